@@ -1,0 +1,43 @@
+package bom
+
+import "time"
+
+// Date is a civil date without a clock. The zero value means that no date is
+// known.
+type Date struct {
+	Year  int
+	Month time.Month
+	Day   int
+}
+
+// ParseDate reads an ISO 8601 calendar date, YYYY-MM-DD.
+func ParseDate(s string) (Date, bool) {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil {
+		return Date{}, false
+	}
+	return Date{t.Year(), t.Month(), t.Day()}, true
+}
+
+// IsZero tells whether no date is known.
+func (d Date) IsZero() bool { return d == Date{} }
+
+// String gives YYYY-MM-DD, or nothing where no date is known.
+func (d Date) String() string {
+	if d.IsZero() {
+		return ""
+	}
+	return d.time().Format(time.DateOnly)
+}
+
+// DaysUntil counts the days from d to e; negative when e is earlier.
+func (d Date) DaysUntil(e Date) int {
+	return int(e.time().Sub(d.time()).Hours() / 24)
+}
+
+// Before tells whether d is earlier than e.
+func (d Date) Before(e Date) bool { return d.time().Before(e.time()) }
+
+func (d Date) time() time.Time {
+	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+}

@@ -1,0 +1,133 @@
+package bom
+
+// Kind is what a line of a bill of materials is.
+type Kind string
+
+// The kinds of line.
+const (
+	KindBoard    Kind = "board"
+	KindPart     Kind = "part"
+	KindFastener Kind = "fastener"
+	KindInsert   Kind = "insert" // heat-set or pressed
+	KindWire     Kind = "wire"
+	KindPrinted  Kind = "printed"
+	KindPacking  Kind = "packing"
+	KindAssembly Kind = "assembly"
+	KindOther    Kind = "other"
+)
+
+// Kinds lists the kinds in the order in which they are documented.
+var Kinds = []Kind{KindBoard, KindPart, KindFastener, KindInsert, KindWire,
+	KindPrinted, KindPacking, KindAssembly, KindOther}
+
+// Mount is how a part sits on a board.
+type Mount string
+
+// The mounts; MountNone is for lines that are not on a board.
+const (
+	MountNone Mount = ""
+	SMT       Mount = "SMT" // surface mount
+	THT       Mount = "THT" // through-hole
+)
+
+// Side is the side of a board that a part sits on.
+type Side string
+
+// The sides of a board.
+const (
+	Top    Side = "top"
+	Bottom Side = "bottom"
+)
+
+// Level is how far a unit is made. Each level holds all that the level before
+// it holds.
+type Level int
+
+// The levels, in order.
+const (
+	LevelBoard Level = iota // populated board alone
+	LevelKit                // all parts bagged, nothing fitted by hand
+	LevelBuilt              // finished
+)
+
+// Levels lists the levels in order.
+var Levels = []Level{LevelBoard, LevelKit, LevelBuilt}
+
+// String gives the level's word.
+func (l Level) String() string {
+	switch l {
+	case LevelBoard:
+		return "board"
+	case LevelKit:
+		return "kit"
+	}
+	return "built"
+}
+
+// Measure is a figure that may be unknown, in the unit its field names.
+type Measure struct {
+	Value float64
+	Known bool
+}
+
+// Known makes a measure of a known figure.
+func Known(v float64) Measure { return Measure{Value: v, Known: true} }
+
+// Joints is a number of solder joints per piece that may be unknown.
+type Joints struct {
+	Count int
+	Known bool
+}
+
+// Line is one row of a bill of materials.
+type Line struct {
+	Origin
+
+	Designators []string // expanded: R4-R6 stands here as R4, R5, R6
+	Quantity    Quantity // per board on a board's BOM, else per unit or assembly
+
+	Part        string // key into the price sheet, as it is shown
+	Number      string // the part number as it stands there; empty where value + package is the key
+	Description string
+	Maker       string // of the part, as it stands there
+	Value       string
+	Package     string
+
+	Kind   Kind
+	Mount  Mount
+	Joints Joints
+	Side   Side
+	Fitted bool
+
+	Level      Level // first level at which the line is included, default applied
+	LevelGiven bool  // the level stands in the file
+
+	File string    // as it stands there
+	Sub  *Assembly // what File holds, for a board or an assembly
+
+	Material  string
+	FilamentG Measure // mass of filament of one piece, g
+	Hours     Measure // print time of one piece, h
+	PerPlate  int     // pieces printed together; 0 where blank
+	Printer   string
+	Recipe    string
+
+	MassG Measure    // mass of one piece, for postage, g
+	Size  [3]Measure // length, width, height of one piece, mm: of the box, for postage
+
+	Extra []Extra // cells under headings that are not known
+}
+
+// Extra is a cell under a heading that is not known: kept and shown.
+type Extra struct {
+	Heading string
+	Text    string
+}
+
+// Assembly is one bill of materials: the unit's own, a board's or a
+// sub-assembly's.
+type Assembly struct {
+	File  string // as opened
+	Sheet string // of a workbook; empty for CSV
+	Lines []*Line
+}

@@ -1,0 +1,249 @@
+package bom
+
+import "github.com/shopspring/decimal"
+
+// Money figures below are exact as typed and not yet rounded. A currency is an
+// ISO 4217 code; readers fill it in with the default that the field names.
+
+// Prices is one price sheet: a workbook, or a folder with one table per tab.
+type Prices struct {
+	Name        string // file or folder, as the user named it
+	Settings    Settings
+	Exchange    []Rate
+	Suppliers   []Supplier
+	Offers      []Offer
+	Quotes      []Quote
+	Assemblers  []Assembler
+	Allowances  []Allowance
+	HandWork    []Operation
+	Materials   []Material
+	Printers    []Printer
+	Postage     []Service
+	OnHand      []OnHand
+	Substitutes []Substitute
+	WhoPays     []Share
+}
+
+// Settings are the figures that hold for the whole run, defaults applied.
+// Percentages are as typed: 95 is 95 %.
+type Settings struct {
+	Home         Currency        // Home currency; required
+	LabourRate   decimal.Decimal // per hour, home currency
+	EnergyPrice  decimal.Decimal // per kWh, home currency
+	Confidence   decimal.Decimal // %
+	UnitYield    decimal.Decimal // %
+	Assembler    string          // empty: SMT parts are soldered by hand
+	Fabricator   string          // for quotes that name none
+	PriceAgeDays int
+	CIF          bool // customs value holds the delivery
+	TaxRecovered bool
+	Margin       decimal.Decimal // %
+	PaymentFee   decimal.Decimal // %
+	PaymentFixed decimal.Decimal // home currency
+	RoundUpTo    decimal.Decimal // step of the price to charge; 0: the minor unit
+	PostTo       string          // destination whose services count; empty: all
+	All          []Setting       // every setting that is documented, in documented order
+}
+
+// Setting is one row of the tab settings, or a default.
+type Setting struct {
+	Origin
+	Name    string
+	Text    string // as typed; the default where Default is true
+	Default bool   // not in the sheet
+	Low     string // as typed, empty where not given
+	High    string
+	AsOf    Date
+	Note    string
+}
+
+// Rate is the price of one unit of a currency in home currency.
+type Rate struct {
+	Origin
+	Currency Currency
+	Rate     decimal.Decimal
+	AsOf     Date
+	Note     string
+}
+
+// Supplier is somebody an order goes to: of parts, boards, assembly, spools.
+// Percentages are as typed.
+type Supplier struct {
+	Origin
+	Name           string
+	Currency       Currency
+	Delivery       decimal.Decimal     // supplier's currency
+	FreeOver       decimal.NullDecimal // goods from which delivery is free, supplier's currency
+	MinOrder       decimal.Decimal     // supplier's currency
+	LeadDays       int
+	LeadKnown      bool
+	Duty           decimal.Decimal // %
+	Tax            decimal.Decimal // %
+	DutyFreeUnder  decimal.Decimal // home currency
+	TaxFreeUnder   decimal.Decimal // home currency
+	Handling       decimal.Decimal // home currency
+	ConsignPerLine decimal.Decimal // supplier's currency
+	AsOf           Date
+	Note           string
+}
+
+// Offer is one supplier's price for one part. Stock, MOQ, Multiple and breaks
+// count order units; an order unit holds Pieces.
+type Offer struct {
+	Origin
+	Part     string
+	Supplier string
+	Code     string // order code
+	Stock    int64  // -1: enough
+	MOQ      int64
+	Multiple int64
+	Pieces   Quantity
+	Currency Currency
+	Breaks   []Break // by rising From
+	AsOf     Date    // the oldest of its rows
+	Note     string
+}
+
+// Break is a price per order unit from a number of order units on.
+type Break struct {
+	Origin
+	Heading string // the column the price stands in
+	From    int64
+	Price   decimal.Decimal
+}
+
+// Quote is a fabricator's price for bare boards: of a lot, or a set-up with a
+// rate for the area where Lot is 0.
+type Quote struct {
+	Origin
+	Board      string
+	Fabricator string
+	Lot        int64
+	Price      decimal.Decimal // of the lot
+	Currency   Currency
+	LengthMM   Measure
+	WidthMM    Measure
+	Option     string
+	SetUp      decimal.Decimal // where Lot is 0
+	PerDM2     decimal.Decimal // where Lot is 0
+	AsOf       Date
+	Note       string
+}
+
+// Assembler is what a machine assembler asks for one board type. Money is in
+// Currency.
+type Assembler struct {
+	Origin
+	Name         string
+	Currency     Currency
+	SetUp        decimal.Decimal
+	Stencil      decimal.Decimal // per side with parts
+	SecondSide   decimal.Decimal
+	PerLine      decimal.Decimal
+	PerPlacement decimal.Decimal
+	PerJoint     decimal.Decimal
+	Minimum      decimal.Decimal
+	DPMO         decimal.Decimal // defects per million opportunities
+	AsOf         Date
+	Note         string
+}
+
+// Allowance is what is bought over the need: the greater of Percent and Pieces.
+type Allowance struct {
+	Origin
+	AppliesTo string // smt, tht, fastener, packing, other
+	Package   string // empty: any
+	Percent   decimal.Decimal
+	Pieces    int64
+	AsOf      Date
+	Note      string
+}
+
+// Operation is a row of hand work.
+type Operation struct {
+	Origin
+	Name      string
+	AppliesTo string // smt, tht, fastener, insert, wire, printed, test, bagging, packing
+	Basis     string // joint, piece, unit, batch, plate
+	Seconds   float64
+	Learning  float64 // %, 100: none
+	AsOf      Date
+	Note      string
+}
+
+// Material is a filament as it is sold.
+type Material struct {
+	Origin
+	Name       string
+	Density    float64 // g/cm³; 0 where not given
+	DiameterMM float64 // 0 where not given
+	SpoolG     Quantity
+	SpoolPrice decimal.Decimal
+	Currency   Currency
+	Supplier   string
+	AsOf       Date
+	Note       string
+}
+
+// Printer is a printer, or several of one kind.
+type Printer struct {
+	Origin
+	Name        string
+	Count       int
+	BedMM       [3]Measure // X, Y, Z
+	PowerW      float64
+	HourlyRate  decimal.Decimal // home currency
+	Failure     decimal.Decimal // %, of plates
+	AttendedMin [2]int          // minutes after midnight, from and to; 0 and 1440 where not given
+	Limits      map[string]float64
+	AsOf        Date
+	Note        string
+}
+
+// Service is a postal service to one destination.
+type Service struct {
+	Origin
+	Name     string
+	To       string
+	MaxG     Measure
+	MaxMM    [3]Measure // length, width, height
+	Price    decimal.Decimal
+	Currency Currency
+	Divisor  float64 // cm³ per kg of volumetric mass; 0: none
+	AsOf     Date
+	Note     string
+}
+
+// OnHand is what is there already.
+type OnHand struct {
+	Origin
+	Part      string
+	Quantity  Quantity
+	UnitValue decimal.Decimal // home currency
+	AsOf      Date
+	Note      string
+}
+
+// Substitute is a part that may stand in for another.
+type Substitute struct {
+	Origin
+	Part          string
+	Substitute    string
+	ExtraPerUnit  decimal.Decimal // home currency
+	ExtraPerBatch decimal.Decimal // home currency
+	ExtraSeconds  float64         // per unit
+	Allowed       bool
+	AsOf          Date
+	Note          string
+}
+
+// Share is a part of the money of a category, a part or a supplier that one
+// payer bears.
+type Share struct {
+	Origin
+	AppliesTo string
+	Payer     string
+	Percent   decimal.Decimal
+	AsOf      Date
+	Note      string
+}

@@ -1,0 +1,42 @@
+package bom
+
+// CellKind tells how a cell's text is to be understood.
+type CellKind int
+
+// The kinds of cell. A CSV file has only Text cells.
+const (
+	Text    CellKind = iota // as typed: a number in it is read by the rules for numbers
+	Native                  // a number stored as one: Text is plain, with a dot, never grouped
+	Percent                 // a stored number shown as a percentage: Text ends in %, 0.04 gives "4%"
+	DateISO                 // a stored date: Text is YYYY-MM-DD
+	Logic                   // a stored truth value: Text is yes or no
+	Fault                   // an error value such as #N/A: Text is that value
+	Stale                   // a formula without a stored result: Text is the formula
+)
+
+// Cell is one cell that is not empty.
+type Cell struct {
+	Col  int // from 1
+	Kind CellKind
+	Text string // white space at both ends removed
+}
+
+// Row is one row that holds at least one cell. Cells are in column order.
+type Row struct {
+	Number int // from 1, as a spreadsheet or an editor shows it
+	Cells  []Cell
+}
+
+// Table is one sheet of a workbook or one CSV file: all that is not empty, with
+// the true place of each cell.
+type Table struct {
+	File      string // as the user named it
+	Sheet     string // empty for CSV
+	Separator rune   // of a CSV file; 0 for a workbook
+	Rows      []Row
+}
+
+// At is the place of a cell of the table.
+func (t *Table) At(row, col int) Place {
+	return Place{File: t.File, Sheet: t.Sheet, Row: row, Col: col}
+}
