@@ -123,7 +123,7 @@ func (p Problem) String() string {
 	}
 	b.WriteString(Printable(p.What))
 	if p.Found != "" {
-		fmt.Fprintf(&b, " (%s", Quote(p.Found))
+		fmt.Fprintf(&b, " (%s", Shown(p.Found))
 		if cell := p.Place.Cell(); cell != "" && p.Place.Sheet != "" {
 			fmt.Fprintf(&b, " in %s", cell)
 		}
@@ -136,8 +136,8 @@ func (p Problem) String() string {
 	return b.String()
 }
 
-// Quote shows text from the input in quotes, cut where it is very long.
-func Quote(s string) string {
+// Shown quotes text from the input in quotes, cut where it is very long.
+func Shown(s string) string {
 	if r := []rune(s); len(r) > foundLimit {
 		return fmt.Sprintf("%q… %d characters", Printable(string(r[:foundLimit])), len(r))
 	}
