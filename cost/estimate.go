@@ -1,0 +1,307 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Category is one of the twelve headings that money falls under.
+type Category int
+
+// The categories, in the order in which they are shown.
+const (
+	BareBoard Category = iota
+	MachineAssembly
+	ElectronicParts
+	HandFitParts
+	Fasteners
+	PrintedParts
+	OtherParts
+	Packing
+	Postage
+	Delivery
+	DutyAndTax
+	HandWork
+	categoryCount
+)
+
+// Categories lists the categories in order.
+var Categories = func() []Category {
+	all := make([]Category, categoryCount)
+	for i := range all {
+		all[i] = Category(i)
+	}
+	return all
+}()
+
+var categoryNames = [categoryCount]string{
+	"bare board", "machine assembly", "electronic parts", "hand-fit parts", "fasteners",
+	"printed parts", "other parts", "packing", "postage", "delivery", "duty and tax", "hand work",
+}
+
+// String gives the category's name.
+func (c Category) String() string { return categoryNames[c] }
+
+// Amounts is what one thing costs in one batch, in home currency and whole
+// minor units. Always Cash + Drawer = Used + Leftover. Where Unpriced is set
+// something has no price, the figures hold only what is known, and writers
+// show "?" in their place.
+type Amounts struct {
+	Cash     decimal.Decimal // leaves the account
+	Used     decimal.Decimal // consumed by the batch
+	Leftover decimal.Decimal // of the cash, stays behind as stock
+	Drawer   decimal.Decimal // value taken from what is on hand
+	Unpriced bool
+}
+
+// Plus adds two amounts.
+func (a Amounts) Plus(b Amounts) Amounts {
+	return Amounts{
+		Cash:     a.Cash.Add(b.Cash),
+		Used:     a.Used.Add(b.Used),
+		Leftover: a.Leftover.Add(b.Leftover),
+		Drawer:   a.Drawer.Add(b.Drawer),
+		Unpriced: a.Unpriced || b.Unpriced,
+	}
+}
+
+// spent is money that is used in full: a fee, delivery, postage, hand work.
+func spent(cash decimal.Decimal) Amounts { return Amounts{Cash: cash, Used: cash} }
+
+// Estimate is the whole answer: what one run costs at each batch size.
+type Estimate struct {
+	Name     string       // of the unit: its BOM's file name without the ending
+	Currency bom.Currency // home
+	Level    bom.Level
+	Complete bool     // nothing lacks a price
+	AsOf     bom.Date // newest date in the price sheet, none if it has none
+	Entries  []Entry  // BOM lines, flattened, in BOM order
+	Unfitted []Entry  // lines that are not fitted, or not at this level
+	Boards   []Board  // board types
+	Parts    []Part   // what is bought under one key
+	Batches  []Batch
+	Warnings []string
+	Cautions []Caution
+	Sources  []Source
+}
+
+// Caution is a warning about safety or law that the run gives reason for.
+type Caution struct {
+	Text   string
+	Source string // standard or law it comes from
+}
+
+// Source is one figure of the price sheet that the estimate rests on.
+type Source struct {
+	What  string // "setting", "exchange", "supplier", "offer", "board", …
+	Name  string
+	Value string // with its unit
+	AsOf  bom.Date
+	Place bom.Place // zero for a default
+	Note  string    // "default" or the note in the sheet
+}
+
+// Entry is one line of a bill of materials with its place in the unit.
+type Entry struct {
+	Line     *bom.Line
+	Category Category
+	Path     string       // boards and assemblies above it, "sensor board" or "stand / sensor board"; empty on the unit itself
+	PerUnit  bom.Quantity // through all nesting; for machine-placed lines per unit as well
+	Board    int          // index into Estimate.Boards of the board it sits on, or is; -1 for none
+	PerBoard bom.Quantity // on one board, where Board ≥ 0
+	Machine  bool         // placed by the assembler
+	Part     int          // index into Estimate.Parts; -1 where nothing is bought under a key (printed parts, boards)
+	Why      string       // in Unfitted: why it costs nothing
+}
+
+// Board is a board type.
+type Board struct {
+	Name       string
+	PerUnit    int
+	Placements int // machine-placed, on one board
+	Joints     int // of those
+	PartLines  int // distinct machine-placed part numbers
+	Sides      int // with machine-placed parts
+	Entry      int // the first line that names it
+}
+
+// Part is what is bought under one key: all lines of one part number, or all
+// printed parts of one material.
+type Part struct {
+	Key         string
+	Description string
+	Unit        string // what is counted: "pieces", "g"
+	Entries     []int  // indices into Estimate.Entries
+	Machine     bool   // some of it is placed by the assembler
+}
+
+// Batch is the answer for one batch size.
+type Batch struct {
+	Size       int // good units wanted
+	Starts     int // units begun
+	Boards     []BoardRun
+	Lines      []Amounts      // one for each Estimate.Entries
+	Needs      []bom.Quantity // one for each Estimate.Entries
+	Parts      []PartRun      // one for each Estimate.Parts
+	Purchases  []Purchase
+	Orders     []Order
+	Fees       []Fee
+	Plates     []PlateRun
+	Work       []Work
+	Categories [categoryCount]Amounts
+	Total      Amounts
+	Payers     []Payer
+	Post       Post
+	Charge     Charge
+	Proven     bool            // the purchases are proven cheapest
+	Bound      decimal.Decimal // no plan has a landed cash below this
+	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
+}
+
+// PerUnit divides by the batch size, to four decimals (shown only, never summed).
+func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
+	return amount.DivRound(decimal.NewFromInt(int64(b.Size)), 4)
+}
+
+// BoardRun is one board type in one batch.
+type BoardRun struct {
+	Wanted int     // starts × boards per unit
+	Yield  float64 // share of good boards
+	Starts int     // bare boards populated
+	OnHand int     // of those, taken from the drawer
+}
+
+// PartRun is one part in one batch, in pieces (or grams).
+type PartRun struct {
+	Need      bom.Quantity
+	Allowance bom.Quantity
+	OnHand    bom.Quantity // taken from the drawer
+	Demand    bom.Quantity // to be bought
+	Bought    bom.Quantity
+	Amounts
+}
+
+// Stock kinds of a purchase.
+const (
+	Goods    = "part"
+	Lots     = "bare board"
+	Filament = "filament"
+)
+
+// Purchase is one line of an order.
+type Purchase struct {
+	Kind      string // Goods, Lots or Filament
+	Supplier  string
+	OrderCode string
+	Part      string          // part key, board name or material
+	Index     int             // into Estimate.Parts; into Estimate.Boards for bare boards
+	Demand    bom.Quantity    // of the part in all, pieces
+	Quantity  int64           // order units, lots or spools
+	Pieces    bom.Quantity    // in one order unit
+	SetUp     decimal.Decimal // once, in Currency: boards priced by area
+	UnitPrice decimal.Decimal // of one order unit, in Currency
+	Currency  bom.Currency
+	Goods     decimal.Decimal // SetUp + Quantity × UnitPrice, rounded, in Currency
+	Cash      decimal.Decimal
+	Used      decimal.Decimal // of the cash, without the drawer
+	Leftover  decimal.Decimal
+	AsOf      bom.Date
+	Place     bom.Place // of the price
+	Unpriced  bool      // nothing can be bought: only Part and Demand are known
+}
+
+// Order is all that goes to one supplier. Money is in home currency but for
+// the fields that say otherwise.
+type Order struct {
+	Supplier  string
+	Currency  bom.Currency
+	Goods     decimal.Decimal // parts, boards, spools and assembly fees
+	GoodsOwn  decimal.Decimal // the same in the supplier's currency
+	Delivery  decimal.Decimal
+	TopUp     decimal.Decimal // to the minimum order
+	Consign   decimal.Decimal
+	Duty      decimal.Decimal
+	Tax       decimal.Decimal // 0 where recovered
+	Handling  decimal.Decimal
+	LeadDays  int
+	LeadKnown bool
+}
+
+// Total is what the order costs in all, home currency.
+func (o Order) Total() decimal.Decimal {
+	return decimal.Sum(o.Goods, o.Delivery, o.TopUp, o.Consign, o.Duty, o.Tax, o.Handling)
+}
+
+// Fee is money for something that leaves no stock.
+type Fee struct {
+	Category Category
+	Payee    string
+	What     string
+	Own      decimal.Decimal // in Currency, rounded
+	Currency bom.Currency
+	Cash     decimal.Decimal // home currency
+	Place    bom.Place
+	Unpriced bool
+}
+
+// PlateRun is the printing of one printed line.
+type PlateRun struct {
+	Entry     int
+	Part      string
+	Material  string
+	Printer   string
+	Pieces    bom.Quantity // wanted
+	PerPlate  int
+	Plates    int // good ones wanted
+	Started   int
+	PieceG    float64
+	PieceH    float64
+	FilamentG float64 // all started plates
+	Hours     float64 // all started plates
+	Machine   decimal.Decimal
+	Energy    decimal.Decimal
+	From      string // where mass and hours come from
+}
+
+// Work is one row of hand work.
+type Work struct {
+	Operation string
+	AppliesTo string
+	Basis     string
+	Count     float64 // joints or pieces per unit, or 1
+	Times     float64 // how many times the seconds count in all, learning included
+	Seconds   float64 // of one
+	Learning  float64 // %
+	Hours     float64
+	Cash      decimal.Decimal
+	Place     bom.Place
+}
+
+// Payer is what one payer bears of the cash.
+type Payer struct {
+	Name       string
+	Cash       decimal.Decimal
+	Unpriced   bool
+	Categories [categoryCount]decimal.Decimal
+}
+
+// Post is the parcel of one unit and how it is sent.
+type Post struct {
+	Service    string // empty where the price sheet has none, or none holds the parcel
+	To         string
+	MassG      float64
+	SizeMM     [3]bom.Measure  // length, width, height
+	Chargeable float64         // g
+	Price      decimal.Decimal // of one parcel, in Currency
+	Currency   bom.Currency
+	Unknown    int // lines without a mass
+	Place      bom.Place
+}
+
+// Charge is what to ask for one unit.
+type Charge struct {
+	UnitCost decimal.Decimal // used per unit, four decimals
+	Price    decimal.Decimal // rounded up to the step
+	Step     decimal.Decimal
+}

@@ -1,0 +1,125 @@
+// Package money rounds, converts and shares out money.
+//
+// 1. [Round] takes an exact figure to the minor unit of its currency, half away
+// from zero (commercial rounding).
+// 2. [Amount.In] takes an amount into another currency at a rate, rounding once.
+// 3. [Apportion] shares an amount out by weights so that the shares add up to it.
+// 4. [FromFloat] is the one place where a time, a mass or an energy, which are
+// floating point, becomes a decimal.
+//
+// It holds no exchange rates and knows no country's cash habits: minor units are
+// those of ISO 4217.
+package money
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Amount is money in one currency, already rounded to its minor unit.
+type Amount struct {
+	value    decimal.Decimal
+	currency bom.Currency
+}
+
+// MixedError says that amounts in two currencies were to be added.
+type MixedError struct{ A, B bom.Currency }
+
+// Error names both currencies.
+func (e *MixedError) Error() string {
+	return fmt.Sprintf("cannot add %s to %s without a rate", e.B.Code, e.A.Code)
+}
+
+// Round rounds an exact figure to the currency's minor unit, half away from zero.
+func Round(exact decimal.Decimal, currency bom.Currency) Amount {
+	return Amount{exact.Round(currency.Digits), currency}
+}
+
+// Decimal gives the amount as a plain number.
+func (a Amount) Decimal() decimal.Decimal { return a.value }
+
+// Currency gives the currency of the amount.
+func (a Amount) Currency() bom.Currency { return a.currency }
+
+// String writes the amount with its currency, "12.30 EUR".
+func (a Amount) String() string {
+	return a.value.StringFixed(a.currency.Digits) + " " + a.currency.Code
+}
+
+// Plus adds an amount in the same currency; another currency is a *MixedError.
+func (a Amount) Plus(b Amount) (Amount, error) {
+	if a.currency != b.currency {
+		return Amount{}, &MixedError{a.currency, b.currency}
+	}
+	return Amount{a.value.Add(b.value), a.currency}, nil
+}
+
+// In converts the amount at a rate (one unit of its currency in the other) and
+// rounds to the other's minor unit. In its own currency an amount stays as it is.
+func (a Amount) In(other bom.Currency, rate decimal.Decimal) Amount {
+	if a.currency == other {
+		return a
+	}
+	return Round(a.value.Mul(rate), other)
+}
+
+// Apportion shares total, a multiple of the minor unit, out by weights: each
+// share is a multiple of the minor unit and the shares add up to total (largest
+// remainder method; of equal remainders the earlier share gets the unit).
+// Weights are not negative; where all are zero the first share takes all.
+func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) []decimal.Decimal {
+	shares := make([]decimal.Decimal, len(weights))
+	if len(weights) == 0 {
+		return shares
+	}
+	sum := decimal.Zero
+	for _, w := range weights {
+		sum = sum.Add(w)
+	}
+	if sum.IsZero() {
+		shares[0] = total
+		return shares
+	}
+	unit := decimal.New(1, -digits)
+	rest := total
+	remainders := make([]decimal.Decimal, len(weights))
+	order := make([]int, len(weights))
+	for i, w := range weights {
+		// QuoRem by sum to the minor digits truncates towards zero and keeps
+		// the remainder exact.
+		share, remainder := total.Mul(w).QuoRem(sum, digits)
+		shares[i], remainders[i], order[i] = share, remainder.Abs(), i
+		rest = rest.Sub(share)
+	}
+	sort.SliceStable(order, func(a, b int) bool {
+		return remainders[order[a]].GreaterThan(remainders[order[b]])
+	})
+	if rest.IsNegative() {
+		unit = unit.Neg()
+	}
+	for i := 0; !rest.IsZero(); i++ {
+		shares[order[i]] = shares[order[i]].Add(unit)
+		rest = rest.Sub(unit)
+	}
+	return shares
+}
+
+// floatDigits is far below what a second, a gram or a kilowatt-hour is worth
+// and above the noise of adding thousands of floating-point terms: rounding to
+// it makes 4499.999999999999 s the 4500 s that it stands for, so that a tie in
+// money rounds as exact arithmetic would.
+const floatDigits = 9
+
+// FromFloat takes a floating-point quantity into decimal arithmetic, to nine
+// decimals. NaN and infinities, which no reader lets in, give zero and false.
+func FromFloat(f float64) (decimal.Decimal, bool) {
+	if math.IsNaN(f) || math.IsInf(f, 0) {
+		return decimal.Zero, false
+	}
+	return decimal.NewFromFloat(f).Round(floatDigits), true
+}
