@@ -1,0 +1,537 @@
+package bom
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Form is how the cells of a column, or the value of a setting, are written.
+type Form int
+
+// The forms.
+const (
+	FormText     Form = iota // free text
+	FormKey                  // text that is looked for elsewhere: never a date, never an error value
+	FormNumber               // a number of 0 or more, in the column's unit
+	FormWhole                // a whole number of 0 or more
+	FormMoney                // a number of 0 or more; a currency sign may stand with it
+	FormPercent              // a number of 0 or more; a percent sign may stand with it
+	FormDate                 // YYYY-MM-DD
+	FormYesNo                // yes or no
+	FormChoice               // one of the column's choices
+	FormCurrency             // a code of ISO 4217
+	FormClock                // a time of day, 08:00
+)
+
+// Numeric tells whether cells of the form are read as figures.
+func (f Form) Numeric() bool {
+	return f == FormNumber || f == FormWhole || f == FormMoney || f == FormPercent
+}
+
+// Column is one documented column of a tab.
+type Column struct {
+	Heading  string   // as it is documented, and the key of Heading.Col
+	Synonyms []string // other headings that are read alike
+	Doc      string   // one sentence, with the unit where there is one
+	Unit     string   // empty where there is none
+	Form     Form
+	Required bool     // a row without it is an error
+	Default  string   // what a blank cell means; empty where it means nothing is known
+	Choices  []string // closed; empty where the cell is free
+	Example  string   // what an example row shows
+}
+
+// Tab is one documented table: the bill of materials or a tab of the price
+// sheet.
+type Tab struct {
+	Name    string
+	Doc     string // one sentence
+	Columns []Column
+}
+
+// Column finds a column by its documented heading.
+func (t *Tab) Column(heading string) (*Column, bool) {
+	for i := range t.Columns {
+		if t.Columns[i].Heading == heading {
+			return &t.Columns[i], true
+		}
+	}
+	return nil, false
+}
+
+// Find gives the column that a heading names, whether by its documented
+// heading or by a synonym.
+func (t *Tab) Find(heading string) (*Column, bool) {
+	want := NormalHeading(heading)
+	for i := range t.Columns {
+		c := &t.Columns[i]
+		if NormalHeading(c.Heading) == want {
+			return c, true
+		}
+		for _, s := range c.Synonyms {
+			if NormalHeading(s) == want {
+				return c, true
+			}
+		}
+	}
+	return nil, false
+}
+
+// Headings lists the documented headings in order.
+func (t *Tab) Headings() []string {
+	out := make([]string, len(t.Columns))
+	for i := range t.Columns {
+		out[i] = t.Columns[i].Heading
+	}
+	return out
+}
+
+// BreakMark opens the heading of a column of the tab offers that holds the
+// price from a number of order units on: "@10".
+const BreakMark = "@"
+
+// The names of the tabs of the price sheet.
+const (
+	TabSettings    = "settings"
+	TabExchange    = "exchange"
+	TabSuppliers   = "suppliers"
+	TabOffers      = "offers"
+	TabBoards      = "boards"
+	TabAssembly    = "assembly"
+	TabAttrition   = "attrition"
+	TabHandWork    = "hand work"
+	TabMaterials   = "materials"
+	TabPrinters    = "printers"
+	TabPostage     = "postage"
+	TabOnHand      = "on hand"
+	TabSubstitutes = "substitutes"
+	TabWhoPays     = "who pays"
+)
+
+var yesNo = []string{"yes", "no"}
+
+// The closed choices.
+var (
+	AllowanceKinds = []string{"smt", "tht", "fastener", "packing", "other"}
+	WorkKinds      = []string{"smt", "tht", "fastener", "insert", "wire", "printed", "test", "bagging", "packing"}
+	WorkBases      = []string{"joint", "piece", "unit", "batch", "plate"}
+	CustomsBases   = []string{"CIF", "FOB"}
+)
+
+func kindNames() []string {
+	out := make([]string, len(Kinds))
+	for i, k := range Kinds {
+		out[i] = string(k)
+	}
+	return out
+}
+
+func levelNames() []string {
+	out := make([]string, len(Levels))
+	for i, l := range Levels {
+		out[i] = l.String()
+	}
+	return out
+}
+
+// BOMTab documents the bill of materials.
+var BOMTab = Tab{
+	Name: "BOM",
+	Doc:  "One row for each part, board, printed piece or packing of one unit, or of one board in a board's own file.",
+	Columns: []Column{
+		{Heading: "Designator", Synonyms: []string{"Designators", "Reference", "References", "Ref", "RefDes"}, Form: FormKey,
+			Doc: "The places on the board, as a list or with ranges.", Example: "R1, R4-R7"},
+		{Heading: "Quantity", Synonyms: []string{"Qty", "Qty per unit", "Count"}, Form: FormNumber, Unit: "pieces",
+			Doc: "Pieces per board on a board's list, else per unit; blank where the designators say it.", Example: "5"},
+		{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey,
+			Doc: "The key into the price sheet; without one, value and package are the key.", Example: "RC-4K7-0603"},
+		{Heading: "Manufacturer", Synonyms: []string{"Mfr"}, Doc: "Who makes the part; shown, not used.", Example: "any"},
+		{Heading: "Description", Synonyms: []string{"Item", "Comment"}, Doc: "What the line is, in words.", Example: "resistor 1 %"},
+		{Heading: "Value", Form: FormKey, Doc: "The value in RKM or SI writing (IEC 60062).", Example: "4k7"},
+		{Heading: "Package", Synonyms: []string{"Footprint", "Case"}, Form: FormKey,
+			Doc: "The package or chip size.", Example: "0603"},
+		{Heading: "Kind", Synonyms: []string{"Category"}, Form: FormChoice, Choices: kindNames(),
+			Doc: "What the line is; a designator or a mount makes it a part.", Example: "part"},
+		{Heading: "Mount", Synonyms: []string{"Mounting", "Technology"}, Form: FormChoice, Choices: []string{string(SMT), string(THT)},
+			Doc: "How the part sits on the board; two-terminal chip packages are SMT where it is blank.", Example: "SMT"},
+		{Heading: "Joints", Synonyms: []string{"Pins", "Leads"}, Form: FormWhole, Unit: "joints",
+			Doc: "Solder joints of one piece; 2 where it is blank and the package is a two-terminal chip.", Example: "2"},
+		{Heading: "Side", Synonyms: []string{"Layer"}, Form: FormChoice, Choices: []string{string(Top), string(Bottom)}, Default: string(Top),
+			Doc: "The side of the board that the part sits on.", Example: "top"},
+		{Heading: "Fitted", Synonyms: []string{"Fit", "Populate"}, Form: FormYesNo, Choices: yesNo, Default: "yes",
+			Doc: "Whether the line is fitted; a line that is not costs nothing and is listed.", Example: "yes"},
+		{Heading: "DNP", Synonyms: []string{"DNF", "DNI"}, Form: FormYesNo, Choices: yesNo, Default: "no",
+			Doc: "The other way round to Fitted: yes leaves the line out; have one of the two columns.", Example: "no"},
+		{Heading: "Level", Synonyms: []string{"From level"}, Form: FormChoice, Choices: levelNames(),
+			Doc: "The first level at which the line is included; blank: packing, boards and SMT parts at board, the rest at kit.", Example: "kit"},
+		{Heading: "File", Synonyms: []string{"Model", "BOM file"}, Form: FormKey,
+			Doc: "Beside this file: the list of a board or assembly, or the mesh or toolpath of a printed part.", Example: "main-board.csv"},
+		{Heading: "Material", Form: FormKey, Doc: "What a printed part is printed in.", Example: "PETG"},
+		{Heading: "Filament g", Form: FormNumber, Unit: "g",
+			Doc: "Filament of one piece as measured, in g; blank: from the file.", Example: "23.5"},
+		{Heading: "Print hours", Form: FormNumber, Unit: "h",
+			Doc: "Print time of one piece as measured, in hours; blank: from the file.", Example: "1.75"},
+		{Heading: "Per plate", Form: FormWhole, Unit: "pieces",
+			Doc: "Pieces that are printed in one go.", Example: "4"},
+		{Heading: "Printer", Form: FormKey, Doc: "Which printer prints it; blank: the first that it fits.", Example: "small printer"},
+		{Heading: "Recipe", Form: FormKey, Doc: "The named print recipe for a part that is computed from its mesh.", Example: "strong"},
+		{Heading: "Mass g", Synonyms: []string{"Weight g"}, Form: FormNumber, Unit: "g",
+			Doc: "Mass of one piece for postage, in g.", Example: "0.3"},
+		{Heading: "Length mm", Form: FormNumber, Unit: "mm",
+			Doc: "Outer length of the parcel, on a packing line, in mm.", Example: "180"},
+		{Heading: "Width mm", Form: FormNumber, Unit: "mm",
+			Doc: "Outer width of the parcel, on a packing line, in mm.", Example: "120"},
+		{Heading: "Height mm", Form: FormNumber, Unit: "mm",
+			Doc: "Outer height of the parcel, on a packing line, in mm.", Example: "60"},
+	},
+}
+
+// PriceTabs documents the tabs of the price sheet in their documented order.
+var PriceTabs = []Tab{
+	priceTab(TabSettings, "The figures that hold for the whole run; a blank value takes the default.",
+		Column{Heading: "Setting", Form: FormKey, Required: true, Doc: "The name of the setting.", Example: "Home currency"},
+		Column{Heading: "Value", Doc: "Its value.", Example: "EUR"},
+		Column{Heading: "Low", Doc: "The lowest the value may turn out to be.", Example: ""},
+		Column{Heading: "High", Doc: "The highest the value may turn out to be.", Example: ""},
+	),
+	priceTab(TabExchange, "What other currencies cost.",
+		Column{Heading: "Currency", Form: FormCurrency, Required: true, Doc: "The other currency, a code of ISO 4217.", Example: "USD"},
+		Column{Heading: "Rate", Form: FormNumber, Required: true, Unit: "home currency for one",
+			Doc: "What one of it costs in home currency.", Example: "0.92"},
+	),
+	priceTab(TabSuppliers, "Everybody an order goes to: of parts, boards, assembly or filament; money in the supplier's currency unless it says otherwise.",
+		Column{Heading: "Supplier", Form: FormKey, Required: true, Doc: "The supplier's name.", Example: "example parts"},
+		currencyColumn("The supplier's currency, a code of ISO 4217.", "home currency"),
+		money("Delivery", "0", "Charge for delivering one order.", "6.50"),
+		money("Free delivery over", "", "Goods from which delivery is free; blank: never.", "50"),
+		money("Minimum order", "0", "The least that an order must come to; what lacks is paid on top.", "10"),
+		Column{Heading: "Lead days", Form: FormWhole, Unit: "days", Doc: "Days from order to arrival.", Example: "5"},
+		percent("Duty %", "0", "Customs duty on the order, in %.", "0"),
+		percent("Import tax %", "0", "Tax on import, in %.", "0"),
+		money("Duty free under", "0", "Value under which no duty falls due, in home currency.", "150"),
+		money("Tax free under", "0", "Value under which no import tax falls due, in home currency.", "0"),
+		money("Handling fee", "0", "What the carrier asks for clearing customs, once where duty or tax falls due, in home currency.", "0"),
+		money("Consign fee per line", "0", "What it costs to hand this supplier's parts to the assembler, for each machine-placed part number.", "0"),
+	),
+	priceTab(TabOffers, "What suppliers ask for parts: a row for each price break, or one row with columns headed @1, @10, @100. Stock, MOQ, Multiple, From and prices all count order units.",
+		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
+			Doc: "The part as the bill of materials names it.", Example: "RC-4K7-0603"},
+		Column{Heading: "Supplier", Form: FormKey, Required: true, Doc: "Who sells it.", Example: "example parts"},
+		Column{Heading: "Order code", Form: FormKey, Doc: "What to order it by; tells several offers of one supplier apart.", Example: "10-4711"},
+		Column{Heading: "Stock", Form: FormWhole, Unit: "order units", Doc: "How many there are; blank: enough.", Example: "4000"},
+		Column{Heading: "MOQ", Synonyms: []string{"Minimum order quantity"}, Form: FormWhole, Unit: "order units", Default: "1",
+			Doc: "The fewest that are sold.", Example: "10"},
+		Column{Heading: "Multiple", Synonyms: []string{"Order multiple"}, Form: FormWhole, Unit: "order units", Default: "1",
+			Doc: "Sold in multiples of this many.", Example: "10"},
+		Column{Heading: "Pieces", Form: FormNumber, Unit: "pieces", Default: "1",
+			Doc: "Pieces in one order unit: 100 for a pack of a hundred screws.", Example: "1"},
+		Column{Heading: "From", Form: FormWhole, Unit: "order units", Default: "1",
+			Doc: "The number of order units from which the price holds.", Example: "100"},
+		Column{Heading: "Price", Form: FormMoney, Unit: "per order unit", Required: true,
+			Doc: "Price of one order unit; a price of 0 must be typed.", Example: "0.012"},
+		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
+	),
+	priceTab(TabBoards, "What fabricators quote for bare boards: a row for each lot; a row without a lot gives set-up and rate by area for what is not quoted.",
+		Column{Heading: "Board", Form: FormKey, Required: true, Doc: "The board as its line in the bill of materials names it.", Example: "main board"},
+		Column{Heading: "Fabricator", Form: FormKey, Default: "the setting Board fabricator", Doc: "Who makes it.", Example: "example boards"},
+		Column{Heading: "Lot", Form: FormWhole, Unit: "boards", Doc: "Boards in the lot; blank on a row with set-up and rate.", Example: "50"},
+		money("Price", "", "Price of the whole lot.", "62.00"),
+		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "the fabricator's"),
+		Column{Heading: "Length mm", Form: FormNumber, Unit: "mm", Doc: "Length of one board, in mm.", Example: "80"},
+		Column{Heading: "Width mm", Form: FormNumber, Unit: "mm", Doc: "Width of one board, in mm.", Example: "50"},
+		Column{Heading: "Option", Form: FormKey, Doc: "What the quote is for: layers, thickness, finish.", Example: "2 layers, 1.6 mm"},
+		money("Set-up", "0", "Set-up charge on a row without a lot.", ""),
+		money("Per dm2", "0", "Price of one square decimetre on a row without a lot.", ""),
+	),
+	priceTab(TabAssembly, "What machine assemblers ask for each board type.",
+		Column{Heading: "Assembler", Form: FormKey, Required: true, Doc: "The assembler's name.", Example: "example assembly"},
+		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "that of the supplier of the same name"),
+		money("Set-up", "0", "Set-up charge for each board type.", "40"),
+		money("Stencil", "0", "Stencil, for each side that has parts.", "15"),
+		money("Second side", "0", "Extra charge where both sides have parts.", "20"),
+		money("Per line", "0", "Charge for each different machine-placed part number.", "1.00"),
+		money("Per placement", "0", "Charge for each placed part.", "0.015"),
+		money("Per joint", "0", "Charge for each solder joint.", "0"),
+		money("Minimum", "0", "The least that a board type costs.", "0"),
+		Column{Heading: "DPMO", Form: FormNumber, Unit: "defects per million opportunities", Default: "0",
+			Doc: "Defects per million opportunities (placements and joints, IPC-7912).", Example: "100"},
+	),
+	priceTab(TabAttrition, "What is bought over the need because some is lost: the greater of percent and pieces; a row that names the package wins.",
+		Column{Heading: "Applies to", Form: FormChoice, Choices: AllowanceKinds, Required: true, Doc: "The mount or kind the row is for.", Example: "smt"},
+		Column{Heading: "Package", Form: FormKey, Default: "any", Doc: "The package the row is for; blank: any.", Example: "0603"},
+		percent("Percent", "0", "Allowance over the need, in %.", "2"),
+		Column{Heading: "Pieces", Form: FormWhole, Unit: "pieces", Default: "0", Doc: "The least allowance, in pieces.", Example: "5"},
+	),
+	priceTab(TabHandWork, "Bench time.",
+		Column{Heading: "Operation", Form: FormKey, Required: true, Doc: "What is done.", Example: "solder through-hole joints"},
+		Column{Heading: "Applies to", Form: FormChoice, Choices: WorkKinds, Required: true, Doc: "The lines it is counted over.", Example: "tht"},
+		Column{Heading: "Basis", Form: FormChoice, Choices: WorkBases, Required: true, Doc: "What the seconds are for.", Example: "joint"},
+		Column{Heading: "Seconds", Form: FormNumber, Unit: "s", Required: true, Doc: "Time for one, the first time it is done, in seconds.", Example: "6"},
+		Column{Heading: "Learning %", Form: FormPercent, Unit: "%", Default: "100",
+			Doc: "Each doubling of the number made takes this share of the time; 100 is no learning.", Example: "95"},
+	),
+	priceTab(TabMaterials, "Filament as it is sold, a row for each spool.",
+		Column{Heading: "Material", Form: FormKey, Required: true, Doc: "The material as the bill of materials names it.", Example: "PETG"},
+		Column{Heading: "Density g/cm3", Form: FormNumber, Unit: "g/cm3", Doc: "Density, in g/cm3, for parts that are measured from a file.", Example: "1.27"},
+		Column{Heading: "Diameter mm", Form: FormNumber, Unit: "mm", Doc: "Diameter of the filament, in mm, for parts that are measured from a toolpath.", Example: "1.75"},
+		Column{Heading: "Spool g", Form: FormNumber, Unit: "g", Required: true, Doc: "Filament on one spool, in g.", Example: "1000"},
+		Column{Heading: "Spool price", Form: FormMoney, Required: true, Doc: "Price of one spool.", Example: "22.90"},
+		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
+		Column{Heading: "Supplier", Form: FormKey, Doc: "Who sells it.", Example: "example parts"},
+	),
+	priceTab(TabPrinters, "The printers there are.",
+		Column{Heading: "Printer", Form: FormKey, Required: true, Doc: "The printer's name.", Example: "small printer"},
+		Column{Heading: "Count", Form: FormWhole, Unit: "printers", Default: "1", Doc: "How many of the kind there are.", Example: "2"},
+		Column{Heading: "Bed X mm", Form: FormNumber, Unit: "mm", Doc: "Usable width of the bed, in mm.", Example: "220"},
+		Column{Heading: "Bed Y mm", Form: FormNumber, Unit: "mm", Doc: "Usable depth of the bed, in mm.", Example: "220"},
+		Column{Heading: "Bed Z mm", Form: FormNumber, Unit: "mm", Doc: "Usable height, in mm.", Example: "250"},
+		Column{Heading: "Power W", Form: FormNumber, Unit: "W", Default: "0", Doc: "Average power while printing, in W.", Example: "110"},
+		money("Hourly rate", "0", "What an hour of printing costs but for energy: wear and spare parts, in home currency.", "0.20"),
+		percent("Failure %", "0", "Plates that fail, in %.", "4"),
+		Column{Heading: "Attended from", Form: FormClock, Default: "00:00", Doc: "Time of day from which a plate can be started.", Example: "08:00"},
+		Column{Heading: "Attended to", Form: FormClock, Default: "24:00", Doc: "Time of day until which a plate can be started.", Example: "22:00"},
+		limit("Max speed X mm/s", "mm/s", "200"), limit("Max speed Y mm/s", "mm/s", "200"),
+		limit("Max speed Z mm/s", "mm/s", "12"), limit("Max speed E mm/s", "mm/s", "50"),
+		limit("Max acceleration X mm/s2", "mm/s2", "1500"), limit("Max acceleration Y mm/s2", "mm/s2", "1500"),
+		limit("Max acceleration Z mm/s2", "mm/s2", "100"), limit("Max acceleration E mm/s2", "mm/s2", "3000"),
+		limit("Junction deviation mm", "mm", "0.02"),
+	),
+	priceTab(TabPostage, "Postal services; the cheapest whose limits hold the parcel is taken. A blank limit is none.",
+		Column{Heading: "Service", Form: FormKey, Required: true, Doc: "The service's name.", Example: "small parcel"},
+		Column{Heading: "To", Form: FormKey, Doc: "Where it goes; blank: anywhere.", Example: "inland"},
+		Column{Heading: "Max g", Form: FormNumber, Unit: "g", Doc: "Heaviest parcel, in g.", Example: "2000"},
+		Column{Heading: "Max length mm", Form: FormNumber, Unit: "mm", Doc: "Longest side of the parcel, in mm.", Example: "600"},
+		Column{Heading: "Max width mm", Form: FormNumber, Unit: "mm", Doc: "Middle side of the parcel, in mm.", Example: "300"},
+		Column{Heading: "Max height mm", Form: FormNumber, Unit: "mm", Doc: "Shortest side of the parcel, in mm.", Example: "150"},
+		Column{Heading: "Price", Form: FormMoney, Required: true, Doc: "Price of one parcel.", Example: "5.49"},
+		currencyColumn("Currency of the price, a code of ISO 4217.", "home currency"),
+		Column{Heading: "Volumetric divisor", Form: FormNumber, Unit: "cm3/kg",
+			Doc: "Cubic centimetres that count as one kg (common practice: 5000 or 6000); blank: only the mass counts.", Example: ""},
+	),
+	priceTab(TabOnHand, "What is in the drawer and need not be bought.",
+		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
+			Doc: "The part as the bill of materials names it.", Example: "SC-M3-10"},
+		Column{Heading: "Quantity", Synonyms: []string{"Qty", "Count"}, Form: FormNumber, Unit: "pieces", Required: true,
+			Doc: "How many there are, in pieces.", Example: "120"},
+		money("Unit value", "0", "What one piece is worth, in home currency.", "0.03"),
+	),
+	priceTab(TabSubstitutes, "Parts that may stand in for another.",
+		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
+			Doc: "The part as the bill of materials names it.", Example: "BZ-12"},
+		Column{Heading: "Substitute", Form: FormKey, Required: true, Doc: "The part that may take its place.", Example: "BZ-14"},
+		money("Extra per unit", "0", "What the change costs besides the part, for each unit, in home currency.", "0"),
+		money("Extra per batch", "0", "What the change costs once, in home currency.", "0"),
+		Column{Heading: "Extra seconds per unit", Form: FormNumber, Unit: "s", Default: "0", Doc: "Bench time that the change adds to a unit, in seconds.", Example: "20"},
+		Column{Heading: "Allowed", Form: FormYesNo, Choices: yesNo, Default: "yes", Doc: "Whether it may be used; no keeps it on the list with its note.", Example: "yes"},
+	),
+	priceTab(TabWhoPays, "Who bears what; without a row the maker pays. The shares of one thing come to 100 %.",
+		Column{Heading: "Applies to", Form: FormKey, Required: true, Doc: "A part, a supplier or a category.", Example: "bare board"},
+		Column{Heading: "Payer", Form: FormKey, Required: true, Doc: "Who pays.", Example: "sponsor"},
+		Column{Heading: "Share %", Form: FormPercent, Unit: "%", Required: true, Doc: "The payer's share, in %.", Example: "100"},
+	),
+}
+
+// priceTab gives a tab the two columns that every tab of the price sheet has.
+func priceTab(name, doc string, columns ...Column) Tab {
+	return Tab{Name: name, Doc: doc, Columns: append(columns,
+		Column{Heading: "As of", Form: FormDate, Doc: "The date of the figures, YYYY-MM-DD.", Example: "2026-03-01"},
+		Column{Heading: "Note", Doc: "Anything worth keeping.", Example: "example"},
+	)}
+}
+
+func money(heading, defaultText, doc, example string) Column {
+	return Column{Heading: heading, Form: FormMoney, Default: defaultText, Doc: doc, Example: example}
+}
+
+func percent(heading, defaultText, doc, example string) Column {
+	return Column{Heading: heading, Form: FormPercent, Unit: "%", Default: defaultText, Doc: doc, Example: example}
+}
+
+func currencyColumn(doc, defaultText string) Column {
+	return Column{Heading: "Currency", Form: FormCurrency, Default: defaultText, Doc: doc, Example: "EUR"}
+}
+
+func limit(heading, unit, example string) Column {
+	return Column{Heading: heading, Form: FormNumber, Unit: unit, Example: example,
+		Doc: "Limit of the printer's motion, in " + unit + ", for parts that are timed from a file."}
+}
+
+// LimitHeadings lists the columns of the tab printers that hold limits of
+// motion: the keys of Printer.Limits.
+var LimitHeadings = []string{
+	"Max speed X mm/s", "Max speed Y mm/s", "Max speed Z mm/s", "Max speed E mm/s",
+	"Max acceleration X mm/s2", "Max acceleration Y mm/s2", "Max acceleration Z mm/s2", "Max acceleration E mm/s2",
+	"Junction deviation mm",
+}
+
+// PriceTab finds a tab of the price sheet by its name, without regard to case,
+// spaces and hyphens.
+func PriceTab(name string) (*Tab, bool) {
+	want := NormalHeading(name)
+	for i := range PriceTabs {
+		if NormalHeading(PriceTabs[i].Name) == want {
+			return &PriceTabs[i], true
+		}
+	}
+	return nil, false
+}
+
+// TabNames lists the tabs of the price sheet in order.
+func TabNames() []string {
+	out := make([]string, len(PriceTabs))
+	for i := range PriceTabs {
+		out[i] = PriceTabs[i].Name
+	}
+	return out
+}
+
+// SettingDef documents one setting.
+type SettingDef struct {
+	Name     string
+	Default  string // as it would be typed; empty where there is none
+	Unit     string
+	Form     Form
+	Required bool
+	Doc      string   // one sentence
+	Source   string   // where the default comes from
+	Choices  []string // closed; empty where the value is free
+}
+
+// Where a default comes from.
+const (
+	SourceCommon  = "common practice, no source" // a figure of the trade
+	SourceNeutral = "neutral"                    // changes nothing
+	SourceNone    = "must be given"
+)
+
+// SettingDefs documents every setting, in the order in which they are shown.
+var SettingDefs = []SettingDef{
+	{Name: "Home currency", Form: FormCurrency, Required: true, Source: SourceNone,
+		Doc: "The currency that everything is reckoned in, a code of ISO 4217."},
+	{Name: "Labour rate per hour", Default: "0", Unit: "home currency per hour", Form: FormMoney, Source: SourceNeutral,
+		Doc: "What an hour at the bench costs; at 0 the hours are still shown."},
+	{Name: "Energy price per kWh", Default: "0", Unit: "home currency per kWh", Form: FormMoney, Source: SourceNeutral,
+		Doc: "What a kilowatt-hour costs."},
+	{Name: "Confidence %", Default: "95", Unit: "%", Form: FormPercent, Source: SourceCommon,
+		Doc: "How sure it must be that enough come out good; over 0 and under 100."},
+	{Name: "Unit yield %", Default: "100", Unit: "%", Form: FormPercent, Source: SourceNeutral,
+		Doc: "Units that come out good; over 0."},
+	{Name: "Assembler", Form: FormKey, Source: SourceNeutral,
+		Doc: "Who places the SMT parts, a row of the tab assembly; blank: SMT parts are hand work."},
+	{Name: "Board fabricator", Form: FormKey, Source: SourceNeutral,
+		Doc: "Who makes the boards whose quotes name nobody."},
+	{Name: "Price age limit days", Default: "90", Unit: "days", Form: FormWhole, Source: SourceCommon,
+		Doc: "Prices older than this are named in a warning."},
+	{Name: "Customs basis", Default: "FOB", Form: FormChoice, Choices: CustomsBases, Source: SourceNeutral,
+		Doc: "Whether the value for customs holds the delivery (CIF) or not (FOB): each country's choice."},
+	{Name: "Tax recovered", Default: "no", Form: FormYesNo, Choices: yesNo, Source: SourceNeutral,
+		Doc: "Whether import tax comes back and is not counted."},
+	{Name: "Margin %", Default: "0", Unit: "%", Form: FormPercent, Source: SourceNeutral,
+		Doc: "Share of the price to charge that is kept; with the payment fee under 100."},
+	{Name: "Payment fee %", Default: "0", Unit: "%", Form: FormPercent, Source: SourceNeutral,
+		Doc: "Share of the price to charge that taking the payment costs."},
+	{Name: "Payment fee fixed", Default: "0", Unit: "home currency", Form: FormMoney, Source: SourceNeutral,
+		Doc: "What taking one payment costs besides."},
+	{Name: "Round price up to", Default: "0", Unit: "home currency", Form: FormMoney, Source: SourceNeutral,
+		Doc: "Step that the price to charge is rounded up to; 0: the minor unit."},
+	{Name: "Post to", Form: FormKey, Source: SourceNeutral,
+		Doc: "Destination whose postal services count; blank: all."},
+}
+
+// SettingNames lists the documented settings in order.
+func SettingNames() []string {
+	out := make([]string, len(SettingDefs))
+	for i := range SettingDefs {
+		out[i] = SettingDefs[i].Name
+	}
+	return out
+}
+
+// FindSetting gives the documented setting of a name.
+func FindSetting(name string) (*SettingDef, bool) {
+	want := NormalHeading(name)
+	for i := range SettingDefs {
+		if NormalHeading(SettingDefs[i].Name) == want {
+			return &SettingDefs[i], true
+		}
+	}
+	return nil, false
+}
+
+// NormalHeading brings headings, tab names and names of settings to the form
+// in which they are compared: without case, white space, dots, underscores and
+// hyphens, with % for percent.
+func NormalHeading(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case r >= '\uFF01' && r <= '\uFF5E': // full-width forms of ASCII
+			r -= '\uFF01' - '!'
+		case r == '²':
+			r = '2'
+		case r == '³':
+			r = '3'
+		}
+		switch {
+		case unicode.IsSpace(r), unicode.Is(unicode.Cf, r), unicode.Is(unicode.Pd, r), r == '.', r == '_', r == '\u2212':
+			return -1
+		}
+		return unicode.ToLower(r)
+	}, s)
+	return strings.ReplaceAll(s, "percent", "%")
+}
+
+// Nearest gives the known word that a mistyped one most likely stands for; ok
+// is false where none is near. Of two that are equally near the first wins.
+func Nearest(word string, known []string) (nearest string, ok bool) {
+	w := []rune(NormalHeading(word))
+	if len(w) == 0 || len(w) > nearestLimit {
+		return "", false
+	}
+	best := max(1, len(w)/3) + 1
+	for _, k := range known {
+		if d := editDistance(w, []rune(NormalHeading(k))); d < best {
+			nearest, best = k, d
+		}
+	}
+	return nearest, nearest != ""
+}
+
+// nearestLimit keeps a huge cell from being compared letter by letter.
+const nearestLimit = 100
+
+// editDistance counts the letters to insert, drop, change or swap with their
+// neighbour that turn a into b (optimal string alignment).
+func editDistance(a, b []rune) int {
+	before, last := []int(nil), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		row := make([]int, len(b)+1)
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
+			change := 1
+			if a[i-1] == b[j-1] {
+				change = 0
+			}
+			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+change)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+		}
+		before, last = last, row
+	}
+	return last[len(b)]
+}
+
+// Choice finds what a cell of a closed choice says, without regard to case and
+// spaces.
+func Choice(text string, choices []string) (string, bool) {
+	want := NormalHeading(text)
+	i := slices.IndexFunc(choices, func(c string) bool { return NormalHeading(c) == want })
+	if i < 0 {
+		return "", false
+	}
+	return choices[i], true
+}
