@@ -140,7 +140,7 @@ func (v *Value) scanPlain(s string) (after string, ok bool) {
 		return "", false
 	case known:
 		after = spaced[len(word):]
-	case word != "" && len(spaced) == len(after), !bareNumber(after):
+	case !bareNumber(after):
 		return "", false
 	}
 	// A prefix leaves no room for groups of three: 32.768 kHz.
@@ -374,6 +374,6 @@ func ParseCapacitorCode(text string) (Value, bool) {
 		u.tolerance = s[3]
 	}
 	var v Value
-	// exact cannot fail on two digits.
-	return v, v.set(s[:2], "", u)
+	ok := v.set(s[:2], "", u)
+	return v, ok
 }
