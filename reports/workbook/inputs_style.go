@@ -37,6 +37,7 @@ type inputStyle struct {
 	italic bool
 	wrap   bool
 	line   bool
+	number bool // flush right, a little off the edge
 }
 
 // inputStyles makes each style once.
@@ -56,6 +57,11 @@ func (st *inputStyles) id(s inputStyle) (int, error) {
 	style := &excelize.Style{
 		Font:      &excelize.Font{Family: inputFont, Size: size, Bold: s.bold, Italic: s.italic, Color: s.colour},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: s.wrap},
+	}
+	if s.number {
+		style.Alignment.Horizontal, style.Alignment.Indent = "right", 1
+	} else {
+		style.Alignment.Horizontal = "left"
 	}
 	if s.format != "" {
 		style.CustomNumFmt = &s.format
@@ -105,10 +111,33 @@ func cellFormat(c storedCell) string {
 const (
 	narrowest  = 8
 	widestKey  = 30
-	widestText = 52
+	widestText = 46
 	noteWidth  = 36 // of the column for notes, at least
 	filterRoom = 3  // for the button that filters
 )
+
+// textPerWidth is how many characters of running text take a character's width of
+// a column, which is that of a digit. Measured in Arial, rounded down.
+const textPerWidth = 1.15
+
+// Heights of rows, in points.
+const (
+	lineHeight  = 12.75
+	tallestRow  = 409 // of a workbook
+	headingRoom = 5
+)
+
+// lineCount is how many lines text takes in a column.
+func lineCount(text string, width float64) int {
+	room, lines := max(1, int(width*textPerWidth)-1), 0
+	for paragraph := range strings.SplitSeq(text, "\n") {
+		lines++
+		for i, l := range wrapWords(paragraph, room) {
+			lines += min(i, 1) + (reports.Width(l)-1)/room
+		}
+	}
+	return lines
+}
 
 // setWidths makes each column as wide as its text, within bounds; longer text is
 // wrapped.
@@ -164,7 +193,7 @@ func (s *inputSheet) writeColumns(f *excelize.File, styles *inputStyles) error {
 		if s.tab.Name == bom.TabSettings && c.form() == bom.FormText && c.heading != "Note" {
 			format = "" // values of settings: text or numbers
 		}
-		id, err := styles.id(inputStyle{format: format, wrap: c.form() == bom.FormText})
+		id, err := styles.id(inputStyle{format: format, wrap: c.form() == bom.FormText, number: c.form().Numeric()})
 		if err != nil {
 			return err
 		}
@@ -243,9 +272,9 @@ func (s *inputSheet) writeHeadings(f *excelize.File, styles *inputStyles) error 
 		if err := s.putRow(f, styles, row, cells, look); err != nil {
 			return err
 		}
-		lines = max(lines, len(wrapWords(c.heading, int(s.widths[i])-filterRoom+1)))
+		lines = max(lines, lineCount(c.heading, s.widths[i]-filterRoom+1))
 	}
-	return f.SetRowHeight(s.name, row, float64(4+13*lines))
+	return f.SetRowHeight(s.name, row, headingRoom+lineHeight*float64(lines))
 }
 
 // writeRow writes one row of data, with a frame around empty cells as well.
@@ -254,7 +283,7 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 	if s.isExample(r) {
 		look.fill, look.italic = inputExample, true
 	}
-	row := r.Number + s.shift()
+	row, lines := r.Number+s.shift(), 1
 	cells := map[int]bom.Cell{}
 	for _, c := range r.Cells {
 		cells[c.Col] = c
@@ -262,11 +291,14 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 	for col := 1; col <= len(s.cols); col++ {
 		form := s.formAt(r, col)
 		cell, look := at(col, row), look
-		look.format = blankFormat(form)
+		look.format, look.number = blankFormat(form), form.Numeric()
 		look.wrap = form == bom.FormText || form == bom.FormKey
 		if c, ok := cells[col]; ok {
 			stored := s.store(c, form)
-			look.format = cellFormat(stored)
+			look.format, look.number = cellFormat(stored), stored.as == storeNumber
+			if look.wrap {
+				lines = max(lines, lineCount(c.Text, s.widths[col-1]))
+			}
 			if err := put(f, s.name, cell, stored); err != nil {
 				return err
 			}
@@ -279,5 +311,8 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 			return err
 		}
 	}
-	return nil
+	if lines == 1 {
+		return nil // the height that the spreadsheet gives one line
+	}
+	return f.SetRowHeight(s.name, row, min(tallestRow, lineHeight*float64(lines)))
 }
