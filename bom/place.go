@@ -115,12 +115,26 @@ type Problem struct {
 const foundLimit = 60
 
 // String gives "place: what is wrong (what stands there); what would be right".
-func (p Problem) String() string {
+func (p Problem) String() string { return p.text("") }
+
+// Graded is String with the severity after the place, unless it is an error.
+func (p Problem) Graded() string {
+	switch p.Severity {
+	case Warning:
+		return p.text("warning: ")
+	case Note:
+		return p.text("note: ")
+	}
+	return p.text("")
+}
+
+func (p Problem) text(grade string) string {
 	var b strings.Builder
 	if at := p.Place.String(); at != "" {
-		b.WriteString(at)
+		b.WriteString(Printable(at))
 		b.WriteString(": ")
 	}
+	b.WriteString(grade)
 	b.WriteString(Printable(p.What))
 	if p.Found != "" {
 		fmt.Fprintf(&b, " (%s", Shown(p.Found))
