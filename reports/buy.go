@@ -1,6 +1,8 @@
 package reports
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
@@ -40,7 +42,7 @@ func ToBuy(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		lead := leadDays(b)
 		var cash, used, leftover sum
-		for _, p := range b.Purchases {
+		for _, p := range bySupplier(b) {
 			cash.add(p.Cash, p.Unpriced)
 			used.add(p.Used, p.Unpriced)
 			leftover.add(p.Leftover, p.Unpriced)
@@ -82,9 +84,35 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 // stockName describes what a purchase is of.
 func stockName(e *cost.Estimate, p cost.Purchase) string {
 	if p.Kind == cost.Goods && p.Index >= 0 && p.Index < len(e.Parts) {
-		return e.Parts[p.Index].Description
+		return partName(e, e.Parts[p.Index])
 	}
 	return p.Kind
+}
+
+// partName describes a part; without a description, by its first line.
+func partName(e *cost.Estimate, p cost.Part) string {
+	if p.Description == "" && len(p.Entries) > 0 {
+		return describe(e.Entries[p.Entries[0]].Line)
+	}
+	return p.Description
+}
+
+// bySupplier sorts the purchases of a batch into the order of its orders; what
+// cannot be bought stands last.
+func bySupplier(b *cost.Batch) []cost.Purchase {
+	at := map[string]int{}
+	for i, o := range b.Orders {
+		at[o.Supplier] = i
+	}
+	rank := func(p cost.Purchase) int {
+		if i, ok := at[p.Supplier]; ok && !p.Unpriced {
+			return i
+		}
+		return len(b.Orders)
+	}
+	sorted := slices.Clone(b.Purchases)
+	slices.SortStableFunc(sorted, func(p, q cost.Purchase) int { return rank(p) - rank(q) })
+	return sorted
 }
 
 // leadDays gives each supplier's lead days, unknown where the price sheet does

@@ -58,16 +58,16 @@ type jsonCategory struct {
 }
 
 type jsonPurchase struct {
-	Supplier  string           `json:"supplier"`
-	OrderCode string           `json:"order_code"`
-	Part      string           `json:"part"`
-	Demand    json.RawMessage  `json:"demand"`
-	Quantity  *json.RawMessage `json:"quantity"` // null where nothing can be bought
-	UnitPrice string           `json:"unit_price"`
-	Currency  string           `json:"currency"`
-	Cash      string           `json:"cash"`
-	Used      string           `json:"used"`
-	Leftover  string           `json:"leftover"`
+	Supplier  string          `json:"supplier"`
+	OrderCode string          `json:"order_code"`
+	Part      string          `json:"part"`
+	Demand    json.RawMessage `json:"demand"`
+	Quantity  json.RawMessage `json:"quantity"` // null where nothing can be bought
+	UnitPrice string          `json:"unit_price"`
+	Currency  string          `json:"currency"`
+	Cash      string          `json:"cash"`
+	Used      string          `json:"used"`
+	Leftover  string          `json:"leftover"`
 }
 
 type jsonFee struct {

@@ -87,6 +87,9 @@ func ToPrint(e *cost.Estimate) Table {
 	return t
 }
 
+// asTimes is the format of seconds and of counts that learning has shrunk.
+var asTimes = Format{Kind: KindQuantity, Keep: 3, Trim: true, All: true}
+
 // Work is what to do by hand, in hours.
 func Work(e *cost.Estimate) Table {
 	t := Table{
@@ -99,10 +102,10 @@ func Work(e *cost.Estimate) Table {
 			{Key: "operation", Heading: "Operation"},
 			{Key: "applies to", Heading: "Applies to"},
 			{Key: "basis", Heading: "Basis"},
-			{Key: "seconds", Heading: "Seconds", Format: Format{Kind: KindQuantity, Keep: 3, Trim: true}},
+			{Key: "seconds", Heading: "Seconds", Format: asTimes},
 			{Key: "count", Heading: "Count", Format: AsQuantity},
 			{Key: "learning", Heading: "Learning", Unit: "%", Format: AsPercent},
-			{Key: "times", Heading: "Times", Format: Format{Kind: KindQuantity, Keep: 3, Trim: true}},
+			{Key: "times", Heading: "Times", Format: asTimes},
 			{Key: "hours", Heading: "Hours", Format: AsHours},
 			{Key: "cash", Heading: "Cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 			{Key: "place", Heading: "Read from"},

@@ -74,7 +74,7 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 	all := make([]stock, len(b.Parts))
 	for i, r := range b.Parts {
 		p := e.Parts[i]
-		all[i] = stock{name: p.Key, description: p.Description, unit: p.Unit, demand: r.Demand, bought: r.Bought,
+		all[i] = stock{name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Demand, bought: r.Bought,
 			onHand: r.OnHand, leftover: r.Leftover, drawer: r.Drawer, unpriced: r.Unpriced}
 	}
 	return all

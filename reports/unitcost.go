@@ -19,7 +19,7 @@ const (
 	RowDrawer   = "from the drawer"
 	RowStarts   = "starts"
 	RowPrice    = "price to charge"
-	RowWork     = "hand work hours"
+	RowWork     = "bench time"
 	RowPrinting = "printing"
 	RowFilament = "filament"
 	RowOrders   = "orders"
@@ -80,7 +80,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowWork, "h", AsHours, func(b *cost.Batch) Value { return Float(workHours(b)) })
 	row(Figure, RowPrinting, "h", AsHours, func(b *cost.Batch) Value { return Float(printHours(b)) })
 	row(Figure, RowFilament, "g", AsGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
-	row(Figure, RowOrders, "suppliers", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
+	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
 	if t.roundingShows(e) {
 		t.note("figures per unit are rounded one by one, so a column may differ from its total in the last digit")
 	}

@@ -25,23 +25,23 @@ const (
 	KindDate
 )
 
-// Format tells how a figure is shown. Digits decimals are shown at least;
-// Keep decimals are kept in files. Trim drops zeros at the end beyond Digits.
+// Format tells how a figure is written.
 type Format struct {
 	Kind   Kind
-	Digits int32
-	Keep   int32
-	Trim   bool
+	Digits int32 // decimals that a reader sees
+	Keep   int32 // decimals that files keep
+	Trim   bool  // files drop zeros at the end beyond Digits
+	All    bool  // a reader sees all that files keep
 }
 
 // The formats that do not hang on a currency.
 var (
 	AsText     = Format{Kind: KindText}
 	AsCount    = Format{Kind: KindCount}
-	AsQuantity = Format{Kind: KindQuantity, Keep: 6, Trim: true}
-	AsHours    = Format{Kind: KindHours, Digits: 2, Keep: 6}
-	AsGrams    = Format{Kind: KindGrams, Digits: 1, Keep: 3}
-	AsPercent  = Format{Kind: KindPercent, Keep: 4, Trim: true}
+	AsQuantity = Format{Kind: KindQuantity, Keep: 6, Trim: true, All: true}
+	AsHours    = Format{Kind: KindHours, Digits: 2, Keep: 6, Trim: true}
+	AsGrams    = Format{Kind: KindGrams, Digits: 1, Keep: 3, Trim: true}
+	AsPercent  = Format{Kind: KindPercent, Keep: 4, Trim: true, All: true}
 	AsDate     = Format{Kind: KindDate}
 )
 
@@ -65,7 +65,7 @@ func AsUnitMoney(c bom.Currency) Format {
 // AsPrice is the format of prices as typed: all their decimals, and no fewer
 // than the currency's minor digits.
 func AsPrice(c bom.Currency) Format {
-	return Format{Kind: KindPrice, Digits: c.Digits, Keep: priceDigits, Trim: true}
+	return Format{Kind: KindPrice, Digits: c.Digits, Keep: priceDigits, Trim: true, All: true}
 }
 
 // Numeric tells whether figures of the format are set flush right.
@@ -179,12 +179,15 @@ func (v Value) Day() (d bom.Date, ok bool) { return v.date, v.what == date }
 const unknownMark = "?"
 
 // Shown is the value as a reader sees it.
-func (v Value) Shown(f Format) string { return v.write(f, f.Digits) }
+func (v Value) Shown(f Format) string {
+	if d, ok := v.Decimal(); ok && !f.All {
+		return d.StringFixed(f.Digits)
+	}
+	return v.Exact(f)
+}
 
-// Exact is the value as files keep it: a number with all its decimals.
-func (v Value) Exact(f Format) string { return v.write(f, f.Keep) }
-
-func (v Value) write(f Format, digits int32) string {
+// Exact is the value as files keep it.
+func (v Value) Exact(f Format) string {
 	switch v.what {
 	case text:
 		return v.text
@@ -196,7 +199,7 @@ func (v Value) write(f Format, digits int32) string {
 		if f.Trim {
 			return trimmed(v.number, f)
 		}
-		return v.number.StringFixed(digits)
+		return v.number.StringFixed(f.Keep)
 	}
 	return ""
 }
