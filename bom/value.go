@@ -310,8 +310,11 @@ func letterSpan(s string) int {
 }
 
 // engineering writes a number with the prefix that leaves one to three digits
-// before the mark.
+// before the mark; without a unit, in full, for a lone prefix would imply one.
 func engineering(n decimal.Decimal, unit string) string {
+	if unit == "" {
+		return n.String()
+	}
 	const prefixes = "pnum kMGT"
 	thousands := 0
 	if !n.IsZero() {
@@ -322,7 +325,7 @@ func engineering(n decimal.Decimal, unit string) string {
 	if prefix == "u" {
 		prefix = "µ"
 	}
-	return strings.TrimSpace(n.Shift(int32(-3*thousands)).String() + " " + prefix + unit)
+	return n.Shift(int32(-3*thousands)).String() + " " + prefix + unit
 }
 
 func floorDiv(a, b int) int {
