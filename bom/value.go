@@ -309,8 +309,14 @@ func letterSpan(s string) int {
 	return len(s)
 }
 
+// prefixesOf bounds the prefixes in use with each unit, as powers of a thousand.
+var prefixesOf = map[string]struct{ least, most int }{
+	"Ω": {-2, 4}, "F": {-4, 0}, "H": {-3, 0}, "Hz": {0, 3}, "V": {-2, 1}, "A": {-3, 0}, "W": {-2, 1},
+}
+
 // engineering writes a number with the prefix that leaves one to three digits
-// before the mark; without a unit, in full, for a lone prefix would imply one.
+// before the mark, where that prefix is in use; without a unit, in full, for a
+// lone prefix would imply one.
 func engineering(n decimal.Decimal, unit string) string {
 	if unit == "" {
 		return n.String()
@@ -319,7 +325,7 @@ func engineering(n decimal.Decimal, unit string) string {
 	thousands := 0
 	if !n.IsZero() {
 		thousands = floorDiv(n.NumDigits()+int(n.Exponent())-1, 3)
-		thousands = max(-4, min(4, thousands))
+		thousands = max(prefixesOf[unit].least, min(prefixesOf[unit].most, thousands))
 	}
 	prefix := strings.TrimSpace(prefixes[thousands+4 : thousands+5])
 	if prefix == "u" {

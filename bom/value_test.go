@@ -245,7 +245,7 @@ var threeDecimals = regexp.MustCompile(`^(\d+\.\d{3})( |$)`)
 func FuzzParseValue(f *testing.F) {
 	for _, s := range []string{"R47", "4k7", "4K7J", "4.7 kΩ ±5 %", "100n 50V X7R", "0.1 µF", "p47", "4p7C", "1e-7 F",
 		"32,768 kHz", "3V3", "103", "1N4148", "4,700", "4.7pF ±0.25pF", "10u +80/-20%", "100nF/50 V, X7R 10 %", "0R", "5L0",
-		"1M (1%) 0603", "1000", "1234m", "\xff4k7", "１０ｋ", "100 1%"} {
+		"1M (1%) 0603", "1000", "1234m", "7777A", "0.001Hz", "\xff4k7", "１０ｋ", "100 1%"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
