@@ -183,7 +183,7 @@ func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
 	case err != nil:
 		d.wrong(c, err.Want, "%s", err.What)
 	case f.Value.IsNegative():
-		d.wrong(c, "a number of 0 or more", "a negative number")
+		d.wrong(c, d.least(c, "a number of 0 or more"), "a negative number")
 	case f.Value.GreaterThan(largest):
 		d.wrong(c, "a number up to "+largest.String(), "too large a number")
 	case f.Percent && form != bom.FormPercent:
@@ -194,6 +194,14 @@ func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
 		return f, true
 	}
 	return f, false
+}
+
+// least words how small a figure may be.
+func (d *decoder) least(c Cell, usual string) string {
+	if d.reg.tab.Name == bom.BOMTab.Name && d.name(c) == "Quantity" {
+		return "a quantity over 0; a line that is not fitted says so in Fitted"
+	}
+	return usual
 }
 
 func (d *decoder) parse(c Cell) (bom.Figure, *bom.NumberError) {
@@ -278,10 +286,8 @@ func (d *decoder) quantity(c Cell, fallback bom.Quantity, zero bool) (q bom.Quan
 	switch {
 	case f.Value.IsZero() && zero:
 		return 0, true
-	case f.Value.IsZero() && d.reg.tab.Name == bom.BOMTab.Name:
-		d.wrong(c, "a quantity over 0; a line that is not fitted says so in Fitted", "a quantity of 0")
 	case f.Value.IsZero():
-		d.wrong(c, "a quantity over 0", "a quantity of 0")
+		d.wrong(c, d.least(c, "a quantity over 0"), "a quantity of 0")
 	case !fits && f.Value.GreaterThan(bom.MaxQuantity.Decimal()):
 		d.wrong(c, "a quantity up to "+bom.MaxQuantity.String(), "too large a quantity")
 	case !fits:

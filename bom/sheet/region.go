@@ -39,27 +39,44 @@ type step struct {
 
 // finder finds the columns of one tab.
 type finder struct {
-	tab *bom.Tab
-	own map[string]string // normal form of the user's heading -> documented heading, "" for none
+	tab     *bom.Tab
+	columns map[string]*bom.Column // by the normal form of a heading
+	dropped map[string]bool        // normal forms that the user wants passed over
 }
 
+// newFinder knows the documented headings, their synonyms and those that the
+// user maps, which go before.
 func newFinder(tab *bom.Tab, headings map[string]string) finder {
-	f := finder{tab, map[string]string{}}
-	for theirs, ours := range headings {
-		f.own[bom.NormalHeading(theirs)] = ours
+	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}}
+	for i := range tab.Columns {
+		c := &tab.Columns[i]
+		f.columns[bom.NormalHeading(c.Heading)] = c
+		for _, s := range c.Synonyms {
+			f.columns[bom.NormalHeading(s)] = c
+		}
+	}
+	for _, theirs := range sortedKeys(headings) {
+		ours := headings[theirs]
+		if c, ok := tab.Find(ours); ok {
+			f.columns[bom.NormalHeading(theirs)] = c
+		} else if ours == "" {
+			delete(f.columns, bom.NormalHeading(theirs))
+			f.dropped[bom.NormalHeading(theirs)] = true
+		}
 	}
 	return f
 }
 
+// headingLength bounds what is compared with the headings.
+const headingLength = 200
+
 // column gives the column that a heading cell names.
 func (f finder) column(c bom.Cell) (*bom.Column, bool) {
-	if c.Kind != bom.Text {
+	if c.Kind != bom.Text || len(c.Text) > headingLength {
 		return nil, false
 	}
-	if ours, ok := f.own[bom.NormalHeading(c.Text)]; ok {
-		return f.tab.Find(ours)
-	}
-	return f.tab.Find(c.Text)
+	column, ok := f.columns[bom.NormalHeading(c.Text)]
+	return column, ok
 }
 
 // known counts a cell as a heading when the heading row is looked for.
@@ -111,15 +128,19 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 			reg.rows = append(reg.rows, row)
 		}
 	}
-	reg.noteExtras(problems)
+	reg.noteExtras(f, problems)
 	reg.findZeroLed()
 	return reg
 }
 
 // noHeading tells what was looked for and what stands there instead.
 func noHeading(t *bom.Table, tab *bom.Tab, problems *bom.Problems) {
+	what := "tab " + tab.Name
+	if tab.Name == bom.BOMTab.Name {
+		what = "bill of materials"
+	}
 	if len(t.Rows) == 0 {
-		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(tab.Headings()), "the table for %s is empty", tab.Name)
+		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(tab.Headings()), "the %s is empty", what)
 		return
 	}
 	var found []string
@@ -137,7 +158,7 @@ func noHeading(t *bom.Table, tab *bom.Tab, problems *bom.Problems) {
 	problems.Errorf(t.At(t.Rows[0].Number, 0), strings.Join(found, ", "),
 		"a row among the first "+strconv.Itoa(headingRows)+" with at least two of "+quoteList(tab.Headings())+
 			", or --heading 'Their name="+tab.Columns[0].Heading+"'",
-		"no heading row for %s was found", tab.Name)
+		"no heading row of the %s was found", what)
 }
 
 func (reg *region) readHeadings(f finder, row bom.Row, problems *bom.Problems) {
@@ -234,7 +255,7 @@ func (reg *region) isTotal(row bom.Row) bool {
 }
 
 // noteExtras tells of each column that is not read.
-func (reg *region) noteExtras(problems *bom.Problems) {
+func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 	for _, row := range reg.rows {
 		for _, c := range row.Cells {
 			if _, headed := reg.extra[c.Col]; !headed && !reg.known[c.Col] {
@@ -242,28 +263,33 @@ func (reg *region) noteExtras(problems *bom.Problems) {
 			}
 		}
 	}
+	near := reg.unused()
 	for _, col := range sortedKeys(reg.extra) {
 		at := reg.table.At(reg.head.Row, col)
 		name := reg.extra[col]
-		if name == "" {
+		switch {
+		case name == "":
 			problems.Notef(at, "column %s has no heading and is kept as a note", bom.ColumnLetters(col))
 			reg.extra[col] = "column " + bom.ColumnLetters(col)
-			continue
+		case f.dropped[bom.NormalHeading(name)]:
+			problems.Notef(at, "the column headed %s is kept as a note, as asked for", bom.Shown(name))
+		default:
+			hint := ""
+			if word, ok := bom.Nearest(name, near); ok {
+				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
+			}
+			problems.Notef(at, "the heading %s is not known, its column is kept as a note%s", bom.Shown(name), hint)
 		}
-		hint := ""
-		if near, ok := bom.Nearest(name, reg.unused()); ok {
-			hint = "; --heading '" + clip(name, 40) + "=" + near + "' reads it as " + near
-		}
-		problems.Notef(at, "the heading %s is not known, its column is kept as a note%s", bom.Shown(name), hint)
 	}
 }
 
-// unused lists the documented headings that the table does not have.
+// unused lists the headings, synonyms too, of columns that the table does not
+// have.
 func (reg *region) unused() []string {
 	var out []string
-	for _, h := range reg.tab.Headings() {
-		if reg.head.Col[h] == 0 {
-			out = append(out, h)
+	for _, c := range reg.tab.Columns {
+		if reg.head.Col[c.Heading] == 0 {
+			out = append(append(out, c.Heading), c.Synonyms...)
 		}
 	}
 	return out
