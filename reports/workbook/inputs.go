@@ -17,8 +17,10 @@ type InputsOptions struct {
 	// Title names the run in the page footers and the document's properties;
 	// it may be empty.
 	Title string
-	// BOM says that the tables are bills of materials, each of which becomes a
-	// sheet named as its file. Otherwise they are tabs of one price sheet.
+	// BOM says that the tables are bills of materials, the unit's own first, each
+	// of which becomes a sheet named as its file. A cell under File that names
+	// another of them names its sheet in the workbook instead, "#main-board".
+	// Otherwise the tables are tabs of one price sheet.
 	BOM bool
 	// Starter lists on each sheet the documented columns that the table leaves
 	// out, for somebody who begins with it.
@@ -82,6 +84,8 @@ type inputSheet struct {
 	mark  bom.DecimalMark
 	typed bool // figures with a mark in them stay as typed
 
+	links map[string]string // cell under File -> the sheet that it stands for
+
 	guide  []string // lines above the table
 	widths []float64
 }
@@ -136,27 +140,65 @@ func inputSheets(tables []bom.Table, lists bool) ([]*inputSheet, error) {
 		}
 		sheets = append(sheets, s)
 	}
-	if !lists {
-		order := bom.TabNames()
-		slices.SortStableFunc(sheets, func(a, b *inputSheet) int {
-			return slices.Index(order, a.name) - slices.Index(order, b.name)
-		})
+	if lists {
+		linkSheets(sheets)
+		return sheets, nil
 	}
+	order := bom.TabNames()
+	slices.SortStableFunc(sheets, func(a, b *inputSheet) int {
+		return slices.Index(order, a.name) - slices.Index(order, b.name)
+	})
 	return sheets, nil
+}
+
+// sheetMark opens a cell under File that names a sheet of the same workbook.
+const sheetMark = "#"
+
+// linkSheets finds which cells under File name tables that become sheets here.
+func linkSheets(sheets []*inputSheet) {
+	for _, s := range sheets {
+		s.links = map[string]string{}
+		col := s.index("File")
+		for _, r := range s.data() {
+			text := textIn(r, col)
+			if text == "" {
+				continue
+			}
+			target := path.Join(path.Dir(s.table.File), strings.ReplaceAll(text, `\`, "/"))
+			if strings.HasPrefix(text, sheetMark) {
+				target = path.Clean(s.table.File) + text
+			}
+			for _, o := range sheets {
+				if target == o.source() {
+					s.links[text] = sheetMark + o.name
+				}
+			}
+		}
+	}
+}
+
+// source names the table as a cell under File would: a CSV file, or a sheet of
+// a workbook.
+func (s *inputSheet) source() string {
+	if s.table.Sheet == "" {
+		return path.Clean(s.table.File)
+	}
+	return path.Clean(s.table.File) + sheetMark + s.table.Sheet
 }
 
 // sheetNameLimit is the longest name of a sheet, in characters.
 const sheetNameLimit = 31
 
 // freeName makes a sheet name of a file name: without the characters that
-// workbooks forbid, and not taken without regard to case.
+// workbooks forbid or that would part it from a file's name, and not taken
+// without regard to case.
 func freeName(name string, taken map[string]bool) string {
-	name = strings.TrimSpace(strings.Map(func(r rune) rune {
-		if strings.ContainsRune(`:\/?*[]'`, r) || r < ' ' || r > 0xFFFF {
+	name = strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`:\/?*[]'#`, r) || r < ' ' || r > 0xFFFF {
 			return '-'
 		}
 		return r
-	}, name))
+	}, name)), " ")
 	if name == "" {
 		name = bom.BOMTab.Name
 	}

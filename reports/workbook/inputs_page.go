@@ -17,9 +17,12 @@ const paperA4 = 9 // ECMA-376 part 1, 18.3.1.63
 // setUpPage sets what keeps the table at hand on the screen and whole on paper.
 func (s *inputSheet) setUpPage(f *excelize.File, title string) error {
 	head := s.headRow()
-	table := at(1, head) + ":" + at(len(s.cols), max(s.lastRow(), head+1))
+	last := at(len(s.cols), max(s.lastRow(), head+1))
+	if err := f.SetSheetDimension(s.name, "A1:"+last); err != nil {
+		return err
+	}
 	// The filter resets the properties of the sheet, so it comes first.
-	if err := f.AutoFilter(s.name, table, nil); err != nil {
+	if err := f.AutoFilter(s.name, at(1, head)+":"+last, nil); err != nil {
 		return err
 	}
 	if err := f.SetPanes(s.name, s.panes()); err != nil {

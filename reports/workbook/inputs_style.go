@@ -37,7 +37,7 @@ type inputStyle struct {
 	italic bool
 	wrap   bool
 	line   bool
-	number bool // flush right, a little off the edge
+	number bool // flush right
 }
 
 // inputStyles makes each style once.
@@ -59,9 +59,10 @@ func (st *inputStyles) id(s inputStyle) (int, error) {
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: s.wrap},
 	}
 	if s.number {
-		style.Alignment.Horizontal, style.Alignment.Indent = "right", 1
-	} else {
-		style.Alignment.Horizontal = "left"
+		style.Alignment.Horizontal = "right"
+	} else if s.line {
+		// Off the edge, so that a number in the column before does not run into it.
+		style.Alignment.Horizontal, style.Alignment.Indent = "left", 1
 	}
 	if s.format != "" {
 		style.CustomNumFmt = &s.format
@@ -111,17 +112,19 @@ func cellFormat(c storedCell) string {
 const (
 	narrowest  = 8
 	widestKey  = 30
-	widestText = 46
+	widestText = 50
 	noteWidth  = 36 // of the column for notes, at least
+	cellRoom   = 3  // for the gap at either side
 	filterRoom = 3  // for the button that filters
 )
 
 // textPerWidth is how many characters of running text take a character's width of
 // a column, which is that of a digit. Measured in Arial, rounded down.
-const textPerWidth = 1.15
+const textPerWidth = 1.25
 
 // Heights of rows, in points.
 const (
+	titleHeight = 21
 	lineHeight  = 12.75
 	tallestRow  = 409 // of a workbook
 	headingRoom = 5
@@ -129,7 +132,7 @@ const (
 
 // lineCount is how many lines text takes in a column.
 func lineCount(text string, width float64) int {
-	room, lines := max(1, int(width*textPerWidth)-1), 0
+	room, lines := max(1, int(width*textPerWidth)), 0
 	for paragraph := range strings.SplitSeq(text, "\n") {
 		lines++
 		for i, l := range wrapWords(paragraph, room) {
@@ -156,7 +159,7 @@ func (s *inputSheet) setWidths() {
 		}
 		wide := least
 		for _, r := range s.data() {
-			wide = max(wide, reports.Width(textIn(r, i+1))+2)
+			wide = max(wide, reports.Width(textIn(r, i+1))+cellRoom)
 		}
 		s.widths[i] = float64(min(wide, max(most, least)))
 	}
@@ -216,7 +219,10 @@ func (s *inputSheet) writeGuide(f *excelize.File, styles *inputStyles) error {
 		}
 		look = inputStyle{format: formatText, colour: inputGrey}
 	}
-	return nil
+	if len(s.guide) == 0 {
+		return nil
+	}
+	return f.SetRowHeight(s.name, 1, titleHeight)
 }
 
 // putRow writes cells as text in one look.
@@ -272,7 +278,7 @@ func (s *inputSheet) writeHeadings(f *excelize.File, styles *inputStyles) error 
 		if err := s.putRow(f, styles, row, cells, look); err != nil {
 			return err
 		}
-		lines = max(lines, lineCount(c.heading, s.widths[i]-filterRoom+1))
+		lines = max(lines, lineCount(c.heading, s.widths[i]-filterRoom))
 	}
 	return f.SetRowHeight(s.name, row, headingRoom+lineHeight*float64(lines))
 }
@@ -294,10 +300,13 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 		look.format, look.number = blankFormat(form), form.Numeric()
 		look.wrap = form == bom.FormText || form == bom.FormKey
 		if c, ok := cells[col]; ok {
+			if link := s.links[c.Text]; link != "" && col == s.index("File") {
+				c.Text = link
+			}
 			stored := s.store(c, form)
 			look.format, look.number = cellFormat(stored), stored.as == storeNumber
 			if look.wrap {
-				lines = max(lines, lineCount(c.Text, s.widths[col-1]))
+				lines = max(lines, lineCount(c.Text, s.widths[col-1]-1))
 			}
 			if err := put(f, s.name, cell, stored); err != nil {
 				return err

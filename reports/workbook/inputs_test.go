@@ -68,6 +68,8 @@ func jobs(t *testing.T) []job {
 			case err != nil || path.Ext(p) != ".csv":
 			case path.Dir(p) == "prices":
 				tabs = append(tabs, csvTable(t, files, p))
+			case p == "unit.csv":
+				lists = append([]bom.Table{csvTable(t, files, p)}, lists...)
 			default:
 				lists = append(lists, csvTable(t, files, p))
 			}
@@ -160,6 +162,9 @@ func TestInputsReadBack(t *testing.T) {
 						got := raw(t, f, sheet, c.Col, r.Number+shift)
 						if _, ok := bom.ParseDate(c.Text); ok {
 							got = dateOf(t, got)
+						}
+						if name, ok := strings.CutPrefix(got, "#"); ok && j.opt.BOM {
+							got = name + ".csv" // a list that is a sheet of the same workbook
 						}
 						if got != c.Text {
 							t.Errorf("%s %s: %q became %q", sheet, cellName(c.Col, r.Number+shift), c.Text, got)
@@ -424,14 +429,44 @@ func TestInputsBlankCells(t *testing.T) {
 func TestInputsSheetNames(t *testing.T) {
 	list := "Designator,Part number\nR1,A\n"
 	f := write(t, []bom.Table{
-		csvText(t, "a/unit.csv", list), csvText(t, "b/Unit.csv", list), csvText(t, "it's [new].csv", list),
+		csvText(t, "a/unit.csv", list), csvText(t, "b/Unit.csv", list), csvText(t, "it's  [new] #1.csv", list),
 		csvText(t, "a name that is much longer than a sheet may have.csv", list), csvText(t, ".csv", list),
 		csvText(t, "boards.csv", list), // a list may be called as a tab of the price sheet
 	}, workbook.InputsOptions{BOM: true})
-	want := []string{"unit", "Unit 2", "it-s -new-", "a name that is much longer than", "BOM", "boards"}
+	want := []string{"unit", "Unit 2", "it-s -new- -1", "a name that is much longer than", "BOM", "boards"}
 	if got := f.GetSheetList(); strings.Join(got, "|") != strings.Join(want, "|") {
 		t.Errorf("sheets are named %q, want %q", got, want)
 	}
+}
+
+// Lists that name one another still do as sheets of one workbook.
+func TestInputsLinks(t *testing.T) {
+	for _, c := range []struct {
+		why          string
+		first, other bom.Table
+		want         string
+	}{
+		{"a file beside it", csvText(t, "a/unit.csv", "Part number,File\nB,main.csv\n"),
+			csvText(t, "a/main.csv", "Designator,Part number\nR1,A\n"), "#main"},
+		{"a file in another folder, typed the other way round", csvText(t, "a/unit.csv", "Part number,File\nB,..\\b\\unit.csv\n"),
+			csvText(t, "b/unit.csv", "Designator,Part number\nR1,A\n"), "#unit 2"},
+		{"a file of the same name elsewhere is another one", csvText(t, "a/unit.csv", "Part number,File\nB,main.csv\n"),
+			csvText(t, "b/main.csv", "Designator,Part number\nR1,A\n"), "main.csv"},
+		{"a mesh is no table", csvText(t, "unit.csv", "Part number,File\nB,main.stl\n"),
+			csvText(t, "main.csv", "Designator,Part number\nR1,A\n"), "main.stl"},
+		{"a sheet that had to be renamed", sheetOf(csvText(t, "run.xlsx", "Part number,File\nB,#it's\n"), "unit"),
+			sheetOf(csvText(t, "run.xlsx", "Designator,Part number\nR1,A\n"), "it's"), "#it-s"},
+	} {
+		f := write(t, []bom.Table{c.first, c.other}, workbook.InputsOptions{BOM: true})
+		if got := raw(t, f, "unit", 2, headRow(t, f, "unit", "Part number")+1); got != c.want {
+			t.Errorf("%s: File reads %q, want %q", c.why, got, c.want)
+		}
+	}
+}
+
+func sheetOf(t bom.Table, name string) bom.Table {
+	t.Sheet = name
+	return t
 }
 
 func TestInputsRefuses(t *testing.T) {
