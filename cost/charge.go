@@ -2,8 +2,6 @@ package cost
 
 import (
 	"github.com/shopspring/decimal"
-
-	"tenoff/bom"
 )
 
 // charge is the price to ask for one unit (5.10):
@@ -21,7 +19,7 @@ func (m *Model) charge(b *Batch) {
 	b.Charge = Charge{UnitCost: b.PerUnit(b.Total.Used), Step: step}
 	left := hundred.Sub(s.PaymentFee).Sub(s.Margin)
 	if !left.IsPositive() {
-		return // refused by checkCharge
+		return // fees and margin leave nothing for the cost, which readers refuse
 	}
 	// All over one denominator, so that the only division is by the step and
 	// only whether it leaves a rest matters.
@@ -32,19 +30,4 @@ func (m *Model) charge(b *Batch) {
 		steps = steps.Add(decimal.NewFromInt(1))
 	}
 	b.Charge.Price = steps.Mul(step)
-}
-
-// checkCharge refuses fees and margins that leave nothing for the cost.
-func (m *Model) checkCharge() {
-	s := m.prices.Settings
-	if sum := s.PaymentFee.Add(s.Margin); sum.GreaterThanOrEqual(hundred) {
-		at := m.settingPlace("Margin %")
-		if at.Row == 0 {
-			at = m.settingPlace("Payment fee %")
-		}
-		m.problems.Add(bom.Problem{
-			Place: at, What: "margin and payment fee leave nothing of the price for the cost",
-			Found: sum.String() + " %", Want: "together less than 100 %",
-		})
-	}
 }

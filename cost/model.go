@@ -89,7 +89,6 @@ func New(run Run) (*Model, bom.Problems) {
 	m.preparePayers()
 	m.prepareMass()
 	m.prepareBuying()
-	m.checkCharge()
 	m.checkAges()
 	if m.problems.Failed() {
 		return nil, m.problems
