@@ -465,6 +465,12 @@ func FindSetting(name string) (*SettingDef, bool) {
 func NormalHeading(s string) string {
 	s = strings.Map(func(r rune) rune {
 		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9': // most of them
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		case r == ' ', r == '-':
+			return -1
 		case r >= '\uFF01' && r <= '\uFF5E': // full-width forms of ASCII
 			r -= '\uFF01' - '!'
 		case r == '²':
