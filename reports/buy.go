@@ -34,7 +34,6 @@ func ToBuy(e *cost.Estimate) Table {
 			{Key: "used", Heading: "Used", Unit: code, Format: money},
 			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
-			{Key: "as of", Heading: "As of", Format: AsDate},
 		},
 	}
 	var totals []Row
@@ -66,7 +65,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	head := []Value{Count(b.Size), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), Quantity(p.Demand)}
 	if p.Unpriced {
 		head[1], head[2] = Unknown(), Unknown()
-		for range 11 {
+		for range 10 {
 			head = append(head, Unknown())
 		}
 		return head
@@ -78,7 +77,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	}
 	return append(head, Count(int(p.Quantity)), Quantity(p.Pieces), setUp, Number(p.UnitPrice).As(price),
 		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Used), Number(p.Leftover),
-		lead[p.Supplier], Date(p.AsOf))
+		lead[p.Supplier])
 }
 
 // stockName describes what a purchase is of.
