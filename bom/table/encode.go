@@ -42,8 +42,8 @@ func notText(name string, data []byte, line int, probs *bom.Problems) {
 		"the file holds bytes that are no text")
 }
 
-// utf16Order tells the byte order of UTF-16: by its mark, or where every NUL
-// stands on the same side of a pair, as it does with letters and digits.
+// utf16Order tells the byte order of UTF-16: by its mark, or where the NULs
+// stand on the same side of each pair, as they do with letters and digits.
 func utf16Order(data []byte) (order binary.ByteOrder, marked bool) {
 	switch {
 	case bytes.HasPrefix(data, []byte("\xFF\xFE\x00\x00")): // UTF-32
@@ -62,11 +62,13 @@ func utf16Order(data []byte) (order binary.ByteOrder, marked bool) {
 			nuls[i%2]++
 		}
 	}
-	// a file in any script has separators, digits and line ends
-	switch few := len(data) / 16; {
-	case nuls[0] == 0 && nuls[1] > few:
+	// in any script that is read here a good part of the characters are
+	// separators, digits, spaces and line ends; a few others have a NUL on the
+	// other side
+	switch many := len(data) / 8; {
+	case nuls[1] > many && nuls[0] <= nuls[1]/8:
 		return binary.LittleEndian, false
-	case nuls[1] == 0 && nuls[0] > few:
+	case nuls[0] > many && nuls[1] <= nuls[0]/8:
 		return binary.BigEndian, false
 	}
 	return nil, false

@@ -64,7 +64,7 @@ func sniff(text string) []sniffed {
 		fresh  = true // nothing but spaces since a separator
 	)
 	flush := func(end int) {
-		if cur.text = text[start:end]; strings.Trim(cur.text, " \t;,") != "" {
+		if cur.text = text[start:end]; strings.Trim(cur.text, " ") != "" {
 			out = append(out, cur)
 		}
 		cur, start, fresh = sniffed{}, end+1, true
@@ -115,7 +115,7 @@ func evenness(records []sniffed, sep int) float64 {
 	without := len(records) - with - titles
 	best := 0.0
 	for n, even := range seen {
-		misses := 0.5*float64(titles) + 2*float64(without) + 0.1*float64(with-even)
+		misses := float64(titles) + 2*float64(without) + 0.1*float64(with-even)
 		best = max(best, float64(n)*math.Exp2(-misses))
 	}
 	return best

@@ -17,7 +17,7 @@ type texts struct {
 func (w *workbook) readTexts(rels map[string]relation, lim Limits) error {
 	part := ""
 	for _, r := range rels {
-		if r.kind == "sharedStrings" {
+		if r.kind == "sharedStrings" && (part == "" || r.target < part) {
 			part = r.target
 		}
 	}

@@ -97,7 +97,7 @@ func (w *workbook) mainPart() (name, otherwise string, err error) {
 	}
 	rels, err := w.parts.relations("")
 	for _, r := range rels {
-		if r.kind == "officeDocument" && w.parts.has(r.target) {
+		if r.kind == "officeDocument" && w.parts.has(r.target) && (name == "" || r.target < name) {
 			name = r.target
 		}
 	}
