@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Place is where something was read: a cell of a table, a row, a sheet or a
@@ -158,15 +159,15 @@ func Shown(s string) string {
 	return `"` + Printable(s) + `"`
 }
 
-// Printable replaces control characters, which could move the cursor or change
-// colours when the text of an input is shown on a terminal.
+// Printable replaces control and format characters, which could move the
+// cursor, change colours or turn the order of letters when the text of an input
+// is shown on a terminal.
 func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\n', r == '\t', r == '\r':
 			return ' '
-		case r < 0x20, r >= 0x7f && r < 0xa0, r == 0x2028, r == 0x2029,
-			r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069:
+		case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp):
 			return '\uFFFD'
 		}
 		return r
