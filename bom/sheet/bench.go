@@ -9,7 +9,7 @@ type rawAllowance struct {
 	Package   Cell `csv:"Package"`
 	Percent   Cell `csv:"Percent"`
 	Pieces    Cell `csv:"Pieces"`
-	dated
+	Dated
 }
 
 // mostAllowance bounds the allowance: more than ten times the need is a slip.
@@ -35,7 +35,7 @@ type rawOperation struct {
 	Basis     Cell `csv:"Basis"`
 	Seconds   Cell `csv:"Seconds"`
 	Learning  Cell `csv:"Learning %"`
-	dated
+	Dated
 }
 
 func (p *priceReader) operation(d *decoder, r *rawOperation, at bom.Origin) {
@@ -63,7 +63,7 @@ type rawMaterial struct {
 	SpoolPrice Cell `csv:"Spool price"`
 	Currency   Cell `csv:"Currency"`
 	Supplier   Cell `csv:"Supplier"`
-	dated
+	Dated
 }
 
 func (p *priceReader) material(d *decoder, r *rawMaterial, at bom.Origin) {
@@ -103,7 +103,7 @@ type rawPrinter struct {
 	AccZ         Cell `csv:"Max acceleration Z mm/s2"`
 	AccE         Cell `csv:"Max acceleration E mm/s2"`
 	Deviation    Cell `csv:"Junction deviation mm"`
-	dated
+	Dated
 }
 
 func (p *priceReader) printer(d *decoder, r *rawPrinter, at bom.Origin) {

@@ -17,7 +17,7 @@ type rawQuote struct {
 	Option     Cell `csv:"Option"`
 	SetUp      Cell `csv:"Set-up"`
 	PerDM2     Cell `csv:"Per dm2"`
-	dated
+	Dated
 }
 
 func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
@@ -72,7 +72,7 @@ type rawAssembler struct {
 	PerJoint     Cell `csv:"Per joint"`
 	Minimum      Cell `csv:"Minimum"`
 	DPMO         Cell `csv:"DPMO"`
-	dated
+	Dated
 }
 
 func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -18,7 +19,7 @@ type rawOffer struct {
 	From     Cell `csv:"From"`
 	Price    Cell `csv:"Price"`
 	Currency Cell `csv:"Currency"`
-	dated
+	Dated
 }
 
 // offerRow is one row of the tab offers.
@@ -97,11 +98,11 @@ func group(d *decoder, raw []rawOffer) []offerGroup {
 func (p *priceReader) offer(g offerGroup) bom.Offer {
 	first := g.rows[0]
 	o := bom.Offer{
-		Origin: g.reg.origin(first.index), Part: first.part, Supplier: first.supplier,
-		Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.One,
-	}
-	if c, ok := common(g, func(r offerRow) Cell { return r.Code }, g.key); ok {
-		o.Code = c
+		Origin:   g.reg.origin(first.index),
+		Part:     g.spelling(func(r offerRow) string { return r.part }),
+		Supplier: g.spelling(func(r offerRow) string { return r.supplier }),
+		Code:     g.spelling(func(r offerRow) string { return r.code }),
+		Stock:    -1, MOQ: 1, Multiple: 1, Pieces: bom.One,
 	}
 	if n, ok := common(g, func(r offerRow) Cell { return r.Stock }, func(c Cell) int64 { return g.whole(c, -1, 0) }); ok {
 		o.Stock = n
@@ -122,6 +123,18 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	}
 	o.AsOf, o.Note = g.oldest(), g.note()
 	return o
+}
+
+// spelling is how a name that the rows may spell otherwise is spelled: the first
+// in the order of the alphabet, so that the order of the rows does not matter.
+func (g offerGroup) spelling(name func(offerRow) string) string {
+	least := ""
+	for _, r := range g.rows {
+		if s := name(r); least == "" || s != "" && s < least {
+			least = s
+		}
+	}
+	return least
 }
 
 // pack reads the pieces in an order unit.
@@ -229,12 +242,13 @@ func (g offerGroup) oldest() bom.Date {
 	return oldest
 }
 
-// note is the note of the first row that has one.
+// note joins the notes of the rows.
 func (g offerGroup) note() string {
+	notes := map[string]bool{}
 	for _, r := range g.rows {
 		if !r.Note.Blank() {
-			return g.text(r.Note)
+			notes[g.text(r.Note)] = true
 		}
 	}
-	return ""
+	return strings.Join(sortedKeys(notes), "; ")
 }

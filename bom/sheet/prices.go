@@ -64,8 +64,9 @@ type priceReader struct {
 	openShares map[string]bool         // what is shared, folded, with a share that could not be read
 }
 
-// dated are the columns that every tab has.
-type dated struct {
+// Dated are the columns that every tab has. It is exported because gocsv passes
+// over fields that are not, and so over an embedded type that is not.
+type Dated struct {
 	AsOf Cell `csv:"As of"`
 	Note Cell `csv:"Note"`
 }

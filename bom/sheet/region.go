@@ -263,22 +263,26 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			}
 		}
 	}
+	fate := "passed over"
+	if reg.tab.Name == bom.BOMTab.Name {
+		fate = "kept as a note"
+	}
 	near := reg.unused()
 	for _, col := range sortedKeys(reg.extra) {
 		at := reg.table.At(reg.head.Row, col)
 		name := reg.extra[col]
 		switch {
 		case name == "":
-			problems.Notef(at, "column %s has no heading and is kept as a note", bom.ColumnLetters(col))
+			problems.Notef(at, "column %s has no heading and is %s", bom.ColumnLetters(col), fate)
 			reg.extra[col] = "column " + bom.ColumnLetters(col)
 		case f.dropped[bom.NormalHeading(name)]:
-			problems.Notef(at, "the column headed %s is kept as a note, as asked for", bom.Shown(name))
+			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
 		default:
 			hint := ""
 			if word, ok := bom.Nearest(name, near); ok {
 				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
 			}
-			problems.Notef(at, "the heading %s is not known, its column is kept as a note%s", bom.Shown(name), hint)
+			problems.Notef(at, "the heading %s is not known, its column is %s%s", bom.Shown(name), fate, hint)
 		}
 	}
 }

@@ -11,7 +11,7 @@ type rawSetting struct {
 	Value   Cell `csv:"Value"`
 	Low     Cell `csv:"Low"`
 	High    Cell `csv:"High"`
-	dated
+	Dated
 }
 
 // settingRow is where a setting stands.

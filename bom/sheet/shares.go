@@ -16,7 +16,7 @@ type rawService struct {
 	Price     Cell `csv:"Price"`
 	Currency  Cell `csv:"Currency"`
 	Divisor   Cell `csv:"Volumetric divisor"`
-	dated
+	Dated
 }
 
 func (p *priceReader) service(d *decoder, r *rawService, at bom.Origin) {
@@ -38,7 +38,7 @@ type rawOnHand struct {
 	Part      Cell `csv:"Part number"`
 	Quantity  Cell `csv:"Quantity"`
 	UnitValue Cell `csv:"Unit value"`
-	dated
+	Dated
 }
 
 func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
@@ -62,7 +62,7 @@ type rawSubstitute struct {
 	ExtraPerBatch Cell `csv:"Extra per batch"`
 	ExtraSeconds  Cell `csv:"Extra seconds per unit"`
 	Allowed       Cell `csv:"Allowed"`
-	dated
+	Dated
 }
 
 func (p *priceReader) substitute(d *decoder, r *rawSubstitute, at bom.Origin) {
@@ -87,7 +87,7 @@ type rawShare struct {
 	AppliesTo Cell `csv:"Applies to"`
 	Payer     Cell `csv:"Payer"`
 	Share     Cell `csv:"Share %"`
-	dated
+	Dated
 }
 
 func (p *priceReader) share(d *decoder, r *rawShare, at bom.Origin) {

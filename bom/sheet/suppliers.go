@@ -9,7 +9,7 @@ import (
 type rawRate struct {
 	Currency Cell `csv:"Currency"`
 	Rate     Cell `csv:"Rate"`
-	dated
+	Dated
 }
 
 func (p *priceReader) rate(d *decoder, r *rawRate, at bom.Origin) {
@@ -44,7 +44,7 @@ type rawSupplier struct {
 	TaxFreeUnder  Cell `csv:"Tax free under"`
 	Handling      Cell `csv:"Handling fee"`
 	Consign       Cell `csv:"Consign fee per line"`
-	dated
+	Dated
 }
 
 // mostDuty bounds duty and import tax: some goods bear more than their value.
