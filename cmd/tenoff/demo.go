@@ -83,12 +83,12 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 		batches = append(batches, fmt.Sprint(n))
 	}
 	j := &job{
-		source:  source{bom: filepath.Join(dir, d.BOM), prices: filepath.Join(dir, d.Prices)},
-		batches: strings.Join(batches, ","), level: d.Level, date: date,
+		source: source{bom: filepath.Join(dir, d.BOM), prices: filepath.Join(dir, d.Prices)},
+		name:   d.Unit, batches: strings.Join(batches, ","), level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}
 	out := cmd.OutOrStdout()
-	fmt.Fprintf(out, "%s (invented)\n$ tenoff estimate --bom %s --prices %s \\\n    --batch %s --level %s --out %s\n\n",
-		d.Title, j.bom, j.prices, j.batches, j.level, j.out)
+	fmt.Fprintf(out, "%s (invented)\n$ tenoff estimate --name %q \\\n    --bom %s \\\n    --prices %s \\\n    --batch %s --level %s \\\n    --out %s\n\n",
+		d.Title, j.name, j.bom, j.prices, j.batches, j.level, j.out)
 	return j.run(cmd)
 }

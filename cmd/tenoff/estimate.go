@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"io"
@@ -23,6 +24,7 @@ import (
 // job is one run of estimate.
 type job struct {
 	source
+	name          string
 	batches       string
 	level         string
 	date          string
@@ -51,6 +53,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	}
 	j.source.flags(cmd)
 	f := cmd.Flags()
+	f.StringVar(&j.name, "name", "", "name of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.batches, "batch", "", "numbers of good units wanted, 10,40,100")
 	f.StringVar(&j.level, "level", "built", "how far the unit is made: board, kit or built")
 	f.StringVar(&j.date, "date", "", "the day that ages of prices are reckoned to, YYYY-MM-DD (default: today)")
@@ -177,7 +180,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
 	if problems.Failed() {
 		return nil, refused(problems)
 	}
-	r.Name = unitName(j.bom)
+	r.Name = cmp.Or(j.name, unitName(j.bom))
 	e, more := cost.Compute(r)
 	if more.Failed() {
 		return nil, refused(append(problems, more...))
@@ -234,7 +237,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	if j.json == "-" || j.out == "-" {
 		return nil // standard output is a file now
 	}
-	return terminal.Write(stdout, e)
+	return terminal.Estimate(stdout, e, terminal.Options{})
 }
 
 func (j *job) addCSV(o *outputs, e *cost.Estimate) error {
@@ -242,8 +245,19 @@ func (j *job) addCSV(o *outputs, e *cost.Estimate) error {
 		return failed("%s: is a file; a folder is wanted", j.csvDir)
 	}
 	o.dirs = append(o.dirs, j.csvDir)
-	for _, f := range reports.CSVFiles(e) {
-		o.add(filepath.Join(j.csvDir, f.Name), f.IsOurs, f.Write)
-	}
+	return reports.WriteCSV(func(name string) (io.WriteCloser, error) {
+		return &csvFile{o: o, path: filepath.Join(j.csvDir, name)}, nil
+	}, e)
+}
+
+// csvFile holds one CSV until it is known whole, and then joins the outputs.
+type csvFile struct {
+	bytes.Buffer
+	o    *outputs
+	path string
+}
+
+func (f *csvFile) Close() error {
+	f.o.add(f.path, reports.IsOursCSV, writeBytes(f.Bytes()))
 	return nil
 }
