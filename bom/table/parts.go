@@ -33,7 +33,7 @@ const wantWhole = "a workbook that is whole: copy it again, or save it again as 
 func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *parts {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		probs.Errorf(at, err.Error(), wantWhole, "the workbook is cut short or damaged: its zip archive cannot be read")
+		probs.Errorf(at, "", wantWhole, "the workbook is cut short or damaged: its zip archive cannot be read")
 		return nil
 	}
 	p := &parts{byName: make(map[string]*zip.File), unread: make(map[*zip.File]bool), lim: lim}

@@ -45,12 +45,12 @@ func (w *workbook) readSheet(s sheetPart, b *builder) {
 		err = errors.New("its part is missing")
 	}
 	if err != nil {
-		b.stop(at, err.Error(), wantWhole, "the sheet is damaged")
+		b.stop(at, "", wantWhole, "the sheet is damaged: %s", err)
 		return
 	}
 	walk := sheetWalk{scanner: newScanner(data), b: b, book: w, masters: map[string]string{}}
 	if err := walk.all(); err != nil {
-		b.stop(b.table.At(walk.row, 0), err.Error(), wantWhole, "the sheet is damaged here or after this")
+		b.stop(b.table.At(walk.row, 0), "", wantWhole, "the sheet is damaged here or after this: %s", err)
 	}
 	if !b.cut {
 		walk.dropMerged()

@@ -50,7 +50,7 @@ func readWorkbook(name string, data []byte, lim Limits) (tables []bom.Table, pro
 		probs = append(probs, b.probs...)
 	}
 	if err := p.checkRest(); err != nil {
-		probs.Errorf(at, err.Error(), wantWhole, "the workbook is damaged")
+		probs.Errorf(at, "", wantWhole, "the workbook is damaged: %s", err)
 	}
 	return tables, probs
 }
@@ -77,7 +77,7 @@ func (w *workbook) open(at bom.Place, lim Limits, probs *bom.Problems) bool {
 	case errors.As(err, &limit):
 		probs.Errorf(at, "", limit.want, "%s", limit.what)
 	case err != nil:
-		probs.Errorf(at, err.Error(), wantWhole, "the workbook is damaged")
+		probs.Errorf(at, "", wantWhole, "the workbook is damaged: %s", err)
 	}
 	return err == nil
 }
