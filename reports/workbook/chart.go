@@ -48,14 +48,15 @@ const (
 func (p *page) chart(row int) {
 	sizes := p.rangeOf(rowSizes)
 	var series []excelize.ChartSeries
-	for i, c := range cost.Categories {
+	for _, c := range cost.Categories {
 		if !p.costs(c) {
 			continue
 		}
+		row := p.rowOf(c.String())
 		series = append(series, excelize.ChartSeries{
-			Name:       p.ref("A", p.body+i),
+			Name:       p.ref("A", row),
 			Categories: sizes,
-			Values:     p.rangeOf(p.body + i),
+			Values:     p.rangeOf(row),
 			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{fills[c].ink}},
 		})
 		p.patterns = append(p.patterns, fills[c])

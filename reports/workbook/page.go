@@ -21,20 +21,14 @@ type page struct {
 	indent []bool // columns of text that stand off the column before
 }
 
-// cellOf is the address of a figure by the keys of its row and column; batch
-// is 0 for a column that belongs to no batch.
-func (p *page) cellOf(row, column string, batch int) string {
-	for i, c := range p.t.Columns {
-		if c.Key != column || c.Batch != batch {
-			continue
-		}
-		for j, r := range p.t.Rows {
-			if r.Key == row {
-				return at(i+1, p.body+j)
-			}
+// rowOf is the row of the sheet that holds the table's row of that key, or 0.
+func (p *page) rowOf(key string) int {
+	for i, r := range p.t.Rows {
+		if r.Key == key {
+			return p.body + i
 		}
 	}
-	return ""
+	return 0
 }
 
 // Widths of columns and heights of rows, in characters and points.
@@ -101,7 +95,7 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 		p.paint(col, row, l)
 	case isDay:
 		if serial, ok := dateSerial(day.String()); ok {
-			l.format = formatDate
+			l.format, l.indent = formatDate, true
 			p.number(col, row, strconv.Itoa(serial), l)
 			return
 		}
