@@ -496,7 +496,11 @@ func Nearest(word string, known []string) (nearest string, ok bool) {
 	}
 	best := max(1, len(w)/3) + 1
 	for _, k := range known {
-		if d := editDistance(w, []rune(NormalHeading(k))); d < best {
+		r := []rune(NormalHeading(k))
+		if len(r)-len(w) >= best || len(w)-len(r) >= best {
+			continue // at least as many letters to add or drop
+		}
+		if d := editDistance(w, r); d < best {
 			nearest, best = k, d
 		}
 	}
@@ -509,12 +513,13 @@ const nearestLimit = 100
 // editDistance counts the letters to insert, drop, change or swap with their
 // neighbour that turn a into b (optimal string alignment).
 func editDistance(a, b []rune) int {
-	before, last := []int(nil), make([]int, len(b)+1)
+	width := len(b) + 1
+	cells := make([]int, 3*width)
+	before, last, row := cells[:width], cells[width:2*width], cells[2*width:]
 	for j := range last {
 		last[j] = j
 	}
 	for i := 1; i <= len(a); i++ {
-		row := make([]int, len(b)+1)
 		row[0] = i
 		for j := 1; j <= len(b); j++ {
 			change := 1
@@ -526,7 +531,7 @@ func editDistance(a, b []rune) int {
 				row[j] = min(row[j], before[j-2]+1)
 			}
 		}
-		before, last = last, row
+		before, last, row = last, row, before
 	}
 	return last[len(b)]
 }

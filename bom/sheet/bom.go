@@ -42,6 +42,7 @@ type bomReader struct {
 	files    map[string][]bom.Table
 	done     map[string]*result
 	stack    []string // bills of materials that are being read, outermost first
+	endless  bool     // too many lines have been complained of
 	problems bom.Problems
 }
 
@@ -192,7 +193,8 @@ func (r *bomReader) follow(from string, line *bom.Line, at bom.Place, res *resul
 	res.lines += sub.lines
 	res.depth = max(res.depth, sub.depth+1)
 	switch {
-	case res.lines > lineLimit && res.lines-sub.lines <= lineLimit:
+	case res.lines > lineLimit && !r.endless:
+		r.endless = true
 		r.problems.Errorf(at, "", "fewer lines", "the unit has more than %d lines, boards and assemblies included", lineLimit)
 	case res.depth > depthLimit && sub.depth == depthLimit:
 		r.tooDeep(at)

@@ -44,14 +44,8 @@ func (d *decoder) name(c Cell) string {
 	if column := d.column[c.Col]; column != nil {
 		return column.Heading
 	}
-	return d.reg.head.Text[d.stepName(c.Col)]
-}
-
-func (d *decoder) stepName(col int) string {
-	for _, s := range d.reg.steps {
-		if s.col == col {
-			return stepHeading(s.from)
-		}
+	if from, ok := d.reg.steps[c.Col]; ok {
+		return stepHeading(from)
 	}
 	return ""
 }
@@ -67,16 +61,13 @@ func (d *decoder) wrong(c Cell, want, what string, args ...any) {
 
 // needColumns complains, once, of each column that every row must fill in and
 // that the table does not have.
-func (d *decoder) needColumns(headings ...string) bool {
-	ok := true
+func (d *decoder) needColumns(headings ...string) {
 	for _, h := range headings {
 		if d.reg.head.Col[h] == 0 {
 			d.problems.Errorf(d.reg.table.At(d.reg.head.Row, 0), "", "a column headed "+h+", or --heading 'Their name="+h+"'",
 				"no column is headed %s", h)
-			ok = false
 		}
 	}
-	return ok
 }
 
 // need complains of a blank cell that must be filled in.
@@ -138,12 +129,18 @@ func (d *decoder) key(c Cell) string {
 	return c.Text
 }
 
+// digitNames are the columns whose names often look like numbers.
+var digitNames = map[string]bool{"Part number": true, "Order code": true, "Substitute": true, "Package": true}
+
 // exactDigits is how many digits a spreadsheet keeps of a number.
 const exactDigits = 15
 
 // warnOfNumber warns where a name that a spreadsheet keeps as a number looks as
 // if it had lost digits on the way.
 func (d *decoder) warnOfNumber(c Cell) {
+	if !digitNames[d.name(c)] {
+		return
+	}
 	digits := strings.Trim(c.Text, "0123456789") == ""
 	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && len(c.Text) == 3
 	what := ""

@@ -39,6 +39,7 @@ type rawLine struct {
 type lineReader struct {
 	*decoder
 	places map[string]Cell // designator in capitals -> where it first stands
+	named  int             // designators so far
 }
 
 // checkHeads refuses two columns that say the same thing in opposite words.
@@ -76,15 +77,22 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	r.level(l, raw.Level)
 	r.part(l, raw)
 	r.printed(l, raw)
+	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
+		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is placed on the board")
+	}
 	l.MassG = r.measure(raw.MassG, true)
 	l.Size = [3]bom.Measure{r.measure(raw.LengthMM, false), r.measure(raw.WidthMM, false), r.measure(raw.HeightMM, false)}
 	return l
 }
 
-// designators lists those of a cell and refuses one that stood before.
+// designatorLimit bounds those of one bill of materials: a few short ranges
+// must not stand for an endless board.
+const designatorLimit = 100_000
+
+// designators lists those of a cell and refuses those that stood before.
 func (r *lineReader) designators(c Cell) []string {
 	text := r.key(c)
-	if text == "" {
+	if text == "" || r.named > designatorLimit {
 		return nil
 	}
 	names, err := bom.ExpandDesignators(text)
@@ -92,16 +100,33 @@ func (r *lineReader) designators(c Cell) []string {
 		r.wrong(c, err.Want, "%s", err.What)
 		return nil
 	}
+	if r.named += len(names); r.named > designatorLimit {
+		r.wrong(c, "fewer designators", "there are more than %d designators on the board", designatorLimit)
+		return nil
+	}
+	doubled, first := []string(nil), Cell{}
 	for _, name := range names {
 		key := strings.ToUpper(name)
-		if first, doubled := r.places[key]; doubled {
-			r.wrong(c, "each designator once on a board", "designator %s stands twice, here and in row %d", name, first.Row)
+		if had, ok := r.places[key]; ok {
+			if doubled == nil {
+				first = had
+			}
+			doubled = append(doubled, name)
 			continue
 		}
 		r.places[key] = c
 	}
+	switch len(doubled) {
+	case 0:
+	case 1:
+		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d", doubled[0], first.Row)
+	default:
+		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first.Row, len(doubled)-1)
+	}
 	return names
 }
+
+const wantOnce = "each designator once on a board"
 
 // notFitted are words for a part that is left out, common practice, no source.
 var notFitted = map[string]string{"dnp": "yes", "dnf": "yes", "dni": "yes", "notfitted": "yes", "donotfit": "yes",
@@ -227,7 +252,7 @@ func (r *lineReader) part(l *bom.Line, raw *rawLine) {
 	case l.Value != "":
 		l.Part = strings.TrimSpace(l.Value + " " + l.Package)
 	case l.Description != "" && (byWords || !l.Fitted):
-		l.Part = l.Description
+		l.Part = r.key(raw.Description)
 	case l.Kind == bom.KindPrinted && l.File != "":
 		l.Part = l.File
 	case !l.Fitted && len(l.Designators) > 0:

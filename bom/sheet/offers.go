@@ -214,11 +214,10 @@ func (g offerGroup) rowBreaks(r offerRow, cur bom.Currency) []bom.Break {
 		add(r.Price, "Price", g.whole(r.From, 1, 1))
 	}
 	typed := !r.Price.Blank()
-	for _, s := range g.reg.steps {
-		found := find(g.reg.rows[r.index], s.col)
-		if found.Text != "" {
+	for _, c := range g.reg.rows[r.index].Cells {
+		if from, ok := g.reg.steps[c.Col]; ok {
 			typed = true
-			add(Cell{Row: at.Row, Col: s.col, Kind: found.Kind, Text: found.Text}, stepHeading(s.from), s.from)
+			add(Cell{Row: at.Row, Col: c.Col, Kind: c.Kind, Text: c.Text}, stepHeading(from), from)
 		}
 	}
 	switch {

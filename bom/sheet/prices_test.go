@@ -34,6 +34,13 @@ func read(opt Options, tabs ...string) (*bom.Prices, bom.Problems) {
 	return ReadPrices(tables, "p", opt)
 }
 
+// example is what the documentation shows as an example of a column.
+func example(tab, heading string) string {
+	t, _ := bom.PriceTab(tab)
+	c, _ := t.Column(heading)
+	return c.Example
+}
+
 func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
@@ -249,7 +256,7 @@ func TestCurrencies(t *testing.T) {
 		`p/exchange.csv:3:1: Currency: the currency USD stands twice, here and in row 2 ("usd"); one row for it`,
 		`p/exchange.csv:4:2: Rate: a rate of 0 ("0"); what one GBP costs in home currency`,
 		`p/exchange.csv:5:2: Rate: the home currency costs 1 of itself ("1.1"); 1, or no row for the home currency`,
-		`p/exchange.csv:6:2: Rate is blank; such as 0.92`)
+		`p/exchange.csv:6:2: Rate is blank; such as `+example("exchange", "Rate"))
 	_, problems = read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\n", "suppliers", "Supplier,Currency\nLarch,USD\n",
 		"offers", "Part number,Supplier,Price\nA,Larch,$1\nB,Larch,€1\nC,Larch,1 USD\nD,Moor,£1\n")
 	expect(t, problems,
@@ -298,7 +305,7 @@ func TestOffers(t *testing.T) {
 			`p/offers.csv:2:7: Pieces: a quantity of 0 ("0"); a quantity over 0`}},
 		{"sold out", head + "A,Larch,c,0,,,,1,1", "A/Larch/c stock 0 moq 1×1 of 1 EUR 1:1", nil},
 		{"no supplier and no part", head + "A,,c,,,,,1,1\n,Larch,c,,,,,1,1\nB,Larch,c,,,,,1,1", "B/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
-			"p/offers.csv:2:2: Supplier is blank; such as example parts", "p/offers.csv:3:1: Part number is blank; such as RC-4K7-0603"}},
+			"p/offers.csv:2:2: Supplier is blank; such as " + example("offers", "Supplier"), "p/offers.csv:3:1: Part number is blank; such as " + example("offers", "Part number")}},
 		{"break columns", "Part number,Supplier,@1,@10,@ 1000\nA,Larch,0.10,,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1 1000:0.05", nil},
 		{"break columns and no price", "Part number,Supplier,@1,@10\nA,Larch", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
 			"p/offers.csv:2: the offer has no price; the price of one order unit; 0 where it is free"}},
@@ -349,7 +356,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 	}{
 		{"a supplier twice", "suppliers", "Supplier,Delivery\nLarch,1\nlarch,2", []string{
 			`p/suppliers.csv:3:1: Supplier: the supplier stands twice, here and in row 2 ("larch"); one row for it`}},
-		{"a supplier without a name", "suppliers", "Supplier,Delivery\n,1", []string{"p/suppliers.csv:2:1: Supplier is blank; such as example parts"}},
+		{"a supplier without a name", "suppliers", "Supplier,Delivery\n,1", []string{"p/suppliers.csv:2:1: Supplier is blank; such as " + example("suppliers", "Supplier")}},
 		{"thresholds are in home currency", "suppliers", "Supplier,Duty free under,Handling fee\nLarch,$150,£8", []string{
 			`p/suppliers.csv:2:2: Duty free under: typed in $ where the amount is in EUR ("$150"); an amount in EUR, or the other currency in the column for it`,
 			`p/suppliers.csv:2:3: Handling fee: typed in £ where the amount is in EUR ("£8"); an amount in EUR, or the other currency in the column for it`}},
@@ -376,9 +383,11 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"an operation that lacks all but its name", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,,,", []string{
 			"p/hand work.csv:2:2: Applies to is blank; one of smt, tht, fastener, insert, wire, printed, test, bagging, packing",
 			"p/hand work.csv:2:3: Basis is blank; one of joint, piece, unit, batch, plate",
-			"p/hand work.csv:2:4: Seconds is blank; such as 6"}},
+			"p/hand work.csv:2:4: Seconds is blank; such as " + example("hand work", "Seconds")}},
 		{"an operation twice", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,joint,6\nSolder,tht,joint,7", []string{
 			`p/hand work.csv:3:1: Operation: the operation stands twice, here and in row 2 ("Solder"); one row for it`}},
+		{"plates of what is not printed", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,plate,6", []string{
+			`p/hand work.csv:2:3: Basis: only printed parts come on plates ("plate"); joint, piece, unit or batch, or printed in Applies to`}},
 		{"learning everything at once", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nsolder,tht,joint,6,0", []string{
 			`p/hand work.csv:2:5: Learning %: out of range ("0"); a percentage over 0 and up to 100; 100 is no learning`}},
 		{"a spool twice", "materials", "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Larch\nPLA,1000,21,Larch\nPLA,500,12,Larch", []string{
@@ -395,10 +404,10 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/printers.csv:2:2: Attended from: not a time of day ("25:00"); a time of day such as 08:00`}},
 		{"a service twice", "postage", "Service,To,Max g,Price\np,a,500,3\np,a,500,4\np,a,1000,5\np,b,500,6", []string{
 			`p/postage.csv:3:1: Service: the same service stands twice, here and in row 2 ("p"); one row for it`}},
-		{"a service without a price", "postage", "Service,Price\np,", []string{"p/postage.csv:2:2: Price is blank; such as 5.49"}},
+		{"a service without a price", "postage", "Service,Price\np,", []string{"p/postage.csv:2:2: Price is blank; such as " + example("postage", "Price")}},
 		{"a part on hand twice", "on hand", "Part number,Quantity\nA,1\nA,2", []string{
 			`p/on hand.csv:3:1: Part number: the part stands twice, here and in row 2 ("A"); one row for it`}},
-		{"a part on hand uncounted", "on hand", "Part number,Quantity\nA,", []string{"p/on hand.csv:2:2: Quantity is blank; such as 120"}},
+		{"a part on hand uncounted", "on hand", "Part number,Quantity\nA,", []string{"p/on hand.csv:2:2: Quantity is blank; such as " + example("on hand", "Quantity")}},
 		{"a substitute twice", "substitutes", "Part number,Substitute\nA,B\nA,B", []string{
 			`p/substitutes.csv:3:2: Substitute: the substitute for "A" stands twice, here and in row 2 ("B"); one row for it`}},
 		{"a part that replaces itself", "substitutes", "Part number,Substitute\nA,A", []string{

@@ -15,9 +15,9 @@ type region struct {
 	table *bom.Table
 	tab   *bom.Tab
 	head  *bom.Heading
-	cols  []heading // known headings
-	steps []step    // price-break columns, of the tab offers only
-	rows  []bom.Row // those that hold data
+	cols  []heading     // known headings
+	steps map[int]int64 // price-break column -> order units from which it holds; of the tab offers only
+	rows  []bom.Row     // those that hold data
 
 	figures map[int]bool   // columns in which figures stand
 	known   map[int]bool   // columns that are read, or that an error was given for
@@ -29,12 +29,6 @@ type region struct {
 type heading struct {
 	col    int
 	column *bom.Column
-}
-
-// step is a column headed @n.
-type step struct {
-	col  int
-	from int64
 }
 
 // finder finds the columns of one tab.
@@ -116,7 +110,7 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 		noHeading(t, tab, problems)
 		return nil
 	}
-	reg := &region{table: t, tab: tab, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
+	reg := &region{table: t, tab: tab, steps: map[int]int64{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
 	reg.readHeadings(f, t.Rows[at], problems)
 	for _, row := range t.Rows[at+1:] {
 		switch {
@@ -196,7 +190,7 @@ func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
 		reg.twice(c, key, col, problems)
 		return
 	}
-	reg.steps = append(reg.steps, step{c.Col, from})
+	reg.steps[c.Col] = from
 	reg.head.Col[key] = c.Col
 	reg.head.Text[key] = c.Text
 	reg.figures[c.Col] = true
@@ -221,7 +215,7 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 		switch {
 		case known && reg.head.Col[column.Heading] == c.Col:
 			n++
-		case !known && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
+		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
 		case !known && isStep(c.Text):
 		default:
 			return false
@@ -238,7 +232,7 @@ var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "su
 func (reg *region) isTotal(row bom.Row) bool {
 	word := 0
 	for i, c := range row.Cells {
-		if (i == 0 || c.Col == reg.head.Col["Description"]) &&
+		if (i == 0 || c.Col == reg.head.Col["Description"]) && len(c.Text) <= headingLength &&
 			totalWords[bom.NormalHeading(strings.TrimRight(c.Text, ": "))] {
 			word = c.Col
 		}
@@ -254,6 +248,9 @@ func (reg *region) isTotal(row bom.Row) bool {
 	return true
 }
 
+// hintLimit is for how many unknown headings a known one is looked for.
+const hintLimit = 50
+
 // noteExtras tells of each column that is not read.
 func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 	for _, row := range reg.rows {
@@ -267,7 +264,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 	if reg.tab.Name == bom.BOMTab.Name {
 		fate = "kept as a note"
 	}
-	near := reg.unused()
+	near, hints := reg.unused(), 0
 	for _, col := range sortedKeys(reg.extra) {
 		at := reg.table.At(reg.head.Row, col)
 		name := reg.extra[col]
@@ -279,6 +276,9 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
 		default:
 			hint := ""
+			if hints++; hints > hintLimit {
+				near = nil
+			}
 			if word, ok := bom.Nearest(name, near); ok {
 				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
 			}
