@@ -108,6 +108,10 @@ func (f *formats) of(style int) shown {
 // number gives a stored number as text. What is no number, or too large for
 // one, is handed on as it stands for the reader to refuse.
 func (f *formats) number(stored string, style int) (bom.CellKind, string) {
+	how := f.of(style)
+	if how == shownNumber && wholeNumber(stored) {
+		return bom.Native, stored
+	}
 	stored = trim(stored)
 	if strings.Trim(stored, "0123456789+-.eE") != "" {
 		return bom.Text, stored
@@ -116,7 +120,7 @@ func (f *formats) number(stored string, style int) (bom.CellKind, string) {
 	if err != nil {
 		return bom.Text, stored
 	}
-	switch how := f.of(style); {
+	switch {
 	case how == shownPercent:
 		return bom.Percent, plainNumber(value, 2) + "%"
 	case how == shownDate && value >= 1 && value < tooLate:
@@ -128,6 +132,19 @@ func (f *formats) number(stored string, style int) (bom.CellKind, string) {
 		return bom.Text, clockTime(value, how == shownElapsed)
 	}
 	return bom.Native, plainNumber(value, 0)
+}
+
+// wholeNumber tells numbers that are plain as they stand, which most are.
+func wholeNumber(s string) bool {
+	if s == "" || len(s) > sheetDigits || s[0] == '0' && len(s) > 1 {
+		return false
+	}
+	for i := 0; i < len(s); i++ {
+		if s[i] < '0' || s[i] > '9' {
+			return false
+		}
+	}
+	return true
 }
 
 // dayNoise is what binary fractions may lack to midnight, in days: 9 ms.

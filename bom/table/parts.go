@@ -101,7 +101,8 @@ func (p *parts) read(name string) ([]byte, error) {
 	return buf.Bytes(), nil
 }
 
-// readSmall reads a part that lists or formats what the sheets hold.
+// readSmall reads a part that lists or formats what the sheets hold, and walks
+// it to its end.
 func (p *parts) readSmall(name string) ([]byte, error) {
 	if f := p.byName[partName(name)]; f != nil && int64(f.UncompressedSize64) > p.lim.PartBytes {
 		size := mebis(int64(f.UncompressedSize64))
@@ -109,7 +110,33 @@ func (p *parts) readSmall(name string) ([]byte, error) {
 			fmt.Sprintf("the part %s of the workbook unpacks to %d MiB, over the limit of %d MiB", name, size, mebis(p.lim.PartBytes)),
 			raise("unzip-mb", partShare*size)}
 	}
-	return p.read(name)
+	data, err := p.read(name)
+	if err != nil {
+		return nil, err
+	}
+	elements, err := wellFormed(data)
+	if err != nil {
+		return nil, fmt.Errorf("the part %s is broken: %w", name, err)
+	}
+	if most := p.lim.PartBytes / elementBytes; elements > most {
+		return nil, &limitError{
+			fmt.Sprintf("the part %s of the workbook holds %d elements, over the limit of %d", name, elements, most),
+			raise("unzip-mb", partShare*mebis(elements*elementBytes))}
+	}
+	return data, nil
+}
+
+// wellFormed walks a part to its end and counts its elements.
+func wellFormed(data []byte) (elements int64, err error) {
+	for s := newScanner(data); ; {
+		t, err := s.next()
+		if err != nil || t.kind == tokenDone {
+			return elements, err
+		}
+		if t.kind == tokenStart {
+			elements++
+		}
+	}
 }
 
 // checkRest reads to their ends the parts that nothing has read.

@@ -11,7 +11,7 @@ import (
 
 // scanner walks the XML of one part of a workbook from end to end. It exists
 // for speed: encoding/xml takes some fifteen megabytes a second, and a workbook
-// of one megabyte may hold sixty. It keeps to what the standard for workbooks
+// of one megabyte may hold forty. It keeps to what the standard for workbooks
 // allows in a part: no document type, no entities but the five of XML, one root
 // element, every element closed in order. Names are told by their local part.
 type scanner struct {
@@ -126,6 +126,13 @@ func (s *scanner) skip(rest []byte, end string) error {
 }
 
 func (s *scanner) endTag(rest []byte) (token, error) {
+	if n := len(s.stack); n > 0 {
+		want := s.stack[n-1]
+		if end := 2 + len(want); len(rest) > end && rest[end] == '>' && bytes.Equal(rest[2:end], want) {
+			s.pos += end + 1
+			return s.pop(), nil
+		}
+	}
 	i := bytes.IndexByte(rest, '>')
 	if i < 0 {
 		return token{}, errCut
@@ -246,10 +253,18 @@ func (s *scanner) truth(name string) bool {
 
 func space(c byte) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }
 
+// endsName marks the bytes that cannot be in a name.
+var endsName = func() (marks [256]bool) {
+	for _, c := range []byte(" \n\t\r>/=<\"'&") {
+		marks[c] = true
+	}
+	return marks
+}()
+
 // nameLength is how many bytes at the start of b can be a name.
 func nameLength(b []byte) int {
 	for i, c := range b {
-		if space(c) || c == '>' || c == '/' || c == '=' || c == '<' || c == '"' || c == '\'' || c == '&' {
+		if endsName[c] {
 			return i
 		}
 	}

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -29,6 +30,7 @@ func (w *workbook) readTexts(rels map[string]relation, lim Limits) error {
 		return err
 	}
 	w.texts.tooLong = map[int]int{}
+	w.texts.list = make([]string, 0, min(bytes.Count(data, []byte("<si")), lim.Cells))
 	s := newScanner(data)
 	for {
 		t, err := s.next()

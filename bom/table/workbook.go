@@ -4,7 +4,6 @@ import (
 	"archive/zip"
 	"bytes"
 	"errors"
-	"fmt"
 	"path"
 	"strings"
 
@@ -127,9 +126,6 @@ func (w *workbook) describe(main string, rels map[string]relation) error {
 		if err != nil {
 			return err
 		}
-		if err := wellFormed(data); err != nil {
-			return fmt.Errorf("the part %s is broken: %w", name, err)
-		}
 		f, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
 		if err == nil {
 			_, err = f.Write(data)
@@ -152,15 +148,6 @@ func (w *workbook) describe(main string, rels map[string]relation) error {
 	w.takeFormats(f)
 	w.takeSheets(f, rels)
 	return nil
-}
-
-// wellFormed walks a part to its end.
-func wellFormed(data []byte) error {
-	for s := newScanner(data); ; {
-		if t, err := s.next(); err != nil || t.kind == tokenDone {
-			return err
-		}
-	}
 }
 
 // takeSheets lists the work sheets; a sheet of another kind, such as a chart
