@@ -49,10 +49,13 @@ func WriteInputs(w io.Writer, tables []bom.Table, opt InputsOptions) error {
 	}
 	f := excelize.NewFile()
 	defer f.Close()
+	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
+		return &pack{to: w, rewrite: func(_ string, data []byte) []byte { return data }}
+	})
 	if err := f.SetDefaultFont(inputFont); err != nil {
 		return err
 	}
-	if err := f.SetDocProps(&excelize.DocProperties{Title: opt.Title, Creator: "tenoff", LastModifiedBy: "tenoff"}); err != nil {
+	if err := f.SetDocProps(&excelize.DocProperties{Title: opt.Title, Creator: application, LastModifiedBy: application}); err != nil {
 		return err
 	}
 	styles := inputStyles{f: f, ids: map[inputStyle]int{}}

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -138,5 +139,30 @@ func put(f *excelize.File, sheet, cell string, c storedCell) error {
 		return errors.New(cell + ": the text is longer than a cell of a workbook holds, " +
 			strconv.Itoa(excelize.TotalCellChars) + " characters")
 	}
-	return f.SetCellStr(sheet, cell, c.text)
+	return f.SetCellStr(sheet, cell, escaped(c.text))
+}
+
+// escaped writes what text in a workbook cannot hold as it is: characters that
+// XML forbids, as _x0001_, and an underscore that would begin such a code
+// (ECMA-376 part 1, 22.9.2.19). SetCellStr of this excelize leaves it out.
+func escaped(text string) string {
+	var b strings.Builder
+	for i, r := range text {
+		switch {
+		case r < ' ' && !strings.ContainsRune("\t\n\r", r), r == 0xFFFE, r == 0xFFFF:
+			fmt.Fprintf(&b, "_x%04X_", r)
+		case r == '_' && hiddenCode(text[i:]):
+			b.WriteString("_x005F_")
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// hiddenCode tells whether text begins with a code such as _x000D_.
+func hiddenCode(text string) bool {
+	const length = len("_x000D_")
+	return len(text) >= length && text[1] == 'x' && text[length-1] == '_' &&
+		strings.Trim(text[2:length-1], "0123456789abcdefABCDEF") == ""
 }

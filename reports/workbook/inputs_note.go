@@ -86,9 +86,10 @@ func settingNote(d *bom.SettingDef) []string {
 	return lines
 }
 
-// unitLine names the unit where the sentence before it does not.
+// unitLine names the unit where neither the sentence before it nor the heading
+// of every percentage does.
 func unitLine(unit, doc string) []string {
-	if unit == "" || strings.Contains(doc, "in "+unit) {
+	if unit == "" || unit == "%" || strings.Contains(doc, "in "+unit) {
 		return nil
 	}
 	return []string{"Unit: " + unit + "."}
@@ -101,7 +102,7 @@ func addNote(f *excelize.File, sheet, cell string, lines []string) error {
 		rows += len(wrapWords(l, noteChars))
 	}
 	return f.AddComment(sheet, excelize.Comment{
-		Cell: cell, Author: "tenoff", Width: noteWide, Height: uint(noteLine * (rows + 1)),
+		Cell: cell, Author: application, Width: noteWide, Height: uint(noteLine * (rows + 1)),
 		Paragraph: []excelize.RichTextRun{
 			{Text: lines[0], Font: &excelize.Font{Family: inputFont, Size: 9, Bold: true}},
 			{Text: "\n" + strings.Join(lines[1:], "\n"), Font: &excelize.Font{Family: inputFont, Size: 9}},

@@ -5,12 +5,14 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
+	"tenoff/reports/workbook"
 )
 
 // The program's own readers find in the workbook what they find in the files it
@@ -133,4 +135,43 @@ func dump(b *strings.Builder, v reflect.Value) {
 	default:
 		fmt.Fprintf(b, "%v ", v)
 	}
+}
+
+// FuzzInputsCell writes one cell of any text under headings of each form: it
+// reads back as it was typed, or as the same number.
+func FuzzInputsCell(f *testing.F) {
+	for _, s := range []string{"1.10", "4 %", "10-12", "=1+1", "1,234", "2026-03-01", "€1.20", "007", "1e5", "0603",
+		"_x0041_", "_x0041_x0042_", "__x000D_", "a\rb", "\x01\uFFFF", "a\nb", "#N/A", "TRUE", "-1", "µ", "&<>\"'"} {
+		f.Add(s)
+	}
+	headings := []string{"Part number", "Note", "Price", "Stock", "As of", "Currency", "Shelf"}
+	f.Fuzz(func(t *testing.T, text string) {
+		text = strings.TrimSpace(text)
+		if text == "" || len(text) > 1000 || !utf8.ValidString(text) {
+			return
+		}
+		var head, row bom.Row
+		head.Number, row.Number = 1, 2
+		for i, h := range headings {
+			head.Cells = append(head.Cells, bom.Cell{Col: i + 1, Text: h})
+			row.Cells = append(row.Cells, bom.Cell{Col: i + 1, Text: text})
+		}
+		typed := bom.Table{File: "offers.csv", Rows: []bom.Row{head, row}}
+		read, problems := table.Read("run.xlsx", writeBytes(t, []bom.Table{typed}, workbook.InputsOptions{}), table.Limits{})
+		if problems.Failed() {
+			t.Fatalf("the workbook cannot be read: %v", problems)
+		}
+		rows := read[0].Rows
+		for i, c := range rows[len(rows)-1].Cells {
+			if c.Col != i+1 || c.Text != text && !sameNumber(c.Text, text) {
+				t.Errorf("%s: %q was read back as %q", headings[i], text, c.Text)
+			}
+		}
+	})
+}
+
+func sameNumber(stored, typed string) bool {
+	a, err := bom.ParseFigure(stored, bom.MarkDot)
+	b, err2 := bom.ParseFigure(typed, bom.MarkUnknown)
+	return err == nil && err2 == nil && a.Value.Equal(b.Value)
 }

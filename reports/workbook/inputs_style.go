@@ -132,12 +132,9 @@ const (
 
 // lineCount is how many lines text takes in a column.
 func lineCount(text string, width float64) int {
-	room, lines := max(1, int(width*textPerWidth)), 0
+	lines := 0
 	for paragraph := range strings.SplitSeq(text, "\n") {
-		lines++
-		for i, l := range wrapWords(paragraph, room) {
-			lines += min(i, 1) + (reports.Width(l)-1)/room
-		}
+		lines += linesIn(paragraph, width*textPerWidth)
 	}
 	return lines
 }

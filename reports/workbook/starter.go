@@ -25,7 +25,11 @@ func (s *inputSheet) isExample(r bom.Row) bool {
 // guidance gives the lines above a table: its title, what it holds and how to
 // fill it in. They cannot be taken for headings, which never stand alone in a row.
 func (s *inputSheet) guidance(starter bool) []string {
-	text := []string{s.tab.Doc, "Point at a heading to read what it is for."}
+	pointAt := "a heading"
+	if s.tab.Name == bom.TabSettings {
+		pointAt = "a heading or a setting"
+	}
+	text := []string{s.tab.Doc, "Point at " + pointAt + " to read what it is for."}
 	if slices.ContainsFunc(s.cols, func(c inputColumn) bool { return c.def != nil && c.def.Required }) {
 		text = append(text, "Dark headings must be filled in.")
 	}
