@@ -218,7 +218,7 @@ func TestHeadingRow(t *testing.T) {
 			"u.csv: the bill of materials is empty; a heading row with at least two of " + strings.Join(bom.BOMTab.Headings(), ", ")}},
 		{"headings alone", "Qty,P/N,Kind", nil, 0, []string{"u.csv:1: the bill of materials holds no lines; a row for each part"}},
 		{"a field headed twice", "Qty,P/N,Kind,Count\n1,A,other,2", nil, 1, []string{
-			`u.csv:1:4: Quantity is headed twice, here and in A1 ("Qty") ("Count"); one column for it; --heading 'Count=' passes this one over`}},
+			`u.csv:1:4: Quantity is headed twice, as "Qty" in A1 and here ("Count"); one column for it; --heading 'Count=' passes this one over`}},
 		{"the second one passed over", "Qty,P/N,Kind,Count\n1,A,other,2", map[string]string{"count": ""}, 1, []string{
 			`note: u.csv:1:4: the column headed "Count" is kept as a note, as asked for`}},
 		{"a heading of the user's", "Stück,Teil,Kind\n1,A,other", map[string]string{"stück": "Quantity", "Teil": "MPN"}, 1, nil},
@@ -309,6 +309,9 @@ func TestWorkbookCells(t *testing.T) {
 			`warning: u.xlsx:BOM:2:3: Part number: stored as a number that is not whole ("0.5" in C2); the text as it is written; format the column as text`}},
 		{"a chip size that lost its 0", []any{"U1", nil, "A", nil, number("603"), "SMT"}, []string{
 			`warning: u.xlsx:BOM:2:5: Package: stored as a number, which may have lost a leading 0 ("603" in E2); the text as it is written; format the column as text`}},
+		{"a chip size that kept its digits", []any{"U1", nil, "A", nil, number("1206"), "SMT"}, nil},
+		{"the smallest chip size, which reads as another without its 0", []any{"U1", nil, "A", nil, number("1005"), "SMT"}, []string{
+			`warning: u.xlsx:BOM:2:5: Package: stored as a number, which may have lost a leading 0 ("1005" in E2); the text as it is written; format the column as text`}},
 		{"a percentage for a mass", []any{"U1", nil, "A", nil, nil, "SMT", percent("4%")}, []string{
 			`u.xlsx:BOM:2:7: Mass g: a per cent sign stands with a figure that is not a percentage ("4%" in G2); a bare number, in the unit of the heading`}},
 	} {

@@ -142,7 +142,8 @@ func (d *decoder) warnOfNumber(c Cell) {
 		return
 	}
 	digits := strings.Trim(c.Text, "0123456789") == ""
-	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && len(c.Text) == 3
+	// Chip sizes have four digits, or five: 0603 is left as 603, 01005 as 1005.
+	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
 	what := ""
 	switch {
 	case !digits:

@@ -317,7 +317,7 @@ func TestOffers(t *testing.T) {
 		{"a heading that is no break", "Part number,Supplier,@1,@ten\nA,Larch,0.10,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
 			`p/offers.csv:1:4: not a heading for a price break ("@ten"); @ and a whole number of order units, such as @10`}},
 		{"a break headed twice", "Part number,Supplier,@1,@ 1\nA,Larch,0.10,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
-			`p/offers.csv:1:4: @1 is headed twice, here and in C1 ("@1") ("@ 1"); one column for it; --heading '@ 1=' passes this one over`}},
+			`p/offers.csv:1:4: @1 is headed twice, as "@1" in C1 and here ("@ 1"); one column for it; --heading '@ 1=' passes this one over`}},
 		{"a bad price under a break", "Part number,Supplier,@1\nA,Larch,cheap", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
 			`p/offers.csv:2:3: @1: not a number ("cheap"); a number such as 1234.56`}},
 		{"neither prices nor breaks", "Part number,Supplier\nA,Larch", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{

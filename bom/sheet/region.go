@@ -203,7 +203,7 @@ func (reg *region) twice(c bom.Cell, name string, first int, problems *bom.Probl
 	here := reg.table.At(reg.head.Row, c.Col)
 	problems.Errorf(here, c.Text,
 		"one column for it; --heading '"+c.Text+"=' passes this one over",
-		"%s is headed twice, here and in %s (%q)", name, reg.table.At(reg.head.Row, first).Cell(), reg.head.Text[name])
+		"%s is headed twice, as %s in %s and here", name, bom.Shown(reg.head.Text[name]), reg.table.At(reg.head.Row, first).Cell())
 }
 
 // repeats tells whether a row is the heading row once more: in other words
