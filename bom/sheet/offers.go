@@ -50,39 +50,19 @@ func (p *priceReader) offers() {
 // group gathers the rows of each offer, in the order of their first rows. A row
 // without an order code belongs to the one offer of its part and supplier.
 func group(d *decoder, raw []rawOffer) []offerGroup {
-	type pair struct{ part, supplier string }
-	var rows []offerRow
-	codes := map[pair]map[string]bool{}
-	for i := range raw {
-		d.row = i
-		r := offerRow{raw[i], i, "", "", ""}
-		named := d.need(r.Part)
-		if named = d.need(r.Supplier) && named; !named {
-			continue
-		}
-		r.part, r.supplier, r.code = d.key(r.Part), d.key(r.Supplier), d.key(r.Code)
-		k := pair{fold(r.part), fold(r.supplier)}
-		if codes[k] == nil {
-			codes[k] = map[string]bool{}
-		}
-		if r.code != "" {
-			codes[k][fold(r.code)] = true
-		}
-		rows = append(rows, r)
-	}
+	rows, codes := namedRows(d, raw)
 	var groups []offerGroup
 	index := map[[3]string]int{}
 	for _, r := range rows {
-		k := pair{fold(r.part), fold(r.supplier)}
-		code := fold(r.code)
-		if code == "" && len(codes[k]) == 1 {
-			code = sortedKeys(codes[k])[0]
-		} else if code == "" && len(codes[k]) > 1 {
+		code, known := fold(r.code), codes[r.pair()]
+		if code == "" && len(known) == 1 {
+			code = sortedKeys(known)[0]
+		} else if code == "" && len(known) > 1 {
 			d.row = r.index
-			d.wrong(Cell{Row: r.Part.Row, Col: r.Code.Col}, "the order code", "is blank, and the supplier has several offers of the part")
+			d.wrong(r.Code, "the order code", "is blank, and the supplier has several offers of the part")
 			continue
 		}
-		id := [3]string{k.part, k.supplier, code}
+		id := [3]string{fold(r.part), fold(r.supplier), code}
 		at, ok := index[id]
 		if !ok {
 			at = len(groups)
@@ -92,6 +72,34 @@ func group(d *decoder, raw []rawOffer) []offerGroup {
 		groups[at].rows = append(groups[at].rows, r)
 	}
 	return groups
+}
+
+// pair is the part and the supplier of a row, in the form in which they are
+// compared.
+func (r offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supplier)} }
+
+// namedRows gives the rows that name a part and a supplier, and the order codes
+// of each pair of them.
+func namedRows(d *decoder, raw []rawOffer) ([]offerRow, map[[2]string]map[string]bool) {
+	var rows []offerRow
+	codes := map[[2]string]map[string]bool{}
+	for i := range raw {
+		d.row = i
+		named := d.need(raw[i].Part)
+		if named = d.need(raw[i].Supplier) && named; !named {
+			continue
+		}
+		r := offerRow{raw[i], i, d.key(raw[i].Part), d.key(raw[i].Supplier), d.key(raw[i].Code)}
+		rows = append(rows, r)
+		if r.code == "" {
+			continue
+		}
+		if codes[r.pair()] == nil {
+			codes[r.pair()] = map[string]bool{}
+		}
+		codes[r.pair()][fold(r.code)] = true
+	}
+	return rows, codes
 }
 
 // offer makes one offer of its rows. What one row says holds for all.

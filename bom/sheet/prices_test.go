@@ -245,6 +245,14 @@ func TestTabs(t *testing.T) {
 	expect(t, problems, `note: p/exchange.csv:1:3: the heading "Bank" is not known, its column is passed over`)
 }
 
+func TestHeadingsOfTheUsers(t *testing.T) {
+	got, problems := read(Options{Headings: map[string]string{"shop": "Supplier", "each": "price"}}, "offers", "MPN,Shop,Each\nA,Larch,1\n")
+	expect(t, problems)
+	if at := got.Offers[0].At("Supplier"); at.Col != 2 || got.Offers[0].Head.Text["Supplier"] != "Shop" {
+		t.Errorf("supplier at %s", at)
+	}
+}
+
 func TestCurrencies(t *testing.T) {
 	_, problems := read(Options{}, "suppliers", "Supplier,Currency\nLarch,USD\nMoor,USD\n", "offers", "Part number,Supplier,Price,Currency\nA,Larch,1,\nA,Moor,1,GBP\nB,Moor,1,XYZ\n")
 	expect(t, problems,
