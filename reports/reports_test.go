@@ -338,27 +338,44 @@ func TestColumnsAddUp(t *testing.T) {
 		for _, f := range b.Fees {
 			fees = fees.Add(f.Cash)
 		}
+		tablesAddUp(t, "sample", e)
 		for _, row := range []struct {
 			table Table
 			key   string
 			want  decimal.Decimal
 		}{
-			{BatchCost(e), "cash", b.Total.Cash},
-			{BatchCost(e), "used", b.Total.Used},
-			{BatchCost(e), "leftover", b.Total.Leftover},
-			{BatchCost(e), "drawer", b.Total.Drawer},
-			{LeftOver(e), "leftover", b.Total.Leftover},
-			{LeftOver(e), "drawer", b.Total.Drawer},
-			{WhoPays(e), "cash", b.Total.Cash},
 			{Lines(e), "cash", lines},
 			{Orders(e), "total", orders},
 			{ToBuy(e), "cash", purchases},
 			{Fees(e), "cash", fees},
-			{Work(e), "cash", b.Categories[cost.HandWork].Cash},
 		} {
 			if got := column(t, row.table, row.key, b.Size); !got.Equal(row.want) {
 				t.Errorf("batch %d: %s, %s adds up to %s, want %s", b.Size, row.table.Name, row.key, got, row.want)
 			}
+		}
+	}
+}
+
+// The price to charge is shown only where the settings ask for one: rounding
+// the unit cost up to the cent asks for none.
+func TestPriceToCharge(t *testing.T) {
+	for _, row := range []struct {
+		price string
+		want  bool
+		why   string
+	}{
+		{"26.15", false, "rounded up to the cent"},
+		{"27", true, "rounded up to a step"},
+		{"30.05", true, "with a margin"},
+	} {
+		e := sample.Frost(10)
+		if got := e.Batches[0].Charge.UnitCost.String(); got != "26.142" {
+			t.Fatalf("the sample costs %s", got)
+		}
+		e.Batches[0].Charge.Price = decimal.RequireFromString(row.price)
+		answer := UnitCost(e)
+		if got := answer.Find(RowPrice) != nil; got != row.want {
+			t.Errorf("%s: shown %v", row.why, got)
 		}
 	}
 }

@@ -80,27 +80,12 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 	return all
 }
 
-// boardStock gathers bare boards from their purchases and lines.
 func boardStock(e *cost.Estimate, b *cost.Batch) []stock {
 	all := make([]stock, len(b.Boards))
 	for i, r := range b.Boards {
 		all[i] = stock{name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
-			demand: bom.Whole(int64(r.Starts - r.OnHand)), onHand: bom.Whole(int64(r.OnHand))}
-	}
-	for _, p := range b.Purchases {
-		if p.Kind != cost.Lots {
-			continue
-		}
-		s := &all[p.Index]
-		s.bought += bom.Quantity(p.Quantity) * p.Pieces
-		s.leftover = s.leftover.Add(p.Leftover)
-		s.unpriced = s.unpriced || p.Unpriced
-	}
-	for i, entry := range e.Entries {
-		if entry.Category == cost.BareBoard && entry.Board >= 0 {
-			s := &all[entry.Board]
-			s.drawer = s.drawer.Add(b.Lines[i].Drawer)
-		}
+			demand: bom.Whole(int64(r.Starts - r.OnHand)), bought: bom.Whole(int64(r.Bought)), onHand: bom.Whole(int64(r.OnHand)),
+			leftover: r.Leftover, drawer: r.Drawer, unpriced: r.Unpriced}
 	}
 	return all
 }

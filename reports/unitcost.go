@@ -87,10 +87,13 @@ func UnitCost(e *cost.Estimate) Table {
 	return t
 }
 
-// charges tells whether the run asks for a price.
+// charges tells whether the settings ask for a price: whether one differs from
+// the unit cost by more than rounding up to the minor unit.
 func charges(e *cost.Estimate) bool {
+	minor := decimal.New(1, -e.Currency.Digits)
 	for i := range e.Batches {
-		if !e.Batches[i].Charge.Price.IsZero() {
+		c := e.Batches[i].Charge
+		if c.Price.Sub(c.UnitCost).Abs().GreaterThanOrEqual(minor) {
 			return true
 		}
 	}

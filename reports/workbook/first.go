@@ -112,7 +112,7 @@ func (p *page) measureFirst() {
 		w := 12.0
 		for _, r := range p.t.Rows {
 			v := r.Values[i]
-			room := float64(shownWidth(v, v.FormatIn(c)))
+			room := shownWidth(v, v.FormatIn(c))
 			if r.Key == reports.RowUnit {
 				room *= large
 			}

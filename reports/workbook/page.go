@@ -64,7 +64,7 @@ func (b *book) sheet(t reports.Table) {
 
 // text writes text into a cell; what it starts with makes it no formula.
 func (p *page) text(col, row int, s string, l look) {
-	p.keep(p.f.SetCellStr(p.t.Name, at(col, row), clipped(s)))
+	p.keep(p.f.SetCellStr(p.t.Name, at(col, row), escaped(clipped(s))))
 	p.paint(col, row, l)
 }
 
@@ -122,7 +122,7 @@ func (p *page) headings() {
 	for i, c := range p.t.Columns {
 		right := c.Format.Numeric()
 		p.text(i+1, p.head, c.Label(), look{bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: p.indent[i] && !right})
-		lines = max(lines, linesIn(c.Label(), p.widths[i]-widthMargin))
+		lines = max(lines, linesIn(c.Label(), (p.widths[i]-widthMargin)/boldWider))
 	}
 	// One line more than the text takes, for the buttons that filter.
 	p.keep(p.f.SetRowHeight(p.t.Name, p.head, float64(lines+1)*rowHeight))
@@ -149,10 +149,11 @@ func (p *page) row(row int, r reports.Row) {
 // linesIn counts the lines that text takes when it is wrapped at blanks.
 func linesIn(s string, width float64) int {
 	lines, used := 1, 0.0
+	blank := inkWidth(" ")
 	for _, word := range strings.Fields(s) {
-		w := float64(reports.Width(word))
-		if used > 0 && used+1+w <= width {
-			used += 1 + w
+		w := inkWidth(word)
+		if used > 0 && used+blank+w <= width {
+			used += blank + w
 			continue
 		}
 		if used > 0 {
@@ -191,14 +192,14 @@ func (p *page) measure() {
 func (p *page) columnWidth(i int, c reports.Column) (width, wanted float64) {
 	width = leastWidth
 	for _, word := range strings.Fields(c.Label()) {
-		width = max(width, float64(reports.Width(word))*boldWider+widthMargin)
+		width = max(width, inkWidth(word)*boldWider+widthMargin)
 	}
 	if p.indent[i] {
 		width += indentWidth
 	}
 	for _, r := range p.t.Rows {
 		v := r.Values[i]
-		room := float64(shownWidth(v, v.FormatIn(c)))
+		room := shownWidth(v, v.FormatIn(c))
 		if r.Role == reports.Total {
 			room *= boldWider
 		}

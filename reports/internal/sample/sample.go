@@ -3,8 +3,6 @@
 package sample
 
 import (
-	"time"
-
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -15,7 +13,7 @@ var (
 	eur = bom.Currency{Code: "EUR", Digits: 2}
 	usd = bom.Currency{Code: "USD", Digits: 2}
 	// newest is the date of the newest price.
-	newest = bom.Date{Year: 2026, Month: time.March, Day: 14}
+	newest = bom.Date{Year: 2026, Month: 3, Day: 14}
 	rate   = decimal.RequireFromString("0.92")
 )
 
@@ -99,7 +97,7 @@ func sources() []cost.Source {
 		{What: "setting", Name: "Home currency", Value: "EUR", Place: cell("settings", 2, 2)},
 		{What: "setting", Name: "Confidence %", Value: "95 %", Note: "default"},
 		{What: "exchange", Name: "USD", Value: "0.92 EUR", AsOf: newest, Place: cell("exchange", 2, 2)},
-		{What: "offer", Name: "=HYPERLINK(\"x\")", Value: "1.184 USD from 1", AsOf: bom.Date{Year: 2025, Month: time.December, Day: 1},
+		{What: "offer", Name: "=HYPERLINK(\"x\")", Value: "1.184 USD from 1", AsOf: bom.Date{Year: 2025, Month: 12, Day: 1},
 			Place: cell("offers", 3, 9), Note: "asked by post"},
 	}
 }
@@ -169,11 +167,11 @@ func boards(b *cost.Batch) {
 	p.Used = p.Cash.Mul(n(starts)).DivRound(n(lots*25), 2)
 	p.Leftover = p.Cash.Sub(p.Used)
 	b.Purchases = append(b.Purchases, p)
-	b.Boards = []cost.BoardRun{{Wanted: b.Starts, Yield: 0.9875, Starts: starts}}
 	i := len(items)
 	b.Needs[i] = bom.Whole(int64(b.Starts))
 	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used, Leftover: p.Leftover}
 	b.Categories[cost.BareBoard] = b.Lines[i]
+	b.Boards = []cost.BoardRun{{Wanted: b.Starts, Yield: 0.9875, Starts: starts, Bought: lots * 25, Amounts: b.Lines[i]}}
 }
 
 func printed(e *cost.Estimate, b *cost.Batch) {
@@ -312,7 +310,7 @@ func Whole(e *cost.Estimate, code string) *cost.Estimate {
 		for j := range b.Lines {
 			shift(&b.Lines[j])
 		}
-		b.Charge.Price = b.Charge.Price.Shift(2 - c.Digits)
+		b.Charge.UnitCost, b.Charge.Price = b.Charge.UnitCost.Shift(2-c.Digits), b.Charge.Price.Shift(2-c.Digits)
 	}
 	return e
 }
