@@ -37,8 +37,12 @@ func (o *outputs) add(path string, ours func([]byte) bool, write func(io.Writer)
 // check refuses targets before any work is put into them.
 func (o *outputs) check() error {
 	seen := map[string]string{}
+	piped := 0
 	for _, f := range o.files {
 		if f.path == "-" {
+			if piped++; piped > 1 {
+				return usage("only one output can go to standard output")
+			}
 			continue
 		}
 		clean := resolved(f.path)
