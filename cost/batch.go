@@ -67,24 +67,35 @@ func (o Order) charges() []orderCharge {
 	}
 }
 
-// categoryNeeds gives the categories that a part falls in, in order, and its
-// need in each.
-func (m *Model) categoryNeeds(b *Batch, part int) ([]Category, []decimal.Decimal) {
-	var sums [categoryCount]bom.Quantity
-	var in [categoryCount]bool
-	for _, e := range m.parts[part].Entries {
-		c := m.entries[e].Category
-		sums[c] += m.lineNeed(b, e)
-		in[c] = true
-	}
-	var categories []Category
-	var weights []decimal.Decimal
-	for _, c := range Categories {
-		if in[c] {
-			categories, weights = append(categories, c), append(weights, sums[c].Decimal())
+// sortLines puts the lines of every part under the categories they fall in.
+func (m *Model) sortLines() {
+	for i := range m.parts {
+		p := &m.parts[i]
+		for _, c := range Categories {
+			var lines []int
+			for _, e := range p.Entries {
+				if m.entries[e].Category == c {
+					lines = append(lines, e)
+				}
+			}
+			if lines != nil {
+				p.in = append(p.in, categoryLines{c, lines})
+			}
 		}
 	}
-	return categories, weights
+}
+
+// categoryNeeds gives the need of a part in each category that it falls in.
+func (m *Model) categoryNeeds(b *Batch, part int) []decimal.Decimal {
+	weights := make([]decimal.Decimal, len(m.parts[part].in))
+	for i, in := range m.parts[part].in {
+		var sum bom.Quantity
+		for _, e := range in.lines {
+			sum += m.lineNeed(b, e)
+		}
+		weights[i] = sum.Decimal()
+	}
+	return weights
 }
 
 // lineNeed is the need of a line in what its part is counted in: pieces, or the
@@ -104,20 +115,17 @@ func (m *Model) lineNeed(b *Batch, entry int) bom.Quantity {
 // spreadPart splits the money of a part first over the categories it falls in,
 // then over its lines in each, by need (largest remainder).
 func (m *Model) spreadPart(b *Batch, part int) {
-	r := b.Parts[part].Amounts
-	categories, weights := m.categoryNeeds(b, part)
-	for i, amounts := range m.split(r, weights) {
-		c := categories[i]
+	in := m.parts[part].in
+	for i, amounts := range m.split(b.Parts[part].Amounts, m.categoryNeeds(b, part)) {
+		c := in[i].category
 		b.Categories[c] = b.Categories[c].Plus(amounts)
-		var lines []int
-		var needs []decimal.Decimal
-		for _, e := range m.parts[part].Entries {
-			if m.entries[e].Category == c {
-				lines, needs = append(lines, e), append(needs, m.lineNeed(b, e).Decimal())
-			}
+		needs := make([]decimal.Decimal, len(in[i].lines))
+		for j, e := range in[i].lines {
+			needs[j] = m.lineNeed(b, e).Decimal()
 		}
 		for j, amounts := range m.split(amounts, needs) {
-			b.Lines[lines[j]] = b.Lines[lines[j]].Plus(amounts)
+			e := in[i].lines[j]
+			b.Lines[e] = b.Lines[e].Plus(amounts)
 		}
 	}
 }

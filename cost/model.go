@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -68,6 +69,13 @@ type part struct {
 	rows      []*bom.Offer    // offers came from these; nil for a spool
 	spools    []*bom.Material // offers came from these; nil for a part
 	onHand    *bom.OnHand
+	in        []categoryLines // its lines by category, in the categories' order
+}
+
+// categoryLines are the lines of a part that fall in one category.
+type categoryLines struct {
+	category Category
+	lines    []int
 }
 
 // New works out what does not depend on the batch size. With errors among the
@@ -88,6 +96,7 @@ func New(run Run) (*Model, bom.Problems) {
 	m.prepareWork()
 	m.preparePayers()
 	m.prepareMass()
+	m.sortLines()
 	m.prepareBuying()
 	m.checkAges()
 	if m.problems.Failed() {
@@ -117,7 +126,24 @@ func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
 }
 
 // fold is how names are compared: case and the width of gaps do not matter.
-func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+func fold(s string) string {
+	if folded(s) {
+		return s // without the work, since the same names are looked up again and again
+	}
+	return strings.ToLower(strings.Join(strings.Fields(s), " "))
+}
+
+func folded(s string) bool {
+	gap := true
+	for i := range len(s) {
+		c := s[i]
+		if c >= 0x80 || c >= 'A' && c <= 'Z' || c < ' ' || c == ' ' && gap {
+			return false
+		}
+		gap = c == ' '
+	}
+	return !gap || s == ""
+}
 
 // supply lists the suppliers: those with a row, then those that are only named.
 func (m *Model) supply() {
@@ -127,23 +153,36 @@ func (m *Model) supply() {
 	for _, s := range rows {
 		m.addSupplier(s)
 	}
-	var named []string
-	for _, o := range m.prices.Offers {
-		named = append(named, o.Supplier)
-	}
-	for _, q := range m.prices.Quotes {
-		named = append(named, m.fabricator(q))
-	}
-	for _, mat := range m.prices.Materials {
-		named = append(named, mat.Supplier)
-	}
-	named = append(named, m.prices.Settings.Assembler)
-	sort.Slice(named, func(a, b int) bool { return fold(named[a]) < fold(named[b]) })
-	for _, name := range named {
-		if _, known := m.supplierOf[fold(name)]; !known && name != "" {
+	for _, name := range m.namedOnly() {
+		if _, known := m.supplierOf[fold(name)]; !known {
 			m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
 		}
 	}
+}
+
+// namedOnly lists, in order, the suppliers that some row names and that have no
+// row of their own.
+func (m *Model) namedOnly() []string {
+	var names []string
+	seen := map[string]bool{}
+	note := func(name string) {
+		if _, known := m.supplierOf[fold(name)]; !known && name != "" && !seen[name] {
+			seen[name] = true
+			names = append(names, name)
+		}
+	}
+	for i := range m.prices.Offers {
+		note(m.prices.Offers[i].Supplier)
+	}
+	for _, q := range m.prices.Quotes {
+		note(m.fabricator(q))
+	}
+	for _, mat := range m.prices.Materials {
+		note(mat.Supplier)
+	}
+	note(m.prices.Settings.Assembler)
+	slices.Sort(names)
+	return names
 }
 
 func (m *Model) addSupplier(s bom.Supplier) {

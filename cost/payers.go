@@ -136,9 +136,9 @@ func (m *Model) payPurchase(l *ledger, b *Batch, p Purchase) {
 		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, p.Cash, p.Unpriced)
 		return
 	}
-	categories, weights := m.categoryNeeds(b, p.Index)
-	for i, cash := range money.Apportion(p.Cash, weights, m.home.Digits) {
-		l.add(m.payers.rule(p.Index, -1, supplier, categories[i]), categories[i], cash, p.Unpriced)
+	for i, cash := range money.Apportion(p.Cash, m.categoryNeeds(b, p.Index), m.home.Digits) {
+		c := m.parts[p.Index].in[i].category
+		l.add(m.payers.rule(p.Index, -1, supplier, c), c, cash, p.Unpriced)
 	}
 }
 
