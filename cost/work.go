@@ -84,23 +84,14 @@ func ofLines(appliesTo string) bool {
 	return appliesTo != workTest && appliesTo != workBagging && appliesTo != classPacking
 }
 
-// basisFits refuses bases that cannot be counted: joints are soldered on SMT
-// and THT parts and on wire, plates hold printed parts.
+// basisFits refuses a basis that cannot be counted: joints are soldered on SMT
+// and THT parts and on wire.
 func (m *Model) basisFits(op *bom.Operation) bool {
-	at := op.At("Basis")
-	switch op.Basis {
-	case basisJoint:
-		if op.AppliesTo != classSMT && op.AppliesTo != classTHT && op.AppliesTo != classWire {
-			m.problems.Errorf(at, op.Basis, "piece, unit or batch", "%s has no solder joints", op.AppliesTo)
-			return false
-		}
-	case basisPlate:
-		if op.AppliesTo != classPrinted {
-			m.problems.Errorf(at, op.Basis, "piece, unit or batch", "only printed parts come on plates, not %s", op.AppliesTo)
-			return false
-		}
+	if op.Basis != basisJoint || op.AppliesTo == classSMT || op.AppliesTo == classTHT || op.AppliesTo == classWire {
+		return true
 	}
-	return true
+	m.problems.Errorf(op.At("Basis"), op.Basis, "piece, unit or batch", "%s has no solder joints", op.AppliesTo)
+	return false
 }
 
 // worksOn tells whether a row of hand work is done to a line: a test is done to
