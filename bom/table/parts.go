@@ -15,7 +15,8 @@ import (
 // parts is a workbook's zip archive, its sizes within the limits.
 type parts struct {
 	byName map[string]*zip.File // lower case, forward slashes: names differ in more than case
-	unread map[*zip.File]bool
+	all    []*zip.File          // in the archive's order
+	done   map[*zip.File]bool   // read to its end
 	lim    Limits
 }
 
@@ -36,7 +37,7 @@ func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *part
 		probs.Errorf(at, "", wantWhole, "the workbook is cut short or damaged: its zip archive cannot be read")
 		return nil
 	}
-	p := &parts{byName: make(map[string]*zip.File), unread: make(map[*zip.File]bool), lim: lim}
+	p := &parts{byName: make(map[string]*zip.File), all: z.File, done: make(map[*zip.File]bool), lim: lim}
 	var total uint64
 	for _, f := range z.File {
 		name := partName(f.Name)
@@ -51,7 +52,7 @@ func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *part
 			probs.Errorf(at, f.Name, "an .xlsx workbook without a password, or CSV", "the workbook is encrypted")
 			return nil
 		}
-		p.byName[name], p.unread[f] = f, true
+		p.byName[name] = f
 		// the archive reader gives an error at the first byte over this size
 		if total += min(f.UncompressedSize64, 1<<40); !fits(at, int64(total), int64(len(data)), lim, probs) {
 			return nil
@@ -87,7 +88,7 @@ func (p *parts) read(name string) ([]byte, error) {
 	if f == nil {
 		return nil, fmt.Errorf("the part %s is missing", name)
 	}
-	delete(p.unread, f)
+	p.done[f] = true
 	r, err := f.Open()
 	if err != nil {
 		return nil, damage(name, err)
@@ -141,7 +142,10 @@ func wellFormed(data []byte) (elements int64, err error) {
 
 // checkRest reads to their ends the parts that nothing has read.
 func (p *parts) checkRest() error {
-	for f := range p.unread {
+	for _, f := range p.all {
+		if p.done[f] {
+			continue
+		}
 		r, err := f.Open()
 		if err != nil {
 			return damage(f.Name, err)
