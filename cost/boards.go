@@ -226,7 +226,7 @@ func (m *Model) areaOrder(b int, v *variant, n int64) boardOrder {
 }
 
 func (m *Model) addBoards(o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
-	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, v.fabricator, v.option, m.boards[b].Name, b
+	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.suppliers[o.supplier].Name, v.option, m.boards[b].Name, b
 	p.Currency, p.AsOf = q.Currency, q.AsOf
 	exact := p.SetUp.Add(p.UnitPrice.Mul(decimal.NewFromInt(p.Quantity)))
 	p.Goods, p.Cash = m.toHome(exact, q.Currency, p.Place)

@@ -154,19 +154,25 @@ func (m *Model) supply() {
 		m.addSupplier(s)
 	}
 	for _, name := range m.namedOnly() {
-		if _, known := m.supplierOf[fold(name)]; !known {
-			m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
+		if _, known := m.supplierOf[fold(name)]; known {
+			continue
 		}
+		m.supplierOf[fold(name)] = len(m.suppliers)
+		if name == "" {
+			name = "supplier not named"
+		}
+		m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
 	}
 }
 
 // namedOnly lists, in order, the suppliers that some row names and that have no
-// row of their own.
+// row of their own: home currency, no charges. A row that names nobody counts as
+// naming one more.
 func (m *Model) namedOnly() []string {
 	var names []string
 	seen := map[string]bool{}
 	note := func(name string) {
-		if _, known := m.supplierOf[fold(name)]; !known && name != "" && !seen[name] {
+		if _, known := m.supplierOf[fold(name)]; !known && !seen[name] {
 			seen[name] = true
 			names = append(names, name)
 		}
@@ -180,7 +186,9 @@ func (m *Model) namedOnly() []string {
 	for _, mat := range m.prices.Materials {
 		note(mat.Supplier)
 	}
-	note(m.prices.Settings.Assembler)
+	if name := m.prices.Settings.Assembler; name != "" {
+		note(name)
+	}
 	slices.Sort(names)
 	return names
 }

@@ -80,12 +80,8 @@ func (m *Model) spools(l *bom.Line) int {
 			continue
 		}
 		p.spools = append(p.spools, mat)
-		supplier := m.supplierOf[fold(mat.Supplier)]
-		if mat.Supplier == "" {
-			supplier = m.unnamed()
-		}
 		p.offers = append(p.offers, buy.Offer{
-			Supplier: supplier, Currency: mat.Currency, Rate: m.rate(mat.Currency, mat.At("Currency")),
+			Supplier: m.supplierOf[fold(mat.Supplier)], Currency: mat.Currency, Rate: m.rate(mat.Currency, mat.At("Currency")),
 			Pieces: mat.SpoolG, MOQ: 1, Multiple: 1, Stock: -1,
 			Breaks: []bom.Break{{Origin: mat.Origin, Heading: "Spool price", From: 1, Price: mat.SpoolPrice}},
 		})
@@ -97,15 +93,6 @@ func (m *Model) spools(l *bom.Line) int {
 	}
 	m.parts = append(m.parts, p)
 	return len(m.parts) - 1
-}
-
-// unnamed is the supplier of what names none: home currency, no charges.
-func (m *Model) unnamed() int {
-	const name = "supplier not named"
-	if _, ok := m.supplierOf[name]; !ok {
-		m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
-	}
-	return m.supplierOf[name]
 }
 
 // printerFor is the line's printer, else the first in the sheet.
