@@ -94,13 +94,16 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err := j.prepare(cmd); err != nil {
 		return err
 	}
-	request, err := j.request()
+	request, err := j.request(cmd.Context())
 	if err != nil {
 		return err
 	}
 	e, err := j.compute(cmd, request)
 	if err != nil {
 		return err
+	}
+	if cmd.Context().Err() != nil {
+		return interrupted()
 	}
 	if err := j.write(cmd.Context(), cmd.OutOrStdout(), e); err != nil {
 		return err
@@ -112,8 +115,8 @@ func (j *job) run(cmd *cobra.Command) error {
 }
 
 // request reads the flags that do not name files.
-func (j *job) request() (cost.Run, error) {
-	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit()}
+func (j *job) request(ctx context.Context) (cost.Run, error) {
+	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx)}
 	var err error
 	if r.Batches, err = parseBatches(j.batches); err != nil {
 		return r, err
@@ -129,9 +132,9 @@ func (j *job) request() (cost.Run, error) {
 // run; small runs need a thousandth of it.
 const provingTime = 2 * time.Second
 
-func provingLimit() func() bool {
+func provingLimit(ctx context.Context) func() bool {
 	end := time.Now().Add(provingTime)
-	return func() bool { return time.Now().After(end) }
+	return func() bool { return ctx.Err() != nil || time.Now().After(end) }
 }
 
 func parseBatches(text string) ([]int, error) {
@@ -159,9 +162,12 @@ func parseLevel(text string) (bom.Level, error) {
 	return 0, usage("--level %q: one of %s is wanted", text, strings.Join(levelWords(), ", "))
 }
 
+// now is stopped by the tests that run the commands of the README.
+var now = time.Now
+
 func parseToday(text string) (bom.Date, error) {
 	if text == "" {
-		text = time.Now().Format(time.DateOnly)
+		text = now().Format(time.DateOnly)
 	}
 	d, ok := bom.ParseDate(text)
 	if !ok {

@@ -148,12 +148,12 @@ func (o *outputs) writeAll(ctx context.Context) error {
 			return err
 		}
 	}
+	if ctx.Err() != nil {
+		return interrupted()
+	}
 	for _, f := range o.files {
 		if f.temp == "" {
 			continue
-		}
-		if ctx.Err() != nil {
-			return interrupted()
 		}
 		if err := os.Rename(f.temp, f.path); err != nil {
 			return failed("%s: cannot be put into place: %v", f.path, reason(err))
@@ -211,7 +211,7 @@ func (o *outputs) cannot(ctx context.Context, path string, err error) error {
 	return failed("%s: cannot be written: %v; what was there before is still there", path, reason(err))
 }
 
-func interrupted() error { return failed("interrupted; nothing was written") }
+func interrupted() error { return failed("interrupted; no file was left half written") }
 
 // reason drops the path from an error of the operating system, which the
 // message has already.
@@ -238,6 +238,46 @@ func (s stoppable) Write(p []byte) (int, error) {
 		return 0, s.ctx.Err()
 	}
 	return s.w.Write(p)
+}
+
+// stoppableIn ends a read when the run is interrupted, also one that waits for
+// somebody to type.
+type stoppableIn struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (s stoppableIn) Read(p []byte) (int, error) {
+	type got struct {
+		n   int
+		err error
+	}
+	done := make(chan got, 1)
+	buffer := make([]byte, len(p)) // p is the caller's again after an interrupt
+	go func() {
+		n, err := s.r.Read(buffer)
+		done <- got{n, err}
+	}()
+	select {
+	case g := <-done:
+		return copy(p, buffer[:g.n]), g.err
+	case <-s.ctx.Done():
+		return 0, s.ctx.Err()
+	}
+}
+
+// watched keeps the first error of a writer whose callers do not look.
+type watched struct {
+	w   io.Writer
+	err error
+}
+
+func (w *watched) Write(p []byte) (int, error) {
+	n, err := w.w.Write(p)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
 }
 
 // same tells that a file holds what would be written anyway.

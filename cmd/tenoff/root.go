@@ -32,13 +32,20 @@ func versionText() string {
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the process at once
+	out := &watched{w: stdout}
 	root := newRoot()
 	root.SetArgs(args)
-	root.SetIn(stdin)
-	root.SetOut(stdout)
+	root.SetIn(stoppableIn{ctx, stdin})
+	root.SetOut(out)
 	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
-	if err == nil {
+	switch {
+	case err != nil && ctx.Err() != nil:
+		err = interrupted() // whatever failed failed for that
+	case out.err != nil:
+		err = failed("standard output cannot be written: %v", reason(out.err))
+	case err == nil:
 		return exitDone
 	}
 	var exit *exitError
