@@ -24,12 +24,14 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Complete = e.Complete && !b.Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
+	problems = append(problems, m.oldStock(e.Batches)...)
 	if problems.Failed() {
 		return nil, problems
 	}
 	for _, p := range problems.Of(bom.Warning) {
 		e.Warnings = append(e.Warnings, p.String())
 	}
+	e.Extras = extras(run)
 	e.Cautions = m.cautions(e.Batches)
 	e.Sources = m.sources(e.Batches)
 	return e, problems
