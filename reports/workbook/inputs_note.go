@@ -8,11 +8,11 @@ import (
 	"tenoff/bom"
 )
 
-// The size of notes, in pixels; the characters that fit on one of their lines.
+// The size of notes, in pixels; the width of one of their lines, in digits.
 const (
-	noteWide  = 270
-	noteLine  = 15
-	noteChars = 40
+	noteWide = 270
+	noteLine = 15
+	noteInk  = 38
 )
 
 // writeNotes puts a note on each heading, and on each setting that is named.
@@ -99,7 +99,7 @@ func unitLine(unit, doc string) []string {
 func addNote(f *excelize.File, sheet, cell string, lines []string) error {
 	rows := 0
 	for _, l := range lines {
-		rows += len(wrapWords(l, noteChars))
+		rows += len(wrapWords(l, noteInk))
 	}
 	return f.AddComment(sheet, excelize.Comment{
 		Cell: cell, Author: application, Width: noteWide, Height: uint(noteLine * (rows + 1)),

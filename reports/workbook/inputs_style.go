@@ -1,12 +1,12 @@
 package workbook
 
 import (
+	"math"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
-	"tenoff/reports"
 )
 
 // The look: one dark colour for what must be filled in, a pale one for what may,
@@ -108,19 +108,16 @@ func cellFormat(c storedCell) string {
 	return "0." + strings.Repeat("0", len(decimals))
 }
 
-// Widths of columns, in characters.
+// Widths of columns, in widths of a digit.
 const (
-	narrowest  = 8
-	widestKey  = 30
-	widestText = 50
-	noteWidth  = 36 // of the column for notes, at least
-	cellRoom   = 3  // for the gap at either side
-	filterRoom = 3  // for the button that filters
+	narrowest  = 8.0
+	widestKey  = 30.0
+	widestText = 50.0
+	noteWidth  = 36.0 // of the column for notes, at least
+	cellRoom   = 2.5  // for the gap at either side
+	filterRoom = 3.0  // for the button that filters
+	boldInk    = 1.08 // of bold text against plain
 )
-
-// textPerWidth is how many characters of running text take a character's width of
-// a column, which is that of a digit. Measured in Arial, rounded down.
-const textPerWidth = 1.25
 
 // Heights of rows, in points.
 const (
@@ -134,7 +131,7 @@ const (
 func lineCount(text string, width float64) int {
 	lines := 0
 	for paragraph := range strings.SplitSeq(text, "\n") {
-		lines += linesIn(paragraph, width*textPerWidth)
+		lines += linesIn(paragraph, width)
 	}
 	return lines
 }
@@ -146,7 +143,7 @@ func (s *inputSheet) setWidths() {
 	for i, c := range s.cols {
 		least, most := narrowest, widestKey
 		for word := range strings.FieldsSeq(c.heading) {
-			least = max(least, reports.Width(word)+filterRoom)
+			least = max(least, inkWidth(word)*boldInk+filterRoom)
 		}
 		if c.form() == bom.FormText {
 			most = widestText
@@ -156,9 +153,9 @@ func (s *inputSheet) setWidths() {
 		}
 		wide := least
 		for _, r := range s.data() {
-			wide = max(wide, reports.Width(textIn(r, i+1))+cellRoom)
+			wide = max(wide, inkWidth(textIn(r, i+1))+cellRoom)
 		}
-		s.widths[i] = float64(min(wide, max(most, least)))
+		s.widths[i] = math.Ceil(min(wide, max(most, least)))
 	}
 }
 
@@ -170,11 +167,11 @@ func (s *inputSheet) totalWidth() float64 {
 	return total
 }
 
-// wrapWords breaks text into lines of at most width characters where words allow it.
-func wrapWords(text string, width int) []string {
+// wrapWords breaks text into lines of at most a width where words allow it.
+func wrapWords(text string, width float64) []string {
 	var lines []string
 	for word := range strings.FieldsSeq(text) {
-		if n := len(lines); n > 0 && reports.Width(lines[n-1])+1+reports.Width(word) <= width {
+		if n := len(lines); n > 0 && inkWidth(lines[n-1]+" "+word) <= width {
 			lines[n-1] += " " + word
 			continue
 		}
@@ -275,7 +272,7 @@ func (s *inputSheet) writeHeadings(f *excelize.File, styles *inputStyles) error 
 		if err := s.putRow(f, styles, row, cells, look); err != nil {
 			return err
 		}
-		lines = max(lines, lineCount(c.heading, s.widths[i]-filterRoom))
+		lines = max(lines, lineCount(c.heading, (s.widths[i]-filterRoom)/boldInk))
 	}
 	return f.SetRowHeight(s.name, row, headingRoom+lineHeight*float64(lines))
 }
@@ -303,7 +300,7 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 			stored := s.store(c, form)
 			look.format, look.number = cellFormat(stored), stored.as == storeNumber
 			if look.wrap {
-				lines = max(lines, lineCount(c.Text, s.widths[col-1]-1))
+				lines = max(lines, lineCount(c.Text, s.widths[col-1]-cellRoom))
 			}
 			if err := put(f, s.name, cell, stored); err != nil {
 				return err

@@ -251,6 +251,9 @@ func TestInputsNotesAndChecks(t *testing.T) {
 			}
 			checked := map[string]string{}
 			for _, c := range checks {
+				if !c.AllowBlank {
+					t.Errorf("%s: %s may not be left blank", sheet, c.Sqref)
+				}
 				checked[strings.Split(c.Sqref, ":")[0]] = c.Type + " " + c.Formula1
 			}
 			head := 1

@@ -84,34 +84,13 @@ func numberFormat(f reports.Format, exact string) string {
 	return format
 }
 
-// shownWidth is the room that a value takes in a cell, in widths of a digit: as
-// shown, and the marks between thousands.
+// shownWidth is the room that a value takes in a cell: as shown, and the marks
+// between thousands, which are as wide as a digit at most.
 func shownWidth(v reports.Value, f reports.Format) float64 {
+	shown := v.Shown(f)
 	if d, ok := v.Decimal(); ok {
 		whole := len(d.Abs().Truncate(0).String())
-		return float64(len(v.Shown(f)) + (whole-1)/3)
+		shown += strings.Repeat("0", (whole-1)/3)
 	}
-	return inkWidth(v.Shown(f))
-}
-
-// inkWidth is about how wide text is in the sheets' typeface, in widths of a
-// digit, rounded up by class of letter. Classes from the advance widths that
-// the typeface's metrics give: a digit 556 of 1000, i and l 222, space and full
-// stop 278, m 833, capitals 611 to 778, M 833, W 944 (from memory).
-func inkWidth(s string) (w float64) {
-	for _, r := range s {
-		switch {
-		case strings.ContainsRune("ijlftI.,:;'|!/ ()[]-", r):
-			w += 0.6
-		case strings.ContainsRune("mMwW%@", r):
-			w += 1.7
-		case r >= 'A' && r <= 'Z':
-			w += 1.3
-		case r < 0x80:
-			w++
-		default:
-			w += 1.2 * float64(reports.RuneWidth(r))
-		}
-	}
-	return w
+	return inkWidth(shown)
 }

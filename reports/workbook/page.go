@@ -34,7 +34,7 @@ func (p *page) rowOf(key string) int {
 // Widths of columns and heights of rows, in characters and points.
 const (
 	leastWidth  = 7.0
-	mostWidth   = 40.0  // of text, where the sheet is wide
+	mostWidth   = 44.0  // of text, where the sheet is wide
 	roomyWidth  = 130.0 // of a sheet: up to here long text gets more
 	widthMargin = 2.0   // at either side of the text, together
 	indentWidth = 1.0

@@ -54,6 +54,22 @@ func TestStarterNamesEveryColumn(t *testing.T) {
 	}
 }
 
+// Columns that are left out are of interest to somebody who begins, not in a run
+// that works without them.
+func TestStarterAloneNamesWhatIsLeftOut(t *testing.T) {
+	table := csvText(t, "exchange.csv", "Currency,Rate\nUSD,0.9\n")
+	for _, starter := range []bool{false, true} {
+		f := write(t, []bom.Table{table}, workbook.InputsOptions{Starter: starter})
+		var guide strings.Builder
+		for row := 1; row < headRow(t, f, "exchange", "Currency"); row++ {
+			guide.WriteString(raw(t, f, "exchange", 1, row) + " ")
+		}
+		if got := strings.Contains(guide.String(), "As of, Note"); got != starter {
+			t.Errorf("starter %v: the columns left out are named: %v (%s)", starter, got, guide.String())
+		}
+	}
+}
+
 // Example rows are told by their looks, also where no colour is printed.
 func TestStarterMarksExamples(t *testing.T) {
 	table := csvText(t, "exchange.csv", "Currency,Rate,Note\nUSD,0.9,Example: of a row\nGBP,1.1,mine\nCHF,1,not an example\n")

@@ -387,7 +387,7 @@ func TestWidths(t *testing.T) {
 		for _, r := range rows {
 			for j, s := range r {
 				width, _ := f.GetColWidth(name, bom.ColumnLetters(j+1))
-				if number.MatchString(s) && float64(len(s)) > width-1 {
+				if number.MatchString(s) && float64(len(s))*inputSize/normalSize > width-1 {
 					t.Errorf("%s: %s does not fit in %.0f characters", name, s, width)
 				}
 			}
@@ -401,5 +401,26 @@ func BenchmarkWrite(b *testing.B) {
 		if err := Write(io.Discard, e, Options{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// A digit of 11 points is the measure of a column's width, so ten of 10 points
+// take 9.1 of it and a little to spare; narrow and wide letters keep their order.
+func TestInkWidth(t *testing.T) {
+	if w := inkWidth("0123456789"); w < 9.1 || w > 9.6 {
+		t.Errorf("ten digits take %.2f widths", w)
+	}
+	for _, row := range []struct{ narrow, wide, why string }{
+		{"iiii", "nnnn", "narrow letters"}, {"nnnn", "MMMM", "wide letters"}, {"ab", "警報", "wide characters"}, {"", " ", "a blank takes room"},
+	} {
+		if inkWidth(row.narrow) >= inkWidth(row.wide) {
+			t.Errorf("%s: %q is not narrower than %q", row.why, row.narrow, row.wide)
+		}
+	}
+	if lines := linesIn("one two three", 100); lines != 1 {
+		t.Errorf("%d lines, want 1", lines)
+	}
+	if lines := linesIn(strings.Repeat("0", 105), 10); lines != 10 {
+		t.Errorf("a long word takes %d lines, want 10", lines)
 	}
 }
