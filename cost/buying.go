@@ -99,7 +99,10 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	if bought == 0 {
 		return
 	}
-	used := cash.Mul(min(demand, bought).Decimal()).DivRound(bought.Decimal(), m.home.Digits)
+	used := cash
+	if demand < bought {
+		used = cash.Mul(demand.Decimal()).DivRound(bought.Decimal(), m.home.Digits)
+	}
 	for i, share := range money.Apportion(used, weights, m.home.Digits) {
 		lines[i].Demand = demand
 		lines[i].Used = share

@@ -46,11 +46,17 @@ type collector struct {
 }
 
 func (c *collector) add(what, name, value string, asOf bom.Date, at bom.Place, note string) {
-	k := sourceKey{what, name, at}
-	if !c.seen[k] {
-		c.seen[k] = true
+	if c.first(what, name, at) {
 		c.list = append(c.list, Source{what, name, value, asOf, at, note})
 	}
+}
+
+// first tells whether a figure has not been listed yet, and notes that it is.
+func (c *collector) first(what, name string, at bom.Place) bool {
+	k := sourceKey{what, name, at}
+	again := c.seen[k]
+	c.seen[k] = true
+	return !again
 }
 
 // money adds a figure of a row unless it is nothing.
@@ -109,10 +115,10 @@ func (c *collector) suppliers(batches []Batch) {
 }
 
 func (c *collector) purchase(p Purchase) {
-	if p.Unpriced {
+	what := sourceOf[p.Kind]
+	if p.Unpriced || !c.first(what, p.Part, p.Place) {
 		return
 	}
-	what := map[string]string{Goods: "offer", Lots: "board", Filament: "material"}[p.Kind]
 	value := p.UnitPrice.String() + " " + p.Currency.Code
 	if p.Pieces != bom.One {
 		unit := "pieces"
@@ -124,8 +130,11 @@ func (c *collector) purchase(p Purchase) {
 	if p.SetUp.IsPositive() {
 		value += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)
 	}
-	c.add(what, p.Part+" from "+p.Supplier, value, p.AsOf, p.Place, "")
+	c.list = append(c.list, Source{what, p.Part + " from " + p.Supplier, value, p.AsOf, p.Place, ""})
 }
+
+// sourceOf names what a purchase's price is in the list of sources.
+var sourceOf = map[string]string{Goods: "offer", Lots: "board", Filament: "material"}
 
 func (c *collector) assembly(batches []Batch) {
 	a := c.m.assembly

@@ -1,6 +1,6 @@
 package buy
 
-import "sort"
+import "slices"
 
 // total is the goods of one order: in the supplier's currency and at home.
 type total struct{ own, home int64 }
@@ -64,76 +64,81 @@ func (m *model) order(s *supplier, t total) int64 {
 }
 
 // mode is a range of an order's goods in which its cash is bounded from below
-// by a straight line, exact but for roundings: cash ≥ base + slope × goods,
-// goods in home minor units and between lo and hi. A closed order is a mode
-// too.
+// by a plane, exact but for roundings:
+//
+//	cash ≥ base + slope × home goods − back × own goods
+//
+// where own goods are in the supplier's minor units and home goods in home
+// minor units. A closed order is a mode too.
 type mode struct {
-	closed      bool
-	exact       bool // cash = base + slope × goods, to the minor unit
-	lo, hi      float64
-	base, slope float64
+	closed            bool
+	plain             bool // cash = base + home goods, to the minor unit
+	dues              bool // duty or tax counts
+	group             int  // modes of one group differ by the top-up only
+	lo, hi            total
+	base, slope, back float64
+	corners           []corner
 }
 
-// modes splits an order at its thresholds. The goods in the supplier's own
-// currency are mapped to home currency with all that roundings of the lines
-// can add up to, so that each mode's range holds every order it stands for.
-func (m *model) modes(s *supplier, most float64) []mode {
+// corner is a corner of the goods that a mode allows.
+type corner struct{ own, home float64 }
+
+// modes splits an order at its thresholds; most is the goods of parts that it
+// can hold at most.
+func (m *model) modes(s *supplier, most total) []mode {
 	var out []mode
 	if !s.forced {
-		out = append(out, mode{closed: true, exact: true})
+		out = append(out, mode{closed: true, group: -1, corners: []corner{{}}})
 		if s.lines == 0 {
 			return out
 		}
 	}
-	slip := s.slip * float64(s.lines)
-	cuts := []int64{0}
+	cuts := []int64{s.fixedOwn, s.fixedOwn + most.own + 1}
 	if s.minOwn > 0 {
 		cuts = append(cuts, s.minOwn)
 	}
-	if s.delivery > 0 && s.freeOwn > 0 && s.freeOwn < tooMuch && s.freeOwn != s.minOwn {
+	if s.delivery > 0 && s.freeOwn < tooMuch {
 		cuts = append(cuts, s.freeOwn)
 	}
-	sort.Slice(cuts, func(i, j int) bool { return cuts[i] < cuts[j] })
-	for i, from := range cuts {
-		lo, hi := float64(s.fixedHome), most
-		if from > 0 {
-			lo = max(lo, lo+s.rate.value*float64(from-s.fixedOwn)-slip)
+	slices.Sort(cuts)
+	for i, from := range cuts[:len(cuts)-1] {
+		to := cuts[i+1] - 1
+		if from <= to && from >= s.fixedOwn && to <= s.fixedOwn+most.own {
+			out = m.customsModes(out, s, most, from, to)
 		}
-		if i+1 < len(cuts) {
-			hi = min(hi, float64(s.fixedHome)+s.rate.value*float64(cuts[i+1]-1-s.fixedOwn)+slip)
-		}
-		out = m.customsModes(out, s, from, lo, hi, slip)
 	}
 	return out
 }
 
 // customsModes splits one range of goods again, where duty and tax begin.
-func (m *model) customsModes(out []mode, s *supplier, own int64, lo, hi, slip float64) []mode {
+func (m *model) customsModes(out []mode, s *supplier, most total, from, to int64) []mode {
 	var delivery int64
-	if own < s.freeOwn {
+	if from < s.freeOwn {
 		delivery = s.delivery
 	}
 	dutyFrom := least(func(goods int64) bool { d, _ := m.dues(s, goods, delivery); return d > 0 })
 	taxFrom := least(func(goods int64) bool { _, t := m.dues(s, goods, delivery); return t > 0 })
 	cuts := []int64{0, min(dutyFrom, taxFrom), max(dutyFrom, taxFrom), tooMuch}
-	for i, from := range cuts[:3] {
-		if from >= cuts[i+1] {
+	for i, start := range cuts[:3] {
+		md := mode{lo: total{from, max(start, s.fixedHome)}, hi: total{to, min(cuts[i+1]-1, s.fixedHome+most.home)}}
+		if md.lo.home > md.hi.home {
 			continue
 		}
-		md := mode{lo: max(lo, float64(from)), hi: min(hi, float64(cuts[i+1]-1))}
-		if md.lo > md.hi {
-			continue
+		if md.group = i; from >= s.freeOwn {
+			md.group += len(cuts)
 		}
-		m.line(&md, s, own, from >= dutyFrom, from >= taxFrom, delivery, slip)
-		out = append(out, md)
+		m.plane(&md, s, start >= dutyFrom, start >= taxFrom, delivery)
+		if md.corners = s.corners(&md); len(md.corners) > 0 {
+			out = append(out, md)
+		}
 	}
 	return out
 }
 
-// line bounds the cash of an order in one mode from below.
-func (m *model) line(md *mode, s *supplier, own int64, duty, tax bool, delivery int64, slip float64) {
+// plane bounds the cash of an order in one mode from below.
+func (m *model) plane(md *mode, s *supplier, duty, tax bool, delivery int64) {
 	d := float64(delivery)
-	md.base, md.slope, md.exact = d, 1, true
+	md.base, md.slope, md.plain = d, 1, true
 	var dutyBase, dutySlope float64
 	if duty {
 		dutySlope = s.duty.value
@@ -141,28 +146,65 @@ func (m *model) line(md *mode, s *supplier, own int64, duty, tax bool, delivery 
 			dutyBase = dutySlope * d
 		}
 		dutyBase -= s.duty.gain()
-		md.exact = false
+		md.dues = true
 	}
 	if tax && !m.taxRecovered {
 		t := s.tax.value
 		md.base += t*(d+dutyBase) - s.tax.gain()
 		md.slope += t * (1 + dutySlope)
-		md.exact = false
+		md.dues = true
 	}
 	md.base += dutyBase
 	md.slope += dutySlope
 	if duty || tax {
 		md.base += float64(s.handling)
 	}
-	if own < s.minOwn {
+	if md.lo.own < s.minOwn {
 		// The top-up is rate × (minimum − goods): it takes back what the
-		// goods cost. The goods' own amount is at most
-		// fixed + (home goods − fixed + slip) / rate.
-		r := s.rate.value
-		md.base += r*float64(s.minOwn-s.fixedOwn) - s.rate.gain() + float64(s.fixedHome) - slip
-		md.slope--
-		md.exact = false
+		// goods cost.
+		md.base += s.rate.value*float64(s.minOwn) - s.rate.gain()
+		md.back = s.rate.value
+		md.plain = false
 	}
+	md.plain = md.plain && !md.dues
+}
+
+// corners gives the corners of the goods of a mode: both amounts within their
+// ranges, and tied to each other by the rate but for what the roundings of all
+// lines can add up to. The tie is widened by a trifle for float64's sake.
+func (s *supplier) corners(md *mode) []corner {
+	r, slip := s.rate.value, s.slip*float64(s.lines)+slack
+	lo, hi := corner{float64(md.lo.own), float64(md.lo.home)}, corner{float64(md.hi.own), float64(md.hi.home)}
+	fixed := corner{float64(s.fixedOwn), float64(s.fixedHome)}
+	if s.home && fixed.own == fixed.home {
+		from, to := max(lo.own, lo.home), min(hi.own, hi.home)
+		if from > to {
+			return nil
+		}
+		return []corner{{from, from}, {to, to}}
+	}
+	var out []corner
+	add := func(own, home float64) {
+		if own >= lo.own-slack && own <= hi.own+slack && home >= lo.home-slack && home <= hi.home+slack {
+			out = append(out, corner{own, home})
+		}
+	}
+	for _, side := range []float64{-slip, slip} {
+		for _, own := range []float64{lo.own, hi.own} {
+			add(own, fixed.home+r*(own-fixed.own)+side)
+		}
+		for _, home := range []float64{lo.home, hi.home} {
+			add(fixed.own+(home-fixed.home-side)/r, home)
+		}
+	}
+	for _, own := range []float64{lo.own, hi.own} {
+		for _, home := range []float64{lo.home, hi.home} {
+			if d := home - fixed.home - r*(own-fixed.own); d >= -slip && d <= slip {
+				add(own, home)
+			}
+		}
+	}
+	return out
 }
 
 // least finds the smallest whole amount for which a rising condition holds;

@@ -1,229 +1,161 @@
 package buy
 
-import (
-	"math/bits"
-	"slices"
-)
-
-// sparse is an option of a part during the last enumeration.
-type sparse struct {
-	option
-	over float64 // value over the part's least
-}
-
-// label is a set of choices for the parts so far. Choices that lead to the
-// same totals differ only in cash, so the best of them stands for all.
-type label struct {
-	key    key
-	over   float64
-	parent int32
-	choice int32
-}
-
-// key is the totals of the orders that matter, as far as they fit.
-type key [keySize]total
-
-const keySize = 8
-
-// finish enumerates the plans of a node that could still be better than the
-// best: for each part the options whose value is within the gap between bound
-// and best plan, then all their combinations whose values together are.
-func (s *search) finish(n *node) {
-	open := s.open(n)
-	base := s.prove(n, open)
+// finish looks for plans of a node that cost at most a little more than its
+// bound: for each part the options whose value is within that width of the
+// part's least, then all their combinations whose values together are. Where
+// none is found the node comes back with a higher bound; where there are too
+// many to run through, it comes back divided.
+func (s *search) finish(n *node) []*node {
+	base := s.prove(n)
 	n.bound = max(n.bound, base)
 	gap := s.target() - base
 	if gap < -slack {
-		return
+		return nil
 	}
-	lists := make([][]sparse, len(s.parts))
+	a, b := s.divide(n, gap)
+	if (a != nil || b != nil) && gap > divideOver {
+		return some(a, b)
+	}
+	n.width = max(firstWidth, 4*n.width)
+	width := min(gap, n.width)
+	c := &combiner{s: s, n: n, width: width, effort: tooMuch}
+	if a != nil || b != nil {
+		c.effort = finishEffort
+	}
+	if !c.collect() || !c.run() {
+		return some(a, b)
+	}
+	if width >= gap {
+		return nil
+	}
+	n.bound = max(n.bound, base+width)
+	return []*node{n}
+}
+
+// How far above the bound plans are looked for at first, in home minor units;
+// from which gap on a node is rather divided; and how many combinations are
+// tried before it is.
+const (
+	firstWidth   = 1.5
+	divideOver   = 8
+	finishEffort = 50_000
+)
+
+// some gives the nodes that there are.
+func some(nodes ...*node) (out []*node) {
+	for _, n := range nodes {
+		if n != nil {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// divide splits a node at the part that is torn most between two options, at a
+// quantity between theirs. Nil where no part has two options that could both
+// stand in a better plan.
+func (s *search) divide(n *node, gap float64) (*node, *node) {
+	st := &s.work.prove
+	s.relax(n, n.price, st)
+	part, other, worst := -1, 0, 0.0
 	for i := range s.parts {
-		least := s.cheapest(i, n.weight, open)
-		l := &s.list
-		l.tick = s.tick
-		l.visit = func(picks []pick, v float64) {
-			lists[i] = append(lists[i], sparse{s.m.option(s.parts[i], picks), v - least})
-		}
-		l.list(s.parts[i], n.weight, open, least+gap+slack)
-		if s.out {
-			return
-		}
-	}
-	s.combine(n, lists, base)
-}
-
-// combine runs through the combinations, part by part.
-func (s *search) combine(n *node, lists [][]sparse, base float64) {
-	order := make([]int, len(lists))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return len(lists[a]) - len(lists[b]) })
-	c := &combiner{s: s, n: n, lists: lists, order: order, base: base}
-	c.prepare()
-	c.run()
-}
-
-// combiner holds the layers of labels, one per part.
-type combiner struct {
-	s      *search
-	n      *node
-	lists  [][]sparse
-	order  []int
-	base   float64
-	least  [][]float64 // by layer and supplier: least home cash of the parts from there on
-	most   [][]float64
-	layers [][]label
-	relax  []float64 // by supplier: what the bound counts for the order
-	watch  []int     // suppliers whose totals matter
-	exact  bool      // the watched totals fit the key
-	start  []total
-}
-
-func (c *combiner) prepare() {
-	S := len(c.s.modes)
-	c.least = make([][]float64, len(c.order)+1)
-	c.most = make([][]float64, len(c.order)+1)
-	c.least[len(c.order)] = make([]float64, S)
-	c.most[len(c.order)] = make([]float64, S)
-	lo, hi, sum := make([]float64, S), make([]float64, S), make([]float64, S)
-	for k := len(c.order) - 1; k >= 0; k-- {
-		for i := range lo {
-			lo[i], hi[i] = inf, 0
-		}
-		for _, o := range c.lists[c.order[k]] {
-			clear(sum)
-			for _, p := range o.picks {
-				sum[p.supplier] += float64(p.home)
-			}
-			for i := range sum {
-				lo[i], hi[i] = min(lo[i], sum[i]), max(hi[i], sum[i])
-			}
-		}
-		c.least[k], c.most[k] = make([]float64, S), make([]float64, S)
-		for i := range lo {
-			c.least[k][i] = c.least[k+1][i] + lo[i]
-			c.most[k][i] = c.most[k+1][i] + hi[i]
-		}
-	}
-	c.relax = make([]float64, S)
-	for i := range c.relax {
-		c.relax[i], _ = c.s.order(i, c.n.mask[i], c.n.weight[i])
-		c.start = append(c.start, total{c.s.m.suppliers[i].fixedOwn, c.s.m.suppliers[i].fixedHome})
-		if c.s.canOpen(c.n, i) && c.most[0][i] > 0 {
-			c.watch = append(c.watch, i)
-		}
-	}
-	c.exact = len(c.watch) <= keySize
-	if !c.exact {
-		c.watch = c.watch[:keySize]
-	}
-}
-
-// extra is what the watched orders cost, at least, beyond the bound, once the
-// totals of the parts so far are known.
-func (c *combiner) extra(k int, at *key) float64 {
-	var out float64
-	for w, i := range c.watch {
-		lo := float64(at[w].home) + c.least[k][i]
-		hi := float64(at[w].home) + c.most[k][i]
-		best := inf
-		for mask := c.n.mask[i]; mask != 0; mask &= mask - 1 {
-			md := &c.s.modes[i][bits.TrailingZeros16(mask)]
-			a, b := max(lo, md.lo), min(hi, md.hi)
-			if a > b {
+		at := st.pick[i]
+		least := s.pool[i][at].weigh(st.weight)
+		for j := range s.pool[i] {
+			o := &s.pool[i][j]
+			if j == at || !o.within(n.open, n.rule(i)) {
 				continue
 			}
-			goods := a
-			if md.slope < c.n.weight[i] {
-				goods = b
+			over := o.weigh(st.weight) - least
+			if torn := s.moves(i, at, j) * (1 - over/(gap+1)); torn > worst {
+				part, other, worst = i, j, torn
 			}
-			best = min(best, md.base+(md.slope-c.n.weight[i])*goods)
 		}
-		out += best - c.relax[i]
+	}
+	if part < 0 {
+		return nil, nil
+	}
+	offer, from, to := s.apart(part, st.pick[part], other)
+	at := s.between(part, offer, from, to, st)
+	with := func(lo, hi int64) *node {
+		rules := make([]rule, len(s.parts))
+		copy(rules, n.rules)
+		rules[part] = rules[part].with(len(s.parts[part].offers), offer, lo, hi)
+		return s.newNode(append([]uint16(nil), n.mask...), n.price, n.bound, rules)
+	}
+	return with(0, at), with(at+1, tooMuch)
+}
+
+// between is the quantity at which to divide two of an offer, below the larger:
+// about where the order would have the goods it asks for.
+func (s *search) between(part, offer int, from, to int64, st *state) int64 {
+	p := s.parts[part]
+	sup := p.offers[offer].supplier
+	home := func(q int64) float64 {
+		for i := range p.offers[offer].spans {
+			if sp := &p.offers[offer].spans[i]; sp.from <= q && q <= sp.to {
+				_, _, home := s.m.cash(&p.offers[offer], sp, q)
+				return float64(home)
+			}
+		}
+		return 0
+	}
+	share := 0.5
+	if d := home(to) - home(from); d != 0 {
+		share = (st.asked[sup].home - st.goods[sup].home) / d
+	}
+	if !(share >= 0.1 && share <= 0.9) {
+		share = 0.5
+	}
+	at := from + int64(share*float64(to-from))
+	return min(max(at, min(from, to)), max(from, to)-1)
+}
+
+func (p *pooled) weigh(w []weight) float64 {
+	v := float64(p.fee)
+	for k := range p.terms {
+		t := &p.terms[k]
+		v += w[t.supplier].home*t.home + w[t.supplier].own*t.own
+	}
+	return v
+}
+
+// moves is how much goods change their supplier between two options.
+func (s *search) moves(i, a, b int) float64 {
+	var out float64
+	for _, t := range s.pool[i][a].terms {
+		out += max(0, t.home-float64(s.pool[i][b].at(t.supplier).home))
+	}
+	for _, t := range s.pool[i][b].terms {
+		out += max(0, t.home-float64(s.pool[i][a].at(t.supplier).home))
 	}
 	return out
 }
 
-func (c *combiner) run() {
-	gap := c.s.target() - c.base
-	var first label
-	for w, i := range c.watch {
-		first.key[w] = c.start[i]
-	}
-	first.parent = -1
-	c.layers = append(c.layers, []label{first})
-	for k, part := range c.order {
-		var next []label
-		seen := map[key]int32{}
-		for f := range c.layers[k] {
-			from := &c.layers[k][f]
-			for o := range c.lists[part] {
-				opt := &c.lists[part][o]
-				l := label{key: from.key, over: from.over + opt.over, parent: int32(f), choice: int32(o)}
-				if l.over > gap+slack {
-					continue
-				}
-				for _, p := range opt.picks {
-					if w := slices.Index(c.watch, p.supplier); w >= 0 {
-						l.key[w].own += p.own
-						l.key[w].home += p.home
-					}
-				}
-				if c.s.tick() {
-					return
-				}
-				if l.over+c.extra(k+1, &l.key) > gap+slack {
-					continue
-				}
-				if c.exact {
-					if old, ok := seen[l.key]; ok {
-						if c.better(k, &l, &next[old]) {
-							next[old] = l
-						}
-						continue
-					}
-					seen[l.key] = int32(len(next))
-				}
-				next = append(next, l)
+// apart is the offer by which two options of a part differ most, with its
+// quantities in both.
+func (s *search) apart(i, a, b int) (offer int, from, to int64) {
+	x, y := &s.pool[i][a], &s.pool[i][b]
+	most := int64(-1)
+	for j := range s.parts[i].offers {
+		p, q := x.quantity(j), y.quantity(j)
+		if p == q {
+			continue
+		}
+		var d int64
+		for k := range x.picks {
+			if x.picks[k].offer == j {
+				d += x.picks[k].home
 			}
 		}
-		c.layers = append(c.layers, next)
+		for k := range y.picks {
+			if y.picks[k].offer == j {
+				d -= y.picks[k].home
+			}
+		}
+		if d = max(d, -d); d > most {
+			most, offer, from, to = d, j, p, q
+		}
 	}
-	for f := range c.layers[len(c.order)] {
-		c.s.offer(c.s.m.reckon(c.trace(len(c.order), int32(f)), c.s.idle))
-	}
-}
-
-// better tells which of two labels with the same totals is better: the lower
-// fees, then the less left over.
-func (c *combiner) better(k int, a, b *label) bool {
-	x, y := c.tally(k+1, a), c.tally(k+1, b)
-	if x.home != y.home {
-		return x.home < y.home
-	}
-	return x.own < y.own
-}
-
-// tally sums fees (home) and excess (own) of a label's choices.
-func (c *combiner) tally(k int, l *label) total {
-	var t total
-	for at := *l; k > 0; k-- {
-		o := &c.lists[c.order[k-1]][at.choice]
-		t.home += o.fee
-		t.own += o.excess
-		at = c.layers[k-1][at.parent]
-	}
-	return t
-}
-
-// trace gives the options of a label, by part.
-func (c *combiner) trace(k int, f int32) []option {
-	out := make([]option, len(c.order))
-	for ; k > 0; k-- {
-		l := &c.layers[k][f]
-		out[c.order[k-1]] = c.lists[c.order[k-1]][l.choice].option
-		f = l.parent
-	}
-	return out
+	return offer, from, to
 }

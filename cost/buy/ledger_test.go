@@ -148,6 +148,9 @@ func mustSolve(t testing.TB, p Problem) Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if plan.TooFewOrders || len(plan.Short) > 0 {
+		t.Fatal("no plan")
+	}
 	checkLedger(t, p, plan)
 	return plan
 }

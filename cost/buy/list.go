@@ -7,8 +7,7 @@ import (
 )
 
 // lister lists the options of one part whose weighted cash does not exceed a
-// limit: Σ weight of the supplier × home cash of the line, plus the consign
-// fee. It considers every quantity of every offer, splits over any number of
+// limit: the lines' goods, weighed, plus the consign fee. It considers every quantity of every offer, splits over any number of
 // offers and more than the demand, and leaves out only what is proven to
 // exceed the limit, so that the lists are complete.
 //
@@ -19,7 +18,7 @@ import (
 type lister struct {
 	m      *model
 	p      *part
-	weight []float64 // by supplier; never negative
+	weight []weight // by supplier
 	limit  float64
 	visit  func(picks []pick, value float64)
 	tick   func() bool // true: give up
@@ -32,12 +31,24 @@ type lister struct {
 // branch is an offer at its weight.
 type branch struct {
 	offer  int
-	weight float64
+	weight weight
+	level  float64 // weight of a home minor unit where nothing is rounded
 	rate   float64 // least weighted price per millionth of a piece
-	gain   float64 // weighted
+	gain   float64 // most that rounding takes off a line's value
+	lucky  float64 // most by which a line's value can be below nothing
 	most   int64
 	gains  float64 // of this and all later branches
+	luck   float64 // of this and all later branches
+	lo, hi int64   // quantities that the rule leaves
 }
+
+// weight is what goods count for in the relaxed problem: per minor unit of
+// their home amount and of their amount in the supplier's currency. The price
+// of a threshold on the supplier's own amount goes into own, so that roundings
+// between the currencies cannot blur it.
+type weight struct{ home, own float64 }
+
+func (w weight) of(home, own int64) float64 { return w.home*float64(home) + w.own*float64(own) }
 
 // fee is a bound that stays valid while picks are added.
 func (l *lister) fee(elsewhere bool) float64 {
@@ -47,34 +58,63 @@ func (l *lister) fee(elsewhere bool) float64 {
 	return 0
 }
 
-// list runs through the options over the suppliers that are open.
-func (l *lister) list(p *part, weight []float64, open []bool, limit float64) {
+// list runs through the options over the suppliers that are open and the
+// offers that the rule leaves.
+func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float64) {
 	l.p, l.weight, l.limit, l.gaveUp = p, weight, limit, false
 	l.branch = l.branch[:0]
 	for i := range p.offers {
 		o := &p.offers[i]
-		if open[o.supplier] {
-			w := weight[o.supplier]
-			l.branch = append(l.branch, branch{offer: i, weight: w, rate: w * o.perPiece(p.demand),
-				gain: w * o.gain, most: o.most})
+		lo, hi := r.bounds(i)
+		if open>>o.supplier&1 == 0 || hi == 0 {
+			if lo > 0 {
+				return
+			}
+			continue
 		}
+		l.branch = append(l.branch, l.newBranch(i, weight[o.supplier], lo, hi))
 	}
 	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
-	var gains float64
+	var gains, luck float64
 	for i := len(l.branch) - 1; i >= 0; i-- {
-		gains += l.branch[i].gain
-		l.branch[i].gains = gains
+		b := &l.branch[i]
+		gains, luck = gains+b.gain, luck+b.lucky
+		b.gains, b.luck = gains, luck
 	}
 	l.picks = l.picks[:0]
 	l.descend(0, p.demand, 0, false)
 }
 
+func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
+	o := &l.p.offers[i]
+	rate := l.m.suppliers[o.supplier].rate.value
+	b := branch{offer: i, weight: w, lo: lo, hi: hi, most: o.most, level: w.home + w.own/rate}
+	if hi < tooMuch {
+		b.most = min(o.most, o.covers(hi))
+	}
+	b.rate = b.level * o.perPiece(l.p.demand, lo, hi)
+	// own is negative: what rounding adds to the own amount is gained too.
+	b.gain = b.level*o.gain.price + w.home*o.gain.rate
+	if w.own < 0 {
+		if o.own {
+			b.lucky = w.home * o.gain.rate
+		} else {
+			b.lucky = -w.own * 0.5
+			b.gain = b.level*(o.gain.price+o.gain.rate) + b.lucky
+		}
+	}
+	return b
+}
+
 // perPiece is the least home cash per millionth of a piece within a demand,
 // before rounding.
-func (o *offer) perPiece(demand int64) float64 {
+func (o *offer) perPiece(demand, lo, hi int64) float64 {
 	least := inf
 	for i := range o.spans {
-		s := &o.spans[i]
+		s, ok := o.spans[i].within(lo, hi, o.step)
+		if !ok {
+			continue
+		}
 		unit := s.unit / float64(o.pieces)
 		if c := o.covers(s.from); c > demand {
 			unit *= float64(c) / float64(demand)
@@ -86,17 +126,20 @@ func (o *offer) perPiece(demand int64) float64 {
 
 // fill bounds the cost of covering need from branch i on.
 func (l *lister) fill(i int, need int64) float64 {
-	if need <= 0 {
-		return 0
-	}
 	if i == len(l.branch) {
+		if need <= 0 {
+			return 0
+		}
 		return inf
 	}
-	out := -l.branch[i].gains
+	if need <= 0 {
+		return -l.branch[i].luck
+	}
+	out, least := -l.branch[i].gains, -l.branch[i].luck
 	for ; i < len(l.branch); i++ {
 		b := &l.branch[i]
 		if b.most >= need {
-			return max(0, out+b.rate*float64(need))
+			return max(least, out+b.rate*float64(need))
 		}
 		out += b.rate * float64(b.most)
 		need -= b.most
@@ -121,13 +164,14 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 	}
 	gone := elsewhere || o.supplier != l.m.assembler
 	for j := range o.spans {
-		s := &o.spans[j]
+		cut, ok := o.spans[j].within(b.lo, b.hi, o.step)
+		if !ok {
+			continue
+		}
+		s := &cut
 		try := func(q int64) bool {
 			c := l.m.pick(l.p, b.offer, s, q)
-			v := value + fee + b.weight*float64(c.home)
-			if v > l.limit+slack {
-				return false
-			}
+			v := value + fee + b.weight.of(c.home, c.own)
 			l.picks = append(l.picks, c)
 			l.descend(i+1, max(0, need-c.covers), v, gone)
 			l.picks = l.picks[:len(l.picks)-1]
@@ -143,11 +187,15 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		for q := hi; q >= lo; q -= o.step {
 			try(q)
 		}
-		// From full on, cost only rises.
-		for q, last := full, l.m.useful(l.p, b.offer, s); q <= last && try(q); q += o.step {
+		// From full on, a line's value only rises, but for roundings.
+		last := min(s.to, l.m.useful(l.p, b.offer, &o.spans[j]))
+		rest := value + fee - b.gain + l.fill(i+1, 0)
+		for q := full; q <= last && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(q); q += o.step {
 		}
 	}
-	l.descend(i+1, need, value, elsewhere)
+	if b.lo == 0 {
+		l.descend(i+1, need, value, elsewhere)
+	}
 }
 
 // interval narrows the quantities lo..hi of a span to those whose bound is
@@ -160,7 +208,7 @@ func (l *lister) interval(i int, s *span, need int64, value float64, lo, hi int6
 	o := &l.p.offers[b.offer]
 	bound := func(k int) float64 {
 		q := lo + int64(k)*o.step
-		return value + b.weight*s.unit*float64(q) - b.gain + l.fill(i+1, need-o.covers(q))
+		return value + b.level*s.unit*float64(q) - b.gain + l.fill(i+1, need-o.covers(q))
 	}
 	n := int((hi-lo)/o.step) + 1
 	// inf on the left: not even all later offers cover the rest.

@@ -66,9 +66,13 @@ type offer struct {
 	pieces   int64 // millionths of a piece per order unit
 	step     int64
 	spans    []span
-	gain     float64 // most that rounding takes off a line, home minor units
-	most     int64   // pieces it can cover at most, in millionths; at most demandLimit
+	gain     gain
+	most     int64 // pieces it can cover at most, in millionths; at most demandLimit
 }
+
+// gain is the most that rounding takes off a line, in home minor units: once
+// when quantity × price is rounded, once when that is exchanged.
+type gain struct{ price, rate float64 }
 
 // span is a run of allowed quantities at one price.
 type span struct {
@@ -85,6 +89,9 @@ func compile(p *Problem) (*model, error) {
 		assembler: p.Assembler, atMost: p.AtMost}
 	if p.Assembler < -1 || p.Assembler >= len(p.Suppliers) {
 		return nil, fmt.Errorf("assembler %d is not among the %d suppliers", p.Assembler, len(p.Suppliers))
+	}
+	if len(p.Suppliers) > 64 {
+		return nil, fmt.Errorf("%d suppliers; at most 64 can be planned together", len(p.Suppliers))
 	}
 	for i := range p.Suppliers {
 		s, err := m.compileSupplier(&p.Suppliers[i])
@@ -150,6 +157,9 @@ func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 }
 
 func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
+	if len(p.Offers) > 64 {
+		return part{}, fmt.Errorf("%d offers; at most 64 can be planned together", len(p.Offers))
+	}
 	out := part{name: p.Name, machine: p.Machine}
 	for i := range p.Offers {
 		o := &p.Offers[i]
@@ -237,10 +247,10 @@ func (o *offer) addSpans(in *Offer, last int64) error {
 		}
 		s := span{from: from, to: to, price: ratioOf(b.Price, in.Currency.Digits)}
 		s.unit = s.price.value * o.rate.value
-		o.gain = max(o.gain, s.price.gain()*o.rate.value)
+		o.gain.price = max(o.gain.price, s.price.gain()*o.rate.value)
 		o.spans = append(o.spans, s)
 	}
-	o.gain += o.rate.gain()
+	o.gain.rate = o.rate.gain()
 	return nil
 }
 

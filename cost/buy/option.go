@@ -19,8 +19,9 @@ type pick struct {
 // the part's offers.
 type option struct {
 	picks  []pick
-	fee    int64 // consign fee, home minor units
-	excess int64 // bought over the demand, in millionths
+	fee    int64  // consign fee, home minor units
+	excess int64  // bought over the demand, in millionths
+	from   uint64 // bits of the suppliers
 }
 
 // fee is the consign fee of a part with these picks.
@@ -44,6 +45,7 @@ func (m *model) option(p *part, picks []pick) option {
 	sort.Slice(out.picks, func(i, j int) bool { return out.picks[i].offer < out.picks[j].offer })
 	for i := range picks {
 		out.excess += picks[i].covers
+		out.from |= 1 << picks[i].supplier
 	}
 	out.excess -= p.demand
 	return out
@@ -65,6 +67,14 @@ func (o *option) same(p *option) bool {
 func (o *offer) least(s *span, need int64) int64 {
 	q := ceilDiv(ceilDiv(need, o.pieces), o.step) * o.step
 	return min(max(q, s.from), s.to)
+}
+
+// within cuts a span to quantities between lo and hi; ok is false where nothing
+// is left.
+func (s span) within(lo, hi, step int64) (out span, ok bool) {
+	s.from = max(s.from, ceilDiv(lo, step)*step)
+	s.to = min(s.to, hi/step*step)
+	return s, s.from <= s.to
 }
 
 // useful is the largest quantity of a span that can stand in a cheapest plan.

@@ -8,38 +8,60 @@ import (
 
 // search is one branch and bound over the modes of the orders.
 type search struct {
-	m     *model
-	parts []*part
-	idle  int64 // consign fees of parts that are not bought
-	modes [][]mode
-	pool  [][]pooled // by part: options met so far
-	best  *choice
-	lim   func() bool
-	ticks int
-	out   bool // the limit was reached
-	ties  bool // also look for plans that cost the same and are better in ties
-	list  lister
-}
-
-// pooled is an option with its cost by supplier, ready for weighing.
-type pooled struct {
-	option
-	terms []term
-}
-
-type term struct {
-	supplier int
-	home     float64
+	m      *model
+	parts  []*part
+	idle   int64      // consign fees of parts that are not bought
+	modes  [][]mode   // by supplier
+	pool   [][]pooled // by part: options met so far
+	best   *choice
+	limit  func() bool
+	ticks  int
+	out    bool // the limit was reached
+	lister lister
+	work   scratch
 }
 
 // node is a set of plans: those whose orders are in the modes that are left.
 type node struct {
-	mask   []uint16  // by supplier: bits of the modes that are left
-	weight []float64 // by supplier: price of a home minor unit of goods there
-	bound  float64   // no plan of this node costs less
-	seq    int
+	mask  []uint16  // by supplier: bits of the modes that are left
+	open  uint64    // bits of the suppliers that can have lines
+	rules []rule    // by part; nil: none
+	price []float64 // by supplier: what a home minor unit of goods counts for
+	bound float64   // no plan of this node costs less
+	seq   int
+	width float64 // of the last enumeration; 0: none yet
 }
 
+// rule narrows the quantities of one part's offers: of each in turn, at least
+// lo and at most hi order units. Nil: none.
+type rule []struct{ lo, hi int64 }
+
+func (n *node) rule(part int) rule {
+	if n.rules == nil {
+		return nil
+	}
+	return n.rules[part]
+}
+
+// bounds gives what the rule leaves of an offer.
+func (r rule) bounds(offer int) (lo, hi int64) {
+	if r == nil {
+		return 0, tooMuch
+	}
+	return r[offer].lo, r[offer].hi
+}
+
+// with narrows one offer further.
+func (r rule) with(offers, offer int, lo, hi int64) rule {
+	out := make(rule, offers)
+	for i := range out {
+		out[i].lo, out[i].hi = r.bounds(i)
+	}
+	out[offer].lo, out[offer].hi = max(out[offer].lo, lo), min(out[offer].hi, hi)
+	return out
+}
+
+// queue is a heap of nodes, the lowest bound first.
 type queue []*node
 
 func (q queue) Len() int { return len(q) }
@@ -59,9 +81,9 @@ func (q *queue) Pop() any {
 
 // tick counts work and asks the limit now and then.
 func (s *search) tick() bool {
-	if s.lim != nil && !s.out {
-		if s.ticks++; s.ticks%256 == 0 && s.lim() {
-			s.out = true
+	if s.limit != nil && !s.out {
+		if s.ticks++; s.ticks%256 == 0 {
+			s.out = s.limit()
 		}
 	}
 	return s.out
@@ -72,22 +94,17 @@ func (s *search) target() float64 {
 	if s.best == nil {
 		return inf
 	}
-	if s.ties {
-		return float64(s.best.cash)
-	}
 	return float64(s.best.cash - 1)
 }
 
-// offer takes a plan if it is better than the best so far.
-func (s *search) offer(c *choice) bool {
+// take keeps a plan if it is better than the best so far.
+func (s *search) take(c *choice) {
 	if s.m.atMost > 0 && c.orders > s.m.atMost {
-		return false
+		return
 	}
 	if s.best == nil || c.compare(s.best) < 0 {
 		s.best = c
-		return true
 	}
-	return false
 }
 
 // run searches until every node is worse than the best plan. The result is the
@@ -96,11 +113,10 @@ func (s *search) run(root *node) float64 {
 	var q queue
 	seq := 0
 	add := func(n *node) {
-		if !s.settle(n) {
-			return
-		}
 		n.seq, seq = seq, seq+1
-		heap.Push(&q, n)
+		if n.width > 0 || s.settle(n) {
+			heap.Push(&q, n)
+		}
 	}
 	add(root)
 	for len(q) > 0 {
@@ -108,22 +124,21 @@ func (s *search) run(root *node) float64 {
 		if n.bound > s.target()+slack {
 			break
 		}
-		if s.lim != nil && s.lim() {
-			s.out = true
+		if s.out = s.out || s.limit != nil && s.limit(); s.out {
+			return n.bound
 		}
+		if a, b := s.split(n); a != nil {
+			add(a)
+			add(b)
+			continue
+		}
+		again := s.finish(n)
 		if s.out {
 			return n.bound
 		}
-		a, b := s.split(n)
-		if a == nil {
-			s.finish(n)
-			if s.out {
-				return n.bound
-			}
-			continue
+		for _, m := range again {
+			add(m)
 		}
-		add(a)
-		add(b)
 	}
 	if s.best == nil {
 		return inf
@@ -131,291 +146,61 @@ func (s *search) run(root *node) float64 {
 	return float64(s.best.cash)
 }
 
-func (s *search) open(n *node) []bool {
-	out := make([]bool, len(n.mask))
-	for i := range out {
-		out[i] = s.canOpen(n, i)
-	}
-	return out
-}
-
-func (s *search) canOpen(n *node, i int) bool {
-	return n.mask[i] != 0 && !(bits.OnesCount16(n.mask[i]) == 1 && s.modes[i][bits.TrailingZeros16(n.mask[i])].closed)
-}
-
-func (s *search) mustOpen(n *node, i int) bool {
-	return n.mask[i] != 0 && !(s.modes[i][0].closed && n.mask[i]&1 != 0)
-}
-
-// settle bounds a node; false where it holds no better plan.
-func (s *search) settle(n *node) bool {
-	if !s.count(n) {
-		return false
-	}
-	open := s.open(n)
-	for i := range s.parts {
-		if !s.ready(i, open) {
-			return false
-		}
-	}
-	s.climb(n, open)
-	if n.bound <= s.target()+slack {
-		return true
-	}
-	// The bound rests on the options met so far: prove that no other is
-	// cheaper at these weights.
-	n.bound = s.prove(n, open)
-	return n.bound <= s.target()+slack
-}
-
-// count keeps the number of orders within the bound that was asked for.
-func (s *search) count(n *node) bool {
-	for i := range n.mask {
-		if n.mask[i] == 0 {
-			return false
-		}
-	}
-	if s.m.atMost == 0 {
-		return true
-	}
+// newNode makes a node of what is left of each order's modes; nil where that
+// is nothing, or more orders than are allowed.
+func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []rule) *node {
+	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, rules: rules}
 	must := 0
-	for i := range n.mask {
-		if s.mustOpen(n, i) {
+	for i, left := range mask {
+		if left == 0 {
+			return nil
+		}
+		if !s.canClose(i, left) {
 			must++
 		}
 	}
-	if must == s.m.atMost {
-		for i := range n.mask {
-			if !s.mustOpen(n, i) {
-				n.mask[i] = 1
-			}
+	if s.m.atMost > 0 && must > s.m.atMost {
+		return nil
+	}
+	for i, left := range mask {
+		if s.m.atMost > 0 && s.m.atMost == must && s.canClose(i, left) {
+			mask[i] = 1
+		}
+		if !s.canClose(i, mask[i]) || mask[i] != 1 {
+			n.open |= 1 << i
 		}
 	}
-	return must <= s.m.atMost
+	return n
 }
 
-// ready sees that a part has an option among the open suppliers; false where
-// they do not cover it.
-func (s *search) ready(i int, open []bool) bool {
-	for j := range s.pool[i] {
-		if s.pool[i][j].within(open) {
-			return true
-		}
-	}
-	p := s.parts[i]
-	var picks []pick
-	need := p.demand
-	for j := range p.offers {
-		o := &p.offers[j]
-		if !open[o.supplier] || need <= 0 {
-			continue
-		}
-		var best pick
-		for k := range o.spans {
-			c := s.m.pick(p, j, &o.spans[k], o.least(&o.spans[k], need))
-			if best.q == 0 || min(c.covers, need) > min(best.covers, need) ||
-				min(c.covers, need) == min(best.covers, need) && c.home < best.home {
-				best = c
-			}
-		}
-		picks = append(picks, best)
-		need -= best.covers
-	}
-	if need > 0 {
-		return false
-	}
-	s.keep(i, picks)
-	return true
-}
+// canClose tells whether no order is among the modes; it is always the first.
+func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed && mask&1 != 0 }
 
-func (p *pooled) within(open []bool) bool {
-	for i := range p.terms {
-		if !open[p.terms[i].supplier] {
+// settle bounds a node; false where it holds no better plan.
+func (s *search) settle(n *node) bool {
+	for i := range s.parts {
+		if !s.ready(i, n.open, n.rule(i)) {
 			return false
 		}
 	}
-	return true
-}
-
-// keep adds an option to the pool of a part.
-func (s *search) keep(i int, picks []pick) {
-	o := pooled{option: s.m.option(s.parts[i], picks)}
-	for j := range o.picks {
-		o.terms = append(o.terms, term{o.picks[j].supplier, float64(o.picks[j].home)})
-	}
-	for j := range s.pool[i] {
-		if s.pool[i][j].same(&o.option) {
-			return
-		}
-	}
-	s.pool[i] = append(s.pool[i], o)
-}
-
-// weigh is the value of an option at the weights.
-func (p *pooled) weigh(weight []float64) float64 {
-	out := float64(p.fee)
-	for i := range p.terms {
-		out += weight[p.terms[i].supplier] * p.terms[i].home
-	}
-	return out
-}
-
-// order is the least that one order can cost beyond what its goods are weighed
-// at, and the goods at which it does.
-func (s *search) order(i int, mask uint16, w float64) (value, goods float64) {
-	value = inf
-	for ; mask != 0; mask &= mask - 1 {
-		md := &s.modes[i][bits.TrailingZeros16(mask)]
-		at := md.lo
-		if md.slope < w {
-			at = md.hi
-		}
-		if v := md.base + (md.slope-w)*at; v < value {
-			value, goods = v, at
-		}
-	}
-	return value, goods
-}
-
-// state is the relaxed problem solved at some weights.
-type state struct {
-	value float64
-	pick  []int     // by part: index into the pool
-	goods []float64 // by supplier: what the parts ask for, fixed goods included
-	asked []float64 // by supplier: what the order asks for
-}
-
-func (s *search) relax(n *node, weight []float64, open []bool, st *state) {
-	st.value = float64(s.idle)
-	for i := range s.modes {
-		v, at := s.order(i, n.mask[i], weight[i])
-		fixed := float64(s.m.suppliers[i].fixedHome)
-		st.value += v + weight[i]*fixed
-		st.goods[i], st.asked[i] = fixed, at
-	}
-	for i := range s.pool {
-		best, at := inf, -1
-		for j := range s.pool[i] {
-			o := &s.pool[i][j]
-			if v := o.weigh(weight); v < best && o.within(open) {
-				best, at = v, j
-			}
-		}
-		st.value += best
-		st.pick[i] = at
-		for _, t := range s.pool[i][at].terms {
-			st.goods[t.supplier] += t.home
-		}
-	}
-}
-
-// climb raises the bound by moving the weights against what the parts and the
-// orders disagree on (subgradient steps of Polyak's length).
-func (s *search) climb(n *node, open []bool) {
-	st := &state{pick: make([]int, len(s.parts)), goods: make([]float64, len(s.modes)), asked: make([]float64, len(s.modes))}
-	w := append([]float64(nil), n.weight...)
-	top := math.Inf(-1)
-	factor := 1.0
-	stale := 0
-	steps := 30
-	if s.best == nil {
-		steps = 100
-	}
-	for k := 0; k < steps; k++ {
-		s.relax(n, w, open, st)
-		if st.value > top+1e-9 {
-			top, stale = st.value, 0
-			copy(n.weight, w)
-		} else if stale++; stale >= 4 {
-			factor, stale = factor/2, 0
-			copy(w, n.weight)
-			s.relax(n, w, open, st)
-		}
-		s.try(st)
-		if top > s.target()+slack {
-			break
-		}
-		var norm float64
-		for i := range w {
-			d := st.goods[i] - st.asked[i]
-			norm += d * d
-		}
-		if norm == 0 {
-			break
-		}
-		goal := st.value + max(1, 0.01*st.value)
-		if s.best != nil {
-			goal = max(float64(s.best.cash), st.value+1)
-		}
-		step := factor * (goal - st.value) / norm
-		for i := range w {
-			w[i] = max(0, w[i]+step*(st.goods[i]-st.asked[i]))
-		}
-	}
-	n.bound = max(n.bound, top)
-}
-
-// try makes a plan of the parts' choices.
-func (s *search) try(st *state) {
-	options := make([]option, len(s.parts))
-	for i := range options {
-		options[i] = s.pool[i][st.pick[i]].option
-	}
-	s.offer(s.m.reckon(options, s.idle))
-}
-
-// prove bounds a node at its weights over all options there are.
-func (s *search) prove(n *node, open []bool) float64 {
-	out := float64(s.idle)
-	for i := range s.modes {
-		v, _ := s.order(i, n.mask[i], n.weight[i])
-		out += v + n.weight[i]*float64(s.m.suppliers[i].fixedHome)
-	}
-	for i := range s.parts {
-		out += s.cheapest(i, n.weight, open)
-	}
-	return out
-}
-
-// cheapest is the least value of a part's options at the weights; options that
-// were not met before go into the pool.
-func (s *search) cheapest(i int, weight []float64, open []bool) float64 {
-	best := inf
-	for j := range s.pool[i] {
-		if s.pool[i][j].within(open) {
-			best = min(best, s.pool[i][j].weigh(weight))
-		}
-	}
-	l := &s.list
-	var found []pick
-	l.tick = nil
-	l.visit = func(picks []pick, v float64) {
-		if v < best-2*slack {
-			best = v
-			l.limit = best - 2*slack
-			found = append(found[:0], picks...)
-		}
-	}
-	l.list(s.parts[i], weight, open, best-2*slack)
-	if found != nil {
-		s.keep(i, found)
-	}
-	return best - 3*slack
+	s.climb(n)
+	n.bound = max(n.bound, s.prove(n))
+	return n.bound <= s.target()+slack
 }
 
 // split divides a node at the order that is furthest from what the relaxed
 // problem says it costs; nil where every order has one mode left.
 func (s *search) split(n *node) (*node, *node) {
-	open := s.open(n)
-	st := &state{pick: make([]int, len(s.parts)), goods: make([]float64, len(s.modes)), asked: make([]float64, len(s.modes))}
-	s.relax(n, n.weight, open, st)
-	at, worst := -1, -1.0
+	st := &s.work.split
+	s.size(st)
+	s.relax(n, n.price, st)
+	at, worst := -1, math.Inf(-1)
 	for i := range n.mask {
-		if bits.OnesCount16(n.mask[i]) < 2 {
+		if s.single(i, n.mask[i]) {
 			continue
 		}
-		v, _ := s.order(i, n.mask[i], n.weight[i])
-		gap := s.cost(i, n.mask[i], st.goods[i]) - (v + n.weight[i]*st.goods[i])
+		v, _ := s.order(i, n.mask[i], st.weight[i])
+		gap := s.cost(i, n.mask[i], st.goods[i]) - (v + st.weight[i].home*st.goods[i].home + st.weight[i].own*st.goods[i].own)
 		if gap > worst {
 			at, worst = i, gap
 		}
@@ -423,23 +208,51 @@ func (s *search) split(n *node) (*node, *node) {
 	if at < 0 {
 		return nil, nil
 	}
-	var part uint16
-	if s.modes[at][0].closed && n.mask[at]&1 != 0 {
-		part = 1
-	} else {
-		part = s.holding(at, n.mask[at], st.goods[at])
+	part := uint16(1)
+	if !s.canClose(at, n.mask[at]) {
+		part = s.group(at, s.holding(at, n.mask[at], st.goods[at])) & n.mask[at]
 	}
-	return n.with(at, part), n.with(at, n.mask[at]&^part)
+	with := func(left uint16) *node {
+		mask := append([]uint16(nil), n.mask...)
+		mask[at] = left
+		return s.newNode(mask, n.price, n.bound, n.rules)
+	}
+	a, b := with(part), with(n.mask[at]&^part)
+	if a == nil {
+		a, b = b, a
+	}
+	return a, b
+}
+
+// group is the modes that differ from one only by the top-up. They are not
+// divided: the cash of an order is convex over them, so that the relaxation
+// loses nothing.
+func (s *search) group(i int, one uint16) uint16 {
+	md := &s.modes[i][bits.TrailingZeros16(one)]
+	var out uint16
+	for k := range s.modes[i] {
+		if s.modes[i][k].group == md.group {
+			out |= 1 << k
+		}
+	}
+	return out
+}
+
+// single tells whether an order's modes need not be divided any more.
+func (s *search) single(i int, mask uint16) bool {
+	return mask&^s.group(i, mask&-mask) == 0
 }
 
 // holding is the mode, of those left, that holds an amount of goods; the
 // nearest where none does.
-func (s *search) holding(i int, mask uint16, goods float64) uint16 {
+func (s *search) holding(i int, mask uint16, goods corner) uint16 {
 	best, at := inf, uint16(0)
 	for ; mask != 0; mask &= mask - 1 {
 		k := bits.TrailingZeros16(mask)
 		md := &s.modes[i][k]
-		off := max(md.lo-goods, goods-md.hi, 0)
+		rate := s.m.suppliers[i].rate.value
+		off := max(float64(md.lo.home)-goods.home, goods.home-float64(md.hi.home), 0) +
+			rate*max(float64(md.lo.own)-goods.own, goods.own-float64(md.hi.own), 0)
 		if off < best {
 			best, at = off, 1<<k
 		}
@@ -448,13 +261,7 @@ func (s *search) holding(i int, mask uint16, goods float64) uint16 {
 }
 
 // cost is what the order's modes say an amount of goods costs.
-func (s *search) cost(i int, mask uint16, goods float64) float64 {
+func (s *search) cost(i int, mask uint16, goods corner) float64 {
 	md := &s.modes[i][bits.TrailingZeros16(s.holding(i, mask, goods))]
-	return md.base + md.slope*min(max(goods, md.lo), md.hi)
-}
-
-func (n *node) with(i int, mask uint16) *node {
-	out := &node{mask: append([]uint16(nil), n.mask...), weight: append([]float64(nil), n.weight...), bound: n.bound}
-	out.mask[i] = mask
-	return out
+	return md.base + md.slope*goods.home - md.back*goods.own
 }

@@ -33,6 +33,13 @@ func Solve(p Problem) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
+	demand, fixed := demands(p)
+	return s.Solve(demand, fixed)
+}
+
+// demands gives what a problem needs of each part, and each supplier's fixed
+// goods.
+func demands(p Problem) ([]bom.Quantity, []Fixed) {
 	demand := make([]bom.Quantity, len(p.Parts))
 	for i := range p.Parts {
 		demand[i] = p.Parts[i].Demand
@@ -41,7 +48,7 @@ func Solve(p Problem) (Plan, error) {
 	for i := range p.Suppliers {
 		fixed[i] = p.Suppliers[i].Fixed
 	}
-	return s.Solve(demand, fixed)
+	return demand, fixed
 }
 
 // Solve finds the cheapest plan for one batch: what it needs of each part of
@@ -56,8 +63,10 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 		return Plan{}, err
 	}
 	x := s.model.search(s.problem.Limit)
-	root := x.root()
-	bound := x.run(root)
+	bound := inf
+	if root := x.root(); root != nil {
+		bound = x.run(root)
+	}
 	plan := Plan{Short: s.short()}
 	if x.best == nil {
 		plan.TooFewOrders = true
@@ -80,8 +89,8 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 
 // search prepares the branch and bound of the batch that is fixed.
 func (m *model) search(limit func() bool) *search {
-	s := &search{m: m, lim: limit}
-	s.list.m = m
+	s := &search{m: m, limit: limit}
+	s.lister.m = m
 	for i := range m.parts {
 		p := &m.parts[i]
 		if p.demand == 0 || p.reach() < p.demand {
@@ -106,34 +115,34 @@ func (p *part) reach() int64 {
 	return out
 }
 
-// root is the node of all plans. No order of a best plan holds more goods than
-// a plan that buys every part where it is dearest.
+// root is the node of all plans.
 func (s *search) root() *node {
-	n := &node{bound: math.Inf(-1)}
+	var mask []uint16
+	var price []float64
 	for i := range s.m.suppliers {
-		sup := &s.m.suppliers[i]
-		s.modes = append(s.modes, s.m.modes(sup, float64(sup.fixedHome)+s.most(i)))
-		n.mask = append(n.mask, uint16(1)<<len(s.modes[i])-1)
-		n.weight = append(n.weight, s.modes[i][len(s.modes[i])-1].slope)
+		modes := s.m.modes(&s.m.suppliers[i], s.most(i))
+		s.modes = append(s.modes, modes)
+		mask = append(mask, uint16(1)<<len(modes)-1)
+		price = append(price, modes[len(modes)-1].slope)
 	}
-	return n
+	return s.newNode(mask, price, math.Inf(-1), nil)
 }
 
-// most is the most that a useful plan can order of parts from a supplier.
-func (s *search) most(i int) float64 {
-	var out float64
+// most is the most that useful lines of all parts can add to an order.
+func (s *search) most(i int) total {
+	var out total
 	for _, p := range s.parts {
 		for j := range p.offers {
 			o := &p.offers[j]
 			if o.supplier != i {
 				continue
 			}
-			var line float64
+			var line total
 			for k := range o.spans {
-				_, _, home := s.m.cash(o, &o.spans[k], s.m.useful(p, j, &o.spans[k]))
-				line = max(line, float64(home))
+				_, own, home := s.m.cash(o, &o.spans[k], s.m.useful(p, j, &o.spans[k]))
+				line = total{max(line.own, own), max(line.home, home)}
 			}
-			out += line
+			out.own, out.home = min(tooMuch, out.own+line.own), min(tooMuch, out.home+line.home)
 		}
 	}
 	return out
@@ -160,28 +169,24 @@ func (s *Solver) short() []Shortage {
 // fewest is the least number of orders that cover the demand.
 func (s *search) fewest() int {
 	for n := s.m.atMost + 1; n <= len(s.m.suppliers); n++ {
-		if s.coverable(n, 0, make([]bool, len(s.m.suppliers))) {
+		if s.coverable(n, 0, 0) {
 			return n
 		}
 	}
 	return len(s.m.suppliers)
 }
 
-func (s *search) coverable(orders, i int, open []bool) bool {
-	if i == len(open) {
+func (s *search) coverable(orders, i int, open uint64) bool {
+	if i == len(s.m.suppliers) {
 		for j := range s.parts {
-			if !s.ready(j, open) {
+			if !s.ready(j, open, nil) {
 				return false
 			}
 		}
-		return orders >= 0
+		return true
 	}
-	if orders > 0 {
-		open[i] = true
-		if s.coverable(orders-1, i+1, open) {
-			return true
-		}
-		open[i] = false
+	if orders > 0 && s.coverable(orders-1, i+1, open|1<<i) {
+		return true
 	}
 	return !s.m.suppliers[i].forced && s.coverable(orders, i+1, open)
 }
