@@ -31,21 +31,21 @@ func Substitutes(troubles []cost.Trouble, sizes []int, currency bom.Currency) Ta
 			{Key: "hours", Heading: "More hand work", Unit: "h", Format: AsHours},
 			{Key: "lead", Heading: "Later", Unit: "days", Format: AsCount},
 			{Key: "builds", Heading: "Builds", Unit: "units", Format: AsCount},
-			{Key: "why", Heading: "Why it may"},
 		},
 	}
 	for _, tr := range troubles {
 		for _, l := range tr.Limits {
-			t.note(fmt.Sprintf("%s: the stock of %s builds %d units", tr.Part, l.Stock, l.Units))
+			t.note(fmt.Sprintf("%s: a stock of %s builds %d units", tr.Part, l.Stock, l.Units))
 		}
 		if len(tr.Candidates) == 0 {
 			t.note(fmt.Sprintf("%s: no substitute is listed, and the rules for passives find none", tr.Part))
 		}
 		for _, c := range tr.Candidates {
+			t.note(fmt.Sprintf("%s for %s: %s", c.Substitute, tr.Part, reason(c)))
 			for i, ch := range c.Batches {
 				t.add(Text(tr.Part), Text(c.Substitute), Count(sizes[i]),
 					known(ch.Cash, ch.Unknown), known(ch.Used, ch.Unknown), known(ch.State.Cash, ch.State.Unknown),
-					known(ch.Leftover, ch.Unknown), Float(ch.Hours), Count(ch.LeadDays), Count(c.Units), Text(reason(c)))
+					known(ch.Leftover, ch.Unknown), Float(ch.Hours), Count(ch.LeadDays), Count(c.Units))
 			}
 		}
 	}
@@ -81,13 +81,4 @@ func RuleCosts(e *cost.Estimate) Table {
 		t.add(values...)
 	}
 	return t
-}
-
-// sizesOf lists the batch sizes.
-func sizesOf(e *cost.Estimate) []int {
-	sizes := make([]int, len(e.Batches))
-	for i, b := range e.Batches {
-		sizes[i] = b.Size
-	}
-	return sizes
 }

@@ -80,6 +80,6 @@ and how much money leaves the account first.`,
 		},
 	}
 	root.SetVersionTemplate("tenoff {{.Version}}\n")
-	root.AddCommand(newEstimate(), newCheck(), newStart(), newDemo())
+	root.AddCommand(newEstimate(), newSubstitute(), newCheck(), newStart(), newDemo())
 	return root
 }
