@@ -104,7 +104,17 @@ func unreadable(name string, err error) bom.Problems {
 
 // loadBOM reads the bill of materials of the unit and all that it names.
 func (s *source) loadBOM(path string) (*bom.Assembly, bom.Problems) {
-	return sheet.ReadBOM(filepath.ToSlash(path), s.open, s.option)
+	home := "" // folder of the first file; the reader looks at names only, links are followed here
+	open := func(name string) ([]bom.Table, bom.Problems) {
+		if home == "" {
+			home = resolved(filepath.Dir(name))
+		} else if !s.allowOutside && !within(home, resolved(name)) {
+			return nil, bom.Problems{{Place: bom.Place{File: name}, What: "a link leads out of the folder of the bill of materials",
+				Want: "a file in that folder, or --allow-outside"}}
+		}
+		return s.open(name)
+	}
+	return sheet.ReadBOM(filepath.ToSlash(path), open, s.option)
 }
 
 // loadPrices reads the price sheet.

@@ -95,8 +95,9 @@ func (o *outputs) checkFolder(f *output) error {
 	if name == "" {
 		return failed("%s: is the name of a folder; a file name is wanted", f.path)
 	}
-	if dir = filepath.Clean(dir); slices.ContainsFunc(o.dirs, func(made string) bool { return within(dir, made) }) {
-		return nil
+	dir = filepath.Clean(dir)
+	if slices.ContainsFunc(o.dirs, func(made string) bool { return within(dir, made) }) {
+		return nil // it is on the way to a folder that is made
 	}
 	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
 		return failed("%s: there is no folder %s; make it first", f.path, dir)
@@ -104,10 +105,9 @@ func (o *outputs) checkFolder(f *output) error {
 	return nil
 }
 
-// within tells whether a folder is another one or above it, so that making the
-// other one makes it too.
-func within(dir, made string) bool {
-	up, err := filepath.Rel(dir, made)
+// within tells whether a path is a folder or lies below it.
+func within(dir, path string) bool {
+	up, err := filepath.Rel(dir, path)
 	return err == nil && up != ".." && !strings.HasPrefix(up, ".."+string(filepath.Separator))
 }
 
