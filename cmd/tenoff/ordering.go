@@ -27,12 +27,12 @@ type ordering struct {
 const provingSeconds = 2
 
 func (o *ordering) flags(f *pflag.FlagSet) {
-	f.IntVar(&o.atMost, "suppliers-at-most", 0, "orders from at most so many suppliers, boards and assembly included")
-	f.StringArrayVar(&o.without, "without", nil, "orders nothing from a supplier (repeatable)")
-	f.StringVar(&o.by, "by", "", "orders only from suppliers whose lead days end by that day, YYYY-MM-DD")
+	f.IntVar(&o.atMost, "suppliers-at-most", 0, "orders from at most `N` suppliers, boards and assembly included")
+	f.StringArrayVar(&o.without, "without", nil, "orders nothing from `SUPPLIER` (repeatable)")
+	f.StringVar(&o.by, "by", "", "orders only from suppliers whose lead days end by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
-	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, 'PART=SUBSTITUTE' (repeatable)")
-	f.Float64Var(&o.seconds, "proof-seconds", provingSeconds, "time for proving that the purchases are the cheapest, over all batch sizes")
+	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, `PART=SUBSTITUTE` (repeatable)")
+	f.Float64Var(&o.seconds, "proof-seconds", provingSeconds, "`SECONDS` for proving that the purchases are the cheapest, over all batch sizes")
 }
 
 // rules turns the flags into the rules of a run.

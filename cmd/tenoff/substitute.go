@@ -24,7 +24,7 @@ and descriptions state. It plans the purchases anew with each, and ranks them.
 Whether a part really fits is for its data sheet to say.`,
 		Example: "  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 --part CHIP-8\n" +
 			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 --dry 'Corner Parts'",
-		Args: cobra.NoArgs,
+		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
@@ -37,12 +37,12 @@ Whether a part really fits is for its data sheet to say.`,
 	}
 	j.source.flags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&j.batches, "batch", "", "numbers of good units wanted, 10,40,100")
-	f.StringVar(&j.level, "level", "built", "how far the unit is made: board, kit or built")
-	f.StringVar(&j.date, "date", "", "the day that ages of prices are reckoned to, YYYY-MM-DD (default: today)")
-	f.StringArrayVar(&parts, "part", nil, "the part to replace (repeatable)")
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
+	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
+	f.StringVar(&j.date, "date", "", dateUsage)
+	f.StringArrayVar(&parts, "part", nil, "the `PART` to replace (repeatable)")
 	f.BoolVar(&outOfStock, "out-of-stock", false, "looks at all parts whose stock does not cover the largest batch")
-	f.StringArrayVar(&dry, "dry", nil, "takes a supplier for sold out (repeatable)")
+	f.StringArrayVar(&dry, "dry", nil, "takes `SUPPLIER` for sold out (repeatable)")
 	j.ordering.flags(f)
 	return cmd
 }
