@@ -33,7 +33,6 @@ type job struct {
 	csvDir        string
 	force         bool
 	allowUnpriced bool
-	why           bool
 	orders        string
 }
 
@@ -64,7 +63,6 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
-	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
 	j.ordering.flags(f)
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
@@ -122,7 +120,7 @@ func (j *job) run(cmd *cobra.Command) error {
 
 // request reads the flags that do not name files.
 func (j *job) request(ctx context.Context) (cost.Run, error) {
-	r := cost.Run{AllowUnpriced: j.allowUnpriced, Why: j.why, Limit: provingLimit(ctx, j.seconds)}
+	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx, j.seconds)}
 	err := j.rules(&r)
 	if err != nil {
 		return r, err
