@@ -81,7 +81,8 @@ type Estimate struct {
 	Boards   []Board  // board types
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
-	Extras   []Extra // what each rule of the run adds
+	Extras   []Extra   // what each rule of the run adds
+	Troubles []Trouble // what might stand in for parts that run short
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
@@ -155,6 +156,8 @@ type Batch struct {
 	Payers     []Payer
 	Post       Post
 	Charge     Charge
+	Why        Why             // where the run asks for it
+	boards     []boardOrder    // as they are bought
 	Proven     bool            // the purchases are proven cheapest
 	Bound      decimal.Decimal // no plan has a landed cash below this
 	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
@@ -211,6 +214,7 @@ type Purchase struct {
 	Leftover  decimal.Decimal
 	AsOf      bom.Date
 	Place     bom.Place // of the price
+	Remark    string    // why more is ordered than needed
 	Unpriced  bool      // nothing can be bought: only Part and Demand are known
 	offer     *bom.Offer
 }
