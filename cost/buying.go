@@ -31,7 +31,7 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 	var best buy.Plan
 	var chosen []boardOrder
 	for _, orders := range combinations(ways) {
-		plan, err := m.plan(b, orders)
+		plan, err := m.solver.Solve(m.demandsAndFixed(b, orders))
 		if err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
 			return
@@ -51,12 +51,9 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 	m.enterOrders(b, best)
 }
 
-// plan solves the purchases of the parts beside some orders of boards.
-func (m *Model) plan(b *Batch, boards []boardOrder) (buy.Plan, error) {
-	return m.planWith(m.solver, b, boards)
-}
-
-func (m *Model) planWith(solver *buy.Solver, b *Batch, boards []boardOrder) (buy.Plan, error) {
+// demandsAndFixed states a batch for the solver: what it needs of each part, and
+// what stands on each order already when the boards are bought in a certain way.
+func (m *Model) demandsAndFixed(b *Batch, boards []boardOrder) ([]bom.Quantity, []buy.Fixed) {
 	fixed := make([]buy.Fixed, len(m.suppliers))
 	for _, o := range boards {
 		enter(&fixed[o.supplier], o.own, o.cash)
@@ -71,7 +68,7 @@ func (m *Model) planWith(solver *buy.Solver, b *Batch, boards []boardOrder) (buy
 	for i := range demand {
 		demand[i] = b.Parts[i].Demand
 	}
-	return solver.Solve(demand, fixed)
+	return demand, fixed
 }
 
 // boardsToBuy takes what is on hand off the boards started.
@@ -206,12 +203,11 @@ func (m *Model) prepareBuying() {
 	for i, p := range m.parts {
 		parts[i] = buy.Part{Name: p.Key, Offers: p.offers, Machine: p.Machine}
 	}
-	m.buying = buy.Problem{
+	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
 		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler,
 		AtMost: m.run.Rules.AtMost, Limit: m.run.Limit,
-	}
-	solver, err := buy.New(m.buying)
+	})
 	if err != nil {
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, "", "figures within reach", "purchases cannot be planned: %v", err)
 	}

@@ -20,7 +20,10 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	for _, size := range run.Batches {
 		b, ps := m.Batch(size)
 		if run.Why && !ps.Failed() {
-			b.Why = m.why(&b)
+			var err error
+			if b.Why, err = m.why(&b); err != nil {
+				ps.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)
+			}
 		}
 		found.add(size, ps)
 		e.Batches = append(e.Batches, b)

@@ -52,7 +52,6 @@ type Model struct {
 	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
 	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
 
-	buying buy.Problem // what is to be bought, without demands
 	solver *buy.Solver
 
 	bareBoards []bareBoard // one for each board type

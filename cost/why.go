@@ -1,19 +1,17 @@
 package cost
 
 import (
-	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
 
-	"tenoff/bom"
 	"tenoff/cost/buy"
 )
 
 // Why tells, for one batch, what buying otherwise would cost.
 type Why struct {
 	Parts     []OtherOffer    // one for each part that is bought
-	Suppliers []OtherSupplier // one for each order
+	Suppliers []OtherSupplier // one for each supplier of parts
 }
 
 // OtherOffer is a part bought as planned, and as it would be if the offers of
@@ -25,70 +23,46 @@ type OtherOffer struct {
 	More   decimal.Decimal // what the whole run would cost more, home currency
 }
 
-// OtherSupplier is an order, and what leaving its supplier out would cost.
+// OtherSupplier is a supplier of parts, and what buying no parts there would
+// cost.
 type OtherSupplier struct {
 	Supplier string
 	More     decimal.Decimal // what the whole run would cost more, home currency
-	Needed   bool            // something cannot be had elsewhere
+	Needed   []string        // parts that are to be had nowhere else
 }
 
 // why makes the plan of a batch anew without each of its choices.
-func (m *Model) why(b *Batch) Why {
-	var w Why
-	for i := range m.parts {
-		if b.Parts[i].Demand > 0 && !b.Parts[i].Unpriced {
-			w.Parts = append(w.Parts, m.otherOffer(b, i))
-		}
+func (m *Model) why(b *Batch) (Why, error) {
+	found, err := m.solver.Why(m.demandsAndFixed(b, b.boards))
+	if err != nil {
+		return Why{}, err
 	}
-	for _, o := range b.Orders {
-		other := OtherSupplier{Supplier: o.Supplier}
-		run := m.run
-		run.Rules.Without = append(slices.Clone(run.Rules.Without), o.Supplier)
-		run.Batches = []int{b.Size}
-		without := cashOf(run, run.Rules)[0]
-		other.Needed = without.Unpriced
-		other.More = without.Cash.Sub(b.Total.Cash)
+	var w Why
+	for _, p := range found.Parts {
+		other := OtherOffer{Part: m.parts[p.Part].Key, Chosen: m.offerNames(found.Plan.Lines, p.Part)}
+		if !p.None {
+			other.Next, other.More = m.offerNames(p.Lines, p.Part), p.Extra
+		}
+		w.Parts = append(w.Parts, other)
+	}
+	for _, s := range found.Suppliers {
+		other := OtherSupplier{Supplier: m.suppliers[s.Supplier].Name, More: s.Extra}
+		for _, p := range s.Short {
+			other.Needed = append(other.Needed, m.parts[p].Key)
+		}
 		w.Suppliers = append(w.Suppliers, other)
 	}
-	return w
+	return w, nil
 }
 
-// otherOffer plans the batch as if the offers that a part is bought from were
-// not there.
-func (m *Model) otherOffer(b *Batch, part int) OtherOffer {
-	p := &m.parts[part]
-	out := OtherOffer{Part: p.Key}
-	var chosen []string
-	for _, l := range b.Purchases {
-		if l.Kind != Lots && l.Index == part {
-			chosen = append(chosen, m.offerName(l.Supplier, l.OrderCode))
-		}
-	}
-	out.Chosen = strings.Join(chosen, " + ")
-	problem := m.buying
-	problem.Parts = slices.Clone(problem.Parts)
-	problem.Parts[part].Offers = slices.DeleteFunc(slices.Clone(p.offers), func(o buy.Offer) bool {
-		return slices.Contains(chosen, m.offerName(m.suppliers[o.Supplier].Name, o.Code))
-	})
-	solver, err := buy.New(problem)
-	if err != nil {
-		return out
-	}
-	plan, err := m.planWith(solver, b, b.boards)
-	if err != nil || plan.TooFewOrders || slices.ContainsFunc(plan.Short, func(s buy.Shortage) bool { return s.Part == part }) {
-		return out
-	}
-	var next []string
-	for _, l := range plan.Lines {
+// offerNames names the offers that some lines buy a part from.
+func (m *Model) offerNames(lines []buy.Line, part int) string {
+	var names []string
+	for _, l := range lines {
 		if l.Part == part {
-			next = append(next, m.offerName(m.suppliers[l.Supplier].Name, problem.Parts[part].Offers[l.Offer].Code))
+			o := m.parts[part].offers[l.Offer]
+			names = append(names, strings.TrimSpace(m.suppliers[o.Supplier].Name+" "+o.Code))
 		}
 	}
-	out.Next = strings.Join(next, " + ")
-	out.More = plan.Landed.Sub(b.Landed)
-	return out
-}
-
-func (m *Model) offerName(supplier, code string) string {
-	return strings.TrimSpace(supplier + " " + bom.Printable(code))
+	return strings.Join(names, " + ")
 }

@@ -1,6 +1,10 @@
 package reports
 
-import "tenoff/cost"
+import (
+	"strings"
+
+	"tenoff/cost"
+)
 
 // OtherOffers tells for each part what it is bought from, what the next best
 // would be, and what that would cost.
@@ -34,7 +38,7 @@ func OtherOffers(e *cost.Estimate) Table {
 func OtherSuppliers(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Suppliers left out",
-		Title: "what leaving out a supplier would cost",
+		Title: "what buying no parts from a supplier would cost",
 		Lead:  2,
 		Columns: []Column{
 			batchColumn,
@@ -45,8 +49,8 @@ func OtherSuppliers(e *cost.Estimate) Table {
 	}
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Suppliers {
-			if o.Needed {
-				t.add(Count(b.Size), Text(o.Supplier), Nothing(), Text("something is to be had nowhere else"))
+			if len(o.Needed) > 0 {
+				t.add(Count(b.Size), Text(o.Supplier), Nothing(), Text("nowhere else to be had: "+strings.Join(o.Needed, ", ")))
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Supplier), Number(o.More), Nothing())
