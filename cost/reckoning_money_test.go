@@ -341,10 +341,10 @@ func (k *reckoning) closed(name string, o reckOrder) reckOrder {
 	if k.settings["Customs basis"] == "CIF" {
 		value += o.delivery
 	}
-	if value >= minorOf(rat(s.dutyUnder), k.home) {
+	if majorOf(value, k.home).Cmp(rat(s.dutyUnder)) >= 0 {
 		o.duty = halfUp(times(ratOf(value), share(s.duty, "0")))
 	}
-	if value >= minorOf(rat(s.taxUnder), k.home) {
+	if majorOf(value, k.home).Cmp(rat(s.taxUnder)) >= 0 {
 		o.tax = halfUp(times(ratOf(o.goods+o.delivery+o.duty), share(s.tax, "0")))
 	}
 	if o.duty > 0 || o.tax > 0 {
