@@ -60,6 +60,9 @@ func balanced(t *testing.T, what string, a cost.Amounts) {
 	if !a.Cash.Add(a.Drawer).Equal(a.Used.Add(a.Leftover)) {
 		t.Errorf("%s: cash %s + drawer %s is not used %s + leftover %s", what, a.Cash, a.Drawer, a.Used, a.Leftover)
 	}
+	if a.Leftover.IsNegative() || a.Used.IsNegative() {
+		t.Errorf("%s: used %s, leftover %s", what, a.Used, a.Leftover)
+	}
 }
 
 func same(t *testing.T, what string, a, b cost.Amounts) {
