@@ -16,9 +16,9 @@ func countEdges(each func(func([]bom.Triangle) error) error, triangles int64) (o
 		uses := map[uint64]use{}
 		err := each(func(batch []bom.Triangle) error {
 			for i := range batch {
-				a, b, c := cornerKey(&batch[i][0]), cornerKey(&batch[i][1]), cornerKey(&batch[i][2])
+				a, b, c := batch[i][0].Key(), batch[i][1].Key(), batch[i][2].Key()
 				for _, e := range [3][2]uint64{{a, b}, {b, c}, {c, a}} {
-					key, sign := edgeKey(e[0], e[1])
+					key, sign := bom.EdgeKey(e[0], e[1])
 					if key == 0 || key%shares != share {
 						continue
 					}

@@ -3,7 +3,6 @@ package mesh
 import (
 	"fmt"
 	"math"
-	"math/bits"
 
 	"tenoff/bom"
 )
@@ -81,14 +80,14 @@ func (g *gauge) add(batch []bom.Triangle) error {
 		widen(&lo, &hi, b)
 		widen(&lo, &hi, c)
 
-		ka, kb, kc := cornerKey(a), cornerKey(b), cornerKey(c)
-		key, sign := edgeKey(ka, kb)
+		ka, kb, kc := a.Key(), b.Key(), c.Key()
+		key, sign := bom.EdgeKey(ka, kb)
 		signed += (key ^ sign) - sign
 		pair ^= key
-		key, sign = edgeKey(kb, kc)
+		key, sign = bom.EdgeKey(kb, kc)
 		signed += (key ^ sign) - sign
 		pair ^= key
-		key, sign = edgeKey(kc, ka)
+		key, sign = bom.EdgeKey(kc, ka)
 		signed += (key ^ sign) - sign
 		pair ^= key
 	}
@@ -218,33 +217,3 @@ func (c *compensated) add(v float64) {
 }
 
 func (c *compensated) sum() float64 { return c.total + c.lost }
-
-// Odd multipliers with well-spread bits: the fractions of √2, √3, √5, √7.
-const (
-	mixA = 0x6a09e667f3bcc909
-	mixB = 0xbb67ae8584caa73b
-	mixC = 0x3c6ef372fe94f82b
-	mixD = 0xa54ff53a5f1d36f1
-)
-
-// fold mixes two words: the halves of their product.
-func fold(a, b uint64) uint64 {
-	hi, lo := bits.Mul64(a, b)
-	return hi ^ lo
-}
-
-// cornerKey is the same for the same place; adding zero makes the two zeros one.
-func cornerKey(p *bom.Point) uint64 {
-	x, y, z := math.Float64bits(p[0]+0), math.Float64bits(p[1]+0), math.Float64bits(p[2]+0)
-	return fold(fold(x^mixA, y^mixB)^mixD, z^mixC)
-}
-
-// edgeKey is the same for both directions of an edge, and 0 for an edge without
-// length; sign is 0 in one direction and all ones in the other.
-func edgeKey(a, b uint64) (key, sign uint64) {
-	if a == b {
-		return 0, 0
-	}
-	_, less := bits.Sub64(a, b, 0)
-	return fold((a+b)^mixA, (a^b)^mixC), -less
-}
