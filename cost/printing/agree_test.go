@@ -9,6 +9,7 @@ import (
 	"tenoff/bom/mesh"
 	"tenoff/bom/toolpath"
 	"tenoff/cost/printing"
+	"tenoff/fixtures/prints"
 	"tenoff/fixtures/shapes"
 )
 
@@ -86,5 +87,30 @@ func TestMeshAndToolpathAgree(t *testing.T) {
 		if e.Layers != path.Layers {
 			t.Errorf("%s: %d layers from the mesh, %d from the toolpath", c.name, e.Layers, path.Layers)
 		}
+	}
+}
+
+// The toolpath of the demo and its mesh tell the same story.
+func TestTheDemosStake(t *testing.T) {
+	data, err := prints.Files.ReadFile("stake.gcode")
+	if err != nil {
+		t.Fatal(err)
+	}
+	path, ps := toolpath.Read(bytes.NewReader(data), toolpath.Options{Filaments: []toolpath.Filament{{DiameterMM: pla.DiameterMM, Density: pla.Density}}})
+	if len(ps) > 0 {
+		t.Fatal(ps)
+	}
+	r := recipe()
+	r.LayerMM, r.LineMM, r.Walls, r.Infill = 0.3, 0.6, 3, 15
+	e := compute(t, shapes.Stake(), r)
+	if mass := e.G/path.G().Value - 1; math.Abs(mass) > 0.05 || e.Layers != path.Layers {
+		t.Errorf("%.2f g in %d layers from the mesh, %.2f g in %d from the toolpath", e.G, e.Layers, path.G().Value, path.Layers)
+	}
+	// its lines run nearly along the stake and stop less often than the mesh supposes
+	if ratio := e.Seconds / path.Seconds; ratio < 1 || ratio > 1.3 {
+		t.Errorf("%.0f s from the mesh, %.0f s from the toolpath", e.Seconds, path.Seconds)
+	}
+	if size := path.Size(); !near(size[0], 190, 1e-3) || !near(size[1], 32, 1e-3) || !near(size[2], 8.7, 1e-9) {
+		t.Errorf("%v with the skirt", size)
 	}
 }
