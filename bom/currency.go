@@ -19,8 +19,9 @@ func FindCurrency(code string) (Currency, bool) {
 }
 
 // minorDigits is ISO 4217 list one (codes of funds and precious metals left
-// out), copied from memory of the published list and compared in the tests
-// with the code list of golang.org/x/text/currency. That library's digits are
+// out, the units of account of Chile and Uruguay kept), copied from memory of
+// the published list and compared in the tests with the code list of
+// golang.org/x/text/currency. That library's digits are
 // not used: they follow local cash habits where those differ from ISO.
 var minorDigits = func() map[string]int32 {
 	m := map[string]int32{}
@@ -32,7 +33,7 @@ var minorDigits = func() map[string]int32 {
 			"KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK MXN MYR " +
 			"MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR " +
 			"SDG SEK SGD SHP SLE SOS SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS " +
-			"UAH USD UYU UZS VES WST XCD XCG YER ZAR ZMW ZWG",
+			"UAH USD UYU UZS VED VES WST XCD XCG YER ZAR ZMW ZWG",
 		3: "BHD IQD JOD KWD LYD OMR TND",
 		4: "CLF UYW",
 	} {

@@ -32,8 +32,10 @@ func (d Date) String() string {
 
 // DaysUntil counts the days from d to e; negative when e is earlier.
 func (d Date) DaysUntil(e Date) int {
-	return int(e.time().Sub(d.time()).Hours() / 24)
+	return int((e.time().Unix() - d.time().Unix()) / secondsPerDay)
 }
+
+const secondsPerDay = 24 * 60 * 60
 
 // Before tells whether d is earlier than e.
 func (d Date) Before(e Date) bool { return d.time().Before(e.time()) }

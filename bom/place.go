@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Place is where something was read: a cell of a table, a row, a sheet or a
@@ -115,12 +116,26 @@ type Problem struct {
 const foundLimit = 60
 
 // String gives "place: what is wrong (what stands there); what would be right".
-func (p Problem) String() string {
+func (p Problem) String() string { return p.text("") }
+
+// Graded is String with the severity after the place, unless it is an error.
+func (p Problem) Graded() string {
+	switch p.Severity {
+	case Warning:
+		return p.text("warning: ")
+	case Note:
+		return p.text("note: ")
+	}
+	return p.text("")
+}
+
+func (p Problem) text(grade string) string {
 	var b strings.Builder
 	if at := p.Place.String(); at != "" {
-		b.WriteString(at)
+		b.WriteString(Printable(at))
 		b.WriteString(": ")
 	}
+	b.WriteString(grade)
 	b.WriteString(Printable(p.What))
 	if p.Found != "" {
 		fmt.Fprintf(&b, " (%s", Shown(p.Found))
@@ -144,15 +159,15 @@ func Shown(s string) string {
 	return `"` + Printable(s) + `"`
 }
 
-// Printable replaces control characters, which could move the cursor or change
-// colours when the text of an input is shown on a terminal.
+// Printable replaces control and format characters, which could move the
+// cursor, change colours or turn the order of letters when the text of an input
+// is shown on a terminal.
 func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\n', r == '\t', r == '\r':
 			return ' '
-		case r < 0x20, r >= 0x7f && r < 0xa0, r == 0x2028, r == 0x2029,
-			r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069:
+		case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp):
 			return '\uFFFD'
 		}
 		return r

@@ -145,12 +145,12 @@ var BOMTab = Tab{
 		{Heading: "Quantity", Synonyms: []string{"Qty", "Qty per unit", "Count"}, Form: FormNumber, Unit: "pieces",
 			Doc: "Pieces per board on a board's list, else per unit; blank where the designators say it.", Example: "5"},
 		{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey,
-			Doc: "The key into the price sheet; without one, value and package are the key.", Example: "RC-4K7-0603"},
+			Doc: "The key into the price sheet; without one, value and package are the key.", Example: "RES-4K7-0805"},
 		{Heading: "Manufacturer", Synonyms: []string{"Mfr"}, Doc: "Who makes the part; shown, not used.", Example: "any"},
 		{Heading: "Description", Synonyms: []string{"Item", "Comment"}, Doc: "What the line is, in words.", Example: "resistor 1 %"},
 		{Heading: "Value", Form: FormKey, Doc: "The value in RKM or SI writing (IEC 60062).", Example: "4k7"},
 		{Heading: "Package", Synonyms: []string{"Footprint", "Case"}, Form: FormKey,
-			Doc: "The package or chip size.", Example: "0603"},
+			Doc: "The package or chip size.", Example: "0805"},
 		{Heading: "Kind", Synonyms: []string{"Category"}, Form: FormChoice, Choices: kindNames(),
 			Doc: "What the line is; a designator or a mount makes it a part.", Example: "part"},
 		{Heading: "Mount", Synonyms: []string{"Mounting", "Technology"}, Form: FormChoice, Choices: []string{string(SMT), string(THT)},
@@ -212,11 +212,11 @@ var PriceTabs = []Tab{
 		money("Duty free under", "0", "Value under which no duty falls due, in home currency.", "150"),
 		money("Tax free under", "0", "Value under which no import tax falls due, in home currency.", "0"),
 		money("Handling fee", "0", "What the carrier asks for clearing customs, once where duty or tax falls due, in home currency.", "0"),
-		money("Consign fee per line", "0", "What it costs to hand this supplier's parts to the assembler, for each machine-placed part number.", "0"),
+		money("Consign fee per line", "0", "On the assembler's row: what it asks for each machine-placed part number that it does not sell the run itself.", "0"),
 	),
 	priceTab(TabOffers, "What suppliers ask for parts: a row for each price break, or one row with columns headed @1, @10, @100. Stock, MOQ, Multiple, From and prices all count order units.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
-			Doc: "The part as the bill of materials names it.", Example: "RC-4K7-0603"},
+			Doc: "The part as the bill of materials names it.", Example: "RES-4K7-0805"},
 		Column{Heading: "Supplier", Form: FormKey, Required: true, Doc: "Who sells it.", Example: "example parts"},
 		Column{Heading: "Order code", Form: FormKey, Doc: "What to order it by; tells several offers of one supplier apart.", Example: "10-4711"},
 		Column{Heading: "Stock", Form: FormWhole, Unit: "order units", Doc: "How many there are; blank: enough.", Example: "4000"},
@@ -259,7 +259,7 @@ var PriceTabs = []Tab{
 	),
 	priceTab(TabAttrition, "What is bought over the need because some is lost: the greater of percent and pieces; a row that names the package wins.",
 		Column{Heading: "Applies to", Form: FormChoice, Choices: AllowanceKinds, Required: true, Doc: "The mount or kind the row is for.", Example: "smt"},
-		Column{Heading: "Package", Form: FormKey, Default: "any", Doc: "The package the row is for; blank: any.", Example: "0603"},
+		Column{Heading: "Package", Form: FormKey, Default: "any", Doc: "The package the row is for; blank: any.", Example: "0805"},
 		percent("Percent", "0", "Allowance over the need, in %.", "2"),
 		Column{Heading: "Pieces", Form: FormWhole, Unit: "pieces", Default: "0", Doc: "The least allowance, in pieces.", Example: "5"},
 	),
@@ -465,6 +465,12 @@ func FindSetting(name string) (*SettingDef, bool) {
 func NormalHeading(s string) string {
 	s = strings.Map(func(r rune) rune {
 		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9': // most of them
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		case r == ' ', r == '-':
+			return -1
 		case r >= '\uFF01' && r <= '\uFF5E': // full-width forms of ASCII
 			r -= '\uFF01' - '!'
 		case r == '²':
@@ -490,7 +496,11 @@ func Nearest(word string, known []string) (nearest string, ok bool) {
 	}
 	best := max(1, len(w)/3) + 1
 	for _, k := range known {
-		if d := editDistance(w, []rune(NormalHeading(k))); d < best {
+		r := []rune(NormalHeading(k))
+		if len(r)-len(w) >= best || len(w)-len(r) >= best {
+			continue // at least as many letters to add or drop
+		}
+		if d := editDistance(w, r); d < best {
 			nearest, best = k, d
 		}
 	}
@@ -503,12 +513,13 @@ const nearestLimit = 100
 // editDistance counts the letters to insert, drop, change or swap with their
 // neighbour that turn a into b (optimal string alignment).
 func editDistance(a, b []rune) int {
-	before, last := []int(nil), make([]int, len(b)+1)
+	width := len(b) + 1
+	cells := make([]int, 3*width)
+	before, last, row := cells[:width], cells[width:2*width], cells[2*width:]
 	for j := range last {
 		last[j] = j
 	}
 	for i := 1; i <= len(a); i++ {
-		row := make([]int, len(b)+1)
 		row[0] = i
 		for j := 1; j <= len(b); j++ {
 			change := 1
@@ -520,7 +531,7 @@ func editDistance(a, b []rune) int {
 				row[j] = min(row[j], before[j-2]+1)
 			}
 		}
-		before, last = last, row
+		before, last, row = last, row, before
 	}
 	return last[len(b)]
 }

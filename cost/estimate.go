@@ -166,10 +166,12 @@ func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
-	Wanted int     // starts × boards per unit
-	Yield  float64 // share of good boards
-	Starts int     // bare boards populated
-	OnHand int     // of those, taken from the drawer
+	Wanted  int     // starts × boards per unit
+	Yield   float64 // share of good boards
+	Starts  int     // bare boards populated
+	OnHand  int     // of those, taken from the drawer
+	Bought  int     // bare boards bought
+	Amounts         // of the bare boards
 }
 
 // PartRun is one part in one batch, in pieces (or grams).
@@ -243,6 +245,7 @@ type Fee struct {
 	Cash     decimal.Decimal // home currency
 	Place    bom.Place
 	Unpriced bool
+	entry    int // 1 + index of the line that it is for; 0: for no single line
 }
 
 // PlateRun is the printing of one printed line.

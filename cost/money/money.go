@@ -74,7 +74,11 @@ func (a Amount) In(other bom.Currency, rate decimal.Decimal) Amount {
 // Weights are not negative; where all are zero the first share takes all.
 func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) []decimal.Decimal {
 	shares := make([]decimal.Decimal, len(weights))
-	if len(weights) == 0 {
+	switch len(weights) {
+	case 0:
+		return shares
+	case 1: // by far the most common: nothing to divide
+		shares[0] = total
 		return shares
 	}
 	sum := decimal.Zero

@@ -1,0 +1,96 @@
+package sheet
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+type rawQuote struct {
+	Board      Cell `csv:"Board"`
+	Fabricator Cell `csv:"Fabricator"`
+	Lot        Cell `csv:"Lot"`
+	Price      Cell `csv:"Price"`
+	Currency   Cell `csv:"Currency"`
+	Length     Cell `csv:"Length mm"`
+	Width      Cell `csv:"Width mm"`
+	Option     Cell `csv:"Option"`
+	SetUp      Cell `csv:"Set-up"`
+	PerDM2     Cell `csv:"Per dm2"`
+	Dated
+}
+
+func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
+	if !d.need(r.Board) {
+		return
+	}
+	q := bom.Quote{Origin: at, Board: d.key(r.Board), Fabricator: d.key(r.Fabricator), Lot: d.whole(r.Lot, 0, 1),
+		LengthMM: d.measure(r.Length, false), WidthMM: d.measure(r.Width, false), Option: d.key(r.Option),
+		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	if r.Fabricator.Blank() {
+		q.Fabricator = p.prices.Settings.Fabricator
+		if q.Fabricator == "" {
+			d.problems.Errorf(d.place(r.Fabricator), "", "a fabricator, or the setting Board fabricator", "nothing says who makes the board")
+		}
+	}
+	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Fabricator))
+	q.Price, q.SetUp, q.PerDM2 = d.money(r.Price, q.Currency), d.money(r.SetUp, q.Currency), d.money(r.PerDM2, q.Currency)
+	checkQuote(d, r)
+	d.once(r.Board, "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String())
+	p.prices.Quotes = append(p.prices.Quotes, q)
+}
+
+// checkQuote tells a row with a lot from one with set-up and rate.
+func checkQuote(d *decoder, r *rawQuote) {
+	switch {
+	case !r.Lot.Blank():
+		if r.Price.Blank() {
+			d.problems.Errorf(d.place(r.Price), "", "the price of the whole lot", "the lot has no price")
+		}
+		for _, c := range []Cell{r.SetUp, r.PerDM2} {
+			if !c.Blank() {
+				d.wrong(c, "a row of its own, without a lot", "the row quotes a lot")
+			}
+		}
+	case !r.Price.Blank():
+		d.wrong(r.Price, "the number of boards in Lot, or Set-up and Per dm2 instead of a price", "a price is that of a lot, and the row has none")
+	case r.SetUp.Blank() && r.PerDM2.Blank():
+		d.problems.Errorf(d.place(r.Board), r.Board.Text, "a lot and its price, or Set-up and Per dm2", "the row asks no price")
+	case !r.PerDM2.Blank() && (r.Length.Blank() || r.Width.Blank()):
+		d.wrong(r.PerDM2, "Length mm and Width mm of the board", "a rate by area needs the size of the board")
+	}
+}
+
+type rawAssembler struct {
+	Assembler    Cell `csv:"Assembler"`
+	Currency     Cell `csv:"Currency"`
+	SetUp        Cell `csv:"Set-up"`
+	Stencil      Cell `csv:"Stencil"`
+	SecondSide   Cell `csv:"Second side"`
+	PerLine      Cell `csv:"Per line"`
+	PerPlacement Cell `csv:"Per placement"`
+	PerJoint     Cell `csv:"Per joint"`
+	Minimum      Cell `csv:"Minimum"`
+	DPMO         Cell `csv:"DPMO"`
+	Dated
+}
+
+func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {
+	if !d.need(r.Assembler) {
+		return
+	}
+	name := d.key(r.Assembler)
+	cur := p.currency(d, r.Currency, p.currencyOf(name))
+	a := bom.Assembler{
+		Origin: at, Name: name, Currency: cur,
+		SetUp: d.money(r.SetUp, cur), Stencil: d.money(r.Stencil, cur), SecondSide: d.money(r.SecondSide, cur),
+		PerLine: d.money(r.PerLine, cur), PerPlacement: d.money(r.PerPlacement, cur), PerJoint: d.money(r.PerJoint, cur),
+		Minimum: d.money(r.Minimum, cur), DPMO: d.number(r.DPMO, decimal.Zero),
+		AsOf: d.date(r.AsOf), Note: d.text(r.Note),
+	}
+	if a.DPMO.GreaterThanOrEqual(decimal.NewFromInt(1_000_000)) {
+		d.wrong(r.DPMO, "less than 1000000", "nothing would come out good")
+	}
+	d.once(r.Assembler, "the assembler", name)
+	p.prices.Assemblers = append(p.prices.Assemblers, a)
+}

@@ -1,0 +1,229 @@
+package sheet
+
+import (
+	"path"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// Opener gives the tables of a file. The path has forward slashes. It is
+// called once for each file.
+type Opener func(path string) ([]bom.Table, bom.Problems)
+
+// The limits that keep a few small files from standing for an endless unit.
+const (
+	depthLimit = 32
+	lineLimit  = 100_000
+)
+
+// ReadBOM reads a bill of materials and, through the column File, those of its
+// boards and sub-assemblies. The path has forward slashes; "unit.xlsx#Sheet"
+// names a sheet, else the first one with the headings of a bill of materials is
+// taken. A File cell names a file relative to the one it stands in, "#Sheet"
+// another sheet of the same workbook. Line.File holds the resolved path. Lines
+// that name the same file share one Sub.
+//
+// The assembly is nil where not even its headings could be read.
+func ReadBOM(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems) {
+	name = path.Clean(slashed(name))
+	r := &bomReader{open: open, opt: opt, root: path.Dir(name),
+		files: map[string][]bom.Table{}, done: map[string]*result{}}
+	opt.checkHeadings(&r.problems)
+	res := r.read(name, bom.Place{})
+	return res.assembly, r.problems
+}
+
+type bomReader struct {
+	open     Opener
+	opt      Options
+	root     string // folder of the first file
+	files    map[string][]bom.Table
+	done     map[string]*result
+	stack    []string // bills of materials that are being read, outermost first
+	endless  bool     // too many lines have been complained of
+	problems bom.Problems
+}
+
+// result is one bill of materials that has been read.
+type result struct {
+	assembly *bom.Assembly
+	lines    int // with those of all boards and assemblies, each as often as it is named
+	depth    int // of nesting below it
+}
+
+// slashed gives a path with forward slashes, whichever way they were typed.
+func slashed(p string) string { return strings.ReplaceAll(p, `\`, "/") }
+
+// splitSheet parts "file.xlsx#Sheet". A # in a name without an ending before it
+// belongs to the name.
+func splitSheet(name string) (file, sheet string) {
+	i := strings.LastIndexByte(name, '#')
+	if i < 0 || i > 0 && path.Ext(name[:i]) == "" {
+		return name, ""
+	}
+	return name[:i], name[i+1:]
+}
+
+// read gives the bill of materials of a name that stands at a place; at is zero
+// for the first.
+func (r *bomReader) read(name string, at bom.Place) *result {
+	file, sheet := splitSheet(name)
+	t := r.table(file, sheet, at)
+	if t == nil {
+		return &result{}
+	}
+	key := file
+	if t.Sheet != "" {
+		key += "#" + t.Sheet
+	}
+	if i := slices.Index(r.stack, key); i >= 0 {
+		r.problems.Errorf(at, name, "a board or assembly that does not hold itself",
+			"the files go round in a circle: %s", strings.Join(append(slices.Clone(r.stack[i:]), key), " → "))
+		return &result{}
+	}
+	if res, ok := r.done[key]; ok {
+		return res
+	}
+	if len(r.stack) > depthLimit {
+		r.tooDeep(at)
+		return &result{depth: -1} // has been complained of here
+	}
+	r.stack = append(r.stack, key)
+	res := &result{}
+	if reg := locate(t, &bom.BOMTab, r.opt.Headings, &r.problems); reg != nil {
+		res = r.assembly(reg, file)
+	}
+	r.stack = r.stack[:len(r.stack)-1]
+	r.done[key] = res
+	return res
+}
+
+func (r *bomReader) tooDeep(at bom.Place) {
+	r.problems.Errorf(at, "", "fewer levels", "boards and assemblies are nested more than %d deep", depthLimit)
+}
+
+// table finds the table that a name stands for, nil after a complaint.
+func (r *bomReader) table(file, sheet string, at bom.Place) *bom.Table {
+	tables, known := r.files[file]
+	if !known {
+		var problems bom.Problems
+		tables, problems = r.open(file)
+		r.problems = append(r.problems, problems...)
+		if problems.Failed() {
+			tables = nil
+		} else if len(tables) == 0 {
+			r.problems.Errorf(bom.Place{File: file}, "", "a table with the headings of a bill of materials", "the file holds no table")
+		}
+		r.files[file] = tables
+	}
+	if len(tables) == 0 {
+		if at != (bom.Place{}) {
+			r.problems.Errorf(at, file, "a bill of materials", "File: names a file that cannot be read")
+		}
+		return nil
+	}
+	return r.choose(tables, sheet, at)
+}
+
+// choose picks the sheet that is named, else the first with a heading row.
+func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.Table {
+	f := newFinder(&bom.BOMTab, r.opt.Headings)
+	var names []string
+	for i := range tables {
+		_, headed := f.headingRow(&tables[i])
+		if sheet == "" && headed || sheet != "" && fold(tables[i].Sheet) == fold(sheet) {
+			return &tables[i]
+		}
+		names = append(names, tables[i].Sheet)
+	}
+	if sheet == "" {
+		return &tables[0]
+	}
+	if at == (bom.Place{}) {
+		at.File = tables[0].File
+	}
+	r.problems.Errorf(at, sheet, "one of "+quoteList(names), "the file has no sheet of that name")
+	return nil
+}
+
+// assembly reads the lines of a region.
+func (r *bomReader) assembly(reg *region, file string) *result {
+	res := &result{assembly: &bom.Assembly{File: reg.table.File, Sheet: reg.table.Sheet}}
+	raw, err := records[rawLine](reg)
+	if err != nil {
+		r.problems.Errorf(reg.table.At(reg.head.Row, 0), "", "", "the rows cannot be read: %v", err)
+		return res
+	}
+	if len(raw) == 0 {
+		r.problems.Errorf(reg.table.At(reg.head.Row, 0), "", "a row for each part", "the bill of materials holds no lines")
+		return res
+	}
+	m := markings([]*region{reg}, r.opt.Mark)[reg.table.File]
+	lr := lineReader{decoder: newDecoder(reg, m, &r.problems)}
+	lr.checkHeads()
+	for i := range raw {
+		lr.row = i
+		line := lr.line(&raw[i])
+		res.assembly.Lines = append(res.assembly.Lines, line)
+		res.lines++
+		if line.File != "" {
+			r.follow(file, line, lr.place(raw[i].File), res)
+		}
+	}
+	return res
+}
+
+// follow resolves the file of a line and reads it where it is a bill of
+// materials.
+func (r *bomReader) follow(from string, line *bom.Line, at bom.Place, res *result) {
+	name, ok := r.resolve(from, line.File)
+	if !ok {
+		r.problems.Errorf(at, line.File, "a file in the folder of the bill of materials, or --allow-outside",
+			"File: leads out of the folder of the bill of materials")
+		return
+	}
+	line.File = name
+	if !line.Fitted || line.Kind != bom.KindBoard && line.Kind != bom.KindAssembly {
+		return
+	}
+	sub := r.read(name, at)
+	line.Sub = sub.assembly
+	res.lines += sub.lines
+	res.depth = max(res.depth, sub.depth+1)
+	switch {
+	case res.lines > lineLimit && !r.endless:
+		r.endless = true
+		r.problems.Errorf(at, "", "fewer lines", "the unit has more than %d lines, boards and assemblies included", lineLimit)
+	case res.depth > depthLimit && sub.depth == depthLimit:
+		r.tooDeep(at)
+	}
+	res.lines = min(res.lines, 2*lineLimit) // far enough over; sums must not overflow
+}
+
+// resolve gives the path of a file that another one names; ok is false where it
+// leaves the folder of the first.
+func (r *bomReader) resolve(from, name string) (resolved string, ok bool) {
+	name = slashed(name)
+	if strings.HasPrefix(name, "#") {
+		return from + name, true
+	}
+	if path.IsAbs(name) || len(name) > 1 && name[1] == ':' {
+		return path.Clean(name), r.opt.AllowOutside
+	}
+	resolved = path.Join(path.Dir(from), name)
+	return resolved, r.opt.AllowOutside || within(r.root, resolved)
+}
+
+// within tells whether a clean path lies in a folder.
+func within(folder, p string) bool {
+	if folder != "." {
+		prefix := strings.TrimSuffix(folder, "/") + "/"
+		if !strings.HasPrefix(p, prefix) {
+			return false
+		}
+		p = p[len(prefix):]
+	}
+	return p != ".." && !strings.HasPrefix(p, "../") && !path.IsAbs(p)
+}

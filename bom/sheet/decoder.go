@@ -1,0 +1,445 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// decoder reads the cells of one table. Its methods complain of what they
+// cannot read and then give the default, so that a row is read to its end.
+type decoder struct {
+	reg      *region
+	marking  marking
+	problems *bom.Problems
+	row      int // index into reg.rows
+	column   map[int]*bom.Column
+	seen     map[string]Cell // what once has met
+}
+
+func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
+	d := &decoder{reg: reg, marking: m, problems: problems, column: map[int]*bom.Column{}, seen: map[string]Cell{}}
+	for _, h := range reg.cols {
+		d.column[h.col] = h.column
+	}
+	return d
+}
+
+// place is that of a cell; of the row where the table has no such column.
+func (d *decoder) place(c Cell) bom.Place {
+	if c.Col == 0 {
+		return d.reg.table.At(d.reg.rows[d.row].Number, 0)
+	}
+	return d.reg.table.At(c.Row, c.Col)
+}
+
+// name is the heading a cell stands under.
+func (d *decoder) name(c Cell) string {
+	if column := d.column[c.Col]; column != nil {
+		return column.Heading
+	}
+	if from, ok := d.reg.steps[c.Col]; ok {
+		return stepHeading(from)
+	}
+	return ""
+}
+
+// wrong complains of what stands in a cell.
+func (d *decoder) wrong(c Cell, want, what string, args ...any) {
+	what = fmt.Sprintf(what, args...)
+	if name := d.name(c); name != "" {
+		what = name + ": " + what
+	}
+	d.problems.Errorf(d.place(c), c.Text, want, "%s", what)
+}
+
+// needColumns complains, once, of each column that every row must fill in and
+// that the table does not have.
+func (d *decoder) needColumns(headings ...string) {
+	for _, h := range headings {
+		if d.reg.head.Col[h] == 0 {
+			d.problems.Errorf(d.reg.table.At(d.reg.head.Row, 0), "", "a column headed "+h+", or --heading 'Their name="+h+"'",
+				"no column is headed %s", h)
+		}
+	}
+}
+
+// need complains of a blank cell that must be filled in.
+func (d *decoder) need(c Cell) bool {
+	if c.Blank() && c.Col != 0 {
+		d.problems.Errorf(d.place(c), "", d.wanted(c), "%s is blank", d.name(c))
+	}
+	return !c.Blank()
+}
+
+// wanted words what belongs into a cell, from the documentation of its column.
+func (d *decoder) wanted(c Cell) string {
+	column := d.column[c.Col]
+	switch {
+	case column == nil:
+		return "a price"
+	case len(column.Choices) > 0:
+		return "one of " + quoteList(column.Choices)
+	case column.Example != "":
+		return "such as " + column.Example
+	}
+	return column.Doc
+}
+
+// sound refuses cells that hold no value of their own.
+func (d *decoder) sound(c Cell) bool {
+	switch c.Kind {
+	case bom.Fault:
+		d.wrong(c, "the value that the formula should give", "error value from the spreadsheet")
+	case bom.Stale:
+		d.wrong(c, "open and save it in a spreadsheet", "formula without a stored result")
+	default:
+		return true
+	}
+	return false
+}
+
+// failedSince tells whether an error was given after the first so many
+// complaints.
+func (d *decoder) failedSince(before int) bool { return (*d.problems)[before:].Failed() }
+
+// text reads a cell that nothing is looked up by.
+func (d *decoder) text(c Cell) string { return c.Text }
+
+// key reads a name that is looked for elsewhere.
+func (d *decoder) key(c Cell) string {
+	switch {
+	case !d.sound(c):
+		return ""
+	case c.Kind == bom.DateISO:
+		d.wrong(c, "the text as it was before; format the column as text", "a spreadsheet turned this into a date")
+		return ""
+	case c.Kind == bom.Logic:
+		d.wrong(c, "the text as it was before; format the column as text", "a spreadsheet turned this into a truth value")
+		return ""
+	case c.Kind == bom.Native:
+		d.warnOfNumber(c)
+	}
+	return c.Text
+}
+
+// digitNames are the columns whose names often look like numbers.
+var digitNames = map[string]bool{"Part number": true, "Order code": true, "Substitute": true, "Package": true}
+
+// exactDigits is how many digits a spreadsheet keeps of a number.
+const exactDigits = 15
+
+// warnOfNumber warns where a name that a spreadsheet keeps as a number looks as
+// if it had lost digits on the way.
+func (d *decoder) warnOfNumber(c Cell) {
+	if !digitNames[d.name(c)] {
+		return
+	}
+	digits := strings.Trim(c.Text, "0123456789") == ""
+	// Chip sizes have four digits, or five: 0603 is left as 603, 01005 as 1005.
+	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
+	what := ""
+	switch {
+	case !digits:
+		what = "stored as a number that is not whole"
+	case len(c.Text) >= exactDigits:
+		what = "stored as a number of 15 digits or more, of which a spreadsheet keeps only 15"
+	case short:
+		what = "stored as a number, which may have lost a leading 0"
+	default:
+		return
+	}
+	d.problems.Warnf(d.place(c), c.Text, "the text as it is written; format the column as text", "%s: %s", d.name(c), what)
+}
+
+// largest bounds every figure: far over anything a small series needs, and low
+// enough that sums and products stay exact and quick.
+var largest = decimal.New(1, 12)
+
+// figure reads a number of 0 or more; ok is false for a blank cell and after a
+// complaint.
+func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
+	if c.Blank() || !d.sound(c) {
+		return f, false
+	}
+	switch c.Kind {
+	case bom.DateISO:
+		d.wrong(c, "the number as it was before; format the column as text", "a spreadsheet turned this into a date")
+		return f, false
+	case bom.Logic:
+		d.wrong(c, "a number", "a truth value stands where a number is wanted")
+		return f, false
+	}
+	f, err := d.parse(c)
+	switch {
+	case err != nil:
+		d.wrong(c, err.Want, "%s", err.What)
+	case f.Value.IsNegative():
+		d.wrong(c, d.least(c, "a number of 0 or more"), "a negative number")
+	case f.Value.GreaterThan(largest):
+		d.wrong(c, "a number up to "+largest.String(), "too large a number")
+	case f.Percent && form != bom.FormPercent:
+		d.wrong(c, "a bare number, in the unit of the heading", "a per cent sign stands with a figure that is not a percentage")
+	case f.Sign != "" && form != bom.FormMoney:
+		d.wrong(c, "a bare number, in the unit of the heading", "a currency stands with a figure that is not a price")
+	default:
+		return f, true
+	}
+	return f, false
+}
+
+// least words how small a figure may be.
+func (d *decoder) least(c Cell, usual string) string {
+	if d.reg.tab.Name == bom.BOMTab.Name && d.name(c) == "Quantity" {
+		return "a quantity over 0; a line that is not fitted says so in Fitted"
+	}
+	return usual
+}
+
+func (d *decoder) parse(c Cell) (bom.Figure, *bom.NumberError) {
+	if c.Kind != bom.Text {
+		return bom.ParseFigure(c.Text, bom.MarkDot)
+	}
+	f, err := bom.ParseFigure(c.Text, d.marking.mark)
+	if err != nil && err.Ambiguous && d.marking.dotOnly && !strings.Contains(c.Text, ",") {
+		return bom.ParseFigure(c.Text, bom.MarkDot)
+	}
+	return f, err
+}
+
+// number reads a decimal of at least 0.
+func (d *decoder) number(c Cell, fallback decimal.Decimal) decimal.Decimal {
+	if f, ok := d.figure(c, bom.FormNumber); ok {
+		return f.Value
+	}
+	return fallback
+}
+
+// money reads an amount whose currency the row gives; an amount typed in
+// another one is refused.
+func (d *decoder) money(c Cell, currency bom.Currency) decimal.Decimal {
+	f, ok := d.figure(c, bom.FormMoney)
+	if !ok {
+		return decimal.Zero
+	}
+	if f.Sign != "" && currency.Code != "" && !slices.Contains(bom.CurrencySigns(f.Sign), currency.Code) {
+		d.wrong(c, "an amount in "+currency.Code+", or the other currency in the column for it",
+			"typed in %s where the amount is in %s", f.Sign, currency.Code)
+	}
+	return f.Value
+}
+
+// moneyOrNone is money that may be blank.
+func (d *decoder) moneyOrNone(c Cell, currency bom.Currency) decimal.NullDecimal {
+	if c.Blank() {
+		return decimal.NullDecimal{}
+	}
+	return decimal.NewNullDecimal(d.money(c, currency))
+}
+
+// percent reads a percentage up to a limit: 4 and 4 % are 4.
+func (d *decoder) percent(c Cell, fallback, most int64) decimal.Decimal {
+	f, ok := d.figure(c, bom.FormPercent)
+	switch {
+	case !ok:
+		return decimal.NewFromInt(fallback)
+	case f.Value.GreaterThan(decimal.NewFromInt(most)):
+		d.wrong(c, fmt.Sprintf("a percentage from 0 to %d", most), "out of range")
+	}
+	return f.Value
+}
+
+// whole reads a whole number of at least least.
+func (d *decoder) whole(c Cell, fallback, least int64) int64 {
+	f, ok := d.figure(c, bom.FormWhole)
+	switch {
+	case !ok:
+		return fallback
+	case !f.Value.IsInteger():
+		d.wrong(c, "a whole number such as 12", "not a whole number")
+	case f.Value.LessThan(decimal.NewFromInt(least)):
+		d.wrong(c, fmt.Sprintf("a whole number of %d or more", least), "too small a number")
+	case f.Value.GreaterThan(bom.MaxQuantity.Decimal()):
+		d.wrong(c, "a whole number up to "+bom.MaxQuantity.String(), "too large a number")
+	default:
+		return f.Value.IntPart()
+	}
+	return fallback
+}
+
+// quantity reads a number of pieces over 0, or of 0 with zero set, in
+// millionths at the finest.
+func (d *decoder) quantity(c Cell, fallback bom.Quantity, zero bool) (q bom.Quantity, ok bool) {
+	f, ok := d.figure(c, bom.FormNumber)
+	if !ok {
+		return fallback, false
+	}
+	q, fits := bom.QuantityOf(f.Value)
+	switch {
+	case f.Value.IsZero() && zero:
+		return 0, true
+	case f.Value.IsZero():
+		d.wrong(c, d.least(c, "a quantity over 0"), "a quantity of 0")
+	case !fits && f.Value.GreaterThan(bom.MaxQuantity.Decimal()):
+		d.wrong(c, "a quantity up to "+bom.MaxQuantity.String(), "too large a quantity")
+	case !fits:
+		d.wrong(c, "no more than six decimals", "too fine a quantity")
+	default:
+		return q, true
+	}
+	return fallback, false
+}
+
+// measure reads a figure for geometry, mass or time that may be unknown; where
+// it is given it is over 0, or at least 0 with zero set.
+func (d *decoder) measure(c Cell, zero bool) bom.Measure {
+	f, ok := d.figure(c, bom.FormNumber)
+	if !ok {
+		return bom.Measure{}
+	}
+	if f.Value.IsZero() && !zero {
+		d.wrong(c, "a number over 0, or a blank cell", "0 where something is measured")
+		return bom.Measure{}
+	}
+	return bom.Known(f.Value.InexactFloat64())
+}
+
+var yesWords = map[string]bool{"yes": true, "y": true, "true": true, "1": true, "x": true,
+	"no": false, "n": false, "false": false, "0": false}
+
+// yes reads yes or no.
+func (d *decoder) yes(c Cell, fallback bool) bool {
+	if c.Blank() || !d.sound(c) {
+		return fallback
+	}
+	v, ok := yesWords[bom.NormalHeading(c.Text)]
+	if !ok {
+		d.wrong(c, "yes or no", "neither yes nor no")
+		return fallback
+	}
+	return v
+}
+
+// choice reads one of the choices of the cell's column; empty for a blank cell
+// and after a complaint.
+func (d *decoder) choice(c Cell) string {
+	return d.oneOf(c, d.choices(c), nil)
+}
+
+func (d *decoder) choices(c Cell) []string {
+	if column := d.column[c.Col]; column != nil {
+		return column.Choices
+	}
+	return nil
+}
+
+// oneOf reads one of the choices, or another word for one of them.
+func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) string {
+	if c.Blank() || !d.sound(c) {
+		return ""
+	}
+	if word, ok := others[bom.NormalHeading(c.Text)]; ok {
+		return word
+	}
+	word, ok := bom.Choice(c.Text, choices)
+	if !ok {
+		want := "one of " + quoteList(choices)
+		if near, ok := bom.Nearest(c.Text, choices); ok {
+			want += "; did you mean " + near
+		}
+		d.wrong(c, want, "not one of the choices")
+	}
+	return word
+}
+
+// date reads an ISO date.
+func (d *decoder) date(c Cell) bom.Date {
+	if c.Blank() || !d.sound(c) {
+		return bom.Date{}
+	}
+	date, ok := bom.ParseDate(c.Text)
+	if !ok {
+		d.wrong(c, "a date written YYYY-MM-DD", "not a date that reads one way")
+	}
+	return date
+}
+
+// currency reads a code of ISO 4217.
+func (d *decoder) currency(c Cell, fallback bom.Currency) bom.Currency {
+	if c.Blank() {
+		return fallback
+	}
+	code := d.key(c)
+	if code == "" {
+		return fallback
+	}
+	if codes := bom.CurrencySigns(code); len(codes) == 1 {
+		code = codes[0] // a sign that stands for one currency only
+	}
+	currency, ok := bom.FindCurrency(code)
+	if !ok {
+		d.wrong(c, "a code of ISO 4217 such as EUR", "not a currency of ISO 4217")
+		return fallback
+	}
+	return currency
+}
+
+const minutesADay = 24 * 60
+
+// clock reads a time of day in minutes after midnight: 08:00, 8, or the
+// fraction of a day that a spreadsheet keeps.
+func (d *decoder) clock(c Cell, fallback int) int {
+	if c.Blank() || !d.sound(c) {
+		return fallback
+	}
+	const want = "a time of day such as 08:00"
+	if minutes, ok := clockText(c.Text); ok {
+		return minutes
+	}
+	f, err := d.parse(c)
+	hours := f.Value.InexactFloat64()
+	switch {
+	case err != nil || c.Kind != bom.Text && c.Kind != bom.Native || f.Sign != "" || f.Percent || hours < 0 || hours > 24:
+		d.wrong(c, want, "not a time of day")
+	case c.Kind == bom.Native && hours == 1:
+		d.wrong(c, "01:00 or 24:00 typed as text", "reads two ways, as 01:00 and as 24:00")
+	case c.Kind == bom.Native && hours < 1:
+		return int(math.Round(hours * minutesADay))
+	case !f.Value.IsInteger():
+		d.wrong(c, want, "not a time of day")
+	default:
+		return int(hours) * 60
+	}
+	return fallback
+}
+
+func clockText(text string) (minutes int, ok bool) {
+	if text == "24:00" || text == "24:00:00" {
+		return minutesADay, true
+	}
+	for _, layout := range []string{"15:04", "15:04:05"} {
+		if t, err := time.Parse(layout, text); err == nil {
+			return t.Hour()*60 + t.Minute(), true
+		}
+	}
+	return 0, false
+}
+
+// once complains where a second row has what only one may have.
+func (d *decoder) once(c Cell, what string, key ...string) {
+	for i := range key {
+		key[i] = fold(key[i])
+	}
+	k := strings.Join(key, "\x00")
+	if first, doubled := d.seen[k]; doubled {
+		d.wrong(c, "one row for it", "%s stands twice, here and in row %d", what, first.Row)
+		return
+	}
+	d.seen[k] = c
+}

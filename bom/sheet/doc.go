@@ -1,0 +1,14 @@
+// Package sheet turns tables into a bill of materials and a price sheet:
+//
+//  1. the heading row is found under title rows, and each heading is matched
+//     with the documented columns of package bom;
+//  2. gocsv fills one plain struct for each row from a cursor that knows the
+//     true place and kind of each cell, whether it comes from CSV or a workbook;
+//  3. the cells are read as figures, dates and choices, and the rules that hold
+//     within a row, a table and the whole sheet are checked.
+//
+// ReadBOM and ReadPrices are the two functions to call. Both go on after a
+// fault, so that one run shows all complaints; a result in which Problems holds
+// an error is not fit to be computed with. The package opens no file: tables
+// come from the caller.
+package sheet

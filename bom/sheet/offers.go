@@ -1,0 +1,261 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+type rawOffer struct {
+	Part     Cell `csv:"Part number"`
+	Supplier Cell `csv:"Supplier"`
+	Code     Cell `csv:"Order code"`
+	Stock    Cell `csv:"Stock"`
+	MOQ      Cell `csv:"MOQ"`
+	Multiple Cell `csv:"Multiple"`
+	Pieces   Cell `csv:"Pieces"`
+	From     Cell `csv:"From"`
+	Price    Cell `csv:"Price"`
+	Currency Cell `csv:"Currency"`
+	Dated
+}
+
+// offerRow is one row of the tab offers.
+type offerRow struct {
+	rawOffer
+	index                int
+	part, supplier, code string
+}
+
+// offerGroup is the rows that make one offer: those of one part, supplier and
+// order code. It does not depend on their order.
+type offerGroup struct {
+	*decoder
+	rows []offerRow
+}
+
+// offers reads the tab offers.
+func (p *priceReader) offers() {
+	d, rows, ok := reader[rawOffer](p, bom.TabOffers)
+	if !ok {
+		return
+	}
+	for _, g := range group(d, rows) {
+		p.prices.Offers = append(p.prices.Offers, p.offer(g))
+	}
+}
+
+// group gathers the rows of each offer, in the order of their first rows. A row
+// without an order code belongs to the one offer of its part and supplier.
+func group(d *decoder, raw []rawOffer) []offerGroup {
+	rows, codes := namedRows(d, raw)
+	var groups []offerGroup
+	index := map[[3]string]int{}
+	for _, r := range rows {
+		code, known := fold(r.code), codes[r.pair()]
+		if code == "" && len(known) == 1 {
+			code = sortedKeys(known)[0]
+		} else if code == "" && len(known) > 1 {
+			d.row = r.index
+			d.wrong(r.Code, "the order code", "is blank, and the supplier has several offers of the part")
+			continue
+		}
+		id := [3]string{fold(r.part), fold(r.supplier), code}
+		at, ok := index[id]
+		if !ok {
+			at = len(groups)
+			index[id] = at
+			groups = append(groups, offerGroup{decoder: d})
+		}
+		groups[at].rows = append(groups[at].rows, r)
+	}
+	return groups
+}
+
+// pair is the part and the supplier of a row, in the form in which they are
+// compared.
+func (r offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supplier)} }
+
+// namedRows gives the rows that name a part and a supplier, and the order codes
+// of each pair of them.
+func namedRows(d *decoder, raw []rawOffer) ([]offerRow, map[[2]string]map[string]bool) {
+	var rows []offerRow
+	codes := map[[2]string]map[string]bool{}
+	for i := range raw {
+		d.row = i
+		named := d.need(raw[i].Part)
+		if named = d.need(raw[i].Supplier) && named; !named {
+			continue
+		}
+		r := offerRow{raw[i], i, d.key(raw[i].Part), d.key(raw[i].Supplier), d.key(raw[i].Code)}
+		rows = append(rows, r)
+		if r.code == "" {
+			continue
+		}
+		if codes[r.pair()] == nil {
+			codes[r.pair()] = map[string]bool{}
+		}
+		codes[r.pair()][fold(r.code)] = true
+	}
+	return rows, codes
+}
+
+// offer makes one offer of its rows. What one row says holds for all.
+func (p *priceReader) offer(g offerGroup) bom.Offer {
+	first := g.rows[0]
+	o := bom.Offer{
+		Origin:   g.reg.origin(first.index),
+		Part:     g.spelling(func(r offerRow) string { return r.part }),
+		Supplier: g.spelling(func(r offerRow) string { return r.supplier }),
+		Code:     g.spelling(func(r offerRow) string { return r.code }),
+		Stock:    -1, MOQ: 1, Multiple: 1, Pieces: bom.One,
+	}
+	if n, ok := common(g, func(r offerRow) Cell { return r.Stock }, func(c Cell) int64 { return g.whole(c, -1, 0) }); ok {
+		o.Stock = n
+	}
+	if n, ok := common(g, func(r offerRow) Cell { return r.MOQ }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
+		o.MOQ = n
+	}
+	if n, ok := common(g, func(r offerRow) Cell { return r.Multiple }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
+		o.Multiple = n
+	}
+	if q, ok := common(g, func(r offerRow) Cell { return r.Pieces }, g.pack); ok {
+		o.Pieces = q
+	}
+	o.Currency = p.offerCurrency(g, first)
+	o.Breaks = g.breaks(o.Currency)
+	if len(o.Breaks) > 0 {
+		o.MOQ = max(o.MOQ, o.Breaks[0].From)
+	}
+	o.AsOf, o.Note = g.oldest(), g.note()
+	return o
+}
+
+// spelling is how a name that the rows may spell otherwise is spelled: the first
+// in the order of the alphabet, so that the order of the rows does not matter.
+func (g offerGroup) spelling(name func(offerRow) string) string {
+	least := ""
+	for _, r := range g.rows {
+		if s := name(r); least == "" || s != "" && s < least {
+			least = s
+		}
+	}
+	return least
+}
+
+// pack reads the pieces in an order unit.
+func (g offerGroup) pack(c Cell) bom.Quantity {
+	q, _ := g.quantity(c, bom.One, false)
+	return q
+}
+
+// common reads the cells that must agree over the rows of an offer; ok is false
+// where all are blank.
+func common[T comparable](g offerGroup, cell func(offerRow) Cell, read func(Cell) T) (value T, ok bool) {
+	var from Cell
+	for _, r := range g.rows {
+		c := cell(r)
+		if c.Blank() {
+			continue
+		}
+		g.row = r.index
+		v := read(c)
+		switch {
+		case !ok:
+			value, from, ok = v, c, true
+		case v != value && fold(c.Text) != fold(from.Text):
+			g.wrong(c, "the same in all rows of the offer, or blank", "differs from %s (%q) of the same offer",
+				g.place(from).Cell(), clip(from.Text, 40))
+		}
+	}
+	return value, ok
+}
+
+func (p *priceReader) offerCurrency(g offerGroup, first offerRow) bom.Currency {
+	fallback := p.currencyOf(first.supplier)
+	cur, ok := common(g, func(r offerRow) Cell { return r.Currency },
+		func(c Cell) bom.Currency { return p.currency(g.decoder, c, fallback) })
+	if !ok {
+		g.row = first.index
+		cur = p.currency(g.decoder, first.Currency, fallback)
+	}
+	return cur
+}
+
+// breaks reads the prices of an offer, by rising number of order units.
+func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
+	var out []bom.Break
+	from := map[int64]bom.Break{}
+	for _, r := range g.rows {
+		g.row = r.index
+		for _, b := range g.rowBreaks(r, cur) {
+			had, doubled := from[b.From]
+			switch {
+			case !doubled:
+				from[b.From] = b
+				out = append(out, b)
+			case !had.Price.Equal(b.Price):
+				g.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price from each number of order units",
+					"the price from %d on differs from that in %s, %s", b.From, had.At(had.Heading).Cell(), had.Price)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })
+	return out
+}
+
+// rowBreaks reads the prices of one row: that under Price and those under the
+// headings @n.
+func (g offerGroup) rowBreaks(r offerRow, cur bom.Currency) []bom.Break {
+	var out []bom.Break
+	at := g.reg.origin(r.index)
+	add := func(c Cell, heading string, from int64) {
+		before := len(*g.problems)
+		price := g.money(c, cur)
+		if !g.failedSince(before) {
+			out = append(out, bom.Break{Origin: at, Heading: heading, From: from, Price: price})
+		}
+	}
+	if !r.Price.Blank() {
+		add(r.Price, "Price", g.whole(r.From, 1, 1))
+	}
+	typed := !r.Price.Blank()
+	for _, c := range g.reg.rows[r.index].Cells {
+		if from, ok := g.reg.steps[c.Col]; ok {
+			typed = true
+			add(Cell{Row: at.Row, Col: c.Col, Kind: c.Kind, Text: c.Text}, stepHeading(from), from)
+		}
+	}
+	switch {
+	case !typed && (r.Price.Col != 0 || len(g.reg.steps) > 0):
+		g.problems.Errorf(g.place(r.Price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
+	case r.Price.Blank() && !r.From.Blank():
+		g.wrong(r.From, "the price in the same row", "no price stands with it")
+	}
+	return out
+}
+
+// oldest is the date of the oldest row that has one.
+func (g offerGroup) oldest() bom.Date {
+	var oldest bom.Date
+	for _, r := range g.rows {
+		g.row = r.index
+		if date := g.date(r.AsOf); !date.IsZero() && (oldest.IsZero() || date.Before(oldest)) {
+			oldest = date
+		}
+	}
+	return oldest
+}
+
+// note joins the notes of the rows.
+func (g offerGroup) note() string {
+	notes := map[string]bool{}
+	for _, r := range g.rows {
+		if !r.Note.Blank() {
+			notes[g.text(r.Note)] = true
+		}
+	}
+	return strings.Join(sortedKeys(notes), "; ")
+}

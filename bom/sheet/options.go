@@ -1,0 +1,82 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// Options are the user's say in how tables are read.
+type Options struct {
+	// Headings maps a heading of the user's to a documented one, or to nothing
+	// where its column is to be passed over.
+	Headings map[string]string
+	// Mark is the decimal mark of all tables; MarkUnknown: each file shows its own.
+	Mark bom.DecimalMark
+	// AllowOutside lets File in a bill of materials leave the folder of the
+	// bill of materials.
+	AllowOutside bool
+}
+
+// checkHeadings complains of headings that are mapped to one that is not
+// documented anywhere.
+func (o Options) checkHeadings(problems *bom.Problems) {
+	for _, theirs := range sortedKeys(o.Headings) {
+		ours := o.Headings[theirs]
+		if ours == "" || documented(ours) {
+			continue
+		}
+		want := "one of " + quoteList(bom.BOMTab.Headings()) + " or a heading of the price sheet"
+		if near, ok := bom.Nearest(ours, allHeadings()); ok {
+			want = "did you mean --heading '" + clip(theirs, 40) + "=" + near + "'"
+		}
+		problems.Errorf(bom.Place{}, ours, want, "the heading that %s is mapped to is not known", bom.Shown(theirs))
+	}
+}
+
+func documented(heading string) bool {
+	if _, ok := bom.BOMTab.Find(heading); ok {
+		return true
+	}
+	for i := range bom.PriceTabs {
+		if _, ok := bom.PriceTabs[i].Find(heading); ok {
+			return true
+		}
+	}
+	return false
+}
+
+func allHeadings() []string {
+	all := bom.BOMTab.Headings()
+	for i := range bom.PriceTabs {
+		all = append(all, bom.PriceTabs[i].Headings()...)
+	}
+	return all
+}
+
+// sortedKeys keeps the order of a map out of the results.
+func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K {
+	keys := make([]K, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+func quoteList(words []string) string { return strings.Join(words, ", ") }
+
+// clip shortens text from the input that a message carries besides what stands
+// in the cell.
+func clip(s string, limit int) string {
+	if r := []rune(s); len(r) > limit {
+		return string(r[:limit]) + "…"
+	}
+	return s
+}
+
+// fold brings names to the form in which they are compared: without case and
+// with single spaces.
+func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }

@@ -1,0 +1,222 @@
+package sheet
+
+import (
+	"path"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// TabOf is the tab that a table of a price sheet holds: the sheet's name, or
+// the file's without its ending, in the documented spelling where it is one of
+// the documented tabs ("hand-work.csv" is "hand work").
+func TabOf(t bom.Table) string {
+	name := t.Sheet
+	if name == "" {
+		name = path.Base(slashed(t.File))
+		name = strings.TrimSuffix(name, path.Ext(name))
+	}
+	if tab, ok := bom.PriceTab(name); ok {
+		return tab.Name
+	}
+	return name
+}
+
+// ReadPrices reads a price sheet from its tables: the sheets of a workbook, or
+// the files of a folder. The name is that of the workbook or folder, for
+// complaints about the whole. Defaults are filled in; names of suppliers are
+// spelled as in the tab suppliers.
+func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.Problems) {
+	p := &priceReader{prices: &bom.Prices{Name: name}, regions: map[string]*region{},
+		currencies: map[string]bom.Currency{}, spelled: map[string]string{}, rates: map[string]bool{},
+		lost: map[string]bool{}, openShares: map[string]bool{}}
+	p.locate(tables, opt)
+	p.settings(name)
+	each(p, bom.TabExchange, p.rate)
+	each(p, bom.TabSuppliers, p.supplier)
+	p.offers()
+	each(p, bom.TabBoards, p.quote)
+	each(p, bom.TabAssembly, p.assembler)
+	each(p, bom.TabAttrition, p.allowance)
+	each(p, bom.TabHandWork, p.operation)
+	each(p, bom.TabMaterials, p.material)
+	each(p, bom.TabPrinters, p.printer)
+	each(p, bom.TabPostage, p.service)
+	each(p, bom.TabOnHand, p.onHand)
+	each(p, bom.TabSubstitutes, p.substitute)
+	each(p, bom.TabWhoPays, p.share)
+	p.checkShares()
+	p.spellSuppliers()
+	p.checkAssembler()
+	return p.prices, p.problems
+}
+
+type priceReader struct {
+	prices   *bom.Prices
+	problems bom.Problems
+	regions  map[string]*region // tab -> where it stands
+	lost     map[string]bool    // tabs whose headings were not found
+	markings map[string]marking // file -> how its figures are read
+
+	rates      map[string]bool         // currencies that have a rate
+	currencies map[string]bom.Currency // supplier, folded -> currency
+	spelled    map[string]string       // supplier, folded -> as the tab suppliers spells it
+	openShares map[string]bool         // what is shared, folded, with a share that could not be read
+}
+
+// Dated are the columns that every tab has. It is exported because gocsv passes
+// over fields that are not, and so over an embedded type that is not.
+type Dated struct {
+	AsOf Cell `csv:"As of"`
+	Note Cell `csv:"Note"`
+}
+
+// locate finds the tabs among the tables.
+func (p *priceReader) locate(tables []bom.Table, opt Options) {
+	var all []*region
+	first := map[string]*bom.Table{}
+	for i := range tables {
+		t := &tables[i]
+		tab, ok := bom.PriceTab(TabOf(*t))
+		switch {
+		case !ok:
+			p.noteUnknown(t)
+			continue
+		case first[tab.Name] != nil:
+			p.problems.Errorf(t.At(0, 0), "", "one table for it", "the tab %s stands twice, here and in %s", tab.Name, first[tab.Name].At(0, 0))
+			continue
+		}
+		first[tab.Name] = t
+		if reg := locate(t, tab, opt.Headings, &p.problems); reg != nil {
+			p.regions[tab.Name] = reg
+			all = append(all, reg)
+		} else {
+			p.lost[tab.Name] = true
+		}
+	}
+	p.markings = markings(all, opt.Mark)
+}
+
+func (p *priceReader) noteUnknown(t *bom.Table) {
+	name := TabOf(*t)
+	if near, ok := bom.Nearest(name, bom.TabNames()); ok {
+		p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is passed over; did you mean %s", bom.Shown(name), near)
+		return
+	}
+	p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is passed over", bom.Shown(name))
+}
+
+// reader gives the decoder and the rows of a tab; ok is false where the sheet
+// has no such tab.
+func reader[T any](p *priceReader, tab string) (d *decoder, rows []T, ok bool) {
+	reg := p.regions[tab]
+	if reg == nil {
+		return nil, nil, false
+	}
+	rows, err := records[T](reg)
+	if err != nil {
+		p.problems.Errorf(reg.table.At(reg.head.Row, 0), "", "", "the rows cannot be read: %v", err)
+		return nil, nil, false
+	}
+	d = newDecoder(reg, p.markings[reg.table.File], &p.problems)
+	var must []string
+	for _, c := range reg.tab.Columns {
+		if c.Required && !(tab == bom.TabOffers && c.Heading == "Price" && len(reg.steps) > 0) {
+			must = append(must, c.Heading)
+		}
+	}
+	d.needColumns(must...)
+	return d, rows, true
+}
+
+// each reads the rows of a tab one by one.
+func each[T any](p *priceReader, tab string, read func(*decoder, *T, bom.Origin)) {
+	d, rows, ok := reader[T](p, tab)
+	if !ok {
+		return
+	}
+	for i := range rows {
+		d.row = i
+		read(d, &rows[i], d.reg.origin(i))
+	}
+}
+
+// currency reads the currency of a row's money, and complains where it has no
+// rate, once for each currency.
+func (p *priceReader) currency(d *decoder, c Cell, fallback bom.Currency) bom.Currency {
+	cur := d.currency(c, fallback)
+	home := p.prices.Settings.Home.Code
+	if cur.Code == "" || home == "" || cur.Code == home || p.rates[cur.Code] {
+		return cur
+	}
+	p.rates[cur.Code] = true // complained of
+	want := "a row for " + cur.Code + " in the tab exchange"
+	d.problems.Errorf(d.place(c), cur.Code, want, "no rate into the home currency %s is known", home)
+	return cur
+}
+
+// currencyOf is the currency of a supplier: home where it has no row.
+func (p *priceReader) currencyOf(supplier string) bom.Currency {
+	if cur, ok := p.currencies[fold(supplier)]; ok {
+		return cur
+	}
+	return p.prices.Settings.Home
+}
+
+// spellSuppliers gives every supplier one spelling: that of the tab suppliers,
+// else the first in the order of the alphabet.
+func (p *priceReader) spellSuppliers() {
+	var names []*string
+	for i := range p.prices.Offers {
+		names = append(names, &p.prices.Offers[i].Supplier)
+	}
+	for i := range p.prices.Quotes {
+		names = append(names, &p.prices.Quotes[i].Fabricator)
+	}
+	for i := range p.prices.Assemblers {
+		names = append(names, &p.prices.Assemblers[i].Name)
+	}
+	for i := range p.prices.Materials {
+		names = append(names, &p.prices.Materials[i].Supplier)
+	}
+	names = append(names, &p.prices.Settings.Assembler, &p.prices.Settings.Fabricator)
+	least := map[string]string{}
+	for _, n := range names {
+		if had, ok := least[fold(*n)]; !ok || *n < had {
+			least[fold(*n)] = *n
+		}
+	}
+	for _, n := range names {
+		if spelled, ok := p.spelled[fold(*n)]; ok {
+			*n = spelled
+			continue
+		}
+		*n = least[fold(*n)]
+	}
+}
+
+// checkAssembler refuses an assembler that asks no price.
+func (p *priceReader) checkAssembler() {
+	s := p.prices.Settings
+	if s.Assembler == "" {
+		return
+	}
+	var names []string
+	for _, a := range p.prices.Assemblers {
+		if a.Name == s.Assembler {
+			return
+		}
+		names = append(names, a.Name)
+	}
+	var at bom.Place
+	for _, set := range s.All {
+		if set.Name == "Assembler" {
+			at = set.At("Value")
+		}
+	}
+	want := "a row for it in the tab assembly"
+	if near, ok := bom.Nearest(s.Assembler, names); ok {
+		want += "; did you mean " + near
+	}
+	p.problems.Errorf(at, s.Assembler, want, "the assembler has no prices")
+}

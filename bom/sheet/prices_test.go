@@ -1,0 +1,597 @@
+package sheet
+
+import (
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+func dec(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+
+// same compares two decimals by value: 1.0 and 1.00 are not deeply equal.
+func same(a, b any) bool { return asJSON(a) == asJSON(b) }
+
+const home = "Setting,Value\nHome currency,EUR\nBoard fabricator,Alder Boards\n"
+
+// read reads tabs given as name and text, with a home currency of EUR unless
+// settings are among them.
+func read(opt Options, tabs ...string) (*bom.Prices, bom.Problems) {
+	var tables []bom.Table
+	settings := false
+	for i := 0; i+1 < len(tabs); i += 2 {
+		tables = append(tables, csvTable("p/"+tabs[i]+".csv", tabs[i+1]))
+		settings = settings || tabs[i] == "settings"
+	}
+	if !settings {
+		tables = append(tables, csvTable("p/settings.csv", home))
+	}
+	return ReadPrices(tables, "p", opt)
+}
+
+// example is what the documentation shows as an example of a column.
+func example(tab, heading string) string {
+	t, _ := bom.PriceTab(tab)
+	c, _ := t.Column(heading)
+	return c.Example
+}
+
+func TestReadPricesFillsEveryField(t *testing.T) {
+	got, problems := read(Options{},
+		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
+			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\n"+
+			"Customs basis,cif\nTax recovered,yes\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\n",
+		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
+		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line,As of,Note\n"+
+			"Larch & Fen,USD,12,100,20,5,3.7 %,21,150,22,8,2.5,2026-02-01,far\nBirch Assembly,GBP\n",
+		"offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price,Currency,As of,Note\n"+
+			"QX-1,larch & fen,C-1,4000,10,10,1,10,0.05,,2026-02-03,a\nQX-1,Larch & Fen,C-1,,,,,100,0.03,,2026-02-01,b\nQX-SC,Moor Fixings,S-1,,,,100,,3.20\n",
+		"boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,As of,Note\n"+
+			"MAIN,,50,62,USD,80,50,2 layers,,,2026-02-01,n\nMAIN,Alder Boards,,,,80,50,,30,4.5\n",
+		"assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO,As of,Note\n"+
+			"Birch Assembly,,40,15,20,1,0.015,0.004,60,100,2026-02-01,n\n",
+		"attrition", "Applies to,Package,Percent,Pieces,As of,Note\nsmt,0603,2 %,5,2026-02-01,n\nfastener,,5,\n",
+		"hand-work", "Operation,Applies to,Basis,Seconds,Learning %,As of,Note\nsolder,tht,joint,6.5,95,2026-02-01,n\ntest,test,unit,90\n",
+		"materials", "Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier,As of,Note\nPETG,1.27,1.75,1000,22.9,,Larch & Fen,2026-02-01,n\n",
+		"printers", "Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Power W,Hourly rate,Failure %,Attended from,Attended to,Max speed X mm/s,Junction deviation mm,As of,Note\n"+
+			"shed,2,220,210,250,110,0.2,4,08:00,22:30,200,0.02,2026-02-01,n\nhut,,,,,,,,,\n",
+		"postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor,As of,Note\nparcel,inland,2000,600,300,150,5.49,,5000,2026-02-01,n\n",
+		"on hand", "Part number,Quantity,Unit value,As of,Note\nQX-1,12,0.05,2026-02-01,n\nPETG,0\n",
+		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,As of,Note\nQX-1,QX-2,0.1,5,20,no,2026-02-01,n\nQX-1,QX-3\n",
+		"who-pays", "Applies to,Payer,Share %,As of,Note\nbare board,sponsor,60,2026-02-01,n\nBare board,maker,40 %\n",
+	)
+	expect(t, problems)
+	eur, usd, gbp := bom.Currency{Code: "EUR", Digits: 2}, bom.Currency{Code: "USD", Digits: 2}, bom.Currency{Code: "GBP", Digits: 2}
+	day := func(d int) bom.Date { return bom.Date{Year: 2026, Month: 2, Day: d} }
+	// at takes the place over from what was read; TestPlaces checks it.
+	s := got.Settings
+	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
+		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, CIF: true, TaxRecovered: true, Margin: dec("10"),
+		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), PostTo: "inland", All: s.All}
+	if !same(s, wantSettings) {
+		t.Errorf("settings %s", asJSON(s))
+	}
+	if l := s.All[1]; l.Name != "Labour rate per hour" || l.Text != "€18.50" || l.Default || l.Low != "15" || l.High != "22" ||
+		l.AsOf.String() != "2026-03-01" || l.Note != "club" || l.Row != 3 {
+		t.Errorf("labour rate %+v", l)
+	}
+	check := func(what string, got, want any) {
+		t.Helper()
+		if !same(got, want) {
+			t.Errorf("%s\n%s\nwant\n%s", what, asJSON(got), asJSON(want))
+		}
+	}
+	check("exchange", got.Exchange, []bom.Rate{
+		{Origin: got.Exchange[0].Origin, Currency: usd, Rate: dec("0.92"), AsOf: bom.Date{Year: 2026, Month: 3, Day: 1}, Note: "bank"},
+		{Origin: got.Exchange[1].Origin, Currency: gbp, Rate: dec("1.17")}})
+	check("suppliers", got.Suppliers, []bom.Supplier{
+		{Origin: got.Suppliers[0].Origin, Name: "Larch & Fen", Currency: usd, Delivery: dec("12"), FreeOver: decimal.NewNullDecimal(dec("100")),
+			MinOrder: dec("20"), LeadDays: 5, LeadKnown: true, Duty: dec("3.7"), Tax: dec("21"), DutyFreeUnder: dec("150"), TaxFreeUnder: dec("22"),
+			Handling: dec("8"), ConsignPerLine: dec("2.5"), AsOf: day(1), Note: "far"},
+		{Origin: got.Suppliers[1].Origin, Name: "Birch Assembly", Currency: gbp}})
+	check("offers", got.Offers, []bom.Offer{
+		{Origin: got.Offers[0].Origin, Part: "QX-1", Supplier: "Larch & Fen", Code: "C-1", Stock: 4000, MOQ: 10, Multiple: 10, Pieces: bom.One, Currency: usd,
+			Breaks: []bom.Break{
+				{Origin: got.Offers[0].Origin, Heading: "Price", From: 10, Price: dec("0.05")},
+				{Origin: got.Offers[0].Breaks[1].Origin, Heading: "Price", From: 100, Price: dec("0.03")}}, AsOf: day(1), Note: "a; b"},
+		{Origin: got.Offers[1].Origin, Part: "QX-SC", Supplier: "Moor Fixings", Code: "S-1", Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.Whole(100), Currency: eur,
+			Breaks: []bom.Break{{Origin: got.Offers[1].Origin, Heading: "Price", From: 1, Price: dec("3.2")}}}})
+	check("boards", got.Quotes, []bom.Quote{
+		{Origin: got.Quotes[0].Origin, Board: "MAIN", Fabricator: "Alder Boards", Lot: 50, Price: dec("62"), Currency: usd,
+			LengthMM: bom.Known(80), WidthMM: bom.Known(50), Option: "2 layers", AsOf: day(1), Note: "n"},
+		{Origin: got.Quotes[1].Origin, Board: "MAIN", Fabricator: "Alder Boards", Currency: eur, LengthMM: bom.Known(80), WidthMM: bom.Known(50),
+			SetUp: dec("30"), PerDM2: dec("4.5")}})
+	check("assembly", got.Assemblers, []bom.Assembler{{Origin: got.Assemblers[0].Origin, Name: "Birch Assembly", Currency: gbp, SetUp: dec("40"),
+		Stencil: dec("15"), SecondSide: dec("20"), PerLine: dec("1"), PerPlacement: dec("0.015"), PerJoint: dec("0.004"), Minimum: dec("60"),
+		DPMO: dec("100"), AsOf: day(1), Note: "n"}})
+	check("attrition", got.Allowances, []bom.Allowance{
+		{Origin: got.Allowances[0].Origin, AppliesTo: "smt", Package: "0603", Percent: dec("2"), Pieces: 5, AsOf: day(1), Note: "n"},
+		{Origin: got.Allowances[1].Origin, AppliesTo: "fastener", Percent: dec("5")}})
+	check("hand work", got.HandWork, []bom.Operation{
+		{Origin: got.HandWork[0].Origin, Name: "solder", AppliesTo: "tht", Basis: "joint", Seconds: 6.5, Learning: 95, AsOf: day(1), Note: "n"},
+		{Origin: got.HandWork[1].Origin, Name: "test", AppliesTo: "test", Basis: "unit", Seconds: 90, Learning: 100}})
+	check("materials", got.Materials, []bom.Material{{Origin: got.Materials[0].Origin, Name: "PETG", Density: 1.27, DiameterMM: 1.75,
+		SpoolG: bom.Whole(1000), SpoolPrice: dec("22.9"), Currency: usd, Supplier: "Larch & Fen", AsOf: day(1), Note: "n"}})
+	check("printers", got.Printers, []bom.Printer{
+		{Origin: got.Printers[0].Origin, Name: "shed", Count: 2, BedMM: [3]bom.Measure{bom.Known(220), bom.Known(210), bom.Known(250)}, PowerW: 110,
+			HourlyRate: dec("0.2"), Failure: dec("4"), AttendedMin: [2]int{480, 1350},
+			Limits: map[string]float64{"Max speed X mm/s": 200, "Junction deviation mm": 0.02}, AsOf: day(1), Note: "n"},
+		{Origin: got.Printers[1].Origin, Name: "hut", Count: 1, AttendedMin: [2]int{0, 1440}}})
+	check("postage", got.Postage, []bom.Service{{Origin: got.Postage[0].Origin, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
+		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, Price: dec("5.49"), Currency: eur, Divisor: 5000, AsOf: day(1), Note: "n"}})
+	check("on hand", got.OnHand, []bom.OnHand{
+		{Origin: got.OnHand[0].Origin, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), AsOf: day(1), Note: "n"},
+		{Origin: got.OnHand[1].Origin, Part: "PETG"}})
+	check("substitutes", got.Substitutes, []bom.Substitute{
+		{Origin: got.Substitutes[0].Origin, Part: "QX-1", Substitute: "QX-2", ExtraPerUnit: dec("0.1"), ExtraPerBatch: dec("5"), ExtraSeconds: 20, AsOf: day(1), Note: "n"},
+		{Origin: got.Substitutes[1].Origin, Part: "QX-1", Substitute: "QX-3", Allowed: true}})
+	check("who pays", got.WhoPays, []bom.Share{
+		{Origin: got.WhoPays[0].Origin, AppliesTo: "bare board", Payer: "sponsor", Percent: dec("60"), AsOf: day(1), Note: "n"},
+		{Origin: got.WhoPays[1].Origin, AppliesTo: "Bare board", Payer: "maker", Percent: dec("40")}})
+}
+
+func TestPlaces(t *testing.T) {
+	got, problems := read(Options{}, "offers", "prices of March\n\nPart number,Supplier,@1,@10\nA,Larch,2,1\n")
+	expect(t, problems)
+	if at := got.Offers[0].At("Supplier").String(); at != "p/offers.csv:4:2" {
+		t.Errorf("supplier at %s", at)
+	}
+	if b := got.Offers[0].Breaks[1]; b.At(b.Heading).String() != "p/offers.csv:4:4" || b.From != 10 {
+		t.Errorf("break %+v at %s", b, b.At(b.Heading))
+	}
+}
+
+func TestDefaultsOfSettings(t *testing.T) {
+	got, problems := read(Options{}, "settings", "Setting,Value\nHome currency,EUR\nConfidence %,\n")
+	expect(t, problems)
+	s := got.Settings
+	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
+		t.Errorf("%+v", s)
+	}
+	var names []string
+	for i, set := range s.All {
+		names = append(names, set.Name)
+		if set.Default != (i > 0) || set.Default && set.Text != bom.SettingDefs[i].Default {
+			t.Errorf("%+v", set)
+		}
+	}
+	if !slices.Equal(names, bom.SettingNames()) {
+		t.Errorf("settings %q, want all that are documented", names)
+	}
+}
+
+func TestSettingRules(t *testing.T) {
+	for _, c := range []struct {
+		why, rows string
+		want      []string
+	}{
+		{"unknown, near one", "Home currency,EUR\nLabor rate per hour,5", []string{
+			`p/settings.csv:3:1: Setting: not a setting that is known ("Labor rate per hour"); did you mean Labour rate per hour`}},
+		{"unknown, near none", "Home currency,EUR\nColour,5", []string{
+			`p/settings.csv:3:1: Setting: not a setting that is known ("Colour"); one of ` + strings.Join(bom.SettingNames(), ", ")}},
+		{"twice", "Home currency,EUR\nMargin %,5\nmargin percent,6", []string{
+			`p/settings.csv:4:1: Setting: the setting Margin % stands twice, here and in row 3 ("margin percent"); one row for it`}},
+		{"no home currency", "Margin %,5", []string{
+			"p/settings.csv: the home currency is not given; a row with Home currency and a code of ISO 4217 such as EUR"}},
+		{"a blank home currency", "Home currency,", []string{
+			"p/settings.csv:2:2: Home currency is blank; a code of ISO 4217 such as EUR"}},
+		{"a home currency that is none", "Home currency,Taler", []string{
+			`p/settings.csv:2:2: Value: not a currency of ISO 4217 ("Taler"); a code of ISO 4217 such as EUR`}},
+		{"a sign for one currency only", "Home currency,€", nil},
+		{"a sign for many", "Home currency,$", []string{
+			`p/settings.csv:2:2: Value: not a currency of ISO 4217 ("$"); a code of ISO 4217 such as EUR`}},
+		{"sure of everything", "Home currency,EUR\nConfidence %,100", []string{
+			`p/settings.csv:3:2: Value: out of range ("100"); a percentage over 0 and under 100`}},
+		{"sure of nothing", "Home currency,EUR\nConfidence %,0 %", []string{
+			`p/settings.csv:3:2: Value: out of range ("0 %"); a percentage over 0 and under 100`}},
+		{"no unit comes out", "Home currency,EUR\nUnit yield %,0", []string{
+			`p/settings.csv:3:2: Value: out of range ("0"); a percentage over 0 and up to 100`}},
+		{"more than all come out", "Home currency,EUR\nUnit yield %,101", []string{
+			`p/settings.csv:3:2: Value: out of range ("101"); a percentage from 0 to 100`}},
+		{"a basis that is none", "Home currency,EUR\nCustoms basis,CIP", []string{
+			`p/settings.csv:3:2: Value: not one of the choices ("CIP"); one of CIF, FOB; did you mean CIF`}},
+		{"neither yes nor no", "Home currency,EUR\nTax recovered,perhaps", []string{
+			`p/settings.csv:3:2: Value: neither yes nor no ("perhaps"); yes or no`}},
+		{"half a day", "Home currency,EUR\nPrice age limit days,90.5", []string{
+			`p/settings.csv:3:2: Value: not a whole number ("90.5"); a whole number such as 12`}},
+		{"a rate in another currency", "Home currency,EUR\nLabour rate per hour,£20", []string{
+			`p/settings.csv:3:2: Value: typed in £ where the amount is in EUR ("£20"); an amount in EUR, or the other currency in the column for it`}},
+		{"margin and fee eat the price", "Home currency,EUR\nMargin %,98\nPayment fee %,2", []string{
+			`p/settings.csv:3:2: Value: margin and payment fee come to 100 % ("98"); a margin and a payment fee that come to less than 100 % of the price`}},
+		{"bounds the wrong way round", "Home currency,EUR,,\nMargin %,5,6,4", []string{
+			`p/settings.csv:3:3: Low: lowest is over the value ("6"); no more than the value, 5`,
+			`p/settings.csv:3:4: High: highest is under the value ("4"); no less than the value, 5`}},
+		{"bounds of a default", "Home currency,EUR,,\nUnit yield %,,90,100", nil},
+		{"an assembler without prices", "Home currency,EUR\nAssembler,Birch", []string{
+			`p/settings.csv:3:2: the assembler has no prices ("Birch"); a row for it in the tab assembly`}},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			head := "Setting,Value\n"
+			if strings.Contains(c.rows, ",,") {
+				head = "Setting,Value,Low,High\n"
+			}
+			_, problems := read(Options{}, "settings", head+c.rows)
+			expect(t, problems, c.want...)
+		})
+	}
+}
+
+func TestTabs(t *testing.T) {
+	for name, want := range map[string]string{"x/hand-work.csv": "hand work", "Who_Pays.CSV": "who pays", `x\offers.csv`: "offers", "x/notes.csv": "notes"} {
+		if got := TabOf(bom.Table{File: name}); got != want {
+			t.Errorf("TabOf(%q) = %q, want %q", name, got, want)
+		}
+	}
+	if got := TabOf(bom.Table{File: "offers.xlsx", Sheet: "On Hand"}); got != "on hand" {
+		t.Errorf("a sheet goes by its own name, not by its file's: %q", got)
+	}
+	_, problems := ReadPrices([]bom.Table{csvTable("p/ofers.csv", "a"), csvTable("p/readme.csv", "b"), csvTable("p/settings.csv", home)}, "p", Options{})
+	expect(t, problems, `note: p/ofers.csv: "ofers" is not a tab of the price sheet and is passed over; did you mean offers`,
+		`note: p/readme.csv: "readme" is not a tab of the price sheet and is passed over`)
+	_, problems = ReadPrices(nil, "p.xlsx", Options{})
+	expect(t, problems, "p.xlsx: the price sheet has no tab settings; a tab settings with a row for Home currency")
+	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", "x")}, "p", Options{})
+	expect(t, problems, `p/settings.csv:1: no heading row of the tab settings was found ("x"); a row among the first 30 with at least two of Setting, Value, Low, High, As of, Note, or --heading 'Their name=Setting'`)
+	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", home), workbookTable("p/x.xlsx", "Settings")}, "p", Options{})
+	expect(t, problems, "p/x.xlsx:Settings: the tab settings stands twice, here and in p/settings.csv; one table for it")
+	_, problems = read(Options{}, "exchange", "Currency,Note\nUSD,x")
+	expect(t, problems, "p/exchange.csv:1: no column is headed Rate; a column headed Rate, or --heading 'Their name=Rate'")
+	_, problems = read(Options{}, "exchange", "Currency,Rate,Bank\nUSD,0.9,x")
+	expect(t, problems, `note: p/exchange.csv:1:3: the heading "Bank" is not known, its column is passed over`)
+}
+
+func TestHeadingsOfTheUsers(t *testing.T) {
+	got, problems := read(Options{Headings: map[string]string{"shop": "Supplier", "each": "price"}}, "offers", "MPN,Shop,Each\nA,Larch,1\n")
+	expect(t, problems)
+	if at := got.Offers[0].At("Supplier"); at.Col != 2 || got.Offers[0].Head.Text["Supplier"] != "Shop" {
+		t.Errorf("supplier at %s", at)
+	}
+}
+
+func TestCurrencies(t *testing.T) {
+	_, problems := read(Options{}, "suppliers", "Supplier,Currency\nLarch,USD\nMoor,USD\n", "offers", "Part number,Supplier,Price,Currency\nA,Larch,1,\nA,Moor,1,GBP\nB,Moor,1,XYZ\n")
+	expect(t, problems,
+		`p/suppliers.csv:2:2: no rate into the home currency EUR is known ("USD"); a row for USD in the tab exchange`,
+		`p/offers.csv:3:4: no rate into the home currency EUR is known ("GBP"); a row for GBP in the tab exchange`,
+		`p/offers.csv:4:4: Currency: not a currency of ISO 4217 ("XYZ"); a code of ISO 4217 such as EUR`)
+	_, problems = read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\nusd,0.8\nGBP,0\nEUR,1.1\nJPY,\n")
+	expect(t, problems,
+		`p/exchange.csv:3:1: Currency: the currency USD stands twice, here and in row 2 ("usd"); one row for it`,
+		`p/exchange.csv:4:2: Rate: a rate of 0 ("0"); what one GBP costs in home currency`,
+		`p/exchange.csv:5:2: Rate: the home currency costs 1 of itself ("1.1"); 1, or no row for the home currency`,
+		`p/exchange.csv:6:2: Rate is blank; such as `+example("exchange", "Rate"))
+	_, problems = read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\n", "suppliers", "Supplier,Currency\nLarch,USD\n",
+		"offers", "Part number,Supplier,Price\nA,Larch,$1\nB,Larch,€1\nC,Larch,1 USD\nD,Moor,£1\n")
+	expect(t, problems,
+		`p/offers.csv:3:3: Price: typed in € where the amount is in USD ("€1"); an amount in USD, or the other currency in the column for it`,
+		`p/offers.csv:5:3: Price: typed in £ where the amount is in EUR ("£1"); an amount in EUR, or the other currency in the column for it`)
+}
+
+func TestOffers(t *testing.T) {
+	const head = "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price,Currency,As of,Note\n"
+	for _, c := range []struct {
+		why, text string
+		offer     string // the first offer, by showOffer
+		want      []string
+	}{
+		{"one row", head + "A,Larch,c,,,,,,0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1", nil},
+		{"breaks in rows, not in order", head + "A,Larch,c,50,,,,10,0.08\nA,Larch,c,,,,,1,0.10", "A/Larch/c stock 50 moq 1×1 of 1 EUR 1:0.1 10:0.08", nil},
+		{"what a later row leaves blank", head + "A,Larch,c,,,,,1,0.10\nA,Larch,c,50,2,2,3,10,0.08,EUR", "A/Larch/c stock 50 moq 2×2 of 3 EUR 1:0.1 10:0.08", nil},
+		{"a row without the code of the only offer", head + "A,Larch,,,,,,10,0.08\nA,Larch,c,,,,,1,0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1 10:0.08", nil},
+		{"a row without code beside two offers", head + "A,Larch,c,,,,,1,0.10\nA,Larch,d,,,,,1,0.10\nA,Larch,,,,,,10,0.08", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
+			"p/offers.csv:4:3: Order code: is blank, and the supplier has several offers of the part; the order code"}},
+		{"two stocks", head + "A,Larch,c,50,,,,1,0.10\nA,Larch,c,60,,,,10,0.08", "A/Larch/c stock 50 moq 1×1 of 1 EUR 1:0.1 10:0.08", []string{
+			`p/offers.csv:3:4: Stock: differs from D2 ("50") of the same offer ("60"); the same in all rows of the offer, or blank`}},
+		{"two packs", head + "A,Larch,c,,,,100,1,0.10\nA,Larch,c,,,,50,10,0.08", "A/Larch/c stock -1 moq 1×1 of 100 EUR 1:0.1 10:0.08", []string{
+			`p/offers.csv:3:7: Pieces: differs from G2 ("100") of the same offer ("50"); the same in all rows of the offer, or blank`}},
+		{"two currencies", head + "A,Larch,c,,,,,1,0.10,EUR\nA,Larch,c,,,,,10,0.08,USD", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1 10:0.08", []string{
+			`p/offers.csv:3:10: no rate into the home currency EUR is known ("USD"); a row for USD in the tab exchange`,
+			`p/offers.csv:3:10: Currency: differs from J2 ("EUR") of the same offer ("USD"); the same in all rows of the offer, or blank`}},
+		{"the same break twice at one price", head + "A,Larch,c,,,,,1,0.10\nA,Larch,c,,,,,1,0.1", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1", nil},
+		{"the same break at two prices", head + "A,Larch,c,,,,,10,0.10\nA,Larch,c,,,,,10,0.08", "A/Larch/c stock -1 moq 10×1 of 1 EUR 10:0.1", []string{
+			`p/offers.csv:3:9: the price from 10 on differs from that in I2, 0.1 ("0.08"); one price from each number of order units`}},
+		{"the fewest is that of the first break", head + "A,Larch,c,,5,,,10,0.10", "A/Larch/c stock -1 moq 10×1 of 1 EUR 10:0.1", nil},
+		{"no price", head + "A,Larch,c,,,,,1,", "A/Larch/c stock -1 moq 1×1 of 1 EUR", []string{
+			"p/offers.csv:2:9: the offer has no price; the price of one order unit; 0 where it is free"}},
+		{"a gift", head + "A,Larch,c,,,,,1,0", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0", nil},
+		{"a negative price", head + "A,Larch,c,,,,,1,-0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR", []string{
+			`p/offers.csv:2:9: Price: a negative number ("-0.10"); a number of 0 or more`}},
+		{"a price of no end", head + "A,Larch,c,,,,,1,1e999999999", "A/Larch/c stock -1 moq 1×1 of 1 EUR", []string{
+			`p/offers.csv:2:9: Price: exponent out of range ("1e999999999"); an exponent from -12 to 12`}},
+		{"too high a price", head + "A,Larch,c,,,,,1,9e12", "A/Larch/c stock -1 moq 1×1 of 1 EUR", []string{
+			`p/offers.csv:2:9: Price: too large a number ("9e12"); a number up to 1000000000000`}},
+		{"a percentage for a price", head + "A,Larch,c,,,,,1,4 %", "A/Larch/c stock -1 moq 1×1 of 1 EUR", []string{
+			`p/offers.csv:2:9: Price: a per cent sign stands with a figure that is not a percentage ("4 %"); a bare number, in the unit of the heading`}},
+		{"a multiple of 0", head + "A,Larch,c,,,0,,1,1", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			`p/offers.csv:2:6: Multiple: too small a number ("0"); a whole number of 1 or more`}},
+		{"an empty pack", head + "A,Larch,c,,,,0,1,1", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			`p/offers.csv:2:7: Pieces: a quantity of 0 ("0"); a quantity over 0`}},
+		{"sold out", head + "A,Larch,c,0,,,,1,1", "A/Larch/c stock 0 moq 1×1 of 1 EUR 1:1", nil},
+		{"no supplier and no part", head + "A,,c,,,,,1,1\n,Larch,c,,,,,1,1\nB,Larch,c,,,,,1,1", "B/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			"p/offers.csv:2:2: Supplier is blank; such as " + example("offers", "Supplier"), "p/offers.csv:3:1: Part number is blank; such as " + example("offers", "Part number")}},
+		{"break columns", "Part number,Supplier,@1,@10,@ 1000\nA,Larch,0.10,,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1 1000:0.05", nil},
+		{"break columns and no price", "Part number,Supplier,@1,@10\nA,Larch", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
+			"p/offers.csv:2: the offer has no price; the price of one order unit; 0 where it is free"}},
+		{"both ways", "Part number,Supplier,From,Price,@100\nA,Larch,10,0.10,0.05", "A/Larch/ stock -1 moq 10×1 of 1 EUR 10:0.1 100:0.05", nil},
+		{"both ways that differ", "Part number,Supplier,From,Price,@100\nA,Larch,100,0.10,0.05", "A/Larch/ stock -1 moq 100×1 of 1 EUR 100:0.1", []string{
+			`p/offers.csv:2:5: the price from 100 on differs from that in D2, 0.1 ("0.05"); one price from each number of order units`}},
+		{"a break without its price", "Part number,Supplier,From,Price,@100\nA,Larch,10,,0.05", "A/Larch/ stock -1 moq 100×1 of 1 EUR 100:0.05", []string{
+			`p/offers.csv:2:3: From: no price stands with it ("10"); the price in the same row`}},
+		{"a heading that is no break", "Part number,Supplier,@1,@ten\nA,Larch,0.10,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
+			`p/offers.csv:1:4: not a heading for a price break ("@ten"); @ and a whole number of order units, such as @10`}},
+		{"a break headed twice", "Part number,Supplier,@1,@ 1\nA,Larch,0.10,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
+			`p/offers.csv:1:4: @1 is headed twice, as "@1" in C1 and here ("@ 1"); one column for it; --heading '@ 1=' passes this one over`}},
+		{"a bad price under a break", "Part number,Supplier,@1\nA,Larch,cheap", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
+			`p/offers.csv:2:3: @1: not a number ("cheap"); a number such as 1234.56`}},
+		{"neither prices nor breaks", "Part number,Supplier\nA,Larch", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
+			"p/offers.csv:1: no column is headed Price; a column headed Price, or --heading 'Their name=Price'"}},
+		{"the oldest date counts", head + "A,Larch,c,,,,,1,1,,2026-03-01\nA,Larch,c,,,,,10,1,,2026-01-31", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1 10:1 2026-01-31", nil},
+		{"a date that reads two ways", head + "A,Larch,c,,,,,1,1,,03/04/2026", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			`p/offers.csv:2:11: As of: not a date that reads one way ("03/04/2026"); a date written YYYY-MM-DD`}},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			got, problems := read(Options{}, "offers", c.text)
+			expect(t, problems, c.want...)
+			if s := showOffer(got.Offers[0]); s != c.offer {
+				t.Errorf("offer %s, want %s", s, c.offer)
+			}
+		})
+	}
+}
+
+func showOffer(o bom.Offer) string {
+	var b strings.Builder
+	b.WriteString(o.Part + "/" + o.Supplier + "/" + o.Code + " stock " + decimal.NewFromInt(o.Stock).String() +
+		" moq " + decimal.NewFromInt(o.MOQ).String() + "×" + decimal.NewFromInt(o.Multiple).String() + " of " + o.Pieces.String() + " " + o.Currency.Code)
+	for _, br := range o.Breaks {
+		b.WriteString(" " + decimal.NewFromInt(br.From).String() + ":" + br.Price.String())
+	}
+	if !o.AsOf.IsZero() {
+		b.WriteString(" " + o.AsOf.String())
+	}
+	return b.String()
+}
+
+func TestRulesOfTheOtherTabs(t *testing.T) {
+	for _, c := range []struct {
+		why, tab, text string
+		want           []string
+	}{
+		{"a supplier twice", "suppliers", "Supplier,Delivery\nLarch,1\nlarch,2", []string{
+			`p/suppliers.csv:3:1: Supplier: the supplier stands twice, here and in row 2 ("larch"); one row for it`}},
+		{"a supplier without a name", "suppliers", "Supplier,Delivery\n,1", []string{"p/suppliers.csv:2:1: Supplier is blank; such as " + example("suppliers", "Supplier")}},
+		{"thresholds are in home currency", "suppliers", "Supplier,Duty free under,Handling fee\nLarch,$150,£8", []string{
+			`p/suppliers.csv:2:2: Duty free under: typed in $ where the amount is in EUR ("$150"); an amount in EUR, or the other currency in the column for it`,
+			`p/suppliers.csv:2:3: Handling fee: typed in £ where the amount is in EUR ("£8"); an amount in EUR, or the other currency in the column for it`}},
+		{"a lot without a price", "boards", "Board,Lot,Price\nM,50,", []string{"p/boards.csv:2:3: the lot has no price; the price of the whole lot"}},
+		{"a price without a lot", "boards", "Board,Lot,Price\nM,,62", []string{
+			`p/boards.csv:2:3: Price: a price is that of a lot, and the row has none ("62"); the number of boards in Lot, or Set-up and Per dm2 instead of a price`}},
+		{"a lot of none", "boards", "Board,Lot,Price\nM,0,62", []string{`p/boards.csv:2:2: Lot: too small a number ("0"); a whole number of 1 or more`}},
+		{"both at once", "boards", "Board,Lot,Price,Set-up\nM,50,62,20", []string{
+			`p/boards.csv:2:4: Set-up: the row quotes a lot ("20"); a row of its own, without a lot`}},
+		{"nothing asked", "boards", "Board,Lot,Price,Set-up\nM,,,", []string{`p/boards.csv:2:1: the row asks no price ("M"); a lot and its price, or Set-up and Per dm2`}},
+		{"a rate by area without a size", "boards", "Board,Length mm,Width mm,Per dm2\nM,80,,4", []string{
+			`p/boards.csv:2:4: Per dm2: a rate by area needs the size of the board ("4"); Length mm and Width mm of the board`}},
+		{"a lot twice", "boards", "Board,Lot,Price\nM,50,62\nM,50,61", []string{
+			`p/boards.csv:3:1: Board: the same lot of the board stands twice, here and in row 2 ("M"); one row for it`}},
+		{"an assembler twice", "assembly", "Assembler,Set-up\nBirch,1\nBirch,2", []string{
+			`p/assembly.csv:3:1: Assembler: the assembler stands twice, here and in row 2 ("Birch"); one row for it`}},
+		{"nothing but defects", "assembly", "Assembler,DPMO\nBirch,1000000", []string{
+			`p/assembly.csv:2:2: DPMO: nothing would come out good ("1000000"); less than 1000000`}},
+		{"an allowance for nothing known", "attrition", "Applies to,Percent\nsmd,2", []string{
+			`p/attrition.csv:2:1: Applies to: not one of the choices ("smd"); one of smt, tht, fastener, packing, other; did you mean smt`}},
+		{"an allowance twice, the package written otherwise", "attrition", "Applies to,Package,Percent\ntht,TO-92,2\ntht,to 92,3", []string{
+			`p/attrition.csv:3:1: Applies to: the allowance stands twice, here and in row 2 ("tht"); one row for it`}},
+		{"an operation with blanks", "hand work", "Operation,Applies to,Basis,Seconds\n,,,", nil},
+		{"an operation that lacks all but its name", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,,,", []string{
+			"p/hand work.csv:2:2: Applies to is blank; one of smt, tht, fastener, insert, wire, printed, test, bagging, packing",
+			"p/hand work.csv:2:3: Basis is blank; one of joint, piece, unit, batch, plate",
+			"p/hand work.csv:2:4: Seconds is blank; such as " + example("hand work", "Seconds")}},
+		{"an operation twice", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,joint,6\nSolder,tht,joint,7", []string{
+			`p/hand work.csv:3:1: Operation: the operation stands twice, here and in row 2 ("Solder"); one row for it`}},
+		{"plates of what is not printed", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,plate,6", []string{
+			`p/hand work.csv:2:3: Basis: only printed parts come on plates ("plate"); joint, piece, unit or batch, or printed in Applies to`}},
+		{"learning everything at once", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nsolder,tht,joint,6,0", []string{
+			`p/hand work.csv:2:5: Learning %: out of range ("0"); a percentage over 0 and up to 100; 100 is no learning`}},
+		{"a spool twice", "materials", "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Larch\nPLA,1000,21,Larch\nPLA,500,12,Larch", []string{
+			`p/materials.csv:3:1: Material: the same spool of the material stands twice, here and in row 2 ("PLA"); one row for it`}},
+		{"an empty spool", "materials", "Material,Spool g,Spool price\nPLA,0,20", []string{
+			`p/materials.csv:2:2: Spool g: a quantity of 0 ("0"); a quantity over 0`}},
+		{"a printer twice", "printers", "Printer,Count\nshed,1\nshed,2", []string{
+			`p/printers.csv:3:1: Printer: the printer stands twice, here and in row 2 ("shed"); one row for it`}},
+		{"a printer that always fails", "printers", "Printer,Failure %\nshed,100", []string{
+			`p/printers.csv:2:2: Failure %: no plate would ever come out ("100"); a percentage under 100`}},
+		{"attended the wrong way round", "printers", "Printer,Attended from,Attended to\nshed,22:00,08:00", []string{
+			`p/printers.csv:2:3: Attended to: the attended hours end before they begin ("08:00"); a time after Attended from; 24:00 is the end of the day`}},
+		{"a time that is none", "printers", "Printer,Attended from\nshed,25:00", []string{
+			`p/printers.csv:2:2: Attended from: not a time of day ("25:00"); a time of day such as 08:00`}},
+		{"a service twice", "postage", "Service,To,Max g,Price\np,a,500,3\np,a,500,4\np,a,1000,5\np,b,500,6", []string{
+			`p/postage.csv:3:1: Service: the same service stands twice, here and in row 2 ("p"); one row for it`}},
+		{"a service without a price", "postage", "Service,Price\np,", []string{"p/postage.csv:2:2: Price is blank; such as " + example("postage", "Price")}},
+		{"a part on hand twice", "on hand", "Part number,Quantity\nA,1\nA,2", []string{
+			`p/on hand.csv:3:1: Part number: the part stands twice, here and in row 2 ("A"); one row for it`}},
+		{"a part on hand uncounted", "on hand", "Part number,Quantity\nA,", []string{"p/on hand.csv:2:2: Quantity is blank; such as " + example("on hand", "Quantity")}},
+		{"a substitute twice", "substitutes", "Part number,Substitute\nA,B\nA,B", []string{
+			`p/substitutes.csv:3:2: Substitute: the substitute for "A" stands twice, here and in row 2 ("B"); one row for it`}},
+		{"a part that replaces itself", "substitutes", "Part number,Substitute\nA,A", []string{
+			`p/substitutes.csv:2:2: Substitute: the part stands in for itself ("A"); another part`}},
+		{"shares that fall short", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,maker,39.9", []string{
+			`p/who pays.csv:3:3: the shares of "bare board" do not come to 100 % ("99.9"); shares that come to 100`}},
+		{"shares that cannot be read are not summed", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,x\nbare board,maker,40", []string{
+			`p/who pays.csv:2:3: Share %: not a number ("x"); a number such as 1234.56`}},
+		{"a payer twice", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,sponsor,40", []string{
+			`p/who pays.csv:3:2: Payer: the payer for "bare board" stands twice, here and in row 2 ("sponsor"); one row for it`}},
+		{"a row of totals", "on hand", "Part number,Quantity\nA,1\nTotal,1", []string{"note: p/on hand.csv:3: a row of totals is passed over"}},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			_, problems := read(Options{}, c.tab, c.text)
+			expect(t, problems, c.want...)
+		})
+	}
+}
+
+func TestFabricatorIsNeeded(t *testing.T) {
+	_, problems := read(Options{}, "settings", "Setting,Value\nHome currency,EUR", "boards", "Board,Fabricator,Lot,Price\nM,,50,62")
+	expect(t, problems, "p/boards.csv:2:2: nothing says who makes the board; a fabricator, or the setting Board fabricator")
+}
+
+func TestTimesOfDay(t *testing.T) {
+	for _, c := range []struct {
+		why  string
+		cell any
+		want int // minutes; -1: an error
+	}{
+		{"as typed", "08:30", 510},
+		{"one digit", "8:05", 485},
+		{"with seconds", "08:30:00", 510},
+		{"the hour alone", "8", 480},
+		{"the hour alone, stored as a number", number("8"), 480},
+		{"a fraction of a day", number("0.354166666666667"), 510},
+		{"midnight", number("0"), 0},
+		{"one in the morning or the end of the day", number("1"), -1},
+		{"half an hour in decimals", "8.5", -1},
+		{"a percentage", percent("35%"), -1},
+		{"a date", day("2026-03-01"), -1},
+		{"too late", "24:01", -1},
+	} {
+		tables := []bom.Table{csvTable("p/settings.csv", home),
+			workbookTable("p.xlsx", "printers", []any{"Printer", "Attended from"}, []any{"shed", c.cell})}
+		got, problems := ReadPrices(tables, "p", Options{})
+		if problems.Failed() != (c.want < 0) {
+			t.Errorf("%s: complaints %v", c.why, problems)
+		}
+		if m := got.Printers[0].AttendedMin[0]; c.want >= 0 && m != c.want {
+			t.Errorf("%s: %d minutes, want %d", c.why, m, c.want)
+		}
+	}
+}
+
+func TestDecimalMarksOfAFolder(t *testing.T) {
+	semicolons := "Part number;Supplier;Price\nA;Larch;1,234\n"
+	ambiguous := func(file, text, other string) string {
+		return file + `: Price: reads two ways: 1234 or 1.234 ("` + text + `"); say which mark is the decimal one: --decimal-mark dot or --decimal-mark comma`
+	}
+	for _, c := range []struct {
+		why  string
+		opt  Options
+		tabs []string
+		want []string
+		rate string // price of the first offer where it can be read
+	}{
+		{"no file says", Options{}, []string{"offers", semicolons}, []string{ambiguous("p/offers.csv:2:3", "1,234", "")}, ""},
+		{"another file says", Options{}, []string{"offers", semicolons, "exchange", "Currency;Rate\nUSD;0,92\n"}, nil, "1.234"},
+		{"the other files disagree", Options{}, []string{"offers", semicolons, "exchange", "Currency;Rate\nUSD;0,92\n", "on hand", "Part number;Quantity\nA;0.5\n"},
+			[]string{ambiguous("p/offers.csv:2:3", "1,234", "")}, ""},
+		{"its own figures go before", Options{}, []string{"offers", semicolons + "B;Larch;0.5\n", "exchange", "Currency;Rate\nUSD;0,92\n"}, nil, "1234"},
+		{"settings show it by their figures", Options{}, []string{"offers", semicolons, "settings", "Setting;Value\nHome currency;EUR\nMargin %;2,5\n"}, nil, "1.234"},
+		{"settings do not show it by their texts", Options{}, []string{"offers", semicolons, "settings", "Setting;Value\nHome currency;EUR\nPost to;2,5\n"},
+			[]string{ambiguous("p/offers.csv:2:3", "1,234", "")}, ""},
+		{"a comma-separated file alone", Options{}, []string{"offers", "Part number,Supplier,Price\nA,Larch,1.234\n"}, nil, "1.234"},
+		{"a comma-separated file among files with a decimal comma", Options{}, []string{"offers", "Part number,Supplier,Price\nA,Larch,1.234\n", "exchange", "Currency;Rate\nUSD;0,92\n"},
+			[]string{ambiguous("p/offers.csv:2:3", "1.234", "")}, ""},
+		{"the user says", Options{Mark: bom.MarkDot}, []string{"offers", semicolons}, nil, "1234"},
+		{"a figure that does not fit", Options{Mark: bom.MarkDot}, []string{"exchange", "Currency;Rate\nUSD;0,92\n", "offers", semicolons}, []string{
+			`p/exchange.csv:2:2: Rate: does not fit the decimal dot of this file ("0,92"); the decimal dot throughout, or --decimal-mark for the other mark`}, "1234"},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			got, problems := read(c.opt, c.tabs...)
+			expect(t, problems, c.want...)
+			if c.rate != "" && got.Offers[0].Breaks[0].Price.String() != c.rate {
+				t.Errorf("price %s, want %s", got.Offers[0].Breaks[0].Price, c.rate)
+			}
+		})
+	}
+}
+
+// The same sheet as CSV and as a workbook with numbers, percentages and dates
+// stored as such gives the same prices.
+func TestPricesOfCSVAndWorkbookAgree(t *testing.T) {
+	a, problems := ReadPrices([]bom.Table{
+		csvTable("p", "Setting,Value,Low,High,As of\nHome currency,EUR\nUnit yield %,98%,95%,99%,2026-03-01\nTax recovered,yes\n"),
+	}, "p", Options{})
+	if !problems.Failed() {
+		t.Fatal("a file that is named p is no tab")
+	}
+	a, problems = ReadPrices([]bom.Table{
+		named("settings", csvTable("p", "Setting,Value,Low,High,As of\nHome currency,EUR\nUnit yield %,98%,95%,99%,2026-03-01\nTax recovered,yes\n")),
+		named("suppliers", csvTable("p", "Supplier,Duty %,Lead days\nLarch,3.7,5\n")),
+		named("offers", csvTable("p", "Part number,Supplier,Order code,@1,@10,As of\nA,Larch,4711,1.234,0.9,2026-03-01\n")),
+		named("printers", csvTable("p", "Printer,Attended from,Attended to\nshed,08:00,18:00\n")),
+	}, "p", Options{})
+	expect(t, problems)
+	b, problems := ReadPrices([]bom.Table{
+		workbookTable("p", "settings", []any{"Setting", "Value", "Low", "High", "As of"}, []any{"Home currency", "EUR"},
+			[]any{"Unit yield %", percent("98%"), percent("95%"), percent("99%"), day("2026-03-01")}, []any{"Tax recovered", logic("yes")}),
+		workbookTable("p", "suppliers", []any{"Supplier", "Duty %", "Lead days"}, []any{"Larch", number("3.7"), number("5")}),
+		workbookTable("p", "offers", []any{"Part number", "Supplier", "Order code", "@1", "@10", "As of"},
+			[]any{"A", "Larch", number("4711"), number("1.234"), number("0.9"), day("2026-03-01")}),
+		workbookTable("p", "printers", []any{"Printer", "Attended from", "Attended to"}, []any{"shed", number("0.333333333333333"), number("0.75")}),
+	}, "p", Options{})
+	expect(t, problems)
+	if x, y := asJSON(a), asJSON(b); x != y {
+		t.Errorf("CSV\n%s\nworkbook\n%s", x, y)
+	}
+}
+
+func named(sheet string, t bom.Table) bom.Table {
+	t.Sheet = sheet
+	return t
+}
+
+// The order of rows does not matter: any order gives the same records.
+func TestOrderOfRowsDoesNotMatter(t *testing.T) {
+	tabs := []string{
+		"settings", home + "Margin %,10\nUnit yield %,98\n",
+		"exchange", "Currency,Rate\nUSD,0.9\nGBP,1.2\nCHF,1.05\n",
+		"suppliers", "Supplier,Currency\nLarch & Fen,USD\nMoor,GBP\nHeath,\n",
+		"offers", "Part number,Supplier,Order code,Stock,MOQ,From,Price\nA,larch & fen,c,,,1,0.10\nA,Larch & Fen,c,,,10,0.08\nA,Larch & Fen,,500,5,100,0.05\n" +
+			"A,Moor,,,,1,0.2\nB,heron,,,,1,0.3\nB,Heron,,,,10,0.2\nC,Heath,,,,1,3\n",
+		"boards", "Board,Lot,Price\nM,50,62\nM,100,90\nS,50,40\n",
+		"who pays", "Applies to,Payer,Share %\nbare board,a,50\nbare board,b,30\nbare board,c,20\n",
+	}
+	first, problems := read(Options{}, tabs...)
+	expect(t, problems)
+	want := plain(first)
+	rnd := rand.New(rand.NewPCG(1, 2))
+	for range 50 {
+		shuffled := slices.Clone(tabs)
+		for i := 1; i < len(shuffled); i += 2 {
+			lines := strings.Split(strings.TrimSpace(shuffled[i]), "\n")
+			rnd.Shuffle(len(lines)-1, func(a, b int) { lines[a+1], lines[b+1] = lines[b+1], lines[a+1] })
+			shuffled[i] = strings.Join(lines, "\n")
+		}
+		got, problems := read(Options{}, shuffled...)
+		expect(t, problems)
+		if !reflect.DeepEqual(plain(got), want) {
+			t.Fatalf("%s\ngive\n%s\nwant\n%s", strings.Join(shuffled, "\n"), strings.Join(plain(got), "\n"), strings.Join(want, "\n"))
+		}
+	}
+}
+
+// plain writes each record without its place and note, sorted.
+func plain(p *bom.Prices) []string {
+	var out []string
+	for _, r := range p.Exchange {
+		out = append(out, "rate "+r.Currency.Code+" "+r.Rate.String())
+	}
+	for _, s := range p.Suppliers {
+		out = append(out, "supplier "+s.Name+" "+s.Currency.Code)
+	}
+	for _, o := range p.Offers {
+		// Parts are spelled alike here; an offer's own row only names its place.
+		out = append(out, "offer "+showOffer(o))
+	}
+	for _, q := range p.Quotes {
+		out = append(out, "quote "+q.Board+" "+q.Fabricator+" "+decimal.NewFromInt(q.Lot).String()+" "+q.Price.String())
+	}
+	for _, s := range p.WhoPays {
+		out = append(out, "share "+s.AppliesTo+" "+s.Payer+" "+s.Percent.String())
+	}
+	slices.Sort(out)
+	return append(out, "settings "+p.Settings.Margin.String()+" "+p.Settings.UnitYield.String()+" "+p.Settings.Fabricator)
+}

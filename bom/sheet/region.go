@@ -1,0 +1,338 @@
+package sheet
+
+import (
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// headingRows is how far down a heading row is looked for.
+const headingRows = 30
+
+// region is the part of a table under its heading row.
+type region struct {
+	table *bom.Table
+	tab   *bom.Tab
+	head  *bom.Heading
+	cols  []heading     // known headings
+	steps map[int]int64 // price-break column -> order units from which it holds; of the tab offers only
+	rows  []bom.Row     // those that hold data
+
+	figures map[int]bool   // columns in which figures stand
+	known   map[int]bool   // columns that are read, or that an error was given for
+	extra   map[int]string // column -> heading that is not known
+	zeroLed map[int]int    // column -> length of its longest digit text that starts with 0
+}
+
+// heading is a known heading in its column.
+type heading struct {
+	col    int
+	column *bom.Column
+}
+
+// finder finds the columns of one tab.
+type finder struct {
+	tab     *bom.Tab
+	columns map[string]*bom.Column // by the normal form of a heading
+	dropped map[string]bool        // normal forms that the user wants passed over
+}
+
+// newFinder knows the documented headings, their synonyms and those that the
+// user maps, which go before.
+func newFinder(tab *bom.Tab, headings map[string]string) finder {
+	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}}
+	for i := range tab.Columns {
+		c := &tab.Columns[i]
+		f.columns[bom.NormalHeading(c.Heading)] = c
+		for _, s := range c.Synonyms {
+			f.columns[bom.NormalHeading(s)] = c
+		}
+	}
+	for _, theirs := range sortedKeys(headings) {
+		ours := headings[theirs]
+		if c, ok := tab.Find(ours); ok {
+			f.columns[bom.NormalHeading(theirs)] = c
+		} else if ours == "" {
+			delete(f.columns, bom.NormalHeading(theirs))
+			f.dropped[bom.NormalHeading(theirs)] = true
+		}
+	}
+	return f
+}
+
+// headingLength bounds what is compared with the headings.
+const headingLength = 200
+
+// column gives the column that a heading cell names.
+func (f finder) column(c bom.Cell) (*bom.Column, bool) {
+	if c.Kind != bom.Text || len(c.Text) > headingLength {
+		return nil, false
+	}
+	column, ok := f.columns[bom.NormalHeading(c.Text)]
+	return column, ok
+}
+
+// known counts a cell as a heading when the heading row is looked for.
+func (f finder) known(c bom.Cell) bool {
+	_, ok := f.column(c)
+	return ok || f.tab.Name == bom.TabOffers && isStep(c.Text)
+}
+
+func isStep(text string) bool { return strings.HasPrefix(text, bom.BreakMark) }
+
+// headingRow is the index of the heading row in the table; ok is false where
+// none of the first rows is one.
+func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
+	for i, row := range t.Rows {
+		if i == headingRows {
+			break
+		}
+		n := 0
+		for _, c := range row.Cells {
+			if f.known(c) {
+				n++
+			}
+		}
+		if n >= 2 {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// locate finds the heading row of a table and what stands under it; nil with an
+// error where it has none.
+func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bom.Problems) *region {
+	f := newFinder(tab, headings)
+	at, ok := f.headingRow(t)
+	if !ok {
+		noHeading(t, tab, problems)
+		return nil
+	}
+	reg := &region{table: t, tab: tab, steps: map[int]int64{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
+	reg.readHeadings(f, t.Rows[at], problems)
+	for _, row := range t.Rows[at+1:] {
+		switch {
+		case f.repeats(reg, row):
+			problems.Notef(t.At(row.Number, 0), "the row repeats the headings and is passed over")
+		case reg.isTotal(row):
+			problems.Notef(t.At(row.Number, 0), "a row of totals is passed over")
+		default:
+			reg.rows = append(reg.rows, row)
+		}
+	}
+	reg.noteExtras(f, problems)
+	reg.findZeroLed()
+	return reg
+}
+
+// noHeading tells what was looked for and what stands there instead.
+func noHeading(t *bom.Table, tab *bom.Tab, problems *bom.Problems) {
+	what := "tab " + tab.Name
+	if tab.Name == bom.BOMTab.Name {
+		what = "bill of materials"
+	}
+	if len(t.Rows) == 0 {
+		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(tab.Headings()), "the %s is empty", what)
+		return
+	}
+	var found []string
+	for i, row := range t.Rows {
+		if i == 3 || len(found) >= 8 {
+			break
+		}
+		for j, c := range row.Cells {
+			if j == 8 {
+				break
+			}
+			found = append(found, clip(c.Text, 20))
+		}
+	}
+	problems.Errorf(t.At(t.Rows[0].Number, 0), strings.Join(found, ", "),
+		"a row among the first "+strconv.Itoa(headingRows)+" with at least two of "+quoteList(tab.Headings())+
+			", or --heading 'Their name="+tab.Columns[0].Heading+"'",
+		"no heading row of the %s was found", what)
+}
+
+func (reg *region) readHeadings(f finder, row bom.Row, problems *bom.Problems) {
+	reg.head = &bom.Heading{File: reg.table.File, Sheet: reg.table.Sheet, Row: row.Number,
+		Col: map[string]int{}, Text: map[string]string{}}
+	for _, c := range row.Cells {
+		column, known := f.column(c)
+		isBreak := !known && reg.tab.Name == bom.TabOffers && isStep(c.Text)
+		reg.known[c.Col] = known || isBreak
+		switch {
+		case isBreak:
+			reg.addStep(c, problems)
+		case !known:
+			reg.extra[c.Col] = c.Text
+		case reg.head.Col[column.Heading] != 0:
+			reg.twice(c, column.Heading, reg.head.Col[column.Heading], problems)
+		default:
+			reg.cols = append(reg.cols, heading{c.Col, column})
+			reg.head.Col[column.Heading] = c.Col
+			reg.head.Text[column.Heading] = c.Text
+			reg.figures[c.Col] = column.Form.Numeric()
+		}
+	}
+}
+
+func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
+	from, err := bom.ParseWhole(strings.TrimPrefix(c.Text, bom.BreakMark), bom.MarkUnknown)
+	if err != nil || from < 1 {
+		problems.Errorf(reg.table.At(reg.head.Row, c.Col), c.Text, "@ and a whole number of order units, such as @10",
+			"not a heading for a price break")
+		return
+	}
+	key := stepHeading(from)
+	if col := reg.head.Col[key]; col != 0 {
+		reg.twice(c, key, col, problems)
+		return
+	}
+	reg.steps[c.Col] = from
+	reg.head.Col[key] = c.Col
+	reg.head.Text[key] = c.Text
+	reg.figures[c.Col] = true
+}
+
+// stepHeading is the key under which Heading.Col holds a price-break column.
+func stepHeading(from int64) string { return bom.BreakMark + strconv.FormatInt(from, 10) }
+
+func (reg *region) twice(c bom.Cell, name string, first int, problems *bom.Problems) {
+	here := reg.table.At(reg.head.Row, c.Col)
+	problems.Errorf(here, c.Text,
+		"one column for it; --heading '"+c.Text+"=' passes this one over",
+		"%s is headed twice, as %s in %s and here", name, bom.Shown(reg.head.Text[name]), reg.table.At(reg.head.Row, first).Cell())
+}
+
+// repeats tells whether a row is the heading row once more: in other words
+// perhaps, but with the same fields in the same columns.
+func (f finder) repeats(reg *region, row bom.Row) bool {
+	n := 0
+	for _, c := range row.Cells {
+		column, known := f.column(c)
+		switch {
+		case known && reg.head.Col[column.Heading] == c.Col:
+			n++
+		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
+		case !known && isStep(c.Text):
+		default:
+			return false
+		}
+	}
+	return n >= 2
+}
+
+var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
+	"grandtotal": true, "totalparts": true, "totalquantity": true, "totalqty": true, "totalcost": true, "totalprice": true}
+
+// isTotal tells whether a row sums up those above it: its first cell or its
+// description says so, and nothing on it names a part.
+func (reg *region) isTotal(row bom.Row) bool {
+	word := 0
+	for i, c := range row.Cells {
+		if (i == 0 || c.Col == reg.head.Col["Description"]) && len(c.Text) <= headingLength &&
+			totalWords[bom.NormalHeading(strings.TrimRight(c.Text, ": "))] {
+			word = c.Col
+		}
+	}
+	if word == 0 {
+		return false
+	}
+	for _, h := range reg.cols {
+		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && c.Text != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// hintLimit is for how many unknown headings a known one is looked for.
+const hintLimit = 50
+
+// noteExtras tells of each column that is not read.
+func (reg *region) noteExtras(f finder, problems *bom.Problems) {
+	for _, row := range reg.rows {
+		for _, c := range row.Cells {
+			if _, headed := reg.extra[c.Col]; !headed && !reg.known[c.Col] {
+				reg.extra[c.Col] = ""
+			}
+		}
+	}
+	fate := "passed over"
+	if reg.tab.Name == bom.BOMTab.Name {
+		fate = "kept as a note"
+	}
+	near, hints := reg.unused(), 0
+	for _, col := range sortedKeys(reg.extra) {
+		at := reg.table.At(reg.head.Row, col)
+		name := reg.extra[col]
+		switch {
+		case name == "":
+			problems.Notef(at, "column %s has no heading and is %s", bom.ColumnLetters(col), fate)
+			reg.extra[col] = "column " + bom.ColumnLetters(col)
+		case f.dropped[bom.NormalHeading(name)]:
+			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
+		default:
+			hint := ""
+			if hints++; hints > hintLimit {
+				near = nil
+			}
+			if word, ok := bom.Nearest(name, near); ok {
+				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
+			}
+			problems.Notef(at, "the heading %s is not known, its column is %s%s", bom.Shown(name), fate, hint)
+		}
+	}
+}
+
+// unused lists the headings, synonyms too, of columns that the table does not
+// have.
+func (reg *region) unused() []string {
+	var out []string
+	for _, c := range reg.tab.Columns {
+		if reg.head.Col[c.Heading] == 0 {
+			out = append(append(out, c.Heading), c.Synonyms...)
+		}
+	}
+	return out
+}
+
+// extras gives the cells of a row that are under no known heading.
+func (reg *region) extras(row bom.Row) []bom.Extra {
+	var out []bom.Extra
+	for _, c := range row.Cells {
+		if name, ok := reg.extra[c.Col]; ok {
+			out = append(out, bom.Extra{Heading: name, Text: c.Text})
+		}
+	}
+	return out
+}
+
+// findZeroLed notes the columns in which numbers typed as text start with 0: a
+// number among them that is stored as one has lost its own.
+func (reg *region) findZeroLed() {
+	for _, row := range reg.rows {
+		for _, c := range row.Cells {
+			if c.Kind == bom.Text && len(c.Text) > 1 && c.Text[0] == '0' && strings.Trim(c.Text, "0123456789") == "" {
+				reg.zeroLed[c.Col] = max(reg.zeroLed[c.Col], len(c.Text))
+			}
+		}
+	}
+}
+
+// find gives the cell of a row in a column; without text where nothing stands.
+func find(row bom.Row, col int) bom.Cell {
+	for _, c := range row.Cells {
+		if c.Col == col {
+			return c
+		}
+	}
+	return bom.Cell{Col: col}
+}
+
+// origin ties a record to its row.
+func (reg *region) origin(i int) bom.Origin {
+	return bom.Origin{Head: reg.head, Row: reg.rows[i].Number}
+}

@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+type rawSetting struct {
+	Setting Cell `csv:"Setting"`
+	Value   Cell `csv:"Value"`
+	Low     Cell `csv:"Low"`
+	High    Cell `csv:"High"`
+	Dated
+}
+
+// settingRow is where a setting stands.
+type settingRow struct {
+	raw   *rawSetting
+	index int
+}
+
+// settings reads the tab settings. Every documented setting gets a place in
+// Settings.All, whether it stands in the sheet or not.
+func (p *priceReader) settings(name string) {
+	d, rows, ok := reader[rawSetting](p, bom.TabSettings)
+	if !ok {
+		if p.regions[bom.TabSettings] == nil && !p.lost[bom.TabSettings] {
+			p.problems.Errorf(bom.Place{File: name}, "", "a tab settings with a row for Home currency", "the price sheet has no tab settings")
+		}
+		d = newDecoder(&region{table: &bom.Table{File: name}, tab: &bom.Tab{}, head: &bom.Heading{}, rows: []bom.Row{{}}}, marking{}, &p.problems)
+	}
+	found := p.findSettings(d, rows)
+	for i := range bom.SettingDefs {
+		def := &bom.SettingDefs[i]
+		p.setting(d, def, found[def.Name])
+	}
+	if _, stands := found["Home currency"]; ok && !stands {
+		p.problems.Errorf(d.reg.table.At(0, 0), "", "a row with Home currency and a code of ISO 4217 such as EUR", "the home currency is not given")
+	}
+	p.checkCharge(d, found)
+}
+
+// findSettings maps the rows to the documented settings.
+func (p *priceReader) findSettings(d *decoder, rows []rawSetting) map[string]settingRow {
+	found := map[string]settingRow{}
+	for i := range rows {
+		d.row = i
+		c := rows[i].Setting
+		if !d.need(c) {
+			continue
+		}
+		def, ok := bom.FindSetting(d.key(c))
+		if !ok {
+			want := "one of " + quoteList(bom.SettingNames())
+			if near, ok := bom.Nearest(c.Text, bom.SettingNames()); ok {
+				want = "did you mean " + near
+			}
+			d.wrong(c, want, "not a setting that is known")
+			continue
+		}
+		d.once(c, "the setting "+def.Name, def.Name)
+		if _, doubled := found[def.Name]; !doubled {
+			found[def.Name] = settingRow{&rows[i], i}
+		}
+	}
+	return found
+}
+
+// setting reads one setting, from its row or its default, into its field and
+// into the list of all.
+func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
+	s := bom.Setting{Name: def.Name, Text: def.Default, Default: true}
+	raw := &rawSetting{}
+	if row.raw != nil {
+		raw, d.row = row.raw, row.index
+		s.Origin = d.reg.origin(row.index)
+		s.Low, s.High = raw.Low.Text, raw.High.Text
+		s.AsOf, s.Note = d.date(raw.AsOf), d.text(raw.Note)
+	}
+	value := raw.Value
+	if value.Blank() {
+		if def.Required && row.raw != nil {
+			d.problems.Errorf(d.place(value), "", "a code of ISO 4217 such as EUR", "%s is blank", def.Name)
+		}
+		value = Cell{Row: value.Row, Col: value.Col, Kind: bom.Native, Text: def.Default}
+	} else {
+		s.Text, s.Default = value.Text, false
+	}
+	p.assign(d, def, value)
+	if def.Form.Numeric() {
+		p.bounds(d, def, value, raw)
+	}
+	p.prices.Settings.All = append(p.prices.Settings.All, s)
+}
+
+// assign reads the value of a setting into its field.
+func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
+	s := &p.prices.Settings
+	switch def.Name {
+	case "Home currency":
+		s.Home = d.currency(c, bom.Currency{})
+	case "Labour rate per hour":
+		s.LabourRate = d.money(c, s.Home)
+	case "Energy price per kWh":
+		s.EnergyPrice = d.money(c, s.Home)
+	case "Confidence %":
+		s.Confidence = d.percent(c, 95, 100)
+		if s.Confidence.IsZero() || s.Confidence.Equal(hundred) {
+			d.wrong(c, "a percentage over 0 and under 100", "out of range")
+		}
+	case "Unit yield %":
+		s.UnitYield = d.percent(c, 100, 100)
+		if s.UnitYield.IsZero() {
+			d.wrong(c, "a percentage over 0 and up to 100", "out of range")
+		}
+	case "Assembler":
+		s.Assembler = d.key(c)
+	case "Board fabricator":
+		s.Fabricator = d.key(c)
+	case "Price age limit days":
+		s.PriceAgeDays = int(d.whole(c, 90, 0))
+	case "Customs basis":
+		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
+	case "Tax recovered":
+		s.TaxRecovered = d.yes(c, false)
+	case "Margin %":
+		s.Margin = d.percent(c, 0, 100)
+	case "Payment fee %":
+		s.PaymentFee = d.percent(c, 0, 100)
+	case "Payment fee fixed":
+		s.PaymentFixed = d.money(c, s.Home)
+	case "Round price up to":
+		s.RoundUpTo = d.money(c, s.Home)
+	case "Post to":
+		s.PostTo = d.key(c)
+	}
+}
+
+var hundred = decimal.NewFromInt(100)
+
+// bounds checks that the lowest and the highest that a setting may turn out to
+// be lie on either side of it.
+func (p *priceReader) bounds(d *decoder, def *bom.SettingDef, value Cell, raw *rawSetting) {
+	quiet := *d
+	quiet.problems = &bom.Problems{} // the value has been complained of
+	v, ok := quiet.figure(value, def.Form)
+	low, hasLow := d.figure(raw.Low, def.Form)
+	high, hasHigh := d.figure(raw.High, def.Form)
+	if ok && hasLow && low.Value.GreaterThan(v.Value) {
+		d.wrong(raw.Low, "no more than the value, "+v.Value.String(), "lowest is over the value")
+	}
+	if ok && hasHigh && high.Value.LessThan(v.Value) {
+		d.wrong(raw.High, "no less than the value, "+v.Value.String(), "highest is under the value")
+	}
+}
+
+// checkCharge refuses a margin and a fee that leave nothing of the price.
+func (p *priceReader) checkCharge(d *decoder, found map[string]settingRow) {
+	s := &p.prices.Settings
+	if s.Margin.Add(s.PaymentFee).LessThan(hundred) {
+		return
+	}
+	row, ok := found["Margin %"]
+	if !ok || row.raw.Value.Blank() {
+		row = found["Payment fee %"]
+	}
+	d.row = row.index
+	d.wrong(row.raw.Value, "a margin and a payment fee that come to less than 100 % of the price",
+		"margin and payment fee come to %s %%", s.Margin.Add(s.PaymentFee))
+}

@@ -1,0 +1,121 @@
+package sheet
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+type rawService struct {
+	Service   Cell `csv:"Service"`
+	To        Cell `csv:"To"`
+	MaxG      Cell `csv:"Max g"`
+	MaxLength Cell `csv:"Max length mm"`
+	MaxWidth  Cell `csv:"Max width mm"`
+	MaxHeight Cell `csv:"Max height mm"`
+	Price     Cell `csv:"Price"`
+	Currency  Cell `csv:"Currency"`
+	Divisor   Cell `csv:"Volumetric divisor"`
+	Dated
+}
+
+func (p *priceReader) service(d *decoder, r *rawService, at bom.Origin) {
+	named := d.need(r.Service)
+	d.need(r.Price)
+	s := bom.Service{Origin: at, Name: d.key(r.Service), To: d.key(r.To), MaxG: d.measure(r.MaxG, false),
+		MaxMM:   [3]bom.Measure{d.measure(r.MaxLength, false), d.measure(r.MaxWidth, false), d.measure(r.MaxHeight, false)},
+		Divisor: d.measure(r.Divisor, false).Value, AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	s.Currency = p.currency(d, r.Currency, p.prices.Settings.Home)
+	s.Price = d.money(r.Price, s.Currency)
+	if !named {
+		return
+	}
+	d.once(r.Service, "the same service", s.Name, s.To, r.MaxG.Text, r.MaxLength.Text, r.MaxWidth.Text, r.MaxHeight.Text)
+	p.prices.Postage = append(p.prices.Postage, s)
+}
+
+type rawOnHand struct {
+	Part      Cell `csv:"Part number"`
+	Quantity  Cell `csv:"Quantity"`
+	UnitValue Cell `csv:"Unit value"`
+	Dated
+}
+
+func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
+	named, counted := d.need(r.Part), d.need(r.Quantity)
+	h := bom.OnHand{Origin: at, Part: d.key(r.Part), UnitValue: d.money(r.UnitValue, p.prices.Settings.Home),
+		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	if counted {
+		h.Quantity, _ = d.quantity(r.Quantity, 0, true)
+	}
+	if !named {
+		return
+	}
+	d.once(r.Part, "the part", h.Part)
+	p.prices.OnHand = append(p.prices.OnHand, h)
+}
+
+type rawSubstitute struct {
+	Part          Cell `csv:"Part number"`
+	Substitute    Cell `csv:"Substitute"`
+	ExtraPerUnit  Cell `csv:"Extra per unit"`
+	ExtraPerBatch Cell `csv:"Extra per batch"`
+	ExtraSeconds  Cell `csv:"Extra seconds per unit"`
+	Allowed       Cell `csv:"Allowed"`
+	Dated
+}
+
+func (p *priceReader) substitute(d *decoder, r *rawSubstitute, at bom.Origin) {
+	home := p.prices.Settings.Home
+	whole := d.need(r.Part)
+	whole = d.need(r.Substitute) && whole
+	s := bom.Substitute{Origin: at, Part: d.key(r.Part), Substitute: d.key(r.Substitute),
+		ExtraPerUnit: d.money(r.ExtraPerUnit, home), ExtraPerBatch: d.money(r.ExtraPerBatch, home),
+		ExtraSeconds: d.measure(r.ExtraSeconds, true).Value, Allowed: d.yes(r.Allowed, true),
+		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	if !whole {
+		return
+	}
+	if fold(s.Part) == fold(s.Substitute) {
+		d.wrong(r.Substitute, "another part", "the part stands in for itself")
+	}
+	d.once(r.Substitute, "the substitute for "+bom.Shown(s.Part), s.Part, s.Substitute)
+	p.prices.Substitutes = append(p.prices.Substitutes, s)
+}
+
+type rawShare struct {
+	AppliesTo Cell `csv:"Applies to"`
+	Payer     Cell `csv:"Payer"`
+	Share     Cell `csv:"Share %"`
+	Dated
+}
+
+func (p *priceReader) share(d *decoder, r *rawShare, at bom.Origin) {
+	before := len(*d.problems)
+	for _, c := range []Cell{r.AppliesTo, r.Payer, r.Share} {
+		d.need(c)
+	}
+	s := bom.Share{Origin: at, AppliesTo: d.key(r.AppliesTo), Payer: d.key(r.Payer), Percent: d.percent(r.Share, 0, 100),
+		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	if d.failedSince(before) {
+		p.openShares[fold(s.AppliesTo)] = true
+		return
+	}
+	d.once(r.Payer, "the payer for "+bom.Shown(s.AppliesTo), s.AppliesTo, s.Payer)
+	p.prices.WhoPays = append(p.prices.WhoPays, s)
+}
+
+// checkShares refuses shares of one thing that do not come to the whole of it.
+func (p *priceReader) checkShares() {
+	sums, last := map[string]decimal.Decimal{}, map[string]bom.Share{}
+	for _, s := range p.prices.WhoPays {
+		sums[fold(s.AppliesTo)] = sums[fold(s.AppliesTo)].Add(s.Percent)
+		last[fold(s.AppliesTo)] = s
+	}
+	for _, s := range p.prices.WhoPays {
+		key := fold(s.AppliesTo)
+		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) {
+			p.problems.Errorf(s.At("Share %"), sum.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
+		}
+	}
+}

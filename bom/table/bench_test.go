@@ -1,0 +1,127 @@
+package table
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// offers invents rows of a price sheet, eight cells each.
+func offers(n int) [][]any {
+	rnd := rand.New(rand.NewPCG(1, 2))
+	rows := [][]any{{"Part number", "Supplier", "Order code", "Stock", "MOQ", "From", "Price", "Note"}}
+	for i := range n {
+		rows = append(rows, []any{fmt.Sprintf("P-%05d", i/3), "Larkfield Parts", fmt.Sprintf("LP%08d", rnd.IntN(1e8)),
+			rnd.IntN(10_000), 1, 10, float64(rnd.IntN(1000)) / 1000, "reel, \"cut\""})
+	}
+	return rows
+}
+
+func offersCSV(n int) []byte {
+	var b bytes.Buffer
+	for _, row := range offers(n) {
+		for i, v := range row {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			fmt.Fprintf(&b, `"%s"`, strings.ReplaceAll(fmt.Sprint(v), `"`, `""`))
+		}
+		b.WriteByte('\n')
+	}
+	return b.Bytes()
+}
+
+func offersXLSX(t testing.TB, n int) []byte {
+	return write(t, func(f *excelize.File) {
+		w, err := f.NewStreamWriter("Sheet1")
+		must(t, err)
+		for i, row := range offers(n) {
+			cell, _ := excelize.CoordinatesToCellName(1, i+1)
+			must(t, w.SetRow(cell, row))
+		}
+		must(t, w.Flush())
+	})
+}
+
+func bench(b *testing.B, content []byte, rows int) {
+	b.SetBytes(int64(len(content)))
+	b.ReportAllocs()
+	before := cpuTime(b)
+	for b.Loop() {
+		tables, probs := Read("x", content, Limits{})
+		if rows > 0 && (probs.Failed() || len(tables[0].Rows) != rows) {
+			b.Fatal(said(probs))
+		}
+	}
+	b.ReportMetric((cpuTime(b)-before).Seconds()*1000/float64(b.N), "cpu-ms/op")
+}
+
+// cpuTime is what the process has taken of the processors, which other work on
+// the machine does not change.
+func cpuTime(b *testing.B) time.Duration {
+	var u syscall.Rusage
+	must(b, syscall.Getrusage(syscall.RUSAGE_SELF, &u))
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+func BenchmarkReadCSV10000(b *testing.B)  { bench(b, offersCSV(10_000), 10_001) }
+func BenchmarkReadXLSX10000(b *testing.B) { bench(b, offersXLSX(b, 10_000), 10_001) }
+
+func BenchmarkEmptyRows50000(b *testing.B) {
+	bench(b, pack(b, book(data(`<row r="1"><c r="A1"><v>1</v></c></row>`+emptyRows(50_000)))...), 1)
+}
+
+// The worst that one megabyte was found to do, by kind. Each must stay under a
+// second and 200 MB.
+func BenchmarkWorst(b *testing.B) {
+	fill := func(s string, bytes int) string { return strings.Repeat(s, bytes/len(s)) }
+	noise := func(n int) string { // keeps a workbook's packed size at a megabyte
+		rnd := rand.New(rand.NewPCG(3, 4))
+		raw := make([]byte, n)
+		for i := range raw {
+			raw[i] = byte(rnd.Uint32())
+		}
+		return string(raw)
+	}
+	const expanded = 40 * (mebi - 100_000) // all that a megabyte may unpack to
+	workbook := func(sheet string, more ...part) []byte {
+		return pack(b, book(sheet, append(more, part{"xl/media/noise.bin", noise(mebi - 100_000)})...)...)
+	}
+	for _, c := range []struct {
+		name    string
+		content []byte
+	}{
+		{"csv of one-letter cells", []byte(fill("1,1,1,1,1,1,1,1,1\n", mebi))},
+		{"csv of faults", []byte(fill("\"a\"b,\n", mebi))},
+		{"csv of open quotes", []byte(fill("\"a\n\"", mebi))},
+		{"csv of line ends", []byte(fill("a\n\r\n\r", mebi))},
+		{"csv of Windows-1252", []byte(fill("\xb5,\xf6\n", mebi))},
+		{"csv of one cell", []byte(fill("a", mebi))},
+		{"sheet of numbers", workbook(data(fill(`<row><c><v>1.25</v></c><c><v>2</v></c><c><v>3</v></c></row>`, expanded)))},
+		{"sheet of few rows and numbers", workbook(data(fill(`<row>`+fill(`<c><v>123</v></c>`, 16_000)+`</row>`, expanded)))},
+		{"sheet of empty rows", workbook(data(fill(`<row/>`, expanded)))},
+		{"sheet of empty cells", workbook(data(fill(`<row><c/><c/><c/><c/><c/><c/><c/></row>`, expanded)))},
+		{"sheet of attributes", workbook(data(fill(`<row a="" b="" c="" d="" e="" f="" g=""/>`, expanded)))},
+		{"sheet of inline texts", workbook(data(fill(`<row><c t="inlineStr"><is><t>a &amp; b</t></is></c></row>`, expanded)))},
+		{"sheet of comments in a value", workbook(data(`<row><c><v>` + fill(`1<!---->`, expanded) + `</v></c></row>`))},
+		{"shared texts", workbook(data(""), part{"xl/sharedStrings.xml", `<sst>` + fill(`<si><t>ab</t></si>`, expanded) + `</sst>`})},
+		{"one long shared text in every cell", workbook(data(fill(`<row><c t="s"><v>0</v></c></row>`, 6*mebi)), part{"xl/sharedStrings.xml", `<sst><si><t>` + fill("µ", 65_000) + `</t></si></sst>`})},
+		{"merged cells", workbook(sheetOpen + `<sheetData>` + fill(`<row><c><v>1</v></c></row>`, 5*mebi) + `</sheetData><mergeCells>` + fill(`<mergeCell ref="A1:ALL1048576"/>`, expanded-6*mebi) + `</mergeCells>` + sheetClose)},
+		{"styles", workbook(data(""), part{"xl/styles.xml", `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><cellXfs>` + fill(`<xf/>`, 500_000) + `</cellXfs></styleSheet>`})},
+		{"styles of long texts", workbook(data(""), part{"xl/styles.xml", `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><numFmts>` + fill(`<numFmt numFmtId="200" formatCode="&quot;some text&quot;"/>`, 4*mebi-200) + `</numFmts></styleSheet>`})},
+		{"relationships", pack(b, append(book(data(""), part{"xl/media/noise.bin", noise(mebi - 100_000)})[:3:3], part{"xl/_rels/workbook.xml.rels", `<Relationships>` + fill(`<Relationship Id="a" Type="b" Target="c"/>`, 3*mebi) + `</Relationships>`})...)},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			if len(c.content) > mebi+200_000 {
+				b.Fatalf("%d bytes are no megabyte", len(c.content))
+			}
+			bench(b, c.content, 0)
+		})
+	}
+}

@@ -1,0 +1,113 @@
+package table
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"tenoff/bom"
+)
+
+// builder gathers the cells of one table within the limits.
+type builder struct {
+	table bom.Table
+	lim   Limits
+	probs bom.Problems
+	row   []bom.Cell // of the row being read
+	store []bom.Cell // free room that rows are cut from, so that a row costs no allocation
+	cells int
+	cut   bool // the table was not read to its end and may not be used
+}
+
+// storeCells is how many cells of room are got at once.
+const storeCells = 1024
+
+// cell adds a cell to the row being read; an empty one changes nothing.
+func (b *builder) cell(row, col int, kind bom.CellKind, text string) {
+	text = trim(text)
+	if n := excess(text, b.lim.CellChars); n > 0 {
+		b.tooLong(row, col, text, n)
+		return
+	}
+	b.put(row, col, kind, text)
+}
+
+// put adds a cell whose text is known to be trimmed and not too long.
+func (b *builder) put(row, col int, kind bom.CellKind, text string) {
+	switch {
+	case text == "" || b.cut:
+	case col > b.lim.Columns:
+		b.stop(b.table.At(row, col), text, raise("columns", int64(col)),
+			"a cell stands in column %d, over the limit of %d columns", col, b.lim.Columns)
+	case b.cells == b.lim.Cells:
+		b.stop(b.table.At(row, col), text, raise("cells", 0),
+			"the table has more than %d cells, the limit", b.lim.Cells)
+	default:
+		b.cells++
+		b.row = append(b.row, bom.Cell{Col: col, Kind: kind, Text: text})
+	}
+}
+
+// excess is the number of characters of a text that is over the limit, else 0.
+func excess(text string, limit int) int {
+	if len(text) <= limit {
+		return 0
+	}
+	if n := utf8.RuneCountInString(text); n > limit {
+		return n
+	}
+	return 0
+}
+
+func (b *builder) tooLong(row, col int, text string, chars int) {
+	b.stop(b.table.At(row, col), text, raise("cell", int64(chars)),
+		"the cell holds %d characters, over the limit of %d", chars, b.lim.CellChars)
+}
+
+// endRow keeps the row being read if it holds anything.
+func (b *builder) endRow(number int) {
+	if len(b.row) == 0 || b.cut {
+		return
+	}
+	if len(b.table.Rows) == b.lim.Rows {
+		b.stop(b.table.At(number, 0), "", raise("rows", 0),
+			"the table has more than %d rows, the limit", b.lim.Rows)
+		return
+	}
+	n := len(b.row)
+	if n > len(b.store) {
+		b.store = make([]bom.Cell, max(n, storeCells))
+	}
+	cells := b.store[:n:n]
+	b.store = b.store[n:]
+	copy(cells, b.row)
+	b.table.Rows = append(b.table.Rows, bom.Row{Number: number, Cells: cells})
+	b.row = b.row[:0]
+}
+
+// stop ends the table with an error.
+func (b *builder) stop(at bom.Place, found, want, what string, args ...any) {
+	b.cut = true
+	b.probs.Errorf(at, found, want, what, args...)
+}
+
+// done gives the table, or none if it was cut.
+func (b *builder) done() []bom.Table {
+	if b.cut {
+		return nil
+	}
+	return []bom.Table{b.table}
+}
+
+// trim takes white space off both ends, the no-break spaces and the marks of
+// no width among it: they cannot be seen, and make two part numbers differ.
+func trim(s string) string {
+	if s == "" || plain(s[0]) && plain(s[len(s)-1]) {
+		return s
+	}
+	return strings.TrimFunc(s, blank)
+}
+
+func plain(c byte) bool { return c > ' ' && c < 0x7f }
+
+func blank(r rune) bool { return unicode.IsSpace(r) || r == '\uFEFF' || r == '\u200B' }

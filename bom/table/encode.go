@@ -1,0 +1,194 @@
+package table
+
+import (
+	"bytes"
+	"encoding/binary"
+	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+
+	"tenoff/bom"
+)
+
+const wantText = "a CSV file in UTF-8, UTF-16 or Windows-1252, or an XLSX workbook"
+
+// decode gives the text of a file with LF for every line end. ok is false,
+// with an error among the problems, where the bytes are not text.
+func decode(name string, data []byte, probs *bom.Problems) (text string, ok bool) {
+	order, marked := utf16Order(data)
+	switch {
+	case order != nil:
+		text, ok = decodeUTF16(name, data, order, marked, probs)
+	default:
+		text, ok = decodeBytes(name, data, probs)
+	}
+	if !ok {
+		return "", false
+	}
+	if strings.IndexByte(text, '\r') >= 0 {
+		text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+	}
+	if i := strings.IndexByte(text, 0); i >= 0 || mostlyControls(text) {
+		notText(name, data, max(1, lineAt(text, max(i, 0))), probs)
+		return "", false
+	}
+	return text, true
+}
+
+func notText(name string, data []byte, line int, probs *bom.Problems) {
+	probs.Errorf(bom.Place{File: name, Row: line}, firstBytes(data), wantText,
+		"the file holds bytes that are no text")
+}
+
+// utf16Order tells the byte order of UTF-16: by its mark, or where the NULs
+// stand on the same side of each pair, as they do with letters and digits.
+func utf16Order(data []byte) (order binary.ByteOrder, marked bool) {
+	switch {
+	case bytes.HasPrefix(data, []byte("\xFF\xFE\x00\x00")): // UTF-32
+		return nil, false
+	case bytes.HasPrefix(data, []byte("\xFF\xFE")):
+		return binary.LittleEndian, true
+	case bytes.HasPrefix(data, []byte("\xFE\xFF")):
+		return binary.BigEndian, true
+	}
+	if bytes.IndexByte(data, 0) < 0 {
+		return nil, false
+	}
+	var nuls [2]int
+	for i, c := range data {
+		if c == 0 {
+			nuls[i%2]++
+		}
+	}
+	// in any script that is read here a good part of the characters are
+	// separators, digits, spaces and line ends; a few others have a NUL on the
+	// other side
+	switch many := len(data) / 8; {
+	case nuls[1] > many && nuls[0] <= nuls[1]/8:
+		return binary.LittleEndian, false
+	case nuls[0] > many && nuls[1] <= nuls[0]/8:
+		return binary.BigEndian, false
+	}
+	return nil, false
+}
+
+func decodeUTF16(name string, data []byte, order binary.ByteOrder, marked bool, probs *bom.Problems) (string, bool) {
+	whole := data
+	if marked {
+		data = data[2:]
+	}
+	var b strings.Builder
+	b.Grow(len(data)/2 + len(data)/8)
+	for len(data) >= 2 {
+		r, size := rune(order.Uint16(data)), 2
+		if utf16.IsSurrogate(r) {
+			var low rune
+			if len(data) >= 4 {
+				low, size = rune(order.Uint16(data[2:])), 4
+			}
+			if r = utf16.DecodeRune(r, low); r == utf8.RuneError {
+				break
+			}
+		}
+		b.WriteRune(r)
+		data = data[size:]
+	}
+	switch line := lineAt(b.String(), b.Len()); {
+	case len(data) == 0:
+		return b.String(), true
+	case !marked:
+		notText(name, whole, line, probs)
+	default:
+		probs.Errorf(bom.Place{File: name, Row: line}, "", "the whole file, saved again",
+			"the UTF-16 text is cut or damaged in the middle of a character")
+	}
+	return "", false
+}
+
+// decodeBytes reads UTF-8 or, where the bytes cannot be that, Windows-1252. A
+// file that is UTF-8 but for a few bytes is refused: read as Windows-1252 every
+// other accent in it would turn into two wrong letters.
+func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
+	body, marked := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF"))
+	c := countUTF8(body)
+	at := bom.Place{File: name, Row: c.badLine}
+	switch {
+	case c.bad == 0:
+		return string(body), true
+	case c.controls > 0:
+		notText(name, data, c.badLine, probs)
+		return "", false
+	case marked || c.good >= c.bad:
+		probs.Errorf(at, c.badLineText, "a file saved anew in one encoding, UTF-8 for choice",
+			"a character is not UTF-8, though the rest of the file is")
+		return "", false
+	}
+	text, err := charmap.Windows1252.NewDecoder().Bytes(body)
+	if err != nil {
+		notText(name, data, c.badLine, probs)
+		return "", false
+	}
+	probs.Notef(at, "this line is not UTF-8, so the file is read as Windows-1252")
+	return string(text), true
+}
+
+// utf8Count is what countUTF8 finds.
+type utf8Count struct {
+	good        int // characters of several bytes
+	bad         int // bytes that belong to no character
+	controls    int // characters that no text file holds
+	badLine     int // line of the first bad byte
+	badLineText string
+}
+
+func countUTF8(data []byte) utf8Count {
+	var c utf8Count
+	if utf8.Valid(data) {
+		return c
+	}
+	line, start := 1, 0
+	for i := 0; i < len(data); {
+		r, size := utf8.DecodeRune(data[i:])
+		switch {
+		case r == '\n', r == '\r' && !bytes.HasPrefix(data[i:], []byte("\r\n")):
+			line, start = line+1, i+1
+		case r == utf8.RuneError && size == 1:
+			if c.bad++; c.bad == 1 {
+				c.badLine, c.badLineText = line, string(data[start:i])
+			}
+		case size > 1:
+			c.good++
+		case control(r):
+			c.controls++
+		}
+		i += size
+	}
+	return c
+}
+
+// control tells characters that do not belong in a text file. Those that old
+// programs leave in one (form feed, vertical tab, end of file) are let pass.
+func control(r rune) bool {
+	switch r {
+	case '\t', '\n', '\v', '\f', '\r', 0x1a:
+		return false
+	}
+	return r < ' '
+}
+
+// mostlyControls tells binary rubbish that happens to decode: one character in
+// fifty or more is a control.
+func mostlyControls(text string) bool {
+	n := 0
+	for i := 0; i < len(text); i++ {
+		if control(rune(text[i])) {
+			n++
+		}
+	}
+	return n*50 > len(text)
+}
+
+// lineAt is the line on which byte i stands.
+func lineAt(text string, i int) int { return 1 + strings.Count(text[:i], "\n") }

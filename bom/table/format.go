@@ -1,0 +1,224 @@
+package table
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+)
+
+// shown is how a number format shows a number, as far as its meaning goes.
+type shown int
+
+const (
+	shownNumber shown = iota
+	shownPercent
+	shownDate    // a date, with or without a time of day
+	shownTime    // a time of day
+	shownElapsed // hours and more that do not start again at 24
+)
+
+// builtIn tells the formats that a workbook uses by number alone: ECMA-376
+// part 1, 18.8.30; the numbers from 27 on are dates of East Asia. Those that are
+// missing show plain numbers.
+func builtIn(id int) shown {
+	switch {
+	case id == 9 || id == 10:
+		return shownPercent
+	case id == 46:
+		return shownElapsed
+	case id >= 18 && id <= 21, id == 45, id == 47, id >= 32 && id <= 35, id == 55, id == 56:
+		return shownTime
+	case id >= 14 && id <= 17, id == 22, id >= 27 && id <= 31, id == 36, id >= 50 && id <= 58:
+		return shownDate
+	}
+	return shownNumber
+}
+
+// shownBy tells it from a format code such as `0.0%` or `[$-409]d mmm yyyy`.
+// Letters in quotes, after a backslash, and in brackets that hold a colour, a
+// condition or a language mean nothing.
+func shownBy(code string) shown {
+	var day, month, clock, elapsed bool
+	months := 0 // m in a row: one or two may be minutes
+	for i := 0; i < len(code); i++ {
+		c := code[i] | 0x20 // lower case for letters
+		if c != 'm' {
+			months = 0
+		}
+		switch {
+		case code[i] == '%':
+			return shownPercent
+		case code[i] == '"':
+			i = closing(code, i+1, '"')
+		case code[i] == '\\' || code[i] == '_' || code[i] == '*':
+			i++
+		case code[i] == '[':
+			end := closing(code, i+1, ']')
+			elapsed = elapsed || i+1 < end && strings.Trim(strings.ToLower(code[i+1:end]), "hms") == ""
+			i = end
+		case c == 'g' && strings.HasPrefix(strings.ToLower(code[i:]), "general"):
+			i += len("general") - 1
+		case c == 'y', c == 'd':
+			day = true
+		case c == 'h', c == 's':
+			clock = true
+		case c == 'm':
+			months++
+			month = true
+			day = day || months > 2
+		}
+	}
+	switch {
+	case day, month && !clock && !elapsed:
+		return shownDate
+	case elapsed:
+		return shownElapsed
+	case clock:
+		return shownTime
+	}
+	return shownNumber
+}
+
+// closing is where the quote or bracket that is open at i is closed, or the end
+// of the code.
+func closing(code string, i int, mark byte) int {
+	if n := strings.IndexByte(code[min(i, len(code)):], mark); n >= 0 {
+		return i + n
+	}
+	return len(code)
+}
+
+// formats is what a workbook's styles say about numbers.
+type formats struct {
+	styles   []shown // by style, as cells name it
+	date1904 bool    // days count from 1 January 1904
+}
+
+func (f *formats) of(style int) shown {
+	if style < 0 || style >= len(f.styles) {
+		return shownNumber
+	}
+	return f.styles[style]
+}
+
+// number gives a stored number as text. What is no number, or too large for
+// one, is handed on as it stands for the reader to refuse.
+func (f *formats) number(stored string, style int) (bom.CellKind, string) {
+	how := f.of(style)
+	if how == shownNumber && wholeNumber(stored) {
+		return bom.Native, stored
+	}
+	stored = trim(stored)
+	if strings.Trim(stored, "0123456789+-.eE") != "" {
+		return bom.Text, stored
+	}
+	value, err := strconv.ParseFloat(stored, 64)
+	if err != nil {
+		return bom.Text, stored
+	}
+	switch {
+	case how == shownPercent:
+		return bom.Percent, plainNumber(value, 2) + "%"
+	case how == shownDate && value >= 1 && value < tooLate:
+		day := math.Floor(value + dayNoise)
+		if date, err := excelize.ExcelDateToTime(day, f.date1904); err == nil && date.Year() <= 9999 {
+			return bom.DateISO, date.Format("2006-01-02")
+		}
+	case (how == shownTime || how == shownElapsed) && value >= 0 && value < tooLate:
+		return bom.Text, clockTime(value, how == shownElapsed)
+	}
+	return bom.Native, plainNumber(value, 0)
+}
+
+// wholeNumber tells numbers that are plain as they stand, which most are.
+func wholeNumber(s string) bool {
+	if s == "" || len(s) > sheetDigits || s[0] == '0' && len(s) > 1 {
+		return false
+	}
+	for i := 0; i < len(s); i++ {
+		if s[i] < '0' || s[i] > '9' {
+			return false
+		}
+	}
+	return true
+}
+
+// dayNoise is what binary fractions may lack to midnight, in days: 9 ms.
+const dayNoise = 1e-7
+
+// tooLate is the day after 31 December 9999, the last that a workbook knows.
+const tooLate = 2958466
+
+// clockTime writes a fraction of a day as hours and minutes, and seconds where
+// there are any.
+func clockTime(days float64, elapsed bool) string {
+	seconds := int64(days*86400 + 0.5)
+	if !elapsed {
+		seconds %= 86400
+	}
+	text := pad2(seconds/3600) + ":" + pad2(seconds/60%60)
+	if s := seconds % 60; s != 0 {
+		text += ":" + pad2(s)
+	}
+	return text
+}
+
+func pad2(n int64) string {
+	if n < 10 {
+		return "0" + strconv.FormatInt(n, 10)
+	}
+	return strconv.FormatInt(n, 10)
+}
+
+// sheetDigits is how many significant digits a spreadsheet shows; more of them
+// are the noise of binary fractions.
+const sheetDigits = 15
+
+// plainRoom bounds the zeros that plain writing may need before or after the
+// digits; beyond it the exponent form stands.
+const plainRoom = 30
+
+// plainNumber writes value × 10^shift with a dot, ungrouped: the fewest digits
+// that give the same number again, at most fifteen.
+func plainNumber(value float64, shift int) string {
+	short := strconv.FormatFloat(value, 'e', -1, 64)
+	mantissa, exponent, _ := strings.Cut(short, "e")
+	if len(strings.Trim(mantissa, "-"))-1 > sheetDigits {
+		mantissa, exponent, _ = strings.Cut(strconv.FormatFloat(value, 'e', sheetDigits-1, 64), "e")
+	}
+	mantissa, negative := strings.CutPrefix(mantissa, "-")
+	digits := strings.TrimRight(strings.Replace(mantissa, ".", "", 1), "0")
+	if digits == "" {
+		return "0"
+	}
+	power, err := strconv.Atoi(exponent)
+	if err != nil {
+		return short // infinite: not reached from text that ParseFloat takes
+	}
+	text := layOut(digits, power+shift)
+	if negative {
+		return "-" + text
+	}
+	return text
+}
+
+// layOut writes digits with the first of them worth 10^power.
+func layOut(digits string, power int) string {
+	after := len(digits) - 1 - power // digits behind the dot
+	switch {
+	case power > plainRoom || power < -plainRoom:
+		if len(digits) > 1 {
+			digits = digits[:1] + "." + digits[1:]
+		}
+		return digits + "e" + strconv.Itoa(power)
+	case after <= 0:
+		return digits + strings.Repeat("0", -after)
+	case power < 0:
+		return "0." + strings.Repeat("0", -power-1) + digits
+	}
+	return digits[:power+1] + "." + digits[power+1:]
+}

@@ -1,0 +1,214 @@
+package table
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/csv"
+	"encoding/xml"
+	"io"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strconv"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"tenoff/bom"
+)
+
+// fuzzLimits keep a fuzzed input cheap; the real ones are tried in TestLimits.
+var fuzzLimits = Limits{UnzipBytes: 4 * mebi, Rows: 5_000, Cells: 50_000}
+
+// FuzzRead holds every input against what Read promises.
+func FuzzRead(f *testing.F) {
+	names, err := filepath.Glob(filepath.Join(badDir, "*"))
+	must(f, err)
+	for _, name := range names {
+		content, err := os.ReadFile(name)
+		must(f, err)
+		f.Add(content)
+	}
+	f.Add(sample(f))
+	f.Add(pack(f, book(data(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`), part{"xl/sharedStrings.xml", "<sst><si><t>a</t></si></sst>"})...))
+	f.Fuzz(func(t *testing.T, content []byte) {
+		tables, probs := Read("x", content, fuzzLimits)
+		promises(t, tables, probs)
+		again, probs2 := Read("x", content, fuzzLimits)
+		if !reflect.DeepEqual(tables, again) || !reflect.DeepEqual(probs, probs2) {
+			t.Error("the same bytes are read in two ways")
+		}
+		if len(tables) == 1 && tables[0].Separator != 0 && !probs.Failed() {
+			sameAgain(t, tables[0])
+		}
+	})
+}
+
+// promises checks what every result must be.
+func promises(t *testing.T, tables []bom.Table, probs bom.Problems) {
+	if len(tables) == 0 && !probs.Failed() {
+		t.Error("neither a table nor an error")
+	}
+	for _, p := range probs {
+		if p.Place.File != "x" || p.What == "" || p.Severity == bom.Error && p.Want == "" {
+			t.Errorf("a message that lacks something: %#v", p)
+		}
+		if strings.Contains(p.What, "keeps it from being read") {
+			t.Errorf("a panic was caught: %s", p)
+		}
+	}
+	for _, table := range tables {
+		row := 0
+		for _, r := range table.Rows {
+			if r.Number <= row || len(r.Cells) == 0 {
+				t.Errorf("row %d after row %d with %d cells", r.Number, row, len(r.Cells))
+			}
+			row = r.Number
+			col := 0
+			for _, c := range r.Cells {
+				if c.Col <= col || c.Text == "" || trim(c.Text) != c.Text || !utf8.ValidString(c.Text) {
+					t.Errorf("row %d: %+v after column %d", r.Number, c, col)
+				}
+				col = c.Col
+			}
+		}
+	}
+}
+
+// sameAgain writes a table as CSV by the standard library and reads it again.
+func sameAgain(t *testing.T, table bom.Table) {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	w.Comma = table.Separator
+	b.WriteString("sep=" + string(table.Separator) + "\n")
+	for _, r := range table.Rows {
+		var fields []string
+		for _, c := range r.Cells {
+			for len(fields) < c.Col-1 {
+				fields = append(fields, "")
+			}
+			fields = append(fields, c.Text)
+		}
+		must(t, w.Write(fields))
+	}
+	w.Flush()
+	again, probs := Read("x", b.Bytes(), Limits{})
+	if len(again) != 1 || len(again[0].Rows) != len(table.Rows) {
+		t.Fatalf("written and read again, %d rows are\n%s%s", len(table.Rows), show(again), said(probs))
+	}
+	for i, r := range table.Rows {
+		if !reflect.DeepEqual(again[0].Rows[i].Cells, r.Cells) {
+			t.Fatalf("written and read again, %+v is %+v", r.Cells, again[0].Rows[i].Cells)
+		}
+	}
+}
+
+// FuzzSheet gives the walk over a sheet XML that no zip archive stands before.
+func FuzzSheet(f *testing.F) {
+	f.Add(data(`<row r="1" hidden="1"><c r="A1" s="1"><f>B1</f><v>16.500000000000004</v></c><c r="B1" t="s"><v>0</v></c><c t="inlineStr"><is><r><t>a&amp;</t></r></is></c></row>`))
+	f.Add(sheetOpen + `<cols><col min="1" max="2" hidden="1"/></cols><sheetData><row><c t="b"><v>1</v></c><c t="e"><v>#N/A</v></c></row></sheetData><mergeCells><mergeCell ref="A1:B2"/></mergeCells>` + sheetClose)
+	f.Add(data(`<row r="3"><c r="C3" t="d"><v>2026-11-25</v></c><c><f t="shared" si="0">A1</f></c><c><f t="shared" si="0"/></c><c><v>1e999999999</v></c></row>`))
+	f.Fuzz(func(t *testing.T, sheet string) {
+		content := pack(t, book(sheet, part{"xl/sharedStrings.xml", "<sst><si><t>a</t></si></sst>"})...)
+		tables, probs := Read("x", content, fuzzLimits)
+		promises(t, tables, probs)
+		if len(tables) > 0 && !standardTakes(sheet) {
+			t.Errorf("encoding/xml refuses what was read as\n%s", show(tables))
+		}
+	})
+}
+
+// standardTakes tells whether encoding/xml takes the same part for well formed,
+// but for what it asks and this package does not care about: names of letters
+// alone, no bracket in running text, references in attributes that mean
+// something, whole UTF-8 everywhere.
+func standardTakes(s string) bool {
+	d := xml.NewDecoder(strings.NewReader(s))
+	d.Strict = true
+	for {
+		_, err := d.RawToken()
+		switch {
+		case err == io.EOF:
+			return true
+		case err != nil:
+			for _, mild := range []string{"invalid XML name", "expected element name", "invalid character entity", "unescaped ]]>",
+				"illegal character code", "invalid UTF-8", "inside comment", "<?", "unsupported version", "encoding", "attribute name", "xml declaration", "<! sequence"} {
+				if strings.Contains(err.Error(), mild) {
+					return true
+				}
+			}
+			return false
+		}
+	}
+}
+
+// FuzzFormat: no format code and no stored number can be misread or do harm.
+func FuzzFormat(f *testing.F) {
+	for _, code := range []string{"0%", `"x"0.0`, "[h]:mm", "[$-407]d. mmm", `\%`, `[`, `"`, "General"} {
+		f.Add(code, "0.07")
+		f.Add(code, "-46351.5")
+	}
+	f.Fuzz(func(t *testing.T, code, stored string) {
+		fm := formats{styles: []shown{shownBy(code)}}
+		kind, got := fm.number(stored, 0)
+		want, err := strconv.ParseFloat(strings.TrimSpace(stored), 64)
+		if kind != bom.Native && kind != bom.Percent || err != nil {
+			return
+		}
+		if kind == bom.Percent {
+			want *= 100
+		}
+		back, err := strconv.ParseFloat(strings.TrimSuffix(got, "%"), 64)
+		if diff := back - want; err != nil || diff > 1e-14*abs(want) || -diff > 1e-14*abs(want) {
+			t.Errorf("%s stored as %q is read as %q", code, stored, got)
+		}
+	})
+}
+
+func abs(x float64) float64 { return max(x, -x) }
+
+// archiveOf keeps the fuzzed bytes of an archive a readable one, so that the
+// fuzzing gets beyond its checksums.
+func archiveOf(content []byte) []part {
+	z, err := zip.NewReader(bytes.NewReader(content), int64(len(content)))
+	if err != nil {
+		return nil
+	}
+	var list []part
+	for _, f := range z.File {
+		r, err := f.Open()
+		if err != nil {
+			continue
+		}
+		text, _ := io.ReadAll(io.LimitReader(r, mebi))
+		list = append(list, part{f.Name, string(text)})
+	}
+	return list
+}
+
+// FuzzWorkbook changes the parts that say where the sheets are and how they are
+// formatted.
+func FuzzWorkbook(f *testing.F) {
+	var styles string
+	for _, p := range archiveOf(sample(f)) {
+		if p.name == "xl/styles.xml" {
+			styles = p.text
+		}
+	}
+	f.Add(bookXML, bookRels, styles, "<sst><si><t>a</t></si></sst>")
+	f.Add(bookXML, bookRels, `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><numFmts><numFmt numFmtId="170" formatCode="0%"/></numFmts><cellXfs><xf numFmtId="170"/></cellXfs></styleSheet>`, "<sst/>")
+	f.Fuzz(func(t *testing.T, list, rels, styles, shared string) {
+		parts := book(data(`<row><c s="0"><v>1</v></c><c s="1" t="s"><v>0</v></c></row>`), part{"xl/styles.xml", styles}, part{"xl/sharedStrings.xml", shared})
+		parts[2].text, parts[3].text = list, rels
+		tables, probs := Read("x", pack(t, parts...), fuzzLimits)
+		for _, p := range probs {
+			if strings.Contains(p.What, "keeps it from being read") {
+				t.Logf("caught: %s", p) // in excelize; that it is caught is what counts
+				return
+			}
+		}
+		if len(tables) > 0 || probs.Failed() {
+			promises(t, tables, probs)
+		}
+	})
+}

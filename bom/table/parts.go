@@ -1,0 +1,217 @@
+package table
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// parts is a workbook's zip archive, its sizes within the limits.
+type parts struct {
+	byName map[string]*zip.File // lower case, forward slashes: names differ in more than case
+	all    []*zip.File          // in the archive's order
+	done   map[*zip.File]bool   // read to its end
+	lim    Limits
+}
+
+// limitError is a limit that was met while a part was read.
+type limitError struct{ what, want string }
+
+func (e *limitError) Error() string { return e.what }
+
+// maxParts bounds the entries of the archive; a sheet has about five.
+const maxParts = 20_000
+
+const wantWhole = "a workbook that is whole: copy it again, or save it again as XLSX"
+
+// openParts checks what the archive says of itself. On a fault it gives nil.
+func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *parts {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		probs.Errorf(at, "", wantWhole, "the workbook is cut short or damaged: its zip archive cannot be read")
+		return nil
+	}
+	p := &parts{byName: make(map[string]*zip.File), all: z.File, done: make(map[*zip.File]bool), lim: lim}
+	var total uint64
+	for _, f := range z.File {
+		name := partName(f.Name)
+		switch {
+		case len(p.byName) == maxParts:
+			probs.Errorf(at, "", wantWhole, "the workbook has more than %d parts", maxParts)
+			return nil
+		case p.byName[name] != nil:
+			probs.Errorf(at, f.Name, wantWhole, "the workbook is damaged: one part stands in it twice")
+			return nil
+		case f.Flags&1 != 0:
+			probs.Errorf(at, f.Name, "an .xlsx workbook without a password, or CSV", "the workbook is encrypted")
+			return nil
+		}
+		p.byName[name] = f
+		// the archive reader gives an error at the first byte over this size
+		if total += min(f.UncompressedSize64, 1<<40); !fits(at, int64(total), int64(len(data)), lim, probs) {
+			return nil
+		}
+	}
+	return p
+}
+
+// fits holds what is unpacked so far against the limits.
+func fits(at bom.Place, total, packed int64, lim Limits, probs *bom.Problems) bool {
+	if total > lim.UnzipBytes {
+		probs.Errorf(at, "", raise("unzip-mb", mebis(total)),
+			"the workbook unpacks to %d MiB or more, over the limit of %d MiB", mebis(total), mebis(lim.UnzipBytes))
+		return false
+	}
+	if total > freeBytes && total/lim.Expansion > packed {
+		probs.Errorf(at, "", raise("unzip-mb", mebis(total)),
+			"the workbook unpacks to %d times its size or more, over the limit of %d times", total/max(packed, 1), lim.Expansion)
+		return false
+	}
+	return true
+}
+
+func partName(name string) string {
+	return strings.ToLower(strings.TrimPrefix(strings.ReplaceAll(name, "\\", "/"), "/"))
+}
+
+func (p *parts) has(name string) bool { return p.byName[partName(name)] != nil }
+
+// read gives a part, read to its end and its checksum found right.
+func (p *parts) read(name string) ([]byte, error) {
+	f := p.byName[partName(name)]
+	if f == nil {
+		return nil, fmt.Errorf("the part %s is missing", name)
+	}
+	p.done[f] = true
+	r, err := f.Open()
+	if err != nil {
+		return nil, damage(name, err)
+	}
+	defer r.Close()
+	var buf bytes.Buffer
+	buf.Grow(int(f.UncompressedSize64) + bytes.MinRead)
+	if _, err := buf.ReadFrom(r); err != nil {
+		return nil, damage(name, err)
+	}
+	return buf.Bytes(), nil
+}
+
+// readSmall reads a part that lists or formats what the sheets hold, and walks
+// it to its end.
+func (p *parts) readSmall(name string) ([]byte, error) {
+	if f := p.byName[partName(name)]; f != nil && int64(f.UncompressedSize64) > p.lim.PartBytes {
+		size := mebis(int64(f.UncompressedSize64))
+		return nil, &limitError{
+			fmt.Sprintf("the part %s of the workbook unpacks to %d MiB, over the limit of %d MiB", name, size, mebis(p.lim.PartBytes)),
+			raise("unzip-mb", partShare*size)}
+	}
+	data, err := p.read(name)
+	if err != nil {
+		return nil, err
+	}
+	elements, err := wellFormed(data)
+	if err != nil {
+		return nil, fmt.Errorf("the part %s is broken: %w", name, err)
+	}
+	if most := p.lim.PartBytes / elementBytes; elements > most {
+		return nil, &limitError{
+			fmt.Sprintf("the part %s of the workbook holds %d elements, over the limit of %d", name, elements, most),
+			raise("unzip-mb", partShare*mebis(elements*elementBytes))}
+	}
+	return data, nil
+}
+
+// wellFormed walks a part to its end and counts its elements.
+func wellFormed(data []byte) (elements int64, err error) {
+	for s := newScanner(data); ; {
+		t, err := s.next()
+		if err != nil || t.kind == tokenDone {
+			return elements, err
+		}
+		if t.kind == tokenStart {
+			elements++
+		}
+	}
+}
+
+// checkRest reads to their ends the parts that nothing has read.
+func (p *parts) checkRest() error {
+	for _, f := range p.all {
+		if p.done[f] {
+			continue
+		}
+		r, err := f.Open()
+		if err != nil {
+			return damage(f.Name, err)
+		}
+		_, err = io.Copy(io.Discard, r)
+		if err = errors.Join(err, r.Close()); err != nil {
+			return damage(f.Name, err)
+		}
+	}
+	return nil
+}
+
+func damage(name string, err error) error {
+	switch {
+	case errors.Is(err, zip.ErrChecksum):
+		return fmt.Errorf("the checksum of the part %s is wrong", name)
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		return fmt.Errorf("the part %s ends early", name)
+	}
+	return fmt.Errorf("the part %s cannot be unpacked", name)
+}
+
+// relation is one line of a part of relationships.
+type relation struct {
+	kind   string // last word of its type, in which the two dialects of the standard agree
+	target string // name of a part
+}
+
+// relations reads the relationships of a part, by identifier.
+func (p *parts) relations(of string) (map[string]relation, error) {
+	name := relationsPart(of)
+	data, err := p.readSmall(name)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]relation{}
+	s := newScanner(data)
+	for {
+		t, err := s.next()
+		if err != nil {
+			return nil, fmt.Errorf("the part %s is broken: %w", name, err)
+		}
+		if t.kind == tokenDone {
+			return out, nil
+		}
+		if t.kind != tokenStart || string(t.name) != "Relationship" || string(s.attr("TargetMode")) == "External" {
+			continue
+		}
+		target, err := attrText(s.attr("Target"))
+		if err != nil {
+			return nil, fmt.Errorf("the part %s is broken: %w", name, err)
+		}
+		target = strings.ReplaceAll(target, "\\", "/")
+		if !strings.HasPrefix(target, "/") {
+			target = path.Join(path.Dir(of), target)
+		}
+		kind := string(s.attr("Type"))
+		out[string(s.attr("Id"))] = relation{
+			kind:   kind[strings.LastIndexByte(kind, '/')+1:],
+			target: strings.TrimPrefix(path.Clean(target), "/"),
+		}
+	}
+}
+
+// relationsPart names the part that holds the relationships of a part; those of
+// the whole archive for an empty name.
+func relationsPart(of string) string {
+	return path.Join(path.Dir(of), "_rels", path.Base("/"+of)+".rels")
+}

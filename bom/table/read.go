@@ -1,0 +1,138 @@
+package table
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tenoff/bom"
+)
+
+// Open reads a file. shown is its name in every place; an empty one stands for
+// the path. See Read for what comes back.
+func Open(path, shown string, lim Limits) ([]bom.Table, bom.Problems) {
+	if shown == "" {
+		shown = path
+	}
+	name := filepath.ToSlash(shown)
+	data, err := load(path, lim.filled().FileBytes)
+	if err != nil {
+		var probs bom.Problems
+		probs.Errorf(bom.Place{File: name}, "", "a CSV file or an XLSX workbook that can be read",
+			"the file cannot be read: %s", reason(err))
+		return nil, probs
+	}
+	return Read(name, data, lim)
+}
+
+// load reads no more than one byte over the limit, which is enough for Read to
+// tell that the file is too large.
+func load(path string, limit int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	var buf bytes.Buffer
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+		buf.Grow(int(min(info.Size(), limit)) + bytes.MinRead)
+	}
+	_, err = buf.ReadFrom(io.LimitReader(f, limit+1))
+	return buf.Bytes(), err
+}
+
+// reason words a fault of the file system without the path, which the place
+// already names.
+func reason(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no such file"
+	case errors.Is(err, fs.ErrPermission):
+		return "permission is denied"
+	}
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err.Error()
+	}
+	return err.Error()
+}
+
+// Read turns the bytes of one file into its tables: one for a CSV file, one for
+// each work sheet of a workbook, in the workbook's order. name is the file's
+// name in every place.
+//
+// Empty cells and rows are left out, and white space at both ends of a cell. A
+// sheet without cells gives a table without rows; a text file without cells is
+// an error. A table that could not be read to its end is left out, so that it
+// cannot be taken for a short one; where bom.Problems.Failed says so, nothing
+// may be computed from the others either. Read does not panic.
+func Read(name string, data []byte, lim Limits) (tables []bom.Table, probs bom.Problems) {
+	defer func() {
+		if r := recover(); r != nil {
+			tables = nil
+			probs.Errorf(bom.Place{File: name}, fmt.Sprint(r), "a file that is whole: save it again as XLSX or CSV",
+				"the file is damaged in a way that keeps it from being read")
+		}
+	}()
+	lim = lim.filled()
+	at := bom.Place{File: name}
+	switch kind := kindOf(data); {
+	case int64(len(data)) > lim.FileBytes:
+		probs.Errorf(at, "", raise("file-mb", max(mebis(int64(len(data))), lim.FileBytes/mebi+1)),
+			"the file is over the limit of %d MiB", mebis(lim.FileBytes))
+	case kind == kindEmpty:
+		emptyFile(&probs, at)
+	case kind == kindZip:
+		return readWorkbook(name, data, lim)
+	case kind == kindOLE:
+		probs.Errorf(at, "", "an .xlsx workbook without a password, or CSV",
+			"the file is an encrypted or old binary workbook")
+	case kind == kindMarkup:
+		probs.Errorf(at, firstBytes(data), "an .xlsx workbook, or CSV",
+			"the file is a document or a web page, not a table")
+	default:
+		return readText(name, data, lim)
+	}
+	return nil, probs
+}
+
+func emptyFile(probs *bom.Problems, at bom.Place) {
+	probs.Errorf(at, "", "a heading row and at least one row under it", "the file is empty")
+}
+
+type kind int
+
+const (
+	kindText kind = iota
+	kindEmpty
+	kindZip
+	kindOLE    // compound file: an encrypted .xlsx, or an .xls
+	kindMarkup // HTML, XML, PDF, RTF: text, but no table
+)
+
+// kindOf goes by the first bytes. Whether a zip archive is a workbook, and
+// whether text is text, is seen when it is read.
+func kindOf(data []byte) kind {
+	switch {
+	case len(data) == 0:
+		return kindEmpty
+	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("PK\x05\x06")):
+		return kindZip
+	case bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")):
+		return kindOLE
+	}
+	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 64)], []byte("\xEF\xBB\xBF"))))
+	for _, mark := range []string{"<?xml", "<html", "<!doctype", "<table", "%pdf-", `{\rtf`} {
+		if bytes.HasPrefix(head, []byte(mark)) {
+			return kindMarkup
+		}
+	}
+	return kindText
+}
+
+// firstBytes shows how a file begins.
+func firstBytes(data []byte) string { return string(data[:min(len(data), 24)]) }

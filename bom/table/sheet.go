@@ -1,0 +1,341 @@
+package table
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"tenoff/bom"
+)
+
+// The size of a sheet of a workbook, ECMA-376 in practice.
+const (
+	sheetRows    = 1_048_576
+	sheetColumns = 16_384
+)
+
+// sheetWalk is one walk over the XML of a sheet.
+type sheetWalk struct {
+	*scanner
+	b    *builder
+	book *workbook
+
+	section string // the child of the root that is open
+	row     int    // the row that is open or was last
+	hidden  bool   // that row
+	col     int    // the last cell of that row
+	cellXML stored // that cell; its memory is used again
+
+	masters    map[string]string // shared formula -> cell that holds its text
+	hiddenRows spans
+	hiddenCols []span
+	merged     []area
+}
+
+// readSheet reads one sheet into the builder.
+func (w *workbook) readSheet(s sheetPart, b *builder) {
+	at := b.table.At(0, 0)
+	if s.hidden {
+		b.probs.Notef(at, "the sheet is hidden; it is read like the others")
+	}
+	data, err := w.parts.read(s.part)
+	if s.part == "" {
+		err = errors.New("its part is missing")
+	}
+	if err != nil {
+		b.stop(at, "", wantWhole, "the sheet is damaged: %s", err)
+		return
+	}
+	walk := sheetWalk{scanner: newScanner(data), b: b, book: w, masters: map[string]string{}}
+	if err := walk.all(); err != nil {
+		b.stop(b.table.At(walk.row, 0), "", wantWhole, "the sheet is damaged here or after this: %s", err)
+	}
+	if !b.cut {
+		walk.dropMerged()
+		walk.noteHidden()
+	}
+}
+
+// all goes to the end of the part, or to where a limit ended the table.
+func (w *sheetWalk) all() error {
+	for !w.b.cut {
+		t, err := w.next()
+		if err != nil {
+			return err
+		}
+		switch t.kind {
+		case tokenDone:
+			return nil
+		case tokenStart:
+			err = w.start(string(t.name))
+		case tokenEnd:
+			if w.depth() == 2 && w.section == "sheetData" && string(t.name) == "row" {
+				w.endRow()
+			}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (w *sheetWalk) start(name string) error {
+	switch w.depth() {
+	case 1:
+		if name != "worksheet" {
+			return fmt.Errorf("its root is %q, not a worksheet", name)
+		}
+	case 2:
+		w.section = name
+	case 3:
+		switch {
+		case w.section == "sheetData" && name == "row":
+			return w.startRow()
+		case w.section == "cols" && name == "col" && w.truth("hidden"):
+			w.hideColumns()
+		case w.section == "mergeCells" && name == "mergeCell":
+			return w.merge()
+		}
+	case 4:
+		if w.section == "sheetData" && name == "c" {
+			return w.cell()
+		}
+	}
+	return nil
+}
+
+func (w *sheetWalk) startRow() error {
+	number := w.row + 1
+	if r := w.attr("r"); r != nil {
+		n, ok := digits(r)
+		if !ok || n < number {
+			return fmt.Errorf("row %q stands after row %d", shortName(r), w.row)
+		}
+		number = n
+	}
+	if number > sheetRows {
+		return fmt.Errorf("row %d is beyond the last that a sheet can have", number)
+	}
+	w.row, w.col, w.hidden = number, 0, w.truth("hidden")
+	return nil
+}
+
+func (w *sheetWalk) endRow() {
+	if w.hidden && len(w.b.row) > 0 {
+		w.hiddenRows.add(w.row)
+	}
+	w.b.endRow(w.row)
+}
+
+func (w *sheetWalk) hideColumns() {
+	first, ok1 := digits(w.attr("min"))
+	last, ok2 := digits(w.attr("max"))
+	if ok1 && ok2 && len(w.hiddenCols) < sheetColumns {
+		w.hiddenCols = append(w.hiddenCols, span{first, last})
+	}
+}
+
+// stored is a cell as it stands in the XML.
+type stored struct {
+	kind       string // attribute t
+	style      int
+	value      []byte // of v, or of the inline text
+	hasValue   bool
+	formula    []byte
+	hasFormula bool
+	master     string // the cell that holds the text of the formula
+}
+
+// cell reads the cell that just started, to its end.
+func (w *sheetWalk) cell() error {
+	col := w.col + 1
+	if ref := w.attr("r"); ref != nil {
+		c, r, ok := cellName(ref)
+		if !ok || r != w.row || c < col {
+			return fmt.Errorf("cell %q stands in row %d after column %d", shortName(ref), w.row, w.col)
+		}
+		col = c
+	}
+	if col > sheetColumns {
+		return fmt.Errorf("column %d is beyond the last that a sheet can have", col)
+	}
+	w.col = col
+	c := &w.cellXML
+	*c = stored{kind: cellKind(w.attr("t")), value: c.value[:0], formula: c.formula[:0]}
+	c.style, _ = digits(w.attr("s"))
+	if err := w.content(c); err != nil {
+		return err
+	}
+	return w.give(c)
+}
+
+// content reads the children of a cell.
+func (w *sheetWalk) content(c *stored) error {
+	base := w.depth()
+	inside := byte(0) // v or f
+	for {
+		t, err := w.next()
+		if err != nil {
+			return err
+		}
+		switch {
+		case t.kind == tokenDone:
+			return errCut
+		case t.kind == tokenEnd:
+			if inside = 0; w.depth() < base {
+				return nil
+			}
+		case t.kind == tokenStart && w.depth() == base+1:
+			inside, err = w.child(c, string(t.name))
+		case inside != 0 && w.depth() == base+1:
+			var text []byte
+			if text, err = textOf(t); inside == 'v' {
+				c.value = append(c.value, text...)
+			} else {
+				c.formula = append(c.formula, text...)
+			}
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// child opens a child of a cell and tells whether its text is wanted.
+func (w *sheetWalk) child(c *stored, name string) (inside byte, err error) {
+	switch name {
+	case "v":
+		c.hasValue = true
+		return 'v', nil
+	case "f":
+		c.hasFormula = true
+		if group := string(w.attr("si")); group != "" {
+			if master, ok := w.masters[group]; ok {
+				c.master = master
+			} else if len(w.masters) < w.b.lim.Cells {
+				w.masters[group] = bom.Place{Row: w.row, Col: w.col}.Cell()
+			}
+		}
+		return 'f', nil
+	case "is":
+		var text string
+		text, err = richText(w.scanner)
+		c.value, c.hasValue = append(c.value, text...), true
+	}
+	return 0, err
+}
+
+// give hands a cell to the builder as what it means.
+func (w *sheetWalk) give(c *stored) error {
+	if c.hasFormula && (!c.hasValue || len(c.value) == 0 && c.kind != "str") {
+		text := "=" + string(c.formula)
+		if len(c.formula) == 0 && c.master != "" {
+			text = "=… as in " + c.master
+		}
+		w.b.cell(w.row, w.col, bom.Stale, text)
+		return nil
+	}
+	if len(c.value) == 0 {
+		return nil
+	}
+	if c.kind == "s" {
+		return w.giveShared(c.value)
+	}
+	kind, text := bom.Text, string(c.value)
+	switch c.kind {
+	case "", "n":
+		kind, text = w.book.formats.number(text, c.style)
+	case "str":
+		text = unhide(text)
+	case "inlineStr":
+	case "b":
+		switch kind = bom.Logic; trim(text) {
+		case "1", "true":
+			text = "yes"
+		case "0", "false":
+			text = "no"
+		default:
+			return fmt.Errorf("%q is no truth value", short(text))
+		}
+	case "e":
+		kind = bom.Fault
+	case "d":
+		kind, text = dateCell(text)
+	default:
+		return fmt.Errorf("no cell is of the kind %q", short(c.kind))
+	}
+	w.b.cell(w.row, w.col, kind, text)
+	return nil
+}
+
+// dateCell reads a date that is stored as ISO 8601 has it, with or without a
+// time of day.
+func dateCell(text string) (bom.CellKind, string) {
+	if date := trim(text); len(date) >= len(time.DateOnly) {
+		if _, err := time.Parse(time.DateOnly, date[:len(time.DateOnly)]); err == nil {
+			return bom.DateISO, date[:len(time.DateOnly)]
+		}
+	}
+	return bom.Text, text
+}
+
+func (w *sheetWalk) giveShared(index []byte) error {
+	list := w.book.texts.list
+	i, ok := digits(bytes.TrimSpace(index))
+	if !ok || i >= len(list) {
+		return fmt.Errorf("cell %s names the shared text %q of %d",
+			bom.Place{Row: w.row, Col: w.col}.Cell(), shortName(index), len(list))
+	}
+	if n := w.book.texts.tooLong[i]; n > 0 {
+		w.b.tooLong(w.row, w.col, list[i], n)
+		return nil
+	}
+	w.b.put(w.row, w.col, bom.Text, list[i])
+	return nil
+}
+
+// cellKind spares an allocation for the kinds that are common.
+func cellKind(t []byte) string {
+	switch string(t) {
+	case "":
+		return ""
+	case "s":
+		return "s"
+	case "n":
+		return "n"
+	}
+	return string(t)
+}
+
+// cellName reads a name such as AB12.
+func cellName(ref []byte) (col, row int, ok bool) {
+	i := 0
+	for ; i < len(ref) && i < 4; i++ {
+		c := ref[i] &^ 0x20 // upper case
+		if c < 'A' || c > 'Z' {
+			break
+		}
+		col = col*26 + int(c-'A') + 1
+	}
+	row, ok = digits(ref[i:])
+	return col, row, ok && i > 0 && row > 0
+}
+
+// digits reads a number that a sheet counts by.
+func digits(b []byte) (n int, ok bool) {
+	if len(b) == 0 || len(b) > 9 {
+		return 0, false
+	}
+	for _, c := range b {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		n = n*10 + int(c-'0')
+	}
+	return n, true
+}
+
+func short(s string) string { return strings.ToValidUTF8(s[:min(len(s), 40)], "") }

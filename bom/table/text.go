@@ -1,0 +1,131 @@
+package table
+
+import (
+	"strings"
+
+	"tenoff/bom"
+)
+
+// readText reads a file of separated values.
+func readText(name string, data []byte, lim Limits) ([]bom.Table, bom.Problems) {
+	b := builder{table: bom.Table{File: name}, lim: lim}
+	text, ok := decode(name, data, &b.probs)
+	if !ok {
+		return nil, b.probs
+	}
+	r := records{text: text, line: 1, b: &b}
+	if !r.named() {
+		r.sep = separatorOf(text)
+	}
+	b.table.Separator = rune(r.sep)
+	for r.pos < len(text) && !b.cut {
+		r.record()
+	}
+	if len(b.table.Rows) == 0 && !b.probs.Failed() {
+		emptyFile(&b.probs, bom.Place{File: name})
+		b.cut = true
+	}
+	return b.done(), b.probs
+}
+
+// records takes separated values apart by RFC 4180, with the lines that an
+// editor counts. More than the standard it takes blanks around a quoted field,
+// and a quote in the middle of a plain one: 19" rack.
+type records struct {
+	text string // line ends are LF
+	pos  int
+	line int // of pos, from 1
+	sep  byte
+	b    *builder
+}
+
+// named obeys a first line such as "sep=;", which spreadsheets write to say
+// what separates the cells.
+func (r *records) named() bool {
+	line, _, _ := strings.Cut(r.text, "\n")
+	sep, ok := strings.CutPrefix(strings.ToLower(line), "sep=")
+	if !ok {
+		return false
+	}
+	if sep != "\t" {
+		sep = strings.TrimRight(sep, " ")
+	}
+	if len(sep) != 1 || !strings.Contains("\t,;|:^~!#/", sep) {
+		return false
+	}
+	r.sep = sep[0]
+	r.pos = min(len(line)+1, len(r.text))
+	r.line++
+	return true
+}
+
+// record reads one record and leaves pos at the start of the next.
+func (r *records) record() {
+	number := r.line
+	for col := 1; ; col++ {
+		r.b.cell(number, col, bom.Text, r.field(col))
+		if r.pos == len(r.text) || r.b.cut {
+			break
+		}
+		end := r.text[r.pos] == '\n'
+		if r.pos++; end {
+			r.line++
+			break
+		}
+	}
+	r.b.endRow(number)
+}
+
+// field reads one field and leaves pos at what ends it.
+func (r *records) field(col int) string {
+	start := r.pos
+	for r.pos < len(r.text) && (r.text[r.pos] == ' ' || r.text[r.pos] == '\t' && r.sep != '\t') {
+		r.pos++
+	}
+	if r.pos < len(r.text) && r.text[r.pos] == '"' {
+		return r.quoted(col)
+	}
+	r.toEnd()
+	return r.text[start:r.pos]
+}
+
+// toEnd goes to the separator or the line end that ends a field.
+func (r *records) toEnd() {
+	for r.pos < len(r.text) && r.text[r.pos] != r.sep && r.text[r.pos] != '\n' {
+		r.pos++
+	}
+}
+
+// quoted reads a quoted field. pos stands at the opening quote.
+func (r *records) quoted(col int) string {
+	opened := r.line
+	r.pos++
+	start, doubled := r.pos, false
+	for {
+		i := strings.IndexByte(r.text[r.pos:], '"')
+		if i < 0 {
+			r.b.stop(r.b.table.At(opened, col), r.text[start-1:], `a closing ", and "" for a quote inside the text`,
+				"the quote that opens here is never closed")
+			r.pos = len(r.text)
+			return ""
+		}
+		r.pos += i + 1
+		if r.pos == len(r.text) || r.text[r.pos] != '"' {
+			break
+		}
+		doubled = true
+		r.pos++
+	}
+	inside := r.text[start : r.pos-1]
+	r.line += strings.Count(inside, "\n")
+	closed := r.pos
+	r.toEnd()
+	if rest := trim(r.text[closed:r.pos]); rest != "" {
+		r.b.probs.Errorf(r.b.table.At(r.line, col), `"`+inside+`"`+rest, `"" for a quote inside a quoted text`,
+			"text stands after the closing quote")
+	}
+	if doubled {
+		inside = strings.ReplaceAll(inside, `""`, `"`)
+	}
+	return inside
+}

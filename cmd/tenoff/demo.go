@@ -1,0 +1,94 @@
+package main
+
+import (
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/fixtures"
+)
+
+// demoDir is where the demo goes unless a folder is named.
+const demoDir = "tenoff-demo"
+
+func newDemo() *cobra.Command {
+	var force bool
+	var date string
+	cmd := &cobra.Command{
+		Use:   "demo [DIR]",
+		Short: "write two demo runs and estimate them",
+		Long: `demo writes two invented runs into DIR (` + demoDir + ` by default), each as CSV and
+as workbooks, and estimates them: forty frost alarms that an allotment society
+gives away, and twenty-five Morse practice kits that a radio club sells at cost.`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := demoDir
+			if len(args) > 0 {
+				dir = args[0]
+			}
+			o := &outputs{force: force}
+			for _, d := range fixtures.Demos() {
+				if err := addDemo(o, d, filepath.Join(dir, d.Name)); err != nil {
+					return err
+				}
+			}
+			if err := o.check(); err != nil {
+				return err
+			}
+			if err := o.commit(cmd.Context()); err != nil {
+				return err
+			}
+			for i, d := range fixtures.Demos() {
+				if i > 0 {
+					fmt.Fprintln(cmd.OutOrStdout())
+				}
+				if err := runDemo(cmd, d, filepath.Join(dir, d.Name), date, force); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&force, "force", false, "overwrites files that are there and were changed")
+	cmd.Flags().StringVar(&date, "date", "", "the day that ages of prices are reckoned to, YYYY-MM-DD (default: today)")
+	return cmd
+}
+
+// addDemo writes the run as it would have been typed, and as workbooks.
+func addDemo(o *outputs, d fixtures.Demo, dir string) error {
+	o.dirs = append(o.dirs, filepath.Join(dir, d.Prices))
+	err := fs.WalkDir(d.Files, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(d.Files, name)
+		if err == nil {
+			o.add(filepath.Join(dir, filepath.FromSlash(name)), same(data), writeBytes(data))
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return addWorkbooks(o, d.Files, dir, d.Title, false)
+}
+
+// runDemo estimates the run as a user would.
+func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) error {
+	var batches []string
+	for _, n := range d.Batches {
+		batches = append(batches, fmt.Sprint(n))
+	}
+	j := &job{
+		source: source{bom: filepath.Join(dir, d.BOM), prices: filepath.Join(dir, d.Prices)},
+		name:   d.Unit, batches: strings.Join(batches, ","), level: d.Level, date: date,
+		out: filepath.Join(dir, "estimate.xlsx"), force: force,
+	}
+	out := cmd.OutOrStdout()
+	fmt.Fprintf(out, "%s (invented)\n$ tenoff estimate --name %q \\\n    --bom %s \\\n    --prices %s \\\n    --batch %s --level %s \\\n    --out %s\n\n",
+		d.Title, j.name, j.bom, j.prices, j.batches, j.level, j.out)
+	return j.run(cmd)
+}

@@ -1,0 +1,269 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/terminal"
+	"tenoff/reports/workbook"
+)
+
+// job is one run of estimate.
+type job struct {
+	source
+	name          string
+	batches       string
+	level         string
+	date          string
+	out           string
+	json          string
+	csvDir        string
+	force         bool
+	allowUnpriced bool
+}
+
+func newEstimate() *cobra.Command {
+	j := &job{}
+	cmd := &cobra.Command{
+		Use:   "estimate --bom FILE --prices FILE|FOLDER --batch N[,N…]",
+		Short: "compute what one unit costs at each batch size, and write the workbook",
+		Long: `estimate reads a bill of materials and a price sheet, prints what one unit costs
+at each batch size, and writes the workbook, JSON or CSV that the flags ask for.`,
+		Example: "  tenoff estimate --bom unit.csv --prices prices.xlsx --batch 10,40,100 --out estimate.xlsx",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := require(cmd, "bom", "prices", "batch"); err != nil {
+				return err
+			}
+			return j.run(cmd)
+		},
+	}
+	j.source.flags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&j.name, "name", "", "name of the unit on the sheets (default: that of the file)")
+	f.StringVar(&j.batches, "batch", "", "numbers of good units wanted, 10,40,100")
+	f.StringVar(&j.level, "level", "built", "how far the unit is made: board, kit or built")
+	f.StringVar(&j.date, "date", "", "the day that ages of prices are reckoned to, YYYY-MM-DD (default: today)")
+	f.StringVar(&j.out, "out", "", "workbook to write (XLSX)")
+	f.StringVar(&j.json, "json", "", "JSON file to write; - is standard output")
+	f.StringVar(&j.csvDir, "csv", "", "folder to write one CSV file for each sheet into")
+	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
+	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
+	// The only error is an unknown flag name.
+	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
+	return cmd
+}
+
+func levelWords() []string {
+	var words []string
+	for _, l := range bom.Levels {
+		words = append(words, l.String())
+	}
+	return words
+}
+
+// require asks for flags all at once.
+func require(cmd *cobra.Command, names ...string) error {
+	var missing []string
+	for _, n := range names {
+		if cmd.Flag(n).Value.String() == "" {
+			missing = append(missing, "--"+n)
+		}
+	}
+	if len(missing) > 0 {
+		return usage("%s needs %s", cmd.Name(), strings.Join(missing, " and "))
+	}
+	return nil
+}
+
+// run reads, computes, and writes.
+func (j *job) run(cmd *cobra.Command) error {
+	if err := j.prepare(cmd); err != nil {
+		return err
+	}
+	request, err := j.request(cmd.Context())
+	if err != nil {
+		return err
+	}
+	e, err := j.compute(cmd, request)
+	if err != nil {
+		return err
+	}
+	if cmd.Context().Err() != nil {
+		return interrupted()
+	}
+	if err := j.write(cmd.Context(), cmd.OutOrStdout(), e); err != nil {
+		return err
+	}
+	if !e.Complete {
+		return &exitError{code: exitIncomplete, message: "the estimate is incomplete: what has no price shows ?"}
+	}
+	return nil
+}
+
+// request reads the flags that do not name files.
+func (j *job) request(ctx context.Context) (cost.Run, error) {
+	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx)}
+	var err error
+	if r.Batches, err = parseBatches(j.batches); err != nil {
+		return r, err
+	}
+	if r.Level, err = parseLevel(j.level); err != nil {
+		return r, err
+	}
+	r.Today, err = parseToday(j.date)
+	return r, err
+}
+
+// provingTime bounds the proof that the purchases are the cheapest, for each
+// run; small runs need a thousandth of it.
+const provingTime = 2 * time.Second
+
+func provingLimit(ctx context.Context) func() bool {
+	end := time.Now().Add(provingTime)
+	return func() bool { return ctx.Err() != nil || time.Now().After(end) }
+}
+
+func parseBatches(text string) ([]int, error) {
+	var out []int
+	for _, word := range strings.Split(text, ",") {
+		n, err := strconv.Atoi(strings.TrimSpace(word))
+		if err != nil || n < 1 || n > cost.MaxBatch {
+			return nil, usage("--batch %q: whole numbers from 1 to %d are wanted, 10,40,100", text, cost.MaxBatch)
+		}
+		if slices.Contains(out, n) {
+			return nil, usage("--batch %q: %d stands there twice", text, n)
+		}
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	return out, nil
+}
+
+func parseLevel(text string) (bom.Level, error) {
+	for _, l := range bom.Levels {
+		if l.String() == strings.ToLower(strings.TrimSpace(text)) {
+			return l, nil
+		}
+	}
+	return 0, usage("--level %q: one of %s is wanted", text, strings.Join(levelWords(), ", "))
+}
+
+// now is stopped by the tests that run the commands of the README.
+var now = time.Now
+
+func parseToday(text string) (bom.Date, error) {
+	if text == "" {
+		text = now().Format(time.DateOnly)
+	}
+	d, ok := bom.ParseDate(text)
+	if !ok {
+		return d, usage("--date %q: a day as YYYY-MM-DD is wanted", text)
+	}
+	return d, nil
+}
+
+// compute reads the input and computes the estimate; complaints that do not
+// stop it are printed.
+func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
+	var problems, more bom.Problems
+	r.Unit, problems = j.loadBOM(j.bom)
+	r.Prices, more = j.loadPrices(j.prices)
+	problems = append(problems, more...)
+	if problems.Failed() {
+		return nil, refused(problems)
+	}
+	r.Name = cmp.Or(j.name, unitName(j.bom))
+	e, more := cost.Compute(r)
+	if more.Failed() {
+		return nil, refused(append(problems, more...))
+	}
+	e.Warnings = append(warnings(problems), e.Warnings...)
+	problems = append(problems, more...)
+	say(cmd.ErrOrStderr(), problems)
+	return e, nil
+}
+
+// warnings are what the reports show of the complaints.
+func warnings(problems bom.Problems) []string {
+	var out []string
+	for _, p := range problems.Of(bom.Warning) {
+		out = append(out, p.String())
+	}
+	return out
+}
+
+// unitName is the file's name without folder, ending and sheet.
+func unitName(path string) string {
+	if path == "-" {
+		return "unit"
+	}
+	name := filepath.Base(path)
+	if i := strings.LastIndexByte(name, '#'); i > 0 {
+		name = name[:i]
+	}
+	return cmp.Or(strings.TrimSuffix(name, filepath.Ext(name)), name)
+}
+
+// write prints the table and writes the files that were asked for.
+func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) error {
+	o := &outputs{force: j.force, stdout: stdout, inputs: j.read}
+	if j.out != "" {
+		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
+			return workbook.Write(w, e, workbook.Options{})
+		})
+	}
+	if j.json != "" {
+		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, e) })
+	}
+	if j.csvDir != "" {
+		if err := j.addCSV(o, e); err != nil {
+			return err
+		}
+	}
+	if err := o.check(); err != nil {
+		return err
+	}
+	if err := o.commit(ctx); err != nil {
+		return err
+	}
+	if j.json == "-" || j.out == "-" {
+		return nil // standard output is a file now
+	}
+	return terminal.Estimate(stdout, e, terminal.Options{})
+}
+
+func (j *job) addCSV(o *outputs, e *cost.Estimate) error {
+	if info, err := os.Stat(j.csvDir); err == nil && !info.IsDir() {
+		return failed("%s: is a file; a folder is wanted", j.csvDir)
+	}
+	o.dirs = append(o.dirs, j.csvDir)
+	return reports.WriteCSV(func(name string) (io.WriteCloser, error) {
+		return &csvFile{o: o, path: filepath.Join(j.csvDir, name)}, nil
+	}, e)
+}
+
+// csvFile holds one CSV until it is known whole, and then joins the outputs.
+type csvFile struct {
+	bytes.Buffer
+	o    *outputs
+	path string
+}
+
+func (f *csvFile) Close() error {
+	f.o.add(f.path, reports.IsOursCSV, writeBytes(f.Bytes()))
+	return nil
+}

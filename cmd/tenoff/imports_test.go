@@ -1,0 +1,119 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// mayImport says which packages of the module a package may import: an entry
+// ending in / stands for all below it. The longest prefix that fits a package
+// holds.
+var mayImport = map[string][]string{
+	"cmd":              {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
+	"reports":          {"bom", "cost"},
+	"reports/internal": {"bom", "cost", "reports"},
+	"reports/terminal": {"bom", "cost", "reports"},
+	"reports/workbook": {"bom", "cost", "reports"},
+	"cost":             {"bom", "cost/"},
+	"cost/money":       {"bom"},
+	"cost/yield":       {"bom"},
+	"cost/learning":    {"bom"},
+	"cost/buy":         {"bom"},
+	"bom":              {},
+	"bom/table":        {"bom"},
+	"bom/sheet":        {"bom"},
+	"fixtures":         {},
+}
+
+// onlyIn says where an outside package, or a part of the standard library, may
+// be used at all.
+var onlyIn = map[string][]string{
+	"github.com/xuri/excelize/v2": {"bom/table", "reports/workbook"},
+	"github.com/gocarina/gocsv":   {"bom/sheet"},
+	"github.com/spf13/cobra":      {"cmd/tenoff"},
+	"os":                          {"cmd/tenoff", "bom/table"},
+	"os/exec":                     {},
+	"net":                         {},
+	"net/http":                    {},
+	"time":                        {"cmd/tenoff", "bom", "bom/table", "bom/sheet", "reports", "reports/terminal", "reports/workbook"},
+}
+
+func TestImports(t *testing.T) {
+	root := filepath.Join("..", "..")
+	checked := 0
+	err := filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && strings.HasPrefix(d.Name(), ".") && d.Name() != ".." {
+			return filepath.SkipDir
+		}
+		if filepath.Ext(file) != ".go" || strings.HasSuffix(file, "_test.go") {
+			return nil
+		}
+		parsed, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		rel, err := filepath.Rel(root, filepath.Dir(file))
+		if err != nil {
+			return err
+		}
+		for _, imp := range parsed.Imports {
+			checked++
+			checkImport(t, filepath.ToSlash(rel), filepath.Base(file), strings.Trim(imp.Path.Value, `"`))
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if checked < 100 {
+		t.Fatalf("only %d imports were looked at", checked)
+	}
+}
+
+func checkImport(t *testing.T, pkg, file, imported string) {
+	t.Helper()
+	if places, bound := onlyIn[imported]; bound && !slices.Contains(places, pkg) {
+		t.Errorf("%s/%s imports %s, which belongs in %v", pkg, file, imported, places)
+	}
+	ours, ok := strings.CutPrefix(imported, "tenoff/")
+	if !ok {
+		return
+	}
+	rule := pkg
+	for mayImport[rule] == nil && rule != "." {
+		rule = path.Dir(rule)
+	}
+	allowed := mayImport[rule]
+	if !slices.ContainsFunc(allowed, func(a string) bool {
+		return a == ours || strings.HasSuffix(a, "/") && strings.HasPrefix(ours, a)
+	}) {
+		t.Errorf("%s/%s imports %s; it may import only %v", pkg, file, ours, allowed)
+	}
+}
+
+// TestNoExit keeps leaving the process in one place.
+func TestNoExit(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if file != "main.go" && !strings.HasSuffix(file, "_test.go") && strings.Contains(string(text), "os.Exit(") {
+			t.Errorf("%s leaves the process; main alone does", file)
+		}
+	}
+}

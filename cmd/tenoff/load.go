@@ -1,0 +1,167 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/bom"
+	"tenoff/bom/sheet"
+	"tenoff/bom/table"
+)
+
+// stdinName is what complaints call standard input.
+const stdinName = "standard input"
+
+// source holds the flags that say what is read, and how.
+type source struct {
+	bom          string
+	prices       string
+	headings     []string
+	decimalMark  string
+	limits       []string
+	allowOutside bool
+
+	stdin  io.Reader
+	limit  table.Limits
+	option sheet.Options
+	read   []string // files that were opened
+}
+
+func (s *source) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&s.bom, "bom", "", "bill of materials of one unit, CSV or XLSX (file.xlsx#Sheet picks a sheet; - is standard input)")
+	f.StringVar(&s.prices, "prices", "", "price sheet: an XLSX workbook, or a folder with one CSV for each tab")
+	f.StringArrayVar(&s.headings, "heading", nil, "reads another heading as a known one, 'Their name=Quantity' (repeatable)")
+	f.StringVar(&s.decimalMark, "decimal-mark", "", "decimal mark of figures typed as text: dot or comma (default: each file shows its own)")
+	f.StringArrayVar(&s.limits, "limit", nil, "raises a limit on what is read, 'rows=500000' (repeatable; see README)")
+	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
+	for _, name := range []string{"bom", "prices"} {
+		// The only error is an unknown flag name.
+		_ = cmd.MarkFlagFilename(name, "csv", "xlsx", "tsv", "txt")
+	}
+}
+
+// prepare turns the flags into options.
+func (s *source) prepare(cmd *cobra.Command) error {
+	s.stdin = cmd.InOrStdin()
+	if s.bom == "-" && s.prices == "-" {
+		return usage("--bom and --prices cannot both be standard input")
+	}
+	s.option = sheet.Options{Headings: map[string]string{}, AllowOutside: s.allowOutside}
+	for _, h := range s.headings {
+		theirs, ours, ok := strings.Cut(h, "=")
+		if !ok || strings.TrimSpace(theirs) == "" {
+			return usage("--heading %q: 'Their name=Our name' is wanted", h)
+		}
+		s.option.Headings[strings.TrimSpace(theirs)] = strings.TrimSpace(ours)
+	}
+	switch s.decimalMark {
+	case "":
+	case "dot", ".":
+		s.option.Mark = bom.MarkDot
+	case "comma", ",":
+		s.option.Mark = bom.MarkComma
+	default:
+		return usage("--decimal-mark %q: dot or comma is wanted", s.decimalMark)
+	}
+	s.limit = table.DefaultLimits()
+	for _, l := range s.limits {
+		key, value, _ := strings.Cut(l, "=")
+		n, err := strconv.ParseInt(value, 10, 64)
+		if err != nil {
+			return usage("--limit %q: KEY=NUMBER is wanted, with one of %s", l, strings.Join(table.LimitKeys, ", "))
+		}
+		if err := s.limit.Set(key, n); err != nil {
+			return usage("--limit: %v", err)
+		}
+	}
+	return nil
+}
+
+// open reads one file into tables.
+func (s *source) open(path string) ([]bom.Table, bom.Problems) {
+	if path == "-" {
+		data, err := io.ReadAll(io.LimitReader(s.stdin, s.limit.FileBytes+1))
+		if err != nil {
+			return nil, unreadable(stdinName, err)
+		}
+		return table.Read(stdinName, data, s.limit)
+	}
+	s.read = append(s.read, path)
+	return table.Open(filepath.FromSlash(path), filepath.ToSlash(path), s.limit)
+}
+
+func unreadable(name string, err error) bom.Problems {
+	return bom.Problems{{Place: bom.Place{File: name}, What: fmt.Sprintf("cannot be read: %v", reason(err)), Want: "a file that can be read"}}
+}
+
+// loadBOM reads the bill of materials of the unit and all that it names.
+func (s *source) loadBOM(path string) (*bom.Assembly, bom.Problems) {
+	return sheet.ReadBOM(filepath.ToSlash(path), s.open, s.option)
+}
+
+// loadPrices reads the price sheet.
+func (s *source) loadPrices(path string) (*bom.Prices, bom.Problems) {
+	tables, problems := s.priceTables(path)
+	if problems.Failed() && len(tables) == 0 {
+		return nil, problems
+	}
+	name := filepath.ToSlash(path)
+	if path == "-" {
+		name = stdinName
+	}
+	prices, more := sheet.ReadPrices(tables, name, s.option)
+	return prices, append(problems, more...)
+}
+
+func (s *source) priceTables(path string) ([]bom.Table, bom.Problems) {
+	info, err := os.Stat(path)
+	if path == "-" || err == nil && !info.IsDir() {
+		return s.open(path)
+	}
+	if err != nil {
+		return nil, unreadable(filepath.ToSlash(path), err)
+	}
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		return nil, unreadable(filepath.ToSlash(path), err)
+	}
+	var tables []bom.Table
+	var problems bom.Problems
+	for _, e := range entries {
+		name := e.Name()
+		if e.IsDir() || strings.HasPrefix(name, ".") || !tabFile(name) {
+			continue
+		}
+		t, ps := s.open(filepath.ToSlash(filepath.Join(path, name)))
+		tables, problems = append(tables, t...), append(problems, ps...)
+	}
+	if len(tables) == 0 && len(problems) == 0 {
+		problems.Errorf(bom.Place{File: filepath.ToSlash(path)}, "",
+			"files such as settings.csv and offers.csv: "+strings.Join(bom.TabNames(), ", "), "the folder holds no tab of a price sheet")
+	}
+	return tables, problems
+}
+
+// tableEndings are the endings under which tables are kept; what is in them is
+// told by content all the same.
+var tableEndings = []string{".csv", ".tsv", ".txt", ".xlsx"}
+
+// tabFile tells whether a file of a price folder may be one of its tabs. A
+// table under a name that is no tab is read all the same, so that a misspelt
+// name is complained of; other files, such as a text to read, are not.
+func tabFile(name string) bool {
+	ending := strings.ToLower(filepath.Ext(name))
+	if ending == ".txt" {
+		_, known := bom.PriceTab(strings.TrimSuffix(name, filepath.Ext(name)))
+		return known
+	}
+	return slices.Contains(tableEndings, ending)
+}

@@ -1,0 +1,293 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// outputs collects what a run writes. Nothing is touched until commit: each
+// file is then written beside its target, and all are renamed into place, so
+// that a run that fails or is interrupted leaves every old file whole.
+type outputs struct {
+	files  []*output
+	dirs   []string // folders to make where they are not there yet
+	force  bool
+	inputs []string // paths read: none of them may be written
+	stdout io.Writer
+}
+
+// output is one file to be written.
+type output struct {
+	path  string // "-" is standard output
+	write func(io.Writer) error
+	ours  func([]byte) bool // tells a file that tenoff wrote; nil: none may be there
+	temp  string
+}
+
+func (o *outputs) add(path string, ours func([]byte) bool, write func(io.Writer) error) {
+	o.files = append(o.files, &output{path: path, ours: ours, write: write})
+}
+
+// check refuses targets before any work is put into them.
+func (o *outputs) check() error {
+	seen := map[string]string{}
+	piped := 0
+	for _, f := range o.files {
+		if f.path == "-" {
+			if piped++; piped > 1 {
+				return usage("only one output can go to standard output")
+			}
+			continue
+		}
+		clean := resolved(f.path)
+		if other, twice := seen[clean]; twice {
+			return usage("%s and %s are the same file; give each output its own", other, f.path)
+		}
+		seen[clean] = f.path
+		for _, in := range o.inputs {
+			if resolved(in) == clean {
+				return usage("%s is read and would be overwritten; choose another name for the output", f.path)
+			}
+		}
+		if err := o.checkTarget(f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkTarget keeps files that tenoff did not write.
+func (o *outputs) checkTarget(f *output) error {
+	info, err := os.Stat(f.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return failed("%s: %v", f.path, reason(err))
+	case info.IsDir():
+		return failed("%s: is a folder; a file name is wanted", f.path)
+	case !info.Mode().IsRegular():
+		return failed("%s: is not a plain file", f.path)
+	case o.force:
+		return nil
+	}
+	old, err := os.ReadFile(f.path)
+	if err != nil {
+		return failed("%s: %v", f.path, reason(err))
+	}
+	if len(old) == 0 || f.ours != nil && f.ours(old) {
+		return nil
+	}
+	return failed("%s: is there already and tenoff did not write it; --force overwrites it", f.path)
+}
+
+// resolved names a file the same way however it was written, through links.
+func resolved(path string) string {
+	if full, err := filepath.Abs(path); err == nil {
+		path = full
+	}
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		return real
+	}
+	if dir, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
+		return filepath.Join(dir, filepath.Base(path))
+	}
+	return path
+}
+
+// commit writes all files, or none.
+func (o *outputs) commit(ctx context.Context) error {
+	made, err := o.makeDirs()
+	if err == nil {
+		err = o.writeAll(ctx)
+	}
+	if err != nil {
+		for _, f := range o.files {
+			if f.temp != "" {
+				os.Remove(f.temp)
+			}
+		}
+		for _, dir := range slices.Backward(made) {
+			os.Remove(dir) // goes only where it is empty
+		}
+	}
+	return err
+}
+
+// makeDirs makes the folders that are missing and lists those it made, the
+// outer ones first.
+func (o *outputs) makeDirs() (made []string, err error) {
+	for _, dir := range o.dirs {
+		var missing []string
+		for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
+			if _, err := os.Stat(d); !errors.Is(err, fs.ErrNotExist) {
+				break
+			}
+			missing = append(missing, d)
+		}
+		for _, d := range slices.Backward(missing) {
+			if err := os.Mkdir(d, 0o755); err != nil {
+				return made, failed("%s: cannot be made: %v", d, reason(err))
+			}
+			made = append(made, d)
+		}
+	}
+	return made, nil
+}
+
+// writeAll stages every file and then renames them all into place.
+func (o *outputs) writeAll(ctx context.Context) error {
+	for _, f := range o.files {
+		if err := o.stage(ctx, f); err != nil {
+			return err
+		}
+	}
+	if ctx.Err() != nil {
+		return interrupted()
+	}
+	for _, f := range o.files {
+		if f.temp == "" {
+			continue
+		}
+		if err := os.Rename(f.temp, f.path); err != nil {
+			return failed("%s: cannot be put into place: %v", f.path, reason(err))
+		}
+		f.temp = ""
+	}
+	return nil
+}
+
+// stage writes one output to the end: to standard output, or beside its target.
+func (o *outputs) stage(ctx context.Context, f *output) error {
+	if f.path == "-" {
+		// Whole first, so that a failure prints nothing half.
+		var b bytes.Buffer
+		if err := f.write(stoppable{ctx, &b}); err != nil {
+			return o.cannot(ctx, "standard output", err)
+		}
+		_, err := o.stdout.Write(b.Bytes())
+		return o.cannot(ctx, "standard output", err)
+	}
+	dir := filepath.Dir(f.path)
+	temp, err := os.CreateTemp(dir, ".tenoff-*")
+	if err != nil {
+		return failed("%s: cannot be written: %v", f.path, reason(err))
+	}
+	f.temp = temp.Name()
+	err = f.write(stoppable{ctx, temp})
+	if err == nil {
+		err = temp.Sync()
+	}
+	if e := temp.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = os.Chmod(f.temp, modeOf(f.path))
+	}
+	return o.cannot(ctx, f.path, err)
+}
+
+// modeOf keeps the permissions of a file that is replaced.
+func modeOf(path string) fs.FileMode {
+	if info, err := os.Stat(path); err == nil {
+		return info.Mode().Perm()
+	}
+	return 0o644
+}
+
+func (o *outputs) cannot(ctx context.Context, path string, err error) error {
+	switch {
+	case err == nil:
+		return nil
+	case ctx.Err() != nil:
+		return interrupted()
+	}
+	return failed("%s: cannot be written: %v; what was there before is still there", path, reason(err))
+}
+
+func interrupted() error { return failed("interrupted; no file was left half written") }
+
+// reason drops the path from an error of the operating system, which the
+// message has already.
+func reason(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	var link *os.LinkError
+	if errors.As(err, &link) {
+		return link.Err
+	}
+	return err
+}
+
+// stoppable ends a write when the run is interrupted.
+type stoppable struct {
+	ctx context.Context
+	w   io.Writer
+}
+
+func (s stoppable) Write(p []byte) (int, error) {
+	if s.ctx.Err() != nil {
+		return 0, s.ctx.Err()
+	}
+	return s.w.Write(p)
+}
+
+// stoppableIn ends a read when the run is interrupted, also one that waits for
+// somebody to type.
+type stoppableIn struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (s stoppableIn) Read(p []byte) (int, error) {
+	type got struct {
+		n   int
+		err error
+	}
+	done := make(chan got, 1)
+	buffer := make([]byte, len(p)) // p is the caller's again after an interrupt
+	go func() {
+		n, err := s.r.Read(buffer)
+		done <- got{n, err}
+	}()
+	select {
+	case g := <-done:
+		return copy(p, buffer[:g.n]), g.err
+	case <-s.ctx.Done():
+		return 0, s.ctx.Err()
+	}
+}
+
+// watched keeps the first error of a writer whose callers do not look.
+type watched struct {
+	w   io.Writer
+	err error
+}
+
+func (w *watched) Write(p []byte) (int, error) {
+	n, err := w.w.Write(p)
+	if w.err == nil {
+		w.err = err
+	}
+	return n, err
+}
+
+// same tells that a file holds what would be written anyway.
+func same(data []byte) func([]byte) bool {
+	return func(old []byte) bool { return bytes.Equal(old, data) }
+}
+
+func writeBytes(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/bom/table"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files and the generated parts of README")
+
+// TestReadmeTables keeps the tables of columns, settings and limits in README
+// the same as the schema that the readers and the starter go by.
+func TestReadmeTables(t *testing.T) {
+	path := filepath.Join("..", "..", "README.md")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(data)
+	for name, want := range map[string]string{
+		"bill of materials": columnTable(bom.BOMTab),
+		"price sheet":       priceTables(),
+		"settings":          settingTable(),
+		"limits":            limitTable(),
+	} {
+		begin, end := "<!-- "+name+" -->\n", "<!-- end of "+name+" -->\n"
+		before, rest, ok1 := strings.Cut(text, begin)
+		got, after, ok2 := strings.Cut(rest, end)
+		if !ok1 || !ok2 {
+			t.Fatalf("README has no part between %q and %q", begin, end)
+		}
+		if got != want && !*update {
+			t.Errorf("the part %q of README is not what the schema says; go test ./cmd/tenoff -run Readme -update rewrites it", name)
+		}
+		text = before + begin + want + end + after
+	}
+	if *update {
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func columnTable(tab bom.Tab) string {
+	var b strings.Builder
+	b.WriteString("| column | what stands in it | blank means |\n| --- | --- | --- |\n")
+	for _, c := range tab.Columns {
+		heading := "**" + c.Heading + "**"
+		if c.Required {
+			heading += " (required)"
+		}
+		if len(c.Synonyms) > 0 {
+			heading += "; also " + strings.Join(c.Synonyms, ", ")
+		}
+		doc := c.Doc
+		if len(c.Choices) > 0 {
+			doc += " One of: " + strings.Join(c.Choices, ", ") + "."
+		}
+		fmt.Fprintf(&b, "| %s | %s | %s |\n", heading, doc, c.Default)
+	}
+	return b.String()
+}
+
+func priceTables() string {
+	var b strings.Builder
+	for _, tab := range bom.PriceTabs {
+		fmt.Fprintf(&b, "\n**%s**: %s\n\n", tab.Name, tab.Doc)
+		shown := tab
+		shown.Columns = nil
+		for _, c := range tab.Columns {
+			if c.Heading != "As of" && c.Heading != "Note" {
+				shown.Columns = append(shown.Columns, c)
+			}
+		}
+		b.WriteString(columnTable(shown))
+	}
+	b.WriteString("\n")
+	return b.String()
+}
+
+func settingTable() string {
+	var b strings.Builder
+	b.WriteString("| setting | what it says | unit | default | where the default comes from |\n| --- | --- | --- | --- | --- |\n")
+	for _, s := range bom.SettingDefs {
+		doc := s.Doc
+		if len(s.Choices) > 0 {
+			doc += " One of: " + strings.Join(s.Choices, ", ") + "."
+		}
+		fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", s.Name, doc, s.Unit, s.Default, s.Source)
+	}
+	return b.String()
+}
+
+func limitTable() string {
+	l := table.DefaultLimits()
+	var b strings.Builder
+	b.WriteString("| what | limit | raised by |\n| --- | --- | --- |\n")
+	for _, row := range []struct {
+		what  string
+		value string
+		key   string
+	}{
+		{"size of a file", fmt.Sprintf("%d MiB", l.FileBytes>>20), "file-mb"},
+		{"rows of a table that hold anything", fmt.Sprint(l.Rows), "rows"},
+		{"columns of a table", fmt.Sprint(l.Columns), "columns"},
+		{"cells of a file that hold anything", fmt.Sprint(l.Cells), "cells"},
+		{"characters of a cell", fmt.Sprint(l.CellChars), "cell"},
+		{"sheets of a workbook", fmt.Sprint(l.Sheets), "sheets"},
+		{"a workbook unpacked", fmt.Sprintf("%d MiB", l.UnzipBytes>>20), "unzip-mb"},
+	} {
+		fmt.Fprintf(&b, "| %s | %s | `--limit %s=…` |\n", row.what, row.value, row.key)
+	}
+	return b.String()
+}

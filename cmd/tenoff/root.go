@@ -1,0 +1,85 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"strings"
+	"syscall"
+
+	"github.com/spf13/cobra"
+)
+
+// version is set by the linker for a release; a build from source says which
+// module version it is.
+var version = ""
+
+func versionText() string {
+	if version != "" {
+		return version
+	}
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(devel)"
+}
+
+// run is the whole program but for leaving the process.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the process at once
+	out := &watched{w: stdout}
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetIn(stoppableIn{ctx, stdin})
+	root.SetOut(out)
+	root.SetErr(stderr)
+	err := root.ExecuteContext(ctx)
+	switch {
+	case err != nil && ctx.Err() != nil:
+		err = interrupted() // whatever failed failed for that
+	case out.err != nil:
+		err = failed("standard output cannot be written: %v", reason(out.err))
+	case err == nil:
+		return exitDone
+	}
+	var exit *exitError
+	if !errors.As(err, &exit) {
+		// Cobra's own errors are all about the command line.
+		exit = &exitError{code: exitUsage, message: err.Error()}
+	}
+	say(stderr, exit.problems)
+	if exit.message != "" {
+		fmt.Fprintf(stderr, "tenoff: %s\n", strings.TrimSuffix(exit.message, "."))
+	}
+	if exit.code == exitUsage {
+		fmt.Fprintln(stderr, "tenoff: --help after a command lists its flags")
+	}
+	return exit.code
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "tenoff",
+		Short: "what one unit costs when ten, forty or two hundred are made",
+		Long: `tenoff reads the bill of materials of a small electronic device and a price
+sheet that you keep, and answers what one unit costs at each batch size and why:
+what to buy where and in which packs, what to print, fit and post, who pays what,
+and how much money leaves the account first.`,
+		Version:       versionText(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return cmd.Help()
+		},
+	}
+	root.SetVersionTemplate("tenoff {{.Version}}\n")
+	root.AddCommand(newEstimate(), newCheck(), newStart(), newDemo())
+	return root
+}

@@ -1,0 +1,83 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"tenoff/bom"
+)
+
+// saidAtMost caps the complaints of one run.
+const saidAtMost = 50
+
+// say prints complaints, errors first so that notes do not crowd them out, and
+// counts those that it leaves out.
+func say(w io.Writer, problems bom.Problems) {
+	sorted := slices.Clone(problems)
+	slices.SortStableFunc(sorted, func(a, b bom.Problem) int { return int(a.Severity) - int(b.Severity) })
+	for _, p := range sorted[:min(len(sorted), saidAtMost)] {
+		fmt.Fprintln(w, p.Graded())
+	}
+	if rest := sorted[min(len(sorted), saidAtMost):]; len(rest) > 0 {
+		fmt.Fprintf(w, "and %s\n", counted(rest))
+	}
+}
+
+// counted is "3 errors, 1 warning".
+func counted(problems bom.Problems) string {
+	out := ""
+	for _, s := range []struct {
+		severity bom.Severity
+		word     string
+	}{{bom.Error, "error"}, {bom.Warning, "warning"}, {bom.Note, "note"}} {
+		n := len(problems.Of(s.severity))
+		if n == 0 {
+			continue
+		}
+		if out != "" {
+			out += ", "
+		}
+		out += plural(n, s.word)
+	}
+	if out == "" {
+		return "no complaints"
+	}
+	return out
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// exitError carries the exit code of a run that did not end well.
+type exitError struct {
+	code     int
+	message  string       // empty where the complaints say it all
+	problems bom.Problems // printed before the message
+}
+
+func (e *exitError) Error() string { return e.message }
+
+// The exit codes.
+const (
+	exitDone       = 0
+	exitInput      = 1
+	exitUsage      = 2
+	exitIncomplete = 3
+)
+
+func usage(format string, args ...any) error {
+	return &exitError{code: exitUsage, message: fmt.Sprintf(format, args...)}
+}
+
+func failed(format string, args ...any) error {
+	return &exitError{code: exitInput, message: fmt.Sprintf(format, args...)}
+}
+
+func refused(problems bom.Problems) error {
+	return &exitError{code: exitInput, problems: problems, message: counted(problems) + "; nothing was written"}
+}

@@ -1,0 +1,105 @@
+package cost
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// dated is a row of the price sheet that a run may rest on.
+type dated struct {
+	tab  string
+	name string
+	asOf bom.Date
+	at   bom.Place
+}
+
+// datedRows lists the rows with a date that matter to the run: offers of its
+// parts, quotes of its boards, and what its suppliers and printers ask.
+func (m *Model) datedRows() []dated {
+	var out []dated
+	add := func(tab, name string, asOf bom.Date, o bom.Origin) {
+		if !asOf.IsZero() {
+			out = append(out, dated{tab, name, asOf, o.At("As of")})
+		}
+	}
+	for _, r := range m.prices.Exchange {
+		add("exchange", r.Currency.Code, r.AsOf, r.Origin)
+	}
+	for _, p := range m.parts {
+		for _, o := range p.rows {
+			add("offers", p.Key+" from "+o.Supplier, o.AsOf, o.Origin)
+		}
+		for _, s := range p.spools {
+			add("materials", s.Name, s.AsOf, s.Origin)
+		}
+	}
+	for i := range m.bareBoards {
+		for _, v := range m.bareBoards[i].variants {
+			quotes := v.lots
+			if v.area != nil {
+				quotes = append(quotes[:len(quotes):len(quotes)], *v.area)
+			}
+			for _, q := range quotes {
+				add("boards", fmt.Sprintf("%s, lot of %d", q.Board, q.Lot), q.AsOf, q.Origin)
+			}
+		}
+	}
+	for _, s := range m.suppliers {
+		add("suppliers", s.Name, s.AsOf, s.Origin)
+	}
+	if m.assembly != nil {
+		add("assembly", m.assembly.Name, m.assembly.AsOf, m.assembly.Origin)
+	}
+	for _, s := range m.prices.Postage {
+		add("postage", s.Name, s.AsOf, s.Origin)
+	}
+	return out
+}
+
+// namedAtMost keeps a sheet of old prices from filling the screen.
+const namedAtMost = 6
+
+// checkAges names the prices that are older than the limit, a warning a tab.
+func (m *Model) checkAges() {
+	limit := m.prices.Settings.PriceAgeDays
+	if m.run.Today.IsZero() {
+		return
+	}
+	old := map[string][]dated{}
+	var tabs []string
+	for _, d := range m.datedRows() {
+		if d.asOf.DaysUntil(m.run.Today) > limit {
+			if old[d.tab] == nil {
+				tabs = append(tabs, d.tab)
+			}
+			old[d.tab] = append(old[d.tab], d)
+		}
+	}
+	for _, tab := range tabs {
+		rows := old[tab]
+		slices.SortStableFunc(rows, func(a, b dated) int { return b.asOf.DaysUntil(a.asOf) })
+		var names []string
+		for _, d := range rows[:min(len(rows), namedAtMost)] {
+			names = append(names, fmt.Sprintf("%s (%s)", d.name, d.asOf))
+		}
+		if more := len(rows) - len(names); more > 0 {
+			names = append(names, fmt.Sprintf("%d more", more))
+		}
+		m.problems.Warnf(rows[0].at, "", "ask for the price again",
+			"older than %d days in the tab %s: %s", limit, tab, strings.Join(names, ", "))
+	}
+}
+
+// newest is the newest date in the price sheet among the rows that matter.
+func (m *Model) newest() bom.Date {
+	var newest bom.Date
+	for _, d := range m.datedRows() {
+		if newest.IsZero() || newest.Before(d.asOf) {
+			newest = d.asOf
+		}
+	}
+	return newest
+}

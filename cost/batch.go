@@ -1,0 +1,160 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/money"
+)
+
+// Batch computes one batch size. Errors among the problems mean that the batch
+// cannot be made as the input stands; the batch then holds what is known.
+func (m *Model) Batch(size int) (Batch, bom.Problems) {
+	var problems bom.Problems
+	b := Batch{Size: size}
+	m.needs(&b, &problems)
+	if problems.Failed() {
+		return b, problems
+	}
+	m.plates(&b, &problems)
+	m.demands(&b)
+	m.buyAll(&b, &problems)
+	m.postage(&b, &problems)
+	m.handWork(&b)
+	m.addUp(&b)
+	m.whoPays(&b)
+	m.charge(&b)
+	return b, problems
+}
+
+// addUp spreads purchases and fees over lines and categories and sums them.
+// Hand work is in its category already.
+func (m *Model) addUp(b *Batch) {
+	b.Lines = make([]Amounts, len(m.entries))
+	for i := range m.parts {
+		m.spreadPart(b, i)
+	}
+	m.spreadBoards(b)
+	for _, f := range b.Fees {
+		amounts := spent(f.Cash)
+		amounts.Unpriced = f.Unpriced
+		b.Categories[f.Category] = b.Categories[f.Category].Plus(amounts)
+		if f.entry > 0 {
+			b.Lines[f.entry-1] = b.Lines[f.entry-1].Plus(amounts)
+		}
+	}
+	for _, o := range b.Orders {
+		for _, c := range o.charges() {
+			b.Categories[c.category] = b.Categories[c.category].Plus(spent(c.cash))
+		}
+	}
+	for _, c := range b.Categories {
+		b.Total = b.Total.Plus(c)
+	}
+}
+
+// charge that an order adds to its goods, with the category it falls in.
+type orderCharge struct {
+	category Category
+	cash     decimal.Decimal
+}
+
+func (o Order) charges() []orderCharge {
+	return []orderCharge{
+		{MachineAssembly, o.Consign},
+		{Delivery, o.Delivery.Add(o.TopUp)},
+		{DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling)},
+	}
+}
+
+// sortLines puts the lines of every part under the categories they fall in.
+func (m *Model) sortLines() {
+	for i := range m.parts {
+		p := &m.parts[i]
+		for _, c := range Categories {
+			var lines []int
+			for _, e := range p.Entries {
+				if m.entries[e].Category == c {
+					lines = append(lines, e)
+				}
+			}
+			if lines != nil {
+				p.in = append(p.in, categoryLines{c, lines})
+			}
+		}
+	}
+}
+
+// categoryNeeds gives the need of a part in each category that it falls in.
+func (m *Model) categoryNeeds(b *Batch, part int) []decimal.Decimal {
+	weights := make([]decimal.Decimal, len(m.parts[part].in))
+	for i, in := range m.parts[part].in {
+		var sum bom.Quantity
+		for _, e := range in.lines {
+			sum += m.lineNeed(b, e)
+		}
+		weights[i] = sum.Decimal()
+	}
+	return weights
+}
+
+// lineNeed is the need of a line in what its part is counted in: pieces, or the
+// grams that a printed line's plates take.
+func (m *Model) lineNeed(b *Batch, entry int) bom.Quantity {
+	if m.parts[m.entries[entry].Part].Unit != grams {
+		return b.Needs[entry]
+	}
+	for _, p := range b.Plates {
+		if p.Entry == entry {
+			return gramsOf(p.FilamentG)
+		}
+	}
+	return 0
+}
+
+// spreadPart splits the money of a part first over the categories it falls in,
+// then over its lines in each, by need (largest remainder).
+func (m *Model) spreadPart(b *Batch, part int) {
+	in := m.parts[part].in
+	for i, amounts := range m.split(b.Parts[part].Amounts, m.categoryNeeds(b, part)) {
+		c := in[i].category
+		b.Categories[c] = b.Categories[c].Plus(amounts)
+		needs := make([]decimal.Decimal, len(in[i].lines))
+		for j, e := range in[i].lines {
+			needs[j] = m.lineNeed(b, e).Decimal()
+		}
+		for j, amounts := range m.split(amounts, needs) {
+			e := in[i].lines[j]
+			b.Lines[e] = b.Lines[e].Plus(amounts)
+		}
+	}
+}
+
+// split shares amounts out by weights; cash, used and drawer are each shared
+// out, and what is left over follows from them.
+func (m *Model) split(a Amounts, weights []decimal.Decimal) []Amounts {
+	if len(weights) == 1 {
+		return []Amounts{a}
+	}
+	out := make([]Amounts, len(weights))
+	cash := money.Apportion(a.Cash, weights, m.home.Digits)
+	used := money.Apportion(a.Used, weights, m.home.Digits)
+	drawer := money.Apportion(a.Drawer, weights, m.home.Digits)
+	for i := range out {
+		out[i] = Amounts{
+			Cash: cash[i], Used: used[i], Drawer: drawer[i],
+			Leftover: cash[i].Add(drawer[i]).Sub(used[i]),
+			Unpriced: a.Unpriced,
+		}
+	}
+	return out
+}
+
+// spreadBoards gives each board type's bare boards to the line that names it.
+func (m *Model) spreadBoards(b *Batch) {
+	for i, run := range b.Boards {
+		e := m.boards[i].Entry
+		b.Lines[e] = b.Lines[e].Plus(run.Amounts)
+		b.Categories[BareBoard] = b.Categories[BareBoard].Plus(run.Amounts)
+	}
+}

@@ -1,0 +1,270 @@
+package cost
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/money"
+)
+
+// bareBoard is what is known of one board type's bare boards: its quotes, by
+// fabricator and option, and what is in the drawer.
+type bareBoard struct {
+	variants []variant
+	onHand   *bom.OnHand
+}
+
+// variant is one fabricator's way of making a board. Lots of different options
+// are different boards, so they are never mixed.
+type variant struct {
+	fabricator string
+	option     string
+	lots       []bom.Quote // by rising size
+	prices     []int64     // of the lots, home currency in units of 10⁻⁶
+	best       int         // index of the lot with the lowest price per board
+	area       *bom.Quote  // set-up and rate for what is not quoted
+	cover      []coverage  // cheapest cover by lots for each number of boards
+}
+
+// quotes sorts the rows of the tab boards under the board types of the run.
+func (m *Model) quotes() {
+	m.bareBoards = make([]bareBoard, len(m.boards))
+	boardOf := map[string]int{}
+	for b := range m.boards {
+		boardOf[exactKey(m.boards[b].Name)] = b
+	}
+	only := fold(m.prices.Settings.Fabricator)
+	for i := range m.prices.Quotes {
+		q := m.prices.Quotes[i]
+		b, ok := boardOf[exactKey(q.Board)]
+		if !ok || only != "" && fold(m.fabricator(q)) != only {
+			continue
+		}
+		m.bareBoards[b].add(q, m.fabricator(q))
+	}
+	for _, oh := range m.prices.OnHand {
+		if b, ok := boardOf[exactKey(oh.Part)]; ok {
+			m.bareBoards[b].onHand = &oh
+		}
+	}
+	for b := range m.bareBoards {
+		slices.SortFunc(m.bareBoards[b].variants, func(a, c variant) int {
+			return cmp.Or(cmp.Compare(fold(a.fabricator), fold(c.fabricator)), cmp.Compare(a.option, c.option))
+		})
+		for v := range m.bareBoards[b].variants {
+			m.prepareLots(&m.bareBoards[b].variants[v])
+		}
+	}
+}
+
+func (bb *bareBoard) add(q bom.Quote, fabricator string) {
+	i := slices.IndexFunc(bb.variants, func(v variant) bool {
+		return fold(v.fabricator) == fold(fabricator) && v.option == q.Option
+	})
+	if i < 0 {
+		i = len(bb.variants)
+		bb.variants = append(bb.variants, variant{fabricator: fabricator, option: q.Option})
+	}
+	if q.Lot == 0 {
+		bb.variants[i].area = &q
+	} else {
+		bb.variants[i].lots = append(bb.variants[i].lots, q)
+	}
+}
+
+// coverage is the cheapest way to hold some number of boards in lots. Of equal
+// costs the one with fewer boards over counts as cheaper, then the one with
+// fewer lots.
+type coverage struct {
+	cost  int64 // home currency, in units of 10⁻⁶, not rounded to the minor unit
+	held  int64 // boards in all the lots
+	count int32 // lots
+	last  int32 // index of the lot ordered last
+}
+
+func (c coverage) compare(d coverage) int {
+	return cmp.Or(cmp.Compare(c.cost, d.cost), cmp.Compare(c.held, d.held), cmp.Compare(c.count, d.count))
+}
+
+// lotScale is fine enough that two lots which differ in price do so here too.
+const lotScale = 6
+
+// maxLotPrice keeps sums of lot prices within int64.
+var maxLotPrice = decimal.NewFromInt(1_000_000)
+
+// prepareLots prices the lots of a variant at home and works out the cover for
+// every number of boards up to what the largest batch needs.
+func (m *Model) prepareLots(v *variant) {
+	slices.SortFunc(v.lots, func(a, b bom.Quote) int { return cmp.Or(cmp.Compare(a.Lot, b.Lot), a.Price.Cmp(b.Price)) })
+	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot })
+	v.prices = make([]int64, len(v.lots))
+	for i, q := range v.lots {
+		home := q.Price.Mul(m.rate(q.Currency, q.At("Currency")))
+		if home.GreaterThan(maxLotPrice) {
+			m.problems.Errorf(q.At("Price"), q.Price.String(), "at most "+maxLotPrice.String()+" in home currency for one lot", "price of the lot is out of reach")
+			return
+		}
+		v.prices[i] = home.Shift(lotScale).Round(0).IntPart()
+		best := v.lots[v.best]
+		if v.prices[i]*best.Lot < v.prices[v.best]*q.Lot {
+			v.best = i
+		}
+	}
+}
+
+// coverAll is the cheapest cover for 0, 1, …, n boards.
+func (v *variant) coverAll(n int64) []coverage {
+	table := make([]coverage, n+1)
+	for k := int64(1); k <= n; k++ {
+		for i, q := range v.lots {
+			before := table[max(0, k-q.Lot)]
+			c := coverage{before.cost + v.prices[i], before.held + q.Lot, before.count + 1, int32(i)}
+			if i == 0 || c.compare(table[k]) < 0 {
+				table[k] = c
+			}
+		}
+	}
+	return table
+}
+
+// counts gives how many of each lot hold n boards most cheaply.
+//
+// Beyond best lot × largest lot boards the lot with the lowest price per board
+// fills up: among as many other lots as it holds boards, some add up to a
+// multiple of it and can be replaced by it at no higher price.
+func (v *variant) counts(n int64) []int64 {
+	counts := make([]int64, len(v.lots))
+	best, largest := v.lots[v.best].Lot, v.lots[len(v.lots)-1].Lot
+	if over := n - best*largest; over > 0 {
+		bulk := (over + best - 1) / best
+		counts[v.best] += bulk
+		n -= bulk * best
+	}
+	table := v.cover
+	if int64(len(table)) <= n {
+		table = v.coverAll(n)
+	}
+	for k := n; k > 0; {
+		i := table[k].last
+		counts[i]++
+		k = max(0, k-v.lots[i].Lot)
+	}
+	return counts
+}
+
+// ready works the cover out once for all batches of the run.
+func (v *variant) ready(n int64) {
+	if len(v.lots) == 0 {
+		return
+	}
+	v.cover = v.coverAll(min(n, v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot))
+}
+
+// boardOrder is a way to buy n bare boards.
+type boardOrder struct {
+	supplier  int
+	purchases []Purchase
+	own, cash decimal.Decimal // goods in the supplier's currency and at home
+	held      int64
+}
+
+// buyBoards gives the cheapest way to buy n boards of type b: lots of one
+// option, or set-up and area. Without a quote that fits the problem names what
+// is missing.
+func (m *Model) buyBoards(b int, n int64) (boardOrder, *bom.Problem) {
+	var best *boardOrder
+	for i := range m.bareBoards[b].variants {
+		v := &m.bareBoards[b].variants[i]
+		if len(v.lots) > 0 {
+			best = cheaper(best, m.lotOrder(b, v, n))
+		}
+		if v.area != nil {
+			best = cheaper(best, m.areaOrder(b, v, n))
+		}
+	}
+	if best == nil {
+		return boardOrder{}, m.noQuote(b, n)
+	}
+	return *best, nil
+}
+
+func cheaper(a *boardOrder, b boardOrder) *boardOrder {
+	if a == nil || cmp.Or(b.cash.Cmp(a.cash), cmp.Compare(b.held, a.held), cmp.Compare(len(b.purchases), len(a.purchases))) < 0 {
+		return &b
+	}
+	return a
+}
+
+func (m *Model) lotOrder(b int, v *variant, n int64) boardOrder {
+	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
+	for i, count := range v.counts(n) {
+		if count > 0 {
+			q := v.lots[i]
+			m.addBoards(&o, b, v, q, Purchase{
+				Quantity: count, Pieces: bom.Whole(q.Lot), UnitPrice: q.Price, Place: q.At("Price"),
+			})
+		}
+	}
+	return o
+}
+
+// areaOrder prices boards by their area: set-up + dm² × rate for each.
+func (m *Model) areaOrder(b int, v *variant, n int64) boardOrder {
+	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
+	q := *v.area
+	length, _ := money.FromFloat(q.LengthMM.Value)
+	width, _ := money.FromFloat(q.WidthMM.Value)
+	dm2 := length.Mul(width).Shift(-4)
+	m.addBoards(&o, b, v, q, Purchase{
+		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: dm2.Mul(q.PerDM2), Place: q.At("Per dm2"),
+	})
+	return o
+}
+
+func (m *Model) addBoards(o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
+	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.suppliers[o.supplier].Name, v.option, m.boards[b].Name, b
+	p.Currency, p.AsOf = q.Currency, q.AsOf
+	exact := p.SetUp.Add(p.UnitPrice.Mul(decimal.NewFromInt(p.Quantity)))
+	p.Goods, p.Cash = m.toHome(exact, q.Currency, p.Place)
+	o.purchases = append(o.purchases, p)
+	o.cash = o.cash.Add(p.Cash)
+	o.own = o.own.Add(m.inOwn(p, m.suppliers[o.supplier].Currency))
+	o.held += p.Quantity * p.Pieces.Ceil()
+}
+
+// inOwn is what a purchase adds to the supplier's own sum, which thresholds are
+// measured against: a line in another currency counts at its worth.
+func (m *Model) inOwn(p Purchase, own bom.Currency) decimal.Decimal {
+	if p.Currency == own {
+		return p.Goods
+	}
+	return p.Cash.DivRound(m.rate(own, p.Place), own.Digits)
+}
+
+func (m *Model) noQuote(b int, n int64) *bom.Problem {
+	at := m.entries[m.boards[b].Entry].Line.At("Part number")
+	p := &bom.Problem{
+		Place: at, Found: m.boards[b].Name,
+		What: "no price for the bare board",
+		Want: "give the tab boards a row for it, with a lot or with set-up and rate",
+	}
+	if n > 0 {
+		p.What = fmt.Sprintf("no price for %d bare boards", n)
+	}
+	var largest *bom.Quote
+	for i, q := range m.prices.Quotes {
+		if exactKey(q.Board) == exactKey(m.boards[b].Name) && (largest == nil || q.Lot > largest.Lot) {
+			largest = &m.prices.Quotes[i]
+		}
+	}
+	if largest != nil {
+		p.What += fmt.Sprintf(" from %s; the largest lot quoted elsewhere is %d, by %s",
+			m.prices.Settings.Fabricator, largest.Lot, m.fabricator(*largest))
+		p.Want = "quote it there too, or change the setting Board fabricator"
+	}
+	return p
+}

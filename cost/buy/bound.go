@@ -1,0 +1,308 @@
+package buy
+
+import (
+	"math"
+	"math/bits"
+)
+
+// pooled is an option that was met, with its lines ready for weighing.
+type pooled struct {
+	option
+	terms []term
+}
+
+type term struct {
+	supplier  int
+	home, own float64
+}
+
+// scratch holds what is used again at each node.
+type scratch struct {
+	climber      climber
+	split, prove state
+	draft        draft
+}
+
+// state is the relaxed problem solved at some prices.
+type state struct {
+	value  float64
+	weight []weight // by supplier
+	pick   []int    // by part: index into the pool
+	goods  []corner // by supplier: what the parts choose, fixed goods included
+	asked  []corner // by supplier: what the order would like best
+}
+
+func (s *search) size(st *state) {
+	if len(st.weight) != len(s.modes) || len(st.pick) != len(s.parts) {
+		st.weight, st.goods, st.asked = make([]weight, len(s.modes)), make([]corner, len(s.modes)), make([]corner, len(s.modes))
+		st.pick = make([]int, len(s.parts))
+	}
+}
+
+// weights turns the prices of goods into weights of both amounts. A price
+// below the slope of the order's cash is what a threshold on the supplier's
+// own amount is worth; one above it is the price of a customs threshold, which
+// is in home currency.
+func (s *search) weights(n *node, price []float64, out []weight) {
+	for i := range out {
+		out[i] = weight{home: price[i]}
+		sup := &s.m.suppliers[i]
+		if sup.home {
+			continue
+		}
+		slope := inf
+		for left := n.mask[i]; left != 0; left &= left - 1 {
+			if md := &s.modes[i][bits.TrailingZeros16(left)]; !md.closed {
+				slope = min(slope, md.slope)
+			}
+		}
+		if slope < inf && price[i] < slope {
+			out[i] = weight{slope, (price[i] - slope) * sup.rate.value}
+		}
+	}
+}
+
+// order is the least that one order can cost beyond what its goods are weighed
+// at, and the goods at which it does.
+func (s *search) order(i int, mask uint16, w weight) (value float64, goods corner) {
+	value = inf
+	for ; mask != 0; mask &= mask - 1 {
+		md := &s.modes[i][bits.TrailingZeros16(mask)]
+		for _, c := range md.corners {
+			if v := md.base + (md.slope-w.home)*c.home - (md.back+w.own)*c.own; v < value {
+				value, goods = v, c
+			}
+		}
+		if md.closed && 0 < value {
+			value, goods = 0, corner{}
+		}
+	}
+	return value, goods
+}
+
+// orders is the part of the relaxed value that does not depend on the parts.
+func (s *search) orders(n *node, st *state) {
+	st.value = float64(s.idle)
+	for i := range s.modes {
+		v, at := s.order(i, n.mask[i], st.weight[i])
+		sup := &s.m.suppliers[i]
+		st.value += v + st.weight[i].of(sup.fixedHome, sup.fixedOwn)
+		st.goods[i], st.asked[i] = corner{float64(sup.fixedOwn), float64(sup.fixedHome)}, at
+	}
+}
+
+// relax solves the relaxed problem over the options met so far.
+func (s *search) relax(n *node, price []float64, st *state) {
+	s.weights(n, price, st.weight)
+	s.orders(n, st)
+	for i := range s.pool {
+		v, at := s.favourite(i, n, st.weight)
+		st.value += v
+		st.pick[i] = at
+		for _, t := range s.pool[i][at].terms {
+			g := &st.goods[t.supplier]
+			g.home += t.home
+			g.own += t.own
+		}
+	}
+}
+
+// favourite is the option of a part that weighs least, of those met so far.
+func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
+	best, at := inf, -1
+	r := n.rule(i)
+	for j := range s.pool[i] {
+		o := &s.pool[i][j]
+		if !o.within(n.open, r) {
+			continue
+		}
+		v := float64(o.fee)
+		for k := range o.terms {
+			t := &o.terms[k]
+			v += w[t.supplier].home*t.home + w[t.supplier].own*t.own
+		}
+		if v < best {
+			best, at = v, j
+		}
+	}
+	return best, at
+}
+
+// climb raises the bound by moving the prices against what the parts and the
+// orders disagree on, and tries the plans that the parts choose on the way. It
+// knows only the options met so far: what the prices are worth is for prove to
+// say.
+func (s *search) climb(n *node) {
+	c := &s.work.climber
+	s.size(&c.state)
+	c.s, c.n, c.top, c.least = s, n, math.Inf(-1), math.MaxInt64
+	c.price = append(c.price[:0], n.price...)
+	c.look()
+	for range climbRounds {
+		before := c.top
+		for i := range c.price {
+			if n.open>>i&1 != 0 && !c.done() {
+				c.line(i)
+			}
+		}
+		c.steps(climbSteps)
+		if c.done() || c.top < before+max(0.1, 0.02*(s.target()-c.top)) {
+			break
+		}
+	}
+	if c.top <= s.target()+slack {
+		s.improve(c.pick)
+	}
+}
+
+// Rounds of the climb, and subgradient steps in each: more of them seldom pay
+// for their time.
+const climbRounds, climbSteps = 6, 12
+
+// climber is a climb under way. The node holds the best prices so far.
+type climber struct {
+	s     *search
+	n     *node
+	state state
+	price []float64
+	top   float64 // the highest value so far
+	least int64   // cash of the cheapest plan that the parts chose
+	pick  []int   // and the options it takes
+}
+
+func (c *climber) done() bool { return c.top > c.s.target()+slack }
+
+// look solves the relaxed problem at the prices and keeps what is best.
+func (c *climber) look() float64 {
+	c.s.relax(c.n, c.price, &c.state)
+	if cash := c.s.reckonPicks(c.state.pick); cash < c.least {
+		c.least = cash
+		c.pick = append(c.pick[:0], c.state.pick...)
+	}
+	if c.state.value > c.top {
+		c.top = c.state.value
+		copy(c.n.price, c.price)
+	}
+	return c.state.value
+}
+
+// line finds the best price of one supplier, the others held: where the
+// tangents of both sides meet, until nothing is gained.
+func (c *climber) line(i int) {
+	copy(c.price, c.n.price)
+	at := func(p float64) (v, slope float64) {
+		c.price[i] = p
+		v = c.look()
+		return v, c.s.excess(i, &c.state)
+	}
+	p := c.price[i]
+	v, slope := at(p)
+	q, w, tilt := p, v, slope
+	for step := 0.02; slope*tilt > 0; step *= 4 {
+		p, v, slope = q, w, tilt
+		if slope < 0 && p == 0 || slope > 0 && p >= dearest || c.done() {
+			return
+		}
+		q = min(max(0, p+math.Copysign(step, slope)), dearest)
+		w, tilt = at(q)
+	}
+	for range 12 {
+		if math.Abs(slope-tilt) < slack || tilt == 0 || slope == 0 || c.done() {
+			return
+		}
+		m := (w - v + slope*p - tilt*q) / (slope - tilt)
+		most := v + slope*(m-p)
+		x, bend := at(m)
+		if x >= most-0.01 {
+			return
+		}
+		if bend*slope > 0 {
+			p, v, slope = m, x, bend
+		} else {
+			q, w, tilt = m, x, bend
+		}
+	}
+}
+
+// dearest bounds the prices: goods never count for more than this many times
+// their cash.
+const dearest = 16
+
+// steps takes subgradient steps of Polyak's length, shortened where they do
+// not climb.
+func (c *climber) steps(count int) {
+	factor := 0.5
+	copy(c.price, c.n.price)
+	c.look()
+	for range count {
+		goal := min(float64(c.least), c.s.target()+1)
+		if c.done() || !c.step(factor*max(1, goal-c.state.value)) {
+			return
+		}
+		if before := c.top; c.look() <= before {
+			factor *= 0.6
+			copy(c.price, c.n.price)
+			c.look()
+		}
+	}
+}
+
+// step moves the prices so that the bound would rise by about the gap; false
+// where parts and orders agree.
+func (c *climber) step(gap float64) bool {
+	var norm float64
+	for i := range c.price {
+		d := c.s.excess(i, &c.state)
+		norm += d * d
+	}
+	if norm < slack {
+		return false
+	}
+	for i := range c.price {
+		c.price[i] = max(0, c.price[i]+gap/norm*c.s.excess(i, &c.state))
+	}
+	return true
+}
+
+// excess is how many more goods, in home minor units, the parts choose than
+// the order would like.
+func (s *search) excess(i int, st *state) float64 {
+	if st.weight[i].own != 0 {
+		return s.m.suppliers[i].rate.value * (st.goods[i].own - st.asked[i].own)
+	}
+	return st.goods[i].home - st.asked[i].home
+}
+
+// prove bounds a node at its prices over all options there are.
+func (s *search) prove(n *node) float64 {
+	st := &s.work.prove
+	s.size(st)
+	s.weights(n, n.price, st.weight)
+	s.orders(n, st)
+	out := st.value
+	for i := range s.parts {
+		out += s.cheapest(i, n, st.weight)
+	}
+	return out
+}
+
+// cheapest bounds the value of a part's options from below, by less than a
+// rounding of float64. Options that were not met before go into the pool.
+func (s *search) cheapest(i int, n *node, w []weight) float64 {
+	best, _ := s.favourite(i, n, w)
+	l := &s.lister
+	var found []pick
+	l.tick = nil
+	l.visit = func(picks []pick, v float64) {
+		if v < best-2*slack {
+			best = v
+			l.limit = best - 3*slack
+			found = append(found[:0], picks...)
+		}
+	}
+	l.list(s.parts[i], w, n.open, n.rule(i), best-3*slack)
+	if found != nil {
+		s.keep(i, found)
+	}
+	return best - 3*slack
+}

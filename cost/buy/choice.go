@@ -1,0 +1,60 @@
+package buy
+
+import (
+	"cmp"
+	"slices"
+)
+
+// choice is a whole plan: one option per part of the model that is bought.
+type choice struct {
+	options []option
+	totals  []total // by supplier, fixed goods included
+	lines   []int   // by supplier
+	cash    int64
+	orders  int
+	excess  int64 // Σ over the parts, millionths of a piece
+}
+
+// exists tells whether a supplier gets an order.
+func (s *supplier) exists(lines int) bool { return s.forced || lines > 0 }
+
+// reckon works the cash and the ties of a set of options out. idle is the sum
+// of the consign fees of parts that are not bought.
+func (m *model) reckon(options []option, idle int64) *choice {
+	c := &choice{options: options, totals: make([]total, len(m.suppliers)),
+		lines: make([]int, len(m.suppliers)), cash: idle}
+	for i := range m.suppliers {
+		c.totals[i] = total{m.suppliers[i].fixedOwn, m.suppliers[i].fixedHome}
+	}
+	for i := range options {
+		c.cash += options[i].fee
+		c.excess += options[i].excess
+		for j := range options[i].picks {
+			p := &options[i].picks[j]
+			c.totals[p.supplier].own += p.own
+			c.totals[p.supplier].home += p.home
+			c.lines[p.supplier]++
+		}
+	}
+	for i := range m.suppliers {
+		if s := &m.suppliers[i]; s.exists(c.lines[i]) {
+			c.cash += m.order(s, c.totals[i])
+			c.orders++
+		}
+	}
+	return c
+}
+
+// compare puts the better plan first: less cash, fewer orders, fewer pieces
+// left over, then the order of the names: of suppliers for the parts in turn.
+func (c *choice) compare(d *choice) int {
+	if by := cmp.Or(cmp.Compare(c.cash, d.cash), cmp.Compare(c.orders, d.orders), cmp.Compare(c.excess, d.excess)); by != 0 {
+		return by
+	}
+	return slices.CompareFunc(c.options, d.options, func(a, b option) int {
+		return cmp.Or(cmp.Compare(len(a.picks), len(b.picks)),
+			slices.CompareFunc(a.picks, b.picks, func(x, y pick) int {
+				return cmp.Or(cmp.Compare(x.offer, y.offer), cmp.Compare(x.q, y.q))
+			}))
+	})
+}

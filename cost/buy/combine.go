@@ -1,0 +1,345 @@
+package buy
+
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+)
+
+// candidate is an option of a part that may stand in a better plan.
+type candidate struct {
+	option
+	over  float64 // its value over the part's least
+	flat  int64   // goods of orders whose charges are settled, and fee
+	goods []total // by watched order
+}
+
+// label is a set of options for the parts so far. Labels with the same totals
+// of the orders that matter have the same charges to come: the one with less
+// cash, then less left over, stands for all.
+type label struct {
+	over   float64
+	cash   int64 // goods and fees so far
+	excess int64
+	parent int32
+	choice int32
+}
+
+// combiner runs through the combinations part by part, one layer of labels for
+// each.
+type combiner struct {
+	s      *search
+	n      *node
+	width  float64
+	effort int64 // combinations and options to be tried at most
+	lists  [][]candidate
+	order  []int // parts, fewest candidates first
+	watch  []watched
+	layers [][]label
+}
+
+// watched is an order whose charges depend on which candidates are combined.
+type watched struct {
+	supplier int
+	weight   weight
+	relaxed  float64 // what the bound counts for the order
+	start    total   // fixed goods
+	two      bool    // home goods matter for the charges too: for customs
+	bound    bool    // the modes ask for more goods than every combination has
+	lucky    bool    // a top-up in a foreign currency: roundings can pay
+	least    []total // by layer: of the parts from there on
+	most     []total
+}
+
+// collect lists the candidates of all parts; false where they are too many.
+func (c *combiner) collect() bool {
+	s, st := c.s, &c.s.work.prove
+	c.lists = make([][]candidate, len(s.parts))
+	for i := range s.parts {
+		least := s.cheapest(i, c.n, st.weight)
+		l := &s.lister
+		l.tick = func() bool { c.effort--; return c.effort < 0 || s.tick() }
+		l.visit = func(picks []pick, v float64) {
+			c.lists[i] = append(c.lists[i], candidate{option: s.m.option(s.parts[i], picks), over: v - least})
+		}
+		l.list(s.parts[i], st.weight, c.n.open, c.n.rule(i), least+c.width+slack)
+		if l.gaveUp {
+			return false
+		}
+	}
+	// Each round of thinning narrows the ranges, which thins again.
+	for last := -1; ; {
+		c.prepare(st)
+		c.thin()
+		now := 0
+		for i := range c.lists {
+			now += len(c.lists[i])
+		}
+		if now == last {
+			return true
+		}
+		last = now
+	}
+}
+
+// prepare finds the orders to watch and the ranges of their goods.
+func (c *combiner) prepare(st *state) {
+	c.order = c.order[:0]
+	for i := range c.lists {
+		c.order = append(c.order, i)
+	}
+	slices.SortStableFunc(c.order, func(a, b int) int { return cmp.Compare(len(c.lists[a]), len(c.lists[b])) })
+	c.watch = c.watch[:0]
+	for i := range c.n.mask {
+		if c.n.open>>i&1 == 0 {
+			continue
+		}
+		sup := &c.s.m.suppliers[i]
+		w := watched{supplier: i, weight: st.weight[i], start: total{sup.fixedOwn, sup.fixedHome},
+			two: !sup.home && !(sup.duty.zero() && sup.tax.zero())}
+		w.relaxed, _ = c.s.order(i, c.n.mask[i], w.weight)
+		w.least, w.most = c.ranges(i)
+		if !c.settled(&w) {
+			c.watch = append(c.watch, w)
+		}
+	}
+	for i := range c.lists {
+		for j := range c.lists[i] {
+			o := &c.lists[i][j]
+			o.goods, o.flat = make([]total, len(c.watch)), o.fee
+			for k := range o.picks {
+				o.flat += o.picks[k].home
+			}
+			for w := range c.watch {
+				o.goods[w] = o.at(c.watch[w].supplier)
+				o.flat -= o.goods[w].home
+			}
+		}
+	}
+}
+
+// ranges gives the least and most that the parts from each layer on add to an
+// order.
+func (c *combiner) ranges(supplier int) (least, most []total) {
+	least, most = make([]total, len(c.order)+1), make([]total, len(c.order)+1)
+	for k := len(c.order) - 1; k >= 0; k-- {
+		lo, hi := total{tooMuch, tooMuch}, total{}
+		for j := range c.lists[c.order[k]] {
+			t := c.lists[c.order[k]][j].at(supplier)
+			lo = total{min(lo.own, t.own), min(lo.home, t.home)}
+			hi = total{max(hi.own, t.own), max(hi.home, t.home)}
+		}
+		least[k] = total{least[k+1].own + lo.own, least[k+1].home + lo.home}
+		most[k] = total{most[k+1].own + hi.own, most[k+1].home + hi.home}
+	}
+	return least, most
+}
+
+// at is what an option adds to an order.
+func (o *option) at(supplier int) total {
+	var t total
+	for i := range o.picks {
+		if o.picks[i].supplier == supplier {
+			t.own += o.picks[i].own
+			t.home += o.picks[i].home
+		}
+	}
+	return t
+}
+
+// settled tells whether an order's charges are the same for all combinations,
+// and notes what matters where they are not.
+func (c *combiner) settled(w *watched) bool {
+	lo := total{w.start.own + w.least[0].own, w.start.home + w.least[0].home}
+	hi := total{w.start.own + w.most[0].own, w.start.home + w.most[0].home}
+	if lo == hi {
+		return true
+	}
+	mask := c.n.mask[w.supplier]
+	from := total{tooMuch, tooMuch}
+	for left := mask; left != 0; left &= left - 1 {
+		md := &c.s.modes[w.supplier][bits.TrailingZeros16(left)]
+		from = total{min(from.own, md.lo.own), min(from.home, md.lo.home)}
+		w.lucky = w.lucky || md.back > 0 && !c.s.m.suppliers[w.supplier].home
+	}
+	w.bound = lo.own < from.own || lo.home < from.home || !c.s.single(w.supplier, mask)
+	md := &c.s.modes[w.supplier][bits.TrailingZeros16(mask)]
+	return bits.OnesCount16(mask) == 1 && md.plain && lo.own >= md.lo.own && hi.own <= md.hi.own &&
+		lo.home >= md.lo.home && hi.home <= md.hi.home
+}
+
+// thin drops candidates that no combination can bring within the width, and
+// those that another one of the same part makes needless.
+func (c *combiner) thin() {
+	goods := make([]total, len(c.watch))
+	for _, part := range c.order {
+		kept := c.lists[part][:0]
+		lo, hi := c.spread(part)
+		for _, o := range c.lists[part] {
+			for w := range goods {
+				goods[w] = total{c.watch[w].start.own + o.goods[w].own, c.watch[w].start.home + o.goods[w].home}
+			}
+			if o.over+c.beyond(goods, lo, hi) <= c.width+slack {
+				kept = append(kept, o)
+			}
+		}
+		c.lists[part] = c.needed(kept)
+	}
+}
+
+// spread gives the ranges of all parts but one.
+func (c *combiner) spread(part int) (lo, hi []total) {
+	lo, hi = make([]total, len(c.watch)), make([]total, len(c.watch))
+	for w := range c.watch {
+		a, b := total{tooMuch, tooMuch}, total{}
+		for j := range c.lists[part] {
+			t := c.lists[part][j].goods[w]
+			a = total{min(a.own, t.own), min(a.home, t.home)}
+			b = total{max(b.own, t.own), max(b.home, t.home)}
+		}
+		lo[w] = total{c.watch[w].least[0].own - a.own, c.watch[w].least[0].home - a.home}
+		hi[w] = total{c.watch[w].most[0].own - b.own, c.watch[w].most[0].home - b.home}
+	}
+	return lo, hi
+}
+
+// needed drops candidates that another of the same part replaces in every plan
+// at no cost.
+func (c *combiner) needed(list []candidate) []candidate {
+	slices.SortStableFunc(list, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.flat, b.flat), cmp.Compare(a.excess, b.excess))
+	})
+	kept := list[:0]
+	for i := range list {
+		if !slices.ContainsFunc(kept, func(a candidate) bool { return c.replaces(&a, &list[i]) }) {
+			kept = append(kept, list[i])
+		}
+	}
+	return kept
+}
+
+// replaces tells whether a costs no more than b in any combination. Charges
+// only rise with the goods but for free delivery, which the modes that are left
+// grant or refuse to both, and for the top-up, which falls by less than the
+// goods rise, roundings of an exchange set aside.
+func (c *combiner) replaces(a, b *candidate) bool {
+	if a.flat > b.flat || a.excess > b.excess {
+		return false
+	}
+	for w := range c.watch {
+		x, y := a.goods[w], b.goods[w]
+		if x.home > y.home || x.own > y.own {
+			return false
+		}
+		if x.own != y.own {
+			if c.watch[w].bound {
+				return false
+			}
+			r := c.s.m.suppliers[c.watch[w].supplier].rate.value
+			if c.watch[w].lucky && float64(y.home-x.home) < r*float64(y.own-x.own)+1 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// beyond is what the watched orders cost, at least, beyond the bound, once some
+// of their goods are known and the rest is between lo and hi.
+func (c *combiner) beyond(goods, least, most []total) float64 {
+	var out float64
+	for i := range c.watch {
+		w := &c.watch[i]
+		lo := total{goods[i].own + least[i].own, goods[i].home + least[i].home}
+		hi := total{goods[i].own + most[i].own, goods[i].home + most[i].home}
+		best := inf
+		for left := c.n.mask[w.supplier]; left != 0; left &= left - 1 {
+			md := &c.s.modes[w.supplier][bits.TrailingZeros16(left)]
+			a := total{max(lo.own, md.lo.own), max(lo.home, md.lo.home)}
+			b := total{min(hi.own, md.hi.own), min(hi.home, md.hi.home)}
+			if a.own > b.own || a.home > b.home {
+				continue
+			}
+			v := md.base
+			if f := md.slope - w.weight.home; f >= 0 {
+				v += f * float64(a.home)
+			} else {
+				v += f * float64(b.home)
+			}
+			if f := md.back + w.weight.own; f >= 0 {
+				v -= f * float64(b.own)
+			} else {
+				v -= f * float64(a.own)
+			}
+			best = min(best, v)
+		}
+		out += max(0, best-w.relaxed)
+	}
+	return out
+}
+
+// run goes through the combinations; false where they are too many.
+func (c *combiner) run() bool {
+	stride := len(c.watch)
+	goods := make([]total, stride)
+	for i := range c.watch {
+		goods[i] = c.watch[i].start
+	}
+	c.layers = append(c.layers[:0], []label{{parent: -1}})
+	sum, lo, hi := make([]total, stride), make([]total, stride), make([]total, stride)
+	for k, part := range c.order {
+		var next []label
+		var nextGoods []total
+		var seen table
+		seen.reset(stride)
+		for w := range c.watch {
+			lo[w], hi[w] = c.watch[w].least[k+1], c.watch[w].most[k+1]
+		}
+		for f := range c.layers[k] {
+			from := &c.layers[k][f]
+			for o := range c.lists[part] {
+				opt := &c.lists[part][o]
+				l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, int32(f), int32(o)}
+				if l.over > c.width+slack {
+					continue
+				}
+				if c.effort--; c.effort < 0 || c.s.tick() {
+					return false
+				}
+				for w := range sum {
+					g := &goods[f*stride+w]
+					sum[w] = total{g.own + opt.goods[w].own, g.home + opt.goods[w].home}
+					l.cash += opt.goods[w].home
+				}
+				if l.over+c.beyond(sum, lo, hi) > c.width+slack {
+					continue
+				}
+				old, fresh := seen.find(sum, nextGoods, c.watch, len(next))
+				if fresh {
+					next = append(next, l)
+					nextGoods = append(nextGoods, sum...)
+				} else if was := &next[old]; cmp.Or(cmp.Compare(l.cash, was.cash), cmp.Compare(l.excess, was.excess)) < 0 {
+					*was = l
+					copy(nextGoods[int(old)*stride:], sum)
+				}
+			}
+		}
+		c.layers = append(c.layers, next)
+		goods = nextGoods
+	}
+	for f := range c.layers[len(c.order)] {
+		c.s.take(c.s.m.reckon(c.trace(int32(f)), c.s.idle))
+	}
+	return true
+}
+
+// trace gives the options of a label of the last layer, by part.
+func (c *combiner) trace(f int32) []option {
+	out := make([]option, len(c.order))
+	for k := len(c.order); k > 0; k-- {
+		l := &c.layers[k][f]
+		out[c.order[k-1]] = c.lists[c.order[k-1]][l.choice].option
+		f = l.parent
+	}
+	return out
+}

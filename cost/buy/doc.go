@@ -1,0 +1,35 @@
+// Package buy makes the purchasing plan of one batch: which offers to order, in
+// which quantities, so that the whole run's landed cash is least.
+//
+// The steps:
+//
+//  1. [New] reads a [Problem]: suppliers with their charges, parts with their
+//     offers. Money becomes whole minor units, prices and rates exact ratios.
+//  2. [Solver.Solve] takes the demands and the goods that are fixed (boards,
+//     assembly fees) of one batch and finds the plan. [Solve] is both at once.
+//  3. [Solver.Why] tells what the next best offer of each part would cost the
+//     run, and what leaving out each supplier would.
+//
+// The landed cash of a plan is, over all orders: goods, delivery (waived from
+// a threshold on), top-up to the minimum order, duty, import tax and handling
+// with their thresholds, and a consign fee for each machine-placed part that
+// the assembler does not buy for us itself.
+//
+// The plan is proven cheapest by branch and bound. Parts meet only in the
+// totals of the orders, so those links are relaxed with one price per supplier
+// (Lagrangian relaxation; Geoffrion, Mathematical Programming Study 2, 1974,
+// cited from memory): each part then picks its cheapest options alone and each
+// order its cheapest total alone, and the sum bounds every plan from below.
+// Orders are split at their thresholds until the bound meets the best plan;
+// what is left is enumerated. Where a part's options are enumerated, every
+// quantity of every offer is considered that could still lie in a better plan,
+// so that a screw more which saves the delivery, or a piece less which stays
+// below a customs threshold, is found without special cases.
+//
+// The package reads no clock: a caller that wants to stop the proof early
+// hands in [Problem.Limit]. The same problem gives the same plan, whatever the
+// order of its parts and offers.
+//
+// It does not decide what is needed (demands come in), whether prices are old,
+// or who pays.
+package buy

@@ -1,0 +1,187 @@
+package buy
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// ledger works a plan's cash out again, straight from the rules and in decimal
+// money, sharing no arithmetic with the package. It also checks that the
+// quantities are allowed and cover the demand. Quantities are by part and
+// offer, 0 for none.
+func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
+	short := map[int]bool{}
+	type account struct {
+		goods, home, consign decimal.Decimal
+		exists               bool
+	}
+	accounts := make([]account, len(p.Suppliers))
+	for i, s := range p.Suppliers {
+		accounts[i].goods, accounts[i].home = s.Fixed.Amount, s.Fixed.Home
+		accounts[i].exists = s.Fixed.Ordered
+	}
+	for i, part := range p.Parts {
+		bought := decimal.Zero
+		elsewhere := false
+		for j, o := range part.Offers {
+			n := q[i][j]
+			if n == 0 {
+				continue
+			}
+			if n < o.MOQ || n%o.Multiple != 0 || o.Stock >= 0 && n > o.Stock {
+				return decimal.Zero, fmt.Errorf("part %d offer %d: %d is not allowed", i, j, n)
+			}
+			price, found := decimal.Zero, false
+			for _, b := range o.Breaks {
+				if b.From <= n {
+					price, found = b.Price, true
+				}
+			}
+			if !found {
+				return decimal.Zero, fmt.Errorf("part %d offer %d: no price for %d", i, j, n)
+			}
+			count := decimal.NewFromInt(n)
+			bought = bought.Add(count.Mul(o.Pieces.Decimal()))
+			s := p.Suppliers[o.Supplier]
+			a := &accounts[o.Supplier]
+			cash := count.Mul(price).Round(o.Currency.Digits)
+			home := cash
+			if o.Currency.Code != p.Home.Code {
+				home = cash.Mul(o.Rate).Round(p.Home.Digits)
+			}
+			own := cash
+			if o.Currency.Code != s.Currency.Code {
+				own = home
+				if s.Currency.Code != p.Home.Code {
+					own = home.DivRound(s.Rate, 30).Round(s.Currency.Digits)
+				}
+			}
+			a.goods, a.home, a.exists = a.goods.Add(own), a.home.Add(home), true
+			elsewhere = elsewhere || o.Supplier != p.Assembler
+		}
+		if bought.LessThan(part.Demand.Decimal()) {
+			short[i] = true
+		}
+		if p.Assembler >= 0 && part.Machine && (elsewhere || !bought.IsPositive()) {
+			s := p.Suppliers[p.Assembler]
+			fee := s.Consign.Round(s.Currency.Digits)
+			if s.Currency.Code != p.Home.Code {
+				fee = fee.Mul(s.Rate).Round(p.Home.Digits)
+			}
+			if fee.IsPositive() {
+				accounts[p.Assembler].consign = accounts[p.Assembler].consign.Add(fee)
+				accounts[p.Assembler].exists = true
+			}
+		}
+	}
+	if len(short) > 0 {
+		return decimal.Zero, fmt.Errorf("parts %v are not covered", short)
+	}
+	sum, orders := decimal.Zero, 0
+	hundred := decimal.NewFromInt(100)
+	for i, s := range p.Suppliers {
+		a := accounts[i]
+		if !a.exists {
+			continue
+		}
+		orders++
+		home := func(own decimal.Decimal) decimal.Decimal {
+			own = own.Round(s.Currency.Digits)
+			if s.Currency.Code == p.Home.Code {
+				return own
+			}
+			return own.Mul(s.Rate).Round(p.Home.Digits)
+		}
+		delivery := home(s.Delivery)
+		if s.FreeOver.Valid && a.goods.GreaterThanOrEqual(s.FreeOver.Decimal) {
+			delivery = decimal.Zero
+		}
+		topUp := decimal.Zero
+		if a.goods.LessThan(s.MinOrder) {
+			topUp = home(s.MinOrder.Sub(a.goods))
+		}
+		value := a.home
+		if p.CIF {
+			value = value.Add(delivery)
+		}
+		duty, tax, handling := decimal.Zero, decimal.Zero, decimal.Zero
+		if value.GreaterThanOrEqual(s.DutyFreeUnder) {
+			duty = value.Mul(s.Duty).Div(hundred).Round(p.Home.Digits)
+		}
+		if value.GreaterThanOrEqual(s.TaxFreeUnder) {
+			tax = a.home.Add(delivery).Add(duty).Mul(s.Tax).Div(hundred).Round(p.Home.Digits)
+		}
+		if duty.IsPositive() || tax.IsPositive() {
+			handling = s.Handling.Round(p.Home.Digits)
+		}
+		if p.TaxRecovered {
+			tax = decimal.Zero
+		}
+		sum = decimal.Sum(sum, a.home, delivery, topUp, duty, tax, handling, a.consign)
+	}
+	if p.AtMost > 0 && orders > p.AtMost {
+		return decimal.Zero, fmt.Errorf("%d orders", orders)
+	}
+	return sum, nil
+}
+
+// quantities spreads a plan's lines by part and offer.
+func quantities(p Problem, plan Plan) [][]int64 {
+	q := make([][]int64, len(p.Parts))
+	for i := range q {
+		q[i] = make([]int64, len(p.Parts[i].Offers))
+	}
+	for _, l := range plan.Lines {
+		q[l.Part][l.Offer] = l.Quantity
+	}
+	return q
+}
+
+// mustSolve solves and checks the plan against the ledger.
+func mustSolve(t testing.TB, p Problem) Plan {
+	t.Helper()
+	plan, err := Solve(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if plan.TooFewOrders || len(plan.Short) > 0 {
+		t.Fatal("no plan")
+	}
+	checkLedger(t, p, plan)
+	return plan
+}
+
+func checkLedger(t testing.TB, p Problem, plan Plan) {
+	t.Helper()
+	if len(plan.Short) > 0 || plan.TooFewOrders {
+		return
+	}
+	sum, err := ledger(p, quantities(p, plan))
+	if err != nil {
+		t.Fatalf("the plan breaks the rules: %v", err)
+	}
+	if !sum.Equal(plan.Landed) {
+		t.Fatalf("landed %s, worked out again %s", plan.Landed, sum)
+	}
+	orders := decimal.Zero
+	for _, o := range plan.Orders {
+		orders = orders.Add(o.Cash)
+	}
+	if !orders.Equal(plan.Landed) {
+		t.Fatalf("orders add up to %s, landed %s", orders, plan.Landed)
+	}
+}
+
+var (
+	eur = bom.Currency{Code: "EUR", Digits: 2}
+	usd = bom.Currency{Code: "USD", Digits: 2}
+	jpy = bom.Currency{Code: "JPY", Digits: 0}
+)
+
+func dec(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+
+func free(s string) decimal.NullDecimal { return decimal.NewNullDecimal(dec(s)) }

@@ -1,0 +1,226 @@
+package buy
+
+import (
+	"cmp"
+	"slices"
+	"sort"
+)
+
+// lister lists the options of one part whose weighted cash does not exceed a
+// limit: the lines' goods, weighed, plus the consign fee. It considers every quantity of every offer, splits over any number of
+// offers and more than the demand, and leaves out only what is proven to
+// exceed the limit, so that the lists are complete.
+//
+// The proof is a linear bound. An offer's line covers x of the demand for no
+// less than rate·x − gain, where rate is the least price per piece that it can
+// have within the demand and gain the most that rounding takes off. What is
+// still to be covered is filled from the cheapest rates up.
+type lister struct {
+	m      *model
+	p      *part
+	weight []weight // by supplier
+	limit  float64
+	visit  func(picks []pick, value float64)
+	tick   func() bool // true: give up
+	gaveUp bool
+
+	branch []branch // offers in use, cheapest rate first
+	picks  []pick
+}
+
+// branch is an offer at its weight.
+type branch struct {
+	offer  int
+	weight weight
+	level  float64 // weight of a home minor unit where nothing is rounded
+	rate   float64 // least weighted price per millionth of a piece
+	gain   float64 // most that rounding takes off a line's value
+	lucky  float64 // most by which a line's value can be below nothing
+	most   int64
+	gains  float64 // of this and all later branches
+	luck   float64 // of this and all later branches
+	lo, hi int64   // quantities that the rule leaves
+}
+
+// weight is what goods count for in the relaxed problem: per minor unit of
+// their home amount and of their amount in the supplier's currency. The price
+// of a threshold on the supplier's own amount goes into own, so that roundings
+// between the currencies cannot blur it.
+type weight struct{ home, own float64 }
+
+func (w weight) of(home, own int64) float64 { return w.home*float64(home) + w.own*float64(own) }
+
+// fee is a bound that stays valid while picks are added.
+func (l *lister) fee(elsewhere bool) float64 {
+	if elsewhere && l.p.machine {
+		return float64(l.m.consign)
+	}
+	return 0
+}
+
+// list runs through the options over the suppliers that are open and the
+// offers that the rule leaves.
+func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float64) {
+	l.p, l.weight, l.limit, l.gaveUp = p, weight, limit, false
+	l.branch = l.branch[:0]
+	for i := range p.offers {
+		o := &p.offers[i]
+		lo, hi := r.bounds(i)
+		if open>>o.supplier&1 == 0 || hi == 0 {
+			if lo > 0 {
+				return
+			}
+			continue
+		}
+		l.branch = append(l.branch, l.newBranch(i, weight[o.supplier], lo, hi))
+	}
+	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
+	var gains, luck float64
+	for i := len(l.branch) - 1; i >= 0; i-- {
+		b := &l.branch[i]
+		gains, luck = gains+b.gain, luck+b.lucky
+		b.gains, b.luck = gains, luck
+	}
+	l.picks = l.picks[:0]
+	l.descend(0, p.demand, 0, false)
+}
+
+func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
+	o := &l.p.offers[i]
+	rate := l.m.suppliers[o.supplier].rate.value
+	b := branch{offer: i, weight: w, lo: lo, hi: hi, most: o.most, level: w.home + w.own/rate}
+	if hi < tooMuch {
+		b.most = min(o.most, o.covers(hi))
+	}
+	b.rate = b.level * o.perPiece(l.p.demand, lo, hi)
+	// own is negative: what rounding adds to the own amount is gained too.
+	b.gain = b.level*o.gain.price + w.home*o.gain.rate
+	if w.own < 0 {
+		if o.own {
+			b.lucky = w.home * o.gain.rate
+		} else {
+			b.lucky = -w.own * 0.5
+			b.gain = b.level*(o.gain.price+o.gain.rate) + b.lucky
+		}
+	}
+	return b
+}
+
+// perPiece is the least home cash per millionth of a piece within a demand,
+// before rounding.
+func (o *offer) perPiece(demand, lo, hi int64) float64 {
+	least := inf
+	for i := range o.spans {
+		s, ok := o.spans[i].within(lo, hi, o.step)
+		if !ok {
+			continue
+		}
+		unit := s.unit / float64(o.pieces)
+		if c := o.covers(s.from); c > demand {
+			unit *= float64(c) / float64(demand)
+		}
+		least = min(least, unit)
+	}
+	return least
+}
+
+// fill bounds the cost of covering need from branch i on.
+func (l *lister) fill(i int, need int64) float64 {
+	if i == len(l.branch) {
+		if need <= 0 {
+			return 0
+		}
+		return inf
+	}
+	if need <= 0 {
+		return -l.branch[i].luck
+	}
+	out, least := -l.branch[i].gains, -l.branch[i].luck
+	for ; i < len(l.branch); i++ {
+		b := &l.branch[i]
+		if b.most >= need {
+			return max(least, out+b.rate*float64(need))
+		}
+		out += b.rate * float64(b.most)
+		need -= b.most
+	}
+	return inf
+}
+
+func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
+	if l.gaveUp || value+l.fill(i, need) > l.limit+slack {
+		return
+	}
+	if i == len(l.branch) {
+		l.visit(l.picks, value)
+		l.gaveUp = l.tick != nil && l.tick()
+		return
+	}
+	b := &l.branch[i]
+	o := &l.p.offers[b.offer]
+	fee := 0.0
+	if !elsewhere && o.supplier != l.m.assembler {
+		fee = l.fee(true)
+	}
+	gone := elsewhere || o.supplier != l.m.assembler
+	for j := range o.spans {
+		cut, ok := o.spans[j].within(b.lo, b.hi, o.step)
+		if !ok {
+			continue
+		}
+		s := &cut
+		try := func(q int64) bool {
+			c := l.m.pick(l.p, b.offer, s, q)
+			v := value + fee + b.weight.of(c.home, c.own)
+			l.picks = append(l.picks, c)
+			l.descend(i+1, max(0, need-c.covers), v, gone)
+			l.picks = l.picks[:len(l.picks)-1]
+			return !l.gaveUp
+		}
+		full := s.to + o.step // first quantity that covers the need alone
+		if need <= o.covers(s.to) {
+			full = o.least(s, need)
+		}
+		// Below full, the bound is convex in the quantity: what the line
+		// costs is linear, what is left to cover costs ever less per piece.
+		lo, hi := l.interval(i, s, need, value+fee, s.from, full-o.step)
+		for q := hi; q >= lo; q -= o.step {
+			try(q)
+		}
+		// From full on, a line's value only rises, but for roundings.
+		last := min(s.to, l.m.useful(l.p, b.offer, &o.spans[j]))
+		rest := value + fee - b.gain + l.fill(i+1, 0)
+		for q := full; q <= last && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(q); q += o.step {
+		}
+	}
+	if b.lo == 0 {
+		l.descend(i+1, need, value, elsewhere)
+	}
+}
+
+// interval narrows the quantities lo..hi of a span to those whose bound is
+// within the limit; hi < lo where none is.
+func (l *lister) interval(i int, s *span, need int64, value float64, lo, hi int64) (int64, int64) {
+	if hi < lo {
+		return lo, hi
+	}
+	b := &l.branch[i]
+	o := &l.p.offers[b.offer]
+	bound := func(k int) float64 {
+		q := lo + int64(k)*o.step
+		return value + b.level*s.unit*float64(q) - b.gain + l.fill(i+1, need-o.covers(q))
+	}
+	n := int((hi-lo)/o.step) + 1
+	// inf on the left: not even all later offers cover the rest.
+	first := sort.Search(n, func(k int) bool { return bound(k) < inf })
+	best := first + sort.Search(max(0, n-first-1), func(k int) bool { return bound(first+k+1) > bound(first+k) })
+	if best >= n || bound(best) > l.limit+slack {
+		return lo, lo - o.step
+	}
+	from := first + sort.Search(best-first, func(k int) bool { return bound(first+k) <= l.limit+slack })
+	to := best + sort.Search(n-1-best, func(k int) bool { return bound(best+k+1) > l.limit+slack })
+	return lo + int64(from)*o.step, lo + int64(to)*o.step
+}
+
+// slack absorbs the rounding of float64 sums: a millionth of a minor unit.
+const slack = 1e-6

@@ -1,0 +1,313 @@
+package buy
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"tenoff/bom"
+)
+
+// model is a problem in whole minor units, in an order of its own: parts by
+// name, offers by supplier and code, so that the plan does not depend on the
+// order in which they came.
+type model struct {
+	home         bom.Currency
+	cif          bool
+	taxRecovered bool
+	suppliers    []supplier
+	parts        []part
+	assembler    int
+	consign      int64 // home minor units per machine-placed part bought elsewhere
+	atMost       int
+}
+
+// supplier holds the charges of one order. Amounts are home minor units but
+// for those that end in Own, which are the supplier's.
+type supplier struct {
+	name      string
+	currency  bom.Currency
+	home      bool    // its currency is the home currency
+	rate      ratio   // supplier's minor units to home minor units
+	back      ratio   // home minor units to the supplier's
+	slip      float64 // most by which a line's home amount can differ from rate × own amount
+	delivery  int64
+	freeOwn   int64 // goods from which delivery is free
+	minOwn    int64
+	duty      ratio
+	tax       ratio
+	dutyFrom  int64 // value from which duty is due
+	taxFrom   int64
+	handling  int64
+	fixedOwn  int64
+	fixedHome int64
+	forced    bool // the order exists whatever is bought
+	fees      bool // consign fees are on this order
+	lines     int  // offers of parts that are needed: most lines the order can have
+}
+
+// part is a part that may be needed, with its offers.
+type part struct {
+	name    string
+	index   int // in Problem.Parts
+	demand  int64
+	machine bool
+	offers  []offer
+}
+
+// offer is an offer in whole minor units.
+type offer struct {
+	index    int // in Part.Offers
+	supplier int
+	code     string
+	own      bool // its currency is the supplier's
+	rate     ratio
+	isHome   bool
+	pieces   int64 // millionths of a piece per order unit
+	step     int64
+	spans    []span
+	gain     gain
+	most     int64 // pieces it can cover at most, in millionths; at most demandLimit
+}
+
+// gain is the most that rounding takes off a line, in home minor units: once
+// when quantity × price is rounded, once when that is exchanged.
+type gain struct{ price, rate float64 }
+
+// span is a run of allowed quantities at one price.
+type span struct {
+	from, to int64 // both allowed quantities
+	price    ratio // per order unit, minor units of the offer's currency
+	unit     float64
+}
+
+// demandLimit bounds what is counted of one part, in millionths.
+const demandLimit = int64(bom.MaxQuantity)
+
+func compile(p *Problem) (*model, error) {
+	m := &model{home: p.Home, cif: p.CIF, taxRecovered: p.TaxRecovered,
+		assembler: p.Assembler, atMost: p.AtMost}
+	if p.Assembler < -1 || p.Assembler >= len(p.Suppliers) {
+		return nil, fmt.Errorf("assembler %d is not among the %d suppliers", p.Assembler, len(p.Suppliers))
+	}
+	if len(p.Suppliers) > 64 {
+		return nil, fmt.Errorf("%d suppliers; at most 64 can be planned together", len(p.Suppliers))
+	}
+	for i := range p.Suppliers {
+		s, err := m.compileSupplier(&p.Suppliers[i])
+		if err != nil {
+			return nil, fmt.Errorf("supplier %q: %w", p.Suppliers[i].Name, err)
+		}
+		m.suppliers = append(m.suppliers, s)
+	}
+	for i := range p.Parts {
+		q, err := m.compilePart(&p.Parts[i], p)
+		if err != nil {
+			return nil, fmt.Errorf("part %q: %w", p.Parts[i].Name, err)
+		}
+		q.index = i
+		m.parts = append(m.parts, q)
+	}
+	slices.SortStableFunc(m.parts, func(a, b part) int { return cmp.Compare(a.name, b.name) })
+	if p.Assembler >= 0 {
+		a := &p.Suppliers[p.Assembler]
+		m.consign = m.suppliers[p.Assembler].rate.times(minor(a.Consign, a.Currency.Digits))
+	}
+	return m, nil
+}
+
+func (m *model) compileSupplier(s *Supplier) (supplier, error) {
+	for _, d := range []struct {
+		what string
+		neg  bool
+	}{
+		{"delivery", s.Delivery.IsNegative()}, {"minimum order", s.MinOrder.IsNegative()},
+		{"duty", s.Duty.IsNegative()}, {"import tax", s.Tax.IsNegative()},
+		{"handling fee", s.Handling.IsNegative()}, {"consign fee", s.Consign.IsNegative()},
+	} {
+		if d.neg {
+			return supplier{}, fmt.Errorf("%s is negative", d.what)
+		}
+	}
+	out := supplier{name: s.Name, currency: s.Currency, home: s.Currency.Code == m.home.Code}
+	if out.home {
+		out.rate = ratio{num: 1, den: 1, value: 1}
+	} else {
+		if !s.Rate.IsPositive() {
+			return supplier{}, fmt.Errorf("no exchange rate for %s", s.Currency)
+		}
+		out.rate = ratioOf(s.Rate, m.home.Digits-s.Currency.Digits)
+	}
+	out.back = out.rate.over()
+	if !out.home {
+		out.slip = max(0.5, 0.5*out.rate.value)
+	}
+	digits := s.Currency.Digits
+	out.delivery = out.rate.times(minor(s.Delivery, digits))
+	out.freeOwn = tooMuch
+	if s.FreeOver.Valid {
+		out.freeOwn = max(0, minorUp(s.FreeOver.Decimal, digits))
+	}
+	out.minOwn = minor(s.MinOrder, digits)
+	out.duty, out.tax = ratioOf(s.Duty, -2), ratioOf(s.Tax, -2)
+	out.dutyFrom = max(0, minorUp(s.DutyFreeUnder, m.home.Digits))
+	out.taxFrom = max(0, minorUp(s.TaxFreeUnder, m.home.Digits))
+	out.handling = minor(s.Handling, m.home.Digits)
+	return out, nil
+}
+
+func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
+	if len(p.Offers) > 64 {
+		return part{}, fmt.Errorf("%d offers; at most 64 can be planned together", len(p.Offers))
+	}
+	out := part{name: p.Name, machine: p.Machine}
+	for i := range p.Offers {
+		o := &p.Offers[i]
+		if o.Supplier < 0 || o.Supplier >= len(m.suppliers) {
+			return part{}, fmt.Errorf("offer %q: supplier %d is not among the %d suppliers", o.Code, o.Supplier, len(m.suppliers))
+		}
+		c, err := m.compileOffer(o, &problem.Suppliers[o.Supplier])
+		if err != nil {
+			return part{}, fmt.Errorf("offer %q of %q: %w", o.Code, problem.Suppliers[o.Supplier].Name, err)
+		}
+		c.index = i
+		if len(c.spans) > 0 {
+			out.offers = append(out.offers, c)
+		}
+	}
+	slices.SortStableFunc(out.offers, func(a, b offer) int {
+		return cmp.Or(cmp.Compare(a.supplier, b.supplier), cmp.Compare(a.code, b.code),
+			cmp.Compare(a.pieces, b.pieces), cmp.Compare(a.step, b.step),
+			cmp.Compare(a.spans[0].from, b.spans[0].from), cmp.Compare(a.spans[0].unit, b.spans[0].unit),
+			cmp.Compare(a.most, b.most))
+	})
+	return out, nil
+}
+
+func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
+	out := offer{supplier: o.Supplier, code: o.Code, pieces: int64(o.Pieces), step: o.Multiple,
+		own: o.Currency.Code == s.Currency.Code, isHome: o.Currency.Code == m.home.Code}
+	if o.Pieces <= 0 || o.Pieces > bom.MaxQuantity {
+		return offer{}, fmt.Errorf("an order unit holds %s pieces", o.Pieces)
+	}
+	if o.Multiple < 1 {
+		return offer{}, fmt.Errorf("multiple is %d", o.Multiple)
+	}
+	switch {
+	case out.isHome:
+		out.rate = ratio{num: 1, den: 1, value: 1}
+	case out.own:
+		// The order's thresholds are in the same currency, so that one
+		// rate has to serve both.
+		if !o.Rate.IsZero() && !o.Rate.Equal(s.Rate) {
+			return offer{}, fmt.Errorf("rate %s differs from the supplier's %s for %s", o.Rate, s.Rate, o.Currency)
+		}
+		out.rate = m.suppliers[o.Supplier].rate
+	case !o.Rate.IsPositive():
+		return offer{}, fmt.Errorf("no exchange rate for %s", o.Currency)
+	default:
+		out.rate = ratioOf(o.Rate, m.home.Digits-o.Currency.Digits)
+	}
+	// Pieces beyond demandLimit are never needed; the cap keeps q × Pieces small.
+	last := ceilDiv(demandLimit, out.pieces)
+	last = ceilDiv(last, out.step) * out.step
+	if o.Stock >= 0 {
+		last = min(last, o.Stock/out.step*out.step)
+	}
+	if err := out.addSpans(o, last); err != nil {
+		return offer{}, err
+	}
+	if n := len(out.spans); n > 0 {
+		out.most = min(demandLimit, out.spans[n-1].to*out.pieces)
+	}
+	return out, nil
+}
+
+// addSpans turns MOQ, multiple, stock and breaks into runs of allowed
+// quantities up to last.
+func (o *offer) addSpans(in *Offer, last int64) error {
+	if len(in.Breaks) == 0 {
+		return fmt.Errorf("no price")
+	}
+	for i, b := range in.Breaks {
+		if b.Price.IsNegative() {
+			return fmt.Errorf("price %s is negative", b.Price)
+		}
+		if i > 0 && b.From <= in.Breaks[i-1].From {
+			return fmt.Errorf("breaks do not rise: %d after %d", b.From, in.Breaks[i-1].From)
+		}
+		from := max(1, b.From, in.MOQ)
+		from = ceilDiv(from, o.step) * o.step
+		to := last
+		if i+1 < len(in.Breaks) {
+			to = min(to, (in.Breaks[i+1].From-1)/o.step*o.step)
+		}
+		if from > to {
+			continue
+		}
+		s := span{from: from, to: to, price: ratioOf(b.Price, in.Currency.Digits)}
+		s.unit = s.price.value * o.rate.value
+		o.gain.price = max(o.gain.price, s.price.gain()*o.rate.value)
+		o.spans = append(o.spans, s)
+	}
+	o.gain.rate = o.rate.gain()
+	return nil
+}
+
+// cash is what q order units cost: in the offer's currency, in the supplier's
+// and in home currency, minor units each.
+func (m *model) cash(o *offer, s *span, q int64) (cash, own, home int64) {
+	cash = s.price.times(q)
+	home = cash
+	if !o.isHome {
+		home = o.rate.times(cash)
+	}
+	own = cash
+	if !o.own {
+		own = m.suppliers[o.supplier].back.times(home)
+	}
+	return cash, own, home
+}
+
+// covers is how much of a demand q order units cover, in millionths of a piece.
+func (o *offer) covers(q int64) int64 {
+	if q > demandLimit/o.pieces {
+		return demandLimit
+	}
+	return q * o.pieces
+}
+
+// fix sets the demands and the fixed goods of one batch and derives from them
+// which orders exist in any case.
+func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
+	fees := false
+	for i := range m.suppliers {
+		m.suppliers[i].lines = 0
+	}
+	for i := range m.parts {
+		p := &m.parts[i]
+		p.demand = int64(demand[p.index])
+		if p.demand < 0 || p.demand > demandLimit {
+			return fmt.Errorf("part %q: demand %s is out of range", p.name, demand[p.index])
+		}
+		fees = fees || p.machine && m.consign > 0
+		if p.demand > 0 {
+			for j := range p.offers {
+				m.suppliers[p.offers[j].supplier].lines++
+			}
+		}
+	}
+	for i := range m.suppliers {
+		s, f := &m.suppliers[i], &fixed[i]
+		if f.Amount.IsNegative() || f.Home.IsNegative() {
+			return fmt.Errorf("supplier %q: fixed goods are negative", s.name)
+		}
+		s.fixedOwn = minor(f.Amount, s.currency.Digits)
+		s.fixedHome = minor(f.Home, m.home.Digits)
+		s.fees = fees && i == m.assembler
+		// Either a fee is due or all machine-placed parts are bought
+		// from the assembler: it gets an order both ways.
+		s.forced = f.Ordered || s.fixedOwn > 0 || s.fixedHome > 0 || s.fees
+	}
+	return nil
+}

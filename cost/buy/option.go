@@ -1,0 +1,123 @@
+package buy
+
+import (
+	"slices"
+	"sort"
+)
+
+// pick is one line: q order units of an offer.
+type pick struct {
+	offer    int // in part.offers
+	supplier int
+	q        int64
+	covers   int64 // millionths of a piece
+	own      int64 // supplier's minor units
+	home     int64
+}
+
+// option is one way to cover the demand of a part. Picks stand in the order of
+// the part's offers.
+type option struct {
+	picks  []pick
+	fee    int64  // consign fee, home minor units
+	excess int64  // bought over the demand, in millionths
+	from   uint64 // bits of the suppliers
+}
+
+// fee is the consign fee of a part with these picks.
+func (m *model) fee(p *part, picks []pick) int64 {
+	if !p.machine || m.consign == 0 {
+		return 0
+	}
+	for i := range picks {
+		if picks[i].supplier != m.assembler {
+			return m.consign
+		}
+	}
+	if len(picks) == 0 {
+		return m.consign
+	}
+	return 0
+}
+
+func (m *model) option(p *part, picks []pick) option {
+	out := option{picks: slices.Clone(picks), fee: m.fee(p, picks)}
+	sort.Slice(out.picks, func(i, j int) bool { return out.picks[i].offer < out.picks[j].offer })
+	for i := range picks {
+		out.excess += picks[i].covers
+		out.from |= 1 << picks[i].supplier
+	}
+	out.excess -= p.demand
+	return out
+}
+
+func (m *model) pick(p *part, offer int, s *span, q int64) pick {
+	o := &p.offers[offer]
+	_, own, home := m.cash(o, s, q)
+	return pick{offer, o.supplier, q, o.covers(q), own, home}
+}
+
+// same tells whether two options hold the same lines.
+func (o *option) same(p *option) bool {
+	return slices.EqualFunc(o.picks, p.picks, func(a, b pick) bool { return a.offer == b.offer && a.q == b.q })
+}
+
+// least is the smallest allowed quantity of a span that covers need, or its
+// last where none does.
+func (o *offer) least(s *span, need int64) int64 {
+	q := ceilDiv(ceilDiv(need, o.pieces), o.step) * o.step
+	return min(max(q, s.from), s.to)
+}
+
+// within cuts a span to quantities between lo and hi; ok is false where nothing
+// is left.
+func (s span) within(lo, hi, step int64) (out span, ok bool) {
+	s.from = max(s.from, ceilDiv(lo, step)*step)
+	s.to = min(s.to, hi/step*step)
+	return s, s.from <= s.to
+}
+
+// useful is the largest quantity of a span that can stand in a cheapest plan.
+// Beyond it the line alone covers the whole demand and alone brings the order
+// over its last threshold from below; a step less then costs no more, leaves
+// less over, and every other charge can only fall with the goods.
+func (m *model) useful(p *part, offer int, s *span) int64 {
+	o := &p.offers[offer]
+	q := o.least(s, p.demand)
+	to := &m.suppliers[o.supplier]
+	target := to.minOwn
+	if to.delivery > 0 && to.freeOwn < tooMuch {
+		target = max(target, to.freeOwn)
+	}
+	if _, own, _ := m.cash(o, s, q); own >= target || s.price.zero() {
+		return q // what is free brings no order nearer to a threshold
+	}
+	steps := sort.Search(int((s.to-q)/o.step), func(i int) bool {
+		_, own, _ := m.cash(o, s, q+int64(i)*o.step)
+		return own >= target
+	})
+	return q + int64(steps)*o.step
+}
+
+// single lists the cheapest way to cover the demand from each offer alone.
+func (m *model) single(p *part) []option {
+	var out []option
+	for i := range p.offers {
+		o := &p.offers[i]
+		if o.most < p.demand {
+			continue
+		}
+		var best pick
+		for j := range o.spans {
+			s := &o.spans[j]
+			c := m.pick(p, i, s, o.least(s, p.demand))
+			if c.covers >= p.demand && (best.q == 0 || c.home < best.home) {
+				best = c
+			}
+		}
+		if best.q > 0 {
+			out = append(out, m.option(p, []pick{best}))
+		}
+	}
+	return out
+}

@@ -1,0 +1,74 @@
+package buy
+
+import (
+	"cmp"
+	"slices"
+
+	"tenoff/bom"
+)
+
+// fill writes the best choice into a plan, in the order of the problem.
+func (s *Solver) fill(plan *Plan, x *search) {
+	m, home := s.model, s.problem.Home.Digits
+	bought := make([]option, len(s.problem.Parts))
+	for i, p := range x.parts {
+		bought[p.index] = x.best.options[i]
+		for _, k := range x.best.options[i].picks {
+			plan.Lines = append(plan.Lines, s.line(p, k))
+		}
+	}
+	slices.SortFunc(plan.Lines, func(a, b Line) int {
+		return cmp.Or(cmp.Compare(a.Part, b.Part), cmp.Compare(a.Offer, b.Offer))
+	})
+	for i := range m.suppliers {
+		sup := &m.suppliers[i]
+		if !sup.exists(x.best.lines[i]) {
+			continue
+		}
+		t := x.best.totals[i]
+		b := m.bill(sup, t)
+		o := Order{Supplier: i, Goods: money(t.own, sup.currency.Digits), GoodsHome: money(t.home, home),
+			Delivery: money(b.delivery, home), Waived: b.waived, TopUp: money(b.topUp, home),
+			Value: money(b.value, home), Duty: money(b.duty, home), Tax: money(b.tax, home),
+			Handling: money(b.handling, home)}
+		cash := t.home + m.sum(b)
+		if sup.fees {
+			o.Consigned = s.consigned(bought)
+			fees := int64(len(o.Consigned)) * m.consign
+			o.ConsignFees = money(fees, home)
+			cash += fees
+		}
+		o.Cash = money(cash, home)
+		plan.Landed = plan.Landed.Add(o.Cash)
+		plan.Orders = append(plan.Orders, o)
+	}
+}
+
+// consigned lists the machine-placed parts that cost a fee.
+func (s *Solver) consigned(bought []option) []int {
+	var out []int
+	for i := range s.model.parts {
+		p := &s.model.parts[i]
+		if s.model.fee(p, bought[p.index].picks) > 0 {
+			out = append(out, p.index)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (s *Solver) line(p *part, k pick) Line {
+	o := &p.offers[k.offer]
+	in := &s.problem.Parts[p.index].Offers[o.index]
+	at := slices.IndexFunc(o.spans, func(s span) bool { return s.from <= k.q && k.q <= s.to })
+	cash, _, home := s.model.cash(o, &o.spans[at], k.q)
+	line := Line{Part: p.index, Offer: o.index, Supplier: o.supplier, Quantity: k.q,
+		Bought: bom.Quantity(k.q * o.pieces), Cash: money(cash, in.Currency.Digits),
+		Home: money(home, s.problem.Home.Digits)}
+	for _, b := range in.Breaks {
+		if b.From <= k.q {
+			line.Price = b.Price
+		}
+	}
+	return line
+}

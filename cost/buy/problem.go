@@ -1,0 +1,121 @@
+package buy
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Problem is what a batch has to buy and where it can be bought.
+type Problem struct {
+	Home         bom.Currency
+	CIF          bool // customs value holds the delivery
+	TaxRecovered bool // import tax is not counted, but its handling is
+	Suppliers    []Supplier
+	Parts        []Part
+	Assembler    int // index of the supplier that places the parts, -1: none
+	AtMost       int // orders at most, one of fixed goods included; 0: no bound
+
+	// Limit is asked now and then; true stops the proof and the best plan
+	// found so far is returned with its bound. Nil: no limit.
+	Limit func() bool
+}
+
+// Supplier is somebody an order goes to, with the charges of that order.
+type Supplier struct {
+	Name          string
+	Currency      bom.Currency
+	Rate          decimal.Decimal     // home currency for one; not read where Currency is home
+	Delivery      decimal.Decimal     // supplier's currency
+	FreeOver      decimal.NullDecimal // goods from which delivery is free, supplier's currency
+	MinOrder      decimal.Decimal     // goods below which the difference is paid, supplier's currency
+	Duty          decimal.Decimal     // % of the value
+	Tax           decimal.Decimal     // % of goods, delivery and duty
+	DutyFreeUnder decimal.Decimal     // value, home currency
+	TaxFreeUnder  decimal.Decimal     // value, home currency
+	Handling      decimal.Decimal     // once where duty or tax falls due, home currency
+	Fixed         Fixed
+	Consign       decimal.Decimal // per part number, supplier's currency; read for the assembler only
+}
+
+// Fixed is what stands on an order already: boards, assembly fees. Both
+// amounts are rounded to their currency.
+type Fixed struct {
+	Ordered bool            // the order is made whatever else goes on it
+	Amount  decimal.Decimal // supplier's currency
+	Home    decimal.Decimal
+}
+
+// Part is a part number with what the run needs of it.
+type Part struct {
+	Name    string
+	Demand  bom.Quantity // 0: nothing to buy
+	Offers  []Offer
+	Machine bool // placed by machine: costs a consign fee unless the assembler buys it
+}
+
+// Offer is one supplier's price for a part. Stock, MOQ, Multiple and the
+// breaks count order units, each of which holds Pieces.
+type Offer struct {
+	Supplier int // index into Problem.Suppliers
+	Code     string
+	Currency bom.Currency
+	Rate     decimal.Decimal // home currency for one; not read where Currency is home
+	Pieces   bom.Quantity
+	MOQ      int64
+	Multiple int64
+	Stock    int64 // -1: enough
+	Breaks   []bom.Break
+}
+
+// Plan is what to order.
+type Plan struct {
+	Lines  []Line     // by part, then offer, in the order of the problem
+	Orders []Order    // by supplier
+	Short  []Shortage // parts that no combination covers; nothing of them is bought
+
+	Landed decimal.Decimal // cash of all orders, home currency
+	Bound  decimal.Decimal // no plan can cost less than this; equal to Landed where Proven
+	Proven bool
+
+	// TooFewOrders is set where Problem.AtMost orders cannot hold the
+	// demand; the plan is then empty. Fewest is the least number that can.
+	TooFewOrders bool
+	Fewest       int
+}
+
+// Line is one line of an order.
+type Line struct {
+	Part     int             // index into Problem.Parts
+	Offer    int             // index into Part.Offers
+	Supplier int             // index into Problem.Suppliers
+	Quantity int64           // order units
+	Bought   bom.Quantity    // pieces
+	Price    decimal.Decimal // per order unit, offer's currency
+	Cash     decimal.Decimal // offer's currency
+	Home     decimal.Decimal
+}
+
+// Order is what one supplier is paid. Money is in home currency but for Goods.
+type Order struct {
+	Supplier    int
+	Goods       decimal.Decimal // fixed goods and lines, supplier's currency
+	GoodsHome   decimal.Decimal
+	Delivery    decimal.Decimal
+	Waived      bool // delivery is free because of the goods' amount
+	TopUp       decimal.Decimal
+	Value       decimal.Decimal // for customs
+	Duty        decimal.Decimal
+	Tax         decimal.Decimal // due; part of Cash unless TaxRecovered
+	Handling    decimal.Decimal
+	Consigned   []int // parts that cost a consign fee, in the order of the problem
+	ConsignFees decimal.Decimal
+	Cash        decimal.Decimal // all that the order costs
+}
+
+// Shortage is a part whose demand no combination of offers covers.
+type Shortage struct {
+	Part   int
+	Demand bom.Quantity
+	Most   bom.Quantity // what can be bought at most
+}

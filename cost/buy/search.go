@@ -1,0 +1,267 @@
+package buy
+
+import (
+	"container/heap"
+	"math"
+	"math/bits"
+)
+
+// search is one branch and bound over the modes of the orders.
+type search struct {
+	m      *model
+	parts  []*part
+	idle   int64      // consign fees of parts that are not bought
+	modes  [][]mode   // by supplier
+	pool   [][]pooled // by part: options met so far
+	best   *choice
+	limit  func() bool
+	ticks  int
+	out    bool // the limit was reached
+	lister lister
+	work   scratch
+}
+
+// node is a set of plans: those whose orders are in the modes that are left.
+type node struct {
+	mask  []uint16  // by supplier: bits of the modes that are left
+	open  uint64    // bits of the suppliers that can have lines
+	rules []rule    // by part; nil: none
+	price []float64 // by supplier: what a home minor unit of goods counts for
+	bound float64   // no plan of this node costs less
+	seq   int
+	width float64 // of the last enumeration; 0: none yet
+}
+
+// rule narrows the quantities of one part's offers: of each in turn, at least
+// lo and at most hi order units. Nil: none.
+type rule []struct{ lo, hi int64 }
+
+func (n *node) rule(part int) rule {
+	if n.rules == nil {
+		return nil
+	}
+	return n.rules[part]
+}
+
+// bounds gives what the rule leaves of an offer.
+func (r rule) bounds(offer int) (lo, hi int64) {
+	if r == nil {
+		return 0, tooMuch
+	}
+	return r[offer].lo, r[offer].hi
+}
+
+// with narrows one offer further.
+func (r rule) with(offers, offer int, lo, hi int64) rule {
+	out := make(rule, offers)
+	for i := range out {
+		out[i].lo, out[i].hi = r.bounds(i)
+	}
+	out[offer].lo, out[offer].hi = max(out[offer].lo, lo), min(out[offer].hi, hi)
+	return out
+}
+
+// queue is a heap of nodes, the lowest bound first.
+type queue []*node
+
+func (q queue) Len() int { return len(q) }
+func (q queue) Less(i, j int) bool {
+	if q[i].bound != q[j].bound {
+		return q[i].bound < q[j].bound
+	}
+	return q[i].seq < q[j].seq
+}
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(*node)) }
+func (q *queue) Pop() any {
+	n := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return n
+}
+
+// tick counts work and asks the limit now and then.
+func (s *search) tick() bool {
+	if s.limit != nil && !s.out {
+		if s.ticks++; s.ticks%256 == 0 {
+			s.out = s.limit()
+		}
+	}
+	return s.out
+}
+
+// target is the cash that a plan must not exceed to be of interest.
+func (s *search) target() float64 {
+	if s.best == nil {
+		return inf
+	}
+	return float64(s.best.cash - 1)
+}
+
+// take keeps a plan if it is better than the best so far.
+func (s *search) take(c *choice) {
+	if s.m.atMost > 0 && c.orders > s.m.atMost {
+		return
+	}
+	if s.best == nil || c.compare(s.best) < 0 {
+		s.best = c
+	}
+}
+
+// run searches until every node is worse than the best plan. The result is the
+// bound: the best plan's cash where it is proven cheapest.
+func (s *search) run(root *node) float64 {
+	var q queue
+	seq := 0
+	add := func(n *node) {
+		n.seq, seq = seq, seq+1
+		if n.width > 0 || s.settle(n) {
+			heap.Push(&q, n)
+		}
+	}
+	add(root)
+	for len(q) > 0 {
+		n := heap.Pop(&q).(*node)
+		if n.bound > s.target()+slack {
+			break
+		}
+		if s.out = s.out || s.limit != nil && s.limit(); s.out {
+			return n.bound
+		}
+		if a, b := s.split(n); a != nil {
+			add(a)
+			add(b)
+			continue
+		}
+		again := s.finish(n)
+		if s.out {
+			return n.bound
+		}
+		for _, m := range again {
+			add(m)
+		}
+	}
+	if s.best == nil {
+		return inf
+	}
+	return float64(s.best.cash)
+}
+
+// newNode makes a node of what is left of each order's modes; nil where that
+// is nothing, or more orders than are allowed.
+func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []rule) *node {
+	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, rules: rules}
+	must := 0
+	for i, left := range mask {
+		if left == 0 {
+			return nil
+		}
+		if !s.canClose(i, left) {
+			must++
+		}
+	}
+	if s.m.atMost > 0 && must > s.m.atMost {
+		return nil
+	}
+	for i, left := range mask {
+		if s.m.atMost > 0 && s.m.atMost == must && s.canClose(i, left) {
+			mask[i] = 1
+		}
+		if !s.canClose(i, mask[i]) || mask[i] != 1 {
+			n.open |= 1 << i
+		}
+	}
+	return n
+}
+
+// canClose tells whether no order is among the modes; it is always the first.
+func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed && mask&1 != 0 }
+
+// settle bounds a node; false where it holds no better plan.
+func (s *search) settle(n *node) bool {
+	for i := range s.parts {
+		if !s.ready(i, n.open, n.rule(i)) {
+			return false
+		}
+	}
+	s.climb(n)
+	n.bound = max(n.bound, s.prove(n))
+	return n.bound <= s.target()+slack
+}
+
+// split divides a node at the order that is furthest from what the relaxed
+// problem says it costs; nil where every order has one mode left.
+func (s *search) split(n *node) (*node, *node) {
+	st := &s.work.split
+	s.size(st)
+	s.relax(n, n.price, st)
+	at, worst := -1, math.Inf(-1)
+	for i := range n.mask {
+		if s.single(i, n.mask[i]) {
+			continue
+		}
+		v, _ := s.order(i, n.mask[i], st.weight[i])
+		gap := s.cost(i, n.mask[i], st.goods[i]) - (v + st.weight[i].home*st.goods[i].home + st.weight[i].own*st.goods[i].own)
+		if gap > worst {
+			at, worst = i, gap
+		}
+	}
+	if at < 0 {
+		return nil, nil
+	}
+	part := uint16(1)
+	if !s.canClose(at, n.mask[at]) {
+		part = s.group(at, s.holding(at, n.mask[at], st.goods[at])) & n.mask[at]
+	}
+	with := func(left uint16) *node {
+		mask := append([]uint16(nil), n.mask...)
+		mask[at] = left
+		return s.newNode(mask, n.price, n.bound, n.rules)
+	}
+	a, b := with(part), with(n.mask[at]&^part)
+	if a == nil {
+		a, b = b, a
+	}
+	return a, b
+}
+
+// group is the modes that differ from one only by the top-up. They are not
+// divided: the cash of an order is convex over them, so that the relaxation
+// loses nothing.
+func (s *search) group(i int, one uint16) uint16 {
+	md := &s.modes[i][bits.TrailingZeros16(one)]
+	var out uint16
+	for k := range s.modes[i] {
+		if s.modes[i][k].group == md.group {
+			out |= 1 << k
+		}
+	}
+	return out
+}
+
+// single tells whether an order's modes need not be divided any more.
+func (s *search) single(i int, mask uint16) bool {
+	return mask&^s.group(i, mask&-mask) == 0
+}
+
+// holding is the mode, of those left, that holds an amount of goods; the
+// nearest where none does.
+func (s *search) holding(i int, mask uint16, goods corner) uint16 {
+	best, at := inf, uint16(0)
+	for ; mask != 0; mask &= mask - 1 {
+		k := bits.TrailingZeros16(mask)
+		md := &s.modes[i][k]
+		rate := s.m.suppliers[i].rate.value
+		off := max(float64(md.lo.home)-goods.home, goods.home-float64(md.hi.home), 0) +
+			rate*max(float64(md.lo.own)-goods.own, goods.own-float64(md.hi.own), 0)
+		if off < best {
+			best, at = off, 1<<k
+		}
+	}
+	return at
+}
+
+// cost is what the order's modes say an amount of goods costs.
+func (s *search) cost(i int, mask uint16, goods corner) float64 {
+	md := &s.modes[i][bits.TrailingZeros16(s.holding(i, mask, goods))]
+	return md.base + md.slope*goods.home - md.back*goods.own
+}

@@ -1,0 +1,64 @@
+package buy
+
+// table finds labels with the same totals: open addressing over the totals
+// themselves.
+type table struct {
+	slots  []int32 // label + 1; 0: free
+	used   int
+	stride int
+}
+
+func (t *table) reset(stride int) {
+	t.stride, t.used = stride, 0
+	t.slots = make([]int32, 64)
+}
+
+// find gives the label whose totals are the same, or enters a new one.
+func (t *table) find(sum, goods []total, watch []watched, fresh int) (int32, bool) {
+	if 2*t.used >= len(t.slots) {
+		old := t.slots
+		t.slots = make([]int32, 2*len(old))
+		for _, at := range old {
+			if at > 0 {
+				row := goods[int(at-1)*t.stride:]
+				i := hash(row, watch) & uint64(len(t.slots)-1)
+				for t.slots[i] != 0 {
+					i = (i + 1) & uint64(len(t.slots)-1)
+				}
+				t.slots[i] = at
+			}
+		}
+	}
+	i := hash(sum, watch) & uint64(len(t.slots)-1)
+	for ; t.slots[i] != 0; i = (i + 1) & uint64(len(t.slots)-1) {
+		if at := t.slots[i] - 1; equal(sum, goods[int(at)*t.stride:], watch) {
+			return at, false
+		}
+	}
+	t.slots[i] = int32(fresh + 1)
+	t.used++
+	return int32(fresh), true
+}
+
+// hash mixes the totals that the charges depend on.
+func hash(goods []total, watch []watched) uint64 {
+	h := uint64(1)
+	for i := range watch {
+		h = (h ^ uint64(goods[i].own)) * 0x9e3779b97f4a7c15
+		h ^= h >> 29
+		if watch[i].two {
+			h = (h ^ uint64(goods[i].home)) * 0xbf58476d1ce4e5b9
+			h ^= h >> 32
+		}
+	}
+	return h
+}
+
+func equal(a, b []total, watch []watched) bool {
+	for i := range watch {
+		if a[i].own != b[i].own || watch[i].two && a[i].home != b[i].home {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,256 @@
+package cost
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/buy"
+	"tenoff/cost/money"
+)
+
+// sortOffers puts the rows of the tab offers in an order that does not depend
+// on where they stand in the sheet.
+func sortOffers(rows []*bom.Offer) {
+	slices.SortStableFunc(rows, func(a, b *bom.Offer) int {
+		return cmp.Or(cmp.Compare(fold(a.Supplier), fold(b.Supplier)), cmp.Compare(a.Code, b.Code))
+	})
+}
+
+// buyAll makes the purchases of the batch: bare boards and assembly first,
+// since they count towards their suppliers' orders, then the plan over all
+// parts.
+func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
+	fixed := make([]buy.Fixed, len(m.suppliers))
+	m.buyBoardsOf(b, fixed, problems)
+	m.assemble(b, fixed)
+	demand := make([]bom.Quantity, len(m.parts))
+	for i := range demand {
+		demand[i] = b.Parts[i].Demand
+	}
+	plan, err := m.solver.Solve(demand, fixed)
+	if err != nil {
+		problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
+		return
+	}
+	b.Proven, b.Bound, b.Landed = plan.Proven, plan.Bound, plan.Landed
+	m.shortages(b, plan, problems)
+	m.enterLines(b, plan)
+	m.enterOrders(b, plan)
+}
+
+// buyBoardsOf buys the bare boards (5.4) and enters them on the fabricators'
+// orders.
+func (m *Model) buyBoardsOf(b *Batch, fixed []buy.Fixed, problems *bom.Problems) {
+	for i := range m.boards {
+		r := &b.Boards[i]
+		oh := m.bareBoards[i].onHand
+		if oh != nil {
+			r.OnHand = int(min(oh.Quantity/bom.One, bom.Quantity(r.Starts)))
+			r.Drawer, _ = m.drawerValue(oh, bom.Whole(int64(r.OnHand)))
+			r.Used = r.Drawer
+		}
+		wanted := int64(r.Starts - r.OnHand)
+		if wanted == 0 {
+			continue
+		}
+		order, missing := m.buyBoards(i, wanted)
+		if missing != nil {
+			m.missing(problems, *missing)
+			r.Unpriced = true
+			b.Purchases = append(b.Purchases, Purchase{
+				Kind: Lots, Part: m.boards[i].Name, Index: i, Demand: bom.Whole(wanted), Currency: m.home, Unpriced: true,
+			})
+			continue
+		}
+		r.Bought = int(order.held)
+		m.settle(order.purchases, bom.Whole(wanted), &r.Amounts)
+		b.Purchases = append(b.Purchases, order.purchases...)
+		enter(&fixed[order.supplier], order.own, order.cash)
+	}
+}
+
+// enter puts goods that are decided already on a supplier's order.
+func enter(f *buy.Fixed, own, home decimal.Decimal) {
+	f.Ordered = true
+	f.Amount = f.Amount.Add(own)
+	f.Home = f.Home.Add(home)
+}
+
+// settle works out what of the cash of one part's purchases is used (5.3):
+// round(cash × min(demand, bought) / bought), shared out over the purchases.
+func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
+	var bought bom.Quantity
+	weights := make([]decimal.Decimal, len(lines))
+	cash := decimal.Zero
+	for i, p := range lines {
+		bought += p.Pieces * bom.Quantity(p.Quantity)
+		weights[i] = p.Cash
+		cash = cash.Add(p.Cash)
+	}
+	if bought == 0 {
+		return
+	}
+	used := cash
+	if demand < bought {
+		used = cash.Mul(demand.Decimal()).DivRound(bought.Decimal(), m.home.Digits)
+	}
+	for i, share := range money.Apportion(used, weights, m.home.Digits) {
+		lines[i].Demand = demand
+		lines[i].Used = share
+		lines[i].Leftover = lines[i].Cash.Sub(share)
+	}
+	a.Cash = a.Cash.Add(cash)
+	a.Used = a.Used.Add(used)
+	a.Leftover = a.Leftover.Add(cash.Sub(used))
+}
+
+// assemble enters the assembler's fees on its order.
+func (m *Model) assemble(b *Batch, fixed []buy.Fixed) {
+	for i, r := range b.Boards {
+		fee, ok := m.assemblyFee(i, r.Starts)
+		if !ok {
+			continue
+		}
+		b.Fees = append(b.Fees, fee)
+		own := m.inOwn(Purchase{Currency: fee.Currency, Goods: fee.Own, Cash: fee.Cash, Place: fee.Place}, m.suppliers[m.assembler].Currency)
+		enter(&fixed[m.assembler], own, fee.Cash)
+	}
+}
+
+// prepareBuying states what is to be bought, and where it can be, as a problem
+// whose demands come with each batch.
+func (m *Model) prepareBuying() {
+	if m.problems.Failed() {
+		return
+	}
+	parts := make([]buy.Part, len(m.parts))
+	for i, p := range m.parts {
+		parts[i] = buy.Part{Name: p.Key, Offers: p.offers, Machine: p.Machine}
+	}
+	solver, err := buy.New(buy.Problem{
+		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
+		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler, Limit: m.run.Limit,
+	})
+	if err != nil {
+		m.problems.Errorf(bom.Place{File: m.prices.Name}, "", "figures within reach", "purchases cannot be planned: %v", err)
+	}
+	m.solver = solver
+}
+
+// shortages reports the parts that cannot be bought.
+func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
+	for _, s := range plan.Short {
+		p := &m.parts[s.Part]
+		r := &b.Parts[s.Part]
+		r.Unpriced = true
+		problem := m.noOffer(p, fmt.Sprintf(", of which batch %d needs %s", b.Size, r.Demand))
+		if len(p.offers) > 0 {
+			problem.What = fmt.Sprintf("not enough stock for batch %d: %s wanted, %s to be had", b.Size, r.Demand, s.Most)
+			problem.Want = "another offer, a substitute, or a smaller batch"
+		}
+		m.missing(problems, problem)
+		b.Purchases = append(b.Purchases, Purchase{
+			Kind: kindOf(p), Part: p.Key, Index: s.Part, Demand: r.Demand, Currency: m.home, Unpriced: true,
+		})
+	}
+}
+
+// nearestOffer suggests the part number of the price sheet that a missing one
+// may be a misspelling of.
+func (m *Model) nearestOffer(key string) string {
+	var known []string
+	for _, o := range m.prices.Offers {
+		known = append(known, o.Part)
+	}
+	return suggest(key, known)
+}
+
+func (m *Model) nearestMaterial(key string) string {
+	var known []string
+	for _, mat := range m.prices.Materials {
+		known = append(known, mat.Name)
+	}
+	return suggest(key, known)
+}
+
+func suggest(word string, known []string) string {
+	if near, ok := bom.Nearest(word, known); ok {
+		return fmt.Sprintf(" (there is one for %q)", bom.Printable(strings.TrimSpace(near)))
+	}
+	return ""
+}
+
+func kindOf(p *part) string {
+	if p.Unit == grams {
+		return Filament
+	}
+	return Goods
+}
+
+// enterLines takes the plan's lines over as purchases, part by part.
+func (m *Model) enterLines(b *Batch, plan buy.Plan) {
+	for first := 0; first < len(plan.Lines); {
+		i := plan.Lines[first].Part
+		var lines []Purchase
+		for ; first < len(plan.Lines) && plan.Lines[first].Part == i; first++ {
+			lines = append(lines, m.purchase(i, plan.Lines[first]))
+		}
+		r := &b.Parts[i]
+		for _, p := range lines {
+			r.Bought += p.Pieces * bom.Quantity(p.Quantity)
+		}
+		m.settle(lines, r.Demand, &r.Amounts)
+		b.Purchases = append(b.Purchases, lines...)
+	}
+}
+
+func (m *Model) purchase(i int, l buy.Line) Purchase {
+	p := &m.parts[i]
+	o := p.offers[l.Offer]
+	at := breakAt(o.Breaks, l.Quantity)
+	out := Purchase{
+		Kind: kindOf(p), Supplier: m.suppliers[o.Supplier].Name, OrderCode: o.Code, Part: p.Key, Index: i,
+		Quantity: l.Quantity, Pieces: o.Pieces, UnitPrice: l.Price, Currency: o.Currency,
+		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading),
+	}
+	if p.Unit == grams {
+		out.AsOf = p.spools[l.Offer].AsOf
+	} else {
+		out.AsOf = p.rows[l.Offer].AsOf
+	}
+	return out
+}
+
+// breakAt is the row whose price holds for a quantity.
+func breakAt(breaks []bom.Break, q int64) bom.Break {
+	best := breaks[0]
+	for _, b := range breaks {
+		if b.From <= q {
+			best = b
+		}
+	}
+	return best
+}
+
+// enterOrders takes over what each supplier's order comes to.
+func (m *Model) enterOrders(b *Batch, plan buy.Plan) {
+	for _, o := range plan.Orders {
+		s := m.suppliers[o.Supplier]
+		tax := o.Tax
+		if m.prices.Settings.TaxRecovered {
+			tax = decimal.Zero
+		}
+		b.Orders = append(b.Orders, Order{
+			Supplier: s.Name, Currency: s.Currency,
+			Goods: o.GoodsHome, GoodsOwn: o.Goods,
+			Delivery: o.Delivery, TopUp: o.TopUp, Consign: o.ConsignFees,
+			Duty: o.Duty, Tax: tax, Handling: o.Handling,
+			LeadDays: s.LeadDays, LeadKnown: s.LeadKnown,
+		})
+	}
+}

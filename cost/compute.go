@@ -1,0 +1,87 @@
+package cost
+
+import (
+	"path"
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// Compute estimates a run at each of its batch sizes. With errors among the
+// problems there is no estimate.
+func Compute(run Run) (*Estimate, bom.Problems) {
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	e := m.Describe()
+	found := faults{index: map[faultKey]int{}}
+	for _, size := range run.Batches {
+		b, ps := m.Batch(size)
+		found.add(size, ps)
+		e.Batches = append(e.Batches, b)
+		e.Complete = e.Complete && !b.Total.Unpriced
+	}
+	problems = append(problems, found.merged()...)
+	if problems.Failed() {
+		return nil, problems
+	}
+	for _, p := range problems.Of(bom.Warning) {
+		e.Warnings = append(e.Warnings, p.String())
+	}
+	e.Cautions = m.cautions(e.Batches)
+	e.Sources = m.sources(e.Batches)
+	return e, problems
+}
+
+// Describe gives the part of an estimate that does not depend on the batch
+// size: lines, boards, parts.
+func (m *Model) Describe() *Estimate {
+	e := &Estimate{
+		Name: m.run.Name, Currency: m.home, Level: m.run.Level, Complete: true,
+		AsOf: m.newest(), Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
+	}
+	if e.Name == "" {
+		base := path.Base(m.run.Unit.File)
+		e.Name = strings.TrimSuffix(base, path.Ext(base))
+	}
+	for _, p := range m.parts {
+		e.Parts = append(e.Parts, p.Part)
+	}
+	return e
+}
+
+// faults gathers what the batches complain of. The same fault at several sizes
+// is one complaint, in the words of the first size, that names the others.
+type faults struct {
+	list  bom.Problems
+	index map[faultKey]int
+	also  [][]string
+}
+
+type faultKey struct {
+	place       bom.Place
+	found, want string
+}
+
+func (f *faults) add(size int, problems bom.Problems) {
+	for _, p := range problems {
+		k := faultKey{p.Place, p.Found, p.Want}
+		if i, again := f.index[k]; again {
+			f.also[i] = append(f.also[i], strconv.Itoa(size))
+			continue
+		}
+		f.index[k] = len(f.list)
+		f.list, f.also = append(f.list, p), append(f.also, nil)
+	}
+}
+
+func (f *faults) merged() bom.Problems {
+	for i, sizes := range f.also {
+		if len(sizes) > 0 {
+			f.list[i].What += " (and for batch " + strings.Join(sizes, ", ") + ")"
+		}
+	}
+	return f.list
+}

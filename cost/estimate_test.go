@@ -1,0 +1,374 @@
+package cost_test
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// The runs below are invented. Their expected figures are worked out by hand in
+// the comments from the rules of the trade named there.
+
+// lamp is a small run that uses every category.
+var lamp = input{
+	"unit.csv": `Designator,Quantity,Part number,Description,Kind,Mount,Joints,File,Material,Filament g,Print hours,Per plate,Mass g,Length mm,Width mm,Height mm
+,2,LAMP-PCB,lamp board,board,,,board.csv,,,,,5,,,
+,4,SCREW-M3,pan-head screw,fastener,,,,,,,,0.6,,,
+,0.25,WIRE-R,red wire in m,wire,,,,,,,,8,,,
+,1,SHADE,printed shade,printed,,,,PLA white,20,1.5,2,,,,
+,1,BOX-S,padded box,packing,,,,,,,,40,150,100,60
+`,
+	"board.csv": `Designator,Part number,Description,Package,Mount,Joints,Side
+"R1, R2",RES-1K,resistor,0603,SMT,,top
+C1,CAP-100N,capacitor,0603,SMT,,bottom
+U1,CHIP-8,controller,SO8,SMT,8,top
+J1,TERM-2,terminal,,THT,2,top
+`,
+	"prices/settings.csv": `Setting,Value
+Home currency,EUR
+Labour rate per hour,12
+Energy price per kWh,0.30
+Assembler,Placing House
+Board fabricator,Panel House
+`,
+	"prices/exchange.csv": `Currency,Rate,As of
+USD,0.90,2026-10-01
+`,
+	"prices/suppliers.csv": `Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line
+Corner Parts,EUR,5.00,60,,2,,,,,,
+Far Parts,USD,10.00,,,9,3.7,21,150,0,2.50,
+Panel House,EUR,8.00,,,7,,,,,,
+Placing House,EUR,4.00,,,12,,,,,,1.50
+Spool House,EUR,3.00,,,3,,,,,,
+`,
+	"prices/offers.csv": `Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price
+RES-1K,Corner Parts,C-1,,10,10,1,1,0.02
+CAP-100N,Placing House,H-7,,1,1,1,1,0.05
+CHIP-8,Corner Parts,C-8,,1,1,1,1,1.10
+CHIP-8,Corner Parts,C-8,,1,1,1,25,0.90
+TERM-2,Corner Parts,C-12,,1,1,1,1,0.40
+SCREW-M3,Corner Parts,C-40,,1,1,50,1,2.00
+WIRE-R,Corner Parts,C-50,,1,1,5,1,3.00
+BOX-S,Corner Parts,C-60,,1,1,1,1,0.80
+`,
+	"prices/boards.csv": `Board,Fabricator,Lot,Price
+LAMP-PCB,Panel House,10,12.00
+LAMP-PCB,Panel House,30,20.00
+`,
+	"prices/assembly.csv": `Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO
+Placing House,EUR,20,9,6,1.20,0.01,0.002,30,0
+`,
+	"prices/attrition.csv": `Applies to,Package,Percent,Pieces
+smt,,2,5
+smt,0603,5,10
+fastener,,10,0
+`,
+	"prices/hand-work.csv": `Operation,Applies to,Basis,Seconds,Learning %
+solder joints,tht,joint,6,80
+drive screws,fastener,piece,9,100
+clear a plate,printed,plate,120,100
+set up the bench,packing,batch,600,100
+pack,packing,unit,60,100
+bag,bagging,unit,30,100
+`,
+	"prices/materials.csv": `Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier
+PLA white,1.24,1.75,750,18.00,EUR,Spool House
+`,
+	"prices/printers.csv": `Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Power W,Hourly rate,Failure %
+Bench printer,1,200,200,180,100,0.20,0
+`,
+	"prices/postage.csv": `Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Volumetric divisor
+letter,home,100,350,250,20,1.80,
+parcel,home,2000,600,300,150,4.20,5000
+`,
+	"prices/on-hand.csv": `Part number,Quantity,Unit value
+SCREW-M3,10,0.03
+`,
+	"prices/who-pays.csv": `Applies to,Payer,Share %
+postage,recipient,100
+bare board,sponsor,60
+bare board,maker,40
+`,
+}
+
+func TestLampByHand(t *testing.T) {
+	b := one(t, lamp.read(t), 10)
+	if b.Starts != 10 || b.Boards[0].Starts != 20 {
+		t.Fatalf("%d starts and %d boards; want 10 and 20", b.Starts, b.Boards[0].Starts)
+	}
+	want := []struct {
+		c          cost.Category
+		cash, used string
+	}{
+		// 20 boards: 2 lots of 10 cost 24.00, one of 30 costs 20.00, of which
+		// 20 × 20/30 = 13.33 is used.
+		{cost.BareBoard, "20.00", "13.33"},
+		// 20 + 9 × 2 sides + 6 + 1.20 × 3 lines + 0.01 × 4 × 20
+		// + 0.002 × (2×2 + 2 + 8) × 20 = 48.96; two consign fees of 1.50, for
+		// RES-1K and CHIP-8.
+		{cost.MachineAssembly, "51.96", "51.96"},
+		// RES-1K: need 40, allowance max(ceil(2), 10) = 10, so 50 at 0.02 = 1.00.
+		// CAP-100N: need 20 + 10 = 30 at 0.05 = 1.50. CHIP-8: need 20 + max(1, 5)
+		// = 25 at 0.90 = 22.50.
+		{cost.ElectronicParts, "25.00", "25.00"},
+		{cost.HandFitParts, "8.00", "8.00"}, // 20 × 0.40
+		// Screws: need 40 + 4 − 10 on hand = 34: one pack of 50 for 2.00, used
+		// 2.00 × 34/50 = 1.36, drawer 10 × 0.03.
+		{cost.Fasteners, "2.00", "1.66"},
+		// 5 plates × 2 × 20 g = 200 g: one spool, used 18 × 200/750 = 4.80;
+		// 15 h × 0.20 = 3.00; 1.5 kWh × 0.30 = 0.45.
+		{cost.PrintedParts, "21.45", "8.25"},
+		{cost.OtherParts, "3.00", "1.50"}, // 2.5 m of a coil of 5 m
+		{cost.Packing, "8.00", "8.00"},
+		// 10 + 2.4 + 2 + 20 + 40 = 74.4 g of mass, but 15×10×6 cm³/5000 = 180 g
+		// by volume; the letter takes no box of 60 mm.
+		{cost.Postage, "42.00", "42.00"},
+		// Corner Parts 1.00 + 22.50 + 8.00 + 2.00 + 3.00 + 8.00 = 44.50: under 60,
+		// 5.00. Panel House 8.00, Placing House 4.00, Spool House 3.00.
+		{cost.Delivery, "20.00", "20.00"},
+		{cost.DutyAndTax, "0", "0"},
+		// Joints: 6 s × 4 joints × 6.315373 = 151.57 s: 0.51. Screws: 9 × 4 × 10 =
+		// 360 s: 1.20. Plates: 600 s: 2.00. Bench 600 s: 2.00. Pack 600 s: 2.00.
+		{cost.HandWork, "7.71", "7.71"},
+	}
+	for _, w := range want {
+		equal(t, w.c.String()+" cash", b.Categories[w.c].Cash, w.cash)
+		equal(t, w.c.String()+" used", b.Categories[w.c].Used, w.used)
+	}
+	equal(t, "total cash", b.Total.Cash, "209.12")
+	equal(t, "drawer", b.Total.Drawer, "0.30")
+	for _, p := range b.Payers {
+		want := map[string]string{"maker": "155.12", "recipient": "42.00", "sponsor": "12.00"}[p.Name]
+		equal(t, p.Name, p.Cash, want)
+	}
+}
+
+func TestLevels(t *testing.T) {
+	run := lamp.read(t)
+	operations := func(level bom.Level) string {
+		run.Level = level
+		var names []string
+		for _, w := range one(t, run, 10).Work {
+			names = append(names, w.Operation)
+		}
+		return strings.Join(names, ", ")
+	}
+	for level, want := range map[bom.Level]string{
+		bom.LevelBoard: "set up the bench, pack",
+		bom.LevelKit:   "clear a plate, set up the bench, pack, bag",
+		bom.LevelBuilt: "solder joints, drive screws, clear a plate, set up the bench, pack",
+	} {
+		if got := operations(level); got != want {
+			t.Errorf("hand work at level %s: %s; want %s", level, got, want)
+		}
+	}
+	run.Level = bom.LevelBoard
+	e := compute(t, run)
+	for _, c := range []cost.Category{cost.HandFitParts, cost.Fasteners, cost.PrintedParts, cost.OtherParts} {
+		if !e.Batches[0].Categories[c].Cash.IsZero() {
+			t.Errorf("a populated board alone pays for %s", c)
+		}
+	}
+	if len(e.Unfitted) != 4 {
+		t.Errorf("%d lines are listed as left out; want the terminal, screws, wire and shade", len(e.Unfitted))
+	}
+}
+
+// The worked example of a customs office's form: FOB 1000, freight 120,
+// insurance 5 and inland costs 30 that the delivery holds together here, duty
+// 3.7 %, VAT 21 %. Value for duty as Regulation (EU) 952/2013 Art. 71, base for
+// VAT as Directive 2006/112/EC Art. 85–86; figures computed from the rule.
+func TestCustoms(t *testing.T) {
+	in := input{
+		"unit.csv": "Quantity,Part number,Kind\n1,THING,other\n",
+		"prices/settings.csv": `Setting,Value
+Home currency,EUR
+Customs basis,CIF
+`,
+		"prices/suppliers.csv": `Supplier,Delivery,Duty %,Import tax %,Duty free under,Tax free under,Handling fee
+Far Parts,125,3.7,21,150,0,15
+`,
+		"prices/offers.csv": "Part number,Supplier,Price\nTHING,Far Parts,100\n",
+	}
+	order := func(in input, size int) cost.Order { return one(t, in.read(t), size).Orders[0] }
+	o := order(in, 10)
+	// Value 1125.00; duty 41.625 rounds to 41.63; tax (1000 + 125 + 41.63) × 21 %
+	// = 244.99 (with the inland 30 it would be 251.29).
+	equal(t, "duty", o.Duty, "41.63")
+	equal(t, "tax", o.Tax, "244.99")
+	equal(t, "handling", o.Handling, "15")
+	equal(t, "total", o.Total(), "1426.62")
+
+	inland := in.with("prices/suppliers.csv", strings.Replace(in["prices/suppliers.csv"], ",125,", ",155,", 1),
+		"prices/settings.csv", strings.Replace(in["prices/settings.csv"], "CIF", "FOB", 1))
+	o = order(inland, 10)
+	equal(t, "duty on the FOB value", o.Duty, "37.00")
+	equal(t, "tax on goods, delivery and duty", o.Tax, "250.32") // (1000 + 155 + 37) × 21 %
+
+	o = order(in, 1)
+	// Value 225 is over 150; at FOB it would be 100, under it, with tax alone.
+	equal(t, "duty over the threshold", o.Duty, "8.33")
+	o = order(inland, 1)
+	equal(t, "duty under the threshold", o.Duty, "0")
+	equal(t, "tax without duty", o.Tax, "53.55")
+	equal(t, "handling for tax alone", o.Handling, "15")
+
+	recovered := in.with("prices/settings.csv", in["prices/settings.csv"]+"Tax recovered,yes\n")
+	o = order(recovered, 10)
+	equal(t, "tax that is recovered", o.Tax, "0")
+	equal(t, "handling all the same", o.Handling, "15")
+}
+
+func TestYieldOfBoards(t *testing.T) {
+	in := lamp.with("prices/assembly.csv", strings.Replace(lamp["prices/assembly.csv"], ",30,0", ",30,5000", 1))
+	b := one(t, in.read(t), 10)
+	// 4 placements and 14 joints: 0.995^18 = 0.913724; the smallest n with
+	// P(Binomial(n, y) ≥ 20) ≥ 95 % is 25 (24 give 0.947).
+	if got := b.Boards[0]; got.Starts != 25 || got.Wanted != 20 {
+		t.Errorf("%d boards for %d; want 25 for 20", got.Starts, got.Wanted)
+	}
+	for i, e := range compute(t, in.read(t)).Entries {
+		if e.Machine && b.Needs[i] != bom.Quantity(25)*e.PerBoard {
+			t.Errorf("%s: need %s", e.Line.Part, b.Needs[i])
+		}
+		if e.Line.Part == "TERM-2" && b.Needs[i] != bom.Whole(20) {
+			t.Errorf("hand-fit parts go on good boards only; need %s", b.Needs[i])
+		}
+	}
+	units := lamp.with("prices/settings.csv", lamp["prices/settings.csv"]+"Unit yield %,90\n")
+	if got := one(t, units.read(t), 10).Starts; got != 13 {
+		t.Errorf("%d starts at 90 %%; want 13", got)
+	}
+}
+
+func TestMissingJoints(t *testing.T) {
+	in := lamp.with("board.csv", strings.Replace(lamp["board.csv"], "SMT,8,", "SMT,,", 1))
+	_, problems := cost.Compute(in.read(t))
+	if text := said(problems); !strings.Contains(text, "board.csv:4:6: joints are missing") {
+		t.Errorf("got %s", text)
+	}
+	free := in.with("prices/assembly.csv", strings.Replace(in["prices/assembly.csv"], "0.002", "0", 1))
+	if _, problems := cost.Compute(free.read(t)); problems.Failed() {
+		t.Errorf("no rate counts the joints, yet: %s", said(problems))
+	}
+}
+
+func said(problems bom.Problems) string {
+	var lines []string
+	for _, p := range problems {
+		lines = append(lines, p.Graded())
+	}
+	return strings.Join(lines, "\n")
+}
+
+func TestHandSolderedSMT(t *testing.T) {
+	settings := strings.Replace(lamp["prices/settings.csv"], "Assembler,Placing House\n", "", 1)
+	in := lamp.with("prices/settings.csv", settings,
+		"prices/hand-work.csv", lamp["prices/hand-work.csv"]+"solder SMT,smt,joint,10,100\n")
+	e := compute(t, in.read(t))
+	b := e.Batches[0]
+	equal(t, "machine assembly", b.Categories[cost.MachineAssembly].Cash, "0")
+	for _, w := range b.Work {
+		if w.Operation == "solder SMT" && w.Count != 28 {
+			t.Errorf("%v joints by hand; want 14 on each of 2 boards", w.Count)
+		}
+	}
+	if !strings.Contains(strings.Join(e.Warnings, "\n"), "setting Assembler is blank") {
+		t.Errorf("nothing says that the row of the assembler is not used: %v", e.Warnings)
+	}
+}
+
+func TestUnpriced(t *testing.T) {
+	offers := strings.Replace(lamp["prices/offers.csv"], "TERM-2,Corner Parts,C-12,,", "TERM-3,Corner Parts,C-12,,", 1)
+	offers = strings.Replace(offers, "CHIP-8,Corner Parts,C-8,,", "CHIP-8,Corner Parts,C-8,60,", 2)
+	in := lamp.with("prices/offers.csv", offers, "prices/boards.csv", "Board,Fabricator,Lot,Price\nOTHER,Panel House,10,12\n")
+	run := in.read(t)
+	run.Batches = []int{10, 100}
+	_, problems := cost.Compute(run)
+	text := said(problems)
+	for _, want := range []string{
+		`board.csv:5:2: no offer for this part, of which batch 10 needs 20 (and for batch 100) ("TERM-2"); give the tab offers a row for it (there is one for "TERM-3")`,
+		`board.csv:4:2: not enough stock for batch 100: 205 wanted, 60 to be had ("CHIP-8")`,
+		`unit.csv:2:3: no price for 20 bare boards`,
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("missing %q in\n%s", want, text)
+		}
+	}
+	run.AllowUnpriced = true
+	e, problems := cost.Compute(run)
+	if problems.Failed() {
+		t.Fatalf("still refused: %s", said(problems))
+	}
+	small, large := e.Batches[0], e.Batches[1]
+	if e.Complete || !small.Total.Unpriced || !small.Categories[cost.HandFitParts].Unpriced || small.Categories[cost.ElectronicParts].Unpriced {
+		t.Error("what has no price is not marked where it belongs")
+	}
+	if !large.Categories[cost.ElectronicParts].Unpriced {
+		t.Error("a part that is short counts as bought")
+	}
+}
+
+// TestSameValue: IEC 60062 writes one value in several ways.
+func TestSameValue(t *testing.T) {
+	in := input{
+		"unit.csv": `Designator,Value,Package,Mount
+R1,4k7,0603,SMT
+R2,4.7 kΩ,0603,SMT
+C1,100n,0603,SMT
+L1,100n,0603,SMT
+`,
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv": `Part number,Supplier,Price
+4K7 0603,Corner Parts,0.01
+0.1 µF 0603,Corner Parts,0.02
+100 nH 0603,Corner Parts,0.30
+`,
+	}
+	e := compute(t, in.read(t))
+	if len(e.Parts) != 3 {
+		t.Fatalf("%d parts; want the resistors as one, a capacitor and an inductor", len(e.Parts))
+	}
+	equal(t, "goods", e.Batches[0].Total.Cash, "3.40") // 20 × 0.01 + 10 × 0.02 + 10 × 0.30
+	vague := in.with("prices/offers.csv", "Part number,Supplier,Price\n4K7 0603,Corner Parts,0.01\n100n 0603,Corner Parts,0.02\n")
+	if _, problems := cost.Compute(vague.read(t)); !strings.Contains(said(problems), "means several parts") {
+		t.Errorf("100n for both C1 and L1 passes: %s", said(problems))
+	}
+}
+
+// TestCharge: (unit cost + fixed fee) / (1 − fee % − margin %), rounded up.
+func TestCharge(t *testing.T) {
+	base := input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,THING,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nTHING,Corner Parts,8.70\n",
+	}
+	for _, row := range []struct{ why, settings, want string }{
+		{"no fee, no margin: the cost", "", "8.70"},
+		{"(8.70 + 0.30) / (1 − 0.10)", "Payment fee fixed,0.30\nPayment fee %,4\nMargin %,6\n", "10.00"},
+		{"8.70 / 0.97 = 8.969…", "Payment fee %,3\n", "8.97"},
+		{"up to the next half", "Payment fee %,3\nRound price up to,0.50\n", "9.00"},
+		{"a price on a step stays", "Round price up to,0.10\n", "8.70"},
+	} {
+		in := base.with("prices/settings.csv", base["prices/settings.csv"]+row.settings)
+		equal(t, row.why, one(t, in.read(t), 7).Charge.Price, row.want)
+	}
+}
+
+func TestCurrencyDigits(t *testing.T) {
+	for _, row := range []struct{ code, price, want string }{
+		{"JPY", "0.4", "4"},        // 10 × 0.4, no minor unit
+		{"JPY", "0.25", "3"},       // 2.5 rounds away from zero
+		{"KWD", "0.0005", "0.005"}, // three digits
+		{"EUR", "0.0005", "0.01"},  // 0.005 rounds away from zero
+	} {
+		in := input{
+			"unit.csv":            "Quantity,Part number,Kind\n1,THING,other\n",
+			"prices/settings.csv": "Setting,Value\nHome currency," + row.code + "\n",
+			"prices/offers.csv":   "Part number,Supplier,Price\nTHING,Corner Parts," + row.price + "\n",
+		}
+		equal(t, row.price+" "+row.code, one(t, in.read(t), 10).Total.Cash, row.want)
+	}
+}

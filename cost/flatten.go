@@ -1,0 +1,189 @@
+package cost
+
+import (
+	"fmt"
+
+	"tenoff/bom"
+)
+
+// Classes of line: what allowances and rows of hand work apply to.
+const (
+	classSMT      = "smt"
+	classTHT      = "tht"
+	classFastener = "fastener"
+	classInsert   = "insert"
+	classWire     = "wire"
+	classPrinted  = "printed"
+	classPacking  = "packing"
+	classOther    = "other"
+	classBoard    = "board"
+)
+
+// classOf names the class of a line: its mount where it is a part, else its kind.
+func classOf(l *bom.Line) string {
+	switch l.Kind {
+	case bom.KindPart, bom.KindOther:
+		switch l.Mount {
+		case bom.SMT:
+			return classSMT
+		case bom.THT:
+			return classTHT
+		}
+		return classOther
+	case bom.KindAssembly:
+		return classOther
+	}
+	return string(l.Kind)
+}
+
+var categoryOf = map[string]Category{
+	classSMT: ElectronicParts, classTHT: HandFitParts,
+	classFastener: Fasteners, classInsert: Fasteners,
+	classWire: OtherParts, classOther: OtherParts,
+	classPrinted: PrintedParts, classPacking: Packing, classBoard: BareBoard,
+}
+
+// occurrence is where in the unit a bill of materials is being walked.
+type occurrence struct {
+	perUnit  bom.Quantity // of this assembly
+	board    int          // innermost board around it, -1 for none
+	perBoard bom.Quantity // of this assembly on that board
+	counting bool         // the board's own lines are being met for the first time
+	path     string
+	floor    bom.Level // level that the assemblies above ask for
+	above    []string  // boards above, to refuse one inside itself
+}
+
+// entryKey tells one line of one file from another, however often the file is
+// used; a line that was not read from a file is told by its address.
+type entryKey struct {
+	place bom.Place
+	line  *bom.Line
+	board int
+}
+
+func keyOf(l *bom.Line, board int) entryKey {
+	if l.Head == nil {
+		return entryKey{line: l, board: board}
+	}
+	return entryKey{place: l.At(""), board: board}
+}
+
+// flattener walks the tree of assemblies once.
+type flattener struct {
+	*Model
+	seen  map[entryKey]int // -> entries
+	known map[string]int   // folded board name -> boards
+	files map[int]string   // BOM of each board
+}
+
+// flatten lists the lines of all assemblies with their quantities per unit and
+// per board.
+func (m *Model) flatten() {
+	f := &flattener{m, map[entryKey]int{}, map[string]int{}, map[int]string{}}
+	f.walk(m.run.Unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One})
+}
+
+func (f *flattener) walk(a *bom.Assembly, at occurrence) {
+	for _, l := range a.Lines {
+		f.line(l, at)
+	}
+}
+
+func (f *flattener) line(l *bom.Line, at occurrence) {
+	level := max(l.Level, at.floor)
+	holdsLines := l.Kind == bom.KindAssembly && l.Sub != nil
+	if holdsLines && !l.LevelGiven {
+		level = at.floor // its lines speak for themselves
+	}
+	switch {
+	case !l.Fitted:
+		f.leaveOut(l, at, "not fitted")
+		return
+	case level > f.run.Level:
+		f.leaveOut(l, at, fmt.Sprintf("from level %s on", level))
+		return
+	}
+	perUnit, ok1 := at.perUnit.Mul(l.Quantity)
+	perBoard, ok2 := at.perBoard.Mul(l.Quantity)
+	if !ok1 || !ok2 {
+		f.problems.Errorf(l.At("Quantity"), l.Quantity.String(),
+			"at most "+bom.MaxQuantity.String()+" of one line per unit, with six decimals", "quantities multiply to more than can be counted")
+		return
+	}
+	if holdsLines {
+		f.walk(l.Sub, occurrence{perUnit, at.board, perBoard, at.counting, join(at.path, l.Part), level, at.above})
+		return
+	}
+	if l.Kind == bom.KindBoard {
+		f.boardLine(l, at, perUnit, level)
+		return
+	}
+	f.add(l, at, perUnit, perBoard)
+}
+
+// add counts a line, once however often its assembly is used.
+func (f *flattener) add(l *bom.Line, at occurrence, perUnit, perBoard bom.Quantity) int {
+	key := keyOf(l, at.board)
+	i, again := f.seen[key]
+	if !again {
+		i = len(f.entries)
+		f.seen[key] = i
+		f.entries = append(f.entries, Entry{
+			Line: l, Category: categoryOf[classOf(l)], Path: at.path, Board: at.board, Part: -1,
+		})
+	}
+	e := &f.entries[i]
+	e.PerUnit += perUnit
+	if at.board >= 0 && at.counting {
+		e.PerBoard += perBoard
+	}
+	return i
+}
+
+// boardLine counts a board type and walks what is on it.
+func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, level bom.Level) {
+	name := fold(l.Part)
+	for _, above := range at.above {
+		if above == name {
+			f.problems.Errorf(l.At("Part number"), l.Part, "a board's BOM lists what is on the board, not the board itself", "a board inside itself")
+			return
+		}
+	}
+	b, again := f.known[name]
+	if !again {
+		b = len(f.boards)
+		f.known[name] = b
+		f.boards = append(f.boards, Board{Name: l.Part})
+		f.files[b] = l.File
+	} else if f.files[b] != l.File {
+		f.problems.Errorf(l.At("File"), l.File, "one BOM for one board: "+f.files[b], "board %s has two bills of materials", l.Part)
+		return
+	}
+	f.boards[b].PerUnit += int(perUnit.Ceil())
+	bare := at
+	bare.board, bare.counting = b, false // a bare board does not sit on itself: no PerBoard
+	i := f.add(l, bare, perUnit, 0)
+	if !again {
+		f.boards[b].Entry = i
+	}
+	if l.Sub != nil {
+		f.walk(l.Sub, occurrence{perUnit, b, bom.One, !again, join(at.path, l.Part), level, append(at.above[:len(at.above):len(at.above)], name)})
+	}
+}
+
+func (f *flattener) leaveOut(l *bom.Line, at occurrence, why string) {
+	f.unfitted = append(f.unfitted, Entry{
+		Line: l, Category: categoryOf[classOf(l)], Path: at.path, PerUnit: l.Quantity, Board: at.board, Part: -1, Why: why,
+	})
+}
+
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + " / " + name
+}
+
+// onlyBareBoard tells whether an entry is the bare board of a board type.
+func (e Entry) onlyBareBoard() bool { return e.Line.Kind == bom.KindBoard }

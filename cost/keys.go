@@ -1,0 +1,132 @@
+package cost
+
+import (
+	"strings"
+
+	"tenoff/bom"
+)
+
+// canonical is value and package in a form in which 4k7 and 4.7 kΩ are the
+// same (IEC 60062). It is not known where the text does not read as a value.
+type canonical struct {
+	known bool
+	value bom.Value
+	pkg   string
+}
+
+func canonicalOf(value, pkg, dimension string) canonical {
+	v, ok := bom.ParseValue(value)
+	return canonical{ok, v.WithUnit(dimension), bom.PackageKey(pkg)}
+}
+
+// names tells whether a key of the price sheet means a line: 10u in a price
+// sheet is a capacitor if the line is one.
+func (c canonical) names(line canonical) bool {
+	return c.known && line.known && c.pkg == line.pkg &&
+		c.value.WithUnit(line.value.Unit).Key() == line.value.Key()
+}
+
+// canonicalLine reads value and package of a line, with the unit that goes with
+// its designators.
+func canonicalLine(l *bom.Line) canonical {
+	dimension := ""
+	if len(l.Designators) > 0 {
+		dimension = bom.DimensionOf(bom.ClassOf(l.Designators[0]))
+	}
+	return canonicalOf(l.Value, l.Package, dimension)
+}
+
+// canonicalKey reads the key of a row of the price sheet, "4.7 kΩ 0603": the
+// package is what follows the longest text that reads as a value.
+func canonicalKey(key string) canonical {
+	words := strings.Fields(key)
+	for i := len(words) - 1; i > 0; i-- {
+		if c := canonicalOf(strings.Join(words[:i], " "), strings.Join(words[i:], " "), ""); c.known {
+			return c
+		}
+	}
+	return canonical{}
+}
+
+// exactKey is how part numbers are compared: letter case counts, since m and M
+// differ in a value; the width of gaps does not.
+func exactKey(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// gather groups the lines that are bought under one key.
+func (m *Model) gather() {
+	m.partOf = map[string]int{}
+	for i := range m.entries {
+		e := &m.entries[i]
+		switch e.Line.Kind {
+		case bom.KindBoard, bom.KindPrinted:
+			continue
+		}
+		p := m.partFor(e.Line)
+		e.Part = p
+		m.parts[p].Entries = append(m.parts[p].Entries, i)
+		if m.parts[p].Description == "" {
+			m.parts[p].Description = describe(e.Line)
+		}
+	}
+}
+
+// partFor finds or makes the part that a line is an example of: the part number
+// tells, without one value and package do.
+func (m *Model) partFor(l *bom.Line) int {
+	key, c := exactKey(l.Part), canonical{}
+	if l.Number == "" {
+		if c = canonicalLine(l); c.known {
+			key = c.value.Key() + " " + c.pkg + valueMark
+		}
+	}
+	i, ok := m.partOf[key]
+	if !ok {
+		i = len(m.parts)
+		m.partOf[key] = i
+		m.parts = append(m.parts, part{Part: Part{Key: l.Part, Unit: "pieces"}, canon: c})
+	}
+	return i
+}
+
+// valueMark keeps a part known by its value apart from one with a part number
+// that reads the same; no key holds a line feed.
+const valueMark = "\n"
+
+func describe(l *bom.Line) string {
+	if l.Description != "" {
+		return l.Description
+	}
+	return strings.TrimSpace(l.Value + " " + l.Package)
+}
+
+// find gives the parts that a key of the price sheet names: one by its exact
+// text, else those whose value and package read the same.
+func (m *Model) find(key string) []int {
+	if i, ok := m.partOf[exactKey(key)]; ok {
+		return []int{i}
+	}
+	c := canonicalKey(key)
+	if !c.known {
+		return nil
+	}
+	var found []int
+	for i := range m.parts {
+		if c.names(m.parts[i].canon) {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+// findOne is find where the price sheet must mean a single part; two that it
+// could mean are an error at the place of the key.
+func (m *Model) findOne(key string, at bom.Place) (int, bool) {
+	found := m.find(key)
+	if len(found) > 1 {
+		m.problems.Errorf(at, key, "write the unit with the value (10 µF, 10 µH)", "the key means several parts of the bill of materials")
+	}
+	if len(found) != 1 {
+		return 0, false
+	}
+	return found[0], true
+}

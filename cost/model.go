@@ -1,0 +1,220 @@
+package cost
+
+import (
+	"slices"
+	"sort"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/buy"
+	"tenoff/cost/money"
+)
+
+// Run is what is to be estimated.
+type Run struct {
+	Name          string // of the unit
+	Unit          *bom.Assembly
+	Prices        *bom.Prices
+	Level         bom.Level
+	Batches       []int
+	Today         bom.Date    // prices are aged against it; zero: not at all
+	AllowUnpriced bool        // parts that cannot be bought are shown as unknown instead of refused
+	Limit         func() bool // true stops the proof that the purchases are cheapest; nil never does
+}
+
+// MaxBatch is the largest batch that is computed.
+const MaxBatch = 1_000_000
+
+// Model is a run with everything worked out that does not depend on the batch
+// size. It is not safe for concurrent use: the solver of the purchases keeps its
+// scratch space from one batch to the next.
+type Model struct {
+	run    Run
+	prices *bom.Prices
+	home   bom.Currency
+
+	entries  []Entry
+	unfitted []Entry
+	boards   []Board
+	parts    []part
+	partOf   map[string]int // folded key of a part -> index into parts
+
+	rates      map[string]decimal.Decimal // currency code -> home for one
+	suppliers  []bom.Supplier             // those with a row first, then those only named
+	supplierOf map[string]int             // folded name -> index into suppliers
+	buyers     []buy.Supplier             // suppliers, without their fixed goods
+	assembler  int                        // index into suppliers; -1: none
+	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
+
+	solver *buy.Solver
+
+	bareBoards []bareBoard // one for each board type
+	printed    []printedLine
+	printers   map[string]*bom.Printer
+	work       []workRow
+	payers     payerRules
+	mass       mass
+
+	problems bom.Problems
+}
+
+// part is a Part with its offers and what is in the drawer.
+type part struct {
+	Part
+	canon     canonical // of value and package where there is no part number
+	allowance *bom.Allowance
+	offers    []buy.Offer
+	rows      []*bom.Offer    // offers came from these; nil for a spool
+	spools    []*bom.Material // offers came from these; nil for a part
+	onHand    *bom.OnHand
+	in        []categoryLines // its lines by category, in the categories' order
+}
+
+// categoryLines are the lines of a part that fall in one category.
+type categoryLines struct {
+	category Category
+	lines    []int
+}
+
+// New works out what does not depend on the batch size. With errors among the
+// problems the model is nil.
+func New(run Run) (*Model, bom.Problems) {
+	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home, assembler: -1}
+	m.exchange()
+	m.supply()
+	m.flatten()
+	m.gather()
+	m.countBoards()
+	m.offers()
+	m.stock()
+	m.quotes()
+	m.allowances()
+	m.prepareAssembly()
+	m.preparePrinted()
+	m.prepareWork()
+	m.preparePayers()
+	m.prepareMass()
+	m.sortLines()
+	m.prepareBuying()
+	m.checkAges()
+	if m.problems.Failed() {
+		return nil, m.problems
+	}
+	return m, m.problems
+}
+
+// exchange notes what each currency is worth at home.
+func (m *Model) exchange() {
+	m.rates = map[string]decimal.Decimal{m.home.Code: decimal.NewFromInt(1)}
+	for _, r := range m.prices.Exchange {
+		m.rates[r.Currency.Code] = r.Rate
+	}
+}
+
+// rate is what one unit of a currency is worth at home. Readers refuse a price
+// in a currency that has no rate, so that a missing one is a fault of the
+// caller; it is reported all the same rather than taken for zero.
+func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
+	if r, ok := m.rates[c.Code]; ok {
+		return r
+	}
+	m.problems.Errorf(at, c.Code, "give the tab exchange a row for it", "no exchange rate for this currency")
+	m.rates[c.Code] = decimal.NewFromInt(1) // one complaint is enough
+	return m.rates[c.Code]
+}
+
+// fold is how names are compared: case and the width of gaps do not matter.
+func fold(s string) string {
+	if folded(s) {
+		return s // without the work, since the same names are looked up again and again
+	}
+	return strings.ToLower(strings.Join(strings.Fields(s), " "))
+}
+
+func folded(s string) bool {
+	gap := true
+	for i := range len(s) {
+		c := s[i]
+		if c >= 0x80 || c >= 'A' && c <= 'Z' || c < ' ' || c == ' ' && gap {
+			return false
+		}
+		gap = c == ' '
+	}
+	return !gap || s == ""
+}
+
+// supply lists the suppliers: those with a row, then those that are only named.
+func (m *Model) supply() {
+	m.supplierOf = map[string]int{}
+	rows := append([]bom.Supplier(nil), m.prices.Suppliers...)
+	sort.SliceStable(rows, func(a, b int) bool { return fold(rows[a].Name) < fold(rows[b].Name) })
+	for _, s := range rows {
+		m.addSupplier(s)
+	}
+	for _, name := range m.namedOnly() {
+		if _, known := m.supplierOf[fold(name)]; known {
+			continue
+		}
+		m.supplierOf[fold(name)] = len(m.suppliers)
+		if name == "" {
+			name = "supplier not named"
+		}
+		m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
+	}
+}
+
+// namedOnly lists, in order, the suppliers that some row names and that have no
+// row of their own: home currency, no charges. A row that names nobody counts as
+// naming one more.
+func (m *Model) namedOnly() []string {
+	var names []string
+	seen := map[string]bool{}
+	note := func(name string) {
+		if _, known := m.supplierOf[fold(name)]; !known && !seen[name] {
+			seen[name] = true
+			names = append(names, name)
+		}
+	}
+	for i := range m.prices.Offers {
+		note(m.prices.Offers[i].Supplier)
+	}
+	for _, q := range m.prices.Quotes {
+		note(m.fabricator(q))
+	}
+	for _, mat := range m.prices.Materials {
+		note(mat.Supplier)
+	}
+	if name := m.prices.Settings.Assembler; name != "" {
+		note(name)
+	}
+	slices.Sort(names)
+	return names
+}
+
+func (m *Model) addSupplier(s bom.Supplier) {
+	m.supplierOf[fold(s.Name)] = len(m.suppliers)
+	m.suppliers = append(m.suppliers, s)
+	m.buyers = append(m.buyers, buy.Supplier{
+		Name: s.Name, Currency: s.Currency, Rate: m.rate(s.Currency, s.At("Currency")),
+		Delivery: s.Delivery, FreeOver: s.FreeOver, MinOrder: s.MinOrder,
+		Duty: s.Duty, Tax: s.Tax,
+		DutyFreeUnder: s.DutyFreeUnder, TaxFreeUnder: s.TaxFreeUnder, Handling: s.Handling,
+		Consign: s.ConsignPerLine,
+	})
+}
+
+// fabricator is who a quote comes from.
+func (m *Model) fabricator(q bom.Quote) string {
+	if q.Fabricator != "" {
+		return q.Fabricator
+	}
+	return m.prices.Settings.Fabricator
+}
+
+// toHome rounds an exact sum in its own currency, then at home.
+func (m *Model) toHome(exact decimal.Decimal, own bom.Currency, at bom.Place) (ownAmount, home decimal.Decimal) {
+	a := money.Round(exact, own)
+	return a.Decimal(), a.In(m.home, m.rate(own, at)).Decimal()
+}

@@ -1,0 +1,129 @@
+package money_test
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/money"
+)
+
+func d(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+
+func currency(t testing.TB, code string) bom.Currency {
+	t.Helper()
+	c, ok := bom.FindCurrency(code)
+	if !ok {
+		t.Fatalf("%s is not in the list", code)
+	}
+	return c
+}
+
+// Minor units: ISO 4217. Ties go away from zero, as commercial rounding does
+// (DIN 1333, 4.5.1; cited from memory).
+func TestRound(t *testing.T) {
+	for _, row := range []struct{ why, exact, code, want string }{
+		{"a tie goes up", "1.005", "EUR", "1.01"},
+		{"below a tie goes down", "1.00499999999", "EUR", "1"},
+		{"a negative tie goes away from zero", "-1.005", "EUR", "-1.01"},
+		{"an even digit before the tie makes no difference", "0.125", "EUR", "0.13"},
+		{"no minor unit", "12.5", "JPY", "13"},
+		{"three digits", "0.0005", "KWD", "0.001"},
+		{"four digits", "0.00004", "CLF", "0"},
+	} {
+		if got := money.Round(d(row.exact), currency(t, row.code)).Decimal(); !got.Equal(d(row.want)) {
+			t.Errorf("%s: %s %s rounds to %s; want %s", row.why, row.exact, row.code, got, row.want)
+		}
+	}
+}
+
+func TestAmounts(t *testing.T) {
+	eur, jpy := currency(t, "EUR"), currency(t, "JPY")
+	a := money.Round(d("10.00"), eur)
+	sum, err := a.Plus(money.Round(d("0.05"), eur))
+	if err != nil || !sum.Decimal().Equal(d("10.05")) {
+		t.Errorf("10.00 + 0.05 gives %s, %v", sum, err)
+	}
+	var mixed *money.MixedError
+	if _, err := a.Plus(money.Round(d("1"), jpy)); !errors.As(err, &mixed) {
+		t.Errorf("adding JPY to EUR gives %v; want a MixedError", err)
+	}
+	if got := money.Round(d("1000"), jpy).In(eur, d("0.00615")); got.String() != "6.15 EUR" {
+		t.Errorf("1000 JPY at 0.00615 is %s", got)
+	}
+	if got := a.In(eur, d("7")); got != a {
+		t.Errorf("an amount in its own currency becomes %s", got)
+	}
+}
+
+// Largest remainder: the worked figures stand in the published descriptions of
+// the method (Hamilton's; values computed from its definition).
+func TestApportion(t *testing.T) {
+	for _, row := range []struct {
+		why     string
+		total   string
+		weights []string
+		digits  int32
+		want    []string
+	}{
+		{"the first of equal remainders gets the cent", "100.00", []string{"1", "1", "1"}, 2, []string{"33.34", "33.33", "33.33"}},
+		{"the largest remainder gets the cent", "123.45", []string{"700", "250", "50"}, 2, []string{"86.42", "30.86", "6.17"}},
+		{"no minor unit", "100", []string{"1", "1", "1"}, 0, []string{"34", "33", "33"}},
+		{"nothing to share", "0", []string{"1", "2"}, 2, []string{"0", "0"}},
+		{"no weight at all", "5.00", []string{"0", "0"}, 2, []string{"5", "0"}},
+		{"a weight of nothing gets nothing", "0.01", []string{"0", "1"}, 2, []string{"0", "0.01"}},
+		{"a credit is shared like a debit", "-100.00", []string{"1", "1", "1"}, 2, []string{"-33.34", "-33.33", "-33.33"}},
+	} {
+		weights := make([]decimal.Decimal, len(row.weights))
+		for i, w := range row.weights {
+			weights[i] = d(w)
+		}
+		sum := decimal.Zero
+		for i, got := range money.Apportion(d(row.total), weights, row.digits) {
+			sum = sum.Add(got)
+			if !got.Equal(d(row.want[i])) {
+				t.Errorf("%s: share %d is %s; want %s", row.why, i, got, row.want[i])
+			}
+		}
+		if !sum.Equal(d(row.total)) {
+			t.Errorf("%s: the shares add up to %s", row.why, sum)
+		}
+	}
+	if len(money.Apportion(d("1"), nil, 2)) != 0 {
+		t.Error("no weights give shares")
+	}
+}
+
+func FuzzApportion(f *testing.F) {
+	f.Add(int64(10000), uint16(1), uint16(1), uint16(1))
+	f.Add(int64(1), uint16(0), uint16(3), uint16(65535))
+	f.Fuzz(func(t *testing.T, cents int64, a, b, c uint16) {
+		total := decimal.New(cents, -2)
+		weights := []decimal.Decimal{decimal.NewFromInt(int64(a)), decimal.NewFromInt(int64(b)), decimal.NewFromInt(int64(c))}
+		sum := decimal.Zero
+		for _, s := range money.Apportion(total, weights, 2) {
+			sum = sum.Add(s)
+		}
+		if !sum.Equal(total) {
+			t.Errorf("%s by %d %d %d adds up to %s", total, a, b, c, sum)
+		}
+	})
+}
+
+func TestFromFloat(t *testing.T) {
+	noisy := 0.0
+	for range 1000 {
+		noisy += 0.1 // 99.9999999999986
+	}
+	if got, _ := money.FromFloat(noisy); !got.Equal(d("100")) {
+		t.Errorf("a thousand tenths are %s", got)
+	}
+	for _, f := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		if _, ok := money.FromFloat(f); ok {
+			t.Errorf("%v passes for a figure", f)
+		}
+	}
+}

@@ -1,0 +1,197 @@
+package cost
+
+import (
+	"math/bits"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/buy"
+	"tenoff/cost/yield"
+)
+
+var hundred = decimal.NewFromInt(100)
+
+// share gives a percentage as a share of one, for the statistics of yields.
+func share(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFloat64() }
+
+// countBoards finds what is machine-placed and counts it per board.
+func (m *Model) countBoards() {
+	if name := m.prices.Settings.Assembler; name != "" {
+		m.assembler = m.supplierOf[fold(name)]
+	}
+	type sideOf struct {
+		board int
+		side  bom.Side
+	}
+	type partOn struct{ board, part int }
+	sides, lines := map[sideOf]bool{}, map[partOn]bool{}
+	for i := range m.entries {
+		e := &m.entries[i]
+		if m.assembler < 0 || e.Board < 0 || classOf(e.Line) != classSMT {
+			continue
+		}
+		e.Machine = true
+		m.parts[e.Part].Machine = true
+		b := &m.boards[e.Board]
+		b.Placements += int(e.PerBoard.Ceil())
+		b.Joints += int(e.PerBoard.Ceil()) * e.Line.Joints.Count
+		side := e.Line.Side
+		if side == "" {
+			side = bom.Top
+		}
+		sides[sideOf{e.Board, side}] = true
+		lines[partOn{e.Board, e.Part}] = true
+	}
+	for s := range sides {
+		m.boards[s.board].Sides++
+	}
+	for l := range lines {
+		m.boards[l.board].PartLines++
+	}
+}
+
+// startsFor is enough(good, yield) at the confidence of the settings.
+func (m *Model) startsFor(good int, y float64, what string, at bom.Place, problems *bom.Problems) int {
+	n, err := yield.Enough(good, y, share(m.prices.Settings.Confidence))
+	if err != nil {
+		problems.Errorf(at, what, "a higher yield, or a lower confidence", "%v", err)
+		return good
+	}
+	return n
+}
+
+// boardYield is the share of boards of a type that come out good.
+func (m *Model) boardYield(b int) float64 {
+	if m.assembly == nil {
+		return 1
+	}
+	return yield.Board(m.assembly.DPMO.InexactFloat64(), m.boards[b].Placements+m.boards[b].Joints)
+}
+
+// needs fills in starts, boards and the need of every line.
+func (m *Model) needs(b *Batch, problems *bom.Problems) {
+	s := m.prices.Settings
+	b.Starts = m.startsFor(b.Size, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
+	b.Boards = make([]BoardRun, len(m.boards))
+	for i, board := range m.boards {
+		r := &b.Boards[i]
+		r.Wanted = b.Starts * board.PerUnit
+		r.Yield = m.boardYield(i)
+		r.Starts = m.startsFor(r.Wanted, r.Yield, board.Name, m.entries[board.Entry].Line.At("Part number"), problems)
+	}
+	b.Needs = make([]bom.Quantity, len(m.entries))
+	for i, e := range m.entries {
+		perPiece, times := e.PerUnit, int64(b.Starts)
+		switch {
+		case e.onlyBareBoard():
+			perPiece, times = bom.One, int64(b.Boards[e.Board].Starts)
+		case e.Machine:
+			perPiece, times = e.PerBoard, int64(b.Boards[e.Board].Starts)
+		}
+		need, ok := perPiece.Times(times)
+		if !ok {
+			problems.Errorf(e.Line.At("Quantity"), e.Line.Quantity.String(),
+				"at most "+bom.MaxQuantity.String()+" in all", "batch %d needs more of this line than can be counted", b.Size)
+		}
+		b.Needs[i] = need
+	}
+}
+
+// demands fills in what of each part has to be bought (5.2): the need over all
+// lines, the allowance over it, less what is on hand.
+func (m *Model) demands(b *Batch) {
+	b.Parts = make([]PartRun, len(m.parts))
+	for i := range m.parts {
+		p, r := &m.parts[i], &b.Parts[i]
+		for _, e := range p.Entries {
+			r.Need += b.Needs[e]
+		}
+		if p.Unit == grams {
+			r.Need = m.filamentNeed(b, i)
+		}
+		r.Allowance = allowanceOver(r.Need, p.allowance)
+		m.takeFromDrawer(p.onHand, r)
+	}
+}
+
+// allowanceOver is max(ceil(need × percent), pieces); nothing is allowed over
+// no need.
+func allowanceOver(need bom.Quantity, a *bom.Allowance) bom.Quantity {
+	if a == nil || need == 0 {
+		return 0
+	}
+	return max(bom.Whole(ceilPercent(need, a.Percent)), bom.Whole(a.Pieces))
+}
+
+// percentScale holds a percentage in whole millionths.
+const percentScale = 1_000_000
+
+// ceilPercent is the whole number of pieces that hold a percentage of q. A
+// percentage with more than six decimals, which no allowance has, is rounded
+// up to them.
+func ceilPercent(q bom.Quantity, percent decimal.Decimal) int64 {
+	p := percent.Shift(6).Ceil().IntPart()
+	hi, lo := bits.Mul64(uint64(q), uint64(p))
+	const whole = uint64(bom.One) * 100 * percentScale
+	quo, rem := bits.Div64(hi, lo, whole)
+	if rem > 0 {
+		quo++
+	}
+	return int64(quo)
+}
+
+// takeFromDrawer fills in demand and what the drawer gives towards it.
+func (m *Model) takeFromDrawer(oh *bom.OnHand, r *PartRun) {
+	wanted := r.Need + r.Allowance
+	if oh != nil {
+		r.OnHand = min(oh.Quantity, wanted)
+		r.Drawer, _ = m.drawerValue(oh, r.OnHand)
+	}
+	r.Demand = wanted - r.OnHand
+	r.Used = r.Drawer
+}
+
+// drawerValue is what is taken from the drawer at its unit value, rounded once.
+func (m *Model) drawerValue(oh *bom.OnHand, taken bom.Quantity) (value decimal.Decimal, any bool) {
+	if oh == nil || taken == 0 {
+		return decimal.Zero, false
+	}
+	_, home := m.toHome(taken.Decimal().Mul(oh.UnitValue), m.home, oh.At("Unit value"))
+	return home, true
+}
+
+// offers ties the rows of the tab offers, and the spools of the tab materials,
+// to the parts of the run.
+func (m *Model) offers() {
+	for i := range m.prices.Offers {
+		o := &m.prices.Offers[i]
+		at := o.At("Part number")
+		p, ok := m.findOne(o.Part, at)
+		if !ok {
+			continue
+		}
+		m.parts[p].rows = append(m.parts[p].rows, o)
+	}
+	for i := range m.parts {
+		p := &m.parts[i]
+		sortOffers(p.rows)
+		for _, o := range p.rows {
+			p.offers = append(p.offers, buy.Offer{
+				Supplier: m.supplierOf[fold(o.Supplier)], Code: o.Code,
+				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
+				Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
+			})
+		}
+	}
+}
+
+// stock ties the rows of the tab on hand to parts.
+func (m *Model) stock() {
+	for i := range m.prices.OnHand {
+		oh := &m.prices.OnHand[i]
+		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
+			m.parts[p].onHand = oh
+		}
+	}
+}

@@ -1,0 +1,166 @@
+package cost
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// mass is what is known of the parcel of one unit.
+type mass struct {
+	grams   float64
+	unknown int // lines without a mass
+	size    [3]bom.Measure
+}
+
+// prepareMass adds up the unit and its packing. A printed part without a mass
+// weighs what its filament weighs. The parcel has the size of the packing line
+// that takes up the most room.
+func (m *Model) prepareMass() {
+	room := 0.0
+	for _, e := range m.entries {
+		l := e.Line
+		switch {
+		case l.MassG.Known:
+			m.mass.grams += l.MassG.Value * e.PerUnit.Float()
+		case l.Kind == bom.KindPrinted && l.FilamentG.Known:
+			m.mass.grams += l.FilamentG.Value * e.PerUnit.Float()
+		default:
+			m.mass.unknown++
+		}
+		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room {
+			room, m.mass.size = v, l.Size
+		}
+	}
+	if len(m.prices.Postage) == 0 {
+		return
+	}
+	at := bom.Place{File: m.run.Unit.File, Sheet: m.run.Unit.Sheet}
+	if m.mass.unknown > 0 {
+		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no mass; postage counts them as nothing", m.mass.unknown, len(m.entries))
+	}
+	if room == 0 && m.sizeMatters() {
+		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",
+			"the size of the parcel is not known; limits on size and volumetric mass are not checked")
+	}
+	m.destinations()
+}
+
+// volume is in mm³; 0 where a side is not known.
+func volume(size [3]bom.Measure) float64 { return size[0].Value * size[1].Value * size[2].Value }
+
+func (m *Model) sizeMatters() bool {
+	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool {
+		return s.Divisor > 0 || s.MaxMM[0].Known || s.MaxMM[1].Known || s.MaxMM[2].Known
+	})
+}
+
+// destinations warns where services to several places compete for the cheapest.
+func (m *Model) destinations() {
+	var places []string
+	for _, s := range m.prices.Postage {
+		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(s.To) }) {
+			places = append(places, s.To)
+		}
+	}
+	to := m.prices.Settings.PostTo
+	switch {
+	case to == "" && len(places) > 1:
+		m.problems.Warnf(m.prices.Postage[0].At("To"), "", "name one in the setting Post to: "+strings.Join(places, ", "),
+			"services to %d destinations are compared with each other", len(places))
+	case to != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(to) }):
+		m.problems.Errorf(m.settingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
+	}
+}
+
+// holds tells whether a service takes the parcel, and what mass it charges. A
+// parcel may be turned.
+func (m *Model) holds(s bom.Service) (chargeable float64, ok bool) {
+	chargeable = m.mass.grams
+	if s.Divisor > 0 {
+		// L × W × H in cm³ over the divisor is in kg, so in mm³ it is in g.
+		chargeable = max(chargeable, volume(m.mass.size)/s.Divisor)
+	}
+	if s.MaxG.Known && chargeable > s.MaxG.Value {
+		return chargeable, false
+	}
+	return chargeable, fits(m.mass.size, s.MaxMM)
+}
+
+// turns are the ways to lay a box down.
+var turns = [6][3]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}}
+
+// fits tells whether a box can be laid so that no side that is known exceeds a
+// limit that is known.
+func fits(sides, limits [3]bom.Measure) bool {
+	return slices.ContainsFunc(turns[:], func(turn [3]int) bool {
+		for i, limit := range limits {
+			side := sides[turn[i]]
+			if side.Known && limit.Known && side.Value > limit.Value {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// postage picks the cheapest service for one parcel and pays for all (5.8).
+func (m *Model) postage(b *Batch, problems *bom.Problems) {
+	b.Post = Post{MassG: m.mass.grams, SizeMM: m.mass.size, Unknown: m.mass.unknown}
+	if len(m.prices.Postage) == 0 {
+		return
+	}
+	var best *bom.Service
+	var bestHome decimal.Decimal
+	for i := range m.prices.Postage {
+		s := &m.prices.Postage[i]
+		if to := m.prices.Settings.PostTo; to != "" && fold(s.To) != fold(to) {
+			continue
+		}
+		chargeable, ok := m.holds(*s)
+		if !ok {
+			continue
+		}
+		home := s.Price.Mul(m.rate(s.Currency, s.At("Currency")))
+		if best == nil || home.LessThan(bestHome) || home.Equal(bestHome) && s.Name < best.Name {
+			best, bestHome = s, home
+			b.Post.Service, b.Post.To, b.Post.Chargeable = s.Name, s.To, chargeable
+			b.Post.Price, b.Post.Currency, b.Post.Place = s.Price, s.Currency, s.At("Price")
+		}
+	}
+	if best == nil {
+		m.noService(b, problems)
+		return
+	}
+	own, home := m.toHome(best.Price.Mul(decimal.NewFromInt(int64(b.Size))), best.Currency, best.At("Price"))
+	b.Fees = append(b.Fees, Fee{
+		Category: Postage, Payee: best.Name, What: fmt.Sprintf("%d parcels", b.Size),
+		Own: own, Currency: best.Currency, Cash: home, Place: best.At("Price"),
+	})
+}
+
+func (m *Model) noService(b *Batch, problems *bom.Problems) {
+	size := ""
+	if volume(m.mass.size) > 0 {
+		size = fmt.Sprintf(", %g × %g × %g mm", m.mass.size[0].Value, m.mass.size[1].Value, m.mass.size[2].Value)
+	}
+	m.missing(problems, bom.Problem{
+		Place: m.prices.Postage[0].At(""),
+		What:  fmt.Sprintf("no postal service holds the parcel of %.1f g%s", m.mass.grams, size),
+		Want:  "a row of the tab postage with higher limits",
+	})
+	b.Fees = append(b.Fees, Fee{Category: Postage, Payee: "?", What: fmt.Sprintf("%d parcels", b.Size), Currency: m.home, Unpriced: true})
+}
+
+// missing reports something without a price: an error, or a warning where the
+// run allows it.
+func (m *Model) missing(problems *bom.Problems, p bom.Problem) {
+	if m.run.AllowUnpriced {
+		p.Severity = bom.Warning
+	}
+	problems.Add(p)
+}

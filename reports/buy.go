@@ -1,0 +1,183 @@
+package reports
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+)
+
+// ToBuy is what to order, by batch and supplier: order code, order units and
+// price are as the supplier counts them.
+func ToBuy(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "To buy",
+		Title: "what to order, by batch and supplier",
+		Notes: []string{"set-up, unit price and goods are in the currency of the line; goods = set-up + order units × unit price; order charges are in Orders"},
+		Lead:  4,
+		Columns: []Column{
+			batchColumn,
+			{Key: "supplier", Heading: "Supplier"},
+			{Key: "code", Heading: "Order code"},
+			{Key: "part", Heading: "Part"},
+			{Key: "description", Heading: "Description"},
+			{Key: "demand", Heading: "Demand", Format: AsQuantity},
+			{Key: "quantity", Heading: "Order units", Format: AsCount},
+			{Key: "pieces", Heading: "Pieces per unit", Format: AsQuantity},
+			{Key: "setup", Heading: "Set-up", Format: AsPrice(e.Currency)},
+			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
+			{Key: "currency", Heading: "Currency"},
+			{Key: "goods", Heading: "Goods", Format: money},
+			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
+			{Key: "used", Heading: "Used", Unit: code, Format: money},
+			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
+			{Key: "lead", Heading: "Lead days", Format: AsCount},
+		},
+	}
+	var totals []Row
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		lead := leadDays(b)
+		var cash, used, leftover sum
+		for _, p := range bySupplier(b) {
+			cash.add(p.Cash, p.Unpriced)
+			used.add(p.Used, p.Unpriced)
+			leftover.add(p.Leftover, p.Unpriced)
+			t.add(purchaseRow(e, b, p, lead)...)
+		}
+		if len(b.Purchases) == 0 {
+			continue
+		}
+		values := blanks(len(t.Columns))
+		values[0], values[1] = Count(b.Size), Text("all goods")
+		values[12], values[13], values[14] = cash.value(), used.value(), leftover.value()
+		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
+	}
+	t.Rows = append(t.Rows, totals...)
+	return t
+}
+
+// purchaseRow is one order line; of what cannot be bought only the part and
+// the demand are known.
+func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[string]Value) []Value {
+	head := []Value{Count(b.Size), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), Quantity(p.Demand)}
+	if p.Unpriced {
+		head[1], head[2] = Unknown(), Unknown()
+		for range 10 {
+			head = append(head, Unknown())
+		}
+		return head
+	}
+	own, price := AsMoney(p.Currency), AsPrice(p.Currency)
+	setUp := Nothing()
+	if !p.SetUp.IsZero() {
+		setUp = Number(p.SetUp).As(price)
+	}
+	return append(head, Count(int(p.Quantity)), Quantity(p.Pieces), setUp, Number(p.UnitPrice).As(price),
+		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Used), Number(p.Leftover),
+		lead[p.Supplier])
+}
+
+// stockName describes what a purchase is of.
+func stockName(e *cost.Estimate, p cost.Purchase) string {
+	if p.Kind == cost.Goods && p.Index >= 0 && p.Index < len(e.Parts) {
+		return partName(e, e.Parts[p.Index])
+	}
+	return p.Kind
+}
+
+// partName describes a part; without a description, by its first line.
+func partName(e *cost.Estimate, p cost.Part) string {
+	if p.Description == "" && len(p.Entries) > 0 {
+		return describe(e.Entries[p.Entries[0]].Line)
+	}
+	return p.Description
+}
+
+// bySupplier sorts the purchases of a batch into the order of its orders; what
+// cannot be bought stands last.
+func bySupplier(b *cost.Batch) []cost.Purchase {
+	at := map[string]int{}
+	for i, o := range b.Orders {
+		at[o.Supplier] = i
+	}
+	rank := func(p cost.Purchase) int {
+		if i, ok := at[p.Supplier]; ok && !p.Unpriced {
+			return i
+		}
+		return len(b.Orders)
+	}
+	sorted := slices.Clone(b.Purchases)
+	slices.SortStableFunc(sorted, func(p, q cost.Purchase) int { return rank(p) - rank(q) })
+	return sorted
+}
+
+// leadDays gives each supplier's lead days, unknown where the price sheet does
+// not tell them.
+func leadDays(b *cost.Batch) map[string]Value {
+	lead := map[string]Value{}
+	for _, o := range b.Orders {
+		lead[o.Supplier] = orderLead(o)
+	}
+	return lead
+}
+
+func orderLead(o cost.Order) Value {
+	if !o.LeadKnown {
+		return Unknown()
+	}
+	return Count(o.LeadDays)
+}
+
+func blanks(n int) []Value { return make([]Value, n) }
+
+// Orders is what each order costs beside its goods.
+func Orders(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "Orders",
+		Title: "what each order costs in all",
+		Notes: []string{"goods hold parts, boards, spools and assembly fees; duty and tax are estimates: the customs office decides"},
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "supplier", Heading: "Supplier"},
+			{Key: "currency", Heading: "Currency"},
+			{Key: "own", Heading: "Goods in it", Format: money},
+			{Key: "goods", Heading: "Goods", Unit: code, Format: money},
+			{Key: "delivery", Heading: "Delivery", Unit: code, Format: money},
+			{Key: "topup", Heading: "Top-up", Unit: code, Format: money},
+			{Key: "consign", Heading: "Consign fee", Unit: code, Format: money},
+			{Key: "duty", Heading: "Duty", Unit: code, Format: money},
+			{Key: "tax", Heading: "Import tax", Unit: code, Format: money},
+			{Key: "handling", Heading: "Handling", Unit: code, Format: money},
+			{Key: "total", Heading: "Order total", Unit: code, Format: money},
+			{Key: "lead", Heading: "Lead days", Format: AsCount},
+		},
+	}
+	var totals []Row
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		var all [8]sum
+		for _, o := range b.Orders {
+			values := []Value{Count(b.Size), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
+			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Duty, o.Tax, o.Handling, o.Total()} {
+				all[j].add(d, false)
+				values = append(values, Number(d))
+			}
+			t.add(append(values, orderLead(o))...)
+		}
+		if len(b.Orders) == 0 {
+			continue
+		}
+		values := []Value{Count(b.Size), Text("all orders"), Nothing(), Nothing()}
+		for _, s := range all {
+			values = append(values, s.value())
+		}
+		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: append(values, Nothing())})
+	}
+	t.Rows = append(t.Rows, totals...)
+	return t
+}

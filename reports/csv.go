@@ -1,0 +1,116 @@
+package reports
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/csv"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// WriteCSV writes every sheet as its own file: UTF-8, comma, decimal dot, one
+// line feed at the end of a row. create opens the file of a name such as
+// "to-buy.csv"; each is closed before the next is opened.
+func WriteCSV(create func(name string) (io.WriteCloser, error), e *cost.Estimate) error {
+	for _, t := range Tables(e) {
+		w, err := create(t.FileName() + ".csv")
+		if err != nil {
+			return err
+		}
+		err = t.WriteCSV(w)
+		if errClose := w.Close(); err == nil {
+			err = errClose
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// WriteCSV writes one table: the heading row, then all rows. Numbers keep all
+// their decimals. Text that a spreadsheet would take for a formula gets an
+// apostrophe in front.
+func (t *Table) WriteCSV(w io.Writer) error {
+	out := bufio.NewWriter(w)
+	enc := csv.NewWriter(out)
+	if err := enc.Write(t.headings()); err != nil {
+		return err
+	}
+	record := make([]string, len(t.Columns))
+	for _, r := range t.Rows {
+		for i, v := range r.Values {
+			record[i] = v.Exact(v.FormatIn(t.Columns[i]))
+			if v.IsText() {
+				record[i] = safeText(record[i])
+			}
+		}
+		if err := enc.Write(record); err != nil {
+			return err
+		}
+	}
+	enc.Flush()
+	if err := enc.Error(); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// headings is the heading row.
+func (t *Table) headings() []string {
+	labels := make([]string, len(t.Columns))
+	for i, c := range t.Columns {
+		labels[i] = c.Label()
+	}
+	return labels
+}
+
+// safeText keeps a spreadsheet from taking text for a formula when it opens
+// the file: with an apostrophe in front it stays text.
+func safeText(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + s
+	}
+	return s
+}
+
+// IsOursCSV tells whether the bytes start with the heading row of one of the
+// tables that WriteCSV writes, whatever the currency and the batch sizes.
+func IsOursCSV(data []byte) bool {
+	line, _, _ := bytes.Cut(data, []byte("\n"))
+	record, err := csv.NewReader(bytes.NewReader(line)).Read()
+	if err != nil {
+		return false
+	}
+	found := headingShape(record)
+	blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Batches: []cost.Batch{{Size: 1}}}
+	for _, t := range Tables(blank) {
+		if slices.Equal(found, headingShape(t.headings())) {
+			return true
+		}
+	}
+	return false
+}
+
+var (
+	batchSize    = regexp.MustCompile("^" + batchWord + `\d+`)
+	currencyCode = regexp.MustCompile(` [A-Z]{3}$`)
+)
+
+// headingShape is a heading row without batch sizes and currency codes, each
+// heading once.
+func headingShape(record []string) []string {
+	var shape []string
+	for _, s := range record {
+		s = currencyCode.ReplaceAllString(batchSize.ReplaceAllString(s, batchWord), "")
+		if !slices.Contains(shape, s) {
+			shape = append(shape, s)
+		}
+	}
+	return shape
+}

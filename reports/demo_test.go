@@ -1,0 +1,107 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/json"
+	"io/fs"
+	"path"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/bom/sheet"
+	"tenoff/bom/table"
+	"tenoff/cost"
+	"tenoff/fixtures"
+)
+
+// demo computes a demo run at batch sizes of its own and at others.
+func demo(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) *cost.Estimate {
+	t.Helper()
+	open := func(name string) ([]bom.Table, bom.Problems) {
+		data, err := fs.ReadFile(d.Files, name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return table.Read(name, data, table.DefaultLimits())
+	}
+	unit, problems := sheet.ReadBOM(d.BOM, open, sheet.Options{})
+	names, err := fs.Glob(d.Files, path.Join(d.Prices, "*.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tabs []bom.Table
+	for _, name := range names {
+		tables, ps := open(name)
+		tabs, problems = append(tabs, tables...), append(problems, ps...)
+	}
+	prices, ps := sheet.ReadPrices(tabs, d.Prices, sheet.Options{})
+	if problems = append(problems, ps...); problems.Failed() {
+		t.Fatal(problems)
+	}
+	e, ps := cost.Compute(cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: sizes})
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	return e
+}
+
+// On whole runs, at every level: purchases, fees and hand work add up to the
+// total cash in the JSON, and each table to what the estimate says.
+func TestDemosAddUp(t *testing.T) {
+	for _, d := range fixtures.Demos() {
+		for _, level := range bom.Levels {
+			e := demo(t, d, level, []int{1, 3, 10, 25, 40, 100, 200})
+			var b bytes.Buffer
+			if err := WriteJSON(&b, e); err != nil {
+				t.Fatal(err)
+			}
+			var got jsonMoney
+			if err := json.Unmarshal(b.Bytes(), &got); err != nil {
+				t.Fatal(err)
+			}
+			for i, batch := range got.Batches {
+				left := decimal.RequireFromString(batch.Total["cash"])
+				for _, p := range batch.Purchases {
+					left = left.Sub(decimal.RequireFromString(p["cash"].(string)))
+				}
+				for _, f := range batch.Fees {
+					left = left.Sub(decimal.RequireFromString(f["cash"]))
+				}
+				for _, w := range batch.HandWork {
+					left = left.Sub(decimal.RequireFromString(w["cash"].(string)))
+				}
+				if !left.IsZero() {
+					t.Errorf("%s, %s, batch %d: the total cash is missed by %s", d.Name, level, e.Batches[i].Size, left)
+				}
+			}
+			tablesAddUp(t, d.Name+", "+level.String(), e)
+		}
+	}
+}
+
+func tablesAddUp(t *testing.T, run string, e *cost.Estimate) {
+	t.Helper()
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		for _, row := range []struct {
+			table Table
+			key   string
+			want  decimal.Decimal
+		}{
+			{BatchCost(e), "cash", b.Total.Cash},
+			{BatchCost(e), "used", b.Total.Used},
+			{BatchCost(e), "leftover", b.Total.Leftover},
+			{BatchCost(e), "drawer", b.Total.Drawer},
+			{LeftOver(e), "leftover", b.Total.Leftover},
+			{LeftOver(e), "drawer", b.Total.Drawer},
+			{WhoPays(e), "cash", b.Total.Cash},
+			{Work(e), "cash", b.Categories[cost.HandWork].Cash},
+		} {
+			if got := column(t, row.table, row.key, b.Size); !got.Equal(row.want) {
+				t.Errorf("%s, batch %d: %s, %s adds up to %s, want %s", run, b.Size, row.table.Name, row.key, got, row.want)
+			}
+		}
+	}
+}

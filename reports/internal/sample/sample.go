@@ -1,0 +1,316 @@
+// Package sample makes small estimates by hand for the tests of the report
+// writers. All names, prices and times in it are invented.
+package sample
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+var (
+	eur = bom.Currency{Code: "EUR", Digits: 2}
+	usd = bom.Currency{Code: "USD", Digits: 2}
+	// newest is the date of the newest price.
+	newest = bom.Date{Year: 2026, Month: 3, Day: 14}
+	rate   = decimal.RequireFromString("0.92")
+)
+
+const prices = "prices.xlsx"
+
+func d(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+func n(i int) decimal.Decimal    { return decimal.NewFromInt(int64(i)) }
+
+func cell(sheet string, row, col int) bom.Place {
+	return bom.Place{File: prices, Sheet: sheet, Row: row, Col: col}
+}
+
+// item is one line that is bought under its own key.
+type item struct {
+	part, text, value, pack string
+	path                    string
+	designators             []string
+	category                cost.Category
+	kind                    bom.Kind
+	mount                   bom.Mount
+	perUnit                 int
+	supplier, code          string
+	pieces                  int // in one order unit
+	price                   string
+	currency                bom.Currency
+	onHand                  int
+	worth                   string // of one on hand
+}
+
+// items hold on purpose: text that looks like a formula, a quote and a comma,
+// wide characters, a pack, a drawer, two currencies, many decimals.
+var items = []item{
+	{part: "RC-4K7-0603", value: "4k7", pack: "0603", path: "main board", designators: []string{"R1", "R2", "R3", "R4", "R7"},
+		category: cost.ElectronicParts, kind: bom.KindPart, mount: bom.SMT, perUnit: 5,
+		supplier: "Alderholt Components", code: "AC-10447", pieces: 1, price: "0.0123", currency: usd},
+	{part: "FS-8", text: "frost sensor, ±0.5 K", path: "sensor board", designators: []string{"U1"},
+		category: cost.ElectronicParts, kind: bom.KindPart, mount: bom.SMT, perUnit: 2,
+		supplier: "Alderholt Components", code: "AC-20008", pieces: 1, price: "1.184", currency: usd},
+	{part: "-12V-TERM", text: `=terminal, "two way"`, path: "main board", designators: []string{"J1", "J2"},
+		category: cost.HandFitParts, kind: bom.KindPart, mount: bom.THT, perUnit: 2,
+		supplier: "Brennick & Low", code: "+7701", pieces: 10, price: "3.40", currency: eur, onHand: 6, worth: "0.31"},
+	{part: "SCREW-M3X8", text: "pan head screw M3 × 8", category: cost.Fasteners, kind: bom.KindFastener, perUnit: 4,
+		supplier: "Brennick & Low", code: "38-100", pieces: 100, price: "2.75", currency: eur},
+	{part: "BOX-霜", text: "padded box 霜警報", category: cost.Packing, kind: bom.KindPacking, perUnit: 1,
+		supplier: "Brennick & Low", code: "BX-2", pieces: 25, price: "11.20", currency: eur},
+}
+
+// Frost makes an estimate of an invented frost alarm at each batch size.
+func Frost(sizes ...int) *cost.Estimate {
+	e := &cost.Estimate{Name: "frost-alarm", Currency: eur, Level: bom.LevelBuilt, Complete: true, AsOf: newest}
+	for i, it := range items {
+		line := &bom.Line{Part: it.part, Description: it.text, Value: it.value, Package: it.pack, Kind: it.kind,
+			Mount: it.mount, Designators: it.designators, Fitted: true, Quantity: bom.Whole(int64(it.perUnit))}
+		board := -1
+		if it.path != "" {
+			board = 0
+		}
+		e.Entries = append(e.Entries, cost.Entry{Line: line, Category: it.category, Path: it.path,
+			PerUnit: bom.Whole(int64(it.perUnit)), Board: board, Machine: it.mount == bom.SMT, Part: i})
+		e.Parts = append(e.Parts, cost.Part{Key: it.part, Description: it.text, Unit: "pieces", Entries: []int{i}, Machine: it.mount == bom.SMT})
+	}
+	e.Entries = append(e.Entries,
+		cost.Entry{Line: &bom.Line{Part: "main board", Kind: bom.KindBoard, File: "main.csv", Fitted: true}, Category: cost.BareBoard,
+			PerUnit: bom.Whole(1), Board: 0, PerBoard: bom.Whole(1), Part: -1},
+		cost.Entry{Line: &bom.Line{Part: "case", Kind: bom.KindPrinted, Description: "case, lower half", Fitted: true},
+			Category: cost.PrintedParts, PerUnit: bom.Whole(1), Board: -1, Part: len(e.Parts)})
+	e.Parts = append(e.Parts, cost.Part{Key: "PETG grey", Description: "filament", Unit: "g", Entries: []int{len(e.Entries) - 1}})
+	e.Boards = []cost.Board{{Name: "main board", PerUnit: 1, Placements: 7, Joints: 26, PartLines: 2, Sides: 1, Entry: len(items)}}
+	e.Unfitted = []cost.Entry{{Line: &bom.Line{Part: "LED-G", Designators: []string{"D3"}, Description: "green lamp"}, Path: "main board", Board: 0, Part: -1, Why: "not fitted"}}
+	e.Warnings = []string{"prices.xlsx:offers:E14: price is 120 days old; ask again"}
+	e.Cautions = []cost.Caution{{Text: "rosin flux fume can cause asthma: extract it", Source: "UK HSE INDG249"}}
+	e.Sources = sources()
+	for _, size := range sizes {
+		e.Batches = append(e.Batches, batch(e, size))
+	}
+	return e
+}
+
+func sources() []cost.Source {
+	return []cost.Source{
+		{What: "setting", Name: "Home currency", Value: "EUR", Place: cell("settings", 2, 2)},
+		{What: "setting", Name: "Confidence %", Value: "95 %", Note: "default"},
+		{What: "exchange", Name: "USD", Value: "0.92 EUR", AsOf: newest, Place: cell("exchange", 2, 2)},
+		{What: "offer", Name: "=HYPERLINK(\"x\")", Value: "1.184 USD from 1", AsOf: bom.Date{Year: 2025, Month: 12, Day: 1},
+			Place: cell("offers", 3, 9), Note: "asked by post"},
+	}
+}
+
+// batch adds up one batch size from the items above.
+func batch(e *cost.Estimate, size int) cost.Batch {
+	b := cost.Batch{Size: size, Starts: size + 1, Proven: true}
+	b.Lines = make([]cost.Amounts, len(e.Entries))
+	b.Needs = make([]bom.Quantity, len(e.Entries))
+	b.Parts = make([]cost.PartRun, len(e.Parts))
+	for i, it := range items {
+		buy(&b, i, it)
+	}
+	boards(&b)
+	printed(e, &b)
+	b.Orders = []cost.Order{
+		order(&b, "Alderholt Components", usd, "14.00", 9),
+		order(&b, "Brennick & Low", eur, "6.50", 4),
+		order(&b, "Copperway Boards", eur, "12.00", 0),
+	}
+	b.Orders[0].Duty, b.Orders[0].Tax, b.Orders[0].Handling = d("3.11"), d("21.40"), d("5.00")
+	b.Fees = append(b.Fees,
+		cost.Fee{Category: cost.MachineAssembly, Payee: "Copperway Boards", What: "assembly of main board",
+			Own: d("48.00").Add(n(size).Mul(d("0.85"))), Currency: eur, Place: cell("assembly", 2, 3)},
+		cost.Fee{Category: cost.Postage, Payee: "postal service", What: "small parcel", Own: n(size).Mul(d("4.35")), Currency: eur, Place: cell("postage", 2, 7)})
+	work(&b)
+	settle(&b)
+	return b
+}
+
+func buy(b *cost.Batch, i int, it item) {
+	need := it.perUnit * b.Starts
+	demand := max(0, need-it.onHand)
+	taken := need - demand
+	units := (demand + it.pieces - 1) / it.pieces
+	p := cost.Purchase{Kind: cost.Goods, Supplier: it.supplier, OrderCode: it.code, Part: it.part, Index: i,
+		Demand: bom.Whole(int64(demand)), Quantity: int64(units), Pieces: bom.Whole(int64(it.pieces)), UnitPrice: d(it.price),
+		Currency: it.currency, AsOf: newest, Place: cell("offers", i+2, 9)}
+	p.Goods = d(it.price).Mul(n(units)).Round(2)
+	p.Cash = p.Goods
+	if it.currency == usd {
+		p.Cash = p.Goods.Mul(rate).Round(2)
+	}
+	drawer := decimal.Zero
+	if taken > 0 {
+		drawer = d(it.worth).Mul(n(taken)).Round(2)
+	}
+	if units > 0 {
+		p.Used = p.Cash.Mul(n(demand)).DivRound(n(units*it.pieces), 2)
+		p.Leftover = p.Cash.Sub(p.Used)
+		b.Purchases = append(b.Purchases, p)
+	}
+	b.Needs[i] = bom.Whole(int64(need))
+	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used.Add(drawer), Leftover: p.Leftover, Drawer: drawer}
+	b.Parts[i] = cost.PartRun{Need: b.Needs[i], OnHand: bom.Whole(int64(taken)), Demand: p.Demand,
+		Bought: bom.Whole(int64(units * it.pieces)), Amounts: b.Lines[i]}
+	b.Categories[it.category] = b.Categories[it.category].Plus(b.Lines[i])
+}
+
+func boards(b *cost.Batch) {
+	starts := b.Starts + 1
+	lots := (starts + 24) / 25
+	p := cost.Purchase{Kind: cost.Lots, Supplier: "Copperway Boards", OrderCode: "", Part: "main board", Demand: bom.Whole(int64(starts)),
+		Quantity: int64(lots), Pieces: bom.Whole(25), UnitPrice: d("61.00"), Currency: eur, AsOf: newest, Place: cell("boards", 2, 4)}
+	p.Goods = p.UnitPrice.Mul(n(lots))
+	p.Cash = p.Goods
+	p.Used = p.Cash.Mul(n(starts)).DivRound(n(lots*25), 2)
+	p.Leftover = p.Cash.Sub(p.Used)
+	b.Purchases = append(b.Purchases, p)
+	i := len(items)
+	b.Needs[i] = bom.Whole(int64(b.Starts))
+	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used, Leftover: p.Leftover}
+	b.Categories[cost.BareBoard] = b.Lines[i]
+	b.Boards = []cost.BoardRun{{Wanted: b.Starts, Yield: 0.9875, Starts: starts, Bought: lots * 25, Amounts: b.Lines[i]}}
+}
+
+func printed(e *cost.Estimate, b *cost.Batch) {
+	plates := (b.Starts + 1) / 2
+	run := cost.PlateRun{Entry: len(items) + 1, Part: "case", Material: "PETG grey", Printer: "shed printer",
+		Pieces: bom.Whole(int64(b.Starts)), PerPlate: 2, Plates: plates, Started: plates + 1, PieceG: 41.5, PieceH: 2.35, From: "bill of materials"}
+	run.FilamentG = float64(run.Started*2) * run.PieceG
+	run.Hours = float64(run.Started*2) * run.PieceH
+	run.Machine = decimal.NewFromFloat(run.Hours).Mul(d("0.40")).Round(2)
+	run.Energy = decimal.NewFromFloat(run.Hours).Mul(d("0.03")).Round(2)
+	b.Plates = []cost.PlateRun{run}
+	grams := decimal.NewFromFloat(run.FilamentG)
+	spools := int(grams.DivRound(n(1000), 6).Ceil().IntPart())
+	demand, _ := bom.QuantityOf(grams)
+	p := cost.Purchase{Kind: cost.Filament, Supplier: "Brennick & Low", OrderCode: "PG-1000", Part: "PETG grey", Index: len(e.Parts) - 1,
+		Demand: demand, Quantity: int64(spools), Pieces: bom.Whole(1000), UnitPrice: d("19.90"), Currency: eur, AsOf: newest, Place: cell("materials", 2, 5)}
+	p.Goods = p.UnitPrice.Mul(n(spools))
+	p.Cash = p.Goods
+	p.Used = p.Cash.Mul(grams).DivRound(n(spools*1000), 2)
+	p.Leftover = p.Cash.Sub(p.Used)
+	b.Purchases = append(b.Purchases, p)
+	b.Fees = append(b.Fees,
+		cost.Fee{Category: cost.PrintedParts, Payee: "shed printer", What: "printer hours", Own: run.Machine, Currency: eur, Place: cell("printers", 2, 7)},
+		cost.Fee{Category: cost.PrintedParts, Payee: "energy", What: "energy", Own: run.Energy, Currency: eur, Place: cell("settings", 4, 2)})
+	i := len(items) + 1
+	b.Needs[i] = bom.Whole(int64(b.Starts))
+	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used, Leftover: p.Leftover}
+	b.Parts[p.Index] = cost.PartRun{Need: demand, Demand: demand, Bought: bom.Whole(int64(spools * 1000)), Amounts: b.Lines[i]}
+	b.Categories[cost.PrintedParts] = b.Lines[i]
+}
+
+func order(b *cost.Batch, supplier string, c bom.Currency, delivery string, lead int) cost.Order {
+	o := cost.Order{Supplier: supplier, Currency: c, Delivery: d(delivery), LeadDays: lead, LeadKnown: lead > 0}
+	for _, p := range b.Purchases {
+		if p.Supplier == supplier {
+			o.Goods = o.Goods.Add(p.Cash)
+			o.GoodsOwn = o.GoodsOwn.Add(p.Goods)
+		}
+	}
+	return o
+}
+
+func work(b *cost.Batch) {
+	for _, w := range []struct {
+		name, on, basis string
+		count, seconds  float64
+	}{{"solder by hand", "tht", "joint", 4, 6}, {"close the case", "fastener", "piece", 4, 15}, {"pack", "packing", "unit", 1, 90}} {
+		run := cost.Work{Operation: w.name, AppliesTo: w.on, Basis: w.basis, Count: w.count, Seconds: w.seconds, Learning: 100,
+			Times: float64(b.Starts) * w.count, Place: cell("hand work", 2, 4)}
+		run.Hours = run.Times * run.Seconds / 3600
+		run.Cash = decimal.NewFromFloat(run.Hours).Mul(d("12")).Round(2)
+		b.Work = append(b.Work, run)
+	}
+}
+
+// settle brings fees, charges and hand work into categories, totals and shares.
+func settle(b *cost.Batch) {
+	spent := func(c cost.Category, cash decimal.Decimal) {
+		b.Categories[c] = b.Categories[c].Plus(cost.Amounts{Cash: cash, Used: cash})
+	}
+	for i := range b.Fees {
+		b.Fees[i].Cash = b.Fees[i].Own.Round(2)
+		spent(b.Fees[i].Category, b.Fees[i].Cash)
+	}
+	b.Orders[2].Goods = b.Orders[2].Goods.Add(b.Fees[2].Cash)
+	b.Orders[2].GoodsOwn = b.Orders[2].Goods
+	for _, o := range b.Orders {
+		spent(cost.Delivery, o.Delivery.Add(o.TopUp))
+		spent(cost.DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling))
+	}
+	for _, w := range b.Work {
+		spent(cost.HandWork, w.Cash)
+	}
+	maker, sponsor := cost.Payer{Name: "maker"}, cost.Payer{Name: "sponsor"}
+	for _, c := range cost.Categories {
+		b.Total = b.Total.Plus(b.Categories[c])
+		p := &maker
+		if c == cost.BareBoard {
+			p = &sponsor
+		}
+		p.Categories[c] = b.Categories[c].Cash
+		p.Cash = p.Cash.Add(p.Categories[c])
+	}
+	b.Payers = []cost.Payer{maker, sponsor}
+	b.Post = cost.Post{Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
+		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}
+	unit := b.PerUnit(b.Total.Used)
+	b.Charge = cost.Charge{UnitCost: unit, Price: unit.Mul(d("1.15")).RoundUp(0), Step: d("1")}
+}
+
+// Unpriced takes the price of the frost sensor away from an estimate.
+func Unpriced(e *cost.Estimate) *cost.Estimate {
+	const sensor = 1
+	e.Complete = false
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		gone := b.Lines[sensor]
+		for j, p := range b.Purchases {
+			if p.Kind == cost.Goods && p.Index == sensor {
+				b.Purchases[j] = cost.Purchase{Kind: cost.Goods, Part: p.Part, Index: sensor, Demand: p.Demand, Unpriced: true}
+			}
+		}
+		b.Orders[0].Goods = b.Orders[0].Goods.Sub(gone.Cash)
+		b.Lines[sensor] = cost.Amounts{Unpriced: true}
+		b.Parts[sensor].Amounts = b.Lines[sensor]
+		b.Parts[sensor].Bought = 0
+		less := func(a *cost.Amounts) {
+			a.Cash, a.Used, a.Leftover = a.Cash.Sub(gone.Cash), a.Used.Sub(gone.Used), a.Leftover.Sub(gone.Leftover)
+			a.Unpriced = true
+		}
+		less(&b.Categories[cost.ElectronicParts])
+		less(&b.Total)
+		b.Payers[0].Cash = b.Payers[0].Cash.Sub(gone.Cash)
+		b.Payers[0].Categories[cost.ElectronicParts] = b.Categories[cost.ElectronicParts].Cash
+		b.Payers[0].Unpriced = true
+	}
+	return e
+}
+
+// Whole turns an estimate into one of a currency with other minor digits: each
+// figure keeps its digits but loses or gains the mark.
+func Whole(e *cost.Estimate, code string) *cost.Estimate {
+	c, _ := bom.FindCurrency(code)
+	e.Currency = c
+	shift := func(a *cost.Amounts) {
+		for _, x := range []*decimal.Decimal{&a.Cash, &a.Used, &a.Leftover, &a.Drawer} {
+			*x = x.Shift(2 - c.Digits)
+		}
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		shift(&b.Total)
+		for j := range b.Categories {
+			shift(&b.Categories[j])
+		}
+		for j := range b.Lines {
+			shift(&b.Lines[j])
+		}
+		b.Charge.UnitCost, b.Charge.Price = b.Charge.UnitCost.Shift(2-c.Digits), b.Charge.Price.Shift(2-c.Digits)
+	}
+	return e
+}

@@ -1,0 +1,243 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Schema names the shape of the JSON; a key never changes its meaning within
+// one name.
+const Schema = "tenoff-estimate-1"
+
+type jsonEstimate struct {
+	Schema   string      `json:"schema"`
+	Currency string      `json:"currency"`
+	Level    string      `json:"level"`
+	Complete bool        `json:"complete"`
+	Batches  []jsonBatch `json:"batches"`
+	Warnings []string    `json:"warnings"`
+	Cautions []string    `json:"cautions"`
+}
+
+type jsonBatch struct {
+	Batch      int            `json:"batch"`
+	Starts     int            `json:"starts"`
+	Total      jsonTotal      `json:"total"`
+	Unit       jsonUnit       `json:"unit"`
+	Categories []jsonCategory `json:"categories"`
+	Purchases  []jsonPurchase `json:"purchases"`
+	Fees       []jsonFee      `json:"fees"`
+	Plates     []jsonPlate    `json:"plates"`
+	HandWork   []jsonWork     `json:"hand_work"`
+	Payers     []jsonPayer    `json:"payers"`
+}
+
+type jsonTotal struct {
+	Cash     string `json:"cash"`
+	Used     string `json:"used"`
+	Leftover string `json:"leftover"`
+	Drawer   string `json:"drawer"`
+}
+
+type jsonUnit struct {
+	Cash string `json:"cash"`
+	Used string `json:"used"`
+}
+
+type jsonCategory struct {
+	Name string `json:"name"`
+	Cash string `json:"cash"`
+	Used string `json:"used"`
+}
+
+type jsonPurchase struct {
+	Supplier  string          `json:"supplier"`
+	OrderCode string          `json:"order_code"`
+	Part      string          `json:"part"`
+	Demand    json.RawMessage `json:"demand"`
+	Quantity  json.RawMessage `json:"quantity"` // null where nothing can be bought
+	UnitPrice string          `json:"unit_price"`
+	Currency  string          `json:"currency"`
+	Cash      string          `json:"cash"`
+	Used      string          `json:"used"`
+	Leftover  string          `json:"leftover"`
+}
+
+type jsonFee struct {
+	Payee string `json:"payee"`
+	What  string `json:"what"`
+	Cash  string `json:"cash"`
+}
+
+type jsonPlate struct {
+	Part      string          `json:"part"`
+	Material  string          `json:"material"`
+	Printer   string          `json:"printer"`
+	PerPlate  int             `json:"per_plate"`
+	Plates    int             `json:"plates"`
+	Started   int             `json:"started"`
+	FilamentG json.RawMessage `json:"filament_g"`
+	Hours     json.RawMessage `json:"hours"`
+}
+
+type jsonWork struct {
+	Operation string          `json:"operation"`
+	Hours     json.RawMessage `json:"hours"`
+	Cash      string          `json:"cash"`
+}
+
+type jsonPayer struct {
+	Payer string `json:"payer"`
+	Cash  string `json:"cash"`
+}
+
+// WriteJSON writes an estimate for programs. Money is a string in home currency
+// with the minor unit's digits, per unit with four decimals; a unit price is
+// exact, in the currency of its line; money that is not known is "?", and the
+// quantity of what cannot be bought is null. Fees hold the charges of orders as
+// well, so that purchases, fees and hand work add up to the total cash.
+func WriteJSON(w io.Writer, e *cost.Estimate) error {
+	out := jsonEstimate{
+		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
+		Batches:  make([]jsonBatch, len(e.Batches)),
+		Warnings: append([]string{}, e.Warnings...),
+		Cautions: make([]string, len(e.Cautions)),
+	}
+	for i := range e.Batches {
+		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
+	}
+	for i, c := range e.Cautions {
+		out.Cautions[i] = CautionText(c)
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+// CautionText is a caution with its source behind it.
+func CautionText(c cost.Caution) string {
+	if c.Source == "" {
+		return c.Text
+	}
+	return c.Text + " (" + c.Source + ")"
+}
+
+// IsOursJSON tells whether the bytes are an estimate that WriteJSON wrote, of
+// any schema number.
+func IsOursJSON(data []byte) bool {
+	var head struct {
+		Schema string `json:"schema"`
+	}
+	return json.Unmarshal(data, &head) == nil && bytes.HasPrefix([]byte(head.Schema), []byte("tenoff-estimate-"))
+}
+
+// money writes amounts of one currency.
+type money bom.Currency
+
+func (m money) amount(d decimal.Decimal, unpriced bool) string {
+	return known(d, unpriced).Exact(AsMoney(bom.Currency(m)))
+}
+
+func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
+	if unpriced {
+		return unknownMark
+	}
+	return d.StringFixed(unitDigits)
+}
+
+func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
+	m, t := money(home), b.Total
+	out := jsonBatch{
+		Batch: b.Size, Starts: b.Starts,
+		Total: jsonTotal{
+			Cash: m.amount(t.Cash, t.Unpriced), Used: m.amount(t.Used, t.Unpriced),
+			Leftover: m.amount(t.Leftover, t.Unpriced), Drawer: m.amount(t.Drawer, t.Unpriced),
+		},
+		Unit: jsonUnit{
+			Cash: m.perUnit(b.PerUnit(t.Cash), t.Unpriced),
+			Used: m.perUnit(b.PerUnit(t.Used), t.Unpriced),
+		},
+		Categories: make([]jsonCategory, len(cost.Categories)),
+		Purchases:  make([]jsonPurchase, len(b.Purchases)),
+		Fees:       jsonFees(b, m),
+		Plates:     make([]jsonPlate, len(b.Plates)),
+		HandWork:   make([]jsonWork, len(b.Work)),
+		Payers:     make([]jsonPayer, len(b.Payers)),
+	}
+	for i, c := range cost.Categories {
+		a := b.Categories[c]
+		out.Categories[i] = jsonCategory{c.String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
+	}
+	for i, p := range b.Purchases {
+		out.Purchases[i] = jsonPurchaseOf(p, m)
+	}
+	for i, p := range b.Plates {
+		out.Plates[i] = jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, p.Started,
+			jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
+	}
+	for i, w := range b.Work {
+		out.HandWork[i] = jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false)}
+	}
+	for i, p := range b.Payers {
+		out.Payers[i] = jsonPayer{p.Name, m.amount(p.Cash, p.Unpriced)}
+	}
+	return out
+}
+
+func jsonPurchaseOf(p cost.Purchase, m money) jsonPurchase {
+	out := jsonPurchase{
+		Supplier: p.Supplier, OrderCode: p.OrderCode, Part: p.Part,
+		Demand:    json.RawMessage(p.Demand.String()),
+		UnitPrice: known(p.UnitPrice, p.Unpriced).Exact(AsPrice(p.Currency)),
+		Currency:  p.Currency.Code,
+		Cash:      m.amount(p.Cash, p.Unpriced), Used: m.amount(p.Used, p.Unpriced), Leftover: m.amount(p.Leftover, p.Unpriced),
+	}
+	if !p.Unpriced {
+		out.Quantity = strconv.AppendInt(nil, p.Quantity, 10)
+	}
+	return out
+}
+
+// jsonFees lists the charges of the orders, then the other fees; charges of
+// nothing are left out.
+func jsonFees(b *cost.Batch, m money) []jsonFee {
+	fees := []jsonFee{}
+	for _, o := range b.Orders {
+		for _, c := range []struct {
+			what string
+			cash decimal.Decimal
+		}{
+			{"delivery", o.Delivery}, {"top-up to the minimum order", o.TopUp}, {"consign fees", o.Consign},
+			{"duty", o.Duty}, {"import tax", o.Tax}, {"handling", o.Handling},
+		} {
+			if !c.cash.IsZero() {
+				fees = append(fees, jsonFee{o.Supplier, c.what, m.amount(c.cash, false)})
+			}
+		}
+	}
+	for _, f := range b.Fees {
+		if f.Unpriced || !f.Cash.IsZero() {
+			fees = append(fees, jsonFee{f.Payee, f.What, m.amount(f.Cash, f.Unpriced)})
+		}
+	}
+	return fees
+}
+
+// jsonFloat writes a time or a mass without zeros at its end; one that is no
+// number cannot stand in JSON and becomes null.
+func jsonFloat(f float64, as Format) json.RawMessage {
+	as.Digits, as.Trim = 0, true
+	v := Float(f)
+	if v.IsUnknown() {
+		return json.RawMessage("null")
+	}
+	return json.RawMessage(v.Exact(as))
+}

@@ -1,0 +1,69 @@
+package reports
+
+import (
+	"strings"
+
+	"tenoff/cost"
+)
+
+// PricesUsed is every setting and price that the estimate rests on, with its
+// date and the cell it came from.
+func PricesUsed(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Prices used",
+		Title: "every setting and price used, with its date and where it was read",
+		Lead:  2,
+		Columns: []Column{
+			{Key: "what", Heading: "What"},
+			{Key: "name", Heading: "Name"},
+			{Key: "value", Heading: "Value"},
+			{Key: "as of", Heading: "As of", Format: AsDate},
+			{Key: "file", Heading: "File"},
+			{Key: "sheet", Heading: "Sheet"},
+			{Key: "cell", Heading: "Cell"},
+			{Key: "note", Heading: "Note"},
+		},
+	}
+	for _, s := range e.Sources {
+		cell := Text(s.Place.Cell())
+		if cell.IsNothing() && s.Place.Row > 0 {
+			cell = Count(s.Place.Row)
+		}
+		t.add(Text(s.What), Text(s.Name), Text(s.Value), Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
+	}
+	return t
+}
+
+// Warnings is what lacks a price, what to mind, and which lines are not in the
+// estimate.
+func Warnings(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Warnings",
+		Title: "what is missing, what to mind, and lines that are not in the estimate",
+		Lead:  1,
+		Columns: []Column{
+			{Key: "kind", Heading: "Kind"},
+			{Key: "what", Heading: "What"},
+			{Key: "source", Heading: "Source or reason"},
+		},
+	}
+	for _, m := range Missing(e) {
+		t.add(Text("no price"), Text(m), Nothing())
+	}
+	for _, w := range e.Warnings {
+		t.add(Text("warning"), Text(w), Nothing())
+	}
+	for _, c := range e.Cautions {
+		t.add(Text("caution"), Text(c.Text), Text(c.Source))
+	}
+	for _, u := range e.Unfitted {
+		what := sitsOn(u) + ": " + u.Line.Part
+		for _, s := range []string{Designators(u.Line.Designators), describe(u.Line)} {
+			if s != "" && s != u.Line.Part {
+				what += ", " + s
+			}
+		}
+		t.add(Text("not in it"), Text(strings.TrimSuffix(what, ": ")), Text(u.Why))
+	}
+	return t
+}

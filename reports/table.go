@@ -1,0 +1,92 @@
+package reports
+
+import (
+	"strconv"
+	"strings"
+)
+
+// Table is one sheet of a report, free of any layout.
+type Table struct {
+	Name    string // sheet name, short; FileName makes a file name of it
+	Title   string // what the table tells, one line
+	Notes   []string
+	Lead    int // leading columns that say what a row is about
+	Columns []Column
+	Rows    []Row
+}
+
+// Column is one column of a table. A column that stands once for each batch
+// size carries it in Batch; Key is then the same in all of them.
+type Column struct {
+	Key     string
+	Heading string
+	Unit    string // empty where the heading says it, or the figures have none
+	Batch   int    // 0 for none
+	Format  Format
+}
+
+// batchWord opens the heading of a column that belongs to one batch size.
+const batchWord = "Batch "
+
+// Label is the heading as one line: batch, heading and unit.
+func (c Column) Label() string {
+	parts := make([]string, 0, 3)
+	if c.Batch > 0 {
+		parts = append(parts, batchWord+strconv.Itoa(c.Batch))
+	}
+	for _, s := range []string{c.Heading, c.Unit} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, " ")
+}
+
+// Role is what a row is in its table.
+type Role int
+
+// The roles of rows: Body rows are lines of data, Total rows sum the lines
+// above, Figure rows tell something else about the same columns.
+const (
+	Body Role = iota
+	Total
+	Figure
+)
+
+// Row is one row of a table; it has a value for each column.
+type Row struct {
+	Key    string // unique in its table where it is not empty
+	Role   Role
+	Values []Value
+}
+
+// FileName is the table's name as a file name without an ending: "to buy"
+// gives "to-buy".
+func (t *Table) FileName() string {
+	return strings.ReplaceAll(strings.ToLower(t.Name), " ", "-")
+}
+
+// Find gives the first row with the key, or nil.
+func (t *Table) Find(key string) *Row {
+	for i := range t.Rows {
+		if t.Rows[i].Key == key {
+			return &t.Rows[i]
+		}
+	}
+	return nil
+}
+
+// Body counts the rows of data, which stand before all others.
+func (t *Table) Body() int {
+	for i, r := range t.Rows {
+		if r.Role != Body {
+			return i
+		}
+	}
+	return len(t.Rows)
+}
+
+func (t *Table) add(values ...Value)  { t.Rows = append(t.Rows, Row{Values: values}) }
+func (t *Table) addRow(r Row)         { t.Rows = append(t.Rows, r) }
+func (t *Table) column(cs ...Column)  { t.Columns = append(t.Columns, cs...) }
+func (t *Table) note(notes ...string) { t.Notes = append(t.Notes, notes...) }

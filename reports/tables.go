@@ -1,0 +1,48 @@
+package reports
+
+import (
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+)
+
+// Tables lays out every sheet of an estimate, in the order in which they are
+// shown. Tables to which the run gives no rows are there all the same.
+func Tables(e *cost.Estimate) []Table {
+	return []Table{
+		UnitCost(e), BatchCost(e), Lines(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
+		Fees(e), Parcel(e), WhoPays(e), LeftOver(e), PricesUsed(e), Warnings(e),
+	}
+}
+
+// batchColumn is the leading column of tables with one row for each batch and
+// thing.
+var batchColumn = Column{Key: "batch", Heading: "Batch", Format: AsCount}
+
+// perBatch adds columns that stand once for each batch size.
+func (t *Table) perBatch(e *cost.Estimate, columns ...Column) {
+	for _, b := range e.Batches {
+		for _, c := range columns {
+			c.Batch = b.Size
+			t.column(c)
+		}
+	}
+}
+
+// totalKey is the key of the row that sums the rows of one batch.
+func totalKey(size int) string { return "total " + strconv.Itoa(size) }
+
+// sum adds up money that may be unknown.
+type sum struct {
+	money   decimal.Decimal
+	unknown bool
+}
+
+func (s *sum) add(d decimal.Decimal, unpriced bool) {
+	s.money = s.money.Add(d)
+	s.unknown = s.unknown || unpriced
+}
+
+func (s sum) value() Value { return known(s.money, s.unknown) }

@@ -1,0 +1,128 @@
+package terminal
+
+import (
+	"bufio"
+	"io"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/reports"
+)
+
+// longestWord is the width from which a word is broken rather than given a
+// column of its own length.
+const longestWord = 24
+
+// Print shows any table within width columns (0: DefaultWidth). Where it does
+// not fit, long texts are broken into several lines, the longest first;
+// numbers are never cut. What still does not fit stands in a block of its own
+// below, with the leading columns repeated.
+func Print(w io.Writer, t reports.Table, width int) error {
+	o := Options{Width: width}
+	out := bufio.NewWriter(w)
+	if t.Title != "" {
+		writeWrapped(out, t.Title, "  ", o.width())
+		_ = out.WriteByte('\n')
+	}
+	tableGrid(&t, o.width()).write(out, o)
+	if len(t.Notes) > 0 {
+		_ = out.WriteByte('\n')
+	}
+	for _, n := range t.Notes {
+		writeWrapped(out, n, "  ", o.width())
+	}
+	return out.Flush()
+}
+
+// tableGrid turns a table into text that fits the width as far as wrapping
+// its text columns can make it.
+func tableGrid(t *reports.Table, limit int) grid {
+	head := make([]cell, len(t.Columns))
+	squeezable := make([]bool, len(t.Columns))
+	for i, c := range t.Columns {
+		head[i] = cell{text: c.Label(), right: c.Format.Numeric()}
+		squeezable[i] = !c.Format.Numeric()
+	}
+	rows := [][]cell{head}
+	for _, r := range t.Rows {
+		cells := make([]cell, len(r.Values))
+		for i, v := range r.Values {
+			f := v.FormatIn(t.Columns[i])
+			cells[i] = cell{text: bom.Printable(v.Shown(f)), right: t.Columns[i].Format.Numeric()}
+		}
+		rows = append(rows, cells)
+	}
+	limits := squeeze(rows, squeezable, limit)
+	g := grid{lead: min(t.Lead, len(t.Columns))}
+	for n, cells := range rows {
+		broken := breakRow(cells, limits)
+		if n > 0 && t.Rows[n-1].Role == reports.Total && (n == 1 || t.Rows[n-2].Role == reports.Body) {
+			g.rows[len(g.rows)-1].under = true
+		}
+		g.rows = append(g.rows, broken...)
+		if n == 0 {
+			g.rows[len(g.rows)-1].under = true
+		}
+	}
+	return g
+}
+
+// squeeze gives each column a width: its longest text, or less for text and
+// headings where the row would be too long.
+func squeeze(rows [][]cell, squeezable []bool, limit int) []int {
+	widths, least := make([]int, len(squeezable)), make([]int, len(squeezable))
+	total := -gap
+	for i := range squeezable {
+		for n, cells := range rows {
+			w := reports.Width(cells[i].text)
+			widths[i] = max(widths[i], w)
+			if n == 0 || squeezable[i] {
+				w = min(wordWidth(cells[i].text), longestWord)
+			}
+			least[i] = max(least[i], w)
+		}
+		total += widths[i] + gap
+	}
+	for ; total > limit; total-- {
+		widest := -1
+		for i, w := range widths {
+			if w > least[i] && (widest < 0 || w > widths[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
+			break
+		}
+		widths[widest]--
+	}
+	return widths
+}
+
+// wordWidth is the width of the longest word.
+func wordWidth(s string) (w int) {
+	for _, word := range strings.Fields(s) {
+		w = max(w, reports.Width(word))
+	}
+	return w
+}
+
+// breakRow wraps the cells of a row into as many rows as the longest needs.
+func breakRow(cells []cell, widths []int) []gridRow {
+	lines := make([][]string, len(cells))
+	height := 1
+	for i, c := range cells {
+		lines[i] = wrap(c.text, widths[i])
+		height = max(height, len(lines[i]))
+	}
+	rows := make([]gridRow, height)
+	for n := range rows {
+		rows[n].cells = make([]cell, len(cells))
+		for i, c := range cells {
+			rows[n].cells[i].right = c.right
+			if n < len(lines[i]) {
+				rows[n].cells[i].text = lines[i][n]
+			}
+		}
+	}
+	return rows
+}

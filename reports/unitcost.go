@@ -1,0 +1,252 @@
+package reports
+
+import (
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Keys of the rows of UnitCost beneath the categories; a category's key is its
+// name.
+const (
+	RowUnit     = "unit cost"
+	RowCashUnit = "cash per unit"
+	RowCash     = "cash needed"
+	RowLeftover = "left over"
+	RowDrawer   = "from the drawer"
+	RowStarts   = "starts"
+	RowPrice    = "price to charge"
+	RowWork     = "bench time"
+	RowPrinting = "printing"
+	RowFilament = "filament"
+	RowOrders   = "orders"
+)
+
+// UnitCost is the answer: what one unit costs by category and batch size, and
+// under it what the batch asks for in all. Money per unit is what the batch
+// uses, divided by the units wanted.
+func UnitCost(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Unit cost",
+		Title: "what one unit costs, by category and batch size",
+		Lead:  2,
+		Columns: []Column{
+			{Key: "what", Heading: "What"},
+			{Key: "unit", Heading: "In"},
+		},
+	}
+	t.perBatch(e, Column{Key: "value", Format: AsUnitMoney(e.Currency)})
+	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
+	row := func(role Role, key, unit string, f Format, figure func(*cost.Batch) Value) {
+		values := []Value{Text(key), Text(unit)}
+		for i := range e.Batches {
+			values = append(values, figure(&e.Batches[i]).As(f))
+		}
+		t.addRow(Row{Key: key, Role: role, Values: values})
+	}
+	code := e.Currency.Code
+	for _, c := range cost.Categories {
+		row(Body, c.String(), code+" per unit", perUnit, func(b *cost.Batch) Value {
+			return known(b.PerUnit(b.Categories[c].Used), b.Categories[c].Unpriced)
+		})
+	}
+	row(Total, RowUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
+		return known(b.PerUnit(b.Total.Used), b.Total.Unpriced)
+	})
+	row(Figure, RowCashUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
+		return known(b.PerUnit(b.Total.Cash), b.Total.Unpriced)
+	})
+	for _, r := range []struct {
+		key string
+		of  func(cost.Amounts) decimal.Decimal
+	}{
+		{RowCash, func(a cost.Amounts) decimal.Decimal { return a.Cash }},
+		{RowLeftover, func(a cost.Amounts) decimal.Decimal { return a.Leftover }},
+		{RowDrawer, func(a cost.Amounts) decimal.Decimal { return a.Drawer }},
+	} {
+		row(Figure, r.key, code, money, func(b *cost.Batch) Value {
+			return known(r.of(b.Total), b.Total.Unpriced)
+		})
+	}
+	if charges(e) {
+		row(Figure, RowPrice, code+" per unit", money, func(b *cost.Batch) Value {
+			return known(b.Charge.Price, b.Total.Unpriced)
+		})
+	}
+	row(Figure, RowStarts, "units", AsCount, func(b *cost.Batch) Value { return Count(b.Starts) })
+	row(Figure, RowWork, "h", AsHours, func(b *cost.Batch) Value { return Float(workHours(b)) })
+	row(Figure, RowPrinting, "h", AsHours, func(b *cost.Batch) Value { return Float(printHours(b)) })
+	row(Figure, RowFilament, "g", AsGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
+	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
+	if t.roundingShows(e) {
+		t.note("figures per unit are rounded one by one, so a column may differ from its total in the last digit")
+	}
+	return t
+}
+
+// charges tells whether the settings ask for a price: whether one differs from
+// the unit cost by more than rounding up to the minor unit.
+func charges(e *cost.Estimate) bool {
+	minor := decimal.New(1, -e.Currency.Digits)
+	for i := range e.Batches {
+		c := e.Batches[i].Charge
+		if c.Price.Sub(c.UnitCost).Abs().GreaterThanOrEqual(minor) {
+			return true
+		}
+	}
+	return false
+}
+
+// roundingShows tells whether the categories as shown miss the total as shown.
+func (t *Table) roundingShows(e *cost.Estimate) bool {
+	total := t.Find(RowUnit)
+	for col := t.Lead; col < len(t.Columns); col++ {
+		left, ok := total.Values[col].Decimal()
+		if !ok {
+			continue
+		}
+		left = left.Round(e.Currency.Digits)
+		for _, r := range t.Rows[:t.Body()] {
+			d, _ := r.Values[col].Decimal()
+			left = left.Sub(d.Round(e.Currency.Digits))
+		}
+		if !left.IsZero() {
+			return true
+		}
+	}
+	return false
+}
+
+func workHours(b *cost.Batch) (h float64) {
+	for _, w := range b.Work {
+		h += w.Hours
+	}
+	return h
+}
+
+func printHours(b *cost.Batch) (h float64) {
+	for _, p := range b.Plates {
+		h += p.Hours
+	}
+	return h
+}
+
+func filament(b *cost.Batch) (g float64) {
+	for _, p := range b.Plates {
+		g += p.FilamentG
+	}
+	return g
+}
+
+// BatchCost is what a whole batch costs by category. In every row, and in
+// every column set of a batch: cash + drawer = used + leftover.
+func BatchCost(e *cost.Estimate) Table {
+	money := AsMoney(e.Currency)
+	t := Table{
+		Name:    "Batch cost",
+		Title:   "what each batch costs in all; cash + drawer = used + left over",
+		Lead:    1,
+		Columns: []Column{{Key: "category", Heading: "Category"}},
+	}
+	code := e.Currency.Code
+	t.perBatch(e,
+		Column{Key: "cash", Heading: "cash", Unit: code, Format: money},
+		Column{Key: "drawer", Heading: "drawer", Unit: code, Format: money},
+		Column{Key: "used", Heading: "used", Unit: code, Format: money},
+		Column{Key: "leftover", Heading: "left over", Unit: code, Format: money},
+	)
+	row := func(role Role, key string, of func(*cost.Batch) cost.Amounts) {
+		values := []Value{Text(key)}
+		for i := range e.Batches {
+			a := of(&e.Batches[i])
+			values = append(values, known(a.Cash, a.Unpriced), known(a.Drawer, a.Unpriced),
+				known(a.Used, a.Unpriced), known(a.Leftover, a.Unpriced))
+		}
+		t.addRow(Row{Key: key, Role: role, Values: values})
+	}
+	for _, c := range cost.Categories {
+		row(Body, c.String(), func(b *cost.Batch) cost.Amounts { return b.Categories[c] })
+	}
+	row(Total, "total", func(b *cost.Batch) cost.Amounts { return b.Total })
+	return t
+}
+
+// Missing names what lacks a price, each once, with the batches it is missing
+// from: "C-100N (batch 10, 40)".
+func Missing(e *cost.Estimate) []string {
+	var names []string
+	batches := map[string][]int{}
+	lack := func(name string, size int) {
+		sizes := batches[name]
+		if len(sizes) == 0 {
+			names = append(names, name)
+		}
+		if len(sizes) == 0 || sizes[len(sizes)-1] != size {
+			batches[name] = append(sizes, size)
+		}
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		named := map[int]bool{}
+		for _, p := range b.Purchases {
+			if p.Unpriced {
+				lack(p.Part, b.Size)
+				if p.Kind != cost.Lots {
+					named[p.Index] = true
+				}
+			}
+		}
+		for _, f := range b.Fees {
+			if f.Unpriced {
+				lack(f.What, b.Size)
+			}
+		}
+		for j, a := range b.Lines {
+			if a.Unpriced && e.Entries[j].Category != cost.BareBoard && !named[e.Entries[j].Part] {
+				lack(e.Entries[j].Line.Part, b.Size)
+			}
+		}
+	}
+	for i, name := range names {
+		names[i] = name + " (batch " + list(batches[name]) + ")"
+	}
+	return names
+}
+
+// Head is what the estimate is of, in one line: level, currency and the date
+// of the newest price.
+func Head(e *cost.Estimate) string {
+	parts := []string{"level " + e.Level.String(), "money in " + e.Currency.Code}
+	if !e.AsOf.IsZero() {
+		parts = append(parts, "prices up to "+e.AsOf.String())
+	}
+	return strings.Join(parts, ", ")
+}
+
+// State is what is still missing, in one line.
+func State(e *cost.Estimate) string {
+	missing := Missing(e)
+	switch {
+	case len(missing) > 0:
+		return "incomplete, no price for: " + strings.Join(missing, "; ")
+	case !e.Complete:
+		return "incomplete: not every line has a price"
+	}
+	return "complete: every line has a price"
+}
+
+// place names where a figure stands, for tables with one column for it.
+func place(p bom.Place) Value {
+	if p == (bom.Place{}) {
+		return Nothing()
+	}
+	at := p.Cell()
+	if at == "" {
+		return Text(p.String())
+	}
+	p.Row, p.Col = 0, 0
+	return Text(p.String() + ":" + at)
+}

@@ -1,0 +1,231 @@
+package reports
+
+import (
+	"math"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Kind is what sort of figure a value is.
+type Kind int
+
+// The kinds of figure.
+const (
+	KindText Kind = iota
+	KindCount
+	KindQuantity // pieces, metres or grams: up to six decimals
+	KindMoney
+	KindPrice // as typed, any number of decimals
+	KindHours
+	KindGrams
+	KindPercent
+	KindDate
+)
+
+// Format tells how a figure is written.
+type Format struct {
+	Kind   Kind
+	Digits int32 // decimals that a reader sees
+	Keep   int32 // decimals that files keep
+	Trim   bool  // files drop zeros at the end beyond Digits
+	All    bool  // a reader sees all that files keep
+}
+
+// The formats that do not hang on a currency.
+var (
+	AsText     = Format{Kind: KindText}
+	AsCount    = Format{Kind: KindCount}
+	AsQuantity = Format{Kind: KindQuantity, Keep: 6, Trim: true, All: true}
+	AsHours    = Format{Kind: KindHours, Digits: 2, Keep: 6, Trim: true}
+	AsGrams    = Format{Kind: KindGrams, Digits: 1, Keep: 3, Trim: true}
+	AsPercent  = Format{Kind: KindPercent, Keep: 4, Trim: true, All: true}
+	AsDate     = Format{Kind: KindDate}
+)
+
+// priceDigits bounds the decimals of a price as typed.
+const priceDigits = 12
+
+// unitDigits are the decimals kept of money per unit.
+const unitDigits = 4
+
+// AsMoney is the format of amounts in a currency: its minor digits.
+func AsMoney(c bom.Currency) Format {
+	return Format{Kind: KindMoney, Digits: c.Digits, Keep: c.Digits}
+}
+
+// AsUnitMoney is the format of money per unit: shown to the minor unit, kept
+// to four decimals.
+func AsUnitMoney(c bom.Currency) Format {
+	return Format{Kind: KindMoney, Digits: c.Digits, Keep: max(unitDigits, c.Digits)}
+}
+
+// AsPrice is the format of prices as typed: all their decimals, and no fewer
+// than the currency's minor digits.
+func AsPrice(c bom.Currency) Format {
+	return Format{Kind: KindPrice, Digits: c.Digits, Keep: priceDigits, Trim: true, All: true}
+}
+
+// Numeric tells whether figures of the format are set flush right.
+func (f Format) Numeric() bool { return f.Kind != KindText && f.Kind != KindDate }
+
+type content int
+
+const (
+	nothing content = iota
+	text
+	number
+	date
+	unknown
+)
+
+// Value is one cell: nothing, text, a number, a date, or unknown.
+type Value struct {
+	what   content
+	text   string
+	number decimal.Decimal
+	date   bom.Date
+	format *Format // where it differs from its column's
+}
+
+// Nothing is a cell to which nothing applies.
+func Nothing() Value { return Value{} }
+
+// Text is a cell that holds text; empty text is nothing.
+func Text(s string) Value {
+	if s == "" {
+		return Value{}
+	}
+	return Value{what: text, text: s}
+}
+
+// Number is a cell that holds a number.
+func Number(d decimal.Decimal) Value { return Value{what: number, number: d} }
+
+// Count is a cell that holds a whole number.
+func Count(n int) Value { return Number(decimal.NewFromInt(int64(n))) }
+
+// Quantity is a cell that holds a quantity.
+func Quantity(q bom.Quantity) Value { return Number(q.Decimal()) }
+
+// Float is a cell that holds a time, a mass or a length; what is no number is
+// unknown.
+func Float(f float64) Value {
+	if math.IsNaN(f) || math.IsInf(f, 0) {
+		return Unknown()
+	}
+	return Number(decimal.NewFromFloat(f))
+}
+
+// Measure is a cell that holds a figure that may be unknown.
+func Measure(m bom.Measure) Value {
+	if !m.Known {
+		return Unknown()
+	}
+	return Float(m.Value)
+}
+
+// Date is a cell that holds a date, or nothing where none is known.
+func Date(d bom.Date) Value {
+	if d.IsZero() {
+		return Value{}
+	}
+	return Value{what: date, date: d}
+}
+
+// Unknown is a cell whose figure cannot be had.
+func Unknown() Value { return Value{what: unknown} }
+
+// known gives the number, or unknown where it cannot be relied on.
+func known(d decimal.Decimal, unpriced bool) Value {
+	if unpriced {
+		return Unknown()
+	}
+	return Number(d)
+}
+
+// As gives the value a format other than its column's.
+func (v Value) As(f Format) Value {
+	v.format = &f
+	return v
+}
+
+// FormatIn is the format that holds for a value in a column.
+func (v Value) FormatIn(c Column) Format {
+	if v.format != nil {
+		return *v.format
+	}
+	return c.Format
+}
+
+// IsNothing tells whether the cell is empty.
+func (v Value) IsNothing() bool { return v.what == nothing }
+
+// IsUnknown tells whether the figure cannot be had.
+func (v Value) IsUnknown() bool { return v.what == unknown }
+
+// IsText tells whether the cell holds text.
+func (v Value) IsText() bool { return v.what == text }
+
+// Decimal gives the number; ok is false for all other cells.
+func (v Value) Decimal() (d decimal.Decimal, ok bool) { return v.number, v.what == number }
+
+// Day gives the date; ok is false for all other cells.
+func (v Value) Day() (d bom.Date, ok bool) { return v.date, v.what == date }
+
+// unknownMark stands for every figure that cannot be had.
+const unknownMark = "?"
+
+// Shown is the value as a reader sees it.
+func (v Value) Shown(f Format) string {
+	if d, ok := v.Decimal(); ok && !f.All {
+		return d.StringFixed(f.Digits)
+	}
+	return v.Exact(f)
+}
+
+// Exact is the value as files keep it.
+func (v Value) Exact(f Format) string {
+	switch v.what {
+	case text:
+		return v.text
+	case date:
+		return v.date.String()
+	case unknown:
+		return unknownMark
+	case number:
+		if f.Trim {
+			return trimmed(v.number, f)
+		}
+		return v.number.StringFixed(f.Keep)
+	}
+	return ""
+}
+
+// trimmed writes up to Keep decimals without the zeros at the end that go
+// beyond Digits.
+func trimmed(d decimal.Decimal, f Format) string {
+	s := d.StringFixed(f.Keep)
+	least := len(s) - int(f.Keep-f.Digits)
+	for len(s) > least && s[len(s)-1] == '0' {
+		s = s[:len(s)-1]
+	}
+	if s[len(s)-1] == '.' {
+		s = s[:len(s)-1]
+	}
+	return s
+}
+
+// list writes whole numbers as "10, 40, 100".
+func list(numbers []int) string {
+	var b []byte
+	for i, n := range numbers {
+		if i > 0 {
+			b = append(b, ", "...)
+		}
+		b = strconv.AppendInt(b, int64(n), 10)
+	}
+	return string(b)
+}

@@ -1,0 +1,129 @@
+package workbook
+
+import (
+	"fmt"
+	"strconv"
+
+	"tenoff/bom"
+	"tenoff/reports"
+)
+
+// Rows of the first sheet. The table of costs stands below the figures that
+// answer the question at one glance.
+const (
+	rowName = iota + 1
+	rowHead
+	rowState
+	rowHints
+	rowSizes
+	rowAnswer
+	rowCash
+	rowTable = rowCash + 2
+)
+
+// first writes the first sheet: what one unit costs at each batch size in
+// large figures, what is missing, the table by category, and the chart.
+func (b *book) first(t reports.Table) {
+	p := &page{book: b, t: t, head: rowSizes, body: rowTable}
+	p.measureFirst()
+	p.text(1, rowName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
+	p.keep(p.f.SetRowHeight(t.Name, rowName, 27))
+	p.text(1, rowHead, reports.Head(b.e), look{colour: inputGrey})
+	p.state()
+	p.text(1, rowHints, hints(b), look{colour: inputGrey})
+	p.sizes()
+	p.large(rowAnswer, reports.RowUnit, look{size: 20, bold: true, middle: true}, 30)
+	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true, below: 1}, 20)
+	for i, r := range t.Rows {
+		p.row(p.body+i, r)
+	}
+	last := p.body + len(t.Rows)
+	for i, n := range t.Notes {
+		p.text(1, last+i, n, look{colour: inputGrey})
+	}
+	p.chart(last + len(t.Notes) + 1)
+	p.freeze(t.Lead, rowSizes)
+	p.paper("portrait", 1, 1)
+}
+
+// hints tells where to read on.
+func hints(b *book) string {
+	return fmt.Sprintf("%s and %s: see the sheet Warnings", counted(len(b.e.Warnings), "warning"), counted(len(b.e.Cautions), "caution"))
+}
+
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return strconv.Itoa(n) + " " + what
+}
+
+// state tells in one merged cell whether something is missing.
+func (p *page) state() {
+	s := reports.State(p.e)
+	total := 0.0
+	for _, w := range p.widths {
+		total += w
+	}
+	const mostLines = 6
+	limit := int(total) * (mostLines - 1)
+	if r := []rune(s); len(r) > limit {
+		s = string(r[:limit]) + "… more in the sheet Warnings"
+	}
+	p.text(1, rowState, s, look{bold: !p.e.Complete, wrap: true})
+	p.keep(p.f.MergeCell(p.t.Name, at(1, rowState), at(len(p.t.Columns), rowState)))
+	p.keep(p.f.SetRowHeight(p.t.Name, rowState, float64(linesIn(s, total-widthMargin))*rowHeight))
+}
+
+// sizes writes the batch sizes as numbers, so that the chart can name them.
+func (p *page) sizes() {
+	l := look{bold: true, fill: inputPale, below: 2, size: 12, middle: true}
+	p.text(1, rowSizes, "batch size", l)
+	p.text(2, rowSizes, "units", l)
+	l.right, l.format = true, "#,##0"
+	for i := range p.e.Batches {
+		p.number(p.t.Lead+1+i, rowSizes, strconv.Itoa(p.e.Batches[i].Size), l)
+	}
+	p.keep(p.f.SetRowHeight(p.t.Name, rowSizes, 20))
+}
+
+// large repeats a row of the table in large figures.
+func (p *page) large(row int, key string, l look, height float64) {
+	r := p.t.Find(key)
+	small := l
+	small.size = 11
+	p.put(1, row, r.Values[0], small)
+	p.put(2, row, r.Values[1], look{middle: true, below: l.below})
+	for i := p.t.Lead; i < len(r.Values); i++ {
+		v := r.Values[i]
+		big := l
+		p.put(i+1, row, v, big)
+	}
+	p.keep(p.f.SetRowHeight(p.t.Name, row, height))
+}
+
+// measureFirst leaves room for the large figures, and no heading asks for any:
+// batch sizes stand in their place.
+func (p *page) measureFirst() {
+	p.widths, p.indent = []float64{24, 16}, make([]bool, len(p.t.Columns))
+	const large = 2.1 // of the large figures against the others
+	for i := p.t.Lead; i < len(p.t.Columns); i++ {
+		c := p.t.Columns[i]
+		w := 12.0
+		for _, r := range p.t.Rows {
+			v := r.Values[i]
+			room := shownWidth(v, v.FormatIn(c))
+			if r.Key == reports.RowUnit {
+				room *= large
+			}
+			if r.Key == reports.RowCash {
+				room *= 1.4
+			}
+			w = max(w, room+widthMargin)
+		}
+		p.widths = append(p.widths, w)
+	}
+	for i, w := range p.widths {
+		p.setWidth(i+1, w)
+	}
+}

@@ -1,0 +1,111 @@
+package workbook
+
+import (
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+)
+
+// The size of notes, in pixels; the width of one of their lines, in digits.
+const (
+	noteWide = 270
+	noteLine = 15
+	noteInk  = 38
+)
+
+// writeNotes puts a note on each heading, and on each setting that is named.
+func (s *inputSheet) writeNotes(f *excelize.File) error {
+	for i, c := range s.cols {
+		if c.heading == "" {
+			continue
+		}
+		if err := addNote(f, s.name, at(i+1, s.headRow()), s.columnNote(c)); err != nil {
+			return err
+		}
+	}
+	for _, r := range s.data() {
+		if def := s.setting(r); def != nil {
+			if err := addNote(f, s.name, at(s.index("Setting"), r.Number+s.shift()), settingNote(def)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// columnNote explains a column: its name in bold, then a line for each thing
+// that is known of it.
+func (s *inputSheet) columnNote(c inputColumn) []string {
+	switch {
+	case c.step:
+		return []string{c.heading, "Price of one order unit when at least " + strings.TrimPrefix(c.heading, bom.BreakMark) + " are ordered.",
+			"Blank: no break there."}
+	case c.def == nil:
+		return []string{c.heading, "Not a known heading: the column is kept as a note."}
+	}
+	d := c.def
+	lines := []string{c.heading}
+	if c.heading != d.Heading {
+		lines = append(lines, "Read as "+d.Heading+".")
+	}
+	lines = append(lines, d.Doc)
+	lines = append(lines, unitLine(d.Unit, d.Doc)...)
+	switch {
+	case d.Required:
+		lines = append(lines, "Must be filled in.")
+	case d.Default != "":
+		lines = append(lines, "Blank: "+d.Default+".")
+	}
+	if len(d.Choices) > 0 {
+		lines = append(lines, "One of: "+strings.Join(d.Choices, ", ")+".")
+	}
+	if d.Example != "" {
+		lines = append(lines, "Example: "+d.Example)
+	}
+	return lines
+}
+
+// settingNote explains a setting and where its default comes from.
+func settingNote(d *bom.SettingDef) []string {
+	lines := append([]string{d.Name, d.Doc}, unitLine(d.Unit, d.Doc)...)
+	switch {
+	case d.Required:
+		lines = append(lines, "Must be filled in.")
+	case d.Default != "":
+		from := ""
+		if d.Source == bom.SourceCommon {
+			from = " (" + d.Source + ")"
+		}
+		lines = append(lines, "Blank: "+d.Default+from+".")
+	}
+	if len(d.Choices) > 0 {
+		lines = append(lines, "One of: "+strings.Join(d.Choices, ", ")+".")
+	}
+	return lines
+}
+
+// unitLine names the unit where neither the sentence before it nor the heading
+// of every percentage does.
+func unitLine(unit, doc string) []string {
+	if unit == "" || unit == "%" || strings.Contains(doc, "in "+unit) {
+		return nil
+	}
+	return []string{"Unit: " + unit + "."}
+}
+
+// addNote puts a note on a cell, high enough for its lines.
+func addNote(f *excelize.File, sheet, cell string, lines []string) error {
+	rows := 0
+	for _, l := range lines {
+		rows += len(wrapWords(l, noteInk))
+	}
+	return f.AddComment(sheet, excelize.Comment{
+		Cell: cell, Author: application, Width: noteWide, Height: uint(noteLine * (rows + 1)),
+		Paragraph: []excelize.RichTextRun{
+			{Text: lines[0], Font: &excelize.Font{Family: inputFont, Size: 9, Bold: true}},
+			{Text: "\n" + strings.Join(lines[1:], "\n"), Font: &excelize.Font{Family: inputFont, Size: 9}},
+		},
+	})
+}

@@ -1,0 +1,194 @@
+package workbook
+
+import (
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+)
+
+// screenWidth is about how many characters fit beside one another on a screen;
+// on wider sheets the first column stays in sight.
+const screenWidth = 150
+
+const paperA4 = 9 // ECMA-376 part 1, 18.3.1.63
+
+// setUpPage sets what keeps the table at hand on the screen and whole on paper.
+func (s *inputSheet) setUpPage(f *excelize.File, title string) error {
+	head := s.headRow()
+	last := at(len(s.cols), max(s.lastRow(), head+1))
+	if err := f.SetSheetDimension(s.name, "A1:"+last); err != nil {
+		return err
+	}
+	// The filter resets the properties of the sheet, so it comes first.
+	if err := f.AutoFilter(s.name, at(1, head)+":"+last, nil); err != nil {
+		return err
+	}
+	if err := f.SetPanes(s.name, s.panes()); err != nil {
+		return err
+	}
+	fit, landscape, size, wide, tall := true, "landscape", paperA4, 1, 0
+	if err := f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
+	if err := f.SetPageLayout(s.name, &excelize.PageLayoutOptions{
+		Size: &size, Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}); err != nil {
+		return err
+	}
+	side, foot := 0.5, 0.3 // inches
+	if err := f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{
+		Left: &side, Right: &side, Top: &side, Bottom: &side, Header: &foot, Footer: &foot}); err != nil {
+		return err
+	}
+	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
+		OddFooter: "&L" + footerText(title) + "&C&A&R&P / &N"}); err != nil {
+		return err
+	}
+	row := strings.TrimLeft(at(1, head), "A")
+	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.name,
+		RefersTo: "'" + s.name + "'!$" + row + ":$" + row})
+}
+
+// footerTitle bounds the title in a footer, which holds 255 characters in all.
+const footerTitle = 80
+
+// footerText keeps a title from being read as codes of the footer.
+func footerText(title string) string {
+	if r := []rune(title); len(r) > footerTitle {
+		title = string(r[:footerTitle])
+	}
+	return strings.ReplaceAll(title, "&", "&&")
+}
+
+// panes keeps the headings in sight, and the first column of a wide sheet.
+func (s *inputSheet) panes() *excelize.Panes {
+	first := at(1, s.headRow()+1)
+	p := &excelize.Panes{Freeze: true, YSplit: s.headRow(), TopLeftCell: first, ActivePane: "bottomLeft"}
+	if s.totalWidth() > screenWidth {
+		p.XSplit, p.TopLeftCell, p.ActivePane = 1, at(2, s.headRow()+1), "bottomRight"
+		first = p.TopLeftCell
+	}
+	p.Selection = []excelize.Selection{{SQRef: first, ActiveCell: first, Pane: p.ActivePane}}
+	return p
+}
+
+// checkedRows is how many rows under the headings are checked as they are
+// filled in, at least.
+const checkedRows = 500
+
+// checkedRange is the part of a column that is filled in.
+func (s *inputSheet) checkedRange(col int) string {
+	first := s.headRow() + 1
+	return at(col, first) + ":" + at(col, max(s.lastRow(), s.headRow()+checkedRows))
+}
+
+// writeChecks sets drop-downs and input checks.
+func (s *inputSheet) writeChecks(f *excelize.File) error {
+	for i, c := range s.cols {
+		if err := addCheck(f, s.name, s.checkedRange(i+1), s.columnCheck(c)); err != nil {
+			return err
+		}
+	}
+	for _, r := range s.data() {
+		def := s.setting(r)
+		if def == nil {
+			continue
+		}
+		for _, h := range valueHeadings {
+			col := s.index(h)
+			if col == 0 {
+				continue
+			}
+			if err := addCheck(f, s.name, at(col, r.Number+s.shift()), checkOf(def.Form, def.Choices, "")); err != nil {
+				return err
+			}
+		}
+	}
+	// Order codes that are all digits are text on purpose.
+	return f.AddIgnoredErrors(s.name, at(1, s.headRow()+1)+":"+strings.Split(s.checkedRange(len(s.cols)), ":")[1],
+		excelize.IgnoredErrorsNumberStoredAsText)
+}
+
+// inputCheck is what a spreadsheet accepts in a cell.
+type inputCheck struct {
+	list  []string
+	kind  excelize.DataValidationType
+	least int
+	most  int // where it differs from least, between the two
+	title string
+	want  string
+}
+
+func (s *inputSheet) columnCheck(c inputColumn) *inputCheck {
+	switch {
+	case c.step:
+		return checkOf(bom.FormMoney, nil, "")
+	case c.def == nil:
+		return nil
+	case s.tab.Name == bom.TabSettings && c.def.Heading == "Setting":
+		return checkOf(bom.FormChoice, bom.SettingNames(), "")
+	}
+	return checkOf(c.def.Form, c.def.Choices, c.def.Default)
+}
+
+// checkOf gives the check for a form, nil where anything goes. A whole number
+// that counts from 1 where it is blank cannot be 0 either.
+func checkOf(form bom.Form, choices []string, blank string) *inputCheck {
+	switch form {
+	case bom.FormChoice, bom.FormYesNo:
+		return &inputCheck{list: choices, title: "not one of the choices", want: "one of: " + strings.Join(choices, ", ")}
+	case bom.FormNumber, bom.FormMoney:
+		return &inputCheck{kind: excelize.DataValidationTypeDecimal, title: "not a number",
+			want: "a bare number of 0 or more, such as 12.5; the unit stands in the note of the heading"}
+	case bom.FormPercent:
+		return &inputCheck{kind: excelize.DataValidationTypeDecimal, title: "not a percentage",
+			want: "a bare number of 0 or more: 4 for 4 %"}
+	case bom.FormWhole:
+		if blank == "1" {
+			return &inputCheck{kind: excelize.DataValidationTypeWhole, least: 1, title: "not a whole number",
+				want: "a whole number of 1 or more"}
+		}
+		return &inputCheck{kind: excelize.DataValidationTypeWhole, title: "not a whole number",
+			want: "a whole number of 0 or more"}
+	case bom.FormDate:
+		return &inputCheck{kind: excelize.DataValidationTypeDate, least: earliestDate, title: "not a date",
+			want: "a date such as 2026-03-01"}
+	case bom.FormCurrency:
+		return &inputCheck{kind: excelize.DataValidationTypeTextLength, least: 3, most: 3, title: "not a currency",
+			want: "a code of ISO 4217, three letters such as EUR"}
+	case bom.FormClock:
+		return &inputCheck{kind: excelize.DataValidationTypeTextLength, least: 4, most: 5, title: "not a time of day",
+			want: "hours and minutes such as 08:00"}
+	}
+	return nil
+}
+
+// earliestDate is 2000-01-01 in days of a spreadsheet: a price that is older is a
+// slip of the pen.
+const earliestDate = 36526
+
+// listLimit is the longest drop-down that a workbook holds, with its commas.
+const listLimit = 255
+
+func addCheck(f *excelize.File, sheet, cells string, c *inputCheck) error {
+	if c == nil || len(strings.Join(c.list, ",")) > listLimit {
+		return nil
+	}
+	dv := excelize.NewDataValidation(true)
+	dv.SetSqref(cells)
+	var err error
+	switch {
+	case c.list != nil:
+		err = dv.SetDropList(c.list)
+	case c.most > 0:
+		err = dv.SetRange(c.least, c.most, c.kind, excelize.DataValidationOperatorBetween)
+	default:
+		err = dv.SetRange(c.least, "", c.kind, excelize.DataValidationOperatorGreaterThanOrEqual)
+	}
+	if err != nil {
+		return err
+	}
+	dv.SetError(excelize.DataValidationErrorStyleStop, c.title, c.want)
+	return f.AddDataValidation(sheet, dv)
+}

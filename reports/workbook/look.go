@@ -1,0 +1,96 @@
+package workbook
+
+import (
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/reports"
+)
+
+// look is all that tells one cell's appearance from another's.
+type look struct {
+	format string // number format; empty: none
+	fill   string
+	colour string
+	size   float64 // 0: inputSize
+	bold   bool
+	right  bool
+	indent bool // off the figure in the column before
+	wrap   bool
+	middle bool // vertically; otherwise at the top
+	rule   bool // a pale line below
+	above  int  // dark lines: 0 none, 1 thin, 2 medium
+	below  int
+}
+
+// style gives the number of a look, making each once.
+func (b *book) style(l look) int {
+	if id, ok := b.looks[l]; ok {
+		return id
+	}
+	size := l.size
+	if size == 0 {
+		size = inputSize
+	}
+	s := &excelize.Style{
+		Font:      &excelize.Font{Family: inputFont, Size: size, Bold: l.bold, Color: l.colour},
+		Alignment: &excelize.Alignment{Vertical: "top", WrapText: l.wrap},
+	}
+	if l.middle {
+		s.Alignment.Vertical = "center"
+	}
+	switch {
+	case l.right:
+		s.Alignment.Horizontal = "right"
+	case l.indent:
+		s.Alignment.Horizontal, s.Alignment.Indent = "left", 1
+	}
+	if l.format != "" {
+		s.CustomNumFmt = &l.format
+	}
+	if l.fill != "" {
+		s.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{l.fill}}
+	}
+	if l.above > 0 {
+		s.Border = append(s.Border, excelize.Border{Type: "top", Color: inputDark, Style: l.above})
+	}
+	if l.below > 0 {
+		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputDark, Style: l.below})
+	} else if l.rule {
+		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputLine, Style: 1})
+	}
+	id, err := b.f.NewStyle(s)
+	b.keep(err)
+	b.looks[l] = id
+	return id
+}
+
+// numberFormat is how a spreadsheet shows a number; money of nothing shows as
+// a dash. exact is the number as it is stored.
+func numberFormat(f reports.Format, exact string) string {
+	decimals := int(f.Digits)
+	if f.All {
+		_, after, _ := strings.Cut(exact, ".")
+		decimals = len(after)
+	}
+	format := "#,##0"
+	if decimals > 0 {
+		format += "." + strings.Repeat("0", decimals)
+	}
+	if f.Kind == reports.KindMoney {
+		format += ";-" + format + `;"–"`
+	}
+	return format
+}
+
+// shownWidth is the room that a value takes in a cell: as shown, and the marks
+// between thousands, which are as wide as a digit at most.
+func shownWidth(v reports.Value, f reports.Format) float64 {
+	shown := v.Shown(f)
+	if d, ok := v.Decimal(); ok {
+		whole := len(d.Abs().Truncate(0).String())
+		shown += strings.Repeat("0", (whole-1)/3)
+	}
+	return inkWidth(shown)
+}

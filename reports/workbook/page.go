@@ -1,0 +1,222 @@
+package workbook
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/reports"
+)
+
+// page is one table on its way onto a sheet: where its rows and columns stand.
+type page struct {
+	*book
+	t      reports.Table
+	head   int // row of the headings
+	body   int // row of the first row of the table
+	widths []float64
+	indent []bool // columns of text that stand off the column before
+}
+
+// rowOf is the row of the sheet that holds the table's row of that key, or 0.
+func (p *page) rowOf(key string) int {
+	for i, r := range p.t.Rows {
+		if r.Key == key {
+			return p.body + i
+		}
+	}
+	return 0
+}
+
+// Widths of columns and heights of rows, in characters and points.
+const (
+	leastWidth  = 7.0
+	mostWidth   = 44.0  // of text, where the sheet is wide
+	roomyWidth  = 130.0 // of a sheet: up to here long text gets more
+	widthMargin = 2.0   // at either side of the text, together
+	indentWidth = 1.0
+	boldWider   = 1.1 // how much wider bold text is
+	rowHeight   = 13.5
+	titleRow    = 21.0
+	mostHeight  = 400.0 // a workbook allows 409
+)
+
+// sheet writes a table onto its own sheet: title and notes, headings, rows.
+func (b *book) sheet(t reports.Table) {
+	p := &page{book: b, t: t}
+	p.head = len(t.Notes) + 3
+	p.body = p.head + 1
+	p.measure()
+	p.text(1, 1, t.Title, look{size: 13, bold: true, colour: inputDark})
+	p.keep(p.f.SetRowHeight(t.Name, 1, titleRow))
+	for i, n := range t.Notes {
+		p.text(1, 2+i, n, look{colour: inputGrey})
+	}
+	p.headings()
+	for i, r := range t.Rows {
+		p.row(p.body+i, r)
+	}
+	p.setUpSheet()
+}
+
+// text writes text into a cell; what it starts with makes it no formula.
+func (p *page) text(col, row int, s string, l look) {
+	p.keep(p.f.SetCellStr(p.t.Name, at(col, row), escaped(clipped(s))))
+	p.paint(col, row, l)
+}
+
+// clipped keeps text within what a cell can hold.
+func clipped(s string) string {
+	if len(s) <= excelize.TotalCellChars {
+		return s
+	}
+	if r := []rune(s); len(r) > excelize.TotalCellChars/2 {
+		return string(r[:excelize.TotalCellChars/2]) + "…"
+	}
+	return s
+}
+
+func (p *page) paint(col, row int, l look) {
+	cell := at(col, row)
+	p.keep(p.f.SetCellStyle(p.t.Name, cell, cell, p.style(l)))
+}
+
+// put writes one value of the table with the look of its row.
+func (p *page) put(col, row int, v reports.Value, l look) {
+	c := p.t.Columns[col-1]
+	f := v.FormatIn(c)
+	l.right = c.Format.Numeric() || v.IsUnknown()
+	l.indent = p.indent[col-1] && !l.right
+	switch day, isDay := v.Day(); {
+	case v.IsNothing():
+		p.paint(col, row, l)
+	case isDay:
+		if serial, ok := dateSerial(day.String()); ok {
+			l.format, l.indent = formatDate, true
+			p.number(col, row, strconv.Itoa(serial), l)
+			return
+		}
+		p.text(col, row, day.String(), l)
+	case v.IsText() || v.IsUnknown():
+		l.format = formatText
+		l.wrap = l.wrap || v.IsText()
+		p.text(col, row, v.Exact(f), l)
+	default:
+		exact := v.Exact(f)
+		l.format = numberFormat(f, exact)
+		p.number(col, row, exact, l)
+	}
+}
+
+// number stores a number with the digits of its own text.
+func (p *page) number(col, row int, exact string, l look) {
+	p.keep(p.f.SetCellDefault(p.t.Name, at(col, row), exact))
+	p.paint(col, row, l)
+}
+
+func (p *page) headings() {
+	lines := 1
+	for i, c := range p.t.Columns {
+		right := c.Format.Numeric()
+		p.text(i+1, p.head, c.Label(), look{bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: p.indent[i] && !right})
+		lines = max(lines, linesIn(c.Label(), (p.widths[i]-widthMargin)/boldWider))
+	}
+	// One line more than the text takes, for the buttons that filter.
+	p.keep(p.f.SetRowHeight(p.t.Name, p.head, float64(lines+1)*rowHeight))
+}
+
+// row writes one row of the table; a total stands out and has a rule above.
+func (p *page) row(row int, r reports.Row) {
+	l := look{rule: true}
+	if r.Role == reports.Total {
+		l.bold, l.above = true, 1
+	}
+	lines := 1
+	for i, v := range r.Values {
+		p.put(i+1, row, v, l)
+		if v.IsText() {
+			lines = max(lines, linesIn(v.Shown(reports.AsText), p.widths[i]-widthMargin))
+		}
+	}
+	if lines > 1 {
+		p.keep(p.f.SetRowHeight(p.t.Name, row, min(float64(lines)*rowHeight, mostHeight)))
+	}
+}
+
+// linesIn counts the lines that text takes when it is wrapped at blanks.
+func linesIn(s string, width float64) int {
+	lines, used := 1, 0.0
+	blank := inkWidth(" ")
+	for _, word := range strings.Fields(s) {
+		w := inkWidth(word)
+		if used > 0 && used+blank+w <= width {
+			used += blank + w
+			continue
+		}
+		if used > 0 {
+			lines++
+		}
+		for ; w > width && width >= 1; w -= width {
+			lines++
+		}
+		used = w
+	}
+	return lines
+}
+
+// measure gives each column the width of its longest text, within bounds; no
+// word of a heading and no number is ever cut.
+func (p *page) measure() {
+	p.widths, p.indent = make([]float64, len(p.t.Columns)), make([]bool, len(p.t.Columns))
+	wanted := make([]float64, len(p.t.Columns))
+	total := 0.0
+	for i, c := range p.t.Columns {
+		p.indent[i] = i > 0 && !c.Format.Numeric() && p.t.Columns[i-1].Format.Numeric()
+		p.widths[i], wanted[i] = p.columnWidth(i, c)
+		total += p.widths[i]
+	}
+	for i := range p.widths {
+		if more := min(wanted[i]-p.widths[i], roomyWidth-total); more > 0 {
+			p.widths[i] += more
+			total += more
+		}
+		p.setWidth(i+1, p.widths[i])
+	}
+}
+
+// columnWidth is the width a column gets, and the one at which none of its
+// text needs a second line.
+func (p *page) columnWidth(i int, c reports.Column) (width, wanted float64) {
+	width = leastWidth
+	for _, word := range strings.Fields(c.Label()) {
+		width = max(width, inkWidth(word)*boldWider+widthMargin)
+	}
+	if p.indent[i] {
+		width += indentWidth
+	}
+	for _, r := range p.t.Rows {
+		v := r.Values[i]
+		room := shownWidth(v, v.FormatIn(c))
+		if r.Role == reports.Total {
+			room *= boldWider
+		}
+		room += widthMargin
+		if p.indent[i] {
+			room += indentWidth
+		}
+		wanted = max(wanted, room)
+		if v.IsText() {
+			room = min(room, mostWidth)
+		}
+		width = max(width, room)
+	}
+	return math.Ceil(width), math.Ceil(wanted)
+}
+
+func (p *page) setWidth(col int, width float64) {
+	name := bom.ColumnLetters(col)
+	p.keep(p.f.SetColWidth(p.t.Name, name, name, width))
+}

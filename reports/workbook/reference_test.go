@@ -1,0 +1,200 @@
+package workbook
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/internal/sample"
+)
+
+// allSheets is the filter of LibreOffice that writes every sheet as CSV:
+// comma, quote, UTF-8, from row 1, cells as they are stored, all sheets.
+const allSheets = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1"
+
+// office finds LibreOffice, or skips the test where it is not installed and
+// not required.
+func office(t *testing.T) string {
+	t.Helper()
+	path, err := exec.LookPath("soffice")
+	if err != nil {
+		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
+			t.Fatal("LibreOffice is required and not installed")
+		}
+		t.Skip("LibreOffice is not installed")
+	}
+	return path
+}
+
+// converted opens a workbook in LibreOffice, in a profile of its own, and gives
+// the files it is converted to, by name.
+func converted(t *testing.T, data []byte, to string) map[string][]byte {
+	t.Helper()
+	soffice, dir := office(t), t.TempDir()
+	in, out := filepath.Join(dir, "run.xlsx"), filepath.Join(dir, "out")
+	if err := os.WriteFile(in, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(soffice, "-env:UserInstallation=file://"+filepath.ToSlash(filepath.Join(dir, "profile")),
+		"--headless", "--convert-to", to, "--outdir", out, in)
+	log, err := cmd.CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v: %s", err, log)
+	}
+	paths, err := filepath.Glob(filepath.Join(out, "*"))
+	if err != nil || len(paths) == 0 {
+		t.Fatalf("nothing came out (%v): %s", err, log) // the exit code is 0 on failure as well
+	}
+	files := map[string][]byte{}
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[filepath.Base(path)] = text
+	}
+	return files
+}
+
+func records(t *testing.T, data []byte) [][]string {
+	t.Helper()
+	r := csv.NewReader(bytes.NewReader(data))
+	r.FieldsPerRecord = -1
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rows
+}
+
+// Reference: LibreOffice opens the workbook; what it reads in every cell of
+// every sheet equals the tables, and the first sheet equals the JSON.
+func TestLibreOfficeReadsTheSame(t *testing.T) {
+	for name, e := range map[string]*cost.Estimate{
+		"priced":   sample.Frost(10, 40, 100),
+		"unpriced": sample.Unpriced(sample.Frost(10, 40)),
+		"yen":      sample.Whole(sample.Frost(10, 40), "JPY"),
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := converted(t, written(t, e, Options{}), allSheets)
+			for _, table := range reports.Tables(e) {
+				if len(table.Rows) == 0 {
+					continue
+				}
+				data, ok := files["run-"+table.Name+".csv"]
+				if !ok {
+					t.Errorf("the sheet %s is missing", table.Name)
+					continue
+				}
+				compareTable(t, table, records(t, data))
+			}
+			compareJSON(t, e, records(t, files["run-Unit cost.csv"]))
+		})
+	}
+}
+
+// same compares text, and figures by their value.
+func same(got, want string) bool {
+	if got == want {
+		return true
+	}
+	a, errA := decimal.NewFromString(got)
+	b, errB := decimal.NewFromString(want)
+	return errA == nil && errB == nil && a.Equal(b)
+}
+
+func compareTable(t *testing.T, table reports.Table, rows [][]string) {
+	t.Helper()
+	first := firstRow(table) - 1
+	if len(rows) < first+len(table.Rows) {
+		t.Errorf("%s: %d rows, want %d", table.Name, len(rows), first+len(table.Rows))
+		return
+	}
+	for i, r := range table.Rows {
+		for j, v := range r.Values {
+			if got, want := rows[first+i][j], v.Exact(v.FormatIn(table.Columns[j])); !same(got, want) {
+				t.Errorf("%s, row %d, %s: %q, want %q", table.Name, i, table.Columns[j].Label(), got, want)
+			}
+		}
+	}
+}
+
+func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := reports.WriteJSON(&b, e); err != nil {
+		t.Fatal(err)
+	}
+	var run struct {
+		Batches []struct {
+			Batch       json.Number
+			Starts      json.Number
+			Total, Unit map[string]string
+		}
+	}
+	if err := json.Unmarshal(b.Bytes(), &run); err != nil {
+		t.Fatal(err)
+	}
+	sheet := map[string][]string{}
+	for _, r := range rows {
+		sheet[r[0]] = r
+	}
+	for i, batch := range run.Batches {
+		for row, want := range map[string]string{
+			"batch size":        batch.Batch.String(),
+			reports.RowStarts:   batch.Starts.String(),
+			reports.RowUnit:     batch.Unit["used"],
+			reports.RowCashUnit: batch.Unit["cash"],
+			reports.RowCash:     batch.Total["cash"],
+			reports.RowLeftover: batch.Total["leftover"],
+			reports.RowDrawer:   batch.Total["drawer"],
+		} {
+			if got := sheet[row][i+2]; !same(got, want) {
+				t.Errorf("%s at batch %s is %q, the JSON says %q", row, batch.Batch, got, want)
+			}
+		}
+	}
+}
+
+// Reference: printed by LibreOffice, no figure shows as a row of marks and no
+// cell as an error.
+func TestLibreOfficePrints(t *testing.T) {
+	office(t)
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
+			t.Fatal("pdftotext is required and not installed")
+		}
+		t.Skip("pdftotext is not installed")
+	}
+	e := sample.Frost(10, 40, 100_000)
+	for name, pdf := range converted(t, written(t, e, Options{}), "pdf") {
+		path := filepath.Join(t.TempDir(), name)
+		if err := os.WriteFile(path, pdf, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		text, err := exec.Command(reader, "-layout", path, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, bad := range []string{"###", "#REF!", "#NAME?", "#VALUE!", "Err:"} {
+			if strings.Contains(string(text), bad) {
+				t.Errorf("%s is in the print", bad)
+			}
+		}
+		for _, table := range reports.Tables(e) {
+			if len(table.Rows) > 0 && !strings.Contains(string(text), table.Name) {
+				t.Errorf("the sheet %s is not in the print", table.Name)
+			}
+		}
+	}
+}

@@ -1,0 +1,426 @@
+package workbook
+
+import (
+	"archive/zip"
+	"bytes"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/internal/sample"
+)
+
+func written(t testing.TB, e *cost.Estimate, opt Options) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Write(&b, e, opt); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func opened(t *testing.T, data []byte) *excelize.File {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+// part reads one part of the archive.
+func part(t *testing.T, data []byte, name string) string {
+	t.Helper()
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := z.Open(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	text, err := io.ReadAll(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// estimates are the runs that the tests of the whole workbook go through.
+func estimates() map[string]*cost.Estimate {
+	return map[string]*cost.Estimate{
+		"one batch":         sample.Frost(10),
+		"three batches":     sample.Frost(10, 40, 100),
+		"many batches":      sample.Frost(1, 2, 5, 10, 20, 50, 100, 200, 500, 1000),
+		"unpriced":          sample.Unpriced(sample.Frost(10, 40)),
+		"no minor digits":   sample.Whole(sample.Frost(10, 40), "JPY"),
+		"three minor ones":  sample.Whole(sample.Frost(10, 40), "KWD"),
+		"nothing but sizes": {Name: "empty", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true, Batches: []cost.Batch{{Size: 5}}},
+	}
+}
+
+// firstRow is the row of a sheet that holds the first row of its table.
+func firstRow(t reports.Table) int {
+	if t.Name == "Unit cost" {
+		return rowTable
+	}
+	return len(t.Notes) + 4
+}
+
+// Every value of every table stands in its cell: numbers as numeric cells with
+// their exact digits, text as text, unknown figures as "?", and nothing is a
+// formula.
+func TestEveryCell(t *testing.T) {
+	for name, e := range estimates() {
+		f := opened(t, written(t, e, Options{}))
+		for _, table := range reports.Tables(e) {
+			if len(table.Rows) == 0 {
+				continue
+			}
+			for i, r := range table.Rows {
+				for j, v := range r.Values {
+					cell := at(j+1, firstRow(table)+i)
+					got, err := f.GetCellValue(table.Name, cell, excelize.Options{RawCellValue: true})
+					if err != nil {
+						t.Fatal(err)
+					}
+					want := v.Exact(v.FormatIn(table.Columns[j]))
+					if day, ok := v.Day(); ok {
+						serial, _ := dateSerial(day.String())
+						want = strconv.Itoa(serial)
+					}
+					kind, _ := f.GetCellType(table.Name, cell)
+					text := v.IsText() || v.IsUnknown()
+					if got != want || text != (kind == excelize.CellTypeSharedString) {
+						t.Errorf("%s: %s!%s holds %q of type %d, want %q", name, table.Name, cell, got, kind, want)
+					}
+					if formula, _ := f.GetCellFormula(table.Name, cell); formula != "" {
+						t.Errorf("%s: %s!%s is the formula %s", name, table.Name, cell, formula)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A price keeps the digits it was typed with; text that starts like a formula
+// is shared text.
+func TestExactDigits(t *testing.T) {
+	data := written(t, sample.Frost(10), Options{})
+	f := opened(t, data)
+	index, err := f.GetSheetIndex("To buy")
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet := part(t, data, "xl/worksheets/sheet"+strconv.Itoa(index+1)+".xml")
+	for _, digits := range []string{"<v>0.0123</v>", "<v>3.40</v>"} {
+		if !strings.Contains(sheet, digits) {
+			t.Errorf("%s is not in the sheet", digits)
+		}
+	}
+	if strings.Contains(sheet, "<f>") {
+		t.Error("a formula in the sheet")
+	}
+}
+
+// The first sheet repeats the unit cost and the cash in large figures above
+// the table.
+func TestAnswer(t *testing.T) {
+	e := sample.Frost(10, 40)
+	f := opened(t, written(t, e, Options{}))
+	for _, row := range []struct {
+		cell, want, why string
+	}{
+		{"A1", "frost-alarm", "name of the run"},
+		{"C5", "10", "batch size"},
+		{"D5", "40", "batch size"},
+		{"C6", e.Batches[0].PerUnit(e.Batches[0].Total.Used).StringFixed(4), "unit cost"},
+		{"D6", e.Batches[1].PerUnit(e.Batches[1].Total.Used).StringFixed(4), "unit cost"},
+		{"D7", e.Batches[1].Total.Cash.StringFixed(2), "cash needed"},
+		{"A3", "complete: every line has a price", "state"},
+	} {
+		got, err := f.GetCellValue("Unit cost", row.cell, excelize.Options{RawCellValue: true})
+		if err != nil || got != row.want {
+			t.Errorf("%s in %s is %q, want %q (%v)", row.why, row.cell, got, row.want, err)
+		}
+	}
+	shown, _ := f.GetCellValue("Unit cost", "C6")
+	if want := e.Batches[0].PerUnit(e.Batches[0].Total.Used).StringFixed(2); shown != want {
+		t.Errorf("the unit cost is shown as %s, want %s", shown, want)
+	}
+}
+
+// The same estimate gives the same bytes, although the library goes through
+// maps.
+func TestStableBytes(t *testing.T) {
+	want := written(t, sample.Frost(10, 40), Options{})
+	for range 10 {
+		if !bytes.Equal(written(t, sample.Frost(10, 40), Options{}), want) {
+			t.Fatal("the bytes differ from one time to the next")
+		}
+	}
+}
+
+// No clock: the document's dates are the newest date of the prices, or the
+// date asked for.
+func TestDates(t *testing.T) {
+	day := bom.Date{Year: 2031, Month: 2, Day: 3}
+	for _, row := range []struct {
+		opt  Options
+		want string
+	}{{Options{}, "2026-03-14T00:00:00Z"}, {Options{Date: day}, "2031-02-03T00:00:00Z"}} {
+		data := written(t, sample.Frost(10), row.opt)
+		core := part(t, data, "docProps/core.xml")
+		if strings.Count(core, row.want) != 2 {
+			t.Errorf("created and modified should be %s: %s", row.want, core)
+		}
+		z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range z.File {
+			if f.ModifiedTime != 0 || f.ModifiedDate != 0 {
+				t.Errorf("%s carries a time", f.Name)
+			}
+		}
+	}
+}
+
+// Every sheet prints on A4 with its name, the run, the date and the page in
+// the footer; every table repeats its headings, is frozen and has a filter.
+func TestPaper(t *testing.T) {
+	e := sample.Frost(10, 40)
+	e.Name = "frost & thaw"
+	data := written(t, e, Options{})
+	f := opened(t, data)
+	titles := map[string]bool{}
+	for _, d := range f.GetDefinedName() {
+		if d.Name == "_xlnm.Print_Titles" {
+			titles[d.Scope] = true
+		}
+	}
+	for i, name := range f.GetSheetList() {
+		layout, err := f.GetPageLayout(name)
+		if err != nil || *layout.Size != paperA4 || *layout.FitToWidth < 1 {
+			t.Errorf("%s: page layout %+v (%v)", name, layout, err)
+		}
+		footer, err := f.GetHeaderFooter(name)
+		if err != nil || footer.OddFooter != "&L&A&Cfrost && thaw&R2026-03-14    &P / &N" {
+			t.Errorf("%s: footer %q (%v)", name, footer.OddFooter, err)
+		}
+		if panes, err := f.GetPanes(name); err != nil || !panes.Freeze || panes.YSplit < 1 {
+			t.Errorf("%s: panes %+v (%v)", name, panes, err)
+		}
+		sheet := part(t, data, "xl/worksheets/sheet"+strconv.Itoa(i+1)+".xml")
+		if filter := strings.Contains(sheet, "<autoFilter"); filter != (i > 0) {
+			t.Errorf("%s: filter %v", name, filter)
+		}
+		if i > 0 && !titles[name] {
+			t.Errorf("%s: the headings are not repeated in print", name)
+		}
+	}
+}
+
+// The chart shows each category that costs something, in its own pattern, from
+// the cells that hold it; neighbours never share a pattern.
+func TestChart(t *testing.T) {
+	e := sample.Frost(10, 40)
+	data := written(t, e, Options{})
+	xml := part(t, data, "xl/charts/chart1.xml")
+	series := strings.Split(xml, "<ser>")[1:]
+	at := 0
+	for i, c := range cost.Categories {
+		if e.Batches[0].Categories[c].Used.IsZero() && e.Batches[1].Categories[c].Used.IsZero() {
+			continue
+		}
+		if at == len(series) {
+			t.Fatalf("no series for %s", c)
+		}
+		row := strconv.Itoa(rowTable + i)
+		for _, want := range []string{"$A$" + row + "<", "$C$" + row + ":$D$" + row + "<", fills[c].ink, outline} {
+			if !strings.Contains(series[at], want) {
+				t.Errorf("%s: %s is not in its series", c, want)
+			}
+		}
+		if (fills[c].preset != "") != strings.Contains(series[at], "pattFill") {
+			t.Errorf("%s: pattern %q", c, fills[c].preset)
+		}
+		at++
+	}
+	if at != len(series) {
+		t.Errorf("%d series, want %d", len(series), at)
+	}
+	inks := map[string]bool{}
+	for i, f := range fills {
+		if f.ink == "" || inks[f.ink] {
+			t.Errorf("%s: the ink %q is missing or not its own", cost.Category(i), f.ink)
+		}
+		inks[f.ink] = true
+		if i > 0 && f.preset == fills[i-1].preset && contrast(f.ink, fills[i-1].ink) < 1.5 {
+			t.Errorf("%s looks like its neighbour in black and white", cost.Category(i))
+		}
+	}
+}
+
+// contrast is the contrast ratio of WCAG 2.1 (W3C), section 1.4.3: relative
+// luminances with 0.05 added to each.
+func contrast(a, b string) float64 {
+	la, lb := luminance(a), luminance(b)
+	if la < lb {
+		la, lb = lb, la
+	}
+	return (la + 0.05) / (lb + 0.05)
+}
+
+func luminance(hex string) float64 {
+	sum := 0.0
+	for i, weight := range []float64{0.2126, 0.7152, 0.0722} {
+		n, _ := strconv.ParseUint(hex[2*i:2*i+2], 16, 8)
+		// A square in place of the two-part curve: the difference is far
+		// below what the eye sees.
+		x := float64(n) / 255
+		sum += weight * x * x
+	}
+	return sum
+}
+
+// A run in which nothing costs anything has no chart, and still a workbook.
+func TestNothingToDraw(t *testing.T) {
+	data := written(t, estimates()["nothing but sizes"], Options{})
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range z.File {
+		if strings.Contains(f.Name, "chart") {
+			t.Errorf("%s is there", f.Name)
+		}
+	}
+	if err := Write(io.Discard, &cost.Estimate{}, Options{}); err == nil {
+		t.Error("an estimate without batches gives a workbook")
+	}
+}
+
+// Text longer than a cell holds is clipped and marked; a very long list of
+// what is missing points to its sheet; control characters do no harm.
+func TestHardTexts(t *testing.T) {
+	e := sample.Unpriced(sample.Frost(10))
+	e.Name = "a\x00b\x1b[2J"
+	e.Warnings = []string{strings.Repeat("霜", 40_000), "bell\x07", "=cmd|' /C calc'!A0"}
+	for i := range e.Batches[0].Purchases {
+		p := &e.Batches[0].Purchases[i]
+		p.Unpriced, p.Part = true, strings.Repeat("part ", 100)+strconv.Itoa(i)
+	}
+	f := opened(t, written(t, e, Options{}))
+	state, _ := f.GetCellValue("Unit cost", "A3")
+	if !strings.HasSuffix(state, "more in the sheet Warnings") {
+		t.Errorf("state: %s", state)
+	}
+	rows, err := f.GetRows("Warnings")
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := false
+	for _, r := range rows {
+		if len(r) > 1 && strings.HasPrefix(r[1], "霜") {
+			found = true
+			if !strings.HasSuffix(r[1], "…") || len([]rune(r[1])) > excelize.TotalCellChars {
+				t.Errorf("long text: %d characters", len([]rune(r[1])))
+			}
+		}
+	}
+	if !found {
+		t.Error("the long warning is lost")
+	}
+}
+
+func TestIsOurs(t *testing.T) {
+	data := written(t, sample.Frost(10), Options{})
+	if !IsOurs(data) {
+		t.Error("our own workbook is not known")
+	}
+	other := excelize.NewFile()
+	defer other.Close()
+	var b bytes.Buffer
+	if err := other.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	// Somebody changed the workbook in another program and saved it.
+	f := opened(t, data)
+	if err := f.SetAppProps(&excelize.AppProperties{Application: "another program"}); err != nil {
+		t.Fatal(err)
+	}
+	var changed bytes.Buffer
+	if err := f.Write(&changed); err != nil {
+		t.Fatal(err)
+	}
+	for why, foreign := range map[string][]byte{
+		"another workbook": b.Bytes(), "saved by another program": changed.Bytes(),
+		"nothing": nil, "text": []byte("a,b\n"), "cut short": data[:len(data)/2],
+	} {
+		if IsOurs(foreign) {
+			t.Errorf("%s is taken for our own", why)
+		}
+	}
+}
+
+// No column is narrower than its numbers as they are shown, so none prints as
+// a row of marks.
+func TestWidths(t *testing.T) {
+	e := sample.Frost(10, 100_000)
+	f := opened(t, written(t, e, Options{}))
+	number := regexp.MustCompile(`^-?[\d,.]+$`)
+	for _, name := range f.GetSheetList() {
+		rows, err := f.GetRows(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range rows {
+			for j, s := range r {
+				width, _ := f.GetColWidth(name, bom.ColumnLetters(j+1))
+				if number.MatchString(s) && float64(len(s))*inputSize/normalSize > width-1 {
+					t.Errorf("%s: %s does not fit in %.0f characters", name, s, width)
+				}
+			}
+		}
+	}
+}
+
+func BenchmarkWrite(b *testing.B) {
+	e := sample.Frost(10, 40, 100)
+	for b.Loop() {
+		if err := Write(io.Discard, e, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// A digit of 11 points is the measure of a column's width, so ten of 10 points
+// take 9.1 of it and a little to spare; narrow and wide letters keep their order.
+func TestInkWidth(t *testing.T) {
+	if w := inkWidth("0123456789"); w < 9.1 || w > 9.6 {
+		t.Errorf("ten digits take %.2f widths", w)
+	}
+	for _, row := range []struct{ narrow, wide, why string }{
+		{"iiii", "nnnn", "narrow letters"}, {"nnnn", "MMMM", "wide letters"}, {"ab", "警報", "wide characters"}, {"", " ", "a blank takes room"},
+	} {
+		if inkWidth(row.narrow) >= inkWidth(row.wide) {
+			t.Errorf("%s: %q is not narrower than %q", row.why, row.narrow, row.wide)
+		}
+	}
+	if lines := linesIn("one two three", 100); lines != 1 {
+		t.Errorf("%d lines, want 1", lines)
+	}
+	if lines := linesIn(strings.Repeat("0", 105), 10); lines != 10 {
+		t.Errorf("a long word takes %d lines, want 10", lines)
+	}
+}
