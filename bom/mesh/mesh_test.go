@@ -408,6 +408,25 @@ func TestMoreBehindTheLastTriangle(t *testing.T) {
 	}
 }
 
+func TestRecognise(t *testing.T) {
+	box := shapes.Box(20, 20, 20)
+	for _, c := range []struct {
+		why, want string
+		data      []byte
+	}{
+		{"binary", BinarySTL, box.STL()},
+		{"ASCII", ASCIISTL, box.ASCII("box")},
+		{"3MF", ThreeMF, packed(t, "inch", meshObject(1, box), item(1, ""))},
+		{"binary, cut: its reader says so", BinarySTL, box.STL()[:200]},
+		{"a toolpath", "", []byte("G21\nG90\nG1 X10 E1\n")},
+		{"nothing", "", nil},
+	} {
+		if got, err := Recognise(bytes.NewReader(c.data), int64(len(c.data))); got != c.want || err != nil {
+			t.Errorf("%s: %q %v, want %q", c.why, got, err, c.want)
+		}
+	}
+}
+
 func TestProgressReachesTheEnd(t *testing.T) {
 	data := shapes.Torus(20, 5, 100, 100).STL()
 	last := int64(0)

@@ -128,31 +128,59 @@ func read(r io.ReaderAt, size int64, o Options, keep *bom.Solid) (m Measures, tu
 	return m, turned, ps
 }
 
-// open tells the format by the content.
+// Recognise tells the format by the content, or gives nothing where the content
+// is text of another kind, such as a toolpath. A file that is not text is taken
+// for a mesh, whose reader says what is wrong with it.
+func Recognise(r io.ReaderAt, size int64) (format string, err error) {
+	head, err := headOf(r, size)
+	if err != nil {
+		return "", err
+	}
+	return recognise(head, size), nil
+}
+
+func headOf(r io.ReaderAt, size int64) ([]byte, error) {
+	head := make([]byte, max(0, min(size, 1024)))
+	if n, err := r.ReadAt(head, 0); n < len(head) {
+		return nil, fmt.Errorf("byte %d: %w", n, err)
+	}
+	return head, nil
+}
+
+func recognise(head []byte, size int64) string {
+	switch {
+	case bytes.HasPrefix(head, []byte("PK\x03\x04")):
+		return ThreeMF
+	case size >= stlHeader && stlHeader+countIn(head)*stlTriangle == size:
+		return BinarySTL // whatever its header says
+	case looksASCII(head):
+		return ASCIISTL
+	case bytes.IndexByte(head, 0) >= 0:
+		return BinarySTL
+	}
+	return ""
+}
+
 func open(r io.ReaderAt, size int64, o Options) (*source, error) {
-	if size == 0 {
+	if size <= 0 {
 		return nil, &fault{what: "the file is empty", want: "a mesh in STL or 3MF"}
 	}
-	head := make([]byte, min(size, 1024))
-	if n, err := r.ReadAt(head, 0); n < len(head) {
-		return nil, fmt.Errorf("cannot be read at byte %d: %w", n, err)
+	head, err := headOf(r, size)
+	if err != nil {
+		return nil, err
 	}
-	if bytes.HasPrefix(head, []byte("PK\x03\x04")) {
+	switch recognise(head, size) {
+	case ThreeMF:
 		return open3MF(r, size, o)
-	}
-	if size >= stlHeader {
-		if n := countIn(head); stlHeader+n*stlTriangle == size {
-			return openBinary(r, size, n, o)
-		}
-	}
-	if looksASCII(head) {
+	case ASCIISTL:
 		return openASCII(r, size, o)
+	case BinarySTL:
+		if size >= stlHeader {
+			return openBinary(r, size, countIn(head), o)
+		}
+		return nil, &fault{what: fmt.Sprintf("the file ends at byte %d, before the end of an STL header", size), want: "a mesh in STL or 3MF"}
 	}
-	if size < stlHeader {
-		return nil, &fault{what: fmt.Sprintf("the file ends at byte %d, before the end of an STL header", size),
-			want: "a mesh in STL or 3MF"}
-	}
-	return openBinary(r, size, countIn(head), o)
+	return nil, &fault{what: "the content is neither STL nor 3MF", want: "a mesh in STL or 3MF"}
 }
 
 // fault is an error of the content, worded for a problem.

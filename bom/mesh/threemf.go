@@ -85,8 +85,8 @@ func find(z *zip.Reader, name string) *zip.File {
 }
 
 // A part over bombSize that unpacks to over bombRatio times its size is not a
-// mesh: coordinates pack to about a fifth, a regular grid of them to a fiftieth
-// (tried with meshes of our own). What the archive says of the size is not
+// mesh: coordinates pack to about an eighth (tried with a sphere and a grid of
+// our own). What the archive says of the size is not
 // trusted: the limit on what is unpacked holds besides.
 const (
 	bombSize  = 10 << 20

@@ -23,8 +23,8 @@ type planned struct {
 }
 
 // window is how many moves the planner looks at together. It plans to a stop at
-// the window's end and then keeps only the first half: the second half is many
-// times as long as any braking distance.
+// the window's end and then keeps only the first half: the second half is nearly
+// always longer than the distance in which a printer stops.
 const window = 2048
 
 // planner sums the time of moves that come one by one.
