@@ -18,22 +18,32 @@ func DefaultLimits() KinematicLimits {
 	}
 }
 
-// Kinematics gives the printer's limits of motion; a figure that is missing, or
-// that would forbid all motion, is the default's.
-func (p *Printer) Kinematics() KinematicLimits {
-	k := DefaultLimits()
-	targets := append(pointers(&k.Speed), pointers(&k.Acceleration)...)
-	targets = append(targets, &k.JunctionMM)
-	for i, heading := range LimitHeadings {
-		if v := p.Limits[heading]; v > 0 {
-			*targets[i] = v
+// OrDefault takes the default for each figure that is not over 0, and would
+// forbid all motion.
+func (k KinematicLimits) OrDefault() KinematicLimits {
+	d := DefaultLimits()
+	for i, have := range k.figures() {
+		if !(*have > 0) {
+			*have = *d.figures()[i]
 		}
 	}
 	return k
 }
 
-func pointers(a *[4]float64) []*float64 {
-	return []*float64{&a[0], &a[1], &a[2], &a[3]}
+// Kinematics gives the printer's limits of motion; a figure that is missing is
+// the default's.
+func (p *Printer) Kinematics() KinematicLimits {
+	var k KinematicLimits
+	for i, f := range k.figures() {
+		*f = p.Limits[LimitHeadings[i]]
+	}
+	return k.OrDefault()
+}
+
+// figures are in the order of LimitHeadings.
+func (k *KinematicLimits) figures() [9]*float64 {
+	s, a := &k.Speed, &k.Acceleration
+	return [9]*float64{&s[0], &s[1], &s[2], &s[3], &a[0], &a[1], &a[2], &a[3], &k.JunctionMM}
 }
 
 // Recipe is a row of the tab print recipes: how a part is printed that is

@@ -493,13 +493,43 @@ func FuzzMesh(f *testing.F) {
 	})
 }
 
-// The model of a 3MF file is fuzzed as XML, which a fuzzer seldom reaches
-// through the compression.
+// The model of a 3MF file is fuzzed as elements, since a fuzzer seldom gets
+// through compression and well-formed XML: each byte opens an element with some
+// attributes, or closes one.
 func FuzzModel(f *testing.F) {
-	f.Add(modelXML("inch", meshObject(1, shapes.Tetrahedron(1, 2, 3)), item(1, "1 0 0 0 1 0 0 0 1 0 0 0")))
-	f.Add(modelXML("micron", `<object id="2"><components><component objectid="2"/></components></object>`, item(2, "")))
-	f.Fuzz(func(t *testing.T, text string) {
-		m, ps := measure(archive(t, map[string]string{usualModel: text}), Options{Limits: Limits{Expanded: 1 << 20, Triangles: 10_000}})
+	elements := []string{"model", "resources", "object", "mesh", "vertices", "vertex", "triangles", "triangle", "components", "component", "build", "item"}
+	attributes := []string{``, ` id="1"`, ` id="2" type="support"`, ` objectid="1"`, ` objectid="2"`, ` x="0" y="0" z="0"`, ` x="9" y="1" z="1"`,
+		` x="1" y="9" z="2"`, ` x="1" y="2" z="9"`, ` v1="0" v2="1" v3="2"`, ` v1="3" v2="1" v3="0"`, ` unit="inch"`,
+		` objectid="1" transform="2 0 0 0 1 0 0 0 -1 5 5 5"`, ` x="1e308" y="-0" z="+.5"`, ` v1="4294967296" v2="" v3="-1"`, ` objectid="1" transform="1e9 1 1"`}
+	const closing = 255
+	tetrahedron := []byte{0, 0, 1, 0, 2, 1, 3, 0, 4, 0, 5, 5, closing, 5, 6, closing, 5, 7, closing, 5, 8, closing, closing, 6, 0,
+		7, 9, closing, 7, 10, closing, closing, closing, closing, closing, 10, 0, 11, 3, closing, closing}
+	f.Add(tetrahedron)
+	f.Add([]byte{0, 11, 1, 0, 2, 2, 8, 0, 9, 3, closing, 9, 4, closing, closing, closing, closing, 10, 0, 11, 4})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var b strings.Builder
+		var open []string
+		for i := 0; i+1 < len(data); i += 2 {
+			if data[i] == closing {
+				if n := len(open); n > 0 {
+					b.WriteString("</" + open[n-1] + ">")
+					open = open[:n-1]
+				}
+				i--
+				continue
+			}
+			e := elements[int(data[i])%len(elements)]
+			open = append(open, e)
+			b.WriteString("<" + e + attributes[int(data[i+1])%len(attributes)])
+			if len(open) == 1 {
+				b.WriteString(` xmlns="` + coreSpace + `"`)
+			}
+			b.WriteString(">")
+		}
+		for i := len(open) - 1; i >= 0; i-- {
+			b.WriteString("</" + open[i] + ">")
+		}
+		m, ps := measure(archive(t, map[string]string{usualModel: b.String()}), Options{Limits: Limits{Expanded: 1 << 20, Triangles: 10_000}})
 		if !ps.Failed() && !(m.VolumeMM3 > 0) {
 			t.Fatalf("measures without an error: %+v", m)
 		}

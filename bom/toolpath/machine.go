@@ -86,7 +86,7 @@ func (m *machine) carryOut(b *block) *lineError {
 	if b.ng > 0 && !m.choose(b) {
 		return nil
 	}
-	own := b.ownWords()
+	own := b.ownWords() && !b.drives()
 	if !own {
 		if b.has&^lineBits != 0 {
 			m.strange(b)

@@ -44,6 +44,17 @@ func (b *block) ownWords() bool {
 	return false
 }
 
+// drives tells whether the line names a kind of motion: then its axis words are
+// the motion's, whatever else stands there.
+func (b *block) drives() bool {
+	for _, g := range b.g[:b.ng] {
+		if g == 0 || g == 10 || g == 20 || g == 30 {
+			return true
+		}
+	}
+	return false
+}
+
 // misc carries out an M word.
 func (m *machine) misc(c int, b *block) (err *lineError) {
 	switch c {

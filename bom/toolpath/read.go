@@ -12,7 +12,7 @@ import (
 // Options are what the reader is told besides the file.
 type Options struct {
 	Name        string              // the file, as the user named it
-	Limits      bom.KinematicLimits // of the printer; the zero value takes bom.DefaultLimits
+	Limits      bom.KinematicLimits // of the printer; figures not over 0 are those of bom.DefaultLimits
 	Filaments   []Filament          // by tool; the last holds for all further ones
 	ToolChangeS float64             // s for each tool change
 	Bytes       int64               // the longest file; 0: DefaultBytes
@@ -58,9 +58,7 @@ const (
 // Read reads a toolpath to its end. The result is nil where the problems hold an
 // error. Places have the line as their row.
 func Read(r io.Reader, o Options) (*Result, bom.Problems) {
-	if o.Limits == (bom.KinematicLimits{}) {
-		o.Limits = bom.DefaultLimits()
-	}
+	o.Limits = o.Limits.OrDefault()
 	if o.Bytes <= 0 {
 		o.Bytes = DefaultBytes
 	}

@@ -222,6 +222,8 @@ func TestWordsOfALine(t *testing.T) {
 		{"nothing", "", 0, 0},
 		{"a message is not words", "M117 X marks the spot G1 X5", 0, 0},
 		{"words of an unknown command are its own", "M9999 X5 G1", 0, 0},
+		{"a fan on the line of a move", "G1 X1 Y2 M106 S255", 1, 2},
+		{"limits are not moves", "M203 X100 Y100", 0, 0},
 		{"words of an unknown G are its own", "G29 X5 Y5", 0, 0},
 		{"a command in words", "DO_THIS X=5 Y=7", 0, 0},
 	} {
@@ -280,6 +282,11 @@ func TestTools(t *testing.T) {
 	}
 	if want := (10*1.24 + 5*1.07) * 2.405281875 / 1000; !near(r.G().Value, want, 1e-9) {
 		t.Errorf("%v g, want %v", r.G().Value, want)
+	}
+	for line, tool := range map[string]int{"T1": 1, "T1 M6": 1, "M6 T1": 1, "M104 T1 S200": 0, "G1 X5 T1": 1} {
+		if m := driven(t, line); m.tool != tool {
+			t.Errorf("%s: tool %d, want %d", line, m.tool, tool)
+		}
 	}
 	o.ToolChangeS = 20
 	if slower := read(t, text, o); !near(slower.Seconds-r.Seconds, 60, 1e-9) {

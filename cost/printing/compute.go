@@ -65,6 +65,7 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 	if err := valid(r, f); err != nil {
 		return nil, err
 	}
+	limits = limits.OrDefault()
 	p := newPace(r, limits)
 	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, LineMM: r.LineMM, Walls: r.Walls, SolidLayers: r.SolidLayers,
 		Speed: p.wall, Accelerate: p.accelerate, JunctionMM: limits.JunctionMM})
