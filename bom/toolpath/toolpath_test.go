@@ -117,6 +117,56 @@ func TestALineInPiecesIsAsFastAsWhole(t *testing.T) {
 	}
 }
 
+// The planner's windows and two passes find what slowly evening out the speeds of
+// all moves finds: the highest speeds at which each move can slow down for the
+// next and speed up from the one before.
+func TestPlannerAgainstEveningOut(t *testing.T) {
+	state := uint64(5)
+	random := func() float64 {
+		state = state*6364136223846793005 + 1442695040888963407
+		return float64(state>>40) / (1 << 24)
+	}
+	var p planner
+	p.junction = 0.02
+	const n = 5*window + 17
+	moves := make([]move, n)
+	angle := 0.0
+	for i := range moves {
+		angle += (random() - 0.5) * math.Pow(random(), 4) * 6 // mostly straight, now and then sharp
+		d := [3]float64{math.Cos(angle), math.Sin(angle), 0}
+		moves[i] = move{length: 0.05 + 5*random()*random(), speed: 20 + 150*random(), acceleration: 500 + 1500*random(), first: d, last: d}
+		p.add(moves[i])
+	}
+	p.finish()
+
+	v := make([]float64, n+1) // squares of the speeds between moves; at rest at both ends
+	for i := 1; i < n; i++ {
+		a, b := moves[i-1], moves[i]
+		s := min(a.speed, b.speed)
+		v[i] = min(s*s, bom.JunctionSquare(min(a.acceleration, b.acceleration), 0.02, a.last[0]*b.first[0]+a.last[1]*b.first[1]))
+	}
+	for changed := true; changed; {
+		changed = false
+		for i, m := range moves {
+			reach := 2 * m.acceleration * m.length
+			if v[i+1] > v[i]+reach+1e-9 {
+				v[i+1], changed = v[i]+reach, true
+			}
+			if v[i] > v[i+1]+reach+1e-9 {
+				v[i], changed = v[i+1]+reach, true
+			}
+		}
+	}
+	want := 0.0
+	for i, m := range moves {
+		t, _ := bom.Ramp(m.length, m.acceleration, m.speed, math.Sqrt(v[i]), math.Sqrt(v[i+1]))
+		want += t
+	}
+	if !near(p.seconds, want, 1e-6*want) {
+		t.Errorf("%.9f s, want %.9f", p.seconds, want)
+	}
+}
+
 // NIST IR 6556, 3.5.3: the worked example of an arc by its centre, arcs by
 // radius, full circles.
 func TestArcs(t *testing.T) {

@@ -71,6 +71,7 @@ func TestMeshAndToolpathAgree(t *testing.T) {
 		{"thin tube", shapes.Tube(20, 18.2, 30, 120), shapes.Upright(30, depth, shapes.Circle(20, 120, false), shapes.Circle(18.2, 120, true)), r},
 		{"tall and thin", shapes.Box(5, 5, 100), shapes.Upright(100, depth, shapes.Rectangle(5, 5)), r},
 		{"round bar", shapes.Prism(90, 12, 40), shapes.Upright(40, depth, shapes.Circle(12, 90, false)), r},
+		{"open box", openBox(), openBoxBody(depth), r},
 		{"stake", shapes.Stake(), shapes.StakeBody(4 * 0.3), coarse},
 	} {
 		e := compute(t, c.mesh, c.recipe)
@@ -87,6 +88,45 @@ func TestMeshAndToolpathAgree(t *testing.T) {
 		if e.Layers != path.Layers {
 			t.Errorf("%s: %d layers from the mesh, %d from the toolpath", c.name, e.Layers, path.Layers)
 		}
+	}
+}
+
+// openBox is a box of 60 × 40 × 25 without a lid, with a wall and a floor of 2.
+func openBox() shapes.Mesh {
+	return shapes.Cells([]float64{0, 2, 58, 60}, []float64{0, 2, 38, 40}, []float64{0, 2, 25}, func(i, j, k int) bool {
+		return k == 0 || i != 1 || j != 1
+	})
+}
+
+func openBoxBody(solid float64) shapes.Body {
+	hole := shapes.Loop{{2, 2}, {2, 38}, {58, 38}, {58, 2}}
+	return shapes.Body{
+		Height: 25,
+		Outlines: func(z float64) []shapes.Loop {
+			if z < 2 {
+				return []shapes.Loop{shapes.Rectangle(60, 40)}
+			}
+			return []shapes.Loop{shapes.Rectangle(60, 40), hole}
+		},
+		Solid: func(z float64) (bool, shapes.Loop) {
+			return z < solid || z < 2 && z > 2-solid || z > 25-solid, nil
+		},
+	}
+}
+
+// Halving the layer height about doubles the time of a toolpath too.
+func TestHalfTheLayerHeightOfAToolpath(t *testing.T) {
+	seconds := func(layer float64) float64 {
+		s := settings(recipe())
+		s.Layer = layer
+		path, ps := toolpath.Read(bytes.NewReader(shapes.Toolpath(shapes.Upright(20, 0.8, shapes.Rectangle(20, 20)), s)), toolpath.Options{})
+		if len(ps) > 0 {
+			t.Fatal(ps)
+		}
+		return path.Seconds
+	}
+	if ratio := seconds(0.1) / seconds(0.2); ratio < 1.85 || ratio > 2.15 {
+		t.Errorf("%v times as long", ratio)
 	}
 }
 

@@ -15,18 +15,18 @@ type Filament struct {
 
 // Estimate is what one piece takes, computed from its mesh.
 type Estimate struct {
-	G        float64 // filament
-	FilM     float64 // the same in m of filament
-	Seconds  float64 // printing, without the start of the plate
-	StartS   float64 // heating and levelling, once per plate
-	Layers   int
-	Walls    Share
-	Solid    Share
-	Infill   Share
-	Skirt    Share
-	Support  Share   // the allowance
-	TravelS  float64 // moves without printing between lines and regions, s
-	ChangesS float64 // layer changes, s
+	G         float64 // filament
+	FilamentM float64 // the same in m of filament
+	Seconds   float64 // printing, without the start of the plate
+	StartS    float64 // heating and levelling, once per plate
+	Layers    int
+	Walls     Share
+	Solid     Share
+	Infill    Share
+	Skirt     Share
+	Support   Share   // the allowance
+	TravelS   float64 // moves without printing between lines and regions, s
+	ChangesS  float64 // layer changes, s
 }
 
 // Share is what one kind of line takes.
@@ -267,5 +267,5 @@ func (e *Estimate) total(r *bom.Recipe, f Filament) {
 	volume += e.Support.VolumeMM3
 	e.Seconds = seconds + e.Support.Seconds
 	e.G = volume / 1000 * f.Density
-	e.FilM = volume / (math.Pi / 4 * f.DiameterMM * f.DiameterMM) / 1000
+	e.FilamentM = volume / (math.Pi / 4 * f.DiameterMM * f.DiameterMM) / 1000
 }

@@ -136,8 +136,8 @@ func TestASolidCubeWeighsWhatItIs(t *testing.T) {
 	if !near(e.G, 9.92, 1e-6) {
 		t.Errorf("%v g, want 9.92", e.G)
 	}
-	if want := 8000 / 2.405281875 / 1000; !near(e.FilM, want, 1e-9) {
-		t.Errorf("%v m, want %v", e.FilM, want)
+	if want := 8000 / 2.405281875 / 1000; !near(e.FilamentM, want, 1e-9) {
+		t.Errorf("%v m, want %v", e.FilamentM, want)
 	}
 }
 
