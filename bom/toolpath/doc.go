@@ -19,7 +19,7 @@
 //   - G0 goes at the feed rate like G1, at the printer's limits where no feed
 //     rate was ever given.
 //   - G4 waits P milliseconds or S seconds.
-//   - G10 and G11 without L retract and return the filament, by what M207 and
+//   - G10 and G11 without L and P retract and return the filament, by what M207 and
 //     M208 say.
 //   - G28 goes to machine zero in the axes it names, or all.
 //   - M82 and M83 make E absolute or relative and hold over G90; while G91

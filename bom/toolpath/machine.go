@@ -167,7 +167,7 @@ func (m *machine) strange(b *block) {
 }
 
 func (m *machine) setFeed(b *block) *lineError {
-	if !b.given('F') || b.nm > 0 {
+	if !b.given('F') {
 		return nil
 	}
 	f := b.get('F', 0) * m.scale
@@ -187,8 +187,8 @@ func (m *machine) prepare(g int, b *block) (taken bool, err *lineError) {
 	case 40:
 		return true, m.dwell(b)
 	case 100, 110:
-		if b.given('L') {
-			m.unknown.count(fmt.Sprintf("G%d L", g/10))
+		if b.given('L') || b.given('P') { // sets coordinates or tools
+			m.unknown.count(fmt.Sprintf("G%d with L or P", g/10))
 			return true, nil
 		}
 		return true, m.pullBack(g == 100)

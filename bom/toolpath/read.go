@@ -137,7 +137,9 @@ func (d *reading) lines(r io.Reader) error {
 
 // one reads one line.
 func (d *reading) one(line []byte) {
-	d.line++
+	if d.line++; d.line == 1 {
+		line = bytes.TrimPrefix(line, []byte("\xef\xbb\xbf")) // the mark that some editors write
+	}
 	err := d.block.parse(line)
 	if err == nil {
 		err = d.machine.carryOut(&d.block)

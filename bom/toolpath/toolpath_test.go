@@ -67,6 +67,7 @@ func TestTimeOfOneMove(t *testing.T) {
 		{"a wait stops too", "G1 X10 F9000\nG4 P500\nG1 X20", 0.9},
 		{"a wait in seconds", "G4 S2.5", 2.5},
 		{"half the speed by M220", "M220 S50\nG1 X100 F6000", 2.05},
+		{"the feed rate on a line with a fan", "G1 X100 F3000 M106 S9", 2.05},
 		{"inches: 100 mm at 50 mm/s", "G20\nG1 X3.93700787401575 F118.110236220472", 2.05},
 		{"a limit of an axis set in the file", "M203 X50\nG1 X100 F30000", 2.05},
 		{"and of a diagonal: 50 mm/s along X is 70.7 along the line", "M203 X50\nG1 X100 Y100 F30000",
@@ -276,6 +277,7 @@ func TestWordsOfALine(t *testing.T) {
 		{"limits are not moves", "M203 X100 Y100", 0, 0},
 		{"words of an unknown G are its own", "G29 X5 Y5", 0, 0},
 		{"a command in words", "DO_THIS X=5 Y=7", 0, 0},
+		{"a command to the sender", "@wait X=5 Y=7", 0, 0},
 	} {
 		if m := driven(t, c.line); m.position[0] != c.x || m.position[1] != c.y {
 			t.Errorf("%s: %q leads to %v", c.why, c.line, m.position)
@@ -310,6 +312,7 @@ func TestFilamentAddsUp(t *testing.T) {
 		{"a purge line counts", "M83\nG1 E8\nG1 X10 E5", 13},
 		{"pulled back before the first", "M83\nG1 E-2\nG1 E2\nG1 X10 E5", 5},
 		{"G10 and G11", "M83\nG1 X10 E5\nG10\nG10\nG0 X20\nG11\nG11\nG1 X30 E5", 10},
+		{"G10 with P sets up a tool", "M83\nG1 X10 E5\nG10 P0 S200\nG1 E-1\nG1 E1\nG1 X30 E5", 10},
 		{"G11 with an extra length by M208", "M83\nM207 S3 F2400 Z0.4\nM208 S0.5\nG1 X10 E5\nG10\nG0 X20\nG11\nG1 X30 E5", 10.5},
 		{"90 % by M221", "M83\nM221 S90\nG1 X10 E5\nG1 X20 E5", 9},
 		{"M83 holds over G90", "M83\nG1 X10 E5\nG91\nG1 Z1\nG90\nG1 X20 E5", 10},
@@ -400,6 +403,12 @@ func TestCommentsChangeNothing(t *testing.T) {
 	a.Lines, b.Lines = 0, 0
 	if fmt.Sprintf("%+v", *a) != fmt.Sprintf("%+v", *b) {
 		t.Errorf("%+v\n%+v", a, b)
+	}
+}
+
+func TestAByteOrderMarkIsPassedOver(t *testing.T) {
+	if r := read(t, "\xef\xbb\xbfG1 X10 E5 F600", Options{}); !near(r.FilamentMM, 5, 1e-9) {
+		t.Errorf("%v mm", r.FilamentMM)
 	}
 }
 

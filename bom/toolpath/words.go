@@ -74,6 +74,9 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 			return checksum(line, i), false
 		case c == '%' && first:
 			return nil, false
+		case (c == '@' || c == '$') && first: // to the program that sends the file, not to the printer
+			b.name = string(c) + nameAt(line, i+1)
+			return nil, false
 		case c == '/' && first: // optional block: carried out, as with the switch off
 			i++
 			continue
