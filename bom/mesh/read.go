@@ -33,9 +33,9 @@ type Limits struct {
 }
 
 // DefaultLimits hold any printed part: 4 GB of file, 80 million triangles, of
-// which 8 million may be kept in memory.
+// which 4 million may be kept in memory.
 func DefaultLimits() Limits {
-	return Limits{Bytes: 4 << 30, Triangles: 80_000_000, Kept: 8_000_000, Expanded: 512 << 20, Instances: 100_000}
+	return Limits{Bytes: 4 << 30, Triangles: 80_000_000, Kept: 4_000_000, Expanded: 512 << 20, Instances: 100_000}
 }
 
 func (l Limits) filled() Limits {
