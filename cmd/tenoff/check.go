@@ -18,7 +18,7 @@ func newCheck() *cobra.Command {
 complaint with its place. With both it also tells which parts, boards and
 materials have no price, at the level built, which holds all lines.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx",
-		Args:    cobra.NoArgs,
+		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if s.bom == "" && s.prices == "" {
 				return usage("check needs --bom, --prices or both")

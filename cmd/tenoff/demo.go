@@ -23,7 +23,7 @@ func newDemo() *cobra.Command {
 		Long: `demo writes two invented runs into DIR (` + demoDir + ` by default), each as CSV and
 as workbooks, and estimates them: forty frost alarms that an allotment society
 gives away, and twenty-five Morse practice kits that a radio club sells at cost.`,
-		Args: cobra.MaximumNArgs(1),
+		Args: between(0, 1, "a folder to write into"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			dir := demoDir
 			if len(args) > 0 {
@@ -53,7 +53,7 @@ gives away, and twenty-five Morse practice kits that a radio club sells at cost.
 		},
 	}
 	cmd.Flags().BoolVar(&force, "force", false, "overwrites files that are there and were changed")
-	cmd.Flags().StringVar(&date, "date", "", "the day that ages of prices are reckoned to, YYYY-MM-DD (default: today)")
+	cmd.Flags().StringVar(&date, "date", "", dateUsage)
 	return cmd
 }
 

@@ -42,8 +42,9 @@ func newEstimate() *cobra.Command {
 		Short: "compute what one unit costs at each batch size, and write the workbook",
 		Long: `estimate reads a bill of materials and a price sheet, prints what one unit costs
 at each batch size, and writes the workbook, JSON or CSV that the flags ask for.`,
-		Example: "  tenoff estimate --bom unit.csv --prices prices.xlsx --batch 10,40,100 --out estimate.xlsx",
-		Args:    cobra.NoArgs,
+		Example: `  tenoff estimate --bom unit.csv --prices prices.xlsx \
+    --batch 10,40,100 --out estimate.xlsx`,
+		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
@@ -53,13 +54,13 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	}
 	j.source.flags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&j.name, "name", "", "name of the unit on the sheets (default: that of the file)")
-	f.StringVar(&j.batches, "batch", "", "numbers of good units wanted, 10,40,100")
-	f.StringVar(&j.level, "level", "built", "how far the unit is made: board, kit or built")
-	f.StringVar(&j.date, "date", "", "the day that ages of prices are reckoned to, YYYY-MM-DD (default: today)")
-	f.StringVar(&j.out, "out", "", "workbook to write (XLSX)")
-	f.StringVar(&j.json, "json", "", "JSON file to write; - is standard output")
-	f.StringVar(&j.csvDir, "csv", "", "folder to write one CSV file for each sheet into")
+	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
+	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
+	f.StringVar(&j.date, "date", "", dateUsage)
+	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
+	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
+	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
 	// The only error is an unknown flag name.
@@ -161,6 +162,8 @@ func parseLevel(text string) (bom.Level, error) {
 	}
 	return 0, usage("--level %q: one of %s is wanted", text, strings.Join(levelWords(), ", "))
 }
+
+const dateUsage = "the `DAY` that ages of prices are reckoned to, YYYY-MM-DD (default: today)"
 
 // now is stopped by the tests that run the commands of the README.
 var now = time.Now

@@ -36,11 +36,11 @@ type source struct {
 
 func (s *source) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&s.bom, "bom", "", "bill of materials of one unit, CSV or XLSX (file.xlsx#Sheet picks a sheet; - is standard input)")
-	f.StringVar(&s.prices, "prices", "", "price sheet: an XLSX workbook, or a folder with one CSV for each tab")
-	f.StringArrayVar(&s.headings, "heading", nil, "reads another heading as a known one, 'Their name=Quantity' (repeatable)")
-	f.StringVar(&s.decimalMark, "decimal-mark", "", "decimal mark of figures typed as text: dot or comma (default: each file shows its own)")
-	f.StringArrayVar(&s.limits, "limit", nil, "raises a limit on what is read, 'rows=500000' (repeatable; see README)")
+	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV or XLSX (file.xlsx#Sheet picks a sheet; - is standard input)")
+	f.StringVar(&s.prices, "prices", "", "price sheet `FILE`: an XLSX workbook, or a folder with one CSV for each tab")
+	f.StringArrayVar(&s.headings, "heading", nil, "reads another heading as a known one, `PAIR` such as 'Their name=Quantity' (repeatable)")
+	f.StringVar(&s.decimalMark, "decimal-mark", "", "decimal `MARK` of figures typed as text: dot or comma (default: each file shows its own)")
+	f.StringArrayVar(&s.limits, "limit", nil, "raises a limit on what is read, `LIMIT` such as rows=500000 (repeatable; see README)")
 	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
 	for _, name := range []string{"bom", "prices"} {
 		// The only error is an unknown flag name.
@@ -104,7 +104,17 @@ func unreadable(name string, err error) bom.Problems {
 
 // loadBOM reads the bill of materials of the unit and all that it names.
 func (s *source) loadBOM(path string) (*bom.Assembly, bom.Problems) {
-	return sheet.ReadBOM(filepath.ToSlash(path), s.open, s.option)
+	home := "" // folder of the first file; the reader looks at names only, links are followed here
+	open := func(name string) ([]bom.Table, bom.Problems) {
+		if home == "" {
+			home = resolved(filepath.Dir(name))
+		} else if !s.allowOutside && !within(home, resolved(name)) {
+			return nil, bom.Problems{{Place: bom.Place{File: name}, What: "a link leads out of the folder of the bill of materials",
+				Want: "a file in that folder, or --allow-outside"}}
+		}
+		return s.open(name)
+	}
+	return sheet.ReadBOM(filepath.ToSlash(path), open, s.option)
 }
 
 // loadPrices reads the price sheet.

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 )
 
 // outputs collects what a run writes. Nothing is touched until commit: each
@@ -67,7 +68,7 @@ func (o *outputs) checkTarget(f *output) error {
 	info, err := os.Stat(f.path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil
+		return o.checkFolder(f)
 	case err != nil:
 		return failed("%s: %v", f.path, reason(err))
 	case info.IsDir():
@@ -85,6 +86,29 @@ func (o *outputs) checkTarget(f *output) error {
 		return nil
 	}
 	return failed("%s: is there already and tenoff did not write it; --force overwrites it", f.path)
+}
+
+// checkFolder wants a folder to write a new file into: one that is there, or
+// that commit makes.
+func (o *outputs) checkFolder(f *output) error {
+	dir, name := filepath.Split(f.path)
+	if name == "" {
+		return failed("%s: is the name of a folder; a file name is wanted", f.path)
+	}
+	dir = filepath.Clean(dir)
+	if slices.ContainsFunc(o.dirs, func(made string) bool { return within(dir, made) }) {
+		return nil // it is on the way to a folder that is made
+	}
+	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+		return failed("%s: there is no folder %s; make it first", f.path, dir)
+	}
+	return nil
+}
+
+// within tells whether a path is a folder or lies below it.
+func within(dir, path string) bool {
+	up, err := filepath.Rel(dir, path)
+	return err == nil && up != ".." && !strings.HasPrefix(up, ".."+string(filepath.Separator))
 }
 
 // resolved names a file the same way however it was written, through links.

@@ -34,11 +34,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the process at once
 	out := &watched{w: stdout}
-	root := newRoot()
+	root := newRoot(stoppableIn{ctx, stdin}, out, stderr)
 	root.SetArgs(args)
-	root.SetIn(stoppableIn{ctx, stdin})
-	root.SetOut(out)
-	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
 	switch {
 	case err != nil && ctx.Err() != nil:
@@ -63,7 +60,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	return exit.code
 }
 
-func newRoot() *cobra.Command {
+func newRoot(stdin io.Reader, stdout, stderr io.Writer) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "tenoff",
 		Short: "what one unit costs when ten, forty or two hundred are made",
@@ -74,12 +71,23 @@ and how much money leaves the account first.`,
 		Version:       versionText(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args:          cobra.NoArgs,
+		Args:          knownCommand,
+
+		SuggestionsMinimumDistance: 2,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return cmd.Help()
 		},
 	}
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
 	root.SetVersionTemplate("tenoff {{.Version}}\n")
 	root.AddCommand(newEstimate(), newCheck(), newStart(), newDemo())
+	root.SetHelpCommand(newHelp())
+	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", ".FlagUsagesWrapped 80 "))
+	root.InitDefaultCompletionCmd() // keeps the output that is set by now
+	completion, _, _ := root.Find([]string{"completion"})
+	completion.Args = knownCommand
+	completion.RunE = func(*cobra.Command, []string) error { return usage("completion needs the name of a shell") }
 	return root
 }

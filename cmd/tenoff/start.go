@@ -25,7 +25,7 @@ func newStart() *cobra.Command {
 DIR. Every column is explained in a note, closed choices have drop-downs, and
 rows marked "example" show how a row looks: overwrite or delete them.`,
 		Example: "  tenoff start my-device",
-		Args:    exactly(1, "a folder to write into"),
+		Args:    between(1, 1, "a folder to write into"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			dir := args[0]
 			o := &outputs{force: force, dirs: []string{dir}}
@@ -51,16 +51,6 @@ fill both in, then run:
 	}
 	cmd.Flags().BoolVar(&force, "force", false, "overwrites files that are there")
 	return cmd
-}
-
-// exactly asks for a number of arguments in our own words.
-func exactly(n int, what string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) != n {
-			return usage("%s needs %s", cmd.Name(), what)
-		}
-		return nil
-	}
 }
 
 // addWorkbooks writes the run in files as workbooks: one for each bill of

@@ -12,7 +12,9 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures"
 	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
@@ -79,11 +81,14 @@ func records(t *testing.T, data []byte) [][]string {
 // Reference: LibreOffice opens the workbook; what it reads in every cell of
 // every sheet equals the tables, and the first sheet equals the JSON.
 func TestLibreOfficeReadsTheSame(t *testing.T) {
-	for name, e := range map[string]*cost.Estimate{
-		"priced":   sample.Frost(10, 40, 100),
+	runs := map[string]*cost.Estimate{
 		"unpriced": sample.Unpriced(sample.Frost(10, 40)),
 		"yen":      sample.Whole(sample.Frost(10, 40), "JPY"),
-	} {
+	}
+	for i, d := range fixtures.Demos() {
+		runs[d.Name] = demo(t, d, bom.Levels[len(bom.Levels)-1-i])
+	}
+	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {
 			files := converted(t, written(t, e, Options{}), allSheets)
 			for _, table := range reports.Tables(e) {

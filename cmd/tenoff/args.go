@@ -1,0 +1,59 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// between asks for a number of arguments in our own words.
+func between(least, most int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		switch {
+		case len(args) < least:
+			return usage("%s needs %s", cmd.Name(), what)
+		case len(args) > most:
+			return usage("%s takes %s, and %q besides is too much", cmd.Name(), what, args[most])
+		}
+		return nil
+	}
+}
+
+// flagsOnly is for commands whose files are named by flags.
+func flagsOnly(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	return usage("%s does not know what %q is; a bill of materials goes after --bom, a price sheet after --prices", cmd.Name(), args[0])
+}
+
+// knownCommand is for a command that stands for those under it: a word after it
+// that is none of them is a slip, and the one that was meant is told.
+func knownCommand(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
+		return usage("there is no command %q; did you mean %s", args[0], strings.Join(near, " or "))
+	}
+	return usage("there is no command %q", args[0])
+}
+
+// newHelp is cobra's help command, but that a command that is not there is a
+// fault and not a page.
+func newHelp() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "show what a command does and its flags",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			found, rest, err := cmd.Root().Find(args)
+			if err != nil {
+				return err
+			}
+			if len(rest) > 0 {
+				return knownCommand(found, rest)
+			}
+			return found.Help()
+		},
+	}
+}

@@ -1,0 +1,237 @@
+package cost_test
+
+import (
+	"math/big"
+)
+
+// What closes a batch: hand work, postage, totals, payers and the price to
+// charge (design 5.7, 5.8 and 5.10).
+
+// workLevels are the levels at which a row of hand work counts (5.7).
+var workLevels = map[string]string{
+	"smt": "board kit built", "test": "board kit built", "packing": "board kit built",
+	"tht": "built", "fastener": "built", "insert": "built", "wire": "built",
+	"bagging": "kit", "printed": "kit built",
+}
+
+// worked tells whether a row of hand work is about an item.
+func worked(appliesTo string, item *reckItem) bool {
+	r := item.row
+	switch appliesTo {
+	case "smt":
+		return r.kind == "part" && r.mount == "SMT" && !item.machine
+	case "tht":
+		return r.kind == "part" && r.mount == "THT"
+	case "test":
+		return r.kind == "board"
+	case "bagging":
+		return r.kind != "packing" && r.mount != "SMT"
+	}
+	return r.kind == appliesTo
+}
+
+// counted is the count per unit of a row of hand work; ok is false where it is
+// about nothing that the unit holds.
+func (k *reckoning) counted(w jobWork) (count *big.Rat, ok bool) {
+	count = new(big.Rat)
+	ok = w.appliesTo == "test" || w.appliesTo == "bagging" || w.appliesTo == "packing"
+	for _, item := range k.items {
+		if !worked(w.appliesTo, item) {
+			continue
+		}
+		ok = true
+		switch w.basis {
+		case "piece":
+			count.Add(count, item.perUnit)
+		case "joint":
+			count.Add(count, times(item.perUnit, ratOf(jointsOf(item.row))))
+		}
+	}
+	if w.basis == "unit" || w.basis == "batch" {
+		count = ratOf(1)
+	}
+	return count, ok
+}
+
+func (l *ledger) bench() {
+	for _, w := range l.work {
+		if !contains(workLevels[w.appliesTo], l.level) {
+			continue
+		}
+		count, ok := l.counted(w)
+		repeat := 1.0
+		switch w.basis {
+		case "batch":
+		case "plate":
+			count = ratOf(1)
+			repeat = 0
+			for _, pl := range l.plates {
+				repeat += float64(pl.started)
+			}
+		default:
+			repeat = repetitions(l.starts, w.learning)
+		}
+		if !ok || count.Sign() == 0 {
+			continue
+		}
+		l.job1(w, count, repeat)
+	}
+}
+
+// job1 books one row of hand work. With learning the hours are a float64, and a
+// cost within a hair of a tie may fall to either side.
+func (l *ledger) job1(w jobWork, count *big.Rat, repeat float64) {
+	hours := over(times(times(rat(w.seconds), count), new(big.Rat).SetFloat64(repeat)), ratOf(3600))
+	h, _ := hours.Float64()
+	l.out.addClose(h, "work %s: hours", w.operation)
+	cash := l.hourly(hours, rat(l.settings["Labour rate per hour"]), "work %s: cash", w.operation)
+	l.enter("hand work", "", "", spentInFull(cash))
+}
+
+func contains(words, word string) bool {
+	for len(words) > 0 {
+		var w string
+		w, words = cut(words)
+		if w == word {
+			return true
+		}
+	}
+	return false
+}
+
+func cut(words string) (first, rest string) {
+	for i := range words {
+		if words[i] == ' ' {
+			return words[:i], words[i+1:]
+		}
+	}
+	return words, ""
+}
+
+// post is 5.8: the cheapest service that holds the parcel, for the good units.
+func (l *ledger) post() {
+	mass := new(big.Rat)
+	var box [3]*big.Rat
+	for _, item := range l.reckoning.items {
+		r := item.row
+		g := rat(r.mass)
+		if r.mass == "" && r.kind == "printed" {
+			g = rat(r.grams)
+		}
+		mass.Add(mass, times(g, item.perUnit))
+		if r.kind == "packing" && r.length != "" {
+			box = [3]*big.Rat{rat(r.length), rat(r.width), rat(r.height)}
+		}
+	}
+	var best *jobService
+	var bestPrice *big.Rat
+	for i := range l.services {
+		s := &l.services[i]
+		if to := l.settings["Post to"]; to != "" && s.to != "" && s.to != to {
+			continue
+		}
+		price := times(rat(s.price), l.rate(orElse(s.currency, l.home)))
+		if s.holds(chargeable(s, mass, box), box) && (best == nil || price.Cmp(bestPrice) < 0) {
+			best, bestPrice = s, price
+		}
+	}
+	if best == nil {
+		return
+	}
+	l.out.add(1, "post by %s", best.name)
+	g, _ := mass.Float64()
+	l.out.addClose(g, "post: g")
+	c, _ := chargeable(best, mass, box).Float64()
+	l.out.addClose(c, "post: chargeable g")
+	cash := l.toHome(times(rat(best.price), ratOf(int64(l.size))), orElse(best.currency, l.home))
+	l.enter("postage", "", "", spentInFull(cash))
+}
+
+// chargeable is max(mass, L × W × H / divisor), in g: mm³ are thousandths of a
+// cm³, and the divisor gives kg.
+func chargeable(s *jobService, mass *big.Rat, box [3]*big.Rat) *big.Rat {
+	if box[0] == nil || s.divisor == "" {
+		return mass
+	}
+	return maxRat(mass, over(times(times(box[0], box[1]), box[2]), rat(s.divisor)))
+}
+
+// holds tries all ways of turning the parcel.
+func (s *jobService) holds(g *big.Rat, box [3]*big.Rat) bool {
+	within := func(x *big.Rat, limit string) bool { return limit == "" || x.Cmp(rat(limit)) <= 0 }
+	if !within(g, s.maxG) {
+		return false
+	}
+	if box[0] == nil {
+		return true
+	}
+	for _, turn := range [][3]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
+		if within(box[turn[0]], s.length) && within(box[turn[1]], s.width) && within(box[turn[2]], s.height) {
+			return true
+		}
+	}
+	return false
+}
+
+func (l *ledger) totals() {
+	var total reckAmounts
+	for name, a := range l.categories {
+		l.out.addAmounts(a, "category %s", name)
+		total = total.plus(a)
+	}
+	l.out.addAmounts(total, "total")
+	l.pay()
+	l.charge(total)
+}
+
+// pay splits each category's money among its payers: by the part, else the
+// supplier, else the category, else the maker (5.10, 6). Money of one category
+// that falls under one rule is one sum.
+func (l *ledger) pay() {
+	sums := map[[2]string]int64{}
+	for _, i := range l.items {
+		sums[[2]string{i.category, l.ruleOf(i)}] += i.cash
+	}
+	for by, sum := range sums {
+		payers, weights := []string{"maker"}, []*big.Rat{ratOf(100)}
+		if by[1] != "" {
+			payers, weights = l.payersOf(by[1])
+		}
+		for n, cash := range apportion(sum, weights) {
+			l.out.add(cash, "payer %s", payers[n])
+			l.out.add(cash, "payer %s: %s", payers[n], by[0])
+		}
+	}
+}
+
+func (l *ledger) ruleOf(i reckItemOfCash) string {
+	for _, key := range []string{i.part, i.supplier, i.category} {
+		if payers, _ := l.payersOf(key); len(payers) > 0 {
+			return key
+		}
+	}
+	return ""
+}
+
+func (l *ledger) payersOf(key string) (payers []string, weights []*big.Rat) {
+	for _, s := range l.shares {
+		if key != "" && s.appliesTo == key {
+			payers, weights = append(payers, s.payer), append(weights, rat(s.percent))
+		}
+	}
+	return payers, weights
+}
+
+// charge is (unit cost + fixed fee) / (1 − fee − margin), rounded up (5.10).
+func (l *ledger) charge(total reckAmounts) {
+	unit := over(majorOf(total.used, l.home), ratOf(int64(l.size)))
+	l.out.add(halfUp(times(unit, power10(4))), "unit: used, four decimals")
+	keep := minus(minus(ratOf(1), share(l.settings["Payment fee %"], "0")), share(l.settings["Margin %"], "0"))
+	price := over(plus(unit, rat(l.settings["Payment fee fixed"])), keep)
+	step := rat(l.settings["Round price up to"])
+	if step.Sign() == 0 {
+		step = majorOf(1, l.home)
+	}
+	steps := ceil(over(price, step))
+	l.out.add(minorOf(times(ratOf(steps), step), l.home), "charge")
+}

@@ -1,0 +1,212 @@
+package cost_test
+
+import (
+	"fmt"
+	"math/big"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// The program's answer, as figures of the same names as the second reckoning's.
+
+// inMinor turns money into minor units; money that has a part of one is a fault.
+func inMinor(d decimal.Decimal, digits int) int64 {
+	m := d.Shift(int32(digits))
+	if !m.IsInteger() {
+		panic(fmt.Sprintf("%s has a part of a minor unit", d))
+	}
+	return m.IntPart()
+}
+
+func figuresOf(e *cost.Estimate, b cost.Batch) figures {
+	f := newFigures()
+	home := isoDigits[e.Currency.Code]
+	money := func(d decimal.Decimal, format string, args ...any) { f.add(inMinor(d, home), format, args...) }
+	amounts := func(a cost.Amounts, format string, args ...any) {
+		f.addAmounts(reckAmounts{inMinor(a.Cash, home), inMinor(a.Used, home), inMinor(a.Leftover, home), inMinor(a.Drawer, home)}, format, args...)
+	}
+	f.add(int64(b.Starts), "starts")
+	for _, p := range b.Purchases {
+		f.add(p.Quantity, "purchase %s %s from %s, %s: quantity", p.Kind, p.Part, p.Supplier, p.OrderCode)
+		f.add(inMinor(p.Goods, isoDigits[p.Currency.Code]), "purchase %s %s from %s, %s: goods", p.Kind, p.Part, p.Supplier, p.OrderCode)
+		money(p.Cash, "purchase %s %s from %s, %s: cash", p.Kind, p.Part, p.Supplier, p.OrderCode)
+	}
+	for i, r := range b.Boards {
+		t := e.Boards[i]
+		for what, n := range map[string]int{"per unit": t.PerUnit, "placements": t.Placements, "joints": t.Joints, "part numbers": t.PartLines,
+			"sides": t.Sides, "wanted": r.Wanted, "starts": r.Starts, "on hand": r.OnHand, "bought": r.Bought} {
+			f.add(int64(n), "board %s: %s", t.Name, what)
+		}
+		amounts(r.Amounts, "board %s", t.Name)
+	}
+	for i, r := range b.Parts {
+		key := e.Parts[i].Key
+		f.add(int64(r.Need), "part %s: need", key)
+		f.add(int64(r.Allowance), "part %s: allowance", key)
+		f.add(int64(r.OnHand), "part %s: on hand", key)
+		f.add(int64(r.Demand), "part %s: demand", key)
+		f.add(int64(r.Bought), "part %s: bought", key)
+		amounts(r.Amounts, "part %s", key)
+	}
+	for _, fee := range b.Fees {
+		if fee.Category == cost.MachineAssembly {
+			money(fee.Cash, "fee machine assembly to %s", fee.Payee)
+		}
+	}
+	for _, o := range b.Orders {
+		for what, sum := range map[string]decimal.Decimal{"goods": o.Goods, "delivery": o.Delivery, "top-up": o.TopUp, "consign": o.Consign,
+			"duty": o.Duty, "tax": o.Tax, "handling": o.Handling} {
+			money(sum, "order to %s: %s", o.Supplier, what)
+		}
+	}
+	money(b.Landed, "landed")
+	for _, p := range b.Plates {
+		f.add(int64(p.Plates), "plates of %s: wanted", p.Part)
+		f.add(int64(p.Started), "plates of %s: started", p.Part)
+		f.addClose(p.FilamentG, "plates of %s: g", p.Part)
+		f.addClose(p.Hours, "plates of %s: h", p.Part)
+		money(p.Machine, "plates of %s: machine", p.Part)
+		money(p.Energy, "plates of %s: energy", p.Part)
+	}
+	for _, w := range b.Work {
+		f.addClose(w.Hours, "work %s: hours", w.Operation)
+		money(w.Cash, "work %s: cash", w.Operation)
+	}
+	if b.Post.Service != "" {
+		f.add(1, "post by %s", b.Post.Service)
+		f.addClose(b.Post.MassG, "post: g")
+		f.addClose(b.Post.Chargeable, "post: chargeable g")
+	}
+	for i, a := range b.Categories {
+		amounts(a, "category %s", cost.Category(i))
+	}
+	amounts(b.Total, "total")
+	for _, p := range b.Payers {
+		money(p.Cash, "payer %s", p.Name)
+		for i, c := range p.Categories {
+			money(c, "payer %s: %s", p.Name, cost.Category(i))
+		}
+	}
+	f.add(inMinor(b.Charge.UnitCost, 4), "unit: used, four decimals")
+	money(b.Charge.Price, "charge")
+	return f
+}
+
+// purchasesOf takes what the program buys as a choice, and checks it against
+// the price sheet: each line is an offer as it stands there, in a quantity that
+// the offer allows, at the right price.
+func (k *reckoning) purchasesOf(b cost.Batch) (list []reckPurchase, faults []string) {
+	for _, p := range b.Purchases {
+		r := reckPurchase{kind: p.Kind, supplier: p.Supplier, code: p.OrderCode, key: p.Part, quantity: p.Quantity, currency: p.Currency.Code}
+		var why string
+		switch p.Kind {
+		case cost.Goods:
+			why = k.priceOffer(&r)
+		case cost.Filament:
+			why = k.priceSpool(&r, p)
+		case cost.Lots:
+			why = k.priceLot(&r, p)
+		}
+		if why != "" {
+			faults = append(faults, fmt.Sprintf("purchase of %d × %s from %s (%s): %s", p.Quantity, p.Part, p.Supplier, p.OrderCode, why))
+			continue
+		}
+		list = append(list, r)
+	}
+	return list, append(faults, k.covered(list)...)
+}
+
+func (k *reckoning) priceOffer(r *reckPurchase) string {
+	for i := range k.offers {
+		o := &k.offers[i]
+		if o.part != r.key || o.supplier != r.supplier || o.code != r.code {
+			continue
+		}
+		if !o.allows(r.quantity) {
+			return "the offer does not allow this quantity"
+		}
+		*r = k.ordered(o, r.quantity)
+		return ""
+	}
+	return "there is no such offer"
+}
+
+// allows is MOQ, multiple, stock and the first break of 5.3.
+func (o *jobOffer) allows(q int64) bool {
+	return q >= atoi(o.moq, 1) && q%atoi(o.multiple, 1) == 0 && (o.stock == "" || q <= atoi(o.stock, 0)) && q >= atoi(o.from[0], 1)
+}
+
+// ordered prices q order units at the highest break that q reaches.
+func (k *reckoning) ordered(o *jobOffer, q int64) reckPurchase {
+	price := o.price[0]
+	for i, from := range o.from {
+		if atoi(from, 1) <= q {
+			price = o.price[i]
+		}
+	}
+	currency := orElse(o.currency, k.supplier(o.supplier).currency)
+	sum := times(ratOf(q), rat(price))
+	return reckPurchase{kind: cost.Goods, supplier: o.supplier, code: o.code, key: o.part, quantity: q, pieces: rat(orElse(o.pieces, "1")),
+		own: minorOf(sum, currency), currency: currency, cash: k.toHome(sum, currency)}
+}
+
+func (k *reckoning) priceSpool(r *reckPurchase, p cost.Purchase) string {
+	for _, s := range k.spools {
+		if s.material == r.key && s.supplier == r.supplier && rat(s.grams).Cmp(rat(p.Pieces.String())) == 0 && rat(s.price).Cmp(rat(p.UnitPrice.String())) == 0 {
+			currency := orElse(s.currency, k.supplier(s.supplier).currency)
+			sum := times(ratOf(r.quantity), rat(s.price))
+			r.pieces, r.currency, r.own, r.cash = rat(s.grams), currency, minorOf(sum, currency), k.toHome(sum, currency)
+			return ""
+		}
+	}
+	return "there is no such spool"
+}
+
+func (k *reckoning) priceLot(r *reckPurchase, p cost.Purchase) string {
+	for _, q := range k.quotes {
+		if q.board != r.key || orElse(q.fabricator, k.settings["Board fabricator"]) != r.supplier {
+			continue
+		}
+		currency := orElse(q.currency, k.supplier(r.supplier).currency)
+		sum, pieces := new(big.Rat), ""
+		switch {
+		case q.lot != "" && p.SetUp.IsZero() && p.Pieces == bom.Whole(atoi(q.lot, 0)) && rat(q.price).Cmp(rat(p.UnitPrice.String())) == 0:
+			sum, pieces = times(ratOf(r.quantity), rat(q.price)), q.lot
+		case q.lot == "" && p.Pieces == bom.One && rat(q.setUp).Cmp(rat(p.SetUp.String())) == 0:
+			sum, pieces = plus(rat(q.setUp), times(ratOf(r.quantity), q.perBoard())), "1"
+		default:
+			continue
+		}
+		r.pieces, r.currency, r.own, r.cash = rat(pieces), currency, minorOf(sum, currency), k.toHome(sum, currency)
+		return ""
+	}
+	return "there is no such quote"
+}
+
+// perBoard is dm² × rate.
+func (q *jobQuote) perBoard() *big.Rat {
+	return over(times(times(rat(q.length), rat(q.width)), rat(q.perDM2)), ratOf(10_000))
+}
+
+// covered checks that all that is needed is bought.
+func (k *reckoning) covered(list []reckPurchase) (faults []string) {
+	l := ledger{reckoning: k, purchases: list}
+	for _, p := range k.parts {
+		kind := cost.Goods
+		if p.printed {
+			kind = cost.Filament
+		}
+		if bought, _ := l.bought(kind, p.key); bought.Cmp(p.demand) < 0 {
+			faults = append(faults, fmt.Sprintf("%s: %s bought of %s", p.key, bought.FloatString(3), p.demand.FloatString(3)))
+		}
+	}
+	for _, b := range k.boards {
+		if bought, _ := l.bought(cost.Lots, b.name); bought.Cmp(ratOf(b.bought)) < 0 {
+			faults = append(faults, fmt.Sprintf("%s: %s bought of %d", b.name, bought.FloatString(0), b.bought))
+		}
+	}
+	return faults
+}

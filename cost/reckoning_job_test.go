@@ -1,0 +1,201 @@
+package cost_test
+
+import (
+	"encoding/csv"
+	"fmt"
+	"strings"
+)
+
+// A job is a whole run as a maker would type it: every figure is the text that
+// stands in the cell. The second reckoning works from these texts alone, and
+// the program reads them from the CSV files that job.input writes.
+type job struct {
+	unit       *jobList
+	level      string // board, kit or built
+	size       int    // good units wanted
+	settings   map[string]string
+	home       string
+	exchange   []jobRate
+	suppliers  []jobSupplier
+	offers     []jobOffer
+	quotes     []jobQuote
+	assemblers []jobAssembler
+	allowances []jobAllowance
+	work       []jobWork
+	spools     []jobSpool
+	printers   []jobPrinter
+	services   []jobService
+	drawer     []jobDrawer
+	shares     []jobShare
+}
+
+// jobList is one bill of materials.
+type jobList struct {
+	file string
+	rows []*jobRow
+}
+
+// jobRow is a row of a bill of materials; blank text is a blank cell.
+type jobRow struct {
+	refs, quantity, part, pkg, kind, mount, joints, side, fitted, level string
+	material, grams, hours, perPlate, printer                           string
+	mass, length, width, height                                         string
+	sub                                                                 *jobList
+}
+
+type jobRate struct{ currency, rate string }
+
+type jobSupplier struct {
+	name, currency, delivery, freeOver, minimum, duty, tax, dutyUnder, taxUnder, handling, consign string
+}
+
+// jobOffer is an offer with its breaks, as parallel lists.
+type jobOffer struct {
+	part, supplier, code, stock, moq, multiple, pieces, currency string
+	from, price                                                  []string
+}
+
+type jobQuote struct {
+	board, fabricator, lot, price, currency, length, width, option, setUp, perDM2 string
+}
+
+type jobAssembler struct {
+	name, currency, setUp, stencil, secondSide, perLine, perPlacement, perJoint, minimum, dpmo string
+}
+
+type jobAllowance struct{ appliesTo, pkg, percent, pieces string }
+
+type jobWork struct{ operation, appliesTo, basis, seconds, learning string }
+
+type jobSpool struct{ material, grams, price, currency, supplier string }
+
+type jobPrinter struct{ name, power, rate, failure string }
+
+type jobService struct{ name, to, maxG, length, width, height, price, currency, divisor string }
+
+type jobDrawer struct{ part, quantity, value string }
+
+type jobShare struct{ appliesTo, payer, percent string }
+
+// settingNames are those that a job may hold, in the order of design 3.3.
+var settingNames = []string{
+	"Home currency", "Labour rate per hour", "Energy price per kWh", "Confidence %", "Unit yield %",
+	"Assembler", "Board fabricator", "Customs basis", "Tax recovered", "Margin %", "Payment fee %",
+	"Payment fee fixed", "Round price up to", "Post to",
+}
+
+// input writes the job as the texts that the program reads.
+func (j *job) input() input {
+	in := input{}
+	j.unit.write(in)
+	var settings [][]string
+	for _, name := range settingNames {
+		if value, ok := j.settings[name]; ok {
+			settings = append(settings, []string{name, value})
+		}
+	}
+	tab := func(name, headings string, rows [][]string) {
+		if len(rows) > 0 {
+			in["prices/"+name+".csv"] = csvText(headings, rows)
+		}
+	}
+	tab("settings", "Setting,Value", settings)
+	tab("exchange", "Currency,Rate", rowsOf(j.exchange, func(r jobRate) []string { return []string{r.currency, r.rate} }))
+	tab("suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line",
+		rowsOf(j.suppliers, func(s jobSupplier) []string {
+			return []string{s.name, s.currency, s.delivery, s.freeOver, s.minimum, s.duty, s.tax, s.dutyUnder, s.taxUnder, s.handling, s.consign}
+		}))
+	var offers [][]string
+	for _, o := range j.offers {
+		for i := range o.from {
+			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.currency, o.from[i], o.price[i]})
+		}
+	}
+	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Currency,From,Price", offers)
+	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2", rowsOf(j.quotes, func(q jobQuote) []string {
+		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2}
+	}))
+	tab("assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO", rowsOf(j.assemblers, func(a jobAssembler) []string {
+		return []string{a.name, a.currency, a.setUp, a.stencil, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo}
+	}))
+	tab("attrition", "Applies to,Package,Percent,Pieces", rowsOf(j.allowances, func(a jobAllowance) []string {
+		return []string{a.appliesTo, a.pkg, a.percent, a.pieces}
+	}))
+	tab("hand-work", "Operation,Applies to,Basis,Seconds,Learning %", rowsOf(j.work, func(w jobWork) []string {
+		return []string{w.operation, w.appliesTo, w.basis, w.seconds, w.learning}
+	}))
+	tab("materials", "Material,Spool g,Spool price,Currency,Supplier", rowsOf(j.spools, func(s jobSpool) []string {
+		return []string{s.material, s.grams, s.price, s.currency, s.supplier}
+	}))
+	tab("printers", "Printer,Power W,Hourly rate,Failure %", rowsOf(j.printers, func(p jobPrinter) []string {
+		return []string{p.name, p.power, p.rate, p.failure}
+	}))
+	tab("postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor", rowsOf(j.services, func(s jobService) []string {
+		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.price, s.currency, s.divisor}
+	}))
+	tab("on-hand", "Part number,Quantity,Unit value", rowsOf(j.drawer, func(d jobDrawer) []string {
+		return []string{d.part, d.quantity, d.value}
+	}))
+	tab("who-pays", "Applies to,Payer,Share %", rowsOf(j.shares, func(s jobShare) []string {
+		return []string{s.appliesTo, s.payer, s.percent}
+	}))
+	return in
+}
+
+// write adds the list and all below it to the texts.
+func (l *jobList) write(in input) {
+	rows := rowsOf(l.rows, func(r *jobRow) []string {
+		file := ""
+		if r.sub != nil {
+			file = r.sub.file
+			r.sub.write(in)
+		}
+		return []string{r.refs, r.quantity, r.part, r.pkg, r.kind, r.mount, r.joints, r.side, r.fitted, r.level, file,
+			r.material, r.grams, r.hours, r.perPlate, r.printer, r.mass, r.length, r.width, r.height}
+	})
+	in[l.file] = csvText("Designator,Quantity,Part number,Package,Kind,Mount,Joints,Side,Fitted,Level,File,"+
+		"Material,Filament g,Print hours,Per plate,Printer,Mass g,Length mm,Width mm,Height mm", rows)
+}
+
+func rowsOf[T any](list []T, cells func(T) []string) [][]string {
+	var rows [][]string
+	for _, x := range list {
+		rows = append(rows, cells(x))
+	}
+	return rows
+}
+
+// csvText leaves out the columns in which no row says anything, but for the
+// first two, by which the heading row is known.
+func csvText(headings string, rows [][]string) string {
+	var b strings.Builder
+	w := csv.NewWriter(&b)
+	names := strings.Split(headings, ",")
+	for _, row := range append([][]string{names}, rows...) {
+		var kept []string
+		for col := range names {
+			for _, r := range rows {
+				if r[col] != "" || col < 2 {
+					kept = append(kept, row[col])
+					break
+				}
+			}
+		}
+		if err := w.Write(kept); err != nil {
+			panic(err)
+		}
+	}
+	w.Flush()
+	return b.String()
+}
+
+// String gives all texts, for the report of a disagreement.
+func (j *job) String() string {
+	in := j.input()
+	var b strings.Builder
+	fmt.Fprintf(&b, "level %s, batch %d\n", j.level, j.size)
+	for _, name := range sortedKeys(in) {
+		fmt.Fprintf(&b, "-- %s --\n%s", name, in[name])
+	}
+	return b.String()
+}

@@ -1,0 +1,357 @@
+package cost_test
+
+import (
+	"fmt"
+	"math"
+	"math/big"
+
+	"tenoff/cost"
+)
+
+// The money of a batch: design 5.3 to 5.10. What to buy is a choice; it comes
+// from outside as a list of purchases, and everything else follows from it.
+
+// reckPurchase is one line of an order.
+type reckPurchase struct {
+	kind, supplier, code, key string
+	quantity                  int64
+	pieces                    *big.Rat // of one order unit
+	own                       int64    // minor units of currency
+	currency                  string
+	cash                      int64
+}
+
+type reckAmounts struct{ cash, used, leftover, drawer int64 }
+
+func (a reckAmounts) plus(b reckAmounts) reckAmounts {
+	return reckAmounts{a.cash + b.cash, a.used + b.used, a.leftover + b.leftover, a.drawer + b.drawer}
+}
+
+func spentInFull(cash int64) reckAmounts { return reckAmounts{cash: cash, used: cash} }
+
+// reckItemOfCash is money that one payer rule decides about.
+type reckItemOfCash struct {
+	category, part, supplier string
+	cash                     int64
+}
+
+type reckOrder struct {
+	goods, delivery, topUp, consign, duty, tax, handling int64
+	own                                                  *big.Rat // goods in the supplier's currency
+}
+
+func (o reckOrder) landed() int64 {
+	return o.goods + o.delivery + o.topUp + o.consign + o.duty + o.tax + o.handling
+}
+
+// ledger gathers the money of one batch.
+type ledger struct {
+	*reckoning
+	purchases  []reckPurchase
+	orders     map[string]reckOrder
+	categories map[string]reckAmounts
+	items      []reckItemOfCash
+	ties       figures
+	out        figures
+}
+
+// nearTie tells that a sum of minor units is within a hair of a half.
+func nearTie(x *big.Rat) bool {
+	f, _ := x.Float64()
+	return math.Abs(f-math.Floor(f)-0.5) < 1e-7
+}
+
+// reckon works out every figure of a batch, given what is bought. The program's
+// own figures decide ties of hours and nothing else.
+func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
+	l := &ledger{reckoning: k, purchases: purchases, orders: map[string]reckOrder{}, categories: map[string]reckAmounts{}, ties: program, out: newFigures()}
+	l.out.add(k.starts, "starts")
+	for _, p := range purchases {
+		l.buy(p)
+	}
+	l.allBoards()
+	l.allParts()
+	l.assembly()
+	l.printing()
+	l.consign()
+	l.charges()
+	l.bench()
+	l.post()
+	l.totals()
+	return l.out
+}
+
+// enter books money under a category.
+func (l *ledger) enter(category, part, supplier string, a reckAmounts) {
+	l.categories[category] = l.categories[category].plus(a)
+	l.items = append(l.items, reckItemOfCash{category, part, supplier, a.cash})
+}
+
+// order adds goods to a supplier's order.
+func (l *ledger) order(supplier string, own int64, currency string, cash int64) {
+	o, ok := l.orders[supplier]
+	if !ok {
+		o.own = new(big.Rat)
+	}
+	o.goods += cash
+	o.own = plus(o.own, l.inCurrencyOf(supplier, own, currency, cash))
+	l.orders[supplier] = o
+}
+
+// inCurrencyOf is a line of goods as the supplier's thresholds count it: as it
+// stands there, or the line's cash turned into the supplier's currency.
+func (k *reckoning) inCurrencyOf(supplier string, own int64, currency string, cash int64) *big.Rat {
+	to := k.supplier(supplier).currency
+	if to == currency {
+		return majorOf(own, currency)
+	}
+	return majorOf(minorOf(over(majorOf(cash, k.home), k.rate(to)), to), to)
+}
+
+func (l *ledger) buy(p reckPurchase) {
+	l.out.add(p.quantity, "purchase %s %s from %s, %s: quantity", p.kind, p.key, p.supplier, p.code)
+	l.out.add(p.own, "purchase %s %s from %s, %s: goods", p.kind, p.key, p.supplier, p.code)
+	l.out.add(p.cash, "purchase %s %s from %s, %s: cash", p.kind, p.key, p.supplier, p.code)
+	l.order(p.supplier, p.own, p.currency, p.cash)
+}
+
+// bought sums the purchases of one thing.
+func (l *ledger) bought(kind, key string) (pieces *big.Rat, cash int64) {
+	pieces = new(big.Rat)
+	for _, p := range l.purchases {
+		if p.kind == kind && p.key == key {
+			pieces.Add(pieces, times(ratOf(p.quantity), p.pieces))
+			cash += p.cash
+		}
+	}
+	return pieces, cash
+}
+
+// amounts is used, leftover and drawer of one thing (2, 5.3).
+func (l *ledger) amounts(key string, cash int64, demand, bought, onHand *big.Rat) reckAmounts {
+	a := reckAmounts{cash: cash}
+	if bought.Sign() > 0 {
+		a.used = halfUp(over(times(ratOf(cash), minRat(demand, bought)), bought))
+	}
+	a.leftover = cash - a.used
+	for _, d := range l.reckoning.drawer {
+		if d.part == key {
+			a.drawer = minorOf(times(onHand, rat(d.value)), l.home)
+		}
+	}
+	a.used += a.drawer
+	return a
+}
+
+func (f figures) addAmounts(a reckAmounts, format string, args ...any) {
+	what := fmt.Sprintf(format, args...)
+	f.add(a.cash, "%s: cash", what)
+	f.add(a.used, "%s: used", what)
+	f.add(a.leftover, "%s: leftover", what)
+	f.add(a.drawer, "%s: drawer", what)
+}
+
+func (l *ledger) allBoards() {
+	for _, b := range l.boards {
+		bought, cash := l.bought(cost.Lots, b.name)
+		a := l.amounts(b.name, cash, ratOf(b.bought), bought, ratOf(b.onHand))
+		l.out.add(b.perUnit, "board %s: per unit", b.name)
+		l.out.add(ceil(b.placements), "board %s: placements", b.name)
+		l.out.add(ceil(b.joints), "board %s: joints", b.name)
+		l.out.add(int64(len(b.numbers)), "board %s: part numbers", b.name)
+		l.out.add(int64(len(b.sides)), "board %s: sides", b.name)
+		l.out.add(b.wanted, "board %s: wanted", b.name)
+		l.out.add(b.starts, "board %s: starts", b.name)
+		l.out.add(b.onHand, "board %s: on hand", b.name)
+		l.out.add(ceil(bought), "board %s: bought", b.name)
+		l.out.addAmounts(a, "board %s", b.name)
+		l.categories["bare board"] = l.categories["bare board"].plus(a)
+		for _, p := range l.purchases {
+			if p.kind == cost.Lots && p.key == b.name {
+				l.items = append(l.items, reckItemOfCash{"bare board", b.name, p.supplier, p.cash})
+			}
+		}
+	}
+}
+
+func millionths(x *big.Rat) int64 { return halfUp(times(x, power10(6))) }
+
+func (l *ledger) allParts() {
+	for _, p := range l.parts {
+		kind := cost.Goods
+		if p.printed {
+			kind = cost.Filament
+		}
+		bought, cash := l.bought(kind, p.key)
+		a := l.amounts(p.key, cash, p.demand, bought, p.onHand)
+		l.out.add(millionths(p.need), "part %s: need", p.key)
+		l.out.add(millionths(p.allowance), "part %s: allowance", p.key)
+		l.out.add(millionths(p.onHand), "part %s: on hand", p.key)
+		l.out.add(millionths(p.demand), "part %s: demand", p.key)
+		l.out.add(millionths(bought), "part %s: bought", p.key)
+		l.out.addAmounts(a, "part %s", p.key)
+		l.split(p, kind, a)
+	}
+}
+
+// split puts the money of a part under its categories, by need (5.3).
+func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
+	var names []string
+	var needs []*big.Rat
+	for _, c := range cost.Categories {
+		need := new(big.Rat)
+		for i, item := range p.items {
+			if categoryOf(item.row) == c.String() {
+				need.Add(need, p.needs[i])
+			}
+		}
+		if need.Sign() > 0 {
+			names, needs = append(names, c.String()), append(needs, need)
+		}
+	}
+	cash, drawer := apportion(a.cash, needs), apportion(a.drawer, needs)
+	used := apportion(a.used, needs)
+	for i, name := range names {
+		part := reckAmounts{cash: cash[i], used: used[i], leftover: cash[i] + drawer[i] - used[i], drawer: drawer[i]}
+		l.categories[name] = l.categories[name].plus(part)
+	}
+	for _, b := range l.purchases {
+		if b.kind == kind && b.key == p.key {
+			for i, c := range apportion(b.cash, needs) {
+				l.items = append(l.items, reckItemOfCash{names[i], p.key, b.supplier, c})
+			}
+		}
+	}
+}
+
+// assembly is 5.5.
+func (l *ledger) assembly() {
+	a := l.assembler()
+	for _, b := range l.boards {
+		if b.placements.Sign() == 0 {
+			continue
+		}
+		sides, n := ratOf(int64(len(b.sides))), ratOf(b.starts)
+		fee := plus(rat(a.setUp), times(rat(a.stencil), sides))
+		if len(b.sides) == 2 {
+			fee = plus(fee, rat(a.secondSide))
+		}
+		fee = plus(fee, times(rat(a.perLine), ratOf(int64(len(b.numbers)))))
+		fee = plus(fee, times(rat(a.perPlacement), times(b.placements, n)))
+		fee = plus(fee, times(rat(a.perJoint), times(b.joints, n)))
+		fee = maxRat(fee, rat(a.minimum))
+		own, cash := minorOf(fee, a.currency), l.toHome(fee, a.currency)
+		l.order(a.name, own, a.currency, cash)
+		l.out.add(cash, "fee machine assembly to %s", a.name)
+		l.enter("machine assembly", b.name, a.name, spentInFull(cash))
+	}
+}
+
+// printing is the machine and the energy of 5.6.
+func (l *ledger) printing() {
+	for _, pl := range l.plates {
+		name := pl.item.row.part
+		l.out.add(pl.plates, "plates of %s: wanted", name)
+		l.out.add(pl.started, "plates of %s: started", name)
+		grams, _ := pl.grams.Float64()
+		hours, _ := pl.hours.Float64()
+		l.out.addClose(grams, "plates of %s: g", name)
+		l.out.addClose(hours, "plates of %s: h", name)
+		machine := l.hourly(pl.hours, rat(pl.printer.rate), "plates of %s: machine", name)
+		kWh := over(times(pl.hours, rat(pl.printer.power)), ratOf(1000))
+		energy := l.hourly(kWh, rat(l.settings["Energy price per kWh"]), "plates of %s: energy", name)
+		l.enter("printed parts", name, "", spentInFull(machine))
+		l.enter("printed parts", name, "", spentInFull(energy))
+	}
+}
+
+// hourly is hours × rate. Hours are a float64 in the program (5), which may fall
+// to the other side of a tie: there its side is taken.
+func (l *ledger) hourly(hours, rate *big.Rat, format string, args ...any) int64 {
+	exact := times(times(hours, rate), power10(isoDigits[l.home]))
+	money := halfUp(exact)
+	if side := l.ties.exact[fmt.Sprintf(format, args...)]; nearTie(exact) && max(side-money, money-side) == 1 {
+		money = side
+	}
+	l.out.add(money, format, args...)
+	return money
+}
+
+// consign is the fee for each machine-placed part number that the assembler
+// does not sell the run itself (5.3).
+func (l *ledger) consign() {
+	a := l.assembler()
+	if a.name == "" {
+		return
+	}
+	s := l.supplier(a.name)
+	for _, p := range l.parts {
+		if p.machine && p.need.Sign() > 0 && !l.soldBy(p, a.name) {
+			o := l.orders[a.name]
+			fee := l.toHome(rat(s.consign), s.currency)
+			o.consign += fee
+			l.orders[a.name] = o
+			l.enter("machine assembly", "", a.name, spentInFull(fee))
+		}
+	}
+}
+
+// soldBy tells whether one supplier sells all that the run takes of a part.
+func (l *ledger) soldBy(p *reckPart, supplier string) bool {
+	sold := false
+	for _, b := range l.purchases {
+		if b.kind == cost.Goods && b.key == p.key {
+			if b.supplier != supplier {
+				return false
+			}
+			sold = true
+		}
+	}
+	return sold
+}
+
+// charges closes each order: delivery, top-up, duty, tax, handling.
+func (l *ledger) charges() {
+	for _, name := range sortedKeys(l.orders) {
+		o := l.closed(name, l.orders[name])
+		l.orders[name] = o
+		l.out.add(o.goods, "order to %s: goods", name)
+		l.out.add(o.delivery, "order to %s: delivery", name)
+		l.out.add(o.topUp, "order to %s: top-up", name)
+		l.out.add(o.consign, "order to %s: consign", name)
+		l.out.add(o.duty, "order to %s: duty", name)
+		l.out.add(o.tax, "order to %s: tax", name)
+		l.out.add(o.handling, "order to %s: handling", name)
+		l.enter("delivery", "", name, spentInFull(o.delivery+o.topUp))
+		l.enter("duty and tax", "", name, spentInFull(o.duty+o.tax+o.handling))
+		l.out.add(o.landed(), "landed")
+	}
+}
+
+// closed adds the charges of 5.3 and 5.9 to an order's goods.
+func (k *reckoning) closed(name string, o reckOrder) reckOrder {
+	s := k.supplier(name)
+	if s.freeOver == "" || o.own.Cmp(rat(s.freeOver)) < 0 {
+		o.delivery = k.toHome(rat(s.delivery), s.currency)
+	}
+	if lack := minus(rat(s.minimum), o.own); lack.Sign() > 0 {
+		o.topUp = k.toHome(lack, s.currency)
+	}
+	value := o.goods
+	if k.settings["Customs basis"] == "CIF" {
+		value += o.delivery
+	}
+	if value >= minorOf(rat(s.dutyUnder), k.home) {
+		o.duty = halfUp(times(ratOf(value), share(s.duty, "0")))
+	}
+	if value >= minorOf(rat(s.taxUnder), k.home) {
+		o.tax = halfUp(times(ratOf(o.goods+o.delivery+o.duty), share(s.tax, "0")))
+	}
+	if o.duty > 0 || o.tax > 0 {
+		o.handling = minorOf(rat(s.handling), k.home)
+	}
+	if k.settings["Tax recovered"] == "yes" {
+		o.tax = 0
+	}
+	return o
+}

@@ -1,0 +1,59 @@
+package cost_test
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// run reads the job as the program does.
+func (j *job) run(t testing.TB) cost.Run {
+	run := j.input().read(t)
+	run.Level = bom.Level(levelOrder[j.level])
+	run.Batches = []int{j.size}
+	run.Limit = patience(150)
+	return run
+}
+
+// patience ends a proof after a number of looks, so that a run that is hard to
+// prove takes the same steps on every machine.
+func patience(looks int) func() bool {
+	return func() bool {
+		looks--
+		return looks < 0
+	}
+}
+
+// secondLook reckons a job a second time and lists what differs.
+func (j *job) secondLook(t testing.TB) (k *reckoning, b cost.Batch, bought []reckPurchase, faults []string) {
+	e, problems := cost.Compute(j.run(t))
+	if problems.Failed() {
+		return nil, b, nil, []string{"the program refuses: " + said(problems)}
+	}
+	k, b = &reckoning{job: j}, e.Batches[0]
+	k.count()
+	bought, faults = k.purchasesOf(b)
+	program := figuresOf(e, b)
+	return k, b, bought, append(faults, k.reckon(bought, program).against(program)...)
+}
+
+// TestSecondReckoning holds the program against a reckoning that shares no code
+// with it, on random runs at every level: every count, every sum of money to
+// the minor unit, every time and mass. What to buy is a choice: the program's is
+// checked for being allowed, and TestCheapestPlan for being the cheapest.
+func TestSecondReckoning(t *testing.T) {
+	jobs := 700
+	if testing.Short() {
+		jobs = 60
+	}
+	for seed := range jobs {
+		for _, level := range []string{"board", "kit", "built"} {
+			j := makeJob(uint64(seed), level)
+			if _, _, _, faults := j.secondLook(t); len(faults) > 0 {
+				t.Fatalf("job %d at level %s:\n%s\n%s", seed, level, strings.Join(faults, "\n"), j)
+			}
+		}
+	}
+}

@@ -1,0 +1,295 @@
+package cost_test
+
+import (
+	"math"
+	"math/big"
+	"slices"
+)
+
+// What one unit holds and how many of each thing a batch needs: design 3.2, 5.1
+// and 5.2.
+
+// reckItem is one row with all nesting multiplied down.
+type reckItem struct {
+	row     *jobRow
+	perUnit *big.Rat   // of all boards that hold it, where one board stands in several rows
+	onBoard *reckBoard // nil where no board holds it
+	machine bool
+}
+
+type reckBoard struct {
+	name       string
+	perUnit    int64
+	items      []*reckItem // machine-placed
+	onBoard    []*big.Rat  // quantity of each on one board
+	placements *big.Rat
+	joints     *big.Rat
+	numbers    map[string]bool
+	sides      map[string]bool
+
+	wanted, starts, onHand, bought int64
+}
+
+type reckPart struct {
+	key     string
+	items   []*reckItem
+	needs   []*big.Rat // of each item
+	machine bool
+	printed bool // filament, in g
+
+	need, allowance, onHand, demand *big.Rat
+}
+
+// reckoning is a job that is being reckoned.
+type reckoning struct {
+	*job
+	items    []*reckItem
+	boards   []*reckBoard
+	parts    []*reckPart
+	plates   []*reckPlate
+	starts   int64
+	warnings []string
+}
+
+// reckPlate is one printed row.
+type reckPlate struct {
+	item            *reckItem
+	part            *reckPart
+	plates, started int64
+	grams, hours    *big.Rat // of all started plates
+	printer         jobPrinter
+}
+
+var levelOrder = map[string]int{"board": 0, "kit": 1, "built": 2}
+
+// levelOf is the first level at which a row counts (3.2). An assembly is no
+// thing of its own: what it holds decides.
+func levelOf(r *jobRow) int {
+	switch {
+	case r.level != "":
+		return levelOrder[r.level]
+	case r.kind == "packing", r.kind == "board", r.kind == "part" && r.mount == "SMT", r.kind == "assembly":
+		return 0
+	}
+	return 1
+}
+
+func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, again bool) {
+	for _, r := range l.rows {
+		if r.fitted == "no" || levelOf(r) > levelOrder[k.level] {
+			continue
+		}
+		q := rat(r.quantity)
+		item := &reckItem{row: r, perUnit: times(perUnit, q), onBoard: b}
+		switch r.kind {
+		case "assembly":
+			k.walk(r.sub, item.perUnit, times(perBoard, q), b, again)
+			continue
+		case "board":
+			inner, seen := k.boardOf(r.part)
+			inner.perUnit += ceil(item.perUnit)
+			item.onBoard = inner
+			k.items = append(k.items, item)
+			k.walk(r.sub, item.perUnit, ratOf(1), inner, seen)
+			continue
+		}
+		if again {
+			first := k.itemOf(r)
+			first.perUnit = plus(first.perUnit, item.perUnit)
+			continue
+		}
+		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.settings["Assembler"] != ""
+		if item.machine {
+			b.place(item, times(perBoard, q))
+		}
+		k.items = append(k.items, item)
+	}
+}
+
+// itemOf finds the item of a row of a board that came in before.
+func (k *reckoning) itemOf(r *jobRow) *reckItem {
+	return k.items[slices.IndexFunc(k.items, func(item *reckItem) bool { return item.row == r })]
+}
+
+func (k *reckoning) boardOf(name string) (b *reckBoard, seen bool) {
+	for _, b := range k.boards {
+		if b.name == name {
+			return b, true
+		}
+	}
+	b = &reckBoard{name: name, placements: new(big.Rat), joints: new(big.Rat), numbers: map[string]bool{}, sides: map[string]bool{}}
+	k.boards = append(k.boards, b)
+	return b, false
+}
+
+func (b *reckBoard) place(item *reckItem, q *big.Rat) {
+	b.items, b.onBoard = append(b.items, item), append(b.onBoard, q)
+	b.placements.Add(b.placements, q)
+	b.joints.Add(b.joints, times(q, ratOf(jointsOf(item.row))))
+	b.numbers[item.row.part] = true
+	b.sides[orElse(item.row.side, "top")] = true
+}
+
+// jointsOf: a two-terminal chip has two where the row says nothing.
+func jointsOf(r *jobRow) int64 { return atoi(r.joints, 2) }
+
+// assembler is the row of the assembly tab that counts; all zero without one.
+func (k *reckoning) assembler() jobAssembler {
+	for _, a := range k.assemblers {
+		if a.name != "" && a.name == k.settings["Assembler"] {
+			a.currency = orElse(a.currency, k.supplier(a.name).currency)
+			return a
+		}
+	}
+	return jobAssembler{currency: k.home}
+}
+
+// count works out starts, boards and needs.
+func (k *reckoning) count() {
+	k.walk(k.unit, ratOf(1), ratOf(1), nil, false)
+	confidence := share(k.settings["Confidence %"], "95")
+	k.starts = enoughOf(int64(k.size), share(k.settings["Unit yield %"], "100"), confidence)
+	good := minus(ratOf(1), over(rat(k.assembler().dpmo), power10(6)))
+	for _, b := range k.boards {
+		b.wanted = k.starts * b.perUnit
+		opportunities := plus(b.placements, b.joints)
+		y := ratOf(1)
+		for range ceil(opportunities) {
+			y.Mul(y, good)
+		}
+		b.starts = enoughOf(b.wanted, y, confidence)
+		b.onHand = ceil(minRat(k.inDrawer(b.name), ratOf(b.starts)))
+		b.bought = b.starts - b.onHand
+	}
+	for _, item := range k.items {
+		switch item.row.kind {
+		case "board":
+		case "printed":
+			k.plate(item)
+		default:
+			k.needOf(item)
+		}
+	}
+	for _, p := range k.parts {
+		k.demandOf(p)
+	}
+}
+
+func (k *reckoning) needOf(item *reckItem) {
+	p := k.partOf(item.row.part)
+	need := times(ratOf(k.starts), item.perUnit)
+	if item.machine {
+		need = new(big.Rat)
+		for i, on := range item.onBoard.items {
+			if on == item {
+				need = times(ratOf(item.onBoard.starts), item.onBoard.onBoard[i])
+			}
+		}
+		p.machine = true
+	}
+	p.items, p.needs = append(p.items, item), append(p.needs, need)
+}
+
+func (k *reckoning) partOf(key string) *reckPart {
+	for _, p := range k.parts {
+		if p.key == key {
+			return p
+		}
+	}
+	p := &reckPart{key: key}
+	k.parts = append(k.parts, p)
+	return p
+}
+
+func (k *reckoning) inDrawer(key string) *big.Rat {
+	for _, d := range k.drawer {
+		if d.part == key {
+			return rat(d.quantity)
+		}
+	}
+	return new(big.Rat)
+}
+
+// plate is 5.6: whole plates, of which some fail.
+func (k *reckoning) plate(item *reckItem) {
+	r := item.row
+	printer := k.printers[0]
+	for _, p := range k.printers {
+		if p.name == r.printer {
+			printer = p
+		}
+	}
+	per := ratOf(atoi(r.perPlate, 1))
+	pl := &reckPlate{item: item, printer: printer, plates: ceil(over(times(ratOf(k.starts), item.perUnit), per))}
+	pl.started = enoughOf(pl.plates, minus(ratOf(1), share(printer.failure, "0")), share(k.settings["Confidence %"], "95"))
+	pieces := times(ratOf(pl.started), per)
+	pl.grams, pl.hours = times(pieces, rat(r.grams)), times(pieces, rat(r.hours))
+	pl.part = k.partOf(r.material)
+	pl.part.printed = true
+	pl.part.items, pl.part.needs = append(pl.part.items, item), append(pl.part.needs, pl.grams)
+	k.plates = append(k.plates, pl)
+}
+
+func (k *reckoning) demandOf(p *reckPart) {
+	p.need = new(big.Rat)
+	for _, n := range p.needs {
+		p.need.Add(p.need, n)
+	}
+	p.allowance = new(big.Rat)
+	if a, ok := k.allowanceOf(p); ok && p.need.Sign() > 0 {
+		p.allowance = maxRat(ratOf(ceil(times(p.need, share(a.percent, "0")))), ratOf(atoi(a.pieces, 0)))
+	}
+	want := plus(p.need, p.allowance)
+	p.onHand = minRat(k.inDrawer(p.key), want)
+	p.demand = minus(want, p.onHand)
+}
+
+// allowanceOf is the row of the first line that has one (5.2).
+func (k *reckoning) allowanceOf(p *reckPart) (jobAllowance, bool) {
+	for _, item := range p.items {
+		applies := map[string]string{"fastener": "fastener", "insert": "fastener", "packing": "packing", "other": "other", "wire": "other",
+			"part": map[string]string{"SMT": "smt", "THT": "tht"}[item.row.mount]}[item.row.kind]
+		for _, pkg := range []string{item.row.pkg, ""} {
+			for _, a := range k.allowances {
+				if a.appliesTo == applies && a.pkg == pkg {
+					return a, true
+				}
+			}
+		}
+	}
+	return jobAllowance{}, false
+}
+
+// categoryOf is section 6.
+func categoryOf(r *jobRow) string {
+	switch r.kind {
+	case "board":
+		return "bare board"
+	case "part":
+		if r.mount == "SMT" {
+			return "electronic parts"
+		}
+		return "hand-fit parts"
+	case "fastener", "insert":
+		return "fasteners"
+	case "printed":
+		return "printed parts"
+	case "packing":
+		return "packing"
+	}
+	return "other parts"
+}
+
+// repetitions is Σ i^log₂(learning) for i = 1 … n (5.7, Crawford's unit form).
+// The exponent makes float64 unavoidable; without learning it is n.
+func repetitions(n int64, learning string) float64 {
+	l, _ := share(learning, "100").Float64()
+	if l == 1 {
+		return float64(n)
+	}
+	sum := 0.0
+	for i := n; i >= 1; i-- { // small ones first
+		sum += math.Pow(float64(i), math.Log2(l))
+	}
+	return sum
+}
