@@ -41,7 +41,7 @@ func (m *Model) quotes() {
 	for i := range m.prices.Quotes {
 		q := m.prices.Quotes[i]
 		b, ok := boardOf[exactKey(q.Board)]
-		if !ok || only != "" && fold(m.fabricator(q)) != only {
+		if !ok || only != "" && fold(m.fabricator(q)) != only || !m.mayOrder(m.supplierOf[fold(m.fabricator(q))]) {
 			continue
 		}
 		m.bareBoards[b].add(q, m.fabricator(q))

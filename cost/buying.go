@@ -37,6 +37,10 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 		problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
 		return
 	}
+	if plan.TooFewOrders {
+		m.tooFew(b, plan, problems)
+		return
+	}
 	b.Proven, b.Bound, b.Landed = plan.Proven, plan.Bound, plan.Landed
 	m.shortages(b, plan, problems)
 	m.enterLines(b, plan)
@@ -134,7 +138,8 @@ func (m *Model) prepareBuying() {
 	}
 	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
-		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler, Limit: m.run.Limit,
+		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler,
+		AtMost: m.run.Rules.AtMost, Limit: m.run.Limit,
 	})
 	if err != nil {
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, "", "figures within reach", "purchases cannot be planned: %v", err)
@@ -142,8 +147,22 @@ func (m *Model) prepareBuying() {
 	m.solver = solver
 }
 
+// tooFew reports that the orders that are allowed do not hold the batch.
+func (m *Model) tooFew(b *Batch, plan buy.Plan, problems *bom.Problems) {
+	b.Total.Unpriced = true
+	m.missing(problems, bom.Problem{
+		Place: bom.Place{File: m.prices.Name}, Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
+		What: fmt.Sprintf("batch %d cannot be bought in so few orders", b.Size),
+		Want: fmt.Sprintf("at least %d", plan.Fewest),
+	})
+}
+
 // shortages reports the parts that cannot be bought.
 func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
+	if len(plan.Short) == 0 {
+		return
+	}
+	limits := m.Limits(b.Size)
 	for _, s := range plan.Short {
 		p := &m.parts[s.Part]
 		r := &b.Parts[s.Part]
@@ -151,7 +170,7 @@ func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
 		problem := m.noOffer(p, fmt.Sprintf(", of which batch %d needs %s", b.Size, r.Demand))
 		if len(p.offers) > 0 {
 			problem.What = fmt.Sprintf("not enough stock for batch %d: %s wanted, %s to be had", b.Size, r.Demand, s.Most)
-			problem.Want = "another offer, a substitute, or a smaller batch"
+			problem.Want = "another offer, a substitute, or a smaller batch; " + lack(limits)
 		}
 		m.missing(problems, problem)
 		b.Purchases = append(b.Purchases, Purchase{
@@ -221,7 +240,8 @@ func (m *Model) purchase(i int, l buy.Line) Purchase {
 	if p.Unit == grams {
 		out.AsOf = p.spools[l.Offer].AsOf
 	} else {
-		out.AsOf = p.rows[l.Offer].AsOf
+		out.offer = p.rows[l.Offer]
+		out.AsOf = out.offer.AsOf
 	}
 	return out
 }

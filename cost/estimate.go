@@ -81,6 +81,7 @@ type Estimate struct {
 	Boards   []Board  // board types
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
+	Extras   []Extra // what each rule of the run adds
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
@@ -211,6 +212,7 @@ type Purchase struct {
 	AsOf      bom.Date
 	Place     bom.Place // of the price
 	Unpriced  bool      // nothing can be bought: only Part and Demand are known
+	offer     *bom.Offer
 }
 
 // Order is all that goes to one supplier. Money is in home currency but for

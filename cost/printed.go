@@ -76,7 +76,7 @@ func (m *Model) spools(l *bom.Line) int {
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
 		names = append(names, mat.Name)
-		if fold(mat.Name) != fold(l.Material) {
+		if fold(mat.Name) != fold(l.Material) || !m.mayOrder(m.supplierOf[fold(mat.Supplier)]) {
 			continue
 		}
 		p.spools = append(p.spools, mat)
