@@ -43,3 +43,47 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 		t.Errorf("without a column: %v", have)
 	}
 }
+
+func TestFindingPrinterAndRecipe(t *testing.T) {
+	bed := func(x, y, z float64) [3]Measure { return [3]Measure{Known(x), Known(y), Known(z)} }
+	p := Prices{Printers: []Printer{{Name: "small", BedMM: bed(100, 80, 50)}, {Name: "large", BedMM: bed(200, 200, 200)}, {Name: "no bed"}}}
+	for _, c := range []struct {
+		why   string
+		size  Point
+		known bool
+		want  string
+	}{
+		{"it fits", Point{100, 80, 50}, true, "small"},
+		{"it fits turned by a quarter", Point{80, 100, 50}, true, "small"},
+		{"too high", Point{80, 80, 50.1}, true, "large"},
+		{"a printer whose bed is not known holds anything", Point{300, 10, 10}, true, "no bed"},
+		{"a part whose size is not known takes the first", Point{}, false, "small"},
+	} {
+		if got := p.FirstPrinter(c.size, c.known); got == nil || got.Name != c.want {
+			t.Errorf("%s: %v, want %s", c.why, got, c.want)
+		}
+	}
+	p.Printers = p.Printers[:2]
+	if got := p.FirstPrinter(Point{300, 10, 10}, true); got != nil {
+		t.Errorf("%s holds what is larger than its bed", got.Name)
+	}
+	if got := p.FindPrinter(" LARGE"); got == nil || got.Name != "large" {
+		t.Errorf("found %v", got)
+	}
+	if r := p.FindRecipe(""); r == nil || *r != DefaultRecipe() {
+		t.Errorf("without the tab: %v", r)
+	}
+	p.Recipes = []Recipe{{Name: "draft"}, {Name: "strong"}}
+	for name, want := range map[string]string{"": "draft", "Strong": "strong"} {
+		if r := p.FindRecipe(name); r == nil || r.Name != want {
+			t.Errorf("recipe %q: %v, want %s", name, r, want)
+		}
+	}
+	if r := p.FindRecipe("fine"); r != nil {
+		t.Errorf("found %v", r)
+	}
+	p.Materials = []Material{{Name: "PETG", DiameterMM: 2.85}, {Name: "petg", Density: 1.27, DiameterMM: 1.75}}
+	if density, diameter := p.FilamentOf("PETG"); density != 1.27 || diameter != 2.85 {
+		t.Errorf("density %v, diameter %v", density, diameter)
+	}
+}
