@@ -105,10 +105,10 @@ func (m *Model) printerFor(l *bom.Line) *bom.Printer {
 	size, known := l.Print.SizeMM()
 	p := printerOf(m.prices, l.Printer, l.Print)
 	switch {
-	case p == nil && l.Printer != "":
+	case p == nil && l.Printer != "" && len(m.prices.Printers) > 0:
 		names := m.prices.PrinterNames()
 		m.problems.Errorf(l.At("Printer"), l.Printer, "one of: "+strings.Join(names, ", "), "no such printer in the tab printers")
-	case p == nil && len(m.prices.Printers) > 0:
+	case p == nil && len(m.prices.Printers) > 0: // and none is named
 		m.problems.Errorf(l.At("File"), sizeText(size), "a printer with a larger bed, or the part cut in two", "%s fits on no printer", l.Part)
 	case p == nil:
 		m.problems.Warnf(l.At("Printer"), l.Part, "give the tab printers a row",

@@ -154,12 +154,19 @@ func (c *combiner) arrange() {
 			}
 		}
 		if best < 0 {
-			return
+			break
 		}
 		slices.SortStableFunc(touch[best], func(a, b int) int { return cmp.Compare(len(c.lists[a]), len(c.lists[b])) })
 		for _, i := range touch[best] {
 			c.order = append(c.order, i)
 			taken[i] = true
+		}
+	}
+	// Last, parts whose candidates add the same to every order and differ in
+	// what is left over alone.
+	for i := range c.lists {
+		if !taken[i] {
+			c.order = append(c.order, i)
 		}
 	}
 }
