@@ -40,6 +40,15 @@ func (p *Prices) FindPrinter(name string) *Printer {
 	return nil
 }
 
+// PrinterFor is the printer that is named, else the first that holds the piece;
+// nil where there is none.
+func (p *Prices) PrinterFor(name string, files PrintFiles) *Printer {
+	if name != "" {
+		return p.FindPrinter(name)
+	}
+	return p.FirstPrinter(files.SizeMM())
+}
+
 // FindRecipe gives the recipe of a name; for a blank one the first of the sheet,
 // and DefaultRecipe where the sheet has none. It is nil where there is no such
 // recipe.

@@ -149,7 +149,7 @@ func Corrections(prices *bom.Prices, lines []*bom.Line) printing.Corrections {
 		if line == nil {
 			line = &bom.Line{}
 		}
-		printer := printerOf(prices, firstOf(p.Printer, line.Printer), p.Print)
+		printer := prices.PrinterFor(firstOf(p.Printer, line.Printer), p.Print)
 		recipe := firstOf(p.Recipe, line.Recipe)
 		r := prices.FindRecipe(recipe)
 		if printer == nil || r == nil {
@@ -187,14 +187,6 @@ func Correct(sources []PieceSource, by printing.Corrections, printer *bom.Printe
 	for i := range sources {
 		sources[i].correct(by.For(fold(printer.Name), methodFor(sources[i].From, named, used)))
 	}
-}
-
-// printerOf is the printer that is named, else the first that holds the piece.
-func printerOf(prices *bom.Prices, name string, files bom.PrintFiles) *bom.Printer {
-	if name != "" {
-		return prices.FindPrinter(name)
-	}
-	return prices.FirstPrinter(files.SizeMM())
 }
 
 func firstOf(a, b string) string {

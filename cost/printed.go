@@ -103,7 +103,7 @@ func (m *Model) recipeFor(l *bom.Line) *bom.Recipe {
 // fits.
 func (m *Model) printerFor(l *bom.Line) *bom.Printer {
 	size, known := l.Print.SizeMM()
-	p := printerOf(m.prices, l.Printer, l.Print)
+	p := m.prices.PrinterFor(l.Printer, l.Print)
 	switch {
 	case p == nil && l.Printer != "" && len(m.prices.Printers) > 0:
 		names := m.prices.PrinterNames()
