@@ -88,12 +88,13 @@ func CorrectionText(c printing.Correction) string {
 }
 
 // MeasureFiles says what the files of a piece come to on a printer, the toolpath
-// first. The density is g/cm³, 0 where it is not known and so no mass; a diameter
+// first. A toolpath does not tell how long heating takes, so the start of a plate
+// is the recipe's for both. The density is g/cm³, 0 where it is not known and so no mass; a diameter
 // of 0 is the usual one. An error says why the mesh cannot be cut.
 func MeasureFiles(f bom.PrintFiles, recipe bom.Recipe, limits bom.KinematicLimits, density, diameter float64) ([]PieceSource, error) {
 	var out []PieceSource
 	if p := f.Path; p != nil {
-		out = append(out, PieceSource{From: FromPath, G: p.G, Hours: bom.Known(p.Hours), FilamentM: p.FilamentM})
+		out = append(out, PieceSource{From: FromPath, G: p.G, Hours: bom.Known(p.Hours), FilamentM: p.FilamentM, StartS: recipe.StartS})
 	}
 	if f.Solid == nil {
 		return out, nil

@@ -279,7 +279,10 @@ func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems
 	}
 	cost.Correct(sources, m.corrections, printer, m.recipe, &m.by)
 	s := &sources[0]
-	out.G, out.FilamentM, out.Hours = s.G, bom.Known(s.FilamentM), s.HoursOn(1)
+	out.G, out.FilamentM, out.Hours = s.G, bom.Known(s.FilamentM), s.Hours
+	if s.From == cost.FromMesh {
+		out.Hours = s.HoursOn(1)
+	}
 	if s.Layers > 0 {
 		out.Layers = s.Layers
 	}

@@ -2,6 +2,7 @@ package printing_test
 
 import (
 	"bytes"
+	"io/fs"
 	"math"
 	"testing"
 
@@ -9,7 +10,7 @@ import (
 	"tenoff/bom/mesh"
 	"tenoff/bom/toolpath"
 	"tenoff/cost/printing"
-	"tenoff/fixtures/prints"
+	"tenoff/fixtures"
 	"tenoff/fixtures/shapes"
 )
 
@@ -132,7 +133,7 @@ func TestHalfTheLayerHeightOfAToolpath(t *testing.T) {
 
 // The toolpath of the demo and its mesh tell the same story.
 func TestTheDemosStake(t *testing.T) {
-	data, err := prints.Files.ReadFile("stake.gcode")
+	data, err := fs.ReadFile(fixtures.Demos()[0].Files, "stake.gcode")
 	if err != nil {
 		t.Fatal(err)
 	}
