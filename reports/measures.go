@@ -56,22 +56,13 @@ func Measures(files []Measured) Table {
 		}
 		s := m.SizeMM
 		t.add(Text(m.File), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
-			orUnknown(m.G), orUnknown(m.FilamentM), orUnknown(m.Hours), layers)
+			Measure(m.G), Measure(m.FilamentM), Measure(m.Hours), layers)
 	}
 	return t
 }
 
 // asMeasured shows two decimals of cm³, cm² and m.
 var asMeasured = Format{Kind: KindQuantity, Digits: 2, Keep: 6, Trim: true}
-
-// orUnknown shows what could not be worked out as such; an empty cell would say
-// that there is none.
-func orUnknown(m bom.Measure) Value {
-	if !m.Known {
-		return Unknown()
-	}
-	return Float(m.Value)
-}
 
 type jsonMeasured struct {
 	File      string          `json:"file"`
