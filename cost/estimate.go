@@ -81,7 +81,8 @@ type Estimate struct {
 	Boards   []Board  // board types
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
-	Extras   []Extra // what each rule of the run adds
+	Extras   []Extra   // what each rule of the run adds
+	Troubles []Trouble // what might stand in for parts that run short
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
@@ -139,27 +140,29 @@ type Part struct {
 
 // Batch is the answer for one batch size.
 type Batch struct {
-	Size        int // good units wanted
-	Starts      int // units begun
-	Boards      []BoardRun
-	Lines       []Amounts      // one for each Estimate.Entries
-	Needs       []bom.Quantity // one for each Estimate.Entries
-	Parts       []PartRun      // one for each Estimate.Parts
-	Purchases   []Purchase
-	Orders      []Order
-	Fees        []Fee
-	Plates      []PlateRun   // one for each printed line
-	PlateGroups []PlateGroup // plates that parts share, or of one part
-	Printing    Printing
-	Work        []Work
-	Categories  [categoryCount]Amounts
-	Total       Amounts
-	Payers      []Payer
-	Post        Post
-	Charge      Charge
-	Proven      bool            // the purchases are proven cheapest
-	Bound       decimal.Decimal // no plan has a landed cash below this
-	Landed      decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
+	Size       int // good units wanted
+	Starts     int // units begun
+	Boards     []BoardRun
+	Lines      []Amounts      // one for each Estimate.Entries
+	Needs      []bom.Quantity // one for each Estimate.Entries
+	Parts      []PartRun      // one for each Estimate.Parts
+	Purchases  []Purchase
+	Orders     []Order
+	Fees       []Fee
+	Plates     []PlateRun   // one for each printed line
+	Groups     []PlateGroup // plates that parts share, or of one part
+	Printing   Printing
+	Work       []Work
+	Categories [categoryCount]Amounts
+	Total      Amounts
+	Payers     []Payer
+	Post       Post
+	Charge     Charge
+	Why        Why             // where the run asks for it
+	boards     []boardOrder    // as they are bought
+	Proven     bool            // the purchases are proven cheapest
+	Bound      decimal.Decimal // no plan has a landed cash below this
+	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
 }
 
 // PerUnit divides by the batch size, to four decimals (shown only, never summed).
@@ -213,6 +216,7 @@ type Purchase struct {
 	Leftover  decimal.Decimal
 	AsOf      bom.Date
 	Place     bom.Place // of the price
+	Remark    string    // why more is ordered than needed
 	Unpriced  bool      // nothing can be bought: only Part and Demand are known
 	offer     *bom.Offer
 }
@@ -259,7 +263,7 @@ type PlateRun struct {
 	Material  string
 	Printer   string
 	Recipe    string       // as the line names it
-	Group     int          // index into Batch.PlateGroups
+	Group     int          // index into Batch.Groups
 	Pieces    bom.Quantity // wanted
 	PerPlate  int          // the most on one plate
 	Plates    int          // good ones wanted on which it lies, alone or with others

@@ -189,7 +189,7 @@ func (m *Model) runs(b *Batch, g plateGroup, on *loads) {
 	group := PlateGroup{Plates: on.good, Started: on.started, AreaBound: on.areaBound, Bound: on.bound, Proven: on.proven, Packed: g.packed}
 	for i, line := range g.lines {
 		pl, run := &m.printed[line], &b.Plates[line]
-		run.Group = len(b.PlateGroups)
+		run.Group = len(b.Groups)
 		group.Runs = append(group.Runs, line)
 		most, pieces := 0, 0.0
 		on.eachStarted(func(l *load, times int) {
@@ -209,7 +209,7 @@ func (m *Model) runs(b *Batch, g plateGroup, on *loads) {
 			run.PerPlate, run.PieceH = most, run.Hours/pieces
 		}
 	}
-	b.PlateGroups = append(b.PlateGroups, group)
+	b.Groups = append(b.Groups, group)
 }
 
 // startShare is what a piece bears of the start of a plate, h.

@@ -197,8 +197,9 @@ func firstOf(a, b string) string {
 	return b
 }
 
-// farApart is the difference of two sources over which there is a warning.
-const farApart = 0.15
+// farApart is the difference of two sources over which there is a warning; noise
+// in the last digit is not over it.
+const farApart = 0.15 + 1e-9
 
 // differ says by how much another source differs from a figure, as a share of
 // it; 0 where one of the two is not known.

@@ -51,7 +51,7 @@ func ToPrint(e *cost.Estimate) Table {
 		var machine, energy sum
 		for j := range b.Plates {
 			p := &b.Plates[j]
-			g := &b.PlateGroups[p.Group]
+			g := &b.Groups[p.Group]
 			area := Nothing()
 			if g.Packed {
 				area = Count(g.AreaBound)
@@ -74,7 +74,7 @@ func ToPrint(e *cost.Estimate) Table {
 // printTotals are the figures of all plates of a batch.
 func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
 	good, started := 0, 0
-	for _, g := range b.PlateGroups {
+	for _, g := range b.Groups {
 		good += g.Plates
 		started += g.Started
 	}
@@ -105,7 +105,7 @@ func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
 // sharers names the other parts of a run's plates.
 func sharers(b *cost.Batch, run int) string {
 	var names []string
-	for _, other := range b.PlateGroups[b.Plates[run].Group].Runs {
+	for _, other := range b.Groups[b.Plates[run].Group].Runs {
 		if other != run {
 			names = append(names, b.Plates[other].Part)
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -34,6 +35,7 @@ type job struct {
 	force         bool
 	allowUnpriced bool
 	orders        string
+	why           bool
 }
 
 func newEstimate() *cobra.Command {
@@ -63,6 +65,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
+	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
 	j.ordering.flags(f)
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
@@ -120,7 +123,7 @@ func (j *job) run(cmd *cobra.Command) error {
 
 // request reads the flags that do not name files.
 func (j *job) request(ctx context.Context) (cost.Run, error) {
-	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx, j.seconds)}
+	r := cost.Run{AllowUnpriced: j.allowUnpriced, Why: j.why, Limit: provingLimit(ctx, j.seconds)}
 	err := j.rules(&r)
 	if err != nil {
 		return r, err
@@ -260,7 +263,26 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	if j.json == "-" || j.out == "-" {
 		return nil // standard output is a file now
 	}
-	return terminal.Estimate(stdout, e, terminal.Options{})
+	return j.show(stdout, e)
+}
+
+// show prints the answer, and what was asked for besides.
+func (j *job) show(w io.Writer, e *cost.Estimate) error {
+	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
+		return err
+	}
+	for _, t := range []reports.Table{reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+		if len(t.Rows) == 0 {
+			continue
+		}
+		if _, err := fmt.Fprintln(w); err != nil {
+			return err
+		}
+		if err := terminal.Print(w, t, 0); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // addTables writes tables as CSV files into a folder.

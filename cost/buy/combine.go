@@ -16,14 +16,21 @@ type candidate struct {
 }
 
 // label is a set of options for the parts so far. Labels with the same totals
-// of the orders that matter have the same charges to come: the one with less
-// cash, then less left over, stands for all.
+// of the orders that matter have the same charges to come: the best of them
+// stands for all.
 type label struct {
 	over   float64
-	cash   int64 // goods and fees so far
+	cash   int64 // goods, fees and known charges so far
 	excess int64
+	orders int32 // of those whose goods are known
 	parent int32
 	choice int32
+}
+
+// compare puts the label first that stands for another with the same goods
+// still open.
+func (l *label) compare(m *label) int {
+	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
 }
 
 // combiner runs through the combinations part by part, one layer of labels for
@@ -62,7 +69,7 @@ func (c *combiner) collect() bool {
 	for i := range s.parts {
 		least := s.cheapest(i, c.n, st.weight)
 		l := &s.lister
-		l.tick = func() bool { c.effort--; return c.effort < 0 || s.tick() }
+		l.tick = func() bool { c.effort--; return c.effort < 0 || s.tick(1) }
 		l.visit = func(picks []pick, v float64) {
 			c.lists[i] = append(c.lists[i], candidate{option: s.m.option(s.parts[i], picks), over: v - least})
 		}
@@ -389,11 +396,11 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 		from := &c.layers[k][f]
 		for o := range c.lists[part] {
 			opt := &c.lists[part][o]
-			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, int32(f), int32(o)}
+			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, from.orders, int32(f), int32(o)}
 			if l.over > c.width+slack {
 				continue
 			}
-			if c.effort--; c.effort < 0 || c.s.tick() {
+			if c.effort--; c.effort < 0 || c.s.tick(1) {
 				return nil, nil, false
 			}
 			for w := range sum {
@@ -409,7 +416,7 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 			if fresh {
 				next = append(next, l)
 				nextGoods = append(nextGoods, sum...)
-			} else if was := &next[old]; cmp.Or(cmp.Compare(l.cash, was.cash), cmp.Compare(l.excess, was.excess)) < 0 {
+			} else if was := &next[old]; l.compare(was) < 0 {
 				*was = l
 				copy(nextGoods[int(old)*stride:], sum)
 			}
@@ -433,6 +440,7 @@ func (c *combiner) close(k int, l *label, sum []total) {
 		// An order of nothing exists only where something forces it.
 		if t != w.start || sup.forced {
 			charges = c.s.m.sum(c.s.m.bill(sup, t))
+			l.orders++
 		}
 		l.cash += charges
 		l.over += max(0, float64(t.home+charges)-w.weight.of(t.home, t.own)-w.relaxed)
@@ -464,7 +472,7 @@ func (c *combiner) harvest() {
 	}
 	best := 0
 	for f := range last {
-		if cmp.Or(cmp.Compare(last[f].cash, last[best].cash), cmp.Compare(last[f].excess, last[best].excess)) < 0 {
+		if last[f].compare(&last[best]) < 0 {
 			best = f
 		}
 	}

@@ -15,8 +15,9 @@ type search struct {
 	pool   [][]pooled // by part: options met so far
 	best   *choice
 	limit  func() bool
-	ticks  int
+	steps  int
 	out    bool // the limit was reached
+	ties   bool // plans that cost the same as the best are of interest too
 	lister lister
 	work   scratch
 }
@@ -79,20 +80,31 @@ func (q *queue) Pop() any {
 	return n
 }
 
-// tick counts work and asks the limit now and then.
-func (s *search) tick() bool {
-	if s.limit != nil && !s.out {
-		if s.ticks++; s.ticks%256 == 0 {
-			s.out = s.limit()
-		}
+// tick counts work, by the steps it took, and asks the limit now and then.
+func (s *search) tick(steps int) bool {
+	before := s.steps
+	s.steps += steps
+	switch {
+	case s.out:
+	case s.ties && s.steps > tieSteps:
+		s.out = true
+	case s.limit != nil && before/askEvery != s.steps/askEvery:
+		s.out = s.limit()
 	}
 	return s.out
 }
 
+// How much work lies between two questions for the limit, and how much goes
+// into looking for plans that only tie.
+const askEvery, tieSteps = 256, 20_000
+
 // target is the cash that a plan must not exceed to be of interest.
 func (s *search) target() float64 {
-	if s.best == nil {
+	switch {
+	case s.best == nil:
 		return inf
+	case s.ties:
+		return float64(s.best.cash)
 	}
 	return float64(s.best.cash - 1)
 }
@@ -118,13 +130,15 @@ func (s *search) run(root *node) float64 {
 			heap.Push(&q, n)
 		}
 	}
-	add(root)
+	if root != nil {
+		add(root)
+	}
 	for len(q) > 0 {
 		n := heap.Pop(&q).(*node)
 		if n.bound > s.target()+slack {
 			break
 		}
-		if s.out = s.out || s.limit != nil && s.limit(); s.out {
+		if s.tick(askEvery) {
 			return n.bound
 		}
 		if a, b := s.split(n); a != nil {
