@@ -130,7 +130,7 @@ func sizeText(s bom.Point) string { return fmt.Sprintf("%.4g × %.4g × %.4g mm"
 func (m *Model) onBed(pl *printedLine, l *bom.Line) {
 	pl.perPlate = max(1, l.PerPlate)
 	size, known := l.Print.SizeMM()
-	if l.PerPlate > 0 || !known || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known {
+	if l.PerPlate > 0 || !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known {
 		return
 	}
 	pl.packed, pl.size = true, size
