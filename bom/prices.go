@@ -35,7 +35,7 @@ type Settings struct {
 	Confidence   decimal.Decimal // %
 	UnitYield    decimal.Decimal // %
 	Assembler    string          // empty: SMT parts are soldered by hand
-	Fabricator   string          // for quotes that name none
+	Fabricator   string          // who makes the boards; empty: whoever lands cheapest
 	PriceAgeDays int
 	CIF          bool // customs value holds the delivery
 	TaxRecovered bool

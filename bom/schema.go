@@ -422,7 +422,7 @@ var SettingDefs = []SettingDef{
 	{Name: "Assembler", Form: FormKey, Source: SourceNeutral,
 		Doc: "Who places the SMT parts, a row of the tab assembly; blank: SMT parts are hand work."},
 	{Name: "Board fabricator", Form: FormKey, Source: SourceNeutral,
-		Doc: "Who makes the boards whose quotes name nobody."},
+		Doc: "Who makes the boards: quotes of others are passed over, and those that name nobody are theirs; blank: whoever lands cheapest."},
 	{Name: "Price age limit days", Default: "90", Unit: "days", Form: FormWhole, Source: SourceCommon,
 		Doc: "Prices older than this are named in a warning."},
 	{Name: "Customs basis", Default: "FOB", Form: FormChoice, Choices: CustomsBases, Source: SourceNeutral,

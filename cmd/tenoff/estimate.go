@@ -55,23 +55,29 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 			return j.run(cmd)
 		},
 	}
-	j.source.flags(cmd)
+	j.runFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
-	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
-	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
-	f.StringVar(&j.date, "date", "", dateUsage)
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
 	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
-	j.ordering.flags(f)
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
+	return cmd
+}
+
+// runFlags are the flags of every command that computes a run.
+func (j *job) runFlags(cmd *cobra.Command) {
+	j.source.flags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
+	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
+	f.StringVar(&j.date, "date", "", dateUsage)
+	j.ordering.flags(f)
 	// The only error is an unknown flag name.
 	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
-	return cmd
 }
 
 func levelWords() []string {
