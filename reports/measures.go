@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"path"
 
 	"tenoff/bom"
 )
@@ -27,7 +28,8 @@ type Measured struct {
 // IsMesh tells a mesh from a toolpath.
 func (m *Measured) IsMesh() bool { return m.Kind == "mesh" }
 
-// Measures is a row for each file.
+// Measures is a row for each file. A file goes by its name without the folder
+// where no two have the same.
 func Measures(files []Measured) Table {
 	t := Table{
 		Name: "Measured",
@@ -44,6 +46,7 @@ func Measures(files []Measured) Table {
 			{Key: "layers", Heading: "Layers", Format: AsCount},
 		},
 	}
+	names := shortNames(files)
 	for i := range files {
 		m := &files[i]
 		kind, volume, area, layers := m.Kind, Nothing(), Nothing(), Unknown()
@@ -55,10 +58,25 @@ func Measures(files []Measured) Table {
 			layers = Count(m.Layers)
 		}
 		s := m.SizeMM
-		t.add(Text(m.File), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
+		t.add(Text(names[i]), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
 			Measure(m.G), Measure(m.FilamentM), Measure(m.Hours), layers)
 	}
 	return t
+}
+
+func shortNames(files []Measured) []string {
+	short, full := make([]string, len(files)), make([]string, len(files))
+	seen := map[string]bool{}
+	same := false
+	for i := range files {
+		full[i], short[i] = files[i].File, path.Base(files[i].File)
+		same = same || seen[short[i]]
+		seen[short[i]] = true
+	}
+	if same {
+		return full
+	}
+	return short
 }
 
 // asMeasured shows two decimals of cm³, cm² and m.
