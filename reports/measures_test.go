@@ -55,7 +55,7 @@ func TestMeasuresJSON(t *testing.T) {
 	if err := json.Unmarshal(b.Bytes(), &got); err != nil {
 		t.Fatal(err)
 	}
-	all := []string{"area_mm2", "closed", "file", "filament_g", "filament_m", "hours", "kind", "layers", "size_mm", "volume_mm3", "warnings"}
+	all := []string{"area_mm2", "closed", "filament_g", "filament_m", "file", "hours", "kind", "layers", "size_mm", "volume_mm3", "warnings"}
 	if keys := slices.Sorted(maps.Keys(got[0])); !slices.Equal(keys, all) {
 		t.Errorf("keys %v, want %v", keys, all)
 	}
