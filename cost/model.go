@@ -56,7 +56,7 @@ type Model struct {
 
 	bareBoards []bareBoard // one for each board type
 	printed    []printedLine
-	printers   map[string]*bom.Printer
+	groups     []plateGroup
 	work       []workRow
 	swaps      []swap
 	payers     payerRules

@@ -23,13 +23,17 @@ type mass struct {
 // that takes up the most room.
 func (m *Model) prepareMass() {
 	room := 0.0
-	for _, e := range m.entries {
+	printed := map[int]float64{}
+	for i := range m.printed {
+		printed[m.printed[i].entry] = m.printed[i].g.G.Value
+	}
+	for i, e := range m.entries {
 		l := e.Line
 		switch {
 		case l.MassG.Known:
 			m.mass.grams += l.MassG.Value * e.PerUnit.Float()
-		case l.Kind == bom.KindPrinted && l.FilamentG.Known:
-			m.mass.grams += l.FilamentG.Value * e.PerUnit.Float()
+		case printed[i] > 0:
+			m.mass.grams += printed[i] * e.PerUnit.Float()
 		default:
 			m.mass.unknown++
 			if len(m.mass.lacking) < namedAtMost {
