@@ -32,6 +32,38 @@ func benchmark(b *testing.B, parts, suppliers, seeds int) {
 	b.ReportMetric(0, "ns/op")
 }
 
+// BenchmarkReference times CBC on the first runs of the same benchmarks, in a
+// program that is easier than ours: without the roundings of lines, duty and
+// tax. It is stopped after 100 s a run.
+func benchmarkReference(b *testing.B, parts, suppliers, seeds int) {
+	needReference(b)
+	var ours, theirs []time.Duration
+	for b.Loop() {
+		ours, theirs = nil, nil
+		for seed := range seeds {
+			p := randomRun(rand.New(rand.NewPCG(uint64(seed), uint64(parts))), usual(parts, suppliers))
+			start := time.Now()
+			if _, err := Solve(p); err != nil {
+				b.Fatal(err)
+			}
+			ours = append(ours, time.Since(start))
+			g := programOf(p, true)
+			start = time.Now()
+			runReference(b, g)
+			theirs = append(theirs, time.Since(start))
+		}
+	}
+	slices.Sort(ours)
+	slices.Sort(theirs)
+	b.ReportMetric(theirs[seeds/2].Seconds()*1000, "median-ms")
+	b.ReportMetric(theirs[seeds-1].Seconds()*1000, "slowest-ms")
+	b.ReportMetric(theirs[seeds/2].Seconds()/ours[seeds/2].Seconds(), "times-ours")
+	b.ReportMetric(0, "ns/op")
+}
+
+func BenchmarkReference40x5(b *testing.B)  { benchmarkReference(b, 40, 5, 15) }
+func BenchmarkReference120x8(b *testing.B) { benchmarkReference(b, 120, 8, 5) }
+
 func BenchmarkPlan25x5(b *testing.B)  { benchmark(b, 25, 5, 20) }
 func BenchmarkPlan40x5(b *testing.B)  { benchmark(b, 40, 5, 50) }
 func BenchmarkPlan120x8(b *testing.B) { benchmark(b, 120, 8, 50) }
