@@ -52,6 +52,7 @@ func (m *Model) buyBoardsOf(b *Batch, fixed []buy.Fixed, problems *bom.Problems)
 		if oh != nil {
 			r.OnHand = int(min(oh.Quantity/bom.One, bom.Quantity(r.Starts)))
 			r.Drawer, _ = m.drawerValue(oh, bom.Whole(int64(r.OnHand)))
+			r.Drawn = oh.At("Unit value")
 			r.Used = r.Drawer
 		}
 		wanted := int64(r.Starts - r.OnHand)
@@ -216,7 +217,7 @@ func (m *Model) purchase(i int, l buy.Line) Purchase {
 	out := Purchase{
 		Kind: kindOf(p), Supplier: m.suppliers[o.Supplier].Name, OrderCode: o.Code, Part: p.Key, Index: i,
 		Quantity: l.Quantity, Pieces: o.Pieces, UnitPrice: l.Price, Currency: o.Currency,
-		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading),
+		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading), choice: l.Offer,
 	}
 	if p.Unit == grams {
 		out.AsOf = p.spools[l.Offer].AsOf

@@ -84,6 +84,7 @@ type Estimate struct {
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
+	Terms    *Terms // what formulas start from; nil where an estimate was not computed from a run
 }
 
 // Caution is a warning about safety or law that the run gives reason for.
@@ -100,6 +101,9 @@ type Source struct {
 	AsOf  bom.Date
 	Place bom.Place // zero for a default
 	Note  string    // "default" or the note in the sheet
+
+	Amount decimal.NullDecimal // the figure alone, where Value is one
+	Unit   string              // what Amount is counted in
 }
 
 // Entry is one line of a bill of materials with its place in the unit.
@@ -152,6 +156,7 @@ type Batch struct {
 	Categories [categoryCount]Amounts
 	Total      Amounts
 	Payers     []Payer
+	Pots       []Pot
 	Post       Post
 	Charge     Charge
 	Proven     bool            // the purchases are proven cheapest
@@ -166,12 +171,13 @@ func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
-	Wanted  int     // starts × boards per unit
-	Yield   float64 // share of good boards
-	Starts  int     // bare boards populated
-	OnHand  int     // of those, taken from the drawer
-	Bought  int     // bare boards bought
-	Amounts         // of the bare boards
+	Wanted  int       // starts × boards per unit
+	Yield   float64   // share of good boards
+	Starts  int       // bare boards populated
+	OnHand  int       // of those, taken from the drawer
+	Bought  int       // bare boards bought
+	Drawn   bom.Place // where the value of those on hand stands
+	Amounts           // of the bare boards
 }
 
 // PartRun is one part in one batch, in pieces (or grams).
@@ -181,6 +187,7 @@ type PartRun struct {
 	OnHand    bom.Quantity // taken from the drawer
 	Demand    bom.Quantity // to be bought
 	Bought    bom.Quantity
+	Drawn     bom.Place // where the value of what is on hand stands
 	Amounts
 }
 
@@ -211,6 +218,9 @@ type Purchase struct {
 	AsOf      bom.Date
 	Place     bom.Place // of the price
 	Unpriced  bool      // nothing can be bought: only Part and Demand are known
+	Offer     int       // number of the offer in Terms, from 1; 0 where there are no terms
+	variant   int       // of a board's quotes: whose lots
+	choice    int       // the offer among those of its part, the lot among those of its variant
 }
 
 // Order is all that goes to one supplier. Money is in home currency but for
@@ -245,8 +255,25 @@ type Fee struct {
 	Cash     decimal.Decimal // home currency
 	Place    bom.Place
 	Unpriced bool
+	Kind     FeeKind
+	Index    int // into Batch.Boards of an assembly, into Batch.Plates of printing
 	entry    int // 1 + index of the line that it is for; 0: for no single line
 }
+
+// FeeKind tells what a fee is worked out from.
+type FeeKind int
+
+// The kinds of fee.
+const (
+	OtherFee FeeKind = iota
+	AssemblyFee
+	PostageFee
+	MachineFee // printer hours
+	EnergyFee
+)
+
+// Line is the line of the bills of materials that the fee is for; -1 for none.
+func (f Fee) Line() int { return f.entry - 1 }
 
 // PlateRun is the printing of one printed line.
 type PlateRun struct {
@@ -265,6 +292,9 @@ type PlateRun struct {
 	Machine   decimal.Decimal
 	Energy    decimal.Decimal
 	From      string // where mass and hours come from
+	PowerW    float64
+	PowerAt   bom.Place // where the printer's power stands
+	RateAt    bom.Place // where its hourly rate stands
 }
 
 // Work is one row of hand work.

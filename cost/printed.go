@@ -132,6 +132,7 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 		power, rate := 0.0, decimal.Zero
 		if pl.printer != nil {
 			run.Printer, power, rate = pl.printer.Name, pl.printer.PowerW, pl.printer.HourlyRate
+			run.PowerW, run.PowerAt, run.RateAt = power, pl.printer.At("Power W"), pl.printer.At("Hourly rate")
 			started, err := yield.Enough(run.Plates, 1-share(pl.printer.Failure), confidence)
 			if err != nil {
 				problems.Errorf(pl.printer.At("Failure %"), pl.printer.Failure.String(), "a lower failure rate", "%v", err)
@@ -157,16 +158,17 @@ func (m *Model) printerFees(b *Batch, run PlateRun, printer *bom.Printer) {
 	if printer == nil {
 		return
 	}
-	add := func(what, payee string, cash decimal.Decimal, at bom.Place) {
+	add := func(kind FeeKind, what, payee string, cash decimal.Decimal, at bom.Place) {
 		if cash.IsPositive() {
 			b.Fees = append(b.Fees, Fee{
 				Category: PrintedParts, Payee: payee, What: what + run.Part,
 				Own: cash, Currency: m.home, Cash: cash, Place: at, entry: run.Entry + 1,
+				Kind: kind, Index: len(b.Plates) - 1,
 			})
 		}
 	}
-	add("printer hours: ", printer.Name, run.Machine, printer.At("Hourly rate"))
-	add("energy: ", "energy", run.Energy, m.settingPlace("Energy price per kWh"))
+	add(MachineFee, "printer hours: ", printer.Name, run.Machine, printer.At("Hourly rate"))
+	add(EnergyFee, "energy: ", "energy", run.Energy, m.settingPlace("Energy price per kWh"))
 }
 
 // filamentNeed is what all plates of a material take, in grams.

@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/money"
 )
 
 // sources lists every figure of the price sheet that the batches rest on, each
@@ -27,10 +28,13 @@ func (m *Model) sources(batches []Batch) []Source {
 	c.printers()
 	for _, b := range batches {
 		if b.Post.Service != "" {
-			c.add("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price.String()+" "+b.Post.Currency.Code, m.postDate(b.Post.Place), b.Post.Place, "")
+			c.figure("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price, b.Post.Currency.Code, c.m.postDate(b.Post.Place), b.Post.Place, "")
 		}
 	}
 	c.onHand(batches)
+	for _, s := range m.prices.WhoPays {
+		c.figure("who pays", s.AppliesTo+": "+s.Payer, s.Percent, "%", bom.Date{}, s.At("Share %"), "")
+	}
 	return c.list
 }
 
@@ -47,7 +51,17 @@ type collector struct {
 
 func (c *collector) add(what, name, value string, asOf bom.Date, at bom.Place, note string) {
 	if c.first(what, name, at) {
-		c.list = append(c.list, Source{what, name, value, asOf, at, note})
+		c.list = append(c.list, Source{What: what, Name: name, Value: value, AsOf: asOf, Place: at, Note: note})
+	}
+}
+
+// figure adds a figure with what it is counted in.
+func (c *collector) figure(what, name string, d decimal.Decimal, unit string, asOf bom.Date, at bom.Place, note string) {
+	if c.first(what, name, at) {
+		c.list = append(c.list, Source{
+			What: what, Name: name, Value: strings.TrimSpace(d.String() + " " + unit), AsOf: asOf, Place: at, Note: note,
+			Amount: decimal.NewNullDecimal(d), Unit: unit,
+		})
 	}
 }
 
@@ -62,7 +76,7 @@ func (c *collector) first(what, name string, at bom.Place) bool {
 // money adds a figure of a row unless it is nothing.
 func (c *collector) money(what, name string, d decimal.Decimal, unit string, asOf bom.Date, o bom.Origin, heading string) {
 	if !d.IsZero() {
-		c.add(what, name+": "+heading, strings.TrimSpace(d.String()+" "+unit), asOf, o.At(heading), "")
+		c.figure(what, name+": "+heading, d, unit, asOf, o.At(heading), "")
 	}
 }
 
@@ -72,8 +86,38 @@ func (c *collector) settings() {
 		if s.Default {
 			note, at = "default", bom.Place{}
 		}
-		c.add("setting", s.Name, s.Text, s.AsOf, at, note)
+		if d, unit, ok := c.m.settingFigure(s.Name); ok {
+			c.figure("setting", s.Name, d, unit, s.AsOf, at, note)
+		} else {
+			c.add("setting", s.Name, s.Text, s.AsOf, at, note)
+		}
 	}
+}
+
+// settingFigure gives a setting that is a figure.
+func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok bool) {
+	s, home := &m.prices.Settings, m.home.Code
+	switch name {
+	case "Labour rate per hour":
+		return s.LabourRate, home + " per h", true
+	case "Energy price per kWh":
+		return s.EnergyPrice, home + " per kWh", true
+	case "Confidence %":
+		return s.Confidence, "%", true
+	case "Unit yield %":
+		return s.UnitYield, "%", true
+	case "Price age limit days":
+		return decimal.NewFromInt(int64(s.PriceAgeDays)), "days", true
+	case "Margin %":
+		return s.Margin, "%", true
+	case "Payment fee %":
+		return s.PaymentFee, "%", true
+	case "Payment fee fixed":
+		return s.PaymentFixed, home, true
+	case "Round price up to":
+		return s.RoundUpTo, home, true
+	}
+	return d, "", false
 }
 
 func (c *collector) exchange(batches []Batch) {
@@ -91,7 +135,7 @@ func (c *collector) exchange(batches []Batch) {
 	}
 	for _, r := range c.m.prices.Exchange {
 		if used[r.Currency.Code] {
-			c.add("exchange", r.Currency.Code, r.Rate.String()+" "+c.m.home.Code, r.AsOf, r.At("Rate"), r.Note)
+			c.figure("exchange", r.Currency.Code, r.Rate, c.m.home.Code, r.AsOf, r.At("Rate"), r.Note)
 		}
 	}
 }
@@ -119,7 +163,7 @@ func (c *collector) purchase(p Purchase) {
 	if p.Unpriced || !c.first(what, p.Part, p.Place) {
 		return
 	}
-	value := p.UnitPrice.String() + " " + p.Currency.Code
+	value := p.Currency.Code
 	if p.Pieces != bom.One {
 		unit := "pieces"
 		if p.Kind == Filament {
@@ -130,7 +174,10 @@ func (c *collector) purchase(p Purchase) {
 	if p.SetUp.IsPositive() {
 		value += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)
 	}
-	c.list = append(c.list, Source{what, p.Part + " from " + p.Supplier, value, p.AsOf, p.Place, ""})
+	c.list = append(c.list, Source{
+		What: what, Name: p.Part + " from " + p.Supplier, Value: p.UnitPrice.String() + " " + value, AsOf: p.AsOf, Place: p.Place,
+		Amount: decimal.NewNullDecimal(p.UnitPrice), Unit: value,
+	})
 }
 
 // sourceOf names what a purchase's price is in the list of sources.
@@ -165,18 +212,28 @@ func (c *collector) attrition() {
 
 func (c *collector) handWork() {
 	for _, row := range c.m.work {
-		value := fmt.Sprintf("%g s per %s", row.op.Seconds, row.op.Basis)
+		unit := "s per " + row.op.Basis
 		if row.op.Learning != 100 {
-			value += fmt.Sprintf(", learning %g %%", row.op.Learning)
+			unit += fmt.Sprintf(", learning %g %%", row.op.Learning)
 		}
-		c.add("hand work", row.op.Name, value, row.op.AsOf, row.op.At("Seconds"), row.op.Note)
+		seconds, _ := money.FromFloat(row.op.Seconds)
+		c.figure("hand work", row.op.Name, seconds, unit, row.op.AsOf, row.op.At("Seconds"), row.op.Note)
 	}
 }
 
 func (c *collector) printers() {
 	for _, pl := range c.m.printed {
+		l := c.m.entries[pl.entry].Line
+		for _, f := range []struct {
+			heading, unit string
+			figure        float64
+		}{{"Filament g", "g", l.FilamentG.Value}, {"Print hours", "h", l.Hours.Value}} {
+			d, _ := money.FromFloat(f.figure)
+			c.figure("printed part", l.Part+": "+f.heading, d, f.unit, bom.Date{}, l.At(f.heading), "")
+		}
 		if p := pl.printer; p != nil {
-			c.add("printer", p.Name+": Power W", fmt.Sprintf("%g W", p.PowerW), p.AsOf, p.At("Power W"), p.Note)
+			watts, _ := money.FromFloat(p.PowerW)
+			c.figure("printer", p.Name+": Power W", watts, "W", p.AsOf, p.At("Power W"), p.Note)
 			c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
 			c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
 		}
@@ -185,7 +242,7 @@ func (c *collector) printers() {
 
 func (c *collector) onHand(batches []Batch) {
 	add := func(oh *bom.OnHand) {
-		c.add("on hand", oh.Part, fmt.Sprintf("%s at %s %s", oh.Quantity, oh.UnitValue, c.m.home.Code), oh.AsOf, oh.At("Quantity"), oh.Note)
+		c.figure("on hand", oh.Part, oh.UnitValue, fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity), oh.AsOf, oh.At("Unit value"), oh.Note)
 	}
 	for _, b := range batches {
 		for i, r := range b.Parts {
