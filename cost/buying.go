@@ -250,7 +250,7 @@ func (m *Model) enterOrders(b *Batch, plan buy.Plan) {
 			Supplier: s.Name, Currency: s.Currency,
 			Goods: o.GoodsHome, GoodsOwn: o.Goods,
 			Delivery: o.Delivery, TopUp: o.TopUp, Consign: o.ConsignFees,
-			Duty: o.Duty, Tax: tax, Handling: o.Handling,
+			Duty: o.Duty, Tax: tax, TaxDue: o.Tax, Handling: o.Handling,
 			LeadDays: s.LeadDays, LeadKnown: s.LeadKnown,
 		})
 	}

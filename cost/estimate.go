@@ -235,6 +235,7 @@ type Order struct {
 	Consign   decimal.Decimal
 	Duty      decimal.Decimal
 	Tax       decimal.Decimal // 0 where recovered
+	TaxDue    decimal.Decimal // the same as Tax, or what is recovered
 	Handling  decimal.Decimal
 	LeadDays  int
 	LeadKnown bool

@@ -17,6 +17,7 @@ func PricesUsed(e *cost.Estimate) Table {
 			{Key: "what", Heading: "What"},
 			{Key: "name", Heading: "Name"},
 			{Key: "value", Heading: "Value"},
+			{Key: "unit", Heading: "In"},
 			{Key: "as of", Heading: "As of", Format: AsDate},
 			{Key: "file", Heading: "File"},
 			{Key: "sheet", Heading: "Sheet"},
@@ -24,15 +25,22 @@ func PricesUsed(e *cost.Estimate) Table {
 			{Key: "note", Heading: "Note"},
 		},
 	}
-	for _, s := range e.Sources {
+	for i, s := range e.Sources {
 		cell := Text(s.Place.Cell())
 		if cell.IsNothing() && s.Place.Row > 0 {
 			cell = Count(s.Place.Row)
 		}
-		t.add(Text(s.What), Text(s.Name), Text(s.Value), Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
+		value, unit := Text(s.Value), Nothing()
+		if s.Amount.Valid {
+			value, unit = Number(s.Amount.Decimal).As(asTyped), Text(s.Unit)
+		}
+		t.addAs(RowKey(KeySource, 0, i), Text(s.What), Text(s.Name), value, unit, Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
 	}
 	return t
 }
+
+// asTyped is the format of a figure with the decimals that it was given with.
+var asTyped = Format{Kind: KindPrice, Keep: priceDigits, Trim: true, All: true}
 
 // Warnings is what lacks a price, what to mind, and which lines are not in the
 // estimate.

@@ -23,8 +23,8 @@ func Fees(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var cash sum
-		for _, f := range b.Fees {
-			t.add(Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
+		for j, f := range b.Fees {
+			t.addAs(RowKey(KeyFee, b.Size, j), Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
 				known(f.Own, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code), known(f.Cash, f.Unpriced), place(f.Place))
 			cash.add(f.Cash, f.Unpriced)
 		}

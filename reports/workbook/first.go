@@ -24,7 +24,7 @@ const (
 // first writes the first sheet: what one unit costs at each batch size in
 // large figures, what is missing, the table by category, and the chart.
 func (b *book) first(t reports.Table) {
-	p := &page{book: b, t: t, head: rowSizes, body: rowTable}
+	p := &page{book: b, t: t, head: rowSizes, body: rowTable, laid: b.laid(t.Name)}
 	p.measureFirst()
 	p.text(1, rowName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
 	p.keep(p.f.SetRowHeight(t.Name, rowName, 27))

@@ -71,8 +71,7 @@ func (b *book) style(l look) int {
 func numberFormat(f reports.Format, exact string) string {
 	decimals := int(f.Digits)
 	if f.All {
-		_, after, _ := strings.Cut(exact, ".")
-		decimals = len(after)
+		decimals = decimalsIn(exact)
 	}
 	format := "#,##0"
 	if decimals > 0 {
@@ -82,6 +81,11 @@ func numberFormat(f reports.Format, exact string) string {
 		format += ";-" + format + `;"–"`
 	}
 	return format
+}
+
+func decimalsIn(exact string) int {
+	_, after, _ := strings.Cut(exact, ".")
+	return len(after)
 }
 
 // shownWidth is the room that a value takes in a cell: as shown, and the marks

@@ -19,6 +19,7 @@ type page struct {
 	body   int // row of the first row of the table
 	widths []float64
 	indent []bool // columns of text that stand off the column before
+	laid   *laid  // formulas and inputs; nil where there are none
 }
 
 // rowOf is the row of the sheet that holds the table's row of that key, or 0.
@@ -46,8 +47,8 @@ const (
 
 // sheet writes a table onto its own sheet: title and notes, headings, rows.
 func (b *book) sheet(t reports.Table) {
-	p := &page{book: b, t: t}
-	p.head = len(t.Notes) + 3
+	p := &page{book: b, t: t, laid: b.laid(t.Name)}
+	p.head = tableHead(&t)
 	p.body = p.head + 1
 	p.measure()
 	p.text(1, 1, t.Title, look{size: 13, bold: true, colour: inputDark})
@@ -60,6 +61,17 @@ func (b *book) sheet(t reports.Table) {
 		p.row(p.body+i, r)
 	}
 	p.setUpSheet()
+	p.working()
+}
+
+// tableHead is the row of a sheet that holds its table's headings.
+func tableHead(t *reports.Table) int { return len(t.Notes) + 3 }
+
+func (b *book) laid(table string) *laid {
+	if b.live == nil {
+		return nil
+	}
+	return b.live.sheets[table]
 }
 
 // text writes text into a cell; what it starts with makes it no formula.
@@ -90,6 +102,16 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 	f := v.FormatIn(c)
 	l.right = c.Format.Numeric() || v.IsUnknown()
 	l.indent = p.indent[col-1] && !l.right
+	if p.laid != nil {
+		if p.laid.inputs[spot{row, col}] {
+			l.fill, l.colour = inputExample, inputInk
+		}
+		if p.laid.formulas[spot{row, col}].isStr {
+			l.wrap = true
+			p.number(col, row, placeholder, l)
+			return
+		}
+	}
 	switch day, isDay := v.Day(); {
 	case v.IsNothing():
 		p.paint(col, row, l)
@@ -107,8 +129,22 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 	default:
 		exact := v.Exact(f)
 		l.format = numberFormat(f, exact)
-		p.number(col, row, exact, l)
+		p.number(col, row, p.stored(v, exact), l)
 	}
+}
+
+// stored is the number as a cell keeps it: as files do, but times and masses,
+// which formulas go on from, with all the decimals that count.
+func (p *page) stored(v reports.Value, exact string) string {
+	if p.laid == nil {
+		return exact
+	}
+	const decimals = 12
+	d, _ := v.Decimal()
+	if full := d.Round(decimals); !full.Equal(d.Round(int32(decimalsIn(exact)))) {
+		return full.String()
+	}
+	return exact
 }
 
 // number stores a number with the digits of its own text.

@@ -3,6 +3,8 @@ package workbook
 import (
 	"errors"
 	"io"
+	"slices"
+	"strconv"
 
 	"github.com/xuri/excelize/v2"
 
@@ -51,7 +53,9 @@ type book struct {
 	e        *cost.Estimate
 	date     bom.Date
 	looks    map[look]int
-	patterns []pattern // of the chart's series, in order
+	patterns []pattern                     // of the chart's series, in order
+	live     *live                         // the formulas; nil where the estimate does not tell its terms
+	formulas map[string]map[string]formula // by part of the file and cell
 	err      error
 }
 
@@ -64,21 +68,89 @@ func (b *book) keep(err error) {
 func (b *book) build() error {
 	b.keep(b.f.SetDefaultFont(inputFont))
 	b.properties()
-	for i, t := range reports.Tables(b.e) {
+	tables := reports.Tables(b.e)
+	if b.e.Terms != nil {
+		tables = b.makeLive(tables)
+	}
+	sheet := 0
+	for i, t := range tables {
+		if i > 0 && len(t.Rows) == 0 {
+			continue
+		}
+		sheet++
+		b.keepFormulas(sheet, t.Name)
 		if i == 0 {
 			b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
 			b.first(t)
-			continue
-		}
-		if len(t.Rows) == 0 {
 			continue
 		}
 		_, err := b.f.NewSheet(t.Name)
 		b.keep(err)
 		b.sheet(t)
 	}
+	b.nameInputs()
 	b.f.SetActiveSheet(0)
 	return b.err
+}
+
+// makeLive works out the formulas of all tables and adds the table that they
+// need besides.
+func (b *book) makeLive(tables []reports.Table) []reports.Table {
+	b.live = newLive(b.e)
+	last := len(tables) - 1
+	tables = slices.Insert(tables, last, b.live.sharesTable())
+	for i := range tables {
+		t := &tables[i]
+		body := tableHead(t) + 1
+		if i == 0 {
+			body = rowTable
+		}
+		var extras []string
+		switch t.Name {
+		case onOffers:
+			extras = offerTerms
+		case onBuy:
+			extras = buyTerms
+		case onParts:
+			extras = partTerms
+		case onOrders:
+			extras = orderTerms
+		case onShares:
+			extras = shareTerms
+		case onLines:
+			for _, batch := range b.e.Batches {
+				extras = append(extras, drawerCol(batch.Size))
+			}
+		}
+		b.live.lay(t, body, extras...)
+	}
+	b.live.build()
+	return tables
+}
+
+// keepFormulas notes the formulas of a sheet under the name of its part.
+func (b *book) keepFormulas(sheet int, table string) {
+	if b.live == nil {
+		return
+	}
+	if b.formulas == nil {
+		b.formulas = map[string]map[string]formula{}
+	}
+	cells := map[string]formula{}
+	for s, f := range b.live.sheets[table].formulas {
+		cells[at(s.col, s.row)] = f
+	}
+	b.formulas["xl/worksheets/sheet"+strconv.Itoa(sheet)+".xml"] = cells
+}
+
+// nameInputs names the cells and columns of inputs.
+func (b *book) nameInputs() {
+	if b.live == nil {
+		return
+	}
+	for _, n := range b.live.names {
+		b.keep(b.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}))
+	}
 }
 
 // properties fill in the document's properties; none of them tells the time
