@@ -20,6 +20,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	m.demands(&b)
 	m.buyAll(&b, &problems)
 	m.postage(&b, &problems)
+	m.swapFees(&b)
 	m.handWork(&b)
 	m.addUp(&b)
 	m.whoPays(&b)

@@ -41,7 +41,7 @@ func (m *Model) quotes() {
 	for i := range m.prices.Quotes {
 		q := m.prices.Quotes[i]
 		b, ok := boardOf[exactKey(q.Board)]
-		if !ok || only != "" && fold(m.fabricator(q)) != only {
+		if !ok || only != "" && fold(m.fabricator(q)) != only || !m.mayOrder(m.supplierOf[fold(m.fabricator(q))]) {
 			continue
 		}
 		m.bareBoards[b].add(q, m.fabricator(q))
@@ -172,28 +172,42 @@ type boardOrder struct {
 	held      int64
 }
 
-// buyBoards gives the cheapest way to buy n boards of type b: lots of one
-// option, or set-up and area. Without a quote that fits the problem names what
-// is missing.
-func (m *Model) buyBoards(b int, n int64) (boardOrder, *bom.Problem) {
-	var best *boardOrder
+// buyBoards gives the cheapest way to buy n boards of type b from each
+// fabricator, the cheapest first: lots of one option, or set-up and area.
+// Without a quote that fits the problem names what is missing.
+func (m *Model) buyBoards(b int, n int64) ([]boardOrder, *bom.Problem) {
+	var out []boardOrder
 	for i := range m.bareBoards[b].variants {
 		v := &m.bareBoards[b].variants[i]
+		var best *boardOrder
 		if len(v.lots) > 0 {
 			best = cheaper(best, m.lotOrder(b, i, n))
 		}
 		if v.area != nil {
 			best = cheaper(best, m.areaOrder(b, i, n))
 		}
+		at := slices.IndexFunc(out, func(o boardOrder) bool { return o.supplier == best.supplier })
+		if at < 0 {
+			out = append(out, *best)
+		} else {
+			out[at] = *cheaper(&out[at], *best)
+		}
 	}
-	if best == nil {
-		return boardOrder{}, m.noQuote(b, n)
+	if len(out) == 0 {
+		return nil, m.noQuote(b, n)
 	}
-	return *best, nil
+	slices.SortStableFunc(out, boardOrder.compare)
+	return out, nil
+}
+
+// compare puts the cheaper order first; of equal ones that with fewer boards
+// over, then that with fewer lines.
+func (o boardOrder) compare(p boardOrder) int {
+	return cmp.Or(o.cash.Cmp(p.cash), cmp.Compare(o.held, p.held), cmp.Compare(len(o.purchases), len(p.purchases)))
 }
 
 func cheaper(a *boardOrder, b boardOrder) *boardOrder {
-	if a == nil || cmp.Or(b.cash.Cmp(a.cash), cmp.Compare(b.held, a.held), cmp.Compare(len(b.purchases), len(a.purchases))) < 0 {
+	if a == nil || b.compare(*a) < 0 {
 		return &b
 	}
 	return a

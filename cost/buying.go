@@ -21,57 +21,131 @@ func sortOffers(rows []*bom.Offer) {
 	})
 }
 
-// buyAll makes the purchases of the batch: bare boards and assembly first,
-// since they count towards their suppliers' orders, then the plan over all
-// parts.
+// buyAll makes the purchases of the batch. Bare boards and assembly count
+// towards their suppliers' orders, so the plan over all parts is made for each
+// choice of fabricators, and the choice with the least landed cash holds.
 func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
+	wanted := m.boardsToBuy(b)
+	ways := m.boardWays(b, wanted, problems)
+	m.assemble(b)
+	var best buy.Plan
+	var chosen []boardOrder
+	for _, orders := range combinations(ways) {
+		plan, err := m.plan(b, orders)
+		if err != nil {
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
+			return
+		}
+		if chosen == nil || best.TooFewOrders && !plan.TooFewOrders || best.TooFewOrders == plan.TooFewOrders && plan.Landed.LessThan(best.Landed) {
+			best, chosen = plan, orders
+		}
+	}
+	if best.TooFewOrders {
+		m.tooFew(b, best, problems)
+		return
+	}
+	b.Proven, b.Bound, b.Landed = best.Proven, best.Bound, best.Landed
+	m.enterBoards(b, chosen, wanted)
+	m.shortages(b, best, problems)
+	m.enterLines(b, best)
+	m.enterOrders(b, best)
+}
+
+// plan solves the purchases of the parts beside some orders of boards.
+func (m *Model) plan(b *Batch, boards []boardOrder) (buy.Plan, error) {
 	fixed := make([]buy.Fixed, len(m.suppliers))
-	m.buyBoardsOf(b, fixed, problems)
-	m.assemble(b, fixed)
+	for _, o := range boards {
+		enter(&fixed[o.supplier], o.own, o.cash)
+	}
+	for _, f := range b.Fees {
+		if f.Category == MachineAssembly {
+			own := m.inOwn(Purchase{Currency: f.Currency, Goods: f.Own, Cash: f.Cash, Place: f.Place}, m.suppliers[m.assembler].Currency)
+			enter(&fixed[m.assembler], own, f.Cash)
+		}
+	}
 	demand := make([]bom.Quantity, len(m.parts))
 	for i := range demand {
 		demand[i] = b.Parts[i].Demand
 	}
-	plan, err := m.solver.Solve(demand, fixed)
-	if err != nil {
-		problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
-		return
-	}
-	b.Proven, b.Bound, b.Landed = plan.Proven, plan.Bound, plan.Landed
-	m.shortages(b, plan, problems)
-	m.enterLines(b, plan)
-	m.enterOrders(b, plan)
+	return m.solver.Solve(demand, fixed)
 }
 
-// buyBoardsOf buys the bare boards (5.4) and enters them on the fabricators'
-// orders.
-func (m *Model) buyBoardsOf(b *Batch, fixed []buy.Fixed, problems *bom.Problems) {
+// boardsToBuy takes what is on hand off the boards started.
+func (m *Model) boardsToBuy(b *Batch) []int64 {
+	wanted := make([]int64, len(m.boards))
 	for i := range m.boards {
 		r := &b.Boards[i]
-		oh := m.bareBoards[i].onHand
-		if oh != nil {
+		if oh := m.bareBoards[i].onHand; oh != nil {
 			r.OnHand = int(min(oh.Quantity/bom.One, bom.Quantity(r.Starts)))
 			r.Drawer, _ = m.drawerValue(oh, bom.Whole(int64(r.OnHand)))
 			r.Drawn = oh.At("Unit value")
 			r.Used = r.Drawer
 		}
-		wanted := int64(r.Starts - r.OnHand)
-		if wanted == 0 {
+		wanted[i] = int64(r.Starts - r.OnHand)
+	}
+	return wanted
+}
+
+// boardWays gives, for each board type that has to be bought, the cheapest
+// order from each fabricator, the cheapest first.
+func (m *Model) boardWays(b *Batch, wanted []int64, problems *bom.Problems) [][]boardOrder {
+	var ways [][]boardOrder
+	for i, n := range wanted {
+		if n == 0 {
 			continue
 		}
-		order, missing := m.buyBoards(i, wanted)
+		orders, missing := m.buyBoards(i, n)
 		if missing != nil {
 			m.missing(problems, *missing)
-			r.Unpriced = true
+			b.Boards[i].Unpriced = true
 			b.Purchases = append(b.Purchases, Purchase{
-				Kind: Lots, Part: m.boards[i].Name, Index: i, Demand: bom.Whole(wanted), Currency: m.home, Unpriced: true,
+				Kind: Lots, Part: m.boards[i].Name, Index: i, Demand: bom.Whole(n), Currency: m.home, Unpriced: true,
 			})
 			continue
 		}
-		r.Bought = int(order.held)
-		m.settle(order.purchases, bom.Whole(wanted), &r.Amounts)
-		b.Purchases = append(b.Purchases, order.purchases...)
-		enter(&fixed[order.supplier], order.own, order.cash)
+		ways = append(ways, orders)
+	}
+	return ways
+}
+
+// combinationsAtMost bounds how many choices of fabricators are planned; beyond,
+// the boards' own price decides.
+const combinationsAtMost = 64
+
+// combinations lists every way to take one of each list, the first of each
+// first. Of too many only that first one is left.
+func combinations(ways [][]boardOrder) [][]boardOrder {
+	out := [][]boardOrder{{}}
+	count := 1
+	for _, w := range ways {
+		if count *= len(w); count > combinationsAtMost {
+			count = 1
+			break
+		}
+	}
+	for _, w := range ways {
+		if count == 1 {
+			w = w[:1]
+		}
+		var longer [][]boardOrder
+		for _, before := range out {
+			for _, o := range w {
+				longer = append(longer, append(before[:len(before):len(before)], o))
+			}
+		}
+		out = longer
+	}
+	return out
+}
+
+// enterBoards takes the orders of boards over as purchases (5.4).
+func (m *Model) enterBoards(b *Batch, orders []boardOrder, wanted []int64) {
+	for _, o := range orders {
+		i := o.purchases[0].Index
+		r := &b.Boards[i]
+		r.Bought = int(o.held)
+		m.settle(o.purchases, bom.Whole(wanted[i]), &r.Amounts)
+		b.Purchases = append(b.Purchases, o.purchases...)
 	}
 }
 
@@ -110,16 +184,12 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	a.Leftover = a.Leftover.Add(cash.Sub(used))
 }
 
-// assemble enters the assembler's fees on its order.
-func (m *Model) assemble(b *Batch, fixed []buy.Fixed) {
+// assemble enters what the assembler asks for each board type.
+func (m *Model) assemble(b *Batch) {
 	for i, r := range b.Boards {
-		fee, ok := m.assemblyFee(i, r.Starts)
-		if !ok {
-			continue
+		if fee, ok := m.assemblyFee(i, r.Starts); ok {
+			b.Fees = append(b.Fees, fee)
 		}
-		b.Fees = append(b.Fees, fee)
-		own := m.inOwn(Purchase{Currency: fee.Currency, Goods: fee.Own, Cash: fee.Cash, Place: fee.Place}, m.suppliers[m.assembler].Currency)
-		enter(&fixed[m.assembler], own, fee.Cash)
 	}
 }
 
@@ -135,7 +205,8 @@ func (m *Model) prepareBuying() {
 	}
 	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
-		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler, Limit: m.run.Limit,
+		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler,
+		AtMost: m.run.Rules.AtMost, Limit: m.run.Limit,
 	})
 	if err != nil {
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, "", "figures within reach", "purchases cannot be planned: %v", err)
@@ -143,8 +214,22 @@ func (m *Model) prepareBuying() {
 	m.solver = solver
 }
 
+// tooFew reports that the orders that are allowed do not hold the batch.
+func (m *Model) tooFew(b *Batch, plan buy.Plan, problems *bom.Problems) {
+	b.Total.Unpriced = true
+	m.missing(problems, bom.Problem{
+		Place: bom.Place{File: m.prices.Name}, Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
+		What: fmt.Sprintf("batch %d cannot be bought in so few orders", b.Size),
+		Want: fmt.Sprintf("at least %d", plan.Fewest),
+	})
+}
+
 // shortages reports the parts that cannot be bought.
 func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
+	if len(plan.Short) == 0 {
+		return
+	}
+	limits := m.Limits(b.Size)
 	for _, s := range plan.Short {
 		p := &m.parts[s.Part]
 		r := &b.Parts[s.Part]
@@ -152,7 +237,7 @@ func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
 		problem := m.noOffer(p, fmt.Sprintf(", of which batch %d needs %s", b.Size, r.Demand))
 		if len(p.offers) > 0 {
 			problem.What = fmt.Sprintf("not enough stock for batch %d: %s wanted, %s to be had", b.Size, r.Demand, s.Most)
-			problem.Want = "another offer, a substitute, or a smaller batch"
+			problem.Want = "another offer, a substitute, or a smaller batch; " + lack(limits)
 		}
 		m.missing(problems, problem)
 		b.Purchases = append(b.Purchases, Purchase{
@@ -222,7 +307,8 @@ func (m *Model) purchase(i int, l buy.Line) Purchase {
 	if p.Unit == grams {
 		out.AsOf = p.spools[l.Offer].AsOf
 	} else {
-		out.AsOf = p.rows[l.Offer].AsOf
+		out.offer = p.rows[l.Offer]
+		out.AsOf = out.offer.AsOf
 	}
 	return out
 }

@@ -36,8 +36,13 @@ func (m *Model) noOffer(p *part, whom string) bom.Problem {
 			Want: "give the tab materials a row for it" + m.nearestMaterial(p.Key),
 		}
 	}
-	return bom.Problem{
+	problem := bom.Problem{
 		Place: line.At("Part number"), Found: p.Key, What: fmt.Sprintf("no offer for this part%s", whom),
 		Want: "give the tab offers a row for it" + m.nearestOffer(p.Key),
 	}
+	if p.ruledOut {
+		problem.What = fmt.Sprintf("every offer for this part is ruled out%s", whom)
+		problem.Want = "another offer, or a looser rule"
+	}
+	return problem
 }

@@ -24,12 +24,15 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Complete = e.Complete && !b.Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
+	problems = append(problems, m.oldStock(e.Batches)...)
+	problems = append(problems, m.unproven(e.Batches)...)
 	if problems.Failed() {
 		return nil, problems
 	}
 	for _, p := range problems.Of(bom.Warning) {
 		e.Warnings = append(e.Warnings, p.String())
 	}
+	e.Extras = extras(run)
 	e.Cautions = m.cautions(e.Batches)
 	e.Sources = m.sources(e.Batches)
 	e.Terms = m.terms(e.Batches)
@@ -85,4 +88,17 @@ func (f *faults) merged() bom.Problems {
 		}
 	}
 	return f.list
+}
+
+// unproven warns of batches whose purchases are not proven to be the cheapest.
+func (m *Model) unproven(batches []Batch) bom.Problems {
+	var problems bom.Problems
+	for _, b := range batches {
+		if !b.Proven && !b.Total.Unpriced {
+			problems.Warnf(bom.Place{File: m.prices.Name}, "", "allow the proof more time",
+				"purchases of batch %d cost %s %s and may be up to %s over the cheapest", b.Size,
+				b.Landed.StringFixed(m.home.Digits), m.home.Code, b.Landed.Sub(b.Bound).StringFixed(m.home.Digits))
+		}
+	}
+	return problems
 }

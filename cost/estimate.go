@@ -81,6 +81,7 @@ type Estimate struct {
 	Boards   []Board  // board types
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
+	Extras   []Extra // what each rule of the run adds
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
@@ -221,6 +222,7 @@ type Purchase struct {
 	Offer     int       // number of the offer in Terms, from 1; 0 where there are no terms
 	variant   int       // of a board's quotes: whose lots
 	choice    int       // the offer among those of its part, the lot among those of its variant
+	offer     *bom.Offer
 }
 
 // Order is all that goes to one supplier. Money is in home currency but for

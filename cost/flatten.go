@@ -82,6 +82,7 @@ type flattener struct {
 func (m *Model) flatten() {
 	f := &flattener{m, map[entryKey]int{}, map[string]int{}, map[int]string{}}
 	f.walk(m.run.Unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One})
+	m.checkSwaps()
 }
 
 func (f *flattener) walk(a *bom.Assembly, at occurrence) {
@@ -91,6 +92,7 @@ func (f *flattener) walk(a *bom.Assembly, at occurrence) {
 }
 
 func (f *flattener) line(l *bom.Line, at occurrence) {
+	l = f.swapped(l)
 	level := max(l.Level, at.floor)
 	holdsLines := l.Kind == bom.KindAssembly && l.Sub != nil
 	if holdsLines && !l.LevelGiven {

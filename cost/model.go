@@ -19,7 +19,9 @@ type Run struct {
 	Prices        *bom.Prices
 	Level         bom.Level
 	Batches       []int
-	Today         bom.Date    // prices are aged against it; zero: not at all
+	Today         bom.Date // prices are aged against it; zero: not at all
+	Rules         Rules
+	Take          []Swap      // substitutes that are used
 	AllowUnpriced bool        // parts that cannot be bought are shown as unknown instead of refused
 	Limit         func() bool // true stops the proof that the purchases are cheapest; nil never does
 }
@@ -46,6 +48,7 @@ type Model struct {
 	supplierOf map[string]int             // folded name -> index into suppliers
 	buyers     []buy.Supplier             // suppliers, without their fixed goods
 	assembler  int                        // index into suppliers; -1: none
+	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
 	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
 
 	solver *buy.Solver
@@ -54,6 +57,7 @@ type Model struct {
 	printed    []printedLine
 	printers   map[string]*bom.Printer
 	work       []workRow
+	swaps      []swap
 	payers     payerRules
 	mass       mass
 
@@ -68,6 +72,7 @@ type part struct {
 	offers    []buy.Offer
 	rows      []*bom.Offer    // offers came from these; nil for a spool
 	spools    []*bom.Material // offers came from these; nil for a part
+	ruledOut  bool            // the rules left none of its offers
 	onHand    *bom.OnHand
 	in        []categoryLines // its lines by category, in the categories' order
 }
@@ -84,9 +89,11 @@ func New(run Run) (*Model, bom.Problems) {
 	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home, assembler: -1}
 	m.exchange()
 	m.supply()
+	m.prepareSwaps()
 	m.flatten()
 	m.gather()
 	m.countBoards()
+	m.ruleOut()
 	m.offers()
 	m.stock()
 	m.quotes()

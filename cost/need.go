@@ -2,6 +2,7 @@ package cost
 
 import (
 	"math/bits"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -177,6 +178,11 @@ func (m *Model) offers() {
 	for i := range m.parts {
 		p := &m.parts[i]
 		sortOffers(p.rows)
+		had := len(p.rows)
+		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
+			return !m.mayOrder(m.supplierOf[fold(o.Supplier)]) || m.run.Rules.InStockOnly && o.Stock < 0
+		})
+		p.ruledOut = had > 0 && len(p.rows) == 0
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
 				Supplier: m.supplierOf[fold(o.Supplier)], Code: o.Code,

@@ -13,7 +13,8 @@ import (
 // mass is what is known of the parcel of one unit.
 type mass struct {
 	grams   float64
-	unknown int // lines without a mass
+	unknown int      // lines without a mass
+	lacking []string // the first few of them
 	size    [3]bom.Measure
 }
 
@@ -31,6 +32,9 @@ func (m *Model) prepareMass() {
 			m.mass.grams += l.FilamentG.Value * e.PerUnit.Float()
 		default:
 			m.mass.unknown++
+			if len(m.mass.lacking) < namedAtMost {
+				m.mass.lacking = append(m.mass.lacking, l.Part)
+			}
 		}
 		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room {
 			room, m.mass.size = v, l.Size
@@ -41,7 +45,12 @@ func (m *Model) prepareMass() {
 	}
 	at := bom.Place{File: m.run.Unit.File, Sheet: m.run.Unit.Sheet}
 	if m.mass.unknown > 0 {
-		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no mass; postage counts them as nothing", m.mass.unknown, len(m.entries))
+		names := strings.Join(m.mass.lacking, ", ")
+		if more := m.mass.unknown - len(m.mass.lacking); more > 0 {
+			names += fmt.Sprintf(" and %d more", more)
+		}
+		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no mass, and postage counts them as nothing: %s",
+			m.mass.unknown, len(m.entries), names)
 	}
 	if room == 0 && m.sizeMatters() {
 		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",

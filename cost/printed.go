@@ -76,7 +76,7 @@ func (m *Model) spools(l *bom.Line) int {
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
 		names = append(names, mat.Name)
-		if fold(mat.Name) != fold(l.Material) {
+		if fold(mat.Name) != fold(l.Material) || !m.mayOrder(m.supplierOf[fold(mat.Supplier)]) {
 			continue
 		}
 		p.spools = append(p.spools, mat)
@@ -97,7 +97,7 @@ func (m *Model) spools(l *bom.Line) int {
 
 // printerFor is the line's printer, else the first in the sheet.
 func (m *Model) printerFor(l *bom.Line) *bom.Printer {
-	if l.Printer != "" {
+	if l.Printer != "" && len(m.prices.Printers) > 0 {
 		p, ok := m.printers[fold(l.Printer)]
 		if !ok {
 			var names []string

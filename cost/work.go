@@ -76,6 +76,7 @@ func (m *Model) prepareWork() {
 			m.work = append(m.work, row)
 		}
 	}
+	m.swapWork()
 }
 
 // ofLines tells whether a row is done to lines, so that a unit without such

@@ -132,6 +132,10 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 	f := newFinder(&bom.BOMTab, r.opt.Headings)
 	var names []string
 	for i := range tables {
+		if sheet == "" && fold(tables[i].Sheet) == bom.TabSettings {
+			r.problems.Errorf(tables[i].At(0, 0), "", "a bill of materials, or its sheet by name: file.xlsx#Sheet", "this is a price sheet")
+			return nil
+		}
 		_, headed := f.headingRow(&tables[i])
 		if sheet == "" && headed || sheet != "" && fold(tables[i].Sheet) == fold(sheet) {
 			return &tables[i]
@@ -144,7 +148,11 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 	if at == (bom.Place{}) {
 		at.File = tables[0].File
 	}
-	r.problems.Errorf(at, sheet, "one of "+quoteList(names), "the file has no sheet of that name")
+	want := "one of " + quoteList(names)
+	if tables[0].Sheet == "" {
+		want = "the name of the file alone"
+	}
+	r.problems.Errorf(at, sheet, want, "the file has no sheet of that name")
 	return nil
 }
 

@@ -255,6 +255,17 @@ func (d *decoder) percent(c Cell, fallback, most int64) decimal.Decimal {
 	return f.Value
 }
 
+// warnOfShare asks about a percentage under 1 where hardly anybody can mean one:
+// it may have been typed as a share of one, 0.95 for 95 %.
+func (d *decoder) warnOfShare(c Cell) {
+	f, err := d.parse(c)
+	if c.Text == "" || err != nil || f.Percent || !f.Value.IsPositive() || !f.Value.LessThan(decimal.NewFromInt(1)) {
+		return
+	}
+	d.problems.Warnf(d.place(c), c.Text, fmt.Sprintf("%s if that was meant", f.Value.Shift(2)),
+		"%s is read as %s %%", d.name(c), f.Value)
+}
+
 // whole reads a whole number of at least least.
 func (d *decoder) whole(c Cell, fallback, least int64) int64 {
 	f, ok := d.figure(c, bom.FormWhole)

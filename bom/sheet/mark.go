@@ -51,20 +51,24 @@ func markings(regions []*region, chosen bom.DecimalMark) map[string]marking {
 	}
 	out := map[string]marking{}
 	for file, e := range own {
-		out[file] = settle(*e, all, separator[file] == ',', chosen)
+		out[file] = settle(*e, all, separator[file], chosen)
 	}
 	return out
 }
 
-func settle(own, all bom.Evidence, commas bool, chosen bom.DecimalMark) marking {
+// settle decides for one file. Where it shows no mark itself its neighbours
+// decide, unless its separator is that of the other mark: commas go with a
+// decimal dot, semicolons with a decimal comma.
+func settle(own, all bom.Evidence, separator rune, chosen bom.DecimalMark) marking {
 	none := bom.Evidence{}
+	commas := separator == ','
 	switch {
 	case chosen != bom.MarkUnknown:
 		return marking{mark: chosen}
 	case own != none:
 		return marking{mark: own.Mark()}
-	case commas && all.Mark() == bom.MarkComma:
-		return marking{} // its separator and its neighbours contradict each other
+	case commas && all.Mark() == bom.MarkComma, separator == ';' && all.Mark() == bom.MarkDot:
+		return marking{}
 	case all != none:
 		return marking{mark: all.Mark()}
 	}

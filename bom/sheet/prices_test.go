@@ -413,8 +413,12 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"a service twice", "postage", "Service,To,Max g,Price\np,a,500,3\np,a,500,4\np,a,1000,5\np,b,500,6", []string{
 			`p/postage.csv:3:1: Service: the same service stands twice, here and in row 2 ("p"); one row for it`}},
 		{"a service without a price", "postage", "Service,Price\np,", []string{"p/postage.csv:2:2: Price is blank; such as " + example("postage", "Price")}},
-		{"a part on hand twice", "on hand", "Part number,Quantity\nA,1\nA,2", []string{
+		{"a part on hand twice", "on hand", "Part number,Quantity,Unit value\nA,1,0\nA,2,0", []string{
 			`p/on hand.csv:3:1: Part number: the part stands twice, here and in row 2 ("A"); one row for it`}},
+		{"a part on hand without a value", "on hand", "Part number,Quantity\nA,3", []string{
+			"warning: p/on hand.csv:2: A has no unit value, so what comes from the drawer counts as nothing; what one piece is worth; 0 if it is worth nothing"}},
+		{"a learning rate typed as a share", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nx,test,unit,9,0.9", []string{
+			`warning: p/hand work.csv:2:5: Learning % is read as 0.9 % ("0.9"); 90 if that was meant`}},
 		{"a part on hand uncounted", "on hand", "Part number,Quantity\nA,", []string{"p/on hand.csv:2:2: Quantity is blank; such as " + example("on hand", "Quantity")}},
 		{"a substitute twice", "substitutes", "Part number,Substitute\nA,B\nA,B", []string{
 			`p/substitutes.csv:3:2: Substitute: the substitute for "A" stands twice, here and in row 2 ("B"); one row for it`}},
@@ -426,7 +430,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/who pays.csv:2:3: Share %: not a number ("x"); a number such as 1234.56`}},
 		{"a payer twice", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,sponsor,40", []string{
 			`p/who pays.csv:3:2: Payer: the payer for "bare board" stands twice, here and in row 2 ("sponsor"); one row for it`}},
-		{"a row of totals", "on hand", "Part number,Quantity\nA,1\nTotal,1", []string{"note: p/on hand.csv:3: a row of totals is passed over"}},
+		{"a row of totals", "on hand", "Part number,Quantity,Unit value\nA,1,0\nTotal,1,0", []string{"note: p/on hand.csv:3: a row of totals is passed over"}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			_, problems := read(Options{}, c.tab, c.text)
@@ -485,7 +489,7 @@ func TestDecimalMarksOfAFolder(t *testing.T) {
 	}{
 		{"no file says", Options{}, []string{"offers", semicolons}, []string{ambiguous("p/offers.csv:2:3", "1,234", "")}, ""},
 		{"another file says", Options{}, []string{"offers", semicolons, "exchange", "Currency;Rate\nUSD;0,92\n"}, nil, "1.234"},
-		{"the other files disagree", Options{}, []string{"offers", semicolons, "exchange", "Currency;Rate\nUSD;0,92\n", "on hand", "Part number;Quantity\nA;0.5\n"},
+		{"the other files disagree", Options{}, []string{"offers", semicolons, "exchange", "Currency;Rate\nUSD;0,92\n", "on hand", "Part number;Quantity;Unit value\nA;0.5;0\n"},
 			[]string{ambiguous("p/offers.csv:2:3", "1,234", "")}, ""},
 		{"its own figures go before", Options{}, []string{"offers", semicolons + "B;Larch;0.5\n", "exchange", "Currency;Rate\nUSD;0,92\n"}, nil, "1234"},
 		{"settings show it by their figures", Options{}, []string{"offers", semicolons, "settings", "Setting;Value\nHome currency;EUR\nMargin %;2,5\n"}, nil, "1.234"},

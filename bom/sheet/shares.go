@@ -51,6 +51,10 @@ func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
 	if !named {
 		return
 	}
+	if r.UnitValue.Text == "" && h.Quantity > 0 {
+		d.problems.Warnf(d.place(r.UnitValue), "", "what one piece is worth; 0 if it is worth nothing",
+			"%s has no unit value, so what comes from the drawer counts as nothing", h.Part)
+	}
 	d.once(r.Part, "the part", h.Part)
 	p.prices.OnHand = append(p.prices.OnHand, h)
 }

@@ -11,12 +11,14 @@ import (
 
 func newCheck() *cobra.Command {
 	s := &source{}
+	var date string
 	cmd := &cobra.Command{
 		Use:   "check [--bom FILE] [--prices FILE|FOLDER]",
 		Short: "read everything, compute nothing, list every complaint",
 		Long: `check reads a bill of materials, a price sheet, or both, and lists every
 complaint with its place. With both it also tells which parts, boards and
-materials have no price, at the level built, which holds all lines.`,
+materials have no price, or an old one, at the level built, which holds all
+lines.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx",
 		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -26,16 +28,21 @@ materials have no price, at the level built, which holds all lines.`,
 			if err := s.prepare(cmd); err != nil {
 				return err
 			}
-			return s.check(cmd)
+			today, err := parseToday(date)
+			if err != nil {
+				return err
+			}
+			return s.check(cmd, today)
 		},
 	}
 	s.flags(cmd)
+	cmd.Flags().StringVar(&date, "date", "", dateUsage)
 	return cmd
 }
 
-func (s *source) check(cmd *cobra.Command) error {
+func (s *source) check(cmd *cobra.Command, today bom.Date) error {
 	var problems, more bom.Problems
-	run := cost.Run{Level: bom.LevelBuilt}
+	run := cost.Run{Level: bom.LevelBuilt, Today: today}
 	if s.bom != "" {
 		run.Unit, problems = s.loadBOM(s.bom)
 	}

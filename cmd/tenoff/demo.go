@@ -84,7 +84,8 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 	}
 	j := &job{
 		source: source{bom: filepath.Join(dir, d.BOM), prices: filepath.Join(dir, d.Prices)},
-		name:   d.Unit, batches: strings.Join(batches, ","), level: d.Level, date: date,
+		name:   d.Unit, ordering: ordering{seconds: provingSeconds},
+		batches: strings.Join(batches, ","), level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}
 	out := cmd.OutOrStdout()

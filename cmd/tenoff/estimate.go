@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"io"
@@ -24,6 +23,7 @@ import (
 // job is one run of estimate.
 type job struct {
 	source
+	ordering
 	name          string
 	batches       string
 	level         string
@@ -33,6 +33,7 @@ type job struct {
 	csvDir        string
 	force         bool
 	allowUnpriced bool
+	orders        string
 }
 
 func newEstimate() *cobra.Command {
@@ -61,6 +62,8 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
+	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
+	j.ordering.flags(f)
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
 	// The only error is an unknown flag name.
@@ -117,8 +120,11 @@ func (j *job) run(cmd *cobra.Command) error {
 
 // request reads the flags that do not name files.
 func (j *job) request(ctx context.Context) (cost.Run, error) {
-	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx)}
-	var err error
+	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx, j.seconds)}
+	err := j.rules(&r)
+	if err != nil {
+		return r, err
+	}
 	if r.Batches, err = parseBatches(j.batches); err != nil {
 		return r, err
 	}
@@ -127,15 +133,6 @@ func (j *job) request(ctx context.Context) (cost.Run, error) {
 	}
 	r.Today, err = parseToday(j.date)
 	return r, err
-}
-
-// provingTime bounds the proof that the purchases are the cheapest, for each
-// run; small runs need a thousandth of it.
-const provingTime = 2 * time.Second
-
-func provingLimit(ctx context.Context) func() bool {
-	end := time.Now().Add(provingTime)
-	return func() bool { return ctx.Err() != nil || time.Now().After(end) }
 }
 
 func parseBatches(text string) ([]int, error) {
@@ -182,14 +179,10 @@ func parseToday(text string) (bom.Date, error) {
 // compute reads the input and computes the estimate; complaints that do not
 // stop it are printed.
 func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
-	var problems, more bom.Problems
-	r.Unit, problems = j.loadBOM(j.bom)
-	r.Prices, more = j.loadPrices(j.prices)
-	problems = append(problems, more...)
-	if problems.Failed() {
-		return nil, refused(problems)
+	problems, err := j.load(&r)
+	if err != nil {
+		return nil, err
 	}
-	r.Name = cmp.Or(j.name, unitName(j.bom))
 	e, more := cost.Compute(r)
 	if more.Failed() {
 		return nil, refused(append(problems, more...))
@@ -198,6 +191,19 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
 	problems = append(problems, more...)
 	say(cmd.ErrOrStderr(), problems)
 	return e, nil
+}
+
+// load reads the bill of materials and the price sheet of a run.
+func (j *job) load(r *cost.Run) (bom.Problems, error) {
+	var problems, more bom.Problems
+	r.Unit, problems = j.loadBOM(j.bom)
+	r.Prices, more = j.loadPrices(j.prices)
+	problems = append(problems, more...)
+	if problems.Failed() {
+		return nil, refused(problems)
+	}
+	r.Name = cmp.Or(j.name, unitName(j.bom))
+	return problems, nil
 }
 
 // warnings are what the reports show of the complaints.
@@ -233,7 +239,12 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, e) })
 	}
 	if j.csvDir != "" {
-		if err := j.addCSV(o, e); err != nil {
+		if err := addTables(o, j.csvDir, reports.IsOursCSV, reports.Tables(e)); err != nil {
+			return err
+		}
+	}
+	if j.orders != "" {
+		if err := addTables(o, j.orders, reports.IsOrderList, reports.OrderLists(e)); err != nil {
 			return err
 		}
 	}
@@ -249,24 +260,14 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	return terminal.Estimate(stdout, e, terminal.Options{})
 }
 
-func (j *job) addCSV(o *outputs, e *cost.Estimate) error {
-	if info, err := os.Stat(j.csvDir); err == nil && !info.IsDir() {
-		return failed("%s: is a file; a folder is wanted", j.csvDir)
+// addTables writes tables as CSV files into a folder.
+func addTables(o *outputs, dir string, ours func([]byte) bool, tables []reports.Table) error {
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return failed("%s: is a file; a folder is wanted", dir)
 	}
-	o.dirs = append(o.dirs, j.csvDir)
-	return reports.WriteCSV(func(name string) (io.WriteCloser, error) {
-		return &csvFile{o: o, path: filepath.Join(j.csvDir, name)}, nil
-	}, e)
-}
-
-// csvFile holds one CSV until it is known whole, and then joins the outputs.
-type csvFile struct {
-	bytes.Buffer
-	o    *outputs
-	path string
-}
-
-func (f *csvFile) Close() error {
-	f.o.add(f.path, reports.IsOursCSV, writeBytes(f.Bytes()))
+	o.dirs = append(o.dirs, dir)
+	for _, t := range tables {
+		o.add(filepath.Join(dir, t.FileName()+".csv"), ours, t.WriteCSV)
+	}
 	return nil
 }

@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"slices"
 )
@@ -36,6 +37,7 @@ type combiner struct {
 	order  []int // parts, fewest candidates first
 	watch  []watched
 	layers [][]label
+	goods  []total // totals of the watched orders, of each label of the last layer in turn
 }
 
 // watched is an order whose charges depend on which candidates are combined.
@@ -47,6 +49,8 @@ type watched struct {
 	two      bool    // home goods matter for the charges too: for customs
 	bound    bool    // the modes ask for more goods than every combination has
 	lucky    bool    // a top-up in a foreign currency: roundings can pay
+	dull     bool    // inside one mode, at its own price: only roundings are open
+	last     int     // layer after which its goods are known
 	least    []total // by layer: of the parts from there on
 	most     []total
 }
@@ -67,6 +71,13 @@ func (c *combiner) collect() bool {
 			return false
 		}
 	}
+	c.thinOut()
+	return true
+}
+
+// thinOut thins the lists until nothing changes.
+func (c *combiner) thinOut() {
+	st := &c.s.work.prove
 	// Each round of thinning narrows the ranges, which thins again.
 	for last := -1; ; {
 		c.prepare(st)
@@ -76,7 +87,7 @@ func (c *combiner) collect() bool {
 			now += len(c.lists[i])
 		}
 		if now == last {
-			return true
+			return
 		}
 		last = now
 	}
@@ -84,11 +95,7 @@ func (c *combiner) collect() bool {
 
 // prepare finds the orders to watch and the ranges of their goods.
 func (c *combiner) prepare(st *state) {
-	c.order = c.order[:0]
-	for i := range c.lists {
-		c.order = append(c.order, i)
-	}
-	slices.SortStableFunc(c.order, func(a, b int) int { return cmp.Compare(len(c.lists[a]), len(c.lists[b])) })
+	c.arrange()
 	c.watch = c.watch[:0]
 	for i := range c.n.mask {
 		if c.n.open>>i&1 == 0 {
@@ -114,6 +121,52 @@ func (c *combiner) prepare(st *state) {
 				o.goods[w] = o.at(c.watch[w].supplier)
 				o.flat -= o.goods[w].home
 			}
+		}
+	}
+}
+
+// arrange orders the parts so that one order after another gets its final goods
+// early: the fewer parts that are still open touch an order, the sooner they
+// come. Parts with one candidate come first.
+func (c *combiner) arrange() {
+	touch := make([][]int, len(c.s.modes)) // by supplier: parts whose candidates differ there
+	c.order = c.order[:0]
+	taken := make([]bool, len(c.lists))
+	for i, list := range c.lists {
+		if len(list) < 2 {
+			c.order = append(c.order, i)
+			taken[i] = true
+			continue
+		}
+		for sup := range touch {
+			first := list[0].at(sup)
+			if slices.ContainsFunc(list, func(o candidate) bool { return o.at(sup) != first }) {
+				touch[sup] = append(touch[sup], i)
+			}
+		}
+	}
+	for {
+		best, size := -1, 0
+		for sup := range touch {
+			touch[sup] = slices.DeleteFunc(touch[sup], func(i int) bool { return taken[i] })
+			if n := len(touch[sup]); n > 0 && (best < 0 || n < size) {
+				best, size = sup, n
+			}
+		}
+		if best < 0 {
+			break
+		}
+		slices.SortStableFunc(touch[best], func(a, b int) int { return cmp.Compare(len(c.lists[a]), len(c.lists[b])) })
+		for _, i := range touch[best] {
+			c.order = append(c.order, i)
+			taken[i] = true
+		}
+	}
+	// Last, parts whose candidates add the same to every order and differ in
+	// what is left over alone.
+	for i := range c.lists {
+		if !taken[i] {
+			c.order = append(c.order, i)
 		}
 	}
 }
@@ -163,9 +216,15 @@ func (c *combiner) settled(w *watched) bool {
 		w.lucky = w.lucky || md.back > 0 && !c.s.m.suppliers[w.supplier].home
 	}
 	w.bound = lo.own < from.own || lo.home < from.home || !c.s.single(w.supplier, mask)
+	for w.last = 0; w.least[w.last+1] != w.most[w.last+1]; {
+		w.last++
+	}
 	md := &c.s.modes[w.supplier][bits.TrailingZeros16(mask)]
-	return bits.OnesCount16(mask) == 1 && md.plain && lo.own >= md.lo.own && hi.own <= md.hi.own &&
+	inside := bits.OnesCount16(mask) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home
+	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
+	w.dull = inside && tilt < slack
+	return inside && md.plain
 }
 
 // thin drops candidates that no combination can bring within the width, and
@@ -179,7 +238,7 @@ func (c *combiner) thin() {
 			for w := range goods {
 				goods[w] = total{c.watch[w].start.own + o.goods[w].own, c.watch[w].start.home + o.goods[w].home}
 			}
-			if o.over+c.beyond(goods, lo, hi) <= c.width+slack {
+			if o.over+c.beyond(0, goods, lo, hi) <= c.width+slack {
 				kept = append(kept, o)
 			}
 		}
@@ -245,11 +304,15 @@ func (c *combiner) replaces(a, b *candidate) bool {
 }
 
 // beyond is what the watched orders cost, at least, beyond the bound, once some
-// of their goods are known and the rest is between lo and hi.
-func (c *combiner) beyond(goods, least, most []total) float64 {
+// of their goods are known and the rest is between least and most. Orders that
+// were closed before layer k are left out.
+func (c *combiner) beyond(k int, goods, least, most []total) float64 {
 	var out float64
 	for i := range c.watch {
 		w := &c.watch[i]
+		if w.dull || w.last < k {
+			continue
+		}
 		lo := total{goods[i].own + least[i].own, goods[i].home + least[i].home}
 		hi := total{goods[i].own + most[i].own, goods[i].home + most[i].home}
 		best := inf
@@ -278,59 +341,134 @@ func (c *combiner) beyond(goods, least, most []total) float64 {
 	return out
 }
 
-// run goes through the combinations; false where they are too many.
-func (c *combiner) run() bool {
+// outcome of running through the combinations.
+type outcome int
+
+const (
+	complete  outcome = iota // all were looked at
+	truncated                // only the most promising were
+	gaveUp                   // too many, or the limit was reached
+)
+
+// run goes through the combinations, keeping at most so many labels of each
+// layer: those whose parts are nearest to their least values.
+func (c *combiner) run(beam int) outcome {
 	stride := len(c.watch)
-	goods := make([]total, stride)
+	c.goods = c.goods[:0]
 	for i := range c.watch {
-		goods[i] = c.watch[i].start
+		c.goods = append(c.goods, c.watch[i].start)
 	}
 	c.layers = append(c.layers[:0], []label{{parent: -1}})
-	sum, lo, hi := make([]total, stride), make([]total, stride), make([]total, stride)
-	for k, part := range c.order {
-		var next []label
-		var nextGoods []total
-		var seen table
-		seen.reset(stride)
-		for w := range c.watch {
-			lo[w], hi[w] = c.watch[w].least[k+1], c.watch[w].most[k+1]
+	done := complete
+	for k := range c.order {
+		next, goods, ok := c.layer(k)
+		if !ok {
+			return gaveUp
 		}
-		for f := range c.layers[k] {
-			from := &c.layers[k][f]
-			for o := range c.lists[part] {
-				opt := &c.lists[part][o]
-				l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, int32(f), int32(o)}
-				if l.over > c.width+slack {
-					continue
-				}
-				if c.effort--; c.effort < 0 || c.s.tick() {
-					return false
-				}
-				for w := range sum {
-					g := &goods[f*stride+w]
-					sum[w] = total{g.own + opt.goods[w].own, g.home + opt.goods[w].home}
-					l.cash += opt.goods[w].home
-				}
-				if l.over+c.beyond(sum, lo, hi) > c.width+slack {
-					continue
-				}
-				old, fresh := seen.find(sum, nextGoods, c.watch, len(next))
-				if fresh {
-					next = append(next, l)
-					nextGoods = append(nextGoods, sum...)
-				} else if was := &next[old]; cmp.Or(cmp.Compare(l.cash, was.cash), cmp.Compare(l.excess, was.excess)) < 0 {
-					*was = l
-					copy(nextGoods[int(old)*stride:], sum)
-				}
-			}
+		if len(next) > beam {
+			done = truncated
+			next, goods = nearest(next, goods, stride, beam)
 		}
 		c.layers = append(c.layers, next)
-		goods = nextGoods
+		c.goods = goods
 	}
-	for f := range c.layers[len(c.order)] {
-		c.s.take(c.s.m.reckon(c.trace(int32(f)), c.s.idle))
+	c.harvest()
+	return done
+}
+
+// layer combines the labels so far with the candidates of one part more.
+func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
+	stride, part := len(c.watch), c.order[k]
+	sum, lo, hi := make([]total, stride), make([]total, stride), make([]total, stride)
+	for w := range c.watch {
+		lo[w], hi[w] = c.watch[w].least[k+1], c.watch[w].most[k+1]
 	}
-	return true
+	var seen table
+	seen.reset(stride)
+	for f := range c.layers[k] {
+		from := &c.layers[k][f]
+		for o := range c.lists[part] {
+			opt := &c.lists[part][o]
+			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, int32(f), int32(o)}
+			if l.over > c.width+slack {
+				continue
+			}
+			if c.effort--; c.effort < 0 || c.s.tick() {
+				return nil, nil, false
+			}
+			for w := range sum {
+				g := &c.goods[f*stride+w]
+				sum[w] = total{g.own + opt.goods[w].own, g.home + opt.goods[w].home}
+				l.cash += opt.goods[w].home
+			}
+			c.close(k, &l, sum)
+			if l.over+c.beyond(k+1, sum, lo, hi) > c.width+slack {
+				continue
+			}
+			old, fresh := seen.find(sum, nextGoods, c.watch, len(next))
+			if fresh {
+				next = append(next, l)
+				nextGoods = append(nextGoods, sum...)
+			} else if was := &next[old]; cmp.Or(cmp.Compare(l.cash, was.cash), cmp.Compare(l.excess, was.excess)) < 0 {
+				*was = l
+				copy(nextGoods[int(old)*stride:], sum)
+			}
+		}
+	}
+	return next, nextGoods, true
+}
+
+// close adds the charges of the orders whose goods are known after a layer, to
+// the minor unit, and forgets their goods: labels that differ in nothing else
+// meet from then on.
+func (c *combiner) close(k int, l *label, sum []total) {
+	for i := range c.watch {
+		w := &c.watch[i]
+		if w.last != k {
+			continue
+		}
+		sup, rest := &c.s.m.suppliers[w.supplier], w.least[k+1]
+		t := total{sum[i].own + rest.own, sum[i].home + rest.home}
+		var charges int64
+		// An order of nothing exists only where something forces it.
+		if t != w.start || sup.forced {
+			charges = c.s.m.sum(c.s.m.bill(sup, t))
+		}
+		l.cash += charges
+		l.over += max(0, float64(t.home+charges)-w.weight.of(t.home, t.own)-w.relaxed)
+		sum[i] = total{}
+	}
+}
+
+// nearest keeps the labels of a layer that are nearest to the bound.
+func nearest(labels []label, goods []total, stride, keep int) ([]label, []total) {
+	at := make([]int, len(labels))
+	for i := range at {
+		at[i] = i
+	}
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(labels[a].over, labels[b].over) })
+	out, kept := make([]label, keep), make([]total, 0, keep*stride)
+	for i, j := range at[:keep] {
+		out[i] = labels[j]
+		kept = append(kept, goods[j*stride:(j+1)*stride]...)
+	}
+	return out, kept
+}
+
+// harvest offers the cheapest of the last layer to the search. The charges of
+// orders that are not watched are the same for all.
+func (c *combiner) harvest() {
+	last := c.layers[len(c.order)]
+	if len(last) == 0 {
+		return
+	}
+	best := 0
+	for f := range last {
+		if cmp.Or(cmp.Compare(last[f].cash, last[best].cash), cmp.Compare(last[f].excess, last[best].excess)) < 0 {
+			best = f
+		}
+	}
+	c.s.take(c.s.m.reckon(c.trace(int32(best)), c.s.idle))
 }
 
 // trace gives the options of a label of the last layer, by part.

@@ -1,5 +1,7 @@
 package buy
 
+import "math"
+
 // finish looks for plans of a node that cost at most a little more than its
 // bound: for each part the options whose value is within that width of the
 // part's least, then all their combinations whose values together are. Where
@@ -22,7 +24,25 @@ func (s *search) finish(n *node) []*node {
 	if a != nil || b != nil {
 		c.effort = finishEffort
 	}
-	if !c.collect() || !c.run() {
+	if !c.collect() {
+		return some(a, b)
+	}
+	effort := c.effort
+	c.effort = tooMuch
+	done := c.run(beam)
+	if done == truncated {
+		// What was found may already settle it, or narrow the rest.
+		if gap = s.target() - base; gap < -slack {
+			return nil
+		}
+		if width = min(gap, width); width < c.width {
+			c.width = width
+			c.thinOut()
+		}
+		c.effort = effort
+		done = c.run(math.MaxInt)
+	}
+	if done != complete {
 		return some(a, b)
 	}
 	if width >= gap {
@@ -33,12 +53,13 @@ func (s *search) finish(n *node) []*node {
 }
 
 // How far above the bound plans are looked for at first, in home minor units;
-// from which gap on a node is rather divided; and how many combinations are
-// tried before it is.
+// from which gap on a node is rather divided; how many combinations are tried
+// before it is; and how many labels of a layer the first run keeps.
 const (
 	firstWidth   = 1.5
 	divideOver   = 8
-	finishEffort = 50_000
+	finishEffort = 3_000_000
+	beam         = 4000
 )
 
 // some gives the nodes that there are.

@@ -1,0 +1,96 @@
+package main
+
+import (
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/terminal"
+)
+
+func newSubstitute() *cobra.Command {
+	j := &job{}
+	var parts, dry []string
+	var outOfStock bool
+	cmd := &cobra.Command{
+		Use:   "substitute --bom FILE --prices FILE|FOLDER --batch N[,N…] (--part PART | --out-of-stock)",
+		Short: "compare what each substitute does to the run",
+		Long: `substitute looks for what may stand in for a part: rows of the tab substitutes,
+and two-terminal passives of the same list that are no worse by what their values
+and descriptions state. It plans the purchases anew with each, and ranks them.
+Whether a part really fits is for its data sheet to say.`,
+		Example: "  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 --part CHIP-8\n" +
+			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 --dry 'Corner Parts'",
+		Args: flagsOnly,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := require(cmd, "bom", "prices", "batch"); err != nil {
+				return err
+			}
+			if len(parts) == 0 && !outOfStock && len(dry) == 0 {
+				return usage("substitute needs --part, --out-of-stock or --dry")
+			}
+			return j.substitute(cmd, parts, dry)
+		},
+	}
+	j.source.flags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
+	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
+	f.StringVar(&j.date, "date", "", dateUsage)
+	f.StringArrayVar(&parts, "part", nil, "the `PART` to replace (repeatable)")
+	f.BoolVar(&outOfStock, "out-of-stock", false, "looks at all parts whose stock does not cover the largest batch")
+	f.StringArrayVar(&dry, "dry", nil, "takes `SUPPLIER` for sold out (repeatable)")
+	j.ordering.flags(f)
+	return cmd
+}
+
+// substitute reads, compares, and prints.
+func (j *job) substitute(cmd *cobra.Command, parts, dry []string) error {
+	if err := j.prepare(cmd); err != nil {
+		return err
+	}
+	r, err := j.request(cmd.Context())
+	if err != nil {
+		return err
+	}
+	problems, err := j.load(&r)
+	if err != nil {
+		return err
+	}
+	if r.Prices, err = soldOut(r.Prices, dry); err != nil {
+		return err
+	}
+	troubles, more := cost.Substitutes(r, parts)
+	problems = append(problems, more...)
+	if problems.Failed() {
+		return refused(problems)
+	}
+	say(cmd.ErrOrStderr(), problems)
+	table := reports.Substitutes(troubles, r.Batches, r.Prices.Settings.Home)
+	if len(troubles) == 0 {
+		table.Notes = []string{"the stock of every part covers the largest batch"}
+	}
+	return terminal.Print(cmd.OutOrStdout(), table, 0)
+}
+
+// soldOut is the price sheet as if some suppliers had nothing left. Boards,
+// assembly and spools are still to be had.
+func soldOut(p *bom.Prices, suppliers []string) (*bom.Prices, error) {
+	out := *p
+	out.Offers = slices.Clone(p.Offers)
+	for _, name := range suppliers {
+		found := false
+		for i := range out.Offers {
+			if out.Offers[i].Supplier == name {
+				out.Offers[i].Stock, found = 0, true
+			}
+		}
+		if !found {
+			return nil, usage("--dry %q: no offer is from this supplier", name)
+		}
+	}
+	return &out, nil
+}

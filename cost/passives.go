@@ -1,0 +1,164 @@
+package cost
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// passive is a two-terminal passive in a chip package, with the ratings that
+// its value and description state.
+type passive struct {
+	part       int
+	unit       string // Ω, F or H
+	size       string // metric chip size
+	value      decimal.Decimal
+	tolerance  decimal.Decimal // absolute, in the unit
+	tolerated  bool
+	volts      decimal.Decimal
+	watts      decimal.Decimal
+	dielectric string
+}
+
+// dielectrics are ceramic codes from the most to the least stable (EIA-198;
+// order from memory): a part further up can stand in for one further down.
+var dielectrics = []string{"C0G", "X8R", "X7R", "X7S", "X6S", "X5R", "Y5V", "Z5U"}
+
+var (
+	voltsText      = regexp.MustCompile(`(?i)(?:^|[^\w.])(\d+(?:[.,]\d+)?)\s*(k?)v(?:dc|ac)?\b`)
+	wattsText      = regexp.MustCompile(`(?i)(?:^|[^\w./])(?:(\d+)/(\d+)|(\d+(?:[.,]\d+)?))\s*(m?)w\b`)
+	dielectricText = regexp.MustCompile(`(?i)\b(c0g|cog|np0|npo|x[5678][rs]|y5v|z5u)\b`)
+	percentText    = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*%`)
+)
+
+// passiveOf reads a line as a passive; ok is false for anything else.
+func passiveOf(part int, l *bom.Line) (p passive, ok bool) {
+	if !bom.TwoTerminalChip(l.Package) {
+		return p, false
+	}
+	size, _, ambiguous, sized := bom.ChipSize(l.Package)
+	c := canonicalLine(l)
+	if !sized || !c.known || !slices.Contains([]string{"Ω", "F", "H"}, c.value.Unit) {
+		return p, false
+	}
+	if ambiguous { // one way of reading a bare code holds for the whole list
+		size = bom.PackageKey(l.Package)
+	}
+	p = passive{part: part, unit: c.value.Unit, size: size, value: c.value.Number}
+	text := l.Value + " " + l.Description
+	p.readTolerance(c.value, text)
+	p.volts = readVolts(text)
+	p.watts = readWatts(text)
+	if d := dielectricText.FindString(text); d != "" {
+		p.dielectric = strings.NewReplacer("COG", "C0G", "NP0", "C0G", "NPO", "C0G").Replace(strings.ToUpper(d))
+	}
+	return p, true
+}
+
+func (p *passive) readTolerance(v bom.Value, text string) {
+	switch {
+	case v.Tolerance.Known && v.Tolerance.Absolute:
+		p.tolerance, p.tolerated = v.Tolerance.Amount, true
+	case v.Tolerance.Known:
+		p.tolerance, p.tolerated = p.value.Mul(v.Tolerance.Amount).Shift(-2), true
+	default:
+		if found := percentText.FindStringSubmatch(text); found != nil {
+			p.tolerance, p.tolerated = p.value.Mul(figure(found[1])).Shift(-2), true
+		}
+	}
+}
+
+func figure(text string) decimal.Decimal {
+	d, err := decimal.NewFromString(strings.Replace(text, ",", ".", 1))
+	if err != nil {
+		return decimal.Zero
+	}
+	return d
+}
+
+func readVolts(text string) decimal.Decimal {
+	found := voltsText.FindStringSubmatch(text)
+	if found == nil {
+		return decimal.Zero
+	}
+	v := figure(found[1])
+	if found[2] != "" {
+		v = v.Shift(3)
+	}
+	return v
+}
+
+func readWatts(text string) decimal.Decimal {
+	found := wattsText.FindStringSubmatch(text)
+	if found == nil {
+		return decimal.Zero
+	}
+	w := figure(found[3])
+	if below := figure(found[2]); found[1] != "" && below.IsPositive() {
+		w = figure(found[1]).DivRound(below, 9)
+	}
+	if found[4] != "" {
+		w = w.Shift(-3)
+	}
+	return w
+}
+
+// standsIn tells whether p may stand in for q by the rules that can be written
+// down, and says which held. A rating that q states must be stated by p and no
+// worse; one that q does not state is named as not compared.
+func (p passive) standsIn(q passive) (rule string, ok bool) {
+	if p.unit != q.unit || p.size != q.size {
+		return "", false
+	}
+	held := []string{"same chip size"}
+	off := p.value.Sub(q.value).Abs()
+	switch {
+	case q.tolerated:
+		if !p.tolerated || off.Add(p.tolerance).GreaterThan(q.tolerance) {
+			return "", false
+		}
+		held = append(held, "value within the tolerance")
+	case !off.IsZero():
+		return "", false
+	default:
+		held = append(held, "same value")
+	}
+	var open []string
+	for _, r := range []struct {
+		name  string
+		asked bool
+		met   bool
+	}{
+		{"voltage", q.volts.IsPositive(), p.volts.GreaterThanOrEqual(q.volts)},
+		{"power", q.watts.IsPositive(), p.watts.GreaterThanOrEqual(q.watts)},
+		{"dielectric", q.dielectric != "", p.dielectric != "" && rank(p.dielectric) <= rank(q.dielectric)},
+	} {
+		switch {
+		case r.asked && !r.met:
+			return "", false
+		case r.asked:
+			held = append(held, r.name+" no worse")
+		case r.name == "voltage" || r.name == "power" && q.unit == "Ω" || r.name == "dielectric" && q.unit == "F":
+			open = append(open, r.name)
+		}
+	}
+	rule = strings.Join(held, ", ")
+	if len(open) > 0 {
+		rule += fmt.Sprintf("; %s not stated", strings.Join(open, " and "))
+	}
+	return rule + "; check the data sheet", true
+}
+
+// rank is the place of a dielectric in the list; one that is not in it comes
+// last.
+func rank(d string) int {
+	if i := slices.Index(dielectrics, d); i >= 0 {
+		return i
+	}
+	return len(dielectrics)
+}

@@ -1,0 +1,41 @@
+package cost
+
+import (
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// oldStock warns of purchases that rely on a stock figure older than the age
+// limit, one warning for each offer, at the cell of the stock.
+func (m *Model) oldStock(batches []Batch) bom.Problems {
+	if m.run.Today.IsZero() {
+		return nil
+	}
+	type reliance struct {
+		offer   *bom.Offer
+		batches []string
+	}
+	var found []*reliance
+	at := map[*bom.Offer]*reliance{}
+	for _, b := range batches {
+		for _, p := range b.Purchases {
+			o := p.offer
+			if o == nil || o.Stock < 0 || o.AsOf.IsZero() || o.AsOf.DaysUntil(m.run.Today) <= m.prices.Settings.PriceAgeDays {
+				continue
+			}
+			if at[o] == nil {
+				at[o] = &reliance{offer: o}
+				found = append(found, at[o])
+			}
+			at[o].batches = append(at[o].batches, strconv.Itoa(b.Size))
+		}
+	}
+	var problems bom.Problems
+	for _, r := range found {
+		problems.Warnf(r.offer.At("Stock"), strconv.FormatInt(r.offer.Stock, 10), "ask again whether it is there",
+			"batch %s relies on a stock of %s of %s", strings.Join(r.batches, ", "), r.offer.Part, r.offer.AsOf)
+	}
+	return problems
+}

@@ -1,0 +1,186 @@
+package cost_test
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// spare is the lamp with a listed substitute and stocks that run out.
+func spare() input {
+	return lamp.with(
+		"prices/offers.csv", strings.Replace(lamp["prices/offers.csv"], "TERM-2,Corner Parts,C-12,,", "TERM-2,Corner Parts,C-12,50,", 1)+
+			"TERM-2X,Corner Parts,C-13,,1,1,1,1,0.55\nTERM-2Y,Far Parts,F-13,,1,1,1,1,0.10\n",
+		"prices/substitutes.csv", `Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,Note
+TERM-2,TERM-2X,0.10,5,30,yes,taller
+TERM-2,TERM-2Y,0,0,0,no,wrong pitch
+`)
+}
+
+func TestTake(t *testing.T) {
+	run := spare().read(t)
+	before := one(t, run, 10)
+	run.Take = []cost.Swap{{Part: "TERM-2", Substitute: "TERM-2X"}}
+	after := one(t, run, 10)
+	// 20 terminals at 0.55 instead of 0.40; 10 × 0.10 + 5 on top; 300 s at 12 an
+	// hour; the order stays under the free delivery.
+	equal(t, "hand-fit parts", after.Categories[cost.HandFitParts].Cash.Sub(before.Categories[cost.HandFitParts].Cash), "3.00")
+	equal(t, "other parts", after.Categories[cost.OtherParts].Cash.Sub(before.Categories[cost.OtherParts].Cash), "6.00")
+	equal(t, "hand work", after.Categories[cost.HandWork].Cash.Sub(before.Categories[cost.HandWork].Cash), "1.00")
+	equal(t, "total", after.Total.Cash.Sub(before.Total.Cash), "10.00")
+
+	run.Take = []cost.Swap{{Part: "TERM-2", Substitute: "TERM-2Y"}}
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), "prices/substitutes.csv:3:6: this substitute for TERM-2 is not allowed") {
+		t.Errorf("one that is not allowed is taken: %s", said(problems))
+	}
+	run.Take = []cost.Swap{{Part: "TERM-9", Substitute: "TERM-2X"}}
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), `no such part to replace with TERM-2X ("TERM-9")`) {
+		t.Errorf("a part that is not there is replaced: %s", said(problems))
+	}
+}
+
+func TestSubstitutes(t *testing.T) {
+	run := spare().read(t)
+	run.Batches = []int{10, 40}
+	troubles, problems := cost.Substitutes(run, nil)
+	if problems.Failed() || len(troubles) != 1 || troubles[0].Part != "TERM-2" {
+		t.Fatalf("want TERM-2 alone in trouble; got %+v, %s", troubles, said(problems))
+	}
+	tr := troubles[0]
+	if len(tr.Limits) != 1 || tr.Limits[0].Units != 25 {
+		t.Errorf("50 terminals build %+v; want 25 units", tr.Limits)
+	}
+	if len(tr.Candidates) != 2 || tr.Candidates[0].Substitute != "TERM-2X" || tr.Candidates[1].Allowed {
+		t.Fatalf("candidates are %+v; want TERM-2X first and the one that is not allowed last", tr.Candidates)
+	}
+	best := tr.Candidates[0]
+	equal(t, "more cash at 10", best.Batches[0].Cash, "10.00")
+	// 80 terminals at 0.15 more, 40 × 0.10 + 5, 1200 s.
+	equal(t, "more cash at 40", best.Batches[1].Cash, "25.00")
+	if !best.Covers || best.Units != 40 {
+		t.Errorf("%+v; its stock is enough for all", best)
+	}
+	if _, problems := cost.Substitutes(run, []string{"TERM-3"}); !strings.Contains(said(problems), "no such part in this run") {
+		t.Errorf("got %s", said(problems))
+	}
+}
+
+// TestShortage: what the stock builds, what limits it, and what comes next.
+func TestShortage(t *testing.T) {
+	in := spare()
+	in = in.with("prices/offers.csv", strings.Replace(in["prices/offers.csv"], "BOX-S,Corner Parts,C-60,,", "BOX-S,Corner Parts,C-60,31,", 1))
+	run := in.read(t)
+	run.Batches = []int{40}
+	_, problems := cost.Compute(run)
+	for _, want := range []string{
+		"not enough stock for batch 40: 80 wanted, 50 to be had", "not enough stock for batch 40: 40 wanted, 31 to be had",
+		"the stock builds 25 units, limited by TERM-2, then 31 by BOX-S",
+	} {
+		if !strings.Contains(said(problems), want) {
+			t.Errorf("missing %q in %s", want, said(problems))
+		}
+	}
+}
+
+func TestRules(t *testing.T) {
+	in := lamp.with("prices/offers.csv", lamp["prices/offers.csv"]+"TERM-2,Far Parts,F-1,500,1,1,1,1,0.01\nCAP-100N,Corner Parts,C-7,,1,1,1,1,0.06\n")
+	run := in.read(t)
+	run.Batches = []int{100}
+	run.Today = bom.Date{Year: 2026, Month: 11, Day: 1}
+	free := compute(t, run).Batches[0]
+	bought := func(b cost.Batch, part string) string {
+		for _, p := range b.Purchases {
+			if p.Part == part {
+				return p.Supplier
+			}
+		}
+		return ""
+	}
+	if got := bought(free, "TERM-2"); got != "Far Parts" {
+		t.Fatalf("without a rule %s sells the terminals", got)
+	}
+	for _, row := range []struct {
+		why   string
+		rules cost.Rules
+	}{
+		{"left out by name", cost.Rules{Without: []string{"far parts"}}},
+		{"nine days are too long", cost.Rules{By: bom.Date{Year: 2026, Month: 11, Day: 9}}},
+		{"one order fewer", cost.Rules{AtMost: 4}},
+	} {
+		run.Rules = row.rules
+		if row.rules.By.Day > 0 { // the assembler takes 12 days
+			run.Prices.Settings.Assembler = ""
+		}
+		e := compute(t, run)
+		if got := bought(e.Batches[0], "TERM-2"); got != "Corner Parts" {
+			t.Errorf("%s: %s sells the terminals", row.why, got)
+		}
+		if len(e.Extras) != 1 || !e.Extras[0].Batches[0].Cash.IsPositive() {
+			t.Errorf("%s: the rule costs %+v", row.why, e.Extras)
+		}
+		run.Prices.Settings.Assembler = "Placing House"
+	}
+	run.Rules = cost.Rules{InStockOnly: true}
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), "every offer for this part is ruled out") {
+		t.Errorf("only one offer states a stock: %s", said(problems))
+	}
+	run.Rules = cost.Rules{AtMost: 2}
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), `cannot be bought in so few orders ("at most 2"); at least 4`) {
+		t.Errorf("got %s", said(problems))
+	}
+	run.Rules = cost.Rules{Without: []string{"Nobody"}}
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), "no such supplier to leave out") {
+		t.Errorf("got %s", said(problems))
+	}
+}
+
+// TestPassives: the written rules for two-terminal passives. Values, tolerance
+// letters and chip codes as IEC 60062 and IEC 60063 have them; the order of the
+// dielectrics is that of EIA-198, from memory.
+func TestPassives(t *testing.T) {
+	for _, row := range []struct {
+		why                  string
+		part, value, text    string // what is wanted
+		value2, text2, size2 string // what might stand in
+		want                 bool
+	}{
+		{"the same value, tighter", "R", "4K7", "5 %", "4.7 kΩ", "1 %", "0805", true},
+		{"the same value, looser", "R", "4K7", "1 %", "4K7", "5 %", "0805", false},
+		{"another size", "R", "4K7", "5 %", "4K7", "1 %", "1206", false},
+		{"its whole band lies within", "R", "10K", "10 %", "10.2K", "5 %", "0805", true},
+		{"its band reaches out", "R", "10K", "5 %", "10.2K", "5 %", "0805", false},
+		{"no tolerance is stated, so the value must be equal", "R", "10K", "", "10.2K", "1 %", "0805", false},
+		{"tolerance by letter: J is 5 %", "R", "4K7J", "", "4K7F", "", "0805", true},
+		{"more power", "R", "100R", "1 % 1/8 W", "100R", "1 % 0.25 W", "0805", true},
+		{"less power", "R", "100R", "1 % 250 mW", "100R", "1 % 1/8 W", "0805", false},
+		{"power not stated by the other", "R", "100R", "1 % 0.125 W", "100R", "1 %", "0805", false},
+		{"more voltage", "C", "100n", "10 % 16 V X7R", "0.1 µF", "10 % 50 V X7R", "0805", true},
+		{"less voltage", "C", "100n", "10 % 50 V X7R", "100n", "10 % 16 V X7R", "0805", false},
+		{"a better dielectric", "C", "1n", "10 % 50 V X7R", "1n", "5 % 50 V NP0", "0805", true},
+		{"a worse dielectric", "C", "100n", "10 % 16 V X7R", "100n", "10 % 16 V Y5V", "0805", false},
+		{"kilovolts", "C", "1n", "10 % 500 V X7R", "1n", "10 % 1 kV X7R", "0805", true},
+	} {
+		in := input{
+			"unit.csv": "Designator,Part number,Value,Description,Package,Mount\n" +
+				row.part + "1,WANTED," + row.value + "," + row.text + ",0805,SMT\n" +
+				row.part + "2,OTHER," + row.value2 + "," + row.text2 + "," + row.size2 + ",SMT\n",
+			"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+			"prices/offers.csv":   "Part number,Supplier,Price\nWANTED,Corner Parts,0.01\nOTHER,Corner Parts,0.01\n",
+		}
+		run := in.read(t)
+		troubles, problems := cost.Substitutes(run, []string{"WANTED"})
+		if problems.Failed() {
+			t.Errorf("%s: %s", row.why, said(problems))
+			continue
+		}
+		found := troubles[0].Candidates
+		if (len(found) == 1) != row.want {
+			t.Errorf("%s: candidates %+v", row.why, found)
+		}
+		if len(found) > 0 && !strings.Contains(found[0].Rule, "check the data sheet") {
+			t.Errorf("%s: the rule %q does not send to the data sheet", row.why, found[0].Rule)
+		}
+	}
+}

@@ -1,0 +1,132 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Swap puts one part in the place of another throughout the run. Parts are
+// named as in the bill of materials.
+type Swap struct {
+	Part       string
+	Substitute string
+}
+
+// swap is a Swap with what it costs besides the part.
+type swap struct {
+	Swap
+	row  *bom.Substitute // of the price sheet; nil where it has none
+	like *bom.Line       // a line of the run with the substitute; nil where there is none
+	used bool
+}
+
+// prepareSwaps finds the rows of the tab substitutes behind the swaps.
+func (m *Model) prepareSwaps() {
+	for _, s := range m.run.Take {
+		w := swap{Swap: s, like: lineWith(m.run.Unit, s.Substitute)}
+		for i := range m.prices.Substitutes {
+			row := &m.prices.Substitutes[i]
+			if sameKey(row.Part, s.Part) && sameKey(row.Substitute, s.Substitute) {
+				w.row = row
+			}
+		}
+		if w.row != nil && !w.row.Allowed {
+			m.problems.Errorf(w.row.At("Allowed"), s.Substitute, "yes in the column Allowed, once it may be used", "this substitute for %s is not allowed", s.Part)
+		}
+		m.swaps = append(m.swaps, w)
+	}
+}
+
+// sameKey tells whether two keys name one part: by their text, or by value and
+// package that read the same.
+func sameKey(a, b string) bool {
+	return exactKey(a) == exactKey(b) || canonicalKey(a).names(canonicalKey(b))
+}
+
+// names tells whether a key means the part of a line.
+func namesLine(key string, l *bom.Line) bool {
+	if exactKey(key) == exactKey(l.Part) {
+		return true
+	}
+	return l.Number == "" && canonicalKey(key).names(canonicalLine(l))
+}
+
+// lineWith finds a line of the run that has a part already, whose value and
+// package its substitute lines take over.
+func lineWith(a *bom.Assembly, key string) *bom.Line {
+	for _, l := range a.Lines {
+		if namesLine(key, l) {
+			return l
+		}
+		if l.Sub != nil {
+			if found := lineWith(l.Sub, key); found != nil {
+				return found
+			}
+		}
+	}
+	return nil
+}
+
+// swapped gives the line as it is made: with its substitute where one is taken.
+func (m *Model) swapped(l *bom.Line) *bom.Line {
+	if l.Kind == bom.KindBoard || l.Kind == bom.KindPrinted {
+		return l
+	}
+	for i := range m.swaps {
+		s := &m.swaps[i]
+		if !namesLine(s.Part, l) {
+			continue
+		}
+		s.used = true
+		taken := *l
+		taken.Part, taken.Number = s.Substitute, s.Substitute
+		taken.Description = "in place of " + l.Part
+		if s.like != nil {
+			taken.Number, taken.Value, taken.Package = s.like.Number, s.like.Value, s.like.Package
+			taken.Part, taken.Description = s.like.Part, s.like.Description
+		}
+		return &taken
+	}
+	return l
+}
+
+// checkSwaps complains of swaps for parts that the run does not have.
+func (m *Model) checkSwaps() {
+	for _, s := range m.swaps {
+		if !s.used {
+			m.problems.Errorf(bom.Place{File: m.run.Unit.File}, s.Part, "a part number of the bill of materials", "no such part to replace with %s", s.Substitute)
+		}
+	}
+}
+
+// swapFees enters what the swaps cost besides the parts: for each unit begun
+// and once.
+func (m *Model) swapFees(b *Batch) {
+	for _, s := range m.swaps {
+		if s.row == nil {
+			continue
+		}
+		exact := s.row.ExtraPerUnit.Mul(decimal.NewFromInt(int64(b.Starts))).Add(s.row.ExtraPerBatch)
+		if exact.IsZero() {
+			continue
+		}
+		own, home := m.toHome(exact, m.home, s.row.At("Extra per unit"))
+		b.Fees = append(b.Fees, Fee{
+			Category: OtherParts, Payee: Maker, What: s.Substitute + " in place of " + s.Part,
+			Own: own, Currency: m.home, Cash: home, Place: s.row.At("Extra per unit"),
+		})
+	}
+}
+
+// swapWork makes rows of hand work of the seconds that swaps add to a unit.
+func (m *Model) swapWork() {
+	for _, s := range m.swaps {
+		if s.row != nil && s.row.ExtraSeconds > 0 {
+			m.work = append(m.work, workRow{&bom.Operation{
+				Origin: s.row.Origin, Name: s.Substitute + " in place of " + s.Part,
+				AppliesTo: classOther, Basis: basisUnit, Seconds: s.row.ExtraSeconds, Learning: 100,
+			}, 1})
+		}
+	}
+}

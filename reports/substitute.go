@@ -1,0 +1,84 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Substitutes lays out what each substitute does to the run, a row for each
+// candidate and batch size, the best candidate of each part first.
+func Substitutes(troubles []cost.Trouble, sizes []int, currency bom.Currency) Table {
+	money, code := AsMoney(currency), currency.Code
+	t := Table{
+		Name:  "Substitutes",
+		Title: "what each substitute does to the whole run",
+		Notes: []string{
+			"more (or less) than with the part itself in stock, the purchases planned anew; in all: what the batch then costs",
+			"builds: good units of the largest batch that the substitute's stock covers",
+		},
+		Lead: 3,
+		Columns: []Column{
+			{Key: "part", Heading: "Part"},
+			{Key: "substitute", Heading: "Substitute"},
+			batchColumn,
+			{Key: "cash", Heading: "More cash", Unit: code, Format: money},
+			{Key: "used", Heading: "More used", Unit: code, Format: money},
+			{Key: "in all", Heading: "Cash in all", Unit: code, Format: money},
+			{Key: "leftover", Heading: "More left over", Unit: code, Format: money},
+			{Key: "hours", Heading: "More hand work", Unit: "h", Format: AsHours},
+			{Key: "lead", Heading: "Later", Unit: "days", Format: AsCount},
+			{Key: "builds", Heading: "Builds", Unit: "units", Format: AsCount},
+		},
+	}
+	for _, tr := range troubles {
+		for _, l := range tr.Limits {
+			t.note(fmt.Sprintf("%s: a stock of %s builds %d units", tr.Part, l.Stock, l.Units))
+		}
+		if len(tr.Candidates) == 0 {
+			t.note(fmt.Sprintf("%s: no substitute is listed, and the rules for passives find none", tr.Part))
+		}
+		for _, c := range tr.Candidates {
+			t.note(fmt.Sprintf("%s for %s: %s", c.Substitute, tr.Part, reason(c)))
+			for i, ch := range c.Batches {
+				t.add(Text(tr.Part), Text(c.Substitute), Count(sizes[i]),
+					known(ch.Cash, ch.Unknown), known(ch.Used, ch.Unknown), known(ch.State.Cash, ch.State.Unknown),
+					known(ch.Leftover, ch.Unknown), Float(ch.Hours), Count(ch.LeadDays), Count(c.Units))
+			}
+		}
+	}
+	return t
+}
+
+// reason is why a candidate may stand in, or that it may not.
+func reason(c cost.Candidate) string {
+	parts := []string{c.Rule}
+	if !c.Allowed {
+		parts = []string{"not allowed"}
+	}
+	if c.Note != "" {
+		parts = append(parts, c.Note)
+	}
+	return strings.Join(parts, ": ")
+}
+
+// RuleCosts lays out what each rule on the orders adds, taken alone.
+func RuleCosts(e *cost.Estimate) Table {
+	t := Table{
+		Name:    "Rules",
+		Title:   "what each rule on the orders adds to the cash, taken alone",
+		Lead:    1,
+		Columns: []Column{{Key: "rule", Heading: "Rule"}},
+	}
+	t.perBatch(e, Column{Key: "more", Heading: "more cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)})
+	for _, x := range e.Extras {
+		values := []Value{Text(x.Rule)}
+		for _, b := range x.Batches {
+			values = append(values, known(b.Cash, b.Unpriced))
+		}
+		t.add(values...)
+	}
+	return t
+}
