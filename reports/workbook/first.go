@@ -18,7 +18,9 @@ const (
 	rowSizes
 	rowAnswer
 	rowCash
-	rowTable = rowCash + 2
+	rowDays
+	rowCheck
+	rowTable = rowCheck + 2
 )
 
 // first writes the first sheet: what one unit costs at each batch size in
@@ -33,7 +35,9 @@ func (b *book) first(t reports.Table) {
 	p.text(1, rowHints, hints(b), look{colour: inputGrey})
 	p.sizes()
 	p.large(rowAnswer, reports.RowUnit, look{size: 20, bold: true, middle: true}, 30)
-	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true, below: 1}, 20)
+	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true}, 20)
+	p.days()
+	p.check()
 	for i, r := range t.Rows {
 		p.row(p.body+i, r)
 	}
@@ -73,6 +77,47 @@ func (p *page) state() {
 	p.text(1, rowState, s, look{bold: !p.e.Complete, wrap: true})
 	p.keep(p.f.MergeCell(p.t.Name, at(1, rowState), at(len(p.t.Columns), rowState)))
 	p.keep(p.f.SetRowHeight(p.t.Name, rowState, float64(linesIn(s, total-widthMargin))*rowHeight))
+}
+
+// days tells how long the goods take to come: the longest lead time of the
+// batch's orders.
+func (p *page) days() {
+	l := look{middle: true}
+	p.text(1, rowDays, "goods come after", l)
+	p.text(2, rowDays, "days, at most", l)
+	l.right = true
+	for i := range p.e.Batches {
+		longest, known := 0, true
+		for _, o := range p.e.Batches[i].Orders {
+			longest, known = max(longest, o.LeadDays), known && o.LeadKnown
+		}
+		if !known {
+			p.text(p.t.Lead+1+i, rowDays, "?", l)
+			continue
+		}
+		l.format = "#,##0"
+		p.number(p.t.Lead+1+i, rowDays, strconv.Itoa(longest), l)
+	}
+}
+
+// check shows whether the figures of the sheets still agree after a change.
+func (p *page) check() {
+	l := look{middle: true, below: 1}
+	p.text(1, rowCheck, "check", l)
+	p.text(2, rowCheck, "", l)
+	l.right, l.wrap = true, true
+	for i := range p.e.Batches {
+		at := spot{rowCheck, p.t.Lead + 1 + i}
+		word := uncheckable
+		if p.laid != nil {
+			word = p.laid.working[at].Exact(reports.AsText)
+			if p.laid.formulas[at].isStr {
+				p.number(at.col, at.row, placeholder, l)
+				continue
+			}
+		}
+		p.text(at.col, at.row, word, l)
+	}
 }
 
 // sizes writes the batch sizes as numbers, so that the chart can name them.

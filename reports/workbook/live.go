@@ -106,9 +106,10 @@ func (s *laid) note(i int) {
 	s.spans[n] = span
 }
 
-// value is what stands in a cell, of the table or of its working columns.
+// value is what stands in a cell, of the table, of its working columns or above
+// them.
 func (s *laid) value(at spot) reports.Value {
-	if at.col > len(s.table.Columns) {
+	if at.row < s.body || at.col > len(s.table.Columns) {
 		return s.working[at]
 	}
 	return s.table.Rows[at.row-s.body].Values[at.col-1]
@@ -204,6 +205,17 @@ func (l *live) work(table, row, col, text string, v decimal.Decimal) {
 		s.working[at] = reports.Number(v)
 	}
 	l.set(table, row, col, text)
+}
+
+// word gives a cell above a table a formula that gives a word.
+func (l *live) word(table string, at spot, text, word string) {
+	gap := l.gap
+	l.gap = false
+	s := l.sheets[table]
+	s.working[at] = reports.Text(word)
+	if !gap {
+		s.formulas[at] = formula{text: strings.ReplaceAll(text, quoted(table), ""), str: word, isStr: true}
+	}
 }
 
 // constant fills in a cell of a working column that is no formula.

@@ -70,9 +70,9 @@ func (l *live) breakOf(p cost.Purchase) (int, cost.Offer) {
 	return at + n, o
 }
 
-// partTerms are the working columns of Parts: what of the cash is used, and 1
-// where the part costs a consign fee.
-var partTerms = []string{"Used of cash", "Consigned"}
+// partTerms are the working columns of Parts: what of the cash is used, 1 where
+// the part costs a consign fee, and 1 where less is bought than has to be.
+var partTerms = []string{"Used of cash", "Consigned", "Short"}
 
 // parts adds up what is bought of each part and board, and what is used of it.
 func (l *live) parts(b *cost.Batch) {
@@ -133,6 +133,7 @@ func (l *live) part(b *cost.Batch, row string, a cost.Amounts, drawn bom.Place, 
 	l.set(onParts, row, "cash", l.clean(sumOf(cash)))
 	l.work(onParts, row, "Used of cash", fmt.Sprintf("IF(%s=0,0,%s)", cell("bought"),
 		l.money(fmt.Sprintf("%s*MIN(%s,%s)/%s", cell("cash"), cell("demand"), cell("bought"), cell("bought")))), a.Used.Sub(a.Drawer))
+	l.work(onParts, row, "Short", "IF("+cell("bought")+"<"+cell("demand")+",1,0)", decimal.Zero)
 	l.set(onParts, row, "used", l.clean(cell("Used of cash")+"+"+cell("drawer")))
 	l.set(onParts, row, "leftover", l.clean(cell("cash")+"-"+cell("Used of cash")))
 	l.usedOf(b, row, lines[row], a)
@@ -173,19 +174,19 @@ func (l *live) consign(b *cost.Batch, row string, lines []int) {
 		return
 	}
 	var all, others []string
-	fee := true
+	sold := true // by the assembler
 	for _, i := range lines {
 		buy := reports.RowKey(reports.KeyBuy, b.Size, i)
 		quantity := l.ref(onBuy, buy, "quantity")
 		all = append(all, quantity)
 		others = append(others, fmt.Sprintf("IF(%s=%d,0,%s)", l.ref(onBuy, buy, "Supplier no."), assembler+1, quantity))
-		fee = fee && b.Purchases[i].Supplier == l.e.Terms.Suppliers[assembler].Name
+		sold = sold && b.Purchases[i].Supplier == l.e.Terms.Suppliers[assembler].Name
 	}
 	if len(lines) == 0 {
 		l.constant(onParts, row, "Consigned", decimal.NewFromInt(1))
 		return
 	}
-	l.work(onParts, row, "Consigned", fmt.Sprintf("IF(AND(%s>0,%s=0),0,1)", sumOf(all), sumOf(others)), decimal.NewFromInt(oneIf(!fee)))
+	l.work(onParts, row, "Consigned", fmt.Sprintf("IF(AND(%s>0,%s=0),0,1)", sumOf(all), sumOf(others)), decimal.NewFromInt(oneIf(!sold)))
 }
 
 // assembler is the index of the supplier that places the parts, -1 for none.

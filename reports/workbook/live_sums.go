@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/cost"
 	"tenoff/reports"
 )
@@ -30,6 +32,7 @@ func (l *live) build() {
 		l.payers(b)
 		l.leftOver(b)
 		l.answer(b)
+		l.check(b, i)
 	}
 	l.rangeNames()
 }
@@ -137,24 +140,66 @@ func (l *live) answer(b *cost.Batch) {
 	l.setIn(onUnit, reports.RowPrice, "value", b.Size, l.charge(b))
 }
 
+// Words of the check row.
+const (
+	checked     = "adds up"
+	uncheckable = "?"
+)
+
+// check compares sums that come by different ways: categories with orders, fees
+// and hand work; what is used and left over with what is paid and drawn; what
+// the payers bear with the cash. It also tells where too little is bought.
+func (l *live) check(b *cost.Batch, i int) {
+	at := spot{rowCheck, l.sheets[onUnit].table.Lead + 1 + i}
+	if b.Total.Unpriced {
+		l.sheets[onUnit].working[at] = reports.Text(uncheckable)
+		return
+	}
+	total := "total " + strconv.Itoa(b.Size)
+	sum := func(col string) string { return l.refIn(onBatch, "total", col, b.Size) }
+	var paid, left []string
+	if len(b.Orders) > 0 {
+		paid = append(paid, l.ref(onOrders, total, "total"))
+	}
+	for j, f := range b.Fees {
+		if f.Kind != cost.AssemblyFee {
+			paid = append(paid, l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, j), "cash"))
+		}
+	}
+	if len(b.Work) > 0 {
+		paid = append(paid, l.ref(onWork, total, "cash"))
+	}
+	if len(b.Purchases) > 0 {
+		left = append(left, l.ref(onBuy, total, "leftover"))
+	}
+	drawer := "0"
+	text := "\"" + checked + "\""
+	off := func(a, b, word string) {
+		text = fmt.Sprintf("IF(ABS(%s-(%s))>%s,\"%s\",%s)", a, b, l.minor("0.5"), word, text)
+	}
+	if span := l.span(onParts, "drawer", b.Size); span != "" {
+		drawer = "SUM(" + span + ")"
+	}
+	off(sum("cash"), l.refIn(onPays, "total", "cash", b.Size), "payers do not add up")
+	off(sum("cash")+"+"+drawer, sum("used")+"+"+sumOf(left), "stock does not add up")
+	off(sum("cash"), sumOf(paid), "orders do not add up")
+	if span := l.span(onParts, "Short", b.Size); span != "" {
+		text = "IF(SUM(" + span + ")>0,\"not enough bought\"," + text + ")"
+	}
+	l.word(onUnit, at, text, checked)
+}
+
+// minor is a part of a minor unit, written out.
+func (l *live) minor(part string) string {
+	return decimal.RequireFromString(part).Shift(-l.home).String()
+}
+
 // charge is the price to ask for one unit (5.10), rounded up to the step.
 func (l *live) charge(b *cost.Batch) string {
 	size := strconv.Itoa(b.Size)
-	minor := "1"
-	if l.home > 0 {
-		minor = fmt.Sprintf("%.*f", l.home, pow10(-int(l.home)))
-	}
 	set := l.setting("Round price up to")
-	step := fmt.Sprintf("IF(%s>0,%s,%s)", set, set, minor)
+	step := fmt.Sprintf("IF(%s>0,%s,%s)", set, set, l.minor("1"))
 	left := fmt.Sprintf("(100-%s-%s)", l.setting("Payment fee %"), l.setting("Margin %"))
 	cost := fmt.Sprintf("(%s+%s*%s)*100", l.refIn(onBatch, "total", "used", b.Size), l.setting("Payment fee fixed"), size)
 	return l.clean(fmt.Sprintf("IF(%s>0,-INT(-ROUND(%s/(%s*%s*%s),9))*%s,0)", left, cost, left, size, step, step))
-}
-
-func pow10(n int) float64 {
-	f := 1.0
-	for ; n < 0; n++ {
-		f /= 10
-	}
-	return f
 }

@@ -126,4 +126,3 @@ func TestLibreOfficeRecalculates(t *testing.T) {
 		})
 	}
 }
-
