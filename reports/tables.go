@@ -12,8 +12,8 @@ import (
 // shown. Tables to which the run gives no rows are there all the same.
 func Tables(e *cost.Estimate) []Table {
 	return []Table{
-		UnitCost(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
-		Fees(e), Parcel(e), WhoPays(e), LeftOver(e), Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
+		UnitCost(e), Quote(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
+		PickList(e), FitOrder(e), Fasteners(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), LeftOver(e), Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
 	}
 }
 
@@ -54,6 +54,7 @@ const (
 	KeyFee    = "fee"
 	KeyParcel = "parcel"
 	KeySource = "source"
+	KeyQuote  = "quote"
 	KeyTerms  = "supplier"
 	KeyBreak  = "break" // index of the break among all breaks
 )

@@ -138,6 +138,20 @@ func (l *live) answer(b *cost.Batch) {
 		l.setIn(onUnit, reports.RowOrders, "value", b.Size, "SUM("+span+")")
 	}
 	l.setIn(onUnit, reports.RowPrice, "value", b.Size, l.charge(b))
+	l.quote(b)
+}
+
+// quote is the price to charge, of one unit and of all.
+func (l *live) quote(b *cost.Batch) {
+	row := reports.RowKey(reports.KeyQuote, b.Size, 0)
+	l.set(onQuote, row, "price", l.charge(b))
+	l.set(onQuote, row, "total", l.clean(l.ref(onQuote, row, "price")+"*"+l.ref(onQuote, row, "batch")))
+	for i, f := range b.Fees {
+		if f.Category == cost.Postage {
+			l.set(onQuote, row, "postage", l.money(l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, i), "cash")+"/"+l.ref(onQuote, row, "batch")))
+			return
+		}
+	}
 }
 
 // Words of the check row.

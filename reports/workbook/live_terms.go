@@ -24,6 +24,7 @@ const (
 	onWork      = "Hand work"
 	onFees      = "Fees"
 	onParcel    = "Parcel"
+	onQuote     = "Quote"
 	onPays      = "Who pays"
 	onLeft      = "Left over"
 	onOffers    = "Offers"

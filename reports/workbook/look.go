@@ -22,6 +22,7 @@ type look struct {
 	rule   bool // a pale line below
 	above  int  // dark lines: 0 none, 1 thin, 2 medium
 	below  int
+	box    bool // dark lines all around
 }
 
 // style gives the number of a look, making each once.
@@ -59,6 +60,12 @@ func (b *book) style(l look) int {
 		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputDark, Style: l.below})
 	} else if l.rule {
 		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputLine, Style: 1})
+	}
+	if l.box {
+		s.Border = nil
+		for _, side := range []string{"left", "right", "top", "bottom"} {
+			s.Border = append(s.Border, excelize.Border{Type: side, Color: inputDark, Style: 1})
+		}
 	}
 	id, err := b.f.NewStyle(s)
 	b.keep(err)

@@ -114,6 +114,7 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 	}
 	switch day, isDay := v.Day(); {
 	case v.IsNothing():
+		l.box = f.Kind == reports.KindTick
 		p.paint(col, row, l)
 	case isDay:
 		if serial, ok := dateSerial(day.String()); ok {

@@ -67,7 +67,7 @@ func (b *book) keep(err error) {
 
 func (b *book) build() error {
 	b.keep(b.f.SetDefaultFont(inputFont))
-	b.properties()
+	b.properties("what one unit costs, by batch size")
 	tables := reports.Tables(b.e)
 	if b.e.Terms != nil {
 		tables = b.makeLive(tables)
@@ -86,6 +86,10 @@ func (b *book) build() error {
 		}
 		_, err := b.f.NewSheet(t.Name)
 		b.keep(err)
+		if t.Name == onQuote {
+			b.quote(t)
+			continue
+		}
 		b.sheet(t)
 	}
 	b.nameInputs()
@@ -102,8 +106,11 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 	for i := range tables {
 		t := &tables[i]
 		body := tableHead(t) + 1
-		if i == 0 {
+		switch t.Name {
+		case onUnit:
 			body = rowTable
+		case onQuote:
+			body = quoteHead + 1
 		}
 		var extras []string
 		switch t.Name {
@@ -155,13 +162,13 @@ func (b *book) nameInputs() {
 
 // properties fill in the document's properties; none of them tells the time
 // at which the file was written.
-func (b *book) properties() {
+func (b *book) properties(subject string) {
 	stamp := "1980-01-01T00:00:00Z" // the earliest date that a zip archive can hold
 	if !b.date.IsZero() {
 		stamp = b.date.String() + "T00:00:00Z"
 	}
 	b.keep(b.f.SetDocProps(&excelize.DocProperties{
-		Title: bom.Printable(b.e.Name), Subject: "what one unit costs, by batch size",
+		Title: bom.Printable(b.e.Name), Subject: subject,
 		Creator: application, LastModifiedBy: application, Keywords: keywords,
 		Created: stamp, Modified: stamp,
 	}))
