@@ -16,7 +16,7 @@ func PricesUsed(e *cost.Estimate) Table {
 		Columns: []Column{
 			{Key: "what", Heading: "What"},
 			{Key: "name", Heading: "Name"},
-			{Key: "value", Heading: "Value"},
+			{Key: "value", Heading: "Value", Format: asTyped},
 			{Key: "unit", Heading: "In"},
 			{Key: "as of", Heading: "As of", Format: AsDate},
 			{Key: "file", Heading: "File"},

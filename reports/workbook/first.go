@@ -42,6 +42,9 @@ func (b *book) first(t reports.Table) {
 		p.row(p.body+i, r)
 	}
 	last := p.body + len(t.Rows)
+	if p.laid != nil {
+		t.Notes = append(t.Notes, changeNote)
+	}
 	for i, n := range t.Notes {
 		p.text(1, last+i, n, look{colour: inputGrey})
 	}
@@ -49,6 +52,9 @@ func (b *book) first(t reports.Table) {
 	p.freeze(t.Lead, rowSizes)
 	p.paper("portrait", 1, 1)
 }
+
+// changeNote tells what the workbook is good for besides reading.
+const changeNote = "tinted cells in To buy, Offers, Suppliers and Prices used may be changed: every sum follows"
 
 // hints tells where to read on.
 func hints(b *book) string {
