@@ -123,11 +123,10 @@ func (p *page) rangeOf(row int) string {
 }
 
 // rewrite changes what the library cannot be asked for: the series of the
-// chart get their patterns and a thin outline, and cells both a formula and the
-// value that it gives.
+// chart get their patterns and a thin outline, and the sheets their cells.
 func (b *book) rewrite(name string, data []byte) []byte {
-	if formulas := b.formulas[name]; len(formulas) > 0 {
-		return withFormulas(data, formulas)
+	if g := b.grids[name]; g != nil {
+		return g.into(data)
 	}
 	if name != "xl/charts/chart1.xml" {
 		return data

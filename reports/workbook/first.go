@@ -26,10 +26,10 @@ const (
 // first writes the first sheet: what one unit costs at each batch size in
 // large figures, what is missing, the table by category, and the chart.
 func (b *book) first(t reports.Table) {
-	p := &page{book: b, t: t, head: rowSizes, body: rowTable, laid: b.laid(t.Name)}
+	p := &page{book: b, grid: b.grid(t.Name), t: t, head: rowSizes, body: rowTable, laid: b.laid(t.Name)}
 	p.measureFirst()
 	p.text(1, rowName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
-	p.keep(p.f.SetRowHeight(t.Name, rowName, 27))
+	p.height(rowName, 27)
 	p.text(1, rowHead, reports.Head(b.e), look{colour: inputGrey})
 	p.state()
 	p.text(1, rowHints, hints(b), look{colour: inputGrey})
@@ -82,7 +82,7 @@ func (p *page) state() {
 	}
 	p.text(1, rowState, s, look{bold: !p.e.Complete, wrap: true})
 	p.keep(p.f.MergeCell(p.t.Name, at(1, rowState), at(len(p.t.Columns), rowState)))
-	p.keep(p.f.SetRowHeight(p.t.Name, rowState, float64(linesIn(s, total-widthMargin))*rowHeight))
+	p.height(rowState, float64(linesIn(s, total-widthMargin))*rowHeight)
 }
 
 // days tells how long the goods take to come: the longest lead time of the
@@ -117,10 +117,6 @@ func (p *page) check() {
 		word := uncheckable
 		if p.laid != nil {
 			word = p.laid.working[at].Exact(reports.AsText)
-			if p.laid.formulas[at].isStr {
-				p.number(at.col, at.row, placeholder, l)
-				continue
-			}
 		}
 		p.text(at.col, at.row, word, l)
 	}
@@ -135,7 +131,7 @@ func (p *page) sizes() {
 	for i := range p.e.Batches {
 		p.number(p.t.Lead+1+i, rowSizes, strconv.Itoa(p.e.Batches[i].Size), l)
 	}
-	p.keep(p.f.SetRowHeight(p.t.Name, rowSizes, 20))
+	p.height(rowSizes, 20)
 }
 
 // large repeats a row of the table in large figures.
@@ -150,7 +146,7 @@ func (p *page) large(row int, key string, l look, height float64) {
 		big := l
 		p.put(i+1, row, v, big)
 	}
-	p.keep(p.f.SetRowHeight(p.t.Name, row, height))
+	p.height(row, height)
 }
 
 // measureFirst leaves room for the large figures, and no heading asks for any:

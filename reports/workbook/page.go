@@ -14,6 +14,7 @@ import (
 // page is one table on its way onto a sheet: where its rows and columns stand.
 type page struct {
 	*book
+	grid   *grid
 	t      reports.Table
 	head   int // row of the headings
 	body   int // row of the first row of the table
@@ -47,12 +48,12 @@ const (
 
 // sheet writes a table onto its own sheet: title and notes, headings, rows.
 func (b *book) sheet(t reports.Table) {
-	p := &page{book: b, t: t, laid: b.laid(t.Name)}
+	p := &page{book: b, grid: b.grid(t.Name), t: t, laid: b.laid(t.Name)}
 	p.head = tableHead(&t)
 	p.body = p.head + 1
 	p.measure()
 	p.text(1, 1, t.Title, look{size: 13, bold: true, colour: inputDark})
-	p.keep(p.f.SetRowHeight(t.Name, 1, titleRow))
+	p.height(1, titleRow)
 	for i, n := range t.Notes {
 		p.text(1, 2+i, n, look{colour: inputGrey})
 	}
@@ -67,6 +68,19 @@ func (b *book) sheet(t reports.Table) {
 // tableHead is the row of a sheet that holds its table's headings.
 func tableHead(t *reports.Table) int { return len(t.Notes) + 3 }
 
+// grid starts the cells of the sheet that was made last.
+func (b *book) grid(table string) *grid {
+	g := &grid{}
+	if s := b.laid(table); s != nil {
+		g.formulas = s.formulas
+	}
+	if b.grids == nil {
+		b.grids = map[string]*grid{}
+	}
+	b.grids["xl/worksheets/sheet"+strconv.Itoa(len(b.grids)+1)+".xml"] = g
+	return g
+}
+
 func (b *book) laid(table string) *laid {
 	if b.live == nil {
 		return nil
@@ -76,9 +90,11 @@ func (b *book) laid(table string) *laid {
 
 // text writes text into a cell; what it starts with makes it no formula.
 func (p *page) text(col, row int, s string, l look) {
-	p.keep(p.f.SetCellStr(p.t.Name, at(col, row), escaped(clipped(s))))
-	p.paint(col, row, l)
+	p.grid.put(row, gridCell{col, p.style(l), true, escaped(clipped(s))})
 }
+
+// height sets a row's height, in points.
+func (p *page) height(row int, points float64) { p.grid.row(row).height = points }
 
 // clipped keeps text within what a cell can hold.
 func clipped(s string) string {
@@ -92,8 +108,7 @@ func clipped(s string) string {
 }
 
 func (p *page) paint(col, row int, l look) {
-	cell := at(col, row)
-	p.keep(p.f.SetCellStyle(p.t.Name, cell, cell, p.style(l)))
+	p.grid.put(row, gridCell{col: col, style: p.style(l)})
 }
 
 // put writes one value of the table with the look of its row.
@@ -108,8 +123,6 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 		}
 		if p.laid.formulas[spot{row, col}].isStr {
 			l.wrap = true
-			p.number(col, row, placeholder, l)
-			return
 		}
 	}
 	switch day, isDay := v.Day(); {
@@ -142,6 +155,9 @@ func (p *page) stored(v reports.Value, exact string) string {
 	}
 	const decimals = 12
 	d, _ := v.Decimal()
+	if int(-d.Exponent()) <= decimalsIn(exact) {
+		return exact
+	}
 	if full := d.Round(decimals); !full.Equal(d.Round(int32(decimalsIn(exact)))) {
 		return full.String()
 	}
@@ -150,8 +166,7 @@ func (p *page) stored(v reports.Value, exact string) string {
 
 // number stores a number with the digits of its own text.
 func (p *page) number(col, row int, exact string, l look) {
-	p.keep(p.f.SetCellDefault(p.t.Name, at(col, row), exact))
-	p.paint(col, row, l)
+	p.grid.put(row, gridCell{col, p.style(l), false, exact})
 }
 
 func (p *page) headings() {
@@ -162,7 +177,7 @@ func (p *page) headings() {
 		lines = max(lines, linesIn(c.Label(), (p.widths[i]-widthMargin)/boldWider))
 	}
 	// One line more than the text takes, for the buttons that filter.
-	p.keep(p.f.SetRowHeight(p.t.Name, p.head, float64(lines+1)*rowHeight))
+	p.height(p.head, float64(lines+1)*rowHeight)
 }
 
 // row writes one row of the table; a total stands out and has a rule above.
@@ -179,7 +194,7 @@ func (p *page) row(row int, r reports.Row) {
 		}
 	}
 	if lines > 1 {
-		p.keep(p.f.SetRowHeight(p.t.Name, row, min(float64(lines)*rowHeight, mostHeight)))
+		p.height(row, min(float64(lines)*rowHeight, mostHeight))
 	}
 }
 

@@ -51,13 +51,13 @@ var quoteWidths = []float64{18, 22, 22, 34}
 
 // quote writes the sheet of the quote: prices in large figures, remarks below.
 func (b *book) quote(t reports.Table) {
-	p := &page{book: b, t: t, head: quoteHead, body: quoteHead + 1, laid: b.laid(t.Name)}
+	p := &page{book: b, grid: b.grid(t.Name), t: t, head: quoteHead, body: quoteHead + 1, laid: b.laid(t.Name)}
 	p.indent, p.widths = make([]bool, len(t.Columns)), quoteWidths
 	for i, w := range p.widths {
 		p.setWidth(i+1, w)
 	}
 	p.text(1, quoteName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
-	p.keep(p.f.SetRowHeight(t.Name, quoteName, 27))
+	p.height(quoteName, 27)
 	p.text(1, quoteTitle, "quote, money in "+b.e.Currency.Code, look{size: 12, colour: inputGrey})
 	if !b.date.IsZero() {
 		p.text(1, quoteDay, "of "+b.date.String(), look{colour: inputGrey})
@@ -67,7 +67,7 @@ func (b *book) quote(t reports.Table) {
 		for j, v := range r.Values {
 			p.put(j+1, p.body+i, v, look{size: 13, bold: j < 2, middle: true, rule: true})
 		}
-		p.keep(p.f.SetRowHeight(t.Name, p.body+i, 24))
+		p.height(p.body+i, 24)
 	}
 	row := p.body + len(t.Rows) + 1
 	for _, r := range reports.QuoteRemarks(b.e, b.date) {
@@ -92,5 +92,5 @@ func (p *page) remark(row int, r reports.Remark) {
 	for _, w := range p.widths[1:] {
 		width += w
 	}
-	p.keep(p.f.SetRowHeight(p.t.Name, row, min(float64(linesIn(r.Text, width))*rowHeight+3, mostHeight)))
+	p.height(row, min(float64(linesIn(r.Text, width))*rowHeight+3, mostHeight))
 }

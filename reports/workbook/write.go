@@ -4,7 +4,6 @@ import (
 	"errors"
 	"io"
 	"slices"
-	"strconv"
 
 	"github.com/xuri/excelize/v2"
 
@@ -53,9 +52,9 @@ type book struct {
 	e        *cost.Estimate
 	date     bom.Date
 	looks    map[look]int
-	patterns []pattern                     // of the chart's series, in order
-	live     *live                         // the formulas; nil where the estimate does not tell its terms
-	formulas map[string]map[string]formula // by part of the file and cell
+	patterns []pattern        // of the chart's series, in order
+	live     *live            // the formulas; nil where the estimate does not tell its terms
+	grids    map[string]*grid // the cells of each sheet, by part of the file
 	err      error
 }
 
@@ -72,13 +71,10 @@ func (b *book) build() error {
 	if b.e.Terms != nil {
 		tables = b.makeLive(tables)
 	}
-	sheet := 0
 	for i, t := range tables {
 		if i > 0 && len(t.Rows) == 0 {
 			continue
 		}
-		sheet++
-		b.keepFormulas(sheet, t.Name)
 		if i == 0 {
 			b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
 			b.first(t)
@@ -133,21 +129,6 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 	}
 	b.live.build()
 	return tables
-}
-
-// keepFormulas notes the formulas of a sheet under the name of its part.
-func (b *book) keepFormulas(sheet int, table string) {
-	if b.live == nil {
-		return
-	}
-	if b.formulas == nil {
-		b.formulas = map[string]map[string]formula{}
-	}
-	cells := map[string]formula{}
-	for s, f := range b.live.sheets[table].formulas {
-		cells[at(s.col, s.row)] = f
-	}
-	b.formulas["xl/worksheets/sheet"+strconv.Itoa(sheet)+".xml"] = cells
 }
 
 // nameInputs names the cells and columns of inputs.

@@ -103,7 +103,7 @@ func TestEveryCell(t *testing.T) {
 					}
 					kind, _ := f.GetCellType(table.Name, cell)
 					text := v.IsText() || v.IsUnknown()
-					if got != want || text != (kind == excelize.CellTypeSharedString) {
+					if got != want || text != (kind == excelize.CellTypeInlineString) {
 						t.Errorf("%s: %s!%s holds %q of type %d, want %q", name, table.Name, cell, got, kind, want)
 					}
 					if formula, _ := f.GetCellFormula(table.Name, cell); formula != "" {
