@@ -123,6 +123,7 @@ func TestLibreOfficeRecalculates(t *testing.T) {
 			if n := compareFormulas(t, e, all[name]); n < 500 {
 				t.Errorf("%d formulas in the workbook", n)
 			}
+			compareSheets(t, e, all[name])
 		})
 	}
 }
