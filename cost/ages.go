@@ -71,9 +71,6 @@ func (m *Model) checkAges() {
 	old := map[string][]dated{}
 	var tabs []string
 	for _, d := range m.datedRows() {
-		if m.run.Today.Before(d.asOf) {
-			m.problems.Warnf(d.at, d.asOf.String(), "the day of the price", "%s in the tab %s is dated in the future", d.name, d.tab)
-		}
 		if d.asOf.DaysUntil(m.run.Today) > limit {
 			if old[d.tab] == nil {
 				tabs = append(tabs, d.tab)

@@ -31,7 +31,7 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 	var best buy.Plan
 	var chosen []boardOrder
 	for _, orders := range combinations(ways) {
-		plan, err := m.plan(b, orders)
+		plan, err := m.solver.Solve(m.demandsAndFixed(b, orders))
 		if err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
 			return
@@ -44,15 +44,16 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 		m.tooFew(b, best, problems)
 		return
 	}
-	b.Proven, b.Bound, b.Landed = best.Proven, best.Bound, best.Landed
+	b.Proven, b.Bound, b.Landed, b.boards = best.Proven, best.Bound, best.Landed, chosen
 	m.enterBoards(b, chosen, wanted)
 	m.shortages(b, best, problems)
 	m.enterLines(b, best)
 	m.enterOrders(b, best)
 }
 
-// plan solves the purchases of the parts beside some orders of boards.
-func (m *Model) plan(b *Batch, boards []boardOrder) (buy.Plan, error) {
+// demandsAndFixed states a batch for the solver: what it needs of each part, and
+// what stands on each order already when the boards are bought in a certain way.
+func (m *Model) demandsAndFixed(b *Batch, boards []boardOrder) ([]bom.Quantity, []buy.Fixed) {
 	fixed := make([]buy.Fixed, len(m.suppliers))
 	for _, o := range boards {
 		enter(&fixed[o.supplier], o.own, o.cash)
@@ -67,7 +68,7 @@ func (m *Model) plan(b *Batch, boards []boardOrder) (buy.Plan, error) {
 	for i := range demand {
 		demand[i] = b.Parts[i].Demand
 	}
-	return m.solver.Solve(demand, fixed)
+	return demand, fixed
 }
 
 // boardsToBuy takes what is on hand off the boards started.
@@ -290,6 +291,9 @@ func (m *Model) enterLines(b *Batch, plan buy.Plan) {
 		for _, p := range lines {
 			r.Bought += p.Pieces * bom.Quantity(p.Quantity)
 		}
+		if len(lines) == 1 {
+			lines[0].Remark = m.moreThanNeeded(i, lines[0], r.Demand)
+		}
 		m.settle(lines, r.Demand, &r.Amounts)
 		b.Purchases = append(b.Purchases, lines...)
 	}
@@ -311,6 +315,31 @@ func (m *Model) purchase(i int, l buy.Line) Purchase {
 		out.AsOf = out.offer.AsOf
 	}
 	return out
+}
+
+// moreThanNeeded says why more is ordered of a part than its demand asks for:
+// because more costs less, or because the order is then spared a charge.
+func (m *Model) moreThanNeeded(part int, l Purchase, demand bom.Quantity) string {
+	o := m.parts[part].offers[m.offerOf(part, l)]
+	least := max(o.MOQ, o.Breaks[0].From, int64((demand+o.Pieces-1)/o.Pieces))
+	if multiple := max(1, o.Multiple); least%multiple != 0 {
+		least += multiple - least%multiple
+	}
+	if l.Quantity <= least {
+		return ""
+	}
+	_, bare := m.toHome(breakAt(o.Breaks, least).Price.Mul(decimal.NewFromInt(least)), o.Currency, l.Place)
+	if l.Cash.LessThanOrEqual(bare) {
+		return fmt.Sprintf("%d more than needed: the price is lower", l.Quantity-least)
+	}
+	return fmt.Sprintf("%d more than needed: the order is spared a charge", l.Quantity-least)
+}
+
+// offerOf is the offer that a purchase is made from.
+func (m *Model) offerOf(part int, l Purchase) int {
+	return slices.IndexFunc(m.parts[part].offers, func(o buy.Offer) bool {
+		return o.Code == l.OrderCode && m.suppliers[o.Supplier].Name == l.Supplier
+	})
 }
 
 // breakAt is the row whose price holds for a quantity.

@@ -19,6 +19,12 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	found := faults{index: map[faultKey]int{}}
 	for _, size := range run.Batches {
 		b, ps := m.Batch(size)
+		if run.Why && !ps.Failed() {
+			var err error
+			if b.Why, err = m.why(&b); err != nil {
+				ps.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)
+			}
+		}
 		found.add(size, ps)
 		e.Batches = append(e.Batches, b)
 		e.Complete = e.Complete && !b.Total.Unpriced
@@ -33,6 +39,9 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Warnings = append(e.Warnings, p.String())
 	}
 	e.Extras = extras(run)
+	if !e.Complete {
+		e.Troubles, _ = Substitutes(run, nil)
+	}
 	e.Cautions = m.cautions(e.Batches)
 	e.Sources = m.sources(e.Batches)
 	e.Terms = m.terms(e.Batches)

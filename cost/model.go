@@ -22,6 +22,7 @@ type Run struct {
 	Today         bom.Date // prices are aged against it; zero: not at all
 	Rules         Rules
 	Take          []Swap      // substitutes that are used
+	Why           bool        // tells what other offers and suppliers would cost
 	AllowUnpriced bool        // parts that cannot be bought are shown as unknown instead of refused
 	Limit         func() bool // true stops the proof that the purchases are cheapest; nil never does
 }
@@ -55,7 +56,7 @@ type Model struct {
 
 	bareBoards []bareBoard // one for each board type
 	printed    []printedLine
-	printers   map[string]*bom.Printer
+	groups     []plateGroup
 	work       []workRow
 	swaps      []swap
 	payers     payerRules

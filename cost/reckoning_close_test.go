@@ -2,6 +2,8 @@ package cost_test
 
 import (
 	"math/big"
+	"slices"
+	"strings"
 )
 
 // What closes a batch: hand work, postage, totals, payers and the price to
@@ -55,7 +57,7 @@ func (k *reckoning) counted(w jobWork) (count *big.Rat, ok bool) {
 
 func (l *ledger) bench() {
 	for _, w := range l.work {
-		if !contains(workLevels[w.appliesTo], l.level) {
+		if !slices.Contains(strings.Fields(workLevels[w.appliesTo]), l.level) {
 			continue
 		}
 		count, ok := l.counted(w)
@@ -74,13 +76,12 @@ func (l *ledger) bench() {
 		if !ok || count.Sign() == 0 {
 			continue
 		}
-		l.job1(w, count, repeat)
+		l.book(w, count, repeat)
 	}
 }
 
-// job1 books one row of hand work. With learning the hours are a float64, and a
-// cost within a hair of a tie may fall to either side.
-func (l *ledger) job1(w jobWork, count *big.Rat, repeat float64) {
+// book enters one row of hand work.
+func (l *ledger) book(w jobWork, count *big.Rat, repeat float64) {
 	hours := over(times(times(rat(w.seconds), count), new(big.Rat).SetFloat64(repeat)), ratOf(3600))
 	h, _ := hours.Float64()
 	l.out.addClose(h, "work %s: hours", w.operation)
@@ -88,27 +89,8 @@ func (l *ledger) job1(w jobWork, count *big.Rat, repeat float64) {
 	l.enter("hand work", "", "", spentInFull(cash))
 }
 
-func contains(words, word string) bool {
-	for len(words) > 0 {
-		var w string
-		w, words = cut(words)
-		if w == word {
-			return true
-		}
-	}
-	return false
-}
-
-func cut(words string) (first, rest string) {
-	for i := range words {
-		if words[i] == ' ' {
-			return words[:i], words[i+1:]
-		}
-	}
-	return words, ""
-}
-
 // post is 5.8: the cheapest service that holds the parcel, for the good units.
+// Of equal prices the first name is taken, on which design is silent.
 func (l *ledger) post() {
 	mass := new(big.Rat)
 	var box [3]*big.Rat
@@ -131,7 +113,7 @@ func (l *ledger) post() {
 			continue
 		}
 		price := times(rat(s.price), l.rate(orElse(s.currency, l.home)))
-		if s.holds(chargeable(s, mass, box), box) && (best == nil || price.Cmp(bestPrice) < 0) {
+		if s.holds(chargeable(s, mass, box), box) && (best == nil || price.Cmp(bestPrice) < 0 || price.Cmp(bestPrice) == 0 && s.name < best.name) {
 			best, bestPrice = s, price
 		}
 	}

@@ -2,7 +2,6 @@ package cost_test
 
 import (
 	"fmt"
-	"math/big"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -35,7 +34,8 @@ func (m *maker) name(prefix string) string {
 	return fmt.Sprintf("%s-%d", prefix, m.names)
 }
 
-// inHome are rough values of a currency, to draw prices of a like size in all.
+// worth is the rough value, in euros, of a currency, to draw prices of
+// a like size in all.
 var worth = map[string]float64{"EUR": 1, "USD": 0.9, "JPY": 0.006, "KWD": 3, "CHF": 1.05, "GBP": 1.2}
 
 // price draws a price around value, in euros, as text in a currency.
@@ -59,7 +59,7 @@ var (
 func makeJob(seed uint64, level string) *job {
 	m := &maker{Rand: rand.New(rand.NewPCG(seed, 11))}
 	home := pick(m, "EUR", "EUR", "JPY", "KWD", "USD", "CHF")
-	m.j = &job{home: home, level: level, size: pick(m, 1, 2, 3, 5, 8, 10, 17, 25, 40, 100, 163)}
+	m.j = &job{home: home, level: level, size: pick(m, 1, 2, 3, 5, 8, 10, 17, 25, 40)}
 	m.settle()
 	m.partners()
 	m.tree()
@@ -113,18 +113,18 @@ func (m *maker) partners() {
 			s.delivery = m.price(6, money)
 		}
 		if m.chance(50) {
-			s.freeOver = m.price(60, money)
+			s.freeOver = m.price(12, money)
 		}
 		if m.chance(40) {
-			s.minimum = m.price(30, money)
+			s.minimum = m.price(6, money)
 		}
 		if m.chance(40) {
 			s.duty = pick(m, "3.7", "2", "12", "0")
-			s.dutyUnder = m.maybe(60, m.price(100, j.home))
+			s.dutyUnder = m.maybe(60, m.price(25, j.home))
 		}
 		if m.chance(40) {
 			s.tax = pick(m, "19", "21", "8.1")
-			s.taxUnder = m.maybe(50, m.price(40, j.home))
+			s.taxUnder = m.maybe(50, m.price(12, j.home))
 		}
 		if m.chance(60) {
 			s.handling = m.price(4, j.home)
@@ -179,6 +179,13 @@ func (m *maker) tree() {
 		again := *boards[0] // the same board on a second row
 		again.quantity = "1"
 		unit.rows = append(unit.rows, &again)
+	}
+	for _, r := range slices.Clone(unit.rows) {
+		if r.kind == "assembly" && m.chance(25) { // and the same sub-assembly
+			again := *r
+			again.part, again.quantity = m.name("ASSY"), "2"
+			unit.rows = append(unit.rows, &again)
+		}
 	}
 	m.Shuffle(len(unit.rows), func(i, j int) { unit.rows[i], unit.rows[j] = unit.rows[j], unit.rows[i] })
 }
@@ -310,7 +317,8 @@ func (m *maker) printed(r *jobRow) {
 		if !slices.ContainsFunc(j.spools, func(o jobSpool) bool {
 			return o.material == s.material && o.grams == s.grams && o.supplier == s.supplier
 		}) {
-			s.price = m.price(float64(8+atoi(s.grams, 0)/60), j.supplier(s.supplier).currency)
+			s.currency = m.maybe(15, "EUR", "JPY")
+			s.price = m.price(float64(8+atoi(s.grams, 0)/60), orElse(s.currency, j.supplier(s.supplier).currency))
 			j.spools = append(j.spools, s)
 		}
 	}
@@ -336,8 +344,8 @@ func (m *maker) hold(part, quantity string, value float64) {
 
 // offer draws the offers for a part; the last one never runs dry.
 func (m *maker) offer(part string) {
-	value := pick(m, 0.02, 0.1, 0.6, 4)
-	n := 1 + m.IntN(4)
+	value := pick(m, 0.05, 0.1, 0.6, 4)
+	n := 1 + m.IntN(3)
 	for i := range n {
 		o := jobOffer{part: part, supplier: pick(m, jobShops...), code: m.name("c"), multiple: m.maybe(40, "1", "2", "5", "10"), moq: m.maybe(40, "1", "5", "10", "25")}
 		if m.chance(20) {
@@ -373,7 +381,8 @@ func (m *maker) quote(board string) {
 		if m.j.settings["Board fabricator"] != "" && m.chance(40) {
 			q.fabricator = ""
 		}
-		c := m.j.supplier(orElse(q.fabricator, m.j.settings["Board fabricator"])).currency
+		q.currency = m.maybe(15, "EUR", "JPY")
+		c := orElse(q.currency, m.j.supplier(orElse(q.fabricator, m.j.settings["Board fabricator"])).currency)
 		if m.taken(q) {
 			continue
 		}
@@ -455,10 +464,7 @@ func (m *maker) sell() {
 		seen[to] = true
 		split := [][]string{{"100"}, {"60", "40"}, {"33.3", "33.3", "33.4"}, {"12.5", "87.5"}}[m.IntN(4)]
 		for i, percent := range split {
-			m.j.shares = append(m.j.shares, jobShare{to, []string{"sponsor", "maker", "recipient"}[(i+m.IntN(1))%3], percent})
+			m.j.shares = append(m.j.shares, jobShare{to, []string{"sponsor", "maker", "recipient"}[i], percent})
 		}
 	}
 }
-
-// onlyWhole is a guard of the generator: boards come in whole numbers.
-func onlyWhole(x *big.Rat) bool { return x.IsInt() }

@@ -12,7 +12,7 @@ import (
 // reckItem is one row with all nesting multiplied down.
 type reckItem struct {
 	row     *jobRow
-	perUnit *big.Rat   // of all boards that hold it, where one board stands in several rows
+	perUnit *big.Rat   // of all that hold it, where one list stands in several rows
 	onBoard *reckBoard // nil where no board holds it
 	machine bool
 }
@@ -43,12 +43,11 @@ type reckPart struct {
 // reckoning is a job that is being reckoned.
 type reckoning struct {
 	*job
-	items    []*reckItem
-	boards   []*reckBoard
-	parts    []*reckPart
-	plates   []*reckPlate
-	starts   int64
-	warnings []string
+	items  []*reckItem
+	boards []*reckBoard
+	parts  []*reckPart
+	plates []*reckPlate
+	starts int64
 }
 
 // reckPlate is one printed row.
@@ -93,22 +92,25 @@ func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, a
 			k.walk(r.sub, item.perUnit, ratOf(1), inner, seen)
 			continue
 		}
-		if again {
-			first := k.itemOf(r)
-			first.perUnit = plus(first.perUnit, item.perUnit)
-			continue
-		}
 		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.settings["Assembler"] != ""
-		if item.machine {
+		if first := k.itemOf(r); first != nil {
+			first.perUnit = plus(first.perUnit, item.perUnit)
+			item = first
+		} else {
+			k.items = append(k.items, item)
+		}
+		if item.machine && !again {
 			b.place(item, times(perBoard, q))
 		}
-		k.items = append(k.items, item)
 	}
 }
 
-// itemOf finds the item of a row of a board that came in before.
+// itemOf finds the item of a row that came in before, by another way.
 func (k *reckoning) itemOf(r *jobRow) *reckItem {
-	return k.items[slices.IndexFunc(k.items, func(item *reckItem) bool { return item.row == r })]
+	if i := slices.IndexFunc(k.items, func(item *reckItem) bool { return item.row == r }); i >= 0 {
+		return k.items[i]
+	}
+	return nil
 }
 
 func (k *reckoning) boardOf(name string) (b *reckBoard, seen bool) {
@@ -182,7 +184,7 @@ func (k *reckoning) needOf(item *reckItem) {
 		need = new(big.Rat)
 		for i, on := range item.onBoard.items {
 			if on == item {
-				need = times(ratOf(item.onBoard.starts), item.onBoard.onBoard[i])
+				need = plus(need, times(ratOf(item.onBoard.starts), item.onBoard.onBoard[i]))
 			}
 		}
 		p.machine = true

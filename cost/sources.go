@@ -26,6 +26,7 @@ func (m *Model) sources(batches []Batch) []Source {
 	c.attrition()
 	c.handWork()
 	c.printers()
+	c.recipes()
 	for _, b := range batches {
 		if b.Post.Service != "" {
 			c.figure("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price, b.Post.Currency.Code, c.m.postDate(b.Post.Place), b.Post.Place, "")
@@ -223,19 +224,50 @@ func (c *collector) handWork() {
 
 func (c *collector) printers() {
 	for _, pl := range c.m.printed {
-		l := c.m.entries[pl.entry].Line
-		for _, f := range []struct {
-			heading, unit string
-			figure        float64
-		}{{"Filament g", "g", l.FilamentG.Value}, {"Print hours", "h", l.Hours.Value}} {
-			d, _ := money.FromFloat(f.figure)
-			c.figure("printed part", l.Part+": "+f.heading, d, f.unit, bom.Date{}, l.At(f.heading), "")
-		}
+		c.piece(&pl)
 		if p := pl.printer; p != nil {
 			watts, _ := money.FromFloat(p.PowerW)
 			c.figure("printer", p.Name+": Power W", watts, "W", p.AsOf, p.At("Power W"), p.Note)
 			c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
 			c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
+		}
+	}
+}
+
+// piece adds mass and hours of a printed piece, where they are the same on every
+// plate.
+func (c *collector) piece(pl *printedLine) {
+	line := c.m.entries[pl.entry].Line
+	add := func(heading, unit string, s *PieceSource, figure float64) {
+		at, note := bom.Place{}, s.Text()
+		if s.From == FromBOM {
+			at, note = line.At(heading), ""
+		}
+		d, _ := money.FromFloat(figure)
+		c.figure("printed part", line.Part+": "+heading, d, unit, bom.Date{}, at, note)
+	}
+	if pl.g != nil {
+		add("Filament g", "g", pl.g, pl.g.G.Value)
+	}
+	if pl.hours != nil && pl.hours.StartS == 0 {
+		add("Print hours", "h", pl.hours, pl.hours.Hours.Value)
+	}
+}
+
+// recipes lists the recipes that meshes are computed by, and what the print log
+// corrects.
+func (c *collector) recipes() {
+	for _, pl := range c.m.printed {
+		line := c.m.entries[pl.entry].Line
+		r := c.m.prices.FindRecipe(line.Recipe)
+		for _, s := range pl.sources {
+			if s.From == FromMesh {
+				c.add("print recipe", firstOf(r.Name, defaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
+					r.AsOf, r.At("Recipe"), firstOf(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
+			}
+			if s.Corrected() {
+				c.add("print log", pl.printer.Name+", "+methodFor(s.From, line.Recipe, r), CorrectionText(s.Correction), bom.Date{}, bom.Place{}, "")
+			}
 		}
 	}
 }

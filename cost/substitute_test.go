@@ -184,3 +184,77 @@ func TestPassives(t *testing.T) {
 		}
 	}
 }
+
+// TestWhy: what the plan did not choose, and what it would have cost, worked by
+// hand from the offers.
+func TestWhy(t *testing.T) {
+	in := lamp.with("prices/offers.csv", lamp["prices/offers.csv"]+
+		"TERM-2,Corner Parts,C-99,,1,1,1,1,0.45\nBOX-S,Spool House,S-1,,1,1,1,1,0.90\n")
+	run := in.read(t)
+	run.Why = true
+	b := one(t, run, 10)
+	found := 0
+	for _, w := range b.Why.Parts {
+		switch w.Part {
+		case "TERM-2": // 20 × 0.05, in the same order
+			found++
+			if w.Chosen != "Corner Parts C-12" || w.Next != "Corner Parts C-99" {
+				t.Errorf("got %+v", w)
+			}
+			equal(t, "the dearer terminal", w.More, "1.00")
+		case "BOX-S": // 10 × 0.10; both orders are made anyway
+			found++
+			if w.Next != "Spool House S-1" {
+				t.Errorf("got %+v", w)
+			}
+			equal(t, "the dearer box", w.More, "1.00")
+		case "CHIP-8":
+			found++
+			if w.Next != "" {
+				t.Errorf("nobody else sells it, yet %+v", w)
+			}
+		}
+	}
+	if found != 3 {
+		t.Errorf("only %d of the parts are explained: %+v", found, b.Why.Parts)
+	}
+	for _, s := range b.Why.Suppliers {
+		if len(s.Needed) == 0 && s.Supplier != "Spool House" {
+			t.Errorf("%s is needed for something, yet %+v", s.Supplier, s)
+		}
+	}
+	spare := in.with("prices/offers.csv", in["prices/offers.csv"]+
+		"EXTRA,Field Parts,X-1,,1,1,1,1,0.20\nEXTRA,Corner Parts,X-2,,1,1,1,1,0.40\n",
+		"prices/suppliers.csv", in["prices/suppliers.csv"]+"Field Parts,EUR,0.50,,,,,,,,,\n",
+		"unit.csv", in["unit.csv"]+",1,EXTRA,extra,other,,,,,,,,1,,,\n")
+	run = spare.read(t)
+	run.Why = true
+	for _, s := range one(t, run, 10).Why.Suppliers {
+		if s.Supplier == "Field Parts" { // 10 × 0.20 less the delivery of 0.50, far from free delivery
+			equal(t, "without Field Parts", s.More, "1.50")
+			return
+		}
+	}
+	t.Error("Field Parts sells nothing")
+}
+
+// TestOneMoreSavesTheDelivery: goods of 56.50 pay a delivery of 5.00, which 60
+// do not; 3.50 more of goods cost less than that, and it is said.
+func TestOneMoreSavesTheDelivery(t *testing.T) {
+	in := lamp.with(
+		"prices/offers.csv", lamp["prices/offers.csv"]+"EXTRA,Corner Parts,X-2,,1,1,1,1,1.20\n",
+		"unit.csv", lamp["unit.csv"]+",1,EXTRA,extra,other,,,,,,,,1,,,\n")
+	b := one(t, in.read(t), 10)
+	for _, o := range b.Orders {
+		if o.Supplier == "Corner Parts" && (!o.Delivery.IsZero() || o.Goods.LessThan(d("60"))) {
+			t.Errorf("the order pays %s for the delivery of %s", o.Delivery, o.Goods)
+		}
+	}
+	said := false
+	for _, p := range b.Purchases {
+		said = said || strings.Contains(p.Remark, "more than needed: the order is spared a charge")
+	}
+	if !said {
+		t.Error("nothing says that more is ordered than needed")
+	}
+}

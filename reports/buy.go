@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -26,7 +27,7 @@ func ToBuy(e *cost.Estimate) Table {
 			{Key: "description", Heading: "Description"},
 			{Key: "demand", Heading: "Demand", Format: AsQuantity},
 			{Key: "quantity", Heading: "Order units", Format: AsCount},
-			{Key: "pieces", Heading: "Pieces per unit", Format: AsQuantity},
+			{Key: "pieces", Heading: "Pieces per order unit", Format: AsQuantity},
 			{Key: "setup", Heading: "Set-up", Format: AsPrice(e.Currency)},
 			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
 			{Key: "currency", Heading: "Currency"},
@@ -48,6 +49,9 @@ func ToBuy(e *cost.Estimate) Table {
 			used.add(p.Used, p.Unpriced)
 			leftover.add(p.Leftover, p.Unpriced)
 			t.addAs(RowKey(KeyBuy, b.Size, j), purchaseRow(e, b, p, lead)...)
+			if p.Remark != "" {
+				t.note(fmt.Sprintf("batch %d, %s from %s: %s", b.Size, p.Part, p.Supplier, p.Remark))
+			}
 		}
 		if len(b.Purchases) == 0 {
 			continue

@@ -13,7 +13,9 @@ import (
 func Tables(e *cost.Estimate) []Table {
 	return []Table{
 		UnitCost(e), Quote(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
-		PickList(e), FitOrder(e), Fasteners(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), LeftOver(e), Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
+		PickList(e), FitOrder(e), Fasteners(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), LeftOver(e),
+		RuleCosts(e), OtherOffers(e), OtherSuppliers(e), Substitutes(e.Troubles, sizesOf(e), e.Currency),
+		Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
 	}
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -35,6 +36,7 @@ type job struct {
 	force         bool
 	allowUnpriced bool
 	orders        string
+	why           bool
 }
 
 func newEstimate() *cobra.Command {
@@ -54,23 +56,30 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 			return j.run(cmd)
 		},
 	}
-	j.source.flags(cmd)
+	j.runFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
-	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
-	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
-	f.StringVar(&j.date, "date", "", dateUsage)
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with the quote alone (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
-	j.ordering.flags(f)
+	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
+	return cmd
+}
+
+// runFlags are the flags of every command that computes a run.
+func (j *job) runFlags(cmd *cobra.Command) {
+	j.source.flags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
+	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
+	f.StringVar(&j.date, "date", "", dateUsage)
+	j.ordering.flags(f)
 	// The only error is an unknown flag name.
 	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
-	return cmd
 }
 
 func levelWords() []string {
@@ -122,7 +131,7 @@ func (j *job) run(cmd *cobra.Command) error {
 
 // request reads the flags that do not name files.
 func (j *job) request(ctx context.Context) (cost.Run, error) {
-	r := cost.Run{AllowUnpriced: j.allowUnpriced, Limit: provingLimit(ctx, j.seconds)}
+	r := cost.Run{AllowUnpriced: j.allowUnpriced, Why: j.why, Limit: provingLimit(ctx, j.seconds)}
 	err := j.rules(&r)
 	if err != nil {
 		return r, err
@@ -201,6 +210,9 @@ func (j *job) load(r *cost.Run) (bom.Problems, error) {
 	r.Unit, problems = j.loadBOM(j.bom)
 	r.Prices, more = j.loadPrices(j.prices)
 	problems = append(problems, more...)
+	if r.Unit != nil && r.Prices != nil {
+		problems = append(problems, j.loadPrints(r.Unit, r.Prices)...)
+	}
 	if problems.Failed() {
 		return nil, refused(problems)
 	}
@@ -264,7 +276,26 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	if j.json == "-" || j.out == "-" || j.quote == "-" {
 		return nil // standard output is a file now
 	}
-	return terminal.Estimate(stdout, e, terminal.Options{})
+	return j.show(stdout, e)
+}
+
+// show prints the answer, and what was asked for besides.
+func (j *job) show(w io.Writer, e *cost.Estimate) error {
+	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
+		return err
+	}
+	for _, t := range []reports.Table{reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+		if len(t.Rows) == 0 {
+			continue
+		}
+		if _, err := fmt.Fprintln(w); err != nil {
+			return err
+		}
+		if err := terminal.Print(w, t, 0); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // addTables writes tables as CSV files into a folder.

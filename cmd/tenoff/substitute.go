@@ -35,15 +35,11 @@ Whether a part really fits is for its data sheet to say.`,
 			return j.substitute(cmd, parts, dry)
 		},
 	}
-	j.source.flags(cmd)
+	j.runFlags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
-	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
-	f.StringVar(&j.date, "date", "", dateUsage)
 	f.StringArrayVar(&parts, "part", nil, "the `PART` to replace (repeatable)")
 	f.BoolVar(&outOfStock, "out-of-stock", false, "looks at all parts whose stock does not cover the largest batch")
 	f.StringArrayVar(&dry, "dry", nil, "takes `SUPPLIER` for sold out (repeatable)")
-	j.ordering.flags(f)
 	return cmd
 }
 

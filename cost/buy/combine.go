@@ -16,14 +16,21 @@ type candidate struct {
 }
 
 // label is a set of options for the parts so far. Labels with the same totals
-// of the orders that matter have the same charges to come: the one with less
-// cash, then less left over, stands for all.
+// of the orders that matter have the same charges to come: the best of them
+// stands for all.
 type label struct {
 	over   float64
-	cash   int64 // goods and fees so far
+	cash   int64 // goods, fees and known charges so far
 	excess int64
+	orders int32 // of those whose goods are known
 	parent int32
 	choice int32
+}
+
+// compare puts the label first that stands for another with the same goods
+// still open.
+func (l *label) compare(m *label) int {
+	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
 }
 
 // combiner runs through the combinations part by part, one layer of labels for
@@ -51,6 +58,7 @@ type watched struct {
 	lucky    bool    // a top-up in a foreign currency: roundings can pay
 	dull     bool    // inside one mode, at its own price: only roundings are open
 	last     int     // layer after which its goods are known
+	ahead    lookahead
 	least    []total // by layer: of the parts from there on
 	most     []total
 }
@@ -62,7 +70,7 @@ func (c *combiner) collect() bool {
 	for i := range s.parts {
 		least := s.cheapest(i, c.n, st.weight)
 		l := &s.lister
-		l.tick = func() bool { c.effort--; return c.effort < 0 || s.tick() }
+		l.tick = func() bool { c.effort--; return c.effort < 0 || s.tick(1) }
 		l.visit = func(picks []pick, v float64) {
 			c.lists[i] = append(c.lists[i], candidate{option: s.m.option(s.parts[i], picks), over: v - least})
 		}
@@ -87,9 +95,12 @@ func (c *combiner) thinOut() {
 			now += len(c.lists[i])
 		}
 		if now == last {
-			return
+			break
 		}
 		last = now
+	}
+	for i := range c.lists {
+		slices.SortStableFunc(c.lists[i], func(a, b candidate) int { return cmp.Compare(a.over, b.over) })
 	}
 }
 
@@ -126,7 +137,7 @@ func (c *combiner) prepare(st *state) {
 }
 
 // arrange orders the parts so that one order after another gets its final goods
-// early: the fewer parts that are still open touch an order, the sooner they
+// early: the fewer the combinations of the parts that touch it, the sooner they
 // come. Parts with one candidate come first.
 func (c *combiner) arrange() {
 	touch := make([][]int, len(c.s.modes)) // by supplier: parts whose candidates differ there
@@ -146,11 +157,11 @@ func (c *combiner) arrange() {
 		}
 	}
 	for {
-		best, size := -1, 0
+		best, size := -1, inf
 		for sup := range touch {
 			touch[sup] = slices.DeleteFunc(touch[sup], func(i int) bool { return taken[i] })
-			if n := len(touch[sup]); n > 0 && (best < 0 || n < size) {
-				best, size = sup, n
+			if ways := c.ways(touch[sup]); len(touch[sup]) > 0 && ways < size {
+				best, size = sup, ways
 			}
 		}
 		if best < 0 {
@@ -169,6 +180,15 @@ func (c *combiner) arrange() {
 			c.order = append(c.order, i)
 		}
 	}
+}
+
+// ways is the logarithm of the number of combinations of some parts.
+func (c *combiner) ways(parts []int) float64 {
+	var out float64
+	for _, i := range parts {
+		out += math.Log(float64(len(c.lists[i])))
+	}
+	return out
 }
 
 // ranges gives the least and most that the parts from each layer on add to an
@@ -310,7 +330,11 @@ func (c *combiner) beyond(k int, goods, least, most []total) float64 {
 	var out float64
 	for i := range c.watch {
 		w := &c.watch[i]
-		if w.dull || w.last < k {
+		if w.last < k {
+			continue
+		}
+		if w.dull {
+			out += w.ahead.at(k, goods[i].home)
 			continue
 		}
 		lo := total{goods[i].own + least[i].own, goods[i].home + least[i].home}
@@ -353,10 +377,16 @@ const (
 // run goes through the combinations, keeping at most so many labels of each
 // layer: those whose parts are nearest to their least values.
 func (c *combiner) run(beam int) outcome {
-	stride := len(c.watch)
+	if slices.ContainsFunc(c.lists, func(l []candidate) bool { return len(l) == 0 }) {
+		return complete
+	}
 	c.goods = c.goods[:0]
+	stride := len(c.watch)
 	for i := range c.watch {
 		c.goods = append(c.goods, c.watch[i].start)
+	}
+	for i := range c.watch {
+		c.lookAhead(&c.watch[i])
 	}
 	c.layers = append(c.layers[:0], []label{{parent: -1}})
 	done := complete
@@ -389,11 +419,11 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 		from := &c.layers[k][f]
 		for o := range c.lists[part] {
 			opt := &c.lists[part][o]
-			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, int32(f), int32(o)}
+			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, from.orders, int32(f), int32(o)}
 			if l.over > c.width+slack {
-				continue
+				break // the candidates' values rise
 			}
-			if c.effort--; c.effort < 0 || c.s.tick() {
+			if c.effort--; c.effort < 0 || c.s.tick(1) {
 				return nil, nil, false
 			}
 			for w := range sum {
@@ -409,7 +439,7 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 			if fresh {
 				next = append(next, l)
 				nextGoods = append(nextGoods, sum...)
-			} else if was := &next[old]; cmp.Or(cmp.Compare(l.cash, was.cash), cmp.Compare(l.excess, was.excess)) < 0 {
+			} else if was := &next[old]; l.compare(was) < 0 {
 				*was = l
 				copy(nextGoods[int(old)*stride:], sum)
 			}
@@ -433,6 +463,7 @@ func (c *combiner) close(k int, l *label, sum []total) {
 		// An order of nothing exists only where something forces it.
 		if t != w.start || sup.forced {
 			charges = c.s.m.sum(c.s.m.bill(sup, t))
+			l.orders++
 		}
 		l.cash += charges
 		l.over += max(0, float64(t.home+charges)-w.weight.of(t.home, t.own)-w.relaxed)
@@ -464,7 +495,7 @@ func (c *combiner) harvest() {
 	}
 	best := 0
 	for f := range last {
-		if cmp.Or(cmp.Compare(last[f].cash, last[best].cash), cmp.Compare(last[f].excess, last[best].excess)) < 0 {
+		if last[f].compare(&last[best]) < 0 {
 			best = f
 		}
 	}

@@ -1,5 +1,7 @@
 package buy
 
+import "cmp"
+
 // draft is a plan in the making: options of the pool, with the totals they
 // lead to.
 type draft struct {
@@ -8,6 +10,7 @@ type draft struct {
 	lines  []int
 	cash   []int64 // by supplier: of its order
 	fees   int64
+	excess int64
 }
 
 // reckonPicks is the cash of the plan that a choice from the pool makes.
@@ -22,7 +25,7 @@ func (s *search) draft(pick []int) *draft {
 	if len(d.totals) != n {
 		*d = draft{totals: make([]total, n), lines: make([]int, n), cash: make([]int64, n)}
 	}
-	d.pick, d.fees = append(d.pick[:0], pick...), s.idle
+	d.pick, d.fees, d.excess = append(d.pick[:0], pick...), s.idle, 0
 	for i := range s.m.suppliers {
 		d.totals[i] = total{s.m.suppliers[i].fixedOwn, s.m.suppliers[i].fixedHome}
 		d.lines[i] = 0
@@ -46,6 +49,7 @@ func (s *search) bill(d *draft, i int) int64 {
 
 func (d *draft) add(o *option, sign int64) {
 	d.fees += sign * o.fee
+	d.excess += sign * o.excess
 	for k := range o.picks {
 		p := &o.picks[k]
 		d.totals[p.supplier].own += sign * p.own
@@ -80,15 +84,14 @@ func (s *search) exchange(d *draft) bool {
 	changed := false
 	for i := range s.parts {
 		old := d.pick[i]
-		now := d.sum()
-		best, at := now, old
+		best, at := s.standing(d), old
 		for j := range s.pool[i] {
 			if j == old {
 				continue
 			}
 			s.swap(d, i, j)
-			if sum := d.sum(); sum < best && s.allowed(d) {
-				best, at = sum, j
+			if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
+				best, at = now, j
 			}
 			s.swap(d, i, old)
 		}
@@ -100,18 +103,28 @@ func (s *search) exchange(d *draft) bool {
 	return changed
 }
 
-func (s *search) allowed(d *draft) bool {
-	if s.m.atMost == 0 {
-		return true
-	}
-	orders := 0
+// standing is what drafts are compared by.
+type standing struct {
+	cash   int64
+	orders int
+	excess int64
+}
+
+func (a standing) compare(b standing) int {
+	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
+}
+
+func (s *search) standing(d *draft) standing {
+	out := standing{cash: d.sum(), excess: d.excess}
 	for i := range s.m.suppliers {
 		if s.m.suppliers[i].exists(d.lines[i]) {
-			orders++
+			out.orders++
 		}
 	}
-	return orders <= s.m.atMost
+	return out
 }
+
+func (s *search) allowed(x standing) bool { return s.m.atMost == 0 || x.orders <= s.m.atMost }
 
 // swap changes the option of one part.
 func (s *search) swap(d *draft, i, j int) {
@@ -188,7 +201,7 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 			g = max(0, g-e.own)
 		}
 	}
-	if d.sum() < before && s.allowed(d) {
+	if d.sum() < before && s.allowed(s.standing(d)) {
 		return true
 	}
 	for i, j := range undo {

@@ -79,6 +79,7 @@ type span struct {
 	from, to int64 // both allowed quantities
 	price    ratio // per order unit, minor units of the offer's currency
 	unit     float64
+	useful   int64 // see model.useful; of the batch that is fixed
 }
 
 // demandLimit bounds what is counted of one part, in millionths.
@@ -294,6 +295,15 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 		if p.demand > 0 {
 			for j := range p.offers {
 				m.suppliers[p.offers[j].supplier].lines++
+			}
+		}
+	}
+	for i := range m.parts {
+		p := &m.parts[i]
+		for j := range p.offers {
+			for k := range p.offers[j].spans {
+				s := &p.offers[j].spans[k]
+				s.useful = m.useful(p, j, s)
 			}
 		}
 	}

@@ -11,7 +11,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -19,15 +18,17 @@ import (
 )
 
 // The reference is CBC, the mixed-integer solver that Debian packages as
-// coinor-cbc, run with no gap allowed on a program that states the rules in
-// whole minor units: one integer per line for its quantity, its cash and its
-// home cash, tied by the two inequalities that rounding half up means.
+// coinor-cbc, run with no gap allowed on a program in whole minor units: one
+// binary for each quantity of each offer, with the cash worked out in decimals,
+// so that every coefficient is a whole number. Its preprocessing is off: with
+// it, version 2.10.8 called plans optimal that were not.
 
 // program is a mixed-integer program in the LP format.
 type program struct {
 	objective, rows, bounds strings.Builder
 	general, binary         []string
 	n                       int
+	most                    int64 // no amount of goods is larger
 }
 
 func (g *program) row(format string, args ...any) {
@@ -51,12 +52,6 @@ func (g *program) pay(factor int64, name string) {
 	fmt.Fprintf(&g.objective, " + %d %s\n", factor, name)
 }
 
-// rounds states y = round(x × r), half up.
-func (g *program) rounds(y, x string, r *big.Rat) {
-	g.atLeast(y, x, r)
-	g.row("%s %s - %s %s <= %s", twice(r.Denom()), y, twice(r.Num()), x, r.Denom())
-}
-
 // atLeast states y ≥ round(x × r), half up.
 func (g *program) atLeast(y, x string, r *big.Rat) {
 	floor := new(big.Int).Sub(big.NewInt(1), r.Denom())
@@ -73,67 +68,26 @@ func (g *program) String() string {
 
 // programOf writes a run as a program.
 func programOf(p Problem) *program {
-	g := &program{}
-	own := make([][]string, len(p.Suppliers))
-	home := make([][]string, len(p.Suppliers))
-	var uses = make([][]string, len(p.Suppliers))
+	g := &program{most: 100 * 200}
+	goods := make([]goodsRows, len(p.Suppliers))
 	for i, part := range p.Parts {
-		fee := p.Assembler >= 0 && part.Machine
 		w := fmt.Sprintf("w%d", i)
+		fee := p.Assembler >= 0 && part.Machine
 		if fee {
 			s := p.Suppliers[p.Assembler]
 			g.bin(w)
-			g.pay(s.Consign.Round(s.Currency.Digits).Mul(s.Rate).Round(2).Shift(2).IntPart(), w)
+			g.pay(exchange(s.Consign.Round(2), s.Currency, s.Rate).Shift(2).IntPart(), w)
 			if part.Demand == 0 {
 				g.row("%s >= 1", w)
 			}
 		}
-		if part.Demand == 0 {
-			continue
+		if part.Demand > 0 {
+			g.part(p, i, part, goods, fee, w)
 		}
-		var cover strings.Builder
-		for j, o := range part.Offers {
-			var once []string
-			for k, b := range o.Breaks {
-				from, to := multiples(part, o, k)
-				if from > to {
-					continue
-				}
-				id := fmt.Sprintf("%d_%d_%d", i, j, k)
-				z, n, c := g.bin("z"+id), g.integer("n"+id), g.integer("c"+id)
-				g.row("%s - %d %s >= 0", n, from, z)
-				g.row("%s - %d %s <= 0", n, to, z)
-				price := new(big.Rat).Mul(b.Price.Shift(o.Currency.Digits).Rat(), big.NewRat(o.Multiple, 1))
-				g.rounds(c, n, price)
-				h := c
-				if o.Currency.Code != p.Home.Code {
-					h = g.integer("h" + id)
-					g.rounds(h, c, o.Rate.Shift(p.Home.Digits-o.Currency.Digits).Rat())
-				}
-				x := c
-				s := p.Suppliers[o.Supplier]
-				if o.Currency.Code != s.Currency.Code {
-					x = g.integer("g" + id)
-					g.rounds(x, h, new(big.Rat).Inv(s.Rate.Shift(p.Home.Digits-s.Currency.Digits).Rat()))
-				}
-				own[o.Supplier] = append(own[o.Supplier], x)
-				home[o.Supplier] = append(home[o.Supplier], h)
-				uses[o.Supplier] = append(uses[o.Supplier], z)
-				once = append(once, z)
-				fmt.Fprintf(&cover, " + %d %s", int64(o.Pieces)/int64(bom.One)*o.Multiple, n)
-				if fee && o.Supplier != p.Assembler {
-					g.row("%s - %s >= 0", w, z)
-				}
-			}
-			if len(once) > 1 {
-				g.row("%s <= 1", strings.Join(once, " + "))
-			}
-		}
-		g.row("%s >= %d", cover.String(), part.Demand.Ceil())
 	}
 	var open []string
 	for i, s := range p.Suppliers {
-		open = append(open, g.order(p, i, s, own[i], home[i], uses[i]))
+		open = append(open, g.order(p, i, s, &goods[i]))
 	}
 	if p.AtMost > 0 {
 		g.row("%s <= %d", strings.Join(open, " + "), p.AtMost)
@@ -141,48 +95,93 @@ func programOf(p Problem) *program {
 	return g
 }
 
-// multiples bounds a line in multiples: far more than any threshold of the random
-// runs could call for.
-func multiples(part Part, o Offer, k int) (from, to int64) {
-	from = (max(1, o.MOQ, o.Breaks[k].From) + o.Multiple - 1) / o.Multiple
-	to = int64(1) << 40
-	if k+1 < len(o.Breaks) {
-		to = (o.Breaks[k+1].From - 1) / o.Multiple
+// goodsRows gathers the terms of one order's goods.
+type goodsRows struct {
+	own, home strings.Builder
+	uses      []string
+}
+
+// part states that a demand is covered, by at most one quantity of each offer.
+func (g *program) part(p Problem, i int, part Part, goods []goodsRows, fee bool, w string) {
+	var cover strings.Builder
+	var dearest int64
+	for j, o := range part.Offers {
+		s := p.Suppliers[o.Supplier]
+		var once []string
+		for _, l := range listed(part, o, s) {
+			x := g.bin(fmt.Sprintf("x%d_%d_%d", i, j, l.q))
+			fmt.Fprintf(&goods[o.Supplier].own, " - %d %s", l.own, x)
+			fmt.Fprintf(&goods[o.Supplier].home, " - %d %s", l.home, x)
+			fmt.Fprintf(&cover, " + %d %s", l.q*int64(o.Pieces/bom.One), x)
+			once = append(once, x)
+			dearest = max(dearest, l.home)
+		}
+		if len(once) == 0 {
+			continue
+		}
+		z := g.bin(fmt.Sprintf("z%d_%d", i, j))
+		g.row("%s - %s = 0", strings.Join(once, " + "), z)
+		goods[o.Supplier].uses = append(goods[o.Supplier].uses, z)
+		if fee && o.Supplier != p.Assembler {
+			g.row("%s - %s >= 0", w, z)
+		}
 	}
-	if o.Stock >= 0 {
-		to = min(to, o.Stock/o.Multiple)
+	g.row("%s >= %d", cover.String(), part.Demand.Ceil())
+	g.most += dearest
+}
+
+// quote is what a quantity of an offer costs, in minor units.
+type quote struct{ q, own, home int64 }
+
+// listed gives the quantities of an offer that can be of use: up to the first
+// in each break that covers the demand and is worth more than any threshold.
+func listed(part Part, o Offer, s Supplier) (out []quote) {
+	threshold := decimal.Max(s.MinOrder, s.FreeOver.Decimal)
+	for k, b := range o.Breaks {
+		for q := max(b.From, o.MOQ); ; q++ {
+			if k+1 < len(o.Breaks) && q >= o.Breaks[k+1].From || o.Stock >= 0 && q > o.Stock {
+				break
+			}
+			if q%o.Multiple != 0 {
+				continue
+			}
+			cash := b.Price.Mul(decimal.NewFromInt(q)).Round(o.Currency.Digits)
+			home := exchange(cash, o.Currency, o.Rate)
+			own := cash
+			if o.Currency.Code != s.Currency.Code {
+				own = home.DivRound(s.Rate, 30).Round(s.Currency.Digits)
+			}
+			out = append(out, quote{q, own.Shift(2).IntPart(), home.Shift(2).IntPart()})
+			if q*int64(o.Pieces/bom.One) >= part.Demand.Ceil() && own.GreaterThanOrEqual(threshold) {
+				break
+			}
+		}
 	}
-	need := part.Demand.Ceil()/(int64(o.Pieces)/int64(bom.One)*o.Multiple) + 2
-	price := o.Breaks[k].Price.InexactFloat64() * float64(o.Multiple)
-	return from, min(to, max(need, from)+int64(200/price))
+	return out
+}
+
+// exchange turns an amount into home currency, euros in all random runs.
+func exchange(d decimal.Decimal, c bom.Currency, rate decimal.Decimal) decimal.Decimal {
+	if c.Code == eur.Code {
+		return d
+	}
+	return d.Mul(rate).Round(2)
 }
 
 // order states the charges of one order and gives the name of its binary.
-func (g *program) order(p Problem, i int, s Supplier, own, home, uses []string) string {
+func (g *program) order(p Problem, i int, s Supplier, goods *goodsRows) string {
 	id := strconv.Itoa(i)
-	const big1 = 1_000_000
+	big1 := g.most
 	rate := big.NewRat(1, 1)
-	if s.Currency.Code != p.Home.Code {
-		rate = s.Rate.Shift(p.Home.Digits - s.Currency.Digits).Rat()
+	if s.Currency.Code != eur.Code {
+		rate = s.Rate.Rat()
 	}
-	homeOf := func(d decimal.Decimal) int64 {
-		if s.Currency.Code == p.Home.Code {
-			return d.Round(2).Shift(2).IntPart()
-		}
-		return d.Round(s.Currency.Digits).Mul(s.Rate).Round(2).Shift(2).IntPart()
-	}
+	homeOf := func(d decimal.Decimal) int64 { return exchange(d.Round(2), s.Currency, s.Rate).Shift(2).IntPart() }
 	y, f := g.bin("y"+id), g.bin("f"+id)
-	goods, cash := g.integer("G"+id), g.integer("H"+id)
-	list := func(sum string, terms []string, fixed decimal.Decimal) {
-		row := sum
-		for _, t := range terms {
-			row += " - " + t
-		}
-		g.row("%s = %d", row, fixed.Shift(2).IntPart())
-	}
-	list(goods, own, s.Fixed.Amount)
-	list(cash, home, s.Fixed.Home)
-	for _, z := range uses {
+	own, cash := g.integer("G"+id), g.integer("H"+id)
+	g.row("%s %s = %d", own, goods.own.String(), s.Fixed.Amount.Shift(2).IntPart())
+	g.row("%s %s = %d", cash, goods.home.String(), s.Fixed.Home.Shift(2).IntPart())
+	for _, z := range goods.uses {
 		g.row("%s - %s >= 0", y, z)
 	}
 	fees := p.Assembler == i && s.Consign.IsPositive() && func() bool {
@@ -202,14 +201,14 @@ func (g *program) order(p Problem, i int, s Supplier, own, home, uses []string) 
 	g.row("%s - %d %s + %d %s = 0", d, homeOf(s.Delivery), y, homeOf(s.Delivery), f)
 	g.row("%s - %s <= 0", f, y)
 	if s.FreeOver.Valid {
-		g.row("%s - %d %s >= 0", goods, s.FreeOver.Decimal.Shift(2).Ceil().IntPart(), f)
+		g.row("%s - %d %s >= 0", own, s.FreeOver.Decimal.Shift(2).Ceil().IntPart(), f)
 	} else {
 		g.row("%s = 0", f)
 	}
 	g.pay(1, d)
 	if s.MinOrder.IsPositive() {
 		u, v := g.integer("u"+id), g.integer("v"+id)
-		g.row("%s + %s - %d %s >= 0", u, goods, s.MinOrder.Round(2).Shift(2).IntPart(), y)
+		g.row("%s + %s - %d %s >= 0", u, own, s.MinOrder.Round(2).Shift(2).IntPart(), y)
 		g.atLeast(v, u, rate)
 		g.pay(1, v)
 	}
@@ -255,8 +254,8 @@ func reference(t testing.TB, p Problem) (q [][]int64, cash float64) {
 	if err := os.WriteFile(lp, []byte(programOf(p).String()), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command("cbc", lp, "-ratioGap", "0", "-allowableGap", "0", "-integerTolerance", "1e-9",
-		"-primalTolerance", "1e-9", "-seconds", "8", "-solve", "-solution", sol).CombinedOutput()
+	out, err := exec.Command("cbc", lp, "-ratioGap", "0", "-allowableGap", "0", "-preprocess", "off",
+		"-seconds", "100", "-solve", "-solution", sol).CombinedOutput()
 	if err != nil {
 		t.Fatalf("cbc: %v\n%s", err, out)
 	}
@@ -267,7 +266,7 @@ func reference(t testing.TB, p Problem) (q [][]int64, cash float64) {
 	lines := bufio.NewScanner(strings.NewReader(string(text)))
 	lines.Scan()
 	if _, err := fmt.Sscanf(lines.Text(), "Optimal - objective value %g", &cash); err != nil {
-		t.Skipf("cbc found no proven optimum: %s\n%s", lines.Text(), out)
+		t.Fatalf("cbc found no proven optimum: %s\n%s", lines.Text(), out)
 	}
 	q = quantities(p, Plan{})
 	for lines.Scan() {
@@ -275,15 +274,16 @@ func reference(t testing.TB, p Problem) (q [][]int64, cash float64) {
 		if len(w) > 3 && w[0] == "**" {
 			w = w[1:]
 		}
-		var i, j, k int
-		if _, err := fmt.Sscanf(w[1], "n%d_%d_%d", &i, &j, &k); err != nil {
+		var i, j int
+		var n int64
+		if _, err := fmt.Sscanf(w[1], "x%d_%d_%d", &i, &j, &n); err != nil {
 			continue
 		}
-		x, err := strconv.ParseFloat(w[2], 64)
-		if err != nil {
+		if x, err := strconv.ParseFloat(w[2], 64); err != nil {
 			t.Fatal(err)
+		} else if x > 0.5 {
+			q[i][j] = n
 		}
-		q[i][j] += int64(x+0.5) * p.Parts[i].Offers[j].Multiple
 	}
 	return q, cash
 }
@@ -309,16 +309,13 @@ func TestAgainstReference(t *testing.T) {
 			t.Parallel()
 			r := rand.New(rand.NewPCG(uint64(seed), 4))
 			p := randomRun(r, small(r))
-			end := time.Now().Add(3 * time.Second)
-			p.Limit = func() bool { return time.Now().After(end) }
 			plan := mustSolve(t, p)
-			p.Limit = nil
 			q, cash := reference(t, p)
 			want, err := ledger(p, q)
 			if err != nil {
 				t.Fatalf("the reference's plan breaks the rules: %v", err)
 			}
-			if !want.Equal(plan.Landed) || false {
+			if !want.Equal(plan.Landed) || !plan.Proven {
 				t.Errorf("landed %s (proven %v), reference %s (its own figure %g)", plan.Landed, plan.Proven, want, cash)
 			}
 		})

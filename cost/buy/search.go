@@ -15,8 +15,9 @@ type search struct {
 	pool   [][]pooled // by part: options met so far
 	best   *choice
 	limit  func() bool
-	ticks  int
+	steps  int
 	out    bool // the limit was reached
+	ties   bool // plans that cost the same as the best are of interest too
 	lister lister
 	work   scratch
 }
@@ -28,6 +29,7 @@ type node struct {
 	rules []rule    // by part; nil: none
 	price []float64 // by supplier: what a home minor unit of goods counts for
 	bound float64   // no plan of this node costs less
+	guess float64   // where the bound is likely to be: it has not been proven
 	seq   int
 	width float64 // of the last enumeration; 0: none yet
 }
@@ -61,13 +63,13 @@ func (r rule) with(offers, offer int, lo, hi int64) rule {
 	return out
 }
 
-// queue is a heap of nodes, the lowest bound first.
+// queue is a heap of nodes, the most promising first.
 type queue []*node
 
 func (q queue) Len() int { return len(q) }
 func (q queue) Less(i, j int) bool {
-	if q[i].bound != q[j].bound {
-		return q[i].bound < q[j].bound
+	if q[i].guess != q[j].guess {
+		return q[i].guess < q[j].guess
 	}
 	return q[i].seq < q[j].seq
 }
@@ -79,20 +81,46 @@ func (q *queue) Pop() any {
 	return n
 }
 
-// tick counts work and asks the limit now and then.
-func (s *search) tick() bool {
-	if s.limit != nil && !s.out {
-		if s.ticks++; s.ticks%256 == 0 {
-			s.out = s.limit()
+// lowest is the least bound of the nodes that are left. Those that were not
+// proven yet are now, up to a number that takes no time to speak of.
+func (s *search) lowest(left []*node) float64 {
+	out := inf
+	for i, m := range left {
+		if i < proveLeft && m.guess > m.bound && m.rules == nil {
+			m.bound = max(m.bound, s.prove(m))
 		}
+		out = min(out, m.bound)
+	}
+	return out
+}
+
+const proveLeft = 100
+
+// tick counts work, by the steps it took, and asks the limit now and then.
+func (s *search) tick(steps int) bool {
+	before := s.steps
+	s.steps += steps
+	switch {
+	case s.out:
+	case s.ties && s.steps > tieSteps:
+		s.out = true
+	case s.limit != nil && before/askEvery != s.steps/askEvery:
+		s.out = s.limit()
 	}
 	return s.out
 }
 
+// How much work lies between two questions for the limit, and how much goes
+// into looking for plans that only tie.
+const askEvery, tieSteps = 256, 20_000
+
 // target is the cash that a plan must not exceed to be of interest.
 func (s *search) target() float64 {
-	if s.best == nil {
+	switch {
+	case s.best == nil:
 		return inf
+	case s.ties:
+		return float64(s.best.cash)
 	}
 	return float64(s.best.cash - 1)
 }
@@ -118,14 +146,16 @@ func (s *search) run(root *node) float64 {
 			heap.Push(&q, n)
 		}
 	}
-	add(root)
+	if root != nil {
+		add(root)
+	}
 	for len(q) > 0 {
 		n := heap.Pop(&q).(*node)
 		if n.bound > s.target()+slack {
-			break
+			continue
 		}
-		if s.out = s.out || s.limit != nil && s.limit(); s.out {
-			return n.bound
+		if s.tick(askEvery) {
+			return s.lowest(append(q, n))
 		}
 		if a, b := s.split(n); a != nil {
 			add(a)
@@ -134,7 +164,7 @@ func (s *search) run(root *node) float64 {
 		}
 		again := s.finish(n)
 		if s.out {
-			return n.bound
+			return s.lowest(append(q, n))
 		}
 		for _, m := range again {
 			add(m)
@@ -149,7 +179,7 @@ func (s *search) run(root *node) float64 {
 // newNode makes a node of what is left of each order's modes; nil where that
 // is nothing, or more orders than are allowed.
 func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []rule) *node {
-	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, rules: rules}
+	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, guess: bound, rules: rules}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {
@@ -176,15 +206,19 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 // canClose tells whether no order is among the modes; it is always the first.
 func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed && mask&1 != 0 }
 
-// settle bounds a node; false where it holds no better plan.
+// settle finds prices for a node; false where it holds no better plan. The bound
+// is proven only where it would drop the node.
 func (s *search) settle(n *node) bool {
 	for i := range s.parts {
 		if !s.ready(i, n.open, n.rule(i)) {
 			return false
 		}
 	}
-	s.climb(n)
-	n.bound = max(n.bound, s.prove(n))
+	n.guess = max(n.bound, s.climb(n))
+	if n.guess > s.target()+slack || n.seq == 0 {
+		n.bound = max(n.bound, s.prove(n))
+		n.guess = n.bound
+	}
 	return n.bound <= s.target()+slack
 }
 

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
 
@@ -62,29 +60,63 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 	if err := s.model.fix(demand, fixed); err != nil {
 		return Plan{}, err
 	}
-	x := s.model.search(s.problem.Limit)
-	bound := inf
-	if root := x.root(); root != nil {
-		bound = x.run(root)
-	}
+	x, bound := s.model.solve(s.problem.Limit)
 	plan := Plan{Short: s.short()}
 	if x.best == nil {
 		plan.TooFewOrders = true
-		plan.Fewest = x.fewest()
+		plan.Fewest, _ = x.fewest()
 		return plan, nil
 	}
 	if x.best.cash >= tooMuch {
 		return Plan{}, fmt.Errorf("the run costs more than can be counted")
 	}
-	plan.Proven = !x.out
 	s.fill(&plan, x)
-	plan.Bound = plan.Landed
-	if !plan.Proven {
-		plan.Bound = money(int64(math.Ceil(max(0, bound)-slack)), s.problem.Home.Digits)
-		plan.Proven = plan.Bound.GreaterThanOrEqual(plan.Landed)
-		plan.Bound = decimal.Min(plan.Bound, plan.Landed)
-	}
+	plan.Bound = money(bound, s.problem.Home.Digits)
+	plan.Proven = bound == x.best.cash
 	return plan, nil
+}
+
+// solve finds the best plan of the batch that is fixed, and the cash below
+// which there is none.
+func (m *model) solve(limit func() bool) (*search, int64) {
+	s := m.search(limit)
+	root := s.root()
+	bound := s.run(root)
+	if s.out && s.best == nil {
+		s.rescue()
+	}
+	if s.best == nil {
+		return s, 0
+	}
+	if s.out {
+		least := int64(math.Ceil(max(0, bound) - slack))
+		return s, min(least, s.best.cash)
+	}
+	// Proven: see whether another plan ties and is better in other ways.
+	s.ties, s.steps = true, 0
+	s.run(s.root())
+	return s, s.best.cash
+}
+
+// rescue makes some plan where the search was stopped before it met one within
+// the bound on orders.
+func (s *search) rescue() {
+	orders, open := s.fewest()
+	if orders > s.m.atMost {
+		return
+	}
+	var mask []uint16
+	var price []float64
+	for i, modes := range s.modes {
+		left := uint16(1)<<len(modes) - 1
+		if modes[0].closed && open>>i&1 == 0 {
+			left = 1
+		}
+		mask, price = append(mask, left), append(price, 1)
+	}
+	if n := s.newNode(mask, price, math.Inf(-1), nil); n != nil {
+		s.settle(n)
+	}
 }
 
 // search prepares the branch and bound of the batch that is fixed.
@@ -115,8 +147,9 @@ func (p *part) reach() int64 {
 	return out
 }
 
-// root is the node of all plans.
+// root is the node of all plans; nil where more orders are forced than allowed.
 func (s *search) root() *node {
+	s.modes = s.modes[:0]
 	var mask []uint16
 	var price []float64
 	for i := range s.m.suppliers {
@@ -139,7 +172,7 @@ func (s *search) most(i int) total {
 			}
 			var line total
 			for k := range o.spans {
-				_, own, home := s.m.cash(o, &o.spans[k], s.m.useful(p, j, &o.spans[k]))
+				_, own, home := s.m.cash(o, &o.spans[k], o.spans[k].useful)
 				line = total{max(line.own, own), max(line.home, home)}
 			}
 			out.own, out.home = min(tooMuch, out.own+line.own), min(tooMuch, out.home+line.home)
@@ -166,27 +199,33 @@ func (s *Solver) short() []Shortage {
 	return list
 }
 
-// fewest is the least number of orders that cover the demand.
-func (s *search) fewest() int {
-	for n := s.m.atMost + 1; n <= len(s.m.suppliers); n++ {
-		if s.coverable(n, 0, 0) {
-			return n
+// fewest is the least number of orders that cover the demand, and the suppliers
+// that do.
+func (s *search) fewest() (int, uint64) {
+	for n := range len(s.m.suppliers) {
+		if open, ok := s.coverable(n, 0, 0); ok {
+			return n, open
 		}
 	}
-	return len(s.m.suppliers)
+	return len(s.m.suppliers), ^uint64(0)
 }
 
-func (s *search) coverable(orders, i int, open uint64) bool {
+func (s *search) coverable(orders, i int, open uint64) (uint64, bool) {
 	if i == len(s.m.suppliers) {
 		for j := range s.parts {
 			if !s.ready(j, open, nil) {
-				return false
+				return 0, false
 			}
 		}
-		return true
+		return open, true
 	}
-	if orders > 0 && s.coverable(orders-1, i+1, open|1<<i) {
-		return true
+	if orders > 0 {
+		if all, ok := s.coverable(orders-1, i+1, open|1<<i); ok {
+			return all, true
+		}
 	}
-	return !s.m.suppliers[i].forced && s.coverable(orders, i+1, open)
+	if s.m.suppliers[i].forced {
+		return 0, false
+	}
+	return s.coverable(orders, i+1, open)
 }

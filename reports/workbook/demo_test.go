@@ -52,6 +52,7 @@ func demoRun(t testing.TB, d fixtures.Demo, level bom.Level) cost.Run {
 	if problems = append(problems, ps...); problems.Failed() {
 		t.Fatal(problems)
 	}
+	readPrints(t, d.Files, unit, prices)
 	return cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: d.Batches}
 }
 

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -189,22 +190,16 @@ func (l *live) sources() {
 	}
 }
 
-// quantities fills in what boards and plates give to money: times, masses.
+// printing works out filament, machine hours and energy of the plates.
 func (l *live) printing(b *cost.Batch) {
 	for i, p := range b.Plates {
 		row := reports.RowKey(reports.KeyPlate, b.Size, i)
-		line := l.e.Entries[p.Entry].Line
-		piece := func(heading string) string {
-			return l.price(func(s *cost.Source) bool {
-				return s.What == "printed part" && s.Name == line.Part+": "+heading && s.Place == line.At(heading)
-			})
-		}
+		part := l.e.Entries[p.Entry].Line.Part
 		cell := func(col string) string { return l.ref(onPrint, row, col) }
-		l.set(onPrint, row, "piece g", piece("Filament g"))
-		l.set(onPrint, row, "piece h", piece("Print hours"))
-		pieces := cell("started") + "*" + cell("per plate")
-		l.set(onPrint, row, "filament", fmt.Sprintf("ROUND(%s*%s,9)", pieces, cell("piece g")))
-		l.set(onPrint, row, "hours", fmt.Sprintf("ROUND(%s*%s,9)", pieces, cell("piece h")))
+		l.piece(row, "piece g", part+": Filament g", p.PieceG)
+		l.piece(row, "piece h", part+": Print hours", p.PieceH)
+		l.set(onPrint, row, "filament", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece g")))
+		l.set(onPrint, row, "hours", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece h")))
 		if l.fee(b, cost.MachineFee, i) != "" {
 			rate := l.price(func(s *cost.Source) bool {
 				return s.What == "printer" && s.Place == p.RateAt && s.Name == p.Printer+": Hourly rate"
@@ -219,6 +214,21 @@ func (l *live) printing(b *cost.Batch) {
 		}
 	}
 	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
+}
+
+// piece ties mass or hours of a printed piece to the figure in Prices used; one
+// that depends on what else lies on its plates is an input where it stands.
+func (l *live) piece(row, col, name string, figure float64) {
+	const noise = 1e-9
+	source, ok := l.source(func(s *cost.Source) bool {
+		return s.What == "printed part" && s.Name == name && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
+	})
+	if !ok {
+		l.input(onPrint, row, col)
+		return
+	}
+	l.input(onPrices, source, "value")
+	l.set(onPrint, row, col, l.ref(onPrices, source, "value"))
 }
 
 // fee is the row of the fee of a kind for a board or a plate.

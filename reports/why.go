@@ -1,0 +1,69 @@
+package reports
+
+import (
+	"strings"
+
+	"tenoff/cost"
+)
+
+// OtherOffers tells for each part what it is bought from, what the next best
+// would be, and what that would cost.
+func OtherOffers(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Next best",
+		Title: "what each part is bought from, and what the next best would cost",
+		Notes: []string{"more: on the whole run, its purchases planned anew"},
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "part", Heading: "Part"},
+			{Key: "chosen", Heading: "Bought from"},
+			{Key: "next", Heading: "Next best"},
+			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+		},
+	}
+	for _, b := range e.Batches {
+		for _, o := range b.Why.Parts {
+			if o.Next == "" {
+				t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text("nothing else covers it"), Nothing())
+				continue
+			}
+			t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
+		}
+	}
+	return t
+}
+
+// OtherSuppliers tells what leaving out each supplier would cost.
+func OtherSuppliers(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Suppliers left out",
+		Title: "what buying no parts from a supplier would cost",
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "supplier", Heading: "Supplier"},
+			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "but", Heading: "But"},
+		},
+	}
+	for _, b := range e.Batches {
+		for _, o := range b.Why.Suppliers {
+			if len(o.Needed) > 0 {
+				t.add(Count(b.Size), Text(o.Supplier), Nothing(), Text("nowhere else to be had: "+strings.Join(o.Needed, ", ")))
+				continue
+			}
+			t.add(Count(b.Size), Text(o.Supplier), Number(o.More), Nothing())
+		}
+	}
+	return t
+}
+
+// sizesOf lists the batch sizes.
+func sizesOf(e *cost.Estimate) []int {
+	sizes := make([]int, len(e.Batches))
+	for i, b := range e.Batches {
+		sizes[i] = b.Size
+	}
+	return sizes
+}
