@@ -243,8 +243,8 @@ func (c *collector) piece(pl *printedLine) {
 		if s.From == FromBOM {
 			at, note = line.At(heading), ""
 		}
-		d, _ := money.FromFloat(figure)
-		c.figure("printed part", line.Part+": "+heading, d, unit, bom.Date{}, at, note)
+		// All its digits: they are multiplied by thousands of pieces.
+		c.figure("printed part", line.Part+": "+heading, decimal.NewFromFloat(figure), unit, bom.Date{}, at, note)
 	}
 	if pl.g != nil {
 		add("Filament g", "g", pl.g, pl.g.G.Value)

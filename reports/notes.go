@@ -33,6 +33,9 @@ func PricesUsed(e *cost.Estimate) Table {
 		value, unit := Text(s.Value), Nothing()
 		if s.Amount.Valid {
 			value, unit = Number(s.Amount.Decimal).As(asTyped), Text(s.Unit)
+			if s.What == "printed part" {
+				value = value.As(asComputed)
+			}
 		}
 		t.addAs(RowKey(KeySource, 0, i), Text(s.What), Text(s.Name), value, unit, Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
 	}
@@ -41,6 +44,10 @@ func PricesUsed(e *cost.Estimate) Table {
 
 // asTyped is the format of a figure with the decimals that it was given with.
 var asTyped = Format{Kind: KindPrice, Keep: priceDigits, Trim: true, All: true}
+
+// asComputed is the format of a figure that may come from a mesh: a reader sees
+// three decimals, files keep what sums need.
+var asComputed = Format{Kind: KindPrice, Digits: 3, Keep: priceDigits, Trim: true}
 
 // Warnings is what lacks a price, what to mind, and which lines are not in the
 // estimate.

@@ -109,7 +109,7 @@ func (l *live) filament(b *cost.Batch, part int) []string {
 	var out []string
 	for i, p := range b.Plates {
 		if l.e.Entries[p.Entry].Part == part {
-			out = append(out, l.ref(onPrint, reports.RowKey(reports.KeyPlate, b.Size, i), "filament"))
+			out = append(out, "ROUND("+l.ref(onPrint, reports.RowKey(reports.KeyPlate, b.Size, i), "filament")+",6)")
 		}
 	}
 	return out
