@@ -12,7 +12,9 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures"
 	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
@@ -191,7 +193,14 @@ func TestLibreOfficePrints(t *testing.T) {
 		}
 		t.Skip("pdftotext is not installed")
 	}
-	e := sample.Frost(10, 40, 100_000)
+	for _, e := range []*cost.Estimate{sample.Frost(10, 40, 100_000), demo(t, fixtures.Demos()[0], bom.LevelBuilt)} {
+		printed(t, e, reader)
+	}
+}
+
+// printed prints a workbook and looks for cells that show as marks or errors.
+func printed(t *testing.T, e *cost.Estimate, reader string) {
+	t.Helper()
 	for name, pdf := range converted(t, written(t, e, Options{}), "pdf") {
 		path := filepath.Join(t.TempDir(), name)
 		if err := os.WriteFile(path, pdf, 0o644); err != nil {
@@ -201,7 +210,7 @@ func TestLibreOfficePrints(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, bad := range []string{"###", "#REF!", "#NAME?", "#VALUE!", "Err:"} {
+		for _, bad := range []string{"###", "#REF!", "#NAME?", "#VALUE!", "#N/A", "Err:", "do not add up", "does not add up", "not enough bought"} {
 			if strings.Contains(string(text), bad) {
 				t.Errorf("%s is in the print", bad)
 			}
