@@ -148,6 +148,7 @@ func (m *Model) takeFromDrawer(oh *bom.OnHand, r *PartRun) {
 	if oh != nil {
 		r.OnHand = min(oh.Quantity, wanted)
 		r.Drawer, _ = m.drawerValue(oh, r.OnHand)
+		r.Drawn = oh.At("Unit value")
 	}
 	r.Demand = wanted - r.OnHand
 	r.Used = r.Drawer

@@ -55,7 +55,9 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 			From: pl.fromText(), Others: pl.others(),
 		}
 		if pl.printer != nil {
-			b.Plates[i].Printer = pl.printer.Name
+			r := &b.Plates[i]
+			r.Printer, r.PowerW = pl.printer.Name, pl.printer.PowerW
+			r.PowerAt, r.RateAt = pl.printer.At("Power W"), pl.printer.At("Hourly rate")
 		}
 	}
 	var beds []loads
@@ -78,7 +80,7 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 		}
 		run.Machine = m.homeOf(run.Hours, rate)
 		run.Energy = m.homeOf(run.Hours*power/1000, m.prices.Settings.EnergyPrice)
-		m.printerFees(b, *run, printer)
+		m.printerFees(b, i, printer)
 	}
 	m.days(b, beds, problems)
 }
@@ -200,6 +202,7 @@ func (m *Model) runs(b *Batch, g plateGroup, on *loads) {
 			run.Plates += l.times
 			run.Started += times
 			most = max(most, n)
+			run.Laid += times * n
 			laid := float64(times * n)
 			pieces += laid
 			run.FilamentG += laid * pl.g.G.Value
