@@ -43,8 +43,8 @@ func (m *Model) groupPlates() {
 	}
 }
 
-// plates fills in what is printed (5.6).
-func (m *Model) plates(b *Batch, problems *bom.Problems) {
+// plates fills in what is printed (5.6), and gives the plates of each group.
+func (m *Model) plates(b *Batch, problems *bom.Problems) (beds []loads) {
 	b.Plates = make([]PlateRun, len(m.printed))
 	for i := range m.printed {
 		pl := &m.printed[i]
@@ -60,7 +60,6 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 			r.PowerAt, r.RateAt = pl.printer.At("Power W"), pl.printer.At("Hourly rate")
 		}
 	}
-	var beds []loads
 	for _, g := range m.groups {
 		var on loads
 		if g.packed {
@@ -82,7 +81,7 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 		run.Energy = m.homeOf(run.Hours*power/1000, m.prices.Settings.EnergyPrice)
 		m.printerFees(b, i, printer)
 	}
-	m.days(b, beds, problems)
+	return beds
 }
 
 // startedOf is how many plates are begun so that enough come out good.

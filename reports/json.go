@@ -102,7 +102,8 @@ type jsonPayer struct {
 // with the minor unit's digits, per unit with four decimals; a unit price is
 // exact, in the currency of its line; money that is not known is "?", and the
 // quantity of what cannot be bought is null. Fees hold the charges of orders as
-// well, so that purchases, fees and hand work add up to the total cash.
+// well, so that purchases, fees and hand work add up to the total cash. Parts that
+// share plates each count the plates they lie on.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
