@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"tenoff/bom"
 )
 
 // The benchmarks report, besides the mean, the median and the slowest of their
@@ -67,3 +69,27 @@ func BenchmarkReference120x8(b *testing.B) { benchmarkReference(b, 120, 8, 5) }
 func BenchmarkPlan25x5(b *testing.B)  { benchmark(b, 25, 5, 20) }
 func BenchmarkPlan40x5(b *testing.B)  { benchmark(b, 40, 5, 50) }
 func BenchmarkPlan120x8(b *testing.B) { benchmark(b, 120, 8, 50) }
+
+// BenchmarkSweep plans one run of 40 parts and 5 suppliers at 100 batch sizes,
+// with what does not change between them read once.
+func BenchmarkSweep40x5(b *testing.B) {
+	p := randomRun(rand.New(rand.NewPCG(3, 40)), usual(40, 5))
+	s, err := New(p)
+	if err != nil {
+		b.Fatal(err)
+	}
+	full, fixed := demands(p)
+	demand := slices.Clone(full)
+	b.ReportAllocs()
+	for b.Loop() {
+		for n := range 100 {
+			for i := range full {
+				demand[i] = bom.Whole(full[i].Ceil() * int64(n+1) / 100)
+			}
+			if plan, err := s.Solve(demand, fixed); err != nil || !plan.Proven {
+				b.Fatalf("size %d: %v, proven %v", n+1, err, plan.Proven)
+			}
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N)/100, "ms/size")
+}
