@@ -22,16 +22,22 @@ type jsonEstimate struct {
 	Level    string      `json:"level"`
 	Complete bool        `json:"complete"`
 	Batches  []jsonBatch `json:"batches"`
+	Sweep    []jsonPoint `json:"sweep,omitempty"`
 	Warnings []string    `json:"warnings"`
 	Cautions []string    `json:"cautions"`
 }
 
-type jsonBatch struct {
+// jsonPoint is what a batch and a size of a sweep both tell.
+type jsonPoint struct {
 	Batch      int            `json:"batch"`
 	Starts     int            `json:"starts"`
 	Total      jsonTotal      `json:"total"`
 	Unit       jsonUnit       `json:"unit"`
 	Categories []jsonCategory `json:"categories"`
+}
+
+type jsonBatch struct {
+	jsonPoint
 	Purchases  []jsonPurchase `json:"purchases"`
 	Fees       []jsonFee      `json:"fees"`
 	Plates     []jsonPlate    `json:"plates"`
@@ -101,7 +107,8 @@ type jsonPayer struct {
 // WriteJSON writes an estimate for programs. Money is a string in home currency
 // with the minor unit's digits, per unit with four decimals; a unit price is
 // exact, in the currency of its line; money that is not known is "?", and the
-// quantity of what cannot be bought is null. Fees hold the charges of orders as
+// quantity of what cannot be bought is null. Where the run was swept, sweep holds
+// what batches tell of their sums, for every size. Fees hold the charges of orders as
 // well, so that purchases, fees and hand work add up to the total cash.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
@@ -112,6 +119,12 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	}
 	for i := range e.Batches {
 		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
+	}
+	if e.Curve != nil {
+		for i := range e.Curve.Points {
+			p := &e.Curve.Points[i]
+			out.Sweep = append(out.Sweep, jsonPointOf(p.Size, p.Starts, p.Total, p.Categories[:], e.Currency))
+		}
 	}
 	for i, c := range e.Cautions {
 		out.Cautions[i] = CautionText(c)
@@ -153,10 +166,11 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 	return d.StringFixed(unitDigits)
 }
 
-func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
-	m, t := money(home), b.Total
-	out := jsonBatch{
-		Batch: b.Size, Starts: b.Starts,
+// jsonPointOf writes the figures of one batch size.
+func jsonPointOf(size, starts int, t cost.Amounts, categories []cost.Amounts, home bom.Currency) jsonPoint {
+	m, b := money(home), cost.Batch{Size: size}
+	out := jsonPoint{
+		Batch: size, Starts: starts,
 		Total: jsonTotal{
 			Cash: m.amount(t.Cash, t.Unpriced), Used: m.amount(t.Used, t.Unpriced),
 			Leftover: m.amount(t.Leftover, t.Unpriced), Drawer: m.amount(t.Drawer, t.Unpriced),
@@ -165,16 +179,23 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 			Cash: m.perUnit(b.PerUnit(t.Cash), t.Unpriced),
 			Used: m.perUnit(b.PerUnit(t.Used), t.Unpriced),
 		},
-		Categories: make([]jsonCategory, len(cost.Categories)),
-		Purchases:  make([]jsonPurchase, len(b.Purchases)),
-		Fees:       jsonFees(b, m),
-		Plates:     make([]jsonPlate, len(b.Plates)),
-		HandWork:   make([]jsonWork, len(b.Work)),
-		Payers:     make([]jsonPayer, len(b.Payers)),
+		Categories: make([]jsonCategory, len(categories)),
 	}
-	for i, c := range cost.Categories {
-		a := b.Categories[c]
-		out.Categories[i] = jsonCategory{c.String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
+	for c, a := range categories {
+		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
+	}
+	return out
+}
+
+func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
+	m := money(home)
+	out := jsonBatch{
+		jsonPoint: jsonPointOf(b.Size, b.Starts, b.Total, b.Categories[:], home),
+		Purchases: make([]jsonPurchase, len(b.Purchases)),
+		Fees:      jsonFees(b, m),
+		Plates:    make([]jsonPlate, len(b.Plates)),
+		HandWork:  make([]jsonWork, len(b.Work)),
+		Payers:    make([]jsonPayer, len(b.Payers)),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)

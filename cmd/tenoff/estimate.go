@@ -25,6 +25,7 @@ import (
 type job struct {
 	source
 	ordering
+	sweeping
 	name          string
 	batches       string
 	level         string
@@ -57,6 +58,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	}
 	j.runFlags(cmd)
 	f := cmd.Flags()
+	j.sweeping.flags(f)
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
@@ -111,7 +113,11 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	e, err := j.compute(cmd, request)
+	sweep, err := j.sweeping.request()
+	if err != nil {
+		return err
+	}
+	e, err := j.compute(cmd, request, sweep)
 	if err != nil {
 		return err
 	}
@@ -186,8 +192,8 @@ func parseToday(text string) (bom.Date, error) {
 }
 
 // compute reads the input and computes the estimate; complaints that do not
-// stop it are printed.
-func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
+// stop it are printed. Without a sweep there is no curve.
+func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping) (*cost.Estimate, error) {
 	problems, err := j.load(&r)
 	if err != nil {
 		return nil, err
@@ -197,6 +203,12 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
 		return nil, refused(append(problems, more...))
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
+	if sweep != nil {
+		var found bom.Problems
+		e.Curve, found = j.sweeping.run(cmd, r, *sweep, j.seconds)
+		e.Warnings = append(e.Warnings, warnings(found)...)
+		more = append(more, found...)
+	}
 	problems = append(problems, more...)
 	say(cmd.ErrOrStderr(), problems)
 	return e, nil
@@ -269,12 +281,24 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	return j.show(stdout, e)
 }
 
+// jumpsShown is how many jumps of a sweep the terminal shows; the workbook has
+// them all.
+const jumpsShown = 8
+
 // show prints the answer, and what was asked for besides.
 func (j *job) show(w io.Writer, e *cost.Estimate) error {
 	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
 		return err
 	}
-	for _, t := range []reports.Table{reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+	if e.Curve != nil {
+		if _, err := fmt.Fprintln(w); err != nil {
+			return err
+		}
+		if err := terminal.Curve(w, e, terminal.Options{}); err != nil {
+			return err
+		}
+	}
+	for _, t := range []reports.Table{reports.LargestJumps(e, jumpsShown), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
 		if len(t.Rows) == 0 {
 			continue
 		}

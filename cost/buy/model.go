@@ -79,6 +79,7 @@ type span struct {
 	from, to int64 // both allowed quantities
 	price    ratio // per order unit, minor units of the offer's currency
 	unit     float64
+	useful   int64 // largest quantity of use for the demand that is fixed
 }
 
 // demandLimit bounds what is counted of one part, in millionths.
@@ -293,7 +294,11 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 		fees = fees || p.machine && m.consign > 0
 		if p.demand > 0 {
 			for j := range p.offers {
-				m.suppliers[p.offers[j].supplier].lines++
+				o := &p.offers[j]
+				m.suppliers[o.supplier].lines++
+				for k := range o.spans {
+					o.spans[k].useful = m.useful(p, j, &o.spans[k])
+				}
 			}
 		}
 	}

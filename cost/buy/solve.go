@@ -172,7 +172,7 @@ func (s *search) most(i int) total {
 			}
 			var line total
 			for k := range o.spans {
-				_, own, home := s.m.cash(o, &o.spans[k], s.m.useful(p, j, &o.spans[k]))
+				_, own, home := s.m.cash(o, &o.spans[k], o.spans[k].useful)
 				line = total{max(line.own, own), max(line.home, home)}
 			}
 			out.own, out.home = min(tooMuch, out.own+line.own), min(tooMuch, out.home+line.home)
