@@ -105,6 +105,9 @@ type Line struct {
 	File string    // as it stands there
 	Sub  *Assembly // what File holds, for a board or an assembly
 
+	Files []string   // what File names, for a printed part: resolved
+	Print PrintFiles // what they hold, once they are read
+
 	Material  string
 	FilamentG Measure // mass of filament of one piece, g
 	Hours     Measure // print time of one piece, h

@@ -18,6 +18,8 @@ type Prices struct {
 	HandWork    []Operation
 	Materials   []Material
 	Printers    []Printer
+	Recipes     []Recipe
+	PrintLog    []PrintLog
 	Postage     []Service
 	OnHand      []OnHand
 	Substitutes []Substitute
@@ -33,7 +35,7 @@ type Settings struct {
 	Confidence   decimal.Decimal // %
 	UnitYield    decimal.Decimal // %
 	Assembler    string          // empty: SMT parts are soldered by hand
-	Fabricator   string          // for quotes that name none
+	Fabricator   string          // who makes the boards; empty: whoever lands cheapest
 	PriceAgeDays int
 	CIF          bool // customs value holds the delivery
 	TaxRecovered bool
@@ -41,6 +43,7 @@ type Settings struct {
 	PaymentFee   decimal.Decimal // %
 	PaymentFixed decimal.Decimal // home currency
 	RoundUpTo    decimal.Decimal // step of the price to charge; 0: the minor unit
+	SpacingMM    float64         // kept free between pieces on one plate
 	PostTo       string          // destination whose services count; empty: all
 	All          []Setting       // every setting that is documented, in documented order
 }

@@ -132,7 +132,9 @@ func (m *Model) spreadPart(b *Batch, part int) {
 }
 
 // split shares amounts out by weights; cash, used and drawer are each shared
-// out, and what is left over follows from them.
+// out, and what is left over follows from them. Rounding apart can leave a share
+// with a minor unit more used than it has: the share with the most left over
+// takes that unit, so that no stock is negative.
 func (m *Model) split(a Amounts, weights []decimal.Decimal) []Amounts {
 	if len(weights) == 1 {
 		return []Amounts{a}
@@ -148,7 +150,28 @@ func (m *Model) split(a Amounts, weights []decimal.Decimal) []Amounts {
 			Unpriced: a.Unpriced,
 		}
 	}
+	if !a.Leftover.IsNegative() {
+		noNegativeStock(out)
+	}
 	return out
+}
+
+// noNegativeStock moves use from shares with less than nothing left over to the
+// first of those with the most.
+func noNegativeStock(shares []Amounts) {
+	for i := range shares {
+		for shares[i].Leftover.IsNegative() {
+			most := 0
+			for j := range shares {
+				if shares[j].Leftover.GreaterThan(shares[most].Leftover) {
+					most = j
+				}
+			}
+			unit := decimal.Min(shares[i].Leftover.Neg(), shares[most].Leftover)
+			shares[i].Used, shares[i].Leftover = shares[i].Used.Sub(unit), shares[i].Leftover.Add(unit)
+			shares[most].Used, shares[most].Leftover = shares[most].Used.Add(unit), shares[most].Leftover.Sub(unit)
+		}
+	}
 }
 
 // spreadBoards gives each board type's bare boards to the line that names it.

@@ -67,7 +67,9 @@ func (c *Curve) Near(wanted int) []Near {
 		add(p)
 	}
 	cheap := func(from *Point) func(*Point) bool {
-		return func(p *Point) bool { return p.Size > from.Size && slope(from, p).LessThanOrEqual(usual.Mul(littleMore)) }
+		return func(p *Point) bool {
+			return p.Size > from.Size && slope(from, p).LessThanOrEqual(usual.Mul(littleMore))
+		}
 	}
 	if p := bestStep(at, around, cheap(at)); p != nil {
 		add(p)

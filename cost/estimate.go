@@ -150,7 +150,9 @@ type Batch struct {
 	Purchases  []Purchase
 	Orders     []Order
 	Fees       []Fee
-	Plates     []PlateRun
+	Plates     []PlateRun   // one for each printed line
+	Groups     []PlateGroup // plates that parts share, or of one part
+	Printing   Printing
 	Work       []Work
 	Categories [categoryCount]Amounts
 	Total      Amounts
@@ -265,17 +267,50 @@ type PlateRun struct {
 	Part      string
 	Material  string
 	Printer   string
+	Recipe    string       // as the line names it
+	Group     int          // index into Batch.Groups
 	Pieces    bom.Quantity // wanted
-	PerPlate  int
-	Plates    int // good ones wanted
+	PerPlate  int          // the most on one plate
+	Plates    int          // good ones wanted on which it lies, alone or with others
 	Started   int
 	PieceG    float64
-	PieceH    float64
+	PieceH    float64 // with its share of the start of the plate
 	FilamentG float64 // all started plates
 	Hours     float64 // all started plates
 	Machine   decimal.Decimal
 	Energy    decimal.Decimal
-	From      string // where mass and hours come from
+	From      string         // where mass and hours come from
+	Others    []PieceFigures // what other sources say
+}
+
+// PieceFigures is what a source that is not used says of a piece; a figure that
+// is used, or that it does not know, is left out.
+type PieceFigures struct {
+	From               string
+	G, Hours           bom.Measure
+	DiffersG, DiffersH float64 // from what is used, as a share of it
+}
+
+// PlateGroup are the plates of parts that share them: of the same material,
+// recipe and printer; or those of one part.
+type PlateGroup struct {
+	Runs      []int // indices into Batch.Plates
+	Plates    int   // good ones wanted
+	Started   int
+	Packed    bool // laid out by the size of the pieces; the next three hold only then
+	AreaBound int  // as few plates as the area alone would take
+	Bound     int  // no way to lay the pieces takes fewer plates
+	Proven    bool // fewer plates are not possible
+}
+
+// Printing is when all plates are through, in hours from the midnight at which
+// the first day begins.
+type Printing struct {
+	Known   bool
+	FinishH float64
+	BoundH  float64 // no plan ends before
+	IdleH   float64 // in which printers stand still until then, from when each could first start, summed over them
+	Proven  bool    // no plan ends sooner
 }
 
 // Work is one row of hand work.

@@ -372,3 +372,25 @@ func TestCurrencyDigits(t *testing.T) {
 		equal(t, row.price+" "+row.code, one(t, in.read(t), 10).Total.Cash, row.want)
 	}
 }
+
+// TestPostTo: a service to no named place goes anywhere; without the setting all
+// services compete, which is said.
+func TestPostTo(t *testing.T) {
+	base := input{
+		"unit.csv":            "Quantity,Part number,Kind,Mass g\n1,THING,other,10\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\nPost to,home\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nTHING,Corner Parts,1\n",
+		"prices/postage.csv":  "Service,To,Price\nanywhere,,5.00\nparcel,home,7.00\nparcel,away,3.00\n",
+	}
+	equal(t, "anywhere is home too", one(t, base.read(t), 2).Categories[cost.Postage].Cash, "10.00")
+	open := base.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\n")
+	e := compute(t, open.read(t))
+	equal(t, "all compete", e.Batches[0].Categories[cost.Postage].Cash, "30.00")
+	if !strings.Contains(strings.Join(e.Warnings, "\n"), "services to 2 destinations are compared") {
+		t.Errorf("nothing says so: %v", e.Warnings)
+	}
+	lost := base.with("prices/postage.csv", "Service,To,Price\nparcel,away,3.00\n")
+	if _, problems := cost.Compute(lost.read(t)); !strings.Contains(said(problems), `no postal service to this destination ("home"); one of: away`) {
+		t.Errorf("got %s", said(problems))
+	}
+}

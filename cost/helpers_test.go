@@ -47,7 +47,11 @@ func (in input) tryRead() (cost.Run, bom.Problems) {
 		}
 	}
 	prices, ps := sheet.ReadPrices(tables, "prices", sheet.Options{})
-	return cost.Run{Unit: unit, Prices: prices, Level: bom.LevelBuilt, Batches: []int{10}}, append(problems, ps...)
+	problems = append(problems, ps...)
+	if !problems.Failed() {
+		problems = append(problems, in.readPrints(unit, prices)...)
+	}
+	return cost.Run{Unit: unit, Prices: prices, Level: bom.LevelBuilt, Batches: []int{10}}, problems
 }
 
 // with gives a copy with some of the texts replaced.
@@ -67,7 +71,7 @@ func demo(t testing.TB, name string) input {
 	t.Helper()
 	in := input{}
 	dir := filepath.Join("..", "fixtures", "demo", name)
-	for _, pattern := range []string{"*.csv", "prices/*.csv"} {
+	for _, pattern := range []string{"*.csv", "prices/*.csv", "*.stl", "*.gcode"} {
 		files, err := filepath.Glob(filepath.Join(dir, pattern))
 		if err != nil {
 			t.Fatal(err)

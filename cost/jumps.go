@@ -165,7 +165,7 @@ func (a *mark) jumpsTo(b *mark) []Jump {
 		return a.charges(b)
 	case NewPlate, NewSpare:
 		const same = 1e-9 // what a sum of fractions of plates may be off by
-		if float64(b.number-a.number) <= b.even-a.even+same {
+		if b.number <= a.number || float64(b.number-a.number) <= b.even-a.even+same {
 			return nil
 		}
 		j.From, j.To = fmt.Sprint(a.number), fmt.Sprint(b.number)

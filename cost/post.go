@@ -23,13 +23,17 @@ type mass struct {
 // that takes up the most room.
 func (m *Model) prepareMass() {
 	room := 0.0
-	for _, e := range m.entries {
+	printed := map[int]float64{}
+	for i := range m.printed {
+		printed[m.printed[i].entry] = m.printed[i].g.G.Value
+	}
+	for i, e := range m.entries {
 		l := e.Line
 		switch {
 		case l.MassG.Known:
 			m.mass.grams += l.MassG.Value * e.PerUnit.Float()
-		case l.Kind == bom.KindPrinted && l.FilamentG.Known:
-			m.mass.grams += l.FilamentG.Value * e.PerUnit.Float()
+		case printed[i] > 0:
+			m.mass.grams += printed[i] * e.PerUnit.Float()
 		default:
 			m.mass.unknown++
 			if len(m.mass.lacking) < namedAtMost {
@@ -69,9 +73,12 @@ func (m *Model) sizeMatters() bool {
 }
 
 // destinations warns where services to several places compete for the cheapest.
+// A service to no named place goes anywhere.
 func (m *Model) destinations() {
 	var places []string
+	anywhere := false
 	for _, s := range m.prices.Postage {
+		anywhere = anywhere || s.To == ""
 		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(s.To) }) {
 			places = append(places, s.To)
 		}
@@ -81,7 +88,7 @@ func (m *Model) destinations() {
 	case to == "" && len(places) > 1:
 		m.problems.Warnf(m.prices.Postage[0].At("To"), "", "name one in the setting Post to: "+strings.Join(places, ", "),
 			"services to %d destinations are compared with each other", len(places))
-	case to != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(to) }):
+	case to != "" && !anywhere && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(to) }):
 		m.problems.Errorf(m.settingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
 	}
 }
@@ -127,7 +134,7 @@ func (m *Model) postage(b *Batch, problems *bom.Problems) {
 	var bestHome decimal.Decimal
 	for i := range m.prices.Postage {
 		s := &m.prices.Postage[i]
-		if to := m.prices.Settings.PostTo; to != "" && fold(s.To) != fold(to) {
+		if to := m.prices.Settings.PostTo; to != "" && s.To != "" && fold(s.To) != fold(to) {
 			continue
 		}
 		chargeable, ok := m.holds(*s)

@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -9,7 +10,8 @@ import (
 	"tenoff/bom"
 	"tenoff/cost/buy"
 	"tenoff/cost/money"
-	"tenoff/cost/yield"
+	"tenoff/cost/plates"
+	"tenoff/cost/printing"
 )
 
 // grams is what filament is counted in.
@@ -20,22 +22,34 @@ type printedLine struct {
 	entry    int
 	material int // index into parts
 	printer  *bom.Printer
-	perPlate int
+	perPlate int           // as given or as the bed holds; 1 where neither is known
+	packed   bool          // laid on beds by its size, with others of its group
+	size     bom.Point     // mm; where packed
+	sources  []PieceSource // by precedence
+	g        *PieceSource  // what its mass is taken from
+	hours    *PieceSource  // what its hours are taken from
 }
 
-// preparePrinted finds printer and material of every printed line, and makes
-// each material a part that is bought by the spool.
+// preparePrinted finds printer, material and figures of every printed line, and
+// makes each material a part that is bought by the spool.
 func (m *Model) preparePrinted() {
-	m.printers = map[string]*bom.Printer{}
-	for i := range m.prices.Printers {
-		m.printers[fold(m.prices.Printers[i].Name)] = &m.prices.Printers[i]
+	var lines []*bom.Line
+	for _, e := range m.entries {
+		if e.Line.Kind == bom.KindPrinted {
+			lines = append(lines, e.Line)
+		}
 	}
+	if lines == nil {
+		return
+	}
+	corrections := Corrections(m.prices, lines)
 	materials := map[string]int{}
 	for i, e := range m.entries {
 		if e.Line.Kind != bom.KindPrinted {
 			continue
 		}
-		if !m.printable(e.Line) {
+		pl := printedLine{entry: i}
+		if !m.figures(&pl, corrections) {
 			continue
 		}
 		p, ok := materials[fold(e.Line.Material)]
@@ -45,37 +59,197 @@ func (m *Model) preparePrinted() {
 		}
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
 		m.entries[i].Part = p
-		m.printed = append(m.printed, printedLine{i, p, m.printerFor(e.Line), max(1, e.Line.PerPlate)})
+		pl.material = p
+		m.printed = append(m.printed, pl)
+	}
+	m.groupPlates()
+}
+
+// figures settles printer, recipe, mass and hours of a line; ok is false after a
+// complaint.
+func (m *Model) figures(pl *printedLine, corrections printing.Corrections) (ok bool) {
+	l := m.entries[pl.entry].Line
+	before := len(m.problems)
+	pl.printer = m.printerFor(l)
+	recipe := m.recipeFor(l)
+	if l.Material == "" {
+		m.problems.Errorf(l.At("Material"), l.Part, "the name of a row of the tab materials", "printed part without Material")
+	}
+	if m.problems[before:].Failed() {
+		return false
+	}
+	m.onBed(pl, l)
+	m.sourcesOf(pl, l, recipe, corrections)
+	return !m.problems[before:].Failed()
+}
+
+// recipeFor is the line's recipe, else the first of the sheet.
+func (m *Model) recipeFor(l *bom.Line) *bom.Recipe {
+	r := m.prices.FindRecipe(l.Recipe)
+	if r == nil {
+		names := m.prices.RecipeNames()
+		want := "give the tab print recipes a row for it"
+		if near, ok := bom.Nearest(l.Recipe, names); ok {
+			want = "did you mean " + near
+		} else if len(names) > 0 {
+			want = "one of: " + strings.Join(names, ", ")
+		}
+		m.problems.Errorf(l.At("Recipe"), l.Recipe, want, "no such recipe in the tab print recipes")
+	}
+	return r
+}
+
+// printerFor is the line's printer, else the first in the sheet that the part
+// fits.
+func (m *Model) printerFor(l *bom.Line) *bom.Printer {
+	size, known := l.Print.SizeMM()
+	p := m.prices.PrinterFor(l.Printer, l.Print)
+	switch {
+	case p == nil && l.Printer != "" && len(m.prices.Printers) > 0:
+		names := m.prices.PrinterNames()
+		m.problems.Errorf(l.At("Printer"), l.Printer, "one of: "+strings.Join(names, ", "), "no such printer in the tab printers")
+	case p == nil && len(m.prices.Printers) > 0: // and none is named
+		m.problems.Errorf(l.At("File"), sizeText(size), "a printer with a larger bed, or the part cut in two", "%s fits on no printer", l.Part)
+	case p == nil:
+		m.problems.Warnf(l.At("Printer"), l.Part, "give the tab printers a row",
+			"no printer is known, so failures, machine hours, energy and days count nothing")
+	case known && !p.Holds(size) && l.PerPlate > 0:
+		m.problems.Warnf(l.At("Printer"), l.Printer, "nothing to do where it is printed turned or tilted",
+			"%s, %s, is larger than the bed of the printer", l.Part, sizeText(size))
+	case known && !p.Holds(size):
+		m.problems.Errorf(l.At("Printer"), l.Printer, "another printer, or Per plate where it is printed turned or tilted",
+			"%s, %s, is larger than the bed of the printer", l.Part, sizeText(size))
+	}
+	return p
+}
+
+func sizeText(s bom.Point) string { return fmt.Sprintf("%.4g × %.4g × %.4g mm", s[0], s[1], s[2]) }
+
+// onBed tells how many pieces are printed together: as given, else as many as
+// the bed holds, else one.
+func (m *Model) onBed(pl *printedLine, l *bom.Line) {
+	pl.perPlate = max(1, l.PerPlate)
+	size, known := l.Print.SizeMM()
+	if l.PerPlate > 0 || !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known {
+		return
+	}
+	pl.packed, pl.size = true, size
+	pl.perPlate = max(1, plates.PerPlate(m.bed(pl.printer), size[0], size[1]))
+}
+
+func (m *Model) bed(p *bom.Printer) plates.Bed {
+	return plates.Bed{X: p.BedMM[0].Value, Y: p.BedMM[1].Value, Spacing: m.prices.Settings.SpacingMM}
+}
+
+// sourcesOf gathers what is said of the piece, by precedence: the bill of
+// materials, the toolpath, the mesh. Mass and hours are each taken from the
+// first that knows them.
+func (m *Model) sourcesOf(pl *printedLine, l *bom.Line, recipe *bom.Recipe, corrections printing.Corrections) {
+	if l.FilamentG.Known || l.Hours.Known {
+		pl.sources = append(pl.sources, PieceSource{From: FromBOM, G: l.FilamentG, Hours: l.Hours})
+	}
+	limits := bom.DefaultLimits()
+	if pl.printer != nil {
+		limits = pl.printer.Kinematics()
+	}
+	density, diameter := m.prices.FilamentOf(l.Material)
+	files, err := MeasureFiles(l.Print, *recipe, limits, density, diameter)
+	if err != nil {
+		m.problems.Errorf(l.At("File"), l.File, "a mesh and a recipe that can be printed", "the mesh cannot be computed: %v", err)
+		return
+	}
+	Correct(files, corrections, pl.printer, l.Recipe, recipe)
+	pl.sources = append(pl.sources, files...)
+	for i := range pl.sources {
+		s := &pl.sources[i]
+		if pl.g == nil && s.G.Known {
+			pl.g = s
+		}
+		if pl.hours == nil && s.Hours.Known {
+			pl.hours = s
+		}
+	}
+	switch {
+	case pl.g == nil && len(files) > 0:
+		m.problems.Errorf(l.At("Material"), l.Material, "Density g/cm3 in the tab materials, or Filament g here",
+			"the mass of %s cannot be computed without the density of the material", l.Part)
+	case pl.g == nil:
+		m.problems.Errorf(l.At("Filament g"), l.Part, "the mass of filament of one piece, supports and purge included, or a mesh or toolpath in File",
+			"printed part without Filament g")
+	}
+	if pl.hours == nil {
+		m.problems.Errorf(l.At("Print hours"), l.Part, "the print time of one piece, or a mesh or toolpath in File", "printed part without Print hours")
+	}
+	m.compareSources(pl, l)
+}
+
+// compareSources warns of sources that are far from the figures that are used.
+func (m *Model) compareSources(pl *printedLine, l *bom.Line) {
+	if pl.g == nil || pl.hours == nil {
+		return
+	}
+	g, h := pl.g.G.Value, pl.hours.HoursOn(pl.perPlate).Value
+	for i := range pl.sources {
+		s := &pl.sources[i]
+		if other := s.HoursOn(pl.perPlate); farFrom(g, s.G) || farFrom(h, other) {
+			m.problems.Warnf(l.At("File"), l.File, "check the figures, the recipe, or whether it is the same part",
+				"%s: the %s says %s, the %s %s", l.Part, pl.from(), takes(bom.Known(g), bom.Known(h)), s.From, takes(s.G, other))
+		}
 	}
 }
 
-// printable complains of what a printed line lacks.
-func (m *Model) printable(l *bom.Line) bool {
-	complete := true
-	for _, f := range []struct {
-		heading string
-		there   bool
-		want    string
-	}{
-		{"Filament g", l.FilamentG.Known, "the mass of filament of one piece, supports and purge included"},
-		{"Print hours", l.Hours.Known, "the print time of one piece"},
-		{"Material", l.Material != "", "the name of a row of the tab materials"},
-	} {
-		if !f.there {
-			m.problems.Errorf(l.At(f.heading), l.Part, f.want, "printed part without %s", f.heading)
-			complete = false
+func takes(g, h bom.Measure) string {
+	var parts []string
+	if g.Known {
+		parts = append(parts, fmt.Sprintf("%.1f g", g.Value))
+	}
+	if h.Known {
+		parts = append(parts, fmt.Sprintf("%.2f h", h.Value))
+	}
+	return strings.Join(parts, " and ")
+}
+
+// from names the source or the two that are used.
+func (pl *printedLine) from() string {
+	if pl.g == pl.hours {
+		return pl.g.From
+	}
+	return pl.g.From + " (g) and " + pl.hours.From + " (h)"
+}
+
+// fromText says where the figures come from, with what they rest on.
+func (pl *printedLine) fromText() string {
+	if pl.g == pl.hours {
+		return pl.g.Text()
+	}
+	return "g: " + pl.g.Text() + "; h: " + pl.hours.Text()
+}
+
+// others are the sources that are not used, or for one figure only.
+func (pl *printedLine) others() []PieceFigures {
+	var out []PieceFigures
+	for i := range pl.sources {
+		s := &pl.sources[i]
+		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(pl.perPlate)}
+		if s == pl.g {
+			f.G = bom.Measure{}
+		}
+		if s == pl.hours {
+			f.Hours = bom.Measure{}
+		}
+		f.DiffersG, f.DiffersH = differ(pl.g.G.Value, f.G), differ(pl.hours.HoursOn(pl.perPlate).Value, f.Hours)
+		if f.G.Known || f.Hours.Known {
+			out = append(out, f)
 		}
 	}
-	return complete
+	return out
 }
 
 // spools makes a part of a material: an order unit is a spool, a piece a gram.
 func (m *Model) spools(l *bom.Line) int {
 	p := part{Part: Part{Key: l.Material, Unit: grams, Description: "filament"}}
-	var names []string
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
-		names = append(names, mat.Name)
 		if fold(mat.Name) != fold(l.Material) || !m.mayOrder(m.supplierOf[fold(mat.Supplier)]) {
 			continue
 		}
@@ -93,58 +267,6 @@ func (m *Model) spools(l *bom.Line) int {
 	}
 	m.parts = append(m.parts, p)
 	return len(m.parts) - 1
-}
-
-// printerFor is the line's printer, else the first in the sheet.
-func (m *Model) printerFor(l *bom.Line) *bom.Printer {
-	if l.Printer != "" && len(m.prices.Printers) > 0 {
-		p, ok := m.printers[fold(l.Printer)]
-		if !ok {
-			var names []string
-			for _, p := range m.prices.Printers {
-				names = append(names, p.Name)
-			}
-			m.problems.Errorf(l.At("Printer"), l.Printer, "one of: "+strings.Join(names, ", "), "no such printer in the tab printers")
-		}
-		return p
-	}
-	if len(m.prices.Printers) == 0 {
-		m.problems.Warnf(l.At("Printer"), l.Part, "give the tab printers a row",
-			"no printer is known, so failures, machine hours and energy count nothing")
-		return nil
-	}
-	return &m.prices.Printers[0]
-}
-
-// plates fills in what is printed (5.6).
-func (m *Model) plates(b *Batch, problems *bom.Problems) {
-	confidence := share(m.prices.Settings.Confidence)
-	for _, pl := range m.printed {
-		e := m.entries[pl.entry]
-		run := PlateRun{
-			Entry: pl.entry, Part: e.Line.Part, Material: m.parts[pl.material].Key,
-			Pieces: b.Needs[pl.entry], PerPlate: pl.perPlate,
-			PieceG: e.Line.FilamentG.Value, PieceH: e.Line.Hours.Value,
-			From: "bill of materials",
-		}
-		run.Plates = int((run.Pieces.Ceil() + int64(pl.perPlate) - 1) / int64(pl.perPlate))
-		run.Started = run.Plates
-		power, rate := 0.0, decimal.Zero
-		if pl.printer != nil {
-			run.Printer, power, rate = pl.printer.Name, pl.printer.PowerW, pl.printer.HourlyRate
-			started, err := yield.Enough(run.Plates, 1-share(pl.printer.Failure), confidence)
-			if err != nil {
-				problems.Errorf(pl.printer.At("Failure %"), pl.printer.Failure.String(), "a lower failure rate", "%v", err)
-			}
-			run.Started = max(started, run.Plates)
-		}
-		pieces := float64(run.Started * run.PerPlate)
-		run.FilamentG, run.Hours = pieces*run.PieceG, pieces*run.PieceH
-		run.Machine = m.homeOf(run.Hours, rate)
-		run.Energy = m.homeOf(run.Hours*power/1000, m.prices.Settings.EnergyPrice)
-		b.Plates = append(b.Plates, run)
-		m.printerFees(b, run, pl.printer)
-	}
 }
 
 // homeOf prices hours, kilowatt-hours or the like at a rate in home currency.

@@ -211,8 +211,25 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
 	}
 	cash, drawer := apportion(a.cash, needs), apportion(a.drawer, needs)
 	used := apportion(a.used, needs)
+	shares := make([]reckAmounts, len(names))
+	for i := range shares {
+		shares[i] = reckAmounts{cash: cash[i], used: used[i], leftover: cash[i] + drawer[i] - used[i], drawer: drawer[i]}
+	}
+	// No stock is negative: the first share with the most left over gives way.
+	for i := range shares {
+		for shares[i].leftover < 0 {
+			most := 0
+			for j := range shares {
+				if shares[j].leftover > shares[most].leftover {
+					most = j
+				}
+			}
+			shares[i].used, shares[i].leftover = shares[i].used-1, shares[i].leftover+1
+			shares[most].used, shares[most].leftover = shares[most].used+1, shares[most].leftover-1
+		}
+	}
 	for i, name := range names {
-		part := reckAmounts{cash: cash[i], used: used[i], leftover: cash[i] + drawer[i] - used[i], drawer: drawer[i]}
+		part := shares[i]
 		l.categories[name] = l.categories[name].plus(part)
 	}
 	for _, b := range l.purchases {

@@ -25,6 +25,7 @@ func (m *Model) sources(batches []Batch) []Source {
 	c.attrition()
 	c.handWork()
 	c.printers()
+	c.recipes()
 	for _, b := range batches {
 		if b.Post.Service != "" {
 			c.add("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price.String()+" "+b.Post.Currency.Code, m.postDate(b.Post.Place), b.Post.Place, "")
@@ -179,6 +180,24 @@ func (c *collector) printers() {
 			c.add("printer", p.Name+": Power W", fmt.Sprintf("%g W", p.PowerW), p.AsOf, p.At("Power W"), p.Note)
 			c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
 			c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
+		}
+	}
+}
+
+// recipes lists the recipes that meshes are computed by, and what the print log
+// corrects.
+func (c *collector) recipes() {
+	for _, pl := range c.m.printed {
+		line := c.m.entries[pl.entry].Line
+		r := c.m.prices.FindRecipe(line.Recipe)
+		for _, s := range pl.sources {
+			if s.From == FromMesh {
+				c.add("print recipe", firstOf(r.Name, defaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
+					r.AsOf, r.At("Recipe"), firstOf(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
+			}
+			if s.Corrected() {
+				c.add("print log", pl.printer.Name+", "+methodFor(s.From, line.Recipe, r), CorrectionText(s.Correction), bom.Date{}, bom.Place{}, "")
+			}
 		}
 	}
 }

@@ -90,6 +90,7 @@ func sweepSome(run Run, s Sweeping, points []Point, next *atomic.Int64, stopped 
 	if m == nil {
 		return problems
 	}
+	m.costsOnly = true
 	for {
 		i := int(next.Add(1)) - 1
 		if i >= len(points) {

@@ -115,8 +115,8 @@ const secondsPerHour = 3600
 // handWork fills in hours and money of the rows (5.7).
 func (m *Model) handWork(b *Batch) {
 	plates := 0
-	for _, p := range b.Plates {
-		plates += p.Started
+	for _, g := range b.Groups {
+		plates += g.Started
 	}
 	for _, row := range m.work {
 		w := Work{

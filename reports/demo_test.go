@@ -40,6 +40,7 @@ func demo(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) *cost.Est
 	if problems = append(problems, ps...); problems.Failed() {
 		t.Fatal(problems)
 	}
+	readPrints(t, d.Files, unit, prices)
 	e, ps := cost.Compute(cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: sizes})
 	if ps.Failed() {
 		t.Fatal(ps)

@@ -38,11 +38,11 @@ type jsonPoint struct {
 
 type jsonBatch struct {
 	jsonPoint
-	Purchases  []jsonPurchase `json:"purchases"`
-	Fees       []jsonFee      `json:"fees"`
-	Plates     []jsonPlate    `json:"plates"`
-	HandWork   []jsonWork     `json:"hand_work"`
-	Payers     []jsonPayer    `json:"payers"`
+	Purchases []jsonPurchase `json:"purchases"`
+	Fees      []jsonFee      `json:"fees"`
+	Plates    []jsonPlate    `json:"plates"`
+	HandWork  []jsonWork     `json:"hand_work"`
+	Payers    []jsonPayer    `json:"payers"`
 }
 
 type jsonTotal struct {

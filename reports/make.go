@@ -34,59 +34,6 @@ func Boards(e *cost.Estimate) Table {
 	return t
 }
 
-// ToPrint is what to print, by plate: how many plates of each part to start,
-// and what they take.
-func ToPrint(e *cost.Estimate) Table {
-	money, code := AsMoney(e.Currency), e.Currency.Code
-	t := Table{
-		Name:  "To print",
-		Title: "what to print, by plate",
-		Notes: []string{"filament and hours are of all plates started, failed ones included"},
-		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "part", Heading: "Part"},
-			{Key: "material", Heading: "Material"},
-			{Key: "printer", Heading: "Printer"},
-			{Key: "pieces", Heading: "Pieces", Format: AsQuantity},
-			{Key: "per plate", Heading: "Per plate", Format: AsCount},
-			{Key: "plates", Heading: "Good plates", Format: AsCount},
-			{Key: "started", Heading: "Plates to start", Format: AsCount},
-			{Key: "piece g", Heading: "One piece", Unit: "g", Format: AsGrams},
-			{Key: "piece h", Heading: "One piece", Unit: "h", Format: AsHours},
-			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams},
-			{Key: "hours", Heading: "Hours", Format: AsHours},
-			{Key: "machine", Heading: "Machine", Unit: code, Format: money},
-			{Key: "energy", Heading: "Energy", Unit: code, Format: money},
-			{Key: "from", Heading: "Mass and hours from"},
-		},
-	}
-	var totals []Row
-	for i := range e.Batches {
-		b := &e.Batches[i]
-		var machine, energy sum
-		started := 0
-		for _, p := range b.Plates {
-			t.add(Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Quantity(p.Pieces),
-				Count(p.PerPlate), Count(p.Plates), Count(p.Started), Float(p.PieceG), Float(p.PieceH),
-				Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Text(p.From))
-			machine.add(p.Machine, false)
-			energy.add(p.Energy, false)
-			started += p.Started
-		}
-		if len(b.Plates) == 0 {
-			continue
-		}
-		values := blanks(len(t.Columns))
-		values[0], values[1], values[7] = Count(b.Size), Text("all plates"), Count(started)
-		values[10], values[11] = Float(filament(b)), Float(printHours(b))
-		values[12], values[13] = machine.value(), energy.value()
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
-	}
-	t.Rows = append(t.Rows, totals...)
-	return t
-}
-
 // asTimes is the format of seconds and of counts that learning has shrunk.
 var asTimes = Format{Kind: KindQuantity, Keep: 3, Trim: true, All: true}
 

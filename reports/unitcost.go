@@ -21,9 +21,13 @@ const (
 	RowPrice    = "price to charge"
 	RowWork     = "bench time"
 	RowPrinting = "printing"
+	RowDays     = "printing days"
 	RowFilament = "filament"
 	RowOrders   = "orders"
 )
+
+// labels are what rows are called whose key is not their name.
+var labels = map[string]string{RowDays: RowPrinting}
 
 // UnitCost is the answer: what one unit costs by category and batch size, and
 // under it what the batch asks for in all. Money per unit is what the batch
@@ -41,7 +45,10 @@ func UnitCost(e *cost.Estimate) Table {
 	t.perBatch(e, Column{Key: "value", Format: AsUnitMoney(e.Currency)})
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
 	row := func(role Role, key, unit string, f Format, figure func(*cost.Batch) Value) {
-		values := []Value{Text(key), Text(unit)}
+		values := []Value{Text(labels[key]), Text(unit)}
+		if labels[key] == "" {
+			values[0] = Text(key)
+		}
 		for i := range e.Batches {
 			values = append(values, figure(&e.Batches[i]).As(f))
 		}
@@ -79,6 +86,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowStarts, "units", AsCount, func(b *cost.Batch) Value { return Count(b.Starts) })
 	row(Figure, RowWork, "h", AsHours, func(b *cost.Batch) Value { return Float(workHours(b)) })
 	row(Figure, RowPrinting, "h", AsHours, func(b *cost.Batch) Value { return Float(printHours(b)) })
+	row(Figure, RowDays, "days", asDays, printDays)
 	row(Figure, RowFilament, "g", AsGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
 	if t.roundingShows(e) {
@@ -132,6 +140,23 @@ func printHours(b *cost.Batch) (h float64) {
 		h += p.Hours
 	}
 	return h
+}
+
+// asDays shows a tenth of a day.
+var asDays = Format{Kind: KindHours, Digits: 1, Keep: 6, Trim: true}
+
+const hoursADay = 24
+
+// printDays is when the last plate is through, in days from the midnight before
+// the first.
+func printDays(b *cost.Batch) Value {
+	switch {
+	case len(b.Plates) == 0:
+		return Count(0)
+	case !b.Printing.Known:
+		return Unknown()
+	}
+	return Float(b.Printing.FinishH / hoursADay)
 }
 
 func filament(b *cost.Batch) (g float64) {

@@ -186,10 +186,13 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 // follow resolves the file of a line and reads it where it is a bill of
 // materials.
 func (r *bomReader) follow(from string, line *bom.Line, at bom.Place, res *result) {
+	if line.Kind == bom.KindPrinted {
+		r.printFiles(from, line, at)
+		return
+	}
 	name, ok := r.resolve(from, line.File)
 	if !ok {
-		r.problems.Errorf(at, line.File, "a file in the folder of the bill of materials, or --allow-outside",
-			"File: leads out of the folder of the bill of materials")
+		r.leadsOut(at, line.File)
 		return
 	}
 	line.File = name
@@ -208,6 +211,31 @@ func (r *bomReader) follow(from string, line *bom.Line, at bom.Place, res *resul
 		r.tooDeep(at)
 	}
 	res.lines = min(res.lines, 2*lineLimit) // far enough over; sums must not overflow
+}
+
+// printFiles resolves the mesh and the toolpath of a printed part, which stand
+// in one cell with a semicolon between. They are read by whoever asked for the
+// bill of materials.
+func (r *bomReader) printFiles(from string, line *bom.Line, at bom.Place) {
+	for _, name := range strings.Split(line.File, ";") {
+		if name = strings.TrimSpace(name); name == "" {
+			continue
+		}
+		resolved, ok := r.resolve(from, name)
+		if !ok {
+			r.leadsOut(at, name)
+			continue
+		}
+		line.Files = append(line.Files, resolved)
+	}
+	if line.Files != nil {
+		line.File = strings.Join(line.Files, "; ")
+	}
+}
+
+func (r *bomReader) leadsOut(at bom.Place, name string) {
+	r.problems.Errorf(at, name, "a file in the folder of the bill of materials, or --allow-outside",
+		"File: leads out of the folder of the bill of materials")
 }
 
 // resolve gives the path of a file that another one names; ok is false where it

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -40,7 +41,7 @@ BZ1,1,QX-BZ,,sounder,,RAD-12,part,through-hole,2,,no,built,,,,,,,,,,,,
 			Kind: bom.KindPart, Mount: bom.THT, Joints: bom.Joints{Count: 2, Known: true}, Side: bom.Top,
 			Level: bom.LevelBuilt, LevelGiven: true},
 		{Origin: bom.Origin{Head: head, Row: 5}, Quantity: bom.Whole(2), Part: "QX-LID", Number: "QX-LID", Description: "lid",
-			Kind: bom.KindPrinted, Side: bom.Top, Fitted: true, Level: bom.LevelKit, File: "run/cad/lid.stl",
+			Kind: bom.KindPrinted, Side: bom.Top, Fitted: true, Level: bom.LevelKit, File: "run/cad/lid.stl", Files: []string{"run/cad/lid.stl"},
 			Material: "PETG", FilamentG: g(12.5), Hours: g(0.75), PerPlate: 4, Printer: "shed", Recipe: "strong", MassG: g(12)},
 		{Origin: bom.Origin{Head: head, Row: 6}, Quantity: bom.One, Part: "padded box", Description: "padded box",
 			Kind: bom.KindPacking, Side: bom.Top, Fitted: true, Level: bom.LevelBoard, MassG: g(62),
@@ -184,6 +185,9 @@ func TestPrintedLines(t *testing.T) {
 	}{
 		{"measured", "1,A,printed,,PLA,12,0.5,2", nil},
 		{"from a file", "1,A,printed,a.stl,PLA", nil},
+		{"from a toolpath and a mesh", "1,A,printed,a.gcode; cad/a.stl,PLA", nil},
+		{"a second file outside", "1,A,printed,a.gcode;../a.stl,PLA", []string{
+			`u.csv:2:4: File: leads out of the folder of the bill of materials ("../a.stl"); a file in the folder of the bill of materials, or --allow-outside`}},
 		{"named by its file", "1,,printed,a.stl,PLA", nil},
 		{"no material", "1,A,printed,a.stl", []string{
 			"u.csv:2:5: nothing says what the part is printed in; a material of the tab materials"}},
@@ -199,6 +203,15 @@ func TestPrintedLines(t *testing.T) {
 			_, problems := ReadBOM("u.csv", files(csvTable("u.csv", head+c.row)), Options{})
 			expect(t, problems, c.want...)
 		})
+	}
+}
+
+func TestFilesOfAPrintedLine(t *testing.T) {
+	const head = "Quantity,Part number,Kind,Material,File\n"
+	got, problems := ReadBOM("run/u.csv", files(csvTable("run/u.csv", head+"1,A,printed,PLA,a.gcode ;cad/../b.stl;")), Options{})
+	expect(t, problems)
+	if l := got.Lines[0]; !slices.Equal(l.Files, []string{"run/a.gcode", "run/b.stl"}) || l.File != "run/a.gcode; run/b.stl" {
+		t.Errorf("files %q, %q", l.Files, l.File)
 	}
 }
 

@@ -41,6 +41,8 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	each(p, bom.TabHandWork, p.operation)
 	each(p, bom.TabMaterials, p.material)
 	each(p, bom.TabPrinters, p.printer)
+	each(p, bom.TabRecipes, p.recipe)
+	each(p, bom.TabPrintLog, p.finishedPrint)
 	each(p, bom.TabPostage, p.service)
 	each(p, bom.TabOnHand, p.onHand)
 	each(p, bom.TabSubstitutes, p.substitute)

@@ -45,7 +45,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
 			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\n"+
-			"Customs basis,cif\nTax recovered,yes\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\n",
+			"Customs basis,cif\nTax recovered,yes\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nPlate spacing mm,4\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
 		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line,As of,Note\n"+
 			"Larch & Fen,USD,12,100,20,5,3.7 %,21,150,22,8,2.5,2026-02-01,far\nBirch Assembly,GBP\n",
@@ -60,6 +60,10 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		"materials", "Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier,As of,Note\nPETG,1.27,1.75,1000,22.9,,Larch & Fen,2026-02-01,n\n",
 		"printers", "Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Power W,Hourly rate,Failure %,Attended from,Attended to,Max speed X mm/s,Junction deviation mm,As of,Note\n"+
 			"shed,2,220,210,250,110,0.2,4,08:00,22:30,200,0.02,2026-02-01,n\nhut,,,,,,,,,\n",
+		"print recipes", "Recipe,Layer mm,Line width mm,Walls,Solid layers,Infill %,Wall speed mm/s,Solid speed mm/s,Infill speed mm/s,Travel speed mm/s,Flow limit mm3/s,"+
+			"Acceleration mm/s2,Start seconds,Layer change seconds,Skirt loops,Support %,As of,Note\n"+
+			"strong,0.3,0.6,3,5,40,30,35,40,150,0,2000,0,0,0,12.5,2026-02-01,n\ndraft,,,,,,,,,,,,,,,,\n",
+		"print-log", "File,Part,Measured g,Measured hours,Printer,Recipe,Date,Note\ncase.stl,,38.9,2.4,Shed,Strong,2026-02-03,n\n,QX-LID,12,,,,,\n",
 		"postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor,As of,Note\nparcel,inland,2000,600,300,150,5.49,,5000,2026-02-01,n\n",
 		"on hand", "Part number,Quantity,Unit value,As of,Note\nQX-1,12,0.05,2026-02-01,n\nPETG,0\n",
 		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,As of,Note\nQX-1,QX-2,0.1,5,20,no,2026-02-01,n\nQX-1,QX-3\n",
@@ -72,7 +76,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
 		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, CIF: true, TaxRecovered: true, Margin: dec("10"),
-		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), PostTo: "inland", All: s.All}
+		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
 	}
@@ -122,6 +126,14 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			HourlyRate: dec("0.2"), Failure: dec("4"), AttendedMin: [2]int{480, 1350},
 			Limits: map[string]float64{"Max speed X mm/s": 200, "Junction deviation mm": 0.02}, AsOf: day(1), Note: "n"},
 		{Origin: got.Printers[1].Origin, Name: "hut", Count: 1, AttendedMin: [2]int{0, 1440}}})
+	draft := bom.DefaultRecipe() // blank cells
+	draft.Origin, draft.Name = got.Recipes[1].Origin, "draft"
+	check("recipes", got.Recipes, []bom.Recipe{
+		{Origin: got.Recipes[0].Origin, Name: "strong", LayerMM: 0.3, LineMM: 0.6, Walls: 3, SolidLayers: 5, Infill: 40, WallSpeed: 30, SolidSpeed: 35,
+			InfillSpeed: 40, TravelSpeed: 150, Acceleration: 2000, Support: 12.5, AsOf: day(1), Note: "n"}, draft})
+	check("print log", got.PrintLog, []bom.PrintLog{
+		{Origin: got.PrintLog[0].Origin, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong", Date: day(3), Note: "n"},
+		{Origin: got.PrintLog[1].Origin, Part: "QX-LID", MeasuredG: bom.Known(12)}})
 	check("postage", got.Postage, []bom.Service{{Origin: got.Postage[0].Origin, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
 		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, Price: dec("5.49"), Currency: eur, Divisor: 5000, AsOf: day(1), Note: "n"}})
 	check("on hand", got.OnHand, []bom.OnHand{
@@ -150,7 +162,7 @@ func TestDefaultsOfSettings(t *testing.T) {
 	got, problems := read(Options{}, "settings", "Setting,Value\nHome currency,EUR\nConfidence %,\n")
 	expect(t, problems)
 	s := got.Settings
-	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
+	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.SpacingMM != 5 || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
 		t.Errorf("%+v", s)
 	}
 	var names []string
@@ -410,6 +422,25 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/printers.csv:2:3: Attended to: the attended hours end before they begin ("08:00"); a time after Attended from; 24:00 is the end of the day`}},
 		{"a time that is none", "printers", "Printer,Attended from\nshed,25:00", []string{
 			`p/printers.csv:2:2: Attended from: not a time of day ("25:00"); a time of day such as 08:00`}},
+		{"a recipe twice", "print recipes", "Recipe,Walls\nstrong,2\nStrong,3", []string{
+			`p/print recipes.csv:3:1: Recipe: the recipe stands twice, here and in row 2 ("Strong"); one row for it`}},
+		{"a layer of nothing", "print recipes", "Recipe,Layer mm\nstrong,0", []string{
+			`p/print recipes.csv:2:2: Layer mm: 0 where something is measured ("0"); a number over 0, or a blank cell`}},
+		{"a layer as high as a brick", "print recipes", "Recipe,Layer mm\nstrong,200", []string{
+			`p/print recipes.csv:2:2: Layer mm: too large a number ("200"); a number up to 10`}},
+		{"half a wall", "print recipes", "Recipe,Walls\nstrong,2.5", []string{
+			`p/print recipes.csv:2:2: Walls: not a whole number ("2.5"); a whole number such as 12`}},
+		{"endless walls", "print recipes", "Recipe,Walls\nstrong,100000", []string{
+			`p/print recipes.csv:2:2: Walls: too large a number ("100000"); a whole number up to 1000`}},
+		{"filled more than wholly", "print recipes", "Recipe,Infill %\nstrong,120", []string{
+			`p/print recipes.csv:2:2: Infill %: out of range ("120"); a percentage from 0 to 100`}},
+		{"a print of nothing", "print log", "File,Part number,Measured g\n,,12", []string{
+			`p/print log.csv:2:1: nothing says what was printed; the mesh or toolpath in File, or a part number`}},
+		{"a print that nobody measured", "print log", "File,Measured g,Measured hours\ncase.stl,,", []string{
+			`p/print log.csv:2:2: nothing was measured; Measured g, Measured hours or both, of one piece`}},
+		{"a print on no printer, by no recipe", "print log", "File,Measured g,Printer,Recipe\ncase.stl,12,shed,strong", []string{
+			`p/print log.csv:2:3: Printer: not in the tab printers ("shed"); the name of a row of the tab printers`,
+			`p/print log.csv:2:4: Recipe: not in the tab print recipes ("strong"); the name of a row of the tab print recipes`}},
 		{"a service twice", "postage", "Service,To,Max g,Price\np,a,500,3\np,a,500,4\np,a,1000,5\np,b,500,6", []string{
 			`p/postage.csv:3:1: Service: the same service stands twice, here and in row 2 ("p"); one row for it`}},
 		{"a service without a price", "postage", "Service,Price\np,", []string{"p/postage.csv:2:2: Price is blank; such as " + example("postage", "Price")}},
@@ -437,6 +468,11 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			expect(t, problems, c.want...)
 		})
 	}
+}
+
+func TestAPrintNamesThePrinterThatWasMeant(t *testing.T) {
+	_, problems := read(Options{}, "printers", "Printer,Count\nShed printer,1\n", "print log", "File,Measured g,Printer\na.stl,12,shed  PRINTER\na.stl,12,Shed pinter\n")
+	expect(t, problems, `p/print log.csv:3:3: Printer: not in the tab printers ("Shed pinter"); did you mean Shed printer`)
 }
 
 func TestFabricatorIsNeeded(t *testing.T) {

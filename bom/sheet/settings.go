@@ -134,6 +134,8 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.PaymentFixed = d.money(c, s.Home)
 	case "Round price up to":
 		s.RoundUpTo = d.money(c, s.Home)
+	case "Plate spacing mm":
+		s.SpacingMM = d.measure(c, true).Value
 	case "Post to":
 		s.PostTo = d.key(c)
 	}

@@ -50,6 +50,13 @@ func (s *source) check(cmd *cobra.Command, today bom.Date) error {
 		run.Prices, more = s.loadPrices(s.prices)
 		problems = append(problems, more...)
 	}
+	if run.Unit != nil {
+		prices := run.Prices
+		if prices == nil {
+			prices = &bom.Prices{} // the files are read all the same
+		}
+		problems = append(problems, s.loadPrints(run.Unit, prices)...)
+	}
 	if run.Unit != nil && run.Prices != nil && !problems.Failed() {
 		problems = append(problems, cost.Check(run)...)
 	}

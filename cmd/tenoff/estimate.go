@@ -220,6 +220,9 @@ func (j *job) load(r *cost.Run) (bom.Problems, error) {
 	r.Unit, problems = j.loadBOM(j.bom)
 	r.Prices, more = j.loadPrices(j.prices)
 	problems = append(problems, more...)
+	if r.Unit != nil && r.Prices != nil {
+		problems = append(problems, j.loadPrints(r.Unit, r.Prices)...)
+	}
 	if problems.Failed() {
 		return nil, refused(problems)
 	}

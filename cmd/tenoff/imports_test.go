@@ -26,9 +26,14 @@ var mayImport = map[string][]string{
 	"cost/yield":       {"bom"},
 	"cost/learning":    {"bom"},
 	"cost/buy":         {"bom"},
+	"cost/printing":    {"bom"},
+	"cost/plates":      {"bom"},
+	"cost/calendar":    {"bom"},
 	"bom":              {},
 	"bom/table":        {"bom"},
 	"bom/sheet":        {"bom"},
+	"bom/mesh":         {"bom"},
+	"bom/toolpath":     {"bom"},
 	"fixtures":         {},
 }
 

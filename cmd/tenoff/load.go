@@ -32,20 +32,27 @@ type source struct {
 	limit  table.Limits
 	option sheet.Options
 	read   []string // files that were opened
+	home   string   // folder of the bill of materials, through links
 }
 
 func (s *source) flags(cmd *cobra.Command) {
+	s.priceFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV or XLSX (file.xlsx#Sheet picks a sheet; - is standard input)")
+	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
+	// The only error is an unknown flag name.
+	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "tsv", "txt")
+}
+
+// priceFlags say how the price sheet is read.
+func (s *source) priceFlags(cmd *cobra.Command) {
+	f := cmd.Flags()
 	f.StringVar(&s.prices, "prices", "", "price sheet `FILE`: an XLSX workbook, or a folder with one CSV for each tab")
 	f.StringArrayVar(&s.headings, "heading", nil, "reads another heading as a known one, `PAIR` such as 'Their name=Quantity' (repeatable)")
 	f.StringVar(&s.decimalMark, "decimal-mark", "", "decimal `MARK` of figures typed as text: dot or comma (default: each file shows its own)")
 	f.StringArrayVar(&s.limits, "limit", nil, "raises a limit on what is read, `LIMIT` such as rows=500000 (repeatable; see README)")
-	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
-	for _, name := range []string{"bom", "prices"} {
-		// The only error is an unknown flag name.
-		_ = cmd.MarkFlagFilename(name, "csv", "xlsx", "tsv", "txt")
-	}
+	// The only error is an unknown flag name.
+	_ = cmd.MarkFlagFilename("prices", "csv", "xlsx", "tsv", "txt")
 }
 
 // prepare turns the flags into options.
@@ -104,17 +111,27 @@ func unreadable(name string, err error) bom.Problems {
 
 // loadBOM reads the bill of materials of the unit and all that it names.
 func (s *source) loadBOM(path string) (*bom.Assembly, bom.Problems) {
-	home := "" // folder of the first file; the reader looks at names only, links are followed here
+	first := true
 	open := func(name string) ([]bom.Table, bom.Problems) {
-		if home == "" {
-			home = resolved(filepath.Dir(name))
-		} else if !s.allowOutside && !within(home, resolved(name)) {
-			return nil, bom.Problems{{Place: bom.Place{File: name}, What: "a link leads out of the folder of the bill of materials",
-				Want: "a file in that folder, or --allow-outside"}}
+		if first {
+			first, s.home = false, resolved(filepath.Dir(name))
+		} else if !s.mayRead(name) {
+			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
 		}
 		return s.open(name)
 	}
 	return sheet.ReadBOM(filepath.ToSlash(path), open, s.option)
+}
+
+const (
+	linkOut    = "a link leads out of the folder of the bill of materials"
+	wantInside = "a file in that folder, or --allow-outside"
+)
+
+// mayRead tells whether a file lies in the folder of the bill of materials. Its
+// reader looks at names only; links are followed here.
+func (s *source) mayRead(name string) bool {
+	return s.allowOutside || within(s.home, resolved(name))
 }
 
 // loadPrices reads the price sheet.

@@ -2,14 +2,10 @@ package main
 
 import (
 	"cmp"
-	"context"
 	"fmt"
-	"io"
-	"os"
 	"strconv"
 	"strings"
-	"sync/atomic"
-	"time"
+	"sync"
 
 	"github.com/shopspring/decimal"
 	"github.com/spf13/cobra"
@@ -71,73 +67,18 @@ func parsePrice(flag, text string) (decimal.Decimal, error) {
 // run computes the sweep of a run and tells on a terminal how far it is.
 func (s *sweeping) run(cmd *cobra.Command, r cost.Run, request cost.Sweeping, seconds float64) (*cost.Curve, bom.Problems) {
 	ctx := cmd.Context()
-	p := newProgress(ctx, cmd.ErrOrStderr(), request.To-request.From+1, "batch sizes")
-	defer p.end()
+	shown := newBar(cmd.ErrOrStderr(), "batch sizes")
+	shown.size = int64(request.To - request.From + 1)
+	defer shown.clear()
+	var one sync.Mutex // sizes are done by several at once
+	done := int64(0)
+	request.Done = func() {
+		one.Lock()
+		defer one.Unlock()
+		done++
+		shown.show(done)
+	}
 	request.Limit = func() func() bool { return provingLimit(ctx, seconds) }
 	request.Stop = func() bool { return ctx.Err() != nil }
-	request.Done = p.step
 	return cost.Sweep(r, request)
-}
-
-// progress tells on a terminal how much is done, once it takes longer than a
-// second.
-type progress struct {
-	done atomic.Int64
-	stop chan struct{}
-	gone chan struct{}
-}
-
-func newProgress(ctx context.Context, w io.Writer, all int, what string) *progress {
-	p := &progress{stop: make(chan struct{}), gone: make(chan struct{})}
-	if !isTerminal(w) {
-		close(p.gone)
-		return p
-	}
-	go func() {
-		defer close(p.gone)
-		tick := time.NewTicker(time.Second)
-		defer tick.Stop()
-		shown := false
-		for {
-			select {
-			case <-tick.C:
-				shown = true
-				fmt.Fprintf(w, "\r%s %d of %d %s", bar(int(p.done.Load()), all), p.done.Load(), all, what)
-				continue
-			case <-ctx.Done():
-			case <-p.stop:
-			}
-			if shown {
-				fmt.Fprintf(w, "\r%s\r", strings.Repeat(" ", barWidth+len(what)+20))
-			}
-			return
-		}
-	}()
-	return p
-}
-
-func (p *progress) step() { p.done.Add(1) }
-
-// end takes the line off the terminal again.
-func (p *progress) end() {
-	close(p.stop)
-	<-p.gone
-}
-
-const barWidth = 30
-
-// bar is done of all as a bar of characters.
-func bar(done, all int) string {
-	full := barWidth * done / max(1, all)
-	return "[" + strings.Repeat("#", full) + strings.Repeat(".", barWidth-full) + "]"
-}
-
-// isTerminal tells whether somebody sees what is written.
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

@@ -132,7 +132,7 @@ func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 // orders disagree on, and tries the plans that the parts choose on the way. It
 // knows only the options met so far: what the prices are worth is for prove to
 // say.
-func (s *search) climb(n *node) {
+func (s *search) climb(n *node) float64 {
 	c := &s.work.climber
 	s.size(&c.state)
 	c.s, c.n, c.top, c.least = s, n, math.Inf(-1), math.MaxInt64
@@ -153,6 +153,7 @@ func (s *search) climb(n *node) {
 	if c.top <= s.target()+slack {
 		s.improve(c.pick)
 	}
+	return c.top
 }
 
 // Rounds of the climb, and subgradient steps in each: more of them seldom pay

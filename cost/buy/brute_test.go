@@ -44,7 +44,7 @@ func TestAgainstEveryCombination(t *testing.T) {
 		t.Run(strconv.Itoa(seed), func(t *testing.T) {
 			r := rand.New(rand.NewPCG(uint64(seed), 7))
 			sh := shape{parts: 1 + r.IntN(2), suppliers: 1 + r.IntN(2), demand: [2]int{1, 4}, price: [2]float64{0.3, 4},
-				offered: 0.9, decimals: 2 + r.IntN(2), stock: 0.3, foreign: 0.5, minOrder: 0.5,
+				offered: 0.9, decimals: 2 + r.IntN(2), stock: 0.3, foreign: 0.5, abroad: 2, minOrder: 0.5,
 				consign: true, fixed: true, delivery: [2]int{1, 6}, free: [2]int{4, 12}}
 			p := randomRun(r, sh)
 			for i := range p.Suppliers {

@@ -58,6 +58,7 @@ type watched struct {
 	lucky    bool    // a top-up in a foreign currency: roundings can pay
 	dull     bool    // inside one mode, at its own price: only roundings are open
 	last     int     // layer after which its goods are known
+	ahead    lookahead
 	least    []total // by layer: of the parts from there on
 	most     []total
 }
@@ -94,9 +95,12 @@ func (c *combiner) thinOut() {
 			now += len(c.lists[i])
 		}
 		if now == last {
-			return
+			break
 		}
 		last = now
+	}
+	for i := range c.lists {
+		slices.SortStableFunc(c.lists[i], func(a, b candidate) int { return cmp.Compare(a.over, b.over) })
 	}
 }
 
@@ -133,7 +137,7 @@ func (c *combiner) prepare(st *state) {
 }
 
 // arrange orders the parts so that one order after another gets its final goods
-// early: the fewer parts that are still open touch an order, the sooner they
+// early: the fewer the combinations of the parts that touch it, the sooner they
 // come. Parts with one candidate come first.
 func (c *combiner) arrange() {
 	touch := make([][]int, len(c.s.modes)) // by supplier: parts whose candidates differ there
@@ -153,11 +157,11 @@ func (c *combiner) arrange() {
 		}
 	}
 	for {
-		best, size := -1, 0
+		best, size := -1, inf
 		for sup := range touch {
 			touch[sup] = slices.DeleteFunc(touch[sup], func(i int) bool { return taken[i] })
-			if n := len(touch[sup]); n > 0 && (best < 0 || n < size) {
-				best, size = sup, n
+			if ways := c.ways(touch[sup]); len(touch[sup]) > 0 && ways < size {
+				best, size = sup, ways
 			}
 		}
 		if best < 0 {
@@ -176,6 +180,15 @@ func (c *combiner) arrange() {
 			c.order = append(c.order, i)
 		}
 	}
+}
+
+// ways is the logarithm of the number of combinations of some parts.
+func (c *combiner) ways(parts []int) float64 {
+	var out float64
+	for _, i := range parts {
+		out += math.Log(float64(len(c.lists[i])))
+	}
+	return out
 }
 
 // ranges gives the least and most that the parts from each layer on add to an
@@ -317,7 +330,11 @@ func (c *combiner) beyond(k int, goods, least, most []total) float64 {
 	var out float64
 	for i := range c.watch {
 		w := &c.watch[i]
-		if w.dull || w.last < k {
+		if w.last < k {
+			continue
+		}
+		if w.dull {
+			out += w.ahead.at(k, goods[i].home)
 			continue
 		}
 		lo := total{goods[i].own + least[i].own, goods[i].home + least[i].home}
@@ -360,10 +377,16 @@ const (
 // run goes through the combinations, keeping at most so many labels of each
 // layer: those whose parts are nearest to their least values.
 func (c *combiner) run(beam int) outcome {
-	stride := len(c.watch)
+	if slices.ContainsFunc(c.lists, func(l []candidate) bool { return len(l) == 0 }) {
+		return complete
+	}
 	c.goods = c.goods[:0]
+	stride := len(c.watch)
 	for i := range c.watch {
 		c.goods = append(c.goods, c.watch[i].start)
+	}
+	for i := range c.watch {
+		c.lookAhead(&c.watch[i])
 	}
 	c.layers = append(c.layers[:0], []label{{parent: -1}})
 	done := complete
@@ -398,7 +421,7 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 			opt := &c.lists[part][o]
 			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, from.orders, int32(f), int32(o)}
 			if l.over > c.width+slack {
-				continue
+				break // the candidates' values rise
 			}
 			if c.effort--; c.effort < 0 || c.s.tick(1) {
 				return nil, nil, false

@@ -15,10 +15,11 @@ func (s *search) finish(n *node) []*node {
 		return nil
 	}
 	a, b := s.divide(n, gap)
-	if (a != nil || b != nil) && gap > divideOver {
+	wide := (a != nil || b != nil) && gap > divideOver
+	if wide && n.rules != nil {
 		return some(a, b)
 	}
-	n.width = max(firstWidth, 4*n.width)
+	n.width = max(firstWidth, 2*n.width)
 	width := min(gap, n.width)
 	c := &combiner{s: s, n: n, width: width, effort: tooMuch}
 	if a != nil || b != nil {
@@ -30,9 +31,12 @@ func (s *search) finish(n *node) []*node {
 	effort := c.effort
 	c.effort = tooMuch
 	done := c.run(beam)
+	if gap = s.target() - base; wide && gap > divideOver {
+		return some(a, b)
+	}
 	if done == truncated {
 		// What was found may already settle it, or narrow the rest.
-		if gap = s.target() - base; gap < -slack {
+		if gap < -slack {
 			return nil
 		}
 		if width = min(gap, width); width < c.width {
@@ -49,6 +53,7 @@ func (s *search) finish(n *node) []*node {
 		return nil
 	}
 	n.bound = max(n.bound, base+width)
+	n.guess = n.bound
 	return []*node{n}
 }
 
@@ -57,9 +62,9 @@ func (s *search) finish(n *node) []*node {
 // before it is; and how many labels of a layer the first run keeps.
 const (
 	firstWidth   = 1.5
-	divideOver   = 8
+	divideOver   = 2.5
 	finishEffort = 3_000_000
-	beam         = 4000
+	beam         = 1000
 )
 
 // some gives the nodes that there are.

@@ -188,7 +188,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 			try(q)
 		}
 		// From full on, a line's value only rises, but for roundings.
-		last := min(s.to, o.spans[j].useful)
+		last := min(s.to, s.useful)
 		rest := value + fee - b.gain + l.fill(i+1, 0)
 		for q := full; q <= last && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(q); q += o.step {
 		}

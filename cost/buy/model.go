@@ -79,7 +79,7 @@ type span struct {
 	from, to int64 // both allowed quantities
 	price    ratio // per order unit, minor units of the offer's currency
 	unit     float64
-	useful   int64 // largest quantity of use for the demand that is fixed
+	useful   int64 // see model.useful; of the batch that is fixed
 }
 
 // demandLimit bounds what is counted of one part, in millionths.
@@ -294,11 +294,16 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 		fees = fees || p.machine && m.consign > 0
 		if p.demand > 0 {
 			for j := range p.offers {
-				o := &p.offers[j]
-				m.suppliers[o.supplier].lines++
-				for k := range o.spans {
-					o.spans[k].useful = m.useful(p, j, &o.spans[k])
-				}
+				m.suppliers[p.offers[j].supplier].lines++
+			}
+		}
+	}
+	for i := range m.parts {
+		p := &m.parts[i]
+		for j := range p.offers {
+			for k := range p.offers[j].spans {
+				s := &p.offers[j].spans[k]
+				s.useful = m.useful(p, j, s)
 			}
 		}
 	}

@@ -19,6 +19,7 @@ type shape struct {
 	decimals         int        // of the price
 	packs, stock     float64    // how likely an offer has them
 	foreign          float64    // how likely a supplier is foreign
+	abroad           int        // foreign suppliers at most
 	minOrder         float64
 	consign, fixed   bool
 	delivery, free   [2]int
@@ -28,14 +29,14 @@ type shape struct {
 // suppliers, everything that an order can have.
 func small(r *rand.Rand) shape {
 	return shape{parts: 1 + r.IntN(12), suppliers: 1 + r.IntN(4), demand: [2]int{1, 25}, price: [2]float64{0.3, 4},
-		offered: 0.7, decimals: 2 + r.IntN(2), packs: 0.3, stock: 0.3, foreign: 0.4, minOrder: 0.4,
+		offered: 0.7, decimals: 2 + r.IntN(2), packs: 0.3, stock: 0.3, foreign: 0.4, abroad: 4, minOrder: 0.4,
 		consign: r.IntN(2) == 0, fixed: r.IntN(2) == 0, delivery: [2]int{2, 10}, free: [2]int{12, 45}}
 }
 
 // usual is a run as small makers have them.
 func usual(parts, suppliers int) shape {
 	return shape{parts: parts, suppliers: suppliers, demand: [2]int{10, 500}, price: [2]float64{0.01, 5},
-		offered: 0.6, decimals: 3, packs: 0.2, stock: 0.15, foreign: 0.25, minOrder: 0.2,
+		offered: 0.6, decimals: 3, packs: 0.2, stock: 0.15, foreign: 0.25, abroad: 2, minOrder: 0.2,
 		consign: true, fixed: true, delivery: [2]int{5, 15}, free: [2]int{50, 150}}
 }
 
@@ -47,6 +48,7 @@ func cents(r *rand.Rand, x [2]int) decimal.Decimal {
 
 func randomRun(r *rand.Rand, sh shape) Problem {
 	p := Problem{Home: eur, Assembler: -1, CIF: r.IntN(2) == 0, TaxRecovered: r.IntN(3) == 0}
+	foreign := 0
 	for i := range sh.suppliers {
 		s := Supplier{Name: "supplier " + strconv.Itoa(i), Currency: eur, Rate: dec("1"), Delivery: cents(r, sh.delivery)}
 		if r.Float64() < 0.85 {
@@ -55,7 +57,8 @@ func randomRun(r *rand.Rand, sh shape) Problem {
 		if r.Float64() < sh.minOrder {
 			s.MinOrder = decimal.NewFromInt(int64(between(r, sh.free) / 2))
 		}
-		if r.Float64() < sh.foreign {
+		if r.Float64() < sh.foreign && foreign < sh.abroad {
+			foreign++
 			s.Currency, s.Rate = usd, decimal.New(int64(8500+r.IntN(1500)), -4)
 			s.Duty = decimal.New(int64(r.IntN(60)), -1)
 			s.Tax = decimal.NewFromInt(int64(r.IntN(25)))

@@ -29,6 +29,7 @@ type node struct {
 	rules []rule    // by part; nil: none
 	price []float64 // by supplier: what a home minor unit of goods counts for
 	bound float64   // no plan of this node costs less
+	guess float64   // where the bound is likely to be: it has not been proven
 	seq   int
 	width float64 // of the last enumeration; 0: none yet
 }
@@ -62,13 +63,13 @@ func (r rule) with(offers, offer int, lo, hi int64) rule {
 	return out
 }
 
-// queue is a heap of nodes, the lowest bound first.
+// queue is a heap of nodes, the most promising first.
 type queue []*node
 
 func (q queue) Len() int { return len(q) }
 func (q queue) Less(i, j int) bool {
-	if q[i].bound != q[j].bound {
-		return q[i].bound < q[j].bound
+	if q[i].guess != q[j].guess {
+		return q[i].guess < q[j].guess
 	}
 	return q[i].seq < q[j].seq
 }
@@ -79,6 +80,21 @@ func (q *queue) Pop() any {
 	*q = (*q)[:len(*q)-1]
 	return n
 }
+
+// lowest is the least bound of the nodes that are left. Those that were not
+// proven yet are now, up to a number that takes no time to speak of.
+func (s *search) lowest(left []*node) float64 {
+	out := inf
+	for i, m := range left {
+		if i < proveLeft && m.guess > m.bound && m.rules == nil {
+			m.bound = max(m.bound, s.prove(m))
+		}
+		out = min(out, m.bound)
+	}
+	return out
+}
+
+const proveLeft = 100
 
 // tick counts work, by the steps it took, and asks the limit now and then.
 func (s *search) tick(steps int) bool {
@@ -136,10 +152,10 @@ func (s *search) run(root *node) float64 {
 	for len(q) > 0 {
 		n := heap.Pop(&q).(*node)
 		if n.bound > s.target()+slack {
-			break
+			continue
 		}
 		if s.tick(askEvery) {
-			return n.bound
+			return s.lowest(append(q, n))
 		}
 		if a, b := s.split(n); a != nil {
 			add(a)
@@ -148,7 +164,7 @@ func (s *search) run(root *node) float64 {
 		}
 		again := s.finish(n)
 		if s.out {
-			return n.bound
+			return s.lowest(append(q, n))
 		}
 		for _, m := range again {
 			add(m)
@@ -163,7 +179,7 @@ func (s *search) run(root *node) float64 {
 // newNode makes a node of what is left of each order's modes; nil where that
 // is nothing, or more orders than are allowed.
 func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []rule) *node {
-	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, rules: rules}
+	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, guess: bound, rules: rules}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {
@@ -190,15 +206,19 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 // canClose tells whether no order is among the modes; it is always the first.
 func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed && mask&1 != 0 }
 
-// settle bounds a node; false where it holds no better plan.
+// settle finds prices for a node; false where it holds no better plan. The bound
+// is proven only where it would drop the node.
 func (s *search) settle(n *node) bool {
 	for i := range s.parts {
 		if !s.ready(i, n.open, n.rule(i)) {
 			return false
 		}
 	}
-	s.climb(n)
-	n.bound = max(n.bound, s.prove(n))
+	n.guess = max(n.bound, s.climb(n))
+	if n.guess > s.target()+slack || n.seq == 0 {
+		n.bound = max(n.bound, s.prove(n))
+		n.guess = n.bound
+	}
 	return n.bound <= s.target()+slack
 }
 

@@ -87,7 +87,7 @@ func answerGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 
 // answerRow is one row as text; some tells whether any figure in it is not 0.
 func answerRow(t *reports.Table, r reports.Row, code string) (cells []cell, some bool) {
-	label, unit := r.Key, r.Values[1].Shown(reports.AsText)
+	label, unit := r.Values[0].Shown(reports.AsText), r.Values[1].Shown(reports.AsText)
 	if unit != "" && unit != code && unit != code+" per unit" {
 		label += ", " + unit
 	}

@@ -37,6 +37,7 @@ func demo(t testing.TB, d fixtures.Demo, level bom.Level) *cost.Estimate {
 	if problems = append(problems, ps...); problems.Failed() {
 		t.Fatal(problems)
 	}
+	readPrints(t, d.Files, unit, prices)
 	e, ps := cost.Compute(cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: d.Batches})
 	if ps.Failed() {
 		t.Fatal(ps)

@@ -133,7 +133,7 @@ func TestStarterSettings(t *testing.T) {
 		if got := text[cellName(1, row)]; !strings.Contains(got, def.Doc) || !strings.Contains(got, def.Default) {
 			t.Errorf("the note of %s lacks what it is or its default: %q", def.Name, got)
 		}
-		want := map[bom.Form]string{bom.FormCurrency: "textLength", bom.FormMoney: "decimal", bom.FormPercent: "decimal",
+		want := map[bom.Form]string{bom.FormCurrency: "textLength", bom.FormMoney: "decimal", bom.FormPercent: "decimal", bom.FormNumber: "decimal",
 			bom.FormWhole: "whole"}[def.Form]
 		if len(def.Choices) > 0 {
 			want = fmt.Sprintf("list %q", strings.Join(def.Choices, ","))

@@ -183,6 +183,8 @@ func printed(e *cost.Estimate, b *cost.Batch) {
 	run.Machine = decimal.NewFromFloat(run.Hours).Mul(d("0.40")).Round(2)
 	run.Energy = decimal.NewFromFloat(run.Hours).Mul(d("0.03")).Round(2)
 	b.Plates = []cost.PlateRun{run}
+	b.Groups = []cost.PlateGroup{{Runs: []int{0}, Plates: run.Plates, Started: run.Started}}
+	b.Printing = cost.Printing{Known: true, FinishH: 1.5 * run.Hours, BoundH: run.Hours, IdleH: run.Hours / 4}
 	grams := decimal.NewFromFloat(run.FilamentG)
 	spools := int(grams.DivRound(n(1000), 6).Ceil().IntPart())
 	demand, _ := bom.QuantityOf(grams)

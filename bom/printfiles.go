@@ -1,0 +1,76 @@
+package bom
+
+import (
+	"path"
+	"slices"
+	"strings"
+)
+
+// PrintFiles are what the files of one printed piece hold; nil where there is
+// none of the kind.
+type PrintFiles struct {
+	Solid *Solid // a mesh, to be cut by a recipe
+	Path  *Path  // a toolpath
+}
+
+// Path is what the toolpath of one piece comes to on one printer.
+type Path struct {
+	Name      string // the file, as the user named it
+	SizeMM    Point  // of what is printed, skirt included
+	G         Measure
+	FilamentM float64
+	Hours     float64 // without heating, which a toolpath does not tell
+}
+
+// SizeMM is the size of the piece: that of the mesh, else that of the toolpath.
+func (f PrintFiles) SizeMM() (size Point, known bool) {
+	switch {
+	case f.Solid != nil:
+		return f.Solid.Size(), true
+	case f.Path != nil:
+		return f.Path.SizeMM, true
+	}
+	return Point{}, false
+}
+
+// PrintedLines are the fitted printed lines of a bill of materials and of all
+// that it names, each once, in order.
+func (a *Assembly) PrintedLines() []*Line {
+	var out []*Line
+	seen := map[*Assembly]bool{}
+	var walk func(a *Assembly)
+	walk = func(a *Assembly) {
+		if a == nil || seen[a] {
+			return
+		}
+		seen[a] = true
+		for _, l := range a.Lines {
+			if l.Kind == KindPrinted && l.Fitted {
+				out = append(out, l)
+			}
+			if l.Fitted {
+				walk(l.Sub)
+			}
+		}
+	}
+	walk(a)
+	return out
+}
+
+// LineAmong is the printed line that a finished print was of: the first whose
+// part it names, or whose file; nil where there is none. A file is named as the
+// bill of materials names it, whatever folder it stands in.
+func (p *PrintLog) LineAmong(lines []*Line) *Line {
+	for _, l := range lines {
+		if p.File != "" && slices.ContainsFunc(l.Files, p.Names) || p.File == "" && SameName(p.Part, l.Part) {
+			return l
+		}
+	}
+	return nil
+}
+
+// Names tells whether a path is that of the log's file.
+func (p *PrintLog) Names(file string) bool {
+	name := path.Clean(strings.ReplaceAll(p.File, `\`, "/"))
+	return file == name || strings.HasSuffix(file, "/"+name)
+}

@@ -1,0 +1,140 @@
+package bom
+
+// KinematicLimits bound the motion of a printer. The figures are those of the
+// tab printers; where one is not given, DefaultLimits holds.
+type KinematicLimits struct {
+	Speed        [4]float64 // X, Y, Z, E, mm/s
+	Acceleration [4]float64 // X, Y, Z, E, mm/s²
+	JunctionMM   float64    // junction deviation: how far a corner may be cut, mm
+}
+
+// DefaultLimits are those of a small bed-moving printer (common practice, no
+// source).
+func DefaultLimits() KinematicLimits {
+	return KinematicLimits{
+		Speed:        [4]float64{200, 200, 12, 50},
+		Acceleration: [4]float64{1500, 1500, 100, 3000},
+		JunctionMM:   0.02,
+	}
+}
+
+// OrDefault takes the default for each figure that is not over 0, and would
+// forbid all motion.
+func (k KinematicLimits) OrDefault() KinematicLimits {
+	d := DefaultLimits()
+	for i, have := range k.figures() {
+		if !(*have > 0) {
+			*have = *d.figures()[i]
+		}
+	}
+	return k
+}
+
+// Kinematics gives the printer's limits of motion; a figure that is missing is
+// the default's.
+func (p *Printer) Kinematics() KinematicLimits {
+	var k KinematicLimits
+	for i, f := range k.figures() {
+		*f = p.Limits[LimitHeadings[i]]
+	}
+	return k.OrDefault()
+}
+
+// figures are in the order of LimitHeadings.
+func (k *KinematicLimits) figures() [9]*float64 {
+	s, a := &k.Speed, &k.Acceleration
+	return [9]*float64{&s[0], &s[1], &s[2], &s[3], &a[0], &a[1], &a[2], &a[3], &k.JunctionMM}
+}
+
+// Recipe is a row of the tab print recipes: how a part is printed that is
+// computed from its mesh.
+type Recipe struct {
+	Origin
+	Name         string
+	LayerMM      float64 // height of a layer, mm
+	LineMM       float64 // width of a line, mm
+	Walls        int     // lines round each outline
+	SolidLayers  int     // solid layers under each top and over each bottom
+	Infill       float64 // share of the inside that is filled, %
+	WallSpeed    float64 // mm/s
+	SolidSpeed   float64 // mm/s
+	InfillSpeed  float64 // mm/s
+	TravelSpeed  float64 // mm/s
+	FlowLimit    float64 // largest flow of plastic, mm³/s; 0: none
+	Acceleration float64 // mm/s²
+	StartS       float64 // heating and levelling before the first layer, s per plate
+	LayerChangeS float64 // lifting, retracting and returning at each layer, s
+	SkirtLoops   int     // lines round the part on the first layer
+	Support      float64 // allowance for supports, % of the part's own filament and time
+	AsOf         Date
+	Note         string
+}
+
+// DefaultRecipe holds what blank cells of a recipe mean (common practice, no
+// source).
+func DefaultRecipe() Recipe {
+	return Recipe{
+		LayerMM: 0.2, LineMM: 0.45, Walls: 2, SolidLayers: 4, Infill: 20,
+		WallSpeed: 45, SolidSpeed: 50, InfillSpeed: 60, TravelSpeed: 120,
+		FlowLimit: 10, Acceleration: 1000, StartS: 240, LayerChangeS: 0.5, SkirtLoops: 1,
+	}
+}
+
+// PrintLog is a row of the tab print log: what a finished print took.
+type PrintLog struct {
+	Origin
+	File      string  // the mesh or toolpath; one of File and Part is given
+	Part      string  // the part as the bill of materials names it
+	MeasuredG Measure // filament of one piece, g
+	MeasuredH Measure // hours of one piece
+	Printer   string
+	Recipe    string
+	Date      Date
+	Note      string
+
+	Files []string   // what File names, once it is found
+	Print PrintFiles // what they hold, once they are read
+}
+
+// The names of the tabs for printed parts.
+const (
+	TabRecipes  = "print recipes"
+	TabPrintLog = "print log"
+)
+
+// RecipeTab documents the print recipes. The defaults are those of
+// DefaultRecipe.
+var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours are computed from its mesh.",
+	Column{Heading: "Recipe", Form: FormKey, Required: true, Doc: "The recipe's name, as the bill of materials has it.", Example: "strong"},
+	Column{Heading: "Layer mm", Form: FormNumber, Unit: "mm", Default: "0.2", Doc: "Height of a layer, in mm.", Example: "0.2"},
+	Column{Heading: "Line width mm", Form: FormNumber, Unit: "mm", Default: "0.45", Doc: "Width of a line, in mm.", Example: "0.45"},
+	Column{Heading: "Walls", Form: FormWhole, Unit: "lines", Default: "2", Doc: "Lines round each outline.", Example: "3"},
+	Column{Heading: "Solid layers", Form: FormWhole, Unit: "layers", Default: "4", Doc: "Solid layers under each top and over each bottom.", Example: "4"},
+	percent("Infill %", "20", "How much of the inside is filled, in %.", "20"),
+	recipeNumber("Wall speed mm/s", "mm/s", "45", "Speed along walls, in mm/s."),
+	recipeNumber("Solid speed mm/s", "mm/s", "50", "Speed in solid layers, in mm/s."),
+	recipeNumber("Infill speed mm/s", "mm/s", "60", "Speed in the infill, in mm/s."),
+	recipeNumber("Travel speed mm/s", "mm/s", "120", "Speed without printing, in mm/s."),
+	recipeNumber("Flow limit mm3/s", "mm3/s", "10", "Most plastic that the nozzle melts, in mm3/s; 0: no limit."),
+	recipeNumber("Acceleration mm/s2", "mm/s2", "1000", "Acceleration while printing, in mm/s2."),
+	recipeNumber("Start seconds", "s", "240", "Heating and levelling before each plate, in seconds."),
+	recipeNumber("Layer change seconds", "s", "0.5", "Lifting and returning at each layer, in seconds."),
+	Column{Heading: "Skirt loops", Form: FormWhole, Unit: "lines", Default: "1", Doc: "Lines round the part on the first layer.", Example: "1"},
+	percent("Support %", "0", "Allowance for supports, in % of the part's own filament and time.", "0"),
+)
+
+// PrintLogTab documents the log of finished prints, which corrects later
+// estimates.
+var PrintLogTab = priceTab(TabPrintLog, "What finished prints took; the ratio to what was computed corrects later estimates.",
+	Column{Heading: "File", Form: FormKey, Doc: "The mesh or toolpath that was printed, as the bill of materials names it.", Example: "case.stl"},
+	Column{Heading: "Part number", Synonyms: []string{"Part"}, Form: FormKey, Doc: "The part, where no file is named.", Example: "FA-CASE"},
+	Column{Heading: "Measured g", Form: FormNumber, Unit: "g", Doc: "Filament that one piece took, in g.", Example: "38.9"},
+	Column{Heading: "Measured hours", Form: FormNumber, Unit: "h", Doc: "Hours that one piece took.", Example: "2.4"},
+	Column{Heading: "Printer", Form: FormKey, Doc: "Which printer it was.", Example: "small printer"},
+	Column{Heading: "Recipe", Form: FormKey, Doc: "The recipe it was printed with.", Example: "strong"},
+	Column{Heading: "Date", Form: FormDate, Doc: "The day of the print, YYYY-MM-DD.", Example: "2026-03-01"},
+)
+
+func recipeNumber(heading, unit, defaultText, doc string) Column {
+	return Column{Heading: heading, Form: FormNumber, Unit: unit, Default: defaultText, Doc: doc, Example: defaultText}
+}

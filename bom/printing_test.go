@@ -1,0 +1,89 @@
+package bom
+
+import (
+	"strconv"
+	"testing"
+)
+
+func TestKinematicsFillsWhatIsNotGiven(t *testing.T) {
+	p := Printer{Limits: map[string]float64{
+		"Max speed X mm/s":         150,
+		"Max acceleration E mm/s2": 5000,
+		"Junction deviation mm":    0.05,
+		"Max speed Z mm/s":         0, // would forbid all lifting
+	}}
+	want := DefaultLimits()
+	want.Speed[0], want.Acceleration[3], want.JunctionMM = 150, 5000, 0.05
+	if got := p.Kinematics(); got != want {
+		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
+// What the sheet says of a blank cell is what a blank recipe holds.
+func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
+	r := DefaultRecipe()
+	have := map[string]float64{
+		"Layer mm": r.LayerMM, "Line width mm": r.LineMM, "Walls": float64(r.Walls), "Solid layers": float64(r.SolidLayers),
+		"Infill %": r.Infill, "Wall speed mm/s": r.WallSpeed, "Solid speed mm/s": r.SolidSpeed, "Infill speed mm/s": r.InfillSpeed,
+		"Travel speed mm/s": r.TravelSpeed, "Flow limit mm3/s": r.FlowLimit, "Acceleration mm/s2": r.Acceleration,
+		"Start seconds": r.StartS, "Layer change seconds": r.LayerChangeS, "Skirt loops": float64(r.SkirtLoops), "Support %": r.Support,
+	}
+	for _, c := range RecipeTab.Columns {
+		if !c.Form.Numeric() {
+			continue
+		}
+		want, err := strconv.ParseFloat(c.Default, 64)
+		got, ok := have[c.Heading]
+		if err != nil || !ok || got != want {
+			t.Errorf("%s: the sheet says %q, the recipe %v", c.Heading, c.Default, got)
+		}
+		delete(have, c.Heading)
+	}
+	if len(have) > 0 {
+		t.Errorf("without a column: %v", have)
+	}
+}
+
+func TestFindingPrinterAndRecipe(t *testing.T) {
+	bed := func(x, y, z float64) [3]Measure { return [3]Measure{Known(x), Known(y), Known(z)} }
+	p := Prices{Printers: []Printer{{Name: "small", BedMM: bed(100, 80, 50)}, {Name: "large", BedMM: bed(200, 200, 200)}, {Name: "no bed"}}}
+	for _, c := range []struct {
+		why   string
+		size  Point
+		known bool
+		want  string
+	}{
+		{"it fits", Point{100, 80, 50}, true, "small"},
+		{"it fits turned by a quarter", Point{80, 100, 50}, true, "small"},
+		{"too high", Point{80, 80, 50.1}, true, "large"},
+		{"a printer whose bed is not known holds anything", Point{300, 10, 10}, true, "no bed"},
+		{"a part whose size is not known takes the first", Point{}, false, "small"},
+	} {
+		if got := p.FirstPrinter(c.size, c.known); got == nil || got.Name != c.want {
+			t.Errorf("%s: %v, want %s", c.why, got, c.want)
+		}
+	}
+	p.Printers = p.Printers[:2]
+	if got := p.FirstPrinter(Point{300, 10, 10}, true); got != nil {
+		t.Errorf("%s holds what is larger than its bed", got.Name)
+	}
+	if got := p.FindPrinter(" LARGE"); got == nil || got.Name != "large" {
+		t.Errorf("found %v", got)
+	}
+	if r := p.FindRecipe(""); r == nil || *r != DefaultRecipe() {
+		t.Errorf("without the tab: %v", r)
+	}
+	p.Recipes = []Recipe{{Name: "draft"}, {Name: "strong"}}
+	for name, want := range map[string]string{"": "draft", "Strong": "strong"} {
+		if r := p.FindRecipe(name); r == nil || r.Name != want {
+			t.Errorf("recipe %q: %v, want %s", name, r, want)
+		}
+	}
+	if r := p.FindRecipe("fine"); r != nil {
+		t.Errorf("found %v", r)
+	}
+	p.Materials = []Material{{Name: "PETG", DiameterMM: 2.85}, {Name: "petg", Density: 1.27, DiameterMM: 1.75}}
+	if density, diameter := p.FilamentOf("PETG"); density != 1.27 || diameter != 2.85 {
+		t.Errorf("density %v, diameter %v", density, diameter)
+	}
+}

@@ -1,0 +1,466 @@
+package toolpath
+
+import (
+	"fmt"
+	"math"
+
+	"tenoff/bom"
+)
+
+// machine is the state of the printer as the file drives it.
+type machine struct {
+	o       Options
+	plan    planner
+	result  *Result
+	unknown tally
+
+	position [4]float64 // X, Y, Z, E of the machine, mm
+	offset   [4]float64 // what program coordinates lack to the machine's (G92)
+	saved    [4]float64 // of G92.2, for G92.3
+	scale    float64    // mm per unit: 1 or 25.4
+	relative bool       // G91
+	ownE     bool       // M83: E is relative whatever G90 says
+	plane    [3]int
+	motion   int     // modal: 0, 10, 20 or 30; -1 before the first
+	feed     float64 // mm/min; 0 before the first
+	percent  float64 // M220, as a share
+	flow     float64 // M221, as a share
+	volume   bool    // M200: E counts mm³
+
+	limits                 bom.KinematicLimits
+	print, travel, retract float64 // accelerations of M204; 0: the limits alone
+	pull, unpull           retraction
+	pulled                 bool
+	tool                   int
+	ended                  bool
+
+	heights   map[int32]struct{}
+	lastZ     float64
+	feedless  bool // a move came before any feed rate
+	uncounted bool // there were more heights than are kept
+}
+
+// retraction is how M207 and M208 say that G10 and G11 move the filament.
+type retraction struct{ length, speed, lift float64 }
+
+// What G10 does where no M207 says it (common practice, no source); it adds
+// nothing to the filament.
+var usualRetraction = retraction{length: 1, speed: 40}
+
+// maxTool is the highest tool number.
+const maxTool = 31
+
+// maxHeights bounds what counting layers may keep: 10 m in steps of 0.01 mm.
+const maxHeights = 1_000_000
+
+func newMachine(o Options, r *Result) *machine {
+	m := &machine{o: o, result: r, unknown: tally{}, scale: 1, plane: planes[170], motion: -1,
+		percent: 1, flow: 1, limits: o.Limits, pull: usualRetraction,
+		unpull: retraction{speed: usualRetraction.speed}, heights: map[int32]struct{}{}, lastZ: math.NaN()}
+	m.plan.junction = o.Limits.JunctionMM
+	return m
+}
+
+// motionWords belong to G0 to G3, and others that take axes.
+const motionWords = "XYZE"
+
+// moves tells whether the line names an axis.
+func (b *block) moves() bool { return b.has&axisBits != 0 }
+
+var axisBits, centreBits, lineBits = letterBits(motionWords), letterBits("IJK"), letterBits(motionWords + "NFIJKRPSTL")
+
+func letterBits(letters string) (bits uint32) {
+	for i := range len(letters) {
+		bits |= bit(letters[i])
+	}
+	return bits
+}
+
+// carryOut does what a line says, in the order of NIST IR 6556, table 8: units
+// before all else, motion last.
+func (m *machine) carryOut(b *block) *lineError {
+	if b.name != "" {
+		m.unknown.count(b.name)
+		return nil
+	}
+	if b.ng > 0 && !m.choose(b) {
+		return nil
+	}
+	own := b.ownWords() && !b.drives()
+	if !own {
+		if b.has&^lineBits != 0 {
+			m.strange(b)
+		}
+		if err := m.setFeed(b); err != nil {
+			return err
+		}
+		if b.given('T') && b.nm == 0 {
+			if err := m.change(b.get('T', 0)); err != nil {
+				return err
+			}
+		}
+	}
+	for _, code := range b.m[:b.nm] {
+		if err := m.misc(code, b); err != nil {
+			return err
+		}
+	}
+	for _, g := range b.g[:b.ng] {
+		taken, err := m.prepare(g, b)
+		if err != nil {
+			return err
+		}
+		own = own || taken
+	}
+	circles := m.motion > 10 && b.has&centreBits != 0 // an arc without an end point is a full circle
+	if own || !b.moves() && !circles || m.ended {
+		return nil
+	}
+	if b.bare&axisBits != 0 {
+		return wrong("", "a number behind each axis", "an axis stands without a number")
+	}
+	if m.motion < 0 {
+		return wrong("", "G0, G1, G2 or G3 first", "the line moves, but no kind of motion was chosen")
+	}
+	return m.move(m.motion, b)
+}
+
+// choose takes the units and the kind of motion from a line; a line with a G
+// word that is not known is passed over, since nobody can tell whose its other
+// words are.
+func (m *machine) choose(b *block) bool {
+	for _, g := range b.g[:b.ng] {
+		if !knownG(g) {
+			m.unknown.count("G" + code(g))
+			return false
+		}
+	}
+	for _, g := range b.g[:b.ng] {
+		switch g {
+		case 0, 10, 20, 30:
+			m.motion = g
+		case 200:
+			m.scale = 25.4
+		case 210:
+			m.scale = 1
+		}
+	}
+	return true
+}
+
+func knownG(tenfold int) bool {
+	switch tenfold {
+	case 0, 10, 20, 30, 40, 100, 110, 170, 180, 190, 200, 210, 280, 900, 910, 920, 921, 922, 923,
+		400, 490, 530, 540, 610, 640, 800, 911, 940: // no compensation, no cycle, the usual coordinates: as it is
+		return true
+	}
+	return false
+}
+
+// strange counts the words that stand on a line without belonging there.
+func (m *machine) strange(b *block) {
+	for c := byte('A'); c <= 'Z'; c++ {
+		if b.given(c) && lineBits&bit(c) == 0 {
+			m.unknown.count(string(rune(c)))
+		}
+	}
+}
+
+func (m *machine) setFeed(b *block) *lineError {
+	if !b.given('F') {
+		return nil
+	}
+	f := b.get('F', 0) * m.scale
+	if f < 0 {
+		return wrong(fmt.Sprintf("F%g", b.get('F', 0)), "a feed rate over 0", "the feed rate is negative")
+	}
+	if f > 0 { // some programs write F0 where the rate does not change
+		m.feed = f
+	}
+	return nil
+}
+
+// prepare carries out a G word that is not a motion; taken tells that the axis
+// words of the line are its own.
+func (m *machine) prepare(g int, b *block) (taken bool, err *lineError) {
+	switch g {
+	case 40:
+		return true, m.dwell(b)
+	case 100, 110:
+		if b.given('L') || b.given('P') { // sets coordinates or tools
+			m.unknown.count(fmt.Sprintf("G%d with L or P", g/10))
+			return true, nil
+		}
+		return true, m.pullBack(g == 100)
+	case 170, 180, 190:
+		m.plane = planes[g]
+	case 280:
+		return true, m.home(b)
+	case 900:
+		m.relative = false
+	case 910:
+		m.relative = true
+	case 920, 921, 922, 923:
+		return true, m.shift(g, b)
+	}
+	return false, nil
+}
+
+// code writes a G or M word's number.
+func code(tenfold int) string {
+	if tenfold%10 == 0 {
+		return fmt.Sprint(tenfold / 10)
+	}
+	return fmt.Sprintf("%d.%d", tenfold/10, tenfold%10)
+}
+
+func (m *machine) dwell(b *block) *lineError {
+	s := b.get('S', 0) + b.get('P', 0)/1000
+	if s < 0 {
+		return wrong("", "a time of 0 or more", "the wait is negative")
+	}
+	m.plan.rest(s)
+	return nil
+}
+
+// home goes to machine zero in the named axes, or all, and clears their offset.
+func (m *machine) home(b *block) *lineError {
+	to := m.position
+	for i := range 3 {
+		if !b.moves() || b.given(motionWords[i]) {
+			to[i], m.offset[i] = 0, 0
+		}
+	}
+	m.plan.rest(0)
+	m.straight(to, m.limits.Speed[0]+m.limits.Speed[1]+m.limits.Speed[2])
+	m.plan.rest(0)
+	return nil
+}
+
+// shift is G92 and its kin (NIST IR 6556, 3.5.18): the point where the printer
+// is gets the given coordinates.
+func (m *machine) shift(g int, b *block) *lineError {
+	switch g {
+	case 921:
+		m.offset, m.saved = [4]float64{}, [4]float64{}
+	case 922:
+		m.saved, m.offset = m.offset, [4]float64{}
+	case 923:
+		m.offset = m.saved
+	default:
+		if !b.moves() {
+			return wrong("", "at least one of X, Y, Z and E", "G92 names no axis")
+		}
+		for i := range 4 {
+			if b.given(motionWords[i]) {
+				m.offset[i] = m.position[i] - b.value[motionWords[i]-'A']*m.unit(i)
+			}
+		}
+	}
+	return nil
+}
+
+// unit is how many mm a number of an axis stands for.
+func (m *machine) unit(axis int) float64 {
+	if axis == 3 && m.volume {
+		return 1 / m.o.area(m.tool)
+	}
+	return m.scale
+}
+
+// target is where the axis words lead.
+func (m *machine) target(b *block) [4]float64 {
+	to := m.position
+	for i := range 4 {
+		if !b.given(motionWords[i]) {
+			continue
+		}
+		v := b.value[motionWords[i]-'A'] * m.unit(i)
+		if m.relative || i == 3 && m.ownE {
+			to[i] += v
+		} else {
+			to[i] = v + m.offset[i]
+		}
+	}
+	return to
+}
+
+func (m *machine) move(motion int, b *block) *lineError {
+	to := m.target(b)
+	for i, v := range to {
+		if math.Abs(v) > farthest {
+			return wrong("", fmt.Sprintf("coordinates between ±%g mm", float64(farthest)), "the move leads %c out of range", motionWords[i])
+		}
+	}
+	feed := m.feed / 60 * m.percent
+	if m.feed == 0 {
+		m.feedless = m.feedless || motion != 0
+		feed = math.Inf(1)
+	}
+	if motion <= 10 {
+		m.straight(to, feed)
+		return nil
+	}
+	tolerance := 0.002 // mm; 0.0002 inch where the file counts in inches (NIST IR 6556, 3.5.3)
+	if m.scale != 1 {
+		tolerance = 0.0002 * 25.4
+	}
+	r, err := newArc(m.plane, xyz(m.position), xyz(to), motion == 20, b, m.scale, tolerance)
+	if err != nil {
+		return err
+	}
+	m.curve(&r, to, feed)
+	return nil
+}
+
+func xyz(p [4]float64) [3]float64 { return [3]float64{p[0], p[1], p[2]} }
+
+// straight goes to a place at a speed within the limits.
+func (m *machine) straight(to [4]float64, feed float64) {
+	var d [3]float64
+	for i := range d {
+		d[i] = to[i] - m.position[i]
+	}
+	e := (to[3] - m.position[3]) * m.flow
+	length := math.Sqrt(d[0]*d[0] + d[1]*d[1] + d[2]*d[2])
+	if length < samePlace {
+		m.position = to
+		m.turn(e, feed)
+		return
+	}
+	mv := move{length: length, speed: feed, acceleration: math.Inf(1)}
+	for i := range d {
+		d[i] /= length
+		if u := math.Abs(d[i]); u > 1e-9 {
+			mv.speed = min(mv.speed, m.limits.Speed[i]/u)
+			mv.acceleration = min(mv.acceleration, m.limits.Acceleration[i]/u)
+		}
+	}
+	mv.first, mv.last = d, d
+	from := xyz(m.position)
+	m.position = to
+	m.push(&mv, e)
+	if e > 0 {
+		m.printed(from, xyz(to), nil)
+	}
+}
+
+// curve follows an arc, at most at the speed at which the acceleration holds it
+// on its circle.
+func (m *machine) curve(r *arc, to [4]float64, feed float64) {
+	e := (to[3] - m.position[3]) * m.flow
+	level, steep := math.Abs(r.radius*r.sweep/r.length), math.Abs(r.rise/r.length)
+	a, b, c := r.a, r.b, r.c
+	turning := m.chosen(min(m.limits.Acceleration[a], m.limits.Acceleration[b]), e)
+	fastest := min(m.limits.Speed[a], m.limits.Speed[b], math.Sqrt(turning*r.radius))
+	mv := move{length: r.length, first: r.first, last: r.last,
+		speed: min(feed, fastest/level), acceleration: turning / level}
+	if steep > 1e-9 {
+		mv.speed = min(mv.speed, m.limits.Speed[c]/steep)
+		mv.acceleration = min(mv.acceleration, m.limits.Acceleration[c]/steep)
+	}
+	m.position = to
+	m.push(&mv, e)
+	if e > 0 {
+		m.printed(r.start, r.finish, r)
+	}
+}
+
+// chosen is the acceleration of a move within what M204 chose for its kind.
+func (m *machine) chosen(a, e float64) float64 {
+	want := m.travel
+	if e > 0 {
+		want = m.print
+	}
+	if want > 0 {
+		return min(a, want)
+	}
+	return a
+}
+
+// push bounds a move by the extruder and hands it to the planner.
+func (m *machine) push(mv *move, e float64) {
+	mv.acceleration = m.chosen(mv.acceleration, e)
+	if e != 0 {
+		share := math.Abs(e) / mv.length
+		mv.speed = min(mv.speed, m.limits.Speed[3]/share)
+		mv.acceleration = min(mv.acceleration, m.limits.Acceleration[3]/share)
+		m.result.extrude(m.tool, e)
+	}
+	if e > 0 {
+		mv.perMM = e * m.o.area(m.tool) / mv.length
+	}
+	m.plan.add(*mv)
+	m.result.Moves++
+}
+
+// turn moves the filament alone.
+func (m *machine) turn(e, feed float64) {
+	if e == 0 {
+		return
+	}
+	mv := move{length: math.Abs(e), speed: min(feed, m.limits.Speed[3]), acceleration: m.limits.Acceleration[3]}
+	if m.retract > 0 {
+		mv.acceleration = min(mv.acceleration, m.retract)
+	}
+	m.result.extrude(m.tool, e)
+	m.plan.add(mv)
+	m.result.Moves++
+}
+
+// printed takes a printing move into the bounds and the count of layers: each
+// height at which something is printed level is a layer.
+func (m *machine) printed(from, to [3]float64, r *arc) {
+	box := &m.result.box
+	if r != nil {
+		r.widen(box)
+	} else {
+		box.take(from)
+		box.take(to)
+	}
+	if from[2] != to[2] || to[2] == m.lastZ {
+		return
+	}
+	m.lastZ = to[2]
+	if len(m.heights) >= maxHeights {
+		m.uncounted = true
+		return
+	}
+	m.heights[int32(math.Round(max(-2e9, min(2e9, to[2]*100))))] = struct{}{}
+}
+
+// pullBack is G10 and G11: the filament goes back, or returns.
+func (m *machine) pullBack(back bool) *lineError {
+	if back == m.pulled {
+		return nil
+	}
+	m.pulled = back
+	up := m.position
+	if back {
+		m.turn(-m.pull.length, m.pull.speed)
+		up[2] += m.pull.lift
+	} else {
+		up[2] -= m.pull.lift
+	}
+	if m.pull.lift != 0 {
+		m.straight(up, m.limits.Speed[2])
+	}
+	if !back {
+		m.turn(m.pull.length+m.unpull.length, m.unpull.speed)
+	}
+	return nil
+}
+
+// change takes another tool.
+func (m *machine) change(t float64) *lineError {
+	n := int(t)
+	if t != float64(n) || n < 0 || n > maxTool {
+		return wrong(fmt.Sprintf("T%g", t), fmt.Sprintf("a whole number from 0 to %d", maxTool), "this is no tool")
+	}
+	if n != m.tool {
+		m.tool = n
+		m.result.ToolChanges++
+		m.plan.rest(m.o.ToolChangeS)
+	}
+	return nil
+}

@@ -1,0 +1,183 @@
+package toolpath
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+
+	"tenoff/bom"
+)
+
+// Options are what the reader is told besides the file.
+type Options struct {
+	Name        string              // the file, as the user named it
+	Limits      bom.KinematicLimits // of the printer; figures not over 0 are those of bom.DefaultLimits
+	Filaments   []Filament          // by tool; the last holds for all further ones
+	ToolChangeS float64             // s for each tool change
+	Bytes       int64               // the longest file; 0: DefaultBytes
+	Progress    func(bytes int64)   // called now and then with the bytes read so far, where not nil
+}
+
+// Filament is what a tool extrudes.
+type Filament struct {
+	DiameterMM float64 // 0: DefaultDiameter
+	Density    float64 // g/cm³; 0: not known
+}
+
+const (
+	// DefaultDiameter is that of most filament, in mm (common practice, no source).
+	DefaultDiameter = 1.75
+	// DefaultBytes is the longest file that is read.
+	DefaultBytes = 16 << 30
+)
+
+func (o *Options) filament(tool int) (f Filament) {
+	if n := len(o.Filaments); n > 0 {
+		f = o.Filaments[min(tool, n-1)]
+	}
+	if !(f.DiameterMM > 0) {
+		f.DiameterMM = DefaultDiameter
+	}
+	return f
+}
+
+// area is the cross-section of a tool's filament, mm².
+func (o *Options) area(tool int) float64 {
+	d := o.filament(tool).DiameterMM
+	return math.Pi / 4 * d * d
+}
+
+// Lines and problems are bounded: no line of a toolpath is longer, and who has
+// that many faults wants to see the first.
+const (
+	longestLine = 64 << 10
+	maxFaults   = 20
+)
+
+// Read reads a toolpath to its end. The result is nil where the problems hold an
+// error. Places have the line as their row.
+func Read(r io.Reader, o Options) (*Result, bom.Problems) {
+	o.Limits = o.Limits.OrDefault()
+	if o.Bytes <= 0 {
+		o.Bytes = DefaultBytes
+	}
+	result := &Result{}
+	d := &reading{machine: newMachine(o, result), o: o}
+	if err := d.lines(r); err != nil {
+		d.problems.Errorf(bom.Place{File: o.Name, Row: int(d.line)}, "", "a whole, readable file", "the toolpath cannot be read: %v", err)
+	}
+	d.machine.plan.finish()
+	result.Seconds, result.LargestFlow = d.machine.plan.seconds, d.machine.plan.flow
+	result.Lines = d.line
+	result.Layers = len(d.machine.heights)
+	result.Unknown = d.machine.unknown.sorted()
+	result.sum(o)
+	d.judge(result)
+	if d.problems.Failed() {
+		return nil, d.problems
+	}
+	return result, d.problems
+}
+
+type reading struct {
+	machine  *machine
+	o        Options
+	block    block
+	line     int64
+	done     int64 // bytes before the current line
+	faults   int
+	problems bom.Problems
+}
+
+// lines parts the stream at line ends.
+func (d *reading) lines(r io.Reader) error {
+	buf := make([]byte, 256<<10)
+	have, idle := 0, 0
+	for !d.machine.ended && d.faults <= maxFaults {
+		n, err := r.Read(buf[have:])
+		have += n
+		if idle++; n > 0 {
+			idle = 0
+		} else if idle > 100 {
+			return io.ErrNoProgress
+		}
+		used := 0
+		for !d.machine.ended && d.faults <= maxFaults {
+			end := bytes.IndexByte(buf[used:have], '\n')
+			if end < 0 {
+				break
+			}
+			d.one(buf[used : used+end])
+			used += end + 1
+			d.done += int64(end) + 1
+		}
+		have = copy(buf, buf[used:have])
+		if d.o.Progress != nil {
+			d.o.Progress(d.done + int64(have))
+		}
+		if d.done > d.o.Bytes {
+			return fmt.Errorf("it is longer than %d bytes", d.o.Bytes)
+		}
+		if have > longestLine {
+			return fmt.Errorf("line %d, from byte %d, is longer than %d bytes", d.line+1, d.done, longestLine)
+		}
+		if err == io.EOF {
+			if have > 0 && !d.machine.ended {
+				d.one(buf[:have])
+			}
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("byte %d: %w", d.done+int64(have), err)
+		}
+	}
+	return nil
+}
+
+// one reads one line.
+func (d *reading) one(line []byte) {
+	if d.line++; d.line == 1 {
+		line = bytes.TrimPrefix(line, []byte("\xef\xbb\xbf")) // the mark that some editors write
+	}
+	err := d.block.parse(line)
+	if err == nil {
+		err = d.machine.carryOut(&d.block)
+	}
+	if err == nil {
+		return
+	}
+	if d.faults++; d.faults > maxFaults {
+		d.problems.Errorf(bom.Place{File: d.o.Name, Row: int(d.line)}, "", "a toolpath in G-code", "there are more faults, the rest is not read")
+		return
+	}
+	if i := bytes.IndexByte(line, 0); i >= 0 {
+		d.problems.Errorf(bom.Place{File: d.o.Name, Row: int(d.line)}, "", "a toolpath in G-code", "byte %d is zero: the file is not text", d.done+int64(i))
+		d.faults = maxFaults + 1
+		return
+	}
+	d.problems.Errorf(bom.Place{File: d.o.Name, Row: int(d.line)}, err.found, err.want, "%s", err.what)
+}
+
+// judge adds what is to be said about the whole.
+func (d *reading) judge(r *Result) {
+	at := bom.Place{File: d.o.Name}
+	if len(r.Tools) == 0 && !d.problems.Failed() {
+		want := "a toolpath that prints"
+		if r.Moves == 0 {
+			d.problems.Errorf(at, "", want, "the toolpath moves nothing")
+		} else {
+			d.problems.Errorf(at, "", want, "the toolpath extrudes nothing")
+		}
+	}
+	if len(r.Unknown) > 0 {
+		text, total := listed(r.Unknown)
+		d.problems.Warnf(at, "", "nothing to do where they neither move nor extrude", "%d words are not known and were passed over: %s", total, text)
+	}
+	if d.machine.feedless {
+		d.problems.Warnf(at, "", "F before the first G1", "moves before any feed rate were timed at the printer's limits")
+	}
+	if d.machine.uncounted {
+		d.problems.Warnf(at, "", "", "the layers are too many to be counted")
+	}
+}

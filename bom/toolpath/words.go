@@ -1,0 +1,214 @@
+package toolpath
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// block is one line: its words by letter, and its G and M words in order.
+type block struct {
+	has   uint32 // bit 0 is A
+	bare  uint32 // letters without a number
+	value [26]float64
+	g, m  [maxCodes]int // tenfold: G92.1 is 921
+	ng    int
+	nm    int
+	name  string // a command in words, which no standard knows; nothing else is set then
+}
+
+// maxCodes bounds the G words and the M words of one line; RS-274/NGC allows
+// one of each modal group.
+const maxCodes = 16
+
+func bit(letter byte) uint32 { return 1 << (letter - 'A') }
+
+func (b *block) given(letter byte) bool { return b.has&bit(letter) != 0 }
+
+// get is the value of a word, or other where the word is not there.
+func (b *block) get(letter byte, other float64) float64 {
+	if b.given(letter) {
+		return b.value[letter-'A']
+	}
+	return other
+}
+
+// lineError is what is wrong with a line.
+type lineError struct{ what, found, want string }
+
+func wrong(found, want, what string, args ...any) *lineError {
+	return &lineError{fmt.Sprintf(what, args...), found, want}
+}
+
+// parse parts a line into words. White space may stand anywhere, even inside a
+// number (NIST IR 6556, 3.3): a line that needs it is closed up and read again.
+func (b *block) parse(line []byte) *lineError {
+	err, spaced := b.words(line)
+	if spaced {
+		err, _ = b.words(closeUp(line))
+	}
+	return err
+}
+
+func (b *block) words(line []byte) (err *lineError, spaced bool) {
+	b.has, b.bare, b.ng, b.nm, b.name = 0, 0, 0, 0, ""
+	first := true
+	for i := 0; i < len(line); {
+		c := line[i]
+		switch {
+		case c == ' ' || c == '\t' || c == '\r':
+			i++
+			continue
+		case c == ';':
+			return nil, false
+		case c == '(':
+			end := indexFrom(line, i, ')')
+			if end < 0 {
+				return wrong(string(line[i:]), "a closing parenthesis", "the comment does not end"), false
+			}
+			i = end + 1
+			continue
+		case c == '*':
+			return checksum(line, i), false
+		case c == '%' && first:
+			return nil, false
+		case (c == '@' || c == '$') && first: // to the program that sends the file, not to the printer
+			b.name = string(c) + nameAt(line, i+1)
+			return nil, false
+		case c == '/' && first: // optional block: carried out, as with the switch off
+			i++
+			continue
+		}
+		c &^= 0x20
+		if c < 'A' || c > 'Z' {
+			return wrong(string(line[i:]), "a letter and a number", "this is no word"), false
+		}
+		if first && i+1 < len(line) && letterLike(line[i+1]) {
+			b.name = nameAt(line, i)
+			return nil, false
+		}
+		i++
+		for i < len(line) && (line[i] == ' ' || line[i] == '\t') {
+			i++
+		}
+		v, n := bom.LeadingFloat(line[i:], false)
+		i += n
+		if spacedNumber(line, i, n) {
+			return nil, true
+		}
+		if err := b.put(c, v, n > 0, line[max(0, i-n-1):]); err != nil {
+			return err, false
+		}
+		first = c == 'N' && first
+		if c == 'M' && textFollows(b.m[b.nm-1]) {
+			return nil, false
+		}
+	}
+	return nil, false
+}
+
+// put keeps one word.
+func (b *block) put(letter byte, v float64, numbered bool, at []byte) *lineError {
+	if !numbered {
+		if len(at) > 1 && (at[1] == '[' || at[1] == '#') {
+			return wrong(string(at), "a plain number", "expressions and parameters are not read")
+		}
+		if letter == 'G' || letter == 'M' || letter == 'N' {
+			return wrong(string(at), "a number", "%c stands without a number", letter)
+		}
+		b.bare |= bit(letter)
+	}
+	if math.Abs(v) > farthest {
+		return wrong(string(at), fmt.Sprintf("a number between ±%g", float64(farthest)), "the number is out of range")
+	}
+	switch letter {
+	case 'G', 'M':
+		code := int(math.Round(v * 10))
+		if v < 0 || v > 10_000 || math.Abs(v*10-float64(code)) > 1e-6 {
+			return wrong(string(at), "a number such as 1 or 92.1", "this is no %c word", letter)
+		}
+		codes, n := &b.g, &b.ng
+		if letter == 'M' {
+			codes, n = &b.m, &b.nm
+		}
+		if *n == maxCodes {
+			return wrong("", fmt.Sprintf("at most %d", maxCodes), "the line has too many %c words", letter)
+		}
+		codes[*n] = code
+		*n++
+		return nil
+	}
+	if b.given(letter) {
+		return wrong(string(at), "one of each", "the line has two %c words", letter)
+	}
+	b.has |= bit(letter)
+	b.value[letter-'A'] = v
+	return nil
+}
+
+// farthest is beyond any printer, in mm, mm/min or whatever a word counts.
+const farthest = 1e9
+
+// spacedNumber tells whether white space stands inside the number that n bytes
+// were read of.
+func spacedNumber(line []byte, i, n int) bool {
+	j := i
+	if n == 0 && j < len(line) && (line[j] == '-' || line[j] == '+' || line[j] == '.') {
+		j++
+	}
+	from := j
+	for j < len(line) && (line[j] == ' ' || line[j] == '\t') {
+		j++
+	}
+	return j > from && j < len(line) && (line[j]-'0' <= 9 || line[j] == '.')
+}
+
+// closeUp leaves out the white space before a comment.
+func closeUp(line []byte) []byte {
+	out := make([]byte, 0, len(line))
+	for i, c := range line {
+		if c == ';' || c == '(' || c == '*' {
+			return append(out, line[i:]...)
+		}
+		if c > ' ' {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// checksum checks the sum that stands at a place: the exclusive or of all bytes
+// before it (common practice of printers, no source).
+func checksum(line []byte, at int) *lineError {
+	var sum byte
+	for _, c := range line[:at] {
+		sum ^= c
+	}
+	v, n := bom.LeadingFloat(line[at+1:], false)
+	if n == 0 || v != float64(sum) {
+		return wrong(string(line[at:]), fmt.Sprintf("*%d", sum), "the checksum does not fit the line")
+	}
+	return nil
+}
+
+func letterLike(c byte) bool { return c == '_' || c&^0x20 >= 'A' && c&^0x20 <= 'Z' }
+
+// nameAt is the command in words that begins at i.
+func nameAt(line []byte, i int) string {
+	end := i
+	for end < len(line) && end-i < 40 && (letterLike(line[end]) || line[end]-'0' <= 9) {
+		end++
+	}
+	return strings.ToUpper(string(line[i:end]))
+}
+
+func indexFrom(line []byte, from int, c byte) int {
+	for i := from; i < len(line); i++ {
+		if line[i] == c {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,325 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/bom"
+	"tenoff/bom/mesh"
+	"tenoff/bom/toolpath"
+	"tenoff/cost"
+	"tenoff/cost/printing"
+	"tenoff/reports"
+	"tenoff/reports/terminal"
+)
+
+// measurer measures files by what the flags say.
+type measurer struct {
+	source
+	material, printer, recipe string
+	density, diameter         float64
+	json                      bool
+
+	sheet       *bom.Prices
+	by          bom.Recipe
+	on          *bom.Printer // nil where none is known
+	corrections printing.Corrections
+	notes       []string
+	problems    bom.Problems
+}
+
+func newMeasure() *cobra.Command {
+	m := &measurer{}
+	cmd := &cobra.Command{
+		Use:   "measure FILE…",
+		Short: "mass, hours and size of meshes and toolpaths",
+		Long: `measure reads meshes (STL, 3MF) and toolpaths (G-code with the extruder axis E),
+told apart by their content, and prints size, volume, area, whether a mesh is
+closed, filament in g and m, hours and layers. A mesh is computed by a recipe
+and takes the start of a plate of its own; a toolpath is timed by its moves,
+without heating. Without a material or a density the mass is not known.`,
+		Example: "  tenoff measure case.stl lid.stl --prices prices.xlsx --material PETG",
+		Args:    between(1, 1000, "a mesh or a toolpath"),
+		RunE:    m.run,
+	}
+	m.priceFlags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&m.material, "material", "", "`NAME` of a row of the tab materials, for density and diameter")
+	f.StringVar(&m.printer, "printer", "", "`NAME` of a row of the tab printers, for its limits (default: the first that the part fits)")
+	f.StringVar(&m.recipe, "recipe", "", "`NAME` of a row of the tab print recipes, for meshes (default: the first)")
+	f.Float64Var(&m.density, "density", 0, "density of the material, `G` per cm3")
+	f.Float64Var(&m.diameter, "diameter", 0, "diameter of the filament, `MM` (default: that of the material, else 1.75)")
+	f.BoolVar(&m.json, "json", false, "prints a JSON array instead of a table")
+	return cmd
+}
+
+func (m *measurer) run(cmd *cobra.Command, files []string) error {
+	if err := m.prepare(cmd); err != nil {
+		return err
+	}
+	if m.density < 0 || m.diameter < 0 {
+		return usage("--density and --diameter are over 0")
+	}
+	if err := m.load(); err != nil {
+		return err
+	}
+	if err := m.named(); err != nil {
+		return err
+	}
+	m.finishedPrints(files)
+	var out []reports.Measured
+	for _, file := range files {
+		if cmd.Context().Err() != nil {
+			return interrupted()
+		}
+		bar := newBar(cmd.ErrOrStderr(), file)
+		measured, problems := m.measure(file, bar)
+		bar.clear()
+		m.problems = append(m.problems, problems...)
+		if measured != nil {
+			measured.Warnings = warnings(problems)
+			out = append(out, *measured)
+		}
+	}
+	if err := m.print(cmd.OutOrStdout(), out); err != nil {
+		return err
+	}
+	if m.problems.Failed() {
+		return &exitError{code: exitInput, problems: m.problems, message: counted(m.problems)}
+	}
+	say(cmd.ErrOrStderr(), m.problems)
+	return nil
+}
+
+// load reads the price sheet; without one the defaults hold.
+func (m *measurer) load() error {
+	m.sheet = &bom.Prices{}
+	if m.prices == "" {
+		return nil
+	}
+	prices, problems := m.loadPrices(m.prices)
+	if problems.Failed() {
+		return refused(problems)
+	}
+	m.sheet, m.problems = prices, problems
+	return nil
+}
+
+// named finds what the flags name in the price sheet.
+func (m *measurer) named() error {
+	var materials []string
+	for i := range m.sheet.Materials {
+		materials = append(materials, m.sheet.Materials[i].Name)
+	}
+	for _, f := range []struct {
+		flag, name, tab string
+		names           []string
+	}{
+		{"--material", m.material, bom.TabMaterials, materials},
+		{"--printer", m.printer, bom.TabPrinters, m.sheet.PrinterNames()},
+		{"--recipe", m.recipe, bom.TabRecipes, m.sheet.RecipeNames()},
+	} {
+		if err := inTab(f.flag, f.name, f.tab, f.names, m.prices); err != nil {
+			return err
+		}
+	}
+	m.by = *m.sheet.FindRecipe(m.recipe)
+	density, diameter := m.sheet.FilamentOf(m.material)
+	if m.density == 0 {
+		m.density = density
+	}
+	if m.diameter == 0 {
+		m.diameter = diameter
+	}
+	return nil
+}
+
+func inTab(flag, name, tab string, names []string, sheet string) error {
+	switch {
+	case name == "":
+		return nil
+	case sheet == "":
+		return usage("%s %q is looked for in a price sheet; --prices names one", flag, name)
+	}
+	for _, n := range names {
+		if bom.SameName(n, name) {
+			return nil
+		}
+	}
+	if near, ok := bom.Nearest(name, names); ok {
+		return usage("%s %q: not in the tab %s; did you mean %q", flag, name, tab, near)
+	}
+	return usage("%s %q: not in the tab %s, which has: %s", flag, name, tab, strings.Join(names, ", "))
+}
+
+// finishedPrints takes the corrections from the print log. What it says nothing
+// of is as the flags say.
+func (m *measurer) finishedPrints(files []string) {
+	if len(m.sheet.PrintLog) == 0 {
+		return
+	}
+	m.allowOutside = true // the files are named by the user
+	r := &printReader{s: &m.source, prices: m.sheet, done: map[printKey]printFile{}, known: map[string]bool{}}
+	var lines []*bom.Line
+	for _, f := range files {
+		lines = append(lines, &bom.Line{Files: []string{filepath.ToSlash(f)}, Material: m.material, Printer: m.printer, Recipe: m.recipe})
+	}
+	for i := range m.sheet.PrintLog {
+		r.finished(&m.sheet.PrintLog[i], lines)
+	}
+	m.corrections = cost.Corrections(m.sheet, lines)
+}
+
+// maxInput is the longest file that is taken from standard input, which is kept
+// in memory.
+const maxInput = 1 << 30
+
+// measure measures one file; nil where it cannot be used.
+func (m *measurer) measure(file string, bar *bar) (*reports.Measured, bom.Problems) {
+	name := filepath.ToSlash(file)
+	if file == "-" {
+		data, err := io.ReadAll(io.LimitReader(m.stdin, maxInput+1))
+		if err == nil && len(data) > maxInput {
+			err = fmt.Errorf("it is longer than %d bytes", maxInput)
+		}
+		if err != nil {
+			return nil, unreadable(stdinName, err)
+		}
+		return m.content(bytes.NewReader(data), int64(len(data)), stdinName, bar)
+	}
+	f, size, err := openPrint(name)
+	if err != nil {
+		return nil, unreadable(name, err)
+	}
+	defer f.Close()
+	return m.content(f, size, name, bar)
+}
+
+// content measures what a file holds.
+func (m *measurer) content(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
+	bar.size = size
+	meshed, err := isMesh(r, size)
+	switch {
+	case err != nil:
+		return nil, unreadable(name, err)
+	case meshed:
+		return m.mesh(r, size, name, bar)
+	}
+	return m.toolpath(r, size, name, bar)
+}
+
+func (m *measurer) mesh(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
+	o := mesh.Options{Name: name, Progress: bar.show}
+	solid, is, problems := mesh.Load(r, size, o)
+	if solid == nil {
+		// A mesh that is too large to be cut can still be measured.
+		var plain bom.Problems
+		if is, plain = mesh.Measure(r, size, o); plain.Failed() {
+			return nil, problems
+		}
+		for i := range problems {
+			problems[i].Severity = max(problems[i].Severity, bom.Warning)
+		}
+	}
+	out := &reports.Measured{File: name, Kind: cost.FromMesh, VolumeMM3: bom.Known(is.VolumeMM3), AreaMM2: bom.Known(is.AreaMM2),
+		SizeMM: is.Size(), Closed: is.Closed && is.Oriented}
+	if solid != nil {
+		m.figures(out, bom.PrintFiles{Solid: solid}, &problems)
+	}
+	return out, problems
+}
+
+func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
+	read := func(p *bom.Printer) (*toolpath.Result, bom.Problems) {
+		o := toolpath.Options{Name: name, Filaments: []toolpath.Filament{{DiameterMM: m.diameter, Density: m.density}}, Progress: bar.show}
+		if p != nil {
+			o.Limits = p.Kinematics()
+		}
+		return toolpath.Read(io.NewSectionReader(r, 0, size), o)
+	}
+	p := m.sheet.PrinterFor(m.printer, bom.PrintFiles{})
+	is, problems := read(p)
+	if is == nil {
+		return nil, problems
+	}
+	files := bom.PrintFiles{Path: &bom.Path{SizeMM: is.Size()}}
+	if fits := m.sheet.PrinterFor(m.printer, files); fits != nil && fits != p {
+		is, problems = read(fits)
+	}
+	files.Path = &bom.Path{Name: name, SizeMM: is.Size(), G: is.G(), FilamentM: is.FilamentMM / 1000, Hours: is.Hours()}
+	out := &reports.Measured{File: name, Kind: cost.FromPath, SizeMM: is.Size(), Layers: is.Layers}
+	m.figures(out, files, &problems)
+	return out, problems
+}
+
+// figures fills in filament, hours and layers.
+func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems *bom.Problems) {
+	at := bom.Place{File: out.File}
+	printer := m.sheet.PrinterFor(m.printer, files)
+	limits := bom.DefaultLimits()
+	switch {
+	case printer != nil:
+		limits = printer.Kinematics()
+		if !printer.Holds(out.SizeMM) {
+			problems.Warnf(at, "", "another printer, or turned or tilted", "larger than the bed of the printer %s", printer.Name)
+		}
+	case len(m.sheet.Printers) > 0:
+		problems.Warnf(at, "", "a printer with a larger bed, or the part cut in two", "fits on no printer of the price sheet")
+	}
+	sources, err := cost.MeasureFiles(files, m.by, limits, m.density, m.diameter)
+	if err != nil {
+		problems.Errorf(at, "", "a mesh and a recipe that can be printed", "the mesh cannot be computed: %v", err)
+		return
+	}
+	cost.Correct(sources, m.corrections, printer, m.recipe, &m.by)
+	s := &sources[0]
+	out.G, out.FilamentM, out.Hours = s.G, bom.Known(s.FilamentM), s.Hours
+	if s.From == cost.FromMesh {
+		out.Hours = s.HoursOn(1)
+	}
+	if s.Layers > 0 {
+		out.Layers = s.Layers
+	}
+	m.note(out, s, printer)
+}
+
+// note says what the figures rest on, each thing once.
+func (m *measurer) note(out *reports.Measured, s *cost.PieceSource, printer *bom.Printer) {
+	which, text := "toolpaths", "are timed by their moves, without heating"
+	if s.From == cost.FromMesh {
+		which, text = "meshes", "are computed by the "+s.Recipe+", the start of a plate included"
+	}
+	if printer != nil {
+		text += ", within the limits of " + printer.Name
+	}
+	notes := []string{which + " " + text}
+	if s.Corrected() {
+		notes = append(notes, which+" are corrected by finished prints: "+cost.CorrectionText(s.Correction))
+	}
+	if !out.G.Known {
+		notes = append(notes, "the mass needs --density, or --material with --prices")
+	}
+	for _, n := range notes {
+		if !slices.Contains(m.notes, n) {
+			m.notes = append(m.notes, n)
+		}
+	}
+}
+
+func (m *measurer) print(w io.Writer, out []reports.Measured) error {
+	if m.json {
+		return reports.WriteMeasuresJSON(w, out)
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	t := reports.Measures(out)
+	t.Notes = m.notes
+	return terminal.Print(w, t, 0)
+}

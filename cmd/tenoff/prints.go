@@ -1,0 +1,215 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+
+	"tenoff/bom"
+	"tenoff/bom/mesh"
+	"tenoff/bom/toolpath"
+)
+
+// printFile is a mesh or a toolpath that has been read.
+type printFile struct {
+	solid *bom.Solid       // nil for a toolpath
+	path  *toolpath.Result // nil for a mesh
+}
+
+// openPrint opens a file that may hold a mesh or a toolpath.
+func openPrint(file string) (f *os.File, size int64, err error) {
+	if f, err = os.Open(filepath.FromSlash(file)); err != nil {
+		return nil, 0, err
+	}
+	info, err := f.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = errors.New("it is no file")
+	}
+	if err != nil {
+		f.Close()
+		return nil, 0, err
+	}
+	return f, info.Size(), nil
+}
+
+// isMesh tells a mesh from a toolpath by the content.
+func isMesh(r io.ReaderAt, size int64) (bool, error) {
+	format, err := mesh.Recognise(r, size)
+	return format != "" || size == 0, err
+}
+
+// readPrint reads a mesh or a toolpath; the options are for toolpaths. An error
+// stands in the problems.
+func readPrint(file string, o toolpath.Options) (printFile, bom.Problems) {
+	f, size, err := openPrint(file)
+	if err != nil {
+		return printFile{}, unreadable(o.Name, err)
+	}
+	defer f.Close()
+	meshed, err := isMesh(f, size)
+	switch {
+	case err != nil:
+		return printFile{}, unreadable(o.Name, err)
+	case meshed:
+		solid, _, problems := mesh.Load(f, size, mesh.Options{Name: o.Name})
+		return printFile{solid: solid}, problems
+	}
+	result, problems := toolpath.Read(f, o)
+	return printFile{path: result}, problems
+}
+
+// printReader reads the files of printed lines, each once for what it is asked.
+type printReader struct {
+	s      *source
+	prices *bom.Prices
+	done   map[printKey]printFile
+	known  map[string]bool // files whose complaints have been told
+	all    bom.Problems
+}
+
+// printKey is what a result hangs on.
+type printKey struct {
+	file     string
+	limits   bom.KinematicLimits
+	filament toolpath.Filament
+}
+
+// loadPrints reads the meshes and toolpaths of all printed lines, and those of
+// the print log that are found. A file that cannot be used is an error at its
+// cell.
+func (s *source) loadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems {
+	r := &printReader{s: s, prices: prices, done: map[printKey]printFile{}, known: map[string]bool{}}
+	lines := unit.PrintedLines()
+	for _, l := range lines {
+		l.Print = r.files(l.Files, l.Printer, l.Material, l.At("File"), bom.Error)
+	}
+	for i := range prices.PrintLog {
+		r.finished(&prices.PrintLog[i], lines)
+	}
+	return r.all
+}
+
+// finished reads the files of a row of the print log: those of its line, else
+// the one beside the price sheet or the bill of materials. A row of another unit,
+// whose file is not there, counts for nothing.
+func (r *printReader) finished(p *bom.PrintLog, lines []*bom.Line) {
+	line := p.LineAmong(lines)
+	if line == nil {
+		line = &bom.Line{Files: r.beside(p.File)}
+	}
+	p.Files = nil
+	for _, f := range line.Files {
+		if p.File == "" || p.Names(f) {
+			p.Files = append(p.Files, f)
+		}
+	}
+	printer := p.Printer
+	if printer == "" {
+		printer = line.Printer
+	}
+	p.Print = r.files(p.Files, printer, line.Material, p.At("File"), bom.Warning)
+}
+
+func (r *printReader) beside(name string) []string {
+	if name == "" || path.IsAbs(name) && !r.s.allowOutside {
+		return nil
+	}
+	name = filepath.ToSlash(name)
+	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(r.s.bom))} {
+		file := path.Join(folder, name)
+		info, err := os.Stat(filepath.FromSlash(file))
+		if err == nil && info.Mode().IsRegular() && (r.s.allowOutside || within(resolved(folder), resolved(file))) {
+			return []string{file}
+		}
+	}
+	return nil
+}
+
+// files reads the mesh and the toolpath of one piece. What cannot be used is
+// complained of at a place, with a severity.
+func (r *printReader) files(names []string, printer, material string, at bom.Place, severity bom.Severity) (out bom.PrintFiles) {
+	wrong := func(name, what, want string) {
+		r.all.Add(bom.Problem{Place: at, Severity: severity, Found: name, What: "File: " + what, Want: want})
+	}
+	for _, name := range names {
+		if !r.s.mayRead(name) && severity == bom.Error {
+			wrong(name, linkOut, wantInside)
+			continue
+		}
+		if _, err := os.Stat(filepath.FromSlash(name)); errors.Is(err, fs.ErrNotExist) {
+			wrong(name, "there is no such file", "a mesh (STL, 3MF) or a toolpath (G-code) beside the bill of materials")
+			continue
+		}
+		f, ok := r.one(name, printer, material, out.Solid, severity)
+		switch {
+		case !ok:
+			wrong(name, "names a file that cannot be used", "a mesh (STL, 3MF) or a toolpath (G-code)")
+		case f.solid != nil && out.Solid != nil:
+			wrong(name, "names two meshes", "one mesh, one toolpath or both")
+		case f.path != nil && out.Path != nil:
+			wrong(name, "names two toolpaths", "one mesh, one toolpath or both")
+		case f.solid != nil:
+			out.Solid = f.solid
+		default:
+			out.Path = &bom.Path{Name: name, SizeMM: f.path.Size(), G: f.path.G(), FilamentM: f.path.FilamentMM / 1000, Hours: f.path.Hours()}
+		}
+	}
+	return out
+}
+
+// one reads a file for a printer. A toolpath is timed by the limits of the
+// printer that it is for; where none is named, that is the first which holds it,
+// and so it may have to be read twice.
+func (r *printReader) one(name, printer, material string, solid *bom.Solid, severity bom.Severity) (f printFile, ok bool) {
+	files := bom.PrintFiles{Solid: solid}
+	for range 2 {
+		limits := bom.DefaultLimits()
+		p := r.prices.PrinterFor(printer, files)
+		if p != nil {
+			limits = p.Kinematics()
+		}
+		if f, ok = r.read(name, limits, material, severity); !ok || f.path == nil {
+			return f, ok
+		}
+		if solid == nil {
+			files.Path = &bom.Path{SizeMM: f.path.Size()}
+		}
+		if r.prices.PrinterFor(printer, files) == p {
+			break
+		}
+	}
+	return f, ok
+}
+
+func (r *printReader) read(name string, limits bom.KinematicLimits, material string, severity bom.Severity) (printFile, bool) {
+	density, diameter := r.prices.FilamentOf(material)
+	filament := toolpath.Filament{Density: density, DiameterMM: diameter}
+	key := printKey{name, limits, filament}
+	mesh := printKey{file: name}
+	for _, k := range []printKey{mesh, key} {
+		if f, ok := r.done[k]; ok {
+			return f, f.solid != nil || f.path != nil
+		}
+	}
+	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}})
+	if f.path != nil && len(f.path.Tools) > 1 {
+		problems.Warnf(bom.Place{File: name}, "", "one line of the bill of materials for each material",
+			"the toolpath uses %d tools; all their filament counts as one material", len(f.path.Tools))
+	}
+	if f.path == nil {
+		key = mesh
+	}
+	r.done[key] = f
+	if !r.known[name] {
+		r.known[name] = true
+		r.s.read = append(r.s.read, name)
+		for _, p := range problems {
+			p.Severity = max(p.Severity, severity)
+			r.all.Add(p)
+		}
+	}
+	return f, f.solid != nil || f.path != nil
+}

@@ -1,0 +1,230 @@
+package cost
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/plates"
+	"tenoff/cost/yield"
+)
+
+// plateGroup are lines that share plates, or one line with plates of its own.
+type plateGroup struct {
+	lines   []int // indices into printed
+	printer *bom.Printer
+	packed  bool
+}
+
+// groupPlates puts lines of the same material, recipe and printer together
+// whose pieces are laid on beds by their size.
+func (m *Model) groupPlates() {
+	type key struct {
+		material int
+		recipe   string
+		printer  *bom.Printer
+	}
+	at := map[key]int{}
+	for i := range m.printed {
+		pl := &m.printed[i]
+		if pl.packed {
+			// A blank recipe is that of the first row, which may be named elsewhere.
+			recipe := m.prices.FindRecipe(m.entries[pl.entry].Line.Recipe)
+			k := key{pl.material, fold(recipe.Name), pl.printer}
+			if g, ok := at[k]; ok {
+				m.groups[g].lines = append(m.groups[g].lines, i)
+				continue
+			}
+			at[k] = len(m.groups)
+		}
+		m.groups = append(m.groups, plateGroup{lines: []int{i}, printer: pl.printer, packed: pl.packed})
+	}
+}
+
+// plates fills in what is printed (5.6).
+func (m *Model) plates(b *Batch, problems *bom.Problems) {
+	b.Plates = make([]PlateRun, len(m.printed))
+	for i := range m.printed {
+		pl := &m.printed[i]
+		line := m.entries[pl.entry].Line
+		b.Plates[i] = PlateRun{
+			Entry: pl.entry, Part: line.Part, Material: m.parts[pl.material].Key, Recipe: line.Recipe,
+			Pieces: b.Needs[pl.entry], PerPlate: pl.perPlate, PieceG: pl.g.G.Value,
+			From: pl.fromText(), Others: pl.others(),
+		}
+		if pl.printer != nil {
+			b.Plates[i].Printer = pl.printer.Name
+		}
+	}
+	var beds []loads
+	for _, g := range m.groups {
+		var on loads
+		if g.packed {
+			on = m.layOut(b, g, problems)
+		} else {
+			on = m.ownPlates(b, g.lines[0])
+		}
+		on.started = m.startedOf(on.good, g.printer, problems)
+		m.runs(b, g, &on)
+		beds = append(beds, on)
+	}
+	for i := range m.printed {
+		run, printer := &b.Plates[i], m.printed[i].printer
+		power, rate := 0.0, decimal.Zero
+		if printer != nil {
+			power, rate = printer.PowerW, printer.HourlyRate
+		}
+		run.Machine = m.homeOf(run.Hours, rate)
+		run.Energy = m.homeOf(run.Hours*power/1000, m.prices.Settings.EnergyPrice)
+		m.printerFees(b, *run, printer)
+	}
+	if !m.costsOnly {
+		m.days(b, beds, problems)
+	}
+}
+
+// startedOf is how many plates are begun so that enough come out good.
+func (m *Model) startedOf(good int, printer *bom.Printer, problems *bom.Problems) int {
+	if printer == nil {
+		return good
+	}
+	started, err := yield.Enough(good, 1-share(printer.Failure), share(m.prices.Settings.Confidence))
+	if err != nil {
+		problems.Errorf(printer.At("Failure %"), printer.Failure.String(), "a lower failure rate", "%v", err)
+	}
+	return max(started, good)
+}
+
+// load is what lies on one plate, or on several alike.
+type load struct {
+	times  int   // how many plates are alike
+	pieces []int // of each line of the group
+	g      float64
+	hours  float64
+}
+
+// loads are the plates of a group that must come out good, the heaviest first:
+// a plate that fails is counted as one of those.
+type loads struct {
+	list      []load
+	good      int
+	started   int
+	areaBound int // 0 where plates are not packed
+	bound     int
+	proven    bool
+}
+
+// eachStarted gives every kind of plate with the number that are started of it.
+func (o *loads) eachStarted(give func(l *load, times int)) {
+	again := o.started - o.good
+	whole := 0
+	if o.good > 0 {
+		whole, again = again/o.good, again%o.good
+	}
+	for i := range o.list {
+		l := &o.list[i]
+		more := min(again, l.times)
+		again -= more
+		give(l, l.times*(1+whole)+more)
+	}
+}
+
+// ownPlates are those of one line with so many pieces on each (5.6).
+func (m *Model) ownPlates(b *Batch, line int) loads {
+	pl := &m.printed[line]
+	per := int64(pl.perPlate)
+	good := int((b.Needs[pl.entry].Ceil() + per - 1) / per)
+	on := load{times: good, pieces: []int{pl.perPlate}}
+	m.weigh(&on, []int{line})
+	return loads{list: []load{on}, good: good}
+}
+
+// layOut packs the pieces of a group on beds.
+func (m *Model) layOut(b *Batch, g plateGroup, problems *bom.Problems) loads {
+	pieces := make([]plates.Piece, len(g.lines))
+	for i, line := range g.lines {
+		pl := &m.printed[line]
+		pieces[i] = plates.Piece{X: pl.size[0], Y: pl.size[1], Count: int(b.Needs[pl.entry].Ceil())}
+	}
+	plan, err := plates.Pack(m.bed(g.printer), pieces)
+	if err != nil {
+		line := m.entries[m.printed[g.lines[0]].entry].Line
+		problems.Errorf(line.At("Per plate"), "", "Per plate, the pieces that are printed in one go", "the plates of %s cannot be laid out: %v", line.Part, err)
+		return loads{}
+	}
+	on := loads{good: len(plan.Plates), areaBound: plan.AreaBound, bound: plan.Bound, proven: plan.Proven}
+	for _, p := range plan.Plates {
+		l := load{times: 1, pieces: make([]int, len(g.lines))}
+		for _, at := range p {
+			l.pieces[at.Piece]++
+		}
+		if n := len(on.list); n > 0 && slices.Equal(on.list[n-1].pieces, l.pieces) {
+			on.list[n-1].times++
+			continue
+		}
+		m.weigh(&l, g.lines)
+		on.list = append(on.list, l)
+	}
+	slices.SortStableFunc(on.list, func(a, b load) int { return cmp.Or(cmp.Compare(b.g, a.g), cmp.Compare(b.hours, a.hours)) })
+	return on
+}
+
+// weigh sums up a plate. It is started once, whatever lies on it.
+func (m *Model) weigh(l *load, lines []int) {
+	start := 0.0
+	for i, n := range l.pieces {
+		pl := &m.printed[lines[i]]
+		if n > 0 {
+			l.g += float64(n) * pl.g.G.Value
+			l.hours += float64(n) * pl.hours.Hours.Value
+			start = max(start, pl.hours.StartS)
+		}
+	}
+	l.hours += start / secondsPerHour
+}
+
+// runs fills in the runs of the lines of a group. The start of a plate is borne
+// evenly by the pieces on it that do not hold it already.
+func (m *Model) runs(b *Batch, g plateGroup, on *loads) {
+	group := PlateGroup{Plates: on.good, Started: on.started, AreaBound: on.areaBound, Bound: on.bound, Proven: on.proven, Packed: g.packed}
+	for i, line := range g.lines {
+		pl, run := &m.printed[line], &b.Plates[line]
+		run.Group = len(b.Groups)
+		group.Runs = append(group.Runs, line)
+		most, pieces := 0, 0.0
+		on.eachStarted(func(l *load, times int) {
+			n := l.pieces[i]
+			if n == 0 {
+				return
+			}
+			run.Plates += l.times
+			run.Started += times
+			most = max(most, n)
+			laid := float64(times * n)
+			pieces += laid
+			run.FilamentG += laid * pl.g.G.Value
+			run.Hours += laid * (pl.hours.Hours.Value + m.startShare(pl, l, g.lines))
+		})
+		if most > 0 {
+			run.PerPlate, run.PieceH = most, run.Hours/pieces
+		}
+	}
+	b.Groups = append(b.Groups, group)
+}
+
+// startShare is what a piece bears of the start of a plate, h.
+func (m *Model) startShare(pl *printedLine, l *load, lines []int) float64 {
+	if pl.hours.StartS == 0 {
+		return 0
+	}
+	bearers, start := 0, 0.0
+	for i, n := range l.pieces {
+		if s := m.printed[lines[i]].hours.StartS; n > 0 && s > 0 {
+			bearers += n
+			start = max(start, s)
+		}
+	}
+	return start / secondsPerHour / float64(bearers)
+}

@@ -1,0 +1,320 @@
+package cost_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/fixtures/shapes"
+)
+
+// prints is a run of printed parts. The recipe fills a part wholly, without
+// walls and skirt, so that its mass is volume × density: a cube of 20 mm in a
+// material of 1.25 g/cm³ is 10 g. A plate takes 0.1 h to start.
+var prints = input{
+	"unit.csv": "",
+	"prices/settings.csv": `Setting,Value
+Home currency,EUR
+Plate spacing mm,0
+`,
+	"prices/materials.csv": `Material,Density g/cm3,Spool g,Spool price
+M,1.25,1000,20
+N,,1000,20
+`,
+	"prices/printers.csv": `Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Attended from,Attended to
+P,1,100,100,100,08:00,10:00
+Q,2,40,200,50,08:00,10:00
+`,
+	"prices/print-recipes.csv": `Recipe,Walls,Solid layers,Infill %,Start seconds,Skirt loops
+full,0,0,100,360,0
+half,0,0,50,360,0
+`,
+	"p.gcode":  "G1 X10 E1 F600\n",
+	"cube.stl": string(shapes.Box(20, 20, 20).STL()),
+}
+
+const printedHead = "Quantity,Part number,Kind,Material,File,Filament g,Print hours,Per plate,Printer,Recipe\n"
+
+// toolpathOf is a toolpath that was read: of a square piece, g and h.
+func toolpathOf(side, g, h float64) *bom.Path {
+	return &bom.Path{SizeMM: bom.Point{side, side, 10}, G: bom.Known(g), Hours: h, FilamentM: g / 3}
+}
+
+// printsOf reads a run of printed rows. The toolpaths are those of the rows, in
+// order, where not nil: a row with a blank File then names one.
+func printsOf(t *testing.T, in input, rows string, paths ...*bom.Path) cost.Run {
+	t.Helper()
+	lines := strings.Split(rows, "\n")
+	for i, p := range paths {
+		if p != nil {
+			lines[i] = strings.NewReplacer("M,,", "M,p.gcode,", "N,,", "N,p.gcode,").Replace(lines[i])
+		}
+	}
+	run := in.with("unit.csv", printedHead+strings.Join(lines, "\n")).read(t)
+	for i, p := range paths {
+		run.Unit.Lines[i].Print.Path = p
+		for j := range run.Prices.PrintLog {
+			if l := run.Prices.PrintLog[j].LineAmong(run.Unit.Lines); l == run.Unit.Lines[i] {
+				run.Prices.PrintLog[j].Print.Path = p
+			}
+		}
+	}
+	return run
+}
+
+func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(1, math.Abs(b)) }
+
+func TestSourcesOfAPrintedPart(t *testing.T) {
+	meshed := one(t, printsOf(t, prints, "1,A,printed,M,cube.stl,,,1,P,"), 1).Plates[0]
+	if !near(meshed.PieceG, 10) || meshed.From != "mesh, recipe full" {
+		t.Errorf("cube: %v g from %q; want 10", meshed.PieceG, meshed.From)
+	}
+	for _, c := range []struct {
+		why, row string
+		path     *bom.Path
+		g, h     float64
+		from     string
+		others   int
+	}{
+		{"all three: the bill of materials goes before", "1,A,printed,M,cube.stl,10.5,0.9,1,P,", toolpathOf(20, 10.2, 0.8), 10.5, 0.9, "bill of materials", 2},
+		{"then the toolpath, and the start of the plate", "1,A,printed,M,cube.stl,,,1,P,", toolpathOf(20, 10.2, 0.8), 10.2, 0.9, "toolpath", 1},
+		{"only the hours are typed", "1,A,printed,M,cube.stl,,0.9,1,P,", toolpathOf(20, 10.2, 0.8), 10.2, 0.9, "g: toolpath; h: bill of materials", 2},
+		{"only the grams are typed", "1,A,printed,M,cube.stl,10.5,,1,P,", toolpathOf(20, 10.2, 0.8), 10.5, 0.9, "g: bill of materials; h: toolpath", 2},
+		{"the start is shared by those on the plate", "1,A,printed,M,,,,4,P,", toolpathOf(20, 10.2, 0.8), 10.2, 0.825, "toolpath", 0},
+		{"typed figures hold the start", "1,A,printed,M,,10.5,0.9,4,P,", nil, 10.5, 0.9, "bill of materials", 0},
+	} {
+		p := one(t, printsOf(t, prints, c.row, c.path), 4).Plates[0]
+		if !near(p.PieceG, c.g) || !near(p.PieceH, c.h) || p.From != c.from || len(p.Others) != c.others {
+			t.Errorf("%s: %v g, %v h from %q, others %v; want %v, %v from %q, %d others", c.why, p.PieceG, p.PieceH, p.From, p.Others, c.g, c.h, c.from, c.others)
+		}
+	}
+}
+
+// The mesh is cut by the recipe that the line names, and by the first where it
+// names none.
+func TestRecipeOfALine(t *testing.T) {
+	for recipe, want := range map[string]float64{"": 10, "full": 10, "Half": 5} {
+		p := one(t, printsOf(t, prints, "1,A,printed,M,cube.stl,,,,P,"+recipe), 1).Plates[0]
+		if !near(p.PieceG, want) {
+			t.Errorf("recipe %q: %v g, want %v", recipe, p.PieceG, want)
+		}
+	}
+	in := prints.with()
+	delete(in, "prices/print-recipes.csv")
+	if p := one(t, printsOf(t, in, "1,A,printed,M,cube.stl,,,,P,"), 1).Plates[0]; p.From != "mesh, default recipe" {
+		t.Errorf("from %q", p.From)
+	}
+}
+
+func TestSourcesThatDiffer(t *testing.T) {
+	for _, c := range []struct {
+		why  string
+		row  string
+		path *bom.Path
+		want string // in the warning; empty where there is none
+	}{
+		{"15 % less mass are within", "1,A,printed,M,,10,0.9,1,P,", toolpathOf(20, 8.5, 0.8), ""},
+		{"over 15 % less mass", "1,A,printed,M,,10,0.9,1,P,", toolpathOf(20, 8.4, 0.8),
+			"A: the bill of materials says 10.0 g and 0.90 h, the toolpath 8.4 g and 0.90 h"},
+		{"over 15 % more time", "1,A,printed,M,,10,0.9,1,P,", toolpathOf(20, 10, 0.95), "the toolpath 10.0 g and 1.05 h"},
+		{"a mesh that is another part", "1,A,printed,M,cube.stl,,,1,P,", toolpathOf(20, 14, 0.8), "the toolpath says 14.0 g and 0.90 h, the mesh 10.0 g"},
+	} {
+		_, problems := cost.Compute(printsOf(t, prints, c.row, c.path))
+		var said []string
+		for _, p := range problems.Of(bom.Warning) {
+			if strings.Contains(p.What, " says ") {
+				said = append(said, p.String())
+			}
+		}
+		if (c.want == "") != (len(said) == 0) || c.want != "" && !strings.Contains(said[0], c.want) {
+			t.Errorf("%s: %q, want %q", c.why, said, c.want)
+		}
+		if len(said) > 0 && !strings.HasPrefix(said[0], "unit.csv:2:5: ") {
+			t.Errorf("%s: not at the cell of File: %s", c.why, said[0])
+		}
+	}
+	b := one(t, printsOf(t, prints, "1,A,printed,M,,10,1,1,P,", toolpathOf(20, 11, 0.8)), 1)
+	if o := b.Plates[0].Others[0]; o.From != "toolpath" || !near(o.DiffersG, 0.1) || !near(o.DiffersH, -0.1) {
+		t.Errorf("the difference is %+v", o)
+	}
+}
+
+func TestFaultsOfPrintedParts(t *testing.T) {
+	flat := string(shapes.Box(150, 30, 5).STL())
+	large := string(shapes.Box(250, 30, 5).STL())
+	for _, c := range []struct{ why, row, want string }{
+		{"a recipe that is not there", "1,A,printed,M,cube.stl,,,,P,hlaf", `unit.csv:2:10: no such recipe in the tab print recipes ("hlaf"); did you mean half`},
+		{"a recipe near none", "1,A,printed,M,,10,1,,P,strong", `unit.csv:2:10: no such recipe in the tab print recipes ("strong"); one of: full, half`},
+		{"a printer that is not there", "1,A,printed,M,,10,1,,R,", `unit.csv:2:9: no such printer in the tab printers ("R"); one of: P, Q`},
+		{"larger than the printer", "1,A,printed,M,flat.stl,,,,P,",
+			`unit.csv:2:9: A, 150 × 30 × 5 mm, is larger than the bed of the printer ("P"); another printer, or Per plate where it is printed turned or tilted`},
+		{"larger than the printer, but how it lies is known", "1,A,printed,M,flat.stl,,,1,P,",
+			`unit.csv:2:9: warning: A, 150 × 30 × 5 mm, is larger than the bed of the printer ("P"); nothing to do where it is printed turned or tilted`},
+		{"larger than every printer", "1,A,printed,M,large.stl,,,,,",
+			`unit.csv:2:5: A fits on no printer ("250 × 30 × 5 mm"); a printer with a larger bed, or the part cut in two`},
+		{"a material without a density", "1,A,printed,N,cube.stl,,,,P,",
+			`unit.csv:2:4: the mass of A cannot be computed without the density of the material ("N"); Density g/cm3 in the tab materials, or Filament g here`},
+		{"a density is not needed where the mass is typed", "1,A,printed,N,cube.stl,10,,,P,", ""},
+	} {
+		run := prints.with("unit.csv", printedHead+c.row, "flat.stl", flat, "large.stl", large).read(t)
+		_, problems := cost.Compute(run)
+		var got []string
+		for _, p := range problems {
+			got = append(got, p.Graded())
+		}
+		if c.want == "" && problems.Failed() || c.want != "" && !slices.Contains(got, c.want) {
+			t.Errorf("%s: %q\nwant %q", c.why, got, c.want)
+		}
+	}
+}
+
+// The first printer of the sheet that holds the part prints it.
+func TestFirstPrinterThatFits(t *testing.T) {
+	in := prints.with("flat.stl", string(shapes.Box(150, 30, 5).STL()))
+	b := one(t, printsOf(t, in, "1,A,printed,M,cube.stl,,,,,\n1,B,printed,M,flat.stl,,,,,"), 1)
+	if a, b := b.Plates[0].Printer, b.Plates[1].Printer; a != "P" || b != "Q" {
+		t.Errorf("on %s and %s; want P and Q", a, b)
+	}
+}
+
+// Three prints took 11, 12 and 13 g where 10 were computed: × 1.2, the median.
+// Half of them lie within a factor of 13/12, which makes the spread
+// (13/12)^1.4826 = 1.126 (see printing.Correct). Hours: 0.9 are computed with the
+// start, 0.45 were measured.
+func TestPrintLogCorrects(t *testing.T) {
+	in := prints.with("prices/print-log.csv", `File,Part number,Measured g,Measured hours,Printer,Recipe
+,A,11,0.45,P,full
+,A,13,,,
+,A,12,0.45,,
+,other unit,50,,P,full
+`)
+	run := printsOf(t, in, "1,A,printed,M,,,,1,P,full\n1,B,printed,M,,,,1,P,full\n1,C,printed,M,,,,1,P,half", toolpathOf(20, 10, 0.8), toolpathOf(30, 20, 0.8), toolpathOf(30, 20, 0.8))
+	e := compute(t, run)
+	b := e.Batches[0]
+	for i, want := range []float64{12, 24, 20} { // the log says nothing of toolpaths of the recipe half
+		if p := b.Plates[i]; !near(p.PieceG, want) {
+			t.Errorf("%s: %v g, want %v", p.Part, p.PieceG, want)
+		}
+	}
+	if h := b.Plates[1].PieceH; !near(h, 0.45) {
+		t.Errorf("%v h, want 0.45", h)
+	}
+	const said = "g × 1.200 (spread ÷× 1.126, 3 prints); h × 0.500 (spread ÷× 1.000, 2 prints)"
+	if from := b.Plates[1].From; from != "toolpath, corrected by finished prints: "+said {
+		t.Errorf("from %q", from)
+	}
+	if !slices.ContainsFunc(e.Sources, func(s cost.Source) bool { return s.What == "print log" && s.Value == said }) {
+		t.Errorf("not among the sources: %v", e.Sources)
+	}
+}
+
+// Four squares of 50 mm lie on a bed of 100 mm. Two units with one A and one B
+// each take one plate where the two share it, and two where they must not.
+func TestSharedPlates(t *testing.T) {
+	in := prints.with("prices/hand-work.csv", "Operation,Applies to,Basis,Seconds\nclear,printed,plate,60\n")
+	for _, c := range []struct {
+		why, b string
+		groups int
+		hours  float64 // A: 0.5 h a piece, B: 1 h; 0.1 h for each start
+	}{
+		{"the same material, recipe and printer", "1,B,printed,M,,,,,P,full", 1, 3.1},
+		{"a blank recipe is the first", "1,B,printed,M,,,,,P,", 1, 3.1},
+		{"another recipe", "1,B,printed,M,,,,,P,half", 2, 3.2},
+		{"another material", "1,B,printed,N,,,,,P,full", 2, 3.2},
+		{"another printer", "1,B,printed,M,,,,,Q,full", 2, 3.3}, // whose beds hold no two
+		{"Per plate is typed", "1,B,printed,M,,,,2,P,full", 2, 3.2},
+	} {
+		side := 50.0
+		if strings.Contains(c.b, ",Q,") {
+			side = 110
+		}
+		b := toolpathOf(side, 20, 1)
+		if side > 100 {
+			b.SizeMM = bom.Point{40, side, 10}
+		}
+		got := one(t, printsOf(t, in, "1,A,printed,M,,,,,P,full\n"+c.b, toolpathOf(50, 10, 0.5), b), 2)
+		hours, plates := 0.0, 0
+		for _, p := range got.Plates {
+			hours += p.Hours
+		}
+		for _, g := range got.Groups {
+			plates += g.Started
+		}
+		if len(got.Groups) != c.groups || !near(hours, c.hours) || got.Work[0].Times != float64(plates) {
+			t.Errorf("%s: %d groups, %v h, %v plates cleared of %d; want %d, %v", c.why, len(got.Groups), hours, got.Work[0].Times, plates, c.groups, c.hours)
+		}
+	}
+	got := one(t, printsOf(t, in, "1,A,printed,M,,,,,P,full\n1,B,printed,M,,,,,P,full", toolpathOf(50, 10, 0.5), toolpathOf(50, 20, 1)), 3)
+	if g := got.Groups[0]; g.Plates != 2 || g.AreaBound != 2 || !g.Proven || !slices.Equal(g.Runs, []int{0, 1}) {
+		t.Errorf("six squares on %+v; want two plates, as many as by area", g)
+	}
+	if a, b := got.Plates[0].FilamentG, got.Plates[1].FilamentG; !near(a, 30) || !near(b, 60) {
+		t.Errorf("%v and %v g; want 30 and 60, for the last plate holds what is left", a, b)
+	}
+}
+
+// Without a size each piece has a plate of its own.
+func TestOnePerPlateWithoutASize(t *testing.T) {
+	b := one(t, printsOf(t, prints, "3,A,printed,M,,10,1,,P,"), 2)
+	if p := b.Plates[0]; p.Plates != 6 || p.PerPlate != 1 || b.Groups[0].Packed {
+		t.Errorf("%+v", p)
+	}
+}
+
+// A plate that fails counts as one of the heaviest. Neither two A nor two B nor
+// one of each fit together. At 13 % failures the two plates need three starts at
+// 95 %: 0.87² = 0.757, and 3 × 0.87² − 2 × 0.87³ = 0.954.
+func TestFailuresOfSharedPlates(t *testing.T) {
+	in := prints.with("prices/printers.csv", "Printer,Bed X mm,Bed Y mm,Failure %\nP,100,100,13\n")
+	b := one(t, printsOf(t, in, "1,A,printed,M,,,,,P,\n1,B,printed,M,,,,,P,", toolpathOf(60, 5, 0.5), toolpathOf(70, 10, 1)), 1)
+	if g := b.Groups[0]; g.Plates != 2 || g.Started != 3 {
+		t.Fatalf("%+v", g)
+	}
+	if a, b := b.Plates[0], b.Plates[1]; !near(a.FilamentG, 5) || !near(b.FilamentG, 20) || a.Started != 1 || b.Started != 2 || !near(b.Hours, 2.2) {
+		t.Errorf("%+v\n%+v", a, b)
+	}
+}
+
+// A plate of 5 h can be started from 08:00 to 10:00 only, so that a printer does
+// one a day. On one printer three are through on the third day at 13:00, 61 h from
+// the first midnight: it stands still for 61 − 8 − 15 h. Two printers are through
+// on the second day: 37 h, less 8 h and 15 h in all.
+func TestDays(t *testing.T) {
+	for _, c := range []struct {
+		printer      string
+		finish, idle float64
+	}{{"P", 61, 38}, {"Q", 37, 2*(37-8) - 15}} {
+		b := one(t, printsOf(t, prints, "1,A,printed,M,,10,5,1,"+c.printer+","), 3)
+		if p := b.Printing; !p.Known || !near(p.FinishH, c.finish) || !near(p.IdleH, c.idle) || p.BoundH > p.FinishH || p.BoundH < 13 {
+			t.Errorf("%s: %+v; want %v h, %v h idle", c.printer, p, c.finish, c.idle)
+		}
+	}
+	in := prints.with()
+	delete(in, "prices/printers.csv")
+	if b := one(t, printsOf(t, in, "1,A,printed,M,,10,5,1,,"), 3); b.Printing.Known {
+		t.Errorf("without a printer: %+v", b.Printing)
+	}
+}
+
+// More plates than can be planned are a warning, not an error.
+func TestTooManyPlatesForDays(t *testing.T) {
+	run := printsOf(t, prints, "1,A,printed,M,,10,5,1,P,")
+	run.Batches = []int{200_000}
+	e, problems := cost.Compute(run)
+	if problems.Failed() || e.Batches[0].Printing.Known || !strings.Contains(fmt.Sprint(e.Warnings), "200000") {
+		t.Errorf("%v", problems)
+	}
+}
+
+// A printed part without a mass weighs what its filament weighs, wherever that
+// is known from.
+func TestMassOfAMeshForPost(t *testing.T) {
+	in := prints.with("prices/postage.csv", "Service,Price\npost,3\n")
+	if b := one(t, printsOf(t, in, "2,A,printed,M,cube.stl,,,,P,"), 1); !near(b.Post.MassG, 20) {
+		t.Errorf("%v g, want 20", b.Post.MassG)
+	}
+}

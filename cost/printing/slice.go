@@ -1,0 +1,247 @@
+package printing
+
+import (
+	"fmt"
+	"math"
+
+	"tenoff/bom"
+)
+
+// Layer is one layer of a part, cut at its middle.
+type Layer struct {
+	Outline float64 // length of all outlines, mm
+	Area    float64 // enclosed, mm²
+	// Corners is Σ tan(θ/2) over the corners of the outlines, θ the angle by
+	// which the outline turns there, negative where it turns into the part: the
+	// outline moved inwards by d is shorter by 2 d Corners. It is 4 for a
+	// rectangle, π for a circle and 0 for a ring.
+	Corners float64
+	// Stops is how many full stops the corners of the outlines come to: a corner
+	// that need not slow a printer down counts 0.
+	Stops float64
+	// Top and Bottom are the areas that lie open above and below, and are to be
+	// closed by solid layers, mm²; Flat lie so flat that walls do not reach
+	// them, Sloped are what the walls leave of a slope.
+	FlatTop, SlopedTop, FlatBottom, SlopedBottom float64
+}
+
+// Cut is how a solid is cut into layers.
+type Cut struct {
+	LayerMM     float64
+	LineMM      float64
+	Walls       int
+	SolidLayers int
+	Speed       float64 // along walls, mm/s
+	Accelerate  float64 // mm/s²
+	JunctionMM  float64
+}
+
+// MaxLayers bounds what a part is cut into.
+const MaxLayers = 100_000
+
+// Slice cuts a solid at the middle of each layer, from its lowest point up.
+//
+// The outline of a triangle's cut is a straight piece whose direction is the
+// same at every height, so that its length changes linearly between corners; the
+// area is the sum of the triangles between the pieces and the middle of the
+// bounds (Green's theorem). A cut through a corner counts it as above.
+func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
+	if !(c.LayerMM > 0) || !(c.LineMM > 0) {
+		return nil, fmt.Errorf("a layer is %g mm high and a line %g mm wide; both must be over 0", c.LayerMM, c.LineMM)
+	}
+	height := s.Max[2] - s.Min[2]
+	if !(height/c.LayerMM < MaxLayers) {
+		return nil, fmt.Errorf("a part %.6g mm high has too many layers of %g mm; at most %d", height, c.LayerMM, MaxLayers)
+	}
+	k := &knife{cut: c, bottom: s.Min[2], middle: [2]float64{(s.Min[0] + s.Max[0]) / 2, (s.Min[1] + s.Max[1]) / 2}}
+	n := max(1, k.layer(s.Max[2]))
+	k.sums, k.cuts = make([]Layer, n), make([]cutSum, n)
+	k.corners, k.stops = make([]float64, n+1), make([]float64, n+1)
+	k.bends = newBends(k.crossing(s.Triangles))
+	k.steep = float64(c.Walls) * c.LineMM / (float64(max(1, c.SolidLayers)) * c.LayerMM)
+	for i := range s.Triangles {
+		k.triangle(&s.Triangles[i])
+	}
+	corners, stops := 0.0, 0.0
+	for i := range k.sums {
+		corners += k.corners[i]
+		stops += k.stops[i]
+		l := &k.sums[i]
+		l.Corners, l.Stops = corners, max(0, stops)
+		l.Outline, l.Area = k.cuts[i].outline, max(0, k.cuts[i].area)
+	}
+	return k.sums, nil
+}
+
+// knife holds the sums while triangles are cut.
+type knife struct {
+	cut            Cut
+	bottom         float64
+	middle         [2]float64
+	steep          float64 // rise over run at which walls close a slope
+	sums           []Layer
+	cuts           []cutSum  // outline and area, apart from the rest: most triangles add only to these
+	corners, stops []float64 // their changes from layer to layer
+	bends          bends
+}
+
+type cutSum struct{ outline, area float64 }
+
+// layer is the first layer whose middle is at or above z, which is also the
+// number of layers whose middle is below.
+func (k *knife) layer(z float64) int {
+	return int(math.Ceil((z-k.bottom)/k.cut.LayerMM - 0.5))
+}
+
+// height is the middle of a layer.
+func (k *knife) height(layer int) float64 {
+	return k.bottom + (float64(layer)+0.5)*k.cut.LayerMM
+}
+
+// triangle adds one triangle to all the layers that it crosses.
+func (k *knife) triangle(t *bom.Triangle) {
+	ux, uy, uz := t[1][0]-t[0][0], t[1][1]-t[0][1], t[1][2]-t[0][2]
+	wx, wy, wz := t[2][0]-t[0][0], t[2][1]-t[0][1], t[2][2]-t[0][2]
+	nx, ny, nz := uy*wz-uz*wy, uz*wx-ux*wz, ux*wy-uy*wx
+	level := math.Sqrt(nx*nx + ny*ny)
+	layers := [3]int{k.layer(t[0][2]), k.layer(t[1][2]), k.layer(t[2][2])}
+	first, last := min(layers[0], layers[1], layers[2]), max(layers[0], layers[1], layers[2])
+	open := k.open(t, nz, level, first, last)
+	if first == last || level == 0 {
+		return
+	}
+	dx, dy := -ny/level, nx/level // the way of the outline, with the part on its left
+	for i := range t {
+		k.bend(&t[i], &t[(i+1)%3], layers[i], layers[(i+1)%3], dx, dy)
+	}
+	k.pieces(t, layers, dx, dy, open)
+}
+
+// opening is the area that a crossing triangle lays open, per mm of its cut.
+type opening struct {
+	top, bottom       float64
+	flatUp, flatUnder float64
+}
+
+// open finds how much of a triangle lies open above or below. A triangle within
+// one layer is added to it; for one that crosses layers the area goes with its
+// cuts: a cut of length l stands for l × layer × run over rise.
+func (k *knife) open(t *bom.Triangle, nz, level float64, first, last int) (o opening) {
+	if nz == 0 {
+		return o
+	}
+	tall := max(t[0][2], t[1][2], t[2][2])-min(t[0][2], t[1][2], t[2][2]) > k.cut.LayerMM
+	rise := level / math.Abs(nz)
+	flat := rise*k.cut.LineMM <= k.cut.LayerMM // each layer steps back by more than a line
+	share := 1.0
+	if !flat {
+		share = max(0, 1-k.steep*rise)
+	}
+	if tall && first != last {
+		per := k.cut.LayerMM / rise * share
+		switch {
+		case nz > 0 && flat:
+			o.flatUp = per
+		case nz > 0:
+			o.top = per
+		case flat:
+			o.flatUnder = per
+		default:
+			o.bottom = per
+		}
+		return o
+	}
+	at := k.layer((t[0][2] + t[1][2] + t[2][2]) / 3)
+	area := math.Abs(nz) / 2 * share
+	if nz > 0 {
+		l := &k.sums[min(max(0, at-1), len(k.sums)-1)]
+		if flat {
+			l.FlatTop += area
+		} else {
+			l.SlopedTop += area
+		}
+		return o
+	}
+	l := &k.sums[min(max(0, at), len(k.sums)-1)]
+	if flat {
+		l.FlatBottom += area
+	} else {
+		l.SlopedBottom += area
+	}
+	return o
+}
+
+// pieces adds the cuts of a triangle: below its middle corner they run between
+// the long edge and the lower short one, above it between the long edge and the
+// upper one.
+func (k *knife) pieces(t *bom.Triangle, layers [3]int, dx, dy float64, open opening) {
+	lo, mid, hi := 0, 1, 2
+	if t[lo][2] > t[mid][2] {
+		lo, mid = mid, lo
+	}
+	if t[mid][2] > t[hi][2] {
+		mid, hi = hi, mid
+	}
+	if t[lo][2] > t[mid][2] {
+		lo, mid = mid, lo
+	}
+	long := k.edge(&t[lo], &t[hi])
+	mx, my := t[mid][0]-k.middle[0], t[mid][1]-k.middle[1]
+	px, py := long.at(t[mid][2])
+	width := (mx-px)*dx + (my-py)*dy // of the cut through the middle corner, signed by the way of the outline
+	sign := 0.5
+	if width < 0 {
+		width, sign = -width, -0.5
+	}
+	if layers[lo] < layers[mid] {
+		k.sweep(layers[lo], layers[mid], long, k.edge(&t[lo], &t[mid]), sign, width/(t[mid][2]-t[lo][2]), t[lo][2], open)
+	}
+	if layers[mid] < layers[hi] {
+		k.sweep(layers[mid], layers[hi], long, k.edge(&t[mid], &t[hi]), sign, -width/(t[hi][2]-t[mid][2]), t[hi][2], open)
+	}
+}
+
+// edge is a line in space as a function of its height, about the middle of the
+// bounds.
+type edge struct{ x, y, dx, dy, z float64 }
+
+func (k *knife) edge(a, b *bom.Point) edge {
+	rise := b[2] - a[2]
+	if rise == 0 {
+		return edge{x: a[0] - k.middle[0], y: a[1] - k.middle[1], z: a[2]}
+	}
+	return edge{a[0] - k.middle[0], a[1] - k.middle[1], (b[0] - a[0]) / rise, (b[1] - a[1]) / rise, a[2]}
+}
+
+func (e *edge) at(z float64) (x, y float64) {
+	return e.x + e.dx*(z-e.z), e.y + e.dy*(z-e.z)
+}
+
+// sweep adds the cuts between two edges to the layers from first up to last; the
+// cut's length grows by grow per mm from 0 at the height zero.
+func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open opening) {
+	// Twice the area between a cut and the middle is p × q, a polynomial of the
+	// height; both edges are taken at the first cut.
+	z := k.height(first)
+	px, py := p.at(z)
+	qx, qy := q.at(z)
+	a0, a1, a2 := sign*(px*qy-py*qx), sign*(px*q.dy-py*q.dx+p.dx*qy-p.dy*qx), sign*(p.dx*q.dy-p.dy*q.dx)
+	l0 := grow * (z - zero)
+	cuts := k.cuts[first:last]
+	for i := range cuts {
+		up := float64(i) * k.cut.LayerMM
+		cuts[i].outline += l0 + grow*up
+		cuts[i].area += a0 + up*(a1+up*a2)
+	}
+	if open == (opening{}) {
+		return
+	}
+	for i := first; i < last; i++ {
+		length := l0 + grow*float64(i-first)*k.cut.LayerMM
+		l := &k.sums[i]
+		l.FlatTop += length * open.flatUp
+		l.SlopedTop += length * open.top
+		l.FlatBottom += length * open.flatUnder
+		l.SlopedBottom += length * open.bottom
+	}
+}

@@ -1,0 +1,126 @@
+package reports
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"path"
+
+	"tenoff/bom"
+)
+
+// Measured is what a mesh or toolpath file comes to; what is not known is left
+// out.
+type Measured struct {
+	File      string
+	Kind      string // "mesh" or "toolpath"
+	VolumeMM3 bom.Measure
+	AreaMM2   bom.Measure
+	SizeMM    bom.Point
+	Closed    bool // of a mesh
+	G         bom.Measure
+	FilamentM bom.Measure
+	Hours     bom.Measure
+	Layers    int // 0 where not known
+	Warnings  []string
+}
+
+// IsMesh tells a mesh from a toolpath.
+func (m *Measured) IsMesh() bool { return m.Kind == "mesh" }
+
+// Measures is a row for each file. A file goes by its name without the folder
+// where no two have the same.
+func Measures(files []Measured) Table {
+	t := Table{
+		Name: "Measured",
+		Lead: 1,
+		Columns: []Column{
+			{Key: "file", Heading: "File"},
+			{Key: "kind", Heading: "Kind"},
+			{Key: "size", Heading: "Size", Unit: "mm"},
+			{Key: "volume", Heading: "Volume", Unit: "cm3", Format: asMeasured},
+			{Key: "area", Heading: "Area", Unit: "cm2", Format: asMeasured},
+			{Key: "g", Heading: "g", Format: AsGrams},
+			{Key: "m", Heading: "m", Format: asMeasured},
+			{Key: "hours", Heading: "h", Format: AsHours},
+			{Key: "layers", Heading: "Layers", Format: AsCount},
+		},
+	}
+	names := shortNames(files)
+	for i := range files {
+		m := &files[i]
+		kind, volume, area, layers := m.Kind, Nothing(), Nothing(), Unknown()
+		if m.IsMesh() {
+			kind = map[bool]string{true: "closed ", false: "open "}[m.Closed] + m.Kind
+			volume, area = Float(m.VolumeMM3.Value/1000), Float(m.AreaMM2.Value/100)
+		}
+		if m.Layers > 0 {
+			layers = Count(m.Layers)
+		}
+		s := m.SizeMM
+		t.add(Text(names[i]), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
+			Measure(m.G), Measure(m.FilamentM), Measure(m.Hours), layers)
+	}
+	return t
+}
+
+func shortNames(files []Measured) []string {
+	short, full := make([]string, len(files)), make([]string, len(files))
+	seen := map[string]bool{}
+	same := false
+	for i := range files {
+		full[i], short[i] = files[i].File, path.Base(files[i].File)
+		same = same || seen[short[i]]
+		seen[short[i]] = true
+	}
+	if same {
+		return full
+	}
+	return short
+}
+
+// asMeasured shows two decimals of cm³, cm² and m.
+var asMeasured = Format{Kind: KindQuantity, Digits: 2, Keep: 6, Trim: true}
+
+type jsonMeasured struct {
+	File      string          `json:"file"`
+	Kind      string          `json:"kind"`
+	VolumeMM3 json.RawMessage `json:"volume_mm3,omitempty"`
+	AreaMM2   json.RawMessage `json:"area_mm2,omitempty"`
+	SizeMM    *bom.Point      `json:"size_mm,omitempty"`
+	Closed    *bool           `json:"closed,omitempty"`
+	FilamentG json.RawMessage `json:"filament_g,omitempty"`
+	FilamentM json.RawMessage `json:"filament_m,omitempty"`
+	Hours     json.RawMessage `json:"hours,omitempty"`
+	Layers    int             `json:"layers,omitempty"`
+	Warnings  []string        `json:"warnings"`
+}
+
+// exact keeps six decimals of a figure.
+var exact = Format{Kind: KindQuantity, Keep: 6, Trim: true}
+
+// WriteMeasuresJSON writes an array with an object for each file. A figure that
+// is not known has no key; the size is X, Y, Z.
+func WriteMeasuresJSON(w io.Writer, files []Measured) error {
+	out := make([]jsonMeasured, len(files))
+	for i := range files {
+		m := &files[i]
+		out[i] = jsonMeasured{File: m.File, Kind: m.Kind, VolumeMM3: jsonMeasure(m.VolumeMM3), AreaMM2: jsonMeasure(m.AreaMM2), SizeMM: &m.SizeMM,
+			FilamentG: jsonMeasure(m.G), FilamentM: jsonMeasure(m.FilamentM), Hours: jsonMeasure(m.Hours), Layers: m.Layers,
+			Warnings: append([]string{}, m.Warnings...)}
+		if m.IsMesh() {
+			out[i].Closed = &m.Closed
+		}
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+func jsonMeasure(m bom.Measure) json.RawMessage {
+	if !m.Known {
+		return nil
+	}
+	return jsonFloat(m.Value, exact)
+}

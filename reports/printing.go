@@ -1,0 +1,130 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"tenoff/cost"
+)
+
+// ToPrint is what to print, by plate: how many plates of each part to start,
+// what they take, and when the last one is through.
+func ToPrint(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "To print",
+		Title: "what to print, by plate",
+		Notes: []string{
+			"filament and hours are of all plates started, failed ones included",
+			"parts that share plates each show the plates they lie on; the total counts every plate once",
+			"days run from the midnight before the first plate; plates start in attended hours only",
+		},
+		Lead: 2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "part", Heading: "Part"},
+			{Key: "material", Heading: "Material"},
+			{Key: "printer", Heading: "Printer"},
+			{Key: "recipe", Heading: "Recipe"},
+			{Key: "pieces", Heading: "Pieces", Format: AsQuantity},
+			{Key: "per plate", Heading: "Per plate", Format: AsCount},
+			{Key: "plates", Heading: "Good plates", Format: AsCount},
+			{Key: "started", Heading: "Plates to start", Format: AsCount},
+			{Key: "by area", Heading: "Fewest by area", Format: AsCount},
+			{Key: "shares", Heading: "Shares plates with"},
+			{Key: "piece g", Heading: "One piece", Unit: "g", Format: AsGrams},
+			{Key: "piece h", Heading: "One piece", Unit: "h", Format: AsHours},
+			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams},
+			{Key: "hours", Heading: "Hours", Format: AsHours},
+			{Key: "machine", Heading: "Machine", Unit: code, Format: money},
+			{Key: "energy", Heading: "Energy", Unit: code, Format: money},
+			{Key: "finish", Heading: "Through after", Unit: "days", Format: asDays},
+			{Key: "bound", Heading: "No plan before", Unit: "days", Format: asDays},
+			{Key: "idle", Heading: "Printers idle", Unit: "h", Format: AsHours},
+			{Key: "from", Heading: "Mass and hours from"},
+			{Key: "others", Heading: "Other sources say"},
+		},
+	}
+	var totals []Row
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		var machine, energy sum
+		for j := range b.Plates {
+			p := &b.Plates[j]
+			g := &b.Groups[p.Group]
+			area := Nothing()
+			if g.Packed {
+				area = Count(g.AreaBound)
+			}
+			t.add(Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Quantity(p.Pieces),
+				Count(p.PerPlate), Count(p.Plates), Count(p.Started), area, Text(sharers(b, j)), Float(p.PieceG), Float(p.PieceH),
+				Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
+				Text(p.From), Text(othersText(p.Others)))
+			machine.add(p.Machine, false)
+			energy.add(p.Energy, false)
+		}
+		if len(b.Plates) > 0 {
+			totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: printTotals(&t, b, machine.value(), energy.value())})
+		}
+	}
+	t.Rows = append(t.Rows, totals...)
+	return t
+}
+
+// printTotals are the figures of all plates of a batch.
+func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
+	good, started := 0, 0
+	for _, g := range b.Groups {
+		good += g.Plates
+		started += g.Started
+	}
+	values := blanks(len(t.Columns))
+	set := func(key string, v Value) {
+		for i, c := range t.Columns {
+			if c.Key == key {
+				values[i] = v
+			}
+		}
+	}
+	set("batch", Count(b.Size))
+	set("part", Text("all plates"))
+	set("plates", Count(good))
+	set("started", Count(started))
+	set("filament", Float(filament(b)))
+	set("hours", Float(printHours(b)))
+	set("machine", machine)
+	set("energy", energy)
+	set("finish", printDays(b))
+	if b.Printing.Known {
+		set("bound", Float(b.Printing.BoundH/hoursADay))
+		set("idle", Float(b.Printing.IdleH))
+	}
+	return values
+}
+
+// sharers names the other parts of a run's plates.
+func sharers(b *cost.Batch, run int) string {
+	var names []string
+	for _, other := range b.Groups[b.Plates[run].Group].Runs {
+		if other != run {
+			names = append(names, b.Plates[other].Part)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// othersText is "mesh 39.3 g (+2.1 %), 2.60 h (+4.0 %)".
+func othersText(others []cost.PieceFigures) string {
+	var texts []string
+	for _, o := range others {
+		var figures []string
+		if o.G.Known {
+			figures = append(figures, fmt.Sprintf("%.1f g (%+.1f %%)", o.G.Value, o.DiffersG*100))
+		}
+		if o.Hours.Known {
+			figures = append(figures, fmt.Sprintf("%.2f h (%+.1f %%)", o.Hours.Value, o.DiffersH*100))
+		}
+		texts = append(texts, o.From+" "+strings.Join(figures, ", "))
+	}
+	return strings.Join(texts, "; ")
+}
