@@ -81,9 +81,10 @@ type Estimate struct {
 	Boards   []Board  // board types
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
-	Curve    *Curve    // over a range of sizes, where one was swept
-	Extras   []Extra   // what each rule of the run adds
-	Troubles []Trouble // what might stand in for parts that run short
+	Curve    *Curve     // over a range of sizes, where one was swept
+	Levels   []LevelRun // side by side, where that was asked for
+	Extras   []Extra    // what each rule of the run adds
+	Troubles []Trouble  // what might stand in for parts that run short
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source

@@ -22,9 +22,16 @@ type jsonEstimate struct {
 	Level    string      `json:"level"`
 	Complete bool        `json:"complete"`
 	Batches  []jsonBatch `json:"batches"`
+	Levels   []jsonLevel `json:"levels,omitempty"`
 	Sweep    []jsonPoint `json:"sweep,omitempty"`
 	Warnings []string    `json:"warnings"`
 	Cautions []string    `json:"cautions"`
+}
+
+// jsonLevel is the run at one level.
+type jsonLevel struct {
+	Level   string      `json:"level"`
+	Batches []jsonPoint `json:"batches"`
 }
 
 // jsonPoint is what a batch and a size of a sweep both tell.
@@ -108,7 +115,8 @@ type jsonPayer struct {
 // with the minor unit's digits, per unit with four decimals; a unit price is
 // exact, in the currency of its line; money that is not known is "?", and the
 // quantity of what cannot be bought is null. Where the run was swept, sweep holds
-// what batches tell of their sums, for every size. Fees hold the charges of orders as
+// what batches tell of their sums, for every size; levels hold the same for each
+// level, where all were asked for. Fees hold the charges of orders as
 // well, so that purchases, fees and hand work add up to the total cash.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
@@ -120,10 +128,16 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	for i := range e.Batches {
 		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
 	}
+	for _, l := range e.Levels {
+		level := jsonLevel{Level: l.Level.String()}
+		for i := range l.Points {
+			level.Batches = append(level.Batches, jsonPointOf(&l.Points[i].Point, e.Currency))
+		}
+		out.Levels = append(out.Levels, level)
+	}
 	if e.Curve != nil {
 		for i := range e.Curve.Points {
-			p := &e.Curve.Points[i]
-			out.Sweep = append(out.Sweep, jsonPointOf(p.Size, p.Starts, p.Total, p.Categories[:], e.Currency))
+			out.Sweep = append(out.Sweep, jsonPointOf(&e.Curve.Points[i], e.Currency))
 		}
 	}
 	for i, c := range e.Cautions {
@@ -167,21 +181,21 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 }
 
 // jsonPointOf writes the figures of one batch size.
-func jsonPointOf(size, starts int, t cost.Amounts, categories []cost.Amounts, home bom.Currency) jsonPoint {
-	m, b := money(home), cost.Batch{Size: size}
+func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
+	m, t := money(home), p.Total
 	out := jsonPoint{
-		Batch: size, Starts: starts,
+		Batch: p.Size, Starts: p.Starts,
 		Total: jsonTotal{
 			Cash: m.amount(t.Cash, t.Unpriced), Used: m.amount(t.Used, t.Unpriced),
 			Leftover: m.amount(t.Leftover, t.Unpriced), Drawer: m.amount(t.Drawer, t.Unpriced),
 		},
 		Unit: jsonUnit{
-			Cash: m.perUnit(b.PerUnit(t.Cash), t.Unpriced),
-			Used: m.perUnit(b.PerUnit(t.Used), t.Unpriced),
+			Cash: m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
+			Used: m.perUnit(p.PerUnit(t.Used), t.Unpriced),
 		},
-		Categories: make([]jsonCategory, len(categories)),
+		Categories: make([]jsonCategory, len(p.Categories)),
 	}
-	for c, a := range categories {
+	for c, a := range p.Categories {
 		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
 	}
 	return out
@@ -190,7 +204,7 @@ func jsonPointOf(size, starts int, t cost.Amounts, categories []cost.Amounts, ho
 func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 	m := money(home)
 	out := jsonBatch{
-		jsonPoint: jsonPointOf(b.Size, b.Starts, b.Total, b.Categories[:], home),
+		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories}, home),
 		Purchases: make([]jsonPurchase, len(b.Purchases)),
 		Fees:      jsonFees(b, m),
 		Plates:    make([]jsonPlate, len(b.Plates)),

@@ -29,6 +29,7 @@ type job struct {
 	name          string
 	batches       string
 	level         string
+	sideBySide    bool // all levels
 	date          string
 	out           string
 	json          string
@@ -59,6 +60,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	j.runFlags(cmd)
 	f := cmd.Flags()
 	j.sweeping.flags(f)
+	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
@@ -81,6 +83,9 @@ func (j *job) runFlags(cmd *cobra.Command) {
 	// The only error is an unknown flag name.
 	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
 }
+
+// levelAll asks for every level; what else is shown is the finished unit.
+const levelAll = "all"
 
 func levelWords() []string {
 	var words []string
@@ -108,6 +113,9 @@ func require(cmd *cobra.Command, names ...string) error {
 func (j *job) run(cmd *cobra.Command) error {
 	if err := j.prepare(cmd); err != nil {
 		return err
+	}
+	if strings.EqualFold(strings.TrimSpace(j.level), levelAll) {
+		j.level, j.sideBySide = bom.LevelBuilt.String(), true
 	}
 	request, err := j.request(cmd.Context())
 	if err != nil {
@@ -172,7 +180,7 @@ func parseLevel(text string) (bom.Level, error) {
 			return l, nil
 		}
 	}
-	return 0, usage("--level %q: one of %s is wanted", text, strings.Join(levelWords(), ", "))
+	return 0, usage("--level %q: one of %s is wanted; estimate takes %s as well", text, strings.Join(levelWords(), ", "), levelAll)
 }
 
 const dateUsage = "the `DAY` that ages of prices are reckoned to, YYYY-MM-DD (default: today)"
@@ -203,6 +211,10 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping) (*co
 		return nil, refused(append(problems, more...))
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
+	if j.sideBySide {
+		// What is wrong with the run was told by now.
+		e.Levels, _ = cost.Levels(r)
+	}
 	if sweep != nil {
 		var found bom.Problems
 		e.Curve, found = j.sweeping.run(cmd, r, *sweep, j.seconds)
@@ -301,7 +313,7 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 			return err
 		}
 	}
-	for _, t := range []reports.Table{reports.LargestJumps(e, jumpsShown), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
 		if len(t.Rows) == 0 {
 			continue
 		}

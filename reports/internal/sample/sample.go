@@ -339,3 +339,21 @@ func Swept(e *cost.Estimate, from, to int) *cost.Estimate {
 	}
 	return e
 }
+
+// SideBySide adds the levels, each with a part of what the batch costs.
+func SideBySide(e *cost.Estimate) *cost.Estimate {
+	for i, level := range bom.Levels {
+		l := cost.LevelRun{Level: level}
+		for _, b := range e.Batches {
+			p := cost.LevelPoint{Hours: float64(i)}
+			p.Size, p.Starts = b.Size, b.Starts
+			for _, c := range cost.Categories[:4*(i+1)] {
+				p.Categories[c] = b.Categories[c]
+				p.Total = p.Total.Plus(b.Categories[c])
+			}
+			l.Points = append(l.Points, p)
+		}
+		e.Levels = append(e.Levels, l)
+	}
+	return e
+}
