@@ -17,7 +17,9 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 		return b, problems
 	}
 	beds := m.plates(&b, &problems)
-	m.days(&b, beds, &problems)
+	if !m.costsOnly {
+		m.days(&b, beds, &problems)
+	}
 	m.demands(&b)
 	m.buyAll(&b, &problems)
 	m.postage(&b, &problems)

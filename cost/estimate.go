@@ -81,8 +81,10 @@ type Estimate struct {
 	Boards   []Board  // board types
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
-	Extras   []Extra   // what each rule of the run adds
-	Troubles []Trouble // what might stand in for parts that run short
+	Curve    *Curve     // over a range of sizes, where one was swept
+	Levels   []LevelRun // side by side, where that was asked for
+	Extras   []Extra    // what each rule of the run adds
+	Troubles []Trouble  // what might stand in for parts that run short
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
@@ -172,7 +174,11 @@ type Batch struct {
 
 // PerUnit divides by the batch size, to four decimals (shown only, never summed).
 func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
-	return amount.DivRound(decimal.NewFromInt(int64(b.Size)), 4)
+	return perUnit(amount, b.Size)
+}
+
+func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
+	return amount.DivRound(decimal.NewFromInt(int64(size)), 4)
 }
 
 // BoardRun is one board type in one batch.

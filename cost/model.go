@@ -52,7 +52,8 @@ type Model struct {
 	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
 	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
 
-	solver *buy.Solver
+	solver    *buy.Solver
+	costsOnly bool // the days of printing, which cost nothing, are left out
 
 	bareBoards []bareBoard // one for each board type
 	printed    []printedLine

@@ -22,21 +22,34 @@ type jsonEstimate struct {
 	Level    string      `json:"level"`
 	Complete bool        `json:"complete"`
 	Batches  []jsonBatch `json:"batches"`
+	Levels   []jsonLevel `json:"levels,omitempty"`
+	Sweep    []jsonPoint `json:"sweep,omitempty"`
 	Warnings []string    `json:"warnings"`
 	Cautions []string    `json:"cautions"`
 }
 
-type jsonBatch struct {
+// jsonLevel is the run at one level.
+type jsonLevel struct {
+	Level   string      `json:"level"`
+	Batches []jsonPoint `json:"batches"`
+}
+
+// jsonPoint is what a batch and a size of a sweep both tell.
+type jsonPoint struct {
 	Batch      int            `json:"batch"`
 	Starts     int            `json:"starts"`
 	Total      jsonTotal      `json:"total"`
 	Unit       jsonUnit       `json:"unit"`
 	Categories []jsonCategory `json:"categories"`
-	Purchases  []jsonPurchase `json:"purchases"`
-	Fees       []jsonFee      `json:"fees"`
-	Plates     []jsonPlate    `json:"plates"`
-	HandWork   []jsonWork     `json:"hand_work"`
-	Payers     []jsonPayer    `json:"payers"`
+}
+
+type jsonBatch struct {
+	jsonPoint
+	Purchases []jsonPurchase `json:"purchases"`
+	Fees      []jsonFee      `json:"fees"`
+	Plates    []jsonPlate    `json:"plates"`
+	HandWork  []jsonWork     `json:"hand_work"`
+	Payers    []jsonPayer    `json:"payers"`
 }
 
 type jsonTotal struct {
@@ -101,9 +114,11 @@ type jsonPayer struct {
 // WriteJSON writes an estimate for programs. Money is a string in home currency
 // with the minor unit's digits, per unit with four decimals; a unit price is
 // exact, in the currency of its line; money that is not known is "?", and the
-// quantity of what cannot be bought is null. Fees hold the charges of orders as
-// well, so that purchases, fees and hand work add up to the total cash. Parts that
-// share plates each count the plates they lie on.
+// quantity of what cannot be bought is null. Where the run was swept, sweep holds
+// what batches tell of their sums, for every size; levels hold the same for each
+// level, where all were asked for. Fees hold the charges of orders as well, so that
+// purchases, fees and hand work add up to the total cash. Parts that share plates
+// each count the plates they lie on.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
@@ -113,6 +128,18 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	}
 	for i := range e.Batches {
 		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
+	}
+	for _, l := range e.Levels {
+		level := jsonLevel{Level: l.Level.String()}
+		for i := range l.Points {
+			level.Batches = append(level.Batches, jsonPointOf(&l.Points[i].Point, e.Currency))
+		}
+		out.Levels = append(out.Levels, level)
+	}
+	if e.Curve != nil {
+		for i := range e.Curve.Points {
+			out.Sweep = append(out.Sweep, jsonPointOf(&e.Curve.Points[i], e.Currency))
+		}
 	}
 	for i, c := range e.Cautions {
 		out.Cautions[i] = CautionText(c)
@@ -154,28 +181,36 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 	return d.StringFixed(unitDigits)
 }
 
-func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
-	m, t := money(home), b.Total
-	out := jsonBatch{
-		Batch: b.Size, Starts: b.Starts,
+// jsonPointOf writes the figures of one batch size.
+func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
+	m, t := money(home), p.Total
+	out := jsonPoint{
+		Batch: p.Size, Starts: p.Starts,
 		Total: jsonTotal{
 			Cash: m.amount(t.Cash, t.Unpriced), Used: m.amount(t.Used, t.Unpriced),
 			Leftover: m.amount(t.Leftover, t.Unpriced), Drawer: m.amount(t.Drawer, t.Unpriced),
 		},
 		Unit: jsonUnit{
-			Cash: m.perUnit(b.PerUnit(t.Cash), t.Unpriced),
-			Used: m.perUnit(b.PerUnit(t.Used), t.Unpriced),
+			Cash: m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
+			Used: m.perUnit(p.PerUnit(t.Used), t.Unpriced),
 		},
-		Categories: make([]jsonCategory, len(cost.Categories)),
-		Purchases:  make([]jsonPurchase, len(b.Purchases)),
-		Fees:       jsonFees(b, m),
-		Plates:     make([]jsonPlate, len(b.Plates)),
-		HandWork:   make([]jsonWork, len(b.Work)),
-		Payers:     make([]jsonPayer, len(b.Payers)),
+		Categories: make([]jsonCategory, len(p.Categories)),
 	}
-	for i, c := range cost.Categories {
-		a := b.Categories[c]
-		out.Categories[i] = jsonCategory{c.String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
+	for c, a := range p.Categories {
+		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
+	}
+	return out
+}
+
+func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
+	m := money(home)
+	out := jsonBatch{
+		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories}, home),
+		Purchases: make([]jsonPurchase, len(b.Purchases)),
+		Fees:      jsonFees(b, m),
+		Plates:    make([]jsonPlate, len(b.Plates)),
+		HandWork:  make([]jsonWork, len(b.Work)),
+		Payers:    make([]jsonPayer, len(b.Payers)),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)

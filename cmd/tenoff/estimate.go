@@ -25,9 +25,11 @@ import (
 type job struct {
 	source
 	ordering
+	sweeping
 	name          string
 	batches       string
 	level         string
+	sideBySide    bool // all levels
 	date          string
 	out           string
 	quote         string
@@ -58,6 +60,8 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	}
 	j.runFlags(cmd)
 	f := cmd.Flags()
+	j.sweeping.flags(f)
+	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with the quote alone (XLSX)")
@@ -81,6 +85,9 @@ func (j *job) runFlags(cmd *cobra.Command) {
 	// The only error is an unknown flag name.
 	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
 }
+
+// levelAll asks for every level; what else is shown is the finished unit.
+const levelAll = "all"
 
 func levelWords() []string {
 	var words []string
@@ -109,11 +116,18 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err := j.prepare(cmd); err != nil {
 		return err
 	}
+	if strings.EqualFold(strings.TrimSpace(j.level), levelAll) {
+		j.level, j.sideBySide = bom.LevelBuilt.String(), true
+	}
 	request, err := j.request(cmd.Context())
 	if err != nil {
 		return err
 	}
-	e, err := j.compute(cmd, request)
+	sweep, err := j.sweeping.request()
+	if err != nil {
+		return err
+	}
+	e, err := j.compute(cmd, request, sweep)
 	if err != nil {
 		return err
 	}
@@ -168,7 +182,7 @@ func parseLevel(text string) (bom.Level, error) {
 			return l, nil
 		}
 	}
-	return 0, usage("--level %q: one of %s is wanted", text, strings.Join(levelWords(), ", "))
+	return 0, usage("--level %q: one of %s is wanted; estimate takes %s as well", text, strings.Join(levelWords(), ", "), levelAll)
 }
 
 const dateUsage = "the `DAY` that ages of prices are reckoned to, YYYY-MM-DD (default: today)"
@@ -188,8 +202,8 @@ func parseToday(text string) (bom.Date, error) {
 }
 
 // compute reads the input and computes the estimate; complaints that do not
-// stop it are printed.
-func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
+// stop it are printed. Without a sweep there is no curve.
+func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping) (*cost.Estimate, error) {
 	problems, err := j.load(&r)
 	if err != nil {
 		return nil, err
@@ -199,6 +213,16 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run) (*cost.Estimate, error) {
 		return nil, refused(append(problems, more...))
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
+	if j.sideBySide {
+		// What is wrong with the run was told by now.
+		e.Levels, _ = cost.Levels(r)
+	}
+	if sweep != nil {
+		var found bom.Problems
+		e.Curve, found = j.sweeping.run(cmd, r, *sweep, j.seconds)
+		e.Warnings = append(e.Warnings, warnings(found)...)
+		more = append(more, found...)
+	}
 	problems = append(problems, more...)
 	say(cmd.ErrOrStderr(), problems)
 	return e, nil
@@ -279,12 +303,24 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	return j.show(stdout, e)
 }
 
+// jumpsShown is how many jumps of a sweep the terminal shows; the workbook has
+// them all.
+const jumpsShown = 8
+
 // show prints the answer, and what was asked for besides.
 func (j *job) show(w io.Writer, e *cost.Estimate) error {
 	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
 		return err
 	}
-	for _, t := range []reports.Table{reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+	if e.Curve != nil {
+		if _, err := fmt.Fprintln(w); err != nil {
+			return err
+		}
+		if err := terminal.Curve(w, e, terminal.Options{}); err != nil {
+			return err
+		}
+	}
+	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
 		if len(t.Rows) == 0 {
 			continue
 		}

@@ -61,6 +61,9 @@ func (b *book) sheet(t reports.Table) {
 	for i, r := range t.Rows {
 		p.row(p.body+i, r)
 	}
+	if t.Name == reports.SweepName {
+		p.curve()
+	}
 	p.setUpSheet()
 	p.working()
 }

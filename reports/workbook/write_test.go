@@ -64,6 +64,8 @@ func estimates() map[string]*cost.Estimate {
 		"unpriced":          sample.Unpriced(sample.Frost(10, 40)),
 		"no minor digits":   sample.Whole(sample.Frost(10, 40), "JPY"),
 		"three minor ones":  sample.Whole(sample.Frost(10, 40), "KWD"),
+		"all levels":        sample.SideBySide(sample.Frost(10, 40)),
+		"swept":             sample.Swept(sample.Frost(10), 1, 60),
 		"nothing but sizes": {Name: "empty", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true, Batches: []cost.Batch{{Size: 5}}},
 	}
 }

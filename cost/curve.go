@@ -1,0 +1,205 @@
+package cost
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+)
+
+// At gives the point of a batch size, or nil where the curve does not hold it
+// or it lacks a price.
+func (c *Curve) At(size int) *Point {
+	if len(c.Points) == 0 {
+		return nil
+	}
+	i := size - c.Points[0].Size
+	if i < 0 || i >= len(c.Points) || c.Points[i].Total.Unpriced {
+		return nil
+	}
+	return &c.Points[i]
+}
+
+// Near is a batch size that is better value than a wanted one close to it.
+type Near struct {
+	Size  int
+	Cash  decimal.Decimal // more (or less) than the wanted size costs in all
+	Usual decimal.Decimal // what one unit more usually adds to the cash near the wanted size, four decimals
+}
+
+// nearShare bounds what is near: up to this part of the wanted size away, and
+// not less than nearLeast.
+const (
+	nearShare = 4
+	nearLeast = 2
+)
+
+// Near looks for better sizes within a quarter of a wanted one: up to two
+// larger ones whose further units cost at most three quarters of what a unit
+// more usually adds there, and one smaller where each unit left away saves at
+// least one and a half times that. They come by rising size. What a unit usually adds is the
+// difference in cash between the ends of the quarter, divided by their
+// distance.
+func (c *Curve) Near(wanted int) []Near {
+	at := c.At(wanted)
+	if at == nil {
+		return nil
+	}
+	reach := max(nearLeast, (wanted+nearShare-1)/nearShare)
+	var around []*Point
+	for size := wanted - reach; size <= wanted+reach; size++ {
+		if p := c.At(size); p != nil {
+			around = append(around, p)
+		}
+	}
+	low, high := around[0], around[len(around)-1]
+	if low == high {
+		return nil
+	}
+	rise := high.Total.Cash.Sub(low.Total.Cash)
+	width := decimal.NewFromInt(int64(high.Size - low.Size))
+	usual := rise.DivRound(width, 4)
+	if !usual.IsPositive() {
+		return nil
+	}
+	var out []Near
+	add := func(p *Point) { out = append(out, Near{p.Size, p.Total.Cash.Sub(at.Total.Cash), usual}) }
+	if p := bestStep(at, around, func(p *Point) bool { return p.Size < at.Size && slope(at, p).GreaterThanOrEqual(usual.Mul(muchSaved)) }); p != nil {
+		add(p)
+	}
+	cheap := func(from *Point) func(*Point) bool {
+		return func(p *Point) bool {
+			return p.Size > from.Size && slope(from, p).LessThanOrEqual(usual.Mul(littleMore))
+		}
+	}
+	if p := bestStep(at, around, cheap(at)); p != nil {
+		add(p)
+		if q := bestStep(p, around, cheap(p)); q != nil {
+			add(q)
+		}
+	}
+	return out
+}
+
+// Bounds on the step away from a wanted size, in what a unit usually adds.
+var (
+	littleMore = decimal.New(75, -2)
+	muchSaved  = decimal.New(15, -1)
+)
+
+// slopeDigits are enough to tell two slopes apart that differ in cents.
+const slopeDigits = 12
+
+// slope is the cash that lies between two sizes, by unit.
+func slope(from, to *Point) decimal.Decimal {
+	return to.Total.Cash.Sub(from.Total.Cash).DivRound(decimal.NewFromInt(int64(to.Size-from.Size)), slopeDigits)
+}
+
+// bestStep is the size, of those that qualify, where the step away from one
+// size is the best: the cheapest upwards, the one that saves most downwards.
+// Of equal ones the larger size is taken.
+func bestStep(from *Point, around []*Point, qualifies func(*Point) bool) *Point {
+	var best *Point
+	for _, p := range around {
+		if !qualifies(p) {
+			continue
+		}
+		if best == nil {
+			best = p
+			continue
+		}
+		by := slope(from, best).Cmp(slope(from, p))
+		if p.Size < from.Size {
+			by = -by
+		}
+		if by >= 0 {
+			best = p
+		}
+	}
+	return best
+}
+
+// Under is where a curve comes under a price for one unit.
+type Under struct {
+	First  int // smallest size whose unit cost is at most the price; 0: none
+	Always int // smallest size from which on it stays there to the end; 0: none
+}
+
+// Under finds the sizes whose unit cost, of what the batch uses, is at most a
+// price in home currency. Sizes that lack a price are passed over.
+func (c *Curve) Under(price decimal.Decimal) Under {
+	var u Under
+	for i := range c.Points {
+		p := &c.Points[i]
+		switch {
+		case p.Total.Unpriced:
+		case p.Total.Used.GreaterThan(price.Mul(decimal.NewFromInt(int64(p.Size)))):
+			u.Always = 0
+		default:
+			if u.First == 0 {
+				u.First = p.Size
+			}
+			if u.Always == 0 {
+				u.Always = p.Size
+			}
+		}
+	}
+	return u
+}
+
+// FlatPercent is what making twice as many takes off the unit cost where a
+// curve still falls, at least.
+const FlatPercent = 5
+
+// Flat is the size at which the curve flattens: the smallest from which on
+// making twice as many never takes FlatPercent or more off the unit cost. It
+// is 0 where the curve does not tell, because it still falls at half of its
+// last size.
+func (c *Curve) Flat() int {
+	flat := 0
+	for _, p := range slices.Backward(c.Points) {
+		one, twice := c.At(p.Size), c.At(2*p.Size)
+		if one == nil || twice == nil {
+			continue
+		}
+		// used(2n) / 2n > (1 − 5 %) used(n) / n
+		still := decimal.NewFromInt(2 * (100 - FlatPercent)).Mul(one.Total.Used)
+		if !twice.Total.Used.Mul(hundred).GreaterThan(still) {
+			break
+		}
+		flat = p.Size
+	}
+	return flat
+}
+
+// Lowest is the size with the lowest unit cost, the smallest of equals; nil
+// where no size has one.
+func (c *Curve) Lowest() *Point {
+	var best *Point
+	for i := range c.Points {
+		p := &c.Points[i]
+		if p.Total.Unpriced {
+			continue
+		}
+		// used(p) / p < used(best) / best
+		if best == nil || p.Total.Used.Mul(decimal.NewFromInt(int64(best.Size))).LessThan(best.Total.Used.Mul(decimal.NewFromInt(int64(p.Size)))) {
+			best = p
+		}
+	}
+	return best
+}
+
+// jumpShare is the part of a batch's cash, as one in so many, from which a jump
+// is large.
+const jumpShare = 200
+
+// LargeJumps are the jumps that move at least half a percent of the cash of
+// their batch, and all those of spares; small counts the others.
+func (c *Curve) LargeJumps() (large []Jump, small int) {
+	for _, j := range c.Jumps {
+		cash := c.At(j.Size).Total.Cash
+		if j.Kind == NewSpare || !j.Cash.IsZero() && j.Cash.Abs().Mul(decimal.NewFromInt(jumpShare)).GreaterThanOrEqual(cash) {
+			large = append(large, j)
+		}
+	}
+	return large, len(c.Jumps) - len(large)
+}

@@ -1,0 +1,220 @@
+package cost
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// JumpKind is what makes the cash of a batch jump from one size to the next.
+type JumpKind int
+
+// The kinds of jump.
+const (
+	NewSupplier JumpKind = iota // a part is bought elsewhere, or for the first time
+	NewBreak                    // another price break holds
+	NewPack                     // another number of packs
+	NewLot                      // other lots of bare boards
+	NewSpool                    // another number of spools
+	NewOrder                    // a supplier gets an order, or gets none any more
+	NewDelivery                 // delivery is charged, or waived
+	NewDuty                     // duty, tax or handling falls due, or no longer
+	NewPlate                    // a plate more than the pieces ask for
+	NewSpare                    // a spare unit or board more
+)
+
+var jumpNames = [...]string{"supplier", "price break", "pack", "lot", "spool", "order", "delivery", "duty and tax", "plate", "spare"}
+
+// String gives the kind's name.
+func (k JumpKind) String() string { return jumpNames[k] }
+
+// Jump is a change between two neighbouring batch sizes that does not come bit
+// by bit.
+type Jump struct {
+	Size     int // the larger of the two
+	Kind     JumpKind
+	What     string // part, board, material, supplier
+	From, To string
+	Cash     decimal.Decimal // what the thing's own cash changes by, home currency; 0 for spares, whose cost is all over the batch
+}
+
+// mark is one thing that a batch pays for, as far as it can jump.
+type mark struct {
+	kind   JumpKind // NewPack of parts, NewLot, NewSpool, NewOrder, NewPlate, NewSpare
+	index  int
+	what   string
+	source string // suppliers and order codes
+	price  string // of one order unit
+	count  string // order units × pieces
+	lumpy  bool   // bought in more than single pieces
+	number int    // of plates started, of units or boards begun
+	even   float64
+	cash   decimal.Decimal
+	side   [2]decimal.Decimal // of an order: delivery; duty, tax and handling
+}
+
+// marks lists what can jump, sorted by kind and index.
+func (m *Model) marks(b *Batch) []mark {
+	marks := m.purchaseMarks(b)
+	for _, o := range b.Orders {
+		marks = append(marks, mark{
+			kind: NewOrder, index: m.supplierIndex(o.Supplier), what: o.Supplier, cash: o.Total(),
+			side: [2]decimal.Decimal{o.Delivery, decimal.Sum(o.Duty, o.Tax, o.Handling)},
+		})
+	}
+	for i, p := range b.Plates {
+		marks = append(marks, mark{
+			kind: NewPlate, index: i, what: p.Part, number: p.Started, cash: p.Machine.Add(p.Energy),
+			even: p.Pieces.Float() / float64(max(1, p.PerPlate)),
+		})
+	}
+	marks = append(marks, mark{kind: NewSpare, index: -1, what: "units begun", number: b.Starts, even: float64(b.Size)})
+	for i, r := range b.Boards {
+		marks = append(marks, mark{kind: NewSpare, index: i, what: m.boards[i].Name, number: r.Starts, even: float64(r.Wanted)})
+	}
+	slices.SortStableFunc(marks, mark.compare)
+	return marks
+}
+
+func (a mark) compare(b mark) int {
+	return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.index, b.index))
+}
+
+// purchaseMarks makes one mark of all purchases of one part, board or material.
+func (m *Model) purchaseMarks(b *Batch) []mark {
+	kinds := map[string]JumpKind{Goods: NewPack, Lots: NewLot, Filament: NewSpool}
+	var marks []mark
+	for _, p := range b.Purchases {
+		k := mark{
+			kind: kinds[p.Kind], index: p.Index, what: p.Part,
+			source: strings.TrimSpace(p.Supplier + " " + p.OrderCode),
+			price:  p.UnitPrice.String(),
+			count:  fmt.Sprintf("%d × %s", p.Quantity, p.Pieces),
+			lumpy:  p.Pieces > bom.One || p.offer != nil && p.offer.Multiple > 1,
+			cash:   p.Cash,
+		}
+		at := slices.IndexFunc(marks, func(a mark) bool { return a.compare(k) == 0 })
+		if at < 0 {
+			marks = append(marks, k)
+			continue
+		}
+		had := &marks[at]
+		if had.source != k.source {
+			had.source += " + " + k.source
+		}
+		had.price += " + " + k.price
+		had.count += " + " + k.count
+		had.lumpy = had.lumpy || k.lumpy
+		had.cash = had.cash.Add(k.cash)
+	}
+	return marks
+}
+
+// jumps compares each size with the one before it.
+func (c *Curve) jumps() {
+	for i := 1; i < len(c.Points); i++ {
+		before, after := &c.Points[i-1], &c.Points[i]
+		if before.Total.Unpriced || after.Total.Unpriced {
+			continue
+		}
+		c.Jumps = append(c.Jumps, jumpsBetween(before.marks, after.marks, after.Size)...)
+	}
+	for i := range c.Points {
+		c.Points[i].marks = nil // a curve is kept, what it was made from is not
+	}
+}
+
+// jumpsBetween walks two sorted lists side by side; a mark that stands in one
+// alone has come or gone.
+func jumpsBetween(before, after []mark, size int) []Jump {
+	var jumps []Jump
+	for len(before) > 0 || len(after) > 0 {
+		var a, b *mark
+		switch {
+		case len(after) == 0 || len(before) > 0 && before[0].compare(after[0]) < 0:
+			a, before = &before[0], before[1:]
+		case len(before) == 0 || before[0].compare(after[0]) > 0:
+			b, after = &after[0], after[1:]
+		default:
+			a, b, before, after = &before[0], &after[0], before[1:], after[1:]
+		}
+		for _, j := range a.jumpsTo(b) {
+			j.Size = size
+			jumps = append(jumps, j)
+		}
+	}
+	return jumps
+}
+
+// jumpsTo tells what changed from one size to the next; nil stands for nothing.
+func (a *mark) jumpsTo(b *mark) []Jump {
+	switch {
+	case a == nil:
+		return []Jump{{Kind: b.comes(), What: b.what, From: "none", To: b.state(), Cash: b.cash}}
+	case b == nil:
+		return []Jump{{Kind: a.comes(), What: a.what, From: a.state(), To: "none", Cash: a.cash.Neg()}}
+	}
+	j := Jump{Kind: a.kind, What: a.what, From: a.count, To: b.count, Cash: b.cash.Sub(a.cash)}
+	switch a.kind {
+	case NewOrder:
+		return a.charges(b)
+	case NewPlate, NewSpare:
+		const same = 1e-9 // what a sum of fractions of plates may be off by
+		if b.number <= a.number || float64(b.number-a.number) <= b.even-a.even+same {
+			return nil
+		}
+		j.From, j.To = fmt.Sprint(a.number), fmt.Sprint(b.number)
+		return []Jump{j}
+	}
+	switch {
+	case a.source != b.source && a.kind != NewLot:
+		j.Kind, j.From, j.To = NewSupplier, a.source, b.source
+	case a.source == b.source && a.price != b.price && a.kind == NewPack:
+		j.Kind, j.From, j.To = NewBreak, a.price, b.price
+	case a.source == b.source && (a.count == b.count || !a.lumpy && !b.lumpy):
+		return nil
+	}
+	return []Jump{j}
+}
+
+// comes is the kind of jump that it is when a mark appears or goes.
+func (a *mark) comes() JumpKind {
+	if a.kind == NewPack {
+		return NewSupplier
+	}
+	return a.kind
+}
+
+// state is what stands on the side of a jump that has the mark.
+func (a *mark) state() string {
+	switch a.kind {
+	case NewOrder:
+		return "one"
+	case NewPlate, NewSpare:
+		return fmt.Sprint(a.number)
+	case NewPack:
+		return a.source
+	}
+	return a.count
+}
+
+// charges compares what an order is charged besides its goods.
+func (a *mark) charges(b *mark) []Jump {
+	var jumps []Jump
+	add := func(kind JumpKind, from, to decimal.Decimal) {
+		jumps = append(jumps, Jump{Kind: kind, What: a.what, From: from.String(), To: to.String(), Cash: to.Sub(from)})
+	}
+	if !a.side[0].Equal(b.side[0]) {
+		add(NewDelivery, a.side[0], b.side[0])
+	}
+	// Duty and tax grow with every piece; they jump where they begin or end.
+	if a.side[1].IsZero() != b.side[1].IsZero() {
+		add(NewDuty, a.side[1], b.side[1])
+	}
+	return jumps
+}

@@ -1,0 +1,153 @@
+package cost
+
+import (
+	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// MaxSweep is the largest number of batch sizes in one sweep.
+const MaxSweep = 5000
+
+// Sweeping says which batch sizes a sweep computes, and how it is run. Its
+// functions are called from several goroutines at once.
+type Sweeping struct {
+	From, To int                // batch sizes, both included
+	Target   decimal.Decimal    // price of one unit to come under, home currency; 0: none
+	Limit    func() func() bool // gives the limit on the proof of one size; nil: no limit
+	Stop     func() bool        // true gives the sweep up; nil: never
+	Done     func()             // called after each size; may be nil
+}
+
+// Curve is a run over a range of batch sizes.
+type Curve struct {
+	Points []Point         // one for each size, rising by one
+	Jumps  []Jump          // by size
+	Target decimal.Decimal // as asked for; 0: none
+}
+
+// Point is what one batch size costs: the figures that an estimate of it alone
+// gives.
+type Point struct {
+	Size       int
+	Starts     int
+	Categories [categoryCount]Amounts
+	Total      Amounts
+	Proven     bool // the purchases are proven cheapest
+	marks      []mark
+	lacks      string // the first thing that cannot be had
+}
+
+// PerUnit divides by the batch size, to four decimals (shown only, never summed).
+func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
+
+// Sweep computes every batch size of a range. What cannot be bought at a size
+// leaves that size unknown (Total.Unpriced) with a warning, and the others
+// stand. Errors are those of the run itself; a range that is empty, that holds
+// more than MaxSweep sizes or that leaves 1 to MaxBatch is one. Without a
+// curve and without an error the sweep was stopped.
+func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
+	var problems bom.Problems
+	if s.From < 1 || s.To < s.From || s.To > MaxBatch || s.To-s.From >= MaxSweep {
+		problems.Errorf(bom.Place{File: run.Prices.Name}, fmt.Sprintf("%d:%d", s.From, s.To),
+			fmt.Sprintf("at most %d sizes from 1 to %d", MaxSweep, MaxBatch), "these sizes cannot be swept")
+		return nil, problems
+	}
+	run.AllowUnpriced = true
+	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
+	var next atomic.Int64
+	var stopped atomic.Bool
+	var all sync.WaitGroup
+	workers := min(runtime.GOMAXPROCS(0), len(c.Points))
+	found := make([]bom.Problems, workers)
+	for w := range workers {
+		all.Go(func() {
+			found[w] = sweepSome(run, s, c.Points, &next, &stopped)
+		})
+	}
+	all.Wait()
+	switch {
+	case found[0].Failed():
+		return nil, found[0]
+	case stopped.Load():
+		return nil, nil
+	}
+	c.jumps()
+	return c, c.complaints(run.Prices.Name)
+}
+
+// sweepSome computes one size after the other, until there is none left, with a
+// model of its own.
+func sweepSome(run Run, s Sweeping, points []Point, next *atomic.Int64, stopped *atomic.Bool) bom.Problems {
+	var limit func() bool
+	run.Limit = func() bool { return limit != nil && limit() }
+	m, problems := New(run)
+	if m == nil {
+		return problems
+	}
+	m.costsOnly = true
+	for {
+		i := int(next.Add(1)) - 1
+		if i >= len(points) {
+			return nil
+		}
+		if s.Stop != nil && s.Stop() {
+			stopped.Store(true)
+			return nil
+		}
+		if s.Limit != nil {
+			limit = s.Limit()
+		}
+		points[i] = m.point(s.From + i)
+		if s.Done != nil {
+			s.Done()
+		}
+	}
+}
+
+// point computes one size and keeps what a curve needs of it.
+func (m *Model) point(size int) Point {
+	b, problems := m.Batch(size)
+	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven}
+	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
+	if p.Total.Unpriced {
+		for _, problem := range problems {
+			p.lacks = problem.String()
+			break
+		}
+		return p
+	}
+	p.marks = m.marks(&b)
+	return p
+}
+
+// complaints warns of sizes that lack a price, and of those whose purchases are
+// not proven.
+func (c *Curve) complaints(file string) bom.Problems {
+	var problems bom.Problems
+	unknown, unproven, first := 0, 0, (*Point)(nil)
+	for i := range c.Points {
+		switch p := &c.Points[i]; {
+		case p.Total.Unpriced:
+			if unknown++; first == nil {
+				first = p
+			}
+		case !p.Proven:
+			unproven++
+		}
+	}
+	if first != nil {
+		problems.Warnf(bom.Place{File: file}, "", "leave those sizes out, or price what is missing",
+			"%d of %d sizes of the sweep lack a price, first %d: %s", unknown, len(c.Points), first.Size, first.lacks)
+	}
+	if unproven > 0 {
+		problems.Warnf(bom.Place{File: file}, "", "allow the proof more time",
+			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest", unproven, len(c.Points))
+	}
+	return problems
+}

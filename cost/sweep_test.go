@@ -1,0 +1,251 @@
+package cost_test
+
+import (
+	"fmt"
+	"strings"
+	"sync/atomic"
+	"testing"
+
+	"tenoff/cost"
+)
+
+func sweep(t testing.TB, run cost.Run, from, to int) *cost.Curve {
+	t.Helper()
+	c, problems := cost.Sweep(run, cost.Sweeping{From: from, To: to})
+	if problems.Failed() || c == nil {
+		t.Fatalf("unexpected: %s", said(problems))
+	}
+	return c
+}
+
+// TestSweepEqualsSingles: each point of a curve is the estimate of its size
+// alone, made from a fresh model.
+func TestSweepEqualsSingles(t *testing.T) {
+	for _, name := range []string{"frost-alarm", "morse-kit"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			run := demo(t, name).read(t)
+			run.AllowUnpriced = true
+			for i, p := range sweep(t, run, 1, 200).Points {
+				b := one(t, run, i+1)
+				where := fmt.Sprintf("batch %d", i+1)
+				if p.Size != b.Size || p.Starts != b.Starts || p.Proven != b.Proven || p.Total.Unpriced != b.Total.Unpriced {
+					t.Fatalf("%s: size %d, starts %d, proven %v, against %d, %d, %v", where, p.Size, p.Starts, p.Proven, b.Size, b.Starts, b.Proven)
+				}
+				same(t, where, p.Total, b.Total)
+				for c := range p.Categories {
+					same(t, where+", "+cost.Category(c).String(), p.Categories[c], b.Categories[c])
+				}
+			}
+		})
+	}
+}
+
+// steady costs 100 for an order and 2 for a piece.
+var steady = input{
+	"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n",
+	"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
+	"prices/suppliers.csv": "Supplier,Delivery\nCorner Parts,100\n",
+	"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,2\n",
+}
+
+// TestBreakEven: with fixed cost F and unit cost v, price p is reached at
+// F / (p − v) units (break-even analysis, as in Heizer & Render, Operations
+// Management, chapter on capacity; cited from memory).
+func TestBreakEven(t *testing.T) {
+	c := sweep(t, steady.read(t), 1, 1000)
+	for _, row := range []struct {
+		price string
+		want  cost.Under
+		why   string
+	}{
+		{"4", cost.Under{First: 50, Always: 50}, "100 / (4 − 2)"},
+		{"3.99", cost.Under{First: 51, Always: 51}, "100 / 1.99 = 50.25, and only whole units"},
+		{"2.10", cost.Under{First: 1000, Always: 1000}, "100 / 0.1, the last size"},
+		{"2.09", cost.Under{}, "beyond the last size"},
+		{"200", cost.Under{First: 1, Always: 1}, "the first size"},
+	} {
+		if got := c.Under(d(row.price)); got != row.want {
+			t.Errorf("%s: %+v at %s; want %+v", row.why, got, row.price, row.want)
+		}
+	}
+	// Doubling n takes 50/n off 2 + 100/n: 5 % at n = 450, less beyond.
+	if got := c.Flat(); got != 451 {
+		t.Errorf("flat from %d; want 451", got)
+	}
+	if got := sweep(t, steady.read(t), 1, 900).Flat(); got != 0 {
+		t.Errorf("flat from %d though twice 451 is not on the curve", got)
+	}
+	if got := c.Lowest(); got.Size != 1000 {
+		t.Errorf("lowest at %d; the cost falls to the end", got.Size)
+	}
+	if len(c.Jumps) != 0 || len(c.Near(100)) != 0 {
+		t.Errorf("a steady cost jumps: %v, %v", c.Jumps, c.Near(100))
+	}
+}
+
+// TestUnderWithSteps: a price that is reached, lost again at the next pack, and
+// reached for good.
+func TestUnderWithSteps(t *testing.T) {
+	in := steady.with("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
+		"prices/offers.csv", "Part number,Supplier,Pieces,Price\nTHING,Corner Parts,10,20\n",
+		"prices/postage.csv", "Service,Max g,Price\npost,1000,1\n")
+	c := sweep(t, in.read(t), 1, 40)
+	// What is used of a pack counts by the piece: 2 + 1 at every size.
+	if got := c.Under(d("3")); got != (cost.Under{First: 1, Always: 1}) {
+		t.Errorf("got %+v", got)
+	}
+	var packs []string
+	for _, j := range c.Jumps {
+		packs = append(packs, fmt.Sprintf("%d %s %s: %s -> %s %s", j.Size, j.Kind, j.What, j.From, j.To, j.Cash))
+	}
+	want := "11 pack THING: 1 × 10 -> 2 × 10 20|21 pack THING: 2 × 10 -> 3 × 10 20|31 pack THING: 3 × 10 -> 4 × 10 20"
+	if got := strings.Join(packs, "|"); got != want {
+		t.Errorf("jumps are %s; want %s", got, want)
+	}
+	// 21 begins a pack: 20 saves it, and up to 27, as far as is near, six more
+	// cost postage alone.
+	near := c.Near(21)
+	if len(near) != 2 || near[0].Size != 20 || near[1].Size != 27 {
+		t.Fatalf("near 21: %+v", near)
+	}
+	equal(t, "20 instead of 21", near[0].Cash, "-21")
+	near = c.Near(24)
+	if len(near) != 2 || near[0].Size != 20 || near[1].Size != 30 {
+		t.Fatalf("near 24: %+v", near)
+	}
+	equal(t, "30 instead of 24", near[1].Cash, "6")
+}
+
+// TestPullUp: at 5.00, and 4.80 from 1000 on, 970 pieces cost less as 1000
+// (Heizer & Render, Inventory, quantity discounts; the same figures as in the
+// plan's own test). So from 960 to 1000 the cash stands still.
+func TestPullUp(t *testing.T) {
+	in := steady.with("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
+		"prices/offers.csv", "Part number,Supplier,From,Price\nTHING,Corner Parts,1,5.00\nTHING,Corner Parts,1000,4.80\nTHING,Corner Parts,2000,4.75\n")
+	c := sweep(t, in.read(t), 900, 1300)
+	equal(t, "959", c.At(959).Total.Cash, "4795")
+	for _, size := range []int{961, 970, 1000} {
+		equal(t, fmt.Sprint(size), c.At(size).Total.Cash, "4800")
+	}
+	near := c.Near(970)
+	if len(near) != 1 || near[0].Size != 1000 || !near[0].Cash.IsZero() {
+		t.Errorf("near 970: %+v; want 1000 for nothing", near)
+	}
+	if len(c.Jumps) != 1 || c.Jumps[0].Kind != cost.NewBreak || c.Jumps[0].From != "5" || c.Jumps[0].To != "4.8" {
+		t.Errorf("jumps: %+v; want the break alone", c.Jumps)
+	}
+}
+
+// TestJumpKinds: every kind of jump is found, at the size where it happens.
+func TestJumpKinds(t *testing.T) {
+	in := lamp.with("prices/suppliers.csv", strings.ReplaceAll(lamp["prices/suppliers.csv"], "\r", ""))
+	seen := map[cost.JumpKind]bool{}
+	for _, in := range []input{in, demo(t, "frost-alarm"), demo(t, "morse-kit"), {
+		// Two in the drawer; delivery is free over 30; duty from 50 on; one in twenty fails.
+		"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n1,OTHER,other\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nUnit yield %,95\n",
+		"prices/suppliers.csv": "Supplier,Delivery,Free delivery over,Duty %,Duty free under\nCorner Parts,5,30,4,50\nFar Parts,0,,,\n",
+		"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,2\nOTHER,Far Parts,3\n",
+		"prices/on-hand.csv":   "Part number,Quantity,Unit value\nTHING,2,1\n",
+	}} {
+		c := sweep(t, in.read(t), 1, 80)
+		for _, j := range c.Jumps {
+			seen[j.Kind] = true
+			if j.From == j.To && j.Kind != cost.NewBreak || j.What == "" || j.Size < 2 || j.Size > 80 {
+				t.Errorf("an odd jump: %+v", j)
+			}
+		}
+	}
+	for kind := cost.NewSupplier; kind <= cost.NewSpare; kind++ {
+		if !seen[kind] {
+			t.Errorf("no jump of kind %s", kind)
+		}
+	}
+}
+
+// TestSweepStock: sizes that the stock does not cover are unknown, with a
+// warning, and nothing is concluded from them.
+func TestSweepStock(t *testing.T) {
+	in := steady.with("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
+	c, problems := cost.Sweep(in.read(t), cost.Sweeping{From: 20, To: 40})
+	if !strings.Contains(said(problems), "10 of 21 sizes of the sweep lack a price, first 31") {
+		t.Errorf("said: %s", said(problems))
+	}
+	if c.At(30) == nil || c.At(31) != nil || c.Near(31) != nil || c.Lowest().Size != 30 {
+		t.Error("a size without a price is taken for one")
+	}
+	if got := c.Under(d("5.34")); got != (cost.Under{First: 30, Always: 30}) { // 2 + 100/30 = 5.33…
+		t.Errorf("under 5.34: %+v", got)
+	}
+}
+
+func TestSweepRefuses(t *testing.T) {
+	for _, row := range []struct {
+		from, to int
+		why      string
+	}{
+		{0, 10, "no batch of nothing"}, {10, 9, "backwards"}, {1, cost.MaxSweep + 1, "too many"},
+		{cost.MaxBatch, cost.MaxBatch + 1, "beyond the largest batch"},
+	} {
+		if c, problems := cost.Sweep(steady.read(t), cost.Sweeping{From: row.from, To: row.to}); c != nil || !problems.Failed() {
+			t.Errorf("%s: %d:%d is swept", row.why, row.from, row.to)
+		}
+	}
+	broken := steady.read(t)
+	broken.Rules.Without = []string{"Nobody"}
+	if c, problems := cost.Sweep(broken, cost.Sweeping{From: 1, To: 9}); c != nil || !problems.Failed() {
+		t.Error("a run that cannot be estimated is swept")
+	}
+}
+
+// TestSweepStops: it counts what is done, and stops when asked to.
+func TestSweepStops(t *testing.T) {
+	var done atomic.Int64
+	c, problems := cost.Sweep(steady.read(t), cost.Sweeping{From: 1, To: 500,
+		Done: func() { done.Add(1) },
+		Stop: func() bool { return done.Load() >= 100 },
+	})
+	if c != nil || problems.Failed() || done.Load() < 100 || done.Load() > 200 {
+		t.Errorf("%d sizes done, curve %v, %v", done.Load(), c != nil, problems)
+	}
+}
+
+// TestSweepLimit: each size has its own limit, and one that ends at once still
+// leaves a plan, which is said not to be proven.
+func TestSweepLimit(t *testing.T) {
+	var asked atomic.Int64
+	c, problems := cost.Sweep(demo(t, "frost-alarm").read(t), cost.Sweeping{From: 40, To: 49,
+		Limit: func() func() bool { asked.Add(1); return func() bool { return true } },
+	})
+	if asked.Load() != 10 || c.At(40) == nil {
+		t.Errorf("%d limits for 10 sizes", asked.Load())
+	}
+	unproven := 0
+	for _, p := range c.Points {
+		if !p.Proven {
+			unproven++
+		}
+	}
+	if said := said(problems); unproven > 0 != strings.Contains(said, fmt.Sprintf("purchases of %d of 10 sizes", unproven)) {
+		t.Errorf("%d not proven, yet said: %s", unproven, said)
+	}
+}
+
+// BenchmarkSweep computes 500 sizes of a run of more than 60 lines.
+func BenchmarkSweep(b *testing.B) {
+	run := sixtyLines().read(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		sweep(b, run, 1, 500)
+	}
+}
+
+// BenchmarkSweepDemo computes 500 sizes of the larger demo.
+func BenchmarkSweepDemo(b *testing.B) {
+	run := demo(b, "frost-alarm").read(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		sweep(b, run, 1, 500)
+	}
+}

@@ -1,0 +1,53 @@
+package reports
+
+import (
+	"strings"
+
+	"tenoff/cost"
+)
+
+// Levels puts the populated board, the kit and the finished unit side by side,
+// a column for each level of each batch. Without levels it has no rows.
+func Levels(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Levels",
+		Title: "what one unit costs in " + e.Currency.Code + ": the populated board alone, the kit, and built",
+		Lead:  1,
+		Columns: []Column{
+			{Key: "what", Heading: "What"},
+		},
+	}
+	if len(e.Levels) == 0 {
+		return t
+	}
+	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
+	for _, b := range e.Batches {
+		for _, l := range e.Levels {
+			t.column(Column{Key: l.Level.String(), Heading: l.Level.String(), Batch: b.Size, Format: perUnit})
+		}
+	}
+	row := func(role Role, key, in string, f Format, figure func(*cost.LevelPoint) Value) {
+		values := []Value{Text(strings.TrimSuffix(key+", "+in, ", "))}
+		for i := range e.Batches {
+			for _, l := range e.Levels {
+				values = append(values, figure(&l.Points[i]).As(f))
+			}
+		}
+		t.addRow(Row{Key: key, Role: role, Values: values})
+	}
+	for _, c := range cost.Categories {
+		row(Body, c.String(), "", perUnit, func(p *cost.LevelPoint) Value {
+			return known(p.PerUnit(p.Categories[c].Used), p.Categories[c].Unpriced)
+		})
+	}
+	row(Total, RowUnit, "", perUnit, func(p *cost.LevelPoint) Value {
+		return known(p.PerUnit(p.Total.Used), p.Total.Unpriced)
+	})
+	row(Figure, RowCashUnit, "", perUnit, func(p *cost.LevelPoint) Value {
+		return known(p.PerUnit(p.Total.Cash), p.Total.Unpriced)
+	})
+	row(Figure, RowCash, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Cash, p.Total.Unpriced) })
+	row(Figure, RowLeftover, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Leftover, p.Total.Unpriced) })
+	row(Figure, RowWork, "h", AsHours, func(p *cost.LevelPoint) Value { return Float(p.Hours) })
+	return t
+}

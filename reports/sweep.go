@@ -1,0 +1,192 @@
+package reports
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+)
+
+// Keys of the columns of Sweep that are drawn.
+const (
+	ColumnBatch    = "batch"
+	ColumnUnit     = "unit cost"
+	ColumnCashUnit = "cash per unit"
+)
+
+// SweepName is the name of the table Sweep.
+const SweepName = "Sweep"
+
+// Sweep is what one unit costs at every batch size of a range, one row for
+// each. Without a sweep it has no rows.
+func Sweep(e *cost.Estimate) Table {
+	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
+	t := Table{
+		Name:  SweepName,
+		Title: "what one unit costs at every batch size",
+		Notes: CurveNotes(e),
+		Lead:  1,
+		Columns: []Column{
+			{Key: ColumnBatch, Heading: "Batch", Format: AsCount},
+			{Key: ColumnUnit, Heading: "Unit cost", Unit: code, Format: perUnit},
+			{Key: ColumnCashUnit, Heading: "Cash per unit", Unit: code, Format: perUnit},
+			{Key: "cash", Heading: "Cash needed", Unit: code, Format: money},
+			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
+			{Key: "starts", Heading: "Starts", Format: AsCount},
+		},
+	}
+	for _, c := range cost.Categories {
+		t.column(Column{Key: c.String(), Heading: c.String() + " per unit", Unit: code, Format: perUnit})
+	}
+	if e.Curve == nil {
+		return t
+	}
+	for i := range e.Curve.Points {
+		p := &e.Curve.Points[i]
+		unknown := p.Total.Unpriced
+		values := []Value{
+			Count(p.Size), known(p.PerUnit(p.Total.Used), unknown), known(p.PerUnit(p.Total.Cash), unknown),
+			known(p.Total.Cash, unknown), known(p.Total.Leftover, unknown), Count(p.Starts),
+		}
+		for _, a := range p.Categories {
+			values = append(values, known(p.PerUnit(a.Used), a.Unpriced))
+		}
+		t.addRow(Row{Key: strconv.Itoa(p.Size), Values: values})
+	}
+	return t
+}
+
+// Jumps is where the cash of a batch jumps from one size to the next, and why.
+// Small ones are counted in a note.
+func Jumps(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Jumps",
+		Title: "where packs, price breaks, lots, spools and charges make the cash jump from one batch size to the next",
+		Notes: []string{
+			"cash: what the thing itself then costs more (or less); a spare costs nothing by itself, its parts are spread over the batch",
+		},
+		Lead: 1,
+		Columns: []Column{
+			batchColumn,
+			{Key: "kind", Heading: "Kind"},
+			{Key: "what", Heading: "What"},
+			{Key: "from", Heading: "From"},
+			{Key: "to", Heading: "To"},
+			{Key: "cash", Heading: "More cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+		},
+	}
+	if e.Curve == nil {
+		return t
+	}
+	large, small := e.Curve.LargeJumps()
+	if small > 0 {
+		t.note(fmt.Sprintf("not listed: %d jumps of less than half a percent of the cash of their batch", small))
+	}
+	for _, j := range large {
+		t.addJump(j)
+	}
+	return t
+}
+
+func (t *Table) addJump(j cost.Jump) {
+	cash := Number(j.Cash)
+	if j.Kind == cost.NewSpare {
+		cash = Nothing()
+	}
+	t.add(Count(j.Size), Text(j.Kind.String()), Text(j.What), Text(j.From), Text(j.To), cash)
+}
+
+// LargestJumps is Jumps with no more than the largest few, which still stand by
+// batch size.
+func LargestJumps(e *cost.Estimate, few int) Table {
+	t := Jumps(e)
+	if len(t.Rows) <= few {
+		return t
+	}
+	jumps, _ := e.Curve.LargeJumps()
+	slices.SortStableFunc(jumps, func(a, b cost.Jump) int { return b.Cash.Abs().Cmp(a.Cash.Abs()) })
+	jumps = jumps[:few]
+	slices.SortStableFunc(jumps, func(a, b cost.Jump) int { return cmp.Compare(a.Size, b.Size) })
+	t.Title = fmt.Sprintf("the %d largest jumps in cash from one batch size to the next", few)
+	t.Rows, t.Notes = nil, nil
+	for _, j := range jumps {
+		t.addJump(j)
+	}
+	return t
+}
+
+// CurveNotes say in words what the curve shows: the lowest unit cost, better
+// sizes near each batch of the run, where the target is met, and where the
+// curve flattens.
+func CurveNotes(e *cost.Estimate) []string {
+	c := e.Curve
+	if c == nil {
+		return nil
+	}
+	lowest := c.Lowest()
+	if lowest == nil {
+		return []string{"no size of the sweep has a price"}
+	}
+	m := money(e.Currency)
+	notes := []string{fmt.Sprintf("lowest unit cost: %s %s, at %d", m.shown(lowest.PerUnit(lowest.Total.Used)), e.Currency.Code, lowest.Size)}
+	for i := range e.Batches {
+		notes = append(notes, nearNotes(e, e.Batches[i].Size)...)
+	}
+	if c.Target.IsPositive() {
+		notes = append(notes, targetNote(e))
+	}
+	return append(notes, flatNote(c))
+}
+
+func (m money) shown(d decimal.Decimal) string { return d.StringFixed(m.Digits) }
+
+func nearNotes(e *cost.Estimate, wanted int) []string {
+	if e.Curve.At(wanted) == nil {
+		return []string{fmt.Sprintf("%d is not among the sizes of the sweep that have a price", wanted)}
+	}
+	near := e.Curve.Near(wanted)
+	if len(near) == 0 {
+		return []string{fmt.Sprintf("no size within a quarter of %d is much better value", wanted)}
+	}
+	var notes []string
+	m := money(e.Currency)
+	for _, n := range near {
+		usual := n.Usual.Mul(decimal.NewFromInt(int64(n.Size - wanted))).Abs()
+		does := "costs " + m.shown(n.Cash) + " more"
+		switch {
+		case n.Cash.IsZero():
+			does = "costs no more"
+		case n.Cash.IsNegative():
+			does = "costs " + m.shown(n.Cash.Abs()) + " less"
+		}
+		notes = append(notes, fmt.Sprintf("%d instead of %d %s in all (the difference is usually %s there)", n.Size, wanted, does, m.shown(usual)))
+	}
+	return notes
+}
+
+func targetNote(e *cost.Estimate) string {
+	c := e.Curve
+	u := c.Under(c.Target)
+	price, last := c.Target.String()+" "+e.Currency.Code+" per unit", c.Points[len(c.Points)-1].Size
+	switch {
+	case u.First == 0:
+		return fmt.Sprintf("%s: no size up to %d comes down to it", price, last)
+	case u.Always == u.First:
+		return fmt.Sprintf("%s: from a batch of %d on", price, u.First)
+	case u.Always == 0:
+		return fmt.Sprintf("%s: first with a batch of %d, but not with every larger one up to %d", price, u.First, last)
+	}
+	return fmt.Sprintf("%s: first with a batch of %d, and from %d on always", price, u.First, u.Always)
+}
+
+func flatNote(c *cost.Curve) string {
+	flat := c.Flat()
+	if flat == 0 {
+		return fmt.Sprintf("the sweep does not reach the sizes from which making twice as many takes less than %d %% off the unit cost", cost.FlatPercent)
+	}
+	return fmt.Sprintf("from %d on the curve is flat: making twice as many takes less than %d %% off the unit cost", flat, cost.FlatPercent)
+}

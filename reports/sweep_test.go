@@ -1,0 +1,116 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+	"tenoff/reports/internal/sample"
+)
+
+// Every size of the sweep stands in the table, in the CSV and in the JSON with
+// the same figures; without a sweep JSON has no such key.
+func TestSweepEverywhere(t *testing.T) {
+	e := sample.Swept(sample.Frost(10, 40), 1, 60)
+	table := Sweep(e)
+	if len(table.Rows) != 60 {
+		t.Fatalf("%d rows for 60 sizes", len(table.Rows))
+	}
+	var b bytes.Buffer
+	if err := WriteJSON(&b, e); err != nil {
+		t.Fatal(err)
+	}
+	var got struct {
+		Sweep []struct {
+			Batch, Starts int
+			Total, Unit   map[string]string
+			Categories    []map[string]string
+		}
+	}
+	if err := json.Unmarshal(b.Bytes(), &got); err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range table.Rows {
+		p, cells := got.Sweep[i], row.Values
+		for j, want := range []string{p.Unit["used"], p.Unit["cash"], p.Total["cash"], p.Total["leftover"]} {
+			if got := cells[j+1].Exact(table.Columns[j+1].Format); got != want || want == "" {
+				t.Errorf("size %d: %s in the table, %q in the JSON", p.Batch, got, want)
+			}
+		}
+		if p.Batch != i+1 || p.Starts == 0 || len(p.Categories) != len(cost.Categories) {
+			t.Errorf("point %d: batch %d, starts %d, %d categories", i, p.Batch, p.Starts, len(p.Categories))
+		}
+	}
+	b.Reset()
+	if err := WriteJSON(&b, sample.Frost(10)); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(b.String(), `"sweep"`) {
+		t.Error("the key sweep stands without a sweep")
+	}
+}
+
+// What is said of a curve, in each case that it can be.
+func TestCurveNotes(t *testing.T) {
+	e := sample.Swept(sample.Frost(10, 400), 1, 60)
+	with := func(change func(*cost.Curve)) string {
+		c := *e.Curve
+		c.Points = append([]cost.Point(nil), c.Points...)
+		change(&c)
+		f := *e
+		f.Curve = &c
+		return strings.Join(CurveNotes(&f), "\n")
+	}
+	low := e.Curve.Points[59].PerUnit(e.Curve.Points[59].Total.Used)
+	for _, row := range []struct {
+		why, want string
+		change    func(*cost.Curve)
+	}{
+		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*cost.Curve) {}},
+		{"a target far too low", "0.01 EUR per unit: no size up to 60 comes down to it",
+			func(c *cost.Curve) { c.Target = decimal.RequireFromString("0.01") }},
+		{"a target that all meet", "9999 EUR per unit: from a batch of 1 on",
+			func(c *cost.Curve) { c.Target = decimal.NewFromInt(9999) }},
+		{"a target met, and lost at the end", ", but not with every larger one up to 60", func(c *cost.Curve) {
+			c.Target = low.Add(decimal.NewFromInt(1))
+			c.Points[59].Total.Used = decimal.NewFromInt(1_000_000)
+		}},
+		{"a target met, lost, and met again", ", and from 60 on always", func(c *cost.Curve) {
+			c.Target = low.Add(decimal.NewFromInt(1))
+			c.Points[58].Total.Used = decimal.NewFromInt(1_000_000)
+		}},
+		{"nothing has a price", "no size of the sweep has a price", func(c *cost.Curve) {
+			for i := range c.Points {
+				c.Points[i].Total.Unpriced = true
+			}
+		}},
+		{"ten more for nothing", "12 instead of 10 costs no more in all", func(c *cost.Curve) {
+			c.Points[10].Total.Cash, c.Points[11].Total.Cash = c.Points[9].Total.Cash, c.Points[9].Total.Cash
+		}},
+	} {
+		if got := with(row.change); !strings.Contains(got, row.want) {
+			t.Errorf("%s: %q is not in\n%s", row.why, row.want, got)
+		}
+	}
+}
+
+// Jumps: the large ones are listed, the small ones counted, and no more than a
+// few are picked out as the largest.
+func TestJumps(t *testing.T) {
+	e := sample.Swept(sample.Frost(10), 1, 60)
+	table := Jumps(e)
+	if len(table.Rows) != 3 || !strings.Contains(strings.Join(table.Notes, "\n"), "not listed: 1 jumps") {
+		t.Fatalf("%d rows; notes %q", len(table.Rows), table.Notes)
+	}
+	largest := LargestJumps(e, 1)
+	if len(largest.Rows) != 1 || largest.Rows[0].Values[2].Exact(AsText) != "main board" {
+		t.Errorf("the largest is %+v", largest.Rows)
+	}
+	if got := LargestJumps(e, 9); len(got.Rows) != 3 {
+		t.Errorf("%d of 3 jumps", len(got.Rows))
+	}
+}

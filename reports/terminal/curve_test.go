@@ -1,0 +1,72 @@
+package terminal
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/internal/sample"
+)
+
+func curve(t *testing.T, e *cost.Estimate, width int) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Curve(&b, e, Options{Width: width}); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestCurveGolden(t *testing.T) {
+	golden(t, "curve.txt", []byte(curve(t, sample.Swept(sample.Frost(10, 40), 1, 120), 0)))
+	if got := curve(t, sample.Frost(10), 0); got != "" {
+		t.Errorf("a curve without a sweep: %q", got)
+	}
+}
+
+// The plot is plain characters, keeps its width, and shows every column of the
+// sweep, whatever its length; sizes without a price leave a gap.
+func TestCurveShapes(t *testing.T) {
+	for _, row := range []struct {
+		from, to int
+		why      string
+	}{
+		{7, 7, "one size"}, {7, 8, "two sizes"}, {1, 30, "fewer sizes than columns"}, {1, 73, "about as many"}, {100, 900, "many more"},
+	} {
+		e := sample.Swept(sample.Frost(10), row.from, row.to)
+		for _, width := range []int{50, 80} {
+			text := curve(t, e, width)
+			plotted := strings.SplitAfter(text, "lowest unit cost")[0]
+			columns := map[int]bool{}
+			for line := range strings.Lines(text) {
+				line = strings.TrimSuffix(line, "\n")
+				if reports.Width(line) > width {
+					t.Errorf("%s: wider than %d: %s", row.why, width, line)
+				}
+				_, body, is := strings.Cut(line, "|")
+				for i, r := range body {
+					if is && r != ' ' {
+						columns[i] = true
+					}
+				}
+			}
+			for _, r := range plotted {
+				if r > '~' {
+					t.Errorf("%s: %q is no plain character", row.why, r)
+				}
+			}
+			if want := min(row.to-row.from+1, width-9); len(columns) < want-3 || len(columns) > row.to-row.from+1 {
+				t.Errorf("%s at %d: %d columns hold a mark", row.why, width, len(columns))
+			}
+		}
+	}
+	e := sample.Swept(sample.Frost(10), 1, 30)
+	for i := 20; i < 30; i++ {
+		e.Curve.Points[i].Total.Unpriced = true
+	}
+	if whole, part := curve(t, sample.Swept(sample.Frost(10), 1, 30), 0), curve(t, e, 0); strings.Count(part, "*") >= strings.Count(whole, "*") {
+		t.Errorf("sizes without a price are drawn:\n%s", part)
+	}
+}

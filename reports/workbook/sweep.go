@@ -1,0 +1,97 @@
+package workbook
+
+import (
+	"fmt"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/reports"
+)
+
+// Size of the chart of a sweep, in pixels.
+const (
+	curveWidth  = 900
+	curveHeight = 420
+)
+
+// labelsAtMost keeps the batch sizes under the chart apart.
+const labelsAtMost = 20
+
+// curve draws unit cost and cash per unit over the batch sizes beside the
+// table. A size without a price would be drawn at 0, so that only the longest
+// run of sizes that all have one is drawn.
+func (p *page) curve() {
+	from, to := p.longestKnown()
+	if to-from < 2 {
+		return
+	}
+	var series []excelize.ChartSeries
+	for _, s := range []struct {
+		column, ink string
+		dash        excelize.LineDashType
+		width       float64
+	}{
+		{reports.ColumnUnit, "1F3B4D", excelize.LineDashSolid, 2},
+		{reports.ColumnCashUnit, "B97A1B", excelize.LineDashDash, 1.5},
+	} {
+		col := p.columnOf(s.column)
+		series = append(series, excelize.ChartSeries{
+			Name:       p.ref(bom.ColumnLetters(col), p.head),
+			Categories: p.down(p.columnOf(reports.ColumnBatch), from, to),
+			Values:     p.down(col, from, to),
+			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{s.ink}},
+			Line:       excelize.LineOptions{Type: excelize.LineSolid, Width: s.width, Dash: s.dash},
+			Marker:     excelize.ChartMarker{Symbol: "none"},
+		})
+	}
+	plain := func(s string, size float64) []excelize.RichTextRun {
+		return []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Family: inputFont, Size: size, Color: "000000"}}}
+	}
+	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
+	p.keep(p.f.AddChart(p.t.Name, at(len(p.t.Columns)+2, p.head), &excelize.Chart{
+		Type:      excelize.Line,
+		Series:    series,
+		Dimension: excelize.ChartDimension{Width: curveWidth, Height: curveHeight},
+		Legend:    excelize.ChartLegend{Position: "bottom", Font: &axis},
+		Title:     excelize.ChartTitle{Paragraph: plain(p.t.Title, 11)},
+		XAxis: excelize.ChartAxis{Font: axis, TickLabelSkip: 1 + (to-from)/labelsAtMost,
+			Title: excelize.ChartTitle{Paragraph: plain("batch size, units", 9)}},
+		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
+			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)},
+			Title:  excelize.ChartTitle{Paragraph: plain(p.e.Currency.Code+" per unit", 9)}},
+		ShowBlanksAs: "gap",
+	}))
+}
+
+// longestKnown gives the rows from, to (not included) of the longest run of
+// sizes with a unit cost.
+func (p *page) longestKnown() (from, to int) {
+	col, start := p.columnOf(reports.ColumnUnit)-1, 0
+	for i := 0; i <= len(p.t.Rows); i++ {
+		if i < len(p.t.Rows) && !p.t.Rows[i].Values[col].IsUnknown() {
+			continue
+		}
+		if i-start > to-from {
+			from, to = start, i
+		}
+		start = i + 1
+	}
+	return from, to
+}
+
+// columnOf is the column of the sheet that holds the table's column of that key.
+func (p *page) columnOf(key string) int {
+	for i, c := range p.t.Columns {
+		if c.Key == key {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// down is a column's cells from one row of the table to another (not included).
+func (p *page) down(col, from, to int) string {
+	letters := bom.ColumnLetters(col)
+	return fmt.Sprintf("%s:$%s$%d", p.ref(letters, p.body+from), letters, p.body+to-1)
+}

@@ -1,0 +1,48 @@
+package workbook
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tenoff/reports"
+	"tenoff/reports/internal/sample"
+)
+
+// The chart of a sweep draws both lines from the cells of the table, and no
+// size that lacks a price.
+func TestSweepChart(t *testing.T) {
+	e := sample.Swept(sample.Frost(10, 40), 1, 60)
+	table := reports.Sweep(e)
+	first := firstRow(table)
+	for _, row := range []struct {
+		why            string
+		unknown        []int
+		first, through int // batch sizes
+	}{
+		{"all sizes", nil, 1, 60},
+		{"the last ones run out of stock", []int{41, 42, 60}, 1, 40},
+		{"the first ones are below the least order", []int{1, 2, 3}, 4, 60},
+	} {
+		e := sample.Swept(sample.Frost(10, 40), 1, 60)
+		for _, size := range row.unknown {
+			e.Curve.Points[size-1].Total.Unpriced = true
+		}
+		first := firstRow(reports.Sweep(e))
+		xml := part(t, written(t, e, Options{}), "xl/charts/chart2.xml")
+		for _, column := range []string{"A", "B", "C"} {
+			want := fmt.Sprintf("&#39;Sweep&#39;!$%s$%d:$%s$%d", column, first+row.first-1, column, first+row.through-1)
+			if !strings.Contains(xml, want) {
+				t.Errorf("%s: %s is not drawn", row.why, want)
+			}
+		}
+	}
+	f := opened(t, written(t, e, Options{}))
+	if got, _ := f.GetCellValue("Sweep", at(1, first+59)); got != "60" {
+		t.Errorf("the last size is %q", got)
+	}
+	one := sample.Swept(sample.Frost(10), 10, 10)
+	if got := len(strings.Split(part(t, written(t, one, Options{}), "[Content_Types].xml"), "charts/chart")) - 1; got != 1 {
+		t.Errorf("%d charts; a single size is no line", got)
+	}
+}
