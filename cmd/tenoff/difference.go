@@ -1,0 +1,117 @@
+package main
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/terminal"
+)
+
+// revisions is a flag that may be given once or twice: old, then new.
+type revisions []string
+
+func (r *revisions) String() string     { return strings.Join(*r, ", ") }
+func (r *revisions) Type() string       { return "FILE" }
+func (r *revisions) Set(s string) error { *r = append(*r, s); return nil }
+
+// at is the old or the new one; the same where only one is given.
+func (r revisions) at(i int) string { return r[min(i, len(r)-1)] }
+
+func newDifference() *cobra.Command {
+	j := &job{}
+	var boms, prices revisions
+	var csv string
+	cmd := &cobra.Command{
+		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
+		Short: "tell what changed between two revisions, and what each change costs",
+		Long: `difference compares two bills of materials, two price sheets, or both: --bom and
+--prices are given once or twice, the old one first. It applies the changes one by
+one, computes the batches after each, and shows what each does to the unit cost; the
+steps add up to the whole change.`,
+		Example: "  tenoff difference --bom old.csv --bom new.csv --prices prices.xlsx --batch 40\n" +
+			"  tenoff difference --bom unit.csv --prices spring.xlsx --prices autumn.xlsx --batch 40",
+		Args: flagsOnly,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := require(cmd, "bom", "prices", "batch"); err != nil {
+				return err
+			}
+			if len(boms) > 2 || len(prices) > 2 || len(boms)+len(prices) == 2 {
+				return usage("difference needs two --bom or two --prices, the old one first; at most two of each")
+			}
+			return j.difference(cmd, boms, prices, csv)
+		},
+	}
+	j.runFlags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&csv, "csv", "", "CSV `FILE` to write as well")
+	f.BoolVar(&j.force, "force", false, "overwrites a file that is there already")
+	for name, value := range map[string]*revisions{"bom": &boms, "prices": &prices} {
+		f.Lookup(name).Value = value
+		f.Lookup(name).Usage += "; twice: the old one, then the new one"
+	}
+	return cmd
+}
+
+// difference reads both revisions, compares, and prints.
+func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string) error {
+	if slices.Contains(append(slices.Clone(boms), prices...), "-") {
+		return usage("difference reads files; standard input cannot be read for both runs")
+	}
+	var runs [2]cost.Run
+	var problems bom.Problems
+	for i := range runs {
+		j.bom, j.prices = boms.at(i), prices.at(i)
+		if err := j.prepare(cmd); err != nil {
+			return err
+		}
+		var err error
+		if runs[i], err = j.request(cmd.Context()); err != nil {
+			return err
+		}
+		found, err := j.load(&runs[i])
+		if err != nil {
+			return err
+		}
+		problems = append(problems, found...)
+	}
+	revision, more := cost.Difference(runs[0], runs[1])
+	problems = once(append(problems, more...))
+	if revision == nil {
+		return refused(problems)
+	}
+	say(cmd.ErrOrStderr(), problems)
+	table := reports.Difference(revision)
+	if len(revision.Steps) == 0 {
+		table.Notes = append(table.Notes, "nothing differs that a cost rests on")
+	}
+	if csv != "" {
+		o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.read}
+		o.add(csv, reports.IsDifference, table.WriteCSV)
+		if err := o.check(); err != nil {
+			return err
+		}
+		if err := o.commit(cmd.Context()); err != nil {
+			return err
+		}
+		if csv == "-" {
+			return nil
+		}
+	}
+	return terminal.Print(cmd.OutOrStdout(), table, 0)
+}
+
+// once drops complaints that both runs give rise to.
+func once(problems bom.Problems) bom.Problems {
+	var out bom.Problems
+	for _, p := range problems {
+		if !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}

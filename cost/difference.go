@@ -1,0 +1,154 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// ChangeKind is what became of a line or of a row of the price sheet.
+type ChangeKind int
+
+// The kinds of change, in the order in which they are applied.
+const (
+	PriceAdded   ChangeKind = iota // rows of the price sheet under a name that is new
+	LineRemoved                    // lines of the bill of materials
+	LineAdded                      // lines
+	LineChanged                    // quantity, value or anything else of a line
+	PriceChanged                   // settings and rows of the price sheet
+	PriceRemoved                   // rows under a name that is gone
+	RowOrder                       // what the order of lines and rows makes, where it makes anything
+)
+
+var changeNames = [...]string{"price added", "line removed", "line added", "line changed", "price changed", "price removed", "order of rows"}
+
+// String gives the kind's name.
+func (k ChangeKind) String() string { return changeNames[k] }
+
+// Revision is what changed from one run to another, and what each change costs
+// at each batch size.
+type Revision struct {
+	Currency bom.Currency
+	Batches  []int
+	Old, New []Amounts // one for each batch
+	Steps    []Step
+}
+
+// Step is one change, or several that cannot be told apart: those that only
+// together leave something that can be bought.
+type Step struct {
+	Changes []LineChange
+	Costs   []StepCost // one for each batch
+}
+
+// LineChange names one change.
+type LineChange struct {
+	Kind ChangeKind
+	What string // where it is and what it is
+	From string // empty where there was nothing
+	To   string
+}
+
+// StepCost is what a step adds to one batch. Over all steps each figure sums
+// exactly to the difference between the two runs.
+type StepCost struct {
+	Used decimal.Decimal // whole batch
+	Cash decimal.Decimal // whole batch
+	Unit decimal.Decimal // used per unit: difference of figures rounded to four decimals
+}
+
+// Difference applies the changes between two runs one by one, in the order of
+// the kinds and within a kind in that of the sheets, and computes the batches
+// after each. The runs must share their home currency; rules, level and batch
+// sizes are those of the new run. Errors are those of either run.
+func Difference(before, after Run) (*Revision, bom.Problems) {
+	before.Batches, before.Level, before.Rules = after.Batches, after.Level, after.Rules
+	r := &Revision{Currency: after.Prices.Settings.Home, Batches: after.Batches}
+	if had := before.Prices.Settings.Home; had != r.Currency {
+		var problems bom.Problems
+		problems.Errorf(bom.Place{File: after.Prices.Name}, r.Currency.Code, had.Code, "the price sheets have different home currencies")
+		return nil, problems
+	}
+	var problems, more bom.Problems
+	if r.Old, problems = totals(before); problems.Failed() {
+		return nil, problems
+	}
+	if r.New, more = totals(after); more.Failed() {
+		return nil, more
+	}
+	r.walk(before, after)
+	return r, append(problems, more...)
+}
+
+// totals computes every batch of a run.
+func totals(run Run) ([]Amounts, bom.Problems) {
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	m.costsOnly = true
+	out := make([]Amounts, len(run.Batches))
+	for i, size := range run.Batches {
+		b, found := m.Batch(size)
+		out[i] = b.Total
+		problems = append(problems, found...)
+	}
+	return out, problems
+}
+
+// walk applies one change after the other. A state in between that cannot be
+// bought has no cost; its changes are taken together with the next ones.
+func (r *Revision) walk(before, after Run) {
+	mix := newMixture(before, after)
+	last := r.Old
+	var waiting []LineChange
+	enter := func(now []Amounts) {
+		r.Steps = append(r.Steps, Step{Changes: waiting, Costs: r.costs(last, now)})
+		last, waiting = now, nil
+	}
+	run := after
+	run.AllowUnpriced = true
+	for _, c := range mix.changes() {
+		mix.done[c.key] = true
+		waiting = append(waiting, c.LineChange)
+		run.Unit, run.Prices = mix.unit(), mix.prices()
+		if now, problems := totals(run); !problems.Failed() && !anyUnpriced(now) {
+			enter(now)
+		}
+	}
+	if rest := r.costs(last, r.New); len(waiting) > 0 || !allZero(rest) {
+		if len(waiting) == 0 {
+			waiting = []LineChange{{Kind: RowOrder, What: "lines and rows stand in another order"}}
+		}
+		enter(r.New)
+	}
+}
+
+func (r *Revision) costs(from, to []Amounts) []StepCost {
+	out := make([]StepCost, len(from))
+	for i, size := range r.Batches {
+		out[i] = StepCost{
+			Used: to[i].Used.Sub(from[i].Used), Cash: to[i].Cash.Sub(from[i].Cash),
+			Unit: perUnit(to[i].Used, size).Sub(perUnit(from[i].Used, size)),
+		}
+	}
+	return out
+}
+
+func anyUnpriced(amounts []Amounts) bool {
+	for _, a := range amounts {
+		if a.Unpriced {
+			return true
+		}
+	}
+	return false
+}
+
+func allZero(costs []StepCost) bool {
+	for _, c := range costs {
+		if !c.Used.IsZero() || !c.Cash.IsZero() {
+			return false
+		}
+	}
+	return true
+}

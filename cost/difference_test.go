@@ -1,0 +1,204 @@
+package cost_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// read as another revision: its files have names of their own.
+func (in input) revision(t testing.TB, change func(text map[string]string)) cost.Run {
+	t.Helper()
+	out := in.with()
+	change(out)
+	run := out.read(t)
+	renameLines(run.Unit, "new/")
+	return run
+}
+
+// renameLines moves a bill of materials to another folder, as a second file has
+// another name.
+func renameLines(a *bom.Assembly, folder string) {
+	a.File = folder + a.File
+	for _, l := range a.Lines {
+		if l.Head != nil {
+			head := *l.Head
+			head.File = folder + head.File
+			l.Head = &head
+		}
+		if l.Sub != nil {
+			renameLines(l.Sub, folder)
+		}
+	}
+}
+
+func difference(t testing.TB, before, after cost.Run) *cost.Revision {
+	t.Helper()
+	r, problems := cost.Difference(before, after)
+	if problems.Failed() {
+		t.Fatalf("unexpected: %s", said(problems))
+	}
+	sumsUp(t, before, after, r)
+	return r
+}
+
+// sumsUp: the steps add up to the difference between the two estimates made
+// alone, to the last digit, in all three figures.
+func sumsUp(t testing.TB, before, after cost.Run, r *cost.Revision) {
+	t.Helper()
+	before.Batches = after.Batches
+	was, is := compute(t, before), compute(t, after)
+	for i := range after.Batches {
+		var used, cash, unit decimal.Decimal
+		for _, s := range r.Steps {
+			used, cash, unit = used.Add(s.Costs[i].Used), cash.Add(s.Costs[i].Cash), unit.Add(s.Costs[i].Unit)
+		}
+		a, b := &was.Batches[i], &is.Batches[i]
+		equal(t, "used in all", used, b.Total.Used.Sub(a.Total.Used).String())
+		equal(t, "cash in all", cash, b.Total.Cash.Sub(a.Total.Cash).String())
+		equal(t, "per unit", unit, b.PerUnit(b.Total.Used).Sub(a.PerUnit(a.Total.Used)).String())
+	}
+}
+
+// shown is every step as "kind what: from -> to".
+func shown(r *cost.Revision) []string {
+	var out []string
+	for _, s := range r.Steps {
+		var names []string
+		for _, c := range s.Changes {
+			names = append(names, c.Kind.String()+" "+c.What+": "+c.From+" -> "+c.To)
+		}
+		out = append(out, strings.Join(names, " & "))
+	}
+	return out
+}
+
+// TestDifferenceByHand: three parts at 2.00, 3.00 and 0.50; ten units. One part
+// goes (−2.00 a unit), one comes (+4.00), one is needed twice (+0.50), and then
+// it costs 0.60 instead of 0.50 (2 × 0.10 = +0.20).
+func TestDifferenceByHand(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,OLD,other\n1,KEPT,other\n1,SCREW,fastener\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nOLD,Corner Parts,2\nKEPT,Corner Parts,3\nSCREW,Corner Parts,0.5\n",
+	}
+	before := in.read(t)
+	after := in.revision(t, func(text map[string]string) {
+		text["unit.csv"] = "Quantity,Part number,Kind\n1,KEPT,other\n2,SCREW,fastener\n1,FRESH,other\n"
+		text["prices/offers.csv"] = "Part number,Supplier,Price\nKEPT,Corner Parts,3\nSCREW,Corner Parts,0.6\nFRESH,Corner Parts,4\n"
+	})
+	r := difference(t, before, after)
+	want := []struct{ step, unit string }{
+		{"price added offers: FRESH:  -> 1 row", "0"},
+		{"line removed OLD: 1 -> ", "-2"},
+		{"line added FRESH:  -> 1", "4"},
+		{"line changed SCREW: quantity 1 -> quantity 2", "0.5"},
+		{"price changed offers: SCREW: breaks from 1: 0.5 -> breaks from 1: 0.6", "0.2"},
+		{"price removed offers: OLD: 1 row -> ", "0"},
+	}
+	got := shown(r)
+	if len(got) != len(want) {
+		t.Fatalf("%d steps: %q", len(got), got)
+	}
+	for i, w := range want {
+		if got[i] != w.step {
+			t.Errorf("step %d is %q; want %q", i+1, got[i], w.step)
+		}
+		equal(t, w.step, r.Steps[i].Costs[0].Unit, w.unit)
+	}
+}
+
+// TestDifferenceOfTheSame: a run against itself, read twice from different
+// places, has no steps.
+func TestDifferenceOfTheSame(t *testing.T) {
+	for _, name := range []string{"frost-alarm", "morse-kit"} {
+		in := demo(t, name)
+		after := in.revision(t, func(map[string]string) {})
+		after.Batches = []int{10, 40}
+		if got := shown(difference(t, in.read(t), after)); len(got) != 0 {
+			t.Errorf("%s against itself: %q", name, got)
+		}
+	}
+}
+
+// TestDifferenceSums changes the demos in many ways at once; the steps sum to
+// the whole, forth and back.
+func TestDifferenceSums(t *testing.T) {
+	for _, name := range []string{"frost-alarm", "morse-kit"} {
+		in := demo(t, name)
+		before := in.read(t)
+		after := in.revision(t, func(text map[string]string) {
+			for file, s := range text {
+				lines := strings.Split(strings.TrimSuffix(s, "\n"), "\n")
+				n := len(lines)
+				switch {
+				case !strings.HasSuffix(file, ".csv"), n < 4:
+				case file == "prices/offers.csv":
+					lines[n/2], lines[n-1] = lines[n-1], lines[n/2] // another order
+				case file == "prices/hand-work.csv", file == "prices/attrition.csv":
+					lines = lines[:n-1]
+				case strings.HasPrefix(file, "prices/"):
+				default:
+					lines = append(lines[:n-2], lines[n-1]) // a line goes
+				}
+				text[file] = strings.Join(lines, "\n") + "\n"
+			}
+			text["prices/settings.csv"] = strings.Replace(text["prices/settings.csv"], "Confidence %,95", "Confidence %,80", 1)
+			text["prices/settings.csv"] = strings.Replace(text["prices/settings.csv"], "Labour rate per hour,", "Labour rate per hour,1", 1)
+		})
+		before.Batches, after.Batches = []int{7, 40}, []int{7, 40}
+		before.AllowUnpriced = false
+		forth, problems := cost.Difference(before, after)
+		if problems.Failed() {
+			t.Logf("%s: %s", name, said(problems))
+			t.Fatal("the changed demo should still be a run")
+		}
+		sumsUp(t, before, after, forth)
+		if len(forth.Steps) < 3 {
+			t.Errorf("%s: only %q", name, shown(forth))
+		}
+		difference(t, after, before)
+	}
+}
+
+// TestDifferencePairs: a line that keeps its designators but not its value has
+// changed; an unpriced state in between joins its neighbours.
+func TestDifferencePairs(t *testing.T) {
+	in := input{
+		"unit.csv":            "Designator,Value,Package,Mount\n\"R1, R2\",4k7,0603,THT\nR3,1k,0603,THT\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\n4k7 0603,Corner Parts,0.02\n1k 0603,Corner Parts,0.01\n10k 0603,Corner Parts,0.03\n",
+	}
+	after := in.revision(t, func(text map[string]string) {
+		text["unit.csv"] = "Designator,Value,Package,Mount\n\"R1, R2\",10k,0603,THT\nR3,1k,0603,THT\n"
+	})
+	got := shown(difference(t, in.read(t), after))
+	if len(got) != 1 || !strings.HasPrefix(got[0], "line changed 4k7 0603 (R1, R2): part 4k7 0603; value 4k7") {
+		t.Errorf("steps: %q", got)
+	}
+	// The one supplier is renamed: its old offers go before the new ones come
+	// in no order that can be bought part by part.
+	renamed := in.revision(t, func(text map[string]string) {
+		text["prices/offers.csv"] = strings.ReplaceAll(text["prices/offers.csv"], "Corner Parts", "Far Parts")
+	})
+	if got := shown(difference(t, in.read(t), renamed)); len(got) != 3 {
+		t.Errorf("steps: %q", got)
+	}
+}
+
+func TestDifferenceRefuses(t *testing.T) {
+	other := steady.with("prices/settings.csv", "Setting,Value\nHome currency,USD\n")
+	if r, problems := cost.Difference(steady.read(t), other.read(t)); r != nil || !strings.Contains(said(problems), "different home currencies") {
+		t.Errorf("said: %s", said(problems))
+	}
+	short := steady.with("prices/offers.csv", "Part number,Supplier,Price\nOTHER,Corner Parts,2\n")
+	for _, pair := range [][2]input{{steady, short}, {short, steady}} {
+		if r, problems := cost.Difference(pair[0].read(t), pair[1].read(t)); r != nil || !problems.Failed() {
+			t.Error("a revision that cannot be bought is compared")
+		}
+	}
+}

@@ -1,0 +1,48 @@
+package reports
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Steps, sums and the runs before and after stand under each batch; several
+// changes of one step share its row.
+func TestDifferenceTable(t *testing.T) {
+	n := decimal.RequireFromString
+	table := Difference(&cost.Revision{
+		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
+		Old: []cost.Amounts{{Used: n("10.00")}}, New: []cost.Amounts{{Used: n("12.50")}},
+		Steps: []cost.Step{
+			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
+				Costs: []cost.StepCost{{Used: n("-2.00"), Unit: n("-0.6666")}}},
+			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}, {Kind: cost.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
+				Costs: []cost.StepCost{{Used: n("4.50"), Unit: n("1.5")}}},
+		},
+	})
+	var b bytes.Buffer
+	if err := table.WriteCSV(&b); err != nil {
+		t.Fatal(err)
+	}
+	want := `Change,What,From,To,Batch 3 per unit EUR,Batch 3 in all EUR
+line removed,'=OLD,1,,-0.6666,-2.00
+"line added, price changed",FRESH; offers: FRESH,1 row,2; 2 rows,1.5000,4.50
+change,,,,0.8334,2.50
+old,,,,3.3333,10.00
+new,,,,4.1667,12.50
+`
+	if b.String() != want {
+		t.Errorf("got\n%s\nwant\n%s", b.String(), want)
+	}
+	if !IsDifference(b.Bytes()) || IsDifference([]byte("Change,What\n")) || IsDifference(nil) {
+		t.Error("what is our own is not told from what is not")
+	}
+	if body := table.Body(); body != 2 || !strings.Contains(strings.Join(table.Notes, "\n"), "order:") {
+		t.Errorf("%d steps; notes %q", body, table.Notes)
+	}
+}
