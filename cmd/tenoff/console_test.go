@@ -64,7 +64,7 @@ func TestConsole(t *testing.T) {
 func readmeExamples(t *testing.T, path string) []example {
 	text, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		t.Skipf("there is no %s", path)
+		t.Fatalf("there is no %s", path)
 	}
 	if err != nil {
 		t.Fatal(err)
