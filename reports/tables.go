@@ -14,7 +14,7 @@ func Tables(e *cost.Estimate) []Table {
 	return []Table{
 		UnitCost(e), BatchCost(e), Lines(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
 		Fees(e), Parcel(e), WhoPays(e), LeftOver(e),
-		Levels(e), Sweep(e), Jumps(e),
+		Levels(e), Sweep(e), Jumps(e), Chances(e), Spreads(e),
 		RuleCosts(e), OtherOffers(e), OtherSuppliers(e), Substitutes(e.Troubles, sizesOf(e), e.Currency), PricesUsed(e), Warnings(e),
 	}
 }
