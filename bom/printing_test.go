@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"slices"
 	"strconv"
 	"testing"
 )
@@ -85,5 +86,45 @@ func TestFindingPrinterAndRecipe(t *testing.T) {
 	p.Materials = []Material{{Name: "PETG", DiameterMM: 2.85}, {Name: "petg", Density: 1.27, DiameterMM: 1.75}}
 	if density, diameter := p.FilamentOf("PETG"); density != 1.27 || diameter != 2.85 {
 		t.Errorf("density %v, diameter %v", density, diameter)
+	}
+}
+
+func TestLineOfAFinishedPrint(t *testing.T) {
+	lines := []*Line{
+		{Part: "FA-CASE", Files: []string{"run/case.gcode", "run/case.stl"}},
+		{Part: "FA-LID", Files: []string{"run/cad/lid.stl"}},
+		{Part: "FA-PIN"},
+	}
+	for _, c := range []struct {
+		why string
+		log PrintLog
+		row int // -1: none
+	}{
+		{"by its file", PrintLog{File: "case.stl"}, 0},
+		{"by its other file", PrintLog{File: "case.gcode"}, 0},
+		{"by a file in a folder", PrintLog{File: `cad\lid.stl`}, 1},
+		{"by the whole path", PrintLog{File: "./run/cad/lid.stl"}, 1},
+		{"by its part", PrintLog{Part: "fa-pin"}, 2},
+		{"the file goes before the part", PrintLog{File: "case.stl", Part: "FA-LID"}, 0},
+		{"a file of another unit", PrintLog{File: "tower.stl", Part: "FA-LID"}, -1},
+		{"a file whose name only ends alike", PrintLog{File: "e.stl"}, -1},
+		{"another part", PrintLog{Part: "FA-TOP"}, -1},
+	} {
+		got := c.log.LineAmong(lines)
+		if c.row < 0 && got != nil || c.row >= 0 && got != lines[c.row] {
+			t.Errorf("%s: %+v", c.why, got)
+		}
+	}
+}
+
+// An assembly that is named twice is printed once as far as files go; what is
+// not fitted is not printed.
+func TestPrintedLines(t *testing.T) {
+	pin, cap := &Line{Kind: KindPrinted, Fitted: true, Part: "pin"}, &Line{Kind: KindPrinted, Fitted: true, Part: "cap"}
+	sub := &Assembly{Lines: []*Line{pin, {Kind: KindPrinted, Part: "spare"}, {Kind: KindOther, Fitted: true}}}
+	left := &Assembly{Lines: []*Line{{Kind: KindPrinted, Fitted: true, Part: "unused"}}}
+	unit := &Assembly{Lines: []*Line{{Kind: KindAssembly, Fitted: true, Sub: sub}, cap, {Kind: KindAssembly, Fitted: true, Sub: sub}, {Kind: KindAssembly, Sub: left}}}
+	if got := unit.PrintedLines(); !slices.Equal(got, []*Line{pin, cap}) {
+		t.Errorf("%v", got)
 	}
 }

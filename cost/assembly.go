@@ -99,7 +99,7 @@ func (m *Model) assemblyFee(b int, starts int) (Fee, bool) {
 	own, home := m.toHome(sum, a.Currency, at)
 	return Fee{
 		Category: MachineAssembly, Payee: a.Name, What: "assembly of " + board.Name,
-		Own: own, Currency: a.Currency, Cash: home, Place: at,
+		Own: own, Currency: a.Currency, Cash: home, Place: at, Kind: AssemblyFee, Index: b,
 	}, true
 }
 

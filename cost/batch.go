@@ -16,7 +16,10 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	if problems.Failed() {
 		return b, problems
 	}
-	m.plates(&b, &problems)
+	beds := m.plates(&b, &problems)
+	if !m.costsOnly {
+		m.days(&b, beds, &problems)
+	}
 	m.demands(&b)
 	m.buyAll(&b, &problems)
 	m.postage(&b, &problems)

@@ -181,10 +181,10 @@ func (m *Model) buyBoards(b int, n int64) ([]boardOrder, *bom.Problem) {
 		v := &m.bareBoards[b].variants[i]
 		var best *boardOrder
 		if len(v.lots) > 0 {
-			best = cheaper(best, m.lotOrder(b, v, n))
+			best = cheaper(best, m.lotOrder(b, i, n))
 		}
 		if v.area != nil {
-			best = cheaper(best, m.areaOrder(b, v, n))
+			best = cheaper(best, m.areaOrder(b, i, n))
 		}
 		at := slices.IndexFunc(out, func(o boardOrder) bool { return o.supplier == best.supplier })
 		if at < 0 {
@@ -213,13 +213,14 @@ func cheaper(a *boardOrder, b boardOrder) *boardOrder {
 	return a
 }
 
-func (m *Model) lotOrder(b int, v *variant, n int64) boardOrder {
+func (m *Model) lotOrder(b, variant int, n int64) boardOrder {
+	v := &m.bareBoards[b].variants[variant]
 	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
 	for i, count := range v.counts(n) {
 		if count > 0 {
 			q := v.lots[i]
 			m.addBoards(&o, b, v, q, Purchase{
-				Quantity: count, Pieces: bom.Whole(q.Lot), UnitPrice: q.Price, Place: q.At("Price"),
+				Quantity: count, Pieces: bom.Whole(q.Lot), UnitPrice: q.Price, Place: q.At("Price"), variant: variant, choice: i,
 			})
 		}
 	}
@@ -227,16 +228,25 @@ func (m *Model) lotOrder(b int, v *variant, n int64) boardOrder {
 }
 
 // areaOrder prices boards by their area: set-up + dm² × rate for each.
-func (m *Model) areaOrder(b int, v *variant, n int64) boardOrder {
+func (m *Model) areaOrder(b, variant int, n int64) boardOrder {
+	v := &m.bareBoards[b].variants[variant]
 	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
 	q := *v.area
-	length, _ := money.FromFloat(q.LengthMM.Value)
-	width, _ := money.FromFloat(q.WidthMM.Value)
-	dm2 := length.Mul(width).Shift(-4)
 	m.addBoards(&o, b, v, q, Purchase{
-		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: dm2.Mul(q.PerDM2), Place: q.At("Per dm2"),
+		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: areaPrice(q), Place: q.At("Per dm2"),
+		variant: variant, choice: byArea,
 	})
 	return o
+}
+
+// byArea stands for a variant's set-up and rate where its lots are counted.
+const byArea = -1
+
+// areaPrice is what one board costs by its area, without the set-up.
+func areaPrice(q bom.Quote) decimal.Decimal {
+	length, _ := money.FromFloat(q.LengthMM.Value)
+	width, _ := money.FromFloat(q.WidthMM.Value)
+	return length.Mul(width).Shift(-4).Mul(q.PerDM2)
 }
 
 func (m *Model) addBoards(o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {

@@ -79,6 +79,7 @@ func (m *Model) boardsToBuy(b *Batch) []int64 {
 		if oh := m.bareBoards[i].onHand; oh != nil {
 			r.OnHand = int(min(oh.Quantity/bom.One, bom.Quantity(r.Starts)))
 			r.Drawer, _ = m.drawerValue(oh, bom.Whole(int64(r.OnHand)))
+			r.Drawn = oh.At("Unit value")
 			r.Used = r.Drawer
 		}
 		wanted[i] = int64(r.Starts - r.OnHand)
@@ -305,7 +306,7 @@ func (m *Model) purchase(i int, l buy.Line) Purchase {
 	out := Purchase{
 		Kind: kindOf(p), Supplier: m.suppliers[o.Supplier].Name, OrderCode: o.Code, Part: p.Key, Index: i,
 		Quantity: l.Quantity, Pieces: o.Pieces, UnitPrice: l.Price, Currency: o.Currency,
-		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading),
+		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading), choice: l.Offer,
 	}
 	if p.Unit == grams {
 		out.AsOf = p.spools[l.Offer].AsOf
@@ -364,7 +365,7 @@ func (m *Model) enterOrders(b *Batch, plan buy.Plan) {
 			Supplier: s.Name, Currency: s.Currency,
 			Goods: o.GoodsHome, GoodsOwn: o.Goods,
 			Delivery: o.Delivery, TopUp: o.TopUp, Consign: o.ConsignFees,
-			Duty: o.Duty, Tax: tax, Handling: o.Handling,
+			Duty: o.Duty, Tax: tax, TaxDue: o.Tax, Handling: o.Handling,
 			LeadDays: s.LeadDays, LeadKnown: s.LeadKnown,
 		})
 	}

@@ -44,6 +44,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	}
 	e.Cautions = m.cautions(e.Batches)
 	e.Sources = m.sources(e.Batches)
+	e.Terms = m.terms(e.Batches)
 	return e, problems
 }
 

@@ -1,11 +1,16 @@
 package cost
 
 import (
+	"fmt"
 	"math"
 
 	"tenoff/bom"
 	"tenoff/cost/calendar"
 )
+
+// plannedPlates bounds what is planned: improving a plan of more takes long, and
+// they keep a few printers busy for years.
+const plannedPlates = 5000
 
 // days plans all started plates on their printers (calendar). Without a printer
 // for every part nothing can be said.
@@ -24,8 +29,8 @@ func (m *Model) days(b *Batch, beds []loads, problems *bom.Problems) {
 		return
 	}
 	at := m.entries[m.printed[0].entry].Line.At("Per plate")
-	if started > calendar.MaxJobs {
-		problems.Warnf(at, "", "nothing to do but to ask somebody with more printers", "batch %d has more plates than are planned, %d; the days of printing are not known", b.Size, started)
+	if started > plannedPlates {
+		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %d takes %d plates, more than are planned; the days of printing are not known", b.Size, started)
 		return
 	}
 	for i, g := range m.groups {

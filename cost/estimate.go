@@ -89,6 +89,7 @@ type Estimate struct {
 	Warnings []string
 	Cautions []Caution
 	Sources  []Source
+	Terms    *Terms // what formulas start from; nil where an estimate was not computed from a run
 }
 
 // Caution is a warning about safety or law that the run gives reason for.
@@ -105,6 +106,9 @@ type Source struct {
 	AsOf  bom.Date
 	Place bom.Place // zero for a default
 	Note  string    // "default" or the note in the sheet
+
+	Amount decimal.NullDecimal // the figure alone, where Value is one
+	Unit   string              // what Amount is counted in
 }
 
 // Entry is one line of a bill of materials with its place in the unit.
@@ -159,6 +163,7 @@ type Batch struct {
 	Categories [categoryCount]Amounts
 	Total      Amounts
 	Payers     []Payer
+	Pots       []Pot
 	Post       Post
 	Charge     Charge
 	Why        Why             // where the run asks for it
@@ -179,12 +184,13 @@ func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
-	Wanted  int     // starts × boards per unit
-	Yield   float64 // share of good boards
-	Starts  int     // bare boards populated
-	OnHand  int     // of those, taken from the drawer
-	Bought  int     // bare boards bought
-	Amounts         // of the bare boards
+	Wanted  int       // starts × boards per unit
+	Yield   float64   // share of good boards
+	Starts  int       // bare boards populated
+	OnHand  int       // of those, taken from the drawer
+	Bought  int       // bare boards bought
+	Drawn   bom.Place // where the value of those on hand stands
+	Amounts           // of the bare boards
 }
 
 // PartRun is one part in one batch, in pieces (or grams).
@@ -194,6 +200,7 @@ type PartRun struct {
 	OnHand    bom.Quantity // taken from the drawer
 	Demand    bom.Quantity // to be bought
 	Bought    bom.Quantity
+	Drawn     bom.Place // where the value of what is on hand stands
 	Amounts
 }
 
@@ -225,6 +232,9 @@ type Purchase struct {
 	Place     bom.Place // of the price
 	Remark    string    // why more is ordered than needed
 	Unpriced  bool      // nothing can be bought: only Part and Demand are known
+	Offer     int       // number of the offer in Terms, from 1; 0 where there are no terms
+	variant   int       // of a board's quotes: whose lots
+	choice    int       // the offer among those of its part, the lot among those of its variant
 	offer     *bom.Offer
 }
 
@@ -240,6 +250,7 @@ type Order struct {
 	Consign   decimal.Decimal
 	Duty      decimal.Decimal
 	Tax       decimal.Decimal // 0 where recovered
+	TaxDue    decimal.Decimal // the same as Tax, or what is recovered
 	Handling  decimal.Decimal
 	LeadDays  int
 	LeadKnown bool
@@ -260,8 +271,25 @@ type Fee struct {
 	Cash     decimal.Decimal // home currency
 	Place    bom.Place
 	Unpriced bool
+	Kind     FeeKind
+	Index    int // into Batch.Boards of an assembly, into Batch.Plates of printing
 	entry    int // 1 + index of the line that it is for; 0: for no single line
 }
+
+// FeeKind tells what a fee is worked out from.
+type FeeKind int
+
+// The kinds of fee.
+const (
+	OtherFee FeeKind = iota
+	AssemblyFee
+	PostageFee
+	MachineFee // printer hours
+	EnergyFee
+)
+
+// Line is the line of the bills of materials that the fee is for; -1 for none.
+func (f Fee) Line() int { return f.entry - 1 }
 
 // PlateRun is the printing of one printed line.
 type PlateRun struct {
@@ -283,6 +311,10 @@ type PlateRun struct {
 	Energy    decimal.Decimal
 	From      string         // where mass and hours come from
 	Others    []PieceFigures // what other sources say
+	Laid      int            // pieces on all started plates, also on those that fail
+	PowerW    float64
+	PowerAt   bom.Place // where the printer's power stands
+	RateAt    bom.Place // where its hourly rate stands
 }
 
 // PieceFigures is what a source that is not used says of a piece; a figure that

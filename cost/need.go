@@ -104,16 +104,22 @@ func (m *Model) needs(b *Batch, problems *bom.Problems) {
 func (m *Model) demands(b *Batch) {
 	b.Parts = make([]PartRun, len(m.parts))
 	for i := range m.parts {
-		p, r := &m.parts[i], &b.Parts[i]
+		b.Parts[i] = m.demand(b, i)
+	}
+}
+
+func (m *Model) demand(b *Batch, part int) (r PartRun) {
+	p := &m.parts[part]
+	if p.Unit == grams {
+		r.Need = m.filamentNeed(b, part)
+	} else {
 		for _, e := range p.Entries {
 			r.Need += b.Needs[e]
 		}
-		if p.Unit == grams {
-			r.Need = m.filamentNeed(b, i)
-		}
-		r.Allowance = allowanceOver(r.Need, p.allowance)
-		m.takeFromDrawer(p.onHand, r)
 	}
+	r.Allowance = allowanceOver(r.Need, p.allowance)
+	m.takeFromDrawer(p.onHand, &r)
+	return r
 }
 
 // allowanceOver is max(ceil(need × percent), pieces); nothing is allowed over
@@ -148,6 +154,7 @@ func (m *Model) takeFromDrawer(oh *bom.OnHand, r *PartRun) {
 	if oh != nil {
 		r.OnHand = min(oh.Quantity, wanted)
 		r.Drawer, _ = m.drawerValue(oh, r.OnHand)
+		r.Drawn = oh.At("Unit value")
 	}
 	r.Demand = wanted - r.OnHand
 	r.Used = r.Drawer

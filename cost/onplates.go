@@ -43,8 +43,8 @@ func (m *Model) groupPlates() {
 	}
 }
 
-// plates fills in what is printed (5.6).
-func (m *Model) plates(b *Batch, problems *bom.Problems) {
+// plates fills in what is printed (5.6), and gives the plates of each group.
+func (m *Model) plates(b *Batch, problems *bom.Problems) (beds []loads) {
 	b.Plates = make([]PlateRun, len(m.printed))
 	for i := range m.printed {
 		pl := &m.printed[i]
@@ -55,10 +55,11 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 			From: pl.fromText(), Others: pl.others(),
 		}
 		if pl.printer != nil {
-			b.Plates[i].Printer = pl.printer.Name
+			r := &b.Plates[i]
+			r.Printer, r.PowerW = pl.printer.Name, pl.printer.PowerW
+			r.PowerAt, r.RateAt = pl.printer.At("Power W"), pl.printer.At("Hourly rate")
 		}
 	}
-	var beds []loads
 	for _, g := range m.groups {
 		var on loads
 		if g.packed {
@@ -78,11 +79,9 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) {
 		}
 		run.Machine = m.homeOf(run.Hours, rate)
 		run.Energy = m.homeOf(run.Hours*power/1000, m.prices.Settings.EnergyPrice)
-		m.printerFees(b, *run, printer)
+		m.printerFees(b, i, printer)
 	}
-	if !m.costsOnly {
-		m.days(b, beds, problems)
-	}
+	return beds
 }
 
 // startedOf is how many plates are begun so that enough come out good.
@@ -202,6 +201,7 @@ func (m *Model) runs(b *Batch, g plateGroup, on *loads) {
 			run.Plates += l.times
 			run.Started += times
 			most = max(most, n)
+			run.Laid += times * n
 			laid := float64(times * n)
 			pieces += laid
 			run.FilamentG += laid * pl.g.G.Value

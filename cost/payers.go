@@ -16,6 +16,7 @@ const Maker = "maker"
 type shareRule struct {
 	names    []string
 	percents []decimal.Decimal
+	places   []bom.Place // of the percentages
 }
 
 // payerRules are looked through by part, then supplier, then category (6).
@@ -30,7 +31,7 @@ type payerRules struct {
 func (m *Model) preparePayers() {
 	r := payerRules{
 		map[int]*shareRule{}, map[int]*shareRule{}, map[int]*shareRule{}, map[Category]*shareRule{},
-		&shareRule{[]string{Maker}, []decimal.Decimal{hundred}},
+		&shareRule{[]string{Maker}, []decimal.Decimal{hundred}, []bom.Place{{}}},
 	}
 	rules := map[string]*shareRule{}
 	for i := range m.prices.WhoPays {
@@ -44,6 +45,7 @@ func (m *Model) preparePayers() {
 		}
 		rule.names = append(rule.names, s.Payer)
 		rule.percents = append(rule.percents, s.Percent)
+		rule.places = append(rule.places, s.At("Share %"))
 	}
 	m.payers = r
 }
@@ -84,18 +86,20 @@ func (m *Model) bindRule(r payerRules, rule *shareRule, s *bom.Share) {
 type ledger struct {
 	m    *Model
 	cash map[*shareRule]*[categoryCount]decimal.Decimal
+	from map[*shareRule]*[categoryCount][]Portion
 	open map[*shareRule]bool // something under the rule has no price
 	seen []*shareRule        // in the order of first use: the map's order reaches no result
 }
 
-func (l *ledger) add(rule *shareRule, c Category, cash decimal.Decimal, unpriced bool) {
+func (l *ledger) add(rule *shareRule, c Category, from Portion, cash decimal.Decimal, unpriced bool) {
 	sums, ok := l.cash[rule]
 	if !ok {
 		sums = &[categoryCount]decimal.Decimal{}
-		l.cash[rule] = sums
+		l.cash[rule], l.from[rule] = sums, &[categoryCount][]Portion{}
 		l.seen = append(l.seen, rule)
 	}
 	sums[c] = sums[c].Add(cash)
+	l.from[rule][c] = append(l.from[rule][c], from)
 	l.open[rule] = l.open[rule] || unpriced
 }
 
@@ -112,33 +116,33 @@ func (r payerRules) rule(part, board, supplier int, c Category) *shareRule {
 
 // whoPays shares all cash of the batch out among the payers.
 func (m *Model) whoPays(b *Batch) {
-	l := &ledger{m, map[*shareRule]*[categoryCount]decimal.Decimal{}, map[*shareRule]bool{}, nil}
-	for _, p := range b.Purchases {
-		m.payPurchase(l, b, p)
+	l := &ledger{m, map[*shareRule]*[categoryCount]decimal.Decimal{}, map[*shareRule]*[categoryCount][]Portion{}, map[*shareRule]bool{}, nil}
+	for i, p := range b.Purchases {
+		m.payPurchase(l, b, i, p)
 	}
-	for _, f := range b.Fees {
-		l.add(m.payers.rule(-1, -1, m.supplierIndex(f.Payee), f.Category), f.Category, f.Cash, f.Unpriced)
+	for i, f := range b.Fees {
+		l.add(m.payers.rule(-1, -1, m.supplierIndex(f.Payee), f.Category), f.Category, Portion{OfFee, i}, f.Cash, f.Unpriced)
 	}
-	for _, o := range b.Orders {
-		i := m.supplierIndex(o.Supplier)
+	for i, o := range b.Orders {
+		s := m.supplierIndex(o.Supplier)
 		for _, c := range o.charges() {
-			l.add(m.payers.rule(-1, -1, i, c.category), c.category, c.cash, false)
+			l.add(m.payers.rule(-1, -1, s, c.category), c.category, Portion{OfOrder, i}, c.cash, false)
 		}
 	}
-	l.add(m.payers.rule(-1, -1, -1, HandWork), HandWork, b.Categories[HandWork].Cash, false)
-	b.Payers = l.settle()
+	l.add(m.payers.rule(-1, -1, -1, HandWork), HandWork, Portion{OfWork, 0}, b.Categories[HandWork].Cash, false)
+	b.Payers, b.Pots = l.settle(), l.pots()
 }
 
 // payPurchase enters a purchase under each category that its part falls in.
-func (m *Model) payPurchase(l *ledger, b *Batch, p Purchase) {
+func (m *Model) payPurchase(l *ledger, b *Batch, at int, p Purchase) {
 	supplier := m.supplierIndex(p.Supplier)
 	if p.Kind == Lots {
-		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, p.Cash, p.Unpriced)
+		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, p.Cash, p.Unpriced)
 		return
 	}
 	for i, cash := range money.Apportion(p.Cash, m.categoryNeeds(b, p.Index), m.home.Digits) {
 		c := m.parts[p.Index].in[i].category
-		l.add(m.payers.rule(p.Index, -1, supplier, c), c, cash, p.Unpriced)
+		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, cash, p.Unpriced)
 	}
 }
 
@@ -171,4 +175,20 @@ func (l *ledger) settle() []Payer {
 		}
 	}
 	return payers
+}
+
+// pots lists what was shared out by which rule, in the order of first use.
+func (l *ledger) pots() []Pot {
+	var out []Pot
+	for _, rule := range l.seen {
+		for c, from := range l.from[rule] {
+			if len(from) > 0 {
+				out = append(out, Pot{
+					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
+					Cash: l.cash[rule][c], Unpriced: l.open[rule], Of: from,
+				})
+			}
+		}
+	}
+	return out
 }

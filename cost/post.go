@@ -155,7 +155,7 @@ func (m *Model) postage(b *Batch, problems *bom.Problems) {
 	own, home := m.toHome(best.Price.Mul(decimal.NewFromInt(int64(b.Size))), best.Currency, best.At("Price"))
 	b.Fees = append(b.Fees, Fee{
 		Category: Postage, Payee: best.Name, What: fmt.Sprintf("%d parcels", b.Size),
-		Own: own, Currency: best.Currency, Cash: home, Place: best.At("Price"),
+		Own: own, Currency: best.Currency, Cash: home, Place: best.At("Price"), Kind: PostageFee,
 	})
 }
 

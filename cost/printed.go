@@ -275,20 +275,22 @@ func (m *Model) homeOf(quantity float64, rate decimal.Decimal) decimal.Decimal {
 	return money.Round(exact.Mul(rate), m.home).Decimal()
 }
 
-func (m *Model) printerFees(b *Batch, run PlateRun, printer *bom.Printer) {
+func (m *Model) printerFees(b *Batch, index int, printer *bom.Printer) {
+	run := &b.Plates[index]
 	if printer == nil {
 		return
 	}
-	add := func(what, payee string, cash decimal.Decimal, at bom.Place) {
+	add := func(kind FeeKind, what, payee string, cash decimal.Decimal, at bom.Place) {
 		if cash.IsPositive() {
 			b.Fees = append(b.Fees, Fee{
 				Category: PrintedParts, Payee: payee, What: what + run.Part,
 				Own: cash, Currency: m.home, Cash: cash, Place: at, entry: run.Entry + 1,
+				Kind: kind, Index: index,
 			})
 		}
 	}
-	add("printer hours: ", printer.Name, run.Machine, printer.At("Hourly rate"))
-	add("energy: ", "energy", run.Energy, m.settingPlace("Energy price per kWh"))
+	add(MachineFee, "printer hours: ", printer.Name, run.Machine, printer.At("Hourly rate"))
+	add(EnergyFee, "energy: ", "energy", run.Energy, m.settingPlace("Energy price per kWh"))
 }
 
 // filamentNeed is what all plates of a material take, in grams.

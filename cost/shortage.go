@@ -31,27 +31,31 @@ func (m *Model) Limits(size int) []Limit {
 
 // shortAt lists the parts of which a batch wants more than can be had.
 func (m *Model) shortAt(size int) []int {
-	runs, ok := m.demandsAt(size)
+	b, ok := m.needsAt(size)
 	var out []int
 	for i := range m.parts {
-		if !ok || runs[i].Demand > m.canBuy(i) {
+		if !ok || m.lacks(&b, i) {
 			out = append(out, i)
 		}
 	}
 	return out
 }
 
-// demandsAt computes what has to be bought for a batch and no more.
-func (m *Model) demandsAt(size int) ([]PartRun, bool) {
+// needsAt computes what the lines of a batch need and no more.
+func (m *Model) needsAt(size int) (Batch, bool) {
 	var problems bom.Problems
 	b := Batch{Size: size}
 	m.needs(&b, &problems)
-	if problems.Failed() {
-		return nil, false
+	return b, !problems.Failed()
+}
+
+// lacks tells whether a batch wants more of a part than can be had. There are
+// always spools enough where there are any, so that no plates need be laid.
+func (m *Model) lacks(b *Batch, part int) bool {
+	if m.parts[part].Unit == grams {
+		return len(m.parts[part].offers) == 0
 	}
-	m.plates(&b, &problems)
-	m.demands(&b)
-	return b.Parts, !problems.Failed()
+	return m.demand(b, part).Demand > m.canBuy(part)
 }
 
 // builds is the largest batch under size that the stock of a part covers.
@@ -59,7 +63,7 @@ func (m *Model) builds(part, size int) int {
 	low, high := 0, size // low can be built, high cannot
 	for high-low > 1 {
 		mid := low + (high-low)/2
-		if runs, ok := m.demandsAt(mid); ok && runs[part].Demand <= m.canBuy(part) {
+		if b, ok := m.needsAt(mid); ok && !m.lacks(&b, part) {
 			low = mid
 		} else {
 			high = mid

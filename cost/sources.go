@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/money"
 )
 
 // sources lists every figure of the price sheet that the batches rest on, each
@@ -28,10 +29,13 @@ func (m *Model) sources(batches []Batch) []Source {
 	c.recipes()
 	for _, b := range batches {
 		if b.Post.Service != "" {
-			c.add("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price.String()+" "+b.Post.Currency.Code, m.postDate(b.Post.Place), b.Post.Place, "")
+			c.figure("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price, b.Post.Currency.Code, c.m.postDate(b.Post.Place), b.Post.Place, "")
 		}
 	}
 	c.onHand(batches)
+	for _, s := range m.prices.WhoPays {
+		c.figure("who pays", s.AppliesTo+": "+s.Payer, s.Percent, "%", bom.Date{}, s.At("Share %"), "")
+	}
 	return c.list
 }
 
@@ -48,7 +52,17 @@ type collector struct {
 
 func (c *collector) add(what, name, value string, asOf bom.Date, at bom.Place, note string) {
 	if c.first(what, name, at) {
-		c.list = append(c.list, Source{what, name, value, asOf, at, note})
+		c.list = append(c.list, Source{What: what, Name: name, Value: value, AsOf: asOf, Place: at, Note: note})
+	}
+}
+
+// figure adds a figure with what it is counted in.
+func (c *collector) figure(what, name string, d decimal.Decimal, unit string, asOf bom.Date, at bom.Place, note string) {
+	if c.first(what, name, at) {
+		c.list = append(c.list, Source{
+			What: what, Name: name, Value: strings.TrimSpace(d.String() + " " + unit), AsOf: asOf, Place: at, Note: note,
+			Amount: decimal.NewNullDecimal(d), Unit: unit,
+		})
 	}
 }
 
@@ -63,7 +77,7 @@ func (c *collector) first(what, name string, at bom.Place) bool {
 // money adds a figure of a row unless it is nothing.
 func (c *collector) money(what, name string, d decimal.Decimal, unit string, asOf bom.Date, o bom.Origin, heading string) {
 	if !d.IsZero() {
-		c.add(what, name+": "+heading, strings.TrimSpace(d.String()+" "+unit), asOf, o.At(heading), "")
+		c.figure(what, name+": "+heading, d, unit, asOf, o.At(heading), "")
 	}
 }
 
@@ -73,8 +87,38 @@ func (c *collector) settings() {
 		if s.Default {
 			note, at = "default", bom.Place{}
 		}
-		c.add("setting", s.Name, s.Text, s.AsOf, at, note)
+		if d, unit, ok := c.m.settingFigure(s.Name); ok {
+			c.figure("setting", s.Name, d, unit, s.AsOf, at, note)
+		} else {
+			c.add("setting", s.Name, s.Text, s.AsOf, at, note)
+		}
 	}
+}
+
+// settingFigure gives a setting that is a figure.
+func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok bool) {
+	s, home := &m.prices.Settings, m.home.Code
+	switch name {
+	case "Labour rate per hour":
+		return s.LabourRate, home + " per h", true
+	case "Energy price per kWh":
+		return s.EnergyPrice, home + " per kWh", true
+	case "Confidence %":
+		return s.Confidence, "%", true
+	case "Unit yield %":
+		return s.UnitYield, "%", true
+	case "Price age limit days":
+		return decimal.NewFromInt(int64(s.PriceAgeDays)), "days", true
+	case "Margin %":
+		return s.Margin, "%", true
+	case "Payment fee %":
+		return s.PaymentFee, "%", true
+	case "Payment fee fixed":
+		return s.PaymentFixed, home, true
+	case "Round price up to":
+		return s.RoundUpTo, home, true
+	}
+	return d, "", false
 }
 
 func (c *collector) exchange(batches []Batch) {
@@ -92,7 +136,7 @@ func (c *collector) exchange(batches []Batch) {
 	}
 	for _, r := range c.m.prices.Exchange {
 		if used[r.Currency.Code] {
-			c.add("exchange", r.Currency.Code, r.Rate.String()+" "+c.m.home.Code, r.AsOf, r.At("Rate"), r.Note)
+			c.figure("exchange", r.Currency.Code, r.Rate, c.m.home.Code, r.AsOf, r.At("Rate"), r.Note)
 		}
 	}
 }
@@ -120,7 +164,7 @@ func (c *collector) purchase(p Purchase) {
 	if p.Unpriced || !c.first(what, p.Part, p.Place) {
 		return
 	}
-	value := p.UnitPrice.String() + " " + p.Currency.Code
+	value := p.Currency.Code
 	if p.Pieces != bom.One {
 		unit := "pieces"
 		if p.Kind == Filament {
@@ -131,7 +175,10 @@ func (c *collector) purchase(p Purchase) {
 	if p.SetUp.IsPositive() {
 		value += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)
 	}
-	c.list = append(c.list, Source{what, p.Part + " from " + p.Supplier, value, p.AsOf, p.Place, ""})
+	c.list = append(c.list, Source{
+		What: what, Name: p.Part + " from " + p.Supplier, Value: p.UnitPrice.String() + " " + value, AsOf: p.AsOf, Place: p.Place,
+		Amount: decimal.NewNullDecimal(p.UnitPrice), Unit: value,
+	})
 }
 
 // sourceOf names what a purchase's price is in the list of sources.
@@ -166,21 +213,44 @@ func (c *collector) attrition() {
 
 func (c *collector) handWork() {
 	for _, row := range c.m.work {
-		value := fmt.Sprintf("%g s per %s", row.op.Seconds, row.op.Basis)
+		unit := "s per " + row.op.Basis
 		if row.op.Learning != 100 {
-			value += fmt.Sprintf(", learning %g %%", row.op.Learning)
+			unit += fmt.Sprintf(", learning %g %%", row.op.Learning)
 		}
-		c.add("hand work", row.op.Name, value, row.op.AsOf, row.op.At("Seconds"), row.op.Note)
+		seconds, _ := money.FromFloat(row.op.Seconds)
+		c.figure("hand work", row.op.Name, seconds, unit, row.op.AsOf, row.op.At("Seconds"), row.op.Note)
 	}
 }
 
 func (c *collector) printers() {
 	for _, pl := range c.m.printed {
+		c.piece(&pl)
 		if p := pl.printer; p != nil {
-			c.add("printer", p.Name+": Power W", fmt.Sprintf("%g W", p.PowerW), p.AsOf, p.At("Power W"), p.Note)
+			watts, _ := money.FromFloat(p.PowerW)
+			c.figure("printer", p.Name+": Power W", watts, "W", p.AsOf, p.At("Power W"), p.Note)
 			c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
 			c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
 		}
+	}
+}
+
+// piece adds mass and hours of a printed piece, where they are the same on every
+// plate.
+func (c *collector) piece(pl *printedLine) {
+	line := c.m.entries[pl.entry].Line
+	add := func(heading, unit string, s *PieceSource, figure float64) {
+		at, note := bom.Place{}, s.Text()
+		if s.From == FromBOM {
+			at, note = line.At(heading), ""
+		}
+		// All its digits: they are multiplied by thousands of pieces.
+		c.figure("printed part", line.Part+": "+heading, decimal.NewFromFloat(figure), unit, bom.Date{}, at, note)
+	}
+	if pl.g != nil {
+		add("Filament g", "g", pl.g, pl.g.G.Value)
+	}
+	if pl.hours != nil && pl.hours.StartS == 0 {
+		add("Print hours", "h", pl.hours, pl.hours.Hours.Value)
 	}
 }
 
@@ -204,7 +274,7 @@ func (c *collector) recipes() {
 
 func (c *collector) onHand(batches []Batch) {
 	add := func(oh *bom.OnHand) {
-		c.add("on hand", oh.Part, fmt.Sprintf("%s at %s %s", oh.Quantity, oh.UnitValue, c.m.home.Code), oh.AsOf, oh.At("Quantity"), oh.Note)
+		c.figure("on hand", oh.Part, oh.UnitValue, fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity), oh.AsOf, oh.At("Unit value"), oh.Note)
 	}
 	for _, b := range batches {
 		for i, r := range b.Parts {

@@ -17,9 +17,10 @@ func ToBuy(e *cost.Estimate) Table {
 		Name:  "To buy",
 		Title: "what to order, by batch and supplier",
 		Notes: []string{"set-up, unit price and goods are in the currency of the line; goods = set-up + order units × unit price; order charges are in Orders"},
-		Lead:  4,
+		Lead:  5,
 		Columns: []Column{
 			batchColumn,
+			{Key: "offer", Heading: "Offer", Format: AsCount},
 			{Key: "supplier", Heading: "Supplier"},
 			{Key: "code", Heading: "Order code"},
 			{Key: "part", Heading: "Part"},
@@ -42,11 +43,12 @@ func ToBuy(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		lead := leadDays(b)
 		var cash, used, leftover sum
-		for _, p := range bySupplier(b) {
+		for _, j := range bySupplier(b) {
+			p := b.Purchases[j]
 			cash.add(p.Cash, p.Unpriced)
 			used.add(p.Used, p.Unpriced)
 			leftover.add(p.Leftover, p.Unpriced)
-			t.add(purchaseRow(e, b, p, lead)...)
+			t.addAs(RowKey(KeyBuy, b.Size, j), purchaseRow(e, b, p, lead)...)
 			if p.Remark != "" {
 				t.note(fmt.Sprintf("batch %d, %s from %s: %s", b.Size, p.Part, p.Supplier, p.Remark))
 			}
@@ -55,8 +57,8 @@ func ToBuy(e *cost.Estimate) Table {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[1] = Count(b.Size), Text("all goods")
-		values[12], values[13], values[14] = cash.value(), used.value(), leftover.value()
+		values[0], values[2] = Count(b.Size), Text("all goods")
+		values[13], values[14], values[15] = cash.value(), used.value(), leftover.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -66,9 +68,9 @@ func ToBuy(e *cost.Estimate) Table {
 // purchaseRow is one order line; of what cannot be bought only the part and
 // the demand are known.
 func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[string]Value) []Value {
-	head := []Value{Count(b.Size), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), Quantity(p.Demand)}
+	head := []Value{Count(b.Size), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), Quantity(p.Demand)}
 	if p.Unpriced {
-		head[1], head[2] = Unknown(), Unknown()
+		head[1], head[2], head[3] = Unknown(), Unknown(), Unknown()
 		for range 10 {
 			head = append(head, Unknown())
 		}
@@ -82,6 +84,14 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	return append(head, Count(int(p.Quantity)), Quantity(p.Pieces), setUp, Number(p.UnitPrice).As(price),
 		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Used), Number(p.Leftover),
 		lead[p.Supplier])
+}
+
+// offerNumber is the number under which the offer stands in Offers.
+func offerNumber(p cost.Purchase) Value {
+	if p.Offer == 0 {
+		return Nothing()
+	}
+	return Count(p.Offer)
 }
 
 // stockName describes what a purchase is of.
@@ -100,9 +110,9 @@ func partName(e *cost.Estimate, p cost.Part) string {
 	return p.Description
 }
 
-// bySupplier sorts the purchases of a batch into the order of its orders; what
-// cannot be bought stands last.
-func bySupplier(b *cost.Batch) []cost.Purchase {
+// bySupplier gives the purchases of a batch, by index, in the order of its
+// orders; what cannot be bought stands last.
+func bySupplier(b *cost.Batch) []int {
 	at := map[string]int{}
 	for i, o := range b.Orders {
 		at[o.Supplier] = i
@@ -113,8 +123,11 @@ func bySupplier(b *cost.Batch) []cost.Purchase {
 		}
 		return len(b.Orders)
 	}
-	sorted := slices.Clone(b.Purchases)
-	slices.SortStableFunc(sorted, func(p, q cost.Purchase) int { return rank(p) - rank(q) })
+	sorted := make([]int, len(b.Purchases))
+	for i := range sorted {
+		sorted[i] = i
+	}
+	slices.SortStableFunc(sorted, func(i, j int) int { return rank(b.Purchases[i]) - rank(b.Purchases[j]) })
 	return sorted
 }
 
@@ -165,14 +178,15 @@ func Orders(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var all [8]sum
-		for _, o := range b.Orders {
+		for k, o := range b.Orders {
 			values := []Value{Count(b.Size), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
 			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Duty, o.Tax, o.Handling, o.Total()} {
 				all[j].add(d, false)
 				values = append(values, Number(d))
 			}
-			t.add(append(values, orderLead(o))...)
+			t.addAs(RowKey(KeyOrder, b.Size, k), append(values, orderLead(o))...)
 		}
+		t.noOrders(e, b)
 		if len(b.Orders) == 0 {
 			continue
 		}
@@ -184,4 +198,26 @@ func Orders(e *cost.Estimate) Table {
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
+}
+
+// noOrders adds a row of nothing for each supplier that the batch could order
+// from and does not, so that somebody who changes an offer finds its order.
+func (t *Table) noOrders(e *cost.Estimate, b *cost.Batch) {
+	if e.Terms == nil || len(b.Orders) == 0 {
+		return
+	}
+	ordered := map[string]bool{}
+	for _, o := range b.Orders {
+		ordered[o.Supplier] = true
+	}
+	for i, s := range e.Terms.Suppliers {
+		if ordered[s.Name] {
+			continue
+		}
+		values := []Value{Count(b.Size), Text(s.Name), Text(s.Currency.Code), Number(decimal.Zero).As(AsMoney(s.Currency))}
+		for range 8 {
+			values = append(values, Number(decimal.Zero))
+		}
+		t.addAs(RowKey(KeyNone, b.Size, i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)
+	}
 }

@@ -117,8 +117,9 @@ type jsonPayer struct {
 // exact, in the currency of its line; money that is not known is "?", and the
 // quantity of what cannot be bought is null. Where the run was swept, sweep holds
 // what batches tell of their sums, for every size; levels hold the same for each
-// level, where all were asked for. Fees hold the charges of orders as
-// well, so that purchases, fees and hand work add up to the total cash.
+// level, where all were asked for. Fees hold the charges of orders as well, so that
+// purchases, fees and hand work add up to the total cash. Parts that share plates
+// each count the plates they lie on.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,

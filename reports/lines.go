@@ -45,7 +45,7 @@ func Lines(e *cost.Estimate) Table {
 			cash[j].add(a.Cash, a.Unpriced)
 			used[j].add(a.Used, a.Unpriced)
 		}
-		t.addRow(Row{Key: "line " + strconv.Itoa(i), Values: values})
+		t.addRow(Row{Key: RowKey(KeyLine, 0, i), Values: values})
 	}
 	values := []Value{Text("all lines"), Nothing(), Nothing(), Nothing(), Nothing(), Nothing()}
 	for j := range e.Batches {

@@ -26,7 +26,7 @@ func Boards(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		for j, r := range b.Boards {
 			board := e.Boards[j]
-			t.add(Count(b.Size), Text(board.Name), Count(board.PerUnit), Count(board.Placements),
+			t.addAs(RowKey(KeyBoard, b.Size, j), Count(b.Size), Text(board.Name), Count(board.PerUnit), Count(board.Placements),
 				Count(board.Joints), Count(board.PartLines), Count(board.Sides), Count(r.Wanted),
 				Float(r.Yield*100), Count(r.Starts), Count(r.OnHand))
 		}
@@ -62,8 +62,8 @@ func Work(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var cash sum
-		for _, w := range b.Work {
-			t.add(Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
+		for j, w := range b.Work {
+			t.addAs(RowKey(KeyWork, b.Size, j), Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
 				Float(w.Count), Float(w.Learning), Float(w.Times), Float(w.Hours), Number(w.Cash), place(w.Place))
 			cash.add(w.Cash, false)
 		}
@@ -104,7 +104,7 @@ func Parcel(e *cost.Estimate) Table {
 		if p.Service == "" {
 			continue
 		}
-		t.add(Count(e.Batches[i].Size), Text(p.Service), Text(p.To), Float(p.MassG), Measure(p.SizeMM[0]),
+		t.addAs(RowKey(KeyParcel, e.Batches[i].Size, 0), Count(e.Batches[i].Size), Text(p.Service), Text(p.To), Float(p.MassG), Measure(p.SizeMM[0]),
 			Measure(p.SizeMM[1]), Measure(p.SizeMM[2]), Float(p.Chargeable), Number(p.Price).As(AsPrice(p.Currency)),
 			Text(p.Currency.Code), Count(p.Unknown), place(p.Place))
 	}

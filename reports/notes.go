@@ -16,7 +16,8 @@ func PricesUsed(e *cost.Estimate) Table {
 		Columns: []Column{
 			{Key: "what", Heading: "What"},
 			{Key: "name", Heading: "Name"},
-			{Key: "value", Heading: "Value"},
+			{Key: "value", Heading: "Value", Format: asTyped},
+			{Key: "unit", Heading: "In"},
 			{Key: "as of", Heading: "As of", Format: AsDate},
 			{Key: "file", Heading: "File"},
 			{Key: "sheet", Heading: "Sheet"},
@@ -24,15 +25,29 @@ func PricesUsed(e *cost.Estimate) Table {
 			{Key: "note", Heading: "Note"},
 		},
 	}
-	for _, s := range e.Sources {
+	for i, s := range e.Sources {
 		cell := Text(s.Place.Cell())
 		if cell.IsNothing() && s.Place.Row > 0 {
 			cell = Count(s.Place.Row)
 		}
-		t.add(Text(s.What), Text(s.Name), Text(s.Value), Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
+		value, unit := Text(s.Value), Nothing()
+		if s.Amount.Valid {
+			value, unit = Number(s.Amount.Decimal).As(asTyped), Text(s.Unit)
+			if s.What == "printed part" {
+				value = value.As(asComputed)
+			}
+		}
+		t.addAs(RowKey(KeySource, 0, i), Text(s.What), Text(s.Name), value, unit, Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
 	}
 	return t
 }
+
+// asTyped is the format of a figure with the decimals that it was given with.
+var asTyped = Format{Kind: KindPrice, Keep: priceDigits, Trim: true, All: true}
+
+// asComputed is the format of a figure that may come from a mesh: a reader sees
+// three decimals, files keep what sums need.
+var asComputed = Format{Kind: KindPrice, Digits: 3, Keep: priceDigits, Trim: true}
 
 // Warnings is what lacks a price, what to mind, and which lines are not in the
 // estimate.

@@ -32,6 +32,7 @@ func ToPrint(e *cost.Estimate) Table {
 			{Key: "started", Heading: "Plates to start", Format: AsCount},
 			{Key: "by area", Heading: "Fewest by area", Format: AsCount},
 			{Key: "shares", Heading: "Shares plates with"},
+			{Key: "laid", Heading: "Pieces printed", Format: AsCount},
 			{Key: "piece g", Heading: "One piece", Unit: "g", Format: AsGrams},
 			{Key: "piece h", Heading: "One piece", Unit: "h", Format: AsHours},
 			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams},
@@ -56,8 +57,8 @@ func ToPrint(e *cost.Estimate) Table {
 			if g.Packed {
 				area = Count(g.AreaBound)
 			}
-			t.add(Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Quantity(p.Pieces),
-				Count(p.PerPlate), Count(p.Plates), Count(p.Started), area, Text(sharers(b, j)), Float(p.PieceG), Float(p.PieceH),
+			t.addAs(RowKey(KeyPlate, b.Size, j), Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Quantity(p.Pieces),
+				Count(p.PerPlate), Count(p.Plates), Count(p.Started), area, Text(sharers(b, j)), Count(p.Laid), Float(p.PieceG), Float(p.PieceH),
 				Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
 				Text(p.From), Text(othersText(p.Others)))
 			machine.add(p.Machine, false)

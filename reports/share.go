@@ -1,6 +1,10 @@
 package reports
 
-import "tenoff/cost"
+import (
+	"slices"
+
+	"tenoff/cost"
+)
 
 // Fees is money for what leaves no stock, beside the charges of an order.
 func Fees(e *cost.Estimate) Table {
@@ -23,8 +27,8 @@ func Fees(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var cash sum
-		for _, f := range b.Fees {
-			t.add(Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
+		for j, f := range b.Fees {
+			t.addAs(RowKey(KeyFee, b.Size, j), Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
 				known(f.Own, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code), known(f.Cash, f.Unpriced), place(f.Place))
 			cash.add(f.Cash, f.Unpriced)
 		}
@@ -116,11 +120,17 @@ func payer(b *cost.Batch, name string) cost.Payer {
 	return cost.Payer{Name: name}
 }
 
-// bears tells whether a payer bears some of a category in any batch.
+// bears tells whether a payer bears some of a category in any batch, or would
+// where it cost something.
 func bears(e *cost.Estimate, name string, c cost.Category) bool {
 	for i := range e.Batches {
 		if !payer(&e.Batches[i], name).Categories[c].IsZero() {
 			return true
+		}
+		for _, pot := range e.Batches[i].Pots {
+			if pot.Category == c && slices.Contains(pot.Payers, name) {
+				return true
+			}
 		}
 	}
 	return false

@@ -34,7 +34,7 @@ func LeftOver(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		for _, s := range append(boardStock(e, b), partStock(e, b)...) {
 			if s.moves() {
-				t.add(s.row(b.Size)...)
+				t.addAs(s.key, s.row(b.Size)...)
 			}
 		}
 		values := blanks(len(t.Columns))
@@ -50,6 +50,7 @@ func LeftOver(e *cost.Estimate) Table {
 
 // stock is one thing that is kept in stock, over one batch.
 type stock struct {
+	key                     string // of its row
 	name, description, unit string
 	demand, bought, onHand  bom.Quantity
 	leftover, drawer        decimal.Decimal
@@ -74,7 +75,7 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 	all := make([]stock, len(b.Parts))
 	for i, r := range b.Parts {
 		p := e.Parts[i]
-		all[i] = stock{name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Demand, bought: r.Bought,
+		all[i] = stock{key: RowKey(KeyPart, b.Size, i), name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Demand, bought: r.Bought,
 			onHand: r.OnHand, leftover: r.Leftover, drawer: r.Drawer, unpriced: r.Unpriced}
 	}
 	return all
@@ -83,7 +84,7 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 func boardStock(e *cost.Estimate, b *cost.Batch) []stock {
 	all := make([]stock, len(b.Boards))
 	for i, r := range b.Boards {
-		all[i] = stock{name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
+		all[i] = stock{key: RowKey(KeyBoard, b.Size, i), name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
 			demand: bom.Whole(int64(r.Starts - r.OnHand)), bought: bom.Whole(int64(r.Bought)), onHand: bom.Whole(int64(r.OnHand)),
 			leftover: r.Leftover, drawer: r.Drawer, unpriced: r.Unpriced}
 	}

@@ -86,6 +86,8 @@ func (t *Table) Body() int {
 	return len(t.Rows)
 }
 
+func (t *Table) addAs(key string, values ...Value) { t.addRow(Row{Key: key, Values: values}) }
+
 func (t *Table) add(values ...Value)  { t.Rows = append(t.Rows, Row{Values: values}) }
 func (t *Table) addRow(r Row)         { t.Rows = append(t.Rows, r) }
 func (t *Table) column(cs ...Column)  { t.Columns = append(t.Columns, cs...) }

@@ -12,10 +12,11 @@ import (
 // shown. Tables to which the run gives no rows are there all the same.
 func Tables(e *cost.Estimate) []Table {
 	return []Table{
-		UnitCost(e), BatchCost(e), Lines(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
-		Fees(e), Parcel(e), WhoPays(e), LeftOver(e),
+		UnitCost(e), Quote(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), ToPrint(e), Work(e),
+		PickList(e), FitOrder(e), Fasteners(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), LeftOver(e),
 		Levels(e), Sweep(e), Jumps(e), Chances(e), Spreads(e),
-		RuleCosts(e), OtherOffers(e), OtherSuppliers(e), Substitutes(e.Troubles, sizesOf(e), e.Currency), PricesUsed(e), Warnings(e),
+		RuleCosts(e), OtherOffers(e), OtherSuppliers(e), Substitutes(e.Troubles, sizesOf(e), e.Currency),
+		Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
 	}
 }
 
@@ -35,6 +36,31 @@ func (t *Table) perBatch(e *cost.Estimate, columns ...Column) {
 
 // totalKey is the key of the row that sums the rows of one batch.
 func totalKey(size int) string { return "total " + strconv.Itoa(size) }
+
+// RowKey is the key of the row that stands for the i-th of one kind of thing in
+// a batch; size 0 where it stands for all batches.
+func RowKey(what string, size, i int) string {
+	return what + " " + strconv.Itoa(size) + " " + strconv.Itoa(i)
+}
+
+// What the rows of tables stand for, in their keys: the index is that of the
+// thing in its batch, or in the estimate.
+const (
+	KeyLine   = "line"
+	KeyPart   = "part"
+	KeyBoard  = "board"
+	KeyBuy    = "buy"
+	KeyOrder  = "order"
+	KeyNone   = "no order" // of a supplier that the batch orders nothing from; index into the terms
+	KeyPlate  = "plate"
+	KeyWork   = "work"
+	KeyFee    = "fee"
+	KeyParcel = "parcel"
+	KeySource = "source"
+	KeyQuote  = "quote"
+	KeyTerms  = "supplier"
+	KeyBreak  = "break" // index of the break among all breaks
+)
 
 // sum adds up money that may be unknown.
 type sum struct {

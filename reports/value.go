@@ -23,6 +23,7 @@ const (
 	KindGrams
 	KindPercent
 	KindDate
+	KindTick // nothing: a box to tick on paper
 )
 
 // Format tells how a figure is written.
@@ -69,7 +70,7 @@ func AsPrice(c bom.Currency) Format {
 }
 
 // Numeric tells whether figures of the format are set flush right.
-func (f Format) Numeric() bool { return f.Kind != KindText && f.Kind != KindDate }
+func (f Format) Numeric() bool { return f.Kind != KindText && f.Kind != KindDate && f.Kind != KindTick }
 
 type content int
 

@@ -33,6 +33,7 @@ type job struct {
 	sideBySide    bool // all levels
 	date          string
 	out           string
+	quote         string
 	json          string
 	csvDir        string
 	force         bool
@@ -65,6 +66,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
+	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with the quote alone (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
@@ -281,7 +283,12 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	o := &outputs{force: j.force, stdout: stdout, inputs: j.read}
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
-			return workbook.Write(w, e, workbook.Options{})
+			return workbook.Write(w, e, j.options())
+		})
+	}
+	if j.quote != "" {
+		o.add(j.quote, workbook.IsOurs, func(w io.Writer) error {
+			return workbook.WriteQuote(w, e, j.options())
 		})
 	}
 	if j.json != "" {
@@ -303,7 +310,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	if err := o.commit(ctx); err != nil {
 		return err
 	}
-	if j.json == "-" || j.out == "-" {
+	if j.json == "-" || j.out == "-" || j.quote == "-" {
 		return nil // standard output is a file now
 	}
 	return j.show(stdout, e)
@@ -350,4 +357,11 @@ func addTables(o *outputs, dir string, ours func([]byte) bool, tables []reports.
 		o.add(filepath.Join(dir, t.FileName()+".csv"), ours, t.WriteCSV)
 	}
 	return nil
+}
+
+// options dates the workbooks only where a day was asked for: the same input
+// gives the same bytes on any other day.
+func (j *job) options() workbook.Options {
+	day, _ := bom.ParseDate(j.date) // refused before, where it is no date
+	return workbook.Options{Date: day}
 }

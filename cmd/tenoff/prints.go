@@ -19,20 +19,19 @@ type printFile struct {
 	path  *toolpath.Result // nil for a mesh
 }
 
-// openPrint opens a file that may hold a mesh or a toolpath.
+// openPrint opens a file that may hold a mesh or a toolpath. What it is is asked
+// first: opening a pipe would wait for somebody to write into it.
 func openPrint(file string) (f *os.File, size int64, err error) {
-	if f, err = os.Open(filepath.FromSlash(file)); err != nil {
-		return nil, 0, err
-	}
-	info, err := f.Stat()
+	file = filepath.FromSlash(file)
+	info, err := os.Stat(file)
 	if err == nil && !info.Mode().IsRegular() {
 		err = errors.New("it is no file")
 	}
 	if err != nil {
-		f.Close()
 		return nil, 0, err
 	}
-	return f, info.Size(), nil
+	f, err = os.Open(file)
+	return f, info.Size(), err
 }
 
 // isMesh tells a mesh from a toolpath by the content.
@@ -96,13 +95,14 @@ func (s *source) loadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems
 // the one beside the price sheet or the bill of materials. A row of another unit,
 // whose file is not there, counts for nothing.
 func (r *printReader) finished(p *bom.PrintLog, lines []*bom.Line) {
-	line := p.LineAmong(lines)
-	if line == nil {
+	known := p.LineAmong(lines)
+	line := known
+	if known == nil {
 		line = &bom.Line{Files: r.beside(p.File)}
 	}
 	p.Files = nil
 	for _, f := range line.Files {
-		if p.File == "" || p.Names(f) {
+		if (p.File == "" || p.Names(f)) && (known == nil || r.s.mayRead(f)) {
 			p.Files = append(p.Files, f)
 		}
 	}

@@ -305,5 +305,8 @@ func (s *search) cheapest(i int, n *node, w []weight) float64 {
 	if found != nil {
 		s.keep(i, found)
 	}
+	if l.gaveUp { // no option can be below what filling the demand costs
+		return min(best, l.fill(0, s.parts[i].demand)) - 3*slack
+	}
 	return best - 3*slack
 }

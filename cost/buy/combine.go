@@ -290,6 +290,11 @@ func (c *combiner) needed(list []candidate) []candidate {
 	})
 	kept := list[:0]
 	for i := range list {
+		// Comparing with all that are kept is work too.
+		work := len(kept)/4 + 1
+		if c.effort -= int64(work); c.effort < 0 || c.s.tick(work) {
+			return append(kept, list[i:]...)
+		}
 		if !slices.ContainsFunc(kept, func(a candidate) bool { return c.replaces(&a, &list[i]) }) {
 			kept = append(kept, list[i])
 		}

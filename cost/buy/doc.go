@@ -30,6 +30,8 @@
 // hands in [Problem.Limit]. The same problem gives the same plan, whatever the
 // order of its parts and offers.
 //
+// At most 64 suppliers, and 64 offers of one part, can be planned together.
+//
 // It does not decide what is needed (demands come in), whether prices are old,
 // or who pays.
 package buy

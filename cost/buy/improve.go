@@ -1,6 +1,9 @@
 package buy
 
-import "cmp"
+import (
+	"cmp"
+	"sort"
+)
 
 // draft is a plan in the making: options of the pool, with the totals they
 // lead to.
@@ -156,15 +159,16 @@ func (s *search) fillUp(d *draft) bool {
 	return false
 }
 
-// extra is more of one line: a step of the filling.
+// extra is an option of a part that has more goods on an order than the draft.
 type extra struct {
-	pick pick
-	own  int
-	home int64
+	picks []pick
+	own   int   // more goods there, up to the gap
+	home  int64 // more cash for lines, of all orders
 }
 
-// fillOne finds the additions of lines of one order that reach a gap for the
-// least home cash: a covering knapsack over own minor units.
+// fillOne finds the additions to one order that reach a gap for the least home
+// cash: a covering knapsack over own minor units. What moving lines away does to
+// the charges of other orders shows in the sum at the end.
 func (s *search) fillOne(d *draft, supplier, gap int) bool {
 	cost := make([]int64, gap+1) // least home cash for at least so many own minor units
 	for g := 1; g <= gap; g++ {
@@ -197,7 +201,7 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 	for g, k := gap, len(parts)-1; k >= 0 && g > 0; k-- {
 		if t := from[k][g]; t > 0 {
 			e := lists[k][t-1]
-			s.swap(d, parts[k], s.enlarge(parts[k], d.pick[parts[k]], e.pick))
+			s.swap(d, parts[k], s.keep(parts[k], e.picks))
 			g = max(0, g-e.own)
 		}
 	}
@@ -217,31 +221,26 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 const fillParts, fillSteps = 24, 40
 
 // extras lists what a part can add to an order, up to the first that reaches
-// the gap alone.
+// the gap alone: more than is needed, or less from elsewhere.
 func (s *search) extras(d *draft, i, supplier, gap int) []extra {
 	p := s.parts[i]
+	old := &s.pool[i][d.pick[i]].option
 	var out []extra
 	for j := range p.offers {
 		o := &p.offers[j]
 		if o.supplier != supplier {
 			continue
 		}
-		var now pick
-		for _, k := range s.pool[i][d.pick[i]].picks {
-			if k.offer == j {
-				now = k
-			}
-		}
+		now := old.at(supplier).own
 		for k := range o.spans {
 			sp := &o.spans[k]
-			q := max(sp.from, now.q+o.step)
-			for n := 0; q <= sp.to && n < fillSteps; n, q = n+1, q+o.step {
-				e := s.m.pick(p, j, sp, q)
-				if e.own > now.own {
-					out = append(out, extra{e, int(min(e.own-now.own, int64(gap))), e.home - now.home})
-				}
-				if e.own-now.own >= int64(gap) {
-					break
+			for _, q := range s.m.rungs(o, sp, old.quantity(j), int64(gap)) {
+				line := s.m.pick(p, j, sp, q)
+				for _, less := range []bool{false, true} {
+					e := s.enlarge(p, old, line, less)
+					if more := e.at(supplier).own - now; more > 0 {
+						out = append(out, extra{e.picks, int(min(more, int64(gap))), e.home() - old.home()})
+					}
 				}
 			}
 		}
@@ -249,14 +248,54 @@ func (s *search) extras(d *draft, i, supplier, gap int) []extra {
 	return out
 }
 
-// enlarge puts a line in place of the same offer's line of an option, or
-// beside the others.
-func (s *search) enlarge(i, j int, line pick) int {
-	picks := []pick{line}
-	for _, k := range s.pool[i][j].picks {
-		if k.offer != line.offer {
-			picks = append(picks, k)
-		}
+// rungs lists quantities of a span over the one at hand: the next ones, up to
+// the first that closes a gap in the goods, and some on both sides of that one.
+func (m *model) rungs(o *offer, sp *span, now, gap int64) (out []int64) {
+	first := max(sp.from, now+o.step)
+	if first > sp.to {
+		return nil
 	}
-	return s.keep(i, picks)
+	_, was, _ := m.cash(o, sp, max(now, 0))
+	steps := int((sp.to - first) / o.step)
+	reach := sort.Search(steps, func(n int) bool {
+		_, own, _ := m.cash(o, sp, first+int64(n)*o.step)
+		return own-was >= gap
+	})
+	for n := 0; n <= min(reach, fillSteps); n++ {
+		out = append(out, first+int64(n)*o.step)
+	}
+	for n := max(fillSteps+1, reach-fillSteps/2); n <= reach; n++ {
+		out = append(out, first+int64(n)*o.step)
+	}
+	return out
+}
+
+func (o *option) home() (sum int64) {
+	for i := range o.picks {
+		sum += o.picks[i].home
+	}
+	return sum
+}
+
+// enlarge puts a line in place of the same offer's line of an option, or beside
+// the others; of those, less tells to keep no more than is needed.
+func (s *search) enlarge(p *part, old *option, line pick, less bool) option {
+	picks, need := []pick{line}, p.demand-line.covers
+	for _, k := range old.picks {
+		if k.offer == line.offer {
+			continue
+		}
+		if less {
+			if need <= 0 {
+				continue
+			}
+			k, _ = s.m.stopgap(p, k.offer, need, 0, k.q)
+		}
+		picks = append(picks, k)
+		need -= k.covers
+	}
+	if need > 0 {
+		return *old
+	}
+	return s.m.option(p, picks)
 }

@@ -7,9 +7,10 @@ import (
 )
 
 // lister lists the options of one part whose weighted cash does not exceed a
-// limit: the lines' goods, weighed, plus the consign fee. It considers every quantity of every offer, splits over any number of
-// offers and more than the demand, and leaves out only what is proven to
-// exceed the limit, so that the lists are complete.
+// limit: the lines' goods, weighed, plus the consign fee. It considers every
+// quantity of every offer, splits over any number of offers and more than the
+// demand, and leaves out only what is proven to exceed the limit, so that the
+// lists are complete unless it gave up.
 //
 // The proof is a linear bound. An offer's line covers x of the demand for no
 // less than rate·x − gain, where rate is the least price per piece that it can
@@ -21,8 +22,10 @@ type lister struct {
 	weight []weight // by supplier
 	limit  float64
 	visit  func(picks []pick, value float64)
-	tick   func() bool // true: give up
+	tick   func() bool // asked for each option that is visited; true: give up
+	stop   func() bool // asked now and then on the way; true: give up
 	gaveUp bool
+	steps  int
 
 	branch []branch // offers in use, cheapest rate first
 	picks  []pick
@@ -147,7 +150,14 @@ func (l *lister) fill(i int, need int64) float64 {
 	return inf
 }
 
+// stepsPerAsk is how many steps may pass before the limit is asked again: a few
+// milliseconds of work.
+const stepsPerAsk = 1 << 14
+
 func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
+	if l.steps++; l.steps%stepsPerAsk == 0 && l.stop != nil && l.stop() {
+		l.gaveUp = true
+	}
 	if l.gaveUp || value+l.fill(i, need) > l.limit+slack {
 		return
 	}

@@ -82,8 +82,12 @@ type span struct {
 	useful   int64 // see model.useful; of the batch that is fixed
 }
 
-// demandLimit bounds what is counted of one part, in millionths.
-const demandLimit = int64(bom.MaxQuantity)
+// demandLimit bounds what is needed of one part, and mostMillionths what one
+// line can hold, in millionths: sums over a run still fit an int64.
+const (
+	demandLimit    = int64(bom.MaxQuantity)
+	mostMillionths = int64(1) << 56
+)
 
 func compile(p *Problem) (*model, error) {
 	m := &model{home: p.Home, cif: p.CIF, taxRecovered: p.TaxRecovered,
@@ -214,6 +218,11 @@ func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 	last = ceilDiv(last, out.step) * out.step
 	if o.Stock >= 0 {
 		last = min(last, o.Stock/out.step*out.step)
+	}
+	if first := ceilDiv(max(1, o.MOQ), out.step) * out.step; max(last, first) > mostMillionths/out.pieces {
+		return offer{}, fmt.Errorf("the least order of %d holds more pieces than can be counted", first)
+	} else if o.Stock < 0 {
+		last = max(last, first)
 	}
 	if err := out.addSpans(o, last); err != nil {
 		return offer{}, err

@@ -267,6 +267,14 @@ func TestShortage(t *testing.T) {
 	}
 }
 
+func TestLeastOrderBeyondDemand(t *testing.T) {
+	// Two thousand million pieces at least: absurd, but on offer.
+	p := Problem{Home: eur, Assembler: -1, Suppliers: []Supplier{shop("a")}, Parts: []Part{need("p", 1, priced(0, "1 0.00001").atLeast(2_000_000_000, 1))}}
+	if plan := mustSolve(t, p); said(p, plan) != "p a 2000000000" {
+		t.Errorf("lines %s", said(p, plan))
+	}
+}
+
 func TestTooFewOrders(t *testing.T) {
 	p := Problem{Home: eur, Assembler: -1, AtMost: 1, Suppliers: []Supplier{shop("a"), shop("b"), shop("c")}, Parts: []Part{
 		need("p", 1, priced(0, "1 1")), need("q", 1, priced(1, "1 1"), priced(2, "1 1")), need("r", 1, priced(2, "1 1"))}}
@@ -290,6 +298,8 @@ func TestBadProblems(t *testing.T) {
 		"no multiple":       func(p *Problem) { p.Parts[0].Offers[0].Multiple = 0 },
 		"negative delivery": func(p *Problem) { p.Suppliers[0].Delivery = dec("-1") },
 		"assembler unknown": func(p *Problem) { p.Assembler = 5 },
+		"endless multiple":  func(p *Problem) { p.Parts[0].Offers[0].Multiple = 1 << 60 },
+		"endless MOQ":       func(p *Problem) { p.Parts[0].Offers[0].MOQ = 1<<62 + 1 },
 		"negative demand":   func(p *Problem) { p.Parts[0].Demand = -1 },
 		"negative goods":    func(p *Problem) { p.Suppliers[0].Fixed.Amount = dec("-1") },
 	} {

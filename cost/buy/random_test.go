@@ -28,9 +28,13 @@ type shape struct {
 // small is like the runs of the demand in checks.md: up to 12 parts, 4
 // suppliers, everything that an order can have.
 func small(r *rand.Rand) shape {
-	return shape{parts: 1 + r.IntN(12), suppliers: 1 + r.IntN(4), demand: [2]int{1, 25}, price: [2]float64{0.3, 4},
+	parts := 1 + r.IntN(6)
+	if r.IntN(5) == 0 {
+		parts = 7 + r.IntN(6)
+	}
+	return shape{parts: parts, suppliers: 1 + r.IntN(4), demand: [2]int{1, 15}, price: [2]float64{0.4, 4},
 		offered: 0.7, decimals: 2 + r.IntN(2), packs: 0.3, stock: 0.3, foreign: 0.4, abroad: 4, minOrder: 0.4,
-		consign: r.IntN(2) == 0, fixed: r.IntN(2) == 0, delivery: [2]int{2, 10}, free: [2]int{12, 45}}
+		consign: r.IntN(2) == 0, fixed: r.IntN(2) == 0, delivery: [2]int{2, 10}, free: [2]int{10, 35}}
 }
 
 // usual is a run as small makers have them.

@@ -1,9 +1,11 @@
 package buy
 
 import (
+	"cmp"
 	"container/heap"
 	"math"
 	"math/bits"
+	"slices"
 )
 
 // search is one branch and bound over the modes of the orders.
@@ -81,20 +83,22 @@ func (q *queue) Pop() any {
 	return n
 }
 
-// lowest is the least bound of the nodes that are left. Those that were not
-// proven yet are now, up to a number that takes no time to speak of.
+// lowest is the least bound of the nodes that are left. As long as it rests on
+// a node that was not proven itself, it can be raised: up to a number of times
+// that takes little.
 func (s *search) lowest(left []*node) float64 {
-	out := inf
-	for i, m := range left {
-		if i < proveLeft && m.guess > m.bound && m.rules == nil {
-			m.bound = max(m.bound, s.prove(m))
+	for range proveLeft {
+		n := slices.MinFunc(left, func(a, b *node) int { return cmp.Compare(a.bound, b.bound) })
+		if n.guess <= n.bound {
+			return n.bound
 		}
-		out = min(out, m.bound)
+		n.bound = max(n.bound, s.prove(n))
+		n.guess = n.bound
 	}
-	return out
+	return slices.MinFunc(left, func(a, b *node) int { return cmp.Compare(a.bound, b.bound) }).bound
 }
 
-const proveLeft = 100
+const proveLeft = 500
 
 // tick counts work, by the steps it took, and asks the limit now and then.
 func (s *search) tick(steps int) bool {

@@ -123,6 +123,7 @@ func (s *search) rescue() {
 func (m *model) search(limit func() bool) *search {
 	s := &search{m: m, limit: limit}
 	s.lister.m = m
+	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
 		if p.demand == 0 || p.reach() < p.demand {

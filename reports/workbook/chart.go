@@ -123,8 +123,11 @@ func (p *page) rangeOf(row int) string {
 }
 
 // rewrite changes what the library cannot be asked for: the series of the
-// chart get their patterns and a thin outline.
+// chart get their patterns and a thin outline, and the sheets their cells.
 func (b *book) rewrite(name string, data []byte) []byte {
+	if g := b.grids[name]; g != nil {
+		return g.into(data)
+	}
 	if name != "xl/charts/chart1.xml" {
 		return data
 	}

@@ -16,6 +16,21 @@ import (
 // demo computes a demo run.
 func demo(t testing.TB, d fixtures.Demo, level bom.Level) *cost.Estimate {
 	t.Helper()
+	return estimated(t, demoRun(t, d, level))
+}
+
+func estimated(t testing.TB, run cost.Run) *cost.Estimate {
+	t.Helper()
+	e, ps := cost.Compute(run)
+	if ps.Failed() {
+		t.Fatal(ps)
+	}
+	return e
+}
+
+// demoRun reads a demo run.
+func demoRun(t testing.TB, d fixtures.Demo, level bom.Level) cost.Run {
+	t.Helper()
 	open := func(name string) ([]bom.Table, bom.Problems) {
 		data, err := fs.ReadFile(d.Files, name)
 		if err != nil {
@@ -38,11 +53,7 @@ func demo(t testing.TB, d fixtures.Demo, level bom.Level) *cost.Estimate {
 		t.Fatal(problems)
 	}
 	readPrints(t, d.Files, unit, prices)
-	e, ps := cost.Compute(cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: d.Batches})
-	if ps.Failed() {
-		t.Fatal(ps)
-	}
-	return e
+	return cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: d.Batches}
 }
 
 // BenchmarkWriteDemo writes the workbook of the main demo run, three batches.

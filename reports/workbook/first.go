@@ -18,26 +18,33 @@ const (
 	rowSizes
 	rowAnswer
 	rowCash
-	rowTable = rowCash + 2
+	rowDays
+	rowCheck
+	rowTable = rowCheck + 2
 )
 
 // first writes the first sheet: what one unit costs at each batch size in
 // large figures, what is missing, the table by category, and the chart.
 func (b *book) first(t reports.Table) {
-	p := &page{book: b, t: t, head: rowSizes, body: rowTable}
+	p := &page{book: b, grid: b.grid(t.Name), t: t, head: rowSizes, body: rowTable, laid: b.laid(t.Name)}
 	p.measureFirst()
 	p.text(1, rowName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
-	p.keep(p.f.SetRowHeight(t.Name, rowName, 27))
+	p.height(rowName, 27)
 	p.text(1, rowHead, reports.Head(b.e), look{colour: inputGrey})
 	p.state()
 	p.text(1, rowHints, hints(b), look{colour: inputGrey})
 	p.sizes()
 	p.large(rowAnswer, reports.RowUnit, look{size: 20, bold: true, middle: true}, 30)
-	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true, below: 1}, 20)
+	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true}, 20)
+	p.days()
+	p.check()
 	for i, r := range t.Rows {
 		p.row(p.body+i, r)
 	}
 	last := p.body + len(t.Rows)
+	if p.laid != nil {
+		t.Notes = append(t.Notes, changeNote)
+	}
 	for i, n := range t.Notes {
 		p.text(1, last+i, n, look{colour: inputGrey})
 	}
@@ -45,6 +52,9 @@ func (b *book) first(t reports.Table) {
 	p.freeze(t.Lead, rowSizes)
 	p.paper("portrait", 1, 1)
 }
+
+// changeNote tells what the workbook is good for besides reading.
+const changeNote = "tinted cells in To buy, Offers, Suppliers and Prices used may be changed: every sum follows"
 
 // hints tells where to read on.
 func hints(b *book) string {
@@ -72,7 +82,44 @@ func (p *page) state() {
 	}
 	p.text(1, rowState, s, look{bold: !p.e.Complete, wrap: true})
 	p.keep(p.f.MergeCell(p.t.Name, at(1, rowState), at(len(p.t.Columns), rowState)))
-	p.keep(p.f.SetRowHeight(p.t.Name, rowState, float64(linesIn(s, total-widthMargin))*rowHeight))
+	p.height(rowState, float64(linesIn(s, total-widthMargin))*rowHeight)
+}
+
+// days tells how long the goods take to come: the longest lead time of the
+// batch's orders.
+func (p *page) days() {
+	l := look{middle: true}
+	p.text(1, rowDays, "goods come after", l)
+	p.text(2, rowDays, "days, at most", l)
+	l.right = true
+	for i := range p.e.Batches {
+		longest, known := 0, true
+		for _, o := range p.e.Batches[i].Orders {
+			longest, known = max(longest, o.LeadDays), known && o.LeadKnown
+		}
+		if !known {
+			p.text(p.t.Lead+1+i, rowDays, "?", l)
+			continue
+		}
+		l.format = "#,##0"
+		p.number(p.t.Lead+1+i, rowDays, strconv.Itoa(longest), l)
+	}
+}
+
+// check shows whether the figures of the sheets still agree after a change.
+func (p *page) check() {
+	l := look{middle: true, below: 1}
+	p.text(1, rowCheck, "check", l)
+	p.text(2, rowCheck, "", l)
+	l.right, l.wrap = true, true
+	for i := range p.e.Batches {
+		at := spot{rowCheck, p.t.Lead + 1 + i}
+		word := uncheckable
+		if p.laid != nil {
+			word = p.laid.working[at].Exact(reports.AsText)
+		}
+		p.text(at.col, at.row, word, l)
+	}
 }
 
 // sizes writes the batch sizes as numbers, so that the chart can name them.
@@ -84,7 +131,7 @@ func (p *page) sizes() {
 	for i := range p.e.Batches {
 		p.number(p.t.Lead+1+i, rowSizes, strconv.Itoa(p.e.Batches[i].Size), l)
 	}
-	p.keep(p.f.SetRowHeight(p.t.Name, rowSizes, 20))
+	p.height(rowSizes, 20)
 }
 
 // large repeats a row of the table in large figures.
@@ -99,7 +146,7 @@ func (p *page) large(row int, key string, l look, height float64) {
 		big := l
 		p.put(i+1, row, v, big)
 	}
-	p.keep(p.f.SetRowHeight(p.t.Name, row, height))
+	p.height(row, height)
 }
 
 // measureFirst leaves room for the large figures, and no heading asks for any:

@@ -18,6 +18,7 @@ const (
 	inputPale    = "DDE7E2"
 	inputExample = "FAF1D9"
 	inputLine    = "C9D1CD"
+	inputInk     = "1F4E8C" // of a figure that may be changed
 	inputGrey    = "5A6561"
 )
 

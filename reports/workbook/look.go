@@ -22,6 +22,7 @@ type look struct {
 	rule   bool // a pale line below
 	above  int  // dark lines: 0 none, 1 thin, 2 medium
 	below  int
+	box    bool // dark lines all around
 }
 
 // style gives the number of a look, making each once.
@@ -60,6 +61,12 @@ func (b *book) style(l look) int {
 	} else if l.rule {
 		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputLine, Style: 1})
 	}
+	if l.box {
+		s.Border = nil
+		for _, side := range []string{"left", "right", "top", "bottom"} {
+			s.Border = append(s.Border, excelize.Border{Type: side, Color: inputDark, Style: 1})
+		}
+	}
 	id, err := b.f.NewStyle(s)
 	b.keep(err)
 	b.looks[l] = id
@@ -71,8 +78,7 @@ func (b *book) style(l look) int {
 func numberFormat(f reports.Format, exact string) string {
 	decimals := int(f.Digits)
 	if f.All {
-		_, after, _ := strings.Cut(exact, ".")
-		decimals = len(after)
+		decimals = decimalsIn(exact)
 	}
 	format := "#,##0"
 	if decimals > 0 {
@@ -82,6 +88,11 @@ func numberFormat(f reports.Format, exact string) string {
 		format += ";-" + format + `;"–"`
 	}
 	return format
+}
+
+func decimalsIn(exact string) int {
+	_, after, _ := strings.Cut(exact, ".")
+	return len(after)
 }
 
 // shownWidth is the room that a value takes in a cell: as shown, and the marks

@@ -3,6 +3,7 @@ package workbook
 import (
 	"archive/zip"
 	"bytes"
+	"compress/flate"
 	"encoding/xml"
 	"io"
 	"io/fs"
@@ -67,6 +68,7 @@ func (p *pack) Close() error {
 		return strings.Compare(a, b)
 	})
 	z := zip.NewWriter(p.to)
+	z.RegisterCompressor(zip.Deflate, oneCompressor())
 	for _, name := range names {
 		data := p.parts[name].Bytes()
 		if name == contentTypes {
@@ -85,6 +87,21 @@ func (p *pack) Close() error {
 		}
 	}
 	return z.Close()
+}
+
+// oneCompressor packs all parts, one after the other, with the same compressor:
+// most of the time goes into making one.
+func oneCompressor() zip.Compressor {
+	var one *flate.Writer
+	return func(w io.Writer) (io.WriteCloser, error) {
+		if one != nil {
+			one.Reset(w)
+			return one, nil
+		}
+		var err error
+		one, err = flate.NewWriter(w, flate.BestSpeed)
+		return one, err
+	}
 }
 
 // types is the content types part, ECMA-376 part 2.

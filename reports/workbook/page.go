@@ -14,11 +14,13 @@ import (
 // page is one table on its way onto a sheet: where its rows and columns stand.
 type page struct {
 	*book
+	grid   *grid
 	t      reports.Table
 	head   int // row of the headings
 	body   int // row of the first row of the table
 	widths []float64
 	indent []bool // columns of text that stand off the column before
+	laid   *laid  // formulas and inputs; nil where there are none
 }
 
 // rowOf is the row of the sheet that holds the table's row of that key, or 0.
@@ -46,12 +48,12 @@ const (
 
 // sheet writes a table onto its own sheet: title and notes, headings, rows.
 func (b *book) sheet(t reports.Table) {
-	p := &page{book: b, t: t}
-	p.head = len(t.Notes) + 3
+	p := &page{book: b, grid: b.grid(t.Name), t: t, laid: b.laid(t.Name)}
+	p.head = tableHead(&t)
 	p.body = p.head + 1
 	p.measure()
 	p.text(1, 1, t.Title, look{size: 13, bold: true, colour: inputDark})
-	p.keep(p.f.SetRowHeight(t.Name, 1, titleRow))
+	p.height(1, titleRow)
 	for i, n := range t.Notes {
 		p.text(1, 2+i, n, look{colour: inputGrey})
 	}
@@ -63,13 +65,39 @@ func (b *book) sheet(t reports.Table) {
 		p.curve()
 	}
 	p.setUpSheet()
+	p.working()
+}
+
+// tableHead is the row of a sheet that holds its table's headings.
+func tableHead(t *reports.Table) int { return len(t.Notes) + 3 }
+
+// grid starts the cells of the sheet that was made last.
+func (b *book) grid(table string) *grid {
+	g := &grid{}
+	if s := b.laid(table); s != nil {
+		g.formulas = s.formulas
+	}
+	if b.grids == nil {
+		b.grids = map[string]*grid{}
+	}
+	b.grids["xl/worksheets/sheet"+strconv.Itoa(len(b.grids)+1)+".xml"] = g
+	return g
+}
+
+func (b *book) laid(table string) *laid {
+	if b.live == nil {
+		return nil
+	}
+	return b.live.sheets[table]
 }
 
 // text writes text into a cell; what it starts with makes it no formula.
 func (p *page) text(col, row int, s string, l look) {
-	p.keep(p.f.SetCellStr(p.t.Name, at(col, row), escaped(clipped(s))))
-	p.paint(col, row, l)
+	p.grid.put(row, gridCell{col, p.style(l), true, escaped(clipped(s))})
 }
+
+// height sets a row's height, in points.
+func (p *page) height(row int, points float64) { p.grid.row(row).height = points }
 
 // clipped keeps text within what a cell can hold.
 func clipped(s string) string {
@@ -83,8 +111,7 @@ func clipped(s string) string {
 }
 
 func (p *page) paint(col, row int, l look) {
-	cell := at(col, row)
-	p.keep(p.f.SetCellStyle(p.t.Name, cell, cell, p.style(l)))
+	p.grid.put(row, gridCell{col: col, style: p.style(l)})
 }
 
 // put writes one value of the table with the look of its row.
@@ -93,8 +120,17 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 	f := v.FormatIn(c)
 	l.right = c.Format.Numeric() || v.IsUnknown()
 	l.indent = p.indent[col-1] && !l.right
+	if p.laid != nil {
+		if p.laid.inputs[spot{row, col}] {
+			l.fill, l.colour = inputExample, inputInk
+		}
+		if p.laid.formulas[spot{row, col}].isStr {
+			l.wrap = true
+		}
+	}
 	switch day, isDay := v.Day(); {
 	case v.IsNothing():
+		l.box = f.Kind == reports.KindTick
 		p.paint(col, row, l)
 	case isDay:
 		if serial, ok := dateSerial(day.String()); ok {
@@ -110,14 +146,30 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 	default:
 		exact := v.Exact(f)
 		l.format = numberFormat(f, exact)
-		p.number(col, row, exact, l)
+		p.number(col, row, p.stored(v, exact), l)
 	}
+}
+
+// stored is the number as a cell keeps it: as files do, but times and masses,
+// which formulas go on from, with all the decimals that count.
+func (p *page) stored(v reports.Value, exact string) string {
+	if p.laid == nil {
+		return exact
+	}
+	const decimals = 12
+	d, _ := v.Decimal()
+	if int(-d.Exponent()) <= decimalsIn(exact) {
+		return exact
+	}
+	if full := d.Round(decimals); !full.Equal(d.Round(int32(decimalsIn(exact)))) {
+		return full.String()
+	}
+	return exact
 }
 
 // number stores a number with the digits of its own text.
 func (p *page) number(col, row int, exact string, l look) {
-	p.keep(p.f.SetCellDefault(p.t.Name, at(col, row), exact))
-	p.paint(col, row, l)
+	p.grid.put(row, gridCell{col, p.style(l), false, exact})
 }
 
 func (p *page) headings() {
@@ -128,7 +180,7 @@ func (p *page) headings() {
 		lines = max(lines, linesIn(c.Label(), (p.widths[i]-widthMargin)/boldWider))
 	}
 	// One line more than the text takes, for the buttons that filter.
-	p.keep(p.f.SetRowHeight(p.t.Name, p.head, float64(lines+1)*rowHeight))
+	p.height(p.head, float64(lines+1)*rowHeight)
 }
 
 // row writes one row of the table; a total stands out and has a rule above.
@@ -145,7 +197,7 @@ func (p *page) row(row int, r reports.Row) {
 		}
 	}
 	if lines > 1 {
-		p.keep(p.f.SetRowHeight(p.t.Name, row, min(float64(lines)*rowHeight, mostHeight)))
+		p.height(row, min(float64(lines)*rowHeight, mostHeight))
 	}
 }
 

@@ -3,6 +3,7 @@ package workbook
 import (
 	"errors"
 	"io"
+	"slices"
 
 	"github.com/xuri/excelize/v2"
 
@@ -51,7 +52,9 @@ type book struct {
 	e        *cost.Estimate
 	date     bom.Date
 	looks    map[look]int
-	patterns []pattern // of the chart's series, in order
+	patterns []pattern        // of the chart's series, in order
+	live     *live            // the formulas; nil where the estimate does not tell its terms
+	grids    map[string]*grid // the cells of each sheet, by part of the file
 	err      error
 }
 
@@ -63,33 +66,90 @@ func (b *book) keep(err error) {
 
 func (b *book) build() error {
 	b.keep(b.f.SetDefaultFont(inputFont))
-	b.properties()
-	for i, t := range reports.Tables(b.e) {
+	b.properties("what one unit costs, by batch size")
+	tables := reports.Tables(b.e)
+	if b.e.Terms != nil {
+		tables = b.makeLive(tables)
+	}
+	for i, t := range tables {
+		if i > 0 && len(t.Rows) == 0 {
+			continue
+		}
 		if i == 0 {
 			b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
 			b.first(t)
 			continue
 		}
-		if len(t.Rows) == 0 {
-			continue
-		}
 		_, err := b.f.NewSheet(t.Name)
 		b.keep(err)
+		if t.Name == onQuote {
+			b.quote(t)
+			continue
+		}
 		b.sheet(t)
 	}
+	b.nameInputs()
 	b.f.SetActiveSheet(0)
 	return b.err
 }
 
+// makeLive works out the formulas of all tables and adds the table that they
+// need besides.
+func (b *book) makeLive(tables []reports.Table) []reports.Table {
+	b.live = newLive(b.e)
+	last := len(tables) - 1
+	tables = slices.Insert(tables, last, b.live.sharesTable())
+	for i := range tables {
+		t := &tables[i]
+		body := tableHead(t) + 1
+		switch t.Name {
+		case onUnit:
+			body = rowTable
+		case onQuote:
+			body = quoteHead + 1
+		}
+		var extras []string
+		switch t.Name {
+		case onOffers:
+			extras = offerTerms
+		case onBuy:
+			extras = buyTerms
+		case onParts:
+			extras = partTerms
+		case onOrders:
+			extras = orderTerms
+		case onShares:
+			extras = shareTerms
+		case onLines:
+			for _, batch := range b.e.Batches {
+				extras = append(extras, drawerCol(batch.Size))
+			}
+		}
+		b.live.lay(t, body, extras...)
+	}
+	b.live.build()
+	return tables
+}
+
+// nameInputs names the cells and columns of inputs.
+func (b *book) nameInputs() {
+	if b.live == nil {
+		return
+	}
+	for _, n := range b.live.names {
+		b.keep(b.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}))
+	}
+}
+
 // properties fill in the document's properties; none of them tells the time
 // at which the file was written.
-func (b *book) properties() {
+func (b *book) properties(subject string) {
 	stamp := "1980-01-01T00:00:00Z" // the earliest date that a zip archive can hold
 	if !b.date.IsZero() {
 		stamp = b.date.String() + "T00:00:00Z"
 	}
 	b.keep(b.f.SetDocProps(&excelize.DocProperties{
-		Title: bom.Printable(b.e.Name), Subject: "what one unit costs, by batch size",
+		Title: bom.Printable(b.e.Name), Subject: subject,
 		Creator: application, LastModifiedBy: application, Keywords: keywords,
 		Created: stamp, Modified: stamp,
 	}))

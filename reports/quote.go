@@ -1,0 +1,142 @@
+package reports
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Quote is what to charge for one unit at each batch size, without any of the
+// costs behind it.
+func Quote(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "Quote",
+		Title: "what one unit costs you",
+		Lead:  1,
+		Columns: []Column{
+			{Key: "batch", Heading: "Units ordered", Format: AsCount},
+			{Key: "price", Heading: "Price of one unit", Unit: code, Format: money},
+			{Key: "total", Heading: "Price of all", Unit: code, Format: money},
+			{Key: "postage", Heading: "Postage of one unit, in the price", Unit: code, Format: money},
+		},
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		unpriced := b.Total.Unpriced
+		t.addAs(RowKey(KeyQuote, b.Size, 0), Count(b.Size), known(b.Charge.Price, unpriced),
+			known(b.Charge.Price.Mul(decimal.NewFromInt(int64(b.Size))), unpriced), quotedPostage(b, e.Currency))
+	}
+	return t
+}
+
+// quotedPostage is the postage of one unit, rounded; nothing where none is paid.
+func quotedPostage(b *cost.Batch, home bom.Currency) Value {
+	for _, f := range b.Fees {
+		if f.Category == cost.Postage {
+			return known(f.Cash.DivRound(decimal.NewFromInt(int64(b.Size)), home.Digits), f.Unpriced)
+		}
+	}
+	return Nothing()
+}
+
+// Remark is a line of text with what it is about.
+type Remark struct{ About, Text string }
+
+// included tells what a unit is at each level.
+var included = map[bom.Level]string{
+	bom.LevelBoard: "populated circuit boards alone; no case, no fasteners, nothing put together",
+	bom.LevelKit:   "a kit: all parts bagged, nothing fitted by hand; you solder and put it together",
+	bom.LevelBuilt: "a finished unit, put together and packed",
+}
+
+// QuoteRemarks is what a quote says besides its prices: what is in a unit, who
+// pays for postage, how long the prices hold, and the cautions. on is the day of
+// the quote; zero where it is not known.
+func QuoteRemarks(e *cost.Estimate, on bom.Date) []Remark {
+	out := []Remark{{"included", included[e.Level]}}
+	if list := contents(e); list != "" {
+		out = append(out, Remark{"in one unit", list})
+	}
+	out = append(out, Remark{"postage", postageText(e)})
+	if !e.Complete {
+		out = append(out, Remark{"not final", "some parts have no price yet, so there is no price where ? stands"})
+	}
+	out = append(out, Remark{"holds", holds(e, on)})
+	for _, c := range e.Cautions {
+		out = append(out, Remark{"caution", CautionText(c)})
+	}
+	return out
+}
+
+// contents lists what a person finds in a unit: its boards and all that does not
+// sit on one.
+func contents(e *cost.Estimate) string {
+	var items []string
+	for _, entry := range e.Entries {
+		if entry.Line.Kind != bom.KindBoard && entry.Board >= 0 {
+			continue
+		}
+		name := describe(entry.Line)
+		if name == "" {
+			name = entry.Line.Part
+		}
+		items = append(items, entry.PerUnit.String()+" × "+name)
+	}
+	return strings.Join(items, "; ")
+}
+
+// postageText tells who pays the postage and how a unit is sent.
+func postageText(e *cost.Estimate) string {
+	var payers []string
+	seen := map[string]bool{}
+	for i := range e.Batches {
+		for _, p := range e.Batches[i].Pots {
+			if p.Category != cost.Postage {
+				continue
+			}
+			for _, name := range p.Payers {
+				if !seen[name] {
+					seen[name] = true
+					payers = append(payers, name)
+				}
+			}
+		}
+	}
+	if len(payers) == 0 {
+		return "not in the price"
+	}
+	text := "one parcel for each unit"
+	if p := e.Batches[0].Post; p.Service != "" {
+		text += ", " + strings.TrimSpace(p.Service+" "+p.To)
+	}
+	if len(payers) == 1 && payers[0] == cost.Maker {
+		return text + "; in the price"
+	}
+	return text + "; in the price, paid by " + strings.Join(payers, " and ")
+}
+
+// holds tells until when the prices hold: until the first of the prices that the
+// estimate rests on reaches the age limit of the settings.
+func holds(e *cost.Estimate, on bom.Date) string {
+	var oldest bom.Date
+	for _, s := range e.Sources {
+		if !s.AsOf.IsZero() && (oldest.IsZero() || s.AsOf.Before(oldest)) {
+			oldest = s.AsOf
+		}
+	}
+	if oldest.IsZero() || e.Terms == nil || e.Terms.Settings.PriceAgeDays <= 0 {
+		return "until prices change; ask before you order"
+	}
+	days := e.Terms.Settings.PriceAgeDays
+	if !on.IsZero() && oldest.DaysUntil(on) > days {
+		return "some prices behind it are more than " + strconv.Itoa(days) + " days old; ask before you order"
+	}
+	until := time.Date(oldest.Year, oldest.Month, oldest.Day+days, 0, 0, 0, 0, time.UTC)
+	return "until " + until.Format(time.DateOnly) + "; duty, tax and postage as they are now"
+}

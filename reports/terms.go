@@ -1,0 +1,141 @@
+package reports
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Parts is what each bare board, part and material takes and costs in each
+// batch, over all its lines and orders.
+func Parts(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "Parts",
+		Title: "what each part takes and costs in each batch",
+		Notes: []string{"to buy = need + spares − from the drawer; cash + drawer = used + left over"},
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "part", Heading: "Part"},
+			{Key: "description", Heading: "Description"},
+			{Key: "unit", Heading: "Counted in"},
+			{Key: "need", Heading: "Need", Format: AsQuantity},
+			{Key: "spares", Heading: "Spares", Format: AsQuantity},
+			{Key: "on hand", Heading: "From the drawer", Format: AsQuantity},
+			{Key: "demand", Heading: "To buy", Format: AsQuantity},
+			{Key: "bought", Heading: "Bought", Format: AsQuantity},
+			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
+			{Key: "drawer", Heading: "Drawer", Unit: code, Format: money},
+			{Key: "used", Heading: "Used", Unit: code, Format: money},
+			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
+		},
+	}
+	row := func(key string, size int, head [3]string, need, spares, onHand, demand, bought bom.Quantity, a cost.Amounts) {
+		held := Quantity(bought)
+		if a.Unpriced {
+			held = Unknown()
+		}
+		t.addAs(key, Count(size), Text(head[0]), Text(head[1]), Text(head[2]), Quantity(need), Quantity(spares), Quantity(onHand),
+			Quantity(demand), held, known(a.Cash, a.Unpriced), known(a.Drawer, a.Unpriced), known(a.Used, a.Unpriced), known(a.Leftover, a.Unpriced))
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		for j, r := range b.Boards {
+			starts, onHand := bom.Whole(int64(r.Starts)), bom.Whole(int64(r.OnHand))
+			row(RowKey(KeyBoard, b.Size, j), b.Size, [3]string{e.Boards[j].Name, cost.Lots, "boards"},
+				starts, 0, onHand, starts-onHand, bom.Whole(int64(r.Bought)), r.Amounts)
+		}
+		for j, r := range b.Parts {
+			p := e.Parts[j]
+			row(RowKey(KeyPart, b.Size, j), b.Size, [3]string{p.Key, partName(e, p), p.Unit},
+				r.Need, r.Allowance, r.OnHand, r.Demand, r.Bought, r.Amounts)
+		}
+	}
+	return t
+}
+
+// Offers is every price of everything that is bought, taken or not: one row for
+// each break. The number names the offer in To buy.
+func Offers(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Offers",
+		Title: "what is offered for each part, with all price breaks",
+		Notes: []string{"set-up and price are in the currency of the row; from counts order units"},
+		Lead:  2,
+		Columns: []Column{
+			{Key: "number", Heading: "Offer", Format: AsCount},
+			{Key: "part", Heading: "Part"},
+			{Key: "supplier", Heading: "Supplier"},
+			{Key: "code", Heading: "Order code"},
+			{Key: "currency", Heading: "Currency"},
+			{Key: "pieces", Heading: "Pieces per unit", Format: AsQuantity},
+			{Key: "setup", Heading: "Set-up", Format: AsPrice(e.Currency)},
+			{Key: "from", Heading: "From", Format: AsCount},
+			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
+			{Key: "as of", Heading: "As of", Format: AsDate},
+			{Key: "place", Heading: "Read from"},
+		},
+	}
+	if e.Terms == nil {
+		return t
+	}
+	n := 0
+	for i, o := range e.Terms.Offers {
+		price := AsPrice(o.Currency)
+		for _, b := range o.Breaks {
+			setUp := Nothing()
+			if !o.SetUp.IsZero() {
+				setUp = Number(o.SetUp).As(price)
+			}
+			t.addAs(RowKey(KeyBreak, 0, n), Count(i+1), Text(o.Part), Text(e.Terms.Suppliers[o.Supplier].Name), Text(o.Code),
+				Text(o.Currency.Code), Quantity(o.Pieces), setUp, Number(decimal.NewFromInt(b.From)),
+				Number(b.Price).As(price), Date(o.AsOf), place(b.Place))
+			n++
+		}
+	}
+	return t
+}
+
+// Suppliers is what each supplier charges for an order beside its goods.
+func Suppliers(e *cost.Estimate) Table {
+	price, home := AsPrice(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "Suppliers",
+		Title: "what each supplier charges for an order beside its goods",
+		Notes: []string{"delivery, free delivery over, minimum order and consign fee are in the supplier's currency"},
+		Lead:  1,
+		Columns: []Column{
+			{Key: "supplier", Heading: "Supplier"},
+			{Key: "currency", Heading: "Currency"},
+			{Key: "Delivery", Heading: "Delivery", Format: price},
+			{Key: "Free delivery over", Heading: "Free delivery over", Format: price},
+			{Key: "Minimum order", Heading: "Minimum order", Format: price},
+			{Key: "Duty %", Heading: "Duty %", Format: AsPercent},
+			{Key: "Import tax %", Heading: "Import tax %", Format: AsPercent},
+			{Key: "Duty free under", Heading: "Duty free under", Unit: home, Format: price},
+			{Key: "Tax free under", Heading: "Tax free under", Unit: home, Format: price},
+			{Key: "Handling fee", Heading: "Handling fee", Unit: home, Format: price},
+			{Key: "Consign fee per line", Heading: "Consign fee per line", Format: price},
+			{Key: "lead", Heading: "Lead days", Format: AsCount},
+			{Key: "as of", Heading: "As of", Format: AsDate},
+			{Key: "place", Heading: "Read from"},
+		},
+	}
+	if e.Terms == nil {
+		return t
+	}
+	for i, s := range e.Terms.Suppliers {
+		own := AsPrice(s.Currency)
+		free := Nothing()
+		if s.FreeOver.Valid {
+			free = Number(s.FreeOver.Decimal).As(own)
+		}
+		t.addAs(RowKey(KeyTerms, 0, i), Text(s.Name), Text(s.Currency.Code), Number(s.Delivery).As(own), free,
+			Number(s.MinOrder).As(own), Number(s.Duty), Number(s.Tax), Number(s.DutyFreeUnder), Number(s.TaxFreeUnder),
+			Number(s.Handling), Number(s.ConsignPerLine).As(own),
+			orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}), Date(s.AsOf), place(s.At("")))
+	}
+	return t
+}

@@ -1,0 +1,281 @@
+package workbook
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/reports"
+)
+
+// formula is what a cell works out. The cell keeps the value of the estimate
+// beside it, so that a viewer that does not calculate shows the same.
+type formula struct {
+	text  string // without the equals sign
+	str   string // the carried value, where isStr
+	isStr bool
+}
+
+// spot is a cell of a sheet, both counted from 1.
+type spot struct{ row, col int }
+
+// live ties the figures of an estimate's tables together with formulas.
+//
+// Only functions of the small group of OpenFormula (OpenDocument 1.3 part 4) are
+// used. Money is rounded to nine decimals before it is rounded to its minor
+// unit, so that the noise of binary fractions does not decide a tie: 1.005 is
+// half a cent to a person and a little less to a machine.
+type live struct {
+	e      *cost.Estimate
+	sheets map[string]*laid
+	home   int32
+	gap    bool                         // a reference since the last set found no figure
+	split  map[purchaseKey][][3]portion // cash of purchases over categories
+	names  []name
+	named  map[string]bool
+}
+
+// laid is a table with the place of its cells, its formulas and the working
+// columns to its right.
+type laid struct {
+	table    *reports.Table
+	body     int
+	rows     map[string]int // key -> index into the table's rows
+	cols     map[string]int // key and batch -> column, from 1
+	spans    map[int][2]int // batch -> first and last row of its body rows
+	formulas map[spot]formula
+	inputs   map[spot]bool
+	extras   []string // headings of the working columns
+	working  map[spot]reports.Value
+}
+
+// name is a name for a cell or a range.
+type name struct{ name, refersTo string }
+
+func newLive(e *cost.Estimate) *live {
+	return &live{e: e, sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{}}
+}
+
+func columnKey(key string, batch int) string {
+	if batch == 0 {
+		return key
+	}
+	return key + "\n" + strconv.Itoa(batch)
+}
+
+// lay notes where the cells of a table stand. Working columns begin one column
+// beyond it.
+func (l *live) lay(t *reports.Table, body int, extras ...string) *laid {
+	s := &laid{table: t, body: body, rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
+		formulas: map[spot]formula{}, inputs: map[spot]bool{}, extras: extras, working: map[spot]reports.Value{}}
+	for i, c := range t.Columns {
+		s.cols[columnKey(c.Key, c.Batch)] = i + 1
+	}
+	for i, key := range extras {
+		s.cols[key] = len(t.Columns) + 2 + i
+	}
+	for i := range t.Rows {
+		s.note(i)
+	}
+	l.sheets[t.Name] = s
+	return s
+}
+
+// note takes in the table's row of that index.
+func (s *laid) note(i int) {
+	r := &s.table.Rows[i]
+	if r.Key != "" {
+		s.rows[r.Key] = i
+	}
+	if len(r.Values) == 0 || r.Role != reports.Body || s.table.Columns[0].Key != "batch" {
+		return
+	}
+	size, ok := r.Values[0].Decimal()
+	if !ok {
+		return
+	}
+	n := int(size.IntPart())
+	span, again := s.spans[n]
+	if !again {
+		span[0] = s.body + i
+	}
+	span[1] = s.body + i
+	s.spans[n] = span
+}
+
+// value is what stands in a cell, of the table, of its working columns or above
+// them.
+func (s *laid) value(at spot) reports.Value {
+	if at.row < s.body || at.col > len(s.table.Columns) {
+		return s.working[at]
+	}
+	return s.table.Rows[at.row-s.body].Values[at.col-1]
+}
+
+func (l *live) find(table, row, col string) (*laid, spot, bool) {
+	s, ok := l.sheets[table]
+	if !ok {
+		return nil, spot{}, false
+	}
+	i, okRow := s.rows[row]
+	c, okCol := s.cols[col]
+	return s, spot{s.body + i, c}, okRow && okCol
+}
+
+func quoted(sheet string) string { return "'" + strings.ReplaceAll(sheet, "'", "''") + "'!" }
+
+// ref is the address of a figure. Where there is none a gap is noted and the
+// formula it was meant for is not set.
+func (l *live) ref(table, row, col string) string {
+	s, at, ok := l.find(table, row, col)
+	if !ok || s.value(at).IsUnknown() {
+		l.gap = true
+		return "0"
+	}
+	return quoted(table) + bom.ColumnLetters(at.col) + strconv.Itoa(at.row)
+}
+
+// refIn is ref in the column of one batch size.
+func (l *live) refIn(table, row, col string, batch int) string {
+	return l.ref(table, row, columnKey(col, batch))
+}
+
+// has tells whether a figure is there and known.
+func (l *live) has(table, row, col string) bool {
+	s, at, ok := l.find(table, row, col)
+	return ok && !s.value(at).IsUnknown() && !s.value(at).IsNothing()
+}
+
+// span is a column's cells in the body rows of one batch; empty where it has none.
+func (l *live) span(table, col string, batch int) string {
+	s := l.sheets[table]
+	if s == nil {
+		return ""
+	}
+	rows, ok := s.spans[batch]
+	if !ok {
+		return ""
+	}
+	return s.area(s.cols[col], rows[0], rows[1])
+}
+
+// column is a column's cells in all body rows.
+func (l *live) column(table, col string) string {
+	s := l.sheets[table]
+	return s.area(s.cols[col], s.body, s.body+max(1, s.table.Body())-1)
+}
+
+func (s *laid) area(col, from, to int) string {
+	letter := "$" + bom.ColumnLetters(col) + "$"
+	return quoted(s.table.Name) + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
+}
+
+// set gives a cell its formula, unless a figure it needs is missing or the cell
+// itself holds none.
+func (l *live) set(table, row, col, text string) {
+	gap := l.gap
+	l.gap = false
+	s, at, ok := l.find(table, row, col)
+	if gap || !ok {
+		return
+	}
+	v := s.value(at)
+	_, number := v.Decimal()
+	if !number && !v.IsText() {
+		return
+	}
+	f := formula{text: strings.ReplaceAll(text, quoted(table), "")}
+	if v.IsText() {
+		f.isStr, f.str = true, v.Exact(reports.AsText)
+	}
+	s.formulas[at] = f
+}
+
+func (l *live) setIn(table, row, col string, batch int, text string) {
+	l.set(table, row, columnKey(col, batch), text)
+}
+
+// work fills in a cell of a working column: a formula with its value.
+func (l *live) work(table, row, col, text string, v decimal.Decimal) {
+	s, at, ok := l.find(table, row, col)
+	if ok {
+		s.working[at] = reports.Number(v)
+	}
+	l.set(table, row, col, text)
+}
+
+// word gives a cell above a table a formula that gives a word.
+func (l *live) word(table string, at spot, text, word string) {
+	gap := l.gap
+	l.gap = false
+	s := l.sheets[table]
+	s.working[at] = reports.Text(word)
+	if !gap {
+		s.formulas[at] = formula{text: strings.ReplaceAll(text, quoted(table), ""), str: word, isStr: true}
+	}
+}
+
+// constant fills in a cell of a working column that is no formula.
+func (l *live) constant(table, row, col string, v decimal.Decimal) {
+	if s, at, ok := l.find(table, row, col); ok {
+		s.working[at] = reports.Number(v)
+	}
+}
+
+// input marks a cell as one that may be changed, where it holds a figure.
+func (l *live) input(table, row string, cols ...string) {
+	for _, col := range cols {
+		s, at, ok := l.find(table, row, col)
+		if _, number := s.value(at).Decimal(); ok && number {
+			s.inputs[at] = true
+		}
+	}
+}
+
+// blankInput marks a cell as one that may be filled in.
+func (l *live) blankInput(table, row, col string) {
+	if s, at, ok := l.find(table, row, col); ok {
+		s.inputs[at] = true
+	}
+}
+
+// call names an input, once.
+func (l *live) call(word, refersTo string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(strings.ReplaceAll(word, "%", "percent")) {
+		if r < 'a' || r > 'z' {
+			if r < '0' || r > '9' {
+				r = '_'
+			}
+		}
+		b.WriteRune(r)
+	}
+	n := b.String()
+	if !l.named[n] {
+		l.named[n] = true
+		l.names = append(l.names, name{n, refersTo})
+	}
+	return n
+}
+
+// round rounds to a number of decimals, half away from zero.
+func round(x string, digits int32) string {
+	return "ROUND(ROUND(" + x + ",9)," + strconv.Itoa(int(digits)) + ")"
+}
+
+// money rounds to the minor unit of the home currency.
+func (l *live) money(x string) string { return round(x, l.home) }
+
+// clean drops the noise of adding amounts that are rounded already.
+func (l *live) clean(x string) string { return "ROUND(" + x + "," + strconv.Itoa(int(l.home)) + ")" }
+
+// sumOf adds references up; of none it is 0.
+func sumOf(refs []string) string {
+	if len(refs) == 0 {
+		return "0"
+	}
+	return strings.Join(refs, "+")
+}

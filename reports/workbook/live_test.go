@@ -1,0 +1,232 @@
+package workbook
+
+import (
+	"bytes"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/fixtures"
+	"tenoff/reports"
+)
+
+// demos are the demo runs at the levels of their stories.
+func demos(t *testing.T) map[string]*cost.Estimate {
+	t.Helper()
+	out := map[string]*cost.Estimate{}
+	for i, d := range fixtures.Demos() {
+		out[d.Name] = demo(t, d, []bom.Level{bom.LevelBuilt, bom.LevelKit}[i])
+	}
+	return out
+}
+
+// smallGroup are the functions that formulas may use: all of them stand in the
+// small group of OpenFormula, OpenDocument 1.3 part 4, section 2.3.2 (list from
+// memory), which every spreadsheet program shares.
+var smallGroup = []string{"ABS", "AND", "COUNTIF", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "OR", "ROUND", "SUM", "SUMIF"}
+
+// Every figure of every table stands in its cell, whether a formula stands
+// beside it or not, and formulas use the shared functions alone, no arrays.
+func TestLiveCells(t *testing.T) {
+	function := regexp.MustCompile(`[A-Z][A-Z0-9.]*\(`)
+	for name, e := range demos(t) {
+		f := opened(t, written(t, e, Options{}))
+		l := lives(t, e)
+		formulas := 0
+		for table, s := range l.sheets {
+			for i, r := range s.table.Rows {
+				for j, v := range r.Values {
+					cell := at(j+1, s.body+i)
+					got, err := f.GetCellValue(table, cell, excelize.Options{RawCellValue: true})
+					if err != nil {
+						t.Fatal(err)
+					}
+					if want, number := v.Decimal(); number {
+						keep := v.FormatIn(s.table.Columns[j]).Keep
+						d, err := decimal.NewFromString(got)
+						if err != nil || !d.Round(keep).Equal(want.Round(keep)) {
+							t.Errorf("%s: %s!%s holds %q, want %s", name, table, cell, got, want)
+						}
+					} else if _, day := v.Day(); !day && got != v.Exact(reports.AsText) {
+						t.Errorf("%s: %s!%s holds %q, want %q", name, table, cell, got, v.Exact(reports.AsText))
+					}
+				}
+			}
+			for where, want := range s.formulas {
+				formulas++
+				got, err := f.GetCellFormula(table, at(where.col, where.row))
+				if err != nil || got != want.text {
+					t.Errorf("%s: %s!%s is =%s, want =%s (%v)", name, table, at(where.col, where.row), got, want.text, err)
+				}
+				for _, call := range function.FindAllString(got, -1) {
+					if !slices.Contains(smallGroup, strings.TrimSuffix(call, "(")) {
+						t.Errorf("%s: %s!%s calls %s", name, table, at(where.col, where.row), call)
+					}
+				}
+				if strings.Contains(got, "{") || len(got) > 8192 { // the longest formula that a workbook allows
+					t.Errorf("%s: %s!%s: %.80s…", name, table, at(where.col, where.row), got)
+				}
+			}
+		}
+		if formulas < 1000 {
+			t.Errorf("%s: %d formulas", name, formulas)
+		}
+	}
+}
+
+// Every figure of money that is computed is a formula: what remains is typed,
+// counted, or a price that stands in an input cell.
+func TestMoneyIsLive(t *testing.T) {
+	for name, e := range demos(t) {
+		l := lives(t, e)
+		for table, s := range l.sheets {
+			for i, r := range s.table.Rows {
+				for j, v := range r.Values {
+					where := spot{s.body + i, j + 1}
+					d, number := v.Decimal()
+					_, live := s.formulas[where]
+					if number && v.FormatIn(s.table.Columns[j]).Kind == reports.KindMoney && !live && !d.IsZero() {
+						t.Errorf("%s: %s!%s holds %s and no formula", name, table, at(where.col, where.row), d)
+					}
+					if live && s.inputs[where] {
+						t.Errorf("%s: %s!%s is an input with a formula", name, table, at(where.col, where.row))
+					}
+				}
+			}
+		}
+	}
+}
+
+// The spreadsheet library works the first sheet out as well; it goes through all
+// that the unit cost hangs on.
+func TestLibraryCalculates(t *testing.T) {
+	e := demos(t)["morse-kit"]
+	f := opened(t, written(t, e, Options{}))
+	s := lives(t, e).sheets[onUnit]
+	for _, row := range []string{"electronic parts", "delivery", "hand work", reports.RowUnit, reports.RowPrice} {
+		_, where, ok := lives(t, e).find(onUnit, row, columnKey("value", e.Batches[1].Size))
+		if !ok {
+			t.Fatalf("no row %s", row)
+		}
+		got, err := f.CalcCellValue(onUnit, at(where.col, where.row), excelize.Options{RawCellValue: true})
+		want, _ := s.value(where).Decimal()
+		if d, errNumber := decimal.NewFromString(got); err != nil || errNumber != nil || d.Sub(want).Abs().GreaterThan(half) {
+			t.Errorf("%s is %q, want %s (%v)", row, got, want, err)
+		}
+	}
+}
+
+// Half a minor unit rounds away from zero, although binary fractions hold some
+// halves a little short.
+func TestRoundFormula(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close()
+	for _, row := range []struct{ x, want, why string }{
+		{"1.005*1", "1.01", "held as 1.00499999999999989"},
+		{"3*0.335", "1.01", "1.005 as a product"},
+		{"2.675*1", "2.68", "held as 2.67499999999999982"},
+		{"-1.005*1", "-1.01", "below zero"},
+		{"1.0049999*1", "1", "short of half"},
+		{"123456.785*1", "123456.79", "a large sum"},
+	} {
+		if err := f.SetCellFormula("Sheet1", "A1", round(row.x, 2)); err != nil {
+			t.Fatal(err)
+		}
+		got, err := f.CalcCellValue("Sheet1", "A1", excelize.Options{RawCellValue: true})
+		if err != nil || !same(got, row.want) {
+			t.Errorf("%s: %s, want %s (%v)", row.why, got, row.want, err)
+		}
+	}
+}
+
+// Worked examples of the largest remainder method, recomputed by hand: 100.00 in
+// three and 123.45 by 700, 250 and 50; of equal remainders the earlier share is
+// served first.
+func TestApportioned(t *testing.T) {
+	l := newLive(&cost.Estimate{Currency: bom.Currency{Code: "EUR", Digits: 2}})
+	for _, row := range []struct {
+		total   string
+		weights []string
+		want    []string
+	}{
+		{"100.00", []string{"1", "1", "1"}, []string{"33.34", "33.33", "33.33"}},
+		{"123.45", []string{"700", "250", "50"}, []string{"86.42", "30.86", "6.17"}},
+		{"0.01", []string{"1", "1"}, []string{"0.01", "0"}},
+		{"5.00", []string{"0", "0"}, []string{"5", "0"}},
+	} {
+		var weights []portion
+		for _, w := range row.weights {
+			weights = append(weights, portion{figure: dec(w)})
+		}
+		for i, s := range l.apportioned(dec(row.total), weights) {
+			if !s.amount.Equal(dec(row.want[i])) {
+				t.Errorf("%s by %v: share %d is %s, want %s", row.total, row.weights, i, s.amount, row.want[i])
+			}
+		}
+	}
+}
+
+// The same run gives the same bytes, and each input has one name at most.
+func TestLiveIsStable(t *testing.T) {
+	d := fixtures.Demos()[0]
+	want := written(t, demo(t, d, bom.LevelBuilt), Options{})
+	for range 3 {
+		if !bytes.Equal(written(t, demo(t, d, bom.LevelBuilt), Options{}), want) {
+			t.Fatal("the bytes differ from one time to the next")
+		}
+	}
+	names := map[string]string{}
+	for _, n := range opened(t, want).GetDefinedName() {
+		if !strings.HasPrefix(n.Name, "_") {
+			names[n.Name] = n.RefersTo
+		}
+	}
+	for _, n := range []string{"labour_rate_per_hour", "energy_price_per_kwh", "margin_percent", "rate_usd", "assembly_per_placement", "buy_quantity", "offer_price"} {
+		if names[n] == "" {
+			t.Errorf("no name %s", n)
+		}
+	}
+}
+
+// A quote tells prices and what is included, and nothing of suppliers, parts'
+// prices, hours or margins; it holds no formula.
+func TestQuoteAlone(t *testing.T) {
+	for name, e := range demos(t) {
+		var b bytes.Buffer
+		if err := WriteQuote(&b, e, Options{Date: bom.Date{Year: 2026, Month: 11, Day: 25}}); err != nil {
+			t.Fatal(err)
+		}
+		if !IsOurs(b.Bytes()) {
+			t.Errorf("%s: the quote is not known as ours", name)
+		}
+		f := opened(t, b.Bytes())
+		if sheets := f.GetSheetList(); len(sheets) != 1 {
+			t.Errorf("%s: sheets %v", name, sheets)
+		}
+		xml := part(t, b.Bytes(), "xl/worksheets/sheet1.xml")
+		for _, s := range e.Terms.Suppliers {
+			if strings.Contains(xml, s.Name) {
+				t.Errorf("%s: %s is named", name, s.Name)
+			}
+		}
+		if strings.Contains(xml, "<f>") {
+			t.Errorf("%s: a formula", name)
+		}
+		for i, batch := range e.Batches {
+			got, _ := f.GetCellValue(onQuote, at(2, quoteHead+1+i), excelize.Options{RawCellValue: true})
+			if !same(got, batch.Charge.Price.String()) {
+				t.Errorf("%s: batch %s at %s, want %s", name, strconv.Itoa(batch.Size), got, batch.Charge.Price)
+			}
+		}
+	}
+	if err := WriteQuote(&bytes.Buffer{}, &cost.Estimate{}, Options{}); err == nil {
+		t.Error("an estimate without batches has a quote")
+	}
+}

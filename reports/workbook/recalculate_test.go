@@ -1,0 +1,129 @@
+package workbook
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/fixtures"
+	"tenoff/reports"
+)
+
+// recalculateAlways makes LibreOffice work every formula out anew when it loads
+// a workbook; by default it trusts the values that the file carries.
+const recalculateAlways = `<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
+</oor:items>
+`
+
+// recalculated has LibreOffice work out workbooks, all in one run, and gives the
+// cells of their sheets: by workbook, then by sheet.
+func recalculated(t *testing.T, books map[string][]byte) map[string]map[string][][]string {
+	t.Helper()
+	soffice, dir := office(t), t.TempDir()
+	profile, out := filepath.Join(dir, "profile"), filepath.Join(dir, "out")
+	if err := os.MkdirAll(filepath.Join(profile, "user"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(profile, "user", "registrymodifications.xcu"), []byte(recalculateAlways), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"-env:UserInstallation=file://" + filepath.ToSlash(profile), "--headless", "--convert-to", allSheets, "--outdir", out}
+	for name, data := range books {
+		path := filepath.Join(dir, name+".xlsx")
+		if err := os.WriteFile(path, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		args = append(args, path)
+	}
+	if log, err := exec.Command(soffice, args...).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, log)
+	}
+	all := map[string]map[string][][]string{}
+	for name := range books {
+		paths, _ := filepath.Glob(filepath.Join(out, name+"-*.csv"))
+		if len(paths) == 0 {
+			t.Fatalf("%s: nothing came out", name)
+		}
+		all[name] = map[string][][]string{}
+		for _, path := range paths {
+			data, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sheet := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(path), name+"-"), ".csv")
+			all[name][sheet] = records(t, data)
+		}
+	}
+	return all
+}
+
+// lives gives the formulas of an estimate's workbook.
+func lives(t *testing.T, e *cost.Estimate) *live {
+	t.Helper()
+	b := &book{e: e}
+	b.makeLive(reports.Tables(e))
+	return b.live
+}
+
+// half is the most by which a figure that is worked out anew may differ: money
+// must be the same to the minor unit, so any difference shows at all; times and
+// masses may differ by the noise of binary fractions.
+var half = decimal.New(1, -7)
+
+// compareFormulas compares every formula cell with the value that it carries.
+func compareFormulas(t *testing.T, e *cost.Estimate, sheets map[string][][]string) int {
+	t.Helper()
+	n := 0
+	for name, s := range lives(t, e).sheets {
+		for at, f := range s.formulas {
+			n++
+			v := s.value(at)
+			rows := sheets[name]
+			if at.row > len(rows) || at.col > len(rows[at.row-1]) {
+				t.Errorf("%s: no cell in row %d, column %d", name, at.row, at.col)
+				continue
+			}
+			got := rows[at.row-1][at.col-1]
+			if want, number := v.Decimal(); number {
+				d, err := decimal.NewFromString(got)
+				if err != nil || d.Sub(want).Abs().GreaterThan(half) {
+					t.Errorf("%s!%s%d: %q, want %s; =%s", name, bom.ColumnLetters(at.col), at.row, got, want, f.text)
+				}
+			} else if want := v.Exact(reports.AsText); got != want {
+				t.Errorf("%s!%s%d: %q, want %q; =%s", name, bom.ColumnLetters(at.col), at.row, got, want, f.text)
+			}
+		}
+	}
+	return n
+}
+
+// Reference: LibreOffice works out both demos' workbooks from scratch, at every
+// batch and level; every formula cell gives the figure of the estimate.
+func TestLibreOfficeRecalculates(t *testing.T) {
+	office(t)
+	books, runs := map[string][]byte{}, map[string]*cost.Estimate{}
+	for _, d := range fixtures.Demos() {
+		for _, level := range bom.Levels {
+			name := d.Name + "-" + level.String()
+			runs[name] = demo(t, d, level)
+			books[name] = written(t, runs[name], Options{})
+		}
+	}
+	all := recalculated(t, books)
+	for name, e := range runs {
+		t.Run(name, func(t *testing.T) {
+			if n := compareFormulas(t, e, all[name]); n < 500 {
+				t.Errorf("%d formulas in the workbook", n)
+			}
+			compareSheets(t, e, all[name])
+		})
+	}
+}
