@@ -56,6 +56,8 @@ type Setting struct {
 	Default bool   // not in the sheet
 	Low     string // as typed, empty where not given
 	High    string
+	Least   decimal.NullDecimal // Low as a figure, in what the setting is counted in
+	Most    decimal.NullDecimal // High as a figure
 	AsOf    Date
 	Note    string
 }

@@ -82,6 +82,7 @@ type Estimate struct {
 	Parts    []Part   // what is bought under one key
 	Batches  []Batch
 	Curve    *Curve     // over a range of sizes, where one was swept
+	Chances  *Chances   // what it may turn out to cost, where that was asked for
 	Levels   []LevelRun // side by side, where that was asked for
 	Extras   []Extra    // what each rule of the run adds
 	Troubles []Trouble  // what might stand in for parts that run short

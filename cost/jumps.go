@@ -63,7 +63,7 @@ func (m *Model) marks(b *Batch) []mark {
 	marks := m.purchaseMarks(b)
 	for _, o := range b.Orders {
 		marks = append(marks, mark{
-			kind: NewOrder, index: m.supplierIndex(o.Supplier), what: o.Supplier, cash: o.Total(),
+			kind: NewOrder, index: m.supplierIndex(o.Supplier), what: o.Supplier, cash: o.Total().Sub(o.Goods),
 			side: [2]decimal.Decimal{o.Delivery, decimal.Sum(o.Duty, o.Tax, o.Handling)},
 		})
 	}

@@ -17,15 +17,16 @@ import (
 const Schema = "tenoff-estimate-1"
 
 type jsonEstimate struct {
-	Schema   string      `json:"schema"`
-	Currency string      `json:"currency"`
-	Level    string      `json:"level"`
-	Complete bool        `json:"complete"`
-	Batches  []jsonBatch `json:"batches"`
-	Levels   []jsonLevel `json:"levels,omitempty"`
-	Sweep    []jsonPoint `json:"sweep,omitempty"`
-	Warnings []string    `json:"warnings"`
-	Cautions []string    `json:"cautions"`
+	Schema   string       `json:"schema"`
+	Currency string       `json:"currency"`
+	Level    string       `json:"level"`
+	Complete bool         `json:"complete"`
+	Batches  []jsonBatch  `json:"batches"`
+	Chances  []jsonChance `json:"chances,omitempty"`
+	Levels   []jsonLevel  `json:"levels,omitempty"`
+	Sweep    []jsonPoint  `json:"sweep,omitempty"`
+	Warnings []string     `json:"warnings"`
+	Cautions []string     `json:"cautions"`
 }
 
 // jsonLevel is the run at one level.
@@ -129,6 +130,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	for i := range e.Batches {
 		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
 	}
+	out.Chances = jsonChances(e)
 	for _, l := range e.Levels {
 		level := jsonLevel{Level: l.Level.String()}
 		for i := range l.Points {

@@ -67,7 +67,7 @@ func Jumps(e *cost.Estimate) Table {
 		Name:  "Jumps",
 		Title: "where packs, price breaks, lots, spools and charges make the cash jump from one batch size to the next",
 		Notes: []string{
-			"cash: what the thing itself then costs more (or less); a spare costs nothing by itself, its parts are spread over the batch",
+			"cash: what the thing itself then costs more (or less), an order its charges alone; a spare costs nothing by itself, its parts are spread over the batch",
 		},
 		Lead: 1,
 		Columns: []Column{

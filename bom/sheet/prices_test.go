@@ -81,6 +81,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		t.Errorf("settings %s", asJSON(s))
 	}
 	if l := s.All[1]; l.Name != "Labour rate per hour" || l.Text != "€18.50" || l.Default || l.Low != "15" || l.High != "22" ||
+		!l.Least.Decimal.Equal(dec("15")) || !l.Most.Valid || !l.Most.Decimal.Equal(dec("22")) || s.All[2].Least.Valid ||
 		l.AsOf.String() != "2026-03-01" || l.Note != "club" || l.Row != 3 {
 		t.Errorf("labour rate %+v", l)
 	}

@@ -89,7 +89,7 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
 	}
 	p.assign(d, def, value)
 	if def.Form.Numeric() {
-		p.bounds(d, def, value, raw)
+		s.Least, s.Most = p.bounds(d, def, value, raw)
 	}
 	p.prices.Settings.All = append(p.prices.Settings.All, s)
 }
@@ -144,8 +144,8 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 var hundred = decimal.NewFromInt(100)
 
 // bounds checks that the lowest and the highest that a setting may turn out to
-// be lie on either side of it.
-func (p *priceReader) bounds(d *decoder, def *bom.SettingDef, value Cell, raw *rawSetting) {
+// be lie on either side of it, and gives them.
+func (p *priceReader) bounds(d *decoder, def *bom.SettingDef, value Cell, raw *rawSetting) (least, most decimal.NullDecimal) {
 	quiet := *d
 	quiet.problems = &bom.Problems{} // the value has been complained of
 	v, ok := quiet.figure(value, def.Form)
@@ -157,6 +157,7 @@ func (p *priceReader) bounds(d *decoder, def *bom.SettingDef, value Cell, raw *r
 	if ok && hasHigh && high.Value.LessThan(v.Value) {
 		d.wrong(raw.High, "no less than the value, "+v.Value.String(), "highest is under the value")
 	}
+	return decimal.NullDecimal{Decimal: low.Value, Valid: hasLow}, decimal.NullDecimal{Decimal: high.Value, Valid: hasHigh}
 }
 
 // checkCharge refuses a margin and a fee that leave nothing of the price.

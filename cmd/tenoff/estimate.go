@@ -26,6 +26,7 @@ type job struct {
 	source
 	ordering
 	sweeping
+	trying
 	name          string
 	batches       string
 	level         string
@@ -61,6 +62,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	j.runFlags(cmd)
 	f := cmd.Flags()
 	j.sweeping.flags(f)
+	j.trying.flags(f)
 	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
@@ -127,7 +129,11 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	e, err := j.compute(cmd, request, sweep)
+	try, err := j.trying.request()
+	if err != nil {
+		return err
+	}
+	e, err := j.compute(cmd, request, sweep, try)
 	if err != nil {
 		return err
 	}
@@ -202,8 +208,9 @@ func parseToday(text string) (bom.Date, error) {
 }
 
 // compute reads the input and computes the estimate; complaints that do not
-// stop it are printed. Without a sweep there is no curve.
-func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping) (*cost.Estimate, error) {
+// stop it are printed. Without a sweep there is no curve, without trials there
+// are no chances.
+func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping, try *cost.Trying) (*cost.Estimate, error) {
 	problems, err := j.load(&r)
 	if err != nil {
 		return nil, err
@@ -216,6 +223,12 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping) (*co
 	if j.sideBySide {
 		// What is wrong with the run was told by now.
 		e.Levels, _ = cost.Levels(r)
+	}
+	if try != nil {
+		var found bom.Problems
+		e.Chances, found = cost.Try(r, e, *try)
+		e.Warnings = append(e.Warnings, warnings(found)...)
+		more = append(more, found...)
 	}
 	if sweep != nil {
 		var found bom.Problems
@@ -320,7 +333,7 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 			return err
 		}
 	}
-	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.Spreads(e), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
 		if len(t.Rows) == 0 {
 			continue
 		}

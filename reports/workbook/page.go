@@ -19,8 +19,9 @@ type page struct {
 	head   int // row of the headings
 	body   int // row of the first row of the table
 	widths []float64
-	indent []bool // columns of text that stand off the column before
-	laid   *laid  // formulas and inputs; nil where there are none
+	indent []bool  // columns of text that stand off the column before
+	beside float64 // width of a chart beside the table, in characters; 0: none
+	laid   *laid   // formulas and inputs; nil where there are none
 }
 
 // rowOf is the row of the sheet that holds the table's row of that key, or 0.

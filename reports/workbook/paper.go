@@ -18,7 +18,7 @@ func (p *page) setUpSheet() {
 	last := at(len(p.t.Columns), p.head+max(1, p.t.Body()))
 	p.keep(p.f.AutoFilter(p.t.Name, at(1, p.head)+":"+last, nil))
 	p.freeze(p.t.Lead, p.head)
-	total := 0.0
+	total := p.beside
 	for _, w := range p.widths {
 		total += w
 	}

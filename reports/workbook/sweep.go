@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/xuri/excelize/v2"
 
@@ -14,9 +15,6 @@ const (
 	curveWidth  = 900
 	curveHeight = 420
 )
-
-// labelsAtMost keeps the batch sizes under the chart apart.
-const labelsAtMost = 20
 
 // curve draws unit cost and cash per unit over the batch sizes beside the
 // table. A size without a price would be drawn at 0, so that only the longest
@@ -48,20 +46,49 @@ func (p *page) curve() {
 	plain := func(s string, size float64) []excelize.RichTextRun {
 		return []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Family: inputFont, Size: size, Color: "000000"}}}
 	}
+	p.beside = (curveWidth + pixelsPerOne*leastWidth) / pixelsPerOne
+	first, last, floor := p.size(from), p.size(to-1), 0.0
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
 	p.keep(p.f.AddChart(p.t.Name, at(len(p.t.Columns)+2, p.head), &excelize.Chart{
-		Type:      excelize.Line,
+		Type:      excelize.Scatter,
 		Series:    series,
 		Dimension: excelize.ChartDimension{Width: curveWidth, Height: curveHeight},
 		Legend:    excelize.ChartLegend{Position: "bottom", Font: &axis},
 		Title:     excelize.ChartTitle{Paragraph: plain(p.t.Title, 11)},
-		XAxis: excelize.ChartAxis{Font: axis, TickLabelSkip: 1 + (to-from)/labelsAtMost,
+		XAxis: excelize.ChartAxis{Font: axis, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &first, Maximum: &last,
 			Title: excelize.ChartTitle{Paragraph: plain("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
-			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)},
-			Title:  excelize.ChartTitle{Paragraph: plain(p.e.Currency.Code+" per unit", 9)}},
+			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: p.top(from, to),
+			Title: excelize.ChartTitle{Paragraph: plain(p.e.Currency.Code+" per unit", 9)}},
 		ShowBlanksAs: "gap",
 	}))
+}
+
+// cutAt is how many times the lowest figure the chart reaches up to: the first
+// few sizes cost so much that the rest would lie flat on the floor.
+const cutAt = 4
+
+// top is the end of the scale where the chart is cut off; nil where all of it
+// is shown. The rows hold known figures.
+func (p *page) top(from, to int) *float64 {
+	low, high := math.Inf(1), 0.0
+	for _, key := range []string{reports.ColumnUnit, reports.ColumnCashUnit} {
+		for _, r := range p.t.Rows[from:to] {
+			d, _ := r.Values[p.columnOf(key)-1].Decimal()
+			low, high = min(low, d.InexactFloat64()), max(high, d.InexactFloat64())
+		}
+	}
+	top := math.Ceil(cutAt * low)
+	if top <= 0 || high <= top {
+		return nil
+	}
+	return &top
+}
+
+// size is the batch size of a row.
+func (p *page) size(row int) float64 {
+	d, _ := p.t.Rows[row].Values[p.columnOf(reports.ColumnBatch)-1].Decimal()
+	return d.InexactFloat64()
 }
 
 // longestKnown gives the rows from, to (not included) of the longest run of

@@ -46,3 +46,22 @@ func TestSweepChart(t *testing.T) {
 		t.Errorf("%d charts; a single size is no line", got)
 	}
 }
+
+// The scale ends at four times the lowest figure where the first sizes cost
+// more than that, and is left alone where they do not; that of the sizes always
+// ends at the last one.
+func TestSweepScale(t *testing.T) {
+	for _, row := range []struct {
+		why      string
+		from, to int
+		cut      bool
+	}{
+		{"from a single unit on", 1, 60, true},
+		{"where the curve is nearly flat", 40, 60, false},
+	} {
+		xml := part(t, written(t, sample.Swept(sample.Frost(50), row.from, row.to), Options{}), "xl/charts/chart2.xml")
+		if got := strings.Count(xml, "<max val=") == 2; got != row.cut {
+			t.Errorf("%s: the scale is cut: %v", row.why, got)
+		}
+	}
+}

@@ -1,0 +1,68 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+	"tenoff/reports/internal/sample"
+)
+
+// Chances stand in table and JSON alike; without a budget nothing is said of
+// one, and a batch without a price has no figures.
+func TestChances(t *testing.T) {
+	e := sample.Frost(10, 40)
+	if len(Chances(e).Rows) != 0 || len(Spreads(e).Rows) != 0 {
+		t.Error("chances without trials")
+	}
+	e.Chances = &cost.Chances{
+		Trying: cost.Trying{Trials: 100, Seed: 9},
+		Inputs: []cost.RangedInput{{Name: "Labour rate per hour", Pert: cost.Pert{Low: 2, Mode: 4, High: 12}}},
+	}
+	for _, size := range []int{10, 40} {
+		e.Chances.Batches = append(e.Chances.Batches, cost.Outlook{
+			Size: size, Unit: cost.Three{P10: 1.23456, P50: 2, P90: 3}, Cash: cost.Three{P10: 10.005, P50: 20, P90: 30},
+			Enough: 0.925, InBudget: 0.25, Spreads: []cost.Spread{{Input: 0, Width: 1.76544}},
+		})
+	}
+	written := func() (table, data string) {
+		var b, j bytes.Buffer
+		c, s := Chances(e), Spreads(e)
+		for _, err := range []error{c.WriteCSV(&b), s.WriteCSV(&b), WriteJSON(&j, e)} {
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+		var got struct{ Chances json.RawMessage }
+		if err := json.Unmarshal(j.Bytes(), &got); err != nil {
+			t.Fatal(err)
+		}
+		return b.String(), strings.Join(strings.Fields(string(got.Chances)), "")
+	}
+	table, data := written()
+	for _, want := range []string{
+		"10,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,\n", "40,Labour rate per hour,2,4,12,1.7654\n",
+	} {
+		if !strings.Contains(table, want) {
+			t.Errorf("%q is not in\n%s", want, table)
+		}
+	}
+	if want := `{"batch":10,"unit":{"p10":"1.2346","p50":"2.0000","p90":"3.0000"},"cash":{"p10":"10.01","p50":"20.00","p90":"30.00"},"all_good":0.925}`; !strings.Contains(data, want) {
+		t.Errorf("JSON holds %s", data)
+	}
+	e.Chances.Budget = decimal.NewFromInt(15)
+	e.Batches[0].Total.Unpriced = true
+	table, data = written()
+	for _, want := range []string{"10,?,?,?,?,?,?,92.5,?\n", "40,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,25.0\n", "10,Labour rate per hour,2,4,12,?\n"} {
+		if !strings.Contains(table, want) {
+			t.Errorf("%q is not in\n%s", want, table)
+		}
+	}
+	if strings.Count(data, "in_budget") != 1 || !strings.Contains(data, `"in_budget":0.25`) {
+		t.Errorf("JSON holds %s", data)
+	}
+}
