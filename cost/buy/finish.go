@@ -128,7 +128,8 @@ func (s *search) between(part, offer int, from, to int64, st *state) int64 {
 	}
 	share := 0.5
 	if d := home(to) - home(from); d != 0 {
-		share = (st.asked[sup].home - st.goods[sup].home) / d
+		goods := st.goods[sup].home
+		share = (min(max(goods, st.asked[sup].least.home), st.asked[sup].most.home) - goods) / d
 	}
 	if !(share >= 0.1 && share <= 0.9) {
 		share = 0.5

@@ -10,18 +10,21 @@ import (
 
 // search is one branch and bound over the modes of the orders.
 type search struct {
-	m      *model
-	parts  []*part
-	idle   int64      // consign fees of parts that are not bought
-	modes  [][]mode   // by supplier
-	pool   [][]pooled // by part: options met so far
-	best   *choice
-	limit  func() bool
-	steps  int
-	out    bool // the limit was reached
-	ties   bool // plans that cost the same as the best are of interest too
-	lister lister
-	work   scratch
+	m         *model
+	parts     []*part
+	idle      int64      // consign fees of parts that are not bought
+	modes     [][]mode   // by supplier
+	pool      [][]pooled // by part: options met so far
+	best      *choice
+	limit     func() bool
+	steps     int
+	out       bool // the limit was reached
+	ties      bool // plans that cost the same as the best are of interest too
+	lister    lister
+	lower     lower
+	floors    []floor // by part
+	noteLower func(picks []pick, v float64)
+	work      scratch
 }
 
 // node is a set of plans: those whose orders are in the modes that are left.

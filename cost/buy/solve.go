@@ -122,7 +122,7 @@ func (s *search) rescue() {
 // search prepares the branch and bound of the batch that is fixed.
 func (m *model) search(limit func() bool) *search {
 	s := &search{m: m, limit: limit}
-	s.lister.m = m
+	s.lister.m, s.noteLower = m, s.note
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
@@ -132,6 +132,7 @@ func (m *model) search(limit func() bool) *search {
 		}
 		s.parts = append(s.parts, p)
 		s.pool = append(s.pool, nil)
+		s.floors = append(s.floors, floor{})
 		for _, o := range m.single(p) {
 			s.keep(len(s.parts)-1, o.picks)
 		}
