@@ -21,6 +21,7 @@ type term struct {
 type scratch struct {
 	climber      climber
 	split, prove state
+	few          few
 	draft        draft
 }
 

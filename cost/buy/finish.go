@@ -49,10 +49,10 @@ func (s *search) finish(n *node) []*node {
 	if done != complete {
 		return some(a, b)
 	}
+	n.bound = max(n.bound, base+width)
 	if width >= gap {
 		return nil
 	}
-	n.bound = max(n.bound, base+width)
 	n.guess = n.bound
 	return []*node{n}
 }

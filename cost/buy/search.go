@@ -18,8 +18,10 @@ type search struct {
 	best      *choice
 	limit     func() bool
 	steps     int
-	out       bool // the limit was reached
-	ties      bool // plans that cost the same as the best are of interest too
+	out       bool    // the limit was reached
+	nodes     int     // made so far
+	ties      bool    // plans that cost the same as the best are of interest too
+	tied      []*node // where they may be
 	lister    lister
 	lower     lower
 	floors    []floor // by part
@@ -37,6 +39,7 @@ type node struct {
 	guess float64   // where the bound is likely to be: it has not been proven
 	seq   int
 	width float64 // of the last enumeration; 0: none yet
+	aside bool    // it holds nothing better than the best plan
 }
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
@@ -142,27 +145,33 @@ func (s *search) take(c *choice) {
 	}
 }
 
-// run searches until every node is worse than the best plan. The result is the
-// bound: the best plan's cash where it is proven cheapest.
-func (s *search) run(root *node) float64 {
+// run searches the plans of some nodes until every node is worse than the best
+// plan. The result is the bound: the best plan's cash where it is proven
+// cheapest. Nodes that may hold plans as good as the best are set aside.
+func (s *search) run(roots ...*node) float64 {
 	var q queue
-	seq := 0
 	add := func(n *node) {
-		n.seq, seq = seq, seq+1
-		if n.width > 0 || s.settle(n) {
+		n.seq, s.nodes = s.nodes, s.nodes+1
+		if n.width > 0 || s.ties && n.aside || s.settle(n) {
 			heap.Push(&q, n)
+		} else {
+			s.setAside(n)
 		}
 	}
-	if root != nil {
-		add(root)
+	for _, n := range roots {
+		add(n)
 	}
 	for len(q) > 0 {
 		n := heap.Pop(&q).(*node)
 		if n.bound > s.target()+slack {
+			s.setAside(n)
 			continue
 		}
 		if s.tick(askEvery) {
 			return s.lowest(append(q, n))
+		}
+		if s.exhaust(n) {
+			continue
 		}
 		if a, b := s.split(n); a != nil {
 			add(a)
@@ -173,6 +182,9 @@ func (s *search) run(root *node) float64 {
 		if s.out {
 			return s.lowest(append(q, n))
 		}
+		if again == nil {
+			s.setAside(n)
+		}
 		for _, m := range again {
 			add(m)
 		}
@@ -181,6 +193,15 @@ func (s *search) run(root *node) float64 {
 		return inf
 	}
 	return float64(s.best.cash)
+}
+
+// setAside remembers a node that holds nothing better than the best plan, but
+// perhaps something as good.
+func (s *search) setAside(n *node) {
+	if !s.ties && s.best != nil && n.bound <= float64(s.best.cash)+slack {
+		n.aside = true
+		s.tied = append(s.tied, n)
+	}
 }
 
 // newNode makes a node of what is left of each order's modes; nil where that
@@ -218,6 +239,7 @@ func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed
 func (s *search) settle(n *node) bool {
 	for i := range s.parts {
 		if !s.ready(i, n.open, n.rule(i)) {
+			n.bound = inf
 			return false
 		}
 	}

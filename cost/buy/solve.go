@@ -80,8 +80,7 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 // which there is none.
 func (m *model) solve(limit func() bool) (*search, int64) {
 	s := m.search(limit)
-	root := s.root()
-	bound := s.run(root)
+	bound := s.run(some(s.root())...)
 	if s.out && s.best == nil {
 		s.rescue()
 	}
@@ -94,7 +93,7 @@ func (m *model) solve(limit func() bool) (*search, int64) {
 	}
 	// Proven: see whether another plan ties and is better in other ways.
 	s.ties, s.steps = true, 0
-	s.run(s.root())
+	s.run(s.tied...)
 	return s, s.best.cash
 }
 
