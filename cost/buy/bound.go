@@ -6,25 +6,6 @@ import (
 	"slices"
 )
 
-// pooled is an option that was met, with its lines ready for weighing.
-type pooled struct {
-	option
-	terms []term
-}
-
-type term struct {
-	supplier  int
-	home, own float64
-}
-
-// scratch holds what is used again at each node.
-type scratch struct {
-	climber      climber
-	split, prove state
-	few          few
-	draft        draft
-}
-
 // state is the relaxed problem solved at some prices.
 type state struct {
 	value  float64
@@ -110,10 +91,11 @@ func (s *search) relax(n *node, price []float64, st *state) {
 		v, at := s.favourite(i, n, st.weight)
 		st.value += v
 		st.pick[i] = at
-		for _, t := range s.pool[i][at].terms {
-			g := &st.goods[t.supplier]
-			g.home += t.home
-			g.own += t.own
+		for k := range s.pool[i][at].picks {
+			p := &s.pool[i][at].picks[k]
+			g := &st.goods[p.supplier]
+			g.home += float64(p.home)
+			g.own += float64(p.own)
 		}
 	}
 }
@@ -127,12 +109,7 @@ func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 		if !o.within(n.open, r) {
 			continue
 		}
-		v := float64(o.fee)
-		for k := range o.terms {
-			t := &o.terms[k]
-			v += w[t.supplier].home*t.home + w[t.supplier].own*t.own
-		}
-		if v < best {
+		if v := o.weigh(w); v < best {
 			best, at = v, j
 		}
 	}
@@ -190,7 +167,7 @@ func (c *climber) done() bool { return c.top > c.s.target()+slack }
 func (c *climber) look() *state {
 	st := &c.trial
 	c.s.relax(c.n, c.price, st)
-	if !slices.Equal(c.tried, st.pick) {
+	if c.least == math.MaxInt64 || !slices.Equal(c.tried, st.pick) {
 		c.tried = append(c.tried[:0], st.pick...)
 		if cash := c.s.reckonPicks(st.pick); cash < c.least {
 			c.least = cash

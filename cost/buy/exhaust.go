@@ -2,8 +2,7 @@ package buy
 
 // exhaust goes through all plans of a node that could be as good as the best,
 // where they are so few that no more thought is needed: for most runs the
-// cheapest way to buy each part, and nothing else. It tells whether it did. The
-// node's bound is proven then, or the node holds nothing better.
+// cheapest way to buy each part, and nothing else. It tells whether it did.
 func (s *search) exhaust(n *node) bool {
 	if s.best == nil {
 		return false
@@ -15,63 +14,75 @@ func (s *search) exhaust(n *node) bool {
 		return true
 	}
 	f := &s.work.few
-	f.reset(len(s.parts))
+	f.reset(s)
 	for i := range s.parts {
-		if !f.collect(s, n, i, gap) {
+		if !f.collect(n, i, gap) {
 			return false
 		}
 	}
-	f.combine(s, 0, gap)
+	f.combine(0, gap)
 	return true
 }
 
 // fewPlans is how many combinations of options are tried one by one.
 const fewPlans = 64
 
-// few holds the options, by part, that could stand in a plan as good as the
-// best.
+// few gathers the options that could stand in a plan as good as the best.
 type few struct {
-	options []option
-	over    []float64 // of each option: its value over the part's least
-	from    []int     // by part: its first option; one more for the end
-	plans   int
-	chosen  []option
-	visit   func(picks []pick, v float64)
+	s     *search
+	plans int     // that the parts so far make
+	ways  [][]way // by part
+	part  int     // the part at hand
+	least float64 // and the least value of its options
+	lines slab
+	pick  []int // by part: the option of the plan in the making
 }
 
-func (f *few) reset(parts int) {
-	f.options, f.over, f.plans = f.options[:0], f.over[:0], 1
-	f.from = append(f.from[:0], 0)
-	f.chosen = f.chosen[:0]
+// way is one option.
+type way struct {
+	picks []pick
+	at    int     // in the pool
+	over  float64 // its value over the part's least
 }
 
-// collect lists the options of one part; false where they make too many plans.
-func (f *few) collect(s *search, n *node, i int, gap float64) bool {
-	st, l := &s.work.prove, &s.lister
-	least := s.cheapest(i, n, st.weight)
-	first := len(f.options)
-	l.visit = func(picks []pick, v float64) {
-		f.options = append(f.options, s.m.option(s.parts[i], picks))
-		f.over = append(f.over, v-least)
+func (f *few) reset(s *search) {
+	f.s, f.plans, f.ways, f.pick = s, 1, resized(f.ways, len(s.parts)), f.pick[:0]
+	f.lines.reset()
+}
+
+// collect lists the options of one part that are within the gap; false where
+// they make too many plans.
+func (f *few) collect(n *node, i int, gap float64) bool {
+	s := f.s
+	f.part, f.least, f.ways[i] = i, s.floors[i].value, f.ways[i][:0]
+	if s.floors[i].clear > f.least+gap+slack {
+		f.ways[i] = append(f.ways[i], way{at: s.floors[i].pick})
+		return true
 	}
-	l.tick = func() bool { return (len(f.options)-first)*f.plans > fewPlans || s.tick(1) }
-	l.list(s.parts[i], st.weight, n.open, n.rule(i), least+gap+slack)
-	f.from = append(f.from, len(f.options))
-	f.plans *= len(f.options) - first
-	return !l.gaveUp
+	s.lister.list(s.parts[i], s.work.prove.weight, n.open, n.rule(i), f.least+gap+slack, f)
+	f.plans *= len(f.ways[i])
+	return !s.lister.gaveUp
+}
+
+func (f *few) visit(picks []pick, v float64) (enough bool) {
+	f.ways[f.part] = append(f.ways[f.part], way{picks: f.lines.keep(picks), over: v - f.least})
+	return len(f.ways[f.part])*f.plans > fewPlans || f.s.tick(1)
 }
 
 // combine tries every combination whose parts together are within the gap.
-func (f *few) combine(s *search, i int, gap float64) {
-	if i == len(s.parts) {
-		s.take(s.m.reckon(append([]option(nil), f.chosen...), s.idle))
+func (f *few) combine(i int, gap float64) {
+	if i == len(f.ways) {
+		f.s.offer(f.pick)
 		return
 	}
-	for j := f.from[i]; j < f.from[i+1]; j++ {
-		if f.over[j] <= gap+slack {
-			f.chosen = append(f.chosen, f.options[j])
-			f.combine(s, i+1, gap-f.over[j])
-			f.chosen = f.chosen[:i]
+	for _, w := range f.ways[i] {
+		if w.over <= gap+slack {
+			if w.picks != nil {
+				w.at = f.s.keep(i, w.picks)
+			}
+			f.pick = append(f.pick, w.at)
+			f.combine(i+1, gap-w.over)
+			f.pick = f.pick[:i]
 		}
 	}
 }

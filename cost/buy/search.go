@@ -10,24 +10,50 @@ import (
 
 // search is one branch and bound over the modes of the orders.
 type search struct {
-	m         *model
-	parts     []*part
-	idle      int64      // consign fees of parts that are not bought
-	modes     [][]mode   // by supplier
-	pool      [][]pooled // by part: options met so far
-	best      *choice
-	limit     func() bool
-	steps     int
-	out       bool    // the limit was reached
-	nodes     int     // made so far
-	ties      bool    // plans that cost the same as the best are of interest too
-	tied      []*node // where they may be
-	lister    lister
-	lower     lower
-	floors    []floor // by part
-	noteLower func(picks []pick, v float64)
-	work      scratch
+	m      *model
+	parts  []*part
+	idle   int64      // consign fees of parts that are not bought
+	modes  [][]mode   // by supplier
+	pool   [][]option // by part: options met so far
+	floors []floor    // by part
+	best   *choice
+	limit  func() bool
+	steps  int
+	out    bool    // the limit was reached
+	nodes  int     // made so far
+	ties   bool    // plans that cost the same as the best are of interest too
+	tied   []*node // where they may be
+	lister lister
+	work   scratch
 }
+
+// scratch holds what is used again from node to node, and from batch to batch.
+type scratch struct {
+	climber      climber
+	split, prove state
+	lower        lower
+	few          few
+	draft        draft
+	trial, best  choice
+	lines        slab // of the options in the pool
+}
+
+// slab holds lines that are all given up at once.
+type slab struct{ free []pick }
+
+const slabSize = 512
+
+// keep copies lines into the slab.
+func (l *slab) keep(picks []pick) []pick {
+	if cap(l.free)-len(l.free) < len(picks) {
+		l.free = make([]pick, 0, max(slabSize, len(picks)))
+	}
+	from := len(l.free)
+	l.free = append(l.free, picks...)
+	return l.free[from:len(l.free):len(l.free)]
+}
+
+func (l *slab) reset() { l.free = l.free[:0] }
 
 // node is a set of plans: those whose orders are in the modes that are left.
 type node struct {
@@ -135,13 +161,15 @@ func (s *search) target() float64 {
 	return float64(s.best.cash - 1)
 }
 
-// take keeps a plan if it is better than the best so far.
+// take reckons a plan and keeps it if it is better than the best so far.
 func (s *search) take(c *choice) {
+	c.reckon(s.m, s.idle)
 	if s.m.atMost > 0 && c.orders > s.m.atMost {
 		return
 	}
 	if s.best == nil || c.compare(s.best) < 0 {
-		s.best = c
+		s.best = &s.work.best
+		s.best.copy(c)
 	}
 }
 
