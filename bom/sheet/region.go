@@ -216,7 +216,11 @@ func (reg *region) readHeadings(f finder, row bom.Row, problems *bom.Problems) {
 }
 
 func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
-	from, err := bom.ParseWhole(strings.TrimPrefix(c.Text, bom.BreakMark), bom.MarkUnknown)
+	text, mark := strings.TrimPrefix(c.Text, bom.BreakMark), bom.MarkDot
+	if strings.Contains(text, ".") { // nobody parts a whole number from its decimals: 1.000 is a thousand, as 1,000 is
+		mark = bom.MarkComma
+	}
+	from, err := bom.ParseWhole(text, mark)
 	if err != nil || from < 1 {
 		problems.Errorf(reg.table.At(reg.head.Row, c.Col), c.Text, "@ and a whole number of order units, such as @10",
 			"not a heading for a price break")

@@ -4,7 +4,6 @@ import (
 	"archive/zip"
 	"bytes"
 	"io"
-	"strings"
 	"testing"
 	"time"
 
@@ -253,26 +252,47 @@ func headRow(names ...string) string {
 	return row + `</row>`
 }
 
+// openXML begins the names of the spaces of a workbook (ECMA-376).
+const openXML = `http://schemas.openxmlformats.org/`
+
 // rawBook packs the XML of rows that no library writes as the one sheet of a
-// workbook.
-func rawBook(t testing.TB, sheetRows string) []byte {
+// workbook, and another part where there is one.
+func rawBook(t testing.TB, sheetRows string, more ...string) []byte {
 	t.Helper()
-	const space = `http://schemas.openxmlformats.org/`
+	parts := append(bookParts(`<sheet name="parts" sheetId="1" r:id="rId1"/>`,
+		`<Relationship Id="rId1" Type="`+openXML+`officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/>`),
+		[2]string{"xl/worksheets/sheet1.xml", worksheet(sheetRows)})
+	for _, text := range more {
+		parts = append(parts, [2]string{"xl/media/more.bin", text})
+	}
+	return packed(t, parts...)
+}
+
+func worksheet(rows string) string {
+	return `<worksheet xmlns="` + openXML + `spreadsheetml/2006/main"><sheetData>` + rows + `</sheetData></worksheet>`
+}
+
+// bookParts are the parts of a workbook but for its sheets.
+func bookParts(sheets, rels string) [][2]string {
+	return [][2]string{
+		{"[Content_Types].xml", `<Types xmlns="` + openXML + `package/2006/content-types"/>`},
+		{"_rels/.rels", `<Relationships xmlns="` + openXML + `package/2006/relationships"><Relationship Id="rId1" Type="` + openXML +
+			`officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>`},
+		{"xl/workbook.xml", `<workbook xmlns="` + openXML + `spreadsheetml/2006/main" xmlns:r="` + openXML +
+			`officeDocument/2006/relationships"><sheets>` + sheets + `</sheets></workbook>`},
+		{"xl/_rels/workbook.xml.rels", `<Relationships xmlns="` + openXML + `package/2006/relationships">` + rels + `</Relationships>`},
+	}
+}
+
+// packed makes a zip archive.
+func packed(t testing.TB, parts ...[2]string) []byte {
+	t.Helper()
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
-	for _, part := range [][2]string{
-		{"[Content_Types].xml", `<Types xmlns="` + space + `package/2006/content-types"/>`},
-		{"_rels/.rels", `<Relationships xmlns="` + space + `package/2006/relationships"><Relationship Id="rId1" Type="` + space +
-			`officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>`},
-		{"xl/workbook.xml", `<workbook xmlns="` + space + `spreadsheetml/2006/main" xmlns:r="` + space +
-			`officeDocument/2006/relationships"><sheets><sheet name="parts" sheetId="1" r:id="rId1"/></sheets></workbook>`},
-		{"xl/_rels/workbook.xml.rels", `<Relationships xmlns="` + space + `package/2006/relationships"><Relationship Id="rId1" Type="` + space +
-			`officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/></Relationships>`},
-		{"xl/worksheets/sheet1.xml", `<worksheet xmlns="` + space + `spreadsheetml/2006/main"><sheetData>` + sheetRows + `</sheetData></worksheet>`},
-	} {
+	for _, part := range parts {
 		w, err := z.Create(part[0])
 		check(t, err)
-		_, err = io.Copy(w, strings.NewReader(part[1]))
+		_, err = io.WriteString(w, part[1])
 		check(t, err)
 	}
 	check(t, z.Close())
