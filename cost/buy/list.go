@@ -100,7 +100,9 @@ func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
 	if hi < tooMuch {
 		b.most = min(o.most, o.covers(hi))
 	}
-	b.rate = b.level * o.perPiece(l.p.demand, lo, hi)
+	if b.rate = b.level * o.perUnit; lo > 0 || hi < tooMuch {
+		b.rate = b.level * o.perPiece(l.p.demand, lo, hi)
+	}
 	// own is negative: what rounding adds to the own amount is gained too.
 	b.gain = b.level*o.gain.price + w.home*o.gain.rate
 	if w.own < 0 {
@@ -197,7 +199,10 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		}
 		// Below full, the bound is convex in the quantity: what the line
 		// costs is linear, what is left to cover costs ever less per piece.
-		lo, hi := l.interval(i, s, need, value+fee, s.from, full-o.step)
+		lo, hi := s.from, l.reach(i, s, need, value+fee, full-o.step)
+		if (hi-lo)/o.step > stepsToSearch {
+			lo, hi = l.interval(i, s, need, value+fee, lo, hi)
+		}
 		for q := hi; q >= lo; q -= o.step {
 			try(q)
 		}
@@ -212,12 +217,32 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 	}
 }
 
+// reach is the largest quantity of a span, up to one that does not cover the
+// need, at which the limit can be kept: what is left costs at least this
+// offer's rate, and so every unit of a dearer span adds the difference.
+func (l *lister) reach(i int, s *span, need int64, value float64, hi int64) int64 {
+	if hi < s.from {
+		return hi
+	}
+	b := &l.branch[i]
+	o := &l.p.offers[b.offer]
+	room := l.limit + 2*slack - (value + b.level*s.unit*float64(s.from) + b.rate*float64(need-o.covers(s.from)) - b.gains)
+	dearer := (b.level*s.unit - b.rate*float64(o.pieces)) * float64(o.step)
+	switch {
+	case room < 0:
+		return s.from - o.step
+	case room < dearer*float64((hi-s.from)/o.step):
+		return s.from + int64(room/dearer+slack)*o.step
+	}
+	return hi
+}
+
+// stepsToSearch is how many quantities are tried rather than searched through.
+const stepsToSearch = 4
+
 // interval narrows the quantities lo..hi of a span to those whose bound is
 // within the limit; hi < lo where none is.
 func (l *lister) interval(i int, s *span, need int64, value float64, lo, hi int64) (int64, int64) {
-	if hi < lo {
-		return lo, hi
-	}
 	b := &l.branch[i]
 	o := &l.p.offers[b.offer]
 	bound := func(k int) float64 {

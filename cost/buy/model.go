@@ -68,7 +68,8 @@ type offer struct {
 	step     int64
 	spans    []span
 	gain     gain
-	most     int64 // pieces it can cover at most, in millionths; at most demandLimit
+	most     int64   // pieces it can cover at most, in millionths; at most demandLimit
+	perUnit  float64 // see perPiece; of the batch that is fixed
 }
 
 // gain is the most that rounding takes off a line, in home minor units: once
@@ -312,9 +313,10 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 	for i := range m.parts {
 		p := &m.parts[i]
 		for j := range p.offers {
-			for k := range p.offers[j].spans {
-				s := &p.offers[j].spans[k]
-				s.useful = m.useful(p, j, s)
+			o := &p.offers[j]
+			o.perUnit = o.perPiece(p.demand, 0, tooMuch)
+			for k := range o.spans {
+				o.spans[k].useful = m.useful(p, j, &o.spans[k])
 			}
 		}
 	}

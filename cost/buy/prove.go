@@ -41,9 +41,10 @@ func (f *floor) holds(p *part, open uint64, w []weight) bool {
 // rounding of float64.
 func (s *search) cheapest(i int, n *node, w []weight) float64 {
 	f := &s.floors[i]
-	if !f.holds(s.parts[i], n.open&s.parts[i].from, w) || n.rules != nil {
+	ruled := n.rule(i) != nil
+	if !f.holds(s.parts[i], n.open&s.parts[i].from, w) || ruled {
 		s.lay(f, i, n, w)
-		f.known = n.rules == nil && !s.lister.gaveUp
+		f.known = !ruled && !s.lister.gaveUp
 	}
 	return f.value
 }
