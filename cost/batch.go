@@ -90,16 +90,14 @@ func (m *Model) sortLines() {
 }
 
 // categoryNeeds gives the need of a part in each category that it falls in.
-func (m *Model) categoryNeeds(b *Batch, part int) []decimal.Decimal {
-	weights := make([]decimal.Decimal, len(m.parts[part].in))
+func (m *Model) categoryNeeds(b *Batch, part int) []bom.Quantity {
+	needs := make([]bom.Quantity, len(m.parts[part].in))
 	for i, in := range m.parts[part].in {
-		var sum bom.Quantity
 		for _, e := range in.lines {
-			sum += m.lineNeed(b, e)
+			needs[i] += m.lineNeed(b, e)
 		}
-		weights[i] = sum.Decimal()
 	}
-	return weights
+	return needs
 }
 
 // lineNeed is the need of a line in what its part is counted in: pieces, or the
@@ -123,9 +121,9 @@ func (m *Model) spreadPart(b *Batch, part int) {
 	for i, amounts := range m.split(b.Parts[part].Amounts, m.categoryNeeds(b, part)) {
 		c := in[i].category
 		b.Categories[c] = b.Categories[c].Plus(amounts)
-		needs := make([]decimal.Decimal, len(in[i].lines))
+		needs := make([]bom.Quantity, len(in[i].lines))
 		for j, e := range in[i].lines {
-			needs[j] = m.lineNeed(b, e).Decimal()
+			needs[j] = m.lineNeed(b, e)
 		}
 		for j, amounts := range m.split(amounts, needs) {
 			e := in[i].lines[j]
@@ -134,18 +132,27 @@ func (m *Model) spreadPart(b *Batch, part int) {
 	}
 }
 
-// split shares amounts out by weights; cash, used and drawer are each shared
+// apportion shares an amount out by needs (largest remainder).
+func (m *Model) apportion(total decimal.Decimal, needs []bom.Quantity) []decimal.Decimal {
+	weights := make([]decimal.Decimal, len(needs))
+	if len(needs) > 1 { // a single share needs no weight
+		for i, n := range needs {
+			weights[i] = n.Decimal()
+		}
+	}
+	return money.Apportion(total, weights, m.home.Digits)
+}
+
+// split shares amounts out by needs; cash, used and drawer are each shared
 // out, and what is left over follows from them. Rounding apart can leave a share
 // with a minor unit more used than it has: the share with the most left over
 // takes that unit, so that no stock is negative.
-func (m *Model) split(a Amounts, weights []decimal.Decimal) []Amounts {
-	if len(weights) == 1 {
+func (m *Model) split(a Amounts, needs []bom.Quantity) []Amounts {
+	if len(needs) == 1 {
 		return []Amounts{a}
 	}
-	out := make([]Amounts, len(weights))
-	cash := money.Apportion(a.Cash, weights, m.home.Digits)
-	used := money.Apportion(a.Used, weights, m.home.Digits)
-	drawer := money.Apportion(a.Drawer, weights, m.home.Digits)
+	out := make([]Amounts, len(needs))
+	cash, used, drawer := m.apportion(a.Cash, needs), m.apportion(a.Used, needs), m.apportion(a.Drawer, needs)
 	for i := range out {
 		out[i] = Amounts{
 			Cash: cash[i], Used: used[i], Drawer: drawer[i],

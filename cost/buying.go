@@ -163,10 +163,11 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	var bought bom.Quantity
 	weights := make([]decimal.Decimal, len(lines))
 	cash := decimal.Zero
-	for i, p := range lines {
+	for i := range lines {
+		p := &lines[i]
 		bought += p.Pieces * bom.Quantity(p.Quantity)
 		weights[i] = p.Cash
-		cash = cash.Add(p.Cash)
+		cash = plus(cash, p.Cash)
 	}
 	if bought == 0 {
 		return
@@ -180,9 +181,7 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 		lines[i].Used = share
 		lines[i].Leftover = lines[i].Cash.Sub(share)
 	}
-	a.Cash = a.Cash.Add(cash)
-	a.Used = a.Used.Add(used)
-	a.Leftover = a.Leftover.Add(cash.Sub(used))
+	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: cash.Sub(used)})
 }
 
 // assemble enters what the assembler asks for each board type.
@@ -281,27 +280,26 @@ func kindOf(p *part) string {
 
 // enterLines takes the plan's lines over as purchases, part by part.
 func (m *Model) enterLines(b *Batch, plan buy.Plan) {
+	b.Purchases = slices.Grow(b.Purchases, len(plan.Lines))
 	for first := 0; first < len(plan.Lines); {
-		i := plan.Lines[first].Part
-		var lines []Purchase
+		i, at := plan.Lines[first].Part, len(b.Purchases)
 		for ; first < len(plan.Lines) && plan.Lines[first].Part == i; first++ {
-			lines = append(lines, m.purchase(i, plan.Lines[first]))
+			b.Purchases = append(b.Purchases, m.purchase(i, &plan.Lines[first]))
 		}
-		r := &b.Parts[i]
-		for _, p := range lines {
-			r.Bought += p.Pieces * bom.Quantity(p.Quantity)
+		r, lines := &b.Parts[i], b.Purchases[at:]
+		for j := range lines {
+			r.Bought += lines[j].Pieces * bom.Quantity(lines[j].Quantity)
 		}
 		if len(lines) == 1 {
-			lines[0].Remark = m.moreThanNeeded(i, lines[0], r.Demand)
+			lines[0].Remark = m.moreThanNeeded(&lines[0], r.Demand)
 		}
 		m.settle(lines, r.Demand, &r.Amounts)
-		b.Purchases = append(b.Purchases, lines...)
 	}
 }
 
-func (m *Model) purchase(i int, l buy.Line) Purchase {
+func (m *Model) purchase(i int, l *buy.Line) Purchase {
 	p := &m.parts[i]
-	o := p.offers[l.Offer]
+	o := &p.offers[l.Offer]
 	at := breakAt(o.Breaks, l.Quantity)
 	out := Purchase{
 		Kind: kindOf(p), Supplier: m.suppliers[o.Supplier].Name, OrderCode: o.Code, Part: p.Key, Index: i,
@@ -319,8 +317,8 @@ func (m *Model) purchase(i int, l buy.Line) Purchase {
 
 // moreThanNeeded says why more is ordered of a part than its demand asks for:
 // because more costs less, or because the order is then spared a charge.
-func (m *Model) moreThanNeeded(part int, l Purchase, demand bom.Quantity) string {
-	o := m.parts[part].offers[m.offerOf(part, l)]
+func (m *Model) moreThanNeeded(l *Purchase, demand bom.Quantity) string {
+	o := &m.parts[l.Index].offers[l.choice]
 	least := max(o.MOQ, o.Breaks[0].From, int64((demand+o.Pieces-1)/o.Pieces))
 	if multiple := max(1, o.Multiple); least%multiple != 0 {
 		least += multiple - least%multiple
@@ -335,22 +333,15 @@ func (m *Model) moreThanNeeded(part int, l Purchase, demand bom.Quantity) string
 	return fmt.Sprintf("%d more than needed: the order is spared a charge", l.Quantity-least)
 }
 
-// offerOf is the offer that a purchase is made from.
-func (m *Model) offerOf(part int, l Purchase) int {
-	return slices.IndexFunc(m.parts[part].offers, func(o buy.Offer) bool {
-		return o.Code == l.OrderCode && m.suppliers[o.Supplier].Name == l.Supplier
-	})
-}
-
 // breakAt is the row whose price holds for a quantity.
-func breakAt(breaks []bom.Break, q int64) bom.Break {
-	best := breaks[0]
-	for _, b := range breaks {
-		if b.From <= q {
-			best = b
+func breakAt(breaks []bom.Break, q int64) *bom.Break {
+	best := 0
+	for i := range breaks {
+		if breaks[i].From <= q {
+			best = i
 		}
 	}
-	return best
+	return &breaks[best]
 }
 
 // enterOrders takes over what each supplier's order comes to.

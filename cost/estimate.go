@@ -58,12 +58,24 @@ type Amounts struct {
 // Plus adds two amounts.
 func (a Amounts) Plus(b Amounts) Amounts {
 	return Amounts{
-		Cash:     a.Cash.Add(b.Cash),
-		Used:     a.Used.Add(b.Used),
-		Leftover: a.Leftover.Add(b.Leftover),
-		Drawer:   a.Drawer.Add(b.Drawer),
+		Cash:     plus(a.Cash, b.Cash),
+		Used:     plus(a.Used, b.Used),
+		Leftover: plus(a.Leftover, b.Leftover),
+		Drawer:   plus(a.Drawer, b.Drawer),
 		Unpriced: a.Unpriced || b.Unpriced,
 	}
+}
+
+// plus adds, without the work where one of the two is nothing: most amounts have
+// neither leftover nor drawer.
+func plus(a, b decimal.Decimal) decimal.Decimal {
+	switch {
+	case b.IsZero():
+		return a
+	case a.IsZero():
+		return b
+	}
+	return a.Add(b)
 }
 
 // spent is money that is used in full: a fee, delivery, postage, hand work.

@@ -50,7 +50,25 @@ func canonicalKey(key string) canonical {
 
 // exactKey is how part numbers are compared: letter case counts, since m and M
 // differ in a value; the width of gaps does not.
-func exactKey(s string) string { return strings.Join(strings.Fields(s), " ") }
+func exactKey(s string) string {
+	if tidy(s) {
+		return s // without the work, since the same names are looked up again and again
+	}
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// tidy tells of plain text that its gaps are single spaces.
+func tidy(s string) bool {
+	gap := true
+	for i := range len(s) {
+		c := s[i]
+		if c >= 0x80 || c < ' ' || c == ' ' && gap {
+			return false
+		}
+		gap = c == ' '
+	}
+	return !gap || s == ""
+}
 
 // gather groups the lines that are bought under one key.
 func (m *Model) gather() {

@@ -49,6 +49,7 @@ type Model struct {
 	supplierOf map[string]int             // folded name -> index into suppliers
 	buyers     []buy.Supplier             // suppliers, without their fixed goods
 	assembler  int                        // index into suppliers; -1: none
+	namesakes  map[string]int             // name as it is written -> index into suppliers
 	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
 	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
 
@@ -135,24 +136,7 @@ func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
 }
 
 // fold is how names are compared: case and the width of gaps do not matter.
-func fold(s string) string {
-	if folded(s) {
-		return s // without the work, since the same names are looked up again and again
-	}
-	return strings.ToLower(strings.Join(strings.Fields(s), " "))
-}
-
-func folded(s string) bool {
-	gap := true
-	for i := range len(s) {
-		c := s[i]
-		if c >= 0x80 || c >= 'A' && c <= 'Z' || c < ' ' || c == ' ' && gap {
-			return false
-		}
-		gap = c == ' '
-	}
-	return !gap || s == ""
-}
+func fold(s string) string { return strings.ToLower(exactKey(s)) }
 
 // supply lists the suppliers: those with a row, then those that are only named.
 func (m *Model) supply() {
@@ -172,6 +156,21 @@ func (m *Model) supply() {
 		}
 		m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
 	}
+	m.namesakes = map[string]int{}
+	for _, s := range m.suppliers {
+		m.namesakes[s.Name] = m.supplierOf[fold(s.Name)]
+	}
+}
+
+// supplierIndex finds a supplier by name; -1 where there is none.
+func (m *Model) supplierIndex(name string) int {
+	if i, ok := m.namesakes[name]; ok {
+		return i
+	}
+	if i, ok := m.supplierOf[fold(name)]; ok {
+		return i
+	}
+	return -1
 }
 
 // namedOnly lists, in order, the suppliers that some row names and that have no

@@ -186,12 +186,12 @@ func (m *Model) offers() {
 		sortOffers(p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
-			return !m.mayOrder(m.supplierOf[fold(o.Supplier)]) || m.run.Rules.InStockOnly && o.Stock < 0
+			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
 		})
 		p.ruledOut = had > 0 && len(p.rows) == 0
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
-				Supplier: m.supplierOf[fold(o.Supplier)], Code: o.Code,
+				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,
 				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
 				Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
 			})

@@ -98,7 +98,7 @@ func (l *ledger) add(rule *shareRule, c Category, from Portion, cash decimal.Dec
 		l.cash[rule], l.from[rule] = sums, &[categoryCount][]Portion{}
 		l.seen = append(l.seen, rule)
 	}
-	sums[c] = sums[c].Add(cash)
+	sums[c] = plus(sums[c], cash)
 	l.from[rule][c] = append(l.from[rule][c], from)
 	l.open[rule] = l.open[rule] || unpriced
 }
@@ -140,17 +140,10 @@ func (m *Model) payPurchase(l *ledger, b *Batch, at int, p Purchase) {
 		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, p.Cash, p.Unpriced)
 		return
 	}
-	for i, cash := range money.Apportion(p.Cash, m.categoryNeeds(b, p.Index), m.home.Digits) {
+	for i, cash := range m.apportion(p.Cash, m.categoryNeeds(b, p.Index)) {
 		c := m.parts[p.Index].in[i].category
 		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, cash, p.Unpriced)
 	}
-}
-
-func (m *Model) supplierIndex(name string) int {
-	if i, ok := m.supplierOf[fold(name)]; ok {
-		return i
-	}
-	return -1
 }
 
 // settle shares out each rule's sums and adds them up by payer, in the order in
@@ -168,8 +161,8 @@ func (l *ledger) settle() []Payer {
 		for c, cash := range l.cash[rule] {
 			for i, part := range money.Apportion(cash, rule.percents, l.m.home.Digits) {
 				p := &payers[at[fold(rule.names[i])]]
-				p.Categories[c] = p.Categories[c].Add(part)
-				p.Cash = p.Cash.Add(part)
+				p.Categories[c] = plus(p.Categories[c], part)
+				p.Cash = plus(p.Cash, part)
 				p.Unpriced = p.Unpriced || l.open[rule] && !rule.percents[i].IsZero()
 			}
 		}

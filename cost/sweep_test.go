@@ -231,21 +231,3 @@ func TestSweepLimit(t *testing.T) {
 		t.Errorf("%d not proven, yet said: %s", unproven, said)
 	}
 }
-
-// BenchmarkSweep computes 500 sizes of a run of more than 60 lines.
-func BenchmarkSweep(b *testing.B) {
-	run := sixtyLines().read(b)
-	b.ReportAllocs()
-	for b.Loop() {
-		sweep(b, run, 1, 500)
-	}
-}
-
-// BenchmarkSweepDemo computes 500 sizes of the larger demo.
-func BenchmarkSweepDemo(b *testing.B) {
-	run := demo(b, "frost-alarm").read(b)
-	b.ReportAllocs()
-	for b.Loop() {
-		sweep(b, run, 1, 500)
-	}
-}

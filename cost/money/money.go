@@ -85,7 +85,7 @@ func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) [
 	for _, w := range weights {
 		sum = sum.Add(w)
 	}
-	if sum.IsZero() {
+	if sum.IsZero() || total.IsZero() {
 		shares[0] = total
 		return shares
 	}
