@@ -117,6 +117,10 @@ func (m *Model) lineNeed(b *Batch, entry int) bom.Quantity {
 // spreadPart splits the money of a part first over the categories it falls in,
 // then over its lines in each, by need (largest remainder).
 func (m *Model) spreadPart(b *Batch, part int) {
+	if lines := m.parts[part].Entries; len(lines) == 1 { // nothing to split
+		m.credit(b, m.entries[lines[0]].Category, lines[0], b.Parts[part].Amounts)
+		return
+	}
 	in := m.parts[part].in
 	for i, amounts := range m.split(b.Parts[part].Amounts, m.categoryNeeds(b, part)) {
 		c := in[i].category
@@ -130,6 +134,12 @@ func (m *Model) spreadPart(b *Batch, part int) {
 			b.Lines[e] = b.Lines[e].Plus(amounts)
 		}
 	}
+}
+
+// credit gives an amount to a line and its category.
+func (m *Model) credit(b *Batch, c Category, line int, a Amounts) {
+	b.Categories[c] = b.Categories[c].Plus(a)
+	b.Lines[line] = b.Lines[line].Plus(a)
 }
 
 // apportion shares an amount out by needs (largest remainder).
@@ -187,8 +197,6 @@ func noNegativeStock(shares []Amounts) {
 // spreadBoards gives each board type's bare boards to the line that names it.
 func (m *Model) spreadBoards(b *Batch) {
 	for i, run := range b.Boards {
-		e := m.boards[i].Entry
-		b.Lines[e] = b.Lines[e].Plus(run.Amounts)
-		b.Categories[BareBoard] = b.Categories[BareBoard].Plus(run.Amounts)
+		m.credit(b, BareBoard, m.boards[i].Entry, run.Amounts)
 	}
 }

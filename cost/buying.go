@@ -161,12 +161,10 @@ func enter(f *buy.Fixed, own, home decimal.Decimal) {
 // round(cash × min(demand, bought) / bought), shared out over the purchases.
 func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	var bought bom.Quantity
-	weights := make([]decimal.Decimal, len(lines))
 	cash := decimal.Zero
 	for i := range lines {
 		p := &lines[i]
 		bought += p.Pieces * bom.Quantity(p.Quantity)
-		weights[i] = p.Cash
 		cash = plus(cash, p.Cash)
 	}
 	if bought == 0 {
@@ -174,14 +172,26 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	}
 	used := cash
 	if demand < bought {
-		used = cash.Mul(demand.Decimal()).DivRound(bought.Decimal(), m.home.Digits)
+		used = money.Part(cash, int64(demand), int64(bought), m.home.Digits)
 	}
-	for i, share := range money.Apportion(used, weights, m.home.Digits) {
+	shares := []decimal.Decimal{used}
+	if len(lines) > 1 {
+		shares = money.Apportion(used, cashes(lines), m.home.Digits)
+	}
+	for i, share := range shares {
 		lines[i].Demand = demand
 		lines[i].Used = share
 		lines[i].Leftover = lines[i].Cash.Sub(share)
 	}
 	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: cash.Sub(used)})
+}
+
+func cashes(lines []Purchase) []decimal.Decimal {
+	out := make([]decimal.Decimal, len(lines))
+	for i := range lines {
+		out[i] = lines[i].Cash
+	}
+	return out
 }
 
 // assemble enters what the assembler asks for each board type.

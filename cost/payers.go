@@ -140,6 +140,10 @@ func (m *Model) payPurchase(l *ledger, b *Batch, at int, p Purchase) {
 		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, p.Cash, p.Unpriced)
 		return
 	}
+	if in := m.parts[p.Index].in; len(in) == 1 {
+		l.add(m.payers.rule(p.Index, -1, supplier, in[0].category), in[0].category, Portion{OfPurchase, at}, p.Cash, p.Unpriced)
+		return
+	}
 	for i, cash := range m.apportion(p.Cash, m.categoryNeeds(b, p.Index)) {
 		c := m.parts[p.Index].in[i].category
 		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, cash, p.Unpriced)

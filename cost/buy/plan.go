@@ -10,16 +10,18 @@ import (
 // fill writes the best choice into a plan, in the order of the problem.
 func (s *Solver) fill(plan *Plan, x *search) {
 	m, home := s.model, s.problem.Home.Digits
-	bought := make([]option, len(s.problem.Parts))
+	parts, bought := make([]*part, len(s.problem.Parts)), make([]option, len(s.problem.Parts))
 	for i, p := range x.parts {
-		bought[p.index] = x.best.options[i]
-		for _, k := range x.best.options[i].picks {
+		parts[p.index], bought[p.index] = p, x.best.options[i]
+	}
+	plan.Lines = make([]Line, 0, len(parts))
+	for i, p := range parts {
+		first := len(plan.Lines)
+		for _, k := range bought[i].picks {
 			plan.Lines = append(plan.Lines, s.line(p, k))
 		}
+		slices.SortFunc(plan.Lines[first:], func(a, b Line) int { return cmp.Compare(a.Offer, b.Offer) })
 	}
-	slices.SortFunc(plan.Lines, func(a, b Line) int {
-		return cmp.Or(cmp.Compare(a.Part, b.Part), cmp.Compare(a.Offer, b.Offer))
-	})
 	for i := range m.suppliers {
 		sup := &m.suppliers[i]
 		if !sup.exists(x.best.lines[i]) {
@@ -63,11 +65,13 @@ func (s *Solver) line(p *part, k pick) Line {
 	at := slices.IndexFunc(o.spans, func(s span) bool { return s.from <= k.q && k.q <= s.to })
 	cash, _, home := s.model.cash(o, &o.spans[at], k.q)
 	line := Line{Part: p.index, Offer: o.index, Supplier: o.supplier, Quantity: k.q,
-		Bought: bom.Quantity(k.q * o.pieces), Cash: money(cash, in.Currency.Digits),
-		Home: money(home, s.problem.Home.Digits)}
-	for _, b := range in.Breaks {
-		if b.From <= k.q {
-			line.Price = b.Price
+		Bought: bom.Quantity(k.q * o.pieces), Cash: money(cash, in.Currency.Digits)}
+	if line.Home = line.Cash; !o.isHome {
+		line.Home = money(home, s.problem.Home.Digits)
+	}
+	for i := range in.Breaks {
+		if in.Breaks[i].From <= k.q {
+			line.Price = in.Breaks[i].Price
 		}
 	}
 	return line

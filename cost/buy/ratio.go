@@ -23,7 +23,26 @@ type ratio struct {
 
 // ratioOf makes d × 10^shift.
 func ratioOf(d decimal.Decimal, shift int32) ratio {
-	return ratioFrom(d.Shift(shift).Rat())
+	if d = d.Shift(shift); d.NumDigits() <= exactDigits && d.Exponent() <= 0 && d.Exponent() >= -exactDigits && !d.IsNegative() {
+		num, den := uint64(d.CoefficientInt64()), uint64(1)
+		for range -d.Exponent() {
+			den *= 10
+		}
+		by := gcd(num, den)
+		return ratio{num: num / by, den: den / by, value: float64(num) / float64(den)}
+	}
+	return ratioFrom(d.Rat())
+}
+
+// exactDigits is how many digits a float64 holds of any whole number, so that a
+// quotient of two such numbers is rounded only once.
+const exactDigits = 15
+
+func gcd(a, b uint64) uint64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
 }
 
 // over makes the inverse; r must not be zero.

@@ -14,6 +14,7 @@ package money
 import (
 	"fmt"
 	"math"
+	"math/bits"
 	"sort"
 
 	"github.com/shopspring/decimal"
@@ -112,6 +113,25 @@ func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) [
 	}
 	return shares
 }
+
+// Part is round(total × part / whole), half away from zero. Total is not negative
+// and has no more digits than the minor unit; whole is positive, part between
+// nothing and whole.
+func Part(total decimal.Decimal, part, whole int64, digits int32) decimal.Decimal {
+	if total.Exponent() != -digits || total.NumDigits() > intDigits || total.IsNegative() {
+		return total.Mul(decimal.NewFromInt(part)).DivRound(decimal.NewFromInt(whole), digits)
+	}
+	// The usual case in whole minor units.
+	hi, lo := bits.Mul64(uint64(total.CoefficientInt64()), uint64(part))
+	quo, rem := bits.Div64(hi, lo, uint64(whole))
+	if rem >= uint64(whole)-rem {
+		quo++
+	}
+	return decimal.New(int64(quo), -digits)
+}
+
+// intDigits is how many digits an int64 always holds.
+const intDigits = 18
 
 // floatDigits is far below what a second, a gram or a kilowatt-hour is worth
 // and above the noise of adding thousands of floating-point terms: rounding to
