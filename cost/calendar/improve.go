@@ -48,19 +48,15 @@ func (s *shop) exchange() bool {
 }
 
 // give looks for a number of jobs of one machine to be exchanged for some of
-// another, each at most two.
+// another, each at most two. Jobs of one length are as good as each other: only
+// the first of them are tried.
 func (s *shop) give(from, to *machine, n, back int) bool {
-	seen := map[[4]int64]bool{}
-	for out := range choices(len(from.queue), n) {
-		for in := range choices(len(to.queue), back) {
-			key, ok := s.allowed(from, to, out, in)
-			if s.work > enoughWork {
+	mine, theirs := s.firsts(from, to), s.firsts(to, from)
+	for out := range choices(mine, n) {
+		for in := range choices(theirs, back) {
+			if s.work++; s.work > enoughWork {
 				return false
 			}
-			if !ok || seen[key] {
-				continue
-			}
-			seen[key] = true
 			a, endA := s.arrange(from, traded(from.queue, out, to.queue, in))
 			if endA >= from.end {
 				continue
@@ -77,53 +73,57 @@ func (s *shop) give(from, to *machine, n, back int) bool {
 	return false
 }
 
-// choices goes through all ways to choose k of n positions, k at most 2. What it
-// yields is valid until the next.
-func choices(n, k int) iter.Seq[[]int] {
+// spot is a place in a queue.
+type spot struct {
+	at      int
+	seconds int64 // of the job there
+	again   bool  // a job of the same length stands before it
+}
+
+// firsts lists where the first two jobs of each length stand in a queue, of those
+// that another machine can print.
+func (s *shop) firsts(m, other *machine) []spot {
+	var out []spot
+	met := map[int64]int{}
+	for at, j := range m.queue {
+		if seconds := s.jobs[j].Seconds; s.can[j][other.kind] && met[seconds] < 2 {
+			out = append(out, spot{at, seconds, met[seconds] == 1})
+			met[seconds]++
+		}
+	}
+	return out
+}
+
+// choices goes through all ways to choose k spots, k at most 2, that differ in
+// the lengths of their jobs, and gives the places. What it yields is valid until
+// the next.
+func choices(spots []spot, k int) iter.Seq[[]int] {
 	return func(yield func([]int) bool) {
 		c := make([]int, k)
-		switch k {
-		case 0:
+		if k == 0 {
 			yield(c)
-		case 1:
-			for c[0] = 0; c[0] < n; c[0]++ {
+			return
+		}
+		for i, a := range spots {
+			if a.again {
+				continue
+			}
+			if c[0] = a.at; k == 1 {
 				if !yield(c) {
 					return
 				}
+				continue
 			}
-		default:
-			for c[0] = 0; c[0] < n; c[0]++ {
-				for c[1] = c[0] + 1; c[1] < n; c[1]++ {
-					if !yield(c) {
-						return
-					}
+			for _, b := range spots[i+1:] {
+				if b.again && b.seconds != a.seconds {
+					continue
+				}
+				if c[1] = b.at; !yield(c) {
+					return
 				}
 			}
 		}
 	}
-}
-
-// allowed tells whether both machines can print what they would get, and gives a
-// key that is the same for exchanges of equal lengths.
-func (s *shop) allowed(from, to *machine, out, in []int) (key [4]int64, ok bool) {
-	s.work++
-	for i, q := range out {
-		j := from.queue[q]
-		if !s.can[j][to.kind] {
-			return key, false
-		}
-		key[i] = s.jobs[j].Seconds + 1
-	}
-	for i, q := range in {
-		j := to.queue[q]
-		if !s.can[j][from.kind] {
-			return key, false
-		}
-		key[2+i] = s.jobs[j].Seconds + 1
-	}
-	slices.Sort(key[:2])
-	slices.Sort(key[2:])
-	return key, true
 }
 
 // traded is a queue without some of its positions and with some of another's.
