@@ -20,18 +20,19 @@ func (s *search) exhaust(n *node) bool {
 			return false
 		}
 	}
-	f.combine(0, gap)
-	return true
+	return f.combine(0, gap)
 }
 
-// fewPlans is how many combinations of options are tried one by one.
+// fewPlans is how many plans are tried one by one, and how many options there may
+// be besides the best of each part.
 const fewPlans = 64
 
 // few gathers the options that could stand in a plan as good as the best.
 type few struct {
 	s     *search
-	plans int     // that the parts so far make
 	ways  [][]way // by part
+	count int     // of all ways
+	plans int     // tried so far
 	part  int     // the part at hand
 	least float64 // and the least value of its options
 	lines slab
@@ -46,12 +47,13 @@ type way struct {
 }
 
 func (f *few) reset(s *search) {
-	f.s, f.plans, f.ways, f.pick = s, 1, resized(f.ways, len(s.parts)), f.pick[:0]
+	f.s, f.count, f.plans = s, 0, 0
+	f.ways, f.pick = resized(f.ways, len(s.parts)), f.pick[:0]
 	f.lines.reset()
 }
 
 // collect lists the options of one part that are within the gap; false where
-// they make too many plans.
+// they are too many.
 func (f *few) collect(n *node, i int, gap float64) bool {
 	s := f.s
 	f.part, f.least, f.ways[i] = i, s.floors[i].value, f.ways[i][:0]
@@ -60,29 +62,32 @@ func (f *few) collect(n *node, i int, gap float64) bool {
 		return true
 	}
 	s.lister.list(s.parts[i], s.work.prove.weight, n.open, n.rule(i), f.least+gap+slack, f)
-	f.plans *= len(f.ways[i])
 	return !s.lister.gaveUp
 }
 
 func (f *few) visit(picks []pick, v float64) (enough bool) {
 	f.ways[f.part] = append(f.ways[f.part], way{picks: f.lines.keep(picks), over: v - f.least})
-	return len(f.ways[f.part])*f.plans > fewPlans || f.s.tick(1)
+	f.count++
+	return f.count > len(f.ways)+fewPlans || f.s.tick(1)
 }
 
-// combine tries every combination whose parts together are within the gap.
-func (f *few) combine(i int, gap float64) {
+// combine tries every combination whose parts together are within the gap; false
+// where they are too many.
+func (f *few) combine(i int, gap float64) bool {
 	if i == len(f.ways) {
 		f.s.offer(f.pick)
-		return
+		f.plans++
+		return f.plans <= fewPlans
 	}
 	for _, w := range f.ways[i] {
 		if w.over <= gap+slack {
 			if w.picks != nil {
 				w.at = f.s.keep(i, w.picks)
 			}
-			f.pick = append(f.pick, w.at)
-			f.combine(i+1, gap-w.over)
-			f.pick = f.pick[:i]
+			if f.pick = append(f.pick[:i], w.at); !f.combine(i+1, gap-w.over) {
+				return false
+			}
 		}
 	}
+	return true
 }
