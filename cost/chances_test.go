@@ -49,7 +49,7 @@ func TestLabourAlone(t *testing.T) {
 	if o.Enough != 1 || len(o.Spreads) != 1 {
 		t.Errorf("enough %g, spreads %v", o.Enough, o.Spreads)
 	}
-	nearly(t, "spread", o.Spreads[0].Width, 7.453341-2.899021, 0.15)
+	nearly(t, "spread", o.Spreads[0].To-o.Spreads[0].From, 7.453341-2.899021, 0.15)
 }
 
 // TestEnough: at 90 % confidence 25 good units of 90 % yield need 30 starts, of
@@ -79,7 +79,7 @@ func TestRanks(t *testing.T) {
 		t.Errorf("said: %s", said(problems))
 	}
 	for _, o := range c.Batches {
-		if got := c.Inputs[o.Spreads[0].Input].Name; got != "Unit yield %" || o.Spreads[0].Width <= o.Spreads[1].Width {
+		if got := o.Spreads[0].Name; got != "Unit yield %" || o.Spreads[0].Share <= o.Spreads[1].Share {
 			t.Errorf("batch %d: %s comes first, %v", o.Size, got, o.Spreads)
 		}
 		if o.Unit.P10 > o.Unit.P50 || o.Unit.P50 > o.Unit.P90 || o.Enough <= 0 || o.Enough >= 1 {
@@ -113,8 +113,8 @@ func TestEnergyAlone(t *testing.T) {
 		kWh += p.Energy.InexactFloat64() / 0.31 // the demo's price for each
 	}
 	for _, s := range c.Batches[0].Spreads {
-		if in := c.Inputs[s.Input]; in.Name == "Energy price per kWh" {
-			nearly(t, "spread", s.Width, kWh*(in.Quantile(0.9)-in.Quantile(0.1))/40, 0.005)
+		if s.Name == "Energy price per kWh" {
+			nearly(t, "spread", s.To-s.From, kWh*(s.Quantile(0.9)-s.Quantile(0.1))/40, 0.005)
 			return
 		}
 	}
