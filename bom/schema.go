@@ -231,7 +231,7 @@ var PriceTabs = []Tab{
 			Doc: "The number of order units from which the price holds.", Example: "100"},
 		Column{Heading: "Price", Form: FormMoney, Unit: "per order unit", Required: true,
 			Doc: "Price of one order unit; a price of 0 must be typed.", Example: "0.012"},
-		low("Low", FormMoney, "", "the price in the row (the first of its @ columns)"), high("High", FormMoney, "", "that price"),
+		low("Low", FormMoney, "", "the price in the row, the first of its @ columns,"), high("High", FormMoney, "", "that price"),
 		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
 	),
 	priceTab(TabBoards, "What fabricators quote for bare boards: a row for each lot; a row without a lot gives set-up and rate by area for what is not quoted.",
@@ -239,7 +239,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Fabricator", Form: FormKey, Default: "the setting Board fabricator", Doc: "Who makes it.", Example: "example boards"},
 		Column{Heading: "Lot", Form: FormWhole, Unit: "boards", Doc: "Boards in the lot; blank on a row with set-up and rate.", Example: "50"},
 		money("Price", "", "Price of the whole lot.", "62.00"),
-		low("Low", FormMoney, "", "the price; of Per dm2 on a row without a lot"), high("High", FormMoney, "", "that price"),
+		low("Low", FormMoney, "", "the price of the lot, or Per dm2 on a row without one,"), high("High", FormMoney, "", "that money"),
 		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "the fabricator's"),
 		Column{Heading: "Length mm", Form: FormNumber, Unit: "mm", Doc: "Length of one board, in mm.", Example: "80"},
 		Column{Heading: "Width mm", Form: FormNumber, Unit: "mm", Doc: "Width of one board, in mm.", Example: "50"},
@@ -295,7 +295,7 @@ var PriceTabs = []Tab{
 		low("Power low W", FormNumber, "W", "the power"), high("Power high W", FormNumber, "W", "the power"),
 		money("Hourly rate", "0", "What an hour of printing costs but for energy: wear and spare parts, in home currency.", "0.20"),
 		percent("Failure %", "0", "Plates that fail, in %.", "4"),
-		low("Failure low %", FormPercent, "%", "the plates that fail"), high("Failure high %", FormPercent, "%", "the plates that fail"),
+		low("Failure low %", FormPercent, "%", "Failure %"), high("Failure high %", FormPercent, "%", "Failure %"),
 		Column{Heading: "Attended from", Form: FormClock, Default: "00:00", Doc: "Time of day from which a plate can be started.", Example: "08:00"},
 		Column{Heading: "Attended to", Form: FormClock, Default: "24:00", Doc: "Time of day until which a plate can be started.", Example: "22:00"},
 		limit("Max speed X mm/s", "mm/s", "200"), limit("Max speed Y mm/s", "mm/s", "200"),
@@ -371,7 +371,7 @@ func high(heading string, form Form, unit, of string) Column {
 }
 
 func bound(heading string, form Form, unit, end, of string) Column {
-	return Column{Heading: heading, Form: form, Unit: unit, Doc: "The " + end + " that " + of + " may turn out to be; blank: as it is."}
+	return Column{Heading: heading, Form: form, Unit: unit, Doc: "The " + end + " that " + of + " may turn out to be; blank: as it stands."}
 }
 
 func limit(heading, unit, example string) Column {

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -44,6 +45,7 @@ type Outlook struct {
 	Cash     Three
 	InBudget float64 // share of the trials within the budget; 0 where there is none
 	Enough   float64 // share of the trials in which all units that are wanted come out good
+	Plates   bool    // some may fail
 	Spreads  []Spread
 }
 
@@ -101,6 +103,7 @@ func notDrawn(p *bom.Prices) bom.Problems {
 // false where they were stopped.
 func (t *trial) outlook(try Trying) (o Outlook, made bool) {
 	o.Size = t.size
+	o.Plates = slices.ContainsFunc(t.groups, func(g trialGroup) bool { return g.input != certain })
 	unit, cash := make([]float64, try.Trials), make([]float64, try.Trials)
 	enough, within := 0, 0
 	budget := try.Budget.InexactFloat64()

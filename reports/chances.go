@@ -3,6 +3,7 @@ package reports
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tenoff/cost"
@@ -34,6 +35,9 @@ func Chances(e *cost.Estimate) Table {
 	c := e.Chances
 	if c == nil {
 		return t
+	}
+	if slices.ContainsFunc(c.Batches, func(o cost.Outlook) bool { return o.Plates }) {
+		t.note("the estimate counts on as many spare plates as the confidence asks for; most trials need fewer")
 	}
 	t.note(fmt.Sprintf("%d trials from seed %d; all good: as many good units as are wanted come out", c.Trials, c.Seed))
 	for i, o := range c.Batches {
