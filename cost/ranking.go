@@ -85,18 +85,18 @@ func (t *trial) chanceAlone(input int, try Trying) []float64 {
 	return units
 }
 
-// variance is the mean square of how far values lie from their mean.
+// variance is the mean square of how far values lie from their mean; exactly 0
+// where all are the same.
 func variance(values []float64) float64 {
-	mean := 0.0
+	sum, squares := 0.0, 0.0
 	for _, v := range values {
-		mean += v
+		d := v - values[0]
+		sum += d
+		squares += float64(d * d)
 	}
-	mean /= float64(len(values))
-	sum := 0.0
-	for _, v := range values {
-		sum += float64((v - mean) * (v - mean))
-	}
-	return sum / float64(len(values))
+	n := float64(len(values))
+	mean := sum / n
+	return max(0, squares/n-float64(mean*mean))
 }
 
 // all is everything there is to reckon.
