@@ -1,5 +1,10 @@
 package buy
 
+import (
+	"cmp"
+	"slices"
+)
+
 // exhaust goes through all plans of a node that could be as good as the best,
 // where they are so few that no more thought is needed: for most runs the
 // cheapest way to buy each part, and nothing else. It tells whether it did.
@@ -20,7 +25,8 @@ func (s *search) exhaust(n *node) bool {
 			return false
 		}
 	}
-	return f.combine(0, gap)
+	f.enter()
+	return f.combine(0, base)
 }
 
 // fewPlans is how many plans are tried one by one, and how many options there may
@@ -71,22 +77,35 @@ func (f *few) visit(picks []pick, v float64) (enough bool) {
 	return f.count > len(f.ways)+fewPlans || f.s.tick(1)
 }
 
-// combine tries every combination whose parts together are within the gap; false
-// where they are too many.
-func (f *few) combine(i int, gap float64) bool {
+// enter puts the options into the pool, and those of a part in the order of their
+// values.
+func (f *few) enter() {
+	for i, ways := range f.ways {
+		for j := range ways {
+			if w := &ways[j]; w.picks != nil {
+				w.at = f.s.keep(i, w.picks)
+			}
+		}
+		slices.SortStableFunc(ways, func(a, b way) int { return cmp.Compare(a.over, b.over) })
+	}
+}
+
+// combine tries every combination whose bound, that of the parts before i
+// included, is no more than the best plan costs; false where they are too many.
+func (f *few) combine(i int, bound float64) bool {
 	if i == len(f.ways) {
-		f.s.offer(f.pick)
+		if f.s.reckonPicks(f.pick) <= f.s.best.cash {
+			f.s.offer(f.pick)
+		}
 		f.plans++
 		return f.plans <= fewPlans
 	}
 	for _, w := range f.ways[i] {
-		if w.over <= gap+slack {
-			if w.picks != nil {
-				w.at = f.s.keep(i, w.picks)
-			}
-			if f.pick = append(f.pick[:i], w.at); !f.combine(i+1, gap-w.over) {
-				return false
-			}
+		if bound+w.over > float64(f.s.best.cash)+slack {
+			break // the others are over it too
+		}
+		if f.pick = append(f.pick[:i], w.at); !f.combine(i+1, bound+w.over) {
+			return false
 		}
 	}
 	return true
