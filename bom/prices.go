@@ -45,6 +45,7 @@ type Settings struct {
 	RoundUpTo    decimal.Decimal // step of the price to charge; 0: the minor unit
 	SpacingMM    float64         // kept free between pieces on one plate
 	PostTo       string          // destination whose services count; empty: all
+	Recipients   string          // the payer who is the recipients of the units; empty: one called recipient or recipients
 	All          []Setting       // every setting that is documented, in documented order
 }
 
@@ -225,6 +226,7 @@ type OnHand struct {
 	Part      string
 	Quantity  Quantity
 	UnitValue decimal.Decimal // home currency
+	GivenBy   string          // who gives it; empty: the maker
 	AsOf      Date
 	Note      string
 }

@@ -317,6 +317,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Quantity", Synonyms: []string{"Qty", "Count"}, Form: FormNumber, Unit: "pieces", Required: true,
 			Doc: "How many there are, in pieces.", Example: "120"},
 		money("Unit value", "0", "What one piece is worth, in home currency.", "0.03"),
+		Column{Heading: "Given by", Form: FormKey, Default: "the maker", Doc: "Who gives it: its value is shown as theirs.", Example: "sponsor"},
 	),
 	priceTab(TabSubstitutes, "Parts that may stand in for another.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
@@ -439,6 +440,8 @@ var SettingDefs = []SettingDef{
 		Doc: "Step that the price to charge is rounded up to; 0: the minor unit."},
 	{Name: "Post to", Form: FormKey, Source: SourceNeutral,
 		Doc: "Destination whose postal services count; blank: all."},
+	{Name: "Recipients", Form: FormKey, Source: SourceNeutral,
+		Doc: "The payer of the tab who pays who is the recipients of the units; blank: one called recipient or recipients."},
 	{Name: "Plate spacing mm", Default: "5", Unit: "mm", Form: FormNumber, Source: SourceCommon,
 		Doc: "Kept free between pieces that are printed on one plate, where Per plate is blank."},
 }

@@ -83,6 +83,7 @@ type Estimate struct {
 	Batches  []Batch
 	Curve    *Curve     // over a range of sizes, where one was swept
 	Chances  *Chances   // what it may turn out to cost, where that was asked for
+	Pricing  *Pricing   // what a given price brings, where that was asked for
 	Levels   []LevelRun // side by side, where that was asked for
 	Extras   []Extra    // what each rule of the run adds
 	Troubles []Trouble  // what might stand in for parts that run short
@@ -164,6 +165,7 @@ type Batch struct {
 	Total      Amounts
 	Payers     []Payer
 	Pots       []Pot
+	Ask        Ask
 	Post       Post
 	Charge     Charge
 	Why        Why             // where the run asks for it
@@ -361,12 +363,20 @@ type Work struct {
 	Place     bom.Place
 }
 
-// Payer is what one payer bears of the cash.
+// Payer is what one payer bears of a batch. Over all payers, Cash, Drawer and
+// Used come to those of the batch.
 type Payer struct {
-	Name       string
-	Cash       decimal.Decimal
+	Name string
+	Borne
 	Unpriced   bool
-	Categories [categoryCount]decimal.Decimal
+	Categories [categoryCount]Borne
+}
+
+// Ask is what the recipients of the units are asked for.
+type Ask struct {
+	Payer    string          // what they are called in the tab who pays; empty: they bear nothing
+	Each     decimal.Decimal // asked of each, in whole steps
+	Unpriced bool
 }
 
 // Post is the parcel of one unit and how it is sent.
@@ -380,11 +390,4 @@ type Post struct {
 	Currency   bom.Currency
 	Unknown    int // lines without a mass
 	Place      bom.Place
-}
-
-// Charge is what to ask for one unit.
-type Charge struct {
-	UnitCost decimal.Decimal // used per unit, four decimals
-	Price    decimal.Decimal // rounded up to the step
-	Step     decimal.Decimal
 }

@@ -76,12 +76,12 @@ func (l *ledger) bench() {
 		if !ok || count.Sign() == 0 {
 			continue
 		}
-		l.book(w, count, repeat)
+		l.bookWork(w, count, repeat)
 	}
 }
 
-// book enters one row of hand work.
-func (l *ledger) book(w jobWork, count *big.Rat, repeat float64) {
+// bookWork enters one row of hand work.
+func (l *ledger) bookWork(w jobWork, count *big.Rat, repeat float64) {
 	hours := over(times(times(rat(w.seconds), count), new(big.Rat).SetFloat64(repeat)), ratOf(3600))
 	h, _ := hours.Float64()
 	l.out.addClose(h, "work %s: hours", w.operation)
@@ -167,26 +167,45 @@ func (l *ledger) totals() {
 }
 
 // pay splits each category's money among its payers: by the part, else the
-// supplier, else the category, else the maker (5.10, 6). Money of one category
-// that falls under one rule is one sum.
+// supplier, else the category, else the maker (5.10, 6); what comes from the
+// drawer is borne by who gives it. Money of one category that falls under one
+// rule is one sum.
 func (l *ledger) pay() {
-	sums := map[[2]string]int64{}
+	type pot struct{ category, rule, giver string }
+	sums := map[pot]reckAmounts{}
 	for _, i := range l.items {
-		sums[[2]string{i.category, l.ruleOf(i)}] += i.cash
+		by := pot{i.category, l.ruleOf(i), i.giver}
+		if by.giver == "maker" && by.rule == "" {
+			by.giver = "" // with what the maker pays
+		}
+		sums[by] = sums[by].plus(reckAmounts{cash: i.cash, used: i.used, drawer: i.drawer})
 	}
+	asked := int64(0)
 	for by, sum := range sums {
-		payers, weights := []string{"maker"}, []*big.Rat{ratOf(100)}
-		if by[1] != "" {
-			payers, weights = l.payersOf(by[1])
+		payers, weights := []string{orElse(by.giver, "maker")}, []*big.Rat{ratOf(100)}
+		if by.rule != "" {
+			payers, weights = l.payersOf(by.rule)
 		}
-		for n, cash := range apportion(sum, weights) {
-			l.out.add(cash, "payer %s", payers[n])
-			l.out.add(cash, "payer %s: %s", payers[n], by[0])
+		cash, used, drawer := apportion(sum.cash, weights), apportion(sum.used, weights), apportion(sum.drawer, weights)
+		for n, payer := range payers {
+			for what, money := range map[string]int64{"": cash[n], "used": used[n], "drawer": drawer[n]} {
+				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+what, ": "))
+				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+by.category+", "+what, ", "))
+			}
+			if payer == "recipient" {
+				asked += cash[n]
+			}
 		}
+	}
+	if asked > 0 {
+		l.out.add(l.priceFor(asked, share(l.settings["Payment fee %"], "0")), "asked of each")
 	}
 }
 
 func (l *ledger) ruleOf(i reckItemOfCash) string {
+	if i.giver != "" {
+		return ""
+	}
 	for _, key := range []string{i.part, i.supplier, i.category} {
 		if payers, _ := l.payersOf(key); len(payers) > 0 {
 			return key
@@ -204,16 +223,27 @@ func (l *ledger) payersOf(key string) (payers []string, weights []*big.Rat) {
 	return payers, weights
 }
 
-// charge is (unit cost + fixed fee) / (1 − fee − margin), rounded up (5.10).
+// charge is (unit cost + fixed fee) / (1 − fee − margin), rounded up (5.10);
+// income is what all units bring at that price after the fees of all payments,
+// which are rounded once.
 func (l *ledger) charge(total reckAmounts) {
 	unit := over(majorOf(total.used, l.home), ratOf(int64(l.size)))
 	l.out.add(halfUp(times(unit, power10(4))), "unit: used, four decimals")
-	keep := minus(minus(ratOf(1), share(l.settings["Payment fee %"], "0")), share(l.settings["Margin %"], "0"))
-	price := over(plus(unit, rat(l.settings["Payment fee fixed"])), keep)
+	fee := share(l.settings["Payment fee %"], "0")
+	price := l.priceFor(total.used, plus(fee, share(l.settings["Margin %"], "0")))
+	l.out.add(price, "charge")
+	each := plus(times(majorOf(price, l.home), fee), rat(l.settings["Payment fee fixed"]))
+	l.out.add(price*int64(l.size)-minorOf(times(each, ratOf(int64(l.size))), l.home), "charge: income")
+}
+
+// priceFor is the price, in minor units, of which the unit's part of a sum is
+// left once the fixed fee and the given share of the price are taken off.
+func (l *ledger) priceFor(sum int64, lost *big.Rat) int64 {
+	unit := over(majorOf(sum, l.home), ratOf(int64(l.size)))
+	price := over(plus(unit, rat(l.settings["Payment fee fixed"])), minus(ratOf(1), lost))
 	step := rat(l.settings["Round price up to"])
 	if step.Sign() == 0 {
 		step = majorOf(1, l.home)
 	}
-	steps := ceil(over(price, step))
-	l.out.add(minorOf(times(ratOf(steps), step), l.home), "charge")
+	return minorOf(times(ratOf(ceil(over(price, step))), step), l.home)
 }

@@ -86,12 +86,18 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	amounts(b.Total, "total")
 	for _, p := range b.Payers {
 		money(p.Cash, "payer %s", p.Name)
+		money(p.Used, "payer %s: used", p.Name)
+		money(p.Drawer, "payer %s: drawer", p.Name)
 		for i, c := range p.Categories {
-			money(c, "payer %s: %s", p.Name, cost.Category(i))
+			money(c.Cash, "payer %s: %s", p.Name, cost.Category(i))
+			money(c.Used, "payer %s: %s, used", p.Name, cost.Category(i))
+			money(c.Drawer, "payer %s: %s, drawer", p.Name, cost.Category(i))
 		}
 	}
 	f.add(inMinor(b.Charge.UnitCost, 4), "unit: used, four decimals")
 	money(b.Charge.Price, "charge")
+	money(b.Charge.Income.Net, "charge: income")
+	money(b.Ask.Each, "asked of each")
 	return f
 }
 

@@ -339,7 +339,7 @@ func (m *maker) packing(box bool) *jobRow {
 
 // hold puts something in the drawer.
 func (m *maker) hold(part, quantity string, value float64) {
-	m.j.drawer = append(m.j.drawer, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home))})
+	m.j.drawer = append(m.j.drawer, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home)), m.maybe(30, "sponsor", "neighbour", "maker")})
 }
 
 // offer draws the offers for a part; the last one never runs dry.

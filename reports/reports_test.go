@@ -130,7 +130,7 @@ type jsonMoney struct {
 		Purchases   []map[string]any
 		Fees        []map[string]string
 		HandWork    []map[string]any `json:"hand_work"`
-		Payers      []map[string]string
+		Payers      []map[string]any
 	}
 }
 
@@ -161,7 +161,7 @@ func TestJSONAddsUp(t *testing.T) {
 			categories = categories.Sub(decimal.RequireFromString(c["cash"]))
 		}
 		for _, p := range batch.Payers {
-			payers = payers.Sub(decimal.RequireFromString(p["cash"]))
+			payers = payers.Sub(decimal.RequireFromString(p["cash"].(string)))
 		}
 		for what, left := range map[string]decimal.Decimal{"purchases, fees and hand work": parts, "categories": categories, "payers": payers} {
 			if !left.IsZero() {

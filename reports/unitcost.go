@@ -24,6 +24,7 @@ const (
 	RowDays     = "printing days"
 	RowFilament = "filament"
 	RowOrders   = "orders"
+	RowAsked    = "asked of each"
 )
 
 // labels are what rows are called whose key is not their name.

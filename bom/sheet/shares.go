@@ -38,13 +38,14 @@ type rawOnHand struct {
 	Part      Cell `csv:"Part number"`
 	Quantity  Cell `csv:"Quantity"`
 	UnitValue Cell `csv:"Unit value"`
+	GivenBy   Cell `csv:"Given by"`
 	Dated
 }
 
 func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
 	named, counted := d.need(r.Part), d.need(r.Quantity)
 	h := bom.OnHand{Origin: at, Part: d.key(r.Part), UnitValue: d.money(r.UnitValue, p.prices.Settings.Home),
-		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		GivenBy: d.key(r.GivenBy), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if counted {
 		h.Quantity, _ = d.quantity(r.Quantity, 0, true)
 	}
