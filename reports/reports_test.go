@@ -97,16 +97,19 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 // of their own choice.
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
-		"":                    "schema currency level complete batches warnings cautions",
-		"/batches":            "batch starts total unit categories purchases fees plates hand_work payers",
-		"/batches/total":      "cash used leftover drawer",
-		"/batches/unit":       "cash used",
-		"/batches/categories": "name cash used",
-		"/batches/purchases":  "supplier order_code part demand quantity unit_price currency cash used leftover",
-		"/batches/fees":       "payee what cash",
-		"/batches/plates":     "part material printer per_plate plates started filament_g hours",
-		"/batches/hand_work":  "operation hours cash",
-		"/batches/payers":     "payer cash",
+		"":                           "schema currency level complete batches warnings cautions",
+		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers charge",
+		"/batches/total":             "cash used leftover drawer",
+		"/batches/unit":              "cash used",
+		"/batches/categories":        "name cash used",
+		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency cash used leftover",
+		"/batches/fees":              "payee what cash",
+		"/batches/plates":            "part material printer per_plate plates started filament_g hours",
+		"/batches/hand_work":         "operation hours cash",
+		"/batches/payers":            "payer cash drawer value used unit categories",
+		"/batches/payers/unit":       "cash drawer value used",
+		"/batches/payers/categories": "name cash drawer value used",
+		"/batches/charge":            "unit_cost payment_fee margin rounding price income",
 	}
 	var b bytes.Buffer
 	if err := WriteJSON(&b, sample.Frost(10)); err != nil {

@@ -55,10 +55,14 @@ func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	return out.Flush()
 }
 
-// BreakEven says from which batch on a given price is enough. Without a price it
-// writes nothing.
+// BreakEven says from which batch on a given price is enough, after an empty
+// line. Without a price it writes nothing.
 func BreakEven(w io.Writer, e *cost.Estimate, o Options) error {
+	if e.Pricing == nil {
+		return nil
+	}
 	out := bufio.NewWriter(w)
+	_ = out.WriteByte('\n')
 	for _, n := range reports.BreakEvenNotes(e) {
 		writeWrapped(out, n, "  ", o.width())
 	}

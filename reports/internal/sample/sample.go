@@ -261,7 +261,9 @@ func settle(b *cost.Batch) {
 	b.Post = cost.Post{Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
 		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}
 	unit := b.PerUnit(b.Total.Used)
-	b.Charge = cost.Charge{UnitCost: unit, Price: unit.Mul(d("1.15")).RoundUp(0), Step: d("1")}
+	price := unit.Mul(d("1.15")).RoundUp(0)
+	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
+		Income: cost.Income{Price: price, Net: price.Mul(n(b.Size))}}
 }
 
 // borne is what somebody bears who bears all of it.
