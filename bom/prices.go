@@ -21,6 +21,7 @@ type Prices struct {
 	Recipes     []Recipe
 	PrintLog    []PrintLog
 	Postage     []Service
+	Recipients  []Recipient
 	OnHand      []OnHand
 	Substitutes []Substitute
 	WhoPays     []Share
@@ -218,6 +219,16 @@ type Service struct {
 	Divisor  float64 // cm³ per kg of volumetric mass; 0: none
 	AsOf     Date
 	Note     string
+}
+
+// Recipient is a zone that parcels go to, and how many of the recipients are
+// there.
+type Recipient struct {
+	Origin
+	Zone  string
+	Count int64
+	AsOf  Date
+	Note  string
 }
 
 // OnHand is what is there already.

@@ -34,7 +34,7 @@ type Income struct {
 func (m *Model) charge(b *Batch) {
 	s := m.prices.Settings
 	c := Charge{UnitCost: b.PerUnit(b.Total.Used), Step: m.priceStep()}
-	c.Price = m.priceFor(b.Total.Used, b.Size, hundred.Sub(s.PaymentFee).Sub(s.Margin))
+	c.Price = m.priceFor(b.Total.Used, decimal.NewFromInt(int64(b.Size)), hundred.Sub(s.PaymentFee).Sub(s.Margin))
 	c.Income = incomeAt(c.Price, b.Size, &s, m.home.Digits)
 	c.Margin = c.Price.Mul(s.Margin).DivRound(hundred, 4)
 	c.Rounding = c.Price.Sub(c.UnitCost).Sub(c.Income.Fee).Sub(c.Margin)
@@ -51,8 +51,31 @@ func (m *Model) ask(b *Batch) {
 		}
 		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced}
 		if p.Cash.IsPositive() {
-			b.Ask.Each = m.priceFor(p.Cash, b.Size, hundred.Sub(m.prices.Settings.PaymentFee))
+			b.Ask.Each = m.priceFor(p.Cash, decimal.NewFromInt(int64(b.Size)), hundred.Sub(m.prices.Settings.PaymentFee))
+			m.askByZone(b, p)
 		}
+	}
+}
+
+// askByZone is what each recipient in a zone is asked for where all pay the
+// postage of their own zone and share the rest evenly: what they bear of the
+// postage falls on the zones as the postage itself does.
+func (m *Model) askByZone(b *Batch, p Payer) {
+	all := b.Categories[Postage].Cash
+	if len(b.Posts) < 2 || !all.IsPositive() {
+		return
+	}
+	postage, units := p.Categories[Postage].Cash, decimal.NewFromInt(int64(b.Size))
+	for i := range b.Posts {
+		z := &b.Posts[i]
+		if z.Parcels == 0 {
+			continue
+		}
+		// ((cash − postage) / units + postage × zone / all / parcels), over one
+		// denominator.
+		parcels := decimal.NewFromInt(int64(z.Parcels))
+		amount := p.Cash.Sub(postage).Mul(all).Mul(parcels).Add(postage.Mul(z.Cash).Mul(units))
+		z.Asked = m.priceFor(amount, units.Mul(all).Mul(parcels), hundred.Sub(m.prices.Settings.PaymentFee))
 	}
 }
 
@@ -65,14 +88,14 @@ func (m *Model) priceStep() decimal.Decimal {
 }
 
 // priceFor is the smallest multiple of the step of which keep % less the fixed
-// fee cover the part of an amount that falls on one unit.
-func (m *Model) priceFor(amount decimal.Decimal, size int, keep decimal.Decimal) decimal.Decimal {
+// fee cover the part of an amount that falls on one of the units.
+func (m *Model) priceFor(amount, units, keep decimal.Decimal) decimal.Decimal {
 	if !keep.IsPositive() {
 		return decimal.Zero // fees and margin leave nothing for the cost, which readers refuse
 	}
 	// All over one denominator, so that the only division is by the step and
 	// only whether it leaves a rest matters.
-	step, units := m.priceStep(), decimal.NewFromInt(int64(size))
+	step := m.priceStep()
 	numerator := amount.Add(m.prices.Settings.PaymentFixed.Mul(units)).Mul(hundred)
 	steps, rest := numerator.QuoRem(keep.Mul(units).Mul(step), 0)
 	if rest.IsPositive() {

@@ -166,7 +166,7 @@ type Batch struct {
 	Payers     []Payer
 	Pots       []Pot
 	Ask        Ask
-	Post       Post
+	Posts      []Post // one for each zone that recipients live in; one where no zones are given
 	Charge     Charge
 	Why        Why             // where the run asks for it
 	boards     []boardOrder    // as they are bought
@@ -379,15 +379,20 @@ type Ask struct {
 	Unpriced bool
 }
 
-// Post is the parcel of one unit and how it is sent.
+// Post is the parcels to one zone, and how they are sent; all weigh the same.
 type Post struct {
+	Zone       string // in the tab recipients; empty where it tells none
+	Parcels    int
 	Service    string // empty where the price sheet has none, or none holds the parcel
-	To         string
+	To         string // of the service; empty: anywhere
 	MassG      float64
 	SizeMM     [3]bom.Measure  // length, width, height
-	Chargeable float64         // g
+	Chargeable float64         // g, of one parcel
 	Price      decimal.Decimal // of one parcel, in Currency
 	Currency   bom.Currency
-	Unknown    int // lines without a mass
+	Cash       decimal.Decimal // of all parcels, home currency
+	Asked      decimal.Decimal // of each recipient in the zone, where they bear something and there are zones
+	Unpriced   bool            // parcels go there and no service takes them
+	Unknown    int             // lines without a mass
 	Place      bom.Place
 }

@@ -25,6 +25,7 @@ type job struct {
 	spools     []jobSpool
 	printers   []jobPrinter
 	services   []jobService
+	zones      []jobZone
 	drawer     []jobDrawer
 	shares     []jobShare
 }
@@ -72,6 +73,8 @@ type jobSpool struct{ material, grams, price, currency, supplier string }
 type jobPrinter struct{ name, power, rate, failure string }
 
 type jobService struct{ name, to, maxG, length, width, height, price, currency, divisor string }
+
+type jobZone struct{ zone, count string }
 
 type jobDrawer struct{ part, quantity, value, giver string }
 
@@ -133,6 +136,7 @@ func (j *job) input() input {
 	tab("postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor", rowsOf(j.services, func(s jobService) []string {
 		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.price, s.currency, s.divisor}
 	}))
+	tab("recipients", "Zone,Count", rowsOf(j.zones, func(z jobZone) []string { return []string{z.zone, z.count} }))
 	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.drawer, func(d jobDrawer) []string {
 		return []string{d.part, d.quantity, d.value, d.giver}
 	}))

@@ -445,7 +445,14 @@ func (m *maker) postage() {
 		s.price = m.price(4, orElse(s.currency, m.j.home))
 		m.j.services = append(m.j.services, s)
 	}
-	m.j.services = append(m.j.services, jobService{name: "freight", to: m.j.settings["Post to"], price: m.price(20, m.j.home), divisor: "5000"})
+	freight := jobService{name: "freight", to: m.j.settings["Post to"], price: m.price(20, m.j.home), divisor: "5000"}
+	if m.chance(50) {
+		freight.to = ""
+		for _, zone := range []string{"home", "abroad", "islands"}[:1+m.IntN(3)] {
+			m.j.zones = append(m.j.zones, jobZone{zone, pick(m, "0", "1", "2", "3", "7", "20", strconv.Itoa(m.j.size))})
+		}
+	}
+	m.j.services = append(m.j.services, freight)
 }
 
 func (m *maker) sell() {

@@ -52,6 +52,7 @@ type ledger struct {
 	orders     map[string]reckOrder
 	categories map[string]reckAmounts
 	items      []reckItemOfCash
+	posts      []reckPost
 	ties       figures
 	out        figures
 }

@@ -28,8 +28,15 @@ func (m *Model) sources(batches []Batch) []Source {
 	c.printers()
 	c.recipes()
 	for _, b := range batches {
-		if b.Post.Service != "" {
-			c.figure("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price, b.Post.Currency.Code, c.m.postDate(b.Post.Place), b.Post.Place, "")
+		for _, p := range b.Posts {
+			if p.Service != "" {
+				c.figure("postage", strings.TrimSpace(p.Service+" "+p.To), p.Price, p.Currency.Code, c.m.postDate(p.Place), p.Place, "")
+			}
+		}
+	}
+	for _, z := range m.zones {
+		if z.row != nil {
+			c.figure("recipients", z.row.Zone, decimal.NewFromInt(z.row.Count), "parcels", z.row.AsOf, z.row.At("Count"), z.row.Note)
 		}
 	}
 	c.onHand(batches)

@@ -52,6 +52,7 @@ type jsonBatch struct {
 	Plates    []jsonPlate    `json:"plates"`
 	HandWork  []jsonWork     `json:"hand_work"`
 	Payers    []jsonPayer    `json:"payers"`
+	Post      []jsonPost     `json:"post"`
 	Asked     *jsonAsked     `json:"asked,omitempty"` // where recipients bear something
 	Charge    jsonCharge     `json:"charge"`
 }
@@ -128,6 +129,21 @@ type jsonPayer struct {
 type jsonPayerCategory struct {
 	Name string `json:"name"`
 	jsonBorne
+}
+
+// jsonPost is the parcels to one zone; no zone is the empty string. Price is that
+// of one parcel, in currency; asked is there where recipients of several zones
+// bear something.
+type jsonPost struct {
+	Zone        string          `json:"zone"`
+	Parcels     int             `json:"parcels"`
+	Service     string          `json:"service"`
+	MassG       json.RawMessage `json:"mass_g"`
+	ChargeableG json.RawMessage `json:"chargeable_g"`
+	Price       string          `json:"price"`
+	Currency    string          `json:"currency"`
+	Cash        string          `json:"cash"`
+	Asked       string          `json:"asked,omitempty"`
 }
 
 type jsonAsked struct {
@@ -286,6 +302,7 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 	for i, p := range b.Payers {
 		out.Payers[i] = jsonPayerOf(b, p, m)
 	}
+	out.Post = jsonPosts(b, m)
 	if b.Ask.Payer != "" {
 		out.Asked = &jsonAsked{b.Ask.Payer, m.amount(b.Ask.Each, b.Ask.Unpriced)}
 	}
@@ -295,6 +312,27 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 		Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced), Income: m.amount(c.Income.Net, unpriced),
 	}
 	return out
+}
+
+// jsonPosts lists the zones that parcels go to; where the price sheet has no
+// postage there are none.
+func jsonPosts(b *cost.Batch, m money) []jsonPost {
+	posts := []jsonPost{}
+	for _, p := range b.Posts {
+		switch {
+		case p.Service != "":
+			out := jsonPost{p.Zone, p.Parcels, p.Service, jsonFloat(p.MassG, AsGrams), jsonFloat(p.Chargeable, AsGrams),
+				Number(p.Price).Exact(AsPrice(p.Currency)), p.Currency.Code, m.amount(p.Cash, false), ""}
+			if b.Ask.Payer != "" && len(b.Posts) > 1 {
+				out.Asked = m.amount(p.Asked, b.Ask.Unpriced)
+			}
+			posts = append(posts, out)
+		case p.Unpriced:
+			posts = append(posts, jsonPost{p.Zone, p.Parcels, unknownMark, jsonFloat(p.MassG, AsGrams), json.RawMessage("null"),
+				unknownMark, unknownMark, unknownMark, ""})
+		}
+	}
+	return posts
 }
 
 func jsonPayerOf(b *cost.Batch, p cost.Payer, m money) jsonPayer {

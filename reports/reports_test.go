@@ -98,7 +98,7 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
 		"":                           "schema currency level complete batches warnings cautions",
-		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers charge",
+		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers post charge",
 		"/batches/total":             "cash used leftover drawer",
 		"/batches/unit":              "cash used",
 		"/batches/categories":        "name cash used",
@@ -107,6 +107,7 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/plates":            "part material printer per_plate plates started filament_g hours",
 		"/batches/hand_work":         "operation hours cash",
 		"/batches/payers":            "payer cash drawer value used unit categories",
+		"/batches/post":              "zone parcels service mass_g chargeable_g price currency cash",
 		"/batches/payers/unit":       "cash drawer value used",
 		"/batches/payers/categories": "name cash drawer value used",
 		"/batches/charge":            "unit_cost payment_fee margin rounding price income",

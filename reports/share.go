@@ -2,6 +2,7 @@ package reports
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -209,8 +210,25 @@ func Shares(e *cost.Estimate) Table {
 	}
 	if recipients(e) != "" {
 		row(Figure, RowAsked, "asked of each recipient", func(b *cost.Batch) Value { return known(b.Ask.Each, b.Ask.Unpriced) })
+		t.note(askedByZone(e)...)
 	}
 	return t
+}
+
+// askedByZone says what each is asked for where all pay the postage of their own
+// zone, at the largest batch; nothing where there are no zones.
+func askedByZone(e *cost.Estimate) []string {
+	b := &e.Batches[len(e.Batches)-1]
+	var zones []string
+	for _, p := range b.Posts {
+		if p.Parcels > 0 && p.Asked.IsPositive() && !b.Ask.Unpriced {
+			zones = append(zones, p.Zone+" "+Number(p.Asked).Shown(AsMoney(e.Currency)))
+		}
+	}
+	if len(zones) == 0 {
+		return nil
+	}
+	return []string{"or, batch " + strconv.Itoa(b.Size) + ", each with their own postage: " + strings.Join(zones, ", ")}
 }
 
 // sponsored is what sponsors bear of a batch.

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"fmt"
 	"strconv"
 
 	"tenoff/cost"
@@ -91,8 +92,29 @@ func (l *live) paysPerUnit(b *cost.Batch) {
 		}
 	}
 	if b.Ask.Payer != "" {
-		cash := l.refIn(onPays, "total "+b.Ask.Payer, "cash", b.Size)
-		l.setIn(onPays, reports.RowAsked, "cash", b.Size, "IF("+cash+">0,"+l.priceFor(cash, b.Size, l.setting("Payment fee %"))+",0)")
+		l.asked(b)
+	}
+}
+
+// asked is what each recipient is asked for, and each in a zone.
+func (l *live) asked(b *cost.Batch) {
+	cash := l.refIn(onPays, "total "+b.Ask.Payer, "cash", b.Size)
+	price := func(amount string) string {
+		return "IF(" + cash + ">0," + l.priceFor(amount, b.Size, l.setting("Payment fee %")) + ",0)"
+	}
+	l.setIn(onPays, reports.RowAsked, "cash", b.Size, price(cash))
+	postage := "0"
+	if row := b.Ask.Payer + " " + cost.Postage.String(); l.has(onPays, row, columnKey("cash", b.Size)) {
+		postage = l.refIn(onPays, row, "cash", b.Size)
+	}
+	for i, p := range b.Posts {
+		row := reports.RowKey(reports.KeyParcel, b.Size, i)
+		if !l.has(onParcel, row, "asked") || p.Unpriced {
+			continue
+		}
+		all := l.refIn(onBatch, cost.Postage.String(), "cash", b.Size)
+		zone := fmt.Sprintf("%s*%s*%d/%s/%s", postage, l.ref(onParcel, row, "cash"), b.Size, all, l.ref(onParcel, row, "parcels"))
+		l.set(onParcel, row, "asked", price(fmt.Sprintf("(%s-%s+IF(%s>0,%s,0))", cash, postage, all, zone)))
 	}
 }
 

@@ -139,17 +139,22 @@ func (l *live) answer(b *cost.Batch) {
 	l.quote(b)
 }
 
-// quote is the price to charge, of one unit and of all.
+// quote is the price to charge, of one unit and of all; where recipients are
+// asked for their share, that and what a unit is worth.
 func (l *live) quote(b *cost.Batch) {
 	row := reports.RowKey(reports.KeyQuote, b.Size, 0)
-	l.set(onQuote, row, "price", l.charge(b))
-	l.set(onQuote, row, "total", l.clean(l.ref(onQuote, row, "price")+"*"+l.ref(onQuote, row, "batch")))
-	for i, f := range b.Fees {
-		if f.Category == cost.Postage {
-			l.set(onQuote, row, "postage", l.money(l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, i), "cash")+"/"+l.ref(onQuote, row, "batch")))
-			return
+	units := l.ref(onQuote, row, "batch")
+	price, postage := l.charge(b), l.refIn(onBatch, cost.Postage.String(), "cash", b.Size)
+	if who := b.Ask.Payer; who != "" {
+		price, postage = l.refIn(onPays, reports.RowAsked, "cash", b.Size), "0"
+		if bears := who + " " + cost.Postage.String(); l.has(onPays, bears, columnKey("cash", b.Size)) {
+			postage = l.refIn(onPays, bears, "cash", b.Size)
 		}
+		l.set(onQuote, row, "value", l.money(l.refIn(onBatch, "total", "used", b.Size)+"/"+units))
 	}
+	l.set(onQuote, row, "price", price)
+	l.set(onQuote, row, "total", l.clean(l.ref(onQuote, row, "price")+"*"+units))
+	l.set(onQuote, row, "postage", l.money(postage+"/"+units))
 }
 
 // Words of the check row.

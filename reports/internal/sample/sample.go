@@ -258,8 +258,8 @@ func settle(b *cost.Batch) {
 		p.Borne = p.Borne.Plus(p.Categories[c])
 	}
 	b.Payers = []cost.Payer{maker, sponsor}
-	b.Post = cost.Post{Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
-		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}
+	b.Posts = []cost.Post{{Parcels: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
+		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}}
 	unit := b.PerUnit(b.Total.Used)
 	price := unit.Mul(d("1.15")).RoundUp(0)
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
