@@ -42,10 +42,23 @@ func TestAlwaysReconciles(t *testing.T) {
 			same(t, where+": categories add up", sum, b.Total)
 			linesAddUp(t, where, b)
 			payersAddUp(t, where, b)
+			postsAddUp(t, where, b)
 			if !b.Proven {
 				t.Errorf("%s: purchases are not proven", where)
 			}
 		}
+	}
+}
+
+// postsAddUp: each unit goes somewhere, and the zones come to the postage.
+func postsAddUp(t *testing.T, where string, b cost.Batch) {
+	t.Helper()
+	parcels, cash := 0, decimal.Zero
+	for _, p := range b.Posts {
+		parcels, cash = parcels+p.Parcels, cash.Add(p.Cash)
+	}
+	if parcels != b.Size || !cash.Equal(b.Categories[cost.Postage].Cash) {
+		t.Errorf("%s: %d parcels for %s, postage is %s", where, parcels, cash, b.Categories[cost.Postage].Cash)
 	}
 }
 
