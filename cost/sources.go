@@ -281,7 +281,11 @@ func (c *collector) recipes() {
 
 func (c *collector) onHand(batches []Batch) {
 	add := func(oh *bom.OnHand) {
-		c.figure("on hand", oh.Part, oh.UnitValue, fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity), oh.AsOf, oh.At("Unit value"), oh.Note)
+		unit := fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity)
+		if oh.GivenBy != "" {
+			unit += ", given by " + oh.GivenBy
+		}
+		c.figure("on hand", oh.Part, oh.UnitValue, unit, oh.AsOf, oh.At("Unit value"), oh.Note)
 	}
 	for _, b := range batches {
 		for i, r := range b.Parts {

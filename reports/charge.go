@@ -95,8 +95,8 @@ func BreakEven(e *cost.Estimate) Table {
 		Columns: []Column{
 			{Key: "what", Heading: "Income after payment fees covers"},
 			{Key: "price", Heading: "Price", Unit: e.Currency.Code, Format: AsPrice(e.Currency)},
-			{Key: "first", Heading: "First at a batch of", Format: AsCount},
-			{Key: "always", Heading: "From there on at all from", Format: AsCount},
+			{Key: "first", Heading: "First at", Format: AsCount},
+			{Key: "always", Heading: "At all from", Format: AsCount},
 			{Key: "from", Heading: "Looked at from", Format: AsCount},
 			{Key: "to", Heading: "To", Format: AsCount},
 		},

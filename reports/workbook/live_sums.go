@@ -197,7 +197,9 @@ func (l *live) check(b *cost.Batch, i int) {
 	if span := l.span(onParts, "drawer", b.Size); span != "" {
 		drawer = "SUM(" + span + ")"
 	}
-	off(sum("cash"), l.refIn(onPays, "total", "cash", b.Size), "payers do not add up")
+	for _, col := range shareCols {
+		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
+	}
 	off(sum("cash")+"+"+drawer, sum("used")+"+"+sumOf(left), "stock does not add up")
 	off(sum("cash"), sumOf(paid), "orders do not add up")
 	if span := l.span(onParts, "Short", b.Size); span != "" {
