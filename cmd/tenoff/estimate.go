@@ -239,7 +239,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	}
 	if want.try != nil {
 		var found bom.Problems
-		e.Chances, found = cost.Try(r, e, *want.try)
+		e.Chances, found = j.trying.run(cmd, r, e, *want.try)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
@@ -358,8 +358,8 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 			return err
 		}
 	}
-	return printTables(w, reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.Spreads(e), reports.RuleCosts(e),
-		reports.OtherOffers(e), reports.OtherSuppliers(e))
+	return printTables(w, reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
+		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e))
 }
 
 // printTables prints the tables that hold something, each after an empty line.
