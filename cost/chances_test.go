@@ -1,6 +1,7 @@
 package cost_test
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 	"slices"
@@ -129,6 +130,28 @@ func TestEnergyAlone(t *testing.T) {
 func BenchmarkTry(b *testing.B) {
 	run := demo(b, "frost-alarm").read(b)
 	run.Batches = []int{40}
+	benchTry(b, run)
+}
+
+// BenchmarkTryLines makes 10,000 trials of runs in which every part has an old
+// price: twice the lines take twice the time.
+func BenchmarkTryLines(b *testing.B) {
+	for _, lines := range []int{50, 100, 200, 400} {
+		var unit, offers strings.Builder
+		unit.WriteString("Quantity,Part number,Kind\n")
+		offers.WriteString("Part number,Supplier,Price,As of\n")
+		for i := range lines {
+			fmt.Fprintf(&unit, "1,PART-%d,other\n", i)
+			fmt.Fprintf(&offers, "PART-%d,House %d,0.%d,2026-01-01\n", i, i%6, 10+i)
+		}
+		in := slow.with("unit.csv", unit.String(), "prices/offers.csv", offers.String())
+		run := in.read(b)
+		run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
+		b.Run(fmt.Sprint(lines), func(b *testing.B) { benchTry(b, run) })
+	}
+}
+
+func benchTry(b *testing.B, run cost.Run) {
 	e := compute(b, run)
 	for b.Loop() {
 		if c, _ := cost.Try(run, e, cost.Trying{Trials: 10_000, Seed: 1}); c == nil {
