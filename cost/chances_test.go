@@ -119,7 +119,7 @@ func TestEnergyAlone(t *testing.T) {
 	}
 	for _, s := range c.Batches[0].Spreads {
 		if s.Name == "Energy price per kWh" {
-			nearly(t, "spread", s.To-s.From, kWh*(s.Quantile(0.9)-s.Quantile(0.1))/40, 0.005)
+			nearly(t, "spread", s.To-s.From, kWh*(pertOf(s.Low, s.Mode, s.High, 0.9)-pertOf(s.Low, s.Mode, s.High, 0.1))/40, 0.005)
 			return
 		}
 	}
@@ -163,7 +163,13 @@ func benchTry(b *testing.B, run cost.Run) {
 // pertOf is the value of a three-point figure that is not exceeded with a
 // probability, by the inverse of gonum's beta distribution.
 func pertOf(low, mode, high, u float64) float64 {
-	return cost.Pert{Low: low, Mode: mode, High: high}.Quantile(u)
+	return low + (high-low)*betaOf(low, mode, high).Quantile(u)
+}
+
+// betaOf is gonum's beta distribution of a three-point figure (Malcolm et al.,
+// Operations Research 7, 1959), from 0 to 1.
+func betaOf(low, mode, high float64) distuv.Beta {
+	return distuv.Beta{Alpha: 1 + 4*(mode-low)/(high-low), Beta: 1 + 4*(high-mode)/(high-low)}
 }
 
 // TestRangesOfPrices: what a range of a price does to the unit cost, as the
