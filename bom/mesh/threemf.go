@@ -90,23 +90,35 @@ func find(z *zip.Reader, name string) *zip.File {
 // trusted: the limit on what is unpacked holds besides.
 const (
 	bombSize  = 10 << 20
-	bombRatio = 200
+	bombRatio = 40
 )
+
+// longestToken bounds one tag or text of a part, in bytes; those of geometry are
+// short.
+const longestToken = 1 << 20
 
 // errTooLarge says that a part went on beyond the limit.
 var errTooLarge = errors.New("too large after decompression")
 
+// errTooLong says that a tag or a text has no end within the limit.
+var errTooLong = errors.New("too long a tag or text")
+
 type capped struct {
-	r    io.Reader
-	left int64
+	r     io.Reader
+	left  int64
+	token int64 // bytes since the last token ended, and what was read ahead
 }
 
 func (c *capped) Read(b []byte) (int, error) {
-	if c.left <= 0 {
+	switch {
+	case c.left <= 0:
 		return 0, errTooLarge
+	case c.token > longestToken:
+		return 0, errTooLong
 	}
 	n, err := c.r.Read(b[:min(int64(len(b)), c.left)])
 	c.left -= int64(n)
+	c.token += int64(n)
 	return n, err
 }
 
@@ -123,7 +135,8 @@ func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at i
 		return fmt.Errorf("%s: %w", name, err)
 	}
 	defer body.Close()
-	var in io.Reader = &capped{r: body, left: o.Limits.Expanded}
+	limit := &capped{r: body, left: o.Limits.Expanded}
+	var in io.Reader = limit
 	if o.Progress != nil {
 		packed := float64(f.CompressedSize64) / float64(max(f.UncompressedSize64, 1))
 		in = &progressReader{r: in, tell: func(n int64) { o.Progress(int64(float64(n) * packed)) }}
@@ -131,12 +144,15 @@ func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at i
 	d := xml.NewDecoder(in)
 	for {
 		at := d.InputOffset()
+		limit.token = 0
 		t, err := d.Token()
 		switch {
 		case err == io.EOF:
 			return nil
 		case errors.Is(err, errTooLarge):
 			return &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: fmt.Sprintf("at most %d bytes", o.Limits.Expanded)}
+		case errors.Is(err, errTooLong):
+			return &fault{what: fmt.Sprintf("part %s, byte %d: a tag or text is too long", bom.Printable(name), at), want: fmt.Sprintf("at most %d bytes", longestToken)}
 		case err != nil:
 			return &fault{what: fmt.Sprintf("part %s is damaged at byte %d: %v", bom.Printable(name), at, err), want: "whole, well-formed XML"}
 		}
