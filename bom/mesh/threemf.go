@@ -84,14 +84,11 @@ func find(z *zip.Reader, name string) *zip.File {
 	return nil
 }
 
-// A part over bombSize that unpacks to over bombRatio times its size is not a
+// A part over bombSize that unpacks to over Limits.Expansion times its size is not a
 // mesh: coordinates pack to about an eighth (tried with a sphere and a grid of
 // our own). What the archive says of the size is not
 // trusted: the limit on what is unpacked holds besides.
-const (
-	bombSize  = 10 << 20
-	bombRatio = 40
-)
+const bombSize = 10 << 20
 
 // longestToken bounds one tag or text of a part, in bytes; those of geometry are
 // short.
@@ -126,9 +123,9 @@ func (c *capped) Read(b []byte) (int, error) {
 // the archive keeps of it.
 func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at int64) error) error {
 	f := find(z, name)
-	if f.UncompressedSize64 > bombSize && f.UncompressedSize64 > bombRatio*f.CompressedSize64 {
+	if f.UncompressedSize64 > bombSize && f.UncompressedSize64/uint64(o.Limits.Expansion) > f.CompressedSize64 {
 		return &fault{what: fmt.Sprintf("part %s unpacks to %d times its size", bom.Printable(name), f.UncompressedSize64/max(f.CompressedSize64, 1)),
-			want: fmt.Sprintf("at most %d times", bombRatio)}
+			want: raise(fmt.Sprintf("%d times", o.Limits.Expansion), "unzip-mb")}
 	}
 	body, err := f.Open()
 	if err != nil {
@@ -150,7 +147,7 @@ func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at i
 		case err == io.EOF:
 			return nil
 		case errors.Is(err, errTooLarge):
-			return &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: fmt.Sprintf("at most %d bytes", o.Limits.Expanded)}
+			return &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: raise(fmt.Sprintf("%d bytes", o.Limits.Expanded), "unzip-mb")}
 		case errors.Is(err, errTooLong):
 			return &fault{what: fmt.Sprintf("part %s, byte %d: a tag or text is too long", bom.Printable(name), at), want: fmt.Sprintf("at most %d bytes", longestToken)}
 		case err != nil:

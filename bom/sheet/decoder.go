@@ -53,9 +53,9 @@ func readRows[T any](d *decoder, read func(record *T)) {
 	}
 }
 
-// mostFaults bounds the errors of one table, and apart from them its warnings
+// MaxFaults bounds the errors of one table, and apart from them its warnings
 // and notes: a table of another kind would give a few for each of its rows.
-const mostFaults = 1000
+const MaxFaults = 1000
 
 // tooMany tells whether so many errors were given that reading on makes no
 // sense, and says so once.
@@ -65,18 +65,18 @@ func (d *decoder) tooMany() bool {
 	for _, p := range (*d.problems)[d.counted:] {
 		if p.Severity == bom.Error {
 			d.faults++
-		} else if d.hints++; d.hints > mostFaults {
+		} else if d.hints++; d.hints > MaxFaults {
 			d.dropped++
 			continue
 		}
 		kept = append(kept, p)
 	}
 	*d.problems, d.counted = kept, len(kept)
-	if before < mostFaults && d.faults >= mostFaults {
+	if before < MaxFaults && d.faults >= MaxFaults {
 		d.problems.Errorf(d.place(Cell{}), "", "the faults named so far mended first, or another file",
 			"%d faults stand in this table up to here; the rest of it is not read", d.faults)
 	}
-	return d.faults >= mostFaults
+	return d.faults >= MaxFaults
 }
 
 // place is that of a cell; of the row where the table has no such column.

@@ -42,11 +42,14 @@ func (p *priceReader) offers() {
 	if !ok {
 		return
 	}
-	for _, g := range group(d) {
+	groups := group(d)
+	p.prices.Offers = make([]bom.Offer, 0, len(groups))
+	for i, g := range groups {
 		if d.tooMany() {
 			return
 		}
 		p.prices.Offers = append(p.prices.Offers, p.offer(g))
+		groups[i].rows = nil // they take more room than what is made of them
 	}
 }
 

@@ -119,7 +119,7 @@ func (p *priceReader) checkShares() {
 	wrong := 0
 	for _, s := range p.prices.WhoPays {
 		key := fold(s.AppliesTo)
-		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) && wrong < mostFaults {
+		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) && wrong < MaxFaults {
 			wrong++
 			p.problems.Errorf(s.At("Share %"), sum.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
 		}

@@ -91,8 +91,8 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		default:
 			reg.rows = append(reg.rows, row)
 		}
-		if len(said) > mostFaults {
-			said.Errorf(at, "", "a table with a record in each row", "more than %d rows up to here are none; the rest of them is not named", mostFaults)
+		if len(said) > MaxFaults {
+			said.Errorf(at, "", "a table with a record in each row", "more than %d rows up to here are none; the rest of them is not named", MaxFaults)
 			break
 		}
 	}
