@@ -19,8 +19,9 @@ import (
 type field struct{ name, text string }
 
 // notCosts are the fields of records that say where a figure was read, when it
-// was asked for, or what only people read: no cost rests on them.
-var notCosts = []string{"Origin", "Heading", "AsOf", "Note", "Low", "High", "All"}
+// was asked for, how far it may turn out otherwise, or what only people read: no
+// cost rests on them.
+var notCosts = []string{"Origin", "Heading", "AsOf", "Note", "Low", "High", "Range", "PowerRange", "FailRange", "OldSpread", "All"}
 
 func isNotCost(name string) bool { return slices.Contains(notCosts, name) }
 
