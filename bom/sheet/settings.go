@@ -48,7 +48,9 @@ func (p *priceReader) settings(name string) {
 func (p *priceReader) findSettings(d *decoder, rows []rawSetting) map[string]settingRow {
 	found := map[string]settingRow{}
 	for i := range rows {
-		d.row = i
+		if d.row = i; d.tooMany() {
+			break
+		}
 		c := rows[i].Setting
 		if !d.need(c) {
 			continue

@@ -137,9 +137,11 @@ func (p *priceReader) checkShares() {
 		sums[fold(s.AppliesTo)] = sums[fold(s.AppliesTo)].Add(s.Percent)
 		last[fold(s.AppliesTo)] = s
 	}
+	wrong := 0
 	for _, s := range p.prices.WhoPays {
 		key := fold(s.AppliesTo)
-		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) {
+		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) && wrong < MaxFaults {
+			wrong++
 			p.problems.Errorf(s.At("Share %"), sum.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
 		}
 	}
