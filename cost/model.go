@@ -63,6 +63,7 @@ type Model struct {
 	swaps      []swap
 	payers     payerRules
 	mass       mass
+	zones      []zone // at least one
 
 	problems bom.Problems
 }
