@@ -45,6 +45,7 @@ type Settings struct {
 	RoundUpTo    decimal.Decimal // step of the price to charge; 0: the minor unit
 	SpacingMM    float64         // kept free between pieces on one plate
 	PostTo       string          // destination whose services count; empty: all
+	BenchHours   decimal.Decimal // of hand work in a day; over 0
 	All          []Setting       // every setting that is documented, in documented order
 }
 

@@ -51,6 +51,7 @@ type jsonBatch struct {
 	Plates    []jsonPlate    `json:"plates"`
 	HandWork  []jsonWork     `json:"hand_work"`
 	Payers    []jsonPayer    `json:"payers"`
+	Plan      jsonPlan       `json:"plan"`
 }
 
 type jsonTotal struct {
@@ -128,7 +129,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 		Cautions: make([]string, len(e.Cautions)),
 	}
 	for i := range e.Batches {
-		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
+		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency, e.Today)
 	}
 	out.Chances = jsonChances(e)
 	for _, l := range e.Levels {
@@ -204,7 +205,7 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	return out
 }
 
-func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
+func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 	m := money(home)
 	out := jsonBatch{
 		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories}, home),
@@ -213,6 +214,7 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 		Plates:    make([]jsonPlate, len(b.Plates)),
 		HandWork:  make([]jsonWork, len(b.Work)),
 		Payers:    make([]jsonPayer, len(b.Payers)),
+		Plan:      jsonPlanOf(&b.Plan, today),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)

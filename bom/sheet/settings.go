@@ -138,10 +138,20 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.SpacingMM = d.measure(c, true).Value
 	case "Post to":
 		s.PostTo = d.key(c)
+	case "Bench hours per day":
+		s.BenchHours = d.number(c, two)
+		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {
+			d.wrong(c, "hours over 0 and up to 24", "out of range")
+			s.BenchHours = two
+		}
 	}
 }
 
-var hundred = decimal.NewFromInt(100)
+var (
+	hundred = decimal.NewFromInt(100)
+	two     = decimal.NewFromInt(2)
+	aDay    = decimal.NewFromInt(24) // h
+)
 
 // bounds checks that the lowest and the highest that a setting may turn out to
 // be lie on either side of it, and gives them.

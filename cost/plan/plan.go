@@ -30,7 +30,7 @@ type Plan struct {
 
 // The bounds of what is planned.
 const (
-	MaxTasks = 10_000
+	MaxTasks = 1000
 	MaxDays  = 1_000_000 * bom.One // of one task
 )
 

@@ -87,6 +87,9 @@ func (b *book) build() error {
 			continue
 		}
 		b.sheet(t)
+		if t.Name == onPlan {
+			b.bars(t)
+		}
 	}
 	b.nameInputs()
 	b.f.SetActiveSheet(0)
@@ -120,6 +123,8 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 			extras = orderTerms
 		case onShares:
 			extras = shareTerms
+		case onPlan:
+			extras = planTerms
 		case onLines:
 			for _, batch := range b.e.Batches {
 				extras = append(extras, drawerCol(batch.Size))
