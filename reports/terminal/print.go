@@ -16,7 +16,8 @@ const longestWord = 24
 // Print shows any table within width columns (0: DefaultWidth). Where it does
 // not fit, long texts are broken into several lines, the longest first;
 // numbers are never cut. What still does not fit stands in a block of its own
-// below, with the leading columns repeated.
+// below, with the leading columns repeated. A table without rows shows its title
+// and notes alone.
 func Print(w io.Writer, t reports.Table, width int) error {
 	o := Options{Width: width}
 	out := bufio.NewWriter(w)
@@ -24,9 +25,11 @@ func Print(w io.Writer, t reports.Table, width int) error {
 		writeWrapped(out, t.Title, "  ", o.width())
 		_ = out.WriteByte('\n')
 	}
-	tableGrid(&t, o.width()).write(out, o)
-	if len(t.Notes) > 0 {
-		_ = out.WriteByte('\n')
+	if len(t.Rows) > 0 {
+		tableGrid(&t, o.width()).write(out, o)
+		if len(t.Notes) > 0 {
+			_ = out.WriteByte('\n')
+		}
 	}
 	for _, n := range t.Notes {
 		writeWrapped(out, n, "  ", o.width())
