@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"flag"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -206,23 +205,17 @@ func TestJSONEmptyLists(t *testing.T) {
 	}
 }
 
-type closer struct{ *bytes.Buffer }
-
-func (closer) Close() error { return nil }
-
+// csvFiles writes every table of an estimate.
 func csvFiles(t *testing.T, e *cost.Estimate) (names []string, files map[string][]byte) {
 	t.Helper()
-	buffers := map[string]*bytes.Buffer{}
-	err := WriteCSV(func(name string) (io.WriteCloser, error) {
-		names = append(names, name)
-		buffers[name] = new(bytes.Buffer)
-		return closer{buffers[name]}, nil
-	}, e)
-	if err != nil {
-		t.Fatal(err)
-	}
 	files = map[string][]byte{}
-	for name, b := range buffers {
+	for _, table := range Tables(e) {
+		var b bytes.Buffer
+		if err := table.WriteCSV(&b); err != nil {
+			t.Fatal(err)
+		}
+		name := table.FileName() + ".csv"
+		names = append(names, name)
 		files[name] = b.Bytes()
 	}
 	return names, files
