@@ -466,8 +466,8 @@ func FindSetting(name string) (*SettingDef, bool) {
 }
 
 // NormalHeading brings headings, tab names and names of settings to the form
-// in which they are compared: without case, white space, dots, underscores and
-// hyphens, with % for percent.
+// in which they are compared: without case, white space, dots, underscores,
+// hyphens, brackets and typographic quotes, with % for percent.
 func NormalHeading(s string) string {
 	s = strings.Map(func(r rune) rune {
 		switch {
@@ -485,7 +485,7 @@ func NormalHeading(s string) string {
 			r = '3'
 		}
 		switch {
-		case unicode.IsSpace(r), unicode.Is(unicode.Cf, r), unicode.Is(unicode.Pd, r), r == '.', r == '_', r == '\u2212':
+		case unicode.IsSpace(r), unicode.Is(unicode.Cf, r), unicode.Is(unicode.Pd, r), strings.ContainsRune("._()[]“”„\u2212", r):
 			return -1
 		}
 		return unicode.ToLower(r)

@@ -1,7 +1,7 @@
 package bom
 
 // CellKind tells how a cell's text is to be understood.
-type CellKind int
+type CellKind uint8
 
 // The kinds of cell. A CSV file has only Text cells.
 const (
@@ -18,6 +18,7 @@ const (
 type Cell struct {
 	Col  int // from 1
 	Kind CellKind
+	Sign uint16 // into Table.Signs: the currency that a stored number is shown in
 	Text string // white space at both ends removed
 }
 
@@ -34,6 +35,18 @@ type Table struct {
 	Sheet     string // empty for CSV
 	Separator rune   // of a CSV file; 0 for a workbook
 	Rows      []Row
+
+	// Signs are the currency signs and codes of the number formats of a
+	// workbook, the first of them empty; none for a CSV file.
+	Signs []string
+}
+
+// Sign is the currency that a number format shows with a cell; empty for none.
+func (t *Table) Sign(c Cell) string {
+	if int(c.Sign) >= len(t.Signs) {
+		return ""
+	}
+	return t.Signs[c.Sign]
 }
 
 // At is the place of a cell of the table.

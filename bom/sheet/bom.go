@@ -159,27 +159,21 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 // assembly reads the lines of a region.
 func (r *bomReader) assembly(reg *region, file string) *result {
 	res := &result{assembly: &bom.Assembly{File: reg.table.File, Sheet: reg.table.Sheet}}
-	raw, err := records[rawLine](reg)
-	if err != nil {
-		r.problems.Errorf(reg.table.At(reg.head.Row, 0), "", "", "the rows cannot be read: %v", err)
-		return res
-	}
-	if len(raw) == 0 {
+	if len(reg.rows) == 0 && reg.lone == 0 {
 		r.problems.Errorf(reg.table.At(reg.head.Row, 0), "", "a row for each part", "the bill of materials holds no lines")
 		return res
 	}
 	m := markings([]*region{reg}, r.opt.Mark)[reg.table.File]
 	lr := lineReader{decoder: newDecoder(reg, m, &r.problems)}
 	lr.checkHeads()
-	for i := range raw {
-		lr.row = i
-		line := lr.line(&raw[i])
+	lr.rows(func(raw *rawLine) {
+		line := lr.line(raw)
 		res.assembly.Lines = append(res.assembly.Lines, line)
 		res.lines++
 		if line.File != "" {
-			r.follow(file, line, lr.place(raw[i].File), res)
+			r.follow(file, line, lr.place(raw.File), res)
 		}
-	}
+	})
 	return res
 }
 

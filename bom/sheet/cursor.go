@@ -8,26 +8,30 @@ import (
 	"tenoff/bom"
 )
 
-// cursor hands the rows of a region to gocsv, the documented headings first. It
-// is gocsv's CSVReader, for CSV and workbooks alike.
+// cursor hands rows of a region to gocsv, the documented headings first. It is
+// gocsv's CSVReader, for CSV and workbooks alike.
 type cursor struct {
-	reg  *region
-	next int // 0 is the heading row
+	reg    *region
+	rows   []bom.Row
+	headed bool // the headings have been handed on
+	text   []byte
+	ends   []int
 }
 
 // Read gives the next record, io.EOF after the last.
 func (c *cursor) Read() ([]string, error) {
-	at := c.next
-	c.next++
 	switch {
-	case at == 0:
+	case !c.headed:
+		c.headed = true
 		names := make([]string, len(c.reg.cols))
 		for i, h := range c.reg.cols {
 			names[i] = h.column.Heading
 		}
 		return names, nil
-	case at <= len(c.reg.rows):
-		return c.reg.record(c.reg.rows[at-1]), nil
+	case len(c.rows) > 0:
+		row := c.rows[0]
+		c.rows = c.rows[1:]
+		return c.record(row), nil
 	}
 	return nil, io.EOF
 }
@@ -45,30 +49,49 @@ func (c *cursor) ReadAll() ([][]string, error) {
 }
 
 // record writes the cells under known headings, blank ones too. Both are in
-// order of columns, so one pass finds them.
-func (reg *region) record(row bom.Row) []string {
-	out := make([]string, len(reg.cols))
+// order of columns, so one pass finds them. The fields share one text.
+func (c *cursor) record(row bom.Row) []string {
+	c.text, c.ends = c.text[:0], c.ends[:0]
 	i := 0
-	for j, h := range reg.cols {
+	for _, h := range c.reg.cols {
 		for i < len(row.Cells) && row.Cells[i].Col < h.col {
 			i++
 		}
-		c := Cell{Row: row.Number, Col: h.col}
+		cell := bom.Cell{Col: h.col}
 		if i < len(row.Cells) && row.Cells[i].Col == h.col {
-			c.Kind, c.Text = row.Cells[i].Kind, row.Cells[i].Text
+			cell = row.Cells[i]
 		}
-		out[j] = c.encode()
+		c.text = newCell(row.Number, cell).encode(c.text)
+		c.ends = append(c.ends, len(c.text))
+	}
+	text, out, start := string(c.text), make([]string, len(c.ends)), 0
+	for i, end := range c.ends {
+		out[i], start = text[start:end], end
 	}
 	return out
 }
 
-// records fills one T for each row of a region: record i comes from row i. The
-// fields of T are Cells whose csv tag is a documented heading.
-func records[T any](reg *region) ([]T, error) {
-	var out []T
-	if len(reg.cols) == 0 { // a price-break column or two, nothing else
-		return make([]T, len(reg.rows)), nil
+// recordsAtOnce bounds the records that stand in memory: there may be many rows,
+// and a record has room for every documented column.
+const recordsAtOnce = 256
+
+// eachRecord fills one T for each row of a region and hands it on with the
+// number of the row, from 0, until more says no. The fields of T are Cells whose
+// csv tag is a documented heading.
+func eachRecord[T any](reg *region, use func(i int, record *T) (more bool)) error {
+	for from := 0; from < len(reg.rows); from += recordsAtOnce {
+		rows := reg.rows[from:min(from+recordsAtOnce, len(reg.rows))]
+		out := make([]T, 0, len(rows))
+		if len(reg.cols) == 0 { // a price-break column or two, nothing else
+			out = out[:len(rows)]
+		} else if err := gocsv.UnmarshalCSV(&cursor{reg: reg, rows: rows}, &out); err != nil {
+			return err
+		}
+		for i := range out {
+			if !use(from+i, &out[i]) {
+				return nil
+			}
+		}
 	}
-	err := gocsv.UnmarshalCSV(&cursor{reg: reg}, &out)
-	return out, err
+	return nil
 }

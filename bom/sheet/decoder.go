@@ -18,17 +18,53 @@ type decoder struct {
 	reg      *region
 	marking  marking
 	problems *bom.Problems
+	counted  int // complaints that faults has taken in
+	faults   int // errors of this table
 	row      int // index into reg.rows
-	column   map[int]*bom.Column
+	column   map[int32]*bom.Column
 	seen     map[string]Cell // what once has met
 }
 
 func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
-	d := &decoder{reg: reg, marking: m, problems: problems, column: map[int]*bom.Column{}, seen: map[string]Cell{}}
+	d := &decoder{reg: reg, marking: m, problems: problems, counted: len(*problems),
+		column: map[int32]*bom.Column{}, seen: map[string]Cell{}}
 	for _, h := range reg.cols {
-		d.column[h.col] = h.column
+		d.column[int32(h.col)] = h.column
 	}
 	return d
+}
+
+// readRows reads the rows of a table one by one, up to where too many faults
+// have been met.
+func readRows[T any](d *decoder, read func(record *T)) {
+	err := eachRecord(d.reg, func(i int, record *T) bool {
+		d.row = i
+		read(record)
+		return !d.tooMany()
+	})
+	if err != nil {
+		d.problems.Errorf(d.reg.table.At(d.reg.head.Row, 0), "", "a table of cells", "the rows cannot be read: %v", err)
+	}
+}
+
+// mostFaults bounds the errors of one table: a table of another kind would give
+// a few for each of its rows.
+const mostFaults = 1000
+
+// tooMany tells whether so many errors were given that reading on makes no
+// sense, and says so once.
+func (d *decoder) tooMany() bool {
+	before := d.faults
+	for ; d.counted < len(*d.problems); d.counted++ {
+		if (*d.problems)[d.counted].Severity == bom.Error {
+			d.faults++
+		}
+	}
+	if before < mostFaults && d.faults >= mostFaults {
+		d.problems.Errorf(d.place(Cell{}), "", "the faults named so far mended first, or another file",
+			"%d faults stand in this table up to here; the rest of it is not read", d.faults)
+	}
+	return d.faults >= mostFaults
 }
 
 // place is that of a cell; of the row where the table has no such column.
@@ -36,7 +72,7 @@ func (d *decoder) place(c Cell) bom.Place {
 	if c.Col == 0 {
 		return d.reg.table.At(d.reg.rows[d.row].Number, 0)
 	}
-	return d.reg.table.At(c.Row, c.Col)
+	return d.reg.table.At(int(c.Row), int(c.Col))
 }
 
 // name is the heading a cell stands under.
@@ -44,7 +80,7 @@ func (d *decoder) name(c Cell) string {
 	if column := d.column[c.Col]; column != nil {
 		return column.Heading
 	}
-	if from, ok := d.reg.steps[c.Col]; ok {
+	if from, ok := d.reg.steps[int(c.Col)]; ok {
 		return stepHeading(from)
 	}
 	return ""
@@ -99,6 +135,11 @@ func (d *decoder) sound(c Cell) bool {
 		d.wrong(c, "the value that the formula should give", "error value from the spreadsheet")
 	case bom.Stale:
 		d.wrong(c, "open and save it in a spreadsheet", "formula without a stored result")
+	case bom.Text:
+		if !errorValue(c.Text) {
+			return true
+		}
+		d.wrong(c, "the value that the formula should give", "error value from a spreadsheet")
 	default:
 		return true
 	}
@@ -110,23 +151,34 @@ func (d *decoder) sound(c Cell) bool {
 func (d *decoder) failedSince(before int) bool { return (*d.problems)[before:].Failed() }
 
 // text reads a cell that nothing is looked up by.
-func (d *decoder) text(c Cell) string { return c.Text }
+func (d *decoder) text(c Cell) string {
+	if !d.sound(c) {
+		return ""
+	}
+	return c.Text
+}
 
 // key reads a name that is looked for elsewhere.
 func (d *decoder) key(c Cell) string {
+	const want = "the text as it was before; format the column as text"
 	switch {
 	case !d.sound(c):
 		return ""
 	case c.Kind == bom.DateISO:
-		d.wrong(c, "the text as it was before; format the column as text", "a spreadsheet turned this into a date")
+		d.wrong(c, want, "a spreadsheet turned this into a date")
 		return ""
 	case c.Kind == bom.Logic:
-		d.wrong(c, "the text as it was before; format the column as text", "a spreadsheet turned this into a truth value")
+		d.wrong(c, want, "a spreadsheet turned this into a truth value")
+		return ""
+	case c.Kind == bom.Text && digitNames[d.name(c)] && powerOfTen.MatchString(c.Text):
+		d.wrong(c, "the name in full; format the column as text", "a spreadsheet turned this into a power of ten")
 		return ""
 	case c.Kind == bom.Native:
 		d.warnOfNumber(c)
+	case (digitNames[d.name(c)] || d.name(c) == "Value") && likeDate(c.Text):
+		d.problems.Warnf(d.place(c), c.Text, "nothing to do if it is meant, else the text as it was before", "%s: looks like a date that a spreadsheet made of something else", d.name(c))
 	}
-	return c.Text
+	return d.clean(c)
 }
 
 // digitNames are the columns whose names often look like numbers.
@@ -143,7 +195,7 @@ func (d *decoder) warnOfNumber(c Cell) {
 	}
 	digits := strings.Trim(c.Text, "0123456789") == ""
 	// Chip sizes have four digits, or five: 0603 is left as 603, 01005 as 1005.
-	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
+	short := d.reg.zeroLed[int(c.Col)] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
 	what := ""
 	switch {
 	case !digits:
@@ -227,6 +279,11 @@ func (d *decoder) money(c Cell, currency bom.Currency) decimal.Decimal {
 	f, ok := d.figure(c, bom.FormMoney)
 	if !ok {
 		return decimal.Zero
+	}
+	if shown := d.reg.table.Sign(bom.Cell{Sign: c.Sign}); shown != "" && f.Sign == "" && currency.Code != "" &&
+		!slices.Contains(bom.CurrencySigns(shown), currency.Code) {
+		d.problems.Warnf(d.place(c), c.Text, "the right currency in the column for it, or another number format",
+			"%s: shown in %s by its number format, and read as %s", d.name(c), shown, currency.Code)
 	}
 	if f.Sign != "" && currency.Code != "" && !slices.Contains(bom.CurrencySigns(f.Sign), currency.Code) {
 		d.wrong(c, "an amount in "+currency.Code+", or the other currency in the column for it",

@@ -42,6 +42,11 @@ type lineReader struct {
 	named  int             // designators so far
 }
 
+// rows reads the rows one by one.
+func (r *lineReader) rows(read func(*rawLine)) {
+	readRows(r.decoder, read)
+}
+
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
 	r.places = map[string]Cell{}
@@ -65,7 +70,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		Value:       r.key(raw.Value),
 		Package:     r.key(raw.Package),
 		Fitted:      r.fitted(raw),
-		File:        r.key(raw.File),
+		File:        r.path(raw.File),
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
 	l.Designators = r.designators(raw.Designator)
@@ -85,6 +90,14 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	return l
 }
 
+// path reads the name of a file, in which every character may count.
+func (r *lineReader) path(c Cell) string {
+	if r.key(c) == "" {
+		return ""
+	}
+	return c.Text
+}
+
 // designatorLimit bounds those of one bill of materials: a few short ranges
 // must not stand for an endless board.
 const designatorLimit = 100_000
@@ -92,7 +105,11 @@ const designatorLimit = 100_000
 // designators lists those of a cell and refuses those that stood before.
 func (r *lineReader) designators(c Cell) []string {
 	text := r.key(c)
-	if text == "" || r.named > designatorLimit {
+	switch {
+	case text == "" || r.named > designatorLimit:
+		return nil
+	case likeDate(text):
+		r.wrong(c, "the designators as they were before, in a column formatted as text", "looks like a date that a spreadsheet made of something else")
 		return nil
 	}
 	names, err := bom.ExpandDesignators(text)
@@ -208,11 +225,14 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine) {
 		l.Quantity = bom.Whole(count)
 		return
 	}
-	q, ok := r.quantity(raw.Quantity, 0, false)
+	q, ok := r.quantity(raw.Quantity, 0, !l.Fitted && count > 0)
 	if !ok {
 		return
 	}
-	l.Quantity = q
+	if l.Quantity = q; q == 0 { // what is not fitted is none of them
+		l.Quantity = bom.Whole(count)
+		return
+	}
 	switch {
 	case count > 0 && q != bom.Whole(count):
 		r.wrong(raw.Quantity, "the same number in both", "the quantity differs from the number of designators, %d", count)
@@ -257,7 +277,7 @@ func (r *lineReader) part(l *bom.Line, raw *rawLine) {
 		l.Part = l.File
 	case !l.Fitted && len(l.Designators) > 0:
 		l.Part = l.Designators[0]
-	case raw.PartNumber.Blank() && raw.Value.Blank() && l.Kind != "":
+	case raw.PartNumber.Blank() && raw.Value.Blank() && (raw.Description.Blank() || !byWords) && l.Kind != "":
 		want := "a part number, or a value and a package"
 		if byWords {
 			want = "a part number, a value or a description"

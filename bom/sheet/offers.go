@@ -38,19 +38,22 @@ type offerGroup struct {
 
 // offers reads the tab offers.
 func (p *priceReader) offers() {
-	d, rows, ok := reader[rawOffer](p, bom.TabOffers)
+	d, ok := p.reader(bom.TabOffers)
 	if !ok {
 		return
 	}
-	for _, g := range group(d, rows) {
+	for _, g := range group(d) {
+		if d.tooMany() {
+			return
+		}
 		p.prices.Offers = append(p.prices.Offers, p.offer(g))
 	}
 }
 
 // group gathers the rows of each offer, in the order of their first rows. A row
 // without an order code belongs to the one offer of its part and supplier.
-func group(d *decoder, raw []rawOffer) []offerGroup {
-	rows, codes := namedRows(d, raw)
+func group(d *decoder) []offerGroup {
+	rows, codes := namedRows(d)
 	var groups []offerGroup
 	index := map[[3]string]int{}
 	for _, r := range rows {
@@ -80,25 +83,24 @@ func (r offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.suppl
 
 // namedRows gives the rows that name a part and a supplier, and the order codes
 // of each pair of them.
-func namedRows(d *decoder, raw []rawOffer) ([]offerRow, map[[2]string]map[string]bool) {
+func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 	var rows []offerRow
 	codes := map[[2]string]map[string]bool{}
-	for i := range raw {
-		d.row = i
-		named := d.need(raw[i].Part)
-		if named = d.need(raw[i].Supplier) && named; !named {
-			continue
+	readRows(d, func(raw *rawOffer) {
+		named := d.need(raw.Part)
+		if named = d.need(raw.Supplier) && named; !named {
+			return
 		}
-		r := offerRow{raw[i], i, d.key(raw[i].Part), d.key(raw[i].Supplier), d.key(raw[i].Code)}
+		r := offerRow{*raw, d.row, d.key(raw.Part), d.key(raw.Supplier), d.key(raw.Code)}
 		rows = append(rows, r)
 		if r.code == "" {
-			continue
+			return
 		}
 		if codes[r.pair()] == nil {
 			codes[r.pair()] = map[string]bool{}
 		}
 		codes[r.pair()][fold(r.code)] = true
-	}
+	})
 	return rows, codes
 }
 
@@ -225,7 +227,7 @@ func (g offerGroup) rowBreaks(r offerRow, cur bom.Currency) []bom.Break {
 	for _, c := range g.reg.rows[r.index].Cells {
 		if from, ok := g.reg.steps[c.Col]; ok {
 			typed = true
-			add(Cell{Row: at.Row, Col: c.Col, Kind: c.Kind, Text: c.Text}, stepHeading(from), from)
+			add(newCell(at.Row, c), stepHeading(from), from)
 		}
 	}
 	switch {

@@ -108,17 +108,12 @@ func (p *priceReader) noteUnknown(t *bom.Table) {
 	p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is passed over", bom.Shown(name))
 }
 
-// reader gives the decoder and the rows of a tab; ok is false where the sheet
-// has no such tab.
-func reader[T any](p *priceReader, tab string) (d *decoder, rows []T, ok bool) {
+// reader gives the decoder of a tab; ok is false where the sheet has no such
+// tab.
+func (p *priceReader) reader(tab string) (d *decoder, ok bool) {
 	reg := p.regions[tab]
 	if reg == nil {
-		return nil, nil, false
-	}
-	rows, err := records[T](reg)
-	if err != nil {
-		p.problems.Errorf(reg.table.At(reg.head.Row, 0), "", "", "the rows cannot be read: %v", err)
-		return nil, nil, false
+		return nil, false
 	}
 	d = newDecoder(reg, p.markings[reg.table.File], &p.problems)
 	var must []string
@@ -128,18 +123,13 @@ func reader[T any](p *priceReader, tab string) (d *decoder, rows []T, ok bool) {
 		}
 	}
 	d.needColumns(must...)
-	return d, rows, true
+	return d, true
 }
 
 // each reads the rows of a tab one by one.
 func each[T any](p *priceReader, tab string, read func(*decoder, *T, bom.Origin)) {
-	d, rows, ok := reader[T](p, tab)
-	if !ok {
-		return
-	}
-	for i := range rows {
-		d.row = i
-		read(d, &rows[i], d.reg.origin(i))
+	if d, ok := p.reader(tab); ok {
+		readRows(d, func(record *T) { read(d, record, d.reg.origin(d.row)) })
 	}
 }
 

@@ -405,8 +405,9 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"an allowance twice, the package written otherwise", "attrition", "Applies to,Package,Percent\ntht,TO-92,2\ntht,to 92,3", []string{
 			`p/attrition.csv:3:1: Applies to: the allowance stands twice, here and in row 2 ("tht"); one row for it`}},
 		{"an operation with blanks", "hand work", "Operation,Applies to,Basis,Seconds\n,,,", nil},
-		{"an operation that lacks all but its name", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,,,", []string{
-			"p/hand work.csv:2:2: Applies to is blank; one of smt, tht, fastener, insert, wire, printed, test, bagging, packing",
+		{"nothing but a name, in a table that asks for more", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,,,", []string{
+			`p/hand work.csv:2: nothing but this stands in the row ("solder"); a whole row; a remark belongs above the headings`}},
+		{"an operation that lacks basis and time", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,,", []string{
 			"p/hand work.csv:2:3: Basis is blank; one of joint, piece, unit, batch, plate",
 			"p/hand work.csv:2:4: Seconds is blank; such as " + example("hand work", "Seconds")}},
 		{"an operation twice", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,joint,6\nSolder,tht,joint,7", []string{

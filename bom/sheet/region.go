@@ -23,6 +23,16 @@ type region struct {
 	known   map[int]bool   // columns that are read, or that an error was given for
 	extra   map[int]string // column -> heading that is not known
 	zeroLed map[int]int    // column -> length of its longest digit text that starts with 0
+	lone    int            // rows that are no record, and were complained of
+}
+
+// rowText shows how a row begins.
+func rowText(row bom.Row) string {
+	var found []string
+	for _, c := range row.Cells[:min(8, len(row.Cells))] {
+		found = append(found, clip(c.Text, 20))
+	}
+	return strings.Join(found, ", ")
 }
 
 // heading is a known heading in its column.
@@ -69,8 +79,39 @@ func (f finder) column(c bom.Cell) (*bom.Column, bool) {
 	if c.Kind != bom.Text || len(c.Text) > headingLength {
 		return nil, false
 	}
-	column, ok := f.columns[bom.NormalHeading(c.Text)]
-	return column, ok
+	if column, ok := f.columns[bom.NormalHeading(c.Text)]; ok {
+		return column, true
+	}
+	name, unit, ok := splitUnit(c.Text)
+	if !ok {
+		return nil, false
+	}
+	column, ok := f.columns[bom.NormalHeading(name)]
+	return column, ok && sameUnit(column, unit)
+}
+
+// splitUnit parts a heading such as "Quantity (pcs)" or "Seconds [s]".
+func splitUnit(heading string) (name, unit string, ok bool) {
+	i := strings.IndexAny(heading, "([")
+	if i < 1 || !strings.ContainsAny(heading[len(heading)-1:], ")]") {
+		return "", "", false
+	}
+	return heading[:i], heading[i+1 : len(heading)-1], true
+}
+
+// pieceWords are words for pieces, common practice, no source.
+var pieceWords = map[string]bool{"pcs": true, "pc": true, "pieces": true, "piece": true, "ea": true, "each": true, "units": true, "no": true, "off": true}
+
+// sameUnit tells whether a unit is the one that the figures of a column are
+// documented in.
+func sameUnit(column *bom.Column, unit string) bool {
+	switch unit = bom.NormalHeading(unit); column.Unit {
+	case "":
+		return false
+	case "pieces", "order units", "boards", "joints":
+		return pieceWords[unit] || unit == bom.NormalHeading(column.Unit)
+	}
+	return unit == bom.NormalHeading(column.Unit)
 }
 
 // known counts a cell as a heading when the heading row is looked for.
@@ -111,17 +152,21 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 		return nil
 	}
 	reg := &region{table: t, tab: tab, steps: map[int]int64{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
-	reg.readHeadings(f, t.Rows[at], problems)
-	for _, row := range t.Rows[at+1:] {
+	head, rows := t.Rows[at], t.Rows[at+1:]
+	if len(rows) > 0 {
+		joined, second := f.join(head, rows[0])
 		switch {
-		case f.repeats(reg, row):
-			problems.Notef(t.At(row.Number, 0), "the row repeats the headings and is passed over")
-		case reg.isTotal(row):
-			problems.Notef(t.At(row.Number, 0), "a row of totals is passed over")
-		default:
-			reg.rows = append(reg.rows, row)
+		case joined != nil:
+			problems.Notef(t.At(rows[0].Number, 0), "the headings stand in two rows, %d and %d", head.Number, rows[0].Number)
+			head.Cells, rows = joined, rows[1:]
+		case second:
+			problems.Errorf(t.At(rows[0].Number, 0), rowText(rows[0]), "one row of headings, without titles of groups that are headings themselves",
+				"a second row of headings stands under the first, in row %d", head.Number)
+			return nil
 		}
 	}
+	reg.readHeadings(f, head, problems)
+	reg.sift(f, rows, problems)
 	reg.noteExtras(f, problems)
 	reg.findZeroLed()
 	return reg
@@ -138,16 +183,8 @@ func noHeading(t *bom.Table, tab *bom.Tab, problems *bom.Problems) {
 		return
 	}
 	var found []string
-	for i, row := range t.Rows {
-		if i == 3 || len(found) >= 8 {
-			break
-		}
-		for j, c := range row.Cells {
-			if j == 8 {
-				break
-			}
-			found = append(found, clip(c.Text, 20))
-		}
+	for _, row := range t.Rows[:min(3, len(t.Rows))] {
+		found = append(found, rowText(row))
 	}
 	problems.Errorf(t.At(t.Rows[0].Number, 0), strings.Join(found, ", "),
 		"a row among the first "+strconv.Itoa(headingRows)+" with at least two of "+quoteList(tab.Headings())+
@@ -179,7 +216,11 @@ func (reg *region) readHeadings(f finder, row bom.Row, problems *bom.Problems) {
 }
 
 func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
-	from, err := bom.ParseWhole(strings.TrimPrefix(c.Text, bom.BreakMark), bom.MarkUnknown)
+	text, mark := strings.TrimPrefix(c.Text, bom.BreakMark), bom.MarkDot
+	if strings.Contains(text, ".") { // nobody parts a whole number from its decimals: 1.000 is a thousand, as 1,000 is
+		mark = bom.MarkComma
+	}
+	from, err := bom.ParseWhole(text, mark)
 	if err != nil || from < 1 {
 		problems.Errorf(reg.table.At(reg.head.Row, c.Col), c.Text, "@ and a whole number of order units, such as @10",
 			"not a heading for a price break")
@@ -204,48 +245,6 @@ func (reg *region) twice(c bom.Cell, name string, first int, problems *bom.Probl
 	problems.Errorf(here, c.Text,
 		"one column for it; --heading '"+c.Text+"=' passes this one over",
 		"%s is headed twice, as %s in %s and here", name, bom.Shown(reg.head.Text[name]), reg.table.At(reg.head.Row, first).Cell())
-}
-
-// repeats tells whether a row is the heading row once more: in other words
-// perhaps, but with the same fields in the same columns.
-func (f finder) repeats(reg *region, row bom.Row) bool {
-	n := 0
-	for _, c := range row.Cells {
-		column, known := f.column(c)
-		switch {
-		case known && reg.head.Col[column.Heading] == c.Col:
-			n++
-		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
-		case !known && isStep(c.Text):
-		default:
-			return false
-		}
-	}
-	return n >= 2
-}
-
-var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
-	"grandtotal": true, "totalparts": true, "totalquantity": true, "totalqty": true, "totalcost": true, "totalprice": true}
-
-// isTotal tells whether a row sums up those above it: its first cell or its
-// description says so, and nothing on it names a part.
-func (reg *region) isTotal(row bom.Row) bool {
-	word := 0
-	for i, c := range row.Cells {
-		if (i == 0 || c.Col == reg.head.Col["Description"]) && len(c.Text) <= headingLength &&
-			totalWords[bom.NormalHeading(strings.TrimRight(c.Text, ": "))] {
-			word = c.Col
-		}
-	}
-	if word == 0 {
-		return false
-	}
-	for _, h := range reg.cols {
-		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && c.Text != "" {
-			return false
-		}
-	}
-	return true
 }
 
 // hintLimit is for how many unknown headings a known one is looked for.
@@ -279,12 +278,23 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			if hints++; hints > hintLimit {
 				near = nil
 			}
-			if word, ok := bom.Nearest(name, near); ok {
+			if word, ok := bom.Nearest(name, near); ok && !reg.otherUnit(name, word) {
 				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
 			}
 			problems.Notef(at, "the heading %s is not known, its column is %s%s", bom.Shown(name), fate, hint)
 		}
 	}
+}
+
+// otherUnit tells whether an unknown heading differs from a known one by its
+// unit: to read kilograms as grams is no help.
+func (reg *region) otherUnit(name, known string) bool {
+	column, ok := reg.tab.Find(known)
+	if !ok || column.Unit == "" {
+		return false
+	}
+	stem, ended := strings.CutSuffix(bom.NormalHeading(known), bom.NormalHeading(column.Unit))
+	return ended && strings.HasPrefix(bom.NormalHeading(name), stem)
 }
 
 // unused lists the headings, synonyms too, of columns that the table does not

@@ -23,8 +23,11 @@ type settingRow struct {
 // settings reads the tab settings. Every documented setting gets a place in
 // Settings.All, whether it stands in the sheet or not.
 func (p *priceReader) settings(name string) {
-	d, rows, ok := reader[rawSetting](p, bom.TabSettings)
-	if !ok {
+	var rows []rawSetting
+	d, ok := p.reader(bom.TabSettings)
+	if ok {
+		readRows(d, func(raw *rawSetting) { rows = append(rows, *raw) })
+	} else {
 		if p.regions[bom.TabSettings] == nil && !p.lost[bom.TabSettings] {
 			p.problems.Errorf(bom.Place{File: name}, "", "a tab settings with a row for Home currency", "the price sheet has no tab settings")
 		}

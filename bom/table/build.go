@@ -23,28 +23,28 @@ type builder struct {
 const storeCells = 1024
 
 // cell adds a cell to the row being read; an empty one changes nothing.
-func (b *builder) cell(row, col int, kind bom.CellKind, text string) {
-	text = trim(text)
-	if n := excess(text, b.lim.CellChars); n > 0 {
-		b.tooLong(row, col, text, n)
+func (b *builder) cell(row int, c bom.Cell) {
+	c.Text = trim(c.Text)
+	if n := excess(c.Text, b.lim.CellChars); n > 0 {
+		b.tooLong(row, c.Col, c.Text, n)
 		return
 	}
-	b.put(row, col, kind, text)
+	b.put(row, c)
 }
 
 // put adds a cell whose text is known to be trimmed and not too long.
-func (b *builder) put(row, col int, kind bom.CellKind, text string) {
+func (b *builder) put(row int, c bom.Cell) {
 	switch {
-	case text == "" || b.cut:
-	case col > b.lim.Columns:
-		b.stop(b.table.At(row, col), text, raise("columns", int64(col)),
-			"a cell stands in column %d, over the limit of %d columns", col, b.lim.Columns)
+	case c.Text == "" || b.cut:
+	case c.Col > b.lim.Columns:
+		b.stop(b.table.At(row, c.Col), c.Text, raise("columns", int64(c.Col)),
+			"a cell stands in column %d, over the limit of %d columns", c.Col, b.lim.Columns)
 	case b.cells == b.lim.Cells:
-		b.stop(b.table.At(row, col), text, raise("cells", 0),
+		b.stop(b.table.At(row, c.Col), c.Text, raise("cells", 0),
 			"the table has more than %d cells, the limit", b.lim.Cells)
 	default:
 		b.cells++
-		b.row = append(b.row, bom.Cell{Col: col, Kind: kind, Text: text})
+		b.row = append(b.row, c)
 	}
 }
 

@@ -116,6 +116,7 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	at := bom.Place{File: name, Row: c.badLine}
 	switch {
 	case c.bad == 0:
+		noteGarbled(name, string(body), probs)
 		return string(body), true
 	case c.controls > 0:
 		notText(name, data, c.badLine, probs)
@@ -132,6 +133,43 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	}
 	probs.Notef(at, "this line is not UTF-8, so the file is read as Windows-1252")
 	return string(text), true
+}
+
+// noteGarbled warns of text that was UTF-8, was taken for Windows-1252 once and
+// written as UTF-8 again: µ has become Âµ, and no name with it fits any more.
+func noteGarbled(name, text string, probs *bom.Problems) {
+	for i := 0; i < len(text); i++ {
+		if text[i] != 0xC3 { // all the letters that such text is known by begin with it
+			continue
+		}
+		if found := garbledAt(text[i:]); found != "" {
+			probs.Warnf(bom.Place{File: name, Row: lineAt(text, i)}, found, "the file saved anew, in UTF-8, by a program that shows its letters right",
+				"two letters stand where one is meant: the file was once read in the wrong encoding")
+			return
+		}
+	}
+}
+
+// garbledAt gives the letters at the start of a text that are the bytes of one
+// letter: those from U+0080 to U+00FF, Greek, dashes and quotes.
+func garbledAt(text string) string {
+	lead, size := utf8.DecodeRuneInString(text)
+	more := 1
+	switch lead {
+	case 'Â', 'Ã', 'Î', 'Ï':
+	case 'â':
+		more = 2
+	default:
+		return ""
+	}
+	for range more {
+		r, n := utf8.DecodeRuneInString(text[size:])
+		if b, ok := charmap.Windows1252.EncodeRune(r); !ok || b < 0x80 || b > 0xBF {
+			return ""
+		}
+		size += n
+	}
+	return text[:size]
 }
 
 // utf8Count is what countUTF8 finds.

@@ -2,8 +2,11 @@ package table
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -92,25 +95,91 @@ func closing(code string, i int, mark byte) int {
 	return len(code)
 }
 
-// formats is what a workbook's styles say about numbers.
-type formats struct {
-	styles   []shown // by style, as cells name it
-	date1904 bool    // days count from 1 January 1904
+// format is what one number format says.
+type format struct {
+	how  shown
+	pad  uint8  // digits that a whole number is filled up to with noughts: 00000 gives 5
+	sign uint16 // currency, into formats.signs
 }
 
-func (f *formats) of(style int) shown {
+// formats is what a workbook's styles say about numbers.
+type formats struct {
+	styles   []format // by style, as cells name it
+	signs    []string // currencies that formats show; the first is none
+	date1904 bool     // days count from 1 January 1904
+}
+
+func (f *formats) of(style int) format {
 	if style < 0 || style >= len(f.styles) {
-		return shownNumber
+		return format{}
 	}
 	return f.styles[style]
+}
+
+// read tells what a format code says.
+func (f *formats) read(code string) format {
+	out := format{how: shownBy(code)}
+	if n := len(code); n > 1 && n <= sheetDigits && strings.Trim(code, "0") == "" {
+		out.pad = uint8(n)
+	}
+	if sign := currencyIn(code); sign != "" && out.how == shownNumber {
+		out.sign = f.signOf(sign)
+	}
+	return out
+}
+
+// signOf is the place of a currency in the list, which it joins if it is new.
+func (f *formats) signOf(sign string) uint16 {
+	if len(f.signs) == 0 {
+		f.signs = []string{""}
+	}
+	i := slices.Index(f.signs, sign)
+	if i < 0 && len(f.signs) <= math.MaxUint16 {
+		i = len(f.signs)
+		f.signs = append(f.signs, sign)
+	}
+	return uint16(max(i, 0))
+}
+
+// currencyIn finds the currency that a format code shows: [$€-407], "EUR", or
+// the sign alone. What follows the first semicolon is for other numbers.
+func currencyIn(code string) string {
+	for i := 0; i < len(code) && code[i] != ';'; i++ {
+		found := ""
+		switch code[i] {
+		case '[':
+			end := closing(code, i+1, ']')
+			inside, ok := strings.CutPrefix(code[i+1:max(i+1, end)], "$")
+			if sign, _, _ := strings.Cut(inside, "-"); ok {
+				found = strings.TrimSpace(sign)
+			}
+			i = end
+		case '"':
+			end := closing(code, i+1, '"')
+			found = strings.TrimSpace(code[i+1 : max(i+1, end)])
+			i = end
+		case '_', '*':
+			i++
+		default:
+			r, size := utf8.DecodeRuneInString(code[i:])
+			if unicode.Is(unicode.Sc, r) {
+				found = string(r)
+			}
+			i += size - 1
+		}
+		if bom.CurrencySigns(found) != nil {
+			return found
+		}
+	}
+	return ""
 }
 
 // number gives a stored number as text. What is no number, or too large for
 // one, is handed on as it stands for the reader to refuse.
 func (f *formats) number(stored string, style int) (bom.CellKind, string) {
-	how := f.of(style)
+	how, pad := f.of(style).how, int(f.of(style).pad)
 	if how == shownNumber && wholeNumber(stored) {
-		return bom.Native, stored
+		return bom.Native, strings.Repeat("0", max(0, pad-len(stored))) + stored
 	}
 	stored = trim(stored)
 	if strings.Trim(stored, "0123456789+-.eE") != "" {

@@ -149,7 +149,8 @@ func FuzzFormat(f *testing.F) {
 		f.Add(code, "-46351.5")
 	}
 	f.Fuzz(func(t *testing.T, code, stored string) {
-		fm := formats{styles: []shown{shownBy(code)}}
+		fm := formats{}
+		fm.styles = []format{fm.read(code)}
 		kind, got := fm.number(stored, 0)
 		want, err := strconv.ParseFloat(strings.TrimSpace(stored), 64)
 		if kind != bom.Native && kind != bom.Percent || err != nil {

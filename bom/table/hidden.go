@@ -46,11 +46,13 @@ func (s *spans) list(name func(int) string) string {
 	return strings.Join(out, ", ")
 }
 
+const wantUnhidden = "nothing to do where they are meant"
+
 // noteHidden tells which rows and columns were read though nobody sees them.
 func (w *sheetWalk) noteHidden() {
 	at := w.b.table.At(0, 0)
 	if w.hiddenRows.count > 0 {
-		w.b.probs.Notef(at, "hidden rows are read like the others: %s", w.hiddenRows.list(strconv.Itoa))
+		w.b.probs.Warnf(at, "", wantUnhidden, "hidden rows are read like the others: %s", w.hiddenRows.list(strconv.Itoa))
 	}
 	if len(w.hiddenCols) == 0 {
 		return
@@ -62,7 +64,7 @@ func (w *sheetWalk) noteHidden() {
 		}
 	}
 	if cols.count > 0 {
-		w.b.probs.Notef(at, "hidden columns are read like the others: %s", cols.list(bom.ColumnLetters))
+		w.b.probs.Warnf(at, "", wantUnhidden, "hidden columns are read like the others: %s", cols.list(bom.ColumnLetters))
 	}
 }
 

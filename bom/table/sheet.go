@@ -235,7 +235,7 @@ func (w *sheetWalk) give(c *stored) error {
 		if len(c.formula) == 0 && c.master != "" {
 			text = "=… as in " + c.master
 		}
-		w.b.cell(w.row, w.col, bom.Stale, text)
+		w.b.cell(w.row, bom.Cell{Col: w.col, Kind: bom.Stale, Text: text})
 		return nil
 	}
 	if len(c.value) == 0 {
@@ -244,30 +244,31 @@ func (w *sheetWalk) give(c *stored) error {
 	if c.kind == "s" {
 		return w.giveShared(c.value)
 	}
-	kind, text := bom.Text, string(c.value)
+	out := bom.Cell{Col: w.col, Text: string(c.value)}
 	switch c.kind {
 	case "", "n":
-		kind, text = w.book.formats.number(text, c.style)
+		out.Kind, out.Text = w.book.formats.number(out.Text, c.style)
+		out.Sign = w.book.formats.of(c.style).sign
 	case "str":
-		text = unhide(text)
+		out.Text = unhide(out.Text)
 	case "inlineStr":
 	case "b":
-		switch kind = bom.Logic; trim(text) {
+		switch out.Kind = bom.Logic; trim(out.Text) {
 		case "1", "true":
-			text = "yes"
+			out.Text = "yes"
 		case "0", "false":
-			text = "no"
+			out.Text = "no"
 		default:
-			return fmt.Errorf("%q is no truth value", short(text))
+			return fmt.Errorf("%q is no truth value", short(out.Text))
 		}
 	case "e":
-		kind = bom.Fault
+		out.Kind = bom.Fault
 	case "d":
-		kind, text = dateCell(text)
+		out.Kind, out.Text = dateCell(out.Text)
 	default:
 		return fmt.Errorf("no cell is of the kind %q", short(c.kind))
 	}
-	w.b.cell(w.row, w.col, kind, text)
+	w.b.cell(w.row, out)
 	return nil
 }
 
@@ -293,7 +294,7 @@ func (w *sheetWalk) giveShared(index []byte) error {
 		w.b.tooLong(w.row, w.col, list[i], n)
 		return nil
 	}
-	w.b.put(w.row, w.col, bom.Text, list[i])
+	w.b.put(w.row, bom.Cell{Col: w.col, Text: list[i]})
 	return nil
 }
 

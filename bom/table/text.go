@@ -63,7 +63,7 @@ func (r *records) named() bool {
 func (r *records) record() {
 	number := r.line
 	for col := 1; ; col++ {
-		r.b.cell(number, col, bom.Text, r.field(col))
+		r.b.cell(number, bom.Cell{Col: col, Text: r.field(col)})
 		if r.pos == len(r.text) || r.b.cut {
 			break
 		}

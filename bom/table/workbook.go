@@ -43,7 +43,7 @@ func readWorkbook(name string, data []byte, lim Limits) (tables []bom.Table, pro
 		return nil, probs
 	}
 	for _, s := range w.sheets {
-		b := builder{table: bom.Table{File: name, Sheet: s.name}, lim: lim}
+		b := builder{table: bom.Table{File: name, Sheet: s.name, Signs: w.formats.signs}, lim: lim}
 		w.readSheet(s, &b)
 		tables = append(tables, b.done()...)
 		probs = append(probs, b.probs...)
@@ -173,20 +173,20 @@ func (w *workbook) takeFormats(f *excelize.File) {
 	if f.Styles == nil || f.Styles.CellXfs == nil {
 		return
 	}
-	own := map[int]shown{}
+	own := map[int]format{}
 	if f.Styles.NumFmts != nil {
 		for _, n := range f.Styles.NumFmts.NumFmt {
-			own[n.NumFmtID] = shownBy(n.FormatCode)
+			own[n.NumFmtID] = w.formats.read(n.FormatCode)
 		}
 	}
 	for _, xf := range f.Styles.CellXfs.Xf {
-		how := shownNumber
+		var style format
 		if xf.NumFmtID != nil {
 			known := false
-			if how, known = own[*xf.NumFmtID]; !known {
-				how = builtIn(*xf.NumFmtID)
+			if style, known = own[*xf.NumFmtID]; !known {
+				style.how = builtIn(*xf.NumFmtID)
 			}
 		}
-		w.formats.styles = append(w.formats.styles, how)
+		w.formats.styles = append(w.formats.styles, style)
 	}
 }

@@ -1,0 +1,248 @@
+package sheet
+
+import (
+	"strings"
+	"unicode"
+
+	"tenoff/bom"
+)
+
+// join puts two rows of headings together, as merged cells make them: the lower
+// one names columns that the upper one does not. second tells that the lower row
+// holds headings too, but not such ones.
+func (f finder) join(upper, lower bom.Row) (joined []bom.Cell, second bool) {
+	above := map[int]bom.Cell{}
+	had := map[*bom.Column]bool{}
+	for _, c := range upper.Cells {
+		above[c.Col] = c
+		if column, ok := f.column(c); ok {
+			had[column] = true
+		}
+	}
+	known, clash := 0, false
+	for _, c := range lower.Cells {
+		column, ok := f.column(c)
+		if !ok && (c.Kind != bom.Text || strings.ContainsAny(c.Text, "0123456789")) {
+			return nil, false
+		}
+		if !ok {
+			continue
+		}
+		known++
+		_, taken := f.column(above[c.Col])
+		clash = clash || taken || had[column]
+		had[column] = true
+	}
+	if known == 0 || known < len(lower.Cells) && known < 2 {
+		return nil, false
+	}
+	if clash {
+		return nil, known >= 2 && !f.sameHeads(above, lower)
+	}
+	for _, c := range lower.Cells {
+		if _, ok := f.column(c); ok || above[c.Col].Text == "" {
+			above[c.Col] = c
+		}
+	}
+	for _, col := range sortedKeys(above) {
+		joined = append(joined, above[col])
+	}
+	return joined, false
+}
+
+// sameHeads tells whether the known headings of a row stand above as well.
+func (f finder) sameHeads(above map[int]bom.Cell, lower bom.Row) bool {
+	for _, c := range lower.Cells {
+		here, ok := f.column(c)
+		there, _ := f.column(above[c.Col])
+		if ok && here != there {
+			return false
+		}
+	}
+	return true
+}
+
+// sift parts the rows under the headings: records, and what people write
+// between and under them.
+func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
+	wide := reg.isWide()
+	if wide {
+		rows = rows[:len(rows)-reg.remarks(rows, problems)]
+	}
+	for i, row := range rows {
+		at := reg.table.At(row.Number, 0)
+		switch {
+		case f.repeats(reg, row):
+			problems.Notef(at, "the row repeats the headings and is passed over")
+		case i == 0 && reg.isUnits(row):
+			problems.Notef(at, "a row of units is passed over")
+		case reg.isTotal(row):
+			problems.Notef(at, "a row of totals is passed over")
+		case splitQuote(row) >= 0:
+			c := row.Cells[splitQuote(row)]
+			problems.Errorf(reg.table.At(row.Number, c.Col), c.Text, `plain quotes (") around what holds a separator`,
+				"a typographic quote opens here and closes in another cell")
+			reg.lone++
+		case wide && reg.isBare(row):
+			if reg.lone++; reg.lone <= mostFaults {
+				problems.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
+			}
+		default:
+			reg.rows = append(reg.rows, row)
+		}
+	}
+}
+
+// splitQuote is the index of the first cell of a row that opens a typographic
+// quote which another cell closes: they are one cell that was parted at a
+// separator. It is -1 where there is none.
+func splitQuote(row bom.Row) int {
+	open := -1
+	for i, c := range row.Cells {
+		opens, closes := strings.HasPrefix(c.Text, "“"), strings.HasSuffix(c.Text, "”")
+		switch {
+		case opens && !closes:
+			open = i
+		case closes && !opens && open >= 0:
+			return open
+		}
+	}
+	return -1
+}
+
+// remarks counts the rows at the end that hold one sentence each, and tells of
+// them.
+func (reg *region) remarks(rows []bom.Row, problems *bom.Problems) int {
+	n := 0
+	for n < len(rows) && isRemark(rows[len(rows)-1-n]) {
+		n++
+	}
+	for _, row := range rows[len(rows)-n:] {
+		c := row.Cells[0]
+		problems.Warnf(reg.table.At(row.Number, c.Col), c.Text, "nothing to do where it is none of the rows", "a remark under the table is passed over")
+	}
+	return n
+}
+
+// isRemark tells whether a row is one cell with a sentence: three words or more
+// that are letters alone.
+func isRemark(row bom.Row) bool {
+	if len(row.Cells) != 1 || row.Cells[0].Kind != bom.Text {
+		return false
+	}
+	words := 0
+	for word := range strings.FieldsSeq(row.Cells[0].Text) {
+		word = strings.TrimRight(word, ".,:;")
+		if len(word) > 1 && strings.IndexFunc(word, func(r rune) bool { return !unicode.IsLetter(r) }) < 0 {
+			words++
+		}
+	}
+	return words >= 3
+}
+
+// repeats tells whether a row is the heading row once more: in other words
+// perhaps, but with the same fields in the same columns.
+func (f finder) repeats(reg *region, row bom.Row) bool {
+	n := 0
+	for _, c := range row.Cells {
+		column, known := f.column(c)
+		switch {
+		case known && reg.head.Col[column.Heading] == c.Col:
+			n++
+		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
+		case !known && isStep(c.Text):
+		default:
+			return false
+		}
+	}
+	return n >= 2
+}
+
+// isUnits tells whether a row under the headings says in what units the figures
+// stand, and those are the documented ones.
+func (reg *region) isUnits(row bom.Row) bool {
+	n := 0
+	for _, h := range reg.cols {
+		c := find(row, h.col)
+		switch {
+		case c.Text == "":
+		case !sameUnit(h.column, strings.Trim(c.Text, "()[]")):
+			return false
+		default:
+			n++
+		}
+	}
+	return n > 0
+}
+
+// totalWords head rows that sum up others, in languages whose tables come with
+// semicolons too; common practice, no source.
+var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
+	"grandtotal": true, "totalparts": true, "totalquantity": true, "totalqty": true, "totalcost": true, "totalprice": true,
+	"totallines": true, "totalitems": true, "summe": true, "gesamt": true, "gesamtsumme": true, "zwischensumme": true,
+	"somme": true, "totale": true, "suma": true, "totaal": true}
+
+// isTotal tells whether a row sums up those above it: its first cell or its
+// description says so, and nothing on it names a part.
+func (reg *region) isTotal(row bom.Row) bool {
+	word := 0
+	for i, c := range row.Cells {
+		if (i == 0 || c.Col == reg.head.Col["Description"]) && len(c.Text) <= headingLength && totalWords[totalWord(c.Text)] {
+			word = c.Col
+		}
+	}
+	if word == 0 {
+		return false
+	}
+	for _, h := range reg.cols {
+		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && c.Text != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// totalWord is what a cell says before its figures: "Total (net): 14 pieces".
+func totalWord(text string) string {
+	if i := strings.IndexAny(text, ":=([0123456789"); i >= 0 {
+		text = text[:i]
+	}
+	return bom.NormalHeading(text)
+}
+
+// fewColumns is how many headings a table has at least for a row with a single
+// cell to be no record of it.
+const fewColumns = 3
+
+// isWide tells whether a record of the table takes several cells, so that a row
+// with a single one is none.
+func (reg *region) isWide() bool {
+	must := 0
+	for _, h := range reg.cols {
+		if h.column.Required {
+			must++
+		}
+	}
+	return (reg.tab.Name == bom.BOMTab.Name || must >= 2) && len(reg.cols)+len(reg.steps) >= fewColumns
+}
+
+// isBare tells whether a row names nothing: a title between the records, or
+// figures alone.
+func (reg *region) isBare(row bom.Row) bool {
+	if len(row.Cells) == 1 {
+		return true
+	}
+	for _, c := range row.Cells {
+		if !reg.figures[c.Col] {
+			return false
+		}
+	}
+	return true
+}
+
+func bareWhat(row bom.Row) string {
+	if len(row.Cells) == 1 {
+		return "nothing but this stands in the row"
+	}
+	return "nothing but figures stands in the row"
+}
