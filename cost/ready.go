@@ -22,6 +22,10 @@ type Plan struct {
 // Day is the first day at the start of which the batch is ready.
 func (p *Plan) Day() int { return int(p.Ready.Ceil()) }
 
+// Made tells whether there is a plan at all: a batch whose costs alone are worked
+// out has none.
+func (p *Plan) Made() bool { return p.Known || len(p.Gaps) > 0 }
+
 // Gap is something without which it cannot be said how long a task takes.
 type Gap struct {
 	What  string

@@ -51,7 +51,7 @@ type jsonBatch struct {
 	Plates    []jsonPlate    `json:"plates"`
 	HandWork  []jsonWork     `json:"hand_work"`
 	Payers    []jsonPayer    `json:"payers"`
-	Plan      jsonPlan       `json:"plan"`
+	Plan      *jsonPlan      `json:"plan,omitempty"`
 }
 
 type jsonTotal struct {

@@ -169,6 +169,9 @@ func shortDays(q bom.Quantity) string {
 func PlanLines(e *cost.Estimate) []string {
 	var lines []string
 	for i := range e.Batches {
+		if !e.Batches[i].Plan.Made() {
+			continue
+		}
 		line := PlanHead(e, &e.Batches[i])
 		if path := PlanPath(&e.Batches[i].Plan); path != "" {
 			line += ": " + path
@@ -241,8 +244,11 @@ type jsonTask struct {
 	WaitsFor []int           `json:"waits_for"` // indices into tasks
 }
 
-func jsonPlanOf(p *cost.Plan, today bom.Date) jsonPlan {
-	out := jsonPlan{Earliest: p.Day(), NotKnown: []string{}, Path: append([]int{}, p.Path...), Tasks: make([]jsonTask, len(p.Tasks))}
+func jsonPlanOf(p *cost.Plan, today bom.Date) *jsonPlan {
+	if !p.Made() {
+		return nil
+	}
+	out := &jsonPlan{Earliest: p.Day(), NotKnown: []string{}, Path: append([]int{}, p.Path...), Tasks: make([]jsonTask, len(p.Tasks))}
 	if p.Known {
 		day := p.Day()
 		out.ReadyDay, out.Date = &day, today.Plus(day).String()

@@ -97,7 +97,7 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
 		"":                    "schema currency level complete batches warnings cautions",
-		"/batches":            "batch starts total unit categories purchases fees plates hand_work payers",
+		"/batches":            "batch starts total unit categories purchases fees plates hand_work payers plan",
 		"/batches/total":      "cash used leftover drawer",
 		"/batches/unit":       "cash used",
 		"/batches/categories": "name cash used",
@@ -106,6 +106,8 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/plates":     "part material printer per_plate plates started filament_g hours",
 		"/batches/hand_work":  "operation hours cash",
 		"/batches/payers":     "payer cash",
+		"/batches/plan":       "ready_day no_earlier_than not_known path tasks",
+		"/batches/plan/tasks": "task start days end slack critical waits_for",
 	}
 	var b bytes.Buffer
 	if err := WriteJSON(&b, sample.Frost(10)); err != nil {
