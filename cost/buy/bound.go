@@ -3,25 +3,8 @@ package buy
 import (
 	"math"
 	"math/bits"
+	"slices"
 )
-
-// pooled is an option that was met, with its lines ready for weighing.
-type pooled struct {
-	option
-	terms []term
-}
-
-type term struct {
-	supplier  int
-	home, own float64
-}
-
-// scratch holds what is used again at each node.
-type scratch struct {
-	climber      climber
-	split, prove state
-	draft        draft
-}
 
 // state is the relaxed problem solved at some prices.
 type state struct {
@@ -29,12 +12,20 @@ type state struct {
 	weight []weight // by supplier
 	pick   []int    // by part: index into the pool
 	goods  []corner // by supplier: what the parts choose, fixed goods included
-	asked  []corner // by supplier: what the order would like best
+	asked  []asked  // by supplier: what the order would like best
+}
+
+// asked spans the goods at which an order costs least.
+type asked struct{ least, most corner }
+
+func (a *asked) add(c corner) {
+	a.least = corner{min(a.least.own, c.own), min(a.least.home, c.home)}
+	a.most = corner{max(a.most.own, c.own), max(a.most.home, c.home)}
 }
 
 func (s *search) size(st *state) {
 	if len(st.weight) != len(s.modes) || len(st.pick) != len(s.parts) {
-		st.weight, st.goods, st.asked = make([]weight, len(s.modes)), make([]corner, len(s.modes)), make([]corner, len(s.modes))
+		st.weight, st.goods, st.asked = make([]weight, len(s.modes)), make([]corner, len(s.modes)), make([]asked, len(s.modes))
 		st.pick = make([]int, len(s.parts))
 	}
 }
@@ -64,17 +55,18 @@ func (s *search) weights(n *node, price []float64, out []weight) {
 
 // order is the least that one order can cost beyond what its goods are weighed
 // at, and the goods at which it does.
-func (s *search) order(i int, mask uint16, w weight) (value float64, goods corner) {
+func (s *search) order(i int, mask uint16, w weight) (value float64, goods asked) {
 	value = inf
 	for ; mask != 0; mask &= mask - 1 {
 		md := &s.modes[i][bits.TrailingZeros16(mask)]
 		for _, c := range md.corners {
-			if v := md.base + (md.slope-w.home)*c.home - (md.back+w.own)*c.own; v < value {
-				value, goods = v, c
+			switch v := md.base + (md.slope-w.home)*c.home - (md.back+w.own)*c.own; {
+			case v < value-slack:
+				value, goods = v, asked{c, c}
+			case v < value+slack:
+				value = min(v, value)
+				goods.add(c)
 			}
-		}
-		if md.closed && 0 < value {
-			value, goods = 0, corner{}
 		}
 	}
 	return value, goods
@@ -99,10 +91,11 @@ func (s *search) relax(n *node, price []float64, st *state) {
 		v, at := s.favourite(i, n, st.weight)
 		st.value += v
 		st.pick[i] = at
-		for _, t := range s.pool[i][at].terms {
-			g := &st.goods[t.supplier]
-			g.home += t.home
-			g.own += t.own
+		for k := range s.pool[i][at].picks {
+			p := &s.pool[i][at].picks[k]
+			g := &st.goods[p.supplier]
+			g.home += float64(p.home)
+			g.own += float64(p.own)
 		}
 	}
 }
@@ -116,12 +109,7 @@ func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 		if !o.within(n.open, r) {
 			continue
 		}
-		v := float64(o.fee)
-		for k := range o.terms {
-			t := &o.terms[k]
-			v += w[t.supplier].home*t.home + w[t.supplier].own*t.own
-		}
-		if v < best {
+		if v := o.weigh(w); v < best {
 			best, at = v, j
 		}
 	}
@@ -134,9 +122,10 @@ func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 // say.
 func (s *search) climb(n *node) float64 {
 	c := &s.work.climber
-	s.size(&c.state)
+	s.size(&c.best)
+	s.size(&c.trial)
 	c.s, c.n, c.top, c.least = s, n, math.Inf(-1), math.MaxInt64
-	c.price = append(c.price[:0], n.price...)
+	c.price, c.tried = append(c.price[:0], n.price...), c.tried[:0]
 	c.look()
 	for range climbRounds {
 		before := c.top
@@ -162,65 +151,73 @@ const climbRounds, climbSteps = 6, 12
 
 // climber is a climb under way. The node holds the best prices so far.
 type climber struct {
-	s     *search
-	n     *node
-	state state
-	price []float64
-	top   float64 // the highest value so far
-	least int64   // cash of the cheapest plan that the parts chose
-	pick  []int   // and the options it takes
+	s           *search
+	n           *node
+	best, trial state // at the best prices so far, and at those that are tried
+	price       []float64
+	top         float64 // the highest value so far
+	least       int64   // cash of the cheapest plan that the parts chose
+	pick        []int   // and the options it takes
+	tried       []int   // the options of the plan that was reckoned last
 }
 
 func (c *climber) done() bool { return c.top > c.s.target()+slack }
 
 // look solves the relaxed problem at the prices and keeps what is best.
-func (c *climber) look() float64 {
-	c.s.relax(c.n, c.price, &c.state)
-	if cash := c.s.reckonPicks(c.state.pick); cash < c.least {
-		c.least = cash
-		c.pick = append(c.pick[:0], c.state.pick...)
+func (c *climber) look() *state {
+	st := &c.trial
+	c.s.relax(c.n, c.price, st)
+	if c.least == math.MaxInt64 || !slices.Equal(c.tried, st.pick) {
+		c.tried = append(c.tried[:0], st.pick...)
+		if cash := c.s.reckonPicks(st.pick); cash < c.least {
+			c.least = cash
+			c.pick = append(c.pick[:0], st.pick...)
+		}
 	}
-	if c.state.value > c.top {
-		c.top = c.state.value
+	if st.value > c.top {
+		c.top = st.value
 		copy(c.n.price, c.price)
+		c.best, c.trial = c.trial, c.best
+		st = &c.best
 	}
-	return c.state.value
+	return st
 }
+
+// tangent is the value at one price of one supplier, with its slope there.
+type tangent struct{ price, value, slope float64 }
 
 // line finds the best price of one supplier, the others held: where the
 // tangents of both sides meet, until nothing is gained.
 func (c *climber) line(i int) {
 	copy(c.price, c.n.price)
-	at := func(p float64) (v, slope float64) {
+	at := func(p float64) tangent {
 		c.price[i] = p
-		v = c.look()
-		return v, c.s.excess(i, &c.state)
+		st := c.look()
+		return tangent{p, st.value, c.s.excess(i, st)}
 	}
-	p := c.price[i]
-	v, slope := at(p)
-	q, w, tilt := p, v, slope
-	for step := 0.02; slope*tilt > 0; step *= 4 {
-		p, v, slope = q, w, tilt
-		if slope < 0 && p == 0 || slope > 0 && p >= dearest || c.done() {
+	a := tangent{c.price[i], c.top, c.s.excess(i, &c.best)}
+	b := a
+	for step := 0.02; a.slope*b.slope > 0; step *= 4 {
+		a = b
+		if a.slope < 0 && a.price == 0 || a.slope > 0 && a.price >= dearest || c.done() {
 			return
 		}
-		q = min(max(0, p+math.Copysign(step, slope)), dearest)
-		w, tilt = at(q)
+		b = at(min(max(0, a.price+math.Copysign(step, a.slope)), dearest))
 	}
 	for range 12 {
-		if math.Abs(slope-tilt) < slack || tilt == 0 || slope == 0 || c.done() {
+		if math.Abs(a.slope-b.slope) < slack || a.slope == 0 || b.slope == 0 || c.done() {
 			return
 		}
-		m := (w - v + slope*p - tilt*q) / (slope - tilt)
-		most := v + slope*(m-p)
-		x, bend := at(m)
-		if x >= most-0.01 {
+		p := (b.value - a.value + a.slope*a.price - b.slope*b.price) / (a.slope - b.slope)
+		most := a.value + a.slope*(p-a.price)
+		m := at(p)
+		switch {
+		case m.value >= most-0.01:
 			return
-		}
-		if bend*slope > 0 {
-			p, v, slope = m, x, bend
-		} else {
-			q, w, tilt = m, x, bend
+		case m.slope*a.slope > 0:
+			a = m
+		default:
+			b = m
 		}
 	}
 }
@@ -229,21 +226,17 @@ func (c *climber) line(i int) {
 // their cash.
 const dearest = 16
 
-// steps takes subgradient steps of Polyak's length, shortened where they do
-// not climb.
+// steps takes subgradient steps of Polyak's length from the best prices,
+// shortened where they do not climb.
 func (c *climber) steps(count int) {
 	factor := 0.5
-	copy(c.price, c.n.price)
-	c.look()
 	for range count {
 		goal := min(float64(c.least), c.s.target()+1)
-		if c.done() || !c.step(factor*max(1, goal-c.state.value)) {
+		if c.done() || !c.step(factor*max(1, goal-c.top)) {
 			return
 		}
-		if before := c.top; c.look() <= before {
+		if before := c.top; c.look().value <= before {
 			factor *= 0.6
-			copy(c.price, c.n.price)
-			c.look()
 		}
 	}
 }
@@ -253,60 +246,27 @@ func (c *climber) steps(count int) {
 func (c *climber) step(gap float64) bool {
 	var norm float64
 	for i := range c.price {
-		d := c.s.excess(i, &c.state)
+		d := c.s.excess(i, &c.best)
 		norm += d * d
 	}
 	if norm < slack {
 		return false
 	}
 	for i := range c.price {
-		c.price[i] = max(0, c.price[i]+gap/norm*c.s.excess(i, &c.state))
+		c.price[i] = max(0, c.n.price[i]+gap/norm*c.s.excess(i, &c.best))
 	}
 	return true
 }
 
 // excess is how many more goods, in home minor units, the parts choose than
-// the order would like.
+// the order would like; 0 where it is as well served by what they choose.
 func (s *search) excess(i int, st *state) float64 {
+	goods, asked := &st.goods[i], &st.asked[i]
 	if st.weight[i].own != 0 {
-		return s.m.suppliers[i].rate.value * (st.goods[i].own - st.asked[i].own)
+		return s.m.suppliers[i].rate.value * beside(goods.own, asked.least.own, asked.most.own)
 	}
-	return st.goods[i].home - st.asked[i].home
+	return beside(goods.home, asked.least.home, asked.most.home)
 }
 
-// prove bounds a node at its prices over all options there are.
-func (s *search) prove(n *node) float64 {
-	st := &s.work.prove
-	s.size(st)
-	s.weights(n, n.price, st.weight)
-	s.orders(n, st)
-	out := st.value
-	for i := range s.parts {
-		out += s.cheapest(i, n, st.weight)
-	}
-	return out
-}
-
-// cheapest bounds the value of a part's options from below, by less than a
-// rounding of float64. Options that were not met before go into the pool.
-func (s *search) cheapest(i int, n *node, w []weight) float64 {
-	best, _ := s.favourite(i, n, w)
-	l := &s.lister
-	var found []pick
-	l.tick = nil
-	l.visit = func(picks []pick, v float64) {
-		if v < best-2*slack {
-			best = v
-			l.limit = best - 3*slack
-			found = append(found[:0], picks...)
-		}
-	}
-	l.list(s.parts[i], w, n.open, n.rule(i), best-3*slack)
-	if found != nil {
-		s.keep(i, found)
-	}
-	if l.gaveUp { // no option can be below what filling the demand costs
-		return min(best, l.fill(0, s.parts[i].demand)) - 3*slack
-	}
-	return best - 3*slack
-}
+// beside is how far x lies above or, negative, below a range.
+func beside(x, lo, hi float64) float64 { return max(0, x-hi) + min(0, x-lo) }

@@ -18,19 +18,20 @@ type choice struct {
 // exists tells whether a supplier gets an order.
 func (s *supplier) exists(lines int) bool { return s.forced || lines > 0 }
 
-// reckon works the cash and the ties of a set of options out. idle is the sum
-// of the consign fees of parts that are not bought.
-func (m *model) reckon(options []option, idle int64) *choice {
-	c := &choice{options: options, totals: make([]total, len(m.suppliers)),
-		lines: make([]int, len(m.suppliers)), cash: idle}
+// reckon works the cash and the ties of a choice out from its options. idle is
+// the sum of the consign fees of parts that are not bought.
+func (c *choice) reckon(m *model, idle int64) {
+	c.totals, c.lines = c.totals[:0], c.lines[:0]
+	c.cash, c.orders, c.excess = idle, 0, 0
 	for i := range m.suppliers {
-		c.totals[i] = total{m.suppliers[i].fixedOwn, m.suppliers[i].fixedHome}
+		c.totals = append(c.totals, total{m.suppliers[i].fixedOwn, m.suppliers[i].fixedHome})
+		c.lines = append(c.lines, 0)
 	}
-	for i := range options {
-		c.cash += options[i].fee
-		c.excess += options[i].excess
-		for j := range options[i].picks {
-			p := &options[i].picks[j]
+	for i := range c.options {
+		c.cash += c.options[i].fee
+		c.excess += c.options[i].excess
+		for j := range c.options[i].picks {
+			p := &c.options[i].picks[j]
 			c.totals[p.supplier].own += p.own
 			c.totals[p.supplier].home += p.home
 			c.lines[p.supplier]++
@@ -42,7 +43,14 @@ func (m *model) reckon(options []option, idle int64) *choice {
 			c.orders++
 		}
 	}
-	return c
+}
+
+// copy takes another choice over; the lines of its options are shared.
+func (c *choice) copy(d *choice) {
+	c.options = append(c.options[:0], d.options...)
+	c.totals = append(c.totals[:0], d.totals...)
+	c.lines = append(c.lines[:0], d.lines...)
+	c.cash, c.orders, c.excess = d.cash, d.orders, d.excess
 }
 
 // compare puts the better plan first: less cash, fewer orders, fewer pieces

@@ -69,18 +69,27 @@ func (c *combiner) collect() bool {
 	c.lists = make([][]candidate, len(s.parts))
 	for i := range s.parts {
 		least := s.cheapest(i, c.n, st.weight)
-		l := &s.lister
-		l.tick = func() bool { c.effort--; return c.effort < 0 || s.tick(1) }
-		l.visit = func(picks []pick, v float64) {
-			c.lists[i] = append(c.lists[i], candidate{option: s.m.option(s.parts[i], picks), over: v - least})
-		}
-		l.list(s.parts[i], st.weight, c.n.open, c.n.rule(i), least+c.width+slack)
-		if l.gaveUp {
+		s.lister.list(s.parts[i], st.weight, c.n.open, c.n.rule(i), least+c.width+slack, &gathering{c, i, least})
+		if s.lister.gaveUp {
 			return false
 		}
 	}
 	c.thinOut()
 	return true
+}
+
+// gathering makes candidates of the options of one part.
+type gathering struct {
+	c     *combiner
+	part  int
+	least float64
+}
+
+func (g *gathering) visit(picks []pick, v float64) (enough bool) {
+	c, s := g.c, g.c.s
+	c.lists[g.part] = append(c.lists[g.part], candidate{option: s.m.option(s.parts[g.part], slices.Clone(picks)), over: v - g.least})
+	c.effort--
+	return c.effort < 0 || s.tick(1)
 }
 
 // thinOut thins the lists until nothing changes.
@@ -504,7 +513,7 @@ func (c *combiner) harvest() {
 			best = f
 		}
 	}
-	c.s.take(c.s.m.reckon(c.trace(int32(best)), c.s.idle))
+	c.s.take(&choice{options: c.trace(int32(best))})
 }
 
 // trace gives the options of a label of the last layer, by part.

@@ -49,10 +49,10 @@ func (s *search) finish(n *node) []*node {
 	if done != complete {
 		return some(a, b)
 	}
+	n.bound = max(n.bound, base+width)
 	if width >= gap {
 		return nil
 	}
-	n.bound = max(n.bound, base+width)
 	n.guess = n.bound
 	return []*node{n}
 }
@@ -128,7 +128,8 @@ func (s *search) between(part, offer int, from, to int64, st *state) int64 {
 	}
 	share := 0.5
 	if d := home(to) - home(from); d != 0 {
-		share = (st.asked[sup].home - st.goods[sup].home) / d
+		goods := st.goods[sup].home
+		share = (min(max(goods, st.asked[sup].least.home), st.asked[sup].most.home) - goods) / d
 	}
 	if !(share >= 0.1 && share <= 0.9) {
 		share = 0.5
@@ -137,23 +138,15 @@ func (s *search) between(part, offer int, from, to int64, st *state) int64 {
 	return min(max(at, min(from, to)), max(from, to)-1)
 }
 
-func (p *pooled) weigh(w []weight) float64 {
-	v := float64(p.fee)
-	for k := range p.terms {
-		t := &p.terms[k]
-		v += w[t.supplier].home*t.home + w[t.supplier].own*t.own
-	}
-	return v
-}
-
 // moves is how much goods change their supplier between two options.
 func (s *search) moves(i, a, b int) float64 {
 	var out float64
-	for _, t := range s.pool[i][a].terms {
-		out += max(0, t.home-float64(s.pool[i][b].at(t.supplier).home))
+	x, y := &s.pool[i][a], &s.pool[i][b]
+	for _, p := range x.picks {
+		out += float64(max(0, p.home-y.at(p.supplier).home))
 	}
-	for _, t := range s.pool[i][b].terms {
-		out += max(0, t.home-float64(s.pool[i][a].at(t.supplier).home))
+	for _, p := range y.picks {
+		out += float64(max(0, p.home-x.at(p.supplier).home))
 	}
 	return out
 }

@@ -34,7 +34,7 @@ func (s *search) draft(pick []int) *draft {
 		d.lines[i] = 0
 	}
 	for i, j := range d.pick {
-		d.add(&s.pool[i][j].option, 1)
+		d.add(&s.pool[i][j], 1)
 	}
 	for i := range d.cash {
 		d.cash[i] = s.bill(d, i)
@@ -75,11 +75,17 @@ func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	for s.exchange(d) || s.fillUp(d) {
 	}
-	options := make([]option, len(s.parts))
-	for i, j := range d.pick {
-		options[i] = s.pool[i][j].option
+	s.offer(d.pick)
+}
+
+// offer hands the plan that a choice from the pool makes to the search.
+func (s *search) offer(pick []int) {
+	t := &s.work.trial
+	t.options = t.options[:0]
+	for i, j := range pick {
+		t.options = append(t.options, s.pool[i][j])
 	}
-	s.take(s.m.reckon(options, s.idle))
+	s.take(t)
 }
 
 // exchange gives each part in turn its best option while the others stay.
@@ -131,7 +137,7 @@ func (s *search) allowed(x standing) bool { return s.m.atMost == 0 || x.orders <
 
 // swap changes the option of one part.
 func (s *search) swap(d *draft, i, j int) {
-	from, to := &s.pool[i][d.pick[i]].option, &s.pool[i][j].option
+	from, to := &s.pool[i][d.pick[i]], &s.pool[i][j]
 	d.add(from, -1)
 	d.add(to, 1)
 	d.pick[i] = j
@@ -224,7 +230,7 @@ const fillParts, fillSteps = 24, 40
 // the gap alone: more than is needed, or less from elsewhere.
 func (s *search) extras(d *draft, i, supplier, gap int) []extra {
 	p := s.parts[i]
-	old := &s.pool[i][d.pick[i]].option
+	old := &s.pool[i][d.pick[i]]
 	var out []extra
 	for j := range p.offers {
 		o := &p.offers[j]

@@ -21,14 +21,19 @@ type lister struct {
 	p      *part
 	weight []weight // by supplier
 	limit  float64
-	visit  func(picks []pick, value float64)
-	tick   func() bool // asked for each option that is visited; true: give up
+	to     visitor
 	stop   func() bool // asked now and then on the way; true: give up
 	gaveUp bool
 	steps  int
 
 	branch []branch // offers in use, cheapest rate first
 	picks  []pick
+}
+
+// visitor is shown each option that is listed, with its value. The lines are in
+// no order and hold for the call only. True gives the list up.
+type visitor interface {
+	visit(picks []pick, value float64) (enough bool)
 }
 
 // branch is an offer at its weight.
@@ -63,8 +68,8 @@ func (l *lister) fee(elsewhere bool) float64 {
 
 // list runs through the options over the suppliers that are open and the
 // offers that the rule leaves.
-func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float64) {
-	l.p, l.weight, l.limit, l.gaveUp = p, weight, limit, false
+func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float64, to visitor) {
+	l.p, l.weight, l.limit, l.to, l.gaveUp = p, weight, limit, to, false
 	l.branch = l.branch[:0]
 	for i := range p.offers {
 		o := &p.offers[i]
@@ -162,8 +167,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		return
 	}
 	if i == len(l.branch) {
-		l.visit(l.picks, value)
-		l.gaveUp = l.tick != nil && l.tick()
+		l.gaveUp = l.to.visit(l.picks, value)
 		return
 	}
 	b := &l.branch[i]

@@ -53,6 +53,7 @@ type part struct {
 	demand  int64
 	machine bool
 	offers  []offer
+	from    uint64 // bits of the offers' suppliers
 }
 
 // offer is an offer in whole minor units.
@@ -178,6 +179,7 @@ func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 		c.index = i
 		if len(c.spans) > 0 {
 			out.offers = append(out.offers, c)
+			out.from |= 1 << c.supplier
 		}
 	}
 	slices.SortStableFunc(out.offers, func(a, b offer) int {

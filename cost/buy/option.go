@@ -1,6 +1,7 @@
 package buy
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 )
@@ -40,14 +41,14 @@ func (m *model) fee(p *part, picks []pick) int64 {
 	return 0
 }
 
+// option makes an option of lines, which it puts in order and keeps.
 func (m *model) option(p *part, picks []pick) option {
-	out := option{picks: slices.Clone(picks), fee: m.fee(p, picks)}
-	sort.Slice(out.picks, func(i, j int) bool { return out.picks[i].offer < out.picks[j].offer })
+	out := option{picks: picks, fee: m.fee(p, picks), excess: -p.demand}
+	slices.SortFunc(picks, func(a, b pick) int { return cmp.Compare(a.offer, b.offer) })
 	for i := range picks {
 		out.excess += picks[i].covers
 		out.from |= 1 << picks[i].supplier
 	}
-	out.excess -= p.demand
 	return out
 }
 
@@ -57,9 +58,28 @@ func (m *model) pick(p *part, offer int, s *span, q int64) pick {
 	return pick{offer, o.supplier, q, o.covers(q), own, home}
 }
 
-// same tells whether two options hold the same lines.
-func (o *option) same(p *option) bool {
-	return slices.EqualFunc(o.picks, p.picks, func(a, b pick) bool { return a.offer == b.offer && a.q == b.q })
+// weigh is what an option counts for in the relaxed problem.
+func (o *option) weigh(w []weight) float64 {
+	v := float64(o.fee)
+	for i := range o.picks {
+		p := &o.picks[i]
+		v += w[p.supplier].of(p.home, p.own)
+	}
+	return v
+}
+
+// sameLines tells whether two options are made of the same lines, in whatever
+// order.
+func sameLines(a, b []pick) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if !slices.ContainsFunc(b, func(p pick) bool { return p.offer == a[i].offer && p.q == a[i].q }) {
+			return false
+		}
+	}
+	return true
 }
 
 // least is the smallest allowed quantity of a span that covers need, or its
@@ -99,25 +119,16 @@ func (m *model) useful(p *part, offer int, s *span) int64 {
 	return q + int64(steps)*o.step
 }
 
-// single lists the cheapest way to cover the demand from each offer alone.
-func (m *model) single(p *part) []option {
-	var out []option
-	for i := range p.offers {
-		o := &p.offers[i]
-		if o.most < p.demand {
-			continue
-		}
-		var best pick
-		for j := range o.spans {
-			s := &o.spans[j]
-			c := m.pick(p, i, s, o.least(s, p.demand))
-			if c.covers >= p.demand && (best.q == 0 || c.home < best.home) {
-				best = c
-			}
-		}
-		if best.q > 0 {
-			out = append(out, m.option(p, []pick{best}))
+// alone is the cheapest way to cover the demand of a part from one offer; false
+// where it does not reach.
+func (m *model) alone(p *part, offer int) (best pick, ok bool) {
+	o := &p.offers[offer]
+	for i := range o.spans {
+		s := &o.spans[i]
+		c := m.pick(p, offer, s, o.least(s, p.demand))
+		if c.covers >= p.demand && (!ok || c.home < best.home) {
+			best, ok = c, true
 		}
 	}
-	return out
+	return best, ok
 }

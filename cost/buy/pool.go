@@ -77,16 +77,12 @@ func (o *option) quantity(offer int) int64 {
 
 // keep adds an option to the pool of a part and gives its place there.
 func (s *search) keep(i int, picks []pick) int {
-	o := pooled{option: s.m.option(s.parts[i], picks)}
 	for j := range s.pool[i] {
-		if s.pool[i][j].same(&o.option) {
+		if sameLines(s.pool[i][j].picks, picks) {
 			return j
 		}
 	}
-	o.terms = make([]term, len(o.picks))
-	for j, p := range o.picks {
-		o.terms[j] = term{p.supplier, float64(p.home), float64(p.own)}
-	}
-	s.pool[i] = append(s.pool[i], o)
+	p := s.parts[i]
+	s.pool[i] = append(s.pool[i], s.m.option(p, s.work.lines.keep(picks)))
 	return len(s.pool[i]) - 1
 }

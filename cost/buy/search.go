@@ -14,15 +14,46 @@ type search struct {
 	parts  []*part
 	idle   int64      // consign fees of parts that are not bought
 	modes  [][]mode   // by supplier
-	pool   [][]pooled // by part: options met so far
+	pool   [][]option // by part: options met so far
+	floors []floor    // by part
 	best   *choice
 	limit  func() bool
 	steps  int
-	out    bool // the limit was reached
-	ties   bool // plans that cost the same as the best are of interest too
+	out    bool    // the limit was reached
+	nodes  int     // made so far
+	ties   bool    // plans that cost the same as the best are of interest too
+	tied   []*node // where they may be
 	lister lister
 	work   scratch
 }
+
+// scratch holds what is used again from node to node, and from batch to batch.
+type scratch struct {
+	climber      climber
+	split, prove state
+	lower        lower
+	few          few
+	draft        draft
+	trial, best  choice
+	lines        slab // of the options in the pool
+}
+
+// slab holds lines that are all given up at once.
+type slab struct{ free []pick }
+
+const slabSize = 512
+
+// keep copies lines into the slab.
+func (l *slab) keep(picks []pick) []pick {
+	if cap(l.free)-len(l.free) < len(picks) {
+		l.free = make([]pick, 0, max(slabSize, len(picks)))
+	}
+	from := len(l.free)
+	l.free = append(l.free, picks...)
+	return l.free[from:len(l.free):len(l.free)]
+}
+
+func (l *slab) reset() { l.free = l.free[:0] }
 
 // node is a set of plans: those whose orders are in the modes that are left.
 type node struct {
@@ -34,6 +65,7 @@ type node struct {
 	guess float64   // where the bound is likely to be: it has not been proven
 	seq   int
 	width float64 // of the last enumeration; 0: none yet
+	aside bool    // it holds nothing better than the best plan
 }
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
@@ -129,37 +161,45 @@ func (s *search) target() float64 {
 	return float64(s.best.cash - 1)
 }
 
-// take keeps a plan if it is better than the best so far.
+// take reckons a plan and keeps it if it is better than the best so far.
 func (s *search) take(c *choice) {
+	c.reckon(s.m, s.idle)
 	if s.m.atMost > 0 && c.orders > s.m.atMost {
 		return
 	}
 	if s.best == nil || c.compare(s.best) < 0 {
-		s.best = c
+		s.best = &s.work.best
+		s.best.copy(c)
 	}
 }
 
-// run searches until every node is worse than the best plan. The result is the
-// bound: the best plan's cash where it is proven cheapest.
-func (s *search) run(root *node) float64 {
+// run searches the plans of some nodes until every node is worse than the best
+// plan. The result is the bound: the best plan's cash where it is proven
+// cheapest. Nodes that may hold plans as good as the best are set aside.
+func (s *search) run(roots ...*node) float64 {
 	var q queue
-	seq := 0
 	add := func(n *node) {
-		n.seq, seq = seq, seq+1
-		if n.width > 0 || s.settle(n) {
+		n.seq, s.nodes = s.nodes, s.nodes+1
+		if n.width > 0 || s.ties && n.aside || s.settle(n) {
 			heap.Push(&q, n)
+		} else {
+			s.setAside(n)
 		}
 	}
-	if root != nil {
-		add(root)
+	for _, n := range roots {
+		add(n)
 	}
 	for len(q) > 0 {
 		n := heap.Pop(&q).(*node)
 		if n.bound > s.target()+slack {
+			s.setAside(n)
 			continue
 		}
 		if s.tick(askEvery) {
 			return s.lowest(append(q, n))
+		}
+		if s.exhaust(n) {
+			continue
 		}
 		if a, b := s.split(n); a != nil {
 			add(a)
@@ -170,6 +210,9 @@ func (s *search) run(root *node) float64 {
 		if s.out {
 			return s.lowest(append(q, n))
 		}
+		if again == nil {
+			s.setAside(n)
+		}
 		for _, m := range again {
 			add(m)
 		}
@@ -178,6 +221,15 @@ func (s *search) run(root *node) float64 {
 		return inf
 	}
 	return float64(s.best.cash)
+}
+
+// setAside remembers a node that holds nothing better than the best plan, but
+// perhaps something as good.
+func (s *search) setAside(n *node) {
+	if !s.ties && s.best != nil && n.bound <= float64(s.best.cash)+slack {
+		n.aside = true
+		s.tied = append(s.tied, n)
+	}
 }
 
 // newNode makes a node of what is left of each order's modes; nil where that
@@ -215,6 +267,7 @@ func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed
 func (s *search) settle(n *node) bool {
 	for i := range s.parts {
 		if !s.ready(i, n.open, n.rule(i)) {
+			n.bound = inf
 			return false
 		}
 	}

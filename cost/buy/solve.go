@@ -12,6 +12,7 @@ import (
 type Solver struct {
 	problem Problem
 	model   *model
+	search  search
 }
 
 // New reads a problem. Errors are figures that make no sense (a negative
@@ -22,7 +23,7 @@ func New(p Problem) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Solver{p, m}, nil
+	return &Solver{problem: p, model: m}, nil
 }
 
 // Solve finds the cheapest plan of a problem.
@@ -60,7 +61,9 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 	if err := s.model.fix(demand, fixed); err != nil {
 		return Plan{}, err
 	}
-	x, bound := s.model.solve(s.problem.Limit)
+	x := &s.search
+	x.prepare(s.model, s.problem.Limit)
+	bound := x.solve()
 	plan := Plan{Short: s.short()}
 	if x.best == nil {
 		plan.TooFewOrders = true
@@ -76,26 +79,24 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 	return plan, nil
 }
 
-// solve finds the best plan of the batch that is fixed, and the cash below
+// solve finds the best plan of the batch that is fixed, and gives the cash below
 // which there is none.
-func (m *model) solve(limit func() bool) (*search, int64) {
-	s := m.search(limit)
-	root := s.root()
-	bound := s.run(root)
+func (s *search) solve() int64 {
+	bound := s.run(some(s.root())...)
 	if s.out && s.best == nil {
 		s.rescue()
 	}
 	if s.best == nil {
-		return s, 0
+		return 0
 	}
 	if s.out {
 		least := int64(math.Ceil(max(0, bound) - slack))
-		return s, min(least, s.best.cash)
+		return min(least, s.best.cash)
 	}
 	// Proven: see whether another plan ties and is better in other ways.
 	s.ties, s.steps = true, 0
-	s.run(s.root())
-	return s, s.best.cash
+	s.run(s.tied...)
+	return s.best.cash
 }
 
 // rescue makes some plan where the search was stopped before it met one within
@@ -119,9 +120,11 @@ func (s *search) rescue() {
 	}
 }
 
-// search prepares the branch and bound of the batch that is fixed.
-func (m *model) search(limit func() bool) *search {
-	s := &search{m: m, limit: limit}
+// prepare readies the search for the batch that is fixed, and takes up what the
+// last batch has left.
+func (s *search) prepare(m *model, limit func() bool) {
+	*s = search{m: m, limit: limit, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
+	s.work.lines.reset()
 	s.lister.m = m
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
@@ -131,12 +134,24 @@ func (m *model) search(limit func() bool) *search {
 			continue
 		}
 		s.parts = append(s.parts, p)
-		s.pool = append(s.pool, nil)
-		for _, o := range m.single(p) {
-			s.keep(len(s.parts)-1, o.picks)
+	}
+	s.pool, s.floors = resized(s.pool, len(s.parts)), resized(s.floors, len(s.parts))
+	for i, p := range s.parts {
+		s.pool[i], s.floors[i].known = s.pool[i][:0], false
+		for j := range p.offers {
+			if line, ok := m.alone(p, j); ok {
+				s.keep(i, []pick{line})
+			}
 		}
 	}
-	return s
+}
+
+// resized gives a list another length, with the room that it has already.
+func resized[T any](list []T, n int) []T {
+	if n <= cap(list) {
+		return list[:n]
+	}
+	return append(list[:cap(list)], make([]T, n-cap(list))...)
 }
 
 // reach is the most that can be bought of a part, in millionths.

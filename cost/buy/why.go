@@ -107,5 +107,5 @@ func (s *Solver) without(demand []bom.Quantity, fixed []Fixed, drop func(part in
 		p := &m.parts[i]
 		p.offers = slices.DeleteFunc(slices.Clone(p.offers), func(o offer) bool { return drop(p.index, &o) })
 	}
-	return (&Solver{s.problem, &m}).Solve(demand, fixed)
+	return (&Solver{problem: s.problem, model: &m}).Solve(demand, fixed)
 }

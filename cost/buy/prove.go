@@ -1,0 +1,104 @@
+package buy
+
+// prove bounds a node at its prices over all options there are.
+func (s *search) prove(n *node) float64 {
+	st := &s.work.prove
+	s.size(st)
+	s.weights(n, n.price, st.weight)
+	s.orders(n, st)
+	out := st.value
+	for i := range s.parts {
+		out += s.cheapest(i, n, st.weight)
+	}
+	return out
+}
+
+// floor is the least value of a part's options, with the weights at which it is:
+// most parts see no change from one node to the next.
+type floor struct {
+	known  bool
+	open   uint64   // those of the part's suppliers that were open
+	weight []weight // by offer
+	value  float64
+	clear  float64 // no other option has a value below this
+	pick   int     // the option of the pool that has the least
+}
+
+// holds tells whether a floor still stands, and notes what it is asked for.
+func (f *floor) holds(p *part, open uint64, w []weight) bool {
+	same := f.known && f.open == open
+	f.open, f.weight = open, resized(f.weight, len(p.offers))
+	for j := range p.offers {
+		now := w[p.offers[j].supplier]
+		same = same && f.weight[j] == now
+		f.weight[j] = now
+	}
+	f.known = true
+	return same
+}
+
+// cheapest bounds the value of a part's options from below, by less than a
+// rounding of float64.
+func (s *search) cheapest(i int, n *node, w []weight) float64 {
+	f := &s.floors[i]
+	if !f.holds(s.parts[i], n.open&s.parts[i].from, w) || n.rules != nil {
+		s.lay(f, i, n, w)
+		f.known = n.rules == nil && !s.lister.gaveUp
+	}
+	return f.value
+}
+
+// lay works a floor out. Options that were not met before go into the pool.
+func (s *search) lay(f *floor, i int, n *node, w []weight) {
+	best, at := s.favourite(i, n, w)
+	margin := 0.0
+	if s.best != nil {
+		margin = min(max(0, float64(s.best.cash)-n.guess), clearOver)
+	}
+	low := &s.work.lower
+	*low = lower{of: &s.lister, best: best, clear: inf, margin: margin + slack, picks: low.picks[:0]}
+	if at >= 0 {
+		low.picks = append(low.picks, s.pool[i][at].picks...)
+	}
+	s.lister.list(s.parts[i], w, n.open, n.rule(i), best+low.margin, low)
+	if low.found {
+		at = s.keep(i, low.picks)
+	}
+	f.value, f.pick, f.clear = low.best-3*slack, at, min(low.clear, low.best+low.margin)
+	if s.lister.gaveUp { // no option can be below what filling the demand costs
+		f.value = min(low.best, s.lister.fill(0, s.parts[i].demand)) - 3*slack
+		f.clear = f.value
+	}
+}
+
+// How far over the least the next option is looked for, in home minor units, and
+// among how many.
+const clearOver, clearAmong = 16, 8
+
+// lower looks for the option of a part with the least value, and for the value
+// of the next one.
+type lower struct {
+	of     *lister
+	best   float64
+	picks  []pick  // its lines
+	found  bool    // they were not met before
+	clear  float64 // the least value of other options
+	margin float64
+	seen   int
+}
+
+func (l *lower) visit(picks []pick, v float64) (enough bool) {
+	switch {
+	case v < l.best-2*slack:
+		l.clear = min(l.clear, l.best)
+		l.best, l.found = v, true
+		l.picks = append(l.picks[:0], picks...)
+	case !sameLines(l.picks, picks):
+		l.clear = min(l.clear, v)
+	}
+	if l.seen++; l.seen > clearAmong {
+		l.margin = -3 * slack // only what is lower is of interest
+	}
+	l.of.limit = l.best + l.margin
+	return false
+}
