@@ -1,10 +1,10 @@
 package reports
 
 import (
-	"bytes"
 	"encoding/json"
 	"io"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -163,11 +163,13 @@ func CautionText(c cost.Caution) string {
 
 // IsOursJSON tells whether the bytes are an estimate that WriteJSON wrote, of
 // any schema number.
-func IsOursJSON(data []byte) bool {
+func IsOursJSON(data []byte) bool { return hasSchema(data, "tenoff-estimate-") }
+
+func hasSchema(data []byte, family string) bool {
 	var head struct {
 		Schema string `json:"schema"`
 	}
-	return json.Unmarshal(data, &head) == nil && bytes.HasPrefix([]byte(head.Schema), []byte("tenoff-estimate-"))
+	return json.Unmarshal(data, &head) == nil && strings.HasPrefix(head.Schema, family)
 }
 
 // money writes amounts of one currency.
