@@ -37,7 +37,8 @@ type Settings struct {
 	Assembler    string          // empty: SMT parts are soldered by hand
 	Fabricator   string          // who makes the boards; empty: whoever lands cheapest
 	PriceAgeDays int
-	CIF          bool // customs value holds the delivery
+	OldSpread    decimal.Decimal // %, how far a price older than that may turn out otherwise
+	CIF          bool            // customs value holds the delivery
 	TaxRecovered bool
 	Margin       decimal.Decimal // %
 	PaymentFee   decimal.Decimal // %
@@ -57,10 +58,23 @@ type Setting struct {
 	Default bool   // not in the sheet
 	Low     string // as typed, empty where not given
 	High    string
-	Least   decimal.NullDecimal // Low as a figure, in what the setting is counted in
-	Most    decimal.NullDecimal // High as a figure
+	Range   Range // Low and High as figures, in what the setting is counted in
 	AsOf    Date
 	Note    string
+}
+
+// Range is how far a figure may turn out otherwise: Least ≤ the figure ≤ Most,
+// in what the figure is counted in. A side that is not given is the figure
+// itself.
+type Range struct{ Least, Most decimal.NullDecimal }
+
+// Given tells whether there is a range at all.
+func (r Range) Given() bool { return r.Least.Valid || r.Most.Valid }
+
+// Equal tells whether two ranges are the same.
+func (r Range) Equal(other Range) bool {
+	same := func(a, b decimal.NullDecimal) bool { return a.Valid == b.Valid && a.Decimal.Equal(b.Decimal) }
+	return same(r.Least, other.Least) && same(r.Most, other.Most)
 }
 
 // Rate is the price of one unit of a currency in home currency.
@@ -68,6 +82,7 @@ type Rate struct {
 	Origin
 	Currency Currency
 	Rate     decimal.Decimal
+	Range    Range // of Rate
 	AsOf     Date
 	Note     string
 }
@@ -116,6 +131,7 @@ type Break struct {
 	Heading string // the column the price stands in
 	From    int64
 	Price   decimal.Decimal
+	Range   Range // of Price; a break without one moves in proportion to the first that has one
 }
 
 // Quote is a fabricator's price for bare boards: of a lot, or a set-up with a
@@ -132,6 +148,7 @@ type Quote struct {
 	Option     string
 	SetUp      decimal.Decimal // where Lot is 0
 	PerDM2     decimal.Decimal // where Lot is 0
+	Range      Range           // of Price; where Lot is 0 of PerDM2, or of SetUp where that is all, and the other moves in proportion
 	AsOf       Date
 	Note       string
 }
@@ -172,6 +189,7 @@ type Operation struct {
 	AppliesTo string // smt, tht, fastener, insert, wire, printed, test, bagging, packing
 	Basis     string // joint, piece, unit, batch, plate
 	Seconds   float64
+	Range     Range   // of Seconds
 	Learning  float64 // %, 100: none
 	AsOf      Date
 	Note      string
@@ -185,6 +203,7 @@ type Material struct {
 	DiameterMM float64 // 0 where not given
 	SpoolG     Quantity
 	SpoolPrice decimal.Decimal
+	Range      Range // of SpoolPrice
 	Currency   Currency
 	Supplier   string
 	AsOf       Date
@@ -198,8 +217,10 @@ type Printer struct {
 	Count       int
 	BedMM       [3]Measure // X, Y, Z
 	PowerW      float64
+	PowerRange  Range           // of PowerW
 	HourlyRate  decimal.Decimal // home currency
 	Failure     decimal.Decimal // %, of plates
+	FailRange   Range           // of Failure
 	AttendedMin [2]int          // minutes after midnight, from and to; 0 and 1440 where not given
 	Limits      map[string]float64
 	AsOf        Date

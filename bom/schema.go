@@ -192,13 +192,14 @@ var PriceTabs = []Tab{
 	priceTab(TabSettings, "The figures that hold for the whole run; a blank value takes the default.",
 		Column{Heading: "Setting", Form: FormKey, Required: true, Doc: "The name of the setting.", Example: "Home currency"},
 		Column{Heading: "Value", Doc: "Its value.", Example: "EUR"},
-		Column{Heading: "Low", Doc: "The lowest the value may turn out to be.", Example: ""},
-		Column{Heading: "High", Doc: "The highest the value may turn out to be.", Example: ""},
+		Column{Heading: "Low", Doc: "The lowest that the value may turn out to be; blank: the value.", Example: ""},
+		Column{Heading: "High", Doc: "The highest that the value may turn out to be; blank: the value.", Example: ""},
 	),
 	priceTab(TabExchange, "What other currencies cost.",
 		Column{Heading: "Currency", Form: FormCurrency, Required: true, Doc: "The other currency, a code of ISO 4217.", Example: "USD"},
 		Column{Heading: "Rate", Form: FormNumber, Required: true, Unit: "home currency for one",
 			Doc: "What one of it costs in home currency.", Example: "0.92"},
+		low("Low", FormNumber, "", "the rate"), high("High", FormNumber, "", "the rate"),
 	),
 	priceTab(TabSuppliers, "Everybody an order goes to: of parts, boards, assembly or filament; money in the supplier's currency unless it says otherwise.",
 		Column{Heading: "Supplier", Form: FormKey, Required: true, Doc: "The supplier's name.", Example: "example parts"},
@@ -230,6 +231,7 @@ var PriceTabs = []Tab{
 			Doc: "The number of order units from which the price holds.", Example: "100"},
 		Column{Heading: "Price", Form: FormMoney, Unit: "per order unit", Required: true,
 			Doc: "Price of one order unit; a price of 0 must be typed.", Example: "0.012"},
+		low("Low", FormMoney, "", "the price in the row, the first of its @ columns,"), high("High", FormMoney, "", "that price"),
 		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
 	),
 	priceTab(TabBoards, "What fabricators quote for bare boards: a row for each lot; a row without a lot gives set-up and rate by area for what is not quoted.",
@@ -237,6 +239,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Fabricator", Form: FormKey, Default: "the setting Board fabricator", Doc: "Who makes it.", Example: "example boards"},
 		Column{Heading: "Lot", Form: FormWhole, Unit: "boards", Doc: "Boards in the lot; blank on a row with set-up and rate.", Example: "50"},
 		money("Price", "", "Price of the whole lot.", "62.00"),
+		low("Low", FormMoney, "", "the price of the lot, or Per dm2 on a row without one,"), high("High", FormMoney, "", "that money"),
 		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "the fabricator's"),
 		Column{Heading: "Length mm", Form: FormNumber, Unit: "mm", Doc: "Length of one board, in mm.", Example: "80"},
 		Column{Heading: "Width mm", Form: FormNumber, Unit: "mm", Doc: "Width of one board, in mm.", Example: "50"},
@@ -268,6 +271,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Applies to", Form: FormChoice, Choices: WorkKinds, Required: true, Doc: "The lines it is counted over.", Example: "tht"},
 		Column{Heading: "Basis", Form: FormChoice, Choices: WorkBases, Required: true, Doc: "What the seconds are for.", Example: "joint"},
 		Column{Heading: "Seconds", Form: FormNumber, Unit: "s", Required: true, Doc: "Time for one, the first time it is done, in seconds.", Example: "6"},
+		low("Low", FormNumber, "s", "the seconds"), high("High", FormNumber, "s", "the seconds"),
 		Column{Heading: "Learning %", Form: FormPercent, Unit: "%", Default: "100",
 			Doc: "Each doubling of the number made takes this share of the time; 100 is no learning.", Example: "95"},
 	),
@@ -277,6 +281,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Diameter mm", Form: FormNumber, Unit: "mm", Doc: "Diameter of the filament, in mm, for parts that are measured from a toolpath.", Example: "1.75"},
 		Column{Heading: "Spool g", Form: FormNumber, Unit: "g", Required: true, Doc: "Filament on one spool, in g.", Example: "1000"},
 		Column{Heading: "Spool price", Form: FormMoney, Required: true, Doc: "Price of one spool.", Example: "22.90"},
+		low("Low", FormMoney, "", "the price of a spool"), high("High", FormMoney, "", "the price of a spool"),
 		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
 		Column{Heading: "Supplier", Form: FormKey, Doc: "Who sells it.", Example: "example parts"},
 	),
@@ -287,8 +292,10 @@ var PriceTabs = []Tab{
 		Column{Heading: "Bed Y mm", Form: FormNumber, Unit: "mm", Doc: "Usable depth of the bed, in mm.", Example: "220"},
 		Column{Heading: "Bed Z mm", Form: FormNumber, Unit: "mm", Doc: "Usable height, in mm.", Example: "250"},
 		Column{Heading: "Power W", Form: FormNumber, Unit: "W", Default: "0", Doc: "Average power while printing, in W.", Example: "110"},
+		low("Power low W", FormNumber, "W", "the power"), high("Power high W", FormNumber, "W", "the power"),
 		money("Hourly rate", "0", "What an hour of printing costs but for energy: wear and spare parts, in home currency.", "0.20"),
 		percent("Failure %", "0", "Plates that fail, in %.", "4"),
+		low("Failure low %", FormPercent, "%", "Failure %"), high("Failure high %", FormPercent, "%", "Failure %"),
 		Column{Heading: "Attended from", Form: FormClock, Default: "00:00", Doc: "Time of day from which a plate can be started.", Example: "08:00"},
 		Column{Heading: "Attended to", Form: FormClock, Default: "24:00", Doc: "Time of day until which a plate can be started.", Example: "22:00"},
 		limit("Max speed X mm/s", "mm/s", "200"), limit("Max speed Y mm/s", "mm/s", "200"),
@@ -352,6 +359,19 @@ func percent(heading, defaultText, doc, example string) Column {
 
 func currencyColumn(doc, defaultText string) Column {
 	return Column{Heading: "Currency", Form: FormCurrency, Default: defaultText, Doc: doc, Example: "EUR"}
+}
+
+// low and high are the columns that say how far a figure may turn out otherwise.
+func low(heading string, form Form, unit, of string) Column {
+	return bound(heading, form, unit, "lowest", of)
+}
+
+func high(heading string, form Form, unit, of string) Column {
+	return bound(heading, form, unit, "highest", of)
+}
+
+func bound(heading string, form Form, unit, end, of string) Column {
+	return Column{Heading: heading, Form: form, Unit: unit, Doc: "The " + end + " that " + of + " may turn out to be; blank: as it stands."}
 }
 
 func limit(heading, unit, example string) Column {
@@ -425,6 +445,8 @@ var SettingDefs = []SettingDef{
 		Doc: "Who makes the boards: quotes of others are passed over, and those that name nobody are theirs; blank: whoever lands cheapest."},
 	{Name: "Price age limit days", Default: "90", Unit: "days", Form: FormWhole, Source: SourceCommon,
 		Doc: "Prices older than this are named in a warning."},
+	{Name: "Old price spread %", Default: "10", Unit: "%", Form: FormPercent, Source: SourceCommon,
+		Doc: "How far, either way, a price older than that may turn out otherwise where the row gives no Low and High; under 100."},
 	{Name: "Customs basis", Default: "FOB", Form: FormChoice, Choices: CustomsBases, Source: SourceNeutral,
 		Doc: "Whether the value for customs holds the delivery (CIF) or not (FOB): each country's choice."},
 	{Name: "Tax recovered", Default: "no", Form: FormYesNo, Choices: yesNo, Source: SourceNeutral,

@@ -16,9 +16,9 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	if problems.Failed() {
 		return b, problems
 	}
-	beds := m.plates(&b, &problems)
+	b.beds = m.plates(&b, &problems)
 	if !m.costsOnly {
-		m.days(&b, beds, &problems)
+		m.days(&b, b.beds, &problems)
 	}
 	m.demands(&b)
 	m.buyAll(&b, &problems)

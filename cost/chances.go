@@ -1,7 +1,6 @@
 package cost
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -19,7 +18,9 @@ const MaxTrials = 1_000_000
 type Trying struct {
 	Trials int // 1 to MaxTrials
 	Seed   uint64
-	Budget decimal.Decimal // cash that the batch should not exceed, home currency; 0: none
+	Budget decimal.Decimal  // cash that the batch should not exceed, home currency; 0: none
+	Stop   func() bool      // true gives the trials up; nil: never
+	Done   func(trials int) // called now and then with the trials made since; may be nil
 }
 
 // Pert and Three are used in what is reported.
@@ -30,15 +31,10 @@ type (
 
 // Chances are what the batches may turn out to cost.
 type Chances struct {
-	Trying
-	Inputs  []RangedInput
-	Batches []Outlook // one for each batch of the run
-}
-
-// RangedInput is a setting with a lowest and a highest value.
-type RangedInput struct {
-	Name string
-	Pert
+	Trials  int
+	Seed    uint64
+	Budget  decimal.Decimal // as asked for; 0: none
+	Batches []Outlook       // one for each batch of the run
 }
 
 // Outlook is what may become of one batch when its purchases and starts are
@@ -49,14 +45,8 @@ type Outlook struct {
 	Cash     Three
 	InBudget float64 // share of the trials within the budget; 0 where there is none
 	Enough   float64 // share of the trials in which all units that are wanted come out good
+	Plates   bool    // some may fail
 	Spreads  []Spread
-}
-
-// Spread is how far the unit cost goes apart, P90 − P10, when one input alone
-// is drawn. The widest comes first.
-type Spread struct {
-	Input int // into Chances.Inputs
-	Width float64
 }
 
 // Settings that are drawn.
@@ -66,105 +56,66 @@ const (
 	drawnYield  = "Unit yield %"
 )
 
-// Try draws the settings that carry a lowest or a highest value, each as a
-// beta-PERT figure about its value (5.11): labour rate and energy price change
-// what work and printing cost; the unit yield changes how many of the units
-// begun come out good, which is drawn too, unit by unit. A range on another
-// setting is told of in a warning and not drawn. The estimate must be one of
-// the run.
+// stopEvery is how many trials are made between two questions whether to stop.
+const stopEvery = 500
+
+// Try makes trials of the batches of an estimate, which must be one of the run:
+// every figure that has a range, or is an old price, is drawn as a beta-PERT
+// figure about its value (5.11), boards, units and plates come out good or fail
+// as chance has it, and the batch is reckoned again by the rules that a trial
+// keeps to. A range on a setting that no cost of a batch follows is told of in a
+// warning and not drawn. Without chances and without an error the trials were
+// stopped.
 func Try(run Run, e *Estimate, t Trying) (*Chances, bom.Problems) {
 	var problems bom.Problems
 	if t.Trials < 1 || t.Trials > MaxTrials {
 		problems.Errorf(bom.Place{File: run.Prices.Name}, fmt.Sprint(t.Trials), fmt.Sprintf("1 to %d", MaxTrials), "these trials cannot be made")
 		return nil, problems
 	}
-	c := &Chances{Trying: t}
-	at := map[string]int{}
-	for _, s := range run.Prices.Settings.All {
-		if !s.Least.Valid && !s.Most.Valid {
-			continue
-		}
-		mode, drawn := drawnValue(&run.Prices.Settings, s.Name)
-		if !drawn {
-			problems.Warnf(s.At("Low"), s.Name, "nothing to do; the value itself counts", "the range of this setting is not drawn")
-			continue
-		}
-		p := Pert{Low: mode, Mode: mode, High: mode}
-		if s.Least.Valid {
-			p.Low = s.Least.Decimal.InexactFloat64()
-		}
-		if s.Most.Valid {
-			p.High = s.Most.Decimal.InexactFloat64()
-		}
-		at[s.Name] = len(c.Inputs)
-		c.Inputs = append(c.Inputs, RangedInput{s.Name, p})
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
 	}
+	c := &Chances{Trials: t.Trials, Seed: t.Seed, Budget: t.Budget}
 	for i := range e.Batches {
-		c.Batches = append(c.Batches, c.outlook(newTrial(run.Prices, &e.Batches[i], at)))
-	}
-	return c, problems
-}
-
-// drawnValue is the most likely value of a setting that is drawn.
-func drawnValue(s *bom.Settings, name string) (float64, bool) {
-	switch name {
-	case drawnLabour:
-		return s.LabourRate.InexactFloat64(), true
-	case drawnEnergy:
-		return s.EnergyPrice.InexactFloat64(), true
-	case drawnYield:
-		return s.UnitYield.InexactFloat64(), true
-	}
-	return 0, false
-}
-
-// trial is a batch as far as it changes with the figures that are drawn.
-type trial struct {
-	size, starts  int
-	used, cash    float64
-	hours, kWh    float64 // of hand work; of printing
-	labour        int     // index of the input; -1: certain
-	energy, yield int
-	certainYield  float64 // share
-}
-
-func newTrial(p *bom.Prices, b *Batch, at map[string]int) trial {
-	input := func(name string) int {
-		if i, ok := at[name]; ok {
-			return i
+		o, made := m.newTrial(&e.Batches[i]).outlook(t)
+		if !made {
+			return nil, nil
 		}
-		return -1
+		c.Batches = append(c.Batches, o)
 	}
-	t := trial{
-		size: b.Size, starts: b.Starts, used: b.Total.Used.InexactFloat64(), cash: b.Total.Cash.InexactFloat64(),
-		labour: input(drawnLabour), energy: input(drawnEnergy), yield: input(drawnYield),
-		certainYield: share(p.Settings.UnitYield),
-	}
-	for _, w := range b.Work {
-		t.hours += w.Hours
-	}
-	for _, run := range b.Plates {
-		for i := range p.Printers {
-			if fold(p.Printers[i].Name) == fold(run.Printer) {
-				t.kWh += run.Hours * p.Printers[i].PowerW / 1000
-				break
-			}
+	return c, notDrawn(run.Prices)
+}
+
+// notDrawn warns of ranges on settings that are not drawn.
+func notDrawn(p *bom.Prices) bom.Problems {
+	var problems bom.Problems
+	for _, s := range p.Settings.All {
+		drawn := s.Name == drawnLabour || s.Name == drawnEnergy || s.Name == drawnYield
+		if !drawn && (s.Low != "" || s.High != "") {
+			problems.Warnf(s.At("Low"), s.Name, "nothing to do; the value itself counts", "the range of this setting is not drawn")
 		}
 	}
-	return t
+	return problems
 }
 
-// outlook makes the trials of one batch: all inputs together, then each alone.
-func (c *Chances) outlook(t trial) Outlook {
-	o := Outlook{Size: t.size}
-	unit, cash := make([]float64, c.Trials), make([]float64, c.Trials)
+// outlook makes the trials of a batch, and ranks what they rest on; made is
+// false where they were stopped.
+func (t *trial) outlook(try Trying) (o Outlook, made bool) {
+	o.Size = t.size
+	o.Plates = slices.ContainsFunc(t.groups, func(g trialGroup) bool { return g.input != certain })
+	unit, cash := make([]float64, try.Trials), make([]float64, try.Trials)
 	enough, within := 0, 0
-	budget := c.Budget.InexactFloat64()
-	draws := c.draws(t, 0)
+	budget := try.Budget.InexactFloat64()
+	luck, out, all := t.lucks(try.Seed), t.asPlanned(), t.all()
 	for i := range unit {
-		var good int
-		unit[i], cash[i], good = c.once(t, draws, func(int) bool { return true })
-		if good >= t.size {
+		if i%stopEvery == 0 && !try.goOn(i) {
+			return o, false
+		}
+		luck.draw(out)
+		out.again(all)
+		unit[i], cash[i] = out.unit(), out.cash()
+		if out.good >= t.size {
 			enough++
 		}
 		if cash[i] <= budget {
@@ -172,50 +123,86 @@ func (c *Chances) outlook(t trial) Outlook {
 		}
 	}
 	o.Unit, o.Cash = chance.Quantiles(unit), chance.Quantiles(cash)
-	o.Enough = float64(enough) / float64(c.Trials)
-	if c.Budget.IsPositive() {
-		o.InBudget = float64(within) / float64(c.Trials)
+	o.Enough = float64(enough) / float64(try.Trials)
+	if try.Budget.IsPositive() {
+		o.InBudget = float64(within) / float64(try.Trials)
 	}
-	for input := range c.Inputs {
-		draws := c.draws(t, input+1)
-		for i := range unit {
-			unit[i], _, _ = c.once(t, draws, func(other int) bool { return other == input })
-		}
-		three := chance.Quantiles(unit)
-		o.Spreads = append(o.Spreads, Spread{input, three.P90 - three.P10})
-	}
-	slices.SortStableFunc(o.Spreads, func(a, b Spread) int { return cmp.Compare(b.Width, a.Width) })
-	return o
+	o.Spreads, made = t.rank(try)
+	return o, made
 }
 
-// draws starts the stream of one batch and one purpose, so that neither the
-// other batches nor the other inputs of a run change what is drawn.
-func (c *Chances) draws(t trial, purpose int) *chance.Draws {
-	const purposes = 1 << 20
-	return chance.NewDraws(c.Seed, uint64(t.size)*purposes+uint64(purpose))
+// goOn tells whether to make more trials, and of those made since it was asked
+// last.
+func (try Trying) goOn(made int) bool {
+	if try.Done != nil && made > 0 {
+		try.Done(stopEvery)
+	}
+	return try.Stop == nil || !try.Stop()
 }
 
-// once makes one trial; inputs that are not chosen stay at their value. Where
-// the yield is not chosen all units that are wanted count as good, unless all
-// inputs are. A batch of which no unit comes out good costs as much as one that
-// came out would have.
-func (c *Chances) once(t trial, draws *chance.Draws, chosen func(input int) bool) (unit, cash float64, good int) {
-	more := 0.0
-	for _, m := range []struct {
-		input int
-		times float64
-	}{{t.labour, t.hours}, {t.energy, t.kWh}} {
-		if m.input >= 0 && chosen(m.input) {
-			more += m.times * (draws.Pert(c.Inputs[m.input].Pert) - c.Inputs[m.input].Mode)
+// luck draws trials: each input, and what happens by it, from a stream of its
+// own, so that none changes what another draws.
+type luck struct {
+	t       *trial
+	figures []*chance.Draws // of the inputs; nil where certain
+	plates  []*chance.Draws // of the groups; nil where none fails
+	boards  []*chance.Draws // nil where all are good
+	units   *chance.Draws   // nil where all are good
+}
+
+// lucks starts the draws of all inputs.
+func (t *trial) lucks(seed uint64) *luck { return t.luckOf(seed, func(int) bool { return true }) }
+
+// luckOf starts the draws of some inputs; what happens by the others is as
+// planned.
+func (t *trial) luckOf(seed uint64, drawn func(input int) bool) *luck {
+	l := &luck{t: t, figures: make([]*chance.Draws, len(t.inputs)), plates: make([]*chance.Draws, len(t.groups)), boards: make([]*chance.Draws, len(t.boards))}
+	start := func(input int, name string) *chance.Draws {
+		if input == certain || !drawn(input) {
+			return nil
+		}
+		return chance.NewDraws(seed, name)
+	}
+	for i := range t.inputs {
+		if !t.inputs[i].Certain() {
+			l.figures[i] = start(i, t.inputs[i].key)
 		}
 	}
-	good = t.size
-	if chosen(t.yield) {
-		y := t.certainYield
-		if t.yield >= 0 {
-			y = draws.Pert(c.Inputs[t.yield].Pert) / 100
-		}
-		good = draws.Good(t.starts, y)
+	for i, g := range t.groups {
+		l.plates[i] = start(g.input, g.name)
 	}
-	return (t.used + more) / float64(max(1, min(good, t.size))), t.cash + more, good
+	for i, b := range t.boards {
+		l.boards[i] = start(b.input, key("boards", fold(b.name)))
+	}
+	l.units = start(t.unitYield, key("units"))
+	return l
+}
+
+// draw puts figures and happenings of one trial into an outcome.
+func (l *luck) draw(o *outcome) {
+	t := l.t
+	for i, d := range l.figures {
+		if d != nil {
+			o.x[i] = d.From(t.inputs[i].curve)
+		}
+	}
+	for i, d := range l.plates {
+		if d != nil {
+			g := &t.groups[i]
+			for _, k := range g.kinds {
+				o.begun[k] = d.Tries(t.kinds[k].good, o.x[g.input]/100)
+			}
+		}
+	}
+	o.units = t.starts
+	for i, d := range l.boards {
+		if b := &t.boards[i]; d != nil {
+			o.units = min(o.units, d.Good(b.starts, b.yield)/b.perUnit)
+		}
+	}
+	// Where units do not fail, those that can be begun and are wanted come out.
+	o.good = min(o.units, t.size)
+	if l.units != nil {
+		o.good = l.units.Good(o.units, o.x[t.unitYield]/100)
+	}
 }

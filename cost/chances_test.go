@@ -3,9 +3,13 @@ package cost_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -49,7 +53,7 @@ func TestLabourAlone(t *testing.T) {
 	if o.Enough != 1 || len(o.Spreads) != 1 {
 		t.Errorf("enough %g, spreads %v", o.Enough, o.Spreads)
 	}
-	nearly(t, "spread", o.Spreads[0].Width, 7.453341-2.899021, 0.15)
+	nearly(t, "spread", o.Spreads[0].To-o.Spreads[0].From, 7.453341-2.899021, 0.15)
 }
 
 // TestEnough: at 90 % confidence 25 good units of 90 % yield need 30 starts, of
@@ -79,7 +83,7 @@ func TestRanks(t *testing.T) {
 		t.Errorf("said: %s", said(problems))
 	}
 	for _, o := range c.Batches {
-		if got := c.Inputs[o.Spreads[0].Input].Name; got != "Unit yield %" || o.Spreads[0].Width <= o.Spreads[1].Width {
+		if got := o.Spreads[0].Name; got != "Unit yield %" || o.Spreads[0].Share <= o.Spreads[1].Share {
 			t.Errorf("batch %d: %s comes first, %v", o.Size, got, o.Spreads)
 		}
 		if o.Unit.P10 > o.Unit.P50 || o.Unit.P50 > o.Unit.P90 || o.Enough <= 0 || o.Enough >= 1 {
@@ -113,8 +117,8 @@ func TestEnergyAlone(t *testing.T) {
 		kWh += p.Energy.InexactFloat64() / 0.31 // the demo's price for each
 	}
 	for _, s := range c.Batches[0].Spreads {
-		if in := c.Inputs[s.Input]; in.Name == "Energy price per kWh" {
-			nearly(t, "spread", s.Width, kWh*(in.Quantile(0.9)-in.Quantile(0.1))/40, 0.005)
+		if s.Name == "Energy price per kWh" {
+			nearly(t, "spread", s.To-s.From, kWh*(s.Quantile(0.9)-s.Quantile(0.1))/40, 0.005)
 			return
 		}
 	}
@@ -130,5 +134,191 @@ func BenchmarkTry(b *testing.B) {
 		if c, _ := cost.Try(run, e, cost.Trying{Trials: 10_000, Seed: 1}); c == nil {
 			b.Fatal("no chances")
 		}
+	}
+}
+
+// pertOf is the value of a three-point figure that is not exceeded with a
+// probability, by the inverse of gonum's beta distribution.
+func pertOf(low, mode, high, u float64) float64 {
+	return cost.Pert{Low: low, Mode: mode, High: high}.Quantile(u)
+}
+
+// TestRangesOfPrices: what a range of a price does to the unit cost, as the
+// formulas have it. Each run buys ten of THING and nothing else.
+func TestRangesOfPrices(t *testing.T) {
+	settings := "Setting,Value\nHome currency,EUR\n"
+	plain := input{"unit.csv": slow["unit.csv"], "prices/settings.csv": settings}
+	for _, row := range []struct {
+		why, tab, text  string
+		low, mode, high float64 // unit cost
+		more            []string
+	}{
+		{"a price", "offers", "Part number,Supplier,Price,Low,High\nTHING,A,6,5,9\n", 5, 6, 9, nil},
+		{"only the highest is given", "offers", "Part number,Supplier,Price,High\nTHING,A,6,9\n", 6, 6, 9, nil},
+		{"break columns: the range is that of the first", "offers", "Part number,Supplier,@1,@10,Low,High\nTHING,A,8,4,6,12\n", 3, 4, 6, nil},
+		{"columns in another order", "offers", "Part number,Supplier,@10,@1,Low,High\nTHING,A,4,8,6,12\n", 3, 4, 6, nil},
+		{"break rows: the one that is bought from has none of its own", "offers",
+			"Part number,Supplier,From,Price,Low,High\nTHING,A,10,4,,\nTHING,A,1,8,6,12\n", 3, 4, 6, nil},
+		{"break rows: it has one of its own", "offers",
+			"Part number,Supplier,From,Price,Low,High\nTHING,A,10,4,3.50,7\nTHING,A,1,8,6,12\n", 3.5, 4, 7, nil},
+		{"a free break moves none other", "offers",
+			"Part number,Supplier,From,Price,Low,High\nTHING,A,1,0,0,1\nTHING,A,5,8,6,12\nTHING,A,10,4,,\n", 3, 4, 6, nil},
+		{"a free price that may cost something", "offers", "Part number,Supplier,Price,High\nTHING,A,0,2\n", 0, 0, 2, nil},
+		{"an old price", "offers", "Part number,Supplier,Price,As of\nTHING,A,6,2026-01-01\n", 5.4, 6, 6.6, nil},
+		{"an old price that gives its own range", "offers", "Part number,Supplier,Price,Low,High,As of\nTHING,A,6,6,7,2026-01-01\n", 6, 6, 7, nil},
+		{"an old price, the setting otherwise", "offers", "Part number,Supplier,Price,As of\nTHING,A,6,2026-01-01\n", 3, 6, 9,
+			[]string{"prices/settings.csv", settings + "Old price spread %,50\n"}},
+		{"a rate", "offers", "Part number,Supplier,Price,Currency\nTHING,A,6,USD\n", 4.8, 5.4, 6,
+			[]string{"prices/exchange.csv", "Currency,Rate,Low,High\nUSD,0.9,0.8,1\n"}},
+		{"an old rate", "offers", "Part number,Supplier,Price,Currency\nTHING,A,6,USD\n", 5.4, 6, 6.6,
+			[]string{"prices/exchange.csv", "Currency,Rate,As of\nUSD,1.0,2026-01-01\n"}},
+		{"a lot of boards", "boards", "Board,Fabricator,Lot,Price,Low,High\nPCB,A,10,40,30,60\n", 3, 4, 6,
+			[]string{"unit.csv", "Quantity,Part number,Kind,File\n1,PCB,board,board.csv\n", "board.csv", "Designator,Quantity,Part number,Kind,Fitted\nR1,1,X,part,no\n"}},
+		{"boards by area: the set-up moves with the rate", "boards",
+			"Board,Fabricator,Length mm,Width mm,Set-up,Per dm2,Low,High\nPCB,A,100,100,20,2,1,3\n", 2, 4, 6,
+			[]string{"unit.csv", "Quantity,Part number,Kind,File\n1,PCB,board,board.csv\n", "board.csv", "Designator,Quantity,Part number,Kind,Fitted\nR1,1,X,part,no\n"}},
+	} {
+		in := plain.with(append(row.more, "prices/"+row.tab+".csv", row.text)...)
+		run := in.read(t)
+		run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
+		c, problems := cost.Try(run, compute(t, run), cost.Trying{Trials: 20_000, Seed: 1})
+		if problems.Failed() {
+			t.Fatalf("%s: %s", row.why, said(problems))
+		}
+		o := c.Batches[0]
+		off := 0.02 * (row.high - row.low)
+		nearly(t, row.why+": P10", o.Unit.P10, pertOf(row.low, row.mode, row.high, 0.1), off)
+		nearly(t, row.why+": P50", o.Unit.P50, pertOf(row.low, row.mode, row.high, 0.5), off)
+		nearly(t, row.why+": P90", o.Unit.P90, pertOf(row.low, row.mode, row.high, 0.9), off)
+		if len(o.Spreads) != 1 || o.Spreads[0].Share != 1 {
+			t.Errorf("%s: the spread is carried by %+v", row.why, o.Spreads)
+		}
+	}
+}
+
+// TestFilamentRunsShort: one plate of 600 g that fails every other time. By the
+// geometric distribution one plate is enough with a chance of 1/2, at most three
+// with 7/8. One plate fits on the spool at 20 with 5 for delivery; two and three
+// take an order of one spool more (25), four one of two (45).
+func TestFilamentRunsShort(t *testing.T) {
+	in := input{
+		"unit.csv":             "Quantity,Part number,Kind,Material,Filament g,Print hours\n1,CASE,printed,PLA,600,10\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nConfidence %,45\n",
+		"prices/materials.csv": "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Spools\n",
+		"prices/suppliers.csv": "Supplier,Delivery\nSpools,5\n",
+		"prices/printers.csv":  "Printer,Failure %\nP,50\n",
+	}
+	for _, row := range []struct {
+		budget string
+		chance float64
+	}{{"24.99", 0}, {"25", 0.5}, {"49.99", 0.5}, {"50", 0.875}, {"69.99", 0.875}, {"70", 0.96875}} {
+		o := chances(t, in, 1, cost.Trying{Trials: 20_000, Seed: 4, Budget: d(row.budget)}).Batches[0]
+		nearly(t, "chance of "+row.budget, o.InBudget, row.chance, 0.01)
+		// 600 of 1000 g used and the delivery; 1200, 1800 and 2400 of the grams bought, and two deliveries.
+		nearly(t, "least", o.Unit.P10, 5+12, 1e-9)
+		nearly(t, "most", o.Unit.P90, 10+48, 1e-9)
+	}
+}
+
+// TestBoardsLimitUnits: with two boards in a unit and boards that come out good
+// 9 times in 10, N units come out good where at least 2 N boards of those begun
+// do (gonum's binomial distribution as reference).
+func TestBoardsLimitUnits(t *testing.T) {
+	in := input{
+		"unit.csv":             "Quantity,Part number,Kind,File\n2,PCB,board,board.csv\n",
+		"board.csv":            "Designator,Quantity,Part number,Mount,Joints\nU1,1,CHIP,SMT,99\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nAssembler,Placers\nConfidence %,80\n",
+		"prices/assembly.csv":  "Assembler,Set-up,DPMO\nPlacers,10,1053\n",
+		"prices/boards.csv":    "Board,Fabricator,Lot,Price\nPCB,Etchers,10,5\nPCB,Etchers,50,20\n",
+		"prices/offers.csv":    "Part number,Supplier,Price\nCHIP,Corner Parts,1\n",
+		"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\ntest,test,unit,60\n",
+	}
+	run := in.read(t)
+	run.Batches = []int{10}
+	e := compute(t, run)
+	c, _ := cost.Try(run, e, cost.Trying{Trials: 20_000, Seed: 2})
+	boards := e.Batches[0].Boards[0]
+	nearly(t, "yield", boards.Yield, 0.9, 0.0001)
+	want := distuv.Binomial{N: float64(boards.Starts), P: boards.Yield}.Survival(19)
+	nearly(t, "enough", c.Batches[0].Enough, want, 0.01)
+	if s := c.Batches[0].Spreads; len(s) != 1 || s[0].Name != "good boards, PCB" || !s[0].Happens {
+		t.Errorf("the spread is carried by %+v", s)
+	}
+}
+
+// TestCertain: where nothing has a range and nothing fails, every trial is the
+// estimate, and no budget is a matter of chance.
+func TestCertain(t *testing.T) {
+	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nLabour rate per hour,4\n")
+	for budget, want := range map[string]float64{"99.99": 0, "100": 1} {
+		o := chances(t, in, 10, cost.Trying{Trials: 100, Seed: 1, Budget: d(budget)}).Batches[0]
+		if o.Unit != (cost.Three{P10: 10, P50: 10, P90: 10}) || o.Cash != (cost.Three{P10: 100, P50: 100, P90: 100}) {
+			t.Errorf("certain figures give %+v", o)
+		}
+		if o.InBudget != want || o.Enough != 1 || len(o.Spreads) != 0 || o.Plates {
+			t.Errorf("budget %s: %+v", budget, o)
+		}
+	}
+}
+
+// TestWider: a wider range never narrows what comes of it.
+func TestWider(t *testing.T) {
+	last := cost.Outlook{}
+	for i, ranges := range []string{"4,4", "3.5,4.5", "3,6", "2,8", "1,30"} {
+		in := slow.with("prices/settings.csv", "Setting,Value,Low,High\nHome currency,EUR,,\nLabour rate per hour,4,"+ranges+"\n")
+		o := chances(t, in, 10, cost.Trying{Trials: 2000, Seed: 8}).Batches[0]
+		if i > 1 && (o.Unit.P90-o.Unit.P10 <= last.Unit.P90-last.Unit.P10 || o.Spreads[0].OffBy <= last.Spreads[0].OffBy) {
+			t.Errorf("%s: %+v after %+v", ranges, o, last)
+		}
+		last = o
+	}
+}
+
+// TestTrialsInAnyOrder: neither the order of the rows of the price sheet nor
+// another range changes what a figure draws.
+func TestTrialsInAnyOrder(t *testing.T) {
+	run := demo(t, "frost-alarm").read(t)
+	run.Batches, run.Today = []int{40}, bom.Date{Year: 2027, Month: 1, Day: 25}
+	try := cost.Trying{Trials: 300, Seed: 3}
+	want, _ := cost.Try(run, compute(t, run), try)
+	if len(want.Batches[0].Spreads) < 30 {
+		t.Fatalf("%d inputs; most prices of the demo are old by then", len(want.Batches[0].Spreads))
+	}
+	turned := demo(t, "frost-alarm").read(t)
+	turned.Batches, turned.Today = run.Batches, run.Today
+	p := turned.Prices
+	slices.Reverse(p.Offers)
+	slices.Reverse(p.Exchange)
+	slices.Reverse(p.Quotes)
+	slices.Reverse(p.Materials)
+	slices.Reverse(p.Suppliers)
+	slices.Reverse(p.HandWork)
+	got, _ := cost.Try(turned, compute(t, turned), try)
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("with the rows turned round:\n%+v\nnot\n%+v", got.Batches[0], want.Batches[0])
+	}
+	for i := range p.Exchange {
+		p.Exchange[i].Range = bom.Range{}
+		p.Exchange[i].AsOf = run.Today
+	}
+	fewer, _ := cost.Try(turned, compute(t, turned), try)
+	if n := len(want.Batches[0].Spreads) - len(fewer.Batches[0].Spreads); n != 1 {
+		t.Errorf("%d inputs less without the one rate that is used", n)
+	}
+	for _, s := range fewer.Batches[0].Spreads {
+		i := slices.IndexFunc(want.Batches[0].Spreads, func(w cost.Spread) bool { return w.Name == s.Name })
+		if was := want.Batches[0].Spreads[i]; was.From != s.From || was.To != s.To || was.OffBy != s.OffBy {
+			t.Errorf("%s: %+v once the rates are certain, %+v before", s.Name, s, was)
+		}
+	}
+}
+
+// TestStopped: trials that are given up leave no chances.
+func TestStopped(t *testing.T) {
+	run := slow.read(t)
+	asked, made := 0, 0
+	try := cost.Trying{Trials: 5000, Seed: 1, Done: func(n int) { made += n }, Stop: func() bool { asked++; return asked > 3 }}
+	if c, problems := cost.Try(run, compute(t, run), try); c != nil || problems.Failed() || made != 1500 {
+		t.Errorf("stopped after %d trials: %+v, %s", made, c, said(problems))
 	}
 }

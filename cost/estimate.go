@@ -170,6 +170,7 @@ type Batch struct {
 	Charge     Charge
 	Why        Why             // where the run asks for it
 	boards     []boardOrder    // as they are bought
+	beds       []loads         // what lies on the plates of each of Groups
 	Proven     bool            // the purchases are proven cheapest
 	Bound      decimal.Decimal // no plan has a landed cash below this
 	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees

@@ -1,7 +1,10 @@
 package reports
 
 import (
+	"encoding/json"
 	"fmt"
+	"slices"
+	"strings"
 
 	"tenoff/cost"
 )
@@ -32,6 +35,9 @@ func Chances(e *cost.Estimate) Table {
 	c := e.Chances
 	if c == nil {
 		return t
+	}
+	if slices.ContainsFunc(c.Batches, func(o cost.Outlook) bool { return o.Plates }) {
+		t.note("the estimate counts on as many spare plates as the confidence asks for; most trials need fewer")
 	}
 	t.note(fmt.Sprintf("%d trials from seed %d; all good: as many good units as are wanted come out", c.Trials, c.Seed))
 	for i, o := range c.Batches {
@@ -65,32 +71,127 @@ func moneyOf(f float64, unknown bool) Value {
 	return Float(f)
 }
 
-// Spreads ranks the figures that may turn out otherwise by how far each alone
-// drives the unit cost apart.
+// SpreadName is the sheet that ranks what drives the unit cost apart.
+const SpreadName = "Spread"
+
+// Keys of its columns that charts are drawn from.
+const (
+	ColumnInput = "input"
+	ColumnShare = "share"
+)
+
+// Spreads ranks the figures that may turn out otherwise, and what happens by
+// chance, by how much of the spread of the unit cost each carries.
 func Spreads(e *cost.Estimate) Table {
+	perUnit := AsUnitMoney(e.Currency)
 	t := Table{
-		Name:  "Spread",
-		Title: "how far each figure alone drives the unit cost apart, P10 to P90, the widest first",
-		Lead:  2,
+		Name:  SpreadName,
+		Title: "what drives the unit cost apart, the most first",
+		Notes: []string{
+			"unit cost when this alone is drawn and all else is as planned: not exceeded in 10 and 90 of 100 cases (Unit P10, P90), and how far it typically lies off its mean (standard deviation)",
+			"Share: the square of that standard deviation as a share of the sum over all rows of the batch",
+		},
+		Lead: 2,
 		Columns: []Column{
 			batchColumn,
-			{Key: "input", Heading: "Setting"},
+			{Key: ColumnInput, Heading: "Figure"},
+			{Key: "why", Heading: "Drawn by"},
 			{Key: "low", Heading: "Low", Format: AsQuantity},
 			{Key: "value", Heading: "Value", Format: AsQuantity},
 			{Key: "high", Heading: "High", Format: AsQuantity},
-			{Key: "spread", Heading: "Spread", Unit: e.Currency.Code, Format: AsUnitMoney(e.Currency)},
+			{Key: "unit", Heading: "In"},
+			{Key: "unit p10", Heading: "Unit P10", Unit: e.Currency.Code, Format: perUnit},
+			{Key: "unit p90", Heading: "Unit P90", Unit: e.Currency.Code, Format: perUnit},
+			{Key: "off by", Heading: "Off by", Unit: e.Currency.Code, Format: perUnit},
+			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
 		},
 	}
 	if e.Chances == nil {
 		return t
 	}
 	for i, o := range e.Chances.Batches {
+		unknown := e.Batches[i].Total.Unpriced
 		for _, s := range o.Spreads {
-			in := e.Chances.Inputs[s.Input]
-			t.add(Count(o.Size), Text(in.Name), Float(in.Low), Float(in.Mode), Float(in.High), moneyOf(s.Width, e.Batches[i].Total.Unpriced))
+			low, high := Float(s.Low), Float(s.High)
+			if s.Certain() {
+				low, high = Nothing(), Nothing()
+			}
+			t.add(Count(o.Size), Text(s.Name), Text(drawnBy(s.Ranged)), low, Float(s.Mode), high, Text(s.Unit),
+				moneyOf(s.From, unknown), moneyOf(s.To, unknown), moneyOf(s.OffBy, unknown), Float(100*s.Share))
 		}
 	}
 	return t
+}
+
+// drawnBy says why a figure is not certain.
+func drawnBy(r cost.Ranged) string {
+	switch {
+	case r.Happens && r.Certain():
+		return "chance"
+	case r.Happens:
+		return "range and chance"
+	case r.Old:
+		return "age"
+	}
+	return "range"
+}
+
+// spreadsShown is how many rows of each batch LargestSpreads has.
+const spreadsShown = 6
+
+// LargestSpreads is the top of the ranking of each batch with bars of plain
+// characters; what is left out stands together in one row.
+func LargestSpreads(e *cost.Estimate) Table {
+	perUnit := AsUnitMoney(e.Currency)
+	t := Table{
+		Name:  SpreadName,
+		Title: "what drives the unit cost apart, the most first",
+		Notes: []string{
+			"off by: how far the unit cost typically lies off its mean when this alone is drawn (standard deviation); share: its square, of the sum over all",
+		},
+		Lead: 2,
+		Columns: []Column{
+			batchColumn,
+			{Key: ColumnInput, Heading: "Figure"},
+			{Key: "off by", Heading: "Off by", Unit: e.Currency.Code, Format: perUnit},
+			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
+			{Key: "bar", Heading: ""},
+		},
+	}
+	if e.Chances == nil {
+		return t
+	}
+	for i, o := range e.Chances.Batches {
+		unknown := e.Batches[i].Total.Unpriced
+		top := o.Spreads
+		if len(top) > spreadsShown+1 {
+			top = top[:spreadsShown]
+		}
+		for _, s := range top {
+			t.add(Count(o.Size), Text(s.Name), moneyOf(s.OffBy, unknown), Float(100*s.Share), Text(shareBar(s.Share)))
+		}
+		if rest := o.Spreads[len(top):]; len(rest) > 0 {
+			share := 0.0
+			for _, s := range rest {
+				share += s.Share
+			}
+			t.add(Count(o.Size), Text(fmt.Sprintf("%d others together", len(rest))), Nothing(), Float(100*share), Text(shareBar(share)))
+		}
+	}
+	return t
+}
+
+// shareBar is a bar of up to ten characters, a tenth each; what is less than
+// half of one leaves a dot, and nothing at all none.
+func shareBar(share float64) string {
+	const tenths = 10
+	if n := int(share*tenths + 0.5); n > 0 {
+		return strings.Repeat("#", n)
+	}
+	if share == 0 {
+		return ""
+	}
+	return "."
 }
 
 // jsonChance is what one batch may turn out to cost. Money is as elsewhere;
@@ -101,6 +202,25 @@ type jsonChance struct {
 	Cash     jsonP    `json:"cash"`
 	AllGood  float64  `json:"all_good"`
 	InBudget *float64 `json:"in_budget,omitempty"`
+	Trials   int      `json:"trials"`
+	Seed     uint64   `json:"seed"`
+
+	Spread []jsonSpread `json:"spread"`
+}
+
+// jsonSpread is what one input carries: the unit cost when it alone is drawn.
+// What is certain but for chance has no low and no high.
+type jsonSpread struct {
+	Input   string          `json:"input"`
+	DrawnBy string          `json:"drawn_by"`
+	Low     json.RawMessage `json:"low,omitempty"`
+	Value   json.RawMessage `json:"value"`
+	High    json.RawMessage `json:"high,omitempty"`
+	In      string          `json:"in"` // what low, value and high are counted in
+	UnitP10 string          `json:"unit_p10"`
+	UnitP90 string          `json:"unit_p90"`
+	OffBy   string          `json:"off_by"` // standard deviation
+	Share   float64         `json:"share"`
 }
 
 type jsonP struct {
@@ -120,9 +240,24 @@ func jsonChances(e *cost.Estimate) []jsonChance {
 			text := func(v float64) string { return moneyOf(v, unknown).Exact(f) }
 			return jsonP{text(t.P10), text(t.P50), text(t.P90)}
 		}
-		j := jsonChance{Batch: o.Size, Unit: three(o.Unit, AsUnitMoney(e.Currency)), Cash: three(o.Cash, AsMoney(e.Currency)), AllGood: o.Enough}
+		j := jsonChance{Batch: o.Size, Unit: three(o.Unit, AsUnitMoney(e.Currency)), Cash: three(o.Cash, AsMoney(e.Currency)), AllGood: o.Enough,
+			Trials: e.Chances.Trials, Seed: e.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
 		if e.Chances.Budget.IsPositive() && !unknown {
 			j.InBudget = &e.Chances.Batches[i].InBudget
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+func jsonSpreads(e *cost.Estimate, o cost.Outlook, unknown bool) []jsonSpread {
+	out := []jsonSpread{}
+	perUnit := AsUnitMoney(e.Currency)
+	for _, s := range o.Spreads {
+		j := jsonSpread{Input: s.Name, DrawnBy: drawnBy(s.Ranged), Value: jsonFloat(s.Mode, AsQuantity), In: s.Unit, Share: s.Share,
+			UnitP10: moneyOf(s.From, unknown).Exact(perUnit), UnitP90: moneyOf(s.To, unknown).Exact(perUnit), OffBy: moneyOf(s.OffBy, unknown).Exact(perUnit)}
+		if !s.Certain() {
+			j.Low, j.High = jsonFloat(s.Low, AsQuantity), jsonFloat(s.High, AsQuantity)
 		}
 		out = append(out, j)
 	}

@@ -19,14 +19,14 @@ func TestChances(t *testing.T) {
 	if len(Chances(e).Rows) != 0 || len(Spreads(e).Rows) != 0 {
 		t.Error("chances without trials")
 	}
-	e.Chances = &cost.Chances{
-		Trying: cost.Trying{Trials: 100, Seed: 9},
-		Inputs: []cost.RangedInput{{Name: "Labour rate per hour", Pert: cost.Pert{Low: 2, Mode: 4, High: 12}}},
-	}
+	labour := cost.Ranged{Name: "Labour rate per hour", Unit: "EUR per h", Pert: cost.Pert{Low: 2, Mode: 4, High: 12}}
+	boards := cost.Ranged{Name: "good boards, MAIN", Unit: "%", Pert: cost.Pert{Low: 99.5, Mode: 99.5, High: 99.5}, Happens: true}
+	e.Chances = &cost.Chances{Trials: 100, Seed: 9}
 	for _, size := range []int{10, 40} {
 		e.Chances.Batches = append(e.Chances.Batches, cost.Outlook{
 			Size: size, Unit: cost.Three{P10: 1.23456, P50: 2, P90: 3}, Cash: cost.Three{P10: 10.005, P50: 20, P90: 30},
-			Enough: 0.925, InBudget: 0.25, Spreads: []cost.Spread{{Input: 0, Width: 1.76544}},
+			Enough: 0.925, InBudget: 0.25,
+			Spreads: []cost.Spread{{Ranged: labour, From: 1, To: 2.76544, OffBy: 1.76544, Share: 0.875}, {Ranged: boards, From: 1.5, To: 1.5, Share: 0.125}},
 		})
 	}
 	written := func() (table, data string) {
@@ -45,19 +45,21 @@ func TestChances(t *testing.T) {
 	}
 	table, data := written()
 	for _, want := range []string{
-		"10,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,\n", "40,Labour rate per hour,2,4,12,1.7654\n",
+		"10,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,\n", "40,Labour rate per hour,range,2,4,12,EUR per h,1.0000,2.7654,1.7654,87.5\n40,\"good boards, MAIN\",chance,,99.5,,%,1.5000,1.5000,0.0000,12.5\n",
 	} {
 		if !strings.Contains(table, want) {
 			t.Errorf("%q is not in\n%s", want, table)
 		}
 	}
-	if want := `{"batch":10,"unit":{"p10":"1.2346","p50":"2.0000","p90":"3.0000"},"cash":{"p10":"10.01","p50":"20.00","p90":"30.00"},"all_good":0.925}`; !strings.Contains(data, want) {
+	if want := `{"batch":10,"unit":{"p10":"1.2346","p50":"2.0000","p90":"3.0000"},"cash":{"p10":"10.01","p50":"20.00","p90":"30.00"},"all_good":0.925,"trials":100,"seed":9,"spread":[` +
+		`{"input":"Labourrateperhour","drawn_by":"range","low":2,"value":4,"high":12,"in":"EURperh","unit_p10":"1.0000","unit_p90":"2.7654","off_by":"1.7654","share":0.875},` +
+		`{"input":"goodboards,MAIN","drawn_by":"chance","value":99.5,"in":"%","unit_p10":"1.5000","unit_p90":"1.5000","off_by":"0.0000","share":0.125}]}`; !strings.Contains(data, want) {
 		t.Errorf("JSON holds %s", data)
 	}
 	e.Chances.Budget = decimal.NewFromInt(15)
 	e.Batches[0].Total.Unpriced = true
 	table, data = written()
-	for _, want := range []string{"10,?,?,?,?,?,?,92.5,?\n", "40,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,25.0\n", "10,Labour rate per hour,2,4,12,?\n"} {
+	for _, want := range []string{"10,?,?,?,?,?,?,92.5,?\n", "40,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,25.0\n", "10,Labour rate per hour,range,2,4,12,EUR per h,?,?,?,87.5\n"} {
 		if !strings.Contains(table, want) {
 			t.Errorf("%q is not in\n%s", want, table)
 		}

@@ -34,6 +34,8 @@ type rawOperation struct {
 	AppliesTo Cell `csv:"Applies to"`
 	Basis     Cell `csv:"Basis"`
 	Seconds   Cell `csv:"Seconds"`
+	Low       Cell `csv:"Low"`
+	High      Cell `csv:"High"`
 	Learning  Cell `csv:"Learning %"`
 	Dated
 }
@@ -43,7 +45,7 @@ func (p *priceReader) operation(d *decoder, r *rawOperation, at bom.Origin) {
 		d.need(c)
 	}
 	o := bom.Operation{Origin: at, Name: d.key(r.Operation), AppliesTo: d.choice(r.AppliesTo), Basis: d.choice(r.Basis),
-		Seconds: d.measure(r.Seconds, true).Value, Learning: d.percent(r.Learning, 100, 100).InexactFloat64(),
+		Seconds: d.measure(r.Seconds, true).Value, Range: d.bounds(bom.FormNumber, r.Seconds, r.Low, r.High, limits{}), Learning: d.percent(r.Learning, 100, 100).InexactFloat64(),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if o.Learning == 0 {
 		d.wrong(r.Learning, "a percentage over 0 and up to 100; 100 is no learning", "out of range")
@@ -65,6 +67,8 @@ type rawMaterial struct {
 	Diameter   Cell `csv:"Diameter mm"`
 	SpoolG     Cell `csv:"Spool g"`
 	SpoolPrice Cell `csv:"Spool price"`
+	Low        Cell `csv:"Low"`
+	High       Cell `csv:"High"`
 	Currency   Cell `csv:"Currency"`
 	Supplier   Cell `csv:"Supplier"`
 	Dated
@@ -80,6 +84,7 @@ func (p *priceReader) material(d *decoder, r *rawMaterial, at bom.Origin) {
 	m.SpoolG, _ = d.quantity(r.SpoolG, bom.One, false)
 	m.Currency = p.currency(d, r.Currency, p.currencyOf(m.Supplier))
 	m.SpoolPrice = d.money(r.SpoolPrice, m.Currency)
+	m.Range = d.bounds(bom.FormMoney, r.SpoolPrice, r.Low, r.High, limits{})
 	if m.Name == "" {
 		return
 	}
@@ -94,8 +99,12 @@ type rawPrinter struct {
 	BedY         Cell `csv:"Bed Y mm"`
 	BedZ         Cell `csv:"Bed Z mm"`
 	Power        Cell `csv:"Power W"`
+	PowerLow     Cell `csv:"Power low W"`
+	PowerHigh    Cell `csv:"Power high W"`
 	HourlyRate   Cell `csv:"Hourly rate"`
 	Failure      Cell `csv:"Failure %"`
+	FailureLow   Cell `csv:"Failure low %"`
+	FailureHigh  Cell `csv:"Failure high %"`
 	AttendedFrom Cell `csv:"Attended from"`
 	AttendedTo   Cell `csv:"Attended to"`
 	SpeedX       Cell `csv:"Max speed X mm/s"`
@@ -117,7 +126,9 @@ func (p *priceReader) printer(d *decoder, r *rawPrinter, at bom.Origin) {
 	m := bom.Printer{Origin: at, Name: d.key(r.Printer), Count: int(d.whole(r.Count, 1, 1)),
 		BedMM:  [3]bom.Measure{d.measure(r.BedX, false), d.measure(r.BedY, false), d.measure(r.BedZ, false)},
 		PowerW: d.measure(r.Power, true).Value, HourlyRate: d.money(r.HourlyRate, p.prices.Settings.Home),
+		PowerRange:  d.bounds(bom.FormNumber, orZero(r.Power), r.PowerLow, r.PowerHigh, limits{}),
 		Failure:     d.percent(r.Failure, 0, 100),
+		FailRange:   d.bounds(bom.FormPercent, orZero(r.Failure), r.FailureLow, r.FailureHigh, limits{under: hundred}),
 		AttendedMin: [2]int{d.clock(r.AttendedFrom, 0), d.clock(r.AttendedTo, minutesADay)},
 		AsOf:        d.date(r.AsOf), Note: d.text(r.Note)}
 	for i, c := range []Cell{r.SpeedX, r.SpeedY, r.SpeedZ, r.SpeedE, r.AccX, r.AccY, r.AccZ, r.AccE, r.Deviation} {

@@ -11,6 +11,8 @@ type rawQuote struct {
 	Fabricator Cell `csv:"Fabricator"`
 	Lot        Cell `csv:"Lot"`
 	Price      Cell `csv:"Price"`
+	Low        Cell `csv:"Low"`
+	High       Cell `csv:"High"`
 	Currency   Cell `csv:"Currency"`
 	Length     Cell `csv:"Length mm"`
 	Width      Cell `csv:"Width mm"`
@@ -35,9 +37,21 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 	}
 	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Fabricator))
 	q.Price, q.SetUp, q.PerDM2 = d.money(r.Price, q.Currency), d.money(r.SetUp, q.Currency), d.money(r.PerDM2, q.Currency)
+	q.Range = d.bounds(bom.FormMoney, rangedCell(r), r.Low, r.High, limits{})
 	checkQuote(d, r)
 	d.once(r.Board, "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String())
 	p.prices.Quotes = append(p.prices.Quotes, q)
+}
+
+// rangedCell is the money that Low and High of a row are about.
+func rangedCell(r *rawQuote) Cell {
+	switch {
+	case !r.Lot.Blank():
+		return r.Price
+	case !r.PerDM2.Blank():
+		return r.PerDM2
+	}
+	return r.SetUp
 }
 
 // checkQuote tells a row with a lot from one with set-up and rate.

@@ -18,6 +18,8 @@ type rawOffer struct {
 	Pieces   Cell `csv:"Pieces"`
 	From     Cell `csv:"From"`
 	Price    Cell `csv:"Price"`
+	Low      Cell `csv:"Low"`
+	High     Cell `csv:"High"`
 	Currency Cell `csv:"Currency"`
 	Dated
 }
@@ -189,18 +191,25 @@ func (p *priceReader) offerCurrency(g offerGroup, first offerRow) bom.Currency {
 // breaks reads the prices of an offer, by rising number of order units.
 func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
 	var out []bom.Break
-	from := map[int64]bom.Break{}
+	at := map[int64]int{}
 	for _, r := range g.rows {
 		g.row = r.index
 		for _, b := range g.rowBreaks(r, cur) {
-			had, doubled := from[b.From]
-			switch {
-			case !doubled:
-				from[b.From] = b
+			i, doubled := at[b.From]
+			if !doubled {
+				at[b.From] = len(out)
 				out = append(out, b)
+				continue
+			}
+			switch had := &out[i]; {
 			case !had.Price.Equal(b.Price):
 				g.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price from each number of order units",
 					"the price from %d on differs from that in %s, %s", b.From, had.At(had.Heading).Cell(), had.Price)
+			case !had.Range.Given():
+				had.Range = b.Range
+			case b.Range.Given() && !had.Range.Equal(b.Range):
+				g.problems.Errorf(b.At("Low"), "", "one range for each price",
+					"Low and High of the price from %d on differ from those in %s", b.From, had.At("Low").Cell())
 			}
 		}
 	}
@@ -208,33 +217,57 @@ func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
 	return out
 }
 
-// rowBreaks reads the prices of one row: that under Price and those under the
+// typedPrice is a price as it stands in a row.
+type typedPrice struct {
+	cell    Cell
+	heading string
+	from    int64
+}
+
+// typedPrices are the prices of one row: that under Price and those under the
 // headings @n.
-func (g offerGroup) rowBreaks(r offerRow, cur bom.Currency) []bom.Break {
-	var out []bom.Break
-	at := g.reg.origin(r.index)
-	add := func(c Cell, heading string, from int64) {
-		before := len(*g.problems)
-		price := g.money(c, cur)
-		if !g.failedSince(before) {
-			out = append(out, bom.Break{Origin: at, Heading: heading, From: from, Price: price})
-		}
-	}
+func (g offerGroup) typedPrices(r offerRow) []typedPrice {
+	var out []typedPrice
 	if !r.Price.Blank() {
-		add(r.Price, "Price", g.whole(r.From, 1, 1))
+		out = append(out, typedPrice{r.Price, "Price", g.whole(r.From, 1, 1)})
 	}
-	typed := !r.Price.Blank()
 	for _, c := range g.reg.rows[r.index].Cells {
 		if from, ok := g.reg.steps[c.Col]; ok {
-			typed = true
-			add(newCell(at.Row, c), stepHeading(from), from)
+			out = append(out, typedPrice{newCell(g.reg.origin(r.index).Row, c), stepHeading(from), from})
 		}
 	}
+	return out
+}
+
+// rowBreaks reads the prices of one row. Low and High are about the price under
+// Price, or without one about that from the fewest order units on.
+func (g offerGroup) rowBreaks(r offerRow, cur bom.Currency) []bom.Break {
+	typed := g.typedPrices(r)
 	switch {
-	case !typed && (r.Price.Col != 0 || len(g.reg.steps) > 0):
+	case len(typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):
 		g.problems.Errorf(g.place(r.Price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
 	case r.Price.Blank() && !r.From.Blank():
 		g.wrong(r.From, "the price in the same row", "no price stands with it")
+	}
+	if len(typed) == 0 {
+		return nil
+	}
+	lead := 0
+	for i := range typed {
+		if r.Price.Blank() && typed[i].from < typed[lead].from {
+			lead = i
+		}
+	}
+	var out []bom.Break
+	for i, t := range typed {
+		before := len(*g.problems)
+		b := bom.Break{Origin: g.reg.origin(r.index), Heading: t.heading, From: t.from, Price: g.money(t.cell, cur)}
+		if i == lead {
+			b.Range = g.bounds(bom.FormMoney, t.cell, r.Low, r.High, limits{})
+		}
+		if !g.failedSince(before) {
+			out = append(out, b)
+		}
 	}
 	return out
 }

@@ -75,13 +75,13 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	// at takes the place over from what was read; TestPlaces checks it.
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
-		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, CIF: true, TaxRecovered: true, Margin: dec("10"),
+		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), CIF: true, TaxRecovered: true, Margin: dec("10"),
 		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", BenchHours: dec("3.5"), All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
 	}
 	if l := s.All[1]; l.Name != "Labour rate per hour" || l.Text != "€18.50" || l.Default || l.Low != "15" || l.High != "22" ||
-		!l.Least.Decimal.Equal(dec("15")) || !l.Most.Valid || !l.Most.Decimal.Equal(dec("22")) || s.All[2].Least.Valid ||
+		!l.Range.Least.Decimal.Equal(dec("15")) || !l.Range.Most.Valid || !l.Range.Most.Decimal.Equal(dec("22")) || s.All[2].Range.Given() ||
 		l.AsOf.String() != "2026-03-01" || l.Note != "club" || l.Row != 3 {
 		t.Errorf("labour rate %+v", l)
 	}

@@ -92,7 +92,7 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
 	}
 	p.assign(d, def, value)
 	if def.Form.Numeric() {
-		s.Least, s.Most = p.bounds(d, def, value, raw)
+		s.Range = d.bounds(def.Form, value, raw.Low, raw.High, settingLimits[def.Name])
 	}
 	p.prices.Settings.All = append(p.prices.Settings.All, s)
 }
@@ -125,6 +125,11 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.Fabricator = d.key(c)
 	case "Price age limit days":
 		s.PriceAgeDays = int(d.whole(c, 90, 0))
+	case "Old price spread %":
+		s.OldSpread = d.percent(c, 10, 100)
+		if s.OldSpread.Equal(hundred) {
+			d.wrong(c, "a percentage from 0 and under 100", "out of range")
+		}
 	case "Customs basis":
 		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
 	case "Tax recovered":
@@ -155,23 +160,6 @@ var (
 	two     = decimal.NewFromInt(2)
 	aDay    = decimal.NewFromInt(24) // h
 )
-
-// bounds checks that the lowest and the highest that a setting may turn out to
-// be lie on either side of it, and gives them.
-func (p *priceReader) bounds(d *decoder, def *bom.SettingDef, value Cell, raw *rawSetting) (least, most decimal.NullDecimal) {
-	quiet := *d
-	quiet.problems = &bom.Problems{} // the value has been complained of
-	v, ok := quiet.figure(value, def.Form)
-	low, hasLow := d.figure(raw.Low, def.Form)
-	high, hasHigh := d.figure(raw.High, def.Form)
-	if ok && hasLow && low.Value.GreaterThan(v.Value) {
-		d.wrong(raw.Low, "no more than the value, "+v.Value.String(), "lowest is over the value")
-	}
-	if ok && hasHigh && high.Value.LessThan(v.Value) {
-		d.wrong(raw.High, "no less than the value, "+v.Value.String(), "highest is under the value")
-	}
-	return decimal.NullDecimal{Decimal: low.Value, Valid: hasLow}, decimal.NullDecimal{Decimal: high.Value, Valid: hasHigh}
-}
 
 // checkCharge refuses a margin and a fee that leave nothing of the price.
 func (p *priceReader) checkCharge(d *decoder, found map[string]settingRow) {

@@ -9,6 +9,8 @@ import (
 type rawRate struct {
 	Currency Cell `csv:"Currency"`
 	Rate     Cell `csv:"Rate"`
+	Low      Cell `csv:"Low"`
+	High     Cell `csv:"High"`
 	Dated
 }
 
@@ -22,6 +24,7 @@ func (p *priceReader) rate(d *decoder, r *rawRate, at bom.Origin) {
 	d.once(r.Currency, "the currency "+rate.Currency.Code, rate.Currency.Code)
 	p.rates[rate.Currency.Code] = true
 	home := p.prices.Settings.Home.Code
+	rate.Range = d.bounds(bom.FormNumber, r.Rate, r.Low, r.High, limits{over: true})
 	switch {
 	case priced && rate.Rate.IsZero():
 		d.wrong(r.Rate, "what one "+rate.Currency.Code+" costs in home currency", "a rate of 0")

@@ -226,7 +226,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping, try 
 	}
 	if try != nil {
 		var found bom.Problems
-		e.Chances, found = cost.Try(r, e, *try)
+		e.Chances, found = j.trying.run(cmd, r, e, *try)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
@@ -333,7 +333,7 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 			return err
 		}
 	}
-	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.Spreads(e), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
 		if len(t.Rows) == 0 {
 			continue
 		}

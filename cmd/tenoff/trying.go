@@ -1,8 +1,13 @@
 package main
 
 import (
+	"cmp"
+	"fmt"
+
+	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -15,22 +20,23 @@ type trying struct {
 }
 
 func (t *trying) flags(f *pflag.FlagSet) {
-	f.IntVar(&t.trials, "trials", 0, "draws the settings that carry Low and High `N` times, such as 10000, and tells what may come out")
+	f.IntVar(&t.trials, "trials", 0, "draws what may turn out otherwise `N` times, such as 10000, and tells what may come out")
 	f.Uint64Var(&t.seed, "seed", 1, "with --trials: `NUMBER` that the draws start from; the same one gives the same figures")
-	f.StringVar(&t.budget, "budget", "", "with --trials: the chance that the cash of a batch is at most this `AMOUNT`, home currency")
+	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("the chance that the cash of a batch is at most this `AMOUNT`, home currency; without --trials of %d trials", usualTrials))
 }
 
-// request reads the flags; without --trials nothing is drawn.
+// usualTrials are made where a budget is given and no number of trials.
+const usualTrials = 10_000
+
+// request reads the flags; without --trials and --budget nothing is drawn.
 func (t *trying) request() (*cost.Trying, error) {
 	switch {
 	case t.trials < 0 || t.trials > cost.MaxTrials:
 		return nil, usage("--trials %d: a whole number from 1 to %d is wanted", t.trials, cost.MaxTrials)
-	case t.trials == 0 && t.budget != "":
-		return nil, usage("--budget needs --trials")
-	case t.trials == 0:
+	case t.trials == 0 && t.budget == "":
 		return nil, nil
 	}
-	out := &cost.Trying{Trials: t.trials, Seed: t.seed}
+	out := &cost.Trying{Trials: cmp.Or(t.trials, usualTrials), Seed: t.seed}
 	if t.budget != "" {
 		amount, err := parsePrice("--budget", t.budget)
 		if err != nil {
@@ -39,4 +45,19 @@ func (t *trying) request() (*cost.Trying, error) {
 		out.Budget = amount
 	}
 	return out, nil
+}
+
+// run makes the trials of an estimate and tells on a terminal how far they are.
+func (t *trying) run(cmd *cobra.Command, r cost.Run, e *cost.Estimate, request cost.Trying) (*cost.Chances, bom.Problems) {
+	ctx := cmd.Context()
+	shown := newBar(cmd.ErrOrStderr(), "trials")
+	shown.size = int64(request.Trials) * int64(len(e.Batches))
+	defer shown.clear()
+	done := int64(0)
+	request.Done = func(trials int) {
+		done += int64(trials)
+		shown.show(done)
+	}
+	request.Stop = func() bool { return ctx.Err() != nil }
+	return cost.Try(r, e, request)
 }

@@ -9,6 +9,20 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
+// draws is how often each distribution is drawn to be held against its
+// reference.
+func draws() int {
+	if testing.Short() {
+		return 50_000
+	}
+	return 1_000_000
+}
+
+// bound is what the largest distance between a sample's distribution and the
+// true one exceeds in one of a thousand samples (Kolmogorov and Smirnov; the
+// asymptotic value, 1.95 / √n).
+func bound(n int) float64 { return 1.95 / math.Sqrt(float64(n)) }
+
 // TestPert: mean (a + 4m + b)/6 and the quantiles of the two cases computed from
 // the published formula (Malcolm et al., Operations Research 7, 1959).
 func TestPert(t *testing.T) {
@@ -33,70 +47,185 @@ func TestPert(t *testing.T) {
 	}
 }
 
-// TestDrawsFollowTheReference holds the draws against gonum's beta distribution
-// (Kolmogorov and Smirnov, bound at the level of one in a thousand).
-func TestDrawsFollowTheReference(t *testing.T) {
-	n := 20_000
-	if !testing.Short() && testing.Verbose() {
-		n = 1_000_000
+// shapes are three-point figures of every kind.
+var shapes = []Pert{
+	{2, 4, 12},      // leans to the left, as times do
+	{0, 5, 10},      // even
+	{95, 98, 99},    // leans to the right, as yields do
+	{1, 1, 3},       // falls from its lowest value on
+	{1, 3, 3},       // rises up to its highest
+	{0, 0.001, 1},   // nearly so, where the curve is steepest
+	{0, 0.025, 1},   // and where a step holds it worst
+	{0.9, 0.97, 1},  // no short binary fraction
+	{1e6, 1e6, 1e9}, // large
+}
+
+// TestCurve: the steps of a curve lie on the distribution to the last digits,
+// with gonum's beta distribution as reference, and between them a value is never
+// further off than NewCurve says.
+func TestCurve(t *testing.T) {
+	for _, p := range shapes {
+		c := NewCurve(p)
+		alpha, beta := p.shape()
+		reference := distuv.Beta{Alpha: alpha, Beta: beta}
+		for i, got := range c.below {
+			if want := reference.CDF(float64(i) / cells); math.Abs(got-want) > 1e-12 {
+				t.Fatalf("%v: below step %d lies %.15g, want %.15g", p, i, got, want)
+			}
+		}
+		worst, last := 0.0, math.Inf(-1)
+		for i := range 100_000 {
+			u := (float64(i) + 0.5) / 100_000
+			v := c.At(u)
+			if v < p.Low || v > p.High || v < last {
+				t.Fatalf("%v: at %g stands %g after %g", p, u, v, last)
+			}
+			last = v
+			worst = max(worst, math.Abs(reference.CDF((v-p.Low)/(p.High-p.Low))-u))
+		}
+		if worst > 0.0004 {
+			t.Errorf("%v: a probability is off by %g", p, worst)
+		}
 	}
-	for seed, p := range []Pert{{2, 4, 12}, {0, 5, 10}, {95, 98, 99}, {1, 1, 3}} {
-		d := NewDraws(uint64(seed), 0)
-		x := make([]float64, n)
+	if low := NewCurve(Pert{2, 4, 12}).At(0); low != 2 {
+		t.Errorf("starts at %g", low)
+	}
+}
+
+// TestDrawsFollowTheReference holds the draws against gonum's beta distribution
+// by the test of Kolmogorov and Smirnov, and mean and standard deviation against
+// the formulas of the three-point figure.
+func TestDrawsFollowTheReference(t *testing.T) {
+	for _, p := range shapes {
+		d, c := NewDraws(1, "reference"), NewCurve(p)
+		x := make([]float64, draws())
 		for i := range x {
-			x[i] = d.Pert(p)
+			x[i] = d.From(c)
 		}
 		slices.Sort(x)
 		alpha, beta := p.shape()
 		reference := distuv.Beta{Alpha: alpha, Beta: beta}
 		worst := 0.0
 		for i, v := range x {
+			if i%10 != 0 { // the distance between two neighbours is far under the bound
+				continue
+			}
 			f := reference.CDF((v - p.Low) / (p.High - p.Low))
-			worst = max(worst, math.Abs(f-float64(i)/float64(n)), math.Abs(f-float64(i+1)/float64(n)))
+			worst = max(worst, math.Abs(f-float64(i)/float64(len(x))), math.Abs(f-float64(i+1)/float64(len(x))))
 		}
-		if bound := 1.95 / math.Sqrt(float64(n)); worst > bound {
-			t.Errorf("%v: off by %g, bound %g", p, worst, bound)
+		if worst > bound(len(x)) {
+			t.Errorf("%v: off by %g, bound %g", p, worst, bound(len(x)))
 		}
-		if mean := stat.Mean(x, nil); math.Abs(mean-p.Mean()) > 5*(p.High-p.Low)/math.Sqrt(float64(n)) {
-			t.Errorf("%v: mean %g", p, mean)
+		// μ and σ: (a + 4m + b)/6 and √((μ−a)(b−μ)/7), which is that of the beta distribution with α + β = 6.
+		mean, sd := stat.MeanStdDev(x, nil)
+		wantSD := math.Sqrt((p.Mean() - p.Low) * (p.High - p.Mean()) / 7)
+		if off := 5 * wantSD / math.Sqrt(float64(len(x))); math.Abs(mean-p.Mean()) > off || math.Abs(sd-wantSD) > off {
+			t.Errorf("%v: mean %g and standard deviation %g, want %g and %g", p, mean, sd, p.Mean(), wantSD)
 		}
 	}
 }
 
-// TestGood: of 30 at 90 % at least 25 come out good with a chance of 92.7 %
-// (binomial distribution; gonum's as reference).
-func TestGood(t *testing.T) {
-	d := NewDraws(7, 1)
-	const n = 20_000
-	enough := 0
+// discrete is the largest distance between the distribution of draws and that
+// of a reference.
+func discrete(n int, draw func() int, cdf func(float64) float64) float64 {
+	count := map[int]int{}
+	highest := 0
 	for range n {
-		if d.Good(30, 0.9) >= 25 {
-			enough++
+		k := draw()
+		count[k]++
+		highest = max(highest, k)
+	}
+	worst, sum := 0.0, 0
+	for k := range highest + 1 {
+		sum += count[k]
+		worst = max(worst, math.Abs(float64(sum)/float64(n)-cdf(float64(k))))
+	}
+	return worst
+}
+
+// TestGood holds the draws against gonum's binomial distribution, and one case
+// against a table: of 30 at 90 % at least 25 come out good with a chance of
+// 0.926810 (1 − binomial distribution function; computed from the formula).
+func TestGood(t *testing.T) {
+	if want := (distuv.Binomial{N: 30, P: 0.9}).Survival(24); math.Abs(want-0.926810) > 1e-6 {
+		t.Errorf("the reference gives %g", want)
+	}
+	for _, row := range []struct {
+		n      int
+		chance float64
+		why    string
+	}{
+		{30, 0.9, "a small batch"},
+		{1, 0.3, "one alone"},
+		{63, 0.96, "all lanes but one"},
+		{64, 0.5, "as many as are tossed at once, at a chance of one digit"},
+		{65, 0.75, "one more, at a chance of two digits"},
+		{1000, 0.001, "rare"},
+		{200, 1.0 / 3, "a chance that no binary fraction holds"},
+	} {
+		d := NewDraws(7, row.why)
+		reference := distuv.Binomial{N: float64(row.n), P: row.chance}
+		n := draws()
+		if worst := discrete(n, func() int { return d.Good(row.n, row.chance) }, reference.CDF); worst > bound(n) {
+			t.Errorf("%s: off by %g, bound %g", row.why, worst, bound(n))
 		}
 	}
-	want := distuv.Binomial{N: 30, P: 0.9}.Survival(24)
-	if got := float64(enough) / n; math.Abs(got-want) > 4*math.Sqrt(want*(1-want)/n) {
-		t.Errorf("%g, want %g", got, want)
-	}
-	sum := 0.0
+	d := NewDraws(7, "ends")
 	for range 1000 {
-		sum += float64(d.Good(20_000, 0.9))
+		if d.Good(5, 1) != 5 || d.Good(5, 1.5) != 5 || d.Good(5, 0) != 0 || d.Good(5, math.NaN()) != 0 || d.Good(0, 0.5) != 0 {
+			t.Fatal("what is certain is drawn otherwise")
+		}
+		if n := d.Good(5, 1e-300); n != 0 {
+			t.Fatalf("%d come out against all odds", n)
+		}
 	}
-	if mean := sum / 1000; math.Abs(mean-18_000) > 6 { // σ of the mean is 1.3
-		t.Errorf("of 20,000 at 90 %% %g come out good on average", mean)
+}
+
+// TestTries: m or fewer are begun for n good ones exactly where of m at least n
+// are good, so that gonum's binomial distribution is the reference here too.
+func TestTries(t *testing.T) {
+	for _, row := range []struct {
+		n       int
+		failure float64
+	}{{10, 0.05}, {1, 0.6}, {100, 0.3}} {
+		d := NewDraws(11, "tries")
+		n := draws()
+		atMost := func(m float64) float64 {
+			if m < float64(row.n) {
+				return 0
+			}
+			return distuv.Binomial{N: m, P: 1 - row.failure}.Survival(float64(row.n) - 1)
+		}
+		if worst := discrete(n, func() int { return d.Tries(row.n, row.failure) }, atMost); worst > bound(n) {
+			t.Errorf("%d with %g failing: off by %g, bound %g", row.n, row.failure, worst, bound(n))
+		}
 	}
-	if d.Good(5, 1) != 5 || d.Good(5, 0) != 0 {
+	if d := NewDraws(1, ""); d.Tries(7, 0) != 7 || d.Tries(0, 0.5) != 0 {
 		t.Error("what is certain is drawn otherwise")
 	}
 }
 
-// The same seed and stream give the same draws, another stream others.
+// TestSameEverywhere: the first draws of a seed, as every machine must give
+// them, to the last bit.
+func TestSameEverywhere(t *testing.T) {
+	d, c := NewDraws(1, "a name"), NewCurve(Pert{0.9, 0.97, 1})
+	var got []uint64
+	for range 3 {
+		got = append(got, math.Float64bits(d.From(c)))
+	}
+	got = append(got, uint64(d.Good(1000, 1.0/3)), uint64(d.Tries(1000, 0.1)))
+	if want := []uint64{0x3feef33abd52a0a4, 0x3fee9927ccc01955, 0x3fef505106c0aef2, 320, 1104}; !slices.Equal(got, want) {
+		t.Errorf("draws %#x, want %#x", got, want)
+	}
+}
+
+// The same seed and name give the same draws, another of either others.
 func TestSeed(t *testing.T) {
-	a, b, c := NewDraws(1, 2), NewDraws(1, 2), NewDraws(1, 3)
-	p := Pert{2, 4, 12}
-	x, y, z := a.Pert(p), b.Pert(p), c.Pert(p)
-	if x != y || x == z {
-		t.Errorf("%g, %g, %g", x, y, z)
+	c := NewCurve(Pert{2, 4, 12})
+	x, y := NewDraws(1, "labour").From(c), NewDraws(1, "labour").From(c)
+	other, seed := NewDraws(1, "energy").From(c), NewDraws(2, "labour").From(c)
+	if x != y || x == other || x == seed {
+		t.Errorf("%g, %g, %g, %g", x, y, other, seed)
 	}
 }
 
@@ -109,5 +238,25 @@ func TestQuantiles(t *testing.T) {
 	}
 	if got := Quantiles(nil); got != (Three{}) {
 		t.Errorf("of none: %v", got)
+	}
+}
+
+func BenchmarkCurve(b *testing.B) {
+	for b.Loop() {
+		NewCurve(Pert{0.9, 0.97, 1})
+	}
+}
+
+func BenchmarkFrom(b *testing.B) {
+	d, c := NewDraws(1, ""), NewCurve(Pert{0.9, 0.97, 1})
+	for b.Loop() {
+		d.From(c)
+	}
+}
+
+func BenchmarkGood(b *testing.B) {
+	d := NewDraws(1, "")
+	for b.Loop() {
+		d.Good(100, 0.98)
 	}
 }

@@ -62,8 +62,11 @@ func (b *book) sheet(t reports.Table) {
 	for i, r := range t.Rows {
 		p.row(p.body+i, r)
 	}
-	if t.Name == reports.SweepName {
+	switch t.Name {
+	case reports.SweepName:
 		p.curve()
+	case reports.SpreadName:
+		p.bars()
 	}
 	p.setUpSheet()
 	p.working()

@@ -93,7 +93,7 @@ func (b *book) build() error {
 		}
 		b.sheet(t)
 		if t.Name == onPlan {
-			b.bars(t)
+			b.planBars(t)
 		}
 	}
 	b.nameInputs()

@@ -16,19 +16,17 @@ const onBars = "Plan bars"
 // Sizes on the sheet of bars, in pixels: each chart fills a landscape page of A4
 // but for its margins, and a longer plan gets thinner bars.
 const (
-	barsWidth  = 960
-	barsHeight = 600
-	barsScale  = 82 // %, on paper
-	pixelsARow = 18 // of a row that nobody set, as the library reckons
-	pointsARow = 13.5
-	barsFirst  = 3 // row of the first chart
-	barsRows   = barsHeight/pixelsARow + 3
+	planWidth  = 960
+	planRows   = 36 // of one chart, with a margin
+	planHeight = (planRows - 3) * pixelsPerRow
+	planScale  = 82 // %, on paper
+	planFirst  = 3  // row of the first chart
 )
 
-// bars draws the plan of each batch on a sheet of its own, a page for each: a
+// planBars draws the plan of each batch on a sheet of its own, a page for each: a
 // bar for each task, from its start to its end, critical ones dark. t is the
 // table that the tasks stand in.
-func (b *book) bars(t reports.Table) {
+func (b *book) planBars(t reports.Table) {
 	if b.live == nil {
 		return
 	}
@@ -39,19 +37,19 @@ func (b *book) bars(t reports.Table) {
 	p.text(1, 1, t.Title+": a page for each batch", look{size: 13, bold: true, colour: inputDark})
 	p.height(1, titleRow)
 	p.onePageEach()
-	row := barsFirst
+	row := planFirst
 	for i := range b.e.Batches {
 		batch := &b.e.Batches[i]
 		span, ok := tasks.spans[batch.Size]
 		if !ok {
 			continue
 		}
-		if row > barsFirst {
+		if row > planFirst {
 			p.keep(p.f.InsertPageBreak(onBars, at(1, row-1)))
 		}
 		p.barChart(tasks, batch, span, row)
-		for next := row + barsRows; row < next; row++ {
-			p.height(row, pointsARow) // the same in every spreadsheet, so that pages break between charts
+		for next := row + planRows; row < next; row++ {
+			p.height(row, rowHeight) // the same in every spreadsheet, so that pages break between charts
 		}
 	}
 }
@@ -59,7 +57,7 @@ func (b *book) bars(t reports.Table) {
 // onePageEach sets the paper of charts that are as large as a page.
 func (p *page) onePageEach() {
 	p.paper("landscape", 1, 0)
-	no, full := false, uint(barsScale)
+	no, full := false, uint(planScale)
 	p.keep(p.f.SetSheetProps(onBars, &excelize.SheetPropsOptions{FitToPage: &no})) // page breaks hold only then
 	p.keep(p.f.SetPageLayout(onBars, &excelize.PageLayoutOptions{AdjustTo: &full}))
 }
@@ -87,7 +85,7 @@ func (p *page) barChart(tasks *laid, b *cost.Batch, span [2]int, row int) {
 	p.keep(p.f.AddChart(onBars, at(1, row), &excelize.Chart{
 		Type:      excelize.BarStacked,
 		Series:    series,
-		Dimension: excelize.ChartDimension{Width: barsWidth, Height: barsHeight},
+		Dimension: excelize.ChartDimension{Width: planWidth, Height: planHeight},
 		Legend:    excelize.ChartLegend{Position: "none"}, // it would name the series that is not painted
 		Title:     excelize.ChartTitle{Paragraph: chartText(reports.PlanHead(p.e, b), 12)},
 		XAxis:     excelize.ChartAxis{Font: axis, ReverseOrder: true},

@@ -1,0 +1,195 @@
+package cost
+
+import (
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/chance"
+)
+
+// Ranged is a figure that may turn out otherwise, or something that happens by
+// chance.
+type Ranged struct {
+	Name    string // "price of QUOR-M12, Wendelmoor Bauteile"
+	Unit    string // what Low, Mode and High are counted in
+	Pert           // of the figure
+	Old     bool   // it is drawn because it is old
+	Happens bool   // by chance besides: how many boards, units or plates come out good
+	key     string // names its draws: the same for every batch, whatever else is drawn
+	curve   *chance.Curve
+}
+
+// varying is a number that is certain, or that follows an input.
+type varying struct {
+	value float64 // times the input's, where there is one
+	input int     // index into the inputs; certain: -1
+}
+
+const certain = -1
+
+func fixed(value float64) varying { return varying{value, certain} }
+
+func (f varying) at(x []float64) float64 {
+	if f.input == certain {
+		return f.value
+	}
+	return float64(f.value * x[f.input])
+}
+
+// times scales a figure.
+func (f varying) times(scale float64) varying { return varying{f.value * scale, f.input} }
+
+// inputs gathers the figures of one batch that are drawn. Each stands there
+// once, however many sums it is used in.
+type inputs struct {
+	m    *Model
+	list []Ranged
+	at   map[string]int
+}
+
+// add notes an input and gives its number.
+func (in *inputs) add(r Ranged) int {
+	if i, again := in.at[r.key]; again {
+		return i
+	}
+	if !r.Certain() {
+		r.curve = chance.NewCurve(r.Pert)
+	}
+	i := len(in.list)
+	in.at[r.key] = i
+	in.list = append(in.list, r)
+	return i
+}
+
+// follow gives a figure that is drawn where its row gives a range; where it
+// gives none and is old, it is drawn within the setting for old prices.
+func (in *inputs) follow(r Ranged, value decimal.Decimal, given bom.Range, asOf bom.Date) varying {
+	v := value.InexactFloat64()
+	r.Pert = pert(v, bom.Range{})
+	switch {
+	case given.Given():
+		r.Pert = pert(v, given)
+	case in.m.isOld(asOf):
+		r.Pert, r.Old = in.widened(v), true
+	}
+	if r.Certain() {
+		return fixed(v)
+	}
+	return varying{1, in.add(r)}
+}
+
+// pert is the three-point figure of a value and its range.
+func pert(value float64, r bom.Range) Pert {
+	p := Pert{Low: value, Mode: value, High: value}
+	if r.Least.Valid {
+		p.Low = r.Least.Decimal.InexactFloat64()
+	}
+	if r.Most.Valid {
+		p.High = r.Most.Decimal.InexactFloat64()
+	}
+	return p
+}
+
+// widened is an old figure as it is drawn: as far either way as the setting
+// Old price spread % says.
+func (in *inputs) widened(value float64) Pert {
+	by := value * share(in.m.prices.Settings.OldSpread)
+	return Pert{Low: value - by, Mode: value, High: value + by}
+}
+
+// isOld tells whether a price is older than the setting Price age limit days;
+// one without a date is not.
+func (m *Model) isOld(asOf bom.Date) bool {
+	return !asOf.IsZero() && !m.run.Today.IsZero() && asOf.DaysUntil(m.run.Today) > m.prices.Settings.PriceAgeDays
+}
+
+// key joins what tells an input apart. It must not depend on where a row
+// stands.
+func key(words ...any) string { return fmt.Sprintf("%q", words) }
+
+// wholeCharge is what all charges of somebody together are drawn as, in percent.
+var wholeCharge = decimal.NewFromInt(100)
+
+// charges gives the share of what somebody asks besides prices, which is drawn
+// where it is old: all of it rises and falls together.
+func (in *inputs) charges(of string, asOf bom.Date) varying {
+	f := in.follow(Ranged{Name: of, Unit: "%", key: key("charges", of)}, wholeCharge, bom.Range{}, asOf)
+	return f.times(0.01)
+}
+
+// setting gives a figure of the settings.
+func (in *inputs) setting(name string, value decimal.Decimal) varying {
+	_, unit, _ := in.m.settingFigure(name)
+	return in.follow(Ranged{Name: name, Unit: unit, key: key(bom.TabSettings, name)}, value, in.m.settingRange(name), bom.Date{})
+}
+
+func (m *Model) settingRange(name string) bom.Range {
+	for _, s := range m.prices.Settings.All {
+		if s.Name == name {
+			return s.Range
+		}
+	}
+	return bom.Range{}
+}
+
+// rate gives what the minor unit of a currency is worth in the home minor unit.
+func (in *inputs) rate(c bom.Currency) varying {
+	scale := decimal.New(1, in.m.home.Digits-c.Digits).InexactFloat64()
+	for _, r := range in.m.prices.Exchange {
+		if r.Currency.Code == c.Code {
+			return in.follow(Ranged{Name: "rate of " + c.Code, Unit: in.m.home.Code, key: key(bom.TabExchange, c.Code)}, r.Rate, r.Range, r.AsOf).times(scale)
+		}
+	}
+	return fixed(scale)
+}
+
+// price gives what a purchase costs, in the minor unit of its currency, before
+// it is rounded.
+func (in *inputs) price(p *Purchase) varying {
+	amount := p.SetUp.Add(p.UnitPrice.Mul(decimal.NewFromInt(p.Quantity))).Shift(p.Currency.Digits).InexactFloat64()
+	value, given, times := in.priceOf(p)
+	f := in.follow(Ranged{
+		Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code,
+		key: key(p.Kind, fold(p.Part), fold(p.Supplier), p.OrderCode, p.Pieces),
+	}, value, given, p.AsOf)
+	switch {
+	case f.input == certain:
+		return fixed(amount)
+	case value.IsPositive():
+		return f.times(amount / value.InexactFloat64())
+	}
+	return f.times(float64(times) * decimal.New(1, p.Currency.Digits).InexactFloat64())
+}
+
+func priceName(part, supplier string) string { return "price of " + part + ", " + supplier }
+
+// priceOf gives the price of a purchase that a range is about, the range, and
+// how many times it is paid: of boards by area, the rate, or the set-up where
+// there is no rate; of an offer, the price that is paid where it has a range,
+// else that of the first break that has one and is not free, which all others
+// follow in proportion.
+func (in *inputs) priceOf(p *Purchase) (value decimal.Decimal, given bom.Range, times int64) {
+	switch {
+	case p.Kind == Filament:
+		return p.UnitPrice, in.m.parts[p.Index].spools[p.choice].Range, p.Quantity
+	case p.Kind == Lots && p.choice != byArea:
+		return p.UnitPrice, in.m.bareBoards[p.Index].variants[p.variant].lots[p.choice].Range, p.Quantity
+	case p.Kind == Lots:
+		q := in.m.bareBoards[p.Index].variants[p.variant].area
+		if q.PerDM2.IsPositive() {
+			return q.PerDM2, q.Range, p.Quantity
+		}
+		return q.SetUp, q.Range, 1
+	}
+	own := breakAt(p.offer.Breaks, p.Quantity)
+	if !own.Range.Given() {
+		for _, b := range p.offer.Breaks {
+			if b.Range.Given() && b.Price.IsPositive() {
+				return b.Price, b.Range, p.Quantity
+			}
+		}
+	}
+	return own.Price, own.Range, p.Quantity
+}
