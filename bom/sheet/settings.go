@@ -148,6 +148,8 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.SpacingMM = d.measure(c, true).Value
 	case "Post to":
 		s.PostTo = d.key(c)
+	case "Recipients":
+		s.Recipients = d.key(c)
 	}
 }
 
