@@ -92,8 +92,12 @@ func notDrawn(p *bom.Prices) bom.Problems {
 	var problems bom.Problems
 	for _, s := range p.Settings.All {
 		drawn := s.Name == drawnLabour || s.Name == drawnEnergy || s.Name == drawnYield
-		if !drawn && (s.Low != "" || s.High != "") {
-			problems.Warnf(s.At("Low"), s.Name, "nothing to do; the value itself counts", "the range of this setting is not drawn")
+		if !drawn && s.Low+s.High != "" {
+			at := "Low"
+			if s.Low == "" {
+				at = "High"
+			}
+			problems.Warnf(s.At(at), s.Name, "nothing to do; the value itself counts", "the range of this setting is not drawn")
 		}
 	}
 	return problems

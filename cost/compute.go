@@ -30,6 +30,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Complete = e.Complete && !b.Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
+	problems = append(problems, m.inProportion(e.Batches)...)
 	problems = append(problems, m.oldStock(e.Batches)...)
 	problems = append(problems, m.unproven(e.Batches)...)
 	if problems.Failed() {

@@ -3,6 +3,7 @@ package cost_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -102,7 +103,8 @@ func sameDecisions(a, b cost.Batch) bool {
 		}
 		return list
 	}
-	return a.Post.Service == b.Post.Service && reflect.DeepEqual(decided(a), decided(b))
+	sameService := func(p, q cost.Post) bool { return p.Service == q.Service }
+	return slices.EqualFunc(a.Posts, b.Posts, sameService) && reflect.DeepEqual(decided(a), decided(b))
 }
 
 // TestTrialIsTheEstimate: on random runs a trial with every figure at its value
@@ -147,4 +149,31 @@ func TestTrialIsTheEstimate(t *testing.T) {
 	if compared < jobs {
 		t.Errorf("only %d of %d runs buy the same from other figures", compared, 3*jobs)
 	}
+}
+
+// TestThresholdsCountAgain: ten of THING cost 85.50 to 99 EUR, which at 0.90 is
+// 95 to 110 USD, of a supplier in USD that delivers for 9 USD and from 100 USD on
+// for nothing.
+func TestThresholdsCountAgain(t *testing.T) {
+	in := slow.with(
+		"prices/settings.csv", "Setting,Value\nHome currency,EUR\n",
+		"prices/exchange.csv", "Currency,Rate\nUSD,0.9\n",
+		"prices/suppliers.csv", "Supplier,Currency,Delivery,Free delivery over\nCorner Parts,USD,9,100\n",
+		"prices/offers.csv", "Part number,Supplier,Price,Low,High,Currency\nTHING,Corner Parts,9.225,8.55,9.9,EUR\n",
+	)
+	run := in.read(t)
+	e := compute(t, run)
+	total := e.Batches[0].Total
+	equal(t, "cash", total.Cash, "92.25") // 102.50 USD
+	if cash, used := cost.TrialAt(run, &e.Batches[0], func(string) float64 { return 1 }); cash != 9225 || used != 9225 {
+		t.Errorf("as planned: cash %d, used %d", cash, used)
+	}
+	// 89.95 EUR is 99.94 USD, and 8.10 EUR of delivery come to it.
+	if cash, _ := cost.TrialAt(run, &e.Batches[0], func(string) float64 { return 8.995 / 9.225 }); cash != 8995+810 {
+		t.Errorf("under the threshold: cash %d", cash)
+	}
+	o := chances(t, in, 10, cost.Trying{Trials: 20_000, Seed: 1, Budget: d("93.59")}).Batches[0]
+	share := func(to float64) float64 { return betaOf(85.5, 92.25, 99).CDF((to - 85.5) / (99 - 85.5)) } // of goods up to a sum
+	// Within 93.59: goods from 90 to 93.59, or to 85.49 with delivery, which none are.
+	nearly(t, "chance of the budget", o.InBudget, share(93.59)-share(90), 0.015)
 }

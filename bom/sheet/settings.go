@@ -48,7 +48,9 @@ func (p *priceReader) settings(name string) {
 func (p *priceReader) findSettings(d *decoder, rows []rawSetting) map[string]settingRow {
 	found := map[string]settingRow{}
 	for i := range rows {
-		d.row = i
+		if d.row = i; d.tooMany() {
+			break
+		}
 		c := rows[i].Setting
 		if !d.need(c) {
 			continue
@@ -146,6 +148,8 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.SpacingMM = d.measure(c, true).Value
 	case "Post to":
 		s.PostTo = d.key(c)
+	case "Recipients":
+		s.Recipients = d.key(c)
 	case "Bench hours per day":
 		s.BenchHours = d.number(c, two)
 		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {

@@ -1,10 +1,6 @@
 package chance
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mathext"
-)
+import "math"
 
 // Pert is a three-point figure. Low ≤ Mode ≤ High; where all are equal it is
 // certain.
@@ -18,19 +14,6 @@ func (p Pert) Certain() bool { return !(p.High > p.Low) }
 func (p Pert) shape() (alpha, beta float64) {
 	width := p.High - p.Low
 	return 1 + float64(4*(p.Mode-p.Low))/width, 1 + float64(4*(p.High-p.Mode))/width
-}
-
-// Mean is (a + 4m + b) / 6.
-func (p Pert) Mean() float64 { return (p.Low + 4*p.Mode + p.High) / 6 }
-
-// Quantile is the value that is not exceeded with probability u, 0 ≤ u ≤ 1, to
-// the last digits. Figures are drawn by a [Curve], which is quicker.
-func (p Pert) Quantile(u float64) float64 {
-	if p.Certain() {
-		return p.Mode
-	}
-	alpha, beta := p.shape()
-	return p.Low + (p.High-p.Low)*mathext.InvRegIncBeta(alpha, beta, u)
 }
 
 // cells is how many steps of equal width a curve has. Within a step values are

@@ -60,6 +60,20 @@ func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	return out.Flush()
 }
 
+// BreakEven says from which batch on a given price is enough, after an empty
+// line. Without a price it writes nothing.
+func BreakEven(w io.Writer, e *cost.Estimate, o Options) error {
+	if e.Pricing == nil {
+		return nil
+	}
+	out := bufio.NewWriter(w)
+	_ = out.WriteByte('\n')
+	for _, n := range reports.BreakEvenNotes(e) {
+		writeWrapped(out, n, "  ", o.width())
+	}
+	return out.Flush()
+}
+
 // answerGrid lays the answer out as text, without the rows that are empty at
 // every batch size; it names the empty categories.
 func answerGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {

@@ -182,12 +182,13 @@ var changes = []struct {
 	}, func(r *cost.Run) { r.Prices.Settings.BenchHours = dec("1.5") }},
 }
 
-// changeRun is a demo in which two payers share the delivery.
+// changeRun is a demo in which three payers share the delivery. The kits stay a
+// sale: nobody there is a recipient who is asked for a share.
 func changeRun(t *testing.T, demo int) cost.Run {
 	t.Helper()
 	level := []bom.Level{bom.LevelBuilt, bom.LevelKit}[demo]
 	run := demoRun(t, fixtures.Demos()[demo], level)
-	for i, payer := range []string{"sponsor", "recipient", "maker"} {
+	for i, payer := range []string{"sponsor", []string{"recipient", "friend"}[demo], "maker"} {
 		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{AppliesTo: "delivery", Payer: payer,
 			Percent: dec([]string{"40", "33.5", "26.5"}[i])})
 	}

@@ -146,9 +146,10 @@ func (l *live) fees(b *cost.Batch) {
 		case cost.AssemblyFee:
 			l.set(onFees, row, "own", round(l.assembly(b, f.Index), f.Currency.Digits))
 		case cost.PostageFee:
-			parcel := reports.RowKey(reports.KeyParcel, b.Size, 0)
-			l.set(onParcel, parcel, "price", l.price(func(s *cost.Source) bool { return s.What == "postage" && s.Place == b.Post.Place }))
-			l.set(onFees, row, "own", round(l.ref(onParcel, parcel, "price")+"*"+strconv.Itoa(b.Size), f.Currency.Digits))
+			parcel := reports.RowKey(reports.KeyParcel, b.Size, f.Index)
+			l.set(onParcel, parcel, "price", l.price(func(s *cost.Source) bool { return s.What == "postage" && s.Place == f.Place }))
+			l.set(onFees, row, "own", round(l.ref(onParcel, parcel, "price")+"*"+l.ref(onParcel, parcel, "parcels"), f.Currency.Digits))
+			l.set(onParcel, parcel, "cash", l.ref(onFees, row, "cash"))
 		case cost.MachineFee:
 			l.set(onFees, row, "own", l.ref(onPrint, reports.RowKey(reports.KeyPlate, b.Size, f.Index), "machine"))
 		case cost.EnergyFee:

@@ -28,6 +28,7 @@ const (
 	onParcel    = "Parcel"
 	onQuote     = "Quote"
 	onPays      = "Who pays"
+	onCharge    = "Charge"
 	onLeft      = "Left over"
 	onOffers    = "Offers"
 	onSuppliers = "Suppliers"
@@ -201,13 +202,13 @@ func (l *live) printing(b *cost.Batch) {
 		l.piece(row, "piece h", part+": Print hours", p.PieceH)
 		l.set(onPrint, row, "filament", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece g")))
 		l.set(onPrint, row, "hours", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece h")))
-		if l.fee(b, cost.MachineFee, i) != "" {
+		if l.feeRow(b, cost.MachineFee, i) != "" {
 			rate := l.price(func(s *cost.Source) bool {
 				return s.What == "printer" && s.Place == p.RateAt && s.Name == p.Printer+": Hourly rate"
 			})
 			l.set(onPrint, row, "machine", l.money(cell("hours")+"*"+rate))
 		}
-		if l.fee(b, cost.EnergyFee, i) != "" {
+		if l.feeRow(b, cost.EnergyFee, i) != "" {
 			watts := l.price(func(s *cost.Source) bool {
 				return s.What == "printer" && s.Place == p.PowerAt && s.Name == p.Printer+": Power W"
 			})
@@ -232,8 +233,8 @@ func (l *live) piece(row, col, name string, figure float64) {
 	l.set(onPrint, row, col, l.ref(onPrices, source, "value"))
 }
 
-// fee is the row of the fee of a kind for a board or a plate.
-func (l *live) fee(b *cost.Batch, kind cost.FeeKind, index int) string {
+// feeRow is the row of the fee of a kind for a board or a plate.
+func (l *live) feeRow(b *cost.Batch, kind cost.FeeKind, index int) string {
 	for i, f := range b.Fees {
 		if f.Kind == kind && f.Index == index {
 			return reports.RowKey(reports.KeyFee, b.Size, i)

@@ -37,12 +37,12 @@ const (
 )
 
 // quoteWidths are those of the columns: prices above, remarks below.
-var quoteWidths = []float64{18, 22, 22, 34}
+var quoteWidths = []float64{18, 22, 22, 34, 22}
 
 // quote writes the sheet of the quote: prices in large figures, remarks below.
 func (b *book) quote(t reports.Table) {
 	p := &page{book: b, grid: b.grid(t.Name), t: t, head: quoteHead, body: quoteHead + 1, laid: b.laid(t.Name)}
-	p.indent, p.widths = make([]bool, len(t.Columns)), quoteWidths
+	p.indent, p.widths = make([]bool, len(t.Columns)), quoteWidths[:len(t.Columns)]
 	for i, w := range p.widths {
 		p.setWidth(i+1, w)
 	}

@@ -21,7 +21,7 @@ const (
 
 // bars draws the top of each batch's ranking from the cells of the table.
 func (p *page) bars() {
-	row := p.head
+	row := p.body // the headings stand on every page in print
 	for from := 0; from < len(p.t.Rows); {
 		to := from
 		for to < len(p.t.Rows) && p.size(to) == p.size(from) {

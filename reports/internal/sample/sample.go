@@ -272,14 +272,21 @@ func settle(b *cost.Batch) {
 		if c == cost.BareBoard {
 			p = &sponsor
 		}
-		p.Categories[c] = b.Categories[c].Cash
-		p.Cash = p.Cash.Add(p.Categories[c])
+		p.Categories[c] = borne(b.Categories[c])
+		p.Borne = p.Borne.Plus(p.Categories[c])
 	}
 	b.Payers = []cost.Payer{maker, sponsor}
-	b.Post = cost.Post{Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
-		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}
+	b.Posts = []cost.Post{{Parcels: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
+		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}}
 	unit := b.PerUnit(b.Total.Used)
-	b.Charge = cost.Charge{UnitCost: unit, Price: unit.Mul(d("1.15")).RoundUp(0), Step: d("1")}
+	price := unit.Mul(d("1.15")).RoundUp(0)
+	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
+		Income: cost.Income{Price: price, Net: price.Mul(n(b.Size))}}
+}
+
+// borne is what somebody bears who bears all of it.
+func borne(a cost.Amounts) cost.Borne {
+	return cost.Borne{Cash: a.Cash, Drawer: a.Drawer, Used: a.Used}
 }
 
 // Unpriced takes the price of the frost sensor away from an estimate.
@@ -304,8 +311,8 @@ func Unpriced(e *cost.Estimate) *cost.Estimate {
 		}
 		less(&b.Categories[cost.ElectronicParts])
 		less(&b.Total)
-		b.Payers[0].Cash = b.Payers[0].Cash.Sub(gone.Cash)
-		b.Payers[0].Categories[cost.ElectronicParts] = b.Categories[cost.ElectronicParts].Cash
+		b.Payers[0].Cash, b.Payers[0].Used = b.Payers[0].Cash.Sub(gone.Cash), b.Payers[0].Used.Sub(gone.Used)
+		b.Payers[0].Categories[cost.ElectronicParts] = borne(b.Categories[cost.ElectronicParts])
 		b.Payers[0].Unpriced = true
 	}
 	return e

@@ -1,0 +1,39 @@
+package workbook
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/internal/sample"
+)
+
+// Each batch has a chart of its own, of its own rows and of no more than its
+// top ones.
+func TestSpreadCharts(t *testing.T) {
+	e := sample.Frost(10, 40)
+	e.Chances = &cost.Chances{Trials: 100, Seed: 1}
+	for i, inputs := range []int{3, 20} {
+		o := cost.Outlook{Size: e.Batches[i].Size}
+		for n := range inputs {
+			o.Spreads = append(o.Spreads, cost.Spread{Ranged: cost.Ranged{Name: fmt.Sprintf("figure %d", n)}, Share: 1 / float64(inputs)})
+		}
+		e.Chances.Batches = append(e.Chances.Batches, o)
+	}
+	data := written(t, e, Options{})
+	first := firstRow(reports.Spreads(e))
+	for i, rows := range [][2]int{{first, first + 2}, {first + 3, first + 3 + barsAtMost - 1}} {
+		xml := part(t, data, fmt.Sprintf("xl/charts/chart%d.xml", i+2))
+		for _, column := range []string{"B", "K"} { // figure and share
+			want := fmt.Sprintf("&#39;Spread&#39;!$%s$%d:$%s$%d<", column, rows[0], column, rows[1])
+			if !strings.Contains(xml, want) {
+				t.Errorf("chart of batch %d: %s is not drawn", e.Batches[i].Size, want)
+			}
+		}
+	}
+	if got := len(strings.Split(part(t, data, "[Content_Types].xml"), "charts/chart")) - 1; got != 3 {
+		t.Errorf("%d charts; one of the categories and one for each batch are wanted", got)
+	}
+}
