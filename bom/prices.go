@@ -21,6 +21,7 @@ type Prices struct {
 	Recipes     []Recipe
 	PrintLog    []PrintLog
 	Postage     []Service
+	Recipients  []Recipient
 	OnHand      []OnHand
 	Substitutes []Substitute
 	WhoPays     []Share
@@ -46,6 +47,8 @@ type Settings struct {
 	RoundUpTo    decimal.Decimal // step of the price to charge; 0: the minor unit
 	SpacingMM    float64         // kept free between pieces on one plate
 	PostTo       string          // destination whose services count; empty: all
+	Recipients   string          // the payer who is the recipients of the units; empty: one called recipient or recipients
+	BenchHours   decimal.Decimal // of hand work in a day; over 0
 	All          []Setting       // every setting that is documented, in documented order
 }
 
@@ -240,12 +243,23 @@ type Service struct {
 	Note     string
 }
 
+// Recipient is a zone that parcels go to, and how many of the recipients are
+// there.
+type Recipient struct {
+	Origin
+	Zone  string
+	Count int64
+	AsOf  Date
+	Note  string
+}
+
 // OnHand is what is there already.
 type OnHand struct {
 	Origin
 	Part      string
 	Quantity  Quantity
 	UnitValue decimal.Decimal // home currency
+	GivenBy   string          // who gives it; empty: the maker
 	AsOf      Date
 	Note      string
 }

@@ -104,6 +104,7 @@ const (
 	TabMaterials   = "materials"
 	TabPrinters    = "printers"
 	TabPostage     = "postage"
+	TabRecipients  = "recipients"
 	TabOnHand      = "on hand"
 	TabSubstitutes = "substitutes"
 	TabWhoPays     = "who pays"
@@ -318,12 +319,17 @@ var PriceTabs = []Tab{
 		Column{Heading: "Volumetric divisor", Form: FormNumber, Unit: "cm3/kg",
 			Doc: "Cubic centimetres that count as one kg (common practice: 5000 or 6000); blank: only the mass counts.", Example: ""},
 	),
+	priceTab(TabRecipients, "How many parcels go to each zone; where they do not come to the batch they are taken in proportion. Without it, or with counts of 0 alone, all go where the setting Post to says.",
+		Column{Heading: "Zone", Form: FormKey, Required: true, Doc: "The zone, as the column To of the tab postage names it; services to no named place go to all.", Example: "inland"},
+		Column{Heading: "Count", Form: FormWhole, Unit: "parcels", Required: true, Doc: "Parcels that go there; 0: none.", Example: "30"},
+	),
 	priceTab(TabOnHand, "What is in the drawer and need not be bought.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
 			Doc: "The part as the bill of materials names it.", Example: "SC-M3-10"},
 		Column{Heading: "Quantity", Synonyms: []string{"Qty", "Count"}, Form: FormNumber, Unit: "pieces", Required: true,
 			Doc: "How many there are, in pieces.", Example: "120"},
 		money("Unit value", "0", "What one piece is worth, in home currency.", "0.03"),
+		Column{Heading: "Given by", Form: FormKey, Default: "the maker", Doc: "Who gives it: its value is shown as theirs.", Example: "sponsor"},
 	),
 	priceTab(TabSubstitutes, "Parts that may stand in for another.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
@@ -460,9 +466,13 @@ var SettingDefs = []SettingDef{
 	{Name: "Round price up to", Default: "0", Unit: "home currency", Form: FormMoney, Source: SourceNeutral,
 		Doc: "Step that the price to charge is rounded up to; 0: the minor unit."},
 	{Name: "Post to", Form: FormKey, Source: SourceNeutral,
-		Doc: "Destination whose postal services count; blank: all."},
+		Doc: "Destination whose postal services count; blank: all. Not used where the tab recipients says where parcels go."},
+	{Name: "Recipients", Form: FormKey, Source: SourceNeutral,
+		Doc: "The payer of the tab who pays who is the recipients of the units; blank: one called recipient or recipients."},
 	{Name: "Plate spacing mm", Default: "5", Unit: "mm", Form: FormNumber, Source: SourceCommon,
 		Doc: "Kept free between pieces that are printed on one plate, where Per plate is blank."},
+	{Name: "Bench hours per day", Default: "2", Unit: "h", Form: FormNumber, Source: SourceCommon,
+		Doc: "Hours of hand work that get done in a day, an evening where it is blank; over 0 and up to 24."},
 }
 
 // SettingNames lists the documented settings in order.

@@ -24,6 +24,11 @@ func Check(run Run) bom.Problems {
 			problems.Add(*m.noQuote(i, 0))
 		}
 	}
+	for i := range m.zones {
+		if z := &m.zones[i]; z.service == nil && (z.row != nil || len(m.prices.Postage) > 0) {
+			problems.Add(m.noService(z))
+		}
+	}
 	return problems
 }
 

@@ -118,21 +118,29 @@ func bestStep(from *Point, around []*Point, qualifies func(*Point) bool) *Point 
 	return best
 }
 
-// Under is where a curve comes under a price for one unit.
+// Under is where something holds on a curve.
 type Under struct {
-	First  int // smallest size whose unit cost is at most the price; 0: none
-	Always int // smallest size from which on it stays there to the end; 0: none
+	First  int // smallest size at which it holds; 0: none
+	Always int // smallest size from which on it holds to the end; 0: none
 }
 
 // Under finds the sizes whose unit cost, of what the batch uses, is at most a
 // price in home currency. Sizes that lack a price are passed over.
 func (c *Curve) Under(price decimal.Decimal) Under {
+	return c.where(func(p *Point) bool {
+		return p.Total.Used.LessThanOrEqual(price.Mul(decimal.NewFromInt(int64(p.Size))))
+	})
+}
+
+// where finds the sizes at which something holds; those that lack a price are
+// passed over.
+func (c *Curve) where(holds func(*Point) bool) Under {
 	var u Under
 	for i := range c.Points {
 		p := &c.Points[i]
 		switch {
 		case p.Total.Unpriced:
-		case p.Total.Used.GreaterThan(price.Mul(decimal.NewFromInt(int64(p.Size)))):
+		case !holds(p):
 			u.Always = 0
 		default:
 			if u.First == 0 {

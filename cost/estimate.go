@@ -76,6 +76,7 @@ type Estimate struct {
 	Level    bom.Level
 	Complete bool     // nothing lacks a price
 	AsOf     bom.Date // newest date in the price sheet, none if it has none
+	Today    bom.Date // day 0 of the plans; none where it is not known
 	Entries  []Entry  // BOM lines, flattened, in BOM order
 	Unfitted []Entry  // lines that are not fitted, or not at this level
 	Boards   []Board  // board types
@@ -83,6 +84,7 @@ type Estimate struct {
 	Batches  []Batch
 	Curve    *Curve     // over a range of sizes, where one was swept
 	Chances  *Chances   // what it may turn out to cost, where that was asked for
+	Pricing  *Pricing   // what a given price brings, where that was asked for
 	Levels   []LevelRun // side by side, where that was asked for
 	Extras   []Extra    // what each rule of the run adds
 	Troubles []Trouble  // what might stand in for parts that run short
@@ -160,11 +162,13 @@ type Batch struct {
 	Groups     []PlateGroup // plates that parts share, or of one part
 	Printing   Printing
 	Work       []Work
+	Plan       Plan
 	Categories [categoryCount]Amounts
 	Total      Amounts
 	Payers     []Payer
 	Pots       []Pot
-	Post       Post
+	Ask        Ask
+	Posts      []Post // one for each zone that recipients live in; one where no zones are given
 	Charge     Charge
 	Why        Why             // where the run asks for it
 	boards     []boardOrder    // as they are bought
@@ -362,30 +366,36 @@ type Work struct {
 	Place     bom.Place
 }
 
-// Payer is what one payer bears of the cash.
+// Payer is what one payer bears of a batch. Over all payers, Cash, Drawer and
+// Used come to those of the batch.
 type Payer struct {
-	Name       string
-	Cash       decimal.Decimal
+	Name string
+	Borne
 	Unpriced   bool
-	Categories [categoryCount]decimal.Decimal
+	Categories [categoryCount]Borne
 }
 
-// Post is the parcel of one unit and how it is sent.
+// Ask is what the recipients of the units are asked for.
+type Ask struct {
+	Payer    string          // what they are called in the tab who pays; empty: they bear nothing
+	Each     decimal.Decimal // asked of each, in whole steps
+	Unpriced bool
+}
+
+// Post is the parcels to one zone, and how they are sent; all weigh the same.
 type Post struct {
+	Zone       string // in the tab recipients; empty where it tells none
+	Parcels    int
 	Service    string // empty where the price sheet has none, or none holds the parcel
-	To         string
+	To         string // of the service; empty: anywhere
 	MassG      float64
 	SizeMM     [3]bom.Measure  // length, width, height
-	Chargeable float64         // g
+	Chargeable float64         // g, of one parcel
 	Price      decimal.Decimal // of one parcel, in Currency
 	Currency   bom.Currency
-	Unknown    int // lines without a mass
+	Cash       decimal.Decimal // of all parcels, home currency
+	Asked      decimal.Decimal // of each recipient in the zone, where they bear something and there are zones
+	Unpriced   bool            // parcels go there and no service takes them
+	Unknown    int             // lines without a mass
 	Place      bom.Place
-}
-
-// Charge is what to ask for one unit.
-type Charge struct {
-	UnitCost decimal.Decimal // used per unit, four decimals
-	Price    decimal.Decimal // rounded up to the step
-	Step     decimal.Decimal
 }

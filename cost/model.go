@@ -62,6 +62,7 @@ type Model struct {
 	swaps      []swap
 	payers     payerRules
 	mass       mass
+	zones      []zone // at least one
 
 	problems bom.Problems
 }

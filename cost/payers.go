@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -24,14 +25,22 @@ type payerRules struct {
 	parts, suppliers map[int]*shareRule
 	boards           map[int]*shareRule
 	categories       map[Category]*shareRule
+	givers           map[string]*shareRule // folded name: of what comes from the drawer
 	maker            *shareRule
+	asked            string // the payer who is the recipients of the units; empty: none
 }
 
 // preparePayers finds out what each row of the tab who pays applies to.
 func (m *Model) preparePayers() {
 	r := payerRules{
-		map[int]*shareRule{}, map[int]*shareRule{}, map[int]*shareRule{}, map[Category]*shareRule{},
-		&shareRule{[]string{Maker}, []decimal.Decimal{hundred}, []bom.Place{{}}},
+		parts: map[int]*shareRule{}, suppliers: map[int]*shareRule{}, boards: map[int]*shareRule{}, categories: map[Category]*shareRule{},
+		givers: map[string]*shareRule{}, maker: allOf(Maker), asked: m.recipients(),
+	}
+	spelled := map[string]string{} // each payer as it first stands in the sheet
+	for _, name := range m.payerNames() {
+		if _, again := spelled[fold(name)]; !again {
+			spelled[fold(name)] = name
+		}
 	}
 	rules := map[string]*shareRule{}
 	for i := range m.prices.WhoPays {
@@ -43,11 +52,40 @@ func (m *Model) preparePayers() {
 			rules[key] = rule
 			m.bindRule(r, rule, s)
 		}
-		rule.names = append(rule.names, s.Payer)
+		rule.names = append(rule.names, spelled[fold(s.Payer)])
 		rule.percents = append(rule.percents, s.Percent)
 		rule.places = append(rule.places, s.At("Share %"))
 	}
+	for _, h := range m.prices.OnHand {
+		if h.GivenBy != "" && fold(h.GivenBy) != fold(Maker) {
+			r.givers[fold(h.GivenBy)] = allOf(spelled[fold(h.GivenBy)])
+		}
+	}
 	m.payers = r
+}
+
+// allOf is the rule by which one payer bears the whole.
+func allOf(payer string) *shareRule {
+	return &shareRule{[]string{payer}, []decimal.Decimal{hundred}, []bom.Place{{}}}
+}
+
+// recipientNames are the payers that stand for the recipients of the units
+// where no setting names another.
+var recipientNames = []string{"recipient", "recipients"}
+
+// recipients finds the payer who is the recipients of the units; empty where
+// they bear nothing.
+func (m *Model) recipients() string {
+	set := m.prices.Settings.Recipients
+	for _, s := range m.prices.WhoPays {
+		if set != "" && fold(s.Payer) == fold(set) || set == "" && slices.Contains(recipientNames, fold(s.Payer)) {
+			return s.Payer
+		}
+	}
+	if set != "" {
+		m.problems.Warnf(m.settingPlace("Recipients"), set, "a payer of the tab who pays", "no such payer; nothing is asked of recipients")
+	}
+	return ""
 }
 
 // bindRule ties a rule to all that its name can mean; looking it up prefers the
@@ -81,26 +119,50 @@ func (m *Model) bindRule(r payerRules, rule *shareRule, s *bom.Share) {
 	}
 }
 
-// ledger adds up cash by rule and category before it is shared out, so that
-// each is rounded once.
-type ledger struct {
-	m    *Model
-	cash map[*shareRule]*[categoryCount]decimal.Decimal
-	from map[*shareRule]*[categoryCount][]Portion
-	open map[*shareRule]bool // something under the rule has no price
-	seen []*shareRule        // in the order of first use: the map's order reaches no result
+// Borne is money or value that somebody bears, home currency.
+type Borne struct {
+	Cash   decimal.Decimal // paid
+	Drawer decimal.Decimal // value of what is given out of the drawer
+	Used   decimal.Decimal // of both, what the batch consumes
 }
 
-func (l *ledger) add(rule *shareRule, c Category, from Portion, cash decimal.Decimal, unpriced bool) {
-	sums, ok := l.cash[rule]
+// Value is what is borne in all, paid or given.
+func (b Borne) Value() decimal.Decimal { return b.Cash.Add(b.Drawer) }
+
+// Plus adds two amounts.
+func (b Borne) Plus(c Borne) Borne {
+	return Borne{b.Cash.Add(c.Cash), b.Drawer.Add(c.Drawer), b.Used.Add(c.Used)}
+}
+
+// spend is cash that is used in full.
+func spend(cash decimal.Decimal) Borne { return Borne{Cash: cash, Used: cash} }
+
+// ledger adds up what is borne by rule and category before it is shared out, so
+// that each is rounded once.
+type ledger struct {
+	m    *Model
+	sums map[*shareRule]*[categoryCount]potSum
+	seen []*shareRule // in the order of first use: the map's order reaches no result
+}
+
+// potSum is what one rule shares out of one category.
+type potSum struct {
+	Borne
+	from     []Portion
+	unpriced bool // something in it has no price
+}
+
+func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
+	sums, ok := l.sums[rule]
 	if !ok {
-		sums = &[categoryCount]decimal.Decimal{}
-		l.cash[rule], l.from[rule] = sums, &[categoryCount][]Portion{}
+		sums = &[categoryCount]potSum{}
+		l.sums[rule] = sums
 		l.seen = append(l.seen, rule)
 	}
-	sums[c] = sums[c].Add(cash)
-	l.from[rule][c] = append(l.from[rule][c], from)
-	l.open[rule] = l.open[rule] || unpriced
+	sum := &sums[c]
+	sum.Borne = sum.Plus(borne)
+	sum.from = append(sum.from, from)
+	sum.unpriced = sum.unpriced || unpriced
 }
 
 // rule picks part, then supplier, then category, then the maker. Indices are -1
@@ -114,35 +176,67 @@ func (r payerRules) rule(part, board, supplier int, c Category) *shareRule {
 	return r.maker
 }
 
-// whoPays shares all cash of the batch out among the payers.
+// giver is the rule for what comes from the drawer: the maker's, unless its row
+// says who gives it.
+func (r payerRules) giver(oh *bom.OnHand) *shareRule {
+	if rule, ok := r.givers[fold(oh.GivenBy)]; ok {
+		return rule
+	}
+	return r.maker
+}
+
+// whoPays shares all that the batch costs out among the payers: cash by the
+// rules, what comes from the drawer to who gives it.
 func (m *Model) whoPays(b *Batch) {
-	l := &ledger{m, map[*shareRule]*[categoryCount]decimal.Decimal{}, map[*shareRule]*[categoryCount][]Portion{}, map[*shareRule]bool{}, nil}
+	l := &ledger{m: m, sums: map[*shareRule]*[categoryCount]potSum{}}
 	for i, p := range b.Purchases {
 		m.payPurchase(l, b, i, p)
 	}
+	m.payDrawer(l, b)
 	for i, f := range b.Fees {
-		l.add(m.payers.rule(-1, -1, m.supplierIndex(f.Payee), f.Category), f.Category, Portion{OfFee, i}, f.Cash, f.Unpriced)
+		l.add(m.payers.rule(-1, -1, m.supplierIndex(f.Payee), f.Category), f.Category, Portion{OfFee, i}, spend(f.Cash), f.Unpriced)
 	}
 	for i, o := range b.Orders {
 		s := m.supplierIndex(o.Supplier)
 		for _, c := range o.charges() {
-			l.add(m.payers.rule(-1, -1, s, c.category), c.category, Portion{OfOrder, i}, c.cash, false)
+			l.add(m.payers.rule(-1, -1, s, c.category), c.category, Portion{OfOrder, i}, spend(c.cash), false)
 		}
 	}
-	l.add(m.payers.rule(-1, -1, -1, HandWork), HandWork, Portion{OfWork, 0}, b.Categories[HandWork].Cash, false)
+	l.add(m.payers.rule(-1, -1, -1, HandWork), HandWork, Portion{OfWork, 0}, spend(b.Categories[HandWork].Cash), false)
 	b.Payers, b.Pots = l.settle(), l.pots()
+	m.ask(b)
 }
 
 // payPurchase enters a purchase under each category that its part falls in.
 func (m *Model) payPurchase(l *ledger, b *Batch, at int, p Purchase) {
 	supplier := m.supplierIndex(p.Supplier)
 	if p.Kind == Lots {
-		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, p.Cash, p.Unpriced)
+		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, Borne{Cash: p.Cash, Used: p.Used}, p.Unpriced)
 		return
 	}
-	for i, cash := range money.Apportion(p.Cash, m.categoryNeeds(b, p.Index), m.home.Digits) {
+	needs := m.categoryNeeds(b, p.Index)
+	used := money.Apportion(p.Used, needs, m.home.Digits)
+	for i, cash := range money.Apportion(p.Cash, needs, m.home.Digits) {
 		c := m.parts[p.Index].in[i].category
-		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, cash, p.Unpriced)
+		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, Borne{Cash: cash, Used: used[i]}, p.Unpriced)
+	}
+}
+
+// payDrawer enters what comes from the drawer, all of which is used.
+func (m *Model) payDrawer(l *ledger, b *Batch) {
+	for i, r := range b.Boards {
+		if r.OnHand > 0 {
+			l.add(m.payers.giver(m.bareBoards[i].onHand), BareBoard, Portion{OfBoardDrawer, i}, Borne{Drawer: r.Drawer, Used: r.Drawer}, false)
+		}
+	}
+	for i, r := range b.Parts {
+		if r.OnHand == 0 {
+			continue
+		}
+		rule := m.payers.giver(m.parts[i].onHand)
+		for j, drawer := range money.Apportion(r.Drawer, m.categoryNeeds(b, i), m.home.Digits) {
+			l.add(rule, m.parts[i].in[j].category, Portion{OfPartDrawer, i}, Borne{Drawer: drawer, Used: drawer}, false)
+		}
 	}
 }
 
@@ -153,24 +247,42 @@ func (m *Model) supplierIndex(name string) int {
 	return -1
 }
 
-// settle shares out each rule's sums and adds them up by payer, in the order in
-// which the payers first stand in the sheet, the maker first.
-func (l *ledger) settle() []Payer {
-	payers := []Payer{{Name: Maker}}
-	at := map[string]int{fold(Maker): 0}
-	for _, s := range l.m.prices.WhoPays {
-		if _, ok := at[fold(s.Payer)]; !ok {
-			at[fold(s.Payer)] = len(payers)
-			payers = append(payers, Payer{Name: s.Payer})
+// payerNames are all payers: the maker, then those of the tab who pays and those
+// who give what is on hand, in the order in which they first stand there.
+func (m *Model) payerNames() []string {
+	names := []string{Maker}
+	for _, s := range m.prices.WhoPays {
+		names = append(names, s.Payer)
+	}
+	for _, h := range m.prices.OnHand {
+		if h.GivenBy != "" {
+			names = append(names, h.GivenBy)
 		}
 	}
+	return names
+}
+
+// settle shares out each rule's sums and adds them up by payer.
+func (l *ledger) settle() []Payer {
+	var payers []Payer
+	at := map[string]int{}
+	for _, name := range l.m.payerNames() {
+		if _, ok := at[fold(name)]; !ok {
+			at[fold(name)] = len(payers)
+			payers = append(payers, Payer{Name: name})
+		}
+	}
+	digits := l.m.home.Digits
 	for _, rule := range l.seen {
-		for c, cash := range l.cash[rule] {
-			for i, part := range money.Apportion(cash, rule.percents, l.m.home.Digits) {
-				p := &payers[at[fold(rule.names[i])]]
-				p.Categories[c] = p.Categories[c].Add(part)
-				p.Cash = p.Cash.Add(part)
-				p.Unpriced = p.Unpriced || l.open[rule] && !rule.percents[i].IsZero()
+		for c, sum := range l.sums[rule] {
+			cash := money.Apportion(sum.Cash, rule.percents, digits)
+			drawer := money.Apportion(sum.Drawer, rule.percents, digits)
+			used := money.Apportion(sum.Used, rule.percents, digits)
+			for i, name := range rule.names {
+				p, part := &payers[at[fold(name)]], Borne{cash[i], drawer[i], used[i]}
+				p.Categories[c] = p.Categories[c].Plus(part)
+				p.Borne = p.Borne.Plus(part)
+				p.Unpriced = p.Unpriced || sum.unpriced && !rule.percents[i].IsZero()
 			}
 		}
 	}
@@ -181,11 +293,11 @@ func (l *ledger) settle() []Payer {
 func (l *ledger) pots() []Pot {
 	var out []Pot
 	for _, rule := range l.seen {
-		for c, from := range l.from[rule] {
-			if len(from) > 0 {
+		for c, sum := range l.sums[rule] {
+			if len(sum.from) > 0 {
 				out = append(out, Pot{
 					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
-					Cash: l.cash[rule][c], Unpriced: l.open[rule], Of: from,
+					Borne: sum.Borne, Unpriced: sum.unpriced, Of: sum.from,
 				})
 			}
 		}

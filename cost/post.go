@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
 
@@ -44,6 +42,7 @@ func (m *Model) prepareMass() {
 			room, m.mass.size = v, l.Size
 		}
 	}
+	m.prepareZones()
 	if len(m.prices.Postage) == 0 {
 		return
 	}
@@ -60,7 +59,6 @@ func (m *Model) prepareMass() {
 		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",
 			"the size of the parcel is not known; limits on size and volumetric mass are not checked")
 	}
-	m.destinations()
 }
 
 // volume is in mm³; 0 where a side is not known.
@@ -70,27 +68,6 @@ func (m *Model) sizeMatters() bool {
 	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool {
 		return s.Divisor > 0 || s.MaxMM[0].Known || s.MaxMM[1].Known || s.MaxMM[2].Known
 	})
-}
-
-// destinations warns where services to several places compete for the cheapest.
-// A service to no named place goes anywhere.
-func (m *Model) destinations() {
-	var places []string
-	anywhere := false
-	for _, s := range m.prices.Postage {
-		anywhere = anywhere || s.To == ""
-		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(s.To) }) {
-			places = append(places, s.To)
-		}
-	}
-	to := m.prices.Settings.PostTo
-	switch {
-	case to == "" && len(places) > 1:
-		m.problems.Warnf(m.prices.Postage[0].At("To"), "", "name one in the setting Post to: "+strings.Join(places, ", "),
-			"services to %d destinations are compared with each other", len(places))
-	case to != "" && !anywhere && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(to) }):
-		m.problems.Errorf(m.settingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
-	}
 }
 
 // holds tells whether a service takes the parcel, and what mass it charges. A
@@ -122,54 +99,6 @@ func fits(sides, limits [3]bom.Measure) bool {
 		}
 		return true
 	})
-}
-
-// postage picks the cheapest service for one parcel and pays for all (5.8).
-func (m *Model) postage(b *Batch, problems *bom.Problems) {
-	b.Post = Post{MassG: m.mass.grams, SizeMM: m.mass.size, Unknown: m.mass.unknown}
-	if len(m.prices.Postage) == 0 {
-		return
-	}
-	var best *bom.Service
-	var bestHome decimal.Decimal
-	for i := range m.prices.Postage {
-		s := &m.prices.Postage[i]
-		if to := m.prices.Settings.PostTo; to != "" && s.To != "" && fold(s.To) != fold(to) {
-			continue
-		}
-		chargeable, ok := m.holds(*s)
-		if !ok {
-			continue
-		}
-		home := s.Price.Mul(m.rate(s.Currency, s.At("Currency")))
-		if best == nil || home.LessThan(bestHome) || home.Equal(bestHome) && s.Name < best.Name {
-			best, bestHome = s, home
-			b.Post.Service, b.Post.To, b.Post.Chargeable = s.Name, s.To, chargeable
-			b.Post.Price, b.Post.Currency, b.Post.Place = s.Price, s.Currency, s.At("Price")
-		}
-	}
-	if best == nil {
-		m.noService(b, problems)
-		return
-	}
-	own, home := m.toHome(best.Price.Mul(decimal.NewFromInt(int64(b.Size))), best.Currency, best.At("Price"))
-	b.Fees = append(b.Fees, Fee{
-		Category: Postage, Payee: best.Name, What: fmt.Sprintf("%d parcels", b.Size),
-		Own: own, Currency: best.Currency, Cash: home, Place: best.At("Price"), Kind: PostageFee,
-	})
-}
-
-func (m *Model) noService(b *Batch, problems *bom.Problems) {
-	size := ""
-	if volume(m.mass.size) > 0 {
-		size = fmt.Sprintf(", %g × %g × %g mm", m.mass.size[0].Value, m.mass.size[1].Value, m.mass.size[2].Value)
-	}
-	m.missing(problems, bom.Problem{
-		Place: m.prices.Postage[0].At(""),
-		What:  fmt.Sprintf("no postal service holds the parcel of %.1f g%s", m.mass.grams, size),
-		Want:  "a row of the tab postage with higher limits",
-	})
-	b.Fees = append(b.Fees, Fee{Category: Postage, Payee: "?", What: fmt.Sprintf("%d parcels", b.Size), Currency: m.home, Unpriced: true})
 }
 
 // missing reports something without a price: an error, or a warning where the

@@ -41,6 +41,7 @@ func priceTabs() []tabMixer {
 		mixedTab[bom.Recipe]{bom.TabRecipes, func(p *bom.Prices) *[]bom.Recipe { return &p.Recipes }, func(r *bom.Recipe) string { return r.Name }},
 		mixedTab[bom.PrintLog]{bom.TabPrintLog, func(p *bom.Prices) *[]bom.PrintLog { return &p.PrintLog }, func(r *bom.PrintLog) string { return strings.TrimSpace(r.Part + " " + r.File) }},
 		mixedTab[bom.Service]{bom.TabPostage, func(p *bom.Prices) *[]bom.Service { return &p.Postage }, func(r *bom.Service) string { return strings.TrimSpace(r.Name + " " + r.To) }},
+		mixedTab[bom.Recipient]{bom.TabRecipients, func(p *bom.Prices) *[]bom.Recipient { return &p.Recipients }, func(r *bom.Recipient) string { return r.Zone }},
 		mixedTab[bom.OnHand]{bom.TabOnHand, func(p *bom.Prices) *[]bom.OnHand { return &p.OnHand }, func(r *bom.OnHand) string { return r.Part }},
 		mixedTab[bom.Substitute]{bom.TabSubstitutes, func(p *bom.Prices) *[]bom.Substitute { return &p.Substitutes }, func(r *bom.Substitute) string { return r.Part }},
 		mixedTab[bom.Share]{bom.TabWhoPays, func(p *bom.Prices) *[]bom.Share { return &p.WhoPays }, func(r *bom.Share) string { return r.AppliesTo }},

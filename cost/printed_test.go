@@ -314,7 +314,7 @@ func TestTooManyPlatesForDays(t *testing.T) {
 // is known from.
 func TestMassOfAMeshForPost(t *testing.T) {
 	in := prints.with("prices/postage.csv", "Service,Price\npost,3\n")
-	if b := one(t, printsOf(t, in, "2,A,printed,M,cube.stl,,,,P,"), 1); !near(b.Post.MassG, 20) {
-		t.Errorf("%v g, want 20", b.Post.MassG)
+	if b := one(t, printsOf(t, in, "2,A,printed,M,cube.stl,,,,P,"), 1); !near(b.Posts[0].MassG, 20) {
+		t.Errorf("%v g, want 20", b.Posts[0].MassG)
 	}
 }

@@ -41,17 +41,44 @@ func TestAlwaysReconciles(t *testing.T) {
 			}
 			same(t, where+": categories add up", sum, b.Total)
 			linesAddUp(t, where, b)
-			cash := decimal.Zero
-			for _, p := range b.Payers {
-				cash = cash.Add(p.Cash)
-			}
-			if !cash.Equal(b.Total.Cash) {
-				t.Errorf("%s: payers bear %s of %s", where, cash, b.Total.Cash)
-			}
+			payersAddUp(t, where, b)
+			postsAddUp(t, where, b)
 			if !b.Proven {
 				t.Errorf("%s: purchases are not proven", where)
 			}
 		}
+	}
+}
+
+// postsAddUp: each unit goes somewhere, and the zones come to the postage.
+func postsAddUp(t *testing.T, where string, b cost.Batch) {
+	t.Helper()
+	parcels, cash := 0, decimal.Zero
+	for _, p := range b.Posts {
+		parcels, cash = parcels+p.Parcels, cash.Add(p.Cash)
+	}
+	if parcels != b.Size || !cash.Equal(b.Categories[cost.Postage].Cash) {
+		t.Errorf("%s: %d parcels for %s, postage is %s", where, parcels, cash, b.Categories[cost.Postage].Cash)
+	}
+}
+
+// payersAddUp: over all payers cash, drawer and used are those of the batch, and
+// what a payer bears is the sum over the categories.
+func payersAddUp(t *testing.T, where string, b cost.Batch) {
+	t.Helper()
+	var all cost.Borne
+	for _, p := range b.Payers {
+		var sum cost.Borne
+		for _, c := range p.Categories {
+			sum = sum.Plus(c)
+		}
+		if !sum.Cash.Equal(p.Cash) || !sum.Drawer.Equal(p.Drawer) || !sum.Used.Equal(p.Used) {
+			t.Errorf("%s: %s bears %v, the categories come to %v", where, p.Name, p.Borne, sum)
+		}
+		all = all.Plus(p.Borne)
+	}
+	if !all.Cash.Equal(b.Total.Cash) || !all.Drawer.Equal(b.Total.Drawer) || !all.Used.Equal(b.Total.Used) {
+		t.Errorf("%s: payers bear %v of %v", where, all, b.Total)
 	}
 }
 

@@ -167,7 +167,7 @@ func TestUnitOfMany(t *testing.T) {
 		a, b := makeJob(seed, "built"), makeJob(seed, "built")
 		for _, j := range []*job{a, b} {
 			j.settings["Unit yield %"] = "100"
-			j.services, j.settings["Post to"] = nil, ""
+			j.services, j.zones, j.settings["Post to"] = nil, nil, ""
 		}
 		inner := b.unit
 		inner.file = "inner.csv"

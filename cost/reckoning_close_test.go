@@ -76,12 +76,12 @@ func (l *ledger) bench() {
 		if !ok || count.Sign() == 0 {
 			continue
 		}
-		l.book(w, count, repeat)
+		l.bookWork(w, count, repeat)
 	}
 }
 
-// book enters one row of hand work.
-func (l *ledger) book(w jobWork, count *big.Rat, repeat float64) {
+// bookWork enters one row of hand work.
+func (l *ledger) bookWork(w jobWork, count *big.Rat, repeat float64) {
 	hours := over(times(times(rat(w.seconds), count), new(big.Rat).SetFloat64(repeat)), ratOf(3600))
 	h, _ := hours.Float64()
 	l.out.addClose(h, "work %s: hours", w.operation)
@@ -90,7 +90,9 @@ func (l *ledger) book(w jobWork, count *big.Rat, repeat float64) {
 }
 
 // post is 5.8: the cheapest service that holds the parcel, for the good units.
-// Of equal prices the first name is taken, on which design is silent.
+// Of equal prices the first name is taken, on which design is silent. Where the
+// recipients are counted by zone each zone has its own cheapest; the units are
+// shared out by the counts (largest remainder).
 func (l *ledger) post() {
 	mass := new(big.Rat)
 	var box [3]*big.Rat
@@ -105,11 +107,35 @@ func (l *ledger) post() {
 			box = [3]*big.Rat{rat(r.length), rat(r.width), rat(r.height)}
 		}
 	}
+	var zones []string
+	var counts []*big.Rat
+	for _, z := range l.zones {
+		if n := rat(z.count); n.Sign() > 0 {
+			zones, counts = append(zones, z.zone), append(counts, n)
+		}
+	}
+	if len(zones) == 0 {
+		l.postTo("", l.settings["Post to"], int64(l.size), mass, box)
+		return
+	}
+	for i, n := range apportion(int64(l.size), counts) {
+		l.postTo(zones[i], zones[i], n, mass, box)
+	}
+}
+
+// reckPost is what the parcels to a zone come to.
+type reckPost struct {
+	zone          string
+	parcels, cash int64
+}
+
+// postTo sends parcels to one place; zone is empty where none are counted.
+func (l *ledger) postTo(zone, to string, parcels int64, mass *big.Rat, box [3]*big.Rat) {
 	var best *jobService
 	var bestPrice *big.Rat
 	for i := range l.services {
 		s := &l.services[i]
-		if to := l.settings["Post to"]; to != "" && s.to != "" && s.to != to {
+		if to != "" && s.to != "" && s.to != to {
 			continue
 		}
 		price := times(rat(s.price), l.rate(orElse(s.currency, l.home)))
@@ -120,12 +146,14 @@ func (l *ledger) post() {
 	if best == nil {
 		return
 	}
-	l.out.add(1, "post by %s", best.name)
+	l.out.add(parcels, "post to %s by %s", zone, best.name)
 	g, _ := mass.Float64()
-	l.out.addClose(g, "post: g")
+	l.out.addClose(g, "post to %s: g", zone)
 	c, _ := chargeable(best, mass, box).Float64()
-	l.out.addClose(c, "post: chargeable g")
-	cash := l.toHome(times(rat(best.price), ratOf(int64(l.size))), orElse(best.currency, l.home))
+	l.out.addClose(c, "post to %s: chargeable g", zone)
+	cash := l.toHome(times(rat(best.price), ratOf(parcels)), orElse(best.currency, l.home))
+	l.out.add(cash, "post to %s: cash", zone)
+	l.posts = append(l.posts, reckPost{zone, parcels, cash})
 	l.enter("postage", "", "", spentInFull(cash))
 }
 
@@ -167,26 +195,70 @@ func (l *ledger) totals() {
 }
 
 // pay splits each category's money among its payers: by the part, else the
-// supplier, else the category, else the maker (5.10, 6). Money of one category
-// that falls under one rule is one sum.
+// supplier, else the category, else the maker (5.10, 6); what comes from the
+// drawer is borne by who gives it. Money of one category that falls under one
+// rule is one sum.
 func (l *ledger) pay() {
-	sums := map[[2]string]int64{}
+	type pot struct{ category, rule, giver string }
+	sums := map[pot]reckAmounts{}
 	for _, i := range l.items {
-		sums[[2]string{i.category, l.ruleOf(i)}] += i.cash
-	}
-	for by, sum := range sums {
-		payers, weights := []string{"maker"}, []*big.Rat{ratOf(100)}
-		if by[1] != "" {
-			payers, weights = l.payersOf(by[1])
+		by := pot{i.category, l.ruleOf(i), i.giver}
+		if by.giver == "maker" && by.rule == "" {
+			by.giver = "" // with what the maker pays
 		}
-		for n, cash := range apportion(sum, weights) {
-			l.out.add(cash, "payer %s", payers[n])
-			l.out.add(cash, "payer %s: %s", payers[n], by[0])
+		sums[by] = sums[by].plus(reckAmounts{cash: i.cash, used: i.used, drawer: i.drawer})
+	}
+	asked, stamps := int64(0), int64(0) // of the recipients in all, and for postage
+	for by, sum := range sums {
+		payers, weights := []string{orElse(by.giver, "maker")}, []*big.Rat{ratOf(100)}
+		if by.rule != "" {
+			payers, weights = l.payersOf(by.rule)
+		}
+		cash, used, drawer := apportion(sum.cash, weights), apportion(sum.used, weights), apportion(sum.drawer, weights)
+		for n, payer := range payers {
+			for what, money := range map[string]int64{"": cash[n], "used": used[n], "drawer": drawer[n]} {
+				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+what, ": "))
+				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+by.category+", "+what, ", "))
+			}
+			if payer == "recipient" {
+				asked += cash[n]
+				if by.category == "postage" {
+					stamps += cash[n]
+				}
+			}
+		}
+	}
+	if asked == 0 {
+		return
+	}
+	units, fee := ratOf(int64(l.size)), share(l.settings["Payment fee %"], "0")
+	l.out.add(l.priceFor(over(majorOf(asked, l.home), units), fee), "asked of each")
+	if len(l.posts) > 1 {
+		l.askZones(asked, stamps, fee)
+	}
+}
+
+// askZones is what each recipient in a zone is asked for: what they bear of the
+// postage falls on the zones as the postage does, and on the parcels of each
+// evenly; the rest falls on all units evenly.
+func (l *ledger) askZones(asked, stamps int64, fee *big.Rat) {
+	all := int64(0)
+	for _, p := range l.posts {
+		all += p.cash
+	}
+	for _, p := range l.posts {
+		if p.parcels > 0 && all > 0 {
+			stamp := over(times(ratOf(stamps), ratOf(p.cash)), times(ratOf(all), ratOf(p.parcels)))
+			each := plus(over(ratOf(asked-stamps), ratOf(int64(l.size))), stamp)
+			l.out.add(l.priceFor(over(each, power10(isoDigits[l.home])), fee), "post to %s: asked of each", p.zone)
 		}
 	}
 }
 
 func (l *ledger) ruleOf(i reckItemOfCash) string {
+	if i.giver != "" {
+		return ""
+	}
 	for _, key := range []string{i.part, i.supplier, i.category} {
 		if payers, _ := l.payersOf(key); len(payers) > 0 {
 			return key
@@ -204,16 +276,26 @@ func (l *ledger) payersOf(key string) (payers []string, weights []*big.Rat) {
 	return payers, weights
 }
 
-// charge is (unit cost + fixed fee) / (1 − fee − margin), rounded up (5.10).
+// charge is (unit cost + fixed fee) / (1 − fee − margin), rounded up (5.10);
+// income is what all units bring at that price after the fees of all payments,
+// which are rounded once.
 func (l *ledger) charge(total reckAmounts) {
 	unit := over(majorOf(total.used, l.home), ratOf(int64(l.size)))
 	l.out.add(halfUp(times(unit, power10(4))), "unit: used, four decimals")
-	keep := minus(minus(ratOf(1), share(l.settings["Payment fee %"], "0")), share(l.settings["Margin %"], "0"))
-	price := over(plus(unit, rat(l.settings["Payment fee fixed"])), keep)
+	fee := share(l.settings["Payment fee %"], "0")
+	price := l.priceFor(unit, plus(fee, share(l.settings["Margin %"], "0")))
+	l.out.add(price, "charge")
+	each := plus(times(majorOf(price, l.home), fee), rat(l.settings["Payment fee fixed"]))
+	l.out.add(price*int64(l.size)-minorOf(times(each, ratOf(int64(l.size))), l.home), "charge: income")
+}
+
+// priceFor is the price, in minor units, of which what a unit costs is left once
+// the fixed fee and the given share of the price are taken off.
+func (l *ledger) priceFor(unit, lost *big.Rat) int64 {
+	price := over(plus(unit, rat(l.settings["Payment fee fixed"])), minus(ratOf(1), lost))
 	step := rat(l.settings["Round price up to"])
 	if step.Sign() == 0 {
 		step = majorOf(1, l.home)
 	}
-	steps := ceil(over(price, step))
-	l.out.add(minorOf(times(ratOf(steps), step), l.home), "charge")
+	return minorOf(times(ratOf(ceil(over(price, step))), step), l.home)
 }

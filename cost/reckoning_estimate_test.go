@@ -75,10 +75,14 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		f.addClose(w.Hours, "work %s: hours", w.Operation)
 		money(w.Cash, "work %s: cash", w.Operation)
 	}
-	if b.Post.Service != "" {
-		f.add(1, "post by %s", b.Post.Service)
-		f.addClose(b.Post.MassG, "post: g")
-		f.addClose(b.Post.Chargeable, "post: chargeable g")
+	for _, p := range b.Posts {
+		if p.Service != "" {
+			f.add(int64(p.Parcels), "post to %s by %s", p.Zone, p.Service)
+			money(p.Cash, "post to %s: cash", p.Zone)
+			money(p.Asked, "post to %s: asked of each", p.Zone)
+			f.addClose(p.MassG, "post to %s: g", p.Zone)
+			f.addClose(p.Chargeable, "post to %s: chargeable g", p.Zone)
+		}
 	}
 	for i, a := range b.Categories {
 		amounts(a, "category %s", cost.Category(i))
@@ -86,12 +90,18 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	amounts(b.Total, "total")
 	for _, p := range b.Payers {
 		money(p.Cash, "payer %s", p.Name)
+		money(p.Used, "payer %s: used", p.Name)
+		money(p.Drawer, "payer %s: drawer", p.Name)
 		for i, c := range p.Categories {
-			money(c, "payer %s: %s", p.Name, cost.Category(i))
+			money(c.Cash, "payer %s: %s", p.Name, cost.Category(i))
+			money(c.Used, "payer %s: %s, used", p.Name, cost.Category(i))
+			money(c.Drawer, "payer %s: %s, drawer", p.Name, cost.Category(i))
 		}
 	}
 	f.add(inMinor(b.Charge.UnitCost, 4), "unit: used, four decimals")
 	money(b.Charge.Price, "charge")
+	money(b.Charge.Income.Net, "charge: income")
+	money(b.Ask.Each, "asked of each")
 	return f
 }
 

@@ -25,6 +25,7 @@ type job struct {
 	spools     []jobSpool
 	printers   []jobPrinter
 	services   []jobService
+	zones      []jobZone
 	drawer     []jobDrawer
 	shares     []jobShare
 }
@@ -73,7 +74,9 @@ type jobPrinter struct{ name, power, rate, failure string }
 
 type jobService struct{ name, to, maxG, length, width, height, price, currency, divisor string }
 
-type jobDrawer struct{ part, quantity, value string }
+type jobZone struct{ zone, count string }
+
+type jobDrawer struct{ part, quantity, value, giver string }
 
 type jobShare struct{ appliesTo, payer, percent string }
 
@@ -133,8 +136,9 @@ func (j *job) input() input {
 	tab("postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor", rowsOf(j.services, func(s jobService) []string {
 		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.price, s.currency, s.divisor}
 	}))
-	tab("on-hand", "Part number,Quantity,Unit value", rowsOf(j.drawer, func(d jobDrawer) []string {
-		return []string{d.part, d.quantity, d.value}
+	tab("recipients", "Zone,Count", rowsOf(j.zones, func(z jobZone) []string { return []string{z.zone, z.count} }))
+	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.drawer, func(d jobDrawer) []string {
+		return []string{d.part, d.quantity, d.value, d.giver}
 	}))
 	tab("who-pays", "Applies to,Payer,Share %", rowsOf(j.shares, func(s jobShare) []string {
 		return []string{s.appliesTo, s.payer, s.percent}

@@ -339,7 +339,7 @@ func (m *maker) packing(box bool) *jobRow {
 
 // hold puts something in the drawer.
 func (m *maker) hold(part, quantity string, value float64) {
-	m.j.drawer = append(m.j.drawer, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home))})
+	m.j.drawer = append(m.j.drawer, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home)), m.maybe(30, "sponsor", "neighbour", "maker")})
 }
 
 // offer draws the offers for a part; the last one never runs dry.
@@ -445,7 +445,14 @@ func (m *maker) postage() {
 		s.price = m.price(4, orElse(s.currency, m.j.home))
 		m.j.services = append(m.j.services, s)
 	}
-	m.j.services = append(m.j.services, jobService{name: "freight", to: m.j.settings["Post to"], price: m.price(20, m.j.home), divisor: "5000"})
+	freight := jobService{name: "freight", to: m.j.settings["Post to"], price: m.price(20, m.j.home), divisor: "5000"}
+	if m.chance(50) {
+		freight.to = ""
+		for _, zone := range []string{"home", "abroad", "islands"}[:1+m.IntN(3)] {
+			m.j.zones = append(m.j.zones, jobZone{zone, pick(m, "0", "1", "2", "3", "7", "20", strconv.Itoa(m.j.size))})
+		}
+	}
+	m.j.services = append(m.j.services, freight)
 }
 
 func (m *maker) sell() {

@@ -32,7 +32,8 @@ func spentInFull(cash int64) reckAmounts { return reckAmounts{cash: cash, used: 
 // reckItemOfCash is money that one payer rule decides about.
 type reckItemOfCash struct {
 	category, part, supplier string
-	cash                     int64
+	giver                    string // of what comes from the drawer, else empty
+	cash, used, drawer       int64
 }
 
 type reckOrder struct {
@@ -51,6 +52,7 @@ type ledger struct {
 	orders     map[string]reckOrder
 	categories map[string]reckAmounts
 	items      []reckItemOfCash
+	posts      []reckPost
 	ties       figures
 	out        figures
 }
@@ -84,7 +86,7 @@ func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
 // enter books money under a category.
 func (l *ledger) enter(category, part, supplier string, a reckAmounts) {
 	l.categories[category] = l.categories[category].plus(a)
-	l.items = append(l.items, reckItemOfCash{category, part, supplier, a.cash})
+	l.items = append(l.items, reckItemOfCash{category: category, part: part, supplier: supplier, cash: a.cash, used: a.used})
 }
 
 // order adds goods to a supplier's order.
@@ -166,11 +168,7 @@ func (l *ledger) allBoards() {
 		l.out.add(ceil(bought), "board %s: bought", b.name)
 		l.out.addAmounts(a, "board %s", b.name)
 		l.categories["bare board"] = l.categories["bare board"].plus(a)
-		for _, p := range l.purchases {
-			if p.kind == cost.Lots && p.key == b.name {
-				l.items = append(l.items, reckItemOfCash{"bare board", b.name, p.supplier, p.cash})
-			}
-		}
+		l.book(cost.Lots, b.name, a, []string{"bare board"}, []*big.Rat{ratOf(1)})
 	}
 }
 
@@ -232,11 +230,36 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
 		part := shares[i]
 		l.categories[name] = l.categories[name].plus(part)
 	}
-	for _, b := range l.purchases {
-		if b.kind == kind && b.key == p.key {
-			for i, c := range apportion(b.cash, needs) {
-				l.items = append(l.items, reckItemOfCash{names[i], p.key, b.supplier, c})
-			}
+	l.book(kind, p.key, a, names, needs)
+}
+
+// book enters what is paid for a thing and what comes from the drawer, for those
+// who bear it: each purchase with its part of what is used, by its cash, and
+// all by need under the categories.
+func (l *ledger) book(kind, key string, a reckAmounts, names []string, needs []*big.Rat) {
+	var bought []reckPurchase
+	var weights []*big.Rat
+	for _, p := range l.purchases {
+		if p.kind == kind && p.key == key {
+			bought, weights = append(bought, p), append(weights, ratOf(p.cash))
+		}
+	}
+	used := make([]int64, len(bought)) // of what costs nothing
+	if a.cash > 0 {
+		used = apportion(a.used-a.drawer, weights)
+	}
+	for n, p := range bought {
+		cash, of := apportion(p.cash, needs), apportion(used[n], needs)
+		for i, name := range names {
+			l.items = append(l.items, reckItemOfCash{category: name, part: key, supplier: p.supplier, cash: cash[i], used: of[i]})
+		}
+	}
+	for _, d := range l.reckoning.drawer {
+		if d.part != key {
+			continue
+		}
+		for i, drawer := range apportion(a.drawer, needs) {
+			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), used: drawer, drawer: drawer})
 		}
 	}
 }

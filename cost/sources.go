@@ -28,8 +28,15 @@ func (m *Model) sources(batches []Batch) []Source {
 	c.printers()
 	c.recipes()
 	for _, b := range batches {
-		if b.Post.Service != "" {
-			c.figure("postage", strings.TrimSpace(b.Post.Service+" "+b.Post.To), b.Post.Price, b.Post.Currency.Code, c.m.postDate(b.Post.Place), b.Post.Place, "")
+		for _, p := range b.Posts {
+			if p.Service != "" {
+				c.figure("postage", strings.TrimSpace(p.Service+" "+p.To), p.Price, p.Currency.Code, c.m.postDate(p.Place), p.Place, "")
+			}
+		}
+	}
+	for _, z := range m.zones {
+		if z.row != nil {
+			c.figure("recipients", z.row.Zone, decimal.NewFromInt(z.row.Count), "parcels", z.row.AsOf, z.row.At("Count"), z.row.Note)
 		}
 	}
 	c.onHand(batches)
@@ -117,6 +124,8 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 		return s.PaymentFixed, home, true
 	case "Round price up to":
 		return s.RoundUpTo, home, true
+	case "Bench hours per day":
+		return s.BenchHours, "h", true
 	}
 	return d, "", false
 }
@@ -155,6 +164,9 @@ func (c *collector) suppliers(batches []Batch) {
 			c.money("supplier", s.Name, s.TaxFreeUnder, home, s.AsOf, s.Origin, "Tax free under")
 			c.money("supplier", s.Name, s.Handling, home, s.AsOf, s.Origin, "Handling fee")
 			c.money("supplier", s.Name, s.ConsignPerLine, own, s.AsOf, s.Origin, "Consign fee per line")
+			if s.LeadKnown {
+				c.figure("supplier", s.Name+": Lead days", decimal.NewFromInt(int64(s.LeadDays)), "days", s.AsOf, s.At("Lead days"), "")
+			}
 		}
 	}
 }
@@ -274,7 +286,11 @@ func (c *collector) recipes() {
 
 func (c *collector) onHand(batches []Batch) {
 	add := func(oh *bom.OnHand) {
-		c.figure("on hand", oh.Part, oh.UnitValue, fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity), oh.AsOf, oh.At("Unit value"), oh.Note)
+		unit := fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity)
+		if oh.GivenBy != "" {
+			unit += ", given by " + oh.GivenBy
+		}
+		c.figure("on hand", oh.Part, oh.UnitValue, unit, oh.AsOf, oh.At("Unit value"), oh.Note)
 	}
 	for _, b := range batches {
 		for i, r := range b.Parts {

@@ -38,7 +38,8 @@ type Point struct {
 	Starts     int
 	Categories [categoryCount]Amounts
 	Total      Amounts
-	Proven     bool // the purchases are proven cheapest
+	MakerCash  decimal.Decimal // of the cash, what the maker pays
+	Proven     bool            // the purchases are proven cheapest
 	marks      []mark
 	lacks      string // the first thing that cannot be had
 }
@@ -113,7 +114,7 @@ func sweepSome(run Run, s Sweeping, points []Point, next *atomic.Int64, stopped 
 // point computes one size and keeps what a curve needs of it.
 func (m *Model) point(size int) Point {
 	b, problems := m.Batch(size)
-	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven}
+	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, MakerCash: b.Payers[0].Cash, Proven: b.Proven}
 	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
 	if p.Total.Unpriced {
 		for _, problem := range problems {

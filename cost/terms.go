@@ -52,22 +52,22 @@ type OfferBreak struct {
 	Place bom.Place
 }
 
-// Pot is cash of one category that is shared out by one rule.
+// Pot is what one rule shares out of one category.
 type Pot struct {
 	Category Category
 	Payers   []string
 	Percents []decimal.Decimal
 	Places   []bom.Place // of the percentages; zero where nobody set one
-	Cash     decimal.Decimal
+	Borne
 	Unpriced bool
 	Of       []Portion
 }
 
-// Portion is one thing whose cash, as far as it falls in the pot's category,
+// Portion is one thing whose money, as far as it falls in the pot's category,
 // stands in a pot.
 type Portion struct {
 	Of    PortionOf
-	Index int // into Batch.Purchases, Fees or Orders
+	Index int // into Batch.Purchases, Fees, Orders, Boards or Parts
 }
 
 // PortionOf tells what a portion is of.
@@ -79,6 +79,8 @@ const (
 	OfFee
 	OfOrder // its charges of the category
 	OfWork  // all hand work
+	OfBoardDrawer
+	OfPartDrawer
 )
 
 // choiceKey finds the number of an offer: by part and offer, or by board,

@@ -3,6 +3,7 @@ package cost_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -102,7 +103,8 @@ func sameDecisions(a, b cost.Batch) bool {
 		}
 		return list
 	}
-	return a.Post.Service == b.Post.Service && reflect.DeepEqual(decided(a), decided(b))
+	sameService := func(p, q cost.Post) bool { return p.Service == q.Service }
+	return slices.EqualFunc(a.Posts, b.Posts, sameService) && reflect.DeepEqual(decided(a), decided(b))
 }
 
 // TestTrialIsTheEstimate: on random runs a trial with every figure at its value

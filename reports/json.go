@@ -1,10 +1,10 @@
 package reports
 
 import (
-	"bytes"
 	"encoding/json"
 	"io"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -25,6 +25,7 @@ type jsonEstimate struct {
 	Chances  []jsonChance `json:"chances,omitempty"`
 	Levels   []jsonLevel  `json:"levels,omitempty"`
 	Sweep    []jsonPoint  `json:"sweep,omitempty"`
+	Pricing  *jsonPricing `json:"pricing,omitempty"`
 	Warnings []string     `json:"warnings"`
 	Cautions []string     `json:"cautions"`
 }
@@ -51,6 +52,10 @@ type jsonBatch struct {
 	Plates    []jsonPlate    `json:"plates"`
 	HandWork  []jsonWork     `json:"hand_work"`
 	Payers    []jsonPayer    `json:"payers"`
+	Post      []jsonPost     `json:"post"`
+	Asked     *jsonAsked     `json:"asked,omitempty"` // where recipients bear something
+	Charge    jsonCharge     `json:"charge"`
+	Plan      *jsonPlan      `json:"plan,omitempty"`
 }
 
 type jsonTotal struct {
@@ -107,9 +112,78 @@ type jsonWork struct {
 	Cash      string          `json:"cash"`
 }
 
+// jsonBorne is what is borne of something; value = cash + drawer.
+type jsonBorne struct {
+	Cash   string `json:"cash"`
+	Drawer string `json:"drawer"`
+	Value  string `json:"value"`
+	Used   string `json:"used"`
+}
+
 type jsonPayer struct {
 	Payer string `json:"payer"`
-	Cash  string `json:"cash"`
+	jsonBorne
+	Unit       jsonBorne           `json:"unit"`
+	Categories []jsonPayerCategory `json:"categories"` // those that the payer bears something of
+}
+
+type jsonPayerCategory struct {
+	Name string `json:"name"`
+	jsonBorne
+}
+
+// jsonPost is the parcels to one zone; no zone is the empty string. Price is that
+// of one parcel, in currency; asked is there where recipients of several zones
+// bear something.
+type jsonPost struct {
+	Zone        string          `json:"zone"`
+	Parcels     int             `json:"parcels"`
+	Service     string          `json:"service"`
+	MassG       json.RawMessage `json:"mass_g"`
+	ChargeableG json.RawMessage `json:"chargeable_g"`
+	Price       string          `json:"price"`
+	Currency    string          `json:"currency"`
+	Cash        string          `json:"cash"`
+	Asked       string          `json:"asked,omitempty"`
+}
+
+type jsonAsked struct {
+	Payer string `json:"payer"`
+	Each  string `json:"each"`
+}
+
+// jsonCharge is the price to charge: price = unit_cost + payment_fee + margin +
+// rounding; income is that of all units after the payment fees.
+type jsonCharge struct {
+	UnitCost   string `json:"unit_cost"`
+	PaymentFee string `json:"payment_fee"`
+	Margin     string `json:"margin"`
+	Rounding   string `json:"rounding"`
+	Price      string `json:"price"`
+	Income     string `json:"income"`
+}
+
+// jsonPricing is what a given price brings; a batch size of 0 is none.
+type jsonPricing struct {
+	Price     string       `json:"price"`
+	From      int          `json:"from"`
+	To        int          `json:"to"`
+	Unknown   int          `json:"unknown"`
+	MakerCash jsonUnder    `json:"covers_maker_cash"`
+	Cash      jsonUnder    `json:"covers_cash"`
+	Used      jsonUnder    `json:"covers_used"`
+	Batches   []jsonIncome `json:"batches"`
+}
+
+type jsonUnder struct {
+	First  int `json:"first"`
+	Always int `json:"always"`
+}
+
+type jsonIncome struct {
+	Batch       int    `json:"batch"`
+	PaymentFees string `json:"payment_fees"`
+	Income      string `json:"income"`
 }
 
 // WriteJSON writes an estimate for programs. Money is a string in home currency
@@ -119,7 +193,8 @@ type jsonPayer struct {
 // what batches tell of their sums, for every size; levels hold the same for each
 // level, where all were asked for. Fees hold the charges of orders as well, so that
 // purchases, fees and hand work add up to the total cash. Parts that share plates
-// each count the plates they lie on.
+// each count the plates they lie on. Over all payers cash, drawer and used are
+// those of the batch.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
@@ -128,7 +203,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 		Cautions: make([]string, len(e.Cautions)),
 	}
 	for i := range e.Batches {
-		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
+		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency, e.Today)
 	}
 	out.Chances = jsonChances(e)
 	for _, l := range e.Levels {
@@ -143,6 +218,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 			out.Sweep = append(out.Sweep, jsonPointOf(&e.Curve.Points[i], e.Currency))
 		}
 	}
+	out.Pricing = jsonPricingOf(e)
 	for i, c := range e.Cautions {
 		out.Cautions[i] = CautionText(c)
 	}
@@ -162,11 +238,13 @@ func CautionText(c cost.Caution) string {
 
 // IsOursJSON tells whether the bytes are an estimate that WriteJSON wrote, of
 // any schema number.
-func IsOursJSON(data []byte) bool {
+func IsOursJSON(data []byte) bool { return hasSchema(data, "tenoff-estimate-") }
+
+func hasSchema(data []byte, family string) bool {
 	var head struct {
 		Schema string `json:"schema"`
 	}
-	return json.Unmarshal(data, &head) == nil && bytes.HasPrefix([]byte(head.Schema), []byte("tenoff-estimate-"))
+	return json.Unmarshal(data, &head) == nil && strings.HasPrefix(head.Schema, family)
 }
 
 // money writes amounts of one currency.
@@ -204,7 +282,7 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	return out
 }
 
-func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
+func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 	m := money(home)
 	out := jsonBatch{
 		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories}, home),
@@ -213,6 +291,7 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 		Plates:    make([]jsonPlate, len(b.Plates)),
 		HandWork:  make([]jsonWork, len(b.Work)),
 		Payers:    make([]jsonPayer, len(b.Payers)),
+		Plan:      jsonPlanOf(&b.Plan, today),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)
@@ -225,7 +304,72 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 		out.HandWork[i] = jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false)}
 	}
 	for i, p := range b.Payers {
-		out.Payers[i] = jsonPayer{p.Name, m.amount(p.Cash, p.Unpriced)}
+		out.Payers[i] = jsonPayerOf(b, p, m)
+	}
+	out.Post = jsonPosts(b, m)
+	if b.Ask.Payer != "" {
+		out.Asked = &jsonAsked{b.Ask.Payer, m.amount(b.Ask.Each, b.Ask.Unpriced)}
+	}
+	c, unpriced := b.Charge, b.Total.Unpriced
+	out.Charge = jsonCharge{
+		UnitCost: m.perUnit(c.UnitCost, unpriced), PaymentFee: m.perUnit(c.Income.Fee, unpriced), Margin: m.perUnit(c.Margin, unpriced),
+		Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced), Income: m.amount(c.Income.Net, unpriced),
+	}
+	return out
+}
+
+// jsonPosts lists the zones that parcels go to; where the price sheet has no
+// postage there are none.
+func jsonPosts(b *cost.Batch, m money) []jsonPost {
+	posts := []jsonPost{}
+	for _, p := range b.Posts {
+		switch {
+		case p.Service != "":
+			out := jsonPost{p.Zone, p.Parcels, p.Service, jsonFloat(p.MassG, AsGrams), jsonFloat(p.Chargeable, AsGrams),
+				Number(p.Price).Exact(AsPrice(p.Currency)), p.Currency.Code, m.amount(p.Cash, false), ""}
+			if b.Ask.Payer != "" && len(b.Posts) > 1 {
+				out.Asked = m.amount(p.Asked, b.Ask.Unpriced)
+			}
+			posts = append(posts, out)
+		case p.Unpriced:
+			posts = append(posts, jsonPost{p.Zone, p.Parcels, unknownMark, jsonFloat(p.MassG, AsGrams), json.RawMessage("null"),
+				unknownMark, unknownMark, unknownMark, ""})
+		}
+	}
+	return posts
+}
+
+func jsonPayerOf(b *cost.Batch, p cost.Payer, m money) jsonPayer {
+	borne := func(a cost.Borne, unpriced bool) jsonBorne {
+		return jsonBorne{m.amount(a.Cash, unpriced), m.amount(a.Drawer, unpriced), m.amount(a.Value(), unpriced), m.amount(a.Used, unpriced)}
+	}
+	unit := func(d decimal.Decimal) string { return m.perUnit(b.PerUnit(d), p.Unpriced) }
+	out := jsonPayer{
+		Payer: p.Name, jsonBorne: borne(p.Borne, p.Unpriced),
+		Unit:       jsonBorne{unit(p.Cash), unit(p.Drawer), unit(p.Value()), unit(p.Used)},
+		Categories: []jsonPayerCategory{},
+	}
+	for c, a := range p.Categories {
+		if !a.Value().IsZero() {
+			out.Categories = append(out.Categories, jsonPayerCategory{cost.Category(c).String(), borne(a, b.Categories[c].Unpriced)})
+		}
+	}
+	return out
+}
+
+// jsonPricingOf tells what a given price brings; nil where none is given.
+func jsonPricingOf(e *cost.Estimate) *jsonPricing {
+	p := e.Pricing
+	if p == nil {
+		return nil
+	}
+	m := money(e.Currency)
+	out := &jsonPricing{
+		Price: Number(p.Price).Exact(AsPrice(e.Currency)), From: p.From, To: p.To, Unknown: p.Unknown,
+		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Used: jsonUnder(p.Used),
+	}
+	for i, income := range p.Incomes {
+		out.Batches = append(out.Batches, jsonIncome{e.Batches[i].Size, m.amount(income.Fees, false), m.amount(income.Net, false)})
 	}
 	return out
 }

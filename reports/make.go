@@ -78,14 +78,18 @@ func Work(e *cost.Estimate) Table {
 	return t
 }
 
-// Parcel is how one unit is sent.
+// Parcel is how the units are sent, by zone where the tab recipients tells
+// zones, and what each recipient there is asked for.
 func Parcel(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
 	t := Table{
 		Name:  "Parcel",
-		Title: "how one unit is sent",
+		Title: "how the units are sent, each in a parcel",
 		Lead:  2,
 		Columns: []Column{
 			batchColumn,
+			{Key: "zone", Heading: "Zone"},
+			{Key: "parcels", Heading: "Parcels", Format: AsCount},
 			{Key: "service", Heading: "Service"},
 			{Key: "to", Heading: "To"},
 			{Key: "mass", Heading: "Mass", Unit: "g", Format: AsGrams},
@@ -95,18 +99,39 @@ func Parcel(e *cost.Estimate) Table {
 			{Key: "chargeable", Heading: "Charged mass", Unit: "g", Format: AsGrams},
 			{Key: "price", Heading: "Price", Format: AsPrice(e.Currency)},
 			{Key: "currency", Heading: "Currency"},
+			{Key: "cash", Heading: "Postage", Unit: code, Format: money},
+			{Key: "asked", Heading: "Asked of each", Unit: code, Format: money},
 			{Key: "unknown", Heading: "Lines without a mass", Format: AsCount},
 			{Key: "place", Heading: "Read from"},
 		},
 	}
 	for i := range e.Batches {
-		p := &e.Batches[i].Post
-		if p.Service == "" {
-			continue
+		b := &e.Batches[i]
+		for j := range b.Posts {
+			if p := &b.Posts[j]; p.Service != "" || p.Zone != "" {
+				t.addAs(RowKey(KeyParcel, b.Size, j), parcelRow(e, b, p)...)
+			}
 		}
-		t.addAs(RowKey(KeyParcel, e.Batches[i].Size, 0), Count(e.Batches[i].Size), Text(p.Service), Text(p.To), Float(p.MassG), Measure(p.SizeMM[0]),
-			Measure(p.SizeMM[1]), Measure(p.SizeMM[2]), Float(p.Chargeable), Number(p.Price).As(AsPrice(p.Currency)),
-			Text(p.Currency.Code), Count(p.Unknown), place(p.Place))
 	}
 	return t
+}
+
+// parcelRow is one zone; of one that no service goes to only the parcels are
+// known.
+func parcelRow(e *cost.Estimate, b *cost.Batch, p *cost.Post) []Value {
+	out := []Value{Count(b.Size), Text(p.Zone), Count(p.Parcels), Text(p.Service), Text(p.To), Float(p.MassG),
+		Measure(p.SizeMM[0]), Measure(p.SizeMM[1]), Measure(p.SizeMM[2])}
+	if p.Service == "" {
+		out[3], out[4] = Unknown(), Unknown()
+		for range 5 {
+			out = append(out, Unknown())
+		}
+	} else {
+		asked := Nothing()
+		if recipients(e) != "" && len(b.Posts) > 1 && p.Parcels > 0 {
+			asked = known(p.Asked, b.Ask.Unpriced)
+		}
+		out = append(out, Float(p.Chargeable), Number(p.Price).As(AsPrice(p.Currency)), Text(p.Currency.Code), Number(p.Cash), asked)
+	}
+	return append(out, Count(p.Unknown), place(p.Place))
 }

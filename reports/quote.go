@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -12,8 +13,12 @@ import (
 )
 
 // Quote is what to charge for one unit at each batch size, without any of the
-// costs behind it.
+// costs behind it. Where the recipients are a payer it is what each of them is
+// asked for, beside what a unit is worth.
 func Quote(e *cost.Estimate) Table {
+	if recipients(e) != "" {
+		return asking(e)
+	}
 	money, code := AsMoney(e.Currency), e.Currency.Code
 	t := Table{
 		Name:  "Quote",
@@ -28,21 +33,48 @@ func Quote(e *cost.Estimate) Table {
 	}
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		unpriced := b.Total.Unpriced
-		t.addAs(RowKey(KeyQuote, b.Size, 0), Count(b.Size), known(b.Charge.Price, unpriced),
-			known(b.Charge.Price.Mul(decimal.NewFromInt(int64(b.Size))), unpriced), quotedPostage(b, e.Currency))
+		t.quoteRow(b, b.Charge.Price, b.Total.Unpriced, postageOfOne(e, b, b.Categories[cost.Postage].Cash))
 	}
 	return t
 }
 
-// quotedPostage is the postage of one unit, rounded; nothing where none is paid.
-func quotedPostage(b *cost.Batch, home bom.Currency) Value {
-	for _, f := range b.Fees {
-		if f.Category == cost.Postage {
-			return known(f.Cash.DivRound(decimal.NewFromInt(int64(b.Size)), home.Digits), f.Unpriced)
-		}
+// asking is the quote to recipients who are asked for their share.
+func asking(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "Quote",
+		Title: "what each recipient is asked for",
+		Lead:  1,
+		Columns: []Column{
+			{Key: "batch", Heading: "Units made", Format: AsCount},
+			{Key: "price", Heading: "Asked for one unit", Unit: code, Format: money},
+			{Key: "total", Heading: "Asked for all", Unit: code, Format: money},
+			{Key: "postage", Heading: "Postage of one unit, in it", Unit: code, Format: money},
+			{Key: "value", Heading: "Value of one unit", Unit: code, Format: money},
+		},
 	}
-	return Nothing()
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		t.quoteRow(b, b.Ask.Each, b.Ask.Unpriced, postageOfOne(e, b, payer(b, b.Ask.Payer).Categories[cost.Postage].Cash))
+		last := &t.Rows[len(t.Rows)-1]
+		last.Values = append(last.Values, known(b.Total.Used.DivRound(decimal.NewFromInt(int64(b.Size)), e.Currency.Digits), b.Total.Unpriced))
+	}
+	return t
+}
+
+// quoteRow adds the price of one unit and of all, and the postage in it.
+func (t *Table) quoteRow(b *cost.Batch, price decimal.Decimal, unpriced bool, postage Value) {
+	t.addAs(RowKey(KeyQuote, b.Size, 0), Count(b.Size), known(price, unpriced),
+		known(price.Mul(decimal.NewFromInt(int64(b.Size))), unpriced), postage)
+}
+
+// postageOfOne is one unit's part of postage, rounded; nothing where none is
+// paid.
+func postageOfOne(e *cost.Estimate, b *cost.Batch, postage decimal.Decimal) Value {
+	if !slices.ContainsFunc(b.Fees, func(f cost.Fee) bool { return f.Category == cost.Postage }) {
+		return Nothing()
+	}
+	return known(postage.DivRound(decimal.NewFromInt(int64(b.Size)), e.Currency.Digits), b.Categories[cost.Postage].Unpriced)
 }
 
 // Remark is a line of text with what it is about.
@@ -111,14 +143,32 @@ func postageText(e *cost.Estimate) string {
 	if len(payers) == 0 {
 		return "not in the price"
 	}
-	text := "one parcel for each unit"
-	if p := e.Batches[0].Post; p.Service != "" {
-		text += ", " + strings.TrimSpace(p.Service+" "+p.To)
-	}
-	if len(payers) == 1 && payers[0] == cost.Maker {
+	text := "one parcel for each unit" + services(&e.Batches[len(e.Batches)-1])
+	switch who := recipients(e); {
+	case who != "" && !slices.Contains(payers, who):
+		return text + "; paid by " + strings.Join(payers, " and ") + ", you are not asked for it"
+	case who != "":
+		return text + "; in what is asked"
+	case len(payers) == 1 && payers[0] == cost.Maker:
 		return text + "; in the price"
 	}
 	return text + "; in the price, paid by " + strings.Join(payers, " and ")
+}
+
+// services names the services of a batch, with the zone that each goes to.
+func services(b *cost.Batch) string {
+	text := ""
+	for _, p := range b.Posts {
+		if p.Service == "" || p.Parcels == 0 {
+			continue
+		}
+		if p.Zone != "" {
+			text += ", " + p.Service + " to " + p.Zone
+		} else {
+			text += ", " + strings.TrimSpace(p.Service+" "+p.To)
+		}
+	}
+	return text
 }
 
 // holds tells until when the prices hold: until the first of the prices that the

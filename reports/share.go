@@ -2,6 +2,10 @@ package reports
 
 import (
 	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
 )
@@ -43,12 +47,14 @@ func Fees(e *cost.Estimate) Table {
 	return t
 }
 
-// WhoPays is what each payer bears of the cash, by category.
+// WhoPays is what each payer bears, by category, in all and for one unit: cash
+// that they pay, the value of what they give out of the drawer, and what of both
+// is used. Over all payers these are the cash, drawer and used of the batch, so
+// that what somebody sponsors counts as value and not as nothing.
 func WhoPays(e *cost.Estimate) Table {
-	money, perUnit, code := AsMoney(e.Currency), AsUnitMoney(e.Currency), e.Currency.Code
 	t := Table{
 		Name:  "Who pays",
-		Title: "who pays what of the cash",
+		Title: "who pays and gives what; over all payers cash + drawer = used + left over",
 		Lead:  3,
 		Columns: []Column{
 			{Key: "payer", Heading: "Payer"},
@@ -56,43 +62,182 @@ func WhoPays(e *cost.Estimate) Table {
 			{Key: "unit", Heading: "In"},
 		},
 	}
-	t.perBatch(e, Column{Key: "cash", Format: money})
+	money := AsMoney(e.Currency)
+	t.perBatch(e, Column{Key: "cash", Heading: "cash", Format: money}, Column{Key: "drawer", Heading: "drawer", Format: money},
+		Column{Key: "used", Heading: "used", Format: money})
 	names := payers(e)
-	row := func(role Role, key string, head []Value, f Format, figure func(*cost.Batch) Value) {
-		values := head
+	for _, name := range names {
+		for _, c := range cost.Categories {
+			if bears(e, name, c) {
+				t.borne(e, Body, name+" "+c.String(), name, c.String(), func(b *cost.Batch) (cost.Borne, bool) {
+					return payer(b, name).Categories[c], b.Categories[c].Unpriced
+				})
+			}
+		}
+	}
+	for _, name := range names {
+		t.borne(e, Total, "total "+name, name, "all", func(b *cost.Batch) (cost.Borne, bool) {
+			p := payer(b, name)
+			return p.Borne, p.Unpriced
+		})
+	}
+	t.borne(e, Total, "total", "all payers", "all", func(b *cost.Batch) (cost.Borne, bool) {
+		return cost.Borne{Cash: b.Total.Cash, Drawer: b.Total.Drawer, Used: b.Total.Used}, b.Total.Unpriced
+	})
+	if sponsors := sponsors(e); len(sponsors) > 0 {
+		t.borne(e, Total, RowSponsored, "sponsored", "all", func(b *cost.Batch) (cost.Borne, bool) {
+			return sponsored(b, sponsors)
+		})
+		t.note("sponsored: what payers other than the maker and the recipients bear, here " + strings.Join(sponsors, ", "))
+	}
+	t.perUnitBelow(e)
+	return t
+}
+
+// RowSponsored is the key of the row of what sponsors bear; no payer's name
+// gives it.
+const RowSponsored = "sponsored\n"
+
+// SponsorTotals are the keys of the rows of Who pays that RowSponsored adds up.
+func SponsorTotals(e *cost.Estimate) []string {
+	keys := sponsors(e)
+	for i, name := range keys {
+		keys[i] = "total " + name
+	}
+	return keys
+}
+
+// borne adds a row of what is borne in each batch.
+func (t *Table) borne(e *cost.Estimate, role Role, key, who, what string, figure func(*cost.Batch) (cost.Borne, bool)) {
+	values, money := []Value{Text(who), Text(what), Text(e.Currency.Code)}, AsMoney(e.Currency)
+	for i := range e.Batches {
+		borne, unpriced := figure(&e.Batches[i])
+		for _, d := range []decimal.Decimal{borne.Cash, borne.Drawer, borne.Used} {
+			values = append(values, known(d, unpriced).As(money))
+		}
+	}
+	t.addRow(Row{Key: key, Role: role, Values: values})
+}
+
+// UnitOf is the key of the row that shows another for one unit.
+func UnitOf(key string) string { return "unit " + key }
+
+// perUnitBelow adds all rows once more, for one unit, and what each recipient is
+// asked for.
+func (t *Table) perUnitBelow(e *cost.Estimate) {
+	perUnit := AsUnitMoney(e.Currency)
+	for _, r := range slices.Clone(t.Rows) {
+		values := append(slices.Clone(r.Values[:2]), Text(e.Currency.Code+" per unit"))
+		for i, v := range r.Values[t.Lead:] {
+			size := t.Columns[t.Lead+i].Batch
+			if d, ok := v.Decimal(); ok {
+				v = Number(d.DivRound(decimal.NewFromInt(int64(size)), unitDigits))
+			}
+			values = append(values, v.As(perUnit))
+		}
+		t.addRow(Row{Key: UnitOf(r.Key), Role: Figure, Values: values})
+	}
+	if who := recipients(e); who != "" {
+		values := []Value{Text(who), Text("asked of each"), Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
-			values = append(values, figure(&e.Batches[i]).As(f))
+			ask := e.Batches[i].Ask
+			values = append(values, known(ask.Each, ask.Unpriced).As(AsMoney(e.Currency)), Nothing(), Nothing())
+		}
+		t.addRow(Row{Key: RowAsked, Role: Figure, Values: values})
+	}
+}
+
+// recipients is what the recipients of the units are called, where they are
+// asked for something; else it is empty.
+func recipients(e *cost.Estimate) string {
+	for i := range e.Batches {
+		if who := e.Batches[i].Ask.Payer; who != "" {
+			return who
+		}
+	}
+	return ""
+}
+
+// sponsors are the payers but for the maker and the recipients who bear
+// something in any batch.
+func sponsors(e *cost.Estimate) []string {
+	return slices.DeleteFunc(bearers(e), func(name string) bool {
+		return name == cost.Maker || name == recipients(e)
+	})
+}
+
+// bearers are the payers who bear something in any batch.
+func bearers(e *cost.Estimate) []string {
+	return slices.DeleteFunc(payers(e), func(name string) bool {
+		return !slices.ContainsFunc(cost.Categories, func(c cost.Category) bool { return bears(e, name, c) })
+	})
+}
+
+// Shares is what each payer bears of the unit cost, and what each recipient is
+// asked for. It has no rows where one payer bears all.
+func Shares(e *cost.Estimate) Table {
+	perUnit := AsUnitMoney(e.Currency)
+	t := Table{
+		Name:    "Shares",
+		Title:   "who bears the unit cost, in " + e.Currency.Code,
+		Lead:    1,
+		Columns: []Column{{Key: "payer", Heading: "Payer"}},
+	}
+	t.perBatch(e, Column{Key: "used", Format: perUnit})
+	names := bearers(e)
+	if len(names) < 2 {
+		return t
+	}
+	row := func(role Role, key, name string, figure func(*cost.Batch) Value) {
+		values := []Value{Text(name)}
+		for i := range e.Batches {
+			values = append(values, figure(&e.Batches[i]))
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
 	for _, name := range names {
-		for _, c := range cost.Categories {
-			if !bears(e, name, c) {
-				continue
-			}
-			head := []Value{Text(name), Text(c.String()), Text(code)}
-			row(Body, name+" "+c.String(), head, money, func(b *cost.Batch) Value {
-				p := payer(b, name)
-				return known(p.Categories[c], b.Categories[c].Unpriced)
-			})
+		row(Body, "payer "+name, name, func(b *cost.Batch) Value {
+			p := payer(b, name)
+			return known(b.PerUnit(p.Used), p.Unpriced)
+		})
+	}
+	row(Total, RowUnit, RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Used), b.Total.Unpriced) })
+	if who := sponsors(e); len(who) > 0 {
+		row(Figure, RowSponsored, "of that sponsored", func(b *cost.Batch) Value {
+			borne, unpriced := sponsored(b, who)
+			return known(b.PerUnit(borne.Used), unpriced)
+		})
+	}
+	if recipients(e) != "" {
+		row(Figure, RowAsked, "asked of each recipient", func(b *cost.Batch) Value { return known(b.Ask.Each, b.Ask.Unpriced) })
+		t.note(askedByZone(e)...)
+	}
+	return t
+}
+
+// askedByZone says what each is asked for where all pay the postage of their own
+// zone, at the largest batch; nothing where there are no zones.
+func askedByZone(e *cost.Estimate) []string {
+	b := &e.Batches[len(e.Batches)-1]
+	var zones []string
+	for _, p := range b.Posts {
+		if p.Parcels > 0 && p.Asked.IsPositive() && !b.Ask.Unpriced {
+			zones = append(zones, p.Zone+" "+Number(p.Asked).Shown(AsMoney(e.Currency)))
 		}
 	}
-	for _, name := range names {
-		head := []Value{Text(name), Text("all"), Text(code)}
-		row(Total, "total "+name, head, money, func(b *cost.Batch) Value {
-			p := payer(b, name)
-			return known(p.Cash, p.Unpriced)
-		})
-		head = []Value{Text(name), Text("all"), Text(code + " per unit")}
-		row(Figure, "unit "+name, head, perUnit, func(b *cost.Batch) Value {
-			p := payer(b, name)
-			return known(b.PerUnit(p.Cash), p.Unpriced)
-		})
+	if len(zones) == 0 {
+		return nil
 	}
-	row(Total, "total", []Value{Text("all payers"), Text("all"), Text(code)}, money, func(b *cost.Batch) Value {
-		return known(b.Total.Cash, b.Total.Unpriced)
-	})
-	return t
+	return []string{"or, batch " + strconv.Itoa(b.Size) + ", each with their own postage: " + strings.Join(zones, ", ")}
+}
+
+// sponsored is what sponsors bear of a batch.
+func sponsored(b *cost.Batch, sponsors []string) (sum cost.Borne, unpriced bool) {
+	for _, name := range sponsors {
+		p := payer(b, name)
+		sum, unpriced = sum.Plus(p.Borne), unpriced || p.Unpriced
+	}
+	return sum, unpriced
 }
 
 // payers lists the names in the order in which they first bear something.
@@ -124,7 +269,7 @@ func payer(b *cost.Batch, name string) cost.Payer {
 // where it cost something.
 func bears(e *cost.Estimate, name string, c cost.Category) bool {
 	for i := range e.Batches {
-		if !payer(&e.Batches[i], name).Categories[c].IsZero() {
+		if !payer(&e.Batches[i], name).Categories[c].Value().IsZero() {
 			return true
 		}
 		for _, pot := range e.Batches[i].Pots {

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -24,6 +25,8 @@ const (
 	RowDays     = "printing days"
 	RowFilament = "filament"
 	RowOrders   = "orders"
+	RowAsked    = "asked of each"
+	RowReady    = "ready"
 )
 
 // labels are what rows are called whose key is not their name.
@@ -89,6 +92,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowDays, "days", asDays, printDays)
 	row(Figure, RowFilament, "g", AsGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
+	row(Figure, RowReady, "day", AsCount, readyDay)
 	if t.roundingShows(e) {
 		t.note("figures per unit are rounded one by one, so a column may differ from its total in the last digit")
 	}
@@ -96,16 +100,14 @@ func UnitCost(e *cost.Estimate) Table {
 }
 
 // charges tells whether the settings ask for a price: whether one differs from
-// the unit cost by more than rounding up to the minor unit.
+// the unit cost by more than rounding up to the minor unit. Where the recipients
+// are asked for their share, only a margin asks for a price besides.
 func charges(e *cost.Estimate) bool {
-	minor := decimal.New(1, -e.Currency.Digits)
-	for i := range e.Batches {
-		c := e.Batches[i].Charge
-		if c.Price.Sub(c.UnitCost).Abs().GreaterThanOrEqual(minor) {
-			return true
-		}
-	}
-	return false
+	least, gift := decimal.New(1, -e.Currency.Digits), recipients(e) != ""
+	return slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
+		c := b.Charge
+		return c.Price.Sub(c.UnitCost).Abs().GreaterThanOrEqual(least) && (!gift || c.Margin.IsPositive())
+	})
 }
 
 // roundingShows tells whether the categories as shown miss the total as shown.

@@ -475,6 +475,41 @@ func TestAgainstADMesh(t *testing.T) {
 	}
 }
 
+// Every key raises a limit, and what is over it is then read.
+func TestRaisedLimits(t *testing.T) {
+	for _, key := range LimitKeys {
+		l := DefaultLimits()
+		if err := l.Set(key, 7); err != nil || l == DefaultLimits() {
+			t.Errorf("%s: %v", key, err)
+		}
+	}
+	for _, bad := range []struct {
+		key   string
+		value int64
+	}{{"rows", 1}, {"triangles", 0}, {"triangles", -1}, {"print-mb", 1 << 40}} {
+		if l := DefaultLimits(); l.Set(bad.key, bad.value) == nil || l != DefaultLimits() {
+			t.Errorf("--limit %s=%d is taken", bad.key, bad.value)
+		}
+	}
+	data := shapes.Box(20, 20, 20).STL()
+	l := Limits{Kept: 11, Triangles: 11}
+	if err := l.Set("triangles", 12); err != nil {
+		t.Fatal(err)
+	}
+	if solid, _, ps := Load(bytes.NewReader(data), int64(len(data)), Options{Limits: l}); solid == nil {
+		t.Error(ps)
+	}
+}
+
+// A tag of megabytes is refused before it is taken apart.
+func TestLongTag(t *testing.T) {
+	model := `<model xmlns="` + coreSpace + `"><a` + strings.Repeat(` b=""`, 400_000) + `/></model>`
+	_, ps := measure(archive(t, map[string]string{usualModel: model}), Options{})
+	if len(ps) != 1 || !strings.Contains(ps[0].What, "a tag or text is too long") || ps[0].Want == "" {
+		t.Error(ps)
+	}
+}
+
 func FuzzMesh(f *testing.F) {
 	box := shapes.Box(20, 20, 20)
 	f.Add(box.STL())

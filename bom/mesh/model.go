@@ -214,7 +214,7 @@ func (m *model) plan(notes *bom.Problems) error {
 }
 
 func (m *model) tooMuch(at int64) error {
-	return m.fault(at, "", fmt.Sprintf("at most %d", m.o.Limits.Instances), "components put too many objects in place")
+	return m.fault(at, "", raise(m.o.Limits.Instances, "instances"), "components put too many objects in place")
 }
 
 func (m *model) walk(p placed, trail []string) (*object, error) {

@@ -23,34 +23,6 @@ type Options struct {
 	Progress func(bytes int64) // called now and then with the bytes read so far, where not nil
 }
 
-// Limits bound what a file may ask for.
-type Limits struct {
-	Bytes     int64 // size of the file
-	Triangles int64 // after components are put in place
-	Kept      int64 // triangles that Load keeps, 72 bytes each
-	Expanded  int64 // size of a part of a 3MF file after decompression
-	Instances int64 // objects put in place in a 3MF file
-}
-
-// DefaultLimits hold any printed part: 4 GB of file, 80 million triangles, of
-// which 4 million may be kept in memory.
-func DefaultLimits() Limits {
-	return Limits{Bytes: 4 << 30, Triangles: 80_000_000, Kept: 4_000_000, Expanded: 512 << 20, Instances: 100_000}
-}
-
-func (l Limits) filled() Limits {
-	d := DefaultLimits()
-	for _, f := range []struct{ have, want *int64 }{
-		{&l.Bytes, &d.Bytes}, {&l.Triangles, &d.Triangles}, {&l.Kept, &d.Kept},
-		{&l.Expanded, &d.Expanded}, {&l.Instances, &d.Instances},
-	} {
-		if *f.have <= 0 {
-			*f.have = *f.want
-		}
-	}
-	return l
-}
-
 // Measure reads a mesh of size bytes and keeps none of it. The problems hold at
 // least one error where the measures are not to be used.
 func Measure(r io.ReaderAt, size int64, o Options) (Measures, bom.Problems) {
@@ -90,7 +62,7 @@ func read(r io.ReaderAt, size int64, o Options, keep *bom.Solid) (m Measures, tu
 	o.Limits = o.Limits.filled()
 	at := bom.Place{File: o.Name}
 	if size > o.Limits.Bytes {
-		ps.Errorf(at, fmt.Sprintf("%d bytes", size), fmt.Sprintf("at most %d bytes", o.Limits.Bytes), "the file is too large")
+		ps.Errorf(at, fmt.Sprintf("%d bytes", size), raise(fmt.Sprintf("%d bytes", o.Limits.Bytes), "print-mb"), "the file is too large")
 		return m, false, ps
 	}
 	src, err := open(r, size, o)
@@ -103,7 +75,7 @@ func read(r io.ReaderAt, size int64, o Options, keep *bom.Solid) (m Measures, tu
 	err = src.each(func(batch []bom.Triangle) error {
 		if keep != nil {
 			if kept += int64(len(batch)); kept > o.Limits.Kept {
-				return &fault{what: "the mesh has too many triangles to be cut into layers", want: fmt.Sprintf("at most %d", o.Limits.Kept)}
+				return &fault{what: "the mesh has too many triangles to be cut into layers", want: raise(o.Limits.Kept, "triangles")}
 			}
 			if keep.Triangles == nil && src.triangles > 0 {
 				keep.Triangles = make([]bom.Triangle, 0, min(src.triangles, o.Limits.Kept))

@@ -46,7 +46,7 @@ func openBinary(r io.ReaderAt, size, n int64, o Options) (*source, error) {
 }
 
 func tooMany(o Options) error {
-	return &fault{what: "the mesh has too many triangles", want: fmt.Sprintf("at most %d", o.Limits.Triangles)}
+	return &fault{what: "the mesh has too many triangles", want: raise(o.Limits.Triangles, "triangles")}
 }
 
 func eachBinary(r io.Reader, n int64, yield func([]bom.Triangle) error) error {

@@ -84,29 +84,38 @@ func find(z *zip.Reader, name string) *zip.File {
 	return nil
 }
 
-// A part over bombSize that unpacks to over bombRatio times its size is not a
+// A part over bombSize that unpacks to over Limits.Expansion times its size is not a
 // mesh: coordinates pack to about an eighth (tried with a sphere and a grid of
 // our own). What the archive says of the size is not
 // trusted: the limit on what is unpacked holds besides.
-const (
-	bombSize  = 10 << 20
-	bombRatio = 200
-)
+const bombSize = 10 << 20
+
+// longestToken bounds one tag or text of a part, in bytes; those of geometry are
+// short.
+const longestToken = 1 << 20
 
 // errTooLarge says that a part went on beyond the limit.
 var errTooLarge = errors.New("too large after decompression")
 
+// errTooLong says that a tag or a text has no end within the limit.
+var errTooLong = errors.New("too long a tag or text")
+
 type capped struct {
-	r    io.Reader
-	left int64
+	r     io.Reader
+	left  int64
+	token int64 // bytes since the last token ended, and what was read ahead
 }
 
 func (c *capped) Read(b []byte) (int, error) {
-	if c.left <= 0 {
+	switch {
+	case c.left <= 0:
 		return 0, errTooLarge
+	case c.token > longestToken:
+		return 0, errTooLong
 	}
 	n, err := c.r.Read(b[:min(int64(len(b)), c.left)])
 	c.left -= int64(n)
+	c.token += int64(n)
 	return n, err
 }
 
@@ -114,16 +123,17 @@ func (c *capped) Read(b []byte) (int, error) {
 // the archive keeps of it.
 func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at int64) error) error {
 	f := find(z, name)
-	if f.UncompressedSize64 > bombSize && f.UncompressedSize64 > bombRatio*f.CompressedSize64 {
+	if f.UncompressedSize64 > bombSize && f.UncompressedSize64/uint64(o.Limits.Expansion) > f.CompressedSize64 {
 		return &fault{what: fmt.Sprintf("part %s unpacks to %d times its size", bom.Printable(name), f.UncompressedSize64/max(f.CompressedSize64, 1)),
-			want: fmt.Sprintf("at most %d times", bombRatio)}
+			want: raise(fmt.Sprintf("%d times", o.Limits.Expansion), "unzip-mb")}
 	}
 	body, err := f.Open()
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
 	defer body.Close()
-	var in io.Reader = &capped{r: body, left: o.Limits.Expanded}
+	limit := &capped{r: body, left: o.Limits.Expanded}
+	var in io.Reader = limit
 	if o.Progress != nil {
 		packed := float64(f.CompressedSize64) / float64(max(f.UncompressedSize64, 1))
 		in = &progressReader{r: in, tell: func(n int64) { o.Progress(int64(float64(n) * packed)) }}
@@ -131,12 +141,15 @@ func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at i
 	d := xml.NewDecoder(in)
 	for {
 		at := d.InputOffset()
+		limit.token = 0
 		t, err := d.Token()
 		switch {
 		case err == io.EOF:
 			return nil
 		case errors.Is(err, errTooLarge):
-			return &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: fmt.Sprintf("at most %d bytes", o.Limits.Expanded)}
+			return &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: raise(fmt.Sprintf("%d bytes", o.Limits.Expanded), "unzip-mb")}
+		case errors.Is(err, errTooLong):
+			return &fault{what: fmt.Sprintf("part %s, byte %d: a tag or text is too long", bom.Printable(name), at), want: fmt.Sprintf("at most %d bytes", longestToken)}
 		case err != nil:
 			return &fault{what: fmt.Sprintf("part %s is damaged at byte %d: %v", bom.Printable(name), at, err), want: "whole, well-formed XML"}
 		}

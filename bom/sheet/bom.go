@@ -14,8 +14,8 @@ type Opener func(path string) ([]bom.Table, bom.Problems)
 
 // The limits that keep a few small files from standing for an endless unit.
 const (
-	depthLimit = 32
-	lineLimit  = 100_000
+	MaxDepth = 32      // boards and assemblies within each other
+	MaxLines = 100_000 // of a unit, those of its boards and assemblies as often as they are named
 )
 
 // ReadBOM reads a bill of materials and, through the column File, those of its
@@ -86,7 +86,7 @@ func (r *bomReader) read(name string, at bom.Place) *result {
 	if res, ok := r.done[key]; ok {
 		return res
 	}
-	if len(r.stack) > depthLimit {
+	if len(r.stack) > MaxDepth {
 		r.tooDeep(at)
 		return &result{depth: -1} // has been complained of here
 	}
@@ -101,7 +101,7 @@ func (r *bomReader) read(name string, at bom.Place) *result {
 }
 
 func (r *bomReader) tooDeep(at bom.Place) {
-	r.problems.Errorf(at, "", "fewer levels", "boards and assemblies are nested more than %d deep", depthLimit)
+	r.problems.Errorf(at, "", "fewer levels", "boards and assemblies are nested more than %d deep", MaxDepth)
 }
 
 // table finds the table that a name stands for, nil after a complaint.
@@ -198,13 +198,13 @@ func (r *bomReader) follow(from string, line *bom.Line, at bom.Place, res *resul
 	res.lines += sub.lines
 	res.depth = max(res.depth, sub.depth+1)
 	switch {
-	case res.lines > lineLimit && !r.endless:
+	case res.lines > MaxLines && !r.endless:
 		r.endless = true
-		r.problems.Errorf(at, "", "fewer lines", "the unit has more than %d lines, boards and assemblies included", lineLimit)
-	case res.depth > depthLimit && sub.depth == depthLimit:
+		r.problems.Errorf(at, "", "fewer lines", "the unit has more than %d lines, boards and assemblies included", MaxLines)
+	case res.depth > MaxDepth && sub.depth == MaxDepth:
 		r.tooDeep(at)
 	}
-	res.lines = min(res.lines, 2*lineLimit) // far enough over; sums must not overflow
+	res.lines = min(res.lines, 2*MaxLines) // far enough over; sums must not overflow
 }
 
 // printFiles resolves the mesh and the toolpath of a printed part, which stand

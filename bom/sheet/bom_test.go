@@ -538,3 +538,82 @@ func asJSON(v any) string {
 	}
 	return string(b)
 }
+
+// What people write between and under the lines of a table is told from lines.
+func TestRowsThatAreNoLines(t *testing.T) {
+	const head = "Ref,Qty,P/N,Mount\n"
+	const good = "R1,1,A,SMT\n"
+	tests := []struct {
+		why, text string
+		lines     int
+		want      []string
+	}{
+		{"a sentence under the table", head + good + "all of them checked twice\n", 1,
+			[]string{`warning: u.csv:3:1: a remark under the table is passed over ("all of them checked twice"); nothing to do where it is none of the rows`}},
+		{"a sentence between lines is refused: it may be a line that lost its cells", head + "all of them checked twice\n" + good, 1,
+			[]string{`u.csv:2: nothing but this stands in the row ("all of them checked …"); a whole row; a remark belongs above the headings`}},
+		{"a list of designators is no sentence", head + good + "R2 R3 R4\n", 1,
+			[]string{`u.csv:3: nothing but this stands in the row ("R2 R3 R4"); a whole row; a remark belongs above the headings`}},
+		{"figures alone", "Ref,Qty,P/N,Mass g,Mount\n" + "R1,1,A,,SMT\n,1,,3,\n", 1,
+			[]string{`u.csv:3: nothing but figures stands in the row ("1, 3"); a whole row; a remark belongs above the headings`}},
+		{"a table of two columns has rows of one cell", "Qty,Kind\n,wire\n", 1,
+			[]string{"u.csv:2:1: neither a quantity nor a designator stands here; a quantity, or designators that say it",
+				"u.csv:2: nothing says which wire this is; a part number, or a value and a package"}},
+		{"a quote that was parted at a separator", head + "“R1,R2”,2,A\n" + "R3,1,A,SMT\n", 1,
+			[]string{`u.csv:2:1: a typographic quote opens here and closes in another cell ("“R1"); plain quotes (") around what holds a separator`}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.why, func(t *testing.T) {
+			got, problems := ReadBOM("u.csv", files(csvTable("u.csv", tt.text)), Options{})
+			expect(t, problems, tt.want...)
+			if got == nil || len(got.Lines) != tt.lines {
+				t.Errorf("%+v, want %d lines", got, tt.lines)
+			}
+		})
+	}
+}
+
+// Two rows of headings are joined where they complete each other, and refused
+// where they do not.
+func TestTwoRowsOfHeadings(t *testing.T) {
+	tests := []struct {
+		why, text string
+		lines     int
+		want      []string
+	}{
+		{"the lower row names what the upper leaves open", "Ref,Qty,Part,\n,,P/N,Mount\nR1,1,A,SMT\n", 1,
+			[]string{"note: u.csv:2: the headings stand in two rows, 1 and 2"}},
+		{"the lower row names one column more", "Ref,Qty,P/N,\n,,,Mount\nR1,1,A,SMT\n", 1,
+			[]string{"note: u.csv:2: the headings stand in two rows, 1 and 2"}},
+		{"both rows name the same columns otherwise", "Ref,Value\nQty,P/N\n1,A\n", 0,
+			[]string{`u.csv:2: a second row of headings stands under the first, in row 1 ("Qty, P/N"); one row of headings, without titles of groups that are headings themselves`}},
+		{"the same headings once more", "Ref,P/N,Mount\nRef,P/N,Mount\nR1,A,SMT\n", 1,
+			[]string{"note: u.csv:2: the row repeats the headings and is passed over"}},
+		{"a line whose words are headings by chance", "Ref,P/N,Value,Mount\nR1,Case,Item,SMT\n", 1, nil},
+	}
+	for _, tt := range tests {
+		t.Run(tt.why, func(t *testing.T) {
+			got, problems := ReadBOM("u.csv", files(csvTable("u.csv", tt.text)), Options{})
+			expect(t, problems, tt.want...)
+			if lines := got != nil && tt.lines == len(got.Lines); tt.lines > 0 && !lines || tt.lines == 0 && got != nil {
+				t.Errorf("%+v, want %d lines", got, tt.lines)
+			}
+		})
+	}
+}
+
+// A table that is nothing but faults is not read to its end, and one that is
+// warned of in each row is.
+func TestManyComplaints(t *testing.T) {
+	bad := "Ref,Qty,P/N,Mount\n" + strings.Repeat("?,?,A,SMT\n", 5000)
+	_, problems := ReadBOM("u.csv", files(csvTable("u.csv", bad)), Options{})
+	if last := problems[len(problems)-1]; len(problems) > MaxFaults+5 || !strings.Contains(last.What, "the rest of it is not read") {
+		t.Errorf("%d complaints, the last %s", len(problems), last)
+	}
+	warned := "Qty,P/N,Kind\n" + strings.Repeat("1,12-May,wire\n", 5000)
+	got, problems := ReadBOM("u.csv", files(csvTable("u.csv", warned)), Options{})
+	if last := problems[len(problems)-1]; problems.Failed() || len(got.Lines) != 5000 || len(problems) != MaxFaults+1 ||
+		!strings.Contains(last.What, "4000 more warnings and notes") {
+		t.Errorf("%d lines, %d complaints, the last %s", len(got.Lines), len(problems), last)
+	}
+}

@@ -18,8 +18,10 @@ type decoder struct {
 	reg      *region
 	marking  marking
 	problems *bom.Problems
-	counted  int // complaints that faults has taken in
+	counted  int // complaints that the three below have taken in
 	faults   int // errors of this table
+	hints    int // its warnings and notes
+	dropped  int // those of them that are not listed
 	row      int // index into reg.rows
 	column   map[int32]*bom.Column
 	seen     map[string]Cell // what once has met
@@ -42,29 +44,39 @@ func readRows[T any](d *decoder, read func(record *T)) {
 		read(record)
 		return !d.tooMany()
 	})
+	if d.dropped > 0 {
+		d.problems.Notef(d.reg.table.At(0, 0), "there are %d more warnings and notes on the rows of this table, which are not listed", d.dropped)
+		d.dropped = 0
+	}
 	if err != nil {
 		d.problems.Errorf(d.reg.table.At(d.reg.head.Row, 0), "", "a table of cells", "the rows cannot be read: %v", err)
 	}
 }
 
-// mostFaults bounds the errors of one table: a table of another kind would give
-// a few for each of its rows.
-const mostFaults = 1000
+// MaxFaults bounds the errors of one table, and apart from them its warnings
+// and notes: a table of another kind would give a few for each of its rows.
+const MaxFaults = 1000
 
 // tooMany tells whether so many errors were given that reading on makes no
 // sense, and says so once.
 func (d *decoder) tooMany() bool {
 	before := d.faults
-	for ; d.counted < len(*d.problems); d.counted++ {
-		if (*d.problems)[d.counted].Severity == bom.Error {
+	kept := (*d.problems)[:d.counted]
+	for _, p := range (*d.problems)[d.counted:] {
+		if p.Severity == bom.Error {
 			d.faults++
+		} else if d.hints++; d.hints > MaxFaults {
+			d.dropped++
+			continue
 		}
+		kept = append(kept, p)
 	}
-	if before < mostFaults && d.faults >= mostFaults {
+	*d.problems, d.counted = kept, len(kept)
+	if before < MaxFaults && d.faults >= MaxFaults {
 		d.problems.Errorf(d.place(Cell{}), "", "the faults named so far mended first, or another file",
 			"%d faults stand in this table up to here; the rest of it is not read", d.faults)
 	}
-	return d.faults >= mostFaults
+	return d.faults >= MaxFaults
 }
 
 // place is that of a cell; of the row where the table has no such column.

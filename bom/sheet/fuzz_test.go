@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"os"
+	"path"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -18,7 +19,7 @@ const fuzzLimit = 1 << 14
 // any, and some rows that no file has.
 func seed(f *testing.F, add func(name, text string)) {
 	f.Helper()
-	for _, pattern := range []string{"../../fixtures/bad/*.csv", "../../fixtures/start/*.csv", "../../fixtures/start/prices/*.csv",
+	for _, pattern := range []string{"../../fixtures/bad/*.csv", "../../fixtures/messy/*.csv", "../../fixtures/start/*.csv", "../../fixtures/start/prices/*.csv",
 		"../../fixtures/demo/*/*.csv", "../../fixtures/demo/*/prices/*.csv"} {
 		names, err := filepath.Glob(pattern)
 		if err != nil {
@@ -30,6 +31,10 @@ func seed(f *testing.F, add func(name, text string)) {
 				f.Fatal(err)
 			}
 			if len(text) <= fuzzLimit {
+				name = path.Base(filepath.ToSlash(name))
+				if _, tab, ok := strings.Cut(strings.TrimSuffix(name, ".csv"), "."); ok { // fixtures/messy
+					name = tab
+				}
 				add(TabOf(bom.Table{File: name}), string(text))
 			}
 		}

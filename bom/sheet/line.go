@@ -98,15 +98,15 @@ func (r *lineReader) path(c Cell) string {
 	return c.Text
 }
 
-// designatorLimit bounds those of one bill of materials: a few short ranges
+// MaxDesignators bounds those of one bill of materials: a few short ranges
 // must not stand for an endless board.
-const designatorLimit = 100_000
+const MaxDesignators = 100_000
 
 // designators lists those of a cell and refuses those that stood before.
 func (r *lineReader) designators(c Cell) []string {
 	text := r.key(c)
 	switch {
-	case text == "" || r.named > designatorLimit:
+	case text == "" || r.named > MaxDesignators:
 		return nil
 	case likeDate(text):
 		r.wrong(c, "the designators as they were before, in a column formatted as text", "looks like a date that a spreadsheet made of something else")
@@ -117,8 +117,8 @@ func (r *lineReader) designators(c Cell) []string {
 		r.wrong(c, err.Want, "%s", err.What)
 		return nil
 	}
-	if r.named += len(names); r.named > designatorLimit {
-		r.wrong(c, "fewer designators", "there are more than %d designators on the board", designatorLimit)
+	if r.named += len(names); r.named > MaxDesignators {
+		r.wrong(c, "fewer designators", "there are more than %d designators on the board", MaxDesignators)
 		return nil
 	}
 	doubled, first := []string(nil), Cell{}

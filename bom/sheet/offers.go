@@ -35,7 +35,7 @@ type offerRow struct {
 // order code. It does not depend on their order.
 type offerGroup struct {
 	*decoder
-	rows []offerRow
+	rows []*offerRow
 }
 
 // offers reads the tab offers.
@@ -44,11 +44,14 @@ func (p *priceReader) offers() {
 	if !ok {
 		return
 	}
-	for _, g := range group(d) {
+	groups := group(d)
+	p.prices.Offers = make([]bom.Offer, 0, len(groups))
+	for i, g := range groups {
 		if d.tooMany() {
 			return
 		}
 		p.prices.Offers = append(p.prices.Offers, p.offer(g))
+		groups[i].rows = nil // they take more room than what is made of them
 	}
 }
 
@@ -81,19 +84,19 @@ func group(d *decoder) []offerGroup {
 
 // pair is the part and the supplier of a row, in the form in which they are
 // compared.
-func (r offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supplier)} }
+func (r *offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supplier)} }
 
 // namedRows gives the rows that name a part and a supplier, and the order codes
 // of each pair of them.
-func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
-	var rows []offerRow
+func namedRows(d *decoder) ([]*offerRow, map[[2]string]map[string]bool) {
+	var rows []*offerRow
 	codes := map[[2]string]map[string]bool{}
 	readRows(d, func(raw *rawOffer) {
 		named := d.need(raw.Part)
 		if named = d.need(raw.Supplier) && named; !named {
 			return
 		}
-		r := offerRow{*raw, d.row, d.key(raw.Part), d.key(raw.Supplier), d.key(raw.Code)}
+		r := &offerRow{*raw, d.row, d.key(raw.Part), d.key(raw.Supplier), d.key(raw.Code)}
 		rows = append(rows, r)
 		if r.code == "" {
 			return
@@ -111,21 +114,21 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	first := g.rows[0]
 	o := bom.Offer{
 		Origin:   g.reg.origin(first.index),
-		Part:     g.spelling(func(r offerRow) string { return r.part }),
-		Supplier: g.spelling(func(r offerRow) string { return r.supplier }),
-		Code:     g.spelling(func(r offerRow) string { return r.code }),
+		Part:     g.spelling(func(r *offerRow) string { return r.part }),
+		Supplier: g.spelling(func(r *offerRow) string { return r.supplier }),
+		Code:     g.spelling(func(r *offerRow) string { return r.code }),
 		Stock:    -1, MOQ: 1, Multiple: 1, Pieces: bom.One,
 	}
-	if n, ok := common(g, func(r offerRow) Cell { return r.Stock }, func(c Cell) int64 { return g.whole(c, -1, 0) }); ok {
+	if n, ok := common(g, func(r *offerRow) Cell { return r.Stock }, func(c Cell) int64 { return g.whole(c, -1, 0) }); ok {
 		o.Stock = n
 	}
-	if n, ok := common(g, func(r offerRow) Cell { return r.MOQ }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
+	if n, ok := common(g, func(r *offerRow) Cell { return r.MOQ }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
 		o.MOQ = n
 	}
-	if n, ok := common(g, func(r offerRow) Cell { return r.Multiple }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
+	if n, ok := common(g, func(r *offerRow) Cell { return r.Multiple }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
 		o.Multiple = n
 	}
-	if q, ok := common(g, func(r offerRow) Cell { return r.Pieces }, g.pack); ok {
+	if q, ok := common(g, func(r *offerRow) Cell { return r.Pieces }, g.pack); ok {
 		o.Pieces = q
 	}
 	o.Currency = p.offerCurrency(g, first)
@@ -139,7 +142,7 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 
 // spelling is how a name that the rows may spell otherwise is spelled: the first
 // in the order of the alphabet, so that the order of the rows does not matter.
-func (g offerGroup) spelling(name func(offerRow) string) string {
+func (g offerGroup) spelling(name func(*offerRow) string) string {
 	least := ""
 	for _, r := range g.rows {
 		if s := name(r); least == "" || s != "" && s < least {
@@ -157,7 +160,7 @@ func (g offerGroup) pack(c Cell) bom.Quantity {
 
 // common reads the cells that must agree over the rows of an offer; ok is false
 // where all are blank.
-func common[T comparable](g offerGroup, cell func(offerRow) Cell, read func(Cell) T) (value T, ok bool) {
+func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cell) T) (value T, ok bool) {
 	var from Cell
 	for _, r := range g.rows {
 		c := cell(r)
@@ -177,9 +180,9 @@ func common[T comparable](g offerGroup, cell func(offerRow) Cell, read func(Cell
 	return value, ok
 }
 
-func (p *priceReader) offerCurrency(g offerGroup, first offerRow) bom.Currency {
+func (p *priceReader) offerCurrency(g offerGroup, first *offerRow) bom.Currency {
 	fallback := p.currencyOf(first.supplier)
-	cur, ok := common(g, func(r offerRow) Cell { return r.Currency },
+	cur, ok := common(g, func(r *offerRow) Cell { return r.Currency },
 		func(c Cell) bom.Currency { return p.currency(g.decoder, c, fallback) })
 	if !ok {
 		g.row = first.index
@@ -193,7 +196,9 @@ func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
 	var out []bom.Break
 	at := map[int64]int{}
 	for _, r := range g.rows {
-		g.row = r.index
+		if g.row = r.index; g.tooMany() {
+			break
+		}
 		for _, b := range g.rowBreaks(r, cur) {
 			i, doubled := at[b.From]
 			if !doubled {
@@ -226,7 +231,7 @@ type typedPrice struct {
 
 // typedPrices are the prices of one row: that under Price and those under the
 // headings @n.
-func (g offerGroup) typedPrices(r offerRow) []typedPrice {
+func (g offerGroup) typedPrices(r *offerRow) []typedPrice {
 	var out []typedPrice
 	if !r.Price.Blank() {
 		out = append(out, typedPrice{r.Price, "Price", g.whole(r.From, 1, 1)})
@@ -241,7 +246,7 @@ func (g offerGroup) typedPrices(r offerRow) []typedPrice {
 
 // rowBreaks reads the prices of one row. Low and High are about the price under
 // Price, or without one about that from the fewest order units on.
-func (g offerGroup) rowBreaks(r offerRow, cur bom.Currency) []bom.Break {
+func (g offerGroup) rowBreaks(r *offerRow, cur bom.Currency) []bom.Break {
 	typed := g.typedPrices(r)
 	switch {
 	case len(typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):

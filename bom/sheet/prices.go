@@ -44,6 +44,7 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	each(p, bom.TabRecipes, p.recipe)
 	each(p, bom.TabPrintLog, p.finishedPrint)
 	each(p, bom.TabPostage, p.service)
+	each(p, bom.TabRecipients, p.recipient)
 	each(p, bom.TabOnHand, p.onHand)
 	each(p, bom.TabSubstitutes, p.substitute)
 	each(p, bom.TabWhoPays, p.share)

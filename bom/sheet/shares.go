@@ -34,17 +34,37 @@ func (p *priceReader) service(d *decoder, r *rawService, at bom.Origin) {
 	p.prices.Postage = append(p.prices.Postage, s)
 }
 
+type rawRecipient struct {
+	Zone  Cell `csv:"Zone"`
+	Count Cell `csv:"Count"`
+	Dated
+}
+
+func (p *priceReader) recipient(d *decoder, r *rawRecipient, at bom.Origin) {
+	named, counted := d.need(r.Zone), d.need(r.Count)
+	z := bom.Recipient{Origin: at, Zone: d.key(r.Zone), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	if counted {
+		z.Count = d.whole(r.Count, 0, 0)
+	}
+	if !named {
+		return
+	}
+	d.once(r.Zone, "the zone", z.Zone)
+	p.prices.Recipients = append(p.prices.Recipients, z)
+}
+
 type rawOnHand struct {
 	Part      Cell `csv:"Part number"`
 	Quantity  Cell `csv:"Quantity"`
 	UnitValue Cell `csv:"Unit value"`
+	GivenBy   Cell `csv:"Given by"`
 	Dated
 }
 
 func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
 	named, counted := d.need(r.Part), d.need(r.Quantity)
 	h := bom.OnHand{Origin: at, Part: d.key(r.Part), UnitValue: d.money(r.UnitValue, p.prices.Settings.Home),
-		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		GivenBy: d.key(r.GivenBy), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if counted {
 		h.Quantity, _ = d.quantity(r.Quantity, 0, true)
 	}
@@ -116,9 +136,11 @@ func (p *priceReader) checkShares() {
 		sums[fold(s.AppliesTo)] = sums[fold(s.AppliesTo)].Add(s.Percent)
 		last[fold(s.AppliesTo)] = s
 	}
+	wrong := 0
 	for _, s := range p.prices.WhoPays {
 		key := fold(s.AppliesTo)
-		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) {
+		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) && wrong < MaxFaults {
+			wrong++
 			p.problems.Errorf(s.At("Share %"), sum.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
 		}
 	}

@@ -69,28 +69,34 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 	if wide {
 		rows = rows[:len(rows)-reg.remarks(rows, problems)]
 	}
+	said := bom.Problems{}
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
+		open := splitQuote(row)
 		switch {
 		case f.repeats(reg, row):
-			problems.Notef(at, "the row repeats the headings and is passed over")
+			said.Notef(at, "the row repeats the headings and is passed over")
 		case i == 0 && reg.isUnits(row):
-			problems.Notef(at, "a row of units is passed over")
+			said.Notef(at, "a row of units is passed over")
 		case reg.isTotal(row):
-			problems.Notef(at, "a row of totals is passed over")
-		case splitQuote(row) >= 0:
-			c := row.Cells[splitQuote(row)]
-			problems.Errorf(reg.table.At(row.Number, c.Col), c.Text, `plain quotes (") around what holds a separator`,
-				"a typographic quote opens here and closes in another cell")
+			said.Notef(at, "a row of totals is passed over")
+		case open >= 0:
 			reg.lone++
+			at.Col = row.Cells[open].Col
+			said.Errorf(at, row.Cells[open].Text, `plain quotes (") around what holds a separator`,
+				"a typographic quote opens here and closes in another cell")
 		case wide && reg.isBare(row):
-			if reg.lone++; reg.lone <= mostFaults {
-				problems.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
-			}
+			reg.lone++
+			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
 		default:
 			reg.rows = append(reg.rows, row)
 		}
+		if len(said) > MaxFaults {
+			said.Errorf(at, "", "a table with a record in each row", "more than %d rows up to here are none; the rest of them is not named", MaxFaults)
+			break
+		}
 	}
+	*problems = append(*problems, said...)
 }
 
 // splitQuote is the index of the first cell of a row that opens a typographic
@@ -110,12 +116,17 @@ func splitQuote(row bom.Row) int {
 	return -1
 }
 
+// mostRemarks bounds the sentences under a table; more are a table of sentences.
+const mostRemarks = 20
+
 // remarks counts the rows at the end that hold one sentence each, and tells of
 // them.
 func (reg *region) remarks(rows []bom.Row, problems *bom.Problems) int {
 	n := 0
 	for n < len(rows) && isRemark(rows[len(rows)-1-n]) {
-		n++
+		if n++; n > mostRemarks {
+			return 0
+		}
 	}
 	for _, row := range rows[len(rows)-n:] {
 		c := row.Cells[0]

@@ -10,13 +10,14 @@ import (
 
 // builder gathers the cells of one table within the limits.
 type builder struct {
-	table bom.Table
-	lim   Limits
-	probs bom.Problems
-	row   []bom.Cell // of the row being read
-	store []bom.Cell // free room that rows are cut from, so that a row costs no allocation
-	cells int
-	cut   bool // the table was not read to its end and may not be used
+	table  bom.Table
+	lim    Limits
+	probs  bom.Problems
+	row    []bom.Cell // of the row being read
+	store  []bom.Cell // free room that rows are cut from, so that a row costs no allocation
+	cells  int
+	faults int
+	cut    bool // the table was not read to its end and may not be used
 }
 
 // storeCells is how many cells of room are got at once.
@@ -83,6 +84,18 @@ func (b *builder) endRow(number int) {
 	copy(cells, b.row)
 	b.table.Rows = append(b.table.Rows, bom.Row{Number: number, Cells: cells})
 	b.row = b.row[:0]
+}
+
+// mostFaults bounds the errors of one table.
+const mostFaults = 1000
+
+// wrong adds an error, and ends the table where there are too many.
+func (b *builder) wrong(at bom.Place, found, want, what string) {
+	b.probs.Errorf(at, found, want, "%s", what)
+	if b.faults++; b.faults == mostFaults {
+		b.stop(bom.Place{File: at.File, Sheet: at.Sheet, Row: at.Row}, "", "the faults named so far mended first, or another file",
+			"%d faults stand in this table up to here; the rest of it is not read", b.faults)
+	}
 }
 
 // stop ends the table with an error.

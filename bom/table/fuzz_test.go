@@ -24,7 +24,9 @@ var fuzzLimits = Limits{UnzipBytes: 4 * mebi, Rows: 5_000, Cells: 50_000}
 func FuzzRead(f *testing.F) {
 	names, err := filepath.Glob(filepath.Join(badDir, "*"))
 	must(f, err)
-	for _, name := range names {
+	messy, err := filepath.Glob(filepath.Join(badDir, "..", "messy", "*.[cx]*"))
+	must(f, err)
+	for _, name := range append(names, messy...) {
 		content, err := os.ReadFile(name)
 		must(f, err)
 		f.Add(content)

@@ -121,7 +121,7 @@ func (r *records) quoted(col int) string {
 	closed := r.pos
 	r.toEnd()
 	if rest := trim(r.text[closed:r.pos]); rest != "" {
-		r.b.probs.Errorf(r.b.table.At(r.line, col), `"`+inside+`"`+rest, `"" for a quote inside a quoted text`,
+		r.b.wrong(r.b.table.At(r.line, col), `"`+inside+`"`+rest, `"" for a quote inside a quoted text`,
 			"text stands after the closing quote")
 	}
 	if doubled {

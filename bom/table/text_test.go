@@ -249,3 +249,39 @@ func TestOpen(t *testing.T) {
 		t.Errorf("a file over the limit is read only so far: %s", said(probs))
 	}
 }
+
+// Text that went through the wrong encoding is told from text that only looks a
+// little like it.
+func TestGarbled(t *testing.T) {
+	tests := []struct {
+		why, in, want string
+	}{
+		{"a micro sign", "1 Âµ", "Âµ"},
+		{"a Greek capital", "4.7 kÎ©", "Î©"},
+		{"an umlaut", "PrÃ¼fung", "Ã¼"},
+		{"a dash", "R1â€“R3", "â€“"},
+		{"the letters as they should be", "1 µF, 4.7 kΩ, Prüfung, R1–R3", ""},
+		{"a Portuguese capital", "SÃO", ""},
+		{"a French capital before a space", "Â propos", ""},
+		{"a quotation in French", "« réglé\u00a0»", ""},
+		{"one of the letters at the end", "Ã", ""},
+	}
+	for _, tt := range tests {
+		_, probs := Read("x", []byte("a,b\n"+tt.in+",1\n"), Limits{})
+		got := ""
+		if len(probs) > 0 {
+			got = probs[0].Found
+		}
+		if got != tt.want || len(probs) > 0 && (probs[0].Severity != bom.Warning || probs[0].Place.Row != 2) {
+			t.Errorf("%s: got %q, want %q; %s", tt.why, got, tt.want, said(probs))
+		}
+	}
+}
+
+// A table with a fault in each cell is not read to its end.
+func TestManyFaults(t *testing.T) {
+	_, probs := Read("x", []byte(strings.Repeat("\"a\"b\n", 5000)), Limits{})
+	if last := probs[len(probs)-1]; len(probs) != mostFaults+1 || !strings.Contains(last.What, "1000 faults") || last.Place.Row != mostFaults {
+		t.Errorf("%d complaints, the last %s", len(probs), last)
+	}
+}

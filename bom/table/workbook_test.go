@@ -305,3 +305,37 @@ func TestOtherProgram(t *testing.T) {
 		t.Errorf("got\n%swant\n%s", got, want)
 	}
 }
+
+// What number formats say besides: the currency and the noughts before a number.
+func TestFormatCodes(t *testing.T) {
+	tests := []struct {
+		why, code, sign string
+		pad             uint8
+	}{
+		{"a sign with a language", `#,##0.00\ [$€-407]`, "€", 0},
+		{"a code with a language", `[$USD-409] 0.00`, "USD", 0},
+		{"a language alone", `[$-409]d mmm`, "", 0},
+		{"a sign in quotes", `"£"0.00`, "£", 0},
+		{"a sign by itself", `$#,##0;[Red]-$#,##0`, "$", 0},
+		{"a sign for other numbers alone", `0.00;[$€-407]0.00`, "", 0},
+		{"a colour", `[Red]0.00`, "", 0},
+		{"room for a sign", `0.00_€`, "", 0},
+		{"a word that is no currency", `0 "pcs"`, "", 0},
+		{"an open bracket", `0[$`, "", 0},
+		{"an open quote", `0"`, "", 0},
+		{"noughts", `00000`, "", 5},
+		{"one nought", `0`, "", 0},
+		{"noughts behind the mark", `0.00`, "", 0},
+	}
+	for _, tt := range tests {
+		f := formats{}
+		got := f.read(tt.code)
+		sign := ""
+		if got.sign > 0 {
+			sign = f.signs[got.sign]
+		}
+		if sign != tt.sign || got.pad != tt.pad {
+			t.Errorf("%s: %s shows %q and %d digits, want %q and %d", tt.why, tt.code, sign, got.pad, tt.sign, tt.pad)
+		}
+	}
+}

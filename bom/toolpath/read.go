@@ -117,7 +117,7 @@ func (d *reading) lines(r io.Reader) error {
 			d.o.Progress(d.done + int64(have))
 		}
 		if d.done > d.o.Bytes {
-			return fmt.Errorf("it is longer than %d bytes", d.o.Bytes)
+			return fmt.Errorf("it is longer than %d bytes, the limit; raise it with --limit print-mb=… if the file is right", d.o.Bytes)
 		}
 		if have > longestLine {
 			return fmt.Errorf("line %d, from byte %d, is longer than %d bytes", d.line+1, d.done, longestLine)

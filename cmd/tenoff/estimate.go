@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/shopspring/decimal"
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
@@ -27,6 +28,7 @@ type job struct {
 	ordering
 	sweeping
 	trying
+	pricing
 	name          string
 	batches       string
 	level         string
@@ -63,6 +65,7 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	f := cmd.Flags()
 	j.sweeping.flags(f)
 	j.trying.flags(f)
+	j.pricing.flags(f)
 	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
@@ -133,7 +136,11 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	e, err := j.compute(cmd, request, sweep, try)
+	price, err := j.pricing.request()
+	if err != nil {
+		return err
+	}
+	e, err := j.compute(cmd, request, asked{sweep, try, price})
 	if err != nil {
 		return err
 	}
@@ -207,10 +214,16 @@ func parseToday(text string) (bom.Date, error) {
 	return d, nil
 }
 
+// asked is what is computed besides the batches.
+type asked struct {
+	sweep *cost.Sweeping      // nil: no curve
+	try   *cost.Trying        // nil: no chances
+	price decimal.NullDecimal // whose break-even is looked for
+}
+
 // compute reads the input and computes the estimate; complaints that do not
-// stop it are printed. Without a sweep there is no curve, without trials there
-// are no chances.
-func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping, try *cost.Trying) (*cost.Estimate, error) {
+// stop it are printed.
+func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimate, error) {
 	problems, err := j.load(&r)
 	if err != nil {
 		return nil, err
@@ -224,15 +237,21 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, sweep *cost.Sweeping, try 
 		// What is wrong with the run was told by now.
 		e.Levels, _ = cost.Levels(r)
 	}
-	if try != nil {
+	if want.try != nil {
 		var found bom.Problems
-		e.Chances, found = j.trying.run(cmd, r, e, *try)
+		e.Chances, found = j.trying.run(cmd, r, e, *want.try)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
-	if sweep != nil {
+	if want.sweep != nil {
 		var found bom.Problems
-		e.Curve, found = j.sweeping.run(cmd, r, *sweep, j.seconds)
+		e.Curve, found = runSweep(cmd, r, *want.sweep, j.seconds)
+		e.Warnings = append(e.Warnings, warnings(found)...)
+		more = append(more, found...)
+	}
+	if want.price.Valid {
+		var found bom.Problems
+		e.Pricing, found = breakEven(cmd, r, e, want.price.Decimal, j.seconds)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
@@ -325,6 +344,12 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
 		return err
 	}
+	if err := printTables(w, reports.Shares(e), reports.Charge(e)); err != nil {
+		return err
+	}
+	if err := terminal.BreakEven(w, e, terminal.Options{}); err != nil {
+		return err
+	}
 	if e.Curve != nil {
 		if _, err := fmt.Fprintln(w); err != nil {
 			return err
@@ -333,7 +358,13 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 			return err
 		}
 	}
-	for _, t := range []reports.Table{reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e), reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)} {
+	return printTables(w, reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
+		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e))
+}
+
+// printTables prints the tables that hold something, each after an empty line.
+func printTables(w io.Writer, tables ...reports.Table) error {
+	for _, t := range tables {
 		if len(t.Rows) == 0 {
 			continue
 		}
@@ -360,7 +391,8 @@ func addTables(o *outputs, dir string, ours func([]byte) bool, tables []reports.
 }
 
 // options dates the workbooks only where a day was asked for: the same input
-// gives the same bytes on any other day.
+// gives the same bytes on any other day, but for ages of prices and for the days
+// on which something is ready.
 func (j *job) options() workbook.Options {
 	day, _ := bom.ParseDate(j.date) // refused before, where it is no date
 	return workbook.Options{Date: day}

@@ -41,7 +41,7 @@ func names(t *testing.T, dir string) []string {
 }
 
 // program is the program itself, as TestMain makes it.
-func program(t *testing.T, dir string, args ...string) *exec.Cmd {
+func program(t testing.TB, dir string, args ...string) *exec.Cmd {
 	t.Helper()
 	path, err := exec.LookPath("tenoff")
 	if err != nil {

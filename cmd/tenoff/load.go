@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
+	"tenoff/bom/mesh"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
 )
@@ -30,6 +32,7 @@ type source struct {
 
 	stdin  io.Reader
 	limit  table.Limits
+	prints mesh.Limits // of toolpaths too, as far as their size goes
 	option sheet.Options
 	read   []string // files that were opened
 	home   string   // folder of the bill of materials, through links
@@ -78,15 +81,40 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	default:
 		return usage("--decimal-mark %q: dot or comma is wanted", s.decimalMark)
 	}
-	s.limit = table.DefaultLimits()
+	return s.setLimits()
+}
+
+// limitKeys are all that --limit knows.
+func limitKeys() []string {
+	keys := slices.Clone(table.LimitKeys)
+	for _, key := range mesh.LimitKeys {
+		if !slices.Contains(keys, key) {
+			keys = append(keys, key)
+		}
+	}
+	return keys
+}
+
+func (s *source) setLimits() error {
+	s.limit, s.prints = table.DefaultLimits(), mesh.DefaultLimits()
 	for _, l := range s.limits {
 		key, value, _ := strings.Cut(l, "=")
 		n, err := strconv.ParseInt(value, 10, 64)
 		if err != nil {
-			return usage("--limit %q: KEY=NUMBER is wanted, with one of %s", l, strings.Join(table.LimitKeys, ", "))
+			return usage("--limit %q: KEY=NUMBER is wanted, with one of %s", l, strings.Join(limitKeys(), ", "))
 		}
-		if err := s.limit.Set(key, n); err != nil {
+		known := false
+		if slices.Contains(table.LimitKeys, key) {
+			known, err = true, s.limit.Set(key, n)
+		}
+		if err == nil && slices.Contains(mesh.LimitKeys, key) {
+			known, err = true, s.prints.Set(key, n)
+		}
+		switch {
+		case err != nil:
 			return usage("--limit: %v", err)
+		case !known:
+			return usage("--limit: there is no limit %q; known are %s", key, strings.Join(limitKeys(), ", "))
 		}
 	}
 	return nil
@@ -136,6 +164,9 @@ func (s *source) mayRead(name string) bool {
 
 // loadPrices reads the price sheet.
 func (s *source) loadPrices(path string) (*bom.Prices, bom.Problems) {
+	// Most of what reading a large sheet leaves behind is garbage; the rest of
+	// the run is not slowed down.
+	defer debug.SetGCPercent(debug.SetGCPercent(50))
 	tables, problems := s.priceTables(path)
 	if problems.Failed() && len(tables) == 0 {
 		return nil, problems

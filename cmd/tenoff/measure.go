@@ -215,7 +215,7 @@ func (m *measurer) content(r io.ReaderAt, size int64, name string, bar *bar) (*r
 }
 
 func (m *measurer) mesh(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
-	o := mesh.Options{Name: name, Progress: bar.show}
+	o := mesh.Options{Name: name, Limits: m.source.prints, Progress: bar.show}
 	solid, is, problems := mesh.Load(r, size, o)
 	if solid == nil {
 		// A mesh that is too large to be cut can still be measured.
@@ -237,7 +237,7 @@ func (m *measurer) mesh(r io.ReaderAt, size int64, name string, bar *bar) (*repo
 
 func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
 	read := func(p *bom.Printer) (*toolpath.Result, bom.Problems) {
-		o := toolpath.Options{Name: name, Filaments: []toolpath.Filament{{DiameterMM: m.diameter, Density: m.density}}, Progress: bar.show}
+		o := toolpath.Options{Name: name, Bytes: m.toolpathBytes(), Filaments: []toolpath.Filament{{DiameterMM: m.diameter, Density: m.density}}, Progress: bar.show}
 		if p != nil {
 			o.Limits = p.Kinematics()
 		}

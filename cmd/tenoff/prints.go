@@ -42,7 +42,7 @@ func isMesh(r io.ReaderAt, size int64) (bool, error) {
 
 // readPrint reads a mesh or a toolpath; the options are for toolpaths. An error
 // stands in the problems.
-func readPrint(file string, o toolpath.Options) (printFile, bom.Problems) {
+func readPrint(file string, o toolpath.Options, lim mesh.Limits) (printFile, bom.Problems) {
 	f, size, err := openPrint(file)
 	if err != nil {
 		return printFile{}, unreadable(o.Name, err)
@@ -53,11 +53,20 @@ func readPrint(file string, o toolpath.Options) (printFile, bom.Problems) {
 	case err != nil:
 		return printFile{}, unreadable(o.Name, err)
 	case meshed:
-		solid, _, problems := mesh.Load(f, size, mesh.Options{Name: o.Name})
+		solid, _, problems := mesh.Load(f, size, mesh.Options{Name: o.Name, Limits: lim})
 		return printFile{solid: solid}, problems
 	}
 	result, problems := toolpath.Read(f, o)
 	return printFile{path: result}, problems
+}
+
+// toolpathBytes is the longest toolpath that is read: 0, the reader's default,
+// where the limit was not raised.
+func (s *source) toolpathBytes() int64 {
+	if s.prints.Bytes == mesh.DefaultLimits().Bytes {
+		return 0
+	}
+	return s.prints.Bytes
 }
 
 // printReader reads the files of printed lines, each once for what it is asked.
@@ -194,7 +203,7 @@ func (r *printReader) read(name string, limits bom.KinematicLimits, material str
 			return f, f.solid != nil || f.path != nil
 		}
 	}
-	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}})
+	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}, Bytes: r.s.toolpathBytes()}, r.s.prints)
 	if f.path != nil && len(f.path.Tools) > 1 {
 		problems.Warnf(bom.Place{File: name}, "", "one line of the bill of materials for each material",
 			"the toolpath uses %d tools; all their filament counts as one material", len(f.path.Tools))

@@ -9,7 +9,11 @@ import (
 	"testing"
 
 	"tenoff/bom"
+	"tenoff/bom/mesh"
+	"tenoff/bom/sheet"
 	"tenoff/bom/table"
+	"tenoff/bom/toolpath"
+	"tenoff/cost"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files and the generated parts of README")
@@ -98,23 +102,54 @@ func settingTable() string {
 }
 
 func limitTable() string {
-	l := table.DefaultLimits()
+	l, m := table.DefaultLimits(), mesh.DefaultLimits()
+	mib := func(bytes int64) string { return fmt.Sprintf("%d MiB", bytes>>20) }
 	var b strings.Builder
 	b.WriteString("| what | limit | raised by |\n| --- | --- | --- |\n")
 	for _, row := range []struct {
 		what  string
-		value string
-		key   string
+		value any
+		key   string // empty: it is fixed
 	}{
-		{"size of a file", fmt.Sprintf("%d MiB", l.FileBytes>>20), "file-mb"},
-		{"rows of a table that hold anything", fmt.Sprint(l.Rows), "rows"},
-		{"columns of a table", fmt.Sprint(l.Columns), "columns"},
-		{"cells of a file that hold anything", fmt.Sprint(l.Cells), "cells"},
-		{"characters of a cell", fmt.Sprint(l.CellChars), "cell"},
-		{"sheets of a workbook", fmt.Sprint(l.Sheets), "sheets"},
-		{"a workbook unpacked", fmt.Sprintf("%d MiB", l.UnzipBytes>>20), "unzip-mb"},
+		{"size of a table's file", mib(l.FileBytes), "file-mb"},
+		{"rows of a table that hold anything", l.Rows, "rows"},
+		{"columns of a table", l.Columns, "columns"},
+		{"cells of a file that hold anything", l.Cells, "cells"},
+		{"characters of a cell", l.CellChars, "cell"},
+		{"sheets of a workbook", l.Sheets, "sheets"},
+		{"a workbook unpacked", mib(l.UnzipBytes), "unzip-mb"},
+		{"a workbook unpacked, over its size", fmt.Sprintf("%d times", l.Expansion), "unzip-mb"},
+		{"size of a mesh", mib(m.Bytes), "print-mb"},
+		{"size of a toolpath", mib(toolpath.DefaultBytes), "print-mb"},
+		{"a 3MF model unpacked", mib(m.Expanded), "unzip-mb"},
+		{"a 3MF model unpacked, over its size", fmt.Sprintf("%d times", m.Expansion), "unzip-mb"},
+		{"objects put in place in a 3MF model", m.Instances, "instances"},
+		{"triangles of a mesh that is cut into layers", m.Kept, "triangles"},
+		{"triangles of a mesh that is measured", m.Triangles, "triangles"},
+		{"boards and assemblies within each other", sheet.MaxDepth, ""},
+		{"lines of a unit, with those of its boards", sheet.MaxLines, ""},
+		{"designators of a board", sheet.MaxDesignators, ""},
+		{"units of a batch", cost.MaxBatch, ""},
+		{"batch sizes of a sweep", cost.MaxSweep, ""},
+		{"trials", cost.MaxTrials, ""},
+		{"faults of a table, after which it is not read on", sheet.MaxFaults, ""},
+		{"complaints that are printed; the rest is counted", saidAtMost, ""},
 	} {
-		fmt.Fprintf(&b, "| %s | %s | `--limit %s=…` |\n", row.what, row.value, row.key)
+		raised := "fixed"
+		if row.key != "" {
+			raised = "`--limit " + row.key + "=…`"
+		}
+		fmt.Fprintf(&b, "| %s | %v | %s |\n", row.what, row.value, raised)
 	}
 	return b.String()
+}
+
+// Every key of --limit raises a limit that README names.
+func TestLimitsInReadme(t *testing.T) {
+	text := limitTable()
+	for _, key := range limitKeys() {
+		if !strings.Contains(text, "`--limit "+key+"=…`") {
+			t.Errorf("README does not name --limit %s", key)
+		}
+	}
 }

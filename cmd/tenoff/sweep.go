@@ -64,8 +64,8 @@ func parsePrice(flag, text string) (decimal.Decimal, error) {
 	return figure.Value, nil
 }
 
-// run computes the sweep of a run and tells on a terminal how far it is.
-func (s *sweeping) run(cmd *cobra.Command, r cost.Run, request cost.Sweeping, seconds float64) (*cost.Curve, bom.Problems) {
+// runSweep computes the sweep of a run and tells on a terminal how far it is.
+func runSweep(cmd *cobra.Command, r cost.Run, request cost.Sweeping, seconds float64) (*cost.Curve, bom.Problems) {
 	ctx := cmd.Context()
 	shown := newBar(cmd.ErrOrStderr(), "batch sizes")
 	shown.size = int64(request.To - request.From + 1)

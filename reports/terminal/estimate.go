@@ -32,7 +32,8 @@ const none = "–"
 
 // Estimate shows what one unit costs by category and batch size, then what the
 // batches ask for in all. A category with nothing in it at any batch size is
-// named under the table instead of having a row. Where a price is missing "?"
+// named under the table instead of having a row. Below stands when each batch is
+// ready. Where a price is missing "?"
 // stands, and a line names what lacks it.
 func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	out := bufio.NewWriter(w)
@@ -43,6 +44,10 @@ func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	block, empty := answerGrid(&answer, e)
 	block.write(out, o)
 	_ = out.WriteByte('\n')
+	for _, line := range reports.PlanLines(e) {
+		writeWrapped(out, bom.Printable(line), "  ", o.width())
+	}
+	_ = out.WriteByte('\n')
 	if len(empty) > 0 {
 		writeWrapped(out, "nothing in: "+strings.Join(empty, ", "), "  ", o.width())
 	}
@@ -51,6 +56,20 @@ func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	}
 	if !e.Complete {
 		writeWrapped(out, bom.Printable(reports.State(e)), "  ", o.width())
+	}
+	return out.Flush()
+}
+
+// BreakEven says from which batch on a given price is enough, after an empty
+// line. Without a price it writes nothing.
+func BreakEven(w io.Writer, e *cost.Estimate, o Options) error {
+	if e.Pricing == nil {
+		return nil
+	}
+	out := bufio.NewWriter(w)
+	_ = out.WriteByte('\n')
+	for _, n := range reports.BreakEvenNotes(e) {
+		writeWrapped(out, n, "  ", o.width())
 	}
 	return out.Flush()
 }

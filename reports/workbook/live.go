@@ -32,8 +32,8 @@ type live struct {
 	e      *cost.Estimate
 	sheets map[string]*laid
 	home   int32
-	gap    bool                         // a reference since the last set found no figure
-	split  map[purchaseKey][][3]portion // cash of purchases over categories
+	gap    bool                      // a reference since the last set found no figure
+	split  map[splitKey][][3]portion // of purchases and drawer over categories
 	names  []name
 	named  map[string]bool
 }
@@ -184,7 +184,8 @@ func (l *live) set(table, row, col, text string) {
 	}
 	v := s.value(at)
 	_, number := v.Decimal()
-	if !number && !v.IsText() {
+	_, day := v.Day()
+	if !number && !day && !v.IsText() {
 		return
 	}
 	f := formula{text: strings.ReplaceAll(text, quoted(table), "")}

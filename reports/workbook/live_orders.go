@@ -84,6 +84,7 @@ func (l *live) order(b *cost.Batch, row string, supplier int, o cost.Order, plac
 		l.set(onOrders, row, "tax", cell("Tax due"))
 	}
 	l.set(onOrders, row, "handling", fmt.Sprintf("IF(OR(%s>0,%s>0),%s,0)", cell("duty"), cell("Tax due"), l.clean(term("Handling fee"))))
+	l.set(onOrders, row, "lead", term("Lead days"))
 	l.set(onOrders, row, "total", l.clean("SUM("+l.between(onOrders, row, "goods", "handling")+")"))
 }
 
@@ -145,9 +146,10 @@ func (l *live) fees(b *cost.Batch) {
 		case cost.AssemblyFee:
 			l.set(onFees, row, "own", round(l.assembly(b, f.Index), f.Currency.Digits))
 		case cost.PostageFee:
-			parcel := reports.RowKey(reports.KeyParcel, b.Size, 0)
-			l.set(onParcel, parcel, "price", l.price(func(s *cost.Source) bool { return s.What == "postage" && s.Place == b.Post.Place }))
-			l.set(onFees, row, "own", round(l.ref(onParcel, parcel, "price")+"*"+strconv.Itoa(b.Size), f.Currency.Digits))
+			parcel := reports.RowKey(reports.KeyParcel, b.Size, f.Index)
+			l.set(onParcel, parcel, "price", l.price(func(s *cost.Source) bool { return s.What == "postage" && s.Place == f.Place }))
+			l.set(onFees, row, "own", round(l.ref(onParcel, parcel, "price")+"*"+l.ref(onParcel, parcel, "parcels"), f.Currency.Digits))
+			l.set(onParcel, parcel, "cash", l.ref(onFees, row, "cash"))
 		case cost.MachineFee:
 			l.set(onFees, row, "own", l.ref(onPrint, reports.RowKey(reports.KeyPlate, b.Size, f.Index), "machine"))
 		case cost.EnergyFee:

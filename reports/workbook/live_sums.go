@@ -10,12 +10,9 @@ import (
 	"tenoff/reports"
 )
 
-// purchaseKey names a purchase of a batch.
-type purchaseKey struct{ size, index int }
-
 // build writes the formulas of a whole estimate. The tables must be laid out.
 func (l *live) build() {
-	l.split = map[purchaseKey][][3]portion{}
+	l.split = map[splitKey][][3]portion{}
 	l.suppliers()
 	l.offers()
 	l.sources()
@@ -31,9 +28,14 @@ func (l *live) build() {
 		l.categories(b)
 		l.payers(b)
 		l.leftOver(b)
+		l.plan(b)
 		l.answer(b)
+		l.charging(b)
 		l.check(b, i)
 	}
+	l.repeat(rowAnswer, reports.RowUnit)
+	l.repeat(rowCash, reports.RowCash)
+	l.repeat(rowDays, reports.RowReady)
 	l.rangeNames()
 }
 
@@ -46,7 +48,7 @@ func (l *live) rangeNames() {
 		{"supplier_minimum_order", onSuppliers, "Minimum order"}, {"supplier_duty_percent", onSuppliers, "Duty %"},
 		{"supplier_import_tax_percent", onSuppliers, "Import tax %"}, {"supplier_duty_free_under", onSuppliers, "Duty free under"},
 		{"supplier_tax_free_under", onSuppliers, "Tax free under"}, {"supplier_handling_fee", onSuppliers, "Handling fee"},
-		{"supplier_consign_fee", onSuppliers, "Consign fee per line"},
+		{"supplier_consign_fee", onSuppliers, "Consign fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
 	} {
 		if len(l.sheets[n.table].table.Rows) > 0 {
 			l.call(n.name, l.column(n.table, n.col))
@@ -137,21 +139,29 @@ func (l *live) answer(b *cost.Batch) {
 	if span := l.span(onOrders, "Ordered", b.Size); span != "" {
 		l.setIn(onUnit, reports.RowOrders, "value", b.Size, "SUM("+span+")")
 	}
+	if len(b.Plan.Tasks) > 0 {
+		l.setIn(onUnit, reports.RowReady, "value", b.Size, wholeDay(l.ref(onPlan, total, "end")))
+	}
 	l.setIn(onUnit, reports.RowPrice, "value", b.Size, l.charge(b))
 	l.quote(b)
 }
 
-// quote is the price to charge, of one unit and of all.
+// quote is the price to charge, of one unit and of all; where recipients are
+// asked for their share, that and what a unit is worth.
 func (l *live) quote(b *cost.Batch) {
 	row := reports.RowKey(reports.KeyQuote, b.Size, 0)
-	l.set(onQuote, row, "price", l.charge(b))
-	l.set(onQuote, row, "total", l.clean(l.ref(onQuote, row, "price")+"*"+l.ref(onQuote, row, "batch")))
-	for i, f := range b.Fees {
-		if f.Category == cost.Postage {
-			l.set(onQuote, row, "postage", l.money(l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, i), "cash")+"/"+l.ref(onQuote, row, "batch")))
-			return
+	units := l.ref(onQuote, row, "batch")
+	price, postage := l.charge(b), l.refIn(onBatch, cost.Postage.String(), "cash", b.Size)
+	if who := b.Ask.Payer; who != "" {
+		price, postage = l.refIn(onPays, reports.RowAsked, "cash", b.Size), "0"
+		if bears := who + " " + cost.Postage.String(); l.has(onPays, bears, columnKey("cash", b.Size)) {
+			postage = l.refIn(onPays, bears, "cash", b.Size)
 		}
+		l.set(onQuote, row, "value", l.money(l.refIn(onBatch, "total", "used", b.Size)+"/"+units))
 	}
+	l.set(onQuote, row, "price", price)
+	l.set(onQuote, row, "total", l.clean(l.ref(onQuote, row, "price")+"*"+units))
+	l.set(onQuote, row, "postage", l.money(postage+"/"+units))
 }
 
 // Words of the check row.
@@ -194,7 +204,9 @@ func (l *live) check(b *cost.Batch, i int) {
 	if span := l.span(onParts, "drawer", b.Size); span != "" {
 		drawer = "SUM(" + span + ")"
 	}
-	off(sum("cash"), l.refIn(onPays, "total", "cash", b.Size), "payers do not add up")
+	for _, col := range shareCols {
+		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
+	}
 	off(sum("cash")+"+"+drawer, sum("used")+"+"+sumOf(left), "stock does not add up")
 	off(sum("cash"), sumOf(paid), "orders do not add up")
 	if span := l.span(onParts, "Short", b.Size); span != "" {
@@ -208,12 +220,54 @@ func (l *live) minor(part string) string {
 	return decimal.RequireFromString(part).Shift(-l.home).String()
 }
 
-// charge is the price to ask for one unit (5.10), rounded up to the step.
+// charge is the price to ask for one unit (5.10).
 func (l *live) charge(b *cost.Batch) string {
-	size := strconv.Itoa(b.Size)
+	return l.priceFor(l.refIn(onBatch, "total", "used", b.Size), b.Size, l.setting("Payment fee %")+"-"+l.setting("Margin %"))
+}
+
+// priceFor is the price of which the part of an amount that falls on one unit is
+// left after the fixed fee and shares of the price in %, rounded up to the step.
+func (l *live) priceFor(amount string, size int, shares string) string {
 	set := l.setting("Round price up to")
 	step := fmt.Sprintf("IF(%s>0,%s,%s)", set, set, l.minor("1"))
-	left := fmt.Sprintf("(100-%s-%s)", l.setting("Payment fee %"), l.setting("Margin %"))
-	cost := fmt.Sprintf("(%s+%s*%s)*100", l.refIn(onBatch, "total", "used", b.Size), l.setting("Payment fee fixed"), size)
-	return l.clean(fmt.Sprintf("IF(%s>0,-INT(-ROUND(%s/(%s*%s*%s),9))*%s,0)", left, cost, left, size, step, step))
+	left := "(100-" + shares + ")"
+	cost := fmt.Sprintf("(%s+%s*%d)*100", amount, l.setting("Payment fee fixed"), size)
+	return l.clean(fmt.Sprintf("IF(%s>0,-INT(-ROUND(%s/(%s*%d*%s),9))*%s,0)", left, cost, left, size, step, step))
+}
+
+// fee is what one payment of a price costs, exactly.
+func (l *live) fee(price string) string {
+	return fmt.Sprintf("(%s*%s/100+%s)", price, l.setting("Payment fee %"), l.setting("Payment fee fixed"))
+}
+
+// charging shows the parts of the price to charge, and what stays of it and of a
+// given price.
+func (l *live) charging(b *cost.Batch) {
+	set := func(row, text string) { l.setIn(onCharge, row, "value", b.Size, text) }
+	cell := func(row string) string { return l.refIn(onCharge, row, "value", b.Size) }
+	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
+		set(reports.RowUnit, l.refIn(onUnit, reports.RowUnit, "value", b.Size))
+		set(reports.RowPrice, l.charge(b))
+		set(reports.RowFee, round(l.fee(cell(reports.RowPrice)), 4))
+		set(reports.RowMargin, round(cell(reports.RowPrice)+"*"+l.setting("Margin %")+"/100", 4))
+		set(reports.RowRounding, round(fmt.Sprintf("%s-%s-%s-%s", cell(reports.RowPrice), cell(reports.RowUnit), cell(reports.RowFee), cell(reports.RowMargin)), 4))
+		l.income(b, cell(reports.RowPrice), func(key string) string { return key })
+	}
+	if p := l.e.Pricing; p != nil {
+		set(reports.AtPrice(reports.RowFee), round(l.fee(p.Price.String()), 4))
+		l.income(b, p.Price.String(), reports.AtPrice)
+	}
+}
+
+// income is what comes in at a price and what of it stays.
+func (l *live) income(b *cost.Batch, price string, key func(string) string) {
+	net := key(reports.RowNet)
+	cell := func(row string) string { return l.refIn(onCharge, row, "value", b.Size) }
+	l.setIn(onCharge, net, "value", b.Size, l.clean(fmt.Sprintf("%s*%d-%s", price, b.Size, l.money(fmt.Sprintf("%s*%d", l.fee(price), b.Size)))))
+	less := func(row, from string) {
+		l.setIn(onCharge, row, "value", b.Size, l.clean(cell(net)+"-"+from))
+		l.setIn(onCharge, reports.UnitOf(row), "value", b.Size, perUnit(cell(row), b.Size))
+	}
+	less(key(reports.RowStays), l.refIn(onPays, "total "+cost.Maker, "cash", b.Size))
+	less(key(reports.RowOver), l.refIn(onBatch, "total", "used", b.Size))
 }

@@ -23,10 +23,12 @@ const (
 	onBoards    = "Boards"
 	onPrint     = "To print"
 	onWork      = "Hand work"
+	onPlan      = reports.PlanName
 	onFees      = "Fees"
 	onParcel    = "Parcel"
 	onQuote     = "Quote"
 	onPays      = "Who pays"
+	onCharge    = "Charge"
 	onLeft      = "Left over"
 	onOffers    = "Offers"
 	onSuppliers = "Suppliers"
@@ -148,7 +150,7 @@ func (l *live) suppliers() {
 	for i := range l.e.Terms.Suppliers {
 		row := reports.RowKey(reports.KeyTerms, 0, i)
 		l.input(onSuppliers, row, "Delivery", "Minimum order", "Duty %", "Import tax %", "Duty free under",
-			"Tax free under", "Handling fee", "Consign fee per line")
+			"Tax free under", "Handling fee", "Consign fee per line", "Lead days")
 		l.blankInput(onSuppliers, row, "Free delivery over")
 	}
 }
@@ -200,13 +202,13 @@ func (l *live) printing(b *cost.Batch) {
 		l.piece(row, "piece h", part+": Print hours", p.PieceH)
 		l.set(onPrint, row, "filament", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece g")))
 		l.set(onPrint, row, "hours", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece h")))
-		if l.fee(b, cost.MachineFee, i) != "" {
+		if l.feeRow(b, cost.MachineFee, i) != "" {
 			rate := l.price(func(s *cost.Source) bool {
 				return s.What == "printer" && s.Place == p.RateAt && s.Name == p.Printer+": Hourly rate"
 			})
 			l.set(onPrint, row, "machine", l.money(cell("hours")+"*"+rate))
 		}
-		if l.fee(b, cost.EnergyFee, i) != "" {
+		if l.feeRow(b, cost.EnergyFee, i) != "" {
 			watts := l.price(func(s *cost.Source) bool {
 				return s.What == "printer" && s.Place == p.PowerAt && s.Name == p.Printer+": Power W"
 			})
@@ -231,8 +233,8 @@ func (l *live) piece(row, col, name string, figure float64) {
 	l.set(onPrint, row, col, l.ref(onPrices, source, "value"))
 }
 
-// fee is the row of the fee of a kind for a board or a plate.
-func (l *live) fee(b *cost.Batch, kind cost.FeeKind, index int) string {
+// feeRow is the row of the fee of a kind for a board or a plate.
+func (l *live) feeRow(b *cost.Batch, kind cost.FeeKind, index int) string {
 	for i, f := range b.Fees {
 		if f.Kind == kind && f.Index == index {
 			return reports.RowKey(reports.KeyFee, b.Size, i)

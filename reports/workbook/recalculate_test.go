@@ -105,8 +105,38 @@ func compareFormulas(t *testing.T, e *cost.Estimate, sheets map[string][][]strin
 	return n
 }
 
+// sharedOut is a demo run in which several bear parts of the same things, a part
+// of two categories comes from the drawer as a gift, and a price and a margin
+// are asked for.
+func sharedOut(t *testing.T) *cost.Estimate {
+	t.Helper()
+	run := demoRun(t, fixtures.Demos()[0], bom.LevelBuilt)
+	run.Batches = []int{7, 40}
+	s := &run.Prices.Settings
+	s.Margin, s.PaymentFee, s.PaymentFixed = dec("12.5"), dec("2.9"), dec("0.35")
+	run.Prices.WhoPays = nil
+	for i, share := range []struct{ of, payer, percent string }{
+		{"electronic parts", "maker", "33.3"}, {"electronic parts", "club", "33.3"}, {"electronic parts", "recipient", "33.4"},
+		{"postage", "recipient", "50"}, {"postage", "maker", "50"}, {"Kelldorn Filament", "club", "12.5"}, {"Kelldorn Filament", "maker", "87.5"},
+	} {
+		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{
+			Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: i + 2}, AppliesTo: share.of, Payer: share.payer, Percent: dec(share.percent),
+		})
+	}
+	for i := range run.Prices.OnHand {
+		run.Prices.OnHand[i].GivenBy = []string{"club", "", "neighbour"}[i%3]
+	}
+	e := estimated(t, run)
+	curve, problems := cost.Sweep(run, cost.Sweeping{From: 5, To: 9})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	e.Pricing = cost.BreakEven(e, curve, dec("29.95"))
+	return e
+}
+
 // Reference: LibreOffice works out both demos' workbooks from scratch, at every
-// batch and level; every formula cell gives the figure of the estimate.
+// batch and level, and one whose money several share; every formula cell gives the figure of the estimate.
 func TestLibreOfficeRecalculates(t *testing.T) {
 	office(t)
 	books, runs := map[string][]byte{}, map[string]*cost.Estimate{}
@@ -117,6 +147,8 @@ func TestLibreOfficeRecalculates(t *testing.T) {
 			books[name] = written(t, runs[name], Options{})
 		}
 	}
+	runs["shared"] = sharedOut(t)
+	books["shared"] = written(t, runs["shared"], Options{})
 	all := recalculated(t, books)
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {

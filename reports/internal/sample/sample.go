@@ -124,8 +124,26 @@ func batch(e *cost.Estimate, size int) cost.Batch {
 			Own: d("48.00").Add(n(size).Mul(d("0.85"))), Currency: eur, Place: cell("assembly", 2, 3)},
 		cost.Fee{Category: cost.Postage, Payee: "postal service", What: "small parcel", Own: n(size).Mul(d("4.35")), Currency: eur, Place: cell("postage", 2, 7)})
 	work(&b)
+	plan(&b)
 	settle(&b)
 	return b
+}
+
+// plan is that of a batch whose boards come nobody knows when.
+func plan(b *cost.Batch) {
+	days := func(d float64) bom.Quantity { return bom.Quantity(d * float64(bom.One)) }
+	b.Plan = cost.Plan{
+		Tasks: []cost.Task{
+			{Kind: cost.OrderTask, Name: "Alderholt Components", Takes: days(9), Sure: true, End: days(9), Placed: true, Known: true, Critical: true},
+			{Kind: cost.OrderTask, Name: "Brennick & Low", Takes: days(4), Sure: true, End: days(4), Slack: days(2.9), Placed: true, Known: true},
+			{Kind: cost.AssemblyTask, Name: "Copperway Boards", Start: days(9), End: days(9), Placed: true, Critical: true, After: []int{0}},
+			{Kind: cost.PrintTask, Takes: days(2.05625), Sure: true, Start: days(4), End: days(6.05625), Slack: days(2.9), Placed: true, Known: true, After: []int{1}},
+			{Kind: cost.BenchTask, Name: "tht", Takes: days(0.04), Sure: true, Start: days(9), End: days(9.04), Critical: true, After: []int{1, 2}},
+			{Kind: cost.BenchTask, Name: "packing", Takes: days(0.5), Sure: true, Start: days(9.04), End: days(9.54), Critical: true, After: []int{3, 4}},
+		},
+		Ready: days(9.54), Path: []int{0, 2, 4, 5},
+		Gaps: []cost.Gap{{What: "lead days of Copperway Boards", Place: cell("suppliers", 4, 6)}},
+	}
 }
 
 func buy(b *cost.Batch, i int, it item) {
@@ -254,14 +272,21 @@ func settle(b *cost.Batch) {
 		if c == cost.BareBoard {
 			p = &sponsor
 		}
-		p.Categories[c] = b.Categories[c].Cash
-		p.Cash = p.Cash.Add(p.Categories[c])
+		p.Categories[c] = borne(b.Categories[c])
+		p.Borne = p.Borne.Plus(p.Categories[c])
 	}
 	b.Payers = []cost.Payer{maker, sponsor}
-	b.Post = cost.Post{Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
-		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}
+	b.Posts = []cost.Post{{Parcels: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
+		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}}
 	unit := b.PerUnit(b.Total.Used)
-	b.Charge = cost.Charge{UnitCost: unit, Price: unit.Mul(d("1.15")).RoundUp(0), Step: d("1")}
+	price := unit.Mul(d("1.15")).RoundUp(0)
+	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
+		Income: cost.Income{Price: price, Net: price.Mul(n(b.Size))}}
+}
+
+// borne is what somebody bears who bears all of it.
+func borne(a cost.Amounts) cost.Borne {
+	return cost.Borne{Cash: a.Cash, Drawer: a.Drawer, Used: a.Used}
 }
 
 // Unpriced takes the price of the frost sensor away from an estimate.
@@ -286,8 +311,8 @@ func Unpriced(e *cost.Estimate) *cost.Estimate {
 		}
 		less(&b.Categories[cost.ElectronicParts])
 		less(&b.Total)
-		b.Payers[0].Cash = b.Payers[0].Cash.Sub(gone.Cash)
-		b.Payers[0].Categories[cost.ElectronicParts] = b.Categories[cost.ElectronicParts].Cash
+		b.Payers[0].Cash, b.Payers[0].Used = b.Payers[0].Cash.Sub(gone.Cash), b.Payers[0].Used.Sub(gone.Used)
+		b.Payers[0].Categories[cost.ElectronicParts] = borne(b.Categories[cost.ElectronicParts])
 		b.Payers[0].Unpriced = true
 	}
 	return e

@@ -1,0 +1,61 @@
+package cost
+
+import "github.com/shopspring/decimal"
+
+// Pricing is what a given price brings, and from which batch size on it is
+// enough.
+type Pricing struct {
+	Price    decimal.Decimal // of one unit, home currency
+	Incomes  []Income        // one for each batch of the estimate
+	From, To int             // batch sizes looked at, both included
+	Unknown  int             // of those, without a price and passed over
+
+	// Where the income after payment fees covers what the maker pays, what all
+	// payers pay, and what the batch uses.
+	MakerCash, Cash, Used Under
+}
+
+// The sizes that are looked at for the break-even where no range is given: up
+// to breakEvenTimes the largest batch, but so many at least and at most.
+const (
+	breakEvenTimes = 2
+	breakEvenLeast = 100
+	breakEvenMost  = 1000
+)
+
+// BreakEvenSizes is the range of batch sizes that is looked at for the
+// break-even where none is given.
+func BreakEvenSizes(batches []int) (from, to int) {
+	largest := 0
+	for _, n := range batches {
+		largest = max(largest, n)
+	}
+	return 1, min(max(breakEvenTimes*largest, breakEvenLeast), breakEvenMost)
+}
+
+// BreakEven tells what a price brings at each batch of an estimate, and which
+// sizes of a curve of the same run it is enough for. The unit cost is not
+// monotone in the batch, so that a larger batch may fall short again.
+func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
+	at := func(size int) Income { return incomeAt(price, size, &e.Terms.Settings, e.Currency.Digits) }
+	covers := func(of func(*Point) decimal.Decimal) Under {
+		return c.where(func(p *Point) bool { return at(p.Size).Net.GreaterThanOrEqual(of(p)) })
+	}
+	out := &Pricing{
+		Price:     price,
+		From:      c.Points[0].Size,
+		To:        c.Points[len(c.Points)-1].Size,
+		MakerCash: covers(func(p *Point) decimal.Decimal { return p.MakerCash }),
+		Cash:      covers(func(p *Point) decimal.Decimal { return p.Total.Cash }),
+		Used:      covers(func(p *Point) decimal.Decimal { return p.Total.Used }),
+	}
+	for i := range c.Points {
+		if c.Points[i].Total.Unpriced {
+			out.Unknown++
+		}
+	}
+	for i := range e.Batches {
+		out.Incomes = append(out.Incomes, at(e.Batches[i].Size))
+	}
+	return out
+}

@@ -1,0 +1,150 @@
+package cost_test
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+)
+
+// priced sweeps a run and looks at a price.
+func priced(t *testing.T, run cost.Run, from, to int, price string) *cost.Pricing {
+	t.Helper()
+	return cost.BreakEven(compute(t, run), sweep(t, run, from, to), d(price))
+}
+
+// TestCoveredAgainstSingles holds the sizes that are found against single estimates of
+// every size, reckoned here: income after fees, less what is to be covered.
+func TestCoveredAgainstSingles(t *testing.T) {
+	for name, row := range map[string]struct {
+		in    input
+		price string
+	}{
+		"a fee and one payer":                       {demo(t, "morse-kit"), "16"},
+		"never":                                     {demo(t, "morse-kit"), "9"},
+		"boards are sponsored and post is paid":     {demo(t, "frost-alarm"), "27"},
+		"a price that some larger batches undercut": {lamp, "13.20"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			run := row.in.read(t)
+			run.Batches = []int{10, 40}
+			const last = 60
+			got := priced(t, run, 1, last, row.price)
+			var want cost.Pricing
+			for size := 1; size <= last; size++ {
+				b := one(t, run, size)
+				n := decimal.NewFromInt(int64(size))
+				fees := d(row.price).Mul(run.Prices.Settings.PaymentFee).Div(d("100")).Add(run.Prices.Settings.PaymentFixed).Mul(n).Round(2)
+				net := d(row.price).Mul(n).Sub(fees)
+				for _, c := range []struct {
+					at   *cost.Under
+					cost decimal.Decimal
+				}{{&want.MakerCash, b.Payers[0].Cash}, {&want.Cash, b.Total.Cash}, {&want.Used, b.Total.Used}} {
+					switch {
+					case net.LessThan(c.cost):
+						c.at.Always = 0
+						continue
+					case c.at.First == 0:
+						c.at.First = size
+					}
+					if c.at.Always == 0 {
+						c.at.Always = size
+					}
+				}
+			}
+			if got.MakerCash != want.MakerCash || got.Cash != want.Cash || got.Used != want.Used {
+				t.Errorf("maker %v, cash %v, used %v; single estimates give %v, %v, %v",
+					got.MakerCash, got.Cash, got.Used, want.MakerCash, want.Cash, want.Used)
+			}
+			if got.From != 1 || got.To != last || got.Unknown != 0 {
+				t.Errorf("looked at %d to %d, %d unknown", got.From, got.To, got.Unknown)
+			}
+		})
+	}
+}
+
+// TestCoveredByHand: a part at 6.00, sold in packs of 10 for 60.00, and a
+// set-up of hand work of 100.00. At 16.00 with 2.5 % and 0.10 a payment leaves
+// 15.50. Cash is 100 + 60 × ceil(n / 10): 15.5 n covers 160 from 11 (170.50)
+// were it not for the second pack (220), so from 15 (232.50); a third pack from
+// 21 (280, 325.50) is covered. Used is 100 + 6 n: 9.5 n covers 100 from 11 on.
+func TestCoveredByHand(t *testing.T) {
+	in := input{
+		"unit.csv":             "Quantity,Part number,Kind\n1,BELL,other\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nLabour rate per hour,100\nPayment fee %,2.5\nPayment fee fixed,0.10\n",
+		"prices/offers.csv":    "Part number,Supplier,Pieces,Price\nBELL,Corner Parts,10,60\n",
+		"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\nset up,test,batch,3600\n",
+	}
+	run := in.read(t)
+	run.Batches = []int{15}
+	got := priced(t, run, 1, 40, "16")
+	if want := (cost.Under{First: 15, Always: 15}); got.Cash != want || got.MakerCash != want {
+		t.Errorf("cash covered %v, the maker's %v, want %v", got.Cash, got.MakerCash, want)
+	}
+	if want := (cost.Under{First: 11, Always: 11}); got.Used != want {
+		t.Errorf("used covered %v, want %v", got.Used, want)
+	}
+	equal(t, "income of 15", got.Incomes[0].Net, "232.50")
+	equal(t, "fee of a payment", got.Incomes[0].Fee, "0.50")
+	// Without a fixed order it is 9.90 × 0.975 − 0.10 = 9.5525: used is covered
+	// from 100 / 3.5525 = 29 on; cash at 29 and 30 (280 < 286.58 at 30), not at
+	// 31 to 35 (340), and again from 36 (343.89) to 40.
+	got = priced(t, run, 1, 40, "9.90")
+	if want := (cost.Under{First: 30, Always: 36}); got.Cash != want {
+		t.Errorf("cash covered %v, want %v", got.Cash, want)
+	}
+	if want := (cost.Under{First: 29, Always: 29}); got.Used != want {
+		t.Errorf("used covered %v, want %v", got.Used, want)
+	}
+}
+
+// TestBreakEvenSizes: twice the largest batch, within bounds.
+func TestBreakEvenSizes(t *testing.T) {
+	for _, row := range []struct {
+		batches []int
+		to      int
+		why     string
+	}{
+		{[]int{10, 40}, 100, "no fewer than a hundred"},
+		{[]int{10, 120}, 240, "twice the largest"},
+		{[]int{5000}, 1000, "no more than a thousand"},
+	} {
+		if from, to := cost.BreakEvenSizes(row.batches); from != 1 || to != row.to {
+			t.Errorf("%s: %d to %d, want 1 to %d", row.why, from, to, row.to)
+		}
+	}
+}
+
+// TestAskedByHand: 10 units; recipients pay post of 4.20 each and half of parts
+// of 60.00: 72.00 in all, 7.20 each; with 2.5 % and 0.10 it is 7.30 / 0.975 =
+// 7.4872, rounded up to 0.50: 7.50. The bell of the drawer, worth 5.00, is given
+// by a neighbour: 9 of a pack of 10 are used.
+func TestAskedByHand(t *testing.T) {
+	in := input{
+		"unit.csv": "Quantity,Part number,Kind\n1,BELL,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\nMargin %,20\nPayment fee %,2.5\nPayment fee fixed,0.10\n" +
+			"Round price up to,0.50\nRecipients,Members\n",
+		"prices/offers.csv":   "Part number,Supplier,Pieces,Price\nBELL,Corner Parts,10,60\n",
+		"prices/postage.csv":  "Service,Price\nletter,4.20\n",
+		"prices/on-hand.csv":  "Part number,Quantity,Unit value,Given by\nBELL,1,5,Neighbour\n",
+		"prices/who-pays.csv": "Applies to,Payer,Share %\npostage,members,100\nBELL,members,50\nBELL,maker,50\n",
+	}
+	b := one(t, in.read(t), 10)
+	if b.Ask.Payer != "members" {
+		t.Errorf("asked are %q", b.Ask.Payer)
+	}
+	equal(t, "asked of each", b.Ask.Each, "7.50")
+	for _, p := range b.Payers {
+		want := map[string][3]string{"maker": {"30.00", "0", "27.00"}, "members": {"72.00", "0", "69.00"}, "Neighbour": {"0", "5.00", "5.00"}}[p.Name]
+		equal(t, p.Name+" pays", p.Cash, want[0])
+		equal(t, p.Name+" gives", p.Drawer, want[1])
+		equal(t, p.Name+" of what is used", p.Used, want[2])
+	}
+	// Unit cost (54 + 5 + 42) / 10 = 10.10; (10.10 + 0.10) / 0.775 = 13.16: 13.50.
+	equal(t, "price", b.Charge.Price, "13.50")
+	equal(t, "payment fee", b.Charge.Income.Fee, "0.4375")
+	equal(t, "margin", b.Charge.Margin, "2.70")
+	equal(t, "rounding", b.Charge.Rounding, "0.2625")
+	equal(t, "income", b.Charge.Income.Net, "130.62") // 135 − 4.375, of which 4.38
+}

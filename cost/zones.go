@@ -1,0 +1,205 @@
+package cost
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/money"
+)
+
+// zone is where parcels go, with the service that takes them. All parcels of a
+// run weigh the same, so that the service does not depend on the batch.
+type zone struct {
+	row        *bom.Recipient // nil: no zones are given
+	service    *bom.Service   // nil: none goes there, or none holds the parcel
+	chargeable float64        // g, of one parcel
+}
+
+// prepareZones finds the cheapest service to each zone of the tab recipients. A
+// tab whose counts are all 0 is none; then everything goes where the setting
+// Post to says.
+func (m *Model) prepareZones() {
+	to := m.prices.Settings.PostTo
+	for i := range m.prices.Recipients {
+		if r := &m.prices.Recipients[i]; r.Count > 0 {
+			m.zones = append(m.zones, m.cheapest(r.Zone))
+			m.zones[len(m.zones)-1].row = r
+		}
+	}
+	if len(m.zones) > 0 {
+		if to != "" {
+			m.problems.Warnf(m.settingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
+				"not used: the tab recipients says where parcels go")
+		}
+		return
+	}
+	m.zones = []zone{m.cheapest(to)}
+	if len(m.prices.Postage) > 0 {
+		m.destinations()
+	}
+}
+
+// cheapest finds the service of the least price for one parcel; of equal ones
+// the first by name.
+func (m *Model) cheapest(to string) zone {
+	var z zone
+	var least decimal.Decimal
+	for i := range m.prices.Postage {
+		s := &m.prices.Postage[i]
+		chargeable, ok := m.holds(*s)
+		if !ok || !goesTo(s, to) {
+			continue
+		}
+		home := s.Price.Mul(m.rate(s.Currency, s.At("Currency")))
+		if z.service == nil || home.LessThan(least) || home.Equal(least) && s.Name < z.service.Name {
+			z.service, z.chargeable, least = s, chargeable, home
+		}
+	}
+	return z
+}
+
+// goesTo tells whether a service goes to a place; one to no named place goes
+// anywhere, and no named place is any.
+func goesTo(s *bom.Service, to string) bool {
+	return to == "" || s.To == "" || fold(s.To) == fold(to)
+}
+
+// places are the destinations that services name.
+func (m *Model) places() []string {
+	var places []string
+	for _, s := range m.prices.Postage {
+		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(s.To) }) {
+			places = append(places, s.To)
+		}
+	}
+	return places
+}
+
+// destinations warns where services to several places compete for the cheapest,
+// and refuses a place that none goes to.
+func (m *Model) destinations() {
+	places, to := m.places(), m.prices.Settings.PostTo
+	switch {
+	case to == "" && len(places) > 1:
+		m.problems.Warnf(m.prices.Postage[0].At("To"), "", "name one in the setting Post to: "+strings.Join(places, ", "),
+			"services to %d destinations are compared with each other", len(places))
+	case to != "" && !m.served(to):
+		m.problems.Errorf(m.settingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
+	}
+}
+
+// served tells whether some service goes to a place.
+func (m *Model) served(to string) bool {
+	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool { return goesTo(&s, to) })
+}
+
+// parcels shares the units of a batch out over the zones: as they are counted
+// where that comes to the batch, else in proportion (largest remainder).
+func (m *Model) parcels(size int) []int {
+	if len(m.zones) == 1 {
+		return []int{size}
+	}
+	weights := make([]decimal.Decimal, len(m.zones))
+	for i, z := range m.zones {
+		weights[i] = decimal.NewFromInt(z.row.Count)
+	}
+	out := make([]int, len(m.zones))
+	for i, n := range money.Apportion(decimal.NewFromInt(int64(size)), weights, 0) {
+		out[i] = int(n.IntPart())
+	}
+	return out
+}
+
+// postage sends one parcel for each good unit by the cheapest service to its
+// zone (5.8).
+func (m *Model) postage(b *Batch, problems *bom.Problems) {
+	for i, n := range m.parcels(b.Size) {
+		z := &m.zones[i]
+		p := Post{Parcels: n, MassG: m.mass.grams, SizeMM: m.mass.size, Unknown: m.mass.unknown}
+		if z.row != nil {
+			p.Zone = z.row.Zone
+		}
+		if s := z.service; s != nil {
+			p.Service, p.To, p.Chargeable = s.Name, s.To, z.chargeable
+			p.Price, p.Currency, p.Place = s.Price, s.Currency, s.At("Price")
+		}
+		m.postFee(b, &p, z, problems)
+		b.Posts = append(b.Posts, p)
+	}
+}
+
+// postFee pays for the parcels to one zone, which is the next of the batch.
+func (m *Model) postFee(b *Batch, p *Post, z *zone, problems *bom.Problems) {
+	if p.Parcels == 0 || z.row == nil && len(m.prices.Postage) == 0 {
+		return
+	}
+	fee := Fee{Category: Postage, What: parcelsTo(p.Parcels, p.Zone), Kind: PostageFee, Index: len(b.Posts)}
+	if z.service == nil {
+		m.missing(problems, m.noService(z))
+		p.Unpriced = true
+		fee.Payee, fee.Currency, fee.Unpriced = "?", m.home, true
+	} else {
+		fee.Own, fee.Cash = m.toHome(p.Price.Mul(decimal.NewFromInt(int64(p.Parcels))), p.Currency, p.Place)
+		fee.Payee, fee.Currency, fee.Place = p.Service, p.Currency, p.Place
+		p.Cash = fee.Cash
+	}
+	b.Fees = append(b.Fees, fee)
+}
+
+// parcelsTo is "12 parcels to inland", or without the zone where none is given.
+func parcelsTo(n int, to string) string {
+	text := fmt.Sprintf("%d parcels", n)
+	if n == 1 {
+		text = "1 parcel"
+	}
+	if to != "" {
+		text += " to " + to
+	}
+	return text
+}
+
+// noService says that nobody takes the parcel.
+func (m *Model) noService(z *zone) bom.Problem {
+	size := ""
+	if volume(m.mass.size) > 0 {
+		size = fmt.Sprintf(", %g × %g × %g mm", m.mass.size[0].Value, m.mass.size[1].Value, m.mass.size[2].Value)
+	}
+	parcel := fmt.Sprintf("holds the parcel of %.1f g%s", m.mass.grams, size)
+	switch {
+	case z.row == nil:
+		return bom.Problem{Place: m.prices.Postage[0].At(""), What: "no postal service " + parcel, Want: "a row of the tab postage with higher limits"}
+	case !m.served(z.row.Zone):
+		return bom.Problem{Place: z.row.At("Zone"), Found: z.row.Zone, What: "no postal service goes to this zone",
+			Want: "a row of the tab postage with it in To" + suggest(z.row.Zone, m.places())}
+	}
+	return bom.Problem{Place: z.row.At("Zone"), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
+		Want: "a row of the tab postage to it with higher limits"}
+}
+
+// inProportion says once for which batches the counts of the zones are not taken
+// as they are.
+func (m *Model) inProportion(batches []Batch) bom.Problems {
+	if m.zones[0].row == nil {
+		return nil
+	}
+	var sum int64
+	for _, z := range m.zones {
+		sum += z.row.Count
+	}
+	var sizes []string
+	for _, b := range batches {
+		if int64(b.Size) != sum {
+			sizes = append(sizes, fmt.Sprint(b.Size))
+		}
+	}
+	var problems bom.Problems
+	if len(sizes) > 0 && len(m.zones) > 1 {
+		problems.Warnf(m.zones[0].row.At("Count"), "", "counts that come to the batch",
+			"the tab recipients counts %s; batch %s is sent in proportion", parcelsTo(int(sum), ""), strings.Join(sizes, ", "))
+	}
+	return problems
+}
