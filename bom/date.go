@@ -35,6 +35,15 @@ func (d Date) DaysUntil(e Date) int {
 	return int((e.time().Unix() - d.time().Unix()) / secondsPerDay)
 }
 
+// Plus is the day so many days later; no date stays none.
+func (d Date) Plus(days int) Date {
+	if d.IsZero() {
+		return d
+	}
+	t := d.time().AddDate(0, 0, days)
+	return Date{t.Year(), t.Month(), t.Day()}
+}
+
 const secondsPerDay = 24 * 60 * 60
 
 // Before tells whether d is earlier than e.

@@ -48,6 +48,7 @@ type Settings struct {
 	SpacingMM    float64         // kept free between pieces on one plate
 	PostTo       string          // destination whose services count; empty: all
 	Recipients   string          // the payer who is the recipients of the units; empty: one called recipient or recipients
+	BenchHours   decimal.Decimal // of hand work in a day; over 0
 	All          []Setting       // every setting that is documented, in documented order
 }
 

@@ -471,6 +471,8 @@ var SettingDefs = []SettingDef{
 		Doc: "The payer of the tab who pays who is the recipients of the units; blank: one called recipient or recipients."},
 	{Name: "Plate spacing mm", Default: "5", Unit: "mm", Form: FormNumber, Source: SourceCommon,
 		Doc: "Kept free between pieces that are printed on one plate, where Per plate is blank."},
+	{Name: "Bench hours per day", Default: "2", Unit: "h", Form: FormNumber, Source: SourceCommon,
+		Doc: "Hours of hand work that get done in a day, an evening where it is blank; over 0 and up to 24."},
 }
 
 // SettingNames lists the documented settings in order.

@@ -25,6 +25,9 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	m.postage(&b, &problems)
 	m.swapFees(&b)
 	m.handWork(&b)
+	if !m.costsOnly {
+		m.planDays(&b)
+	}
 	m.addUp(&b)
 	m.whoPays(&b)
 	m.charge(&b)

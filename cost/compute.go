@@ -54,7 +54,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 func (m *Model) Describe() *Estimate {
 	e := &Estimate{
 		Name: m.run.Name, Currency: m.home, Level: m.run.Level, Complete: true,
-		AsOf: m.newest(), Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
+		AsOf: m.newest(), Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
 	}
 	if e.Name == "" {
 		base := path.Base(m.run.Unit.File)

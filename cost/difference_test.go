@@ -17,6 +17,12 @@ func (in input) revision(t testing.TB, change func(text map[string]string)) cost
 	change(out)
 	run := out.read(t)
 	renameLines(run.Unit, "new/")
+	for i := range run.Prices.PrintLog {
+		files := run.Prices.PrintLog[i].Files
+		for j := range files {
+			files[j] = "new/" + files[j]
+		}
+	}
 	return run
 }
 

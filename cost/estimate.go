@@ -88,6 +88,7 @@ type Estimate struct {
 	Level    bom.Level
 	Complete bool     // nothing lacks a price
 	AsOf     bom.Date // newest date in the price sheet, none if it has none
+	Today    bom.Date // day 0 of the plans; none where it is not known
 	Entries  []Entry  // BOM lines, flattened, in BOM order
 	Unfitted []Entry  // lines that are not fitted, or not at this level
 	Boards   []Board  // board types
@@ -173,6 +174,7 @@ type Batch struct {
 	Groups     []PlateGroup // plates that parts share, or of one part
 	Printing   Printing
 	Work       []Work
+	Plan       Plan
 	Categories [categoryCount]Amounts
 	Total      Amounts
 	Payers     []Payer

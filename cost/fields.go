@@ -19,14 +19,14 @@ import (
 type field struct{ name, text string }
 
 // notCosts are the fields of records that say where a figure was read, when it
-// was asked for, how far it may turn out otherwise, or what only people read: no
-// cost rests on them.
-var notCosts = []string{"Origin", "Heading", "AsOf", "Note", "Low", "High", "Range", "PowerRange", "FailRange", "OldSpread", "All"}
+// was asked for, under what name a file was found, how far it may turn out
+// otherwise, or what only people read: no cost rests on them.
+var notCosts = []string{"Origin", "Heading", "AsOf", "Note", "Low", "High", "Range", "PowerRange", "FailRange", "OldSpread", "All", "Files"}
 
 func isNotCost(name string) bool { return slices.Contains(notCosts, name) }
 
 // onlyRead are the fields of lines that no cost rests on besides.
-var onlyRead = []string{"Description", "Maker", "LevelGiven", "File", "Files", "Sub", "Extra"}
+var onlyRead = []string{"Description", "Maker", "LevelGiven", "File", "Sub", "Extra"}
 
 // lineFields lists what a line is, but for what its file holds.
 func lineFields(l *bom.Line) []field {

@@ -124,6 +124,8 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 		return s.PaymentFixed, home, true
 	case "Round price up to":
 		return s.RoundUpTo, home, true
+	case "Bench hours per day":
+		return s.BenchHours, "h", true
 	}
 	return d, "", false
 }
@@ -162,6 +164,9 @@ func (c *collector) suppliers(batches []Batch) {
 			c.money("supplier", s.Name, s.TaxFreeUnder, home, s.AsOf, s.Origin, "Tax free under")
 			c.money("supplier", s.Name, s.Handling, home, s.AsOf, s.Origin, "Handling fee")
 			c.money("supplier", s.Name, s.ConsignPerLine, own, s.AsOf, s.Origin, "Consign fee per line")
+			if s.LeadKnown {
+				c.figure("supplier", s.Name+": Lead days", decimal.NewFromInt(int64(s.LeadDays)), "days", s.AsOf, s.At("Lead days"), "")
+			}
 		}
 	}
 }

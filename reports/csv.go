@@ -13,28 +13,9 @@ import (
 	"tenoff/cost"
 )
 
-// WriteCSV writes every sheet as its own file: UTF-8, comma, decimal dot, one
-// line feed at the end of a row. create opens the file of a name such as
-// "to-buy.csv"; each is closed before the next is opened.
-func WriteCSV(create func(name string) (io.WriteCloser, error), e *cost.Estimate) error {
-	for _, t := range Tables(e) {
-		w, err := create(t.FileName() + ".csv")
-		if err != nil {
-			return err
-		}
-		err = t.WriteCSV(w)
-		if errClose := w.Close(); err == nil {
-			err = errClose
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// WriteCSV writes one table: the heading row, then all rows. Numbers keep all
-// their decimals. Text that a spreadsheet would take for a formula gets an
+// WriteCSV writes the table as UTF-8 with commas and decimal dots: the heading
+// row, then all rows, each with one line feed at its end. Numbers keep all their
+// decimals. Text that a spreadsheet would take for a formula gets an
 // apostrophe in front.
 func (t *Table) WriteCSV(w io.Writer) error {
 	out := bufio.NewWriter(w)

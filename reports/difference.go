@@ -3,6 +3,8 @@ package reports
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
+	"io"
 	"slices"
 	"strings"
 
@@ -14,8 +16,9 @@ import (
 
 // Rows of Difference beneath the steps.
 const (
-	RowOld = "old"
-	RowNew = "new"
+	RowChange = "change"
+	RowOld    = "old"
+	RowNew    = "new"
 )
 
 // Difference lays out what each change between two runs costs, step by step.
@@ -56,6 +59,9 @@ func Difference(r *cost.Revision) Table {
 		t.add(values...)
 	}
 	t.sums(r)
+	if len(r.Steps) == 0 {
+		t.note("nothing differs that a cost rests on")
+	}
 	return t
 }
 
@@ -81,11 +87,92 @@ func (t *Table) sums(r *cost.Revision) {
 	}
 	oldUsed, oldUnit := of(r.Old)
 	newUsed, newUnit := of(r.New)
-	row(Total, "change", func(i int) decimal.Decimal { return newUsed(i).Sub(oldUsed(i)) },
+	row(Total, RowChange, func(i int) decimal.Decimal { return newUsed(i).Sub(oldUsed(i)) },
 		func(i int) decimal.Decimal { return newUnit(i).Sub(oldUnit(i)) })
 	row(Figure, RowOld, oldUsed, oldUnit)
 	row(Figure, RowNew, newUsed, newUnit)
 }
+
+// DifferenceSchema names the shape of the JSON that WriteDifferenceJSON writes.
+const DifferenceSchema = "tenoff-difference-1"
+
+type jsonRevision struct {
+	Schema   string          `json:"schema"`
+	Currency string          `json:"currency"`
+	Batches  []jsonDifferent `json:"batches"`
+	Steps    []jsonStep      `json:"steps"`
+	Warnings []string        `json:"warnings"`
+}
+
+// jsonDifferent is one batch before and after all changes.
+type jsonDifferent struct {
+	Batch  int      `json:"batch"`
+	Old    jsonCost `json:"old"`
+	New    jsonCost `json:"new"`
+	Change jsonCost `json:"change"`
+}
+
+type jsonCost struct {
+	Unit string `json:"unit"` // used per unit
+	Used string `json:"used"`
+	Cash string `json:"cash"`
+}
+
+type jsonStep struct {
+	Changes []jsonChange   `json:"changes"`
+	Costs   []jsonStepCost `json:"costs"`
+}
+
+type jsonChange struct {
+	Kind string `json:"kind"`
+	What string `json:"what"`
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+type jsonStepCost struct {
+	Batch int `json:"batch"`
+	jsonCost
+}
+
+// WriteDifferenceJSON writes what each change costs for programs. The steps stand
+// in the order in which they are applied; in each batch each of their figures
+// adds up to its change, to the last digit. Money is a string in home currency,
+// of a unit with four decimals.
+func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error {
+	out := jsonRevision{
+		Schema: DifferenceSchema, Currency: r.Currency.Code,
+		Batches: make([]jsonDifferent, len(r.Batches)), Steps: make([]jsonStep, len(r.Steps)), Warnings: append([]string{}, warnings...),
+	}
+	m := money(r.Currency)
+	costs := func(unit, used, cash decimal.Decimal) jsonCost {
+		return jsonCost{m.perUnit(unit, false), m.amount(used, false), m.amount(cash, false)}
+	}
+	for i, size := range r.Batches {
+		b, was, is := cost.Batch{Size: size}, r.Old[i], r.New[i]
+		before, after := b.PerUnit(was.Used), b.PerUnit(is.Used)
+		out.Batches[i] = jsonDifferent{size, costs(before, was.Used, was.Cash), costs(after, is.Used, is.Cash),
+			costs(after.Sub(before), is.Used.Sub(was.Used), is.Cash.Sub(was.Cash))}
+	}
+	for i, s := range r.Steps {
+		step := jsonStep{Changes: make([]jsonChange, len(s.Changes)), Costs: make([]jsonStepCost, len(s.Costs))}
+		for j, c := range s.Changes {
+			step.Changes[j] = jsonChange{c.Kind.String(), c.What, c.From, c.To}
+		}
+		for j, c := range s.Costs {
+			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Used, c.Cash)}
+		}
+		out.Steps[i] = step
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+// IsDifferenceJSON tells whether the bytes are a difference that
+// WriteDifferenceJSON wrote, of any schema number.
+func IsDifferenceJSON(data []byte) bool { return hasSchema(data, "tenoff-difference-") }
 
 // IsDifference tells whether the bytes start with the heading row of Difference,
 // whatever the currency and the batch sizes.

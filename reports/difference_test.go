@@ -11,20 +11,50 @@ import (
 	"tenoff/cost"
 )
 
+// revised is a change in two steps, the second of two changes.
+func revised() *cost.Revision {
+	n := decimal.RequireFromString
+	return &cost.Revision{
+		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
+		Old: []cost.Amounts{{Used: n("10.00"), Cash: n("11")}}, New: []cost.Amounts{{Used: n("12.50"), Cash: n("13")}},
+		Steps: []cost.Step{
+			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
+				Costs: []cost.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.6666")}}},
+			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}, {Kind: cost.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
+				Costs: []cost.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5")}}},
+		},
+	}
+}
+
+func TestDifferenceJSONGolden(t *testing.T) {
+	var b bytes.Buffer
+	if err := WriteDifferenceJSON(&b, revised(), []string{"offers.csv:3:8: warning: <old>"}); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "difference.json", b.Bytes())
+	if !IsDifferenceJSON(b.Bytes()) || IsOursJSON(b.Bytes()) || IsDifferenceJSON([]byte(`{"schema":"tenoff-estimate-1"}`)) || IsDifferenceJSON(nil) {
+		t.Error("what is our own is not told from what is not")
+	}
+}
+
+// Nothing that differs is said, and leaves sums that are all the same.
+func TestDifferenceOfNothing(t *testing.T) {
+	r := revised()
+	r.New, r.Steps = r.Old, nil
+	table := Difference(r)
+	if table.Body() != 0 || !strings.Contains(strings.Join(table.Notes, "\n"), "nothing differs") {
+		t.Errorf("%d steps, notes %q", table.Body(), table.Notes)
+	}
+	var b bytes.Buffer
+	if err := WriteDifferenceJSON(&b, r, nil); err != nil || strings.Contains(b.String(), "null") {
+		t.Errorf("%v in %s", err, b.String())
+	}
+}
+
 // Steps, sums and the runs before and after stand under each batch; several
 // changes of one step share its row.
 func TestDifferenceTable(t *testing.T) {
-	n := decimal.RequireFromString
-	table := Difference(&cost.Revision{
-		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
-		Old: []cost.Amounts{{Used: n("10.00")}}, New: []cost.Amounts{{Used: n("12.50")}},
-		Steps: []cost.Step{
-			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
-				Costs: []cost.StepCost{{Used: n("-2.00"), Unit: n("-0.6666")}}},
-			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}, {Kind: cost.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
-				Costs: []cost.StepCost{{Used: n("4.50"), Unit: n("1.5")}}},
-		},
-	})
+	table := Difference(revised())
 	var b bytes.Buffer
 	if err := table.WriteCSV(&b); err != nil {
 		t.Fatal(err)

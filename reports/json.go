@@ -1,10 +1,10 @@
 package reports
 
 import (
-	"bytes"
 	"encoding/json"
 	"io"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -55,6 +55,7 @@ type jsonBatch struct {
 	Post      []jsonPost     `json:"post"`
 	Asked     *jsonAsked     `json:"asked,omitempty"` // where recipients bear something
 	Charge    jsonCharge     `json:"charge"`
+	Plan      *jsonPlan      `json:"plan,omitempty"`
 }
 
 type jsonTotal struct {
@@ -202,7 +203,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 		Cautions: make([]string, len(e.Cautions)),
 	}
 	for i := range e.Batches {
-		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency)
+		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency, e.Today)
 	}
 	out.Chances = jsonChances(e)
 	for _, l := range e.Levels {
@@ -237,11 +238,13 @@ func CautionText(c cost.Caution) string {
 
 // IsOursJSON tells whether the bytes are an estimate that WriteJSON wrote, of
 // any schema number.
-func IsOursJSON(data []byte) bool {
+func IsOursJSON(data []byte) bool { return hasSchema(data, "tenoff-estimate-") }
+
+func hasSchema(data []byte, family string) bool {
 	var head struct {
 		Schema string `json:"schema"`
 	}
-	return json.Unmarshal(data, &head) == nil && bytes.HasPrefix([]byte(head.Schema), []byte("tenoff-estimate-"))
+	return json.Unmarshal(data, &head) == nil && strings.HasPrefix(head.Schema, family)
 }
 
 // money writes amounts of one currency.
@@ -279,7 +282,7 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	return out
 }
 
-func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
+func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 	m := money(home)
 	out := jsonBatch{
 		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories}, home),
@@ -288,6 +291,7 @@ func jsonOf(b *cost.Batch, home bom.Currency) jsonBatch {
 		Plates:    make([]jsonPlate, len(b.Plates)),
 		HandWork:  make([]jsonWork, len(b.Work)),
 		Payers:    make([]jsonPayer, len(b.Payers)),
+		Plan:      jsonPlanOf(&b.Plan, today),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"flag"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -98,7 +97,7 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
 		"":                           "schema currency level complete batches warnings cautions",
-		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers post charge",
+		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers post charge plan",
 		"/batches/total":             "cash used leftover drawer",
 		"/batches/unit":              "cash used",
 		"/batches/categories":        "name cash used",
@@ -111,6 +110,8 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/payers/unit":       "cash drawer value used",
 		"/batches/payers/categories": "name cash drawer value used",
 		"/batches/charge":            "unit_cost payment_fee margin rounding price income",
+		"/batches/plan":              "ready_day no_earlier_than not_known path tasks",
+		"/batches/plan/tasks":        "task start days end slack critical waits_for",
 	}
 	var b bytes.Buffer
 	if err := WriteJSON(&b, sample.Frost(10)); err != nil {
@@ -210,23 +211,17 @@ func TestJSONEmptyLists(t *testing.T) {
 	}
 }
 
-type closer struct{ *bytes.Buffer }
-
-func (closer) Close() error { return nil }
-
+// csvFiles writes every table of an estimate.
 func csvFiles(t *testing.T, e *cost.Estimate) (names []string, files map[string][]byte) {
 	t.Helper()
-	buffers := map[string]*bytes.Buffer{}
-	err := WriteCSV(func(name string) (io.WriteCloser, error) {
-		names = append(names, name)
-		buffers[name] = new(bytes.Buffer)
-		return closer{buffers[name]}, nil
-	}, e)
-	if err != nil {
-		t.Fatal(err)
-	}
 	files = map[string][]byte{}
-	for name, b := range buffers {
+	for _, table := range Tables(e) {
+		var b bytes.Buffer
+		if err := table.WriteCSV(&b); err != nil {
+			t.Fatal(err)
+		}
+		name := table.FileName() + ".csv"
+		names = append(names, name)
 		files[name] = b.Bytes()
 	}
 	return names, files

@@ -118,7 +118,7 @@ func Suppliers(e *cost.Estimate) Table {
 			{Key: "Tax free under", Heading: "Tax free under", Unit: home, Format: price},
 			{Key: "Handling fee", Heading: "Handling fee", Unit: home, Format: price},
 			{Key: "Consign fee per line", Heading: "Consign fee per line", Format: price},
-			{Key: "lead", Heading: "Lead days", Format: AsCount},
+			{Key: "Lead days", Heading: "Lead days", Format: AsCount},
 			{Key: "as of", Heading: "As of", Format: AsDate},
 			{Key: "place", Heading: "Read from"},
 		},

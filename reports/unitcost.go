@@ -26,6 +26,7 @@ const (
 	RowFilament = "filament"
 	RowOrders   = "orders"
 	RowAsked    = "asked of each"
+	RowReady    = "ready"
 )
 
 // labels are what rows are called whose key is not their name.
@@ -91,6 +92,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowDays, "days", asDays, printDays)
 	row(Figure, RowFilament, "g", AsGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
+	row(Figure, RowReady, "day", AsCount, readyDay)
 	if t.roundingShows(e) {
 		t.note("figures per unit are rounded one by one, so a column may differ from its total in the last digit")
 	}

@@ -20,7 +20,7 @@ const mebi = 1 << 20
 // DefaultLimits hold any printed part: 4 GiB of file, 80 million triangles, of
 // which 4 million may be kept in memory.
 func DefaultLimits() Limits {
-	return Limits{Bytes: 4096 * mebi, Triangles: 80_000_000, Kept: 4_000_000, Expanded: 512 * mebi, Expansion: 40, Instances: 100_000}
+	return Limits{Bytes: 4096 * mebi, Triangles: 80_000_000, Kept: 4_000_000, Expanded: 512 * mebi, Expansion: 20, Instances: 100_000}
 }
 
 func (l Limits) filled() Limits {

@@ -45,7 +45,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
 			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\n"+
-			"Customs basis,cif\nTax recovered,yes\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nPlate spacing mm,4\n",
+			"Customs basis,cif\nTax recovered,yes\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
 		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line,As of,Note\n"+
 			"Larch & Fen,USD,12,100,20,5,3.7 %,21,150,22,8,2.5,2026-02-01,far\nBirch Assembly,GBP\n",
@@ -65,7 +65,8 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			"strong,0.3,0.6,3,5,40,30,35,40,150,0,2000,0,0,0,12.5,2026-02-01,n\ndraft,,,,,,,,,,,,,,,,\n",
 		"print-log", "File,Part,Measured g,Measured hours,Printer,Recipe,Date,Note\ncase.stl,,38.9,2.4,Shed,Strong,2026-02-03,n\n,QX-LID,12,,,,,\n",
 		"postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor,As of,Note\nparcel,inland,2000,600,300,150,5.49,,5000,2026-02-01,n\n",
-		"on hand", "Part number,Quantity,Unit value,As of,Note\nQX-1,12,0.05,2026-02-01,n\nPETG,0\n",
+		"recipients", "Zone,Count,As of,Note\ninland,34,2026-02-01,n\nNext door,0\n",
+		"on hand", "Part number,Quantity,Unit value,Given by,As of,Note\nQX-1,12,0.05,school,2026-02-01,n\nPETG,0\n",
 		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,As of,Note\nQX-1,QX-2,0.1,5,20,no,2026-02-01,n\nQX-1,QX-3\n",
 		"who-pays", "Applies to,Payer,Share %,As of,Note\nbare board,sponsor,60,2026-02-01,n\nBare board,maker,40 %\n",
 	)
@@ -76,7 +77,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
 		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), CIF: true, TaxRecovered: true, Margin: dec("10"),
-		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", All: s.All}
+		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", Recipients: "members", BenchHours: dec("3.5"), All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
 	}
@@ -137,8 +138,11 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.PrintLog[1].Origin, Part: "QX-LID", MeasuredG: bom.Known(12)}})
 	check("postage", got.Postage, []bom.Service{{Origin: got.Postage[0].Origin, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
 		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, Price: dec("5.49"), Currency: eur, Divisor: 5000, AsOf: day(1), Note: "n"}})
+	check("recipients", got.Recipients, []bom.Recipient{
+		{Origin: got.Recipients[0].Origin, Zone: "inland", Count: 34, AsOf: day(1), Note: "n"},
+		{Origin: got.Recipients[1].Origin, Zone: "Next door"}})
 	check("on hand", got.OnHand, []bom.OnHand{
-		{Origin: got.OnHand[0].Origin, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), AsOf: day(1), Note: "n"},
+		{Origin: got.OnHand[0].Origin, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), GivenBy: "school", AsOf: day(1), Note: "n"},
 		{Origin: got.OnHand[1].Origin, Part: "PETG"}})
 	check("substitutes", got.Substitutes, []bom.Substitute{
 		{Origin: got.Substitutes[0].Origin, Part: "QX-1", Substitute: "QX-2", ExtraPerUnit: dec("0.1"), ExtraPerBatch: dec("5"), ExtraSeconds: 20, AsOf: day(1), Note: "n"},
@@ -163,7 +167,7 @@ func TestDefaultsOfSettings(t *testing.T) {
 	got, problems := read(Options{}, "settings", "Setting,Value\nHome currency,EUR\nConfidence %,\n")
 	expect(t, problems)
 	s := got.Settings
-	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.SpacingMM != 5 || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
+	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.SpacingMM != 5 || s.BenchHours.String() != "2" || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
 		t.Errorf("%+v", s)
 	}
 	var names []string
@@ -206,6 +210,10 @@ func TestSettingRules(t *testing.T) {
 			`p/settings.csv:3:2: Value: out of range ("0"); a percentage over 0 and up to 100`}},
 		{"more than all come out", "Home currency,EUR\nUnit yield %,101", []string{
 			`p/settings.csv:3:2: Value: out of range ("101"); a percentage from 0 to 100`}},
+		{"a day without work", "Home currency,EUR\nBench hours per day,0", []string{
+			`p/settings.csv:3:2: Value: out of range ("0"); hours over 0 and up to 24`}},
+		{"a day that is too long", "Home currency,EUR\nBench hours per day,25", []string{
+			`p/settings.csv:3:2: Value: out of range ("25"); hours over 0 and up to 24`}},
 		{"a basis that is none", "Home currency,EUR\nCustoms basis,CIP", []string{
 			`p/settings.csv:3:2: Value: not one of the choices ("CIP"); one of CIF, FOB; did you mean CIF`}},
 		{"neither yes nor no", "Home currency,EUR\nTax recovered,perhaps", []string{

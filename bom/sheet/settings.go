@@ -150,10 +150,20 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.PostTo = d.key(c)
 	case "Recipients":
 		s.Recipients = d.key(c)
+	case "Bench hours per day":
+		s.BenchHours = d.number(c, two)
+		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {
+			d.wrong(c, "hours over 0 and up to 24", "out of range")
+			s.BenchHours = two
+		}
 	}
 }
 
-var hundred = decimal.NewFromInt(100)
+var (
+	hundred = decimal.NewFromInt(100)
+	two     = decimal.NewFromInt(2)
+	aDay    = decimal.NewFromInt(24) // h
+)
 
 // checkCharge refuses a margin and a fee that leave nothing of the price.
 func (p *priceReader) checkCharge(d *decoder, found map[string]settingRow) {

@@ -40,7 +40,6 @@ type rawRecipient struct {
 	Dated
 }
 
-// recipient reads a zone; more parcels than the largest batch are a slip.
 func (p *priceReader) recipient(d *decoder, r *rawRecipient, at bom.Origin) {
 	named, counted := d.need(r.Zone), d.need(r.Count)
 	z := bom.Recipient{Origin: at, Zone: d.key(r.Zone), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io"
 	"slices"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	"tenoff/cost"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
+	"tenoff/reports/workbook"
 )
 
 // revisions is a flag that may be given once or twice: old, then new.
@@ -25,7 +27,7 @@ func (r revisions) at(i int) string { return r[min(i, len(r)-1)] }
 func newDifference() *cobra.Command {
 	j := &job{}
 	var boms, prices revisions
-	var csv string
+	var csv string // the file; j.csvDir is a folder
 	cmd := &cobra.Command{
 		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
 		Short: "tell what changed between two revisions, and what each change costs",
@@ -48,8 +50,10 @@ steps add up to the whole change.`,
 	}
 	j.runFlags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&csv, "csv", "", "CSV `FILE` to write as well")
-	f.BoolVar(&j.force, "force", false, "overwrites a file that is there already")
+	f.StringVar(&csv, "csv", "", "CSV `FILE` to write as well; - is standard output")
+	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
+	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
+	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	for name, value := range map[string]*revisions{"bom": &boms, "prices": &prices} {
 		f.Lookup(name).Value = value
 		f.Lookup(name).Usage += "; twice: the old one, then the new one"
@@ -85,22 +89,33 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 		return refused(problems)
 	}
 	say(cmd.ErrOrStderr(), problems)
-	table := reports.Difference(revision)
-	if len(revision.Steps) == 0 {
-		table.Notes = append(table.Notes, "nothing differs that a cost rests on")
+	return j.writeDifference(cmd, runs[1].Name, revision, warnings(problems), csv)
+}
+
+// writeDifference writes the files that were asked for, and prints the steps
+// unless standard output is one of them.
+func (j *job) writeDifference(cmd *cobra.Command, name string, r *cost.Revision, warned []string, csv string) error {
+	table := reports.Difference(r)
+	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.read}
+	if j.out != "" {
+		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
+			return workbook.WriteDifference(w, name, r, j.options())
+		})
+	}
+	if j.json != "" {
+		o.add(j.json, reports.IsDifferenceJSON, func(w io.Writer) error { return reports.WriteDifferenceJSON(w, r, warned) })
 	}
 	if csv != "" {
-		o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.read}
 		o.add(csv, reports.IsDifference, table.WriteCSV)
-		if err := o.check(); err != nil {
-			return err
-		}
-		if err := o.commit(cmd.Context()); err != nil {
-			return err
-		}
-		if csv == "-" {
-			return nil
-		}
+	}
+	if err := o.check(); err != nil {
+		return err
+	}
+	if err := o.commit(cmd.Context()); err != nil {
+		return err
+	}
+	if slices.Contains([]string{j.out, j.json, csv}, "-") {
+		return nil
 	}
 	return terminal.Print(cmd.OutOrStdout(), table, 0)
 }

@@ -391,7 +391,8 @@ func addTables(o *outputs, dir string, ours func([]byte) bool, tables []reports.
 }
 
 // options dates the workbooks only where a day was asked for: the same input
-// gives the same bytes on any other day.
+// gives the same bytes on any other day, but for ages of prices and for the days
+// on which something is ready.
 func (j *job) options() workbook.Options {
 	day, _ := bom.ParseDate(j.date) // refused before, where it is no date
 	return workbook.Options{Date: day}

@@ -29,6 +29,7 @@ var mayImport = map[string][]string{
 	"cost/printing":    {"bom"},
 	"cost/plates":      {"bom"},
 	"cost/calendar":    {"bom"},
+	"cost/plan":        {"bom"},
 	"bom":              {},
 	"bom/table":        {"bom"},
 	"bom/sheet":        {"bom"},

@@ -13,8 +13,8 @@ import (
 )
 
 // outputs collects what a run writes. Nothing is touched until commit: each
-// file is then written beside its target, and all are renamed into place, so
-// that a run that fails or is interrupted leaves every old file whole.
+// file is then written beside its target, and all are renamed into place, or
+// none, so that a run that fails or is interrupted leaves every old file whole.
 type outputs struct {
 	files  []*output
 	dirs   []string // folders to make where they are not there yet
@@ -28,7 +28,11 @@ type output struct {
 	path  string // "-" is standard output
 	write func(io.Writer) error
 	ours  func([]byte) bool // tells a file that tenoff wrote; nil: none may be there
-	temp  string
+	temp  string            // beside path; empty once it is in place
+
+	placed bool   // the new file is at path
+	old    string // another name of the file that was at path; empty where none was
+	lost   bool   // there was one, and it could not be given another name
 }
 
 func (o *outputs) add(path string, ours func([]byte) bool, write func(io.Writer) error) {
@@ -175,16 +179,76 @@ func (o *outputs) writeAll(ctx context.Context) error {
 	if ctx.Err() != nil {
 		return interrupted()
 	}
+	return o.replaceAll()
+}
+
+// replaceAll renames all files into place. Where one cannot be, those before it
+// are taken back.
+func (o *outputs) replaceAll() error {
+	defer o.forgetOld()
 	for _, f := range o.files {
 		if f.temp == "" {
 			continue
 		}
-		if err := os.Rename(f.temp, f.path); err != nil {
-			return failed("%s: cannot be put into place: %v", f.path, reason(err))
+		if err := f.replace(); err != nil {
+			return failed("%s: cannot be put into place: %v; %s", f.path, reason(err), o.takeBack())
 		}
-		f.temp = ""
 	}
 	return nil
+}
+
+// replace gives what is at the path another name and then renames over it, so
+// that the path names a whole file at every moment.
+func (f *output) replace() error {
+	switch err := os.Link(f.path, f.temp+".old"); {
+	case err == nil:
+		f.old = f.temp + ".old"
+	case !errors.Is(err, fs.ErrNotExist): // not every file system can
+		f.lost = true
+	}
+	if err := os.Rename(f.temp, f.path); err != nil {
+		return err
+	}
+	f.temp, f.placed = "", true
+	return nil
+}
+
+// takeBack puts the old files back where new ones are in place, and says how it
+// ended.
+func (o *outputs) takeBack() string {
+	var stay []string
+	for _, f := range o.files {
+		if f.placed && !f.takeBack() {
+			stay = append(stay, f.path)
+		}
+	}
+	if len(stay) > 0 {
+		return "new already: " + strings.Join(stay, ", ")
+	}
+	return "what was there before is still there"
+}
+
+func (f *output) takeBack() bool {
+	switch {
+	case f.lost:
+		return false
+	case f.old == "":
+		return os.Remove(f.path) == nil
+	}
+	err := os.Rename(f.old, f.path)
+	if err == nil {
+		f.old = ""
+	}
+	return err == nil
+}
+
+// forgetOld drops the other names of old files.
+func (o *outputs) forgetOld() {
+	for _, f := range o.files {
+		if f.old != "" {
+			os.Remove(f.old)
+		}
+	}
 }
 
 // stage writes one output to the end: to standard output, or beside its target.

@@ -177,7 +177,7 @@ func holds(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // cells prints every cell of a workbook as "Sheet!A1 kind: text", so that grep
-// can look for them.
+// can look for them; one with a formula also as "Sheet!A1 gives: text".
 func cells(ts *testscript.TestScript, neg bool, args []string) {
 	needs(ts, neg, len(args) == 1, "cells WORKBOOK")
 	f, err := excelize.OpenFile(ts.MkAbs(args[0]))
@@ -202,6 +202,7 @@ func cells(ts *testscript.TestScript, neg bool, args []string) {
 				ts.Check(err)
 				said := kinds[kind]
 				if formula != "" {
+					fmt.Fprintf(ts.Stdout(), "%s!%s gives: %s\n", sheet, name, strings.ReplaceAll(text, "\n", " "))
 					said, text = "formula", formula
 				}
 				if text != "" {

@@ -32,7 +32,8 @@ const none = "–"
 
 // Estimate shows what one unit costs by category and batch size, then what the
 // batches ask for in all. A category with nothing in it at any batch size is
-// named under the table instead of having a row. Where a price is missing "?"
+// named under the table instead of having a row. Below stands when each batch is
+// ready. Where a price is missing "?"
 // stands, and a line names what lacks it.
 func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	out := bufio.NewWriter(w)
@@ -42,6 +43,10 @@ func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
 	_ = out.WriteByte('\n')
 	block, empty := answerGrid(&answer, e)
 	block.write(out, o)
+	_ = out.WriteByte('\n')
+	for _, line := range reports.PlanLines(e) {
+		writeWrapped(out, bom.Printable(line), "  ", o.width())
+	}
 	_ = out.WriteByte('\n')
 	if len(empty) > 0 {
 		writeWrapped(out, "nothing in: "+strings.Join(empty, ", "), "  ", o.width())

@@ -174,6 +174,12 @@ var changes = []struct {
 	{"rate of the assembler", 0, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onPrices, priceRow(t, e, "assembly", "Mühlgrien Bestückung: Per placement"), "value", "0.0345"}
 	}, func(r *cost.Run) { r.Prices.Assemblers[0].PerPlacement = dec("0.0345") }},
+	{"lead days that leave hand work in its turn", 0, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onSuppliers, supplierRow(t, e, "Lotquay Circuits"), "Lead days", "13"}
+	}, func(r *cost.Run) { changeSupplier(r, "Lotquay Circuits").LeadDays = 13 }},
+	{"hours of hand work in a day", 1, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "setting", "Bench hours per day"), "value", "1.5"}
+	}, func(r *cost.Run) { r.Prices.Settings.BenchHours = dec("1.5") }},
 }
 
 // changeRun is a demo in which three payers share the delivery. The kits stay a
@@ -189,11 +195,12 @@ func changeRun(t *testing.T, demo int) cost.Run {
 	return run
 }
 
-// sameMoney tells whether every batch costs the same, and the same people.
-func sameMoney(a, b *cost.Estimate) bool {
+// sameAnswer tells whether every batch costs the same, and the same people, and
+// is ready at the same time.
+func sameAnswer(a, b *cost.Estimate) bool {
 	for i := range a.Batches {
 		x, y := &a.Batches[i], &b.Batches[i]
-		if !x.Total.Cash.Equal(y.Total.Cash) || !x.Charge.Price.Equal(y.Charge.Price) || !x.Payers[0].Cash.Equal(y.Payers[0].Cash) {
+		if !x.Total.Cash.Equal(y.Total.Cash) || !x.Charge.Price.Equal(y.Charge.Price) || !x.Payers[0].Cash.Equal(y.Payers[0].Cash) || x.Plan.Ready != y.Plan.Ready {
 			return false
 		}
 	}
@@ -217,7 +224,7 @@ func TestLibreOfficeFollowsChanges(t *testing.T) {
 			alone := changeRun(t, demo)
 			c.change(&alone)
 			c.change(&run)
-			if sameMoney(e, estimated(t, alone)) {
+			if sameAnswer(e, estimated(t, alone)) {
 				t.Errorf("%s changes nothing", c.name)
 			}
 		}

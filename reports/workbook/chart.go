@@ -73,20 +73,17 @@ func (p *page) chart(row int) {
 		width += w * pixelsPerOne
 	}
 	gap, oneColour := uint(60), false
-	plain := func(s string, size float64) []excelize.RichTextRun {
-		return []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Family: inputFont, Size: size, Color: "000000"}}}
-	}
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
 	p.keep(p.f.AddChart(p.t.Name, at(1, row), &excelize.Chart{
 		Type:      excelize.ColStacked,
 		Series:    series,
 		Dimension: excelize.ChartDimension{Width: uint(max(width, chartLeast)), Height: chartHeight},
 		Legend:    excelize.ChartLegend{Position: "right", Font: &axis},
-		Title:     excelize.ChartTitle{Paragraph: plain(title, 11)},
-		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: plain("batch size, units", 9)}},
+		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
+		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
 			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)},
-			Title:  excelize.ChartTitle{Paragraph: plain(p.e.Currency.Code+" per unit", 9)}},
+			Title:  excelize.ChartTitle{Paragraph: chartText(p.e.Currency.Code+" per unit", 9)}},
 		VaryColors:   &oneColour,
 		GapWidth:     &gap,
 		ShowBlanksAs: "zero",

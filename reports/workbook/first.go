@@ -36,7 +36,7 @@ func (b *book) first(t reports.Table) {
 	p.sizes()
 	p.large(rowAnswer, reports.RowUnit, look{size: 20, bold: true, middle: true}, 30)
 	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true}, 20)
-	p.days()
+	p.large(rowDays, reports.RowReady, look{size: 12, bold: true, middle: true}, 20)
 	p.check()
 	for i, r := range t.Rows {
 		p.row(p.body+i, r)
@@ -54,7 +54,7 @@ func (b *book) first(t reports.Table) {
 }
 
 // changeNote tells what the workbook is good for besides reading.
-const changeNote = "tinted cells in To buy, Offers, Suppliers and Prices used may be changed: every sum follows"
+const changeNote = "tinted cells in To buy, Plan, Offers, Suppliers and Prices used may be changed: every sum follows"
 
 // hints tells where to read on.
 func hints(b *book) string {
@@ -83,27 +83,6 @@ func (p *page) state() {
 	p.text(1, rowState, s, look{bold: !p.e.Complete, wrap: true})
 	p.keep(p.f.MergeCell(p.t.Name, at(1, rowState), at(len(p.t.Columns), rowState)))
 	p.height(rowState, float64(linesIn(s, total-widthMargin))*rowHeight)
-}
-
-// days tells how long the goods take to come: the longest lead time of the
-// batch's orders.
-func (p *page) days() {
-	l := look{middle: true}
-	p.text(1, rowDays, "goods come after", l)
-	p.text(2, rowDays, "days, at most", l)
-	l.right = true
-	for i := range p.e.Batches {
-		longest, known := 0, true
-		for _, o := range p.e.Batches[i].Orders {
-			longest, known = max(longest, o.LeadDays), known && o.LeadKnown
-		}
-		if !known {
-			p.text(p.t.Lead+1+i, rowDays, "?", l)
-			continue
-		}
-		l.format = "#,##0"
-		p.number(p.t.Lead+1+i, rowDays, strconv.Itoa(longest), l)
-	}
 }
 
 // check shows whether the figures of the sheets still agree after a change.

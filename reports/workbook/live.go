@@ -184,7 +184,8 @@ func (l *live) set(table, row, col, text string) {
 	}
 	v := s.value(at)
 	_, number := v.Decimal()
-	if !number && !v.IsText() {
+	_, day := v.Day()
+	if !number && !day && !v.IsText() {
 		return
 	}
 	f := formula{text: strings.ReplaceAll(text, quoted(table), "")}

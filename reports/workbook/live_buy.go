@@ -40,7 +40,7 @@ func (l *live) buy(b *cost.Batch) {
 		l.set(onBuy, row, "pieces", pick("pieces"))
 		l.set(onBuy, row, "setup", pick("setup"))
 		l.set(onBuy, row, "price", pick("price"))
-		l.set(onBuy, row, "lead", "INDEX("+l.column(onSuppliers, "lead")+","+cell("Supplier no.")+")")
+		l.set(onBuy, row, "lead", "INDEX("+l.column(onSuppliers, "Lead days")+","+cell("Supplier no.")+")")
 		l.set(onBuy, row, "goods", fmt.Sprintf("ROUND(ROUND(%s+%s*%s,9),%s)", pick("setup"), cell("quantity"), cell("price"), pick("Digits")))
 		l.set(onBuy, row, "cash", l.money(cell("goods")+"*"+cell("Rate")))
 		own := p.Goods

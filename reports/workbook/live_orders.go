@@ -84,6 +84,7 @@ func (l *live) order(b *cost.Batch, row string, supplier int, o cost.Order, plac
 		l.set(onOrders, row, "tax", cell("Tax due"))
 	}
 	l.set(onOrders, row, "handling", fmt.Sprintf("IF(OR(%s>0,%s>0),%s,0)", cell("duty"), cell("Tax due"), l.clean(term("Handling fee"))))
+	l.set(onOrders, row, "lead", term("Lead days"))
 	l.set(onOrders, row, "total", l.clean("SUM("+l.between(onOrders, row, "goods", "handling")+")"))
 }
 

@@ -28,10 +28,14 @@ func (l *live) build() {
 		l.categories(b)
 		l.payers(b)
 		l.leftOver(b)
+		l.plan(b)
 		l.answer(b)
 		l.charging(b)
 		l.check(b, i)
 	}
+	l.repeat(rowAnswer, reports.RowUnit)
+	l.repeat(rowCash, reports.RowCash)
+	l.repeat(rowDays, reports.RowReady)
 	l.rangeNames()
 }
 
@@ -44,7 +48,7 @@ func (l *live) rangeNames() {
 		{"supplier_minimum_order", onSuppliers, "Minimum order"}, {"supplier_duty_percent", onSuppliers, "Duty %"},
 		{"supplier_import_tax_percent", onSuppliers, "Import tax %"}, {"supplier_duty_free_under", onSuppliers, "Duty free under"},
 		{"supplier_tax_free_under", onSuppliers, "Tax free under"}, {"supplier_handling_fee", onSuppliers, "Handling fee"},
-		{"supplier_consign_fee", onSuppliers, "Consign fee per line"},
+		{"supplier_consign_fee", onSuppliers, "Consign fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
 	} {
 		if len(l.sheets[n.table].table.Rows) > 0 {
 			l.call(n.name, l.column(n.table, n.col))
@@ -134,6 +138,9 @@ func (l *live) answer(b *cost.Batch) {
 	}
 	if span := l.span(onOrders, "Ordered", b.Size); span != "" {
 		l.setIn(onUnit, reports.RowOrders, "value", b.Size, "SUM("+span+")")
+	}
+	if len(b.Plan.Tasks) > 0 {
+		l.setIn(onUnit, reports.RowReady, "value", b.Size, wholeDay(l.ref(onPlan, total, "end")))
 	}
 	l.setIn(onUnit, reports.RowPrice, "value", b.Size, l.charge(b))
 	l.quote(b)

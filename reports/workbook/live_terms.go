@@ -23,6 +23,7 @@ const (
 	onBoards    = "Boards"
 	onPrint     = "To print"
 	onWork      = "Hand work"
+	onPlan      = reports.PlanName
 	onFees      = "Fees"
 	onParcel    = "Parcel"
 	onQuote     = "Quote"
@@ -149,7 +150,7 @@ func (l *live) suppliers() {
 	for i := range l.e.Terms.Suppliers {
 		row := reports.RowKey(reports.KeyTerms, 0, i)
 		l.input(onSuppliers, row, "Delivery", "Minimum order", "Duty %", "Import tax %", "Duty free under",
-			"Tax free under", "Handling fee", "Consign fee per line")
+			"Tax free under", "Handling fee", "Consign fee per line", "Lead days")
 		l.blankInput(onSuppliers, row, "Free delivery over")
 	}
 }

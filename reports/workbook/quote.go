@@ -4,8 +4,6 @@ import (
 	"errors"
 	"io"
 
-	"github.com/xuri/excelize/v2"
-
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/reports"
@@ -19,23 +17,15 @@ func WriteQuote(w io.Writer, e *cost.Estimate, opt Options) error {
 	if len(e.Batches) == 0 {
 		return errors.New("an estimate without a batch size has no quote")
 	}
-	if opt.Date.IsZero() {
-		opt.Date = e.AsOf
-	}
-	f := excelize.NewFile()
-	defer f.Close()
-	b := &book{f: f, e: e, date: opt.Date, looks: map[look]int{}}
-	b.f.SetZipWriter(func(w io.Writer) excelize.ZipWriter { return &pack{to: w, rewrite: b.rewrite} })
-	b.keep(f.SetDefaultFont(inputFont))
+	return write(w, e, opt, (*book).quoteAlone)
+}
+
+func (b *book) quoteAlone() error {
 	b.properties("quote")
-	t := reports.Quote(e)
-	b.keep(f.SetSheetName(f.GetSheetName(0), t.Name))
+	t := reports.Quote(b.e)
+	b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
 	b.quote(t)
-	if b.err != nil {
-		return b.err
-	}
-	_, err := f.WriteTo(w)
-	return err
+	return b.err
 }
 
 // Rows of the quote above its table.

@@ -43,9 +43,6 @@ func (p *page) curve() {
 			Marker:     excelize.ChartMarker{Symbol: "none"},
 		})
 	}
-	plain := func(s string, size float64) []excelize.RichTextRun {
-		return []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Family: inputFont, Size: size, Color: "000000"}}}
-	}
 	p.beside = (curveWidth + pixelsPerOne*leastWidth) / pixelsPerOne
 	first, last, floor := p.size(from), p.size(to-1), 0.0
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
@@ -54,12 +51,12 @@ func (p *page) curve() {
 		Series:    series,
 		Dimension: excelize.ChartDimension{Width: curveWidth, Height: curveHeight},
 		Legend:    excelize.ChartLegend{Position: "bottom", Font: &axis},
-		Title:     excelize.ChartTitle{Paragraph: plain(p.t.Title, 11)},
+		Title:     excelize.ChartTitle{Paragraph: chartText(p.t.Title, 11)},
 		XAxis: excelize.ChartAxis{Font: axis, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &first, Maximum: &last,
-			Title: excelize.ChartTitle{Paragraph: plain("batch size, units", 9)}},
+			Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
 			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: p.top(from, to),
-			Title: excelize.ChartTitle{Paragraph: plain(p.e.Currency.Code+" per unit", 9)}},
+			Title: excelize.ChartTitle{Paragraph: chartText(p.e.Currency.Code+" per unit", 9)}},
 		ShowBlanksAs: "gap",
 	}))
 }

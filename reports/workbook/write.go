@@ -31,6 +31,11 @@ func Write(w io.Writer, e *cost.Estimate, opt Options) error {
 	if len(e.Batches) == 0 {
 		return errors.New("an estimate without a batch size has no workbook")
 	}
+	return write(w, e, opt, (*book).build)
+}
+
+// write builds a workbook and writes it.
+func write(w io.Writer, e *cost.Estimate, opt Options, build func(*book) error) error {
 	if opt.Date.IsZero() {
 		opt.Date = e.AsOf
 	}
@@ -38,7 +43,8 @@ func Write(w io.Writer, e *cost.Estimate, opt Options) error {
 	defer f.Close()
 	b := &book{f: f, e: e, date: opt.Date, looks: map[look]int{}}
 	b.f.SetZipWriter(func(w io.Writer) excelize.ZipWriter { return &pack{to: w, rewrite: b.rewrite} })
-	if err := b.build(); err != nil {
+	b.keep(b.f.SetDefaultFont(inputFont))
+	if err := build(b); err != nil {
 		return err
 	}
 	_, err := f.WriteTo(w)
@@ -65,7 +71,6 @@ func (b *book) keep(err error) {
 }
 
 func (b *book) build() error {
-	b.keep(b.f.SetDefaultFont(inputFont))
 	b.properties("what one unit costs, by batch size")
 	tables := reports.Tables(b.e)
 	if b.e.Terms != nil {
@@ -87,6 +92,9 @@ func (b *book) build() error {
 			continue
 		}
 		b.sheet(t)
+		if t.Name == onPlan {
+			b.planBars(t)
+		}
 	}
 	b.nameInputs()
 	b.f.SetActiveSheet(0)
@@ -120,6 +128,8 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 			extras = orderTerms
 		case onShares:
 			extras = shareTerms
+		case onPlan:
+			extras = planTerms
 		case onLines:
 			for _, batch := range b.e.Batches {
 				extras = append(extras, drawerCol(batch.Size))

@@ -124,8 +124,26 @@ func batch(e *cost.Estimate, size int) cost.Batch {
 			Own: d("48.00").Add(n(size).Mul(d("0.85"))), Currency: eur, Place: cell("assembly", 2, 3)},
 		cost.Fee{Category: cost.Postage, Payee: "postal service", What: "small parcel", Own: n(size).Mul(d("4.35")), Currency: eur, Place: cell("postage", 2, 7)})
 	work(&b)
+	plan(&b)
 	settle(&b)
 	return b
+}
+
+// plan is that of a batch whose boards come nobody knows when.
+func plan(b *cost.Batch) {
+	days := func(d float64) bom.Quantity { return bom.Quantity(d * float64(bom.One)) }
+	b.Plan = cost.Plan{
+		Tasks: []cost.Task{
+			{Kind: cost.OrderTask, Name: "Alderholt Components", Takes: days(9), Sure: true, End: days(9), Placed: true, Known: true, Critical: true},
+			{Kind: cost.OrderTask, Name: "Brennick & Low", Takes: days(4), Sure: true, End: days(4), Slack: days(2.9), Placed: true, Known: true},
+			{Kind: cost.AssemblyTask, Name: "Copperway Boards", Start: days(9), End: days(9), Placed: true, Critical: true, After: []int{0}},
+			{Kind: cost.PrintTask, Takes: days(2.05625), Sure: true, Start: days(4), End: days(6.05625), Slack: days(2.9), Placed: true, Known: true, After: []int{1}},
+			{Kind: cost.BenchTask, Name: "tht", Takes: days(0.04), Sure: true, Start: days(9), End: days(9.04), Critical: true, After: []int{1, 2}},
+			{Kind: cost.BenchTask, Name: "packing", Takes: days(0.5), Sure: true, Start: days(9.04), End: days(9.54), Critical: true, After: []int{3, 4}},
+		},
+		Ready: days(9.54), Path: []int{0, 2, 4, 5},
+		Gaps: []cost.Gap{{What: "lead days of Copperway Boards", Place: cell("suppliers", 4, 6)}},
+	}
 }
 
 func buy(b *cost.Batch, i int, it item) {

@@ -1,0 +1,373 @@
+package cost
+
+import (
+	"math"
+	"slices"
+
+	"tenoff/bom"
+	"tenoff/cost/plan"
+)
+
+// Plan is when a batch is ready. Days are counted from the start of day 0, on
+// which everything is ordered: what is 12 days on the way is there when day 12
+// begins.
+type Plan struct {
+	Tasks []Task
+	Ready bom.Quantity // days; no earlier than that where Known is false
+	Known bool
+	Gaps  []Gap // what is not known; none where Known is true
+	Path  []int // a critical path through Tasks, first to last
+}
+
+// Day is the first day at the start of which the batch is ready.
+func (p *Plan) Day() int { return int(p.Ready.Ceil()) }
+
+// Made tells whether there is a plan at all: a batch whose costs alone are worked
+// out has none.
+func (p *Plan) Made() bool { return p.Known || len(p.Gaps) > 0 }
+
+// Gap is something without which it cannot be said how long a task takes.
+type Gap struct {
+	What  string
+	Place bom.Place // where it is to be filled in
+}
+
+// TaskKind is what sort of task it is.
+type TaskKind int
+
+// The kinds of task.
+const (
+	OrderTask    TaskKind = iota // an order is on its way
+	AssemblyTask                 // boards are populated
+	PrintTask                    // plates are printed
+	BenchTask                    // hand work
+	MissingTask                  // what nobody sells arrives, nobody knows when
+)
+
+// Task is one thing that takes time. Where Placed or Known is false, Start and End
+// are no earlier than they stand; where the plan is not known, Slack and Critical
+// are as if what is not known took no time.
+type Task struct {
+	Kind     TaskKind
+	Name     string // the supplier, or what the hand work applies to
+	Takes    bom.Quantity
+	Sure     bool // Takes is known
+	Start    bom.Quantity
+	End      bom.Quantity
+	Slack    bom.Quantity
+	Placed   bool // Start is known: how long everything takes that it waits for
+	Known    bool // Placed and Sure
+	Critical bool
+	After    []int // tasks that it waits for directly; indices into Plan.Tasks
+}
+
+// benchStep is a kind of hand work in the order in which a unit is made.
+type benchStep struct {
+	appliesTo string
+	after     []string // kinds that come before, and those before them
+	needs     []string // classes of line that must be there
+}
+
+// soldered and loose are the classes of line that a finished board has, and all
+// that goes into a unit.
+var (
+	soldered = []string{classBoard, classSMT, classTHT}
+	loose    = append(slices.Clone(soldered), classPrinted, classInsert, classWire, classOther, classFastener)
+)
+
+// benchSteps is how a unit is put together: boards are soldered, the flat parts
+// first; printed parts finished and given their inserts; all of it wired, screwed
+// together, tested and packed (common practice, no source).
+var benchSteps = []benchStep{
+	{classSMT, nil, []string{classBoard, classSMT}},
+	{classTHT, []string{classSMT}, soldered},
+	{classPrinted, nil, []string{classPrinted}},
+	{classInsert, []string{classPrinted}, []string{classPrinted, classInsert}},
+	{classWire, []string{classSMT, classTHT}, append(slices.Clone(soldered), classWire)},
+	{classOther, []string{classSMT, classTHT}, append(slices.Clone(soldered), classOther)},
+	{classFastener, []string{classSMT, classTHT, classPrinted, classInsert, classWire, classOther}, loose},
+	{workTest, []string{classSMT, classTHT, classInsert, classWire, classOther, classFastener}, []string{classBoard, classSMT}},
+	{workBagging, []string{classSMT, classPrinted, workTest}, loose},
+	{classPacking, []string{classSMT, classTHT, classPrinted, classInsert, classWire, classOther, classFastener, workTest, workBagging},
+		append(slices.Clone(loose), classPacking)},
+}
+
+// needsAt is what a step needs at a level: a finished unit is tested whole.
+func (s *benchStep) needsAt(level bom.Level) []string {
+	if s.appliesTo == workTest && level == bom.LevelBuilt {
+		return loose
+	}
+	return s.needs
+}
+
+// planner gathers the tasks of a batch.
+type planner struct {
+	m      *Model
+	b      *Batch
+	tasks  []Task
+	brings map[string][]int // class of line -> tasks after which all of it is there
+	toShop []int            // tasks after which bare boards and consigned parts are at the assembler
+	spools []int            // tasks after which there is filament
+	hands  []int            // tasks of hand work
+	gaps   []Gap
+}
+
+const hoursADay = 24
+
+// planDays plans a batch whose purchases and hand work are known.
+func (m *Model) planDays(b *Batch) {
+	p := &planner{m: m, b: b, brings: map[string][]int{}}
+	p.orders()
+	p.missing()
+	p.assembly()
+	p.print()
+	p.bench()
+	var err error
+	if b.Plan, err = p.plan(); err != nil {
+		b.Plan = Plan{Gaps: []Gap{{err.Error(), bom.Place{File: m.prices.Name}}}}
+	}
+}
+
+// add puts a task in and gives its index.
+func (p *planner) add(t Task) int {
+	p.tasks = append(p.tasks, t)
+	return len(p.tasks) - 1
+}
+
+// gap notes what keeps a task's time from being known.
+func (p *planner) gap(what string, at bom.Place) { p.gaps = append(p.gaps, Gap{what, at}) }
+
+// orders makes a task of each order but the assembler's, and notes what it
+// brings where.
+func (p *planner) orders() {
+	for _, o := range p.b.Orders {
+		if p.assembles(o.Supplier) {
+			continue
+		}
+		at := p.add(p.lead(OrderTask, o))
+		for _, buy := range p.b.Purchases {
+			if buy.Supplier == o.Supplier && !buy.Unpriced {
+				p.deliver(at, buy.Kind, buy.Index)
+			}
+		}
+	}
+}
+
+// lead is the task that an order takes its lead days.
+func (p *planner) lead(kind TaskKind, o Order) Task {
+	t := Task{Kind: kind, Name: o.Supplier}
+	if days := bom.Whole(int64(o.LeadDays)); o.LeadKnown && days <= plan.MaxDays {
+		t.Takes, t.Sure = days, true
+		return t
+	}
+	s := &p.m.suppliers[p.m.supplierOf[fold(o.Supplier)]]
+	at := bom.Place{File: p.m.prices.Name, Sheet: bom.TabSuppliers}
+	if s.Head != nil {
+		at = s.At("Lead days")
+	}
+	p.gap("lead days of "+o.Supplier, at)
+	return t
+}
+
+// assembles tells whether boards are populated by a supplier in this batch.
+func (p *planner) assembles(supplier string) bool {
+	return p.m.assembler >= 0 && p.m.suppliers[p.m.assembler].Name == supplier &&
+		slices.ContainsFunc(p.b.Fees, func(f Fee) bool { return f.Kind == AssemblyFee })
+}
+
+// deliver notes that a task brings some of a part, a board type or a material.
+func (p *planner) deliver(at int, kind string, index int) {
+	bring := func(list *[]int) {
+		if !slices.Contains(*list, at) {
+			*list = append(*list, at)
+		}
+	}
+	to := func(class string) {
+		list := p.brings[class]
+		bring(&list)
+		p.brings[class] = list
+	}
+	switch kind {
+	case Filament:
+		bring(&p.spools)
+	case Lots:
+		if p.populated(index) {
+			bring(&p.toShop)
+		} else {
+			to(classBoard)
+		}
+	default:
+		for _, e := range p.m.parts[index].Entries {
+			if p.m.entries[e].Machine {
+				bring(&p.toShop)
+			} else {
+				to(classOf(p.m.entries[e].Line))
+			}
+		}
+	}
+}
+
+// populated tells whether boards of a type go to the assembler.
+func (p *planner) populated(board int) bool {
+	return slices.ContainsFunc(p.b.Fees, func(f Fee) bool { return f.Kind == AssemblyFee && f.Index == board })
+}
+
+// missing makes a task of all that has to be bought and cannot be.
+func (p *planner) missing() {
+	at := -1
+	lack := func(kind string, index int, name string, place bom.Place) {
+		bought := slices.ContainsFunc(p.b.Purchases, func(buy Purchase) bool {
+			return !buy.Unpriced && buy.Index == index && (buy.Kind == Lots) == (kind == Lots)
+		})
+		if bought {
+			return
+		}
+		if at < 0 {
+			at = p.add(Task{Kind: MissingTask})
+		}
+		p.gap("where "+name+" is to be bought", place)
+		p.deliver(at, kind, index)
+	}
+	for i, r := range p.b.Boards {
+		if r.Starts > r.OnHand {
+			lack(Lots, i, p.m.boards[i].Name, p.m.entries[p.m.boards[i].Entry].Line.At("Part number"))
+		}
+	}
+	for i, r := range p.b.Parts {
+		if r.Demand > 0 {
+			part := &p.m.parts[i]
+			lack(kindOf(part), i, part.Key, p.m.entries[part.Entries[0]].Line.At("Part number"))
+		}
+	}
+}
+
+// assembly makes one task of the assembler's order: its lead days begin when
+// bare boards and consigned parts have arrived there. Whatever else it sells
+// comes with the boards.
+func (p *planner) assembly() {
+	for _, o := range p.b.Orders {
+		if !p.assembles(o.Supplier) {
+			continue
+		}
+		at := p.add(p.lead(AssemblyTask, o))
+		for _, buy := range p.b.Purchases {
+			if buy.Supplier == o.Supplier && !buy.Unpriced {
+				p.deliver(at, buy.Kind, buy.Index)
+			}
+		}
+		p.tasks[at].After = slices.DeleteFunc(p.toShop, func(i int) bool { return i == at })
+		p.brings[classBoard] = append(p.brings[classBoard], at)
+	}
+}
+
+// print makes a task of all plates. Printing starts once all filament is there:
+// on day 0 where the drawer holds enough.
+func (p *planner) print() {
+	if len(p.b.Plates) == 0 {
+		return
+	}
+	t := Task{Kind: PrintTask, After: p.spools}
+	if run := p.b.Printing; run.Known {
+		t.Takes, t.Sure = daysAt(run.FinishH, hoursADay)
+	}
+	if !t.Sure {
+		p.gap("days of printing", p.m.entries[p.b.Plates[0].Entry].Line.At("Printer"))
+	}
+	p.brings[classPrinted] = []int{p.add(t)}
+}
+
+// daysAt is how many days hours take at so many a day, to the millionth; ok is
+// false beyond what is planned.
+func daysAt(hours, aDay float64) (days bom.Quantity, ok bool) {
+	if d := hours / aDay; d <= plan.MaxDays.Float() {
+		return bom.Quantity(math.Round(d * float64(bom.One))), true
+	}
+	return 0, false
+}
+
+// bench makes a task of each kind of hand work there is.
+func (p *planner) bench() {
+	aDay := p.m.prices.Settings.BenchHours.InexactFloat64()
+	of := map[string]int{}
+	for _, step := range benchSteps {
+		hours := 0.0
+		for _, w := range p.b.Work {
+			if w.AppliesTo == step.appliesTo {
+				hours += w.Hours
+			}
+		}
+		if hours <= 0 {
+			continue
+		}
+		t := Task{Kind: BenchTask, Name: step.appliesTo}
+		if t.Takes, t.Sure = daysAt(hours, aDay); !t.Sure {
+			p.gap("days of hand work", p.m.settingPlace("Bench hours per day"))
+		}
+		for _, before := range step.after {
+			if at, ok := of[before]; ok {
+				t.After = append(t.After, at)
+			}
+		}
+		for _, class := range step.needsAt(p.m.run.Level) {
+			t.After = append(t.After, p.brings[class]...)
+		}
+		of[step.appliesTo] = p.add(t)
+		p.hands = append(p.hands, of[step.appliesTo])
+	}
+}
+
+// plan puts hand work in turn, one step after the other, and plans all tasks.
+func (p *planner) plan() (Plan, error) {
+	network := make([]plan.Task, len(p.tasks))
+	for i, t := range p.tasks {
+		network[i] = plan.Task{Days: t.Takes, After: t.After}
+	}
+	turn, err := plan.InTurn(network, p.hands)
+	if err != nil {
+		return Plan{}, err
+	}
+	for n := 1; n < len(turn); n++ {
+		t := &network[turn[n]]
+		t.After = append(slices.Clone(t.After), turn[n-1])
+	}
+	if network, err = plan.Direct(network); err != nil {
+		return Plan{}, err
+	}
+	done, err := plan.Make(network)
+	if err != nil {
+		return Plan{}, err
+	}
+	return p.result(network, done, turn), nil
+}
+
+// result writes the plan down, hand work last and in its turn.
+func (p *planner) result(network []plan.Task, done plan.Plan, turn []int) Plan {
+	order := make([]int, 0, len(network))
+	for i := range network {
+		if p.tasks[i].Kind != BenchTask {
+			order = append(order, i)
+		}
+	}
+	order = append(order, turn...)
+	at := make([]int, len(order)) // where a task of the network stands
+	for n, i := range order {
+		at[i] = n
+	}
+	out := Plan{Tasks: make([]Task, len(order)), Ready: done.End, Known: len(p.gaps) == 0, Gaps: p.gaps}
+	for n, i := range order {
+		t, slot := p.tasks[i], done.Slots[i]
+		t.Start, t.End, t.Slack, t.Critical = slot.Start, slot.End, slot.Slack, slot.Critical()
+		t.Placed, t.After = true, nil
+		for _, before := range network[i].After {
+			t.After = append(t.After, at[before])
+			t.Placed = t.Placed && out.Tasks[at[before]].Known
+		}
+		slices.Sort(t.After)
+		t.Known = t.Placed && t.Sure
+		out.Tasks[n] = t
+	}
+	for _, i := range done.Path {
+		out.Path = append(out.Path, at[i])
+	}
+	return out
+}

@@ -1,0 +1,276 @@
+package reports
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// PlanName is the table that tells when batches are ready.
+const PlanName = "Plan"
+
+// asPlanDays shows a hundredth of a day, about a quarter of an hour.
+var asPlanDays = Format{Kind: KindHours, Digits: 2, Keep: 6, Trim: true}
+
+// benchNames say what a task of hand work is by what it applies to.
+var benchNames = map[string]string{
+	"smt": "solder SMT parts by hand", "tht": "solder through-hole parts", "printed": "finish printed parts", "insert": "set inserts",
+	"wire": "cut and fit wires", "other": "fit substitutes", "fastener": "screw together", "test": "test", "bagging": "bag", "packing": "pack",
+}
+
+// TaskName is a task in words.
+func TaskName(t cost.Task) string {
+	switch t.Kind {
+	case cost.OrderTask:
+		return "order from " + t.Name
+	case cost.AssemblyTask:
+		return "assembly at " + t.Name
+	case cost.PrintTask:
+		return "printing"
+	case cost.MissingTask:
+		return "what cannot be bought"
+	}
+	return benchNames[t.Name]
+}
+
+// Plan is when each batch is ready: all its tasks with what they wait for. Where
+// something is not known, what rests on it shows "?", and the notes tell what it
+// is and where it belongs.
+func Plan(e *cost.Estimate) Table {
+	t := Table{
+		Name:  PlanName,
+		Title: "when each batch is ready, and what it waits for",
+		Notes: []string{"days count from the start of " + dayNought(e.Today) + ", on which everything is ordered; slack: days that a task can be put off; " +
+			"critical: putting it off puts off the whole"},
+		Lead: 2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "task", Heading: "Task"},
+			{Key: "start", Heading: "Start", Unit: "day", Format: asPlanDays},
+			{Key: "days", Heading: "Takes", Unit: "days", Format: asPlanDays},
+			{Key: "end", Heading: "End", Unit: "day", Format: asPlanDays},
+			{Key: "slack", Heading: "Slack", Unit: "days", Format: asPlanDays},
+			{Key: "critical", Heading: "Critical"},
+			{Key: "after", Heading: "Waits for"},
+			{Key: "by", Heading: "Done by", Format: AsDate},
+		},
+	}
+	for _, g := range planGaps(e) {
+		t.note("not known, and counted as no time at all: " + g)
+	}
+	var totals []Row
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		for j := range b.Plan.Tasks {
+			t.addAs(RowKey(KeyTask, b.Size, j), taskRow(b, j, e.Today)...)
+		}
+		if len(b.Plan.Tasks) > 0 {
+			p := &b.Plan
+			totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: []Value{
+				Count(b.Size), Text("ready"), Nothing(), Nothing(), sureDays(p.Ready, p.Known), Nothing(), Nothing(),
+				Text(PlanPath(p)), doneBy(e.Today, p.Ready, p.Known),
+			}})
+		}
+	}
+	t.Rows = append(t.Rows, totals...)
+	return t
+}
+
+func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
+	p := &b.Plan
+	t := p.Tasks[i]
+	critical := Text("no")
+	if t.Critical {
+		critical = Text("yes")
+	}
+	if !p.Known {
+		critical = Unknown()
+	}
+	var after []string
+	for _, before := range t.After {
+		after = append(after, TaskName(p.Tasks[before]))
+	}
+	return []Value{
+		Count(b.Size), Text(TaskName(t)), sureDays(t.Start, t.Placed), sureDays(t.Takes, t.Sure), sureDays(t.End, t.Known),
+		sureDays(t.Slack, p.Known), critical, Text(strings.Join(after, "; ")), doneBy(today, t.End, t.Known),
+	}
+}
+
+// dayNought names the day that days are counted from.
+func dayNought(today bom.Date) string {
+	if today.IsZero() {
+		return "day 0"
+	}
+	return "day 0, " + today.String()
+}
+
+func sureDays(q bom.Quantity, sure bool) Value {
+	if !sure {
+		return Unknown()
+	}
+	return Quantity(q)
+}
+
+// doneBy is the day at the start of which something is done.
+func doneBy(today bom.Date, end bom.Quantity, sure bool) Value {
+	if !sure {
+		return Unknown()
+	}
+	return Date(today.Plus(int(end.Ceil())))
+}
+
+// readyDay is the day at the start of which a batch is ready.
+func readyDay(b *cost.Batch) Value {
+	if !b.Plan.Known {
+		return Unknown()
+	}
+	return Count(b.Plan.Day())
+}
+
+// PlanPath tells the critical path: "Panel House 7 d → assembly at Placing House
+// 12 d → hand work 0.2 d". Steps of hand work are taken together, and what takes
+// no time is left out.
+func PlanPath(p *cost.Plan) string {
+	var legs []string
+	bench := bom.Quantity(0)
+	days := func(q bom.Quantity) string { return " " + shortDays(q) + " d" }
+	for _, i := range p.Path {
+		t := p.Tasks[i]
+		switch {
+		case t.Kind == cost.BenchTask: // nothing else comes after it
+			bench += t.Takes
+		case t.Kind == cost.OrderTask && t.Takes > 0:
+			legs = append(legs, t.Name+days(t.Takes))
+		case t.Takes > 0:
+			legs = append(legs, TaskName(t)+days(t.Takes))
+		}
+	}
+	if bench > 0 {
+		legs = append(legs, "hand work"+days(bench))
+	}
+	return strings.Join(legs, " → ")
+}
+
+// shortDays shows a tenth of a day, and what is less than that as such.
+func shortDays(q bom.Quantity) string {
+	tenths := q.Decimal().Round(1)
+	if tenths.IsZero() {
+		return "< 0.1"
+	}
+	return tenths.String()
+}
+
+// PlanLines tell in words when each batch is ready and what it waits for, and
+// what is not known.
+func PlanLines(e *cost.Estimate) []string {
+	var lines []string
+	for i := range e.Batches {
+		if !e.Batches[i].Plan.Made() {
+			continue
+		}
+		line := PlanHead(e, &e.Batches[i])
+		if path := PlanPath(&e.Batches[i].Plan); path != "" {
+			line += ": " + path
+		}
+		lines = append(lines, line)
+	}
+	gaps := planGaps(e)
+	if more := len(gaps) - mostGaps; more > 0 {
+		gaps = append(gaps[:mostGaps], fmt.Sprintf("and %d more", more))
+	}
+	if len(gaps) > 0 {
+		lines = append(lines, "not known, and counted as no time at all: "+strings.Join(gaps, "; "))
+	}
+	return lines
+}
+
+// PlanHead tells when a batch is ready.
+func PlanHead(e *cost.Estimate, b *cost.Batch) string {
+	head := fmt.Sprintf("batch %d is ready on day %d", b.Size, b.Plan.Day())
+	if !b.Plan.Known {
+		head += " at the earliest"
+	}
+	if day := e.Today.Plus(b.Plan.Day()); !day.IsZero() {
+		head += " (" + day.String() + ")"
+	}
+	return head
+}
+
+// mostGaps is how many gaps are told in full where space is short.
+const mostGaps = 5
+
+// planGaps lists what the plans lack, each once, with its place.
+func planGaps(e *cost.Estimate) []string {
+	var out []string
+	for i := range e.Batches {
+		for _, g := range e.Batches[i].Plan.Gaps {
+			if text := gapText(g); !slices.Contains(out, text) {
+				out = append(out, text)
+			}
+		}
+	}
+	return out
+}
+
+func gapText(g cost.Gap) string {
+	if at := place(g.Place); !at.IsNothing() {
+		return g.What + " (" + at.Exact(AsText) + ")"
+	}
+	return g.What
+}
+
+// jsonPlan is when a batch is ready. Days are numbers, null where they are not
+// known.
+type jsonPlan struct {
+	ReadyDay *int       `json:"ready_day"` // null: no_earlier_than is what is known
+	Earliest int        `json:"no_earlier_than"`
+	Date     string     `json:"date,omitempty"` // of ready_day
+	NotKnown []string   `json:"not_known"`
+	Path     []int      `json:"path"` // indices into tasks
+	Tasks    []jsonTask `json:"tasks"`
+}
+
+type jsonTask struct {
+	Task     string          `json:"task"`
+	Start    json.RawMessage `json:"start"`
+	Days     json.RawMessage `json:"days"`
+	End      json.RawMessage `json:"end"`
+	Slack    json.RawMessage `json:"slack"`
+	Critical *bool           `json:"critical"`
+	WaitsFor []int           `json:"waits_for"` // indices into tasks
+}
+
+func jsonPlanOf(p *cost.Plan, today bom.Date) *jsonPlan {
+	if !p.Made() {
+		return nil
+	}
+	out := &jsonPlan{Earliest: p.Day(), NotKnown: []string{}, Path: append([]int{}, p.Path...), Tasks: make([]jsonTask, len(p.Tasks))}
+	if p.Known {
+		day := p.Day()
+		out.ReadyDay, out.Date = &day, today.Plus(day).String()
+	}
+	for _, g := range p.Gaps {
+		out.NotKnown = append(out.NotKnown, gapText(g))
+	}
+	for i, t := range p.Tasks {
+		out.Tasks[i] = jsonTask{
+			Task: TaskName(t), Start: jsonDays(t.Start, t.Placed), Days: jsonDays(t.Takes, t.Sure), End: jsonDays(t.End, t.Known),
+			Slack: jsonDays(t.Slack, p.Known), WaitsFor: append([]int{}, t.After...),
+		}
+		if p.Known {
+			out.Tasks[i].Critical = &p.Tasks[i].Critical
+		}
+	}
+	return out
+}
+
+func jsonDays(q bom.Quantity, sure bool) json.RawMessage {
+	if !sure {
+		return json.RawMessage("null")
+	}
+	return json.RawMessage(q.String())
+}

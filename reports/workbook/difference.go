@@ -1,0 +1,42 @@
+package workbook
+
+import (
+	"io"
+	"strconv"
+
+	"tenoff/cost"
+	"tenoff/reports"
+)
+
+// WriteDifference writes what each change between two runs costs as a workbook
+// of one sheet: a row for each step, with the sums as formulas. name is what the
+// runs are of.
+func WriteDifference(w io.Writer, name string, r *cost.Revision, opt Options) error {
+	e := &cost.Estimate{Name: name, Currency: r.Currency}
+	return write(w, e, opt, func(b *book) error {
+		b.properties("what each change costs")
+		t := reports.Difference(r)
+		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
+		b.live = newLive(e)
+		b.live.lay(&t, tableHead(&t)+1)
+		b.live.difference(&t)
+		b.sheet(t)
+		return b.err
+	})
+}
+
+// difference makes the whole change the sum of the steps, and the new figures
+// the old ones with it.
+func (l *live) difference(t *reports.Table) {
+	if t.Body() == 0 {
+		return
+	}
+	for _, c := range t.Columns[t.Lead:] {
+		if c.Batch == 0 {
+			continue
+		}
+		col, digits := columnKey(c.Key, c.Batch), ","+strconv.Itoa(int(c.Format.Keep))+")"
+		l.set(t.Name, reports.RowChange, col, "ROUND(SUM("+l.column(t.Name, col)+")"+digits)
+		l.set(t.Name, reports.RowNew, col, "ROUND("+l.ref(t.Name, reports.RowOld, col)+"+"+l.ref(t.Name, reports.RowChange, col)+digits)
+	}
+}

@@ -1,0 +1,86 @@
+package workbook
+
+import (
+	"bytes"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// The steps of a difference add up by formulas, which the library works out to
+// what they carry; a step that is changed moves the sums.
+func TestDifferenceWorkbook(t *testing.T) {
+	r := &cost.Revision{
+		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3, 7},
+		Old: []cost.Amounts{{Used: dec("10.00")}, {Used: dec("20.00")}}, New: []cost.Amounts{{Used: dec("12.50")}, {Used: dec("19.00")}},
+		Steps: []cost.Step{
+			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
+				Costs: []cost.StepCost{{Used: dec("-2.00"), Unit: dec("-0.6667")}, {Used: dec("-3.00"), Unit: dec("-0.4286")}}},
+			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}},
+				Costs: []cost.StepCost{{Used: dec("4.50"), Unit: dec("1.5001")}, {Used: dec("2.00"), Unit: dec("0.2857")}}},
+		},
+	}
+	var a, b bytes.Buffer
+	for _, w := range []*bytes.Buffer{&a, &b} {
+		if err := WriteDifference(w, "lamp", r, Options{}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !bytes.Equal(a.Bytes(), b.Bytes()) {
+		t.Error("the same difference gives other bytes")
+	}
+	if !IsOurs(a.Bytes()) {
+		t.Error("it is not told as our own")
+	}
+	f := opened(t, a.Bytes())
+	const sheet = "Difference"
+	for _, c := range []struct{ cell, want, why string }{
+		{"B6", "=OLD", "text that looks like a formula stays text"},
+		{"E8", "0.8334", "change of the unit cost at 3: −0.6667 + 1.5001"},
+		{"F8", "2.5", "change in all at 3"},
+		{"H8", "-1", "change in all at 7"},
+		{"F9", "10", "old"},
+		{"F10", "12.5", "new: old and the change"},
+		{"G10", "2.7142", "new unit cost at 7: 2.8571 − 0.1429"},
+	} {
+		got, err := f.CalcCellValue(sheet, c.cell, excelize.Options{RawCellValue: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if carried, _ := f.GetCellValue(sheet, c.cell, excelize.Options{RawCellValue: true}); c.cell != "B6" && (!dec(got).Equal(dec(c.want)) || c.cell != "G10" && !dec(carried).Equal(dec(c.want))) ||
+			c.cell == "B6" && got != c.want {
+			t.Errorf("%s gives %q, carries %q, want %q (%s)", c.cell, got, carried, c.want, c.why)
+		}
+	}
+	if err := f.SetCellValue(sheet, "F6", -1); err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := f.CalcCellValue(sheet, "F10", excelize.Options{RawCellValue: true}); got != "13.5" {
+		t.Errorf("with a step that takes a euro less off, the new cost is %q", got)
+	}
+}
+
+// Without steps there is nothing to add up.
+func TestDifferenceWorkbookOfNothing(t *testing.T) {
+	same := []cost.Amounts{{Used: dec("10.00")}}
+	r := &cost.Revision{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, Old: same, New: same}
+	var b bytes.Buffer
+	if err := WriteDifference(&b, "lamp", r, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	f := opened(t, b.Bytes())
+	rows, err := f.GetRows("Difference")
+	if err != nil || len(rows) == 0 {
+		t.Fatalf("%v, %d rows", err, len(rows))
+	}
+	for i := range rows {
+		for j := range rows[i] {
+			if formula, _ := f.GetCellFormula("Difference", at(j+1, i+1)); formula != "" {
+				t.Errorf("%s is =%s", at(j+1, i+1), formula)
+			}
+		}
+	}
+}
