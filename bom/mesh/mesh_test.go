@@ -358,7 +358,7 @@ func TestBadFiles(t *testing.T) {
 		{"3MF, unknown unit", packed(t, "cubit", object, item(1, "")), "the unit is not known"},
 		{"3MF, eleven numbers", packed(t, "millimeter", object, item(1, "1 0 0 0 1 0 0 0 1 0 0")), "this is no transform"},
 		{"3MF, two of one id", packed(t, "millimeter", object+object, item(1, "")), "two objects have the same id"},
-		{"3MF, deep elements", packed(t, "millimeter", strings.Repeat("<a>", 1000)+strings.Repeat("</a>", 1000), item(1, "")), "elements are nested too deep"},
+		{"3MF, deep elements", packed(t, "millimeter", strings.Repeat("<a>", 1000)+strings.Repeat("</a>", 1000), item(1, "")), "elements nest deeper than 200"},
 		{"3MF, needs an extension", archive(t, map[string]string{usualModel: strings.Replace(modelXML("millimeter", object, item(1, "")),
 			"unit=", `requiredextensions="p" unit=`, 1)}), "cannot be understood without an extension"},
 		{"3MF, a bomb", packed(t, "millimeter", strings.Repeat(" ", 20<<20), item(1, "")), "times its size"},
@@ -501,11 +501,11 @@ func TestRaisedLimits(t *testing.T) {
 	}
 }
 
-// A tag of megabytes is refused before it is taken apart.
+// A tag with more attributes than any model has is refused before they are kept.
 func TestLongTag(t *testing.T) {
 	model := `<model xmlns="` + coreSpace + `"><a` + strings.Repeat(` b=""`, 400_000) + `/></model>`
 	_, ps := measure(archive(t, map[string]string{usualModel: model}), Options{})
-	if len(ps) != 1 || !strings.Contains(ps[0].What, "a tag or text is too long") || ps[0].Want == "" {
+	if len(ps) != 1 || !strings.Contains(ps[0].What, "more than 1000 attributes") || ps[0].Want == "" {
 		t.Error(ps)
 	}
 }

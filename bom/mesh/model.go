@@ -1,12 +1,12 @@
 package mesh
 
 import (
-	"encoding/xml"
 	"fmt"
 	"strconv"
 	"strings"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // model is a 3MF model as it is read: objects, and the items to be built from
@@ -20,8 +20,9 @@ type model struct {
 	items   []placed
 	total   int64
 
-	stack   []string // local names of the open elements of the core namespace, "" for others
-	current *object  // the open object
+	path    []byte  // local names of the open elements, those of other namespaces empty, with "/" between
+	starts  []int   // where in the path each begins
+	current *object // the open object
 }
 
 type object struct {
@@ -43,10 +44,7 @@ type placed struct {
 
 // Elements of the geometry stand at most six deep; others, of extensions, may
 // stand deeper.
-const (
-	deepest     = 6
-	maxElements = 200
-)
+const deepest = 6
 
 // maxVertices keeps indices in 32 bits.
 const maxVertices = 1 << 31
@@ -55,84 +53,111 @@ func (m *model) fault(at int64, found, want, what string, args ...any) error {
 	return &fault{what: fmt.Sprintf("part %s, byte %d: ", bom.Printable(m.part), at) + fmt.Sprintf(what, args...), found: found, want: want}
 }
 
-func (m *model) token(t xml.Token, at int64) error {
-	switch e := t.(type) {
-	case xml.StartElement:
-		name := ""
-		if e.Name.Space == coreSpace {
-			name = e.Name.Local
+func (m *model) token(s *markup.Scanner, t markup.Token, at int64) error {
+	switch t.Kind {
+	case markup.Start:
+		e := element{Scanner: s, at: at}
+		var name []byte
+		if string(s.Space(t.Prefix)) == coreSpace {
+			name = t.Name
 		}
-		if len(m.stack) >= maxElements {
-			return m.fault(at, "", fmt.Sprintf("at most %d", maxElements), "elements are nested too deep")
+		m.starts = append(m.starts, len(m.path))
+		if len(m.starts) > 1 {
+			m.path = append(m.path, '/')
 		}
-		m.stack = append(m.stack, name)
-		if name != "" && len(m.stack) <= deepest {
-			return m.element(strings.Join(m.stack, "/"), e, at)
+		m.path = append(m.path, name...)
+		if len(name) > 0 && len(m.starts) <= deepest {
+			return m.element(e)
 		}
-	case xml.EndElement:
-		m.stack = m.stack[:len(m.stack)-1]
+	case markup.End:
+		last := len(m.starts) - 1
+		m.path, m.starts = m.path[:m.starts[last]], m.starts[:last]
 	}
 	return nil
 }
 
-// element reads an element of the core namespace, named by its path; elements
+// element is one that has just started.
+type element struct {
+	*markup.Scanner
+	at int64
+}
+
+// text is what an attribute of the element says; empty where it has none.
+func (e element) text(name string) (string, error) { return markup.Attribute(e.Bare(name)) }
+
+// element reads an element of the core namespace, told by its path; elements
 // that stand elsewhere are not of the geometry.
-func (m *model) element(path string, e xml.StartElement, at int64) error {
-	switch path {
+func (m *model) element(e element) error {
+	switch string(m.path) {
 	case "model":
-		return m.root(e, at)
+		return m.root(e)
 	case "model/resources/object":
-		return m.object(e, at)
+		return m.object(e)
 	case "model/resources/object/mesh/vertices/vertex":
-		return m.vertex(e, at)
+		return m.vertex(e)
 	case "model/resources/object/mesh/triangles/triangle":
-		return m.triangle(e, at)
+		return m.triangle(e)
 	case "model/resources/object/components/component":
-		p, err := m.placed(e, at)
+		p, err := m.placed(e)
 		m.current.parts = append(m.current.parts, p)
 		return err
 	case "model/build/item":
-		p, err := m.placed(e, at)
+		p, err := m.placed(e)
 		m.items = append(m.items, p)
 		return err
 	}
 	return nil
 }
 
-func (m *model) root(e xml.StartElement, at int64) error {
-	if u := attribute(e, "unit"); u != "" {
+func (m *model) root(e element) error {
+	u, err := e.text("unit")
+	if err != nil {
+		return damaged(m.part, e.at, err)
+	}
+	if u != "" {
 		mm, ok := mmPer[u]
 		if !ok {
-			return m.fault(at, u, "micron, millimeter, centimeter, inch, foot or meter", "the unit is not known")
+			return m.fault(e.at, u, "micron, millimeter, centimeter, inch, foot or meter", "the unit is not known")
 		}
 		m.unit = mm
 	}
-	if needs := attribute(e, "requiredextensions"); strings.TrimSpace(needs) != "" {
-		return m.fault(at, needs, "a file that needs the core specification alone", "the model cannot be understood without an extension")
+	needs, err := e.text("requiredextensions")
+	if err != nil {
+		return damaged(m.part, e.at, err)
+	}
+	if strings.TrimSpace(needs) != "" {
+		return m.fault(e.at, needs, "a file that needs the core specification alone", "the model cannot be understood without an extension")
 	}
 	return nil
 }
 
-func (m *model) object(e xml.StartElement, at int64) error {
-	o := &object{id: attribute(e, "id"), kind: attribute(e, "type")}
-	if o.id == "" {
-		return m.fault(at, "", "an id", "an object has no id")
+func (m *model) object(e element) error {
+	id, err := e.text("id")
+	if err != nil {
+		return damaged(m.part, e.at, err)
 	}
-	if m.objects[o.id] != nil {
-		return m.fault(at, o.id, "an id of its own for each object", "two objects have the same id")
+	kind, err := e.text("type")
+	if err != nil {
+		return damaged(m.part, e.at, err)
 	}
-	m.objects[o.id] = o
-	m.current = o
+	if id == "" {
+		return m.fault(e.at, "", "an id", "an object has no id")
+	}
+	if m.objects[id] != nil {
+		return m.fault(e.at, id, "an id of its own for each object", "two objects have the same id")
+	}
+	m.current = &object{id: id, kind: kind}
+	m.objects[id] = m.current
 	return nil
 }
 
-func (m *model) vertex(e xml.StartElement, at int64) error {
+func (m *model) vertex(e element) error {
 	var p bom.Point
 	for i, name := range [3]string{"x", "y", "z"} {
-		text := attribute(e, name)
-		v, n := bom.LeadingFloat([]byte(text), true)
+		text := e.Bare(name)
+		v, n := bom.LeadingFloat(text, true)
 		if n == 0 || n != len(text) || !(v > -farthest && v < farthest) {
-			return m.fault(at, text, "a number", "the vertex has no place along %s", name)
+			return m.fault(e.at, string(text), "a number", "the vertex has no place along %s", name)
 		}
 		p[i] = v
 	}
@@ -143,13 +168,13 @@ func (m *model) vertex(e xml.StartElement, at int64) error {
 	return nil
 }
 
-func (m *model) triangle(e xml.StartElement, at int64) error {
+func (m *model) triangle(e element) error {
 	var t [3]uint32
 	for i, name := range [3]string{"v1", "v2", "v3"} {
-		text := attribute(e, name)
-		v, err := strconv.ParseUint(text, 10, 31)
+		text := e.Bare(name)
+		v, err := strconv.ParseUint(string(text), 10, 31)
 		if err != nil || int(v) >= len(m.current.vertices) {
-			return m.fault(at, text, fmt.Sprintf("a number under %d, the vertices of the object", len(m.current.vertices)),
+			return m.fault(e.at, string(text), fmt.Sprintf("a number under %d, the vertices of the object", len(m.current.vertices)),
 				"the triangle's %s names no vertex", name)
 		}
 		t[i] = uint32(v)
@@ -161,12 +186,19 @@ func (m *model) triangle(e xml.StartElement, at int64) error {
 	return nil
 }
 
-func (m *model) placed(e xml.StartElement, at int64) (placed, error) {
-	p := placed{id: attribute(e, "objectid"), at: at}
-	text := attribute(e, "transform")
+func (m *model) placed(e element) (placed, error) {
+	id, err := e.text("objectid")
+	if err != nil {
+		return placed{}, damaged(m.part, e.at, err)
+	}
+	p := placed{id: id, at: e.at}
+	text, err := e.text("transform")
+	if err != nil {
+		return p, damaged(m.part, e.at, err)
+	}
 	t, ok := parseTransform(text)
 	if !ok {
-		return p, m.fault(at, text, "twelve numbers, or none", "this is no transform")
+		return p, m.fault(e.at, text, "twelve numbers, or none", "this is no transform")
 	}
 	p.to = t
 	return p, nil

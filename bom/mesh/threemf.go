@@ -2,7 +2,7 @@ package mesh
 
 import (
 	"archive/zip"
-	"encoding/xml"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // Names of the 3MF Core Specification 1.3 and the Open Packaging Conventions
@@ -54,12 +55,14 @@ func open3MF(r io.ReaderAt, size int64, o Options) (*source, error) {
 func modelPart(z *zip.Reader, o Options) (string, error) {
 	name := ""
 	if find(z, rootRels) != nil {
-		err := eachToken(z, rootRels, o, func(t xml.Token, at int64) error {
-			e, ok := t.(xml.StartElement)
-			if ok && e.Name.Local == "Relationship" && e.Name.Space == relSpace && attribute(e, "Type") == modelType && name == "" {
-				name = path.Clean(strings.TrimPrefix(attribute(e, "Target"), "/"))
+		err := eachToken(z, rootRels, o, func(s *markup.Scanner, t markup.Token, _ int64) error {
+			if t.Kind != markup.Start || name != "" || string(t.Name) != "Relationship" ||
+				string(s.Space(t.Prefix)) != relSpace || string(s.Bare("Type")) != modelType {
+				return nil
 			}
-			return nil
+			target, err := markup.Attribute(s.Bare("Target"))
+			name = path.Clean(strings.TrimPrefix(target, "/"))
+			return err
 		})
 		if err != nil {
 			return "", err
@@ -90,82 +93,79 @@ func find(z *zip.Reader, name string) *zip.File {
 // trusted: the limit on what is unpacked holds besides.
 const bombSize = 10 << 20
 
-// longestToken bounds one tag or text of a part, in bytes; those of geometry are
-// short.
-const longestToken = 1 << 20
-
 // errTooLarge says that a part went on beyond the limit.
 var errTooLarge = errors.New("too large after decompression")
 
-// errTooLong says that a tag or a text has no end within the limit.
-var errTooLong = errors.New("too long a tag or text")
-
 type capped struct {
-	r     io.Reader
-	left  int64
-	token int64 // bytes since the last token ended, and what was read ahead
+	r    io.Reader
+	left int64
 }
 
 func (c *capped) Read(b []byte) (int, error) {
-	switch {
-	case c.left <= 0:
+	if c.left <= 0 {
 		return 0, errTooLarge
-	case c.token > longestToken:
-		return 0, errTooLong
 	}
 	n, err := c.r.Read(b[:min(int64(len(b)), c.left)])
 	c.left -= int64(n)
-	c.token += int64(n)
 	return n, err
 }
 
-// eachToken walks the XML of a part to its end, which also checks the sum that
-// the archive keeps of it.
-func eachToken(z *zip.Reader, name string, o Options, use func(t xml.Token, at int64) error) error {
-	f := find(z, name)
+// content unpacks a part to its end, which also checks the sum that the archive
+// keeps of it.
+func content(f *zip.File, name string, o Options) ([]byte, error) {
 	if f.UncompressedSize64 > bombSize && f.UncompressedSize64/uint64(o.Limits.Expansion) > f.CompressedSize64 {
-		return &fault{what: fmt.Sprintf("part %s unpacks to %d times its size", bom.Printable(name), f.UncompressedSize64/max(f.CompressedSize64, 1)),
+		return nil, &fault{what: fmt.Sprintf("part %s unpacks to %d times its size", bom.Printable(name), f.UncompressedSize64/max(f.CompressedSize64, 1)),
 			want: raise(fmt.Sprintf("%d times", o.Limits.Expansion), "unzip-mb")}
 	}
 	body, err := f.Open()
 	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	defer body.Close()
-	limit := &capped{r: body, left: o.Limits.Expanded}
-	var in io.Reader = limit
+	var in io.Reader = &capped{r: body, left: o.Limits.Expanded}
 	if o.Progress != nil {
 		packed := float64(f.CompressedSize64) / float64(max(f.UncompressedSize64, 1))
 		in = &progressReader{r: in, tell: func(n int64) { o.Progress(int64(float64(n) * packed)) }}
 	}
-	d := xml.NewDecoder(in)
+	var all bytes.Buffer
+	all.Grow(int(min(f.UncompressedSize64, bombSize)))
+	_, err = all.ReadFrom(in)
+	switch {
+	case errors.Is(err, errTooLarge):
+		return nil, &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: raise(fmt.Sprintf("%d bytes", o.Limits.Expanded), "unzip-mb")}
+	case err != nil:
+		return nil, damaged(name, int64(all.Len()), err)
+	}
+	return all.Bytes(), nil
+}
+
+func damaged(name string, at int64, err error) error {
+	if errors.Is(err, markup.ErrDepth) || errors.Is(err, markup.ErrAttrs) {
+		return &fault{what: fmt.Sprintf("part %s, byte %d: %v", bom.Printable(name), at, err), want: "a model with no more of them"}
+	}
+	return &fault{what: fmt.Sprintf("part %s is damaged at byte %d: %v", bom.Printable(name), at, err), want: "whole, well-formed XML"}
+}
+
+// eachToken walks the XML of a part to its end; at is where the token begins.
+func eachToken(z *zip.Reader, name string, o Options, use func(s *markup.Scanner, t markup.Token, at int64) error) error {
+	data, err := content(find(z, name), name, o)
+	if err != nil {
+		return err
+	}
+	s := markup.New(data)
 	for {
-		at := d.InputOffset()
-		limit.token = 0
-		t, err := d.Token()
+		at := s.Offset()
+		t, err := s.Next()
 		switch {
-		case err == io.EOF:
-			return nil
-		case errors.Is(err, errTooLarge):
-			return &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: raise(fmt.Sprintf("%d bytes", o.Limits.Expanded), "unzip-mb")}
-		case errors.Is(err, errTooLong):
-			return &fault{what: fmt.Sprintf("part %s, byte %d: a tag or text is too long", bom.Printable(name), at), want: fmt.Sprintf("at most %d bytes", longestToken)}
 		case err != nil:
-			return &fault{what: fmt.Sprintf("part %s is damaged at byte %d: %v", bom.Printable(name), at, err), want: "whole, well-formed XML"}
+			return damaged(name, at, err)
+		case t.Kind == markup.Done:
+			return nil
 		}
-		if err := use(t, at); err != nil {
+		if err := use(s, t, at); err != nil {
 			return err
 		}
 	}
-}
-
-func attribute(e xml.StartElement, name string) string {
-	for _, a := range e.Attr {
-		if a.Name.Local == name && a.Name.Space == "" {
-			return a.Value
-		}
-	}
-	return ""
 }
 
 // transform is the 4 × 3 matrix of 3MF: a row vector of x, y, z and 1 times it.

@@ -8,13 +8,14 @@ import (
 	"strconv"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // area is a block of cells that are merged into the one at its top left.
 type area struct{ top, left, bottom, right int }
 
 func (w *sheetWalk) merge() error {
-	ref := w.attr("ref")
+	ref := w.Attr("ref")
 	from, to, two := bytes.Cut(ref, []byte(":"))
 	left, top, ok1 := cellName(from)
 	right, bottom, ok2 := cellName(to)
@@ -22,7 +23,7 @@ func (w *sheetWalk) merge() error {
 	case ok1 && !two:
 		return nil // one cell
 	case !ok1 || !ok2 || right < left || bottom < top:
-		return fmt.Errorf("the merged cells %q are no block", shortName(ref))
+		return fmt.Errorf("the merged cells %q are no block", markup.Short(ref))
 	}
 	w.merged = append(w.merged, area{top, left, bottom, right})
 	return nil

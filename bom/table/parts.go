@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // parts is a workbook's zip archive, its sizes within the limits.
@@ -129,12 +130,12 @@ func (p *parts) readSmall(name string) ([]byte, error) {
 
 // wellFormed walks a part to its end and counts its elements.
 func wellFormed(data []byte) (elements int64, err error) {
-	for s := newScanner(data); ; {
-		t, err := s.next()
-		if err != nil || t.kind == tokenDone {
+	for s := markup.New(data); ; {
+		t, err := s.Next()
+		if err != nil || t.Kind == markup.Done {
 			return elements, err
 		}
-		if t.kind == tokenStart {
+		if t.Kind == markup.Start {
 			elements++
 		}
 	}
@@ -182,19 +183,19 @@ func (p *parts) relations(of string) (map[string]relation, error) {
 		return nil, err
 	}
 	out := map[string]relation{}
-	s := newScanner(data)
+	s := markup.New(data)
 	for {
-		t, err := s.next()
+		t, err := s.Next()
 		if err != nil {
 			return nil, fmt.Errorf("the part %s is broken: %w", name, err)
 		}
-		if t.kind == tokenDone {
+		if t.Kind == markup.Done {
 			return out, nil
 		}
-		if t.kind != tokenStart || string(t.name) != "Relationship" || string(s.attr("TargetMode")) == "External" {
+		if t.Kind != markup.Start || string(t.Name) != "Relationship" || string(s.Attr("TargetMode")) == "External" {
 			continue
 		}
-		target, err := attrText(s.attr("Target"))
+		target, err := markup.Attribute(s.Attr("Target"))
 		if err != nil {
 			return nil, fmt.Errorf("the part %s is broken: %w", name, err)
 		}
@@ -202,8 +203,8 @@ func (p *parts) relations(of string) (map[string]relation, error) {
 		if !strings.HasPrefix(target, "/") {
 			target = path.Join(path.Dir(of), target)
 		}
-		kind := string(s.attr("Type"))
-		out[string(s.attr("Id"))] = relation{
+		kind := string(s.Attr("Type"))
+		out[string(s.Attr("Id"))] = relation{
 			kind:   kind[strings.LastIndexByte(kind, '/')+1:],
 			target: strings.TrimPrefix(path.Clean(target), "/"),
 		}

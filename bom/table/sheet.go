@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // The size of a sheet of a workbook, ECMA-376 in practice.
@@ -18,7 +19,7 @@ const (
 
 // sheetWalk is one walk over the XML of a sheet.
 type sheetWalk struct {
-	*scanner
+	*markup.Scanner
 	b    *builder
 	book *workbook
 
@@ -48,7 +49,7 @@ func (w *workbook) readSheet(s sheetPart, b *builder) {
 		b.stop(at, "", wantWhole, "the sheet is damaged: %s", err)
 		return
 	}
-	walk := sheetWalk{scanner: newScanner(data), b: b, book: w, masters: map[string]string{}}
+	walk := sheetWalk{Scanner: markup.New(data), b: b, book: w, masters: map[string]string{}}
 	if err := walk.all(); err != nil {
 		b.stop(b.table.At(walk.row, 0), "", wantWhole, "the sheet is damaged here or after this: %s", err)
 	}
@@ -61,17 +62,17 @@ func (w *workbook) readSheet(s sheetPart, b *builder) {
 // all goes to the end of the part, or to where a limit ended the table.
 func (w *sheetWalk) all() error {
 	for !w.b.cut {
-		t, err := w.next()
+		t, err := w.Next()
 		if err != nil {
 			return err
 		}
-		switch t.kind {
-		case tokenDone:
+		switch t.Kind {
+		case markup.Done:
 			return nil
-		case tokenStart:
-			err = w.start(string(t.name))
-		case tokenEnd:
-			if w.depth() == 2 && w.section == "sheetData" && string(t.name) == "row" {
+		case markup.Start:
+			err = w.start(string(t.Name))
+		case markup.End:
+			if w.Depth() == 2 && w.section == "sheetData" && string(t.Name) == "row" {
 				w.endRow()
 			}
 		}
@@ -83,7 +84,7 @@ func (w *sheetWalk) all() error {
 }
 
 func (w *sheetWalk) start(name string) error {
-	switch w.depth() {
+	switch w.Depth() {
 	case 1:
 		if name != "worksheet" {
 			return fmt.Errorf("its root is %q, not a worksheet", name)
@@ -94,7 +95,7 @@ func (w *sheetWalk) start(name string) error {
 		switch {
 		case w.section == "sheetData" && name == "row":
 			return w.startRow()
-		case w.section == "cols" && name == "col" && w.truth("hidden"):
+		case w.section == "cols" && name == "col" && w.Truth("hidden"):
 			w.hideColumns()
 		case w.section == "mergeCells" && name == "mergeCell":
 			return w.merge()
@@ -109,17 +110,17 @@ func (w *sheetWalk) start(name string) error {
 
 func (w *sheetWalk) startRow() error {
 	number := w.row + 1
-	if r := w.attr("r"); r != nil {
+	if r := w.Attr("r"); r != nil {
 		n, ok := digits(r)
 		if !ok || n < number {
-			return fmt.Errorf("row %q stands after row %d", shortName(r), w.row)
+			return fmt.Errorf("row %q stands after row %d", markup.Short(r), w.row)
 		}
 		number = n
 	}
 	if number > sheetRows {
 		return fmt.Errorf("row %d is beyond the last that a sheet can have", number)
 	}
-	w.row, w.col, w.hidden = number, 0, w.truth("hidden")
+	w.row, w.col, w.hidden = number, 0, w.Truth("hidden")
 	return nil
 }
 
@@ -131,8 +132,8 @@ func (w *sheetWalk) endRow() {
 }
 
 func (w *sheetWalk) hideColumns() {
-	first, ok1 := digits(w.attr("min"))
-	last, ok2 := digits(w.attr("max"))
+	first, ok1 := digits(w.Attr("min"))
+	last, ok2 := digits(w.Attr("max"))
 	if ok1 && ok2 && len(w.hiddenCols) < sheetColumns {
 		w.hiddenCols = append(w.hiddenCols, span{first, last})
 	}
@@ -152,10 +153,10 @@ type stored struct {
 // cell reads the cell that just started, to its end.
 func (w *sheetWalk) cell() error {
 	col := w.col + 1
-	if ref := w.attr("r"); ref != nil {
+	if ref := w.Attr("r"); ref != nil {
 		c, r, ok := cellName(ref)
 		if !ok || r != w.row || c < col {
-			return fmt.Errorf("cell %q stands in row %d after column %d", shortName(ref), w.row, w.col)
+			return fmt.Errorf("cell %q stands in row %d after column %d", markup.Short(ref), w.row, w.col)
 		}
 		col = c
 	}
@@ -164,8 +165,8 @@ func (w *sheetWalk) cell() error {
 	}
 	w.col = col
 	c := &w.cellXML
-	*c = stored{kind: cellKind(w.attr("t")), value: c.value[:0], formula: c.formula[:0]}
-	c.style, _ = digits(w.attr("s"))
+	*c = stored{kind: cellKind(w.Attr("t")), value: c.value[:0], formula: c.formula[:0]}
+	c.style, _ = digits(w.Attr("s"))
 	if err := w.content(c); err != nil {
 		return err
 	}
@@ -174,25 +175,25 @@ func (w *sheetWalk) cell() error {
 
 // content reads the children of a cell.
 func (w *sheetWalk) content(c *stored) error {
-	base := w.depth()
+	base := w.Depth()
 	inside := byte(0) // v or f
 	for {
-		t, err := w.next()
+		t, err := w.Next()
 		if err != nil {
 			return err
 		}
 		switch {
-		case t.kind == tokenDone:
-			return errCut
-		case t.kind == tokenEnd:
-			if inside = 0; w.depth() < base {
+		case t.Kind == markup.Done:
+			return markup.ErrCut
+		case t.Kind == markup.End:
+			if inside = 0; w.Depth() < base {
 				return nil
 			}
-		case t.kind == tokenStart && w.depth() == base+1:
-			inside, err = w.child(c, string(t.name))
-		case inside != 0 && w.depth() == base+1:
+		case t.Kind == markup.Start && w.Depth() == base+1:
+			inside, err = w.child(c, string(t.Name))
+		case inside != 0 && w.Depth() == base+1:
 			var text []byte
-			if text, err = textOf(t); inside == 'v' {
+			if text, err = markup.Text(t); inside == 'v' {
 				c.value = append(c.value, text...)
 			} else {
 				c.formula = append(c.formula, text...)
@@ -212,7 +213,7 @@ func (w *sheetWalk) child(c *stored, name string) (inside byte, err error) {
 		return 'v', nil
 	case "f":
 		c.hasFormula = true
-		if group := string(w.attr("si")); group != "" {
+		if group := string(w.Attr("si")); group != "" {
 			if master, ok := w.masters[group]; ok {
 				c.master = master
 			} else if len(w.masters) < w.b.lim.Cells {
@@ -222,7 +223,7 @@ func (w *sheetWalk) child(c *stored, name string) (inside byte, err error) {
 		return 'f', nil
 	case "is":
 		var text string
-		text, err = richText(w.scanner)
+		text, err = richText(w.Scanner)
 		c.value, c.hasValue = append(c.value, text...), true
 	}
 	return 0, err
@@ -288,7 +289,7 @@ func (w *sheetWalk) giveShared(index []byte) error {
 	i, ok := digits(bytes.TrimSpace(index))
 	if !ok || i >= len(list) {
 		return fmt.Errorf("cell %s names the shared text %q of %d",
-			bom.Place{Row: w.row, Col: w.col}.Cell(), shortName(index), len(list))
+			bom.Place{Row: w.row, Col: w.col}.Cell(), markup.Short(index), len(list))
 	}
 	if n := w.book.texts.tooLong[i]; n > 0 {
 		w.b.tooLong(w.row, w.col, list[i], n)

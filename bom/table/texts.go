@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+
+	"tenoff/bom/markup"
 )
 
 // texts are the texts that the cells of a workbook share by number.
@@ -31,15 +33,15 @@ func (w *workbook) readTexts(rels map[string]relation, lim Limits) error {
 	}
 	w.texts.tooLong = map[int]int{}
 	w.texts.list = make([]string, 0, min(bytes.Count(data, []byte("<si")), lim.Cells))
-	s := newScanner(data)
+	s := markup.New(data)
 	for {
-		t, err := s.next()
+		t, err := s.Next()
 		switch {
 		case err != nil:
 			return fmt.Errorf("the part %s is broken: %w", part, err)
-		case t.kind == tokenDone:
+		case t.Kind == markup.Done:
 			return nil
-		case t.kind != tokenStart || s.depth() != 2 || string(t.name) != "si":
+		case t.Kind != markup.Start || s.Depth() != 2 || string(t.Name) != "si":
 			continue
 		case len(w.texts.list) == lim.Cells:
 			return &limitError{fmt.Sprintf("the workbook has more than %d shared texts, the limit", lim.Cells), raise("cells", 0)}
@@ -58,23 +60,23 @@ func (w *workbook) readTexts(rels map[string]relation, lim Limits) error {
 
 // richText joins the runs of the element that just started and reads to its
 // end. How to pronounce it (rPh) is no part of a text.
-func richText(s *scanner) (string, error) {
-	base := s.depth()
+func richText(s *markup.Scanner) (string, error) {
+	base := s.Depth()
 	first, more := "", strings.Builder{}
 	for {
-		t, err := s.next()
+		t, err := s.Next()
 		switch {
 		case err != nil:
 			return "", err
-		case t.kind == tokenDone:
+		case t.Kind == markup.Done:
 			return "", errors.New("a text does not end")
-		case t.kind == tokenEnd && s.depth() < base:
+		case t.Kind == markup.End && s.Depth() < base:
 			return first + more.String(), nil
-		case t.kind == tokenText || t.kind == tokenPlain:
+		case t.Kind == markup.Content || t.Kind == markup.Plain:
 			if !inRun(s, base) {
 				continue
 			}
-			raw, err := textOf(t)
+			raw, err := markup.Text(t)
 			if err != nil {
 				return "", err
 			}
@@ -88,10 +90,10 @@ func richText(s *scanner) (string, error) {
 }
 
 // inRun tells whether the walk stands in a t, alone or in a run r.
-func inRun(s *scanner, base int) bool {
-	d := s.depth()
-	if string(local(s.stack[d-1])) != "t" {
+func inRun(s *markup.Scanner, base int) bool {
+	d := s.Depth()
+	if string(s.Open(d)) != "t" {
 		return false
 	}
-	return d == base+1 || d == base+2 && string(local(s.stack[d-2])) == "r"
+	return d == base+1 || d == base+2 && string(s.Open(d-1)) == "r"
 }

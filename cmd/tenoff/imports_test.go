@@ -31,9 +31,10 @@ var mayImport = map[string][]string{
 	"cost/calendar":    {"bom"},
 	"cost/plan":        {"bom"},
 	"bom":              {},
-	"bom/table":        {"bom"},
+	"bom/markup":       {},
+	"bom/table":        {"bom", "bom/markup"},
 	"bom/sheet":        {"bom"},
-	"bom/mesh":         {"bom"},
+	"bom/mesh":         {"bom", "bom/markup"},
 	"bom/toolpath":     {"bom"},
 	"fixtures":         {},
 }

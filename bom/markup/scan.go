@@ -1,0 +1,433 @@
+// Package markup walks XML, for readers of files that hold much of it.
+//
+// 1. [New] takes a whole part; [Scanner.Next] gives its starts, ends and texts.
+// 2. [Text] and [Attribute] give what they stand for, with references resolved.
+//
+// It does not validate against a schema and reads no document types.
+package markup
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// Scanner walks the XML of one part of a package from end to end. It exists for
+// speed: encoding/xml takes some fifteen megabytes a second, and a package of one
+// megabyte may hold forty. It keeps to what the standards for workbooks and
+// models allow in a part: UTF-8, no document type, no entities but the five of
+// XML, one root element, every element closed in order.
+type Scanner struct {
+	data  []byte
+	pos   int
+	stack [][]byte // full names of the open elements
+	attrs []attr   // of the last start
+	bound []binding
+	empty bool // the last start was of an element without content: its end comes next
+	ended bool // the root element is closed
+}
+
+type attr struct{ prefix, name, value []byte } // the value as it stands
+
+// binding is a namespace that an open element declares.
+type binding struct {
+	depth       int
+	prefix, uri []byte
+}
+
+// Kind is what a token is.
+type Kind int
+
+// The kinds.
+const (
+	End     Kind = iota // of an element
+	Start               // of an element
+	Content             // between tags, as it stands
+	Plain               // from a CDATA section: holds no references
+	Done                // the part was read to its end
+)
+
+// Token is a piece of a part. It shares the memory of the part.
+type Token struct {
+	Kind   Kind
+	Prefix []byte // of the name
+	Name   []byte // local name of an element
+	Text   []byte // of content, as it stands
+}
+
+// Limits of a part: workbooks and models need about ten of each.
+const (
+	maxDepth = 200
+	maxAttrs = 1000
+)
+
+// What a part can be refused for besides broken tags.
+var (
+	ErrCut   = errors.New("it ends in the middle")
+	ErrDepth = fmt.Errorf("elements nest deeper than %d", maxDepth)
+	ErrAttrs = fmt.Errorf("an element has more than %d attributes", maxAttrs)
+)
+
+// New starts at the beginning of a part.
+func New(data []byte) *Scanner {
+	return &Scanner{data: bytes.TrimPrefix(data, []byte("\xEF\xBB\xBF"))}
+}
+
+// Depth is the number of open elements, the one that just started included.
+func (s *Scanner) Depth() int { return len(s.stack) }
+
+// Open is the local name of the open element at a depth from 1 to Depth.
+func (s *Scanner) Open(depth int) []byte {
+	_, name := split(s.stack[depth-1])
+	return name
+}
+
+// Offset is how much of the part has been read, in bytes.
+func (s *Scanner) Offset() int64 { return int64(s.pos) }
+
+// Space is the namespace that a prefix stands for in the element that is open;
+// nil where it is bound to none.
+func (s *Scanner) Space(prefix []byte) []byte {
+	for i := len(s.bound) - 1; i >= 0; i-- {
+		if bytes.Equal(s.bound[i].prefix, prefix) {
+			return s.bound[i].uri
+		}
+	}
+	return nil
+}
+
+// Next gives the next token. Comments and instructions are passed over.
+func (s *Scanner) Next() (Token, error) {
+	if s.empty {
+		s.empty = false
+		return s.pop(), nil
+	}
+	for {
+		rest := s.data[s.pos:]
+		if len(rest) == 0 {
+			if !s.ended {
+				return Token{}, ErrCut
+			}
+			return Token{Kind: Done}, nil
+		}
+		if rest[0] != '<' {
+			i := bytes.IndexByte(rest, '<')
+			if i < 0 {
+				i = len(rest)
+			}
+			s.pos += i
+			if len(s.stack) > 0 {
+				return Token{Kind: Content, Text: rest[:i]}, nil
+			}
+			if len(bytes.TrimSpace(rest[:i])) > 0 {
+				return Token{}, errors.New("text stands outside its root element")
+			}
+			continue
+		}
+		t, skipped, err := s.tag(rest)
+		if err != nil || !skipped {
+			return t, err
+		}
+	}
+}
+
+// tag reads what begins with "<"; skipped tells that it means nothing here.
+func (s *Scanner) tag(rest []byte) (t Token, skipped bool, err error) {
+	switch {
+	case bytes.HasPrefix(rest, []byte("</")):
+		t, err = s.endTag(rest)
+		return t, false, err
+	case bytes.HasPrefix(rest, []byte("<?")):
+		return Token{}, true, s.skip(rest, "?>")
+	case bytes.HasPrefix(rest, []byte("<!--")):
+		return Token{}, true, s.skip(rest, "-->")
+	case bytes.HasPrefix(rest, []byte("<![CDATA[")) && len(s.stack) > 0:
+		body := rest[len("<![CDATA["):]
+		i := bytes.Index(body, []byte("]]>"))
+		if i < 0 {
+			return Token{}, false, ErrCut
+		}
+		s.pos += len("<![CDATA[") + i + len("]]>")
+		return Token{Kind: Plain, Text: body[:i]}, false, nil
+	case bytes.HasPrefix(rest, []byte("<!")):
+		return Token{}, false, errors.New("it declares a document type")
+	}
+	t, err = s.startTag(rest)
+	return t, false, err
+}
+
+func (s *Scanner) skip(rest []byte, end string) error {
+	i := bytes.Index(rest, []byte(end))
+	if i < 0 {
+		return ErrCut
+	}
+	s.pos += i + len(end)
+	return nil
+}
+
+func (s *Scanner) endTag(rest []byte) (Token, error) {
+	if n := len(s.stack); n > 0 {
+		want := s.stack[n-1]
+		if end := 2 + len(want); len(rest) > end && rest[end] == '>' && bytes.Equal(rest[2:end], want) {
+			s.pos += end + 1
+			return s.pop(), nil
+		}
+	}
+	i := bytes.IndexByte(rest, '>')
+	if i < 0 {
+		return Token{}, ErrCut
+	}
+	name := bytes.TrimRight(rest[2:i], " \t\r\n")
+	if len(s.stack) == 0 || !bytes.Equal(name, s.stack[len(s.stack)-1]) {
+		return Token{}, fmt.Errorf("the end of %q does not fit", Short(name))
+	}
+	s.pos += i + 1
+	return s.pop(), nil
+}
+
+func (s *Scanner) pop() Token {
+	prefix, name := split(s.stack[len(s.stack)-1])
+	for n := len(s.bound); n > 0 && s.bound[n-1].depth == len(s.stack); n-- {
+		s.bound = s.bound[:n-1]
+	}
+	s.stack = s.stack[:len(s.stack)-1]
+	s.ended = len(s.stack) == 0
+	return Token{Kind: End, Prefix: prefix, Name: name}
+}
+
+func (s *Scanner) startTag(rest []byte) (Token, error) {
+	if s.ended {
+		return Token{}, errors.New("it has two root elements")
+	}
+	n := nameLength(rest[1:])
+	if n == 0 {
+		return Token{}, errors.New("a tag has no name")
+	}
+	if len(s.stack) == maxDepth {
+		return Token{}, ErrDepth
+	}
+	name := rest[1 : 1+n]
+	s.attrs = s.attrs[:0]
+	i := 1 + n
+	for {
+		before := i
+		for i < len(rest) && space(rest[i]) {
+			i++
+		}
+		switch {
+		case i >= len(rest):
+			return Token{}, ErrCut
+		case rest[i] == '>':
+			return s.push(name, i+1), nil
+		case rest[i] == '/':
+			if i+1 >= len(rest) {
+				return Token{}, ErrCut
+			}
+			if rest[i+1] != '>' {
+				return Token{}, fmt.Errorf("the tag %q is broken", Short(name))
+			}
+			s.empty = true
+			return s.push(name, i+2), nil
+		case before == i:
+			return Token{}, fmt.Errorf("the tag %q is broken", Short(name))
+		}
+		used, err := s.attribute(rest[i:])
+		if err != nil {
+			return Token{}, err
+		}
+		i += used
+	}
+}
+
+func (s *Scanner) push(full []byte, used int) Token {
+	s.stack = append(s.stack, full)
+	s.pos += used
+	prefix, name := split(full)
+	return Token{Kind: Start, Prefix: prefix, Name: name}
+}
+
+// declare binds a prefix, or none, to a namespace where an attribute says so
+// (Namespaces in XML 1.0).
+func (s *Scanner) declare(a attr) {
+	depth := len(s.stack) + 1 // the element is pushed when its attributes are read
+	switch {
+	case len(a.prefix) == 0 && string(a.name) == "xmlns":
+		s.bound = append(s.bound, binding{depth, nil, a.value})
+	case string(a.prefix) == "xmlns":
+		s.bound = append(s.bound, binding{depth, a.name, a.value})
+	}
+}
+
+// attribute reads name="value" and gives its length.
+func (s *Scanner) attribute(b []byte) (int, error) {
+	n := nameLength(b)
+	i := n
+	for i < len(b) && space(b[i]) {
+		i++
+	}
+	if i < len(b) && (n == 0 || b[i] != '=') {
+		return 0, errors.New("an attribute is broken")
+	}
+	for i++; i < len(b) && space(b[i]); {
+		i++
+	}
+	if i >= len(b) {
+		return 0, ErrCut
+	}
+	quote := b[i]
+	if quote != '"' && quote != '\'' {
+		return 0, errors.New("an attribute has no quotes")
+	}
+	end := bytes.IndexByte(b[i+1:], quote)
+	if end < 0 {
+		return 0, ErrCut
+	}
+	value := b[i+1 : i+1+end]
+	if bytes.IndexByte(value, '<') >= 0 {
+		return 0, errors.New("an attribute holds a tag")
+	}
+	if len(s.attrs) == maxAttrs {
+		return 0, ErrAttrs
+	}
+	prefix, name := split(b[:n])
+	a := attr{prefix, name, value}
+	s.attrs = append(s.attrs, a)
+	s.declare(a)
+	return i + 1 + end + 1, nil
+}
+
+// Bare gives the value of an attribute without a prefix, of the last start, as
+// it stands; nil where it has none.
+func (s *Scanner) Bare(name string) []byte {
+	for _, a := range s.attrs {
+		if len(a.prefix) == 0 && string(a.name) == name {
+			return a.value
+		}
+	}
+	return nil
+}
+
+// Attr gives the value of an attribute of the last start, whatever its prefix,
+// as it stands; nil where it has none.
+func (s *Scanner) Attr(name string) []byte {
+	for _, a := range s.attrs {
+		if string(a.name) == name {
+			return a.value
+		}
+	}
+	return nil
+}
+
+// Truth reads an attribute of the last start that is a truth value.
+func (s *Scanner) Truth(name string) bool {
+	v := string(s.Attr(name))
+	return v == "1" || v == "true"
+}
+
+func space(c byte) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }
+
+// endsName marks the bytes that cannot be in a name.
+var endsName = func() (marks [256]bool) {
+	for _, c := range []byte(" \n\t\r>/=<\"'&") {
+		marks[c] = true
+	}
+	return marks
+}()
+
+// nameLength is how many bytes at the start of b can be a name.
+func nameLength(b []byte) int {
+	for i, c := range b {
+		if endsName[c] {
+			return i
+		}
+	}
+	return len(b)
+}
+
+// split parts a name from its prefix.
+func split(full []byte) (prefix, name []byte) {
+	if i := bytes.IndexByte(full, ':'); i >= 0 {
+		return full[:i], full[i+1:]
+	}
+	return nil, full
+}
+
+// Short is the front of a name or value, for a message.
+func Short(name []byte) string { return string(name[:min(len(name), 40)]) }
+
+// Text gives the text that a token stands for, with references resolved. It
+// may share the memory of the part.
+func Text(t Token) ([]byte, error) {
+	text := t.Text
+	if t.Kind == Content && bytes.IndexByte(text, '&') >= 0 {
+		var err error
+		if text, err = unescape(text); err != nil {
+			return nil, err
+		}
+	}
+	for _, c := range text {
+		if c < ' ' && !space(c) {
+			return nil, fmt.Errorf("it holds the character U+%04X, which XML does not allow", c)
+		}
+	}
+	if !utf8.Valid(text) {
+		return nil, errors.New("its text is not UTF-8")
+	}
+	return text, nil
+}
+
+// Attribute gives the text that an attribute stands for.
+func Attribute(value []byte) (string, error) {
+	text, err := Text(Token{Kind: Content, Text: value})
+	return string(text), err
+}
+
+// unescape resolves the five named references of XML and those by number.
+func unescape(s []byte) ([]byte, error) {
+	out := make([]byte, 0, len(s))
+	for {
+		i := bytes.IndexByte(s, '&')
+		if i < 0 {
+			return append(out, s...), nil
+		}
+		out = append(out, s[:i]...)
+		name, _, ok := bytes.Cut(s[i+1:min(len(s), i+1+longestReference)], []byte(";"))
+		r, known := reference(string(name))
+		if !ok || !known {
+			return nil, fmt.Errorf("the reference %q means nothing", "&"+Short(name))
+		}
+		out = utf8.AppendRune(out, r)
+		s = s[i+1+len(name)+1:]
+	}
+}
+
+const longestReference = len("#x10FFFF;") + 4 // leading zeros
+
+func reference(name string) (rune, bool) {
+	switch name {
+	case "amp":
+		return '&', true
+	case "lt":
+		return '<', true
+	case "gt":
+		return '>', true
+	case "quot":
+		return '"', true
+	case "apos":
+		return '\'', true
+	}
+	digits, ok := strings.CutPrefix(name, "#")
+	base := 10
+	if hex, isHex := strings.CutPrefix(digits, "x"); isHex {
+		digits, base = hex, 16
+	}
+	n, err := strconv.ParseUint(digits, base, 32)
+	r := rune(n)
+	if !ok || err != nil || n > utf8.MaxRune || !utf8.ValidRune(r) || r < ' ' && r != '\t' && r != '\n' && r != '\r' {
+		return 0, false
+	}
+	return r, true
+}
