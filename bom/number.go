@@ -106,6 +106,11 @@ type Evidence struct {
 	dot, comma bool
 }
 
+// Join takes in what other cells showed.
+func (e *Evidence) Join(other Evidence) {
+	e.dot, e.comma = e.dot || other.dot, e.comma || other.comma
+}
+
 // Add takes in one cell. A text that is not a number, or that reads two ways,
 // changes nothing.
 func (e *Evidence) Add(text string) {

@@ -486,14 +486,17 @@ func SettingNames() []string {
 
 // FindSetting gives the documented setting of a name.
 func FindSetting(name string) (*SettingDef, bool) {
-	want := NormalHeading(name)
-	for i := range SettingDefs {
-		if NormalHeading(SettingDefs[i].Name) == want {
-			return &SettingDefs[i], true
-		}
-	}
-	return nil, false
+	def, ok := settingsByName[NormalHeading(name)]
+	return def, ok
 }
+
+var settingsByName = func() map[string]*SettingDef {
+	out := map[string]*SettingDef{}
+	for i := range SettingDefs {
+		out[NormalHeading(SettingDefs[i].Name)] = &SettingDefs[i]
+	}
+	return out
+}()
 
 // NormalHeading brings headings, tab names and names of settings to the form
 // in which they are compared: without case, white space, dots, underscores,

@@ -12,7 +12,7 @@ type marking struct {
 }
 
 // evidence gathers what the figures of a region show about the decimal mark.
-func (reg *region) evidence(e *bom.Evidence) {
+func (reg *region) evidence() (e bom.Evidence) {
 	for _, row := range reg.rows {
 		for _, c := range row.Cells {
 			if c.Kind == bom.Text && reg.numeric(row, c.Col) {
@@ -20,6 +20,7 @@ func (reg *region) evidence(e *bom.Evidence) {
 			}
 		}
 	}
+	return e
 }
 
 // numeric tells whether figures stand in a column. In the tab settings the row
@@ -45,8 +46,9 @@ func markings(regions []*region, chosen bom.DecimalMark) map[string]marking {
 		if own[file] == nil {
 			own[file] = &bom.Evidence{}
 		}
-		reg.evidence(own[file])
-		reg.evidence(&all)
+		e := reg.evidence()
+		own[file].Join(e)
+		all.Join(e)
 		separator[file] = reg.table.Separator
 	}
 	out := map[string]marking{}

@@ -59,8 +59,8 @@ func (p *priceReader) offers() {
 // without an order code belongs to the one offer of its part and supplier.
 func group(d *decoder) []offerGroup {
 	rows, codes := namedRows(d)
-	var groups []offerGroup
-	index := map[[3]string]int{}
+	groups := make([]offerGroup, 0, len(rows))
+	index := make(map[[3]string]int, len(rows))
 	for _, r := range rows {
 		code, known := fold(r.code), codes[r.pair()]
 		if code == "" && len(known) == 1 {

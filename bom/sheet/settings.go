@@ -23,17 +23,16 @@ type settingRow struct {
 // settings reads the tab settings. Every documented setting gets a place in
 // Settings.All, whether it stands in the sheet or not.
 func (p *priceReader) settings(name string) {
-	var rows []rawSetting
+	found := map[string]settingRow{}
 	d, ok := p.reader(bom.TabSettings)
 	if ok {
-		readRows(d, func(raw *rawSetting) { rows = append(rows, *raw) })
+		found = findSettings(d)
 	} else {
 		if p.regions[bom.TabSettings] == nil && !p.lost[bom.TabSettings] {
 			p.problems.Errorf(bom.Place{File: name}, "", "a tab settings with a row for Home currency", "the price sheet has no tab settings")
 		}
 		d = newDecoder(&region{table: &bom.Table{File: name}, tab: &bom.Tab{}, head: &bom.Heading{}, rows: []bom.Row{{}}}, marking{}, &p.problems)
 	}
-	found := p.findSettings(d, rows)
 	for i := range bom.SettingDefs {
 		def := &bom.SettingDefs[i]
 		p.setting(d, def, found[def.Name])
@@ -45,15 +44,12 @@ func (p *priceReader) settings(name string) {
 }
 
 // findSettings maps the rows to the documented settings.
-func (p *priceReader) findSettings(d *decoder, rows []rawSetting) map[string]settingRow {
+func findSettings(d *decoder) map[string]settingRow {
 	found := map[string]settingRow{}
-	for i := range rows {
-		if d.row = i; d.tooMany() {
-			break
-		}
-		c := rows[i].Setting
+	readRows(d, func(raw *rawSetting) {
+		c := raw.Setting
 		if !d.need(c) {
-			continue
+			return
 		}
 		def, ok := bom.FindSetting(d.key(c))
 		if !ok {
@@ -62,13 +58,14 @@ func (p *priceReader) findSettings(d *decoder, rows []rawSetting) map[string]set
 				want = "did you mean " + near
 			}
 			d.wrong(c, want, "not a setting that is known")
-			continue
+			return
 		}
 		d.once(c, "the setting "+def.Name, def.Name)
 		if _, doubled := found[def.Name]; !doubled {
-			found[def.Name] = settingRow{&rows[i], i}
+			kept := *raw
+			found[def.Name] = settingRow{&kept, d.row}
 		}
-	}
+	})
 	return found
 }
 

@@ -76,7 +76,7 @@ func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
 			"%s has no unit value, so what comes from the drawer counts as nothing", h.Part)
 	}
 	d.once(r.Part, "the part", h.Part)
-	p.prices.OnHand = append(p.prices.OnHand, h)
+	p.prices.OnHand = append(roomFor(p.prices.OnHand, d), h)
 }
 
 type rawSubstitute struct {
@@ -104,7 +104,7 @@ func (p *priceReader) substitute(d *decoder, r *rawSubstitute, at bom.Origin) {
 		d.wrong(r.Substitute, "another part", "the part stands in for itself")
 	}
 	d.once(r.Substitute, "the substitute for "+bom.Shown(s.Part), s.Part, s.Substitute)
-	p.prices.Substitutes = append(p.prices.Substitutes, s)
+	p.prices.Substitutes = append(roomFor(p.prices.Substitutes, d), s)
 }
 
 type rawShare struct {
@@ -126,7 +126,7 @@ func (p *priceReader) share(d *decoder, r *rawShare, at bom.Origin) {
 		return
 	}
 	d.once(r.Payer, "the payer for "+bom.Shown(s.AppliesTo), s.AppliesTo, s.Payer)
-	p.prices.WhoPays = append(p.prices.WhoPays, s)
+	p.prices.WhoPays = append(roomFor(p.prices.WhoPays, d), s)
 }
 
 // checkShares refuses shares of one thing that do not come to the whole of it.

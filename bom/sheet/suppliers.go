@@ -73,5 +73,5 @@ func (p *priceReader) supplier(d *decoder, r *rawSupplier, at bom.Origin) {
 		p.spelled[fold(s.Name)] = s.Name
 		p.currencies[fold(s.Name)] = cur
 	}
-	p.prices.Suppliers = append(p.prices.Suppliers, s)
+	p.prices.Suppliers = append(roomFor(p.prices.Suppliers, d), s)
 }
