@@ -38,7 +38,7 @@ func (c *cursor) Read() ([]string, error) {
 
 // ReadAll gives all records that are left.
 func (c *cursor) ReadAll() ([][]string, error) {
-	var all [][]string
+	all := make([][]string, 0, len(c.rows)+1)
 	for {
 		record, err := c.Read()
 		if err == io.EOF {
@@ -77,15 +77,17 @@ const recordsAtOnce = 256
 
 // eachRecord fills one T for each row of a region and hands it on with the
 // number of the row, from 0, until more says no. The fields of T are Cells whose
-// csv tag is a documented heading.
+// csv tag is a documented heading. A record is filled anew after use returns.
 func eachRecord[T any](reg *region, use func(i int, record *T) (more bool)) error {
+	// gocsv makes a list of its own unless this one is as long as what it reads.
+	all := make([]T, min(recordsAtOnce, len(reg.rows)))
 	for from := 0; from < len(reg.rows); from += recordsAtOnce {
 		rows := reg.rows[from:min(from+recordsAtOnce, len(reg.rows))]
-		out := make([]T, 0, len(rows))
-		if len(reg.cols) == 0 { // a price-break column or two, nothing else
-			out = out[:len(rows)]
-		} else if err := gocsv.UnmarshalCSV(&cursor{reg: reg, rows: rows}, &out); err != nil {
-			return err
+		out := all[:len(rows)]
+		if len(reg.cols) > 0 { // else a price-break column or two, nothing else
+			if err := gocsv.UnmarshalCSV(&cursor{reg: reg, rows: rows}, &out); err != nil {
+				return err
+			}
 		}
 		for i := range out {
 			if !use(from+i, &out[i]) {

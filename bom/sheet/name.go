@@ -35,7 +35,7 @@ var dateForms = regexp.MustCompile(`^(?:\d{1,2}(?:-|\. ?| )` + months + `(?:[- ]
 	`|\d{1,2}/\d{1,2}/\d{4}|\d{1,2}\.\d{1,2}\.\d{4}|\d{4}-\d{2}-\d{2})$`)
 
 func likeDate(text string) bool {
-	return len(text) <= len("12. Sept.-2026")+2 && dateForms.MatchString(text)
+	return len(text) <= len("12. Sept.-2026")+2 && strings.ContainsAny(text, "-/. ") && dateForms.MatchString(text)
 }
 
 // clean takes off a name what cannot be seen or was only there to keep a

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tenoff/bom"
 )
@@ -79,4 +80,10 @@ func clip(s string, limit int) string {
 
 // fold brings names to the form in which they are compared: without case and
 // with single spaces.
-func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }
+func fold(s string) string {
+	s = strings.ToLower(s)
+	if !strings.ContainsFunc(s, unicode.IsSpace) { // most names
+		return s
+	}
+	return strings.Join(strings.Fields(s), " ")
+}

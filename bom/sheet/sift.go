@@ -70,6 +70,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		rows = rows[:len(rows)-reg.remarks(rows, problems)]
 	}
 	said := bom.Problems{}
+	reg.rows = make([]bom.Row, 0, len(rows))
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
 		open := splitQuote(row)
