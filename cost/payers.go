@@ -268,6 +268,9 @@ func (l *ledger) settle() []Payer {
 	digits := l.m.home.Digits
 	for _, rule := range l.seen {
 		for c, sum := range l.sums[rule] {
+			if len(sum.from) == 0 {
+				continue
+			}
 			cash := money.Apportion(sum.Cash, rule.percents, digits)
 			drawer := money.Apportion(sum.Drawer, rule.percents, digits)
 			used := money.Apportion(sum.Used, rule.percents, digits)
