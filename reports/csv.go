@@ -61,14 +61,12 @@ func safeText(s string) string {
 }
 
 // IsOursCSV tells whether the bytes start with the heading row of one of the
-// tables that WriteCSV writes, whatever the currency and the batch sizes.
+// Tables, whatever the currency and the batch sizes.
 func IsOursCSV(data []byte) bool {
-	line, _, _ := bytes.Cut(data, []byte("\n"))
-	record, err := csv.NewReader(bytes.NewReader(line)).Read()
-	if err != nil {
+	found, ok := firstShape(data)
+	if !ok {
 		return false
 	}
-	found := headingShape(record)
 	for _, asked := range []string{"", "recipient"} { // the quote of either
 		blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Batches: []cost.Batch{{Size: 1, Ask: cost.Ask{Payer: asked}}}}
 		for _, t := range Tables(blank) {
@@ -78,6 +76,13 @@ func IsOursCSV(data []byte) bool {
 		}
 	}
 	return false
+}
+
+// firstShape is the shape of the headings in the first line of a CSV file.
+func firstShape(data []byte) (shape []string, ok bool) {
+	line, _, _ := bytes.Cut(data, []byte("\n"))
+	record, err := csv.NewReader(bytes.NewReader(line)).Read()
+	return headingShape(record), err == nil
 }
 
 var (

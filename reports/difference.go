@@ -1,8 +1,6 @@
 package reports
 
 import (
-	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"io"
 	"slices"
@@ -177,10 +175,9 @@ func IsDifferenceJSON(data []byte) bool { return hasSchema(data, "tenoff-differe
 // IsDifference tells whether the bytes start with the heading row of Difference,
 // whatever the currency and the batch sizes.
 func IsDifference(data []byte) bool {
-	line, _, _ := bytes.Cut(data, []byte("\n"))
-	record, err := csv.NewReader(bytes.NewReader(line)).Read()
+	found, ok := firstShape(data)
 	t := Difference(&cost.Revision{
 		Currency: bom.Currency{Code: "XXX"}, Batches: []int{1}, Old: make([]cost.Amounts, 1), New: make([]cost.Amounts, 1),
 	})
-	return err == nil && slices.Equal(headingShape(record), headingShape(t.headings()))
+	return ok && slices.Equal(found, headingShape(t.headings()))
 }

@@ -18,7 +18,7 @@ import (
 
 // required makes a check that this machine cannot run a failure where all of
 // them are asked for, and otherwise leaves it out.
-func required(t *testing.T, format string, args ...any) {
+func required(t testing.TB, format string, args ...any) {
 	t.Helper()
 	if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
 		t.Fatalf(format, args...)
