@@ -54,7 +54,9 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	best, at := s.favourite(i, n, w)
 	margin := 0.0
 	if s.best != nil {
-		margin = min(max(0, float64(s.best.cash)-n.guess), clearOver)
+		if gap := max(0, float64(s.best.cash)-n.guess); gap <= clearOver {
+			margin = gap
+		}
 	}
 	low := &s.work.lower
 	*low = lower{of: &s.lister, best: best, clear: inf, margin: margin + slack, picks: low.picks[:0]}
