@@ -35,6 +35,9 @@ func (m *model) bill(s *supplier, t total) bill {
 
 // dues gives duty and import tax due on goods with their delivery.
 func (m *model) dues(s *supplier, goods, delivery int64) (duty, tax int64) {
+	if s.duty.zero() && s.tax.zero() {
+		return 0, 0
+	}
 	value := goods
 	if m.cif {
 		value += delivery

@@ -32,7 +32,7 @@ func (s *search) exhaust(n *node) bool {
 // How many options there may be besides the best of each part; how many plans
 // are tried one by one whatever comes of it; and how many where it is known
 // beforehand that there are no more.
-const fewOptions, fewPlans, knownPlans = 64, 64, 5000
+const fewOptions, fewPlans, knownPlans = 16, 64, 5000
 
 // few gathers the options that could stand in a plan as good as the best.
 type few struct {
