@@ -170,20 +170,22 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	if bought == 0 {
 		return
 	}
-	used := cash
+	used, leftover := cash, decimal.Zero
 	if demand < bought {
 		used = money.Part(cash, int64(demand), int64(bought), m.home.Digits)
+		leftover = cash.Sub(used)
 	}
-	shares := []decimal.Decimal{used}
-	if len(lines) > 1 {
-		shares = money.Apportion(used, cashes(lines), m.home.Digits)
+	if len(lines) == 1 {
+		lines[0].Used, lines[0].Leftover = used, leftover
+	} else {
+		for i, share := range money.Apportion(used, cashes(lines), m.home.Digits) {
+			lines[i].Used, lines[i].Leftover = share, lines[i].Cash.Sub(share)
+		}
 	}
-	for i, share := range shares {
+	for i := range lines {
 		lines[i].Demand = demand
-		lines[i].Used = share
-		lines[i].Leftover = lines[i].Cash.Sub(share)
 	}
-	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: cash.Sub(used)})
+	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: leftover})
 }
 
 func cashes(lines []Purchase) []decimal.Decimal {

@@ -2,7 +2,7 @@ package cost
 
 import (
 	"regexp"
-	"strings"
+	"slices"
 
 	"tenoff/bom"
 )
@@ -50,8 +50,9 @@ var (
 // cautions lists what the run gives reason for, in a fixed order.
 func (m *Model) cautions(batches []Batch) []Caution {
 	var out []Caution
+	texts := m.texts()
 	for _, t := range []topic{mains, lithium, leaded} {
-		if m.mentions(t.words) {
+		if slices.ContainsFunc(texts, t.words.MatchString) {
 			out = append(out, t.caution)
 		}
 	}
@@ -68,7 +69,7 @@ func (m *Model) cautions(batches []Batch) []Caution {
 	}
 	if len(m.printed) > 0 {
 		out = append(out, hotPrinter)
-		if m.mentions(styrene.words) {
+		if slices.ContainsFunc(texts, styrene.words.MatchString) {
 			out = append(out, styrene.caution)
 		}
 	}
@@ -92,16 +93,23 @@ func (m *Model) dutiable() bool {
 	return false
 }
 
-func (m *Model) mentions(words *regexp.Regexp) bool {
-	for _, e := range m.entries {
-		l := e.Line
+// texts are all that the lines say of their parts, each once: many lines share a
+// description or a package.
+func (m *Model) texts() []string {
+	var out []string
+	seen := map[string]bool{"": true}
+	for i := range m.entries {
+		l := m.entries[i].Line
 		text := []string{l.Part, l.Description, l.Value, l.Package, l.Material}
 		if l.Kind != bom.KindPrinted {
 			text = text[:4]
 		}
-		if words.MatchString(strings.Join(text, " | ")) {
-			return true
+		for _, t := range text {
+			if !seen[t] {
+				seen[t] = true
+				out = append(out, t)
+			}
 		}
 	}
-	return false
+	return out
 }

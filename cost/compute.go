@@ -44,8 +44,8 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Troubles, _ = Substitutes(run, nil)
 	}
 	e.Cautions = m.cautions(e.Batches)
-	e.Sources = m.sources(e.Batches)
 	e.Terms = m.terms(e.Batches)
+	e.Sources = m.sources(e.Batches)
 	return e, problems
 }
 

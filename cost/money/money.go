@@ -4,7 +4,8 @@
 // from zero (commercial rounding).
 // 2. [Amount.In] takes an amount into another currency at a rate, rounding once.
 // 3. [Apportion] shares an amount out by weights so that the shares add up to it.
-// 4. [FromFloat] is the one place where a time, a mass or an energy, which are
+// 4. [Sum] adds up many amounts.
+// 5. [FromFloat] is the one place where a time, a mass or an energy, which are
 // floating point, becomes a decimal.
 //
 // It holds no exchange rates and knows no country's cash habits: minor units are
@@ -129,6 +130,43 @@ func Part(total decimal.Decimal, part, whole int64, digits int32) decimal.Decima
 	}
 	return decimal.New(int64(quo), -digits)
 }
+
+// Sum adds up amounts of one currency whose minor unit has so many digits. It
+// counts whole minor units, which nearly all amounts are, without making a
+// decimal at every step; the sum is exact whatever the amounts are. The zero
+// value is nothing, of a currency without a minor unit.
+type Sum struct {
+	Digits int32
+	minor  int64
+	other  decimal.Decimal // of the amounts that are not counted in minor units
+}
+
+// Add adds an amount.
+func (s *Sum) Add(d decimal.Decimal) {
+	if d.IsZero() {
+		return
+	}
+	if d.Exponent() == -s.Digits && d.NumDigits() <= intDigits && s.minor < roomFor && s.minor > -roomFor {
+		s.minor += d.CoefficientInt64()
+		return
+	}
+	s.other = s.other.Add(d)
+}
+
+// Decimal is what was added up.
+func (s *Sum) Decimal() decimal.Decimal {
+	switch {
+	case s.minor == 0:
+		return s.other
+	case s.other.IsZero():
+		return decimal.New(s.minor, -s.Digits)
+	}
+	return s.other.Add(decimal.New(s.minor, -s.Digits))
+}
+
+// roomFor is how far from nothing a count of minor units may be if one amount
+// more shall fit.
+const roomFor = 1 << 62
 
 // intDigits is how many digits an int64 always holds.
 const intDigits = 18
