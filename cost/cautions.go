@@ -3,6 +3,7 @@ package cost
 import (
 	"regexp"
 	"slices"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -46,6 +47,15 @@ var (
 	customs = Caution{"duty and tax are estimates: the customs office decides, and thresholds change",
 		"WTO Customs Valuation Agreement, Art. 8"}
 )
+
+// anyTopic matches what one of the topics does: nearly no text mentions any.
+var anyTopic = func() *regexp.Regexp {
+	var words []string
+	for _, t := range []topic{mains, lithium, leaded, styrene} {
+		words = append(words, "(?:"+t.words.String()+")")
+	}
+	return regexp.MustCompile(strings.Join(words, "|"))
+}()
 
 // cautions lists what the run gives reason for, in a fixed order.
 func (m *Model) cautions(batches []Batch) []Caution {
@@ -93,8 +103,8 @@ func (m *Model) dutiable() bool {
 	return false
 }
 
-// texts are all that the lines say of their parts, each once: many lines share a
-// description or a package.
+// texts are what the lines say of their parts and mentions a topic. Each is looked
+// at once: many lines share a description or a package.
 func (m *Model) texts() []string {
 	var out []string
 	seen := map[string]bool{"": true}
@@ -105,8 +115,11 @@ func (m *Model) texts() []string {
 			text = text[:4]
 		}
 		for _, t := range text {
-			if !seen[t] {
-				seen[t] = true
+			if seen[t] {
+				continue
+			}
+			seen[t] = true
+			if anyTopic.MatchString(t) {
 				out = append(out, t)
 			}
 		}

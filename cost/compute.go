@@ -60,8 +60,9 @@ func (m *Model) Describe() *Estimate {
 		base := path.Base(m.run.Unit.File)
 		e.Name = strings.TrimSuffix(base, path.Ext(base))
 	}
-	for _, p := range m.parts {
-		e.Parts = append(e.Parts, p.Part)
+	e.Parts = make([]Part, len(m.parts))
+	for i := range m.parts {
+		e.Parts[i] = m.parts[i].Part
 	}
 	return e
 }

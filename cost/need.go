@@ -189,6 +189,7 @@ func (m *Model) offers() {
 			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
 		})
 		p.ruledOut = had > 0 && len(p.rows) == 0
+		p.offers = make([]buy.Offer, 0, len(p.rows))
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
 				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,

@@ -230,8 +230,10 @@ func (c *collector) assembly(batches []Batch) {
 }
 
 func (c *collector) attrition() {
+	listed := map[*bom.Allowance]bool{nil: true}
 	for i := range c.m.parts {
-		if a := c.m.parts[i].allowance; a != nil {
+		if a := c.m.parts[i].allowance; !listed[a] {
+			listed[a] = true
 			name := strings.TrimSpace(a.AppliesTo + " " + a.Package)
 			c.add("attrition", name, fmt.Sprintf("%s %%, at least %d", a.Percent, a.Pieces), a.AsOf, a.At("Percent"), a.Note)
 		}

@@ -100,6 +100,7 @@ func compile(p *Problem) (*model, error) {
 	if len(p.Suppliers) > 64 {
 		return nil, fmt.Errorf("%d suppliers; at most 64 can be planned together", len(p.Suppliers))
 	}
+	m.suppliers, m.parts = make([]supplier, 0, len(p.Suppliers)), make([]part, 0, len(p.Parts))
 	for i := range p.Suppliers {
 		s, err := m.compileSupplier(&p.Suppliers[i])
 		if err != nil {
@@ -167,7 +168,7 @@ func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 	if len(p.Offers) > 64 {
 		return part{}, fmt.Errorf("%d offers; at most 64 can be planned together", len(p.Offers))
 	}
-	out := part{name: p.Name, machine: p.Machine}
+	out := part{name: p.Name, machine: p.Machine, offers: make([]offer, 0, len(p.Offers))}
 	for i := range p.Offers {
 		o := &p.Offers[i]
 		if o.Supplier < 0 || o.Supplier >= len(m.suppliers) {
@@ -242,6 +243,7 @@ func (o *offer) addSpans(in *Offer, last int64) error {
 	if len(in.Breaks) == 0 {
 		return fmt.Errorf("no price")
 	}
+	o.spans = make([]span, 0, len(in.Breaks))
 	for i, b := range in.Breaks {
 		if b.Price.IsNegative() {
 			return fmt.Errorf("price %s is negative", b.Price)
