@@ -124,6 +124,33 @@ func compile(p *Problem) (*model, error) {
 	return m, nil
 }
 
+// twin copies all of the model that fix changes.
+func (m *model) twin() *model {
+	out := *m
+	out.suppliers, out.parts = slices.Clone(m.suppliers), slices.Clone(m.parts)
+	offers, spans := 0, 0
+	for i := range m.parts {
+		offers += len(m.parts[i].offers)
+		for j := range m.parts[i].offers {
+			spans += len(m.parts[i].offers[j].spans)
+		}
+	}
+	allOffers, allSpans := make([]offer, 0, offers), make([]span, 0, spans)
+	for i := range out.parts {
+		p := &out.parts[i]
+		from := len(allOffers)
+		allOffers = append(allOffers, p.offers...)
+		p.offers = allOffers[from:len(allOffers):len(allOffers)]
+		for j := range p.offers {
+			o := &p.offers[j]
+			from := len(allSpans)
+			allSpans = append(allSpans, o.spans...)
+			o.spans = allSpans[from:len(allSpans):len(allSpans)]
+		}
+	}
+	return &out
+}
+
 func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 	for _, d := range []struct {
 		what string

@@ -8,8 +8,13 @@ import (
 )
 
 // Solver holds what does not change from one batch size to the next: suppliers
-// and offers, read once. It is not safe for concurrent use.
+// and offers, read once. It is not safe for concurrent use: see [Solver.Twin].
 type Solver struct {
+	// Limit is asked now and then; true stops the proof, and the best plan found
+	// so far is returned with its bound. Nil: no limit. New takes it from the
+	// problem.
+	Limit func() bool
+
 	problem Problem
 	model   *model
 	search  search
@@ -23,7 +28,13 @@ func New(p Problem) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Solver{problem: p, model: m}, nil
+	return &Solver{Limit: p.Limit, problem: p, model: m}, nil
+}
+
+// Twin gives a solver of the same problem that another goroutine can use at the
+// same time. Its Limit, which is the same, must then be safe for that too.
+func (s *Solver) Twin() *Solver {
+	return &Solver{Limit: s.Limit, problem: s.problem, model: s.model.twin()}
 }
 
 // Solve finds the cheapest plan of a problem.
@@ -62,7 +73,7 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 		return Plan{}, err
 	}
 	x := &s.search
-	x.prepare(s.model, s.problem.Limit)
+	x.prepare(s.model, s.Limit)
 	bound := x.solve()
 	plan := Plan{Short: s.short()}
 	if x.best == nil {
