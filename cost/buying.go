@@ -296,7 +296,8 @@ func (m *Model) enterLines(b *Batch, plan buy.Plan) {
 	for first := 0; first < len(plan.Lines); {
 		i, at := plan.Lines[first].Part, len(b.Purchases)
 		for ; first < len(plan.Lines) && plan.Lines[first].Part == i; first++ {
-			b.Purchases = append(b.Purchases, m.purchase(i, &plan.Lines[first]))
+			b.Purchases = append(b.Purchases, Purchase{})
+			m.enterLine(&b.Purchases[len(b.Purchases)-1], i, &plan.Lines[first])
 		}
 		r, lines := &b.Parts[i], b.Purchases[at:]
 		for j := range lines {
@@ -309,22 +310,21 @@ func (m *Model) enterLines(b *Batch, plan buy.Plan) {
 	}
 }
 
-func (m *Model) purchase(i int, l *buy.Line) Purchase {
+// enterLine writes a line of the plan down as a purchase of a part. Purchases are
+// large and many, so that it is done in place.
+func (m *Model) enterLine(to *Purchase, i int, l *buy.Line) {
 	p := &m.parts[i]
 	o := &p.offers[l.Offer]
 	at := breakAt(o.Breaks, l.Quantity)
-	out := Purchase{
-		Kind: kindOf(p), Supplier: m.suppliers[o.Supplier].Name, OrderCode: o.Code, Part: p.Key, Index: i,
-		Quantity: l.Quantity, Pieces: o.Pieces, UnitPrice: l.Price, Currency: o.Currency,
-		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading), choice: l.Offer,
-	}
+	to.Kind, to.Supplier, to.OrderCode, to.Part, to.Index = kindOf(p), m.suppliers[o.Supplier].Name, o.Code, p.Key, i
+	to.Quantity, to.Pieces, to.UnitPrice, to.Currency = l.Quantity, o.Pieces, l.Price, o.Currency
+	to.Goods, to.Cash, to.Place, to.choice = l.Cash, l.Home, at.At(at.Heading), l.Offer
 	if p.Unit == grams {
-		out.AsOf = p.spools[l.Offer].AsOf
+		to.AsOf = p.spools[l.Offer].AsOf
 	} else {
-		out.offer = p.rows[l.Offer]
-		out.AsOf = out.offer.AsOf
+		to.offer = p.rows[l.Offer]
+		to.AsOf = to.offer.AsOf
 	}
-	return out
 }
 
 // moreThanNeeded says why more is ordered of a part than its demand asks for:

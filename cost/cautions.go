@@ -9,8 +9,8 @@ import (
 )
 
 // topic is a matter of safety or law, the words of a bill of materials that
-// give reason for it, and what to say. Words are looked for in part numbers,
-// descriptions, values, packages and materials.
+// give reason for it, in small letters, and what to say. Words are looked for in
+// part numbers, descriptions, values, packages and materials.
 type topic struct {
 	words   *regexp.Regexp
 	caution Caution
@@ -19,22 +19,22 @@ type topic struct {
 // Each caution names what it rests on and leaves the last word to local rules.
 var (
 	lithium = topic{
-		regexp.MustCompile(`(?i)\b(lithium|li-?ion|li-?po(ly(mer)?)?|life(po4)?\s*cell|18650|21700|cr\d{4}|br\d{4})\b`),
+		regexp.MustCompile(`\b(lithium|li-?ion|li-?po(ly(mer)?)?|life(po4)?\s*cell|18650|21700|cr\d{4}|br\d{4})\b`),
 		Caution{"lithium cells are dangerous goods in transport (UN 3480 alone, UN 3481 with equipment), and carriers may refuse them: ask the carrier before packing",
 			"UN Manual of Tests and Criteria, 38.3"},
 	}
 	leaded = topic{
-		regexp.MustCompile(`(?i)\b(leaded|sn6[03]\s*/?\s*pb\d*|tin[- ]lead|60/40|63/37)\b`),
+		regexp.MustCompile(`\b(leaded|sn6[03]\s*/?\s*pb\d*|tin[- ]lead|60/40|63/37)\b`),
 		Caution{"leaded solder is over the lead limit for equipment placed on the EU market unless an exemption applies; other places have rules of their own",
 			"Directive 2011/65/EU, Annex II"},
 	}
 	mains = topic{
-		regexp.MustCompile(`(?i)\b(mains|(110|115|120|220|230|240)\s*v\s*(ac|~)|iec\s*60320|live\s*wire)\b`),
+		regexp.MustCompile(`\b(mains|(110|115|120|220|230|240)\s*v\s*(ac|~)|iec\s*60320|live\s*wire)\b`),
 		Caution{"mains voltage can kill: the design needs a competent safety assessment under local rules, which an estimate is not",
 			"Directive 2014/35/EU; IEC 62368-1"},
 	}
 	styrene = topic{
-		regexp.MustCompile(`(?i)\b(abs|asa|styrene|hips)\b`),
+		regexp.MustCompile(`\b(abs|asa|styrene|hips)\b`),
 		Caution{"printing ABS or ASA gives off styrene besides ultrafine particles: ventilate the room, and keep out of it while it prints",
 			"ANSI/CAN/UL 2904"},
 	}
@@ -52,7 +52,7 @@ var (
 var anyTopic = func() *regexp.Regexp {
 	var words []string
 	for _, t := range []topic{mains, lithium, leaded, styrene} {
-		words = append(words, "(?:"+t.words.String()+")")
+		words = append(words, t.words.String())
 	}
 	return regexp.MustCompile(strings.Join(words, "|"))
 }()
@@ -103,8 +103,8 @@ func (m *Model) dutiable() bool {
 	return false
 }
 
-// texts are what the lines say of their parts and mentions a topic. Each is looked
-// at once: many lines share a description or a package.
+// texts are what the lines say of their parts and mentions a topic, in small
+// letters. Each is looked at once: many lines share a description or a package.
 func (m *Model) texts() []string {
 	var out []string
 	seen := map[string]bool{"": true}
@@ -119,8 +119,8 @@ func (m *Model) texts() []string {
 				continue
 			}
 			seen[t] = true
-			if anyTopic.MatchString(t) {
-				out = append(out, t)
+			if low := strings.ToLower(t); anyTopic.MatchString(low) {
+				out = append(out, low)
 			}
 		}
 	}

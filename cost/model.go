@@ -73,6 +73,7 @@ type part struct {
 	Part
 	canon     canonical // of value and package where there is no part number
 	allowance *bom.Allowance
+	percent   int64 // of the allowance, in millionths
 	offers    []buy.Offer
 	rows      []*bom.Offer    // offers came from these; nil for a spool
 	spools    []*bom.Material // offers came from these; nil for a part

@@ -290,7 +290,10 @@ func (l *ledger) settle() []Payer {
 			all := sum.borne()
 			cash := money.Apportion(all.Cash, rule.percents, digits)
 			drawer := money.Apportion(all.Drawer, rule.percents, digits)
-			used := money.Apportion(all.Used, rule.percents, digits)
+			used := cash
+			if !all.Used.Equal(all.Cash) {
+				used = money.Apportion(all.Used, rule.percents, digits)
+			}
 			for i, name := range rule.names {
 				p, part := &payers[at[fold(name)]], Borne{cash[i], drawer[i], used[i]}
 				p.Categories[c] = p.Categories[c].Plus(part)

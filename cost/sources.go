@@ -2,7 +2,6 @@ package cost
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -15,7 +14,8 @@ import (
 // once, in the order of the sheet's tabs. Purchases must be numbered by their
 // offers (terms).
 func (m *Model) sources(batches []Batch) []Source {
-	c := &collector{m: m, seen: map[sourceKey]bool{}, bought: map[boughtKey]bool{}}
+	count := len(m.prices.Settings.All) + len(m.parts) + moreSources
+	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: make(map[boughtKey]bool, len(m.parts)), list: make([]Source, 0, count)}
 	c.settings()
 	c.exchange(batches)
 	c.suppliers(batches)
@@ -45,6 +45,10 @@ func (m *Model) sources(batches []Batch) []Source {
 	}
 	return c.list
 }
+
+// moreSources is about how many figures there are besides settings and prices of
+// parts.
+const moreSources = 50
 
 type sourceKey struct {
 	what, name string
@@ -179,7 +183,6 @@ func (c *collector) suppliers(batches []Batch) {
 // purchases adds the prices that have not been listed yet: most are the same at
 // every batch size.
 func (c *collector) purchases(all []Purchase) {
-	c.list = slices.Grow(c.list, max(0, len(all)-len(c.bought)))
 	for i := range all {
 		p := &all[i]
 		k := boughtKey{p.Offer, p.Place.Row, p.Place.Col}

@@ -83,11 +83,14 @@ func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) [
 		shares[0] = total
 		return shares
 	}
+	if total.IsZero() {
+		return shares
+	}
 	sum := decimal.Zero
 	for _, w := range weights {
 		sum = sum.Add(w)
 	}
-	if sum.IsZero() || total.IsZero() {
+	if sum.IsZero() {
 		shares[0] = total
 		return shares
 	}
