@@ -29,7 +29,7 @@ var (
 			"Directive 2011/65/EU, Annex II"},
 	}
 	mains = topic{
-		regexp.MustCompile(`\b(mains|(110|115|120|220|230|240)\s*v\s*(ac|~)|iec\s*60320|live\s*wire)\b`),
+		regexp.MustCompile(`\b(mains\b|(110|115|120|220|230|240)\s*v\s*(ac\b|~)|iec\s*60320\b|live\s*wire\b)`),
 		Caution{"mains voltage can kill: the design needs a competent safety assessment under local rules, which an estimate is not",
 			"Directive 2014/35/EU; IEC 62368-1"},
 	}

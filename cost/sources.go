@@ -14,7 +14,7 @@ import (
 // once, in the order of the sheet's tabs. Purchases must be numbered by their
 // offers (terms).
 func (m *Model) sources(batches []Batch) []Source {
-	count := len(m.prices.Settings.All) + len(m.parts) + moreSources
+	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
 	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: make(map[boughtKey]bool, len(m.parts)), list: make([]Source, 0, count)}
 	c.settings()
 	c.exchange(batches)

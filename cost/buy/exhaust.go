@@ -58,7 +58,7 @@ type way struct {
 
 func (f *few) reset(s *search) {
 	f.s, f.count, f.moved = s, 0, 0
-	f.ways, f.pick, f.torn = resized(f.ways, len(s.parts)), f.pick[:0], f.torn[:0]
+	f.ways, f.pick, f.torn = roomy(resized(f.ways, len(s.parts)), fewOfAPart), f.pick[:0], f.torn[:0]
 	f.lines.reset()
 }
 
