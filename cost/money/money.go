@@ -15,8 +15,9 @@ package money
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"math/bits"
-	"sort"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -76,46 +77,52 @@ func (a Amount) In(other bom.Currency, rate decimal.Decimal) Amount {
 // Weights are not negative; where all are zero the first share takes all.
 func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) []decimal.Decimal {
 	shares := make([]decimal.Decimal, len(weights))
-	switch len(weights) {
-	case 0:
+	switch {
+	case len(weights) == 0 || total.IsZero():
 		return shares
-	case 1: // by far the most common: nothing to divide
+	case len(weights) == 1: // by far the most common: nothing to divide
 		shares[0] = total
 		return shares
 	}
-	if total.IsZero() {
-		return shares
-	}
-	sum := decimal.Zero
-	for _, w := range weights {
-		sum = sum.Add(w)
-	}
-	if sum.IsZero() {
+	parts, sum := wholes(weights)
+	if sum.Sign() == 0 {
 		shares[0] = total
 		return shares
 	}
-	unit := decimal.New(1, -digits)
-	rest := total
-	remainders := make([]decimal.Decimal, len(weights))
+	units := total.Shift(digits).BigInt()
+	rest := new(big.Int).Set(units)
+	quotients, remainders := make([]big.Int, len(weights)), make([]big.Int, len(weights))
 	order := make([]int, len(weights))
-	for i, w := range weights {
-		// QuoRem by sum to the minor digits truncates towards zero and keeps
-		// the remainder exact.
-		share, remainder := total.Mul(w).QuoRem(sum, digits)
-		shares[i], remainders[i], order[i] = share, remainder.Abs(), i
-		rest = rest.Sub(share)
+	var product big.Int
+	for i := range parts {
+		// QuoRem truncates towards zero: the remainder has the sign of the total.
+		quotients[i].QuoRem(product.Mul(units, parts[i]), sum, &remainders[i])
+		rest.Sub(rest, &quotients[i])
+		order[i] = i
 	}
-	sort.SliceStable(order, func(a, b int) bool {
-		return remainders[order[a]].GreaterThan(remainders[order[b]])
-	})
-	if rest.IsNegative() {
-		unit = unit.Neg()
+	slices.SortStableFunc(order, func(a, b int) int { return remainders[b].CmpAbs(&remainders[a]) })
+	one := big.NewInt(int64(rest.Sign()))
+	for _, i := range order[:new(big.Int).Abs(rest).Int64()] {
+		quotients[i].Add(&quotients[i], one)
 	}
-	for i := 0; !rest.IsZero(); i++ {
-		shares[order[i]] = shares[order[i]].Add(unit)
-		rest = rest.Sub(unit)
+	for i := range shares {
+		shares[i] = decimal.NewFromBigInt(&quotients[i], -digits)
 	}
 	return shares
+}
+
+// wholes brings weights to whole numbers in the same proportions, with their sum.
+func wholes(weights []decimal.Decimal) (parts []*big.Int, sum *big.Int) {
+	finest := weights[0].Exponent()
+	for _, w := range weights {
+		finest = min(finest, w.Exponent())
+	}
+	parts, sum = make([]*big.Int, len(weights)), new(big.Int)
+	for i, w := range weights {
+		parts[i] = w.Shift(-finest).BigInt()
+		sum.Add(sum, parts[i])
+	}
+	return parts, sum
 }
 
 // Part is round(total × part / whole), half away from zero. Total is not negative
