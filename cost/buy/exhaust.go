@@ -10,7 +10,7 @@ import (
 // where they are so few that no more thought is needed: for most runs the
 // cheapest way to buy each part, and nothing else. It tells whether it did.
 func (s *search) exhaust(n *node) bool {
-	if s.best == nil {
+	if s.best == nil || !s.near(n) {
 		return false
 	}
 	base := s.prove(n)
@@ -27,6 +27,12 @@ func (s *search) exhaust(n *node) bool {
 		}
 	}
 	return !f.enter() || f.combine(0, base)
+}
+
+// near tells whether few options may lie between the bound of a node and the best
+// plan: of many parts, some always have another option at a price a little higher.
+func (s *search) near(n *node) bool {
+	return len(s.parts) <= fewOptions || float64(s.best.cash)-n.guess <= clearOver
 }
 
 // How many options there may be besides the best of each part; how many plans

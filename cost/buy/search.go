@@ -273,7 +273,7 @@ func (s *search) settle(n *node) bool {
 		}
 	}
 	n.guess = max(n.bound, s.climb(n))
-	if n.guess > s.target()+slack || n.seq == 0 {
+	if n.guess > s.target()+slack {
 		n.bound = max(n.bound, s.prove(n))
 		n.guess = n.bound
 	}
