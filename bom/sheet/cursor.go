@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"io"
+	"slices"
 
 	"github.com/gocarina/gocsv"
 
@@ -12,8 +13,8 @@ import (
 // gocsv's CSVReader, for CSV and workbooks alike.
 type cursor struct {
 	reg    *region
-	rows   []bom.Row
-	headed bool // the headings have been handed on
+	rows   []int // those that are left, as indexes into reg.rows
+	headed bool  // the headings have been handed on
 	text   []byte
 	ends   []int
 }
@@ -29,7 +30,7 @@ func (c *cursor) Read() ([]string, error) {
 		}
 		return names, nil
 	case len(c.rows) > 0:
-		row := c.rows[0]
+		row := c.reg.rows[c.rows[0]]
 		c.rows = c.rows[1:]
 		return c.record(row), nil
 	}
@@ -75,25 +76,35 @@ func (c *cursor) record(row bom.Row) []string {
 // and a record has room for every documented column.
 const recordsAtOnce = 256
 
-// eachRecord fills one T for each row of a region and hands it on with the
-// number of the row, from 0, until more says no. The fields of T are Cells whose
-// csv tag is a documented heading. A record is filled anew after use returns.
-func eachRecord[T any](reg *region, use func(i int, record *T) (more bool)) error {
-	// gocsv makes a list of its own unless this one is as long as what it reads.
-	all := make([]T, min(recordsAtOnce, len(reg.rows)))
-	for from := 0; from < len(reg.rows); from += recordsAtOnce {
-		rows := reg.rows[from:min(from+recordsAtOnce, len(reg.rows))]
-		out := all[:len(rows)]
-		if len(reg.cols) > 0 { // else a price-break column or two, nothing else
-			if err := gocsv.UnmarshalCSV(&cursor{reg: reg, rows: rows}, &out); err != nil {
-				return err
-			}
+// eachRecord fills one T for each of some rows, which are indexes into reg.rows,
+// and hands it on with that index, until more says no. The fields of T are Cells
+// whose csv tag is a documented heading.
+func eachRecord[T any](reg *region, rows []int, use func(row int, record *T) (more bool)) error {
+	for some := range slices.Chunk(rows, recordsAtOnce) {
+		records, err := recordsOf[T](reg, some)
+		if err != nil {
+			return err
 		}
-		for i := range out {
-			if !use(from+i, &out[i]) {
+		for i, record := range records {
+			if !use(some[i], record) {
 				return nil
 			}
 		}
 	}
 	return nil
+}
+
+// recordsOf fills one T for each row. gocsv makes a new value of what the list
+// holds for each row and then puts it there: of pointers, that is no second
+// record.
+func recordsOf[T any](reg *region, rows []int) ([]*T, error) {
+	out := make([]*T, len(rows)) // gocsv makes a list of its own where this is shorter
+	if len(reg.cols) > 0 {
+		err := gocsv.UnmarshalCSV(&cursor{reg: reg, rows: rows}, &out)
+		return out, err
+	}
+	for i := range out { // a price-break column or two, nothing else
+		out[i] = new(T)
+	}
+	return out, nil
 }
