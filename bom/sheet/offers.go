@@ -43,7 +43,8 @@ type offerRow struct {
 // order code. It does not depend on their order.
 type offerGroup struct {
 	*decoder
-	rows []offerRow
+	rows  []offerRow
+	found *rowPrices
 }
 
 // offers reads the tab offers.
@@ -58,6 +59,7 @@ func (p *priceReader) offers() {
 	for i, r := range rows {
 		order[i] = r.index
 	}
+	var found rowPrices
 	first, next := 0, 0 // rows of the offer that is read: its first, and the one to come
 	err := eachRecord(d.reg, order, func(_ int, raw *rawOffer) bool {
 		rows[next].rawOffer = raw
@@ -67,7 +69,7 @@ func (p *priceReader) offers() {
 		if d.tooMany() {
 			return false
 		}
-		p.prices.Offers = append(p.prices.Offers, p.offer(offerGroup{d, rows[first:next]}))
+		p.prices.Offers = append(p.prices.Offers, p.offer(offerGroup{d, rows[first:next], &found}))
 		for ; first < next; first++ {
 			rows[first].rawOffer = nil
 		}
@@ -225,15 +227,14 @@ func (p *priceReader) offerCurrency(g offerGroup, first *offerRow) bom.Currency 
 // breaks reads the prices of an offer, by rising number of order units.
 func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
 	var out breakList
-	var row rowPrices
 	for i := range g.rows {
 		r := &g.rows[i]
 		if g.row = r.index; g.tooMany() {
 			break
 		}
-		g.readPrices(&row, r, cur)
-		out.expect(len(row.breaks), len(g.rows)-i)
-		for _, b := range row.breaks {
+		g.readPrices(r, cur)
+		out.expect(len(g.found.breaks), len(g.rows)-i)
+		for _, b := range g.found.breaks {
 			g.addBreak(&out, b)
 		}
 	}
@@ -312,10 +313,10 @@ type typedPrice struct {
 
 // typedPrices finds the prices of one row: that under Price and those under the
 // headings @n.
-func (g offerGroup) typedPrices(row *rowPrices, r *offerRow) {
-	row.typed = row.typed[:0]
+func (g offerGroup) typedPrices(r *offerRow) {
+	g.found.typed = g.found.typed[:0]
 	if !r.Price.Blank() {
-		row.typed = append(row.typed, typedPrice{r.Price, step{"Price", g.whole(r.From, 1, 1)}})
+		g.found.typed = append(g.found.typed, typedPrice{r.Price, step{"Price", g.whole(r.From, 1, 1)}})
 	}
 	if len(g.reg.steps) == 0 {
 		return
@@ -323,36 +324,36 @@ func (g offerGroup) typedPrices(row *rowPrices, r *offerRow) {
 	cells := g.reg.rows[r.index]
 	for _, c := range cells.Cells {
 		if s, ok := g.reg.steps[c.Col]; ok {
-			row.typed = append(row.typed, typedPrice{newCell(cells.Number, c), s})
+			g.found.typed = append(g.found.typed, typedPrice{newCell(cells.Number, c), s})
 		}
 	}
 }
 
 // readPrices reads the prices of one row. Low and High are about the price under
 // Price, or without one about that from the fewest order units on.
-func (g offerGroup) readPrices(row *rowPrices, r *offerRow, cur bom.Currency) {
-	g.typedPrices(row, r)
-	row.breaks = row.breaks[:0]
+func (g offerGroup) readPrices(r *offerRow, cur bom.Currency) {
+	g.typedPrices(r)
+	g.found.breaks = g.found.breaks[:0]
 	switch {
-	case len(row.typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):
+	case len(g.found.typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):
 		g.problems.Errorf(g.place(r.Price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
 	case r.Price.Blank() && !r.From.Blank():
 		g.wrong(r.From, "the price in the same row", "no price stands with it")
 	}
 	lead := 0
-	for i := range row.typed {
-		if r.Price.Blank() && row.typed[i].from < row.typed[lead].from {
+	for i := range g.found.typed {
+		if r.Price.Blank() && g.found.typed[i].from < g.found.typed[lead].from {
 			lead = i
 		}
 	}
-	for i, t := range row.typed {
+	for i, t := range g.found.typed {
 		before := len(*g.problems)
 		b := bom.Break{Origin: g.reg.origin(r.index), Heading: t.heading, From: t.from, Price: g.money(t.cell, cur)}
 		if i == lead {
 			b.Range = g.bounds(bom.FormMoney, t.cell, r.Low, r.High, limits{})
 		}
 		if !g.failedSince(before) {
-			row.breaks = append(row.breaks, b)
+			g.found.breaks = append(g.found.breaks, b)
 		}
 	}
 }
