@@ -44,7 +44,7 @@ type offerRow struct {
 type offerGroup struct {
 	*decoder
 	rows  []offerRow
-	found *rowPrices
+	found *rowPrices // of the row that is read
 }
 
 // offers reads the tab offers.
