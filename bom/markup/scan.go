@@ -23,12 +23,22 @@ import (
 type Scanner struct {
 	data  []byte
 	pos   int
-	stack [][]byte // full names of the open elements
-	attrs []attr   // of the last start
+	stack []element // those that are open
+	attrs []attr    // of the last start
 	bound []binding
 	empty bool // the last start was of an element without content: its end comes next
 	ended bool // the root element is closed
 }
+
+// element is an open element.
+type element struct {
+	full  []byte // its name, as its end has to repeat it
+	local int    // where the local name begins in it
+}
+
+func (e element) name() []byte { return e.full[e.local:] }
+
+func (e element) prefix() []byte { return e.full[:max(0, e.local-1)] }
 
 type attr struct{ prefix, name, value []byte } // the value as it stands
 
@@ -81,8 +91,7 @@ func (s *Scanner) Depth() int { return len(s.stack) }
 
 // Open is the local name of the open element at a depth from 1 to Depth.
 func (s *Scanner) Open(depth int) []byte {
-	_, name := split(s.stack[depth-1])
-	return name
+	return s.stack[depth-1].name()
 }
 
 // Offset is how much of the part has been read, in bytes.
@@ -136,27 +145,37 @@ func (s *Scanner) Next() (Token, error) {
 
 // tag reads what begins with "<"; skipped tells that it means nothing here.
 func (s *Scanner) tag(rest []byte) (t Token, skipped bool, err error) {
+	if len(rest) > 1 {
+		switch rest[1] {
+		case '/':
+			t, err = s.endTag(rest)
+			return t, false, err
+		case '?':
+			return Token{}, true, s.skip(rest, "?>")
+		case '!':
+			return s.declaration(rest)
+		}
+	}
+	t, err = s.startTag(rest)
+	return t, false, err
+}
+
+// declaration reads what begins with "<!".
+func (s *Scanner) declaration(rest []byte) (t Token, skipped bool, err error) {
+	const section = "<![CDATA["
 	switch {
-	case bytes.HasPrefix(rest, []byte("</")):
-		t, err = s.endTag(rest)
-		return t, false, err
-	case bytes.HasPrefix(rest, []byte("<?")):
-		return Token{}, true, s.skip(rest, "?>")
 	case bytes.HasPrefix(rest, []byte("<!--")):
 		return Token{}, true, s.skip(rest, "-->")
-	case bytes.HasPrefix(rest, []byte("<![CDATA[")) && len(s.stack) > 0:
-		body := rest[len("<![CDATA["):]
+	case bytes.HasPrefix(rest, []byte(section)) && len(s.stack) > 0:
+		body := rest[len(section):]
 		i := bytes.Index(body, []byte("]]>"))
 		if i < 0 {
 			return Token{}, false, ErrCut
 		}
-		s.pos += len("<![CDATA[") + i + len("]]>")
+		s.pos += len(section) + i + len("]]>")
 		return Token{Kind: Plain, Text: body[:i]}, false, nil
-	case bytes.HasPrefix(rest, []byte("<!")):
-		return Token{}, false, errors.New("it declares a document type")
 	}
-	t, err = s.startTag(rest)
-	return t, false, err
+	return Token{}, false, errors.New("it declares a document type")
 }
 
 func (s *Scanner) skip(rest []byte, end string) error {
@@ -170,7 +189,7 @@ func (s *Scanner) skip(rest []byte, end string) error {
 
 func (s *Scanner) endTag(rest []byte) (Token, error) {
 	if n := len(s.stack); n > 0 {
-		want := s.stack[n-1]
+		want := s.stack[n-1].full
 		if end := 2 + len(want); len(rest) > end && rest[end] == '>' && bytes.Equal(rest[2:end], want) {
 			s.pos += end + 1
 			return s.pop(), nil
@@ -181,7 +200,7 @@ func (s *Scanner) endTag(rest []byte) (Token, error) {
 		return Token{}, ErrCut
 	}
 	name := bytes.TrimRight(rest[2:i], " \t\r\n")
-	if len(s.stack) == 0 || !bytes.Equal(name, s.stack[len(s.stack)-1]) {
+	if len(s.stack) == 0 || !bytes.Equal(name, s.stack[len(s.stack)-1].full) {
 		return Token{}, fmt.Errorf("the end of %q does not fit", Short(name))
 	}
 	s.pos += i + 1
@@ -189,13 +208,13 @@ func (s *Scanner) endTag(rest []byte) (Token, error) {
 }
 
 func (s *Scanner) pop() Token {
-	prefix, name := split(s.stack[len(s.stack)-1])
+	e := s.stack[len(s.stack)-1]
 	for n := len(s.bound); n > 0 && s.bound[n-1].depth == len(s.stack); n-- {
 		s.bound = s.bound[:n-1]
 	}
 	s.stack = s.stack[:len(s.stack)-1]
 	s.ended = len(s.stack) == 0
-	return Token{Kind: End, Prefix: prefix, Name: name}
+	return Token{Kind: End, Prefix: e.prefix(), Name: e.name()}
 }
 
 func (s *Scanner) startTag(rest []byte) (Token, error) {
@@ -243,10 +262,10 @@ func (s *Scanner) startTag(rest []byte) (Token, error) {
 }
 
 func (s *Scanner) push(full []byte, used int) Token {
-	s.stack = append(s.stack, full)
+	e := element{full, bytes.IndexByte(full, ':') + 1}
+	s.stack = append(s.stack, e)
 	s.pos += used
-	prefix, name := split(full)
-	return Token{Kind: Start, Prefix: prefix, Name: name}
+	return Token{Kind: Start, Prefix: e.prefix(), Name: e.name()}
 }
 
 // declare binds a prefix, or none, to a namespace where an attribute says so
