@@ -156,30 +156,42 @@ func (p *priceReader) currencyOf(supplier string) bom.Currency {
 	return p.prices.Settings.Home
 }
 
+// supplierNames are all places where a supplier is named outside the tab
+// suppliers.
+func (p *priceReader) supplierNames(yield func(*string) bool) {
+	for i := range p.prices.Offers {
+		if !yield(&p.prices.Offers[i].Supplier) {
+			return
+		}
+	}
+	for i := range p.prices.Quotes {
+		if !yield(&p.prices.Quotes[i].Fabricator) {
+			return
+		}
+	}
+	for i := range p.prices.Assemblers {
+		if !yield(&p.prices.Assemblers[i].Name) {
+			return
+		}
+	}
+	for i := range p.prices.Materials {
+		if !yield(&p.prices.Materials[i].Supplier) {
+			return
+		}
+	}
+	_ = yield(&p.prices.Settings.Assembler) && yield(&p.prices.Settings.Fabricator)
+}
+
 // spellSuppliers gives every supplier one spelling: that of the tab suppliers,
 // else the first in the order of the alphabet.
 func (p *priceReader) spellSuppliers() {
-	var names []*string
-	for i := range p.prices.Offers {
-		names = append(names, &p.prices.Offers[i].Supplier)
-	}
-	for i := range p.prices.Quotes {
-		names = append(names, &p.prices.Quotes[i].Fabricator)
-	}
-	for i := range p.prices.Assemblers {
-		names = append(names, &p.prices.Assemblers[i].Name)
-	}
-	for i := range p.prices.Materials {
-		names = append(names, &p.prices.Materials[i].Supplier)
-	}
-	names = append(names, &p.prices.Settings.Assembler, &p.prices.Settings.Fabricator)
 	least := map[string]string{}
-	for _, n := range names {
+	for n := range p.supplierNames {
 		if had, ok := least[fold(*n)]; !ok || *n < had {
 			least[fold(*n)] = *n
 		}
 	}
-	for _, n := range names {
+	for n := range p.supplierNames {
 		if spelled, ok := p.spelled[fold(*n)]; ok {
 			*n = spelled
 			continue
