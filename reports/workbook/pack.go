@@ -126,8 +126,8 @@ func (d *deflater) part(name string, p *pack) deflated {
 	}}
 }
 
-// deflate compresses at the fastest level: the default one makes a workbook a
-// fifth smaller and takes four times as long.
+// deflate compresses at the fastest level: the default one makes the workbook of
+// the demo 149 kB long instead of 181 kB, and takes nearly three times as long.
 func (d *deflater) deflate(plain []byte) ([]byte, error) {
 	var out bytes.Buffer
 	if d.flate == nil {
