@@ -2,6 +2,7 @@ package bom
 
 import (
 	"math/big"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -17,6 +18,17 @@ const (
 	MarkDot
 	MarkComma
 )
+
+// char is the mark as it stands in a figure; 0 where it is not known.
+func (m DecimalMark) char() byte {
+	switch m {
+	case MarkDot:
+		return '.'
+	case MarkComma:
+		return ','
+	}
+	return 0
+}
 
 // Figure is a number as somebody typed it.
 type Figure struct {
@@ -200,6 +212,9 @@ func (w *written) peel(s string) (string, *NumberError) {
 		head = s[:i]
 	}
 	sign := strings.TrimSpace(head)
+	if sign == "" {
+		return s, nil
+	}
 	if CurrencySigns(sign) == nil {
 		sign = strings.TrimRight(sign, ".,") // €.5
 	}
@@ -438,7 +453,7 @@ func layOut(core string, scientific bool) (l layout, ok bool) {
 
 // with reads a layout with the decimal mark that is known, if one is.
 func (l layout) with(mark DecimalMark) (layout, *NumberError) {
-	known := map[DecimalMark]byte{MarkDot: '.', MarkComma: ','}[mark]
+	known := mark.char()
 	switch {
 	case known == 0 && l.twoWays:
 		return l, &NumberError{
@@ -498,6 +513,9 @@ func exact(whole, fraction string, exponent int) (decimal.Decimal, *NumberError)
 	if exponent > 0 {
 		significant += strings.Repeat("0", exponent)
 		exponent = 0
+	}
+	if n, err := strconv.ParseInt(significant, 10, 64); err == nil { // nearly all
+		return decimal.New(n, int32(exponent)), nil
 	}
 	n, _ := new(big.Int).SetString(significant, 10)
 	return decimal.NewFromBigInt(n, int32(exponent)), nil

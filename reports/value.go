@@ -208,8 +208,9 @@ func (v Value) Exact(f Format) string {
 // trimmed writes up to Keep decimals without the zeros at the end that go
 // beyond Digits.
 func trimmed(d decimal.Decimal, f Format) string {
-	s := d.StringFixed(f.Keep)
-	least := len(s) - int(f.Keep-f.Digits)
+	places := min(f.Keep, max(f.Digits, -d.Exponent())) // the zeros beyond would go
+	s := d.StringFixed(places)
+	least := len(s) - int(places-f.Digits)
 	for len(s) > least && s[len(s)-1] == '0' {
 		s = s[:len(s)-1]
 	}

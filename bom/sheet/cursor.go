@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"io"
+	"reflect"
+	"slices"
 
 	"github.com/gocarina/gocsv"
 
@@ -12,8 +14,9 @@ import (
 // gocsv's CSVReader, for CSV and workbooks alike.
 type cursor struct {
 	reg    *region
-	rows   []bom.Row
-	headed bool // the headings have been handed on
+	cols   []heading // those that are handed on
+	rows   []int     // those that are left, as indexes into reg.rows
+	headed bool      // the headings have been handed on
 	text   []byte
 	ends   []int
 }
@@ -23,13 +26,13 @@ func (c *cursor) Read() ([]string, error) {
 	switch {
 	case !c.headed:
 		c.headed = true
-		names := make([]string, len(c.reg.cols))
-		for i, h := range c.reg.cols {
+		names := make([]string, len(c.cols))
+		for i, h := range c.cols {
 			names[i] = h.column.Heading
 		}
 		return names, nil
 	case len(c.rows) > 0:
-		row := c.rows[0]
+		row := c.reg.rows[c.rows[0]]
 		c.rows = c.rows[1:]
 		return c.record(row), nil
 	}
@@ -48,12 +51,12 @@ func (c *cursor) ReadAll() ([][]string, error) {
 	}
 }
 
-// record writes the cells under known headings, blank ones too. Both are in
+// record writes the cells under these headings, blank ones too. Both are in
 // order of columns, so one pass finds them. The fields share one text.
 func (c *cursor) record(row bom.Row) []string {
 	c.text, c.ends = c.text[:0], c.ends[:0]
 	i := 0
-	for _, h := range c.reg.cols {
+	for _, h := range c.cols {
 		for i < len(row.Cells) && row.Cells[i].Col < h.col {
 			i++
 		}
@@ -61,7 +64,7 @@ func (c *cursor) record(row bom.Row) []string {
 		if i < len(row.Cells) && row.Cells[i].Col == h.col {
 			cell = row.Cells[i]
 		}
-		c.text = newCell(row.Number, cell).encode(c.text)
+		c.text = newCell(cell).encode(c.text)
 		c.ends = append(c.ends, len(c.text))
 	}
 	text, out, start := string(c.text), make([]string, len(c.ends)), 0
@@ -75,25 +78,49 @@ func (c *cursor) record(row bom.Row) []string {
 // and a record has room for every documented column.
 const recordsAtOnce = 256
 
-// eachRecord fills one T for each row of a region and hands it on with the
-// number of the row, from 0, until more says no. The fields of T are Cells whose
-// csv tag is a documented heading. A record is filled anew after use returns.
-func eachRecord[T any](reg *region, use func(i int, record *T) (more bool)) error {
-	// gocsv makes a list of its own unless this one is as long as what it reads.
-	all := make([]T, min(recordsAtOnce, len(reg.rows)))
-	for from := 0; from < len(reg.rows); from += recordsAtOnce {
-		rows := reg.rows[from:min(from+recordsAtOnce, len(reg.rows))]
-		out := all[:len(rows)]
-		if len(reg.cols) > 0 { // else a price-break column or two, nothing else
-			if err := gocsv.UnmarshalCSV(&cursor{reg: reg, rows: rows}, &out); err != nil {
-				return err
-			}
+// eachRecord fills one T for each of some rows, which are indexes into reg.rows,
+// and hands it on with that index, until more says no. The fields of T are Cells
+// whose csv tag is a documented heading.
+func eachRecord[T any](reg *region, rows []int, use func(row int, record *T) (more bool)) error {
+	cols := columnsOf[T](reg)
+	for some := range slices.Chunk(rows, recordsAtOnce) {
+		records, err := recordsOf[T](&cursor{reg: reg, cols: cols, rows: some})
+		if err != nil {
+			return err
 		}
-		for i := range out {
-			if !use(from+i, &out[i]) {
+		for i, record := range records {
+			if !use(some[i], record) {
 				return nil
 			}
 		}
 	}
 	return nil
+}
+
+// columnsOf gives the columns of a region that T has a field for.
+func columnsOf[T any](reg *region) []heading {
+	var cols []heading
+	for _, h := range reg.cols {
+		if slices.ContainsFunc(reflect.VisibleFields(reflect.TypeFor[T]()), func(f reflect.StructField) bool {
+			return f.Tag.Get("csv") == h.column.Heading
+		}) {
+			cols = append(cols, h)
+		}
+	}
+	return cols
+}
+
+// recordsOf fills one T for each row of a cursor. gocsv makes a new value of
+// what the list holds for each row and then puts it there: of pointers, that is
+// no second record.
+func recordsOf[T any](c *cursor) ([]*T, error) {
+	out := make([]*T, len(c.rows)) // gocsv makes a list of its own where this is shorter
+	if len(c.cols) > 0 {
+		err := gocsv.UnmarshalCSV(c, &out)
+		return out, err
+	}
+	for i := range out { // a price-break column or two, nothing else
+		out[i] = new(T)
+	}
+	return out, nil
 }

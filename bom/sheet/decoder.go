@@ -24,12 +24,12 @@ type decoder struct {
 	dropped  int // those of them that are not listed
 	row      int // index into reg.rows
 	column   map[int32]*bom.Column
-	seen     map[string]Cell // what once has met
+	seen     map[string]int // what once has met -> the row that holds it
 }
 
 func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
 	d := &decoder{reg: reg, marking: m, problems: problems, counted: len(*problems),
-		column: map[int32]*bom.Column{}, seen: map[string]Cell{}}
+		column: map[int32]*bom.Column{}, seen: map[string]int{}}
 	for _, h := range reg.cols {
 		d.column[int32(h.col)] = h.column
 	}
@@ -39,8 +39,12 @@ func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
 // readRows reads the rows of a table one by one, up to where too many faults
 // have been met.
 func readRows[T any](d *decoder, read func(record *T)) {
-	err := eachRecord(d.reg, func(i int, record *T) bool {
-		d.row = i
+	all := make([]int, len(d.reg.rows))
+	for i := range all {
+		all[i] = i
+	}
+	err := eachRecord(d.reg, all, func(row int, record *T) bool {
+		d.row = row
 		read(record)
 		return !d.tooMany()
 	})
@@ -48,6 +52,12 @@ func readRows[T any](d *decoder, read func(record *T)) {
 		d.problems.Notef(d.reg.table.At(0, 0), "there are %d more warnings and notes on the rows of this table, which are not listed", d.dropped)
 		d.dropped = 0
 	}
+	d.unreadable(err)
+}
+
+// unreadable complains of rows of which gocsv makes no records, if there is an
+// error.
+func (d *decoder) unreadable(err error) {
 	if err != nil {
 		d.problems.Errorf(d.reg.table.At(d.reg.head.Row, 0), "", "a table of cells", "the rows cannot be read: %v", err)
 	}
@@ -89,12 +99,13 @@ func (d *decoder) tooMany() bool {
 	return d.faults >= MaxFaults
 }
 
-// place is that of a cell; of the row where the table has no such column.
+// rowNumber is that of the row that is read, from 1.
+func (d *decoder) rowNumber() int { return d.reg.rows[d.row].Number }
+
+// place is that of a cell in the row that is read; of the row itself where the
+// table has no such column.
 func (d *decoder) place(c Cell) bom.Place {
-	if c.Col == 0 {
-		return d.reg.table.At(d.reg.rows[d.row].Number, 0)
-	}
-	return d.reg.table.At(int(c.Row), int(c.Col))
+	return d.reg.table.At(d.rowNumber(), int(c.Col))
 }
 
 // name is the heading a cell stands under.
@@ -102,10 +113,7 @@ func (d *decoder) name(c Cell) string {
 	if column := d.column[c.Col]; column != nil {
 		return column.Heading
 	}
-	if from, ok := d.reg.steps[int(c.Col)]; ok {
-		return stepHeading(from)
-	}
-	return ""
+	return d.reg.steps[int(c.Col)].heading
 }
 
 // wrong complains of what stands in a cell.
@@ -166,6 +174,11 @@ func (d *decoder) sound(c Cell) bool {
 		return true
 	}
 	return false
+}
+
+// cell is what stands under a documented heading in the row that is read.
+func (d *decoder) cell(heading string) Cell {
+	return newCell(find(d.reg.rows[d.row], d.reg.head.Col[heading]))
 }
 
 // failedSince tells whether an error was given after the first so many
@@ -233,8 +246,9 @@ func (d *decoder) warnOfNumber(c Cell) {
 }
 
 // largest bounds every figure: far over anything a small series needs, and low
-// enough that sums and products stay exact and quick.
-var largest = decimal.New(1, 12)
+// enough that sums and products stay exact and quick. It is written in full, not
+// as a power of ten, so that whole numbers are compared as they are.
+var largest = decimal.NewFromInt(1_000_000_000_000)
 
 // figure reads a number of 0 or more; ok is false for a blank cell and after a
 // complaint.
@@ -353,9 +367,9 @@ func (d *decoder) whole(c Cell, fallback, least int64) int64 {
 		return fallback
 	case !f.Value.IsInteger():
 		d.wrong(c, "a whole number such as 12", "not a whole number")
-	case f.Value.LessThan(decimal.NewFromInt(least)):
+	case f.Value.IntPart() < least:
 		d.wrong(c, fmt.Sprintf("a whole number of %d or more", least), "too small a number")
-	case f.Value.GreaterThan(bom.MaxQuantity.Decimal()):
+	case f.Value.IntPart() > int64(bom.MaxQuantity/bom.One):
 		d.wrong(c, "a whole number up to "+bom.MaxQuantity.String(), "too large a number")
 	default:
 		return f.Value.IntPart()
@@ -528,8 +542,8 @@ func (d *decoder) once(c Cell, what string, key ...string) {
 	}
 	k := strings.Join(key, "\x00")
 	if first, doubled := d.seen[k]; doubled {
-		d.wrong(c, "one row for it", "%s stands twice, here and in row %d", what, first.Row)
+		d.wrong(c, "one row for it", "%s stands twice, here and in row %d", what, first)
 		return
 	}
-	d.seen[k] = c
+	d.seen[k] = d.rowNumber()
 }

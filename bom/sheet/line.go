@@ -38,8 +38,8 @@ type rawLine struct {
 // lineReader reads the rows of one bill of materials.
 type lineReader struct {
 	*decoder
-	places map[string]Cell // designator in capitals -> where it first stands
-	named  int             // designators so far
+	places map[string]int // designator in capitals -> row where it first stands
+	named  int            // designators so far
 }
 
 // rows reads the rows one by one.
@@ -49,7 +49,7 @@ func (r *lineReader) rows(read func(*rawLine)) {
 
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
-	r.places = map[string]Cell{}
+	r.places = map[string]int{}
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))
@@ -121,7 +121,7 @@ func (r *lineReader) designators(c Cell) []string {
 		r.wrong(c, "fewer designators", "there are more than %d designators on the board", MaxDesignators)
 		return nil
 	}
-	doubled, first := []string(nil), Cell{}
+	doubled, first := []string(nil), 0
 	for _, name := range names {
 		key := strings.ToUpper(name)
 		if had, ok := r.places[key]; ok {
@@ -131,14 +131,14 @@ func (r *lineReader) designators(c Cell) []string {
 			doubled = append(doubled, name)
 			continue
 		}
-		r.places[key] = c
+		r.places[key] = r.rowNumber()
 	}
 	switch len(doubled) {
 	case 0:
 	case 1:
-		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d", doubled[0], first.Row)
+		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d", doubled[0], first)
 	default:
-		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first.Row, len(doubled)-1)
+		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first, len(doubled)-1)
 	}
 	return names
 }

@@ -8,10 +8,16 @@ import (
 	"tenoff/bom"
 )
 
-type rawOffer struct {
+// rawNames are the cells of a row of the tab offers that tell which offer it is
+// of.
+type rawNames struct {
 	Part     Cell `csv:"Part number"`
 	Supplier Cell `csv:"Supplier"`
 	Code     Cell `csv:"Order code"`
+}
+
+// rawOffer is what else stands in such a row.
+type rawOffer struct {
 	Stock    Cell `csv:"Stock"`
 	MOQ      Cell `csv:"MOQ"`
 	Multiple Cell `csv:"Multiple"`
@@ -24,10 +30,12 @@ type rawOffer struct {
 	Dated
 }
 
-// offerRow is one row of the tab offers.
+// offerRow is one row of the tab offers. All of them stand in memory, but
+// nothing of them besides their names: that is read when the offer is made.
 type offerRow struct {
-	rawOffer
-	index                int
+	*rawOffer                // while its offer is made
+	index                int // into reg.rows
+	offer                int // which of the offers it is of
 	part, supplier, code string
 }
 
@@ -35,7 +43,8 @@ type offerRow struct {
 // order code. It does not depend on their order.
 type offerGroup struct {
 	*decoder
-	rows []*offerRow
+	rows  []offerRow
+	found *rowPrices // of the row that is read
 }
 
 // offers reads the tab offers.
@@ -44,42 +53,64 @@ func (p *priceReader) offers() {
 	if !ok {
 		return
 	}
-	groups := group(d)
-	p.prices.Offers = make([]bom.Offer, 0, len(groups))
-	for i, g := range groups {
-		if d.tooMany() {
-			return
-		}
-		p.prices.Offers = append(p.prices.Offers, p.offer(g))
-		groups[i].rows = nil // they take more room than what is made of them
+	rows, count := group(d)
+	p.prices.Offers = make([]bom.Offer, 0, count)
+	order := make([]int, len(rows))
+	for i, r := range rows {
+		order[i] = r.index
 	}
+	var found rowPrices
+	first, next := 0, 0 // rows of the offer that is read: its first, and the one to come
+	err := eachRecord(d.reg, order, func(_ int, raw *rawOffer) bool {
+		rows[next].rawOffer = raw
+		if next++; next < len(rows) && rows[next].offer == rows[first].offer {
+			return true
+		}
+		if d.tooMany() {
+			return false
+		}
+		p.prices.Offers = append(p.prices.Offers, p.offer(offerGroup{d, rows[first:next], &found}))
+		for ; first < next; first++ {
+			rows[first].rawOffer = nil
+		}
+		return true
+	})
+	d.unreadable(err)
 }
 
-// group gathers the rows of each offer, in the order of their first rows. A row
-// without an order code belongs to the one offer of its part and supplier.
-func group(d *decoder) []offerGroup {
-	rows, codes := namedRows(d)
-	groups := make([]offerGroup, 0, len(rows))
-	index := make(map[[3]string]int, len(rows))
-	for _, r := range rows {
-		code, known := fold(r.code), codes[r.pair()]
-		if code == "" && len(known) == 1 {
-			code = sortedKeys(known)[0]
-		} else if code == "" && len(known) > 1 {
-			d.row = r.index
-			d.wrong(r.Code, "the order code", "is blank, and the supplier has several offers of the part")
-			continue
+// group gives the rows with those of one offer together, and the number of
+// offers, which come in the order of their first rows. A row without an order
+// code belongs to the one offer of its part and supplier.
+func group(d *decoder) (rows []offerRow, count int) {
+	all, codes := namedRows(d)
+	index := map[[3]string]int{}
+	rows = all[:0]
+	for _, r := range all {
+		code := fold(r.code)
+		if code == "" && len(codes) > 0 {
+			switch known := codes[r.pair()]; len(known) {
+			case 0:
+			case 1:
+				code = sortedKeys(known)[0]
+			default:
+				d.row = r.index
+				d.wrong(d.cell("Order code"), "the order code", "is blank, and the supplier has several offers of the part")
+				continue
+			}
 		}
 		id := [3]string{fold(r.part), fold(r.supplier), code}
-		at, ok := index[id]
+		offer, ok := index[id]
 		if !ok {
-			at = len(groups)
-			index[id] = at
-			groups = append(groups, offerGroup{decoder: d})
+			offer = len(index)
+			index[id] = offer
 		}
-		groups[at].rows = append(groups[at].rows, r)
+		r.offer = offer
+		rows = append(rows, r)
 	}
-	return groups
+	slices.SortFunc(rows, func(a, b offerRow) int {
+		return cmp.Or(cmp.Compare(a.offer, b.offer), cmp.Compare(a.index, b.index))
+	})
+	return rows, len(index)
 }
 
 // pair is the part and the supplier of a row, in the form in which they are
@@ -88,16 +119,16 @@ func (r *offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supp
 
 // namedRows gives the rows that name a part and a supplier, and the order codes
 // of each pair of them.
-func namedRows(d *decoder) ([]*offerRow, map[[2]string]map[string]bool) {
-	var rows []*offerRow
+func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
+	var rows []offerRow
 	codes := map[[2]string]map[string]bool{}
-	readRows(d, func(raw *rawOffer) {
+	readRows(d, func(raw *rawNames) {
 		named := d.need(raw.Part)
 		if named = d.need(raw.Supplier) && named; !named {
 			return
 		}
-		r := &offerRow{*raw, d.row, d.key(raw.Part), d.key(raw.Supplier), d.key(raw.Code)}
-		rows = append(rows, r)
+		r := offerRow{index: d.row, part: d.key(raw.Part), supplier: d.key(raw.Supplier), code: d.key(raw.Code)}
+		rows = append(roomFor(rows, d), r)
 		if r.code == "" {
 			return
 		}
@@ -111,7 +142,7 @@ func namedRows(d *decoder) ([]*offerRow, map[[2]string]map[string]bool) {
 
 // offer makes one offer of its rows. What one row says holds for all.
 func (p *priceReader) offer(g offerGroup) bom.Offer {
-	first := g.rows[0]
+	first := &g.rows[0]
 	o := bom.Offer{
 		Origin:   g.reg.origin(first.index),
 		Part:     g.spelling(func(r *offerRow) string { return r.part }),
@@ -144,7 +175,8 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 // in the order of the alphabet, so that the order of the rows does not matter.
 func (g offerGroup) spelling(name func(*offerRow) string) string {
 	least := ""
-	for _, r := range g.rows {
+	for i := range g.rows {
+		r := &g.rows[i]
 		if s := name(r); least == "" || s != "" && s < least {
 			least = s
 		}
@@ -162,7 +194,9 @@ func (g offerGroup) pack(c Cell) bom.Quantity {
 // where all are blank.
 func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cell) T) (value T, ok bool) {
 	var from Cell
-	for _, r := range g.rows {
+	var at bom.Place // of it
+	for i := range g.rows {
+		r := &g.rows[i]
 		c := cell(r)
 		if c.Blank() {
 			continue
@@ -171,10 +205,10 @@ func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cel
 		v := read(c)
 		switch {
 		case !ok:
-			value, from, ok = v, c, true
+			value, from, at, ok = v, c, g.place(c), true
 		case v != value && fold(c.Text) != fold(from.Text):
 			g.wrong(c, "the same in all rows of the offer, or blank", "differs from %s (%q) of the same offer",
-				g.place(from).Cell(), clip(from.Text, 40))
+				at.Cell(), clip(from.Text, 40))
 		}
 	}
 	return value, ok
@@ -193,94 +227,142 @@ func (p *priceReader) offerCurrency(g offerGroup, first *offerRow) bom.Currency 
 
 // breaks reads the prices of an offer, by rising number of order units.
 func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
-	var out []bom.Break
-	at := map[int64]int{}
-	for _, r := range g.rows {
+	var out breakList
+	for i := range g.rows {
+		r := &g.rows[i]
 		if g.row = r.index; g.tooMany() {
 			break
 		}
-		for _, b := range g.rowBreaks(r, cur) {
-			i, doubled := at[b.From]
-			if !doubled {
-				at[b.From] = len(out)
-				out = append(out, b)
-				continue
-			}
-			switch had := &out[i]; {
-			case !had.Price.Equal(b.Price):
-				g.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price from each number of order units",
-					"the price from %d on differs from that in %s, %s", b.From, had.At(had.Heading).Cell(), had.Price)
-			case !had.Range.Given():
-				had.Range = b.Range
-			case b.Range.Given() && !had.Range.Equal(b.Range):
-				g.problems.Errorf(b.At("Low"), "", "one range for each price",
-					"Low and High of the price from %d on differ from those in %s", b.From, had.At("Low").Cell())
-			}
+		g.readPrices(r, cur)
+		out.expect(len(g.found.breaks), len(g.rows)-i)
+		for _, b := range g.found.breaks {
+			g.addBreak(&out, b)
 		}
 	}
-	slices.SortFunc(out, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })
-	return out
+	slices.SortFunc(out.all, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })
+	return out.all
+}
+
+// addBreak adds a price to those of its offer, which has one price from each
+// number of order units on.
+func (g offerGroup) addBreak(out *breakList, b bom.Break) {
+	had, doubled := out.find(b.From)
+	switch {
+	case !doubled:
+		out.add(b)
+	case !had.Price.Equal(b.Price):
+		g.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price from each number of order units",
+			"the price from %d on differs from that in %s, %s", b.From, had.At(had.Heading).Cell(), had.Price)
+	case !had.Range.Given():
+		had.Range = b.Range
+	case b.Range.Given() && !had.Range.Equal(b.Range):
+		g.problems.Errorf(b.At("Low"), "", "one range for each price",
+			"Low and High of the price from %d on differ from those in %s", b.From, had.At("Low").Cell())
+	}
+}
+
+// breakList holds the prices of an offer in the order in which they are met.
+type breakList struct {
+	all []bom.Break
+	at  map[int64]int // From -> index; nil as long as they come by rising From, as they mostly do
+}
+
+// expect makes room for the prices of one row, or of all rows that are left once
+// the list has turned out to be long.
+func (l *breakList) expect(prices, rows int) {
+	if len(l.all) >= MaxFaults {
+		prices = max(prices, rows)
+	}
+	l.all = slices.Grow(l.all, prices)
+}
+
+// find gives the price from a number of order units on, if there is one.
+func (l *breakList) find(from int64) (b *bom.Break, ok bool) {
+	if l.at == nil {
+		if n := len(l.all); n == 0 || l.all[n-1].From < from {
+			return nil, false
+		}
+		l.at = make(map[int64]int, len(l.all))
+		for i := range l.all {
+			l.at[l.all[i].From] = i
+		}
+	}
+	if i, ok := l.at[from]; ok {
+		return &l.all[i], true
+	}
+	return nil, false
+}
+
+func (l *breakList) add(b bom.Break) {
+	if l.at != nil {
+		l.at[b.From] = len(l.all)
+	}
+	l.all = append(l.all, b)
+}
+
+// rowPrices holds the prices of one row. Its memory is used again for the next.
+type rowPrices struct {
+	typed  []typedPrice
+	breaks []bom.Break
 }
 
 // typedPrice is a price as it stands in a row.
 type typedPrice struct {
-	cell    Cell
-	heading string
-	from    int64
+	cell Cell
+	step
 }
 
-// typedPrices are the prices of one row: that under Price and those under the
+// typedPrices finds the prices of one row: that under Price and those under the
 // headings @n.
-func (g offerGroup) typedPrices(r *offerRow) []typedPrice {
-	var out []typedPrice
+func (g offerGroup) typedPrices(r *offerRow) {
+	g.found.typed = g.found.typed[:0]
 	if !r.Price.Blank() {
-		out = append(out, typedPrice{r.Price, "Price", g.whole(r.From, 1, 1)})
+		g.found.typed = append(g.found.typed, typedPrice{r.Price, step{"Price", g.whole(r.From, 1, 1)}})
+	}
+	if len(g.reg.steps) == 0 {
+		return
 	}
 	for _, c := range g.reg.rows[r.index].Cells {
-		if from, ok := g.reg.steps[c.Col]; ok {
-			out = append(out, typedPrice{newCell(g.reg.origin(r.index).Row, c), stepHeading(from), from})
+		if s, ok := g.reg.steps[c.Col]; ok {
+			g.found.typed = append(g.found.typed, typedPrice{newCell(c), s})
 		}
 	}
-	return out
 }
 
-// rowBreaks reads the prices of one row. Low and High are about the price under
+// readPrices reads the prices of one row. Low and High are about the price under
 // Price, or without one about that from the fewest order units on.
-func (g offerGroup) rowBreaks(r *offerRow, cur bom.Currency) []bom.Break {
-	typed := g.typedPrices(r)
+func (g offerGroup) readPrices(r *offerRow, cur bom.Currency) {
+	g.typedPrices(r)
+	g.found.breaks = g.found.breaks[:0]
 	switch {
-	case len(typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):
+	case len(g.found.typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):
 		g.problems.Errorf(g.place(r.Price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
 	case r.Price.Blank() && !r.From.Blank():
 		g.wrong(r.From, "the price in the same row", "no price stands with it")
 	}
-	if len(typed) == 0 {
-		return nil
-	}
 	lead := 0
-	for i := range typed {
-		if r.Price.Blank() && typed[i].from < typed[lead].from {
+	for i := range g.found.typed {
+		if r.Price.Blank() && g.found.typed[i].from < g.found.typed[lead].from {
 			lead = i
 		}
 	}
-	var out []bom.Break
-	for i, t := range typed {
+	for i, t := range g.found.typed {
 		before := len(*g.problems)
 		b := bom.Break{Origin: g.reg.origin(r.index), Heading: t.heading, From: t.from, Price: g.money(t.cell, cur)}
 		if i == lead {
 			b.Range = g.bounds(bom.FormMoney, t.cell, r.Low, r.High, limits{})
 		}
 		if !g.failedSince(before) {
-			out = append(out, b)
+			g.found.breaks = append(g.found.breaks, b)
 		}
 	}
-	return out
 }
 
 // oldest is the date of the oldest row that has one.
 func (g offerGroup) oldest() bom.Date {
 	var oldest bom.Date
-	for _, r := range g.rows {
+	for i := range g.rows {
+		r := &g.rows[i]
 		g.row = r.index
 		if date := g.date(r.AsOf); !date.IsZero() && (oldest.IsZero() || date.Before(oldest)) {
 			oldest = date
@@ -292,8 +374,9 @@ func (g offerGroup) oldest() bom.Date {
 // note joins the notes of the rows.
 func (g offerGroup) note() string {
 	notes := map[string]bool{}
-	for _, r := range g.rows {
-		if !r.Note.Blank() {
+	for i := range g.rows {
+		r := &g.rows[i]
+		if g.row = r.index; !r.Note.Blank() {
 			notes[g.text(r.Note)] = true
 		}
 	}

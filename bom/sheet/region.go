@@ -15,9 +15,9 @@ type region struct {
 	table *bom.Table
 	tab   *bom.Tab
 	head  *bom.Heading
-	cols  []heading     // known headings
-	steps map[int]int64 // price-break column -> order units from which it holds; of the tab offers only
-	rows  []bom.Row     // those that hold data
+	cols  []heading    // known headings
+	steps map[int]step // price-break column -> what it holds; of the tab offers only
+	rows  []bom.Row    // those that hold data
 
 	figures map[int]bool   // columns in which figures stand
 	known   map[int]bool   // columns that are read, or that an error was given for
@@ -151,7 +151,7 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 		noHeading(t, tab, problems)
 		return nil
 	}
-	reg := &region{table: t, tab: tab, steps: map[int]int64{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
+	reg := &region{table: t, tab: tab, steps: map[int]step{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
 	head, rows := t.Rows[at], t.Rows[at+1:]
 	if len(rows) > 0 {
 		joined, second := f.join(head, rows[0])
@@ -231,10 +231,16 @@ func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
 		reg.twice(c, key, col, problems)
 		return
 	}
-	reg.steps[c.Col] = from
+	reg.steps[c.Col] = step{key, from}
 	reg.head.Col[key] = c.Col
 	reg.head.Text[key] = c.Text
 	reg.figures[c.Col] = true
+}
+
+// step is what a price under a heading is about.
+type step struct {
+	heading string // under which Heading.Col holds the column
+	from    int64  // order units from which it holds
 }
 
 // stepHeading is the key under which Heading.Col holds a price-break column.

@@ -129,19 +129,28 @@ func (p *priceReader) share(d *decoder, r *rawShare, at bom.Origin) {
 	p.prices.WhoPays = append(roomFor(p.prices.WhoPays, d), s)
 }
 
+// shareSum is what the shares of one thing come to.
+type shareSum struct {
+	percent decimal.Decimal
+	row     int // of the last of them
+}
+
 // checkShares refuses shares of one thing that do not come to the whole of it.
 func (p *priceReader) checkShares() {
-	sums, last := map[string]decimal.Decimal{}, map[string]bom.Share{}
+	sums := map[string]shareSum{}
 	for _, s := range p.prices.WhoPays {
-		sums[fold(s.AppliesTo)] = sums[fold(s.AppliesTo)].Add(s.Percent)
-		last[fold(s.AppliesTo)] = s
+		sum := shareSum{s.Percent, s.Row}
+		if had, ok := sums[fold(s.AppliesTo)]; ok {
+			sum.percent = had.percent.Add(s.Percent)
+		}
+		sums[fold(s.AppliesTo)] = sum
 	}
 	wrong := 0
 	for _, s := range p.prices.WhoPays {
 		key := fold(s.AppliesTo)
-		if sum := sums[key]; s.Row == last[key].Row && !p.openShares[key] && !sum.Equal(hundred) && wrong < MaxFaults {
+		if sum := sums[key]; s.Row == sum.row && !p.openShares[key] && !sum.percent.Equal(hundred) && wrong < MaxFaults {
 			wrong++
-			p.problems.Errorf(s.At("Share %"), sum.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
+			p.problems.Errorf(s.At("Share %"), sum.percent.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
 		}
 	}
 }

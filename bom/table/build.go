@@ -23,6 +23,12 @@ type builder struct {
 // storeCells is how many cells of room are got at once.
 const storeCells = 1024
 
+// expect makes room for rows before the first of them, up to the limit: a list
+// that grows step by step is moved again and again.
+func (b *builder) expect(rows int) {
+	b.table.Rows = make([]bom.Row, 0, min(rows, b.lim.Rows))
+}
+
 // cell adds a cell to the row being read; an empty one changes nothing.
 func (b *builder) cell(row int, c bom.Cell) {
 	c.Text = trim(c.Text)

@@ -116,8 +116,9 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	at := bom.Place{File: name, Row: c.badLine}
 	switch {
 	case c.bad == 0:
-		noteGarbled(name, string(body), probs)
-		return string(body), true
+		text := string(body)
+		noteGarbled(name, text, probs)
+		return text, true
 	case c.controls > 0:
 		notText(name, data, c.badLine, probs)
 		return "", false

@@ -95,8 +95,7 @@ func (p *parts) read(name string) ([]byte, error) {
 		return nil, damage(name, err)
 	}
 	defer r.Close()
-	var buf bytes.Buffer
-	buf.Grow(int(f.UncompressedSize64) + bytes.MinRead)
+	buf := room(f.UncompressedSize64)
 	if _, err := buf.ReadFrom(r); err != nil {
 		return nil, damage(name, err)
 	}

@@ -37,12 +37,19 @@ func load(path string, limit int64) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	var buf bytes.Buffer
+	buf := new(bytes.Buffer)
 	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
-		buf.Grow(int(min(info.Size(), limit)) + bytes.MinRead)
+		buf = room(uint64(min(info.Size(), limit)))
 	}
 	_, err = buf.ReadFrom(io.LimitReader(f, limit+1))
 	return buf.Bytes(), err
+}
+
+// room is a buffer that takes so many bytes without growing. It is made whole:
+// Buffer.Grow clears all of its room in one go, which keeps a collection of
+// garbage waiting that wants to begin.
+func room(size uint64) *bytes.Buffer {
+	return bytes.NewBuffer(make([]byte, 0, int(size)+bytes.MinRead))
 }
 
 // reason words a fault of the file system without the path, which the place

@@ -18,6 +18,7 @@ func readText(name string, data []byte, lim Limits) ([]bom.Table, bom.Problems) 
 		r.sep = separatorOf(text)
 	}
 	b.table.Separator = rune(r.sep)
+	b.expect(1 + strings.Count(text, "\n"))
 	for r.pos < len(text) && !b.cut {
 		r.record()
 	}

@@ -3,6 +3,7 @@ package workbook
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 
 	"github.com/xuri/excelize/v2"
 
@@ -121,13 +122,20 @@ func (p *page) rangeOf(row int) string {
 
 // rewrite changes what the library cannot be asked for: the series of the
 // chart get their patterns and a thin outline, and the sheets their cells.
-func (b *book) rewrite(name string, data []byte) []byte {
-	if g := b.grids[name]; g != nil {
-		return g.into(data)
+func (b *book) rewrite(out *bytes.Buffer, name string, data []byte) {
+	for i, g := range b.grids {
+		if name == "xl/worksheets/sheet"+strconv.Itoa(i+1)+".xml" {
+			g.into(out, data)
+			return
+		}
 	}
-	if name != "xl/charts/chart1.xml" {
-		return data
+	if name == "xl/charts/chart1.xml" {
+		data = b.patterned(data)
 	}
+	out.Write(data)
+}
+
+func (b *book) patterned(data []byte) []byte {
 	for _, fill := range b.patterns {
 		solid := fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"></a:srgbClr></a:solidFill>`, fill.ink)
 		data = bytes.Replace(data, []byte(solid), []byte(fill.xml()+outline), 1)

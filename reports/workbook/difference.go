@@ -16,11 +16,13 @@ func WriteDifference(w io.Writer, name string, r *cost.Revision, opt Options) er
 	return write(w, e, opt, func(b *book) error {
 		b.properties("what each change costs")
 		t := reports.Difference(r)
-		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
 		b.live = newLive(e)
-		b.live.lay(&t, tableHead(&t)+1)
+		_, body := rowsOf(&t)
+		b.live.lay(&t, body)
 		b.live.difference(&t)
-		b.sheet(t)
+		p := b.page(t)
+		p.fill()
+		b.add(p)
 		return b.err
 	})
 }

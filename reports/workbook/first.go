@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"tenoff/bom"
+	"tenoff/cost"
 	"tenoff/reports"
 )
 
@@ -23,33 +24,35 @@ const (
 	rowTable = rowCheck + 2
 )
 
-// first writes the first sheet: what one unit costs at each batch size in
-// large figures, what is missing, the table by category, and the chart.
-func (b *book) first(t reports.Table) {
-	p := &page{book: b, grid: b.grid(t.Name), t: t, head: rowSizes, body: rowTable, laid: b.laid(t.Name)}
+// fillFirst fills the first sheet: what one unit costs at each batch size in
+// large figures, what is missing, and the table by category.
+func (p *page) fillFirst() {
 	p.measureFirst()
-	p.text(1, rowName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
+	p.text(1, rowName, bom.Printable(p.e.Name), look{size: 18, bold: true, colour: inputDark})
 	p.height(rowName, 27)
-	p.text(1, rowHead, reports.Head(b.e), look{colour: inputGrey})
+	p.text(1, rowHead, reports.Head(p.e), look{colour: inputGrey})
 	p.state()
-	p.text(1, rowHints, hints(b), look{colour: inputGrey})
+	p.text(1, rowHints, hints(p.e), look{colour: inputGrey})
 	p.sizes()
 	p.large(rowAnswer, reports.RowUnit, look{size: 20, bold: true, middle: true}, 30)
 	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true}, 20)
 	p.large(rowDays, reports.RowReady, look{size: 12, bold: true, middle: true}, 20)
 	p.check()
-	for i, r := range t.Rows {
+	for i, r := range p.t.Rows {
 		p.row(p.body+i, r)
 	}
-	last := p.body + len(t.Rows)
 	if p.laid != nil {
-		t.Notes = append(t.Notes, changeNote)
+		p.t.Notes = append(p.t.Notes, changeNote)
 	}
-	for i, n := range t.Notes {
-		p.text(1, last+i, n, look{colour: inputGrey})
+	for i, n := range p.t.Notes {
+		p.text(1, p.body+len(p.t.Rows)+i, n, look{colour: inputGrey})
 	}
-	p.chart(last + len(t.Notes) + 1)
-	p.freeze(t.Lead, rowSizes)
+}
+
+// setUpFirst draws the chart below the notes and prepares the print.
+func (p *page) setUpFirst() {
+	p.chart(p.body + len(p.t.Rows) + len(p.t.Notes) + 1)
+	p.freeze(p.t.Lead, rowSizes)
 	p.paper("portrait", 1, 1)
 }
 
@@ -57,8 +60,8 @@ func (b *book) first(t reports.Table) {
 const changeNote = "tinted cells in To buy, Plan, Offers, Suppliers and Prices used may be changed: every sum follows"
 
 // hints tells where to read on.
-func hints(b *book) string {
-	return fmt.Sprintf("%s and %s: see the sheet Warnings", counted(len(b.e.Warnings), "warning"), counted(len(b.e.Cautions), "caution"))
+func hints(e *cost.Estimate) string {
+	return fmt.Sprintf("%s and %s: see the sheet Warnings", counted(len(e.Warnings), "warning"), counted(len(e.Cautions), "caution"))
 }
 
 func counted(n int, what string) string {
@@ -81,7 +84,7 @@ func (p *page) state() {
 		s = string(r[:limit]) + "… more in the sheet Warnings"
 	}
 	p.text(1, rowState, s, look{bold: !p.e.Complete, wrap: true})
-	p.keep(p.f.MergeCell(p.t.Name, at(1, rowState), at(len(p.t.Columns), rowState)))
+	p.merge(1, rowState, len(p.t.Columns))
 	p.height(rowState, float64(linesIn(s, total-widthMargin))*rowHeight)
 }
 
@@ -148,8 +151,5 @@ func (p *page) measureFirst() {
 			w = max(w, room+widthMargin)
 		}
 		p.widths = append(p.widths, w)
-	}
-	for i, w := range p.widths {
-		p.setWidth(i+1, w)
 	}
 }

@@ -12,8 +12,33 @@ import (
 // grid holds the cells of one sheet until they are written. The library writes
 // a cell's value or its formula but not both, and takes several times as long.
 type grid struct {
+	columns  int       // about how many a row holds
 	rows     []gridRow // by row, from 1 on
 	formulas map[spot]formula
+	looks    []look       // of its cells, in the order in which they are first used
+	lookNo   map[look]int // where each stands in looks
+	styles   []int        // the library's number of each look
+}
+
+// newGrid begins the cells of a table of that many columns.
+func newGrid(columns int, s *laid) *grid {
+	g := &grid{columns: columns, lookNo: map[look]int{}}
+	if s != nil {
+		g.formulas = s.formulas
+		g.columns += len(s.extras)
+	}
+	return g
+}
+
+// look is the number of a look among those of the sheet.
+func (g *grid) look(l look) int {
+	n, ok := g.lookNo[l]
+	if !ok {
+		n = len(g.looks)
+		g.looks = append(g.looks, l)
+		g.lookNo[l] = n
+	}
+	return n
 }
 
 type gridRow struct {
@@ -22,9 +47,9 @@ type gridRow struct {
 }
 
 type gridCell struct {
-	col, style int
-	text       bool
-	value      string // empty: the cell has a look and nothing else
+	col, look int
+	text      bool
+	value     string // empty: the cell has a look and nothing else
 }
 
 func (g *grid) row(row int) *gridRow {
@@ -37,6 +62,9 @@ func (g *grid) row(row int) *gridRow {
 // put sets a cell.
 func (g *grid) put(row int, c gridCell) {
 	r := g.row(row)
+	if r.cells == nil {
+		r.cells = make([]gridCell, 0, g.columns)
+	}
 	i := len(r.cells)
 	for i > 0 && r.cells[i-1].col >= c.col {
 		i--
@@ -54,14 +82,16 @@ var (
 	dataEnd   = []byte("</sheetData>")
 )
 
-// into writes the cells into the part of a sheet (ECMA-376 part 1, 18.3.1.80).
-func (g *grid) into(data []byte) []byte {
+// into writes the part of a sheet with the cells in it (ECMA-376 part 1,
+// 18.3.1.80).
+func (g *grid) into(out *bytes.Buffer, data []byte) {
 	start, end := bytes.Index(data, dataStart), bytes.Index(data, dataEnd)
 	if start < 0 || end < start {
-		return data
+		out.Write(data)
+		return
 	}
 	start += len(dataStart)
-	out := bytes.NewBuffer(make([]byte, 0, len(data)+g.size()))
+	out.Grow(len(data) + g.size())
 	out.Write(data[:start])
 	for i := range g.rows {
 		if r := &g.rows[i]; r.height > 0 || len(r.cells) > 0 {
@@ -69,7 +99,6 @@ func (g *grid) into(data []byte) []byte {
 		}
 	}
 	out.Write(data[end:])
-	return out.Bytes()
 }
 
 // size is about how many bytes the cells take.
@@ -89,7 +118,7 @@ func (g *grid) writeRow(out *bytes.Buffer, row int, r *gridRow) {
 	}
 	out.WriteString(`">`)
 	for _, c := range r.cells {
-		out.WriteString(`<c r="` + bom.ColumnLetters(c.col) + number + `" s="` + strconv.Itoa(c.style))
+		out.WriteString(`<c r="` + bom.ColumnLetters(c.col) + number + `" s="` + strconv.Itoa(g.styles[c.look]))
 		f, isFormula := g.formulas[spot{row, c.col}]
 		switch {
 		case isFormula && f.isStr:

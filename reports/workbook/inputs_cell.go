@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf16"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -146,6 +147,9 @@ func put(f *excelize.File, sheet, cell string, c storedCell) error {
 // XML forbids, as _x0001_, and an underscore that would begin such a code
 // (ECMA-376 part 1, 22.9.2.19). SetCellStr of this excelize leaves it out.
 func escaped(text string) string {
+	if !strings.ContainsFunc(text, mayEscape) {
+		return text
+	}
 	var b strings.Builder
 	for i, r := range text {
 		switch {
@@ -159,6 +163,10 @@ func escaped(text string) string {
 	}
 	return b.String()
 }
+
+// mayEscape tells a character that does not always stand for itself. What is no
+// UTF-8 reads as U+FFFD and is written so.
+func mayEscape(r rune) bool { return r < ' ' || r == '_' || r >= utf8.RuneError }
 
 // hiddenCode tells whether text begins with a code such as _x000D_.
 func hiddenCode(text string) bool {

@@ -11,8 +11,7 @@ import (
 // workingWidth is that of a working column.
 const workingWidth = 12.0
 
-// working writes the working columns to the right of a table. They are not
-// printed.
+// working fills the working columns to the right of a table.
 func (p *page) working() {
 	if p.laid == nil || len(p.laid.extras) == 0 {
 		return
@@ -22,7 +21,6 @@ func (p *page) working() {
 	p.text(first, p.head-1, "working columns", look{colour: inputGrey})
 	for _, key := range p.laid.extras {
 		col := p.laid.cols[key]
-		p.setWidth(col, workingWidth)
 		p.text(col, p.head, key, grey)
 	}
 	for row := p.body; row < p.body+len(p.t.Rows); row++ {
@@ -32,6 +30,16 @@ func (p *page) working() {
 				p.number(s.col, s.row, d.String(), look{colour: inputGrey, right: true})
 			}
 		}
+	}
+}
+
+// setUpWorking sets the widths of the working columns. They are not printed.
+func (p *page) setUpWorking() {
+	if p.laid == nil || len(p.laid.extras) == 0 {
+		return
+	}
+	for _, key := range p.laid.extras {
+		p.setWidth(p.laid.cols[key], workingWidth)
 	}
 	last := p.body + max(1, len(p.t.Rows)) - 1
 	p.printArea(len(p.t.Columns), last)

@@ -25,11 +25,27 @@ type look struct {
 	box    bool // dark lines all around
 }
 
-// style gives the number of a look, making each once.
-func (b *book) style(l look) int {
-	if id, ok := b.looks[l]; ok {
-		return id
+// makeStyles makes the style of each look, once, in the order of the sheets and
+// of their cells.
+func (b *book) makeStyles() error {
+	made := map[look]int{}
+	for _, g := range b.grids {
+		for _, l := range g.looks {
+			id, ok := made[l]
+			if !ok {
+				var err error
+				if id, err = b.makeStyle(l); err != nil {
+					return err
+				}
+				made[l] = id
+			}
+			g.styles = append(g.styles, id)
+		}
 	}
+	return nil
+}
+
+func (b *book) makeStyle(l look) (int, error) {
 	size := l.size
 	if size == 0 {
 		size = inputSize
@@ -67,10 +83,7 @@ func (b *book) style(l look) int {
 			s.Border = append(s.Border, excelize.Border{Type: side, Color: inputDark, Style: 1})
 		}
 	}
-	id, err := b.f.NewStyle(s)
-	b.keep(err)
-	b.looks[l] = id
-	return id
+	return b.f.NewStyle(s)
 }
 
 // numberFormat is how a spreadsheet shows a number; money of nothing shows as
@@ -99,9 +112,10 @@ func decimalsIn(exact string) int {
 // between thousands, which are as wide as a digit at most.
 func shownWidth(v reports.Value, f reports.Format) float64 {
 	shown := v.Shown(f)
-	if d, ok := v.Decimal(); ok {
-		whole := len(d.Abs().Truncate(0).String())
-		shown += strings.Repeat("0", (whole-1)/3)
+	if d, ok := v.Decimal(); ok && !d.IsZero() {
+		if whole := d.NumDigits() + int(d.Exponent()); whole > 3 {
+			shown += strings.Repeat("0", (whole-1)/3)
+		}
 	}
 	return inkWidth(shown)
 }

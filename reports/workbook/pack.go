@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"compress/flate"
 	"encoding/xml"
+	"hash/crc32"
 	"io"
 	"io/fs"
 	"slices"
@@ -20,7 +21,7 @@ const contentTypes = "[Content_Types].xml"
 type pack struct {
 	to      io.Writer
 	parts   map[string]*bytes.Buffer
-	rewrite func(name string, data []byte) []byte
+	rewrite func(out *bytes.Buffer, name string, data []byte) // of parts at the same time
 }
 
 // Create opens a part for writing.
@@ -68,40 +69,92 @@ func (p *pack) Close() error {
 		return strings.Compare(a, b)
 	})
 	z := zip.NewWriter(p.to)
-	z.RegisterCompressor(zip.Deflate, oneCompressor())
-	for _, name := range names {
-		data := p.parts[name].Bytes()
-		if name == contentTypes {
-			sorted, err := sortTypes(data)
-			if err != nil {
-				return err
-			}
-			data = sorted
+	for _, part := range p.deflateAll(names) {
+		if part.err != nil {
+			return part.err
 		}
-		w, err := z.Create(name)
+		w, err := z.CreateRaw(&part.header)
 		if err != nil {
 			return err
 		}
-		if _, err := w.Write(p.rewrite(name, data)); err != nil {
+		if _, err := w.Write(part.data); err != nil {
 			return err
 		}
 	}
 	return z.Close()
 }
 
-// oneCompressor packs all parts, one after the other, with the same compressor:
-// most of the time goes into making one.
-func oneCompressor() zip.Compressor {
-	var one *flate.Writer
-	return func(w io.Writer) (io.WriteCloser, error) {
-		if one != nil {
-			one.Reset(w)
-			return one, nil
+// deflated is a part as it stands in the archive.
+type deflated struct {
+	header zip.FileHeader
+	data   []byte
+	err    error
+}
+
+// deflateAll compresses the parts, which do not hang on one another, on all
+// processors, and gives them in the order of their names.
+func (p *pack) deflateAll(names []string) []deflated {
+	out := make([]deflated, len(names))
+	atOnce(len(names), func(next <-chan int) {
+		var d deflater
+		for i := range next {
+			out[i] = d.part(names[i], p)
 		}
-		var err error
-		one, err = flate.NewWriter(w, flate.BestSpeed)
-		return one, err
+	})
+	return out
+}
+
+// deflater compresses one part after the other. What it works with is kept from
+// part to part: making it takes longer than compressing most of them.
+type deflater struct {
+	plain bytes.Buffer
+	flate *flate.Writer
+}
+
+// zipVersion is that of the ZIP format whose readers know how to inflate (2.0).
+const zipVersion = 20
+
+func (d *deflater) part(name string, p *pack) deflated {
+	d.plain.Reset()
+	if err := p.finish(&d.plain, name); err != nil {
+		return deflated{err: err}
 	}
+	data, err := d.deflate(d.plain.Bytes())
+	return deflated{data: data, err: err, header: zip.FileHeader{
+		Name: name, Method: zip.Deflate, CreatorVersion: zipVersion, ReaderVersion: zipVersion,
+		CRC32: crc32.ChecksumIEEE(d.plain.Bytes()), UncompressedSize64: uint64(d.plain.Len()), CompressedSize64: uint64(len(data)),
+	}}
+}
+
+// deflate compresses at the fastest level: the default one makes the workbook of
+// the demo 149 kB long instead of 181 kB, and takes nearly three times as long.
+func (d *deflater) deflate(plain []byte) ([]byte, error) {
+	var out bytes.Buffer
+	if d.flate == nil {
+		var err error
+		if d.flate, err = flate.NewWriter(&out, flate.BestSpeed); err != nil {
+			return nil, err
+		}
+	} else {
+		d.flate.Reset(&out)
+	}
+	if _, err := d.flate.Write(plain); err != nil {
+		return nil, err
+	}
+	err := d.flate.Close()
+	return out.Bytes(), err
+}
+
+// finish writes a part as it goes into the archive.
+func (p *pack) finish(out *bytes.Buffer, name string) error {
+	data := p.parts[name].Bytes()
+	if name == contentTypes {
+		sorted, err := sortTypes(data)
+		out.Write(sorted)
+		return err
+	}
+	p.rewrite(out, name, data)
+	return nil
 }
 
 // types is the content types part, ECMA-376 part 2.

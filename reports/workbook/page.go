@@ -19,9 +19,10 @@ type page struct {
 	head   int // row of the headings
 	body   int // row of the first row of the table
 	widths []float64
-	indent []bool  // columns of text that stand off the column before
-	beside float64 // width of a chart beside the table, in characters; 0: none
-	laid   *laid   // formulas and inputs; nil where there are none
+	indent []bool      // columns of text that stand off the column before
+	beside float64     // width of a chart beside the table, in characters; 0: none
+	laid   *laid       // formulas and inputs; nil where there are none
+	merged [][2]string // first and last cell of what is one cell
 }
 
 // rowOf is the row of the sheet that holds the table's row of that key, or 0.
@@ -47,45 +48,102 @@ const (
 	mostHeight  = 400.0 // a workbook allows 409
 )
 
-// sheet writes a table onto its own sheet: title and notes, headings, rows.
-func (b *book) sheet(t reports.Table) {
-	p := &page{book: b, grid: b.grid(t.Name), t: t, laid: b.laid(t.Name)}
-	p.head = tableHead(&t)
-	p.body = p.head + 1
+// page begins the page of a table.
+func (b *book) page(t reports.Table) *page {
+	s := b.laid(t.Name)
+	head, body := rowsOf(&t)
+	return &page{book: b, grid: newGrid(len(t.Columns), s), t: t, head: head, body: body, laid: s}
+}
+
+// rowsOf gives the row of a sheet that holds its table's headings, and the row
+// of the first row of the table.
+func rowsOf(t *reports.Table) (head, body int) {
+	switch t.Name {
+	case onUnit:
+		return rowSizes, rowTable
+	case onQuote:
+		return quoteHead, quoteHead + 1
+	}
+	head = len(t.Notes) + 3
+	return head, head + 1
+}
+
+// fill fills pages, which do not hang on one another, on all processors.
+func fill(pages []*page) {
+	atOnce(len(pages), func(next <-chan int) {
+		for i := range next {
+			pages[i].fill()
+		}
+	})
+}
+
+// fill lays out the cells of a table. It writes to nothing but the page.
+func (p *page) fill() {
+	switch p.t.Name {
+	case onUnit:
+		p.fillFirst()
+	case onQuote:
+		p.fillQuote()
+	default:
+		p.fillTable()
+	}
+}
+
+// fillTable fills title and notes, headings, rows and working columns.
+func (p *page) fillTable() {
 	p.measure()
-	p.text(1, 1, t.Title, look{size: 13, bold: true, colour: inputDark})
+	p.text(1, 1, p.t.Title, look{size: 13, bold: true, colour: inputDark})
 	p.height(1, titleRow)
-	for i, n := range t.Notes {
+	for i, n := range p.t.Notes {
 		p.text(1, 2+i, n, look{colour: inputGrey})
 	}
 	p.headings()
-	for i, r := range t.Rows {
+	for i, r := range p.t.Rows {
 		p.row(p.body+i, r)
 	}
-	switch t.Name {
+	p.working()
+}
+
+// add makes the sheet of a page that is filled, with all that is not cells.
+func (b *book) add(p *page) {
+	b.addSheet(p)
+	for i, w := range p.widths {
+		p.setWidth(i+1, w)
+	}
+	for _, m := range p.merged {
+		p.keep(p.f.MergeCell(p.t.Name, m[0], m[1]))
+	}
+	switch p.t.Name {
+	case onUnit:
+		p.setUpFirst()
+	case onQuote:
+		p.setUpQuote()
+	default:
+		p.setUpTable()
+	}
+}
+
+// addSheet makes a sheet for a page. The first is there from the start.
+func (b *book) addSheet(p *page) {
+	if len(b.grids) == 0 {
+		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), p.t.Name))
+	} else {
+		_, err := b.f.NewSheet(p.t.Name)
+		b.keep(err)
+	}
+	b.grids = append(b.grids, p.grid)
+}
+
+// setUpTable draws the charts beside a table and sets up its sheet.
+func (p *page) setUpTable() {
+	switch p.t.Name {
 	case reports.SweepName:
 		p.curve()
 	case reports.SpreadName:
 		p.bars()
 	}
 	p.setUpSheet()
-	p.working()
-}
-
-// tableHead is the row of a sheet that holds its table's headings.
-func tableHead(t *reports.Table) int { return len(t.Notes) + 3 }
-
-// grid starts the cells of the sheet that was made last.
-func (b *book) grid(table string) *grid {
-	g := &grid{}
-	if s := b.laid(table); s != nil {
-		g.formulas = s.formulas
-	}
-	if b.grids == nil {
-		b.grids = map[string]*grid{}
-	}
-	b.grids["xl/worksheets/sheet"+strconv.Itoa(len(b.grids)+1)+".xml"] = g
-	return g
+	p.setUpWorking()
 }
 
 func (b *book) laid(table string) *laid {
@@ -97,11 +155,16 @@ func (b *book) laid(table string) *laid {
 
 // text writes text into a cell; what it starts with makes it no formula.
 func (p *page) text(col, row int, s string, l look) {
-	p.grid.put(row, gridCell{col, p.style(l), true, escaped(clipped(s))})
+	p.grid.put(row, gridCell{col, p.grid.look(l), true, escaped(clipped(s))})
 }
 
 // height sets a row's height, in points.
 func (p *page) height(row int, points float64) { p.grid.row(row).height = points }
+
+// merge makes one cell of those of a row.
+func (p *page) merge(from, row, to int) {
+	p.merged = append(p.merged, [2]string{at(from, row), at(to, row)})
+}
 
 // clipped keeps text within what a cell can hold.
 func clipped(s string) string {
@@ -115,7 +178,7 @@ func clipped(s string) string {
 }
 
 func (p *page) paint(col, row int, l look) {
-	p.grid.put(row, gridCell{col: col, style: p.style(l)})
+	p.grid.put(row, gridCell{col: col, look: p.grid.look(l)})
 }
 
 // put writes one value of the table with the look of its row.
@@ -173,7 +236,7 @@ func (p *page) stored(v reports.Value, exact string) string {
 
 // number stores a number with the digits of its own text.
 func (p *page) number(col, row int, exact string, l look) {
-	p.grid.put(row, gridCell{col, p.style(l), false, exact})
+	p.grid.put(row, gridCell{col, p.grid.look(l), false, exact})
 }
 
 func (p *page) headings() {
@@ -242,7 +305,6 @@ func (p *page) measure() {
 			p.widths[i] += more
 			total += more
 		}
-		p.setWidth(i+1, p.widths[i])
 	}
 }
 

@@ -31,9 +31,8 @@ func (b *book) planBars(t reports.Table) {
 		return
 	}
 	tasks := b.live.sheets[t.Name]
-	_, err := b.f.NewSheet(onBars)
-	b.keep(err)
-	p := &page{book: b, grid: b.grid(onBars), t: reports.Table{Name: onBars}}
+	p := b.page(reports.Table{Name: onBars})
+	b.addSheet(p)
 	p.text(1, 1, t.Title+": a page for each batch", look{size: 13, bold: true, colour: inputDark})
 	p.height(1, titleRow)
 	p.onePageEach()

@@ -22,9 +22,9 @@ func WriteQuote(w io.Writer, e *cost.Estimate, opt Options) error {
 
 func (b *book) quoteAlone() error {
 	b.properties("quote")
-	t := reports.Quote(b.e)
-	b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
-	b.quote(t)
+	p := b.page(reports.Quote(b.e))
+	p.fill()
+	b.add(p)
 	return b.err
 }
 
@@ -39,31 +39,30 @@ const (
 // quoteWidths are those of the columns: prices above, remarks below.
 var quoteWidths = []float64{18, 22, 22, 34, 22}
 
-// quote writes the sheet of the quote: prices in large figures, remarks below.
-func (b *book) quote(t reports.Table) {
-	p := &page{book: b, grid: b.grid(t.Name), t: t, head: quoteHead, body: quoteHead + 1, laid: b.laid(t.Name)}
-	p.indent, p.widths = make([]bool, len(t.Columns)), quoteWidths[:len(t.Columns)]
-	for i, w := range p.widths {
-		p.setWidth(i+1, w)
-	}
-	p.text(1, quoteName, bom.Printable(b.e.Name), look{size: 18, bold: true, colour: inputDark})
+// fillQuote fills the sheet of the quote: prices in large figures, remarks below.
+func (p *page) fillQuote() {
+	p.indent, p.widths = make([]bool, len(p.t.Columns)), quoteWidths[:len(p.t.Columns)]
+	p.text(1, quoteName, bom.Printable(p.e.Name), look{size: 18, bold: true, colour: inputDark})
 	p.height(quoteName, 27)
-	p.text(1, quoteTitle, "quote, money in "+b.e.Currency.Code, look{size: 12, colour: inputGrey})
-	if !b.date.IsZero() {
-		p.text(1, quoteDay, "of "+b.date.String(), look{colour: inputGrey})
+	p.text(1, quoteTitle, "quote, money in "+p.e.Currency.Code, look{size: 12, colour: inputGrey})
+	if !p.date.IsZero() {
+		p.text(1, quoteDay, "of "+p.date.String(), look{colour: inputGrey})
 	}
 	p.headings()
-	for i, r := range t.Rows {
+	for i, r := range p.t.Rows {
 		for j, v := range r.Values {
 			p.put(j+1, p.body+i, v, look{size: 13, bold: j < 2, middle: true, rule: true})
 		}
 		p.height(p.body+i, 24)
 	}
-	row := p.body + len(t.Rows) + 1
-	for _, r := range reports.QuoteRemarks(b.e, b.date) {
+	row := p.body + len(p.t.Rows) + 1
+	for _, r := range reports.QuoteRemarks(p.e, p.date) {
 		p.remark(row, r)
 		row++
 	}
+}
+
+func (p *page) setUpQuote() {
 	p.freeze(0, p.head)
 	p.paper("portrait", 1, 0)
 }
@@ -77,7 +76,7 @@ func (p *page) remark(row int, r reports.Remark) {
 		p.paint(col, row, look{wrap: true, rule: true})
 	}
 	p.text(2, row, r.Text, look{wrap: true, rule: true})
-	p.keep(p.f.MergeCell(p.t.Name, at(2, row), at(last, row)))
+	p.merge(2, row, last)
 	width := -widthMargin
 	for _, w := range p.widths[1:] {
 		width += w

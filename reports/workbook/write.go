@@ -41,10 +41,13 @@ func write(w io.Writer, e *cost.Estimate, opt Options, build func(*book) error) 
 	}
 	f := excelize.NewFile()
 	defer f.Close()
-	b := &book{f: f, e: e, date: opt.Date, looks: map[look]int{}}
+	b := &book{f: f, e: e, date: opt.Date}
 	b.f.SetZipWriter(func(w io.Writer) excelize.ZipWriter { return &pack{to: w, rewrite: b.rewrite} })
 	b.keep(b.f.SetDefaultFont(inputFont))
 	if err := build(b); err != nil {
+		return err
+	}
+	if err := b.makeStyles(); err != nil {
 		return err
 	}
 	_, err := f.WriteTo(w)
@@ -57,10 +60,9 @@ type book struct {
 	f        *excelize.File
 	e        *cost.Estimate
 	date     bom.Date
-	looks    map[look]int
-	patterns []pattern        // of the chart's series, in order
-	live     *live            // the formulas; nil where the estimate does not tell its terms
-	grids    map[string]*grid // the cells of each sheet, by part of the file
+	patterns []pattern // of the chart's series, in order
+	live     *live     // the formulas; nil where the estimate does not tell its terms
+	grids    []*grid   // the cells of each sheet, in order
 	err      error
 }
 
@@ -76,24 +78,17 @@ func (b *book) build() error {
 	if b.e.Terms != nil {
 		tables = b.makeLive(tables)
 	}
+	var pages []*page
 	for i, t := range tables {
-		if i > 0 && len(t.Rows) == 0 {
-			continue
+		if i == 0 || len(t.Rows) > 0 {
+			pages = append(pages, b.page(t))
 		}
-		if i == 0 {
-			b.keep(b.f.SetSheetName(b.f.GetSheetName(0), t.Name))
-			b.first(t)
-			continue
-		}
-		_, err := b.f.NewSheet(t.Name)
-		b.keep(err)
-		if t.Name == onQuote {
-			b.quote(t)
-			continue
-		}
-		b.sheet(t)
-		if t.Name == onPlan {
-			b.planBars(t)
+	}
+	fill(pages)
+	for _, p := range pages {
+		b.add(p)
+		if p.t.Name == onPlan {
+			b.planBars(p.t)
 		}
 	}
 	b.nameInputs()
@@ -109,13 +104,6 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 	tables = slices.Insert(tables, last, b.live.sharesTable())
 	for i := range tables {
 		t := &tables[i]
-		body := tableHead(t) + 1
-		switch t.Name {
-		case onUnit:
-			body = rowTable
-		case onQuote:
-			body = quoteHead + 1
-		}
 		var extras []string
 		switch t.Name {
 		case onOffers:
@@ -135,20 +123,30 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 				extras = append(extras, drawerCol(batch.Size))
 			}
 		}
+		_, body := rowsOf(t)
 		b.live.lay(t, body, extras...)
 	}
 	b.live.build()
 	return tables
 }
 
-// nameInputs names the cells and columns of inputs.
+// nameInputs names the cells and columns of inputs. The names of the sheets, with
+// none of which they can clash, are put aside meanwhile: the library looks up the
+// sheet of each for every name that is added.
 func (b *book) nameInputs() {
-	if b.live == nil {
+	if b.live == nil || len(b.live.names) == 0 {
 		return
 	}
+	ofSheets := b.f.WorkBook.DefinedNames
+	b.f.WorkBook.DefinedNames = nil
 	for _, n := range b.live.names {
 		b.keep(b.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}))
 	}
+	if ofSheets == nil || b.err != nil {
+		return
+	}
+	ofSheets.DefinedName = append(ofSheets.DefinedName, b.f.WorkBook.DefinedNames.DefinedName...)
+	b.f.WorkBook.DefinedNames = ofSheets
 }
 
 // properties fill in the document's properties; none of them tells the time
