@@ -38,6 +38,7 @@ type supplier struct {
 	tax       ratio
 	dutyFrom  int64 // value from which duty is due
 	taxFrom   int64
+	free      bool // neither duty nor tax is asked
 	handling  int64
 	fixedOwn  int64
 	fixedHome int64
@@ -185,6 +186,7 @@ func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 	}
 	out.minOwn = minor(s.MinOrder, digits)
 	out.duty, out.tax = ratioOf(s.Duty, -2), ratioOf(s.Tax, -2)
+	out.free = out.duty.zero() && out.tax.zero()
 	out.dutyFrom = max(0, minorUp(s.DutyFreeUnder, m.home.Digits))
 	out.taxFrom = max(0, minorUp(s.TaxFreeUnder, m.home.Digits))
 	out.handling = minor(s.Handling, m.home.Digits)
