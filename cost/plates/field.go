@@ -5,6 +5,8 @@ package plates
 type field struct {
 	free []area
 	rule int
+
+	spare, cut []area // room for the next free rectangles, and for new ones
 }
 
 func newField(b board, rule int) *field {
@@ -76,8 +78,7 @@ func (f *field) take(id int, k kind, at spot) Placement {
 		w, h = h, w
 	}
 	p := area{at.x, at.y, w, h}
-	kept := f.free[:0:0]
-	var cut []area
+	kept, cut := f.spare[:0], f.cut[:0]
 	for _, a := range f.free {
 		if p.x >= a.x+a.w-tiny || p.x+p.w <= a.x+tiny || p.y >= a.y+a.h-tiny || p.y+p.h <= a.y+tiny {
 			kept = append(kept, a)
@@ -94,7 +95,7 @@ func (f *field) take(id int, k kind, at spot) Placement {
 			}
 		}
 	}
-	f.free = prune(kept, cut)
+	f.free, f.spare, f.cut = prune(kept, cut), f.free, cut
 	return Placement{Piece: id, X: at.x, Y: at.y, Turned: at.turned}
 }
 

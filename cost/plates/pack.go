@@ -366,7 +366,7 @@ func (f *field) bestNext(kinds []kind, left []int) (plate Plate) {
 // blocks lays equal pieces in two blocks of rows, one of them turned: for every
 // width of the first.
 func blocks(b board, k kind, id, count int) Plate {
-	var best Plate
+	most, widest, turn := 0, 0.0, false // of the best: pieces, width of the first block, whether that is turned
 	for _, turned := range []bool{false, true} {
 		w, h := k.w, k.h
 		if turned {
@@ -374,19 +374,36 @@ func blocks(b board, k kind, id, count int) Plate {
 		}
 		for columns := 0; float64(columns)*w <= b.w+tiny && columns <= count; columns++ {
 			at := float64(columns) * w
-			p := rows(nil, id, 0, at, b.h, w, h, turned)
-			p = rows(p, id, at, b.w, b.h, h, w, !turned)
-			if len(p) > len(best) {
-				best = p
+			if n := along(0, at, w)*along(0, b.h, h) + along(at, b.w, h)*along(0, b.h, w); n > most {
+				most, widest, turn = n, at, turned
 			}
 		}
 	}
-	return best[:min(len(best), count)]
+	p := make(Plate, 0, min(most, count))
+	p = rows(p, id, 0, widest, b.h, k, turn)
+	return rows(p, id, widest, b.w, b.h, k, !turn)
 }
 
-func rows(p Plate, id int, from, to, height, w, h float64, turned bool) Plate {
-	for i := 0; from+float64(i+1)*w <= to+tiny; i++ {
-		for j := 0; float64(j+1)*h <= height+tiny; j++ {
+// along is how many pieces of a length fit between two places, of as many as can
+// be laid at all.
+func along(from, to, length float64) (n int) {
+	for n < MaxPieces && from+float64(n+1)*length <= to+tiny {
+		n++
+	}
+	return n
+}
+
+// rows lays a block of equal pieces, as far as there is room for them in the list.
+func rows(p Plate, id int, from, to, height float64, k kind, turned bool) Plate {
+	w, h := k.w, k.h
+	if turned {
+		w, h = h, w
+	}
+	for i := range along(from, to, w) {
+		for j := range along(0, height, h) {
+			if len(p) == cap(p) {
+				return p
+			}
 			p = append(p, Placement{Piece: id, X: from + float64(i)*w, Y: float64(j) * h, Turned: turned})
 		}
 	}
