@@ -172,8 +172,7 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	}
 	used, leftover := cash, decimal.Zero
 	if demand < bought {
-		used = money.Part(cash, int64(demand), int64(bought), m.home.Digits)
-		leftover = cash.Sub(used)
+		used, leftover = money.Part(cash, int64(demand), int64(bought), m.home.Digits)
 	}
 	if len(lines) == 1 {
 		lines[0].Used, lines[0].Leftover = used, leftover

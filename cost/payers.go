@@ -15,58 +15,75 @@ const Maker = "maker"
 
 // shareRule is how the money of one part, supplier or category is shared out.
 type shareRule struct {
+	number   int   // among the rules
+	payers   []int // indices into payerRules.names
 	names    []string
 	percents []decimal.Decimal
 	places   []bom.Place // of the percentages
 }
 
+func (r *shareRule) add(payer int, name string, percent decimal.Decimal, at bom.Place) {
+	r.payers, r.names = append(r.payers, payer), append(r.names, name)
+	r.percents, r.places = append(r.percents, percent), append(r.places, at)
+}
+
 // payerRules are looked through by part, then supplier, then category (6).
 type payerRules struct {
-	parts, suppliers map[int]*shareRule
-	boards           map[int]*shareRule
-	categories       map[Category]*shareRule
-	givers           map[string]*shareRule // folded name: of what comes from the drawer
-	maker            *shareRule
-	asked            string // the payer who is the recipients of the units; empty: none
+	names                    []string     // of all payers, the maker first, each as it first stands in the sheet
+	parts, boards, suppliers []*shareRule // nil where no row names it
+	categories               [categoryCount]*shareRule
+	givers                   map[string]*shareRule // folded name: of what comes from the drawer
+	maker                    *shareRule
+	count                    int    // of rules
+	asked                    string // the payer who is the recipients of the units; empty: none
+}
+
+// newRule makes a rule that nobody pays by yet.
+func (r *payerRules) newRule() *shareRule {
+	r.count++
+	return &shareRule{number: r.count - 1}
+}
+
+// allOf is the rule by which one payer bears the whole.
+func (r *payerRules) allOf(payer int) *shareRule {
+	rule := r.newRule()
+	rule.add(payer, r.names[payer], hundred, bom.Place{})
+	return rule
 }
 
 // preparePayers finds out what each row of the tab who pays applies to.
 func (m *Model) preparePayers() {
 	r := payerRules{
-		parts: map[int]*shareRule{}, suppliers: map[int]*shareRule{}, boards: map[int]*shareRule{}, categories: map[Category]*shareRule{},
-		givers: map[string]*shareRule{}, maker: allOf(Maker), asked: m.recipients(),
+		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.suppliers)),
+		givers: map[string]*shareRule{}, asked: m.recipients(),
 	}
-	spelled := map[string]string{} // each payer as it first stands in the sheet
+	payer := map[string]int{} // folded name -> index into the names
 	for _, name := range m.payerNames() {
-		if _, again := spelled[fold(name)]; !again {
-			spelled[fold(name)] = name
+		if _, again := payer[fold(name)]; !again {
+			payer[fold(name)] = len(r.names)
+			r.names = append(r.names, name)
 		}
 	}
+	r.maker = r.allOf(payer[fold(Maker)])
 	rules := map[string]*shareRule{}
 	for i := range m.prices.WhoPays {
 		s := &m.prices.WhoPays[i]
 		key := fold(s.AppliesTo)
 		rule, again := rules[key]
 		if !again {
-			rule = &shareRule{}
+			rule = r.newRule()
 			rules[key] = rule
-			m.bindRule(r, rule, s)
+			m.bindRule(&r, rule, s)
 		}
-		rule.names = append(rule.names, spelled[fold(s.Payer)])
-		rule.percents = append(rule.percents, s.Percent)
-		rule.places = append(rule.places, s.At("Share %"))
+		i := payer[fold(s.Payer)]
+		rule.add(i, r.names[i], s.Percent, s.At("Share %"))
 	}
 	for _, h := range m.prices.OnHand {
 		if h.GivenBy != "" && fold(h.GivenBy) != fold(Maker) {
-			r.givers[fold(h.GivenBy)] = allOf(spelled[fold(h.GivenBy)])
+			r.givers[fold(h.GivenBy)] = r.allOf(payer[fold(h.GivenBy)])
 		}
 	}
 	m.payers = r
-}
-
-// allOf is the rule by which one payer bears the whole.
-func allOf(payer string) *shareRule {
-	return &shareRule{[]string{payer}, []decimal.Decimal{hundred}, []bom.Place{{}}}
 }
 
 // recipientNames are the payers that stand for the recipients of the units
@@ -90,7 +107,7 @@ func (m *Model) recipients() string {
 
 // bindRule ties a rule to all that its name can mean; looking it up prefers the
 // narrowest.
-func (m *Model) bindRule(r payerRules, rule *shareRule, s *bom.Share) {
+func (m *Model) bindRule(r *payerRules, rule *shareRule, s *bom.Share) {
 	bound := false
 	for _, i := range m.find(s.AppliesTo) {
 		r.parts[i], bound = rule, true
@@ -141,8 +158,8 @@ func spend(cash decimal.Decimal) Borne { return Borne{Cash: cash, Used: cash} }
 // that each is rounded once.
 type ledger struct {
 	m    *Model
-	sums map[*shareRule]*[categoryCount]potSum
-	seen []*shareRule // in the order of first use: the map's order reaches no result
+	sums []*[categoryCount]potSum // by number of the rule; nil: not used
+	seen []*shareRule             // in the order of first use
 }
 
 // potSum is what one rule shares out of one category.
@@ -155,14 +172,14 @@ type potSum struct {
 func (s *potSum) borne() Borne { return Borne{s.cash.Decimal(), s.drawer.Decimal(), s.used.Decimal()} }
 
 func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
-	sums, ok := l.sums[rule]
-	if !ok {
+	sums := l.sums[rule.number]
+	if sums == nil {
 		sums = &[categoryCount]potSum{}
 		for i := range sums {
 			none := money.Sum{Digits: l.m.home.Digits}
 			sums[i] = potSum{cash: none, drawer: none, used: none}
 		}
-		l.sums[rule] = sums
+		l.sums[rule.number] = sums
 		l.seen = append(l.seen, rule)
 	}
 	sum := &sums[c]
@@ -175,18 +192,23 @@ func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unp
 
 // rule picks part, then supplier, then category, then the maker. Indices are -1
 // where there is none.
-func (r payerRules) rule(part, board, supplier int, c Category) *shareRule {
-	for _, found := range []*shareRule{r.parts[part], r.boards[board], r.suppliers[supplier], r.categories[c]} {
-		if found != nil {
-			return found
-		}
+func (r *payerRules) rule(part, board, supplier int, c Category) *shareRule {
+	switch {
+	case part >= 0 && r.parts[part] != nil:
+		return r.parts[part]
+	case board >= 0 && r.boards[board] != nil:
+		return r.boards[board]
+	case supplier >= 0 && r.suppliers[supplier] != nil:
+		return r.suppliers[supplier]
+	case r.categories[c] != nil:
+		return r.categories[c]
 	}
 	return r.maker
 }
 
 // giver is the rule for what comes from the drawer: the maker's, unless its row
 // says who gives it.
-func (r payerRules) giver(oh *bom.OnHand) *shareRule {
+func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 	if rule, ok := r.givers[fold(oh.GivenBy)]; ok {
 		return rule
 	}
@@ -196,7 +218,7 @@ func (r payerRules) giver(oh *bom.OnHand) *shareRule {
 // whoPays shares all that the batch costs out among the payers: cash by the
 // rules, what comes from the drawer to who gives it.
 func (m *Model) whoPays(b *Batch) {
-	l := &ledger{m: m, sums: map[*shareRule]*[categoryCount]potSum{}}
+	l := &ledger{m: m, sums: make([]*[categoryCount]potSum, m.payers.count)}
 	for i := range b.Purchases {
 		m.payPurchase(l, b, i)
 	}
@@ -273,17 +295,14 @@ func (m *Model) payerNames() []string {
 
 // settle shares out each rule's sums and adds them up by payer.
 func (l *ledger) settle() []Payer {
-	var payers []Payer
-	at := map[string]int{}
-	for _, name := range l.m.payerNames() {
-		if _, ok := at[fold(name)]; !ok {
-			at[fold(name)] = len(payers)
-			payers = append(payers, Payer{Name: name})
-		}
+	payers := make([]Payer, len(l.m.payers.names))
+	for i, name := range l.m.payers.names {
+		payers[i].Name = name
 	}
 	digits := l.m.home.Digits
 	for _, rule := range l.seen {
-		for c, sum := range l.sums[rule] {
+		for c := range l.sums[rule.number] {
+			sum := &l.sums[rule.number][c]
 			if len(sum.from) == 0 {
 				continue
 			}
@@ -294,8 +313,8 @@ func (l *ledger) settle() []Payer {
 			if !all.Used.Equal(all.Cash) {
 				used = money.Apportion(all.Used, rule.percents, digits)
 			}
-			for i, name := range rule.names {
-				p, part := &payers[at[fold(name)]], Borne{cash[i], drawer[i], used[i]}
+			for i, payer := range rule.payers {
+				p, part := &payers[payer], Borne{cash[i], drawer[i], used[i]}
 				p.Categories[c] = p.Categories[c].Plus(part)
 				p.Borne = p.Borne.Plus(part)
 				p.Unpriced = p.Unpriced || sum.unpriced && !rule.percents[i].IsZero()
@@ -309,8 +328,8 @@ func (l *ledger) settle() []Payer {
 func (l *ledger) pots() []Pot {
 	var out []Pot
 	for _, rule := range l.seen {
-		for c, sum := range l.sums[rule] {
-			if len(sum.from) > 0 {
+		for c := range l.sums[rule.number] {
+			if sum := &l.sums[rule.number][c]; len(sum.from) > 0 {
 				out = append(out, Pot{
 					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
 					Borne: sum.borne(), Unpriced: sum.unpriced, Of: sum.from,

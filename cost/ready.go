@@ -110,13 +110,21 @@ type planner struct {
 	spools []int            // tasks after which there is filament
 	hands  []int            // tasks of hand work
 	gaps   []Gap
+
+	assembled []bool // by board type: it goes to the assembler
+	assembler string // who populates boards; empty: nobody
 }
 
 const hoursADay = 24
 
 // planDays plans a batch whose purchases and hand work are known.
 func (m *Model) planDays(b *Batch) {
-	p := &planner{m: m, b: b, brings: map[string][]int{}}
+	p := &planner{m: m, b: b, brings: map[string][]int{}, assembled: make([]bool, len(b.Boards))}
+	for i := range b.Fees {
+		if f := &b.Fees[i]; f.Kind == AssemblyFee {
+			p.assembled[f.Index], p.assembler = true, m.suppliers[m.assembler].Name
+		}
+	}
 	p.orders()
 	p.missing()
 	p.assembly()
@@ -141,7 +149,7 @@ func (p *planner) gap(what string, at bom.Place) { p.gaps = append(p.gaps, Gap{w
 // brings where.
 func (p *planner) orders() {
 	for _, o := range p.b.Orders {
-		if !p.assembles(o.Supplier) {
+		if o.Supplier != p.assembler {
 			p.contents(p.add(p.lead(OrderTask, o)), o.Supplier)
 		}
 	}
@@ -172,12 +180,6 @@ func (p *planner) lead(kind TaskKind, o Order) Task {
 	return t
 }
 
-// assembles tells whether boards are populated by a supplier in this batch.
-func (p *planner) assembles(supplier string) bool {
-	return p.m.assembler >= 0 && p.m.suppliers[p.m.assembler].Name == supplier &&
-		slices.ContainsFunc(p.b.Fees, func(f Fee) bool { return f.Kind == AssemblyFee })
-}
-
 // deliver notes that a task brings some of a part, a board type or a material.
 func (p *planner) deliver(at int, kind string, index int) {
 	bring := func(list *[]int) {
@@ -194,7 +196,7 @@ func (p *planner) deliver(at int, kind string, index int) {
 	case Filament:
 		bring(&p.spools)
 	case Lots:
-		if p.populated(index) {
+		if p.assembled[index] {
 			bring(&p.toShop)
 		} else {
 			to(classBoard)
@@ -208,11 +210,6 @@ func (p *planner) deliver(at int, kind string, index int) {
 			}
 		}
 	}
-}
-
-// populated tells whether boards of a type go to the assembler.
-func (p *planner) populated(board int) bool {
-	return slices.ContainsFunc(p.b.Fees, func(f Fee) bool { return f.Kind == AssemblyFee && f.Index == board })
 }
 
 // missing makes a task of all that has to be bought and cannot be.
@@ -259,7 +256,7 @@ func bought(purchases []Purchase, boardCount, partCount int) (boards, parts []bo
 // comes with the boards.
 func (p *planner) assembly() {
 	for _, o := range p.b.Orders {
-		if !p.assembles(o.Supplier) {
+		if o.Supplier != p.assembler {
 			continue
 		}
 		at := p.add(p.lead(AssemblyTask, o))

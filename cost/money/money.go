@@ -125,20 +125,22 @@ func wholes(weights []decimal.Decimal) (parts []*big.Int, sum *big.Int) {
 	return parts, sum
 }
 
-// Part is round(total × part / whole), half away from zero. Total is not negative
-// and has no more digits than the minor unit; whole is positive, part between
-// nothing and whole.
-func Part(total decimal.Decimal, part, whole int64, digits int32) decimal.Decimal {
+// Part is round(total × part / whole), half away from zero, and what is left of
+// the total. Total is not negative and has no more digits than the minor unit;
+// whole is positive, part between nothing and whole.
+func Part(total decimal.Decimal, part, whole int64, digits int32) (share, rest decimal.Decimal) {
 	if total.Exponent() != -digits || total.NumDigits() > intDigits || total.IsNegative() {
-		return total.Mul(decimal.NewFromInt(part)).DivRound(decimal.NewFromInt(whole), digits)
+		share = total.Mul(decimal.NewFromInt(part)).DivRound(decimal.NewFromInt(whole), digits)
+		return share, total.Sub(share)
 	}
 	// The usual case in whole minor units.
-	hi, lo := bits.Mul64(uint64(total.CoefficientInt64()), uint64(part))
+	units := total.CoefficientInt64()
+	hi, lo := bits.Mul64(uint64(units), uint64(part))
 	quo, rem := bits.Div64(hi, lo, uint64(whole))
 	if rem >= uint64(whole)-rem {
 		quo++
 	}
-	return decimal.New(int64(quo), -digits)
+	return decimal.New(int64(quo), -digits), decimal.New(units-int64(quo), -digits)
 }
 
 // Sum adds up amounts of one currency whose minor unit has so many digits. It

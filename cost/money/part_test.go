@@ -23,8 +23,9 @@ func TestPart(t *testing.T) {
 		{"more than two words hold", "99999999999999999999.99", 1, 3, "33333333333333333333.33"},
 		{"large figures", "1000000000000000.00", 1 << 55, 1<<55 + 1, "999999999999999.97"},
 	} {
-		if got := money.Part(d(row.total), row.part, row.whole, 2); !got.Equal(d(row.want)) {
-			t.Errorf("%s: %d/%d of %s is %s; want %s", row.why, row.part, row.whole, row.total, got, row.want)
+		got, rest := money.Part(d(row.total), row.part, row.whole, 2)
+		if !got.Equal(d(row.want)) || !rest.Equal(d(row.total).Sub(got)) {
+			t.Errorf("%s: %d/%d of %s is %s and leaves %s; want %s", row.why, row.part, row.whole, row.total, got, rest, row.want)
 		}
 	}
 }
@@ -37,8 +38,8 @@ func TestPartIsExact(t *testing.T) {
 		total, whole := decimal.New(r.Int64N(1<<r.IntN(60)+1), -2), r.Int64N(1<<r.IntN(62)+1)+1
 		part := r.Int64N(whole + 1)
 		want := total.Mul(decimal.NewFromInt(part)).DivRound(decimal.NewFromInt(whole), 2)
-		if got := money.Part(total, part, whole, 2); !got.Equal(want) {
-			t.Fatalf("%d/%d of %s is %s; want %s", part, whole, total, got, want)
+		if got, rest := money.Part(total, part, whole, 2); !got.Equal(want) || !rest.Equal(total.Sub(want)) {
+			t.Fatalf("%d/%d of %s is %s and leaves %s; want %s", part, whole, total, got, rest, want)
 		}
 	}
 }
