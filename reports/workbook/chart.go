@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"strconv"
@@ -122,7 +123,7 @@ func (p *page) rangeOf(row int) string {
 
 // rewrite changes what the library cannot be asked for: the series of the
 // chart get their patterns and a thin outline, and the sheets their cells.
-func (b *book) rewrite(out *bytes.Buffer, name string, data []byte) {
+func (b *book) rewrite(out *bufio.Writer, name string, data []byte) {
 	for i, g := range b.grids {
 		if name == "xl/worksheets/sheet"+strconv.Itoa(i+1)+".xml" {
 			g.into(out, data)

@@ -191,7 +191,7 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 		if p.laid.inputs[spot{row, col}] {
 			l.fill, l.colour = inputExample, inputInk
 		}
-		if p.laid.formulas[spot{row, col}].isStr {
+		if p.laid.formulas.at(spot{row, col}).isStr {
 			l.wrap = true
 		}
 	}
