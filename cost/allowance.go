@@ -1,6 +1,12 @@
 package cost
 
-import "tenoff/bom"
+import (
+	"math/bits"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
 
 // attritionClass maps a class of line to the rows of the tab attrition, which
 // knows fewer.
@@ -30,9 +36,37 @@ func (m *Model) allowances() {
 				a = rows[rowKey{class, ""}]
 			}
 			if a != nil && m.parts[i].Unit != grams {
-				m.parts[i].allowance = a
+				m.parts[i].allowance, m.parts[i].percent = a, scaledPercent(a.Percent)
 				break
 			}
 		}
 	}
+}
+
+// allowanceOver is max(ceil(need × percent), pieces); nothing is allowed over
+// no need.
+func (p *part) allowanceOver(need bom.Quantity) bom.Quantity {
+	if p.allowance == nil || need == 0 {
+		return 0
+	}
+	return max(bom.Whole(ceilPercent(need, p.percent)), bom.Whole(p.allowance.Pieces))
+}
+
+// percentScale holds a percentage in whole millionths.
+const percentScale = 1_000_000
+
+// scaledPercent is a percentage in millionths. One with more than six decimals,
+// which no allowance has, is rounded up to them.
+func scaledPercent(percent decimal.Decimal) int64 { return percent.Shift(6).Ceil().IntPart() }
+
+// ceilPercent is the whole number of pieces that hold a percentage, in
+// millionths, of q.
+func ceilPercent(q bom.Quantity, percent int64) int64 {
+	hi, lo := bits.Mul64(uint64(q), uint64(percent))
+	const whole = uint64(bom.One) * 100 * percentScale
+	quo, rem := bits.Div64(hi, lo, whole)
+	if rem > 0 {
+		quo++
+	}
+	return int64(quo)
 }

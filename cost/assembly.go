@@ -33,6 +33,7 @@ func (m *Model) prepareAssembly() {
 			"the assembler has no row in the tab assembly")
 		return
 	}
+	m.rate(m.assembly.Currency, m.assembly.At("Currency"))
 	if m.assembly.PerJoint.IsPositive() || m.assembly.DPMO.IsPositive() {
 		for _, e := range m.entries {
 			if e.Machine {

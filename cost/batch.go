@@ -38,25 +38,62 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 // Hand work is in its category already.
 func (m *Model) addUp(b *Batch) {
 	b.Lines = make([]Amounts, len(m.entries))
+	sums := newAmountSums(m.home.Digits)
 	for i := range m.parts {
-		m.spreadPart(b, i)
+		m.spreadPart(b, sums, i)
 	}
-	m.spreadBoards(b)
-	for _, f := range b.Fees {
+	for i := range b.Boards {
+		m.credit(b, sums, BareBoard, m.boards[i].Entry, b.Boards[i].Amounts)
+	}
+	for i := range b.Fees {
+		f := &b.Fees[i]
 		amounts := spent(f.Cash)
 		amounts.Unpriced = f.Unpriced
-		b.Categories[f.Category] = b.Categories[f.Category].Plus(amounts)
 		if f.entry > 0 {
-			b.Lines[f.entry-1] = b.Lines[f.entry-1].Plus(amounts)
+			m.credit(b, sums, f.Category, f.entry-1, amounts)
+		} else {
+			sums[f.Category].add(amounts)
 		}
 	}
 	for _, o := range b.Orders {
 		for _, c := range o.charges() {
-			b.Categories[c.category] = b.Categories[c.category].Plus(spent(c.cash))
+			sums[c.category].add(spent(c.cash))
 		}
 	}
-	for _, c := range b.Categories {
-		b.Total = b.Total.Plus(c)
+	for c := range sums {
+		b.Categories[c] = b.Categories[c].Plus(sums[c].amounts())
+		b.Total = b.Total.Plus(b.Categories[c])
+	}
+}
+
+// amountSum adds amounts up.
+type amountSum struct {
+	cash, used, leftover, drawer money.Sum
+	unpriced                     bool
+}
+
+// newAmountSums makes a sum for each category, in a currency with so many digits.
+func newAmountSums(digits int32) *[categoryCount]amountSum {
+	var sums [categoryCount]amountSum
+	for c := range sums {
+		none := money.Sum{Digits: digits}
+		sums[c] = amountSum{cash: none, used: none, leftover: none, drawer: none}
+	}
+	return &sums
+}
+
+func (s *amountSum) add(a Amounts) {
+	s.cash.Add(a.Cash)
+	s.used.Add(a.Used)
+	s.leftover.Add(a.Leftover)
+	s.drawer.Add(a.Drawer)
+	s.unpriced = s.unpriced || a.Unpriced
+}
+
+func (s *amountSum) amounts() Amounts {
+	return Amounts{
+		Cash: s.cash.Decimal(), Used: s.used.Decimal(), Leftover: s.leftover.Decimal(), Drawer: s.drawer.Decimal(),
+		Unpriced: s.unpriced,
 	}
 }
 
@@ -119,15 +156,14 @@ func (m *Model) lineNeed(b *Batch, entry int) bom.Quantity {
 
 // spreadPart splits the money of a part first over the categories it falls in,
 // then over its lines in each, by need (largest remainder).
-func (m *Model) spreadPart(b *Batch, part int) {
+func (m *Model) spreadPart(b *Batch, sums *[categoryCount]amountSum, part int) {
 	if lines := m.parts[part].Entries; len(lines) == 1 { // nothing to split
-		m.credit(b, m.entries[lines[0]].Category, lines[0], b.Parts[part].Amounts)
+		m.credit(b, sums, m.entries[lines[0]].Category, lines[0], b.Parts[part].Amounts)
 		return
 	}
 	in := m.parts[part].in
 	for i, amounts := range m.split(b.Parts[part].Amounts, m.categoryNeeds(b, part)) {
-		c := in[i].category
-		b.Categories[c] = b.Categories[c].Plus(amounts)
+		sums[in[i].category].add(amounts)
 		needs := make([]bom.Quantity, len(in[i].lines))
 		for j, e := range in[i].lines {
 			needs[j] = m.lineNeed(b, e)
@@ -140,8 +176,8 @@ func (m *Model) spreadPart(b *Batch, part int) {
 }
 
 // credit gives an amount to a line and its category.
-func (m *Model) credit(b *Batch, c Category, line int, a Amounts) {
-	b.Categories[c] = b.Categories[c].Plus(a)
+func (m *Model) credit(b *Batch, sums *[categoryCount]amountSum, c Category, line int, a Amounts) {
+	sums[c].add(a)
 	b.Lines[line] = b.Lines[line].Plus(a)
 }
 
@@ -194,12 +230,5 @@ func noNegativeStock(shares []Amounts) {
 			shares[i].Used, shares[i].Leftover = shares[i].Used.Sub(unit), shares[i].Leftover.Add(unit)
 			shares[most].Used, shares[most].Leftover = shares[most].Used.Add(unit), shares[most].Leftover.Sub(unit)
 		}
-	}
-}
-
-// spreadBoards gives each board type's bare boards to the line that names it.
-func (m *Model) spreadBoards(b *Batch) {
-	for i, run := range b.Boards {
-		m.credit(b, BareBoard, m.boards[i].Entry, run.Amounts)
 	}
 }

@@ -45,6 +45,7 @@ func (m *Model) quotes() {
 			continue
 		}
 		m.bareBoards[b].add(q, m.fabricator(q))
+		m.rate(q.Currency, q.At("Currency"))
 	}
 	for _, oh := range m.prices.OnHand {
 		if b, ok := boardOf[exactKey(oh.Part)]; ok {

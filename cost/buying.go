@@ -170,20 +170,22 @@ func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
 	if bought == 0 {
 		return
 	}
-	used := cash
+	used, leftover := cash, decimal.Zero
 	if demand < bought {
 		used = money.Part(cash, int64(demand), int64(bought), m.home.Digits)
+		leftover = cash.Sub(used)
 	}
-	shares := []decimal.Decimal{used}
-	if len(lines) > 1 {
-		shares = money.Apportion(used, cashes(lines), m.home.Digits)
+	if len(lines) == 1 {
+		lines[0].Used, lines[0].Leftover = used, leftover
+	} else {
+		for i, share := range money.Apportion(used, cashes(lines), m.home.Digits) {
+			lines[i].Used, lines[i].Leftover = share, lines[i].Cash.Sub(share)
+		}
 	}
-	for i, share := range shares {
+	for i := range lines {
 		lines[i].Demand = demand
-		lines[i].Used = share
-		lines[i].Leftover = lines[i].Cash.Sub(share)
 	}
-	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: cash.Sub(used)})
+	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: leftover})
 }
 
 func cashes(lines []Purchase) []decimal.Decimal {
@@ -294,7 +296,8 @@ func (m *Model) enterLines(b *Batch, plan buy.Plan) {
 	for first := 0; first < len(plan.Lines); {
 		i, at := plan.Lines[first].Part, len(b.Purchases)
 		for ; first < len(plan.Lines) && plan.Lines[first].Part == i; first++ {
-			b.Purchases = append(b.Purchases, m.purchase(i, &plan.Lines[first]))
+			b.Purchases = append(b.Purchases, Purchase{})
+			m.enterLine(&b.Purchases[len(b.Purchases)-1], i, &plan.Lines[first])
 		}
 		r, lines := &b.Parts[i], b.Purchases[at:]
 		for j := range lines {
@@ -307,22 +310,21 @@ func (m *Model) enterLines(b *Batch, plan buy.Plan) {
 	}
 }
 
-func (m *Model) purchase(i int, l *buy.Line) Purchase {
+// enterLine writes a line of the plan down as a purchase of a part. Purchases are
+// large and many, so that it is done in place.
+func (m *Model) enterLine(to *Purchase, i int, l *buy.Line) {
 	p := &m.parts[i]
 	o := &p.offers[l.Offer]
 	at := breakAt(o.Breaks, l.Quantity)
-	out := Purchase{
-		Kind: kindOf(p), Supplier: m.suppliers[o.Supplier].Name, OrderCode: o.Code, Part: p.Key, Index: i,
-		Quantity: l.Quantity, Pieces: o.Pieces, UnitPrice: l.Price, Currency: o.Currency,
-		Goods: l.Cash, Cash: l.Home, Place: at.At(at.Heading), choice: l.Offer,
-	}
+	to.Kind, to.Supplier, to.OrderCode, to.Part, to.Index = kindOf(p), m.suppliers[o.Supplier].Name, o.Code, p.Key, i
+	to.Quantity, to.Pieces, to.UnitPrice, to.Currency = l.Quantity, o.Pieces, l.Price, o.Currency
+	to.Goods, to.Cash, to.Place, to.choice = l.Cash, l.Home, at.At(at.Heading), l.Offer
 	if p.Unit == grams {
-		out.AsOf = p.spools[l.Offer].AsOf
+		to.AsOf = p.spools[l.Offer].AsOf
 	} else {
-		out.offer = p.rows[l.Offer]
-		out.AsOf = out.offer.AsOf
+		to.offer = p.rows[l.Offer]
+		to.AsOf = to.offer.AsOf
 	}
-	return out
 }
 
 // moreThanNeeded says why more is ordered of a part than its demand asks for:

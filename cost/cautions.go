@@ -2,14 +2,15 @@ package cost
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
 )
 
 // topic is a matter of safety or law, the words of a bill of materials that
-// give reason for it, and what to say. Words are looked for in part numbers,
-// descriptions, values, packages and materials.
+// give reason for it, in small letters, and what to say. Words are looked for in
+// part numbers, descriptions, values, packages and materials.
 type topic struct {
 	words   *regexp.Regexp
 	caution Caution
@@ -18,22 +19,22 @@ type topic struct {
 // Each caution names what it rests on and leaves the last word to local rules.
 var (
 	lithium = topic{
-		regexp.MustCompile(`(?i)\b(lithium|li-?ion|li-?po(ly(mer)?)?|life(po4)?\s*cell|18650|21700|cr\d{4}|br\d{4})\b`),
+		regexp.MustCompile(`\b(lithium|li-?ion|li-?po(ly(mer)?)?|life(po4)?\s*cell|18650|21700|cr\d{4}|br\d{4})\b`),
 		Caution{"lithium cells are dangerous goods in transport (UN 3480 alone, UN 3481 with equipment), and carriers may refuse them: ask the carrier before packing",
 			"UN Manual of Tests and Criteria, 38.3"},
 	}
 	leaded = topic{
-		regexp.MustCompile(`(?i)\b(leaded|sn6[03]\s*/?\s*pb\d*|tin[- ]lead|60/40|63/37)\b`),
+		regexp.MustCompile(`\b(leaded|sn6[03]\s*/?\s*pb\d*|tin[- ]lead|60/40|63/37)\b`),
 		Caution{"leaded solder is over the lead limit for equipment placed on the EU market unless an exemption applies; other places have rules of their own",
 			"Directive 2011/65/EU, Annex II"},
 	}
 	mains = topic{
-		regexp.MustCompile(`(?i)\b(mains|(110|115|120|220|230|240)\s*v\s*(ac|~)|iec\s*60320|live\s*wire)\b`),
+		regexp.MustCompile(`\b(mains\b|(110|115|120|220|230|240)\s*v\s*(ac\b|~)|iec\s*60320\b|live\s*wire\b)`),
 		Caution{"mains voltage can kill: the design needs a competent safety assessment under local rules, which an estimate is not",
 			"Directive 2014/35/EU; IEC 62368-1"},
 	}
 	styrene = topic{
-		regexp.MustCompile(`(?i)\b(abs|asa|styrene|hips)\b`),
+		regexp.MustCompile(`\b(abs|asa|styrene|hips)\b`),
 		Caution{"printing ABS or ASA gives off styrene besides ultrafine particles: ventilate the room, and keep out of it while it prints",
 			"ANSI/CAN/UL 2904"},
 	}
@@ -47,11 +48,21 @@ var (
 		"WTO Customs Valuation Agreement, Art. 8"}
 )
 
+// anyTopic matches what one of the topics does: nearly no text mentions any.
+var anyTopic = func() *regexp.Regexp {
+	var words []string
+	for _, t := range []topic{mains, lithium, leaded, styrene} {
+		words = append(words, t.words.String())
+	}
+	return regexp.MustCompile(strings.Join(words, "|"))
+}()
+
 // cautions lists what the run gives reason for, in a fixed order.
 func (m *Model) cautions(batches []Batch) []Caution {
 	var out []Caution
+	texts := m.texts()
 	for _, t := range []topic{mains, lithium, leaded} {
-		if m.mentions(t.words) {
+		if slices.ContainsFunc(texts, t.words.MatchString) {
 			out = append(out, t.caution)
 		}
 	}
@@ -68,7 +79,7 @@ func (m *Model) cautions(batches []Batch) []Caution {
 	}
 	if len(m.printed) > 0 {
 		out = append(out, hotPrinter)
-		if m.mentions(styrene.words) {
+		if slices.ContainsFunc(texts, styrene.words.MatchString) {
 			out = append(out, styrene.caution)
 		}
 	}
@@ -92,16 +103,26 @@ func (m *Model) dutiable() bool {
 	return false
 }
 
-func (m *Model) mentions(words *regexp.Regexp) bool {
-	for _, e := range m.entries {
-		l := e.Line
+// texts are what the lines say of their parts and mentions a topic, in small
+// letters. Each is looked at once: many lines share a description or a package.
+func (m *Model) texts() []string {
+	var out []string
+	seen := map[string]bool{"": true}
+	for i := range m.entries {
+		l := m.entries[i].Line
 		text := []string{l.Part, l.Description, l.Value, l.Package, l.Material}
 		if l.Kind != bom.KindPrinted {
 			text = text[:4]
 		}
-		if words.MatchString(strings.Join(text, " | ")) {
-			return true
+		for _, t := range text {
+			if seen[t] {
+				continue
+			}
+			seen[t] = true
+			if low := strings.ToLower(t); anyTopic.MatchString(low) {
+				out = append(out, low)
+			}
 		}
 	}
-	return false
+	return out
 }

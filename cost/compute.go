@@ -16,18 +16,16 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		return nil, problems
 	}
 	e := m.Describe()
+	e.Batches = make([]Batch, len(run.Batches))
+	complaints := make([]bom.Problems, len(run.Batches))
+	m.together(len(run.Batches), func(m *Model, i int) bool {
+		e.Batches[i], complaints[i] = m.explained(run.Batches[i])
+		return true
+	})
 	found := faults{index: map[faultKey]int{}}
-	for _, size := range run.Batches {
-		b, ps := m.Batch(size)
-		if run.Why && !ps.Failed() {
-			var err error
-			if b.Why, err = m.why(&b); err != nil {
-				ps.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)
-			}
-		}
-		found.add(size, ps)
-		e.Batches = append(e.Batches, b)
-		e.Complete = e.Complete && !b.Total.Unpriced
+	for i, size := range run.Batches {
+		found.add(size, complaints[i])
+		e.Complete = e.Complete && !e.Batches[i].Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
 	problems = append(problems, m.inProportion(e.Batches)...)
@@ -44,9 +42,22 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Troubles, _ = Substitutes(run, nil)
 	}
 	e.Cautions = m.cautions(e.Batches)
-	e.Sources = m.sources(e.Batches)
 	e.Terms = m.terms(e.Batches)
+	e.Sources = m.sources(e.Batches)
 	return e, problems
+}
+
+// explained computes one batch size, and where the run asks for it what buying
+// otherwise would cost.
+func (m *Model) explained(size int) (Batch, bom.Problems) {
+	b, problems := m.Batch(size)
+	if m.run.Why && !problems.Failed() {
+		var err error
+		if b.Why, err = m.why(&b); err != nil {
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)
+		}
+	}
+	return b, problems
 }
 
 // Describe gives the part of an estimate that does not depend on the batch
@@ -60,8 +71,9 @@ func (m *Model) Describe() *Estimate {
 		base := path.Base(m.run.Unit.File)
 		e.Name = strings.TrimSuffix(base, path.Ext(base))
 	}
-	for _, p := range m.parts {
-		e.Parts = append(e.Parts, p.Part)
+	e.Parts = make([]Part, len(m.parts))
+	for i := range m.parts {
+		e.Parts[i] = m.parts[i].Part
 	}
 	return e
 }

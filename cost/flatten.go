@@ -2,6 +2,7 @@ package cost
 
 import (
 	"fmt"
+	"slices"
 
 	"tenoff/bom"
 )
@@ -86,6 +87,7 @@ func (m *Model) flatten() {
 }
 
 func (f *flattener) walk(a *bom.Assembly, at occurrence) {
+	f.entries = slices.Grow(f.entries, len(a.Lines))
 	for _, l := range a.Lines {
 		f.line(l, at)
 	}

@@ -72,7 +72,8 @@ func tidy(s string) bool {
 
 // gather groups the lines that are bought under one key.
 func (m *Model) gather() {
-	m.partOf = map[string]int{}
+	m.partOf = make(map[string]int, len(m.entries))
+	m.parts = make([]part, 0, len(m.entries))
 	for i := range m.entries {
 		e := &m.entries[i]
 		switch e.Line.Kind {

@@ -31,8 +31,8 @@ type Run struct {
 const MaxBatch = 1_000_000
 
 // Model is a run with everything worked out that does not depend on the batch
-// size. It is not safe for concurrent use: the solver of the purchases keeps its
-// scratch space from one batch to the next.
+// size. It is not safe for concurrent use, since the solver of the purchases
+// keeps its scratch space from one batch to the next: see twin.
 type Model struct {
 	run    Run
 	prices *bom.Prices
@@ -73,6 +73,7 @@ type part struct {
 	Part
 	canon     canonical // of value and package where there is no part number
 	allowance *bom.Allowance
+	percent   int64 // of the allowance, in millionths
 	offers    []buy.Offer
 	rows      []*bom.Offer    // offers came from these; nil for a spool
 	spools    []*bom.Material // offers came from these; nil for a part
@@ -126,7 +127,8 @@ func (m *Model) exchange() {
 
 // rate is what one unit of a currency is worth at home. Readers refuse a price
 // in a currency that has no rate, so that a missing one is a fault of the
-// caller; it is reported all the same rather than taken for zero.
+// caller; it is reported all the same rather than taken for zero. New asks for
+// every currency, so that none is found missing by a batch.
 func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
 	if r, ok := m.rates[c.Code]; ok {
 		return r

@@ -1,7 +1,6 @@
 package cost
 
 import (
-	"math/bits"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -117,35 +116,9 @@ func (m *Model) demand(b *Batch, part int) (r PartRun) {
 			r.Need += b.Needs[e]
 		}
 	}
-	r.Allowance = allowanceOver(r.Need, p.allowance)
+	r.Allowance = p.allowanceOver(r.Need)
 	m.takeFromDrawer(p.onHand, &r)
 	return r
-}
-
-// allowanceOver is max(ceil(need × percent), pieces); nothing is allowed over
-// no need.
-func allowanceOver(need bom.Quantity, a *bom.Allowance) bom.Quantity {
-	if a == nil || need == 0 {
-		return 0
-	}
-	return max(bom.Whole(ceilPercent(need, a.Percent)), bom.Whole(a.Pieces))
-}
-
-// percentScale holds a percentage in whole millionths.
-const percentScale = 1_000_000
-
-// ceilPercent is the whole number of pieces that hold a percentage of q. A
-// percentage with more than six decimals, which no allowance has, is rounded
-// up to them.
-func ceilPercent(q bom.Quantity, percent decimal.Decimal) int64 {
-	p := percent.Shift(6).Ceil().IntPart()
-	hi, lo := bits.Mul64(uint64(q), uint64(p))
-	const whole = uint64(bom.One) * 100 * percentScale
-	quo, rem := bits.Div64(hi, lo, whole)
-	if rem > 0 {
-		quo++
-	}
-	return int64(quo)
 }
 
 // takeFromDrawer fills in demand and what the drawer gives towards it.
@@ -189,6 +162,7 @@ func (m *Model) offers() {
 			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
 		})
 		p.ruledOut = had > 0 && len(p.rows) == 0
+		p.offers = make([]buy.Offer, 0, len(p.rows))
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
 				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,

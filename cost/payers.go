@@ -147,20 +147,28 @@ type ledger struct {
 
 // potSum is what one rule shares out of one category.
 type potSum struct {
-	Borne
-	from     []Portion
-	unpriced bool // something in it has no price
+	cash, drawer, used money.Sum
+	from               []Portion
+	unpriced           bool // something in it has no price
 }
+
+func (s *potSum) borne() Borne { return Borne{s.cash.Decimal(), s.drawer.Decimal(), s.used.Decimal()} }
 
 func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
 	sums, ok := l.sums[rule]
 	if !ok {
 		sums = &[categoryCount]potSum{}
+		for i := range sums {
+			none := money.Sum{Digits: l.m.home.Digits}
+			sums[i] = potSum{cash: none, drawer: none, used: none}
+		}
 		l.sums[rule] = sums
 		l.seen = append(l.seen, rule)
 	}
 	sum := &sums[c]
-	sum.Borne = sum.Plus(borne)
+	sum.cash.Add(borne.Cash)
+	sum.drawer.Add(borne.Drawer)
+	sum.used.Add(borne.Used)
 	sum.from = append(sum.from, from)
 	sum.unpriced = sum.unpriced || unpriced
 }
@@ -189,8 +197,8 @@ func (r payerRules) giver(oh *bom.OnHand) *shareRule {
 // rules, what comes from the drawer to who gives it.
 func (m *Model) whoPays(b *Batch) {
 	l := &ledger{m: m, sums: map[*shareRule]*[categoryCount]potSum{}}
-	for i, p := range b.Purchases {
-		m.payPurchase(l, b, i, p)
+	for i := range b.Purchases {
+		m.payPurchase(l, b, i)
 	}
 	m.payDrawer(l, b)
 	for i, f := range b.Fees {
@@ -208,17 +216,25 @@ func (m *Model) whoPays(b *Batch) {
 }
 
 // payPurchase enters a purchase under each category that its part falls in.
-func (m *Model) payPurchase(l *ledger, b *Batch, at int, p Purchase) {
-	supplier := m.supplierIndex(p.Supplier)
+func (m *Model) payPurchase(l *ledger, b *Batch, at int) {
+	p := &b.Purchases[at]
+	supplier, whole := m.supplierIndex(p.Supplier), Borne{Cash: p.Cash, Used: p.Used}
 	if p.Kind == Lots {
-		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, Borne{Cash: p.Cash, Used: p.Used}, p.Unpriced)
+		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, whole, p.Unpriced)
+		return
+	}
+	enter := func(c Category, borne Borne) {
+		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, borne, p.Unpriced)
+	}
+	in := m.parts[p.Index].in
+	if len(in) == 1 { // nothing to split
+		enter(in[0].category, whole)
 		return
 	}
 	needs := m.categoryNeeds(b, p.Index)
 	used := m.apportion(p.Used, needs)
 	for i, cash := range m.apportion(p.Cash, needs) {
-		c := m.parts[p.Index].in[i].category
-		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, Borne{Cash: cash, Used: used[i]}, p.Unpriced)
+		enter(in[i].category, Borne{Cash: cash, Used: used[i]})
 	}
 }
 
@@ -271,9 +287,13 @@ func (l *ledger) settle() []Payer {
 			if len(sum.from) == 0 {
 				continue
 			}
-			cash := money.Apportion(sum.Cash, rule.percents, digits)
-			drawer := money.Apportion(sum.Drawer, rule.percents, digits)
-			used := money.Apportion(sum.Used, rule.percents, digits)
+			all := sum.borne()
+			cash := money.Apportion(all.Cash, rule.percents, digits)
+			drawer := money.Apportion(all.Drawer, rule.percents, digits)
+			used := cash
+			if !all.Used.Equal(all.Cash) {
+				used = money.Apportion(all.Used, rule.percents, digits)
+			}
 			for i, name := range rule.names {
 				p, part := &payers[at[fold(name)]], Borne{cash[i], drawer[i], used[i]}
 				p.Categories[c] = p.Categories[c].Plus(part)
@@ -293,7 +313,7 @@ func (l *ledger) pots() []Pot {
 			if len(sum.from) > 0 {
 				out = append(out, Pot{
 					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
-					Borne: sum.Borne, Unpriced: sum.unpriced, Of: sum.from,
+					Borne: sum.borne(), Unpriced: sum.unpriced, Of: sum.from,
 				})
 			}
 		}

@@ -141,14 +141,17 @@ func (p *planner) gap(what string, at bom.Place) { p.gaps = append(p.gaps, Gap{w
 // brings where.
 func (p *planner) orders() {
 	for _, o := range p.b.Orders {
-		if p.assembles(o.Supplier) {
-			continue
+		if !p.assembles(o.Supplier) {
+			p.contents(p.add(p.lead(OrderTask, o)), o.Supplier)
 		}
-		at := p.add(p.lead(OrderTask, o))
-		for _, buy := range p.b.Purchases {
-			if buy.Supplier == o.Supplier && !buy.Unpriced {
-				p.deliver(at, buy.Kind, buy.Index)
-			}
+	}
+}
+
+// contents notes what an order to a supplier brings where.
+func (p *planner) contents(at int, supplier string) {
+	for i := range p.b.Purchases {
+		if buy := &p.b.Purchases[i]; buy.Supplier == supplier && !buy.Unpriced {
+			p.deliver(at, buy.Kind, buy.Index)
 		}
 	}
 }
@@ -214,14 +217,9 @@ func (p *planner) populated(board int) bool {
 
 // missing makes a task of all that has to be bought and cannot be.
 func (p *planner) missing() {
+	boards, parts := bought(p.b.Purchases, len(p.b.Boards), len(p.b.Parts))
 	at := -1
 	lack := func(kind string, index int, name string, place bom.Place) {
-		bought := slices.ContainsFunc(p.b.Purchases, func(buy Purchase) bool {
-			return !buy.Unpriced && buy.Index == index && (buy.Kind == Lots) == (kind == Lots)
-		})
-		if bought {
-			return
-		}
 		if at < 0 {
 			at = p.add(Task{Kind: MissingTask})
 		}
@@ -229,16 +227,31 @@ func (p *planner) missing() {
 		p.deliver(at, kind, index)
 	}
 	for i, r := range p.b.Boards {
-		if r.Starts > r.OnHand {
+		if r.Starts > r.OnHand && !boards[i] {
 			lack(Lots, i, p.m.boards[i].Name, p.m.entries[p.m.boards[i].Entry].Line.At("Part number"))
 		}
 	}
 	for i, r := range p.b.Parts {
-		if r.Demand > 0 {
+		if r.Demand > 0 && !parts[i] {
 			part := &p.m.parts[i]
 			lack(kindOf(part), i, part.Key, p.m.entries[part.Entries[0]].Line.At("Part number"))
 		}
 	}
+}
+
+// bought tells which board types and which parts some purchase brings.
+func bought(purchases []Purchase, boardCount, partCount int) (boards, parts []bool) {
+	boards, parts = make([]bool, boardCount), make([]bool, partCount)
+	for i := range purchases {
+		switch p := &purchases[i]; {
+		case p.Unpriced:
+		case p.Kind == Lots:
+			boards[p.Index] = true
+		default:
+			parts[p.Index] = true
+		}
+	}
+	return boards, parts
 }
 
 // assembly makes one task of the assembler's order: its lead days begin when
@@ -250,11 +263,7 @@ func (p *planner) assembly() {
 			continue
 		}
 		at := p.add(p.lead(AssemblyTask, o))
-		for _, buy := range p.b.Purchases {
-			if buy.Supplier == o.Supplier && !buy.Unpriced {
-				p.deliver(at, buy.Kind, buy.Index)
-			}
-		}
+		p.contents(at, o.Supplier)
 		p.tasks[at].After = slices.DeleteFunc(p.toShop, func(i int) bool { return i == at })
 		p.brings[classBoard] = append(p.brings[classBoard], at)
 	}

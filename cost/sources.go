@@ -11,16 +11,16 @@ import (
 )
 
 // sources lists every figure of the price sheet that the batches rest on, each
-// once, in the order of the sheet's tabs.
+// once, in the order of the sheet's tabs. Purchases must be numbered by their
+// offers (terms).
 func (m *Model) sources(batches []Batch) []Source {
-	c := &collector{m: m, seen: map[sourceKey]bool{}}
+	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
+	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: make(map[boughtKey]bool, len(m.parts)), list: make([]Source, 0, count)}
 	c.settings()
 	c.exchange(batches)
 	c.suppliers(batches)
-	for _, b := range batches {
-		for _, p := range b.Purchases {
-			c.purchase(p)
-		}
+	for i := range batches {
+		c.purchases(batches[i].Purchases)
 	}
 	c.assembly(batches)
 	c.attrition()
@@ -46,15 +46,24 @@ func (m *Model) sources(batches []Batch) []Source {
 	return c.list
 }
 
+// moreSources is about how many figures there are besides settings and prices of
+// parts.
+const moreSources = 50
+
 type sourceKey struct {
 	what, name string
 	place      bom.Place
 }
 
+// boughtKey is one price of one offer: its number, and where the price stands in
+// the offer's tab.
+type boughtKey struct{ offer, row, column int }
+
 type collector struct {
-	m    *Model
-	seen map[sourceKey]bool
-	list []Source
+	m      *Model
+	seen   map[sourceKey]bool
+	bought map[boughtKey]bool
+	list   []Source
 }
 
 func (c *collector) add(what, name, value string, asOf bom.Date, at bom.Place, note string) {
@@ -133,8 +142,8 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 func (c *collector) exchange(batches []Batch) {
 	used := map[string]bool{}
 	for _, b := range batches {
-		for _, p := range b.Purchases {
-			used[p.Currency.Code] = true
+		for i := range b.Purchases {
+			used[b.Purchases[i].Currency.Code] = true
 		}
 		for _, o := range b.Orders {
 			used[o.Currency.Code] = true
@@ -171,11 +180,20 @@ func (c *collector) suppliers(batches []Batch) {
 	}
 }
 
-func (c *collector) purchase(p Purchase) {
-	what := sourceOf[p.Kind]
-	if p.Unpriced || !c.first(what, p.Part, p.Place) {
-		return
+// purchases adds the prices that have not been listed yet: most are the same at
+// every batch size.
+func (c *collector) purchases(all []Purchase) {
+	for i := range all {
+		p := &all[i]
+		k := boughtKey{p.Offer, p.Place.Row, p.Place.Col}
+		if !p.Unpriced && !c.bought[k] {
+			c.bought[k] = true
+			c.purchase(p)
+		}
 	}
+}
+
+func (c *collector) purchase(p *Purchase) {
 	value := p.Currency.Code
 	if p.Pieces != bom.One {
 		unit := "pieces"
@@ -188,7 +206,7 @@ func (c *collector) purchase(p Purchase) {
 		value += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)
 	}
 	c.list = append(c.list, Source{
-		What: what, Name: p.Part + " from " + p.Supplier, Value: p.UnitPrice.String() + " " + value, AsOf: p.AsOf, Place: p.Place,
+		What: sourceOf[p.Kind], Name: p.Part + " from " + p.Supplier, Value: p.UnitPrice.String() + " " + value, AsOf: p.AsOf, Place: p.Place,
 		Amount: decimal.NewNullDecimal(p.UnitPrice), Unit: value,
 	})
 }
@@ -215,8 +233,10 @@ func (c *collector) assembly(batches []Batch) {
 }
 
 func (c *collector) attrition() {
+	listed := map[*bom.Allowance]bool{nil: true}
 	for i := range c.m.parts {
-		if a := c.m.parts[i].allowance; a != nil {
+		if a := c.m.parts[i].allowance; !listed[a] {
+			listed[a] = true
 			name := strings.TrimSpace(a.AppliesTo + " " + a.Package)
 			c.add("attrition", name, fmt.Sprintf("%s %%, at least %d", a.Percent, a.Pieces), a.AsOf, a.At("Percent"), a.Note)
 		}

@@ -2,9 +2,6 @@ package cost
 
 import (
 	"fmt"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"github.com/shopspring/decimal"
 
@@ -59,56 +56,31 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 			fmt.Sprintf("at most %d sizes from 1 to %d", MaxSweep, MaxBatch), "these sizes cannot be swept")
 		return nil, problems
 	}
-	run.AllowUnpriced = true
-	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
-	var next atomic.Int64
-	var stopped atomic.Bool
-	var all sync.WaitGroup
-	workers := min(runtime.GOMAXPROCS(0), len(c.Points))
-	found := make([]bom.Problems, workers)
-	for w := range workers {
-		all.Go(func() {
-			found[w] = sweepSome(run, s, c.Points, &next, &stopped)
-		})
+	run.AllowUnpriced, run.Limit = true, nil
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
 	}
-	all.Wait()
-	switch {
-	case found[0].Failed():
-		return nil, found[0]
-	case stopped.Load():
+	m.costsOnly = true
+	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
+	whole := m.together(len(c.Points), func(m *Model, i int) bool {
+		if s.Stop != nil && s.Stop() {
+			return false
+		}
+		if s.Limit != nil {
+			m.solver.Limit = s.Limit()
+		}
+		c.Points[i] = m.point(s.From + i)
+		if s.Done != nil {
+			s.Done()
+		}
+		return true
+	})
+	if !whole {
 		return nil, nil
 	}
 	c.jumps()
 	return c, c.complaints(run.Prices.Name)
-}
-
-// sweepSome computes one size after the other, until there is none left, with a
-// model of its own.
-func sweepSome(run Run, s Sweeping, points []Point, next *atomic.Int64, stopped *atomic.Bool) bom.Problems {
-	var limit func() bool
-	run.Limit = func() bool { return limit != nil && limit() }
-	m, problems := New(run)
-	if m == nil {
-		return problems
-	}
-	m.costsOnly = true
-	for {
-		i := int(next.Add(1)) - 1
-		if i >= len(points) {
-			return nil
-		}
-		if s.Stop != nil && s.Stop() {
-			stopped.Store(true)
-			return nil
-		}
-		if s.Limit != nil {
-			limit = s.Limit()
-		}
-		points[i] = m.point(s.From + i)
-		if s.Done != nil {
-			s.Done()
-		}
-	}
 }
 
 // point computes one size and keeps what a curve needs of it.

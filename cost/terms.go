@@ -83,25 +83,26 @@ const (
 	OfPartDrawer
 )
 
-// choiceKey finds the number of an offer: by part and offer, or by board,
-// variant and lot.
-type choiceKey struct {
-	board                  bool
-	index, variant, choice int
-}
+// lotKey finds the number of an offer of boards.
+type lotKey struct{ board, variant, choice int }
 
 // terms lists the offers of everything that some batch buys, and numbers the
 // purchases by them.
 func (m *Model) terms(batches []Batch) *Terms {
 	t := &Terms{Settings: m.prices.Settings, Assembly: m.assembly}
-	l := termLister{m: m, t: t, number: map[choiceKey]int{}, supplier: map[int]int{}}
+	l := termLister{m: m, t: t, lots: map[lotKey]int{}, offers: make([]int, len(m.parts)), supplier: map[int]int{}}
+	l.boards, l.parts = m.wanted(batches)
 	l.listSuppliers(batches)
-	l.listOffers(batches)
+	l.listOffers()
 	for i := range batches {
 		for j := range batches[i].Purchases {
 			p := &batches[i].Purchases[j]
-			if !p.Unpriced {
-				p.Offer = l.number[choiceKey{p.Kind == Lots, p.Index, p.variant, p.choice}]
+			switch {
+			case p.Unpriced:
+			case p.Kind == Lots:
+				p.Offer = l.lots[lotKey{p.Index, p.variant, p.choice}]
+			default:
+				p.Offer = l.offers[p.Index] + p.choice
 			}
 		}
 	}
@@ -110,23 +111,28 @@ func (m *Model) terms(batches []Batch) *Terms {
 }
 
 type termLister struct {
-	m        *Model
-	t        *Terms
-	number   map[choiceKey]int
-	supplier map[int]int // index in the model -> in the terms
+	m             *Model
+	t             *Terms
+	boards, parts []bool         // that some batch buys
+	lots          map[lotKey]int // -> number
+	offers        []int          // by part: number of its first offer
+	supplier      map[int]int    // index in the model -> in the terms
 }
 
-// wanted tells which parts or boards are bought in some batch.
-func wanted(batches []Batch, boards bool) map[int]bool {
-	out := map[int]bool{}
-	for _, b := range batches {
-		for _, p := range b.Purchases {
-			if (p.Kind == Lots) == boards {
-				out[p.Index] = true
+// wanted tells which boards and which parts some batch buys, or would if they
+// were to be had.
+func (m *Model) wanted(batches []Batch) (boards, parts []bool) {
+	boards, parts = make([]bool, len(m.boards)), make([]bool, len(m.parts))
+	for i := range batches {
+		for j := range batches[i].Purchases {
+			if p := &batches[i].Purchases[j]; p.Kind == Lots {
+				boards[p.Index] = true
+			} else {
+				parts[p.Index] = true
 			}
 		}
 	}
-	return out
+	return boards, parts
 }
 
 func (l *termLister) listSuppliers(batches []Batch) {
@@ -136,14 +142,18 @@ func (l *termLister) listSuppliers(batches []Batch) {
 			used[m.supplierOf[fold(o.Supplier)]] = true
 		}
 	}
-	for i := range wanted(batches, false) {
-		for _, o := range m.parts[i].offers {
-			used[o.Supplier] = true
+	for i, bought := range l.parts {
+		if bought {
+			for j := range m.parts[i].offers {
+				used[m.parts[i].offers[j].Supplier] = true
+			}
 		}
 	}
-	for i := range wanted(batches, true) {
-		for _, v := range m.bareBoards[i].variants {
-			used[m.supplierOf[fold(v.fabricator)]] = true
+	for i, bought := range l.boards {
+		if bought {
+			for _, v := range m.bareBoards[i].variants {
+				used[m.supplierOf[fold(v.fabricator)]] = true
+			}
 		}
 	}
 	for i, s := range m.suppliers {
@@ -154,36 +164,50 @@ func (l *termLister) listSuppliers(batches []Batch) {
 	}
 }
 
-func (l *termLister) add(k choiceKey, o Offer) {
+// add lists an offer and gives its number.
+func (l *termLister) add(o Offer) int {
 	l.t.Offers = append(l.t.Offers, o)
-	l.number[k] = len(l.t.Offers)
+	return len(l.t.Offers)
 }
 
-func (l *termLister) listOffers(batches []Batch) {
-	m, boards, parts := l.m, wanted(batches, true), wanted(batches, false)
-	for i := range m.boards {
-		if boards[i] {
+func (l *termLister) listOffers() {
+	count := 0
+	for i, bought := range l.parts {
+		if bought {
+			count += len(l.m.parts[i].offers)
+		}
+	}
+	l.t.Offers = make([]Offer, 0, count)
+	for i, bought := range l.boards {
+		if bought {
 			l.listQuotes(i)
 		}
 	}
-	for i := range m.parts {
-		if !parts[i] {
-			continue
+	for i, bought := range l.parts {
+		if bought {
+			l.listPart(i)
 		}
-		p := &m.parts[i]
-		for j, o := range p.offers {
-			out := Offer{Kind: kindOf(p), Index: i, Part: p.Key, Supplier: l.supplier[o.Supplier], Code: o.Code,
-				Pieces: o.Pieces, Currency: o.Currency}
-			for _, b := range o.Breaks {
-				out.Breaks = append(out.Breaks, OfferBreak{b.From, b.Price, b.At(b.Heading)})
-			}
-			if out.Kind == Filament {
-				out.AsOf = p.spools[j].AsOf
-			} else {
-				out.AsOf = p.rows[j].AsOf
-			}
-			l.add(choiceKey{index: i, choice: j}, out)
+	}
+}
+
+// listPart lists the offers of one part or material.
+func (l *termLister) listPart(index int) {
+	p := &l.m.parts[index]
+	l.offers[index] = len(l.t.Offers) + 1
+	for i := range p.offers {
+		o := &p.offers[i]
+		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: l.supplier[o.Supplier], Code: o.Code,
+			Pieces: o.Pieces, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
+		for j := range o.Breaks {
+			b := &o.Breaks[j]
+			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
 		}
+		if out.Kind == Filament {
+			out.AsOf = p.spools[i].AsOf
+		} else {
+			out.AsOf = p.rows[i].AsOf
+		}
+		l.add(out)
 	}
 }
 
@@ -197,13 +221,13 @@ func (l *termLister) listQuotes(board int) {
 			o := base
 			o.Pieces, o.Currency, o.AsOf = bom.Whole(q.Lot), q.Currency, q.AsOf
 			o.Breaks = []OfferBreak{{1, q.Price, q.At("Price")}}
-			l.add(choiceKey{true, board, i, j}, o)
+			l.lots[lotKey{board, i, j}] = l.add(o)
 		}
 		if q := v.area; q != nil {
 			o := base
 			o.Pieces, o.Currency, o.AsOf, o.SetUp = bom.One, q.Currency, q.AsOf, q.SetUp
 			o.Breaks = []OfferBreak{{1, areaPrice(*q), q.At("Per dm2")}}
-			l.add(choiceKey{true, board, i, byArea}, o)
+			l.lots[lotKey{board, i, byArea}] = l.add(o)
 		}
 	}
 }

@@ -23,12 +23,23 @@ import (
 type Scanner struct {
 	data  []byte
 	pos   int
-	stack [][]byte // full names of the open elements
-	attrs []attr   // of the last start
+	token Token     // the last
+	stack []element // those that are open
+	attrs []attr    // of the last start
 	bound []binding
 	empty bool // the last start was of an element without content: its end comes next
 	ended bool // the root element is closed
 }
+
+// element is an open element.
+type element struct {
+	full  []byte // its name, as its end has to repeat it
+	local int    // where the local name begins in it
+}
+
+func (e element) name() []byte { return e.full[e.local:] }
+
+func (e element) prefix() []byte { return e.full[:max(0, e.local-1)] }
 
 type attr struct{ prefix, name, value []byte } // the value as it stands
 
@@ -81,8 +92,7 @@ func (s *Scanner) Depth() int { return len(s.stack) }
 
 // Open is the local name of the open element at a depth from 1 to Depth.
 func (s *Scanner) Open(depth int) []byte {
-	_, name := split(s.stack[depth-1])
-	return name
+	return s.stack[depth-1].name()
 }
 
 // Offset is how much of the part has been read, in bytes.
@@ -101,62 +111,89 @@ func (s *Scanner) Space(prefix []byte) []byte {
 
 // Next gives the next token. Comments and instructions are passed over.
 func (s *Scanner) Next() (Token, error) {
+	err := s.advance()
+	return s.token, err
+}
+
+// advance finds the next token.
+func (s *Scanner) advance() error {
+	s.token = Token{}
 	if s.empty {
 		s.empty = false
-		return s.pop(), nil
+		s.pop()
+		return nil
 	}
-	for {
+	for found := false; !found; {
 		rest := s.data[s.pos:]
 		if len(rest) == 0 {
 			if !s.ended {
-				return Token{}, ErrCut
+				return ErrCut
 			}
-			return Token{Kind: Done}, nil
+			s.token.Kind = Done
+			return nil
 		}
-		if rest[0] != '<' {
-			i := bytes.IndexByte(rest, '<')
-			if i < 0 {
-				i = len(rest)
-			}
-			s.pos += i
-			if len(s.stack) > 0 {
-				return Token{Kind: Content, Text: rest[:i]}, nil
-			}
-			if len(bytes.TrimSpace(rest[:i])) > 0 {
-				return Token{}, errors.New("text stands outside its root element")
-			}
-			continue
+		var err error
+		if rest[0] == '<' {
+			found, err = s.tag(rest)
+		} else {
+			found, err = s.content(rest)
 		}
-		t, skipped, err := s.tag(rest)
-		if err != nil || !skipped {
-			return t, err
+		if err != nil {
+			return err
 		}
 	}
+	return nil
 }
 
-// tag reads what begins with "<"; skipped tells that it means nothing here.
-func (s *Scanner) tag(rest []byte) (t Token, skipped bool, err error) {
+// content reads up to the next tag; found tells whether that is a token.
+func (s *Scanner) content(rest []byte) (found bool, err error) {
+	i := bytes.IndexByte(rest, '<')
+	if i < 0 {
+		i = len(rest)
+	}
+	s.pos += i
+	if len(s.stack) > 0 {
+		s.token = Token{Kind: Content, Text: rest[:i]}
+		return true, nil
+	}
+	if len(bytes.TrimSpace(rest[:i])) > 0 {
+		return false, errors.New("text stands outside its root element")
+	}
+	return false, nil
+}
+
+// tag reads what begins with "<"; found tells whether it is a token.
+func (s *Scanner) tag(rest []byte) (found bool, err error) {
+	if len(rest) > 1 {
+		switch rest[1] {
+		case '/':
+			return true, s.endTag(rest)
+		case '?':
+			return false, s.skip(rest, "?>")
+		case '!':
+			return s.declaration(rest)
+		}
+	}
+	return true, s.startTag(rest)
+}
+
+// declaration reads what begins with "<!"; found tells whether it is a token.
+func (s *Scanner) declaration(rest []byte) (found bool, err error) {
+	const section = "<![CDATA["
 	switch {
-	case bytes.HasPrefix(rest, []byte("</")):
-		t, err = s.endTag(rest)
-		return t, false, err
-	case bytes.HasPrefix(rest, []byte("<?")):
-		return Token{}, true, s.skip(rest, "?>")
 	case bytes.HasPrefix(rest, []byte("<!--")):
-		return Token{}, true, s.skip(rest, "-->")
-	case bytes.HasPrefix(rest, []byte("<![CDATA[")) && len(s.stack) > 0:
-		body := rest[len("<![CDATA["):]
+		return false, s.skip(rest, "-->")
+	case bytes.HasPrefix(rest, []byte(section)) && len(s.stack) > 0:
+		body := rest[len(section):]
 		i := bytes.Index(body, []byte("]]>"))
 		if i < 0 {
-			return Token{}, false, ErrCut
+			return false, ErrCut
 		}
-		s.pos += len("<![CDATA[") + i + len("]]>")
-		return Token{Kind: Plain, Text: body[:i]}, false, nil
-	case bytes.HasPrefix(rest, []byte("<!")):
-		return Token{}, false, errors.New("it declares a document type")
+		s.pos += len(section) + i + len("]]>")
+		s.token = Token{Kind: Plain, Text: body[:i]}
+		return true, nil
 	}
-	t, err = s.startTag(rest)
-	return t, false, err
+	return false, errors.New("it declares a document type")
 }
 
 func (s *Scanner) skip(rest []byte, end string) error {
@@ -168,46 +205,49 @@ func (s *Scanner) skip(rest []byte, end string) error {
 	return nil
 }
 
-func (s *Scanner) endTag(rest []byte) (Token, error) {
+func (s *Scanner) endTag(rest []byte) error {
 	if n := len(s.stack); n > 0 {
-		want := s.stack[n-1]
+		want := s.stack[n-1].full
 		if end := 2 + len(want); len(rest) > end && rest[end] == '>' && bytes.Equal(rest[2:end], want) {
 			s.pos += end + 1
-			return s.pop(), nil
+			s.pop()
+			return nil
 		}
 	}
 	i := bytes.IndexByte(rest, '>')
 	if i < 0 {
-		return Token{}, ErrCut
+		return ErrCut
 	}
 	name := bytes.TrimRight(rest[2:i], " \t\r\n")
-	if len(s.stack) == 0 || !bytes.Equal(name, s.stack[len(s.stack)-1]) {
-		return Token{}, fmt.Errorf("the end of %q does not fit", Short(name))
+	if len(s.stack) == 0 || !bytes.Equal(name, s.stack[len(s.stack)-1].full) {
+		return fmt.Errorf("the end of %q does not fit", Short(name))
 	}
 	s.pos += i + 1
-	return s.pop(), nil
+	s.pop()
+	return nil
 }
 
-func (s *Scanner) pop() Token {
-	prefix, name := split(s.stack[len(s.stack)-1])
+// pop closes the innermost element.
+func (s *Scanner) pop() {
+	e := s.stack[len(s.stack)-1]
 	for n := len(s.bound); n > 0 && s.bound[n-1].depth == len(s.stack); n-- {
 		s.bound = s.bound[:n-1]
 	}
 	s.stack = s.stack[:len(s.stack)-1]
 	s.ended = len(s.stack) == 0
-	return Token{Kind: End, Prefix: prefix, Name: name}
+	s.token = Token{Kind: End, Prefix: e.prefix(), Name: e.name()}
 }
 
-func (s *Scanner) startTag(rest []byte) (Token, error) {
+func (s *Scanner) startTag(rest []byte) error {
 	if s.ended {
-		return Token{}, errors.New("it has two root elements")
+		return errors.New("it has two root elements")
 	}
 	n := nameLength(rest[1:])
 	if n == 0 {
-		return Token{}, errors.New("a tag has no name")
+		return errors.New("a tag has no name")
 	}
 	if len(s.stack) == maxDepth {
-		return Token{}, ErrDepth
+		return ErrDepth
 	}
 	name := rest[1 : 1+n]
 	s.attrs = s.attrs[:0]
@@ -219,34 +259,37 @@ func (s *Scanner) startTag(rest []byte) (Token, error) {
 		}
 		switch {
 		case i >= len(rest):
-			return Token{}, ErrCut
+			return ErrCut
 		case rest[i] == '>':
-			return s.push(name, i+1), nil
+			s.push(name, i+1)
+			return nil
 		case rest[i] == '/':
 			if i+1 >= len(rest) {
-				return Token{}, ErrCut
+				return ErrCut
 			}
 			if rest[i+1] != '>' {
-				return Token{}, fmt.Errorf("the tag %q is broken", Short(name))
+				return fmt.Errorf("the tag %q is broken", Short(name))
 			}
 			s.empty = true
-			return s.push(name, i+2), nil
+			s.push(name, i+2)
+			return nil
 		case before == i:
-			return Token{}, fmt.Errorf("the tag %q is broken", Short(name))
+			return fmt.Errorf("the tag %q is broken", Short(name))
 		}
 		used, err := s.attribute(rest[i:])
 		if err != nil {
-			return Token{}, err
+			return err
 		}
 		i += used
 	}
 }
 
-func (s *Scanner) push(full []byte, used int) Token {
-	s.stack = append(s.stack, full)
+// push opens an element whose tag takes so many bytes.
+func (s *Scanner) push(full []byte, used int) {
+	e := element{full, bytes.IndexByte(full, ':') + 1}
+	s.stack = append(s.stack, e)
 	s.pos += used
-	prefix, name := split(full)
-	return Token{Kind: Start, Prefix: prefix, Name: name}
+	s.token = Token{Kind: Start, Prefix: e.prefix(), Name: e.name()}
 }
 
 // declare binds a prefix, or none, to a namespace where an attribute says so

@@ -64,7 +64,7 @@ func (c *cursor) record(row bom.Row) []string {
 		if i < len(row.Cells) && row.Cells[i].Col == h.col {
 			cell = row.Cells[i]
 		}
-		c.text = newCell(row.Number, cell).encode(c.text)
+		c.text = newCell(cell).encode(c.text)
 		c.ends = append(c.ends, len(c.text))
 	}
 	text, out, start := string(c.text), make([]string, len(c.ends)), 0

@@ -24,12 +24,12 @@ type decoder struct {
 	dropped  int // those of them that are not listed
 	row      int // index into reg.rows
 	column   map[int32]*bom.Column
-	seen     map[string]int32 // what once has met -> the row that holds it
+	seen     map[string]int // what once has met -> the row that holds it
 }
 
 func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
 	d := &decoder{reg: reg, marking: m, problems: problems, counted: len(*problems),
-		column: map[int32]*bom.Column{}, seen: map[string]int32{}}
+		column: map[int32]*bom.Column{}, seen: map[string]int{}}
 	for _, h := range reg.cols {
 		d.column[int32(h.col)] = h.column
 	}
@@ -99,12 +99,13 @@ func (d *decoder) tooMany() bool {
 	return d.faults >= MaxFaults
 }
 
-// place is that of a cell; of the row where the table has no such column.
+// rowNumber is that of the row that is read, from 1.
+func (d *decoder) rowNumber() int { return d.reg.rows[d.row].Number }
+
+// place is that of a cell in the row that is read; of the row itself where the
+// table has no such column.
 func (d *decoder) place(c Cell) bom.Place {
-	if c.Col == 0 {
-		return d.reg.table.At(d.reg.rows[d.row].Number, 0)
-	}
-	return d.reg.table.At(int(c.Row), int(c.Col))
+	return d.reg.table.At(d.rowNumber(), int(c.Col))
 }
 
 // name is the heading a cell stands under.
@@ -177,8 +178,7 @@ func (d *decoder) sound(c Cell) bool {
 
 // cell is what stands under a documented heading in the row that is read.
 func (d *decoder) cell(heading string) Cell {
-	row := d.reg.rows[d.row]
-	return newCell(row.Number, find(row, d.reg.head.Col[heading]))
+	return newCell(find(d.reg.rows[d.row], d.reg.head.Col[heading]))
 }
 
 // failedSince tells whether an error was given after the first so many
@@ -545,5 +545,5 @@ func (d *decoder) once(c Cell, what string, key ...string) {
 		d.wrong(c, "one row for it", "%s stands twice, here and in row %d", what, first)
 		return
 	}
-	d.seen[k] = c.Row
+	d.seen[k] = d.rowNumber()
 }

@@ -38,8 +38,8 @@ type rawLine struct {
 // lineReader reads the rows of one bill of materials.
 type lineReader struct {
 	*decoder
-	places map[string]int32 // designator in capitals -> row where it first stands
-	named  int              // designators so far
+	places map[string]int // designator in capitals -> row where it first stands
+	named  int            // designators so far
 }
 
 // rows reads the rows one by one.
@@ -49,7 +49,7 @@ func (r *lineReader) rows(read func(*rawLine)) {
 
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
-	r.places = map[string]int32{}
+	r.places = map[string]int{}
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))
@@ -121,7 +121,7 @@ func (r *lineReader) designators(c Cell) []string {
 		r.wrong(c, "fewer designators", "there are more than %d designators on the board", MaxDesignators)
 		return nil
 	}
-	doubled, first := []string(nil), int32(0)
+	doubled, first := []string(nil), 0
 	for _, name := range names {
 		key := strings.ToUpper(name)
 		if had, ok := r.places[key]; ok {
@@ -131,7 +131,7 @@ func (r *lineReader) designators(c Cell) []string {
 			doubled = append(doubled, name)
 			continue
 		}
-		r.places[key] = c.Row
+		r.places[key] = r.rowNumber()
 	}
 	switch len(doubled) {
 	case 0:

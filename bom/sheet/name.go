@@ -78,17 +78,17 @@ func invisible(r rune) bool {
 }
 
 // curly are typographic quotes that open, and what closes them.
-var curly = map[string]string{"“": "”", "„": "“", "”": "”"}
+var curly = [...]struct{ open, closed string }{{"“", "”"}, {"„", "“"}, {"”", "”"}}
 
 // unquote takes typographic quotes off a name. One that opens and does not
 // close has been cut off at a separator.
 func (d *decoder) unquote(c Cell, text string) string {
-	for open, closed := range curly {
-		inside, ok := strings.CutPrefix(text, open)
+	for _, quotes := range curly {
+		inside, ok := strings.CutPrefix(text, quotes.open)
 		if !ok {
 			continue
 		}
-		if word, ok := strings.CutSuffix(inside, closed); ok {
+		if word, ok := strings.CutSuffix(inside, quotes.closed); ok {
 			d.noteClean(c, "the typographic quotes around %s are left out")
 			return word
 		}

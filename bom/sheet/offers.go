@@ -194,6 +194,7 @@ func (g offerGroup) pack(c Cell) bom.Quantity {
 // where all are blank.
 func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cell) T) (value T, ok bool) {
 	var from Cell
+	var at bom.Place // of it
 	for i := range g.rows {
 		r := &g.rows[i]
 		c := cell(r)
@@ -204,10 +205,10 @@ func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cel
 		v := read(c)
 		switch {
 		case !ok:
-			value, from, ok = v, c, true
+			value, from, at, ok = v, c, g.place(c), true
 		case v != value && fold(c.Text) != fold(from.Text):
 			g.wrong(c, "the same in all rows of the offer, or blank", "differs from %s (%q) of the same offer",
-				g.place(from).Cell(), clip(from.Text, 40))
+				at.Cell(), clip(from.Text, 40))
 		}
 	}
 	return value, ok
@@ -321,10 +322,9 @@ func (g offerGroup) typedPrices(r *offerRow) {
 	if len(g.reg.steps) == 0 {
 		return
 	}
-	cells := g.reg.rows[r.index]
-	for _, c := range cells.Cells {
+	for _, c := range g.reg.rows[r.index].Cells {
 		if s, ok := g.reg.steps[c.Col]; ok {
-			g.found.typed = append(g.found.typed, typedPrice{newCell(cells.Number, c), s})
+			g.found.typed = append(g.found.typed, typedPrice{newCell(c), s})
 		}
 	}
 }
@@ -376,7 +376,7 @@ func (g offerGroup) note() string {
 	notes := map[string]bool{}
 	for i := range g.rows {
 		r := &g.rows[i]
-		if !r.Note.Blank() {
+		if g.row = r.index; !r.Note.Blank() {
 			notes[g.text(r.Note)] = true
 		}
 	}

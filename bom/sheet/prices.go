@@ -28,7 +28,7 @@ func TabOf(t bom.Table) string {
 // spelled as in the tab suppliers.
 func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.Problems) {
 	p := &priceReader{prices: &bom.Prices{Name: name}, regions: map[string]*region{},
-		currencies: map[string]bom.Currency{}, spelled: map[string]string{}, rates: map[string]bool{},
+		suppliers: map[string]int{}, rates: map[string]bool{},
 		lost: map[string]bool{}, openShares: map[string]bool{}}
 	p.locate(tables, opt)
 	p.settings(name)
@@ -61,10 +61,9 @@ type priceReader struct {
 	lost     map[string]bool    // tabs whose headings were not found
 	markings map[string]marking // file -> how its figures are read
 
-	rates      map[string]bool         // currencies that have a rate
-	currencies map[string]bom.Currency // supplier, folded -> currency
-	spelled    map[string]string       // supplier, folded -> as the tab suppliers spells it
-	openShares map[string]bool         // what is shared, folded, with a share that could not be read
+	rates      map[string]bool // currencies that have a rate
+	suppliers  map[string]int  // supplier, folded -> index into prices.Suppliers
+	openShares map[string]bool // what is shared, folded, with a share that could not be read
 }
 
 // Dated are the columns that every tab has. It is exported because gocsv passes
@@ -150,8 +149,8 @@ func (p *priceReader) currency(d *decoder, c Cell, fallback bom.Currency) bom.Cu
 
 // currencyOf is the currency of a supplier: home where it has no row.
 func (p *priceReader) currencyOf(supplier string) bom.Currency {
-	if cur, ok := p.currencies[fold(supplier)]; ok {
-		return cur
+	if i, ok := p.suppliers[fold(supplier)]; ok {
+		return p.prices.Suppliers[i].Currency
 	}
 	return p.prices.Settings.Home
 }
@@ -192,8 +191,8 @@ func (p *priceReader) spellSuppliers() {
 		}
 	}
 	for n := range p.supplierNames {
-		if spelled, ok := p.spelled[fold(*n)]; ok {
-			*n = spelled
+		if i, ok := p.suppliers[fold(*n)]; ok {
+			*n = p.prices.Suppliers[i].Name
 			continue
 		}
 		*n = least[fold(*n)]

@@ -85,7 +85,7 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
 		if def.Required && row.raw != nil {
 			d.problems.Errorf(d.place(value), "", "a code of ISO 4217 such as EUR", "%s is blank", def.Name)
 		}
-		value = Cell{Row: value.Row, Col: value.Col, Kind: bom.Native, Text: def.Default}
+		value = Cell{Col: value.Col, Kind: bom.Native, Text: def.Default}
 	} else {
 		s.Text, s.Default = value.Text, false
 	}

@@ -69,9 +69,8 @@ func (p *priceReader) supplier(d *decoder, r *rawSupplier, at bom.Origin) {
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note),
 	}
 	d.once(r.Supplier, "the supplier", s.Name)
-	if _, doubled := p.spelled[fold(s.Name)]; !doubled {
-		p.spelled[fold(s.Name)] = s.Name
-		p.currencies[fold(s.Name)] = cur
+	if _, doubled := p.suppliers[fold(s.Name)]; !doubled {
+		p.suppliers[fold(s.Name)] = len(p.prices.Suppliers)
 	}
 	p.prices.Suppliers = append(roomFor(p.prices.Suppliers, d), s)
 }

@@ -71,7 +71,7 @@ func (w *sheetWalk) all() error {
 		case markup.Done:
 			return nil
 		case markup.Start:
-			err = w.start(string(t.Name))
+			err = w.start(t.Name)
 		case markup.End:
 			if w.Depth() == 2 && w.section == "sheetData" && string(t.Name) == "row" {
 				w.endRow()
@@ -84,25 +84,25 @@ func (w *sheetWalk) all() error {
 	return nil
 }
 
-func (w *sheetWalk) start(name string) error {
+func (w *sheetWalk) start(name []byte) error {
 	switch w.Depth() {
 	case 1:
-		if name != "worksheet" {
+		if string(name) != "worksheet" {
 			return fmt.Errorf("its root is %q, not a worksheet", name)
 		}
 	case 2:
-		w.section = name
+		w.section = string(name)
 	case 3:
 		switch {
-		case w.section == "sheetData" && name == "row":
+		case w.section == "sheetData" && string(name) == "row":
 			return w.startRow()
-		case w.section == "cols" && name == "col" && w.Truth("hidden"):
+		case w.section == "cols" && string(name) == "col" && w.Truth("hidden"):
 			w.hideColumns()
-		case w.section == "mergeCells" && name == "mergeCell":
+		case w.section == "mergeCells" && string(name) == "mergeCell":
 			return w.merge()
 		}
 	case 4:
-		if w.section == "sheetData" && name == "c" {
+		if w.section == "sheetData" && string(name) == "c" {
 			return w.cell()
 		}
 	}
@@ -142,7 +142,7 @@ func (w *sheetWalk) hideColumns() {
 
 // stored is a cell as it stands in the XML.
 type stored struct {
-	kind       string // attribute t
+	kind       []byte // attribute t
 	style      int
 	value      []byte // of v, or of the inline text
 	hasValue   bool
@@ -166,7 +166,7 @@ func (w *sheetWalk) cell() error {
 	}
 	w.col = col
 	c := &w.cellXML
-	*c = stored{kind: cellKind(w.Attr("t")), value: c.value[:0], formula: c.formula[:0]}
+	*c = stored{kind: w.Attr("t"), value: c.value[:0], formula: c.formula[:0]}
 	c.style, _ = digits(w.Attr("s"))
 	if err := w.content(c); err != nil {
 		return err
@@ -191,7 +191,7 @@ func (w *sheetWalk) content(c *stored) error {
 				return nil
 			}
 		case t.Kind == markup.Start && w.Depth() == base+1:
-			inside, err = w.child(c, string(t.Name))
+			inside, err = w.child(c, t.Name)
 		case inside != 0 && w.Depth() == base+1:
 			var text []byte
 			if text, err = markup.Text(t); inside == 'v' {
@@ -207,8 +207,8 @@ func (w *sheetWalk) content(c *stored) error {
 }
 
 // child opens a child of a cell and tells whether its text is wanted.
-func (w *sheetWalk) child(c *stored, name string) (inside byte, err error) {
-	switch name {
+func (w *sheetWalk) child(c *stored, name []byte) (inside byte, err error) {
+	switch string(name) {
 	case "v":
 		c.hasValue = true
 		return 'v', nil
@@ -232,7 +232,7 @@ func (w *sheetWalk) child(c *stored, name string) (inside byte, err error) {
 
 // give hands a cell to the builder as what it means.
 func (w *sheetWalk) give(c *stored) error {
-	if c.hasFormula && (!c.hasValue || len(c.value) == 0 && c.kind != "str") {
+	if c.hasFormula && (!c.hasValue || len(c.value) == 0 && string(c.kind) != "str") {
 		text := "=" + string(c.formula)
 		if len(c.formula) == 0 && c.master != "" {
 			text = "=… as in " + c.master
@@ -243,11 +243,11 @@ func (w *sheetWalk) give(c *stored) error {
 	if len(c.value) == 0 {
 		return nil
 	}
-	if c.kind == "s" {
+	if string(c.kind) == "s" {
 		return w.giveShared(c.value)
 	}
 	out := bom.Cell{Col: w.col, Text: string(c.value)}
-	switch c.kind {
+	switch string(c.kind) {
 	case "", "n":
 		out.Kind, out.Text = w.book.formats.number(out.Text, c.style)
 		out.Sign = w.book.formats.of(c.style).sign
@@ -268,7 +268,7 @@ func (w *sheetWalk) give(c *stored) error {
 	case "d":
 		out.Kind, out.Text = dateCell(out.Text)
 	default:
-		return fmt.Errorf("no cell is of the kind %q", short(c.kind))
+		return fmt.Errorf("no cell is of the kind %q", short(string(c.kind)))
 	}
 	w.b.cell(w.row, out)
 	return nil
@@ -298,19 +298,6 @@ func (w *sheetWalk) giveShared(index []byte) error {
 	}
 	w.b.put(w.row, bom.Cell{Col: w.col, Text: list[i]})
 	return nil
-}
-
-// cellKind spares an allocation for the kinds that are common.
-func cellKind(t []byte) string {
-	switch string(t) {
-	case "":
-		return ""
-	case "s":
-		return "s"
-	case "n":
-		return "n"
-	}
-	return string(t)
 }
 
 // cellName reads a name such as AB12.

@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -164,9 +163,6 @@ func (s *source) mayRead(name string) bool {
 
 // loadPrices reads the price sheet.
 func (s *source) loadPrices(path string) (*bom.Prices, bom.Problems) {
-	// Most of what reading a large sheet leaves behind is garbage; the rest of
-	// the run is not slowed down.
-	defer debug.SetGCPercent(debug.SetGCPercent(50))
 	tables, problems := s.priceTables(path)
 	if problems.Failed() && len(tables) == 0 {
 		return nil, problems

@@ -9,6 +9,18 @@
 // something has no price.
 package main
 
-import "os"
+import (
+	"os"
+	"runtime/debug"
+)
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+// A run is short and mostly small: garbage is let lie until it is twice what is in
+// use, which saves about a tenth of an estimate's time. From usualMemory bytes on
+// it is collected as soon as it takes to stay there.
+const garbagePercent, usualMemory = 200, 144 << 20
+
+func main() {
+	debug.SetGCPercent(garbagePercent)
+	debug.SetMemoryLimit(usualMemory)
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

@@ -14,14 +14,8 @@ type bill struct {
 // bill works the charges out for an order's goods.
 func (m *model) bill(s *supplier, t total) bill {
 	var b bill
-	if t.own < s.freeOwn {
-		b.delivery = s.delivery
-	} else {
-		b.waived = s.delivery > 0
-	}
-	if t.own < s.minOwn {
-		b.topUp = s.rate.times(s.minOwn - t.own)
-	}
+	b.delivery, b.topUp = s.carriage(t.own)
+	b.waived = t.own >= s.freeOwn && s.delivery > 0
 	b.value = t.home
 	if m.cif {
 		b.value += b.delivery
@@ -31,6 +25,17 @@ func (m *model) bill(s *supplier, t total) bill {
 		b.handling = s.handling
 	}
 	return b
+}
+
+// carriage gives delivery and top-up for goods in the supplier's minor units.
+func (s *supplier) carriage(own int64) (delivery, topUp int64) {
+	if own < s.freeOwn {
+		delivery = s.delivery
+	}
+	if own < s.minOwn {
+		topUp = s.rate.times(s.minOwn - own)
+	}
+	return delivery, topUp
 }
 
 // dues gives duty and import tax due on goods with their delivery.
@@ -60,6 +65,10 @@ func (m *model) sum(b bill) int64 {
 // order is the cash of an order that exists: goods and charges, without
 // consign fees.
 func (m *model) order(s *supplier, t total) int64 {
+	if s.free { // most are, and orders are reckoned more than anything else
+		delivery, topUp := s.carriage(t.own)
+		return t.home + delivery + topUp
+	}
 	return t.home + m.sum(m.bill(s, t))
 }
 

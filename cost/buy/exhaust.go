@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -9,7 +10,7 @@ import (
 // where they are so few that no more thought is needed: for most runs the
 // cheapest way to buy each part, and nothing else. It tells whether it did.
 func (s *search) exhaust(n *node) bool {
-	if s.best == nil {
+	if s.best == nil || !s.near(n) {
 		return false
 	}
 	base := s.prove(n)
@@ -25,24 +26,33 @@ func (s *search) exhaust(n *node) bool {
 			return false
 		}
 	}
-	f.enter()
-	return f.combine(0, base)
+	return !f.enter() || f.combine(0, base)
 }
 
-// fewPlans is how many plans are tried one by one, and how many options there may
-// be besides the best of each part.
-const fewPlans = 64
+// near tells whether few options may lie between the bound of a node and the best
+// plan: of many parts, some always have another option at a price a little higher.
+func (s *search) near(n *node) bool {
+	return len(s.parts) <= fewOptions || float64(s.best.cash)-n.guess <= clearOver
+}
+
+// How many options there may be besides the best of each part; how many plans
+// are tried one by one whatever comes of it; and how many where it is known
+// beforehand that there are no more.
+const fewOptions, fewPlans, knownPlans = 16, 64, 5000
 
 // few gathers the options that could stand in a plan as good as the best.
 type few struct {
 	s     *search
 	ways  [][]way // by part
 	count int     // of all ways
-	plans int     // tried so far
+	left  int     // plans that may still be tried
 	part  int     // the part at hand
 	least float64 // and the least value of its options
 	lines slab
-	pick  []int // by part: the option of the plan in the making
+	pick  []int  // by part: its best option
+	torn  []int  // the parts that have more than one
+	moved uint64 // bits of the suppliers of their options
+	draft *draft // the plan in the making; of the orders that are moved, cash is set at the end
 }
 
 // way is one option.
@@ -53,8 +63,8 @@ type way struct {
 }
 
 func (f *few) reset(s *search) {
-	f.s, f.count, f.plans = s, 0, 0
-	f.ways, f.pick = resized(f.ways, len(s.parts)), f.pick[:0]
+	f.s, f.count, f.moved = s, 0, 0
+	f.ways, f.pick, f.torn = roomy(resized(f.ways, len(s.parts)), fewOfAPart), f.pick[:0], f.torn[:0]
 	f.lines.reset()
 }
 
@@ -74,39 +84,84 @@ func (f *few) collect(n *node, i int, gap float64) bool {
 func (f *few) visit(picks []pick, v float64) (enough bool) {
 	f.ways[f.part] = append(f.ways[f.part], way{picks: f.lines.keep(picks), over: v - f.least})
 	f.count++
-	return f.count > len(f.ways)+fewPlans || f.s.tick(1)
+	return f.count > len(f.ways)+fewOptions || f.s.tick(1)
 }
 
-// enter puts the options into the pool, and those of a part in the order of their
-// values.
-func (f *few) enter() {
+// enter puts the options into the pool, those of a part in the order of their
+// values, and begins with the plan of the best of each; false where a part has
+// none.
+func (f *few) enter() bool {
+	plans := 1
 	for i, ways := range f.ways {
+		if len(ways) == 0 {
+			return false
+		}
 		for j := range ways {
 			if w := &ways[j]; w.picks != nil {
 				w.at = f.s.keep(i, w.picks)
 			}
 		}
 		slices.SortStableFunc(ways, func(a, b way) int { return cmp.Compare(a.over, b.over) })
+		f.pick = append(f.pick, ways[0].at)
+		if len(ways) > 1 {
+			f.tear(i)
+			plans = min(plans*len(ways), knownPlans+1)
+		}
+	}
+	f.draft = f.s.draft(f.pick)
+	if f.left = fewPlans; plans <= knownPlans {
+		f.left = plans
+	}
+	return true
+}
+
+// tear notes a part that has more than one option.
+func (f *few) tear(part int) {
+	f.torn = append(f.torn, part)
+	for _, w := range f.ways[part] {
+		f.moved |= f.s.pool[part][w.at].from
 	}
 }
 
-// combine tries every combination whose bound, that of the parts before i
-// included, is no more than the best plan costs; false where they are too many.
-func (f *few) combine(i int, bound float64) bool {
-	if i == len(f.ways) {
-		if f.s.reckonPicks(f.pick) <= f.s.best.cash {
-			f.s.offer(f.pick)
-		}
-		f.plans++
-		return f.plans <= fewPlans
+// combine tries every combination of the torn parts from k on whose bound, that
+// of the parts before included, is no more than the best plan costs; false where
+// they are too many.
+func (f *few) combine(k int, bound float64) bool {
+	if k == len(f.torn) {
+		return f.try()
 	}
-	for _, w := range f.ways[i] {
+	part := f.torn[k]
+	for _, w := range f.ways[part] {
 		if bound+w.over > float64(f.s.best.cash)+slack {
 			break // the others are over it too
 		}
-		if f.pick = append(f.pick[:i], w.at); !f.combine(i+1, bound+w.over) {
+		if f.turn(part, w.at); !f.combine(k+1, bound+w.over) {
 			return false
 		}
 	}
+	f.turn(part, f.pick[part])
 	return true
+}
+
+// turn gives a part another option.
+func (f *few) turn(part, to int) {
+	options, d := f.s.pool[part], f.draft
+	d.add(&options[d.pick[part]], -1)
+	d.add(&options[to], 1)
+	d.pick[part] = to
+}
+
+// try offers the plan to the search if it is as good as the best; false where no
+// more may be tried.
+func (f *few) try() bool {
+	d := f.draft
+	for left := f.moved; left != 0; left &= left - 1 {
+		i := bits.TrailingZeros64(left)
+		d.cash[i] = f.s.bill(d, i)
+	}
+	if d.sum() <= f.s.best.cash {
+		f.s.offer(d.pick)
+	}
+	f.left--
+	return f.left >= 0
 }

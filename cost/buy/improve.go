@@ -102,12 +102,11 @@ func (s *search) exchange(d *draft) bool {
 			if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
 				best, at = now, j
 			}
-			s.swap(d, i, old)
 		}
-		if at != old {
+		if at != d.pick[i] {
 			s.swap(d, i, at)
-			changed = true
 		}
+		changed = changed || at != old
 	}
 	return changed
 }

@@ -38,6 +38,7 @@ type supplier struct {
 	tax       ratio
 	dutyFrom  int64 // value from which duty is due
 	taxFrom   int64
+	free      bool // neither duty nor tax is asked
 	handling  int64
 	fixedOwn  int64
 	fixedHome int64
@@ -100,6 +101,7 @@ func compile(p *Problem) (*model, error) {
 	if len(p.Suppliers) > 64 {
 		return nil, fmt.Errorf("%d suppliers; at most 64 can be planned together", len(p.Suppliers))
 	}
+	m.suppliers, m.parts = make([]supplier, 0, len(p.Suppliers)), make([]part, 0, len(p.Parts))
 	for i := range p.Suppliers {
 		s, err := m.compileSupplier(&p.Suppliers[i])
 		if err != nil {
@@ -121,6 +123,33 @@ func compile(p *Problem) (*model, error) {
 		m.consign = m.suppliers[p.Assembler].rate.times(minor(a.Consign, a.Currency.Digits))
 	}
 	return m, nil
+}
+
+// twin copies all of the model that fix changes.
+func (m *model) twin() *model {
+	out := *m
+	out.suppliers, out.parts = slices.Clone(m.suppliers), slices.Clone(m.parts)
+	offers, spans := 0, 0
+	for i := range m.parts {
+		offers += len(m.parts[i].offers)
+		for j := range m.parts[i].offers {
+			spans += len(m.parts[i].offers[j].spans)
+		}
+	}
+	allOffers, allSpans := make([]offer, 0, offers), make([]span, 0, spans)
+	for i := range out.parts {
+		p := &out.parts[i]
+		from := len(allOffers)
+		allOffers = append(allOffers, p.offers...)
+		p.offers = allOffers[from:len(allOffers):len(allOffers)]
+		for j := range p.offers {
+			o := &p.offers[j]
+			from := len(allSpans)
+			allSpans = append(allSpans, o.spans...)
+			o.spans = allSpans[from:len(allSpans):len(allSpans)]
+		}
+	}
+	return &out
 }
 
 func (m *model) compileSupplier(s *Supplier) (supplier, error) {
@@ -157,6 +186,7 @@ func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 	}
 	out.minOwn = minor(s.MinOrder, digits)
 	out.duty, out.tax = ratioOf(s.Duty, -2), ratioOf(s.Tax, -2)
+	out.free = out.duty.zero() && out.tax.zero()
 	out.dutyFrom = max(0, minorUp(s.DutyFreeUnder, m.home.Digits))
 	out.taxFrom = max(0, minorUp(s.TaxFreeUnder, m.home.Digits))
 	out.handling = minor(s.Handling, m.home.Digits)
@@ -167,7 +197,7 @@ func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 	if len(p.Offers) > 64 {
 		return part{}, fmt.Errorf("%d offers; at most 64 can be planned together", len(p.Offers))
 	}
-	out := part{name: p.Name, machine: p.Machine}
+	out := part{name: p.Name, machine: p.Machine, offers: make([]offer, 0, len(p.Offers))}
 	for i := range p.Offers {
 		o := &p.Offers[i]
 		if o.Supplier < 0 || o.Supplier >= len(m.suppliers) {
@@ -242,6 +272,7 @@ func (o *offer) addSpans(in *Offer, last int64) error {
 	if len(in.Breaks) == 0 {
 		return fmt.Errorf("no price")
 	}
+	o.spans = make([]span, 0, len(in.Breaks))
 	for i, b := range in.Breaks {
 		if b.Price.IsNegative() {
 			return fmt.Errorf("price %s is negative", b.Price)

@@ -10,15 +10,15 @@ import (
 // fill writes the best choice into a plan, in the order of the problem.
 func (s *Solver) fill(plan *Plan, x *search) {
 	m, home := s.model, s.problem.Home.Digits
-	parts, bought := make([]*part, len(s.problem.Parts)), make([]option, len(s.problem.Parts))
+	bought := make([][]pick, len(s.problem.Parts))
 	for i, p := range x.parts {
-		parts[p.index], bought[p.index] = p, x.best.options[i]
+		bought[p.index] = x.best.options[i].picks
 	}
-	plan.Lines = make([]Line, 0, len(parts))
-	for i, p := range parts {
+	plan.Lines = make([]Line, 0, len(bought))
+	for i, picks := range bought {
 		first := len(plan.Lines)
-		for _, k := range bought[i].picks {
-			plan.Lines = append(plan.Lines, s.line(p, k))
+		for _, k := range picks {
+			plan.Lines = append(plan.Lines, s.line(&m.parts[s.at[i]], k))
 		}
 		slices.SortFunc(plan.Lines[first:], func(a, b Line) int { return cmp.Compare(a.Offer, b.Offer) })
 	}
@@ -47,11 +47,11 @@ func (s *Solver) fill(plan *Plan, x *search) {
 }
 
 // consigned lists the machine-placed parts that cost a fee.
-func (s *Solver) consigned(bought []option) []int {
+func (s *Solver) consigned(bought [][]pick) []int {
 	var out []int
 	for i := range s.model.parts {
 		p := &s.model.parts[i]
-		if s.model.fee(p, bought[p.index].picks) > 0 {
+		if s.model.fee(p, bought[p.index]) > 0 {
 			out = append(out, p.index)
 		}
 	}

@@ -3,6 +3,8 @@ package buy
 import (
 	"math/rand/v2"
 	"reflect"
+	"slices"
+	"sync"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -99,6 +101,39 @@ func TestSolverAgainIsTheSame(t *testing.T) {
 			}
 			if fresh := mustSolve(t, p); !reflect.DeepEqual(again, fresh) {
 				t.Errorf("again %v, fresh %v", again, fresh)
+			}
+		}
+	})
+}
+
+// TestTwin: twins at work at the same time give what fresh solvers give. (What
+// they share shows under the race detector.)
+func TestTwin(t *testing.T) {
+	randomRuns(t, 20, 28, func(r *rand.Rand, p Problem) {
+		s, err := New(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		base, fixed := demands(p)
+		plans, errs := make([]Plan, 4), make([]error, 4)
+		var all sync.WaitGroup
+		for n := range plans {
+			twin, demand := s.Twin(), slices.Clone(base)
+			for i := range demand {
+				demand[i] *= bom.Quantity(n + 1)
+			}
+			all.Go(func() { plans[n], errs[n] = twin.Solve(demand, fixed) })
+		}
+		all.Wait()
+		for n, plan := range plans {
+			if errs[n] != nil {
+				t.Fatal(errs[n])
+			}
+			for i := range base {
+				p.Parts[i].Demand = base[i] * bom.Quantity(n+1)
+			}
+			if fresh := mustSolve(t, p); !reflect.DeepEqual(plan, fresh) {
+				t.Errorf("twin %v, fresh %v", plan, fresh)
 			}
 		}
 	})

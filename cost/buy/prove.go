@@ -54,7 +54,9 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	best, at := s.favourite(i, n, w)
 	margin := 0.0
 	if s.best != nil {
-		margin = min(max(0, float64(s.best.cash)-n.guess), clearOver)
+		if gap := max(0, float64(s.best.cash)-n.guess); gap <= clearOver {
+			margin = gap + float64(len(s.parts)+1)*floorSlack
+		}
 	}
 	low := &s.work.lower
 	*low = lower{of: &s.lister, best: best, clear: inf, margin: margin + slack, picks: low.picks[:0]}
@@ -65,12 +67,16 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	if low.found {
 		at = s.keep(i, low.picks)
 	}
-	f.value, f.pick, f.clear = low.best-3*slack, at, min(low.clear, low.best+low.margin)
+	f.value, f.pick, f.clear = low.best-floorSlack, at, min(low.clear, low.best+low.margin)
 	if s.lister.gaveUp { // no option can be below what filling the demand costs
-		f.value = min(low.best, s.lister.fill(0, s.parts[i].demand)) - 3*slack
+		f.value = min(low.best, s.lister.fill(0, s.parts[i].demand)) - floorSlack
 		f.clear = f.value
 	}
 }
+
+// floorSlack is how far a floor is put below the least value that was found. The
+// floors of all parts together are below a plan by so much for each of them.
+const floorSlack = 3 * slack
 
 // How far over the least the next option is looked for, in home minor units, and
 // among how many.

@@ -41,12 +41,13 @@ type scratch struct {
 // slab holds lines that are all given up at once.
 type slab struct{ free []pick }
 
-const slabSize = 512
+const firstSlab, largestSlab = 64, 1024
 
 // keep copies lines into the slab.
 func (l *slab) keep(picks []pick) []pick {
 	if cap(l.free)-len(l.free) < len(picks) {
-		l.free = make([]pick, 0, max(slabSize, len(picks)))
+		size := min(max(firstSlab, 2*cap(l.free)), largestSlab)
+		l.free = make([]pick, 0, max(size, len(picks)))
 	}
 	from := len(l.free)
 	l.free = append(l.free, picks...)
@@ -272,7 +273,7 @@ func (s *search) settle(n *node) bool {
 		}
 	}
 	n.guess = max(n.bound, s.climb(n))
-	if n.guess > s.target()+slack || n.seq == 0 {
+	if n.guess > s.target()+slack {
 		n.bound = max(n.bound, s.prove(n))
 		n.guess = n.bound
 	}

@@ -8,10 +8,16 @@ import (
 )
 
 // Solver holds what does not change from one batch size to the next: suppliers
-// and offers, read once. It is not safe for concurrent use.
+// and offers, read once. It is not safe for concurrent use: see [Solver.Twin].
 type Solver struct {
+	// Limit is asked now and then; true stops the proof, and the best plan found
+	// so far is returned with its bound. Nil: no limit. New takes it from the
+	// problem.
+	Limit func() bool
+
 	problem Problem
 	model   *model
+	at      []int // by part of the problem: its place among those of the model
 	search  search
 }
 
@@ -23,7 +29,17 @@ func New(p Problem) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Solver{problem: p, model: m}, nil
+	at := make([]int, len(m.parts))
+	for i := range m.parts {
+		at[m.parts[i].index] = i
+	}
+	return &Solver{Limit: p.Limit, problem: p, model: m, at: at}, nil
+}
+
+// Twin gives a solver of the same problem that another goroutine can use at the
+// same time. Its Limit, which is the same, must then be safe for that too.
+func (s *Solver) Twin() *Solver {
+	return &Solver{Limit: s.Limit, problem: s.problem, model: s.model.twin(), at: s.at}
 }
 
 // Solve finds the cheapest plan of a problem.
@@ -62,7 +78,7 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 		return Plan{}, err
 	}
 	x := &s.search
-	x.prepare(s.model, s.problem.Limit)
+	x.prepare(s.model, s.Limit)
 	bound := x.solve()
 	plan := Plan{Short: s.short()}
 	if x.best == nil {
@@ -135,7 +151,7 @@ func (s *search) prepare(m *model, limit func() bool) {
 		}
 		s.parts = append(s.parts, p)
 	}
-	s.pool, s.floors = resized(s.pool, len(s.parts)), resized(s.floors, len(s.parts))
+	s.pool, s.floors = roomy(resized(s.pool, len(s.parts)), fewOfAPart), resized(s.floors, len(s.parts))
 	for i, p := range s.parts {
 		s.pool[i], s.floors[i].known = s.pool[i][:0], false
 		for j := range p.offers {
@@ -153,6 +169,24 @@ func resized[T any](list []T, n int) []T {
 	}
 	return append(list[:cap(list)], make([]T, n-cap(list))...)
 }
+
+// roomy gives every list that has no room yet room for n, all from one piece.
+func roomy[T any](lists [][]T, n int) [][]T {
+	var room []T
+	for i := range lists {
+		if cap(lists[i]) > 0 {
+			continue
+		}
+		if len(room) < n {
+			room = make([]T, n*(len(lists)-i))
+		}
+		lists[i], room = room[:0:n], room[n:]
+	}
+	return lists
+}
+
+// fewOfAPart is how many options of a part there is room for at first.
+const fewOfAPart = 3
 
 // reach is the most that can be bought of a part, in millionths.
 func (p *part) reach() int64 {

@@ -100,12 +100,10 @@ func change(plan, other *Plan) Change {
 
 // without solves a batch without some offers.
 func (s *Solver) without(demand []bom.Quantity, fixed []Fixed, drop func(part int, o *offer) bool) (Plan, error) {
-	m := *s.model
-	m.suppliers = slices.Clone(m.suppliers)
-	m.parts = slices.Clone(m.parts)
-	for i := range m.parts {
-		p := &m.parts[i]
-		p.offers = slices.DeleteFunc(slices.Clone(p.offers), func(o offer) bool { return drop(p.index, &o) })
+	twin := s.Twin()
+	for i := range twin.model.parts {
+		p := &twin.model.parts[i]
+		p.offers = slices.DeleteFunc(p.offers, func(o offer) bool { return drop(p.index, &o) })
 	}
-	return (&Solver{problem: s.problem, model: &m}).Solve(demand, fixed)
+	return twin.Solve(demand, fixed)
 }

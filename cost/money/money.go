@@ -4,7 +4,8 @@
 // from zero (commercial rounding).
 // 2. [Amount.In] takes an amount into another currency at a rate, rounding once.
 // 3. [Apportion] shares an amount out by weights so that the shares add up to it.
-// 4. [FromFloat] is the one place where a time, a mass or an energy, which are
+// 4. [Sum] adds up many amounts.
+// 5. [FromFloat] is the one place where a time, a mass or an energy, which are
 // floating point, becomes a decimal.
 //
 // It holds no exchange rates and knows no country's cash habits: minor units are
@@ -14,8 +15,9 @@ package money
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"math/bits"
-	"sort"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -75,43 +77,52 @@ func (a Amount) In(other bom.Currency, rate decimal.Decimal) Amount {
 // Weights are not negative; where all are zero the first share takes all.
 func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) []decimal.Decimal {
 	shares := make([]decimal.Decimal, len(weights))
-	switch len(weights) {
-	case 0:
+	switch {
+	case len(weights) == 0 || total.IsZero():
 		return shares
-	case 1: // by far the most common: nothing to divide
+	case len(weights) == 1: // by far the most common: nothing to divide
 		shares[0] = total
 		return shares
 	}
-	sum := decimal.Zero
-	for _, w := range weights {
-		sum = sum.Add(w)
-	}
-	if sum.IsZero() || total.IsZero() {
+	parts, sum := wholes(weights)
+	if sum.Sign() == 0 {
 		shares[0] = total
 		return shares
 	}
-	unit := decimal.New(1, -digits)
-	rest := total
-	remainders := make([]decimal.Decimal, len(weights))
+	units := total.Shift(digits).BigInt()
+	rest := new(big.Int).Set(units)
+	quotients, remainders := make([]big.Int, len(weights)), make([]big.Int, len(weights))
 	order := make([]int, len(weights))
-	for i, w := range weights {
-		// QuoRem by sum to the minor digits truncates towards zero and keeps
-		// the remainder exact.
-		share, remainder := total.Mul(w).QuoRem(sum, digits)
-		shares[i], remainders[i], order[i] = share, remainder.Abs(), i
-		rest = rest.Sub(share)
+	var product big.Int
+	for i := range parts {
+		// QuoRem truncates towards zero: the remainder has the sign of the total.
+		quotients[i].QuoRem(product.Mul(units, parts[i]), sum, &remainders[i])
+		rest.Sub(rest, &quotients[i])
+		order[i] = i
 	}
-	sort.SliceStable(order, func(a, b int) bool {
-		return remainders[order[a]].GreaterThan(remainders[order[b]])
-	})
-	if rest.IsNegative() {
-		unit = unit.Neg()
+	slices.SortStableFunc(order, func(a, b int) int { return remainders[b].CmpAbs(&remainders[a]) })
+	one := big.NewInt(int64(rest.Sign()))
+	for _, i := range order[:new(big.Int).Abs(rest).Int64()] {
+		quotients[i].Add(&quotients[i], one)
 	}
-	for i := 0; !rest.IsZero(); i++ {
-		shares[order[i]] = shares[order[i]].Add(unit)
-		rest = rest.Sub(unit)
+	for i := range shares {
+		shares[i] = decimal.NewFromBigInt(&quotients[i], -digits)
 	}
 	return shares
+}
+
+// wholes brings weights to whole numbers in the same proportions, with their sum.
+func wholes(weights []decimal.Decimal) (parts []*big.Int, sum *big.Int) {
+	finest := weights[0].Exponent()
+	for _, w := range weights {
+		finest = min(finest, w.Exponent())
+	}
+	parts, sum = make([]*big.Int, len(weights)), new(big.Int)
+	for i, w := range weights {
+		parts[i] = w.Shift(-finest).BigInt()
+		sum.Add(sum, parts[i])
+	}
+	return parts, sum
 }
 
 // Part is round(total × part / whole), half away from zero. Total is not negative
@@ -129,6 +140,43 @@ func Part(total decimal.Decimal, part, whole int64, digits int32) decimal.Decima
 	}
 	return decimal.New(int64(quo), -digits)
 }
+
+// Sum adds up amounts of one currency whose minor unit has so many digits. It
+// counts whole minor units, which nearly all amounts are, without making a
+// decimal at every step; the sum is exact whatever the amounts are. The zero
+// value is nothing, of a currency without a minor unit.
+type Sum struct {
+	Digits int32
+	minor  int64
+	other  decimal.Decimal // of the amounts that are not counted in minor units
+}
+
+// Add adds an amount.
+func (s *Sum) Add(d decimal.Decimal) {
+	if d.IsZero() {
+		return
+	}
+	if d.Exponent() == -s.Digits && d.NumDigits() <= intDigits && s.minor < roomFor && s.minor > -roomFor {
+		s.minor += d.CoefficientInt64()
+		return
+	}
+	s.other = s.other.Add(d)
+}
+
+// Decimal is what was added up.
+func (s *Sum) Decimal() decimal.Decimal {
+	switch {
+	case s.minor == 0:
+		return s.other
+	case s.other.IsZero():
+		return decimal.New(s.minor, -s.Digits)
+	}
+	return s.other.Add(decimal.New(s.minor, -s.Digits))
+}
+
+// roomFor is how far from nothing a count of minor units may be if one amount
+// more shall fit.
+const roomFor = 1 << 62
 
 // intDigits is how many digits an int64 always holds.
 const intDigits = 18

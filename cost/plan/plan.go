@@ -112,7 +112,8 @@ func inOrder(tasks []Task) ([]int, error) {
 		return nil, fmt.Errorf("%d tasks are too many to be planned; at most %d", len(tasks), MaxTasks)
 	}
 	waits := make([]int, len(tasks))
-	next := make([][]int, len(tasks))
+	follow := make([]int, len(tasks)) // how many wait for a task
+	links := 0
 	for i, t := range tasks {
 		if t.Days < 0 || t.Days > MaxDays {
 			return nil, fmt.Errorf("task %d takes %s days; it must take from 0 to %s", i+1, t.Days, MaxDays)
@@ -121,7 +122,18 @@ func inOrder(tasks []Task) ([]int, error) {
 			if before < 0 || before >= len(tasks) {
 				return nil, fmt.Errorf("task %d waits for a task that is not there", i+1)
 			}
-			waits[i]++
+			follow[before]++
+		}
+		waits[i] = len(t.After)
+		links += len(t.After)
+	}
+	next := make([][]int, len(tasks)) // that wait for a task
+	room := make([]int, links)
+	for i, n := range follow {
+		next[i], room = room[:0:n], room[n:]
+	}
+	for i, t := range tasks {
+		for _, before := range t.After {
 			next[before] = append(next[before], i)
 		}
 	}

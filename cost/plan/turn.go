@@ -31,23 +31,25 @@ func Direct(tasks []Task) ([]Task, error) {
 	if err != nil {
 		return nil, err
 	}
-	above := make([]map[int]bool, len(tasks)) // all that must have ended before
+	above := make([][]bool, len(tasks)) // all that must have ended before
 	out := make([]Task, len(tasks))
 	for _, i := range order {
-		further, all := map[int]bool{}, map[int]bool{}
+		further := make([]bool, len(tasks))
 		for _, before := range tasks[i].After {
-			for a := range above[before] {
-				further[a], all[a] = true, true
+			for a, is := range above[before] {
+				further[a] = further[a] || is
 			}
-			all[before] = true
 		}
-		above[i] = all
 		out[i] = Task{Days: tasks[i].Days}
 		for _, before := range tasks[i].After {
 			if !further[before] && !slices.Contains(out[i].After, before) {
 				out[i].After = append(out[i].After, before)
 			}
 		}
+		for _, before := range tasks[i].After {
+			further[before] = true
+		}
+		above[i] = further
 	}
 	return out, nil
 }
