@@ -131,17 +131,26 @@ func (b *book) rewrite(out *bufio.Writer, name string, data []byte) {
 		}
 	}
 	if name == "xl/charts/chart1.xml" {
-		data = b.patterned(data)
+		b.writePatterned(out, data)
+		return
 	}
 	out.Write(data)
 }
 
-func (b *book) patterned(data []byte) []byte {
+// writePatterned writes the chart with the patterns of its series, which stand
+// in it in the same order and have an ink each.
+func (b *book) writePatterned(out *bufio.Writer, chart []byte) {
 	for _, fill := range b.patterns {
 		solid := fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"></a:srgbClr></a:solidFill>`, fill.ink)
-		data = bytes.Replace(data, []byte(solid), []byte(fill.xml()+outline), 1)
+		before, after, found := bytes.Cut(chart, []byte(solid))
+		if !found {
+			continue
+		}
+		out.Write(before)
+		out.WriteString(fill.xml() + outline)
+		chart = after
 	}
-	return data
+	out.Write(chart)
 }
 
 const outline = `<a:ln w="6350"><a:solidFill><a:srgbClr val="000000"/></a:solidFill></a:ln>`
