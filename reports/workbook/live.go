@@ -68,6 +68,7 @@ type live struct {
 // columns to its right.
 type laid struct {
 	table    *reports.Table
+	prefix   string // of the address of its cells in formulas of other sheets
 	body     int
 	rows     map[string]int // key -> index into the table's rows
 	cols     map[string]int // key and batch -> column, from 1
@@ -95,7 +96,7 @@ func columnKey(key string, batch int) string {
 // lay notes where the cells of a table stand. Working columns begin one column
 // beyond it.
 func (l *live) lay(t *reports.Table, body int, extras ...string) *laid {
-	s := &laid{table: t, body: body, rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
+	s := &laid{table: t, prefix: quoted(t.Name), body: body, rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
 		inputs: map[spot]bool{}, extras: extras, working: make(map[spot]reports.Value, len(extras)*len(t.Rows))}
 	for i, c := range t.Columns {
 		s.cols[columnKey(c.Key, c.Batch)] = i + 1
@@ -176,7 +177,7 @@ func (l *live) ref(table, row, col string) string {
 		l.gap = true
 		return "0"
 	}
-	return quoted(table) + bom.ColumnLetters(at.col) + strconv.Itoa(at.row)
+	return s.prefix + bom.ColumnLetters(at.col) + strconv.Itoa(at.row)
 }
 
 // refIn is ref in the column of one batch size.
@@ -211,7 +212,7 @@ func (l *live) column(table, col string) string {
 
 func (s *laid) area(col, from, to int) string {
 	letter := "$" + bom.ColumnLetters(col) + "$"
-	return quoted(s.table.Name) + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
+	return s.prefix + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
 }
 
 // set gives a cell its formula, unless a figure it needs is missing or the cell
@@ -229,7 +230,7 @@ func (l *live) set(table, row, col, text string) {
 	if !number && !day && !v.IsText() {
 		return
 	}
-	f := formula{text: strings.ReplaceAll(text, quoted(table), "")}
+	f := formula{text: strings.ReplaceAll(text, s.prefix, "")}
 	if v.IsText() {
 		f.isStr, f.str = true, v.Exact(reports.AsText)
 	}
@@ -256,7 +257,7 @@ func (l *live) word(table string, at spot, text, word string) {
 	s := l.sheets[table]
 	s.working[at] = reports.Text(word)
 	if !gap {
-		s.give(at, formula{text: strings.ReplaceAll(text, quoted(table), ""), str: word, isStr: true})
+		s.give(at, formula{text: strings.ReplaceAll(text, s.prefix, ""), str: word, isStr: true})
 	}
 }
 
