@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"strconv"
@@ -122,7 +123,7 @@ func (p *page) rangeOf(row int) string {
 
 // rewrite changes what the library cannot be asked for: the series of the
 // chart get their patterns and a thin outline, and the sheets their cells.
-func (b *book) rewrite(out *bytes.Buffer, name string, data []byte) {
+func (b *book) rewrite(out *bufio.Writer, name string, data []byte) {
 	for i, g := range b.grids {
 		if name == "xl/worksheets/sheet"+strconv.Itoa(i+1)+".xml" {
 			g.into(out, data)
@@ -130,17 +131,26 @@ func (b *book) rewrite(out *bytes.Buffer, name string, data []byte) {
 		}
 	}
 	if name == "xl/charts/chart1.xml" {
-		data = b.patterned(data)
+		b.writePatterned(out, data)
+		return
 	}
 	out.Write(data)
 }
 
-func (b *book) patterned(data []byte) []byte {
+// writePatterned writes the chart with the patterns of its series, which stand
+// in it in the same order and have an ink each.
+func (b *book) writePatterned(out *bufio.Writer, chart []byte) {
 	for _, fill := range b.patterns {
 		solid := fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"></a:srgbClr></a:solidFill>`, fill.ink)
-		data = bytes.Replace(data, []byte(solid), []byte(fill.xml()+outline), 1)
+		before, after, found := bytes.Cut(chart, []byte(solid))
+		if !found {
+			continue
+		}
+		out.Write(before)
+		out.WriteString(fill.xml() + outline)
+		chart = after
 	}
-	return data
+	out.Write(chart)
 }
 
 const outline = `<a:ln w="6350"><a:solidFill><a:srgbClr val="000000"/></a:solidFill></a:ln>`

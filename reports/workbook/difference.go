@@ -20,9 +20,7 @@ func WriteDifference(w io.Writer, name string, r *cost.Revision, opt Options) er
 		_, body := rowsOf(&t)
 		b.live.lay(&t, body)
 		b.live.difference(&t)
-		p := b.page(t)
-		p.fill()
-		b.add(p)
+		b.add(b.page(t))
 		return b.err
 	})
 }

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/xml"
 	"slices"
@@ -14,7 +15,7 @@ import (
 type grid struct {
 	columns  int       // about how many a row holds
 	rows     []gridRow // by row, from 1 on
-	formulas map[spot]formula
+	formulas formulas
 	looks    []look       // of its cells, in the order in which they are first used
 	lookNo   map[look]int // where each stands in looks
 	styles   []int        // the library's number of each look
@@ -84,14 +85,13 @@ var (
 
 // into writes the part of a sheet with the cells in it (ECMA-376 part 1,
 // 18.3.1.80).
-func (g *grid) into(out *bytes.Buffer, data []byte) {
+func (g *grid) into(out *bufio.Writer, data []byte) {
 	start, end := bytes.Index(data, dataStart), bytes.Index(data, dataEnd)
 	if start < 0 || end < start {
 		out.Write(data)
 		return
 	}
 	start += len(dataStart)
-	out.Grow(len(data) + g.size())
 	out.Write(data[:start])
 	for i := range g.rows {
 		if r := &g.rows[i]; r.height > 0 || len(r.cells) > 0 {
@@ -101,55 +101,65 @@ func (g *grid) into(out *bytes.Buffer, data []byte) {
 	out.Write(data[end:])
 }
 
-// size is about how many bytes the cells take.
-func (g *grid) size() int {
-	n := 100 * len(g.formulas)
-	for _, r := range g.rows {
-		n += 60 + 60*len(r.cells)
-	}
-	return n
-}
-
-func (g *grid) writeRow(out *bytes.Buffer, row int, r *gridRow) {
+func (g *grid) writeRow(out *bufio.Writer, row int, r *gridRow) {
 	number := strconv.Itoa(row)
-	out.WriteString(`<row r="` + number)
+	out.WriteString(`<row r="`)
+	out.WriteString(number)
 	if r.height > 0 {
-		out.WriteString(`" ht="` + strconv.FormatFloat(r.height, 'f', -1, 64) + `" customHeight="1`)
+		out.WriteString(`" ht="`)
+		out.WriteString(strconv.FormatFloat(r.height, 'f', -1, 64))
+		out.WriteString(`" customHeight="1`)
 	}
 	out.WriteString(`">`)
-	for _, c := range r.cells {
-		out.WriteString(`<c r="` + bom.ColumnLetters(c.col) + number + `" s="` + strconv.Itoa(g.styles[c.look]))
-		f, isFormula := g.formulas[spot{row, c.col}]
-		switch {
-		case isFormula && f.isStr:
-			out.WriteString(`" t="str"><f>`)
-			escapeXML(out, f.text)
-			out.WriteString(`</f><v>`)
-			escapeXML(out, escaped(f.str))
-			out.WriteString(`</v></c>`)
-		case c.value == "":
-			out.WriteString(`"/>`)
-		case c.text:
-			out.WriteString(`" t="inlineStr"><is><t xml:space="preserve">`)
-			escapeXML(out, c.value)
-			out.WriteString(`</t></is></c>`)
-		default:
-			out.WriteString(`">`)
-			if isFormula {
-				out.WriteString(`<f>`)
-				escapeXML(out, f.text)
-				out.WriteString(`</f>`)
-			}
-			out.WriteString(`<v>` + c.value + `</v></c>`)
-		}
+	for i := range r.cells {
+		c := &r.cells[i]
+		out.WriteString(`<c r="`)
+		out.WriteString(bom.ColumnLetters(c.col))
+		out.WriteString(number)
+		out.WriteString(`" s="`)
+		out.WriteString(strconv.Itoa(g.styles[c.look]))
+		g.writeContent(out, c, g.formulas.at(spot{row, c.col}))
 	}
 	out.WriteString(`</row>`)
 }
 
-// escapeXML fails only where the writer does, which a buffer never does.
-func escapeXML(out *bytes.Buffer, s string) {
+// writeContent writes what follows the place and the style of a cell.
+func (g *grid) writeContent(out *bufio.Writer, c *gridCell, f formula) {
+	switch {
+	case f.isStr:
+		out.WriteString(`" t="str"><f>`)
+		escapeXML(out, f.text)
+		out.WriteString(`</f><v>`)
+		escapeXML(out, escaped(f.str))
+		out.WriteString(`</v></c>`)
+	case c.value == "":
+		out.WriteString(`"/>`)
+	case c.text:
+		out.WriteString(`" t="inlineStr"><is><t xml:space="preserve">`)
+		escapeXML(out, c.value)
+		out.WriteString(`</t></is></c>`)
+	default:
+		out.WriteString(`">`)
+		if f.text != "" {
+			out.WriteString(`<f>`)
+			escapeXML(out, f.text)
+			out.WriteString(`</f>`)
+		}
+		out.WriteString(`<v>`)
+		out.WriteString(c.value)
+		out.WriteString(`</v></c>`)
+	}
+}
+
+// plain tells the characters that stand for themselves in XML.
+func plain(c byte) bool {
+	return c >= ' ' && c < 0x7f && c != '<' && c != '>' && c != '&' && c != '"' && c != '\''
+}
+
+// escapeXML fails only where the writer does, which keeps its error.
+func escapeXML(out *bufio.Writer, s string) {
 	for i := range len(s) {
-		if c := s[i]; c < ' ' || c >= 0x7f || c == '<' || c == '>' || c == '&' || c == '"' || c == '\'' {
+		if !plain(s[i]) {
 			_ = xml.EscapeText(out, []byte(s))
 			return
 		}

@@ -1,7 +1,7 @@
 package workbook
 
 import (
-	"bytes"
+	"bufio"
 	"fmt"
 	"io"
 	"path"
@@ -51,7 +51,7 @@ func WriteInputs(w io.Writer, tables []bom.Table, opt InputsOptions) error {
 	f := excelize.NewFile()
 	defer f.Close()
 	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
-		return &pack{to: w, rewrite: func(out *bytes.Buffer, _ string, data []byte) { out.Write(data) }}
+		return &pack{to: w, rewrite: func(out *bufio.Writer, _ string, data []byte) { out.Write(data) }}
 	})
 	if err := f.SetDefaultFont(inputFont); err != nil {
 		return err

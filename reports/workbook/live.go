@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"iter"
 	"strconv"
 	"strings"
 
@@ -17,6 +18,31 @@ type formula struct {
 	text  string // without the equals sign
 	str   string // the carried value, where isStr
 	isStr bool
+}
+
+// formulas are those of a sheet, by row and column, both counted from 0 here;
+// rows without any are nil.
+type formulas [][]formula
+
+// at is the formula of a cell; its text is empty where there is none.
+func (f formulas) at(s spot) formula {
+	if s.row > len(f) || s.col > len(f[s.row-1]) {
+		return formula{}
+	}
+	return f[s.row-1][s.col-1]
+}
+
+// all goes through the cells that have a formula.
+func (f formulas) all() iter.Seq2[spot, formula] {
+	return func(yield func(spot, formula) bool) {
+		for i, row := range f {
+			for j, x := range row {
+				if x.text != "" && !yield(spot{i + 1, j + 1}, x) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // spot is a cell of a sheet, both counted from 1.
@@ -42,11 +68,12 @@ type live struct {
 // columns to its right.
 type laid struct {
 	table    *reports.Table
+	prefix   string // of the address of its cells in formulas of other sheets
 	body     int
 	rows     map[string]int // key -> index into the table's rows
 	cols     map[string]int // key and batch -> column, from 1
 	spans    map[int][2]int // batch -> first and last row of its body rows
-	formulas map[spot]formula
+	formulas formulas
 	inputs   map[spot]bool
 	extras   []string // headings of the working columns
 	working  map[spot]reports.Value
@@ -69,8 +96,8 @@ func columnKey(key string, batch int) string {
 // lay notes where the cells of a table stand. Working columns begin one column
 // beyond it.
 func (l *live) lay(t *reports.Table, body int, extras ...string) *laid {
-	s := &laid{table: t, body: body, rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
-		formulas: map[spot]formula{}, inputs: map[spot]bool{}, extras: extras, working: map[spot]reports.Value{}}
+	s := &laid{table: t, prefix: quoted(t.Name), body: body, rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
+		inputs: map[spot]bool{}, extras: extras, working: make(map[spot]reports.Value, len(extras)*len(t.Rows))}
 	for i, c := range t.Columns {
 		s.cols[columnKey(c.Key, c.Batch)] = i + 1
 	}
@@ -106,6 +133,21 @@ func (s *laid) note(i int) {
 	s.spans[n] = span
 }
 
+// width is the last column of the table and of its working columns.
+func (s *laid) width() int { return len(s.table.Columns) + 1 + len(s.extras) }
+
+// give gives a cell its formula.
+func (s *laid) give(at spot, f formula) {
+	for len(s.formulas) < at.row {
+		s.formulas = append(s.formulas, nil)
+	}
+	row := &s.formulas[at.row-1]
+	if *row == nil {
+		*row = make([]formula, s.width())
+	}
+	(*row)[at.col-1] = f
+}
+
 // value is what stands in a cell, of the table, of its working columns or above
 // them.
 func (s *laid) value(at spot) reports.Value {
@@ -135,7 +177,7 @@ func (l *live) ref(table, row, col string) string {
 		l.gap = true
 		return "0"
 	}
-	return quoted(table) + bom.ColumnLetters(at.col) + strconv.Itoa(at.row)
+	return s.prefix + bom.ColumnLetters(at.col) + strconv.Itoa(at.row)
 }
 
 // refIn is ref in the column of one batch size.
@@ -170,7 +212,7 @@ func (l *live) column(table, col string) string {
 
 func (s *laid) area(col, from, to int) string {
 	letter := "$" + bom.ColumnLetters(col) + "$"
-	return quoted(s.table.Name) + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
+	return s.prefix + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
 }
 
 // set gives a cell its formula, unless a figure it needs is missing or the cell
@@ -188,11 +230,11 @@ func (l *live) set(table, row, col, text string) {
 	if !number && !day && !v.IsText() {
 		return
 	}
-	f := formula{text: strings.ReplaceAll(text, quoted(table), "")}
+	f := formula{text: strings.ReplaceAll(text, s.prefix, "")}
 	if v.IsText() {
 		f.isStr, f.str = true, v.Exact(reports.AsText)
 	}
-	s.formulas[at] = f
+	s.give(at, f)
 }
 
 func (l *live) setIn(table, row, col string, batch int, text string) {
@@ -215,7 +257,7 @@ func (l *live) word(table string, at spot, text, word string) {
 	s := l.sheets[table]
 	s.working[at] = reports.Text(word)
 	if !gap {
-		s.formulas[at] = formula{text: strings.ReplaceAll(text, quoted(table), ""), str: word, isStr: true}
+		s.give(at, formula{text: strings.ReplaceAll(text, s.prefix, ""), str: word, isStr: true})
 	}
 }
 

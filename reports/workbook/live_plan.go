@@ -143,6 +143,6 @@ func (l *live) repeat(row int, key string) {
 		}
 		at := spot{row, from.col}
 		s.working[at] = v
-		s.formulas[at] = formula{text: bom.ColumnLetters(from.col) + strconv.Itoa(from.row)}
+		s.give(at, formula{text: bom.ColumnLetters(from.col) + strconv.Itoa(from.row)})
 	}
 }

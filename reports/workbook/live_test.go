@@ -59,7 +59,7 @@ func TestLiveCells(t *testing.T) {
 					}
 				}
 			}
-			for where, want := range s.formulas {
+			for where, want := range s.formulas.all() {
 				formulas++
 				got, err := f.GetCellFormula(table, at(where.col, where.row))
 				if err != nil || got != want.text {
@@ -93,7 +93,7 @@ func TestMoneyIsLive(t *testing.T) {
 				for j, v := range r.Values {
 					where := spot{s.body + i, j + 1}
 					d, number := v.Decimal()
-					_, live := s.formulas[where]
+					live := s.formulas.at(where).text != ""
 					if number && v.FormatIn(s.table.Columns[j]).Kind == reports.KindMoney && !live && !d.IsZero() {
 						t.Errorf("%s: %s!%s holds %s and no formula", name, table, at(where.col, where.row), d)
 					}

@@ -33,22 +33,17 @@ func (p *page) working() {
 	}
 }
 
-// setUpWorking sets the widths of the working columns. They are not printed.
+// setUpWorking keeps the working columns out of what is printed.
 func (p *page) setUpWorking() {
-	if p.laid == nil || len(p.laid.extras) == 0 {
-		return
+	if p.laid != nil && len(p.laid.extras) > 0 {
+		p.printArea(len(p.t.Columns), p.body+max(1, len(p.t.Rows))-1)
 	}
-	for _, key := range p.laid.extras {
-		p.setWidth(p.laid.cols[key], workingWidth)
-	}
-	last := p.body + max(1, len(p.t.Rows)) - 1
-	p.printArea(len(p.t.Columns), last)
 }
 
 // printArea keeps what is printed to the first columns.
 func (p *page) printArea(cols, rows int) {
-	p.keep(p.f.SetDefinedName(&excelize.DefinedName{
+	p.define(excelize.DefinedName{
 		Name: "_xlnm.Print_Area", Scope: p.t.Name,
 		RefersTo: quoted(p.t.Name) + "$A$1:$" + bom.ColumnLetters(cols) + "$" + strconv.Itoa(rows),
-	}))
+	})
 }

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"archive/zip"
+	"bufio"
 	"bytes"
 	"compress/flate"
 	"encoding/xml"
@@ -21,7 +22,7 @@ const contentTypes = "[Content_Types].xml"
 type pack struct {
 	to      io.Writer
 	parts   map[string]*bytes.Buffer
-	rewrite func(out *bytes.Buffer, name string, data []byte) // of parts at the same time
+	rewrite func(out *bufio.Writer, name string, data []byte) // of parts at the same time
 }
 
 // Create opens a part for writing.
@@ -96,9 +97,9 @@ type deflated struct {
 func (p *pack) deflateAll(names []string) []deflated {
 	out := make([]deflated, len(names))
 	atOnce(len(names), func(next <-chan int) {
-		var d deflater
+		d := newDeflater()
 		for i := range next {
-			out[i] = d.part(names[i], p)
+			out[i] = d.part(names[i], func(w *bufio.Writer) error { return p.finish(w, names[i]) })
 		}
 	})
 	return out
@@ -107,46 +108,49 @@ func (p *pack) deflateAll(names []string) []deflated {
 // deflater compresses one part after the other. What it works with is kept from
 // part to part: making it takes longer than compressing most of them.
 type deflater struct {
-	plain bytes.Buffer
 	flate *flate.Writer
+	plain *bufio.Writer
+}
+
+// newDeflater compresses at the fastest level: the default one makes the workbook
+// of the demo 149 kB long instead of 181 kB, and takes nearly three times as long.
+func newDeflater() *deflater {
+	f, _ := flate.NewWriter(nil, flate.BestSpeed) // fails only at a level that there is not
+	return &deflater{flate: f, plain: bufio.NewWriterSize(nil, 1<<15)}
 }
 
 // zipVersion is that of the ZIP format whose readers know how to inflate (2.0).
 const zipVersion = 20
 
-func (d *deflater) part(name string, p *pack) deflated {
-	d.plain.Reset()
-	if err := p.finish(&d.plain, name); err != nil {
-		return deflated{err: err}
+// part compresses what write writes, the part of that name.
+func (d *deflater) part(name string, write func(*bufio.Writer) error) deflated {
+	var out bytes.Buffer
+	sum, size := crc32.NewIEEE(), counter(0)
+	d.flate.Reset(&out)
+	d.plain.Reset(io.MultiWriter(d.flate, sum, &size))
+	err := write(d.plain)
+	if err == nil {
+		err = d.plain.Flush()
 	}
-	data, err := d.deflate(d.plain.Bytes())
-	return deflated{data: data, err: err, header: zip.FileHeader{
+	if err == nil {
+		err = d.flate.Close()
+	}
+	return deflated{data: out.Bytes(), err: err, header: zip.FileHeader{
 		Name: name, Method: zip.Deflate, CreatorVersion: zipVersion, ReaderVersion: zipVersion,
-		CRC32: crc32.ChecksumIEEE(d.plain.Bytes()), UncompressedSize64: uint64(d.plain.Len()), CompressedSize64: uint64(len(data)),
+		CRC32: sum.Sum32(), UncompressedSize64: uint64(size), CompressedSize64: uint64(out.Len()),
 	}}
 }
 
-// deflate compresses at the fastest level: the default one makes the workbook of
-// the demo 149 kB long instead of 181 kB, and takes nearly three times as long.
-func (d *deflater) deflate(plain []byte) ([]byte, error) {
-	var out bytes.Buffer
-	if d.flate == nil {
-		var err error
-		if d.flate, err = flate.NewWriter(&out, flate.BestSpeed); err != nil {
-			return nil, err
-		}
-	} else {
-		d.flate.Reset(&out)
-	}
-	if _, err := d.flate.Write(plain); err != nil {
-		return nil, err
-	}
-	err := d.flate.Close()
-	return out.Bytes(), err
+// counter counts the bytes that are written to it.
+type counter uint64
+
+func (c *counter) Write(p []byte) (int, error) {
+	*c += counter(len(p))
+	return len(p), nil
 }
 
 // finish writes a part as it goes into the archive.
-func (p *pack) finish(out *bytes.Buffer, name string) error {
+func (p *pack) finish(out *bufio.Writer, name string) error {
 	data := p.parts[name].Bytes()
 	if name == contentTypes {
 		sorted, err := sortTypes(data)
@@ -154,7 +158,7 @@ func (p *pack) finish(out *bytes.Buffer, name string) error {
 		return err
 	}
 	p.rewrite(out, name, data)
-	return nil
+	return nil // the writer keeps its error until it is flushed
 }
 
 // types is the content types part, ECMA-376 part 2.

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"errors"
 	"math"
 	"strconv"
 	"strings"
@@ -68,24 +69,65 @@ func rowsOf(t *reports.Table) (head, body int) {
 	return head, head + 1
 }
 
-// fill fills pages, which do not hang on one another, on all processors.
-func fill(pages []*page) {
+// add makes a sheet for each page, in order. Their cells and widths, which do not
+// hang on one another, are worked out on all processors; for the rest the library
+// wants one sheet after the other.
+func (b *book) add(pages ...*page) {
+	for _, p := range pages {
+		b.addSheet(p)
+	}
+	failed := make([]error, len(pages))
 	atOnce(len(pages), func(next <-chan int) {
 		for i := range next {
 			pages[i].fill()
+			failed[i] = pages[i].setWidths()
 		}
 	})
+	b.keep(errors.Join(failed...))
+	for _, p := range pages {
+		p.setUp()
+	}
 }
 
-// fill lays out the cells of a table. It writes to nothing but the page.
+// addSheet makes a sheet for a page. The first is there from the start.
+func (b *book) addSheet(p *page) {
+	if len(b.grids) == 0 {
+		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), p.t.Name))
+	} else {
+		_, err := b.f.NewSheet(p.t.Name)
+		b.keep(err)
+	}
+	b.grids = append(b.grids, p.grid)
+}
+
+// fill lays out the cells of a page. It writes to nothing but the page.
 func (p *page) fill() {
 	switch p.t.Name {
 	case onUnit:
 		p.fillFirst()
 	case onQuote:
 		p.fillQuote()
+	case onBars:
+		p.fillBars()
 	default:
 		p.fillTable()
+	}
+}
+
+// setUp gives the sheet of a page all that is neither cells nor widths.
+func (p *page) setUp() {
+	for _, m := range p.merged {
+		p.keep(p.f.MergeCell(p.t.Name, m[0], m[1]))
+	}
+	switch p.t.Name {
+	case onUnit:
+		p.setUpFirst()
+	case onQuote:
+		p.setUpQuote()
+	case onBars:
+		p.setUpBars()
+	default:
+		p.setUpTable()
 	}
 }
 
@@ -102,36 +144,6 @@ func (p *page) fillTable() {
 		p.row(p.body+i, r)
 	}
 	p.working()
-}
-
-// add makes the sheet of a page that is filled, with all that is not cells.
-func (b *book) add(p *page) {
-	b.addSheet(p)
-	for i, w := range p.widths {
-		p.setWidth(i+1, w)
-	}
-	for _, m := range p.merged {
-		p.keep(p.f.MergeCell(p.t.Name, m[0], m[1]))
-	}
-	switch p.t.Name {
-	case onUnit:
-		p.setUpFirst()
-	case onQuote:
-		p.setUpQuote()
-	default:
-		p.setUpTable()
-	}
-}
-
-// addSheet makes a sheet for a page. The first is there from the start.
-func (b *book) addSheet(p *page) {
-	if len(b.grids) == 0 {
-		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), p.t.Name))
-	} else {
-		_, err := b.f.NewSheet(p.t.Name)
-		b.keep(err)
-	}
-	b.grids = append(b.grids, p.grid)
 }
 
 // setUpTable draws the charts beside a table and sets up its sheet.
@@ -191,7 +203,7 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 		if p.laid.inputs[spot{row, col}] {
 			l.fill, l.colour = inputExample, inputInk
 		}
-		if p.laid.formulas[spot{row, col}].isStr {
+		if p.laid.formulas.at(spot{row, col}).isStr {
 			l.wrap = true
 		}
 	}
@@ -337,7 +349,26 @@ func (p *page) columnWidth(i int, c reports.Column) (width, wanted float64) {
 	return math.Ceil(width), math.Ceil(wanted)
 }
 
-func (p *page) setWidth(col int, width float64) {
+// setWidths sets the widths of the columns, which the library allows for several
+// sheets at the same time.
+func (p *page) setWidths() error {
+	for i, w := range p.widths {
+		if err := p.setWidth(i+1, w); err != nil {
+			return err
+		}
+	}
+	if p.laid == nil {
+		return nil
+	}
+	for _, key := range p.laid.extras {
+		if err := p.setWidth(p.laid.cols[key], workingWidth); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *page) setWidth(col int, width float64) error {
 	name := bom.ColumnLetters(col)
-	p.keep(p.f.SetColWidth(p.t.Name, name, name, width))
+	return p.f.SetColWidth(p.t.Name, name, name, width)
 }

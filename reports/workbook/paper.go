@@ -72,8 +72,8 @@ func (p *page) dateText() string {
 func (p *page) titles(row, columns int) {
 	sheet := "'" + p.t.Name + "'!"
 	n := strconv.Itoa(row)
-	p.keep(p.f.SetDefinedName(&excelize.DefinedName{
+	p.define(excelize.DefinedName{
 		Name: "_xlnm.Print_Titles", Scope: p.t.Name,
 		RefersTo: sheet + "$A:$" + bom.ColumnLetters(columns) + "," + sheet + "$" + n + ":$" + n,
-	}))
+	})
 }

@@ -23,34 +23,46 @@ const (
 	planFirst  = 3  // row of the first chart
 )
 
-// planBars draws the plan of each batch on a sheet of its own, a page for each: a
-// bar for each task, from its start to its end, critical ones dark. t is the
-// table that the tasks stand in.
-func (b *book) planBars(t reports.Table) {
-	if b.live == nil {
-		return
-	}
-	tasks := b.live.sheets[t.Name]
-	p := b.page(reports.Table{Name: onBars})
-	b.addSheet(p)
-	p.text(1, 1, t.Title+": a page for each batch", look{size: 13, bold: true, colour: inputDark})
+// fillBars fills the sheet of plans but for the charts: a page for each batch.
+func (p *page) fillBars() {
+	p.text(1, 1, p.t.Title+": a page for each batch", look{size: 13, bold: true, colour: inputDark})
 	p.height(1, titleRow)
-	p.onePageEach()
-	row := planFirst
-	for i := range b.e.Batches {
-		batch := &b.e.Batches[i]
-		span, ok := tasks.spans[batch.Size]
-		if !ok {
-			continue
-		}
-		if row > planFirst {
-			p.keep(p.f.InsertPageBreak(onBars, at(1, row-1)))
-		}
-		p.barChart(tasks, batch, span, row)
-		for next := row + planRows; row < next; row++ {
+	for _, c := range p.planCharts() {
+		for row := c.row; row < c.row+planRows; row++ {
 			p.height(row, rowHeight) // the same in every spreadsheet, so that pages break between charts
 		}
 	}
+}
+
+// setUpBars draws the plan of each batch: a bar for each task, from its start to
+// its end, critical ones dark.
+func (p *page) setUpBars() {
+	p.onePageEach()
+	for i, c := range p.planCharts() {
+		if i > 0 {
+			p.keep(p.f.InsertPageBreak(onBars, at(1, c.row-1)))
+		}
+		p.barChart(p.live.sheets[onPlan], c.batch, c.span, c.row)
+	}
+}
+
+// planChart is the chart of one batch: the rows of its tasks in the table of
+// plans, and the first row of the chart on the sheet of bars.
+type planChart struct {
+	batch *cost.Batch
+	span  [2]int
+	row   int
+}
+
+func (p *page) planCharts() []planChart {
+	var out []planChart
+	for i := range p.e.Batches {
+		batch := &p.e.Batches[i]
+		if span, ok := p.live.sheets[onPlan].spans[batch.Size]; ok {
+			out = append(out, planChart{batch, span, planFirst + planRows*len(out)})
+		}
+	}
+	return out
 }
 
 // onePageEach sets the paper of charts that are as large as a page.

@@ -22,9 +22,7 @@ func WriteQuote(w io.Writer, e *cost.Estimate, opt Options) error {
 
 func (b *book) quoteAlone() error {
 	b.properties("quote")
-	p := b.page(reports.Quote(b.e))
-	p.fill()
-	b.add(p)
+	b.add(b.page(reports.Quote(b.e)))
 	return b.err
 }
 

@@ -83,7 +83,7 @@ func compareFormulas(t *testing.T, e *cost.Estimate, sheets map[string][][]strin
 	t.Helper()
 	n := 0
 	for name, s := range lives(t, e).sheets {
-		for at, f := range s.formulas {
+		for at, f := range s.formulas.all() {
 			n++
 			v := s.value(at)
 			rows := sheets[name]

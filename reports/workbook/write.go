@@ -80,17 +80,15 @@ func (b *book) build() error {
 	}
 	var pages []*page
 	for i, t := range tables {
-		if i == 0 || len(t.Rows) > 0 {
-			pages = append(pages, b.page(t))
+		if i > 0 && len(t.Rows) == 0 {
+			continue
+		}
+		pages = append(pages, b.page(t))
+		if t.Name == onPlan && b.live != nil {
+			pages = append(pages, b.page(reports.Table{Name: onBars, Title: t.Title}))
 		}
 	}
-	fill(pages)
-	for _, p := range pages {
-		b.add(p)
-		if p.t.Name == onPlan {
-			b.planBars(p.t)
-		}
-	}
+	b.add(pages...)
 	b.nameInputs()
 	b.f.SetActiveSheet(0)
 	return b.err
@@ -130,23 +128,27 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 	return tables
 }
 
-// nameInputs names the cells and columns of inputs. The names of the sheets, with
-// none of which they can clash, are put aside meanwhile: the library looks up the
-// sheet of each for every name that is added.
+// nameInputs names the cells and columns of inputs.
 func (b *book) nameInputs() {
-	if b.live == nil || len(b.live.names) == 0 {
+	if b.live == nil {
 		return
 	}
-	ofSheets := b.f.WorkBook.DefinedNames
-	b.f.WorkBook.DefinedNames = nil
 	for _, n := range b.live.names {
-		b.keep(b.f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.refersTo}))
+		b.define(excelize.DefinedName{Name: n.name, RefersTo: n.refersTo})
 	}
-	if ofSheets == nil || b.err != nil {
+}
+
+// define names cells. The names that are there, with none of which this one may
+// clash, are put aside meanwhile: the library looks up the sheet of each of them.
+func (b *book) define(n excelize.DefinedName) {
+	before := b.f.WorkBook.DefinedNames
+	b.f.WorkBook.DefinedNames = nil
+	b.keep(b.f.SetDefinedName(&n))
+	if before == nil || b.err != nil {
 		return
 	}
-	ofSheets.DefinedName = append(ofSheets.DefinedName, b.f.WorkBook.DefinedNames.DefinedName...)
-	b.f.WorkBook.DefinedNames = ofSheets
+	before.DefinedName = append(before.DefinedName, b.f.WorkBook.DefinedNames.DefinedName...)
+	b.f.WorkBook.DefinedNames = before
 }
 
 // properties fill in the document's properties; none of them tells the time
