@@ -57,10 +57,10 @@ var anyTopic = func() *regexp.Regexp {
 	return regexp.MustCompile(strings.Join(words, "|"))
 }()
 
-// cautions lists what the run gives reason for, in a fixed order.
-func (m *Model) cautions(batches []Batch) []Caution {
+// cautions lists what the run and the texts of its lines give reason for, in a
+// fixed order.
+func (m *Model) cautions(batches []Batch, texts []string) []Caution {
 	var out []Caution
-	texts := m.texts()
 	for _, t := range []topic{mains, lithium, leaded} {
 		if slices.ContainsFunc(texts, t.words.MatchString) {
 			out = append(out, t.caution)
