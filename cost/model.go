@@ -24,7 +24,7 @@ type Run struct {
 	Take          []Swap      // substitutes that are used
 	Why           bool        // tells what other offers and suppliers would cost
 	AllowUnpriced bool        // parts that cannot be bought are shown as unknown instead of refused
-	Limit         func() bool // true stops the proof that the purchases are cheapest; nil never does
+	Limit         func() bool // true stops the proof that the purchases are cheapest; nil never does; asked from several goroutines at once
 }
 
 // MaxBatch is the largest batch that is computed.

@@ -214,7 +214,8 @@ func (p *planner) deliver(at int, kind string, index int) {
 
 // missing makes a task of all that has to be bought and cannot be.
 func (p *planner) missing() {
-	boards, parts := bought(p.b.Purchases, len(p.b.Boards), len(p.b.Parts))
+	boards, parts := make([]bool, len(p.b.Boards)), make([]bool, len(p.b.Parts))
+	purchased(p.b.Purchases, false, boards, parts)
 	at := -1
 	lack := func(kind string, index int, name string, place bom.Place) {
 		if at < 0 {
@@ -234,21 +235,6 @@ func (p *planner) missing() {
 			lack(kindOf(part), i, part.Key, p.m.entries[part.Entries[0]].Line.At("Part number"))
 		}
 	}
-}
-
-// bought tells which board types and which parts some purchase brings.
-func bought(purchases []Purchase, boardCount, partCount int) (boards, parts []bool) {
-	boards, parts = make([]bool, boardCount), make([]bool, partCount)
-	for i := range purchases {
-		switch p := &purchases[i]; {
-		case p.Unpriced:
-		case p.Kind == Lots:
-			boards[p.Index] = true
-		default:
-			parts[p.Index] = true
-		}
-	}
-	return boards, parts
 }
 
 // assembly makes one task of the assembler's order: its lead days begin when

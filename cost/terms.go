@@ -91,7 +91,10 @@ type lotKey struct{ board, variant, choice int }
 func (m *Model) terms(batches []Batch) *Terms {
 	t := &Terms{Settings: m.prices.Settings, Assembly: m.assembly}
 	l := termLister{m: m, t: t, lots: map[lotKey]int{}, offers: make([]int, len(m.parts)), supplier: map[int]int{}}
-	l.boards, l.parts = m.wanted(batches)
+	l.boards, l.parts = make([]bool, len(m.boards)), make([]bool, len(m.parts))
+	for i := range batches {
+		purchased(batches[i].Purchases, true, l.boards, l.parts)
+	}
 	l.listSuppliers(batches)
 	l.listOffers()
 	for i := range batches {
@@ -113,26 +116,24 @@ func (m *Model) terms(batches []Batch) *Terms {
 type termLister struct {
 	m             *Model
 	t             *Terms
-	boards, parts []bool         // that some batch buys
+	boards, parts []bool         // that some batch buys, or would if they were to be had
 	lots          map[lotKey]int // -> number
 	offers        []int          // by part: number of its first offer
 	supplier      map[int]int    // index in the model -> in the terms
 }
 
-// wanted tells which boards and which parts some batch buys, or would if they
-// were to be had.
-func (m *Model) wanted(batches []Batch) (boards, parts []bool) {
-	boards, parts = make([]bool, len(m.boards)), make([]bool, len(m.parts))
-	for i := range batches {
-		for j := range batches[i].Purchases {
-			if p := &batches[i].Purchases[j]; p.Kind == Lots {
-				boards[p.Index] = true
-			} else {
-				parts[p.Index] = true
-			}
+// purchased notes which boards and which parts some purchases are of; also those
+// that are not to be had, where wanted.
+func purchased(purchases []Purchase, wanted bool, boards, parts []bool) {
+	for i := range purchases {
+		switch p := &purchases[i]; {
+		case p.Unpriced && !wanted:
+		case p.Kind == Lots:
+			boards[p.Index] = true
+		default:
+			parts[p.Index] = true
 		}
 	}
-	return boards, parts
 }
 
 func (l *termLister) listSuppliers(batches []Batch) {

@@ -100,10 +100,9 @@ func eachRecord[T any](reg *region, rows []int, use func(row int, record *T) (mo
 // columnsOf gives the columns of a region that T has a field for.
 func columnsOf[T any](reg *region) []heading {
 	var cols []heading
+	fields := reflect.VisibleFields(reflect.TypeFor[T]())
 	for _, h := range reg.cols {
-		if slices.ContainsFunc(reflect.VisibleFields(reflect.TypeFor[T]()), func(f reflect.StructField) bool {
-			return f.Tag.Get("csv") == h.column.Heading
-		}) {
+		if slices.ContainsFunc(fields, func(f reflect.StructField) bool { return f.Tag.Get("csv") == h.column.Heading }) {
 			cols = append(cols, h)
 		}
 	}

@@ -267,10 +267,13 @@ type breakList struct {
 	at  map[int64]int // From -> index; nil as long as they come by rising From, as they mostly do
 }
 
+// manyPrices is more than one offer has prices unless something is odd.
+const manyPrices = 1000
+
 // expect makes room for the prices of one row, or of all rows that are left once
 // the list has turned out to be long.
 func (l *breakList) expect(prices, rows int) {
-	if len(l.all) >= MaxFaults {
+	if len(l.all) >= manyPrices {
 		prices = max(prices, rows)
 	}
 	l.all = slices.Grow(l.all, prices)
