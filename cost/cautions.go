@@ -4,37 +4,61 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"tenoff/bom"
 )
 
 // topic is a matter of safety or law, the words of a bill of materials that
-// give reason for it, in small letters, and what to say. Words are looked for in
-// part numbers, descriptions, values, packages and materials.
+// give reason for it, and what to say. Words are looked for in part numbers,
+// descriptions, values, packages and materials.
 type topic struct {
-	words   *regexp.Regexp
+	words   []spelling
 	caution Caution
+}
+
+// spelling is what a word in small letters begins with, and how it and what
+// follows it are spelt. Nearly no word has such a beginning, so that patterns
+// are seldom asked, and are made when they first are.
+type spelling struct {
+	start string
+	whole func() *regexp.Regexp
+}
+
+func spelt(start, rest string) spelling {
+	return spelling{start, sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^` + regexp.QuoteMeta(start) + `(?:` + rest + `)`)
+	})}
 }
 
 // Each caution names what it rests on and leaves the last word to local rules.
 var (
 	lithium = topic{
-		regexp.MustCompile(`\b(lithium|li-?ion|li-?po(ly(mer)?)?|life(po4)?\s*cell|18650|21700|cr\d{4}|br\d{4})\b`),
+		[]spelling{
+			spelt("lithium", `\b`), spelt("li", `-?(ion|po(ly(mer)?)?)\b`), spelt("life", `(po4)?\s*cell\b`),
+			spelt("18650", `\b`), spelt("21700", `\b`), spelt("cr", `\d{4}\b`), spelt("br", `\d{4}\b`),
+		},
 		Caution{"lithium cells are dangerous goods in transport (UN 3480 alone, UN 3481 with equipment), and carriers may refuse them: ask the carrier before packing",
 			"UN Manual of Tests and Criteria, 38.3"},
 	}
 	leaded = topic{
-		regexp.MustCompile(`\b(leaded|sn6[03]\s*/?\s*pb\d*|tin[- ]lead|60/40|63/37)\b`),
+		[]spelling{
+			spelt("leaded", `\b`), spelt("sn6", `[03]\s*/?\s*pb\d*\b`), spelt("tin", `[- ]lead\b`),
+			spelt("60/40", `\b`), spelt("63/37", `\b`),
+		},
 		Caution{"leaded solder is over the lead limit for equipment placed on the EU market unless an exemption applies; other places have rules of their own",
 			"Directive 2011/65/EU, Annex II"},
 	}
 	mains = topic{
-		regexp.MustCompile(`\b(mains\b|(110|115|120|220|230|240)\s*v\s*(ac\b|~)|iec\s*60320\b|live\s*wire\b)`),
+		[]spelling{
+			spelt("mains", `\b`), spelt("1", `(10|15|20)`+alternating), spelt("2", `[234]0`+alternating),
+			spelt("iec", `\s*60320\b`), spelt("live", `\s*wire\b`),
+		},
 		Caution{"mains voltage can kill: the design needs a competent safety assessment under local rules, which an estimate is not",
 			"Directive 2014/35/EU; IEC 62368-1"},
 	}
 	styrene = topic{
-		regexp.MustCompile(`\b(abs|asa|styrene|hips)\b`),
+		[]spelling{spelt("abs", `\b`), spelt("asa", `\b`), spelt("styrene", `\b`), spelt("hips", `\b`)},
 		Caution{"printing ABS or ASA gives off styrene besides ultrafine particles: ventilate the room, and keep out of it while it prints",
 			"ANSI/CAN/UL 2904"},
 	}
@@ -48,21 +72,41 @@ var (
 		"WTO Customs Valuation Agreement, Art. 8"}
 )
 
-// anyTopic matches what one of the topics does: nearly no text mentions any.
-var anyTopic = func() *regexp.Regexp {
-	var words []string
-	for _, t := range []topic{mains, lithium, leaded, styrene} {
-		words = append(words, t.words.String())
-	}
-	return regexp.MustCompile(strings.Join(words, "|"))
-}()
+// alternating is what follows a figure that is a voltage of the mains.
+const alternating = `\s*v\s*(ac\b|~)`
 
-// cautions lists what the run and the texts of its lines give reason for, in a
-// fixed order.
-func (m *Model) cautions(batches []Batch, texts []string) []Caution {
+// mentioned tells whether one of the texts, in small letters, speaks of the
+// topic.
+func (t *topic) mentioned(texts []string) bool {
+	return slices.ContainsFunc(texts, func(text string) bool {
+		within := false // a word
+		for at := range len(text) {
+			before := within
+			if within = inWord(text[at]); !within || before {
+				continue
+			}
+			for _, w := range t.words {
+				if strings.HasPrefix(text[at:], w.start) && w.whole().MatchString(text[at:]) {
+					return true
+				}
+			}
+		}
+		return false
+	})
+}
+
+// inWord tells what words are made of: the same that \b of a pattern stands
+// beside.
+func inWord(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_'
+}
+
+// cautions lists what the run gives reason for, in a fixed order.
+func (m *Model) cautions(batches []Batch) []Caution {
 	var out []Caution
-	for _, t := range []topic{mains, lithium, leaded} {
-		if slices.ContainsFunc(texts, t.words.MatchString) {
+	texts := m.texts()
+	for _, t := range []*topic{&mains, &lithium, &leaded} {
+		if t.mentioned(texts) {
 			out = append(out, t.caution)
 		}
 	}
@@ -79,7 +123,7 @@ func (m *Model) cautions(batches []Batch, texts []string) []Caution {
 	}
 	if len(m.printed) > 0 {
 		out = append(out, hotPrinter)
-		if slices.ContainsFunc(texts, styrene.words.MatchString) {
+		if styrene.mentioned(texts) {
 			out = append(out, styrene.caution)
 		}
 	}
@@ -103,8 +147,8 @@ func (m *Model) dutiable() bool {
 	return false
 }
 
-// texts are what the lines say of their parts and mentions a topic, in small
-// letters. Each is looked at once: many lines share a description or a package.
+// texts are what the lines say of their parts, in small letters. Each is given
+// once: many lines share a description or a package.
 func (m *Model) texts() []string {
 	var out []string
 	seen := map[string]bool{"": true}
@@ -115,12 +159,9 @@ func (m *Model) texts() []string {
 			text = text[:4]
 		}
 		for _, t := range text {
-			if seen[t] {
-				continue
-			}
-			seen[t] = true
-			if low := strings.ToLower(t); anyTopic.MatchString(low) {
-				out = append(out, low)
+			if !seen[t] {
+				seen[t] = true
+				out = append(out, strings.ToLower(t))
 			}
 		}
 	}

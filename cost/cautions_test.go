@@ -17,15 +17,36 @@ func TestCautions(t *testing.T) {
 		{"a voltage in one word", "fuse 250V 230VAC", "mains"},
 		{"a voltage with the sign of alternating current", "switch 230 V~", "mains"},
 		{"a low voltage", "relay 12 V", ""},
+		{"the lowest voltage", "110V AC relay", "mains"},
+		{"a voltage between", "adapter 115 Vac", "mains"},
+		{"the other voltage", "120V~", "mains"},
+		{"220 volts", "220 v ac", "mains"},
+		{"240 volts", "240 V~ timer", "mains"},
+		{"a voltage beside them", "250 V AC film capacitor", ""},
+		{"a voltage in a longer number", "X230 V~", ""},
+		{"an inlet by its standard", "socket IEC 60320 C14", "mains"},
+		{"a wire", "live wire, brown", "mains"},
 		{"part of a word", "remainsorter", ""},
 		{"a chemistry", "Li-Ion cell", "lithium"},
 		{"the other spelling", "LiPo 400 mAh", "lithium"},
 		{"a size of cell", "holder for 18650", "lithium"},
+		{"a long pouch", "lipoly pouch, li-polymer", "lithium"},
+		{"the word", "lithium thionyl", "lithium"},
+		{"a phosphate", "LiFePO4 cell 3.2 V", "lithium"},
+		{"the end of a life", "life cell", "lithium"},
+		{"a life without a cell", "lifetime grease", ""},
+		{"another size of cell", "21700 holder", "lithium"},
 		{"a coin cell", "CR2032", "lithium"},
+		{"another coin cell", "BR1225", "lithium"},
+		{"a longer number", "CR20321", ""},
 		{"a size within a longer number", "118650", ""},
 		{"an alkaline cell", "LR6 alkaline", ""},
 		{"a solder", "Sn60/Pb40 wire", "lead"},
+		{"another solder", "sn63 pb37", "lead"},
+		{"its metals", "tin-lead bar", "lead"},
 		{"its proportions", "solder 60/40", "lead"},
+		{"other proportions", "63/37 0.5 mm", "lead"},
+		{"the word for it", "leaded wire", "lead"},
 		{"a part with leads", "leads, 3 mm", ""},
 		{"a plastic of a part that is not printed", "housing ABS", ""},
 		{"two topics", "Li-Ion charger 230 V~ mains", "mains lithium"},
@@ -47,7 +68,7 @@ func TestCautions(t *testing.T) {
 
 // TestPrintedCautions: what is printed is looked at for its plastic too.
 func TestPrintedCautions(t *testing.T) {
-	for plastic, want := range map[string]bool{"PLA white": false, "ABS white": true, "asa": true, "HIPS": true, "absolute white": false} {
+	for plastic, want := range map[string]bool{"PLA white": false, "ABS white": true, "asa": true, "HIPS": true, "styrene-free": true, "absolute white": false} {
 		in := lamp.with()
 		for name, text := range in {
 			in[name] = strings.ReplaceAll(text, "PLA white", plastic)

@@ -18,13 +18,8 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	e := m.Describe()
 	e.Batches = make([]Batch, len(run.Batches))
 	complaints := make([]bom.Problems, len(run.Batches))
-	var telling []string
-	m.together(len(run.Batches)+1, func(m *Model, i int) bool {
-		if i == len(run.Batches) {
-			telling = m.texts()
-		} else {
-			e.Batches[i], complaints[i] = m.explained(run.Batches[i])
-		}
+	m.together(len(run.Batches), func(m *Model, i int) bool {
+		e.Batches[i], complaints[i] = m.explained(run.Batches[i])
 		return true
 	})
 	found := faults{index: map[faultKey]int{}}
@@ -46,7 +41,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	if !e.Complete {
 		e.Troubles, _ = Substitutes(run, nil)
 	}
-	e.Cautions = m.cautions(e.Batches, telling)
+	e.Cautions = m.cautions(e.Batches)
 	e.Terms = m.terms(e.Batches)
 	e.Sources = m.sources(e.Batches)
 	return e, problems
