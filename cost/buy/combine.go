@@ -353,30 +353,37 @@ func (c *combiner) beyond(k int, goods, least, most []total) float64 {
 		}
 		lo := total{goods[i].own + least[i].own, goods[i].home + least[i].home}
 		hi := total{goods[i].own + most[i].own, goods[i].home + most[i].home}
-		best := inf
-		for left := c.n.mask[w.supplier]; left != 0; left &= left - 1 {
-			md := &c.s.modes[w.supplier][bits.TrailingZeros16(left)]
-			a := total{max(lo.own, md.lo.own), max(lo.home, md.lo.home)}
-			b := total{min(hi.own, md.hi.own), min(hi.home, md.hi.home)}
-			if a.own > b.own || a.home > b.home {
-				continue
-			}
-			v := md.base
-			if f := md.slope - w.weight.home; f >= 0 {
-				v += f * float64(a.home)
-			} else {
-				v += f * float64(b.home)
-			}
-			if f := md.back + w.weight.own; f >= 0 {
-				v -= f * float64(b.own)
-			} else {
-				v -= f * float64(a.own)
-			}
-			best = min(best, v)
-		}
-		out += max(0, best-w.relaxed)
+		out += c.s.beyond(w.supplier, c.n.mask[w.supplier], w.weight, w.relaxed, lo, hi)
 	}
 	return out
+}
+
+// beyond is what an order costs, at least, beyond what the bound counts for it
+// when its goods are between lo and hi; inf where no mode that is left holds
+// such goods.
+func (s *search) beyond(supplier int, mask uint16, w weight, relaxed float64, lo, hi total) float64 {
+	best := inf
+	for ; mask != 0; mask &= mask - 1 {
+		md := &s.modes[supplier][bits.TrailingZeros16(mask)]
+		a := total{max(lo.own, md.lo.own), max(lo.home, md.lo.home)}
+		b := total{min(hi.own, md.hi.own), min(hi.home, md.hi.home)}
+		if a.own > b.own || a.home > b.home {
+			continue
+		}
+		v := md.base
+		if f := md.slope - w.home; f >= 0 {
+			v += f * float64(a.home)
+		} else {
+			v += f * float64(b.home)
+		}
+		if f := md.back + w.own; f >= 0 {
+			v -= f * float64(b.own)
+		} else {
+			v -= f * float64(a.own)
+		}
+		best = min(best, v)
+	}
+	return max(0, best-relaxed)
 }
 
 // outcome of running through the combinations.

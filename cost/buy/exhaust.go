@@ -26,7 +26,7 @@ func (s *search) exhaust(n *node) bool {
 			return false
 		}
 	}
-	return !f.enter() || f.combine(0, base)
+	return !f.enter(n) || f.combine(0, base)
 }
 
 // near tells whether few options may lie between the bound of a node and the best
@@ -51,8 +51,21 @@ type few struct {
 	lines slab
 	pick  []int  // by part: its best option
 	torn  []int  // the parts that have more than one
-	moved uint64 // bits of the suppliers of their options
-	draft *draft // the plan in the making; of the orders that are moved, cash is set at the end
+	from  uint64 // bits of the suppliers of their options
+	moved []moved
+	still []shift // by torn part and moved order: what that part and those after it can change, against their best options
+	draft *draft  // the plan in the making; of the orders that are moved, cash is set at the end
+}
+
+// shift spans what may be added to the goods of an order.
+type shift struct{ least, most total }
+
+// moved is an order that differs from plan to plan.
+type moved struct {
+	supplier int
+	mask     uint16
+	weight   weight
+	relaxed  float64 // what the bound counts for it
 }
 
 // way is one option.
@@ -63,7 +76,7 @@ type way struct {
 }
 
 func (f *few) reset(s *search) {
-	f.s, f.count, f.moved = s, 0, 0
+	f.s, f.count, f.from = s, 0, 0
 	f.ways, f.pick, f.torn = roomy(resized(f.ways, len(s.parts)), fewOfAPart), f.pick[:0], f.torn[:0]
 	f.lines.reset()
 }
@@ -90,7 +103,7 @@ func (f *few) visit(picks []pick, v float64) (enough bool) {
 // enter puts the options into the pool, those of a part in the order of their
 // values, and begins with the plan of the best of each; false where a part has
 // none.
-func (f *few) enter() bool {
+func (f *few) enter(n *node) bool {
 	plans := 1
 	for i, ways := range f.ways {
 		if len(ways) == 0 {
@@ -108,6 +121,7 @@ func (f *few) enter() bool {
 			plans = min(plans*len(ways), knownPlans+1)
 		}
 	}
+	f.lookAhead(n)
 	f.draft = f.s.draft(f.pick)
 	if f.left = fewPlans; plans <= knownPlans {
 		f.left = plans
@@ -119,8 +133,50 @@ func (f *few) enter() bool {
 func (f *few) tear(part int) {
 	f.torn = append(f.torn, part)
 	for _, w := range f.ways[part] {
-		f.moved |= f.s.pool[part][w.at].from
+		f.from |= f.s.pool[part][w.at].from
 	}
+}
+
+// lookAhead finds the orders that are moved, and how far the torn parts from
+// each on can still move them.
+func (f *few) lookAhead(n *node) {
+	s := f.s
+	f.moved = f.moved[:0]
+	for left := f.from; left != 0; left &= left - 1 {
+		i := bits.TrailingZeros64(left)
+		w := s.work.prove.weight[i]
+		relaxed, _ := s.order(i, n.mask[i], w)
+		f.moved = append(f.moved, moved{i, n.mask[i], w, relaxed})
+	}
+	stride := len(f.moved)
+	f.still = resized(f.still, (len(f.torn)+1)*stride)
+	clear(f.still[len(f.torn)*stride:])
+	for k := len(f.torn) - 1; k >= 0; k-- {
+		part := f.torn[k]
+		for m := range f.moved {
+			to := f.moved[m].supplier
+			was, c := f.s.pool[part][f.pick[part]].at(to), shift{}
+			for _, w := range f.ways[part] {
+				is := f.s.pool[part][w.at].at(to)
+				c.least = total{min(c.least.own, is.own-was.own), min(c.least.home, is.home-was.home)}
+				c.most = total{max(c.most.own, is.own-was.own), max(c.most.home, is.home-was.home)}
+			}
+			later := f.still[(k+1)*stride+m]
+			f.still[k*stride+m] = shift{c.least.plus(later.least), c.most.plus(later.most)}
+		}
+	}
+}
+
+// beyond is what the moved orders cost, at least, beyond the bound once the torn
+// parts before k are settled.
+func (f *few) beyond(k int) float64 {
+	var out float64
+	for m := range f.moved {
+		w := &f.moved[m]
+		now, c := f.draft.totals[w.supplier], f.still[k*len(f.moved)+m]
+		out += f.s.beyond(w.supplier, w.mask, w.weight, w.relaxed, now.plus(c.least), now.plus(c.most))
+	}
+	return out
 }
 
 // combine tries every combination of the torn parts from k on whose bound, that
@@ -131,11 +187,13 @@ func (f *few) combine(k int, bound float64) bool {
 		return f.try()
 	}
 	part := f.torn[k]
-	for _, w := range f.ways[part] {
-		if bound+w.over > float64(f.s.best.cash)+slack {
+	for i := range f.ways[part] {
+		w := &f.ways[part][i]
+		room := float64(f.s.best.cash) + slack - (bound + w.over)
+		if room < 0 {
 			break // the others are over it too
 		}
-		if f.turn(part, w.at); !f.combine(k+1, bound+w.over) {
+		if f.turn(part, w.at); f.beyond(k+1) <= room && !f.combine(k+1, bound+w.over) {
 			return false
 		}
 	}
@@ -155,8 +213,8 @@ func (f *few) turn(part, to int) {
 // more may be tried.
 func (f *few) try() bool {
 	d := f.draft
-	for left := f.moved; left != 0; left &= left - 1 {
-		i := bits.TrailingZeros64(left)
+	for m := range f.moved {
+		i := f.moved[m].supplier
 		d.cash[i] = f.s.bill(d, i)
 	}
 	if d.sum() <= f.s.best.cash {
