@@ -2,6 +2,7 @@ package bom
 
 import (
 	"math/bits"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -46,6 +47,9 @@ func (q Quantity) Float() float64 { return float64(q) / float64(One) }
 
 // String writes the quantity without trailing zeros: "12", "0.35".
 func (q Quantity) String() string {
+	if q.IsWhole() { // nearly all are
+		return strconv.FormatInt(int64(q/One), 10)
+	}
 	s := q.Decimal().StringFixed(6)
 	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
 }

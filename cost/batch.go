@@ -60,10 +60,12 @@ func (m *Model) addUp(b *Batch) {
 			sums[c.category].add(spent(c.cash))
 		}
 	}
+	all := newAmountSum(m.home.Digits)
 	for c := range sums {
 		b.Categories[c] = b.Categories[c].Plus(sums[c].amounts())
-		b.Total = b.Total.Plus(b.Categories[c])
+		all.add(b.Categories[c])
 	}
+	b.Total = b.Total.Plus(all.amounts())
 }
 
 // amountSum adds amounts up.
@@ -72,12 +74,17 @@ type amountSum struct {
 	unpriced                     bool
 }
 
-// newAmountSums makes a sum for each category, in a currency with so many digits.
+// newAmountSum is nothing in a currency with so many digits.
+func newAmountSum(digits int32) amountSum {
+	none := money.Sum{Digits: digits}
+	return amountSum{cash: none, used: none, leftover: none, drawer: none}
+}
+
+// newAmountSums makes a sum for each category.
 func newAmountSums(digits int32) *[categoryCount]amountSum {
 	var sums [categoryCount]amountSum
 	for c := range sums {
-		none := money.Sum{Digits: digits}
-		sums[c] = amountSum{cash: none, used: none, leftover: none, drawer: none}
+		sums[c] = newAmountSum(digits)
 	}
 	return &sums
 }

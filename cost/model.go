@@ -183,8 +183,11 @@ func (m *Model) namedOnly() []string {
 	var names []string
 	seen := map[string]bool{}
 	note := func(name string) {
-		if _, known := m.supplierOf[fold(name)]; !known && !seen[name] {
-			seen[name] = true
+		if seen[name] {
+			return
+		}
+		seen[name] = true
+		if _, known := m.supplierOf[fold(name)]; !known {
 			names = append(names, name)
 		}
 	}

@@ -162,30 +162,44 @@ type ledger struct {
 	seen []*shareRule             // in the order of first use
 }
 
-// potSum is what one rule shares out of one category.
-type potSum struct {
-	cash, drawer, used money.Sum
-	from               []Portion
-	unpriced           bool // something in it has no price
+// borneSum adds up what is borne.
+type borneSum struct{ cash, drawer, used money.Sum }
+
+// newBorneSum is nothing in a currency with so many digits.
+func newBorneSum(digits int32) borneSum {
+	none := money.Sum{Digits: digits}
+	return borneSum{none, none, none}
 }
 
-func (s *potSum) borne() Borne { return Borne{s.cash.Decimal(), s.drawer.Decimal(), s.used.Decimal()} }
+func (s *borneSum) add(b Borne) {
+	s.cash.Add(b.Cash)
+	s.drawer.Add(b.Drawer)
+	s.used.Add(b.Used)
+}
+
+func (s *borneSum) borne() Borne {
+	return Borne{s.cash.Decimal(), s.drawer.Decimal(), s.used.Decimal()}
+}
+
+// potSum is what one rule shares out of one category.
+type potSum struct {
+	borneSum
+	from     []Portion
+	unpriced bool // something in it has no price
+}
 
 func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
 	sums := l.sums[rule.number]
 	if sums == nil {
 		sums = &[categoryCount]potSum{}
 		for i := range sums {
-			none := money.Sum{Digits: l.m.home.Digits}
-			sums[i] = potSum{cash: none, drawer: none, used: none}
+			sums[i].borneSum = newBorneSum(l.m.home.Digits)
 		}
 		l.sums[rule.number] = sums
 		l.seen = append(l.seen, rule)
 	}
 	sum := &sums[c]
-	sum.cash.Add(borne.Cash)
-	sum.drawer.Add(borne.Drawer)
-	sum.used.Add(borne.Used)
+	sum.add(borne)
 	sum.from = append(sum.from, from)
 	sum.unpriced = sum.unpriced || unpriced
 }
@@ -295,38 +309,49 @@ func (m *Model) payerNames() []string {
 
 // settle shares out each rule's sums and adds them up by payer.
 func (l *ledger) settle() []Payer {
-	payers := make([]Payer, len(l.m.payers.names))
-	for i, name := range l.m.payers.names {
-		payers[i].Name = name
-	}
 	digits := l.m.home.Digits
+	payers, all := make([]Payer, len(l.m.payers.names)), make([]borneSum, len(l.m.payers.names))
+	for i, name := range l.m.payers.names {
+		payers[i].Name, all[i] = name, newBorneSum(digits)
+	}
 	for _, rule := range l.seen {
 		for c := range l.sums[rule.number] {
 			sum := &l.sums[rule.number][c]
 			if len(sum.from) == 0 {
 				continue
 			}
-			all := sum.borne()
-			cash := money.Apportion(all.Cash, rule.percents, digits)
-			drawer := money.Apportion(all.Drawer, rule.percents, digits)
+			pot := sum.borne()
+			cash := money.Apportion(pot.Cash, rule.percents, digits)
+			drawer := money.Apportion(pot.Drawer, rule.percents, digits)
 			used := cash
-			if !all.Used.Equal(all.Cash) {
-				used = money.Apportion(all.Used, rule.percents, digits)
+			if !pot.Used.Equal(pot.Cash) {
+				used = money.Apportion(pot.Used, rule.percents, digits)
 			}
 			for i, payer := range rule.payers {
 				p, part := &payers[payer], Borne{cash[i], drawer[i], used[i]}
 				p.Categories[c] = p.Categories[c].Plus(part)
-				p.Borne = p.Borne.Plus(part)
 				p.Unpriced = p.Unpriced || sum.unpriced && !rule.percents[i].IsZero()
+				all[payer].add(part)
 			}
 		}
+	}
+	for i := range payers {
+		payers[i].Borne = all[i].borne()
 	}
 	return payers
 }
 
 // pots lists what was shared out by which rule, in the order of first use.
 func (l *ledger) pots() []Pot {
-	var out []Pot
+	count := 0
+	for _, rule := range l.seen {
+		for c := range l.sums[rule.number] {
+			if len(l.sums[rule.number][c].from) > 0 {
+				count++
+			}
+		}
+	}
+	out := make([]Pot, 0, count)
 	for _, rule := range l.seen {
 		for c := range l.sums[rule.number] {
 			if sum := &l.sums[rule.number][c]; len(sum.from) > 0 {

@@ -200,7 +200,7 @@ func (c *collector) purchase(p *Purchase) {
 		if p.Kind == Filament {
 			unit = grams
 		}
-		value += fmt.Sprintf(" for %s %s", p.Pieces, unit)
+		value += " for " + p.Pieces.String() + " " + unit
 	}
 	if p.SetUp.IsPositive() {
 		value += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)

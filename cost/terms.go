@@ -178,6 +178,13 @@ func (l *termLister) listOffers() {
 			count += len(l.m.parts[i].offers)
 		}
 	}
+	for i, bought := range l.boards {
+		if bought {
+			for _, v := range l.m.bareBoards[i].variants {
+				count += len(v.lots) + 1 // and the price by area
+			}
+		}
+	}
 	l.t.Offers = make([]Offer, 0, count)
 	for i, bought := range l.boards {
 		if bought {

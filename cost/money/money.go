@@ -13,6 +13,7 @@
 package money
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/big"
@@ -84,6 +85,9 @@ func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) [
 		shares[0] = total
 		return shares
 	}
+	if shares, ok := apportionWords(total, weights, digits); ok {
+		return shares
+	}
 	parts, sum := wholes(weights)
 	if sum.Sign() == 0 {
 		shares[0] = total
@@ -111,12 +115,78 @@ func Apportion(total decimal.Decimal, weights []decimal.Decimal, digits int32) [
 	return shares
 }
 
+// apportionWords does the same in machine words, where the amount and the
+// weights, of which at least one is not zero, fit them: nearly always.
+func apportionWords(total decimal.Decimal, weights []decimal.Decimal, digits int32) (shares []decimal.Decimal, ok bool) {
+	if total.Exponent() != -digits || total.NumDigits() > intDigits {
+		return nil, false
+	}
+	finest := finest(weights)
+	var room [8]wordShare
+	list := append(room[:0], make([]wordShare, len(weights))...)
+	var sum uint64
+	for i, w := range weights {
+		part, fits := word(w, finest)
+		if sum += part; !fits || sum > roomFor {
+			return nil, false
+		}
+		list[i] = wordShare{part: part, at: i}
+	}
+	if sum == 0 {
+		return nil, false
+	}
+	units, sign := total.CoefficientInt64(), int64(1)
+	if units < 0 {
+		units, sign = -units, -1
+	}
+	rest := uint64(units)
+	for i := range list {
+		hi, lo := bits.Mul64(uint64(units), list[i].part)
+		list[i].quo, list[i].rem = bits.Div64(hi, lo, sum)
+		rest -= list[i].quo
+	}
+	slices.SortStableFunc(list, func(a, b wordShare) int { return cmp.Compare(b.rem, a.rem) })
+	shares = make([]decimal.Decimal, len(weights))
+	for i, s := range list {
+		if uint64(i) < rest {
+			s.quo++
+		}
+		shares[s.at] = decimal.New(sign*int64(s.quo), -digits)
+	}
+	return shares, true
+}
+
+// wordShare is a share in the making: the weight, and what dividing gives.
+type wordShare struct {
+	part, quo, rem uint64
+	at             int
+}
+
+// word is a weight in units of a power of ten that divides it; ok is false where
+// it has too many digits.
+func word(w decimal.Decimal, exponent int32) (n uint64, ok bool) {
+	if w.IsNegative() || int64(w.NumDigits())+int64(w.Exponent())-int64(exponent) > intDigits {
+		return 0, false
+	}
+	n = uint64(w.CoefficientInt64())
+	for range w.Exponent() - exponent {
+		n *= 10
+	}
+	return n, true
+}
+
+// finest is the least exponent of some weights.
+func finest(weights []decimal.Decimal) int32 {
+	least := weights[0].Exponent()
+	for _, w := range weights {
+		least = min(least, w.Exponent())
+	}
+	return least
+}
+
 // wholes brings weights to whole numbers in the same proportions, with their sum.
 func wholes(weights []decimal.Decimal) (parts []*big.Int, sum *big.Int) {
-	finest := weights[0].Exponent()
-	for _, w := range weights {
-		finest = min(finest, w.Exponent())
-	}
+	finest := finest(weights)
 	parts, sum = make([]*big.Int, len(weights)), new(big.Int)
 	for i, w := range weights {
 		parts[i] = w.Shift(-finest).BigInt()
