@@ -27,7 +27,7 @@ type variant struct {
 	prices     []int64     // of the lots, home currency in units of 10⁻⁶
 	best       int         // index of the lot with the lowest price per board
 	area       *bom.Quote  // set-up and rate for what is not quoted
-	cover      []coverage  // cheapest cover by lots for each number of boards
+	cover      []coverage  // cheapest cover by lots for each number of boards up to some
 }
 
 // quotes sorts the rows of the tab boards under the board types of the run.
@@ -97,8 +97,7 @@ const lotScale = 6
 // maxLotPrice keeps sums of lot prices within int64.
 var maxLotPrice = decimal.NewFromInt(1_000_000)
 
-// prepareLots prices the lots of a variant at home and works out the cover for
-// every number of boards up to what the largest batch needs.
+// prepareLots prices the lots of a variant at home.
 func (m *Model) prepareLots(v *variant) {
 	slices.SortFunc(v.lots, func(a, b bom.Quote) int { return cmp.Or(cmp.Compare(a.Lot, b.Lot), a.Price.Cmp(b.Price)) })
 	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot })
@@ -157,12 +156,17 @@ func (v *variant) counts(n int64) []int64 {
 	return counts
 }
 
-// ready works the cover out once for all batches of the run.
-func (v *variant) ready(n int64) {
-	if len(v.lots) == 0 {
-		return
+// coverUpTo works the covers out once for all batches up to a size.
+func (m *Model) coverUpTo(size int) {
+	largest := Batch{Size: size}
+	m.needs(&largest, &bom.Problems{}) // what is wrong with it, the batch itself tells
+	for b, n := range m.boardsToBuy(&largest) {
+		for i := range m.bareBoards[b].variants {
+			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
+				v.cover = v.coverAll(min(n, v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot))
+			}
+		}
 	}
-	v.cover = v.coverAll(min(n, v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot))
 }
 
 // boardOrder is a way to buy n bare boards.

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,6 +17,9 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		return nil, problems
 	}
 	e := m.Describe()
+	if len(run.Batches) > 1 {
+		m.coverUpTo(slices.Max(run.Batches))
+	}
 	e.Batches = make([]Batch, len(run.Batches))
 	complaints := make([]bom.Problems, len(run.Batches))
 	m.together(len(run.Batches), func(m *Model, i int) bool {

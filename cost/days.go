@@ -16,7 +16,6 @@ const plannedPlates = 5000
 // for every part nothing can be said.
 func (m *Model) days(b *Batch, beds []loads, problems *bom.Problems) {
 	var printers []calendar.Printers
-	var jobs []calendar.Job
 	kind := map[*bom.Printer]int{}
 	started := 0
 	for i, g := range m.groups {
@@ -33,6 +32,7 @@ func (m *Model) days(b *Batch, beds []loads, problems *bom.Problems) {
 		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %d takes %d plates, more than are planned; the days of printing are not known", b.Size, started)
 		return
 	}
+	jobs := make([]calendar.Job, 0, started)
 	for i, g := range m.groups {
 		k, ok := kind[g.printer]
 		if !ok {
@@ -40,8 +40,9 @@ func (m *Model) days(b *Batch, beds []loads, problems *bom.Problems) {
 			kind[g.printer] = k
 			printers = append(printers, calendar.Printers{Count: g.printer.Count, From: g.printer.AttendedMin[0], To: g.printer.AttendedMin[1]})
 		}
+		on := []int{k}
 		beds[i].eachStarted(func(l *load, times int) {
-			job := calendar.Job{Seconds: int64(math.Round(l.hours * secondsPerHour)), On: []int{k}}
+			job := calendar.Job{Seconds: int64(math.Round(l.hours * secondsPerHour)), On: on}
 			for range times {
 				jobs = append(jobs, job)
 			}

@@ -62,6 +62,7 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 		return nil, problems
 	}
 	m.costsOnly = true
+	m.coverUpTo(s.To)
 	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
 	whole := m.together(len(c.Points), func(m *Model, i int) bool {
 		if s.Stop != nil && s.Stop() {

@@ -109,14 +109,27 @@ func (m *model) useful(p *part, offer int, s *span) int64 {
 	if to.delivery > 0 && to.freeOwn < tooMuch {
 		target = max(target, to.freeOwn)
 	}
-	if _, own, _ := m.cash(o, s, q); own >= target || s.price.zero() {
+	_, own, _ := m.cash(o, s, q)
+	if own >= target || s.price.zero() {
 		return q // what is free brings no order nearer to a threshold
 	}
-	steps := sort.Search(int((s.to-q)/o.step), func(i int) bool {
+	steps := int((s.to - q) / o.step)
+	guess := min(float64(target-own)*to.rate.value/(s.unit*float64(o.step)), float64(steps))
+	return q + o.step*int64(searchNear(int(guess), steps, func(i int) bool {
 		_, own, _ := m.cash(o, s, q+int64(i)*o.step)
 		return own >= target
-	})
-	return q + int64(steps)*o.step
+	}))
+}
+
+// searchNear finds what sort.Search does, sooner where it is near a guess
+// between 0 and n.
+func searchNear(guess, n int, holds func(int) bool) int {
+	const near = 2
+	lo, hi := max(0, guess-near), min(n, guess+near)
+	if lo > 0 && holds(lo-1) || hi < n && !holds(hi) {
+		lo, hi = 0, n
+	}
+	return lo + sort.Search(hi-lo, func(i int) bool { return holds(lo + i) })
 }
 
 // alone is the cheapest way to cover the demand of a part from one offer; false

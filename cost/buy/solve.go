@@ -202,8 +202,9 @@ func (s *search) root() *node {
 	s.modes = s.modes[:0]
 	var mask []uint16
 	var price []float64
+	most := s.most()
 	for i := range s.m.suppliers {
-		modes := s.m.modes(&s.m.suppliers[i], s.most(i))
+		modes := s.m.modes(&s.m.suppliers[i], most[i])
 		s.modes = append(s.modes, modes)
 		mask = append(mask, uint16(1)<<len(modes)-1)
 		price = append(price, modes[len(modes)-1].slope)
@@ -211,21 +212,19 @@ func (s *search) root() *node {
 	return s.newNode(mask, price, math.Inf(-1), nil)
 }
 
-// most is the most that useful lines of all parts can add to an order.
-func (s *search) most(i int) total {
-	var out total
+// most is the most that useful lines of all parts can add to each order.
+func (s *search) most() []total {
+	out := make([]total, len(s.m.suppliers))
 	for _, p := range s.parts {
 		for j := range p.offers {
 			o := &p.offers[j]
-			if o.supplier != i {
-				continue
-			}
 			var line total
 			for k := range o.spans {
 				_, own, home := s.m.cash(o, &o.spans[k], o.spans[k].useful)
 				line = total{max(line.own, own), max(line.home, home)}
 			}
-			out.own, out.home = min(tooMuch, out.own+line.own), min(tooMuch, out.home+line.home)
+			to := &out[o.supplier]
+			*to = total{min(tooMuch, to.own+line.own), min(tooMuch, to.home+line.home)}
 		}
 	}
 	return out

@@ -98,11 +98,12 @@ func newShop(printers []Printers, jobs []Job) (*shop, error) {
 			s.machines = append(s.machines, machine{kind: k, number: n, from: from, to: to})
 		}
 	}
+	all := make([]bool, len(jobs)*len(printers))
 	for i, j := range jobs {
 		if j.Seconds < 0 || j.Seconds > MaxSeconds {
 			return nil, fmt.Errorf("plate %d takes %d s; it must take from 0 to %d", i+1, j.Seconds, MaxSeconds)
 		}
-		s.can[i] = make([]bool, len(printers))
+		s.can[i] = all[i*len(printers) : (i+1)*len(printers)]
 		for k := range printers {
 			s.can[i][k] = len(j.On) == 0 || slices.Contains(j.On, k)
 		}
@@ -173,6 +174,7 @@ func (s *shop) finish() (last int64) {
 // collect writes the plan down.
 func (s *shop) collect(p *Plan) {
 	p.Finish = s.finish()
+	p.Runs = make([]Run, 0, len(s.jobs))
 	for i := range s.machines {
 		m := &s.machines[i]
 		t, busy := int64(0), int64(0)

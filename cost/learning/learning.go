@@ -19,7 +19,7 @@ func Unit(i int, rate float64) float64 {
 
 // Total is the time of units 1 to n as a multiple of the first unit's.
 //
-// The terms are added one by one up to a thousand; beyond, Euler and
+// The terms are added one by one up to a hundred; beyond, Euler and
 // Maclaurin's formula carries the sum on with an error far below 10⁻¹².
 func Total(n int, rate float64) float64 {
 	if n <= 0 {
@@ -29,7 +29,7 @@ func Total(n int, rate float64) float64 {
 		return float64(n)
 	}
 	b := math.Log2(rate)
-	const direct = 1000
+	const direct = 100
 	sum := 0.0
 	for i := 1; i <= min(n, direct); i++ {
 		sum += math.Pow(float64(i), b)
