@@ -4,10 +4,11 @@ import "time"
 
 // Date is a civil date without a clock. The zero value means that no date is
 // known.
+//
+// Every price carries one, so that it is kept small.
 type Date struct {
-	Year  int
-	Month time.Month
-	Day   int
+	Year       int32
+	Month, Day int8
 }
 
 // ParseDate reads an ISO 8601 calendar date, YYYY-MM-DD.
@@ -16,7 +17,7 @@ func ParseDate(s string) (Date, bool) {
 	if err != nil {
 		return Date{}, false
 	}
-	return Date{t.Year(), t.Month(), t.Day()}, true
+	return dateOf(t), true
 }
 
 // IsZero tells whether no date is known.
@@ -41,7 +42,11 @@ func (d Date) Plus(days int) Date {
 		return d
 	}
 	t := d.time().AddDate(0, 0, days)
-	return Date{t.Year(), t.Month(), t.Day()}
+	return dateOf(t)
+}
+
+func dateOf(t time.Time) Date {
+	return Date{int32(t.Year()), int8(t.Month()), int8(t.Day())}
 }
 
 const secondsPerDay = 24 * 60 * 60
@@ -50,5 +55,5 @@ const secondsPerDay = 24 * 60 * 60
 func (d Date) Before(e Date) bool { return d.time().Before(e.time()) }
 
 func (d Date) time() time.Time {
-	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+	return time.Date(int(d.Year), time.Month(d.Month), int(d.Day), 0, 0, 0, 0, time.UTC)
 }

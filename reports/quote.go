@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -187,6 +186,5 @@ func holds(e *cost.Estimate, on bom.Date) string {
 	if !on.IsZero() && oldest.DaysUntil(on) > days {
 		return "some prices behind it are more than " + strconv.Itoa(days) + " days old; ask before you order"
 	}
-	until := time.Date(oldest.Year, oldest.Month, oldest.Day+days, 0, 0, 0, 0, time.UTC)
-	return "until " + until.Format(time.DateOnly) + "; duty, tax and postage as they are now"
+	return "until " + oldest.Plus(days).String() + "; duty, tax and postage as they are now"
 }

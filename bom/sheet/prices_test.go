@@ -72,7 +72,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	)
 	expect(t, problems)
 	eur, usd, gbp := bom.Currency{Code: "EUR", Digits: 2}, bom.Currency{Code: "USD", Digits: 2}, bom.Currency{Code: "GBP", Digits: 2}
-	day := func(d int) bom.Date { return bom.Date{Year: 2026, Month: 2, Day: d} }
+	day := func(d int8) bom.Date { return bom.Date{Year: 2026, Month: 2, Day: d} }
 	// at takes the place over from what was read; TestPlaces checks it.
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),

@@ -100,7 +100,7 @@ func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
 	if hi < tooMuch {
 		b.most = min(o.most, o.covers(hi))
 	}
-	if b.rate = b.level * o.perUnit; lo > 0 || hi < tooMuch {
+	if b.rate = b.level * l.m.perUnit[o.at]; lo > 0 || hi < tooMuch {
 		b.rate = b.level * o.perPiece(l.p.demand, lo, hi)
 	}
 	// own is negative: what rounding adds to the own amount is gained too.
@@ -207,7 +207,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 			try(q)
 		}
 		// From full on, a line's value only rises, but for roundings.
-		last := min(s.to, s.useful)
+		last := min(s.to, l.m.useful[o.first+j])
 		rest := value + fee - b.gain + l.fill(i+1, 0)
 		for q := full; q <= last && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(q); q += o.step {
 		}

@@ -20,6 +20,11 @@ type model struct {
 	assembler    int
 	consign      int64 // home minor units per machine-placed part bought elsewhere
 	atMost       int
+
+	// Of the batch that is fixed: of each offer, see perPiece, and of each of
+	// their spans, see mostUseful.
+	perUnit []float64
+	useful  []int64
 }
 
 // supplier holds the charges of one order. Amounts are home minor units but
@@ -69,8 +74,9 @@ type offer struct {
 	step     int64
 	spans    []span
 	gain     gain
-	most     int64   // pieces it can cover at most, in millionths; at most demandLimit
-	perUnit  float64 // see perPiece; of the batch that is fixed
+	most     int64 // pieces it can cover at most, in millionths; at most demandLimit
+	at       int   // among all offers of the model
+	first    int   // of its spans, among all spans of the model
 }
 
 // gain is the most that rounding takes off a line, in home minor units: once
@@ -82,7 +88,6 @@ type span struct {
 	from, to int64 // both allowed quantities
 	price    ratio // per order unit, minor units of the offer's currency
 	unit     float64
-	useful   int64 // see model.useful; of the batch that is fixed
 }
 
 // demandLimit bounds what is needed of one part, and mostMillionths what one
@@ -118,6 +123,15 @@ func compile(p *Problem) (*model, error) {
 		m.parts = append(m.parts, q)
 	}
 	slices.SortStableFunc(m.parts, func(a, b part) int { return cmp.Compare(a.name, b.name) })
+	offers, spans := 0, 0
+	for i := range m.parts {
+		for j := range m.parts[i].offers {
+			o := &m.parts[i].offers[j]
+			o.at, o.first = offers, spans
+			offers, spans = offers+1, spans+len(o.spans)
+		}
+	}
+	m.perUnit, m.useful = make([]float64, offers), make([]int64, spans)
 	if p.Assembler >= 0 {
 		a := &p.Suppliers[p.Assembler]
 		m.consign = m.suppliers[p.Assembler].rate.times(minor(a.Consign, a.Currency.Digits))
@@ -125,30 +139,11 @@ func compile(p *Problem) (*model, error) {
 	return m, nil
 }
 
-// twin copies all of the model that fix changes.
+// twin copies all of the model that fix changes; the offers are shared.
 func (m *model) twin() *model {
 	out := *m
 	out.suppliers, out.parts = slices.Clone(m.suppliers), slices.Clone(m.parts)
-	offers, spans := 0, 0
-	for i := range m.parts {
-		offers += len(m.parts[i].offers)
-		for j := range m.parts[i].offers {
-			spans += len(m.parts[i].offers[j].spans)
-		}
-	}
-	allOffers, allSpans := make([]offer, 0, offers), make([]span, 0, spans)
-	for i := range out.parts {
-		p := &out.parts[i]
-		from := len(allOffers)
-		allOffers = append(allOffers, p.offers...)
-		p.offers = allOffers[from:len(allOffers):len(allOffers)]
-		for j := range p.offers {
-			o := &p.offers[j]
-			from := len(allSpans)
-			allSpans = append(allSpans, o.spans...)
-			o.spans = allSpans[from:len(allSpans):len(allSpans)]
-		}
-	}
+	out.perUnit, out.useful = make([]float64, len(m.perUnit)), make([]int64, len(m.useful))
 	return &out
 }
 
@@ -345,9 +340,9 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 		p := &m.parts[i]
 		for j := range p.offers {
 			o := &p.offers[j]
-			o.perUnit = o.perPiece(p.demand, 0, tooMuch)
+			m.perUnit[o.at] = o.perPiece(p.demand, 0, tooMuch)
 			for k := range o.spans {
-				o.spans[k].useful = m.useful(p, j, &o.spans[k])
+				m.useful[o.first+k] = m.mostUseful(p, j, &o.spans[k])
 			}
 		}
 	}

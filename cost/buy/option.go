@@ -97,11 +97,11 @@ func (s span) within(lo, hi, step int64) (out span, ok bool) {
 	return s, s.from <= s.to
 }
 
-// useful is the largest quantity of a span that can stand in a cheapest plan.
+// mostUseful is the largest quantity of a span that can stand in a cheapest plan.
 // Beyond it the line alone covers the whole demand and alone brings the order
 // over its last threshold from below; a step less then costs no more, leaves
 // less over, and every other charge can only fall with the goods.
-func (m *model) useful(p *part, offer int, s *span) int64 {
+func (m *model) mostUseful(p *part, offer int, s *span) int64 {
 	o := &p.offers[offer]
 	q := o.least(s, p.demand)
 	to := &m.suppliers[o.supplier]

@@ -220,7 +220,7 @@ func (s *search) most() []total {
 			o := &p.offers[j]
 			var line total
 			for k := range o.spans {
-				_, own, home := s.m.cash(o, &o.spans[k], o.spans[k].useful)
+				_, own, home := s.m.cash(o, &o.spans[k], s.m.useful[o.first+k])
 				line = total{max(line.own, own), max(line.home, home)}
 			}
 			to := &out[o.supplier]

@@ -103,7 +103,7 @@ func (s *Solver) without(demand []bom.Quantity, fixed []Fixed, drop func(part in
 	twin := s.Twin()
 	for i := range twin.model.parts {
 		p := &twin.model.parts[i]
-		p.offers = slices.DeleteFunc(p.offers, func(o offer) bool { return drop(p.index, &o) })
+		p.offers = slices.DeleteFunc(slices.Clone(p.offers), func(o offer) bool { return drop(p.index, &o) })
 	}
 	return twin.Solve(demand, fixed)
 }
