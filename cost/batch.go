@@ -110,8 +110,11 @@ type orderCharge struct {
 	cash     decimal.Decimal
 }
 
-func (o Order) charges() []orderCharge {
-	return []orderCharge{
+// chargesOfOrder is how many kinds of charge there are.
+const chargesOfOrder = 3
+
+func (o Order) charges() [chargesOfOrder]orderCharge {
+	return [...]orderCharge{
 		{MachineAssembly, o.Consign},
 		{Delivery, o.Delivery.Add(o.TopUp)},
 		{DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling)},

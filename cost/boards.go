@@ -49,7 +49,7 @@ func (m *Model) quotes() {
 	}
 	for _, oh := range m.prices.OnHand {
 		if b, ok := boardOf[exactKey(oh.Part)]; ok {
-			m.bareBoards[b].onHand = &oh
+			m.bareBoards[b].onHand, m.boards[b].Drawn = &oh, oh.At("Unit value")
 		}
 	}
 	for b := range m.bareBoards {

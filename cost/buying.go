@@ -79,7 +79,6 @@ func (m *Model) boardsToBuy(b *Batch) []int64 {
 		if oh := m.bareBoards[i].onHand; oh != nil {
 			r.OnHand = int(min(oh.Quantity/bom.One, bom.Quantity(r.Starts)))
 			r.Drawer, _ = m.drawerValue(oh, bom.Whole(int64(r.OnHand)))
-			r.Drawn = oh.At("Unit value")
 			r.Used = r.Drawer
 		}
 		wanted[i] = int64(r.Starts - r.OnHand)

@@ -147,6 +147,8 @@ type Board struct {
 	PartLines  int // distinct machine-placed part numbers
 	Sides      int // with machine-placed parts
 	Entry      int // the first line that names it
+
+	Drawn bom.Place // where the value of those on hand stands; zero where there are none
 }
 
 // Part is what is bought under one key: all lines of one part number, or all
@@ -157,6 +159,8 @@ type Part struct {
 	Unit        string // what is counted: "pieces", "g"
 	Entries     []int  // indices into Estimate.Entries
 	Machine     bool   // some of it is placed by the assembler
+
+	Drawn bom.Place // where the value of what is on hand stands; zero where there is none
 }
 
 // Batch is the answer for one batch size.
@@ -201,13 +205,12 @@ func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
-	Wanted  int       // starts × boards per unit
-	Yield   float64   // share of good boards
-	Starts  int       // bare boards populated
-	OnHand  int       // of those, taken from the drawer
-	Bought  int       // bare boards bought
-	Drawn   bom.Place // where the value of those on hand stands
-	Amounts           // of the bare boards
+	Wanted  int     // starts × boards per unit
+	Yield   float64 // share of good boards
+	Starts  int     // bare boards populated
+	OnHand  int     // of those, taken from the drawer
+	Bought  int     // bare boards bought
+	Amounts         // of the bare boards
 }
 
 // PartRun is one part in one batch, in pieces (or grams).
@@ -217,7 +220,6 @@ type PartRun struct {
 	OnHand    bom.Quantity // taken from the drawer
 	Demand    bom.Quantity // to be bought
 	Bought    bom.Quantity
-	Drawn     bom.Place // where the value of what is on hand stands
 	Amounts
 }
 

@@ -127,7 +127,6 @@ func (m *Model) takeFromDrawer(oh *bom.OnHand, r *PartRun) {
 	if oh != nil {
 		r.OnHand = min(oh.Quantity, wanted)
 		r.Drawer, _ = m.drawerValue(oh, r.OnHand)
-		r.Drawn = oh.At("Unit value")
 	}
 	r.Demand = wanted - r.OnHand
 	r.Used = r.Drawer
@@ -178,7 +177,10 @@ func (m *Model) stock() {
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
 		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
-			m.parts[p].onHand = oh
+			m.parts[p].takesFrom(oh)
 		}
 	}
 }
+
+// takesFrom notes what is on hand of a part.
+func (p *part) takesFrom(oh *bom.OnHand) { p.onHand, p.Drawn = oh, oh.At("Unit value") }

@@ -160,6 +160,13 @@ type ledger struct {
 	m    *Model
 	sums []*[categoryCount]potSum // by number of the rule; nil: not used
 	seen []*shareRule             // in the order of first use
+	log  []entered                // all that is in the sums, in the order in which it came
+}
+
+// entered is a portion with the sum that it is in.
+type entered struct {
+	in *potSum
+	Portion
 }
 
 // borneSum adds up what is borne.
@@ -184,8 +191,9 @@ func (s *borneSum) borne() Borne {
 // potSum is what one rule shares out of one category.
 type potSum struct {
 	borneSum
-	from     []Portion
-	unpriced bool // something in it has no price
+	count    int       // of what is in it
+	of       []Portion // all that is in it, once pots has sorted it
+	unpriced bool      // something in it has no price
 }
 
 func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
@@ -200,7 +208,8 @@ func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unp
 	}
 	sum := &sums[c]
 	sum.add(borne)
-	sum.from = append(sum.from, from)
+	sum.count++
+	l.log = append(l.log, entered{sum, from})
 	sum.unpriced = sum.unpriced || unpriced
 }
 
@@ -232,7 +241,9 @@ func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 // whoPays shares all that the batch costs out among the payers: cash by the
 // rules, what comes from the drawer to who gives it.
 func (m *Model) whoPays(b *Batch) {
-	l := &ledger{m: m, sums: make([]*[categoryCount]potSum, m.payers.count)}
+	// Most purchases are of one category, and few parts come from the drawer.
+	entries := len(b.Purchases) + len(b.Fees) + chargesOfOrder*len(b.Orders) + 1
+	l := &ledger{m: m, sums: make([]*[categoryCount]potSum, m.payers.count), log: make([]entered, 0, entries)}
 	for i := range b.Purchases {
 		m.payPurchase(l, b, i)
 	}
@@ -317,7 +328,7 @@ func (l *ledger) settle() []Payer {
 	for _, rule := range l.seen {
 		for c := range l.sums[rule.number] {
 			sum := &l.sums[rule.number][c]
-			if len(sum.from) == 0 {
+			if sum.count == 0 {
 				continue
 			}
 			pot := sum.borne()
@@ -343,21 +354,25 @@ func (l *ledger) settle() []Payer {
 
 // pots lists what was shared out by which rule, in the order of first use.
 func (l *ledger) pots() []Pot {
-	count := 0
+	count, room := 0, make([]Portion, len(l.log))
 	for _, rule := range l.seen {
 		for c := range l.sums[rule.number] {
-			if len(l.sums[rule.number][c].from) > 0 {
+			if sum := &l.sums[rule.number][c]; sum.count > 0 {
+				sum.of, room = room[:0:sum.count], room[sum.count:]
 				count++
 			}
 		}
 	}
+	for _, e := range l.log {
+		e.in.of = append(e.in.of, e.Portion)
+	}
 	out := make([]Pot, 0, count)
 	for _, rule := range l.seen {
 		for c := range l.sums[rule.number] {
-			if sum := &l.sums[rule.number][c]; len(sum.from) > 0 {
+			if sum := &l.sums[rule.number][c]; sum.count > 0 {
 				out = append(out, Pot{
 					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
-					Borne: sum.borne(), Unpriced: sum.unpriced, Of: sum.from,
+					Borne: sum.borne(), Unpriced: sum.unpriced, Of: sum.of,
 				})
 			}
 		}

@@ -262,7 +262,7 @@ func (m *Model) spools(l *bom.Line) int {
 	}
 	for i := range m.prices.OnHand {
 		if fold(m.prices.OnHand[i].Part) == fold(l.Material) {
-			p.onHand = &m.prices.OnHand[i]
+			p.takesFrom(&m.prices.OnHand[i])
 		}
 	}
 	m.parts = append(m.parts, p)

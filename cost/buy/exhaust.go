@@ -78,7 +78,7 @@ type way struct {
 func (f *few) reset(s *search) {
 	f.s, f.count, f.from = s, 0, 0
 	f.ways, f.pick, f.torn = roomy(resized(f.ways, len(s.parts)), fewOfAPart), f.pick[:0], f.torn[:0]
-	f.lines.reset()
+	f.lines.reset(0)
 }
 
 // collect lists the options of one part that are within the gap; false where

@@ -41,12 +41,12 @@ type scratch struct {
 // slab holds lines that are all given up at once.
 type slab struct{ free []pick }
 
-const firstSlab, largestSlab = 64, 1024
+const leastSlab, largestSlab = 64, 1024
 
 // keep copies lines into the slab.
 func (l *slab) keep(picks []pick) []pick {
 	if cap(l.free)-len(l.free) < len(picks) {
-		size := min(max(firstSlab, 2*cap(l.free)), largestSlab)
+		size := min(max(leastSlab, 2*cap(l.free)), largestSlab)
 		l.free = make([]pick, 0, max(size, len(picks)))
 	}
 	from := len(l.free)
@@ -54,7 +54,12 @@ func (l *slab) keep(picks []pick) []pick {
 	return l.free[from:len(l.free):len(l.free)]
 }
 
-func (l *slab) reset() { l.free = l.free[:0] }
+// reset gives all lines up, and sees that there is room for some.
+func (l *slab) reset(room int) {
+	if l.free = l.free[:0]; cap(l.free) < room {
+		l.free = make([]pick, 0, room)
+	}
+}
 
 // node is a set of plans: those whose orders are in the modes that are left.
 type node struct {

@@ -140,7 +140,6 @@ func (s *search) rescue() {
 // last batch has left.
 func (s *search) prepare(m *model, limit func() bool) {
 	*s = search{m: m, limit: limit, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.work.lines.reset()
 	s.lister.m = m
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
@@ -152,6 +151,11 @@ func (s *search) prepare(m *model, limit func() bool) {
 		s.parts = append(s.parts, p)
 	}
 	s.pool, s.floors = roomy(resized(s.pool, len(s.parts)), fewOfAPart), resized(s.floors, len(s.parts))
+	offers := 0
+	for _, p := range s.parts {
+		offers += len(p.offers)
+	}
+	s.work.lines.reset(offers + offers/4)
 	for i, p := range s.parts {
 		s.pool[i], s.floors[i].known = s.pool[i][:0], false
 		for j := range p.offers {

@@ -83,14 +83,14 @@ func (l *live) parts(b *cost.Batch) {
 		l.set(onBuy, reports.RowKey(reports.KeyBuy, b.Size, i), "demand", l.ref(onParts, row, "demand"))
 	}
 	for i, r := range b.Boards {
-		l.part(b, reports.RowKey(reports.KeyBoard, b.Size, i), r.Amounts, r.Drawn, lines)
+		l.part(b, reports.RowKey(reports.KeyBoard, b.Size, i), r.Amounts, l.e.Boards[i].Drawn, lines)
 	}
 	for i, r := range b.Parts {
 		row := reports.RowKey(reports.KeyPart, b.Size, i)
 		if weights := l.filament(b, i); weights != nil {
 			l.set(onParts, row, "need", "ROUND("+sumOf(weights)+",6)")
 		}
-		l.part(b, row, r.Amounts, r.Drawn, lines)
+		l.part(b, row, r.Amounts, l.e.Parts[i].Drawn, lines)
 		if l.e.Parts[i].Machine {
 			l.consign(b, row, lines[row])
 		}
