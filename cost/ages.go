@@ -3,6 +3,7 @@ package cost
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tenoff/bom"
@@ -20,20 +21,20 @@ type dated struct {
 // parts, quotes of its boards, and what its suppliers and printers ask.
 func (m *Model) datedRows() []dated {
 	var out []dated
-	add := func(tab, name string, asOf bom.Date, o bom.Origin) {
+	add := func(tab string, asOf bom.Date, o bom.Origin, name ...string) {
 		if !asOf.IsZero() {
-			out = append(out, dated{tab, name, asOf, o.At("As of")})
+			out = append(out, dated{tab, strings.Join(name, ""), asOf, o.At("As of")})
 		}
 	}
 	for _, r := range m.prices.Exchange {
-		add("exchange", r.Currency.Code, r.AsOf, r.Origin)
+		add("exchange", r.AsOf, r.Origin, r.Currency.Code)
 	}
 	for _, p := range m.parts {
 		for _, o := range p.rows {
-			add("offers", p.Key+" from "+o.Supplier, o.AsOf, o.Origin)
+			add("offers", o.AsOf, o.Origin, p.Key, " from ", o.Supplier)
 		}
 		for _, s := range p.spools {
-			add("materials", s.Name, s.AsOf, s.Origin)
+			add("materials", s.AsOf, s.Origin, s.Name)
 		}
 	}
 	for i := range m.bareBoards {
@@ -43,18 +44,18 @@ func (m *Model) datedRows() []dated {
 				quotes = append(quotes[:len(quotes):len(quotes)], *v.area)
 			}
 			for _, q := range quotes {
-				add("boards", fmt.Sprintf("%s, lot of %d", q.Board, q.Lot), q.AsOf, q.Origin)
+				add("boards", q.AsOf, q.Origin, q.Board, ", lot of ", strconv.FormatInt(q.Lot, 10))
 			}
 		}
 	}
 	for _, s := range m.suppliers {
-		add("suppliers", s.Name, s.AsOf, s.Origin)
+		add("suppliers", s.AsOf, s.Origin, s.Name)
 	}
 	if m.assembly != nil {
-		add("assembly", m.assembly.Name, m.assembly.AsOf, m.assembly.Origin)
+		add("assembly", m.assembly.AsOf, m.assembly.Origin, m.assembly.Name)
 	}
 	for _, s := range m.prices.Postage {
-		add("postage", s.Name, s.AsOf, s.Origin)
+		add("postage", s.AsOf, s.Origin, s.Name)
 	}
 	return out
 }

@@ -22,21 +22,34 @@ var attritionClass = map[string]string{
 // gets the row of its first line that has one.
 func (m *Model) allowances() {
 	type rowKey struct{ class, pkg string }
-	rows := map[rowKey]*bom.Allowance{}
+	type row struct {
+		*bom.Allowance
+		percent int64
+	}
+	rows := map[rowKey]row{}
 	for i := range m.prices.Allowances {
 		a := &m.prices.Allowances[i]
-		rows[rowKey{a.AppliesTo, bom.PackageKey(a.Package)}] = a
+		rows[rowKey{a.AppliesTo, bom.PackageKey(a.Package)}] = row{a, scaledPercent(a.Percent)}
+	}
+	packages := map[string]string{} // keys of those met so far: lines share a few
+	packageKey := func(pkg string) string {
+		key, met := packages[pkg]
+		if !met {
+			key = bom.PackageKey(pkg)
+			packages[pkg] = key
+		}
+		return key
 	}
 	for i := range m.parts {
 		for _, e := range m.parts[i].Entries {
 			l := m.entries[e].Line
 			class := attritionClass[classOf(l)]
-			a := rows[rowKey{class, bom.PackageKey(l.Package)}]
-			if a == nil {
-				a = rows[rowKey{class, ""}]
+			a, ok := rows[rowKey{class, packageKey(l.Package)}]
+			if !ok {
+				a, ok = rows[rowKey{class, ""}]
 			}
-			if a != nil && m.parts[i].Unit != grams {
-				m.parts[i].allowance, m.parts[i].percent = a, scaledPercent(a.Percent)
+			if ok && m.parts[i].Unit != grams {
+				m.parts[i].allowance, m.parts[i].percent = a.Allowance, a.percent
 				break
 			}
 		}

@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -123,8 +125,14 @@ func (o Order) charges() [chargesOfOrder]orderCharge {
 
 // sortLines puts the lines of every part under the categories they fall in.
 func (m *Model) sortLines() {
+	all := make([]categoryLines, 0, len(m.parts))
 	for i := range m.parts {
 		p := &m.parts[i]
+		if first := m.entries[p.Entries[0]].Category; !slices.ContainsFunc(p.Entries, func(e int) bool { return m.entries[e].Category != first }) {
+			all = append(all, categoryLines{first, p.Entries})
+			p.in = all[len(all)-1:]
+			continue
+		}
 		for _, c := range Categories {
 			var lines []int
 			for _, e := range p.Entries {

@@ -15,9 +15,10 @@ import (
 
 // sortOffers puts the rows of the tab offers in an order that does not depend
 // on where they stand in the sheet.
-func sortOffers(rows []*bom.Offer) {
+func (m *Model) sortOffers(rows []*bom.Offer) {
+	key := func(o *bom.Offer) string { return m.supplierKeys[m.supplierIndex(o.Supplier)] }
 	slices.SortStableFunc(rows, func(a, b *bom.Offer) int {
-		return cmp.Or(cmp.Compare(fold(a.Supplier), fold(b.Supplier)), cmp.Compare(a.Code, b.Code))
+		return cmp.Or(cmp.Compare(key(a), key(b)), cmp.Compare(a.Code, b.Code))
 	})
 }
 

@@ -86,7 +86,7 @@ func (t *topic) mentioned(texts []string) bool {
 				continue
 			}
 			for _, w := range t.words {
-				if strings.HasPrefix(text[at:], w.start) && w.whole().MatchString(text[at:]) {
+				if text[at] == w.start[0] && strings.HasPrefix(text[at:], w.start) && w.whole().MatchString(text[at:]) {
 					return true
 				}
 			}
@@ -151,7 +151,8 @@ func (m *Model) dutiable() bool {
 // once: many lines share a description or a package.
 func (m *Model) texts() []string {
 	var out []string
-	seen := map[string]bool{"": true}
+	seen := make(map[string]bool, 2*len(m.entries))
+	seen[""] = true
 	for i := range m.entries {
 		l := m.entries[i].Line
 		text := []string{l.Part, l.Description, l.Value, l.Package, l.Material}

@@ -81,7 +81,7 @@ type flattener struct {
 // flatten lists the lines of all assemblies with their quantities per unit and
 // per board.
 func (m *Model) flatten() {
-	f := &flattener{m, map[entryKey]int{}, map[string]int{}, map[int]string{}}
+	f := &flattener{m, make(map[entryKey]int, len(m.run.Unit.Lines)), map[string]int{}, map[int]string{}}
 	f.walk(m.run.Unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One})
 	m.checkSwaps()
 }

@@ -140,6 +140,9 @@ func (m *Model) find(key string) []int {
 // findOne is find where the price sheet must mean a single part; two that it
 // could mean are an error at the place of the key.
 func (m *Model) findOne(key string, at bom.Place) (int, bool) {
+	if i, ok := m.partOf[exactKey(key)]; ok { // nearly all
+		return i, true
+	}
 	found := m.find(key)
 	if len(found) > 1 {
 		m.problems.Errorf(at, key, "write the unit with the value (10 µF, 10 µH)", "the key means several parts of the bill of materials")

@@ -53,6 +53,8 @@ type Model struct {
 	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
 	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
 
+	supplierKeys []string // folded names of the suppliers
+
 	solver    *buy.Solver
 	costsOnly bool // the days of printing, which cost nothing, are left out
 
@@ -160,8 +162,8 @@ func (m *Model) supply() {
 		m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
 	}
 	m.namesakes = map[string]int{}
-	for _, s := range m.suppliers {
-		m.namesakes[s.Name] = m.supplierOf[fold(s.Name)]
+	for i, s := range m.suppliers {
+		m.namesakes[s.Name] = m.supplierOf[m.supplierKeys[i]]
 	}
 }
 
@@ -208,8 +210,9 @@ func (m *Model) namedOnly() []string {
 }
 
 func (m *Model) addSupplier(s bom.Supplier) {
-	m.supplierOf[fold(s.Name)] = len(m.suppliers)
-	m.suppliers = append(m.suppliers, s)
+	key := fold(s.Name)
+	m.supplierOf[key] = len(m.suppliers)
+	m.suppliers, m.supplierKeys = append(m.suppliers, s), append(m.supplierKeys, key)
 	m.buyers = append(m.buyers, buy.Supplier{
 		Name: s.Name, Currency: s.Currency, Rate: m.rate(s.Currency, s.At("Currency")),
 		Delivery: s.Delivery, FreeOver: s.FreeOver, MinOrder: s.MinOrder,

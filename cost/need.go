@@ -155,7 +155,7 @@ func (m *Model) offers() {
 	}
 	for i := range m.parts {
 		p := &m.parts[i]
-		sortOffers(p.rows)
+		m.sortOffers(p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
 			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -140,29 +141,41 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 }
 
 func (c *collector) exchange(batches []Batch) {
-	used := map[string]bool{}
-	for _, b := range batches {
-		for i := range b.Purchases {
-			used[b.Purchases[i].Currency.Code] = true
+	var used []bom.Currency
+	note := func(currency bom.Currency) {
+		if !slices.Contains(used, currency) {
+			used = append(used, currency)
 		}
-		for _, o := range b.Orders {
-			used[o.Currency.Code] = true
+	}
+	for i := range batches {
+		b := &batches[i]
+		for j := range b.Purchases {
+			note(b.Purchases[j].Currency)
 		}
-		for _, f := range b.Fees {
-			used[f.Currency.Code] = true
+		for j := range b.Orders {
+			note(b.Orders[j].Currency)
+		}
+		for j := range b.Fees {
+			note(b.Fees[j].Currency)
 		}
 	}
 	for _, r := range c.m.prices.Exchange {
-		if used[r.Currency.Code] {
+		if slices.Contains(used, r.Currency) {
 			c.figure("exchange", r.Currency.Code, r.Rate, c.m.home.Code, r.AsOf, r.At("Rate"), r.Note)
 		}
 	}
 }
 
 func (c *collector) suppliers(batches []Batch) {
-	for _, b := range batches {
-		for _, o := range b.Orders {
-			s := c.m.suppliers[c.m.supplierOf[fold(o.Supplier)]]
+	listed := make([]bool, len(c.m.suppliers))
+	for i := range batches {
+		for j := range batches[i].Orders {
+			at := c.m.supplierIndex(batches[i].Orders[j].Supplier)
+			if listed[at] {
+				continue
+			}
+			listed[at] = true
+			s := &c.m.suppliers[at]
 			own, home := s.Currency.Code, c.m.home.Code
 			c.money("supplier", s.Name, s.Delivery, own, s.AsOf, s.Origin, "Delivery")
 			c.money("supplier", s.Name, s.FreeOver.Decimal, own, s.AsOf, s.Origin, "Free delivery over")

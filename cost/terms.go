@@ -137,10 +137,10 @@ func purchased(purchases []Purchase, wanted bool, boards, parts []bool) {
 }
 
 func (l *termLister) listSuppliers(batches []Batch) {
-	m, used := l.m, map[int]bool{}
+	m, used := l.m, make([]bool, len(l.m.suppliers))
 	for _, b := range batches {
 		for _, o := range b.Orders {
-			used[m.supplierOf[fold(o.Supplier)]] = true
+			used[m.supplierIndex(o.Supplier)] = true
 		}
 	}
 	for i, bought := range l.parts {

@@ -23,15 +23,19 @@ type ratio struct {
 
 // ratioOf makes d × 10^shift.
 func ratioOf(d decimal.Decimal, shift int32) ratio {
-	if d = d.Shift(shift); d.NumDigits() <= exactDigits && d.Exponent() <= 0 && d.Exponent() >= -exactDigits && !d.IsNegative() {
+	digits, exponent := int32(d.NumDigits()), d.Exponent()+shift
+	if digits <= exactDigits && digits+exponent <= exactDigits && exponent >= -exactDigits && !d.IsNegative() {
 		num, den := uint64(d.CoefficientInt64()), uint64(1)
-		for range -d.Exponent() {
+		for ; exponent > 0; exponent-- {
+			num *= 10
+		}
+		for ; exponent < 0; exponent++ {
 			den *= 10
 		}
 		by := gcd(num, den)
 		return ratio{num: num / by, den: den / by, value: float64(num) / float64(den)}
 	}
-	return ratioFrom(d.Rat())
+	return ratioFrom(d.Shift(shift).Rat())
 }
 
 // exactDigits is how many digits a float64 holds of any whole number, so that a
