@@ -357,6 +357,7 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 
 // enterOrders takes over what each supplier's order comes to.
 func (m *Model) enterOrders(b *Batch, plan buy.Plan) {
+	b.Orders = slices.Grow(b.Orders, len(plan.Orders))
 	for _, o := range plan.Orders {
 		s := m.suppliers[o.Supplier]
 		tax := o.Tax

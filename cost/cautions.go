@@ -101,12 +101,18 @@ func inWord(c byte) bool {
 	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_'
 }
 
-// cautions lists what the run gives reason for, in a fixed order.
-func (m *Model) cautions(batches []Batch) []Caution {
-	var out []Caution
+// mentions are the topics that the lines speak of.
+func (m *Model) mentions() []*topic {
 	texts := m.texts()
-	for _, t := range []*topic{&mains, &lithium, &leaded} {
-		if t.mentioned(texts) {
+	return slices.DeleteFunc([]*topic{&mains, &lithium, &leaded, &styrene}, func(t *topic) bool { return !t.mentioned(texts) })
+}
+
+// cautions lists what the run and the topics that it mentions give reason for, in
+// a fixed order.
+func (m *Model) cautions(batches []Batch, mentioned []*topic) []Caution {
+	var out []Caution
+	for _, t := range mentioned {
+		if t != &styrene { // of interest only where something is printed
 			out = append(out, t.caution)
 		}
 	}
@@ -123,7 +129,7 @@ func (m *Model) cautions(batches []Batch) []Caution {
 	}
 	if len(m.printed) > 0 {
 		out = append(out, hotPrinter)
-		if styrene.mentioned(texts) {
+		if slices.Contains(mentioned, &styrene) {
 			out = append(out, styrene.caution)
 		}
 	}

@@ -22,8 +22,14 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	}
 	e.Batches = make([]Batch, len(run.Batches))
 	complaints := make([]bom.Problems, len(run.Batches))
-	m.together(len(run.Batches), func(m *Model, i int) bool {
-		e.Batches[i], complaints[i] = m.explained(run.Batches[i])
+	work := make([]func(m *Model), 0, len(run.Batches)+1)
+	for i, size := range run.Batches {
+		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = m.explained(size) })
+	}
+	var mentioned []*topic
+	work = append(work, func(m *Model) { mentioned = m.mentions() })
+	m.together(len(work), func(m *Model, i int) bool {
+		work[i](m)
 		return true
 	})
 	found := faults{index: map[faultKey]int{}}
@@ -45,7 +51,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	if !e.Complete {
 		e.Troubles, _ = Substitutes(run, nil)
 	}
-	e.Cautions = m.cautions(e.Batches)
+	e.Cautions = m.cautions(e.Batches, mentioned)
 	e.Terms = m.terms(e.Batches)
 	e.Sources = m.sources(e.Batches)
 	return e, problems

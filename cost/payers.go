@@ -242,7 +242,7 @@ func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 // rules, what comes from the drawer to who gives it.
 func (m *Model) whoPays(b *Batch) {
 	// Most purchases are of one category, and few parts come from the drawer.
-	entries := len(b.Purchases) + len(b.Fees) + chargesOfOrder*len(b.Orders) + 1
+	entries := len(b.Purchases) + len(b.Fees) + chargesOfOrder*len(b.Orders) + len(m.prices.OnHand) + 1
 	l := &ledger{m: m, sums: make([]*[categoryCount]potSum, m.payers.count), log: make([]entered, 0, entries)}
 	for i := range b.Purchases {
 		m.payPurchase(l, b, i)

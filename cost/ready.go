@@ -125,6 +125,9 @@ func (m *Model) planDays(b *Batch) {
 			p.assembled[f.Index], p.assembler = true, m.suppliers[m.assembler].Name
 		}
 	}
+	// A task for each order and each kind of hand work, for printing, and for
+	// what is missing.
+	p.tasks = make([]Task, 0, len(b.Orders)+len(benchSteps)+2)
 	p.orders()
 	p.missing()
 	p.assembly()

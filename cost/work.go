@@ -118,6 +118,7 @@ func (m *Model) handWork(b *Batch) {
 	for _, g := range b.Groups {
 		plates += g.Started
 	}
+	b.Work = make([]Work, 0, len(m.work))
 	for _, row := range m.work {
 		w := Work{
 			Operation: row.op.Name, AppliesTo: row.op.AppliesTo, Basis: row.op.Basis,

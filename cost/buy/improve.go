@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"slices"
 	"sort"
 )
 
@@ -81,7 +82,7 @@ func (s *search) improve(pick []int) {
 // offer hands the plan that a choice from the pool makes to the search.
 func (s *search) offer(pick []int) {
 	t := &s.work.trial
-	t.options = t.options[:0]
+	t.options = slices.Grow(t.options[:0], len(pick))
 	for i, j := range pick {
 		t.options = append(t.options, s.pool[i][j])
 	}

@@ -10,11 +10,12 @@ import (
 // fill writes the best choice into a plan, in the order of the problem.
 func (s *Solver) fill(plan *Plan, x *search) {
 	m, home := s.model, s.problem.Home.Digits
-	bought := make([][]pick, len(s.problem.Parts))
+	bought, lines := make([][]pick, len(s.problem.Parts)), 0
 	for i, p := range x.parts {
 		bought[p.index] = x.best.options[i].picks
+		lines += len(bought[p.index])
 	}
-	plan.Lines = make([]Line, 0, len(bought))
+	plan.Lines = make([]Line, 0, lines)
 	for i, picks := range bought {
 		first := len(plan.Lines)
 		for _, k := range picks {
@@ -22,6 +23,7 @@ func (s *Solver) fill(plan *Plan, x *search) {
 		}
 		slices.SortFunc(plan.Lines[first:], func(a, b Line) int { return cmp.Compare(a.Offer, b.Offer) })
 	}
+	plan.Orders = make([]Order, 0, x.best.orders)
 	for i := range m.suppliers {
 		sup := &m.suppliers[i]
 		if !sup.exists(x.best.lines[i]) {
