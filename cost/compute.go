@@ -53,7 +53,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	}
 	e.Cautions = m.cautions(e.Batches, mentioned)
 	e.Terms = m.terms(e.Batches)
-	e.Sources = m.sources(e.Batches)
+	e.Sources = m.sources(e.Batches, len(e.Terms.Offers))
 	return e, problems
 }
 

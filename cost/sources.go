@@ -13,10 +13,10 @@ import (
 
 // sources lists every figure of the price sheet that the batches rest on, each
 // once, in the order of the sheet's tabs. Purchases must be numbered by their
-// offers (terms).
-func (m *Model) sources(batches []Batch) []Source {
+// offers, of which there are so many (terms).
+func (m *Model) sources(batches []Batch, offers int) []Source {
 	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
-	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: make(map[boughtKey]bool, len(m.parts)), list: make([]Source, 0, count)}
+	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: make([][]cell, offers+1), list: make([]Source, 0, count)}
 	c.settings()
 	c.exchange(batches)
 	c.suppliers(batches)
@@ -56,14 +56,13 @@ type sourceKey struct {
 	place      bom.Place
 }
 
-// boughtKey is one price of one offer: its number, and where the price stands in
-// the offer's tab.
-type boughtKey struct{ offer, row, column int }
+// cell is where a price stands in its tab.
+type cell struct{ row, column int }
 
 type collector struct {
 	m      *Model
 	seen   map[sourceKey]bool
-	bought map[boughtKey]bool
+	bought [][]cell // by number of the offer: the prices that are listed
 	list   []Source
 }
 
@@ -198,9 +197,9 @@ func (c *collector) suppliers(batches []Batch) {
 func (c *collector) purchases(all []Purchase) {
 	for i := range all {
 		p := &all[i]
-		k := boughtKey{p.Offer, p.Place.Row, p.Place.Col}
-		if !p.Unpriced && !c.bought[k] {
-			c.bought[k] = true
+		at := cell{p.Place.Row, p.Place.Col}
+		if !p.Unpriced && !slices.Contains(c.bought[p.Offer], at) {
+			c.bought[p.Offer] = append(c.bought[p.Offer], at)
 			c.purchase(p)
 		}
 	}

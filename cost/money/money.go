@@ -253,6 +253,9 @@ const roomFor = 1 << 62
 // intDigits is how many digits an int64 always holds.
 const intDigits = 18
 
+// wholeDigits is where not every whole number has a float64 of its own any more.
+const wholeDigits = 1 << 53
+
 // floatDigits is far below what a second, a gram or a kilowatt-hour is worth
 // and above the noise of adding thousands of floating-point terms: rounding to
 // it makes 4499.999999999999 s the 4500 s that it stands for, so that a tie in
@@ -264,6 +267,9 @@ const floatDigits = 9
 func FromFloat(f float64) (decimal.Decimal, bool) {
 	if math.IsNaN(f) || math.IsInf(f, 0) {
 		return decimal.Zero, false
+	}
+	if math.Abs(f) < wholeDigits && f == math.Trunc(f) { // without looking for the digits of a fraction
+		return decimal.NewFromInt(int64(f)), true
 	}
 	return decimal.NewFromFloat(f).Round(floatDigits), true
 }

@@ -121,6 +121,11 @@ func TestFromFloat(t *testing.T) {
 	if got, _ := money.FromFloat(noisy); !got.Equal(d("100")) {
 		t.Errorf("a thousand tenths are %s", got)
 	}
+	for f, want := range map[float64]string{4500: "4500", -3: "-3", 0: "0", 0.25: "0.25", 1 << 52: "4503599627370496"} {
+		if got, ok := money.FromFloat(f); !ok || !got.Equal(d(want)) {
+			t.Errorf("%v is %s", f, got)
+		}
+	}
 	for _, f := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
 		if _, ok := money.FromFloat(f); ok {
 			t.Errorf("%v passes for a figure", f)
