@@ -100,8 +100,9 @@ func (s *amountSum) add(a Amounts) {
 }
 
 func (s *amountSum) amounts() Amounts {
+	cash := s.cash.Decimal()
 	return Amounts{
-		Cash: s.cash.Decimal(), Used: s.used.Decimal(), Leftover: s.leftover.Decimal(), Drawer: s.drawer.Decimal(),
+		Cash: cash, Used: s.used.Or(&s.cash, cash), Leftover: s.leftover.Decimal(), Drawer: s.drawer.Decimal(),
 		Unpriced: s.unpriced,
 	}
 }
@@ -118,8 +119,8 @@ const chargesOfOrder = 3
 func (o Order) charges() [chargesOfOrder]orderCharge {
 	return [...]orderCharge{
 		{MachineAssembly, o.Consign},
-		{Delivery, o.Delivery.Add(o.TopUp)},
-		{DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling)},
+		{Delivery, plus(o.Delivery, o.TopUp)},
+		{DutyAndTax, plus(plus(o.Duty, o.Tax), o.Handling)},
 	}
 }
 

@@ -144,14 +144,29 @@ func (m *Model) drawerValue(oh *bom.OnHand, taken bom.Quantity) (value decimal.D
 // offers ties the rows of the tab offers, and the spools of the tab materials,
 // to the parts of the run.
 func (m *Model) offers() {
+	partOf, counts := make([]int, len(m.prices.Offers)), make([]int, len(m.parts))
+	all := 0
 	for i := range m.prices.Offers {
 		o := &m.prices.Offers[i]
-		at := o.At("Part number")
-		p, ok := m.findOne(o.Part, at)
+		p, ok := m.findOne(o.Part, o.At("Part number"))
 		if !ok {
+			partOf[i] = -1
 			continue
 		}
-		m.parts[p].rows = append(m.parts[p].rows, o)
+		partOf[i] = p
+		counts[p]++
+		all++
+	}
+	rows, offers := make([]*bom.Offer, all), make([]buy.Offer, all) // room for those of all parts
+	for i := range m.parts {
+		n := counts[i]
+		m.parts[i].rows, rows = rows[:0:n], rows[n:]
+		m.parts[i].offers, offers = offers[:0:n], offers[n:]
+	}
+	for i, p := range partOf {
+		if p >= 0 {
+			m.parts[p].rows = append(m.parts[p].rows, &m.prices.Offers[i])
+		}
 	}
 	for i := range m.parts {
 		p := &m.parts[i]
@@ -161,7 +176,6 @@ func (m *Model) offers() {
 			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
 		})
 		p.ruledOut = had > 0 && len(p.rows) == 0
-		p.offers = make([]buy.Offer, 0, len(p.rows))
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
 				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,

@@ -185,13 +185,15 @@ func (s *borneSum) add(b Borne) {
 }
 
 func (s *borneSum) borne() Borne {
-	return Borne{s.cash.Decimal(), s.drawer.Decimal(), s.used.Decimal()}
+	cash := s.cash.Decimal()
+	return Borne{cash, s.drawer.Decimal(), s.used.Or(&s.cash, cash)}
 }
 
 // potSum is what one rule shares out of one category.
 type potSum struct {
 	borneSum
 	count    int       // of what is in it
+	total    Borne     // what it comes to, once settle has worked it out
 	of       []Portion // all that is in it, once pots has sorted it
 	unpriced bool      // something in it has no price
 }
@@ -331,18 +333,26 @@ func (l *ledger) settle() []Payer {
 			if sum.count == 0 {
 				continue
 			}
-			pot := sum.borne()
+			pay := func(i int, part Borne) {
+				p := &payers[rule.payers[i]]
+				p.Categories[c] = p.Categories[c].Plus(part)
+				p.Unpriced = p.Unpriced || sum.unpriced && !rule.percents[i].IsZero()
+				all[rule.payers[i]].add(part)
+			}
+			sum.total = sum.borne()
+			pot := &sum.total
+			if len(rule.payers) == 1 { // nothing to share out
+				pay(0, *pot)
+				continue
+			}
 			cash := money.Apportion(pot.Cash, rule.percents, digits)
 			drawer := money.Apportion(pot.Drawer, rule.percents, digits)
 			used := cash
 			if !pot.Used.Equal(pot.Cash) {
 				used = money.Apportion(pot.Used, rule.percents, digits)
 			}
-			for i, payer := range rule.payers {
-				p, part := &payers[payer], Borne{cash[i], drawer[i], used[i]}
-				p.Categories[c] = p.Categories[c].Plus(part)
-				p.Unpriced = p.Unpriced || sum.unpriced && !rule.percents[i].IsZero()
-				all[payer].add(part)
+			for i := range rule.payers {
+				pay(i, Borne{cash[i], drawer[i], used[i]})
 			}
 		}
 	}
@@ -372,7 +382,7 @@ func (l *ledger) pots() []Pot {
 			if sum := &l.sums[rule.number][c]; sum.count > 0 {
 				out = append(out, Pot{
 					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
-					Borne: sum.borne(), Unpriced: sum.unpriced, Of: sum.of,
+					Borne: sum.total, Unpriced: sum.unpriced, Of: sum.of,
 				})
 			}
 		}

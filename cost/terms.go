@@ -120,6 +120,7 @@ type termLister struct {
 	lots          map[lotKey]int // -> number
 	offers        []int          // by part: number of its first offer
 	supplier      map[int]int    // index in the model -> in the terms
+	breaks        []OfferBreak   // of all parts: room for them
 }
 
 // purchased notes which boards and which parts some purchases are of; also those
@@ -172,12 +173,15 @@ func (l *termLister) add(o Offer) int {
 }
 
 func (l *termLister) listOffers() {
-	count := 0
+	count, breaks := 0, 0
 	for i, bought := range l.parts {
 		if bought {
-			count += len(l.m.parts[i].offers)
+			for j := range l.m.parts[i].offers {
+				count, breaks = count+1, breaks+len(l.m.parts[i].offers[j].Breaks)
+			}
 		}
 	}
+	l.breaks = make([]OfferBreak, 0, breaks)
 	for i, bought := range l.boards {
 		if bought {
 			for _, v := range l.m.bareBoards[i].variants {
@@ -205,11 +209,13 @@ func (l *termLister) listPart(index int) {
 	for i := range p.offers {
 		o := &p.offers[i]
 		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: l.supplier[o.Supplier], Code: o.Code,
-			Pieces: o.Pieces, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
+			Pieces: o.Pieces, Currency: o.Currency}
+		first := len(l.breaks)
 		for j := range o.Breaks {
 			b := &o.Breaks[j]
-			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
+			l.breaks = append(l.breaks, OfferBreak{b.From, b.Price, b.At(b.Heading)})
 		}
+		out.Breaks = l.breaks[first:len(l.breaks):len(l.breaks)]
 		if out.Kind == Filament {
 			out.AsOf = p.spools[i].AsOf
 		} else {

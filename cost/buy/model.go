@@ -25,6 +25,8 @@ type model struct {
 	// their spans, see mostUseful.
 	perUnit []float64
 	useful  []int64
+
+	spans []span // of all offers
 }
 
 // supplier holds the charges of one order. Amounts are home minor units but
@@ -106,6 +108,13 @@ func compile(p *Problem) (*model, error) {
 	if len(p.Suppliers) > 64 {
 		return nil, fmt.Errorf("%d suppliers; at most 64 can be planned together", len(p.Suppliers))
 	}
+	count := 0
+	for i := range p.Parts {
+		for j := range p.Parts[i].Offers {
+			count += len(p.Parts[i].Offers[j].Breaks)
+		}
+	}
+	m.spans = make([]span, 0, count)
 	m.suppliers, m.parts = make([]supplier, 0, len(p.Suppliers)), make([]part, 0, len(p.Parts))
 	for i := range p.Suppliers {
 		s, err := m.compileSupplier(&p.Suppliers[i])
@@ -252,7 +261,7 @@ func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 	} else if o.Stock < 0 {
 		last = max(last, first)
 	}
-	if err := out.addSpans(o, last); err != nil {
+	if err := m.addSpans(&out, o, last); err != nil {
 		return offer{}, err
 	}
 	if n := len(out.spans); n > 0 {
@@ -263,11 +272,11 @@ func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 
 // addSpans turns MOQ, multiple, stock and breaks into runs of allowed
 // quantities up to last.
-func (o *offer) addSpans(in *Offer, last int64) error {
+func (m *model) addSpans(o *offer, in *Offer, last int64) error {
 	if len(in.Breaks) == 0 {
 		return fmt.Errorf("no price")
 	}
-	o.spans = make([]span, 0, len(in.Breaks))
+	first := len(m.spans)
 	for i, b := range in.Breaks {
 		if b.Price.IsNegative() {
 			return fmt.Errorf("price %s is negative", b.Price)
@@ -287,8 +296,9 @@ func (o *offer) addSpans(in *Offer, last int64) error {
 		s := span{from: from, to: to, price: ratioOf(b.Price, in.Currency.Digits)}
 		s.unit = s.price.value * o.rate.value
 		o.gain.price = max(o.gain.price, s.price.gain()*o.rate.value)
-		o.spans = append(o.spans, s)
+		m.spans = append(m.spans, s)
 	}
+	o.spans = m.spans[first:len(m.spans):len(m.spans)]
 	o.gain.rate = o.rate.gain()
 	return nil
 }

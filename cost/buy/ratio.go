@@ -137,7 +137,12 @@ func saturate(d decimal.Decimal) int64 {
 	return d.IntPart()
 }
 
-func money(x int64, digits int32) decimal.Decimal { return decimal.New(x, -digits) }
+func money(x int64, digits int32) decimal.Decimal {
+	if x == 0 { // most charges of most orders
+		return decimal.Decimal{}
+	}
+	return decimal.New(x, -digits)
+}
 
 func ceilDiv(a, b int64) int64 {
 	if a <= 0 {

@@ -156,8 +156,16 @@ func (s *search) prepare(m *model, limit func() bool) {
 		offers += len(p.offers)
 	}
 	s.work.lines.reset(offers + offers/4)
+	var weights []weight // room for those of all floors
 	for i, p := range s.parts {
-		s.pool[i], s.floors[i].known = s.pool[i][:0], false
+		f := &s.floors[i]
+		if f.known = false; cap(f.weight) < len(p.offers) {
+			if weights == nil {
+				weights = make([]weight, offers)
+			}
+			f.weight, weights = weights[:0:len(p.offers)], weights[len(p.offers):]
+		}
+		s.pool[i] = s.pool[i][:0]
 		for j := range p.offers {
 			if line, ok := m.alone(p, j); ok {
 				s.keep(i, []pick{line})

@@ -246,6 +246,15 @@ func (s *Sum) Decimal() decimal.Decimal {
 	return s.other.Add(decimal.New(s.minor, -s.Digits))
 }
 
+// Or is what Decimal gives, which is known already where the sum is the same as
+// another one.
+func (s *Sum) Or(same *Sum, known decimal.Decimal) decimal.Decimal {
+	if *s == *same {
+		return known
+	}
+	return s.Decimal()
+}
+
 // roomFor is how far from nothing a count of minor units may be if one amount
 // more shall fit.
 const roomFor = 1 << 62
