@@ -158,14 +158,15 @@ func spend(cash decimal.Decimal) Borne { return Borne{Cash: cash, Used: cash} }
 // that each is rounded once.
 type ledger struct {
 	m    *Model
-	sums []*[categoryCount]potSum // by number of the rule; nil: not used
-	seen []*shareRule             // in the order of first use
-	log  []entered                // all that is in the sums, in the order in which it came
+	at   [][categoryCount]int // by number of the rule: 1 + index into sums; 0: nothing yet
+	sums []potSum
+	seen []*shareRule // in the order of first use
+	log  []entered    // all that is in the sums, in the order in which it came
 }
 
 // entered is a portion with the sum that it is in.
 type entered struct {
-	in *potSum
+	in int // index into sums
 	Portion
 }
 
@@ -192,26 +193,24 @@ func (s *borneSum) borne() Borne {
 // potSum is what one rule shares out of one category.
 type potSum struct {
 	borneSum
-	count    int       // of what is in it
-	total    Borne     // what it comes to, once settle has worked it out
-	of       []Portion // all that is in it, once pots has sorted it
-	unpriced bool      // something in it has no price
+	count    int  // of what is in it
+	unpriced bool // something in it has no price
+	pot      int  // its place among the pots, once they are listed
 }
 
 func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
-	sums := l.sums[rule.number]
-	if sums == nil {
-		sums = &[categoryCount]potSum{}
-		for i := range sums {
-			sums[i].borneSum = newBorneSum(l.m.home.Digits)
-		}
-		l.sums[rule.number] = sums
+	at := &l.at[rule.number]
+	if *at == [categoryCount]int{} {
 		l.seen = append(l.seen, rule)
 	}
-	sum := &sums[c]
+	if at[c] == 0 {
+		l.sums = append(l.sums, potSum{borneSum: newBorneSum(l.m.home.Digits)})
+		at[c] = len(l.sums)
+	}
+	sum := &l.sums[at[c]-1]
 	sum.add(borne)
 	sum.count++
-	l.log = append(l.log, entered{sum, from})
+	l.log = append(l.log, entered{at[c] - 1, from})
 	sum.unpriced = sum.unpriced || unpriced
 }
 
@@ -245,7 +244,7 @@ func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 func (m *Model) whoPays(b *Batch) {
 	// Most purchases are of one category, and few parts come from the drawer.
 	entries := len(b.Purchases) + len(b.Fees) + chargesOfOrder*len(b.Orders) + len(m.prices.OnHand) + 1
-	l := &ledger{m: m, sums: make([]*[categoryCount]potSum, m.payers.count), log: make([]entered, 0, entries)}
+	l := &ledger{m: m, at: make([][categoryCount]int, m.payers.count), sums: make([]potSum, 0, categoryCount), log: make([]entered, 0, entries)}
 	for i := range b.Purchases {
 		m.payPurchase(l, b, i)
 	}
@@ -260,7 +259,9 @@ func (m *Model) whoPays(b *Batch) {
 		}
 	}
 	l.add(m.payers.rule(-1, -1, -1, HandWork), HandWork, Portion{OfWork, 0}, spend(b.Categories[HandWork].Cash), false)
-	b.Payers, b.Pots = l.settle(), l.pots()
+	var by []*shareRule
+	b.Pots, by = l.pots()
+	b.Payers = l.settle(b.Pots, by)
 	m.ask(b)
 }
 
@@ -320,72 +321,63 @@ func (m *Model) payerNames() []string {
 	return names
 }
 
-// settle shares out each rule's sums and adds them up by payer.
-func (l *ledger) settle() []Payer {
+// pots lists what is shared out, and by which rules, in the order of their first
+// use.
+func (l *ledger) pots() (pots []Pot, by []*shareRule) {
+	pots, by = make([]Pot, 0, len(l.sums)), make([]*shareRule, 0, len(l.sums))
+	room := make([]Portion, len(l.log))
+	for _, rule := range l.seen {
+		for c, at := range l.at[rule.number] {
+			if at == 0 {
+				continue
+			}
+			sum := &l.sums[at-1]
+			sum.pot = len(pots)
+			pots, by = append(pots, Pot{
+				Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
+				Borne: sum.borne(), Unpriced: sum.unpriced, Of: room[:0:sum.count],
+			}), append(by, rule)
+			room = room[sum.count:]
+		}
+	}
+	for _, e := range l.log {
+		of := &pots[l.sums[e.in].pot].Of
+		*of = append(*of, e.Portion)
+	}
+	return pots, by
+}
+
+// settle shares each pot out by its rule and adds the shares up by payer.
+func (l *ledger) settle(pots []Pot, by []*shareRule) []Payer {
 	digits := l.m.home.Digits
 	payers, all := make([]Payer, len(l.m.payers.names)), make([]borneSum, len(l.m.payers.names))
 	for i, name := range l.m.payers.names {
 		payers[i].Name, all[i] = name, newBorneSum(digits)
 	}
-	for _, rule := range l.seen {
-		for c := range l.sums[rule.number] {
-			sum := &l.sums[rule.number][c]
-			if sum.count == 0 {
-				continue
-			}
-			pay := func(i int, part Borne) {
-				p := &payers[rule.payers[i]]
-				p.Categories[c] = p.Categories[c].Plus(part)
-				p.Unpriced = p.Unpriced || sum.unpriced && !rule.percents[i].IsZero()
-				all[rule.payers[i]].add(part)
-			}
-			sum.total = sum.borne()
-			pot := &sum.total
-			if len(rule.payers) == 1 { // nothing to share out
-				pay(0, *pot)
-				continue
-			}
-			cash := money.Apportion(pot.Cash, rule.percents, digits)
-			drawer := money.Apportion(pot.Drawer, rule.percents, digits)
-			used := cash
-			if !pot.Used.Equal(pot.Cash) {
-				used = money.Apportion(pot.Used, rule.percents, digits)
-			}
-			for i := range rule.payers {
-				pay(i, Borne{cash[i], drawer[i], used[i]})
-			}
+	for i := range pots {
+		pot, rule := &pots[i], by[i]
+		pay := func(j int, part Borne) {
+			p := &payers[rule.payers[j]]
+			p.Categories[pot.Category] = p.Categories[pot.Category].Plus(part)
+			p.Unpriced = p.Unpriced || pot.Unpriced && !rule.percents[j].IsZero()
+			all[rule.payers[j]].add(part)
+		}
+		if len(rule.payers) == 1 { // nothing to share out
+			pay(0, pot.Borne)
+			continue
+		}
+		cash := money.Apportion(pot.Cash, rule.percents, digits)
+		drawer := money.Apportion(pot.Drawer, rule.percents, digits)
+		used := cash
+		if !pot.Used.Equal(pot.Cash) {
+			used = money.Apportion(pot.Used, rule.percents, digits)
+		}
+		for j := range rule.payers {
+			pay(j, Borne{cash[j], drawer[j], used[j]})
 		}
 	}
 	for i := range payers {
 		payers[i].Borne = all[i].borne()
 	}
 	return payers
-}
-
-// pots lists what was shared out by which rule, in the order of first use.
-func (l *ledger) pots() []Pot {
-	count, room := 0, make([]Portion, len(l.log))
-	for _, rule := range l.seen {
-		for c := range l.sums[rule.number] {
-			if sum := &l.sums[rule.number][c]; sum.count > 0 {
-				sum.of, room = room[:0:sum.count], room[sum.count:]
-				count++
-			}
-		}
-	}
-	for _, e := range l.log {
-		e.in.of = append(e.in.of, e.Portion)
-	}
-	out := make([]Pot, 0, count)
-	for _, rule := range l.seen {
-		for c := range l.sums[rule.number] {
-			if sum := &l.sums[rule.number][c]; sum.count > 0 {
-				out = append(out, Pot{
-					Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
-					Borne: sum.total, Unpriced: sum.unpriced, Of: sum.of,
-				})
-			}
-		}
-	}
-	return out
 }
