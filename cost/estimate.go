@@ -116,12 +116,12 @@ type Caution struct {
 type Source struct {
 	What  string // "setting", "exchange", "supplier", "offer", "board", …
 	Name  string
-	Value string // with its unit
+	Value string // in words, where it is not one figure
 	AsOf  bom.Date
 	Place bom.Place // zero for a default
 	Note  string    // "default" or the note in the sheet
 
-	Amount decimal.NullDecimal // the figure alone, where Value is one
+	Amount decimal.NullDecimal // the figure, where it is one
 	Unit   string              // what Amount is counted in
 }
 

@@ -85,7 +85,7 @@ func (c *collector) add(what, name, value string, asOf bom.Date, at bom.Place, n
 func (c *collector) figure(what, name string, d decimal.Decimal, unit string, asOf bom.Date, at bom.Place, note string) {
 	if c.first(what, name, at) {
 		c.list = append(c.list, Source{
-			What: what, Name: name, Value: strings.TrimSpace(d.String() + " " + unit), AsOf: asOf, Place: at, Note: note,
+			What: what, Name: name, AsOf: asOf, Place: at, Note: note,
 			Amount: decimal.NewNullDecimal(d), Unit: unit,
 		})
 	}
@@ -215,20 +215,20 @@ func (c *collector) purchases(all []Purchase) {
 }
 
 func (c *collector) purchase(p *Purchase) {
-	value := p.Currency.Code
+	unit := p.Currency.Code
 	if p.Pieces != bom.One {
-		unit := "pieces"
+		counted := " pieces"
 		if p.Kind == Filament {
-			unit = grams
+			counted = " " + grams
 		}
-		value += " for " + p.Pieces.String() + " " + unit
+		unit += " for " + p.Pieces.String() + counted
 	}
 	if p.SetUp.IsPositive() {
-		value += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)
+		unit += fmt.Sprintf(" each and %s %s once", p.SetUp, p.Currency.Code)
 	}
 	c.list = append(c.list, Source{
-		What: sourceOf[p.Kind], Name: p.Part + " from " + p.Supplier, Value: p.UnitPrice.String() + " " + value, AsOf: p.AsOf, Place: p.Place,
-		Amount: decimal.NewNullDecimal(p.UnitPrice), Unit: value,
+		What: sourceOf[p.Kind], Name: p.Part + " from " + p.Supplier, AsOf: p.AsOf, Place: p.Place,
+		Amount: decimal.NewNullDecimal(p.UnitPrice), Unit: unit,
 	})
 }
 

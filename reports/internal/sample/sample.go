@@ -95,9 +95,9 @@ func Frost(sizes ...int) *cost.Estimate {
 func sources() []cost.Source {
 	return []cost.Source{
 		{What: "setting", Name: "Home currency", Value: "EUR", Place: cell("settings", 2, 2)},
-		{What: "setting", Name: "Confidence %", Value: "95 %", Note: "default"},
-		{What: "exchange", Name: "USD", Value: "0.92 EUR", AsOf: newest, Place: cell("exchange", 2, 2)},
-		{What: "offer", Name: "=HYPERLINK(\"x\")", Value: "1.184 USD from 1", AsOf: bom.Date{Year: 2025, Month: 12, Day: 1},
+		{What: "setting", Name: "Confidence %", Amount: decimal.NewNullDecimal(d("95")), Unit: "%", Note: "default"},
+		{What: "exchange", Name: "USD", Amount: decimal.NewNullDecimal(d("0.92")), Unit: "EUR", AsOf: newest, Place: cell("exchange", 2, 2)},
+		{What: "offer", Name: "=HYPERLINK(\"x\")", Amount: decimal.NewNullDecimal(d("1.184")), Unit: "USD for 10 pieces", AsOf: bom.Date{Year: 2025, Month: 12, Day: 1},
 			Place: cell("offers", 3, 9), Note: "asked by post"},
 	}
 }
