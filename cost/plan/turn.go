@@ -32,9 +32,10 @@ func Direct(tasks []Task) ([]Task, error) {
 		return nil, err
 	}
 	above := make([][]bool, len(tasks)) // all that must have ended before
+	room := make([]bool, len(tasks)*len(tasks))
 	out := make([]Task, len(tasks))
 	for _, i := range order {
-		further := make([]bool, len(tasks))
+		further := room[i*len(tasks) : (i+1)*len(tasks)]
 		for _, before := range tasks[i].After {
 			for a, is := range above[before] {
 				further[a] = further[a] || is
