@@ -3,6 +3,7 @@ package terminal
 import (
 	"bufio"
 	"io"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
@@ -40,23 +41,25 @@ func Print(w io.Writer, t reports.Table, width int) error {
 // tableGrid turns a table into text that fits the width as far as wrapping
 // its text columns can make it.
 func tableGrid(t *reports.Table, limit int) grid {
-	head := make([]cell, len(t.Columns))
-	squeezable := make([]bool, len(t.Columns))
-	for i, c := range t.Columns {
-		head[i] = cell{text: c.Label(), right: c.Format.Numeric()}
-		squeezable[i] = !c.Format.Numeric()
+	columns, lead := filled(t)
+	head := make([]cell, len(columns))
+	squeezable := make([]bool, len(columns))
+	for n, i := range columns {
+		c := &t.Columns[i]
+		head[n] = cell{text: c.Label(), right: c.Format.Numeric()}
+		squeezable[n] = !c.Format.Numeric()
 	}
 	rows := [][]cell{head}
 	for _, r := range t.Rows {
-		cells := make([]cell, len(r.Values))
-		for i, v := range r.Values {
-			f := v.FormatIn(t.Columns[i])
-			cells[i] = cell{text: bom.Printable(v.Shown(f)), right: t.Columns[i].Format.Numeric()}
+		cells := make([]cell, len(columns))
+		for n, i := range columns {
+			v := r.Values[i]
+			cells[n] = cell{text: bom.Printable(v.Shown(v.FormatIn(t.Columns[i]))), right: t.Columns[i].Format.Numeric()}
 		}
 		rows = append(rows, cells)
 	}
 	limits := squeeze(rows, squeezable, limit)
-	g := grid{lead: min(t.Lead, len(t.Columns))}
+	g := grid{lead: lead}
 	for n, cells := range rows {
 		broken := breakRow(cells, limits)
 		if n > 0 && t.Rows[n-1].Role == reports.Total && (n == 1 || t.Rows[n-2].Role == reports.Body) {
@@ -68,6 +71,19 @@ func tableGrid(t *reports.Table, limit int) grid {
 		}
 	}
 	return g
+}
+
+// filled lists the columns that hold something in some row, since the room of the
+// others is better used, and counts how many of them lead.
+func filled(t *reports.Table) (columns []int, lead int) {
+	for i := range t.Columns {
+		if slices.ContainsFunc(t.Rows, func(r reports.Row) bool { return !r.Values[i].IsNothing() }) {
+			if columns = append(columns, i); i < t.Lead {
+				lead = len(columns)
+			}
+		}
+	}
+	return columns, lead
 }
 
 // squeeze gives each column a width: its longest text, or less for text and
