@@ -352,7 +352,7 @@ func (p *planner) result(network []plan.Task, done plan.Plan, turn []int) Plan {
 	for n, i := range order {
 		t, slot := p.tasks[i], done.Slots[i]
 		t.Start, t.End, t.Slack, t.Critical = slot.Start, slot.End, slot.Slack, slot.Critical()
-		t.Placed, t.After = true, nil
+		t.Placed, t.After = true, make([]int, 0, len(network[i].After))
 		for _, before := range network[i].After {
 			t.After = append(t.After, at[before])
 			t.Placed = t.Placed && out.Tasks[at[before]].Known
@@ -361,6 +361,7 @@ func (p *planner) result(network []plan.Task, done plan.Plan, turn []int) Plan {
 		t.Known = t.Placed && t.Sure
 		out.Tasks[n] = t
 	}
+	out.Path = make([]int, 0, len(done.Path))
 	for _, i := range done.Path {
 		out.Path = append(out.Path, at[i])
 	}

@@ -33,6 +33,11 @@ func Direct(tasks []Task) ([]Task, error) {
 	}
 	above := make([][]bool, len(tasks)) // all that must have ended before
 	room := make([]bool, len(tasks)*len(tasks))
+	links := 0
+	for i := range tasks {
+		links += len(tasks[i].After)
+	}
+	after := make([]int, 0, links) // of all tasks
 	out := make([]Task, len(tasks))
 	for _, i := range order {
 		further := room[i*len(tasks) : (i+1)*len(tasks)]
@@ -41,12 +46,13 @@ func Direct(tasks []Task) ([]Task, error) {
 				further[a] = further[a] || is
 			}
 		}
-		out[i] = Task{Days: tasks[i].Days}
+		first := len(after)
 		for _, before := range tasks[i].After {
-			if !further[before] && !slices.Contains(out[i].After, before) {
-				out[i].After = append(out[i].After, before)
+			if !further[before] && !slices.Contains(after[first:], before) {
+				after = append(after, before)
 			}
 		}
+		out[i] = Task{tasks[i].Days, after[first:len(after):len(after)]}
 		for _, before := range tasks[i].After {
 			further[before] = true
 		}
