@@ -272,7 +272,7 @@ func (m *Model) spools(l *bom.Line) int {
 // homeOf prices hours, kilowatt-hours or the like at a rate in home currency.
 func (m *Model) homeOf(quantity float64, rate decimal.Decimal) decimal.Decimal {
 	exact, _ := money.FromFloat(quantity)
-	return money.Round(exact.Mul(rate), m.home).Decimal()
+	return money.Worth(exact, rate, 1, m.home.Digits)
 }
 
 func (m *Model) printerFees(b *Batch, index int, printer *bom.Printer) {

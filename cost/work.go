@@ -146,5 +146,5 @@ func (m *Model) handWork(b *Batch) {
 func (m *Model) labour(seconds float64) decimal.Decimal {
 	exact, _ := money.FromFloat(seconds)
 	rate := m.prices.Settings.LabourRate
-	return exact.Mul(rate).DivRound(decimal.NewFromInt(secondsPerHour), m.home.Digits)
+	return money.Worth(exact, rate, secondsPerHour, m.home.Digits)
 }

@@ -5,7 +5,8 @@
 // 2. [Amount.In] takes an amount into another currency at a rate, rounding once.
 // 3. [Apportion] shares an amount out by weights so that the shares add up to it.
 // 4. [Sum] adds up many amounts.
-// 5. [FromFloat] is the one place where a time, a mass or an energy, which are
+// 5. [Part] and [Worth] multiply, divide and round in one.
+// 6. [FromFloat] is the one place where a time, a mass or an energy, which are
 // floating point, becomes a decimal.
 //
 // It holds no exchange rates and knows no country's cash habits: minor units are
@@ -193,6 +194,43 @@ func wholes(weights []decimal.Decimal) (parts []*big.Int, sum *big.Int) {
 		sum.Add(sum, parts[i])
 	}
 	return parts, sum
+}
+
+// Worth is round(quantity × price / per), half away from zero; per is positive.
+func Worth(quantity, price decimal.Decimal, per int64, digits int32) decimal.Decimal {
+	if d, ok := worthInWords(quantity, price, uint64(per), digits); ok {
+		return d
+	}
+	return quantity.Mul(price).DivRound(decimal.NewFromInt(per), digits)
+}
+
+// worthInWords does the same in machine words, where the figures fit them and have
+// decimals enough to be rounded.
+func worthInWords(quantity, price decimal.Decimal, per uint64, digits int32) (worth decimal.Decimal, ok bool) {
+	q, fits := word(quantity, quantity.Exponent())
+	p, alsoFits := word(price, price.Exponent())
+	over := -(quantity.Exponent() + price.Exponent() + digits) // decimals that are rounded off
+	if !fits || !alsoFits || over < 0 || over > intDigits {
+		return decimal.Decimal{}, false
+	}
+	for range over {
+		if per > math.MaxInt64/10 {
+			return decimal.Decimal{}, false
+		}
+		per *= 10
+	}
+	hi, lo := bits.Mul64(q, p)
+	if hi >= per {
+		return decimal.Decimal{}, false
+	}
+	quo, rem := bits.Div64(hi, lo, per)
+	if rem >= per-rem {
+		quo++
+	}
+	if quo > math.MaxInt64 {
+		return decimal.Decimal{}, false
+	}
+	return decimal.New(int64(quo), -digits), true
 }
 
 // Part is round(total × part / whole), half away from zero, and what is left of

@@ -3,6 +3,8 @@ package money_test
 import (
 	"errors"
 	"math"
+	"math/big"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -129,6 +131,65 @@ func TestFromFloat(t *testing.T) {
 	for _, f := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
 		if _, ok := money.FromFloat(f); ok {
 			t.Errorf("%v passes for a figure", f)
+		}
+	}
+}
+
+// math/big works out the exact quotient and rounds halves away from zero.
+func TestWorth(t *testing.T) {
+	for _, row := range []struct {
+		why, quantity, price string
+		per                  int64
+	}{
+		{"an hour and a half", "5400", "18.00", 3600},
+		{"a tie goes up", "900", "0.02", 3600},
+		{"just below a tie", "899.999999999", "0.02", 3600},
+		{"nothing", "0", "18", 3600},
+		{"no decimals to round", "3", "7", 1},
+		{"a third", "1", "1", 3},
+		{"two thirds", "2", "1", 3},
+		{"a credit", "-900", "0.02", 3600},
+		{"more than a word holds", "99999999999999.999999999", "99999999999.99", 3600},
+	} {
+		exact := new(big.Rat).Quo(new(big.Rat).Mul(d(row.quantity).Rat(), d(row.price).Rat()), big.NewRat(row.per, 1))
+		if got, want := money.Worth(d(row.quantity), d(row.price), row.per, 2), exact.FloatString(2); got.StringFixed(2) != want {
+			t.Errorf("%s: %s × %s / %d is %s; want %s", row.why, row.quantity, row.price, row.per, got, want)
+		}
+	}
+}
+
+// Weights are proportions: a hundred trillion trillions of each, which no machine
+// word holds, give the same shares.
+func TestApportionWide(t *testing.T) {
+	for seed := range uint64(300) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		narrow := make([]decimal.Decimal, 1+r.IntN(9))
+		wide := make([]decimal.Decimal, len(narrow))
+		for i := range narrow {
+			narrow[i] = decimal.New(r.Int64N(1000), -int32(r.IntN(4)))
+			wide[i] = narrow[i].Mul(decimal.New(1, 26))
+		}
+		total := decimal.New(r.Int64N(2_000_000)-1_000_000, -2)
+		a, b := money.Apportion(total, narrow, 2), money.Apportion(total, wide, 2)
+		for i := range a {
+			if !a[i].Equal(b[i]) {
+				t.Fatalf("%s by %v: %v, and by as much more %v", total, narrow, a, b)
+			}
+		}
+	}
+}
+
+// What machine words hold is worked out as what they do not.
+func TestWorthAtRandom(t *testing.T) {
+	for seed := range uint64(20_000) {
+		r := rand.New(rand.NewPCG(seed, 11))
+		figure := func() decimal.Decimal {
+			return decimal.New(r.Int64N(1<<(1+r.IntN(62)))-int64(r.IntN(3)), int32(r.IntN(24))-15)
+		}
+		quantity, price, per := figure(), figure(), 1+r.Int64N(1<<r.IntN(40))
+		got, want := money.Worth(quantity, price, per, 2), quantity.Mul(price).DivRound(decimal.NewFromInt(per), 2)
+		if !got.Equal(want) {
+			t.Fatalf("%s × %s / %d is %s; want %s", quantity, price, per, got, want)
 		}
 	}
 }
