@@ -32,8 +32,14 @@ func ratioOf(d decimal.Decimal, shift int32) ratio {
 		for ; exponent < 0; exponent++ {
 			den *= 10
 		}
-		by := gcd(num, den)
-		return ratio{num: num / by, den: den / by, value: float64(num) / float64(den)}
+		value := float64(num) / float64(den)
+		// A power of ten has no other factors than twos and fives.
+		twos := min(bits.TrailingZeros64(num), bits.TrailingZeros64(den))
+		num, den = num>>twos, den>>twos
+		for den%5 == 0 && num%5 == 0 {
+			num, den = num/5, den/5
+		}
+		return ratio{num: num, den: den, value: value}
 	}
 	return ratioFrom(d.Shift(shift).Rat())
 }
@@ -41,13 +47,6 @@ func ratioOf(d decimal.Decimal, shift int32) ratio {
 // exactDigits is how many digits a float64 holds of any whole number, so that a
 // quotient of two such numbers is rounded only once.
 const exactDigits = 15
-
-func gcd(a, b uint64) uint64 {
-	for b != 0 {
-		a, b = b, a%b
-	}
-	return a
-}
 
 // over makes the inverse; r must not be zero.
 func (r ratio) over() ratio {
