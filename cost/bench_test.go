@@ -38,7 +38,7 @@ func linesRun(lines int) input {
 
 // asTheCommand collects garbage as cmd/tenoff does, for the rest of a benchmark.
 func asTheCommand(b *testing.B) {
-	before := debug.SetGCPercent(200)
+	before := debug.SetGCPercent(400)
 	b.Cleanup(func() { debug.SetGCPercent(before) })
 }
 

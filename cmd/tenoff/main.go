@@ -14,10 +14,10 @@ import (
 	"runtime/debug"
 )
 
-// A run is short and mostly small: garbage is let lie until it is twice what is in
-// use, which saves about a tenth of an estimate's time. From usualMemory bytes on
+// A run is short and mostly small: garbage is let lie until it is four times what is
+// in use, which saves about a tenth of an estimate's time. From usualMemory bytes on
 // it is collected as soon as it takes to stay there.
-const garbagePercent, usualMemory = 200, 144 << 20
+const garbagePercent, usualMemory = 400, 144 << 20
 
 func main() {
 	debug.SetGCPercent(garbagePercent)
