@@ -37,7 +37,7 @@ func TestBadFiles(t *testing.T) {
 			{"estimate", "--bom", path, "--prices", "prices", "--batch", "10", "--json", "o.json", "--allow-unpriced"},
 		} {
 			var out, said bytes.Buffer
-			if code := run(args, strings.NewReader(""), &out, &said); code != exitInput {
+			if code := run(t.Context(), args, strings.NewReader(""), &out, &said); code != exitInput {
 				t.Errorf("%v: exit code %d, %d is wanted", args, code, exitInput)
 			}
 			if !complaint.MatchString(said.String()) {

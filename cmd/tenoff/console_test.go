@@ -148,7 +148,7 @@ func (e example) run(t *testing.T) {
 			t.Fatalf("%s: only tenoff is run here: %s", e.place, command)
 		}
 		var said bytes.Buffer
-		run(words[1:], strings.NewReader(""), &said, &said)
+		run(t.Context(), words[1:], strings.NewReader(""), &said, &said)
 		n := shownLines(rest, strings.Split(strings.TrimRight(said.String(), "\n"), "\n"))
 		if n < 0 {
 			t.Fatalf("%s: %s prints\n%s\nwhich is not what is shown", e.place, command, said.String())

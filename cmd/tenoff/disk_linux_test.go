@@ -39,7 +39,7 @@ func TestFullDisk(t *testing.T) {
 	args := []string{"estimate", "--bom", filepath.Join(input, "unit.csv"), "--prices", filepath.Join(input, "prices"),
 		"--batch", "10,20,40", "--force", "--json", path, "--out", filepath.Join(disk, "o.xlsx"), "--csv", filepath.Join(disk, "sheets")}
 	var out, said bytes.Buffer
-	if code := run(args, strings.NewReader(""), &out, &said); code != exitInput {
+	if code := run(t.Context(), args, strings.NewReader(""), &out, &said); code != exitInput {
 		t.Errorf("exit code %d, %d is wanted", code, exitInput)
 	}
 	if !strings.Contains(said.String(), "cannot be written: no space left on device; what was there before is still there") {

@@ -216,3 +216,45 @@ func TestInterruptAnywhere(t *testing.T) {
 		}
 	}
 }
+
+// cancelling interrupts the run as soon as it prints.
+type cancelling struct {
+	bytes.Buffer
+	cancel func()
+}
+
+func (c *cancelling) Write(p []byte) (int, error) {
+	c.cancel()
+	return c.Buffer.Write(p)
+}
+
+// TestInterruptAtTheEnd interrupts runs whose files are in place and whose answer
+// is being printed: they end as if nothing had happened.
+func TestInterruptAtTheEnd(t *testing.T) {
+	t.Chdir(t.TempDir())
+	check(t, os.Mkdir("prices", 0o755))
+	for name, text := range map[string]string{
+		"unit.csv":            "Quantity,Part number,Kind\n1,THING,other\n1,NUT,other\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nTHING,Corner Parts,1\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+	} {
+		check(t, os.WriteFile(name, []byte(text), 0o644))
+	}
+	end := func(want int, said string) {
+		t.Helper()
+		ctx, cancel := context.WithCancel(t.Context())
+		out := cancelling{cancel: cancel}
+		var stderr bytes.Buffer
+		code := run(ctx, []string{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--allow-unpriced", "--json", "o.json", "--force"},
+			strings.NewReader(""), &out, &stderr)
+		if code != want || strings.Contains(stderr.String(), "interrupted") || !strings.Contains(stderr.String(), said) {
+			t.Errorf("exit code %d, want %d, and said %q", code, want, stderr.String())
+		}
+		if _, err := os.Stat("o.json"); err != nil {
+			t.Error(err)
+		}
+	}
+	end(exitIncomplete, "the estimate is incomplete")
+	check(t, os.WriteFile("prices/offers.csv", []byte("Part number,Supplier,Price\nTHING,Corner Parts,1\nNUT,Corner Parts,1\n"), 0o644))
+	end(exitDone, "")
+}

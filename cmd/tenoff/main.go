@@ -10,8 +10,11 @@
 package main
 
 import (
+	"context"
 	"os"
+	"os/signal"
 	"runtime/debug"
+	"syscall"
 )
 
 // A run is short and mostly small: garbage is let lie until it is four times what is
@@ -22,5 +25,9 @@ const garbagePercent, usualMemory = 400, 144 << 20
 func main() {
 	debug.SetGCPercent(garbagePercent)
 	debug.SetMemoryLimit(usualMemory)
-	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	// Signals are listened to until the process is left, so that an interrupt just
+	// after the files are in place does not make a run that is done look broken off.
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second interrupt ends the process at once
+	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

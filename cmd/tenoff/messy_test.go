@@ -94,7 +94,7 @@ func messyFile(t *testing.T, folder, file, want string) {
 		t.Errorf("%s is read as\n%s\nand should be\n%s", file, got, old)
 	}
 	var out, said bytes.Buffer
-	code := run(append([]string{"check", "--date", "2026-11-25"}, flags...), strings.NewReader(""), &out, &said)
+	code := run(t.Context(), append([]string{"check", "--date", "2026-11-25"}, flags...), strings.NewReader(""), &out, &said)
 	if failed := strings.Contains(got, "\nerror "); failed != (code == exitInput) {
 		t.Errorf("%s: exit code %d, and it is read as\n%s\nsaid %s", file, code, got, said.String())
 	}

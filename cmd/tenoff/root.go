@@ -5,11 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"os/signal"
 	"runtime/debug"
 	"strings"
-	"syscall"
 
 	"github.com/spf13/cobra"
 )
@@ -28,24 +25,22 @@ func versionText() string {
 	return "(devel)"
 }
 
-// run is the whole program but for leaving the process.
-func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	context.AfterFunc(ctx, stop) // a second interrupt ends the process at once
+// run is the whole program but for signals and for leaving the process.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &watched{w: stdout}
 	root := newRoot(stoppableIn{ctx, stdin}, out, stderr)
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
+	var exit *exitError
+	through := err == nil || errors.As(err, &exit) && exit.code == exitIncomplete
 	switch {
-	case err != nil && ctx.Err() != nil:
+	case !through && ctx.Err() != nil:
 		err = interrupted() // whatever failed failed for that
 	case out.err != nil:
 		err = failed("standard output cannot be written: %v", reason(out.err))
 	case err == nil:
 		return exitDone
 	}
-	var exit *exitError
 	if !errors.As(err, &exit) {
 		// Cobra's own errors are all about the command line.
 		exit = &exitError{code: exitUsage, message: err.Error()}

@@ -165,7 +165,7 @@ func wholeRun(t *testing.T, w writing) map[string]string {
 	t.Helper()
 	placeWriting(t, "out", w)
 	var printed, said bytes.Buffer
-	if code := run(w.args, strings.NewReader(""), &printed, &said); code != exitDone {
+	if code := run(t.Context(), w.args, strings.NewReader(""), &printed, &said); code != exitDone {
 		t.Fatalf("exit code %d, said %q", code, said.String())
 	}
 	return tree(t, "out")
@@ -179,7 +179,7 @@ func fitsDisk(t *testing.T, w writing, pages int, whole map[string]string) bool 
 	check(t, os.Symlink(disk, "out"))
 	placeWriting(t, disk, w)
 	var printed, said bytes.Buffer
-	code := run(w.args, strings.NewReader(""), &printed, &said)
+	code := run(t.Context(), w.args, strings.NewReader(""), &printed, &said)
 	switch {
 	case code == exitDone:
 	case code != exitInput || !strings.Contains(said.String(), "no space left on device"):
@@ -201,7 +201,7 @@ func TestOpenElsewhere(t *testing.T) {
 	check(t, err)
 	defer open.Close()
 	var printed, said bytes.Buffer
-	if code := run(w.args, strings.NewReader(""), &printed, &said); code != exitDone {
+	if code := run(t.Context(), w.args, strings.NewReader(""), &printed, &said); code != exitDone {
 		t.Fatalf("exit code %d, said %q", code, said.String())
 	}
 	var old bytes.Buffer
@@ -225,7 +225,7 @@ func TestReadOnlyEvery(t *testing.T) {
 			placeWriting(t, disk, w)
 			readOnly(t, disk)
 			var printed, said bytes.Buffer
-			if code := run(w.args, strings.NewReader(""), &printed, &said); code != exitInput || !strings.Contains(said.String(), "read-only file system") {
+			if code := run(t.Context(), w.args, strings.NewReader(""), &printed, &said); code != exitInput || !strings.Contains(said.String(), "read-only file system") {
 				t.Errorf("exit code %d, said %q", code, said.String())
 			}
 			if printed.Len() > 0 && w.name != "demo" {
