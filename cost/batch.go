@@ -131,7 +131,7 @@ func (m *Model) sortLines() {
 		p := &m.parts[i]
 		if first := m.entries[p.Entries[0]].Category; !slices.ContainsFunc(p.Entries, func(e int) bool { return m.entries[e].Category != first }) {
 			all = append(all, categoryLines{first, p.Entries})
-			p.in = all[len(all)-1:]
+			p.in = all[len(all)-1 : len(all) : len(all)]
 			continue
 		}
 		for _, c := range Categories {
