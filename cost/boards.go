@@ -158,8 +158,11 @@ func (v *variant) counts(n int64) []int64 {
 
 // coverUpTo works the covers out once for all batches up to a size.
 func (m *Model) coverUpTo(size int) {
+	var problems bom.Problems
 	largest := Batch{Size: size}
-	m.needs(&largest, &bom.Problems{}) // what is wrong with it, the batch itself tells
+	if m.needs(&largest, &problems); problems.Failed() {
+		return // the batch itself tells
+	}
 	for b, n := range m.boardsToBuy(&largest) {
 		for i := range m.bareBoards[b].variants {
 			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {

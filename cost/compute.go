@@ -40,10 +40,10 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	problems = append(problems, found.merged()...)
 	problems = append(problems, m.inProportion(e.Batches)...)
 	problems = append(problems, m.oldStock(e.Batches)...)
-	problems = append(problems, m.unproven(e.Batches)...)
 	if problems.Failed() {
 		return nil, problems
 	}
+	problems = append(problems, m.unproven(e.Batches)...) // of no meaning where a batch was given up
 	for _, p := range problems.Of(bom.Warning) {
 		e.Warnings = append(e.Warnings, p.String())
 	}

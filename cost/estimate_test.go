@@ -394,3 +394,21 @@ func TestPostTo(t *testing.T) {
 		t.Errorf("got %s", said(problems))
 	}
 }
+
+// TestTooLargeBatch: a batch that needs more than can be counted is refused
+// without laying out how it could be bought, also where large lots would make
+// that a table of a billion rows.
+func TestTooLargeBatch(t *testing.T) {
+	in := lamp.with("unit.csv", strings.Replace(lamp["unit.csv"], ",2,LAMP-PCB", ",2000,LAMP-PCB", 1),
+		"prices/boards.csv", "Board,Fabricator,Lot,Price\nLAMP-PCB,Panel House,39999,195.99\nLAMP-PCB,Panel House,40000,196\n")
+	run := in.read(t)
+	run.Batches = []int{1, cost.MaxBatch}
+	_, problems := cost.Compute(run)
+	if text := said(problems); !strings.Contains(text, "batch 1000000 needs more of this line than can be counted") || strings.Contains(text, "cheapest") {
+		t.Errorf("said: %s", text)
+	}
+	curve, problems := cost.Sweep(run, cost.Sweeping{From: cost.MaxBatch - 1, To: cost.MaxBatch})
+	if curve == nil || !curve.Points[1].Total.Unpriced || !strings.Contains(said(problems), "2 of 2 sizes of the sweep lack a price") {
+		t.Errorf("sweep: %v, said: %s", curve, said(problems))
+	}
+}

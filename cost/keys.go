@@ -124,6 +124,11 @@ func (m *Model) find(key string) []int {
 	if i, ok := m.partOf[exactKey(key)]; ok {
 		return []int{i}
 	}
+	return m.findByValue(key)
+}
+
+// findByValue gives the parts whose value and package read the same as a key.
+func (m *Model) findByValue(key string) []int {
 	c := canonicalKey(key)
 	if !c.known {
 		return nil
@@ -140,10 +145,10 @@ func (m *Model) find(key string) []int {
 // findOne is find where the price sheet must mean a single part; two that it
 // could mean are an error at the place of the key.
 func (m *Model) findOne(key string, at bom.Place) (int, bool) {
-	if i, ok := m.partOf[exactKey(key)]; ok { // nearly all
+	if i, ok := m.partOf[exactKey(key)]; ok {
 		return i, true
 	}
-	found := m.find(key)
+	found := m.findByValue(key)
 	if len(found) > 1 {
 		m.problems.Errorf(at, key, "write the unit with the value (10 µF, 10 µH)", "the key means several parts of the bill of materials")
 	}

@@ -16,7 +16,7 @@ import (
 // offers, of which there are so many (terms).
 func (m *Model) sources(batches []Batch, offers int) []Source {
 	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
-	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: roomFor(offers + 1), list: make([]Source, 0, count)}
+	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: cellLists(offers + 1), list: make([]Source, 0, count)}
 	c.settings()
 	c.exchange(batches)
 	c.suppliers(batches)
@@ -59,8 +59,8 @@ type sourceKey struct {
 // cell is where a price stands in its tab.
 type cell struct{ row, column int }
 
-// roomFor gives lists of cells, of which most will hold one.
-func roomFor(lists int) [][]cell {
+// cellLists gives lists of cells, of which most will hold one.
+func cellLists(lists int) [][]cell {
 	out, room := make([][]cell, lists), make([]cell, lists)
 	for i := range out {
 		out[i] = room[i : i : i+1]

@@ -87,7 +87,10 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 // point computes one size and keeps what a curve needs of it.
 func (m *Model) point(size int) Point {
 	b, problems := m.Batch(size)
-	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, MakerCash: b.Payers[0].Cash, Proven: b.Proven}
+	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven}
+	if len(b.Payers) > 0 { // none where it was given up
+		p.MakerCash = b.Payers[0].Cash
+	}
 	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
 	if p.Total.Unpriced {
 		for _, problem := range problems {

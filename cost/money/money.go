@@ -122,12 +122,12 @@ func apportionWords(total decimal.Decimal, weights []decimal.Decimal, digits int
 	if total.Exponent() != -digits || total.NumDigits() > intDigits {
 		return nil, false
 	}
-	finest := finest(weights)
+	exponent := finest(weights)
 	var room [8]wordShare
 	list := append(room[:0], make([]wordShare, len(weights))...)
 	var sum uint64
 	for i, w := range weights {
-		part, fits := word(w, finest)
+		part, fits := word(w, exponent)
 		if sum += part; !fits || sum > roomFor {
 			return nil, false
 		}
@@ -187,10 +187,10 @@ func finest(weights []decimal.Decimal) int32 {
 
 // wholes brings weights to whole numbers in the same proportions, with their sum.
 func wholes(weights []decimal.Decimal) (parts []*big.Int, sum *big.Int) {
-	finest := finest(weights)
+	exponent := finest(weights)
 	parts, sum = make([]*big.Int, len(weights)), new(big.Int)
 	for i, w := range weights {
-		parts[i] = w.Shift(-finest).BigInt()
+		parts[i] = w.Shift(-exponent).BigInt()
 		sum.Add(sum, parts[i])
 	}
 	return parts, sum
@@ -300,8 +300,8 @@ const roomFor = 1 << 62
 // intDigits is how many digits an int64 always holds.
 const intDigits = 18
 
-// wholeDigits is where not every whole number has a float64 of its own any more.
-const wholeDigits = 1 << 53
+// maxWhole is up to where every whole number has a float64 of its own.
+const maxWhole = 1 << 53
 
 // floatDigits is far below what a second, a gram or a kilowatt-hour is worth
 // and above the noise of adding thousands of floating-point terms: rounding to
@@ -315,7 +315,7 @@ func FromFloat(f float64) (decimal.Decimal, bool) {
 	if math.IsNaN(f) || math.IsInf(f, 0) {
 		return decimal.Zero, false
 	}
-	if math.Abs(f) < wholeDigits && f == math.Trunc(f) { // without looking for the digits of a fraction
+	if math.Abs(f) < maxWhole && f == math.Trunc(f) { // without looking for the digits of a fraction
 		return decimal.NewFromInt(int64(f)), true
 	}
 	return decimal.NewFromFloat(f).Round(floatDigits), true
