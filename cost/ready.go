@@ -185,11 +185,7 @@ func (p *planner) lead(kind TaskKind, o Order) Task {
 
 // deliver notes that a task brings some of a part, a board type or a material.
 func (p *planner) deliver(at int, kind string, index int) {
-	bring := func(list *[]int) {
-		if !slices.Contains(*list, at) {
-			*list = append(*list, at)
-		}
-	}
+	bring := func(list *[]int) { *list = addNew(*list, at) }
 	to := func(class string) {
 		list := p.brings[class]
 		bring(&list)

@@ -150,11 +150,7 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 
 func (c *collector) exchange(batches []Batch) {
 	var used []bom.Currency
-	note := func(currency bom.Currency) {
-		if !slices.Contains(used, currency) {
-			used = append(used, currency)
-		}
-	}
+	note := func(currency bom.Currency) { used = addNew(used, currency) }
 	for i := range batches {
 		b := &batches[i]
 		for j := range b.Purchases {

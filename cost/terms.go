@@ -246,14 +246,18 @@ func (l *termLister) listQuotes(board int) {
 	}
 }
 
+// addNew appends to a short list what is not in it yet.
+func addNew[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
+	}
+	return append(list, x)
+}
+
 // listRates lists the currencies that the offers, suppliers and fees are in.
 func (l *termLister) listRates(batches []Batch) {
 	used := []bom.Currency{l.m.home}
-	note := func(c bom.Currency) {
-		if !slices.Contains(used, c) {
-			used = append(used, c)
-		}
-	}
+	note := func(c bom.Currency) { used = addNew(used, c) }
 	for _, s := range l.t.Suppliers {
 		note(s.Currency)
 	}

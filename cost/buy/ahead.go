@@ -23,7 +23,7 @@ func (c *combiner) lookAhead(w *watched) {
 		return
 	}
 	sup := &c.s.m.suppliers[w.supplier]
-	md := &c.s.modes[w.supplier][bits.TrailingZeros16(c.n.mask[w.supplier])]
+	md := &c.s.modes[w.supplier][bits.TrailingZeros16(w.mask)]
 	if md.back > 0 {
 		return
 	}

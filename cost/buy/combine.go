@@ -49,18 +49,16 @@ type combiner struct {
 
 // watched is an order whose charges depend on which candidates are combined.
 type watched struct {
-	supplier int
-	weight   weight
-	relaxed  float64 // what the bound counts for the order
-	start    total   // fixed goods
-	two      bool    // home goods matter for the charges too: for customs
-	bound    bool    // the modes ask for more goods than every combination has
-	lucky    bool    // a top-up in a foreign currency: roundings can pay
-	dull     bool    // inside one mode, at its own price: only roundings are open
-	last     int     // layer after which its goods are known
-	ahead    lookahead
-	least    []total // by layer: of the parts from there on
-	most     []total
+	counted
+	start total // fixed goods
+	two   bool  // home goods matter for the charges too: for customs
+	bound bool  // the modes ask for more goods than every combination has
+	lucky bool  // a top-up in a foreign currency: roundings can pay
+	dull  bool  // inside one mode, at its own price: only roundings are open
+	last  int   // layer after which its goods are known
+	ahead lookahead
+	least []total // by layer: of the parts from there on
+	most  []total
 }
 
 // collect lists the candidates of all parts; false where they are too many.
@@ -122,9 +120,8 @@ func (c *combiner) prepare(st *state) {
 			continue
 		}
 		sup := &c.s.m.suppliers[i]
-		w := watched{supplier: i, weight: st.weight[i], start: total{sup.fixedOwn, sup.fixedHome},
+		w := watched{counted: c.s.counted(c.n, i, st.weight[i]), start: total{sup.fixedOwn, sup.fixedHome},
 			two: !sup.home && !(sup.duty.zero() && sup.tax.zero())}
-		w.relaxed, _ = c.s.order(i, c.n.mask[i], w.weight)
 		w.least, w.most = c.ranges(i)
 		if !c.settled(&w) {
 			c.watch = append(c.watch, w)
@@ -211,8 +208,7 @@ func (c *combiner) ranges(supplier int) (least, most []total) {
 			lo = total{min(lo.own, t.own), min(lo.home, t.home)}
 			hi = total{max(hi.own, t.own), max(hi.home, t.home)}
 		}
-		least[k] = total{least[k+1].own + lo.own, least[k+1].home + lo.home}
-		most[k] = total{most[k+1].own + hi.own, most[k+1].home + hi.home}
+		least[k], most[k] = least[k+1].plus(lo), most[k+1].plus(hi)
 	}
 	return least, most
 }
@@ -232,12 +228,11 @@ func (o *option) at(supplier int) total {
 // settled tells whether an order's charges are the same for all combinations,
 // and notes what matters where they are not.
 func (c *combiner) settled(w *watched) bool {
-	lo := total{w.start.own + w.least[0].own, w.start.home + w.least[0].home}
-	hi := total{w.start.own + w.most[0].own, w.start.home + w.most[0].home}
+	lo, hi := w.start.plus(w.least[0]), w.start.plus(w.most[0])
 	if lo == hi {
 		return true
 	}
-	mask := c.n.mask[w.supplier]
+	mask := w.mask
 	from := total{tooMuch, tooMuch}
 	for left := mask; left != 0; left &= left - 1 {
 		md := &c.s.modes[w.supplier][bits.TrailingZeros16(left)]
@@ -265,7 +260,7 @@ func (c *combiner) thin() {
 		lo, hi := c.spread(part)
 		for _, o := range c.lists[part] {
 			for w := range goods {
-				goods[w] = total{c.watch[w].start.own + o.goods[w].own, c.watch[w].start.home + o.goods[w].home}
+				goods[w] = c.watch[w].start.plus(o.goods[w])
 			}
 			if o.over+c.beyond(0, goods, lo, hi) <= c.width+slack {
 				kept = append(kept, o)
@@ -351,39 +346,51 @@ func (c *combiner) beyond(k int, goods, least, most []total) float64 {
 			out += w.ahead.at(k, goods[i].home)
 			continue
 		}
-		lo := total{goods[i].own + least[i].own, goods[i].home + least[i].home}
-		hi := total{goods[i].own + most[i].own, goods[i].home + most[i].home}
-		out += c.s.beyond(w.supplier, c.n.mask[w.supplier], w.weight, w.relaxed, lo, hi)
+		out += c.s.beyond(&w.counted, goods[i].plus(least[i]), goods[i].plus(most[i]))
 	}
 	return out
+}
+
+// counted is an order of a node with what the bound counts for it.
+type counted struct {
+	supplier int
+	mask     uint16 // bits of the modes that are left
+	weight   weight
+	relaxed  float64 // the least that it costs beyond what its goods are weighed at
+}
+
+// counted notes what the bound counts for an order at a weight.
+func (s *search) counted(n *node, i int, w weight) counted {
+	relaxed, _ := s.order(i, n.mask[i], w)
+	return counted{i, n.mask[i], w, relaxed}
 }
 
 // beyond is what an order costs, at least, beyond what the bound counts for it
 // when its goods are between lo and hi; inf where no mode that is left holds
 // such goods.
-func (s *search) beyond(supplier int, mask uint16, w weight, relaxed float64, lo, hi total) float64 {
+func (s *search) beyond(o *counted, lo, hi total) float64 {
 	best := inf
-	for ; mask != 0; mask &= mask - 1 {
-		md := &s.modes[supplier][bits.TrailingZeros16(mask)]
+	for left := o.mask; left != 0; left &= left - 1 {
+		md := &s.modes[o.supplier][bits.TrailingZeros16(left)]
 		a := total{max(lo.own, md.lo.own), max(lo.home, md.lo.home)}
 		b := total{min(hi.own, md.hi.own), min(hi.home, md.hi.home)}
 		if a.own > b.own || a.home > b.home {
 			continue
 		}
 		v := md.base
-		if f := md.slope - w.home; f >= 0 {
+		if f := md.slope - o.weight.home; f >= 0 {
 			v += f * float64(a.home)
 		} else {
 			v += f * float64(b.home)
 		}
-		if f := md.back + w.own; f >= 0 {
+		if f := md.back + o.weight.own; f >= 0 {
 			v -= f * float64(b.own)
 		} else {
 			v -= f * float64(a.own)
 		}
 		best = min(best, v)
 	}
-	return max(0, best-relaxed)
+	return max(0, best-o.relaxed)
 }
 
 // outcome of running through the combinations.
@@ -449,7 +456,7 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 			}
 			for w := range sum {
 				g := &c.goods[f*stride+w]
-				sum[w] = total{g.own + opt.goods[w].own, g.home + opt.goods[w].home}
+				sum[w] = g.plus(opt.goods[w])
 				l.cash += opt.goods[w].home
 			}
 			c.close(k, &l, sum)
@@ -479,7 +486,7 @@ func (c *combiner) close(k int, l *label, sum []total) {
 			continue
 		}
 		sup, rest := &c.s.m.suppliers[w.supplier], w.least[k+1]
-		t := total{sum[i].own + rest.own, sum[i].home + rest.home}
+		t := sum[i].plus(rest)
 		var charges int64
 		// An order of nothing exists only where something forces it.
 		if t != w.start || sup.forced {

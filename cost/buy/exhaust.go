@@ -49,24 +49,16 @@ type few struct {
 	part  int     // the part at hand
 	least float64 // and the least value of its options
 	lines slab
-	pick  []int  // by part: its best option
-	torn  []int  // the parts that have more than one
-	from  uint64 // bits of the suppliers of their options
-	moved []moved
-	still []shift // by torn part and moved order: what that part and those after it can change, against their best options
-	draft *draft  // the plan in the making; of the orders that are moved, cash is set at the end
+	pick  []int     // by part: its best option
+	torn  []int     // the parts that have more than one
+	from  uint64    // bits of the suppliers of their options
+	moved []counted // the orders that differ from plan to plan
+	still []shift   // by torn part and moved order: what that part and those after it can change, against their best options
+	draft *draft    // the plan in the making; of the orders that are moved, cash is set at the end
 }
 
 // shift spans what may be added to the goods of an order.
 type shift struct{ least, most total }
-
-// moved is an order that differs from plan to plan.
-type moved struct {
-	supplier int
-	mask     uint16
-	weight   weight
-	relaxed  float64 // what the bound counts for it
-}
 
 // way is one option.
 type way struct {
@@ -140,13 +132,10 @@ func (f *few) tear(part int) {
 // lookAhead finds the orders that are moved, and how far the torn parts from
 // each on can still move them.
 func (f *few) lookAhead(n *node) {
-	s := f.s
 	f.moved = f.moved[:0]
 	for left := f.from; left != 0; left &= left - 1 {
 		i := bits.TrailingZeros64(left)
-		w := s.work.prove.weight[i]
-		relaxed, _ := s.order(i, n.mask[i], w)
-		f.moved = append(f.moved, moved{i, n.mask[i], w, relaxed})
+		f.moved = append(f.moved, f.s.counted(n, i, f.s.work.prove.weight[i]))
 	}
 	stride := len(f.moved)
 	f.still = resized(f.still, (len(f.torn)+1)*stride)
@@ -174,7 +163,7 @@ func (f *few) beyond(k int) float64 {
 	for m := range f.moved {
 		w := &f.moved[m]
 		now, c := f.draft.totals[w.supplier], f.still[k*len(f.moved)+m]
-		out += f.s.beyond(w.supplier, w.mask, w.weight, w.relaxed, now.plus(c.least), now.plus(c.most))
+		out += f.s.beyond(w, now.plus(c.least), now.plus(c.most))
 	}
 	return out
 }

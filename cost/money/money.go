@@ -219,18 +219,22 @@ func worthInWords(quantity, price decimal.Decimal, per uint64, digits int32) (wo
 		}
 		per *= 10
 	}
-	hi, lo := bits.Mul64(q, p)
+	minor, ok := timesOver(q, p, per)
+	return decimal.New(minor, -digits), ok
+}
+
+// timesOver is round(a × b / per), halves up; ok is false where an int64 does not
+// hold it.
+func timesOver(a, b, per uint64) (rounded int64, ok bool) {
+	hi, lo := bits.Mul64(a, b)
 	if hi >= per {
-		return decimal.Decimal{}, false
+		return 0, false
 	}
 	quo, rem := bits.Div64(hi, lo, per)
 	if rem >= per-rem {
 		quo++
 	}
-	if quo > math.MaxInt64 {
-		return decimal.Decimal{}, false
-	}
-	return decimal.New(int64(quo), -digits), true
+	return int64(quo), quo <= math.MaxInt64
 }
 
 // Part is round(total × part / whole), half away from zero, and what is left of
@@ -243,12 +247,8 @@ func Part(total decimal.Decimal, part, whole int64, digits int32) (share, rest d
 	}
 	// The usual case in whole minor units.
 	units := total.CoefficientInt64()
-	hi, lo := bits.Mul64(uint64(units), uint64(part))
-	quo, rem := bits.Div64(hi, lo, uint64(whole))
-	if rem >= uint64(whole)-rem {
-		quo++
-	}
-	return decimal.New(int64(quo), -digits), decimal.New(units-int64(quo), -digits)
+	minor, _ := timesOver(uint64(units), uint64(part), uint64(whole)) // no more than the total
+	return decimal.New(minor, -digits), decimal.New(units-minor, -digits)
 }
 
 // Sum adds up amounts of one currency whose minor unit has so many digits. It
