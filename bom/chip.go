@@ -7,7 +7,7 @@ import (
 
 // PackageKey writes a package so that ways of writing it that differ only in
 // case, spaces, hyphens, underscores and dots give one key: "SOT-23" and
-// "sot 23" are the same.
+// "sot 23" are the same. It knows no packages: ReadPackage does.
 func PackageKey(pkg string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
@@ -20,72 +20,166 @@ func PackageKey(pkg string) string {
 
 // chipInch gives the metric code of each inch code of two-terminal chips, and
 // chipMetric the other way. The codes are the length and the width: 0603 is
-// 0.06 × 0.03 in, 1608M is 1.6 × 0.8 mm.
+// 0.06 × 0.03 in, 1608M is 1.6 × 0.8 mm. Where a size has several metric codes,
+// the first is the one that is given.
 var chipInch, chipMetric = func() (inch, metric map[string]string) {
 	inch, metric = map[string]string{}, map[string]string{}
-	for _, pair := range strings.Fields("01005=0402 0201=0603 0402=1005 0603=1608 0805=2012 1206=3216 1210=3225 " +
-		"1808=4520 1812=4532 2010=5025 2220=5750 2512=6432") {
+	for _, pair := range strings.Fields("01005=0402 0201=0603 0306=0816 0402=1005 0508=1220 0603=1608 0612=1632 0805=2012,2125 " +
+		"1008=2520 1020=2550 1206=3216 1210=3225 1218=3246 1225=3264 1411=3528 1806=4516 1808=4520 1812=4532 1825=4564 " +
+		"2010=5025 2220=5750 2225=5764 2312=6032 2512=6432,6332 2917=7343") {
 		i, m, _ := strings.Cut(pair, "=")
-		inch[i], metric[m] = m, i
+		for _, code := range strings.Split(m, ",") {
+			if metric[code] = i; inch[i] == "" {
+				inch[i] = code
+			}
+		}
 	}
 	return inch, metric
 }()
 
-// chipWords are what people write beside the size of a chip. Anything else, an
-// array of four in one package for instance, makes it no plain chip.
-var chipWords = func() map[string]bool {
-	words := map[string]bool{}
-	for _, w := range strings.Fields("R RES RESISTOR C CAP CAPACITOR L IND INDUCTOR D DIODE LED F FUSE FB FERRITE " +
-		"BEAD SMD SMT CHIP SIZE CASE PACKAGE CODE") {
-		words[w] = true
-	}
-	return words
-}()
+// chipCode is the size of a chip, or of each of several in one package.
+type chipCode struct {
+	metric, inch string // 1608M and 0603
+	ambiguous    bool   // the code alone reads two ways, and is read as inch
+	times        int    // chips in one package
+	array        bool   // said in a word, so that times 1 means an unknown number
+}
 
 // ChipSize reads the package of a two-terminal chip, 0603 or 1608M for
-// instance, alone or decorated as in R_0603, C0603 or "0603 (1608 metric)". It
-// gives the metric code with its M and the inch code. A bare code that is an
-// inch code and a metric one is read as inch, as most bills of materials mean
-// it, and ambiguous is true. ok is false for every other package.
+// instance, alone or within a longer name, as in R_0603, C0603, "0603 (1608
+// metric)" or R_0603_1608Metric_Pad0.98x0.95mm. It gives the metric code with
+// its M and the inch code. A bare code that is an inch code and a metric one is
+// read as inch, as most bills of materials mean it, and ambiguous is true. ok is
+// false for every other package.
 func ChipSize(pkg string) (metric, inch string, ambiguous, ok bool) {
-	if len(pkg) > valueBytes {
-		return "", "", false, false
-	}
-	var codes []string
-	var asMetric, asInch []bool // what is said of each code
-	for _, w := range chipTokens(pkg) {
-		last := len(codes) - 1
-		switch {
-		case unicode.IsDigit([]rune(w)[0]):
-			codes = append(codes, w)
-			asMetric, asInch = append(asMetric, false), append(asInch, false)
-		case w == "M" || w == "METRIC" || w == "MM":
-			if last < 0 {
-				return "", "", false, false
-			}
-			asMetric[last] = true
-		case w == "IN" || w == "INCH" || w == "IMPERIAL":
-			if last < 0 {
-				return "", "", false, false
-			}
-			asInch[last] = true
-		case !chipWords[w]:
-			return "", "", false, false
+	c := ReadPackage(pkg).chip
+	return c.metric, c.inch, c.ambiguous, c.inch != ""
+}
+
+// TwoTerminalChip tells whether a package is a chip with two terminals, and so
+// two solder joints.
+func TwoTerminalChip(pkg string) bool {
+	_, _, _, ok := ChipSize(pkg)
+	return ok
+}
+
+// foundCode is a code that stands in a name.
+type foundCode struct {
+	text             string
+	at               int
+	asMetric, asInch bool // what is said of it
+}
+
+// chip reads the size of a chip from a name. Digits alone prove nothing: a code
+// counts where the name begins with it, where both its codes stand there, where
+// it stands beside a word of chips such as R, LED or SMD, or where no word is
+// unknown; and nowhere beside a word of something else.
+func (r *nameReading) chip() (c chipCode, ok bool) {
+	for _, role := range notChips {
+		if r.hit[role].word != nil {
+			return c, false
 		}
 	}
-	switch len(codes) {
-	case 1:
-		return oneChipCode(codes[0], asMetric[0], asInch[0])
-	case 2:
+	var room [3]foundCode
+	codes := room[:0]
+	c.times, c.array = 1, r.hit[roleArray].word != nil
+	for i, t := range r.tokens {
+		switch {
+		case t.number:
+			code, n := r.chipCodeAt(i)
+			if !code {
+				continue
+			}
+			if len(codes) == 2 || n > 1 && c.times > 1 {
+				return c, false
+			}
+			c.times = max(c.times, n)
+			codes = append(codes, foundCode{text: t.text, at: i})
+		case !r.chipMark(t.text, i, codes):
+			return c, false
+		}
+	}
+	if pins := pinCount(r.tokens); pins > 0 && pins != 2*c.times {
+		return c, false
+	}
+	switch {
+	case len(codes) == 1:
+		c.metric, c.inch, c.ambiguous, ok = oneChipCode(codes[0].text, codes[0].asMetric, codes[0].asInch)
+		ok = ok && r.countsAsChip(codes[0].at, c.times > 1)
+	case len(codes) == 2:
 		// Two codes are one size in both systems or not a size at all.
 		for i := range codes {
 			in, mm := codes[i], codes[1-i]
-			if chipInch[in] == mm && !asMetric[i] && !asInch[1-i] {
-				return mm + "M", in, false, true
+			if chipMetric[mm.text] == in.text && !in.asMetric && !mm.asInch {
+				c.inch, ok = chipMetric[mm.text], true
+				c.metric = chipInch[c.inch] + "M"
 			}
 		}
 	}
-	return "", "", false, false
+	return c, ok
+}
+
+// chipCodeAt tells whether the number at i can be a code, and of how many chips.
+func (r *nameReading) chipCodeAt(i int) (code bool, n int) {
+	t := r.tokens[i]
+	if !t.whole || chipInch[t.text] == "" && chipMetric[t.text] == "" {
+		return false, 1
+	}
+	other := -1
+	switch {
+	case times(r.tokens, i-2):
+		other = i - 2
+	case times(r.tokens, i):
+		other = i + 2
+	default:
+		return true, 1
+	}
+	n = wholeAt(r.tokens, other)
+	return n >= 2 && n <= 8 && len(r.tokens[other].text) == 1, n
+}
+
+// chipMark takes in what a word says of the code before it. A word of the
+// systems that is said of no code makes the name none of a chip.
+func (r *nameReading) chipMark(word string, i int, codes []foundCode) bool {
+	last := len(codes) - 1
+	beside := last >= 0 && codes[last].at == i-1
+	switch word {
+	case "METRIC":
+		if last < 0 {
+			return false
+		}
+		codes[last].asMetric = true
+	case "INCH", "IMPERIAL":
+		if last < 0 {
+			return false
+		}
+		codes[last].asInch = true
+	case "M", "MM":
+		if beside {
+			codes[last].asMetric = true
+		}
+	case "IN":
+		if beside {
+			codes[last].asInch = true
+		}
+	}
+	return true
+}
+
+// countsAsChip tells whether the name supports that the number at i is a code.
+func (r *nameReading) countsAsChip(i int, several bool) bool {
+	switch {
+	case r.unknown == 0, i == 0, several && i == 2:
+		return true
+	case several:
+		return r.hit[roleArray].word != nil || r.chipWordAt(i-3)
+	}
+	return r.chipWordAt(i-1) || r.chipWordAt(i+1) && len(r.tokens[i+1].text) > 1
+}
+
+func (r *nameReading) chipWordAt(i int) bool {
+	w := packageWords()[wordAt(r.tokens, i)]
+	return w != nil && (w.role == roleChip || w.role == roleSMT)
 }
 
 func oneChipCode(code string, asMetric, asInch bool) (metric, inch string, ambiguous, ok bool) {
@@ -95,41 +189,28 @@ func oneChipCode(code string, asMetric, asInch bool) (metric, inch string, ambig
 	case asMetric && asInch:
 		return "", "", false, false
 	case isInch && !asMetric:
-		return ofInch + "M", code, isMetric && !asInch, true
+		return ofInch + "M", chipMetric[ofInch], isMetric && !asInch, true
 	case isMetric && !asInch:
-		return code + "M", ofMetric, false, true
+		return chipInch[ofMetric] + "M", ofMetric, false, true
 	}
 	return "", "", false, false
 }
 
-// chipTokens parts a text into runs of digits and runs of letters, in upper
-// case, and drops what lies between them.
-func chipTokens(s string) []string {
-	var tokens []string
-	kind := 0
-	for _, r := range strings.ToUpper(foldWidth(s)) {
-		k := 0
-		switch {
-		case r >= '0' && r <= '9':
-			k = 1
-		case unicode.IsLetter(r):
-			k = 2
-		}
-		switch {
-		case k == 0:
-		case k == kind:
-			tokens[len(tokens)-1] += string(r)
-		default:
-			tokens = append(tokens, string(r))
-		}
-		kind = k
+// readChipPackage reads a chip, or several in one package (R_Array_4x0603), each
+// with two terminals.
+func readChipPackage(r *nameReading) (p Package, ok bool) {
+	c, ok := r.chip()
+	switch {
+	case !ok:
+		return p, false
+	case c.times > 1:
+		name := string(rune('0' + c.times))
+		p = family(name+"x"+c.inch, SMT, 2*c.times)
+	case c.array:
+		p = family(c.inch+" array", SMT, 0)
+	default:
+		p = family(c.inch, SMT, 2)
+		p.chip = c
 	}
-	return tokens
-}
-
-// TwoTerminalChip tells whether a package is a chip with two terminals, and so
-// two solder joints.
-func TwoTerminalChip(pkg string) bool {
-	_, _, _, ok := ChipSize(pkg)
-	return ok
+	return p, true
 }

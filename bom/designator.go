@@ -24,38 +24,48 @@ const (
 
 const wantDesignators = "designators such as R1, R4-R7"
 
+// Designators is what a cell of designators lists.
+type Designators struct {
+	Names []string // in the order in which they stand there, ranges written out
+	// Words tells that some are words (KEY, USB-UART, REF**) and not letters with a
+	// number, so that their number need not be that of the pieces.
+	Words bool
+}
+
 // ExpandDesignators lists the designators of a cell in the order in which they
 // stand there. Commas, semicolons and white space part them. A hyphen, a dash,
 // two dots or an ellipsis between two of them is a range: R4-R7, R4-7, C2..C4;
-// leading noughts are kept (R01-R03). An empty cell lists none; a designator
-// that stands twice is an error.
+// leading noughts are kept (R01-R03). An empty cell and one that holds dashes
+// alone list none; a numbered designator that stands twice is an error.
 //
-// A designator is Latin letters, then letters, digits and underscores, with a
-// digit among them: R1, U1A, TP_VCC2. As a hyphen is always a range, J3-1 is
-// refused: it would be a range that runs backwards. Words are refused too, for
-// "see drawing" is not two parts. Case is kept; R1 and r1 are the same.
-func ExpandDesignators(text string) ([]string, *DesignatorError) {
-	var out []string
+// A numbered designator is a Latin letter, then letters, digits, underscores and $,
+// with a digit among them: R1, U1A, TP_VCC2, J$1. A hyphen behind one is always a
+// range: J3-1 is refused, as it would run backwards. Anything else that begins with
+// a letter and has no digit before a hyphen is a word; words with gaps in them are
+// one (USB PORT) and so are designators without their number (R?). Case is kept; R1
+// and r1 are the same.
+func ExpandDesignators(text string) (Designators, *DesignatorError) {
+	var out Designators
 	seen := map[string]bool{}
-	for _, token := range strings.FieldsFunc(rangeMark.ReplaceAllString(foldWidth(text), "-"), isDesignatorStop) {
-		names, err := expandRange(token)
+	for _, token := range designatorTokens(text) {
+		names, word, err := expandRange(token)
 		if err != nil {
-			return nil, err
+			return Designators{}, err
 		}
-		if len(out)+len(names) > designatorLimit {
-			return nil, &DesignatorError{
+		if len(out.Names)+len(names) > designatorLimit {
+			return Designators{}, &DesignatorError{
 				What: fmt.Sprintf("more than %d designators in one cell, at %s", designatorLimit, Shown(token)),
 				Want: "fewer designators in a cell",
 			}
 		}
 		for _, name := range names {
 			key := strings.ToUpper(name)
-			if seen[key] {
-				return nil, &DesignatorError{What: "designator " + name + " stands twice", Want: "each designator once"}
+			if seen[key] && !word {
+				return Designators{}, &DesignatorError{What: "designator " + name + " stands twice", Want: "each designator once"}
 			}
 			seen[key] = true
 		}
-		out = append(out, names...)
+		out.Names, out.Words = append(out.Names, names...), out.Words || word
 	}
 	return out, nil
 }
@@ -63,32 +73,86 @@ func ExpandDesignators(text string) ([]string, *DesignatorError) {
 // rangeMark is the mark of a range with the white space about it.
 var rangeMark = regexp.MustCompile(`\s*(?:\.\.\.?|[-…—~〜])\s*`)
 
-func isDesignatorStop(r rune) bool {
-	return r == ',' || r == ';' || r == '、' || unicode.IsSpace(r)
+// designatorTokens parts a cell at commas and the like, and at white space where
+// that parts designators and not words.
+func designatorTokens(text string) []string {
+	text = foldWidth(text)
+	if strings.Trim(text, "-–—_ ") == "" {
+		return nil
+	}
+	var out []string
+	for _, piece := range strings.FieldsFunc(rangeMark.ReplaceAllString(text, "-"), isDesignatorStop) {
+		words := strings.Fields(piece)
+		numbered := 0
+		for _, w := range words {
+			if from, _, _ := strings.Cut(w, "-"); IsDesignator(from) {
+				numbered++
+			}
+		}
+		if label := strings.Join(words, " "); len(words) > 1 && 2*numbered < len(words) && isWord(label) {
+			words = []string{label}
+		}
+		out = append(out, words...)
+	}
+	return out
 }
 
-// expandRange lists what one designator or range stands for.
-func expandRange(token string) ([]string, *DesignatorError) {
+func isDesignatorStop(r rune) bool {
+	return r == ',' || r == ';' || r == '、' || r == '\n' || r == '\r'
+}
+
+// IsDesignator tells whether a text is one numbered designator.
+func IsDesignator(s string) bool {
+	return s != "" && len(s) <= designatorRunes && checkDesignator(s) == nil
+}
+
+// isWord tells whether a token names a place without numbering it.
+func isWord(s string) bool {
+	first, digits, begun := true, false, false
+	for i, r := range s {
+		switch {
+		case i >= designatorRunes:
+			return false
+		case unicode.IsLetter(r):
+			begun = true
+		case r >= '0' && r <= '9':
+			digits = digits || first && begun && !isDigit(s[0]) // 3V3 is the name of a place
+		case r == '-':
+			first = false
+		case r == ' ', strings.ContainsRune("_$+#&'/()*?:", r):
+		default:
+			return false
+		}
+	}
+	lone, _, _ := strings.Cut(s, " ")
+	return begun && !digits && strings.Trim(lone, "0123456789") != "" && s[0] != '-' && s[len(s)-1] != '-'
+}
+
+// expandRange lists what one designator, word or range stands for.
+func expandRange(token string) (names []string, word bool, err *DesignatorError) {
+	if isWord(token) {
+		return []string{token}, true, nil
+	}
 	from, to, isRange := strings.Cut(token, "-")
 	if !isRange {
 		if err := checkDesignator(token); err != nil {
-			return nil, err
+			return nil, false, err
 		}
-		return []string{token}, nil
+		return []string{token}, false, nil
 	}
 	if err := checkDesignator(from); err != nil {
-		return nil, err
+		return nil, false, err
 	}
 	prefix, first := splitNumber(from)
 	toPrefix, last := splitNumber(to)
 	short := to != "" && toPrefix == ""
 	if !short {
 		if err := checkDesignator(to); err != nil {
-			return nil, err
+			return nil, false, err
 		}
 	}
-	bad := func(what string) ([]string, *DesignatorError) {
-		return nil, &DesignatorError{What: "range " + Shown(token) + " " + what, Want: wantDesignators}
+	bad := func(what string) ([]string, bool, *DesignatorError) {
+		return nil, false, &DesignatorError{What: "range " + Shown(token) + " " + what, Want: wantDesignators}
 	}
 	switch {
 	case first == "" || last == "":
@@ -115,7 +179,7 @@ func expandRange(token string) ([]string, *DesignatorError) {
 		}
 		out = append(out, prefix+digits)
 	}
-	return out, nil
+	return out, false, nil
 }
 
 // splitNumber parts a designator into what it begins with and the digits at
@@ -142,9 +206,7 @@ func checkDesignator(s string) *DesignatorError {
 			return bad("is too long for a designator")
 		case r >= '0' && r <= '9':
 			numbered = true
-		case r >= 'A' && r <= 'Z', r >= 'a' && r <= 'z', r == '_':
-		case r == '?' || r == '*':
-			return bad("is a designator without its number")
+		case r >= 'A' && r <= 'Z', r >= 'a' && r <= 'z', r == '_', r == '$' && i > 0:
 		default:
 			return bad(fmt.Sprintf("is not a designator: %q (U+%04X) cannot stand in one", r, r))
 		}

@@ -37,10 +37,31 @@ func TestExpandDesignators(t *testing.T) {
 		{"ideographic comma", "R1、R2", "R1 R2"},
 		{"empty", "", ""},
 		{"separators alone", " , ;", ""},
+		{"dashes for nothing", "---", ""},
+		{"a dollar sign", "J$1, U$3", "J$1 U$3"},
 	} {
 		got, err := ExpandDesignators(c.text)
-		if err != nil || strings.Join(got, " ") != c.want {
+		if err != nil || strings.Join(got.Names, " ") != c.want || got.Words {
 			t.Errorf("%s: %q gives %v %+v, want %s", c.why, c.text, got, err, c.want)
+		}
+	}
+}
+
+func TestDesignatorsThatAreWords(t *testing.T) {
+	for _, c := range []struct{ why, text, want string }{
+		{"a word", "KEY", "KEY"},
+		{"a word with a hyphen and a number behind it", "USB-UART1", "USB-UART1"},
+		{"words with a gap are one", "see drawing", "see drawing"},
+		{"two words", "POWER, RESET", "POWER|RESET"},
+		{"beside numbered ones", "R1, R2, KEY", "R1|R2|KEY"},
+		{"without its number", "R?", "R?"},
+		{"without its number, two places", "REF**, REF**", "REF**|REF**"},
+		{"a voltage", "3V3, 5V", "3V3|5V"},
+		{"of another script", "\u043a\u043e\u0440\u043f\u0443\u0441", "\u043a\u043e\u0440\u043f\u0443\u0441"},
+	} {
+		got, err := ExpandDesignators(c.text)
+		if err != nil || strings.Join(got.Names, "|") != c.want || !got.Words {
+			t.Errorf("%s: %q gives %+v %+v, want %s", c.why, c.text, got, err, c.want)
 		}
 	}
 }
@@ -62,11 +83,8 @@ func TestExpandDesignatorsRefuses(t *testing.T) {
 		{"no last end", "R4-", "without one of its ends"},
 		{"chain", "R1-R3-R5", "is not a designator"},
 		{"range of sections", "U1A-U1C", "does not run"},
-		{"words", "see drawing", `"see" is not a designator: it has no number`},
 		{"a quantity", "4 pieces", `"4" is not a designator: it does not begin with a letter`},
 		{"a range without letters", "1-4", "does not begin with a letter"},
-		{"no number yet", "R?", `"R?" is a designator without its number`},
-		{"no number yet, two places", "C**", "without its number"},
 		{"a dot may be a comma or a range", "R1.2", `'.' (U+002E)`},
 		{"a letter that only looks Latin", "\u04211", `(U+0421)`},
 		{"control character", "R1\x07", "(U+0007)"},
@@ -74,7 +92,7 @@ func TestExpandDesignatorsRefuses(t *testing.T) {
 		{"broken UTF-8", "R1\xff", "(U+FFFD)"},
 	} {
 		got, err := ExpandDesignators(c.text)
-		if err == nil || got != nil {
+		if err == nil || got.Names != nil {
 			t.Errorf("%s: %q gives %v", c.why, c.text, got)
 		} else if !strings.Contains(err.What, c.what) || err.Want == "" {
 			t.Errorf("%s: %q: %+v, want %q", c.why, c.text, *err, c.what)
@@ -88,11 +106,11 @@ func TestDesignatorsAreBounded(t *testing.T) {
 	for i := 0; b.Len() < 1<<20; i++ {
 		fmt.Fprintf(&b, "A%d_1-A%d_9999,", i, i)
 	}
-	if got, err := ExpandDesignators(b.String()); err == nil || got != nil {
-		t.Errorf("%d designators from one cell", len(got))
+	if got, err := ExpandDesignators(b.String()); err == nil || got.Names != nil {
+		t.Errorf("%d designators from one cell", len(got.Names))
 	}
-	if got, err := ExpandDesignators("R1-R10000"); err != nil || len(got) != 10000 {
-		t.Errorf("the longest range: %d designators, %+v", len(got), err)
+	if got, err := ExpandDesignators("R1-R10000"); err != nil || len(got.Names) != 10000 {
+		t.Errorf("the longest range: %d designators, %+v", len(got.Names), err)
 	}
 }
 
@@ -122,23 +140,23 @@ func FuzzExpandDesignators(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		got, err := ExpandDesignators(text)
 		if err != nil {
-			if got != nil || err.What == "" || err.Want == "" {
+			if got.Names != nil || err.What == "" || err.Want == "" {
 				t.Fatalf("%q: %v %+v", text, got, *err)
 			}
 			return
 		}
-		if len(got) > designatorLimit {
-			t.Fatalf("%q: %d designators", text, len(got))
+		if len(got.Names) > designatorLimit {
+			t.Fatalf("%q: %d designators", text, len(got.Names))
 		}
 		seen := map[string]bool{}
-		for _, d := range got {
-			if seen[strings.ToUpper(d)] || ClassOf(d) == "" {
+		for _, d := range got.Names {
+			if !got.Words && (seen[strings.ToUpper(d)] || ClassOf(d) == "") {
 				t.Fatalf("%q: %q stands twice or has no class", text, d)
 			}
 			seen[strings.ToUpper(d)] = true
 		}
-		again, err := ExpandDesignators(strings.Join(got, ","))
-		if err != nil || !slices.Equal(again, got) {
+		again, err := ExpandDesignators(strings.Join(got.Names, ","))
+		if err != nil || !slices.Equal(again.Names, got.Names) {
 			t.Fatalf("%q: %v reads back as %v %+v", text, got, again, err)
 		}
 	})

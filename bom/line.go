@@ -1,5 +1,7 @@
 package bom
 
+import "github.com/shopspring/decimal"
+
 // Kind is what a line of a bill of materials is.
 type Kind string
 
@@ -93,11 +95,13 @@ type Line struct {
 	Value       string
 	Package     string
 
-	Kind   Kind
-	Mount  Mount
-	Joints Joints
-	Side   Side
-	Fitted bool
+	Kind    Kind
+	Mount   Mount
+	Joints  Joints
+	Side    Side
+	Given   Given // which of these four the list says itself
+	Fitted  bool
+	Nothing bool // there is nothing to buy: a mounting hole, a test point
 
 	Level      Level // first level at which the line is included, default applied
 	LevelGiven bool  // the level stands in the file
@@ -118,7 +122,31 @@ type Line struct {
 	MassG Measure    // mass of one piece, for postage, g
 	Size  [3]Measure // length, width, height of one piece, mm: of the box, for postage
 
+	Offered Offered // what the list says about buying the part
+
 	Extra []Extra // cells under headings that are not known
+}
+
+// Given tells which fields of a line stand in its list, and so are not settled
+// from anything else.
+type Given struct{ Kind, Mount, Joints, Side bool }
+
+// Offered is what a list itself says about buying a part. It is no part of the
+// price sheet: a price sheet can be made from it.
+type Offered struct {
+	Supplier string
+	Code     string // order code
+	Currency string // of the prices: a code or a sign; empty where none stands there
+	Stock    string // as it stands there; empty where it says none
+	MOQ      string
+	Breaks   []OfferedBreak // by rising From
+}
+
+// OfferedBreak is a price that a list gives for one piece from a number of pieces on.
+type OfferedBreak struct {
+	From  int64
+	Price decimal.Decimal
+	Place Place
 }
 
 // Extra is a cell under a heading that is not known: kept and shown.

@@ -94,11 +94,13 @@ func (o Origin) At(heading string) Place {
 // Level of a complaint.
 type Severity int
 
-// The severities: an Error keeps an estimate from being made, a Warning is
-// shown with it, a Note only tells what was passed over.
+// The severities: an Error keeps an estimate from being made, a Warning is shown
+// with it, an Assumption is a guess that fills what the input leaves open, a Note
+// tells how something was read.
 const (
 	Error Severity = iota
 	Warning
+	Assumption
 	Note
 )
 
@@ -110,6 +112,8 @@ type Problem struct {
 	What     string // what is wrong, lower case, no full stop
 	Found    string // what stands there; empty where nothing does
 	Want     string // what would be right
+	Hint     string // what may be meant, in brackets after Want; empty for none
+	Each     string // names the row's part, where one cause may be met in many rows: see Grouped
 }
 
 // foundLimit keeps one huge cell from flooding the terminal.
@@ -123,6 +127,8 @@ func (p Problem) Graded() string {
 	switch p.Severity {
 	case Warning:
 		return p.text("warning: ")
+	case Assumption:
+		return p.text("assumed: ")
 	case Note:
 		return p.text("note: ")
 	}
@@ -147,6 +153,9 @@ func (p Problem) text(grade string) string {
 	if p.Want != "" {
 		b.WriteString("; ")
 		b.WriteString(Printable(p.Want))
+	}
+	if p.Hint != "" {
+		fmt.Fprintf(&b, " (%s)", Printable(p.Hint))
 	}
 	return b.String()
 }

@@ -25,6 +25,7 @@ type Prices struct {
 	OnHand      []OnHand
 	Substitutes []Substitute
 	WhoPays     []Share
+	Parts       []PartRule
 }
 
 // Settings are the figures that hold for the whole run, defaults applied.
@@ -286,4 +287,27 @@ type Share struct {
 	Percent   decimal.Decimal
 	AsOf      Date
 	Note      string
+}
+
+// PartRule is a row of the tab parts: what lists do not say of a part or of every
+// part in a package. A blank field says nothing.
+type PartRule struct {
+	Origin
+	Part    string // a part number, or value and package; may hold *
+	Package string // where Part is empty; may hold *
+	Mount   Mount
+	Joints  Joints
+	Side    Side
+	Kind    Kind
+	MassG   Measure // of one piece, g
+	AsOf    Date
+	Note    string
+}
+
+// Name is what the row is for.
+func (r *PartRule) Name() string {
+	if r.Part != "" {
+		return r.Part
+	}
+	return r.Package
 }

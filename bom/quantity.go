@@ -76,3 +76,31 @@ func (q Quantity) Mul(r Quantity) (product Quantity, ok bool) {
 	}
 	return Quantity(quo), true
 }
+
+// pieceUnits are words for pieces beside a quantity, and lengths in metres; common
+// practice, no source.
+var pieceUnits = map[string]bool{"pcs": true, "pc": true, "pce": true, "piece": true, "pieces": true, "ea": true, "each": true,
+	"x": true, "off": true, "nos": true, "no": true, "stk": true, "st": true, "stück": true, "unit": true, "units": true, "个": true, "個": true}
+
+// lengthUnits give the decimal places by which a length is shifted to metres.
+var lengthUnits = map[string]int32{"m": 0, "metre": 0, "metres": 0, "meter": 0, "meters": 0, "cm": -2, "mm": -3}
+
+// SplitQuantity parts a quantity as people type it, "2 pcs", "x4" or "30 cm", into
+// the figure and the places to shift it by: 0 for pieces and metres, -2 for
+// centimetres. length tells that it is a length. ok is false where something else
+// stands with the figure.
+func SplitQuantity(text string) (figure string, shift int32, length, ok bool) {
+	s := strings.TrimSpace(foldWidth(text))
+	if rest, cut := strings.CutPrefix(strings.ToLower(s), "x"); cut {
+		s = strings.TrimSpace(rest)
+	}
+	i := 0
+	for i < len(s) && (isDigit(s[i]) || strings.IndexByte(".,' ", s[i]) >= 0) {
+		i++
+	}
+	unit := strings.ToLower(strings.TrimRight(strings.TrimSpace(s[i:]), ".)"))
+	unit = strings.TrimLeft(unit, "(")
+	figure = strings.TrimSpace(s[:i])
+	shift, length = lengthUnits[unit]
+	return figure, shift, length, figure != "" && isDigit(figure[0]) && (unit == "" || length || pieceUnits[unit])
+}

@@ -18,8 +18,10 @@ var attritionClass = map[string]string{
 }
 
 // allowances finds the row of attrition for each part: the row that names the
-// package wins over the one for any package. A part that is used in two ways
-// gets the row of its first line that has one.
+// package wins over the one for any package, and of several that name it the one
+// that says most of it (QFN-16 before QFN). Packages are compared by what they
+// are, not by their spelling. A part that is used in two ways gets the row of its
+// first line that has one.
 func (m *Model) allowances() {
 	type rowKey struct{ class, pkg string }
 	type row struct {
@@ -29,25 +31,26 @@ func (m *Model) allowances() {
 	rows := map[rowKey]row{}
 	for i := range m.prices.Allowances {
 		a := &m.prices.Allowances[i]
-		rows[rowKey{a.AppliesTo, bom.PackageKey(a.Package)}] = row{a, scaledPercent(a.Percent)}
+		rows[rowKey{a.AppliesTo, bom.ReadPackage(a.Package).Key}] = row{a, scaledPercent(a.Percent)}
 	}
-	packages := map[string]string{} // keys of those met so far: lines share a few
-	packageKey := func(pkg string) string {
-		key, met := packages[pkg]
+	packages := map[string][]string{} // keys of those met so far: lines share a few
+	find := func(class, pkg string) (row, bool) {
+		keys, met := packages[pkg]
 		if !met {
-			key = bom.PackageKey(pkg)
-			packages[pkg] = key
+			keys = append(bom.ReadPackage(pkg).Keys(), "")
+			packages[pkg] = keys
 		}
-		return key
+		for _, key := range keys {
+			if a, ok := rows[rowKey{class, key}]; ok {
+				return a, true
+			}
+		}
+		return row{}, false
 	}
 	for i := range m.parts {
 		for _, e := range m.parts[i].Entries {
 			l := m.entries[e].Line
-			class := attritionClass[classOf(l)]
-			a, ok := rows[rowKey{class, packageKey(l.Package)}]
-			if !ok {
-				a, ok = rows[rowKey{class, ""}]
-			}
+			a, ok := find(attritionClass[classOf(l)], l.Package)
 			if ok && m.parts[i].Unit != grams {
 				m.parts[i].allowance, m.parts[i].percent = a.Allowance, a.percent
 				break

@@ -202,7 +202,7 @@ func (m *Model) buyBoards(b int, n int64) ([]boardOrder, *bom.Problem) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, m.noQuote(b, n)
+		return nil, m.noQuote(b)
 	}
 	slices.SortStableFunc(out, boardOrder.compare)
 	return out, nil
@@ -277,15 +277,12 @@ func (m *Model) inOwn(p Purchase, own bom.Currency) decimal.Decimal {
 	return p.Cash.DivRound(m.rate(own, p.Place), own.Digits)
 }
 
-func (m *Model) noQuote(b int, n int64) *bom.Problem {
+func (m *Model) noQuote(b int) *bom.Problem {
 	at := m.entries[m.boards[b].Entry].Line.At("Part number")
 	p := &bom.Problem{
-		Place: at, Found: m.boards[b].Name,
+		Place: at, Severity: m.gap(), Found: m.boards[b].Name, Each: m.boards[b].Name,
 		What: "no price for the bare board",
-		Want: "give the tab boards a row for it, with a lot or with set-up and rate",
-	}
-	if n > 0 {
-		p.What = fmt.Sprintf("no price for %d bare boards", n)
+		Want: "a row for it in the tab boards, with a lot or with set-up and rate",
 	}
 	var largest *bom.Quote
 	for i, q := range m.prices.Quotes {

@@ -97,7 +97,7 @@ func (m *Model) boardWays(b *Batch, wanted []int64, problems *bom.Problems) [][]
 		}
 		orders, missing := m.buyBoards(i, n)
 		if missing != nil {
-			m.missing(problems, *missing)
+			problems.Add(*missing)
 			b.Boards[i].Unpriced = true
 			b.Purchases = append(b.Purchases, Purchase{
 				Kind: Lots, Part: m.boards[i].Name, Index: i, Demand: bom.Whole(n), Currency: m.home, Unpriced: true,
@@ -228,8 +228,8 @@ func (m *Model) prepareBuying() {
 // tooFew reports that the orders that are allowed do not hold the batch.
 func (m *Model) tooFew(b *Batch, plan buy.Plan, problems *bom.Problems) {
 	b.Total.Unpriced = true
-	m.missing(problems, bom.Problem{
-		Place: bom.Place{File: m.prices.Name}, Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
+	problems.Add(bom.Problem{
+		Place: bom.Place{File: m.prices.Name}, Severity: m.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
 		What: fmt.Sprintf("batch %d cannot be bought in so few orders", b.Size),
 		Want: fmt.Sprintf("at least %d", plan.Fewest),
 	})
@@ -245,12 +245,13 @@ func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
 		p := &m.parts[s.Part]
 		r := &b.Parts[s.Part]
 		r.Unpriced = true
-		problem := m.noOffer(p, fmt.Sprintf(", of which batch %d needs %s", b.Size, r.Demand))
+		problem := m.noOffer(p)
 		if len(p.offers) > 0 {
+			problem.Hint, problem.Each = "", ""
 			problem.What = fmt.Sprintf("not enough stock for batch %d: %s wanted, %s to be had", b.Size, r.Demand, s.Most)
 			problem.Want = "another offer, a substitute, or a smaller batch; " + lack(limits)
 		}
-		m.missing(problems, problem)
+		problems.Add(problem)
 		b.Purchases = append(b.Purchases, Purchase{
 			Kind: kindOf(p), Part: p.Key, Index: s.Part, Demand: r.Demand, Currency: m.home, Unpriced: true,
 		})
@@ -277,7 +278,7 @@ func (m *Model) nearestMaterial(key string) string {
 
 func suggest(word string, known []string) string {
 	if near, ok := bom.Nearest(word, known); ok {
-		return fmt.Sprintf(" (there is one for %q)", bom.Printable(strings.TrimSpace(near)))
+		return fmt.Sprintf("there is one for %q", bom.Printable(strings.TrimSpace(near)))
 	}
 	return ""
 }

@@ -104,7 +104,9 @@ type faultKey struct {
 func (f *faults) add(size int, problems bom.Problems) {
 	for _, p := range problems {
 		k := faultKey{p.Place, p.Found, p.Want}
-		if i, again := f.index[k]; again {
+		if i, again := f.index[k]; again && f.list[i].What == p.What {
+			continue
+		} else if again {
 			f.also[i] = append(f.also[i], strconv.Itoa(size))
 			continue
 		}

@@ -69,6 +69,7 @@ func Difference(before, after Run) (*Revision, bom.Problems) {
 		problems.Errorf(bom.Place{File: after.Prices.Name}, r.Currency.Code, had.Code, "the price sheets have different home currencies")
 		return nil, problems
 	}
+	before.mustPrice, after.mustPrice = true, true
 	var problems, more bom.Problems
 	if r.Old, problems = totals(before); problems.Failed() {
 		return nil, problems
@@ -107,7 +108,7 @@ func (r *Revision) walk(before, after Run) {
 		last, waiting = now, nil
 	}
 	run := after
-	run.AllowUnpriced = true
+	run.mustPrice = false
 	for _, c := range mix.changes() {
 		mix.done[c.key] = true
 		waiting = append(waiting, c.LineChange)

@@ -157,7 +157,6 @@ func TestDifferenceSums(t *testing.T) {
 			text["prices/settings.csv"] = strings.Replace(text["prices/settings.csv"], "Labour rate per hour,", "Labour rate per hour,1", 1)
 		})
 		before.Batches, after.Batches = []int{7, 40}, []int{7, 40}
-		before.AllowUnpriced = false
 		forth, problems := cost.Difference(before, after)
 		if problems.Failed() {
 			t.Logf("%s: %s", name, said(problems))
@@ -176,6 +175,7 @@ func TestDifferenceSums(t *testing.T) {
 func TestDifferencePairs(t *testing.T) {
 	in := input{
 		"unit.csv":            "Designator,Value,Package,Mount\n\"R1, R2\",4k7,0603,THT\nR3,1k,0603,THT\n",
+		"prices/boards.csv":   "Board,Fabricator,Lot,Price\nunit,Corner Boards,10,0\n",
 		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
 		"prices/offers.csv":   "Part number,Supplier,Price\n4k7 0603,Corner Parts,0.02\n1k 0603,Corner Parts,0.01\n10k 0603,Corner Parts,0.03\n",
 	}
@@ -183,7 +183,7 @@ func TestDifferencePairs(t *testing.T) {
 		text["unit.csv"] = "Designator,Value,Package,Mount\n\"R1, R2\",10k,0603,THT\nR3,1k,0603,THT\n"
 	})
 	got := shown(difference(t, in.read(t), after))
-	if len(got) != 1 || !strings.HasPrefix(got[0], "line changed 4k7 0603 (R1, R2): part 4k7 0603; value 4k7") {
+	if len(got) != 1 || !strings.HasPrefix(got[0], "line changed unit: 4k7 0603 (R1, R2): part 4k7 0603; value 4k7") {
 		t.Errorf("steps: %q", got)
 	}
 	// The one supplier is renamed: its old offers go before the new ones come

@@ -26,7 +26,7 @@ var notCosts = []string{"Origin", "Heading", "AsOf", "Note", "Low", "High", "Ran
 func isNotCost(name string) bool { return slices.Contains(notCosts, name) }
 
 // onlyRead are the fields of lines that no cost rests on besides.
-var onlyRead = []string{"Description", "Maker", "LevelGiven", "File", "Sub", "Extra"}
+var onlyRead = []string{"Description", "Maker", "LevelGiven", "Given", "Offered", "File", "Sub", "Extra"}
 
 // lineFields lists what a line is, but for what its file holds.
 func lineFields(l *bom.Line) []field {

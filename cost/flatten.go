@@ -104,6 +104,9 @@ func (f *flattener) line(l *bom.Line, at occurrence) {
 	case !l.Fitted:
 		f.leaveOut(l, at, "not fitted")
 		return
+	case l.Nothing:
+		f.leaveOut(l, at, "nothing to buy")
+		return
 	case level > f.run.Level:
 		f.leaveOut(l, at, fmt.Sprintf("from level %s on", level))
 		return

@@ -11,41 +11,60 @@ import (
 type canonical struct {
 	known bool
 	value bom.Value
-	pkg   string
+	pkg   bom.Package
+	class string // class letters of what is no plain resistor, capacitor or inductor in spite of its unit
 }
 
 func canonicalOf(value, pkg, dimension string) canonical {
 	v, ok := bom.ParseValue(value)
-	return canonical{ok, v.WithUnit(dimension), bom.PackageKey(pkg)}
+	if !ok {
+		return canonical{}
+	}
+	return canonical{known: true, value: v.WithUnit(dimension), pkg: bom.ReadPackage(pkg)}
 }
 
 // names tells whether a key of the price sheet means a line: 10u in a price
 // sheet is a capacitor if the line is one.
 func (c canonical) names(line canonical) bool {
-	return c.known && line.known && c.pkg == line.pkg &&
+	return c.known && line.known && c.pkg.Key == line.pkg.Key &&
 		c.value.WithUnit(line.value.Unit).Key() == line.value.Key()
 }
 
 // canonicalLine reads value and package of a line, with the unit that goes with
 // its designators.
 func canonicalLine(l *bom.Line) canonical {
-	dimension := ""
+	class := ""
 	if len(l.Designators) > 0 {
-		dimension = bom.DimensionOf(bom.ClassOf(l.Designators[0]))
+		class = bom.ClassOf(l.Designators[0])
 	}
-	return canonicalOf(l.Value, l.Package, dimension)
+	c := canonicalOf(l.Value, l.Package, bom.DimensionOf(class))
+	switch class {
+	case "FB", "RT": // a bead or a thermistor of so many ohms is no resistor
+		c.class = class
+	case "R", "C", "L":
+		if c.value.Unit != "" && c.value.Unit != bom.DimensionOf(class) {
+			c.class = class
+		}
+	}
+	return c
 }
 
 // canonicalKey reads the key of a row of the price sheet, "4.7 kΩ 0603": the
-// package is what follows the longest text that reads as a value.
+// package is the shortest text at its end that names one after a value, or else
+// whatever follows the longest text that reads as a value.
 func canonicalKey(key string) canonical {
 	words := strings.Fields(key)
+	first := canonical{}
 	for i := len(words) - 1; i > 0; i-- {
-		if c := canonicalOf(strings.Join(words[:i], " "), strings.Join(words[i:], " "), ""); c.known {
+		c := canonicalOf(strings.Join(words[:i], " "), strings.Join(words[i:], " "), "")
+		if c.known && c.pkg.Family != "" {
 			return c
 		}
+		if !first.known {
+			first = c
+		}
 	}
-	return canonical{}
+	return first
 }
 
 // exactKey is how part numbers are compared: letter case counts, since m and M
@@ -95,7 +114,7 @@ func (m *Model) partFor(l *bom.Line) int {
 	key, c := exactKey(l.Part), canonical{}
 	if l.Number == "" {
 		if c = canonicalLine(l); c.known {
-			key = c.value.Key() + " " + c.pkg + valueMark
+			key = c.value.Key() + " " + c.pkg.Key + valueMark + c.class
 		}
 	}
 	i, ok := m.partOf[key]
@@ -150,7 +169,11 @@ func (m *Model) findOne(key string, at bom.Place) (int, bool) {
 	}
 	found := m.findByValue(key)
 	if len(found) > 1 {
-		m.problems.Errorf(at, key, "write the unit with the value (10 µF, 10 µH)", "the key means several parts of the bill of materials")
+		want := "write the unit with the value (10 µF, 10 µH)"
+		if m.parts[found[0]].canon.value.Unit == m.parts[found[1]].canon.value.Unit {
+			want = "a part number in the bill of materials for each of them"
+		}
+		m.problems.Errorf(at, key, want, "the key means several parts of the bill of materials")
 	}
 	if len(found) != 1 {
 		return 0, false

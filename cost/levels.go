@@ -19,7 +19,6 @@ type LevelPoint struct {
 // those of the run itself.
 func Levels(run Run) ([]LevelRun, bom.Problems) {
 	var out []LevelRun
-	run.AllowUnpriced = true
 	for _, level := range bom.Levels {
 		run.Level = level
 		m, problems := New(run)

@@ -14,17 +14,18 @@ import (
 
 // Run is what is to be estimated.
 type Run struct {
-	Name          string // of the unit
-	Unit          *bom.Assembly
-	Prices        *bom.Prices
-	Level         bom.Level
-	Batches       []int
-	Today         bom.Date // prices are aged against it; zero: not at all
-	Rules         Rules
-	Take          []Swap      // substitutes that are used
-	Why           bool        // tells what other offers and suppliers would cost
-	AllowUnpriced bool        // parts that cannot be bought are shown as unknown instead of refused
-	Limit         func() bool // true stops the proof that the purchases are cheapest; nil never does; asked from several goroutines at once
+	Name    string // of the unit
+	Unit    *bom.Assembly
+	Prices  *bom.Prices
+	Level   bom.Level
+	Batches []int
+	Today   bom.Date // prices are aged against it; zero: not at all
+	Rules   Rules
+	Take    []Swap      // substitutes that are used
+	Why     bool        // tells what other offers and suppliers would cost
+	Limit   func() bool // true stops the proof that the purchases are cheapest; nil never does; asked from several goroutines at once
+
+	mustPrice bool // what has no price is an error, and not shown as unknown
 }
 
 // MaxBatch is the largest batch that is computed.

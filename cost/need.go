@@ -191,6 +191,10 @@ func (m *Model) stock() {
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
 		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
+			if had := m.parts[p].onHand; had != nil {
+				m.problems.Errorf(oh.At("Part number"), oh.Part, "one row for it", "the part stands twice, here and in row %d, written otherwise", had.At("Part number").Row)
+				continue
+			}
 			m.parts[p].takesFrom(oh)
 		}
 	}

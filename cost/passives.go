@@ -38,16 +38,16 @@ var (
 
 // passiveOf reads a line as a passive; ok is false for anything else.
 func passiveOf(part int, l *bom.Line) (p passive, ok bool) {
-	if !bom.TwoTerminalChip(l.Package) {
+	size, inch, ambiguous, sized := bom.ChipSize(l.Package)
+	if !sized {
 		return p, false
 	}
-	size, _, ambiguous, sized := bom.ChipSize(l.Package)
 	c := canonicalLine(l)
-	if !sized || !c.known || !slices.Contains([]string{"Ω", "F", "H"}, c.value.Unit) {
+	if !c.known || c.class != "" || !slices.Contains([]string{"Ω", "F", "H"}, c.value.Unit) {
 		return p, false
 	}
 	if ambiguous { // one way of reading a bare code holds for the whole list
-		size = bom.PackageKey(l.Package)
+		size = inch
 	}
 	p = passive{part: part, unit: c.value.Unit, size: size, value: c.value.Number}
 	text := l.Value + " " + l.Description

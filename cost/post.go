@@ -101,11 +101,11 @@ func fits(sides, limits [3]bom.Measure) bool {
 	})
 }
 
-// missing reports something without a price: an error, or a warning where the
-// run allows it.
-func (m *Model) missing(problems *bom.Problems, p bom.Problem) {
-	if m.run.AllowUnpriced {
-		p.Severity = bom.Warning
+// gap is how grave it is that something has no price: what it belongs to is shown
+// as unknown, unless the run is one of two that are compared.
+func (m *Model) gap() bom.Severity {
+	if m.run.mustPrice {
+		return bom.Error
 	}
-	problems.Add(p)
+	return bom.Warning
 }

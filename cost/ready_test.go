@@ -161,7 +161,6 @@ func TestNothingIsSilentlyNoDays(t *testing.T) {
 			"lead days of Corner Parts at prices/suppliers.csv:2:6", "printed", "tht"},
 	} {
 		run := lamp.with(c.texts...).read(t)
-		run.AllowUnpriced = true
 		p := one(t, run, 10).Plan
 		var gaps []string
 		for _, g := range p.Gaps {

@@ -30,7 +30,7 @@ func patience(looks int) func() bool {
 // secondLook reckons a job a second time and lists what differs.
 func (j *job) secondLook(t testing.TB) (k *reckoning, b cost.Batch, bought []reckPurchase, faults []string) {
 	e, problems := cost.Compute(j.run(t))
-	if problems.Failed() {
+	if problems.Failed() || !e.Complete {
 		return nil, b, nil, []string{"the program refuses: " + said(problems)}
 	}
 	k, b = &reckoning{job: j}, e.Batches[0]

@@ -119,7 +119,7 @@ func extras(run Run) []Extra {
 
 // cashOf gives the total of each batch under some rules.
 func cashOf(run Run, rules Rules) []Amounts {
-	run.Rules, run.AllowUnpriced = rules, true
+	run.Rules = rules
 	out := make([]Amounts, len(run.Batches))
 	m, _ := New(run)
 	for i, size := range run.Batches {

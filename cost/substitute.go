@@ -57,7 +57,6 @@ type Change struct {
 // all parts whose stock does not cover the largest batch of the run. A name
 // that is no part of the run is an error.
 func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
-	run.AllowUnpriced = true
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
@@ -68,7 +67,8 @@ func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
 	for _, name := range names {
 		found := m.find(name)
 		if len(found) != 1 {
-			problems.Errorf(bom.Place{File: run.Unit.File}, name, "a part number of the bill of materials"+suggest(name, m.keys()), "no such part in this run")
+			problems.Add(bom.Problem{Place: bom.Place{File: run.Unit.File}, Found: name, What: "no such part in this run",
+				Want: "a part number of the bill of materials", Hint: suggest(name, m.keys())})
 			continue
 		}
 		parts = append(parts, found[0])

@@ -27,9 +27,14 @@ func (m *Model) prepareSwaps() {
 		w := swap{Swap: s, like: lineWith(m.run.Unit, s.Substitute)}
 		for i := range m.prices.Substitutes {
 			row := &m.prices.Substitutes[i]
-			if sameKey(row.Part, s.Part) && sameKey(row.Substitute, s.Substitute) {
-				w.row = row
+			if !sameKey(row.Part, s.Part) || !sameKey(row.Substitute, s.Substitute) {
+				continue
 			}
+			if w.row != nil {
+				m.problems.Errorf(row.At("Substitute"), row.Substitute, "one row for it", "the substitute for %s stands twice, here and in row %d, written otherwise", bom.Shown(row.Part), w.row.At("Substitute").Row)
+				continue
+			}
+			w.row = row
 		}
 		if w.row != nil && !w.row.Allowed {
 			m.problems.Errorf(w.row.At("Allowed"), s.Substitute, "yes in the column Allowed, once it may be used", "this substitute for %s is not allowed", s.Part)

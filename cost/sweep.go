@@ -56,7 +56,7 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 			fmt.Sprintf("at most %d sizes from 1 to %d", MaxSweep, MaxBatch), "these sizes cannot be swept")
 		return nil, problems
 	}
-	run.AllowUnpriced, run.Limit = true, nil
+	run.Limit = nil
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems

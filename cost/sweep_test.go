@@ -25,7 +25,6 @@ func TestSweepEqualsSingles(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			run := demo(t, name).read(t)
-			run.AllowUnpriced = true
 			for i, p := range sweep(t, run, 1, 200).Points {
 				b := one(t, run, i+1)
 				where := fmt.Sprintf("batch %d", i+1)

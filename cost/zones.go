@@ -139,7 +139,7 @@ func (m *Model) postFee(b *Batch, p *Post, z *zone, problems *bom.Problems) {
 	}
 	fee := Fee{Category: Postage, What: parcelsTo(p.Parcels, p.Zone), Kind: PostageFee, Index: len(b.Posts)}
 	if z.service == nil {
-		m.missing(problems, m.noService(z))
+		problems.Add(m.noService(z))
 		p.Unpriced = true
 		fee.Payee, fee.Currency, fee.Unpriced = "?", m.home, true
 	} else {
@@ -171,12 +171,12 @@ func (m *Model) noService(z *zone) bom.Problem {
 	parcel := fmt.Sprintf("holds the parcel of %.1f g%s", m.mass.grams, size)
 	switch {
 	case z.row == nil:
-		return bom.Problem{Place: m.prices.Postage[0].At(""), What: "no postal service " + parcel, Want: "a row of the tab postage with higher limits"}
+		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.gap(), What: "no postal service " + parcel, Want: "a row of the tab postage with higher limits"}
 	case !m.served(z.row.Zone):
-		return bom.Problem{Place: z.row.At("Zone"), Found: z.row.Zone, What: "no postal service goes to this zone",
-			Want: "a row of the tab postage with it in To" + suggest(z.row.Zone, m.places())}
+		return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service goes to this zone",
+			Want: "a row of the tab postage with it in To", Hint: suggest(z.row.Zone, m.places())}
 	}
-	return bom.Problem{Place: z.row.At("Zone"), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
+	return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
 		Want: "a row of the tab postage to it with higher limits"}
 }
 

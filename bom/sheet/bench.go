@@ -25,7 +25,7 @@ func (p *priceReader) allowance(d *decoder, r *rawAllowance, at bom.Origin) {
 	if a.AppliesTo == "" {
 		return
 	}
-	d.once(r.AppliesTo, "the allowance", a.AppliesTo, bom.PackageKey(a.Package))
+	d.once(r.AppliesTo, "the allowance", a.AppliesTo, bom.ReadPackage(a.Package).Key)
 	p.prices.Allowances = append(p.prices.Allowances, a)
 }
 

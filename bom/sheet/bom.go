@@ -25,8 +25,22 @@ const (
 // another sheet of the same workbook. Line.File holds the resolved path. Lines
 // that name the same file share one Sub.
 //
+// What the lists leave open is settled by the tab parts of the price sheet, package
+// names, descriptions and designators, and how is told. The list of a board makes a
+// unit with one of that board.
+//
 // The assembly is nil where not even its headings could be read.
 func ReadBOM(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems) {
+	unit, problems := readLists(name, open, opt)
+	if unit == nil {
+		return nil, problems
+	}
+	unit, more := settled(unit, opt)
+	return unit, append(problems, more...)
+}
+
+// readLists reads all lists as they stand there.
+func readLists(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems) {
 	name = path.Clean(slashed(name))
 	r := &bomReader{open: open, opt: opt, root: path.Dir(name),
 		files: map[string][]bom.Table{}, done: map[string]*result{}}
@@ -127,23 +141,39 @@ func (r *bomReader) table(file, sheet string, at bom.Place) *bom.Table {
 	return r.choose(tables, sheet, at)
 }
 
-// choose picks the sheet that is named, else the first with a heading row.
+// choose picks the sheet that is named, else the only one that holds a list.
 func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.Table {
 	f := newFinder(&bom.BOMTab, r.opt.Headings)
-	var names []string
+	var names, lists []string
+	first := &tables[0]
 	for i := range tables {
 		if sheet == "" && fold(tables[i].Sheet) == bom.TabSettings {
 			r.problems.Errorf(tables[i].At(0, 0), "", "a bill of materials, or its sheet by name: file.xlsx#Sheet", "this is a price sheet")
 			return nil
 		}
-		_, headed := f.headingRow(&tables[i])
-		if sheet == "" && headed || sheet != "" && fold(tables[i].Sheet) == fold(sheet) {
+		if sheet != "" && fold(tables[i].Sheet) == fold(sheet) {
 			return &tables[i]
+		}
+		if sheet == "" && f.holdsList(&tables[i]) {
+			if len(lists) == 0 {
+				first = &tables[i]
+			}
+			lists = append(lists, tables[i].Sheet)
 		}
 		names = append(names, tables[i].Sheet)
 	}
-	if sheet == "" {
-		return &tables[0]
+	if len(lists) > 1 {
+		if lists = unnamed(tables, lists); len(lists) == 1 {
+			return sheetOf(tables, lists[0])
+		}
+	}
+	switch {
+	case sheet == "" && len(lists) > 1:
+		r.problems.Errorf(bom.Place{File: first.File}, "", "name one: "+first.File+"#"+first.Sheet,
+			"%d sheets hold a bill of materials: %s", len(lists), quoteList(lists))
+		return nil
+	case sheet == "":
+		return first
 	}
 	if at == (bom.Place{}) {
 		at.File = tables[0].File
@@ -154,6 +184,27 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 	}
 	r.problems.Errorf(at, sheet, want, "the file has no sheet of that name")
 	return nil
+}
+
+// unnamed leaves out the sheets that other sheets name behind a #: they are the
+// boards and assemblies of the unit.
+func unnamed(tables []bom.Table, sheets []string) []string {
+	named := map[string]bool{}
+	for _, t := range tables {
+		for _, row := range t.Rows {
+			for _, c := range row.Cells {
+				if i := strings.LastIndexByte(c.Text, '#'); i >= 0 && fold(c.Text[i+1:]) != fold(t.Sheet) {
+					named[fold(c.Text[i+1:])] = true
+				}
+			}
+		}
+	}
+	return slices.DeleteFunc(sheets, func(s string) bool { return named[fold(s)] })
+}
+
+func sheetOf(tables []bom.Table, name string) *bom.Table {
+	i := slices.IndexFunc(tables, func(t bom.Table) bool { return t.Sheet == name })
+	return &tables[i]
 }
 
 // assembly reads the lines of a region.

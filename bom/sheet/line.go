@@ -1,6 +1,10 @@
 package sheet
 
 import (
+	"cmp"
+	"path"
+	"slices"
+	"strconv"
 	"strings"
 
 	"tenoff/bom"
@@ -33,6 +37,12 @@ type rawLine struct {
 	LengthMM     Cell `csv:"Length mm"`
 	WidthMM      Cell `csv:"Width mm"`
 	HeightMM     Cell `csv:"Height mm"`
+	Supplier     Cell `csv:"Supplier"`
+	OrderCode    Cell `csv:"Order code"`
+	Price        Cell `csv:"Price"`
+	Currency     Cell `csv:"Currency"`
+	Stock        Cell `csv:"Stock"`
+	MOQ          Cell `csv:"MOQ"`
 }
 
 // lineReader reads the rows of one bill of materials.
@@ -59,35 +69,49 @@ func (r *lineReader) checkHeads() {
 	}
 }
 
-// line reads one row. What depends on something else comes after it: the key on
-// the kind, the quantity on the designators.
+// line reads one row as it stands there. What the list does not say is settled when
+// all lists are read: see settled.
 func (r *lineReader) line(raw *rawLine) *bom.Line {
+	before := len(*r.problems)
 	l := &bom.Line{
 		Origin:      r.reg.origin(r.row),
-		Number:      r.key(raw.PartNumber),
+		Number:      r.name(raw.PartNumber),
 		Description: r.text(raw.Description),
 		Maker:       r.text(raw.Manufacturer),
-		Value:       r.key(raw.Value),
-		Package:     r.key(raw.Package),
-		Fitted:      r.fitted(raw),
+		Value:       r.name(raw.Value),
+		Package:     r.name(raw.Package),
 		File:        r.path(raw.File),
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
-	l.Designators = r.designators(raw.Designator)
+	words := r.designators(l, raw.Designator)
+	l.Fitted = r.fitted(l, raw)
 	r.kind(l, raw)
-	r.mount(l, raw)
-	r.joints(l, raw)
-	l.Side = r.side(raw.Side)
-	r.count(l, raw)
+	r.mount(l, raw.Mount)
+	r.side(l, raw.Side)
+	if n := r.whole(raw.Joints, -1, 0); n >= 0 {
+		l.Joints, l.Given.Joints = bom.Joints{Count: int(n), Known: true}, true
+	}
+	r.count(l, raw, words)
 	r.level(l, raw.Level)
-	r.part(l, raw)
 	r.printed(l, raw)
 	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
 		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is placed on the board")
 	}
 	l.MassG = r.measure(raw.MassG, true)
 	l.Size = [3]bom.Measure{r.measure(raw.LengthMM, false), r.measure(raw.WidthMM, false), r.measure(raw.HeightMM, false)}
+	l.Offered = r.offered(raw)
+	if r.failedSince(before) {
+		l.Part = lineName(l) // its key may be what is wrong, and has been complained of
+	}
 	return l
+}
+
+// name is a key, where dashes stand for nothing.
+func (r *lineReader) name(c Cell) string {
+	if noContent(c.Text) {
+		return ""
+	}
+	return r.decoder.key(c)
 }
 
 // path reads the name of a file, in which every character may count.
@@ -102,36 +126,40 @@ func (r *lineReader) path(c Cell) string {
 // must not stand for an endless board.
 const MaxDesignators = 100_000
 
-// designators lists those of a cell and refuses those that stood before.
-func (r *lineReader) designators(c Cell) []string {
+// designators lists those of a cell and refuses numbered ones that stood before;
+// words tells that some are words.
+func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	text := r.key(c)
 	switch {
 	case text == "" || r.named > MaxDesignators:
-		return nil
+		return false
 	case likeDate(text):
 		r.wrong(c, "the designators as they were before, in a column formatted as text", "looks like a date that a spreadsheet made of something else")
-		return nil
+		return false
 	}
-	names, err := bom.ExpandDesignators(text)
+	read, err := bom.ExpandDesignators(text)
 	if err != nil {
 		r.wrong(c, err.Want, "%s", err.What)
-		return nil
+		return false
 	}
-	if r.named += len(names); r.named > MaxDesignators {
+	if r.named += len(read.Names); r.named > MaxDesignators {
 		r.wrong(c, "fewer designators", "there are more than %d designators on the board", MaxDesignators)
-		return nil
+		return false
 	}
+	l.Designators = read.Names
 	doubled, first := []string(nil), 0
-	for _, name := range names {
+	for _, name := range read.Names {
 		key := strings.ToUpper(name)
-		if had, ok := r.places[key]; ok {
+		had, ok := r.places[key]
+		switch {
+		case !ok:
+			r.places[key] = r.rowNumber()
+		case bom.IsDesignator(name):
 			if doubled == nil {
 				first = had
 			}
 			doubled = append(doubled, name)
-			continue
 		}
-		r.places[key] = r.rowNumber()
 	}
 	switch len(doubled) {
 	case 0:
@@ -140,149 +168,207 @@ func (r *lineReader) designators(c Cell) []string {
 	default:
 		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first, len(doubled)-1)
 	}
-	return names
+	return read.Words
 }
 
 const wantOnce = "each designator once on a board"
 
 // notFitted are words for a part that is left out, common practice, no source.
-var notFitted = map[string]string{"dnp": "yes", "dnf": "yes", "dni": "yes", "notfitted": "yes", "donotfit": "yes",
-	"donotplace": "yes", "donotpopulate": "yes", "fitted": "no", "fit": "no", "populate": "no"}
+var notFitted = map[string]bool{"dnp": true, "dnf": true, "dni": true, "dnm": true, "notfitted": true, "donotfit": true, "donotplace": true,
+	"donotpopulate": true, "donotinstall": true, "nofit": true, "nostuff": true, "notpopulated": true, "notmounted": true, "donotmount": true, "unpopulated": true}
 
-func (r *lineReader) fitted(raw *rawLine) bool {
-	if word, ok := notFitted[bom.NormalHeading(raw.Fitted.Text)]; ok {
-		return word == "no"
+// fittedWord reads what a column about fitting says: ok is false for a word that
+// says neither.
+func fittedWord(text string) (fitted, ok bool) {
+	word := bom.NormalHeading(text)
+	if notFitted[word] {
+		return false, true
 	}
-	if word, ok := notFitted[bom.NormalHeading(raw.DNP.Text)]; ok {
-		return word == "no"
+	switch word {
+	case "fitted", "fit", "populate", "populated", "placed", "place", "mounted", "install", "installed":
+		return true, true
 	}
-	return r.yes(raw.Fitted, true) && !r.yes(raw.DNP, false)
+	fitted, ok = yesWords[word]
+	return fitted, ok
 }
 
+// fitted tells whether the line is fitted: what a column for it says, else a value
+// or description such as DNP.
+func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
+	for _, c := range []Cell{raw.Fitted, raw.DNP} {
+		if notFitted[bom.NormalHeading(c.Text)] {
+			return false
+		}
+	}
+	if fitted, ok := fittedWord(raw.DNP.Text); ok && !isYesNo(raw.DNP.Text) {
+		return fitted
+	}
+	if fitted, ok := fittedWord(raw.Fitted.Text); ok && !isYesNo(raw.Fitted.Text) {
+		return fitted
+	}
+	if !r.yes(raw.Fitted, true) || r.yes(raw.DNP, false) {
+		return false
+	}
+	for _, text := range []string{l.Value, l.Description, l.Number} {
+		if bom.ReadDescription(text).NotFitted {
+			return false
+		}
+	}
+	return true
+}
+
+func isYesNo(text string) bool {
+	_, ok := yesWords[bom.NormalHeading(text)]
+	return ok
+}
+
+// kind is what the list says, or what follows from a file or a material.
 func (r *lineReader) kind(l *bom.Line, raw *rawLine) {
 	l.Kind = bom.Kind(r.choice(raw.Kind))
-	switch {
-	case l.Kind != "" || !raw.Kind.Blank():
-	case !raw.Designator.Blank() || !raw.Mount.Blank():
-		l.Kind = bom.KindPart
-	default:
-		r.problems.Errorf(r.place(raw.Kind), "", "one of "+quoteList(r.kinds())+", or a designator or a mount, which make it a part",
-			"nothing says what kind of line this is")
+	l.Given.Kind = l.Kind != "" || !raw.Kind.Blank()
+	if l.Given.Kind {
+		return
+	}
+	switch ending := strings.ToLower(path.Ext(firstFile(l.File))); {
+	case slices.Contains([]string{".stl", ".3mf", ".gcode", ".gco", ".g"}, ending), !raw.Material.Blank() && !raw.FilamentG.Blank():
+		l.Kind, l.Given.Kind = bom.KindPrinted, true
+	case slices.Contains([]string{".csv", ".tsv", ".txt", ".xlsx", ".ods"}, ending):
+		r.problems.Errorf(r.place(raw.Kind), "", "board or assembly in a column Kind", "nothing says whether the list in File is that of a board or of an assembly")
+		l.Kind, l.Given.Kind = bom.KindAssembly, true
 	}
 }
 
-func (r *lineReader) kinds() []string {
-	column, _ := bom.BOMTab.Column("Kind")
-	return column.Choices
+// firstFile is the first of the files that a cell names.
+func firstFile(cell string) string {
+	name, _, _ := strings.Cut(cell, ";")
+	name, _, _ = strings.Cut(strings.TrimSpace(name), "#")
+	return name
 }
 
-var mountWords = map[string]string{"smd": "SMT", "surfacemount": "SMT", "surface": "SMT", "th": "THT", "pth": "THT", "throughhole": "THT"}
+var mountWords = map[string]bom.Mount{"smt": bom.SMT, "smd": bom.SMT, "surfacemount": bom.SMT, "surface": bom.SMT, "surfacemounted": bom.SMT,
+	"tht": bom.THT, "th": bom.THT, "pth": bom.THT, "throughhole": bom.THT, "thruhole": bom.THT}
 
-func (r *lineReader) mount(l *bom.Line, raw *rawLine) {
-	l.Mount = bom.Mount(r.oneOf(raw.Mount, []string{string(bom.SMT), string(bom.THT)}, mountWords))
+func mountWord(text string) (bom.Mount, bool) {
+	m, ok := mountWords[bom.NormalHeading(text)]
+	return m, ok
+}
+
+// mount is what the list says; a title above the row says it where the row does
+// not.
+func (r *lineReader) mount(l *bom.Line, c Cell) {
+	m, ok := mountWord(c.Text)
 	switch {
-	case l.Kind == bom.KindPart && raw.Mount.Blank() && bom.TwoTerminalChip(l.Package):
-		l.Mount = bom.SMT
-	case l.Kind == bom.KindPart && raw.Mount.Blank() && l.Fitted:
-		r.problems.Errorf(r.place(raw.Mount), "", "SMT or THT, or another kind than part for what is not soldered to a board",
-			"nothing says how the part is mounted")
-	case l.Kind != bom.KindPart && l.Kind != "" && l.Mount != bom.MountNone:
-		r.problems.Warnf(r.place(raw.Mount), raw.Mount.Text, "a blank cell, or the kind part",
-			"Mount: only parts have a mount, for the kind %s it is passed over", l.Kind)
+	case ok:
+		l.Mount, l.Given.Mount = m, true
+	case !c.Blank():
+		r.oneOf(c, []string{string(bom.SMT), string(bom.THT)}, nil)
+		l.Given.Mount = true // complained of
+	case r.reg.sections[r.rowNumber()].mount != bom.MountNone:
+		l.Mount, l.Given.Mount = r.reg.sections[r.rowNumber()].mount, true
+	}
+	if l.Kind != bom.KindPart && l.Kind != "" && l.Given.Mount {
+		if ok {
+			r.problems.Warnf(r.place(c), c.Text, "a blank cell, or the kind part", "Mount: only parts have a mount, for the kind %s it is ignored", l.Kind)
+		}
 		l.Mount = bom.MountNone
 	}
 }
 
-func (r *lineReader) joints(l *bom.Line, raw *rawLine) {
-	switch {
-	case !raw.Joints.Blank():
-		if n := r.whole(raw.Joints, -1, 0); n >= 0 {
-			l.Joints = bom.Joints{Count: int(n), Known: true}
-		}
-	case l.Kind == bom.KindPart && bom.TwoTerminalChip(l.Package):
-		l.Joints = bom.Joints{Count: 2, Known: true}
-	}
+var sideWords = map[string]bom.Side{"top": bom.Top, "t": bom.Top, "toplayer": bom.Top, "topside": bom.Top, "front": bom.Top, "f": bom.Top, "fcu": bom.Top,
+	"bottom": bom.Bottom, "b": bom.Bottom, "bottomlayer": bom.Bottom, "bottomside": bom.Bottom, "bot": bom.Bottom, "back": bom.Bottom, "bcu": bom.Bottom}
+
+func sideWord(text string) (bom.Side, bool) {
+	s, ok := sideWords[bom.NormalHeading(text)]
+	return s, ok
 }
 
-var sideWords = map[string]string{"t": "top", "toplayer": "top", "topside": "top", "front": "top",
-	"b": "bottom", "bottomlayer": "bottom", "bottomside": "bottom", "bot": "bottom", "back": "bottom"}
-
-func (r *lineReader) side(c Cell) bom.Side {
-	if side := r.oneOf(c, []string{string(bom.Top), string(bom.Bottom)}, sideWords); side != "" {
-		return bom.Side(side)
+// side is what the list says, or a title above the row.
+func (r *lineReader) side(l *bom.Line, c Cell) {
+	side, ok := sideWord(c.Text)
+	switch {
+	case ok:
+		l.Side, l.Given.Side = side, true
+	case !c.Blank():
+		r.oneOf(c, []string{string(bom.Top), string(bom.Bottom)}, nil)
+		l.Side, l.Given.Side = bom.Top, true // complained of
+	case r.reg.sections[r.rowNumber()].side != "":
+		l.Side, l.Given.Side = r.reg.sections[r.rowNumber()].side, true
 	}
-	return bom.Top
 }
 
 // count is the quantity that stands there, or the number of designators; the
-// two must agree.
-func (r *lineReader) count(l *bom.Line, raw *rawLine) {
+// two must agree, unless the designators are words.
+func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 	count := int64(len(l.Designators))
-	if raw.Quantity.Blank() {
-		if raw.Designator.Blank() {
-			r.problems.Errorf(r.place(raw.Quantity), "", "a quantity, or designators that say it", "neither a quantity nor a designator stands here")
+	l.Quantity = bom.Whole(count)
+	if noContent(raw.Quantity.Text) {
+		if count == 0 && l.Fitted && raw.Designator.Blank() {
+			r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), What: "neither a quantity nor a designator stands here",
+				Want: "a quantity, or designators that say it", Each: bom.Shown(lineName(l))})
 		}
-		l.Quantity = bom.Whole(count)
 		return
 	}
-	q, ok := r.quantity(raw.Quantity, 0, !l.Fitted && count > 0)
-	if !ok {
-		return
-	}
-	if l.Quantity = q; q == 0 { // what is not fitted is none of them
-		l.Quantity = bom.Whole(count)
-		return
-	}
+	q, length, ok := r.pieces(raw.Quantity)
 	switch {
-	case count > 0 && q != bom.Whole(count):
+	case !ok:
+	case q == 0 && l.Fitted:
+		l.Fitted = false
+		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: "a quantity of 0 is read as not fitted",
+			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
+	case q == 0: // what is not fitted is none of them
+	case count > 0 && q != bom.Whole(count) && !words:
+		l.Quantity = q
 		r.wrong(raw.Quantity, "the same number in both", "the quantity differs from the number of designators, %d", count)
-	case !q.IsWhole() && !divisible(l.Kind):
-		r.wrong(raw.Quantity, "whole pieces; only wire, other and packing can be parts of one", "a broken quantity of a %s", l.Kind)
+	default:
+		l.Quantity = q
+		if length && l.Kind == "" {
+			l.Kind, l.Given.Kind = bom.KindWire, true
+		}
 	}
+}
+
+// pieces reads a quantity: a number, alone or with a word for pieces or a length,
+// which is taken to metres.
+func (r *lineReader) pieces(c Cell) (q bom.Quantity, length, ok bool) {
+	figure, shift, length, split := bom.SplitQuantity(c.Text)
+	if c.Kind != bom.Text || !split {
+		q, ok = r.quantity(c, 0, true)
+		return q, false, ok
+	}
+	bare := c
+	bare.Text = figure
+	if shift == 0 {
+		q, ok = r.quantity(bare, 0, true)
+		return q, length, ok
+	}
+	f, ok := r.figure(bare, bom.FormNumber)
+	if !ok {
+		return 0, false, false
+	}
+	q, fits := bom.QuantityOf(f.Value.Shift(shift))
+	if !fits {
+		r.wrong(c, "a quantity up to "+bom.MaxQuantity.String()+" with no more than six decimals", "a quantity that cannot be counted")
+		return 0, false, false
+	}
+	return q, length, true
+}
+
+// lineName names a line for people before its key is settled.
+func lineName(l *bom.Line) string {
+	return cmp.Or(l.Number, strings.TrimSpace(l.Value+" "+l.Package), l.Description, strings.Join(l.Designators, ","), "row "+strconv.Itoa(l.Row))
 }
 
 func divisible(k bom.Kind) bool {
 	return k == bom.KindWire || k == bom.KindOther || k == bom.KindPacking || k == ""
 }
 
-// levelFor is the level from which a line is included where it does not say.
-func levelFor(l *bom.Line) bom.Level {
-	if l.Kind == bom.KindPacking || l.Kind == bom.KindBoard || l.Mount == bom.SMT {
-		return bom.LevelBoard
-	}
-	return bom.LevelKit
-}
-
+// level is the one that the list says.
 func (r *lineReader) level(l *bom.Line, c Cell) {
-	l.Level = levelFor(l)
 	word := r.choice(c)
 	for _, level := range bom.Levels {
 		if level.String() == word {
 			l.Level, l.LevelGiven = level, true
 		}
-	}
-}
-
-// part settles the key under which the line is looked for in the price sheet.
-func (r *lineReader) part(l *bom.Line, raw *rawLine) {
-	byWords := l.Kind != bom.KindPart && l.Kind != bom.KindFastener && l.Kind != bom.KindInsert && l.Kind != bom.KindWire
-	switch {
-	case l.Number != "":
-		l.Part = l.Number
-	case l.Value != "":
-		l.Part = strings.TrimSpace(l.Value + " " + l.Package)
-	case l.Description != "" && (byWords || !l.Fitted):
-		l.Part = r.key(raw.Description)
-	case l.Kind == bom.KindPrinted && l.File != "":
-		l.Part = l.File
-	case !l.Fitted && len(l.Designators) > 0:
-		l.Part = l.Designators[0]
-	case raw.PartNumber.Blank() && raw.Value.Blank() && (raw.Description.Blank() || !byWords) && l.Kind != "":
-		want := "a part number, or a value and a package"
-		if byWords {
-			want = "a part number, a value or a description"
-		}
-		r.problems.Errorf(r.place(raw.PartNumber), "", want, "nothing says which %s this is", l.Kind)
 	}
 }
 
@@ -294,10 +380,50 @@ func (r *lineReader) printed(l *bom.Line, raw *rawLine) {
 		return
 	}
 	if raw.Material.Blank() {
-		r.problems.Errorf(r.place(raw.Material), "", "a material of the tab materials", "nothing says what the part is printed in")
+		r.problems.Add(noMaterial(l))
 	}
 	if raw.File.Blank() && (raw.FilamentG.Blank() || raw.PrintHours.Blank()) {
-		r.problems.Errorf(r.place(raw.FilamentG), "", "both Filament g and Print hours of one piece, or a mesh or toolpath in File",
-			"nothing says how much filament and time a piece takes")
+		r.problems.Add(noFilament(l))
 	}
+}
+
+func noMaterial(l *bom.Line) bom.Problem {
+	return bom.Problem{Place: l.At("Material"), What: "nothing says what the part is printed in",
+		Want: "a material of the tab materials", Each: bom.Shown(lineName(l))}
+}
+
+func noFilament(l *bom.Line) bom.Problem {
+	return bom.Problem{Place: l.At("Filament g"), What: "nothing says how much filament and time a piece takes",
+		Want: "both Filament g and Print hours of one piece, or a mesh or toolpath in File", Each: bom.Shown(lineName(l))}
+}
+
+// offered is what the row says about buying the part.
+func (r *lineReader) offered(raw *rawLine) bom.Offered {
+	o := bom.Offered{Supplier: r.text(raw.Supplier), Code: r.text(raw.OrderCode), Currency: raw.Currency.Text}
+	for _, f := range []struct {
+		cell Cell
+		to   *string
+	}{{raw.Stock, &o.Stock}, {raw.MOQ, &o.MOQ}} {
+		if n, err := bom.ParseWhole(f.cell.Text, r.marking.mark); err == nil && n >= 0 {
+			*f.to = strconv.FormatInt(n, 10)
+		}
+	}
+	row := r.reg.rows[r.row]
+	r.offeredPrice(&o, raw.Price, 1)
+	for _, col := range sortedKeys(r.reg.steps) {
+		r.offeredPrice(&o, newCell(find(row, col)), r.reg.steps[col].from)
+	}
+	slices.SortStableFunc(o.Breaks, func(a, b bom.OfferedBreak) int { return cmp.Compare(a.From, b.From) })
+	return o
+}
+
+// offeredPrice takes a price over where it reads as one. One that does not is no
+// error: no estimate rests on it.
+func (r *lineReader) offeredPrice(o *bom.Offered, c Cell, from int64) {
+	f, err := r.parse(c)
+	if c.Blank() || err != nil || f.Value.IsNegative() || f.Value.IsZero() || f.Value.GreaterThan(largest) {
+		return
+	}
+	o.Currency = cmp.Or(o.Currency, f.Sign, r.reg.table.Sign(bom.Cell{Sign: c.Sign}), r.reg.sign[int(c.Col)])
+	o.Breaks = append(o.Breaks, bom.OfferedBreak{From: from, Price: f.Value, Place: r.place(c)})
 }

@@ -19,6 +19,10 @@ type Options struct {
 	// AllowOutside lets File in a bill of materials leave the folder of the
 	// bill of materials.
 	AllowOutside bool
+	// Parts is the tab parts of the price sheet: what lists do not say.
+	Parts []bom.PartRule
+	// Strict makes errors of assumptions.
+	Strict bool
 }
 
 // checkHeadings complains of headings that are mapped to one that is not

@@ -38,6 +38,7 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	each(p, bom.TabBoards, p.quote)
 	each(p, bom.TabAssembly, p.assembler)
 	each(p, bom.TabAttrition, p.allowance)
+	each(p, bom.TabParts, p.partRule)
 	each(p, bom.TabHandWork, p.operation)
 	each(p, bom.TabMaterials, p.material)
 	each(p, bom.TabPrinters, p.printer)

@@ -257,7 +257,7 @@ func TestTabs(t *testing.T) {
 	_, problems = ReadPrices(nil, "p.xlsx", Options{})
 	expect(t, problems, "p.xlsx: the price sheet has no tab settings; a tab settings with a row for Home currency")
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", "x")}, "p", Options{})
-	expect(t, problems, `p/settings.csv:1: no heading row of the tab settings was found ("x"); a row among the first 30 with at least two of Setting, Value, Low, High, As of, Note, or --heading 'Their name=Setting'`)
+	expect(t, problems, `p/settings.csv:1: no heading row of the tab settings was found; this row looks most like one ("x"); a row among the first 30 with at least two of Setting, Value, Low, High, As of, Note`)
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", home), workbookTable("p/x.xlsx", "Settings")}, "p", Options{})
 	expect(t, problems, "p/x.xlsx:Settings: the tab settings stands twice, here and in p/settings.csv; one table for it")
 	_, problems = read(Options{}, "exchange", "Currency,Note\nUSD,x")
@@ -471,7 +471,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/who pays.csv:2:3: Share %: not a number ("x"); a number such as 1234.56`}},
 		{"a payer twice", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,sponsor,40", []string{
 			`p/who pays.csv:3:2: Payer: the payer for "bare board" stands twice, here and in row 2 ("sponsor"); one row for it`}},
-		{"a row of totals", "on hand", "Part number,Quantity,Unit value\nA,1,0\nTotal,1,0", []string{"note: p/on hand.csv:3: a row of totals is passed over"}},
+		{"a row of totals", "on hand", "Part number,Quantity,Unit value\nA,1,0\nTotal,1,0", []string{"note: p/on hand.csv:3: a row of totals is ignored (\"Total, 1, 0\")"}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			_, problems := read(Options{}, c.tab, c.text)

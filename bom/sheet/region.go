@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -24,6 +25,9 @@ type region struct {
 	extra   map[int]string // column -> heading that is not known
 	zeroLed map[int]int    // column -> length of its longest digit text that starts with 0
 	lone    int            // rows that are no record, and were complained of
+
+	sections map[int]section // row number -> what the title above it says
+	sign     map[int]string  // column -> the currency that its heading names
 }
 
 // rowText shows how a row begins.
@@ -45,13 +49,14 @@ type heading struct {
 type finder struct {
 	tab     *bom.Tab
 	columns map[string]*bom.Column // by the normal form of a heading
-	dropped map[string]bool        // normal forms that the user wants passed over
+	dropped map[string]bool        // normal forms that the user wants left out
+	mapped  map[string]bool        // normal forms that the user maps
 }
 
 // newFinder knows the documented headings, their synonyms and those that the
 // user maps, which go before.
 func newFinder(tab *bom.Tab, headings map[string]string) finder {
-	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}}
+	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}, map[string]bool{}}
 	for i := range tab.Columns {
 		c := &tab.Columns[i]
 		f.columns[bom.NormalHeading(c.Heading)] = c
@@ -63,6 +68,7 @@ func newFinder(tab *bom.Tab, headings map[string]string) finder {
 		ours := headings[theirs]
 		if c, ok := tab.Find(ours); ok {
 			f.columns[bom.NormalHeading(theirs)] = c
+			f.mapped[bom.NormalHeading(theirs)] = true
 		} else if ours == "" {
 			delete(f.columns, bom.NormalHeading(theirs))
 			f.dropped[bom.NormalHeading(theirs)] = true
@@ -114,32 +120,53 @@ func sameUnit(column *bom.Column, unit string) bool {
 	return unit == bom.NormalHeading(column.Unit)
 }
 
-// known counts a cell as a heading when the heading row is looked for.
-func (f finder) known(c bom.Cell) bool {
-	_, ok := f.column(c)
-	return ok || f.tab.Name == bom.TabOffers && isStep(c.Text)
-}
+// hasSteps tells whether the tab may have columns headed @1, @10.
+func (f finder) hasSteps() bool { return f.tab.Name == bom.TabOffers || f.tab.Name == bom.BOMTab.Name }
 
 func isStep(text string) bool { return strings.HasPrefix(text, bom.BreakMark) }
 
-// headingRow is the index of the heading row in the table; ok is false where
-// none of the first rows is one.
-func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
-	for i, row := range t.Rows {
-		if i == headingRows {
-			break
-		}
-		n := 0
-		for _, c := range row.Cells {
-			if f.known(c) {
-				n++
-			}
-		}
-		if n >= 2 {
-			return i, true
+// headings counts the headings in a row: all that may be one, and those that are
+// surely one.
+func (f finder) headings(row bom.Row) (all, sure int) {
+	for _, c := range row.Cells {
+		m := f.meanings(c)
+		switch {
+		case f.hasSteps() && isStep(c.Text), len(m) > 0 && m[0].rank < loosely:
+			all, sure = all+1, sure+1
+		case len(m) > 0:
+			all++
 		}
 	}
-	return 0, false
+	return all, sure
+}
+
+// headingRow is the index of the heading row in the table: the first row with two
+// headings, of which one is sure, unless one below has more than twice as many, as
+// under a block of titles. ok is false where none of the first rows is one.
+func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
+	most := 0
+	for i, row := range t.Rows[:min(len(t.Rows), headingRows)] {
+		if all, sure := f.headings(row); all >= 2 && sure >= 1 && all > 2*most {
+			index, most = i, all
+		}
+	}
+	return index, most > 0
+}
+
+// holdsList tells whether a sheet holds a bill of materials: headings with a column
+// of quantities or designators among them, and rows under them.
+func (f finder) holdsList(t *bom.Table) bool {
+	i, ok := f.headingRow(t)
+	if !ok || i+1 == len(t.Rows) {
+		return false
+	}
+	under := contentsOf(t.Rows[i], t.Rows[i+1:])
+	for _, c := range f.claims(t.Rows[i]) {
+		if (c.column.Heading == "Quantity" || c.column.Heading == "Designator") && (c.rank < loosely || reads(c.column, under[c.col])) {
+			return true
+		}
+	}
+	return false
 }
 
 // locate finds the heading row of a table and what stands under it; nil with an
@@ -148,10 +175,11 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 	f := newFinder(tab, headings)
 	at, ok := f.headingRow(t)
 	if !ok {
-		noHeading(t, tab, problems)
+		f.noHeading(t, problems)
 		return nil
 	}
-	reg := &region{table: t, tab: tab, steps: map[int]step{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{}, zeroLed: map[int]int{}}
+	reg := &region{table: t, tab: tab, steps: map[int]step{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{},
+		zeroLed: map[int]int{}, sections: map[int]section{}, sign: map[int]string{}}
 	head, rows := t.Rows[at], t.Rows[at+1:]
 	if len(rows) > 0 {
 		joined, second := f.join(head, rows[0])
@@ -165,7 +193,7 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 			return nil
 		}
 	}
-	reg.readHeadings(f, head, problems)
+	reg.readHeadings(f, head, rows, problems)
 	reg.sift(f, rows, problems)
 	reg.noteExtras(f, problems)
 	reg.findZeroLed()
@@ -173,46 +201,97 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 }
 
 // noHeading tells what was looked for and what stands there instead.
-func noHeading(t *bom.Table, tab *bom.Tab, problems *bom.Problems) {
-	what := "tab " + tab.Name
-	if tab.Name == bom.BOMTab.Name {
+func (f finder) noHeading(t *bom.Table, problems *bom.Problems) {
+	what := "tab " + f.tab.Name
+	if f.tab.Name == bom.BOMTab.Name {
 		what = "bill of materials"
 	}
 	if len(t.Rows) == 0 {
-		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(tab.Headings()), "the %s is empty", what)
+		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(f.tab.Headings()), "the %s is empty", what)
 		return
 	}
-	var found []string
-	for _, row := range t.Rows[:min(3, len(t.Rows))] {
-		found = append(found, rowText(row))
+	row, below := likeliestHeads(t)
+	want := "a row among the first " + strconv.Itoa(headingRows) + " with at least two of " + quoteList(f.tab.Headings())
+	if flags := f.guessedFlags(row, below); flags != "" {
+		want = "if this is the heading row, say what its headings mean: " + flags
 	}
-	problems.Errorf(t.At(t.Rows[0].Number, 0), strings.Join(found, ", "),
-		"a row among the first "+strconv.Itoa(headingRows)+" with at least two of "+quoteList(tab.Headings())+
-			", or --heading 'Their name="+tab.Columns[0].Heading+"'",
-		"no heading row of the %s was found", what)
+	problems.Errorf(t.At(row.Number, 0), rowText(row), want, "no heading row of the %s was found; this row looks most like one", what)
 }
 
-func (reg *region) readHeadings(f finder, row bom.Row, problems *bom.Problems) {
+// likeliestHeads is the row that looks most like headings, and the rows below it:
+// the one with the most texts without a digit among the first rows.
+func likeliestHeads(t *bom.Table) (row bom.Row, below []bom.Row) {
+	most := -1
+	for i, r := range t.Rows[:min(len(t.Rows), headingRows)] {
+		n := 0
+		for _, c := range r.Cells {
+			if c.Kind == bom.Text && len(c.Text) < headingLength && !strings.ContainsAny(c.Text, "0123456789") {
+				n++
+			}
+		}
+		if n > most {
+			row, below, most = r, t.Rows[i+1:], n
+		}
+	}
+	return row, below
+}
+
+// guessedFlags are the flags that map the headings of a row, by what stands under
+// them; what the user has to fill in is written OURS. Empty where no column reads as
+// quantities or designators.
+func (f finder) guessedFlags(row bom.Row, below []bom.Row) string {
+	under := contentsOf(row, below)
+	var flags []string
+	for _, name := range []string{"Designator", "Quantity"} {
+		column, ok := f.tab.Column(name)
+		if !ok {
+			continue
+		}
+		for _, c := range row.Cells {
+			if cells := under[c.Col]; len(cells) > 0 && reads(column, cells) && !runningNumbers(cells) {
+				flags = append(flags, fmt.Sprintf("--heading '%s=%s'", clip(c.Text, 40), name))
+				break
+			}
+		}
+	}
+	if len(flags) == 0 {
+		return ""
+	}
+	return strings.Join(flags, " ") + ", and likewise Part number, Value, Package or Description"
+}
+
+func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems *bom.Problems) {
 	reg.head = &bom.Heading{File: reg.table.File, Sheet: reg.table.Sheet, Row: row.Number,
 		Col: map[string]int{}, Text: map[string]string{}}
+	columns := reg.settleHeads(f, row, rows, problems)
 	for _, c := range row.Cells {
-		column, known := f.column(c)
-		isBreak := !known && reg.tab.Name == bom.TabOffers && isStep(c.Text)
-		reg.known[c.Col] = known || isBreak
+		column := columns[c.Col]
 		switch {
-		case isBreak:
+		case column == nil && f.hasSteps() && isStep(c.Text):
+			reg.known[c.Col] = true
 			reg.addStep(c, problems)
-		case !known:
+		case column == nil:
 			reg.extra[c.Col] = c.Text
-		case reg.head.Col[column.Heading] != 0:
-			reg.twice(c, column.Heading, reg.head.Col[column.Heading], problems)
 		default:
+			reg.known[c.Col] = true
 			reg.cols = append(reg.cols, heading{c.Col, column})
 			reg.head.Col[column.Heading] = c.Col
 			reg.head.Text[column.Heading] = c.Text
 			reg.figures[c.Col] = column.Form.Numeric()
+			reg.sign[c.Col] = headingCurrency(c.Text)
 		}
 	}
+}
+
+// headingCurrency is the currency that a heading names: Price (EUR), Unit cost [$],
+// Preis in €.
+func headingCurrency(heading string) string {
+	for _, w := range strings.FieldsFunc(heading, func(r rune) bool { return strings.ContainsRune(" ()[]/_,.:", r) }) {
+		if codes := bom.CurrencySigns(w); len(codes) > 0 {
+			return w
+		}
+	}
+	return ""
 }
 
 func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
@@ -269,7 +348,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 	if reg.tab.Name == bom.BOMTab.Name {
 		fate = "kept as a note"
 	}
-	near, hints := reg.unused(), 0
+	near, hints, under := reg.unused(), 0, contentsOf(bom.Row{}, reg.rows)
 	for _, col := range sortedKeys(reg.extra) {
 		at := reg.table.At(reg.head.Row, col)
 		name := reg.extra[col]
@@ -284,12 +363,23 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			if hints++; hints > hintLimit {
 				near = nil
 			}
-			if word, ok := bom.Nearest(name, near); ok && !reg.otherUnit(name, word) {
+			if word, ok := bom.Nearest(name, near); ok && !reg.otherUnit(name, word) && reg.wouldRead(word, under[col]) {
 				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
 			}
-			problems.Notef(at, "the heading %s is not known, its column is %s%s", bom.Shown(name), fate, hint)
+			what := "is not known"
+			if len(f.meanings(bom.Cell{Text: name})) > 0 {
+				what = "is not needed"
+			}
+			problems.Notef(at, "the heading %s %s, its column is %s%s", bom.Shown(name), what, fate, hint)
 		}
 	}
+}
+
+// wouldRead tells whether what stands in a column reads as the field of a heading:
+// a hint to read it so must not lead astray.
+func (reg *region) wouldRead(heading string, cells []bom.Cell) bool {
+	column, ok := reg.tab.Find(heading)
+	return ok && (len(cells) == 0 || reads(column, cells))
 }
 
 // otherUnit tells whether an unknown heading differs from a known one by its

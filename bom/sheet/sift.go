@@ -65,32 +65,41 @@ func (f finder) sameHeads(above map[int]bom.Cell, lower bom.Row) bool {
 // sift parts the rows under the headings: records, and what people write
 // between and under them.
 func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
-	wide := reg.isWide()
-	if wide {
+	wide, isBOM := reg.isWide(), reg.tab.Name == bom.BOMTab.Name
+	if wide && !isBOM {
 		rows = rows[:len(rows)-reg.remarks(rows, problems)]
 	}
 	said := bom.Problems{}
 	reg.rows = make([]bom.Row, 0, len(rows))
+	now := section{}
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
 		open := splitQuote(row)
 		switch {
 		case f.repeats(reg, row):
-			said.Notef(at, "the row repeats the headings and is passed over")
+			said.Add(leftOut(at, "the headings stand again and are ignored", rowText(row)))
 		case i == 0 && reg.isUnits(row):
-			said.Notef(at, "a row of units is passed over")
+			said.Notef(at, "a row of units is ignored")
 		case reg.isTotal(row):
-			said.Notef(at, "a row of totals is passed over")
+			said.Add(leftOut(at, "a row of totals is ignored", rowText(row)))
 		case open >= 0:
 			reg.lone++
 			at.Col = row.Cells[open].Col
 			said.Errorf(at, row.Cells[open].Text, `plain quotes (") around what holds a separator`,
 				"a typographic quote opens here and closes in another cell")
-		case wide && reg.isBare(row):
+		case wide && isBOM && reg.isTitle(row):
+			now = titleSays(rowText(row))
+			said.Add(leftOut(at, "a title or remark is no line", rowText(row)))
+		case wide && isBOM && reg.saysNothing(row):
+			said.Add(leftOut(at, "a row that names no part is no line", rowText(row)))
+		case wide && !isBOM && reg.isBare(row):
 			reg.lone++
 			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
 		default:
 			reg.rows = append(reg.rows, row)
+			if now != (section{}) {
+				reg.sections[row.Number] = now
+			}
 		}
 		if len(said) > MaxFaults {
 			said.Errorf(at, "", "a table with a record in each row", "more than %d rows up to here are none; the rest of them is not named", MaxFaults)
@@ -98,6 +107,75 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		}
 	}
 	*problems = append(*problems, said...)
+}
+
+// leftOut tells of a row that is no record.
+func leftOut(at bom.Place, what, text string) bom.Problem {
+	return bom.Problem{Place: at, Severity: bom.Note, What: what, Found: text, Each: bom.Shown(text)}
+}
+
+// section is what a title says of the rows under it.
+type section struct {
+	mount bom.Mount
+	side  bom.Side
+}
+
+// titleSays reads mount and side from a title such as "Through-hole parts" or
+// "SMD, bottom side".
+func titleSays(title string) section {
+	words := " " + strings.Join(strings.FieldsFunc(strings.ToLower(title), func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
+	}), " ") + " "
+	has := func(list ...string) bool {
+		for _, w := range list {
+			if strings.Contains(words, " "+w+" ") {
+				return true
+			}
+		}
+		return false
+	}
+	var s section
+	smt, tht := has("smd", "smt", "surface mount", "surface mounted"), has("tht", "pth", "through hole", "thru hole", "throughhole", "bedrahtet")
+	switch {
+	case smt && !tht:
+		s.mount = bom.SMT
+	case tht && !smt:
+		s.mount = bom.THT
+	}
+	top, bottom := has("top", "front", "top side", "component side"), has("bottom", "back", "solder side")
+	switch {
+	case top && !bottom:
+		s.side = bom.Top
+	case bottom && !top:
+		s.side = bom.Bottom
+	}
+	return s
+}
+
+// isTitle tells whether a row of a list holds one text alone, repeated where cells
+// were merged, that is neither a designator nor a figure.
+func (reg *region) isTitle(row bom.Row) bool {
+	first := row.Cells[0]
+	for _, c := range row.Cells {
+		if c.Text != first.Text {
+			return false
+		}
+	}
+	if len(row.Cells) == 1 && first.Col == reg.head.Col["Designator"] && looksLikeDesignators(first.Text) {
+		return false
+	}
+	return strings.ContainsFunc(first.Text, unicode.IsLetter)
+}
+
+// saysNothing tells whether a row of a list names nothing and counts nothing: a
+// running number or a price alone.
+func (reg *region) saysNothing(row bom.Row) bool {
+	for _, h := range reg.cols {
+		if c := find(row, h.col); !h.column.Form.Numeric() && h.column.Heading != "Currency" && !noContent(c.Text) {
+			return false
+		}
+	}
+	return true
 }
 
 // splitQuote is the index of the first cell of a row that opens a typographic
@@ -131,7 +209,7 @@ func (reg *region) remarks(rows []bom.Row, problems *bom.Problems) int {
 	}
 	for _, row := range rows[len(rows)-n:] {
 		c := row.Cells[0]
-		problems.Warnf(reg.table.At(row.Number, c.Col), c.Text, "nothing to do where it is none of the rows", "a remark under the table is passed over")
+		problems.Warnf(reg.table.At(row.Number, c.Col), c.Text, "nothing to do where it is none of the rows", "a remark under the table is ignored")
 	}
 	return n
 }
@@ -159,7 +237,7 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 	for _, c := range row.Cells {
 		column, known := f.column(c)
 		switch {
-		case known && reg.head.Col[column.Heading] == c.Col:
+		case known && reg.head.Col[column.Heading] == c.Col, reg.headedAs(c):
 			n++
 		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
 		case !known && isStep(c.Text):
@@ -168,6 +246,16 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 		}
 	}
 	return n >= 2
+}
+
+// headedAs tells whether a cell repeats the heading of its column.
+func (reg *region) headedAs(c bom.Cell) bool {
+	for _, h := range reg.cols {
+		if h.col == c.Col {
+			return len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.head.Text[h.column.Heading])
+		}
+	}
+	return false
 }
 
 // isUnits tells whether a row under the headings says in what units the figures

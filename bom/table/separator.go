@@ -128,9 +128,15 @@ func knownIn(record string, sep byte, count int) int {
 	}
 	known, seen := knownHeadings(), map[string]bool{}
 	for field := range strings.SplitSeq(record, string(sep)) {
-		if h := bom.NormalHeading(strings.Trim(trim(field), `"`)); known[h] {
-			seen[h] = true
+		field = strings.Trim(trim(field), `"`)
+		h := bom.NormalHeading(field)
+		if !known[h] {
+			fields, _ := bom.HeadingFields(field)
+			if len(fields) == 0 {
+				continue
+			}
 		}
+		seen[h] = true
 	}
 	return len(seen)
 }

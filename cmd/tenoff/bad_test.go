@@ -34,7 +34,7 @@ func TestBadFiles(t *testing.T) {
 		for _, args := range [][]string{
 			{"estimate", "--bom", path, "--prices", "prices", "--batch", "10", "--json", "o.json"},
 			{"estimate", "--bom", "unit.csv", "--prices", path, "--batch", "10", "--json", "o.json"},
-			{"estimate", "--bom", path, "--prices", "prices", "--batch", "10", "--json", "o.json", "--allow-unpriced"},
+			{"estimate", "--bom", path, "--prices", "prices", "--batch", "10", "--json", "o.json"},
 		} {
 			var out, said bytes.Buffer
 			if code := run(t.Context(), args, strings.NewReader(""), &out, &said); code != exitInput {

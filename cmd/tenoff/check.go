@@ -11,15 +11,16 @@ import (
 
 func newCheck() *cobra.Command {
 	s := &source{}
-	var date string
+	var date, batches string
 	cmd := &cobra.Command{
-		Use:   "check [--bom FILE] [--prices FILE|FOLDER]",
-		Short: "read everything, compute nothing, list every complaint",
+		Use:   "check [--bom FILE] [--prices FILE|FOLDER] [--batch N[,N…]]",
+		Short: "read everything, list every complaint and assumption",
 		Long: `check reads a bill of materials, a price sheet, or both, and lists every
-complaint with its place. With both it also tells which parts, boards and
-materials have no price, or an old one, at the level built, which holds all
-lines.`,
-		Example: "  tenoff check --bom unit.csv --prices prices.xlsx",
+complaint with its place, and what is assumed where a list does not say it. With
+both it also tells which parts, boards and materials have no price, or an old
+one, at the level built, which holds all lines; with --batch also whether each
+batch can be bought. It exits 3 where something has no price.`,
+		Example: "  tenoff check --bom unit.csv --prices prices.xlsx --batch 10,40",
 		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if s.bom == "" && s.prices == "" {
@@ -32,24 +33,30 @@ lines.`,
 			if err != nil {
 				return err
 			}
-			return s.check(cmd, today)
+			run := cost.Run{Level: bom.LevelBuilt, Today: today}
+			if batches != "" {
+				if run.Batches, err = parseBatches(batches); err != nil {
+					return err
+				}
+			}
+			return s.check(cmd, run)
 		},
 	}
 	s.flags(cmd)
 	cmd.Flags().StringVar(&date, "date", "", dateUsage)
+	cmd.Flags().StringVar(&batches, "batch", "", "`NUMBERS` of good units that must be to be had, 10,40,100")
 	return cmd
 }
 
-func (s *source) check(cmd *cobra.Command, today bom.Date) error {
+func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	var problems, more bom.Problems
-	run := cost.Run{Level: bom.LevelBuilt, Today: today}
-	if s.bom != "" {
-		run.Unit, problems = s.loadBOM(s.bom)
-	}
 	if s.prices != "" {
 		run.Prices, more = s.loadPrices(s.prices)
-		problems = append(problems, more...)
 	}
+	if s.bom != "" {
+		run.Unit, problems = s.loadBOM(s.bom, run.Prices)
+	}
+	problems = append(problems, more...)
 	if run.Unit != nil {
 		prices := run.Prices
 		if prices == nil {
@@ -57,8 +64,10 @@ func (s *source) check(cmd *cobra.Command, today bom.Date) error {
 		}
 		problems = append(problems, s.loadPrints(run.Unit, prices)...)
 	}
+	priced := true
 	if run.Unit != nil && run.Prices != nil && !problems.Failed() {
-		problems = append(problems, cost.Check(run)...)
+		priced, more = cost.Check(run)
+		problems = append(problems, more...)
 	}
 	if problems.Failed() {
 		return &exitError{code: exitInput, problems: problems, message: counted(problems)}
@@ -72,6 +81,9 @@ func (s *source) check(cmd *cobra.Command, today bom.Date) error {
 		fmt.Fprintf(out, "%s: %s\n", s.prices, plural(len(run.Prices.Offers), "offer"))
 	}
 	fmt.Fprintln(out, counted(problems))
+	if !priced {
+		return &exitError{code: exitIncomplete, message: "something has no price"}
+	}
 	return nil
 }
 

@@ -29,19 +29,18 @@ type job struct {
 	sweeping
 	trying
 	pricing
-	name          string
-	batches       string
-	level         string
-	sideBySide    bool // all levels
-	date          string
-	out           string
-	quote         string
-	json          string
-	csvDir        string
-	force         bool
-	allowUnpriced bool
-	orders        string
-	why           bool
+	name       string
+	batches    string
+	level      string
+	sideBySide bool // all levels
+	date       string
+	out        string
+	quote      string
+	json       string
+	csvDir     string
+	force      bool
+	orders     string
+	why        bool
 }
 
 func newEstimate() *cobra.Command {
@@ -75,7 +74,6 @@ at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
 	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
-	f.BoolVar(&j.allowUnpriced, "allow-unpriced", false, "goes on where something cannot be bought: shows ? and exits 3")
 	return cmd
 }
 
@@ -158,7 +156,7 @@ func (j *job) run(cmd *cobra.Command) error {
 
 // request reads the flags that do not name files.
 func (j *job) request(ctx context.Context) (cost.Run, error) {
-	r := cost.Run{AllowUnpriced: j.allowUnpriced, Why: j.why, Limit: provingLimit(ctx, j.seconds)}
+	r := cost.Run{Why: j.why, Limit: provingLimit(ctx, j.seconds)}
 	err := j.rules(&r)
 	if err != nil {
 		return r, err
@@ -263,8 +261,8 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 // load reads the bill of materials and the price sheet of a run.
 func (j *job) load(r *cost.Run) (bom.Problems, error) {
 	var problems, more bom.Problems
-	r.Unit, problems = j.loadBOM(j.bom)
 	r.Prices, more = j.loadPrices(j.prices)
+	r.Unit, problems = j.loadBOM(j.bom, r.Prices)
 	problems = append(problems, more...)
 	if r.Unit != nil && r.Prices != nil {
 		problems = append(problems, j.loadPrints(r.Unit, r.Prices)...)

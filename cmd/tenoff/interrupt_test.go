@@ -245,7 +245,7 @@ func TestInterruptAtTheEnd(t *testing.T) {
 		ctx, cancel := context.WithCancel(t.Context())
 		out := cancelling{cancel: cancel}
 		var stderr bytes.Buffer
-		code := run(ctx, []string{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--allow-unpriced", "--json", "o.json", "--force"},
+		code := run(ctx, []string{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--json", "o.json", "--force"},
 			strings.NewReader(""), &out, &stderr)
 		if code != want || strings.Contains(stderr.String(), "interrupted") || !strings.Contains(stderr.String(), said) {
 			t.Errorf("exit code %d, want %d, and said %q", code, want, stderr.String())

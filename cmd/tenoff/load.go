@@ -28,6 +28,7 @@ type source struct {
 	decimalMark  string
 	limits       []string
 	allowOutside bool
+	strict       bool
 
 	stdin  io.Reader
 	limit  table.Limits
@@ -42,6 +43,7 @@ func (s *source) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV or XLSX (file.xlsx#Sheet picks a sheet; - is standard input)")
 	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
+	f.BoolVar(&s.strict, "strict", false, "makes errors of what is assumed where a list does not say it")
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "tsv", "txt")
 }
@@ -63,7 +65,7 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	if s.bom == "-" && s.prices == "-" {
 		return usage("--bom and --prices cannot both be standard input")
 	}
-	s.option = sheet.Options{Headings: map[string]string{}, AllowOutside: s.allowOutside}
+	s.option = sheet.Options{Headings: map[string]string{}, AllowOutside: s.allowOutside, Strict: s.strict}
 	for _, h := range s.headings {
 		theirs, ours, ok := strings.Cut(h, "=")
 		if !ok || strings.TrimSpace(theirs) == "" {
@@ -136,8 +138,9 @@ func unreadable(name string, err error) bom.Problems {
 	return bom.Problems{{Place: bom.Place{File: name}, What: fmt.Sprintf("cannot be read: %v", reason(err)), Want: "a file that can be read"}}
 }
 
-// loadBOM reads the bill of materials of the unit and all that it names.
-func (s *source) loadBOM(path string) (*bom.Assembly, bom.Problems) {
+// loadBOM reads the bill of materials of the unit and all that it names, and
+// settles what it leaves open. prices may be nil.
+func (s *source) loadBOM(path string, prices *bom.Prices) (*bom.Assembly, bom.Problems) {
 	first := true
 	open := func(name string) ([]bom.Table, bom.Problems) {
 		if first {
@@ -146,6 +149,9 @@ func (s *source) loadBOM(path string) (*bom.Assembly, bom.Problems) {
 			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
 		}
 		return s.open(name)
+	}
+	if prices != nil {
+		s.option.Parts = prices.Parts
 	}
 	return sheet.ReadBOM(filepath.ToSlash(path), open, s.option)
 }

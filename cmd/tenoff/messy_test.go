@@ -160,7 +160,7 @@ func readMessy(t *testing.T, flags []string) string {
 	var b strings.Builder
 	var problems bom.Problems
 	if s.bom != "" {
-		unit, ps := s.loadBOM(s.bom)
+		unit, ps := s.loadBOM(s.bom, nil)
 		problems = ps
 		if unit != nil && !ps.Failed() {
 			writeLines(&b, unit)
@@ -172,8 +172,8 @@ func readMessy(t *testing.T, flags []string) string {
 			writePrices(&b, prices)
 		}
 	}
-	for _, p := range problems {
-		grade := map[bom.Severity]string{bom.Error: "error", bom.Warning: "warning", bom.Note: "note"}[p.Severity]
+	for _, p := range problems.Grouped() {
+		grade := map[bom.Severity]string{bom.Error: "error", bom.Warning: "warning", bom.Assumption: "assumed", bom.Note: "note"}[p.Severity]
 		fmt.Fprintf(&b, "%s %s\n", grade, p)
 	}
 	return b.String()
@@ -183,11 +183,22 @@ func readMessy(t *testing.T, flags []string) string {
 // blank or follows from the rest.
 func writeLines(b *strings.Builder, a *bom.Assembly) {
 	for _, l := range a.Lines {
+		if l.Kind == bom.KindBoard && l.Head.Row == 0 { // the file is the list of a board
+			fmt.Fprintf(b, "board %s:\n", l.Part)
+			writeLines(b, l.Sub)
+			continue
+		}
 		fmt.Fprintf(b, "row %d: %s × %q", l.Row, l.Quantity, l.Part)
 		if !l.Fitted {
 			b.WriteString(", not fitted")
 		}
+		if l.Nothing {
+			b.WriteString(", nothing to buy")
+		}
 		fmt.Fprintf(b, ", %s %s", l.Kind, l.Mount)
+		if l.Joints.Known {
+			fmt.Fprintf(b, " with %s", plural(l.Joints.Count, "joint"))
+		}
 		if len(l.Designators) > 0 {
 			fmt.Fprintf(b, ", at %s", strings.Join(l.Designators, " "))
 		}

@@ -14,7 +14,7 @@ const saidAtMost = 50
 // say prints complaints, errors first so that notes do not crowd them out, and
 // counts those that it leaves out.
 func say(w io.Writer, problems bom.Problems) {
-	sorted := slices.Clone(problems)
+	sorted := problems.Grouped()
 	slices.SortStableFunc(sorted, func(a, b bom.Problem) int { return int(a.Severity) - int(b.Severity) })
 	for _, p := range sorted[:min(len(sorted), saidAtMost)] {
 		fmt.Fprintln(w, p.Graded())
@@ -26,11 +26,12 @@ func say(w io.Writer, problems bom.Problems) {
 
 // counted is "3 errors, 1 warning".
 func counted(problems bom.Problems) string {
+	problems = problems.Grouped()
 	out := ""
 	for _, s := range []struct {
 		severity bom.Severity
 		word     string
-	}{{bom.Error, "error"}, {bom.Warning, "warning"}, {bom.Note, "note"}} {
+	}{{bom.Error, "error"}, {bom.Warning, "warning"}, {bom.Assumption, "assumption"}, {bom.Note, "note"}} {
 		n := len(problems.Of(s.severity))
 		if n == 0 {
 			continue

@@ -1,0 +1,70 @@
+package bom
+
+import (
+	"fmt"
+	"strings"
+)
+
+// eachShown is how many rows a complaint about many of them names.
+const eachShown = 6
+
+// Grouped makes one complaint of those that have one cause and differ in their
+// rows alone: of one file and sheet, with the same What and Want, and with an
+// Each. The others stay as they are. A group stands where its first stood.
+func (ps Problems) Grouped() Problems {
+	type cause struct {
+		file, sheet string
+		severity    Severity
+		what, want  string
+	}
+	first := map[cause]int{}
+	members := map[int]Problems{}
+	out := make(Problems, 0, len(ps))
+	for _, p := range ps {
+		if p.Each == "" {
+			out = append(out, p)
+			continue
+		}
+		c := cause{p.Place.File, p.Place.Sheet, p.Severity, p.What, p.Want}
+		i, known := first[c]
+		if !known {
+			i = len(out)
+			first[c] = i
+			out = append(out, p)
+		}
+		members[i] = append(members[i], p)
+	}
+	for i, group := range members {
+		if len(group) > 1 {
+			out[i] = group.merged()
+		}
+	}
+	return out
+}
+
+// merged is one complaint for all of a group.
+func (ps Problems) merged() Problem {
+	p := ps[0]
+	p.Place.Row, p.Place.Col = 0, 0
+	var names []string
+	for _, one := range ps[:min(len(ps), eachShown)] {
+		var about []string
+		if one.Place.Row > 0 {
+			about = append(about, fmt.Sprintf("row %d", one.Place.Row))
+		}
+		if one.Hint != "" {
+			about = append(about, one.Hint)
+		}
+		name := one.Each
+		if len(about) > 0 {
+			name += " (" + strings.Join(about, ", ") + ")"
+		}
+		names = append(names, name)
+	}
+	if more := len(ps) - len(names); more > 0 {
+		names = append(names, fmt.Sprintf("%d more", more))
+	}
+	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), strings.Join(names, ", "))
+	p.Found, p.Each, p.Hint = "", "", ""
+	return p
+}

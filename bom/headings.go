@@ -1,0 +1,201 @@
+package bom
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// Headings of lists are a maker's own words. Beside the documented headings and
+// their synonyms, two tables say what a heading may mean. Both are common
+// practice, no source.
+
+// looseHeadings are headings that mean one field in some lists and another in
+// others: which one is told by what stands under them. The fields are in order of
+// preference.
+var looseHeadings = map[string][]string{
+	"comment":     {"Value", "Description"},
+	"comments":    {"Value", "Description"},
+	"name":        {"Designator", "Value", "Description", "Part number"},
+	"part":        {"Designator", "Part number", "Description"},
+	"parts":       {"Designator", "Quantity", "Description"},
+	"designation": {"Designator", "Description"},
+	"reference":   {"Designator", "Part number"},
+	"references":  {"Designator", "Part number"},
+	"ref":         {"Designator", "Part number"},
+	"refs":        {"Designator", "Part number"},
+	"référence":   {"Designator", "Part number"},
+	"item":        {"Description"},
+	"items":       {"Description"},
+	"component":   {"Designator", "Description"},
+	"components":  {"Designator", "Description"},
+	"device":      {"Package", "Description"},
+	"number":      {"Quantity", "Part number"},
+	"model":       {"File", "Part number"},
+	"size":        {"Package"},
+	"pattern":     {"Package"},
+	"amount":      {"Quantity"},
+	"nb":          {"Quantity"},
+	"nos":         {"Quantity"},
+	"category":    {"Kind"},
+	"type":        {"Kind", "Mount", "Part number"},
+	"layer":       {"Side"},
+	"position":    {"Designator"},
+	"location":    {"Designator"},
+	"label":       {"Designator", "Description"},
+	"symbol":      {"Designator"},
+	"部品番号":        {"Designator", "Part number"},
+	"品名":          {"Description"},
+	"名称":          {"Description"},
+	"规格":          {"Value", "Description"},
+	"型名":          {"Part number", "Value"},
+}
+
+// wordRule names a field by the words of a heading: one word of each group, and
+// no word besides but those of also.
+type wordRule struct {
+	field  string
+	groups [][]string
+	also   []string
+}
+
+var (
+	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent 制造商 厂家 メーカー")
+	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier 供应商 仕入先")
+	numberWords   = words("part parts number numbers no nr num pn code reference ref id partnumber partno artikelnummer model")
+	priceWords    = words("price prices cost preis prix precio prezzo prijs preço cena einzelpreis 单价 価格 単価")
+	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire")
+)
+
+// wordRules are tried in order.
+var wordRules = []wordRule{
+	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer")}, words("1 s number")},
+	{"Part number", [][]string{makerWords, numberWords}, words("part number no s 1 name code")},
+	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
+	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, words("1 s number")},
+	{"Part number", [][]string{words("part parts component article product artikel"), words("number numbers no nr num pn code partnumber nummer")}, words("s")},
+	{"Manufacturer", [][]string{makerWords}, words("name 1 s")},
+	{"Supplier", [][]string{supplierWords}, words("name 1 s")},
+	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス")},
+		words("des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
+	{"Quantity", [][]string{words("qty qtys quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 count pcs pieces")},
+		words("per board pcb pcba unit device kit each assembly build 1 one for required needed used in bom pieces pcs of parts s component total req ea single instrument module product item components")},
+	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
+	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo")}, words("eur usd gbp in 1")},
+	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation 描述 说明 詳細 details detail")},
+		words("part item component of short long product s article full name")},
+	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota 值 定数 値 参数")}, words("part component nominal s of or")},
+	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro 封装 パッケージ patternname landpattern")},
+		words("pcb part size type code name s component land pattern case package footprint housing style id")},
+	{"Mount", [][]string{words("mount mounting technology smd smt tht pth montage")}, words("type style smd smt tht th pth through hole technology mounting method or")},
+	{"Side", [][]string{words("side layer seite lage")}, words("board pcb mounting placement top bottom component")},
+	{"DNP", [][]string{words("dnp dnf dni dnm nofit unpopulated")}, words("yes no")},
+	{"Fitted", [][]string{words("fitted fit populate populated placed stuffed installed mounted bestückt")}, words("yes no")},
+	{"MOQ", [][]string{words("moq")}, nil},
+	{"Stock", [][]string{words("stock availability available")}, words("in qty quantity at")},
+	{"Currency", [][]string{words("currency währung devise moneda")}, nil},
+}
+
+func words(s string) []string { return strings.Fields(s) }
+
+// HeadingFields lists the fields of a bill of materials that a heading may mean,
+// in order of preference, where it is neither a documented heading nor a synonym.
+// loose tells that what stands under the heading has to decide.
+func HeadingFields(heading string) (fields []string, loose bool) {
+	if fields, ok := looseHeadings[looseForm(heading)]; ok {
+		return fields, true
+	}
+	tokens := headingWords(heading)
+	if len(tokens) == 0 || len(tokens) > wordsLimit {
+		return nil, false
+	}
+	for _, r := range wordRules {
+		if r.fits(tokens) {
+			return []string{r.field}, false
+		}
+	}
+	return nil, false
+}
+
+// wordsLimit is for how many words a heading is looked at; a longer one is prose.
+const wordsLimit = 8
+
+func looseForm(heading string) string {
+	return strings.TrimSuffix(NormalHeading(heading), ":")
+}
+
+// fits tells whether the words hold one of each group and none that is foreign.
+func (r *wordRule) fits(tokens []string) bool {
+	for _, g := range r.groups {
+		if !anyOf(tokens, g) {
+			return false
+		}
+	}
+	for _, t := range tokens {
+		known := contains(r.also, t)
+		for _, g := range r.groups {
+			known = known || contains(g, t)
+		}
+		if !known {
+			return false
+		}
+	}
+	return true
+}
+
+func anyOf(tokens, group []string) bool {
+	for _, t := range tokens {
+		if contains(group, t) {
+			return true
+		}
+	}
+	return false
+}
+
+func contains(list []string, word string) bool {
+	for _, w := range list {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}
+
+// pn makes one word of the trade's short form of part number.
+var pn = strings.NewReplacer("P/N", "PN", "p/n", "pn", "P/n", "PN")
+
+// headingWords parts a heading at everything that is no letter or digit, and at
+// capitals inside words: "MfrPartNo.", "Manufacturer_Part_Number". A # is the word
+// number. What stands in brackets is left out, unless nothing stands before.
+func headingWords(heading string) []string {
+	heading = pn.Replace(norm.NFC.String(foldWidth(heading)))
+	if i := strings.IndexAny(heading, "(["); i > 0 {
+		heading = heading[:i]
+	}
+	var out []string
+	var word []rune
+	flush := func() {
+		if len(word) > 0 {
+			out = append(out, strings.ToLower(string(word)))
+			word = word[:0]
+		}
+	}
+	runes := []rune(heading)
+	for i, r := range runes {
+		switch {
+		case r == '#' || r == '№' || r == '°' && i > 0:
+			flush()
+			out = append(out, "number")
+		case !unicode.IsLetter(r) && !unicode.IsDigit(r):
+			flush()
+		default:
+			if unicode.IsUpper(r) && i > 0 && unicode.IsLower(runes[i-1]) {
+				flush()
+			}
+			word = append(word, r)
+		}
+	}
+	flush()
+	return out
+}

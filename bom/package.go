@@ -1,0 +1,434 @@
+package bom
+
+import (
+	"strconv"
+	"strings"
+)
+
+// Package is what the name of a package tells of a part.
+type Package struct {
+	Family  string // for lists that people read: "0805", "SOT-23-5", "pin header 1x06"; empty where the name tells none
+	Key     string // what is compared: one for all spellings of one package; PackageKey of the text where nothing is known
+	Mount   Mount  // MountNone where the name tells none
+	Joints  Joints // solder joints of one piece, pads for heat included, where the name tells them
+	Nothing bool   // nothing to buy: a hole, a test pad, a fiducial, a bridge of solder, a logo
+
+	base string // Key without the sizes of the body; empty: they are the same
+	kind string // and without the number of pins; empty where the name without it means another package
+	chip chipCode
+}
+
+// Keys gives the keys under which a rule for packages may name this one, the
+// narrowest first: that of the package, that without the sizes of its body, and
+// that without its number of pins: "QFN-16 3X3", "QFN-16", "QFN".
+func (p Package) Keys() []string {
+	keys := []string{p.Key}
+	for _, k := range []string{p.base, p.kind} {
+		if k != "" && k != keys[len(keys)-1] {
+			keys = append(keys, k)
+		}
+	}
+	return keys
+}
+
+// ReadPackage reads the name of a package: sizes of chips, land patterns by
+// IPC-7351, outlines by JEDEC and EIAJ, families of the trade, connectors by
+// rows and columns, and words such as SMD. Of a name in a library, Lib:Name or
+// Lib/Name, the name tells before the library does. What can be read two ways is
+// not told, but for a bare 0402 or 0603, which is inch (see ChipSize). A longer
+// text than any name gives its PackageKey alone.
+func ReadPackage(text string) Package {
+	if len(text) > valueBytes {
+		return Package{Key: PackageKey(text)}
+	}
+	folded := foldName(text)
+	p := readFolded(folded)
+	if p.Key != "" {
+		return p
+	}
+	// Hyphens and points within a word tell nothing apart: S.O.T.23.
+	key := PackageKey(text)
+	if compact := foldName(key); !p.Nothing && compact != folded {
+		switch q := readFolded(compact); {
+		case q.chip.inch != "": // 06-03 may be a day
+			p.Key = q.Key
+		case q.Key != "" || q.Nothing:
+			p = q
+		}
+	}
+	if p.Key == "" {
+		p.Key = key
+	}
+	return p
+}
+
+// readFolded reads a folded name; without a key where it tells no family.
+func readFolded(s string) Package {
+	var room [2][16]nameToken
+	library, name := splitLibrary(s)
+	around := nameTokens(library, room[0][:0])
+	tokens := nameTokens(name, room[1][:0])
+	r := nameReading{name: name, tokens: tokens, around: around}
+	r.scan()
+	p := r.read()
+	if len(around) == 0 {
+		return p
+	}
+	l := nameReading{name: library, tokens: around}
+	l.scan()
+	switch {
+	case l.hit[roleNothing].word != nil && p.Family == "" && !p.Nothing:
+		p = l.nothing()
+	case p.Family == "" && !p.Nothing:
+		p = r.within(&l, p)
+	}
+	if p.Mount == MountNone && !p.Nothing {
+		return p.mounted(l.said())
+	}
+	return p
+}
+
+// splitLibrary parts the name of a library from the name within it. A stroke
+// parts them where nothing before it is a package itself, as in 0603/1608M.
+func splitLibrary(s string) (library, name string) {
+	if i := strings.LastIndexByte(s, ':'); i >= 0 && strings.TrimSpace(s[i+1:]) != "" {
+		return s[:i], s[i+1:]
+	}
+	i := strings.LastIndexAny(s, `/\`)
+	if i <= 0 || strings.TrimSpace(s[i+1:]) == "" {
+		return "", s
+	}
+	before := readWhole(s[:i])
+	if before.Key == "" && !before.Nothing && readWhole(s[i+1:]).Key != "" {
+		return s[:i], s[i+1:]
+	}
+	return "", s
+}
+
+func readWhole(s string) Package {
+	var room [16]nameToken
+	r := nameReading{name: s, tokens: nameTokens(s, room[:0])}
+	r.scan()
+	return r.read()
+}
+
+// nameReading is a name with what its words are known for.
+type nameReading struct {
+	name    string // folded
+	tokens  []nameToken
+	around  []nameToken // of the library
+	hit     [roles]nameHit
+	outline outline // of the first word and number that make one
+	unknown int     // words that are not known
+}
+
+// nameHit is the first word of a role.
+type nameHit struct {
+	word *nameWord
+	at   int // its first token; -1: it stands in the name of the library
+	end  int // the token after its last
+}
+
+// scan looks up all words.
+func (r *nameReading) scan() {
+	for i := 0; i < len(r.tokens); {
+		if r.tokens[i].number {
+			i++
+			continue
+		}
+		w, end := r.wordFrom(i)
+		switch {
+		case w == nil:
+			if !r.letterOfSize(i) {
+				r.unknown++
+			}
+		case w.role == rolePrefix:
+			r.notePrefix(w, i)
+		default:
+			r.note(w, i, end)
+		}
+		i = end
+	}
+}
+
+// letterOfSize tells a letter that belongs to a number: P2.54mm, 0805K.
+func (r *nameReading) letterOfSize(i int) bool {
+	t := r.tokens
+	if len(t[i].text) > 1 {
+		return false
+	}
+	return glued(t, i) || glued(t, i+1) && chipInch[t[i+1].text] == "" && chipMetric[t[i+1].text] == ""
+}
+
+// wordFrom finds the longest known word that begins with token i.
+func (r *nameReading) wordFrom(i int) (*nameWord, int) {
+	t := r.tokens
+	if i+2 < len(t) && len(t[i].text) == 1 && t[i+1].sep == 0 && len(t[i+1].text) == 1 && t[i+2].sep == 0 { // D2PAK
+		if w := packageWords()[t[i].text+t[i+1].text+t[i+2].text]; w != nil {
+			return w, i + 3
+		}
+	}
+	text := t[i].text
+	w := packageWords()[text]
+	if w == nil && len(text) > 3 && text[len(text)-1] == 'S' {
+		w = packageWords()[text[:len(text)-1]]
+	}
+	if w != nil && w.opens && wordAt(t, i+1) != "" {
+		var room [64]byte
+		phrase := append(append(append(room[:0], text...), ' '), t[i+1].text...)
+		if two := packageWords()[string(phrase)]; two != nil {
+			return two, i + 2
+		}
+		if n := len(phrase) - 1; phrase[n] == 'S' {
+			if two := packageWords()[string(phrase[:n])]; two != nil {
+				return two, i + 2
+			}
+		}
+	}
+	if w != nil && w.role == roleOpener {
+		return nil, i + 1
+	}
+	return w, i + 1
+}
+
+// note keeps the first word of each role; of the families that are written with
+// their pins, the first with its pins.
+func (r *nameReading) note(w *nameWord, at, end int) {
+	if land, ok := r.landAt(w, at); ok {
+		if r.hit[roleLand].word == nil {
+			r.hit[roleLand] = nameHit{land, at, end}
+		}
+		return
+	}
+	if w.role == roleLand {
+		r.unknown++
+		return
+	}
+	if w.role == roleLeaded && w.needsPins && r.pinsOf(at, end) == 0 {
+		r.unknown++
+		return
+	}
+	h := &r.hit[w.role]
+	if h.word == nil || w.role == roleLeaded && r.pinsOf(h.at, h.end) == 0 && r.pinsOf(at, end) > 0 {
+		*h = nameHit{w, at, end}
+	}
+}
+
+// read tells what the name is, without a key where it tells no family.
+func (r *nameReading) read() Package {
+	if h := r.hit[roleNothing]; h.word != nil {
+		if h.word.name != "test pad" || r.hit[roleLoop].word == nil {
+			return r.nothing()
+		}
+		r.hit[rolePlain] = nameHit{packageWords()["TESTLOOP"], h.at, h.end}
+	}
+	p, ok := Package{}, false
+	// The surer a way of naming, the earlier. A table of them would take every
+	// reading to the heap.
+	for step := 0; !ok; step++ {
+		switch step {
+		case 0:
+			p, ok = readLandPattern(r)
+		case 1:
+			p, ok = readOutline(r)
+		case 2:
+			p, ok = readLeaded(r)
+		case 3:
+			p, ok = readPort(r)
+		case 4:
+			p, ok = readHeader(r)
+		case 5:
+			p, ok = readCrystal(r)
+		case 6:
+			p, ok = readTantalum(r)
+		case 7:
+			p, ok = readPlain(r)
+		case 8:
+			p, ok = readSwitch(r)
+		case 9:
+			p, ok = readDomedLight(r)
+		case 10:
+			p, ok = readChipPackage(r)
+		case 11:
+			p, ok = readPinnedCode(r)
+		default:
+			return Package{Mount: r.said()}
+		}
+	}
+	return p.mounted(r.said())
+}
+
+// nothing is what has no part to buy.
+func (r *nameReading) nothing() Package {
+	return Package{Family: r.hit[roleNothing].word.name, Nothing: true}
+}
+
+// said is the mount that a word states; none where words state both.
+func (r *nameReading) said() Mount {
+	smt, tht := r.hit[roleSMT].word != nil, r.hit[roleTHT].word != nil
+	switch {
+	case smt && !tht:
+		return SMT
+	case tht && !smt:
+		return THT
+	}
+	return MountNone
+}
+
+// within reads a name that tells nothing by itself, such as 1x06, with the words
+// of its library.
+func (r *nameReading) within(l *nameReading, p Package) Package {
+	for _, role := range []nameRole{roleHeader, roleCrystal, rolePlain, roleArray} {
+		if r.hit[role].word == nil && l.hit[role].word != nil {
+			r.hit[role] = nameHit{l.hit[role].word, -1, 0}
+		}
+	}
+	if l.hit[roleChip].word != nil {
+		r.unknown = 0
+	}
+	if q := r.read(); q.Key != "" {
+		return q
+	}
+	return p
+}
+
+// family makes a package of a family that has one name for all its sizes.
+func family(name string, mount Mount, joints int) Package {
+	return Package{Family: name, Key: strings.ToUpper(name), Mount: mount, Joints: Joints{joints, joints > 0}}
+}
+
+// mounted gives a package the mount that a word states. One that its family has
+// not makes it another package: DIP-8 SMD.
+func (p Package) mounted(said Mount) Package {
+	if said != MountNone && p.Mount != said {
+		if p.Key != "" {
+			p = p.sized(string(said))
+		}
+		p.Mount = said
+	}
+	return p
+}
+
+// sized adds to the key what tells packages of one family and number of pins
+// apart.
+func (p Package) sized(details ...string) Package {
+	if p.base == "" {
+		p.base = p.Key
+	}
+	for _, d := range details {
+		if d != "" {
+			p.Key += " " + d
+		}
+	}
+	return p
+}
+
+// detail is a size with its letter, or nothing.
+func detail(letter, number string) string {
+	if number == "" {
+		return ""
+	}
+	return letter + number
+}
+
+// pinsOf gives the number of pins that goes with the word of tokens at to end:
+// after it (SOIC-8, QFN16), or before it (8-SOIC); 0 where none does.
+func (r *nameReading) pinsOf(at, end int) int {
+	t := r.tokens
+	if n := wholeAt(t, end); n > 0 && n <= mostPins && !times(t, end) && wordAt(t, end+1) != "MM" {
+		switch t[end].sep {
+		case 0, '-', '_', ' ', '(':
+			// A number of pads for heat is none of pins: QFN-1EP.
+			if w := packageWords()[wordAt(t, end+1)]; w == nil || w.role != rolePad || !glued(t, end+1) || n > 2 {
+				return n
+			}
+		}
+	}
+	if n := wholeAt(t, at-1); n > 1 && n <= mostPins && t[at-1].sep != 0 && !times(t, at-3) {
+		switch t[at].sep {
+		case 0, '-', ' ':
+			return n
+		}
+	}
+	return 0
+}
+
+// heatPads gives the number of pads for heat that the name tells: EP, 1EP.
+func (r *nameReading) heatPads() int {
+	h := r.hit[rolePad]
+	switch {
+	case h.word == nil:
+		return 0
+	case wholeAt(r.tokens, h.at-1) >= 1 && wholeAt(r.tokens, h.at-1) <= 4 && r.tokens[h.at].sep == 0:
+		return wholeAt(r.tokens, h.at-1)
+	}
+	return 1
+}
+
+// readLeaded reads a family that is written with its number of pins: SOIC-8,
+// QFN-16-1EP_3x3mm, 20-SSOP, DIP-8.
+func readLeaded(r *nameReading) (p Package, ok bool) {
+	h := r.hit[roleLeaded]
+	if h.word == nil {
+		return p, false
+	}
+	w, name := h.word, h.word.name
+	pins := r.pinsOf(h.at, h.end)
+	if pins == 0 {
+		pins = pinCount(r.tokens)
+	}
+	if name == "DIP" && r.hit[roleSwitch].word != nil {
+		return r.dipSwitch(pins), true
+	}
+	pads := max(w.joints, r.heatPads())
+	if pins > 0 {
+		name += "-" + strconv.Itoa(pins)
+	}
+	if w.name == "SOIC" && r.wide(h, pins) {
+		name += "W"
+	}
+	p = family(name, w.mount, 0)
+	if pins > 0 {
+		p.Joints = Joints{pins + pads, true}
+	}
+	p.kind = w.name
+	heat := ""
+	if pads > w.joints {
+		heat = "EP"
+	}
+	switch {
+	case w.sized:
+		p = p.sized(heat, bodySize(r.tokens))
+	case w.name == "DIP":
+		p = p.sized(rowsApart(r.tokens, pins), r.socket())
+	default:
+		p = p.sized(heat)
+	}
+	return p, true
+}
+
+// wide tells of a small outline that its body is 7.5 mm wide (JEDEC MS-013) and
+// not 3.9 mm (MS-012).
+func (r *nameReading) wide(h nameHit, pins int) bool {
+	if pins > 0 && wordAt(r.tokens, h.end+1) == "W" && glued(r.tokens, h.end+1) && !glued(r.tokens, h.end+2) {
+		return true
+	}
+	return h.word.wide || r.hit[roleWide].word != nil || strings.HasPrefix(bodySize(r.tokens), "7.5X")
+}
+
+// rowsApart is the distance between the rows of a dual in-line package, in mm,
+// unless it is the usual one: 7.62 mm up to 20 pins.
+func rowsApart(t []nameToken, pins int) string {
+	w := afterLetter(t, "W")
+	if w == "7.62" && pins > 0 && pins <= 20 {
+		return ""
+	}
+	return detail("W", w)
+}
+
+func (r *nameReading) socket() string {
+	if h := r.hit[roleHeader]; h.word != nil && h.word.name == "pin socket" {
+		return "SOCKET"
+	}
+	return ""
+}

@@ -1,0 +1,302 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// How sure a heading is that it means its field.
+const (
+	mapped = iota // the user maps it
+	listed        // a documented heading
+	synonym
+	byWords // of the trade's words for the field
+	loosely // one of several fields: what stands under it decides
+)
+
+// claim is a column that may hold a field.
+type claim struct {
+	col    int
+	column *bom.Column
+	rank   int
+}
+
+// claims lists what the headings of a row may mean, surest first, and of equally
+// sure ones the leftmost first.
+func (f finder) claims(row bom.Row) []claim {
+	var out []claim
+	for _, c := range row.Cells {
+		for _, m := range f.meanings(c) {
+			m.col = c.Col
+			out = append(out, m)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b claim) int { return a.rank - b.rank })
+	return out
+}
+
+// meanings lists the columns that a heading cell may name.
+func (f finder) meanings(c bom.Cell) []claim {
+	if column, ok := f.column(c); ok {
+		rank := synonym
+		switch key := bom.NormalHeading(c.Text); {
+		case f.mapped[key]:
+			rank = mapped
+		case key == bom.NormalHeading(column.Heading):
+			rank = listed
+		}
+		return []claim{{column: column, rank: rank}}
+	}
+	if f.tab.Name != bom.BOMTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength || f.dropped[bom.NormalHeading(c.Text)] {
+		return nil
+	}
+	fields, loose := bom.HeadingFields(c.Text)
+	rank := byWords
+	if loose {
+		rank = loosely
+	}
+	var out []claim
+	for _, name := range fields {
+		if column, ok := f.tab.Column(name); ok {
+			out = append(out, claim{column: column, rank: rank})
+		}
+	}
+	return out
+}
+
+// contents are the cells under each heading, as far down as is needed to tell what
+// a column holds.
+type contents map[int][]bom.Cell
+
+// contentRows is how many rows are looked at.
+const contentRows = 200
+
+// contentsOf gathers what stands under a heading row, without the headings once
+// more and without totals.
+func contentsOf(head bom.Row, rows []bom.Row) contents {
+	names := map[int]string{}
+	for _, c := range head.Cells {
+		names[c.Col] = c.Text
+	}
+	under := contents{}
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		if totalWords[totalWord(row.Cells[0].Text)] {
+			continue
+		}
+		for _, c := range row.Cells {
+			if c.Text != names[c.Col] {
+				under[c.Col] = append(under[c.Col], c)
+			}
+		}
+	}
+	return under
+}
+
+// settleHeads gives each field its column: the user's own first, then the surest
+// heading; of equally sure ones the one whose cells read as the field, if only one
+// does. Columns that lose stay notes.
+func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *bom.Problems) map[int]*bom.Column {
+	under := contentsOf(row, rows)
+	claims := f.claims(row)
+	field := map[*bom.Column]int{} // -> its column
+	taken := map[int]*bom.Column{} // column -> its field
+	for i, c := range claims {
+		if taken[c.col] != nil || field[c.column] != 0 {
+			continue
+		}
+		rivals := []claim{c}
+		for _, o := range claims[i+1:] {
+			if (o.rank == c.rank || c.rank == listed && o.rank == synonym) && o.column == c.column && taken[o.col] == nil {
+				rivals = append(rivals, o)
+			}
+		}
+		best, ok := reg.choose(rivals, under, row, rows, problems)
+		if !ok {
+			continue
+		}
+		field[c.column], taken[best.col] = best.col, c.column
+	}
+	return taken
+}
+
+// choose picks one of several columns that claim one field alike.
+func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []bom.Row, problems *bom.Problems) (best claim, ok bool) {
+	best = rivals[0]
+	if best.rank == loosely {
+		for _, r := range rivals {
+			if reads(r.column, under[r.col]) {
+				return r, true
+			}
+		}
+		return best, len(under[best.col]) == 0
+	}
+	if len(rivals) == 1 {
+		return best, best.rank <= listed || fitsForm(best.column, under[best.col])
+	}
+	var fit []claim
+	for _, r := range rivals {
+		if len(under[r.col]) > 0 && reads(r.column, under[r.col]) {
+			fit = append(fit, r)
+		}
+	}
+	switch {
+	case len(fit) == 1:
+		return fit[0], true
+	case len(fit) == 0 && best.rank > listed:
+		return best, false
+	case len(fit) > 1 && alike(fit, under):
+		return fit[0], true
+	}
+	if best.column.Heading == "Quantity" {
+		if agree := agreeing(fit, rows); len(agree) == 1 {
+			return agree[0], true
+		}
+	}
+	for _, r := range rivals[1:] {
+		c := find(head, r.col)
+		here := reg.table.At(head.Number, r.col)
+		problems.Errorf(here, c.Text, "one column for it; --heading '"+c.Text+"=' leaves this one out",
+			"%s is headed twice, as %s in %s and here", r.column.Heading, bom.Shown(find(head, best.col).Text), reg.table.At(head.Number, best.col).Cell())
+		reg.known[r.col] = true // complained of
+	}
+	return best, true
+}
+
+// agreeing are the columns of quantities that agree with the number of designators
+// in every row that has both.
+func agreeing(rivals []claim, rows []bom.Row) []claim {
+	return slices.DeleteFunc(slices.Clone(rivals), func(r claim) bool {
+		met := 0
+		for _, row := range rows[:min(len(rows), contentRows)] {
+			n, err := bom.ParseWhole(find(row, r.col).Text, bom.MarkDot)
+			if err != nil {
+				continue
+			}
+			counts := false
+			for _, c := range row.Cells {
+				if c.Col != r.col && looksLikeDesignators(c.Text) {
+					d, err := bom.ExpandDesignators(c.Text)
+					counts = counts || err == nil && int64(len(d.Names)) == n
+				}
+			}
+			if !counts {
+				return true
+			}
+			met++
+		}
+		return met == 0
+	})
+}
+
+// alike tells whether the columns hold the same in every row.
+func alike(rivals []claim, under contents) bool {
+	for _, r := range rivals[1:] {
+		if !slices.EqualFunc(under[rivals[0].col], under[r.col], func(a, b bom.Cell) bool { return a.Text == b.Text }) {
+			return false
+		}
+	}
+	return true
+}
+
+// fitsForm tells whether a column that is headed in the trade's words can hold its
+// field: one of words where figures are wanted, or of other words than the choices,
+// is something else.
+func fitsForm(column *bom.Column, cells []bom.Cell) bool {
+	if len(cells) == 0 {
+		return true
+	}
+	if column.Form.Numeric() || len(column.Choices) > 0 {
+		return reads(column, cells)
+	}
+	return true
+}
+
+// reads tells whether cells read as what a column holds. A column without any cells
+// does not.
+func reads(column *bom.Column, cells []bom.Cell) bool {
+	good, all := 0, 0
+	for _, c := range cells {
+		if noContent(c.Text) {
+			continue
+		}
+		all++
+		if readsAs(column, c) {
+			good++
+		}
+	}
+	switch {
+	case all == 0:
+		return false
+	case column.Heading == "Package":
+		return 3*good >= all
+	case column.Heading == "Designator":
+		return 2*good >= all
+	case !column.Form.Numeric() && len(column.Choices) == 0 && column.Heading != "File":
+		return !runningNumbers(cells)
+	}
+	return 5*good >= 3*all
+}
+
+func readsAs(column *bom.Column, c bom.Cell) bool {
+	switch {
+	case column.Heading == "Designator":
+		return looksLikeDesignators(c.Text)
+	case column.Heading == "File":
+		return strings.Contains(c.Text, ".")
+	case column.Heading == "Package":
+		p := bom.ReadPackage(c.Text)
+		return p.Family != "" || p.Mount != bom.MountNone || p.Nothing
+	case column.Heading == "Mount":
+		_, ok := mountWord(c.Text)
+		return ok
+	case column.Heading == "Side":
+		_, ok := sideWord(c.Text)
+		return ok
+	case column.Heading == "Fitted" || column.Heading == "DNP":
+		_, ok := fittedWord(c.Text)
+		return ok
+	case len(column.Choices) > 0:
+		_, ok := bom.Choice(c.Text, column.Choices)
+		return ok
+	case column.Heading == "Quantity":
+		_, _, _, ok := bom.SplitQuantity(c.Text)
+		return ok || c.Kind == bom.Native
+	case column.Form.Numeric():
+		_, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+		return err == nil || err.Ambiguous || c.Kind != bom.Text
+	}
+	return true
+}
+
+// looksLikeDesignators tells whether most words of a cell are letters with a
+// number behind them, R12 or U$3, or ranges of such.
+func looksLikeDesignators(text string) bool {
+	good, all := 0, 0
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;/ \n\t-–…&", r) }) {
+		all++
+		if bom.IsDesignator(w) {
+			good++
+		}
+	}
+	return all > 0 && 2*good > all
+}
+
+// runningNumbers tells whether cells count the rows: 1, 2, 3.
+func runningNumbers(cells []bom.Cell) bool {
+	last := int64(0)
+	for i, c := range cells {
+		n, err := bom.ParseWhole(strings.TrimSuffix(c.Text, "."), bom.MarkDot)
+		if err != nil || i > 0 && n <= last || n > int64(len(cells))*10+10 {
+			return false
+		}
+		last = n
+	}
+	return len(cells) > 1
+}
+
+// noContent tells whether a cell says that nothing stands in it: a dash, or dashes.
+func noContent(text string) bool {
+	return strings.Trim(text, "-–—_.~ ") == ""
+}

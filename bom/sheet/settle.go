@@ -1,0 +1,407 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// settled settles what the lists of a unit do not say of their lines: kind, mount,
+// joints, side, level and key, in this order: the list itself; the tab parts of the
+// price sheet; the name of the package; the description; the letters of the
+// designator, which is an assumption. It tells, grouped, what was settled how, and
+// complains of what cannot be settled. The unit that comes back is the one that was
+// given, or, where that is the list of a board, a unit with one of that board.
+func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
+	s := &settler{done: map[*bom.Assembly]bool{}, guess: bom.Assumption, rules: opt.Parts}
+	if opt.Strict {
+		s.guess = bom.Error
+	}
+	s.assembly(unit)
+	s.tell(unit)
+	if len(unit.Lines) > 0 && !anyFitted(unit) {
+		s.problems.Errorf(bom.Place{File: unit.File, Sheet: unit.Sheet}, "", "a line that is fitted, with a quantity over 0", "nothing is made: no line of the list is fitted")
+	}
+	if isBoardList(unit) {
+		unit = oneBoard(unit)
+		s.problems.Notef(bom.Place{File: unit.File, Sheet: unit.Sheet}, "this is the list of a board: the unit is one board %s", unit.Lines[0].Part)
+	}
+	return unit, s.problems
+}
+
+// settler settles the lines of all lists.
+type settler struct {
+	rules    []bom.PartRule
+	guess    bom.Severity // of what is assumed
+	done     map[*bom.Assembly]bool
+	settled  []settlement
+	problems bom.Problems
+}
+
+// settlement is one field of one line that was settled.
+type settlement struct {
+	what    string // "machine-placed"
+	how     string // "by package"
+	names   string // what told it: "0805"
+	assumed bool
+	file    string
+}
+
+func (s *settler) assembly(a *bom.Assembly) {
+	if a == nil || s.done[a] {
+		return
+	}
+	s.done[a] = true
+	for _, l := range a.Lines {
+		s.line(l, a.File)
+		s.assembly(l.Sub)
+	}
+}
+
+// line settles one line. What comes later rests on what comes before.
+func (s *settler) line(l *bom.Line, file string) {
+	t := teller{settler: s, line: l, file: file, pkg: bom.ReadPackage(l.Package),
+		said: bom.ReadDescription(strings.TrimSpace(l.Description + " " + l.Value + " " + l.Number))}
+	t.rule = s.ruleFor(l, t.pkg)
+	t.class, t.classed = bom.ClassAssumption(l.Designators)
+	t.nothing()
+	t.kind()
+	t.mount()
+	t.joints()
+	t.side()
+	if !l.MassG.Known && t.rule != nil {
+		l.MassG = t.rule.MassG
+	}
+	if !l.LevelGiven {
+		l.Level = levelFor(l)
+	}
+	s.key(l)
+	s.complete(l)
+}
+
+// levelFor is the level from which a line is included where it does not say.
+func levelFor(l *bom.Line) bom.Level {
+	if l.Kind == bom.KindPacking || l.Kind == bom.KindBoard || l.Mount == bom.SMT {
+		return bom.LevelBoard
+	}
+	return bom.LevelKit
+}
+
+// teller settles the fields of one line.
+type teller struct {
+	*settler
+	line    *bom.Line
+	file    string
+	rule    *bom.PartRule // of the tab parts; nil where none fits
+	pkg     bom.Package
+	said    bom.Said
+	class   bom.Class
+	classed bool // the designators have a class
+}
+
+const (
+	byRule        = "by the tab parts"
+	byPackage     = "by package"
+	byDescription = "by description"
+	byClass       = "by the letters of the designators"
+)
+
+func (t *teller) note(what, how, name string) {
+	if t.line.Fitted {
+		t.settled = append(t.settled, settlement{what: what, how: how, names: name, file: t.file})
+	}
+}
+
+func (t *teller) assume(what, how, name string) {
+	if t.line.Fitted && !t.line.Nothing {
+		t.settled = append(t.settled, settlement{what: what, how: how, names: name, assumed: true, file: t.file})
+	}
+}
+
+// letters are those of the designator, or what stands in their place.
+func (t *teller) letters() string {
+	return cmp.Or(t.class.Letters, "no designator")
+}
+
+// nothing tells lines that there is nothing to buy for: holes, test points, logos.
+// A part number, or a row of the tab parts, makes them something.
+func (t *teller) nothing() {
+	l := t.line
+	if l.Number != "" || l.Given.Kind || t.rule != nil || l.Offered.Code != "" {
+		return
+	}
+	if t.pkg.Nothing || t.said.Nothing || t.classed && t.class.Nothing {
+		t.note("nothing to buy", "", strings.Join(l.Designators, " "))
+		l.Nothing = true
+	}
+}
+
+func (t *teller) kind() {
+	l := t.line
+	switch {
+	case l.Given.Kind:
+	case t.rule != nil && t.rule.Kind != "":
+		l.Kind = t.rule.Kind
+		t.note(kindWords(l.Kind), byRule, t.rule.Name())
+	case t.said.Kind != "" && t.said.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
+		l.Kind = t.said.Kind
+		t.note(kindWords(l.Kind), byDescription, lineName(l))
+	case t.classed && t.class.Kind != "" && t.class.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
+		l.Kind = t.class.Kind
+		t.assume(kindWords(l.Kind), byClass, t.letters())
+	case len(l.Designators) > 0 || l.Given.Mount || t.pkg.Mount != bom.MountNone || t.said.Mount != bom.MountNone:
+		l.Kind = bom.KindPart
+	default:
+		l.Kind = bom.KindOther
+		t.assume("parts that no board holds (other)", "without a designator, a mount or a kind", lineName(l))
+	}
+	if l.Kind != bom.KindPart {
+		l.Mount = bom.MountNone
+	}
+}
+
+func kindWords(k bom.Kind) string {
+	switch k {
+	case bom.KindFastener:
+		return "fasteners"
+	case bom.KindInsert:
+		return "inserts"
+	case bom.KindWire:
+		return "wire"
+	}
+	return "of the kind " + string(k)
+}
+
+func placedAs(m bom.Mount) string {
+	if m == bom.SMT {
+		return "machine-placed (SMT)"
+	}
+	return "through-hole (THT)"
+}
+
+func (t *teller) mount() {
+	l := t.line
+	if l.Kind != bom.KindPart || l.Given.Mount {
+		return
+	}
+	switch {
+	case t.rule != nil && t.rule.Mount != bom.MountNone:
+		l.Mount = t.rule.Mount
+		t.note(placedAs(l.Mount), byRule, t.rule.Name())
+	case t.pkg.Mount != bom.MountNone:
+		l.Mount = t.pkg.Mount
+		t.note(placedAs(l.Mount), byPackage, cmp.Or(t.pkg.Family, l.Package))
+	case t.said.Mount != bom.MountNone:
+		l.Mount = t.said.Mount
+		t.note(placedAs(l.Mount), byDescription, lineName(l))
+	case t.classed && t.class.Mount != bom.MountNone:
+		l.Mount = t.class.Mount
+		t.assume(placedAs(l.Mount), byClass, t.letters())
+	default:
+		l.Mount = bom.THT
+		t.assume(placedAs(l.Mount), byClass, t.letters())
+	}
+}
+
+func (t *teller) joints() {
+	l := t.line
+	if l.Kind != bom.KindPart || l.Given.Joints {
+		return
+	}
+	switch {
+	case t.rule != nil && t.rule.Joints.Known:
+		l.Joints = t.rule.Joints
+	case t.pkg.Joints.Known:
+		l.Joints = t.pkg.Joints
+	default:
+		l.Joints = bom.Joints{Count: max(t.class.Joints, 2), Known: true}
+		t.assume(fmt.Sprintf("of %d joints a piece", l.Joints.Count), byClass, t.letters())
+	}
+}
+
+func (t *teller) side() {
+	if l := t.line; !l.Given.Side {
+		l.Side = bom.Top
+		if t.rule != nil && t.rule.Side != "" {
+			l.Side = t.rule.Side
+		}
+	}
+}
+
+// key settles the key under which the line is looked for in the price sheet.
+func (s *settler) key(l *bom.Line) {
+	switch {
+	case l.Number != "":
+		l.Part = l.Number
+	case l.Value != "" || l.Package != "" && l.Description == "":
+		l.Part = strings.TrimSpace(l.Value + " " + l.Package)
+	case l.Description != "":
+		l.Part = strings.Join(strings.Fields(l.Description), " ")
+	case l.Kind == bom.KindPrinted && l.File != "":
+		l.Part = l.File
+	case l.Offered.Code != "":
+		l.Part = l.Offered.Code
+	case (!l.Fitted || l.Nothing) && len(l.Designators) > 0:
+		l.Part = l.Designators[0]
+	case l.Part == "" && l.Fitted && !l.Nothing:
+		s.problems.Add(bom.Problem{Place: l.At("Part number"), What: "nothing says which part this is",
+			Want: "a part number, a value and a package, or a description", Each: bom.Shown(lineName(l))})
+	}
+}
+
+// complete complains of what a line of its kind must say.
+func (s *settler) complete(l *bom.Line) {
+	if !l.Fitted || l.Nothing {
+		return
+	}
+	if !l.Quantity.IsWhole() && !divisible(l.Kind) {
+		s.problems.Add(bom.Problem{Place: l.At("Quantity"), What: fmt.Sprintf("Quantity: a broken quantity of a %s", l.Kind), Found: l.Quantity.String(),
+			Want: "whole pieces; only wire, other and packing can be parts of one", Each: bom.Shown(lineName(l))})
+	}
+	if l.Kind != bom.KindPrinted || l.Given.Kind {
+		return // the reader has looked at it
+	}
+	if l.Material == "" {
+		s.problems.Add(noMaterial(l))
+	}
+	if l.File == "" && !(l.FilamentG.Known && l.Hours.Known) {
+		s.problems.Add(noFilament(l))
+	}
+}
+
+// ruleFor is the first row of the tab parts that names the line: by part number,
+// else by package.
+func (s *settler) ruleFor(l *bom.Line, pkg bom.Package) *bom.PartRule {
+	for i := range s.rules {
+		if r := &s.rules[i]; r.Part != "" && (matches(r.Part, l.Number) || l.Number == "" && (matches(r.Part, strings.TrimSpace(l.Value+" "+l.Package)) || matches(r.Part, l.Description))) {
+			return r
+		}
+	}
+	for i := range s.rules {
+		if r := &s.rules[i]; r.Part == "" && l.Package != "" && (matches(r.Package, l.Package) || bom.ReadPackage(r.Package).Key == pkg.Key) {
+			return r
+		}
+	}
+	return nil
+}
+
+// matches tells whether a name fits a pattern in which * stands for anything;
+// case and the width of gaps do not count.
+func matches(pattern, name string) bool {
+	pattern, name = fold(pattern), fold(name)
+	if name == "" {
+		return false
+	}
+	parts := strings.Split(pattern, "*")
+	if len(parts) == 1 {
+		return pattern == name
+	}
+	if !strings.HasPrefix(name, parts[0]) {
+		return false
+	}
+	name = name[len(parts[0]):]
+	last := parts[len(parts)-1]
+	for _, part := range parts[1 : len(parts)-1] {
+		i := strings.Index(name, part)
+		if i < 0 {
+			return false
+		}
+		name = name[i+len(part):]
+	}
+	return strings.HasSuffix(name, last)
+}
+
+// tell puts what was settled into one message for each way, in the order in which
+// the ways were met.
+func (s *settler) tell(unit *bom.Assembly) {
+	type way struct {
+		what, how string
+		assumed   bool
+	}
+	var order []way
+	count, names := map[way]int{}, map[way][]string{}
+	for _, one := range s.settled {
+		w := way{one.what, one.how, one.assumed}
+		if count[w] == 0 {
+			order = append(order, w)
+		}
+		count[w]++
+		if !slices.Contains(names[w], one.names) && one.names != "" {
+			names[w] = append(names[w], one.names)
+		}
+	}
+	for _, w := range order {
+		p := bom.Problem{Place: bom.Place{File: unit.File, Sheet: unit.Sheet}, Severity: bom.Note,
+			What: linesAre(count[w], w.what) + told(w.how, names[w])}
+		if w.assumed {
+			p.Severity = s.guess
+			p.Want = "nothing to do if that is right, else a column in the list or a row in the tab parts"
+		}
+		s.problems.Add(p)
+	}
+}
+
+func linesAre(n int, what string) string {
+	if n == 1 {
+		return "1 line is " + what
+	}
+	return fmt.Sprintf("%d lines are %s", n, what)
+}
+
+// settledShown is how many of the names that settled something are told.
+const settledShown = 8
+
+func told(how string, names []string) string {
+	out := ""
+	if how != "" {
+		out = ", " + how
+	}
+	if len(names) == 0 {
+		return out
+	}
+	shown := names[:min(len(names), settledShown)]
+	for i, n := range shown {
+		shown[i] = clip(n, 30)
+	}
+	out += ": " + strings.Join(shown, ", ")
+	if more := len(names) - len(shown); more > 0 {
+		out += fmt.Sprintf(" and %d more", more)
+	}
+	return out
+}
+
+func anyFitted(a *bom.Assembly) bool {
+	return slices.ContainsFunc(a.Lines, func(l *bom.Line) bool { return l.Fitted && !l.Nothing })
+}
+
+// isBoardList tells whether a list is that of a board and not of a unit: it holds
+// no board, and every line to buy has designators.
+func isBoardList(unit *bom.Assembly) bool {
+	fitted := 0
+	for _, l := range unit.Lines {
+		switch {
+		case l.Kind == bom.KindBoard:
+			return false
+		case !l.Fitted || l.Nothing:
+		case len(l.Designators) == 0:
+			return false
+		default:
+			fitted++
+		}
+	}
+	return fitted > 0
+}
+
+// oneBoard is a unit with one of the board that a list is of, named by its file.
+func oneBoard(list *bom.Assembly) *bom.Assembly {
+	name := path.Base(list.File)
+	name = cmp.Or(strings.TrimSuffix(name, path.Ext(name)), name)
+	head := &bom.Heading{File: list.File, Sheet: list.Sheet, Col: map[string]int{}, Text: map[string]string{}}
+	board := &bom.Line{Origin: bom.Origin{Head: head}, Quantity: bom.One, Part: name, Number: name, Description: "bare board",
+		Kind: bom.KindBoard, Given: bom.Given{Kind: true}, Side: bom.Top, Fitted: true, Level: bom.LevelBoard, Sub: list}
+	return &bom.Assembly{File: list.File, Sheet: list.Sheet, Lines: []*bom.Line{board}}
+}
