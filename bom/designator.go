@@ -35,7 +35,8 @@ type Designators struct {
 // ExpandDesignators lists the designators of a cell in the order in which they
 // stand there. Commas, semicolons and white space part them. A hyphen, a dash,
 // two dots or an ellipsis between two of them is a range: R4-R7, R4-7, C2..C4;
-// leading noughts are kept (R01-R03). An empty cell and one that holds dashes
+// leading noughts are kept (R01-R03). A number behind a designator has its letters:
+// C1, 4, 5. An empty cell and one that holds dashes
 // alone list none; a numbered designator that stands twice is an error.
 //
 // A numbered designator is a Latin letter, then letters, digits, underscores and $,
@@ -47,7 +48,11 @@ type Designators struct {
 func ExpandDesignators(text string) (Designators, *DesignatorError) {
 	var out Designators
 	seen := map[string]bool{}
+	prefix := "" // letters of the designator before: C61,81 is C61 and C81
 	for _, token := range designatorTokens(text) {
+		if number, _, _ := strings.Cut(token, "-"); prefix != "" && number != "" && allDigits(number) {
+			token = prefix + token
+		}
 		names, word, err := expandRange(token)
 		if err != nil {
 			return Designators{}, err
@@ -64,6 +69,9 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 				return Designators{}, &DesignatorError{What: "designator " + name + " stands twice", Want: "each designator once"}
 			}
 			seen[key] = true
+		}
+		if prefix = ""; !word {
+			prefix, _ = splitNumber(names[len(names)-1])
 		}
 		out.Names, out.Words = append(out.Names, names...), out.Words || word
 	}
@@ -83,6 +91,9 @@ func designatorTokens(text string) []string {
 	var out []string
 	for _, piece := range strings.FieldsFunc(rangeMark.ReplaceAllString(text, "-"), isDesignatorStop) {
 		words := strings.Fields(piece)
+		if len(words) == 2 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) {
+			words = []string{words[0] + words[1]} // C  2
+		}
 		numbered := 0
 		for _, w := range words {
 			if from, _, _ := strings.Cut(w, "-"); IsDesignator(from) {
@@ -119,13 +130,13 @@ func isWord(s string) bool {
 			digits = digits || first && begun && !isDigit(s[0]) // 3V3 is the name of a place
 		case r == '-':
 			first = false
-		case r == ' ', strings.ContainsRune("_$+#&'/()*?:", r):
+		case r == ' ', strings.ContainsRune("_$+#&'/()*?:\"×", r):
+		case r == '.' && !isLetter(s[0]): // 3.5VREG
 		default:
 			return false
 		}
 	}
-	lone, _, _ := strings.Cut(s, " ")
-	return begun && !digits && strings.Trim(lone, "0123456789") != "" && s[0] != '-' && s[len(s)-1] != '-'
+	return begun && !digits && s[len(s)-1] != '-' && (s[0] != '-' || len(s) > 1 && isDigit(s[1]))
 }
 
 // expandRange lists what one designator, word or range stands for.

@@ -39,6 +39,8 @@ func TestExpandDesignators(t *testing.T) {
 		{"separators alone", " , ;", ""},
 		{"dashes for nothing", "---", ""},
 		{"a dollar sign", "J$1, U$3", "J$1 U$3"},
+		{"letters and numbers set apart", "C  2,C  3", "C2 C3"},
+		{"the letters once", "C61,81, R2 3-5", "C61 C81 R2 R3 R4 R5"},
 	} {
 		got, err := ExpandDesignators(c.text)
 		if err != nil || strings.Join(got.Names, " ") != c.want || got.Words {
@@ -56,7 +58,8 @@ func TestDesignatorsThatAreWords(t *testing.T) {
 		{"beside numbered ones", "R1, R2, KEY", "R1|R2|KEY"},
 		{"without its number", "R?", "R?"},
 		{"without its number, two places", "REF**, REF**", "REF**|REF**"},
-		{"a voltage", "3V3, 5V", "3V3|5V"},
+		{"a voltage", "3V3, 5V, 3.5VREG, -5V_REG", "3V3|5V|3.5VREG|-5V_REG"},
+		{"words with a size", "6 mm screw", "6 mm screw"},
 		{"of another script", "\u043a\u043e\u0440\u043f\u0443\u0441", "\u043a\u043e\u0440\u043f\u0443\u0441"},
 	} {
 		got, err := ExpandDesignators(c.text)
@@ -83,7 +86,6 @@ func TestExpandDesignatorsRefuses(t *testing.T) {
 		{"no last end", "R4-", "without one of its ends"},
 		{"chain", "R1-R3-R5", "is not a designator"},
 		{"range of sections", "U1A-U1C", "does not run"},
-		{"a quantity", "4 pieces", `"4" is not a designator: it does not begin with a letter`},
 		{"a range without letters", "1-4", "does not begin with a letter"},
 		{"a dot may be a comma or a range", "R1.2", `'.' (U+002E)`},
 		{"a letter that only looks Latin", "\u04211", `(U+0421)`},

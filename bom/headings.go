@@ -32,6 +32,11 @@ var looseHeadings = map[string][]string{
 	"components":  {"Designator", "Description"},
 	"device":      {"Package", "Description"},
 	"number":      {"Quantity", "Part number"},
+	"nom":         {"Designator", "Description"},
+	"nombre":      {"Quantity", "Designator", "Description"},
+	"taille":      {"Package"},
+	"bauteil":     {"Designator", "Description"},
+	"bauteile":    {"Designator", "Description"},
 	"model":       {"File", "Part number"},
 	"size":        {"Package"},
 	"pattern":     {"Package"},
@@ -70,23 +75,23 @@ var (
 
 // wordRules are tried in order.
 var wordRules = []wordRule{
-	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer")}, words("1 s number")},
+	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer артикул")}, words("1 s number")},
 	{"Part number", [][]string{makerWords, numberWords}, words("part number no s 1 name code")},
 	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
 	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, words("1 s number")},
 	{"Part number", [][]string{words("part parts component article product artikel"), words("number numbers no nr num pn code partnumber nummer")}, words("s")},
 	{"Manufacturer", [][]string{makerWords}, words("name 1 s")},
 	{"Supplier", [][]string{supplierWords}, words("name 1 s")},
-	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス")},
-		words("des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
-	{"Quantity", [][]string{words("qty qtys quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 count pcs pieces")},
+	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス обозначение позиция")},
+		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
+	{"Quantity", [][]string{words("qty qtys quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required needed used in bom pieces pcs of parts s component total req ea single instrument module product item components")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo")}, words("eur usd gbp in 1")},
-	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation 描述 说明 詳細 details detail")},
+	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen 描述 说明 詳細 物料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
-	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota 值 定数 値 参数")}, words("part component nominal s of or")},
-	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro 封装 パッケージ patternname landpattern")},
+	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},
+	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro 封装 パッケージ корпус patternname landpattern")},
 		words("pcb part size type code name s component land pattern case package footprint housing style id")},
 	{"Mount", [][]string{words("mount mounting technology smd smt tht pth montage")}, words("type style smd smt tht th pth through hole technology mounting method or")},
 	{"Side", [][]string{words("side layer seite lage")}, words("board pcb mounting placement top bottom component")},
@@ -116,6 +121,18 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 		}
 	}
 	return nil, false
+}
+
+// SpeaksOfQuantity tells whether a word of a heading is one for a number of pieces:
+// "Order qty", "# needed".
+func SpeaksOfQuantity(heading string) bool {
+	quantity := words("number needed needs required ordered")
+	for _, r := range wordRules {
+		if r.field == "Quantity" {
+			quantity = append(quantity, r.groups[0]...)
+		}
+	}
+	return anyOf(headingWords(heading), quantity)
 }
 
 // wordsLimit is for how many words a heading is looked at; a longer one is prose.

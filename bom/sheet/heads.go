@@ -3,6 +3,7 @@ package sheet
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"tenoff/bom"
 )
@@ -118,7 +119,85 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 		}
 		field[c.column], taken[best.col] = best.col, c.column
 	}
+	if f.tab.Name == bom.BOMTab.Name {
+		f.byContent(reg.table, row, under, taken, problems)
+	}
 	return taken
+}
+
+// names are the fields that can name a part.
+var nameFields = []string{"Part number", "Value", "Description", "Package"}
+
+// byContent finds the fields without which a list cannot be read among the columns
+// that nothing else claims, by what stands in them: designators and quantities where
+// there is neither, and what names the parts. Each is told.
+func (f finder) byContent(t *bom.Table, head bom.Row, under contents, taken map[int]*bom.Column, problems *bom.Problems) {
+	has := map[string]bool{}
+	for _, column := range taken {
+		has[column.Heading] = true
+	}
+	take := func(name string, fits func(col int, heading string) bool) {
+		column, _ := f.tab.Column(name)
+		for _, col := range sortedKeys(under) {
+			heading := find(head, col).Text
+			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || isStep(heading) || !fits(col, heading) {
+				continue
+			}
+			taken[col], has[name] = column, true
+			problems.Notef(t.At(head.Number, col), "column %s is read as %s, by what stands in it", columnName(col, heading), name)
+			return
+		}
+	}
+	if !has["Designator"] {
+		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
+	}
+	if !has["Quantity"] && !has["Designator"] {
+		quantity, _ := f.tab.Column("Quantity")
+		take("Quantity", func(col int, heading string) bool {
+			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col])
+		})
+	}
+	for _, name := range nameFields {
+		if has[name] {
+			return
+		}
+	}
+	longest, most := 0, 0
+	for _, col := range sortedKeys(under) {
+		if n := wordsIn(under[col]); taken[col] == nil && n > most {
+			longest, most = col, n
+		}
+	}
+	take("Description", func(col int, _ string) bool { return col == longest })
+}
+
+func columnName(col int, heading string) string {
+	if heading == "" {
+		return bom.ColumnLetters(col)
+	}
+	return bom.ColumnLetters(col) + ", headed " + bom.Shown(heading) + ","
+}
+
+// holdsDesignators tells whether nearly all cells list designators.
+func holdsDesignators(cells []bom.Cell) bool {
+	good := 0
+	for _, c := range cells {
+		if looksLikeDesignators(c.Text) {
+			good++
+		}
+	}
+	return good >= 3 && 10*good >= 9*len(cells)
+}
+
+// wordsIn counts the letters of cells that are no addresses.
+func wordsIn(cells []bom.Cell) int {
+	n := 0
+	for _, c := range cells {
+		if c.Kind == bom.Text && !strings.Contains(c.Text, "://") && strings.ContainsFunc(c.Text, unicode.IsLetter) {
+			n += min(len(c.Text), 60)
+		}
+	}
+	return n
 }
 
 // choose picks one of several columns that claim one field alike.
@@ -146,13 +225,16 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 		return fit[0], true
 	case len(fit) == 0 && best.rank > listed:
 		return best, false
+	case len(fit) == 0:
+		return best, true
 	case len(fit) > 1 && alike(fit, under):
 		return fit[0], true
 	}
-	if best.column.Heading == "Quantity" {
-		if agree := agreeing(fit, rows); len(agree) == 1 {
-			return agree[0], true
-		}
+	if best.column.Heading != "Quantity" {
+		return fullest(fit, under), true
+	}
+	if agree := agreeing(fit, rows); len(agree) == 1 {
+		return agree[0], true
 	}
 	for _, r := range rivals[1:] {
 		c := find(head, r.col)
@@ -162,6 +244,12 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 		reg.known[r.col] = true // complained of
 	}
 	return best, true
+}
+
+// fullest is the column with the most cells, of equal ones the first: what names a
+// part is in any of them, and a price is taken over as a proposal.
+func fullest(rivals []claim, under contents) claim {
+	return slices.MaxFunc(rivals, func(a, b claim) int { return len(under[a.col]) - len(under[b.col]) })
 }
 
 // agreeing are the columns of quantities that agree with the number of designators
@@ -270,13 +358,17 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 	return true
 }
 
+// mostDigits is how long the number of a designator is at most: C37635331 is an order
+// code.
+const mostDigits = 5
+
 // looksLikeDesignators tells whether most words of a cell are letters with a
 // number behind them, R12 or U$3, or ranges of such.
 func looksLikeDesignators(text string) bool {
 	good, all := 0, 0
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;/ \n\t-–…&", r) }) {
 		all++
-		if bom.IsDesignator(w) {
+		if digits := strings.TrimLeftFunc(w, func(r rune) bool { return !unicode.IsDigit(r) }); bom.IsDesignator(w) && len(digits) <= mostDigits {
 			good++
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"tenoff/bom"
 )
@@ -48,8 +49,34 @@ type rawLine struct {
 // lineReader reads the rows of one bill of materials.
 type lineReader struct {
 	*decoder
-	places map[string]int // designator in capitals -> row where it first stands
-	named  int            // designators so far
+	places    map[string]int // designator in capitals -> row where it first stands
+	named     int            // designators so far
+	counted   int            // lines that say how many
+	uncounted []uncounted
+	labels    bool // the designators number the lines and not the pieces
+}
+
+// uncounted is a line that does not say how many.
+type uncounted struct {
+	line *bom.Line
+	at   bom.Place
+}
+
+// tellUncounted complains of the lines that do not say how many. Where most do, those
+// that do not are remarks more often than parts: they are left out with a warning.
+func (r *lineReader) tellUncounted() {
+	p := bom.Problem{What: "neither a quantity in figures nor a designator stands here", Want: "a quantity, or designators that say it"}
+	if len(r.uncounted) < r.counted {
+		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity in figures is not counted", Want: "a quantity, where it is a part"}
+	}
+	for i, u := range r.uncounted {
+		u.line.Part, u.line.Fitted = lineName(u.line), u.line.Fitted && p.Severity == bom.Error
+		if i >= MaxFaults {
+			continue
+		}
+		p.Place, p.Each = u.at, bom.Shown(lineName(u.line))
+		r.problems.Add(p)
+	}
 }
 
 // rows reads the rows one by one.
@@ -59,7 +86,7 @@ func (r *lineReader) rows(read func(*rawLine)) {
 
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
-	r.places = map[string]int{}
+	r.places, r.labels = map[string]int{}, r.reg.designatorsAreLabels()
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))
@@ -83,6 +110,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		File:        r.path(raw.File),
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
+	r.nameless(l)
 	words := r.designators(l, raw.Designator)
 	l.Fitted = r.fitted(l, raw)
 	r.kind(l, raw)
@@ -104,6 +132,21 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		l.Part = lineName(l) // its key may be what is wrong, and has been complained of
 	}
 	return l
+}
+
+// nameless takes the description of a line that nothing names from the first text
+// under a heading that is missing, as where parts stand one column further in than
+// the assembly above them.
+func (r *lineReader) nameless(l *bom.Line) {
+	if l.Number != "" || l.Value != "" || l.Package != "" || l.Description != "" {
+		return
+	}
+	for _, e := range l.Extra {
+		if strings.HasPrefix(e.Heading, "column ") && strings.ContainsFunc(e.Text, unicode.IsLetter) && !strings.Contains(e.Text, "://") {
+			l.Description = e.Text
+			return
+		}
+	}
 }
 
 // name is a key, where dashes stand for nothing.
@@ -301,13 +344,15 @@ func (r *lineReader) side(l *bom.Line, c Cell) {
 func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 	count := int64(len(l.Designators))
 	l.Quantity = bom.Whole(count)
-	if noContent(raw.Quantity.Text) {
+	if noContent(raw.Quantity.Text) || count == 0 && raw.Quantity.Kind == bom.Text && !strings.ContainsFunc(raw.Quantity.Text, unicode.IsDigit) {
 		if count == 0 && l.Fitted && raw.Designator.Blank() {
-			r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), What: "neither a quantity nor a designator stands here",
-				Want: "a quantity, or designators that say it", Each: bom.Shown(lineName(l))})
+			r.uncounted = append(r.uncounted, uncounted{l, r.place(raw.Quantity)})
+			return
 		}
+		r.counted++
 		return
 	}
+	r.counted++
 	q, length, ok := r.pieces(raw.Quantity)
 	switch {
 	case !ok:
@@ -316,7 +361,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: "a quantity of 0 is read as not fitted",
 			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
 	case q == 0: // what is not fitted is none of them
-	case count > 0 && q != bom.Whole(count) && !words:
+	case count > 0 && q != bom.Whole(count) && !words && !(r.labels && count == 1):
 		l.Quantity = q
 		r.wrong(raw.Quantity, "the same number in both", "the quantity differs from the number of designators, %d", count)
 	default:
@@ -351,6 +396,24 @@ func (r *lineReader) pieces(c Cell) (q bom.Quantity, length, ok bool) {
 		return 0, false, false
 	}
 	return q, length, true
+}
+
+// designatorsAreLabels tells whether the designators of a list number its lines, A1
+// for four standoffs: one stands in each line, and many lines are of several pieces.
+func (reg *region) designatorsAreLabels() bool {
+	ones, several := 0, 0
+	for _, row := range reg.rows {
+		d, err := bom.ExpandDesignators(find(row, reg.head.Col["Designator"]).Text)
+		switch n, bad := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); {
+		case err != nil || len(d.Names) > 1:
+			return false
+		case len(d.Names) == 1 && bad == nil && n > 1:
+			several++
+		case len(d.Names) == 1:
+			ones++
+		}
+	}
+	return several >= 3 && 2*several >= ones
 }
 
 // lineName names a line for people before its key is settled.

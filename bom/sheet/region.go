@@ -150,7 +150,26 @@ func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
 			index, most = i, all
 		}
 	}
-	return index, most > 0
+	return index, most > 0 || f.tab.Name == bom.BOMTab.Name && f.loneHeading(t, &index)
+}
+
+// loneHeading finds a row with one sure heading, of quantities or designators, that
+// what stands under it bears out, and with something else beside it.
+func (f finder) loneHeading(t *bom.Table, index *int) bool {
+	for i, row := range t.Rows[:min(len(t.Rows), headingRows)] {
+		for _, c := range row.Cells {
+			m := f.meanings(c)
+			if len(m) == 0 || m[0].rank == loosely || m[0].column.Heading != "Quantity" && m[0].column.Heading != "Designator" {
+				continue
+			}
+			under := contentsOf(row, t.Rows[i+1:])
+			if len(under[c.Col]) >= 2 && len(under) >= 2 && reads(m[0].column, under[c.Col]) {
+				*index = i
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // holdsList tells whether a sheet holds a bill of materials: headings with a column

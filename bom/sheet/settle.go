@@ -247,6 +247,10 @@ func (s *settler) key(l *bom.Line) {
 		l.Part = l.Offered.Code
 	case (!l.Fitted || l.Nothing) && len(l.Designators) > 0:
 		l.Part = l.Designators[0]
+	case l.Part == "" && len(l.Designators) > 0:
+		l.Part = l.Designators[0]
+		s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "nothing but its designator says which part this is",
+			Want: "a part number, a value and a package, or a description", Each: bom.Shown(lineName(l))})
 	case l.Part == "" && l.Fitted && !l.Nothing:
 		s.problems.Add(bom.Problem{Place: l.At("Part number"), What: "nothing says which part this is",
 			Want: "a part number, a value and a package, or a description", Each: bom.Shown(lineName(l))})
