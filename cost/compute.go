@@ -44,7 +44,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		return nil, problems
 	}
 	problems = append(problems, m.unproven(e.Batches)...) // of no meaning where a batch was given up
-	for _, p := range problems.Of(bom.Warning) {
+	for _, p := range problems.Of(bom.Warning).Grouped() {
 		e.Warnings = append(e.Warnings, p.String())
 	}
 	e.Extras = extras(run)

@@ -83,27 +83,28 @@ func spent(cash decimal.Decimal) Amounts { return Amounts{Cash: cash, Used: cash
 
 // Estimate is the whole answer: what one run costs at each batch size.
 type Estimate struct {
-	Name     string       // of the unit: its BOM's file name without the ending
-	Currency bom.Currency // home
-	Level    bom.Level
-	Complete bool     // nothing lacks a price
-	AsOf     bom.Date // newest date in the price sheet, none if it has none
-	Today    bom.Date // day 0 of the plans; none where it is not known
-	Entries  []Entry  // BOM lines, flattened, in BOM order
-	Unfitted []Entry  // lines that are not fitted, or not at this level
-	Boards   []Board  // board types
-	Parts    []Part   // what is bought under one key
-	Batches  []Batch
-	Curve    *Curve     // over a range of sizes, where one was swept
-	Chances  *Chances   // what it may turn out to cost, where that was asked for
-	Pricing  *Pricing   // what a given price brings, where that was asked for
-	Levels   []LevelRun // side by side, where that was asked for
-	Extras   []Extra    // what each rule of the run adds
-	Troubles []Trouble  // what might stand in for parts that run short
-	Warnings []string
-	Cautions []Caution
-	Sources  []Source
-	Terms    *Terms // what formulas start from; nil where an estimate was not computed from a run
+	Name        string       // of the unit: its BOM's file name without the ending
+	Currency    bom.Currency // home
+	Level       bom.Level
+	Complete    bool     // nothing lacks a price
+	AsOf        bom.Date // newest date in the price sheet, none if it has none
+	Today       bom.Date // day 0 of the plans; none where it is not known
+	Entries     []Entry  // BOM lines, flattened, in BOM order
+	Unfitted    []Entry  // lines that are not fitted, or not at this level
+	Boards      []Board  // board types
+	Parts       []Part   // what is bought under one key
+	Batches     []Batch
+	Curve       *Curve     // over a range of sizes, where one was swept
+	Chances     *Chances   // what it may turn out to cost, where that was asked for
+	Pricing     *Pricing   // what a given price brings, where that was asked for
+	Levels      []LevelRun // side by side, where that was asked for
+	Extras      []Extra    // what each rule of the run adds
+	Troubles    []Trouble  // what might stand in for parts that run short
+	Assumptions []string   // what was guessed where the lists do not say it, grouped
+	Warnings    []string
+	Cautions    []Caution
+	Sources     []Source
+	Terms       *Terms // what formulas start from; nil where an estimate was not computed from a run
 }
 
 // Caution is a warning about safety or law that the run gives reason for.

@@ -17,17 +17,18 @@ import (
 const Schema = "tenoff-estimate-1"
 
 type jsonEstimate struct {
-	Schema   string       `json:"schema"`
-	Currency string       `json:"currency"`
-	Level    string       `json:"level"`
-	Complete bool         `json:"complete"`
-	Batches  []jsonBatch  `json:"batches"`
-	Chances  []jsonChance `json:"chances,omitempty"`
-	Levels   []jsonLevel  `json:"levels,omitempty"`
-	Sweep    []jsonPoint  `json:"sweep,omitempty"`
-	Pricing  *jsonPricing `json:"pricing,omitempty"`
-	Warnings []string     `json:"warnings"`
-	Cautions []string     `json:"cautions"`
+	Schema      string       `json:"schema"`
+	Currency    string       `json:"currency"`
+	Level       string       `json:"level"`
+	Complete    bool         `json:"complete"`
+	Batches     []jsonBatch  `json:"batches"`
+	Chances     []jsonChance `json:"chances,omitempty"`
+	Levels      []jsonLevel  `json:"levels,omitempty"`
+	Sweep       []jsonPoint  `json:"sweep,omitempty"`
+	Pricing     *jsonPricing `json:"pricing,omitempty"`
+	Assumptions []string     `json:"assumptions"`
+	Warnings    []string     `json:"warnings"`
+	Cautions    []string     `json:"cautions"`
 }
 
 // jsonLevel is the run at one level.
@@ -198,9 +199,10 @@ type jsonIncome struct {
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
-		Batches:  make([]jsonBatch, len(e.Batches)),
-		Warnings: append([]string{}, e.Warnings...),
-		Cautions: make([]string, len(e.Cautions)),
+		Batches:     make([]jsonBatch, len(e.Batches)),
+		Assumptions: append([]string{}, e.Assumptions...),
+		Warnings:    append([]string{}, e.Warnings...),
+		Cautions:    make([]string, len(e.Cautions)),
 	}
 	for i := range e.Batches {
 		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency, e.Today)

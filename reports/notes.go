@@ -49,7 +49,7 @@ var asTyped = Format{Kind: KindPrice, Keep: priceDigits, Trim: true, All: true}
 // three decimals, files keep what sums need.
 var asComputed = Format{Kind: KindPrice, Digits: 3, Keep: priceDigits, Trim: true}
 
-// Warnings is what lacks a price, what to mind, and which lines are not in the
+// Warnings is what lacks a price, what to mind, what is assumed, and which lines are not in the
 // estimate.
 func Warnings(e *cost.Estimate) Table {
 	t := Table{
@@ -67,6 +67,9 @@ func Warnings(e *cost.Estimate) Table {
 	}
 	for _, w := range e.Warnings {
 		t.add(Text("warning"), Text(w), Nothing())
+	}
+	for _, a := range e.Assumptions {
+		t.add(Text("assumption"), Text(a), Nothing())
 	}
 	for _, c := range e.Cautions {
 		t.add(Text("caution"), Text(c.Text), Text(c.Source))

@@ -96,7 +96,7 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 // of their own choice.
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
-		"":                           "schema currency level complete batches warnings cautions",
+		"":                           "schema currency level complete batches assumptions warnings cautions",
 		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers post charge plan",
 		"/batches/total":             "cash used leftover drawer",
 		"/batches/unit":              "cash used",

@@ -198,6 +198,42 @@ func (p *priceReader) spellSuppliers() {
 		}
 		*n = least[fold(*n)]
 	}
+	p.warnOfStrangers()
+}
+
+// warnOfStrangers tells of suppliers that offers, boards and spools name and that
+// have no row, where there is a tab for them: a misspelt one would be paid in home
+// currency, without delivery and duty.
+func (p *priceReader) warnOfStrangers() {
+	if len(p.prices.Suppliers) == 0 {
+		return
+	}
+	var known []string
+	for _, s := range p.prices.Suppliers {
+		known = append(known, s.Name)
+	}
+	told := map[string]bool{"": true}
+	tell := func(name string, at bom.Place) {
+		if _, ok := p.suppliers[fold(name)]; ok || told[name] {
+			return
+		}
+		told[name] = true
+		problem := bom.Problem{Place: at, Severity: bom.Warning, Found: name, Each: bom.Shown(name),
+			What: "no row in the tab suppliers: home currency, no delivery, no duty and no tax", Want: "a row for it"}
+		if near, ok := bom.Nearest(name, known); ok {
+			problem.Hint = "did you mean " + near
+		}
+		p.problems.Add(problem)
+	}
+	for _, o := range p.prices.Offers {
+		tell(o.Supplier, o.At("Supplier"))
+	}
+	for _, q := range p.prices.Quotes {
+		tell(q.Fabricator, q.At("Fabricator"))
+	}
+	for _, m := range p.prices.Materials {
+		tell(m.Supplier, m.At("Supplier"))
+	}
 }
 
 // checkAssembler refuses an assembler that asks no price.

@@ -70,7 +70,9 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,As of,Note\nQX-1,QX-2,0.1,5,20,no,2026-02-01,n\nQX-1,QX-3\n",
 		"who-pays", "Applies to,Payer,Share %,As of,Note\nbare board,sponsor,60,2026-02-01,n\nBare board,maker,40 %\n",
 	)
-	expect(t, problems)
+	expect(t, problems,
+		`warning: p/offers.csv:4:2: no row in the tab suppliers: home currency, no delivery, no duty and no tax ("Moor Fixings"); a row for it`,
+		`warning: p/boards.csv:2:2: no row in the tab suppliers: home currency, no delivery, no duty and no tax ("Alder Boards"); a row for it`)
 	eur, usd, gbp := bom.Currency{Code: "EUR", Digits: 2}, bom.Currency{Code: "USD", Digits: 2}, bom.Currency{Code: "GBP", Digits: 2}
 	day := func(d int8) bom.Date { return bom.Date{Year: 2026, Month: 2, Day: d} }
 	// at takes the place over from what was read; TestPlaces checks it.
@@ -286,7 +288,7 @@ func TestCurrencies(t *testing.T) {
 		`p/exchange.csv:4:2: Rate: a rate of 0 ("0"); what one GBP costs in home currency`,
 		`p/exchange.csv:5:2: Rate: the home currency costs 1 of itself ("1.1"); 1, or no row for the home currency`,
 		`p/exchange.csv:6:2: Rate is blank; such as `+example("exchange", "Rate"))
-	_, problems = read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\n", "suppliers", "Supplier,Currency\nLarch,USD\n",
+	_, problems = read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\n", "suppliers", "Supplier,Currency\nLarch,USD\nMoor,\n",
 		"offers", "Part number,Supplier,Price\nA,Larch,$1\nB,Larch,€1\nC,Larch,1 USD\nD,Moor,£1\n")
 	expect(t, problems,
 		`p/offers.csv:3:3: Price: typed in € where the amount is in USD ("€1"); an amount in USD, or the other currency in the column for it`,
@@ -598,10 +600,10 @@ func TestOrderOfRowsDoesNotMatter(t *testing.T) {
 	tabs := []string{
 		"settings", home + "Margin %,10\nUnit yield %,98\n",
 		"exchange", "Currency,Rate\nUSD,0.9\nGBP,1.2\nCHF,1.05\n",
-		"suppliers", "Supplier,Currency\nLarch & Fen,USD\nMoor,GBP\nHeath,\n",
+		"suppliers", "Supplier,Currency\nLarch & Fen,USD\nMoor,GBP\nHeath,\nHeron,\n",
 		"offers", "Part number,Supplier,Order code,Stock,MOQ,From,Price\nA,larch & fen,c,,,1,0.10\nA,Larch & Fen,c,,,10,0.08\nA,Larch & Fen,,500,5,100,0.05\n" +
 			"A,Moor,,,,1,0.2\nB,heron,,,,1,0.3\nB,Heron,,,,10,0.2\nC,Heath,,,,1,3\n",
-		"boards", "Board,Lot,Price\nM,50,62\nM,100,90\nS,50,40\n",
+		"boards", "Board,Fabricator,Lot,Price\nM,Moor,50,62\nM,Moor,100,90\nS,Moor,50,40\n",
 		"who pays", "Applies to,Payer,Share %\nbare board,a,50\nbare board,b,30\nbare board,c,20\n",
 	}
 	first, problems := read(Options{}, tabs...)

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"errors"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // between asks for a number of arguments in our own words.
@@ -17,6 +19,36 @@ func between(least, most int, what string) cobra.PositionalArgs {
 		}
 		return nil
 	}
+}
+
+// takeOnce makes a fault of a flag that is given twice where one is taken: the last
+// one would win unseen.
+func takeOnce(cmd *cobra.Command) {
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		switch f.Value.(type) {
+		case pflag.SliceValue, *revisions:
+		default:
+			f.Value = &single{Value: f.Value}
+		}
+	})
+	for _, sub := range cmd.Commands() {
+		takeOnce(sub)
+	}
+}
+
+// single is a flag's value that is set once.
+type single struct {
+	pflag.Value
+	set bool
+}
+
+// Set takes the first value and refuses a second.
+func (o *single) Set(s string) error {
+	if o.set {
+		return errors.New("it is given twice, and one is taken")
+	}
+	o.set = true
+	return o.Value.Set(s)
 }
 
 // flagsOnly is for commands whose files are named by flags.

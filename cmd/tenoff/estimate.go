@@ -231,6 +231,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 		return nil, refused(append(problems, more...))
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
+	e.Assumptions = texts(problems.Of(bom.Assumption))
 	if j.sideBySide {
 		// What is wrong with the run was told by now.
 		e.Levels, _ = cost.Levels(r)
@@ -275,9 +276,12 @@ func (j *job) load(r *cost.Run) (bom.Problems, error) {
 }
 
 // warnings are what the reports show of the complaints.
-func warnings(problems bom.Problems) []string {
+func warnings(problems bom.Problems) []string { return texts(problems.Of(bom.Warning)) }
+
+// texts are complaints in words, one for each cause.
+func texts(problems bom.Problems) []string {
 	var out []string
-	for _, p := range problems.Of(bom.Warning) {
+	for _, p := range problems.Grouped() {
 		out = append(out, p.String())
 	}
 	return out

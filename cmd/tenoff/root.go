@@ -83,6 +83,7 @@ and how much money leaves the account first.`,
 	root.InitDefaultCompletionCmd() // keeps the output that is set by now
 	completion, _, _ := root.Find([]string{"completion"})
 	completion.Args = knownCommand
+	takeOnce(root)
 	completion.RunE = func(*cobra.Command, []string) error { return usage("completion needs the name of a shell") }
 	return root
 }

@@ -61,7 +61,8 @@ const changeNote = "tinted cells in To buy, Plan, Offers, Suppliers and Prices u
 
 // hints tells where to read on.
 func hints(e *cost.Estimate) string {
-	return fmt.Sprintf("%s and %s: see the sheet Warnings", counted(len(e.Warnings), "warning"), counted(len(e.Cautions), "caution"))
+	return fmt.Sprintf("%s, %s and %s: see the sheet Warnings", counted(len(e.Warnings), "warning"),
+		counted(len(e.Assumptions), "assumption"), counted(len(e.Cautions), "caution"))
 }
 
 func counted(n int, what string) string {
