@@ -75,7 +75,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	say(cmd.ErrOrStderr(), problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
-		fmt.Fprintf(out, "%s: %s\n", s.bom, plural(lineCount(run.Unit, map[string]bool{}), "line"))
+		fmt.Fprintf(out, "%s: %s\n", s.bom, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))
 	}
 	if run.Prices != nil {
 		fmt.Fprintf(out, "%s: %s\n", s.prices, plural(len(run.Prices.Offers), "offer"))
@@ -88,14 +88,16 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 }
 
 // lineCount counts the lines of all bills of materials, each file once.
-func lineCount(a *bom.Assembly, seen map[string]bool) int {
-	key := a.File + "#" + a.Sheet
-	if seen[key] {
+func lineCount(a *bom.Assembly, seen map[*bom.Assembly]bool) int {
+	if seen[a] {
 		return 0
 	}
-	seen[key] = true
-	n := len(a.Lines)
+	seen[a] = true
+	n := 0
 	for _, l := range a.Lines {
+		if l.Head == nil || l.Row > 0 { // a board that the program makes of its list has no row
+			n++
+		}
 		if l.Sub != nil {
 			n += lineCount(l.Sub, seen)
 		}
