@@ -364,6 +364,17 @@ func (s *Scanner) Attr(name string) []byte {
 	return nil
 }
 
+// In gives the value of an attribute of the last start that is of a namespace,
+// as it stands; nil where it has none. Two attributes may share a local name.
+func (s *Scanner) In(space, name string) []byte {
+	for _, a := range s.attrs {
+		if string(a.name) == name && len(a.prefix) > 0 && string(s.Space(a.prefix)) == space {
+			return a.value
+		}
+	}
+	return nil
+}
+
 // Truth reads an attribute of the last start that is a truth value.
 func (s *Scanner) Truth(name string) bool {
 	v := string(s.Attr(name))

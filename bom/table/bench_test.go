@@ -49,6 +49,23 @@ func offersXLSX(t testing.TB, n int) []byte {
 	})
 }
 
+// offersODS writes them as LibreOffice does, whose cells are long.
+func offersODS(t testing.TB, n int) []byte {
+	var b strings.Builder
+	for _, row := range offers(n) {
+		b.WriteString(`<table:table-row table:style-name="ro1">`)
+		for _, v := range row {
+			kind := `office:value-type="string" calcext:value-type="string"`
+			if _, text := v.(string); !text {
+				kind = fmt.Sprintf(`office:value-type="float" office:value="%v" calcext:value-type="float"`, v)
+			}
+			fmt.Fprintf(&b, `<table:table-cell %s><text:p>%v</text:p></table:table-cell>`, kind, v)
+		}
+		b.WriteString(`<table:table-cell table:number-columns-repeated="16376"/></table:table-row>`)
+	}
+	return ods(t, sheetOf(b.String()))
+}
+
 func bench(b *testing.B, content []byte, rows int) {
 	b.SetBytes(int64(len(content)))
 	b.ReportAllocs()
@@ -73,6 +90,8 @@ func cpuTime(b *testing.B) time.Duration {
 func BenchmarkReadCSV10000(b *testing.B)  { bench(b, offersCSV(10_000), 10_001) }
 func BenchmarkReadXLSX10000(b *testing.B) { bench(b, offersXLSX(b, 10_000), 10_001) }
 
+func BenchmarkReadODS10000(b *testing.B) { bench(b, offersODS(b, 10_000), 10_001) }
+
 func BenchmarkEmptyRows50000(b *testing.B) {
 	bench(b, pack(b, book(data(`<row r="1"><c r="A1"><v>1</v></c></row>`+emptyRows(50_000)))...), 1)
 }
@@ -92,6 +111,11 @@ func BenchmarkWorst(b *testing.B) {
 	const expanded = 40 * (mebi - 100_000) // all that a megabyte may unpack to
 	workbook := func(sheet string, more ...part) []byte {
 		return pack(b, book(sheet, append(more, part{"xl/media/noise.bin", noise(mebi - 100_000)})...)...)
+	}
+	const written = documentExpansion * expanded
+	document := func(content string) []byte {
+		room := max(0, mebi-len(ods(b, content)))
+		return pack(b, document(content, part{"Pictures/noise.bin", noise(room)})...)
 	}
 	for _, c := range []struct {
 		name    string
@@ -115,6 +139,12 @@ func BenchmarkWorst(b *testing.B) {
 		{"merged cells", workbook(sheetOpen + `<sheetData>` + fill(`<row><c><v>1</v></c></row>`, 5*mebi) + `</sheetData><mergeCells>` + fill(`<mergeCell ref="A1:ALL1048576"/>`, expanded-6*mebi) + `</mergeCells>` + sheetClose)},
 		{"styles", workbook(data(""), part{"xl/styles.xml", `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><cellXfs>` + fill(`<xf/>`, 500_000) + `</cellXfs></styleSheet>`})},
 		{"styles of long texts", workbook(data(""), part{"xl/styles.xml", `<styleSheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><numFmts>` + fill(`<numFmt numFmtId="200" formatCode="&quot;some text&quot;"/>`, 4*mebi-200) + `</numFmts></styleSheet>`})},
+		{"document of numbers", document(sheetOf(fill(`<table:table-row><table:table-cell office:value-type="float" office:value="1.25"><text:p>1.25</text:p></table:table-cell></table:table-row>`, written)))},
+		{"document of cells that are written short", document(sheetOf(fill(`<table:table-row>`+fill(`<table:table-cell><text:p>a</text:p></table:table-cell>`, 50_000)+`</table:table-row>`, written)))},
+		{"document of empty rows", document(sheetOf(fill(`<table:table-row/>`, written)))},
+		{"document of blanks", document(sheetOf(fill(`<table:table-row><table:table-cell><text:p>a<text:s text:c="90"/>b</text:p></table:table-cell></table:table-row>`, written)))},
+		{"document of one long text in every cell", document(sheetOf(`<table:table-row table:number-rows-repeated="2000"><table:table-cell table:number-columns-repeated="1000"><text:p>` + fill("µ", 65_000) + `</text:p></table:table-cell></table:table-row>`))},
+		{"document of one paragraph", document(sheetOf(`<table:table-row><table:table-cell>` + fill(`<text:p>a </text:p>`, written) + `</table:table-cell></table:table-row>`))},
 		{"relationships", pack(b, append(book(data(""), part{"xl/media/noise.bin", noise(mebi - 100_000)})[:3:3], part{"xl/_rels/workbook.xml.rels", `<Relationships>` + fill(`<Relationship Id="a" Type="b" Target="c"/>`, 3*mebi) + `</Relationships>`})...)},
 	} {
 		b.Run(c.name, func(b *testing.B) {

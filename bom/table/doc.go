@@ -1,5 +1,5 @@
-// Package table turns the bytes of a CSV file or an XLSX workbook into tables
-// of cells, each with its true place.
+// Package table turns the bytes of a CSV file, an XLSX workbook or a spreadsheet
+// of OpenDocument (ODS) into tables of cells, each with its true place.
 //
 // Read and Open do it in these steps:
 //
@@ -14,6 +14,8 @@
 //     XML. The rows that excelize streams carry neither the kind of a cell nor
 //     its format, move cells that stand out of order to another column, and end
 //     without a word where the XML is damaged.
+//  5. Of OpenDocument the one part that holds all sheets is walked in the same
+//     way; nothing else in the package bears on the cells.
 //
 // What may be told apart only by meaning (which row is the heading, which
 // figure is a price) is left to the readers of the tables.

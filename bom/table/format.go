@@ -123,20 +123,20 @@ func (f *formats) read(code string) format {
 		out.pad = uint8(n)
 	}
 	if sign := currencyIn(code); sign != "" && out.how == shownNumber {
-		out.sign = f.signOf(sign)
+		out.sign = signOf(&f.signs, sign)
 	}
 	return out
 }
 
 // signOf is the place of a currency in the list, which it joins if it is new.
-func (f *formats) signOf(sign string) uint16 {
-	if len(f.signs) == 0 {
-		f.signs = []string{""}
+func signOf(signs *[]string, sign string) uint16 {
+	if len(*signs) == 0 {
+		*signs = []string{""}
 	}
-	i := slices.Index(f.signs, sign)
-	if i < 0 && len(f.signs) <= math.MaxUint16 {
-		i = len(f.signs)
-		f.signs = append(f.signs, sign)
+	i := slices.Index(*signs, sign)
+	if i < 0 && len(*signs) <= math.MaxUint16 {
+		i = len(*signs)
+		*signs = append(*signs, sign)
 	}
 	return uint16(max(i, 0))
 }
@@ -176,10 +176,10 @@ func currencyIn(code string) string {
 
 // number gives a stored number as text. What is no number, or too large for
 // one, is handed on as it stands for the reader to refuse.
-func (f *formats) number(stored string, style int) (bom.CellKind, string) {
-	how, pad := f.of(style).how, int(f.of(style).pad)
+func (f format) number(stored string, date1904 bool) (bom.CellKind, string) {
+	how := f.how
 	if how == shownNumber && wholeNumber(stored) {
-		return bom.Native, strings.Repeat("0", max(0, pad-len(stored))) + stored
+		return bom.Native, strings.Repeat("0", max(0, int(f.pad)-len(stored))) + stored
 	}
 	stored = trim(stored)
 	if strings.Trim(stored, "0123456789+-.eE") != "" {
@@ -194,7 +194,7 @@ func (f *formats) number(stored string, style int) (bom.CellKind, string) {
 		return bom.Percent, plainNumber(value, 2) + "%"
 	case how == shownDate && value >= 1 && value < tooLate:
 		day := math.Floor(value + dayNoise)
-		if date, err := excelize.ExcelDateToTime(day, f.date1904); err == nil && date.Year() <= 9999 {
+		if date, err := excelize.ExcelDateToTime(day, date1904); err == nil && date.Year() <= 9999 {
 			return bom.DateISO, date.Format("2006-01-02")
 		}
 	case (how == shownTime || how == shownElapsed) && value >= 0 && value < tooLate:

@@ -24,7 +24,7 @@ var fuzzLimits = Limits{UnzipBytes: 4 * mebi, Rows: 5_000, Cells: 50_000}
 func FuzzRead(f *testing.F) {
 	names, err := filepath.Glob(filepath.Join(badDir, "*"))
 	must(f, err)
-	messy, err := filepath.Glob(filepath.Join(badDir, "..", "messy", "*.[cx]*"))
+	messy, err := filepath.Glob(filepath.Join(badDir, "..", "messy", "*.[cox]*"))
 	must(f, err)
 	for _, name := range append(names, messy...) {
 		content, err := os.ReadFile(name)
@@ -32,6 +32,7 @@ func FuzzRead(f *testing.F) {
 		f.Add(content)
 	}
 	f.Add(sample(f))
+	f.Add(ods(f, sheetOf(`<table:table-row>`+oneCell+`</table:table-row>`)))
 	f.Add(pack(f, book(data(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`), part{"xl/sharedStrings.xml", "<sst><si><t>a</t></si></sst>"})...))
 	f.Fuzz(func(t *testing.T, content []byte) {
 		tables, probs := Read("x", content, fuzzLimits)
@@ -120,6 +121,23 @@ func FuzzSheet(f *testing.F) {
 	})
 }
 
+// FuzzDocument gives the walk over a spreadsheet of OpenDocument XML that no zip
+// archive stands before.
+func FuzzDocument(f *testing.F) {
+	f.Add(sheetOf(`<table:table-column table:visibility="collapse" table:number-columns-repeated="3"/><table:table-row-group table:display="false"><table:table-row table:number-rows-repeated="2"><table:table-cell office:value-type="currency" office:currency="EUR" office:value="0.5" table:number-columns-repeated="2"/><table:covered-table-cell><text:p>a</text:p></table:covered-table-cell></table:table-row></table:table-row-group>`))
+	f.Add(sheetOf(`<table:table-row table:number-rows-repeated="1000000000"><table:table-cell table:number-columns-repeated="1000000000"/></table:table-row><table:table-row table:visibility="filter"><table:table-cell><text:p>a<text:s text:c="9"/><text:tab/><text:line-break/> <text:span>b&amp;</text:span><office:annotation><text:p>c</text:p></office:annotation></text:p><text:p/></table:table-cell></table:table-row>`))
+	f.Add(`<office:document-content` + spaces + `><office:automatic-styles><style:style style:name="a" style:family="table"><style:table-properties table:display="false"/></style:style></office:automatic-styles><office:body><office:spreadsheet>` +
+		`<table:table table:name="'file:///a'#b"/><table:table table:style-name="a"><table:table-row><table:table-cell office:value-type="date" office:date-value="2026-11-25T00:00:00"/><table:table-cell office:value-type="time" office:time-value="PT8H30M"/><table:table-cell office:value-type="boolean" office:boolean-value="true"/><table:table-cell office:value-type="percentage" office:value="0.07"/>` +
+		`<table:table-cell table:formula="of:=[.A1]"/><table:table-cell table:formula="of:=1/0" office:value-type="float" office:value="0"><text:p>#DIV/0!</text:p></table:table-cell><table:table-cell office:value-type="float" office:value="47"><text:p>0047</text:p></table:table-cell></table:table-row></table:table></office:spreadsheet></office:body></office:document-content>`)
+	f.Fuzz(func(t *testing.T, content string) {
+		tables, probs := Read("x", ods(t, content), fuzzLimits)
+		promises(t, tables, probs)
+		if len(tables) > 0 && !probs.Failed() && !standardTakes(content) {
+			t.Errorf("encoding/xml refuses what was read as\n%s", show(tables))
+		}
+	})
+}
+
 // standardTakes tells whether encoding/xml takes the same part for well formed,
 // but for what it asks and this package does not care about: names of letters
 // alone, no bracket in running text, references in attributes that mean
@@ -151,9 +169,7 @@ func FuzzFormat(f *testing.F) {
 		f.Add(code, "-46351.5")
 	}
 	f.Fuzz(func(t *testing.T, code, stored string) {
-		fm := formats{}
-		fm.styles = []format{fm.read(code)}
-		kind, got := fm.number(stored, 0)
+		kind, got := new(formats).read(code).number(stored, false)
 		want, err := strconv.ParseFloat(strings.TrimSpace(stored), 64)
 		if kind != bom.Native && kind != bom.Percent || err != nil {
 			return

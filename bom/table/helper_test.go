@@ -116,3 +116,34 @@ func oneError(t *testing.T, name string, content []byte, lim Limits) bom.Problem
 	}
 	return errs[0]
 }
+
+// manifestXML lists the parts of a package of OpenDocument.
+const manifestXML = `<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0" manifest:version="1.3">` +
+	`<manifest:file-entry manifest:full-path="/" manifest:media-type="application/vnd.oasis.opendocument.spreadsheet"/></manifest:manifest>`
+
+// spaces are the namespaces of OpenDocument that are used here.
+const spaces = ` xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" xmlns:style="urn:oasis:names:tc:opendocument:xmlns:style:1.0"` +
+	` xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0" xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0"` +
+	` xmlns:draw="urn:oasis:names:tc:opendocument:xmlns:drawing:1.0" xmlns:of="urn:oasis:names:tc:opendocument:xmlns:of:1.2" xmlns:calcext="` + calcSpace + `"`
+
+// spreadsheet wraps tables as the content of an OpenDocument spreadsheet.
+func spreadsheet(tables string) string {
+	return `<office:document-content` + spaces + `><office:body><office:spreadsheet>` + tables + `</office:spreadsheet></office:body></office:document-content>`
+}
+
+// sheetOf wraps what stands in a sheet as a spreadsheet with that sheet alone.
+func sheetOf(rows string) string {
+	return spreadsheet(`<table:table table:name="unit">` + rows + `</table:table>`)
+}
+
+// document gives the parts of a package of OpenDocument, to be changed by a test.
+func document(content string, more ...part) []part {
+	return append([]part{
+		{"mimetype", "application/vnd.oasis.opendocument.spreadsheet"},
+		{"content.xml", content},
+		{"META-INF/manifest.xml", manifestXML},
+	}, more...)
+}
+
+// ods packs a spreadsheet.
+func ods(t testing.TB, content string) []byte { return pack(t, document(content)...) }

@@ -46,32 +46,55 @@ func (s *spans) list(name func(int) string) string {
 	return strings.Join(out, ", ")
 }
 
+// unseen gathers what stands in a sheet though nobody sees it there.
+type unseen struct {
+	covered    spans // rows with text under merged cells
+	hiddenRows spans // those that hold anything
+	hiddenCols []span
+}
+
+// hideColumns marks columns as hidden, whether they hold anything or not.
+func (u *unseen) hideColumns(first, last int) {
+	if len(u.hiddenCols) < sheetColumns {
+		u.hiddenCols = append(u.hiddenCols, span{first, last})
+	}
+}
+
 const wantUnhidden = "nothing to do where they are meant"
 
-// noteHidden tells which rows and columns were read though nobody sees them.
-func (w *sheetWalk) noteHidden() {
-	at := w.b.table.At(0, 0)
-	if w.hiddenRows.count > 0 {
-		w.b.probs.Warnf(at, "", wantUnhidden, "hidden rows are read like the others: %s", w.hiddenRows.list(strconv.Itoa))
+// note tells what is not read because it is covered, and which rows and columns
+// are read though they are hidden.
+func (u *unseen) note(b *builder) {
+	at := b.table.At(0, 0)
+	if u.covered.count > 0 {
+		b.probs.Notef(at, "text hidden under merged cells is not read: rows %s", u.covered.list(strconv.Itoa))
 	}
-	if len(w.hiddenCols) == 0 {
+	if u.hiddenRows.count > 0 {
+		b.probs.Warnf(at, "", wantUnhidden, "hidden rows are read like the others: %s", u.hiddenRows.list(strconv.Itoa))
+	}
+	if len(u.hiddenCols) == 0 {
 		return
 	}
 	var cols spans
-	for col, used := range w.used() {
-		if used && slices.ContainsFunc(w.hiddenCols, func(s span) bool { return s.first <= col && col <= s.last }) {
+	for col, used := range b.used() {
+		if used && slices.ContainsFunc(u.hiddenCols, func(s span) bool { return s.first <= col && col <= s.last }) {
 			cols.add(col)
 		}
 	}
 	if cols.count > 0 {
-		w.b.probs.Warnf(at, "", wantUnhidden, "hidden columns are read like the others: %s", cols.list(bom.ColumnLetters))
+		b.probs.Warnf(at, "", wantUnhidden, "hidden columns are read like the others: %s", cols.list(bom.ColumnLetters))
 	}
 }
 
+// noteHiddenSheet tells that a sheet is read though it is hidden.
+func (b *builder) noteHiddenSheet() {
+	b.probs.Notef(b.table.At(0, 0), "the sheet is hidden; it is read like the others")
+}
+
 // used tells for each column whether it holds anything.
-func (w *sheetWalk) used() []bool {
-	used := make([]bool, w.columns()+1)
-	for _, r := range w.b.table.Rows {
+func (b *builder) used() []bool {
+	used := make([]bool, b.columns()+1)
+	for _, r := range b.table.Rows {
 		for _, c := range r.Cells {
 			used[c.Col] = true
 		}
@@ -79,5 +102,5 @@ func (w *sheetWalk) used() []bool {
 	return used
 }
 
-// columns is the last column that the table can have.
-func (w *sheetWalk) columns() int { return min(w.b.lim.Columns, sheetColumns) }
+// columns is the last column that the table of a sheet can have.
+func (b *builder) columns() int { return min(b.lim.Columns, sheetColumns) }

@@ -90,7 +90,6 @@ func TestDamagedWorkbook(t *testing.T) {
 		{"its first bytes alone", good[:10], "x.xlsx: the workbook is cut short or damaged"},
 		{"an empty archive", pack(t), "x.xlsx: the file is a zip archive without a workbook in it"},
 		{"an archive of something else", pack(t, part{"a.csv", "a,b"}), "x.xlsx: the file is a zip archive without a workbook in it"},
-		{"an OpenDocument sheet", pack(t, part{"mimetype", "application/vnd.oasis.opendocument.spreadsheet"}, part{"content.xml", "<a/>"}), "x.xlsx: the file is an OpenDocument file; an .xlsx workbook, or CSV"},
 		{"a binary workbook", pack(t, part{"[Content_Types].xml", typesXML}, part{"_rels/.rels", strings.Replace(rootRels, "workbook.xml", "workbook.bin", 1)}, part{"xl/workbook.bin", ""}), "x.xlsx: the file is a binary workbook (.xlsb)"},
 		{"a letter", pack(t, part{"[Content_Types].xml", typesXML}, part{"_rels/.rels", strings.Replace(rootRels, "xl/workbook.xml", "word/document.xml", 1)}, part{"word/document.xml", "<a/>"}), "x.xlsx: the file is a zip archive without a workbook in it"},
 		{"an encrypted workbook", append([]byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1"), make([]byte, 600)...), "x.xlsx: the file is an encrypted or old binary workbook; an .xlsx workbook without a password, or CSV"},

@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
 
 	"tenoff/bom"
 	"tenoff/bom/markup"
@@ -37,8 +36,8 @@ func (w *sheetWalk) dropMerged() {
 		return
 	}
 	slices.SortFunc(w.merged, func(a, b area) int { return cmp.Compare(a.top, b.top) })
-	cover := make([]int32, w.columns()+1) // by column: the last area to begin there, counted from 1
-	next, dropped := 0, spans{}
+	cover := make([]int32, w.b.columns()+1) // by column: the last area to begin there, counted from 1
+	next := 0
 	rows := w.b.table.Rows[:0]
 	for _, row := range w.b.table.Rows {
 		for ; next < len(w.merged) && w.merged[next].top <= row.Number; next++ {
@@ -55,15 +54,11 @@ func (w *sheetWalk) dropMerged() {
 			return row.Number <= a.bottom && (row.Number != a.top || c.Col != a.left)
 		})
 		if len(row.Cells) < before {
-			dropped.add(row.Number)
+			w.covered.add(row.Number)
 		}
 		if len(row.Cells) > 0 {
 			rows = append(rows, row)
 		}
 	}
 	w.b.table.Rows = rows
-	if dropped.count > 0 {
-		w.b.probs.Notef(w.b.table.At(0, 0), "text hidden under merged cells is not read: rows %s",
-			dropped.list(strconv.Itoa))
-	}
 }

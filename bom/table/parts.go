@@ -29,7 +29,12 @@ func (e *limitError) Error() string { return e.what }
 // maxParts bounds the entries of the archive; a sheet has about five.
 const maxParts = 20_000
 
-const wantWhole = "a workbook that is whole: copy it again, or save it again as XLSX"
+// What would be right instead of a workbook that cannot be read.
+const (
+	wantWhole = "a workbook that is whole: copy it again, or save it again as .xlsx or .ods"
+	wantOpen  = "a workbook without a password, or CSV"
+	wantSaved = "the table saved as .xlsx, .ods or .csv"
+)
 
 // openParts checks what the archive says of itself. On a fault it gives nil.
 func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *parts {
@@ -50,26 +55,31 @@ func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *part
 			probs.Errorf(at, f.Name, wantWhole, "the workbook is damaged: one part stands in it twice")
 			return nil
 		case f.Flags&1 != 0:
-			probs.Errorf(at, f.Name, "an .xlsx workbook without a password, or CSV", "the workbook is encrypted")
+			probs.Errorf(at, f.Name, wantOpen, "the workbook is encrypted")
 			return nil
 		}
 		p.byName[name] = f
 		// the archive reader gives an error at the first byte over this size
-		if total += min(f.UncompressedSize64, 1<<40); !fits(at, int64(total), int64(len(data)), lim, probs) {
-			return nil
-		}
+		total += min(f.UncompressedSize64, 1<<40)
+	}
+	free := int64(freeBytes)
+	if p.has(mimePart) {
+		free, lim.Expansion = freeDocument, documentExpansion*lim.Expansion
+	}
+	if !fits(at, int64(total), int64(len(data)), free, lim, probs) {
+		return nil
 	}
 	return p
 }
 
-// fits holds what is unpacked so far against the limits.
-func fits(at bom.Place, total, packed int64, lim Limits, probs *bom.Problems) bool {
+// fits holds what is unpacked against the limits.
+func fits(at bom.Place, total, packed, free int64, lim Limits, probs *bom.Problems) bool {
 	if total > lim.UnzipBytes {
 		probs.Errorf(at, "", raise("unzip-mb", mebis(total)),
 			"the workbook unpacks to %d MiB or more, over the limit of %d MiB", mebis(total), mebis(lim.UnzipBytes))
 		return false
 	}
-	if total > freeBytes && total/lim.Expansion > packed {
+	if total > free && total/lim.Expansion > packed {
 		probs.Errorf(at, "", raise("unzip-mb", mebis(total)),
 			"the workbook unpacks to %d times its size or more, over the limit of %d times", total/max(packed, 1), lim.Expansion)
 		return false

@@ -22,7 +22,7 @@ func Open(path, shown string, lim Limits) ([]bom.Table, bom.Problems) {
 	data, err := load(path, lim.filled().FileBytes)
 	if err != nil {
 		var probs bom.Problems
-		probs.Errorf(bom.Place{File: name}, "", "a CSV file or an XLSX workbook that can be read",
+		probs.Errorf(bom.Place{File: name}, "", "a CSV file, or an XLSX or ODS workbook, that can be read",
 			"the file cannot be read: %s", reason(err))
 		return nil, probs
 	}
@@ -81,7 +81,7 @@ func Read(name string, data []byte, lim Limits) (tables []bom.Table, probs bom.P
 	defer func() {
 		if r := recover(); r != nil {
 			tables = nil
-			probs.Errorf(bom.Place{File: name}, fmt.Sprint(r), "a file that is whole: save it again as XLSX or CSV",
+			probs.Errorf(bom.Place{File: name}, fmt.Sprint(r), "a file that is whole: save it again as .xlsx, .ods or .csv",
 				"the file is damaged in a way that keeps it from being read")
 		}
 	}()
@@ -98,13 +98,15 @@ func Read(name string, data []byte, lim Limits) (tables []bom.Table, probs bom.P
 	case kind == kindOLE:
 		probs.Errorf(at, "", "an .xlsx workbook without a password, or CSV",
 			"the file is an encrypted or old binary workbook")
+	case kind == kindMarkup && isFlatDocument(data):
+		tables = readSpreadsheet(at, data, lim, &probs)
 	case kind == kindMarkup:
-		probs.Errorf(at, firstBytes(data), "an .xlsx workbook, or CSV",
+		probs.Errorf(at, firstBytes(data), wantSaved,
 			"the file is a document or a web page, not a table")
 	default:
 		return readText(name, data, lim)
 	}
-	return nil, probs
+	return tables, probs
 }
 
 func emptyFile(probs *bom.Problems, at bom.Place) {
@@ -133,7 +135,7 @@ func kindOf(data []byte) kind {
 		return kindOLE
 	}
 	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 64)], []byte("\xEF\xBB\xBF"))))
-	for _, mark := range []string{"<?xml", "<html", "<!doctype", "<table", "%pdf-", `{\rtf`} {
+	for _, mark := range []string{"<?xml", "<office:document", "<html", "<!doctype", "<table", "%pdf-", `{\rtf`} {
 		if bytes.HasPrefix(head, []byte(mark)) {
 			return kindMarkup
 		}

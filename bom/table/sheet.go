@@ -29,24 +29,22 @@ type sheetWalk struct {
 	col     int    // the last cell of that row
 	cellXML stored // that cell; its memory is used again
 
-	masters    map[string]string // shared formula -> cell that holds its text
-	hiddenRows spans
-	hiddenCols []span
-	merged     []area
+	masters map[string]string // shared formula -> cell that holds its text
+	merged  []area
+	unseen
 }
 
 // readSheet reads one sheet into the builder.
 func (w *workbook) readSheet(s sheetPart, b *builder) {
-	at := b.table.At(0, 0)
 	if s.hidden {
-		b.probs.Notef(at, "the sheet is hidden; it is read like the others")
+		b.noteHiddenSheet()
 	}
 	data, err := w.parts.read(s.part)
 	if s.part == "" {
 		err = errors.New("its part is missing")
 	}
 	if err != nil {
-		b.stop(at, "", wantWhole, "the sheet is damaged: %s", err)
+		b.stop(b.table.At(0, 0), "", wantWhole, "the sheet is damaged: %s", err)
 		return
 	}
 	b.expect(bytes.Count(data, []byte("<row")))
@@ -56,7 +54,7 @@ func (w *workbook) readSheet(s sheetPart, b *builder) {
 	}
 	if !b.cut {
 		walk.dropMerged()
-		walk.noteHidden()
+		walk.note(b)
 	}
 }
 
@@ -97,7 +95,11 @@ func (w *sheetWalk) start(name []byte) error {
 		case w.section == "sheetData" && string(name) == "row":
 			return w.startRow()
 		case w.section == "cols" && string(name) == "col" && w.Truth("hidden"):
-			w.hideColumns()
+			first, ok1 := digits(w.Attr("min"))
+			last, ok2 := digits(w.Attr("max"))
+			if ok1 && ok2 {
+				w.hideColumns(first, last)
+			}
 		case w.section == "mergeCells" && string(name) == "mergeCell":
 			return w.merge()
 		}
@@ -130,14 +132,6 @@ func (w *sheetWalk) endRow() {
 		w.hiddenRows.add(w.row)
 	}
 	w.b.endRow(w.row)
-}
-
-func (w *sheetWalk) hideColumns() {
-	first, ok1 := digits(w.Attr("min"))
-	last, ok2 := digits(w.Attr("max"))
-	if ok1 && ok2 && len(w.hiddenCols) < sheetColumns {
-		w.hiddenCols = append(w.hiddenCols, span{first, last})
-	}
 }
 
 // stored is a cell as it stands in the XML.
@@ -249,8 +243,9 @@ func (w *sheetWalk) give(c *stored) error {
 	out := bom.Cell{Col: w.col, Text: string(c.value)}
 	switch string(c.kind) {
 	case "", "n":
-		out.Kind, out.Text = w.book.formats.number(out.Text, c.style)
-		out.Sign = w.book.formats.of(c.style).sign
+		f := w.book.formats.of(c.style)
+		out.Kind, out.Text = f.number(out.Text, w.book.formats.date1904)
+		out.Sign = f.sign
 	case "str":
 		out.Text = unhide(out.Text)
 	case "inlineStr":

@@ -33,6 +33,10 @@ func readWorkbook(name string, data []byte, lim Limits) (tables []bom.Table, pro
 	if p == nil {
 		return nil, probs
 	}
+	if p.isDocument() {
+		tables = p.readDocument(at, lim, &probs)
+		return tables, probs
+	}
 	w := workbook{parts: p}
 	if !w.open(at, lim, &probs) {
 		return nil, probs
@@ -58,7 +62,7 @@ func readWorkbook(name string, data []byte, lim Limits) (tables []bom.Table, pro
 func (w *workbook) open(at bom.Place, lim Limits, probs *bom.Problems) bool {
 	main, otherwise, err := w.mainPart()
 	if otherwise != "" {
-		probs.Errorf(at, "", "an .xlsx workbook, or CSV", "%s", otherwise)
+		probs.Errorf(at, "", wantSaved, "%s", otherwise)
 		return false
 	}
 	var rels map[string]relation
@@ -89,8 +93,6 @@ const stylesPart = "xl/styles.xml"
 // archive is instead.
 func (w *workbook) mainPart() (name, otherwise string, err error) {
 	switch {
-	case w.parts.has("mimetype") && w.parts.has("content.xml"):
-		return "", "the file is an OpenDocument file", nil
 	case !w.parts.has("[content_types].xml"), !w.parts.has(relationsPart("")):
 		return "", "the file is a zip archive without a workbook in it", nil
 	}

@@ -124,6 +124,11 @@ var megabytes = []hostile{
 	{"200 sheets", "bom.xlsx", func(t testing.TB) []byte {
 		return hostileBook(t, 200, strings.Repeat(`<row><c><v>1</v></c><c><v>1</v></c></row>`, 2000))
 	}},
+	{"rows of a document", "bom.ods", documentOf(odsRow("", odsTexts("a"), odsNumber(odsFloat, "1", "1")))},
+	{"short cells of a document", "bom.ods", documentOf(odsRow("", strings.Repeat(`<table:table-cell><text:p>1</text:p></table:table-cell>`, 900)))},
+	{"one row of a document, many times", "bom.ods", func(t testing.TB) []byte {
+		return odsBook(t, odsTable("parts", odsRow(`table:number-rows-repeated="1000000000"`, strings.Repeat(odsTexts("Quantity"), 10))))
+	}},
 	{"binary triangles", "a.stl", func(testing.TB) []byte {
 		rnd := rand.New(rand.NewPCG(1, 2))
 		n := (megabyte - 84) / 50
@@ -290,6 +295,16 @@ func sheetOf(text string) func(testing.TB) []byte {
 	return func(t testing.TB) []byte {
 		const unpacked = 32 * megabyte
 		return rawBook(t, headRow("Quantity", "Part number")+strings.Repeat(text, unpacked/len(text)), noise(800_000))
+	}
+}
+
+// documentOf repeats the XML of rows up to what a spreadsheet of OpenDocument of
+// a megabyte may unpack to.
+func documentOf(text string) func(testing.TB) []byte {
+	return func(t testing.TB) []byte {
+		const unpacked = 76 * megabyte
+		tables := odsTable("parts", odsRow("", odsTexts("Quantity", "Part number")), strings.Repeat(text, unpacked/len(text)))
+		return odsBook(t, tables, noise(max(0, megabyte-1000-len(odsBook(t, tables)))))
 	}
 }
 

@@ -15,6 +15,9 @@ var messyBooks = []struct {
 	name    string
 	content func(testing.TB) []byte
 }{
+	{"opendocument.bom.ods", odsParts},
+	{"opendocument-faults.bom.ods", odsFaults},
+	{"opendocument-currencies.prices.ods", odsPrices},
 	{"merged-headings.bom.xlsx", func(t testing.TB) []byte {
 		return madeBook(t, func(f *excelize.File) {
 			rows(t, f, "Sheet1", "A1", [][]any{

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -18,8 +17,8 @@ import (
 )
 
 // messyDir holds tables as people and their programs leave them, all invented:
-// NAME.bom.csv and NAME.bom.xlsx are bills of materials, NAME.prices.xlsx is a
-// price sheet, and NAME.TAB.csv is one tab of a price sheet. Beside each stands
+// NAME.bom.csv, .xlsx and .ods are bills of materials, NAME.prices.xlsx and .ods
+// are price sheets, and NAME.TAB.csv is one tab of a price sheet. Beside each stands
 // NAME.want: why the file is there, the flags that it is read with, and what it
 // is read as, or what is said of it, word for word.
 const messyDir = "../../fixtures/messy"
@@ -126,7 +125,7 @@ func placeMessy(t *testing.T, dir, file string, content []byte) []string {
 	files, flags := map[string]string{role: string(content)}, []string{"--prices", role}
 	if strings.HasPrefix(role, "bom.") {
 		flags[0] = "--bom"
-	} else if filepath.Ext(role) != ".xlsx" {
+	} else if !strings.HasPrefix(role, "prices.") {
 		files = map[string]string{
 			"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
 			"prices/exchange.csv": "Currency,Rate\nUSD,0.92\n",
@@ -275,12 +274,8 @@ func writeMessyBooks(t *testing.T) {
 	for _, m := range messyBooks {
 		made = append(made, m.name)
 	}
-	found, err := fs.Glob(os.DirFS(messyDir), "*.xlsx")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range found {
-		if !slices.Contains(made, name) {
+	for _, name := range names(t, messyDir) {
+		if ending := filepath.Ext(name); (ending == ".xlsx" || ending == ".ods") && !slices.Contains(made, name) {
 			t.Errorf("no code makes %s", name)
 		}
 	}

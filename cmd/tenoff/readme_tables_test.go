@@ -118,7 +118,7 @@ func limitTable() string {
 		{"characters of a cell", l.CellChars, "cell"},
 		{"sheets of a workbook", l.Sheets, "sheets"},
 		{"a workbook unpacked", mib(l.UnzipBytes), "unzip-mb"},
-		{"a workbook unpacked, over its size", fmt.Sprintf("%d times", l.Expansion), "unzip-mb"},
+		{"a workbook unpacked, over its size (ODS: twice as many)", fmt.Sprintf("%d times", l.Expansion), "unzip-mb"},
 		{"size of a mesh", mib(m.Bytes), "print-mb"},
 		{"size of a toolpath", mib(toolpath.DefaultBytes), "print-mb"},
 		{"a 3MF model unpacked", mib(m.Expanded), "unzip-mb"},
