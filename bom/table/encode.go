@@ -12,7 +12,7 @@ import (
 	"tenoff/bom"
 )
 
-const wantText = "a CSV file in UTF-8, UTF-16 or Windows-1252, or an XLSX workbook"
+const wantText = "a CSV file in UTF-8, UTF-16, Windows-1252 or Shift-JIS, or an XLSX or ODS workbook"
 
 // decode gives the text of a file with LF for every line end. ok is false,
 // with an error among the problems, where the bytes are not text.
@@ -107,8 +107,8 @@ func decodeUTF16(name string, data []byte, order binary.ByteOrder, marked bool, 
 	return "", false
 }
 
-// decodeBytes reads UTF-8 or, where the bytes cannot be that, Windows-1252. A
-// file that is UTF-8 but for a few bytes is refused: read as Windows-1252 every
+// decodeBytes reads UTF-8 or, where the bytes cannot be that, Shift-JIS or
+// Windows-1252. A file that is UTF-8 but for a few bytes is refused: read as Windows-1252 every
 // other accent in it would turn into two wrong letters.
 func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	body, marked := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF"))
@@ -126,6 +126,10 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 		probs.Errorf(at, c.badLineText, "a file saved anew in one encoding, UTF-8 for choice",
 			"a character is not UTF-8, though the rest of the file is")
 		return "", false
+	}
+	if text, ok := shiftJIS(body); ok {
+		probs.Notef(at, "this line is not UTF-8, so the file is read as Shift-JIS")
+		return text, true
 	}
 	text, err := charmap.Windows1252.NewDecoder().Bytes(body)
 	if err != nil {

@@ -14,6 +14,8 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"golang.org/x/text/encoding/japanese"
+
 	"tenoff/bom"
 )
 
@@ -32,6 +34,9 @@ func FuzzRead(f *testing.F) {
 		f.Add(content)
 	}
 	f.Add(sample(f))
+	for _, tt := range japaneseTexts {
+		f.Add(encoded(f, japanese.ShiftJIS, tt.in))
+	}
 	f.Add(ods(f, sheetOf(`<table:table-row>`+oneCell+`</table:table-row>`)))
 	f.Add(pack(f, book(data(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`), part{"xl/sharedStrings.xml", "<sst><si><t>a</t></si></sst>"})...))
 	f.Fuzz(func(t *testing.T, content []byte) {
