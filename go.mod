@@ -4,6 +4,7 @@ go 1.26.8
 
 require (
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
+	github.com/richardlehane/mscfb v1.0.9
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/shopspring/decimal v1.6.0
 	github.com/spf13/cobra v1.10.2
@@ -15,7 +16,6 @@ require (
 
 require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
 	github.com/tiendc/go-deepcopy v1.7.2 // indirect
 	github.com/xuri/efp v0.0.3-0.20260924042702-217b81952dec // indirect

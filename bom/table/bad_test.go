@@ -55,9 +55,19 @@ var badFiles = []badFile{
 		return append(utf16Bytes("Designator;Quantity\nR1;", true, true), 0xD8, 0x08, 0, 'x')
 	}, "the UTF-16 text is cut or damaged"},
 	{"utf16-no-mark.csv", func(testing.TB) []byte { return utf16Bytes("Designator;Quantity\nR1;-1\n", false, false) }, ""},
-	{"encrypted.xlsx", func(testing.TB) []byte {
-		return append([]byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1"), make([]byte, 504)...)
-	}, "the file is an encrypted or old binary workbook"},
+	{"encrypted.xlsx", encryptedBook, "the workbook is encrypted"},
+	{"old.xls", func(t testing.TB) []byte { return compound(t, "Workbook") }, "the file is an old binary workbook (.xls)"},
+	{"page.xls", text("\r\n<meta charset=\"utf-8\"><table><tr><td>Designator</td><td>Quantity</td></tr><tr><td>R1</td><td>1</td></tr></table>\n"), "the file is a document or a web page, not a table"},
+	{"pointer.csv", text(pointerText), "the file is a pointer to a file kept elsewhere"},
+	{"damaged.ods", func(t testing.TB) []byte {
+		return breakPart(t, document(sheetOf(`<table:table-row><table:table-cell office:value-type="float" office:value="1234"/></table:table-row>`)), "content.xml", `"1234"`, `"1834"`)
+	}, "the checksum of the part content.xml is wrong"},
+	{"encrypted.ods", func(t testing.TB) []byte {
+		return pack(t, part{"mimetype", mimeStart + "spreadsheet"}, part{"content.xml", "\x01\x02"}, part{"META-INF/manifest.xml", lockedManifest})
+	}, "the workbook is encrypted"},
+	{"billion-rows.ods", func(t testing.TB) []byte {
+		return ods(t, sheetOf(`<table:table-row table:number-rows-repeated="1000000000"><table:table-cell><text:p>Quantity</text:p></table:table-cell></table:table-row>`))
+	}, "the table has more than 200000 rows"},
 	{"truncated.xlsx", func(t testing.TB) []byte { b := sample(t); return b[:len(b)/2] }, "the workbook is cut short or damaged"},
 	{"damaged.xlsx", func(t testing.TB) []byte {
 		return breakPart(t, book(data(`<row r="1"><c r="A1"><v>1234</v></c></row>`)), "sheet1.xml", "<v>1234</v>", "<v>1834</v>")

@@ -170,14 +170,13 @@ func TestDamagedDocument(t *testing.T) {
 		list := document(good)
 		return pack(t, append(list[:i:i], list[i+1:]...)...)
 	}
-	locked := strings.Replace(manifestXML, "</manifest:manifest>", `<manifest:file-entry manifest:full-path="content.xml"><manifest:encryption-data/></manifest:file-entry></manifest:manifest>`, 1)
 	tests := []struct {
 		why     string
 		content []byte
 		want    string
 	}{
 		{"no content", without(1), "x: the workbook is damaged: the part content.xml is missing; a workbook that is whole: copy it again, or save it again as .xlsx or .ods"},
-		{"encrypted", pack(t, part{"mimetype", mimeStart + "spreadsheet"}, part{"content.xml", "\x01\x02"}, part{"META-INF/manifest.xml", locked}), "x: the workbook is encrypted; a workbook without a password, or CSV"},
+		{"encrypted", pack(t, part{"mimetype", mimeStart + "spreadsheet"}, part{"content.xml", "\x01\x02"}, part{"META-INF/manifest.xml", lockedManifest}), "x: the workbook is encrypted; a workbook without a password, or CSV"},
 		{"a letter", ods(t, strings.ReplaceAll(good, "office:spreadsheet", "office:text")), "x: the file is an OpenDocument file without a spreadsheet in it; the table saved as .xlsx, .ods or .csv"},
 		{"a flat letter", []byte(`<office:document` + spaces + `><office:body><office:text/></office:body></office:document>`), "x: the file is an OpenDocument file without a spreadsheet in it"},
 		{"another archive that says what it is", pack(t, part{"mimetype", "application/epub+zip"}, part{"content.xml", good}), "x: the file is a zip archive without a workbook in it"},

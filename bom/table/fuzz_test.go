@@ -37,6 +37,8 @@ func FuzzRead(f *testing.F) {
 	for _, tt := range japaneseTexts {
 		f.Add(encoded(f, japanese.ShiftJIS, tt.in))
 	}
+	f.Add(compound(f, "Workbook"))
+	f.Add([]byte(pointerText))
 	f.Add(ods(f, sheetOf(`<table:table-row>`+oneCell+`</table:table-row>`)))
 	f.Add(pack(f, book(data(`<row r="1"><c r="A1" t="s"><v>0</v></c></row>`), part{"xl/sharedStrings.xml", "<sst><si><t>a</t></si></sst>"})...))
 	f.Fuzz(func(t *testing.T, content []byte) {

@@ -3,10 +3,12 @@ package table
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/binary"
 	"fmt"
 	"io"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/xuri/excelize/v2"
 
@@ -117,9 +119,68 @@ func oneError(t *testing.T, name string, content []byte, lim Limits) bom.Problem
 	return errs[0]
 }
 
+// compound makes a compound file of empty streams ([MS-CFB], from memory): a
+// header, a sector that tells where sectors go on, and one of directory entries,
+// each but the last with the next one at its right.
+func compound(t testing.TB, streams ...string) []byte {
+	t.Helper()
+	if len(streams) > 3 {
+		t.Fatal("a sector has room for three streams")
+	}
+	const none = 0xFFFFFFFF
+	le := binary.LittleEndian
+	b := bytes.Repeat([]byte{0xFF}, 3*512)
+	copy(b, make([]byte, 76))
+	copy(b, "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1")
+	copy(b[24:], "\x3E\x00\x03\x00\xFE\xFF\x09\x00\x06\x00") // version 3, sectors of 2^9 and 2^6 bytes
+	le.PutUint32(b[44:], 1)                                  // one sector of the table
+	le.PutUint32(b[48:], 1)                                  // the directory begins in sector 1
+	le.PutUint32(b[56:], 4096)
+	le.PutUint32(b[60:], none-1)
+	le.PutUint32(b[68:], none-1)
+	le.PutUint32(b[76:], 0)       // the table is sector 0
+	le.PutUint32(b[512:], none-2) // which is part of the table
+	le.PutUint32(b[516:], none-1) // the directory ends where it begins
+	copy(b[1024:], make([]byte, 512))
+	for i, name := range append([]string{"Root Entry"}, streams...) {
+		entry := b[1024+128*i:]
+		for k, r := range utf16.Encode([]rune(name)) {
+			le.PutUint16(entry[2*k:], r)
+		}
+		le.PutUint16(entry[64:], uint16(2*len(name)+2))
+		right, child := uint32(none), uint32(none)
+		if entry[66] = 2; i == 0 {
+			entry[66], child = 5, 1
+		} else if i < len(streams) {
+			right = uint32(i + 1)
+		}
+		le.PutUint32(entry[68:], none)
+		le.PutUint32(entry[72:], right)
+		le.PutUint32(entry[76:], child)
+		le.PutUint32(entry[116:], none-1)
+	}
+	return b
+}
+
+// encryptedBook is a workbook with a password.
+func encryptedBook(t testing.TB) []byte {
+	t.Helper()
+	f := excelize.NewFile()
+	defer f.Close()
+	var b bytes.Buffer
+	must(t, f.Write(&b, excelize.Options{Password: "invented"}))
+	return b.Bytes()
+}
+
 // manifestXML lists the parts of a package of OpenDocument.
 const manifestXML = `<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0" manifest:version="1.3">` +
 	`<manifest:file-entry manifest:full-path="/" manifest:media-type="application/vnd.oasis.opendocument.spreadsheet"/></manifest:manifest>`
+
+// lockedManifest is one of a package with a password.
+var lockedManifest = strings.Replace(manifestXML, "</manifest:manifest>", `<manifest:file-entry manifest:full-path="content.xml"><manifest:encryption-data/></manifest:file-entry></manifest:manifest>`, 1)
+
+// pointerText stands for a file that is kept elsewhere.
+const pointerText = "version https://store.example/spec/v1\noid sha256:4d7a214614ab2935c943f9e0ff69d22eadbb8f32b1258daaa5e2ca24d17e2393\nsize 12345\n"
 
 // spaces are the namespaces of OpenDocument that are used here.
 const spaces = ` xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" xmlns:style="urn:oasis:names:tc:opendocument:xmlns:style:1.0"` +

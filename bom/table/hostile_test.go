@@ -92,7 +92,12 @@ func TestDamagedWorkbook(t *testing.T) {
 		{"an archive of something else", pack(t, part{"a.csv", "a,b"}), "x.xlsx: the file is a zip archive without a workbook in it"},
 		{"a binary workbook", pack(t, part{"[Content_Types].xml", typesXML}, part{"_rels/.rels", strings.Replace(rootRels, "workbook.xml", "workbook.bin", 1)}, part{"xl/workbook.bin", ""}), "x.xlsx: the file is a binary workbook (.xlsb)"},
 		{"a letter", pack(t, part{"[Content_Types].xml", typesXML}, part{"_rels/.rels", strings.Replace(rootRels, "xl/workbook.xml", "word/document.xml", 1)}, part{"word/document.xml", "<a/>"}), "x.xlsx: the file is a zip archive without a workbook in it"},
-		{"an encrypted workbook", append([]byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1"), make([]byte, 600)...), "x.xlsx: the file is an encrypted or old binary workbook; an .xlsx workbook without a password, or CSV"},
+		{"an encrypted workbook", encryptedBook(t), "x.xlsx: the workbook is encrypted; a workbook without a password, or CSV"},
+		{"an old workbook", compound(t, "\x05SummaryInformation", "Workbook"), "x.xlsx: the file is an old binary workbook (.xls); the table saved as .xlsx, .ods or .csv"},
+		{"an older one", compound(t, "Book"), "x.xlsx: the file is an old binary workbook (.xls)"},
+		{"an old letter", compound(t, "WordDocument"), "x.xlsx: the file is an old binary document that holds no workbook; the table saved as .xlsx, .ods or .csv"},
+		{"an old workbook that is cut", compound(t, "Workbook")[:1000], "x.xlsx: the file is an old binary document, or an encrypted one, and damaged; the table saved as .xlsx, .ods or .csv"},
+		{"its first bytes alone", []byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1"), "x.xlsx: the file is an old binary document, or an encrypted one, and damaged"},
 
 		{"one bit of a figure turned, seen by the checksum", breakPart(t, book(data(`<row r="1"><c r="A1"><v>1234</v></c></row>`)), path, "<v>1234</v>", "<v>1834</v>"), "x.xlsx:unit: the sheet is damaged: the checksum of the part xl/worksheets/sheet1.xml is wrong"},
 		{"damage in a part that is not needed", breakPart(t, book(data(""), part{"xl/media/logo.png", "12345678"}), "xl/media/logo.png", "12345678", "12345679"), "x.xlsx: the workbook is damaged: the checksum of the part xl/media/logo.png is wrong"},

@@ -96,8 +96,9 @@ func Read(name string, data []byte, lim Limits) (tables []bom.Table, probs bom.P
 	case kind == kindZip:
 		return readWorkbook(name, data, lim)
 	case kind == kindOLE:
-		probs.Errorf(at, "", "an .xlsx workbook without a password, or CSV",
-			"the file is an encrypted or old binary workbook")
+		compoundFile(at, data, &probs)
+	case kind == kindPointer:
+		probs.Errorf(at, firstBytes(data), "the file itself, fetched from there", "the file is a pointer to a file kept elsewhere")
 	case kind == kindMarkup && isFlatDocument(data):
 		tables = readSpreadsheet(at, data, lim, &probs)
 	case kind == kindMarkup:
@@ -119,8 +120,9 @@ const (
 	kindText kind = iota
 	kindEmpty
 	kindZip
-	kindOLE    // compound file: an encrypted .xlsx, or an .xls
-	kindMarkup // HTML, XML, PDF, RTF: text, but no table
+	kindOLE     // compound file: an encrypted .xlsx, or an .xls
+	kindPointer // to a file in large storage
+	kindMarkup  // HTML, XML, PDF, RTF: text, but no table
 )
 
 // kindOf goes by the first bytes. Whether a zip archive is a workbook, and
@@ -133,9 +135,11 @@ func kindOf(data []byte) kind {
 		return kindZip
 	case bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")):
 		return kindOLE
+	case len(data) <= mostPointer && pointer.Match(data):
+		return kindPointer
 	}
 	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 64)], []byte("\xEF\xBB\xBF"))))
-	for _, mark := range []string{"<?xml", "<office:document", "<html", "<!doctype", "<table", "%pdf-", `{\rtf`} {
+	for _, mark := range []string{"<?xml", "<office:document", "<html", "<!doctype", "<!--", "<head", "<body", "<meta", "<style", "<div", "<table", "%pdf-", `{\rtf`} {
 		if bytes.HasPrefix(head, []byte(mark)) {
 			return kindMarkup
 		}

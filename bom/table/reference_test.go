@@ -119,6 +119,15 @@ func TestLibreOfficeReadsTheSame(t *testing.T) {
 	sameCells(t, spreadsheet, converted(t, map[string][]byte{"x.ods": spreadsheet}, "xlsx")["x.ods"])
 }
 
+// Reference: an old binary workbook as LibreOffice writes it is told as one.
+func TestLibreOfficeWritesAnOldWorkbook(t *testing.T) {
+	office(t)
+	old := converted(t, map[string][]byte{"x.xlsx": sample(t)}, "xls")["x.xlsx"]
+	if p := oneError(t, "x", old, Limits{}); p.What != "the file is an old binary workbook (.xls)" {
+		t.Errorf("got %s", p)
+	}
+}
+
 // sameCells reads a file, and the same in another format.
 func sameCells(t *testing.T, content, other []byte) {
 	t.Helper()

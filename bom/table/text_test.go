@@ -155,6 +155,10 @@ func TestTextRefused(t *testing.T) {
 		{"UTF-16 with half of a pair", "\xFE\xFF\x00a\x00\n\xD8\x08\x00b", `x.csv:2: the UTF-16 text is cut or damaged in the middle of a character`},
 		{"UTF-8 but for one byte: not to be guessed at", "Value,Note\n1 µF,Köln\n2 µF,K\xf6ln\n", `x.csv:3: a character is not UTF-8, though the rest of the file is ("2 µF,K"`},
 		{"a web page that is named like a table", "<!DOCTYPE html><table><tr><td>1", `the file is a document or a web page, not a table`},
+		{"a table of a web page that is named like a workbook", "\n<HTML xmlns:x=\"urn:x\"><table>", `the file is a document or a web page, not a table (" <HTML xmlns:x=`},
+		{"a table after a remark", "<!-- saved --><table>", `the file is a document or a web page, not a table`},
+		{"a pointer to large storage", pointerText, `x.csv: the file is a pointer to a file kept elsewhere ("version https://store.ex"); the file itself, fetched from there`},
+		{"the same with more lines, as it may have", strings.Replace(pointerText, "oid ", "ext-0-x sha256:00\r\noid ", 1), `the file is a pointer to a file kept elsewhere`},
 		{"a PDF", "%PDF-1.7\n", `the file is a document or a web page, not a table`},
 	}
 	for _, tt := range tests {
@@ -283,5 +287,20 @@ func TestManyFaults(t *testing.T) {
 	_, probs := Read("x", []byte(strings.Repeat("\"a\"b\n", 5000)), Limits{})
 	if last := probs[len(probs)-1]; len(probs) != mostFaults+1 || !strings.Contains(last.What, "1000 faults") || last.Place.Row != mostFaults {
 		t.Errorf("%d complaints, the last %s", len(probs), last)
+	}
+}
+
+// What begins like a pointer and is none is read as the text that it is, and so is
+// text under a name that says otherwise.
+func TestTextThatLooksLikeAnother(t *testing.T) {
+	for _, tt := range []struct{ in, want string }{
+		{"version https://store.example/spec/v1,2\nsize,3\n", "1: A=\"version https://store.example/spec/v1\" B=\"2\"\n2: A=\"size\" B=\"3\"\n"},
+		{pointerText + "Ref,Qty\nR1,1\n", "1: A=\"version https://store.example/spec/v1\"\n2: A=\"oid sha256:4d7a214614ab2935c943f9e0ff69d22eadbb8f32b1258daaa5e2ca24d17e2393\"\n3: A=\"size 12345\"\n4: A=\"Ref\" B=\"Qty\"\n5: A=\"R1\" B=\"1\"\n"},
+		{"Ref\tQty\r\nR1\t2\r\n", "1: A=\"Ref\" B=\"Qty\"\n2: A=\"R1\" B=\"2\"\n"},
+	} {
+		tables, probs := Read("export.xls", []byte(tt.in), Limits{})
+		if got := show(tables); got != tt.want || len(probs) > 0 {
+			t.Errorf("got\n%swant\n%s%s", got, tt.want, said(probs))
+		}
 	}
 }
