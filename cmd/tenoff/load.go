@@ -41,22 +41,22 @@ type source struct {
 func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV or XLSX (file.xlsx#Sheet picks a sheet; - is standard input)")
+	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
 	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
 	f.BoolVar(&s.strict, "strict", false, "makes errors of what is assumed where a list does not say it")
 	// The only error is an unknown flag name.
-	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "tsv", "txt")
+	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
 // priceFlags say how the price sheet is read.
 func (s *source) priceFlags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&s.prices, "prices", "", "price sheet `FILE`: an XLSX workbook, or a folder with one CSV for each tab")
+	f.StringVar(&s.prices, "prices", "", "price sheet `FILE`: an XLSX or ODS workbook, or a folder with one CSV for each tab")
 	f.StringArrayVar(&s.headings, "heading", nil, "reads another heading as a known one, `PAIR` such as 'Their name=Quantity' (repeatable)")
 	f.StringVar(&s.decimalMark, "decimal-mark", "", "decimal `MARK` of figures typed as text: dot or comma (default: each file shows its own)")
 	f.StringArrayVar(&s.limits, "limit", nil, "raises a limit on what is read, `LIMIT` such as rows=500000 (repeatable; see README)")
 	// The only error is an unknown flag name.
-	_ = cmd.MarkFlagFilename("prices", "csv", "xlsx", "tsv", "txt")
+	_ = cmd.MarkFlagFilename("prices", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
 // prepare turns the flags into options.
@@ -211,8 +211,8 @@ func (s *source) priceTables(path string) ([]bom.Table, bom.Problems) {
 }
 
 // tableEndings are the endings under which tables are kept; what is in them is
-// told by content all the same.
-var tableEndings = []string{".csv", ".tsv", ".txt", ".xlsx"}
+// told by content all the same, and an old workbook is refused by it.
+var tableEndings = []string{".csv", ".tsv", ".txt", ".xlsx", ".ods", ".fods", ".xls"}
 
 // tabFile tells whether a file of a price folder may be one of its tabs. A
 // table under a name that is no tab is read all the same, so that a misspelt
