@@ -10,6 +10,8 @@ func TestChipSizePairs(t *testing.T) {
 		{"1210", "3225M"}, {"2512", "6432M"},
 		// From memory.
 		{"01005", "0402M"}, {"1808", "4520M"}, {"1812", "4532M"}, {"2010", "5025M"}, {"2220", "5750M"},
+		{"0306", "0816M"}, {"0508", "1220M"}, {"0612", "1632M"}, {"1008", "2520M"}, {"1020", "2550M"}, {"1218", "3246M"}, {"1225", "3264M"},
+		{"1411", "3528M"}, {"1806", "4516M"}, {"1825", "4564M"}, {"2225", "5764M"}, {"2312", "6032M"}, {"2917", "7343M"},
 	} {
 		for _, text := range []string{c.metric, c.inch + " inch", c.inch + "/" + c.metric} {
 			metric, inch, ambiguous, ok := ChipSize(text)
@@ -52,6 +54,12 @@ func TestChipSizeWriting(t *testing.T) {
 		{"a code that is inch alone", "0201", "0603M", false},
 		{"SMD before", "SMD-0402", "1005M", true},
 		{"full width", "０８０５", "2012M", false},
+		{"in a longer name, both codes", "R_0402_1005Metric_Pad0.72x0.64mm_HandSolder", "1005M", false},
+		{"in a library", "shelf_smd:C_0805", "2012M", false},
+		{"a suffix", "C0805K", "2012M", false},
+		{"a land pattern, which is metric", "CAPC1608X90N", "1608M", false},
+		{"a size with two metric codes", "R_2512_6332Metric", "6432M", false},
+		{"a code first, an unknown word after it", "0603 QX", "1608M", true},
 	} {
 		metric, _, ambiguous, ok := ChipSize(c.text)
 		if !ok || metric != c.metric || ambiguous != c.ambiguous || !TwoTerminalChip(c.text) {
@@ -73,6 +81,13 @@ func TestChipSizeWriting(t *testing.T) {
 		{"metric of nothing", "metric 0603"},
 		{"a longer number", "10603"},
 		{"three codes", "0603 1608 0603"},
+		{"an unknown word before it", "KNOB_0603"},
+		{"a connector", "CONN_2010"},
+		{"a switch", "SW_PUSH_6x6_1206"},
+		{"four pins", "R_0603_4Pin"},
+		{"leads", "0603 THT"},
+		{"maybe a day", "06-03"},
+		{"a length", "0603x12"},
 	} {
 		if metric, inch, _, ok := ChipSize(c.text); ok || metric != "" || inch != "" || TwoTerminalChip(c.text) {
 			t.Errorf("%s: %q is taken for %s %s", c.why, c.text, metric, inch)

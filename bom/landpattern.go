@@ -9,7 +9,7 @@ import (
 // word at i: a number is one word with it, and sizes follow.
 func (r *nameReading) landAt(w *nameWord, i int) (*nameWord, bool) {
 	t := r.tokens
-	if !glued(t, i+1) || !t[i+1].whole {
+	if !glued(t, i+1) || wholeAt(t, i+1) <= 0 {
 		return nil, false
 	}
 	digits, letter := len(t[i+1].text), ""
@@ -18,8 +18,10 @@ func (r *nameReading) landAt(w *nameWord, i int) (*nameWord, bool) {
 	}
 	sizes := glued(t, i+3) && t[i+3].whole
 	switch {
+	case w.role == roleLand && strings.HasPrefix(w.name, "pin "):
+		return w, letter == "W" && wholeAt(t, i+1) <= mostPins
 	case w.role == roleLand:
-		return w, digits >= 3 || letter == "W"
+		return w, digits >= 3
 	case w.role == roleCrystal && letter == "X":
 		return &crystalLand, sizes && digits >= 3
 	case w.role == roleLeaded && w.name == "DIP" && letter == "W":
@@ -29,7 +31,7 @@ func (r *nameReading) landAt(w *nameWord, i int) (*nameWord, bool) {
 	case w.role != roleLeaded && w.role != rolePrefix:
 		return nil, false
 	case letter == "C" || letter == "N":
-		return w, sizes && wordAt(t, i+4) == "P"
+		return w, sizes && wordAt(t, i+4) == "P" && glued(t, i+4) && glued(t, i+5) && wholeAt(t, i+1) <= mostPins
 	}
 	return w, letter == "P" && sizes && len(t[i+3].text) >= 3
 }
@@ -54,14 +56,14 @@ func readLandPattern(r *nameReading) (p Package, ok bool) {
 	pins := 0
 	if n := wholeAt(t, end); n > 0 && n <= mostPins && t[end].sep == '-' {
 		pins, end = n, end+1
-	} else if last := end - 1; len(wordAt(t, last)) == 1 && last > h.at+1 {
+	} else if last := end - 1; last > h.at+1 && strings.Contains("N L M A B C", wordAt(t, last)) && wordAt(t, last) != "" {
 		end-- // the letter of the density, which tells nothing of the part
 	}
 	first := wholeAt(t, h.at+1)
 	switch {
 	case h.word.name == "pin header" || h.word.name == "pin socket":
 		return r.headerPattern(h.word, first), true
-	case pins == 0 && wordAt(body, 4) == "P" && h.word.name != "DIP":
+	case pins == 0 && h.word.role == roleLeaded && (wordAt(body, 2) == "C" || wordAt(body, 2) == "N"):
 		pins = first
 	case pins == 0:
 		for i := range body {
@@ -101,10 +103,10 @@ func (r *nameReading) asPattern(w *nameWord, body []nameToken, pins int, text st
 	}
 	p := family(name, mount, joints)
 	p.base, p.Key = p.Key, text
-	switch w.role {
-	case roleLeaded:
+	switch {
+	case w.role == roleLeaded:
 		p.kind = w.name
-	case rolePrefix: // a pitch, and no number of an outline
+	case w.role == rolePrefix, w.name == "array": // the name without sizes tells no package
 		p.Family, p.base = text, ""
 	}
 	return p

@@ -77,12 +77,22 @@ func nameTokens(s string, out []nameToken) []nameToken {
 // glued tells of the token at i that it is one word with the one before it.
 func glued(t []nameToken, i int) bool { return i < len(t) && t[i].sep == 0 }
 
-// word gives the letters at i, or nothing.
+// wordAt gives the letters at i, or nothing.
 func wordAt(t []nameToken, i int) string {
 	if i < 0 || i >= len(t) || t[i].number {
 		return ""
 	}
 	return t[i].text
+}
+
+// hasWord tells whether a word stands among the tokens.
+func hasWord(t []nameToken, word string) bool {
+	for i := range t {
+		if t[i].text == word {
+			return true
+		}
+	}
+	return false
 }
 
 // wholeAt gives the whole number at i, or -1.

@@ -193,7 +193,7 @@ func (r *nameReading) outlineAt(i int) (o outline, ok bool) {
 		return o, false
 	}
 	if n := wholeAt(t, next); n > 0 && n <= 64 && o.pins == 0 && strings.IndexByte("-_ ", t[next].sep) >= 0 &&
-		!times(t, next) && wordAt(t, next+1) != "MM" && wordAt(t, next+1) != "EP" {
+		!times(t, next) && wordAt(t, next+1) != "MM" && !(wordAt(t, next+1) == "EP" && glued(t, next+1)) {
 		o.pins = n
 	}
 	if isVariation(o.suffix) || prefix == "HC" && o.suffix == "U" {

@@ -32,7 +32,7 @@ func (p Package) Keys() []string {
 }
 
 // ReadPackage reads the name of a package: sizes of chips, land patterns by
-// IPC-7351, outlines by JEDEC and EIAJ, families of the trade, connectors by
+// IPC-7351, outlines by JEDEC, IEC and JEITA, families of the trade, connectors by
 // rows and columns, and words such as SMD. Of a name in a library, Lib:Name or
 // Lib/Name, the name tells before the library does. What can be read two ways is
 // not told, but for a bare 0402 or 0603, which is inch (see ChipSize). A longer
@@ -52,7 +52,9 @@ func ReadPackage(text string) Package {
 		switch q := readFolded(compact); {
 		case q.chip.inch != "": // 06-03 may be a day
 			p.Key = q.Key
-		case q.Key != "" || q.Nothing:
+		case q.Key != "":
+			p = q.mounted(p.Mount)
+		case q.Nothing:
 			p = q
 		}
 	}
@@ -64,11 +66,12 @@ func ReadPackage(text string) Package {
 
 // readFolded reads a folded name; without a key where it tells no family.
 func readFolded(s string) Package {
-	var room [2][16]nameToken
 	library, name := splitLibrary(s)
-	around := nameTokens(library, room[0][:0])
-	tokens := nameTokens(name, room[1][:0])
-	r := nameReading{name: name, tokens: tokens, around: around}
+	var around []nameToken
+	if library != "" {
+		around = nameTokens(library, make([]nameToken, 0, 8))
+	}
+	r := nameReading{name: name, tokens: nameTokens(name, make([]nameToken, 0, 16)), around: around}
 	r.scan()
 	p := r.read()
 	if len(around) == 0 {
@@ -106,8 +109,7 @@ func splitLibrary(s string) (library, name string) {
 }
 
 func readWhole(s string) Package {
-	var room [16]nameToken
-	r := nameReading{name: s, tokens: nameTokens(s, room[:0])}
+	r := nameReading{name: s, tokens: nameTokens(s, make([]nameToken, 0, 16))}
 	r.scan()
 	return r.read()
 }
@@ -142,6 +144,8 @@ func (r *nameReading) scan() {
 			if !r.letterOfSize(i) {
 				r.unknown++
 			}
+		case r.tokens[i].text == "TH" && (glued(r.tokens, i) || glued(r.tokens, end)):
+			r.unknown++ // TH1
 		case w.role == rolePrefix:
 			r.notePrefix(w, i)
 		default:
@@ -283,7 +287,7 @@ func (r *nameReading) within(l *nameReading, p Package) Package {
 			r.hit[role] = nameHit{l.hit[role].word, -1, 0}
 		}
 	}
-	if l.hit[roleChip].word != nil {
+	if l.hit[roleChip].word != nil && l.said() != THT {
 		r.unknown = 0
 	}
 	if q := r.read(); q.Key != "" {
@@ -335,6 +339,9 @@ func detail(letter, number string) string {
 // after it (SOIC-8, QFN16), or before it (8-SOIC); 0 where none does.
 func (r *nameReading) pinsOf(at, end int) int {
 	t := r.tokens
+	if at < 0 {
+		return 0
+	}
 	if n := wholeAt(t, end); n > 0 && n <= mostPins && !times(t, end) && wordAt(t, end+1) != "MM" {
 		switch t[end].sep {
 		case 0, '-', '_', ' ', '(':

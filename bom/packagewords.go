@@ -218,7 +218,8 @@ func makePackageWords() map[string]*nameWord {
 	leaded("SMDIP SMDIL", nameWord{name: "SMDIP", mount: SMT})
 	leaded("SIP SIL", nameWord{name: "SIP", mount: THT, needsPins: true})
 	leaded("ZIP", nameWord{mount: THT, needsPins: true})
-	leaded("DSUB", nameWord{name: "D-SUB", mount: THT, needsPins: true})
+	leaded("DSUB", nameWord{name: "D-SUB", mount: THT})
+	words["D SUB"] = words["DSUB"]
 	leaded(inLine, nameWord{mount: THT})
 	for _, prefix := range strings.Fields("SOT TSOT SC SOD TO DO HC LL RJ") {
 		words[prefix] = &nameWord{role: rolePrefix, name: prefix, mount: SMT}

@@ -38,13 +38,20 @@ func readCrystal(r *nameReading) (p Package, ok bool) {
 	if h.word == nil {
 		return p, false
 	}
+	const most = 14 // pads, of an oscillator
 	pins, code := pinCount(r.tokens), ""
+	if pins == 0 {
+		pins = r.pinsOf(h.at, h.end)
+	}
+	if pins > most {
+		pins = 0
+	}
 	for i, t := range r.tokens {
 		if !t.whole || len(t.text) != 4 || times(r.tokens, i) || times(r.tokens, i-2) || t.text[0] == '0' {
 			continue
 		}
 		code = t.text
-		if n := wholeAt(r.tokens, i+1); n >= 2 && n <= 14 && pins == 0 && r.tokens[i+1].sep == '-' && len(r.tokens[i+1].text) == 1 {
+		if n := wholeAt(r.tokens, i+1); n >= 2 && n <= most && pins == 0 && r.tokens[i+1].sep == '-' && len(r.tokens[i+1].text) == 1 {
 			pins = n
 		}
 		break
@@ -141,21 +148,7 @@ func readDomedLight(r *nameReading) (p Package, ok bool) {
 
 // light tells that the name is one of a lamp.
 func (r *nameReading) light() bool {
-	for i := range r.tokens {
-		if wordAt(r.tokens, i) == "LED" {
-			return true
-		}
-	}
-	return r.tokensAround("LED")
-}
-
-func (r *nameReading) tokensAround(word string) bool {
-	for i := range r.around {
-		if wordAt(r.around, i) == word || wordAt(r.around, i) == word+"S" {
-			return true
-		}
-	}
-	return false
+	return hasWord(r.tokens, "LED") || hasWord(r.around, "LED") || hasWord(r.around, "LEDS")
 }
 
 // readPinnedCode reads a body of four digits with a number of pads: SMD3225-4P,
