@@ -27,8 +27,7 @@ func ReadDescription(text string) (s Said) {
 		text = text[:n]
 	}
 	folded := foldName(text)
-	var room [24]nameToken
-	r := nameReading{name: folded, tokens: nameTokens(folded, room[:0])}
+	r := nameReading{name: folded, tokens: nameTokens(folded, make([]nameToken, 0, 16))}
 	r.scan()
 	s.Mount, s.NotFitted = r.said(), r.notFitted()
 	// Words that are not known may make a part of it: a test point of brass.
@@ -140,7 +139,7 @@ func (r *nameReading) insert() bool {
 			set = true
 		}
 	}
-	heatSet := r.pair("HEAT", "SET") || r.has("HEATSET")
+	heatSet := r.pair("HEAT", "SET") || hasWord(r.tokens, "HEATSET")
 	if at < 0 && !(heatSet && r.thread() >= 0) || r.any(noFastener()) {
 		return false
 	}
@@ -156,7 +155,7 @@ func (r *nameReading) fastener() bool {
 		return false
 	}
 	thread := r.thread()
-	if thread >= 0 && times(t, thread+1) {
+	if thread >= 0 && wordAt(t, thread+2) == "X" && thread+3 < len(t) && t[thread+3].number {
 		return true
 	}
 	for i := range t {
@@ -227,16 +226,6 @@ func (r *nameReading) wire() bool {
 			if i == 0 || t[i].sep != '-' || !t[i-1].number { // not 4-wire
 				return true
 			}
-		}
-	}
-	return false
-}
-
-// has tells whether a word stands in the text.
-func (r *nameReading) has(word string) bool {
-	for i := range r.tokens {
-		if wordAt(r.tokens, i) == word {
-			return true
 		}
 	}
 	return false
