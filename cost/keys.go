@@ -146,17 +146,25 @@ func (m *Model) find(key string) []int {
 	return m.findByValue(key)
 }
 
-// findByValue gives the parts whose value and package read the same as a key.
+// findByValue gives the parts whose value and package read the same as a key; of
+// several, the one that is spelled like it.
 func (m *Model) findByValue(key string) []int {
 	c := canonicalKey(key)
 	if !c.known {
 		return nil
 	}
-	var found []int
+	var found, exact []int
 	for i := range m.parts {
-		if c.names(m.parts[i].canon) {
-			found = append(found, i)
+		if !c.names(m.parts[i].canon) {
+			continue
 		}
+		found = append(found, i)
+		if exactKey(m.parts[i].Key) == exactKey(key) {
+			exact = append(exact, i)
+		}
+	}
+	if len(exact) == 1 {
+		return exact
 	}
 	return found
 }
