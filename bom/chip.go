@@ -56,13 +56,6 @@ func ChipSize(pkg string) (metric, inch string, ambiguous, ok bool) {
 	return c.metric, c.inch, c.ambiguous, c.inch != ""
 }
 
-// TwoTerminalChip tells whether a package is a chip with two terminals, and so
-// two solder joints.
-func TwoTerminalChip(pkg string) bool {
-	_, _, _, ok := ChipSize(pkg)
-	return ok
-}
-
 // foundCode is a code that stands in a name.
 type foundCode struct {
 	text             string

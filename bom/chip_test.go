@@ -62,7 +62,7 @@ func TestChipSizeWriting(t *testing.T) {
 		{"a code first, an unknown word after it", "0603 QX", "1608M", true},
 	} {
 		metric, _, ambiguous, ok := ChipSize(c.text)
-		if !ok || metric != c.metric || ambiguous != c.ambiguous || !TwoTerminalChip(c.text) {
+		if !ok || metric != c.metric || ambiguous != c.ambiguous {
 			t.Errorf("%s: %q gives %q %v %v, want %s %v", c.why, c.text, metric, ambiguous, ok, c.metric, c.ambiguous)
 		}
 	}
@@ -89,7 +89,7 @@ func TestChipSizeWriting(t *testing.T) {
 		{"maybe a day", "06-03"},
 		{"a length", "0603x12"},
 	} {
-		if metric, inch, _, ok := ChipSize(c.text); ok || metric != "" || inch != "" || TwoTerminalChip(c.text) {
+		if metric, inch, _, ok := ChipSize(c.text); ok || metric != "" || inch != "" {
 			t.Errorf("%s: %q is taken for %s %s", c.why, c.text, metric, inch)
 		}
 	}
