@@ -217,7 +217,8 @@ func (d *decoder) key(c Cell) string {
 }
 
 // digitNames are the columns whose names often look like numbers.
-var digitNames = map[string]bool{"Part number": true, "Order code": true, "Substitute": true, "Package": true}
+var digitNames = map[string]bool{"Part number": true, "Order code": true, "Substitute": true, "Package": true,
+	"Manufacturer part number": true, "Our part": true}
 
 // exactDigits is how many digits a spreadsheet keeps of a number.
 const exactDigits = 15

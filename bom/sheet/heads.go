@@ -140,7 +140,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, under contents, taken map[
 		column, _ := f.tab.Column(name)
 		for _, col := range sortedKeys(under) {
 			heading := find(head, col).Text
-			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || isStep(heading) || !fits(col, heading) {
+			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || strings.HasPrefix(heading, bom.BreakMark) || !fits(col, heading) {
 				continue
 			}
 			taken[col], has[name] = column, true
@@ -212,7 +212,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 		return best, len(under[best.col]) == 0
 	}
 	if len(rivals) == 1 {
-		return best, best.rank <= listed || fitsForm(best.column, under[best.col])
+		return best, best.rank <= listed || isQuote(reg.tab) || fitsForm(best.column, under[best.col])
 	}
 	var fit []claim
 	for _, r := range rivals {
@@ -223,14 +223,14 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	switch {
 	case len(fit) == 1:
 		return fit[0], true
-	case len(fit) == 0 && best.rank > listed:
+	case len(fit) == 0 && best.rank > listed && !isQuote(reg.tab):
 		return best, false
 	case len(fit) == 0:
 		return best, true
 	case len(fit) > 1 && alike(fit, under):
 		return fit[0], true
 	}
-	if best.column.Heading != "Quantity" {
+	if best.column.Heading != "Quantity" && !(isQuote(reg.tab) && best.column.Form.Numeric()) {
 		return fullest(fit, under), true
 	}
 	if agree := agreeing(fit, rows); len(agree) == 1 {

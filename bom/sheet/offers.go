@@ -320,7 +320,7 @@ type typedPrice struct {
 func (g offerGroup) typedPrices(r *offerRow) {
 	g.found.typed = g.found.typed[:0]
 	if !r.Price.Blank() {
-		g.found.typed = append(g.found.typed, typedPrice{r.Price, step{"Price", g.whole(r.From, 1, 1)}})
+		g.found.typed = append(g.found.typed, typedPrice{r.Price, step{heading: "Price", from: g.whole(r.From, 1, 1)}})
 	}
 	if len(g.reg.steps) == 0 {
 		return

@@ -45,6 +45,12 @@ func documented(heading string) bool {
 	if _, ok := bom.BOMTab.Find(heading); ok {
 		return true
 	}
+	if _, ok := bom.QuoteTab.Find(heading); ok {
+		return true
+	}
+	if s, ok := typedStep(heading); ok && s.from > 0 {
+		return true
+	}
 	for i := range bom.PriceTabs {
 		if _, ok := bom.PriceTabs[i].Find(heading); ok {
 			return true
@@ -54,7 +60,7 @@ func documented(heading string) bool {
 }
 
 func allHeadings() []string {
-	all := bom.BOMTab.Headings()
+	all := append(bom.BOMTab.Headings(), bom.QuoteTab.Headings()...)
 	for i := range bom.PriceTabs {
 		all = append(all, bom.PriceTabs[i].Headings()...)
 	}

@@ -17,7 +17,7 @@ type region struct {
 	tab   *bom.Tab
 	head  *bom.Heading
 	cols  []heading    // known headings
-	steps map[int]step // price-break column -> what it holds; of the tab offers only
+	steps map[int]step // price-break column -> what it holds
 	rows  []bom.Row    // those that hold data
 
 	figures map[int]bool   // columns in which figures stand
@@ -51,12 +51,13 @@ type finder struct {
 	columns map[string]*bom.Column // by the normal form of a heading
 	dropped map[string]bool        // normal forms that the user wants left out
 	mapped  map[string]bool        // normal forms that the user maps
+	steps   map[string]step        // by the normal form of a heading that the user maps to a price break
 }
 
 // newFinder knows the documented headings, their synonyms and those that the
 // user maps, which go before.
 func newFinder(tab *bom.Tab, headings map[string]string) finder {
-	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}, map[string]bool{}}
+	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}, map[string]bool{}, map[string]step{}}
 	for i := range tab.Columns {
 		c := &tab.Columns[i]
 		f.columns[bom.NormalHeading(c.Heading)] = c
@@ -72,6 +73,8 @@ func newFinder(tab *bom.Tab, headings map[string]string) finder {
 		} else if ours == "" {
 			delete(f.columns, bom.NormalHeading(theirs))
 			f.dropped[bom.NormalHeading(theirs)] = true
+		} else if s, ok := typedStep(ours); ok && f.hasSteps() && s.from > 0 {
+			f.steps[bom.NormalHeading(theirs)] = s
 		}
 	}
 	return f
@@ -88,12 +91,15 @@ func (f finder) column(c bom.Cell) (*bom.Column, bool) {
 	if column, ok := f.columns[bom.NormalHeading(c.Text)]; ok {
 		return column, true
 	}
-	name, unit, ok := splitUnit(c.Text)
-	if !ok {
-		return nil, false
+	if name, unit, ok := splitUnit(c.Text); ok {
+		if column, ok := f.columns[bom.NormalHeading(name)]; ok && sameUnit(column, unit) {
+			return column, true
+		}
 	}
-	column, ok := f.columns[bom.NormalHeading(name)]
-	return column, ok && sameUnit(column, unit)
+	if isQuote(f.tab) && !f.dropped[bom.NormalHeading(c.Text)] {
+		return f.quoteColumn(c.Text)
+	}
+	return nil, false
 }
 
 // splitUnit parts a heading such as "Quantity (pcs)" or "Seconds [s]".
@@ -120,18 +126,58 @@ func sameUnit(column *bom.Column, unit string) bool {
 	return unit == bom.NormalHeading(column.Unit)
 }
 
-// hasSteps tells whether the tab may have columns headed @1, @10.
-func (f finder) hasSteps() bool { return f.tab.Name == bom.TabOffers || f.tab.Name == bom.BOMTab.Name }
+// isQuote tells whether the table is a supplier's quote.
+func isQuote(tab *bom.Tab) bool { return tab.Name == bom.QuoteTab.Name }
 
-func isStep(text string) bool { return strings.HasPrefix(text, bom.BreakMark) }
+// hasSteps tells whether the table may have columns of price breaks.
+func (f finder) hasSteps() bool {
+	return f.tab.Name == bom.TabOffers || f.tab.Name == bom.BOMTab.Name || isQuote(f.tab)
+}
+
+// step reads the heading of a price break that is no documented heading; a
+// number of order units that cannot be read is 0.
+func (f finder) step(c bom.Cell) (s step, ok bool) {
+	if !f.hasSteps() || len(c.Text) > headingLength {
+		return step{}, false
+	}
+	if s, ok = f.steps[bom.NormalHeading(c.Text)]; ok {
+		return s, true
+	}
+	if s, ok = typedStep(c.Text); ok || !isQuote(f.tab) || f.dropped[bom.NormalHeading(c.Text)] {
+		return s, ok
+	}
+	h := readQuoteHead(c.Text)
+	return step{stepHeading(h.from, h.pair), h.from, h.pair, h.bare}, h.from > 0
+}
+
+// typedStep reads "@10".
+func typedStep(text string) (s step, ok bool) {
+	text, ok = strings.CutPrefix(text, bom.BreakMark)
+	if !ok {
+		return step{}, false
+	}
+	mark := bom.MarkDot
+	if strings.Contains(text, ".") { // nobody parts a whole number from its decimals: 1.000 is a thousand, as 1,000 is
+		mark = bom.MarkComma
+	}
+	from, err := bom.ParseWhole(text, mark)
+	if err != nil || from < 1 {
+		return step{}, true
+	}
+	return step{heading: stepHeading(from, false), from: from}, true
+}
 
 // headings counts the headings in a row: all that may be one, and those that are
 // surely one.
 func (f finder) headings(row bom.Row) (all, sure int) {
+	if isQuote(f.tab) {
+		return f.quoteHeadings(row)
+	}
 	for _, c := range row.Cells {
 		m := f.meanings(c)
+		_, isBreak := f.step(c)
 		switch {
-		case f.hasSteps() && isStep(c.Text), len(m) > 0 && m[0].rank < loosely:
+		case isBreak, len(m) > 0 && m[0].rank < loosely:
 			all, sure = all+1, sure+1
 		case len(m) > 0:
 			all++
@@ -222,8 +268,11 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 // noHeading tells what was looked for and what stands there instead.
 func (f finder) noHeading(t *bom.Table, problems *bom.Problems) {
 	what := "tab " + f.tab.Name
-	if f.tab.Name == bom.BOMTab.Name {
+	switch f.tab.Name {
+	case bom.BOMTab.Name:
 		what = "bill of materials"
+	case bom.QuoteTab.Name:
+		what = "quote"
 	}
 	if len(t.Rows) == 0 {
 		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(f.tab.Headings()), "the %s is empty", what)
@@ -285,10 +334,11 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 	columns := reg.settleHeads(f, row, rows, problems)
 	for _, c := range row.Cells {
 		column := columns[c.Col]
+		s, isBreak := f.step(c)
 		switch {
-		case column == nil && f.hasSteps() && isStep(c.Text):
+		case column == nil && isBreak:
 			reg.known[c.Col] = true
-			reg.addStep(c, problems)
+			reg.addStep(c, s, problems)
 		case column == nil:
 			reg.extra[c.Col] = c.Text
 		default:
@@ -313,25 +363,19 @@ func headingCurrency(heading string) string {
 	return ""
 }
 
-func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
-	text, mark := strings.TrimPrefix(c.Text, bom.BreakMark), bom.MarkDot
-	if strings.Contains(text, ".") { // nobody parts a whole number from its decimals: 1.000 is a thousand, as 1,000 is
-		mark = bom.MarkComma
-	}
-	from, err := bom.ParseWhole(text, mark)
-	if err != nil || from < 1 {
+func (reg *region) addStep(c bom.Cell, s step, problems *bom.Problems) {
+	if s.from == 0 {
 		problems.Errorf(reg.table.At(reg.head.Row, c.Col), c.Text, "@ and a whole number of order units, such as @10",
 			"not a heading for a price break")
 		return
 	}
-	key := stepHeading(from)
-	if col := reg.head.Col[key]; col != 0 {
-		reg.twice(c, key, col, problems)
+	if col := reg.head.Col[s.heading]; col != 0 {
+		reg.twice(c, s.heading, col, problems)
 		return
 	}
-	reg.steps[c.Col] = step{key, from}
-	reg.head.Col[key] = c.Col
-	reg.head.Text[key] = c.Text
+	reg.steps[c.Col] = s
+	reg.head.Col[s.heading] = c.Col
+	reg.head.Text[s.heading] = c.Text
 	reg.figures[c.Col] = true
 }
 
@@ -339,10 +383,18 @@ func (reg *region) addStep(c bom.Cell, problems *bom.Problems) {
 type step struct {
 	heading string // under which Heading.Col holds the column
 	from    int64  // order units from which it holds
+	pair    bool   // of a quote: the quantity of the pair of that number, and no price
+	bare    bool   // of a quote: the heading is nothing but the number
 }
 
-// stepHeading is the key under which Heading.Col holds a price-break column.
-func stepHeading(from int64) string { return bom.BreakMark + strconv.FormatInt(from, 10) }
+// stepHeading is the key under which Heading.Col holds a price-break column, or
+// one of the quantities of pairs.
+func stepHeading(from int64, pair bool) string {
+	if pair {
+		return "Break qty " + strconv.FormatInt(from, 10)
+	}
+	return bom.BreakMark + strconv.FormatInt(from, 10)
+}
 
 func (reg *region) twice(c bom.Cell, name string, first int, problems *bom.Problems) {
 	here := reg.table.At(reg.head.Row, c.Col)

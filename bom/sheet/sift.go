@@ -19,9 +19,13 @@ func (f finder) join(upper, lower bom.Row) (joined []bom.Cell, second bool) {
 			had[column] = true
 		}
 	}
-	known, clash := 0, false
+	known, breaks, clash := 0, 0, false
 	for _, c := range lower.Cells {
 		column, ok := f.column(c)
+		if !ok && f.lowerBreak(above[c.Col], c) {
+			breaks++
+			continue
+		}
 		if !ok && (c.Kind != bom.Text || strings.ContainsAny(c.Text, "0123456789")) {
 			return nil, false
 		}
@@ -33,14 +37,15 @@ func (f finder) join(upper, lower bom.Row) (joined []bom.Cell, second bool) {
 		clash = clash || taken || had[column]
 		had[column] = true
 	}
-	if known == 0 || known < len(lower.Cells) && known < 2 {
+	whole := known+breaks == len(lower.Cells)
+	if known == 0 && breaks < 2 || !whole && (known < 2 || breaks > 0) {
 		return nil, false
 	}
 	if clash {
 		return nil, known >= 2 && !f.sameHeads(above, lower)
 	}
 	for _, c := range lower.Cells {
-		if _, ok := f.column(c); ok || above[c.Col].Text == "" {
+		if _, ok := f.column(c); ok || above[c.Col].Text == "" || f.lowerBreak(above[c.Col], c) {
 			above[c.Col] = c
 		}
 	}
@@ -48,6 +53,18 @@ func (f finder) join(upper, lower bom.Row) (joined []bom.Cell, second bool) {
 		joined = append(joined, above[col])
 	}
 	return joined, false
+}
+
+// lowerBreak tells whether a cell of a quote is the heading of a price break that
+// stands under the title of a group.
+func (f finder) lowerBreak(above, c bom.Cell) bool {
+	if !isQuote(f.tab) {
+		return false
+	}
+	_, taken := f.column(above)
+	_, before := f.step(above)
+	_, isBreak := f.step(c)
+	return isBreak && !taken && !before
 }
 
 // sameHeads tells whether the known headings of a row stand above as well.
@@ -72,11 +89,15 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 	said := bom.Problems{}
 	reg.rows = make([]bom.Row, 0, len(rows))
 	now := section{}
+	repeats := func(row bom.Row) bool { return f.repeats(reg, row) }
+	if isQuote(f.tab) {
+		repeats = reg.sameWords()
+	}
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
 		open := splitQuote(row)
 		switch {
-		case f.repeats(reg, row):
+		case repeats(row):
 			said.Add(leftOut(at, "the headings stand again and are ignored", rowText(row)))
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
@@ -236,11 +257,12 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 	n := 0
 	for _, c := range row.Cells {
 		column, known := f.column(c)
+		_, isBreak := f.step(c)
 		switch {
 		case known && reg.head.Col[column.Heading] == c.Col, reg.headedAs(c):
 			n++
 		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
-		case !known && isStep(c.Text):
+		case !known && isBreak:
 		default:
 			return false
 		}
@@ -256,6 +278,27 @@ func (reg *region) headedAs(c bom.Cell) bool {
 		}
 	}
 	return false
+}
+
+// sameWords gives a test of whether a row is the heading row once more, in the
+// same words: those of a quote take too long to be read for what they mean in
+// every row.
+func (reg *region) sameWords() func(bom.Row) bool {
+	heads := map[int]string{}
+	for heading, col := range reg.head.Col {
+		heads[col] = bom.NormalHeading(reg.head.Text[heading])
+	}
+	for col, text := range reg.extra {
+		heads[col] = bom.NormalHeading(text)
+	}
+	return func(row bom.Row) bool {
+		for _, c := range row.Cells {
+			if len(c.Text) > headingLength || heads[c.Col] != bom.NormalHeading(c.Text) {
+				return false
+			}
+		}
+		return len(row.Cells) >= 2
+	}
 }
 
 // isUnits tells whether a row under the headings says in what units the figures

@@ -143,7 +143,7 @@ func knownIn(record string, sep byte, count int) int {
 
 var knownHeadings = sync.OnceValue(func() map[string]bool {
 	known := map[string]bool{}
-	for _, tab := range append([]bom.Tab{bom.BOMTab}, bom.PriceTabs...) {
+	for _, tab := range append([]bom.Tab{bom.BOMTab, bom.QuoteTab}, bom.PriceTabs...) {
 		for _, c := range tab.Columns {
 			known[bom.NormalHeading(c.Heading)] = true
 			for _, s := range c.Synonyms {

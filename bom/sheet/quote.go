@@ -1,0 +1,345 @@
+package sheet
+
+import (
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// QuoteOptions are the user's say in how a supplier's quote is read.
+type QuoteOptions struct {
+	Options
+	AsOf bom.Date // of the prices, where no column gives the date; zero: as the rows above the table say
+}
+
+// ReadQuote reads a supplier's quote, basket, price list or order confirmation.
+// The path has forward slashes; "quote.xlsx#Sheet" names a sheet, else the only
+// one with the headings of a quote is taken. Rows that are no parts (titles,
+// totals, charges, remarks) are passed over and told of.
+//
+// A price that is asked for a quantity holds from that quantity on, unless price
+// breaks stand beside it.
+func ReadQuote(name string, open Opener, opt QuoteOptions) ([]bom.QuotedPart, bom.Problems) {
+	file, sheetName := splitSheet(path.Clean(slashed(name)))
+	tables, problems := open(file)
+	opt.checkHeadings(&problems)
+	if problems.Failed() {
+		return nil, problems
+	}
+	t := chooseQuote(tables, file, sheetName, opt.Options, &problems)
+	if t == nil {
+		return nil, problems
+	}
+	reg := locate(t, &bom.QuoteTab, opt.Headings, &problems)
+	if reg == nil {
+		return nil, problems
+	}
+	m := markings([]*region{reg}, opt.Mark)[t.File]
+	q := &quoteReader{decoder: newDecoder(reg, m, &problems), opt: opt, heads: map[string]quoteHead{}}
+	q.read()
+	return q.parts, problems
+}
+
+// chooseQuote picks the sheet that is named, else the only one with the headings
+// of a quote; nil after a complaint.
+func chooseQuote(tables []bom.Table, file, sheetName string, opt Options, problems *bom.Problems) *bom.Table {
+	f := newFinder(&bom.QuoteTab, opt.Headings)
+	var names, headed []string
+	var found *bom.Table
+	for i := range tables {
+		t := &tables[i]
+		names = append(names, t.Sheet)
+		if sheetName != "" {
+			if fold(t.Sheet) == fold(sheetName) {
+				return t
+			}
+			continue
+		}
+		if _, ok := f.headingRow(t); ok {
+			found = t
+			headed = append(headed, t.Sheet)
+		}
+	}
+	at := bom.Place{File: file}
+	switch {
+	case sheetName != "":
+		problems.Errorf(at, sheetName, "one of "+quoteList(names), "the file has no sheet of that name")
+	case len(headed) > 1:
+		problems.Errorf(at, quoteList(headed), "one of them by name: "+file+"#"+headed[0], "several sheets hold a quote")
+	case found == nil && len(tables) > 0:
+		return &tables[0]
+	}
+	if len(headed) > 1 {
+		return nil
+	}
+	return found
+}
+
+// quoteReader reads the rows of a quote.
+type quoteReader struct {
+	*decoder
+	opt   QuoteOptions
+	parts []bom.QuotedPart
+	asOf  bom.Date // of rows that give no date
+	codes []string // currencies that the rows above the table name
+	last  bool     // the row before this one was read as a part, which it may go on about
+
+	heads map[string]quoteHead // what the headings of prices say, by column
+}
+
+// leave tells of a row that is no part.
+func (q *quoteReader) leave(what, text string) {
+	q.problems.Add(leftOut(q.place(Cell{}), what, text))
+}
+
+// warn tells of a cell for a cause that may be met in many rows; about names this
+// one.
+func (q *quoteReader) warn(c Cell, what, want, about string) {
+	q.problems.Add(bom.Problem{Place: q.place(c), Severity: bom.Warning, What: what, Found: c.Text, Want: want, Each: about})
+}
+
+// rawQuoted is a row of a quote as it stands there.
+type rawQuoted struct {
+	Part        Cell `csv:"Part number"`
+	MPN         Cell `csv:"Manufacturer part number"`
+	Code        Cell `csv:"Order code"`
+	OurPart     Cell `csv:"Our part"`
+	Description Cell `csv:"Description"`
+	Value       Cell `csv:"Value"`
+	Package     Cell `csv:"Package"`
+	Quantity    Cell `csv:"Quantity"`
+	From        Cell `csv:"From"`
+	Price       Cell `csv:"Unit price"`
+	Per         Cell `csv:"Price per"`
+	Discount    Cell `csv:"Discount %"`
+	Total       Cell `csv:"Line total"`
+	Currency    Cell `csv:"Currency"`
+	Stock       Cell `csv:"Stock"`
+	MOQ         Cell `csv:"MOQ"`
+	Multiple    Cell `csv:"Multiple"`
+	Pieces      Cell `csv:"Pieces"`
+	Supplier    Cell `csv:"Supplier"`
+	Date        Cell `csv:"Date"`
+}
+
+func (q *quoteReader) read() {
+	q.pairUp()
+	head := q.reg.head
+	if head.Col["Unit price"] == 0 && head.Col["Line total"] == 0 && !q.pricedSteps() {
+		q.problems.Errorf(q.reg.table.At(head.Row, 0), "", "a column headed Unit price, or price breaks such as @10, or --heading 'Their name=Unit price'",
+			"no column holds prices")
+		return
+	}
+	q.titleDate()
+	q.titleCodes()
+	readRows(q.decoder, q.line)
+	if len(q.parts) == 0 && !q.problems.Failed() {
+		q.problems.Errorf(q.reg.table.At(head.Row, 0), "", "a row for each part", "the quote holds no parts")
+	}
+}
+
+// pricedSteps tells whether any column holds the prices of a break.
+func (q *quoteReader) pricedSteps() bool {
+	for _, s := range q.reg.steps {
+		if !s.pair {
+			return true
+		}
+	}
+	return false
+}
+
+// pairUp matches the columns of quantities, Break qty 1, with those of prices,
+// Price 1. Where none has a partner the numbers are quantities themselves, and
+// the columns hold prices.
+func (q *quoteReader) pairUp() {
+	head, alone := q.reg.head, []int(nil)
+	paired := false
+	for _, col := range sortedKeys(q.reg.steps) {
+		s := q.reg.steps[col]
+		switch {
+		case !s.pair:
+		case head.Col[stepHeading(s.from, false)] != 0:
+			paired = true
+		default:
+			alone = append(alone, col)
+		}
+	}
+	for _, col := range alone {
+		s := q.reg.steps[col]
+		if paired {
+			q.problems.Errorf(q.reg.table.At(head.Row, col), head.Text[s.heading], "a column headed Price "+strconv.FormatInt(s.from, 10),
+				"no price goes with this quantity")
+			continue
+		}
+		plain := step{heading: stepHeading(s.from, false), from: s.from}
+		head.Col[plain.heading], head.Text[plain.heading] = col, head.Text[s.heading]
+		delete(head.Col, s.heading)
+		q.reg.steps[col] = plain
+	}
+}
+
+// line reads one row.
+func (q *quoteReader) line(raw *rawQuoted) {
+	row := q.reg.rows[q.row]
+	goesOn := q.last
+	q.last = false
+	if len(row.Cells) == 1 && row.Cells[0].Kind == bom.Text && !q.reg.figures[row.Cells[0].Col] {
+		q.leave("a title or remark is no part", row.Cells[0].Text)
+		return
+	}
+	if label, ok := chargeLabel(raw); ok {
+		q.leave("a total or charge is no part", label)
+		return
+	}
+	named := !raw.Part.Blank() || !raw.MPN.Blank() || !raw.Code.Blank() || !raw.OurPart.Blank() || !raw.Description.Blank() || !raw.Value.Blank()
+	switch {
+	case named:
+	case !q.figured(row):
+		return // what is filled down in one column
+	case goesOn && !(raw.Price.Blank() && len(q.stepCells(row)) == 0):
+		q.goOn(raw)
+		return
+	case raw.Price.Blank() && raw.Quantity.Blank() && !raw.Total.Blank():
+		q.leave("a total or charge is no part", raw.Total.Text)
+		return
+	default:
+		q.problems.Errorf(q.place(Cell{}), rowText(row), "a part number, an order code or a description", "the row names no part")
+		return
+	}
+	before := len(*q.problems)
+	part := q.part(raw)
+	if q.failedSince(before) {
+		return
+	}
+	if part.Unpriced != "" && raw.Quantity.Text == "0" {
+		q.leave("nothing is asked for, in a quantity of 0", part.Names())
+		return
+	}
+	q.parts = append(q.parts, part)
+	q.last = true
+}
+
+// figured tells whether a row holds a figure.
+func (q *quoteReader) figured(row bom.Row) bool {
+	return slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return q.reg.figures[c.Col] })
+}
+
+// part reads a row that names a part.
+func (q *quoteReader) part(raw *rawQuoted) bom.QuotedPart {
+	p := bom.QuotedPart{
+		Origin:      q.reg.origin(q.row),
+		Description: q.text(raw.Description), Value: q.key(raw.Value), Package: q.key(raw.Package),
+		Supplier: q.key(raw.Supplier),
+		Quantity: q.count(raw.Quantity), MOQ: q.count(raw.MOQ), Multiple: q.count(raw.Multiple),
+		AsOf: q.quoteDate(raw.Date),
+	}
+	q.names(&p, raw)
+	if !raw.Pieces.Blank() {
+		p.Pieces, _ = q.quantity(q.bare(raw.Pieces), bom.One, false)
+	}
+	if p.AsOf.IsZero() {
+		p.AsOf = q.asOf
+	}
+	q.stock(&p, raw.Stock)
+	q.prices(&p, raw)
+	return p
+}
+
+// names reads what the part is called. A plain part number beside that of the
+// maker is the supplier's, or ours where the supplier's has a column too.
+func (q *quoteReader) names(p *bom.QuotedPart, raw *rawQuoted) {
+	plain, mpn := q.key(raw.Part), q.key(raw.MPN)
+	p.Code, p.OurPart = q.key(raw.Code), q.key(raw.OurPart)
+	head := q.reg.head
+	if head.Col["Manufacturer part number"] == 0 {
+		p.Part = plain
+		return
+	}
+	p.Part = mpn
+	switch {
+	case head.Col["Order code"] == 0:
+		p.Code = plain
+	case p.OurPart == "":
+		p.OurPart = plain
+	}
+}
+
+// bare takes words for pieces off a figure: "10 pcs".
+func (q *quoteReader) bare(c Cell) Cell {
+	if i := strings.LastIndexAny(c.Text, "0123456789"); c.Kind == bom.Text && i >= 0 {
+		if word := bom.NormalHeading(c.Text[i+1:]); pieceWords[word] || word == "unit" {
+			c.Text = strings.TrimSpace(c.Text[:i+1])
+		}
+	}
+	return c
+}
+
+// count reads a number of order units; 0 where it is not said.
+func (q *quoteReader) count(c Cell) int64 { return q.whole(q.bare(c), 0, 0) }
+
+// Words about the stock, in the normal form of headings; common practice, no
+// source.
+var (
+	noneThere   = wordSet("no none nil outofstock soldout notavailable unavailable notinstock discontinued obsolete")
+	enoughThere = wordSet("yes instock available onstock ok plenty exstock")
+	stockWords  = wordSet("instock available onstock pcsinstock pcsavailable instockpcs")
+)
+
+// stock reads how many there are: a figure, or words.
+func (q *quoteReader) stock(p *bom.QuotedPart, c Cell) {
+	if c.Blank() || !q.sound(c) {
+		return
+	}
+	word := bom.NormalHeading(c.Text)
+	switch {
+	case noneThere[word]:
+		p.StockSaid = true
+		return
+	case enoughThere[word]:
+		p.StockSaid, p.Stock = true, -1
+		return
+	}
+	f := q.bare(c)
+	if c.Kind == bom.Text && len(c.Text) <= headingLength {
+		f.Text = strings.Trim(f.Text, " +>≥~")
+		for i, r := range f.Text {
+			if stockWords[bom.NormalHeading(f.Text[i:])] && r != ' ' {
+				f.Text = strings.TrimSpace(f.Text[:i])
+				break
+			}
+		}
+	}
+	figure, err := q.parse(f)
+	if err != nil || figure.Sign != "" || figure.Percent || !figure.Value.IsInteger() || figure.Value.IsNegative() || figure.Value.GreaterThan(largest) {
+		q.warn(c, "the stock is no number and is ignored", "a number, or words such as in stock, sold out", bom.Shown(c.Text))
+		return
+	}
+	p.StockSaid, p.Stock = true, min(figure.Value.IntPart(), mostFrom)
+}
+
+// oneCurrency joins what is said of the currency of a row: each list of codes
+// that it may be narrows the others.
+func (q *quoteReader) oneCurrency(p *bom.QuotedPart, c Cell, lists ...[]string) {
+	for _, codes := range lists {
+		switch {
+		case codes == nil:
+		case p.Codes == nil:
+			p.Codes = codes
+		default:
+			both := slices.DeleteFunc(slices.Clone(p.Codes), func(code string) bool { return !slices.Contains(codes, code) })
+			if len(both) == 0 {
+				q.wrong(c, "one currency on a row", "stands in %s, where the row is in %s", codes[0], p.Codes[0])
+				return
+			}
+			p.Codes = both
+		}
+	}
+}
+
+// shownIn is the currency of the number format of a cell.
+func (q *quoteReader) shownIn(c Cell) []string {
+	return bom.CurrencySigns(q.reg.table.Sign(bom.Cell{Sign: c.Sign}))
+}

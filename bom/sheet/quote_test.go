@@ -1,0 +1,315 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+)
+
+// quoted writes a part of a quote down, without what it does not say.
+func quoted(p *bom.QuotedPart) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d:", p.Row)
+	for _, f := range [][2]string{{"part", p.Part}, {"code", p.Code}, {"ours", p.OurPart}, {"is", p.Description},
+		{"value", p.Value}, {"in", p.Package}, {"by", p.Supplier}} {
+		if f[1] != "" {
+			fmt.Fprintf(&b, " %s %s", f[0], f[1])
+		}
+	}
+	if p.Quantity > 0 {
+		fmt.Fprintf(&b, " × %d", p.Quantity)
+	}
+	for _, br := range p.Breaks {
+		fmt.Fprintf(&b, " @%d %s", br.From, br.Price)
+	}
+	if p.Listed {
+		b.WriteString(" listed")
+	}
+	if len(p.Codes) > 0 {
+		fmt.Fprintf(&b, " %s", strings.Join(p.Codes[:min(2, len(p.Codes))], "/"))
+	}
+	if p.StockSaid {
+		fmt.Fprintf(&b, " stock %d", p.Stock)
+	}
+	for _, f := range []struct {
+		name string
+		n    int64
+	}{{"moq", p.MOQ}, {"multiple", p.Multiple}} {
+		if f.n > 0 {
+			fmt.Fprintf(&b, " %s %d", f.name, f.n)
+		}
+	}
+	if p.Pieces > 0 {
+		fmt.Fprintf(&b, " pieces %s", p.Pieces)
+	}
+	if !p.AsOf.IsZero() {
+		fmt.Fprintf(&b, " %s", p.AsOf)
+	}
+	if p.Unpriced != "" {
+		fmt.Fprintf(&b, " unpriced: %s", p.Unpriced)
+	}
+	return b.String()
+}
+
+func TestQuoteHeads(t *testing.T) {
+	for text, want := range map[string]quoteHead{
+		"10+":                         {from: 10},
+		"10 +":                        {from: 10},
+		"Price @ 10":                  {from: 10},
+		"Price 100":                   {from: 100},
+		"1 pc":                        {from: 1},
+		"100 pcs (EUR)":               {from: 100, codes: []string{"EUR"}},
+		"Qty 10 price":                {from: 10},
+		"10-99":                       {from: 10},
+		"10 – 99 pcs":                 {from: 10},
+		"≥ 1,000":                     {from: 1000},
+		"1.000+":                      {from: 1000},
+		"25 off":                      {from: 25},
+		"Unit price 50+":              {from: 50},
+		"Break qty 2":                 {from: 2, pair: true},
+		"Qty 3":                       {from: 3, pair: true},
+		"Break 1":                     {from: 1, pair: true},
+		"Price break 3":               {from: 3},
+		"100":                         {from: 100, bare: true},
+		"Price per 100 (EUR)":         {name: "price", per: 100, codes: []string{"EUR"}},
+		"EUR / 1000 pcs":              {name: "price", per: 1000, codes: []string{"EUR"}},
+		"Unit price excl. VAT in USD": {name: "unit price", codes: []string{"USD"}, less: true},
+		"Price per unit [€]":          {name: "price", codes: []string{"EUR"}},
+		"Stock 2026":                  {},
+		"99-10":                       {},
+		"70-1412-3":                   {},
+		"top":                         {name: "top"},
+	} {
+		if got := readQuoteHead(text); fmt.Sprint(got) != fmt.Sprint(want) {
+			t.Errorf("%q is read as %+v, %+v is wanted", text, got, want)
+		}
+	}
+}
+
+func TestDatesIn(t *testing.T) {
+	for text, want := range map[string]string{
+		"2026-11-02":                         "2026-11-02",
+		"2026/11/2 10:15":                    "2026-11-02",
+		"Quotation of 2nd November 2026":     "2026-11-02",
+		"2. Nov. 2026":                       "2026-11-02",
+		"Nov 2, 2026":                        "2026-11-02",
+		"2-Nov-2026":                         "2026-11-02",
+		"02.11.2026":                         "2026-11-02",
+		"13/11/2026":                         "2026-11-13",
+		"11/13/2026":                         "2026-11-13",
+		"11/11/2026":                         "2026-11-11",
+		"02/11/2026":                         "2026-11-02?",
+		"Q-4711/2026":                        "",
+		"31.02.2026":                         "",
+		"from 2026-11-02 to 2026-12-02":      "2026-11-02 2026-12-02",
+		"tel. 0049 30 2026-11":               "",
+		"invoice 12026-11-021":               "",
+		"Date: 2 Nov 2026, valid 2026-12-31": "2026-12-31 2026-11-02",
+	} {
+		var got []string
+		for _, f := range datesIn(text) {
+			s := f.date.String()
+			if f.twoWays {
+				s += "?"
+			}
+			got = append(got, s)
+		}
+		if s := strings.Join(got, " "); s != want {
+			t.Errorf("%q holds %q, %q is wanted", text, s, want)
+		}
+	}
+}
+
+func TestQuotes(t *testing.T) {
+	for _, c := range []struct {
+		why, text string
+		want      []string // parts, then complaints with their grade
+	}{
+		{"a basket: a price holds from its quantity on",
+			"SKU,MPN,Description,Qty,Unit price (EUR),Ext. price\n10-1,RS-10,resistor,40,0.012,0.48\n",
+			[]string{"2: part RS-10 code 10-1 is resistor × 40 @40 0.012 EUR"}},
+		{"breaks as columns, in words of several kinds",
+			"Mfr part no;Stock no;1 pc;10+;Price @ 100;In stock\nRS-10;10-1;€0,02;€0,018;€0,012;1.200\n",
+			[]string{"2: part RS-10 code 10-1 @1 0.02 @10 0.018 @100 0.012 listed EUR stock 1200"}},
+		{"breaks as rows that go on",
+			"Part number,From,Price\nRS-10,1,0.02\n,10,0.018\n,100,0.012\nRS-11,1,0.5\n",
+			[]string{"2: part RS-10 @1 0.02 @10 0.018 @100 0.012 listed", "5: part RS-11 @1 0.5 listed"}},
+		{"pairs of a quantity and a price",
+			"Part,Break qty 1,Price 1,Break qty 2,Price 2\nRS-10,1,0.02,50,0.01\nRS-11,5,0.3,,\n",
+			[]string{"2: part RS-10 @1 0.02 @50 0.01 listed", "3: part RS-11 @5 0.3 listed"}},
+		{"quantities without prices of their own are the breaks",
+			"Part,Qty 1,Qty 10\nRS-10,0.02,0.01\n",
+			[]string{"2: part RS-10 @1 0.02 @10 0.01 listed"}},
+		{"bare quantities under the title of a group",
+			"Part,Stock,Price breaks,,\n,,1,10,100\nRS-10,50,0.03,0.02,0.01\n",
+			[]string{"3: part RS-10 @1 0.03 @10 0.02 @100 0.01 listed stock 50"}},
+		{"a price for many",
+			"Part,Qty,Price per 100,Amount\nRS-10,250,1.20,3.00\n",
+			[]string{"2: part RS-10 × 250 @250 0.012"}},
+		{"a column that says for how many",
+			"Part,Qty,Price,Per,Amount\nRS-10,250,12,1000,3.00\nRS-11,2,3.5,1,7\n",
+			[]string{"2: part RS-10 × 250 @250 0.012", "3: part RS-11 × 2 @2 3.5"}},
+		{"how many stands with the price",
+			"Part,Qty,Price\nRS-10,250,1.20 EUR / 100 pcs\nRS-11,2,3.5/pc\nRS-12,1,2.00 each\n",
+			[]string{"2: part RS-10 × 250 @250 0.012 EUR", "3: part RS-11 × 2 @2 3.5", "4: part RS-12 × 1 @1 2"}},
+		{"titles, charges, totals and remarks are left",
+			"Corner Parts quotation,,,,\nDate:,2 November 2026,,valid until 2026-12-31,\nCurrency: GBP,,,,\nPart,Description,Qty,Unit price,Amount\n" +
+				"RS-10,resistor,10,0.10,1.00\nPassives,,,,\nSHIP,Shipping & handling,1,4.95,4.95\n,VAT 20 %,,,1.19\n,Total GBP,,,7.14\nPrices are net and without tax\n",
+			[]string{"5: part RS-10 is resistor × 10 @10 0.1 GBP 2026-11-02",
+				`note: q.csv: a title or remark is no part, 2 times: "Passives" (row 6), "Prices are net and without tax" (row 10)`,
+				`note: q.csv: a total or charge is no part, 3 times: "Shipping & handling" (row 7), "VAT 20 %" (row 8), "Total GBP" (row 9)`}},
+		{"a box to ship in is a part",
+			"Part,Description,Qty,Price\nBX-20,Shipping box 200 x 100,10,0.40\n",
+			[]string{"2: part BX-20 is Shipping box 200 x 100 × 10 @10 0.4"}},
+		{"a total that is not quantity × price",
+			"Part,Qty,Price,Total\nRS-10,10,0.10,1.10\n",
+			[]string{`q.csv:2:4: Line total: 10 × 0.1 is 1 ("1.10"); quantity × unit price, or the figure that is wrong put right`}},
+		{"a total that was rounded",
+			"Part,Qty,Price,Total\nRS-10,3,0.335,1.01\nRS-11,3,0.335,1.00\n",
+			[]string{"2: part RS-10 × 3 @3 0.335", "3: part RS-11 × 3 @3 0.335"}},
+		{"a price that was rounded more than the total",
+			"Part,Qty,Price,Total\nRS-10,1000,0.01,11.90\n",
+			[]string{"2: part RS-10 × 1000 @1000 0.0119",
+				`warning: q.csv:2:3: the unit price is rounded; line total ÷ quantity is taken ("0.01"); unit prices with more decimals`}},
+		{"nothing but totals",
+			"Part,Qty,Amount\nRS-10,40,1.00\n",
+			[]string{"2: part RS-10 × 40 @40 0.025",
+				`warning: q.csv:2:3: the unit price is line total ÷ quantity ("1.00"); a column of unit prices`}},
+		{"a discount that the total takes off, or has taken off",
+			"Part,Qty,Price,Discount %,Amount\nRS-10,10,1.00,10,9.00\nRS-11,10,1.00,10,10.00\n",
+			[]string{"2: part RS-10 × 10 @10 0.9", "3: part RS-11 × 10 @10 1"}},
+		{"a discount that nothing bears out",
+			"Part,Qty,Price,Discount\nRS-10,10,1.00,10 %\n",
+			[]string{"2: part RS-10 × 10 @10 0.9",
+				`warning: q.csv:2:4: the discount is taken off the unit price, which no line total bears out ("10 %"); --heading 'Discount=' if it is off already`}},
+		{"no price, in words; a nought only where nothing is there",
+			"Part,Qty,Price,Stock\nRS-10,1,on request,5\nRS-11,1,0.00,sold out\nRS-12,1,,in stock\nRS-13,1,0,4\n",
+			[]string{`q.csv:5:3: Unit price: a price of 0 ("0"); the price; on request where there is none`}},
+		{"no price, in words",
+			"Part,Qty,Price,Stock\nRS-10,1,on request,5\nRS-11,1,0.00,sold out\nRS-12,1,,in stock\nRS-13,1,0.2,about 7\n",
+			[]string{"2: part RS-10 × 1 stock 5 unpriced: on request", "3: part RS-11 × 1 stock 0 unpriced: sold out",
+				"4: part RS-12 × 1 stock -1 unpriced: no price", "5: part RS-13 × 1 @1 0.2",
+				`warning: q.csv:5:4: the stock is no number and is ignored ("about 7"); a number, or words such as in stock, sold out`}},
+		{"one dollar of many, and one that is named",
+			"Part,Qty,Price,Currency\nRS-10,1,$2,\nRS-11,1,$2,CAD\n",
+			[]string{"2: part RS-10 × 1 @1 2 USD/CAD", "3: part RS-11 × 1 @1 2 CAD"}},
+		{"two currencies on a row",
+			"Part,Qty,Price,Currency\nRS-10,1,€2,USD\n",
+			[]string{`q.csv:2:3: Unit price: stands in EUR, where the row is in USD ("€2"); one currency on a row`}},
+		{"a plain part number beside the maker's is the order code",
+			"Part number,Manufacturer part number,Qty,Price\n10-1,RS-10,1,2\n",
+			[]string{"2: part RS-10 code 10-1 × 1 @1 2"}},
+		{"and ours where the order code has a column",
+			"Part number,MPN,SKU,Qty,Price\nR-ours,RS-10,10-1,1,2\n",
+			[]string{"2: part RS-10 code 10-1 ours R-ours × 1 @1 2"}},
+		{"the unit price beside breaks has to be one of them",
+			"Part,Qty,Price,10+,100+\nRS-10,50,0.09,0.10,0.08\n",
+			[]string{`q.csv:2:3: Unit price: differs from the price break from 50 on, 0.1 ("0.09"); one of them; --heading 'Price=' leaves this column out`}},
+		{"or hold below the first",
+			"Part,Price,10+,100+\nRS-10,0.12,0.10,0.08\n",
+			[]string{"2: part RS-10 @1 0.12 @10 0.1 @100 0.08 listed"}},
+		{"MOQ, multiple and packs",
+			"Part,Price,Min. order qty,Order multiple,Pack size,Vendor,Quote date\nSC-3,2.40,5,5,100,Corner Parts,02.11.2026\n",
+			[]string{"2: part SC-3 by Corner Parts @5 2.4 moq 5 multiple 5 pieces 100 2026-11-02"}},
+		{"the date of a row reads two ways",
+			"Part,Price,Date\nSC-3,2.40,02/11/2026\n",
+			[]string{`q.csv:2:3: Date: not a date that reads one way ("02/11/2026"); a date written YYYY-MM-DD, or --heading 'Date=' and --as-of`}},
+		{"a heading of one's own for a price break",
+			"Part,Preis ab 10\nSC-3,2.40\n",
+			[]string{"2: part SC-3 @10 2.4 listed"}},
+		{"single words above the table are not its headings",
+			"Supplier,Date\nCorner Parts,2026-11-02\n\nPart,Qty,Price\nRS-10,1,2\n",
+			[]string{"5: part RS-10 × 1 @1 2 2026-11-02"}},
+		{"no prices at all", "Part,Qty\nRS-10,1\n",
+			[]string{"q.csv:1: no column holds prices; a column headed Unit price, or price breaks such as @10, or --heading 'Their name=Unit price'"}},
+		{"no parts at all", "Part,Price\nTotal,5\n", []string{"q.csv:1: the quote holds no parts; a row for each part"}},
+		{"nothing names the part", "Part,Qty,Price\n,3,5\n",
+			[]string{`q.csv:2: the row names no part ("3, 5"); a part number, an order code or a description`}},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			opt := QuoteOptions{Options: Options{Headings: map[string]string{"Preis ab 10": "@10"}}}
+			parts, problems := ReadQuote("q.csv", files(csvTable("q.csv", c.text)), opt)
+			var got []string
+			if !problems.Failed() {
+				for i := range parts {
+					got = append(got, quoted(&parts[i]))
+				}
+			}
+			for _, p := range problems.Grouped() {
+				grade := map[bom.Severity]string{bom.Warning: "warning: ", bom.Note: "note: "}[p.Severity]
+				if p.Severity == bom.Note && !strings.Contains(strings.Join(c.want, "\n"), "note: ") {
+					continue
+				}
+				got = append(got, grade+p.String())
+			}
+			if a, b := strings.Join(got, "\n"), strings.Join(c.want, "\n"); a != b {
+				t.Errorf("read as\n%s\nand should be\n%s", a, b)
+			}
+		})
+	}
+}
+
+// A quote in a workbook of several sheets, with prices in the currency that
+// their number format shows.
+func TestQuoteSheets(t *testing.T) {
+	table := workbookTable("q.xlsx", "list", []any{"Part", "Price", "Date"}, []any{"RS-10", number("0.5"), day("2026-11-02")})
+	table.Signs = []string{"", "£"}
+	table.Rows[1].Cells[1].Sign = 1
+	cover := workbookTable("q.xlsx", "cover", []any{"dear customer"})
+	parts, problems := ReadQuote("q.xlsx", files(cover, table), QuoteOptions{})
+	expect(t, problems)
+	if len(parts) != 1 || quoted(&parts[0])[:27] != "2: part RS-10 @1 0.5 GBP/EG" {
+		t.Errorf("%v", parts)
+	}
+	other := table
+	other.Sheet = "old list"
+	_, problems = ReadQuote("q.xlsx", files(cover, table, other), QuoteOptions{})
+	expect(t, problems, `q.xlsx: several sheets hold a quote ("list, old list"); one of them by name: q.xlsx#list`)
+	parts, problems = ReadQuote("q.xlsx#old list", files(cover, table, other), QuoteOptions{})
+	expect(t, problems)
+	if len(parts) != 1 || parts[0].Head.Sheet != "old list" {
+		t.Errorf("%v", parts)
+	}
+	_, problems = ReadQuote("q.xlsx#new list", files(cover, table), QuoteOptions{})
+	expect(t, problems, `q.xlsx: the file has no sheet of that name ("new list"); one of cover, list`)
+	_, problems = ReadQuote("q.xlsx", files(cover), QuoteOptions{})
+	if !problems.Failed() || !strings.Contains(problems[0].What, "no heading row of the quote") {
+		t.Errorf("%v", problems)
+	}
+}
+
+// FuzzQuote: whatever stands in a quote, a part of it has a name, and prices over
+// nought from rising quantities or the reason why it has none.
+func FuzzQuote(f *testing.F) {
+	seed(f, func(_, text string) { f.Add(text, uint64(0)); f.Add(text, uint64(7)) })
+	f.Add("Part,Break qty 1,Price 1,10+,Unit price,Qty,Amount,Discount\nA,1,2,3,4,5,20,10\n,,,,1,2,3\n", uint64(0))
+	f.Add("Date: 02/11/2026;;\nSKU;Price per 100 (EUR);In stock\nB;1,20 / pc;>500\n", uint64(3))
+	f.Fuzz(func(t *testing.T, text string, kinds uint64) {
+		if len(text) > fuzzLimit {
+			return
+		}
+		table := csvTable("q.csv", text)
+		tint(&table, kinds)
+		parts, problems := ReadQuote("q.csv", files(table), QuoteOptions{})
+		checkWording(t, problems)
+		if problems.Failed() {
+			return
+		}
+		if len(parts) == 0 {
+			t.Fatal("neither parts nor an error")
+		}
+		for i := range parts {
+			p := &parts[i]
+			if (p.Unpriced == "") != (len(p.Breaks) > 0) || p.Quantity < 0 || p.Stock < -1 || p.MOQ < 0 || p.Pieces < 0 {
+				t.Errorf("no error for %s", quoted(p))
+			}
+			for j, b := range p.Breaks {
+				if !b.Price.IsPositive() || b.From < 1 || j > 0 && b.From <= p.Breaks[j-1].From {
+					t.Errorf("breaks of %s", quoted(p))
+				}
+			}
+		}
+	})
+}

@@ -1,0 +1,51 @@
+package sheet
+
+import (
+	"strings"
+	"unicode"
+
+	"tenoff/bom"
+)
+
+// Words of rows that are no goods: charges, taxes and sums. The others may stand
+// with them. Common practice, no source.
+var (
+	chargeWords = wordSet("shipping delivery freight postage carriage courier handling packing packaging insurance surcharge fee fees vat tax taxes gst " +
+		"discount rebate rounding deposit customs duty duties total totals subtotal sum balance " +
+		"versand fracht porto mwst rabatt summe gesamt zwischensumme gesamtsumme frais livraison tva remise total totale spedizione iva somme totaal verzending btw")
+	besideWords = wordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
+		"excl excluding incl including without with before after amount due payable grand invoice day days service option flat rate merchandise items item lines " +
+		"sub price on at in to quote basket p post eur usd gbp chf")
+)
+
+// chargeLabel tells whether a row is a charge or a sum, and what it is called:
+// its description, or what stands in place of a part where it has none, is made
+// of such words alone. Where nothing names a part, it need only begin with one.
+func chargeLabel(raw *rawQuoted) (label string, ok bool) {
+	for _, c := range []Cell{raw.Description, raw.Part, raw.MPN, raw.Code, raw.OurPart} {
+		if c.Blank() {
+			continue
+		}
+		if label == "" {
+			label = c.Text
+		}
+		if len(c.Text) > headingLength {
+			return "", false
+		}
+	}
+	unnamed := raw.Part.Blank() && raw.MPN.Blank() && raw.Code.Blank() && raw.OurPart.Blank()
+	words := strings.FieldsFunc(strings.ToLower(label), func(r rune) bool { return !unicode.IsLetter(r) })
+	found := 0
+	for i, w := range words {
+		switch {
+		case chargeWords[w]:
+			if i == 0 && unnamed {
+				return label, true
+			}
+			found++
+		case !besideWords[w] && bom.CurrencySigns(strings.ToUpper(w)) == nil:
+			return "", false
+		}
+	}
+	return label, found > 0
+}

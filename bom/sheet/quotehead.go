@@ -1,0 +1,158 @@
+package sheet
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// quoteHead is what a heading of a quote says.
+type quoteHead struct {
+	name  string   // in words, without what follows; empty for a price break
+	codes []string // currencies that the money under it may be in; nil: it names none
+	per   int64    // order units that the price is for; 0: it does not say
+	from  int64    // order units from which the price holds, or the number of a pair; 0: it is no price break
+	pair  bool     // the column holds the quantity of a pair such as Break qty 1 and Price 1
+	bare  bool     // it is a number and nothing else
+	less  bool     // it says that the money is without tax
+}
+
+// headToken is a word, a whole number with or without groups, or a sign.
+var headToken = regexp.MustCompile(`\p{L}[\p{L}'’]*\$?|[0-9]+(?:[.,' ][0-9]{3})*|\S`)
+
+// headTokens takes a heading apart, in small letters and without the currencies
+// that it names.
+func headTokens(text string) (tokens, codes []string) {
+	for _, token := range headToken.FindAllString(text, -1) {
+		found := bom.CurrencySigns(token)
+		if _, word := bom.FindCurrency(token); word && token != strings.ToUpper(token) {
+			found = nil // top, all, try
+		}
+		if found != nil {
+			codes = found
+			continue
+		}
+		if !strings.Contains("()[]:.,_-", token) || token == "-" {
+			tokens = append(tokens, strings.ToLower(token))
+		}
+	}
+	return tokens, codes
+}
+
+// Words of headings of price breaks, joined, common practice, no source.
+var (
+	priceWords    = wordSet("price unitprice netprice unitnetprice netunitprice cost unitcost each priceeach breakprice pricebreak itemprice")
+	quantityWords = wordSet("qty quantity break breakqty breakquantity qtybreak quantitybreak pricebreakqty pricebreakquantity")
+	bothWords     = wordSet("qtyprice priceqty quantityprice pricequantity pricebreakprice")
+	fromWords     = wordSet("from at off up more over and or")
+	untaxedWords  = wordSet("excl excluding ex without before")
+	taxWords      = wordSet("vat tax gst")
+)
+
+func wordSet(words string) map[string]bool {
+	set := map[string]bool{}
+	for word := range strings.FieldsSeq(words) {
+		set[word] = true
+	}
+	return set
+}
+
+// readQuoteHead reads a heading of a quote that is no documented one as it
+// stands: "Unit price (EUR)", "Price per 100", "Price @ 10", "10+", "1 pc",
+// "10-99", "Qty 10 price", "Break qty 1".
+func readQuoteHead(text string) quoteHead {
+	tokens, codes := headTokens(text)
+	h := quoteHead{codes: codes}
+	var words []string
+	var numbers []int64
+	marked, per := false, false
+	for i, token := range tokens {
+		n, isNumber := headNumber(token)
+		switch {
+		case isNumber && per && h.per == 0:
+			h.per = n
+		case isNumber:
+			numbers = append(numbers, n)
+		case token == "/" || token == "per":
+			per = true
+		case strings.Contains("@+≥>=", token), fromWords[token]:
+			marked = true
+		case token == "-" || token == "–" || token == "to":
+			marked = marked || len(numbers) == 1 && i+1 < len(tokens)
+		case (pieceWords[token] || token == "unit") && (len(numbers) > 0 || per):
+			marked = marked || len(numbers) > 0
+		case untaxedWords[token] && i+1 < len(tokens) && taxWords[tokens[i+1]], i > 0 && taxWords[token] && untaxedWords[tokens[i-1]]:
+			h.less = true
+		case token == "in":
+		default:
+			words = append(words, token)
+		}
+	}
+	name := strings.Join(words, "")
+	switch {
+	case len(numbers) == 0:
+		h.name = strings.Join(words, " ")
+		if h.name == "" && h.per > 0 {
+			h.name = "price"
+		}
+	case per || len(numbers) > 2 || len(numbers) == 2 && (!marked || numbers[1] <= numbers[0]):
+	case quantityWords[name] && !marked:
+		h.from, h.pair = numbers[0], true
+	case name == "" || priceWords[name] || bothWords[name] || quantityWords[name]:
+		h.from = numbers[0]
+		h.bare = name == "" && !marked
+	}
+	return h
+}
+
+// headNumber reads a whole number of at least 1 in a heading.
+func headNumber(token string) (n int64, ok bool) {
+	if token[0] < '0' || token[0] > '9' {
+		return 0, false
+	}
+	n, err := strconv.ParseInt(strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, token), 10, 64)
+	return n, err == nil && n > 0 && n <= mostFrom
+}
+
+// mostFrom bounds the quantity of a price break in a heading.
+const mostFrom = 1_000_000_000
+
+// quoteColumn gives the column of a quote that a heading names together with a
+// currency or a number of order units.
+func (f finder) quoteColumn(text string) (*bom.Column, bool) {
+	h := readQuoteHead(text)
+	if h.name == "" || h.codes == nil && h.per == 0 && !h.less {
+		return nil, false
+	}
+	column, ok := f.columns[bom.NormalHeading(h.name)]
+	if !ok || column.Form != bom.FormMoney || h.per > 0 && column.Heading != "Unit price" {
+		return nil, false
+	}
+	return column, true
+}
+
+// quoteHeadings counts the headings in a row of a quote. It is none where nothing
+// says which parts the rows are about.
+func (f finder) quoteHeadings(row bom.Row) (all, sure int) {
+	names := 0
+	for _, c := range row.Cells {
+		column, known := f.column(c)
+		s, isBreak := f.step(c)
+		switch {
+		case known && slices.Contains(bom.QuoteNames, column.Heading):
+			names++
+			all++
+		case known && !slices.Contains(bom.QuoteAsides, column.Heading), isBreak && !s.bare:
+			all++
+		}
+	}
+	return all, names
+}
