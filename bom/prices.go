@@ -12,6 +12,7 @@ type Prices struct {
 	Exchange    []Rate
 	Suppliers   []Supplier
 	Offers      []Offer
+	OfferHead   *Heading // of the tab offers; nil where its headings were not found
 	Quotes      []Quote
 	Assemblers  []Assembler
 	Allowances  []Allowance
@@ -115,6 +116,7 @@ type Supplier struct {
 // count order units; an order unit holds Pieces.
 type Offer struct {
 	Origin
+	Rows     []int // all that it stands in, rising
 	Part     string
 	Supplier string
 	Code     string // order code

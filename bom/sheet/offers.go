@@ -55,9 +55,10 @@ func (p *priceReader) offers() {
 	}
 	rows, count := group(d)
 	p.prices.Offers = make([]bom.Offer, 0, count)
-	order := make([]int, len(rows))
+	p.prices.OfferHead = d.reg.head
+	order, numbers := make([]int, len(rows)), make([]int, len(rows))
 	for i, r := range rows {
-		order[i] = r.index
+		order[i], numbers[i] = r.index, d.reg.rows[r.index].Number
 	}
 	var found rowPrices
 	first, next := 0, 0 // rows of the offer that is read: its first, and the one to come
@@ -69,7 +70,9 @@ func (p *priceReader) offers() {
 		if d.tooMany() {
 			return false
 		}
-		p.prices.Offers = append(p.prices.Offers, p.offer(offerGroup{d, rows[first:next], &found}))
+		o := p.offer(offerGroup{d, rows[first:next], &found})
+		o.Rows = numbers[first:next:next]
+		p.prices.Offers = append(p.prices.Offers, o)
 		for ; first < next; first++ {
 			rows[first].rawOffer = nil
 		}

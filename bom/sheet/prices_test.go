@@ -103,11 +103,11 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			Handling: dec("8"), ConsignPerLine: dec("2.5"), AsOf: day(1), Note: "far"},
 		{Origin: got.Suppliers[1].Origin, Name: "Birch Assembly", Currency: gbp}})
 	check("offers", got.Offers, []bom.Offer{
-		{Origin: got.Offers[0].Origin, Part: "QX-1", Supplier: "Larch & Fen", Code: "C-1", Stock: 4000, MOQ: 10, Multiple: 10, Pieces: bom.One, Currency: usd,
+		{Origin: got.Offers[0].Origin, Rows: []int{2, 3}, Part: "QX-1", Supplier: "Larch & Fen", Code: "C-1", Stock: 4000, MOQ: 10, Multiple: 10, Pieces: bom.One, Currency: usd,
 			Breaks: []bom.Break{
 				{Origin: got.Offers[0].Origin, Heading: "Price", From: 10, Price: dec("0.05")},
 				{Origin: got.Offers[0].Breaks[1].Origin, Heading: "Price", From: 100, Price: dec("0.03")}}, AsOf: day(1), Note: "a; b"},
-		{Origin: got.Offers[1].Origin, Part: "QX-SC", Supplier: "Moor Fixings", Code: "S-1", Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.Whole(100), Currency: eur,
+		{Origin: got.Offers[1].Origin, Rows: []int{4}, Part: "QX-SC", Supplier: "Moor Fixings", Code: "S-1", Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.Whole(100), Currency: eur,
 			Breaks: []bom.Break{{Origin: got.Offers[1].Origin, Heading: "Price", From: 1, Price: dec("3.2")}}}})
 	check("boards", got.Quotes, []bom.Quote{
 		{Origin: got.Quotes[0].Origin, Board: "MAIN", Fabricator: "Alder Boards", Lot: 50, Price: dec("62"), Currency: usd,

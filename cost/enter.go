@@ -1,0 +1,297 @@
+package cost
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Entering is what is to be entered into a price sheet.
+type Entering struct {
+	Prices     *bom.Prices
+	Unit       *bom.Assembly // parts of it are known besides those of the price sheet; nil: none
+	Quoted     []bom.QuotedPart
+	Supplier   string       // of parts whose quote names none
+	Currency   bom.Currency // of prices whose quote names none; zero: the supplier's
+	Today      bom.Date     // the date of prices whose quote gives none
+	AddUnknown bool         // parts that nothing knows are entered under their own part number
+}
+
+// EnteredKind is what a quote means to the price sheet.
+type EnteredKind int
+
+// The kinds, in the order in which they are told.
+const (
+	EnteredDearer EnteredKind = iota
+	EnteredCheaper
+	EnteredNew
+	EnteredUnpriced // a known part that nothing is asked for
+	EnteredUnknown  // no part of the price sheet
+	EnteredUnchanged
+)
+
+// EnteredKinds lists the kinds in order.
+var EnteredKinds = []EnteredKind{EnteredDearer, EnteredCheaper, EnteredNew, EnteredUnpriced, EnteredUnknown, EnteredUnchanged}
+
+var enteredNames = [...]string{"dearer", "cheaper", "new", "no price", "unknown", "unchanged"}
+
+// String gives the kind's name.
+func (k EnteredKind) String() string { return enteredNames[k] }
+
+// Entered is what quotes change in the tab offers.
+type Entered struct {
+	Lines  []EnteredLine  // by kind, the greatest changes first, else as in the quotes
+	Offers []EnteredOffer // to be written, as in the quotes
+}
+
+// Count counts the lines of a kind.
+func (e *Entered) Count(kind EnteredKind) int {
+	n := 0
+	for _, l := range e.Lines {
+		if l.Kind == kind {
+			n++
+		}
+	}
+	return n
+}
+
+// EnteredLine tells of one part of a quote.
+type EnteredLine struct {
+	Kind     EnteredKind
+	Part     string // as the price sheet names it, else as the quote does
+	Supplier string
+	Code     string
+	From     int64           // order units at which the prices are compared; 0: there are none
+	Was      decimal.Decimal // of an order unit, in WasIn
+	WasIn    bom.Currency    // zero: there was no price
+	Is       decimal.Decimal // of an order unit, in IsIn
+	IsIn     bom.Currency
+	Percent  decimal.NullDecimal // by which a piece is dearer or cheaper, one decimal
+	Besides  []string            // what else is said or changes
+	At       bom.Place
+}
+
+// EnteredOffer is an offer as it shall stand in the tab offers. What is 0 or
+// empty stays as it is there.
+type EnteredOffer struct {
+	Old      *bom.Offer // nil: it is new
+	Part     string
+	Supplier string
+	Code     string
+	Currency bom.Currency
+	Breaks   []EnteredBreak // all that shall hold, by rising From
+
+	StockSaid bool
+	Stock     int64 // -1: enough
+	MOQ       int64
+	Multiple  int64
+	Pieces    bom.Quantity
+	AsOf      bom.Date
+	At        bom.Place // in the quote
+}
+
+// EnteredBreak is a price of an offer from a number of order units on.
+type EnteredBreak struct {
+	From  int64
+	Price decimal.Decimal
+	Fresh bool // the quote says so; else it stands in the price sheet and stays
+	Asked bool // for that quantity alone, not in a list of breaks
+}
+
+// enterer works out what quotes change.
+type enterer struct {
+	run      Entering
+	names    *partNames
+	rates    map[string]decimal.Decimal
+	offers   map[[2]string][]int // part and supplier, folded -> offers
+	result   Entered
+	problems bom.Problems
+	told     map[string]bool // complaints that are given once
+
+	packs, guessed, rising []string // parts of warnings that are given once
+	packAt, guessedAt      bom.Place
+	risingAt               bom.Place
+}
+
+// Enter works out what suppliers' quotes change in the offers of a price sheet.
+// A part is known by its name, by an order code of the same supplier, or by
+// value and package; one that is not is told of and left. With errors among the
+// problems nothing may be entered.
+//
+// A list of price breaks takes the place of the prices that stand there. A price
+// that was asked for one quantity holds from that quantity on; where the price
+// sheet has a lower one for that quantity, this is what goes up.
+func Enter(run Entering) (*Entered, bom.Problems) {
+	e := &enterer{run: run, names: newPartNames(run.Prices, run.Unit), rates: map[string]decimal.Decimal{},
+		offers: map[[2]string][]int{}, told: map[string]bool{}}
+	home := run.Prices.Settings.Home
+	e.rates[home.Code] = decimal.NewFromInt(1)
+	for _, r := range run.Prices.Exchange {
+		e.rates[r.Currency.Code] = r.Rate
+	}
+	for i := range run.Prices.Offers {
+		o := &run.Prices.Offers[i]
+		pair := [2]string{fold(o.Part), fold(o.Supplier)}
+		e.offers[pair] = append(e.offers[pair], i)
+	}
+	for _, d := range e.drafts() {
+		e.enter(d)
+	}
+	slices.SortStableFunc(e.result.Lines, func(a, b EnteredLine) int {
+		return cmp.Or(cmp.Compare(a.Kind, b.Kind), b.Percent.Decimal.Abs().Cmp(a.Percent.Decimal.Abs()))
+	})
+	e.tell()
+	return &e.result, e.problems
+}
+
+// once tells whether a complaint has not been given yet.
+func (e *enterer) once(key string) bool {
+	if e.told[key] {
+		return false
+	}
+	e.told[key] = true
+	return true
+}
+
+// draft is what quotes say of one offer.
+type draft struct {
+	part, supplier, code string
+	old                  *bom.Offer // nil: a new one
+	quoted               []*bom.QuotedPart
+}
+
+// drafts sorts the parts of the quotes by the offers they are about, and tells of
+// those that are about none.
+func (e *enterer) drafts() []*draft {
+	var all []*draft
+	byOffer := map[*bom.Offer]*draft{}
+	byName := map[[3]string]*draft{}
+	for i := range e.run.Quoted {
+		q := &e.run.Quoted[i]
+		supplier, ok := e.supplier(q)
+		if !ok {
+			continue
+		}
+		m := e.names.match(q, supplier)
+		if m.part == "" && e.run.AddUnknown && m.unclear == "" {
+			m.part = cmp.Or(q.Part, q.OurPart)
+		}
+		if m.part == "" {
+			e.unknown(q, supplier, m.unclear)
+			continue
+		}
+		d := &draft{part: m.part, supplier: supplier, code: cmp.Or(q.Code, m.code)}
+		if d.old, ok = e.offerOf(d); !ok {
+			e.unknown(q, supplier, "the supplier has several offers of it, and no order code is given")
+			continue
+		}
+		had := byName[d.key()]
+		if d.old != nil {
+			had = byOffer[d.old]
+		}
+		if had == nil {
+			had = d
+			all = append(all, d)
+			byName[d.key()] = d
+			if d.old != nil {
+				byOffer[d.old] = d
+			}
+		}
+		had.code = cmp.Or(had.code, d.code)
+		had.quoted = append(had.quoted, q)
+	}
+	return all
+}
+
+func (d *draft) key() [3]string { return [3]string{fold(d.part), fold(d.supplier), fold(d.code)} }
+
+// supplier gives the supplier of a part in the spelling of the price sheet.
+func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
+	name = cmp.Or(q.Supplier, e.run.Supplier)
+	if name == "" {
+		if e.once("supplier") {
+			e.problems.Errorf(q.At("Supplier"), "", "--supplier 'NAME', or a column headed Supplier", "nothing says who the supplier is")
+		}
+		return "", false
+	}
+	if known, ok := e.names.suppliers[fold(name)]; ok {
+		return known, true
+	}
+	if e.once("supplier " + fold(name)) {
+		want := "a row for it in the tab suppliers"
+		if near, ok := bom.Nearest(name, e.names.supplierList); ok {
+			want += "; did you mean " + near
+		}
+		e.problems.Warnf(q.At("Supplier"), name, want, "the price sheet does not know this supplier")
+	}
+	return name, true
+}
+
+// offerOf gives the offer of the price sheet that a draft is about, nil for a new
+// one. An offer without an order code takes the one of the quote. ok is false
+// where it could be any of several.
+func (e *enterer) offerOf(d *draft) (old *bom.Offer, ok bool) {
+	found := e.offers[[2]string{fold(d.part), fold(d.supplier)}]
+	for _, i := range found {
+		if o := &e.run.Prices.Offers[i]; fold(o.Code) == fold(d.code) || len(found) == 1 && (o.Code == "" || d.code == "") {
+			return o, true
+		}
+	}
+	return nil, d.code != "" || len(found) == 0
+}
+
+// hintsAtMost bounds for how many parts a near name is looked for among at most
+// so many.
+const hintsAtMost, hintNames = 20, 5000
+
+// unknown tells of a part that is not entered.
+func (e *enterer) unknown(q *bom.QuotedPart, supplier, why string) {
+	l := EnteredLine{Kind: EnteredUnknown, Part: q.Names(), Supplier: supplier, Code: q.Code, At: q.At("Part number")}
+	if why == "" && q.Part != "" && e.result.Count(EnteredUnknown) < hintsAtMost && len(e.names.list) <= hintNames {
+		if near, ok := bom.Nearest(q.Part, e.names.list); ok {
+			why = "did you mean " + near
+		}
+	}
+	if why == "" && q.Description != "" && q.Description != l.Part {
+		why = q.Description
+	}
+	if why != "" {
+		l.Besides = []string{why}
+	}
+	if len(q.Breaks) > 0 {
+		b := q.Breaks[0]
+		l.From, l.Is = b.From, b.Price
+		if len(q.Codes) > 0 {
+			l.IsIn, _ = bom.FindCurrency(q.Codes[0])
+		}
+	}
+	e.result.Lines = append(e.result.Lines, l)
+}
+
+// namedAtMost bounds the names in a warning that is given once for all.
+func someNames(names []string) string {
+	text := strings.Join(names[:min(len(names), namedAtMost)], ", ")
+	if more := len(names) - namedAtMost; more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return text
+}
+
+// tell gives the warnings that stand for several parts.
+func (e *enterer) tell() {
+	if len(e.packs) > 0 {
+		e.problems.Warnf(e.packAt, "", "--heading 'Their name=Multiple' if the price is that of one piece",
+			"the price is taken for that of a pack: %s", someNames(e.packs))
+	}
+	if len(e.guessed) > 0 {
+		e.problems.Warnf(e.guessedAt, "", "--currency if it is another", "a currency sign that several use is read as that of the first of them: %s", someNames(e.guessed))
+	}
+	if len(e.rising) > 0 {
+		e.problems.Warnf(e.risingAt, "", "ask for the older price again", "prices that stay in the price sheet are out of step with new ones for other quantities: %s", someNames(e.rising))
+	}
+}

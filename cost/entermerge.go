@@ -1,0 +1,314 @@
+package cost
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// enter works out what becomes of one offer.
+func (e *enterer) enter(d *draft) {
+	before := len(e.problems)
+	o := EnteredOffer{Old: d.old, Part: d.part, Supplier: d.supplier, Code: d.code, At: d.quoted[0].At("Unit price")}
+	if d.old != nil {
+		o.Part, o.Supplier, o.Code = d.old.Part, d.old.Supplier, cmp.Or(d.old.Code, d.code)
+	}
+	e.takeFigures(&o, d)
+	listed, asked := e.prices(d)
+	if e.problems[before:].Failed() {
+		return
+	}
+	if len(asked) == 0 {
+		e.unpriced(&o, d)
+		return
+	}
+	o.Currency = e.currency(&o, d)
+	if e.problems[before:].Failed() {
+		return
+	}
+	e.merge(&o, listed, asked)
+	if o.Pieces > bom.One && (d.old == nil || d.old.Pieces != o.Pieces) {
+		if len(e.packs) == 0 {
+			e.packAt = d.quoted[0].At("Pieces")
+		}
+		e.packs = append(e.packs, fmt.Sprintf("%s of %s", o.Part, o.Pieces))
+	}
+	e.result.Offers = append(e.result.Offers, o)
+	e.result.Lines = append(e.result.Lines, e.compare(&o, asked, listed))
+}
+
+// takeFigures takes what the quotes say of the offer besides its prices: all
+// that speak of a thing must say the same.
+func (e *enterer) takeFigures(o *EnteredOffer, d *draft) {
+	for _, q := range d.quoted {
+		date := q.AsOf
+		if date.IsZero() {
+			date = e.run.Today
+		}
+		if o.AsOf.IsZero() || date.Before(o.AsOf) {
+			o.AsOf = date
+		}
+		if q.StockSaid {
+			if o.StockSaid && o.Stock != q.Stock {
+				e.differs(q, "Stock", o)
+			}
+			o.StockSaid, o.Stock = true, q.Stock
+		}
+		o.MOQ = agreed(e, q, "MOQ", o, o.MOQ, q.MOQ)
+		o.Multiple = agreed(e, q, "Multiple", o, o.Multiple, q.Multiple)
+		o.Pieces = agreed(e, q, "Pieces", o, o.Pieces, q.Pieces)
+	}
+}
+
+// agreed joins two figures of which one may be 0, for not said.
+func agreed[T int64 | bom.Quantity](e *enterer, q *bom.QuotedPart, heading string, o *EnteredOffer, had, said T) T {
+	if had != 0 && said != 0 && had != said {
+		e.differs(q, heading, o)
+	}
+	if said == 0 {
+		return had
+	}
+	return said
+}
+
+func (e *enterer) differs(q *bom.QuotedPart, heading string, o *EnteredOffer) {
+	e.problems.Errorf(q.At(heading), "", "the same in all rows of the offer, or order codes that tell several apart",
+		"%s of %s from %s differs from that in row %d", heading, o.Part, o.Supplier, o.At.Row)
+}
+
+// prices joins what the quotes ask for an offer. listed tells that these are all
+// its price breaks.
+func (e *enterer) prices(d *draft) (listed bool, all []EnteredBreak) {
+	for _, q := range d.quoted {
+		listed = listed || q.Listed
+		for _, b := range q.Breaks {
+			i := slices.IndexFunc(all, func(had EnteredBreak) bool { return had.From == b.From })
+			switch {
+			case i < 0:
+				all = append(all, EnteredBreak{From: b.From, Price: b.Price, Fresh: true, Asked: !q.Listed})
+			case !all[i].Price.Equal(b.Price):
+				e.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price, or order codes that tell several offers apart",
+					"another price of %s from %s for %d stands before this one, %s", d.part, d.supplier, b.From, all[i].Price)
+			default:
+				all[i].Asked = all[i].Asked && !q.Listed
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b EnteredBreak) int { return cmp.Compare(a.From, b.From) })
+	return listed, all
+}
+
+// currency settles in which of those that it may be an offer's prices are.
+func (e *enterer) currency(o *EnteredOffer, d *draft) bom.Currency {
+	usual := e.usual(o)
+	cur, at := usual, o.At
+	var codes []string
+	for _, q := range d.quoted {
+		switch {
+		case len(q.Codes) == 0:
+		case codes == nil:
+			codes, at = q.Codes, q.At("Currency")
+		default:
+			both := slices.DeleteFunc(slices.Clone(codes), func(c string) bool { return !slices.Contains(q.Codes, c) })
+			if len(both) == 0 {
+				e.differs(q, "Currency", o)
+				return cur
+			}
+			codes = both
+		}
+	}
+	if given := e.run.Currency; given.Code != "" {
+		cur = given
+		if codes != nil && !slices.Contains(codes, given.Code) {
+			e.problems.Errorf(at, codes[0], "the same currency, or the command without --currency", "--currency says %s, and the quote another", given.Code)
+			return cur
+		}
+	} else if codes != nil && !slices.Contains(codes, usual.Code) {
+		cur, _ = bom.FindCurrency(codes[0])
+		if len(codes) > 1 {
+			if len(e.guessed) == 0 {
+				e.guessedAt = o.At
+			}
+			e.guessed = append(e.guessed, o.Part+" in "+cur.Code)
+		}
+	}
+	if _, known := e.rates[cur.Code]; !known && e.once("rate "+cur.Code) {
+		e.problems.Errorf(at, cur.Code, "a row for "+cur.Code+" in the tab exchange", "no rate into the home currency %s is known", e.run.Prices.Settings.Home)
+	}
+	return cur
+}
+
+// usual is the currency that an offer has where nothing says another: that of the
+// offer as it stands, else its supplier's.
+func (e *enterer) usual(o *EnteredOffer) bom.Currency {
+	if o.Old != nil && o.Old.Currency.Code != "" {
+		return o.Old.Currency
+	}
+	return CurrencyOf(e.run.Prices, o.Supplier)
+}
+
+// CurrencyOf is the currency of a supplier of a price sheet: the home currency
+// where it has no row.
+func CurrencyOf(p *bom.Prices, supplier string) bom.Currency {
+	for i := range p.Suppliers {
+		if fold(p.Suppliers[i].Name) == fold(supplier) {
+			return p.Suppliers[i].Currency
+		}
+	}
+	return p.Settings.Home
+}
+
+// unpriced tells of a part that nothing is asked for.
+func (e *enterer) unpriced(o *EnteredOffer, d *draft) {
+	l := EnteredLine{Kind: EnteredUnpriced, Part: o.Part, Supplier: o.Supplier, Code: o.Code, At: o.At}
+	if why := d.quoted[0].Unpriced; why != "" && why != EnteredUnpriced.String() {
+		l.Besides = append(l.Besides, why)
+	}
+	if o.StockSaid && o.Stock == 0 && (len(l.Besides) == 0 || l.Besides[0] != "sold out") {
+		l.Besides = append(l.Besides, "stock 0")
+	}
+	e.result.Lines = append(e.result.Lines, l)
+}
+
+// merge makes the prices that shall hold of those that stand there and the new
+// ones. A list takes the place of all; so do new prices in another currency or
+// for another order unit, beside which the old ones mean nothing.
+func (e *enterer) merge(o *EnteredOffer, listed bool, asked []EnteredBreak) {
+	old := o.Old
+	if old == nil || len(old.Breaks) == 0 || listed || old.Currency.Code != o.Currency.Code || o.Pieces != 0 && o.Pieces != old.Pieces {
+		o.Breaks = asked
+		return
+	}
+	for _, b := range old.Breaks {
+		o.Breaks = append(o.Breaks, EnteredBreak{From: b.From, Price: b.Price})
+	}
+	for _, a := range asked {
+		held := heldAt(o.Breaks, a.From)
+		switch {
+		case held < 0, a.Price.LessThan(o.Breaks[held].Price) && o.Breaks[held].From != a.From:
+			o.Breaks = slices.Insert(o.Breaks, held+1, a)
+		default:
+			o.Breaks[held].Price, o.Breaks[held].Fresh = a.Price, true
+		}
+		if o.MOQ == 0 && a.From < old.MOQ {
+			o.MOQ = a.From // it was sold, or offered, in so small a number
+		}
+	}
+	for i := 1; i < len(o.Breaks); i++ {
+		a, b := o.Breaks[i-1], o.Breaks[i]
+		if b.Price.GreaterThan(a.Price) && a.Fresh != b.Fresh {
+			if len(e.rising) == 0 {
+				e.risingAt = old.At("Price")
+			}
+			e.rising = append(e.rising, fmt.Sprintf("%s from %d %s, from %d %s", o.Part, a.From, a.Price, b.From, b.Price))
+			break
+		}
+	}
+}
+
+// heldAt is the price break that holds at a quantity, -1 where none does.
+func heldAt(breaks []EnteredBreak, quantity int64) int {
+	i := len(breaks) - 1
+	for ; i >= 0 && breaks[i].From > quantity; i-- {
+	}
+	return i
+}
+
+// compare tells what a quote means for an offer, at the quantity at which the
+// price of a piece changes most.
+func (e *enterer) compare(o *EnteredOffer, asked []EnteredBreak, listed bool) EnteredLine {
+	l := EnteredLine{Kind: EnteredNew, Part: o.Part, Supplier: o.Supplier, Code: o.Code, IsIn: o.Currency, At: o.At,
+		From: asked[0].From, Is: asked[0].Price, Besides: e.besides(o)}
+	if o.Old == nil || len(o.Old.Breaks) == 0 {
+		return l
+	}
+	was := make([]EnteredBreak, len(o.Old.Breaks))
+	at := make([]int64, 0, len(asked)+len(was))
+	for i, b := range o.Old.Breaks {
+		was[i] = EnteredBreak{From: b.From, Price: b.Price}
+		if listed {
+			at = append(at, b.From)
+		}
+	}
+	for _, a := range asked {
+		at = append(at, a.From)
+	}
+	slices.Sort(at)
+	first := true
+	for _, from := range at {
+		i, j := heldAt(was, from), heldAt(o.Breaks, from)
+		if i < 0 || j < 0 {
+			continue
+		}
+		old, now := e.perPiece(was[i].Price, o.Old.Currency, o.Old.Pieces), e.perPiece(o.Breaks[j].Price, o.Currency, cmp.Or(o.Pieces, o.Old.Pieces))
+		change := percentOver(old, now)
+		if first || change.Decimal.Abs().GreaterThan(l.Percent.Decimal.Abs()) || !change.Valid {
+			l.From, l.Was, l.WasIn, l.Is, l.Percent = from, was[i].Price, o.Old.Currency, o.Breaks[j].Price, change
+			l.Kind = [...]EnteredKind{EnteredCheaper, EnteredUnchanged, EnteredDearer}[now.Cmp(old)+1]
+		}
+		first = false
+	}
+	if l.Kind == EnteredUnchanged {
+		l.Percent = decimal.NullDecimal{}
+	}
+	return l
+}
+
+// perPiece is a price in home currency for a piece, to twelve decimals.
+func (e *enterer) perPiece(price decimal.Decimal, cur bom.Currency, pieces bom.Quantity) decimal.Decimal {
+	rate, ok := e.rates[cur.Code]
+	if !ok {
+		rate = decimal.NewFromInt(1)
+	}
+	return price.Mul(rate).DivRound(pieces.Decimal(), 12)
+}
+
+// percentOver is by how much now is over old, in percent; not valid for what was
+// free.
+func percentOver(old, now decimal.Decimal) decimal.NullDecimal {
+	if old.IsZero() {
+		return decimal.NullDecimal{Valid: now.IsZero()}
+	}
+	return decimal.NewNullDecimal(now.Sub(old).Shift(2).DivRound(old, 1))
+}
+
+// besides lists what changes of an offer besides its prices.
+func (e *enterer) besides(o *EnteredOffer) []string {
+	var out []string
+	add := func(what, was, is string) {
+		if was != is {
+			out = append(out, what+" "+was+" → "+is)
+		}
+	}
+	if o.Old == nil {
+		return nil
+	}
+	if o.Old.Code == "" && o.Code != "" {
+		out = append(out, "order code "+o.Code)
+	}
+	if o.StockSaid {
+		add("stock", stockText(o.Old.Stock), stockText(o.Stock))
+	}
+	if o.MOQ > 0 {
+		add("MOQ", strconv.FormatInt(o.Old.MOQ, 10), strconv.FormatInt(o.MOQ, 10))
+	}
+	if o.Multiple > 0 {
+		add("multiple", strconv.FormatInt(o.Old.Multiple, 10), strconv.FormatInt(o.Multiple, 10))
+	}
+	if o.Pieces > 0 {
+		add("pieces", o.Old.Pieces.String(), o.Pieces.String())
+	}
+	return out
+}
+
+func stockText(n int64) string {
+	if n < 0 {
+		return "enough"
+	}
+	return strconv.FormatInt(n, 10)
+}
