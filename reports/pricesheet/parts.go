@@ -1,0 +1,313 @@
+package pricesheet
+
+import (
+	"archive/zip"
+	"bytes"
+	"cmp"
+	"fmt"
+	"io"
+	"path"
+	"slices"
+	"strings"
+
+	"tenoff/bom/markup"
+)
+
+// pack is the zip archive of a workbook (ECMA-376 part 2).
+type pack struct {
+	reader *zip.Reader
+	byName map[string]*zip.File // small letters, without a stroke at the start
+	parts  map[string][]byte    // those that were read or changed
+	after  map[string][]byte    // those that changed; nil: it is taken out
+}
+
+func openPack(data []byte) (*pack, error) {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, fmt.Errorf("the workbook cannot be read: %w", err)
+	}
+	p := &pack{z, map[string]*zip.File{}, map[string][]byte{}, map[string][]byte{}}
+	for _, f := range z.File {
+		p.byName[partName(f.Name)] = f
+	}
+	return p, nil
+}
+
+func partName(name string) string {
+	return strings.ToLower(strings.TrimPrefix(strings.ReplaceAll(name, "\\", "/"), "/"))
+}
+
+func (p *pack) has(name string) bool { return p.byName[partName(name)] != nil }
+
+// read gives a part as it is by now.
+func (p *pack) read(name string) ([]byte, error) {
+	key := partName(name)
+	if data, ok := p.parts[key]; ok {
+		return data, nil
+	}
+	f := p.byName[key]
+	if f == nil {
+		return nil, fmt.Errorf("the part %s is missing", name)
+	}
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	data, err := io.ReadAll(r)
+	p.parts[key] = data
+	return data, err
+}
+
+// change puts another text into a part; nil takes the part out.
+func (p *pack) change(name string, data []byte) {
+	key := partName(name)
+	if !bytes.Equal(p.parts[key], data) || data == nil {
+		p.parts[key], p.after[key] = data, data
+	}
+}
+
+// edit replaces pieces of a part.
+func (p *pack) edit(name string, find func(k *walk) ([]splice, error)) error {
+	data, err := p.read(name)
+	if err != nil {
+		return err
+	}
+	body, marked := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF"))
+	splices, err := find(&walk{Scanner: markup.New(body), data: body})
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(splices, func(a, b splice) int { return cmp.Compare(a.at.start, b.at.start) })
+	out := spliced(body, splices)
+	if marked {
+		out = append([]byte("\xEF\xBB\xBF"), out...)
+	}
+	p.change(name, out)
+	return nil
+}
+
+// bytes packs the archive again: what did not change as it stands, in the same
+// order.
+func (p *pack) bytes() ([]byte, error) {
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	if err := w.SetComment(p.reader.Comment); err != nil {
+		return nil, err
+	}
+	for _, f := range p.reader.File {
+		data, changed := p.after[partName(f.Name)]
+		switch {
+		case changed && data == nil:
+		case !changed:
+			if err := w.Copy(f); err != nil {
+				return nil, err
+			}
+		default:
+			h := zip.FileHeader{Name: f.Name, Comment: f.Comment, NonUTF8: f.NonUTF8, Method: f.Method, Modified: f.Modified, ExternalAttrs: f.ExternalAttrs}
+			part, err := w.CreateHeader(&h)
+			if err == nil {
+				_, err = part.Write(data)
+			}
+			if err != nil {
+				return nil, err
+			}
+		}
+	}
+	err := w.Close()
+	return out.Bytes(), err
+}
+
+// relation is one line of a part of relationships.
+type relation struct{ kind, target string }
+
+func relationsPart(of string) string {
+	return path.Join(path.Dir(of), "_rels", path.Base("/"+of)+".rels")
+}
+
+// relations reads the relationships of a part, by identifier; none where it has
+// none.
+func (p *pack) relations(of string) (map[string]relation, error) {
+	out := map[string]relation{}
+	name := relationsPart(of)
+	if !p.has(name) {
+		return out, nil
+	}
+	data, err := p.read(name)
+	if err != nil {
+		return nil, err
+	}
+	err = eachStart(data, func(s *markup.Scanner, name string) error {
+		if name != "Relationship" || string(s.Attr("TargetMode")) == "External" {
+			return nil
+		}
+		target, err := markup.Attribute(s.Attr("Target"))
+		if target = strings.ReplaceAll(target, "\\", "/"); !strings.HasPrefix(target, "/") {
+			target = path.Join(path.Dir(of), target)
+		}
+		kind := string(s.Attr("Type"))
+		out[string(s.Attr("Id"))] = relation{kind[strings.LastIndexByte(kind, '/')+1:], strings.TrimPrefix(path.Clean(target), "/")}
+		return err
+	})
+	return out, err
+}
+
+// eachStart hands on every start of an element of a part.
+func eachStart(data []byte, use func(s *markup.Scanner, name string) error) error {
+	s := markup.New(data)
+	for {
+		t, err := s.Next()
+		if err != nil || t.Kind == markup.Done {
+			return err
+		}
+		if t.Kind == markup.Start {
+			if err := use(s, string(t.Name)); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// piece is an element as it stands in a part.
+type piece struct {
+	tag   span // the start tag
+	inner span // what it holds; empty at the end of the tag where that closes it
+	end   int  // after the element
+}
+
+// closed tells whether the start tag closes the element.
+func (p piece) closed() bool { return p.inner.start == p.end }
+
+// walk goes through a part and tells where its elements stand.
+type walk struct {
+	*markup.Scanner
+	data  []byte
+	was   int // offset before the last token
+	token markup.Token
+}
+
+// text is what stands in a piece of the part.
+func (w *walk) text(at span) string { return string(w.data[at.start:at.end]) }
+
+// each hands on every start of an element of one name, up to the end of the part.
+func (w *walk) each(name string, use func() error) error {
+	for {
+		if err := w.next(); err != nil || w.token.Kind == markup.Done {
+			return err
+		}
+		if w.token.Kind == markup.Start && string(w.token.Name) == name {
+			if err := use(); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+func (w *walk) next() error {
+	w.was = int(w.Offset())
+	var err error
+	w.token, err = w.Next()
+	return err
+}
+
+// tag is where the tag that was just read stands: no tag holds another "<".
+func (w *walk) tag() span {
+	end := int(w.Offset())
+	return span{w.was + bytes.LastIndexByte(w.data[w.was:end], '<'), end}
+}
+
+// element reads the element that just started to its end, and hands on what
+// starts in it.
+func (w *walk) element(inside func() error) (piece, error) {
+	p := piece{tag: w.tag()}
+	p.inner.start = p.tag.end
+	depth := w.Depth()
+	for {
+		if err := w.next(); err != nil {
+			return p, err
+		}
+		switch {
+		case w.token.Kind == markup.Done:
+			return p, markup.ErrCut
+		case w.token.Kind == markup.End && w.Depth() < depth:
+			p.end = int(w.Offset())
+			p.inner.end = p.end
+			if p.end > p.tag.end {
+				p.inner.end = w.tag().start
+			}
+			return p, nil
+		case w.token.Kind == markup.Start && inside != nil:
+			if err := inside(); err != nil {
+				return p, err
+			}
+		}
+	}
+}
+
+// splice is a piece of a part and what takes its place.
+type splice struct {
+	at   span
+	text string
+}
+
+// spliced gives a part with pieces replaced, which stand in order and apart.
+func spliced(data []byte, splices []splice) []byte {
+	var out bytes.Buffer
+	done := 0
+	for _, s := range splices {
+		out.Write(data[done:s.at.start])
+		out.WriteString(s.text)
+		done = s.at.end
+	}
+	out.Write(data[done:])
+	return out.Bytes()
+}
+
+// withAttribute gives a start tag with the value of an attribute replaced or, where
+// it has none, added at its end. The value holds nothing to be escaped.
+func withAttribute(tag, name, value string) string {
+	const blanks = " \t\r\n"
+	i := 1 + strings.IndexAny(tag[1:], blanks+"/>")
+	for {
+		i += len(tag[i:]) - len(strings.TrimLeft(tag[i:], blanks))
+		equals := strings.IndexByte(tag[i:], '=')
+		if tag[i] == '/' || tag[i] == '>' || equals < 0 {
+			break
+		}
+		found := strings.TrimRight(tag[i:i+equals], blanks)
+		open := i + equals + 1
+		open += len(tag[open:]) - len(strings.TrimLeft(tag[open:], blanks))
+		end := open + 1 + strings.IndexByte(tag[open+1:], tag[open])
+		if found == name {
+			return tag[:open+1] + value + tag[end:]
+		}
+		i = end + 1
+	}
+	return strings.TrimRight(tag[:i], blanks) + " " + name + `="` + value + `"` + tag[i:]
+}
+
+// escape writes text as XML holds it, in text and in attributes. Characters that
+// XML forbids are written as _x0001_, and an underscore that would begin such a
+// code too (ECMA-376 part 1, 22.9.2.19).
+func escape(s string) string {
+	var b strings.Builder
+	for i, r := range s {
+		switch {
+		case r == '&':
+			b.WriteString("&amp;")
+		case r == '<':
+			b.WriteString("&lt;")
+		case r == '>':
+			b.WriteString("&gt;")
+		case r == '"':
+			b.WriteString("&quot;")
+		case r < ' ' && r != '\t' && r != '\n' || r == 0xFFFE || r == 0xFFFF:
+			fmt.Fprintf(&b, "_x%04X_", r)
+		case r == '_' && len(s) >= i+7 && s[i+1] == 'x' && s[i+6] == '_' && strings.Trim(s[i+2:i+6], "0123456789abcdefABCDEF") == "":
+			b.WriteString("_x005F_")
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
