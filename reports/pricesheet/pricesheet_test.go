@@ -216,3 +216,31 @@ func TestCSV(t *testing.T) {
 		})
 	}
 }
+
+// laidOut lays a quote out in tables that were read; nil where they hold no sound
+// offers, or cannot take it.
+func laidOut(t testing.TB, tables []bom.Table, quote []string) *Edit {
+	t.Helper()
+	all := tables
+	if len(tables) == 1 {
+		all = append(append([]bom.Table{}, tables...), settings...)
+	}
+	p, problems := sheet.ReadPrices(all, "prices", sheet.Options{})
+	if problems.Failed() || p.OfferHead == nil {
+		return nil
+	}
+	e, problems := cost.Enter(cost.Entering{Prices: p, Quoted: quotes(t, quote), AddUnknown: true})
+	if problems.Failed() {
+		return nil
+	}
+	for i := range tables {
+		if sheet.TabOf(tables[i]) == bom.TabOffers {
+			edit, problems := Lay(p, &tables[i], e.Offers)
+			if problems.Failed() {
+				return nil
+			}
+			return edit
+		}
+	}
+	return nil
+}
