@@ -2,9 +2,7 @@ package cost
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -112,10 +110,6 @@ type enterer struct {
 	result   Entered
 	problems bom.Problems
 	told     map[string]bool // complaints that are given once
-
-	packs, guessed, rising []string // parts of warnings that are given once
-	packAt, guessedAt      bom.Place
-	risingAt               bom.Place
 }
 
 // Enter works out what suppliers' quotes change in the offers of a price sheet.
@@ -145,7 +139,6 @@ func Enter(run Entering) (*Entered, bom.Problems) {
 	slices.SortStableFunc(e.result.Lines, func(a, b EnteredLine) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), b.Percent.Decimal.Abs().Cmp(a.Percent.Decimal.Abs()))
 	})
-	e.tell()
 	return &e.result, e.problems
 }
 
@@ -265,33 +258,17 @@ func (e *enterer) unknown(q *bom.QuotedPart, supplier, why string) {
 	}
 	if len(q.Breaks) > 0 {
 		b := q.Breaks[0]
-		l.From, l.Is = b.From, b.Price
-		if len(q.Codes) > 0 {
+		l.From, l.Is, l.IsIn = b.From, b.Price, CurrencyOf(e.run.Prices, supplier)
+		if e.run.Currency.Code != "" {
+			l.IsIn = e.run.Currency
+		} else if len(q.Codes) > 0 && !slices.Contains(q.Codes, l.IsIn.Code) {
 			l.IsIn, _ = bom.FindCurrency(q.Codes[0])
 		}
 	}
 	e.result.Lines = append(e.result.Lines, l)
 }
 
-// namedAtMost bounds the names in a warning that is given once for all.
-func someNames(names []string) string {
-	text := strings.Join(names[:min(len(names), namedAtMost)], ", ")
-	if more := len(names) - namedAtMost; more > 0 {
-		text += fmt.Sprintf(" and %d more", more)
-	}
-	return text
-}
-
-// tell gives the warnings that stand for several parts.
-func (e *enterer) tell() {
-	if len(e.packs) > 0 {
-		e.problems.Warnf(e.packAt, "", "--heading 'Their name=Multiple' if the price is that of one piece",
-			"the price is taken for that of a pack: %s", someNames(e.packs))
-	}
-	if len(e.guessed) > 0 {
-		e.problems.Warnf(e.guessedAt, "", "--currency if it is another", "a currency sign that several use is read as that of the first of them: %s", someNames(e.guessed))
-	}
-	if len(e.rising) > 0 {
-		e.problems.Warnf(e.risingAt, "", "ask for the older price again", "prices that stay in the price sheet are out of step with new ones for other quantities: %s", someNames(e.rising))
-	}
+// warn tells of something that may be met in many offers; about names this one.
+func (e *enterer) warn(at bom.Place, what, want, about string) {
+	e.problems.Add(bom.Problem{Place: at, Severity: bom.Warning, What: what, Found: about, Want: want, Each: about})
 }

@@ -131,7 +131,7 @@ func TestEnter(t *testing.T) {
 		{"an old price that is out of step is told of",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "40 0.12")}, nil,
 			"dearer RS-10 (10-1) at 40: 0.08 EUR → 0.12 EUR 50 %\n= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 0.1 @10 0.12* @100 0.05\n" +
-				"warning: prices that stay in the price sheet are out of step with new ones for other quantities: RS-10 from 1 0.1, from 10 0.12; ask for the older price again\n"},
+				"warning: a price that stays is out of step with a new one for another quantity (\"RS-10, 0.1 from 1 and 0.12 from 10\"); ask for the older one again\n"},
 		{"by value and package, and the order code is new",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Code: "77", Value: "0.1 µF", Package: "0603"}, "1 0.02")}, nil,
 			"unchanged 100n 0603 (77) at 1: 0.02 EUR → 0.02 EUR; order code 77\n= 100n 0603 Corner Parts 77 EUR 2026-11-02: @1 0.02*\n"},
@@ -140,14 +140,14 @@ func TestEnter(t *testing.T) {
 			"unchanged 100n 0603 at 1: 0.02 EUR → 0.02 EUR\n= 100n 0603 Corner Parts  EUR 2026-11-02: @1 0.02*\n"},
 		{"names that speak of two parts are left",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10", Code: "S-1"}, "1 0.02"), asked(bom.QuotedPart{Part: "SC-3"}, "1 0.02")}, nil,
-			"unknown RS-10 (S-1); part number says RS-10, order code says SC-3\nunknown SC-3; the supplier has several offers of it, and no order code is given\n"},
+			"unknown RS-10 (S-1) 0.02 EUR; part number says RS-10, order code says SC-3\nunknown SC-3 0.02 EUR; the supplier has several offers of it, and no order code is given\n"},
 		{"a part that nothing knows is left, with the nearest",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-100"}, "1 0.02"), asked(bom.QuotedPart{Description: "knob"}, "1 0.02")}, nil,
-			"unknown RS-100; did you mean RS-10\nunknown knob\n"},
+			"unknown RS-100 0.02 EUR; did you mean RS-10\nunknown knob 0.02 EUR\n"},
 		{"unless it is wanted",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "ZZ"}, "1 0.02"), asked(bom.QuotedPart{Description: "knob"}, "1 0.02")},
 			func(r *cost.Entering) { r.AddUnknown = true },
-			"new ZZ 0.02 EUR\nunknown knob\n= ZZ Corner Parts  EUR 2026-11-02: @1 0.02*\n"},
+			"new ZZ 0.02 EUR\nunknown knob 0.02 EUR\n= ZZ Corner Parts  EUR 2026-11-02: @1 0.02*\n"},
 		{"parts of the bill of materials; one that the price sheet has under its own name",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Value: "4700R", Package: "0603"}, "1 0.01"), asked(bom.QuotedPart{Value: "10uF", Package: "0805"}, "1 0.03"), asked(bom.QuotedPart{OurPart: "BZ-12"}, "1 1")}, nil,
 			"new 4k7 0603 0.01 EUR\nnew 10u 0805 0.03 EUR\nnew BZ-12 1 EUR\n= 4k7 0603 Corner Parts  EUR 2026-11-02: @1 0.01*\n= 10u 0805 Corner Parts  EUR 2026-11-02: @1 0.03*\n= BZ-12 Corner Parts  EUR 2026-11-02: @1 1*\n"},
@@ -166,7 +166,7 @@ func TestEnter(t *testing.T) {
 		{"a price of a pack is compared by the piece",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "SC-3", Code: "S-2", Pieces: bom.Whole(100), StockSaid: true, Stock: 7}, "1 3.30")}, nil,
 			"dearer SC-3 (S-2) at 1: 0.03 EUR → 3.3 EUR 10 %; stock enough → 7, pieces 1 → 100\n= SC-3 Corner Parts S-2 EUR 2026-11-02: @1 3.3*\n" +
-				"warning: the price is taken for that of a pack: SC-3 of 100; --heading 'Their name=Multiple' if the price is that of one piece\n"},
+				"warning: the price is taken for that of a pack (\"SC-3 of 100\"); --heading 'Their name=Multiple' if it is that of one piece\n"},
 		{"two prices for one quantity",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "1 0.2"), asked(bom.QuotedPart{Code: "10-1"}, "1 0.3")}, nil,
 			"error: another price of RS-10 from Corner Parts for 1 stands before this one, 0.2 (\"0.3\"); one price, or order codes that tell several offers apart\n"},
@@ -178,13 +178,21 @@ func TestEnter(t *testing.T) {
 			"new EMPTY 0.3 SEK\n= EMPTY Corner Parts  SEK 2026-11-02: @1 0.3*\nerror: no rate into the home currency EUR is known (\"SEK\"); a row for SEK in the tab exchange\n"},
 		{"a sign that many use", []bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10", Codes: []string{"GBP", "EGP"}}, "1 0.2")}, nil,
 			"dearer RS-10 (10-1) at 1: 0.1 EUR → 0.2 GBP 150 %\n= RS-10 Corner Parts 10-1 GBP 2026-11-02: @1 0.2*\n" +
-				"warning: a currency sign that several use is read as that of the first of them: RS-10 in GBP; --currency if it is another\n"},
+				"warning: a currency sign that several use is read as that of the first of them (\"RS-10 in GBP\"); --currency if it is another\n"},
 		{"--currency against the quote", []bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10", Codes: []string{"GBP"}}, "1 0.2")},
 			func(r *cost.Entering) { r.Currency = enterEUR },
 			"error: --currency says EUR, and the quote another (\"GBP\"); the same currency, or the command without --currency\n"},
 		{"nobody is named", []bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "1 0.2")},
 			func(r *cost.Entering) { r.Supplier = "" },
 			"error: nothing says who the supplier is; --supplier 'NAME', or a column headed Supplier\n"},
+		{"no date, and an older one",
+			[]bom.QuotedPart{{Origin: bom.Origin{Head: &bom.Heading{File: "q.csv"}}, Part: "RS-10", Breaks: []bom.Break{{From: 1, Price: d("0.1")}}}},
+			func(r *cost.Entering) {
+				r.Prices.Offers[0].AsOf = bom.Date{Year: 2026, Month: 12, Day: 1}
+			},
+			"unchanged RS-10 (10-1) at 1: 0.1 EUR → 0.1 EUR\n= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 0.1* @10 0.08 @100 0.05\n" +
+				"q.csv: no date stands there; 2026-11-02 is taken, and --as-of gives another\n" +
+				"warning: q.csv: the quote is older than what it takes the place of (\"RS-10, 2026-12-01\"); the right order of the quotes, or --as-of\n"},
 		{"a supplier that is new", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY"}, "1 0.2")},
 			func(r *cost.Entering) { r.Supplier = "Corner Part" },
 			"new EMPTY 0.2 EUR\n= EMPTY Corner Part  EUR 2026-11-02: @1 0.2*\n" +

@@ -33,10 +33,11 @@ func (e *enterer) enter(d *draft) {
 	}
 	e.merge(&o, listed, asked)
 	if o.Pieces > bom.One && (d.old == nil || d.old.Pieces != o.Pieces) {
-		if len(e.packs) == 0 {
-			e.packAt = d.quoted[0].At("Pieces")
-		}
-		e.packs = append(e.packs, fmt.Sprintf("%s of %s", o.Part, o.Pieces))
+		e.warn(d.quoted[0].At("Pieces"), "the price is taken for that of a pack", "--heading 'Their name=Multiple' if it is that of one piece",
+			fmt.Sprintf("%s of %s", o.Part, o.Pieces))
+	}
+	if d.old != nil && o.AsOf.Before(d.old.AsOf) {
+		e.warn(o.At, "the quote is older than what it takes the place of", "the right order of the quotes, or --as-of", fmt.Sprintf("%s, %s", o.Part, d.old.AsOf))
 	}
 	e.result.Offers = append(e.result.Offers, o)
 	e.result.Lines = append(e.result.Lines, e.compare(&o, asked, listed))
@@ -49,6 +50,9 @@ func (e *enterer) takeFigures(o *EnteredOffer, d *draft) {
 		date := q.AsOf
 		if date.IsZero() {
 			date = e.run.Today
+			if at := q.At("Date"); len(q.Breaks) > 0 && e.once("today "+at.File) {
+				e.problems.Notef(bom.Place{File: at.File, Sheet: at.Sheet}, "no date stands there; %s is taken, and --as-of gives another", date)
+			}
 		}
 		if o.AsOf.IsZero() || date.Before(o.AsOf) {
 			o.AsOf = date
@@ -131,10 +135,7 @@ func (e *enterer) currency(o *EnteredOffer, d *draft) bom.Currency {
 	} else if codes != nil && !slices.Contains(codes, usual.Code) {
 		cur, _ = bom.FindCurrency(codes[0])
 		if len(codes) > 1 {
-			if len(e.guessed) == 0 {
-				e.guessedAt = o.At
-			}
-			e.guessed = append(e.guessed, o.Part+" in "+cur.Code)
+			e.warn(o.At, "a currency sign that several use is read as that of the first of them", "--currency if it is another", o.Part+" in "+cur.Code)
 		}
 	}
 	if _, known := e.rates[cur.Code]; !known && e.once("rate "+cur.Code) {
@@ -202,10 +203,8 @@ func (e *enterer) merge(o *EnteredOffer, listed bool, asked []EnteredBreak) {
 	for i := 1; i < len(o.Breaks); i++ {
 		a, b := o.Breaks[i-1], o.Breaks[i]
 		if b.Price.GreaterThan(a.Price) && a.Fresh != b.Fresh {
-			if len(e.rising) == 0 {
-				e.risingAt = old.At("Price")
-			}
-			e.rising = append(e.rising, fmt.Sprintf("%s from %d %s, from %d %s", o.Part, a.From, a.Price, b.From, b.Price))
+			e.warn(old.At("Price"), "a price that stays is out of step with a new one for another quantity", "ask for the older one again",
+				fmt.Sprintf("%s, %s from %d and %s from %d", o.Part, a.Price, a.From, b.Price, b.From))
 			break
 		}
 	}

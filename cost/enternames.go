@@ -50,6 +50,11 @@ func newPartNames(p *bom.Prices, unit *bom.Assembly) *partNames {
 	for _, h := range p.OnHand {
 		n.add(h.Part, canonical{})
 	}
+	for _, r := range p.Parts {
+		if !strings.Contains(r.Part, "*") { // else it stands for many
+			n.add(r.Part, canonical{})
+		}
+	}
 	n.addUnit(unit, map[*bom.Assembly]bool{})
 	return n
 }

@@ -28,6 +28,7 @@ type output struct {
 	path  string // "-" is standard output
 	write func(io.Writer) error
 	ours  func([]byte) bool // tells a file that tenoff wrote; nil: none may be there
+	like  string            // a file whose permissions a new one gets; empty: none
 	temp  string            // beside path; empty once it is in place
 
 	placed bool   // the new file is at path
@@ -276,15 +277,18 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 		err = e
 	}
 	if err == nil {
-		err = os.Chmod(f.temp, modeOf(f.path))
+		err = os.Chmod(f.temp, modeOf(f.path, f.like))
 	}
 	return o.cannot(ctx, f.path, err)
 }
 
-// modeOf keeps the permissions of a file that is replaced.
-func modeOf(path string) fs.FileMode {
-	if info, err := os.Stat(path); err == nil {
-		return info.Mode().Perm()
+// modeOf gives the permissions of the first of some files that is there: a file
+// that is replaced keeps its own.
+func modeOf(paths ...string) fs.FileMode {
+	for _, path := range paths {
+		if info, err := os.Stat(path); err == nil {
+			return info.Mode().Perm()
+		}
 	}
 	return 0o644
 }

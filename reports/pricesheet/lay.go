@@ -417,7 +417,7 @@ func (d *laid) putFigures() {
 	if d.Pieces > 0 && d.Pieces != o.Pieces {
 		d.putCommon("Pieces", Value{Kind: Number, Number: d.Pieces.Decimal()})
 	}
-	if d.Currency.Code != o.Currency.Code || d.Old == nil && d.head.Col["Currency"] != 0 {
+	if col := d.head.Col["Currency"]; d.Currency.Code != o.Currency.Code || d.Old == nil && col != 0 && d.stands(d.last, col).Text != "" {
 		d.putCommon("Currency", Value{Kind: Text, Text: d.Currency.Code})
 	}
 }

@@ -1,0 +1,76 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Entered lays out what suppliers' quotes mean for the tab offers, a row for each
+// offer or line of a quote.
+func Entered(e *cost.Entered) Table {
+	t := Table{
+		Name:  "Entered",
+		Title: "what the quotes change in the tab offers",
+		Lead:  2,
+		Columns: []Column{
+			{Key: "kind", Heading: "What"},
+			{Key: "part", Heading: "Part"},
+			{Key: "supplier", Heading: "Supplier"},
+			{Key: "code", Heading: "Order code"},
+			{Key: "from", Heading: "From", Format: AsCount},
+			{Key: "was", Heading: "Was", Format: AsPrice(bom.Currency{})},
+			{Key: "is", Heading: "Is", Format: AsPrice(bom.Currency{})},
+			{Key: "currency", Heading: "In"},
+			{Key: "change", Heading: "Change", Unit: "%", Format: Format{Kind: KindPercent, Digits: 1, Keep: 1}},
+			{Key: "besides", Heading: "Besides"},
+		},
+	}
+	several := false // suppliers
+	for _, l := range e.Lines {
+		several = several || l.Supplier != e.Lines[0].Supplier
+	}
+	for _, l := range e.Lines {
+		supplier := ""
+		if several {
+			supplier = l.Supplier
+		}
+		from, change := Nothing(), Nothing()
+		if l.From > 0 {
+			from = Count(int(l.From))
+		}
+		if l.Percent.Valid {
+			change = Number(l.Percent.Decimal)
+		}
+		t.add(Text(l.Kind.String()), Text(l.Part), Text(supplier), Text(l.Code), from,
+			priceIn(l.Was, l.WasIn, l.IsIn), priceIn(l.Is, l.IsIn, l.IsIn), Text(l.IsIn.Code), change, Text(strings.Join(l.Besides, ", ")))
+	}
+	t.note("from: order units at which the prices of one order unit stand; change: of a piece")
+	return t
+}
+
+// priceIn is a price; one that is in another currency than the row says names it.
+func priceIn(price decimal.Decimal, in, row bom.Currency) Value {
+	switch {
+	case in.Code == "":
+		return Nothing()
+	case in != row:
+		return Text(Number(price).Exact(AsPrice(in)) + " " + in.Code)
+	}
+	return Number(price).As(AsPrice(in))
+}
+
+// EnteredCounts counts the lines of each kind: "2 dearer, 1 new".
+func EnteredCounts(e *cost.Entered) string {
+	var out []string
+	for _, kind := range cost.EnteredKinds {
+		if n := e.Count(kind); n > 0 {
+			out = append(out, fmt.Sprintf("%d %s", n, kind))
+		}
+	}
+	return strings.Join(out, ", ")
+}
