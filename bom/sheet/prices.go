@@ -117,7 +117,6 @@ func (p *priceReader) reader(tab string) (d *decoder, ok bool) {
 		return nil, false
 	}
 	d = newDecoder(reg, p.markings[reg.table.File], &p.problems)
-	reg.head.Mark = d.marking.mark
 	var must []string
 	for _, c := range reg.tab.Columns {
 		if c.Required && !(tab == bom.TabOffers && c.Heading == "Price" && len(reg.steps) > 0) {

@@ -190,7 +190,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 		q.leave("a title or remark is no part", row.Cells[0].Text)
 		return
 	}
-	if label, ok := chargeLabel(raw); ok {
+	if label, ok := chargeLabel(raw, row); ok {
 		q.leave("a total or charge is no part", label)
 		return
 	}

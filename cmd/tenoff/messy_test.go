@@ -13,12 +13,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
+	"tenoff/bom/sheet"
 	"tenoff/bom/table"
 )
 
 // messyDir holds tables as people and their programs leave them, all invented:
 // NAME.bom.csv, .xlsx and .ods are bills of materials, NAME.prices.xlsx and .ods
-// are price sheets, and NAME.TAB.csv is one tab of a price sheet. Beside each stands
+// are price sheets, NAME.quote.csv is a supplier's quote, and NAME.TAB.csv is one
+// tab of a price sheet. Beside each stands
 // NAME.want: why the file is there, the flags that it is read with, and what it
 // is read as, or what is said of it, word for word.
 const messyDir = "../../fixtures/messy"
@@ -93,7 +95,11 @@ func messyFile(t *testing.T, folder, file, want string) {
 		t.Errorf("%s is read as\n%s\nand should be\n%s", file, got, old)
 	}
 	var out, said bytes.Buffer
-	code := run(t.Context(), append([]string{"check", "--date", "2026-11-25"}, flags...), strings.NewReader(""), &out, &said)
+	command := []string{"check", "--date", "2026-11-25"}
+	if strings.HasSuffix(file, ".quote.csv") {
+		command = []string{"enter", "--supplier", "Larkfield Parts", "--preview", "--add-unknown"}
+	}
+	code := run(t.Context(), append(command, flags...), strings.NewReader(""), &out, &said)
 	if failed := strings.Contains(got, "\nerror "); failed != (code == exitInput) {
 		t.Errorf("%s: exit code %d, and it is read as\n%s\nsaid %s", file, code, got, said.String())
 	}
@@ -125,6 +131,11 @@ func placeMessy(t *testing.T, dir, file string, content []byte) []string {
 	files, flags := map[string]string{role: string(content)}, []string{"--prices", role}
 	if strings.HasPrefix(role, "bom.") {
 		flags[0] = "--bom"
+	} else if role == "quote.csv" {
+		files["prices/settings.csv"] = "Setting,Value\nHome currency,EUR\n"
+		files["prices/exchange.csv"] = "Currency,Rate\nUSD,0.92\nGBP,1.17\n"
+		files["prices/offers.csv"] = "Part number,Supplier,Price\nRS-0010,Larkfield Parts,0.012\n"
+		flags = []string{"--prices", "prices", role}
 	} else if !strings.HasPrefix(role, "prices.") {
 		files = map[string]string{
 			"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
@@ -158,7 +169,13 @@ func readMessy(t *testing.T, flags []string) string {
 	}
 	var b strings.Builder
 	var problems bom.Problems
-	if s.bom != "" {
+	if quotes := cmd.Flags().Args(); len(quotes) > 0 {
+		parts, ps := sheet.ReadQuote(quotes[0], s.open, sheet.QuoteOptions{Options: s.option})
+		problems = ps
+		if !ps.Failed() {
+			writeQuoted(&b, parts)
+		}
+	} else if s.bom != "" {
 		unit, ps := s.loadBOM(s.bom, nil)
 		problems = ps
 		if unit != nil && !ps.Failed() {
@@ -214,6 +231,28 @@ func writeLines(b *strings.Builder, a *bom.Assembly) {
 			fmt.Fprintf(b, ", note %q: %q", e.Heading, clipped(e.Text))
 		}
 		b.WriteString("\n")
+	}
+}
+
+// writeQuoted writes the parts of a quote down, without what it does not say.
+func writeQuoted(b *strings.Builder, parts []bom.QuotedPart) {
+	for i := range parts {
+		p := &parts[i]
+		fmt.Fprintf(b, "row %d:", p.Row)
+		for _, f := range [][2]string{{"part", p.Part}, {"order code", p.Code}, {"our part", p.OurPart}, {"description", p.Description},
+			{"supplier", p.Supplier}, {"unpriced", p.Unpriced}} {
+			if f[1] != "" {
+				fmt.Fprintf(b, " %s %q,", f[0], f[1])
+			}
+		}
+		if p.StockSaid {
+			fmt.Fprintf(b, " stock %d,", p.Stock)
+		}
+		fmt.Fprintf(b, " quantity %d, MOQ %d, multiple %d, pieces %s,", p.Quantity, p.MOQ, p.Multiple, p.Pieces)
+		for _, br := range p.Breaks {
+			fmt.Fprintf(b, " from %d %s", br.From, br.Price)
+		}
+		fmt.Fprintf(b, " %s, %s\n", strings.Join(p.Codes[:min(len(p.Codes), 2)], " or "), p.AsOf)
 	}
 }
 
