@@ -59,7 +59,7 @@ var QuoteTab = Tab{
 		{Heading: "Supplier", Synonyms: []string{"Vendor", "Seller", "Sold by", "Distributor"}, Form: FormKey, Doc: "Who sells it; goes before --supplier.", Example: "example parts"},
 		{Heading: "Date", Synonyms: []string{"As of", "Quote date", "Quotation date", "Order date", "Price date", "Date of price", "Date of quote", "Dated"}, Form: FormDate,
 			Doc: "The date of the price; blank: as --as-of, else the rows above say.", Example: "2026-03-01"},
-		{Heading: "Position", Synonyms: []string{"Pos", "Line", "Line no", "Line number", "Row", "No", "Nr", "#", "Index"}, Doc: "The number of the row; not used.", Example: "1"},
+		{Heading: "Position", Synonyms: []string{"Pos", "Line", "Line no", "Line number", "No", "Nr", "#", "Index"}, Doc: "The number of the row; not used.", Example: "1"},
 	},
 }
 

@@ -82,6 +82,7 @@ func TestFullOutput(t *testing.T) {
 		{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--out", "-"},
 		{"check", "--bom", "unit.csv"},
 		{"start", "device"},
+		{"enter", "--prices", "prices", "--as-of", "2026-11-02", "--preview", "prices/offers.csv"},
 		{"help"},
 		{"--version"},
 		{"completion", "bash"},

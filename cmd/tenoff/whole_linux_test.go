@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -16,18 +17,20 @@ import (
 type writing struct {
 	name string
 	args []string
-	old  []string // targets that may be there before
+	old  map[string]string // targets that may be there before, and what they hold
 	step bool     // it writes in several steps, of which the first may stand
 }
 
 var writings = []writing{
 	{"estimate", []string{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10,20", "--force", "--out", "out/o.xlsx", "--quote", "out/q.xlsx",
 		"--json", "out/o.json", "--csv", "out/sheets", "--orders", "out/orders"},
-		[]string{"o.xlsx", "q.xlsx", "o.json"}, false},
+		olds("o.xlsx", "q.xlsx", "o.json"), false},
 	{"sweep", []string{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--sweep", "1:60", "--force", "--json", "out/o.json", "--out", "out/o.xlsx"},
-		[]string{"o.xlsx", "o.json"}, false},
+		olds("o.xlsx", "o.json"), false},
 	{"difference", []string{"difference", "--bom", "unit.csv", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--force", "--csv", "out/d.csv"},
-		[]string{"d.csv"}, false},
+		olds("d.csv"), false},
+	{"enter", []string{"enter", "--prices", "out", "--as-of", "2026-11-02", "--add-unknown", "prices/offers.csv"},
+		map[string]string{"settings.csv": "Setting,Value\nHome currency,EUR\n", "offers.csv": "Part number,Supplier,Price\nTHING,Corner Parts,2\n"}, false},
 	{"start", []string{"start", "out/device"}, nil, false},
 	{"demo", []string{"demo", "out/demo", "--date", "2026-11-25"}, nil, true},
 }
@@ -42,12 +45,21 @@ var readings = [][]string{
 
 const oldText = "old\n"
 
+// olds are files that hold something else.
+func olds(names ...string) map[string]string {
+	files := map[string]string{}
+	for _, name := range names {
+		files[name] = oldText
+	}
+	return files
+}
+
 // placeWriting makes the folder out with the old targets.
 func placeWriting(t *testing.T, out string, w writing) {
 	t.Helper()
 	check(t, os.MkdirAll(out, 0o755))
-	for _, name := range w.old {
-		check(t, os.WriteFile(filepath.Join(out, name), []byte(oldText), 0o644))
+	for name, text := range w.old {
+		check(t, os.WriteFile(filepath.Join(out, name), []byte(text), 0o644))
 	}
 }
 
@@ -58,15 +70,15 @@ func placeWriting(t *testing.T, out string, w writing) {
 func checkWhole(t *testing.T, out string, w writing, done bool, whole map[string]string) {
 	t.Helper()
 	for name, text := range tree(t, out) {
-		switch old := slices.Contains(w.old, name); {
+		switch old, was := w.old[name]; {
 		case strings.HasPrefix(filepath.Base(name), ".tenoff"):
 			t.Errorf("%s is left behind", name)
-		case done || old && text == oldText:
+		case done || was && text == old:
 		case !w.step || text != whole[name]:
 			t.Errorf("%s holds %.40q", name, text)
 		}
 	}
-	if got, want := names(t, out), slices.Sorted(slices.Values(w.old)); !done && !w.step && !slices.Equal(got, want) {
+	if got, want := names(t, out), slices.Sorted(maps.Keys(w.old)); !done && !w.step && !slices.Equal(got, want) {
 		t.Errorf("the folder holds %v, %v stood there before", got, want)
 	}
 }
@@ -105,6 +117,7 @@ func TestInterruptEvery(t *testing.T) {
 const interruptions = 6
 
 func interruptAll(t *testing.T, dir, out string, w writing) {
+	check(t, os.RemoveAll(out)) // what the command before has left
 	placeWriting(t, out, w)
 	start := time.Now()
 	if said, err := program(t, dir, w.args...).CombinedOutput(); err != nil {
