@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"bytes"
 	"path"
 	"slices"
 	"strings"
@@ -73,4 +74,39 @@ func (p *PrintLog) LineAmong(lines []*Line) *Line {
 func (p *PrintLog) Names(file string) bool {
 	name := path.Clean(strings.ReplaceAll(p.File, `\`, "/"))
 	return file == name || strings.HasSuffix(file, "/"+name)
+}
+
+// SplitPiece parts "case.3mf#2", which names a piece of a file, into the file and
+// the piece. A file may have # in its own name, so that what exists decides: the
+// whole, else the shortest name in front of a # that does. Where none does, the
+// name is given as it stands.
+func SplitPiece(name string, exists func(file string) bool) (file, piece string) {
+	if exists(name) {
+		return name, ""
+	}
+	for i := range len(name) {
+		if name[i] == '#' && exists(name[:i]) {
+			return name[:i], strings.TrimSpace(name[i+1:])
+		}
+	}
+	return name, ""
+}
+
+// Stranger tells from its first bytes a file that is neither mesh nor toolpath as
+// text but is known all the same: what it is and what would be right. Both are
+// empty for any other.
+//
+// A pointer is a few lines that stand in the place of a file where large ones are
+// kept apart: a version, which is the address of a specification, the sum of the
+// content and its size. Toolpaths packed in binary form begin with GCDE.
+func Stranger(head []byte) (what, want string) {
+	line, rest, _ := bytes.Cut(head, []byte("\n"))
+	switch {
+	case bytes.HasPrefix(line, []byte("version https://")) && bytes.Contains(line, []byte("/spec/v")) &&
+		bytes.Contains(rest, []byte("oid ")) && bytes.Contains(rest, []byte("\nsize ")):
+		return "is a pointer to a file kept elsewhere", "fetch the file itself"
+	case bytes.HasPrefix(head, []byte("GCDE")):
+		return "is a toolpath packed in binary form", "the toolpath as text"
+	}
+	return "", ""
 }

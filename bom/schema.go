@@ -168,7 +168,7 @@ var BOMTab = Tab{
 		{Heading: "Level", Synonyms: []string{"From level"}, Form: FormChoice, Choices: levelNames(),
 			Doc: "The first level at which the line is included; blank: packing, boards and SMT parts at board, the rest at kit.", Example: "kit"},
 		{Heading: "File", Synonyms: []string{"BOM file"}, Form: FormKey,
-			Doc: "Beside this file: the list of a board or assembly, or the mesh or toolpath of one printed part; both with a semicolon between.", Example: "main-board.csv"},
+			Doc: "Beside this file: the list of a board or assembly, or the mesh or toolpath of one printed part, both with a semicolon between; case.3mf#2 names a piece of a file that holds several.", Example: "main-board.csv"},
 		{Heading: "Material", Form: FormKey, Doc: "What a printed part is printed in.", Example: "PETG"},
 		{Heading: "Filament g", Form: FormNumber, Unit: "g",
 			Doc: "Filament of one piece as measured, in g; blank: from the file.", Example: "23.5"},

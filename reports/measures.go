@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"path"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -13,6 +14,8 @@ import (
 // out.
 type Measured struct {
 	File      string
+	Piece     string // what the file calls the piece; may be empty
+	Copies    int    // of the piece in the file; 0 and 1 for one
 	Kind      string // "mesh" or "toolpath"
 	VolumeMM3 bom.Measure
 	AreaMM2   bom.Measure
@@ -58,10 +61,22 @@ func Measures(files []Measured) Table {
 			layers = Count(m.Layers)
 		}
 		s := m.SizeMM
-		t.add(Text(names[i]), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
+		t.add(Text(m.label(names[i])), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
 			Measure(m.G), Measure(m.FilamentM), Measure(m.Hours), layers)
 	}
 	return t
+}
+
+// label is what a row is called: the file, and for one of several pieces its
+// name and number.
+func (m *Measured) label(file string) string {
+	if strings.Contains(file, "#") && m.Piece != "" {
+		file += " " + bom.Shown(m.Piece)
+	}
+	if m.Copies > 1 {
+		file += fmt.Sprintf(" × %d", m.Copies)
+	}
+	return file
 }
 
 func shortNames(files []Measured) []string {
@@ -84,6 +99,8 @@ var asMeasured = Format{Kind: KindQuantity, Digits: 2, Keep: 6, Trim: true}
 
 type jsonMeasured struct {
 	File      string          `json:"file"`
+	Piece     string          `json:"piece,omitempty"`
+	Copies    int             `json:"copies,omitempty"`
 	Kind      string          `json:"kind"`
 	VolumeMM3 json.RawMessage `json:"volume_mm3,omitempty"`
 	AreaMM2   json.RawMessage `json:"area_mm2,omitempty"`
@@ -105,11 +122,14 @@ func WriteMeasuresJSON(w io.Writer, files []Measured) error {
 	out := make([]jsonMeasured, len(files))
 	for i := range files {
 		m := &files[i]
-		out[i] = jsonMeasured{File: m.File, Kind: m.Kind, VolumeMM3: jsonMeasure(m.VolumeMM3), AreaMM2: jsonMeasure(m.AreaMM2), SizeMM: &m.SizeMM,
+		out[i] = jsonMeasured{File: m.File, Piece: m.Piece, Kind: m.Kind, VolumeMM3: jsonMeasure(m.VolumeMM3), AreaMM2: jsonMeasure(m.AreaMM2), SizeMM: &m.SizeMM,
 			FilamentG: jsonMeasure(m.G), FilamentM: jsonMeasure(m.FilamentM), Hours: jsonMeasure(m.Hours), Layers: m.Layers,
 			Warnings: append([]string{}, m.Warnings...)}
 		if m.IsMesh() {
 			out[i].Closed = &m.Closed
+		}
+		if m.Copies > 1 {
+			out[i].Copies = m.Copies
 		}
 	}
 	enc := json.NewEncoder(w)

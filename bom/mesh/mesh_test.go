@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"os/exec"
@@ -253,10 +254,7 @@ func archive(t testing.TB, parts map[string]string) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
-	for _, name := range []string{rootRels, "odd/place.model", usualModel} {
-		if parts[name] == "" {
-			continue
-		}
+	for _, name := range slices.Sorted(maps.Keys(parts)) {
 		w, err := z.Create(name)
 		if err != nil {
 			t.Fatal(err)
@@ -301,7 +299,7 @@ func TestThreeMF(t *testing.T) {
 func TestThreeMFSupportsAreNotCounted(t *testing.T) {
 	other := strings.Replace(meshObject(2, shapes.Box(5, 5, 5)), `type="model"`, `type="support"`, 1)
 	m, ps := measure(packed(t, "millimeter", meshObject(1, shapes.Box(10, 10, 10))+other, item(1, "")+item(2, "")), Options{Name: "a.3mf"})
-	if m.VolumeMM3 != 1000 || len(ps) != 1 || !strings.Contains(ps[0].String(), "object 2 is not counted") {
+	if want := "a.3mf: note: objects that are not of the part are left out: 2 (support)"; m.VolumeMM3 != 1000 || len(ps) != 1 || ps[0].Graded() != want {
 		t.Errorf("%v mm³, %v", m.VolumeMM3, ps)
 	}
 }
@@ -361,6 +359,8 @@ func TestBadFiles(t *testing.T) {
 		{"3MF, deep elements", packed(t, "millimeter", strings.Repeat("<a>", 1000)+strings.Repeat("</a>", 1000), item(1, "")), "elements nest deeper than 200"},
 		{"3MF, needs an extension", archive(t, map[string]string{usualModel: strings.Replace(modelXML("millimeter", object, item(1, "")),
 			"unit=", `requiredextensions="p" unit=`, 1)}), "cannot be understood without an extension"},
+		{"a pointer", []byte("version https://store.example/spec/v1\noid sha256:00ff\nsize 123456\n"), "b.stl: is a pointer to a file kept elsewhere; fetch the file itself"},
+		{"a packed toolpath", append([]byte("GCDE\x01"), make([]byte, 200)...), "b.stl: is a toolpath packed in binary form"},
 		{"3MF, a bomb", packed(t, "millimeter", strings.Repeat(" ", 20<<20), item(1, "")), "times its size"},
 	} {
 		m, ps := measure(c.data, Options{Name: "b.stl"})

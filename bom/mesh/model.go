@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"archive/zip"
 	"fmt"
 	"strconv"
 	"strings"
@@ -9,37 +10,69 @@ import (
 	"tenoff/bom/markup"
 )
 
-// model is a 3MF model as it is read: objects, and the items to be built from
-// them.
+// model is a 3MF model as it is read: the parts of the package that hold its
+// objects, and the items to be built from them.
 type model struct {
-	o       Options
-	part    string
-	notes   bom.Problems
+	o        Options
+	zip      *zip.Reader
+	root     *part
+	parts    map[string]*part // by name, in lower case
+	unpacked int64            // bytes of all of them
+	items    []buildItem      // of the root part
+	left     []*object        // that are not the part to be printed, in the order in which they are met
+	unread   []string         // geometry of extensions that stands in the model
+	private  bool             // there are settings of the program that wrote the file
+}
+
+// part is a model part of the package. Only items of the root part are built,
+// and only its components may name other parts (Production Extension 1.2,
+// chapter 2).
+type part struct {
+	m       *model
+	name    string
 	unit    float64 // mm
 	objects map[string]*object
-	items   []placed
-	total   int64
+	calls   []call // of other parts
 
 	path    []byte  // local names of the open elements, those of other namespaces empty, with "/" between
 	starts  []int   // where in the path each begins
 	current *object // the open object
 }
 
+// call is where another part is named.
+type call struct {
+	name string
+	at   int64
+}
+
 type object struct {
-	id, kind  string
-	vertices  []bom.Point
-	triangles [][3]uint32
-	parts     []placed
+	in               *part
+	id, kind         string
+	name, partNumber string
+	coarse           string // what the object stands in for the full shape as
+	vertices         []bom.Point
+	triangles        [][3]uint32
+	parts            []placed
 
 	state     int   // of the walk that looks for cycles
 	instances int64 // objects that this one puts in place, itself included
 	total     int64 // triangles of all of them
 }
 
+// placed is an object put in place.
 type placed struct {
-	id string
-	to transform
-	at int64
+	part string // that holds it; empty where it is in the same
+	id   string
+	to   transform
+	at   int64
+	what *object // once it is found
+}
+
+// buildItem is one of the build.
+type buildItem struct {
+	placed
+	partNumber string
+	unwanted   bool // marked not to be printed
 }
 
 // Elements of the geometry stand at most six deep; others, of extensions, may
@@ -49,276 +82,229 @@ const deepest = 6
 // maxVertices keeps indices in 32 bits.
 const maxVertices = 1 << 31
 
-func (m *model) fault(at int64, found, want, what string, args ...any) error {
-	return &fault{what: fmt.Sprintf("part %s, byte %d: ", bom.Printable(m.part), at) + fmt.Sprintf(what, args...), found: found, want: want}
-}
-
-func (m *model) token(s *markup.Scanner, t markup.Token, at int64) error {
-	switch t.Kind {
-	case markup.Start:
-		e := element{Scanner: s, at: at}
-		var name []byte
-		if string(s.Space(t.Prefix)) == coreSpace {
-			name = t.Name
+// read reads the root part and those that it names.
+func (m *model) read(name string) error {
+	m.root = &part{m: m, name: name}
+	if err := m.root.read(); err != nil {
+		return err
+	}
+	for _, c := range m.root.calls {
+		if m.parts[strings.ToLower(c.name)] != nil {
+			continue
 		}
-		m.starts = append(m.starts, len(m.path))
-		if len(m.starts) > 1 {
-			m.path = append(m.path, '/')
+		if find(m.zip, c.name) == nil {
+			return m.root.fault(c.at, c.name, "a whole package", "there is no such part")
 		}
-		m.path = append(m.path, name...)
-		if len(name) > 0 && len(m.starts) <= deepest {
-			return m.element(e)
+		p := &part{m: m, name: c.name}
+		if err := p.read(); err != nil {
+			return err
 		}
-	case markup.End:
-		last := len(m.starts) - 1
-		m.path, m.starts = m.path[:m.starts[last]], m.starts[:last]
 	}
 	return nil
 }
 
-// element is one that has just started.
+func (p *part) read() error {
+	p.unit, p.objects = 1, map[string]*object{}
+	p.m.parts[strings.ToLower(p.name)] = p
+	n, err := eachToken(find(p.m.zip, p.name), p.m.o, p.m.o.Limits.Expanded-p.m.unpacked, p.token)
+	p.m.unpacked += n
+	return err
+}
+
+func (p *part) fault(at int64, found, want, what string, args ...any) error {
+	return &fault{what: fmt.Sprintf("part %s, byte %d: ", bom.Printable(p.name), at) + fmt.Sprintf(what, args...), found: found, want: want}
+}
+
+func (p *part) token(s *markup.Scanner, t markup.Token, at int64) error {
+	switch t.Kind {
+	case markup.Start:
+		var name []byte
+		if space := s.Space(t.Prefix); string(space) == coreSpace {
+			name = t.Name
+		} else {
+			p.m.meet(string(space))
+		}
+		p.starts = append(p.starts, len(p.path))
+		if len(p.starts) > 1 {
+			p.path = append(p.path, '/')
+		}
+		p.path = append(p.path, name...)
+		if len(name) > 0 && len(p.starts) <= deepest {
+			return p.element(&element{Scanner: s, part: p, at: at})
+		}
+	case markup.End:
+		last := len(p.starts) - 1
+		p.path, p.starts = p.path[:p.starts[last]], p.starts[:last]
+	}
+	return nil
+}
+
+// element is one that has just started. The first attribute that is damaged is
+// kept as its error.
 type element struct {
 	*markup.Scanner
-	at int64
+	part *part
+	at   int64
+	err  error
 }
 
 // text is what an attribute of the element says; empty where it has none.
-func (e element) text(name string) (string, error) { return markup.Attribute(e.Bare(name)) }
+func (e *element) text(name string) string { return e.decoded(e.Bare(name)) }
+
+func (e *element) decoded(value []byte) string {
+	text, err := markup.Attribute(value)
+	if err != nil && e.err == nil {
+		e.err = damaged(e.part.name, e.at, err)
+	}
+	return text
+}
 
 // element reads an element of the core namespace, told by its path; elements
 // that stand elsewhere are not of the geometry.
-func (m *model) element(e element) error {
-	switch string(m.path) {
+func (p *part) element(e *element) error {
+	switch string(p.path) {
 	case "model":
-		return m.root(e)
+		return p.model(e)
 	case "model/resources/object":
-		return m.object(e)
+		return p.object(e)
 	case "model/resources/object/mesh/vertices/vertex":
-		return m.vertex(e)
+		return p.vertex(e)
 	case "model/resources/object/mesh/triangles/triangle":
-		return m.triangle(e)
+		return p.triangle(e)
 	case "model/resources/object/components/component":
-		p, err := m.placed(e)
-		m.current.parts = append(m.current.parts, p)
+		c, err := p.placed(e)
+		p.current.parts = append(p.current.parts, c)
 		return err
 	case "model/build/item":
-		p, err := m.placed(e)
-		m.items = append(m.items, p)
-		return err
+		return p.item(e)
+	case "model/resources/object/metadatagroup", "model/build/item/metadatagroup":
+		p.m.private = true
 	}
 	return nil
 }
 
-func (m *model) root(e element) error {
-	u, err := e.text("unit")
-	if err != nil {
-		return damaged(m.part, e.at, err)
+func (p *part) model(e *element) error {
+	unit, needs := e.text("unit"), e.text("requiredextensions")
+	if e.err != nil {
+		return e.err
 	}
-	if u != "" {
-		mm, ok := mmPer[u]
+	if unit != "" {
+		mm, ok := mmPer[unit]
 		if !ok {
-			return m.fault(e.at, u, "micron, millimeter, centimeter, inch, foot or meter", "the unit is not known")
+			return p.fault(e.at, unit, "micron, millimeter, centimeter, inch, foot or meter", "the unit is not known")
 		}
-		m.unit = mm
+		p.unit = mm
 	}
-	needs, err := e.text("requiredextensions")
-	if err != nil {
-		return damaged(m.part, e.at, err)
-	}
-	if strings.TrimSpace(needs) != "" {
-		return m.fault(e.at, needs, "a file that needs the core specification alone", "the model cannot be understood without an extension")
+	for _, prefix := range strings.Fields(needs) {
+		if err := p.required(e, prefix); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-func (m *model) object(e element) error {
-	id, err := e.text("id")
-	if err != nil {
-		return damaged(m.part, e.at, err)
+func (p *part) object(e *element) error {
+	o := &object{in: p, id: e.text("id"), kind: e.text("type"), name: e.text("name"), partNumber: e.text("partnumber")}
+	e.foreign(func(space, name string, value []byte) {
+		if name == "modelresolution" && kindOf(space) == "production" {
+			o.coarse = e.decoded(value)
+		}
+	})
+	switch {
+	case e.err != nil:
+		return e.err
+	case o.id == "":
+		return p.fault(e.at, "", "an id", "an object has no id")
+	case p.objects[o.id] != nil:
+		return p.fault(e.at, o.id, "an id of its own for each object", "two objects have the same id")
 	}
-	kind, err := e.text("type")
-	if err != nil {
-		return damaged(m.part, e.at, err)
-	}
-	if id == "" {
-		return m.fault(e.at, "", "an id", "an object has no id")
-	}
-	if m.objects[id] != nil {
-		return m.fault(e.at, id, "an id of its own for each object", "two objects have the same id")
-	}
-	m.current = &object{id: id, kind: kind}
-	m.objects[id] = m.current
+	p.current = o
+	p.objects[o.id] = o
 	return nil
 }
 
-func (m *model) vertex(e element) error {
-	var p bom.Point
+func (p *part) vertex(e *element) error {
+	var v bom.Point
 	for i, name := range [3]string{"x", "y", "z"} {
 		text := e.Bare(name)
-		v, n := bom.LeadingFloat(text, true)
-		if n == 0 || n != len(text) || !(v > -farthest && v < farthest) {
-			return m.fault(e.at, string(text), "a number", "the vertex has no place along %s", name)
+		c, n := bom.LeadingFloat(text, true)
+		if n == 0 || n != len(text) || !(c > -farthest && c < farthest) {
+			return p.fault(e.at, string(text), "a number", "the vertex has no place along %s", name)
 		}
-		p[i] = v
+		v[i] = c
 	}
-	if len(m.current.vertices) >= maxVertices {
-		return tooMany(m.o)
+	if len(p.current.vertices) >= maxVertices {
+		return tooMany(p.m.o)
 	}
-	m.current.vertices = append(m.current.vertices, p)
+	p.current.vertices = append(p.current.vertices, v)
 	return nil
 }
 
-func (m *model) triangle(e element) error {
+func (p *part) triangle(e *element) error {
 	var t [3]uint32
 	for i, name := range [3]string{"v1", "v2", "v3"} {
 		text := e.Bare(name)
 		v, err := strconv.ParseUint(string(text), 10, 31)
-		if err != nil || int(v) >= len(m.current.vertices) {
-			return m.fault(e.at, string(text), fmt.Sprintf("a number under %d, the vertices of the object", len(m.current.vertices)),
+		if err != nil || int(v) >= len(p.current.vertices) {
+			return p.fault(e.at, string(text), fmt.Sprintf("a number under %d, the vertices of the object", len(p.current.vertices)),
 				"the triangle's %s names no vertex", name)
 		}
 		t[i] = uint32(v)
 	}
-	if int64(len(m.current.triangles)) >= m.o.Limits.Triangles {
-		return tooMany(m.o)
+	if int64(len(p.current.triangles)) >= p.m.o.Limits.Triangles {
+		return tooMany(p.m.o)
 	}
-	m.current.triangles = append(m.current.triangles, t)
+	p.current.triangles = append(p.current.triangles, t)
 	return nil
 }
 
-func (m *model) placed(e element) (placed, error) {
-	id, err := e.text("objectid")
-	if err != nil {
-		return placed{}, damaged(m.part, e.at, err)
+// placed reads what a component and an item have in common. Those of other
+// parts than the root may not name further ones.
+func (p *part) placed(e *element) (placed, error) {
+	c := placed{id: e.text("objectid"), at: e.at}
+	text := e.text("transform")
+	e.foreign(func(space, name string, value []byte) {
+		if name == "path" && space == prodSpace {
+			c.part = partName(e.decoded(value))
+		}
+	})
+	if e.err != nil {
+		return c, e.err
 	}
-	p := placed{id: id, at: e.at}
-	text, err := e.text("transform")
-	if err != nil {
-		return p, damaged(m.part, e.at, err)
+	var ok bool
+	if c.to, ok = parseTransform(text); !ok {
+		return c, p.fault(e.at, text, "twelve numbers, or none", "this is no transform")
 	}
-	t, ok := parseTransform(text)
-	if !ok {
-		return p, m.fault(e.at, text, "twelve numbers, or none", "this is no transform")
+	if c.part == "" {
+		return c, nil
 	}
-	p.to = t
-	return p, nil
+	if p != p.m.root {
+		return c, p.fault(e.at, c.part, "an object of the same part", "a part that is named by another names a third")
+	}
+	p.calls = append(p.calls, call{c.part, e.at})
+	return c, nil
 }
 
-// The states of an object on the walk through components.
-const (
-	unseen  = iota
-	walking // being walked: to meet it again is a cycle
-	done
-)
-
-// plan checks all references and bounds what putting the objects in place will
-// take, before any is.
-func (m *model) plan(notes *bom.Problems) error {
-	if len(m.items) == 0 {
-		return m.fault(0, "", "an item in the build", "the model builds nothing")
-	}
-	var instances int64
-	kept := m.items[:0]
-	for _, item := range m.items {
-		o, err := m.walk(item, nil)
-		if err != nil {
-			return err
-		}
-		switch o.kind {
-		case "", "model", "solidsupport":
-		default:
-			notes.Warnf(bom.Place{File: m.o.Name}, o.kind, "only model and solidsupport are measured",
-				"object %s is not counted: it is not a solid of the part", bom.Printable(o.id))
-			continue
-		}
-		kept = append(kept, item)
-		instances += o.instances
-		m.total += o.total
-		if m.total > m.o.Limits.Triangles {
-			return tooMany(m.o)
-		}
-		if instances > m.o.Limits.Instances {
-			return m.tooMuch(item.at)
-		}
-	}
-	m.items = kept
-	return nil
-}
-
-func (m *model) tooMuch(at int64) error {
-	return m.fault(at, "", raise(m.o.Limits.Instances, "instances"), "components put too many objects in place")
-}
-
-func (m *model) walk(p placed, trail []string) (*object, error) {
-	o := m.objects[p.id]
-	if o == nil {
-		return nil, m.fault(p.at, p.id, "the id of an object", "there is no such object")
-	}
-	trail = append(trail, o.id)
-	switch o.state {
-	case done:
-		return o, nil
-	case walking:
-		return nil, m.fault(p.at, strings.Join(trail, " → "), "components without a circle", "an object holds itself")
-	}
-	if len(trail) > maxDepth {
-		return nil, m.fault(p.at, "", fmt.Sprintf("at most %d", maxDepth), "components are nested too deep")
-	}
-	o.state = walking
-	o.instances, o.total = 1, int64(len(o.triangles))
-	for _, c := range o.parts {
-		child, err := m.walk(c, trail)
-		if err != nil {
-			return nil, err
-		}
-		o.instances += child.instances
-		o.total += child.total
-		if o.total > m.o.Limits.Triangles {
-			return nil, tooMany(m.o)
-		}
-		if o.instances > m.o.Limits.Instances {
-			return nil, m.tooMuch(c.at)
-		}
-	}
-	o.state = done
-	return o, nil
-}
-
-// maxDepth bounds the nesting of components.
-const maxDepth = 100
-
-func (m *model) each(yield func([]bom.Triangle) error) error {
-	scale := transform{m.unit, 0, 0, 0, m.unit, 0, 0, 0, m.unit, 0, 0, 0}
-	batch := make([]bom.Triangle, 0, batchSize)
-	var put func(o *object, to transform) error
-	put = func(o *object, to transform) error {
-		mirrored := to.mirrors()
-		for _, corners := range o.triangles {
-			var t bom.Triangle
-			for i, v := range corners {
-				t[i] = to.apply(o.vertices[v])
-			}
-			if mirrored {
-				t[1], t[2] = t[2], t[1]
-			}
-			if batch = append(batch, t); len(batch) == batchSize {
-				if err := yield(batch); err != nil {
-					return err
-				}
-				batch = batch[:0]
-			}
-		}
-		for _, c := range o.parts {
-			if err := put(m.objects[c.id], c.to.then(&to)); err != nil {
-				return err
-			}
-		}
+func (p *part) item(e *element) error {
+	if p != p.m.root {
 		return nil
 	}
-	for _, item := range m.items {
-		if err := put(m.objects[item.id], item.to.then(&scale)); err != nil {
-			return err
-		}
+	printable := e.text("printable") // of no specification, but written by many
+	i := buildItem{partNumber: e.text("partnumber"), unwanted: printable == "0" || printable == "false"}
+	var err error
+	i.placed, err = p.placed(e)
+	p.m.items = append(p.m.items, i)
+	return err
+}
+
+// find gives the object that a component or an item of a part names.
+func (p *part) find(c *placed) (*object, error) {
+	in := p
+	if c.part != "" {
+		in = p.m.parts[strings.ToLower(c.part)]
 	}
-	return yield(batch)
+	if o := in.objects[c.id]; o != nil {
+		return o, nil
+	}
+	return nil, p.fault(c.at, c.id, "the id of an object", "there is no such object")
 }

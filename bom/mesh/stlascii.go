@@ -20,11 +20,18 @@ func looksASCII(head []byte) bool {
 	return bytes.IndexByte(head, 0) < 0
 }
 
-func openASCII(r io.ReaderAt, size int64, o Options) (*source, error) {
-	return &source{format: ASCIISTL, unitless: true, each: func(yield func([]bom.Triangle) error) error {
+func openASCII(r io.ReaderAt, size int64, o Options) source {
+	solids := 0
+	return source{format: ASCIISTL, unitless: true, each: func(yield func([]bom.Triangle) error) error {
 		a := asciiReader{words: words{r: o.reader(r, 0, size), buf: make([]byte, 1<<18), line: 1}, o: o}
-		return a.each(yield)
-	}}, nil
+		err := a.each(yield)
+		solids = a.solids
+		return err
+	}, notes: func(ps *bom.Problems) {
+		if solids > 1 {
+			ps.Notef(bom.Place{File: o.Name}, "the file holds %d solids; they count as one piece", solids)
+		}
+	}}
 }
 
 // asciiReader reads the words of ASCII STL: solid NAME, facet normal X Y Z,
@@ -35,12 +42,14 @@ type asciiReader struct {
 	o     Options
 	batch []bom.Triangle
 	total int64
+
+	solids int // that have a facet
 }
 
 func (a *asciiReader) each(yield func([]bom.Triangle) error) error {
 	a.batch = make([]bom.Triangle, 0, batchSize)
 	a.skipMark()
-	inside := false
+	inside, empty := false, true
 	for {
 		w, err := a.next()
 		if err == io.EOF {
@@ -54,9 +63,13 @@ func (a *asciiReader) each(yield func([]bom.Triangle) error) error {
 		}
 		switch {
 		case !inside && is(w, "solid"):
-			inside = true
+			inside, empty = true, true
 			err = a.skipLine()
 		case inside && is(w, "facet"):
+			if empty {
+				a.solids++
+			}
+			empty = false
 			err = a.facet()
 		case inside && is(w, "endsolid"):
 			inside = false

@@ -22,22 +22,24 @@ const (
 
 func countIn(head []byte) int64 { return int64(binary.LittleEndian.Uint32(head[80:84])) }
 
-func openBinary(r io.ReaderAt, size, n int64, o Options) (*source, error) {
-	s := &source{format: BinarySTL, triangles: n, unitless: true}
+func openBinary(r io.ReaderAt, size, n int64, o Options) (source, error) {
+	s := source{format: BinarySTL, triangles: n, unitless: true}
 	switch end := stlHeader + n*stlTriangle; {
 	case end > size && n > (size-stlHeader)*1000:
-		return nil, &fault{what: "the content is neither STL nor 3MF", want: "a mesh in STL or 3MF"}
+		return s, &fault{what: "the content is neither STL nor 3MF", want: "a mesh in STL or 3MF"}
 	case end > size:
-		return nil, &fault{what: fmt.Sprintf("the file ends at byte %d, inside triangle %d of %d", size, (size-stlHeader)/stlTriangle+1, n),
+		return s, &fault{what: fmt.Sprintf("the file ends at byte %d, inside triangle %d of %d", size, (size-stlHeader)/stlTriangle+1, n),
 			want: fmt.Sprintf("%d bytes", end)}
 	case n == 0 && end < size:
-		return nil, &fault{what: "the content is neither STL nor 3MF", want: "a mesh in STL or 3MF"}
+		return s, &fault{what: "the content is neither STL nor 3MF", want: "a mesh in STL or 3MF"}
 	case end < size:
-		s.notes.Warnf(bom.Place{File: o.Name}, fmt.Sprintf("%d bytes", size-end), "check that the file is whole",
-			"more stands behind the last triangle, from byte %d", end)
+		s.notes = func(ps *bom.Problems) {
+			ps.Warnf(bom.Place{File: o.Name}, fmt.Sprintf("%d bytes", size-end), "check that the file is whole",
+				"more stands behind the last triangle, from byte %d", end)
+		}
 	}
 	if n > o.Limits.Triangles {
-		return nil, tooMany(o)
+		return s, tooMany(o)
 	}
 	s.each = func(yield func([]bom.Triangle) error) error {
 		return eachBinary(o.reader(r, stlHeader, size), n, yield)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/url"
 	"path"
 	"strings"
 
@@ -13,10 +14,11 @@ import (
 	"tenoff/bom/markup"
 )
 
-// Names of the 3MF Core Specification 1.3 and the Open Packaging Conventions
-// (ECMA-376 part 2) that it rests on.
+// Names of the 3MF Core Specification 1.4, its Production Extension 1.2 and the
+// Open Packaging Conventions (ECMA-376 part 2) that they rest on.
 const (
 	coreSpace  = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
+	prodSpace  = "http://schemas.microsoft.com/3dmanufacturing/production/2015/06"
 	relSpace   = "http://schemas.openxmlformats.org/package/2006/relationships"
 	modelType  = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
 	rootRels   = "_rels/.rels"
@@ -28,26 +30,27 @@ var mmPer = map[string]float64{
 	"micron": 0.001, "millimeter": 1, "centimeter": 10, "inch": 25.4, "foot": 304.8, "meter": 1000,
 }
 
-func open3MF(r io.ReaderAt, size int64, o Options) (*source, error) {
+func open3MF(r io.ReaderAt, size int64, o Options) (*File, bom.Problems, error) {
 	z, err := zip.NewReader(r, size)
 	if err != nil {
-		return nil, &fault{what: "the 3MF package is damaged: " + err.Error(), want: "a whole zip archive"}
+		return nil, nil, &fault{what: "the 3MF package is damaged: " + err.Error(), want: "a whole zip archive"}
 	}
 	name, err := modelPart(z, o)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	m := &model{o: o, part: name, objects: map[string]*object{}, unit: 1}
-	if err := eachToken(z, name, o, m.token); err != nil {
-		return nil, err
+	m := &model{o: o, zip: z, parts: map[string]*part{}, private: holdsSettings(z)}
+	if err := m.read(name); err != nil {
+		return nil, nil, err
 	}
-	s := &source{format: ThreeMF, notes: m.notes}
-	if err := m.plan(&s.notes); err != nil {
-		return nil, err
+	if err := m.plan(); err != nil {
+		return nil, nil, err
 	}
-	s.triangles = m.total
-	s.each = m.each
-	return s, nil
+	pieces, err := m.choose(o.Piece)
+	if err != nil {
+		return nil, nil, err
+	}
+	return &File{Pieces: pieces, o: o}, m.notes(), nil
 }
 
 // modelPart finds the part that holds the model, by the package's start
@@ -55,13 +58,13 @@ func open3MF(r io.ReaderAt, size int64, o Options) (*source, error) {
 func modelPart(z *zip.Reader, o Options) (string, error) {
 	name := ""
 	if find(z, rootRels) != nil {
-		err := eachToken(z, rootRels, o, func(s *markup.Scanner, t markup.Token, _ int64) error {
+		_, err := eachToken(find(z, rootRels), o, o.Limits.Expanded, func(s *markup.Scanner, t markup.Token, _ int64) error {
 			if t.Kind != markup.Start || name != "" || string(t.Name) != "Relationship" ||
 				string(s.Space(t.Prefix)) != relSpace || string(s.Bare("Type")) != modelType {
 				return nil
 			}
 			target, err := markup.Attribute(s.Bare("Target"))
-			name = path.Clean(strings.TrimPrefix(target, "/"))
+			name = partName(target)
 			return err
 		})
 		if err != nil {
@@ -77,10 +80,19 @@ func modelPart(z *zip.Reader, o Options) (string, error) {
 	return name, nil
 }
 
-// find looks a part up; names of parts are the same whatever their case.
+// partName is the name of a part as an archive has it: without the slash in
+// front.
+func partName(target string) string { return path.Clean(strings.TrimPrefix(target, "/")) }
+
+// find looks a part up; names of parts are the same whatever their case, and may
+// be written as in a link, with %20 for a space (ECMA-376 part 2, 9.1.1).
 func find(z *zip.Reader, name string) *zip.File {
+	plain, err := url.PathUnescape(name)
+	if err != nil {
+		plain = name
+	}
 	for _, f := range z.File {
-		if strings.EqualFold(strings.TrimPrefix(f.Name, "/"), name) {
+		if have := strings.TrimPrefix(f.Name, "/"); strings.EqualFold(have, name) || strings.EqualFold(have, plain) {
 			return f
 		}
 	}
@@ -110,31 +122,32 @@ func (c *capped) Read(b []byte) (int, error) {
 	return n, err
 }
 
-// content unpacks a part to its end, which also checks the sum that the archive
-// keeps of it.
-func content(f *zip.File, name string, o Options) ([]byte, error) {
+// content unpacks at most so many bytes of a part to its end, which also checks
+// the sum that the archive keeps of it.
+func content(f *zip.File, o Options, most int64) ([]byte, error) {
 	if f.UncompressedSize64 > bombSize && f.UncompressedSize64/uint64(o.Limits.Expansion) > f.CompressedSize64 {
-		return nil, &fault{what: fmt.Sprintf("part %s unpacks to %d times its size", bom.Printable(name), f.UncompressedSize64/max(f.CompressedSize64, 1)),
+		return nil, &fault{what: fmt.Sprintf("part %s unpacks to %d times its size", bom.Printable(f.Name), f.UncompressedSize64/max(f.CompressedSize64, 1)),
 			want: raise(fmt.Sprintf("%d times", o.Limits.Expansion), "unzip-mb")}
 	}
 	body, err := f.Open()
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	defer body.Close()
-	var in io.Reader = &capped{r: body, left: o.Limits.Expanded}
+	var in io.Reader = &capped{r: body, left: most}
 	if o.Progress != nil {
+		from, _ := f.DataOffset() // 0 where it is not known
 		packed := float64(f.CompressedSize64) / float64(max(f.UncompressedSize64, 1))
-		in = &progressReader{r: in, tell: func(n int64) { o.Progress(int64(float64(n) * packed)) }}
+		in = &progressReader{r: in, tell: func(n int64) { o.Progress(from + int64(float64(n)*packed)) }}
 	}
 	var all bytes.Buffer
 	all.Grow(int(min(f.UncompressedSize64, bombSize)))
 	_, err = all.ReadFrom(in)
 	switch {
 	case errors.Is(err, errTooLarge):
-		return nil, &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(name)), want: raise(fmt.Sprintf("%d bytes", o.Limits.Expanded), "unzip-mb")}
+		return nil, &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(f.Name)), want: raise(fmt.Sprintf("%d bytes in all", o.Limits.Expanded), "unzip-mb")}
 	case err != nil:
-		return nil, damaged(name, int64(all.Len()), err)
+		return nil, damaged(f.Name, int64(all.Len()), err)
 	}
 	return all.Bytes(), nil
 }
@@ -146,11 +159,12 @@ func damaged(name string, at int64, err error) error {
 	return &fault{what: fmt.Sprintf("part %s is damaged at byte %d: %v", bom.Printable(name), at, err), want: "whole, well-formed XML"}
 }
 
-// eachToken walks the XML of a part to its end; at is where the token begins.
-func eachToken(z *zip.Reader, name string, o Options, use func(s *markup.Scanner, t markup.Token, at int64) error) error {
-	data, err := content(find(z, name), name, o)
+// eachToken walks the XML of a part to its end, of which at most so many bytes
+// are unpacked, and tells how many were; at is where the token begins.
+func eachToken(f *zip.File, o Options, most int64, use func(s *markup.Scanner, t markup.Token, at int64) error) (int64, error) {
+	data, err := content(f, o, most)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	s := markup.New(data)
 	for {
@@ -158,60 +172,12 @@ func eachToken(z *zip.Reader, name string, o Options, use func(s *markup.Scanner
 		t, err := s.Next()
 		switch {
 		case err != nil:
-			return damaged(name, at, err)
+			return 0, damaged(f.Name, at, err)
 		case t.Kind == markup.Done:
-			return nil
+			return int64(len(data)), nil
 		}
 		if err := use(s, t, at); err != nil {
-			return err
+			return 0, err
 		}
 	}
-}
-
-// transform is the 4 × 3 matrix of 3MF: a row vector of x, y, z and 1 times it.
-type transform [12]float64
-
-var identity = transform{1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
-
-func (t *transform) apply(p bom.Point) (q bom.Point) {
-	for i := range q {
-		q[i] = p[0]*t[i] + p[1]*t[3+i] + p[2]*t[6+i] + t[9+i]
-	}
-	return q
-}
-
-// then is the transform that does t first and next after it.
-func (t *transform) then(next *transform) (out transform) {
-	for row := range 4 {
-		for i := range 3 {
-			out[row*3+i] = t[row*3]*next[i] + t[row*3+1]*next[3+i] + t[row*3+2]*next[6+i]
-		}
-	}
-	for i := range 3 {
-		out[9+i] += next[9+i]
-	}
-	return out
-}
-
-// mirrors tells whether the transform turns triangles inside out.
-func (t *transform) mirrors() bool {
-	return t[0]*(t[4]*t[8]-t[5]*t[7])-t[1]*(t[3]*t[8]-t[5]*t[6])+t[2]*(t[3]*t[7]-t[4]*t[6]) < 0
-}
-
-func parseTransform(text string) (t transform, ok bool) {
-	if text == "" {
-		return identity, true
-	}
-	fields := strings.Fields(text)
-	if len(fields) != len(t) {
-		return t, false
-	}
-	for i, f := range fields {
-		v, n := bom.LeadingFloat([]byte(f), true)
-		if n != len(f) || !(v > -farthest && v < farthest) {
-			return t, false
-		}
-		t[i] = v
-	}
-	return t, true
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -43,7 +44,11 @@ func newMeasure() *cobra.Command {
 told apart by their content, and prints size, volume, area, whether a mesh is
 closed, filament in g and m, hours and layers. A mesh is computed by a recipe
 and takes the start of a plate of its own; a toolpath is timed by its moves,
-without heating. Without a material or a density the mass is not known.`,
+without heating. Without a material or a density the mass is not known.
+
+Of a 3MF file that holds several pieces each has a row. FILE#2 measures the
+second item of its build, FILE#lid the piece of that name, and FILE#all all of
+them as one piece.`,
 		Example: "  tenoff measure case.stl lid.stl --prices prices.xlsx --material PETG",
 		Args:    between(1, 1000, "a mesh or a toolpath"),
 		RunE:    m.run,
@@ -75,17 +80,14 @@ func (m *measurer) run(cmd *cobra.Command, files []string) error {
 	m.finishedPrints(files)
 	var out []reports.Measured
 	for _, file := range files {
+		bar := newBar(cmd.ErrOrStderr(), file)
+		measured, problems := m.measure(cmd.Context(), file, bar)
+		bar.clear()
 		if cmd.Context().Err() != nil {
 			return interrupted()
 		}
-		bar := newBar(cmd.ErrOrStderr(), file)
-		measured, problems := m.measure(file, bar)
-		bar.clear()
 		m.problems = append(m.problems, problems...)
-		if measured != nil {
-			measured.Warnings = warnings(problems)
-			out = append(out, *measured)
-		}
+		out = append(out, measured...)
 	}
 	if err := m.print(cmd.OutOrStdout(), out); err != nil {
 		return err
@@ -180,9 +182,8 @@ func (m *measurer) finishedPrints(files []string) {
 // in memory.
 const maxInput = 1 << 30
 
-// measure measures one file; nil where it cannot be used.
-func (m *measurer) measure(file string, bar *bar) (*reports.Measured, bom.Problems) {
-	name := filepath.ToSlash(file)
+// measure measures the pieces of one file, none where it cannot be used.
+func (m *measurer) measure(ctx context.Context, file string, bar *bar) ([]reports.Measured, bom.Problems) {
 	if file == "-" {
 		data, err := io.ReadAll(io.LimitReader(m.stdin, maxInput+1))
 		if err == nil && len(data) > maxInput {
@@ -191,44 +192,73 @@ func (m *measurer) measure(file string, bar *bar) (*reports.Measured, bom.Proble
 		if err != nil {
 			return nil, unreadable(stdinName, err)
 		}
-		return m.content(bytes.NewReader(data), int64(len(data)), stdinName, bar)
+		return m.content(ctx, bytes.NewReader(data), int64(len(data)), stdinName, "", bar)
 	}
+	name, piece := bom.SplitPiece(filepath.ToSlash(file), isFile)
 	f, size, err := openPrint(name)
 	if err != nil {
 		return nil, unreadable(name, err)
 	}
 	defer f.Close()
-	return m.content(f, size, name, bar)
+	return m.content(ctx, f, size, name, piece, bar)
 }
 
 // content measures what a file holds.
-func (m *measurer) content(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
+func (m *measurer) content(ctx context.Context, r io.ReaderAt, size int64, name, piece string, bar *bar) ([]reports.Measured, bom.Problems) {
 	bar.size = size
 	meshed, err := isMesh(r, size)
 	switch {
 	case err != nil:
 		return nil, unreadable(name, err)
 	case meshed:
-		return m.mesh(r, size, name, bar)
+		return m.meshes(ctx, r, size, mesh.Options{Name: name, Piece: piece, Limits: m.source.prints, Progress: bar.show})
+	case piece != "":
+		return nil, onePiece(name, piece)
 	}
-	return m.toolpath(r, size, name, bar)
+	out, problems := m.toolpath(r, size, name, bar)
+	if out == nil {
+		return nil, problems
+	}
+	out.Warnings = warnings(problems)
+	return []reports.Measured{*out}, problems
 }
 
-func (m *measurer) mesh(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
-	o := mesh.Options{Name: name, Limits: m.source.prints, Progress: bar.show}
-	solid, is, problems := mesh.Load(r, size, o)
+// meshes measures each piece of a mesh file.
+func (m *measurer) meshes(ctx context.Context, r io.ReaderAt, size int64, o mesh.Options) (out []reports.Measured, problems bom.Problems) {
+	file, problems := mesh.Open(r, size, o)
+	if file == nil {
+		return nil, problems
+	}
+	ofFile := warnings(problems)
+	for i := range file.Pieces {
+		if ctx.Err() != nil {
+			return nil, nil
+		}
+		measured, more := m.mesh(file, i)
+		problems = append(problems, more...)
+		if measured != nil {
+			measured.Warnings = append(slices.Clone(ofFile), warnings(more)...)
+			out = append(out, *measured)
+		}
+	}
+	return out, problems
+}
+
+func (m *measurer) mesh(file *mesh.File, i int) (*reports.Measured, bom.Problems) {
+	solid, is, problems := file.Load(i)
 	if solid == nil {
 		// A mesh that is too large to be cut can still be measured.
 		var plain bom.Problems
-		if is, plain = mesh.Measure(r, size, o); plain.Failed() {
+		if is, plain = file.Measure(i); plain.Failed() {
 			return nil, problems
 		}
 		for i := range problems {
 			problems[i].Severity = max(problems[i].Severity, bom.Warning)
 		}
 	}
-	out := &reports.Measured{File: name, Kind: cost.FromMesh, VolumeMM3: bom.Known(is.VolumeMM3), AreaMM2: bom.Known(is.AreaMM2),
-		SizeMM: is.Size(), Closed: is.Closed && is.Oriented}
+	piece := &file.Pieces[i]
+	out := &reports.Measured{File: piece.File, Piece: piece.Name, Copies: piece.Copies, Kind: cost.FromMesh,
+		VolumeMM3: bom.Known(is.VolumeMM3), AreaMM2: bom.Known(is.AreaMM2), SizeMM: is.Size(), Closed: is.Closed && is.Oriented}
 	if solid != nil {
 		m.figures(out, bom.PrintFiles{Solid: solid}, &problems)
 	}
@@ -306,9 +336,14 @@ func (m *measurer) note(out *reports.Measured, s *cost.PieceSource, printer *bom
 		notes = append(notes, "the mass needs --density, or --material with --prices")
 	}
 	for _, n := range notes {
-		if !slices.Contains(m.notes, n) {
-			m.notes = append(m.notes, n)
-		}
+		m.say(n)
+	}
+}
+
+// say adds a note that was not made yet.
+func (m *measurer) say(note string) {
+	if !slices.Contains(m.notes, note) {
+		m.notes = append(m.notes, note)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 
 	"tenoff/bom"
 	"tenoff/bom/mesh"
@@ -40,9 +41,16 @@ func isMesh(r io.ReaderAt, size int64) (bool, error) {
 	return format != "" || size == 0, err
 }
 
-// readPrint reads a mesh or a toolpath; the options are for toolpaths. An error
-// stands in the problems.
-func readPrint(file string, o toolpath.Options, lim mesh.Limits) (printFile, bom.Problems) {
+// isFile tells whether there is a file that is no folder, pipe or device.
+func isFile(name string) bool {
+	info, err := os.Stat(filepath.FromSlash(name))
+	return err == nil && info.Mode().IsRegular()
+}
+
+// readPrint reads a mesh, or the piece of it that the name says, or a toolpath;
+// the options are for toolpaths. An error stands in the problems.
+func readPrint(name string, o toolpath.Options, lim mesh.Limits) (printFile, bom.Problems) {
+	file, piece := bom.SplitPiece(name, isFile)
 	f, size, err := openPrint(file)
 	if err != nil {
 		return printFile{}, unreadable(o.Name, err)
@@ -53,11 +61,19 @@ func readPrint(file string, o toolpath.Options, lim mesh.Limits) (printFile, bom
 	case err != nil:
 		return printFile{}, unreadable(o.Name, err)
 	case meshed:
-		solid, _, problems := mesh.Load(f, size, mesh.Options{Name: o.Name, Limits: lim})
+		solid, _, problems := mesh.Load(f, size, mesh.Options{Name: file, Piece: piece, Limits: lim})
 		return printFile{solid: solid}, problems
+	case piece != "":
+		return printFile{}, onePiece(file, piece)
 	}
 	result, problems := toolpath.Read(f, o)
 	return printFile{path: result}, problems
+}
+
+// onePiece says that a toolpath has no pieces to choose from.
+func onePiece(file, piece string) (ps bom.Problems) {
+	ps.Errorf(bom.Place{File: file}, "#"+piece, "the name of the file alone", "a toolpath is one piece")
+	return ps
 }
 
 // toolpathBytes is the longest toolpath that is read: 0, the reader's default,
@@ -111,7 +127,8 @@ func (r *printReader) finished(p *bom.PrintLog, lines []*bom.Line) {
 	}
 	p.Files = nil
 	for _, f := range line.Files {
-		if (p.File == "" || p.Names(f)) && (known == nil || r.s.mayRead(f)) {
+		file, _ := bom.SplitPiece(f, isFile)
+		if (p.File == "" || p.Names(f)) && (known == nil || r.s.mayRead(file)) {
 			p.Files = append(p.Files, f)
 		}
 	}
@@ -128,10 +145,10 @@ func (r *printReader) beside(name string) []string {
 	}
 	name = filepath.ToSlash(name)
 	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(r.s.bom))} {
-		file := path.Join(folder, name)
-		info, err := os.Stat(filepath.FromSlash(file))
-		if err == nil && info.Mode().IsRegular() && (r.s.allowOutside || within(resolved(folder), resolved(file))) {
-			return []string{file}
+		whole := path.Join(folder, name)
+		file, _ := bom.SplitPiece(whole, isFile)
+		if isFile(file) && (r.s.allowOutside || within(resolved(folder), resolved(file))) {
+			return []string{whole}
 		}
 	}
 	return nil
@@ -144,11 +161,12 @@ func (r *printReader) files(names []string, printer, material string, at bom.Pla
 		r.all.Add(bom.Problem{Place: at, Severity: severity, Found: name, What: "File: " + what, Want: want})
 	}
 	for _, name := range names {
-		if !r.s.mayRead(name) && severity == bom.Error {
+		file, _ := bom.SplitPiece(name, isFile)
+		if !r.s.mayRead(file) && severity == bom.Error {
 			wrong(name, linkOut, wantInside)
 			continue
 		}
-		if _, err := os.Stat(filepath.FromSlash(name)); errors.Is(err, fs.ErrNotExist) {
+		if _, err := os.Stat(filepath.FromSlash(file)); errors.Is(err, fs.ErrNotExist) {
 			wrong(name, "there is no such file", "a mesh (STL, 3MF) or a toolpath (G-code) beside the bill of materials")
 			continue
 		}
@@ -214,10 +232,13 @@ func (r *printReader) read(name string, limits bom.KinematicLimits, material str
 	r.done[key] = f
 	if !r.known[name] {
 		r.known[name] = true
-		r.s.read = append(r.s.read, name)
+		file, _ := bom.SplitPiece(name, isFile)
+		r.s.read = append(r.s.read, file)
 		for _, p := range problems {
 			p.Severity = max(p.Severity, severity)
-			r.all.Add(p)
+			if !slices.Contains(r.all, p) { // another piece of the file has the same to say
+				r.all.Add(p)
+			}
 		}
 	}
 	return f, f.solid != nil || f.path != nil

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"errors"
 	"fmt"
@@ -52,6 +53,7 @@ func TestScripts(t *testing.T) {
 			"lines":  lines,
 			"put":    put,
 			"narrow": narrow,
+			"pack":   pack,
 		},
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
@@ -62,6 +64,16 @@ func needs(ts *testscript.TestScript, neg bool, ok bool, use string) {
 	if neg || !ok {
 		ts.Fatalf("usage: %s", use)
 	}
+}
+
+// pack makes a zip archive of a folder.
+func pack(ts *testscript.TestScript, neg bool, args []string) {
+	needs(ts, neg, len(args) == 2, "pack archive folder")
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	ts.Check(z.AddFS(os.DirFS(ts.MkAbs(args[1]))))
+	ts.Check(z.Close())
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), b.Bytes(), 0o666))
 }
 
 // badge unpacks the input files of estimate.txtar, whose sums are worked by hand
