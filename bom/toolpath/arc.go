@@ -3,6 +3,8 @@ package toolpath
 import (
 	"fmt"
 	"math"
+
+	"tenoff/bom"
 )
 
 // arc is a piece of a circle or helix.
@@ -105,17 +107,24 @@ func (r *arc) direction(angle float64) (d [3]float64) {
 	return d
 }
 
-// widen takes the arc into the bounds: its ends, and where it crosses an axis
-// through the centre.
-func (r *arc) widen(box *bounds) {
-	box.take(r.start)
-	box.take(r.finish)
+// corners gives the places that bound the arc: its ends, and where it crosses an
+// axis through the centre.
+func (r *arc) corners(take func(*bom.Point)) {
+	start, finish := bom.Point(r.start), bom.Point(r.finish)
+	take(&start)
+	take(&finish)
 	lo, hi := min(r.from, r.from+r.sweep), max(r.from, r.from+r.sweep)
 	for k := math.Ceil(lo / (math.Pi / 2)); k*math.Pi/2 <= hi; k++ {
-		p := r.start
-		p[r.a] = r.centre[0] + r.radius*math.Cos(k*math.Pi/2)
-		p[r.b] = r.centre[1] + r.radius*math.Sin(k*math.Pi/2)
-		p[r.c] = r.start[r.c] + r.rise*(k*math.Pi/2-r.from)/r.sweep
-		box.take(p)
+		p := r.at(k * math.Pi / 2)
+		take(&p)
 	}
+}
+
+// at is the place at an angle.
+func (r *arc) at(angle float64) bom.Point {
+	p := bom.Point(r.start)
+	p[r.a] = r.centre[0] + r.radius*math.Cos(angle)
+	p[r.b] = r.centre[1] + r.radius*math.Sin(angle)
+	p[r.c] = r.start[r.c] + r.rise*(angle-r.from)/r.sweep
+	return p
 }

@@ -27,17 +27,19 @@ type machine struct {
 	flow     float64 // M221, as a share
 	volume   bool    // M200: E counts mm³
 
-	limits                 bom.KinematicLimits
-	print, travel, retract float64 // accelerations of M204; 0: the limits alone
-	pull, unpull           retraction
-	pulled                 bool
-	tool                   int
-	ended                  bool
+	limits                    bom.KinematicLimits
+	printing, travel, retract float64 // accelerations of M204; 0: the limits alone
+	pull, unpull              retraction
+	pulled                    bool
+	tool                      int
+	ended                     bool
 
-	heights   map[int32]struct{}
-	lastZ     float64
-	feedless  bool // a move came before any feed rate
-	uncounted bool // there were more heights than are kept
+	print      footprint
+	heights    map[int32]struct{}
+	lastZ      float64 // of a level printing move
+	lastHeight int32
+	feedless   bool // a move came before any feed rate
+	uncounted  bool // there were more heights than are kept
 }
 
 // retraction is how M207 and M208 say that G10 and G11 move the filament.
@@ -83,10 +85,12 @@ func (m *machine) carryOut(b *block) *lineError {
 		m.unknown.count(b.name)
 		return nil
 	}
-	if b.ng > 0 && !m.choose(b) {
-		return nil
+	if b.ng > 0 {
+		if known, err := m.choose(b); !known {
+			return err
+		}
 	}
-	own := b.ownWords() && !b.drives()
+	own := (b.ownWords() || b.prepares()) && !b.drives()
 	if !own {
 		if b.has&^lineBits != 0 {
 			m.strange(b)
@@ -95,7 +99,7 @@ func (m *machine) carryOut(b *block) *lineError {
 			return err
 		}
 		if b.given('T') && b.nm == 0 {
-			if err := m.change(b.get('T', 0)); err != nil {
+			if err := m.change(b); err != nil {
 				return err
 			}
 		}
@@ -127,12 +131,16 @@ func (m *machine) carryOut(b *block) *lineError {
 
 // choose takes the units and the kind of motion from a line; a line with a G
 // word that is not known is passed over, since nobody can tell whose its other
-// words are.
-func (m *machine) choose(b *block) bool {
+// words are, but for one that moves the filament.
+func (m *machine) choose(b *block) (known bool, err *lineError) {
 	for _, g := range b.g[:b.ng] {
-		if !knownG(g) {
+		switch {
+		case knownG(g) || prepares(g):
+		case b.given('E') && b.bare&bit('E') == 0:
+			return false, wrong("G"+code(g), "G0 to G3", "the line moves the filament in a way that is not known")
+		default:
 			m.unknown.count("G" + code(g))
-			return false
+			return false, nil
 		}
 	}
 	for _, g := range b.g[:b.ng] {
@@ -145,12 +153,32 @@ func (m *machine) choose(b *block) bool {
 			m.scale = 1
 		}
 	}
-	return true
+	return true, nil
+}
+
+// prepares tells G words by which the printer homes, levels its bed, wipes its
+// nozzle or parks. The words of the line are theirs, and what they move takes no
+// filament and a time that the file does not say.
+func prepares(tenfold int) bool {
+	switch tenfold / 10 {
+	case 12, 27, 28, 29, 30, 32, 33, 34, 35:
+		return true
+	}
+	return false
+}
+
+func (b *block) prepares() bool {
+	for _, g := range b.g[:b.ng] {
+		if prepares(g) {
+			return true
+		}
+	}
+	return false
 }
 
 func knownG(tenfold int) bool {
 	switch tenfold {
-	case 0, 10, 20, 30, 40, 100, 110, 170, 180, 190, 200, 210, 280, 900, 910, 920, 921, 922, 923,
+	case 0, 10, 20, 30, 40, 100, 110, 170, 180, 190, 200, 210, 900, 910, 920, 921, 922, 923,
 		400, 490, 530, 540, 610, 640, 800, 911, 940: // no compensation, no cycle, the usual coordinates: as it is
 		return true
 	}
@@ -191,19 +219,22 @@ func (m *machine) prepare(g int, b *block) (taken bool, err *lineError) {
 			m.unknown.count(fmt.Sprintf("G%d with L or P", g/10))
 			return true, nil
 		}
-		return true, m.pullBack(g == 100)
+		m.pullBack(g == 100)
+		return true, nil
 	case 170, 180, 190:
 		m.plane = planes[g]
 	case 280:
-		return true, m.home(b)
+		m.home(b)
+		return true, nil
 	case 900:
 		m.relative = false
 	case 910:
 		m.relative = true
 	case 920, 921, 922, 923:
-		return true, m.shift(g, b)
+		m.shift(g, b)
+		return true, nil
 	}
-	return false, nil
+	return prepares(g), nil
 }
 
 // code writes a G or M word's number.
@@ -224,7 +255,7 @@ func (m *machine) dwell(b *block) *lineError {
 }
 
 // home goes to machine zero in the named axes, or all, and clears their offset.
-func (m *machine) home(b *block) *lineError {
+func (m *machine) home(b *block) {
 	to := m.position
 	for i := range 3 {
 		if !b.moves() || b.given(motionWords[i]) {
@@ -234,12 +265,12 @@ func (m *machine) home(b *block) *lineError {
 	m.plan.rest(0)
 	m.straight(to, m.limits.Speed[0]+m.limits.Speed[1]+m.limits.Speed[2])
 	m.plan.rest(0)
-	return nil
 }
 
 // shift is G92 and its kin (NIST IR 6556, 3.5.18): the point where the printer
-// is gets the given coordinates.
-func (m *machine) shift(g int, b *block) *lineError {
+// is gets the given coordinates. A G92 without axes, an error there, makes all of
+// them zero.
+func (m *machine) shift(g int, b *block) {
 	switch g {
 	case 921:
 		m.offset, m.saved = [4]float64{}, [4]float64{}
@@ -248,16 +279,12 @@ func (m *machine) shift(g int, b *block) *lineError {
 	case 923:
 		m.offset = m.saved
 	default:
-		if !b.moves() {
-			return wrong("", "at least one of X, Y, Z and E", "G92 names no axis")
-		}
 		for i := range 4 {
-			if b.given(motionWords[i]) {
-				m.offset[i] = m.position[i] - b.value[motionWords[i]-'A']*m.unit(i)
+			if !b.moves() || b.given(motionWords[i]) {
+				m.offset[i] = m.position[i] - b.get(motionWords[i], 0)*m.unit(i)
 			}
 		}
 	}
-	return nil
 }
 
 // unit is how many mm a number of an axis stands for.
@@ -301,17 +328,18 @@ func (m *machine) move(motion int, b *block) *lineError {
 		m.straight(to, feed)
 		return nil
 	}
-	tolerance := 0.002 // mm; 0.0002 inch where the file counts in inches (NIST IR 6556, 3.5.3)
-	if m.scale != 1 {
-		tolerance = 0.0002 * 25.4
-	}
-	r, err := newArc(m.plane, xyz(m.position), xyz(to), motion == 20, b, m.scale, tolerance)
+	r, err := newArc(m.plane, xyz(m.position), xyz(to), motion == 20, b, m.scale, arcTolerance)
 	if err != nil {
 		return err
 	}
 	m.curve(&r, to, feed)
 	return nil
 }
+
+// arcTolerance is how far the radii at the ends of an arc may differ, in mm. NIST
+// IR 6556, 3.5.3, allows 0.002, which numbers of three decimals may just miss and
+// those of two do: three roundings by 0.005 along two axes come to 0.021.
+const arcTolerance = 0.05
 
 func xyz(p [4]float64) [3]float64 { return [3]float64{p[0], p[1], p[2]} }
 
@@ -370,7 +398,7 @@ func (m *machine) curve(r *arc, to [4]float64, feed float64) {
 func (m *machine) chosen(a, e float64) float64 {
 	want := m.travel
 	if e > 0 {
-		want = m.print
+		want = m.printing
 	}
 	if want > 0 {
 		return min(a, want)
@@ -411,53 +439,70 @@ func (m *machine) turn(e, feed float64) {
 // printed takes a printing move into the bounds and the count of layers: each
 // height at which something is printed level is a layer.
 func (m *machine) printed(from, to [3]float64, r *arc) {
-	box := &m.result.box
-	if r != nil {
-		r.widen(box)
-	} else {
-		box.take(from)
-		box.take(to)
+	switch {
+	case from[2] != to[2]:
+		m.print.take(from, to, r, heightOf(max(from[2], to[2])))
+		return
+	case to[2] != m.lastZ:
+		m.lastZ, m.lastHeight = to[2], heightOf(to[2])
+		m.layer(m.lastHeight)
 	}
-	if from[2] != to[2] || to[2] == m.lastZ {
+	m.print.take(from, to, r, m.lastHeight)
+}
+
+func (m *machine) layer(height int32) {
+	if _, ok := m.heights[height]; ok {
 		return
 	}
-	m.lastZ = to[2]
 	if len(m.heights) >= maxHeights {
 		m.uncounted = true
 		return
 	}
-	m.heights[int32(math.Round(max(-2e9, min(2e9, to[2]*100))))] = struct{}{}
+	m.heights[height] = struct{}{}
+	m.print.layer(height)
 }
 
-// pullBack is G10 and G11: the filament goes back, or returns.
-func (m *machine) pullBack(back bool) *lineError {
+// heightOf is a height in steps of 0.01 mm.
+func heightOf(z float64) int32 { return int32(math.Round(max(-2e9, min(2e9, z*100)))) }
+
+// pullBack is G10 and G11: the filament goes back, or returns. The lift is the
+// printer's own: coordinates do not count it.
+func (m *machine) pullBack(back bool) {
 	if back == m.pulled {
-		return nil
+		return
 	}
 	m.pulled = back
-	up := m.position
 	if back {
 		m.turn(-m.pull.length, m.pull.speed)
-		up[2] += m.pull.lift
-	} else {
-		up[2] -= m.pull.lift
 	}
 	if m.pull.lift != 0 {
+		at, up := m.position, m.position
+		if up[2] += m.pull.lift; !back {
+			at, up, m.position = up, at, up
+		}
 		m.straight(up, m.limits.Speed[2])
+		if back {
+			m.position = at
+		}
 	}
 	if !back {
 		m.turn(m.pull.length+m.unpull.length, m.unpull.speed)
 	}
-	return nil
 }
 
-// change takes another tool.
-func (m *machine) change(t float64) *lineError {
+// change takes another tool. Numbers beyond those of tools stand for something of
+// the printer's own: no other filament comes from them.
+func (m *machine) change(b *block) *lineError {
+	t := b.get('T', 0)
 	n := int(t)
-	if t != float64(n) || n < 0 || n > maxTool {
-		return wrong(fmt.Sprintf("T%g", t), fmt.Sprintf("a whole number from 0 to %d", maxTool), "this is no tool")
-	}
-	if n != m.tool {
+	switch {
+	case b.bare&bit('T') != 0:
+		m.unknown.count("T")
+	case t != float64(n):
+		return wrong(fmt.Sprintf("T%g", t), "a whole number", "this is no tool")
+	case n < 0 || n > maxTool:
+		m.unknown.count(fmt.Sprintf("T%d", n))
+	case n != m.tool:
 		m.tool = n
 		m.result.ToolChanges++
 		m.plan.rest(m.o.ToolChangeS)

@@ -3,21 +3,26 @@ package toolpath
 import "math"
 
 // quiet tells M words that neither move nor extrude: motors, heat, fans, waiting
-// for moves to end, reports, steps and tuning, spindle and coolant of RS-274/NGC.
+// for moves to end or for somebody, reports, steps, levelling and tuning, marks of
+// objects, spindle and coolant of RS-274/NGC.
 func quiet(tenfold int) bool {
 	switch tenfold {
-	case 0, 10, 30, 40, 50, 70, 80, 90, 170, 180, 310, 420, 730, 750, 760, 770, 800, 810, 840, 850, 920,
-		1040, 1050, 1060, 1070, 1080, 1100, 1140, 1150, 1190, 1400, 1410, 1550, 2110,
-		3000, 3010, 3020, 3040, 4000, 5000, 5010, 5020, 5030:
+	case 30, 40, 50, 70, 80, 90, 170, 180, 310, 420, 730, 750, 760, 770, 800, 810, 840, 850, 920,
+		1040, 1050, 1060, 1070, 1080, 1100, 1140, 1150, 1190, 1400, 1410, 1550, 2060, 2110, 2180, 2260,
+		3000, 3010, 3020, 3040, 3550, 4000, 4120, 4200, 4860, 5000, 5010, 5020, 5030, 6000, 6010, 6020, 9000, 9070:
 		return true
 	}
 	return false
 }
 
-// text tells M words behind which text stands: messages and names of files.
+// waitsForHeat tells M words that wait for a temperature.
+func waitsForHeat(tenfold int) bool { return tenfold == 1090 || tenfold == 1900 || tenfold == 1910 }
+
+// text tells M words behind which text may stand: stops, messages and names of
+// files.
 func text(tenfold int) bool {
 	switch tenfold {
-	case 160, 230, 280, 290, 320, 1170, 1180, 9280:
+	case 0, 10, 160, 230, 280, 290, 320, 1170, 1180, 9280:
 		return true
 	}
 	return false
@@ -27,10 +32,10 @@ func text(tenfold int) bool {
 // is not known nobody can tell.
 func textFollows(tenfold int) bool {
 	switch tenfold {
-	case 20, 60, 300, 820, 830, 1090, 1900, 1910, 2000, 2010, 2030, 2040, 2050, 2070, 2080, 2200, 2210:
+	case 20, 60, 300, 820, 830, 2000, 2010, 2030, 2040, 2050, 2070, 2080, 2200, 2210:
 		return false
 	}
-	return !quiet(tenfold)
+	return !quiet(tenfold) && !waitsForHeat(tenfold)
 }
 
 // ownWords tells whether the words of the line belong to an M word; those of
@@ -62,12 +67,14 @@ func (m *machine) misc(c int, b *block) (err *lineError) {
 		m.ended = true
 	case 60:
 		if b.given('T') {
-			return m.change(b.get('T', 0))
+			return m.change(b)
 		}
 	case 820:
 		m.ownE = false
 	case 830:
 		m.ownE = true
+	case 0, 10, 2260, 6000, 6010: // stops, to be told to go on or for another filament
+		m.plan.rest(0)
 	case 1090, 1900, 1910:
 		m.plan.rest(0)
 		m.result.HeatWaits++
@@ -127,7 +134,7 @@ func (m *machine) accelerations(b *block) *lineError {
 	for _, w := range []struct {
 		letter  byte
 		targets []*float64
-	}{{'S', []*float64{&m.print, &m.travel}}, {'P', []*float64{&m.print}}, {'T', []*float64{&m.travel}}, {'R', []*float64{&m.retract}}} {
+	}{{'S', []*float64{&m.printing, &m.travel}}, {'P', []*float64{&m.printing}}, {'T', []*float64{&m.travel}}, {'R', []*float64{&m.retract}}} {
 		if !b.given(w.letter) {
 			continue
 		}

@@ -48,6 +48,13 @@ func (o *Options) area(tool int) float64 {
 	return math.Pi / 4 * d * d
 }
 
+// narrow is what a first layer may be wider by that is pressed on to the bed, or
+// the foot of a round edge, mm (common practice, no source).
+const narrow = 2
+
+// headSize is how much of a file is looked at to tell what it is.
+const headSize = 1024
+
 // Lines and problems are bounded: no line of a toolpath is longer, and who has
 // that many faults wants to see the first.
 const (
@@ -62,6 +69,19 @@ func Read(r io.Reader, o Options) (*Result, bom.Problems) {
 	if o.Bytes <= 0 {
 		o.Bytes = DefaultBytes
 	}
+	head := make([]byte, headSize)
+	n, err := io.ReadFull(r, head)
+	if err == nil {
+		r = io.MultiReader(bytes.NewReader(head), r)
+	} else {
+		if err == io.ErrUnexpectedEOF {
+			err = io.EOF
+		}
+		r = io.MultiReader(bytes.NewReader(head[:n]), ended{err})
+	}
+	if what, want := bom.Stranger(head[:n]); what != "" {
+		return nil, bom.Problems{{Place: bom.Place{File: o.Name}, What: what, Want: want}}
+	}
 	result := &Result{}
 	d := &reading{machine: newMachine(o, result), o: o}
 	if err := d.lines(r); err != nil {
@@ -72,13 +92,18 @@ func Read(r io.Reader, o Options) (*Result, bom.Problems) {
 	result.Lines = d.line
 	result.Layers = len(d.machine.heights)
 	result.Unknown = d.machine.unknown.sorted()
-	result.sum(o)
+	result.sum(o, &d.machine.print)
 	d.judge(result)
 	if d.problems.Failed() {
 		return nil, d.problems
 	}
 	return result, d.problems
 }
+
+// ended is a stream that has come to its end, or broken off.
+type ended struct{ err error }
+
+func (e ended) Read([]byte) (int, error) { return 0, e.err }
 
 type reading struct {
 	machine  *machine
@@ -172,7 +197,14 @@ func (d *reading) judge(r *Result) {
 	}
 	if len(r.Unknown) > 0 {
 		text, total := listed(r.Unknown)
-		d.problems.Warnf(at, "", "nothing to do where they neither move nor extrude", "%d words are not known and were passed over: %s", total, text)
+		words := "1 word is not known and was passed over"
+		if total > 1 {
+			words = fmt.Sprintf("%d words are not known and were passed over", total)
+		}
+		d.problems.Notef(at, "%s: %s", words, text)
+	}
+	if x, y := r.brim.max[0]-r.brim.min[0], r.brim.max[1]-r.brim.min[1]; x-r.Size()[0] > narrow || y-r.Size()[1] > narrow {
+		d.problems.Notef(at, "the size is without what hangs on to the piece in the lowest layer, such as a brim, with which it is %.4g × %.4g mm; Plate spacing mm keeps room for it", x, y)
 	}
 	if d.machine.feedless {
 		d.problems.Warnf(at, "", "F before the first G1", "moves before any feed rate were timed at the printer's limits")

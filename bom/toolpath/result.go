@@ -15,7 +15,8 @@ type Result struct {
 	FilamentMM  float64   // of all tools
 	VolumeMM3   float64   // of all tools
 	Seconds     float64   // moves, waits and tool changes; heating not included
-	Min, Max    bom.Point // bounds of what is printed, mm
+	Min, Max    bom.Point // bounds of the piece, mm: see the package's doc
+	Beside      bool      // something is printed beside the piece in the first layers
 	Layers      int       // heights at which something is printed level
 	LargestFlow float64   // mm³/s
 	Moves       int64
@@ -25,7 +26,7 @@ type Result struct {
 	Unknown     []UnknownWord
 
 	used [maxTool + 1]use
-	box  bounds
+	brim bounds // of the piece with what hangs together with it in the lowest layer
 }
 
 // ToolUse is the filament of one tool.
@@ -45,7 +46,7 @@ type UnknownWord struct {
 // Hours is the time in hours.
 func (r *Result) Hours() float64 { return r.Seconds / 3600 }
 
-// Size is the length of each side of the bounds, mm.
+// Size is the length of each side of the bounds of the piece, mm.
 func (r *Result) Size() bom.Point {
 	return bom.Point{r.Max[0] - r.Min[0], r.Max[1] - r.Min[1], r.Max[2] - r.Min[2]}
 }
@@ -74,7 +75,7 @@ func (r *Result) extrude(tool int, e float64) {
 	u.farthest = max(u.farthest, u.at)
 }
 
-func (r *Result) sum(o Options) {
+func (r *Result) sum(o Options, print *footprint) {
 	for tool, u := range r.used {
 		if u.farthest <= 0 {
 			continue
@@ -87,9 +88,8 @@ func (r *Result) sum(o Options) {
 		r.VolumeMM3 += t.VolumeMM3
 		r.Tools = append(r.Tools, t)
 	}
-	if r.box.any {
-		r.Min, r.Max = r.box.min, r.box.max
-	}
+	on := print.tell()
+	r.Min, r.Max, r.Beside, r.brim = on.piece.min, on.piece.max, on.beside, on.brim
 }
 
 // bounds are the smallest box round points.
@@ -98,9 +98,9 @@ type bounds struct {
 	min, max bom.Point
 }
 
-func (b *bounds) take(p bom.Point) {
+func (b *bounds) take(p *bom.Point) {
 	if !b.any {
-		b.any, b.min, b.max = true, p, p
+		b.any, b.min, b.max = true, *p, *p
 		return
 	}
 	for i, v := range p {

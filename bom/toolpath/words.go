@@ -42,12 +42,17 @@ func wrong(found, want, what string, args ...any) *lineError {
 	return &lineError{fmt.Sprintf(what, args...), found, want}
 }
 
-// parse parts a line into words. White space may stand anywhere, even inside a
-// number (NIST IR 6556, 3.3): a line that needs it is closed up and read again.
+// parse parts a line into words. White space may stand anywhere, even inside the
+// number of an axis (NIST IR 6556, 3.3): a line that needs it is closed up and
+// read again.
 func (b *block) parse(line []byte) *lineError {
 	err, spaced := b.words(line)
-	if spaced {
-		err, _ = b.words(closeUp(line))
+	if !spaced {
+		return err
+	}
+	closed, sum := closeUp(line)
+	if err, _ = b.words(closed); err == nil && sum > 0 {
+		err = checksum(line, sum)
 	}
 	return err
 }
@@ -64,11 +69,14 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		case c == ';':
 			return nil, false
 		case c == '(':
-			end := indexFrom(line, i, ')')
+			end := commentEnd(line, i)
+			if end < 0 && b.empty() {
+				return nil, false // the whole line is one
+			}
 			if end < 0 {
 				return wrong(string(line[i:]), "a closing parenthesis", "the comment does not end"), false
 			}
-			i = end + 1
+			i = end
 			continue
 		case c == '*':
 			return checksum(line, i), false
@@ -83,9 +91,9 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		}
 		c &^= 0x20
 		if c < 'A' || c > 'Z' {
-			return wrong(string(line[i:]), "a letter and a number", "this is no word"), false
+			return b.passOver(wrong(string(line[i:]), "a letter and a number", "this is no word")), false
 		}
-		if first && i+1 < len(line) && letterLike(line[i+1]) {
+		if first && i+1 < len(line) && (letterLike(line[i+1]) || c == 'T' && line[i+1] == '?') {
 			b.name = nameAt(line, i)
 			return nil, false
 		}
@@ -94,12 +102,15 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 			i++
 		}
 		v, n := bom.LeadingFloat(line[i:], false)
-		i += n
-		if spacedNumber(line, i, n) {
+		if i+n < len(line) && line[i+n] == 'e' && powerOfTen(line, i, n) {
+			v, n = bom.LeadingFloat(line[i:], true)
+		}
+		if counts := c == 'G' || c == 'M' || c == 'N' || c == 'T'; !counts && spacedNumber(line, i+n, n) {
 			return nil, true
 		}
+		i += n
 		if err := b.put(c, v, n > 0, line[max(0, i-n-1):]); err != nil {
-			return err, false
+			return b.passOver(err), false
 		}
 		first = c == 'N' && first
 		if c == 'M' && textFollows(b.m[b.nm-1]) {
@@ -107,6 +118,28 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		}
 	}
 	return nil, false
+}
+
+// empty tells whether no word of the line has been read but its number.
+func (b *block) empty() bool { return b.has&^bit('N') == 0 && b.ng+b.nm == 0 }
+
+// passOver drops what is wrong with the words of a line that neither moves nor
+// extrudes: they are the printer's own, or a text.
+func (b *block) passOver(err *lineError) *lineError {
+	if b.ng > 0 || b.nm == 0 || !quiet(b.m[0]) && !waitsForHeat(b.m[0]) {
+		return err
+	}
+	b.has, b.bare = 0, 0
+	return nil
+}
+
+// powerOfTen tells whether the e behind a number belongs to it. Programs that
+// compute lines may write E9.5e-05: behind a capital letter a small e is not the
+// extruder's.
+func powerOfTen(line []byte, i, n int) bool {
+	e := i + n
+	return n > 0 && line[i-1] >= 'A' && line[i-1] <= 'Z' && e+2 < len(line) &&
+		(line[e+1] == '-' || line[e+1] == '+') && line[e+2]-'0' <= 9
 }
 
 // put keeps one word.
@@ -165,18 +198,47 @@ func spacedNumber(line []byte, i, n int) bool {
 	return j > from && j < len(line) && (line[j]-'0' <= 9 || line[j] == '.')
 }
 
-// closeUp leaves out the white space before a comment.
-func closeUp(line []byte) []byte {
-	out := make([]byte, 0, len(line))
-	for i, c := range line {
-		if c == ';' || c == '(' || c == '*' {
-			return append(out, line[i:]...)
-		}
-		if c > ' ' {
-			out = append(out, c)
+// closeUp leaves out white space and comments; sum is where the checksum stands
+// in the line, 0 where it has none.
+func closeUp(line []byte) (closed []byte, sum int) {
+	for i := 0; i < len(line); i++ {
+		switch c := line[i]; {
+		case c == ';':
+			return closed, 0
+		case c == '*':
+			return closed, i
+		case c == '(':
+			end := commentEnd(line, i)
+			if end < 0 {
+				return append(closed, line[i:]...), 0
+			}
+			i = end - 1
+		case c > ' ':
+			closed = append(closed, c)
 		}
 	}
-	return out
+	return closed, 0
+}
+
+// commentEnd is where the line goes on behind a comment; -1 where the comment
+// does not end. NIST IR 6556, 3.3.4, allows no comment in another; here inner
+// ones are part of it where all of them are closed.
+func commentEnd(line []byte, from int) int {
+	depth, first := 0, -1
+	for i := from; i < len(line); i++ {
+		switch line[i] {
+		case '(':
+			depth++
+		case ')':
+			if first < 0 {
+				first = i + 1
+			}
+			if depth--; depth == 0 {
+				return i + 1
+			}
+		}
+	}
+	return first
 }
 
 // checksum checks the sum that stands at a place: the exclusive or of all bytes
@@ -198,17 +260,8 @@ func letterLike(c byte) bool { return c == '_' || c&^0x20 >= 'A' && c&^0x20 <= '
 // nameAt is the command in words that begins at i.
 func nameAt(line []byte, i int) string {
 	end := i
-	for end < len(line) && end-i < 40 && (letterLike(line[end]) || line[end]-'0' <= 9) {
+	for end < len(line) && end-i < 40 && (letterLike(line[end]) || line[end]-'0' <= 9 || line[end] == '?') {
 		end++
 	}
 	return strings.ToUpper(string(line[i:end]))
-}
-
-func indexFrom(line []byte, from int, c byte) int {
-	for i := from; i < len(line); i++ {
-		if line[i] == c {
-			return i
-		}
-	}
-	return -1
 }

@@ -285,6 +285,9 @@ func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*
 	files.Path = &bom.Path{Name: name, SizeMM: is.Size(), G: is.G(), FilamentM: is.FilamentMM / 1000, Hours: is.Hours()}
 	out := &reports.Measured{File: name, Kind: cost.FromPath, SizeMM: is.Size(), Layers: is.Layers}
 	m.figures(out, files, &problems)
+	if is.Beside {
+		m.say("the size of a toolpath is that of the piece, without skirt, brim and purge line")
+	}
 	return out, problems
 }
 

@@ -151,7 +151,8 @@ func TestTheDemosStake(t *testing.T) {
 	if ratio := e.Seconds / path.Seconds; ratio < 1 || ratio > 1.3 {
 		t.Errorf("%.0f s from the mesh, %.0f s from the toolpath", e.Seconds, path.Seconds)
 	}
-	if size := path.Size(); !near(size[0], 190, 1e-3) || !near(size[1], 32, 1e-3) || !near(size[2], 8.7, 1e-9) {
-		t.Errorf("%v with the skirt", size)
+	// 180 × 22 × 9 mm, along the middle of its outermost lines, without the skirt
+	if size := path.Size(); !near(size[0], 180-0.6, 1e-3) || !near(size[1], 22-0.6, 1e-3) || !near(size[2], 9-0.3, 1e-9) {
+		t.Errorf("%v", size)
 	}
 }
