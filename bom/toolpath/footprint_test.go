@@ -63,6 +63,7 @@ func TestSizeOfThePiece(t *testing.T) {
 		{"a skirt of two layers", stack("", big+skirt, big+skirt, big), 40, 30, true, 0},
 		{"one of all layers is taken for the piece", stack("", big+skirt, big+skirt, big+skirt, big), 46, 36, false, 0},
 		{"a brim is in the lowest layer alone, and named", stack("", brim, small, small, small), 20, 10, false, 1},
+		{"a brim ties no skirt of two layers to the piece", stack("", brim+rectangle(31, 21), small+rectangle(21.5, 11.5)+rectangle(31, 21), small, small), 21.5, 11.5, true, 1},
 		{"a thin base is of the piece", stack("", brim, brim, small, small), 30, 20, false, 0},
 		{"the foot of a round edge is hardly seen", stack("", rectangle(21, 11)+small, small, small), 20, 10, false, 0},
 		{"what is wider above counts", stack("", small+skirt, small, small, big), 40, 30, true, 0},

@@ -18,11 +18,10 @@ func quiet(tenfold int) bool {
 // waitsForHeat tells M words that wait for a temperature.
 func waitsForHeat(tenfold int) bool { return tenfold == 1090 || tenfold == 1900 || tenfold == 1910 }
 
-// text tells M words behind which text may stand: stops, messages and names of
-// files.
+// text tells M words behind which text stands: messages and names of files.
 func text(tenfold int) bool {
 	switch tenfold {
-	case 0, 10, 160, 230, 280, 290, 320, 1170, 1180, 9280:
+	case 160, 230, 280, 290, 320, 1170, 1180, 9280:
 		return true
 	}
 	return false

@@ -347,9 +347,11 @@ func TestFilamentAddsUp(t *testing.T) {
 // The lift of a G10 is the printer's own: heights that the file names are those of
 // the nozzle when it is down again.
 func TestTheLiftOfARetractionIsNoCoordinate(t *testing.T) {
-	m := driven(t, "M83\nM207 S1 F1800 Z0.5\nG1 Z0.2 F600\nG10\nG0 Z0.4\nG11")
-	if m.position[2] != 0.4 || m.pulled {
-		t.Errorf("at Z %v, pulled back %v", m.position[2], m.pulled)
+	for _, move := range []string{"G0 Z0.4", "G91\nG0 Z0.2"} {
+		m := driven(t, "M83\nM207 S1 F1800 Z0.5\nG1 Z0.2 F600\nG10\n"+move+"\nG11")
+		if m.position[2] != 0.4 || m.pulled {
+			t.Errorf("%s: at Z %v, pulled back %v", move, m.position[2], m.pulled)
+		}
 	}
 	up := read(t, prime+"M207 S1 Z10\nG10\nG11", Options{}).Seconds - read(t, prime+"M207 S1 Z0\nG10\nG11", Options{}).Seconds
 	if want := 2 * 2 * math.Sqrt(10/1000.0); !near(up, want, 1e-9) { // 10 mm up and down from rest to rest at 1000 mm/s²
@@ -438,6 +440,14 @@ func TestUnknownWordsAreCountedAndNamed(t *testing.T) {
 	}
 }
 
+// Words that printers know but that take no filament are not worth a note.
+func TestKnownWordsAreNotNamed(t *testing.T) {
+	_, ps := Read(strings.NewReader("M0 wait\nM1\nM600\nM117 ready\nM115 U1.2.3\nM420 S1\nM900 K0\nG29\nG28 W\nG92\nM83\nG1 X10 E5 F600"), Options{})
+	if len(ps) > 0 {
+		t.Error(ps)
+	}
+}
+
 // What a program writes into comments changes nothing.
 func TestCommentsChangeNothing(t *testing.T) {
 	text := "M83\nG1 X10 E5 F600\nG1 X20 E5\n"
@@ -473,6 +483,7 @@ func TestBadFiles(t *testing.T) {
 		{"neither", "G2 X20 Y0", "a.gcode:1: the arc has neither a centre nor a radius"},
 		{"centre on the start", "G2 X20 Y0 I0 J0", "a.gcode:1: the arc has no radius"},
 		{"checksum", "N7 G1 X1 Y2*44", `a.gcode:1: the checksum does not fit the line ("*44"); *45`},
+		{"checksum of a line with spaces in numbers", "N1 G1 X0 1 Y2*12", `a.gcode:1: the checksum does not fit the line ("*12"); *59`},
 		{"no number", "G1 X Y5", "a.gcode:1: an axis stands without a number"},
 		{"G alone", "G X5", "a.gcode:1: G stands without a number"},
 		{"expressions", "G1 X[1+2]", "a.gcode:1: expressions and parameters are not read"},
