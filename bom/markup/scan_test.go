@@ -188,3 +188,18 @@ func TestRefuses(t *testing.T) {
 		})
 	}
 }
+
+// Attributes with a prefix come with it; those without and declarations do not.
+func TestAttributes(t *testing.T) {
+	s := New([]byte(`<a xmlns:p="urn:p" plain="1" p:path="/x" q:y='2'/>`))
+	if _, err := s.Next(); err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for name, value := range s.Attributes() {
+		got = append(got, string(name.Prefix)+":"+string(name.Name)+"="+string(value)+" "+string(s.Space(name.Prefix)))
+	}
+	if want := []string{"p:path=/x urn:p", "q:y=2 "}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
