@@ -78,7 +78,7 @@ var wordRules = []wordRule{
 	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer артикул")}, words("1 s number")},
 	{"Part number", [][]string{makerWords, numberWords}, words("part number no s 1 name code")},
 	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
-	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, words("1 s number")},
+	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, append(words("1 s number"), supplierWords...)},
 	{"Part number", [][]string{words("part parts component article product artikel"), words("number numbers no nr num pn code partnumber nummer")}, words("s")},
 	{"Manufacturer", [][]string{makerWords}, words("name 1 s")},
 	{"Supplier", [][]string{supplierWords}, words("name 1 s")},

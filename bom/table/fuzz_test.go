@@ -33,6 +33,7 @@ func FuzzRead(f *testing.F) {
 		must(f, err)
 		f.Add(content)
 	}
+	f.Add([]byte("Parts\n\nPart  Value  Part number\n----  -----\nR1    470Ω   RS-1 A\nR2    a-long-value\nSee the drawing.\n"))
 	f.Add(sample(f))
 	for _, tt := range japaneseTexts {
 		f.Add(encoded(f, japanese.ShiftJIS, tt.in))

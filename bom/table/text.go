@@ -13,14 +13,19 @@ func readText(name string, data []byte, lim Limits) ([]bom.Table, bom.Problems) 
 	if !ok {
 		return nil, b.probs
 	}
-	r := records{text: text, line: 1, b: &b}
-	if !r.named() {
-		r.sep = separatorOf(text)
-	}
-	b.table.Separator = rune(r.sep)
 	b.expect(1 + strings.Count(text, "\n"))
-	for r.pos < len(text) && !b.cut {
-		r.record()
+	r := records{text: text, line: 1, b: &b}
+	named := r.named()
+	if p, ok := findPadded(text); ok && !named {
+		p.read(&b)
+	} else {
+		if !named {
+			r.sep = separatorOf(text)
+		}
+		b.table.Separator = rune(r.sep)
+		for r.pos < len(text) && !b.cut {
+			r.record()
+		}
 	}
 	if len(b.table.Rows) == 0 && !b.probs.Failed() {
 		emptyFile(&b.probs, bom.Place{File: name})
