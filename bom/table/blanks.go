@@ -119,10 +119,10 @@ func headingsIn(texts []string) int {
 }
 
 // crosses is the index of the first column that a text of the column before it runs
-// into, else -1.
+// into, else -1: a word over the edge, or the next word one blank behind it.
 func (p *lined) crosses(line []rune) int {
 	return slices.IndexFunc(p.starts, func(at int) bool {
-		return at > 0 && at < len(line) && !blank(line[at-1]) && !blank(line[at])
+		return at > 0 && at < len(line) && !blank(line[at-1]) && (!blank(line[at]) || at+1 < len(line) && !blank(line[at+1]))
 	})
 }
 
