@@ -1,0 +1,14 @@
+package bom
+
+import "testing"
+
+// Common practice, no source.
+func TestHeadingFields(t *testing.T) {
+	for heading, want := range map[string]string{
+		"Referencia": "Designator", "Кол-во": "Quantity", "Distributor SKU": "Order code", "材料名称": "Description", "Mfr. Part No.": "Part number",
+	} {
+		if fields, _ := HeadingFields(heading); len(fields) == 0 || fields[0] != want {
+			t.Errorf("%q may mean %v, and %s is wanted", heading, fields, want)
+		}
+	}
+}
