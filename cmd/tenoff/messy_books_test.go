@@ -199,6 +199,30 @@ var messyBooks = []struct {
 			`<row r="3"><c r="A3"><v>1</v></c><c r="B3" t="e"><v>#REF!</v></c><c r="C3" t="inlineStr"><is><t>fastener</t></is></c></row>`+
 			`<row r="4"><c r="A4"><v>1</v></c><c r="B4" t="inlineStr"><is><t>NT-M3</t></is></c><c r="C4" t="inlineStr"><is><t>fastener</t></is></c><c r="D4" t="e"><v>#N/A</v></c><c r="E4" t="e"><v>#N/A</v></c></row>`)
 	}},
+	{"several-lists.bom.xlsx", func(t testing.TB) []byte {
+		return madeBook(t, func(f *excelize.File) {
+			heads := []any{"Designator", "Qty", "Value", "Package"}
+			rows(t, f, "Sheet1", "A1", [][]any{{"Frost alarm"}})
+			for _, board := range []string{"main board", "sensor board"} {
+				_, err := f.NewSheet(board)
+				check(t, err)
+				rows(t, f, board, "A1", [][]any{heads, {"R1, R2", 2, "10k", "0603"}})
+			}
+		})
+	}},
+	{"board-sheet.bom.xlsx", func(t testing.TB) []byte {
+		return madeBook(t, func(f *excelize.File) {
+			check(t, f.SetSheetName("Sheet1", "sensor board"))
+			rows(t, f, "sensor board", "A1", [][]any{{"Designator", "Qty", "Value", "Package"}, {"R1, R2", 2, "10k", "0603"}})
+			_, err := f.NewSheet("unit")
+			check(t, err)
+			rows(t, f, "unit", "A1", [][]any{
+				{"Quantity", "Part number", "Kind", "File"},
+				{3, "SB-1", "board", "#sensor board"},
+				{1, "CS-1", "other"},
+			})
+		})
+	}},
 }
 
 // madeBook makes a workbook.
