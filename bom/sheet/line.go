@@ -257,7 +257,21 @@ func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 			return false
 		}
 	}
-	return true
+	return !r.remarked(l)
+}
+
+// remarked tells whether a note of the line begins with a word such as DNP: what is
+// headed Remark may say that a part is left out, and why. It is told.
+func (r *lineReader) remarked(l *bom.Line) bool {
+	for _, e := range l.Extra {
+		word, _, _ := strings.Cut(e.Text, ":")
+		if word, _, _ = strings.Cut(word, ","); len(word) <= headingLength && notFitted[bom.NormalHeading(word)] {
+			r.problems.Add(bom.Problem{Place: l.At(e.Heading), Severity: bom.Warning, What: "a remark says that the line is not fitted",
+				Want: "a column Fitted, where it is", Each: bom.Shown(lineName(l))})
+			return true
+		}
+	}
+	return false
 }
 
 func isYesNo(text string) bool {

@@ -189,8 +189,16 @@ func (reg *region) isTitle(row bom.Row) bool {
 }
 
 // saysNothing tells whether a row of a list names nothing and counts nothing: a
-// running number or a price alone.
+// running number or a price alone. One with a quantity and a text under another
+// heading may be a part.
 func (reg *region) saysNothing(row bom.Row) bool {
+	if n, err := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); err == nil && n > 0 {
+		for _, c := range row.Cells {
+			if !reg.known[c.Col] && strings.ContainsFunc(c.Text, unicode.IsLetter) {
+				return false
+			}
+		}
+	}
 	for _, h := range reg.cols {
 		if c := find(row, h.col); !h.column.Form.Numeric() && h.column.Heading != "Currency" && !noContent(c.Text) {
 			return false
