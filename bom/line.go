@@ -100,6 +100,7 @@ type Line struct {
 	Joints  Joints
 	Side    Side
 	Given   Given // which of these four the list says itself
+	Assumed Given // which of them nothing but the designator's letters tell
 	Fitted  bool
 	Nothing bool // there is nothing to buy: a mounting hole, a test point
 
@@ -127,8 +128,8 @@ type Line struct {
 	Extra []Extra // cells under headings that are not known
 }
 
-// Given tells which fields of a line stand in its list, and so are not settled
-// from anything else.
+// Given marks fields of a line: those that stand in its list, and so are not settled
+// from anything else, or those that are assumed.
 type Given struct{ Kind, Mount, Joints, Side bool }
 
 // Offered is what a list itself says about buying a part. It is no part of the

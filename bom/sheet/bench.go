@@ -75,7 +75,11 @@ type rawMaterial struct {
 }
 
 func (p *priceReader) material(d *decoder, r *rawMaterial, at bom.Origin) {
-	for _, c := range []Cell{r.Material, r.SpoolG, r.SpoolPrice} {
+	if named := d.need(r.Material); named && d.unpriced("Spool price", "Low", "High") {
+		d.noPrice("Spool price", d.key(r.Material))
+		return
+	}
+	for _, c := range []Cell{r.SpoolG, r.SpoolPrice} {
 		d.need(c)
 	}
 	m := bom.Material{Origin: at, Name: d.key(r.Material), Density: d.measure(r.Density, false).Value,

@@ -121,18 +121,30 @@ func group(d *decoder) (rows []offerRow, count int) {
 // compared.
 func (r *offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supplier)} }
 
+// id is what the row says of which offer it is of, in the form in which that is compared.
+func (r *offerRow) id() [3]string { return [3]string{fold(r.part), fold(r.supplier), fold(r.code)} }
+
 // namedRows gives the rows that name a part and a supplier, and the order codes
 // of each pair of them.
 func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
-	var rows []offerRow
+	var rows, unpriced []offerRow
 	codes := map[[2]string]map[string]bool{}
+	priced, parts := map[[3]string]bool{}, map[string]bool{}
 	readRows(d, func(raw *rawNames) {
-		named := d.need(raw.Part)
-		if named = d.need(raw.Supplier) && named; !named {
+		if !d.need(raw.Part) {
 			return
 		}
 		r := offerRow{index: d.row, part: d.key(raw.Part), supplier: d.key(raw.Supplier), code: d.key(raw.Code)}
+		if d.unpriced("From", "Price", "Low", "High") {
+			unpriced = append(unpriced, r)
+			return
+		}
+		if r.supplier == "" {
+			d.problems.Add(bom.Problem{Place: d.place(raw.Supplier), Severity: bom.Warning, What: "nothing says who sells it",
+				Want: "a name under Supplier", Each: r.part})
+		}
 		rows = append(roomFor(rows, d), r)
+		priced[r.id()], parts[fold(r.part)] = true, true
 		if r.code == "" {
 			return
 		}
@@ -141,7 +153,38 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 		}
 		codes[r.pair()][fold(r.code)] = true
 	})
+	for _, r := range unpriced {
+		switch d.row = r.index; {
+		case priced[r.id()]:
+			rows = append(rows, r) // a row too many of an offer
+		case !parts[fold(r.part)]: // else it has another offer by now
+			d.noPrice("Price", r.part)
+		}
+	}
 	return rows, codes
+}
+
+// unpriced tells whether nothing stands under the headings of a row's prices, price
+// breaks included, though the table has some of them.
+func (d *decoder) unpriced(headings ...string) bool {
+	some := len(d.reg.steps) > 0
+	for _, h := range headings {
+		some = some || d.reg.head.Col[h] != 0
+		if c := d.cell(h); !c.Blank() {
+			return false
+		}
+	}
+	for col := range d.reg.steps {
+		if c := newCell(find(d.reg.rows[d.row], col)); !c.Blank() {
+			return false
+		}
+	}
+	return some
+}
+
+// noPrice notes a row that waits for its price. It is as if it were not there.
+func (d *decoder) noPrice(heading, what string) {
+	d.problems.Add(bom.Problem{Place: d.place(d.cell(heading)), Severity: bom.Note, What: "no price yet", Each: what})
 }
 
 // offer makes one offer of its rows. What one row says holds for all.

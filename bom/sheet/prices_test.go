@@ -335,11 +335,15 @@ func TestOffers(t *testing.T) {
 		{"an empty pack", head + "A,Larch,c,,,,0,1,1", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
 			`p/offers.csv:2:7: Pieces: a quantity of 0 ("0"); a quantity over 0`}},
 		{"sold out", head + "A,Larch,c,0,,,,1,1", "A/Larch/c stock 0 moq 1×1 of 1 EUR 1:1", nil},
-		{"no supplier and no part", head + "A,,c,,,,,1,1\n,Larch,c,,,,,1,1\nB,Larch,c,,,,,1,1", "B/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
-			"p/offers.csv:2:2: Supplier is blank; such as " + example("offers", "Supplier"), "p/offers.csv:3:1: Part number is blank; such as " + example("offers", "Part number")}},
+		{"no supplier and no part", head + "A,,c,,,,,1,1\n,Larch,c,,,,,1,1\nB,Larch,c,,,,,1,1", "A//c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			"warning: p/offers.csv:2:2: nothing says who sells it; a name under Supplier", "p/offers.csv:3:1: Part number is blank; such as " + example("offers", "Part number")}},
 		{"break columns", "Part number,Supplier,@1,@10,@ 1000\nA,Larch,0.10,,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1 1000:0.05", nil},
-		{"break columns and no price", "Part number,Supplier,@1,@10\nA,Larch", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
-			"p/offers.csv:2: the offer has no price; the price of one order unit; 0 where it is free"}},
+		{"no price yet", "Part number,Supplier,@1,@10,Note\nA,Larch,,,R1\nB,,,,R2\nC,Larch,1", "C/Larch/ stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			"note: p/offers.csv:2: no price yet", "note: p/offers.csv:3: no price yet"}},
+		{"a row that waited, and the part has a price by now", "Part number,Supplier,Order code,@1\nA,,,\nA,Larch,,\nA,Larch,c,1\nB,Larch,,", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			"note: p/offers.csv:5: no price yet"}},
+		{"an offer with a row without a price", "Part number,Supplier,Order code,@1\nA,Larch,c,1\nA,Larch,c,", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:1", []string{
+			"p/offers.csv:3: the offer has no price; the price of one order unit; 0 where it is free"}},
 		{"both ways", "Part number,Supplier,From,Price,@100\nA,Larch,10,0.10,0.05", "A/Larch/ stock -1 moq 10×1 of 1 EUR 10:0.1 100:0.05", nil},
 		{"both ways that differ", "Part number,Supplier,From,Price,@100\nA,Larch,100,0.10,0.05", "A/Larch/ stock -1 moq 100×1 of 1 EUR 100:0.1", []string{
 			`p/offers.csv:2:5: the price from 100 on differs from that in D2, 0.1 ("0.05"); one price from each number of order units`}},
@@ -391,13 +395,13 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"thresholds are in home currency", "suppliers", "Supplier,Duty free under,Handling fee\nLarch,$150,£8", []string{
 			`p/suppliers.csv:2:2: Duty free under: typed in $ where the amount is in EUR ("$150"); an amount in EUR, or the other currency in the column for it`,
 			`p/suppliers.csv:2:3: Handling fee: typed in £ where the amount is in EUR ("£8"); an amount in EUR, or the other currency in the column for it`}},
-		{"a lot without a price", "boards", "Board,Lot,Price\nM,50,", []string{"p/boards.csv:2:3: the lot has no price; the price of the whole lot"}},
+		{"a lot without a price", "boards", "Board,Lot,Price\nM,50,", []string{"note: p/boards.csv:2:3: no price yet"}},
 		{"a price without a lot", "boards", "Board,Lot,Price\nM,,62", []string{
 			`p/boards.csv:2:3: Price: a price is that of a lot, and the row has none ("62"); the number of boards in Lot, or Set-up and Per dm2 instead of a price`}},
 		{"a lot of none", "boards", "Board,Lot,Price\nM,0,62", []string{`p/boards.csv:2:2: Lot: too small a number ("0"); a whole number of 1 or more`}},
 		{"both at once", "boards", "Board,Lot,Price,Set-up\nM,50,62,20", []string{
 			`p/boards.csv:2:4: Set-up: the row quotes a lot ("20"); a row of its own, without a lot`}},
-		{"nothing asked", "boards", "Board,Lot,Price,Set-up\nM,,,", []string{`p/boards.csv:2:1: the row asks no price ("M"); a lot and its price, or Set-up and Per dm2`}},
+		{"nothing asked", "boards", "Board,Lot,Price,Set-up\nM,,,", []string{"note: p/boards.csv:2:3: no price yet"}},
 		{"a rate by area without a size", "boards", "Board,Length mm,Width mm,Per dm2\nM,80,,4", []string{
 			`p/boards.csv:2:4: Per dm2: a rate by area needs the size of the board ("4"); Length mm and Width mm of the board`}},
 		{"a lot twice", "boards", "Board,Lot,Price\nM,50,62\nM,50,61", []string{

@@ -116,8 +116,10 @@ func (t *teller) note(what, how, name string) {
 	}
 }
 
-func (t *teller) assume(what, how, name string) {
+// assume notes an assumption about a field of the line.
+func (t *teller) assume(field *bool, what, how, name string) {
 	if t.line.Fitted && !t.line.Nothing {
+		*field = true
 		t.settled = append(t.settled, settlement{what: what, how: how, names: name, assumed: true, file: t.file})
 	}
 }
@@ -152,12 +154,12 @@ func (t *teller) kind() {
 		t.note(kindWords(l.Kind), byDescription, lineName(l))
 	case t.classed && t.class.Kind != "" && t.class.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
 		l.Kind = t.class.Kind
-		t.assume(kindWords(l.Kind), byClass, t.letters())
+		t.assume(&l.Assumed.Kind, kindWords(l.Kind), byClass, t.letters())
 	case len(l.Designators) > 0 || l.Given.Mount || t.pkg.Mount != bom.MountNone || t.said.Mount != bom.MountNone:
 		l.Kind = bom.KindPart
 	default:
 		l.Kind = bom.KindOther
-		t.assume("parts that no board holds (other)", "without a designator, a mount or a kind", lineName(l))
+		t.assume(&l.Assumed.Kind, "parts that no board holds (other)", "without a designator, a mount or a kind", lineName(l))
 	}
 	if l.Kind != bom.KindPart {
 		l.Mount = bom.MountNone
@@ -200,10 +202,10 @@ func (t *teller) mount() {
 		t.note(placedAs(l.Mount), byDescription, lineName(l))
 	case t.classed && t.class.Mount != bom.MountNone:
 		l.Mount = t.class.Mount
-		t.assume(placedAs(l.Mount), byClass, t.letters())
+		t.assume(&l.Assumed.Mount, placedAs(l.Mount), byClass, t.letters())
 	default:
 		l.Mount = bom.THT
-		t.assume(placedAs(l.Mount), byClass, t.letters())
+		t.assume(&l.Assumed.Mount, placedAs(l.Mount), byClass, t.letters())
 	}
 }
 
@@ -219,7 +221,7 @@ func (t *teller) joints() {
 		l.Joints = t.pkg.Joints
 	default:
 		l.Joints = bom.Joints{Count: max(t.class.Joints, 2), Known: true}
-		t.assume(fmt.Sprintf("of %d joints a piece", l.Joints.Count), byClass, t.letters())
+		t.assume(&l.Assumed.Joints, fmt.Sprintf("of %d joints a piece", l.Joints.Count), byClass, t.letters())
 	}
 }
 
@@ -280,8 +282,9 @@ func (s *settler) complete(l *bom.Line) {
 // ruleFor is the first row of the tab parts that names the line: by part number,
 // else by package.
 func (s *settler) ruleFor(l *bom.Line, pkg bom.Package) *bom.PartRule {
+	names := ruledNames(l)
 	for i := range s.rules {
-		if r := &s.rules[i]; r.Part != "" && (matches(r.Part, l.Number) || l.Number == "" && (matches(r.Part, strings.TrimSpace(l.Value+" "+l.Package)) || matches(r.Part, l.Description))) {
+		if r := &s.rules[i]; r.Part != "" && slices.ContainsFunc(names, func(name string) bool { return matches(r.Part, name) }) {
 			return r
 		}
 	}
@@ -291,6 +294,19 @@ func (s *settler) ruleFor(l *bom.Line, pkg bom.Package) *bom.PartRule {
 		}
 	}
 	return nil
+}
+
+// ruledNames are the names by which a row of the tab parts may mean a line: its part
+// number, else whatever may be its key.
+func ruledNames(l *bom.Line) []string {
+	if l.Number != "" {
+		return []string{l.Number}
+	}
+	names := []string{strings.TrimSpace(l.Value + " " + l.Package), l.Description, l.Offered.Code}
+	if strings.Join(names, "") == "" && len(l.Designators) > 0 {
+		return l.Designators[:1]
+	}
+	return names
 }
 
 // matches tells whether a name fits a pattern in which * stands for anything;

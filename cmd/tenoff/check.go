@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -19,7 +20,8 @@ func newCheck() *cobra.Command {
 complaint with its place, and what is assumed where a list does not say it. With
 both it also tells which parts, boards and materials have no price, or an old
 one, at the level built, which holds all lines; with --batch also whether each
-batch can be bought. It exits 3 where something has no price.`,
+batch can be bought. With --currency in the place of --prices it takes the
+prices that stand in the list. It exits 3 where something has no price.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx --batch 10,40",
 		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -50,13 +52,7 @@ batch can be bought. It exits 3 where something has no price.`,
 
 func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	var problems, more bom.Problems
-	if s.prices != "" {
-		run.Prices, more = s.loadPrices(s.prices)
-	}
-	if s.bom != "" {
-		run.Unit, problems = s.loadBOM(s.bom, run.Prices)
-	}
-	problems = append(problems, more...)
+	run.Unit, run.Prices, problems = s.loadBoth()
 	if run.Unit != nil {
 		prices := run.Prices
 		if prices == nil {
@@ -78,7 +74,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 		fmt.Fprintf(out, "%s: %s\n", s.bom, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))
 	}
 	if run.Prices != nil {
-		fmt.Fprintf(out, "%s: %s\n", s.prices, plural(len(run.Prices.Offers), "offer"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.prices, "prices in the list"), plural(len(run.Prices.Offers), "offer"))
 	}
 	fmt.Fprintln(out, counted(problems))
 	if !priced {

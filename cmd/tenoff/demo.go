@@ -73,7 +73,7 @@ func addDemo(o *outputs, d fixtures.Demo, dir string) error {
 	if err != nil {
 		return err
 	}
-	return addWorkbooks(o, d.Files, dir, d.Title, false)
+	return addWorkbooks(o, d.Files, dir, d.Title, false, "")
 }
 
 // runDemo estimates the run as a user would.

@@ -21,8 +21,14 @@ func (r *revisions) String() string     { return strings.Join(*r, ", ") }
 func (r *revisions) Type() string       { return "FILE" }
 func (r *revisions) Set(s string) error { *r = append(*r, s); return nil }
 
-// at is the old or the new one; the same where only one is given.
-func (r revisions) at(i int) string { return r[min(i, len(r)-1)] }
+// at is the old or the new one; the same where only one is given, and empty where
+// none is.
+func (r revisions) at(i int) string {
+	if len(r) == 0 {
+		return ""
+	}
+	return r[min(i, len(r)-1)]
+}
 
 func newDifference() *cobra.Command {
 	j := &job{}
@@ -42,7 +48,7 @@ steps add up to the whole change.`,
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
 			}
-			if len(boms) > 2 || len(prices) > 2 || len(boms)+len(prices) == 2 {
+			if len(boms) > 2 || len(prices) > 2 || len(boms) < 2 && len(prices) < 2 {
 				return usage("difference needs two --bom or two --prices, the old one first; at most two of each")
 			}
 			return j.difference(cmd, boms, prices, csv)

@@ -49,9 +49,11 @@ func newEstimate() *cobra.Command {
 		Use:   "estimate --bom FILE --prices FILE|FOLDER --batch N[,N…]",
 		Short: "compute what one unit costs at each batch size, and write the workbook",
 		Long: `estimate reads a bill of materials and a price sheet, prints what one unit costs
-at each batch size, and writes the workbook, JSON or CSV that the flags ask for.`,
+at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
+Without --prices it takes --currency and the prices that stand in the list.`,
 		Example: `  tenoff estimate --bom unit.csv --prices prices.xlsx \
-    --batch 10,40,100 --out estimate.xlsx`,
+    --batch 10,40,100 --out estimate.xlsx
+  tenoff estimate --bom main.csv --currency EUR --batch 10,40`,
 		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
@@ -100,12 +102,16 @@ func levelWords() []string {
 	return words
 }
 
-// require asks for flags all at once.
+// require asks for flags all at once. --currency does in the place of --prices.
 func require(cmd *cobra.Command, names ...string) error {
 	var missing []string
 	for _, n := range names {
-		if cmd.Flag(n).Value.String() == "" {
+		switch {
+		case cmd.Flag(n).Value.String() != "":
+		case n != "prices":
 			missing = append(missing, "--"+n)
+		case cmd.Flag("currency").Value.String() == "":
+			missing = append(missing, "--prices (or --currency, with the prices in the list)")
 		}
 	}
 	if len(missing) > 0 {
@@ -261,10 +267,8 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 
 // load reads the bill of materials and the price sheet of a run.
 func (j *job) load(r *cost.Run) (bom.Problems, error) {
-	var problems, more bom.Problems
-	r.Prices, more = j.loadPrices(j.prices)
-	r.Unit, problems = j.loadBOM(j.bom, r.Prices)
-	problems = append(problems, more...)
+	var problems bom.Problems
+	r.Unit, r.Prices, problems = j.loadBoth()
 	if r.Unit != nil && r.Prices != nil {
 		problems = append(problems, j.loadPrints(r.Unit, r.Prices)...)
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"tenoff/bom"
 	"tenoff/bom/mesh"
@@ -24,6 +25,7 @@ const stdinName = "standard input"
 type source struct {
 	bom          string
 	prices       string
+	currency     string // of a run without a price sheet
 	headings     []string
 	decimalMark  string
 	limits       []string
@@ -42,6 +44,7 @@ func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
+	f.StringVar(&s.currency, "currency", "", "home currency, a `CODE` of ISO 4217, of a run with the prices in its list and no --prices")
 	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
 	f.BoolVar(&s.strict, "strict", false, "makes errors of what is assumed where a list does not say it")
 	// The only error is an unknown flag name.
@@ -52,11 +55,16 @@ func (s *source) flags(cmd *cobra.Command) {
 func (s *source) priceFlags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&s.prices, "prices", "", "price sheet `FILE`: an XLSX or ODS workbook, or a folder with one CSV for each tab")
+	s.readFlags(f)
+	// The only error is an unknown flag name.
+	_ = cmd.MarkFlagFilename("prices", "csv", "xlsx", "ods", "tsv", "txt")
+}
+
+// readFlags say how any table is read.
+func (s *source) readFlags(f *pflag.FlagSet) {
 	f.StringArrayVar(&s.headings, "heading", nil, "reads another heading as a known one, `PAIR` such as 'Their name=Quantity' (repeatable)")
 	f.StringVar(&s.decimalMark, "decimal-mark", "", "decimal `MARK` of figures typed as text: dot or comma (default: each file shows its own)")
 	f.StringArrayVar(&s.limits, "limit", nil, "raises a limit on what is read, `LIMIT` such as rows=500000 (repeatable; see README)")
-	// The only error is an unknown flag name.
-	_ = cmd.MarkFlagFilename("prices", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
 // prepare turns the flags into options.
@@ -64,6 +72,14 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	s.stdin = cmd.InOrStdin()
 	if s.bom == "-" && s.prices == "-" {
 		return usage("--bom and --prices cannot both be standard input")
+	}
+	if s.currency != "" {
+		if s.prices != "" {
+			return usage("--currency is for a run without --prices; a price sheet has the setting Home currency")
+		}
+		if _, err := parseCurrency(s.currency); err != nil {
+			return err
+		}
 	}
 	s.option = sheet.Options{Headings: map[string]string{}, AllowOutside: s.allowOutside, Strict: s.strict}
 	for _, h := range s.headings {
@@ -83,6 +99,14 @@ func (s *source) prepare(cmd *cobra.Command) error {
 		return usage("--decimal-mark %q: dot or comma is wanted", s.decimalMark)
 	}
 	return s.setLimits()
+}
+
+func parseCurrency(text string) (bom.Currency, error) {
+	currency, ok := bom.FindCurrency(text)
+	if !ok {
+		return currency, usage("--currency %q: a code of ISO 4217 such as EUR is wanted", text)
+	}
+	return currency, nil
 }
 
 // limitKeys are all that --limit knows.
@@ -165,6 +189,25 @@ const (
 // reader looks at names only; links are followed here.
 func (s *source) mayRead(name string) bool {
 	return s.allowOutside || within(s.home, resolved(name))
+}
+
+// loadBoth reads the bill of materials and the price sheet, as far as they are asked
+// for. Without a price sheet the prices are those in the list.
+func (s *source) loadBoth() (unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
+	var more bom.Problems
+	if s.prices != "" {
+		prices, more = s.loadPrices(s.prices)
+	}
+	if s.bom != "" {
+		unit, problems = s.loadBOM(s.bom, prices)
+	}
+	problems = append(problems, more...)
+	if unit != nil && s.prices == "" && s.currency != "" {
+		home, _ := bom.FindCurrency(s.currency) // refused before, where it is none
+		prices, more = sheet.PricesOf(unit, home)
+		problems = append(problems, more...)
+	}
+	return unit, prices, problems
 }
 
 // loadPrices reads the price sheet.

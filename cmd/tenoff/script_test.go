@@ -52,6 +52,7 @@ func TestScripts(t *testing.T) {
 			"cells":  cells,
 			"lines":  lines,
 			"put":    put,
+			"typed":  typed,
 			"narrow": narrow,
 			"pack":   pack,
 		},
@@ -260,4 +261,39 @@ func narrow(ts *testscript.TestScript, neg bool, args []string) {
 			ts.Fatalf("wider than 80 columns: %s", text)
 		}
 	}
+}
+
+// typed types a price and a supplier wherever a price sheet lacks one, as a maker
+// does who begins with it, and prints how many cells that took.
+func typed(ts *testscript.TestScript, neg bool, args []string) {
+	needs(ts, neg, len(args) == 1, "typed WORKBOOK")
+	f, err := excelize.OpenFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	defer f.Close()
+	count := 0
+	for sheet, wanted := range map[string]map[string]any{
+		"offers": {"Supplier": "Larch Parts", "@1": 0.25}, "boards": {"Fabricator": "Planewerk", "Price": 20},
+		"materials": {"Supplier": "Larch Parts", "Spool g": 1000, "Spool price": 20},
+	} {
+		if i, err := f.GetSheetIndex(sheet); err != nil || i < 0 {
+			continue
+		}
+		rows, err := f.GetRows(sheet)
+		ts.Check(err)
+		head := slices.IndexFunc(rows, func(row []string) bool { return len(row) > 2 })
+		for r := head + 1; r < len(rows); r++ {
+			for c, heading := range rows[head] {
+				value, ok := wanted[heading]
+				if !ok || c < len(rows[r]) && rows[r][c] != "" {
+					continue
+				}
+				cell, err := excelize.CoordinatesToCellName(c+1, r+1)
+				ts.Check(err)
+				ts.Check(f.SetCellValue(sheet, cell, value))
+				count++
+			}
+		}
+	}
+	ts.Check(f.Save())
+	fmt.Fprintf(ts.Stdout(), "%d cells\n", count)
 }

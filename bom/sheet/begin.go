@@ -1,0 +1,416 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// Begun is a price sheet that is ready to be filled in.
+type Begun struct {
+	Tables []bom.Table // its tabs, each a table of its own without a file
+	Left   int         // cells to be typed before everything the unit needs has a price
+}
+
+// Begin makes a price sheet of what the lists of a unit say: each part that is bought,
+// with what stands there of suppliers and prices, each board, each material, and in the
+// tab parts whatever is assumed, to be looked over. Figures of common practice, such as
+// the time that a joint takes, come from the tabs of a starter, and only for what the
+// unit holds. Prices in another currency than home stand in the note.
+func Begin(unit *bom.Assembly, home bom.Currency, starter []bom.Table) Begun {
+	b := &beginner{unit: unit, home: home, starter: starter, has: map[string]bool{}}
+	b.look(unit, "", map[*bom.Assembly]bool{})
+	b.settings()
+	b.offers()
+	b.suppliers()
+	b.boards()
+	b.parts()
+	b.taken(bom.TabAttrition, "Applies to", func(word string) bool { return b.has[word] })
+	b.taken(bom.TabHandWork, "Applies to", func(word string) bool { return b.has[word] || word == "test" || word == "bagging" })
+	b.printing()
+	return Begun{b.tables, b.left}
+}
+
+type beginner struct {
+	unit    *bom.Assembly
+	home    bom.Currency
+	starter []bom.Table
+
+	lines     []usedLine
+	bare      []*bom.Line
+	materials []string
+	printers  []string
+	recipes   []string
+	meshes    bool            // some printed part is computed from a file
+	has       map[string]bool // classes of lines, as attrition and hand work call them
+
+	tables []bom.Table
+	left   int
+}
+
+// usedLine is a line that is bought and the list that it stands in.
+type usedLine struct {
+	*bom.Line
+	board string // empty for the unit's own
+}
+
+// look gathers what the lists hold, the lines of each list once.
+func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bool) {
+	if a == nil || done[a] {
+		return
+	}
+	done[a] = true
+	for _, l := range a.Lines {
+		switch {
+		case !l.Fitted || l.Nothing:
+			continue
+		case l.Kind == bom.KindBoard:
+			if !slices.ContainsFunc(b.bare, func(had *bom.Line) bool { return fold(had.Part) == fold(l.Part) }) {
+				b.bare = append(b.bare, l)
+			}
+		case l.Kind == bom.KindPrinted:
+			b.has["printed"] = true
+			b.meshes = b.meshes || l.File != ""
+			for _, n := range []struct {
+				to   *[]string
+				name string
+			}{{&b.materials, l.Material}, {&b.printers, l.Printer}, {&b.recipes, l.Recipe}} {
+				if n.name != "" && !slices.ContainsFunc(*n.to, func(had string) bool { return fold(had) == fold(n.name) }) {
+					*n.to = append(*n.to, n.name)
+				}
+			}
+		case l.Kind != bom.KindAssembly:
+			b.lines = append(b.lines, usedLine{l, board})
+			b.has[string(l.Kind)] = true
+			b.has[strings.ToLower(string(l.Mount))] = true
+			b.has["other"] = b.has["other"] || l.Kind == bom.KindWire || l.Kind == bom.KindInsert
+		}
+		if l.Sub != nil {
+			b.look(l.Sub, l.Part, done)
+		}
+	}
+}
+
+func (b *beginner) add(t *madeTab) { b.tables = append(b.tables, t.table) }
+
+// common gives the rows of a tab of the starter as heading -> text. That a row is an
+// example is left out of its note.
+func (b *beginner) common(tab string) (headings []string, rows []map[string]string) {
+	i := slices.IndexFunc(b.starter, func(t bom.Table) bool { return TabOf(t) == tab })
+	if i < 0 {
+		return nil, nil
+	}
+	t := b.starter[i]
+	for _, c := range t.Rows[0].Cells {
+		headings = append(headings, c.Text)
+	}
+	for _, r := range t.Rows[1:] {
+		row := map[string]string{}
+		for _, c := range r.Cells {
+			row[headings[c.Col-1]] = c.Text
+		}
+		row["Note"] = strings.TrimPrefix(row["Note"], "example: ")
+		rows = append(rows, row)
+	}
+	return headings, rows
+}
+
+func rowOf(headings []string, row map[string]string) []any {
+	out := make([]any, len(headings))
+	for i, h := range headings {
+		out[i] = row[h]
+	}
+	return out
+}
+
+// askedSettings are what a maker must think of; all others have their defaults.
+var askedSettings = []string{"Home currency", "Labour rate per hour", "Confidence %", "Unit yield %", "Assembler"}
+
+func (b *beginner) settings() {
+	headings, rows := b.common(bom.TabSettings)
+	t := newTab(bom.TabSettings, headings...)
+	for _, row := range rows {
+		name := row["Setting"]
+		if !slices.Contains(askedSettings, name) && !(b.has["printed"] && name == "Energy price per kWh") || name == "Assembler" && !b.has["smt"] {
+			continue
+		}
+		if name == "Home currency" {
+			row["Value"] = b.home.Code
+		}
+		t.row(rowOf(headings, row)...)
+	}
+	b.add(t)
+}
+
+// taken takes over the rows of a tab of the starter that the unit has lines for.
+func (b *beginner) taken(tab, column string, wanted func(string) bool) {
+	headings, rows := b.common(tab)
+	t := newTab(tab, headings...)
+	for _, row := range rows {
+		// A row for one package is an example of how it is done.
+		if wanted(row[column]) && row["Package"] == "" {
+			t.row(rowOf(headings, row)...)
+		}
+	}
+	if len(t.table.Rows) > 1 {
+		b.add(t)
+	}
+}
+
+// offers writes a row for each part, supplier and order code; one without a price for
+// each part that the lists have no price for.
+func (b *beginner) offers() {
+	prices, _ := PricesOf(b.unit, b.home)
+	steps := []int64{1, 10, 100}
+	priced := map[string][]bom.Offer{}
+	for _, o := range prices.Offers {
+		priced[fold(o.Part)] = append(priced[fold(o.Part)], o)
+		for _, br := range o.Breaks {
+			if !slices.Contains(steps, br.From) {
+				steps = append(steps, br.From)
+			}
+		}
+	}
+	slices.Sort(steps)
+	headings := []string{"Part number", "Supplier", "Order code", "Stock", "MOQ"}
+	for _, from := range steps {
+		headings = append(headings, stepHeading(from, false))
+	}
+	t := newTab(bom.TabOffers, append(headings, "Currency", "Note")...)
+	done := map[string]bool{}
+	for _, l := range b.lines {
+		if done[fold(l.Part)] {
+			continue
+		}
+		done[fold(l.Part)] = true
+		offers := priced[fold(l.Part)]
+		if len(offers) == 0 {
+			offers = []bom.Offer{b.unpriced(l.Part)}
+		}
+		for _, o := range offers {
+			b.offer(t, o, steps)
+		}
+	}
+	if len(t.table.Rows) > 1 {
+		b.add(t)
+	}
+}
+
+// unpriced is what the lists know of buying a part without a price.
+func (b *beginner) unpriced(part string) bom.Offer {
+	o := bom.Offer{Part: part, Stock: -1, MOQ: 1}
+	for _, l := range b.lines {
+		if fold(l.Part) == fold(part) {
+			o.Supplier, o.Code = cmp.Or(o.Supplier, l.Offered.Supplier), cmp.Or(o.Code, l.Offered.Code)
+		}
+	}
+	return o
+}
+
+func (b *beginner) offer(t *madeTab, o bom.Offer, steps []int64) {
+	row := []any{o.Part, o.Supplier, o.Code, nil, nil}
+	if o.Stock >= 0 {
+		row[3] = o.Stock
+	}
+	if o.MOQ > 1 {
+		row[4] = o.MOQ
+	}
+	for _, from := range steps {
+		var price any
+		for _, br := range o.Breaks {
+			if br.From == from {
+				price = br.Price
+			}
+		}
+		row = append(row, price)
+	}
+	if len(o.Breaks) == 0 {
+		b.left++
+	}
+	if o.Supplier == "" {
+		b.left++
+	}
+	t.row(append(row, o.Currency.Code, b.what(o.Part))...)
+}
+
+// what tells what a part is and what it is for: "resistor 1 %; R1, R2 of main, 2 a
+// board; 0.02 USD in the list".
+func (b *beginner) what(part string) string {
+	var said []string
+	add := func(text string) {
+		if text != "" && !slices.Contains(said, text) {
+			said = append(said, text)
+		}
+	}
+	for _, l := range b.lines {
+		if fold(l.Part) != fold(part) {
+			continue
+		}
+		for _, text := range []string{l.Description, strings.TrimSpace(l.Value + " " + l.Package), l.Maker} {
+			if fold(text) != fold(part) {
+				add(clip(text, 80))
+			}
+		}
+		used := clip(strings.Join(l.Designators, " "), 40)
+		if l.board != "" {
+			used = strings.TrimSpace(used + " on " + l.board)
+		}
+		add(strings.TrimSpace(l.Quantity.String() + " × " + used))
+		for _, br := range l.Offered.Breaks {
+			if code, ok := currencyOfList(l.Offered.Currency, b.home); !ok || code != b.home.Code {
+				add(fmt.Sprintf("%s %s from %d on in the list", br.Price, l.Offered.Currency, br.From))
+			}
+		}
+	}
+	return strings.TrimSuffix(strings.Join(said, "; "), " ×")
+}
+
+// suppliers writes a row for each that the lists name.
+func (b *beginner) suppliers() {
+	t := newTab(bom.TabSuppliers, "Supplier", "Currency", "Delivery", "Free delivery over", "Minimum order", "Lead days", "Note")
+	seen := map[string]bool{}
+	for _, l := range b.lines {
+		if name := l.Offered.Supplier; name != "" && !seen[fold(name)] {
+			seen[fold(name)] = true
+			t.row(name, b.home.Code, nil, nil, nil, nil, "what delivering one order costs, and how many days it takes")
+		}
+	}
+	b.add(t)
+}
+
+// firstLot is the lot that a price is asked for, as small as most are sold.
+const firstLot = 10
+
+func (b *beginner) boards() {
+	t := newTab(bom.TabBoards, "Board", "Fabricator", "Lot", "Price", "Currency", "Length mm", "Width mm", "Option", "Set-up", "Per dm2", "Note")
+	for _, l := range b.bare {
+		t.row(l.Part, nil, firstLot, nil, b.home.Code, nil, nil, nil, nil, nil, "the price of the whole lot; a row for each lot that is quoted")
+		b.left += 2 // who makes it, and the price
+	}
+	if len(b.bare) > 0 {
+		b.add(t)
+	}
+}
+
+// parts writes what is assumed: of a package where all its lines agree, else of the part.
+func (b *beginner) parts() {
+	t := newTab(bom.TabParts, "Part number", "Package", "Mount", "Joints", "Side", "Kind", "Note")
+	done := map[string]bool{}
+	for _, l := range b.lines {
+		if l.Assumed == (bom.Given{}) {
+			continue
+		}
+		part, pkg := ruledName(l.Line), ""
+		if b.agree(l.Line) {
+			part, pkg = "", l.Package
+		}
+		if key := fold(part) + "\n" + bom.ReadPackage(pkg).Key; done[key] {
+			continue
+		} else {
+			done[key] = true
+		}
+		var joints any
+		if l.Joints.Known && l.Assumed.Joints {
+			joints = l.Joints.Count
+		}
+		mount, kind := "", ""
+		if l.Assumed.Mount {
+			mount = string(l.Mount)
+		}
+		if l.Assumed.Kind {
+			kind = string(l.Kind)
+		}
+		t.row(part, pkg, mount, joints, nil, kind, "assumed by the program, please look it over: "+b.what(l.Part))
+	}
+	if len(t.table.Rows) > 1 {
+		b.add(t)
+	}
+}
+
+// ruledName is the name under which a row of the tab parts means a line.
+func ruledName(l *bom.Line) string {
+	for _, name := range ruledNames(l) {
+		if name != "" {
+			return name
+		}
+	}
+	return ""
+}
+
+// agree tells whether a row for the package of a line would be true of every line in it.
+func (b *beginner) agree(l *bom.Line) bool {
+	if l.Package == "" {
+		return false
+	}
+	key := bom.ReadPackage(l.Package).Key
+	same := true
+	b.everyLine(b.unit, map[*bom.Assembly]bool{}, func(o *bom.Line) {
+		if o.Package != "" && bom.ReadPackage(o.Package).Key == key {
+			same = same && !o.Nothing && o.Kind == l.Kind && o.Mount == l.Mount && o.Joints == l.Joints
+		}
+	})
+	return same
+}
+
+func (b *beginner) everyLine(a *bom.Assembly, done map[*bom.Assembly]bool, look func(*bom.Line)) {
+	if a == nil || done[a] {
+		return
+	}
+	done[a] = true
+	for _, l := range a.Lines {
+		look(l)
+		b.everyLine(l.Sub, done, look)
+	}
+}
+
+// printing writes materials, printers and recipes of printed parts.
+func (b *beginner) printing() {
+	if !b.has["printed"] {
+		return
+	}
+	headings, rows := b.common(bom.TabMaterials)
+	t := newTab(bom.TabMaterials, headings...)
+	for _, name := range b.materials {
+		row := map[string]string{}
+		for _, r := range rows {
+			// The starter's own name has a word before the material's.
+			if _, bare, _ := strings.Cut(r["Material"], " "); fold(bare) == fold(name) {
+				row = r
+			}
+		}
+		row["Material"], row["Spool price"], row["Supplier"], row["Currency"] = name, "", "", b.home.Code
+		if row["Spool g"] == "" {
+			b.left++
+		}
+		b.left += 2 // the price of a spool, and who sells it
+		t.row(rowOf(headings, row)...)
+	}
+	if len(b.materials) > 0 {
+		b.add(t)
+	}
+	b.named(bom.TabPrinters, "Printer", b.printers, "printer")
+	if b.meshes {
+		b.named(bom.TabRecipes, "Recipe", b.recipes, "plain")
+	}
+}
+
+// named writes a row like the starter's first for each name, or for one that stands
+// for all where none is named.
+func (b *beginner) named(tab, column string, names []string, only string) {
+	headings, rows := b.common(tab)
+	if len(rows) == 0 {
+		return
+	}
+	if len(names) == 0 {
+		names = []string{only}
+	}
+	t := newTab(tab, headings...)
+	for _, name := range names {
+		rows[0][column] = name
+		t.row(rowOf(headings, rows[0])...)
+	}
+	b.add(t)
+}

@@ -1,0 +1,200 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"tenoff/bom"
+)
+
+// PricesOf makes a price sheet of what the lists of a unit say of prices themselves:
+// every setting has its default, and what stands beside a part is an offer for it, in
+// pieces. Offers of one part, supplier and order code are one. Prices in another
+// currency than home are left out, and so are those in what is none; a warning says
+// so once for each.
+func PricesOf(unit *bom.Assembly, home bom.Currency) (*bom.Prices, bom.Problems) {
+	settings := newTab(bom.TabSettings, "Setting", "Value")
+	settings.row("Home currency", home.Code)
+	prices, problems := ReadPrices([]bom.Table{settings.table}, unit.File, Options{})
+	prices.Settings.All[0].Origin = bom.Origin{Head: &bom.Heading{File: "--currency"}}
+	l := listedOffers{unit: unit, home: home, index: map[[3]string]int{}, spelled: map[string]string{}}
+	for line := range listedLines(unit) {
+		l.add(line)
+	}
+	prices.Offers = l.offers
+	return prices, append(problems, l.problems...)
+}
+
+// listedLines gives every line that is bought as pieces, the lines of each list once.
+func listedLines(unit *bom.Assembly) func(yield func(*bom.Line) bool) {
+	done := map[*bom.Assembly]bool{}
+	var walk func(a *bom.Assembly, yield func(*bom.Line) bool) bool
+	walk = func(a *bom.Assembly, yield func(*bom.Line) bool) bool {
+		if a == nil || done[a] {
+			return true
+		}
+		done[a] = true
+		for _, l := range a.Lines {
+			if !l.Fitted || l.Nothing {
+				continue
+			}
+			bought := l.Kind != bom.KindBoard && l.Kind != bom.KindAssembly && l.Kind != bom.KindPrinted
+			if bought && !yield(l) || !walk(l.Sub, yield) {
+				return false
+			}
+		}
+		return true
+	}
+	return func(yield func(*bom.Line) bool) { walk(unit, yield) }
+}
+
+// listedOffers gathers the offers that stand in lists.
+type listedOffers struct {
+	unit     *bom.Assembly
+	home     bom.Currency
+	offers   []bom.Offer
+	index    map[[3]string]int // part, supplier, order code, folded -> into offers
+	spelled  map[string]string // supplier, folded -> as it stands first
+	problems bom.Problems
+}
+
+func (s *listedOffers) add(l *bom.Line) {
+	o := l.Offered
+	if len(o.Breaks) == 0 {
+		return
+	}
+	if code, ok := currencyOfList(o.Currency, s.home); !ok || code != s.home.Code {
+		p := bom.Problem{Place: l.Origin.At("Price"), Severity: bom.Warning, Each: l.Part,
+			What: "prices in " + code + " are left out: nothing says what it is in " + s.home.Code,
+			Want: "a price sheet with its rate in the tab exchange; start --bom writes one"}
+		if !ok {
+			p.What, p.Want = "prices in "+bom.Shown(o.Currency)+" are left out: it is no currency that is known", "a code of ISO 4217 such as EUR"
+		}
+		p.Place = bom.Place{File: s.unit.File}
+		s.problems.Add(p)
+		return
+	}
+	if _, known := s.spelled[fold(o.Supplier)]; !known {
+		s.spelled[fold(o.Supplier)] = o.Supplier
+	}
+	key := [3]string{fold(l.Part), fold(o.Supplier), fold(o.Code)}
+	i, known := s.index[key]
+	if !known {
+		i = len(s.offers)
+		s.index[key] = i
+		s.offers = append(s.offers, bom.Offer{Origin: l.Origin, Part: l.Part, Supplier: s.spelled[fold(o.Supplier)], Code: o.Code,
+			Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.One, Currency: s.home})
+	}
+	s.join(&s.offers[i], l)
+}
+
+// join adds what a line says to the offer it is of. Of two figures for the same the
+// first counts; of two prices it is said.
+func (s *listedOffers) join(offer *bom.Offer, l *bom.Line) {
+	if n, err := strconv.ParseInt(l.Offered.Stock, 10, 64); err == nil && offer.Stock < 0 {
+		offer.Stock = n
+	}
+	if n, err := strconv.ParseInt(l.Offered.MOQ, 10, 64); err == nil {
+		offer.MOQ = max(offer.MOQ, n)
+	}
+	for _, b := range l.Offered.Breaks {
+		i := slices.IndexFunc(offer.Breaks, func(had bom.Break) bool { return had.From == b.From })
+		if i < 0 {
+			offer.Breaks = append(offer.Breaks, bom.Break{Origin: l.Origin, Heading: headingAt(l, b), From: b.From, Price: b.Price})
+			continue
+		}
+		if had := offer.Breaks[i]; !had.Price.Equal(b.Price) {
+			s.problems.Warnf(b.Place, b.Price.String(), "one price for a part and supplier",
+				"the price of %s differs from that in %s, %s, which counts", bom.Shown(l.Part), had.At(had.Heading), had.Price)
+		}
+	}
+	slices.SortFunc(offer.Breaks, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })
+	offer.MOQ = max(offer.MOQ, offer.Breaks[0].From)
+}
+
+// headingAt is the heading that the price of a line stands under.
+func headingAt(l *bom.Line, b bom.OfferedBreak) string {
+	if l.Head != nil && l.Head.Col["Price"] == b.Place.Col {
+		return "Price"
+	}
+	return stepHeading(b.From, false)
+}
+
+// currencyOfList reads the currency that stands with a price in a list: home where
+// none stands there, or a sign that home goes by; else the likeliest. ok is false
+// for what is no currency.
+func currencyOfList(text string, home bom.Currency) (code string, ok bool) {
+	codes := bom.CurrencySigns(text)
+	if c, found := bom.FindCurrency(text); found {
+		codes = []string{c.Code}
+	}
+	switch {
+	case text == "" || slices.Contains(codes, home.Code):
+		return home.Code, true
+	case len(codes) == 0:
+		return "", false
+	}
+	return codes[0], true
+}
+
+// madeTab is a tab of a price sheet that is made and not read.
+type madeTab struct{ table bom.Table }
+
+func newTab(name string, headings ...string) *madeTab {
+	t := &madeTab{bom.Table{File: name, Signs: []string{""}}}
+	t.row(toAny(headings)...)
+	return t
+}
+
+func toAny(words []string) []any {
+	out := make([]any, len(words))
+	for i, w := range words {
+		out[i] = w
+	}
+	return out
+}
+
+// row adds a row: text as it is, and anything else as the number it prints as. A
+// cell of no text, or nil, stays blank.
+func (t *madeTab) row(values ...any) {
+	r := bom.Row{Number: len(t.table.Rows) + 1}
+	for i, v := range values {
+		kind := bom.Native
+		if _, text := v.(string); text {
+			kind = bom.Text
+		}
+		if v == nil || v == "" {
+			continue
+		}
+		r.Cells = append(r.Cells, bom.Cell{Col: i + 1, Kind: kind, Text: fmt.Sprint(v)})
+	}
+	t.table.Rows = append(t.table.Rows, r)
+}
+
+// CurrencyOf is the currency of all prices in the lists of a unit; empty where there
+// are none, or of several.
+func CurrencyOf(unit *bom.Assembly) string {
+	found := ""
+	for l := range listedLines(unit) {
+		if len(l.Offered.Breaks) == 0 || l.Offered.Currency == "" {
+			continue
+		}
+		code, ok := currencyOfList(l.Offered.Currency, bom.Currency{})
+		if !ok || found != "" && code != found {
+			return ""
+		}
+		found = code
+	}
+	return found
+}
+
+// BoardList gives the board that a list is of, where ReadBOM made a unit of it.
+func BoardList(unit *bom.Assembly) (board *bom.Line, ok bool) {
+	if len(unit.Lines) != 1 {
+		return nil, false
+	}
+	l := unit.Lines[0]
+	return l, l.Kind == bom.KindBoard && l.Sub != nil && l.Sub.File == unit.File && l.Sub.Sheet == unit.Sheet
+}
