@@ -24,28 +24,37 @@ func (m *Model) sortOffers(rows []*bom.Offer) {
 
 // buyAll makes the purchases of the batch. Bare boards and assembly count
 // towards their suppliers' orders, so the plan over all parts is made for each
-// choice of fabricators, and the choice with the least landed cash holds.
+// choice of fabricators, and the choice with the least landed cash holds. The
+// effort of the batch is shared out over the choices.
 func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 	wanted := m.boardsToBuy(b)
 	ways := m.boardWays(b, wanted, problems)
 	m.assemble(b)
 	var best buy.Plan
 	var chosen []boardOrder
-	for _, orders := range combinations(ways) {
+	var bound decimal.Decimal
+	all := combinations(ways)
+	left := cmp.Or(m.run.Effort, buy.DefaultEffort)
+	for i, orders := range all {
+		m.solver.Effort = max(1, left/int64(len(all)-i))
 		plan, err := m.solver.Solve(m.demandsAndFixed(b, orders))
 		if err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
 			return
 		}
+		left = max(0, left-plan.Steps)
+		if !plan.TooFewOrders && (chosen == nil || best.TooFewOrders || plan.Bound.LessThan(bound)) {
+			bound = plan.Bound
+		}
 		if chosen == nil || best.TooFewOrders && !plan.TooFewOrders || best.TooFewOrders == plan.TooFewOrders && plan.Landed.LessThan(best.Landed) {
-			best, chosen = plan, orders
+			best, chosen, b.effort = plan, orders, m.solver.Effort
 		}
 	}
 	if best.TooFewOrders {
 		m.tooFew(b, best, problems)
 		return
 	}
-	b.Proven, b.Bound, b.Landed, b.boards = best.Proven, best.Bound, best.Landed, chosen
+	b.Proven, b.Bound, b.Landed, b.boards = bound.Equal(best.Landed), bound, best.Landed, chosen
 	m.enterBoards(b, chosen, wanted)
 	m.shortages(b, best, problems)
 	m.enterLines(b, best)
@@ -217,7 +226,7 @@ func (m *Model) prepareBuying() {
 	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
 		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler,
-		AtMost: m.run.Rules.AtMost, Limit: m.run.Limit,
+		AtMost: m.run.Rules.AtMost, Effort: m.run.Effort, Stop: m.run.Stop,
 	})
 	if err != nil {
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, "", "figures within reach", "purchases cannot be planned: %v", err)

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -129,10 +131,22 @@ func (m *Model) unproven(batches []Batch) bom.Problems {
 	var problems bom.Problems
 	for _, b := range batches {
 		if !b.Proven && !b.Total.Unpriced {
-			problems.Warnf(bom.Place{File: m.prices.Name}, "", "allow the proof more time",
+			problems.Warnf(bom.Place{File: m.prices.Name}, "", moreEffort,
 				"purchases of batch %d cost %s %s and may be up to %s over the cheapest", b.Size,
-				b.Landed.StringFixed(m.home.Digits), m.home.Code, b.Landed.Sub(b.Bound).StringFixed(m.home.Digits))
+				b.Landed.StringFixed(m.home.Digits), m.home.Code, b.OffBy().StringFixed(m.home.Digits))
 		}
 	}
 	return problems
+}
+
+// moreEffort says what helps against purchases that are not proven.
+const moreEffort = "a larger --effort proves more"
+
+// OffBy is the most that the purchases of the batch may be over the cheapest, in
+// home currency; 0 where they are proven.
+func (b *Batch) OffBy() decimal.Decimal {
+	if b.Proven || b.Total.Unpriced {
+		return decimal.Zero
+	}
+	return b.Landed.Sub(b.Bound)
 }

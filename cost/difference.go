@@ -30,8 +30,15 @@ func (k ChangeKind) String() string { return changeNames[k] }
 type Revision struct {
 	Currency bom.Currency
 	Batches  []int
-	Old, New []Amounts // one for each batch
+	Old, New []Costs // one for each batch
 	Steps    []Step
+}
+
+// Costs is what one batch costs, and how far its purchases may be over the
+// cheapest: 0 where they are proven.
+type Costs struct {
+	Amounts
+	OffBy decimal.Decimal
 }
 
 // Step is one change, or several that cannot be told apart: those that only
@@ -55,6 +62,10 @@ type StepCost struct {
 	Used decimal.Decimal // whole batch
 	Cash decimal.Decimal // whole batch
 	Unit decimal.Decimal // used per unit: difference of figures rounded to four decimals
+
+	// OffBy is how far the landed cash of the step can be off, either way, since
+	// the purchases before or after it are not proven; 0 where they are.
+	OffBy decimal.Decimal
 }
 
 // Difference applies the changes between two runs one by one, in the order of
@@ -78,20 +89,20 @@ func Difference(before, after Run) (*Revision, bom.Problems) {
 		return nil, more
 	}
 	r.walk(before, after)
-	return r, append(problems, more...)
+	return r, append(append(problems, more...), r.unproven(after.Prices.Name)...)
 }
 
 // totals computes every batch of a run.
-func totals(run Run) ([]Amounts, bom.Problems) {
+func totals(run Run) ([]Costs, bom.Problems) {
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
 	}
 	m.costsOnly = true
-	out := make([]Amounts, len(run.Batches))
+	out := make([]Costs, len(run.Batches))
 	for i, size := range run.Batches {
 		b, found := m.Batch(size)
-		out[i] = b.Total
+		out[i] = Costs{b.Total, b.OffBy()}
 		problems = append(problems, found...)
 	}
 	return out, problems
@@ -103,7 +114,7 @@ func (r *Revision) walk(before, after Run) {
 	mix := newMixture(before, after)
 	last := r.Old
 	var waiting []LineChange
-	enter := func(now []Amounts) {
+	enter := func(now []Costs) {
 		r.Steps = append(r.Steps, Step{Changes: waiting, Costs: r.costs(last, now)})
 		last, waiting = now, nil
 	}
@@ -125,18 +136,39 @@ func (r *Revision) walk(before, after Run) {
 	}
 }
 
-func (r *Revision) costs(from, to []Amounts) []StepCost {
+func (r *Revision) costs(from, to []Costs) []StepCost {
 	out := make([]StepCost, len(from))
 	for i, size := range r.Batches {
 		out[i] = StepCost{
 			Used: to[i].Used.Sub(from[i].Used), Cash: to[i].Cash.Sub(from[i].Cash),
-			Unit: perUnit(to[i].Used, size).Sub(perUnit(from[i].Used, size)),
+			Unit:  perUnit(to[i].Used, size).Sub(perUnit(from[i].Used, size)),
+			OffBy: decimal.Max(from[i].OffBy, to[i].OffBy),
 		}
 	}
 	return out
 }
 
-func anyUnpriced(amounts []Amounts) bool {
+// unproven warns of the batches whose steps rest on purchases that are not proven
+// to be the cheapest.
+func (r *Revision) unproven(file string) bom.Problems {
+	var problems bom.Problems
+	for i, size := range r.Batches {
+		steps, most := 0, decimal.Zero
+		for _, s := range r.Steps {
+			if off := s.Costs[i].OffBy; off.IsPositive() {
+				steps, most = steps+1, decimal.Max(most, off)
+			}
+		}
+		if steps > 0 {
+			problems.Warnf(bom.Place{File: file}, "", moreEffort,
+				"%d of %d changes to batch %d rest on purchases that are not proven to be the cheapest: each may be off by up to %s",
+				steps, len(r.Steps), size, most)
+		}
+	}
+	return problems
+}
+
+func anyUnpriced(amounts []Costs) bool {
 	for _, a := range amounts {
 		if a.Unpriced {
 			return true

@@ -189,8 +189,9 @@ type Batch struct {
 	Charge     Charge
 	Why        Why             // where the run asks for it
 	boards     []boardOrder    // as they are bought
+	effort     int64           // that their plan was given
 	beds       []loads         // what lies on the plates of each of Groups
-	Proven     bool            // the purchases are proven cheapest
+	Proven     bool            // the purchases are proven cheapest; else see OffBy
 	Bound      decimal.Decimal // no plan has a landed cash below this
 	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
 }

@@ -23,7 +23,8 @@ type Run struct {
 	Rules   Rules
 	Take    []Swap      // substitutes that are used
 	Why     bool        // tells what other offers and suppliers would cost
-	Limit   func() bool // true stops the proof that the purchases are cheapest; nil never does; asked from several goroutines at once
+	Effort  int64       // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
+	Stop    func() bool // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
 
 	mustPrice bool // what has no price is an error, and not shown as unknown
 }

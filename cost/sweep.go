@@ -14,11 +14,10 @@ const MaxSweep = 5000
 // Sweeping says which batch sizes a sweep computes, and how it is run. Its
 // functions are called from several goroutines at once.
 type Sweeping struct {
-	From, To int                // batch sizes, both included
-	Target   decimal.Decimal    // price of one unit to come under, home currency; 0: none
-	Limit    func() func() bool // gives the limit on the proof of one size; nil: no limit
-	Stop     func() bool        // true gives the sweep up; nil: never
-	Done     func()             // called after each size; may be nil
+	From, To int             // batch sizes, both included
+	Target   decimal.Decimal // price of one unit to come under, home currency; 0: none
+	Stop     func() bool     // true gives the sweep up; nil: never
+	Done     func()          // called after each size; may be nil
 }
 
 // Curve is a run over a range of batch sizes.
@@ -37,6 +36,7 @@ type Point struct {
 	Total      Amounts
 	MakerCash  decimal.Decimal // of the cash, what the maker pays
 	Proven     bool            // the purchases are proven cheapest
+	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
 	marks      []mark
 	lacks      string // the first thing that cannot be had
 }
@@ -56,7 +56,6 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 			fmt.Sprintf("at most %d sizes from 1 to %d", MaxSweep, MaxBatch), "these sizes cannot be swept")
 		return nil, problems
 	}
-	run.Limit = nil
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
@@ -67,9 +66,6 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 	whole := m.together(len(c.Points), func(m *Model, i int) bool {
 		if s.Stop != nil && s.Stop() {
 			return false
-		}
-		if s.Limit != nil {
-			m.solver.Limit = s.Limit()
 		}
 		c.Points[i] = m.point(s.From + i)
 		if s.Done != nil {
@@ -87,7 +83,7 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 // point computes one size and keeps what a curve needs of it.
 func (m *Model) point(size int) Point {
 	b, problems := m.Batch(size)
-	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven}
+	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
 	if len(b.Payers) > 0 { // none where it was given up
 		p.MakerCash = b.Payers[0].Cash
 	}
@@ -107,7 +103,7 @@ func (m *Model) point(size int) Point {
 // not proven.
 func (c *Curve) complaints(file string) bom.Problems {
 	var problems bom.Problems
-	unknown, unproven, first := 0, 0, (*Point)(nil)
+	unknown, unproven, first, worst := 0, 0, (*Point)(nil), (*Point)(nil)
 	for i := range c.Points {
 		switch p := &c.Points[i]; {
 		case p.Total.Unpriced:
@@ -115,7 +111,9 @@ func (c *Curve) complaints(file string) bom.Problems {
 				first = p
 			}
 		case !p.Proven:
-			unproven++
+			if unproven++; worst == nil || p.OffBy.GreaterThan(worst.OffBy) {
+				worst = p
+			}
 		}
 	}
 	if first != nil {
@@ -123,8 +121,9 @@ func (c *Curve) complaints(file string) bom.Problems {
 			"%d of %d sizes of the sweep lack a price, first %d: %s", unknown, len(c.Points), first.Size, first.lacks)
 	}
 	if unproven > 0 {
-		problems.Warnf(bom.Place{File: file}, "", "allow the proof more time",
-			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest", unproven, len(c.Points))
+		problems.Warnf(bom.Place{File: file}, "", moreEffort,
+			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest: up to %s over it, at size %d",
+			unproven, len(c.Points), worst.OffBy, worst.Size)
 	}
 	return problems
 }

@@ -210,23 +210,26 @@ func TestSweepStops(t *testing.T) {
 	}
 }
 
-// TestSweepLimit: each size has its own limit, and one that ends at once still
-// leaves a plan, which is said not to be proven.
-func TestSweepLimit(t *testing.T) {
-	var asked atomic.Int64
-	c, problems := cost.Sweep(demo(t, "frost-alarm").read(t), cost.Sweeping{From: 40, To: 49,
-		Limit: func() func() bool { asked.Add(1); return func() bool { return true } },
-	})
-	if asked.Load() != 10 || c.At(40) == nil {
-		t.Errorf("%d limits for 10 sizes", asked.Load())
-	}
+// TestSweepEffort: each size has an effort of its own, so that it gets the figures
+// that an estimate of it alone has, also where it is too little for the proof; and
+// by how much they can be off is said.
+func TestSweepEffort(t *testing.T) {
+	run := demo(t, "frost-alarm").read(t)
+	run.Effort = 1
+	c, problems := cost.Sweep(run, cost.Sweeping{From: 40, To: 49})
 	unproven := 0
 	for _, p := range c.Points {
+		run.Batches = []int{p.Size}
+		b := compute(t, run).Batches[0]
+		if !p.Total.Cash.Equal(b.Total.Cash) || p.Proven != b.Proven || !p.OffBy.Equal(b.OffBy()) || p.Proven != p.OffBy.IsZero() {
+			t.Errorf("size %d: cash %s, proven %v, off by %s; alone %s, %v, %s",
+				p.Size, p.Total.Cash, p.Proven, p.OffBy, b.Total.Cash, b.Proven, b.OffBy())
+		}
 		if !p.Proven {
 			unproven++
 		}
 	}
-	if said := said(problems); unproven > 0 != strings.Contains(said, fmt.Sprintf("purchases of %d of 10 sizes", unproven)) {
+	if said := said(problems); unproven == 0 || !strings.Contains(said, fmt.Sprintf("purchases of %d of 10 sizes", unproven)) {
 		t.Errorf("%d not proven, yet said: %s", unproven, said)
 	}
 }

@@ -21,6 +21,7 @@ type OtherOffer struct {
 	Chosen string          // supplier and order code, several where the demand is split
 	Next   string          // the same of the next best; empty where nothing else covers the demand
 	More   decimal.Decimal // what the whole run would cost more, home currency
+	OffBy  decimal.Decimal // how far More can be off, since a plan is not proven
 }
 
 // OtherSupplier is a supplier of parts, and what buying no parts there would
@@ -28,11 +29,13 @@ type OtherOffer struct {
 type OtherSupplier struct {
 	Supplier string
 	More     decimal.Decimal // what the whole run would cost more, home currency
+	OffBy    decimal.Decimal // how far More can be off, since a plan is not proven
 	Needed   []string        // parts that are to be had nowhere else
 }
 
 // why makes the plan of a batch anew without each of its choices.
 func (m *Model) why(b *Batch) (Why, error) {
+	m.solver.Effort = b.effort
 	found, err := m.solver.Why(m.demandsAndFixed(b, b.boards))
 	if err != nil {
 		return Why{}, err
@@ -41,12 +44,12 @@ func (m *Model) why(b *Batch) (Why, error) {
 	for _, p := range found.Parts {
 		other := OtherOffer{Part: m.parts[p.Part].Key, Chosen: m.offerNames(found.Plan.Lines, p.Part)}
 		if !p.None {
-			other.Next, other.More = m.offerNames(p.Lines, p.Part), p.Extra
+			other.Next, other.More, other.OffBy = m.offerNames(p.Lines, p.Part), p.Extra, p.OffBy
 		}
 		w.Parts = append(w.Parts, other)
 	}
 	for _, s := range found.Suppliers {
-		other := OtherSupplier{Supplier: m.suppliers[s.Supplier].Name, More: s.Extra}
+		other := OtherSupplier{Supplier: m.suppliers[s.Supplier].Name, More: s.Extra, OffBy: s.OffBy}
 		for _, p := range s.Short {
 			other.Needed = append(other.Needed, m.parts[p].Key)
 		}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -57,10 +58,25 @@ func Difference(r *cost.Revision) Table {
 		t.add(values...)
 	}
 	t.sums(r)
+	t.offBy(r)
 	if len(r.Steps) == 0 {
 		t.note("nothing differs that a cost rests on")
 	}
 	return t
+}
+
+// offBy notes which steps rest on purchases that are not proven, and by how much
+// they can be off.
+func (t *Table) offBy(r *cost.Revision) {
+	money := AsMoney(r.Currency)
+	for k, s := range r.Steps {
+		for i, c := range s.Costs {
+			if c.OffBy.IsPositive() {
+				t.note("change " + strconv.Itoa(k+1) + ", batch " + strconv.Itoa(r.Batches[i]) + ": off by up to " +
+					Number(c.OffBy).Exact(money) + " " + r.Currency.Code + ", as its purchases are not proven to be the cheapest")
+			}
+		}
+	}
 }
 
 func appendText(list []string, s string) []string {
@@ -79,7 +95,7 @@ func (t *Table) sums(r *cost.Revision) {
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
-	of := func(amounts []cost.Amounts) (used, unit func(i int) decimal.Decimal) {
+	of := func(amounts []cost.Costs) (used, unit func(i int) decimal.Decimal) {
 		return func(i int) decimal.Decimal { return amounts[i].Used },
 			func(i int) decimal.Decimal { b := cost.Batch{Size: r.Batches[i]}; return b.PerUnit(amounts[i].Used) }
 	}
@@ -131,6 +147,7 @@ type jsonChange struct {
 type jsonStepCost struct {
 	Batch int `json:"batch"`
 	jsonCost
+	OffBy string `json:"off_by,omitempty"` // either way, where purchases are not proven
 }
 
 // WriteDifferenceJSON writes what each change costs for programs. The steps stand
@@ -158,7 +175,7 @@ func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error
 			step.Changes[j] = jsonChange{c.Kind.String(), c.What, c.From, c.To}
 		}
 		for j, c := range s.Costs {
-			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Used, c.Cash)}
+			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Used, c.Cash), m.offBy(c.OffBy)}
 		}
 		out.Steps[i] = step
 	}
@@ -177,7 +194,7 @@ func IsDifferenceJSON(data []byte) bool { return hasSchema(data, "tenoff-differe
 func IsDifference(data []byte) bool {
 	found, ok := firstShape(data)
 	t := Difference(&cost.Revision{
-		Currency: bom.Currency{Code: "XXX"}, Batches: []int{1}, Old: make([]cost.Amounts, 1), New: make([]cost.Amounts, 1),
+		Currency: bom.Currency{Code: "XXX"}, Batches: []int{1}, Old: make([]cost.Costs, 1), New: make([]cost.Costs, 1),
 	})
 	return ok && slices.Equal(found, headingShape(t.headings()))
 }

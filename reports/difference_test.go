@@ -16,12 +16,12 @@ func revised() *cost.Revision {
 	n := decimal.RequireFromString
 	return &cost.Revision{
 		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
-		Old: []cost.Amounts{{Used: n("10.00"), Cash: n("11")}}, New: []cost.Amounts{{Used: n("12.50"), Cash: n("13")}},
+		Old: []cost.Costs{{Amounts: cost.Amounts{Used: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Used: n("12.50"), Cash: n("13")}}},
 		Steps: []cost.Step{
 			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
 				Costs: []cost.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.6666")}}},
 			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}, {Kind: cost.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
-				Costs: []cost.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5")}}},
+				Costs: []cost.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5"), OffBy: n("0.25")}}},
 		},
 	}
 }

@@ -41,6 +41,7 @@ type jsonLevel struct {
 type jsonPoint struct {
 	Batch      int            `json:"batch"`
 	Starts     int            `json:"starts"`
+	OffBy      string         `json:"off_by,omitempty"` // of purchases that are not proven: the most over the cheapest
 	Total      jsonTotal      `json:"total"`
 	Unit       jsonUnit       `json:"unit"`
 	Categories []jsonCategory `json:"categories"`
@@ -256,6 +257,14 @@ func (m money) amount(d decimal.Decimal, unpriced bool) string {
 	return known(d, unpriced).Exact(AsMoney(bom.Currency(m)))
 }
 
+// offBy is empty where purchases are proven.
+func (m money) offBy(d decimal.Decimal) string {
+	if !d.IsPositive() {
+		return ""
+	}
+	return m.amount(d, false)
+}
+
 func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 	if unpriced {
 		return unknownMark
@@ -267,7 +276,7 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	m, t := money(home), p.Total
 	out := jsonPoint{
-		Batch: p.Size, Starts: p.Starts,
+		Batch: p.Size, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
 		Total: jsonTotal{
 			Cash: m.amount(t.Cash, t.Unpriced), Used: m.amount(t.Used, t.Unpriced),
 			Leftover: m.amount(t.Leftover, t.Unpriced), Drawer: m.amount(t.Drawer, t.Unpriced),
@@ -287,7 +296,7 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 	m := money(home)
 	out := jsonBatch{
-		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories}, home),
+		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, home),
 		Purchases: make([]jsonPurchase, len(b.Purchases)),
 		Fees:      jsonFees(b, m),
 		Plates:    make([]jsonPlate, len(b.Plates)),

@@ -1,7 +1,10 @@
 package reports
 
 import (
+	"strconv"
 	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
 )
@@ -29,6 +32,7 @@ func OtherOffers(e *cost.Estimate) Table {
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
+			t.unsure(e, b.Size, o.Part, o.OffBy)
 		}
 	}
 	return t
@@ -54,9 +58,18 @@ func OtherSuppliers(e *cost.Estimate) Table {
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Supplier), Number(o.More), Nothing())
+			t.unsure(e, b.Size, o.Supplier, o.OffBy)
 		}
 	}
 	return t
+}
+
+// unsure notes by how much a figure can be off, where a plan is not proven.
+func (t *Table) unsure(e *cost.Estimate, size int, what string, offBy decimal.Decimal) {
+	if offBy.IsPositive() {
+		t.note("batch " + strconv.Itoa(size) + ", " + what + ": off by up to " + Number(offBy).Exact(AsMoney(e.Currency)) +
+			" " + e.Currency.Code + ", as its purchases are not proven to be the cheapest")
+	}
 }
 
 // sizesOf lists the batch sizes.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tenoff/cost/buy"
 	"tenoff/fixtures"
 )
 
@@ -84,7 +85,7 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 	}
 	j := &job{
 		source: source{bom: filepath.Join(dir, d.BOM), prices: filepath.Join(dir, d.Prices)},
-		name:   d.Unit, ordering: ordering{seconds: provingSeconds},
+		name:   d.Unit, ordering: ordering{effort: buy.DefaultEffort},
 		batches: strings.Join(batches, ","), level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}

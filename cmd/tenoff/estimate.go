@@ -162,7 +162,7 @@ func (j *job) run(cmd *cobra.Command) error {
 
 // request reads the flags that do not name files.
 func (j *job) request(ctx context.Context) (cost.Run, error) {
-	r := cost.Run{Why: j.why, Limit: provingLimit(ctx, j.seconds)}
+	r := cost.Run{Why: j.why, Stop: func() bool { return ctx.Err() != nil }}
 	err := j.rules(&r)
 	if err != nil {
 		return r, err
@@ -239,8 +239,11 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	e.Warnings = append(warnings(problems), e.Warnings...)
 	e.Assumptions = texts(problems.Of(bom.Assumption))
 	if j.sideBySide {
-		// What is wrong with the run was told by now.
-		e.Levels, _ = cost.Levels(r)
+		var found bom.Problems
+		if e.Levels, found = cost.Levels(r); e.Levels != nil { // what is wrong with the run was told by now
+			e.Warnings = append(e.Warnings, warnings(found)...)
+			more = append(more, found...)
+		}
 	}
 	if want.try != nil {
 		var found bom.Problems
@@ -250,13 +253,13 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	}
 	if want.sweep != nil {
 		var found bom.Problems
-		e.Curve, found = runSweep(cmd, r, *want.sweep, j.seconds)
+		e.Curve, found = runSweep(cmd, r, *want.sweep)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
 	if want.price.Valid {
 		var found bom.Problems
-		e.Pricing, found = breakEven(cmd, r, e, want.price.Decimal, j.seconds)
+		e.Pricing, found = breakEven(cmd, r, e, want.price.Decimal)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}

@@ -1,18 +1,17 @@
 package main
 
 import (
-	"context"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/pflag"
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/buy"
 )
 
-// ordering holds the flags that say what may be ordered, and how long the proof
+// ordering holds the flags that say what may be ordered, and how much work the proof
 // that a plan is the cheapest may take.
 type ordering struct {
 	atMost  int
@@ -20,11 +19,8 @@ type ordering struct {
 	by      string
 	inStock bool
 	take    []string
-	seconds float64
+	effort  int64
 }
-
-// provingSeconds bounds the proof by default; small runs need a thousandth of it.
-const provingSeconds = 2
 
 func (o *ordering) flags(f *pflag.FlagSet) {
 	f.IntVar(&o.atMost, "suppliers-at-most", 0, "orders from at most `N` suppliers, boards and assembly included")
@@ -32,7 +28,7 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 	f.StringVar(&o.by, "by", "", "orders only from suppliers whose lead days end by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
 	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, `PART=SUBSTITUTE` (repeatable)")
-	f.Float64Var(&o.seconds, "proof-seconds", provingSeconds, "`SECONDS` for proving that the purchases are the cheapest, over all batch sizes")
+	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "steps, `N` at most, of the proof that the purchases of a batch size are the cheapest")
 }
 
 // rules turns the flags into the rules of a run.
@@ -40,9 +36,10 @@ func (o *ordering) rules(r *cost.Run) error {
 	if o.atMost < 0 {
 		return usage("--suppliers-at-most %d: a whole number of 1 or more is wanted", o.atMost)
 	}
-	if !(o.seconds > 0) {
-		return usage("--proof-seconds %g: a number over 0 is wanted", o.seconds)
+	if o.effort < 1 {
+		return usage("--effort %d: a whole number of 1 or more is wanted", o.effort)
 	}
+	r.Effort = o.effort
 	r.Rules = cost.Rules{AtMost: o.atMost, Without: o.without, InStockOnly: o.inStock}
 	if o.by != "" {
 		day, ok := bom.ParseDate(o.by)
@@ -63,10 +60,4 @@ func (o *ordering) rules(r *cost.Run) error {
 		r.Take = append(r.Take, cost.Swap{Part: part, Substitute: substitute})
 	}
 	return nil
-}
-
-// provingLimit ends the proof after some seconds, or when the run is interrupted.
-func provingLimit(ctx context.Context, seconds float64) func() bool {
-	end := time.Now().Add(time.Duration(seconds * float64(time.Second)))
-	return func() bool { return ctx.Err() != nil || time.Now().After(end) }
 }

@@ -28,11 +28,11 @@ func (p *pricing) request() (decimal.NullDecimal, error) {
 // breakEven looks for the batches that a price is enough for: in the sweep of
 // the estimate, else in one of its own that is not shown. A sweep that was
 // stopped gives nothing.
-func breakEven(cmd *cobra.Command, r cost.Run, e *cost.Estimate, price decimal.Decimal, seconds float64) (*cost.Pricing, bom.Problems) {
+func breakEven(cmd *cobra.Command, r cost.Run, e *cost.Estimate, price decimal.Decimal) (*cost.Pricing, bom.Problems) {
 	curve, problems := e.Curve, bom.Problems(nil)
 	if curve == nil {
 		from, to := cost.BreakEvenSizes(r.Batches)
-		curve, problems = runSweep(cmd, r, cost.Sweeping{From: from, To: to}, seconds)
+		curve, problems = runSweep(cmd, r, cost.Sweeping{From: from, To: to})
 	}
 	if curve == nil {
 		return nil, problems

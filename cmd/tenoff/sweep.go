@@ -65,7 +65,7 @@ func parsePrice(flag, text string) (decimal.Decimal, error) {
 }
 
 // runSweep computes the sweep of a run and tells on a terminal how far it is.
-func runSweep(cmd *cobra.Command, r cost.Run, request cost.Sweeping, seconds float64) (*cost.Curve, bom.Problems) {
+func runSweep(cmd *cobra.Command, r cost.Run, request cost.Sweeping) (*cost.Curve, bom.Problems) {
 	ctx := cmd.Context()
 	shown := newBar(cmd.ErrOrStderr(), "batch sizes")
 	shown.size = int64(request.To - request.From + 1)
@@ -78,7 +78,6 @@ func runSweep(cmd *cobra.Command, r cost.Run, request cost.Sweeping, seconds flo
 		done++
 		shown.show(done)
 	}
-	request.Limit = func() func() bool { return provingLimit(ctx, seconds) }
 	request.Stop = func() bool { return ctx.Err() != nil }
 	return cost.Sweep(r, request)
 }

@@ -87,7 +87,9 @@ func (s *search) orders(n *node, st *state) {
 func (s *search) relax(n *node, price []float64, st *state) {
 	s.weights(n, price, st.weight)
 	s.orders(n, st)
+	options := 0
 	for i := range s.pool {
+		options += len(s.pool[i])
 		v, at := s.favourite(i, n, st.weight)
 		st.value += v
 		st.pick[i] = at
@@ -98,7 +100,11 @@ func (s *search) relax(n *node, price []float64, st *state) {
 			g.own += float64(p.own)
 		}
 	}
+	s.tick(options / optionsPerStep)
 }
+
+// optionsPerStep is how many options of the pool are weighed in one step.
+const optionsPerStep = 8
 
 // favourite is the option of a part that weighs least, of those met so far.
 func (s *search) favourite(i int, n *node, w []weight) (float64, int) {

@@ -26,9 +26,10 @@
 // so that a screw more which saves the delivery, or a piece less which stays
 // below a customs threshold, is found without special cases.
 //
-// The package reads no clock: a caller that wants to stop the proof early
-// hands in [Problem.Limit]. The same problem gives the same plan, whatever the
-// order of its parts and offers.
+// The package reads no clock: the proof ends where [Problem.Effort] is spent, a
+// number of steps that is counted. The same problem gives the same plan, on any
+// machine, whatever was solved before it and whatever the order of its parts and
+// offers.
 //
 // At most 64 suppliers, and 64 offers of one part, can be planned together.
 //

@@ -188,6 +188,9 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 		if len(list) == 0 || len(parts) == fillParts {
 			continue
 		}
+		if s.tick(gap * len(list) / amountsPerStep) {
+			return false
+		}
 		next := append([]int64(nil), cost...)
 		took := make([]int32, gap+1)
 		for k, e := range list {
@@ -225,6 +228,9 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 // The filling looks at so many parts and so many steps of each: it only has to
 // be good, the enumeration that follows is complete.
 const fillParts, fillSteps = 24, 40
+
+// amountsPerStep is how many amounts are looked at in one step.
+const amountsPerStep = 64
 
 // extras lists what a part can add to an order, up to the first that reaches
 // the gap alone: more than is needed, or less from elsewhere.

@@ -16,10 +16,20 @@ type Problem struct {
 	Assembler    int // index of the supplier that places the parts, -1: none
 	AtMost       int // orders at most, one of fixed goods included; 0: no bound
 
-	// Limit is asked now and then; true stops the proof and the best plan
-	// found so far is returned with its bound. Nil: no limit.
-	Limit func() bool
+	// Effort is how many steps the proof of one plan may take; then the best
+	// plan found so far is returned with its bound. A step is a fixed piece of
+	// work, so that the same problem stops at the same place on any machine.
+	// 0: DefaultEffort.
+	Effort int64
+
+	// Stop is asked now and then; true gives the plan up as if its effort were
+	// spent. It is for a run whose result nobody waits for any more. Nil: never.
+	Stop func() bool
 }
+
+// DefaultEffort is the number of steps that are spent on one plan where nothing
+// else is said: about a second and a half of one slow core.
+const DefaultEffort = 20_000_000
 
 // Supplier is somebody an order goes to, with the charges of that order.
 type Supplier struct {
@@ -77,6 +87,7 @@ type Plan struct {
 	Landed decimal.Decimal // cash of all orders, home currency
 	Bound  decimal.Decimal // no plan can cost less than this; equal to Landed where Proven
 	Proven bool
+	Steps  int64 // of the proof; see Problem.Effort
 
 	// TooFewOrders is set where Problem.AtMost orders cannot hold the
 	// demand; the plan is then empty. Fewest is the least number that can.

@@ -139,15 +139,14 @@ func TestTwin(t *testing.T) {
 	})
 }
 
-func TestLimit(t *testing.T) {
-	// Whenever the proof is stopped, the plan holds and the bound is true.
+func TestEffort(t *testing.T) {
+	// Wherever the effort ends, the plan holds and the bound is true.
 	randomRuns(t, 60, 25, func(r *rand.Rand, p Problem) {
 		if r.IntN(2) == 0 {
 			p.AtMost = len(p.Suppliers)
 		}
 		best := mustSolve(t, p)
-		left := r.IntN(4)
-		p.Limit = func() bool { left--; return left < 0 }
+		p.Effort = int64(1 + r.IntN(20_000))
 		plan := mustSolve(t, p)
 		if plan.Bound.GreaterThan(best.Landed) || plan.Landed.LessThan(best.Landed) || plan.Proven && !plan.Landed.Equal(best.Landed) {
 			t.Errorf("stopped: landed %s, bound %s, proven %v; cheapest %s", plan.Landed, plan.Bound, plan.Proven, best.Landed)

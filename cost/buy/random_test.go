@@ -23,6 +23,7 @@ type shape struct {
 	minOrder         float64
 	consign, fixed   bool
 	delivery, free   [2]int
+	exchanged        bool // prices are alike at home, not in each currency
 }
 
 // small is like the runs of the demand in checks.md: up to 12 parts, 4
@@ -118,6 +119,9 @@ func randomOffer(r *rand.Rand, sh shape, at int, s Supplier, base float64) Offer
 		o.Currency, o.Rate = eur, dec("1")
 	}
 	price := base * (0.85 + 0.3*r.Float64())
+	if sh.exchanged {
+		price /= o.Rate.InexactFloat64()
+	}
 	if r.Float64() < sh.packs {
 		n := []int64{5, 10, 25, 100}[r.IntN(4)]
 		switch r.IntN(3) {

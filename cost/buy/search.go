@@ -17,9 +17,10 @@ type search struct {
 	pool   [][]option // by part: options met so far
 	floors []floor    // by part
 	best   *choice
-	limit  func() bool
-	steps  int
-	out    bool    // the limit was reached
+	effort int64 // steps that may be taken
+	stop   func() bool
+	steps  int64
+	out    bool    // the effort is spent
 	nodes  int     // made so far
 	ties   bool    // plans that cost the same as the best are of interest too
 	tied   []*node // where they may be
@@ -138,23 +139,26 @@ func (s *search) lowest(left []*node) float64 {
 
 const proveLeft = 500
 
-// tick counts work, by the steps it took, and asks the limit now and then.
+// stepsOfNode is what a node counts for besides what is counted one by one.
+const stepsOfNode = 256
+
+// tick counts work, by the steps it took, and tells whether the effort is spent.
 func (s *search) tick(steps int) bool {
 	before := s.steps
-	s.steps += steps
+	s.steps += int64(steps)
 	switch {
 	case s.out:
-	case s.ties && s.steps > tieSteps:
+	case s.steps > s.effort:
 		s.out = true
-	case s.limit != nil && before/askEvery != s.steps/askEvery:
-		s.out = s.limit()
+	case s.stop != nil && before/askEvery != s.steps/askEvery:
+		s.out = s.stop()
 	}
 	return s.out
 }
 
-// How much work lies between two questions for the limit, and how much goes
-// into looking for plans that only tie.
-const askEvery, tieSteps = 256, 20_000
+// How many steps lie between two questions whether to stop, and how many go into
+// looking for plans that only tie.
+const askEvery, tieSteps = 1 << 14, 20_000
 
 // target is the cash that a plan must not exceed to be of interest.
 func (s *search) target() float64 {
@@ -201,7 +205,7 @@ func (s *search) run(roots ...*node) float64 {
 			s.setAside(n)
 			continue
 		}
-		if s.tick(askEvery) {
+		if s.tick(stepsOfNode) {
 			return s.lowest(append(q, n))
 		}
 		if s.exhaust(n) {

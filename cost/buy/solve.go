@@ -1,6 +1,7 @@
 package buy
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -10,10 +11,9 @@ import (
 // Solver holds what does not change from one batch size to the next: suppliers
 // and offers, read once. It is not safe for concurrent use: see [Solver.Twin].
 type Solver struct {
-	// Limit is asked now and then; true stops the proof, and the best plan found
-	// so far is returned with its bound. Nil: no limit. New takes it from the
-	// problem.
-	Limit func() bool
+	// Effort is how many steps the proof of the next plan may take, as in
+	// Problem, from which New takes it.
+	Effort int64
 
 	problem Problem
 	model   *model
@@ -33,13 +33,13 @@ func New(p Problem) (*Solver, error) {
 	for i := range m.parts {
 		at[m.parts[i].index] = i
 	}
-	return &Solver{Limit: p.Limit, problem: p, model: m, at: at}, nil
+	return &Solver{Effort: p.Effort, problem: p, model: m, at: at}, nil
 }
 
 // Twin gives a solver of the same problem that another goroutine can use at the
-// same time. Its Limit, which is the same, must then be safe for that too.
+// same time. Its Stop, which is the same, must then be safe for that too.
 func (s *Solver) Twin() *Solver {
-	return &Solver{Limit: s.Limit, problem: s.problem, model: s.model.twin(), at: s.at}
+	return &Solver{Effort: s.Effort, problem: s.problem, model: s.model.twin(), at: s.at}
 }
 
 // Solve finds the cheapest plan of a problem.
@@ -78,11 +78,11 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 		return Plan{}, err
 	}
 	x := &s.search
-	x.prepare(s.model, s.Limit)
+	x.prepare(s.model, cmp.Or(s.Effort, DefaultEffort), s.problem.Stop)
 	bound := x.solve()
 	plan := Plan{Short: s.short()}
 	if x.best == nil {
-		plan.TooFewOrders = true
+		plan.TooFewOrders, plan.Steps = true, x.steps
 		plan.Fewest, _ = x.fewest()
 		return plan, nil
 	}
@@ -91,7 +91,7 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 	}
 	s.fill(&plan, x)
 	plan.Bound = money(bound, s.problem.Home.Digits)
-	plan.Proven = bound == x.best.cash
+	plan.Proven, plan.Steps = bound == x.best.cash, x.steps
 	return plan, nil
 }
 
@@ -110,7 +110,7 @@ func (s *search) solve() int64 {
 		return min(least, s.best.cash)
 	}
 	// Proven: see whether another plan ties and is better in other ways.
-	s.ties, s.steps = true, 0
+	s.ties, s.effort = true, s.steps+tieSteps
 	s.run(s.tied...)
 	return s.best.cash
 }
@@ -138,9 +138,9 @@ func (s *search) rescue() {
 
 // prepare readies the search for the batch that is fixed, and takes up what the
 // last batch has left.
-func (s *search) prepare(m *model, limit func() bool) {
-	*s = search{m: m, limit: limit, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.lister.m = m
+func (s *search) prepare(m *model, effort int64, stop func() bool) {
+	*s = search{m: m, effort: effort, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
+	s.lister.m, s.lister.steps = m, 0
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]

@@ -37,11 +37,11 @@ type Change struct {
 	Landed decimal.Decimal // home currency
 	Extra  decimal.Decimal // over the plan; never negative where Proven
 	Proven bool            // both plans are proven cheapest, and Extra with them
+	OffBy  decimal.Decimal // how far Extra can be off, either way; 0 where Proven
 }
 
 // Why solves a batch, and once more for each of its parts and suppliers without
-// what was chosen there. Once the limit is reached, the other plans are the
-// first that are found.
+// what was chosen there, each with an effort of its own.
 func (s *Solver) Why(demand []bom.Quantity, fixed []Fixed) (Why, error) {
 	plan, err := s.Solve(demand, fixed)
 	if err != nil {
@@ -95,7 +95,8 @@ func change(plan, other *Plan) Change {
 	if other.TooFewOrders || len(other.Short) > len(plan.Short) {
 		return Change{None: true}
 	}
-	return Change{Landed: other.Landed, Extra: other.Landed.Sub(plan.Landed), Proven: plan.Proven && other.Proven}
+	return Change{Landed: other.Landed, Extra: other.Landed.Sub(plan.Landed), Proven: plan.Proven && other.Proven,
+		OffBy: decimal.Max(plan.Landed.Sub(plan.Bound), other.Landed.Sub(other.Bound))}
 }
 
 // without solves a batch without some offers.

@@ -15,7 +15,7 @@ import (
 func TestDifferenceWorkbook(t *testing.T) {
 	r := &cost.Revision{
 		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3, 7},
-		Old: []cost.Amounts{{Used: dec("10.00")}, {Used: dec("20.00")}}, New: []cost.Amounts{{Used: dec("12.50")}, {Used: dec("19.00")}},
+		Old: []cost.Costs{{Amounts: cost.Amounts{Used: dec("10.00")}}, {Amounts: cost.Amounts{Used: dec("20.00")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Used: dec("12.50")}}, {Amounts: cost.Amounts{Used: dec("19.00")}}},
 		Steps: []cost.Step{
 			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
 				Costs: []cost.StepCost{{Used: dec("-2.00"), Unit: dec("-0.6667")}, {Used: dec("-3.00"), Unit: dec("-0.4286")}}},
@@ -65,7 +65,7 @@ func TestDifferenceWorkbook(t *testing.T) {
 
 // Without steps there is nothing to add up.
 func TestDifferenceWorkbookOfNothing(t *testing.T) {
-	same := []cost.Amounts{{Used: dec("10.00")}}
+	same := []cost.Costs{{Amounts: cost.Amounts{Used: dec("10.00")}}}
 	r := &cost.Revision{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, Old: same, New: same}
 	var b bytes.Buffer
 	if err := WriteDifference(&b, "lamp", r, Options{}); err != nil {

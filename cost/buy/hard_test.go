@@ -1,0 +1,70 @@
+package buy
+
+import (
+	"math"
+	"math/rand/v2"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+var gbp = bom.Currency{Code: "GBP", Digits: 2}
+
+// hardRun is a run in which every order has a minimum, half of the suppliers
+// have duty and import tax with thresholds, the money is of four currencies and
+// parts that the assembler does not sell cost a fee. How much is bought goes from
+// less than the minimums come to, to several times that. All of it is invented.
+func hardRun(parts, suppliers, seed int) Problem {
+	r := rand.New(rand.NewPCG(uint64(seed), uint64(1000*parts+suppliers)))
+	p := Problem{Home: eur, CIF: r.IntN(2) == 0, TaxRecovered: r.IntN(4) == 0}
+	for i := range suppliers {
+		p.Suppliers = append(p.Suppliers, hardSupplier(r, i))
+	}
+	p.Assembler = r.IntN(suppliers)
+	a := &p.Suppliers[p.Assembler]
+	a.Consign = inCurrency(a, 0.3+2.7*r.Float64())
+	if r.IntN(2) == 0 {
+		s := &p.Suppliers[r.IntN(suppliers)]
+		s.Fixed = Fixed{Ordered: true, Amount: inCurrency(s, 5+55*r.Float64())}
+		s.Fixed.Home = s.Fixed.Amount.Mul(s.Rate).Round(2)
+	}
+	sh := shape{demand: [2]int{4, 200}, price: [2]float64{0.01, 5}, offered: 0.6, decimals: 3, packs: 0.2, stock: 0.15, exchanged: true}
+	batch := math.Pow(10, r.Float64()-1)
+	for i := range parts {
+		part := randomPart(r, sh, p.Suppliers, "part "+strconv.Itoa(i))
+		part.Demand = bom.Whole(max(1, int64(batch*float64(part.Demand.Ceil()))))
+		p.Parts = append(p.Parts, part)
+	}
+	return p
+}
+
+func hardSupplier(r *rand.Rand, i int) Supplier {
+	s := Supplier{Name: "supplier " + strconv.Itoa(i), Currency: eur, Rate: dec("1")}
+	if r.IntN(2) == 0 {
+		switch r.IntN(3) {
+		case 0:
+			s.Currency, s.Rate = usd, decimal.New(int64(8500+r.IntN(1500)), -4)
+		case 1:
+			s.Currency, s.Rate = gbp, decimal.New(int64(11000+r.IntN(1500)), -4)
+		default:
+			s.Currency, s.Rate = jpy, decimal.New(int64(550+r.IntN(150)), -5)
+		}
+		s.Duty, s.Tax = decimal.New(int64(10+r.IntN(60)), -1), decimal.NewFromInt(int64(15+r.IntN(10)))
+		s.DutyFreeUnder = decimal.NewFromInt(int64(100 + 50*r.IntN(3)))
+		s.TaxFreeUnder = decimal.NewFromInt(int64(22 + r.IntN(130)))
+		s.Handling = cents(r, [2]int{2, 12})
+	}
+	s.Delivery = inCurrency(&s, 5+10*r.Float64())
+	s.MinOrder = inCurrency(&s, 80+170*r.Float64())
+	if r.IntN(10) > 0 {
+		s.FreeOver = decimal.NewNullDecimal(inCurrency(&s, 50+250*r.Float64()))
+	}
+	return s
+}
+
+// inCurrency is an amount of so many euros in a supplier's currency.
+func inCurrency(s *Supplier, euros float64) decimal.Decimal {
+	return decimal.NewFromFloat(euros).DivRound(s.Rate, s.Currency.Digits)
+}
