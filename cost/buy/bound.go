@@ -109,17 +109,42 @@ const optionsPerStep = 8
 // favourite is the option of a part that weighs least, of those met so far.
 func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 	best, at := inf, -1
-	r := n.rule(i)
-	for j := range s.pool[i] {
-		o := &s.pool[i][j]
-		if !o.within(n.open, r) {
-			continue
+	r, pool := n.rule(i), s.pool[i]
+	if s.within.of != n {
+		s.within.begin(n, len(s.parts))
+	}
+	list := &s.within.parts[i]
+	for ; list.seen < len(pool); list.seen++ {
+		if pool[list.seen].within(n.open, r) {
+			list.at = append(list.at, int32(list.seen))
 		}
-		if v := o.weigh(w); v < best {
-			best, at = v, j
+	}
+	for _, j := range list.at {
+		if v := pool[j].weigh(w); v < best {
+			best, at = v, int(j)
 		}
 	}
 	return best, at
+}
+
+// within knows which options of the pool the node at hand allows: they are weighed
+// a hundred times while its prices are looked for.
+type within struct {
+	of    *node
+	parts []allowed
+}
+
+// allowed lists the options of a part, of those seen so far.
+type allowed struct {
+	seen int
+	at   []int32
+}
+
+func (w *within) begin(n *node, parts int) {
+	w.of, w.parts = n, resized(w.parts, parts)
+	for i := range w.parts {
+		w.parts[i] = allowed{at: w.parts[i].at[:0]}
+	}
 }
 
 // climb raises the bound by moving the prices against what the parts and the

@@ -12,6 +12,7 @@ type choice struct {
 	lines   []int   // by supplier
 	cash    int64
 	orders  int
+	spare   int64 // Σ over the parts, home minor units
 	excess  int64 // Σ over the parts, millionths of a piece
 }
 
@@ -22,13 +23,14 @@ func (s *supplier) exists(lines int) bool { return s.forced || lines > 0 }
 // the sum of the consign fees of parts that are not bought.
 func (c *choice) reckon(m *model, idle int64) {
 	c.totals, c.lines = c.totals[:0], c.lines[:0]
-	c.cash, c.orders, c.excess = idle, 0, 0
+	c.cash, c.spare, c.orders, c.excess = idle, 0, 0, 0
 	for i := range m.suppliers {
 		c.totals = append(c.totals, total{m.suppliers[i].fixedOwn, m.suppliers[i].fixedHome})
 		c.lines = append(c.lines, 0)
 	}
 	for i := range c.options {
 		c.cash += c.options[i].fee
+		c.spare += c.options[i].spare
 		c.excess += c.options[i].excess
 		for j := range c.options[i].picks {
 			p := &c.options[i].picks[j]
@@ -50,13 +52,13 @@ func (c *choice) copy(d *choice) {
 	c.options = append(c.options[:0], d.options...)
 	c.totals = append(c.totals[:0], d.totals...)
 	c.lines = append(c.lines[:0], d.lines...)
-	c.cash, c.orders, c.excess = d.cash, d.orders, d.excess
+	c.cash, c.spare, c.orders, c.excess = d.cash, d.spare, d.orders, d.excess
 }
 
-// compare puts the better plan first: less cash, fewer orders, fewer pieces
-// left over, then the order of the names: of suppliers for the parts in turn.
+// compare puts the better plan first: less cash, more surplus, fewer orders,
+// fewer pieces, then the order of the names: of suppliers for the parts in turn.
 func (c *choice) compare(d *choice) int {
-	if by := cmp.Or(cmp.Compare(c.cash, d.cash), cmp.Compare(c.orders, d.orders), cmp.Compare(c.excess, d.excess)); by != 0 {
+	if by := cmp.Or(cmp.Compare(c.cash, d.cash), cmp.Compare(d.spare, c.spare), cmp.Compare(c.orders, d.orders), cmp.Compare(c.excess, d.excess)); by != 0 {
 		return by
 	}
 	return slices.CompareFunc(c.options, d.options, func(a, b option) int {

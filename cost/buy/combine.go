@@ -21,6 +21,7 @@ type candidate struct {
 type label struct {
 	over   float64
 	cash   int64 // goods, fees and known charges so far
+	spare  int64
 	excess int64
 	orders int32 // of those whose goods are known
 	parent int32
@@ -30,7 +31,7 @@ type label struct {
 // compare puts the label first that stands for another with the same goods
 // still open.
 func (l *label) compare(m *label) int {
-	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
+	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(m.spare, l.spare), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
 }
 
 // combiner runs through the combinations part by part, one layer of labels for
@@ -67,7 +68,7 @@ func (c *combiner) collect() bool {
 	c.lists = make([][]candidate, len(s.parts))
 	for i := range s.parts {
 		least := s.cheapest(i, c.n, st.weight)
-		s.lister.list(s.parts[i], st.weight, c.n.open, c.n.rule(i), least+c.width+slack, &gathering{c, i, least})
+		s.lister.list(s.parts[i], st.weight, c.n, c.n.rule(i), least+c.width+slack, &gathering{c, i, least})
 		if s.lister.gaveUp {
 			return false
 		}
@@ -87,8 +88,11 @@ func (g *gathering) visit(picks []pick, v float64) (enough bool) {
 	c, s := g.c, g.c.s
 	c.lists[g.part] = append(c.lists[g.part], candidate{option: s.m.option(s.parts[g.part], slices.Clone(picks)), over: v - g.least})
 	c.effort--
-	return c.effort < 0 || s.tick(1)
+	return c.effort < 0 || s.tick(stepsOfCandidate)
 }
+
+// What a candidate and a label count for: they take room besides time.
+const stepsOfCandidate, stepsOfLabel = 16, 2
 
 // thinOut thins the lists until nothing changes.
 func (c *combiner) thinOut() {
@@ -311,7 +315,7 @@ func (c *combiner) needed(list []candidate) []candidate {
 // grant or refuse to both, and for the top-up, which falls by less than the
 // goods rise, roundings of an exchange set aside.
 func (c *combiner) replaces(a, b *candidate) bool {
-	if a.flat > b.flat || a.excess > b.excess {
+	if a.flat > b.flat || a.excess > b.excess || c.s.ties && a.spare < b.spare {
 		return false
 	}
 	for w := range c.watch {
@@ -447,11 +451,11 @@ func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
 		from := &c.layers[k][f]
 		for o := range c.lists[part] {
 			opt := &c.lists[part][o]
-			l := label{from.over + opt.over, from.cash + opt.flat, from.excess + opt.excess, from.orders, int32(f), int32(o)}
+			l := label{from.over + opt.over, from.cash + opt.flat, from.spare + opt.spare, from.excess + opt.excess, from.orders, int32(f), int32(o)}
 			if l.over > c.width+slack {
 				break // the candidates' values rise
 			}
-			if c.effort--; c.effort < 0 || c.s.tick(1) {
+			if c.effort--; c.effort < 0 || c.s.tick(stepsOfLabel) {
 				return nil, nil, false
 			}
 			for w := range sum {

@@ -24,6 +24,9 @@ func (s *search) finish(n *node) []*node {
 	c := &combiner{s: s, n: n, width: width, effort: tooMuch}
 	if a != nil || b != nil {
 		c.effort = finishEffort
+		if wide {
+			c.effort = wideEffort
+		}
 	}
 	if !c.collect() {
 		return some(a, b)
@@ -63,7 +66,8 @@ func (s *search) finish(n *node) []*node {
 const (
 	firstWidth   = 1.5
 	divideOver   = 2.5
-	finishEffort = 3_000_000
+	finishEffort = 300_000
+	wideEffort   = 30_000
 	beam         = 1000
 )
 

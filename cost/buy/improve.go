@@ -14,6 +14,7 @@ type draft struct {
 	lines  []int
 	cash   []int64 // by supplier: of its order
 	fees   int64
+	spare  int64
 	excess int64
 }
 
@@ -30,6 +31,7 @@ func (s *search) draft(pick []int) *draft {
 		*d = draft{totals: make([]total, n), lines: make([]int, n), cash: make([]int64, n)}
 	}
 	d.pick, d.fees, d.excess = append(d.pick[:0], pick...), s.idle, 0
+	d.spare = 0
 	for i := range s.m.suppliers {
 		d.totals[i] = total{s.m.suppliers[i].fixedOwn, s.m.suppliers[i].fixedHome}
 		d.lines[i] = 0
@@ -53,6 +55,7 @@ func (s *search) bill(d *draft, i int) int64 {
 
 func (d *draft) add(o *option, sign int64) {
 	d.fees += sign * o.fee
+	d.spare += sign * o.spare
 	d.excess += sign * o.excess
 	for k := range o.picks {
 		p := &o.picks[k]
@@ -74,7 +77,7 @@ func (d *draft) sum() int64 {
 // order that misses its free delivery can be filled up to it for less.
 func (s *search) improve(pick []int) {
 	d := s.draft(pick)
-	for s.exchange(d) || s.fillUp(d) {
+	for s.exchange(d) || s.fillUp(d) || s.fit(d) {
 	}
 	s.offer(d.pick)
 }
@@ -115,16 +118,17 @@ func (s *search) exchange(d *draft) bool {
 // standing is what drafts are compared by.
 type standing struct {
 	cash   int64
+	spare  int64
 	orders int
 	excess int64
 }
 
 func (a standing) compare(b standing) int {
-	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
+	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(b.spare, a.spare), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
 }
 
 func (s *search) standing(d *draft) standing {
-	out := standing{cash: d.sum(), excess: d.excess}
+	out := standing{cash: d.sum(), spare: d.spare, excess: d.excess}
 	for i := range s.m.suppliers {
 		if s.m.suppliers[i].exists(d.lines[i]) {
 			out.orders++

@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"sort"
 )
@@ -25,6 +26,8 @@ type lister struct {
 	stop   func() bool // asked now and then on the way; true: give up
 	gaveUp bool
 	steps  int
+	most   int // steps that one list may take before it gives up; 0: any
+	end    int // and where that is
 
 	branch []branch // offers in use, cheapest rate first
 	picks  []pick
@@ -48,6 +51,7 @@ type branch struct {
 	gains  float64 // of this and all later branches
 	luck   float64 // of this and all later branches
 	lo, hi int64   // quantities that the rule leaves
+	over   bool    // more than what covers the demand may be of use
 }
 
 // weight is what goods count for in the relaxed problem: per minor unit of
@@ -68,8 +72,9 @@ func (l *lister) fee(elsewhere bool) float64 {
 
 // list runs through the options over the suppliers that are open and the
 // offers that the rule leaves.
-func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float64, to visitor) {
+func (l *lister) list(p *part, weight []weight, n *node, r rule, limit float64, to visitor) {
 	l.p, l.weight, l.limit, l.to, l.gaveUp = p, weight, limit, to, false
+	open := n.open
 	l.branch = l.branch[:0]
 	for i := range p.offers {
 		o := &p.offers[i]
@@ -80,7 +85,15 @@ func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float
 			}
 			continue
 		}
-		l.branch = append(l.branch, l.newBranch(i, weight[o.supplier], lo, hi))
+		if (lo > 0 || hi < tooMuch) && o.perPiece(p.demand, lo, hi) == inf { // no quantity is left
+			if lo > 0 {
+				return
+			}
+			continue
+		}
+		b := l.newBranch(i, weight[o.supplier], lo, hi)
+		b.over = n.over>>o.supplier&1 != 0
+		l.branch = append(l.branch, b)
 	}
 	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
 	var gains, luck float64
@@ -90,6 +103,9 @@ func (l *lister) list(p *part, weight []weight, open uint64, r rule, limit float
 		b.gains, b.luck = gains, luck
 	}
 	l.picks = l.picks[:0]
+	if l.end = math.MaxInt; l.most > 0 {
+		l.end = l.steps + l.most
+	}
 	l.descend(0, p.demand, 0, false)
 }
 
@@ -162,7 +178,7 @@ func (l *lister) fill(i int, need int64) float64 {
 const stepsPerAsk = 1 << 14
 
 func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
-	if l.steps++; l.steps%stepsPerAsk == 0 && l.stop != nil && l.stop() {
+	if l.steps++; l.steps%stepsPerAsk == 0 && l.stop != nil && l.stop() || l.steps > l.end {
 		l.gaveUp = true
 	}
 	if l.gaveUp || value+l.fill(i, need) > l.limit+slack {
@@ -185,8 +201,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 			continue
 		}
 		s := &cut
-		try := func(q int64) bool {
-			c := l.m.pick(l.p, b.offer, s, q)
+		try := func(c pick) bool {
 			v := value + fee + b.weight.of(c.home, c.own)
 			l.picks = append(l.picks, c)
 			l.descend(i+1, max(0, need-c.covers), v, gone)
@@ -203,13 +218,23 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		if (hi-lo)/o.step > stepsToSearch {
 			lo, hi = l.interval(i, s, need, value+fee, lo, hi)
 		}
+		var last pick
 		for q := hi; q >= lo; q -= o.step {
-			try(q)
+			// Fewer pieces for the same money are no use.
+			c := l.m.pick(l.p, b.offer, s, q)
+			if q < hi && c.home == last.home && c.own == last.own {
+				continue
+			}
+			last = c
+			try(c)
 		}
 		// From full on, a line's value only rises, but for roundings.
-		last := min(s.to, l.m.useful[o.first+j])
+		most := min(s.to, full)
+		if b.over {
+			most = min(s.to, l.m.useful[o.first+j])
+		}
 		rest := value + fee - b.gain + l.fill(i+1, 0)
-		for q := full; q <= last && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(q); q += o.step {
+		for q := full; q <= most && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(l.m.pick(l.p, b.offer, s, q)); q += o.step {
 		}
 	}
 	if b.lo == 0 {

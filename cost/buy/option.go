@@ -22,6 +22,7 @@ type option struct {
 	picks  []pick
 	fee    int64  // consign fee, home minor units
 	excess int64  // bought over the demand, in millionths
+	spare  int64  // value of that at what was paid for it: surplus, home minor units
 	from   uint64 // bits of the suppliers
 }
 
@@ -49,7 +50,18 @@ func (m *model) option(p *part, picks []pick) option {
 		out.excess += picks[i].covers
 		out.from |= 1 << picks[i].supplier
 	}
+	out.spare = surplus(&out, p.demand)
 	return out
+}
+
+// surplus is what of the cash of an option is not used up: cash − round(cash ×
+// demand / bought).
+func surplus(o *option, demand int64) int64 {
+	if o.excess <= 0 {
+		return 0
+	}
+	cash := o.home()
+	return cash - ratio{num: uint64(demand), den: uint64(demand + o.excess)}.times(cash)
 }
 
 func (m *model) pick(p *part, offer int, s *span, q int64) pick {

@@ -60,9 +60,9 @@ func TestPlan(t *testing.T) {
 			lines:   "p a 1000", total: "4800",
 		},
 		{
-			name: "pull-up at the edge", why: "960 at 5.00 = 4800 = 1000 at 4.80: the tie goes to less left over",
+			name: "pull-up at the edge", why: "960 at 5.00 = 4800 = 1000 at 4.80: for the same money the goods are bought",
 			problem: Problem{Suppliers: []Supplier{shop("a")}, Parts: []Part{need("p", 960, priced(0, "1 5.00, 1000 4.80, 2000 4.75"))}},
-			lines:   "p a 960", total: "4800",
+			lines:   "p a 1000", total: "4800",
 		},
 		{
 			name: "all units", why: "the price of the highest break holds for every unit: 2000 × 4.75",
@@ -93,11 +93,39 @@ func TestPlan(t *testing.T) {
 			lines: "p a 9; q a 1", total: "50.3",
 		},
 		{
-			name: "minimum order", why: "3.00 of goods and a minimum of 10.00: the difference is paid, and nothing is bought for it",
+			name: "minimum order", why: "3.00 of goods and a minimum of 10.00: the difference is better spent on seven more",
 			problem: Problem{
 				Suppliers: []Supplier{with(shop("a"), func(s *Supplier) { s.MinOrder = dec("10") })},
 				Parts:     []Part{need("p", 3, priced(0, "1 1"))}},
-			lines: "p a 3", total: "10",
+			lines: "p a 10", total: "10",
+		},
+		{
+			name: "minimum order between", why: "six would cost 12.00, four and the surcharge 10.00",
+			problem: Problem{
+				Suppliers: []Supplier{with(shop("a"), func(s *Supplier) { s.MinOrder = dec("10") })},
+				Parts:     []Part{need("p", 3, priced(0, "1 2").atLeast(2, 2))}},
+			lines: "p a 4", total: "10",
+		},
+		{
+			name: "delivery is goods", why: "90.00 and a delivery of 10.00, free from 100.00: ten more for the same money",
+			problem: Problem{
+				Suppliers: []Supplier{with(shop("a"), func(s *Supplier) { s.Delivery, s.FreeOver = dec("10"), free("100") })},
+				Parts:     []Part{need("p", 90, priced(0, "1 1"))}},
+			lines: "p a 100", total: "100",
+		},
+		{
+			name: "more surplus", why: "one pack of 20 at b costs what ten cost at a, and leaves 5.00",
+			problem: Problem{
+				Suppliers: []Supplier{shop("a"), shop("b")},
+				Parts:     []Part{need("p", 10, priced(0, "1 1"), priced(1, "1 10").pack(20))}},
+			lines: "p b 1", total: "10",
+		},
+		{
+			name: "surplus before fewer orders", why: "q costs 10.00 at both; the pack of b leaves 5.00, though a has an order already",
+			problem: Problem{
+				Suppliers: []Supplier{shop("a"), shop("b")},
+				Parts:     []Part{need("p", 1, priced(0, "1 1")), need("q", 10, priced(0, "1 1"), priced(1, "1 10").pack(20))}},
+			lines: "p a 1; q b 1", total: "11",
 		},
 		{
 			name: "fixed goods count", why: "boards for 40.00 on the same order: 10.00 of parts make the delivery free",

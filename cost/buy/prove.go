@@ -63,16 +63,41 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	if at >= 0 {
 		low.picks = append(low.picks, s.pool[i][at].picks...)
 	}
-	s.lister.list(s.parts[i], w, n.open, n.rule(i), best+low.margin, low)
+	s.lister.most = listedSteps
+	s.lister.list(s.parts[i], w, n, n.rule(i), best+low.margin, low)
+	s.lister.most = 0
+	tabled := s.lister.gaveUp && !s.out && s.tabulate(low)
+	if s.lister.gaveUp && !s.out && !tabled {
+		s.lister.list(s.parts[i], w, n, n.rule(i), low.best+low.margin, low)
+	}
 	if low.found {
 		at = s.keep(i, low.picks)
 	}
 	f.value, f.pick, f.clear = low.best-floorSlack, at, min(low.clear, low.best+low.margin)
+	if tabled {
+		s.lister.gaveUp, f.clear = false, f.value
+	}
 	if s.lister.gaveUp { // no option can be below what filling the demand costs
 		f.value = min(low.best, s.lister.fill(0, s.parts[i].demand)) - floorSlack
 		f.clear = f.value
 	}
 }
+
+// tabulate finds the least value of the part at hand by a table; false where it
+// is too large for one.
+func (s *search) tabulate(low *lower) bool {
+	v, picks, steps, ok := s.work.cover.solve(&s.lister)
+	s.tick(steps)
+	if ok && v < low.best-2*slack {
+		low.best, low.found = v, true
+		low.picks = append(low.picks[:0], picks...)
+	}
+	return ok
+}
+
+// listedSteps is how many steps go into listing options before their least value
+// is looked for in a table.
+const listedSteps = 2000
 
 // floorSlack is how far a floor is put below the least value that was found. The
 // floors of all parts together are below a plan by so much for each of them.

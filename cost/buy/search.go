@@ -25,6 +25,7 @@ type search struct {
 	ties   bool    // plans that cost the same as the best are of interest too
 	tied   []*node // where they may be
 	lister lister
+	within within
 	work   scratch
 }
 
@@ -34,6 +35,7 @@ type scratch struct {
 	split, prove state
 	lower        lower
 	few          few
+	cover        cover
 	draft        draft
 	trial, best  choice
 	lines        slab // of the options in the pool
@@ -66,6 +68,7 @@ func (l *slab) reset(room int) {
 type node struct {
 	mask  []uint16  // by supplier: bits of the modes that are left
 	open  uint64    // bits of the suppliers that can have lines
+	over  uint64    // bits of those where more than is needed can be of use
 	rules []rule    // by part; nil: none
 	price []float64 // by supplier: what a home minor unit of goods counts for
 	bound float64   // no plan of this node costs less
@@ -208,6 +211,11 @@ func (s *search) run(roots ...*node) float64 {
 		if s.tick(stepsOfNode) {
 			return s.lowest(append(q, n))
 		}
+		if n.guess > n.bound {
+			s.certify(n)
+			heap.Push(&q, n)
+			continue
+		}
 		if s.exhaust(n) {
 			continue
 		}
@@ -232,6 +240,25 @@ func (s *search) run(roots ...*node) float64 {
 	}
 	return float64(s.best.cash)
 }
+
+// certify proves the bound of a node. Where options that were not met before make
+// it lower than it was thought to be, prices are looked for once more.
+func (s *search) certify(n *node) {
+	for range columnRounds {
+		guess := n.guess
+		bound := s.prove(n)
+		n.bound = max(n.bound, bound)
+		if bound > guess-1 {
+			break
+		}
+		n.guess = s.climb(n)
+	}
+	n.guess = n.bound
+}
+
+// columnRounds is how often options are looked for that the prices of a node lack
+// (column generation).
+const columnRounds = 4
 
 // setAside remembers a node that holds nothing better than the best plan, but
 // perhaps something as good.
@@ -264,9 +291,31 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 		}
 		if !s.canClose(i, mask[i]) || mask[i] != 1 {
 			n.open |= 1 << i
+			if s.reaches(i, mask[i]) {
+				n.over |= 1 << i
+			}
 		}
 	}
 	return n
+}
+
+// reaches tells whether some of the modes of an order can ask for more goods than
+// the demands do: those that begin at a threshold from which on the order is
+// cheaper, and a top-up in a foreign currency, where roundings can pay. In all
+// others goods that are not needed cost at least nothing, and the plan without
+// them is in this node or in another one.
+func (s *search) reaches(i int, mask uint16) bool {
+	sup := &s.m.suppliers[i]
+	for left := mask; left != 0; left &= left - 1 {
+		md := &s.modes[i][bits.TrailingZeros16(left)]
+		if md.closed {
+			continue
+		}
+		if md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn || md.back > 0 && !sup.home {
+			return true
+		}
+	}
+	return false
 }
 
 // canClose tells whether no order is among the modes; it is always the first.

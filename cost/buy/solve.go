@@ -106,12 +106,14 @@ func (s *search) solve() int64 {
 		return 0
 	}
 	if s.out {
+		s.spend()
 		least := int64(math.Ceil(max(0, bound) - slack))
 		return min(least, s.best.cash)
 	}
 	// Proven: see whether another plan ties and is better in other ways.
 	s.ties, s.effort = true, s.steps+tieSteps
 	s.run(s.tied...)
+	s.spend()
 	return s.best.cash
 }
 

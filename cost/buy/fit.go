@@ -1,0 +1,110 @@
+package buy
+
+// fit looks, one part after the other, for a split over two offers that brings an
+// order just to one of its thresholds while the other parts stay: of the options
+// that few prices of the relaxed problem ever choose, those that plans are made of.
+func (s *search) fit(d *draft) bool {
+	if s.best != nil && float64(d.sum()) > fitWithin*float64(s.best.cash) {
+		return false
+	}
+	changed := false
+	for i := range s.parts {
+		changed = s.fitPart(d, i) || changed
+	}
+	return changed
+}
+
+// fitWithin is how near to the best plan, as a ratio, a plan is worth fitting.
+const fitWithin = 1.01
+
+func (s *search) fitPart(d *draft, i int) bool {
+	p, before := s.parts[i], d.pick[i]
+	best, at := s.standing(d), before
+	old := s.pool[i][before]
+	for a := range p.offers {
+		o := &p.offers[a]
+		room := d.totals[o.supplier]
+		mine := old.at(o.supplier)
+		room.own, room.home = room.own-mine.own, room.home-mine.home
+		for _, q := range s.fitting(p, o, room) {
+			for b := range p.offers {
+				picks, ok := s.pair(p, a, b, q)
+				if !ok {
+					continue
+				}
+				s.tick(1)
+				had := len(s.pool[i])
+				j := s.keep(i, picks)
+				s.swap(d, i, j)
+				if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
+					best, at = now, j
+				} else {
+					s.swap(d, i, at)
+					if j == had {
+						s.pool[i] = s.pool[i][:had]
+					}
+				}
+			}
+		}
+	}
+	return at != before
+}
+
+// fitting lists quantities of an offer that bring its order to about a threshold,
+// from both sides.
+func (s *search) fitting(p *part, o *offer, room total) (out []int64) {
+	sup := &s.m.suppliers[o.supplier]
+	targets := [...]int64{sup.minOwn - room.own, sup.freeOwn - room.own}
+	for k := range o.spans {
+		sp := &o.spans[k]
+		for _, t := range targets {
+			if t <= 0 || t >= tooMuch/2 || sp.unit == 0 {
+				continue
+			}
+			q := int64(float64(t) * sup.rate.value / sp.unit)
+			q = q / o.step * o.step
+			for _, q := range [...]int64{q, q + o.step} {
+				if q >= sp.from && q <= sp.to && q <= s.m.useful[o.first+k] {
+					out = append(out, q)
+				}
+			}
+		}
+		for _, t := range [...]int64{sup.dutyFrom - room.home, sup.taxFrom - room.home} {
+			if t <= 0 || t >= tooMuch/2 || sp.unit == 0 || sup.free {
+				continue
+			}
+			if q := int64(float64(t-1)/sp.unit) / o.step * o.step; q >= sp.from && q <= min(sp.to, s.m.useful[o.first+k]) {
+				out = append(out, q)
+			}
+		}
+	}
+	return out
+}
+
+// pair buys q of one offer and what is still needed from another one.
+func (s *search) pair(p *part, a, b int, q int64) ([]pick, bool) {
+	first, ok := s.m.lineOf(p, a, q)
+	if !ok {
+		return nil, false
+	}
+	need := p.demand - first.covers
+	if a == b {
+		return []pick{first}, need <= 0
+	}
+	if need <= 0 {
+		return nil, false
+	}
+	rest, ok := s.m.stopgap(p, b, need, 0, tooMuch)
+	return []pick{first, rest}, ok && rest.covers >= need
+}
+
+// lineOf is a line of a quantity; false where the offer does not allow it.
+func (m *model) lineOf(p *part, offer int, q int64) (pick, bool) {
+	o := &p.offers[offer]
+	for k := range o.spans {
+		if sp := &o.spans[k]; sp.from <= q && q <= sp.to {
+			return m.pick(p, offer, sp, q), true
+		}
+	}
+	return pick{}, false
+}
