@@ -348,8 +348,11 @@ func (m *Model) moreThanNeeded(l *Purchase, demand bom.Quantity) string {
 		return ""
 	}
 	_, bare := m.toHome(breakAt(o.Breaks, least).Price.Mul(decimal.NewFromInt(least)), o.Currency, l.Place)
-	if l.Cash.LessThanOrEqual(bare) {
+	switch l.Cash.Cmp(bare) {
+	case -1:
 		return fmt.Sprintf("%d more than needed: the price is lower", l.Quantity-least)
+	case 0:
+		return fmt.Sprintf("%d more than needed: they cost the same", l.Quantity-least)
 	}
 	return fmt.Sprintf("%d more than needed: the order is spared a charge", l.Quantity-least)
 }
