@@ -3,7 +3,10 @@ package buy
 import (
 	"math"
 	"math/rand/v2"
+	"reflect"
+	"slices"
 	"strconv"
+	"testing"
 
 	"github.com/shopspring/decimal"
 
@@ -67,4 +70,35 @@ func hardSupplier(r *rand.Rand, i int) Supplier {
 // inCurrency is an amount of so many euros in a supplier's currency.
 func inCurrency(s *Supplier, euros float64) decimal.Decimal {
 	return decimal.NewFromFloat(euros).DivRound(s.Rate, s.Currency.Digits)
+}
+
+// TestHardRuns: the plan holds by the ledger, the bound is below it, more effort
+// never makes either worse where it proves, and a solver that has planned other
+// sizes before gives the same plan after the same steps.
+func TestHardRuns(t *testing.T) {
+	for _, size := range [][2]int{{15, 7}, {40, 5}} {
+		for seed := range 6 {
+			p := hardRun(size[0], size[1], seed)
+			p.Effort = 300_000
+			plan := mustSolve(t, p)
+			if plan.Bound.GreaterThan(plan.Landed) || plan.Proven != plan.Bound.Equal(plan.Landed) || !plan.Bound.IsPositive() {
+				t.Errorf("%v, seed %d: landed %s, bound %s, proven %v", size, seed, plan.Landed, plan.Bound, plan.Proven)
+			}
+			s, err := New(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			demand, fixed := demands(p)
+			other := slices.Clone(demand)
+			for i := range other {
+				other[i] *= 2
+			}
+			if _, err := s.Solve(other, fixed); err != nil {
+				t.Fatal(err)
+			}
+			if again, err := s.Solve(demand, fixed); err != nil || !reflect.DeepEqual(again, plan) {
+				t.Errorf("%v, seed %d: after another size %s in %d steps (%v), alone %s in %d", size, seed, again.Landed, again.Steps, err, plan.Landed, plan.Steps)
+			}
+		}
+	}
 }
