@@ -82,6 +82,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 // runFlags are the flags of every command that computes a run.
 func (j *job) runFlags(cmd *cobra.Command) {
 	j.source.flags(cmd)
+	j.currencyFlag(cmd)
 	f := cmd.Flags()
 	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
 	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")

@@ -44,11 +44,15 @@ func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&s.bom, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
-	f.StringVar(&s.currency, "currency", "", "home currency, a `CODE` of ISO 4217, of a run with the prices in its list and no --prices")
 	f.BoolVar(&s.allowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
 	f.BoolVar(&s.strict, "strict", false, "makes errors of what is assumed where a list does not say it")
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
+}
+
+// currencyFlag is for the commands that do without a price sheet.
+func (s *source) currencyFlag(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&s.currency, "currency", "", "home currency, a `CODE` of ISO 4217, of a run with the prices in its list and no --prices")
 }
 
 // priceFlags say how the price sheet is read.
