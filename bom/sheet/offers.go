@@ -57,6 +57,9 @@ func (p *priceReader) offers() {
 	p.prices.Offers = make([]bom.Offer, 0, count)
 	p.prices.OfferHead = d.reg.head
 	d.reg.head.Mark = d.marking.mark
+	for _, r := range d.waiting {
+		p.prices.Waiting = append(p.prices.Waiting, bom.Waiting{Part: r.part, Supplier: r.supplier, Code: r.code, Row: d.reg.rows[r.index].Number})
+	}
 	order, numbers := make([]int, len(rows)), make([]int, len(rows))
 	for i, r := range rows {
 		order[i], numbers[i] = r.index, d.reg.rows[r.index].Number
@@ -153,6 +156,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 		}
 		codes[r.pair()][fold(r.code)] = true
 	})
+	d.waiting = unpriced
 	for _, r := range unpriced {
 		switch d.row = r.index; {
 		case priced[r.id()]:

@@ -18,7 +18,7 @@ type writing struct {
 	name string
 	args []string
 	old  map[string]string // targets that may be there before, and what they hold
-	step bool     // it writes in several steps, of which the first may stand
+	step bool              // it writes in several steps, of which the first may stand
 }
 
 var writings = []writing{

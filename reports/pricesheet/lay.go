@@ -68,6 +68,9 @@ func Lay(p *bom.Prices, t *bom.Table, offers []cost.EnteredOffer) (*Edit, bom.Pr
 	for i := range p.Offers {
 		l.last = max(l.last, p.Offers[i].Rows[len(p.Offers[i].Rows)-1])
 	}
+	for _, w := range p.Waiting {
+		l.last = max(l.last, w.Row)
+	}
 	for _, col := range p.OfferHead.Col { // under a second row of headings
 		l.width = max(l.width, col)
 	}
