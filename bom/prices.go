@@ -27,7 +27,6 @@ type Prices struct {
 	Substitutes []Substitute
 	WhoPays     []Share
 	Parts       []PartRule
-	Waiting     []Waiting // rows of the tab offers that have no price yet
 }
 
 // Settings are the figures that hold for the whole run, defaults applied.
@@ -126,7 +125,7 @@ type Offer struct {
 	Multiple int64
 	Pieces   Quantity
 	Currency Currency
-	Breaks   []Break // by rising From
+	Breaks   []Break // by rising From; none where there is no price yet
 	AsOf     Date    // the oldest of its rows
 	Note     string
 }
@@ -290,13 +289,6 @@ type Share struct {
 	Percent   decimal.Decimal
 	AsOf      Date
 	Note      string
-}
-
-// Waiting is a row of the tab offers without a price: nothing can be bought by it, but
-// it names a part, and perhaps who sells it.
-type Waiting struct {
-	Part, Supplier, Code string
-	Row                  int // as a spreadsheet counts it
 }
 
 // PartRule is a row of the tab parts: what lists do not say of a part or of every

@@ -272,7 +272,9 @@ func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
 func (m *Model) nearestOffer(key string) string {
 	var known []string
 	for _, o := range m.prices.Offers {
-		known = append(known, o.Part)
+		if len(o.Breaks) > 0 {
+			known = append(known, o.Part)
+		}
 	}
 	return suggest(key, known)
 }

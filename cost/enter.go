@@ -226,10 +226,15 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 }
 
 // offerOf gives the offer of the price sheet that a draft is about, nil for a new
-// one. An offer without an order code takes the one of the quote. ok is false
-// where it could be any of several.
+// one. An offer without an order code takes the one of the quote, and one that waits
+// for a price and names nobody the first supplier that quotes it. ok is false where it could be any of several.
 func (e *enterer) offerOf(d *draft) (old *bom.Offer, ok bool) {
-	found := e.offers[[2]string{fold(d.part), fold(d.supplier)}]
+	pair, nobodys := [2]string{fold(d.part), fold(d.supplier)}, [2]string{fold(d.part), ""}
+	if free := e.offers[nobodys]; len(e.offers[pair]) == 0 && len(free) == 1 && len(e.run.Prices.Offers[free[0]].Breaks) == 0 {
+		delete(e.offers, nobodys)
+		e.offers[pair] = free
+	}
+	found := e.offers[pair]
 	for _, i := range found {
 		if o := &e.run.Prices.Offers[i]; fold(o.Code) == fold(d.code) || len(found) == 1 && (o.Code == "" || d.code == "") {
 			return o, true

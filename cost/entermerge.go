@@ -16,7 +16,7 @@ func (e *enterer) enter(d *draft) {
 	before := len(e.problems)
 	o := EnteredOffer{Old: d.old, Part: d.part, Supplier: d.supplier, Code: d.code, At: d.quoted[0].At("Unit price")}
 	if d.old != nil {
-		o.Part, o.Supplier, o.Code = d.old.Part, d.old.Supplier, cmp.Or(d.old.Code, d.code)
+		o.Part, o.Supplier, o.Code = d.old.Part, cmp.Or(d.old.Supplier, d.supplier), cmp.Or(d.old.Code, d.code)
 	}
 	e.takeFigures(&o, d)
 	listed, asked := e.prices(d)

@@ -21,16 +21,6 @@ type partNames struct {
 	supplierList []string
 }
 
-// addOffer takes the names of a row of the tab offers.
-func (n *partNames) addOffer(part, supplier, code string) {
-	n.supplier(supplier)
-	n.add(part, canonical{})
-	key := [2]string{fold(supplier), fold(code)}
-	if code != "" && !slices.Contains(n.codes[key], part) {
-		n.codes[key] = append(n.codes[key], part)
-	}
-}
-
 // valueName is a part that is known by what it is.
 type valueName struct {
 	name  string
@@ -44,10 +34,14 @@ func newPartNames(p *bom.Prices, unit *bom.Assembly) *partNames {
 	}
 	for i := range p.Offers {
 		o := &p.Offers[i]
-		n.addOffer(o.Part, o.Supplier, o.Code)
-	}
-	for _, w := range p.Waiting {
-		n.addOffer(w.Part, w.Supplier, w.Code)
+		n.supplier(o.Supplier)
+		n.add(o.Part, canonical{})
+		if o.Code != "" {
+			key := [2]string{fold(o.Supplier), fold(o.Code)}
+			if !slices.Contains(n.codes[key], o.Part) {
+				n.codes[key] = append(n.codes[key], o.Part)
+			}
+		}
 	}
 	for _, s := range p.Substitutes {
 		n.add(s.Part, canonical{})
@@ -66,7 +60,7 @@ func newPartNames(p *bom.Prices, unit *bom.Assembly) *partNames {
 }
 
 func (n *partNames) supplier(name string) {
-	if _, known := n.suppliers[fold(name)]; !known {
+	if _, known := n.suppliers[fold(name)]; !known && name != "" {
 		n.suppliers[fold(name)] = name
 		n.supplierList = append(n.supplierList, name)
 	}

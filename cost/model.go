@@ -196,7 +196,9 @@ func (m *Model) namedOnly() []string {
 		}
 	}
 	for i := range m.prices.Offers {
-		note(m.prices.Offers[i].Supplier)
+		if len(m.prices.Offers[i].Breaks) > 0 {
+			note(m.prices.Offers[i].Supplier)
+		}
 	}
 	for _, q := range m.prices.Quotes {
 		note(m.fabricator(q))

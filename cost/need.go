@@ -149,7 +149,7 @@ func (m *Model) offers() {
 	for i := range m.prices.Offers {
 		o := &m.prices.Offers[i]
 		p, ok := m.findOne(o.Part, o.At("Part number"))
-		if !ok {
+		if !ok || len(o.Breaks) == 0 { // not of the run, or without a price yet
 			partOf[i] = -1
 			continue
 		}

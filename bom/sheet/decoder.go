@@ -24,7 +24,6 @@ type decoder struct {
 	dropped  int // those of them that are not listed
 	row      int // index into reg.rows
 	column   map[int32]*bom.Column
-	waiting  []offerRow     // rows of the tab offers without a price
 	seen     map[string]int // what once has met -> the row that holds it
 }
 

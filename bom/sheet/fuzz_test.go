@@ -96,6 +96,10 @@ func FuzzBOM(f *testing.F) {
 		if got == nil || len(got.Lines) == 0 {
 			t.Fatal("neither lines nor an error")
 		}
+		home := bom.Currency{Code: "EUR", Digits: 2}
+		_, said := PricesOf(got, home)
+		checkWording(t, said)
+		Begin(got, home, nil)
 		labels := slices.ContainsFunc(problems, func(p bom.Problem) bool { return strings.Contains(p.What, "number the lines") })
 		for _, l := range got.Lines {
 			n := int64(len(l.Designators))

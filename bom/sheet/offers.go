@@ -37,6 +37,7 @@ type offerRow struct {
 	index                int // into reg.rows
 	offer                int // which of the offers it is of
 	part, supplier, code string
+	waits                bool // nothing of its offer has a price yet
 }
 
 // offerGroup is the rows that make one offer: those of one part, supplier and
@@ -57,9 +58,6 @@ func (p *priceReader) offers() {
 	p.prices.Offers = make([]bom.Offer, 0, count)
 	p.prices.OfferHead = d.reg.head
 	d.reg.head.Mark = d.marking.mark
-	for _, r := range d.waiting {
-		p.prices.Waiting = append(p.prices.Waiting, bom.Waiting{Part: r.part, Supplier: r.supplier, Code: r.code, Row: d.reg.rows[r.index].Number})
-	}
 	order, numbers := make([]int, len(rows)), make([]int, len(rows))
 	for i, r := range rows {
 		order[i], numbers[i] = r.index, d.reg.rows[r.index].Number
@@ -94,7 +92,7 @@ func group(d *decoder) (rows []offerRow, count int) {
 	rows = all[:0]
 	for _, r := range all {
 		code := fold(r.code)
-		if code == "" && len(codes) > 0 {
+		if code == "" && len(codes) > 0 && !r.waits {
 			switch known := codes[r.pair()]; len(known) {
 			case 0:
 			case 1:
@@ -156,15 +154,15 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 		}
 		codes[r.pair()][fold(r.code)] = true
 	})
-	d.waiting = unpriced
 	for _, r := range unpriced {
-		switch d.row = r.index; {
-		case priced[r.id()]:
-			rows = append(rows, r) // a row too many of an offer
-		case !parts[fold(r.part)]: // else it has another offer by now
+		// A row too many of an offer with prices is none that waits.
+		if r.waits = !priced[r.id()]; r.waits && !parts[fold(r.part)] {
+			d.row = r.index
 			d.noPrice("Price", r.part)
 		}
+		rows = append(rows, r)
 	}
+	slices.SortFunc(rows, func(a, b offerRow) int { return cmp.Compare(a.index, b.index) })
 	return rows, codes
 }
 
@@ -186,7 +184,7 @@ func (d *decoder) unpriced(headings ...string) bool {
 	return some
 }
 
-// noPrice notes a row that waits for its price. It is as if it were not there.
+// noPrice notes a row that waits for its price.
 func (d *decoder) noPrice(heading, what string) {
 	d.problems.Add(bom.Problem{Place: d.place(d.cell(heading)), Severity: bom.Note, What: "no price yet", Each: what})
 }
@@ -389,7 +387,7 @@ func (g offerGroup) readPrices(r *offerRow, cur bom.Currency) {
 	g.typedPrices(r)
 	g.found.breaks = g.found.breaks[:0]
 	switch {
-	case len(g.found.typed) == 0 && (r.Price.Col != 0 || len(g.reg.steps) > 0):
+	case len(g.found.typed) == 0 && !r.waits && (r.Price.Col != 0 || len(g.reg.steps) > 0):
 		g.problems.Errorf(g.place(r.Price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
 	case r.Price.Blank() && !r.From.Blank():
 		g.wrong(r.From, "the price in the same row", "no price stands with it")

@@ -75,13 +75,24 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 		fmt.Fprintf(out, "%s: %s\n", s.bom, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))
 	}
 	if run.Prices != nil {
-		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.prices, "prices in the list"), plural(len(run.Prices.Offers), "offer"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.prices, "prices in the list"), plural(pricedOffers(run.Prices), "offer"))
 	}
 	fmt.Fprintln(out, counted(problems))
 	if !priced {
 		return &exitError{code: exitIncomplete, message: "something has no price"}
 	}
 	return nil
+}
+
+// pricedOffers counts the offers that have a price.
+func pricedOffers(p *bom.Prices) int {
+	n := 0
+	for i := range p.Offers {
+		if len(p.Offers[i].Breaks) > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // lineCount counts the lines of all bills of materials, each file once.

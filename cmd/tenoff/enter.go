@@ -54,8 +54,8 @@ quantity on; where the sheet has a lower one for it, that is what goes up.`,
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, quotes []string) error {
-			if err := require(cmd, "prices"); err != nil {
-				return err
+			if n.prices == "" {
+				return usage("enter needs --prices")
 			}
 			return n.run(cmd, quotes)
 		},
@@ -166,7 +166,6 @@ type keptSheet struct {
 }
 
 // openSheet reads the price sheet and the bytes of the file that holds its offers.
-// Offers without a price, which it may be full of, are no fault here.
 func (n *entering) openSheet() (*keptSheet, bom.Problems, error) {
 	p := &keptSheet{name: filepath.ToSlash(n.prices), option: sheet.Options{Headings: n.option.Headings}}
 	var problems bom.Problems
@@ -180,10 +179,8 @@ func (n *entering) openSheet() (*keptSheet, bom.Problems, error) {
 		problems.Errorf(bom.Place{File: p.name}, "", "the tab, with the headings Part number, Supplier and Price", "the price sheet has no tab offers")
 		return nil, nil, refused(problems)
 	}
-	for _, f := range p.faults {
-		if f.Severity == bom.Error && !p.unpriced(f.Place) {
-			return nil, nil, refused(p.faults)
-		}
+	if p.faults.Failed() {
+		return nil, nil, refused(p.faults)
 	}
 	t := &p.all[p.table]
 	p.path = resolved(filepath.FromSlash(t.File))
@@ -207,14 +204,6 @@ func (p *keptSheet) file() []bom.Table {
 		}
 	}
 	return out
-}
-
-// unpriced tells whether a place lies in a row of an offer that has no price.
-func (p *keptSheet) unpriced(at bom.Place) bool {
-	t := &p.all[p.table]
-	return at.File == t.File && at.Sheet == t.Sheet && slices.ContainsFunc(p.prices.Offers, func(o bom.Offer) bool {
-		return len(o.Breaks) == 0 && slices.Contains(o.Rows, at.Row)
-	})
 }
 
 // write makes the new bytes, reads them again, and holds them against what was

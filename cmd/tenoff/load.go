@@ -50,7 +50,7 @@ func (s *source) flags(cmd *cobra.Command) {
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
-// currencyFlag is for the commands that do without a price sheet.
+// currencyFlag lets a run do without a price sheet.
 func (s *source) currencyFlag(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&s.currency, "currency", "", "home currency, a `CODE` of ISO 4217, of a run with the prices in its list and no --prices")
 }

@@ -68,9 +68,6 @@ func Lay(p *bom.Prices, t *bom.Table, offers []cost.EnteredOffer) (*Edit, bom.Pr
 	for i := range p.Offers {
 		l.last = max(l.last, p.Offers[i].Rows[len(p.Offers[i].Rows)-1])
 	}
-	for _, w := range p.Waiting {
-		l.last = max(l.last, w.Row)
-	}
 	for _, col := range p.OfferHead.Col { // under a second row of headings
 		l.width = max(l.width, col)
 	}
@@ -420,7 +417,13 @@ func (d *laid) putFigures() {
 	if d.Pieces > 0 && d.Pieces != o.Pieces {
 		d.putCommon("Pieces", Value{Kind: Number, Number: d.Pieces.Decimal()})
 	}
-	if col := d.head.Col["Currency"]; d.Currency.Code != o.Currency.Code || d.Old == nil && col != 0 && d.stands(d.last, col).Text != "" {
+	nobodys := d.Old != nil && d.Old.Supplier == ""
+	if nobodys {
+		for _, row := range d.rows {
+			d.put(row, d.column("Supplier"), Value{Kind: Text, Text: d.Supplier})
+		}
+	}
+	if col := d.head.Col["Currency"]; d.Currency.Code != o.Currency.Code || nobodys || d.Old == nil && col != 0 && d.stands(d.last, col).Text != "" {
 		d.putCommon("Currency", Value{Kind: Text, Text: d.Currency.Code})
 	}
 }

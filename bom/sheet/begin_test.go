@@ -1,0 +1,92 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+)
+
+// TestBegin reads back what Begin writes: without an error, and with every assumption
+// answered by the tab parts as it was made.
+func TestBegin(t *testing.T) {
+	starter := []bom.Table{csvTable("settings.csv", "Setting,Value,Note\nHome currency,EUR,\nLabour rate per hour,0,"),
+		csvTable("hand-work.csv", "Operation,Applies to,Basis,Seconds,Note\nsolder,tht,joint,10,example: own\nscrew,fastener,piece,9,")}
+	for _, c := range []struct {
+		why, text string
+		left      int
+		want      string // rows of the tab parts: part|package|mount|joints|kind
+	}{
+		{"a package whose lines agree is one row", "Designator,Value,Package\nJ1,A,BOX_X\nJ2,B,BOX_X", 6, "|BOX_X|THT|2|"},
+		{"a package whose lines do not is a row for each part", "Designator,Value,Package\nJ1,A,BOX_X\nU1,B,BOX_X", 6,
+			"A BOX_X||THT|2| B BOX_X||SMT|8|"},
+		{"one that is mounted two ways, too", "Designator,Value,Package,Joints\nJ1,A,BOX_X,2\nU1,B,BOX_X,2", 6,
+			"A BOX_X||THT|| B BOX_X||SMT||"},
+		{"what is nothing to buy stays so", "Designator,Value,Package\nJ1,A,BOX_X\nTP1,,BOX_X", 4, "A BOX_X||THT|2|"},
+		{"a part by its number", "Designator,Part number\nJ1,BUCHSE-5", 4, "BUCHSE-5||THT|2|"},
+		{"nothing but a designator", "Designator,Part number\nJ1,\nR1,RES-1", 6, "J1||THT|2| RES-1||SMT|2|"},
+		{"no designator", "Quantity,Part number,Value\n2,FEET,\n1,HOOK,", 4, "FEET||||other HOOK||||other"},
+		{"prices and who sells", "Designator,Part number,Mount,Joints,Price,Supplier,@10\nJ1,A,THT,2,0.50,Larch,0.25\nJ2,B,THT,2,,Larch,", 3, ""},
+		{"a price and nobody who sells", "Designator,Part number,Mount,Joints,Price\nJ1,A,THT,2,1.234\nJ2,B,THT,2,", 5, ""},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			read := func(opt Options) (*bom.Assembly, bom.Problems) {
+				return ReadBOM("b.csv", func(string) ([]bom.Table, bom.Problems) { return []bom.Table{csvTable("b.csv", c.text)}, nil }, opt)
+			}
+			unit, problems := read(Options{})
+			if problems.Failed() {
+				t.Fatal(problems)
+			}
+			begun := Begin(unit, bom.Currency{Code: "EUR", Digits: 2}, starter)
+			prices, problems := ReadPrices(begun.Tables, "p", Options{})
+			if problems.Failed() || begun.Left != c.left {
+				t.Errorf("%d cells left, want %d; said %v", begun.Left, c.left, problems)
+			}
+			var rows []string
+			for _, r := range prices.Parts {
+				joints := ""
+				if r.Joints.Known {
+					joints = bom.Whole(int64(r.Joints.Count)).String()
+				}
+				rows = append(rows, strings.Join([]string{r.Part, r.Package, string(r.Mount), joints, string(r.Kind)}, "|"))
+			}
+			if got := strings.Join(rows, " "); got != c.want {
+				t.Errorf("parts %q, want %q", got, c.want)
+			}
+			again, problems := read(Options{Parts: prices.Parts})
+			if assumed := problems.Of(bom.Assumption); problems.Failed() || len(assumed) > 0 {
+				t.Errorf("read back: %v", problems)
+			}
+			if a, b := shownLines(unit), shownLines(again); a != b {
+				t.Errorf("read back as\n%s\nand was\n%s", b, a)
+			}
+		})
+	}
+}
+
+// shownLines tells of each line what is settled.
+func shownLines(a *bom.Assembly) string {
+	var b strings.Builder
+	for _, l := range a.Lines {
+		b.WriteString(strings.Join([]string{l.Part, string(l.Kind), string(l.Mount), bom.Whole(int64(l.Joints.Count)).String(), string(l.Side)}, "|"))
+		if l.Nothing {
+			b.WriteString(" nothing")
+		}
+		b.WriteString("\n")
+		if l.Sub != nil {
+			b.WriteString(shownLines(l.Sub))
+		}
+	}
+	return b.String()
+}
+
+// TestListedCurrencies tells what the sign or code beside a price in a list may mean.
+func TestListedCurrencies(t *testing.T) {
+	for _, c := range []struct{ text, home, want string }{
+		{"", "EUR", "EUR"}, {"€", "EUR", "EUR"}, {"eur", "EUR", "EUR"}, {"$", "CAD", "CAD"}, {"$", "EUR", "USD"}, {"GBP", "EUR", "GBP"}, {"coins", "EUR", ""},
+	} {
+		if got, _ := currencyOfList(c.text, bom.Currency{Code: c.home}); got != c.want {
+			t.Errorf("%q where home is %s: %q, want %q", c.text, c.home, got, c.want)
+		}
+	}
+}
