@@ -60,10 +60,13 @@ gives away, and twenty-five Morse practice kits that a radio club sells at cost.
 
 // addDemo writes the run as it would have been typed, and as workbooks.
 func addDemo(o *outputs, d fixtures.Demo, dir string) error {
-	o.dirs = append(o.dirs, filepath.Join(dir, d.Prices))
 	err := fs.WalkDir(d.Files, ".", func(name string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() {
+		if err != nil {
 			return err
+		}
+		if entry.IsDir() {
+			o.dirs = append(o.dirs, filepath.Join(dir, filepath.FromSlash(name)))
+			return nil
 		}
 		data, err := fs.ReadFile(d.Files, name)
 		if err == nil {

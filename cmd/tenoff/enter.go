@@ -272,7 +272,7 @@ func (n *entering) commit(cmd *cobra.Command, p *keptSheet) (done string, err er
 	case p.new == nil:
 		return shown + " says all of it already; nothing was written", nil
 	}
-	o := &outputs{force: true, inputs: slices.DeleteFunc(slices.Clone(n.read), func(name string) bool { return p.isOurs(name, n.prices) })}
+	o := &outputs{force: true, inputs: slices.DeleteFunc(slices.Clone(n.read), func(name string) bool { return p.isOurs(name) })}
 	o.add(p.path+keptEnding, nil, writeBytes(p.old))
 	o.files[0].like = p.path
 	o.add(p.path, nil, writeBytes(p.new))
@@ -289,6 +289,6 @@ func (n *entering) commit(cmd *cobra.Command, p *keptSheet) (done string, err er
 }
 
 // isOurs tells whether a file that was read is of the price sheet.
-func (p *keptSheet) isOurs(name, prices string) bool {
-	return slices.ContainsFunc(p.all, func(t bom.Table) bool { return t.File == name }) && within(resolved(prices), resolved(name))
+func (p *keptSheet) isOurs(name string) bool {
+	return slices.ContainsFunc(p.all, func(t bom.Table) bool { return t.File == name })
 }

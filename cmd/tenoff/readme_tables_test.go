@@ -30,6 +30,7 @@ func TestReadmeTables(t *testing.T) {
 	for name, want := range map[string]string{
 		"bill of materials": columnTable(bom.BOMTab),
 		"price sheet":       priceTables(),
+		"quote":             columnTable(bom.QuoteTab),
 		"settings":          settingTable(),
 		"limits":            limitTable(),
 	} {

@@ -36,6 +36,9 @@ func (e *Edit) writeWorkbook(data []byte) (out []byte, formulas bool, err error)
 	if err != nil {
 		return nil, false, err
 	}
+	if p.has("mimetype") && p.has("content.xml") { // OpenDocument 1.3, part 2, 3.3
+		return nil, false, refuse("save it as XLSX", "the file is an OpenDocument sheet, which is read and not written into")
+	}
 	for name := range p.byName {
 		for _, mark := range signatures {
 			if strings.HasPrefix(name, mark) {

@@ -456,12 +456,12 @@ func TestEncodings(t *testing.T) {
 func TestOpenDocument(t *testing.T) {
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
-	w, err := z.CreateHeader(&zip.FileHeader{Name: "mimetype", Method: zip.Store})
-	check(t, err)
-	_, err = io.WriteString(w, "application/vnd.oasis.opendocument.spreadsheet")
-	check(t, err)
+	for _, name := range []string{"mimetype", "content.xml"} {
+		_, err := z.Create(name)
+		check(t, err)
+	}
 	check(t, z.Close())
-	_, _, err = (&Edit{}).Write(b.Bytes())
+	_, _, err := (&Edit{}).Write(b.Bytes())
 	if want := "the file is an OpenDocument sheet, which is read and not written into; save it as XLSX"; err == nil || err.Error() != want {
 		t.Errorf("%v, %s is wanted", err, want)
 	}

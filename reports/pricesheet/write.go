@@ -22,22 +22,11 @@ func refuse(want, what string, args ...any) error {
 // Write gives the bytes of the file with the cells put in. formulas tells that
 // there are formulas whose stored results may be out of date now.
 func (e *Edit) Write(data []byte) (out []byte, formulas bool, err error) {
-	switch {
-	case isOpenDocument(data):
-		return nil, false, refuse("save it as XLSX", "the file is an OpenDocument sheet, which is read and not written into")
-	case bytes.HasPrefix(data, []byte("PK")):
+	if bytes.HasPrefix(data, []byte("PK")) {
 		return e.writeWorkbook(data)
 	}
 	out, err = e.writeCSV(data)
 	return out, false, err
-}
-
-// isOpenDocument tells a zip archive whose first part is the media type
-// (OpenDocument 1.3, part 2, 3.3).
-func isOpenDocument(data []byte) bool {
-	const at = 30 // of a name in a local file header without one before it
-	return bytes.HasPrefix(data, []byte("PK\x03\x04")) && len(data) > 100 && bytes.HasPrefix(data[at:], []byte("mimetype")) &&
-		bytes.Contains(data[at:100], []byte("opendocument"))
 }
 
 // Check holds the tables of the file as it was written, read again, against those
