@@ -30,25 +30,14 @@ func Entered(e *cost.Entered) Table {
 			{Key: "besides", Heading: "Besides"},
 		},
 	}
-	several, currencies := false, map[string]bool{}
+	several := false // suppliers
 	for _, l := range e.Lines {
 		several = several || l.Supplier != e.Lines[0].Supplier
-		if l.IsIn.Code != "" {
-			currencies[l.IsIn.Code] = true
-		}
-	}
-	if len(currencies) == 1 {
-		for code := range currencies {
-			t.Columns[5].Unit, t.Columns[6].Unit = code, code
-		}
 	}
 	for _, l := range e.Lines {
-		supplier, currency := "", ""
+		supplier := ""
 		if several {
 			supplier = l.Supplier
-		}
-		if len(currencies) > 1 {
-			currency = l.IsIn.Code
 		}
 		from, change := Nothing(), Nothing()
 		if l.From > 0 {
@@ -58,7 +47,7 @@ func Entered(e *cost.Entered) Table {
 			change = Number(l.Percent.Decimal)
 		}
 		t.add(Text(l.Kind.String()), Text(l.Part), Text(supplier), Text(l.Code), from,
-			priceIn(l.Was, l.WasIn, l.IsIn), priceIn(l.Is, l.IsIn, l.IsIn), Text(currency), change, Text(strings.Join(l.Besides, ", ")))
+			priceIn(l.Was, l.WasIn, l.IsIn), priceIn(l.Is, l.IsIn, l.IsIn), Text(l.IsIn.Code), change, Text(strings.Join(l.Besides, ", ")))
 	}
 	t.note("from: order units at which the prices of one order unit stand; change: of a piece")
 	return t
