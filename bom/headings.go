@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -154,9 +155,9 @@ func (r *wordRule) fits(tokens []string) bool {
 		}
 	}
 	for _, t := range tokens {
-		known := contains(r.also, t)
+		known := slices.Contains(r.also, t)
 		for _, g := range r.groups {
-			known = known || contains(g, t)
+			known = known || slices.Contains(g, t)
 		}
 		if !known {
 			return false
@@ -166,21 +167,7 @@ func (r *wordRule) fits(tokens []string) bool {
 }
 
 func anyOf(tokens, group []string) bool {
-	for _, t := range tokens {
-		if contains(group, t) {
-			return true
-		}
-	}
-	return false
-}
-
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(tokens, func(t string) bool { return slices.Contains(group, t) })
 }
 
 // pn makes one word of the trade's short form of part number.

@@ -444,16 +444,22 @@ func (d *decoder) choices(c Cell) []string {
 	return nil
 }
 
+// oneWord is the choice that a text stands for; empty where it is none.
+func oneWord(text string, choices []string, others map[string]string) string {
+	if word, ok := others[bom.NormalHeading(text)]; ok {
+		return word
+	}
+	word, _ := bom.Choice(text, choices)
+	return word
+}
+
 // oneOf reads one of the choices, or another word for one of them.
 func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) string {
 	if c.Blank() || !d.sound(c) {
 		return ""
 	}
-	if word, ok := others[bom.NormalHeading(c.Text)]; ok {
-		return word
-	}
-	word, ok := bom.Choice(c.Text, choices)
-	if !ok {
+	word := oneWord(c.Text, choices, others)
+	if word == "" {
 		want := "one of " + quoteList(choices)
 		if near, ok := bom.Nearest(c.Text, choices); ok {
 			want += "; did you mean " + near

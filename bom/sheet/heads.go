@@ -125,7 +125,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	return taken
 }
 
-// names are the fields that can name a part.
+// nameFields are the fields that can name a part.
 var nameFields = []string{"Part number", "Value", "Description", "Package"}
 
 // byContent finds the fields without which a list cannot be read among the columns
@@ -337,11 +337,9 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 		p := bom.ReadPackage(c.Text)
 		return p.Family != "" || p.Mount != bom.MountNone || p.Nothing
 	case column.Heading == "Mount":
-		_, ok := mountWord(c.Text)
-		return ok
+		return oneWord(c.Text, column.Choices, mountWords) != ""
 	case column.Heading == "Side":
-		_, ok := sideWord(c.Text)
-		return ok
+		return oneWord(c.Text, column.Choices, sideWords) != ""
 	case column.Heading == "Fitted" || column.Heading == "DNP":
 		_, ok := fittedWord(c.Text)
 		return ok

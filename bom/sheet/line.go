@@ -302,54 +302,50 @@ func firstFile(cell string) string {
 	return name
 }
 
-var mountWords = map[string]bom.Mount{"smt": bom.SMT, "smd": bom.SMT, "surfacemount": bom.SMT, "surface": bom.SMT, "surfacemounted": bom.SMT,
-	"tht": bom.THT, "th": bom.THT, "pth": bom.THT, "throughhole": bom.THT, "thruhole": bom.THT}
+// mountWords and sideWords are other words for the choices, common practice, no
+// source.
+var (
+	mountWords = map[string]string{"smd": "SMT", "surfacemount": "SMT", "surface": "SMT", "surfacemounted": "SMT",
+		"th": "THT", "pth": "THT", "throughhole": "THT", "thruhole": "THT"}
+	sideWords = map[string]string{"t": "top", "toplayer": "top", "topside": "top", "front": "top", "f": "top", "fcu": "top",
+		"b": "bottom", "bottomlayer": "bottom", "bottomside": "bottom", "bot": "bottom", "back": "bottom", "bcu": "bottom"}
+)
 
-func mountWord(text string) (bom.Mount, bool) {
-	m, ok := mountWords[bom.NormalHeading(text)]
-	return m, ok
+// mountOf reads a mount; none for a blank cell and after a complaint.
+func (d *decoder) mountOf(c Cell) bom.Mount {
+	return bom.Mount(d.oneOf(c, []string{string(bom.SMT), string(bom.THT)}, mountWords))
+}
+
+// sideOf reads a side of a board; none for a blank cell and after a complaint.
+func (d *decoder) sideOf(c Cell) bom.Side {
+	return bom.Side(d.oneOf(c, []string{string(bom.Top), string(bom.Bottom)}, sideWords))
 }
 
 // mount is what the list says; a title above the row says it where the row does
 // not.
 func (r *lineReader) mount(l *bom.Line, c Cell) {
-	m, ok := mountWord(c.Text)
-	switch {
-	case ok:
-		l.Mount, l.Given.Mount = m, true
-	case !c.Blank():
-		r.oneOf(c, []string{string(bom.SMT), string(bom.THT)}, nil)
-		l.Given.Mount = true // complained of
-	case r.reg.sections[r.rowNumber()].mount != bom.MountNone:
-		l.Mount, l.Given.Mount = r.reg.sections[r.rowNumber()].mount, true
+	l.Mount = r.mountOf(c)
+	told := l.Mount != bom.MountNone
+	if c.Blank() {
+		l.Mount = r.reg.sections[r.rowNumber()].mount
 	}
+	l.Given.Mount = l.Mount != bom.MountNone || !c.Blank()
 	if l.Kind != bom.KindPart && l.Kind != "" && l.Given.Mount {
-		if ok {
+		if told {
 			r.problems.Warnf(r.place(c), c.Text, "a blank cell, or the kind part", "Mount: only parts have a mount, for the kind %s it is ignored", l.Kind)
 		}
 		l.Mount = bom.MountNone
 	}
 }
 
-var sideWords = map[string]bom.Side{"top": bom.Top, "t": bom.Top, "toplayer": bom.Top, "topside": bom.Top, "front": bom.Top, "f": bom.Top, "fcu": bom.Top,
-	"bottom": bom.Bottom, "b": bom.Bottom, "bottomlayer": bom.Bottom, "bottomside": bom.Bottom, "bot": bom.Bottom, "back": bom.Bottom, "bcu": bom.Bottom}
-
-func sideWord(text string) (bom.Side, bool) {
-	s, ok := sideWords[bom.NormalHeading(text)]
-	return s, ok
-}
-
-// side is what the list says, or a title above the row.
+// side is what the list says, or a title above the row; the top after a complaint.
 func (r *lineReader) side(l *bom.Line, c Cell) {
-	side, ok := sideWord(c.Text)
-	switch {
-	case ok:
-		l.Side, l.Given.Side = side, true
-	case !c.Blank():
-		r.oneOf(c, []string{string(bom.Top), string(bom.Bottom)}, nil)
-		l.Side, l.Given.Side = bom.Top, true // complained of
-	case r.reg.sections[r.rowNumber()].side != "":
-		l.Side, l.Given.Side = r.reg.sections[r.rowNumber()].side, true
+	l.Side = r.sideOf(c)
+	if c.Blank() {
+		l.Side = r.reg.sections[r.rowNumber()].side
+	}
+	if l.Given.Side = l.Side != "" || !c.Blank(); l.Given.Side {
+		l.Side = cmp.Or(l.Side, bom.Top)
 	}
 }
 

@@ -15,20 +15,13 @@ type rawPartRule struct {
 
 func (p *priceReader) partRule(d *decoder, r *rawPartRule, at bom.Origin) {
 	rule := bom.PartRule{Origin: at, Part: d.key(r.Part), Package: d.key(r.Package), Kind: bom.Kind(d.choice(r.Kind)),
-		MassG: d.measure(r.MassG, true), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		Mount: d.mountOf(r.Mount), Side: d.sideOf(r.Side), MassG: d.measure(r.MassG, true), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	switch {
 	case rule.Part == "" && rule.Package == "":
 		d.problems.Errorf(d.place(r.Part), "", "a part number or a package", "nothing says what the row is for")
 		return
 	case rule.Part != "" && rule.Package != "":
 		d.wrong(r.Package, "a blank cell, or a row of its own for the package", "a part number stands in the row as well")
-	}
-	var ok bool
-	if rule.Mount, ok = mountWord(r.Mount.Text); !ok {
-		d.choice(r.Mount)
-	}
-	if rule.Side, ok = sideWord(r.Side.Text); !ok {
-		d.choice(r.Side)
 	}
 	if n := d.whole(r.Joints, -1, 0); n >= 0 {
 		rule.Joints = bom.Joints{Count: int(n), Known: true}

@@ -169,18 +169,27 @@ func (w *documentWalk) start(name string) error {
 	return nil
 }
 
-// skip goes to the end of the element that just started.
-func (w *documentWalk) skip() error {
+// within hands on the tokens to the end of the element that just started, but for
+// those that use itself reads on to.
+func (w *documentWalk) within(use func(markup.Token) error) error {
 	for base := w.Depth(); w.Depth() >= base; {
 		t, err := w.Next()
-		if err != nil {
+		switch {
+		case err != nil:
 			return err
-		}
-		if t.Kind == markup.Done {
+		case t.Kind == markup.Done:
 			return markup.ErrCut
+		}
+		if err := use(t); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// skip goes to the end of the element that just started.
+func (w *documentWalk) skip() error {
+	return w.within(func(markup.Token) error { return nil })
 }
 
 // sheet reads the sheet that just started (part 3, 9.1).
@@ -227,25 +236,17 @@ func (w *documentWalk) endSheet() {
 
 // rows reads to the end of the sheet that just started.
 func (w *documentWalk) rows() error {
-	for base := w.Depth(); w.Depth() >= base; {
-		t, err := w.Next()
-		if err != nil {
-			return err
-		}
+	return w.within(func(t markup.Token) error {
 		switch t.Kind {
-		case markup.Done:
-			return markup.ErrCut
 		case markup.End:
 			if w.Depth() < w.folded {
 				w.folded = 0
 			}
 		case markup.Start:
-			if err := w.partOfSheet(string(t.Name)); err != nil {
-				return err
-			}
+			return w.partOfSheet(string(t.Name))
 		}
-	}
-	return nil
+		return nil
+	})
 }
 
 func (w *documentWalk) partOfSheet(name string) error {
@@ -299,27 +300,22 @@ func (w *documentWalk) tableRow() error {
 	}
 	first, covered := w.row+1, false
 	w.row, w.col = first, 0
-	for base := w.Depth(); w.Depth() >= base; {
-		t, err := w.Next()
+	err = w.within(func(t markup.Token) error {
 		switch {
-		case err != nil:
-			return err
-		case t.Kind == markup.Done:
-			return markup.ErrCut
 		case t.Kind != markup.Start:
-			continue
+			return nil
 		case string(t.Name) == "table-cell":
-			_, err = w.tableCell(true)
+			_, err := w.tableCell(true)
+			return err
 		case string(t.Name) == "covered-table-cell": // part 3, 9.1.5
-			var filled bool
-			filled, err = w.tableCell(false)
+			filled, err := w.tableCell(false)
 			covered = covered || filled
-		default:
-			err = w.skip()
-		}
-		if err != nil {
 			return err
 		}
+		return w.skip()
+	})
+	if err != nil {
+		return err
 	}
 	if covered {
 		w.covered.add(first)

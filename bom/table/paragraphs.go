@@ -99,54 +99,37 @@ func (w *documentWalk) blanks(p *paragraphs, count []byte) error {
 // its paragraphs. What else there is, such as annotations (part 3, 14.1) and
 // drawings, is no text of the cell.
 func (w *documentWalk) content(p *paragraphs) error {
-	for base := w.Depth(); w.Depth() >= base; {
-		t, err := w.Next()
-		switch {
-		case err != nil:
-			return err
-		case t.Kind == markup.Done:
-			return markup.ErrCut
-		case t.Kind != markup.Start:
-			continue
+	return w.within(func(t markup.Token) error {
+		if t.Kind != markup.Start {
+			return nil
 		}
 		switch string(t.Name) {
 		case "p", "h":
-			err = w.paragraph(p)
+			return w.paragraph(p)
 		case "list", "list-item", "list-header", "section":
-		default:
-			err = w.skip()
+			return nil
 		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+		return w.skip()
+	})
 }
 
 // paragraph reads the paragraph that just started, to its end (part 3, 6.1).
 func (w *documentWalk) paragraph(p *paragraphs) error {
 	p.begin()
 	defer p.end()
-	for base := w.Depth(); w.Depth() >= base; {
-		t, err := w.Next()
-		switch {
-		case err != nil:
-			return err
-		case t.Kind == markup.Done:
-			return markup.ErrCut
-		case t.Kind == markup.Start:
-			err = w.inParagraph(p, t)
-		case t.Kind != markup.End:
-			var text []byte
-			if text, err = markup.Text(t); err == nil {
-				p.collapse(text)
-			}
+	return w.within(func(t markup.Token) error {
+		switch t.Kind {
+		case markup.Start:
+			return w.inParagraph(p, t)
+		case markup.End:
+			return nil
 		}
-		if err != nil {
-			return err
+		text, err := markup.Text(t)
+		if err == nil {
+			p.collapse(text)
 		}
-	}
-	return nil
+		return err
+	})
 }
 
 // inParagraph opens an element of a paragraph. Its text is read on where it is
