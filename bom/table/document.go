@@ -157,7 +157,7 @@ func (w *documentWalk) start(name string) error {
 		w.section = name
 	case depth == 3 && w.section == "body" && name == "spreadsheet":
 		w.found = true
-	case depth == 4 && w.section == "body" && w.found && name == "table":
+	case depth == 4 && w.section == "body" && name == "table":
 		return w.sheet()
 	case depth == 3 && styles && name == "style":
 		w.style = string(w.Attr("name"))
@@ -271,8 +271,8 @@ func (w *documentWalk) partOfSheet(name string) error {
 func (w *documentWalk) repeats(attr string) (times int, hidden bool, err error) {
 	times = 1
 	if v := w.Attr(attr); v != nil {
-		times, err = strconv.Atoi(string(v))
-		if times < 1 || err != nil && !errors.Is(err, strconv.ErrRange) {
+		times, _ = strconv.Atoi(string(v)) // 0 for a word, the most there is for what is more
+		if times < 1 {
 			return 0, false, fmt.Errorf("%q is no number of repetitions", markup.Short(v))
 		}
 	}

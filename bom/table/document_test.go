@@ -25,6 +25,7 @@ func TestDocumentCells(t *testing.T) {
 		{"noughts before a number that are shown", number("471", "000471"), "1: A#=\"000471\"\n", ""},
 		{"nothing but noughts", number("0", "000"), "1: A#=\"000\"\n", ""},
 		{"a nought that is shown for another number", number("0.3", "00"), "1: A#=\"0.3\"\n", ""},
+		{"noughts before another number than is stored", number("5", "007"), "1: A#=\"5\"\n", ""},
 		{"a number that is rounded where it is shown", number("1.5", "02"), "1: A#=\"1.5\"\n", ""},
 		{"beyond what a number can be it is kept as text", number("1e999999999", ""), "1: A=\"1e999999999\"\n", ""},
 		{"words are no numbers", number("NaN", ""), "1: A=\"NaN\"\n", ""},
@@ -63,6 +64,7 @@ func TestDocumentCells(t *testing.T) {
 
 		{"a formula counts by its stored result", `<table:table-cell table:formula="of:=[.B1]*2" office:value-type="float" office:value="7"><text:p>7</text:p></table:table-cell>`, "1: A#=\"7\"\n", ""},
 		{"a formula without one is stale", `<table:table-cell table:formula="of:=SUM([.B1:.C2])*[$parts.D3]"/><table:table-cell table:formula="of:=[.B1]" office:value-type="float"/>`, "1: A~=\"=SUM(B1:C2)*$parts.D3\" B~=\"=B1\"\n", ""},
+		{"one that shows what is not stored is stale", `<table:table-cell table:formula="of:=[.B1]" office:value-type="float"><text:p>7</text:p></table:table-cell>`, "1: A~=\"=B1\"\n", ""},
 		{"a formula whose result is the empty text", `<table:table-cell table:formula="of:=&quot;&quot;"><text:p/></table:table-cell><table:table-cell table:formula="of:=&quot;&quot;" office:value-type="string" office:string-value=""/>`, "", ""},
 		{"an error value", `<table:table-cell table:formula="of:=1/0" office:value-type="string" office:string-value="" calcext:value-type="error"><text:p>#DIV/0!</text:p></table:table-cell>`, "1: A!=\"#DIV/0!\"\n", ""},
 		{"an error value in another language", `<table:table-cell table:formula="of:=NA()" office:value-type="string" office:string-value="" calcext:value-type="error"><text:p>#NV</text:p></table:table-cell>`, "1: A!=\"#NV\"\n", ""},
@@ -107,9 +109,9 @@ func TestDocumentSheets(t *testing.T) {
 			"[unit]\n1: A#=\"1\"\n2: A#=\"1\"\n3: A#=\"1\"\n", ""},
 		{"hidden, filtered and folded rows; those that are empty are not told of",
 			sheetOf(row(`table:visibility="collapse"`, oneCell) + row(`table:visibility="visible"`, oneCell) + row(`table:visibility="filter" table:number-rows-repeated="2"`, oneCell) +
-				`<table:table-row-group table:display="false">` + row("", oneCell) + `<table:table-row-group>` + row("", oneCell) + `</table:table-row-group></table:table-row-group>` + row("", oneCell) + row(`table:visibility="collapse"`, "")),
-			"[unit]\n1: A#=\"1\"\n2: A#=\"1\"\n3: A#=\"1\"\n4: A#=\"1\"\n5: A#=\"1\"\n6: A#=\"1\"\n7: A#=\"1\"\n",
-			"x.ods:unit: hidden rows are read like the others: 1, 3-6; nothing to do where they are meant\n"},
+				`<table:table-row-group table:display="false">` + row("", oneCell) + `<table:table-row-group table:display="false">` + row("", oneCell) + `</table:table-row-group>` + row("", oneCell) + `</table:table-row-group>` + row("", oneCell) + row(`table:visibility="collapse"`, "")),
+			"[unit]\n1: A#=\"1\"\n2: A#=\"1\"\n3: A#=\"1\"\n4: A#=\"1\"\n5: A#=\"1\"\n6: A#=\"1\"\n7: A#=\"1\"\n8: A#=\"1\"\n",
+			"x.ods:unit: hidden rows are read like the others: 1, 3-7; nothing to do where they are meant\n"},
 		{"hidden and folded columns",
 			sheetOf(`<table:table-column/><table:table-column table:visibility="collapse" table:number-columns-repeated="2"/><table:table-column-group table:display="false"><table:table-column/></table:table-column-group><table:table-column table:visibility="collapse" table:number-columns-repeated="16000"/>` +
 				row("", oneCell+oneCell+`<table:table-cell/>`+oneCell)),
