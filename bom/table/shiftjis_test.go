@@ -63,6 +63,7 @@ func TestNotShiftJIS(t *testing.T) {
 		"ÄÖÜ;ÄÖÜß;äöüÄÖÜ",
 		"ÉÈÊ;ÀÂÇ;ÅÆØ;ÑÇÃÕ",
 		"référence;créées étés;dès l’été à Noël;« œuvre » – 3 €",
+		"étés",
 		"núm. de pieza;España;añadió;¿qué?;¡sí!",
 		"peça;não;ações;às;três",
 		"qualità;perché;così;più",
@@ -91,6 +92,7 @@ func TestOtherEastAsianEncodings(t *testing.T) {
 	}{
 		{"EUC-JP", japanese.EUCJP, "部品番号,数量,メーカー,備考\nA,1,チップ抵抗,ねじ\n"},
 		{"GB 18030", simplifiedchinese.GB18030, "零件编号,数量,封装,备注\nA,1,贴片电阻,电容\n"},
+		{"GB 18030 of bytes that could all be katakana", simplifiedchinese.GB18030, "单价,1\n"},
 		{"Big5", traditionalchinese.Big5, "零件編號,數量,封裝,備註\nA,1,貼片電阻,電容\n"},
 		{"EUC-KR", korean.EUCKR, "부품번호,수량,비고\nA,1,저항\n"},
 		{"Windows-1251", charmap.Windows1251, "Обозначение;Количество;Примечание\nR1;1;резистор\n"},
