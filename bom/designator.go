@@ -3,6 +3,7 @@ package bom
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -41,7 +42,8 @@ type Designators struct {
 //
 // A numbered designator is a Latin letter, then letters, digits, underscores and $,
 // with a digit among them: R1, U1A, TP_VCC2, J$1. A hyphen behind one is always a
-// range: J3-1 is refused, as it would run backwards. Anything else that begins with
+// range: J3-1 is refused, as it would run backwards; D1+ and D1- in one cell are the
+// two ends of one part's. Anything else that begins with
 // a letter and has no digit before a hyphen is a word; words with gaps in them are
 // one (USB PORT) and so are designators without their number (R?). Case is kept; R1
 // and r1 are the same.
@@ -49,11 +51,19 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 	var out Designators
 	seen := map[string]bool{}
 	prefix := "" // letters of the designator before: C61,81 is C61 and C81
-	for _, token := range designatorTokens(text) {
+	tokens := designatorTokens(text)
+	for _, token := range tokens {
+		if token == "+" { // SW1 + LED1 is one piece in two places
+			out.Words = true
+			continue
+		}
 		if number, _, _ := strings.Cut(token, "-"); prefix != "" && number != "" && allDigits(number) {
 			token = prefix + token
 		}
 		names, word, err := expandRange(token)
+		if plus := strings.TrimSuffix(token, "-") + "+"; err != nil && strings.HasSuffix(token, "-") && slices.Contains(tokens, plus) {
+			names, word, err = []string{token}, false, nil
+		}
 		if err != nil {
 			return Designators{}, err
 		}
@@ -103,7 +113,23 @@ func designatorTokens(text string) []string {
 		if label := strings.Join(words, " "); len(words) > 1 && 2*numbered < len(words) && isWord(label) {
 			words = []string{label}
 		}
-		out = append(out, words...)
+		out = append(out, withRemarks(words)...)
+	}
+	return out
+}
+
+// withRemarks puts what stands in brackets to the designator before it.
+func withRemarks(words []string) []string {
+	open := false
+	out := words[:0]
+	for i, w := range words {
+		open = open || i > 0 && w[0] == '('
+		if open {
+			out[len(out)-1] += " " + w
+		} else {
+			out = append(out, w)
+		}
+		open = open && w[len(w)-1] != ')'
 	}
 	return out
 }
@@ -130,7 +156,7 @@ func isWord(s string) bool {
 			digits = digits || first && begun && !isDigit(s[0]) // 3V3 is the name of a place
 		case r == '-':
 			first = false
-		case r == ' ', strings.ContainsRune("_$+#&'/()*?:\"×", r):
+		case r == ' ', strings.ContainsRune("_$+#&'/()*?:\"“”„«»×", r):
 		case r == '.' && !isLetter(s[0]): // 3.5VREG
 		default:
 			return false
@@ -143,6 +169,13 @@ func isWord(s string) bool {
 func expandRange(token string) (names []string, word bool, err *DesignatorError) {
 	if isWord(token) {
 		return []string{token}, true, nil
+	}
+	if base, remark, ok := strings.Cut(token, " ("); ok { // B1 (left)
+		names, _, err = expandRange(base)
+		if len(names) == 1 {
+			names[0] += " (" + remark
+		}
+		return names, true, err
 	}
 	from, to, isRange := strings.Cut(token, "-")
 	if !isRange {
@@ -218,6 +251,7 @@ func checkDesignator(s string) *DesignatorError {
 		case r >= '0' && r <= '9':
 			numbered = true
 		case r >= 'A' && r <= 'Z', r >= 'a' && r <= 'z', r == '_', r == '$' && i > 0:
+		case r == '+' && i+1 == len(s):
 		default:
 			return bad(fmt.Sprintf("is not a designator: %q (U+%04X) cannot stand in one", r, r))
 		}

@@ -40,6 +40,7 @@ func TestExpandDesignators(t *testing.T) {
 		{"dashes for nothing", "---", ""},
 		{"a dollar sign", "J$1, U$3", "J$1 U$3"},
 		{"letters and numbers set apart", "C  2,C  3", "C2 C3"},
+		{"the two ends of a part", "LD2+, LD2-, D1+", "LD2+ LD2- D1+"},
 		{"the letters once", "C61,81, R2 3-5", "C61 C81 R2 R3 R4 R5"},
 	} {
 		got, err := ExpandDesignators(c.text)
@@ -60,6 +61,10 @@ func TestDesignatorsThatAreWords(t *testing.T) {
 		{"without its number, two places", "REF**, REF**", "REF**|REF**"},
 		{"a voltage", "3V3, 5V, 3.5VREG, -5V_REG", "3V3|5V|3.5VREG|-5V_REG"},
 		{"words with a size", "6 mm screw", "6 mm screw"},
+		{"a remark in brackets", "B1 (left), B1 (right)", "B1 (left)|B1 (right)"},
+		{"a remark of several words", "JP3 (“Power / Red stripe”)", "JP3 (“Power / Red stripe”)"},
+		{"a range with a remark", "C1-C3 (not C4)", "C1|C2|C3"},
+		{"one part in two places", "SW1 + LD1", "SW1|LD1"},
 		{"of another script", "\u043a\u043e\u0440\u043f\u0443\u0441", "\u043a\u043e\u0440\u043f\u0443\u0441"},
 	} {
 		got, err := ExpandDesignators(c.text)

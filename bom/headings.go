@@ -55,6 +55,7 @@ var looseHeadings = map[string][]string{
 	"location":    {"Designator"},
 	"label":       {"Designator", "Description"},
 	"symbol":      {"Designator"},
+	"метка":       {"Designator"},
 	"部品番号":        {"Designator", "Part number"},
 	"品名":          {"Description"},
 	"名称":          {"Description"},

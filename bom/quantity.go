@@ -77,19 +77,38 @@ func (q Quantity) Mul(r Quantity) (product Quantity, ok bool) {
 	return Quantity(quo), true
 }
 
-// pieceUnits are words for pieces beside a quantity, and lengths in metres; common
-// practice, no source.
+// pieceUnits are words for pieces beside a quantity; common practice, no source.
 var pieceUnits = map[string]bool{"pcs": true, "pc": true, "pce": true, "piece": true, "pieces": true, "ea": true, "each": true,
-	"x": true, "off": true, "nos": true, "no": true, "stk": true, "st": true, "stück": true, "unit": true, "units": true, "个": true, "個": true}
+	"x": true, "off": true, "nos": true, "no": true, "stk": true, "st": true, "stück": true, "unit": true, "units": true,
+	"个": true, "個": true, "只": true, "颗": true, "片": true, "枚": true, "本": true, "шт": true}
 
-// lengthUnits give the decimal places by which a length is shifted to metres.
-var lengthUnits = map[string]int32{"m": 0, "metre": 0, "metres": 0, "meter": 0, "meters": 0, "cm": -2, "mm": -3}
+// setUnits are words for several pieces that are bought as one; common practice, no
+// source.
+var setUnits = map[string]bool{"set": true, "sets": true, "pair": true, "pairs": true, "kit": true, "kits": true, "pack": true, "packs": true,
+	"pkg": true, "packet": true, "packets": true, "box": true, "boxes": true, "bag": true, "bags": true, "roll": true, "rolls": true, "reel": true,
+	"reels": true, "spool": true, "spools": true, "strip": true, "strips": true, "sheet": true, "sheets": true, "bottle": true, "tube": true,
+	"satz": true, "sätze": true, "paar": true, "rolle": true, "rollen": true, "jeu": true, "paire": true, "paires": true, "lot": true,
+	"juego": true, "par": true, "pares": true, "rollo": true, "套": true, "对": true, "组": true, "卷": true, "包": true, "盒": true, "条": true,
+	"张": true, "袋": true, "セット": true, "組": true, "комплект": true, "пара": true}
 
-// SplitQuantity parts a quantity as people type it, "2 pcs", "x4" or "30 cm", into
-// the figure and the places to shift it by: 0 for pieces and metres, -2 for
-// centimetres. length tells that it is a length. ok is false where something else
-// stands with the figure.
-func SplitQuantity(text string) (figure string, shift int32, length, ok bool) {
+// lengthUnits give the metres of a unit of length. Inch and foot: NIST SP 811
+// (2008), appendix B.8, exactly 0.0254 m and 0.3048 m.
+var lengthUnits = map[string]decimal.Decimal{"m": decimal.New(1, 0), "metre": decimal.New(1, 0), "metres": decimal.New(1, 0),
+	"meter": decimal.New(1, 0), "meters": decimal.New(1, 0), "cm": decimal.New(1, -2), "mm": decimal.New(1, -3),
+	"in": decimal.New(254, -4), "inch": decimal.New(254, -4), "inches": decimal.New(254, -4),
+	"ft": decimal.New(3048, -4), "foot": decimal.New(3048, -4), "feet": decimal.New(3048, -4)}
+
+// Amount is a quantity as people type it: "2 pcs", "x4", "1 pair" or "30 cm".
+type Amount struct {
+	Figure string          // as it stands there: "30"
+	Scale  decimal.Decimal // what the figure is multiplied by: 1 for pieces, metres for a length
+	Length bool            // it is a length
+	Sets   string          // the word for several pieces that are bought as one: "pair"
+}
+
+// SplitQuantity parts a quantity into its figure and the unit beside it. ok is false
+// where something else stands with the figure.
+func SplitQuantity(text string) (a Amount, ok bool) {
 	s := strings.TrimSpace(foldWidth(text))
 	if rest, cut := strings.CutPrefix(strings.ToLower(s), "x"); cut {
 		s = strings.TrimSpace(rest)
@@ -100,7 +119,12 @@ func SplitQuantity(text string) (figure string, shift int32, length, ok bool) {
 	}
 	unit := strings.ToLower(strings.TrimRight(strings.TrimSpace(s[i:]), ".)"))
 	unit = strings.TrimLeft(unit, "(")
-	figure = strings.TrimSpace(s[:i])
-	shift, length = lengthUnits[unit]
-	return figure, shift, length, figure != "" && isDigit(figure[0]) && (unit == "" || length || pieceUnits[unit])
+	a = Amount{Figure: strings.TrimSpace(s[:i]), Scale: decimal.New(1, 0)}
+	if metres, known := lengthUnits[unit]; known {
+		a.Scale, a.Length = metres, true
+	}
+	if setUnits[unit] {
+		a.Sets = unit
+	}
+	return a, a.Figure != "" && isDigit(a.Figure[0]) && (unit == "" || a.Length || a.Sets != "" || pieceUnits[unit])
 }

@@ -563,6 +563,20 @@ func Nearest(word string, known []string) (nearest string, ok bool) {
 	return nearest, nearest != ""
 }
 
+// shortestMisspelt is how many letters a word has at least to be taken for another
+// with a slip in it.
+const shortestMisspelt = 6
+
+// Misspelt tells whether a word is one of those known but for one letter that is
+// missing, added, wrong or swapped with the next.
+func Misspelt(word string, known []string) bool {
+	w := []rune(NormalHeading(word))
+	return len(w) >= shortestMisspelt && len(w) <= nearestLimit && slices.ContainsFunc(known, func(k string) bool {
+		r := []rune(NormalHeading(k))
+		return max(len(r), len(w))-min(len(r), len(w)) <= 1 && editDistance(w, r) == 1
+	})
+}
+
 // nearestLimit keeps a huge cell from being compared letter by letter.
 const nearestLimit = 100
 

@@ -36,7 +36,15 @@ func ReadBOM(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems
 		return nil, problems
 	}
 	unit, more := settled(unit, opt)
-	return unit, append(problems, more...)
+	problems = append(problems, more...)
+	if opt.Strict {
+		for i := range problems {
+			if problems[i].Severity == bom.Assumption {
+				problems[i].Severity = bom.Error
+			}
+		}
+	}
+	return unit, problems
 }
 
 // readLists reads all lists as they stand there.

@@ -75,7 +75,7 @@ type contents map[int][]bom.Cell
 const contentRows = 200
 
 // contentsOf gathers what stands under a heading row, without the headings once
-// more and without totals.
+// more, without totals and without titles.
 func contentsOf(head bom.Row, rows []bom.Row) contents {
 	names := map[int]string{}
 	for _, c := range head.Cells {
@@ -83,8 +83,8 @@ func contentsOf(head bom.Row, rows []bom.Row) contents {
 	}
 	under := contents{}
 	for _, row := range rows[:min(len(rows), contentRows)] {
-		if totalWords[totalWord(row.Cells[0].Text)] {
-			continue
+		if totalWords[totalWord(row.Cells[0].Text)] || len(row.Cells) == 1 && len(head.Cells) >= fewColumns {
+			continue // a total, or a title
 		}
 		for _, c := range row.Cells {
 			if c.Text != names[c.Col] {
@@ -120,7 +120,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 		field[c.column], taken[best.col] = best.col, c.column
 	}
 	if f.tab.Name == bom.BOMTab.Name {
-		f.byContent(reg.table, row, under, taken, problems)
+		f.byContent(reg.table, row, rows, taken, problems)
 	}
 	return taken
 }
@@ -131,7 +131,8 @@ var nameFields = []string{"Part number", "Value", "Description", "Package"}
 // byContent finds the fields without which a list cannot be read among the columns
 // that nothing else claims, by what stands in them: designators and quantities where
 // there is neither, and what names the parts. Each is told.
-func (f finder) byContent(t *bom.Table, head bom.Row, under contents, taken map[int]*bom.Column, problems *bom.Problems) {
+func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bom.Column, problems *bom.Problems) {
+	under := contentsOf(head, rows)
 	has := map[string]bool{}
 	for _, column := range taken {
 		has[column.Heading] = true
@@ -148,6 +149,14 @@ func (f finder) byContent(t *bom.Table, head bom.Row, under contents, taken map[
 			return
 		}
 	}
+	for _, name := range []string{"Quantity", "Designator"} {
+		column, _ := f.tab.Column(name)
+		if !has[name] {
+			take(name, func(col int, heading string) bool {
+				return bom.Misspelt(heading, append([]string{column.Heading}, column.Synonyms...)) && reads(column, under[col])
+			})
+		}
+	}
 	if !has["Designator"] {
 		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
 	}
@@ -155,6 +164,17 @@ func (f finder) byContent(t *bom.Table, head bom.Row, under contents, taken map[
 		quantity, _ := f.tab.Column("Quantity")
 		take("Quantity", func(col int, heading string) bool {
 			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col])
+		})
+	}
+	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
+		described := 0
+		for col, column := range taken {
+			if column.Heading == "Description" {
+				described = col
+			}
+		}
+		take("Value", func(col int, heading string) bool {
+			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && fillsIn(rows, col, described)
 		})
 	}
 	for _, name := range nameFields {
@@ -169,6 +189,23 @@ func (f finder) byContent(t *bom.Table, head bom.Row, under contents, taken map[
 		}
 	}
 	take("Description", func(col int, _ string) bool { return col == longest })
+}
+
+// fillsIn tells whether a column holds a text in a row that has none in another, and
+// something else beside it.
+func fillsIn(rows []bom.Row, col, other int) bool {
+	return slices.ContainsFunc(rows[:min(len(rows), contentRows)], func(row bom.Row) bool {
+		return len(row.Cells) > 1 && find(row, col).Text != "" && noContent(find(row, other).Text)
+	})
+}
+
+// namesAll tells whether cells are words that seldom stand twice, as names do.
+func namesAll(cells []bom.Cell) bool {
+	texts := map[string]bool{}
+	for _, c := range cells {
+		texts[fold(c.Text)] = true
+	}
+	return wordy(cells) && !addresses(cells) && 4*len(texts) >= 3*len(cells)
 }
 
 func columnName(col int, heading string) string {
@@ -347,7 +384,7 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 		_, ok := bom.Choice(c.Text, column.Choices)
 		return ok
 	case column.Heading == "Quantity":
-		_, _, _, ok := bom.SplitQuantity(c.Text)
+		_, ok := bom.SplitQuantity(c.Text)
 		return ok || c.Kind == bom.Native
 	case column.Form.Numeric():
 		_, err := bom.ParseFigure(c.Text, bom.MarkUnknown)

@@ -102,7 +102,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	before := len(*r.problems)
 	l := &bom.Line{
 		Origin:      r.reg.origin(r.row),
-		Number:      r.name(raw.PartNumber),
+		Number:      r.number(raw.PartNumber),
 		Description: r.text(raw.Description),
 		Maker:       r.text(raw.Manufacturer),
 		Value:       r.name(raw.Value),
@@ -120,6 +120,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		l.Joints, l.Given.Joints = bom.Joints{Count: int(n), Known: true}, true
 	}
 	r.count(l, raw, words)
+	r.once(l, raw.Designator)
 	r.level(l, raw.Level)
 	r.printed(l, raw)
 	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
@@ -157,6 +158,14 @@ func (r *lineReader) name(c Cell) string {
 	return r.decoder.key(c)
 }
 
+// number is a part number, where N/A stands for none.
+func (r *lineReader) number(c Cell) string {
+	if bom.NormalHeading(c.Text) == "n/a" || bom.NormalHeading(c.Text) == "na" {
+		return ""
+	}
+	return r.name(c)
+}
+
 // path reads the name of a file, in which every character may count.
 func (r *lineReader) path(c Cell) string {
 	if r.key(c) == "" {
@@ -169,8 +178,7 @@ func (r *lineReader) path(c Cell) string {
 // must not stand for an endless board.
 const MaxDesignators = 100_000
 
-// designators lists those of a cell and refuses numbered ones that stood before;
-// words tells that some are words.
+// designators lists those of a cell; words tells that some are words.
 func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	text := r.key(c)
 	switch {
@@ -190,8 +198,17 @@ func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 		return false
 	}
 	l.Designators = read.Names
+	return read.Words
+}
+
+// once refuses numbered designators that stood before. Of parts that stand in for one
+// another in one place all but one are not fitted, and do not count.
+func (r *lineReader) once(l *bom.Line, c Cell) {
+	if !l.Fitted {
+		return
+	}
 	doubled, first := []string(nil), 0
-	for _, name := range read.Names {
+	for _, name := range l.Designators {
 		key := strings.ToUpper(name)
 		had, ok := r.places[key]
 		switch {
@@ -211,7 +228,6 @@ func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	default:
 		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first, len(doubled)-1)
 	}
-	return read.Words
 }
 
 const wantOnce = "each designator once on a board"
@@ -363,7 +379,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 		return
 	}
 	r.counted++
-	q, length, ok := r.pieces(raw.Quantity)
+	q, amount, ok := r.pieces(raw.Quantity)
 	switch {
 	case !ok:
 	case q == 0 && l.Fitted:
@@ -376,36 +392,40 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 		r.wrong(raw.Quantity, "the same number in both", "the quantity differs from the number of designators, %d", count)
 	default:
 		l.Quantity = q
-		if length && l.Kind == "" {
+		if amount.Length && l.Kind == "" {
 			l.Kind, l.Given.Kind = bom.KindWire, true
+		}
+		if amount.Sets != "" {
+			r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: "a quantity in sets, pairs or rolls is counted as it stands",
+				Want: "nothing to do where one of them is what is bought as one piece, else the number of pieces", Each: bom.Shown(lineName(l) + ", " + raw.Quantity.Text)})
 		}
 	}
 }
 
-// pieces reads a quantity: a number, alone or with a word for pieces or a length,
-// which is taken to metres.
-func (r *lineReader) pieces(c Cell) (q bom.Quantity, length, ok bool) {
-	figure, shift, length, split := bom.SplitQuantity(c.Text)
+// pieces reads a quantity: a number, alone or with a word for pieces, for sets of
+// them or for a length, which is taken to metres.
+func (r *lineReader) pieces(c Cell) (q bom.Quantity, a bom.Amount, ok bool) {
+	a, split := bom.SplitQuantity(c.Text)
 	if c.Kind != bom.Text || !split {
 		q, ok = r.quantity(c, 0, true)
-		return q, false, ok
+		return q, bom.Amount{}, ok
 	}
 	bare := c
-	bare.Text = figure
-	if shift == 0 {
+	bare.Text = a.Figure
+	if !a.Length {
 		q, ok = r.quantity(bare, 0, true)
-		return q, length, ok
+		return q, a, ok
 	}
 	f, ok := r.figure(bare, bom.FormNumber)
 	if !ok {
-		return 0, false, false
+		return 0, a, false
 	}
-	q, fits := bom.QuantityOf(f.Value.Shift(shift))
+	q, fits := bom.QuantityOf(f.Value.Mul(a.Scale))
 	if !fits {
 		r.wrong(c, "a quantity up to "+bom.MaxQuantity.String()+" with no more than six decimals", "a quantity that cannot be counted")
-		return 0, false, false
+		return 0, a, false
 	}
-	return q, length, true
+	return q, a, true
 }
 
 // designatorsAreLabels tells whether the designators of a list number its lines, A1

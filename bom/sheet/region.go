@@ -239,14 +239,16 @@ func (f finder) holdsList(t *bom.Table) bool {
 func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bom.Problems) *region {
 	f := newFinder(tab, headings)
 	at, ok := f.headingRow(t)
-	if !ok {
+	head, rows := bom.Row{}, t.Rows
+	if ok {
+		head, rows = t.Rows[at], t.Rows[at+1:]
+	} else if head, ok = f.headless(t, problems); !ok {
 		f.noHeading(t, problems)
 		return nil
 	}
 	reg := &region{table: t, tab: tab, steps: map[int]step{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{},
 		zeroLed: map[int]int{}, sections: map[int]section{}, sign: map[int]string{}}
-	head, rows := t.Rows[at], t.Rows[at+1:]
-	if len(rows) > 0 {
+	if len(rows) > 0 && head.Number > 0 {
 		joined, second := f.join(head, rows[0])
 		switch {
 		case joined != nil:
@@ -259,6 +261,10 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 		}
 	}
 	reg.readHeadings(f, head, rows, problems)
+	if tab.Name == bom.BOMTab.Name {
+		reg.notePlacement(head, problems)
+		rows = reg.joinDesignators(rows, problems)
+	}
 	reg.sift(f, rows, problems)
 	reg.noteExtras(f, problems)
 	reg.findZeroLed()

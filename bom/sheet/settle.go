@@ -17,10 +17,7 @@ import (
 // complains of what cannot be settled. The unit that comes back is the one that was
 // given, or, where that is the list of a board, a unit with one of that board.
 func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
-	s := &settler{done: map[*bom.Assembly]bool{}, guess: bom.Assumption, rules: opt.Parts}
-	if opt.Strict {
-		s.guess = bom.Error
-	}
+	s := &settler{done: map[*bom.Assembly]bool{}, rules: opt.Parts}
 	s.assembly(unit)
 	s.tell(unit)
 	if len(unit.Lines) > 0 && !anyFitted(unit) {
@@ -36,7 +33,6 @@ func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
 // settler settles the lines of all lists.
 type settler struct {
 	rules    []bom.PartRule
-	guess    bom.Severity // of what is assumed
 	done     map[*bom.Assembly]bool
 	settled  []settlement
 	problems bom.Problems
@@ -358,7 +354,7 @@ func (s *settler) tell(unit *bom.Assembly) {
 		p := bom.Problem{Place: bom.Place{File: unit.File, Sheet: unit.Sheet}, Severity: bom.Note,
 			What: linesAre(count[w], w.what) + told(w.how, names[w])}
 		if w.assumed {
-			p.Severity = s.guess
+			p.Severity = bom.Assumption
 			p.Want = "nothing to do if that is right, else a column in the list or a row in the tab parts"
 		}
 		s.problems.Add(p)

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -82,7 +83,7 @@ func (f finder) sameHeads(above map[int]bom.Cell, lower bom.Row) bool {
 // sift parts the rows under the headings: records, and what people write
 // between and under them.
 func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
-	wide, isBOM := reg.isWide(), reg.tab.Name == bom.BOMTab.Name
+	wide, isBOM := reg.isWide() || reg.head.Row == 0, reg.tab.Name == bom.BOMTab.Name
 	if wide && !isBOM {
 		rows = rows[:len(rows)-reg.remarks(rows, problems)]
 	}
@@ -93,11 +94,13 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 	if isQuote(f.tab) {
 		repeats = reg.sameWords()
 	}
+	var blocks []int // where rows under a repeated heading row begin
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
 		open := splitQuote(row)
 		switch {
 		case repeats(row):
+			blocks = append(blocks, len(reg.rows))
 			said.Add(leftOut(at, "the headings stand again and are ignored", rowText(row)))
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
@@ -108,6 +111,10 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 			at.Col = row.Cells[open].Col
 			said.Errorf(at, row.Cells[open].Text, `plain quotes (") around what holds a separator`,
 				"a typographic quote opens here and closes in another cell")
+		case isBOM && isExample(row):
+			p := leftOut(at, "a row that is marked as an example is no line", rowText(row))
+			p.Severity, p.Want = bom.Warning, "nothing to do if that is right, else the row without the mark"
+			said.Add(p)
 		case wide && isBOM && reg.isTitle(row):
 			now = titleSays(rowText(row))
 			said.Add(leftOut(at, "a title or remark is no line", rowText(row)))
@@ -128,6 +135,37 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		}
 	}
 	*problems = append(*problems, said...)
+	if isBOM && len(blocks) == 1 {
+		reg.dropSameParts(blocks[0], problems)
+	}
+}
+
+// dropSameParts leaves one of two lists that stand under each other in one table and
+// are of the same designators, one a row for each and one a row for each part: the
+// longer one.
+func (reg *region) dropSameParts(split int, problems *bom.Problems) {
+	above, below := reg.rows[:split], reg.rows[split:]
+	if !slices.Equal(reg.designatorsOf(above), reg.designatorsOf(below)) || len(reg.designatorsOf(above)) == 0 {
+		return
+	}
+	kept, dropped := above, below
+	if len(below) < len(above) {
+		kept, dropped = below, above
+	}
+	reg.rows = kept
+	problems.Warnf(reg.table.At(dropped[0].Number, 0), "", "nothing to do if they are the same parts, else another designator for each part",
+		"%d rows from here on name the same designators as those from row %d on, and are not counted again", len(dropped), kept[0].Number)
+}
+
+// designatorsOf lists the designators of rows in order.
+func (reg *region) designatorsOf(rows []bom.Row) []string {
+	var out []string
+	for _, row := range rows {
+		d, _ := bom.ExpandDesignators(find(row, reg.head.Col["Designator"]).Text)
+		out = append(out, d.Names...)
+	}
+	slices.Sort(out)
+	return out
 }
 
 // leftOut tells of a row that is no record.
@@ -177,6 +215,9 @@ func titleSays(title string) section {
 // were merged, that is neither a designator nor a figure.
 func (reg *region) isTitle(row bom.Row) bool {
 	first := row.Cells[0]
+	if len(row.Cells) == 1 && noContent(first.Text) {
+		return true
+	}
 	for _, c := range row.Cells {
 		if c.Text != first.Text {
 			return false
@@ -186,6 +227,17 @@ func (reg *region) isTitle(row bom.Row) bool {
 		return false
 	}
 	return strings.ContainsFunc(first.Text, unicode.IsLetter)
+}
+
+// exampleWords mark the rows of a form that show how it is filled in; common practice,
+// no source.
+var exampleWords = map[string]bool{"example": true, "eg": true, "beispiel": true, "zb": true, "exemple": true, "ejemplo": true,
+	"esempio": true, "exemplo": true, "例": true, "記入例": true, "示例": true, "пример": true}
+
+// isExample tells whether the first cell of a row marks it as an example.
+func isExample(row bom.Row) bool {
+	first := strings.TrimRight(row.Cells[0].Text, ":：)）.0123456789 ")
+	return len(first) <= headingLength && exampleWords[bom.NormalHeading(first)]
 }
 
 // saysNothing tells whether a row of a list names nothing and counts nothing: a
@@ -263,6 +315,9 @@ func isRemark(row bom.Row) bool {
 // perhaps, but with the same fields in the same columns.
 func (f finder) repeats(reg *region, row bom.Row) bool {
 	n := 0
+	if reg.mostlyHeads(row) {
+		return true
+	}
 	for _, c := range row.Cells {
 		column, known := f.column(c)
 		_, isBreak := f.step(c)
@@ -276,6 +331,21 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 		}
 	}
 	return n >= 2
+}
+
+// mostlyHeads tells whether three cells or more, and over half of a row, repeat the
+// headings of their columns, and the others hold no figure.
+func (reg *region) mostlyHeads(row bom.Row) bool {
+	same := 0
+	for _, c := range row.Cells {
+		switch {
+		case reg.headedAs(c), len(c.Text) <= headingLength && reg.extra[c.Col] != "" && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
+			same++
+		case c.Kind != bom.Text || strings.ContainsAny(c.Text, "0123456789"):
+			return false
+		}
+	}
+	return same >= 3 && 2*same > len(row.Cells)
 }
 
 // headedAs tells whether a cell repeats the heading of its column.

@@ -4,9 +4,9 @@
 // Read and Open do it in these steps:
 //
 //  1. The kind is told by the first bytes, never by the file's name.
-//  2. Text is decoded (UTF-8, UTF-16, else Shift-JIS or Windows-1252), its
-//     separator is found (comma, semicolon, tab, or what a first line "sep="
-//     says), and the records are taken apart.
+//  2. Text is decoded (UTF-8, UTF-16, else Shift-JIS, Windows-1251 or Windows-1252), its
+//     separator is found (comma, semicolon, tab, bar, or what a first line
+//     "sep=" says), and the records are taken apart.
 //  3. Of a workbook every part is read to its end, so that damage is found
 //     before a figure is used; excelize then reads the list of sheets, the
 //     number formats and the date system.

@@ -12,7 +12,7 @@ import (
 	"tenoff/bom"
 )
 
-const wantText = "a CSV file in UTF-8, UTF-16, Windows-1252 or Shift-JIS, or an XLSX or ODS workbook"
+const wantText = "a CSV file in UTF-8, UTF-16, Windows-1252, Windows-1251 or Shift-JIS, or an XLSX or ODS workbook"
 
 // decode gives the text of a file with LF for every line end. ok is false,
 // with an error among the problems, where the bytes are not text.
@@ -107,8 +107,31 @@ func decodeUTF16(name string, data []byte, order binary.ByteOrder, marked bool, 
 	return "", false
 }
 
-// decodeBytes reads UTF-8 or, where the bytes cannot be that, Shift-JIS or
-// Windows-1252. A file that is UTF-8 but for a few bytes is refused: read as Windows-1252 every
+// cyrillicWord is how many letters beside each other tell Windows-1251: no word of the
+// languages of Windows-1252 has so many that are not plain.
+const cyrillicWord = 4
+
+// cyrillic tells Windows-1251 from Windows-1252: half of the letters from 0xC0 on stand
+// in words of such letters alone, without a capital behind a small one.
+func cyrillic(data []byte) bool {
+	high, inWords, run := 0, 0, 0
+	mixed := false
+	for i := 0; i <= len(data); i++ {
+		if i < len(data) && data[i] >= 0xC0 {
+			mixed = mixed || run > 0 && data[i] < 0xE0 && data[i-1] >= 0xE0
+			high, run = high+1, run+1
+			continue
+		}
+		if run >= cyrillicWord && !mixed {
+			inWords += run
+		}
+		run, mixed = 0, false
+	}
+	return high > 0 && 2*inWords >= high
+}
+
+// decodeBytes reads UTF-8 or, where the bytes cannot be that, Shift-JIS, Windows-1251
+// or Windows-1252. A file that is UTF-8 but for a few bytes is refused: read as Windows-1252 every
 // other accent in it would turn into two wrong letters.
 func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	body, marked := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF"))
@@ -131,12 +154,16 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 		probs.Notef(at, "this line is not UTF-8, so the file is read as Shift-JIS")
 		return text, true
 	}
-	text, err := charmap.Windows1252.NewDecoder().Bytes(body)
+	page, called := charmap.Windows1252, "Windows-1252"
+	if cyrillic(body) {
+		page, called = charmap.Windows1251, "Windows-1251"
+	}
+	text, err := page.NewDecoder().Bytes(body)
 	if err != nil {
 		notText(name, data, c.badLine, probs)
 		return "", false
 	}
-	probs.Notef(at, "this line is not UTF-8, so the file is read as Windows-1252")
+	probs.Notef(at, "this line is not UTF-8, so the file is read as %s", called)
 	return string(text), true
 }
 

@@ -24,7 +24,9 @@ func readText(name string, data []byte, lim Limits) ([]bom.Table, bom.Problems) 
 		}
 		b.table.Separator = rune(r.sep)
 		for r.pos < len(text) && !b.cut {
-			r.record()
+			if !r.skipRule() {
+				r.record()
+			}
 		}
 	}
 	if len(b.table.Rows) == 0 && !b.probs.Failed() {
@@ -61,6 +63,21 @@ func (r *records) named() bool {
 	}
 	r.sep = sep[0]
 	r.pos = min(len(line)+1, len(r.text))
+	r.line++
+	return true
+}
+
+// skipRule goes past a line that is drawn between the rows of a table of bars:
+// |----|:--:|
+func (r *records) skipRule() bool {
+	if r.sep != '|' {
+		return false
+	}
+	line, _, _ := strings.Cut(r.text[r.pos:], "\n")
+	if strings.Trim(line, " \t-=_+|:") != "" || !strings.ContainsAny(line, "-=_") {
+		return false
+	}
+	r.pos = min(r.pos+len(line)+1, len(r.text))
 	r.line++
 	return true
 }

@@ -1,0 +1,140 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"tenoff/bom"
+)
+
+// headlessRows is how many rows a list without headings has at least: fewer tell too
+// little of what their columns hold.
+const headlessRows = 5
+
+// headless reads a list that has no heading row by what stands in its columns: one of
+// designators, or one alone of whole numbers beside one of words. ok is false where
+// that is not plain. What was taken for what is an assumption.
+func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok bool) {
+	if f.tab.Name != bom.BOMTab.Name {
+		return head, false
+	}
+	under, rows := contents{}, 0
+	for _, row := range t.Rows[:min(len(t.Rows), contentRows)] {
+		if len(row.Cells) < 2 {
+			continue
+		}
+		rows++
+		for _, c := range row.Cells {
+			under[c.Col] = append(under[c.Col], c)
+		}
+	}
+	if rows < headlessRows || 4*rows < 3*len(t.Rows) {
+		return head, false
+	}
+	names := map[int]string{}
+	for _, col := range sortedKeys(under) {
+		if 10*len(under[col]) >= 9*rows && holdsDesignators(under[col]) {
+			names[col] = "Designator"
+			break
+		}
+	}
+	designated := len(names) > 0
+	if counts := f.countColumns(t, under, rows, names); len(counts) == 1 {
+		names[counts[0]] = "Quantity"
+	} else if !designated {
+		return head, false
+	}
+	f.nameColumns(under, rows, names)
+	named := false
+	var told []string
+	for _, col := range sortedKeys(names) {
+		head.Cells = append(head.Cells, bom.Cell{Col: col, Text: names[col]})
+		named = named || slices.Contains(nameFields, names[col])
+		told = append(told, bom.ColumnLetters(col)+" "+names[col])
+	}
+	if !named {
+		return head, false
+	}
+	problems.Add(bom.Problem{Place: t.At(0, 0), Severity: bom.Assumption, Want: "nothing to do if that is right, else a row of headings above the list",
+		What: "the list has no headings: its columns are read by what stands in them, " + strings.Join(told, ", ")})
+	return head, true
+}
+
+// countColumns are the columns of whole numbers that may be quantities: with
+// designators those that agree with them, without them all but running numbers.
+func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[int]string) []int {
+	var out []int
+	for _, col := range sortedKeys(under) {
+		if names[col] == "" && 10*len(under[col]) >= 9*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) {
+			out = append(out, col)
+		}
+	}
+	if len(names) == 0 {
+		return out
+	}
+	quantity, _ := f.tab.Column("Quantity")
+	var rivals []claim
+	for _, col := range out {
+		rivals = append(rivals, claim{col: col, column: quantity})
+	}
+	out = nil
+	for _, r := range agreeing(rivals, t.Rows) {
+		out = append(out, r.col)
+	}
+	return out
+}
+
+// wholeNumbers tells whether all cells are whole numbers of pieces: where the first
+// says something else, it is a heading.
+func wholeNumbers(cells []bom.Cell) bool {
+	return !slices.ContainsFunc(cells, func(c bom.Cell) bool {
+		a, ok := bom.SplitQuantity(c.Text)
+		n, err := bom.ParseWhole(a.Figure, bom.MarkDot)
+		return !ok || err != nil || n >= bom.MaxQuantity.Ceil() || a.Length
+	})
+}
+
+// nameColumns gives the columns of words the fields that name a part: the first is the
+// value, the others the package, where one reads so, and the description.
+func (f finder) nameColumns(under contents, rows int, names map[int]string) {
+	pkg, _ := f.tab.Column("Package")
+	had := map[string]bool{}
+	for _, col := range sortedKeys(under) {
+		cells := under[col]
+		field := "Description"
+		switch {
+		case names[col] != "" || 2*len(cells) < rows || addresses(cells):
+			continue
+		case !had["Value"] && wordy(cells):
+			field = "Value"
+		case had["Value"] && !had["Package"] && reads(pkg, cells):
+			field = "Package"
+		case had["Description"] || !wordy(cells):
+			continue
+		}
+		names[col], had[field] = field, true
+	}
+}
+
+// wordy tells whether most cells hold a letter.
+func wordy(cells []bom.Cell) bool {
+	good := 0
+	for _, c := range cells {
+		if strings.ContainsFunc(c.Text, unicode.IsLetter) {
+			good++
+		}
+	}
+	return 3*good >= 2*len(cells)
+}
+
+// addresses tells whether a column holds links.
+func addresses(cells []bom.Cell) bool {
+	good := 0
+	for _, c := range cells {
+		if strings.Contains(c.Text, "://") || strings.HasPrefix(c.Text, "www.") {
+			good++
+		}
+	}
+	return 2*good >= len(cells)
+}
