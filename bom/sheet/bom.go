@@ -233,6 +233,7 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 			r.follow(file, line, lr.place(raw.File), res)
 		}
 	})
+	lr.tellDiffering()
 	lr.tellUncounted()
 	if lr.labels {
 		r.problems.Notef(reg.table.At(reg.head.Row, reg.head.Col["Designator"]), "the designators number the lines: the quantities count the pieces")

@@ -67,6 +67,9 @@ func TestLineRules(t *testing.T) {
 		{"quantity and designators agree", part + "R1-R3,3,A,,0603", "A 3 part SMT 2 top board", nil},
 		{"they differ", part + "R1-R3,2,A,,0603", "A 2 part SMT 2 top board", []string{
 			`u.csv:2:2: Quantity: the quantity differs from the number of designators, 3 ("2"); the same number in both`}},
+		{"they differ in one line of four", part + "R1-R3,2,A,,0603\nC1,1,B,,0603\nC2,1,C,,0603\nC3,1,D,,0603", "A 2 part SMT 2 top board", nil},
+		{"they differ in one line of three", part + "R1-R3,2,A,,0603\nC1,1,B,,0603\nC2,1,C,,0603", "A 2 part SMT 2 top board", []string{
+			`u.csv:2:2: Quantity: the quantity differs from the number of designators, 3 ("2"); the same number in both`}},
 		{"neither stands there", part + ",,A,,,fastener", "A 0 fastener  ? top kit", []string{
 			`u.csv:2:2: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it`}},
 		{"a quantity of 0", part + ",0,A,,,fastener", "A 0 fastener  ? top kit unfitted", []string{

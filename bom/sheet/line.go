@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"fmt"
 	"path"
 	"slices"
 	"strconv"
@@ -53,13 +54,38 @@ type lineReader struct {
 	named     int            // designators so far
 	counted   int            // lines that say how many
 	uncounted []uncounted
-	labels    bool // the designators number the lines and not the pieces
+	agreeing  int         // lines whose quantity is the number of their designators
+	differing []differing // those where it is not
+	labels    bool        // the designators number the lines and not the pieces
 }
 
 // uncounted is a line that does not say how many.
 type uncounted struct {
 	line *bom.Line
 	at   bom.Place
+}
+
+// differing is a line whose quantity is not the number of its designators.
+type differing struct {
+	line *bom.Line
+	at   bom.Place
+	text string // the quantity as it stands there
+}
+
+// tellDiffering complains of quantities that are not the number of designators. Where
+// at least three of four lines agree the others are slips, and the quantity, which is
+// what is bought, is assumed to be right.
+func (r *lineReader) tellDiffering() {
+	slips := 3*len(r.differing) <= r.agreeing
+	for _, d := range r.differing[:min(len(r.differing), MaxFaults)] {
+		count := len(d.line.Designators)
+		if slips {
+			r.problems.Add(bom.Problem{Place: d.at, Severity: bom.Assumption, What: "quantity and number of designators differ, and the quantity is counted",
+				Want: "the same number in both", Each: fmt.Sprintf("%s: %s, %d named", lineName(d.line), clip(d.text, 20), count)})
+			continue
+		}
+		r.problems.Errorf(d.at, d.text, "the same number in both", "Quantity: the quantity differs from the number of designators, %d", count)
+	}
 }
 
 // tellUncounted complains of the lines that do not say how many. Where most do, those
@@ -366,7 +392,7 @@ func (r *lineReader) side(l *bom.Line, c Cell) {
 }
 
 // count is the quantity that stands there, or the number of designators; the
-// two must agree, unless the designators are words.
+// two must agree, unless the designators are words: see tellDiffering.
 func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 	count := int64(len(l.Designators))
 	l.Quantity = bom.Whole(count)
@@ -389,9 +415,11 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 	case q == 0: // what is not fitted is none of them
 	case count > 0 && q != bom.Whole(count) && !words && !(r.labels && count == 1):
 		l.Quantity = q
-		r.wrong(raw.Quantity, "the same number in both", "the quantity differs from the number of designators, %d", count)
+		r.differing = append(r.differing, differing{l, r.place(raw.Quantity), raw.Quantity.Text})
 	default:
-		l.Quantity = q
+		if l.Quantity = q; count > 0 {
+			r.agreeing++
+		}
 		if amount.Length && l.Kind == "" {
 			l.Kind, l.Given.Kind = bom.KindWire, true
 		}
