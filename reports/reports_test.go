@@ -434,8 +434,13 @@ func TestMissing(t *testing.T) {
 		t.Errorf("nothing is missing, but %q", got)
 	}
 	got := Missing(sample.Unpriced(sample.Frost(10, 40)))
-	if len(got) != 1 || got[0] != "FS-8 (batch 10, 40)" {
-		t.Errorf("missing: %q", got)
+	if len(got) != 1 || got[0] != "FS-8" {
+		t.Errorf("missing at every batch: %q", got)
+	}
+	some := sample.Unpriced(sample.Frost(10, 40))
+	some.Batches[0] = sample.Frost(10, 40).Batches[0]
+	if got := Missing(some); len(got) != 1 || got[0] != "FS-8 (batch 40)" {
+		t.Errorf("missing at one batch: %q", got)
 	}
 }
 

@@ -202,7 +202,7 @@ func BatchCost(e *cost.Estimate) Table {
 }
 
 // Missing names what lacks a price, each once, with the batches it is missing
-// from: "C-100N (batch 10, 40)".
+// from: "C-100N (batch 10)", or its name alone where that is every batch.
 func Missing(e *cost.Estimate) []string {
 	var names []string
 	batches := map[string][]int{}
@@ -238,7 +238,9 @@ func Missing(e *cost.Estimate) []string {
 		}
 	}
 	for i, name := range names {
-		names[i] = name + " (batch " + list(batches[name]) + ")"
+		if sizes := batches[name]; len(sizes) < len(e.Batches) {
+			names[i] = name + " (batch " + list(sizes) + ")"
+		}
 	}
 	return names
 }

@@ -354,6 +354,11 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
 		return err
 	}
+	if j.prices == "" { // what is to be bought is not known yet, but how many are
+		if err := printTables(w, reports.Required(e)); err != nil {
+			return err
+		}
+	}
 	if err := printTables(w, reports.Shares(e), reports.Charge(e)); err != nil {
 		return err
 	}

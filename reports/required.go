@@ -1,0 +1,32 @@
+package reports
+
+import "tenoff/cost"
+
+// Required lists what each batch takes of every part, board and material, allowances
+// included and stock on hand taken off: the shopping list of a run without prices.
+func Required(e *cost.Estimate) Table {
+	t := Table{
+		Name:    "Required",
+		Title:   "required, spares included",
+		Lead:    2,
+		Columns: []Column{{Key: "part", Heading: "Part"}, {Key: "description", Heading: "Description"}},
+	}
+	for _, b := range e.Batches {
+		t.column(Column{Key: "required", Heading: "required", Batch: b.Size, Format: AsQuantity})
+	}
+	type key struct{ kind, part string }
+	rows := map[key]int{}
+	for i := range e.Batches {
+		for _, p := range e.Batches[i].Purchases {
+			k := key{p.Kind, p.Part}
+			at, ok := rows[k]
+			if !ok {
+				at = len(t.Rows)
+				rows[k] = at
+				t.add(append([]Value{Text(p.Part), Text(stockName(e, p))}, blanks(len(e.Batches))...)...)
+			}
+			t.Rows[at].Values[2+i] = Quantity(p.Demand)
+		}
+	}
+	return t
+}
