@@ -206,6 +206,7 @@ type Material struct {
 	Name       string
 	Density    float64 // g/cm³; 0 where not given
 	DiameterMM float64 // 0 where not given
+	Unpriced   bool    // no price yet: only the fields above count
 	SpoolG     Quantity
 	SpoolPrice decimal.Decimal
 	Range      Range // of SpoolPrice

@@ -282,7 +282,9 @@ func (m *Model) nearestOffer(key string) string {
 func (m *Model) nearestMaterial(key string) string {
 	var known []string
 	for _, mat := range m.prices.Materials {
-		known = append(known, mat.Name)
+		if !mat.Unpriced {
+			known = append(known, mat.Name)
+		}
 	}
 	return suggest(key, known)
 }

@@ -204,7 +204,9 @@ func (m *Model) namedOnly() []string {
 		note(m.fabricator(q))
 	}
 	for _, mat := range m.prices.Materials {
-		note(mat.Supplier)
+		if !mat.Unpriced {
+			note(mat.Supplier)
+		}
 	}
 	if name := m.prices.Settings.Assembler; name != "" {
 		note(name)

@@ -250,7 +250,7 @@ func (m *Model) spools(l *bom.Line) int {
 	p := part{Part: Part{Key: l.Material, Unit: grams, Description: "filament"}}
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
-		if fold(mat.Name) != fold(l.Material) || !m.mayOrder(m.supplierOf[fold(mat.Supplier)]) {
+		if mat.Unpriced || fold(mat.Name) != fold(l.Material) || !m.mayOrder(m.supplierOf[fold(mat.Supplier)]) {
 			continue
 		}
 		p.spools = append(p.spools, mat)

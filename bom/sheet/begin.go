@@ -371,19 +371,16 @@ func (b *beginner) printing() {
 	if !b.has["printed"] {
 		return
 	}
-	headings, rows := b.common(bom.TabMaterials)
+	headings, _ := b.common(bom.TabMaterials)
 	t := newTab(bom.TabMaterials, headings...)
 	for _, name := range b.materials {
-		row := map[string]string{}
-		for _, r := range rows {
-			// The starter's own name has a word before the material's.
-			if _, bare, _ := strings.Cut(r["Material"], " "); fold(bare) == fold(name) {
-				row = r
-			}
-		}
-		row["Material"], row["Spool price"], row["Supplier"], row["Currency"] = name, "", "", b.home.Code
-		if row["Spool g"] == "" {
-			b.left++
+		row := map[string]string{"Material": name, "Currency": b.home.Code, "Diameter mm": "1.75", "Spool g": "1000",
+			"Note": "diameter and spool as usual; read the label of the spool"}
+		if plastic, density, ok := plasticOf(name); ok {
+			row["Density g/cm3"] = density
+			row["Note"] = "typical density of " + plastic + ", diameter and spool as usual; read the label of the spool"
+		} else if b.meshes {
+			b.left++ // the density, for what is measured from a file
 		}
 		b.left += 2 // the price of a spool, and who sells it
 		t.row(rowOf(headings, row)...)

@@ -232,6 +232,9 @@ func (p *priceReader) warnOfStrangers() {
 		tell(q.Fabricator, q.At("Fabricator"))
 	}
 	for _, m := range p.prices.Materials {
+		if m.Unpriced {
+			continue
+		}
 		tell(m.Supplier, m.At("Supplier"))
 	}
 }
