@@ -91,16 +91,40 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 // rangeMark is the mark of a range with the white space about it.
 var rangeMark = regexp.MustCompile(`\s*(?:\.\.\.?|[-…—~〜])\s*`)
 
+// remarkMark is a bracket behind a designator: C2(0.1UF).
+var remarkMark = regexp.MustCompile(`(\d)\(`)
+
+// latin gives a designator in capitals of Cyrillic that look like Latin ones in those:
+// keyboards of either kind write C1. Other words stay as they are.
+func latin(word string) string {
+	mapped := strings.Map(func(r rune) rune {
+		if i := slices.Index(cyrillicCapitals, r); i >= 0 {
+			return rune("ABCEHKMOPTXY"[i])
+		}
+		return r
+	}, word)
+	if from, _, _ := strings.Cut(mapped, "-"); IsDesignator(from) {
+		return mapped
+	}
+	return word
+}
+
+var cyrillicCapitals = []rune("\u0410\u0412\u0421\u0415\u041d\u041a\u041c\u041e\u0420\u0422\u0425\u0423")
+
 // designatorTokens parts a cell at commas and the like, and at white space where
 // that parts designators and not words.
 func designatorTokens(text string) []string {
-	text = foldWidth(text)
+	text = remarkMark.ReplaceAllString(foldWidth(text), "$1 (")
 	if strings.Trim(text, "-–—_ ") == "" {
 		return nil
 	}
 	var out []string
+	text = strings.TrimLeft(text, ">*•›· ")
 	for _, piece := range strings.FieldsFunc(rangeMark.ReplaceAllString(text, "-"), isDesignatorStop) {
-		words := strings.Fields(piece)
+		words := slashed(strings.Fields(piece))
+		for i, w := range words {
+			words[i] = latin(w)
+		}
 		if len(words) == 2 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) {
 			words = []string{words[0] + words[1]} // C  2
 		}
@@ -114,6 +138,21 @@ func designatorTokens(text string) []string {
 			words = []string{label}
 		}
 		out = append(out, withRemarks(words)...)
+	}
+	return out
+}
+
+// slashed parts designators of the same letters at a stroke: D5/D6.
+func slashed(words []string) []string {
+	var out []string
+	for _, w := range words {
+		parts := strings.Split(w, "/")
+		alike := !slices.ContainsFunc(parts, func(p string) bool { return !IsDesignator(p) || ClassOf(p) != ClassOf(parts[0]) })
+		if len(parts) > 1 && alike {
+			out = append(out, parts...)
+		} else {
+			out = append(out, w)
+		}
 	}
 	return out
 }
@@ -162,12 +201,12 @@ func isWord(s string) bool {
 			return false
 		}
 	}
-	return begun && !digits && s[len(s)-1] != '-' && (s[0] != '-' || len(s) > 1 && isDigit(s[1]))
+	return begun && !digits && (s[len(s)-1] != '-' || !strings.ContainsAny(s, "0123456789")) && (s[0] != '-' || len(s) > 1 && isDigit(s[1]))
 }
 
 // expandRange lists what one designator, word or range stands for.
 func expandRange(token string) (names []string, word bool, err *DesignatorError) {
-	if isWord(token) {
+	if !IsDesignator(token) && isWord(token) {
 		return []string{token}, true, nil
 	}
 	if base, remark, ok := strings.Cut(token, " ("); ok { // B1 (left)
@@ -244,6 +283,9 @@ func checkDesignator(s string) *DesignatorError {
 		return &DesignatorError{What: Shown(s) + " " + what, Want: wantDesignators}
 	}
 	numbered := false
+	if page, name, ok := strings.Cut(s, "."); ok && page != "" && allDigits(page) && name != "" && isLetter(name[0]) {
+		s = name // 2.R1 stands on the second page of a drawing
+	}
 	for i, r := range s {
 		switch {
 		case i >= designatorRunes:
@@ -251,7 +293,7 @@ func checkDesignator(s string) *DesignatorError {
 		case r >= '0' && r <= '9':
 			numbered = true
 		case r >= 'A' && r <= 'Z', r >= 'a' && r <= 'z', r == '_', r == '$' && i > 0:
-		case r == '+' && i+1 == len(s):
+		case r == '+' && i+1 == len(s), r == '\'' && i > 0:
 		default:
 			return bad(fmt.Sprintf("is not a designator: %q (U+%04X) cannot stand in one", r, r))
 		}

@@ -78,6 +78,9 @@ func (r *nameReading) notFitted() bool {
 			return true
 		}
 	}
+	if letters == "NA" && strings.ContainsAny(r.name, "/.") {
+		return false // N/A: there is none of what the column is for
+	}
 	return !numbers && leftOutAlone()[letters]
 }
 

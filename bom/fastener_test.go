@@ -81,7 +81,7 @@ func TestReadDescription(t *testing.T) {
 		{"no stuff", "no stuff", Said{NotFitted: true}},
 		{"one word", "NOSTUFF", Said{NotFitted: true}},
 		{"NA alone", "NA", Said{NotFitted: true}},
-		{"N/A alone", "n/a", Said{NotFitted: true}},
+		{"N/A says nothing of fitting", "n/a", Said{}},
 		{"NC alone", "NC", Said{NotFitted: true}},
 		{"NC of a contact", "relay 1 NC contact", Said{}},
 		{"a dielectric", "NP0", Said{}},

@@ -19,7 +19,9 @@ var looseHeadings = map[string][]string{
 	"comment":     {"Value", "Description"},
 	"comments":    {"Value", "Description"},
 	"name":        {"Designator", "Value", "Description", "Part number"},
-	"part":        {"Designator", "Part number", "Description"},
+	"partname":    {"Description", "Value"},
+	"itemname":    {"Description", "Value"},
+	"part":        {"Designator", "Part number", "Description", "Value"},
 	"parts":       {"Designator", "Quantity", "Description"},
 	"designation": {"Designator", "Description"},
 	"reference":   {"Designator", "Part number"},
@@ -31,7 +33,7 @@ var looseHeadings = map[string][]string{
 	"referencias": {"Designator", "Part number"},
 	"referência":  {"Designator", "Part number"},
 	"riferimento": {"Designator", "Part number"},
-	"item":        {"Description"},
+	"item":        {"Designator", "Description"},
 	"items":       {"Description"},
 	"component":   {"Designator", "Description"},
 	"components":  {"Designator", "Description"},
@@ -46,6 +48,7 @@ var looseHeadings = map[string][]string{
 	"size":        {"Package"},
 	"pattern":     {"Package"},
 	"amount":      {"Quantity"},
+	"anz":         {"Quantity"},
 	"nb":          {"Quantity"},
 	"nos":         {"Quantity"},
 	"category":    {"Kind"},
@@ -81,7 +84,7 @@ var (
 
 // wordRules are tried in order.
 var wordRules = []wordRule{
-	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer артикул")}, words("1 s number")},
+	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer артикул")}, words("1 s number preferred main")},
 	{"Part number", [][]string{makerWords, numberWords}, words("part number no s 1 name code")},
 	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
 	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, append(words("1 s number"), supplierWords...)},
@@ -90,6 +93,7 @@ var wordRules = []wordRule{
 	{"Supplier", [][]string{supplierWords}, words("name 1 s")},
 	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
+	{"Quantity", [][]string{words("units pcs pieces parts number qty"), words("kit board pcb device assembly product")}, words("per a each")},
 	{"Quantity", [][]string{words("qty qtys quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
@@ -129,10 +133,31 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	return nil, false
 }
 
+// HeadingsOf lists the headings that mean a column of a bill of materials, also those
+// that may mean another.
+func HeadingsOf(column *Column) []string {
+	out := append([]string{column.Heading}, column.Synonyms...)
+	var loose []string
+	for heading, fields := range looseHeadings {
+		if slices.Contains(fields, column.Heading) {
+			loose = append(loose, heading)
+		}
+	}
+	slices.Sort(loose)
+	return append(out, loose...)
+}
+
+// SpeaksOfOrder tells whether a word of a heading, also in brackets, is about what is
+// ordered in all: "Anzahl (bestellen)".
+func SpeaksOfOrder(heading string) bool {
+	return anyOf(headingWords(strings.NewReplacer("(", " ", "[", " ").Replace(heading)),
+		words("order orders ordered ordering bestellen bestellt bestellung commande commander pedido pedir ordine 订购 注文"))
+}
+
 // SpeaksOfQuantity tells whether a word of a heading is one for a number of pieces:
 // "Order qty", "# needed".
 func SpeaksOfQuantity(heading string) bool {
-	quantity := words("number needed needs required ordered")
+	quantity := words("number needed needs required ordered order")
 	for _, r := range wordRules {
 		if r.field == "Quantity" {
 			quantity = append(quantity, r.groups[0]...)

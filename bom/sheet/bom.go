@@ -233,6 +233,7 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 			r.follow(file, line, lr.place(raw.File), res)
 		}
 	})
+	lr.heedNoughts()
 	lr.tellDiffering()
 	lr.tellUncounted()
 	if lr.labels {

@@ -262,11 +262,13 @@ func TestHeadingRow(t *testing.T) {
 			`note: u.csv:3: a row of totals is ignored ("1, Grand total")`}},
 		{"a part that is called total", "Qty,P/N,Kind,Description\n1,A,other,total", nil, 1, nil},
 		{"unknown columns, one near a known one, one without heading", "Qty,P/N,Kind,Shelf,Footprnt\n1,A,other,B2,0805,y", nil, 1, []string{
+			`note: u.csv:1:5: column E, headed "Footprnt", is read as Package, by what stands in it`,
 			`note: u.csv:1:4: the heading "Shelf" is not known, its column is kept as a note`,
-			`note: u.csv:1:5: the heading "Footprnt" is not known, its column is kept as a note; --heading 'Footprnt=Footprint' reads it as Footprint`,
 			"note: u.csv:1:6: column F has no heading and is kept as a note"}},
 		{"a near miss says so", "Qty,P/N,Kind,Descripton\n1,A,other,x", nil, 1, []string{
-			`note: u.csv:1:4: the heading "Descripton" is not known, its column is kept as a note; --heading 'Descripton=Description' reads it as Description`}},
+			`note: u.csv:1:4: column D, headed "Descripton", is read as Description, by what stands in it`}},
+		{"a near miss of a field of figures says so", "Qty,P/N,Kind,Jonts\n1,A,other,x", nil, 1, []string{
+			`note: u.csv:1:4: the heading "Jonts" is not known, its column is kept as a note`}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			got, problems := readSettled("u.csv", files(csvTable("u.csv", c.text)), Options{Headings: c.headings})

@@ -34,7 +34,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 	}
 	names := map[int]string{}
 	for _, col := range sortedKeys(under) {
-		if 10*len(under[col]) >= 9*rows && holdsDesignators(under[col]) {
+		if 10*len(under[col]) >= 9*rows && looksLikeDesignators(under[col][0].Text) && holdsDesignators(under[col]) {
 			names[col] = "Designator"
 			break
 		}

@@ -149,11 +149,11 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return
 		}
 	}
-	for _, name := range []string{"Quantity", "Designator"} {
+	for _, name := range []string{"Quantity", "Designator", "Package", "Description"} {
 		column, _ := f.tab.Column(name)
 		if !has[name] {
 			take(name, func(col int, heading string) bool {
-				return bom.Misspelt(heading, append([]string{column.Heading}, column.Synonyms...)) && reads(column, under[col])
+				return bom.Misspelt(heading, bom.HeadingsOf(column)) && reads(column, under[col])
 			})
 		}
 	}
@@ -184,7 +184,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	}
 	longest, most := 0, 0
 	for _, col := range sortedKeys(under) {
-		if n := wordsIn(under[col]); taken[col] == nil && n > most {
+		if n := wordsIn(under[col]); taken[col] == nil && n > most && !addresses(under[col]) {
 			longest, most = col, n
 		}
 	}
@@ -242,7 +242,11 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	best = rivals[0]
 	if best.rank == loosely {
 		for _, r := range rivals {
-			if reads(r.column, under[r.col]) {
+			switch {
+			case !reads(r.column, under[r.col]):
+			case r.column.Heading == "Part number" && !numbered(under[r.col]):
+			case r.column.Heading == "Quantity" && reg.countsPlaces(under) && len(agreeing([]claim{r}, rows)) == 0:
+			default:
 				return r, true
 			}
 		}
@@ -250,6 +254,12 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	}
 	if len(rivals) == 1 {
 		return best, best.rank <= listed || isQuote(reg.tab) || fitsForm(best.column, under[best.col])
+	}
+	if best.column.Heading == "Quantity" {
+		if rivals = withoutOrders(rivals, head); len(rivals) == 1 {
+			return rivals[0], true
+		}
+		best = rivals[0]
 	}
 	var fit []claim
 	for _, r := range rivals {
@@ -272,15 +282,41 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	}
 	if agree := agreeing(fit, rows); len(agree) == 1 {
 		return agree[0], true
+	} else if len(agree) == 0 && reg.countsPlaces(under) {
+		return best, false // orders of many, beside designators that count the pieces of one
 	}
 	for _, r := range rivals[1:] {
 		c := find(head, r.col)
 		here := reg.table.At(head.Number, r.col)
-		problems.Errorf(here, c.Text, "one column for it; --heading '"+c.Text+"=' leaves this one out",
+		want := "one column for it; --heading '" + c.Text + "=' leaves this one out"
+		if bom.NormalHeading(c.Text) == bom.NormalHeading(find(head, best.col).Text) {
+			want = "one column for it, or another word over one of the two" // the flag would leave out both
+		}
+		problems.Errorf(here, c.Text, want,
 			"%s is headed twice, as %s in %s and here", r.column.Heading, bom.Shown(find(head, best.col).Text), reg.table.At(head.Number, best.col).Cell())
 		reg.known[r.col] = true // complained of
 	}
 	return best, true
+}
+
+// withoutOrders leaves out columns of what is ordered in all where another of the same
+// field says what is needed.
+func withoutOrders(rivals []claim, head bom.Row) []claim {
+	needed := slices.DeleteFunc(slices.Clone(rivals), func(r claim) bool { return bom.SpeaksOfOrder(find(head, r.col).Text) })
+	if len(needed) == 0 {
+		return rivals
+	}
+	return needed
+}
+
+// countsPlaces tells whether a column holds designators in nearly every row.
+func (reg *region) countsPlaces(under contents) bool {
+	for _, cells := range under {
+		if holdsDesignators(cells) {
+			return true
+		}
+	}
+	return false
 }
 
 // fullest is the column with the most cells, of equal ones the first: what names a
@@ -402,12 +438,27 @@ const mostDigits = 5
 func looksLikeDesignators(text string) bool {
 	good, all := 0, 0
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;/ \n\t-–…&", r) }) {
+		if strings.Trim(w, "0123456789") == "" && good > 0 && good == all && len(w) < mostDigits {
+			continue // C1,4,9
+		}
 		all++
 		if digits := strings.TrimLeftFunc(w, func(r rune) bool { return !unicode.IsDigit(r) }); bom.IsDesignator(w) && len(digits) <= mostDigits {
 			good++
 		}
 	}
 	return all > 0 && 2*good > all
+}
+
+// numbered tells whether half of the cells hold a digit, as part numbers do, where kinds
+// of parts (resistor, cable) do not.
+func numbered(cells []bom.Cell) bool {
+	n := 0
+	for _, c := range cells {
+		if strings.ContainsAny(c.Text, "0123456789") {
+			n++
+		}
+	}
+	return 2*n >= len(cells)
 }
 
 // runningNumbers tells whether cells count the rows: 1, 2, 3.
@@ -423,7 +474,11 @@ func runningNumbers(cells []bom.Cell) bool {
 	return len(cells) > 1
 }
 
-// noContent tells whether a cell says that nothing stands in it: a dash, or dashes.
+// noContent tells whether a cell says that nothing stands in it: a dash, dashes or N/A.
 func noContent(text string) bool {
+	switch strings.ToLower(strings.TrimSpace(text)) {
+	case "n/a", "n.a.", "n.a":
+		return true
+	}
 	return strings.Trim(text, "-–—_.~ ") == ""
 }

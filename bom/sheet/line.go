@@ -53,6 +53,7 @@ type lineReader struct {
 	places    map[string]int // designator in capitals -> row where it first stands
 	named     int            // designators so far
 	counted   int            // lines that say how many
+	noughts   []*bom.Line    // those of a quantity of 0 that have designators
 	uncounted []uncounted
 	agreeing  int         // lines whose quantity is the number of their designators
 	differing []differing // those where it is not
@@ -87,6 +88,24 @@ func (r *lineReader) tellDiffering() {
 		r.problems.Errorf(d.at, d.text, "the same number in both", "Quantity: the quantity differs from the number of designators, %d", count)
 	}
 }
+
+// heedNoughts counts designators where every quantity is 0: formulas that no program
+// has worked out yet are saved so.
+func (r *lineReader) heedNoughts() {
+	if len(r.noughts) < 3 || len(r.noughts) < r.counted {
+		return
+	}
+	for _, l := range r.noughts {
+		l.Fitted, l.Quantity = true, bom.Whole(int64(len(l.Designators)))
+	}
+	*r.problems = slices.DeleteFunc(*r.problems, func(p bom.Problem) bool {
+		return p.What == noughtSaid && p.Place.File == r.reg.table.File && p.Place.Sheet == r.reg.table.Sheet
+	})
+	r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Quantity"]), "", "the file saved again by a spreadsheet program, where they are formulas",
+		"all quantities are 0, and the designators are counted")
+}
+
+const noughtSaid = "a quantity of 0 is read as not fitted"
 
 // tellUncounted complains of the lines that do not say how many. Where most do, those
 // that do not are remarks more often than parts: they are left out with a warning.
@@ -128,7 +147,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	before := len(*r.problems)
 	l := &bom.Line{
 		Origin:      r.reg.origin(r.row),
-		Number:      r.number(raw.PartNumber),
+		Number:      r.name(raw.PartNumber),
 		Description: r.text(raw.Description),
 		Maker:       r.text(raw.Manufacturer),
 		Value:       r.name(raw.Value),
@@ -184,14 +203,6 @@ func (r *lineReader) name(c Cell) string {
 	return r.decoder.key(c)
 }
 
-// number is a part number, where N/A stands for none.
-func (r *lineReader) number(c Cell) string {
-	if bom.NormalHeading(c.Text) == "n/a" || bom.NormalHeading(c.Text) == "na" {
-		return ""
-	}
-	return r.name(c)
-}
-
 // path reads the name of a file, in which every character may count.
 func (r *lineReader) path(c Cell) string {
 	if r.key(c) == "" {
@@ -208,13 +219,16 @@ const MaxDesignators = 100_000
 func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	text := r.key(c)
 	switch {
-	case text == "" || r.named > MaxDesignators:
+	case text == "" || noContent(text) || r.named > MaxDesignators:
 		return false
 	case likeDate(text):
 		r.wrong(c, "the designators as they were before, in a column formatted as text", "looks like a date that a spreadsheet made of something else")
 		return false
 	}
 	read, err := bom.ExpandDesignators(text)
+	if end := strings.TrimSuffix(text, "-"); err != nil && end != text && r.reg.hasDesignator(end+"+") {
+		read, err = bom.Designators{Names: []string{text}}, nil // the other end of a part is in another row
+	}
 	if err != nil {
 		r.wrong(c, err.Want, "%s", err.What)
 		return false
@@ -225,6 +239,12 @@ func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	}
 	l.Designators = read.Names
 	return read.Words
+}
+
+// hasDesignator tells whether a cell under the designators holds a name and nothing else.
+func (reg *region) hasDesignator(name string) bool {
+	col := reg.head.Col["Designator"]
+	return slices.ContainsFunc(reg.rows, func(row bom.Row) bool { return find(row, col).Text == name })
 }
 
 // once refuses numbered designators that stood before. Of parts that stand in for one
@@ -296,6 +316,8 @@ func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 	}
 	for _, text := range []string{l.Value, l.Description, l.Number} {
 		if bom.ReadDescription(text).NotFitted {
+			r.problems.Add(bom.Problem{Place: r.place(raw.Value), Severity: bom.Note, What: "a value or description says that the line is not fitted",
+				Want: "nothing to do if that is right, else another value", Each: strings.TrimSpace(bom.Shown(lineName(l)) + " " + strings.Join(l.Designators, ","))})
 			return false
 		}
 	}
@@ -409,8 +431,10 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
 	switch {
 	case !ok:
 	case q == 0 && l.Fitted:
-		l.Fitted = false
-		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: "a quantity of 0 is read as not fitted",
+		if l.Fitted = false; count > 0 {
+			r.noughts = append(r.noughts, l)
+		}
+		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: noughtSaid,
 			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
 	case q == 0: // what is not fitted is none of them
 	case count > 0 && q != bom.Whole(count) && !words && !(r.labels && count == 1):
