@@ -11,34 +11,33 @@ import (
 	"tenoff/cost/yield"
 )
 
-// plateGroup are lines that share plates, or one line with plates of its own.
+// plateGroup are lines that share plates: packed ones of several parts, or those of
+// one piece.
 type plateGroup struct {
 	lines   []int // indices into printed
 	printer *bom.Printer
 	packed  bool
 }
 
-// groupPlates puts lines of the same material, recipe and printer together
-// whose pieces are laid on beds by their size.
+// groupPlates puts lines together whose pieces are laid on beds by their size, of the
+// same material, recipe and printer, and the lines of one piece.
 func (m *Model) groupPlates() {
 	type key struct {
+		pieceKey
 		material int
-		recipe   string
-		printer  *bom.Printer
 	}
 	at := map[key]int{}
 	for i := range m.printed {
 		pl := &m.printed[i]
+		k := key{m.pieceOf(pl), pl.material}
 		if pl.packed {
-			// A blank recipe is that of the first row, which may be named elsewhere.
-			recipe := m.prices.FindRecipe(m.entries[pl.entry].Line.Recipe)
-			k := key{pl.material, fold(recipe.Name), pl.printer}
-			if g, ok := at[k]; ok {
-				m.groups[g].lines = append(m.groups[g].lines, i)
-				continue
-			}
-			at[k] = len(m.groups)
+			k.part = ""
 		}
+		if g, ok := at[k]; ok && (pl.packed || m.lineOf(pl).Number != "") {
+			m.groups[g].lines = append(m.groups[g].lines, i)
+			continue
+		}
+		at[k] = len(m.groups)
 		m.groups = append(m.groups, plateGroup{lines: []int{i}, printer: pl.printer, packed: pl.packed})
 	}
 }
@@ -65,7 +64,7 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) (beds []loads) {
 		if g.packed {
 			on = m.layOut(b, g, problems)
 		} else {
-			on = m.ownPlates(b, g.lines[0])
+			on = m.ownPlates(b, g)
 		}
 		on.started = m.startedOf(on.good, g.printer, problems)
 		m.runs(b, g, &on)
@@ -130,14 +129,51 @@ func (o *loads) eachStarted(give func(l *load, times int)) {
 	}
 }
 
-// ownPlates are those of one line with so many pieces on each (5.6).
-func (m *Model) ownPlates(b *Batch, line int) loads {
-	pl := &m.printed[line]
-	per := int64(pl.perPlate)
-	good := int((b.Needs[pl.entry].Ceil() + per - 1) / per)
-	on := load{times: good, pieces: []int{pl.perPlate}}
-	m.weigh(&on, []int{line})
-	return loads{list: []load{on}, good: good}
+// ownPlates are those of one piece with so many on each (5.6), line after line. The
+// last line fills up the last plate.
+func (m *Model) ownPlates(b *Batch, g plateGroup) loads {
+	var on loads
+	per := m.printed[g.lines[0]].perPlate
+	begun, laid := make([]int, len(g.lines)), 0 // the plate that still has room
+	finish := func() {
+		m.lay(&on, g, begun, 1)
+		begun, laid = make([]int, len(g.lines)), 0
+	}
+	for i, line := range g.lines {
+		left := int(b.Needs[m.printed[line].entry].Ceil())
+		if laid > 0 {
+			begun[i] = min(left, per-laid)
+			laid, left = laid+begun[i], left-begun[i]
+		}
+		if laid == per {
+			finish()
+		}
+		if full := left / per; full > 0 {
+			pieces := make([]int, len(g.lines))
+			pieces[i] = per
+			m.lay(&on, g, pieces, full)
+		}
+		if rest := left % per; rest > 0 {
+			begun[i], laid = rest, rest
+		}
+	}
+	if laid > 0 {
+		begun[len(begun)-1] += per - laid
+		finish()
+	}
+	return on
+}
+
+// lay adds plates with so many pieces of each line of a group.
+func (m *Model) lay(on *loads, g plateGroup, pieces []int, times int) {
+	on.good += times
+	if n := len(on.list); n > 0 && slices.Equal(on.list[n-1].pieces, pieces) {
+		on.list[n-1].times += times
+		return
+	}
+	l := load{times: times, pieces: pieces}
+	m.weigh(&l, g.lines)
+	on.list = append(on.list, l)
 }
 
 // layOut packs the pieces of a group on beds.
@@ -153,18 +189,13 @@ func (m *Model) layOut(b *Batch, g plateGroup, problems *bom.Problems) loads {
 		problems.Errorf(line.At("Per plate"), "", "Per plate, the pieces that are printed in one go", "the plates of %s cannot be laid out: %v", line.Part, err)
 		return loads{}
 	}
-	on := loads{good: len(plan.Plates), areaBound: plan.AreaBound, bound: plan.Bound, proven: plan.Proven}
+	on := loads{areaBound: plan.AreaBound, bound: plan.Bound, proven: plan.Proven}
 	for _, p := range plan.Plates {
-		l := load{times: 1, pieces: make([]int, len(g.lines))}
+		pieces := make([]int, len(g.lines))
 		for _, at := range p {
-			l.pieces[at.Piece]++
+			pieces[at.Piece]++
 		}
-		if n := len(on.list); n > 0 && slices.Equal(on.list[n-1].pieces, l.pieces) {
-			on.list[n-1].times++
-			continue
-		}
-		m.weigh(&l, g.lines)
-		on.list = append(on.list, l)
+		m.lay(&on, g, pieces, 1)
 	}
 	slices.SortStableFunc(on.list, func(a, b load) int { return cmp.Or(cmp.Compare(b.g, a.g), cmp.Compare(b.hours, a.hours)) })
 	return on

@@ -62,6 +62,7 @@ func (m *Model) preparePrinted() {
 		pl.material = p
 		m.printed = append(m.printed, pl)
 	}
+	m.onePiece()
 	m.groupPlates()
 }
 

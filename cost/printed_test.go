@@ -257,6 +257,53 @@ func TestSharedPlates(t *testing.T) {
 	}
 }
 
+// What is printed of one piece counts over its whole demand (5.6): on two lines, or in
+// two lists, it lies on the same plates. Six and six pieces at four a plate are three
+// plates, not two and two.
+func TestOnePieceOnTwoLines(t *testing.T) {
+	const row = "2,A,printed,M,,10,1,4,P,\n"
+	for why, run := range map[string]cost.Run{
+		"two lines":                          printsOf(t, prints, row+row),
+		"one of them leaves Per plate blank": printsOf(t, prints, row+"2,A,printed,M,,10,1,,P,\n"),
+		"the blank one first":                printsOf(t, prints, "2,A,printed,M,,10,1,,P,\n"+row),
+		"two lists": prints.with("unit.csv", "Quantity,Part number,Kind,File\n1,U,assembly,u.csv\n1,V,assembly,v.csv\n",
+			"u.csv", printedHead+row, "v.csv", printedHead+row).read(t),
+	} {
+		b := one(t, run, 3)
+		if len(b.Groups) != 1 || b.Groups[0].Plates != 3 {
+			t.Fatalf("%s: plates %+v; want three in one group", why, b.Groups)
+		}
+		first, second := b.Plates[0], b.Plates[1]
+		if !near(first.FilamentG, 60) || !near(second.FilamentG, 60) || !near(first.Hours+second.Hours, 12) {
+			t.Errorf("%s: %+v and %+v; want 60 g each and 12 h", why, first, second)
+		}
+	}
+	b := one(t, printsOf(t, prints, row+"1,A,printed,M,,10,1,4,P,\n"), 3) // six and three
+	if first, second := b.Plates[0], b.Plates[1]; b.Groups[0].Plates != 3 || first.Laid != 6 || second.Laid != 6 {
+		t.Errorf("%+v and %+v; want three full plates", first, second)
+	}
+	if b := one(t, printsOf(t, prints, row+"2,B,printed,M,,10,1,4,P,\n"), 3); len(b.Groups) != 2 {
+		t.Errorf("two parts lie on shared plates: %+v", b.Groups)
+	}
+}
+
+// One part number is one piece, of one material, mass, time and number on a plate.
+func TestOnePartNumberIsOnePiece(t *testing.T) {
+	for other, want := range map[string]string{
+		"1,A,printed,N,,10,1,4,P,": "Material",
+		"1,A,printed,M,,11,1,4,P,": "Filament g",
+		"1,A,printed,M,,10,2,4,P,": "Print hours",
+		"1,A,printed,M,,10,1,3,P,": "Per plate",
+	} {
+		_, problems := cost.Compute(printsOf(t, prints, "1,A,printed,M,,10,1,4,P,\n"+other))
+		if len(problems) != 1 || !strings.Contains(problems[0].String(), "unit.csv:2:") || !strings.Contains(problems[0].String(), "another "+want) {
+			t.Errorf("%s: %v; want one complaint of %s", other, problems, want)
+		}
+	}
+	// Another printer takes its own time, and another recipe its own grams.
+	compute(t, printsOf(t, prints, "1,A,printed,M,,10,1,4,P,\n1,A,printed,M,,10,2,4,Q,\n1,A,printed,M,,8,1,4,P,half"))
+}
+
 // Without a size each piece has a plate of its own.
 func TestOnePerPlateWithoutASize(t *testing.T) {
 	b := one(t, printsOf(t, prints, "3,A,printed,M,,10,1,,P,"), 2)
