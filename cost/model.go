@@ -115,6 +115,7 @@ func New(run Run) (*Model, bom.Problems) {
 	m.sortLines()
 	m.prepareBuying()
 	m.checkAges()
+	m.warnOfUnmet()
 	if m.problems.Failed() {
 		return nil, m.problems
 	}

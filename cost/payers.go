@@ -130,10 +130,21 @@ func (m *Model) bindRule(r *payerRules, rule *shareRule, s *bom.Share) {
 			r.categories[c], bound = rule, true
 		}
 	}
-	if !bound {
-		m.problems.Warnf(s.At("Applies to"), s.AppliesTo, "a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "),
-			"no such part, supplier or category in this run; the row is not used")
+	if bound {
+		return
 	}
+	known := slices.Clone(categoryNames[:])
+	for i := range m.parts {
+		known = append(known, m.parts[i].Key)
+	}
+	for i := range m.boards {
+		known = append(known, m.boards[i].Name)
+	}
+	for i := range m.suppliers {
+		known = append(known, m.suppliers[i].Name)
+	}
+	m.unmet(s.At("Applies to"), s.AppliesTo, "no such part, supplier or category in this run; the row is not used",
+		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 
 // Borne is money or value that somebody bears, home currency.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"path"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
@@ -203,7 +204,7 @@ func (p *priceReader) spellSuppliers() {
 
 // warnOfStrangers tells of suppliers that offers, boards and spools name and that
 // have no row, where there is a tab for them: a misspelt one would be paid in home
-// currency, without delivery and duty.
+// currency, without delivery and duty. Rows that nothing names are told beside.
 func (p *priceReader) warnOfStrangers() {
 	if len(p.prices.Suppliers) == 0 {
 		return
@@ -212,12 +213,12 @@ func (p *priceReader) warnOfStrangers() {
 	for _, s := range p.prices.Suppliers {
 		known = append(known, s.Name)
 	}
-	told := map[string]bool{"": true}
+	var strangers []string
 	tell := func(name string, at bom.Place) {
-		if _, ok := p.suppliers[fold(name)]; ok || told[name] {
+		if _, ok := p.suppliers[fold(name)]; ok || name == "" || slices.Contains(strangers, name) {
 			return
 		}
-		told[name] = true
+		strangers = append(strangers, name)
 		problem := bom.Problem{Place: at, Severity: bom.Warning, Found: name, Each: bom.Shown(name),
 			What: "no row in the tab suppliers: home currency, no delivery, no duty and no tax", Want: "a row for it"}
 		if near, ok := bom.Nearest(name, known); ok {
@@ -236,6 +237,28 @@ func (p *priceReader) warnOfStrangers() {
 			continue
 		}
 		tell(m.Supplier, m.At("Supplier"))
+	}
+	if len(strangers) > 0 {
+		p.warnOfIdle(strangers)
+	}
+}
+
+// warnOfIdle tells of suppliers with a row that nothing names.
+func (p *priceReader) warnOfIdle(strangers []string) {
+	named := map[string]bool{}
+	for n := range p.supplierNames {
+		named[fold(*n)] = true
+	}
+	for _, s := range p.prices.Suppliers {
+		if named[fold(s.Name)] {
+			continue
+		}
+		problem := bom.Problem{Place: s.At("Supplier"), Severity: bom.Warning, Found: s.Name, Each: bom.Shown(s.Name),
+			What: "nothing is offered by this supplier, while others have no row", Want: "its name as it stands in the offers"}
+		if near, ok := bom.Nearest(s.Name, strangers); ok {
+			problem.Hint = "did you mean " + near
+		}
+		p.problems.Add(problem)
 	}
 }
 

@@ -652,3 +652,17 @@ func plain(p *bom.Prices) []string {
 	slices.Sort(out)
 	return append(out, "settings "+p.Settings.Margin.String()+" "+p.Settings.UnitYield.String()+" "+p.Settings.Fabricator)
 }
+
+// A supplier without a row and a row that nothing names are likely one, misspelt; a row
+// for later is as it should be.
+func TestSuppliersThatMeetNothing(t *testing.T) {
+	const suppliers = "Supplier,Currency\nLarch & Fen,EUR\nBirch,EUR\nAlder,EUR\nmoor,EUR\n"
+	_, problems := read(Options{}, "suppliers", suppliers,
+		"offers", "Part number,Supplier,Price\nA,Lark & Fen,1\nB,MOOR,1\n", "boards", "Board,Fabricator,Lot,Price\nM,Alder,5,20\n")
+	expect(t, problems,
+		`warning: p/offers.csv:2:2: no row in the tab suppliers: home currency, no delivery, no duty and no tax ("Lark & Fen"); a row for it (did you mean Larch & Fen)`,
+		`warning: p/suppliers.csv:2:1: nothing is offered by this supplier, while others have no row ("Larch & Fen"); its name as it stands in the offers (did you mean Lark & Fen)`,
+		`warning: p/suppliers.csv:3:1: nothing is offered by this supplier, while others have no row ("Birch"); its name as it stands in the offers`)
+	_, problems = read(Options{}, "suppliers", suppliers, "offers", "Part number,Supplier,Price\nB,MOOR,1\n")
+	expect(t, problems)
+}

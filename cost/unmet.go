@@ -1,0 +1,109 @@
+package cost
+
+import (
+	"slices"
+
+	"tenoff/bom"
+)
+
+// eachLine gives the lines of a unit, at every level and fitted or not, those of a
+// list once.
+func eachLine(a *bom.Assembly, seen map[*bom.Assembly]bool, give func(l *bom.Line)) {
+	if a == nil || seen[a] {
+		return
+	}
+	seen[a] = true
+	for _, l := range a.Lines {
+		give(l)
+		eachLine(l.Sub, seen, give)
+	}
+}
+
+// stockNames are the names under which the unit's lines may have stock on hand.
+type stockNames struct {
+	*partNames
+	boards, materials map[string]bool // by what tells them apart
+}
+
+func (m *Model) stockNames() *stockNames {
+	n := &stockNames{newPartNames(&bom.Prices{Substitutes: m.prices.Substitutes}, m.run.Unit), map[string]bool{}, map[string]bool{}}
+	add := func(known map[string]bool, key, name string) {
+		if key != "" && !known[key] {
+			known[key] = true
+			n.list = append(n.list, name)
+		}
+	}
+	eachLine(m.run.Unit, map[*bom.Assembly]bool{}, func(l *bom.Line) {
+		switch l.Kind {
+		case bom.KindBoard:
+			add(n.boards, exactKey(l.Part), l.Part)
+		case bom.KindPrinted:
+			add(n.materials, fold(l.Material), l.Material)
+		case bom.KindAssembly:
+			if l.Sub == nil { // it is bought as it is
+				n.add(l.Part, canonical{})
+			}
+		}
+	})
+	return n
+}
+
+// have tells whether a name of the price sheet means one of them.
+func (n *stockNames) have(name string) bool {
+	_, part := n.exact[exactKey(name)]
+	return part || n.boards[exactKey(name)] || n.materials[fold(name)] || len(n.meaning(canonicalKey(name))) > 0
+}
+
+// warnOfUnmet tells of names in the price sheet that no line has: a misspelt one would
+// leave its row without effect.
+func (m *Model) warnOfUnmet() {
+	var names *stockNames
+	for i := range m.prices.OnHand {
+		oh := &m.prices.OnHand[i]
+		if oh.Quantity == 0 || len(m.find(oh.Part)) > 0 {
+			continue
+		}
+		if names == nil {
+			names = m.stockNames()
+		}
+		if !names.have(oh.Part) {
+			m.unmet(oh.At("Part number"), oh.Part, "no line has this part, and its stock is not used",
+				"a part, board or material of the bill of materials", names.list)
+		}
+	}
+	m.warnOfUnmetPackages()
+}
+
+// warnOfUnmetPackages tells of rows of attrition for a package that no line has which
+// they apply to.
+func (m *Model) warnOfUnmetPackages() {
+	packages, keys := map[string][]string{}, map[[2]string]bool{} // of each class of attrition
+	if slices.ContainsFunc(m.prices.Allowances, func(a bom.Allowance) bool { return a.Package != "" }) {
+		eachLine(m.run.Unit, map[*bom.Assembly]bool{}, func(l *bom.Line) {
+			class := attritionClass[classOf(l)]
+			if slices.Contains(packages[class], l.Package) {
+				return
+			}
+			packages[class] = append(packages[class], l.Package)
+			for _, key := range bom.ReadPackage(l.Package).Keys() {
+				keys[[2]string{class, key}] = true
+			}
+		})
+	}
+	for i := range m.prices.Allowances {
+		a := &m.prices.Allowances[i]
+		if a.Package != "" && !keys[[2]string{a.AppliesTo, bom.ReadPackage(a.Package).Key}] {
+			m.unmet(a.At("Package"), a.Package, "no "+a.AppliesTo+" line has this package, and its allowance is not used",
+				"a package of the bill of materials", packages[a.AppliesTo])
+		}
+	}
+}
+
+// unmet warns of a name that meets nothing, with the nearest that would.
+func (m *Model) unmet(at bom.Place, name, what, want string, known []string) {
+	p := bom.Problem{Place: at, Severity: bom.Warning, Found: name, What: what, Want: want, Each: bom.Shown(name)}
+	if near, ok := bom.Nearest(name, known); ok {
+		p.Hint = "did you mean " + near
+	}
+	m.problems.Add(p)
+}

@@ -1,0 +1,67 @@
+package cost_test
+
+import (
+	"slices"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Rows of the price sheet whose name no line has are told, with the nearest name that
+// there is, whatever its case; a line that is made at another level only, or that is
+// not fitted, has its name all the same.
+func TestNamesThatMeetNothing(t *testing.T) {
+	run := input{
+		"unit.csv": `Quantity,Part number,Value,Kind,Mount,Package,Level,Fitted,File
+1,MAIN,,board,,,,,main.csv
+1,Knob-7,,other,,,built,,
+1,Spare,,other,,,,no,
+`,
+		"main.csv": `Quantity,Designators,Part number,Value,Mount,Package
+1,R1,,4k7,smt,0603
+1,U1,Tiny-5,,smt,SOIC-8
+1,J1,Plug,,tht,axial
+`,
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/on-hand.csv": `Part number,Quantity,Unit value
+4.7 kΩ 0603,5,0.1
+KNOB-7,5,0.1
+Spare,5,0.1
+main,5,0.1
+Tiny-4,5,0.1
+Quite another,5,0.1
+Empty,0,0.1
+Stand-in,5,0.1
+`,
+		"prices/attrition.csv": `Applies to,Package,Percent,Pieces
+smt,0603,2,1
+smt,SO8,2,1
+smt,0604,2,1
+tht,0603,2,1
+tht,,2,1
+`,
+		"prices/substitutes.csv": "Part number,Substitute\nTiny-5,Stand-in\n",
+		"prices/who-pays.csv":    "Applies to,Payer,Share %\npostge,Club,100\nTINY-5,Club,100\n",
+	}.read(t)
+	run.Level = bom.LevelBoard
+	_, problems := cost.New(run)
+	var got []string
+	for _, p := range problems.Grouped() {
+		if p.Severity == bom.Warning {
+			got = append(got, p.String())
+		}
+	}
+	want := []string{
+		`prices/who-pays.csv: no such part, supplier or category in this run; the row is not used, 2 times: "postge" (row 2, did you mean postage), "TINY-5" (row 3, did you mean Tiny-5); a part or supplier of this run, or one of: bare board, machine assembly, electronic parts, hand-fit parts, fasteners, printed parts, other parts, packing, postage, delivery, duty and tax, hand work`,
+		`prices/on-hand.csv: no line has this part, and its stock is not used, 4 times: "KNOB-7" (row 3, did you mean Knob-7), "main" (row 5, did you mean MAIN), "Tiny-4" (row 6, did you mean Tiny-5), "Quite another" (row 7); a part, board or material of the bill of materials`,
+		`prices/attrition.csv:4:2: no smt line has this package, and its allowance is not used ("0604"); a package of the bill of materials (did you mean 0603)`,
+		`prices/attrition.csv:5:2: no tht line has this package, and its allowance is not used ("0603"); a package of the bill of materials`,
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got")
+		for _, s := range got {
+			t.Log(s)
+		}
+	}
+}
