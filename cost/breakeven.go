@@ -8,6 +8,7 @@ type Pricing struct {
 	Price    decimal.Decimal // of one unit, home currency
 	Incomes  []Income        // one for each batch of the estimate
 	From, To int             // batch sizes looked at, both included
+	Last     int             // the largest of those that has a price
 	Unknown  int             // of those, without a price and passed over
 
 	// Where the income after payment fees covers what the maker pays, what all
@@ -49,11 +50,7 @@ func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
 		Cash:      covers(func(p *Point) decimal.Decimal { return p.Total.Cash }),
 		Used:      covers(func(p *Point) decimal.Decimal { return p.Total.Used }),
 	}
-	for i := range c.Points {
-		if c.Points[i].Total.Unpriced {
-			out.Unknown++
-		}
-	}
+	out.Last, out.Unknown = c.Priced()
 	for i := range e.Batches {
 		out.Incomes = append(out.Incomes, at(e.Batches[i].Size))
 	}

@@ -57,7 +57,7 @@ func TestCoveredAgainstSingles(t *testing.T) {
 				t.Errorf("maker %v, cash %v, used %v; single estimates give %v, %v, %v",
 					got.MakerCash, got.Cash, got.Used, want.MakerCash, want.Cash, want.Used)
 			}
-			if got.From != 1 || got.To != last || got.Unknown != 0 {
+			if got.From != 1 || got.To != last || got.Last != last || got.Unknown != 0 {
 				t.Errorf("looked at %d to %d, %d unknown", got.From, got.To, got.Unknown)
 			}
 		})

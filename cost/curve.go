@@ -118,7 +118,20 @@ func bestStep(from *Point, around []*Point, qualifies func(*Point) bool) *Point 
 	return best
 }
 
-// Under is where something holds on a curve.
+// Priced gives the largest size that has a price, 0 where none has, and counts those
+// that have none, of which Under and the break-even claim nothing.
+func (c *Curve) Priced() (last, unknown int) {
+	for i := range c.Points {
+		if c.Points[i].Total.Unpriced {
+			unknown++
+		} else {
+			last = c.Points[i].Size
+		}
+	}
+	return last, unknown
+}
+
+// Under is where something holds on a curve, among the sizes that have a price.
 type Under struct {
 	First  int // smallest size at which it holds; 0: none
 	Always int // smallest size from which on it holds to the end; 0: none

@@ -148,7 +148,7 @@ func BreakEvenNotes(e *cost.Estimate) []string {
 	price := Number(p.Price).Exact(AsPrice(e.Currency)) + " " + e.Currency.Code
 	notes := []string{fmt.Sprintf("at a price of %s, batches of %d to %d looked at:", price, p.From, p.To)}
 	for _, c := range covered(e) {
-		notes = append(notes, c.what+": "+coverText(c.at, p.To))
+		notes = append(notes, c.what+": "+coverText(c.at, p.Last))
 	}
 	return append(notes, BreakEven(e).Notes...)
 }

@@ -168,19 +168,25 @@ func nearNotes(e *cost.Estimate, wanted int) []string {
 	return notes
 }
 
+// targetNote tells where the target is met, and of how many sizes it is not known.
 func targetNote(e *cost.Estimate) string {
 	c := e.Curve
-	u := c.Under(c.Target)
-	price, last := c.Target.String()+" "+e.Currency.Code+" per unit", c.Points[len(c.Points)-1].Size
-	switch {
+	note := c.Target.String() + " " + e.Currency.Code + " per unit: "
+	last, unknown := c.Priced()
+	switch u := c.Under(c.Target); {
 	case u.First == 0:
-		return fmt.Sprintf("%s: no size up to %d comes down to it", price, last)
+		note += fmt.Sprintf("no size up to %d comes down to it", last)
 	case u.Always == u.First:
-		return fmt.Sprintf("%s: from a batch of %d on", price, u.First)
+		note += fmt.Sprintf("from a batch of %d on", u.First)
 	case u.Always == 0:
-		return fmt.Sprintf("%s: first with a batch of %d, but not with every larger one up to %d", price, u.First, last)
+		note += fmt.Sprintf("first with a batch of %d, but not with every larger one up to %d", u.First, last)
+	default:
+		note += fmt.Sprintf("first with a batch of %d, and from %d on always", u.First, u.Always)
 	}
-	return fmt.Sprintf("%s: first with a batch of %d, and from %d on always", price, u.First, u.Always)
+	if unknown > 0 {
+		note += fmt.Sprintf("; not known for those without a price, %d of %d sizes", unknown, len(c.Points))
+	}
+	return note
 }
 
 func flatNote(c *cost.Curve) string {

@@ -83,6 +83,19 @@ func TestCurveNotes(t *testing.T) {
 			c.Target = low.Add(decimal.NewFromInt(1))
 			c.Points[58].Total.Used = decimal.NewFromInt(1_000_000)
 		}},
+		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 comes down to it; not known for those without a price, 2 of 60 sizes", func(c *cost.Curve) {
+			c.Target = decimal.RequireFromString("0.01")
+			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
+		}},
+		{"a target that those of a price meet", "9999 EUR per unit: from a batch of 3 on; not known for those without a price, 2 of 60 sizes", func(c *cost.Curve) {
+			c.Target = decimal.NewFromInt(9999)
+			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
+		}},
+		{"a target that the last of a price misses", ", but not with every larger one up to 59; not known for those without a price, 1 of 60 sizes", func(c *cost.Curve) {
+			c.Target = low.Add(decimal.NewFromInt(1))
+			c.Points[58].Total.Used = decimal.NewFromInt(1_000_000)
+			c.Points[59].Total.Unpriced = true
+		}},
 		{"nothing has a price", "no size of the sweep has a price", func(c *cost.Curve) {
 			for i := range c.Points {
 				c.Points[i].Total.Unpriced = true
@@ -95,6 +108,18 @@ func TestCurveNotes(t *testing.T) {
 		if got := with(row.change); !strings.Contains(got, row.want) {
 			t.Errorf("%s: %q is not in\n%s", row.why, row.want, got)
 		}
+	}
+}
+
+// A price that the last size with a price misses is not said to miss those without one.
+func TestBreakEvenUpToAPrice(t *testing.T) {
+	e := sample.Swept(sample.Frost(10), 1, 60)
+	e.Curve.Points[4].Total.Unpriced, e.Curve.Points[59].Total.Unpriced = true, true
+	last, unknown := e.Curve.Priced()
+	e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(30), From: 1, To: 60, Last: last, Unknown: unknown, Used: cost.Under{First: 5}}
+	got := strings.Join(BreakEvenNotes(e), "\n")
+	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes have no price") {
+		t.Errorf("%s", got)
 	}
 }
 
