@@ -47,9 +47,10 @@ func (m *Model) quotes() {
 		m.bareBoards[b].add(q, m.fabricator(q))
 		m.rate(q.Currency, q.At("Currency"))
 	}
-	for _, oh := range m.prices.OnHand {
+	for i := range m.prices.OnHand {
+		oh := &m.prices.OnHand[i]
 		if b, ok := boardOf[exactKey(oh.Part)]; ok {
-			m.bareBoards[b].onHand, m.boards[b].Drawn = &oh, oh.At("Unit value")
+			m.bareBoards[b].onHand, m.boards[b].Drawn = oh, oh.At("Unit value")
 		}
 	}
 	for b := range m.bareBoards {

@@ -42,6 +42,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	problems = append(problems, found.merged()...)
 	problems = append(problems, m.inProportion(e.Batches)...)
 	problems = append(problems, m.oldStock(e.Batches)...)
+	problems = append(problems, m.warnOfDearStock(e.Batches)...)
 	if problems.Failed() {
 		return nil, problems
 	}
@@ -59,11 +60,15 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	return e, problems
 }
 
-// explained computes one batch size, and where the run asks for it what buying
-// otherwise would cost.
+// explained computes one batch size, what stock on hand makes it dearer, and where the
+// run asks for it what buying otherwise would cost.
 func (m *Model) explained(size int) (Batch, bom.Problems) {
 	b, problems := m.Batch(size)
-	if m.run.Why && !problems.Failed() {
+	if problems.Failed() {
+		return b, problems
+	}
+	b.dear = m.dearStocks(&b)
+	if m.run.Why {
 		var err error
 		if b.Why, err = m.why(&b); err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)

@@ -188,6 +188,7 @@ type Batch struct {
 	Posts      []Post // one for each zone that recipients live in; one where no zones are given
 	Charge     Charge
 	Why        Why             // where the run asks for it
+	dear       []dearStock     // stock on hand without which it would be cheaper
 	boards     []boardOrder    // as they are bought
 	effort     int64           // that their plan was given
 	beds       []loads         // what lies on the plates of each of Groups

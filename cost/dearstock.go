@@ -1,0 +1,79 @@
+package cost
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// dearStock is stock on hand without which the landed cash of a batch is lower.
+type dearStock struct {
+	row  *bom.OnHand
+	save decimal.Decimal
+}
+
+// dearStocks plans a batch anew without the stock of each part, board and material that
+// it takes (5.2). Only where an order bears charges can that be cheaper: a threshold is
+// missed, or what an assembler sells is consigned.
+func (m *Model) dearStocks(b *Batch) []dearStock {
+	var out []dearStock
+	try := func(without *Model, row *bom.OnHand) {
+		without.costsOnly = true
+		other, problems := without.Batch(b.Size)
+		if !problems.Failed() && !other.Total.Unpriced && other.Landed.LessThan(b.Landed) {
+			out = append(out, dearStock{row, b.Landed.Sub(other.Landed)})
+		}
+	}
+	if b.Total.Unpriced || !slices.ContainsFunc(b.Orders, Order.charged) {
+		return nil
+	}
+	for i := range b.Parts {
+		// Where some is still to be bought, buying all of it was weighed as well.
+		if b.Parts[i].OnHand > 0 && b.Parts[i].Demand == 0 {
+			without := *m
+			without.parts = slices.Clone(m.parts)
+			without.parts[i].onHand = nil
+			try(&without, m.parts[i].onHand)
+		}
+	}
+	for i := range b.Boards {
+		if b.Boards[i].OnHand > 0 {
+			without := *m
+			without.bareBoards = slices.Clone(m.bareBoards)
+			without.bareBoards[i].onHand = nil
+			try(&without, m.bareBoards[i].onHand)
+		}
+	}
+	return out
+}
+
+// charged tells whether an order costs more than its goods.
+func (o Order) charged() bool {
+	charges := o.charges()
+	return o.TaxDue.IsPositive() || slices.ContainsFunc(charges[:], func(c orderCharge) bool { return c.cash.IsPositive() })
+}
+
+// warnOfDearStock tells of stock on hand that makes batches dearer.
+func (m *Model) warnOfDearStock(batches []Batch) bom.Problems {
+	var problems bom.Problems
+	for i := range m.prices.OnHand {
+		row := &m.prices.OnHand[i]
+		var sizes, saves []string
+		for _, b := range batches {
+			for _, s := range b.dear {
+				if s.row == row {
+					sizes, saves = append(sizes, fmt.Sprint(b.Size)), append(saves, s.save.StringFixed(m.home.Digits))
+				}
+			}
+		}
+		if sizes != nil {
+			problems.Warnf(row.At("Part number"), "", fmt.Sprintf("leaving it would save %s %s", strings.Join(saves, ", "), m.home.Code),
+				"the stock of %s makes batch %s dearer, and is used", row.Part, strings.Join(sizes, ", "))
+		}
+	}
+	return problems
+}
