@@ -8,10 +8,10 @@ import (
 
 // Charge is what to ask for one unit, and what becomes of the money.
 type Charge struct {
-	UnitCost decimal.Decimal // used per unit, four decimals
+	UnitCost decimal.Decimal // used per unit
 	Price    decimal.Decimal // rounded up to the step
 	Step     decimal.Decimal
-	Margin   decimal.Decimal // the margin's share of the price, four decimals
+	Margin   decimal.Decimal // the margin's share of the price
 	Rounding decimal.Decimal // what rounding up adds: Price − UnitCost − Income.Fee − Margin
 	Income   Income          // at that price
 }
@@ -20,7 +20,7 @@ type Charge struct {
 // currency.
 type Income struct {
 	Price decimal.Decimal
-	Fee   decimal.Decimal // of one payment, four decimals
+	Fee   decimal.Decimal // of one payment, unrounded
 	Fees  decimal.Decimal // of all payments, rounded once
 	Net   decimal.Decimal // of all units, after the fees
 }
@@ -36,7 +36,7 @@ func (m *Model) charge(b *Batch) {
 	c := Charge{UnitCost: b.PerUnit(b.Total.Used), Step: m.priceStep()}
 	c.Price = m.priceFor(b.Total.Used, decimal.NewFromInt(int64(b.Size)), hundred.Sub(s.PaymentFee).Sub(s.Margin))
 	c.Income = incomeAt(c.Price, b.Size, &s, m.home.Digits)
-	c.Margin = c.Price.Mul(s.Margin).DivRound(hundred, 4)
+	c.Margin = c.Price.Mul(s.Margin).Shift(-2)
 	c.Rounding = c.Price.Sub(c.UnitCost).Sub(c.Income.Fee).Sub(c.Margin)
 	b.Charge = c
 }
@@ -110,5 +110,5 @@ func incomeAt(price decimal.Decimal, size int, s *bom.Settings, digits int32) In
 	units := decimal.NewFromInt(int64(size))
 	fee := price.Mul(s.PaymentFee).Add(s.PaymentFixed.Mul(hundred)) // of one payment, in hundredths
 	fees := fee.Mul(units).DivRound(hundred, digits)
-	return Income{Price: price, Fee: fee.DivRound(hundred, 4), Fees: fees, Net: price.Mul(units).Sub(fees)}
+	return Income{Price: price, Fee: fee.Shift(-2), Fees: fees, Net: price.Mul(units).Sub(fees)}
 }

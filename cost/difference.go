@@ -61,7 +61,7 @@ type LineChange struct {
 type StepCost struct {
 	Used decimal.Decimal // whole batch
 	Cash decimal.Decimal // whole batch
-	Unit decimal.Decimal // used per unit: difference of figures rounded to four decimals
+	Unit decimal.Decimal // used per unit, unrounded
 
 	// OffBy is how far the landed cash of the step can be off, either way, since
 	// the purchases before or after it are not proven; 0 where they are.
@@ -141,7 +141,7 @@ func (r *Revision) costs(from, to []Costs) []StepCost {
 	for i, size := range r.Batches {
 		out[i] = StepCost{
 			Used: to[i].Used.Sub(from[i].Used), Cash: to[i].Cash.Sub(from[i].Cash),
-			Unit:  perUnit(to[i].Used, size).Sub(perUnit(from[i].Used, size)),
+			Unit:  perUnit(to[i].Used.Sub(from[i].Used), size),
 			OffBy: decimal.Max(from[i].OffBy, to[i].OffBy),
 		}
 	}

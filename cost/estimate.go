@@ -197,13 +197,18 @@ type Batch struct {
 	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
 }
 
-// PerUnit divides by the batch size, to four decimals (shown only, never summed).
+// PerUnit divides by the batch size, with far more decimals than are shown, so that a
+// figure is rounded once, where it is written (and never summed).
 func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 	return perUnit(amount, b.Size)
 }
 
+// unitDecimals tell a part of any batch from the half of a minor unit, and from that of
+// a hundredth of it.
+const unitDecimals = 12
+
 func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
-	return amount.DivRound(decimal.NewFromInt(int64(size)), 4)
+	return amount.DivRound(decimal.NewFromInt(int64(size)), unitDecimals)
 }
 
 // BoardRun is one board type in one batch.

@@ -98,7 +98,7 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 			money(c.Drawer, "payer %s: %s, drawer", p.Name, cost.Category(i))
 		}
 	}
-	f.add(inMinor(b.Charge.UnitCost, 4), "unit: used, four decimals")
+	f.add(inMinor(b.Charge.UnitCost.Round(4), 4), "unit: used, four decimals")
 	money(b.Charge.Price, "charge")
 	money(b.Charge.Income.Net, "charge: income")
 	money(b.Ask.Each, "asked of each")

@@ -41,7 +41,7 @@ type Point struct {
 	lacks      string // the first thing that cannot be had
 }
 
-// PerUnit divides by the batch size, to four decimals (shown only, never summed).
+// PerUnit divides by the batch size, as that of a Batch does.
 func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
 
 // Sweep computes every batch size of a range. What cannot be bought at a size

@@ -21,7 +21,8 @@ const (
 )
 
 // Difference lays out what each change between two runs costs, step by step.
-// Every column of money adds up to the last digit.
+// Every column of money adds up to the last digit, but those of one unit, whose figures
+// are rounded one by one.
 func Difference(r *cost.Revision) Table {
 	code, perUnit, money := r.Currency.Code, AsUnitMoney(r.Currency), AsMoney(r.Currency)
 	t := Table{
@@ -88,23 +89,17 @@ func appendText(list []string, s string) []string {
 
 // sums adds the whole change, and the costs before and after.
 func (t *Table) sums(r *cost.Revision) {
-	row := func(role Role, key string, used func(i int) decimal.Decimal, unit func(i int) decimal.Decimal) {
+	row := func(role Role, key string, used func(i int) decimal.Decimal) {
 		values := []Value{Text(key), Nothing(), Nothing(), Nothing()}
-		for i := range r.Batches {
-			values = append(values, Number(unit(i)), Number(used(i)))
+		for i, size := range r.Batches {
+			b := cost.Batch{Size: size}
+			values = append(values, Number(b.PerUnit(used(i))), Number(used(i)))
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
-	of := func(amounts []cost.Costs) (used, unit func(i int) decimal.Decimal) {
-		return func(i int) decimal.Decimal { return amounts[i].Used },
-			func(i int) decimal.Decimal { b := cost.Batch{Size: r.Batches[i]}; return b.PerUnit(amounts[i].Used) }
-	}
-	oldUsed, oldUnit := of(r.Old)
-	newUsed, newUnit := of(r.New)
-	row(Total, RowChange, func(i int) decimal.Decimal { return newUsed(i).Sub(oldUsed(i)) },
-		func(i int) decimal.Decimal { return newUnit(i).Sub(oldUnit(i)) })
-	row(Figure, RowOld, oldUsed, oldUnit)
-	row(Figure, RowNew, newUsed, newUnit)
+	row(Total, RowChange, func(i int) decimal.Decimal { return r.New[i].Used.Sub(r.Old[i].Used) })
+	row(Figure, RowOld, func(i int) decimal.Decimal { return r.Old[i].Used })
+	row(Figure, RowNew, func(i int) decimal.Decimal { return r.New[i].Used })
 }
 
 // DifferenceSchema names the shape of the JSON that WriteDifferenceJSON writes.
@@ -151,9 +146,9 @@ type jsonStepCost struct {
 }
 
 // WriteDifferenceJSON writes what each change costs for programs. The steps stand
-// in the order in which they are applied; in each batch each of their figures
-// adds up to its change, to the last digit. Money is a string in home currency,
-// of a unit with four decimals.
+// in the order in which they are applied; in each batch used and cash
+// add up to their change, to the last digit. Money is a string in home currency, of a
+// unit with four decimals, each rounded by itself.
 func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error {
 	out := jsonRevision{
 		Schema: DifferenceSchema, Currency: r.Currency.Code,
@@ -165,9 +160,8 @@ func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error
 	}
 	for i, size := range r.Batches {
 		b, was, is := cost.Batch{Size: size}, r.Old[i], r.New[i]
-		before, after := b.PerUnit(was.Used), b.PerUnit(is.Used)
-		out.Batches[i] = jsonDifferent{size, costs(before, was.Used, was.Cash), costs(after, is.Used, is.Cash),
-			costs(after.Sub(before), is.Used.Sub(was.Used), is.Cash.Sub(was.Cash))}
+		of := func(used, cash decimal.Decimal) jsonCost { return costs(b.PerUnit(used), used, cash) }
+		out.Batches[i] = jsonDifferent{size, of(was.Used, was.Cash), of(is.Used, is.Cash), of(is.Used.Sub(was.Used), is.Cash.Sub(was.Cash))}
 	}
 	for i, s := range r.Steps {
 		step := jsonStep{Changes: make([]jsonChange, len(s.Changes)), Costs: make([]jsonStepCost, len(s.Costs))}

@@ -19,7 +19,7 @@ func revised() *cost.Revision {
 		Old: []cost.Costs{{Amounts: cost.Amounts{Used: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Used: n("12.50"), Cash: n("13")}}},
 		Steps: []cost.Step{
 			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
-				Costs: []cost.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.6666")}}},
+				Costs: []cost.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.666666666667")}}},
 			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}, {Kind: cost.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
 				Costs: []cost.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5"), OffBy: n("0.25")}}},
 		},
@@ -60,9 +60,9 @@ func TestDifferenceTable(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := `Change,What,From,To,Batch 3 per unit EUR,Batch 3 in all EUR
-line removed,'=OLD,1,,-0.6666,-2.00
+line removed,'=OLD,1,,-0.6667,-2.00
 "line added, price changed",FRESH; offers: FRESH,1 row,2; 2 rows,1.5000,4.50
-change,,,,0.8334,2.50
+change,,,,0.8333,2.50
 old,,,,3.3333,10.00
 new,,,,4.1667,12.50
 `

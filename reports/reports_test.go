@@ -399,6 +399,15 @@ func TestTablesAreWhole(t *testing.T) {
 			}
 		}
 	}
+} // A figure per unit is rounded once: 0.50 over 101 units is 0.00495, which is 0.0050 to
+// four decimals and 0.00, not 0.01, to two.
+func TestPerUnitIsRoundedOnce(t *testing.T) {
+	b := cost.Batch{Size: 101}
+	as := AsUnitMoney(bom.Currency{Code: "EUR", Digits: 2})
+	v := Number(b.PerUnit(decimal.RequireFromString("0.50")))
+	if v.Shown(as) != "0.00" || v.Exact(as) != "0.0050" {
+		t.Errorf("shown %s, kept %s; want 0.00 and 0.0050", v.Shown(as), v.Exact(as))
+	}
 }
 
 // Where something has no price, "?" stands in every figure that rests on it.

@@ -131,7 +131,8 @@ func (t *Table) perUnitBelow(e *cost.Estimate) {
 		for i, v := range r.Values[t.Lead:] {
 			size := t.Columns[t.Lead+i].Batch
 			if d, ok := v.Decimal(); ok {
-				v = Number(d.DivRound(decimal.NewFromInt(int64(size)), unitDigits))
+				b := cost.Batch{Size: size}
+				v = Number(b.PerUnit(d))
 			}
 			values = append(values, v.As(perUnit))
 		}

@@ -304,7 +304,7 @@ func quantityChange(t *testing.T) byHand {
 				{onBuy, row, "goods"}: goods.String(),
 				{onOrders, reports.RowKey(reports.KeyOrder, b.Size, at), "delivery"}: delivery.String(),
 				{onBatch, "total", columnKey("cash", b.Size)}:                        total.String(),
-				{onUnit, reports.RowCashUnit, columnKey("value", b.Size)}:            total.DivRound(decimal.NewFromInt(int64(b.Size)), 4).String(),
+				{onUnit, reports.RowCashUnit, columnKey("value", b.Size)}:            total.DivRound(decimal.NewFromInt(int64(b.Size)), 12).String(),
 			},
 		}
 	}

@@ -2,7 +2,6 @@ package workbook
 
 import (
 	"io"
-	"strconv"
 
 	"tenoff/cost"
 	"tenoff/reports"
@@ -35,8 +34,8 @@ func (l *live) difference(t *reports.Table) {
 		if c.Batch == 0 {
 			continue
 		}
-		col, digits := columnKey(c.Key, c.Batch), ","+strconv.Itoa(int(c.Format.Keep))+")"
-		l.set(t.Name, reports.RowChange, col, "ROUND(SUM("+l.column(t.Name, col)+")"+digits)
-		l.set(t.Name, reports.RowNew, col, "ROUND("+l.ref(t.Name, reports.RowOld, col)+"+"+l.ref(t.Name, reports.RowChange, col)+digits)
+		col := columnKey(c.Key, c.Batch)
+		l.set(t.Name, reports.RowChange, col, round("SUM("+l.column(t.Name, col)+")", 9))
+		l.set(t.Name, reports.RowNew, col, round(l.ref(t.Name, reports.RowOld, col)+"+"+l.ref(t.Name, reports.RowChange, col), 9))
 	}
 }

@@ -156,8 +156,8 @@ func (l *live) overCategories(b *cost.Batch, part int, of string, totals [3]port
 	return l.divide(d)
 }
 
-// perUnit divides by the batch size, to four decimals as the estimate does.
-func perUnit(ref string, size int) string { return round(ref+"/"+strconv.Itoa(size), 4) }
+// perUnit divides by the batch size; only what is shown of it is rounded.
+func perUnit(ref string, size int) string { return ref + "/" + strconv.Itoa(size) }
 
 // charges are the cells of an order's charges that fall in a category.
 func (l *live) charges(row string, c cost.Category) []string {

@@ -248,13 +248,13 @@ func (l *live) charging(b *cost.Batch) {
 	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
 		set(reports.RowUnit, l.refIn(onUnit, reports.RowUnit, "value", b.Size))
 		set(reports.RowPrice, l.charge(b))
-		set(reports.RowFee, round(l.fee(cell(reports.RowPrice)), 4))
-		set(reports.RowMargin, round(cell(reports.RowPrice)+"*"+l.setting("Margin %")+"/100", 4))
-		set(reports.RowRounding, round(fmt.Sprintf("%s-%s-%s-%s", cell(reports.RowPrice), cell(reports.RowUnit), cell(reports.RowFee), cell(reports.RowMargin)), 4))
+		set(reports.RowFee, l.fee(cell(reports.RowPrice)))
+		set(reports.RowMargin, cell(reports.RowPrice)+"*"+l.setting("Margin %")+"/100")
+		set(reports.RowRounding, fmt.Sprintf("%s-%s-%s-%s", cell(reports.RowPrice), cell(reports.RowUnit), cell(reports.RowFee), cell(reports.RowMargin)))
 		l.income(b, cell(reports.RowPrice), func(key string) string { return key })
 	}
 	if p := l.e.Pricing; p != nil {
-		set(reports.AtPrice(reports.RowFee), round(l.fee(p.Price.String()), 4))
+		set(reports.AtPrice(reports.RowFee), l.fee(p.Price.String()))
 		l.income(b, p.Price.String(), reports.AtPrice)
 	}
 }
