@@ -192,7 +192,7 @@ func (m *Model) passive(part int) (passive, bool) {
 // well, so that its row shows what it would do.
 func (m *Model) try(c *Candidate, t Trouble) {
 	run := m.run
-	run.Take = append(slices.Clone(run.Take), Swap{t.Part, c.Substitute})
+	run.Take = append(slices.Clone(run.Take), Swap{t.Part, c.Substitute, true})
 	if !c.Allowed {
 		run.Prices = allowed(m.prices)
 	}

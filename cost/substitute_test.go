@@ -39,6 +39,13 @@ func TestTake(t *testing.T) {
 	if _, problems := cost.Compute(run); !strings.Contains(said(problems), `no such part to replace with TERM-2X ("TERM-9")`) {
 		t.Errorf("a part that is not there is replaced: %s", said(problems))
 	}
+	for other, hint := range map[string]string{"LED-9": "", "term-2x": ` (did you mean TERM-2X)`} {
+		run.Take = []cost.Swap{{Part: "TERM-2", Substitute: other}}
+		want := `prices: no substitute for TERM-2 is called so ("` + other + `"); a row for it in the tab substitutes` + hint
+		if _, problems := cost.Compute(run); !strings.Contains(said(problems), want) {
+			t.Errorf("%q; want %q", said(problems), want)
+		}
+	}
 }
 
 func TestSubstitutes(t *testing.T) {

@@ -11,6 +11,8 @@ import (
 type Swap struct {
 	Part       string
 	Substitute string
+
+	found bool // by the rules for passives, where the tab substitutes need not list it
 }
 
 // swap is a Swap with what it costs besides the part.
@@ -96,13 +98,33 @@ func (m *Model) swapped(l *bom.Line) *bom.Line {
 	return l
 }
 
-// checkSwaps complains of swaps for parts that the run does not have.
+// checkSwaps complains of swaps for parts that the run does not have, and of those that
+// nothing says may be made.
 func (m *Model) checkSwaps() {
 	for _, s := range m.swaps {
-		if !s.used {
+		switch {
+		case !s.used:
 			m.problems.Errorf(bom.Place{File: m.run.Unit.File}, s.Part, "a part number of the bill of materials", "no such part to replace with %s", s.Substitute)
+		case s.row == nil && !s.found:
+			m.notListed(s)
 		}
 	}
+}
+
+// notListed complains of a substitute that the price sheet does not list for its part.
+func (m *Model) notListed(s swap) {
+	p := bom.Problem{Place: bom.Place{File: m.prices.Name}, Found: s.Substitute, What: "no substitute for " + s.Part + " is called so",
+		Want: "a row for it in the tab substitutes"}
+	var listed []string
+	for _, row := range m.prices.Substitutes {
+		if sameKey(row.Part, s.Part) {
+			listed = append(listed, row.Substitute)
+		}
+	}
+	if near, ok := bom.Nearest(s.Substitute, listed); ok {
+		p.Hint = "did you mean " + near
+	}
+	m.problems.Add(p)
 }
 
 // swapFees enters what the swaps cost besides the parts: for each unit begun

@@ -2,6 +2,9 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -49,6 +52,58 @@ func (o *single) Set(s string) error {
 	}
 	o.set = true
 	return o.Value.Set(s)
+}
+
+// whole is a flag's value that is a whole number from 1 on.
+type whole struct {
+	to   *int
+	most int // 0: no bound
+}
+
+func (w whole) String() string {
+	if w.to == nil || *w.to == 0 {
+		return ""
+	}
+	return strconv.Itoa(*w.to)
+}
+
+// Type is what pflag calls the value where the usage does not.
+func (whole) Type() string { return "N" }
+
+// Set takes a number within the bounds.
+func (w whole) Set(s string) error {
+	n, err := strconv.Atoi(strings.TrimSpace(s))
+	switch {
+	case err == nil && n >= 1 && (w.most == 0 || n <= w.most):
+		*w.to = n
+		return nil
+	case w.most > 0:
+		return fmt.Errorf("a whole number from 1 to %d is wanted", w.most)
+	}
+	return errors.New("a whole number of 1 or more is wanted")
+}
+
+// seed is a flag's value that draws start from.
+type seed struct{ to *uint64 }
+
+func (s seed) String() string {
+	if s.to == nil {
+		return ""
+	}
+	return strconv.FormatUint(*s.to, 10)
+}
+
+// Type is what pflag calls the value where the usage does not.
+func (seed) Type() string { return "NUMBER" }
+
+// Set takes a number of 64 bits.
+func (s seed) Set(text string) error {
+	n, err := strconv.ParseUint(strings.TrimSpace(text), 10, 64)
+	if err != nil {
+		return fmt.Errorf("a whole number from 0 to %d is wanted", uint64(math.MaxUint64))
+	}
+	*s.to = n
+	return nil
 }
 
 // flagsOnly is for commands whose files are named by flags.

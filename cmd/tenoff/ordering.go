@@ -23,7 +23,7 @@ type ordering struct {
 }
 
 func (o *ordering) flags(f *pflag.FlagSet) {
-	f.IntVar(&o.atMost, "suppliers-at-most", 0, "orders from at most `N` suppliers, boards and assembly included")
+	f.Var(whole{to: &o.atMost}, "suppliers-at-most", "orders from at most `N` suppliers, boards and assembly included")
 	f.StringArrayVar(&o.without, "without", nil, "orders nothing from `SUPPLIER` (repeatable)")
 	f.StringVar(&o.by, "by", "", "orders only from suppliers whose lead days end by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
@@ -33,9 +33,6 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 
 // rules turns the flags into the rules of a run.
 func (o *ordering) rules(r *cost.Run) error {
-	if o.atMost < 0 {
-		return usage("--suppliers-at-most %d: a whole number of 1 or more is wanted", o.atMost)
-	}
 	if o.effort < 1 {
 		return usage("--effort %d: a whole number of 1 or more is wanted", o.effort)
 	}

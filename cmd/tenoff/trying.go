@@ -20,8 +20,9 @@ type trying struct {
 }
 
 func (t *trying) flags(f *pflag.FlagSet) {
-	f.IntVar(&t.trials, "trials", 0, "draws what may turn out otherwise `N` times, such as 10000, and tells what may come out")
-	f.Uint64Var(&t.seed, "seed", 1, "with --trials: `NUMBER` that the draws start from; the same one gives the same figures")
+	f.Var(whole{&t.trials, cost.MaxTrials}, "trials", "draws what may turn out otherwise `N` times, such as 10000, and tells what may come out")
+	t.seed = 1
+	f.Var(seed{&t.seed}, "seed", "with --trials: `NUMBER` that the draws start from; the same one gives the same figures")
 	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("the chance that the cash of a batch is at most this `AMOUNT`, home currency; without --trials of %d trials", usualTrials))
 }
 
@@ -30,10 +31,7 @@ const usualTrials = 10_000
 
 // request reads the flags; without --trials and --budget nothing is drawn.
 func (t *trying) request() (*cost.Trying, error) {
-	switch {
-	case t.trials < 0 || t.trials > cost.MaxTrials:
-		return nil, usage("--trials %d: a whole number from 1 to %d is wanted", t.trials, cost.MaxTrials)
-	case t.trials == 0 && t.budget == "":
+	if t.trials == 0 && t.budget == "" {
 		return nil, nil
 	}
 	out := &cost.Trying{Trials: cmp.Or(t.trials, usualTrials), Seed: t.seed}
