@@ -45,6 +45,7 @@ type Outlook struct {
 	Cash     Three
 	InBudget float64 // share of the trials within the budget; 0 where there is none
 	Enough   float64 // share of the trials in which all units that are wanted come out good
+	NoneGood int     // trials in which no unit comes out good; Unit takes them for one
 	Plates   bool    // some may fail
 	Spreads  []Spread
 }
@@ -121,6 +122,9 @@ func (t *trial) outlook(try Trying) (o Outlook, made bool) {
 		unit[i], cash[i] = out.unit(), out.cash()
 		if out.good >= t.size {
 			enough++
+		}
+		if out.good == 0 {
+			o.NoneGood++
 		}
 		if cash[i] <= budget {
 			within++

@@ -71,6 +71,18 @@ func TestEnough(t *testing.T) {
 	}
 }
 
+// TestNoneGood: of one unit that comes out good half the time and is begun once, none is
+// good in half of the trials, which then count it as one.
+func TestNoneGood(t *testing.T) {
+	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,50\nConfidence %,45\n")
+	o := chances(t, in, 1, cost.Trying{Trials: 20_000, Seed: 1}).Batches[0]
+	nearly(t, "none good", float64(o.NoneGood)/20_000, 0.5, 0.01)
+	nearly(t, "unit", o.Unit.P90, 6, 1e-9)
+	if o := chances(t, slow, 1, cost.Trying{Trials: 100, Seed: 1}).Batches[0]; o.NoneGood != 0 {
+		t.Errorf("%d of trials without failures", o.NoneGood)
+	}
+}
+
 // TestRanks: of two inputs the one that moves more comes first, the same seed
 // gives the same figures, and a range that is not drawn is told of.
 func TestRanks(t *testing.T) {

@@ -41,6 +41,9 @@ func Chances(e *cost.Estimate) Table {
 	}
 	t.note(fmt.Sprintf("%d trials from seed %d; all good: as many good units as are wanted come out", c.Trials, c.Seed))
 	for i, o := range c.Batches {
+		if o.NoneGood > 0 {
+			t.note(fmt.Sprintf("batch %d: no unit comes out good in %d of the trials, whose unit cost is all that is used", o.Size, o.NoneGood))
+		}
 		unknown := e.Batches[i].Total.Unpriced
 		values := []Value{Count(o.Size)}
 		for _, three := range []cost.Three{o.Unit, o.Cash} {
@@ -201,6 +204,7 @@ type jsonChance struct {
 	Unit     jsonP    `json:"unit"`
 	Cash     jsonP    `json:"cash"`
 	AllGood  float64  `json:"all_good"`
+	NoneGood int      `json:"none_good,omitempty"` // trials in which no unit comes out good
 	InBudget *float64 `json:"in_budget,omitempty"`
 	Trials   int      `json:"trials"`
 	Seed     uint64   `json:"seed"`
@@ -240,7 +244,7 @@ func jsonChances(e *cost.Estimate) []jsonChance {
 			text := func(v float64) string { return moneyOf(v, unknown).Exact(f) }
 			return jsonP{text(t.P10), text(t.P50), text(t.P90)}
 		}
-		j := jsonChance{Batch: o.Size, Unit: three(o.Unit, AsUnitMoney(e.Currency)), Cash: three(o.Cash, AsMoney(e.Currency)), AllGood: o.Enough,
+		j := jsonChance{Batch: o.Size, Unit: three(o.Unit, AsUnitMoney(e.Currency)), Cash: three(o.Cash, AsMoney(e.Currency)), AllGood: o.Enough, NoneGood: o.NoneGood,
 			Trials: e.Chances.Trials, Seed: e.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
 		if e.Chances.Budget.IsPositive() && !unknown {
 			j.InBudget = &e.Chances.Batches[i].InBudget

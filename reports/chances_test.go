@@ -43,7 +43,15 @@ func TestChances(t *testing.T) {
 		}
 		return b.String(), strings.Join(strings.Fields(string(got.Chances)), "")
 	}
+	e.Chances.Batches[1].NoneGood = 7
+	if notes := strings.Join(Chances(e).Notes, "\n"); !strings.Contains(notes, "batch 40: no unit comes out good in 7 of the trials") || strings.Contains(notes, "batch 10: no") {
+		t.Errorf("notes %q", notes)
+	}
 	table, data := written()
+	if !strings.Contains(data, `"none_good":7`) || strings.Count(data, "none_good") != 1 {
+		t.Errorf("%s", data)
+	}
+	e.Chances.Batches[1].NoneGood = 0
 	for _, want := range []string{
 		"10,1.2346,2.0000,3.0000,10.01,20.00,30.00,92.5,\n", "40,Labour rate per hour,range,2,4,12,EUR per h,1.0000,2.7654,1.7654,87.5\n40,\"good boards, MAIN\",chance,,99.5,,%,1.5000,1.5000,0.0000,12.5\n",
 	} {
