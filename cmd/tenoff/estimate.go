@@ -178,6 +178,9 @@ func (j *job) request(ctx context.Context) (cost.Run, error) {
 	return r, err
 }
 
+// batchesAtMost is how many batch sizes one run holds: each has columns on the sheets.
+const batchesAtMost = 50
+
 func parseBatches(text string) ([]int, error) {
 	var out []int
 	for _, word := range strings.Split(text, ",") {
@@ -189,6 +192,9 @@ func parseBatches(text string) ([]int, error) {
 			return nil, usage("--batch %q: %d stands there twice", text, n)
 		}
 		out = append(out, n)
+	}
+	if len(out) > batchesAtMost {
+		return nil, usage("--batch: %d sizes; at most %d are computed side by side, and --sweep takes more", len(out), batchesAtMost)
 	}
 	slices.Sort(out)
 	return out, nil

@@ -12,6 +12,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -129,11 +130,17 @@ func TestKeepsMode(t *testing.T) {
 }
 
 // TestInterruptAtInput: the run waits for a bill of materials from a pipe that
-// stays open, and is interrupted.
+// stays open, and is interrupted, ended, or loses its terminal.
 func TestInterruptAtInput(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("there is no interrupt to send")
 	}
+	for _, signal := range []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP} {
+		t.Run(signal.String(), func(t *testing.T) { interruptedAtInput(t, signal) })
+	}
+}
+
+func interruptedAtInput(t *testing.T, signal os.Signal) {
 	dir := t.TempDir()
 	if err := unpackBadge(dir); err != nil {
 		t.Fatal(err)
@@ -158,7 +165,7 @@ func TestInterruptAtInput(t *testing.T) {
 	if _, err := in.Write(bytes.Repeat([]byte("\n"), 1<<20)); err != nil {
 		t.Fatal(err)
 	}
-	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+	if err := cmd.Process.Signal(signal); err != nil {
 		t.Fatal(err)
 	}
 	var exit *exec.ExitError

@@ -27,7 +27,12 @@ func main() {
 	debug.SetMemoryLimit(usualMemory)
 	// Signals are listened to until the process is left, so that an interrupt just
 	// after the files are in place does not make a run that is done look broken off.
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ends := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) { // as nohup has it
+		ends = append(ends, syscall.SIGHUP)
+	}
+	signal.Ignore(syscall.SIGPIPE) // a reader that leaves early ends no run: see watched
+	ctx, stop := signal.NotifyContext(context.Background(), ends...)
 	context.AfterFunc(ctx, stop) // a second interrupt ends the process at once
 	os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

@@ -4,12 +4,17 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
+	"hash/fnv"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
+	"sync"
+	"syscall"
 )
 
 // outputs collects what a run writes. Nothing is touched until commit: each
@@ -48,6 +53,9 @@ func (o *outputs) check() error {
 		if f.path == "-" {
 			if piped++; piped > 1 {
 				return usage("only one output can go to standard output")
+			}
+			if outputClosed() {
+				return failed("standard output is closed; a file name is wanted, or a pipe")
 			}
 			continue
 		}
@@ -161,7 +169,9 @@ func (o *outputs) makeDirs() (made []string, err error) {
 			missing = append(missing, d)
 		}
 		for _, d := range slices.Backward(missing) {
-			if err := os.Mkdir(d, 0o755); err != nil {
+			if err := os.Mkdir(d, 0o755); errors.Is(err, fs.ErrExist) {
+				continue // another run was faster
+			} else if err != nil {
 				return made, failed("%s: cannot be made: %v", d, reason(err))
 			}
 			made = append(made, d)
@@ -172,6 +182,13 @@ func (o *outputs) makeDirs() (made []string, err error) {
 
 // writeAll stages every file and then renames them all into place.
 func (o *outputs) writeAll(ctx context.Context) error {
+	cleared := map[string]bool{}
+	for _, f := range o.files {
+		if dir := filepath.Dir(f.path); f.path != "-" && !cleared[dir] {
+			cleared[dir] = true
+			removeStale(dir)
+		}
+	}
 	for _, f := range o.files {
 		if err := o.stage(ctx, f); err != nil {
 			return err
@@ -264,7 +281,7 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 		return o.cannot(ctx, "standard output", err)
 	}
 	dir := filepath.Dir(f.path)
-	temp, err := os.CreateTemp(dir, ".tenoff-*")
+	temp, err := os.CreateTemp(dir, partOf(os.Getpid())+"*")
 	if err != nil {
 		return failed("%s: cannot be written: %v", f.path, reason(err))
 	}
@@ -280,6 +297,59 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 		err = os.Chmod(f.temp, modeOf(f.path, f.like))
 	}
 	return o.cannot(ctx, f.path, err)
+}
+
+// partsOfHost is how the names of files begin that are being written on this machine;
+// another's may lie in a folder that is shared.
+var partsOfHost = sync.OnceValue(func() string {
+	name, _ := os.Hostname() // without one all machines without one are this one
+	h := fnv.New32a()
+	h.Write([]byte(name))
+	return fmt.Sprintf(".tenoff-%08x-", h.Sum32())
+})
+
+// partOf is how the names of files begin that a process is writing.
+func partOf(pid int) string { return partsOfHost() + strconv.Itoa(pid) + "-" }
+
+// removeStale removes what killed runs on this machine have left half written in a
+// folder.
+func removeStale(dir string) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return // told where a file is written there
+	}
+	for _, e := range entries {
+		rest, ours := strings.CutPrefix(e.Name(), partsOfHost())
+		pid, err := strconv.Atoi(strings.SplitN(rest, "-", 2)[0])
+		if ours && err == nil && pid != os.Getpid() && !running(pid) {
+			os.Remove(filepath.Join(dir, e.Name()))
+		}
+	}
+}
+
+// running tells whether there is a process; where that cannot be told there is.
+func running(pid int) bool {
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	defer p.Release()
+	err = p.Signal(syscall.Signal(0))
+	return !errors.Is(err, os.ErrProcessDone) && !errors.Is(err, syscall.ESRCH)
+}
+
+// outputClosed tells whether standard output was closed before the start. The runtime
+// then puts /dev/null in its place, for reading and writing. A parent that wants no
+// output may do the same, so that only a result that is to go there is refused.
+func outputClosed() bool {
+	to, err := os.Readlink("/proc/self/fd/1")
+	info, errInfo := os.ReadFile("/proc/self/fdinfo/1")
+	if err != nil || errInfo != nil || to != os.DevNull {
+		return false
+	}
+	_, after, _ := strings.Cut(string(info), "flags:")
+	flags, err := strconv.ParseInt(strings.TrimSpace(strings.SplitN(after, "\n", 2)[0]), 8, 64)
+	return err == nil && flags&int64(os.O_RDWR) != 0
 }
 
 // modeOf gives the permissions of the first of some files that is there: a file
@@ -358,14 +428,23 @@ func (s stoppableIn) Read(p []byte) (int, error) {
 	}
 }
 
-// watched keeps the first error of a writer whose callers do not look.
+// watched keeps the first error of a writer whose callers do not look. A reader that
+// leaves before the end has seen enough: that is no error, and the rest goes nowhere.
 type watched struct {
-	w   io.Writer
-	err error
+	w    io.Writer
+	err  error
+	left bool
 }
 
 func (w *watched) Write(p []byte) (int, error) {
+	if w.left {
+		return len(p), nil
+	}
 	n, err := w.w.Write(p)
+	if errors.Is(err, syscall.EPIPE) {
+		w.left = true
+		return len(p), nil
+	}
 	if w.err == nil {
 		w.err = err
 	}
