@@ -66,6 +66,7 @@ type Model struct {
 	work       []workRow
 	swaps      []swap
 	payers     payerRules
+	shareRows  []bom.Share // of the price sheet, by payer
 	mass       mass
 	zones      []zone // at least one
 

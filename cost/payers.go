@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -29,7 +30,7 @@ func (r *shareRule) add(payer int, name string, percent decimal.Decimal, at bom.
 
 // payerRules are looked through by part, then supplier, then category (6).
 type payerRules struct {
-	names                    []string     // of all payers, the maker first, each as it first stands in the sheet
+	names                    []string     // of all payers, the maker first, then by name
 	parts, boards, suppliers []*shareRule // nil where no row names it
 	categories               [categoryCount]*shareRule
 	givers                   map[string]*shareRule // folded name: of what comes from the drawer
@@ -51,8 +52,15 @@ func (r *payerRules) allOf(payer int) *shareRule {
 	return rule
 }
 
+// byName sorts by a name in any case, and names that are one then by their spelling.
+func byName(a, b string) int { return cmp.Or(cmp.Compare(fold(a), fold(b)), cmp.Compare(a, b)) }
+
 // preparePayers finds out what each row of the tab who pays applies to.
 func (m *Model) preparePayers() {
+	m.shareRows = slices.Clone(m.prices.WhoPays) // in an order that is not that of the rows
+	slices.SortStableFunc(m.shareRows, func(a, b bom.Share) int {
+		return cmp.Or(byName(a.Payer, b.Payer), byName(a.AppliesTo, b.AppliesTo))
+	})
 	r := payerRules{
 		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.suppliers)),
 		givers: map[string]*shareRule{}, asked: m.recipients(),
@@ -66,8 +74,8 @@ func (m *Model) preparePayers() {
 	}
 	r.maker = r.allOf(payer[fold(Maker)])
 	rules := map[string]*shareRule{}
-	for i := range m.prices.WhoPays {
-		s := &m.prices.WhoPays[i]
+	for i := range m.shareRows {
+		s := &m.shareRows[i]
 		key := fold(s.AppliesTo)
 		rule, again := rules[key]
 		if !again {
@@ -94,7 +102,7 @@ var recipientNames = []string{"recipient", "recipients"}
 // they bear nothing.
 func (m *Model) recipients() string {
 	set := m.prices.Settings.Recipients
-	for _, s := range m.prices.WhoPays {
+	for _, s := range m.shareRows {
 		if set != "" && fold(s.Payer) == fold(set) || set == "" && slices.Contains(recipientNames, fold(s.Payer)) {
 			return s.Payer
 		}
@@ -321,7 +329,7 @@ func (m *Model) payDrawer(l *ledger, b *Batch) {
 // who give what is on hand, in the order in which they first stand there.
 func (m *Model) payerNames() []string {
 	names := []string{Maker}
-	for _, s := range m.prices.WhoPays {
+	for _, s := range m.shareRows {
 		names = append(names, s.Payer)
 	}
 	for _, h := range m.prices.OnHand {
@@ -329,6 +337,7 @@ func (m *Model) payerNames() []string {
 			names = append(names, h.GivenBy)
 		}
 	}
+	slices.SortFunc(names[1:], byName)
 	return names
 }
 

@@ -59,7 +59,7 @@ func (m *Model) ruleOut() {
 	if !m.run.Rules.By.IsZero() {
 		m.ruleOutSlow(m.run.Today.DaysUntil(m.run.Rules.By))
 	}
-	if m.assembler >= 0 && m.ruledOut[m.assembler] != "" {
+	if m.assembler >= 0 && len(m.boards) > 0 && m.ruledOut[m.assembler] != "" {
 		m.problems.Errorf(m.settingPlace("Assembler"), m.prices.Settings.Assembler,
 			"another assembler, or none", "the assembler is ruled out: %s", m.ruledOut[m.assembler])
 	}

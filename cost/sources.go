@@ -41,7 +41,7 @@ func (m *Model) sources(batches []Batch, offers int) []Source {
 		}
 	}
 	c.onHand(batches)
-	for _, s := range m.prices.WhoPays {
+	for _, s := range m.shareRows {
 		c.figure("who pays", s.AppliesTo+": "+s.Payer, s.Percent, "%", bom.Date{}, s.At("Share %"), "")
 	}
 	return c.list

@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -30,6 +31,11 @@ func (m *Model) prepareZones() {
 			m.zones[len(m.zones)-1].row = r
 		}
 	}
+	// The order of the rows decides nothing: of equal remainders the zone with the most gets
+	// the parcel.
+	slices.SortStableFunc(m.zones, func(a, b zone) int {
+		return cmp.Or(cmp.Compare(b.row.Count, a.row.Count), byName(a.row.Zone, b.row.Zone))
+	})
 	if len(m.zones) > 0 {
 		if to != "" {
 			m.problems.Warnf(m.settingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
@@ -187,8 +193,12 @@ func (m *Model) inProportion(batches []Batch) bom.Problems {
 		return nil
 	}
 	var sum int64
+	first := m.zones[0].row
 	for _, z := range m.zones {
 		sum += z.row.Count
+		if z.row.Row < first.Row {
+			first = z.row
+		}
 	}
 	var sizes []string
 	for _, b := range batches {
@@ -198,7 +208,7 @@ func (m *Model) inProportion(batches []Batch) bom.Problems {
 	}
 	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > 1 {
-		problems.Warnf(m.zones[0].row.At("Count"), "", "counts that come to the batch",
+		problems.Warnf(first.At("Count"), "", "counts that come to the batch",
 			"the tab recipients counts %s; batch %s is sent in proportion", parcelsTo(int(sum), ""), strings.Join(sizes, ", "))
 	}
 	return problems

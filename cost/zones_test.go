@@ -30,7 +30,7 @@ func TestZonesByHand(t *testing.T) {
 		equal(t, want.zone+": asked of each", p.Asked, want.asked)
 	}
 	equal(t, "asked of each", b.Ask.Each, "6.50")
-	// 10 units: 7.5 and 2.5 parcels; the earlier zone gets the one that is left.
+	// 10 units: 7.5 and 2.5 parcels; the larger zone gets the one that is left.
 	b = one(t, byZone.read(t), 10)
 	if b.Posts[0].Parcels != 8 || b.Posts[1].Parcels != 2 {
 		t.Errorf("%d and %d parcels, want 8 and 2", b.Posts[0].Parcels, b.Posts[1].Parcels)

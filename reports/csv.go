@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -16,7 +18,7 @@ import (
 // WriteCSV writes the table as UTF-8 with commas and decimal dots: the heading
 // row, then all rows, each with one line feed at its end. Numbers keep all their
 // decimals. Text that a spreadsheet would take for a formula gets an
-// apostrophe in front.
+// apostrophe in front, and no control character is written.
 func (t *Table) WriteCSV(w io.Writer) error {
 	out := bufio.NewWriter(w)
 	enc := csv.NewWriter(out)
@@ -52,9 +54,11 @@ func (t *Table) headings() []string {
 }
 
 // safeText keeps a spreadsheet from taking text for a formula when it opens
-// the file: with an apostrophe in front it stays text.
+// the file: with an apostrophe in front it stays text. Gaps before a sign are passed
+// over by some, and full-width signs read as the narrow ones.
 func safeText(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+	s = bom.Printable(s)
+	if first, _ := utf8.DecodeRuneInString(strings.TrimLeftFunc(s, unicode.IsSpace)); strings.ContainsRune("=+-@＝＋－＠", first) {
 		return "'" + s
 	}
 	return s

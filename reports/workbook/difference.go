@@ -35,7 +35,7 @@ func (l *live) difference(t *reports.Table) {
 			continue
 		}
 		col := columnKey(c.Key, c.Batch)
-		l.set(t.Name, reports.RowChange, col, round("SUM("+l.column(t.Name, col)+")", 9))
-		l.set(t.Name, reports.RowNew, col, round(l.ref(t.Name, reports.RowOld, col)+"+"+l.ref(t.Name, reports.RowChange, col), 9))
+		l.set(t.Name, reports.RowChange, col, "ROUND(SUM("+l.column(t.Name, col)+"),9)")
+		l.set(t.Name, reports.RowNew, col, "ROUND("+l.ref(t.Name, reports.RowOld, col)+"+"+l.ref(t.Name, reports.RowChange, col)+",9)")
 	}
 }

@@ -1,0 +1,72 @@
+package cost_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// The order of the rows of recipients and who pays changes nothing: not who gets the
+// cent that is left over, and not the order in which zones and payers stand.
+func TestOrderOfZonesAndPayers(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,BELL,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nBELL,Corner Parts,1.01\n",
+		"prices/postage.csv":  "Service,Price\nletter,4.21\n",
+		"prices/on-hand.csv":  "Part number,Quantity,Unit value,Given by\nBELL,1,5,Aunt\n",
+	}
+	zones := []string{"west,1", "East,1", "north,1"}
+	shares := []string{"BELL,Town,50", "BELL,club,50", "postage,recipient,40", "postage,Club,60", "other parts,town,100"}
+	shown := func(zones, shares []string) string {
+		run := in.with("prices/recipients.csv", "Zone,Count\n"+strings.Join(zones, "\n")+"\n",
+			"prices/who-pays.csv", "Applies to,Payer,Share %\n"+strings.Join(shares, "\n")+"\n").read(t)
+		run.Batches = []int{4}
+		e := compute(t, run)
+		b := e.Batches[0]
+		var out strings.Builder
+		fmt.Fprintln(&out, b.Ask, e.Warnings)
+		for _, p := range b.Payers {
+			fmt.Fprintln(&out, p.Name, p.Cash, p.Used, p.Drawer)
+		}
+		for _, p := range b.Pots {
+			fmt.Fprintln(&out, p.Category, p.Payers, p.Percents, p.Cash)
+		}
+		for _, p := range b.Posts {
+			fmt.Fprintln(&out, p.Zone, p.Parcels, p.Cash, p.Asked)
+		}
+		for _, f := range b.Fees {
+			fmt.Fprintln(&out, f.What, f.Cash)
+		}
+		return out.String()
+	}
+	want := shown(zones, shares)
+	slices.Reverse(zones)
+	slices.Reverse(shares)
+	if got := shown(zones, shares); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// An assembler that has nothing to make may be left out.
+func TestWithoutTheAssembler(t *testing.T) {
+	in := input{
+		"unit.csv":             "Quantity,Part number,Kind\n1,BELL,other\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nAssembler,Placer\n",
+		"prices/assembly.csv":  "Assembler,Set-up\nPlacer,10\n",
+		"prices/suppliers.csv": "Supplier,Delivery\nPlacer,\nCorner Parts,\n",
+		"prices/offers.csv":    "Part number,Supplier,Price\nBELL,Placer,1\nBELL,Corner Parts,2\n",
+	}
+	run := in.read(t)
+	run.Rules = cost.Rules{Without: []string{"placer"}}
+	equal(t, "cash", one(t, run, 10).Total.Cash, "20.00")
+	run = in.with("unit.csv", "Quantity,Part number,Kind,File\n1,PCB,board,pcb.csv\n", "pcb.csv", "Designators,Part number,Mount,Joints\nR1,BELL,smt,2\n").read(t)
+	run.Rules = cost.Rules{Without: []string{"placer"}}
+	if _, problems := cost.New(run); !strings.Contains(said(problems.Of(bom.Error)), "the assembler is ruled out") {
+		t.Errorf("%v", problems)
+	}
+}
