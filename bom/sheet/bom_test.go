@@ -638,3 +638,30 @@ func TestManyComplaints(t *testing.T) {
 		t.Errorf("%d lines, %d complaints, the last %s", len(got.Lines), len(problems), last)
 	}
 }
+
+// What is settled of the lines of a list is told with the file of that list.
+func TestNotesNameTheirList(t *testing.T) {
+	files := map[string]string{
+		"unit.csv": "Quantity,Part number,Kind,File,Package\n1,A,board,a.csv,\n2,B,board,b.csv,\n1,K,,,axial\n",
+		"a.csv":    "Designators,Part number,Package\nR1,R-1,0603\nR2,R-2,0603\n",
+		"b.csv":    "Designators,Part number,Package\nR1,R-3,0805\n",
+	}
+	open := func(name string) ([]bom.Table, bom.Problems) {
+		return []bom.Table{csvTable(name, files[name])}, nil
+	}
+	_, problems := ReadBOM("unit.csv", open, Options{})
+	var got []string
+	for _, p := range problems {
+		if p.Severity == bom.Note {
+			got = append(got, p.String())
+		}
+	}
+	want := []string{
+		"a.csv: 2 lines are machine-placed (SMT), by package: 0603",
+		"b.csv: 1 line is machine-placed (SMT), by package: 0805",
+		"unit.csv: 1 line is through-hole (THT), by package: axial",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q; want %q", got, want)
+	}
+}

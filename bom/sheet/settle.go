@@ -19,7 +19,7 @@ import (
 func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
 	s := &settler{done: map[*bom.Assembly]bool{}, rules: opt.Parts}
 	s.assembly(unit)
-	s.tell(unit)
+	s.tell()
 	if len(unit.Lines) > 0 && !anyFitted(unit) {
 		s.problems.Errorf(bom.Place{File: unit.File, Sheet: unit.Sheet}, "", "a line that is fitted, with a quantity over 0", "nothing is made: no line of the list is fitted")
 	}
@@ -44,7 +44,7 @@ type settlement struct {
 	how     string // "by package"
 	names   string // what told it: "0805"
 	assumed bool
-	file    string
+	list    bom.Place // that the line stands in
 }
 
 func (s *settler) assembly(a *bom.Assembly) {
@@ -53,14 +53,14 @@ func (s *settler) assembly(a *bom.Assembly) {
 	}
 	s.done[a] = true
 	for _, l := range a.Lines {
-		s.line(l, a.File)
+		s.line(l, bom.Place{File: a.File, Sheet: a.Sheet})
 		s.assembly(l.Sub)
 	}
 }
 
 // line settles one line. What comes later rests on what comes before.
-func (s *settler) line(l *bom.Line, file string) {
-	t := teller{settler: s, line: l, file: file, pkg: bom.ReadPackage(l.Package),
+func (s *settler) line(l *bom.Line, list bom.Place) {
+	t := teller{settler: s, line: l, list: list, pkg: bom.ReadPackage(l.Package),
 		said: bom.ReadDescription(strings.TrimSpace(l.Description + " " + l.Value + " " + l.Number))}
 	t.rule = s.ruleFor(l, t.pkg)
 	t.class, t.classed = bom.ClassAssumption(l.Designators)
@@ -91,7 +91,7 @@ func levelFor(l *bom.Line) bom.Level {
 type teller struct {
 	*settler
 	line    *bom.Line
-	file    string
+	list    bom.Place
 	rule    *bom.PartRule // of the tab parts; nil where none fits
 	pkg     bom.Package
 	said    bom.Said
@@ -108,7 +108,7 @@ const (
 
 func (t *teller) note(what, how, name string) {
 	if t.line.Fitted {
-		t.settled = append(t.settled, settlement{what: what, how: how, names: name, file: t.file})
+		t.settled = append(t.settled, settlement{what: what, how: how, names: name, list: t.list})
 	}
 }
 
@@ -116,7 +116,7 @@ func (t *teller) note(what, how, name string) {
 func (t *teller) assume(field *bool, what, how, name string) {
 	if t.line.Fitted && !t.line.Nothing {
 		*field = true
-		t.settled = append(t.settled, settlement{what: what, how: how, names: name, assumed: true, file: t.file})
+		t.settled = append(t.settled, settlement{what: what, how: how, names: name, assumed: true, list: t.list})
 	}
 }
 
@@ -331,17 +331,18 @@ func matches(pattern, name string) bool {
 	return strings.HasSuffix(name, last)
 }
 
-// tell puts what was settled into one message for each way, in the order in which
-// the ways were met.
-func (s *settler) tell(unit *bom.Assembly) {
+// tell puts what was settled into one message for each list and way, in the order in
+// which they were met.
+func (s *settler) tell() {
 	type way struct {
+		list      bom.Place
 		what, how string
 		assumed   bool
 	}
 	var order []way
 	count, names := map[way]int{}, map[way][]string{}
 	for _, one := range s.settled {
-		w := way{one.what, one.how, one.assumed}
+		w := way{one.list, one.what, one.how, one.assumed}
 		if count[w] == 0 {
 			order = append(order, w)
 		}
@@ -351,7 +352,7 @@ func (s *settler) tell(unit *bom.Assembly) {
 		}
 	}
 	for _, w := range order {
-		p := bom.Problem{Place: bom.Place{File: unit.File, Sheet: unit.Sheet}, Severity: bom.Note,
+		p := bom.Problem{Place: w.list, Severity: bom.Note,
 			What: linesAre(count[w], w.what) + told(w.how, names[w])}
 		if w.assumed {
 			p.Severity = bom.Assumption
