@@ -1,6 +1,7 @@
 package cost_test
 
 import (
+	"cmp"
 	"math/big"
 	"slices"
 	"strings"
@@ -92,7 +93,8 @@ func (l *ledger) bookWork(w jobWork, count *big.Rat, repeat float64) {
 // post is 5.8: the cheapest service that holds the parcel, for the good units.
 // Of equal prices the first name is taken, on which design is silent. Where the
 // recipients are counted by zone each zone has its own cheapest; the units are
-// shared out by the counts (largest remainder).
+// shared out by the counts (largest remainder; of equal ones the zone with the most,
+// then by name).
 func (l *ledger) post() {
 	mass := new(big.Rat)
 	var box [3]*big.Rat
@@ -109,7 +111,11 @@ func (l *ledger) post() {
 	}
 	var zones []string
 	var counts []*big.Rat
-	for _, z := range l.zones {
+	byCount := slices.Clone(l.zones)
+	slices.SortFunc(byCount, func(a, b jobZone) int {
+		return cmp.Or(rat(b.count).Cmp(rat(a.count)), cmp.Compare(a.zone, b.zone))
+	})
+	for _, z := range byCount {
 		if n := rat(z.count); n.Sign() > 0 {
 			zones, counts = append(zones, z.zone), append(counts, n)
 		}
@@ -267,8 +273,11 @@ func (l *ledger) ruleOf(i reckItemOfCash) string {
 	return ""
 }
 
+// payersOf gives who pays by a rule, by name, which decides between equal remainders.
 func (l *ledger) payersOf(key string) (payers []string, weights []*big.Rat) {
-	for _, s := range l.shares {
+	byName := slices.Clone(l.shares)
+	slices.SortStableFunc(byName, func(a, b jobShare) int { return cmp.Compare(a.payer, b.payer) })
+	for _, s := range byName {
 		if key != "" && s.appliesTo == key {
 			payers, weights = append(payers, s.payer), append(weights, rat(s.percent))
 		}
