@@ -72,6 +72,8 @@ func TestLineRules(t *testing.T) {
 			`u.csv:2:2: Quantity: the quantity differs from the number of designators, 3 ("2"); the same number in both`}},
 		{"neither stands there", part + ",,A,,,fastener", "A 0 fastener  ? top kit", []string{
 			`u.csv:2:2: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it`}},
+		{"dashes for designators and no quantity", part + "---,,A,,,fastener", "A 0 fastener  ? top kit", []string{
+			`u.csv:2:2: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it`}},
 		{"a quantity of 0", part + ",0,A,,,fastener", "A 0 fastener  ? top kit unfitted", []string{
 			`warning: u.csv:2:2: a quantity of 0 is read as not fitted; not fitted in a column Fitted, or a quantity over 0`}},
 		{"a negative quantity", part + ",-1,A,,,fastener", "A 0 fastener  ? top kit", []string{

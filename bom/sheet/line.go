@@ -157,6 +157,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	}
 	r.nameless(l)
 	words := r.designators(l, raw.Designator)
+	unread := r.failedSince(before) || r.named > MaxDesignators // and has been complained of
 	l.Fitted = r.fitted(l, raw)
 	r.kind(l, raw)
 	r.mount(l, raw.Mount)
@@ -164,7 +165,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	if n := r.whole(raw.Joints, -1, 0); n >= 0 {
 		l.Joints, l.Given.Joints = bom.Joints{Count: int(n), Known: true}, true
 	}
-	r.count(l, raw, words)
+	r.count(l, raw, words, unread)
 	r.once(l, raw.Designator)
 	r.level(l, raw.Level)
 	r.printed(l, raw)
@@ -415,11 +416,11 @@ func (r *lineReader) side(l *bom.Line, c Cell) {
 
 // count is the quantity that stands there, or the number of designators; the
 // two must agree, unless the designators are words: see tellDiffering.
-func (r *lineReader) count(l *bom.Line, raw *rawLine, words bool) {
+func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 	count := int64(len(l.Designators))
 	l.Quantity = bom.Whole(count)
 	if noContent(raw.Quantity.Text) || count == 0 && raw.Quantity.Kind == bom.Text && !strings.ContainsFunc(raw.Quantity.Text, unicode.IsDigit) {
-		if count == 0 && l.Fitted && raw.Designator.Blank() {
+		if count == 0 && l.Fitted && !unread {
 			r.uncounted = append(r.uncounted, uncounted{l, r.place(raw.Quantity)})
 			return
 		}
