@@ -55,21 +55,26 @@ type spot struct{ row, col int }
 // unit, so that the noise of binary fractions does not decide a tie: 1.005 is
 // half a cent to a person and a little less to a machine.
 type live struct {
-	e      *cost.Estimate
-	sheets map[string]*laid
-	home   int32
-	gap    bool                      // a reference since the last set found no figure
-	split  map[splitKey][][3]portion // of purchases and drawer over categories
-	names  []name
-	named  map[string]bool
+	e          *cost.Estimate
+	sheets     map[string]*laid
+	home       int32
+	gap        bool                      // a reference since the last set found no figure
+	split      map[splitKey][][3]portion // of purchases and drawer over categories
+	read       map[string][]int          // figures that were read: what they are -> indices of sources
+	drawn      map[bom.Place]int         // value of what is on hand: its place -> index of its source
+	firstBreak []int                     // of an offer in Terms: how many breaks those before it have
+
+	names []name
+	named map[string]bool
 }
 
 // laid is a table with the place of its cells, its formulas and the working
 // columns to its right.
 type laid struct {
 	table    *reports.Table
-	prefix   string // of the address of its cells in formulas of other sheets
-	body     int
+	prefix   string         // of the address of its cells in formulas of other sheets
+	body     int            // number of the first row
+	length   int            // rows of the body, those before the first other one
 	rows     map[string]int // key -> index into the table's rows
 	cols     map[string]int // key and batch -> column, from 1
 	spans    map[int][2]int // batch -> first and last row of its body rows
@@ -83,7 +88,23 @@ type laid struct {
 type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
-	return &live{e: e, sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{}}
+	l := &live{e: e, sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{},
+		read: map[string][]int{}, drawn: map[bom.Place]int{}, firstBreak: make([]int, len(e.Terms.Offers))}
+	for i, s := range e.Sources {
+		if !s.Amount.Valid {
+			continue
+		}
+		l.read[s.What] = append(l.read[s.What], i)
+		if _, had := l.drawn[s.Place]; s.What == "on hand" && !had {
+			l.drawn[s.Place] = i
+		}
+	}
+	breaks := 0
+	for i, o := range e.Terms.Offers {
+		l.firstBreak[i] = breaks
+		breaks += len(o.Breaks)
+	}
+	return l
 }
 
 func columnKey(key string, batch int) string {
@@ -116,6 +137,9 @@ func (s *laid) note(i int) {
 	r := &s.table.Rows[i]
 	if r.Key != "" {
 		s.rows[r.Key] = i
+	}
+	if r.Role == reports.Body && i == s.length {
+		s.length++
 	}
 	if len(r.Values) == 0 || r.Role != reports.Body || s.table.Columns[0].Key != "batch" {
 		return
@@ -207,7 +231,7 @@ func (l *live) span(table, col string, batch int) string {
 // column is a column's cells in all body rows.
 func (l *live) column(table, col string) string {
 	s := l.sheets[table]
-	return s.area(s.cols[col], s.body, s.body+max(1, s.table.Body())-1)
+	return s.area(s.cols[col], s.body, s.body+max(1, s.length)-1)
 }
 
 func (s *laid) area(col, from, to int) string {

@@ -56,10 +56,6 @@ func (l *live) buy(b *cost.Batch) {
 
 // breakOf is the break that a purchase is priced by, counted from 1 among all.
 func (l *live) breakOf(p cost.Purchase) (int, cost.Offer) {
-	at := 0
-	for _, o := range l.e.Terms.Offers[:p.Offer-1] {
-		at += len(o.Breaks)
-	}
 	o := l.e.Terms.Offers[p.Offer-1]
 	n := 0
 	for _, b := range o.Breaks {
@@ -67,7 +63,7 @@ func (l *live) breakOf(p cost.Purchase) (int, cost.Offer) {
 			n++
 		}
 	}
-	return at + n, o
+	return l.firstBreak[p.Offer-1] + n, o
 }
 
 // partTerms are the working columns of Parts: what of the cash is used, 1 where
@@ -141,7 +137,8 @@ func (l *live) part(b *cost.Batch, row string, a cost.Amounts, drawn bom.Place, 
 
 // worth is the value of one on hand.
 func (l *live) worth(drawn bom.Place) string {
-	return l.price(func(s *cost.Source) bool { return s.What == "on hand" && s.Place == drawn })
+	i, ok := l.drawn[drawn]
+	return l.priceOf(reports.RowKey(reports.KeySource, 0, i), ok)
 }
 
 // usedOf shares what is used of a part's cash out over its purchases, by cash.

@@ -147,7 +147,7 @@ func (l *live) fees(b *cost.Batch) {
 			l.set(onFees, row, "own", round(l.assembly(b, f.Index), f.Currency.Digits))
 		case cost.PostageFee:
 			parcel := reports.RowKey(reports.KeyParcel, b.Size, f.Index)
-			l.set(onParcel, parcel, "price", l.price(func(s *cost.Source) bool { return s.What == "postage" && s.Place == f.Place }))
+			l.set(onParcel, parcel, "price", l.price("postage", func(s *cost.Source) bool { return s.Place == f.Place }))
 			l.set(onFees, row, "own", round(l.ref(onParcel, parcel, "price")+"*"+l.ref(onParcel, parcel, "parcels"), f.Currency.Digits))
 			l.set(onParcel, parcel, "cash", l.ref(onFees, row, "cash"))
 		case cost.MachineFee:
@@ -190,7 +190,7 @@ func (l *live) assembly(b *cost.Batch, board int) string {
 
 func (l *live) assemblyRate(heading string) string {
 	a := l.e.Terms.Assembly
-	ref := l.price(func(s *cost.Source) bool { return s.What == "assembly" && s.Name == a.Name+": "+heading })
+	ref := l.price("assembly", func(s *cost.Source) bool { return s.Name == a.Name+": "+heading })
 	if l.gap {
 		return "0"
 	}

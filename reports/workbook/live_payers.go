@@ -131,8 +131,8 @@ func (l *live) potShares(b *cost.Batch, pot cost.Pot) [][3]portion {
 	}
 	d := division{size: b.Size, of: pot.Category.String() + ", who pays", to: pot.Payers, totals: figures}
 	for i, percent := range pot.Percents {
-		d.weights = append(d.weights, portion{percent, l.price(func(s *cost.Source) bool {
-			return s.What == "who pays" && s.Place == pot.Places[i] && s.Amount.Decimal.Equal(percent)
+		d.weights = append(d.weights, portion{percent, l.price("who pays", func(s *cost.Source) bool {
+			return s.Place == pot.Places[i] && s.Amount.Decimal.Equal(percent)
 		})})
 	}
 	return l.divide(d)

@@ -37,9 +37,9 @@ const (
 )
 
 // source finds the row of Prices used that holds a figure.
-func (l *live) source(match func(s *cost.Source) bool) (row string, ok bool) {
-	for i := range l.e.Sources {
-		if s := &l.e.Sources[i]; s.Amount.Valid && match(s) {
+func (l *live) source(what string, match func(s *cost.Source) bool) (row string, ok bool) {
+	for _, i := range l.read[what] {
+		if match(&l.e.Sources[i]) {
 			return reports.RowKey(reports.KeySource, 0, i), true
 		}
 	}
@@ -48,8 +48,12 @@ func (l *live) source(match func(s *cost.Source) bool) (row string, ok bool) {
 
 // price is the address of a figure in Prices used, which becomes an input; "0"
 // and a gap where it is not listed.
-func (l *live) price(match func(s *cost.Source) bool) string {
-	row, ok := l.source(match)
+func (l *live) price(what string, match func(s *cost.Source) bool) string {
+	return l.priceOf(l.source(what, match))
+}
+
+// priceOf is the address of the figure in a row of Prices used, which becomes an input.
+func (l *live) priceOf(row string, ok bool) string {
 	if !ok {
 		l.gap = true
 		return "0"
@@ -60,7 +64,7 @@ func (l *live) price(match func(s *cost.Source) bool) string {
 
 // setting is the name of a setting's cell.
 func (l *live) setting(what string) string {
-	ref := l.price(func(s *cost.Source) bool { return s.What == "setting" && s.Name == what })
+	ref := l.price("setting", func(s *cost.Source) bool { return s.Name == what })
 	if l.gap {
 		return "0"
 	}
@@ -72,7 +76,7 @@ func (l *live) rate(c bom.Currency) string {
 	if c.Code == l.e.Currency.Code {
 		return "1"
 	}
-	ref := l.price(func(s *cost.Source) bool { return s.What == "exchange" && s.Name == c.Code })
+	ref := l.price("exchange", func(s *cost.Source) bool { return s.Name == c.Code })
 	if l.gap {
 		return "0"
 	}
@@ -203,14 +207,14 @@ func (l *live) printing(b *cost.Batch) {
 		l.set(onPrint, row, "filament", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece g")))
 		l.set(onPrint, row, "hours", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece h")))
 		if l.feeRow(b, cost.MachineFee, i) != "" {
-			rate := l.price(func(s *cost.Source) bool {
-				return s.What == "printer" && s.Place == p.RateAt && s.Name == p.Printer+": Hourly rate"
+			rate := l.price("printer", func(s *cost.Source) bool {
+				return s.Place == p.RateAt && s.Name == p.Printer+": Hourly rate"
 			})
 			l.set(onPrint, row, "machine", l.money(cell("hours")+"*"+rate))
 		}
 		if l.feeRow(b, cost.EnergyFee, i) != "" {
-			watts := l.price(func(s *cost.Source) bool {
-				return s.What == "printer" && s.Place == p.PowerAt && s.Name == p.Printer+": Power W"
+			watts := l.price("printer", func(s *cost.Source) bool {
+				return s.Place == p.PowerAt && s.Name == p.Printer+": Power W"
 			})
 			l.set(onPrint, row, "energy", l.money(fmt.Sprintf("ROUND(%s*%s/1000,9)*%s", cell("hours"), watts, l.setting("Energy price per kWh"))))
 		}
@@ -222,8 +226,8 @@ func (l *live) printing(b *cost.Batch) {
 // that depends on what else lies on its plates is an input where it stands.
 func (l *live) piece(row, col, name string, figure float64) {
 	const noise = 1e-9
-	source, ok := l.source(func(s *cost.Source) bool {
-		return s.What == "printed part" && s.Name == name && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
+	source, ok := l.source("printed part", func(s *cost.Source) bool {
+		return s.Name == name && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
 	})
 	if !ok {
 		l.input(onPrint, row, col)
@@ -263,8 +267,8 @@ func (l *live) total(table string, size int, cols ...string) {
 func (l *live) handWork(b *cost.Batch) {
 	for i, w := range b.Work {
 		row := reports.RowKey(reports.KeyWork, b.Size, i)
-		l.set(onWork, row, "seconds", l.price(func(s *cost.Source) bool {
-			return s.What == "hand work" && s.Name == w.Operation && s.Place == w.Place
+		l.set(onWork, row, "seconds", l.price("hand work", func(s *cost.Source) bool {
+			return s.Name == w.Operation && s.Place == w.Place
 		}))
 		seconds := "ROUND(" + l.ref(onWork, row, "seconds") + "*" + l.ref(onWork, row, "times") + ",9)"
 		l.set(onWork, row, "hours", seconds+"/3600")
