@@ -89,7 +89,7 @@ type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
 	l := &live{e: e, sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{},
-		read: map[string][]int{}, drawn: map[bom.Place]int{}, firstBreak: make([]int, len(e.Terms.Offers))}
+		read: map[string][]int{}, drawn: map[bom.Place]int{}}
 	for i, s := range e.Sources {
 		if !s.Amount.Valid {
 			continue
@@ -99,9 +99,12 @@ func newLive(e *cost.Estimate) *live {
 			l.drawn[s.Place] = i
 		}
 	}
+	if e.Terms == nil {
+		return l
+	}
 	breaks := 0
-	for i, o := range e.Terms.Offers {
-		l.firstBreak[i] = breaks
+	for _, o := range e.Terms.Offers {
+		l.firstBreak = append(l.firstBreak, breaks)
 		breaks += len(o.Breaks)
 	}
 	return l
