@@ -61,7 +61,7 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 			token = prefix + token
 		}
 		names, word, err := expandRange(token)
-		if plus := strings.TrimSuffix(token, "-") + "+"; err != nil && strings.HasSuffix(token, "-") && slices.Contains(tokens, plus) {
+		if end, minus := strings.CutSuffix(token, "-"); err != nil && minus && IsDesignator(end) && slices.Contains(tokens, end+"+") {
 			names, word, err = []string{token}, false, nil
 		}
 		if err != nil {
@@ -89,7 +89,7 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 }
 
 // rangeMark is the mark of a range with the white space about it.
-var rangeMark = regexp.MustCompile(`\s*(?:\.\.\.?|[-…—~〜])\s*`)
+var rangeMark = regexp.MustCompile(`[\s\v]*(?:\.\.\.?|[-…—~〜])[\s\v]*`)
 
 // remarkMark is a bracket behind a designator: C2(0.1UF).
 var remarkMark = regexp.MustCompile(`(\d)\(`)
@@ -119,9 +119,8 @@ func designatorTokens(text string) []string {
 		return nil
 	}
 	var out []string
-	text = strings.TrimLeft(text, ">*•›· ")
 	for _, piece := range strings.FieldsFunc(rangeMark.ReplaceAllString(text, "-"), isDesignatorStop) {
-		words := slashed(strings.Fields(piece))
+		words := slashed(strings.Fields(strings.TrimLeftFunc(piece, isMark)))
 		for i, w := range words {
 			words[i] = latin(w)
 		}
@@ -172,6 +171,9 @@ func withRemarks(words []string) []string {
 	}
 	return out
 }
+
+// isMark tells what lists put before a designator.
+func isMark(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(">*•›·", r) }
 
 func isDesignatorStop(r rune) bool {
 	return r == ',' || r == ';' || r == '、' || r == '\n' || r == '\r'
@@ -283,9 +285,7 @@ func checkDesignator(s string) *DesignatorError {
 		return &DesignatorError{What: Shown(s) + " " + what, Want: wantDesignators}
 	}
 	numbered := false
-	if page, name, ok := strings.Cut(s, "."); ok && page != "" && allDigits(page) && name != "" && isLetter(name[0]) {
-		s = name // 2.R1 stands on the second page of a drawing
-	}
+	s = offPage(s)
 	for i, r := range s {
 		switch {
 		case i >= designatorRunes:
@@ -307,12 +307,21 @@ func checkDesignator(s string) *DesignatorError {
 	return nil
 }
 
+// offPage is a designator without the page of the drawing before it: R1 of 2.R1.
+func offPage(s string) string {
+	if page, name, ok := strings.Cut(s, "."); ok && page != "" && allDigits(page) && name != "" && isLetter(name[0]) {
+		return name
+	}
+	return s
+}
+
 func isDigit(b byte) bool  { return b >= '0' && b <= '9' }
 func isLetter(b byte) bool { return b >= 'A' && b <= 'Z' || b >= 'a' && b <= 'z' }
 
 // ClassOf gives the class letters of a designator in upper case, as IEEE 315
 // uses them: R for R12, CR for CR3. Empty where it does not begin with a letter.
 func ClassOf(designator string) string {
+	designator = offPage(designator)
 	i := 0
 	for i < len(designator) && isLetter(designator[i]) {
 		i++
