@@ -3,6 +3,7 @@ package mesh
 import (
 	"archive/zip"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -79,8 +80,8 @@ type buildItem struct {
 // stand deeper.
 const deepest = 6
 
-// maxVertices keeps indices in 32 bits.
-const maxVertices = 1 << 31
+// maxVertices keeps indices in 31 bits, which an int has everywhere.
+const maxVertices = math.MaxInt32
 
 // read reads the root part and those that it names.
 func (m *model) read(name string) error {

@@ -5,9 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"strings"
-	"syscall"
 	"testing"
-	"time"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -77,14 +75,6 @@ func bench(b *testing.B, content []byte, rows int) {
 		}
 	}
 	b.ReportMetric((cpuTime(b)-before).Seconds()*1000/float64(b.N), "cpu-ms/op")
-}
-
-// cpuTime is what the process has taken of the processors, which other work on
-// the machine does not change.
-func cpuTime(b *testing.B) time.Duration {
-	var u syscall.Rusage
-	must(b, syscall.Getrusage(syscall.RUSAGE_SELF, &u))
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 func BenchmarkReadCSV10000(b *testing.B)  { bench(b, offersCSV(10_000), 10_001) }

@@ -253,7 +253,7 @@ func runHostile(t testing.TB, args []string) (said string, memory int64, taken t
 	if !ok {
 		t.Fatal("the system does not tell what a process takes")
 	}
-	return b.String(), usage.Maxrss << 10, cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	return b.String(), int64(usage.Maxrss) << 10, cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
 }
 
 // forgetPeak makes the most memory that this process held what it holds now:

@@ -110,7 +110,7 @@ func absolute(ref string) string {
 
 // keyStep keeps the numbers of offers apart from the quantities in the key that
 // a price is looked up by: number × keyStep + quantity.
-const keyStep = 10_000_000_000
+const keyStep int64 = 10_000_000_000
 
 // offerTerms are the working columns of Offers: the key, the supplier's number,
 // what the offer's currency is worth, and how its goods count towards the
@@ -127,7 +127,7 @@ func (l *live) offers() {
 			row := reports.RowKey(reports.KeyBreak, 0, n)
 			n++
 			l.input(onOffers, row, "price", "setup")
-			from, text := int64(0), l.ref(onOffers, row, "number")+"*"+strconv.Itoa(keyStep)
+			from, text := int64(0), l.ref(onOffers, row, "number")+"*"+strconv.FormatInt(keyStep, 10)
 			if j > 0 { // the first break holds below its own quantity as well
 				l.input(onOffers, row, "from")
 				from, text = b.From, text+"+"+l.ref(onOffers, row, "from")
