@@ -26,7 +26,7 @@ var orderListColumns = []Column{
 // goods of its order.
 func OrderLists(e *cost.Estimate) []Table {
 	var lists []Table
-	names := map[string]int{}
+	taken := map[string]bool{}
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for _, o := range b.Orders {
@@ -34,9 +34,10 @@ func OrderLists(e *cost.Estimate) []Table {
 			if len(e.Batches) > 1 {
 				t.Name += fmt.Sprintf("-%d", b.Size)
 			}
-			if names[t.Name]++; names[t.Name] > 1 {
-				t.Name += fmt.Sprintf("-%d", names[t.Name])
+			for name, n := t.Name, 2; taken[t.Name]; n++ {
+				t.Name = fmt.Sprintf("%s-%d", name, n)
 			}
+			taken[t.Name] = true
 			t.orderLines(b, o.Supplier)
 			lists = append(lists, t)
 		}
@@ -57,14 +58,26 @@ func (t *Table) orderLines(b *cost.Batch, supplier string) {
 	}
 }
 
-// plainName makes a file name of a supplier's name: letters and digits, and
-// hyphens for everything else.
+// plainName makes a file name that every system takes of a supplier's name:
+// letters and digits, and hyphens for everything else, 60 characters of it at
+// most (a name may have 255 bytes with its ending). A name that Windows keeps for
+// a device, whatever its ending (Win32, "Naming Files, Paths, and Namespaces"),
+// gets a word in front.
 func plainName(s string) string {
 	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
-	if len(words) == 0 {
-		return "supplier"
+	name := strings.Join(words, "-")
+	if r := []rune(name); len(r) > 60 {
+		name = strings.TrimRight(string(r[:60]), "-")
 	}
-	return strings.Join(words, "-")
+	device := strings.TrimRight(name, "0123456789")
+	switch {
+	case name == "":
+		return "supplier"
+	case slices.Contains([]string{"con", "prn", "aux", "nul"}, name),
+		(device == "com" || device == "lpt") && len(name) == len(device)+1:
+		return "supplier-" + name
+	}
+	return name
 }
 
 // IsOrderList tells whether the bytes start with the heading row of an order
