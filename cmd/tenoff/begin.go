@@ -59,7 +59,7 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 	if err := o.commit(cmd.Context()); err != nil {
 		return err
 	}
-	say(cmd.ErrOrStderr(), problems)
+	say(cmd, problems)
 	w := cmd.OutOrStdout()
 	for _, f := range o.files {
 		fmt.Fprintf(w, "wrote %s\n", f.path)

@@ -69,7 +69,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	if problems.Failed() {
 		return &exitError{code: exitInput, problems: problems, message: counted(problems)}
 	}
-	say(cmd.ErrOrStderr(), problems)
+	say(cmd, problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
 		fmt.Fprintf(out, "%s: %s\n", s.bom, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))

@@ -94,7 +94,7 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 	if revision == nil {
 		return refused(problems)
 	}
-	say(cmd.ErrOrStderr(), problems)
+	say(cmd, problems)
 	return j.writeDifference(cmd, runs[1].Name, revision, warnings(problems), csv)
 }
 

@@ -107,7 +107,7 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 	if problems = append(problems, more...); problems.Failed() {
 		return refused(once(problems))
 	}
-	say(cmd.ErrOrStderr(), once(problems))
+	say(cmd, once(problems))
 	done := "nothing of it can be entered"
 	if len(entered.Offers) > 0 {
 		if done, err = n.commit(cmd, p); err != nil {
@@ -186,7 +186,7 @@ func (n *entering) openSheet() (*keptSheet, bom.Problems, error) {
 	p.path = resolved(filepath.FromSlash(t.File))
 	data, err := os.ReadFile(p.path)
 	if err != nil {
-		return nil, nil, failed("%s: %v", t.File, reason(err))
+		return nil, nil, failed("%s: %v", filepath.FromSlash(t.File), reason(err))
 	}
 	p.old = data
 	if again, _ := table.Read(t.File, data, n.limit); !reflect.DeepEqual(again, p.file()) {

@@ -271,7 +271,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 		more = append(more, found...)
 	}
 	problems = append(problems, more...)
-	say(cmd.ErrOrStderr(), problems)
+	say(cmd, problems)
 	return e, nil
 }
 

@@ -95,7 +95,7 @@ func (m *measurer) run(cmd *cobra.Command, files []string) error {
 	if m.problems.Failed() {
 		return &exitError{code: exitInput, problems: m.problems, message: counted(m.problems)}
 	}
-	say(cmd.ErrOrStderr(), m.problems)
+	say(cmd, m.problems)
 	return nil
 }
 

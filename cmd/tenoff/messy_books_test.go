@@ -121,7 +121,7 @@ var messyBooks = []struct {
 		return madeBook(t, func(f *excelize.File) {
 			rows(t, f, "Sheet1", "A1", [][]any{
 				{"Quantity", "Part number", "Kind"},
-				{1, 1234567890123, "fastener"},
+				{1, int64(1234567890123), "fastener"},
 				{1, 4006381333931000, "fastener"},
 				{1, "1.23457E+12", "fastener"},
 				{1, 47.5, "fastener"},

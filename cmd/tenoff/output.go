@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -209,10 +210,27 @@ func (o *outputs) replaceAll() error {
 			continue
 		}
 		if err := f.replace(); err != nil {
-			return failed("%s: cannot be put into place: %v; %s", f.path, reason(err), o.takeBack())
+			return failed("%s: %s; %s", f.path, notPlaced(err, runtime.GOOS), o.takeBack())
 		}
 	}
 	return nil
+}
+
+// notPlaced words why a file could not be renamed over another. Windows lets
+// nobody replace a file that a program holds open: the error is then sharing
+// violation (32), lock violation (33) or access denied (5), as for a file that is
+// write-protected (Win32 system error codes).
+func notPlaced(err error, system string) string {
+	var code syscall.Errno
+	if system == "windows" && errors.As(err, &code) {
+		switch code {
+		case 32, 33:
+			return "is open in another program; close it there and run again"
+		case 5:
+			return "is open in another program or write-protected; close it there and run again"
+		}
+	}
+	return fmt.Sprintf("cannot be put into place: %v", reason(err))
 }
 
 // replace gives what is at the path another name and then renames over it, so

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 )
 
@@ -55,5 +56,27 @@ func TestAllOrNone(t *testing.T) {
 	}
 	if entries, _ := os.ReadDir(dir); len(entries) != 3 {
 		t.Errorf("left behind: %v", entries)
+	}
+}
+
+// Windows says by number why a file cannot be replaced (Win32 system error codes:
+// 5 access denied, 32 sharing violation, 33 lock violation); the same numbers
+// mean other things elsewhere.
+func TestHeldOpen(t *testing.T) {
+	for _, row := range []struct {
+		code   syscall.Errno
+		system string
+		want   string
+	}{
+		{32, "windows", "is open in another program; close it there and run again"},
+		{33, "windows", "is open in another program; close it there and run again"},
+		{5, "windows", "is open in another program or write-protected; close it there and run again"},
+		{112, "windows", "cannot be put into place: "},
+		{32, "linux", "cannot be put into place: "},
+	} {
+		said := notPlaced(&os.LinkError{Op: "rename", Old: "a", New: "b", Err: row.code}, row.system)
+		if !strings.HasPrefix(said, row.want) {
+			t.Errorf("%d on %s: %q, want %q", row.code, row.system, said, row.want)
+		}
 	}
 }

@@ -30,7 +30,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	out := &watched{w: stdout}
 	root := newRoot(stoppableIn{ctx, stdin}, out, stderr)
 	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
+	err := root.ExecuteContext(context.WithValue(ctx, commandLine{}, args))
 	var exit *exitError
 	through := err == nil || errors.As(err, &exit) && exit.code == exitIncomplete
 	switch {
@@ -45,7 +45,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		// Cobra's own errors are all about the command line.
 		exit = &exitError{code: exitUsage, message: err.Error()}
 	}
-	say(stderr, exit.problems)
+	say(root, exit.problems)
 	if exit.message != "" {
 		fmt.Fprintf(stderr, "tenoff: %s\n", strings.TrimSuffix(exit.message, "."))
 	}

@@ -2,8 +2,12 @@ package main
 
 import (
 	"fmt"
-	"io"
+	"path"
+	"path/filepath"
 	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
 
 	"tenoff/bom"
 )
@@ -11,10 +15,16 @@ import (
 // saidAtMost caps the complaints of one run.
 const saidAtMost = 50
 
-// say prints complaints, errors first so that notes do not crowd them out, and
-// counts those that it leaves out.
-func say(w io.Writer, problems bom.Problems) {
-	sorted := problems.Grouped()
+// say prints complaints to standard error, errors first so that notes do not
+// crowd them out, and counts those that it leaves out.
+func say(cmd *cobra.Command, problems bom.Problems) {
+	w := cmd.ErrOrStderr()
+	args, _ := cmd.Context().Value(commandLine{}).([]string)
+	sorted := slices.Clone(problems)
+	for i := range sorted {
+		sorted[i].Place.File = asTyped(sorted[i].Place.File, args, filepath.Separator)
+	}
+	sorted = sorted.Grouped()
 	slices.SortStableFunc(sorted, func(a, b bom.Problem) int { return int(a.Severity) - int(b.Severity) })
 	for _, p := range sorted[:min(len(sorted), saidAtMost)] {
 		fmt.Fprintln(w, p.Graded())
@@ -22,6 +32,36 @@ func say(w io.Writer, problems bom.Problems) {
 	if rest := sorted[min(len(sorted), saidAtMost):]; len(rest) > 0 {
 		fmt.Fprintf(w, "and %s\n", counted(rest))
 	}
+}
+
+// commandLine is the key of the command line in a command's context.
+type commandLine struct{}
+
+// asTyped gives a path, which has forward slashes inside the program, as the
+// command line has it, or a folder that it lies in. The separator is that of the
+// system.
+func asTyped(file string, args []string, separator rune) string {
+	slashed := func(p string) string { return path.Clean(strings.ReplaceAll(p, string(separator), "/")) }
+	shown, longest := file, 0
+	for _, arg := range args {
+		if _, value, ok := strings.Cut(arg, "="); ok && strings.HasPrefix(arg, "-") {
+			arg = value
+		}
+		arg, _, _ = strings.Cut(arg, "#")
+		theirs := strings.ContainsRune(arg, separator)
+		for arg != "" {
+			within := slashed(arg)
+			rest, ok := strings.CutPrefix(file, within)
+			if ok && len(within) > longest && (rest == "" || rest[0] == '/') {
+				if theirs {
+					rest = strings.ReplaceAll(rest, "/", string(separator))
+				}
+				shown, longest = strings.TrimRight(arg, "/"+string(separator))+rest, len(within)
+			}
+			arg = arg[:max(0, strings.LastIndexAny(arg, "/"+string(separator)))]
+		}
+	}
+	return shown
 }
 
 // counted is "3 errors, 1 warning".
