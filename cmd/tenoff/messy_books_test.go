@@ -122,7 +122,7 @@ var messyBooks = []struct {
 			rows(t, f, "Sheet1", "A1", [][]any{
 				{"Quantity", "Part number", "Kind"},
 				{1, int64(1234567890123), "fastener"},
-				{1, 4006381333931000, "fastener"},
+				{1, int64(4006381333931000), "fastener"},
 				{1, "1.23457E+12", "fastener"},
 				{1, 47.5, "fastener"},
 			})
