@@ -12,6 +12,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures/checks"
 )
 
 // runs are the runs that the properties below are held against: the demos and
@@ -182,7 +183,7 @@ func (in input) shuffledRows(r *rand.Rand) input {
 // Printers are left alone: the first one that a part fits is taken.
 func TestOrderOfRows(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for range 5 {
+	for range checks.Runs(100) {
 		a, b := one(t, lamp.read(t), 40), one(t, lamp.shuffledRows(r).read(t), 40)
 		for i := range a.Categories {
 			same(t, cost.Category(i).String(), a.Categories[i], b.Categories[i])

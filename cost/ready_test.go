@@ -11,6 +11,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures/checks"
 )
 
 // task finds a task of a plan by what it is called.
@@ -183,7 +184,7 @@ func TestNothingIsSilentlyNoDays(t *testing.T) {
 func TestPlanHolds(t *testing.T) {
 	for name, run := range runs(t) {
 		r := rand.New(rand.NewPCG(7, uint64(len(name))))
-		for range 4 {
+		for range checks.Runs(80) {
 			for i := range run.Prices.Suppliers {
 				s := &run.Prices.Suppliers[i]
 				s.LeadDays, s.LeadKnown = r.IntN(30), true
@@ -243,7 +244,7 @@ func consistent(t *testing.T, where string, p cost.Plan) {
 func TestPlanWhateverTheOrderOfRows(t *testing.T) {
 	for name, in := range map[string]input{"frost": demo(t, "frost-alarm"), "morse": demo(t, "morse-kit"), "lamp": lamp} {
 		want := one(t, in.read(t), 12).Plan
-		for seed := range uint64(5) {
+		for seed := range uint64(checks.Runs(100)) {
 			got := one(t, in.shuffledRows(rand.New(rand.NewPCG(seed, 5))).read(t), 12).Plan
 			if fmt.Sprint(got) != fmt.Sprint(want) {
 				t.Errorf("%s: shuffled rows give\n%+v\nwant\n%+v", name, got, want)

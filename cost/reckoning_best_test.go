@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tenoff/cost"
+	"tenoff/fixtures/checks"
 )
 
 // Whether the purchases are the cheapest (5.3): on small runs by trying all
@@ -211,10 +212,7 @@ func (m *maker) smallOffer(part string) {
 // TestCheapestPlan tries all purchases of small runs. A plan of the program that
 // lies beyond what is tried may be cheaper; no plan may be dearer.
 func TestCheapestPlan(t *testing.T) {
-	jobs := 200
-	if testing.Short() {
-		jobs = 60
-	}
+	jobs := checks.Runs(4_000)
 	tried := 0
 	for seed := range jobs {
 		j := makeSmall(uint64(seed))

@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
+	"tenoff/fixtures/checks"
 )
 
 // What must follow when an input is changed in a known way, on random runs.
@@ -24,10 +25,7 @@ func changed(t *testing.T, a, b *job) (before, after cost.Batch, ok bool) {
 // eachJob runs a check on random jobs, and fails where hardly any decided.
 func eachJob(t *testing.T, check func(t *testing.T, seed uint64) (decided bool)) {
 	t.Helper()
-	jobs, decided := 60, 0
-	if testing.Short() {
-		jobs = 10
-	}
+	jobs, decided := checks.Runs(1_200), 0
 	for seed := range jobs {
 		if check(t, uint64(seed)+20_000) {
 			decided++

@@ -7,6 +7,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures/checks"
 )
 
 // run reads the job as the program does.
@@ -36,10 +37,7 @@ func (j *job) secondLook(t testing.TB) (k *reckoning, b cost.Batch, bought []rec
 // the minor unit, every time and mass. What to buy is a choice: the program's is
 // checked for being allowed, and TestCheapestPlan for being the cheapest.
 func TestSecondReckoning(t *testing.T) {
-	jobs := 700
-	if testing.Short() {
-		jobs = 60
-	}
+	jobs := checks.Runs(14_000)
 	const shards = 4
 	for shard := range shards {
 		t.Run(fmt.Sprint("part ", shard+1), func(t *testing.T) {

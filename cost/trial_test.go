@@ -11,6 +11,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures/checks"
 )
 
 // multiples are how far each kind of figure is moved.
@@ -112,10 +113,7 @@ func sameDecisions(a, b cost.Batch) bool {
 // elsewhere those of an estimate from a price sheet that says so, where that
 // buys the same.
 func TestTrialIsTheEstimate(t *testing.T) {
-	jobs := 50
-	if testing.Short() {
-		jobs = 15
-	}
+	jobs := checks.Runs(1_000)
 	compared := 0
 	for seed := range jobs {
 		for _, level := range []string{"board", "kit", "built"} {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
 
 // The benchmarks report, besides the mean, the median and the slowest of their
@@ -38,7 +39,7 @@ func benchmark(b *testing.B, parts, suppliers, seeds int) {
 // program that is easier than ours: without the roundings of lines, duty and
 // tax. It is stopped after 100 s a run.
 func benchmarkReference(b *testing.B, parts, suppliers, seeds int) {
-	needReference(b)
+	checks.Program(b, "cbc")
 	var ours, theirs []time.Duration
 	for b.Loop() {
 		ours, theirs = nil, nil

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
 
 // cheapest tries every quantity of every offer, up to twice what a demand
@@ -40,7 +41,7 @@ func cheapest(p Problem) (best decimal.Decimal, found bool) {
 }
 
 func TestAgainstEveryCombination(t *testing.T) {
-	for seed := range 150 {
+	for seed := range checks.Runs(3_000) {
 		t.Run(strconv.Itoa(seed), func(t *testing.T) {
 			r := rand.New(rand.NewPCG(uint64(seed), 7))
 			sh := shape{parts: 1 + r.IntN(2), suppliers: 1 + r.IntN(2), demand: [2]int{1, 4}, price: [2]float64{0.3, 4},

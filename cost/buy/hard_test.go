@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
 
 var gbp = bom.Currency{Code: "GBP", Digits: 2}
@@ -77,7 +78,7 @@ func inCurrency(s *Supplier, euros float64) decimal.Decimal {
 // sizes before gives the same plan after the same steps.
 func TestHardRuns(t *testing.T) {
 	for _, size := range [][2]int{{15, 7}, {40, 5}} {
-		for seed := range 6 {
+		for seed := range checks.Runs(100) {
 			p := hardRun(size[0], size[1], seed)
 			p.Effort = 300_000
 			plan := mustSolve(t, p)

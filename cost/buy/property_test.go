@@ -10,18 +10,19 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
 
-func randomRuns(t *testing.T, count, salt int, each func(r *rand.Rand, p Problem)) {
+func randomRuns(t *testing.T, long, salt int, each func(r *rand.Rand, p Problem)) {
 	t.Helper()
-	for seed := range count {
+	for seed := range checks.Runs(long) {
 		r := rand.New(rand.NewPCG(uint64(seed), uint64(salt)))
 		each(r, randomRun(r, small(r)))
 	}
 }
 
 func TestCheaperOfferNeverCostsMore(t *testing.T) {
-	randomRuns(t, 150, 21, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 3_000, 21, func(r *rand.Rand, p Problem) {
 		before := mustSolve(t, p)
 		part := &p.Parts[r.IntN(len(p.Parts))]
 		// A lower price alone can cost more: it can take an order below a
@@ -40,7 +41,7 @@ func TestCheaperOfferNeverCostsMore(t *testing.T) {
 }
 
 func TestMoreDemandNeverCostsLess(t *testing.T) {
-	randomRuns(t, 100, 22, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 2_000, 22, func(r *rand.Rand, p Problem) {
 		before := mustSolve(t, p)
 		i := r.IntN(len(p.Parts))
 		if p.Parts[i].Demand == 0 {
@@ -54,7 +55,7 @@ func TestMoreDemandNeverCostsLess(t *testing.T) {
 }
 
 func TestOrderOfInputDoesNotMatter(t *testing.T) {
-	randomRuns(t, 100, 23, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 2_000, 23, func(r *rand.Rand, p Problem) {
 		plan := mustSolve(t, p)
 		q := p
 		q.Parts = append([]Part(nil), p.Parts...)
@@ -83,7 +84,7 @@ func TestOrderOfInputDoesNotMatter(t *testing.T) {
 
 func TestSolverAgainIsTheSame(t *testing.T) {
 	// One solver over several batch sizes gives what fresh ones give.
-	randomRuns(t, 40, 24, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 800, 24, func(r *rand.Rand, p Problem) {
 		s, err := New(p)
 		if err != nil {
 			t.Fatal(err)
@@ -109,7 +110,7 @@ func TestSolverAgainIsTheSame(t *testing.T) {
 // TestTwin: twins at work at the same time give what fresh solvers give. (What
 // they share shows under the race detector.)
 func TestTwin(t *testing.T) {
-	randomRuns(t, 20, 28, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 400, 28, func(r *rand.Rand, p Problem) {
 		s, err := New(p)
 		if err != nil {
 			t.Fatal(err)
@@ -141,7 +142,7 @@ func TestTwin(t *testing.T) {
 
 func TestEffort(t *testing.T) {
 	// Wherever the effort ends, the plan holds and the bound is true.
-	randomRuns(t, 60, 25, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 1_200, 25, func(r *rand.Rand, p Problem) {
 		if r.IntN(2) == 0 {
 			p.AtMost = len(p.Suppliers)
 		}
@@ -155,7 +156,7 @@ func TestEffort(t *testing.T) {
 }
 
 func TestWhy(t *testing.T) {
-	randomRuns(t, 40, 26, func(r *rand.Rand, p Problem) {
+	randomRuns(t, 800, 26, func(r *rand.Rand, p Problem) {
 		s, err := New(p)
 		if err != nil {
 			t.Fatal(err)

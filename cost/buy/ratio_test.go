@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/shopspring/decimal"
+
+	"tenoff/fixtures/checks"
 )
 
 // A ratio is the fraction in lowest terms, which math/big works out, and the
@@ -12,7 +14,7 @@ import (
 func TestRatioOf(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
 	figures := []decimal.Decimal{decimal.Zero, dec("1"), dec("0.5"), dec("25"), dec("100000"), dec("0.00625"), dec("999999999999999")}
-	for range 5000 {
+	for range checks.Runs(100_000) {
 		figures = append(figures, decimal.New(r.Int64N(1<<(1+r.IntN(52))), int32(r.IntN(30))-18))
 	}
 	for _, d := range figures {

@@ -15,6 +15,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
 
 // The reference is CBC, the mixed-integer solver that Debian packages as
@@ -354,23 +355,9 @@ func reference(t testing.TB, p Problem) (q [][]int64, cash float64) {
 	return q, cash
 }
 
-func needReference(t testing.TB) {
-	t.Helper()
-	if _, err := exec.LookPath("cbc"); err != nil {
-		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
-			t.Fatal("cbc (Debian: coinor-cbc) is required and not installed")
-		}
-		t.Skip("cbc (Debian: coinor-cbc) is not installed")
-	}
-}
-
 func TestAgainstReference(t *testing.T) {
-	needReference(t)
-	runs := 320
-	if s := os.Getenv("TENOFF_REFERENCE_RUNS"); s != "" {
-		runs, _ = strconv.Atoi(s)
-	}
-	for seed := range runs {
+	checks.Program(t, "cbc")
+	for seed := range checks.Runs(6_400) {
 		t.Run(strconv.Itoa(seed), func(t *testing.T) {
 			t.Parallel()
 			r := rand.New(rand.NewPCG(uint64(seed), 4))

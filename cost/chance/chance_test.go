@@ -7,16 +7,13 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"tenoff/fixtures/checks"
 )
 
 // draws is how often each distribution is drawn to be held against its
 // reference.
-func draws() int {
-	if testing.Short() {
-		return 50_000
-	}
-	return 1_000_000
-}
+func draws() int { return checks.Runs(10_000_000) }
 
 // bound is what the largest distance between a sample's distribution and the
 // true one exceeds in one of a thousand samples (Kolmogorov and Smirnov; the

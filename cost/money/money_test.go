@@ -11,6 +11,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/money"
+	"tenoff/fixtures/checks"
 )
 
 func d(s string) decimal.Decimal { return decimal.RequireFromString(s) }
@@ -161,7 +162,7 @@ func TestWorth(t *testing.T) {
 // Weights are proportions: a hundred trillion trillions of each, which no machine
 // word holds, give the same shares.
 func TestApportionWide(t *testing.T) {
-	for seed := range uint64(300) {
+	for seed := range uint64(checks.Runs(6_000)) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		narrow := make([]decimal.Decimal, 1+r.IntN(9))
 		wide := make([]decimal.Decimal, len(narrow))
@@ -181,7 +182,7 @@ func TestApportionWide(t *testing.T) {
 
 // What machine words hold is worked out as what they do not.
 func TestWorthAtRandom(t *testing.T) {
-	for seed := range uint64(20_000) {
+	for seed := range uint64(checks.Runs(400_000)) {
 		r := rand.New(rand.NewPCG(seed, 11))
 		figure := func() decimal.Decimal {
 			return decimal.New(r.Int64N(1<<(1+r.IntN(62)))-int64(r.IntN(3)), int32(r.IntN(24))-15)

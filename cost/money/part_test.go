@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost/money"
+	"tenoff/fixtures/checks"
 )
 
 func TestPart(t *testing.T) {
@@ -34,7 +35,7 @@ func TestPart(t *testing.T) {
 // from zero).
 func TestPartIsExact(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	for range 20_000 {
+	for range checks.Runs(400_000) {
 		total, whole := decimal.New(r.Int64N(1<<r.IntN(60)+1), -2), r.Int64N(1<<r.IntN(62)+1)+1
 		part := r.Int64N(whole + 1)
 		want := total.Mul(decimal.NewFromInt(part)).DivRound(decimal.NewFromInt(whole), 2)

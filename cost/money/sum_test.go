@@ -7,12 +7,13 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost/money"
+	"tenoff/fixtures/checks"
 )
 
 // The reference is decimal arithmetic (shopspring/decimal).
 func TestSumIsExact(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 3))
-	for range 2_000 {
+	for range checks.Runs(40_000) {
 		sum, want := money.Sum{Digits: int32(r.IntN(4))}, decimal.Zero
 		for range r.IntN(40) {
 			d := decimal.New(r.Int64N(1<<r.IntN(63)+1)-r.Int64N(1<<r.IntN(63)+1), -sum.Digits)

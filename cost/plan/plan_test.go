@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
 
 func days(d float64) bom.Quantity { return bom.Quantity(d * float64(bom.One)) }
@@ -141,7 +142,7 @@ func longest(tasks []Task, i int) bom.Quantity {
 }
 
 func TestAgainstEveryPath(t *testing.T) {
-	for seed := range uint64(2000) {
+	for seed := range uint64(checks.Runs(40_000)) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		tasks := network(r)
 		p := make1(t, tasks)
@@ -210,7 +211,7 @@ func shuffled(t *testing.T, where string, r *rand.Rand, tasks []Task, p Plan) {
 
 func TestDirectChangesNothing(t *testing.T) {
 	left := 0
-	for seed := range uint64(500) {
+	for seed := range uint64(checks.Runs(10_000)) {
 		tasks := network(rand.New(rand.NewPCG(seed, 2)))
 		direct, err := Direct(tasks)
 		if err != nil {
@@ -243,7 +244,7 @@ func reaches(tasks []Task, i, goal int) bool {
 // could keep.
 func TestInTurnIsSoonest(t *testing.T) {
 	better := 0
-	for seed := range uint64(400) {
+	for seed := range uint64(checks.Runs(8_000)) {
 		tasks, hands := bench(rand.New(rand.NewPCG(seed, 3)))
 		turn, err := InTurn(tasks, hands)
 		if err != nil {

@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"io"
 	"maps"
-	"os"
-	"os/exec"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -18,6 +16,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/bom/table"
+	"tenoff/fixtures/checks"
 )
 
 // kept is a workbook as somebody keeps one, with all that must not be lost.
@@ -499,65 +498,13 @@ func TestCheck(t *testing.T) {
 	}
 }
 
-// office is LibreOffice, which a test of this package can do without unless all
-// references are asked for.
-func office(t *testing.T) string {
-	t.Helper()
-	path, err := exec.LookPath("soffice")
-	if err != nil {
-		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
-			t.Fatal("LibreOffice is required and not installed")
-		}
-		t.Skip("LibreOffice is not installed")
-	}
-	return path
-}
-
-// recalculateAlways makes LibreOffice work every formula out anew when it loads a
-// workbook; by default it trusts the results in those that it saved itself.
-const recalculateAlways = `<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
-<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
-</oor:items>
-`
-
-// saved has LibreOffice open workbooks and save them in another form; the files
-// that come out, by name.
-func saved(t *testing.T, books map[string][]byte, to string) map[string][]byte {
-	t.Helper()
-	soffice, dir := office(t), t.TempDir()
-	profile, out := filepath.Join(dir, "profile"), filepath.Join(dir, "out")
-	check(t, os.MkdirAll(filepath.Join(profile, "user"), 0o755))
-	check(t, os.WriteFile(filepath.Join(profile, "user", "registrymodifications.xcu"), []byte(recalculateAlways), 0o644))
-	args := []string{"-env:UserInstallation=file://" + filepath.ToSlash(profile), "--headless", "--convert-to", to, "--outdir", out}
-	for name, data := range books {
-		path := filepath.Join(dir, name+".xlsx")
-		check(t, os.WriteFile(path, data, 0o644))
-		args = append(args, path)
-	}
-	log, err := exec.Command(soffice, args...).CombinedOutput()
-	if err != nil {
-		t.Fatalf("%v: %s", err, log)
-	}
-	names, err := filepath.Glob(filepath.Join(out, "*"))
-	if err != nil || len(names) < len(books) {
-		t.Fatalf("%d files came out (%v): %s", len(names), err, log) // the exit code is 0 on failure as well
-	}
-	files := map[string][]byte{}
-	for _, name := range names {
-		files[filepath.Base(name)], err = os.ReadFile(name)
-		check(t, err)
-	}
-	return files
-}
-
 // Reference: LibreOffice opens what was written into its own workbook and into
 // excelize's, and reads the cells that were meant and all others as before; in its
 // own, every part but the sheet and the list of sheets is the same bytes.
 func TestLibreOfficeReadsWhatWasEntered(t *testing.T) {
 	const asCSV = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1"
 	old := map[string][]byte{"made": kept(t)}
-	old["office"] = saved(t, old, "xlsx")["made.xlsx"]
+	old["office"] = checks.Recalculated(t, old, "xlsx")["made.xlsx"]
 	books := map[string][]byte{}
 	for name, data := range old {
 		out, said := put(t, "prices.xlsx", data, quotes(t, quoteOfTwo))
@@ -571,7 +518,7 @@ func TestLibreOfficeReadsWhatWasEntered(t *testing.T) {
 		}
 		books[name+"-old"], books[name+"-new"] = data, out
 	}
-	sheets, again := saved(t, books, asCSV), saved(t, books, "xlsx")
+	sheets, again := checks.Recalculated(t, books, asCSV), checks.Recalculated(t, books, "xlsx")
 	for name := range old {
 		for file, text := range sheets {
 			sheet, mine := strings.CutPrefix(file, name+"-old-")

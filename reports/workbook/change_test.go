@@ -11,6 +11,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/fixtures"
+	"tenoff/fixtures/checks"
 	"tenoff/reports"
 )
 
@@ -211,7 +212,7 @@ func sameAnswer(a, b *cost.Estimate) bool {
 // every formula cell equals what tenoff makes of the same change, as long as it
 // buys the same.
 func TestLibreOfficeFollowsChanges(t *testing.T) {
-	office(t)
+	checks.Program(t, "soffice")
 	books, wants := map[string][]byte{}, map[string]*cost.Estimate{}
 	for demo, d := range fixtures.Demos() {
 		e, run := estimated(t, changeRun(t, demo)), changeRun(t, demo)

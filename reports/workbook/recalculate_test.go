@@ -1,9 +1,6 @@
 package workbook
 
 import (
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -12,54 +9,23 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/fixtures"
+	"tenoff/fixtures/checks"
 	"tenoff/reports"
 )
-
-// recalculateAlways makes LibreOffice work every formula out anew when it loads
-// a workbook; by default it trusts the values that the file carries.
-const recalculateAlways = `<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
-<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
-</oor:items>
-`
 
 // recalculated has LibreOffice work out workbooks, all in one run, and gives the
 // cells of their sheets: by workbook, then by sheet.
 func recalculated(t *testing.T, books map[string][]byte) map[string]map[string][][]string {
 	t.Helper()
-	soffice, dir := office(t), t.TempDir()
-	profile, out := filepath.Join(dir, "profile"), filepath.Join(dir, "out")
-	if err := os.MkdirAll(filepath.Join(profile, "user"), 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(filepath.Join(profile, "user", "registrymodifications.xcu"), []byte(recalculateAlways), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	args := []string{"-env:UserInstallation=file://" + filepath.ToSlash(profile), "--headless", "--convert-to", allSheets, "--outdir", out}
-	for name, data := range books {
-		path := filepath.Join(dir, name+".xlsx")
-		if err := os.WriteFile(path, data, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		args = append(args, path)
-	}
-	if log, err := exec.Command(soffice, args...).CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, log)
-	}
 	all := map[string]map[string][][]string{}
-	for name := range books {
-		paths, _ := filepath.Glob(filepath.Join(out, name+"-*.csv"))
-		if len(paths) == 0 {
-			t.Fatalf("%s: nothing came out", name)
-		}
-		all[name] = map[string][][]string{}
-		for _, path := range paths {
-			data, err := os.ReadFile(path)
-			if err != nil {
-				t.Fatal(err)
+	for file, data := range checks.Recalculated(t, books, checks.Sheets) {
+		for name := range books {
+			if sheet, ok := strings.CutPrefix(file, name+"-"); ok {
+				if all[name] == nil {
+					all[name] = map[string][][]string{}
+				}
+				all[name][strings.TrimSuffix(sheet, ".csv")] = records(t, data)
 			}
-			sheet := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(path), name+"-"), ".csv")
-			all[name][sheet] = records(t, data)
 		}
 	}
 	return all
@@ -138,7 +104,7 @@ func sharedOut(t *testing.T) *cost.Estimate {
 // Reference: LibreOffice works out both demos' workbooks from scratch, at every
 // batch and level, and one whose money several share; every formula cell gives the figure of the estimate.
 func TestLibreOfficeRecalculates(t *testing.T) {
-	office(t)
+	checks.Program(t, "soffice")
 	books, runs := map[string][]byte{}, map[string]*cost.Estimate{}
 	for _, d := range fixtures.Demos() {
 		for _, level := range bom.Levels {

@@ -17,57 +17,10 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/fixtures"
+	"tenoff/fixtures/checks"
 	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
-
-// allSheets is the filter of LibreOffice that writes every sheet as CSV:
-// comma, quote, UTF-8, from row 1, cells as they are stored, all sheets.
-const allSheets = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1"
-
-// office finds LibreOffice, or skips the test where it is not installed and
-// not required.
-func office(t *testing.T) string {
-	t.Helper()
-	path, err := exec.LookPath("soffice")
-	if err != nil {
-		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
-			t.Fatal("LibreOffice is required and not installed")
-		}
-		t.Skip("LibreOffice is not installed")
-	}
-	return path
-}
-
-// converted opens a workbook in LibreOffice, in a profile of its own, and gives
-// the files it is converted to, by name.
-func converted(t *testing.T, data []byte, to string) map[string][]byte {
-	t.Helper()
-	soffice, dir := office(t), t.TempDir()
-	in, out := filepath.Join(dir, "run.xlsx"), filepath.Join(dir, "out")
-	if err := os.WriteFile(in, data, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(soffice, "-env:UserInstallation=file://"+filepath.ToSlash(filepath.Join(dir, "profile")),
-		"--headless", "--convert-to", to, "--outdir", out, in)
-	log, err := cmd.CombinedOutput()
-	if err != nil {
-		t.Fatalf("%v: %s", err, log)
-	}
-	paths, err := filepath.Glob(filepath.Join(out, "*"))
-	if err != nil || len(paths) == 0 {
-		t.Fatalf("nothing came out (%v): %s", err, log) // the exit code is 0 on failure as well
-	}
-	files := map[string][]byte{}
-	for _, path := range paths {
-		text, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		files[filepath.Base(path)] = text
-	}
-	return files
-}
 
 func records(t *testing.T, data []byte) [][]string {
 	t.Helper()
@@ -90,7 +43,7 @@ func TestLibreOfficeReadsTheSame(t *testing.T) {
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {
 			sheets := map[string][][]string{}
-			for file, data := range converted(t, written(t, e, Options{}), allSheets) {
+			for file, data := range checks.Converted(t, map[string][]byte{"run": written(t, e, Options{})}, checks.Sheets) {
 				sheets[strings.TrimSuffix(strings.TrimPrefix(file, "run-"), ".csv")] = records(t, data)
 			}
 			compareSheets(t, e, sheets)
@@ -195,18 +148,8 @@ func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
 // Reference: printed by LibreOffice, no figure shows as a row of marks and no
 // cell as an error.
 func TestLibreOfficePrints(t *testing.T) {
-	office(t)
-	reader, err := exec.LookPath("pdftotext")
-	if err != nil {
-		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
-			t.Fatal("pdftotext is required and not installed")
-		}
-		t.Skip("pdftotext is not installed")
-	}
-	drawer, err := exec.LookPath("pdftoppm")
-	if err != nil {
-		t.Fatal("pdftoppm, which comes with pdftotext, is not installed")
-	}
+	checks.Program(t, "soffice")
+	reader, drawer := checks.Program(t, "pdftotext"), checks.Program(t, "pdftoppm")
 	runs := []*cost.Estimate{sample.Frost(10, 40, 100_000)}
 	for _, d := range fixtures.Demos() {
 		level := bom.LevelBuilt
@@ -223,7 +166,7 @@ func TestLibreOfficePrints(t *testing.T) {
 // printed prints a workbook and looks for cells that show as marks or errors.
 func printed(t *testing.T, e *cost.Estimate, reader, drawer string) {
 	t.Helper()
-	for name, pdf := range converted(t, written(t, e, Options{}), "pdf") {
+	for name, pdf := range checks.Converted(t, map[string][]byte{"run": written(t, e, Options{})}, "pdf") {
 		path := filepath.Join(t.TempDir(), name)
 		if err := os.WriteFile(path, pdf, 0o644); err != nil {
 			t.Fatal(err)
