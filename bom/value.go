@@ -38,7 +38,7 @@ const valueBytes = 400
 // are micro; R and ohm are Ω. A number without prefix and unit counts where
 // nothing but ratings follow it. ok is false for any other text, also where it
 // reads two ways (4,700 Ω), and such a text is to be compared as it stands. The
-// three-figure code of capacitors is left to ParseCapacitorCode.
+// three-figure code of capacitors is not read: 103 is a number.
 func ParseValue(text string) (v Value, ok bool) {
 	if len(text) > valueBytes {
 		return Value{}, false
@@ -357,32 +357,4 @@ func ratings(rest string) []string {
 	}
 	slices.Sort(words)
 	return words
-}
-
-// ParseCapacitorCode reads the three figures printed on capacitors, two digits
-// and the number of noughts after them, in pF (IEC 60062); 8 and 9 in the third
-// place stand for a hundredth and a tenth (common practice, no source). A
-// tolerance letter may follow. It is not part of ParseValue, where 103 is a
-// bare number.
-func ParseCapacitorCode(text string) (Value, bool) {
-	s := foldValue(text)
-	if len(s) < 3 || len(s) > 4 || !allDigits(s[:3]) || s[0] == '0' || s[2] == '7' {
-		return Value{}, false
-	}
-	u := unitWord{unit: "F", exponent: int(s[2]-'0') - 12}
-	switch s[2] {
-	case '8':
-		u.exponent = -14
-	case '9':
-		u.exponent = -13
-	}
-	if len(s) == 4 {
-		if strings.IndexByte("BCDFGJKM", s[3]) < 0 {
-			return Value{}, false
-		}
-		u.tolerance = s[3]
-	}
-	var v Value
-	ok := v.set(s[:2], "", u)
-	return v, ok
 }

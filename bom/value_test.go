@@ -156,24 +156,9 @@ func TestNotValues(t *testing.T) {
 	}
 }
 
-func TestParseCapacitorCode(t *testing.T) {
-	for text, want := range map[string]string{
-		"103": "10 nF", // IEC 60062, published example
-		// Computed by the same rule: two digits, then the number of noughts, in pF.
-		"100": "10 pF", "101": "100 pF", "222": "2.2 nF", "104": "100 nF", "475": "4.7 µF", "106": "10 µF",
-		// Common practice, no source.
-		"479": "4.7 pF", "478": "0.47 pF", "104K": "100 nF ±10%", "479C": "4.7 pF ±0.25 pF",
-	} {
-		if v, ok := ParseCapacitorCode(text); !ok || v.Key() != want || v.Unit != "F" {
-			t.Errorf("%s: %q %v, want %q", text, v.Key(), ok, want)
-		}
-	}
-	for _, text := range []string{"", "10", "1034", "003", "107", "1O3", "10n", "104X", "-04", "４"} {
-		if v, ok := ParseCapacitorCode(text); ok {
-			t.Errorf("%q is taken for %s", text, v.Key())
-		}
-	}
-	// The code is never read by the way: 103 in a value column is a number.
+// The three-figure code of capacitors (IEC 60062) is never read: 103 in a column
+// of values is a number.
+func TestNoCapacitorCode(t *testing.T) {
 	if v, ok := ParseValue("103"); !ok || v.Number.String() != "103" {
 		t.Errorf("103 is the value %v %v", v, ok)
 	}
@@ -249,9 +234,6 @@ func FuzzParseValue(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		if code, ok := ParseCapacitorCode(text); ok && (code.Unit != "F" || code.Number.Sign() <= 0) {
-			t.Fatalf("%q as a code: %+v", text, code)
-		}
 		ChipSize(text)
 		v, ok := ParseValue(text)
 		if !ok {
