@@ -200,54 +200,22 @@ func (m *Model) credit(b *Batch, sums *[categoryCount]amountSum, c Category, lin
 	b.Lines[line] = b.Lines[line].Plus(a)
 }
 
-// apportion shares an amount out by needs (largest remainder).
-func (m *Model) apportion(total decimal.Decimal, needs []bom.Quantity) []decimal.Decimal {
-	weights := make([]decimal.Decimal, len(needs))
-	if len(needs) > 1 { // a single share needs no weight
-		for i, n := range needs {
-			weights[i] = n.Decimal()
-		}
-	}
-	return money.Apportion(total, weights, m.home.Digits)
-}
-
-// split shares amounts out by needs; cash, used and drawer are each shared
-// out, and what is left over follows from them. Rounding apart can leave a share
-// with a minor unit more used than it has: the share with the most left over
-// takes that unit, so that no stock is negative.
+// split shares amounts out by needs; what is left over follows from them.
 func (m *Model) split(a Amounts, needs []bom.Quantity) []Amounts {
 	if len(needs) == 1 {
 		return []Amounts{a}
 	}
 	out := make([]Amounts, len(needs))
-	cash, used, drawer := m.apportion(a.Cash, needs), m.apportion(a.Used, needs), m.apportion(a.Drawer, needs)
-	for i := range out {
-		out[i] = Amounts{
-			Cash: cash[i], Used: used[i], Drawer: drawer[i],
-			Leftover: cash[i].Add(drawer[i]).Sub(used[i]),
-			Unpriced: a.Unpriced,
-		}
-	}
-	if !a.Leftover.IsNegative() {
-		noNegativeStock(out)
+	for i, b := range (Borne{a.Cash, a.Drawer, a.Used}).shares(decimals(needs), m.home.Digits) {
+		out[i] = Amounts{Cash: b.Cash, Used: b.Used, Drawer: b.Drawer, Leftover: b.Value().Sub(b.Used), Unpriced: a.Unpriced}
 	}
 	return out
 }
 
-// noNegativeStock moves use from shares with less than nothing left over to the
-// first of those with the most.
-func noNegativeStock(shares []Amounts) {
-	for i := range shares {
-		for shares[i].Leftover.IsNegative() {
-			most := 0
-			for j := range shares {
-				if shares[j].Leftover.GreaterThan(shares[most].Leftover) {
-					most = j
-				}
-			}
-			unit := decimal.Min(shares[i].Leftover.Neg(), shares[most].Leftover)
-			shares[i].Used, shares[i].Leftover = shares[i].Used.Sub(unit), shares[i].Leftover.Add(unit)
-			shares[most].Used, shares[most].Leftover = shares[most].Used.Add(unit), shares[most].Leftover.Sub(unit)
-		}
+func decimals(needs []bom.Quantity) []decimal.Decimal {
+	out := make([]decimal.Decimal, len(needs))
+	for i, n := range needs {
+		out[i] = n.Decimal()
 	}
+	return out
 }

@@ -170,6 +170,28 @@ func (b Borne) Plus(c Borne) Borne {
 	return Borne{plus(b.Cash, c.Cash), plus(b.Drawer, c.Drawer), plus(b.Used, c.Used)}
 }
 
+// shares shares amounts out by weights, each by largest remainder: what is paid and
+// what is given by the weights, what is used of both by what each share has of
+// them. No share then uses more than it has, as its quota of what is used is no
+// more than that whole number of minor units, and no share gets more than its
+// quota rounded up.
+func (b Borne) shares(weights []decimal.Decimal, digits int32) []Borne {
+	out := make([]Borne, len(weights))
+	cash, drawer := money.Apportion(b.Cash, weights, digits), money.Apportion(b.Drawer, weights, digits)
+	value := make([]decimal.Decimal, len(weights))
+	for i := range out {
+		value[i] = plus(cash[i], drawer[i])
+	}
+	used := value
+	if !b.Used.Equal(b.Value()) {
+		used = money.Apportion(b.Used, value, digits)
+	}
+	for i := range out {
+		out[i] = Borne{cash[i], drawer[i], used[i]}
+	}
+	return out
+}
+
 // spend is cash that is used in full.
 func spend(cash decimal.Decimal) Borne { return Borne{Cash: cash, Used: cash} }
 
@@ -300,10 +322,8 @@ func (m *Model) payPurchase(l *ledger, b *Batch, at int) {
 		enter(in[0].category, whole)
 		return
 	}
-	needs := m.categoryNeeds(b, p.Index)
-	used := m.apportion(p.Used, needs)
-	for i, cash := range m.apportion(p.Cash, needs) {
-		enter(in[i].category, Borne{Cash: cash, Used: used[i]})
+	for i, share := range whole.shares(decimals(m.categoryNeeds(b, p.Index)), m.home.Digits) {
+		enter(in[i].category, share)
 	}
 }
 
@@ -319,8 +339,8 @@ func (m *Model) payDrawer(l *ledger, b *Batch) {
 			continue
 		}
 		rule := m.payers.giver(m.parts[i].onHand)
-		for j, drawer := range m.apportion(r.Drawer, m.categoryNeeds(b, i)) {
-			l.add(rule, m.parts[i].in[j].category, Portion{OfPartDrawer, i}, Borne{Drawer: drawer, Used: drawer}, false)
+		for j, share := range (Borne{Drawer: r.Drawer, Used: r.Drawer}).shares(decimals(m.categoryNeeds(b, i)), m.home.Digits) {
+			l.add(rule, m.parts[i].in[j].category, Portion{OfPartDrawer, i}, share, false)
 		}
 	}
 }
@@ -386,14 +406,8 @@ func (l *ledger) settle(pots []Pot, by []*shareRule) []Payer {
 			pay(0, pot.Borne)
 			continue
 		}
-		cash := money.Apportion(pot.Cash, rule.percents, digits)
-		drawer := money.Apportion(pot.Drawer, rule.percents, digits)
-		used := cash
-		if !pot.Used.Equal(pot.Cash) {
-			used = money.Apportion(pot.Used, rule.percents, digits)
-		}
-		for j := range rule.payers {
-			pay(j, Borne{cash[j], drawer[j], used[j]})
+		for j, share := range pot.Borne.shares(rule.percents, digits) {
+			pay(j, share)
 		}
 	}
 	for i := range payers {

@@ -220,7 +220,8 @@ func (l *ledger) pay() {
 		if by.rule != "" {
 			payers, weights = l.payersOf(by.rule)
 		}
-		cash, used, drawer := apportion(sum.cash, weights), apportion(sum.used, weights), apportion(sum.drawer, weights)
+		cash, drawer := apportion(sum.cash, weights), apportion(sum.drawer, weights)
+		used := usedOf(sum.used, cash, drawer)
 		for n, payer := range payers {
 			for what, money := range map[string]int64{"": cash[n], "used": used[n], "drawer": drawer[n]} {
 				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+what, ": "))

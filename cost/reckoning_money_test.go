@@ -208,29 +208,27 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
 		}
 	}
 	cash, drawer := apportion(a.cash, needs), apportion(a.drawer, needs)
-	used := apportion(a.used, needs)
-	shares := make([]reckAmounts, len(names))
-	for i := range shares {
-		shares[i] = reckAmounts{cash: cash[i], used: used[i], leftover: cash[i] + drawer[i] - used[i], drawer: drawer[i]}
-	}
-	// No stock is negative: the first share with the most left over gives way.
-	for i := range shares {
-		for shares[i].leftover < 0 {
-			most := 0
-			for j := range shares {
-				if shares[j].leftover > shares[most].leftover {
-					most = j
-				}
-			}
-			shares[i].used, shares[i].leftover = shares[i].used-1, shares[i].leftover+1
-			shares[most].used, shares[most].leftover = shares[most].used+1, shares[most].leftover-1
-		}
-	}
+	used := usedOf(a.used, cash, drawer)
 	for i, name := range names {
-		part := shares[i]
+		part := reckAmounts{cash: cash[i], used: used[i], leftover: cash[i] + drawer[i] - used[i], drawer: drawer[i]}
+		if part.leftover < 0 {
+			l.out.add(part.leftover, "part %s, %s: left over", p.key, name) // none may be: the program says nothing of it
+		}
 		l.categories[name] = l.categories[name].plus(part)
 	}
 	l.book(kind, p.key, a, names, needs)
+}
+
+// usedOf shares what is used out by what each share has, so that none uses more.
+func usedOf(used int64, cash, drawer []int64) []int64 {
+	var has []*big.Rat
+	if used == 0 { // whatever they have, be it nothing
+		return make([]int64, len(cash))
+	}
+	for i := range cash {
+		has = append(has, ratOf(cash[i]+drawer[i]))
+	}
+	return apportion(used, has)
 }
 
 // book enters what is paid for a thing and what comes from the drawer, for those
@@ -249,7 +247,8 @@ func (l *ledger) book(kind, key string, a reckAmounts, names []string, needs []*
 		used = apportion(a.used-a.drawer, weights)
 	}
 	for n, p := range bought {
-		cash, of := apportion(p.cash, needs), apportion(used[n], needs)
+		cash := apportion(p.cash, needs)
+		of := usedOf(used[n], cash, make([]int64, len(cash)))
 		for i, name := range names {
 			l.items = append(l.items, reckItemOfCash{category: name, part: key, supplier: p.supplier, cash: cash[i], used: of[i]})
 		}

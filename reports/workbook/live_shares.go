@@ -14,8 +14,9 @@ type portion struct {
 	ref    string
 }
 
-// division shares up to three amounts (cash, used, drawer) out by the same
-// weights; an amount without an address is not shared out.
+// division shares up to three amounts (cash, used, drawer) out: cash and drawer
+// by the same weights, what is used of them by what each share then has of both, or
+// by the weights where neither is shared out. An amount without an address is not shared out.
 type division struct {
 	size    int
 	of      string
@@ -26,6 +27,12 @@ type division struct {
 
 // shareCols are the amounts that are shared out; shareTerms the working columns
 // of each: whole minor units, and a number by which the rest is given away.
+const (
+	cashShare = iota
+	usedShare
+	drawerShare
+)
+
 var (
 	shareCols  = [3]string{"cash", "used", "drawer"}
 	shareTerms = []string{"Whole cash", "Order cash", "Whole used", "Order used", "Whole drawer", "Order drawer"}
@@ -65,10 +72,21 @@ func (l *live) divide(d division) [][3]portion {
 	out := make([][3]portion, len(d.to))
 	key := func(i int) string { return reports.RowKey("share", 0, first+i) }
 	figures := [3][]shared{}
-	for k, total := range d.totals {
-		if total.ref != "" {
-			figures[k] = l.apportioned(total.figure, d.weights)
+	value := d.weights // what each share has; where only what is used is shared out, its weight
+	if d.hasValue() {
+		value = make([]portion, len(d.to))
+	}
+	for _, k := range []int{cashShare, drawerShare} {
+		if d.totals[k].ref == "" {
+			continue
 		}
+		figures[k] = l.apportioned(d.totals[k].figure, d.weights)
+		for i, f := range figures[k] {
+			value[i].figure = value[i].figure.Add(f.amount)
+		}
+	}
+	if d.totals[usedShare].ref != "" {
+		figures[usedShare] = l.apportioned(d.totals[usedShare].figure, value)
 	}
 	for i := range d.to {
 		values := []reports.Value{reports.Count(d.size), reports.Text(d.of), reports.Text(d.to[i]), reports.Number(d.weights[i].figure)}
@@ -106,6 +124,9 @@ func (l *live) divide(d division) [][3]portion {
 				continue
 			}
 			part := fmt.Sprintf("ROUND(%s*%s/SUM(%s),6)", units, l.ref(onShares, key(i), "weight"), column("weight"))
+			if k == usedShare && d.hasValue() {
+				part = l.usedPart(d, units, key, column, i)
+			}
 			wholeAt := l.ref(onShares, key(i), whole)
 			l.work(onShares, key(i), whole, "INT("+part+")", figures[k][i].whole)
 			l.work(onShares, key(i), order, fmt.Sprintf("ROUND((%s-%s)*%d,0)*%d+%d", part, wholeAt, remainderScale, n+1, n-i), figures[k][i].order)
@@ -114,6 +135,24 @@ func (l *live) divide(d division) [][3]portion {
 		}
 	}
 	return out
+}
+
+// hasValue tells whether cash or drawer are shared out.
+func (d *division) hasValue() bool {
+	return d.totals[cashShare].ref != "" || d.totals[drawerShare].ref != ""
+}
+
+// usedPart is what a share uses, unrounded: by what it has, cash and drawer. Where
+// the shares have nothing, nothing is used.
+func (l *live) usedPart(d division, units string, key func(int) string, column func(string) string, i int) string {
+	var has, all []string
+	for _, k := range []int{cashShare, drawerShare} {
+		if d.totals[k].ref != "" {
+			has = append(has, l.ref(onShares, key(i), shareCols[k]))
+			all = append(all, "SUM("+column(shareCols[k])+")")
+		}
+	}
+	return fmt.Sprintf("ROUND(%s*(%s)/MAX(%s,%s),6)", units, sumOf(has), sumOf(all), decimal.New(1, -l.home))
 }
 
 // shared is one share: its amount, and the working figures behind it.
@@ -126,13 +165,16 @@ func (l *live) apportioned(total decimal.Decimal, weights []portion) []shared {
 	for _, w := range weights {
 		sum = sum.Add(w.figure)
 	}
+	n := int64(len(weights))
 	if sum.IsZero() {
 		out[0].amount = total
+		for i := range out {
+			out[i].order = decimal.NewFromInt(n - int64(i))
+		}
 		return out
 	}
 	units := total.Shift(l.home)
 	rest := units.Round(0)
-	n := int64(len(weights))
 	for i, w := range weights {
 		part := units.Mul(w.figure).DivRound(sum, 6)
 		out[i].whole = part.Floor()
