@@ -33,7 +33,11 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 	var best buy.Plan
 	var chosen []boardOrder
 	var bound decimal.Decimal
-	all := combinations(ways)
+	all, every := combinations(ways)
+	if !every {
+		problems.Warnf(m.settingPlace("Board fabricator"), "", "a Board fabricator, or fewer quotes",
+			"more than %d choices of fabricators are not planned one by one; the price of each board alone decides", combinationsAtMost)
+	}
 	left := cmp.Or(m.run.Effort, buy.DefaultEffort)
 	for i, orders := range all {
 		m.solver.Effort = max(1, left/int64(len(all)-i))
@@ -123,13 +127,13 @@ func (m *Model) boardWays(b *Batch, wanted []int64, problems *bom.Problems) [][]
 const combinationsAtMost = 64
 
 // combinations lists every way to take one of each list, the first of each
-// first. Of too many only that first one is left.
-func combinations(ways [][]boardOrder) [][]boardOrder {
-	out := [][]boardOrder{{}}
+// first. Of too many only that first one is left, and every is false.
+func combinations(ways [][]boardOrder) (out [][]boardOrder, every bool) {
+	out, every = [][]boardOrder{{}}, true
 	count := 1
 	for _, w := range ways {
 		if count *= len(w); count > combinationsAtMost {
-			count = 1
+			count, every = 1, false
 			break
 		}
 	}
@@ -145,7 +149,7 @@ func combinations(ways [][]boardOrder) [][]boardOrder {
 		}
 		out = longer
 	}
-	return out
+	return out, every
 }
 
 // enterBoards takes the orders of boards over as purchases (5.4).

@@ -35,7 +35,7 @@ func TestMoreForTheSame(t *testing.T) {
 // TestFabricatorsOfTheWholeRun: each board is 0.50 dearer at Corner Parts, which
 // gets an order anyway, than at Panel House, whose delivery is 8.00. Up to six
 // boards with two fabricators each (64 choices) the whole run decides, beyond the
-// boards' own price does.
+// boards' own price does, and the program says so.
 func TestFabricatorsOfTheWholeRun(t *testing.T) {
 	for boards, want := range map[int]string{1: "Corner Parts", 6: "Corner Parts", 7: "Panel House"} {
 		var lines, lots strings.Builder
@@ -48,7 +48,17 @@ func TestFabricatorsOfTheWholeRun(t *testing.T) {
 			"prices/boards.csv", "Board,Fabricator,Lot,Price\n"+lots.String(),
 			"prices/settings.csv", strings.Replace(lamp["prices/settings.csv"], "Board fabricator,Panel House\n", "", 1))
 		bought := 0
-		for _, p := range one(t, in.read(t), 10).Purchases {
+		run := in.read(t)
+		run.Batches = []int{10}
+		e, problems := cost.Compute(run)
+		if problems.Failed() {
+			t.Fatal(said(problems))
+		}
+		const words = "more than 64 choices of fabricators are not planned one by one"
+		if told := strings.Contains(said(problems), words); told != (boards == 7) {
+			t.Errorf("%d boards: %q", boards, said(problems))
+		}
+		for _, p := range e.Batches[0].Purchases {
 			if p.Kind != cost.Lots {
 				continue
 			}

@@ -137,8 +137,9 @@ func linesAddUp(t *testing.T, where string, b cost.Batch) {
 	}
 }
 
-// TestLargerBatchCostsNoLess: the landed cash of the purchases never falls when
-// more is made, since what the larger batch buys would do for the smaller one;
+// TestLargerBatchCostsNoLess: the landed cash of all orders, assembly and
+// charges among it, never falls when more is made, since what the larger batch buys
+// would do for the smaller one;
 // duty-free thresholds aside, which the run has none of.
 func TestLargerBatchCostsNoLess(t *testing.T) {
 	run := lamp.read(t)
@@ -148,17 +149,18 @@ func TestLargerBatchCostsNoLess(t *testing.T) {
 	}
 	last := decimal.Zero
 	for size := 1; size <= 150; size++ {
-		b, _ := m.Batch(size)
-		goods := decimal.Zero
-		for _, p := range b.Purchases {
-			if p.Kind == cost.Lots {
-				goods = goods.Add(p.Cash)
-			}
+		b, problems := m.Batch(size)
+		if problems.Failed() || !b.Proven {
+			t.Fatalf("batch %d: proven %v; %s", size, b.Proven, said(problems))
 		}
-		if goods.LessThan(last) {
-			t.Errorf("bare boards for %d cost %s, for %d %s", size-1, last, size, goods)
+		landed := decimal.Zero
+		for _, o := range b.Orders {
+			landed = landed.Add(o.Total())
 		}
-		last = goods
+		if landed.LessThan(last) {
+			t.Errorf("all orders for %d come to %s, for %d to %s", size-1, last, size, landed)
+		}
+		last = landed
 	}
 }
 

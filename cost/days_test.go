@@ -1,0 +1,26 @@
+package cost
+
+import (
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost/plan"
+)
+
+// Hours at so many a day are days to the millionth; more days than a plan can
+// have are not known, and neither is work on days without hours.
+func TestDaysAt(t *testing.T) {
+	most := plan.MaxDays.Float()
+	for _, row := range []struct {
+		hours, aDay float64
+		want        bom.Quantity
+		ok          bool
+	}{
+		{12, 8, 1_500_000, true}, {0, 8, 0, true}, {1, 3, 333_333, true}, {2, 3, 666_667, true},
+		{24 * most, 24, plan.MaxDays, true}, {24*most + 24, 24, 0, false}, {1, 0, 0, false}, {0, 0, 0, false},
+	} {
+		if got, ok := daysAt(row.hours, row.aDay); got != row.want || ok != row.ok {
+			t.Errorf("%g h at %g h a day: %s days, %v; want %s, %v", row.hours, row.aDay, got, ok, row.want, row.ok)
+		}
+	}
+}

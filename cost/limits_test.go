@@ -1,0 +1,136 @@
+package cost_test
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// A figure of exactly the age limit is not old, one of a day more is: prices,
+// stock that is relied on, and prices that a trial draws more widely.
+func TestExactlyTheAgeLimit(t *testing.T) {
+	today := bom.Date{Year: 2026, Month: 11, Day: 25}
+	for _, row := range []struct {
+		why, asOf string
+		old       bool
+	}{{"30 days", "2026-10-26", false}, {"31 days", "2026-10-25", true}, {"undated", "", false}} {
+		in := slow.with(
+			"prices/settings.csv", "Setting,Value\nHome currency,EUR\nPrice age limit days,30\nOld price spread %,20\n",
+			"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\n",
+			"prices/offers.csv", "Part number,Supplier,Stock,Price,As of\nTHING,Corner Parts,500,9,"+row.asOf+"\n")
+		run := in.read(t)
+		run.Today = today
+		e, problems := cost.Compute(run)
+		if problems.Failed() {
+			t.Fatal(said(problems))
+		}
+		for _, words := range []string{"older than 30 days in the tab offers: THING", "relies on a stock of THING of " + row.asOf} {
+			if got := strings.Contains(said(problems), words); got != row.old {
+				t.Errorf("%s: %q said: %v, want %v\n%s", row.why, words, got, row.old, said(problems))
+			}
+		}
+		tried, problems := cost.Try(run, e, cost.Trying{Trials: 200, Seed: 1})
+		if problems.Failed() {
+			t.Fatal(said(problems))
+		}
+		if moved := tried.Batches[0].Cash.P10 != tried.Batches[0].Cash.P90; moved != row.old {
+			t.Errorf("%s: drawn more widely: %v, want %v", row.why, moved, row.old)
+		}
+	}
+}
+
+// Allowances are figures that an estimate rests on: each that a part of the run
+// takes is listed once, with its cell; others are not.
+func TestAllowancesAreSources(t *testing.T) {
+	e := compute(t, lamp.read(t))
+	got := map[string]cost.Source{}
+	for _, s := range e.Sources {
+		if s.What == "attrition" {
+			if _, again := got[s.Name]; again {
+				t.Errorf("%s is listed twice", s.Name)
+			}
+			got[s.Name] = s
+		}
+	}
+	for name, want := range map[string]string{"smt": "2 %, at least 5", "smt 0603": "5 %, at least 10", "fastener": "10 %, at least 0"} {
+		if s := got[name]; s.Value != want || s.Place.File != "prices/attrition.csv" || s.Place.Row == 0 {
+			t.Errorf("%s: %q at %s, want %q", name, s.Value, s.Place, want)
+		}
+	}
+	if len(got) != 3 {
+		t.Errorf("%d allowances are listed, 3 are taken", len(got))
+	}
+}
+
+// A supplier that takes exactly as many days as there are is in time; one of
+// which it is not known is left out with a word.
+func TestSlowSuppliersAreLeftOut(t *testing.T) {
+	for _, row := range []struct {
+		lead string
+		out  bool
+		said string
+	}{{"9", false, ""}, {"10", true, ""}, {"", true, "left out, since it is not known how long it takes"}} {
+		in := slow.with(
+			"prices/settings.csv", "Setting,Value\nHome currency,EUR\n",
+			"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\nFar Parts,"+row.lead+"\n",
+			"prices/offers.csv", "Part number,Supplier,Price\nTHING,Corner Parts,9\nTHING,Far Parts,8\n")
+		run := in.read(t)
+		run.Today, run.Rules.By = bom.Date{Year: 2026, Month: 11, Day: 1}, bom.Date{Year: 2026, Month: 11, Day: 10}
+		e, problems := cost.Compute(run)
+		if problems.Failed() {
+			t.Fatal(said(problems))
+		}
+		want := map[bool]string{false: "Far Parts", true: "Corner Parts"}[row.out]
+		if got := e.Batches[0].Purchases[0].Supplier; got != want {
+			t.Errorf("lead %q: bought from %s, want %s", row.lead, got, want)
+		}
+		if told := strings.Contains(said(problems), "left out"); told != (row.said != "") || !strings.Contains(said(problems), row.said) {
+			t.Errorf("lead %q: said %s", row.lead, said(problems))
+		}
+	}
+}
+
+// Joints are counted on SMT and THT parts and on wire alone.
+func TestJointsOfWhat(t *testing.T) {
+	for class, fits := range map[string]bool{"smt": true, "tht": true, "wire": true, "fastener": false, "insert": false, "printed": false, "packing": false, "test": false} {
+		run, problems := lamp.with("unit.csv", strings.Replace(lamp["unit.csv"], "wire,,,", "wire,,1,", 1), "prices/hand-work.csv", "Operation,Applies to,Basis,Seconds\nwork,"+class+",joint,6\n").tryRead()
+		if !problems.Failed() {
+			_, problems = cost.Compute(run)
+		}
+		told := strings.Contains(said(problems), class+" has no solder joints")
+		if problems.Failed() == fits || told == fits {
+			t.Errorf("%s: %s", class, said(problems))
+		}
+	}
+}
+
+// Enough is the smallest n with P(Binomial(n, y) >= N) >= confidence: for ten
+// good ones of nine in ten, 12 reach 10 in 88.9 % of cases and 13 in 96.6 %
+// (binomial distribution, worked out by hand).
+func TestStartsAtAConfidence(t *testing.T) {
+	for confidence, want := range map[string]int{"88.9": 12, "89": 13, "95": 13, "96.6": 14, "30": 10, "34.9": 11} {
+		in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,90\nConfidence %,"+confidence+"\n",
+			"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\n", "prices/offers.csv", "Part number,Supplier,Price\nTHING,Corner Parts,9\n")
+		if b := one(t, in.read(t), 10); b.Starts != want {
+			t.Errorf("at %s %%: %d are started, want %d", confidence, b.Starts, want)
+		}
+	}
+	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,0.0000001\n",
+		"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\n", "prices/offers.csv", "Part number,Supplier,Price\nTHING,Corner Parts,9\n")
+	if _, problems := cost.Compute(in.read(t)); !strings.Contains(said(problems), "a higher yield, or a lower confidence") {
+		t.Errorf("hardly any is good: %s", said(problems))
+	}
+}
+
+// A material without a spool is suggested the nearest name that has one.
+func TestNearestMaterial(t *testing.T) {
+	for typed, want := range map[string]string{"PLA wite": `there is one for "PLA white"`, "ABS": ""} {
+		in := lamp.with("unit.csv", strings.Replace(lamp["unit.csv"], "PLA white", typed, 1))
+		_, problems := cost.Compute(in.read(t))
+		if text := said(problems); !strings.Contains(text, typed) || strings.Contains(text, "there is one for") != (want != "") || !strings.Contains(text, want) {
+			t.Errorf("%s: %s", typed, text)
+		}
+	}
+}
