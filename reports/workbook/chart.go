@@ -144,6 +144,7 @@ func (b *book) writePatterned(out *bufio.Writer, chart []byte) {
 		solid := fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"></a:srgbClr></a:solidFill>`, fill.ink)
 		before, after, found := bytes.Cut(chart, []byte(solid))
 		if !found {
+			b.keep(fmt.Errorf("the chart has no series of the ink %s to give its pattern to", fill.ink))
 			continue
 		}
 		out.Write(before)

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"fmt"
 	"iter"
 	"strconv"
 	"strings"
@@ -66,6 +67,7 @@ type live struct {
 
 	names []name
 	named map[string]bool
+	err   error // the first sheet or column that was asked for and is not there
 }
 
 // laid is a table with the place of its cells, its formulas and the working
@@ -184,14 +186,35 @@ func (s *laid) value(at spot) reports.Value {
 	return s.table.Rows[at.row-s.body].Values[at.col-1]
 }
 
+// find gives the place of a figure. A row may be missing, where the estimate has
+// none; a sheet or a column that is not known is a fault.
 func (l *live) find(table, row, col string) (*laid, spot, bool) {
-	s, ok := l.sheets[table]
-	if !ok {
+	s, c := l.columnOf(table, col)
+	if s == nil || c == 0 {
 		return nil, spot{}, false
 	}
-	i, okRow := s.rows[row]
-	c, okCol := s.cols[col]
-	return s, spot{s.body + i, c}, okRow && okCol
+	i, ok := s.rows[row]
+	return s, spot{s.body + i, c}, ok
+}
+
+// columnOf gives a sheet and the number of one of its columns; 0 after a fault.
+func (l *live) columnOf(table, col string) (*laid, int) {
+	s := l.sheets[table]
+	if s == nil {
+		l.fault("no sheet %s", table)
+		return nil, 0
+	}
+	if s.cols[col] == 0 {
+		l.fault("no column %q on the sheet %s", col, table)
+	}
+	return s, s.cols[col]
+}
+
+// fault keeps the first fault of what formulas are asked for.
+func (l *live) fault(format string, args ...any) {
+	if l.err == nil {
+		l.err = fmt.Errorf("formulas: "+format, args...)
+	}
 }
 
 func quoted(sheet string) string { return "'" + strings.ReplaceAll(sheet, "'", "''") + "'!" }
@@ -220,21 +243,24 @@ func (l *live) has(table, row, col string) bool {
 
 // span is a column's cells in the body rows of one batch; empty where it has none.
 func (l *live) span(table, col string, batch int) string {
-	s := l.sheets[table]
-	if s == nil {
+	s, c := l.columnOf(table, col)
+	if c == 0 {
 		return ""
 	}
 	rows, ok := s.spans[batch]
 	if !ok {
 		return ""
 	}
-	return s.area(s.cols[col], rows[0], rows[1])
+	return s.area(c, rows[0], rows[1])
 }
 
 // column is a column's cells in all body rows.
 func (l *live) column(table, col string) string {
-	s := l.sheets[table]
-	return s.area(s.cols[col], s.body, s.body+max(1, s.length)-1)
+	s, c := l.columnOf(table, col)
+	if c == 0 {
+		return ""
+	}
+	return s.area(c, s.body, s.body+max(1, s.length)-1)
 }
 
 func (s *laid) area(col, from, to int) string {
@@ -299,7 +325,10 @@ func (l *live) constant(table, row, col string, v decimal.Decimal) {
 func (l *live) input(table, row string, cols ...string) {
 	for _, col := range cols {
 		s, at, ok := l.find(table, row, col)
-		if _, number := s.value(at).Decimal(); ok && number {
+		if !ok {
+			continue
+		}
+		if _, number := s.value(at).Decimal(); number {
 			s.inputs[at] = true
 		}
 	}

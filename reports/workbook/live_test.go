@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"bufio"
 	"bytes"
 	"regexp"
 	"slices"
@@ -234,5 +235,38 @@ func TestQuoteAlone(t *testing.T) {
 	}
 	if err := WriteQuote(&bytes.Buffer{}, &cost.Estimate{}, Options{}); err == nil {
 		t.Error("an estimate without batches has a quote")
+	}
+}
+
+// A formula or chart that asks for what no sheet has fails the writing: a
+// misspelt key must not leave a cell without its formula.
+func TestUnknownKeysFail(t *testing.T) {
+	e := demos(t)["frost-alarm"]
+	size := e.Batches[0].Size
+	for why, ask := range map[string]func(l *live){
+		"sheet of a figure":  func(l *live) { l.ref("Nowhere", "total", "cash") },
+		"column of a figure": func(l *live) { l.refIn(onBatch, "total", "cahs", size) },
+		"column that is set": func(l *live) { l.setIn(onBatch, "total", "cahs", size, "1") },
+		"working column":     func(l *live) { l.work(onBuy, reports.RowKey(reports.KeyBuy, size, 0), "Nothing", "1", decimal.Zero) },
+		"column of a span":   func(l *live) { l.span(onBuy, "cahs", size) },
+		"whole column":       func(l *live) { l.column(onParts, "cahs") },
+		"column of an input": func(l *live) {
+			l.input(onOffers, breakRow(t, e, e.Terms.Offers[0].Part, e.Terms.Suppliers[e.Terms.Offers[0].Supplier].Name), "prize")
+		},
+		"sheet of a question": func(l *live) { l.has("Nowhere", "total", "cash") },
+	} {
+		l := lives(t, e)
+		if l.err != nil {
+			t.Fatal(l.err)
+		}
+		if ask(l); l.err == nil {
+			t.Errorf("%s: no fault", why)
+		}
+	}
+	b := &book{patterns: []pattern{{ink: "ABCDEF"}}}
+	var out bytes.Buffer
+	w := bufio.NewWriter(&out)
+	if b.rewrite(w, "xl/charts/chart1.xml", []byte(`<c:chart/>`)); b.err == nil {
+		t.Error("a pattern without its series: no fault")
 	}
 }

@@ -50,8 +50,10 @@ func write(w io.Writer, e *cost.Estimate, opt Options, build func(*book) error) 
 	if err := b.makeStyles(); err != nil {
 		return err
 	}
-	_, err := f.WriteTo(w)
-	return err
+	if _, err := f.WriteTo(w); err != nil {
+		return err
+	}
+	return b.err // what the parts could not be given
 }
 
 // book is a workbook that is being built. The first error is kept and stops
@@ -125,6 +127,7 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 		b.live.lay(t, body, extras...)
 	}
 	b.live.build()
+	b.keep(b.live.err)
 	return tables
 }
 
