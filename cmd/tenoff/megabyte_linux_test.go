@@ -203,6 +203,9 @@ const modelHead = `<model xmlns="http://schemas.microsoft.com/3dmanufacturing/co
 // read such files, in a process of its own. Whatever comes of it, it takes
 // little memory, and what is said of it is short.
 func TestMegabyte(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long")
+	}
 	for _, h := range megabytes {
 		t.Run(h.why, func(t *testing.T) {
 			said, memory, _ := runHostile(t, placeHostile(t, h))
