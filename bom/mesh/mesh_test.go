@@ -21,7 +21,12 @@ import (
 )
 
 func measure(data []byte, o Options) (Measures, bom.Problems) {
-	return Measure(bytes.NewReader(data), int64(len(data)), o)
+	f, problems := openOne(bytes.NewReader(data), int64(len(data)), o)
+	if f == nil {
+		return Measures{}, problems
+	}
+	m, more := f.Measure(0)
+	return m, append(problems, more...)
 }
 
 // gaugeOf measures a mesh in full precision, without a file between.

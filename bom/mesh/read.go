@@ -65,18 +65,7 @@ func Open(r io.ReaderAt, size int64, o Options) (*File, bom.Problems) {
 	return f, ps
 }
 
-// Measure reads a mesh of size bytes that is one piece and keeps none of it. The
-// problems hold at least one error where the measures are not to be used.
-func Measure(r io.ReaderAt, size int64, o Options) (Measures, bom.Problems) {
-	f, problems := openOne(r, size, o)
-	if f == nil {
-		return Measures{}, problems
-	}
-	m, more := f.Measure(0)
-	return m, append(problems, more...)
-}
-
-// Load reads a mesh like Measure and keeps its triangles. The solid is nil where
+// Load reads a mesh of size bytes that is one piece and keeps its triangles. The solid is nil where
 // the problems hold an error.
 func Load(r io.ReaderAt, size int64, o Options) (*bom.Solid, Measures, bom.Problems) {
 	f, problems := openOne(r, size, o)

@@ -42,30 +42,6 @@ func (s *Solver) Twin() *Solver {
 	return &Solver{Effort: s.Effort, problem: s.problem, model: s.model.twin(), at: s.at}
 }
 
-// Solve finds the cheapest plan of a problem.
-func Solve(p Problem) (Plan, error) {
-	s, err := New(p)
-	if err != nil {
-		return Plan{}, err
-	}
-	demand, fixed := demands(p)
-	return s.Solve(demand, fixed)
-}
-
-// demands gives what a problem needs of each part, and each supplier's fixed
-// goods.
-func demands(p Problem) ([]bom.Quantity, []Fixed) {
-	demand := make([]bom.Quantity, len(p.Parts))
-	for i := range p.Parts {
-		demand[i] = p.Parts[i].Demand
-	}
-	fixed := make([]Fixed, len(p.Suppliers))
-	for i := range p.Suppliers {
-		fixed[i] = p.Suppliers[i].Fixed
-	}
-	return demand, fixed
-}
-
 // Solve finds the cheapest plan for one batch: what it needs of each part of
 // the problem, and the fixed goods of each supplier. Both stand in the order
 // of the problem and replace what stands there.

@@ -8,16 +8,8 @@ package learning
 
 import "math"
 
-// Unit is the time of unit i (from 1) as a multiple of the first unit's, at a
+// Total is the time of units 1 to n as a multiple of the first unit's, at a
 // learning rate given as a share: 0.8 means that each doubling takes 80 %.
-func Unit(i int, rate float64) float64 {
-	if rate == 1 || i <= 1 {
-		return 1
-	}
-	return math.Pow(float64(i), math.Log2(rate))
-}
-
-// Total is the time of units 1 to n as a multiple of the first unit's.
 //
 // The terms are added one by one up to a hundred; beyond, Euler and
 // Maclaurin's formula carries the sum on with an error far below 10⁻¹².

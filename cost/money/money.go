@@ -15,7 +15,6 @@ package money
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"math/big"
 	"math/bits"
@@ -32,14 +31,6 @@ type Amount struct {
 	currency bom.Currency
 }
 
-// MixedError says that amounts in two currencies were to be added.
-type MixedError struct{ A, B bom.Currency }
-
-// Error names both currencies.
-func (e *MixedError) Error() string {
-	return fmt.Sprintf("cannot add %s to %s without a rate", e.B.Code, e.A.Code)
-}
-
 // Round rounds an exact figure to the currency's minor unit, half away from zero.
 func Round(exact decimal.Decimal, currency bom.Currency) Amount {
 	return Amount{exact.Round(currency.Digits), currency}
@@ -47,22 +38,6 @@ func Round(exact decimal.Decimal, currency bom.Currency) Amount {
 
 // Decimal gives the amount as a plain number.
 func (a Amount) Decimal() decimal.Decimal { return a.value }
-
-// Currency gives the currency of the amount.
-func (a Amount) Currency() bom.Currency { return a.currency }
-
-// String writes the amount with its currency, "12.30 EUR".
-func (a Amount) String() string {
-	return a.value.StringFixed(a.currency.Digits) + " " + a.currency.Code
-}
-
-// Plus adds an amount in the same currency; another currency is a *MixedError.
-func (a Amount) Plus(b Amount) (Amount, error) {
-	if a.currency != b.currency {
-		return Amount{}, &MixedError{a.currency, b.currency}
-	}
-	return Amount{a.value.Add(b.value), a.currency}, nil
-}
 
 // In converts the amount at a rate (one unit of its currency in the other) and
 // rounds to the other's minor unit. In its own currency an amount stays as it is.

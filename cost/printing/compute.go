@@ -35,12 +35,6 @@ type Share struct {
 	Seconds   float64
 }
 
-// Hours are those of one piece when as many are printed in one go: each bears
-// its share of the start.
-func (e *Estimate) Hours(perPlate int) float64 {
-	return (e.Seconds + e.StartS/float64(max(1, perPlate))) / 3600
-}
-
 // skirtGap is how far the skirt stands off the part, mm (common practice, no
 // source).
 const skirtGap = 5

@@ -207,13 +207,6 @@ func TestWhatARecipeChanges(t *testing.T) {
 	}
 }
 
-func TestTheStartIsSharedByThePlate(t *testing.T) {
-	e := printing.Estimate{Seconds: 3600, StartS: 360}
-	if e.Hours(1) != 1.1 || !near(e.Hours(4), 1.025, 1e-12) || e.Hours(0) != 1.1 {
-		t.Error(e.Hours(1), e.Hours(4), e.Hours(0))
-	}
-}
-
 func TestImpossibleRecipes(t *testing.T) {
 	for want, change := range map[string]func(*bom.Recipe, *printing.Filament){
 		"Layer mm is 0":              func(r *bom.Recipe, f *printing.Filament) { r.LayerMM = 0 },

@@ -2,7 +2,6 @@ package pricesheet
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -528,11 +527,6 @@ func (e *Edit) Rows() (added, changed int) {
 		}
 	}
 	return added, changed
-}
-
-// String tells where a cell is and what is written, for messages.
-func (c Cell) String() string {
-	return fmt.Sprintf("%s%d = %s", bom.ColumnLetters(c.Col), c.Row, c.Value.plain())
 }
 
 // plain is the value as text with a decimal dot.

@@ -2,7 +2,6 @@ package workbook
 
 import (
 	"fmt"
-	"iter"
 	"strconv"
 	"strings"
 
@@ -31,19 +30,6 @@ func (f formulas) at(s spot) formula {
 		return formula{}
 	}
 	return f[s.row-1][s.col-1]
-}
-
-// all goes through the cells that have a formula.
-func (f formulas) all() iter.Seq2[spot, formula] {
-	return func(yield func(spot, formula) bool) {
-		for i, row := range f {
-			for j, x := range row {
-				if x.text != "" && !yield(spot{i + 1, j + 1}, x) {
-					return
-				}
-			}
-		}
-	}
 }
 
 // spot is a cell of a sheet, both counted from 1.

@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"iter"
 	"strings"
 	"testing"
 
@@ -29,6 +30,19 @@ func recalculated(t *testing.T, books map[string][]byte) map[string]map[string][
 		}
 	}
 	return all
+}
+
+// all goes through the cells that have a formula.
+func (f formulas) all() iter.Seq2[spot, formula] {
+	return func(yield func(spot, formula) bool) {
+		for i, row := range f {
+			for j, x := range row {
+				if x.text != "" && !yield(spot{i + 1, j + 1}, x) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // lives gives the formulas of an estimate's workbook.
