@@ -124,6 +124,7 @@ func recalculatedFaults(t *testing.T, book []byte, sheets map[string][][]string)
 // every level; every cell with a formula gives the figure of the estimate.
 func TestLibreOfficeRecalculatesAnyRun(t *testing.T) {
 	checks.Program(t, "soffice")
+	t.Parallel() // it waits for the other program
 	const atOnce = 50
 	jobs := checks.Runs(300)
 	for first := 0; first < jobs; first += atOnce {
