@@ -42,14 +42,14 @@ const (
 )
 
 // Level is how far a unit is made. Each level holds all that the level before
-// it holds.
+// it holds. The zero Level is none.
 type Level int
 
 // The levels, in order.
 const (
-	LevelBoard Level = iota // populated board alone
-	LevelKit                // all parts bagged, nothing fitted by hand
-	LevelBuilt              // finished
+	LevelBoard Level = iota + 1 // populated board alone
+	LevelKit                    // all parts bagged, nothing fitted by hand
+	LevelBuilt                  // finished
 )
 
 // Levels lists the levels in order.
@@ -62,8 +62,10 @@ func (l Level) String() string {
 		return "board"
 	case LevelKit:
 		return "kit"
+	case LevelBuilt:
+		return "built"
 	}
-	return "built"
+	return "no level"
 }
 
 // Measure is a figure that may be unknown, in the unit its field names.

@@ -3,6 +3,7 @@ package cost
 import (
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -96,6 +97,9 @@ type categoryLines struct {
 // New works out what does not depend on the batch size. With errors among the
 // problems the model is nil.
 func New(run Run) (*Model, bom.Problems) {
+	if problems := run.missing(); problems.Failed() {
+		return nil, problems
+	}
 	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home, assembler: -1}
 	m.exchange()
 	m.supply()
@@ -121,6 +125,20 @@ func New(run Run) (*Model, bom.Problems) {
 		return nil, m.problems
 	}
 	return m, m.problems
+}
+
+// missing complains of a run that nothing can be computed of.
+func (r *Run) missing() (problems bom.Problems) {
+	if r.Unit == nil {
+		problems.Errorf(bom.Place{}, "", "the lines of a unit", "the run has no bill of materials")
+	}
+	if r.Prices == nil {
+		problems.Errorf(bom.Place{}, "", "prices in a home currency", "the run has no price sheet")
+	}
+	if !slices.Contains(bom.Levels, r.Level) {
+		problems.Errorf(bom.Place{}, strconv.Itoa(int(r.Level)), "bom.LevelBoard, LevelKit or LevelBuilt", "the run has no level")
+	}
+	return problems
 }
 
 // exchange notes what each currency is worth at home.

@@ -13,7 +13,7 @@ import (
 // run reads the job as the program does.
 func (j *job) run(t testing.TB) cost.Run {
 	run := j.input().read(t)
-	run.Level = bom.Level(levelOrder[j.level])
+	run.Level = bom.Levels[levelOrder[j.level]]
 	run.Batches = []int{j.size}
 	run.Effort = 400_000 // a run that is hard to prove is left after some time
 	return run

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
+	"tenoff/bom/load"
 	"tenoff/bom/sheet"
 	"tenoff/fixtures"
 	"tenoff/reports/workbook"
@@ -30,7 +31,7 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	unit, problems := sheet.ReadBOM(g.name, g.open(b), b.option)
+	unit, problems := sheet.ReadBOM(g.name, g.open(b), b.Options)
 	if problems.Failed() {
 		return refused(problems)
 	}
@@ -80,8 +81,8 @@ func areLeft(n int) string {
 
 // homeOf is the currency that is named, else the one of all prices in the lists.
 func (b *beginning) homeOf(unit *bom.Assembly) (bom.Currency, error) {
-	if b.currency != "" {
-		return parseCurrency(b.currency)
+	if b.Currency != "" {
+		return parseCurrency(b.Currency)
 	}
 	if code := sheet.CurrencyOf(unit); code != "" {
 		return parseCurrency(code)
@@ -97,8 +98,8 @@ func (b *beginning) gather() (*begun, error) {
 		if given == "-" {
 			return nil, usage("start reads files; --bom - is standard input, which cannot be copied")
 		}
-		before := len(b.read)
-		unit, problems := b.loadBOM(given, nil)
+		before := len(b.Files())
+		unit, problems := b.ReadBOM(given, nil)
 		if problems.Failed() {
 			return nil, refused(problems)
 		}
@@ -110,7 +111,7 @@ func (b *beginning) gather() (*begun, error) {
 		_, one.board = sheet.BoardList(unit)
 		lists = append(lists, one)
 		folder := filepath.Dir(filepath.FromSlash(unit.File))
-		for _, from := range append(b.read[before:len(b.read):len(b.read)], printFiles(unit, map[*bom.Assembly]bool{})...) {
+		for _, from := range append(b.Files()[before:], printFiles(unit, map[*bom.Assembly]bool{})...) {
 			name, err := filepath.Rel(folder, filepath.FromSlash(from))
 			if err != nil {
 				return nil, failed("%s: is not beside %s", from, given)
@@ -171,7 +172,7 @@ func (g *begun) copy(name, from string) error {
 	switch {
 	case !known:
 		g.copies[name], g.order = from, append(g.order, name)
-	case resolved(had) != resolved(from):
+	case load.Resolved(had) != load.Resolved(from):
 		return usage("--bom: %s and %s would both be called %s; rename one", had, from, name)
 	}
 	return nil
@@ -199,19 +200,19 @@ func (g *begun) open(b *beginning) sheet.Opener {
 		if name == unitBook && g.unit != nil {
 			return []bom.Table{*g.unit}, nil
 		}
-		return b.open(g.copies[name])
+		return b.Open(g.copies[name])
 	}
 }
 
 // addCopy copies a file byte for byte, unless it is there already.
 func (b *beginning) addCopy(o *outputs, name, from string) error {
 	to := filepath.Join(b.dir, filepath.FromSlash(name))
-	if resolved(to) == resolved(from) {
+	if load.Resolved(to) == load.Resolved(from) {
 		return nil
 	}
 	data, err := os.ReadFile(filepath.FromSlash(from))
 	if err != nil {
-		return failed("%s: cannot be read: %v", from, reason(err))
+		return failed("%s: cannot be read: %v", from, load.Reason(err))
 	}
 	o.dirs = append(o.dirs, filepath.Dir(to))
 	o.add(to, same(data), func(w io.Writer) error { return writeBytes(data)(w) })

@@ -25,7 +25,7 @@ prices that stand in the list. It exits 3 where something has no price.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx --batch 10,40",
 		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if s.bom == "" && s.prices == "" {
+			if s.BOM == "" && s.Prices == "" {
 				return usage("check needs --bom, --prices or both")
 			}
 			if err := s.prepare(cmd); err != nil {
@@ -53,14 +53,7 @@ prices that stand in the list. It exits 3 where something has no price.`,
 
 func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	var problems, more bom.Problems
-	run.Unit, run.Prices, problems = s.loadBoth()
-	if run.Unit != nil {
-		prices := run.Prices
-		if prices == nil {
-			prices = &bom.Prices{} // the files are read all the same
-		}
-		problems = append(problems, s.loadPrints(run.Unit, prices)...)
-	}
+	run.Unit, run.Prices, problems = s.Run()
 	priced := true
 	if run.Unit != nil && run.Prices != nil && !problems.Failed() {
 		priced, more = cost.Check(run)
@@ -72,10 +65,10 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	say(cmd, problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
-		fmt.Fprintf(out, "%s: %s\n", s.bom, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))
+		fmt.Fprintf(out, "%s: %s\n", s.BOM, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))
 	}
 	if run.Prices != nil {
-		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.prices, "prices in the list"), plural(pricedOffers(run.Prices), "offer"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.Prices, "prices in the list"), plural(pricedOffers(run.Prices), "offer"))
 	}
 	fmt.Fprintln(out, counted(problems))
 	if !priced {

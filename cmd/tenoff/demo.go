@@ -10,6 +10,8 @@ import (
 
 	"tenoff/cost/buy"
 	"tenoff/fixtures"
+
+	"tenoff/bom/load"
 )
 
 // demoDir is where the demo goes unless a folder is named.
@@ -87,13 +89,13 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 		batches = append(batches, fmt.Sprint(n))
 	}
 	j := &job{
-		source: source{bom: filepath.Join(dir, d.BOM), prices: filepath.Join(dir, d.Prices)},
+		source: source{Source: load.Source{BOM: filepath.Join(dir, d.BOM), Prices: filepath.Join(dir, d.Prices)}},
 		name:   d.Unit, ordering: ordering{effort: buy.DefaultEffort},
 		batches: strings.Join(batches, ","), level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}
 	out := cmd.OutOrStdout()
 	fmt.Fprintf(out, "%s (invented)\n$ tenoff estimate --name %q \\\n    --bom %s \\\n    --prices %s \\\n    --batch %s --level %s \\\n    --out %s\n\n",
-		d.Title, j.name, j.bom, j.prices, j.batches, j.level, j.out)
+		d.Title, j.name, j.BOM, j.Prices, j.batches, j.level, j.out)
 	return j.run(cmd)
 }

@@ -75,7 +75,7 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 	var runs [2]cost.Run
 	var problems bom.Problems
 	for i := range runs {
-		j.bom, j.prices = boms.at(i), prices.at(i)
+		j.BOM, j.Prices = boms.at(i), prices.at(i)
 		if err := j.prepare(cmd); err != nil {
 			return err
 		}
@@ -102,7 +102,7 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 // unless standard output is one of them.
 func (j *job) writeDifference(cmd *cobra.Command, name string, r *cost.Revision, warned []string, csv string) error {
 	table := reports.Difference(r)
-	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.read}
+	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
 			return workbook.WriteDifference(w, name, r, j.options())

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
+	"tenoff/bom/load"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
 	"tenoff/cost"
@@ -54,7 +55,7 @@ quantity on; where the sheet has a lower one for it, that is what goes up.`,
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, quotes []string) error {
-			if n.prices == "" {
+			if n.Prices == "" {
 				return usage("enter needs --prices")
 			}
 			return n.run(cmd, quotes)
@@ -86,11 +87,11 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		return err
 	}
 	for _, name := range quotes {
-		parts, more := sheet.ReadQuote(filepath.ToSlash(name), n.open, quoteOptions)
+		parts, more := sheet.ReadQuote(filepath.ToSlash(name), n.Open, quoteOptions)
 		run.Quoted, problems = append(run.Quoted, parts...), append(problems, more...)
 	}
-	if n.bom != "" {
-		unit, more := n.loadBOM(n.bom, p.prices)
+	if n.BOM != "" {
+		unit, more := n.ReadBOM(n.BOM, p.prices)
 		run.Unit, problems = unit, append(problems, more.Of(bom.Error)...) // what it assumes is of no account here
 	}
 	if problems.Failed() {
@@ -101,7 +102,7 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 	if problems = append(problems, more...); problems.Failed() {
 		return refused(once(problems))
 	}
-	if more, err = p.write(entered.Offers, n.limit); err != nil {
+	if more, err = p.write(entered.Offers, n.Tables); err != nil {
 		return err
 	}
 	if problems = append(problems, more...); problems.Failed() {
@@ -125,16 +126,16 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 func (n *entering) options(quotes []string) (run cost.Entering, quote sheet.QuoteOptions, err error) {
 	piped := slices.Contains(quotes, "-")
 	switch {
-	case n.prices == "-":
+	case n.Prices == "-":
 		return run, quote, usage("enter writes into the price sheet, which cannot be standard input")
-	case piped && n.bom == "-":
+	case piped && n.BOM == "-":
 		return run, quote, usage("the quote and --bom cannot both be standard input")
 	}
 	run.Supplier, run.AddUnknown = strings.TrimSpace(n.supplier), n.addUnknown
 	if run.Today, err = parseToday(""); err != nil {
 		return run, quote, err
 	}
-	quote.Options = n.option
+	quote.Options = n.Options
 	ok := true
 	if n.asOf != "" {
 		if quote.AsOf, ok = bom.ParseDate(n.asOf); !ok {
@@ -167,9 +168,9 @@ type keptSheet struct {
 
 // openSheet reads the price sheet and the bytes of the file that holds its offers.
 func (n *entering) openSheet() (*keptSheet, bom.Problems, error) {
-	p := &keptSheet{name: filepath.ToSlash(n.prices), option: sheet.Options{Headings: n.option.Headings}}
+	p := &keptSheet{name: filepath.ToSlash(n.Prices), option: sheet.Options{Headings: n.Options.Headings}}
 	var problems bom.Problems
-	p.all, problems = n.priceTables(n.prices)
+	p.all, problems = n.PriceTables(n.Prices)
 	if problems.Failed() {
 		return nil, nil, refused(problems)
 	}
@@ -183,13 +184,13 @@ func (n *entering) openSheet() (*keptSheet, bom.Problems, error) {
 		return nil, nil, refused(p.faults)
 	}
 	t := &p.all[p.table]
-	p.path = resolved(filepath.FromSlash(t.File))
+	p.path = load.Resolved(filepath.FromSlash(t.File))
 	data, err := os.ReadFile(p.path)
 	if err != nil {
-		return nil, nil, failed("%s: %v", filepath.FromSlash(t.File), reason(err))
+		return nil, nil, failed("%s: %v", filepath.FromSlash(t.File), load.Reason(err))
 	}
 	p.old = data
-	if again, _ := table.Read(t.File, data, n.limit); !reflect.DeepEqual(again, p.file()) {
+	if again, _ := table.Read(t.File, data, n.Tables); !reflect.DeepEqual(again, p.file()) {
 		return nil, nil, failed("%s: was changed while it was read; run enter again", t.File)
 	}
 	return p, problems, nil
@@ -272,7 +273,7 @@ func (n *entering) commit(cmd *cobra.Command, p *keptSheet) (done string, err er
 	case p.new == nil:
 		return shown + " says all of it already; nothing was written", nil
 	}
-	o := &outputs{force: true, inputs: slices.DeleteFunc(slices.Clone(n.read), func(name string) bool { return p.isOurs(name) })}
+	o := &outputs{force: true, inputs: slices.DeleteFunc(slices.Clone(n.Files()), func(name string) bool { return p.isOurs(name) })}
 	o.add(p.path+keptEnding, nil, writeBytes(p.old))
 	o.files[0].like = p.path
 	o.add(p.path, nil, writeBytes(p.new))

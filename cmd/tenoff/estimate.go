@@ -278,14 +278,11 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 // load reads the bill of materials and the price sheet of a run.
 func (j *job) load(r *cost.Run) (bom.Problems, error) {
 	var problems bom.Problems
-	r.Unit, r.Prices, problems = j.loadBoth()
-	if r.Unit != nil && r.Prices != nil {
-		problems = append(problems, j.loadPrints(r.Unit, r.Prices)...)
-	}
+	r.Unit, r.Prices, problems = j.Run()
 	if problems.Failed() {
 		return nil, refused(problems)
 	}
-	r.Name = cmp.Or(j.name, unitName(j.bom))
+	r.Name = cmp.Or(j.name, unitName(j.BOM))
 	return problems, nil
 }
 
@@ -315,7 +312,7 @@ func unitName(path string) string {
 
 // write prints the table and writes the files that were asked for.
 func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) error {
-	o := &outputs{force: j.force, stdout: stdout, inputs: j.read}
+	o := &outputs{force: j.force, stdout: stdout, inputs: j.Files()}
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
 			return workbook.Write(w, e, j.options())
@@ -360,7 +357,7 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
 		return err
 	}
-	if j.prices == "" { // what is to be bought is not known yet, but how many are
+	if j.Prices == "" { // what is to be bought is not known yet, but how many are
 		if err := printTables(w, reports.Required(e)); err != nil {
 			return err
 		}

@@ -37,6 +37,7 @@ var mayImport = map[string][]string{
 	"bom/sheet":          {"bom"},
 	"bom/mesh":           {"bom", "bom/markup"},
 	"bom/toolpath":       {"bom"},
+	"bom/load":           {"bom", "bom/mesh", "bom/sheet", "bom/table", "bom/toolpath"},
 	"fixtures":           {},
 }
 
@@ -46,7 +47,7 @@ var onlyIn = map[string][]string{
 	"github.com/xuri/excelize/v2": {"bom/table", "reports/workbook"},
 	"github.com/gocarina/gocsv":   {"bom/sheet"},
 	"github.com/spf13/cobra":      {"cmd/tenoff"},
-	"os":                          {"cmd/tenoff", "bom/table", "fixtures/checks"},
+	"os":                          {"cmd/tenoff", "bom/load", "bom/table", "fixtures/checks"},
 	"os/exec":                     {"fixtures/checks"},
 	"net":                         {},
 	"net/http":                    {},

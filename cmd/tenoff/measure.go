@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
+	"tenoff/bom/load"
 	"tenoff/bom/mesh"
 	"tenoff/bom/toolpath"
 	"tenoff/cost"
@@ -102,10 +103,10 @@ func (m *measurer) run(cmd *cobra.Command, files []string) error {
 // load reads the price sheet; without one the defaults hold.
 func (m *measurer) load() error {
 	m.sheet = &bom.Prices{}
-	if m.prices == "" {
+	if m.Prices == "" {
 		return nil
 	}
-	prices, problems := m.loadPrices(m.prices)
+	prices, problems := m.ReadPrices(m.Prices)
 	if problems.Failed() {
 		return refused(problems)
 	}
@@ -127,7 +128,7 @@ func (m *measurer) named() error {
 		{"--printer", m.printer, bom.TabPrinters, m.sheet.PrinterNames()},
 		{"--recipe", m.recipe, bom.TabRecipes, m.sheet.RecipeNames()},
 	} {
-		if err := inTab(f.flag, f.name, f.tab, f.names, m.prices); err != nil {
+		if err := inTab(f.flag, f.name, f.tab, f.names, m.Prices); err != nil {
 			return err
 		}
 	}
@@ -166,15 +167,12 @@ func (m *measurer) finishedPrints(files []string) {
 	if len(m.sheet.PrintLog) == 0 {
 		return
 	}
-	m.allowOutside = true // the files are named by the user
-	r := &printReader{s: &m.source, prices: m.sheet, done: map[printKey]printFile{}, known: map[string]bool{}}
+	m.Options.AllowOutside = true // the files are named by the user
 	var lines []*bom.Line
 	for _, f := range files {
 		lines = append(lines, &bom.Line{Files: []string{filepath.ToSlash(f)}, Material: m.material, Printer: m.printer, Recipe: m.recipe})
 	}
-	for i := range m.sheet.PrintLog {
-		r.finished(&m.sheet.PrintLog[i], lines)
-	}
+	m.ReadFinished(m.sheet, lines)
 	m.corrections = cost.Corrections(m.sheet, lines)
 }
 
@@ -185,19 +183,19 @@ const maxInput = 1 << 30
 // measure measures the pieces of one file, none where it cannot be used.
 func (m *measurer) measure(ctx context.Context, file string, bar *bar) ([]reports.Measured, bom.Problems) {
 	if file == "-" {
-		data, err := io.ReadAll(io.LimitReader(m.stdin, maxInput+1))
+		data, err := io.ReadAll(io.LimitReader(m.Stdin, maxInput+1))
 		if err == nil && len(data) > maxInput {
 			err = fmt.Errorf("it is longer than %d bytes", maxInput)
 		}
 		if err != nil {
-			return nil, unreadable(stdinName, err)
+			return nil, load.Unreadable(load.StdinName, err)
 		}
-		return m.content(ctx, bytes.NewReader(data), int64(len(data)), stdinName, "", bar)
+		return m.content(ctx, bytes.NewReader(data), int64(len(data)), load.StdinName, "", bar)
 	}
-	name, piece := bom.SplitPiece(filepath.ToSlash(file), isFile)
-	f, size, err := openPrint(name)
+	name, piece := bom.SplitPiece(filepath.ToSlash(file), load.IsFile)
+	f, size, err := load.OpenPrint(name)
 	if err != nil {
-		return nil, unreadable(name, err)
+		return nil, load.Unreadable(name, err)
 	}
 	defer f.Close()
 	return m.content(ctx, f, size, name, piece, bar)
@@ -206,14 +204,14 @@ func (m *measurer) measure(ctx context.Context, file string, bar *bar) ([]report
 // content measures what a file holds.
 func (m *measurer) content(ctx context.Context, r io.ReaderAt, size int64, name, piece string, bar *bar) ([]reports.Measured, bom.Problems) {
 	bar.size = size
-	meshed, err := isMesh(r, size)
+	meshed, err := load.IsMesh(r, size)
 	switch {
 	case err != nil:
-		return nil, unreadable(name, err)
+		return nil, load.Unreadable(name, err)
 	case meshed:
-		return m.meshes(ctx, r, size, mesh.Options{Name: name, Piece: piece, Limits: m.source.prints, Progress: bar.show})
+		return m.meshes(ctx, r, size, mesh.Options{Name: name, Piece: piece, Limits: m.Prints, Progress: bar.show})
 	case piece != "":
-		return nil, onePiece(name, piece)
+		return nil, load.OnePiece(name, piece)
 	}
 	out, problems := m.toolpath(r, size, name, bar)
 	if out == nil {
@@ -267,7 +265,7 @@ func (m *measurer) mesh(file *mesh.File, i int) (*reports.Measured, bom.Problems
 
 func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
 	read := func(p *bom.Printer) (*toolpath.Result, bom.Problems) {
-		o := toolpath.Options{Name: name, Bytes: m.toolpathBytes(), Filaments: []toolpath.Filament{{DiameterMM: m.diameter, Density: m.density}}, Progress: bar.show}
+		o := toolpath.Options{Name: name, Bytes: m.ToolpathBytes(), Filaments: []toolpath.Filament{{DiameterMM: m.diameter, Density: m.density}}, Progress: bar.show}
 		if p != nil {
 			o.Limits = p.Kinematics()
 		}

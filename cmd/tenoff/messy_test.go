@@ -170,19 +170,19 @@ func readMessy(t *testing.T, flags []string) string {
 	var b strings.Builder
 	var problems bom.Problems
 	if quotes := cmd.Flags().Args(); len(quotes) > 0 {
-		parts, ps := sheet.ReadQuote(quotes[0], s.open, sheet.QuoteOptions{Options: s.option})
+		parts, ps := sheet.ReadQuote(quotes[0], s.Open, sheet.QuoteOptions{Options: s.Options})
 		problems = ps
 		if !ps.Failed() {
 			writeQuoted(&b, parts)
 		}
-	} else if s.bom != "" {
-		unit, ps := s.loadBOM(s.bom, nil)
+	} else if s.BOM != "" {
+		unit, ps := s.ReadBOM(s.BOM, nil)
 		problems = ps
 		if unit != nil && !ps.Failed() {
 			writeLines(&b, unit)
 		}
 	} else {
-		prices, ps := s.loadPrices(s.prices)
+		prices, ps := s.ReadPrices(s.Prices)
 		problems = ps
 		if prices != nil && !ps.Failed() {
 			writePrices(&b, prices)

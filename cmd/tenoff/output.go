@@ -16,6 +16,8 @@ import (
 	"strings"
 	"sync"
 	"syscall"
+
+	"tenoff/bom/load"
 )
 
 // outputs collects what a run writes. Nothing is touched until commit: each
@@ -60,13 +62,13 @@ func (o *outputs) check() error {
 			}
 			continue
 		}
-		clean := resolved(f.path)
+		clean := load.Resolved(f.path)
 		if other, twice := seen[clean]; twice {
 			return usage("%s and %s are the same file; give each output its own", other, f.path)
 		}
 		seen[clean] = f.path
 		for _, in := range o.inputs {
-			if resolved(in) == clean {
+			if load.Resolved(in) == clean {
 				return usage("%s is read and would be overwritten; choose another name for the output", f.path)
 			}
 		}
@@ -84,7 +86,7 @@ func (o *outputs) checkTarget(f *output) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return o.checkFolder(f)
 	case err != nil:
-		return failed("%s: %v", f.path, reason(err))
+		return failed("%s: %v", f.path, load.Reason(err))
 	case info.IsDir():
 		return failed("%s: is a folder; a file name is wanted", f.path)
 	case !info.Mode().IsRegular():
@@ -94,7 +96,7 @@ func (o *outputs) checkTarget(f *output) error {
 	}
 	old, err := os.ReadFile(f.path)
 	if err != nil {
-		return failed("%s: %v", f.path, reason(err))
+		return failed("%s: %v", f.path, load.Reason(err))
 	}
 	if len(old) == 0 || f.ours != nil && f.ours(old) {
 		return nil
@@ -110,33 +112,13 @@ func (o *outputs) checkFolder(f *output) error {
 		return failed("%s: is the name of a folder; a file name is wanted", f.path)
 	}
 	dir = filepath.Clean(dir)
-	if slices.ContainsFunc(o.dirs, func(made string) bool { return within(dir, made) }) {
+	if slices.ContainsFunc(o.dirs, func(made string) bool { return load.Within(dir, made) }) {
 		return nil // it is on the way to a folder that is made
 	}
 	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
 		return failed("%s: there is no folder %s; make it first", f.path, dir)
 	}
 	return nil
-}
-
-// within tells whether a path is a folder or lies below it.
-func within(dir, path string) bool {
-	up, err := filepath.Rel(dir, path)
-	return err == nil && up != ".." && !strings.HasPrefix(up, ".."+string(filepath.Separator))
-}
-
-// resolved names a file the same way however it was written, through links.
-func resolved(path string) string {
-	if full, err := filepath.Abs(path); err == nil {
-		path = full
-	}
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		return real
-	}
-	if dir, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
-		return filepath.Join(dir, filepath.Base(path))
-	}
-	return path
 }
 
 // commit writes all files, or none.
@@ -173,7 +155,7 @@ func (o *outputs) makeDirs() (made []string, err error) {
 			if err := os.Mkdir(d, 0o755); errors.Is(err, fs.ErrExist) {
 				continue // another run was faster
 			} else if err != nil {
-				return made, failed("%s: cannot be made: %v", d, reason(err))
+				return made, failed("%s: cannot be made: %v", d, load.Reason(err))
 			}
 			made = append(made, d)
 		}
@@ -230,7 +212,7 @@ func notPlaced(err error, system string) string {
 			return "is open in another program or write-protected; close it there and run again"
 		}
 	}
-	return fmt.Sprintf("cannot be put into place: %v", reason(err))
+	return fmt.Sprintf("cannot be put into place: %v", load.Reason(err))
 }
 
 // replace gives what is at the path another name and then renames over it, so
@@ -301,7 +283,7 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 	dir := filepath.Dir(f.path)
 	temp, err := os.CreateTemp(dir, partOf(os.Getpid())+"*")
 	if err != nil {
-		return failed("%s: cannot be written: %v", f.path, reason(err))
+		return failed("%s: cannot be written: %v", f.path, load.Reason(err))
 	}
 	f.temp = temp.Name()
 	err = f.write(stoppable{ctx, temp})
@@ -388,24 +370,10 @@ func (o *outputs) cannot(ctx context.Context, path string, err error) error {
 	case ctx.Err() != nil:
 		return interrupted()
 	}
-	return failed("%s: cannot be written: %v; what was there before is still there", path, reason(err))
+	return failed("%s: cannot be written: %v; what was there before is still there", path, load.Reason(err))
 }
 
 func interrupted() error { return failed("interrupted; no file was left half written") }
-
-// reason drops the path from an error of the operating system, which the
-// message has already.
-func reason(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err
-	}
-	return err
-}
 
 // stoppable ends a write when the run is interrupted.
 type stoppable struct {

@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"tenoff/bom/load"
 )
 
 // version is set by the linker for a release; a build from source says which
@@ -37,7 +39,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case !through && ctx.Err() != nil:
 		err = interrupted() // whatever failed failed for that
 	case out.err != nil:
-		err = failed("standard output cannot be written: %v", reason(out.err))
+		err = failed("standard output cannot be written: %v", load.Reason(out.err))
 	case err == nil:
 		return exitDone
 	}

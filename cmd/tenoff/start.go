@@ -46,7 +46,7 @@ of a whole unit, given alone, is used as it is.`,
 	f := cmd.Flags()
 	f.BoolVar(&b.force, "force", false, "overwrites files that are there")
 	f.StringArrayVar(&b.lists, "bom", nil, "`FILE` with the list of a board or of the unit, CSV, XLSX or ODS (repeatable)")
-	f.StringVar(&b.currency, "currency", "", "home currency, a `CODE` of ISO 4217 (default: that of the lists, else EUR)")
+	f.StringVar(&b.Currency, "currency", "", "home currency, a `CODE` of ISO 4217 (default: that of the lists, else EUR)")
 	b.readFlags(f)
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
@@ -64,7 +64,7 @@ type beginning struct {
 // fromStarter writes examples to fill in.
 func (b *beginning) fromStarter(cmd *cobra.Command) error {
 	o := &outputs{force: b.force, dirs: []string{b.dir}}
-	if err := addWorkbooks(o, fixtures.Starter(), b.dir, "starter", true, b.currency); err != nil {
+	if err := addWorkbooks(o, fixtures.Starter(), b.dir, "starter", true, b.Currency); err != nil {
 		return err
 	}
 	if err := o.check(); err != nil {

@@ -1,4 +1,4 @@
-package main
+package load
 
 import (
 	"errors"
@@ -20,9 +20,9 @@ type printFile struct {
 	path  *toolpath.Result // nil for a mesh
 }
 
-// openPrint opens a file that may hold a mesh or a toolpath. What it is is asked
+// OpenPrint opens a file that may hold a mesh or a toolpath. What it is is asked
 // first: opening a pipe would wait for somebody to write into it.
-func openPrint(file string) (f *os.File, size int64, err error) {
+func OpenPrint(file string) (f *os.File, size int64, err error) {
 	file = filepath.FromSlash(file)
 	info, err := os.Stat(file)
 	if err == nil && !info.Mode().IsRegular() {
@@ -35,14 +35,14 @@ func openPrint(file string) (f *os.File, size int64, err error) {
 	return f, info.Size(), err
 }
 
-// isMesh tells a mesh from a toolpath by the content.
-func isMesh(r io.ReaderAt, size int64) (bool, error) {
+// IsMesh tells a mesh from a toolpath by the content.
+func IsMesh(r io.ReaderAt, size int64) (bool, error) {
 	format, err := mesh.Recognise(r, size)
 	return format != "" || size == 0, err
 }
 
-// isFile tells whether there is a file that is no folder, pipe or device.
-func isFile(name string) bool {
+// IsFile tells whether there is a file that is no folder, pipe or device.
+func IsFile(name string) bool {
 	info, err := os.Stat(filepath.FromSlash(name))
 	return err == nil && info.Mode().IsRegular()
 }
@@ -50,44 +50,44 @@ func isFile(name string) bool {
 // readPrint reads a mesh, or the piece of it that the name says, or a toolpath;
 // the options are for toolpaths. An error stands in the problems.
 func readPrint(name string, o toolpath.Options, lim mesh.Limits) (printFile, bom.Problems) {
-	file, piece := bom.SplitPiece(name, isFile)
-	f, size, err := openPrint(file)
+	file, piece := bom.SplitPiece(name, IsFile)
+	f, size, err := OpenPrint(file)
 	if err != nil {
-		return printFile{}, unreadable(o.Name, err)
+		return printFile{}, Unreadable(o.Name, err)
 	}
 	defer f.Close()
-	meshed, err := isMesh(f, size)
+	meshed, err := IsMesh(f, size)
 	switch {
 	case err != nil:
-		return printFile{}, unreadable(o.Name, err)
+		return printFile{}, Unreadable(o.Name, err)
 	case meshed:
 		solid, _, problems := mesh.Load(f, size, mesh.Options{Name: file, Piece: piece, Limits: lim})
 		return printFile{solid: solid}, problems
 	case piece != "":
-		return printFile{}, onePiece(file, piece)
+		return printFile{}, OnePiece(file, piece)
 	}
 	result, problems := toolpath.Read(f, o)
 	return printFile{path: result}, problems
 }
 
-// onePiece says that a toolpath has no pieces to choose from.
-func onePiece(file, piece string) (ps bom.Problems) {
+// OnePiece says that a toolpath has no pieces to choose from.
+func OnePiece(file, piece string) (ps bom.Problems) {
 	ps.Errorf(bom.Place{File: file}, "#"+piece, "the name of the file alone", "a toolpath is one piece")
 	return ps
 }
 
-// toolpathBytes is the longest toolpath that is read: 0, the reader's default,
+// ToolpathBytes is the longest toolpath that is read: 0, the reader's default,
 // where the limit was not raised.
-func (s *source) toolpathBytes() int64 {
-	if s.prints.Bytes == mesh.DefaultLimits().Bytes {
+func (s *Source) ToolpathBytes() int64 {
+	if s.limits().Bytes == mesh.DefaultLimits().Bytes {
 		return 0
 	}
-	return s.prints.Bytes
+	return s.limits().Bytes
 }
 
 // printReader reads the files of printed lines, each once for what it is asked.
 type printReader struct {
-	s      *source
+	s      *Source
 	prices *bom.Prices
 	done   map[printKey]printFile
 	known  map[string]bool // files whose complaints have been told
@@ -101,11 +101,11 @@ type printKey struct {
 	filament toolpath.Filament
 }
 
-// loadPrints reads the meshes and toolpaths of all printed lines, and those of
+// ReadPrints reads the meshes and toolpaths of all printed lines, and those of
 // the print log that are found. A file that cannot be used is an error at its
 // cell.
-func (s *source) loadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems {
-	r := &printReader{s: s, prices: prices, done: map[printKey]printFile{}, known: map[string]bool{}}
+func (s *Source) ReadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems {
+	r := s.printReader(prices)
 	lines := unit.PrintedLines()
 	for _, l := range lines {
 		l.Print = r.files(l.Files, l.Printer, l.Material, l.At("File"), bom.Error)
@@ -114,6 +114,27 @@ func (s *source) loadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems
 		r.finished(&prices.PrintLog[i], lines)
 	}
 	return r.all
+}
+
+// ReadFinished reads the files of the print log that are found, for lines whose files
+// the user names.
+func (s *Source) ReadFinished(prices *bom.Prices, lines []*bom.Line) {
+	r := s.printReader(prices)
+	for i := range prices.PrintLog {
+		r.finished(&prices.PrintLog[i], lines)
+	}
+}
+
+func (s *Source) printReader(prices *bom.Prices) *printReader {
+	return &printReader{s: s, prices: prices, done: map[printKey]printFile{}, known: map[string]bool{}}
+}
+
+// limits are those of meshes.
+func (s *Source) limits() mesh.Limits {
+	if s.Prints == (mesh.Limits{}) {
+		return mesh.DefaultLimits()
+	}
+	return s.Prints
 }
 
 // finished reads the files of a row of the print log: those of its line, else
@@ -127,7 +148,7 @@ func (r *printReader) finished(p *bom.PrintLog, lines []*bom.Line) {
 	}
 	p.Files = nil
 	for _, f := range line.Files {
-		file, _ := bom.SplitPiece(f, isFile)
+		file, _ := bom.SplitPiece(f, IsFile)
 		if (p.File == "" || p.Names(f)) && (known == nil || r.s.mayRead(file)) {
 			p.Files = append(p.Files, f)
 		}
@@ -140,14 +161,14 @@ func (r *printReader) finished(p *bom.PrintLog, lines []*bom.Line) {
 }
 
 func (r *printReader) beside(name string) []string {
-	if name == "" || path.IsAbs(name) && !r.s.allowOutside {
+	if name == "" || path.IsAbs(name) && !r.s.Options.AllowOutside {
 		return nil
 	}
 	name = filepath.ToSlash(name)
-	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(r.s.bom))} {
+	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(r.s.BOM))} {
 		whole := path.Join(folder, name)
-		file, _ := bom.SplitPiece(whole, isFile)
-		if isFile(file) && (r.s.allowOutside || within(resolved(folder), resolved(file))) {
+		file, _ := bom.SplitPiece(whole, IsFile)
+		if IsFile(file) && (r.s.Options.AllowOutside || Within(Resolved(folder), Resolved(file))) {
 			return []string{whole}
 		}
 	}
@@ -161,7 +182,7 @@ func (r *printReader) files(names []string, printer, material string, at bom.Pla
 		r.all.Add(bom.Problem{Place: at, Severity: severity, Found: name, What: "File: " + what, Want: want})
 	}
 	for _, name := range names {
-		file, _ := bom.SplitPiece(name, isFile)
+		file, _ := bom.SplitPiece(name, IsFile)
 		if !r.s.mayRead(file) && severity == bom.Error {
 			wrong(name, linkOut, wantInside)
 			continue
@@ -221,7 +242,7 @@ func (r *printReader) read(name string, limits bom.KinematicLimits, material str
 			return f, f.solid != nil || f.path != nil
 		}
 	}
-	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}, Bytes: r.s.toolpathBytes()}, r.s.prints)
+	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}, Bytes: r.s.ToolpathBytes()}, r.s.limits())
 	if f.path != nil && len(f.path.Tools) > 1 {
 		problems.Warnf(bom.Place{File: name}, "", "one line of the bill of materials for each material",
 			"the toolpath uses %d tools; all their filament counts as one material", len(f.path.Tools))
@@ -232,7 +253,7 @@ func (r *printReader) read(name string, limits bom.KinematicLimits, material str
 	r.done[key] = f
 	if !r.known[name] {
 		r.known[name] = true
-		file, _ := bom.SplitPiece(name, isFile)
+		file, _ := bom.SplitPiece(name, IsFile)
 		r.s.read = append(r.s.read, file)
 		for _, p := range problems {
 			p.Severity = max(p.Severity, severity)

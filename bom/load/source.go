@@ -1,0 +1,184 @@
+package load
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/bom/mesh"
+	"tenoff/bom/sheet"
+	"tenoff/bom/table"
+)
+
+// StdinName is what complaints call standard input.
+const StdinName = "standard input"
+
+// Source names the files of a run and says how they are read.
+type Source struct {
+	BOM      string // file of the unit's list; file.xlsx#Sheet picks a sheet, - is Stdin
+	Prices   string // workbook, or folder with a CSV for each tab; - is Stdin
+	Currency string // home currency, a code of ISO 4217, of a run without Prices
+
+	Stdin   io.Reader
+	Options sheet.Options
+	Tables  table.Limits // zero: the defaults
+	Prints  mesh.Limits  // zero: the defaults; of toolpaths too, as far as their size goes
+
+	read []string // files that were opened
+	home string   // folder of the bill of materials, through links
+}
+
+// Files lists what was opened, in that order.
+func (s *Source) Files() []string { return slices.Clip(s.read) }
+
+// Run reads the bill of materials, the price sheet and the files of printed parts, as
+// far as they are named. Without a price sheet the prices are those in the list, in
+// Currency. What could not be read is nil, with an error among the problems.
+func (s *Source) Run() (unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
+	unit, prices, problems = s.lists()
+	if unit == nil {
+		return unit, prices, problems
+	}
+	known := prices
+	if known == nil {
+		known = &bom.Prices{} // the files are read all the same
+	}
+	return unit, prices, append(problems, s.ReadPrints(unit, known)...)
+}
+
+// Open reads one file into tables.
+func (s *Source) Open(path string) ([]bom.Table, bom.Problems) {
+	if path == "-" {
+		data, err := io.ReadAll(io.LimitReader(s.Stdin, s.fileBytes()+1))
+		if err != nil {
+			return nil, Unreadable(StdinName, err)
+		}
+		return table.Read(StdinName, data, s.Tables)
+	}
+	s.read = append(s.read, path)
+	return table.Open(filepath.FromSlash(path), filepath.ToSlash(path), s.Tables)
+}
+
+// Unreadable says that a file cannot be read, and why.
+func Unreadable(name string, err error) bom.Problems {
+	return bom.Problems{{Place: bom.Place{File: name}, What: fmt.Sprintf("cannot be read: %v", Reason(err)), Want: "a file that can be read"}}
+}
+
+// ReadBOM reads the bill of materials of the unit and all that it names, and
+// settles what it leaves open. prices may be nil.
+func (s *Source) ReadBOM(path string, prices *bom.Prices) (*bom.Assembly, bom.Problems) {
+	first := true
+	open := func(name string) ([]bom.Table, bom.Problems) {
+		if first {
+			first, s.home = false, Resolved(filepath.Dir(name))
+		} else if !s.mayRead(name) {
+			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
+		}
+		return s.Open(name)
+	}
+	if prices != nil {
+		s.Options.Parts = prices.Parts
+	}
+	return sheet.ReadBOM(filepath.ToSlash(path), open, s.Options)
+}
+
+const (
+	linkOut    = "a link leads out of the folder of the bill of materials"
+	wantInside = "a file in that folder, or --allow-outside"
+)
+
+// mayRead tells whether a file lies in the folder of the bill of materials. Its
+// reader looks at names only; links are followed here.
+func (s *Source) mayRead(name string) bool {
+	return s.Options.AllowOutside || Within(s.home, Resolved(name))
+}
+
+// lists reads the bill of materials and the price sheet, as far as they are named. Without a price sheet the prices are those in the list.
+func (s *Source) lists() (unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
+	var more bom.Problems
+	if s.Prices != "" {
+		prices, more = s.ReadPrices(s.Prices)
+	}
+	if s.BOM != "" {
+		unit, problems = s.ReadBOM(s.BOM, prices)
+	}
+	problems = append(problems, more...)
+	if unit != nil && s.Prices == "" && s.Currency != "" {
+		home, _ := bom.FindCurrency(s.Currency) // refused before, where it is none
+		prices, more = sheet.PricesOf(unit, home)
+		problems = append(problems, more...)
+	}
+	return unit, prices, problems
+}
+
+// ReadPrices reads a price sheet.
+func (s *Source) ReadPrices(path string) (*bom.Prices, bom.Problems) {
+	tables, problems := s.PriceTables(path)
+	if problems.Failed() && len(tables) == 0 {
+		return nil, problems
+	}
+	name := filepath.ToSlash(path)
+	if path == "-" {
+		name = StdinName
+	}
+	prices, more := sheet.ReadPrices(tables, name, s.Options)
+	return prices, append(problems, more...)
+}
+
+// PriceTables reads the tables of a price sheet: a workbook, or each tab of a folder.
+func (s *Source) PriceTables(path string) ([]bom.Table, bom.Problems) {
+	info, err := os.Stat(path)
+	if path == "-" || err == nil && !info.IsDir() {
+		return s.Open(path)
+	}
+	if err != nil {
+		return nil, Unreadable(filepath.ToSlash(path), err)
+	}
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		return nil, Unreadable(filepath.ToSlash(path), err)
+	}
+	var tables []bom.Table
+	var problems bom.Problems
+	for _, e := range entries {
+		name := e.Name()
+		if e.IsDir() || strings.HasPrefix(name, ".") || !tabFile(name) {
+			continue
+		}
+		t, ps := s.Open(filepath.ToSlash(filepath.Join(path, name)))
+		tables, problems = append(tables, t...), append(problems, ps...)
+	}
+	if len(tables) == 0 && len(problems) == 0 {
+		problems.Errorf(bom.Place{File: filepath.ToSlash(path)}, "",
+			"files such as settings.csv and offers.csv: "+strings.Join(bom.TabNames(), ", "), "the folder holds no tab of a price sheet")
+	}
+	return tables, problems
+}
+
+// tableEndings are the endings under which tables are kept; what is in them is
+// told by content all the same, and an old workbook is refused by it.
+var tableEndings = []string{".csv", ".tsv", ".txt", ".xlsx", ".ods", ".fods", ".xls"}
+
+// tabFile tells whether a file of a price folder may be one of its tabs. A
+// table under a name that is no tab is read all the same, so that a misspelt
+// name is complained of; other files, such as a text to read, are not.
+func tabFile(name string) bool {
+	ending := strings.ToLower(filepath.Ext(name))
+	if ending == ".txt" {
+		_, known := bom.PriceTab(strings.TrimSuffix(name, filepath.Ext(name)))
+		return known
+	}
+	return slices.Contains(tableEndings, ending)
+}
+
+// fileBytes is the longest file that is taken from standard input.
+func (s *Source) fileBytes() int64 {
+	if s.Tables.FileBytes == 0 {
+		return table.DefaultLimits().FileBytes
+	}
+	return s.Tables.FileBytes
+}
