@@ -53,6 +53,7 @@ type lineReader struct {
 	places    map[string]int // designator in capitals -> row where it first stands
 	named     int            // designators so far
 	counted   int            // lines that say how many
+	positive  int            // those of a quantity over 0
 	noughts   []*bom.Line    // those of a quantity of 0 that have designators
 	uncounted []uncounted
 	agreeing  int         // lines whose quantity is the number of their designators
@@ -92,7 +93,7 @@ func (r *lineReader) tellDiffering() {
 // heedNoughts counts designators where every quantity is 0: formulas that no program
 // has worked out yet are saved so.
 func (r *lineReader) heedNoughts() {
-	if len(r.noughts) < 3 || len(r.noughts) < r.counted {
+	if len(r.noughts) < 3 || r.positive > 0 {
 		return
 	}
 	for _, l := range r.noughts {
@@ -429,6 +430,9 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 	}
 	r.counted++
 	q, amount, ok := r.pieces(raw.Quantity)
+	if q > 0 {
+		r.positive++
+	}
 	switch {
 	case !ok:
 	case q == 0 && l.Fitted:

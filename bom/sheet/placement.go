@@ -88,3 +88,46 @@ func parted(row bom.Row, col, over int) bool {
 	}
 	return find(row, col+over+1).Text == "" || !bom.IsDesignator(find(row, col+over+1).Text) || bom.ClassOf(find(row, col+over+1).Text) != class
 }
+
+// cutBeside leaves out a second table that stands to the right of the first, behind
+// an empty column, under headings that the first has too.
+func (reg *region) cutBeside(f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) (bom.Row, []bom.Row) {
+	filled := map[int]bool{}
+	for _, row := range append([]bom.Row{head}, rows...) {
+		for _, c := range row.Cells {
+			filled[c.Col] = true
+		}
+	}
+	left := map[*bom.Column]bool{}
+	gap, again, last := 0, 0, head.Cells[0].Col
+	for _, c := range head.Cells {
+		for ; gap == 0 && last < c.Col; last++ {
+			if !filled[last] {
+				gap = last + 1
+			}
+		}
+		column, known := f.column(c)
+		switch {
+		case gap == 0 && known:
+			left[column] = true
+		case gap > 0 && known && left[column]:
+			again++
+		}
+	}
+	if again == 0 || len(left) < 2 {
+		return head, rows
+	}
+	problems.Warnf(reg.table.At(head.Number, gap), "", "a file or a sheet of its own, where it is part of the list",
+		"a second table stands beside the list, from this column on, and is left out")
+	cut := func(row bom.Row) bom.Row {
+		row.Cells = slices.DeleteFunc(slices.Clone(row.Cells), func(c bom.Cell) bool { return c.Col >= gap })
+		return row
+	}
+	var kept []bom.Row
+	for _, row := range rows {
+		if row = cut(row); len(row.Cells) > 0 {
+			kept = append(kept, row)
+		}
+	}
+	return cut(head), kept
+}

@@ -260,6 +260,9 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 			return nil
 		}
 	}
+	if tab.Name == bom.BOMTab.Name {
+		head, rows = reg.cutBeside(f, head, rows, problems)
+	}
 	reg.readHeadings(f, head, rows, problems)
 	if tab.Name == bom.BOMTab.Name {
 		reg.notePlacement(head, problems)
