@@ -42,8 +42,8 @@ type Designators struct {
 //
 // A numbered designator is a Latin letter, then letters, digits, underscores and $,
 // with a digit among them: R1, U1A, TP_VCC2, J$1. A hyphen behind one is always a
-// range: J3-1 is refused, as it would run backwards; D1+ and D1- in one cell are the
-// two ends of one part's. Anything else that begins with
+// range: J3-1 is refused, as it would run backwards; D1+ and D1- in one cell are two
+// places. Anything else that begins with
 // a letter and has no digit before a hyphen is a word; words with gaps in them are
 // one (USB PORT) and so are designators without their number (R?). Case is kept; R1
 // and r1 are the same.
@@ -156,6 +156,18 @@ func slashed(words []string) []string {
 	return out
 }
 
+// counts tells whether a remark behind a designator names others, says how many, or
+// that the part is left out: that belongs into a column of its own.
+func counts(remark string) bool {
+	for _, w := range strings.FieldsFunc(strings.ToUpper(remark), func(r rune) bool { return strings.ContainsRune(" ,;()[]", r) }) {
+		number := strings.Trim(w, "X*")
+		if IsDesignator(w) && DimensionOf(ClassOf(w)) != "" || number != w && allDigits(number) && number != "" || ReadDescription(w).NotFitted {
+			return true
+		}
+	}
+	return false
+}
+
 // withRemarks puts what stands in brackets to the designator before it.
 func withRemarks(words []string) []string {
 	open := false
@@ -212,11 +224,13 @@ func expandRange(token string) (names []string, word bool, err *DesignatorError)
 		return []string{token}, true, nil
 	}
 	if base, remark, ok := strings.Cut(token, " ("); ok { // B1 (left)
-		names, _, err = expandRange(base)
-		if len(names) == 1 {
-			names[0] += " (" + remark
+		if counts(remark) {
+			return nil, false, &DesignatorError{What: Shown(token) + " holds more than a remark in brackets", Want: wantDesignators}
 		}
-		return names, true, err
+		if len(remark) == 2 && isLetter(remark[0]) { // B1 (a) is a section, as U1A is
+			base += remark[:1]
+		}
+		return expandRange(base)
 	}
 	from, to, isRange := strings.Cut(token, "-")
 	if !isRange {

@@ -93,7 +93,7 @@ var wordRules = []wordRule{
 	{"Supplier", [][]string{supplierWords}, words("name 1 s")},
 	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
-	{"Quantity", [][]string{words("units pcs pieces parts number qty"), words("kit board pcb device assembly product")}, words("per a each")},
+	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
 	{"Quantity", [][]string{words("qty qtys quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},

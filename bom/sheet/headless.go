@@ -34,7 +34,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 	}
 	names := map[int]string{}
 	for _, col := range sortedKeys(under) {
-		if 10*len(under[col]) >= 9*rows && looksLikeDesignators(under[col][0].Text) && holdsDesignators(under[col]) {
+		if 10*len(under[col]) >= 9*rows && looksLikeDesignators(under[col][0].Text) && holdsDesignators(under[col]) && classed(under[col]) {
 			names[col] = "Designator"
 			break
 		}
@@ -42,7 +42,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 	designated := len(names) > 0
 	if counts := f.countColumns(t, under, rows, names); len(counts) == 1 {
 		names[counts[0]] = "Quantity"
-	} else if !designated {
+	} else if !designated || f.holdsWhole(under, rows, names) {
 		return head, false
 	}
 	f.nameColumns(under, rows, names)
@@ -66,7 +66,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
 	for _, col := range sortedKeys(under) {
-		if names[col] == "" && 10*len(under[col]) >= 9*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) {
+		if names[col] == "" && 10*len(under[col]) >= 9*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !years(under[col]) {
 			out = append(out, col)
 		}
 	}
@@ -115,6 +115,38 @@ func (f finder) nameColumns(under contents, rows int, names map[int]string) {
 		}
 		names[col], had[field] = field, true
 	}
+}
+
+// holdsWhole tells whether a column that means nothing yet holds whole numbers, which
+// may count something.
+func (f finder) holdsWhole(under contents, rows int, names map[int]string) bool {
+	for col, cells := range under {
+		if names[col] == "" && 2*len(cells) >= rows && wholeNumbers(cells) && !runningNumbers(cells) {
+			return true
+		}
+	}
+	return false
+}
+
+// classed tells whether three of four cells begin with letters that a class of parts
+// has: U3, not NE555.
+func classed(cells []bom.Cell) bool {
+	good := 0
+	for _, c := range cells {
+		d, err := bom.ExpandDesignators(c.Text)
+		if _, ok := bom.ClassAssumption(d.Names); err == nil && ok {
+			good++
+		}
+	}
+	return 4*good >= 3*len(cells)
+}
+
+// years tells whether whole numbers are all years.
+func years(cells []bom.Cell) bool {
+	return !slices.ContainsFunc(cells, func(c bom.Cell) bool {
+		n, err := bom.ParseWhole(c.Text, bom.MarkDot)
+		return err != nil || n < 1900 || n > 2100
+	})
 }
 
 // wordy tells whether most cells hold a letter.

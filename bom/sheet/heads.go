@@ -152,8 +152,12 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	for _, name := range []string{"Quantity", "Designator", "Package", "Description"} {
 		column, _ := f.tab.Column(name)
 		if !has[name] {
+			known := bom.HeadingsOf(column)
+			if name == "Quantity" {
+				known = append([]string{column.Heading}, column.Synonyms...) // its other words mean too much else
+			}
 			take(name, func(col int, heading string) bool {
-				return bom.Misspelt(heading, bom.HeadingsOf(column)) && reads(column, under[col])
+				return bom.Misspelt(heading, known) && reads(column, under[col]) && !(name == "Quantity" && runningNumbers(under[col]))
 			})
 		}
 	}
@@ -245,7 +249,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 			switch {
 			case !reads(r.column, under[r.col]):
 			case r.column.Heading == "Part number" && !numbered(under[r.col]):
-			case r.column.Heading == "Quantity" && reg.countsPlaces(under) && len(agreeing([]claim{r}, rows)) == 0:
+			case r.column.Heading == "Quantity" && countsOthers(r.col, rows):
 			default:
 				return r, true
 			}
@@ -282,7 +286,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	}
 	if agree := agreeing(fit, rows); len(agree) == 1 {
 		return agree[0], true
-	} else if len(agree) == 0 && reg.countsPlaces(under) {
+	} else if len(agree) == 0 && !slices.ContainsFunc(fit, func(r claim) bool { return !countsOthers(r.col, rows) }) {
 		return best, false // orders of many, beside designators that count the pieces of one
 	}
 	for _, r := range rivals[1:] {
@@ -309,14 +313,33 @@ func withoutOrders(rivals []claim, head bom.Row) []claim {
 	return needed
 }
 
-// countsPlaces tells whether a column holds designators in nearly every row.
-func (reg *region) countsPlaces(under contents) bool {
-	for _, cells := range under {
-		if holdsDesignators(cells) {
-			return true
+// countsOthers tells whether a column of numbers counts something else than the pieces
+// of one unit: rows of several designators are there, and in most rows it is not
+// their number.
+func countsOthers(col int, rows []bom.Row) bool {
+	agree, differ, several := 0, 0, false
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		n, err := bom.ParseWhole(find(row, col).Text, bom.MarkDot)
+		if err != nil {
+			continue
+		}
+		for _, c := range row.Cells {
+			if c.Col == col || !looksLikeDesignators(c.Text) {
+				continue
+			}
+			d, err := bom.ExpandDesignators(c.Text)
+			if err != nil || d.Words {
+				continue
+			}
+			if several = several || len(d.Names) > 1; int64(len(d.Names)) == n {
+				agree++
+			} else {
+				differ++
+			}
+			break
 		}
 	}
-	return false
+	return several && differ > agree
 }
 
 // fullest is the column with the most cells, of equal ones the first: what names a

@@ -54,7 +54,7 @@ type lineReader struct {
 	named     int            // designators so far
 	counted   int            // lines that say how many
 	positive  int            // those of a quantity over 0
-	noughts   []*bom.Line    // those of a quantity of 0 that have designators
+	noughts   []differing    // those of a quantity of 0 that have designators
 	uncounted []uncounted
 	agreeing  int         // lines whose quantity is the number of their designators
 	differing []differing // those where it is not
@@ -96,8 +96,9 @@ func (r *lineReader) heedNoughts() {
 	if len(r.noughts) < 3 || r.positive > 0 {
 		return
 	}
-	for _, l := range r.noughts {
-		l.Fitted, l.Quantity = true, bom.Whole(int64(len(l.Designators)))
+	for _, n := range r.noughts {
+		n.line.Fitted, n.line.Quantity = true, bom.Whole(int64(len(n.line.Designators)))
+		r.once(n.line, n.at, n.text)
 	}
 	*r.problems = slices.DeleteFunc(*r.problems, func(p bom.Problem) bool {
 		return p.What == noughtSaid && p.Place.File == r.reg.table.File && p.Place.Sheet == r.reg.table.Sheet
@@ -148,7 +149,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	before := len(*r.problems)
 	l := &bom.Line{
 		Origin:      r.reg.origin(r.row),
-		Number:      r.name(raw.PartNumber),
+		Number:      r.number(raw.PartNumber),
 		Description: r.text(raw.Description),
 		Maker:       r.text(raw.Manufacturer),
 		Value:       r.name(raw.Value),
@@ -167,7 +168,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		l.Joints, l.Given.Joints = bom.Joints{Count: int(n), Known: true}, true
 	}
 	r.count(l, raw, words, unread)
-	r.once(l, raw.Designator)
+	r.once(l, r.place(raw.Designator), raw.Designator.Text)
 	r.level(l, raw.Level)
 	r.printed(l, raw)
 	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
@@ -203,6 +204,14 @@ func (r *lineReader) name(c Cell) string {
 		return ""
 	}
 	return r.decoder.key(c)
+}
+
+// number is a part number, where NA stands for none.
+func (r *lineReader) number(c Cell) string {
+	if strings.EqualFold(strings.TrimSpace(c.Text), "NA") {
+		return ""
+	}
+	return r.name(c)
 }
 
 // path reads the name of a file, in which every character may count.
@@ -251,7 +260,7 @@ func (reg *region) hasDesignator(name string) bool {
 
 // once refuses numbered designators that stood before. Of parts that stand in for one
 // another in one place all but one are not fitted, and do not count.
-func (r *lineReader) once(l *bom.Line, c Cell) {
+func (r *lineReader) once(l *bom.Line, at bom.Place, text string) {
 	if !l.Fitted {
 		return
 	}
@@ -261,7 +270,7 @@ func (r *lineReader) once(l *bom.Line, c Cell) {
 		had, ok := r.places[key]
 		switch {
 		case !ok:
-			r.places[key] = r.rowNumber()
+			r.places[key] = at.Row
 		case bom.IsDesignator(name):
 			if doubled == nil {
 				first = had
@@ -272,9 +281,9 @@ func (r *lineReader) once(l *bom.Line, c Cell) {
 	switch len(doubled) {
 	case 0:
 	case 1:
-		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d", doubled[0], first)
+		r.problems.Errorf(at, text, wantOnce, "Designator: designator %s stands twice, here and in row %d", doubled[0], first)
 	default:
-		r.wrong(c, wantOnce, "designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first, len(doubled)-1)
+		r.problems.Errorf(at, text, wantOnce, "Designator: designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first, len(doubled)-1)
 	}
 }
 
@@ -316,14 +325,14 @@ func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 	if !r.yes(raw.Fitted, true) || r.yes(raw.DNP, false) {
 		return false
 	}
-	for _, text := range []string{l.Value, l.Description, l.Number} {
+	for _, text := range []string{l.Value, l.Description} {
 		if bom.ReadDescription(text).NotFitted {
 			r.problems.Add(bom.Problem{Place: r.place(raw.Value), Severity: bom.Note, What: "a value or description says that the line is not fitted",
 				Want: "nothing to do if that is right, else another value", Each: strings.TrimSpace(bom.Shown(lineName(l)) + " " + strings.Join(l.Designators, ","))})
 			return false
 		}
 	}
-	return !r.remarked(l)
+	return !notFitted[bom.NormalHeading(l.Number)] && !r.remarked(l)
 }
 
 // remarked tells whether a note of the line begins with a word such as DNP: what is
@@ -437,7 +446,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 	case !ok:
 	case q == 0 && l.Fitted:
 		if l.Fitted = false; count > 0 {
-			r.noughts = append(r.noughts, l)
+			r.noughts = append(r.noughts, differing{l, r.place(raw.Designator), raw.Designator.Text})
 		}
 		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: noughtSaid,
 			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
@@ -446,7 +455,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 		l.Quantity = q
 		r.differing = append(r.differing, differing{l, r.place(raw.Quantity), raw.Quantity.Text})
 	default:
-		if l.Quantity = q; count > 0 {
+		if l.Quantity = q; count > 0 && q == bom.Whole(count) {
 			r.agreeing++
 		}
 		if amount.Length && l.Kind == "" {

@@ -39,13 +39,12 @@ func (reg *region) notePlacement(head bom.Row, problems *bom.Problems) {
 // joinDesignators puts designators together that bare commas have parted, as where a
 // program writes R1,R2 without quotes: a row has as many cells too many as the
 // designators that stand in a row from their column on.
-func (reg *region) joinDesignators(rows []bom.Row, problems *bom.Problems) []bom.Row {
-	col, last := reg.head.Col["Designator"], 0
-	for c := range reg.known {
-		last = max(last, c)
-	}
-	for c := range reg.extra {
-		last = max(last, c)
+func (reg *region) joinDesignators(f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) []bom.Row {
+	col, last := 0, head.Cells[len(head.Cells)-1].Col
+	for _, c := range f.claims(head) {
+		if c.column.Heading == "Designator" && col == 0 {
+			col = c.col
+		}
 	}
 	if sep := reg.table.Separator; col == 0 || sep != ',' && sep != ';' {
 		return rows
@@ -74,6 +73,28 @@ func (reg *region) joinDesignators(rows []bom.Row, problems *bom.Problems) []bom
 		problems.Add(leftOut(reg.table.At(row.Number, col), "designators with bare separators between them are put together", find(joined, col).Text))
 	}
 	return rows
+}
+
+// noteLongRows warns of rows that go on behind the last heading, where most do not: a
+// separator inside a text has parted it.
+func (reg *region) noteLongRows(head bom.Row, rows []bom.Row, problems *bom.Problems) {
+	if reg.table.Separator == 0 || len(head.Cells) == 0 {
+		return
+	}
+	last := head.Cells[len(head.Cells)-1].Col
+	var long []bom.Row
+	for _, row := range rows {
+		if row.Cells[len(row.Cells)-1].Col > last {
+			long = append(long, row)
+		}
+	}
+	if 2*len(long) > len(rows) {
+		return // a column without a heading
+	}
+	for _, row := range long {
+		problems.Add(bom.Problem{Place: reg.table.At(row.Number, last+1), Severity: bom.Warning, What: "a row has more cells than there are headings",
+			Want: "quotes around a text that holds the separator, or nothing to do where the last cell is a remark", Each: bom.Shown(rowText(row))})
+	}
 }
 
 // parted tells whether one designator stands in each of the cells from a column on,

@@ -262,11 +262,12 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 	}
 	if tab.Name == bom.BOMTab.Name {
 		head, rows = reg.cutBeside(f, head, rows, problems)
+		rows = reg.joinDesignators(f, head, rows, problems)
 	}
 	reg.readHeadings(f, head, rows, problems)
 	if tab.Name == bom.BOMTab.Name {
 		reg.notePlacement(head, problems)
-		rows = reg.joinDesignators(rows, problems)
+		reg.noteLongRows(head, rows, problems)
 	}
 	reg.sift(f, rows, problems)
 	reg.noteExtras(f, problems)

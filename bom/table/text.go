@@ -109,12 +109,18 @@ func (r *records) field(col int) string {
 		return r.quoted(col)
 	}
 	r.toEnd()
+	if r.sep == '|' {
+		return strings.ReplaceAll(r.text[start:r.pos], `\|`, "|")
+	}
 	return r.text[start:r.pos]
 }
 
 // toEnd goes to the separator or the line end that ends a field.
 func (r *records) toEnd() {
 	for r.pos < len(r.text) && r.text[r.pos] != r.sep && r.text[r.pos] != '\n' {
+		if r.sep == '|' && strings.HasPrefix(r.text[r.pos:], `\|`) {
+			r.pos++ // a bar that belongs to the text
+		}
 		r.pos++
 	}
 }
