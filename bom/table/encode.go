@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"strings"
+	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -130,9 +131,39 @@ func cyrillic(data []byte) bool {
 	return high > 0 && 2*inWords >= high
 }
 
+const wantOneEncoding = "a file saved anew in one encoding, UTF-8 for choice"
+
+// mostForeign is how many bytes of another encoding a file in UTF-8 may hold: lines that
+// were pasted in.
+const mostForeign = 20
+
+// mended reads the few bytes that are not UTF-8 as Windows-1252, each for itself, where
+// none is the last of the file, as in one that was cut.
+func mended(data []byte, c utf8Count) (text string, ok bool) {
+	if last, size := utf8.DecodeLastRune(data); c.bad > mostForeign || last == utf8.RuneError && size == 1 {
+		return "", false
+	}
+	var b strings.Builder
+	for len(data) > 0 {
+		r, size := utf8.DecodeRune(data)
+		if r == utf8.RuneError && size == 1 {
+			if r = charmap.Windows1252.DecodeByte(data[0]); r < 0xA0 && r >= 0x80 || r == utf8.RuneError {
+				return "", false
+			}
+		}
+		if r >= 0x80 && !unicode.In(r, unicode.Latin, unicode.Greek, unicode.Common) {
+			return "", false // who writes so does not write Windows-1252
+		}
+		b.WriteRune(r)
+		data = data[size:]
+	}
+	return b.String(), true
+}
+
 // decodeBytes reads UTF-8 or, where the bytes cannot be that, Shift-JIS, Windows-1251
-// or Windows-1252. A file that is UTF-8 but for a few bytes is refused: read as Windows-1252 every
-// other accent in it would turn into two wrong letters.
+// or Windows-1252. Of a file that is UTF-8 but for a few bytes those are read as
+// Windows-1252, and that is told; with more of them it is refused, for every other
+// accent in it would turn into two wrong letters.
 func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	body, marked := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF"))
 	c := countUTF8(body)
@@ -146,7 +177,11 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 		notText(name, data, c.badLine, probs)
 		return "", false
 	case marked || c.good >= c.bad:
-		probs.Errorf(at, c.badLineText, "a file saved anew in one encoding, UTF-8 for choice",
+		if text, ok := mended(body, c); ok {
+			probs.Warnf(at, c.badLineText, wantOneEncoding, "a character is not UTF-8, though the rest of the file is: it is read as Windows-1252")
+			return text, true
+		}
+		probs.Errorf(at, c.badLineText, wantOneEncoding,
 			"a character is not UTF-8, though the rest of the file is")
 		return "", false
 	}

@@ -153,7 +153,8 @@ func TestTextRefused(t *testing.T) {
 		{"UTF-32", "\xFF\xFE\x00\x00a\x00\x00\x00,\x00\x00\x00b\x00\x00\x00", `the file holds bytes that are no text`},
 		{"UTF-16 cut in the middle of a character", "\xFF\xFEa\x00,\x00b", `x.csv:1: the UTF-16 text is cut or damaged in the middle of a character`},
 		{"UTF-16 with half of a pair", "\xFE\xFF\x00a\x00\n\xD8\x08\x00b", `x.csv:2: the UTF-16 text is cut or damaged in the middle of a character`},
-		{"UTF-8 but for one byte: not to be guessed at", "Value,Note\n1 µF,Köln\n2 µF,K\xf6ln\n", `x.csv:3: a character is not UTF-8, though the rest of the file is ("2 µF,K"`},
+		{"UTF-8 but for its last byte: cut", "Value,Note\n1 µF,Köln\n2 µF,K\xc3", `x.csv:3: a character is not UTF-8, though the rest of the file is ("2 µF,K"`},
+		{"UTF-8 of another script but for one byte", "Value,Note\n1 µF,Кёльн\n2 µF,K\xf6ln\n", `x.csv:3: a character is not UTF-8, though the rest of the file is ("2 µF,K"`},
 		{"a web page that is named like a table", "<!DOCTYPE html><table><tr><td>1", `the file is a document or a web page, not a table`},
 		{"a table of a web page that is named like a workbook", "\n<HTML xmlns:x=\"urn:x\"><table>", `the file is a document or a web page, not a table (" <HTML xmlns:x=`},
 		{"a table after a remark", "<!-- saved --><table>", `the file is a document or a web page, not a table`},
@@ -302,5 +303,16 @@ func TestTextThatLooksLikeAnother(t *testing.T) {
 		if got := show(tables); got != tt.want || len(probs) > 0 {
 			t.Errorf("got\n%swant\n%s%s", got, tt.want, said(probs))
 		}
+	}
+}
+
+// A line that was pasted in from a file in Windows-1252 is read, and told.
+func TestForeignBytes(t *testing.T) {
+	tables, probs := Read("x", []byte("Value,Note\n1 µF,Köln\n2 \xb5F,K\xf6ln\n"), Limits{})
+	if got, want := show(tables), "1: A=\"Value\" B=\"Note\"\n2: A=\"1 µF\" B=\"Köln\"\n3: A=\"2 µF\" B=\"Köln\"\n"; got != want {
+		t.Errorf("got\n%swant\n%s", got, want)
+	}
+	if !strings.Contains(said(probs), "x:3: a character is not UTF-8, though the rest of the file is: it is read as Windows-1252") {
+		t.Errorf("said %s", said(probs))
 	}
 }
