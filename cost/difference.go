@@ -161,8 +161,8 @@ func (r *Revision) unproven(file string) bom.Problems {
 		}
 		if steps > 0 {
 			problems.Warnf(bom.Place{File: file}, "", moreEffort,
-				"%d of %d changes to batch %d rest on purchases that are not proven to be the cheapest: each may be off by up to %s",
-				steps, len(r.Steps), size, most)
+				"%d of %d changes to batch %d rest on purchases that are not proven to be the cheapest: each may be off by up to %s %s",
+				steps, len(r.Steps), size, most.StringFixed(r.Currency.Digits), r.Currency.Code)
 		}
 	}
 	return problems

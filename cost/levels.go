@@ -38,7 +38,8 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 			last.Total.Unpriced = last.Total.Unpriced || problems.Failed()
 			if b.OffBy().IsPositive() {
 				warned.Warnf(bom.Place{File: run.Prices.Name}, "", moreEffort,
-					"purchases of batch %d at level %s may be up to %s over the cheapest", size, level, b.OffBy())
+					"purchases of batch %d at level %s may be up to %s %s over the cheapest",
+					size, level, b.OffBy().StringFixed(m.home.Digits), m.home.Code)
 			}
 		}
 		out = append(out, l)

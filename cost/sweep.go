@@ -77,7 +77,7 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 		return nil, nil
 	}
 	c.jumps()
-	return c, c.complaints(run.Prices.Name)
+	return c, c.complaints(run.Prices.Name, m.home)
 }
 
 // point computes one size and keeps what a curve needs of it.
@@ -99,9 +99,29 @@ func (m *Model) point(size int) Point {
 	return p
 }
 
+// Unproven is how many sizes have a price that rests on purchases that are not
+// proven to be the cheapest.
+func (c *Curve) Unproven() (n int) {
+	for i := range c.Points {
+		if p := &c.Points[i]; p.OffBy.IsPositive() && !p.Total.Unpriced {
+			n++
+		}
+	}
+	return n
+}
+
+// OffBy is the most that the purchases of a size may be over the cheapest, in home
+// currency; 0 where all are proven.
+func (c *Curve) OffBy() (most decimal.Decimal) {
+	for i := range c.Points {
+		most = decimal.Max(most, c.Points[i].OffBy)
+	}
+	return most
+}
+
 // complaints warns of sizes that lack a price, and of those whose purchases are
 // not proven.
-func (c *Curve) complaints(file string) bom.Problems {
+func (c *Curve) complaints(file string, home bom.Currency) bom.Problems {
 	var problems bom.Problems
 	unknown, unproven, first, worst := 0, 0, (*Point)(nil), (*Point)(nil)
 	for i := range c.Points {
@@ -122,8 +142,8 @@ func (c *Curve) complaints(file string) bom.Problems {
 	}
 	if unproven > 0 {
 		problems.Warnf(bom.Place{File: file}, "", moreEffort,
-			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest: up to %s over it, at size %d",
-			unproven, len(c.Points), worst.OffBy, worst.Size)
+			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest: up to %s %s over it, at size %d",
+			unproven, len(c.Points), worst.OffBy.StringFixed(home.Digits), home.Code, worst.Size)
 	}
 	return problems
 }

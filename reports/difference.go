@@ -66,18 +66,25 @@ func Difference(r *cost.Revision) Table {
 	return t
 }
 
-// offBy notes which steps rest on purchases that are not proven, and by how much
-// they can be off.
+// offBy notes which steps and sums rest on purchases that are not proven, and by
+// how much they can be off.
 func (t *Table) offBy(r *cost.Revision) {
-	money := AsMoney(r.Currency)
 	for k, s := range r.Steps {
 		for i, c := range s.Costs {
-			if c.OffBy.IsPositive() {
-				t.note("change " + strconv.Itoa(k+1) + ", batch " + strconv.Itoa(r.Batches[i]) + ": off by up to " +
-					Number(c.OffBy).Exact(money) + " " + r.Currency.Code + ", as its purchases are not proven to be the cheapest")
-			}
+			t.unsure(r.Currency, "change "+strconv.Itoa(k+1)+", batch "+strconv.Itoa(r.Batches[i]), c.OffBy)
 		}
 	}
+	for i, size := range r.Batches {
+		of := ", batch " + strconv.Itoa(size)
+		t.unsure(r.Currency, "change"+of, offByOfChange(r, i))
+		t.unsure(r.Currency, "old"+of, r.Old[i].OffBy)
+		t.unsure(r.Currency, "new"+of, r.New[i].OffBy)
+	}
+}
+
+// offByOfChange is how far the whole change to a batch can be off, either way.
+func offByOfChange(r *cost.Revision, i int) decimal.Decimal {
+	return decimal.Max(r.Old[i].OffBy, r.New[i].OffBy)
 }
 
 func appendText(list []string, s string) []string {
@@ -122,9 +129,10 @@ type jsonDifferent struct {
 }
 
 type jsonCost struct {
-	Unit string `json:"unit"` // used per unit
-	Used string `json:"used"`
-	Cash string `json:"cash"`
+	Unit  string `json:"unit"` // used per unit
+	Used  string `json:"used"`
+	Cash  string `json:"cash"`
+	OffBy string `json:"off_by,omitempty"` // of the cash, where purchases are not proven; of a change, either way
 }
 
 type jsonStep struct {
@@ -142,7 +150,6 @@ type jsonChange struct {
 type jsonStepCost struct {
 	Batch int `json:"batch"`
 	jsonCost
-	OffBy string `json:"off_by,omitempty"` // either way, where purchases are not proven
 }
 
 // WriteDifferenceJSON writes what each change costs for programs. The steps stand
@@ -155,13 +162,16 @@ func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error
 		Batches: make([]jsonDifferent, len(r.Batches)), Steps: make([]jsonStep, len(r.Steps)), Warnings: append([]string{}, warnings...),
 	}
 	m := money(r.Currency)
-	costs := func(unit, used, cash decimal.Decimal) jsonCost {
-		return jsonCost{m.perUnit(unit, false), m.amount(used, false), m.amount(cash, false)}
+	costs := func(unit, used, cash, offBy decimal.Decimal) jsonCost {
+		return jsonCost{m.perUnit(unit, false), m.amount(used, false), m.amount(cash, false), m.offBy(offBy)}
 	}
 	for i, size := range r.Batches {
 		b, was, is := cost.Batch{Size: size}, r.Old[i], r.New[i]
-		of := func(used, cash decimal.Decimal) jsonCost { return costs(b.PerUnit(used), used, cash) }
-		out.Batches[i] = jsonDifferent{size, of(was.Used, was.Cash), of(is.Used, is.Cash), of(is.Used.Sub(was.Used), is.Cash.Sub(was.Cash))}
+		of := func(used, cash decimal.Decimal, off decimal.Decimal) jsonCost {
+			return costs(b.PerUnit(used), used, cash, off)
+		}
+		out.Batches[i] = jsonDifferent{size, of(was.Used, was.Cash, was.OffBy), of(is.Used, is.Cash, is.OffBy),
+			of(is.Used.Sub(was.Used), is.Cash.Sub(was.Cash), offByOfChange(r, i))}
 	}
 	for i, s := range r.Steps {
 		step := jsonStep{Changes: make([]jsonChange, len(s.Changes)), Costs: make([]jsonStepCost, len(s.Costs))}
@@ -169,7 +179,7 @@ func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error
 			step.Changes[j] = jsonChange{c.Kind.String(), c.What, c.From, c.To}
 		}
 		for j, c := range s.Costs {
-			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Used, c.Cash), m.offBy(c.OffBy)}
+			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Used, c.Cash, c.OffBy)}
 		}
 		out.Steps[i] = step
 	}

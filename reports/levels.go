@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"strconv"
 	"strings"
 
 	"tenoff/cost"
@@ -49,5 +50,10 @@ func Levels(e *cost.Estimate) Table {
 	row(Figure, RowCash, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Cash, p.Total.Unpriced) })
 	row(Figure, RowLeftover, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Leftover, p.Total.Unpriced) })
 	row(Figure, RowWork, "h", AsHours, func(p *cost.LevelPoint) Value { return Float(p.Hours) })
+	for i, b := range e.Batches {
+		for _, l := range e.Levels {
+			t.unsure(e.Currency, "batch "+strconv.Itoa(b.Size)+", "+l.Level.String(), l.Points[i].OffBy)
+		}
+	}
 	return t
 }

@@ -45,6 +45,10 @@ func Sweep(e *cost.Estimate) Table {
 	if e.Curve == nil {
 		return t
 	}
+	unsure := e.Curve.Unproven() > 0
+	if unsure {
+		t.column(Column{Key: "off by", Heading: "Off by up to", Unit: code, Format: money})
+	}
 	for i := range e.Curve.Points {
 		p := &e.Curve.Points[i]
 		unknown := p.Total.Unpriced
@@ -54,6 +58,9 @@ func Sweep(e *cost.Estimate) Table {
 		}
 		for _, a := range p.Categories {
 			values = append(values, known(p.PerUnit(a.Used), a.Unpriced))
+		}
+		if unsure {
+			values = append(values, known(p.OffBy, unknown))
 		}
 		t.addRow(Row{Key: strconv.Itoa(p.Size), Values: values})
 	}
@@ -138,6 +145,10 @@ func CurveNotes(e *cost.Estimate) []string {
 	}
 	if c.Target.IsPositive() {
 		notes = append(notes, targetNote(e))
+	}
+	if n := c.Unproven(); n > 0 {
+		notes = append(notes, fmt.Sprintf("%d of %d sizes may be dearer than need be, as their purchases are not proven to be the cheapest: by up to %s %s, and jumps be off by as much",
+			n, len(c.Points), m.shown(c.OffBy()), e.Currency.Code))
 	}
 	return append(notes, flatNote(c))
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -32,7 +33,7 @@ func OtherOffers(e *cost.Estimate) Table {
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
-			t.unsure(e, b.Size, o.Part, o.OffBy)
+			t.unsure(e.Currency, "batch "+strconv.Itoa(b.Size)+", "+o.Part, o.OffBy)
 		}
 	}
 	return t
@@ -58,17 +59,16 @@ func OtherSuppliers(e *cost.Estimate) Table {
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Supplier), Number(o.More), Nothing())
-			t.unsure(e, b.Size, o.Supplier, o.OffBy)
+			t.unsure(e.Currency, "batch "+strconv.Itoa(b.Size)+", "+o.Supplier, o.OffBy)
 		}
 	}
 	return t
 }
 
 // unsure notes by how much a figure can be off, where a plan is not proven.
-func (t *Table) unsure(e *cost.Estimate, size int, what string, offBy decimal.Decimal) {
+func (t *Table) unsure(in bom.Currency, what string, offBy decimal.Decimal) {
 	if offBy.IsPositive() {
-		t.note("batch " + strconv.Itoa(size) + ", " + what + ": off by up to " + Number(offBy).Exact(AsMoney(e.Currency)) +
-			" " + e.Currency.Code + ", as its purchases are not proven to be the cheapest")
+		t.note(what + ": off by up to " + Number(offBy).Exact(AsMoney(in)) + " " + in.Code + ", as its purchases are not proven to be the cheapest")
 	}
 }
 
