@@ -39,12 +39,18 @@ func benchmark(b *testing.B, parts, suppliers, seeds int) {
 // program that is easier than ours: without the roundings of lines, duty and
 // tax. It is stopped after 100 s a run.
 func benchmarkReference(b *testing.B, parts, suppliers, seeds int) {
+	benchmarkAgainst(b, seeds, func(seed int) Problem {
+		return randomRun(rand.New(rand.NewPCG(uint64(seed), uint64(parts))), usual(parts, suppliers))
+	})
+}
+
+func benchmarkAgainst(b *testing.B, seeds int, run func(seed int) Problem) {
 	checks.Program(b, "cbc")
 	var ours, theirs []time.Duration
 	for b.Loop() {
 		ours, theirs = nil, nil
 		for seed := range seeds {
-			p := randomRun(rand.New(rand.NewPCG(uint64(seed), uint64(parts))), usual(parts, suppliers))
+			p := run(seed)
 			start := time.Now()
 			if _, err := Solve(p); err != nil {
 				b.Fatal(err)
@@ -93,4 +99,80 @@ func BenchmarkSweep40x5(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N)/100, "ms/size")
+}
+
+// benchmarkHard plans a hundred hard runs with the default effort and tells how
+// many are proven, within how many steps, and how far off the others can be.
+func benchmarkHard(b *testing.B, parts, suppliers int) {
+	const seeds = 100
+	times, steps := make([]time.Duration, seeds), make([]int64, seeds)
+	var offBy []float64 // of those that are not proven, in % of the landed cash
+	for b.Loop() {
+		offBy = nil
+		for seed := range seeds {
+			p := hardRun(parts, suppliers, seed)
+			start := time.Now()
+			plan, err := Solve(p)
+			if err != nil {
+				b.Fatal(err)
+			}
+			times[seed], steps[seed] = time.Since(start), plan.Steps
+			if !plan.Proven {
+				offBy = append(offBy, 100*plan.Landed.Sub(plan.Bound).Div(plan.Landed).InexactFloat64())
+			}
+		}
+	}
+	slices.Sort(times)
+	slices.Sort(steps)
+	slices.Sort(offBy)
+	b.ReportMetric(float64(seeds-len(offBy)), "proven")
+	b.ReportMetric(float64(steps[seeds/2]), "median-steps")
+	b.ReportMetric(times[seeds/2].Seconds()*1000, "median-ms")
+	b.ReportMetric(times[seeds-1].Seconds()*1000, "slowest-ms")
+	if n := len(offBy); n > 0 {
+		b.ReportMetric(offBy[n/2], "median-off-%")
+		b.ReportMetric(offBy[n-1], "most-off-%")
+	}
+	b.ReportMetric(0, "ns/op")
+}
+
+func BenchmarkHard15x7(b *testing.B)  { benchmarkHard(b, 15, 7) }
+func BenchmarkHard40x5(b *testing.B)  { benchmarkHard(b, 40, 5) }
+func BenchmarkHard120x8(b *testing.B) { benchmarkHard(b, 120, 8) }
+
+// BenchmarkHardReference times CBC on hard runs, in the program that is easier
+// than ours: see BenchmarkReference.
+func BenchmarkHardReference40x5(b *testing.B) {
+	benchmarkAgainst(b, 15, func(seed int) Problem { return hardRun(40, 5, seed) })
+}
+
+// BenchmarkHardSweep plans a hard run at 500 batch sizes, each with an effort of
+// its own.
+func BenchmarkHardSweep40x5(b *testing.B) {
+	p := hardRun(40, 5, 9)
+	s, err := New(p)
+	if err != nil {
+		b.Fatal(err)
+	}
+	full, fixed := demands(p)
+	demand := slices.Clone(full)
+	proven := 0
+	for b.Loop() {
+		proven = 0
+		for n := range 500 {
+			for i := range full {
+				demand[i] = bom.Whole(full[i].Ceil() * int64(n+1) / 250)
+			}
+			plan, err := s.Solve(demand, fixed)
+			if err != nil {
+				b.Fatal(err)
+			}
+			if plan.Proven {
+				proven++
+			}
+		}
+	}
+	b.ReportMetric(float64(proven), "proven")
+	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N), "s")
+	b.ReportMetric(0, "ns/op")
 }

@@ -157,28 +157,15 @@ func (s *search) climb(n *node) float64 {
 	s.size(&c.trial)
 	c.s, c.n, c.top, c.least = s, n, math.Inf(-1), math.MaxInt64
 	c.price, c.tried = append(c.price[:0], n.price...), c.tried[:0]
-	c.look()
-	for range climbRounds {
-		before := c.top
-		for i := range c.price {
-			if n.open>>i&1 != 0 && !c.done() {
-				c.line(i)
-			}
-		}
-		c.steps(climbSteps)
-		if c.done() || c.top < before+max(0.1, 0.02*(s.target()-c.top)) {
-			break
-		}
-	}
+	c.bundle.reset(len(c.price))
+	c.bundle.add(c.look(), c)
+	c.ascend()
+	c.note()
 	if c.top <= s.target()+slack {
 		s.improve(c.pick)
 	}
 	return c.top
 }
-
-// Rounds of the climb, and subgradient steps in each: more of them seldom pay
-// for their time.
-const climbRounds, climbSteps = 6, 12
 
 // climber is a climb under way. The node holds the best prices so far.
 type climber struct {
@@ -190,6 +177,7 @@ type climber struct {
 	least       int64   // cash of the cheapest plan that the parts chose
 	pick        []int   // and the options it takes
 	tried       []int   // the options of the plan that was reckoned last
+	bundle      bundle
 }
 
 func (c *climber) done() bool { return c.top > c.s.target()+slack }
@@ -214,79 +202,108 @@ func (c *climber) look() *state {
 	return st
 }
 
-// tangent is the value at one price of one supplier, with its slope there.
-type tangent struct{ price, value, slope float64 }
+// wanted and dearest bound the prices: goods never count for more than this
+// many times their cash. Where an order has to reach a threshold and its goods
+// take the place of a top-up, they can count for less than nothing.
+const wanted, dearest = -4, 16
 
-// line finds the best price of one supplier, the others held: where the
-// tangents of both sides meet, until nothing is gained.
-func (c *climber) line(i int) {
-	copy(c.price, c.n.price)
-	at := func(p float64) tangent {
-		c.price[i] = p
-		st := c.look()
-		return tangent{p, st.value, c.s.excess(i, st)}
-	}
-	a := tangent{c.price[i], c.top, c.s.excess(i, &c.best)}
-	b := a
-	for step := 0.02; a.slope*b.slope > 0; step *= 4 {
-		a = b
-		if a.slope < 0 && a.price == 0 || a.slope > 0 && a.price >= dearest || c.done() {
-			return
-		}
-		b = at(min(max(0, a.price+math.Copysign(step, a.slope)), dearest))
-	}
-	for range 12 {
-		if math.Abs(a.slope-b.slope) < slack || a.slope == 0 || b.slope == 0 || c.done() {
-			return
-		}
-		p := (b.value - a.value + a.slope*a.price - b.slope*b.price) / (a.slope - b.slope)
-		most := a.value + a.slope*(p-a.price)
-		m := at(p)
-		switch {
-		case m.value >= most-0.01:
-			return
-		case m.slope*a.slope > 0:
-			a = m
-		default:
-			b = m
-		}
-	}
-}
+// How many times the relaxed problem is solved in one climb at most, and by how
+// little it must promise to rise to be solved again, in home minor units.
+// And how far from the best prices others are looked for at most.
+const climbSteps, climbLeast, farthest = 60, 0.02, 4
 
-// dearest bounds the prices: goods never count for more than this many times
-// their cash.
-const dearest = 16
-
-// steps takes subgradient steps of Polyak's length from the best prices,
-// shortened where they do not climb.
-func (c *climber) steps(count int) {
-	factor := 0.5
-	for range count {
-		goal := min(float64(c.least), c.s.target()+1)
-		if c.done() || !c.step(factor*max(1, goal-c.top)) {
-			return
-		}
-		if before := c.top; c.look().value <= before {
-			factor *= 0.6
-		}
-	}
-}
-
-// step moves the prices so that the bound would rise by about the gap; false
-// where parts and orders agree.
-func (c *climber) step(gap float64) bool {
-	var norm float64
-	for i := range c.price {
-		d := c.s.excess(i, &c.best)
-		norm += d * d
-	}
+// ascend finds the best prices by a proximal bundle method (Lemaréchal, Lecture
+// Notes in Economics and Mathematical Systems 117, 1976, cited from memory): what
+// was met so far bounds the value from above by planes, and the next prices are
+// the best by those planes, less a fine for going far.
+func (c *climber) ascend() {
+	b := &c.bundle
+	goal := min(float64(c.least), c.s.target()+1)
+	norm := b.gram[0][0]
 	if norm < slack {
-		return false
+		return
 	}
-	for i := range c.price {
-		c.price[i] = max(0, c.n.price[i]+gap/norm*c.s.excess(i, &c.best))
+	b.reach = max(1, goal-c.top) / norm / 2
+	for range climbSteps {
+		if c.done() {
+			return
+		}
+		gain := b.solve(c)
+		for gain < climbLeast {
+			// Too little is promised so near; look further away.
+			steepest := b.steepest()
+			if steepest < slack || b.reach*steepest > farthest {
+				return
+			}
+			b.reach *= 8
+			gain = b.solve(c)
+		}
+		for i := range c.price {
+			c.price[i] = min(max(wanted, c.n.price[i]+b.reach*b.mean[i]), dearest)
+		}
+		before := c.top
+		st := c.look()
+		switch {
+		case st.value > before+gain/2:
+			b.reach *= 2
+		case st.value < before-gain:
+			b.reach /= 2
+		}
+		b.add(st, c)
 	}
-	return true
+}
+
+// note leaves with the node what the best prices do not say: the goods of the
+// orders and the parts, on the average over the planes that hold them in place.
+func (c *climber) note() {
+	b, n := &c.bundle, c.n
+	if n.goods == nil {
+		n.goods = make([]corner, len(c.price))
+	}
+	clear(n.goods)
+	for k := range b.planes {
+		for i := range n.goods {
+			n.goods[i].own += b.share[k] * b.planes[k].goods[i].own
+			n.goods[i].home += b.share[k] * b.planes[k].goods[i].home
+		}
+	}
+	n.torn = c.torn()
+}
+
+// torn is a part that the relaxed problem buys partly in one way and partly in
+// another.
+type torn struct {
+	part, one, other int
+	share            float64 // of the other way, of both
+}
+
+// torn finds the part of which most goods change their supplier between its two
+// ways; its share is 0 where no part has two.
+func (c *climber) torn() (out torn) {
+	b, worst := &c.bundle, 0.0
+	var ways []int
+	var shares []float64
+	for i := range c.s.parts {
+		ways, shares = ways[:0], shares[:0]
+		for k := range b.planes {
+			if b.share[k] < 1e-6 {
+				continue
+			}
+			at := slices.Index(ways, b.planes[k].pick[i])
+			if at < 0 {
+				at, ways, shares = len(ways), append(ways, b.planes[k].pick[i]), append(shares, 0)
+			}
+			shares[at] += b.share[k]
+		}
+		for x := range ways {
+			for y := range x {
+				if v := c.s.moves(i, ways[x], ways[y]) * min(shares[x], shares[y]); v > worst {
+					worst, out = v, torn{i, ways[x], ways[y], shares[y] / (shares[x] + shares[y])}
+				}
+			}
+		}
+	}
+	return out
 }
 
 // excess is how many more goods, in home minor units, the parts choose than

@@ -413,7 +413,6 @@ func (c *combiner) run(beam int) outcome {
 		return complete
 	}
 	c.goods = c.goods[:0]
-	stride := len(c.watch)
 	for i := range c.watch {
 		c.goods = append(c.goods, c.watch[i].start)
 	}
@@ -429,7 +428,7 @@ func (c *combiner) run(beam int) outcome {
 		}
 		if len(next) > beam {
 			done = truncated
-			next, goods = nearest(next, goods, stride, beam)
+			next, goods = nearest(next, goods, c.watch, beam)
 		}
 		c.layers = append(c.layers, next)
 		c.goods = goods
@@ -503,20 +502,32 @@ func (c *combiner) close(k int, l *label, sum []total) {
 	}
 }
 
-// nearest keeps the labels of a layer that are nearest to the bound.
-func nearest(labels []label, goods []total, stride, keep int) ([]label, []total) {
-	at := make([]int, len(labels))
-	for i := range at {
-		at[i] = i
+// nearest keeps the labels of a layer that are nearest to the bound. Of those that
+// are about as near, it takes some of all kinds: their goods decide in the end.
+func nearest(labels []label, goods []total, watch []watched, keep int) ([]label, []total) {
+	stride := len(watch)
+	type rank struct {
+		near float64
+		mix  uint64
+		at   int
 	}
-	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(labels[a].over, labels[b].over) })
+	ranks := make([]rank, len(labels))
+	for i := range labels {
+		ranks[i] = rank{math.Floor(labels[i].over * nearSteps), hash(goods[i*stride:], watch), i}
+	}
+	slices.SortFunc(ranks, func(a, b rank) int {
+		return cmp.Or(cmp.Compare(a.near, b.near), cmp.Compare(a.mix, b.mix), cmp.Compare(a.at, b.at))
+	})
 	out, kept := make([]label, keep), make([]total, 0, keep*stride)
-	for i, j := range at[:keep] {
-		out[i] = labels[j]
-		kept = append(kept, goods[j*stride:(j+1)*stride]...)
+	for i, r := range ranks[:keep] {
+		out[i] = labels[r.at]
+		kept = append(kept, goods[r.at*stride:(r.at+1)*stride]...)
 	}
 	return out, kept
 }
+
+// nearSteps is how many steps of a home minor unit are told apart there.
+const nearSteps = 4
 
 // harvest offers the cheapest of the last layer to the search. The charges of
 // orders that are not watched are the same for all.

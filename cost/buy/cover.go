@@ -138,7 +138,7 @@ func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
 			if v < best {
 				best, at = v, q
 			}
-			if b.level*s.unit*float64(q)-b.gain > best+slack {
+			if b.level*s.unit*float64(q)-b.round > best+slack {
 				break
 			}
 		}

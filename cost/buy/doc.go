@@ -19,7 +19,9 @@
 // totals of the orders, so those links are relaxed with one price per supplier
 // (Lagrangian relaxation; Geoffrion, Mathematical Programming Study 2, 1974,
 // cited from memory): each part then picks its cheapest options alone and each
-// order its cheapest total alone, and the sum bounds every plan from below.
+// order its cheapest total alone, and the sum bounds every plan from below. The
+// prices are found by a bundle method; they are negative where an order has to
+// reach a threshold with goods that cost it nothing.
 // Orders are split at their thresholds until the bound meets the best plan;
 // what is left is enumerated. Where a part's options are enumerated, every
 // quantity of every offer is considered that could still lie in a better plan,

@@ -16,7 +16,7 @@ func (s *search) finish(n *node) []*node {
 	}
 	a, b := s.divide(n, gap)
 	wide := (a != nil || b != nil) && gap > divideOver
-	if wide && n.rules != nil {
+	if wide && n.rules != nil && n.seq%finishEvery != 0 {
 		return some(a, b)
 	}
 	n.width = max(firstWidth, 2*n.width)
@@ -28,16 +28,19 @@ func (s *search) finish(n *node) []*node {
 			c.effort = wideEffort
 		}
 	}
+	effort := c.effort
+	if effort < tooMuch {
+		c.effort = effort / combinationsPerCandidate
+	}
 	if !c.collect() {
 		return some(a, b)
 	}
-	effort := c.effort
-	c.effort = tooMuch
-	done := c.run(beam)
+	c.effort = min(c.effort, 4*beamEffort)
+	done := c.run(c.beam())
 	if gap = s.target() - base; wide && gap > divideOver {
 		return some(a, b)
 	}
-	if done == truncated {
+	if done != complete {
 		// What was found may already settle it, or narrow the rest.
 		if gap < -slack {
 			return nil
@@ -67,9 +70,29 @@ const (
 	firstWidth   = 1.5
 	divideOver   = 2.5
 	finishEffort = 300_000
-	wideEffort   = 30_000
-	beam         = 1000
+	// and how many of them are tried for each candidate that is collected
+	combinationsPerCandidate = 20
+	wideEffort               = 30_000
+	// of nodes that are divided, one in so many is at the part that is undecided most
+	undecidedEvery = 4
+	// of nodes that are rather divided, one in so many is looked through all the same
+	finishEvery = 8
+	beamEffort  = 200_000
+	widestBeam  = 1000
+	leastBeam   = 50
 )
+
+// beam is how many labels of a layer the first run keeps, so that it comes to an
+// end where candidates are many.
+func (c *combiner) beam() int {
+	all := 0
+	for i := range c.lists {
+		if len(c.lists[i]) > 1 {
+			all += len(c.lists[i])
+		}
+	}
+	return max(leastBeam, min(widestBeam, beamEffort/(all+1)))
+}
 
 // some gives the nodes that there are.
 func some(nodes ...*node) (out []*node) {
@@ -81,13 +104,39 @@ func some(nodes ...*node) (out []*node) {
 	return out
 }
 
-// divide splits a node at the part that is torn most between two options, at a
-// quantity between theirs. Nil where no part has two options that could both
-// stand in a better plan.
+// divide splits a node at the part that the relaxed problem buys in two ways, at
+// the quantity that it buys on the average; now and then at the part that could
+// best be bought otherwise, which leads to plans that lie further off. Nil where
+// no part has two options that could both stand in a better plan.
 func (s *search) divide(n *node, gap float64) (*node, *node) {
 	st := &s.work.prove
-	s.relax(n, n.price, st)
-	part, other, worst := -1, 0, 0.0
+	tear := n.torn
+	if tear.share == 0 || n.seq%undecidedEvery == 0 {
+		s.relax(n, n.price, st)
+		if part, other := s.undecided(n, gap, st); part >= 0 {
+			tear = torn{part, st.pick[part], other, 0.5}
+		}
+	}
+	if tear.share == 0 {
+		return nil, nil
+	}
+	part := tear.part
+	offer, from, to := s.apart(part, tear.one, tear.other)
+	at := from + int64(math.Floor(tear.share*float64(to-from)))
+	at = min(max(at, min(from, to)), max(from, to)-1)
+	with := func(lo, hi int64) *node {
+		rules := make([]rule, len(s.parts))
+		copy(rules, n.rules)
+		rules[part] = rules[part].with(len(s.parts[part].offers), offer, lo, hi)
+		return s.newNode(append([]uint16(nil), n.mask...), n.price, n.bound, rules)
+	}
+	return with(0, at), with(at+1, tooMuch)
+}
+
+// undecided is the part that could best be bought in another way in a better
+// plan, where the relaxed problem has decided on all; -1 where there is none.
+func (s *search) undecided(n *node, gap float64, st *state) (part, other int) {
+	part, worst := -1, 0.0
 	for i := range s.parts {
 		at := st.pick[i]
 		least := s.pool[i][at].weigh(st.weight)
@@ -102,44 +151,7 @@ func (s *search) divide(n *node, gap float64) (*node, *node) {
 			}
 		}
 	}
-	if part < 0 {
-		return nil, nil
-	}
-	offer, from, to := s.apart(part, st.pick[part], other)
-	at := s.between(part, offer, from, to, st)
-	with := func(lo, hi int64) *node {
-		rules := make([]rule, len(s.parts))
-		copy(rules, n.rules)
-		rules[part] = rules[part].with(len(s.parts[part].offers), offer, lo, hi)
-		return s.newNode(append([]uint16(nil), n.mask...), n.price, n.bound, rules)
-	}
-	return with(0, at), with(at+1, tooMuch)
-}
-
-// between is the quantity at which to divide two of an offer, below the larger:
-// about where the order would have the goods it asks for.
-func (s *search) between(part, offer int, from, to int64, st *state) int64 {
-	p := s.parts[part]
-	sup := p.offers[offer].supplier
-	home := func(q int64) float64 {
-		for i := range p.offers[offer].spans {
-			if sp := &p.offers[offer].spans[i]; sp.from <= q && q <= sp.to {
-				_, _, home := s.m.cash(&p.offers[offer], sp, q)
-				return float64(home)
-			}
-		}
-		return 0
-	}
-	share := 0.5
-	if d := home(to) - home(from); d != 0 {
-		goods := st.goods[sup].home
-		share = (min(max(goods, st.asked[sup].least.home), st.asked[sup].most.home) - goods) / d
-	}
-	if !(share >= 0.1 && share <= 0.9) {
-		share = 0.5
-	}
-	at := from + int64(share*float64(to-from))
-	return min(max(at, min(from, to)), max(from, to)-1)
+	return part, other
 }
 
 // moves is how much goods change their supplier between two options.

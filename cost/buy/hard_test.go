@@ -103,3 +103,42 @@ func TestHardRuns(t *testing.T) {
 		}
 	}
 }
+
+// TestHardProofs: of the first hard runs, so many are proven within a million
+// steps. A bound that is weaker than it could be shows here.
+func TestHardProofs(t *testing.T) {
+	for _, c := range []struct{ parts, suppliers, runs, proven int }{{15, 7, 20, 12}, {40, 5, 12, 7}} {
+		proven := 0
+		for seed := range c.runs {
+			p := hardRun(c.parts, c.suppliers, seed)
+			p.Effort = 1_000_000
+			plan := mustSolve(t, p)
+			if plan.Proven {
+				proven++
+			}
+			if plan.Steps > p.Effort*3/2 {
+				t.Errorf("%d × %d, seed %d: %d steps of %d", c.parts, c.suppliers, seed, plan.Steps, p.Effort)
+			}
+		}
+		if proven < c.proven {
+			t.Errorf("%d × %d: %d of %d proven, want %d", c.parts, c.suppliers, proven, c.runs, c.proven)
+		}
+	}
+}
+
+// TestSpent: proven or not, a plan does not pay for what goods would cost no more
+// than: one step more of any line costs something.
+func TestSpent(t *testing.T) {
+	for seed := range 12 {
+		p := hardRun(15, 7, seed)
+		p.Effort = 5000
+		plan := mustSolve(t, p)
+		for _, l := range plan.Lines {
+			q := quantities(p, plan)
+			q[l.Part][l.Offer] += p.Parts[l.Part].Offers[l.Offer].Multiple
+			if sum, err := ledger(p, q); err == nil && !sum.GreaterThan(plan.Landed) {
+				t.Errorf("seed %d: landed %s, with one more of part %d %s", seed, plan.Landed, l.Part, sum)
+			}
+		}
+	}
+}

@@ -75,12 +75,24 @@ func (d *draft) sum() int64 {
 
 // improve takes a plan to where no single part can be bought better, and no
 // order that misses its free delivery can be filled up to it for less.
+// Both together take at most a share of the steps: what matters more, once plans
+// are good, is to prove them.
 func (s *search) improve(pick []int) {
 	d := s.draft(pick)
-	for s.exchange(d) || s.fillUp(d) || s.fit(d) {
+	before := s.steps
+	for s.exchange(d) || s.mayImprove(before) && (s.fillUp(d) || s.fit(d) || s.exchangePairs(d, before)) {
 	}
+	s.improving += s.steps - before
 	s.offer(d.pick)
 }
+
+func (s *search) mayImprove(began int64) bool {
+	return s.improving+s.steps-began <= improveFirst+s.steps/improveShare
+}
+
+// How many steps may go into improving plans whatever else is done, and what part
+// of all others.
+const improveFirst, improveShare = 100_000, 8
 
 // offer hands the plan that a choice from the pool makes to the search.
 func (s *search) offer(pick []int) {
@@ -98,6 +110,7 @@ func (s *search) exchange(d *draft) bool {
 	for i := range s.parts {
 		old := d.pick[i]
 		best, at := s.standing(d), old
+		s.tick(len(s.pool[i])/plansPerStep + 1)
 		for j := range s.pool[i] {
 			if j == old {
 				continue
@@ -113,6 +126,65 @@ func (s *search) exchange(d *draft) bool {
 		changed = changed || at != old
 	}
 	return changed
+}
+
+// exchangePairs gives two parts at once another option where that is better: what
+// one of them alone would bring over a threshold, the other one brings back.
+func (s *search) exchangePairs(d *draft, began int64) bool {
+	if s.best != nil && float64(d.sum()) > fitWithin*float64(s.best.cash) {
+		return false
+	}
+	changed := false
+	for i := range s.parts {
+		for j := 0; j < len(s.pool[i]); j++ {
+			old := d.pick[i]
+			if j == old {
+				continue
+			}
+			best := s.standing(d)
+			s.swap(d, i, j)
+			if s.standing(d).cash > best.cash+pairOver || !s.exchangeOne(d, i, best) {
+				s.swap(d, i, old)
+				continue
+			}
+			changed = true
+			if !s.mayImprove(began) {
+				return true
+			}
+		}
+		if !s.mayImprove(began) {
+			return changed
+		}
+	}
+	return changed
+}
+
+// pairOver is how much dearer the first of two exchanges may make a plan, in home
+// minor units.
+const pairOver = 3000
+
+// exchangeOne finds the one other part whose exchange makes a draft best, and
+// better than it was.
+func (s *search) exchangeOne(d *draft, but int, best standing) bool {
+	part, at := -1, 0
+	for i := but + 1; i < len(s.parts); i++ {
+		old := d.pick[i]
+		s.tick(len(s.pool[i])/plansPerStep + 1)
+		for j := range s.pool[i] {
+			if j == old {
+				continue
+			}
+			s.swap(d, i, j)
+			if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
+				best, part, at = now, i, j
+			}
+		}
+		s.swap(d, i, old)
+	}
+	if part >= 0 {
+		s.swap(d, part, at)
+	}
+	return part >= 0
 }
 
 // standing is what drafts are compared by.
@@ -232,6 +304,9 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 // The filling looks at so many parts and so many steps of each: it only has to
 // be good, the enumeration that follows is complete.
 const fillParts, fillSteps = 24, 40
+
+// plansPerStep is how many exchanges are tried in one step.
+const plansPerStep = 2
 
 // amountsPerStep is how many amounts are looked at in one step.
 const amountsPerStep = 64

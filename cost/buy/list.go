@@ -45,7 +45,8 @@ type branch struct {
 	weight weight
 	level  float64 // weight of a home minor unit where nothing is rounded
 	rate   float64 // least weighted price per millionth of a piece
-	gain   float64 // most that rounding takes off a line's value
+	round  float64 // most that rounding takes off a line's value
+	gain   float64 // most by which a line's value can be below what it covers at the rate
 	lucky  float64 // most by which a line's value can be below nothing
 	most   int64
 	gains  float64 // of this and all later branches
@@ -119,17 +120,37 @@ func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
 	if b.rate = b.level * l.m.perUnit[o.at]; lo > 0 || hi < tooMuch {
 		b.rate = b.level * o.perPiece(l.p.demand, lo, hi)
 	}
+	if b.level < 0 {
+		b.draw(l, o)
+		return b
+	}
 	// own is negative: what rounding adds to the own amount is gained too.
-	b.gain = b.level*o.gain.price + w.home*o.gain.rate
+	b.round = b.level*o.gain.price + w.home*o.gain.rate
 	if w.own < 0 {
 		if o.own {
 			b.lucky = w.home * o.gain.rate
 		} else {
 			b.lucky = -w.own * 0.5
-			b.gain = b.level*(o.gain.price+o.gain.rate) + b.lucky
+			b.round = b.level*(o.gain.price+o.gain.rate) + b.lucky
 		}
 	}
+	b.gain = b.round
 	return b
+}
+
+// draw sets the bounds of an offer whose goods are wanted more than they cost, as
+// their order has to reach a threshold: a line is worth no more than the largest
+// that is of use.
+func (b *branch) draw(l *lister, o *offer) {
+	w := b.weight
+	b.rate = 0
+	b.round = -b.level*(0.5*o.rate.value+0.5) + 0.5*(math.Abs(w.home)+math.Abs(w.own))
+	for k := range o.spans {
+		if s, ok := o.spans[k].within(b.lo, min(b.hi, l.m.useful[o.first+k]), o.step); ok {
+			b.lucky = max(b.lucky, -b.level*s.unit*float64(s.to)+b.round)
+		}
+	}
+	b.gain = b.lucky
 }
 
 // perPiece is the least home cash per millionth of a piece within a demand,
@@ -214,7 +235,10 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		}
 		// Below full, the bound is convex in the quantity: what the line
 		// costs is linear, what is left to cover costs ever less per piece.
-		lo, hi := s.from, l.reach(i, s, need, value+fee, full-o.step)
+		lo, hi := s.from, full-o.step
+		if b.level >= 0 {
+			hi = l.reach(i, s, need, value+fee, hi)
+		}
 		if (hi-lo)/o.step > stepsToSearch {
 			lo, hi = l.interval(i, s, need, value+fee, lo, hi)
 		}
@@ -233,8 +257,13 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		if b.over {
 			most = min(s.to, l.m.useful[o.first+j])
 		}
-		rest := value + fee - b.gain + l.fill(i+1, 0)
-		for q := full; q <= most && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(l.m.pick(l.p, b.offer, s, q)); q += o.step {
+		// where goods are wanted it only falls.
+		rest := value + fee - b.round + l.fill(i+1, 0)
+		q, step := full, o.step
+		if b.level < 0 {
+			q, step = most, -o.step
+		}
+		for ; q >= full && q <= most && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(l.m.pick(l.p, b.offer, s, q)); q += step {
 		}
 	}
 	if b.lo == 0 {
@@ -272,7 +301,7 @@ func (l *lister) interval(i int, s *span, need int64, value float64, lo, hi int6
 	o := &l.p.offers[b.offer]
 	bound := func(k int) float64 {
 		q := lo + int64(k)*o.step
-		return value + b.level*s.unit*float64(q) - b.gain + l.fill(i+1, need-o.covers(q))
+		return value + b.level*s.unit*float64(q) - b.round + l.fill(i+1, need-o.covers(q))
 	}
 	n := int((hi-lo)/o.step) + 1
 	// inf on the left: not even all later offers cover the rest.

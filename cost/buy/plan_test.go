@@ -192,6 +192,12 @@ func TestPlan(t *testing.T) {
 			lines: "p b 1; q b 1", total: "4",
 		},
 		{
+			name: "fewer pieces", why: "both are free and leave no value over: one of b, not the pack of a",
+			problem: Problem{Suppliers: []Supplier{shop("a"), shop("b")},
+				Parts: []Part{need("p", 1, priced(0, "1 0").pack(5), priced(1, "1 0"))}},
+			lines: "p b 1", total: "0",
+		},
+		{
 			name: "name decides", why: "everything ties",
 			problem: Problem{Suppliers: []Supplier{shop("a"), shop("b")},
 				Parts: []Part{need("p", 1, priced(1, "1 3"), priced(0, "1 3"))}},

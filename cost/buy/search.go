@@ -10,23 +10,25 @@ import (
 
 // search is one branch and bound over the modes of the orders.
 type search struct {
-	m      *model
-	parts  []*part
-	idle   int64      // consign fees of parts that are not bought
-	modes  [][]mode   // by supplier
-	pool   [][]option // by part: options met so far
-	floors []floor    // by part
-	best   *choice
-	effort int64 // steps that may be taken
-	stop   func() bool
-	steps  int64
-	out    bool    // the effort is spent
-	nodes  int     // made so far
-	ties   bool    // plans that cost the same as the best are of interest too
-	tied   []*node // where they may be
-	lister lister
-	within within
-	work   scratch
+	m         *model
+	parts     []*part
+	idle      int64      // consign fees of parts that are not bought
+	modes     [][]mode   // by supplier
+	pool      [][]option // by part: options met so far
+	floors    []floor    // by part
+	best      *choice
+	effort    int64 // steps that may be taken
+	closing   int64 // and how many more to raise the bound when they are spent
+	stop      func() bool
+	steps     int64
+	improving int64   // of them, those that went into improving plans
+	out       bool    // the effort is spent
+	nodes     int     // made so far
+	ties      bool    // plans that cost the same as the best are of interest too
+	tied      []*node // where they may be
+	lister    lister
+	within    within
+	work      scratch
 }
 
 // scratch holds what is used again from node to node, and from batch to batch.
@@ -74,8 +76,10 @@ type node struct {
 	bound float64   // no plan of this node costs less
 	guess float64   // where the bound is likely to be: it has not been proven
 	seq   int
-	width float64 // of the last enumeration; 0: none yet
-	aside bool    // it holds nothing better than the best plan
+	width float64  // of the last enumeration; 0: none yet
+	aside bool     // it holds nothing better than the best plan
+	goods []corner // by supplier: what the relaxed problem buys
+	torn  torn
 }
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
@@ -129,7 +133,9 @@ func (q *queue) Pop() any {
 // a node that was not proven itself, it can be raised: up to a number of times
 // that takes little.
 func (s *search) lowest(left []*node) float64 {
-	for range proveLeft {
+	s.out, s.effort = false, s.effort+s.closing
+	defer func() { s.out = true }()
+	for !s.out {
 		n := slices.MinFunc(left, func(a, b *node) int { return cmp.Compare(a.bound, b.bound) })
 		if n.guess <= n.bound {
 			return n.bound
@@ -140,7 +146,8 @@ func (s *search) lowest(left []*node) float64 {
 	return slices.MinFunc(left, func(a, b *node) int { return cmp.Compare(a.bound, b.bound) }).bound
 }
 
-const proveLeft = 500
+// closingShare is what part of the effort is kept for that.
+const closingShare = 16
 
 // stepsOfNode is what a node counts for besides what is counted one by one.
 const stepsOfNode = 256
@@ -248,7 +255,7 @@ func (s *search) certify(n *node) {
 		guess := n.guess
 		bound := s.prove(n)
 		n.bound = max(n.bound, bound)
-		if bound > guess-1 {
+		if bound > guess-0.2 {
 			break
 		}
 		n.guess = s.climb(n)
@@ -258,7 +265,7 @@ func (s *search) certify(n *node) {
 
 // columnRounds is how often options are looked for that the prices of a node lack
 // (column generation).
-const columnRounds = 4
+const columnRounds = 10
 
 // setAside remembers a node that holds nothing better than the best plan, but
 // perhaps something as good.
@@ -350,7 +357,8 @@ func (s *search) split(n *node) (*node, *node) {
 			continue
 		}
 		v, _ := s.order(i, n.mask[i], st.weight[i])
-		gap := s.cost(i, n.mask[i], st.goods[i]) - (v + st.weight[i].home*st.goods[i].home + st.weight[i].own*st.goods[i].own)
+		goods := n.goods[i]
+		gap := s.cost(i, n.mask[i], goods) - (v + st.weight[i].home*goods.home + st.weight[i].own*goods.own)
 		if gap > worst {
 			at, worst = i, gap
 		}
@@ -360,7 +368,7 @@ func (s *search) split(n *node) (*node, *node) {
 	}
 	part := uint16(1)
 	if !s.canClose(at, n.mask[at]) {
-		part = s.group(at, s.holding(at, n.mask[at], st.goods[at])) & n.mask[at]
+		part = s.group(at, s.holding(at, n.mask[at], n.goods[at])) & n.mask[at]
 	}
 	with := func(left uint16) *node {
 		mask := append([]uint16(nil), n.mask...)

@@ -117,7 +117,7 @@ func (s *search) rescue() {
 // prepare readies the search for the batch that is fixed, and takes up what the
 // last batch has left.
 func (s *search) prepare(m *model, effort int64, stop func() bool) {
-	*s = search{m: m, effort: effort, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
+	*s = search{m: m, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
 	s.lister.m, s.lister.steps = m, 0
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {

@@ -9,7 +9,7 @@ func (s *search) spend() {
 		pick[i] = s.keep(i, s.best.options[i].picks)
 	}
 	d := s.draft(pick)
-	for range s.parts {
+	for range spendRounds * len(s.parts) {
 		if !s.spendOnce(d) {
 			break
 		}
@@ -28,17 +28,21 @@ func (s *search) spendOnce(d *draft) bool {
 			}
 			room, mine := d.totals[o.supplier], s.pool[i][old].at(o.supplier)
 			room.own, room.home = room.own-mine.own, room.home-mine.home
-			for _, q := range s.fitting(p, o, room) {
+			for _, q := range s.growing(p, a, s.pool[i][old].quantity(a), room) {
 				line, ok := s.m.lineOf(p, a, q)
 				if !ok || q <= s.pool[i][old].quantity(a) {
 					continue
 				}
+				had := len(s.pool[i])
 				j := s.keep(i, s.enlarge(p, &s.pool[i][old], line, false).picks)
 				s.swap(d, i, j)
-				if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
+				now := s.standing(d)
+				better := now.compare(best) < 0 && s.allowed(now)
+				if s.swap(d, i, old); better {
 					best, part, at = now, i, j
+				} else if j == had {
+					s.pool[i] = s.pool[i][:had]
 				}
-				s.swap(d, i, old)
 			}
 		}
 	}
@@ -46,4 +50,22 @@ func (s *search) spendOnce(d *draft) bool {
 		s.swap(d, part, at)
 	}
 	return part >= 0
+}
+
+// spendRounds is how often a line grows at most, on the average.
+const spendRounds = 4
+
+// growing lists larger quantities of an offer: those that bring its order to a
+// threshold, and the next ones at distances that double.
+func (s *search) growing(p *part, offer int, now int64, room total) []int64 {
+	o := &p.offers[offer]
+	out := s.fitting(p, o, room)
+	for k := range o.spans {
+		sp, most := &o.spans[k], s.m.useful[o.first+k]
+		from := max(sp.from, now+o.step)
+		for q, far := from, o.step; q <= most; q, far = from+far, 2*far {
+			out = append(out, q)
+		}
+	}
+	return out
 }
