@@ -209,8 +209,9 @@ const wanted, dearest = -4, 16
 
 // How many times the relaxed problem is solved in one climb at most, and by how
 // little it must promise to rise to be solved again, in home minor units.
-// And how far from the best prices others are looked for at most.
-const climbSteps, climbLeast, farthest = 60, 0.02, 4
+// climbSoon is that for proofs that have just begun; most end before they are
+// hard. And how far from the best prices others are looked for at most.
+const climbSteps, climbLeast, climbSoon, farthest = 60, 0.02, 0.3, 4
 
 // ascend finds the best prices by a proximal bundle method (Lemaréchal, Lecture
 // Notes in Economics and Mathematical Systems 117, 1976, cited from memory): what
@@ -219,17 +220,21 @@ const climbSteps, climbLeast, farthest = 60, 0.02, 4
 func (c *climber) ascend() {
 	b := &c.bundle
 	goal := min(float64(c.least), c.s.target()+1)
-	norm := b.gram[0][0]
+	norm := dot(b.planes[0].slope, b.planes[0].slope)
 	if norm < slack {
 		return
 	}
 	b.reach = max(1, goal-c.top) / norm / 2
+	least := float64(climbLeast)
+	if !c.s.hard() {
+		least = climbSoon
+	}
 	for range climbSteps {
 		if c.done() {
 			return
 		}
 		gain := b.solve(c)
-		for gain < climbLeast {
+		for gain < least {
 			// Too little is promised so near; look further away.
 			steepest := b.steepest()
 			if steepest < slack || b.reach*steepest > farthest {

@@ -10,14 +10,13 @@ import (
 // prices on.
 type bundle struct {
 	planes []plane
-	gram   [][]float64 // of the slopes
-	share  []float64   // by plane; together 1
-	over   []float64   // by plane: its height over the value at the best prices
-	mean   []float64   // the slopes, by share
-	reach  float64     // how far to go for each unit of slope
-	spare  []plane     // given up
-	in     []int       // planes that have a share
-	rows   []float64   // for balance
+	share  []float64 // by plane; together 1
+	over   []float64 // by plane: its height over the value at the best prices
+	mean   []float64 // the slopes, by share
+	reach  float64   // how far to go for each unit of slope
+	spare  []plane   // given up
+	in     []int     // planes that have a share
+	rows   []float64 // for balance
 	best   []float64
 }
 
@@ -32,7 +31,7 @@ type plane struct {
 
 func (b *bundle) reset(suppliers int) {
 	b.spare = append(b.spare, b.planes...)
-	b.planes, b.share, b.gram = b.planes[:0], b.share[:0], b.gram[:0]
+	b.planes, b.share = b.planes[:0], b.share[:0]
 	b.mean = resized(b.mean, suppliers)
 	if len(b.spare) > 0 && len(b.spare[0].slope) != suppliers {
 		b.spare = nil
@@ -57,13 +56,6 @@ func (b *bundle) add(st *state, c *climber) {
 		p.height -= p.slope[i] * c.price[i]
 	}
 	p.pick, p.goods = append(p.pick[:0], st.pick...), append(p.goods[:0], st.goods...)
-	row := make([]float64, 0, mostPlanes)
-	for k := range b.planes {
-		v := dot(p.slope, b.planes[k].slope)
-		b.gram[k] = append(b.gram[k], v)
-		row = append(row, v)
-	}
-	b.gram = append(b.gram, append(row, dot(p.slope, p.slope)))
 	b.planes = append(b.planes, p)
 	b.share = append(b.share, 0)
 	if len(b.planes) == 1 {
@@ -88,10 +80,7 @@ func (b *bundle) drop() {
 		}
 	}
 	b.spare = append(b.spare, b.planes[at])
-	b.planes, b.share, b.gram = slices.Delete(b.planes, at, at+1), slices.Delete(b.share, at, at+1), slices.Delete(b.gram, at, at+1)
-	for k := range b.gram {
-		b.gram[k] = slices.Delete(b.gram[k], at, at+1)
-	}
+	b.planes, b.share = slices.Delete(b.planes, at, at+1), slices.Delete(b.share, at, at+1)
 	sum := 0.0
 	for _, x := range b.share {
 		sum += x
@@ -117,6 +106,7 @@ func (b *bundle) solve(c *climber) float64 {
 	}
 	for range corrals {
 		in = b.settle(in)
+		b.average(in)
 		low, held := -1, inf
 		for _, k := range in {
 			held = min(held, b.pull(k))
@@ -133,12 +123,7 @@ func (b *bundle) solve(c *climber) float64 {
 		in = append(in, low)
 	}
 	b.in = in
-	clear(b.mean)
-	for k := range b.planes {
-		for i := range b.mean {
-			b.mean[i] += b.share[k] * b.planes[k].slope[i]
-		}
-	}
+	b.average(in)
 	return b.reach*dot(b.mean, b.mean) + dot(b.over, b.share)
 }
 
@@ -146,7 +131,17 @@ func (b *bundle) solve(c *climber) float64 {
 const corrals = 60
 
 // pull is the slope of what is promised along the share of a plane.
-func (b *bundle) pull(k int) float64 { return b.over[k] + b.reach*dot(b.gram[k], b.share) }
+func (b *bundle) pull(k int) float64 { return b.over[k] + b.reach*dot(b.planes[k].slope, b.mean) }
+
+// average works the slopes out that some planes leave by their shares.
+func (b *bundle) average(in []int) {
+	clear(b.mean)
+	for _, k := range in {
+		for i, x := range b.planes[k].slope {
+			b.mean[i] += b.share[k] * x
+		}
+	}
+}
 
 // settle finds the best shares of some planes, and drops those that get none.
 func (b *bundle) settle(in []int) []int {
@@ -189,7 +184,7 @@ func (b *bundle) balance(in []int) (best []float64, ok bool) {
 	for j, k := range in {
 		row := a[j*width:]
 		for i, l := range in {
-			row[i] = b.reach * b.gram[k][l]
+			row[i] = b.reach * dot(b.planes[k].slope, b.planes[l].slope)
 		}
 		row[n], row[n+1] = 1, -b.over[k]
 		scale = max(scale, row[j])

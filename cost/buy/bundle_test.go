@@ -23,14 +23,8 @@ func TestBundleShares(t *testing.T) {
 			}
 			b.planes = append(b.planes, plane{slope: slope, height: float64(r.IntN(200))})
 			b.share = append(b.share, 0)
-			b.gram = append(b.gram, nil)
 			if k == 0 {
 				b.share[0] = 1
-			}
-		}
-		for k := range planes {
-			for l := range planes {
-				b.gram[k] = append(b.gram[k], dot(b.planes[k].slope, b.planes[l].slope))
 			}
 		}
 		b.solve(c)

@@ -80,7 +80,7 @@ func (d *draft) sum() int64 {
 func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	before := s.steps
-	for s.exchange(d) || s.mayImprove(before) && (s.fillUp(d) || s.fit(d) || s.exchangePairs(d, before)) {
+	for s.exchange(d) || s.mayImprove(before) && (s.fillUp(d) || s.fit(d) || s.hard() && s.exchangePairs(d, before)) {
 	}
 	s.improving += s.steps - before
 	s.offer(d.pick)
@@ -158,6 +158,13 @@ func (s *search) exchangePairs(d *draft, began int64) bool {
 	}
 	return changed
 }
+
+// hard tells whether a proof has taken so long that prices are worth more time,
+// and pairs of exchanges too.
+func (s *search) hard() bool { return s.steps > int64(hardFrom*len(s.parts)) }
+
+// hardFrom is how many steps for each part that is.
+const hardFrom = 5000
 
 // pairOver is how much dearer the first of two exchanges may make a plan, in home
 // minor units.

@@ -251,11 +251,15 @@ func (s *search) run(roots ...*node) float64 {
 // certify proves the bound of a node. Where options that were not met before make
 // it lower than it was thought to be, prices are looked for once more.
 func (s *search) certify(n *node) {
-	for range columnRounds {
+	rounds, near := columnRounds, 0.2
+	if !s.hard() {
+		rounds, near = columnRoundsSoon, 1
+	}
+	for range rounds {
 		guess := n.guess
 		bound := s.prove(n)
 		n.bound = max(n.bound, bound)
-		if bound > guess-0.2 {
+		if bound > guess-near {
 			break
 		}
 		n.guess = s.climb(n)
@@ -264,8 +268,8 @@ func (s *search) certify(n *node) {
 }
 
 // columnRounds is how often options are looked for that the prices of a node lack
-// (column generation).
-const columnRounds = 10
+// (column generation), and how often where the proof has just begun.
+const columnRounds, columnRoundsSoon = 10, 4
 
 // setAside remembers a node that holds nothing better than the best plan, but
 // perhaps something as good.

@@ -26,13 +26,7 @@ func (s *search) spendOnce(d *draft) bool {
 			if d.lines[o.supplier] == 0 && !s.m.suppliers[o.supplier].forced {
 				continue
 			}
-			room, mine := d.totals[o.supplier], s.pool[i][old].at(o.supplier)
-			room.own, room.home = room.own-mine.own, room.home-mine.home
-			for _, q := range s.growing(p, a, s.pool[i][old].quantity(a), room) {
-				line, ok := s.m.lineOf(p, a, q)
-				if !ok || q <= s.pool[i][old].quantity(a) {
-					continue
-				}
+			for _, line := range s.growing(d, i, a, best.cash) {
 				had := len(s.pool[i])
 				j := s.keep(i, s.enlarge(p, &s.pool[i][old], line, false).picks)
 				s.swap(d, i, j)
@@ -55,16 +49,43 @@ func (s *search) spendOnce(d *draft) bool {
 // spendRounds is how often a line grows at most, on the average.
 const spendRounds = 4
 
-// growing lists larger quantities of an offer: those that bring its order to a
-// threshold, and the next ones at distances that double.
-func (s *search) growing(p *part, offer int, now int64, room total) []int64 {
+// growing lists larger lines of an offer with which a plan costs at most so much:
+// those that bring their order to a threshold, and the next ones at distances that
+// double.
+func (s *search) growing(d *draft, part, offer int, most int64) (out []pick) {
+	p, old := s.parts[part], &s.pool[part][d.pick[part]]
 	o := &p.offers[offer]
-	out := s.fitting(p, o, room)
+	sup, goods, now := &s.m.suppliers[o.supplier], d.totals[o.supplier], pick{}
+	for i := range old.picks {
+		if old.picks[i].offer == offer {
+			now = old.picks[i]
+		}
+	}
+	room := total{goods.own - now.own, goods.home - now.home}
+	others := d.sum() - d.cash[o.supplier]
+	add := func(line pick) bool {
+		ok := line.q > now.q && others+s.m.order(sup, room.plus(total{line.own, line.home})) <= most
+		if ok {
+			out = append(out, line)
+		}
+		return ok
+	}
+	more := goods.own < sup.minOwn || goods.own < sup.freeOwn && sup.delivery > 0
+	if more {
+		for _, q := range s.fitting(p, o, room) {
+			if line, ok := s.m.lineOf(p, offer, q); ok {
+				add(line)
+			}
+		}
+	}
 	for k := range o.spans {
-		sp, most := &o.spans[k], s.m.useful[o.first+k]
-		from := max(sp.from, now+o.step)
-		for q, far := from, o.step; q <= most; q, far = from+far, 2*far {
-			out = append(out, q)
+		sp, useful := &o.spans[k], s.m.useful[o.first+k]
+		from := max(sp.from, now.q+o.step)
+		for q, far := from, o.step; q <= useful; q, far = from+far, 2*far {
+			// Beyond its thresholds an order only ever costs more.
+			if !add(s.m.pick(p, offer, sp, q)) && !more {
+				break
+			}
 		}
 	}
 	return out
