@@ -17,7 +17,7 @@ func TestDaysAt(t *testing.T) {
 		ok          bool
 	}{
 		{12, 8, 1_500_000, true}, {0, 8, 0, true}, {1, 3, 333_333, true}, {2, 3, 666_667, true},
-		{24 * most, 24, plan.MaxDays, true}, {24*most + 24, 24, 0, false}, {1, 0, 0, false}, {0, 0, 0, false},
+		{0.05962499, 2, 29_812, true}, {0.0596249999999999, 2, 29_813, true}, {24 * most, 24, plan.MaxDays, true}, {24*most + 24, 24, 0, false}, {1, 0, 0, false}, {0, 0, 0, false},
 	} {
 		if got, ok := daysAt(row.hours, row.aDay); got != row.want || ok != row.ok {
 			t.Errorf("%g h at %g h a day: %s days, %v; want %s, %v", row.hours, row.aDay, got, ok, row.want, row.ok)

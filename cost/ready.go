@@ -268,10 +268,11 @@ func (p *planner) print() {
 }
 
 // daysAt is how many days hours take at so many a day, to the millionth; ok is
-// false beyond what is planned.
+// false beyond what is planned. They are rounded to nine decimals first, so that the
+// noise of binary fractions decides no tie.
 func daysAt(hours, aDay float64) (days bom.Quantity, ok bool) {
 	if d := hours / aDay; d <= plan.MaxDays.Float() {
-		return bom.Quantity(math.Round(d * float64(bom.One))), true
+		return bom.Quantity(math.Round(math.Round(d*1e9) / 1e3)), true
 	}
 	return 0, false
 }
