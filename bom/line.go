@@ -1,6 +1,10 @@
 package bom
 
-import "github.com/shopspring/decimal"
+import (
+	"iter"
+
+	"github.com/shopspring/decimal"
+)
 
 // Kind is what a line of a bill of materials is.
 type Kind string
@@ -164,4 +168,26 @@ type Assembly struct {
 	File  string // as opened
 	Sheet string // of a workbook; empty for CSV
 	Lines []*Line
+}
+
+// AllLines gives the lines of a bill of materials and of all that it names, fitted or
+// not, those of a list once, each before those of its own list. A nil one has none.
+func (a *Assembly) AllLines() iter.Seq[*Line] {
+	return func(yield func(*Line) bool) {
+		seen := map[*Assembly]bool{}
+		var walk func(a *Assembly) bool
+		walk = func(a *Assembly) bool {
+			if a == nil || seen[a] {
+				return true
+			}
+			seen[a] = true
+			for _, l := range a.Lines {
+				if !yield(l) || !walk(l.Sub) {
+					return false
+				}
+			}
+			return true
+		}
+		walk(a)
+	}
 }

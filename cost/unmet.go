@@ -6,19 +6,6 @@ import (
 	"tenoff/bom"
 )
 
-// eachLine gives the lines of a unit, at every level and fitted or not, those of a
-// list once.
-func eachLine(a *bom.Assembly, seen map[*bom.Assembly]bool, give func(l *bom.Line)) {
-	if a == nil || seen[a] {
-		return
-	}
-	seen[a] = true
-	for _, l := range a.Lines {
-		give(l)
-		eachLine(l.Sub, seen, give)
-	}
-}
-
 // stockNames are the names under which the unit's lines may have stock on hand.
 type stockNames struct {
 	*partNames
@@ -33,7 +20,7 @@ func (m *Model) stockNames() *stockNames {
 			n.list = append(n.list, name)
 		}
 	}
-	eachLine(m.run.Unit, map[*bom.Assembly]bool{}, func(l *bom.Line) {
+	for l := range m.run.Unit.AllLines() {
 		switch l.Kind {
 		case bom.KindBoard:
 			add(n.boards, exactKey(l.Part), l.Part)
@@ -44,7 +31,7 @@ func (m *Model) stockNames() *stockNames {
 				n.add(l.Part, canonical{})
 			}
 		}
-	})
+	}
 	return n
 }
 
@@ -79,16 +66,16 @@ func (m *Model) warnOfUnmet() {
 func (m *Model) warnOfUnmetPackages() {
 	packages, keys := map[string][]string{}, map[[2]string]bool{} // of each class of attrition
 	if slices.ContainsFunc(m.prices.Allowances, func(a bom.Allowance) bool { return a.Package != "" }) {
-		eachLine(m.run.Unit, map[*bom.Assembly]bool{}, func(l *bom.Line) {
+		for l := range m.run.Unit.AllLines() {
 			class := attritionClass[classOf(l)]
 			if slices.Contains(packages[class], l.Package) {
-				return
+				continue
 			}
 			packages[class] = append(packages[class], l.Package)
 			for _, key := range bom.ReadPackage(l.Package).Keys() {
 				keys[[2]string{class, key}] = true
 			}
-		})
+		}
 	}
 	for i := range m.prices.Allowances {
 		a := &m.prices.Allowances[i]

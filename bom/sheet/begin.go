@@ -347,23 +347,12 @@ func (b *beginner) agree(l *bom.Line) bool {
 	}
 	key := bom.ReadPackage(l.Package).Key
 	same := true
-	b.everyLine(b.unit, map[*bom.Assembly]bool{}, func(o *bom.Line) {
+	for o := range b.unit.AllLines() {
 		if o.Package != "" && bom.ReadPackage(o.Package).Key == key {
 			same = same && !o.Nothing && o.Kind == l.Kind && o.Mount == l.Mount && o.Joints == l.Joints
 		}
-	})
+	}
 	return same
-}
-
-func (b *beginner) everyLine(a *bom.Assembly, done map[*bom.Assembly]bool, look func(*bom.Line)) {
-	if a == nil || done[a] {
-		return
-	}
-	done[a] = true
-	for _, l := range a.Lines {
-		look(l)
-		b.everyLine(l.Sub, done, look)
-	}
 }
 
 // printing writes materials, printers and recipes of printed parts.

@@ -131,14 +131,11 @@ func (f finder) holdsWhole(under contents, rows int, names map[int]string) bool 
 // classed tells whether three of four cells begin with letters that a class of parts
 // has: U3, not NE555.
 func classed(cells []bom.Cell) bool {
-	good := 0
-	for _, c := range cells {
-		d, err := bom.ExpandDesignators(c.Text)
-		if _, ok := bom.ClassAssumption(d.Names); err == nil && ok {
-			good++
-		}
-	}
-	return 4*good >= 3*len(cells)
+	return 4*countOf(cells, func(text string) bool {
+		d, err := bom.ExpandDesignators(text)
+		_, ok := bom.ClassAssumption(d.Names)
+		return err == nil && ok
+	}) >= 3*len(cells)
 }
 
 // years tells whether whole numbers are all years.
@@ -151,22 +148,10 @@ func years(cells []bom.Cell) bool {
 
 // wordy tells whether most cells hold a letter.
 func wordy(cells []bom.Cell) bool {
-	good := 0
-	for _, c := range cells {
-		if strings.ContainsFunc(c.Text, unicode.IsLetter) {
-			good++
-		}
-	}
-	return 3*good >= 2*len(cells)
+	return 3*countOf(cells, func(text string) bool { return strings.ContainsFunc(text, unicode.IsLetter) }) >= 2*len(cells)
 }
 
 // addresses tells whether a column holds links.
 func addresses(cells []bom.Cell) bool {
-	good := 0
-	for _, c := range cells {
-		if strings.Contains(c.Text, "://") || strings.HasPrefix(c.Text, "www.") {
-			good++
-		}
-	}
-	return 2*good >= len(cells)
+	return 2*countOf(cells, func(text string) bool { return strings.Contains(text, "://") || strings.HasPrefix(text, "www.") }) >= len(cells)
 }

@@ -221,12 +221,7 @@ func columnName(col int, heading string) string {
 
 // holdsDesignators tells whether nearly all cells list designators.
 func holdsDesignators(cells []bom.Cell) bool {
-	good := 0
-	for _, c := range cells {
-		if looksLikeDesignators(c.Text) {
-			good++
-		}
-	}
+	good := countOf(cells, looksLikeDesignators)
 	return good >= 3 && 10*good >= 9*len(cells)
 }
 
@@ -317,29 +312,42 @@ func withoutOrders(rivals []claim, head bom.Row) []claim {
 // of one unit: rows of several designators are there, and in most rows it is not
 // their number.
 func countsOthers(col int, rows []bom.Row) bool {
-	agree, differ, several := 0, 0, false
+	t := tallyPlaces(col, rows)
+	return t.several && t.differ > t.agree
+}
+
+// placeTally compares a column of numbers with the designators beside it.
+type placeTally struct {
+	agree, differ, without int  // rows in which it is their number, is not, and that have none
+	several                bool // some row has several designators
+}
+
+func tallyPlaces(col int, rows []bom.Row) (t placeTally) {
 	for _, row := range rows[:min(len(rows), contentRows)] {
 		n, err := bom.ParseWhole(find(row, col).Text, bom.MarkDot)
 		if err != nil {
 			continue
 		}
+		met, agrees := false, false
 		for _, c := range row.Cells {
 			if c.Col == col || !looksLikeDesignators(c.Text) {
 				continue
 			}
-			d, err := bom.ExpandDesignators(c.Text)
-			if err != nil || d.Words {
-				continue
+			if d, err := bom.ExpandDesignators(c.Text); err == nil {
+				met, agrees = true, agrees || int64(len(d.Names)) == n
+				t.several = t.several || len(d.Names) > 1
 			}
-			if several = several || len(d.Names) > 1; int64(len(d.Names)) == n {
-				agree++
-			} else {
-				differ++
-			}
-			break
+		}
+		switch {
+		case agrees:
+			t.agree++
+		case met:
+			t.differ++
+		default:
+			t.without++
 		}
 	}
-	return several && differ > agree
+	return t
 }
 
 // fullest is the column with the most cells, of equal ones the first: what names a
@@ -352,25 +360,8 @@ func fullest(rivals []claim, under contents) claim {
 // in every row that has both.
 func agreeing(rivals []claim, rows []bom.Row) []claim {
 	return slices.DeleteFunc(slices.Clone(rivals), func(r claim) bool {
-		met := 0
-		for _, row := range rows[:min(len(rows), contentRows)] {
-			n, err := bom.ParseWhole(find(row, r.col).Text, bom.MarkDot)
-			if err != nil {
-				continue
-			}
-			counts := false
-			for _, c := range row.Cells {
-				if c.Col != r.col && looksLikeDesignators(c.Text) {
-					d, err := bom.ExpandDesignators(c.Text)
-					counts = counts || err == nil && int64(len(d.Names)) == n
-				}
-			}
-			if !counts {
-				return true
-			}
-			met++
-		}
-		return met == 0
+		t := tallyPlaces(r.col, rows)
+		return t.agree == 0 || t.differ+t.without > 0
 	})
 }
 
@@ -475,13 +466,18 @@ func looksLikeDesignators(text string) bool {
 // numbered tells whether half of the cells hold a digit, as part numbers do, where kinds
 // of parts (resistor, cable) do not.
 func numbered(cells []bom.Cell) bool {
+	return 2*countOf(cells, func(text string) bool { return strings.ContainsAny(text, "0123456789") }) >= len(cells)
+}
+
+// countOf counts the cells whose text passes a test.
+func countOf(cells []bom.Cell, test func(text string) bool) int {
 	n := 0
 	for _, c := range cells {
-		if strings.ContainsAny(c.Text, "0123456789") {
+		if test(c.Text) {
 			n++
 		}
 	}
-	return 2*n >= len(cells)
+	return n
 }
 
 // runningNumbers tells whether cells count the rows: 1, 2, 3.

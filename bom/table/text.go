@@ -74,7 +74,7 @@ func (r *records) skipRule() bool {
 		return false
 	}
 	line, _, _ := strings.Cut(r.text[r.pos:], "\n")
-	if strings.Trim(line, " \t-=_+|:") != "" || !strings.ContainsAny(line, "-=_") {
+	if !isRule(strings.ReplaceAll(line, ":", "")) || !strings.ContainsAny(line, "-=_") {
 		return false
 	}
 	r.pos = min(r.pos+len(line)+1, len(r.text))

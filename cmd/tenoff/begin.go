@@ -111,7 +111,7 @@ func (b *beginning) gather() (*begun, error) {
 		_, one.board = sheet.BoardList(unit)
 		lists = append(lists, one)
 		folder := filepath.Dir(filepath.FromSlash(unit.File))
-		for _, from := range append(b.Files()[before:], printFiles(unit, map[*bom.Assembly]bool{})...) {
+		for _, from := range append(b.Files()[before:], printFiles(unit)...) {
 			name, err := filepath.Rel(folder, filepath.FromSlash(from))
 			if err != nil {
 				return nil, failed("%s: is not beside %s", from, given)
@@ -179,17 +179,12 @@ func (g *begun) copy(name, from string) error {
 }
 
 // printFiles lists the meshes and toolpaths that lists name.
-func printFiles(a *bom.Assembly, done map[*bom.Assembly]bool) []string {
-	if a == nil || done[a] {
-		return nil
-	}
-	done[a] = true
+func printFiles(unit *bom.Assembly) []string {
 	var files []string
-	for _, l := range a.Lines {
+	for l := range unit.AllLines() {
 		if l.Fitted {
 			files = append(files, l.Files...)
 		}
-		files = append(files, printFiles(l.Sub, done)...)
 	}
 	return files
 }

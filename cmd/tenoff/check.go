@@ -65,7 +65,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	say(cmd, problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
-		fmt.Fprintf(out, "%s: %s\n", s.BOM, plural(lineCount(run.Unit, map[*bom.Assembly]bool{}), "line"))
+		fmt.Fprintf(out, "%s: %s\n", s.BOM, plural(lineCount(run.Unit), "line"))
 	}
 	if run.Prices != nil {
 		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.Prices, "prices in the list"), plural(pricedOffers(run.Prices), "offer"))
@@ -89,18 +89,11 @@ func pricedOffers(p *bom.Prices) int {
 }
 
 // lineCount counts the lines of all bills of materials, each file once.
-func lineCount(a *bom.Assembly, seen map[*bom.Assembly]bool) int {
-	if seen[a] {
-		return 0
-	}
-	seen[a] = true
+func lineCount(unit *bom.Assembly) int {
 	n := 0
-	for _, l := range a.Lines {
+	for l := range unit.AllLines() {
 		if l.Head == nil || l.Row > 0 { // a board that the program makes of its list has no row
 			n++
-		}
-		if l.Sub != nil {
-			n += lineCount(l.Sub, seen)
 		}
 	}
 	return n

@@ -8,10 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tenoff/bom/load"
 	"tenoff/cost/buy"
 	"tenoff/fixtures"
-
-	"tenoff/bom/load"
 )
 
 // demoDir is where the demo goes unless a folder is named.

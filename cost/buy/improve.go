@@ -109,16 +109,9 @@ func (s *search) exchange(d *draft) bool {
 	changed := false
 	for i := range s.parts {
 		old := d.pick[i]
-		best, at := s.standing(d), old
-		s.tick(len(s.pool[i])/plansPerStep + 1)
-		for j := range s.pool[i] {
-			if j == old {
-				continue
-			}
-			s.swap(d, i, j)
-			if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
-				best, at = now, j
-			}
+		_, at := s.tryOptions(d, i, s.standing(d))
+		if at < 0 {
+			at = old
 		}
 		if at != d.pick[i] {
 			s.swap(d, i, at)
@@ -163,6 +156,24 @@ func (s *search) exchangePairs(d *draft, began int64) bool {
 // and pairs of exchanges too.
 func (s *search) hard() bool { return s.steps > int64(hardFrom*len(s.parts)) }
 
+// tryOptions gives a part each other option in turn and finds the one that makes a
+// draft better than a standing, and best; -1 where none does. The draft keeps the last
+// that was tried.
+func (s *search) tryOptions(d *draft, i int, best standing) (standing, int) {
+	old, at := d.pick[i], -1
+	s.tick(len(s.pool[i])/plansPerStep + 1)
+	for j := range s.pool[i] {
+		if j == old {
+			continue
+		}
+		s.swap(d, i, j)
+		if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
+			best, at = now, j
+		}
+	}
+	return best, at
+}
+
 // hardFrom is how many steps for each part that is.
 const hardFrom = 5000
 
@@ -176,15 +187,8 @@ func (s *search) exchangeOne(d *draft, but int, best standing) bool {
 	part, at := -1, 0
 	for i := but + 1; i < len(s.parts); i++ {
 		old := d.pick[i]
-		s.tick(len(s.pool[i])/plansPerStep + 1)
-		for j := range s.pool[i] {
-			if j == old {
-				continue
-			}
-			s.swap(d, i, j)
-			if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
-				best, part, at = now, i, j
-			}
+		if now, j := s.tryOptions(d, i, best); j >= 0 {
+			best, part, at = now, i, j
 		}
 		s.swap(d, i, old)
 	}
