@@ -1,0 +1,248 @@
+package sum
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost/money"
+)
+
+// divisionDecimals are those that a quotient keeps which is not rounded at once:
+// no figure of a run lies so near to a half.
+const divisionDecimals = 24
+
+// Add is a + b + …; of nothing it is 0.
+func (s *Sheet) Add(of ...Ref) Ref {
+	of = without(of, 0)
+	switch len(of) {
+	case 0:
+		return 0
+	case 1:
+		return of[0]
+	}
+	total := decimal.Zero
+	for _, r := range of {
+		total = total.Add(s.nodes[r].value)
+	}
+	return s.add(node{op: opAdd, value: total}, of...)
+}
+
+// without leaves out a literal.
+func without(of []Ref, r Ref) []Ref {
+	if !slices.Contains(of, r) {
+		return of
+	}
+	return slices.DeleteFunc(slices.Clone(of), func(x Ref) bool { return x == r })
+}
+
+// Sub is a − b.
+func (s *Sheet) Sub(a, b Ref) Ref {
+	if b == 0 {
+		return a
+	}
+	return s.add(node{op: opSub, value: s.nodes[a].value.Sub(s.nodes[b].value)}, a, b)
+}
+
+// Mul is a × b × …, 0 where one is the literal 0.
+func (s *Sheet) Mul(of ...Ref) Ref {
+	if slices.Contains(of, 0) {
+		return 0
+	}
+	v := s.nodes[of[0]].value
+	for _, r := range of[1:] {
+		v = v.Mul(s.nodes[r].value)
+	}
+	return s.add(node{op: opMul, value: v}, of...)
+}
+
+// Div is a ÷ b. Where b comes to 0 so does the quotient.
+func (s *Sheet) Div(a, b Ref) Ref {
+	if a == 0 {
+		return 0
+	}
+	v := decimal.Zero
+	if by := s.nodes[b].value; !by.IsZero() {
+		v = s.nodes[a].value.DivRound(by, divisionDecimals)
+	}
+	return s.add(node{op: opDiv, value: v}, a, b)
+}
+
+// Round is a to so many decimals, half away from zero.
+func (s *Sheet) Round(a Ref, digits int32) Ref { return s.RoundTo(a, s.Count(int64(digits))) }
+
+// RoundTo is a to b decimals, half away from zero.
+func (s *Sheet) RoundTo(a, b Ref) Ref {
+	if a == 0 {
+		return 0
+	}
+	digits := int32(s.nodes[b].value.IntPart())
+	v := s.nodes[a].value
+	if n := &s.nodes[a]; n.op == opDiv { // rounded once, from the exact quotient
+		args := s.argsOf(a)
+		if by := s.nodes[args[1]].value; !by.IsZero() {
+			v = s.nodes[args[0]].value.DivRound(by, digits)
+		}
+	}
+	return s.add(node{op: opRound, value: v.Round(digits)}, a, b)
+}
+
+// Up is a, which is not negative, up to a multiple of b, which is positive.
+func (s *Sheet) Up(a, b Ref) Ref {
+	if a == 0 {
+		return 0
+	}
+	over, under := s.nodes[a].value, s.nodes[b].value
+	if n := &s.nodes[a]; n.op == opDiv { // whether there is a rest is exact too
+		args := s.argsOf(a)
+		over, under = s.nodes[args[0]].value, s.nodes[args[1]].value.Mul(under)
+	}
+	v := decimal.Zero
+	if !under.IsZero() {
+		steps, rest := over.QuoRem(under, 0)
+		if rest.IsPositive() {
+			steps = steps.Add(decimal.NewFromInt(1))
+		}
+		v = steps.Mul(s.nodes[b].value)
+	}
+	return s.add(node{op: opUp, value: v}, a, b)
+}
+
+// Min is the least of some.
+func (s *Sheet) Min(of ...Ref) Ref {
+	v := s.nodes[of[0]].value
+	for _, r := range of[1:] {
+		v = decimal.Min(v, s.nodes[r].value)
+	}
+	return s.add(node{op: opMin, value: v}, of...)
+}
+
+// Max is the greatest of some.
+func (s *Sheet) Max(of ...Ref) Ref {
+	v := s.nodes[of[0]].value
+	for _, r := range of[1:] {
+		v = decimal.Max(v, s.nodes[r].value)
+	}
+	return s.add(node{op: opMax, value: v}, of...)
+}
+
+// AtLeast is yes where a ≥ b, else no; also where b is a figure that is blank.
+func (s *Sheet) AtLeast(a, b, yes, no Ref) Ref {
+	return s.choose(opAtLeast, !s.blank(b) && s.nodes[a].value.GreaterThanOrEqual(s.nodes[b].value), a, b, yes, no)
+}
+
+// blank tells whether a node is a figure of which nothing stands in its cell.
+func (s *Sheet) blank(r Ref) bool {
+	n := &s.nodes[r]
+	return n.op == opFigure && s.figures[n.extra].Blank
+}
+
+// More is yes where a > b, else no.
+func (s *Sheet) More(a, b, yes, no Ref) Ref {
+	return s.choose(opMore, s.nodes[a].value.GreaterThan(s.nodes[b].value), a, b, yes, no)
+}
+
+// Equal is yes where a = b, else no.
+func (s *Sheet) Equal(a, b, yes, no Ref) Ref {
+	return s.choose(opEqual, s.nodes[a].value.Equal(s.nodes[b].value), a, b, yes, no)
+}
+
+func (s *Sheet) choose(o op, holds bool, a, b, yes, no Ref) Ref {
+	v := s.nodes[no].value
+	if holds {
+		v = s.nodes[yes].value
+	}
+	return s.add(node{op: o, value: v}, a, b, yes, no)
+}
+
+// Of is the sum of the values whose tags equal a tag: what belongs to one supplier,
+// one category. There are as many tags as values.
+func (s *Sheet) Of(tag Ref, tags, values []Ref) Ref {
+	if len(tags) == 0 {
+		return 0
+	}
+	total, is, unknown := decimal.Zero, s.nodes[tag].value, false
+	for i, t := range tags {
+		if s.nodes[t].value.Equal(is) {
+			total = total.Add(s.nodes[values[i]].value)
+			unknown = unknown || s.nodes[values[i]].unknown
+		}
+	}
+	r := s.add(node{op: opOf, value: total}, append(append([]Ref{tag}, tags...), values...)...)
+	s.nodes[r].unknown = unknown
+	return r
+}
+
+// Share shares a total, which is rounded to so many decimals, out by weights
+// (largest remainder, see [money.Apportion]), under a name. A share whose weight is 0 rests on
+// nothing unknown.
+func (s *Sheet) Share(k Key, total Ref, weights []Ref, digits int32) []Ref {
+	out := make([]Ref, len(weights))
+	if len(weights) == 1 {
+		out[0] = total
+		return out
+	}
+	if total == 0 || len(weights) == 0 {
+		return out
+	}
+	by := make([]decimal.Decimal, len(weights))
+	for i, w := range weights {
+		by[i] = s.nodes[w].value
+	}
+	args := append([]Ref{total, s.Count(int64(digits))}, weights...)
+	for i, share := range money.Apportion(s.nodes[total].value, by, digits) {
+		if i == 0 {
+			out[0] = s.add(node{op: opShare, value: share}, args...)
+			continue
+		}
+		first := s.nodes[out[0]]
+		n := node{op: opShare, extra: int32(i), value: share, from: first.from, to: first.to}
+		s.nodes = append(s.nodes, n)
+		out[i] = Ref(len(s.nodes) - 1)
+	}
+	for i, r := range out {
+		s.nodes[r].unknown = s.nodes[total].unknown && !by[i].IsZero()
+	}
+	s.shares = append(s.shares, Shares{k, total, weights, out})
+	return out
+}
+
+// Table is a list of rows by rising keys, such as the price breaks of all offers.
+type Table struct {
+	Name    string
+	Keys    []int64
+	Columns []string
+	Rows    Rows
+}
+
+// Rows give what stands in a column and a row of a table, both counted from 0.
+type Rows interface {
+	Figure(column, row int) Figure
+}
+
+// Row is the row of the greatest key that is no more than a; -1 where none is.
+func (t *Table) Row(a int64) int {
+	at, found := slices.BinarySearch(t.Keys, a)
+	if !found {
+		at--
+	}
+	return at
+}
+
+// Match is the row of a table that holds at a, counted from 1.
+func (s *Sheet) Match(t *Table, a Ref) Ref {
+	row := t.Row(s.nodes[a].value.IntPart())
+	return s.add(node{op: opMatch, table: t, value: decimal.NewFromInt(int64(row + 1))}, a)
+}
+
+// rowOf is the row that a match gives, counted from 0.
+func (s *Sheet) rowOf(match Ref) int { return int(s.nodes[match].value.IntPart()) - 1 }
+
+// Pick is what stands in a column, counted from 0, of the row that a match gives.
+func (s *Sheet) Pick(t *Table, column int, match Ref) Ref {
+	n := node{op: opPick, table: t, extra: int32(column)}
+	if row := s.rowOf(match); row >= 0 {
+		n.value = t.Rows.Figure(column, row).Value
+	}
+	return s.add(n, match)
+}
