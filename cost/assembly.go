@@ -3,8 +3,6 @@ package cost
 import (
 	"fmt"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
 
@@ -74,34 +72,6 @@ func (m *Model) wantJoints(e Entry, who string) {
 
 func missingJoints(who string) string {
 	return fmt.Sprintf("joints are missing, and %s counts them", who)
-}
-
-// assemblyFee is what populating the boards of one type costs (5.5), rounded
-// once in the assembler's currency. A board without machine-placed parts does
-// not go to the assembler.
-func (m *Model) assemblyFee(b int, starts int) (Fee, bool) {
-	board, a := m.boards[b], m.assembly
-	if a == nil || board.Placements == 0 {
-		return Fee{}, false
-	}
-	count := func(n int) decimal.Decimal { return decimal.NewFromInt(int64(n)) }
-	sum := decimal.Sum(a.SetUp,
-		a.Stencil.Mul(count(board.Sides)),
-		a.PerLine.Mul(count(board.PartLines)),
-		a.PerPlacement.Mul(count(board.Placements)).Mul(count(starts)),
-		a.PerJoint.Mul(count(board.Joints)).Mul(count(starts)))
-	if board.Sides > 1 {
-		sum = sum.Add(a.SecondSide)
-	}
-	at := a.At("Set-up")
-	if sum.LessThan(a.Minimum) {
-		sum, at = a.Minimum, a.At("Minimum")
-	}
-	own, home := m.toHome(sum, a.Currency, at)
-	return Fee{
-		Category: MachineAssembly, Payee: a.Name, What: "assembly of " + board.Name,
-		Own: own, Currency: a.Currency, Cash: home, Place: at, Kind: AssemblyFee, Index: b,
-	}, true
 }
 
 // settingPlace is the cell of a setting; the name of the price sheet where the

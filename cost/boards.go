@@ -164,7 +164,10 @@ func (m *Model) coverUpTo(size int) {
 	if m.needs(&largest, &problems); problems.Failed() {
 		return // the batch itself tells
 	}
-	for b, n := range m.boardsToBuy(&largest) {
+	s := m.newSums(&largest)
+	s.boardDemands()
+	for b := range s.boards {
+		n := s.Value(s.boards[b].demand).IntPart()
 		for i := range m.bareBoards[b].variants {
 			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
 				v.cover = v.coverAll(min(n, v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot))
@@ -261,21 +264,11 @@ func areaPrice(q bom.Quote) decimal.Decimal {
 func (m *Model) addBoards(o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
 	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.suppliers[o.supplier].Name, v.option, m.boards[b].Name, b
 	p.Currency, p.AsOf = q.Currency, q.AsOf
-	exact := p.SetUp.Add(p.UnitPrice.Mul(decimal.NewFromInt(p.Quantity)))
-	p.Goods, p.Cash = m.toHome(exact, q.Currency, p.Place)
+	p.Goods, p.Cash = m.lineCash(p.SetUp, p.UnitPrice, p.Quantity, q.Currency)
 	o.purchases = append(o.purchases, p)
 	o.cash = o.cash.Add(p.Cash)
-	o.own = o.own.Add(m.inOwn(p, m.suppliers[o.supplier].Currency))
+	o.own = o.own.Add(m.inOwn(p.Currency, p.Goods, p.Cash, m.suppliers[o.supplier].Currency))
 	o.held += p.Quantity * p.Pieces.Ceil()
-}
-
-// inOwn is what a purchase adds to the supplier's own sum, which thresholds are
-// measured against: a line in another currency counts at its worth.
-func (m *Model) inOwn(p Purchase, own bom.Currency) decimal.Decimal {
-	if p.Currency == own {
-		return p.Goods
-	}
-	return p.Cash.DivRound(m.rate(own, p.Place), own.Digits)
 }
 
 func (m *Model) noQuote(b int) *bom.Problem {

@@ -1,6 +1,10 @@
 package cost
 
-import "github.com/shopspring/decimal"
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost/sum"
+)
 
 // Pricing is what a given price brings, and from which batch size on it is
 // enough.
@@ -38,9 +42,13 @@ func BreakEvenSizes(batches []int) (from, to int) {
 // sizes of a curve of the same run it is enough for. The unit cost is not
 // monotone in the batch, so that a larger batch may fall short again.
 func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
-	at := func(size int) Income { return incomeAt(price, size, &e.Terms.Settings, e.Currency.Digits) }
+	net := func(size int) decimal.Decimal {
+		s, set := sum.New(16), &e.Terms.Settings
+		_, _, net := stateIncome(s, s.Number(price), s.Count(int64(size)), s.Number(set.PaymentFee), s.Number(set.PaymentFixed), e.Currency.Digits)
+		return s.Value(net)
+	}
 	covers := func(of func(*Point) decimal.Decimal) Under {
-		return c.where(func(p *Point) bool { return at(p.Size).Net.GreaterThanOrEqual(of(p)) })
+		return c.where(func(p *Point) bool { return net(p.Size).GreaterThanOrEqual(of(p)) })
 	}
 	out := &Pricing{
 		Price:     price,
@@ -52,7 +60,7 @@ func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
 	}
 	out.Last, out.Unknown = c.Priced()
 	for i := range e.Batches {
-		out.Incomes = append(out.Incomes, at(e.Batches[i].Size))
+		out.Incomes = append(out.Incomes, e.Batches[i].priced(price, e.Currency))
 	}
 	return out
 }

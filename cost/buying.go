@@ -10,7 +10,6 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
-	"tenoff/cost/money"
 )
 
 // sortOffers puts the rows of the tab offers in an order that does not depend
@@ -26,10 +25,9 @@ func (m *Model) sortOffers(rows []*bom.Offer) {
 // towards their suppliers' orders, so the plan over all parts is made for each
 // choice of fabricators, and the choice with the least landed cash holds. The
 // effort of the batch is shared out over the choices.
-func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
-	wanted := m.boardsToBuy(b)
-	ways := m.boardWays(b, wanted, problems)
-	m.assemble(b)
+func (m *Model) buyAll(s *sums, problems *bom.Problems) {
+	b := s.b
+	ways := m.boardWays(s, problems)
 	var best buy.Plan
 	var chosen []boardOrder
 	var bound decimal.Decimal
@@ -59,10 +57,11 @@ func (m *Model) buyAll(b *Batch, problems *bom.Problems) {
 		return
 	}
 	b.Proven, b.Bound, b.Landed, b.boards = bound.Equal(best.Landed), bound, best.Landed, chosen
-	m.enterBoards(b, chosen, wanted)
+	for _, o := range chosen {
+		b.Purchases = append(b.Purchases, o.purchases...)
+	}
 	m.shortages(b, best, problems)
 	m.enterLines(b, best)
-	m.enterOrders(b, best)
 }
 
 // demandsAndFixed states a batch for the solver: what it needs of each part, and
@@ -72,10 +71,9 @@ func (m *Model) demandsAndFixed(b *Batch, boards []boardOrder) ([]bom.Quantity, 
 	for _, o := range boards {
 		enter(&fixed[o.supplier], o.own, o.cash)
 	}
-	for _, f := range b.Fees {
-		if f.Category == MachineAssembly {
-			own := m.inOwn(Purchase{Currency: f.Currency, Goods: f.Own, Cash: f.Cash, Place: f.Place}, m.suppliers[m.assembler].Currency)
-			enter(&fixed[m.assembler], own, f.Cash)
+	for i := range b.Fees {
+		if f := &b.Fees[i]; f.Kind == AssemblyFee {
+			enter(&fixed[m.assembler], m.inOwn(f.Currency, f.Own, f.Cash, m.suppliers[m.assembler].Currency), f.Cash)
 		}
 	}
 	demand := make([]bom.Quantity, len(m.parts))
@@ -85,26 +83,13 @@ func (m *Model) demandsAndFixed(b *Batch, boards []boardOrder) ([]bom.Quantity, 
 	return demand, fixed
 }
 
-// boardsToBuy takes what is on hand off the boards started.
-func (m *Model) boardsToBuy(b *Batch) []int64 {
-	wanted := make([]int64, len(m.boards))
-	for i := range m.boards {
-		r := &b.Boards[i]
-		if oh := m.bareBoards[i].onHand; oh != nil {
-			r.OnHand = int(min(oh.Quantity/bom.One, bom.Quantity(r.Starts)))
-			r.Drawer, _ = m.drawerValue(oh, bom.Whole(int64(r.OnHand)))
-			r.Used = r.Drawer
-		}
-		wanted[i] = int64(r.Starts - r.OnHand)
-	}
-	return wanted
-}
-
 // boardWays gives, for each board type that has to be bought, the cheapest
 // order from each fabricator, the cheapest first.
-func (m *Model) boardWays(b *Batch, wanted []int64, problems *bom.Problems) [][]boardOrder {
+func (m *Model) boardWays(s *sums, problems *bom.Problems) [][]boardOrder {
 	var ways [][]boardOrder
-	for i, n := range wanted {
+	b := s.b
+	for i := range s.boards {
+		n := s.Value(s.boards[i].demand).IntPart()
 		if n == 0 {
 			continue
 		}
@@ -152,69 +137,11 @@ func combinations(ways [][]boardOrder) (out [][]boardOrder, every bool) {
 	return out, every
 }
 
-// enterBoards takes the orders of boards over as purchases (5.4).
-func (m *Model) enterBoards(b *Batch, orders []boardOrder, wanted []int64) {
-	for _, o := range orders {
-		i := o.purchases[0].Index
-		r := &b.Boards[i]
-		r.Bought = int(o.held)
-		m.settle(o.purchases, bom.Whole(wanted[i]), &r.Amounts)
-		b.Purchases = append(b.Purchases, o.purchases...)
-	}
-}
-
 // enter puts goods that are decided already on a supplier's order.
 func enter(f *buy.Fixed, own, home decimal.Decimal) {
 	f.Ordered = true
 	f.Amount = f.Amount.Add(own)
 	f.Home = f.Home.Add(home)
-}
-
-// settle works out what of the cash of one part's purchases is used (5.3):
-// round(cash × min(demand, bought) / bought), shared out over the purchases.
-func (m *Model) settle(lines []Purchase, demand bom.Quantity, a *Amounts) {
-	var bought bom.Quantity
-	cash := decimal.Zero
-	for i := range lines {
-		p := &lines[i]
-		bought += p.Pieces * bom.Quantity(p.Quantity)
-		cash = plus(cash, p.Cash)
-	}
-	if bought == 0 {
-		return
-	}
-	used, leftover := cash, decimal.Zero
-	if demand < bought {
-		used, leftover = money.Part(cash, int64(demand), int64(bought), m.home.Digits)
-	}
-	if len(lines) == 1 {
-		lines[0].Used, lines[0].Leftover = used, leftover
-	} else {
-		for i, share := range money.Apportion(used, cashes(lines), m.home.Digits) {
-			lines[i].Used, lines[i].Leftover = share, lines[i].Cash.Sub(share)
-		}
-	}
-	for i := range lines {
-		lines[i].Demand = demand
-	}
-	*a = a.Plus(Amounts{Cash: cash, Used: used, Leftover: leftover})
-}
-
-func cashes(lines []Purchase) []decimal.Decimal {
-	out := make([]decimal.Decimal, len(lines))
-	for i := range lines {
-		out[i] = lines[i].Cash
-	}
-	return out
-}
-
-// assemble enters what the assembler asks for each board type.
-func (m *Model) assemble(b *Batch) {
-	for i, r := range b.Boards {
-		if fee, ok := m.assemblyFee(i, r.Starts); ok {
-			b.Fees = append(b.Fees, fee)
-		}
-	}
 }
 
 // prepareBuying states what is to be bought, and where it can be, as a problem
@@ -316,14 +243,9 @@ func (m *Model) enterLines(b *Batch, plan buy.Plan) {
 			b.Purchases = append(b.Purchases, Purchase{})
 			m.enterLine(&b.Purchases[len(b.Purchases)-1], i, &plan.Lines[first])
 		}
-		r, lines := &b.Parts[i], b.Purchases[at:]
-		for j := range lines {
-			r.Bought += lines[j].Pieces * bom.Quantity(lines[j].Quantity)
+		if lines := b.Purchases[at:]; len(lines) == 1 {
+			lines[0].Remark = m.moreThanNeeded(&lines[0], b.Parts[i].Demand)
 		}
-		if len(lines) == 1 {
-			lines[0].Remark = m.moreThanNeeded(&lines[0], r.Demand)
-		}
-		m.settle(lines, r.Demand, &r.Amounts)
 	}
 }
 
@@ -335,7 +257,7 @@ func (m *Model) enterLine(to *Purchase, i int, l *buy.Line) {
 	at := breakAt(o.Breaks, l.Quantity)
 	to.Kind, to.Supplier, to.OrderCode, to.Part, to.Index = kindOf(p), m.suppliers[o.Supplier].Name, o.Code, p.Key, i
 	to.Quantity, to.Pieces, to.UnitPrice, to.Currency = l.Quantity, o.Pieces, l.Price, o.Currency
-	to.Goods, to.Cash, to.Place, to.choice = l.Cash, l.Home, at.At(at.Heading), l.Offer
+	to.Cash, to.Place, to.choice = l.Home, at.At(at.Heading), l.Offer
 	if p.Unit == grams {
 		to.AsOf = p.spools[l.Offer].AsOf
 	} else {
@@ -355,7 +277,7 @@ func (m *Model) moreThanNeeded(l *Purchase, demand bom.Quantity) string {
 	if l.Quantity <= least {
 		return ""
 	}
-	_, bare := m.toHome(breakAt(o.Breaks, least).Price.Mul(decimal.NewFromInt(least)), o.Currency, l.Place)
+	_, bare := m.lineCash(decimal.Zero, breakAt(o.Breaks, least).Price, least, o.Currency)
 	switch l.Cash.Cmp(bare) {
 	case -1:
 		return fmt.Sprintf("%d more than needed: the price is lower", l.Quantity-least)
@@ -374,23 +296,4 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 		}
 	}
 	return &breaks[best]
-}
-
-// enterOrders takes over what each supplier's order comes to.
-func (m *Model) enterOrders(b *Batch, plan buy.Plan) {
-	b.Orders = slices.Grow(b.Orders, len(plan.Orders))
-	for _, o := range plan.Orders {
-		s := m.suppliers[o.Supplier]
-		tax := o.Tax
-		if m.prices.Settings.TaxRecovered {
-			tax = decimal.Zero
-		}
-		b.Orders = append(b.Orders, Order{
-			Supplier: s.Name, Currency: s.Currency,
-			Goods: o.GoodsHome, GoodsOwn: o.Goods,
-			Delivery: o.Delivery, TopUp: o.TopUp, Consign: o.ConsignFees,
-			Duty: o.Duty, Tax: tax, TaxDue: o.Tax, Handling: o.Handling,
-			LeadDays: s.LeadDays, LeadKnown: s.LeadKnown,
-		})
-	}
 }

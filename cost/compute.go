@@ -55,7 +55,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Troubles, _ = Substitutes(run, nil)
 	}
 	e.Cautions = m.cautions(e.Batches, mentioned)
-	e.Terms = m.terms(e.Batches)
+	e.Terms = &m.terms.Terms
 	e.Sources = m.sources(e.Batches, len(e.Terms.Offers))
 	return e, problems
 }

@@ -53,8 +53,7 @@ func (m *Model) dearStocks(b *Batch) []dearStock {
 
 // charged tells whether an order costs more than its goods.
 func (o Order) charged() bool {
-	charges := o.charges()
-	return o.TaxDue.IsPositive() || slices.ContainsFunc(charges[:], func(c orderCharge) bool { return c.cash.IsPositive() })
+	return o.TaxDue.IsPositive() || o.Total().GreaterThan(o.Goods)
 }
 
 // warnOfDearStock tells of stock on hand that makes batches dearer.

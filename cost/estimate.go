@@ -4,6 +4,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/sum"
 )
 
 // Category is one of the twelve headings that money falls under.
@@ -77,9 +78,6 @@ func plus(a, b decimal.Decimal) decimal.Decimal {
 	}
 	return a.Add(b)
 }
-
-// spent is money that is used in full: a fee, delivery, postage, hand work.
-func spent(cash decimal.Decimal) Amounts { return Amounts{Cash: cash, Used: cash} }
 
 // Estimate is the whole answer: what one run costs at each batch size.
 type Estimate struct {
@@ -187,6 +185,8 @@ type Batch struct {
 	Ask        Ask
 	Posts      []Post // one for each zone that recipients live in; one where no zones are given
 	Charge     Charge
+	Quote      Quote
+	Sums       *sum.Sheet      // how every amount comes about
 	Why        Why             // where the run asks for it
 	dear       []dearStock     // stock on hand without which it would be cheaper
 	boards     []boardOrder    // as they are bought
@@ -281,6 +281,7 @@ type Order struct {
 	Handling  decimal.Decimal
 	LeadDays  int
 	LeadKnown bool
+	Terms     int // index into Terms.Suppliers
 }
 
 // Total is what the order costs in all, home currency.

@@ -10,7 +10,6 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
-	"tenoff/cost/money"
 )
 
 // Run is what is to be estimated.
@@ -71,6 +70,8 @@ type Model struct {
 	mass       mass
 	zones      []zone // at least one
 
+	terms *termList // suppliers and offers, numbered
+
 	problems bom.Problems
 }
 
@@ -118,6 +119,7 @@ func New(run Run) (*Model, bom.Problems) {
 	m.preparePayers()
 	m.prepareMass()
 	m.sortLines()
+	m.prepareTerms()
 	m.prepareBuying()
 	m.checkAges()
 	m.warnOfUnmet()
@@ -254,10 +256,4 @@ func (m *Model) fabricator(q bom.Quote) string {
 		return q.Fabricator
 	}
 	return m.prices.Settings.Fabricator
-}
-
-// toHome rounds an exact sum in its own currency, then at home.
-func (m *Model) toHome(exact decimal.Decimal, own bom.Currency, at bom.Place) (ownAmount, home decimal.Decimal) {
-	a := money.Round(exact, own)
-	return a.Decimal(), a.In(m.home, m.rate(own, at)).Decimal()
 }

@@ -98,49 +98,6 @@ func (m *Model) needs(b *Batch, problems *bom.Problems) {
 	}
 }
 
-// demands fills in what of each part has to be bought (5.2): the need over all
-// lines, the allowance over it, less what is on hand.
-func (m *Model) demands(b *Batch) {
-	b.Parts = make([]PartRun, len(m.parts))
-	for i := range m.parts {
-		b.Parts[i] = m.demand(b, i)
-	}
-}
-
-func (m *Model) demand(b *Batch, part int) (r PartRun) {
-	p := &m.parts[part]
-	if p.Unit == grams {
-		r.Need = m.filamentNeed(b, part)
-	} else {
-		for _, e := range p.Entries {
-			r.Need += b.Needs[e]
-		}
-	}
-	r.Allowance = p.allowanceOver(r.Need)
-	m.takeFromDrawer(p.onHand, &r)
-	return r
-}
-
-// takeFromDrawer fills in demand and what the drawer gives towards it.
-func (m *Model) takeFromDrawer(oh *bom.OnHand, r *PartRun) {
-	wanted := r.Need + r.Allowance
-	if oh != nil {
-		r.OnHand = min(oh.Quantity, wanted)
-		r.Drawer, _ = m.drawerValue(oh, r.OnHand)
-	}
-	r.Demand = wanted - r.OnHand
-	r.Used = r.Drawer
-}
-
-// drawerValue is what is taken from the drawer at its unit value, rounded once.
-func (m *Model) drawerValue(oh *bom.OnHand, taken bom.Quantity) (value decimal.Decimal, any bool) {
-	if oh == nil || taken == 0 {
-		return decimal.Zero, false
-	}
-	_, home := m.toHome(taken.Decimal().Mul(oh.UnitValue), m.home, oh.At("Unit value"))
-	return home, true
-}
-
 // offers ties the rows of the tab offers, and the spools of the tab materials,
 // to the parts of the run.
 func (m *Model) offers() {

@@ -98,7 +98,7 @@ func (c *trialMaker) orders() {
 		order := trialOrder{supplier: s}
 		if o.Consign.IsPositive() {
 			row := &c.m.suppliers[index]
-			_, each := c.m.toHome(row.ConsignPerLine, row.Currency, bom.Place{})
+			_, each := c.m.lineCash(decimal.Zero, row.ConsignPerLine, 1, row.Currency)
 			order.consigned = o.Consign.Div(each).Round(0).IntPart()
 		}
 		c.orderAt[s] = len(c.trial.orders)

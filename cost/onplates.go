@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"slices"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 	"tenoff/cost/plates"
 	"tenoff/cost/yield"
@@ -69,16 +67,6 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) (beds []loads) {
 		on.started = m.startedOf(on.good, g.printer, problems)
 		m.runs(b, g, &on)
 		beds = append(beds, on)
-	}
-	for i := range m.printed {
-		run, printer := &b.Plates[i], m.printed[i].printer
-		power, rate := 0.0, decimal.Zero
-		if printer != nil {
-			power, rate = printer.PowerW, printer.HourlyRate
-		}
-		run.Machine = m.homeOf(run.Hours, rate)
-		run.Energy = m.homeOf(run.Hours*power/1000, m.prices.Settings.EnergyPrice)
-		m.printerFees(b, i, printer)
 	}
 	return beds
 }

@@ -8,7 +8,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost/money"
 )
 
 // Maker pays what no row gives to anybody else.
@@ -170,91 +169,6 @@ func (b Borne) Plus(c Borne) Borne {
 	return Borne{plus(b.Cash, c.Cash), plus(b.Drawer, c.Drawer), plus(b.Used, c.Used)}
 }
 
-// shares shares amounts out by weights, each by largest remainder: what is paid and
-// what is given by the weights, what is used of both by what each share has of
-// them. No share then uses more than it has, as its quota of what is used is no
-// more than that whole number of minor units, and no share gets more than its
-// quota rounded up.
-func (b Borne) shares(weights []decimal.Decimal, digits int32) []Borne {
-	out := make([]Borne, len(weights))
-	cash, drawer := money.Apportion(b.Cash, weights, digits), money.Apportion(b.Drawer, weights, digits)
-	value := make([]decimal.Decimal, len(weights))
-	for i := range out {
-		value[i] = plus(cash[i], drawer[i])
-	}
-	used := value
-	if !b.Used.Equal(b.Value()) {
-		used = money.Apportion(b.Used, value, digits)
-	}
-	for i := range out {
-		out[i] = Borne{cash[i], drawer[i], used[i]}
-	}
-	return out
-}
-
-// spend is cash that is used in full.
-func spend(cash decimal.Decimal) Borne { return Borne{Cash: cash, Used: cash} }
-
-// ledger adds up what is borne by rule and category before it is shared out, so
-// that each is rounded once.
-type ledger struct {
-	m    *Model
-	at   [][categoryCount]int // by number of the rule: 1 + index into sums; 0: nothing yet
-	sums []potSum
-	seen []*shareRule // in the order of first use
-	log  []entered    // all that is in the sums, in the order in which it came
-}
-
-// entered is a portion with the sum that it is in.
-type entered struct {
-	in int // index into sums
-	Portion
-}
-
-// borneSum adds up what is borne.
-type borneSum struct{ cash, drawer, used money.Sum }
-
-// newBorneSum is nothing in a currency with so many digits.
-func newBorneSum(digits int32) borneSum {
-	none := money.Sum{Digits: digits}
-	return borneSum{none, none, none}
-}
-
-func (s *borneSum) add(b Borne) {
-	s.cash.Add(b.Cash)
-	s.drawer.Add(b.Drawer)
-	s.used.Add(b.Used)
-}
-
-func (s *borneSum) borne() Borne {
-	cash := s.cash.Decimal()
-	return Borne{cash, s.drawer.Decimal(), s.used.Or(&s.cash, cash)}
-}
-
-// potSum is what one rule shares out of one category.
-type potSum struct {
-	borneSum
-	count    int  // of what is in it
-	unpriced bool // something in it has no price
-	pot      int  // its place among the pots, once they are listed
-}
-
-func (l *ledger) add(rule *shareRule, c Category, from Portion, borne Borne, unpriced bool) {
-	at := &l.at[rule.number]
-	if *at == [categoryCount]int{} {
-		l.seen = append(l.seen, rule)
-	}
-	if at[c] == 0 {
-		l.sums = append(l.sums, potSum{borneSum: newBorneSum(l.m.home.Digits)})
-		at[c] = len(l.sums)
-	}
-	sum := &l.sums[at[c]-1]
-	sum.add(borne)
-	sum.count++
-	l.log = append(l.log, entered{at[c] - 1, from})
-	sum.unpriced = sum.unpriced || unpriced
-}
-
 // rule picks part, then supplier, then category, then the maker. Indices are -1
 // where there is none.
 func (r *payerRules) rule(part, board, supplier int, c Category) *shareRule {
@@ -280,71 +194,6 @@ func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 	return r.maker
 }
 
-// whoPays shares all that the batch costs out among the payers: cash by the
-// rules, what comes from the drawer to who gives it.
-func (m *Model) whoPays(b *Batch) {
-	// Most purchases are of one category, and few parts come from the drawer.
-	entries := len(b.Purchases) + len(b.Fees) + chargesOfOrder*len(b.Orders) + len(m.prices.OnHand) + 1
-	l := &ledger{m: m, at: make([][categoryCount]int, m.payers.count), sums: make([]potSum, 0, categoryCount), log: make([]entered, 0, entries)}
-	for i := range b.Purchases {
-		m.payPurchase(l, b, i)
-	}
-	m.payDrawer(l, b)
-	for i, f := range b.Fees {
-		l.add(m.payers.rule(-1, -1, m.supplierIndex(f.Payee), f.Category), f.Category, Portion{OfFee, i}, spend(f.Cash), f.Unpriced)
-	}
-	for i, o := range b.Orders {
-		s := m.supplierIndex(o.Supplier)
-		for _, c := range o.charges() {
-			l.add(m.payers.rule(-1, -1, s, c.category), c.category, Portion{OfOrder, i}, spend(c.cash), false)
-		}
-	}
-	l.add(m.payers.rule(-1, -1, -1, HandWork), HandWork, Portion{OfWork, 0}, spend(b.Categories[HandWork].Cash), false)
-	var by []*shareRule
-	b.Pots, by = l.pots()
-	b.Payers = l.settle(b.Pots, by)
-	m.ask(b)
-}
-
-// payPurchase enters a purchase under each category that its part falls in.
-func (m *Model) payPurchase(l *ledger, b *Batch, at int) {
-	p := &b.Purchases[at]
-	supplier, whole := m.supplierIndex(p.Supplier), Borne{Cash: p.Cash, Used: p.Used}
-	if p.Kind == Lots {
-		l.add(m.payers.rule(-1, p.Index, supplier, BareBoard), BareBoard, Portion{OfPurchase, at}, whole, p.Unpriced)
-		return
-	}
-	enter := func(c Category, borne Borne) {
-		l.add(m.payers.rule(p.Index, -1, supplier, c), c, Portion{OfPurchase, at}, borne, p.Unpriced)
-	}
-	in := m.parts[p.Index].in
-	if len(in) == 1 { // nothing to split
-		enter(in[0].category, whole)
-		return
-	}
-	for i, share := range whole.shares(decimals(m.categoryNeeds(b, p.Index)), m.home.Digits) {
-		enter(in[i].category, share)
-	}
-}
-
-// payDrawer enters what comes from the drawer, all of which is used.
-func (m *Model) payDrawer(l *ledger, b *Batch) {
-	for i, r := range b.Boards {
-		if r.OnHand > 0 {
-			l.add(m.payers.giver(m.bareBoards[i].onHand), BareBoard, Portion{OfBoardDrawer, i}, Borne{Drawer: r.Drawer, Used: r.Drawer}, false)
-		}
-	}
-	for i, r := range b.Parts {
-		if r.OnHand == 0 {
-			continue
-		}
-		rule := m.payers.giver(m.parts[i].onHand)
-		for j, share := range (Borne{Drawer: r.Drawer, Used: r.Drawer}).shares(decimals(m.categoryNeeds(b, i)), m.home.Digits) {
-			l.add(rule, m.parts[i].in[j].category, Portion{OfPartDrawer, i}, share, false)
-		}
-	}
-}
-
 // payerNames are all payers: the maker, then those of the tab who pays and those
 // who give what is on hand, in the order in which they first stand there.
 func (m *Model) payerNames() []string {
@@ -359,59 +208,4 @@ func (m *Model) payerNames() []string {
 	}
 	slices.SortFunc(names[1:], byName)
 	return names
-}
-
-// pots lists what is shared out, and by which rules, in the order of their first
-// use.
-func (l *ledger) pots() (pots []Pot, by []*shareRule) {
-	pots, by = make([]Pot, 0, len(l.sums)), make([]*shareRule, 0, len(l.sums))
-	room := make([]Portion, len(l.log))
-	for _, rule := range l.seen {
-		for c, at := range l.at[rule.number] {
-			if at == 0 {
-				continue
-			}
-			sum := &l.sums[at-1]
-			sum.pot = len(pots)
-			pots, by = append(pots, Pot{
-				Category: Category(c), Payers: rule.names, Percents: rule.percents, Places: rule.places,
-				Borne: sum.borne(), Unpriced: sum.unpriced, Of: room[:0:sum.count],
-			}), append(by, rule)
-			room = room[sum.count:]
-		}
-	}
-	for _, e := range l.log {
-		of := &pots[l.sums[e.in].pot].Of
-		*of = append(*of, e.Portion)
-	}
-	return pots, by
-}
-
-// settle shares each pot out by its rule and adds the shares up by payer.
-func (l *ledger) settle(pots []Pot, by []*shareRule) []Payer {
-	digits := l.m.home.Digits
-	payers, all := make([]Payer, len(l.m.payers.names)), make([]borneSum, len(l.m.payers.names))
-	for i, name := range l.m.payers.names {
-		payers[i].Name, all[i] = name, newBorneSum(digits)
-	}
-	for i := range pots {
-		pot, rule := &pots[i], by[i]
-		pay := func(j int, part Borne) {
-			p := &payers[rule.payers[j]]
-			p.Categories[pot.Category] = p.Categories[pot.Category].Plus(part)
-			p.Unpriced = p.Unpriced || pot.Unpriced && !rule.percents[j].IsZero()
-			all[rule.payers[j]].add(part)
-		}
-		if len(rule.payers) == 1 { // nothing to share out
-			pay(0, pot.Borne)
-			continue
-		}
-		for j, share := range pot.Borne.shares(rule.percents, digits) {
-			pay(j, share)
-		}
-	}
-	for i := range payers {
-		payers[i].Borne = all[i].borne()
-	}
-	return payers
 }

@@ -5,11 +5,8 @@ import (
 	"math"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 	"tenoff/cost/buy"
-	"tenoff/cost/money"
 	"tenoff/cost/plates"
 	"tenoff/cost/printing"
 )
@@ -270,41 +267,5 @@ func (m *Model) spools(l *bom.Line) int {
 	return len(m.parts) - 1
 }
 
-// homeOf prices hours, kilowatt-hours or the like at a rate in home currency.
-func (m *Model) homeOf(quantity float64, rate decimal.Decimal) decimal.Decimal {
-	exact, _ := money.FromFloat(quantity)
-	return money.Worth(exact, rate, 1, m.home.Digits)
-}
-
-func (m *Model) printerFees(b *Batch, index int, printer *bom.Printer) {
-	run := &b.Plates[index]
-	if printer == nil {
-		return
-	}
-	add := func(kind FeeKind, what, payee string, cash decimal.Decimal, at bom.Place) {
-		if cash.IsPositive() {
-			b.Fees = append(b.Fees, Fee{
-				Category: PrintedParts, Payee: payee, What: what + run.Part,
-				Own: cash, Currency: m.home, Cash: cash, Place: at, entry: run.Entry + 1,
-				Kind: kind, Index: index,
-			})
-		}
-	}
-	add(MachineFee, "printer hours: ", printer.Name, run.Machine, printer.At("Hourly rate"))
-	add(EnergyFee, "energy: ", "energy", run.Energy, m.settingPlace("Energy price per kWh"))
-}
-
-// filamentNeed is what all plates of a material take, in grams.
-func (m *Model) filamentNeed(b *Batch, material int) bom.Quantity {
-	var g bom.Quantity
-	for i, pl := range m.printed {
-		if pl.material == material {
-			g += gramsOf(b.Plates[i].FilamentG)
-		}
-	}
-	return g
-}
-
-// gramsOf rounds to the nearest millionth of a gram: the figures are measured
-// or computed, and noise in the last digit must not open another spool.
+// gramsOf rounds to the nearest millionth of a gram.
 func gramsOf(g float64) bom.Quantity { return bom.Quantity(math.Round(g * float64(bom.One))) }

@@ -214,7 +214,15 @@ func (p *planner) deliver(at int, kind string, index int) {
 // missing makes a task of all that has to be bought and cannot be.
 func (p *planner) missing() {
 	boards, parts := make([]bool, len(p.b.Boards)), make([]bool, len(p.b.Parts))
-	purchased(p.b.Purchases, false, boards, parts)
+	for i := range p.b.Purchases {
+		switch bought := &p.b.Purchases[i]; {
+		case bought.Unpriced:
+		case bought.Kind == Lots:
+			boards[bought.Index] = true
+		default:
+			parts[bought.Index] = true
+		}
+	}
 	at := -1
 	lack := func(kind string, index int, name string, place bom.Place) {
 		if at < 0 {

@@ -34,7 +34,7 @@ func TestOrderOfZonesAndPayers(t *testing.T) {
 			fmt.Fprintln(&out, p.Name, p.Cash, p.Used, p.Drawer)
 		}
 		for _, p := range b.Pots {
-			fmt.Fprintln(&out, p.Category, p.Payers, p.Percents, p.Cash)
+			fmt.Fprintln(&out, p.Category, p.Payers)
 		}
 		for _, p := range b.Posts {
 			fmt.Fprintln(&out, p.Zone, p.Parcels, p.Cash, p.Asked)

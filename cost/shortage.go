@@ -55,7 +55,10 @@ func (m *Model) lacks(b *Batch, part int) bool {
 	if m.parts[part].Unit == grams {
 		return len(m.parts[part].offers) == 0
 	}
-	return m.demand(b, part).Demand > m.canBuy(part)
+	s := m.scratch()
+	s.b = b
+	_, run := s.demandOf(part)
+	return run.Demand > m.canBuy(part)
 }
 
 // builds is the largest batch under size that the stock of a part covers.

@@ -1,10 +1,6 @@
 package cost
 
-import (
-	"github.com/shopspring/decimal"
-
-	"tenoff/bom"
-)
+import "tenoff/bom"
 
 // Swap puts one part in the place of another throughout the run. Parts are
 // named as in the bill of materials.
@@ -125,25 +121,6 @@ func (m *Model) notListed(s swap) {
 		p.Hint = "did you mean " + near
 	}
 	m.problems.Add(p)
-}
-
-// swapFees enters what the swaps cost besides the parts: for each unit begun
-// and once.
-func (m *Model) swapFees(b *Batch) {
-	for _, s := range m.swaps {
-		if s.row == nil {
-			continue
-		}
-		exact := s.row.ExtraPerUnit.Mul(decimal.NewFromInt(int64(b.Starts))).Add(s.row.ExtraPerBatch)
-		if exact.IsZero() {
-			continue
-		}
-		own, home := m.toHome(exact, m.home, s.row.At("Extra per unit"))
-		b.Fees = append(b.Fees, Fee{
-			Category: OtherParts, Payee: Maker, What: s.Substitute + " in place of " + s.Part,
-			Own: own, Currency: m.home, Cash: home, Place: s.row.At("Extra per unit"),
-		})
-	}
 }
 
 // swapWork makes rows of hand work of the seconds that swaps add to a unit.

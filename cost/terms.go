@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/sum"
 )
 
 // Terms are the figures of the price sheet that the sums start from, for
@@ -14,7 +15,7 @@ type Terms struct {
 	Settings  bom.Settings
 	Rates     []TermRate     // home currency first
 	Suppliers []TermSupplier // all that an order goes to, or could go to
-	Offers    []Offer        // all offers of what is bought, numbered from 1 in this order
+	Offers    []Offer        // all offers of what the run may buy, numbered from 1 in this order
 	Assembly  *bom.Assembler // nil: nobody places parts
 }
 
@@ -22,6 +23,8 @@ type Terms struct {
 type TermRate struct {
 	Currency bom.Currency
 	Rate     decimal.Decimal
+	Place    bom.Place // zero for the home currency
+	AsOf     bom.Date
 }
 
 // TermSupplier is a supplier with the charges of its orders.
@@ -56,194 +59,193 @@ type OfferBreak struct {
 type Pot struct {
 	Category Category
 	Payers   []string
-	Percents []decimal.Decimal
-	Places   []bom.Place // of the percentages; zero where nobody set one
-	Borne
-	Unpriced bool
-	Of       []Portion
 }
-
-// Portion is one thing whose money, as far as it falls in the pot's category,
-// stands in a pot.
-type Portion struct {
-	Of    PortionOf
-	Index int // into Batch.Purchases, Fees, Orders, Boards or Parts
-}
-
-// PortionOf tells what a portion is of.
-type PortionOf int
-
-// What portions are of.
-const (
-	OfPurchase PortionOf = iota
-	OfFee
-	OfOrder // its charges of the category
-	OfWork  // all hand work
-	OfBoardDrawer
-	OfPartDrawer
-)
 
 // lotKey finds the number of an offer of boards.
 type lotKey struct{ board, variant, choice int }
 
-// terms lists the offers of everything that some batch buys, and numbers the
-// purchases by them.
-func (m *Model) terms(batches []Batch) *Terms {
-	t := &Terms{Settings: m.prices.Settings, Assembly: m.assembly}
-	l := termLister{m: m, t: t, lots: map[lotKey]int{}, offers: make([]int, len(m.parts)), supplier: map[int]int{}}
-	l.boards, l.parts = make([]bool, len(m.boards)), make([]bool, len(m.parts))
-	for i := range batches {
-		purchased(batches[i].Purchases, true, l.boards, l.parts)
+// termList are the terms of a run with what finds them.
+type termList struct {
+	Terms
+	supplier []int          // by supplier of the model: its place among the terms'; -1: none
+	first    []int          // by part: number of its first offer
+	lots     map[lotKey]int // -> number
+	breaks   []tableRow     // of all offers
+	table    *sum.Table     // of the breaks, by number of the offer and quantity
+}
+
+// tableRow is one break of one offer.
+type tableRow struct{ offer, of int }
+
+// prepareTerms lists the offers of everything that the run may buy, and numbers them.
+func (m *Model) prepareTerms() {
+	t := &termList{Terms: Terms{Settings: m.prices.Settings, Assembly: m.assembly}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
+	m.terms = t
+	m.termSuppliers()
+	for i := range m.boards {
+		m.termQuotes(i)
 	}
-	l.listSuppliers(batches)
-	l.listOffers()
-	for i := range batches {
-		for j := range batches[i].Purchases {
-			p := &batches[i].Purchases[j]
-			switch {
-			case p.Unpriced:
-			case p.Kind == Lots:
-				p.Offer = l.lots[lotKey{p.Index, p.variant, p.choice}]
-			default:
-				p.Offer = l.offers[p.Index] + p.choice
+	for i := range m.parts {
+		m.termOffers(i)
+	}
+	m.termRates()
+	t.table = &sum.Table{Name: "offers", Columns: offerColumns, Rows: t}
+	for i, o := range t.Offers {
+		for j, b := range o.Breaks {
+			from := int64(0) // the first break holds below its own quantity as well
+			if j > 0 {
+				from = b.From
 			}
-		}
-	}
-	l.listRates(batches)
-	return t
-}
-
-type termLister struct {
-	m             *Model
-	t             *Terms
-	boards, parts []bool         // that some batch buys, or would if they were to be had
-	lots          map[lotKey]int // -> number
-	offers        []int          // by part: number of its first offer
-	supplier      map[int]int    // index in the model -> in the terms
-	breaks        []OfferBreak   // of all parts: room for them
-}
-
-// purchased notes which boards and which parts some purchases are of; also those
-// that are not to be had, where wanted.
-func purchased(purchases []Purchase, wanted bool, boards, parts []bool) {
-	for i := range purchases {
-		switch p := &purchases[i]; {
-		case p.Unpriced && !wanted:
-		case p.Kind == Lots:
-			boards[p.Index] = true
-		default:
-			parts[p.Index] = true
+			t.breaks = append(t.breaks, tableRow{i, j})
+			t.table.Keys = append(t.table.Keys, int64(i+1)*OfferStep+from)
 		}
 	}
 }
 
-func (l *termLister) listSuppliers(batches []Batch) {
-	m, used := l.m, make([]bool, len(l.m.suppliers))
-	for _, b := range batches {
-		for _, o := range b.Orders {
-			used[m.supplierIndex(o.Supplier)] = true
+// termSuppliers lists the suppliers that something can be ordered from.
+func (m *Model) termSuppliers() {
+	used := make([]bool, len(m.suppliers))
+	for i := range m.parts {
+		for j := range m.parts[i].offers {
+			used[m.parts[i].offers[j].Supplier] = true
 		}
 	}
-	for i, bought := range l.parts {
-		if bought {
-			for j := range m.parts[i].offers {
-				used[m.parts[i].offers[j].Supplier] = true
-			}
+	for i := range m.bareBoards {
+		for _, v := range m.bareBoards[i].variants {
+			used[m.supplierOf[fold(v.fabricator)]] = true
 		}
 	}
-	for i, bought := range l.boards {
-		if bought {
-			for _, v := range m.bareBoards[i].variants {
-				used[m.supplierOf[fold(v.fabricator)]] = true
-			}
+	for i := range m.boards {
+		if m.assembler >= 0 && m.boards[i].Placements > 0 {
+			used[m.assembler] = true
 		}
 	}
+	m.terms.supplier = make([]int, len(m.suppliers))
 	for i, s := range m.suppliers {
+		m.terms.supplier[i] = -1
 		if used[i] {
-			l.supplier[i] = len(l.t.Suppliers)
-			l.t.Suppliers = append(l.t.Suppliers, TermSupplier{s, i == m.assembler})
+			m.terms.supplier[i] = len(m.terms.Suppliers)
+			m.terms.Suppliers = append(m.terms.Suppliers, TermSupplier{s, i == m.assembler})
 		}
 	}
 }
 
 // add lists an offer and gives its number.
-func (l *termLister) add(o Offer) int {
-	l.t.Offers = append(l.t.Offers, o)
-	return len(l.t.Offers)
+func (t *termList) add(o Offer) int {
+	t.Offers = append(t.Offers, o)
+	return len(t.Offers)
 }
 
-func (l *termLister) listOffers() {
-	count, breaks := 0, 0
-	for i, bought := range l.parts {
-		if bought {
-			for j := range l.m.parts[i].offers {
-				count, breaks = count+1, breaks+len(l.m.parts[i].offers[j].Breaks)
-			}
-		}
-	}
-	l.breaks = make([]OfferBreak, 0, breaks)
-	for i, bought := range l.boards {
-		if bought {
-			for _, v := range l.m.bareBoards[i].variants {
-				count += len(v.lots) + 1 // and the price by area
-			}
-		}
-	}
-	l.t.Offers = make([]Offer, 0, count)
-	for i, bought := range l.boards {
-		if bought {
-			l.listQuotes(i)
-		}
-	}
-	for i, bought := range l.parts {
-		if bought {
-			l.listPart(i)
-		}
-	}
-}
-
-// listPart lists the offers of one part or material.
-func (l *termLister) listPart(index int) {
-	p := &l.m.parts[index]
-	l.offers[index] = len(l.t.Offers) + 1
+// termOffers lists the offers of one part or material.
+func (m *Model) termOffers(index int) {
+	p, t := &m.parts[index], m.terms
+	t.first[index] = len(t.Offers) + 1
 	for i := range p.offers {
 		o := &p.offers[i]
-		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: l.supplier[o.Supplier], Code: o.Code,
-			Pieces: o.Pieces, Currency: o.Currency}
-		first := len(l.breaks)
+		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: t.supplier[o.Supplier], Code: o.Code,
+			Pieces: o.Pieces, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
 		for j := range o.Breaks {
 			b := &o.Breaks[j]
-			l.breaks = append(l.breaks, OfferBreak{b.From, b.Price, b.At(b.Heading)})
+			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
 		}
-		out.Breaks = l.breaks[first:len(l.breaks):len(l.breaks)]
 		if out.Kind == Filament {
 			out.AsOf = p.spools[i].AsOf
 		} else {
 			out.AsOf = p.rows[i].AsOf
 		}
-		l.add(out)
+		t.add(out)
 	}
 }
 
-// listQuotes lists the lots of one board type, and its set-ups and rates as the
+// termQuotes lists the lots of one board type, and its set-ups and rates as the
 // price of one board.
-func (l *termLister) listQuotes(board int) {
-	for i, v := range l.m.bareBoards[board].variants {
-		base := Offer{Kind: Lots, Index: board, Part: l.m.boards[board].Name, Code: v.option,
-			Supplier: l.supplier[l.m.supplierOf[fold(v.fabricator)]]}
+func (m *Model) termQuotes(board int) {
+	for i, v := range m.bareBoards[board].variants {
+		base := Offer{Kind: Lots, Index: board, Part: m.boards[board].Name, Code: v.option,
+			Supplier: m.terms.supplier[m.supplierOf[fold(v.fabricator)]]}
 		for j, q := range v.lots {
 			o := base
 			o.Pieces, o.Currency, o.AsOf = bom.Whole(q.Lot), q.Currency, q.AsOf
 			o.Breaks = []OfferBreak{{1, q.Price, q.At("Price")}}
-			l.lots[lotKey{board, i, j}] = l.add(o)
+			m.terms.lots[lotKey{board, i, j}] = m.terms.add(o)
 		}
 		if q := v.area; q != nil {
 			o := base
 			o.Pieces, o.Currency, o.AsOf, o.SetUp = bom.One, q.Currency, q.AsOf, q.SetUp
 			o.Breaks = []OfferBreak{{1, areaPrice(*q), q.At("Per dm2")}}
-			l.lots[lotKey{board, i, byArea}] = l.add(o)
+			m.terms.lots[lotKey{board, i, byArea}] = m.terms.add(o)
 		}
 	}
+}
+
+// numberOf is the number of the offer that a purchase is of.
+func (t *termList) numberOf(p *Purchase) int {
+	if p.Kind == Lots {
+		return t.lots[lotKey{p.Index, p.variant, p.choice}]
+	}
+	return t.first[p.Index] + p.choice
+}
+
+// OfferStep keeps the numbers of offers apart from quantities in the key that a
+// price is looked up by: number × OfferStep + quantity.
+const OfferStep int64 = 10_000_000_000
+
+// Columns of the table of offers.
+const (
+	offerSupplier = iota
+	offerPrice
+	offerSetUp
+	offerPieces
+	offerDigits
+	offerRate
+	offerOwn
+	offerOwnRate
+	offerOwnDigits
+)
+
+var offerColumns = []string{"Supplier no.", "price", "setup", "pieces", "Digits", "Rate", "Own currency", "Supplier's rate", "Supplier's digits"}
+
+// Figure is what stands in a column of the table of offers: the supplier's number,
+// price and set-up, what one order unit holds, the currency's decimals and what it is
+// worth, 1 where it is the supplier's currency, and the same of that.
+func (t *termList) Figure(column, row int) sum.Figure {
+	at := t.breaks[row]
+	o := &t.Offers[at.offer]
+	s, b := &t.Suppliers[o.Supplier], &o.Breaks[at.of]
+	f := sum.Figure{Key: sum.Key{Of: OfBreak, At: row, What: offerColumns[column]}}
+	switch column {
+	case offerSupplier:
+		f.Value = decimal.NewFromInt(int64(o.Supplier + 1))
+	case offerPrice:
+		f.Value, f.Unit, f.Place, f.AsOf = b.Price, o.Currency.Code, b.Place, o.AsOf
+	case offerSetUp:
+		f.Value, f.Unit, f.Place, f.AsOf = o.SetUp, o.Currency.Code, b.Place, o.AsOf
+	case offerPieces:
+		f.Value = o.Pieces.Decimal()
+	case offerDigits:
+		f.Value = decimal.NewFromInt(int64(o.Currency.Digits))
+	case offerRate:
+		return t.rate(o.Currency)
+	case offerOwn:
+		if o.Currency == s.Currency {
+			f.Value = decimal.NewFromInt(1)
+		}
+	case offerOwnRate:
+		return t.rate(s.Currency)
+	case offerOwnDigits:
+		f.Value = decimal.NewFromInt(int64(s.Currency.Digits))
+	}
+	return f
+}
+
+// rate is what one unit of a currency is worth at home.
+func (t *termList) rate(c bom.Currency) sum.Figure {
+	for _, r := range t.Rates {
+		if r.Currency == c {
+			return sum.Figure{Key: sum.Key{Of: OfRate, What: c.Code}, Value: r.Rate, Unit: t.Rates[0].Currency.Code, Place: r.Place, AsOf: r.AsOf}
+		}
+	}
+	panic("no rate of " + c.Code) // prepareTerms lists all that are met
 }
 
 // addNew appends to a short list what is not in it yet.
@@ -254,22 +256,31 @@ func addNew[T comparable](list []T, x T) []T {
 	return append(list, x)
 }
 
-// listRates lists the currencies that the offers, suppliers and fees are in.
-func (l *termLister) listRates(batches []Batch) {
-	used := []bom.Currency{l.m.home}
+// termRates lists the currencies of suppliers, offers and fees.
+func (m *Model) termRates() {
+	used := []bom.Currency{m.home}
 	note := func(c bom.Currency) { used = addNew(used, c) }
-	for _, s := range l.t.Suppliers {
+	for _, s := range m.terms.Suppliers {
 		note(s.Currency)
 	}
-	for _, o := range l.t.Offers {
-		note(o.Currency)
+	for i := range m.terms.Offers {
+		note(m.terms.Offers[i].Currency)
 	}
-	for _, b := range batches {
-		for _, f := range b.Fees {
-			note(f.Currency)
+	if m.assembly != nil {
+		note(m.assembly.Currency)
+	}
+	for _, z := range m.zones {
+		if z.service != nil {
+			note(z.service.Currency)
 		}
 	}
 	for _, c := range used {
-		l.t.Rates = append(l.t.Rates, TermRate{c, l.m.rate(c, bom.Place{})})
+		r := TermRate{Currency: c, Rate: m.rate(c, bom.Place{})}
+		for _, row := range m.prices.Exchange {
+			if row.Currency.Code == c.Code {
+				r.Place, r.AsOf = row.At("Rate"), row.AsOf
+			}
+		}
+		m.terms.Rates = append(m.terms.Rates, r)
 	}
 }

@@ -1,12 +1,6 @@
 package cost
 
-import (
-	"github.com/shopspring/decimal"
-
-	"tenoff/bom"
-	"tenoff/cost/learning"
-	"tenoff/cost/money"
-)
+import "tenoff/bom"
 
 // What a row of hand work may apply to besides the classes of line.
 const (
@@ -111,40 +105,3 @@ func (m *Model) worksOn(appliesTo string, e Entry) bool {
 }
 
 const secondsPerHour = 3600
-
-// handWork fills in hours and money of the rows (5.7).
-func (m *Model) handWork(b *Batch) {
-	plates := 0
-	for _, g := range b.Groups {
-		plates += g.Started
-	}
-	b.Work = make([]Work, 0, len(m.work))
-	for _, row := range m.work {
-		w := Work{
-			Operation: row.op.Name, AppliesTo: row.op.AppliesTo, Basis: row.op.Basis,
-			Count: row.count, Seconds: row.op.Seconds, Learning: row.op.Learning,
-			Place: row.op.At("Seconds"),
-		}
-		switch row.op.Basis {
-		case basisBatch:
-			w.Times = 1
-		case basisPlate:
-			w.Times = float64(plates)
-		default:
-			w.Times = row.count * learning.Total(b.Starts, row.op.Learning/100)
-		}
-		seconds := w.Seconds * w.Times
-		w.Hours = seconds / secondsPerHour
-		w.Cash = m.labour(seconds)
-		b.Work = append(b.Work, w)
-		b.Categories[HandWork] = b.Categories[HandWork].Plus(spent(w.Cash))
-	}
-}
-
-// labour prices seconds of work. The division comes last, in decimals, so that
-// no third of an hour is lost before rounding.
-func (m *Model) labour(seconds float64) decimal.Decimal {
-	exact, _ := money.FromFloat(seconds)
-	rate := m.prices.Settings.LabourRate
-	return money.Worth(exact, rate, secondsPerHour, m.home.Digits)
-}

@@ -10,6 +10,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/money"
+	"tenoff/cost/sum"
 )
 
 // zone is where parcels go, with the service that takes them. All parcels of a
@@ -122,38 +123,47 @@ func (m *Model) parcels(size int) []int {
 
 // postage sends one parcel for each good unit by the cheapest service to its
 // zone (5.8).
-func (m *Model) postage(b *Batch, problems *bom.Problems) {
-	for i, n := range m.parcels(b.Size) {
-		z := &m.zones[i]
-		p := Post{Parcels: n, MassG: m.mass.grams, SizeMM: m.mass.size, Unknown: m.mass.unknown}
+func (s *sums) postage(problems *bom.Problems) {
+	mass := &s.m.mass
+	for i, n := range s.m.parcels(s.b.Size) {
+		z := &s.m.zones[i]
+		p := Post{Parcels: n, MassG: mass.grams, SizeMM: mass.size, Unknown: mass.unknown}
 		if z.row != nil {
 			p.Zone = z.row.Zone
 		}
-		if s := z.service; s != nil {
-			p.Service, p.To, p.Chargeable = s.Name, s.To, z.chargeable
-			p.Price, p.Currency, p.Place = s.Price, s.Currency, s.At("Price")
+		if by := z.service; by != nil {
+			p.Service, p.To, p.Chargeable = by.Name, by.To, z.chargeable
+			p.Price, p.Currency, p.Place = by.Price, by.Currency, by.At("Price")
 		}
-		m.postFee(b, &p, z, problems)
-		b.Posts = append(b.Posts, p)
+		s.posts = append(s.posts, s.postFee(&p, z, problems))
+		s.b.Posts = append(s.b.Posts, p)
 	}
 }
 
+// postSums are the parcels to one zone.
+type postSums struct{ parcels, cash sum.Ref }
+
 // postFee pays for the parcels to one zone, which is the next of the batch.
-func (m *Model) postFee(b *Batch, p *Post, z *zone, problems *bom.Problems) {
-	if p.Parcels == 0 || z.row == nil && len(m.prices.Postage) == 0 {
-		return
+func (s *sums) postFee(p *Post, z *zone, problems *bom.Problems) (out postSums) {
+	if p.Parcels == 0 || z.row == nil && len(s.m.prices.Postage) == 0 {
+		return out
 	}
-	fee := Fee{Category: Postage, What: parcelsTo(p.Parcels, p.Zone), Kind: PostageFee, Index: len(b.Posts)}
+	i := len(s.b.Posts)
+	fee := Fee{Category: Postage, What: parcelsTo(p.Parcels, p.Zone), Kind: PostageFee, Index: i}
 	if z.service == nil {
-		problems.Add(m.noService(z))
+		problems.Add(s.m.noService(z))
 		p.Unpriced = true
-		fee.Payee, fee.Currency, fee.Unpriced = "?", m.home, true
-	} else {
-		fee.Own, fee.Cash = m.toHome(p.Price.Mul(decimal.NewFromInt(int64(p.Parcels))), p.Currency, p.Place)
-		fee.Payee, fee.Currency, fee.Place = p.Service, p.Currency, p.Place
-		p.Cash = fee.Cash
+		fee.Payee, fee.Currency = "?", s.m.home
+		s.unpricedFee(fee)
+		return out
 	}
-	b.Fees = append(b.Fees, fee)
+	fee.Payee, fee.Currency, fee.Place = p.Service, p.Currency, p.Place
+	price := s.Figure(sum.Figure{Key: sum.Key{Of: OfParcel, At: i, What: "price"}, Value: p.Price, Unit: p.Currency.Code, Place: p.Place, AsOf: z.service.AsOf})
+	out.parcels = s.counted(OfParcel, i, "parcels", p.Parcels)
+	s.fee(fee, s.Round(s.Mul(price, out.parcels), p.Currency.Digits))
+	out.cash = s.money(OfParcel, i, "cash", s.fees[len(s.fees)-1].cash)
+	p.Cash = s.Value(out.cash)
+	return out
 }
 
 // parcelsTo is "12 parcels to inland", or without the zone where none is given.

@@ -178,13 +178,13 @@ func Orders(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var all [8]sum
-		for k, o := range b.Orders {
+		for _, o := range b.Orders {
 			values := []Value{Count(b.Size), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
 			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Duty, o.Tax, o.Handling, o.Total()} {
 				all[j].add(d, false)
 				values = append(values, Number(d))
 			}
-			t.addAs(RowKey(KeyOrder, b.Size, k), append(values, orderLead(o))...)
+			t.addAs(RowKey(KeyOrder, b.Size, o.Terms), append(values, orderLead(o))...)
 		}
 		t.noOrders(e, b)
 		if len(b.Orders) == 0 {
@@ -218,6 +218,6 @@ func (t *Table) noOrders(e *cost.Estimate, b *cost.Batch) {
 		for range 8 {
 			values = append(values, Number(decimal.Zero))
 		}
-		t.addAs(RowKey(KeyNone, b.Size, i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)
+		t.addAs(RowKey(KeyOrder, b.Size, i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)
 	}
 }

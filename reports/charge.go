@@ -68,8 +68,8 @@ func (t *Table) incomeRows(e *cost.Estimate, at string, key func(string) string,
 		})
 	}
 	t.chargeRow(e, Figure, key(RowNet), at+RowNet, false, func(i int) decimal.Decimal { return income(i).Net })
-	row(RowStays, func(i int) decimal.Decimal { return income(i).Net.Sub(payer(&e.Batches[i], cost.Maker).Cash) })
-	row(RowOver, func(i int) decimal.Decimal { return income(i).Net.Sub(e.Batches[i].Total.Used) })
+	row(RowStays, func(i int) decimal.Decimal { return income(i).Stays })
+	row(RowOver, func(i int) decimal.Decimal { return income(i).Over })
 }
 
 // chargeRow adds a row of money, in all or for one unit.

@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 	"tenoff/cost"
 )
@@ -32,7 +30,7 @@ func Quote(e *cost.Estimate) Table {
 	}
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		t.quoteRow(b, b.Charge.Price, b.Total.Unpriced, postageOfOne(e, b, b.Categories[cost.Postage].Cash))
+		t.quoteRow(b, b.Total.Unpriced)
 	}
 	return t
 }
@@ -54,26 +52,21 @@ func asking(e *cost.Estimate) Table {
 	}
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		t.quoteRow(b, b.Ask.Each, b.Ask.Unpriced, postageOfOne(e, b, payer(b, b.Ask.Payer).Categories[cost.Postage].Cash))
+		t.quoteRow(b, b.Ask.Unpriced)
 		last := &t.Rows[len(t.Rows)-1]
-		last.Values = append(last.Values, known(b.Total.Used.DivRound(decimal.NewFromInt(int64(b.Size)), e.Currency.Digits), b.Total.Unpriced))
+		last.Values = append(last.Values, known(b.Quote.Value, b.Total.Unpriced))
 	}
 	return t
 }
 
-// quoteRow adds the price of one unit and of all, and the postage in it.
-func (t *Table) quoteRow(b *cost.Batch, price decimal.Decimal, unpriced bool, postage Value) {
-	t.addAs(RowKey(KeyQuote, b.Size, 0), Count(b.Size), known(price, unpriced),
-		known(price.Mul(decimal.NewFromInt(int64(b.Size))), unpriced), postage)
-}
-
-// postageOfOne is one unit's part of postage, rounded; nothing where none is
-// paid.
-func postageOfOne(e *cost.Estimate, b *cost.Batch, postage decimal.Decimal) Value {
-	if !slices.ContainsFunc(b.Fees, func(f cost.Fee) bool { return f.Category == cost.Postage }) {
-		return Nothing()
+// quoteRow adds the price of one unit and of all, and the postage in it; nothing where
+// none is paid.
+func (t *Table) quoteRow(b *cost.Batch, unpriced bool) {
+	postage := Nothing()
+	if slices.ContainsFunc(b.Fees, func(f cost.Fee) bool { return f.Category == cost.Postage }) {
+		postage = known(b.Quote.Postage, b.Categories[cost.Postage].Unpriced)
 	}
-	return known(postage.DivRound(decimal.NewFromInt(int64(b.Size)), e.Currency.Digits), b.Categories[cost.Postage].Unpriced)
+	t.addAs(RowKey(KeyQuote, b.Size, 0), Count(b.Size), known(b.Quote.Price, unpriced), known(b.Quote.All, unpriced), postage)
 }
 
 // Remark is a line of text with what it is about.

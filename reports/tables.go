@@ -50,8 +50,7 @@ const (
 	KeyPart   = "part"
 	KeyBoard  = "board"
 	KeyBuy    = "buy"
-	KeyOrder  = "order"
-	KeyNone   = "no order" // of a supplier that the batch orders nothing from; index into the terms
+	KeyOrder  = "order" // index of the supplier in the terms
 	KeyPlate  = "plate"
 	KeyWork   = "work"
 	KeyTask   = "task"

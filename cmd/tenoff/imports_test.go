@@ -20,7 +20,7 @@ var mayImport = map[string][]string{
 	"reports":            {"bom", "cost"},
 	"reports/internal":   {"bom", "cost", "reports"},
 	"reports/terminal":   {"bom", "cost", "reports"},
-	"reports/workbook":   {"bom", "cost", "reports"},
+	"reports/workbook":   {"bom", "cost", "cost/sum", "reports"},
 	"reports/pricesheet": {"bom", "bom/markup", "cost"},
 	"cost":               {"bom", "cost/"},
 	"cost/money":         {"bom"},

@@ -284,9 +284,9 @@ func quantityChange(t *testing.T) byHand {
 		goods := o.Breaks[1].Price.Mul(decimal.NewFromInt(q)).Round(2)
 		var order cost.Order
 		at := 0
-		for j, placed := range b.Orders {
+		for _, placed := range b.Orders {
 			if placed.Supplier == s.Name {
-				order, at = placed, j
+				order, at = placed, placed.Terms
 			}
 		}
 		own := order.GoodsOwn.Sub(p.Goods).Add(goods)

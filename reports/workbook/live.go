@@ -9,6 +9,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sum"
 	"tenoff/reports"
 )
 
@@ -42,14 +43,14 @@ type spot struct{ row, col int }
 // unit, so that the noise of binary fractions does not decide a tie: 1.005 is
 // half a cent to a person and a little less to a machine.
 type live struct {
-	e          *cost.Estimate
-	sheets     map[string]*laid
-	home       int32
-	gap        bool                      // a reference since the last set found no figure
-	split      map[splitKey][][3]portion // of purchases and drawer over categories
-	read       map[string][]int          // figures that were read: what they are -> indices of sources
-	drawn      map[bom.Place]int         // value of what is on hand: its place -> index of its source
-	firstBreak []int                     // of an offer in Terms: how many breaks those before it have
+	e      *cost.Estimate
+	sheets map[string]*laid
+	home   int32
+	gap    bool              // a reference since the last set found no figure
+	read   map[string][]int  // figures that were read: what they are -> indices of sources
+	drawn  map[bom.Place]int // value of what is on hand: its place -> index of its source
+
+	cellNames map[sum.Cell]string // names of cells
 
 	names []name
 	named map[string]bool
@@ -77,7 +78,7 @@ type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
 	l := &live{e: e, sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{},
-		read: map[string][]int{}, drawn: map[bom.Place]int{}}
+		read: map[string][]int{}, drawn: map[bom.Place]int{}, cellNames: map[sum.Cell]string{}}
 	for i, s := range e.Sources {
 		if !s.Amount.Valid {
 			continue
@@ -86,14 +87,6 @@ func newLive(e *cost.Estimate) *live {
 		if _, had := l.drawn[s.Place]; s.What == "on hand" && !had {
 			l.drawn[s.Place] = i
 		}
-	}
-	if e.Terms == nil {
-		return l
-	}
-	breaks := 0
-	for _, o := range e.Terms.Offers {
-		l.firstBreak = append(l.firstBreak, breaks)
-		breaks += len(o.Breaks)
 	}
 	return l
 }
@@ -345,14 +338,6 @@ func (l *live) call(word, refersTo string) string {
 	}
 	return n
 }
-
-// round rounds to a number of decimals, half away from zero.
-func round(x string, digits int32) string {
-	return "ROUND(ROUND(" + x + ",9)," + strconv.Itoa(int(digits)) + ")"
-}
-
-// money rounds to the minor unit of the home currency.
-func (l *live) money(x string) string { return round(x, l.home) }
 
 // clean drops the noise of adding amounts that are rounded already.
 func (l *live) clean(x string) string { return "ROUND(" + x + "," + strconv.Itoa(int(l.home)) + ")" }

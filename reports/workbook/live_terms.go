@@ -1,8 +1,7 @@
 package workbook
 
 import (
-	"fmt"
-	"math"
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -46,29 +45,10 @@ func (l *live) source(what string, match func(s *cost.Source) bool) (row string,
 	return "", false
 }
 
-// price is the address of a figure in Prices used, which becomes an input; "0"
-// and a gap where it is not listed.
-func (l *live) price(what string, match func(s *cost.Source) bool) string {
-	return l.priceOf(l.source(what, match))
-}
-
-// priceOf is the address of the figure in a row of Prices used, which becomes an input.
-func (l *live) priceOf(row string, ok bool) string {
-	if !ok {
-		l.gap = true
-		return "0"
-	}
-	l.input(onPrices, row, "value")
-	return l.ref(onPrices, row, "value")
-}
-
 // setting is the name of a setting's cell.
 func (l *live) setting(what string) string {
-	ref := l.price("setting", func(s *cost.Source) bool { return s.Name == what })
-	if l.gap {
-		return "0"
-	}
-	return l.call(what, absolute(ref))
+	row, ok := l.source("setting", func(s *cost.Source) bool { return s.Name == what })
+	return l.figureIn(l.nameFigure(what, row, ok))
 }
 
 // rate is what one unit of a currency is worth at home.
@@ -76,41 +56,24 @@ func (l *live) rate(c bom.Currency) string {
 	if c.Code == l.e.Currency.Code {
 		return "1"
 	}
-	ref := l.price("exchange", func(s *cost.Source) bool { return s.Name == c.Code })
-	if l.gap {
+	row, ok := l.source("exchange", func(s *cost.Source) bool { return s.Name == c.Code })
+	return l.figureIn(l.nameFigure("rate_"+c.Code, row, ok))
+}
+
+// figureIn is the name or address of the figure in a row of Prices used, which becomes
+// an input; "0" and a gap where it is not listed.
+func (l *live) figureIn(row string, ok bool) string {
+	cell, there := l.cellAt(onPrices, row, "value")
+	if !ok || !there {
+		l.gap = true
 		return "0"
 	}
-	return l.call("rate_"+c.Code, absolute(ref))
-}
-
-// rateOf is the figure of rate.
-func (l *live) rateOf(c bom.Currency) decimal.Decimal {
-	for _, r := range l.e.Terms.Rates {
-		if r.Currency.Code == c.Code {
-			return r.Rate
-		}
+	l.input(onPrices, row, "value")
+	if name := l.cellNames[cell]; name != "" {
+		return name
 	}
-	return decimal.NewFromInt(1)
+	return l.ref(onPrices, row, "value")
 }
-
-// absolute makes the address of one cell absolute.
-func absolute(ref string) string {
-	for i := len(ref) - 1; i >= 0; i-- {
-		if ref[i] == '!' {
-			cell := ref[i+1:]
-			for j := range cell {
-				if cell[j] >= '0' && cell[j] <= '9' {
-					return ref[:i+1] + "$" + cell[:j] + "$" + cell[j:]
-				}
-			}
-		}
-	}
-	return ref
-}
-
-// keyStep keeps the numbers of offers apart from the quantities in the key that
-// a price is looked up by: number × keyStep + quantity.
-const keyStep int64 = 10_000_000_000
 
 // offerTerms are the working columns of Offers: the key, the supplier's number,
 // what the offer's currency is worth, and how its goods count towards the
@@ -127,12 +90,12 @@ func (l *live) offers() {
 			row := reports.RowKey(reports.KeyBreak, 0, n)
 			n++
 			l.input(onOffers, row, "price", "setup")
-			from, text := int64(0), l.ref(onOffers, row, "number")+"*"+strconv.FormatInt(keyStep, 10)
+			from, text := int64(0), l.ref(onOffers, row, "number")+"*"+strconv.FormatInt(cost.OfferStep, 10)
 			if j > 0 { // the first break holds below its own quantity as well
 				l.input(onOffers, row, "from")
 				from, text = b.From, text+"+"+l.ref(onOffers, row, "from")
 			}
-			l.work(onOffers, row, "Key", text, count(int64(i+1)*keyStep+from))
+			l.work(onOffers, row, "Key", text, count(int64(i+1)*cost.OfferStep+from))
 			l.constant(onOffers, row, "Supplier no.", count(int64(o.Supplier+1)))
 			l.work(onOffers, row, "Rate", l.rate(o.Currency), l.rateOf(o.Currency))
 			l.constant(onOffers, row, "Digits", count(int64(o.Currency.Digits)))
@@ -196,57 +159,6 @@ func (l *live) sources() {
 	}
 }
 
-// printing works out filament, machine hours and energy of the plates.
-func (l *live) printing(b *cost.Batch) {
-	for i, p := range b.Plates {
-		row := reports.RowKey(reports.KeyPlate, b.Size, i)
-		part := l.e.Entries[p.Entry].Line.Part
-		cell := func(col string) string { return l.ref(onPrint, row, col) }
-		l.piece(row, "piece g", part+": Filament g", p.PieceG)
-		l.piece(row, "piece h", part+": Print hours", p.PieceH)
-		l.set(onPrint, row, "filament", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece g")))
-		l.set(onPrint, row, "hours", fmt.Sprintf("ROUND(%s*%s,9)", cell("laid"), cell("piece h")))
-		if l.feeRow(b, cost.MachineFee, i) != "" {
-			rate := l.price("printer", func(s *cost.Source) bool {
-				return s.Place == p.RateAt && s.Name == p.Printer+": Hourly rate"
-			})
-			l.set(onPrint, row, "machine", l.money(cell("hours")+"*"+rate))
-		}
-		if l.feeRow(b, cost.EnergyFee, i) != "" {
-			watts := l.price("printer", func(s *cost.Source) bool {
-				return s.Place == p.PowerAt && s.Name == p.Printer+": Power W"
-			})
-			l.set(onPrint, row, "energy", l.money(fmt.Sprintf("ROUND(%s*%s/1000,9)*%s", cell("hours"), watts, l.setting("Energy price per kWh"))))
-		}
-	}
-	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
-}
-
-// piece ties mass or hours of a printed piece to the figure in Prices used; one
-// that depends on what else lies on its plates is an input where it stands.
-func (l *live) piece(row, col, name string, figure float64) {
-	const noise = 1e-9
-	source, ok := l.source("printed part", func(s *cost.Source) bool {
-		return s.Name == name && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
-	})
-	if !ok {
-		l.input(onPrint, row, col)
-		return
-	}
-	l.input(onPrices, source, "value")
-	l.set(onPrint, row, col, l.ref(onPrices, source, "value"))
-}
-
-// feeRow is the row of the fee of a kind for a board or a plate.
-func (l *live) feeRow(b *cost.Batch, kind cost.FeeKind, index int) string {
-	for i, f := range b.Fees {
-		if f.Kind == kind && f.Index == index {
-			return reports.RowKey(reports.KeyFee, b.Size, i)
-		}
-	}
-	return ""
-}
-
 // total makes the cells of a batch's total row the sums of its rows.
 func (l *live) total(table string, size int, cols ...string) {
 	s := l.sheets[table]
@@ -264,15 +176,7 @@ func (l *live) total(table string, size int, cols ...string) {
 	}
 }
 
-func (l *live) handWork(b *cost.Batch) {
-	for i, w := range b.Work {
-		row := reports.RowKey(reports.KeyWork, b.Size, i)
-		l.set(onWork, row, "seconds", l.price("hand work", func(s *cost.Source) bool {
-			return s.Name == w.Operation && s.Place == w.Place
-		}))
-		seconds := "ROUND(" + l.ref(onWork, row, "seconds") + "*" + l.ref(onWork, row, "times") + ",9)"
-		l.set(onWork, row, "hours", seconds+"/3600")
-		l.set(onWork, row, "cash", l.money(seconds+"*"+l.setting("Labour rate per hour")+"/3600"))
-	}
-	l.total(onWork, b.Size, "hours", "cash")
+// supplier is the index of a supplier in the terms.
+func (l *live) supplier(name string) int {
+	return slices.IndexFunc(l.e.Terms.Suppliers, func(s cost.TermSupplier) bool { return s.Name == name })
 }

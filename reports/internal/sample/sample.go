@@ -258,7 +258,8 @@ func settle(b *cost.Batch) {
 	}
 	b.Orders[2].Goods = b.Orders[2].Goods.Add(b.Fees[2].Cash)
 	b.Orders[2].GoodsOwn = b.Orders[2].Goods
-	for _, o := range b.Orders {
+	for i, o := range b.Orders {
+		b.Orders[i].Terms = i
 		spent(cost.Delivery, o.Delivery.Add(o.TopUp))
 		spent(cost.DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling))
 	}
@@ -280,8 +281,10 @@ func settle(b *cost.Batch) {
 		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}}
 	unit := b.PerUnit(b.Total.Used)
 	price := unit.Mul(d("1.15")).RoundUp(0)
+	all := price.Mul(n(b.Size))
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
-		Income: cost.Income{Price: price, Net: price.Mul(n(b.Size))}}
+		Income: cost.Income{Price: price, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Used)}}
+	b.Quote = cost.Quote{Price: price, All: all, Postage: b.Categories[cost.Postage].Cash.DivRound(n(b.Size), 2), Value: unit.Round(2)}
 }
 
 // borne is what somebody bears who bears all of it.
@@ -338,6 +341,7 @@ func Whole(e *cost.Estimate, code string) *cost.Estimate {
 			shift(&b.Lines[j])
 		}
 		b.Charge.UnitCost, b.Charge.Price = b.Charge.UnitCost.Shift(2-c.Digits), b.Charge.Price.Shift(2-c.Digits)
+		b.Quote.Price, b.Quote.All, b.Quote.Postage = b.Charge.Price, b.Charge.Price.Mul(n(b.Size)), b.Quote.Postage.Shift(2-c.Digits)
 	}
 	return e
 }

@@ -1,0 +1,338 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/sum"
+)
+
+// stockSums are what the batch needs of one part, board or material, what of it is on
+// hand and bought, and what that costs.
+type stockSums struct {
+	need, demand                 sum.Ref // pieces or grams
+	bought                       sum.Ref
+	cash, ofCash, used, leftover sum.Ref // of the cash is used; used in all, with the drawer
+	drawer                       sum.Ref
+	consigned                    sum.Ref // 1 where it costs a consignment fee
+}
+
+// pieceDigits are those of pieces and grams.
+const pieceDigits = 6
+
+// fromDrawer states what of a demand is on hand, and what that is worth (5.2).
+func (s *sums) fromDrawer(of string, at int, out *stockSums, spares sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
+	wanted, taken := s.Add(out.need, spares), sum.Ref(0)
+	if oh != nil {
+		have := s.decided(of, at, "stock", stock.Decimal())
+		worth := s.Figure(sum.Figure{Key: sum.Key{Of: OfWorth, At: at, What: of}, Value: oh.UnitValue, Unit: s.m.home.Code, Place: oh.At("Unit value"), AsOf: oh.AsOf})
+		taken = s.name(of, at, "on hand", s.Min(have, wanted), pieceDigits)
+		out.drawer = s.money(of, at, "drawer", s.Round(s.Mul(taken, worth), s.digits))
+	}
+	out.demand = s.name(of, at, "demand", s.Sub(wanted, taken), pieceDigits)
+}
+
+// boardDemands state how many bare boards of each type have to be bought.
+func (s *sums) boardDemands() {
+	s.boards = make([]stockSums, len(s.m.boards))
+	for i := range s.m.boards {
+		r, out := &s.b.Boards[i], &s.boards[i]
+		starts := s.counted(OfCount, i, "starts", r.Starts)
+		out.need = s.name(OfBoard, i, "need", starts, pieceDigits)
+		oh, stock := s.m.bareBoards[i].onHand, bom.Quantity(0)
+		if oh != nil {
+			stock = bom.Whole(int64(oh.Quantity / bom.One))
+		}
+		s.fromDrawer(OfBoard, i, out, 0, stock, oh)
+		r.OnHand = r.Starts - int(s.Value(out.demand).IntPart())
+		r.Drawer = s.Value(out.drawer)
+		r.Used = r.Drawer
+	}
+}
+
+// demands state what of each part has to be bought.
+func (s *sums) demands() {
+	s.parts, s.b.Parts = make([]stockSums, len(s.m.parts)), make([]PartRun, len(s.m.parts))
+	for i := range s.m.parts {
+		s.parts[i], s.b.Parts[i] = s.demandOf(i)
+	}
+}
+
+// demandOf states what of a part has to be bought (5.2): the need over all lines, the
+// allowance over it, less what is on hand.
+func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
+	p := &s.m.parts[i]
+	if p.Unit == grams {
+		var all []sum.Ref
+		for j, pl := range s.m.printed {
+			if pl.material == i {
+				all = append(all, s.plates[j].grams)
+			}
+		}
+		out.need = s.name(OfPart, i, "need", s.Add(all...), gramDigits)
+		r.Need = s.quantity(out.need)
+	} else {
+		for _, e := range p.Entries {
+			r.Need += s.b.Needs[e]
+		}
+		out.need = s.decided(OfPart, i, "need", r.Need.Decimal())
+	}
+	spares, stock := sum.Ref(0), bom.Quantity(0)
+	if r.Allowance = p.allowanceOver(r.Need); r.Allowance > 0 {
+		spares = s.decided(OfPart, i, "spares", r.Allowance.Decimal())
+	}
+	if p.onHand != nil {
+		stock = p.onHand.Quantity
+	}
+	s.fromDrawer(OfPart, i, &out, spares, stock, p.onHand)
+	r.Demand = s.quantity(out.demand)
+	r.OnHand, r.Drawer = r.Need+r.Allowance-r.Demand, s.Value(out.drawer)
+	r.Used = r.Drawer
+	return out, r
+}
+
+// buySums are one purchase.
+type buySums struct {
+	supplier, quantity, pieces sum.Ref
+	goods, own, cash           sum.Ref // in its currency, in the supplier's, at home
+	used                       sum.Ref // of the cash
+}
+
+// lineCash states what an order line costs, in its currency and at home (5.3).
+func (s *sums) lineCash(setUp, quantity, price, digits, rate sum.Ref) (goods, cash sum.Ref) {
+	goods = s.RoundTo(s.Add(setUp, s.Mul(quantity, price)), digits)
+	return goods, s.Round(s.Mul(goods, rate), s.digits)
+}
+
+// lineCash works an order line out before it is decided on.
+func (m *Model) lineCash(setUp, price decimal.Decimal, quantity int64, c bom.Currency) (goods, cash decimal.Decimal) {
+	s := m.scratch()
+	rate := s.Count(1)
+	if c != m.home {
+		rate = s.rate(c)
+	}
+	own, home := s.lineCash(s.Number(setUp), s.Count(quantity), s.Number(price), s.Count(int64(c.Digits)), rate)
+	return s.Value(own), s.Value(home)
+}
+
+// inOwn is what goods in some currency, worth something at home, add to the sum of an
+// order in the supplier's currency, which thresholds are measured against.
+func (m *Model) inOwn(c bom.Currency, goods, cash decimal.Decimal, own bom.Currency) decimal.Decimal {
+	if c == own {
+		return goods
+	}
+	s := m.scratch()
+	return s.Value(s.toOwn(s.Number(cash), own))
+}
+
+// purchase states what a purchase costs, by the row of the table of offers that holds
+// at its offer and quantity.
+func (s *sums) purchase(i int, p *Purchase) (out buySums) {
+	if p.Unpriced {
+		out.cash = s.Unpriced(sum.Key{Of: OfBuy, At: i, What: "cash"})
+		out.used = out.cash
+		return out
+	}
+	t := s.m.terms.table
+	p.Offer = s.m.terms.numberOf(p)
+	offer := s.counted(OfBuy, i, "offer", p.Offer)
+	out.quantity = s.decided(OfBuy, i, "quantity", decimal.NewFromInt(p.Quantity))
+	row := s.name(OfBuy, i, "Price row", s.Match(t, s.Add(s.Mul(offer, s.Count(OfferStep)), out.quantity)), 0)
+	pick := func(column int) sum.Ref { return s.Pick(t, column, row) }
+	out.supplier = s.name(OfBuy, i, "Supplier no.", pick(offerSupplier), 0)
+	out.pieces = s.name(OfBuy, i, "pieces", pick(offerPieces), pieceDigits)
+	rate := s.name(OfBuy, i, "Rate", pick(offerRate), sum.Loose)
+	setUp := s.name(OfBuy, i, "setup", pick(offerSetUp), sum.Loose)
+	price := s.name(OfBuy, i, "price", pick(offerPrice), sum.Loose)
+	out.goods, out.cash = s.lineCash(setUp, out.quantity, price, pick(offerDigits), rate)
+	s.name(OfBuy, i, "goods", out.goods, p.Currency.Digits)
+	s.money(OfBuy, i, "cash", out.cash)
+	own := s.RoundTo(s.Div(out.cash, pick(offerOwnRate)), pick(offerOwnDigits))
+	out.own = s.name(OfBuy, i, "Own goods", s.Equal(pick(offerOwn), s.Count(1), out.goods, own), sum.Loose)
+	p.Goods, p.Cash = s.Value(out.goods), s.Value(out.cash)
+	return out
+}
+
+// purchases state what is bought of each part and board, and what is used of it.
+func (s *sums) purchases() {
+	b := s.b
+	s.buys = make([]buySums, len(b.Purchases))
+	parts, boards := make([][]int, len(s.parts)), make([][]int, len(s.boards))
+	for i := range b.Purchases {
+		p := &b.Purchases[i]
+		s.buys[i] = s.purchase(i, p)
+		if p.Kind == Lots {
+			boards[p.Index] = append(boards[p.Index], i)
+		} else {
+			parts[p.Index] = append(parts[p.Index], i)
+		}
+	}
+	for i := range s.boards {
+		a := s.stock(OfBoard, i, &s.boards[i], boards[i])
+		b.Boards[i].Bought, b.Boards[i].Amounts = int(s.Value(s.boards[i].bought).IntPart()), a
+	}
+	for i := range s.parts {
+		a := s.stock(OfPart, i, &s.parts[i], parts[i])
+		b.Parts[i].Bought, b.Parts[i].Amounts = s.quantity(s.parts[i].bought), a
+		if s.m.parts[i].Machine && s.m.assembler >= 0 {
+			s.consigned(i, parts[i])
+		}
+	}
+}
+
+// stock states what of the cash of one part's purchases is used (5.3):
+// round(cash × min(demand, bought) / bought), shared out over the purchases.
+func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
+	var bought, cash []sum.Ref
+	for _, i := range lines {
+		if l := &s.buys[i]; l.quantity != 0 {
+			bought = append(bought, s.Mul(l.quantity, l.pieces))
+		}
+		cash = append(cash, s.buys[i].cash)
+	}
+	out.bought = s.name(of, at, "bought", s.Add(bought...), pieceDigits)
+	out.cash = s.money(of, at, "cash", s.Add(cash...))
+	part := s.Div(s.Mul(out.cash, s.Min(out.demand, out.bought)), out.bought)
+	out.ofCash = s.money(of, at, "Used of cash", s.Round(part, s.digits))
+	s.name(of, at, "Short", s.AtLeast(out.bought, out.demand, 0, s.Count(1)), 0)
+	out.used = s.money(of, at, "used", s.Add(out.ofCash, out.drawer))
+	out.leftover = s.money(of, at, "leftover", s.Sub(out.cash, out.ofCash))
+	for j, share := range s.Share(sum.Key{Of: of, At: at, What: OverPurchases}, out.ofCash, cash, s.digits) {
+		i := lines[j]
+		p := &s.b.Purchases[i]
+		p.Demand = s.quantity(out.demand)
+		if p.Unpriced {
+			continue
+		}
+		used := s.money(OfBuy, i, "used", share)
+		leftover := s.money(OfBuy, i, "leftover", s.Sub(s.buys[i].cash, used))
+		s.buys[i].used = used
+		p.Used, p.Leftover = s.Value(used), s.Value(leftover)
+		s.name(OfBuy, i, "demand", out.demand, pieceDigits)
+	}
+	return s.amountsOf(out.cash, out.drawer, out.used, out.leftover)
+}
+
+// consigned states whether a machine-placed part costs a fee: unless the assembler
+// sells all that is bought of it.
+func (s *sums) consigned(part int, lines []int) {
+	one := s.Count(1)
+	out := one
+	if len(lines) > 0 {
+		var all, suppliers []sum.Ref
+		for _, i := range lines {
+			if s.buys[i].quantity != 0 {
+				all, suppliers = append(all, s.buys[i].quantity), append(suppliers, s.buys[i].supplier)
+			}
+		}
+		sold := s.Of(s.Count(int64(s.m.terms.supplier[s.m.assembler]+1)), suppliers, all)
+		out = s.More(sold, 0, s.Equal(s.Add(all...), sold, 0, one), one)
+	}
+	s.parts[part].consigned = s.name(OfPart, part, "Consigned", out, 0)
+}
+
+// orderSums are what one order costs, home currency.
+type orderSums struct{ placed, delivery, topUp, consign, duty, tax, handling sum.Ref }
+
+// allOrders state what the order to each supplier costs beside its goods (5.9), also
+// where nothing is ordered there.
+func (s *sums) allOrders() {
+	var suppliers, own, cash, quantities []sum.Ref
+	for i := range s.buys {
+		if l := &s.buys[i]; l.quantity != 0 {
+			suppliers, own = append(suppliers, l.supplier), append(own, l.own)
+			cash, quantities = append(cash, l.cash), append(quantities, l.quantity)
+		}
+	}
+	s.orders = make([]orderSums, len(s.m.terms.Suppliers))
+	for i := range s.m.terms.Suppliers {
+		tag, t := s.Count(int64(i+1)), &s.m.terms.Suppliers[i]
+		o := goodsSums{own: []sum.Ref{s.Of(tag, suppliers, own)}, cash: []sum.Ref{s.Of(tag, suppliers, cash)}, lines: []sum.Ref{s.Of(tag, suppliers, quantities)}}
+		if t.Assembler {
+			s.atAssembler(&o, t)
+		}
+		s.order(i, t, o)
+	}
+}
+
+// goodsSums are what the goods of an order are the sum of: in the supplier's currency
+// and at home, and what is above 0 where anything is ordered.
+type goodsSums struct{ own, cash, lines, consigned []sum.Ref }
+
+// atAssembler adds the fees for populating boards, and the parts that cost a
+// consignment fee.
+func (s *sums) atAssembler(o *goodsSums, t *TermSupplier) {
+	for i, f := range s.b.Fees {
+		if f.Kind != AssemblyFee {
+			continue
+		}
+		own := s.fees[i].own
+		if f.Currency != t.Currency {
+			own = s.toOwn(s.fees[i].cash, t.Currency)
+		}
+		o.own, o.cash, o.lines = append(o.own, own), append(o.cash, s.fees[i].cash), append(o.lines, s.Count(1))
+	}
+	for i := range s.parts {
+		if c := s.parts[i].consigned; c != 0 {
+			o.consigned = append(o.consigned, c)
+		}
+	}
+	if t.ConsignPerLine.IsPositive() {
+		o.lines = append(o.lines, o.consigned...)
+	}
+}
+
+// order states the charges of one order (5.9): delivery and its waiver, the top-up to
+// the minimum, consignment fees, duty, tax, handling.
+func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
+	term := func(heading string, d decimal.Decimal, unit string) sum.Ref {
+		return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: heading}, Value: d, Unit: unit, Place: t.At(heading), AsOf: t.AsOf})
+	}
+	code, home, digits := t.Currency.Code, s.m.home.Code, t.Currency.Digits
+	asked := func(heading string, d decimal.Decimal) sum.Ref { return s.Round(term(heading, d, code), digits) }
+	free := s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: "Free delivery over"}, Value: t.FreeOver.Decimal, Unit: code,
+		Place: t.At("Free delivery over"), AsOf: t.AsOf, Optional: true, Blank: !t.FreeOver.Valid})
+	own := s.name(OfOrder, i, "own", s.Add(g.own...), digits)
+	goods := s.money(OfOrder, i, "goods", s.Add(g.cash...))
+	one := s.Count(1)
+	placed := s.name(OfOrder, i, "Ordered", s.More(s.Add(g.lines...), 0, one, 0), 0)
+	ordered := func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) }
+
+	var out orderSums
+	out.delivery = s.money(OfOrder, i, "delivery", ordered(s.AtLeast(own, free, 0, s.toHome(asked("Delivery", t.Delivery), t.Currency))))
+	least := asked("Minimum order", t.MinOrder)
+	out.topUp = s.money(OfOrder, i, "topup", ordered(s.AtLeast(own, least, 0, s.toHome(s.Sub(least, own), t.Currency))))
+	consign := sum.Ref(0)
+	if t.Assembler {
+		consign = s.Mul(s.Add(g.consigned...), s.toHome(asked("Consign fee per line", t.ConsignPerLine), t.Currency))
+	}
+	out.consign = s.money(OfOrder, i, "consign", consign)
+	value := goods
+	if s.m.prices.Settings.CIF {
+		value = s.name(OfOrder, i, "value for customs", s.Add(goods, out.delivery), s.digits)
+	}
+	dutyFrom, taxFrom := term("Duty free under", t.DutyFreeUnder, home), term("Tax free under", t.TaxFreeUnder, home)
+	duty := s.Round(s.percent(value, term("Duty %", t.Duty, "%")), s.digits)
+	out.duty = s.money(OfOrder, i, "duty", s.AtLeast(value, dutyFrom, duty, 0))
+	taxed := s.Add(goods, out.delivery, out.duty)
+	due := s.money(OfOrder, i, "Tax due", s.AtLeast(value, taxFrom, s.Round(s.percent(taxed, term("Import tax %", t.Tax, "%")), s.digits), 0))
+	out.tax = due
+	if s.m.prices.Settings.TaxRecovered {
+		out.tax = 0
+	}
+	out.tax = s.money(OfOrder, i, "tax", out.tax)
+	handling := s.Round(term("Handling fee", t.Handling, home), s.digits)
+	out.handling = s.money(OfOrder, i, "handling", s.More(out.duty, 0, handling, s.More(due, 0, handling, 0)))
+	out.placed = placed
+	s.money(OfOrder, i, "total", s.Add(goods, out.delivery, out.topUp, out.consign, out.duty, out.tax, out.handling))
+	s.orders[i] = out
+	if s.Value(placed).IsZero() {
+		return
+	}
+	s.b.Orders = append(s.b.Orders, Order{
+		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),
+		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign),
+		Duty: s.Value(out.duty), Tax: s.Value(out.tax), TaxDue: s.Value(due), Handling: s.Value(out.handling),
+		LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
+	})
+}

@@ -1,0 +1,347 @@
+package cost
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost/sum"
+)
+
+// What sums are shared out over, in the keys of shares: what is used of a part over its
+// purchases; a part, purchase or what comes from the drawer over categories; what falls
+// in a category over its lines, by the number of the line; a pot over its payers.
+const (
+	OverPurchases  = "over purchases"
+	OverCategories = "over categories"
+	OverLines      = "over lines"
+	OverPayers     = "over payers"
+)
+
+// Things besides those of a batch that are shared out.
+const (
+	OfDrawer = "drawer" // of Batch.Parts, over categories for the payers
+	OfPot    = "pot"    // Batch.Pots
+)
+
+// portion is what something costs: cash, value from the drawer, and what is used of both.
+type portion struct{ cash, drawer, used sum.Ref }
+
+// shareOut shares amounts out by weights, each by largest remainder: what is paid and
+// what is given by the weights, what is used of both by what each share has of them. No
+// share then uses more than it has, as its quota of what is used is no more than that
+// whole number of minor units, and no share gets more than its quota rounded up.
+func (s *sums) shareOut(of string, at int, over string, a portion, weights []sum.Ref) []portion {
+	out := make([]portion, len(weights))
+	share := func(what string, total sum.Ref, weights []sum.Ref) []sum.Ref {
+		return s.Share(sum.Key{Of: of, At: at, What: over + ", " + what}, total, weights, s.digits)
+	}
+	cash, drawer := share("cash", a.cash, weights), share("drawer", a.drawer, weights)
+	used := cash
+	if a.drawer != 0 || a.used != a.cash {
+		value := make([]sum.Ref, len(weights))
+		for i := range value {
+			value[i] = s.Add(cash[i], drawer[i])
+		}
+		used = share("used", a.used, value)
+	}
+	for i := range out {
+		out[i] = portion{cash[i], drawer[i], used[i]}
+	}
+	return out
+}
+
+// weight is what a line counts for where its part is shared out: pieces, or the grams
+// that its plates take.
+func (s *sums) weight(entry int) sum.Ref {
+	for i := range s.m.printed {
+		if s.m.printed[i].entry == entry {
+			return s.plates[i].grams
+		}
+	}
+	return s.Number(s.b.Needs[entry].Decimal())
+}
+
+// categoryWeights are what a part counts for in each category that it falls in.
+func (s *sums) categoryWeights(part int) []sum.Ref {
+	in := s.m.parts[part].in
+	out := make([]sum.Ref, len(in))
+	for i := range in {
+		weights := make([]sum.Ref, len(in[i].lines))
+		for j, e := range in[i].lines {
+			weights[j] = s.weight(e)
+		}
+		out[i] = s.Add(weights...)
+	}
+	return out
+}
+
+// spread gives the money of parts, boards and fees to the lines they are for: that of a
+// part over the categories it falls in, then over its lines in each, by need.
+func (s *sums) spread() {
+	b := s.b
+	s.lines = make([]borneSums, len(s.m.entries))
+	give := func(line int, p portion) { s.lines[line].add(p.cash, p.drawer, p.used) }
+	for i := range s.parts {
+		in, whole := s.m.parts[i].in, portion{s.parts[i].cash, s.parts[i].drawer, s.parts[i].used}
+		if len(in) == 1 && len(in[0].lines) == 1 {
+			give(in[0].lines[0], whole)
+			continue
+		}
+		portions := []portion{whole}
+		if len(in) > 1 {
+			portions = s.shareOut(OfPart, i, OverCategories, whole, s.categoryWeights(i))
+		}
+		for j, p := range portions {
+			lines := in[j].lines
+			weights := make([]sum.Ref, len(lines))
+			for k, e := range lines {
+				weights[k] = s.weight(e)
+			}
+			for k, share := range s.shareOut(OfLine, lines[0], OverLines, p, weights) {
+				give(lines[k], share)
+			}
+		}
+	}
+	for i := range s.boards {
+		give(s.m.boards[i].Entry, portion{s.boards[i].cash, s.boards[i].drawer, s.boards[i].used})
+	}
+	for i := range b.Fees {
+		if line := b.Fees[i].Line(); line >= 0 {
+			s.lines[line].spent(s.fees[i].cash)
+		}
+	}
+	b.Lines = make([]Amounts, len(s.lines))
+	for i := range s.lines {
+		b.Lines[i] = s.total(OfLine, i, &s.lines[i])
+	}
+}
+
+// total states what something costs in all, and replaces what it is the sum of.
+func (s *sums) total(of string, at int, a *borneSums) Amounts {
+	cash := s.money(of, at, "cash", s.Add(a.cash...))
+	drawer := s.money(of, at, "drawer", s.Add(a.drawer...))
+	used := s.money(of, at, "used", s.Add(a.used...))
+	leftover := s.money(of, at, "leftover", s.Sub(s.Add(cash, drawer), used))
+	a.cash, a.drawer, a.used = []sum.Ref{cash}, []sum.Ref{drawer}, []sum.Ref{used}
+	return s.amountsOf(cash, drawer, used, leftover)
+}
+
+// charges are what an order costs beside its goods, with the category each falls in.
+func (o *orderSums) charges(c Category) []sum.Ref {
+	switch c {
+	case MachineAssembly:
+		return []sum.Ref{o.consign}
+	case Delivery:
+		return []sum.Ref{o.delivery, o.topUp}
+	case DutyAndTax:
+		return []sum.Ref{o.duty, o.tax, o.handling}
+	}
+	return nil
+}
+
+// chargedIn are the categories that charges of orders fall in.
+var chargedIn = []Category{MachineAssembly, Delivery, DutyAndTax}
+
+// addUp adds lines, fees, charges of orders and hand work up by category.
+func (s *sums) addUp() {
+	b := s.b
+	tags := make([]sum.Ref, len(s.lines))
+	var cash, drawer, used []sum.Ref
+	for i := range s.lines {
+		c := s.m.entries[i].Category
+		tags[i] = s.Figure(sum.Figure{Key: sum.Key{Of: OfLine, At: i, What: "category"}, Value: decimal.NewFromInt(int64(c)), Text: c.String()})
+		l := &s.lines[i]
+		cash, drawer, used = append(cash, l.cash[0]), append(drawer, l.drawer[0]), append(used, l.used[0])
+	}
+	var all borneSums
+	for _, c := range Categories {
+		var sums borneSums
+		tag := s.Figure(sum.Figure{Key: sum.Key{Of: OfCategory, At: int(c), What: "name"}, Value: decimal.NewFromInt(int64(c)), Text: c.String()})
+		sums.add(s.Of(tag, tags, cash), s.Of(tag, tags, drawer), s.Of(tag, tags, used))
+		for i := range b.Fees {
+			if b.Fees[i].Category == c && b.Fees[i].Line() < 0 {
+				sums.spent(s.fees[i].cash)
+			}
+		}
+		for i := range s.orders {
+			for _, r := range s.orders[i].charges(c) {
+				sums.spent(r)
+			}
+		}
+		if c == HandWork {
+			sums.spent(s.work)
+		}
+		b.Categories[c] = s.total(OfCategory, int(c), &sums)
+		s.name(OfCategory, int(c), "used per unit", s.perUnit(sums.used[0]), sum.Loose)
+		if c == Postage {
+			s.post = sums.cash[0]
+		}
+		all.add(sums.cash[0], sums.drawer[0], sums.used[0])
+	}
+	short := b.Total.Unpriced
+	b.Total = s.total(OfCategory, int(categoryCount), &all)
+	b.Total.Unpriced = b.Total.Unpriced || short
+	s.used, s.cash = all.used[0], all.cash[0]
+	s.unitCost = s.name(OfCategory, int(categoryCount), "used per unit", s.perUnit(s.used), sum.Loose)
+	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(s.cash), sum.Loose)
+}
+
+// perUnit is what falls on one of the units that are wanted.
+func (s *sums) perUnit(r sum.Ref) sum.Ref { return s.Div(r, s.Count(int64(s.b.Size))) }
+
+// pot is what one rule shares out of one category.
+type pot struct {
+	rule     *shareRule
+	category Category
+	borneSums
+}
+
+// ledger gathers what is borne, by rule and category, before it is shared out, so that
+// each is rounded once.
+type ledger struct {
+	at   map[potKey]*pot
+	list []*shareRule // in the order of their first use
+}
+
+type potKey struct {
+	rule     int // its number
+	category Category
+}
+
+// pot gives what a rule shares out of a category, and opens it where that is asked for.
+func (l *ledger) pot(rule *shareRule, c Category, open bool) *pot {
+	k := potKey{rule.number, c}
+	p := l.at[k]
+	if p == nil && open {
+		p = &pot{rule: rule, category: c}
+		l.at[k] = p
+		if !slices.Contains(l.list, rule) {
+			l.list = append(l.list, rule)
+		}
+	}
+	return p
+}
+
+func (l *ledger) add(rule *shareRule, c Category, p portion) {
+	l.pot(rule, c, true).add(p.cash, p.drawer, p.used)
+}
+
+// whoPays shares all that the batch costs out among the payers: cash by the rules, what
+// comes from the drawer to who gives it (5.10).
+func (s *sums) whoPays() {
+	b, rules, l := s.b, &s.m.payers, &ledger{at: map[potKey]*pot{}}
+	for i := range b.Purchases {
+		s.payPurchase(l, i)
+	}
+	for i := range s.boards {
+		if b.Boards[i].OnHand > 0 {
+			l.add(rules.giver(s.m.bareBoards[i].onHand), BareBoard, portion{0, s.boards[i].drawer, s.boards[i].drawer})
+		}
+	}
+	for i := range s.parts {
+		if b.Parts[i].OnHand > 0 {
+			rule := rules.giver(s.m.parts[i].onHand)
+			s.inCategories(OfDrawer, i, i, portion{0, s.parts[i].drawer, s.parts[i].drawer}, func(c Category, p portion) { l.add(rule, c, p) })
+		}
+	}
+	for i := range b.Fees {
+		f := &b.Fees[i]
+		l.add(rules.rule(-1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, portion{s.fees[i].cash, 0, s.fees[i].cash})
+	}
+	for _, placed := range []bool{true, false} { // of those that are not placed nothing is due, until an edit places them
+		for i := range s.orders {
+			if s.Value(s.orders[i].placed).IsZero() == placed {
+				continue
+			}
+			for _, c := range chargedIn {
+				rule := rules.rule(-1, -1, s.m.supplierIndex(s.m.terms.Suppliers[i].Name), c)
+				if p := l.pot(rule, c, placed); p != nil {
+					for _, r := range s.orders[i].charges(c) {
+						p.spent(r)
+					}
+				}
+			}
+		}
+	}
+	l.add(rules.rule(-1, -1, -1, HandWork), HandWork, portion{s.work, 0, s.work})
+	s.settle(l)
+}
+
+// inCategories gives what a part's money comes to in each category that it falls in.
+func (s *sums) inCategories(of string, at, part int, whole portion, give func(Category, portion)) {
+	in := s.m.parts[part].in
+	if len(in) == 1 { // nothing to split
+		give(in[0].category, whole)
+		return
+	}
+	for i, p := range s.shareOut(of, at, OverCategories, whole, s.categoryWeights(part)) {
+		give(in[i].category, p)
+	}
+}
+
+// payPurchase enters a purchase under each category that its part falls in.
+func (s *sums) payPurchase(l *ledger, i int) {
+	p, rules := &s.b.Purchases[i], &s.m.payers
+	supplier, whole := s.m.supplierIndex(p.Supplier), portion{s.buys[i].cash, 0, s.buys[i].used}
+	if p.Kind == Lots {
+		l.add(rules.rule(-1, p.Index, supplier, BareBoard), BareBoard, whole)
+		return
+	}
+	s.inCategories(OfBuy, i, p.Index, whole, func(c Category, part portion) {
+		l.add(rules.rule(p.Index, -1, supplier, c), c, part)
+	})
+}
+
+// PayerKey is where the key of what a payer bears stands: of a category, or of all.
+func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) + int(c) }
+
+// AllCategories stands for all categories together in the keys of sums.
+const AllCategories = categoryCount
+
+// settle shares each pot out by its rule and adds the shares up by payer.
+func (s *sums) settle(l *ledger) {
+	b, names := s.b, s.m.payers.names
+	borne := make([][categoryCount]borneSums, len(names))
+	for _, rule := range l.list {
+		percents := make([]sum.Ref, len(rule.percents))
+		for i, percent := range rule.percents {
+			percents[i] = s.once(sum.Figure{Key: sum.Key{Of: OfShare, At: rule.number, What: rule.names[i]}, Value: percent, Unit: "%", Place: rule.places[i]})
+		}
+		for _, c := range Categories {
+			p := l.pot(rule, c, false)
+			if p == nil {
+				continue
+			}
+			at := len(b.Pots)
+			b.Pots = append(b.Pots, Pot{Category: c, Payers: rule.names})
+			whole := portion{s.Add(p.cash...), s.Add(p.drawer...), 0}
+			whole.used = whole.cash
+			if len(p.drawer) > 0 || !slices.Equal(p.cash, p.used) {
+				whole.used = s.Add(p.used...)
+			}
+			for i, share := range s.shareOut(OfPot, at, OverPayers, whole, percents) {
+				borne[rule.payers[i]][c].add(share.cash, share.drawer, share.used)
+			}
+		}
+	}
+	b.Payers = make([]Payer, len(names))
+	for i, name := range names {
+		p := &b.Payers[i]
+		p.Name = name
+		var all borneSums
+		for _, c := range Categories {
+			a := s.total(OfPayer, PayerKey(i, c), &borne[i][c])
+			p.Categories[c], p.Unpriced = a.Borne(), p.Unpriced || a.Unpriced
+			all.add(borne[i][c].cash[0], borne[i][c].drawer[0], borne[i][c].used[0])
+		}
+		p.Borne = s.total(OfPayer, PayerKey(i, AllCategories), &all).Borne()
+		s.bears = append(s.bears, bearsSums{all.cash[0], borne[i][Postage].cash[0]})
+	}
+}
+
+// bearsSums are the cash that a payer bears, and what of it is postage.
+type bearsSums struct{ cash, postage sum.Ref }
+
+// Borne is the part of amounts that somebody bears.
+func (a Amounts) Borne() Borne { return Borne{a.Cash, a.Drawer, a.Used} }

@@ -1,0 +1,304 @@
+package workbook
+
+import (
+	"math"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/cost/sum"
+	"tenoff/reports"
+)
+
+// cells tell where the figures and results of one batch stand (see [sum.Cells]).
+type cells struct {
+	l      *live
+	b      *cost.Batch
+	shares map[sum.Ref]sum.Cell
+}
+
+// At is the cell of a result, or of a figure.
+func (c *cells) At(k sum.Key, f *sum.Figure) (sum.Cell, bool) {
+	if f != nil {
+		if source, ok := c.sourceOf(k, f); ok {
+			c.l.input(onPrices, source, "value")
+			return c.l.cellAt(onPrices, source, "value")
+		}
+	}
+	table, row, col := c.where(k)
+	if table == "" {
+		return sum.Cell{}, false
+	}
+	return c.l.cellAt(table, row, col)
+}
+
+// where is the table, the row and the column in which a result stands; no table where
+// it stands nowhere.
+func (c *cells) where(k sum.Key) (table, row, col string) {
+	size := c.b.Size
+	of := func(table, kind string) (string, string, string) {
+		return table, reports.RowKey(kind, size, k.At), k.What
+	}
+	switch k.Of {
+	case cost.OfSupplier:
+		return onSuppliers, reports.RowKey(reports.KeyTerms, 0, k.At), k.What
+	case cost.OfPlate:
+		return of(onPrint, reports.KeyPlate)
+	case cost.OfWork:
+		return of(onWork, reports.KeyWork)
+	case cost.OfCount:
+		return of(onBoards, reports.KeyBoard)
+	case cost.OfBoard:
+		return of(onParts, reports.KeyBoard)
+	case cost.OfPart:
+		return of(onParts, reports.KeyPart)
+	case cost.OfBuy:
+		return of(onBuy, reports.KeyBuy)
+	case cost.OfOrder:
+		return of(onOrders, reports.KeyOrder)
+	case cost.OfFee:
+		return of(onFees, reports.KeyFee)
+	case cost.OfParcel:
+		return of(onParcel, reports.KeyParcel)
+	case cost.OfQuote:
+		return of(onQuote, reports.KeyQuote)
+	case cost.OfLine:
+		return onLines, reports.RowKey(reports.KeyLine, 0, k.At), lineColumn(k.What, size)
+	}
+	return c.summed(k)
+}
+
+// lineColumn is the column of Lines that holds something.
+func lineColumn(what string, size int) string {
+	switch what {
+	case "category":
+		return what
+	case "drawer":
+		return drawerCol(size)
+	}
+	return columnKey(what, size)
+}
+
+// drawerCol is the working column of Lines that holds what each line takes from
+// the drawer in one batch.
+func drawerCol(size int) string { return "Batch " + strconv.Itoa(size) + " drawer" }
+
+// summed is where a sum over all of a batch stands.
+func (c *cells) summed(k sum.Key) (table, row, col string) {
+	size := c.b.Size
+	total := "total " + strconv.Itoa(size)
+	switch k.Of {
+	case cost.OfCategory:
+		row := "total"
+		if k.At < int(cost.AllCategories) {
+			row = cost.Category(k.At).String()
+		}
+		switch {
+		case k.What == "cash per unit":
+			return onUnit, reports.RowCashUnit, columnKey("value", size)
+		case k.What == "used per unit" && row == "total":
+			return onUnit, reports.RowUnit, columnKey("value", size)
+		case k.What == "used per unit":
+			return onUnit, row, columnKey("value", size)
+		}
+		return onBatch, row, columnKey(k.What, size)
+	case cost.OfPayer:
+		payer, category := c.b.Payers[k.At/(int(cost.AllCategories)+1)].Name, cost.Category(k.At%(int(cost.AllCategories)+1))
+		if category == cost.AllCategories {
+			return onPays, "total " + payer, columnKey(k.What, size)
+		}
+		return onPays, payer + " " + category.String(), columnKey(k.What, size)
+	case cost.OfCharge:
+		return c.charged(k)
+	case cost.OfTotal:
+		switch k.What {
+		case "work":
+			return onWork, total, "cash"
+		case "work hours":
+			return onWork, total, "hours"
+		case "asked":
+			return onPays, reports.RowAsked, columnKey("cash", size)
+		}
+	}
+	return "", "", ""
+}
+
+// chargeRows are the rows of Charge by what stands in them.
+var chargeRows = map[string]string{
+	"unit cost": reports.RowUnit, "fee": reports.RowFee, "margin": reports.RowMargin, "rounding": reports.RowRounding, "net": reports.RowNet,
+	"stays": reports.RowStays, "stays per unit": reports.UnitOf(reports.RowStays), "over": reports.RowOver, "over per unit": reports.UnitOf(reports.RowOver),
+}
+
+func (c *cells) charged(k sum.Key) (table, row, col string) {
+	col = columnKey("value", c.b.Size)
+	if k.What == "price" {
+		return onUnit, reports.RowPrice, col
+	}
+	row, ok := chargeRows[k.What]
+	if !ok {
+		return "", "", ""
+	}
+	if k.At > 0 {
+		switch k.What {
+		case "stays per unit":
+			row = reports.UnitOf(reports.AtPrice(reports.RowStays))
+		case "over per unit":
+			row = reports.UnitOf(reports.AtPrice(reports.RowOver))
+		default:
+			row = reports.AtPrice(row)
+		}
+	}
+	return onCharge, row, col
+}
+
+// Share is the cell of a share.
+func (c *cells) Share(r sum.Ref) sum.Cell { return c.shares[r] }
+
+// Column is the address of a column of the table of offers.
+func (c *cells) Column(_ *sum.Table, column string) string { return c.l.column(onOffers, column) }
+
+// Address is that of a cell, by its name where it has one, or of cells below one another.
+func (c *cells) Address(from, to sum.Cell) string {
+	if from == to {
+		if name, ok := c.l.cellNames[from]; ok {
+			return name
+		}
+		return quoted(from.Sheet) + bom.ColumnLetters(from.Col) + strconv.Itoa(from.Row)
+	}
+	return c.l.sheets[from.Sheet].area(from.Col, from.Row, to.Row)
+}
+
+// cellAt is the cell of a table that holds a known number or a text; false where there
+// is none.
+func (l *live) cellAt(table, row, col string) (sum.Cell, bool) {
+	s := l.sheets[table]
+	if s == nil {
+		l.fault("no sheet %s", table)
+		return sum.Cell{}, false
+	}
+	i, ok := s.rows[row]
+	if !ok || s.cols[col] == 0 {
+		return sum.Cell{}, false
+	}
+	at := spot{s.body + i, s.cols[col]}
+	if v := s.value(at); at.col <= len(s.table.Columns) && (v.IsUnknown() || v.IsNothing()) && !s.inputs[at] {
+		return sum.Cell{}, false
+	}
+	return sum.Cell{Sheet: table, Col: at.col, Row: at.row}, true
+}
+
+// sourceOf is the row of Prices used that holds a figure.
+func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
+	l := c.l
+	named := func(what, name string) (string, bool) {
+		return l.source(what, func(s *cost.Source) bool { return s.Name == name && (f.Place.Row == 0 || s.Place == f.Place) })
+	}
+	placed := func(what string) (string, bool) {
+		return l.source(what, func(s *cost.Source) bool { return s.Place == f.Place && s.Amount.Decimal.Equal(f.Value) })
+	}
+	switch k.Of {
+	case cost.OfSetting:
+		row, ok = l.source("setting", func(s *cost.Source) bool { return s.Name == k.What })
+		return l.nameFigure(k.What, row, ok)
+	case cost.OfRate:
+		row, ok = l.source("exchange", func(s *cost.Source) bool { return s.Name == k.What })
+		return l.nameFigure("rate_"+k.What, row, ok)
+	case cost.OfAssembly:
+		row, ok = placed("assembly")
+		return l.nameFigure("assembly "+k.What, row, ok)
+	case cost.OfPrinter:
+		return named("printer", k.What)
+	case cost.OfShare:
+		return placed("who pays")
+	case cost.OfPlate:
+		heading, ok := map[string]string{"piece g": "Filament g", "piece h": "Print hours"}[k.What]
+		if !ok {
+			return "", false
+		}
+		name, figure := l.e.Entries[c.b.Plates[k.At].Entry].Line.Part+": "+heading, f.Value.InexactFloat64()
+		return l.source("printed part", func(s *cost.Source) bool { // one that depends on what else lies on the plates is none
+			return s.Name == name && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
+		})
+	case cost.OfWork:
+		if k.What == "seconds" {
+			return named("hand work", c.b.Work[k.At].Operation)
+		}
+	case cost.OfParcel:
+		if k.What == "price" {
+			return placed("postage")
+		}
+	case cost.OfWorth:
+		i, there := l.drawn[f.Place]
+		return reports.RowKey(reports.KeySource, 0, i), there
+	}
+	return "", false
+}
+
+// noise is how far a figure can be off that went through binary fractions.
+const noise = 1e-9
+
+// nameFigure names the cell of a figure in Prices used.
+func (l *live) nameFigure(word, row string, ok bool) (string, bool) {
+	if c, there := l.cellAt(onPrices, row, "value"); ok && there && l.cellNames[c] == "" {
+		l.cellNames[c] = l.call(word, quoted(onPrices)+"$"+bom.ColumnLetters(c.Col)+"$"+strconv.Itoa(c.Row))
+	}
+	return row, ok
+}
+
+// state writes the formulas of all results of a batch that have cells.
+func (l *live) state(b *cost.Batch) {
+	s := b.Sums
+	c := &cells{l: l, b: b, shares: map[sum.Ref]sum.Cell{}}
+	w := &sum.Writer{Sheet: s, Cells: c}
+	l.figures(c, s)
+	l.divisions(c, w)
+	s.Results(func(k sum.Key, r sum.Ref) {
+		table, row, col := c.where(k)
+		if table == "" || s.Unknown(r) {
+			return
+		}
+		if _, ok := c.l.cellAt(table, row, col); !ok {
+			return
+		}
+		if l.sheets[table].isWorking(col) {
+			l.work(table, row, col, w.Formula(r), s.Value(r))
+		} else {
+			l.set(table, row, col, w.Formula(r))
+		}
+	})
+}
+
+// figures fills in the figures that stand in working columns, and ties those that
+// stand in a table to the row of Prices used that they were read from.
+func (l *live) figures(c *cells, s *sum.Sheet) {
+	s.Figures(func(f *sum.Figure, _ sum.Ref) {
+		table, row, col := c.where(f.Key)
+		if table == "" {
+			return
+		}
+		if l.sheets[table].isWorking(col) {
+			l.constant(table, row, col, f.Value)
+		}
+		if source, ok := c.sourceOf(f.Key, f); ok {
+			l.input(onPrices, source, "value")
+			l.set(table, row, col, l.ref(onPrices, source, "value"))
+		} else if f.Key.Of == cost.OfPlate && f.Key.What != "laid" || f.Key.Of == cost.OfBuy {
+			l.input(table, row, col)
+		}
+	})
+}
+
+// isWorking tells whether a column is a working column.
+func (s *laid) isWorking(col string) bool { return s.cols[col] > len(s.table.Columns) }
+
+// rateOf is the figure of rate.
+func (l *live) rateOf(c bom.Currency) decimal.Decimal {
+	for _, r := range l.e.Terms.Rates {
+		if r.Currency.Code == c.Code {
+			return r.Rate
+		}
+	}
+	return decimal.NewFromInt(1)
+}

@@ -1,0 +1,231 @@
+package workbook
+
+import (
+	"fmt"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+	"tenoff/reports"
+)
+
+// build writes the formulas of a whole estimate. The tables must be laid out.
+func (l *live) build() {
+	l.suppliers()
+	l.offers()
+	l.sources()
+	for i := range l.e.Batches {
+		b := &l.e.Batches[i]
+		l.state(b)
+		l.bought(b)
+		l.totals(b)
+		l.leftOver(b)
+		l.plan(b)
+		l.answer(b)
+		l.check(b, i)
+	}
+	l.repeat(rowAnswer, reports.RowUnit)
+	l.repeat(rowCash, reports.RowCash)
+	l.repeat(rowDays, reports.RowReady)
+	l.rangeNames()
+}
+
+// rangeNames names the columns of inputs.
+func (l *live) rangeNames() {
+	for _, n := range []struct{ name, table, col string }{
+		{"buy_offer", onBuy, "offer"}, {"buy_quantity", onBuy, "quantity"},
+		{"offer_from", onOffers, "from"}, {"offer_price", onOffers, "price"},
+		{"supplier_delivery", onSuppliers, "Delivery"}, {"supplier_free_delivery_over", onSuppliers, "Free delivery over"},
+		{"supplier_minimum_order", onSuppliers, "Minimum order"}, {"supplier_duty_percent", onSuppliers, "Duty %"},
+		{"supplier_import_tax_percent", onSuppliers, "Import tax %"}, {"supplier_duty_free_under", onSuppliers, "Duty free under"},
+		{"supplier_tax_free_under", onSuppliers, "Tax free under"}, {"supplier_handling_fee", onSuppliers, "Handling fee"},
+		{"supplier_consign_fee", onSuppliers, "Consign fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
+	} {
+		if len(l.sheets[n.table].table.Rows) > 0 {
+			l.call(n.name, l.column(n.table, n.col))
+		}
+	}
+}
+
+// buyTerms, partTerms and orderTerms are the working columns of To buy, Parts and
+// Orders: where the offer's price stands among the breaks, its supplier, what its
+// currency is worth, the goods in the supplier's own currency; what of the cash is used,
+// 1 where the part costs a consign fee, and 1 where less is bought than has to be; 1
+// where the order is made, and the import tax that falls due whether it is recovered
+// or not.
+var (
+	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods"}
+	partTerms  = []string{"Used of cash", "Consigned", "Short"}
+	orderTerms = []string{"Ordered", "Tax due"}
+)
+
+// bought has the words beside a purchase and an order follow what is ordered.
+func (l *live) bought(b *cost.Batch) {
+	for i, p := range b.Purchases {
+		row := reports.RowKey(reports.KeyBuy, b.Size, i)
+		if p.Unpriced {
+			continue
+		}
+		pick := func(col string) string {
+			return "INDEX(" + l.column(onOffers, col) + "," + l.ref(onBuy, row, "Price row") + ")"
+		}
+		l.set(onBuy, row, "supplier", pick("supplier"))
+		l.set(onBuy, row, "code", pick("code")+`&""`)
+		l.set(onBuy, row, "currency", pick("currency"))
+		l.set(onBuy, row, "lead", "INDEX("+l.column(onSuppliers, "Lead days")+","+l.ref(onBuy, row, "Supplier no.")+")")
+	}
+	for i := range l.e.Terms.Suppliers {
+		l.set(onOrders, reports.RowKey(reports.KeyOrder, b.Size, i), "lead", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, i), "Lead days"))
+	}
+}
+
+// totals writes the rows of tables that add others up.
+func (l *live) totals(b *cost.Batch) {
+	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
+	l.total(onFees, b.Size, "cash")
+	l.total(onBuy, b.Size, "cash", "used", "leftover")
+	if len(b.Orders) > 0 {
+		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "duty", "tax", "handling", "total")
+	}
+	for _, col := range []string{"cash", "used"} {
+		l.setIn(onLines, "total", col, b.Size, l.clean("SUM("+l.column(onLines, columnKey(col, b.Size))+")"))
+	}
+	var all []string // keys of the rows of the payers' totals
+	for _, p := range b.Payers {
+		if row := "total " + p.Name; l.has(onPays, row, columnKey("cash", b.Size)) {
+			all = append(all, row)
+		}
+	}
+	l.sumRows(b, "total", all)
+	l.sumRows(b, reports.RowSponsored, reports.SponsorTotals(l.e))
+	for key := range l.sheets[onPays].rows {
+		for _, col := range borneCols {
+			if l.has(onPays, reports.UnitOf(key), columnKey(col, b.Size)) {
+				l.setIn(onPays, reports.UnitOf(key), col, b.Size, perUnit(l.refIn(onPays, key, col, b.Size), b.Size))
+			}
+		}
+	}
+}
+
+// borneCols are the amounts that payers bear.
+var borneCols = []string{"cash", "used", "drawer"}
+
+// sumRows makes a row of Who pays the sum of others.
+func (l *live) sumRows(b *cost.Batch, row string, of []string) {
+	for _, col := range borneCols {
+		var refs []string
+		for _, r := range of {
+			refs = append(refs, l.refIn(onPays, r, col, b.Size))
+		}
+		l.setIn(onPays, row, col, b.Size, l.clean(sumOf(refs)))
+	}
+}
+
+// perUnit divides by the batch size; only what is shown of it is rounded.
+func perUnit(ref string, size int) string { return ref + "/" + strconv.Itoa(size) }
+
+// leftOver repeats the rows of Parts that move stock.
+func (l *live) leftOver(b *cost.Batch) {
+	row := func(key string) {
+		if _, _, ok := l.find(onLeft, key, "what"); !ok {
+			return
+		}
+		for _, c := range [][2]string{{"demand", "demand"}, {"bought", "bought"}, {"leftover", "leftover"}, {"drawer", "drawer"}} {
+			l.set(onLeft, key, c[0], l.ref(onParts, key, c[1]))
+		}
+		l.set(onLeft, key, "left", "ROUND("+l.ref(onLeft, key, "bought")+"-"+l.ref(onLeft, key, "demand")+",6)")
+	}
+	for i := range b.Boards {
+		row(reports.RowKey(reports.KeyBoard, b.Size, i))
+	}
+	for i := range b.Parts {
+		row(reports.RowKey(reports.KeyPart, b.Size, i))
+	}
+	total := "total " + strconv.Itoa(b.Size)
+	l.set(onLeft, total, "leftover", l.refIn(onBatch, "total", "leftover", b.Size))
+	l.set(onLeft, total, "drawer", l.refIn(onBatch, "total", "drawer", b.Size))
+}
+
+// answer has the rows of Unit cost and Charge that repeat a figure follow it.
+func (l *live) answer(b *cost.Batch) {
+	repeat := func(row, table, key, col string) {
+		l.setIn(onUnit, row, "value", b.Size, l.ref(table, key, col))
+	}
+	for _, r := range [][2]string{{reports.RowCash, "cash"}, {reports.RowLeftover, "leftover"}, {reports.RowDrawer, "drawer"}} {
+		repeat(r[0], onBatch, "total", columnKey(r[1], b.Size))
+	}
+	total := "total " + strconv.Itoa(b.Size)
+	if len(b.Work) > 0 {
+		repeat(reports.RowWork, onWork, total, "hours")
+	}
+	if len(b.Plates) > 0 {
+		repeat(reports.RowPrinting, onPrint, total, "hours")
+		repeat(reports.RowFilament, onPrint, total, "filament")
+	}
+	if span := l.span(onOrders, "Ordered", b.Size); span != "" {
+		l.setIn(onUnit, reports.RowOrders, "value", b.Size, "SUM("+span+")")
+	}
+	if len(b.Plan.Tasks) > 0 {
+		l.setIn(onUnit, reports.RowReady, "value", b.Size, wholeDay(l.ref(onPlan, total, "end")))
+	}
+	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
+		l.setIn(onCharge, reports.RowPrice, "value", b.Size, l.refIn(onUnit, reports.RowPrice, "value", b.Size))
+	}
+}
+
+// Words of the check row.
+const (
+	checked     = "adds up"
+	uncheckable = "?"
+)
+
+// check compares sums that come by different ways: categories with orders, fees
+// and hand work; what is used and left over with what is paid and drawn; what
+// the payers bear with the cash. It also tells where too little is bought.
+func (l *live) check(b *cost.Batch, i int) {
+	at := spot{rowCheck, l.sheets[onUnit].table.Lead + 1 + i}
+	if b.Total.Unpriced {
+		l.sheets[onUnit].working[at] = reports.Text(uncheckable)
+		return
+	}
+	total := "total " + strconv.Itoa(b.Size)
+	sum := func(col string) string { return l.refIn(onBatch, "total", col, b.Size) }
+	var paid, left []string
+	if len(b.Orders) > 0 {
+		paid = append(paid, l.ref(onOrders, total, "total"))
+	}
+	for j, f := range b.Fees {
+		if f.Kind != cost.AssemblyFee {
+			paid = append(paid, l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, j), "cash"))
+		}
+	}
+	if len(b.Work) > 0 {
+		paid = append(paid, l.ref(onWork, total, "cash"))
+	}
+	if len(b.Purchases) > 0 {
+		left = append(left, l.ref(onBuy, total, "leftover"))
+	}
+	drawer := "0"
+	text := "\"" + checked + "\""
+	off := func(a, b, word string) {
+		text = fmt.Sprintf("IF(ABS(%s-(%s))>%s,\"%s\",%s)", a, b, l.minor("0.5"), word, text)
+	}
+	if span := l.span(onParts, "drawer", b.Size); span != "" {
+		drawer = "SUM(" + span + ")"
+	}
+	for _, col := range borneCols {
+		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
+	}
+	off(sum("cash")+"+"+drawer, sum("used")+"+"+sumOf(left), "stock does not add up")
+	off(sum("cash"), sumOf(paid), "orders do not add up")
+	if span := l.span(onParts, "Short", b.Size); span != "" {
+		text = "IF(SUM(" + span + ")>0,\"not enough bought\"," + text + ")"
+	}
+	l.word(onUnit, at, text, checked)
+}
+
+// minor is a part of a minor unit, written out.
+func (l *live) minor(part string) string {
+	return decimal.RequireFromString(part).Shift(-l.home).String()
+}
