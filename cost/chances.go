@@ -112,13 +112,13 @@ func (t *trial) outlook(try Trying) (o Outlook, made bool) {
 	unit, cash := make([]float64, try.Trials), make([]float64, try.Trials)
 	enough, within := 0, 0
 	budget := try.Budget.InexactFloat64()
-	luck, out, all := t.lucks(try.Seed), t.asPlanned(), t.all()
+	luck, out := t.lucks(try.Seed), t.asPlanned()
 	for i := range unit {
 		if i%stopEvery == 0 && !try.goOn(i) {
 			return o, false
 		}
 		luck.draw(out)
-		out.again(all)
+		out.run()
 		unit[i], cash[i] = out.unit(), out.cash()
 		if out.good >= t.size {
 			enough++

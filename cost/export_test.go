@@ -1,5 +1,7 @@
 package cost
 
+import "math"
+
 // TrialAt reckons a batch as a trial does, with all luck as planned and each
 // figure that is drawn at a multiple of its value; in home minor units.
 func TrialAt(run Run, b *Batch, multiple func(name string) float64) (cash, used int64) {
@@ -14,6 +16,7 @@ func TrialAt(run Run, b *Batch, multiple func(name string) float64) (cash, used 
 			o.x[i] *= multiple(in.Name)
 		}
 	}
-	o.again(t.all())
-	return o.total.cash, o.total.used
+	o.run()
+	minor := func(amount float64) int64 { return int64(math.Round(amount * math.Pow10(int(m.home.Digits)))) }
+	return minor(o.cash()), minor(t.program.Value(t.used))
 }

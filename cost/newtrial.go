@@ -1,38 +1,109 @@
 package cost
 
 import (
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
+	"tenoff/cost/sum"
 )
 
-// newTrial makes a batch of the model ready to be reckoned again.
+// newTrial makes a batch of the model ready to be worked out again.
 func (m *Model) newTrial(b *Batch) *trial {
-	t := &trial{m: m, size: b.Size, starts: b.Starts, scale: m.minorUnits(m.home), learned: map[[2]float64]float64{}}
-	c := &trialMaker{trial: t, b: b, in: inputs{m: m, at: map[string]int{}}, supplierAt: map[int]int{}, orderAt: map[int]int{}}
-	s := &m.prices.Settings
-	t.labour = c.in.setting(drawnLabour, s.LabourRate).times(t.scale)
-	t.energy = c.in.setting(drawnEnergy, s.EnergyPrice).times(t.scale)
+	t := &trial{m: m, size: b.Size, starts: b.Starts, learned: map[[2]float64]float64{}}
+	s := &sums{Sheet: b.Sums.Clone(), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
+	c := &trialMaker{trial: t, b: b, s: s, in: inputs{m: m, at: map[string]int{}}}
 	c.chances()
-	c.orders()
-	c.purchases()
-	c.fees()
+	c.totals()
 	c.printing()
-	c.work()
+	for i := range m.work {
+		t.works = append(t.works, trialWork{&m.work[i], c.find(OfWork, i, "times")})
+	}
+	c.bind()
 	t.inputs = c.in.list
+	t.program = s.Compile([]sum.Ref{t.cash, t.used}, t.drawn(func(int) bool { return true }))
 	return t
 }
 
-// minorUnits is how many minor units one of a currency has.
-func (m *Model) minorUnits(c bom.Currency) float64 { return decimal.New(1, c.Digits).InexactFloat64() }
+// bind has all figures that are drawn follow their inputs, but for those that nothing
+// rests on: what a supplier charges who gets no order is not drawn.
+func (c *trialMaker) bind() {
+	all := &trialMaker{trial: &trial{m: c.m, unitYield: c.unitYield, groups: c.groups, boards: c.boards, prints: c.prints, works: c.works},
+		b: c.b, s: c.s, in: inputs{m: c.m, at: map[string]int{}}, spool: c.spool}
+	all.follow()
+	drawn := all.drawn(func(int) bool { return true })
+	c.rests = make(map[sum.Ref]bool, len(drawn))
+	for i, rests := range c.s.Rest([]sum.Ref{c.cash, c.used}, drawn) {
+		c.rests[drawn[i]] = rests
+	}
+	c.follow()
+}
+
+// drawn are the figures that follow some inputs, or what happens by them.
+func (t *trial) drawn(by func(input int) bool) (out []sum.Ref) {
+	for i, moves := range t.moves {
+		for _, m := range moves {
+			if by(i) {
+				out = append(out, m.figure)
+			}
+		}
+	}
+	plates, boards := false, t.unitYield != certain && by(t.unitYield)
+	for _, g := range t.groups {
+		plates = plates || g.input != certain && by(g.input)
+	}
+	for _, b := range t.boards {
+		boards = boards || b.input != certain && by(b.input)
+	}
+	for i := range t.prints {
+		if plates {
+			out = append(out, t.prints[i].laid, t.prints[i].each)
+		}
+	}
+	for _, w := range t.works {
+		if plates || boards {
+			out = append(out, w.times)
+		}
+	}
+	return out
+}
 
 // trialMaker fills in a trial from a batch.
 type trialMaker struct {
 	*trial
-	b          *Batch
-	in         inputs
-	supplierAt map[int]int // index in the model -> in the trial
-	orderAt    map[int]int // supplier in the trial -> order
+	b     *Batch
+	s     *sums
+	in    inputs
+	spool []spoolPrice
+	rests map[sum.Ref]bool // figures that a result rests on; nil: all
+}
+
+// spoolPrice is the price of a spool that may be bought besides.
+type spoolPrice struct {
+	figure   sum.Ref
+	purchase Purchase
+}
+
+// find gives a figure or result of the batch.
+func (c *trialMaker) find(of string, at int, what string) sum.Ref {
+	r, ok := c.s.Find(sum.Key{Of: of, At: at, What: what})
+	if !ok {
+		panic("no sum " + of + " " + what)
+	}
+	return r
+}
+
+// move has a figure follow what it is drawn by, which is asked for where something rests
+// on the figure.
+func (c *trialMaker) move(figure sum.Ref, by func() varying) {
+	if c.rests != nil && !c.rests[figure] {
+		return
+	}
+	f := by()
+	if f.input == certain {
+		return
+	}
+	for len(c.moves) <= f.input {
+		c.moves = append(c.moves, nil)
+	}
+	c.moves[f.input] = append(c.moves[f.input], move{figure, f.value})
 }
 
 // chances notes what happens by chance: boards, units and plates that do not
@@ -59,147 +130,11 @@ func (in *inputs) happening(r Ranged, percent float64, given bom.Range) int {
 	return in.add(r)
 }
 
-// supplier gives what a supplier charges for an order.
-func (c *trialMaker) supplier(index int) int {
-	if i, known := c.supplierAt[index]; known {
-		return i
-	}
-	row := &c.m.suppliers[index]
-	own := c.m.minorUnits(row.Currency)
-	asks := func(d decimal.Decimal, scale float64) varying {
-		if !d.IsPositive() {
-			return fixed(0)
-		}
-		return c.in.charges("charges of "+row.Name, row.AsOf).times(d.InexactFloat64() * scale)
-	}
-	s := trialSupplier{
-		index: index, isHome: row.Currency == c.m.home,
-		delivery: asks(row.Delivery, own), handling: asks(row.Handling, c.scale), consign: fixed(0),
-	}
-	if index == c.m.assembler {
-		s.consign = asks(row.ConsignPerLine, own)
-	}
-	s.rate = fixed(1)
-	if !s.isHome {
-		s.rate = c.in.rate(row.Currency)
-	}
-	i := len(c.suppliers)
-	c.suppliers = append(c.suppliers, s)
-	c.supplierAt[index] = i
-	return i
-}
-
-// orders takes the orders over, with the part numbers that the consign fees of
-// each are for.
-func (c *trialMaker) orders() {
-	for _, o := range c.b.Orders {
-		index := c.m.supplierIndex(o.Supplier)
-		s := c.supplier(index)
-		order := trialOrder{supplier: s}
-		if o.Consign.IsPositive() {
-			row := &c.m.suppliers[index]
-			_, each := c.m.lineCash(decimal.Zero, row.ConsignPerLine, 1, row.Currency)
-			order.consigned = o.Consign.Div(each).Round(0).IntPart()
-		}
-		c.orderAt[s] = len(c.trial.orders)
-		c.trial.orders = append(c.trial.orders, order)
-	}
-}
-
-// line takes goods or a fee over.
-func (c *trialMaker) line(amount varying, own bom.Currency, supplier, stock int) {
-	l := trialLine{amount: amount, rate: fixed(1), isHome: own == c.m.home, order: -1, stock: stock}
-	if !l.isHome {
-		l.rate = c.in.rate(own)
-	}
-	if supplier >= 0 {
-		if order, made := c.orderAt[c.supplier(supplier)]; made {
-			l.order = order
-		}
-		l.other = own != c.m.suppliers[supplier].Currency
-	}
-	c.lines = append(c.lines, l)
-}
-
-// purchases takes over what is bought, as one stock for each part and board
-// type, and what is taken from the drawer.
-func (c *trialMaker) purchases() {
-	type thing struct {
-		boards bool
-		index  int
-	}
-	at := map[thing]int{}
-	stock := func(boards bool, index int, demand, bought bom.Quantity) {
-		at[thing{boards, index}] = len(c.stocks)
-		c.stocks = append(c.stocks, trialStock{demand: demand, bought: bought})
-	}
-	for i := range c.m.parts {
-		r := &c.b.Parts[i]
-		stock(false, i, r.Demand, r.Bought)
-		if c.m.parts[i].Unit == grams {
-			c.filament(&c.stocks[i], i)
-		} else {
-			c.drawer += c.minor(r.Drawer)
-		}
-	}
-	for i, r := range c.b.Boards {
-		stock(true, i, bom.Whole(int64(r.Starts-r.OnHand)), bom.Whole(int64(r.Bought)))
-		c.drawer += c.minor(r.Drawer)
-	}
-	for i := range c.b.Purchases {
-		if p := &c.b.Purchases[i]; !p.Unpriced {
-			c.line(c.in.price(p), p.Currency, c.m.supplierIndex(p.Supplier), at[thing{p.Kind == Lots, p.Index}])
-		}
-	}
-}
-
-// minor is home money in minor units.
-func (c *trialMaker) minor(d decimal.Decimal) int64 {
-	return d.Shift(c.m.home.Digits).Round(0).IntPart()
-}
-
-// filament notes where more of a material can be bought.
-func (c *trialMaker) filament(s *trialStock, part int) {
-	p := &c.m.parts[part]
-	s.onHand = p.onHand
-	for i, mat := range p.spools {
-		o := &p.offers[i]
-		sp := trialSpool{
-			pieces: o.Pieces, supplier: c.supplier(o.Supplier), rate: fixed(1), isHome: o.Currency == c.m.home,
-			price: c.in.price(&Purchase{
-				Kind: Filament, Part: p.Key, Supplier: c.m.suppliers[o.Supplier].Name, Index: part, choice: i,
-				Quantity: 1, Pieces: o.Pieces, UnitPrice: mat.SpoolPrice, Currency: o.Currency, AsOf: mat.AsOf,
-			}),
-			other: o.Currency != c.m.suppliers[o.Supplier].Currency,
-		}
-		if !sp.isHome {
-			sp.rate = c.in.rate(o.Currency)
-		}
-		s.spools = append(s.spools, sp)
-	}
-}
-
-// fees takes over what is paid besides goods; what printing costs is reckoned
-// from its hours.
-func (c *trialMaker) fees() {
-	for _, f := range c.b.Fees {
-		if f.Unpriced || f.Kind == MachineFee || f.Kind == EnergyFee {
-			continue
-		}
-		amount, supplier := fixed(1), -1
-		switch {
-		case f.Category == MachineAssembly:
-			amount, supplier = c.in.charges("assembly by "+f.Payee, c.m.assembly.AsOf), c.m.assembler
-		case f.Kind == PostageFee:
-			amount = c.in.charges("postage, "+f.Payee, c.m.postDate(f.Place))
-		}
-		c.line(amount.times(f.Own.InexactFloat64()*c.m.minorUnits(f.Currency)), f.Currency, supplier, -1)
-	}
-}
-
 // printing takes the plates over, kind by kind.
 func (c *trialMaker) printing() {
-	c.prints = make([]trialPrint, len(c.m.printed))
+	for i := range c.m.printed {
+		c.prints = append(c.prints, trialPrint{laid: c.find(OfPlate, i, "laid"), each: c.find(OfPlate, i, "piece h")})
+	}
 	for g, group := range c.m.groups {
 		beds := &c.b.beds[g]
 		run := trialGroup{name: c.groupName(group), input: certain}
@@ -210,26 +145,13 @@ func (c *trialMaker) printing() {
 			for i, line := range group.lines {
 				if n := l.pieces[i]; n > 0 {
 					pl := &c.m.printed[line]
-					c.prints[line].lays = append(c.prints[line].lays, lay{
-						kind: len(c.kinds), pieces: n, g: pl.g.G.Value, hours: pl.hours.Hours.Value + c.m.startShare(pl, l, group.lines),
-					})
+					c.prints[line].lays = append(c.prints[line].lays, lay{len(c.kinds), n, pl.hours.Hours.Value + c.m.startShare(pl, l, group.lines)})
 				}
 			}
 			run.kinds = append(run.kinds, len(c.kinds))
 			c.kinds = append(c.kinds, trialPlates{l.times, times})
 		})
 		c.groups = append(c.groups, run)
-	}
-	for i := range c.m.printed {
-		pl, p := &c.m.printed[i], &c.prints[i]
-		if printer := pl.printer; printer != nil {
-			power := decimal.NewFromFloat(printer.PowerW)
-			p.printed = true
-			p.machine = printer.HourlyRate.InexactFloat64() * c.scale
-			p.power = c.in.follow(Ranged{Name: "power, " + printer.Name, Unit: "W", key: key("power", fold(printer.Name))}, power, printer.PowerRange, bom.Date{})
-		}
-		s := &c.stocks[pl.material]
-		s.prints = append(s.prints, i)
 	}
 }
 
@@ -243,15 +165,151 @@ func (c *trialMaker) groupName(g plateGroup) string {
 	return key("plates of", line.Line.Part, line.Path)
 }
 
-// work takes the rows of hand work over.
-func (c *trialMaker) work() {
-	for i, row := range c.m.work {
-		op := row.op
-		seconds := decimal.NewFromFloat(op.Seconds)
-		c.works = append(c.works, trialWork{
-			seconds: c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: key(bom.TabHandWork, fold(op.Name), op.AppliesTo, op.Basis)},
-				seconds, op.Range, bom.Date{}),
-			basis: op.Basis, count: c.b.Work[i].Count, learning: op.Learning / 100,
-		})
+// totals states cash and use of the batch with what filament that is short costs more.
+func (c *trialMaker) totals() {
+	s, all := c.s, int(AllCategories)
+	cash, used := []sum.Ref{c.find(OfCategory, all, "cash")}, []sum.Ref{c.find(OfCategory, all, "used")}
+	for i := range c.m.parts {
+		if len(c.m.parts[i].spools) > 0 {
+			more := c.shortOf(i)
+			cash, used = append(cash, more.cash), append(used, more.used)
+		}
 	}
+	c.cash, c.used = s.Round(s.Add(cash...), s.digits), s.Round(s.Add(used...), s.digits)
+}
+
+// extra is an order of spools more: its goods and charges, and the grams.
+type extra struct{ goods, charges, grams, all sum.Ref }
+
+// shortOf states the cheapest single order that makes up for filament that is
+// short; of equal ones that which brings more. It gives what is spent more and used
+// more.
+func (c *trialMaker) shortOf(part int) portion {
+	s, p := c.s, &c.m.parts[part]
+	of := func(what string) sum.Ref { return c.find(OfPart, part, what) }
+	demand, bought, cash := of("demand"), of("bought"), of("cash")
+	short, one := s.Sub(demand, s.Min(demand, bought)), s.Count(1)
+	var best extra
+	for i := range p.spools {
+		e := c.spools(part, i, short)
+		if i == 0 {
+			best = e
+			continue
+		}
+		better := s.More(best.all, e.all, one, s.Equal(best.all, e.all, s.More(e.grams, best.grams, one, 0), 0))
+		choose := func(a, b sum.Ref) sum.Ref { return s.Equal(better, one, a, b) }
+		best = extra{choose(e.goods, best.goods), choose(e.charges, best.charges), choose(e.grams, best.grams), choose(e.all, best.all)}
+	}
+	charges := s.More(short, 0, best.charges, 0)
+	goods := s.More(short, 0, best.goods, 0)
+	whole := s.Add(bought, s.More(short, 0, best.grams, 0))
+	used := s.Round(s.Div(s.Mul(s.Add(cash, goods), s.Min(demand, whole)), whole), s.digits)
+	return portion{cash: s.Add(goods, charges), used: s.Sub(s.Add(used, charges), of("Used of cash"))}
+}
+
+// spools states an order of one kind of spool.
+func (c *trialMaker) spools(part, spool int, short sum.Ref) extra {
+	s, p := c.s, &c.m.parts[part]
+	o, mat := &p.offers[spool], p.spools[spool]
+	at := c.m.terms.supplier[o.Supplier]
+	t := &c.m.terms.Suppliers[at]
+	price := s.decided("spool", part, mat.At("Spool price").String(), mat.SpoolPrice)
+	c.spool = append(c.spool, spoolPrice{price, Purchase{Kind: Filament, Part: p.Key, Supplier: t.Name, Index: part, choice: spool,
+		Pieces: o.Pieces, UnitPrice: mat.SpoolPrice, Currency: mat.Currency, AsOf: mat.AsOf}})
+	grams := s.Number(o.Pieces.Decimal())
+	n := s.Up(s.Div(short, grams), s.Count(1))
+	rate := s.Count(1)
+	if o.Currency != c.m.home {
+		rate = s.rate(o.Currency)
+	}
+	goods, cash := s.lineCash(0, n, price, s.Count(int64(o.Currency.Digits)), rate)
+	own := goods
+	if o.Currency != t.Currency {
+		own = s.toOwn(cash, t.Currency)
+	}
+	same := func(r sum.Ref) sum.Ref { return r }
+	charged := s.chargesOn(at, t, own, cash, same, func(_ string, r sum.Ref) sum.Ref { return r })
+	charges := s.Add(charged.delivery, charged.topUp, charged.duty, charged.tax, charged.handling)
+	return extra{cash, charges, s.Mul(n, grams), s.Add(cash, charges)}
+}
+
+// follow has what is bought follow the prices that are drawn, and all else of the price
+// sheet what it is drawn by.
+func (c *trialMaker) follow() {
+	price := func(p *Purchase) func() varying {
+		return func() varying { price, _ := c.in.price(p); return price }
+	}
+	for i := range c.b.Purchases {
+		if p := &c.b.Purchases[i]; !p.Unpriced {
+			c.move(c.find(OfBuy, i, "price"), price(p))
+			c.move(c.find(OfBuy, i, "setup"), func() varying { _, setUp := c.in.price(p); return setUp })
+		}
+	}
+	for i := range c.spool {
+		c.move(c.spool[i].figure, price(&c.spool[i].purchase))
+	}
+	c.s.Figures(func(f *sum.Figure, r sum.Ref) {
+		if by := c.drawnBy(f); by != nil {
+			c.move(r, by)
+		}
+	})
+	for len(c.moves) < len(c.in.list) {
+		c.moves = append(c.moves, nil)
+	}
+}
+
+// drawnBy gives what a figure of the price sheet is drawn by; nil where it never is.
+func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
+	value := f.Value
+	asked := func(of string) func() varying {
+		if !value.IsPositive() {
+			return nil
+		}
+		asOf := f.AsOf
+		return func() varying { return c.in.charges(of, asOf).times(value.InexactFloat64()) }
+	}
+	switch k := f.Key; k.Of {
+	case OfSetting:
+		if k.What == drawnLabour || k.What == drawnEnergy {
+			return func() varying { return c.in.setting(k.What, value) }
+		}
+	case OfRate:
+		return func() varying { return c.in.rate(k.What) }
+	case OfSupplier:
+		switch k.What {
+		case "Delivery", "Handling fee", "Consign fee per line":
+			return asked("charges of " + c.m.terms.Suppliers[k.At].Name)
+		}
+	case OfAssembly:
+		return asked("assembly by " + c.m.assembly.Name)
+	case OfParcel:
+		if k.What == "price" {
+			return asked("postage, " + c.b.Posts[k.At].Service)
+		}
+	case OfWork:
+		if k.What == "seconds" {
+			op := c.m.work[k.At].op
+			return func() varying {
+				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: key(bom.TabHandWork, fold(op.Name), op.AppliesTo, op.Basis)},
+					value, op.Range, bom.Date{})
+			}
+		}
+	case OfPrinter:
+		return c.power(f)
+	}
+	return nil
+}
+
+// power gives what the power of a printer is drawn by.
+func (c *trialMaker) power(f *sum.Figure) func() varying {
+	value := f.Value
+	for i := range c.m.prices.Printers {
+		p := &c.m.prices.Printers[i]
+		if p.At("Power W") == f.Place && f.Key.What == p.Name+": Power W" {
+			return func() varying {
+				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", key: key("power", fold(p.Name))}, value, p.PowerRange, bom.Date{})
+			}
+		}
+	}
+	return nil
 }

@@ -2,7 +2,6 @@ package cost
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"tenoff/bom"
@@ -266,6 +265,3 @@ func (m *Model) spools(l *bom.Line) int {
 	m.parts = append(m.parts, p)
 	return len(m.parts) - 1
 }
-
-// gramsOf rounds to the nearest millionth of a gram.
-func gramsOf(g float64) bom.Quantity { return bom.Quantity(math.Round(g * float64(bom.One))) }

@@ -31,13 +31,6 @@ const certain = -1
 
 func fixed(value float64) varying { return varying{value, certain} }
 
-func (f varying) at(x []float64) float64 {
-	if f.input == certain {
-		return f.value
-	}
-	return float64(f.value * x[f.input])
-}
-
 // times scales a figure.
 func (f varying) times(scale float64) varying { return varying{f.value * scale, f.input} }
 
@@ -134,62 +127,68 @@ func (m *Model) settingRange(name string) bom.Range {
 	return bom.Range{}
 }
 
-// rate gives what the minor unit of a currency is worth in the home minor unit.
-func (in *inputs) rate(c bom.Currency) varying {
-	scale := decimal.New(1, in.m.home.Digits-c.Digits).InexactFloat64()
+// rate gives what one of a currency is worth at home.
+func (in *inputs) rate(code string) varying {
 	for _, r := range in.m.prices.Exchange {
-		if r.Currency.Code == c.Code {
-			return in.follow(Ranged{Name: "rate of " + c.Code, Unit: in.m.home.Code, key: key(bom.TabExchange, c.Code)}, r.Rate, r.Range, r.AsOf).times(scale)
+		if r.Currency.Code == code {
+			return in.follow(Ranged{Name: "rate of " + code, Unit: in.m.home.Code, key: key(bom.TabExchange, code)}, r.Rate, r.Range, r.AsOf)
 		}
 	}
-	return fixed(scale)
+	return fixed(1)
 }
 
-// price gives what a purchase costs, in the minor unit of its currency, before
-// it is rounded.
-func (in *inputs) price(p *Purchase) varying {
-	amount := p.SetUp.Add(p.UnitPrice.Mul(decimal.NewFromInt(p.Quantity))).Shift(p.Currency.Digits).InexactFloat64()
-	value, given, times := in.priceOf(p)
+// price gives the unit price and the set-up of a purchase.
+func (in *inputs) price(p *Purchase) (price, setUp varying) {
+	value, given := in.priceOf(p)
 	f := in.follow(Ranged{
 		Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code,
 		key: key(p.Kind, fold(p.Part), fold(p.Supplier), p.OrderCode, p.Pieces),
 	}, value, given, p.AsOf)
+	price, setUp = fixed(p.UnitPrice.InexactFloat64()), fixed(p.SetUp.InexactFloat64())
 	switch {
 	case f.input == certain:
-		return fixed(amount)
 	case value.IsPositive():
-		return f.times(amount / value.InexactFloat64())
+		share := f.times(1 / value.InexactFloat64())
+		price, setUp = share.times(price.value), share.times(setUp.value)
+	case in.bySetUp(p):
+		setUp = f
+	default:
+		price = f
 	}
-	return f.times(float64(times) * decimal.New(1, p.Currency.Digits).InexactFloat64())
+	return price, setUp
 }
 
 func priceName(part, supplier string) string { return "price of " + part + ", " + supplier }
 
-// priceOf gives the price of a purchase that a range is about, the range, and
-// how many times it is paid: of boards by area, the rate, or the set-up where
-// there is no rate; of an offer, the price that is paid where it has a range,
-// else that of the first break that has one and is not free, which all others
-// follow in proportion.
-func (in *inputs) priceOf(p *Purchase) (value decimal.Decimal, given bom.Range, times int64) {
+// bySetUp tells whether boards by area cost their set-up alone.
+func (in *inputs) bySetUp(p *Purchase) bool {
+	return p.Kind == Lots && p.choice == byArea && !in.m.bareBoards[p.Index].variants[p.variant].area.PerDM2.IsPositive()
+}
+
+// priceOf gives the price of a purchase that a range is about, and the range: of boards
+// by area, the rate, or the set-up where there is no rate; of an offer, the price that
+// is paid where it has a range, else that of the first break that has one and is not
+// free, which all others follow in proportion.
+func (in *inputs) priceOf(p *Purchase) (value decimal.Decimal, given bom.Range) {
 	switch {
 	case p.Kind == Filament:
-		return p.UnitPrice, in.m.parts[p.Index].spools[p.choice].Range, p.Quantity
+		return p.UnitPrice, in.m.parts[p.Index].spools[p.choice].Range
 	case p.Kind == Lots && p.choice != byArea:
-		return p.UnitPrice, in.m.bareBoards[p.Index].variants[p.variant].lots[p.choice].Range, p.Quantity
+		return p.UnitPrice, in.m.bareBoards[p.Index].variants[p.variant].lots[p.choice].Range
 	case p.Kind == Lots:
 		q := in.m.bareBoards[p.Index].variants[p.variant].area
-		if q.PerDM2.IsPositive() {
-			return q.PerDM2, q.Range, p.Quantity
+		if in.bySetUp(p) {
+			return q.SetUp, q.Range
 		}
-		return q.SetUp, q.Range, 1
+		return q.PerDM2, q.Range
 	}
 	own := breakAt(p.offer.Breaks, p.Quantity)
 	if !own.Range.Given() {
 		for _, b := range p.offer.Breaks {
 			if b.Range.Given() && b.Price.IsPositive() {
-				return b.Price, b.Range, p.Quantity
+				return b.Price, b.Range
 			}
 		}
 	}
-	return own.Price, own.Range, p.Quantity
+	return own.Price, own.Range
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tenoff/cost/chance"
+	"tenoff/cost/sum"
 )
 
 // Spread is how much one input carries: what becomes of the unit cost when it
@@ -57,31 +58,41 @@ func (t *trial) rank(try Trying) (spreads []Spread, made bool) {
 	return spreads, true
 }
 
+// alone is the programme of what rests on one input.
+func (t *trial) alone(input int) *sum.Program {
+	return t.program.After(t.drawn(func(i int) bool { return i == input })...)
+}
+
 // figureAlone gives the unit cost over the distribution of an input, and leaves
 // the outcome as planned.
 func (t *trial) figureAlone(input int, out *outcome) []float64 {
 	units := make([]float64, even)
-	what := t.after(input)
+	p := t.alone(input)
 	for i := range units {
 		out.x[input] = t.inputs[input].curve.At((float64(i) + 0.5) / even)
-		out.again(what)
+		out.follow(input)
+		p.Run()
 		units[i] = out.unit()
 	}
 	out.x[input] = t.inputs[input].Mode
-	out.again(what)
+	out.follow(input)
+	p.Run()
 	return units
 }
 
 // chanceAlone gives the unit cost in trials in which one thing happens as chance
-// has it.
+// has it, and leaves the outcome as planned.
 func (t *trial) chanceAlone(input int, try Trying) []float64 {
 	units := make([]float64, try.Trials)
-	luck, out, what := t.luckOf(try.Seed, func(i int) bool { return i == input }), t.asPlanned(), t.after(input)
+	luck, out, p := t.luckOf(try.Seed, func(i int) bool { return i == input }), t.asPlanned(), t.alone(input)
 	for i := range units {
 		luck.draw(out)
-		out.again(what)
+		out.follow(input)
+		out.happen()
+		p.Run()
 		units[i] = out.unit()
 	}
+	t.asPlanned()
 	return units
 }
 
@@ -97,77 +108,4 @@ func variance(values []float64) float64 {
 	n := float64(len(values))
 	mean := sum / n
 	return max(0, squares/n-float64(mean*mean))
-}
-
-// all is everything there is to reckon.
-func (t *trial) all() touched {
-	count := func(n int) []int {
-		list := make([]int, n)
-		for i := range list {
-			list[i] = i
-		}
-		return list
-	}
-	return touched{count(len(t.prints)), count(len(t.lines)), count(len(t.stocks)), count(len(t.orders)), count(len(t.works))}
-}
-
-// after lists what rests on an input.
-func (t *trial) after(input int) touched {
-	var out touched
-	by := func(figures ...varying) bool {
-		return slices.ContainsFunc(figures, func(f varying) bool { return f.input == input })
-	}
-	charged := func(supplier int) bool {
-		s := &t.suppliers[supplier]
-		return by(s.rate, s.delivery, s.consign, s.handling)
-	}
-	plates, boards := t.failsBy(input)
-	stocks, orders := make([]bool, len(t.stocks)), make([]bool, len(t.orders))
-	for i := range t.prints {
-		if plates || by(t.prints[i].power, t.energy) {
-			out.prints = append(out.prints, i)
-		}
-	}
-	for i := range t.lines {
-		l := &t.lines[i]
-		if !by(l.amount, l.rate) && !(l.order >= 0 && by(t.suppliers[t.orders[l.order].supplier].rate)) {
-			continue
-		}
-		out.lines = append(out.lines, i)
-		if l.stock >= 0 {
-			stocks[l.stock] = true
-		}
-		if l.order >= 0 {
-			orders[l.order] = true
-		}
-	}
-	for i := range t.stocks {
-		filament := slices.ContainsFunc(t.stocks[i].spools, func(s trialSpool) bool { return by(s.price, s.rate) || charged(s.supplier) })
-		if stocks[i] || filament || plates && t.stocks[i].prints != nil {
-			out.stocks = append(out.stocks, i)
-		}
-	}
-	for i := range t.orders {
-		if orders[i] || charged(t.orders[i].supplier) {
-			out.orders = append(out.orders, i)
-		}
-	}
-	for i := range t.works {
-		w := &t.works[i]
-		if by(w.seconds, t.labour) || plates && w.basis == basisPlate || boards {
-			out.works = append(out.works, i)
-		}
-	}
-	return out
-}
-
-// failsBy tells whether plates, or boards, fail by an input.
-func (t *trial) failsBy(input int) (plates, boards bool) {
-	for _, g := range t.groups {
-		plates = plates || g.input == input
-	}
-	for _, b := range t.boards {
-		boards = boards || b.input == input
-	}
-	return plates, boards
 }

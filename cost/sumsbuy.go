@@ -232,7 +232,9 @@ func (s *sums) consigned(part int, lines []int) {
 }
 
 // orderSums are what one order costs, home currency.
-type orderSums struct{ placed, delivery, topUp, consign, duty, tax, handling sum.Ref }
+//
+// What is due of tax is that whether it comes back or not.
+type orderSums struct{ placed, delivery, topUp, consign, duty, due, tax, handling sum.Ref }
 
 // allOrders state what the order to each supplier costs beside its goods (5.9), also
 // where nothing is ordered there.
@@ -282,48 +284,20 @@ func (s *sums) atAssembler(o *goodsSums, t *TermSupplier) {
 	}
 }
 
-// order states the charges of one order (5.9): delivery and its waiver, the top-up to
-// the minimum, consignment fees, duty, tax, handling.
+// order states one order (5.9): its goods, the charges, consignment fees.
 func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
-	term := func(heading string, d decimal.Decimal, unit string) sum.Ref {
-		return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: heading}, Value: d, Unit: unit, Place: t.At(heading), AsOf: t.AsOf})
-	}
-	code, home, digits := t.Currency.Code, s.m.home.Code, t.Currency.Digits
-	asked := func(heading string, d decimal.Decimal) sum.Ref { return s.Round(term(heading, d, code), digits) }
-	free := s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: "Free delivery over"}, Value: t.FreeOver.Decimal, Unit: code,
-		Place: t.At("Free delivery over"), AsOf: t.AsOf, Optional: true, Blank: !t.FreeOver.Valid})
-	own := s.name(OfOrder, i, "own", s.Add(g.own...), digits)
+	own := s.name(OfOrder, i, "own", s.Add(g.own...), t.Currency.Digits)
 	goods := s.money(OfOrder, i, "goods", s.Add(g.cash...))
 	one := s.Count(1)
 	placed := s.name(OfOrder, i, "Ordered", s.More(s.Add(g.lines...), 0, one, 0), 0)
-	ordered := func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) }
-
-	var out orderSums
-	out.delivery = s.money(OfOrder, i, "delivery", ordered(s.AtLeast(own, free, 0, s.toHome(asked("Delivery", t.Delivery), t.Currency))))
-	least := asked("Minimum order", t.MinOrder)
-	out.topUp = s.money(OfOrder, i, "topup", ordered(s.AtLeast(own, least, 0, s.toHome(s.Sub(least, own), t.Currency))))
+	out := s.chargesOn(i, t, own, goods, func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) },
+		func(what string, r sum.Ref) sum.Ref { return s.money(OfOrder, i, what, r) })
+	out.placed = placed
 	consign := sum.Ref(0)
 	if t.Assembler {
-		consign = s.Mul(s.Add(g.consigned...), s.toHome(asked("Consign fee per line", t.ConsignPerLine), t.Currency))
+		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked(i, t, "Consign fee per line", t.ConsignPerLine), t.Currency))
 	}
 	out.consign = s.money(OfOrder, i, "consign", consign)
-	value := goods
-	if s.m.prices.Settings.CIF {
-		value = s.name(OfOrder, i, "value for customs", s.Add(goods, out.delivery), s.digits)
-	}
-	dutyFrom, taxFrom := term("Duty free under", t.DutyFreeUnder, home), term("Tax free under", t.TaxFreeUnder, home)
-	duty := s.Round(s.percent(value, term("Duty %", t.Duty, "%")), s.digits)
-	out.duty = s.money(OfOrder, i, "duty", s.AtLeast(value, dutyFrom, duty, 0))
-	taxed := s.Add(goods, out.delivery, out.duty)
-	due := s.money(OfOrder, i, "Tax due", s.AtLeast(value, taxFrom, s.Round(s.percent(taxed, term("Import tax %", t.Tax, "%")), s.digits), 0))
-	out.tax = due
-	if s.m.prices.Settings.TaxRecovered {
-		out.tax = 0
-	}
-	out.tax = s.money(OfOrder, i, "tax", out.tax)
-	handling := s.Round(term("Handling fee", t.Handling, home), s.digits)
-	out.handling = s.money(OfOrder, i, "handling", s.More(out.duty, 0, handling, s.More(due, 0, handling, 0)))
-	out.placed = placed
 	s.money(OfOrder, i, "total", s.Add(goods, out.delivery, out.topUp, out.consign, out.duty, out.tax, out.handling))
 	s.orders[i] = out
 	if s.Value(placed).IsZero() {
@@ -332,7 +306,43 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 	s.b.Orders = append(s.b.Orders, Order{
 		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),
 		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign),
-		Duty: s.Value(out.duty), Tax: s.Value(out.tax), TaxDue: s.Value(due), Handling: s.Value(out.handling),
+		Duty: s.Value(out.duty), Tax: s.Value(out.tax), TaxDue: s.Value(out.due), Handling: s.Value(out.handling),
 		LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
 	})
+}
+
+// term enters what a supplier asks.
+func (s *sums) term(i int, t *TermSupplier, heading string, d decimal.Decimal, unit string) sum.Ref {
+	return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: heading}, Value: d, Unit: unit, Place: t.At(heading), AsOf: t.AsOf})
+}
+
+// asked is what a supplier asks in its currency, rounded.
+func (s *sums) asked(i int, t *TermSupplier, heading string, d decimal.Decimal) sum.Ref {
+	return s.Round(s.term(i, t, heading, d, t.Currency.Code), t.Currency.Digits)
+}
+
+// chargesOn states what an order of goods is charged where it is placed: delivery and its
+// waiver, the top-up to the minimum, duty, tax, handling. name gives each its name.
+func (s *sums) chargesOn(i int, t *TermSupplier, own, goods sum.Ref, placed func(sum.Ref) sum.Ref, name func(what string, r sum.Ref) sum.Ref) (out orderSums) {
+	home := s.m.home.Code
+	free := s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: "Free delivery over"}, Value: t.FreeOver.Decimal, Unit: t.Currency.Code,
+		Place: t.At("Free delivery over"), AsOf: t.AsOf, Optional: true, Blank: !t.FreeOver.Valid})
+	out.delivery = name("delivery", placed(s.AtLeast(own, free, 0, s.toHome(s.asked(i, t, "Delivery", t.Delivery), t.Currency))))
+	least := s.asked(i, t, "Minimum order", t.MinOrder)
+	out.topUp = name("topup", placed(s.AtLeast(own, least, 0, s.toHome(s.Sub(least, own), t.Currency))))
+	value := goods
+	if s.m.prices.Settings.CIF {
+		value = name("value for customs", s.Add(goods, out.delivery))
+	}
+	duty := s.Round(s.percent(value, s.term(i, t, "Duty %", t.Duty, "%")), s.digits)
+	out.duty = name("duty", s.AtLeast(value, s.term(i, t, "Duty free under", t.DutyFreeUnder, home), duty, 0))
+	tax := s.Round(s.percent(s.Add(goods, out.delivery, out.duty), s.term(i, t, "Import tax %", t.Tax, "%")), s.digits)
+	out.due = name("Tax due", s.AtLeast(value, s.term(i, t, "Tax free under", t.TaxFreeUnder, home), tax, 0))
+	if !s.m.prices.Settings.TaxRecovered {
+		out.tax = out.due
+	}
+	out.tax = name("tax", out.tax)
+	handling := s.Round(s.term(i, t, "Handling fee", t.Handling, home), s.digits)
+	out.handling = name("handling", s.More(out.duty, 0, handling, s.More(out.due, 0, handling, 0)))
+	return out
 }

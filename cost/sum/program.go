@@ -14,7 +14,15 @@ import (
 type Program struct {
 	sheet *Sheet
 	v     []float64 // by node
-	code  []Ref
+	steps []step
+}
+
+// step works a node out: as it is stated, or by what is left of it where a part of it
+// never moves.
+type step struct {
+	node Ref
+	op   op
+	args []Ref
 }
 
 // Compile makes a programme for some results when some figures are drawn.
@@ -26,24 +34,79 @@ func (s *Sheet) Compile(results, drawn []Ref) *Program {
 			p.v[i] = math.Inf(1)
 		}
 	}
+	moves := s.moved(drawn)
+	for i, wanted := range s.wanted(results, moves) {
+		if wanted {
+			p.steps = append(p.steps, s.stepOf(Ref(i), moves))
+		}
+	}
+	p.steps = p.After(drawn...).steps
+	return p
+}
+
+// Rest tells on which of some figures, where these are drawn, results rest.
+func (s *Sheet) Rest(results, drawn []Ref) []bool {
+	wanted := s.wanted(results, s.moved(drawn))
+	out := make([]bool, len(drawn))
+	for i, r := range drawn {
+		out[i] = wanted[r]
+	}
+	return out
+}
+
+// moved are the nodes that rest on figures that are drawn.
+func (s *Sheet) moved(drawn []Ref) []bool {
+	moves := make([]bool, len(s.nodes))
+	for _, r := range drawn {
+		moves[r] = true
+	}
+	for i := range s.nodes {
+		moves[i] = moves[i] || slices.ContainsFunc(s.argsOf(Ref(i)), func(a Ref) bool { return moves[a] })
+	}
+	return moves
+}
+
+// wanted are the nodes that results are worked out by.
+func (s *Sheet) wanted(results []Ref, moves []bool) []bool {
 	wanted := make([]bool, len(s.nodes))
 	for _, r := range results {
 		wanted[r] = true
 	}
 	for i := len(s.nodes) - 1; i >= 0; i-- {
-		if wanted[i] {
-			for _, a := range s.argsOf(Ref(i)) {
-				wanted[a] = true
+		if wanted[i] && moves[i] {
+			for _, x := range s.stepOf(Ref(i), moves).args {
+				wanted[x] = true
 			}
 		}
 	}
-	for i := range s.nodes {
-		if wanted[i] {
-			p.code = append(p.code, Ref(i))
+	return wanted
+}
+
+// stepOf is how a node is worked out: of a choice that nothing moves by what is chosen,
+// of a sum over tags that do not move by what has the tag.
+func (s *Sheet) stepOf(r Ref, moves []bool) step {
+	a := s.argsOf(r)
+	moving := func(x Ref) bool { return moves[x] }
+	switch s.nodes[r].op {
+	case opAtLeast, opMore, opEqual:
+		if !moves[a[0]] && !moves[a[1]] {
+			return step{r, opSame, []Ref{s.chosen(r)}}
 		}
+	case opOf:
+		half := (len(a) - 1) / 2
+		tags, values := a[1:1+half], a[1+half:]
+		if slices.ContainsFunc(a[:1+half], moving) {
+			break
+		}
+		of := make([]Ref, 0, half)
+		for i, t := range tags {
+			if s.nodes[t].value.Equal(s.nodes[a[0]].value) {
+				of = append(of, values[i])
+			}
+		}
+		return step{r, opAdd, of}
 	}
-	p.code = p.After(drawn...).code
-	return p
+	return step{r, s.nodes[r].op, a}
 }
 
 // After is the programme of what rests on some of the figures. It shares all values
@@ -54,16 +117,10 @@ func (p *Program) After(drawn ...Ref) *Program {
 	for _, r := range drawn {
 		moves[r] = true
 	}
-	for _, r := range p.code {
-		if moves[r] {
-			continue
-		}
-		for _, a := range p.sheet.argsOf(r) {
-			if moves[a] {
-				moves[r] = true
-				out.code = append(out.code, r)
-				break
-			}
+	for _, x := range p.steps {
+		if !moves[x.node] && slices.ContainsFunc(x.args, func(a Ref) bool { return moves[a] }) {
+			moves[x.node] = true
+			out.steps = append(out.steps, x)
 		}
 	}
 	return out
@@ -77,25 +134,25 @@ func (p *Program) Value(r Ref) float64 { return p.v[r] }
 
 // Run works out what rests on the figures that are drawn.
 func (p *Program) Run() {
-	s, v := p.sheet, p.v
-	for _, r := range p.code {
-		n := &s.nodes[r]
-		a := s.args[n.from:n.to]
-		switch n.op {
+	v := p.v
+	for i := range p.steps {
+		x := &p.steps[i]
+		r, a := x.node, x.args
+		switch x.op {
 		case opSame:
 			v[r] = v[a[0]]
 		case opAdd:
 			sum := 0.0
-			for _, x := range a {
-				sum += v[x]
+			for _, y := range a {
+				sum += v[y]
 			}
 			v[r] = sum
 		case opSub:
 			v[r] = v[a[0]] - v[a[1]]
 		case opMul:
 			product := v[a[0]]
-			for _, x := range a[1:] {
-				product *= v[x]
+			for _, y := range a[1:] {
+				product *= v[y]
 			}
 			v[r] = product
 		case opDiv:
@@ -103,16 +160,18 @@ func (p *Program) Run() {
 			if v[a[1]] != 0 {
 				v[r] = v[a[0]] / v[a[1]]
 			}
+		case opRound:
+			v[r] = round(v[a[0]], v[a[1]])
 		case opShare:
 			p.share(r, a)
 		default:
-			v[r] = p.other(n, a)
+			v[r] = p.other(x.op, a)
 		}
 	}
 }
 
 // other is what a node comes to that is met less often.
-func (p *Program) other(n *node, a []Ref) float64 {
+func (p *Program) other(o op, a []Ref) float64 {
 	v := p.v
 	choice := func(holds bool) float64 {
 		if holds {
@@ -120,15 +179,13 @@ func (p *Program) other(n *node, a []Ref) float64 {
 		}
 		return v[a[3]]
 	}
-	switch n.op {
-	case opRound:
-		return round(v[a[0]], v[a[1]])
+	switch o {
 	case opUp:
 		return math.Ceil(v[a[0]]/v[a[1]]-hair) * v[a[1]]
 	case opMin, opMax:
 		best := v[a[0]]
 		for _, x := range a[1:] {
-			if n.op == opMin {
+			if o == opMin {
 				best = min(best, v[x])
 			} else {
 				best = max(best, v[x])
@@ -141,16 +198,15 @@ func (p *Program) other(n *node, a []Ref) float64 {
 		return choice(v[a[0]] > v[a[1]]+nothing)
 	case opEqual:
 		return choice(math.Abs(v[a[0]]-v[a[1]]) <= nothing)
-	case opOf:
-		sum, half := 0.0, (len(a)-1)/2
-		for i, tag := range a[1 : 1+half] {
-			if v[tag] == v[a[0]] {
-				sum += v[a[1+half+i]]
-			}
-		}
-		return sum
 	}
-	return n.value.InexactFloat64()
+	// The sum of what has a tag; rows of tables are decisions and do not move.
+	sum, half := 0.0, (len(a)-1)/2
+	for i, tag := range a[1 : 1+half] {
+		if v[tag] == v[a[0]] {
+			sum += v[a[1+half+i]]
+		}
+	}
+	return sum
 }
 
 // hair makes up for what binary fractions lack: a half that decimals would round up
@@ -161,10 +217,11 @@ const hair, nothing = 1e-6, 1e-9
 // round rounds half away from zero.
 func round(x, digits float64) float64 {
 	scale := powers[int(digits)]
+	units := float64(x * scale) // not fused with what follows
 	if x < 0 {
-		return -math.Floor(-x*scale+(0.5+hair)) / scale
+		return -math.Floor(0.5+hair-units) / scale
 	}
-	return math.Floor(x*scale+(0.5+hair)) / scale
+	return math.Floor(units+(0.5+hair)) / scale
 }
 
 // powers of ten, as many as there are decimals to be rounded to.

@@ -1,6 +1,8 @@
 package sum
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -102,6 +104,12 @@ const Loose int32 = -1
 func New(room int) *Sheet {
 	return &Sheet{nodes: make([]node, 1, room+1), args: make([]Ref, 0, 2*room), results: make([]result, 0, room/2),
 		figures: make([]Figure, 0, room/6), named: make([]int32, 0, room+1)}
+}
+
+// Clone copies a sheet, so that more can be stated without changing it.
+func (s *Sheet) Clone() *Sheet {
+	return &Sheet{nodes: slices.Clone(s.nodes), args: slices.Clone(s.args), figures: slices.Clone(s.figures),
+		results: slices.Clone(s.results), shares: slices.Clone(s.shares), named: slices.Clone(s.named)}
 }
 
 // add appends a node.

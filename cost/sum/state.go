@@ -127,32 +127,41 @@ func (s *Sheet) Max(of ...Ref) Ref {
 }
 
 // AtLeast is yes where a ≥ b, else no; also where b is a figure that is blank.
-func (s *Sheet) AtLeast(a, b, yes, no Ref) Ref {
-	return s.choose(opAtLeast, !s.blank(b) && s.nodes[a].value.GreaterThanOrEqual(s.nodes[b].value), a, b, yes, no)
+func (s *Sheet) AtLeast(a, b, yes, no Ref) Ref { return s.choose(opAtLeast, a, b, yes, no) }
+
+// More is yes where a > b, else no.
+func (s *Sheet) More(a, b, yes, no Ref) Ref { return s.choose(opMore, a, b, yes, no) }
+
+// Equal is yes where a = b, else no.
+func (s *Sheet) Equal(a, b, yes, no Ref) Ref { return s.choose(opEqual, a, b, yes, no) }
+
+func (s *Sheet) choose(o op, a, b, yes, no Ref) Ref {
+	r := s.add(node{op: o}, a, b, yes, no)
+	s.nodes[r].value = s.nodes[s.chosen(r)].value
+	return r
+}
+
+// chosen is what a choice comes to.
+func (s *Sheet) chosen(r Ref) Ref {
+	a := s.argsOf(r)
+	x, y := s.nodes[a[0]].value, s.nodes[a[1]].value
+	holds := x.Equal(y)
+	switch s.nodes[r].op {
+	case opAtLeast:
+		holds = !s.blank(a[1]) && x.GreaterThanOrEqual(y)
+	case opMore:
+		holds = x.GreaterThan(y)
+	}
+	if holds {
+		return a[2]
+	}
+	return a[3]
 }
 
 // blank tells whether a node is a figure of which nothing stands in its cell.
 func (s *Sheet) blank(r Ref) bool {
 	n := &s.nodes[r]
 	return n.op == opFigure && s.figures[n.extra].Blank
-}
-
-// More is yes where a > b, else no.
-func (s *Sheet) More(a, b, yes, no Ref) Ref {
-	return s.choose(opMore, s.nodes[a].value.GreaterThan(s.nodes[b].value), a, b, yes, no)
-}
-
-// Equal is yes where a = b, else no.
-func (s *Sheet) Equal(a, b, yes, no Ref) Ref {
-	return s.choose(opEqual, s.nodes[a].value.Equal(s.nodes[b].value), a, b, yes, no)
-}
-
-func (s *Sheet) choose(o op, holds bool, a, b, yes, no Ref) Ref {
-	v := s.nodes[no].value
-	if holds {
-		v = s.nodes[yes].value
-	}
-	return s.add(node{op: o, value: v}, a, b, yes, no)
 }
 
 // Of is the sum of the values whose tags equal a tag: what belongs to one supplier,

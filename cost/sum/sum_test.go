@@ -204,7 +204,7 @@ func TestAfter(t *testing.T) {
 	if p.Run(); p.Value(both) != 750 {
 		t.Errorf("after both: %v", p.Value(both))
 	}
-	if n := len(p.After(a).code); n != 2 {
+	if n := len(p.After(a).steps); n != 2 {
 		t.Errorf("%d steps after a", n)
 	}
 }
