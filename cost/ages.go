@@ -19,7 +19,7 @@ type dated struct {
 
 // datedRows lists the rows with a date that matter to the run: offers of its
 // parts, quotes of its boards, and what its suppliers and printers ask.
-func (m *Model) datedRows() []dated {
+func datedRows(m *Model) []dated {
 	var out []dated
 	add := func(tab string, asOf bom.Date, o bom.Origin, name ...string) {
 		if !asOf.IsZero() {
@@ -64,14 +64,14 @@ func (m *Model) datedRows() []dated {
 const namedAtMost = 6
 
 // checkAges names the prices that are older than the limit, a warning a tab.
-func (m *Model) checkAges() {
+func checkAges(m *Model) {
 	limit := m.prices.Settings.PriceAgeDays
 	if m.run.Today.IsZero() {
 		return
 	}
 	old := map[string][]dated{}
 	var tabs []string
-	for _, d := range m.datedRows() {
+	for _, d := range datedRows(m) {
 		if d.asOf.DaysUntil(m.run.Today) > limit {
 			if old[d.tab] == nil {
 				tabs = append(tabs, d.tab)
@@ -94,10 +94,10 @@ func (m *Model) checkAges() {
 	}
 }
 
-// newest is the newest date in the price sheet among the rows that matter.
-func (m *Model) newest() bom.Date {
+// newestDate is the newest date in the price sheet among the rows that matter.
+func newestDate(m *Model) bom.Date {
 	var newest bom.Date
-	for _, d := range m.datedRows() {
+	for _, d := range datedRows(m) {
 		if newest.IsZero() || newest.Before(d.asOf) {
 			newest = d.asOf
 		}

@@ -17,12 +17,12 @@ var attritionClass = map[string]string{
 	classWire:    classOther, classOther: classOther,
 }
 
-// allowances finds the row of attrition for each part: the row that names the
+// findAllowances finds the row of attrition for each part: the row that names the
 // package wins over the one for any package, and of several that name it the one
 // that says most of it (QFN-16 before QFN). Packages are compared by what they
 // are, not by their spelling. A part that is used in two ways gets the row of its
 // first line that has one.
-func (m *Model) allowances() {
+func findAllowances(m *Model) {
 	type rowKey struct{ class, pkg string }
 	type row struct {
 		*bom.Allowance

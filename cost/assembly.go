@@ -1,17 +1,17 @@
 package cost
 
 import (
-	"fmt"
+	"github.com/shopspring/decimal"
 
-	"tenoff/bom"
+	"tenoff/cost/sum"
 )
 
 // prepareAssembly finds what the assembler asks, and complains of joints that
 // are not known where a rate or a yield rests on them.
-func (m *Model) prepareAssembly() {
+func prepareAssembly(m *Model) {
 	name := m.prices.Settings.Assembler
 	if name == "" {
-		m.noteHandSoldering()
+		noteHandSoldering(m)
 		return
 	}
 	for i := range m.prices.Assemblers {
@@ -42,7 +42,7 @@ func (m *Model) prepareAssembly() {
 }
 
 // noteHandSoldering tells that rows of an assembler are not used.
-func (m *Model) noteHandSoldering() {
+func noteHandSoldering(m *Model) {
 	if len(m.prices.Assemblers) == 0 {
 		return
 	}
@@ -56,31 +56,40 @@ func (m *Model) noteHandSoldering() {
 	}
 }
 
-// wantJoints complains where the joints of a line are not known.
-func (m *Model) wantJoints(e Entry, who string) {
-	if e.Line.Joints.Known {
+// stateAssembly states what populating the boards of each type costs (5.5), rounded once
+// in the assembler's currency. A board without machine-placed parts does not go to
+// the assembler.
+func stateAssembly(s *sums) {
+	a := s.m.assembly
+	if a == nil {
 		return
 	}
-	at := e.Line.At("Joints")
-	for _, p := range m.problems {
-		if p.Place == at && p.What == missingJoints(who) {
-			return
+	rate := func(heading string, d decimal.Decimal) sum.Ref {
+		if d.IsZero() {
+			return 0
 		}
+		return s.once(sum.Figure{Key: sum.Key{Of: OfAssembly, What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf})
 	}
-	m.problems.Errorf(at, e.Line.Part, "the number of solder joints per piece", "%s", missingJoints(who))
-}
-
-func missingJoints(who string) string {
-	return fmt.Sprintf("joints are missing, and %s counts them", who)
-}
-
-// settingPlace is the cell of a setting; the name of the price sheet where the
-// default holds.
-func (m *Model) settingPlace(name string) bom.Place {
-	for _, s := range m.prices.Settings.All {
-		if s.Name == name && !s.Default {
-			return s.At("Value")
+	for i, board := range s.m.boards {
+		if board.Placements == 0 {
+			continue
 		}
+		count := func(what string, n int) sum.Ref { return s.counted(OfCount, i, what, n) }
+		starts, sides := s.boards[i].need, count("sides", board.Sides)
+		total := s.Add(rate("Set-up", a.SetUp),
+			s.Mul(rate("Stencil", a.Stencil), sides),
+			s.More(sides, s.Count(1), rate("Second side", a.SecondSide), 0),
+			s.Mul(rate("Per line", a.PerLine), count("part lines", board.PartLines)),
+			s.Mul(rate("Per placement", a.PerPlacement), count("placements", board.Placements), starts),
+			s.Mul(rate("Per joint", a.PerJoint), count("joints", board.Joints), starts))
+		at := a.At("Set-up")
+		if least := rate("Minimum", a.Minimum); least != 0 {
+			if s.Value(total).LessThan(a.Minimum) {
+				at = a.At("Minimum")
+			}
+			total = s.Max(total, least)
+		}
+		s.fee(Fee{Category: MachineAssembly, Payee: a.Name, What: "assembly of " + board.Name, Currency: a.Currency, Place: at, Kind: AssemblyFee, Index: i},
+			s.Round(total, a.Currency.Digits))
 	}
-	return bom.Place{File: m.prices.Name}
 }

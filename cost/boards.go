@@ -8,30 +8,10 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost/money"
 )
 
-// bareBoard is what is known of one board type's bare boards: its quotes, by
-// fabricator and option, and what is in the drawer.
-type bareBoard struct {
-	variants []variant
-	onHand   *bom.OnHand
-}
-
-// variant is one fabricator's way of making a board. Lots of different options
-// are different boards, so they are never mixed.
-type variant struct {
-	fabricator string
-	option     string
-	lots       []bom.Quote // by rising size
-	prices     []int64     // of the lots, home currency in units of 10⁻⁶
-	best       int         // index of the lot with the lowest price per board
-	area       *bom.Quote  // set-up and rate for what is not quoted
-	cover      []coverage  // cheapest cover by lots for each number of boards up to some
-}
-
-// quotes sorts the rows of the tab boards under the board types of the run.
-func (m *Model) quotes() {
+// sortQuotes sorts the rows of the tab boards under the board types of the run.
+func sortQuotes(m *Model) {
 	m.bareBoards = make([]bareBoard, len(m.boards))
 	boardOf := map[string]int{}
 	for b := range m.boards {
@@ -58,7 +38,7 @@ func (m *Model) quotes() {
 			return cmp.Or(cmp.Compare(fold(a.fabricator), fold(c.fabricator)), cmp.Compare(a.option, c.option))
 		})
 		for v := range m.bareBoards[b].variants {
-			m.prepareLots(&m.bareBoards[b].variants[v])
+			prepareLots(m, &m.bareBoards[b].variants[v])
 		}
 	}
 }
@@ -78,16 +58,6 @@ func (bb *bareBoard) add(q bom.Quote, fabricator string) {
 	}
 }
 
-// coverage is the cheapest way to hold some number of boards in lots. Of equal
-// costs the one with fewer boards over counts as cheaper, then the one with
-// fewer lots.
-type coverage struct {
-	cost  int64 // home currency, in units of 10⁻⁶, not rounded to the minor unit
-	held  int64 // boards in all the lots
-	count int32 // lots
-	last  int32 // index of the lot ordered last
-}
-
 func (c coverage) compare(d coverage) int {
 	return cmp.Or(cmp.Compare(c.cost, d.cost), cmp.Compare(c.held, d.held), cmp.Compare(c.count, d.count))
 }
@@ -99,7 +69,7 @@ const lotScale = 6
 var maxLotPrice = decimal.NewFromInt(1_000_000)
 
 // prepareLots prices the lots of a variant at home.
-func (m *Model) prepareLots(v *variant) {
+func prepareLots(m *Model, v *variant) {
 	slices.SortFunc(v.lots, func(a, b bom.Quote) int { return cmp.Or(cmp.Compare(a.Lot, b.Lot), a.Price.Cmp(b.Price)) })
 	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot })
 	v.prices = make([]int64, len(v.lots))
@@ -158,14 +128,14 @@ func (v *variant) counts(n int64) []int64 {
 }
 
 // coverUpTo works the covers out once for all batches up to a size.
-func (m *Model) coverUpTo(size int) {
+func coverUpTo(m *Model, size int) {
 	var problems bom.Problems
 	largest := Batch{Size: size}
-	if m.needs(&largest, &problems); problems.Failed() {
+	if workOutNeeds(m, &largest, &problems); problems.Failed() {
 		return // the batch itself tells
 	}
 	s := m.newSums(&largest)
-	s.boardDemands()
+	boardDemands(s)
 	for b := range s.boards {
 		n := s.Value(s.boards[b].demand).IntPart()
 		for i := range m.bareBoards[b].variants {
@@ -176,27 +146,19 @@ func (m *Model) coverUpTo(size int) {
 	}
 }
 
-// boardOrder is a way to buy n bare boards.
-type boardOrder struct {
-	supplier  int
-	purchases []Purchase
-	own, cash decimal.Decimal // goods in the supplier's currency and at home
-	held      int64
-}
-
 // buyBoards gives the cheapest way to buy n boards of type b from each
 // fabricator, the cheapest first: lots of one option, or set-up and area.
 // Without a quote that fits the problem names what is missing.
-func (m *Model) buyBoards(b int, n int64) ([]boardOrder, *bom.Problem) {
+func buyBoards(m *Model, b int, n int64) ([]boardOrder, *bom.Problem) {
 	var out []boardOrder
 	for i := range m.bareBoards[b].variants {
 		v := &m.bareBoards[b].variants[i]
 		var best *boardOrder
 		if len(v.lots) > 0 {
-			best = cheaper(best, m.lotOrder(b, i, n))
+			best = cheaper(best, lotOrder(m, b, i, n))
 		}
 		if v.area != nil {
-			best = cheaper(best, m.areaOrder(b, i, n))
+			best = cheaper(best, areaOrder(m, b, i, n))
 		}
 		at := slices.IndexFunc(out, func(o boardOrder) bool { return o.supplier == best.supplier })
 		if at < 0 {
@@ -225,13 +187,13 @@ func cheaper(a *boardOrder, b boardOrder) *boardOrder {
 	return a
 }
 
-func (m *Model) lotOrder(b, variant int, n int64) boardOrder {
+func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
 	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
 	for i, count := range v.counts(n) {
 		if count > 0 {
 			q := v.lots[i]
-			m.addBoards(&o, b, v, q, Purchase{
+			addBoards(m, &o, b, v, q, Purchase{
 				Quantity: count, Pieces: bom.Whole(q.Lot), UnitPrice: q.Price, Place: q.At("Price"), variant: variant, choice: i,
 			})
 		}
@@ -240,28 +202,18 @@ func (m *Model) lotOrder(b, variant int, n int64) boardOrder {
 }
 
 // areaOrder prices boards by their area: set-up + dm² × rate for each.
-func (m *Model) areaOrder(b, variant int, n int64) boardOrder {
+func areaOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
 	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
 	q := *v.area
-	m.addBoards(&o, b, v, q, Purchase{
+	addBoards(m, &o, b, v, q, Purchase{
 		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: areaPrice(q), Place: q.At("Per dm2"),
 		variant: variant, choice: byArea,
 	})
 	return o
 }
 
-// byArea stands for a variant's set-up and rate where its lots are counted.
-const byArea = -1
-
-// areaPrice is what one board costs by its area, without the set-up.
-func areaPrice(q bom.Quote) decimal.Decimal {
-	length, _ := money.FromFloat(q.LengthMM.Value)
-	width, _ := money.FromFloat(q.WidthMM.Value)
-	return length.Mul(width).Shift(-4).Mul(q.PerDM2)
-}
-
-func (m *Model) addBoards(o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
+func addBoards(m *Model, o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
 	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.suppliers[o.supplier].Name, v.option, m.boards[b].Name, b
 	p.Currency, p.AsOf = q.Currency, q.AsOf
 	p.Goods, p.Cash = m.lineCash(p.SetUp, p.UnitPrice, p.Quantity, q.Currency)

@@ -6,20 +6,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Pricing is what a given price brings, and from which batch size on it is
-// enough.
-type Pricing struct {
-	Price    decimal.Decimal // of one unit, home currency
-	Incomes  []Income        // one for each batch of the estimate
-	From, To int             // batch sizes looked at, both included
-	Last     int             // the largest of those that has a price
-	Unknown  int             // of those, without a price and passed over
-
-	// Where the income after payment fees covers what the maker pays, what all
-	// payers pay, and what the batch uses.
-	MakerCash, Cash, Used Under
-}
-
 // The sizes that are looked at for the break-even where no range is given: up
 // to breakEvenTimes the largest batch, but so many at least and at most.
 const (

@@ -12,22 +12,13 @@ import (
 	"tenoff/cost/buy"
 )
 
-// sortOffers puts the rows of the tab offers in an order that does not depend
-// on where they stand in the sheet.
-func (m *Model) sortOffers(rows []*bom.Offer) {
-	key := func(o *bom.Offer) string { return m.supplierKeys[m.supplierIndex(o.Supplier)] }
-	slices.SortStableFunc(rows, func(a, b *bom.Offer) int {
-		return cmp.Or(cmp.Compare(key(a), key(b)), cmp.Compare(a.Code, b.Code))
-	})
-}
-
-// buyAll makes the purchases of the batch. Bare boards and assembly count
+// decidePurchases makes the purchases of the batch. Bare boards and assembly count
 // towards their suppliers' orders, so the plan over all parts is made for each
 // choice of fabricators, and the choice with the least landed cash holds. The
 // effort of the batch is shared out over the choices.
-func (m *Model) buyAll(s *sums, problems *bom.Problems) {
+func decidePurchases(m *Model, s *sums, problems *bom.Problems) {
 	b := s.b
-	ways := m.boardWays(s, problems)
+	ways := boardWays(m, s, problems)
 	var best buy.Plan
 	var chosen []boardOrder
 	var bound decimal.Decimal
@@ -39,7 +30,7 @@ func (m *Model) buyAll(s *sums, problems *bom.Problems) {
 	left := cmp.Or(m.run.Effort, buy.DefaultEffort)
 	for i, orders := range all {
 		m.solver.Effort = max(1, left/int64(len(all)-i))
-		plan, err := m.solver.Solve(m.demandsAndFixed(b, orders))
+		plan, err := m.solver.Solve(demandsAndFixed(m, b, orders))
 		if err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
 			return
@@ -53,20 +44,20 @@ func (m *Model) buyAll(s *sums, problems *bom.Problems) {
 		}
 	}
 	if best.TooFewOrders {
-		m.tooFew(b, best, problems)
+		tellTooFew(m, b, best, problems)
 		return
 	}
 	b.Proven, b.Bound, b.Landed, b.boards = bound.Equal(best.Landed), bound, best.Landed, chosen
 	for _, o := range chosen {
 		b.Purchases = append(b.Purchases, o.purchases...)
 	}
-	m.shortages(b, best, problems)
-	m.enterLines(b, best)
+	tellShortages(m, b, best, problems)
+	enterLines(m, b, best)
 }
 
 // demandsAndFixed states a batch for the solver: what it needs of each part, and
 // what stands on each order already when the boards are bought in a certain way.
-func (m *Model) demandsAndFixed(b *Batch, boards []boardOrder) ([]bom.Quantity, []buy.Fixed) {
+func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) ([]bom.Quantity, []buy.Fixed) {
 	fixed := make([]buy.Fixed, len(m.suppliers))
 	for _, o := range boards {
 		enter(&fixed[o.supplier], o.own, o.cash)
@@ -85,7 +76,7 @@ func (m *Model) demandsAndFixed(b *Batch, boards []boardOrder) ([]bom.Quantity, 
 
 // boardWays gives, for each board type that has to be bought, the cheapest
 // order from each fabricator, the cheapest first.
-func (m *Model) boardWays(s *sums, problems *bom.Problems) [][]boardOrder {
+func boardWays(m *Model, s *sums, problems *bom.Problems) [][]boardOrder {
 	var ways [][]boardOrder
 	b := s.b
 	for i := range s.boards {
@@ -93,7 +84,7 @@ func (m *Model) boardWays(s *sums, problems *bom.Problems) [][]boardOrder {
 		if n == 0 {
 			continue
 		}
-		orders, missing := m.buyBoards(i, n)
+		orders, missing := buyBoards(m, i, n)
 		if missing != nil {
 			problems.Add(*missing)
 			b.Boards[i].Unpriced = true
@@ -146,7 +137,7 @@ func enter(f *buy.Fixed, own, home decimal.Decimal) {
 
 // prepareBuying states what is to be bought, and where it can be, as a problem
 // whose demands come with each batch.
-func (m *Model) prepareBuying() {
+func prepareBuying(m *Model) {
 	if m.problems.Failed() {
 		return
 	}
@@ -165,8 +156,8 @@ func (m *Model) prepareBuying() {
 	m.solver = solver
 }
 
-// tooFew reports that the orders that are allowed do not hold the batch.
-func (m *Model) tooFew(b *Batch, plan buy.Plan, problems *bom.Problems) {
+// tellTooFew reports that the orders that are allowed do not hold the batch.
+func tellTooFew(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 	b.Total.Unpriced = true
 	problems.Add(bom.Problem{
 		Place: bom.Place{File: m.prices.Name}, Severity: m.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
@@ -175,8 +166,8 @@ func (m *Model) tooFew(b *Batch, plan buy.Plan, problems *bom.Problems) {
 	})
 }
 
-// shortages reports the parts that cannot be bought.
-func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
+// tellShortages reports the parts that cannot be bought.
+func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 	if len(plan.Short) == 0 {
 		return
 	}
@@ -189,7 +180,7 @@ func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
 		if len(p.offers) > 0 {
 			problem.Hint, problem.Each = "", ""
 			problem.What = fmt.Sprintf("not enough stock for batch %d: %s wanted, %s to be had", b.Size, r.Demand, s.Most)
-			problem.Want = "another offer, a substitute, or a smaller batch; " + lack(limits)
+			problem.Want = "another offer, a substitute, or a smaller batch; " + lackOf(limits)
 		}
 		problems.Add(problem)
 		b.Purchases = append(b.Purchases, Purchase{
@@ -200,7 +191,7 @@ func (m *Model) shortages(b *Batch, plan buy.Plan, problems *bom.Problems) {
 
 // nearestOffer suggests the part number of the price sheet that a missing one
 // may be a misspelling of.
-func (m *Model) nearestOffer(key string) string {
+func nearestOffer(m *Model, key string) string {
 	var known []string
 	for _, o := range m.prices.Offers {
 		if len(o.Breaks) > 0 {
@@ -210,7 +201,7 @@ func (m *Model) nearestOffer(key string) string {
 	return suggest(key, known)
 }
 
-func (m *Model) nearestMaterial(key string) string {
+func nearestMaterial(m *Model, key string) string {
 	var known []string
 	for _, mat := range m.prices.Materials {
 		if !mat.Unpriced {
@@ -227,31 +218,24 @@ func suggest(word string, known []string) string {
 	return ""
 }
 
-func kindOf(p *part) string {
-	if p.Unit == grams {
-		return Filament
-	}
-	return Goods
-}
-
 // enterLines takes the plan's lines over as purchases, part by part.
-func (m *Model) enterLines(b *Batch, plan buy.Plan) {
+func enterLines(m *Model, b *Batch, plan buy.Plan) {
 	b.Purchases = slices.Grow(b.Purchases, len(plan.Lines))
 	for first := 0; first < len(plan.Lines); {
 		i, at := plan.Lines[first].Part, len(b.Purchases)
 		for ; first < len(plan.Lines) && plan.Lines[first].Part == i; first++ {
 			b.Purchases = append(b.Purchases, Purchase{})
-			m.enterLine(&b.Purchases[len(b.Purchases)-1], i, &plan.Lines[first])
+			enterLine(m, &b.Purchases[len(b.Purchases)-1], i, &plan.Lines[first])
 		}
 		if lines := b.Purchases[at:]; len(lines) == 1 {
-			lines[0].Remark = m.moreThanNeeded(&lines[0], b.Parts[i].Demand)
+			lines[0].Remark = moreThanNeeded(m, &lines[0], b.Parts[i].Demand)
 		}
 	}
 }
 
 // enterLine writes a line of the plan down as a purchase of a part. Purchases are
 // large and many, so that it is done in place.
-func (m *Model) enterLine(to *Purchase, i int, l *buy.Line) {
+func enterLine(m *Model, to *Purchase, i int, l *buy.Line) {
 	p := &m.parts[i]
 	o := &p.offers[l.Offer]
 	at := breakAt(o.Breaks, l.Quantity)
@@ -268,7 +252,7 @@ func (m *Model) enterLine(to *Purchase, i int, l *buy.Line) {
 
 // moreThanNeeded says why more is ordered of a part than its demand asks for:
 // because more costs less, or because the order is then spared a charge.
-func (m *Model) moreThanNeeded(l *Purchase, demand bom.Quantity) string {
+func moreThanNeeded(m *Model, l *Purchase, demand bom.Quantity) string {
 	o := &m.parts[l.Index].offers[l.choice]
 	least := max(o.MOQ, o.Breaks[0].From, int64((demand+o.Pieces-1)/o.Pieces))
 	if multiple := max(1, o.Multiple); least%multiple != 0 {
@@ -296,4 +280,20 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 		}
 	}
 	return &breaks[best]
+}
+
+// noOffer says that nobody sells a part.
+func (m *Model) noOffer(p *part) bom.Problem {
+	line := m.entries[p.Entries[0]].Line
+	if p.Unit == grams {
+		return bom.Problem{Place: line.At("Material"), Severity: m.gap(), Found: p.Key, What: "no price for this material",
+			Want: "a row for it in the tab materials", Hint: nearestMaterial(m, p.Key), Each: p.Key}
+	}
+	problem := bom.Problem{Place: line.At("Part number"), Severity: m.gap(), Found: p.Key, What: "no offer for this part",
+		Want: "a row for it in the tab offers", Hint: nearestOffer(m, p.Key), Each: p.Key}
+	if p.ruledOut {
+		problem.What = "every offer for this part is ruled out"
+		problem.Want, problem.Hint = "another offer, or a looser rule", ""
+	}
+	return problem
 }

@@ -101,15 +101,15 @@ func inWord(c byte) bool {
 	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_'
 }
 
-// mentions are the topics that the lines speak of.
-func (m *Model) mentions() []*topic {
-	texts := m.texts()
+// findMentions are the topics that the lines speak of.
+func findMentions(m *Model) []*topic {
+	texts := mentionedTexts(m)
 	return slices.DeleteFunc([]*topic{&mains, &lithium, &leaded, &styrene}, func(t *topic) bool { return !t.mentioned(texts) })
 }
 
-// cautions lists what the run and the topics that it mentions give reason for, in
+// listCautions lists what the run and the topics that it mentions give reason for, in
 // a fixed order.
-func (m *Model) cautions(batches []Batch, mentioned []*topic) []Caution {
+func listCautions(m *Model, batches []Batch, mentioned []*topic) []Caution {
 	var out []Caution
 	for _, t := range mentioned {
 		if t != &styrene { // of interest only where something is printed
@@ -135,7 +135,7 @@ func (m *Model) cautions(batches []Batch, mentioned []*topic) []Caution {
 	}
 	out = append(out, manufacturer)
 	for _, b := range batches {
-		if b.Categories[DutyAndTax].Cash.IsPositive() || m.dutiable() {
+		if b.Categories[DutyAndTax].Cash.IsPositive() || dutiable(m) {
 			return append(out, customs)
 		}
 	}
@@ -144,7 +144,7 @@ func (m *Model) cautions(batches []Batch, mentioned []*topic) []Caution {
 
 // dutiable tells whether a supplier of the run has a rate of duty or tax, even
 // where the order stays under the thresholds.
-func (m *Model) dutiable() bool {
+func dutiable(m *Model) bool {
 	for _, s := range m.suppliers {
 		if s.Duty.IsPositive() || s.Tax.IsPositive() {
 			return true
@@ -153,9 +153,9 @@ func (m *Model) dutiable() bool {
 	return false
 }
 
-// texts are what the lines say of their parts, in small letters. Each is given
+// mentionedTexts are what the lines say of their parts, in small letters. Each is given
 // once: many lines share a description or a package.
-func (m *Model) texts() []string {
+func mentionedTexts(m *Model) []string {
 	var out []string
 	seen := make(map[string]bool, 2*len(m.entries))
 	seen[""] = true

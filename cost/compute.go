@@ -6,8 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
 
@@ -20,16 +18,16 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	}
 	e := m.Describe()
 	if len(run.Batches) > 1 {
-		m.coverUpTo(slices.Max(run.Batches))
+		coverUpTo(m, slices.Max(run.Batches))
 	}
 	e.Batches = make([]Batch, len(run.Batches))
 	complaints := make([]bom.Problems, len(run.Batches))
 	work := make([]func(m *Model), 0, len(run.Batches)+1)
 	for i, size := range run.Batches {
-		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = m.explained(size) })
+		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = explainedBatch(m, size) })
 	}
 	var mentioned []*topic
-	work = append(work, func(m *Model) { mentioned = m.mentions() })
+	work = append(work, func(m *Model) { mentioned = findMentions(m) })
 	m.together(len(work), func(m *Model, i int) bool {
 		work[i](m)
 		return true
@@ -40,13 +38,13 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Complete = e.Complete && !e.Batches[i].Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
-	problems = append(problems, m.inProportion(e.Batches)...)
-	problems = append(problems, m.oldStock(e.Batches)...)
-	problems = append(problems, m.warnOfDearStock(e.Batches)...)
+	problems = append(problems, warnOfProportion(m, e.Batches)...)
+	problems = append(problems, warnOfOldStock(m, e.Batches)...)
+	problems = append(problems, warnOfDearStock(m, e.Batches)...)
 	if problems.Failed() {
 		return nil, problems
 	}
-	problems = append(problems, m.unproven(e.Batches)...) // of no meaning where a batch was given up
+	problems = append(problems, warnOfUnproven(m, e.Batches)...) // of no meaning where a batch was given up
 	for _, p := range problems.Of(bom.Warning).Grouped() {
 		e.Warnings = append(e.Warnings, p.String())
 	}
@@ -54,23 +52,23 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	if !e.Complete {
 		e.Troubles, _ = Substitutes(run, nil)
 	}
-	e.Cautions = m.cautions(e.Batches, mentioned)
+	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms
-	e.Sources = m.sources(e.Batches, len(e.Terms.Offers))
+	e.Sources = listSources(m, e.Batches, len(e.Terms.Offers))
 	return e, problems
 }
 
-// explained computes one batch size, what stock on hand makes it dearer, and where the
+// explainedBatch computes one batch size, what stock on hand makes it dearer, and where the
 // run asks for it what buying otherwise would cost.
-func (m *Model) explained(size int) (Batch, bom.Problems) {
+func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 	b, problems := m.Batch(size)
 	if problems.Failed() {
 		return b, problems
 	}
-	b.dear = m.dearStocks(&b)
+	b.dear = dearStocks(m, &b)
 	if m.run.Why {
 		var err error
-		if b.Why, err = m.why(&b); err != nil {
+		if b.Why, err = explainWhy(m, &b); err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)
 		}
 	}
@@ -82,7 +80,7 @@ func (m *Model) explained(size int) (Batch, bom.Problems) {
 func (m *Model) Describe() *Estimate {
 	e := &Estimate{
 		Name: m.run.Name, Currency: m.home, Level: m.run.Level, Complete: true,
-		AsOf: m.newest(), Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
+		AsOf: newestDate(m), Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
 	}
 	if e.Name == "" {
 		base := path.Base(m.run.Unit.File)
@@ -131,8 +129,8 @@ func (f *faults) merged() bom.Problems {
 	return f.list
 }
 
-// unproven warns of batches whose purchases are not proven to be the cheapest.
-func (m *Model) unproven(batches []Batch) bom.Problems {
+// warnOfUnproven warns of batches whose purchases are not proven to be the cheapest.
+func warnOfUnproven(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	for _, b := range batches {
 		if !b.Proven && !b.Total.Unpriced {
@@ -142,16 +140,4 @@ func (m *Model) unproven(batches []Batch) bom.Problems {
 		}
 	}
 	return problems
-}
-
-// moreEffort says what helps against purchases that are not proven.
-const moreEffort = "a larger --effort proves more"
-
-// OffBy is the most that the purchases of the batch may be over the cheapest, in
-// home currency; 0 where they are proven.
-func (b *Batch) OffBy() decimal.Decimal {
-	if b.Proven || b.Total.Unpriced {
-		return decimal.Zero
-	}
-	return b.Landed.Sub(b.Bound)
 }

@@ -131,12 +131,6 @@ func (c *Curve) Priced() (last, unknown int) {
 	return last, unknown
 }
 
-// Under is where something holds on a curve, among the sizes that have a price.
-type Under struct {
-	First  int // smallest size at which it holds; 0: none
-	Always int // smallest size from which on it holds to the end; 0: none
-}
-
 // Under finds the sizes whose unit cost, of what the batch uses, is at most a
 // price in home currency. Sizes that lack a price are passed over.
 func (c *Curve) Under(price decimal.Decimal) Under {

@@ -12,9 +12,9 @@ import (
 // they keep a few printers busy for years.
 const plannedPlates = 5000
 
-// days plans all started plates on their printers (calendar). Without a printer
+// planPrinting plans all started plates on their printers (calendar). Without a printer
 // for every part nothing can be said.
-func (m *Model) days(b *Batch, beds []loads, problems *bom.Problems) {
+func planPrinting(m *Model, b *Batch, beds []loads, problems *bom.Problems) {
 	var printers []calendar.Printers
 	kind := map[*bom.Printer]int{}
 	started := 0

@@ -5,21 +5,13 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
-
-// dearStock is stock on hand without which the landed cash of a batch is lower.
-type dearStock struct {
-	row  *bom.OnHand
-	save decimal.Decimal
-}
 
 // dearStocks plans a batch anew without the stock of each part, board and material that
 // it takes (5.2). Only where an order bears charges can that be cheaper: a threshold is
 // missed, or what an assembler sells is consigned.
-func (m *Model) dearStocks(b *Batch) []dearStock {
+func dearStocks(m *Model, b *Batch) []dearStock {
 	var out []dearStock
 	try := func(without *Model, row *bom.OnHand) {
 		without.costsOnly = true
@@ -57,7 +49,7 @@ func (o Order) charged() bool {
 }
 
 // warnOfDearStock tells of stock on hand that makes batches dearer.
-func (m *Model) warnOfDearStock(batches []Batch) bom.Problems {
+func warnOfDearStock(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	for i := range m.prices.OnHand {
 		row := &m.prices.OnHand[i]

@@ -6,25 +6,6 @@ import (
 	"tenoff/bom"
 )
 
-// ChangeKind is what became of a line or of a row of the price sheet.
-type ChangeKind int
-
-// The kinds of change, in the order in which they are applied.
-const (
-	PriceAdded   ChangeKind = iota // rows of the price sheet under a name that is new
-	LineRemoved                    // lines of the bill of materials
-	LineAdded                      // lines
-	LineChanged                    // quantity, value or anything else of a line
-	PriceChanged                   // settings and rows of the price sheet
-	PriceRemoved                   // rows under a name that is gone
-	RowOrder                       // what the order of lines and rows makes, where it makes anything
-)
-
-var changeNames = [...]string{"price added", "line removed", "line added", "line changed", "price changed", "price removed", "order of rows"}
-
-// String gives the kind's name.
-func (k ChangeKind) String() string { return changeNames[k] }
-
 // Revision is what changed from one run to another, and what each change costs
 // at each batch size.
 type Revision struct {
@@ -46,14 +27,6 @@ type Costs struct {
 type Step struct {
 	Changes []LineChange
 	Costs   []StepCost // one for each batch
-}
-
-// LineChange names one change.
-type LineChange struct {
-	Kind ChangeKind
-	What string // where it is and what it is
-	From string // empty where there was nothing
-	To   string
 }
 
 // StepCost is what a step adds to one batch. Over all steps each figure sums

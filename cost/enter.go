@@ -9,109 +9,6 @@ import (
 	"tenoff/bom"
 )
 
-// Entering is what is to be entered into a price sheet.
-type Entering struct {
-	Prices     *bom.Prices
-	Unit       *bom.Assembly // parts of it are known besides those of the price sheet; nil: none
-	Quoted     []bom.QuotedPart
-	Supplier   string       // of parts whose quote names none
-	Currency   bom.Currency // of prices whose quote names none; zero: the supplier's
-	Today      bom.Date     // the date of prices whose quote gives none
-	AddUnknown bool         // parts that nothing knows are entered under their own part number
-}
-
-// EnteredKind is what a quote means to the price sheet.
-type EnteredKind int
-
-// The kinds, in the order in which they are told.
-const (
-	EnteredDearer EnteredKind = iota
-	EnteredCheaper
-	EnteredNew
-	EnteredUnpriced // a known part that nothing is asked for
-	EnteredUnknown  // no part of the price sheet
-	EnteredUnchanged
-)
-
-// EnteredKinds lists the kinds in order.
-var EnteredKinds = []EnteredKind{EnteredDearer, EnteredCheaper, EnteredNew, EnteredUnpriced, EnteredUnknown, EnteredUnchanged}
-
-var enteredNames = [...]string{"dearer", "cheaper", "new", "no price", "unknown", "unchanged"}
-
-// String gives the kind's name.
-func (k EnteredKind) String() string { return enteredNames[k] }
-
-// Entered is what quotes change in the tab offers.
-type Entered struct {
-	Lines  []EnteredLine  // by kind, the greatest changes first, else as in the quotes
-	Offers []EnteredOffer // to be written, as in the quotes
-}
-
-// Count counts the lines of a kind.
-func (e *Entered) Count(kind EnteredKind) int {
-	n := 0
-	for _, l := range e.Lines {
-		if l.Kind == kind {
-			n++
-		}
-	}
-	return n
-}
-
-// EnteredLine tells of one part of a quote.
-type EnteredLine struct {
-	Kind     EnteredKind
-	Part     string // as the price sheet names it, else as the quote does
-	Supplier string
-	Code     string
-	From     int64           // order units at which the prices are compared; 0: there are none
-	Was      decimal.Decimal // of an order unit, in WasIn
-	WasIn    bom.Currency    // zero: there was no price
-	Is       decimal.Decimal // of an order unit, in IsIn
-	IsIn     bom.Currency
-	Percent  decimal.NullDecimal // by which a piece is dearer or cheaper, one decimal
-	Besides  []string            // what else is said or changes
-	At       bom.Place
-}
-
-// EnteredOffer is an offer as it shall stand in the tab offers. What is 0 or
-// empty stays as it is there.
-type EnteredOffer struct {
-	Old      *bom.Offer // nil: it is new
-	Part     string
-	Supplier string
-	Code     string
-	Currency bom.Currency
-	Breaks   []EnteredBreak // all that shall hold, by rising From
-
-	StockSaid bool
-	Stock     int64 // -1: enough
-	MOQ       int64
-	Multiple  int64
-	Pieces    bom.Quantity
-	AsOf      bom.Date
-	At        bom.Place // in the quote
-}
-
-// EnteredBreak is a price of an offer from a number of order units on.
-type EnteredBreak struct {
-	From  int64
-	Price decimal.Decimal
-	Fresh bool // the quote says so; else it stands in the price sheet and stays
-	Asked bool // for that quantity alone, not in a list of breaks
-}
-
-// enterer works out what quotes change.
-type enterer struct {
-	run      Entering
-	names    *partNames
-	rates    map[string]decimal.Decimal
-	offers   map[[2]string][]int // part and supplier, folded -> offers
-	result   Entered
-	problems bom.Problems
-	told     map[string]bool // complaints that are given once
-}
-
 // Enter works out what suppliers' quotes change in the offers of a price sheet.
 // A part is known by its name, by an order code of the same supplier, or by
 // value and package; one that is not is told of and left. With errors among the
@@ -140,22 +37,6 @@ func Enter(run Entering) (*Entered, bom.Problems) {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), b.Percent.Decimal.Abs().Cmp(a.Percent.Decimal.Abs()))
 	})
 	return &e.result, e.problems
-}
-
-// once tells whether a complaint has not been given yet.
-func (e *enterer) once(key string) bool {
-	if e.told[key] {
-		return false
-	}
-	e.told[key] = true
-	return true
-}
-
-// draft is what quotes say of one offer.
-type draft struct {
-	part, supplier, code string
-	old                  *bom.Offer // nil: a new one
-	quoted               []*bom.QuotedPart
 }
 
 // drafts sorts the parts of the quotes by the offers they are about, and tells of
@@ -271,9 +152,4 @@ func (e *enterer) unknown(q *bom.QuotedPart, supplier, why string) {
 		}
 	}
 	e.result.Lines = append(e.result.Lines, l)
-}
-
-// warn tells of something that may be met in many offers; about names this one.
-func (e *enterer) warn(at bom.Place, what, want, about string) {
-	e.problems.Add(bom.Problem{Place: at, Severity: bom.Warning, What: what, Found: about, Want: want, Each: about})
 }

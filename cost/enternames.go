@@ -145,8 +145,8 @@ func (n *partNames) ordered(supplier, code string) (part string, ok bool) {
 	return "", false
 }
 
-// match is which part a quote means.
-type match struct {
+// likeness is which part a quote means.
+type likeness struct {
 	part    string // empty: none that is known
 	code    string // the order code where it was read as the part's name
 	unclear string // why none of those that it could mean is taken
@@ -154,8 +154,8 @@ type match struct {
 
 // match finds the part that a line of a quote means. Names and order codes that
 // speak of different parts are unclear.
-func (n *partNames) match(q *bom.QuotedPart, supplier string) match {
-	var found match
+func (n *partNames) match(q *bom.QuotedPart, supplier string) likeness {
+	var found likeness
 	said := ""
 	take := func(what, part string, ok bool) {
 		switch {
@@ -173,7 +173,7 @@ func (n *partNames) match(q *bom.QuotedPart, supplier string) match {
 	part, ok = n.ordered(supplier, q.Code)
 	take("order code", part, ok)
 	if part, ok = n.ordered(supplier, q.Part); ok && q.Code == "" && found.part == "" {
-		return match{part: part, code: q.Part}
+		return likeness{part: part, code: q.Part}
 	}
 	if found.part == "" {
 		part, ok = n.named(q.Code)
@@ -181,7 +181,7 @@ func (n *partNames) match(q *bom.QuotedPart, supplier string) match {
 	}
 	switch {
 	case found.unclear != "":
-		return match{unclear: found.unclear}
+		return likeness{unclear: found.unclear}
 	case found.part != "":
 		return found
 	}
@@ -189,7 +189,7 @@ func (n *partNames) match(q *bom.QuotedPart, supplier string) match {
 }
 
 // matchValue finds the part by value and package.
-func (n *partNames) matchValue(q *bom.QuotedPart) match {
+func (n *partNames) matchValue(q *bom.QuotedPart) likeness {
 	texts := []canonical{canonicalOf(q.Value, q.Package, "")}
 	for _, text := range []string{q.Value, q.OurPart, q.Part, q.Description} {
 		texts = append(texts, canonicalKey(text))
@@ -198,10 +198,10 @@ func (n *partNames) matchValue(q *bom.QuotedPart) match {
 		switch found := n.meaning(c); {
 		case !c.known || len(found) == 0:
 		case len(found) == 1:
-			return match{part: found[0]}
+			return likeness{part: found[0]}
 		default:
-			return match{unclear: "it could be " + strings.Join(found[:min(len(found), 3)], " or ")}
+			return likeness{unclear: "it could be " + strings.Join(found[:min(len(found), 3)], " or ")}
 		}
 	}
-	return match{}
+	return likeness{}
 }

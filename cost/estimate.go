@@ -1,83 +1,13 @@
 package cost
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost/sum"
 )
-
-// Category is one of the twelve headings that money falls under.
-type Category int
-
-// The categories, in the order in which they are shown.
-const (
-	BareBoard Category = iota
-	MachineAssembly
-	ElectronicParts
-	HandFitParts
-	Fasteners
-	PrintedParts
-	OtherParts
-	Packing
-	Postage
-	Delivery
-	DutyAndTax
-	HandWork
-	categoryCount
-)
-
-// Categories lists the categories in order.
-var Categories = func() []Category {
-	all := make([]Category, categoryCount)
-	for i := range all {
-		all[i] = Category(i)
-	}
-	return all
-}()
-
-var categoryNames = [categoryCount]string{
-	"bare board", "machine assembly", "electronic parts", "hand-fit parts", "fasteners",
-	"printed parts", "other parts", "packing", "postage", "delivery", "duty and tax", "hand work",
-}
-
-// String gives the category's name.
-func (c Category) String() string { return categoryNames[c] }
-
-// Amounts is what one thing costs in one batch, in home currency and whole
-// minor units. Always Cash + Drawer = Used + Leftover. Where Unpriced is set
-// something has no price, the figures hold only what is known, and writers
-// show "?" in their place.
-type Amounts struct {
-	Cash     decimal.Decimal // leaves the account
-	Used     decimal.Decimal // consumed by the batch
-	Leftover decimal.Decimal // of the cash, stays behind as stock
-	Drawer   decimal.Decimal // value taken from what is on hand
-	Unpriced bool
-}
-
-// Plus adds two amounts.
-func (a Amounts) Plus(b Amounts) Amounts {
-	return Amounts{
-		Cash:     plus(a.Cash, b.Cash),
-		Used:     plus(a.Used, b.Used),
-		Leftover: plus(a.Leftover, b.Leftover),
-		Drawer:   plus(a.Drawer, b.Drawer),
-		Unpriced: a.Unpriced || b.Unpriced,
-	}
-}
-
-// plus adds, without the work where one of the two is nothing: most amounts have
-// neither leftover nor drawer.
-func plus(a, b decimal.Decimal) decimal.Decimal {
-	switch {
-	case b.IsZero():
-		return a
-	case a.IsZero():
-		return b
-	}
-	return a.Add(b)
-}
 
 // Estimate is the whole answer: what one run costs at each batch size.
 type Estimate struct {
@@ -198,7 +128,7 @@ type Batch struct {
 }
 
 // PerUnit divides by the batch size, with far more decimals than are shown, so that a
-// figure is rounded once, where it is written (and never summed).
+// passiveValue is rounded once, where it is written (and never summed).
 func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 	return perUnit(amount, b.Size)
 }
@@ -422,3 +352,185 @@ type Post struct {
 	Unknown    int             // lines without a mass
 	Place      bom.Place
 }
+
+// Terms are the figures of the price sheet that the sums start from, for
+// writers that show how a sum is made.
+type Terms struct {
+	Settings  bom.Settings
+	Rates     []TermRate     // home currency first
+	Suppliers []TermSupplier // all that an order goes to, or could go to
+	Offers    []Offer        // all offers of what the run may buy, numbered from 1 in this order
+	Assembly  *bom.Assembler // nil: nobody places parts
+}
+
+// TermRate is what one unit of a currency is worth at home.
+type TermRate struct {
+	Currency bom.Currency
+	Rate     decimal.Decimal
+	Place    bom.Place // zero for the home currency
+	AsOf     bom.Date
+}
+
+// TermSupplier is a supplier with the charges of its orders.
+type TermSupplier struct {
+	bom.Supplier
+	Assembler bool // places the parts of the run
+}
+
+// Offer is a price of a part, a lot of boards or a spool, whether it was taken
+// or not.
+type Offer struct {
+	Kind     string // Goods, Lots or Filament
+	Index    int    // into Estimate.Parts; into Estimate.Boards for bare boards
+	Part     string
+	Supplier int // index into Terms.Suppliers
+	Code     string
+	Pieces   bom.Quantity // in one order unit
+	Currency bom.Currency
+	SetUp    decimal.Decimal // once, in Currency
+	Breaks   []OfferBreak    // by rising From
+	AsOf     bom.Date
+}
+
+// OfferBreak is the price of one order unit from a number of them on.
+type OfferBreak struct {
+	From  int64
+	Price decimal.Decimal
+	Place bom.Place
+}
+
+// Pot is what one rule shares out of one category.
+type Pot struct {
+	Category Category
+	Payers   []string
+}
+
+// addNew appends to a short list what is not in it yet.
+func addNew[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
+	}
+	return append(list, x)
+}
+
+// boardOrder is a way to buy n bare boards.
+type boardOrder struct {
+	supplier  int
+	purchases []Purchase
+	own, cash decimal.Decimal // goods in the supplier's currency and at home
+	held      int64
+}
+
+// dearStock is stock on hand without which the landed cash of a batch is lower.
+type dearStock struct {
+	row  *bom.OnHand
+	save decimal.Decimal
+}
+
+// Plan is when a batch is ready. Days are counted from the start of day 0, on
+// which everything is ordered: what is 12 days on the way is there when day 12
+// begins.
+type Plan struct {
+	Tasks []Task
+	Ready bom.Quantity // days; no earlier than that where Known is false
+	Known bool
+	Gaps  []Gap // what is not known; none where Known is true
+	Path  []int // a critical path through Tasks, first to last
+}
+
+// Gap is something without which it cannot be said how long a task takes.
+type Gap struct {
+	What  string
+	Place bom.Place // where it is to be filled in
+}
+
+// TaskKind is what sort of task it is.
+type TaskKind int
+
+// Task is one thing that takes time. Where Placed or Known is false, Start and End
+// are no earlier than they stand; where the plan is not known, Slack and Critical
+// are as if what is not known took no time.
+type Task struct {
+	Kind     TaskKind
+	Name     string // the supplier, or what the hand work applies to
+	Takes    bom.Quantity
+	Sure     bool // Takes is known
+	Start    bom.Quantity
+	End      bom.Quantity
+	Slack    bom.Quantity
+	Placed   bool // Start is known: how long everything takes that it waits for
+	Known    bool // Placed and Sure
+	Critical bool
+	After    []int // tasks that it waits for directly; indices into Plan.Tasks
+}
+
+// Why tells, for one batch, what buying otherwise would cost.
+type Why struct {
+	Parts     []OtherOffer    // one for each part that is bought
+	Suppliers []OtherSupplier // one for each supplier of parts
+}
+
+// OtherOffer is a part bought as planned, and as it would be if the offers of
+// the plan were not there.
+type OtherOffer struct {
+	Part   string
+	Chosen string          // supplier and order code, several where the demand is split
+	Next   string          // the same of the next best; empty where nothing else covers the demand
+	More   decimal.Decimal // what the whole run would cost more, home currency
+	OffBy  decimal.Decimal // how far More can be off, since a plan is not proven
+}
+
+// OtherSupplier is a supplier of parts, and what buying no parts there would
+// cost.
+type OtherSupplier struct {
+	Supplier string
+	More     decimal.Decimal // what the whole run would cost more, home currency
+	OffBy    decimal.Decimal // how far More can be off, since a plan is not proven
+	Needed   []string        // parts that are to be had nowhere else
+}
+
+// eachStarted gives every kind of plate with the number that are started of it.
+func (o *loads) eachStarted(give func(l *load, times int)) {
+	again := o.started - o.good
+	whole := 0
+	if o.good > 0 {
+		whole, again = again/o.good, again%o.good
+	}
+	for i := range o.list {
+		l := &o.list[i]
+		more := min(again, l.times)
+		again -= more
+		give(l, l.times*(1+whole)+more)
+	}
+}
+
+// load is what lies on one plate, or on several alike.
+type load struct {
+	times  int   // how many plates are alike
+	pieces []int // of each line of the group
+	g      float64
+	hours  float64
+}
+
+// loads are the plates of a group that must come out good, the heaviest first:
+// a plate that fails is counted as one of those.
+type loads struct {
+	list      []load
+	good      int
+	started   int
+	areaBound int // 0 where plates are not packed
+	bound     int
+	proven    bool
+}
+
+// OffBy is the most that the purchases of the batch may be over the cheapest, in
+// home currency; 0 where they are proven.
+func (b *Batch) OffBy() decimal.Decimal {
+	if b.Proven || b.Total.Unpriced {
+		return decimal.Zero
+	}
+	return b.Landed.Sub(b.Bound)
+}
+
+// moreEffort says what helps against purchases that are not proven.
+const moreEffort = "a larger --effort proves more"

@@ -7,43 +7,6 @@ import (
 	"tenoff/bom"
 )
 
-// Classes of line: what allowances and rows of hand work apply to.
-const (
-	classSMT      = "smt"
-	classTHT      = "tht"
-	classFastener = "fastener"
-	classInsert   = "insert"
-	classWire     = "wire"
-	classPrinted  = "printed"
-	classPacking  = "packing"
-	classOther    = "other"
-	classBoard    = "board"
-)
-
-// classOf names the class of a line: its mount where it is a part, else its kind.
-func classOf(l *bom.Line) string {
-	switch l.Kind {
-	case bom.KindPart, bom.KindOther:
-		switch l.Mount {
-		case bom.SMT:
-			return classSMT
-		case bom.THT:
-			return classTHT
-		}
-		return classOther
-	case bom.KindAssembly:
-		return classOther
-	}
-	return string(l.Kind)
-}
-
-var categoryOf = map[string]Category{
-	classSMT: ElectronicParts, classTHT: HandFitParts,
-	classFastener: Fasteners, classInsert: Fasteners,
-	classWire: OtherParts, classOther: OtherParts,
-	classPrinted: PrintedParts, classPacking: Packing, classBoard: BareBoard,
-}
-
 // occurrence is where in the unit a bill of materials is being walked.
 type occurrence struct {
 	perUnit  bom.Quantity // of this assembly
@@ -78,12 +41,12 @@ type flattener struct {
 	files map[int]string   // BOM of each board
 }
 
-// flatten lists the lines of all assemblies with their quantities per unit and
+// flattenUnit lists the lines of all assemblies with their quantities per unit and
 // per board.
-func (m *Model) flatten() {
+func flattenUnit(m *Model) {
 	f := &flattener{m, make(map[entryKey]int, len(m.run.Unit.Lines)), map[string]int{}, map[int]string{}}
 	f.walk(m.run.Unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One})
-	m.checkSwaps()
+	checkSwaps(m)
 }
 
 func (f *flattener) walk(a *bom.Assembly, at occurrence) {
@@ -94,7 +57,7 @@ func (f *flattener) walk(a *bom.Assembly, at occurrence) {
 }
 
 func (f *flattener) line(l *bom.Line, at occurrence) {
-	l = f.swapped(l)
+	l = swappedLine(f.Model, l)
 	level := max(l.Level, at.floor)
 	holdsLines := l.Kind == bom.KindAssembly && l.Sub != nil
 	if holdsLines && !l.LevelGiven {

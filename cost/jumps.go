@@ -11,9 +11,6 @@ import (
 	"tenoff/bom"
 )
 
-// JumpKind is what makes the cash of a batch jump from one size to the next.
-type JumpKind int
-
 // The kinds of jump.
 const (
 	NewSupplier JumpKind = iota // a part is bought elsewhere, or for the first time
@@ -33,34 +30,9 @@ var jumpNames = [...]string{"supplier", "price break", "pack", "lot", "spool", "
 // String gives the kind's name.
 func (k JumpKind) String() string { return jumpNames[k] }
 
-// Jump is a change between two neighbouring batch sizes that does not come bit
-// by bit.
-type Jump struct {
-	Size     int // the larger of the two
-	Kind     JumpKind
-	What     string // part, board, material, supplier
-	From, To string
-	Cash     decimal.Decimal // what the thing's own cash changes by, home currency; 0 for spares, whose cost is all over the batch
-}
-
-// mark is one thing that a batch pays for, as far as it can jump.
-type mark struct {
-	kind   JumpKind // NewPack of parts, NewLot, NewSpool, NewOrder, NewPlate, NewSpare
-	index  int
-	what   string
-	source string // suppliers and order codes
-	price  string // of one order unit
-	count  string // order units × pieces
-	lumpy  bool   // bought in more than single pieces
-	number int    // of plates started, of units or boards begun
-	even   float64
-	cash   decimal.Decimal
-	side   [2]decimal.Decimal // of an order: delivery; duty, tax and handling
-}
-
-// marks lists what can jump, sorted by kind and index.
-func (m *Model) marks(b *Batch) []mark {
-	marks := m.purchaseMarks(b)
+// marksOf lists what can jump, sorted by kind and index.
+func marksOf(m *Model, b *Batch) []mark {
+	marks := purchaseMarks(m, b)
 	for _, o := range b.Orders {
 		marks = append(marks, mark{
 			kind: NewOrder, index: m.supplierIndex(o.Supplier), what: o.Supplier, cash: o.Total().Sub(o.Goods),
@@ -86,7 +58,7 @@ func (a mark) compare(b mark) int {
 }
 
 // purchaseMarks makes one mark of all purchases of one part, board or material.
-func (m *Model) purchaseMarks(b *Batch) []mark {
+func purchaseMarks(m *Model, b *Batch) []mark {
 	kinds := map[string]JumpKind{Goods: NewPack, Lots: NewLot, Filament: NewSpool}
 	var marks []mark
 	for _, p := range b.Purchases {

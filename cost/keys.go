@@ -1,19 +1,11 @@
 package cost
 
 import (
+	"slices"
 	"strings"
 
 	"tenoff/bom"
 )
-
-// canonical is value and package in a form in which 4k7 and 4.7 kΩ are the
-// same (IEC 60062). It is not known where the text does not read as a value.
-type canonical struct {
-	known bool
-	value bom.Value
-	pkg   bom.Package
-	class string // class letters of what is no plain resistor, capacitor or inductor in spite of its unit
-}
 
 func canonicalOf(value, pkg, dimension string) canonical {
 	v, ok := bom.ParseValue(value)
@@ -67,30 +59,8 @@ func canonicalKey(key string) canonical {
 	return first
 }
 
-// exactKey is how part numbers are compared: letter case counts, since m and M
-// differ in a value; the width of gaps does not.
-func exactKey(s string) string {
-	if tidy(s) {
-		return s // without the work, since the same names are looked up again and again
-	}
-	return strings.Join(strings.Fields(s), " ")
-}
-
-// tidy tells of plain text that its gaps are single spaces.
-func tidy(s string) bool {
-	gap := true
-	for i := range len(s) {
-		c := s[i]
-		if c >= 0x80 || c < ' ' || c == ' ' && gap {
-			return false
-		}
-		gap = c == ' '
-	}
-	return !gap || s == ""
-}
-
-// gather groups the lines that are bought under one key.
-func (m *Model) gather() {
+// gatherParts groups the lines that are bought under one key.
+func gatherParts(m *Model) {
 	m.partOf = make(map[string]int, len(m.entries))
 	m.parts = make([]part, 0, len(m.entries))
 	for i := range m.entries {
@@ -99,7 +69,7 @@ func (m *Model) gather() {
 		case bom.KindBoard, bom.KindPrinted:
 			continue
 		}
-		p := m.partFor(e.Line)
+		p := addPart(m, e.Line)
 		e.Part = p
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
 		if m.parts[p].Description == "" {
@@ -108,9 +78,9 @@ func (m *Model) gather() {
 	}
 }
 
-// partFor finds or makes the part that a line is an example of: the part number
+// addPart finds or makes the part that a line is an example of: the part number
 // tells, without one value and package do.
-func (m *Model) partFor(l *bom.Line) int {
+func addPart(m *Model, l *bom.Line) int {
 	key, c := exactKey(l.Part), canonical{}
 	if l.Number == "" {
 		if c = canonicalLine(l); c.known {
@@ -187,4 +157,28 @@ func (m *Model) findOne(key string, at bom.Place) (int, bool) {
 		return 0, false
 	}
 	return found[0], true
+}
+
+// sortLines puts the lines of every part under the categories they fall in.
+func sortLines(m *Model) {
+	all := make([]categoryLines, 0, len(m.parts))
+	for i := range m.parts {
+		p := &m.parts[i]
+		if first := m.entries[p.Entries[0]].Category; !slices.ContainsFunc(p.Entries, func(e int) bool { return m.entries[e].Category != first }) {
+			all = append(all, categoryLines{first, p.Entries})
+			p.in = all[len(all)-1 : len(all) : len(all)]
+			continue
+		}
+		for _, c := range Categories {
+			var lines []int
+			for _, e := range p.Entries {
+				if m.entries[e].Category == c {
+					lines = append(lines, e)
+				}
+			}
+			if lines != nil {
+				p.in = append(p.in, categoryLines{c, lines})
+			}
+		}
+	}
 }

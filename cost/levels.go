@@ -2,18 +2,6 @@ package cost
 
 import "tenoff/bom"
 
-// LevelRun is a run at one level: how far the unit is made.
-type LevelRun struct {
-	Level  bom.Level
-	Points []LevelPoint // one for each batch of the run
-}
-
-// LevelPoint is one batch at one level.
-type LevelPoint struct {
-	Point
-	Hours float64 // of hand work
-}
-
 // Levels computes a run at every level, the least finished first. Something
 // that cannot be bought leaves the batch unknown at its level. The errors are
 // those of the run itself; purchases that are not proven are warned of.
@@ -45,4 +33,40 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 		out = append(out, l)
 	}
 	return out, warned
+}
+
+// extras computes the run with each of its rules alone and with none.
+func extras(run Run) []Extra {
+	if !run.Rules.Any() {
+		return nil
+	}
+	names, rules := run.Rules.each()
+	free := cashOf(run, Rules{})
+	out := make([]Extra, len(names))
+	for i, one := range rules {
+		out[i].Rule = names[i]
+		for j, with := range cashOf(run, one) {
+			out[i].Batches = append(out[i].Batches, ExtraCash{
+				Cash: with.Cash.Sub(free[j].Cash), Unpriced: with.Unpriced || free[j].Unpriced,
+			})
+		}
+	}
+	return out
+}
+
+// cashOf gives the total of each batch under some rules.
+func cashOf(run Run, rules Rules) []Amounts {
+	run.Rules = rules
+	out := make([]Amounts, len(run.Batches))
+	m, _ := New(run)
+	for i, size := range run.Batches {
+		if m == nil {
+			out[i].Unpriced = true
+			continue
+		}
+		b, problems := m.Batch(size)
+		out[i] = b.Total
+		out[i].Unpriced = out[i].Unpriced || problems.Failed()
+	}
+	return out
 }

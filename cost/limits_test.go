@@ -42,7 +42,7 @@ func TestExactlyTheAgeLimit(t *testing.T) {
 }
 
 // Allowances are figures that an estimate rests on: each that a part of the run
-// takes is listed once, with its cell; others are not.
+// takesText is listed once, with its cell; others are not.
 func TestAllowancesAreSources(t *testing.T) {
 	e := compute(t, lamp.read(t))
 	got := map[string]cost.Source{}

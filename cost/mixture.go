@@ -16,12 +16,6 @@ type mixture struct {
 	done     map[any]bool // keys of the changes that are applied
 }
 
-// change is one that can be applied.
-type change struct {
-	LineChange
-	key any
-}
-
 func newMixture(before, after Run) *mixture {
 	return &mixture{before, after, pair(before.Unit, after.Unit, ""), priceTabs(), map[any]bool{}}
 }

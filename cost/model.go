@@ -1,15 +1,11 @@
 package cost
 
 import (
-	"slices"
-	"sort"
-	"strconv"
-	"strings"
-
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
+	"tenoff/cost/sum"
 )
 
 // Run is what is to be estimated.
@@ -95,165 +91,184 @@ type categoryLines struct {
 	lines    []int
 }
 
-// New works out what does not depend on the batch size. With errors among the
-// problems the model is nil.
-func New(run Run) (*Model, bom.Problems) {
-	if problems := run.missing(); problems.Failed() {
-		return nil, problems
-	}
-	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home, assembler: -1}
-	m.exchange()
-	m.supply()
-	m.prepareSwaps()
-	m.flatten()
-	m.gather()
-	m.countBoards()
-	m.ruleOut()
-	m.offers()
-	m.stock()
-	m.quotes()
-	m.allowances()
-	m.prepareAssembly()
-	m.preparePrinted()
-	m.prepareWork()
-	m.preparePayers()
-	m.prepareMass()
-	m.sortLines()
-	m.prepareTerms()
-	m.prepareBuying()
-	m.checkAges()
-	m.warnOfUnmet()
-	if m.problems.Failed() {
-		return nil, m.problems
-	}
-	return m, m.problems
+// bareBoard is what is known of one board type's bare boards: its quotes, by
+// fabricator and option, and what is in the drawer.
+type bareBoard struct {
+	variants []variant
+	onHand   *bom.OnHand
 }
 
-// missing complains of a run that nothing can be computed of.
-func (r *Run) missing() (problems bom.Problems) {
-	if r.Unit == nil {
-		problems.Errorf(bom.Place{}, "", "the lines of a unit", "the run has no bill of materials")
-	}
-	if r.Prices == nil {
-		problems.Errorf(bom.Place{}, "", "prices in a home currency", "the run has no price sheet")
-	}
-	if !slices.Contains(bom.Levels, r.Level) {
-		problems.Errorf(bom.Place{}, strconv.Itoa(int(r.Level)), "bom.LevelBoard, LevelKit or LevelBuilt", "the run has no level")
-	}
-	return problems
+// variant is one fabricator's way of making a board. Lots of different options
+// are different boards, so they are never mixed.
+type variant struct {
+	fabricator string
+	option     string
+	lots       []bom.Quote // by rising size
+	prices     []int64     // of the lots, home currency in units of 10⁻⁶
+	best       int         // index of the lot with the lowest price per board
+	area       *bom.Quote  // set-up and rate for what is not quoted
+	cover      []coverage  // cheapest cover by lots for each number of boards up to some
 }
 
-// exchange notes what each currency is worth at home.
-func (m *Model) exchange() {
-	m.rates = map[string]decimal.Decimal{m.home.Code: decimal.NewFromInt(1)}
-	for _, r := range m.prices.Exchange {
-		m.rates[r.Currency.Code] = r.Rate
-	}
+// coverage is the cheapest way to hold some number of boards in lots. Of equal
+// costs the one with fewer boards over counts as cheaper, then the one with
+// fewer lots.
+type coverage struct {
+	cost  int64 // home currency, in units of 10⁻⁶, not rounded to the minor unit
+	held  int64 // boards in all the lots
+	count int32 // lots
+	last  int32 // index of the lot ordered last
 }
 
-// rate is what one unit of a currency is worth at home. Readers refuse a price
-// in a currency that has no rate, so that a missing one is a fault of the
-// caller; it is reported all the same rather than taken for zero. New asks for
-// every currency, so that none is found missing by a batch.
-func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
-	if r, ok := m.rates[c.Code]; ok {
-		return r
-	}
-	m.problems.Errorf(at, c.Code, "give the tab exchange a row for it", "no exchange rate for this currency")
-	m.rates[c.Code] = decimal.NewFromInt(1) // one complaint is enough
-	return m.rates[c.Code]
+// printedLine is one printed entry with all that its plates need.
+type printedLine struct {
+	entry    int
+	material int // index into parts
+	printer  *bom.Printer
+	perPlate int           // as given or as the bed holds; 1 where neither is known
+	packed   bool          // laid on beds by its size, with others of its group
+	size     bom.Point     // mm; where packed
+	sources  []PieceSource // by precedence
+	g        *PieceSource  // what its mass is taken from
+	hours    *PieceSource  // what its hours are taken from
 }
 
-// fold is how names are compared: case and the width of gaps do not matter.
-func fold(s string) string { return strings.ToLower(exactKey(s)) }
+// grams is what filament is counted in.
+const grams = "g"
 
-// supply lists the suppliers: those with a row, then those that are only named.
-func (m *Model) supply() {
-	m.supplierOf = map[string]int{}
-	rows := append([]bom.Supplier(nil), m.prices.Suppliers...)
-	sort.SliceStable(rows, func(a, b int) bool { return fold(rows[a].Name) < fold(rows[b].Name) })
-	for _, s := range rows {
-		m.addSupplier(s)
+// from names the source or the two that are used.
+func (pl *printedLine) from() string {
+	if pl.g == pl.hours {
+		return pl.g.From
 	}
-	for _, name := range m.namedOnly() {
-		if _, known := m.supplierOf[fold(name)]; known {
-			continue
+	return pl.g.From + " (g) and " + pl.hours.From + " (h)"
+}
+
+// fromText says where the figures come from, with what they rest on.
+func (pl *printedLine) fromText() string {
+	if pl.g == pl.hours {
+		return pl.g.Text()
+	}
+	return "g: " + pl.g.Text() + "; h: " + pl.hours.Text()
+}
+
+// others are the sources that are not used, or for one figure only.
+func (pl *printedLine) others() []PieceFigures {
+	var out []PieceFigures
+	for i := range pl.sources {
+		s := &pl.sources[i]
+		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(pl.perPlate)}
+		if s == pl.g {
+			f.G = bom.Measure{}
 		}
-		m.supplierOf[fold(name)] = len(m.suppliers)
-		if name == "" {
-			name = "supplier not named"
+		if s == pl.hours {
+			f.Hours = bom.Measure{}
 		}
-		m.addSupplier(bom.Supplier{Name: name, Currency: m.home})
-	}
-	m.namesakes = map[string]int{}
-	for i, s := range m.suppliers {
-		m.namesakes[s.Name] = m.supplierOf[m.supplierKeys[i]]
-	}
-}
-
-// supplierIndex finds a supplier by name; -1 where there is none.
-func (m *Model) supplierIndex(name string) int {
-	if i, ok := m.namesakes[name]; ok {
-		return i
-	}
-	if i, ok := m.supplierOf[fold(name)]; ok {
-		return i
-	}
-	return -1
-}
-
-// namedOnly lists, in order, the suppliers that some row names and that have no
-// row of their own: home currency, no charges. A row that names nobody counts as
-// naming one more.
-func (m *Model) namedOnly() []string {
-	var names []string
-	seen := map[string]bool{}
-	note := func(name string) {
-		if seen[name] {
-			return
-		}
-		seen[name] = true
-		if _, known := m.supplierOf[fold(name)]; !known {
-			names = append(names, name)
+		f.DiffersG, f.DiffersH = differ(pl.g.G.Value, f.G), differ(pl.hours.HoursOn(pl.perPlate).Value, f.Hours)
+		if f.G.Known || f.Hours.Known {
+			out = append(out, f)
 		}
 	}
-	for i := range m.prices.Offers {
-		if len(m.prices.Offers[i].Breaks) > 0 {
-			note(m.prices.Offers[i].Supplier)
-		}
-	}
-	for _, q := range m.prices.Quotes {
-		note(m.fabricator(q))
-	}
-	for _, mat := range m.prices.Materials {
-		if !mat.Unpriced {
-			note(mat.Supplier)
-		}
-	}
-	if name := m.prices.Settings.Assembler; name != "" {
-		note(name)
-	}
-	slices.Sort(names)
-	return names
+	return out
 }
 
-func (m *Model) addSupplier(s bom.Supplier) {
-	key := fold(s.Name)
-	m.supplierOf[key] = len(m.suppliers)
-	m.suppliers, m.supplierKeys = append(m.suppliers, s), append(m.supplierKeys, key)
-	m.buyers = append(m.buyers, buy.Supplier{
-		Name: s.Name, Currency: s.Currency, Rate: m.rate(s.Currency, s.At("Currency")),
-		Delivery: s.Delivery, FreeOver: s.FreeOver, MinOrder: s.MinOrder,
-		Duty: s.Duty, Tax: s.Tax,
-		DutyFreeUnder: s.DutyFreeUnder, TaxFreeUnder: s.TaxFreeUnder, Handling: s.Handling,
-		Consign: s.ConsignPerLine,
-	})
+// plateGroup are lines that share plates: packed ones of several parts, or those of
+// one piece.
+type plateGroup struct {
+	lines   []int // indices into printed
+	printer *bom.Printer
+	packed  bool
 }
 
-// fabricator is who a quote comes from.
-func (m *Model) fabricator(q bom.Quote) string {
-	if q.Fabricator != "" {
-		return q.Fabricator
-	}
-	return m.prices.Settings.Fabricator
+// swap is a Swap with what it costs besides the part.
+type swap struct {
+	Swap
+	row  *bom.Substitute // of the price sheet; nil where it has none
+	like *bom.Line       // a line of the run with the substitute; nil where there is none
+	used bool
+}
+
+// Swap puts one part in the place of another throughout the run. Parts are
+// named as in the bill of materials.
+type Swap struct {
+	Part       string
+	Substitute string
+
+	found bool // by the rules for passives, where the tab substitutes need not list it
+}
+
+// shareRule is how the money of one part, supplier or category is shared out.
+type shareRule struct {
+	number   int   // among the rules
+	payers   []int // indices into payerRules.names
+	names    []string
+	percents []decimal.Decimal
+	places   []bom.Place // of the percentages
+}
+
+// payerRules are looked through by part, then supplier, then category (6).
+type payerRules struct {
+	names                    []string     // of all payers, the maker first, then by name
+	parts, boards, suppliers []*shareRule // nil where no row names it
+	categories               [categoryCount]*shareRule
+	givers                   map[string]*shareRule // folded name: of what comes from the drawer
+	maker                    *shareRule
+	count                    int    // of rules
+	asked                    string // the payer who is the recipients of the units; empty: none
+}
+
+// mass is what is known of the parcel of one unit.
+type mass struct {
+	grams   float64
+	unknown int      // lines without a mass
+	lacking []string // the first few of them
+	size    [3]bom.Measure
+}
+
+// zone is where parcels go, with the service that takes them. All parcels of a
+// run weigh the same, so that the service does not depend on the batch.
+type zone struct {
+	row        *bom.Recipient // nil: no zones are given
+	service    *bom.Service   // nil: none goes there, or none holds the parcel
+	chargeable float64        // g, of one parcel
+}
+
+// canonical is value and package in a form in which 4k7 and 4.7 kΩ are the
+// same (IEC 60062). It is not known where the text does not read as a value.
+type canonical struct {
+	known bool
+	value bom.Value
+	pkg   bom.Package
+	class string // class letters of what is no plain resistor, capacitor or inductor in spite of its unit
+}
+
+// workRow is one row of hand work that counts at the level of the run.
+type workRow struct {
+	op    *bom.Operation
+	count float64 // joints or pieces per unit, or 1
+}
+
+// termList are the terms of a run with what finds them.
+type termList struct {
+	Terms
+	supplier []int          // by supplier of the model: its place among the terms'; -1: none
+	first    []int          // by part: number of its first offer
+	lots     map[lotKey]int // -> number
+	breaks   []tableRow     // of all offers
+	table    *sum.Table     // of the breaks, by number of the offer and quantity
+}
+
+// tableRow is one break of one offer.
+type tableRow struct{ offer, of int }
+
+// lotKey finds the number of an offer of boards.
+type lotKey struct{ board, variant, choice int }
+
+// Rules narrow what may be ordered, for the sake of fewer orders or less
+// waiting.
+type Rules struct {
+	AtMost      int      // orders; 0: no bound
+	Without     []string // suppliers that nothing is ordered from
+	By          bom.Date // day on which every order must have arrived; zero: none
+	InStockOnly bool     // only offers whose stock is stated
 }

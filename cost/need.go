@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -16,7 +17,7 @@ var hundred = decimal.NewFromInt(100)
 func share(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFloat64() }
 
 // countBoards finds what is machine-placed and counts it per board.
-func (m *Model) countBoards() {
+func countBoards(m *Model) {
 	if name := m.prices.Settings.Assembler; name != "" {
 		m.assembler = m.supplierOf[fold(name)]
 	}
@@ -52,7 +53,7 @@ func (m *Model) countBoards() {
 }
 
 // startsFor is enough(good, yield) at the confidence of the settings.
-func (m *Model) startsFor(good int, y float64, what string, at bom.Place, problems *bom.Problems) int {
+func startsFor(m *Model, good int, y float64, what string, at bom.Place, problems *bom.Problems) int {
 	n, err := yield.Enough(good, y, share(m.prices.Settings.Confidence))
 	if err != nil {
 		problems.Errorf(at, what, "a higher yield, or a lower confidence", "%v", err)
@@ -62,23 +63,23 @@ func (m *Model) startsFor(good int, y float64, what string, at bom.Place, proble
 }
 
 // boardYield is the share of boards of a type that come out good.
-func (m *Model) boardYield(b int) float64 {
+func boardYield(m *Model, b int) float64 {
 	if m.assembly == nil {
 		return 1
 	}
 	return yield.Board(m.assembly.DPMO.InexactFloat64(), m.boards[b].Placements+m.boards[b].Joints)
 }
 
-// needs fills in starts, boards and the need of every line.
-func (m *Model) needs(b *Batch, problems *bom.Problems) {
+// workOutNeeds fills in starts, boards and the need of every line.
+func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	s := m.prices.Settings
-	b.Starts = m.startsFor(b.Size, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
+	b.Starts = startsFor(m, b.Size, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
 	b.Boards = make([]BoardRun, len(m.boards))
 	for i, board := range m.boards {
 		r := &b.Boards[i]
 		r.Wanted = b.Starts * board.PerUnit
-		r.Yield = m.boardYield(i)
-		r.Starts = m.startsFor(r.Wanted, r.Yield, board.Name, m.entries[board.Entry].Line.At("Part number"), problems)
+		r.Yield = boardYield(m, i)
+		r.Starts = startsFor(m, r.Wanted, r.Yield, board.Name, m.entries[board.Entry].Line.At("Part number"), problems)
 	}
 	b.Needs = make([]bom.Quantity, len(m.entries))
 	for i, e := range m.entries {
@@ -98,9 +99,9 @@ func (m *Model) needs(b *Batch, problems *bom.Problems) {
 	}
 }
 
-// offers ties the rows of the tab offers, and the spools of the tab materials,
+// tieOffers ties the rows of the tab offers, and the spools of the tab materials,
 // to the parts of the run.
-func (m *Model) offers() {
+func tieOffers(m *Model) {
 	partOf, counts := make([]int, len(m.prices.Offers)), make([]int, len(m.parts))
 	all := 0
 	for i := range m.prices.Offers {
@@ -127,7 +128,7 @@ func (m *Model) offers() {
 	}
 	for i := range m.parts {
 		p := &m.parts[i]
-		m.sortOffers(p.rows)
+		sortOffers(m, p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
 			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
@@ -143,8 +144,8 @@ func (m *Model) offers() {
 	}
 }
 
-// stock ties the rows of the tab on hand to parts.
-func (m *Model) stock() {
+// tieStock ties the rows of the tab on hand to parts.
+func tieStock(m *Model) {
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
 		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
@@ -159,3 +160,12 @@ func (m *Model) stock() {
 
 // takesFrom notes what is on hand of a part.
 func (p *part) takesFrom(oh *bom.OnHand) { p.onHand, p.Drawn = oh, oh.At("Unit value") }
+
+// sortOffers puts the rows of the tab offers in an order that does not depend
+// on where they stand in the sheet.
+func sortOffers(m *Model, rows []*bom.Offer) {
+	key := func(o *bom.Offer) string { return m.supplierKeys[m.supplierIndex(o.Supplier)] }
+	slices.SortStableFunc(rows, func(a, b *bom.Offer) int {
+		return cmp.Or(cmp.Compare(key(a), key(b)), cmp.Compare(a.Code, b.Code))
+	})
+}

@@ -6,7 +6,7 @@ import (
 )
 
 // newTrial makes a batch of the model ready to be worked out again.
-func (m *Model) newTrial(b *Batch) *trial {
+func newTrial(m *Model, b *Batch) *trial {
 	t := &trial{m: m, size: b.Size, starts: b.Starts, learned: map[[2]float64]float64{}}
 	s := &sums{Sheet: b.Sums.Clone(), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
 	c := &trialMaker{trial: t, b: b, s: s, in: inputs{m: m, at: map[string]int{}}}
@@ -113,14 +113,14 @@ func (c *trialMaker) chances() {
 		name := c.m.boards[i].Name
 		c.boards = append(c.boards, trialBoards{name, run.Starts, c.m.boards[i].PerUnit, run.Yield, certain})
 		if run.Yield < 1 && run.Starts > 0 {
-			c.boards[i].input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", key: key("yield", fold(name))}, 100*run.Yield, bom.Range{})
+			c.boards[i].input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", key: drawKey("yield", fold(name))}, 100*run.Yield, bom.Range{})
 		}
 	}
 	s := &c.m.prices.Settings
 	given := c.m.settingRange(drawnYield)
 	c.unitYield = certain
 	if s.UnitYield.LessThan(hundred) || given.Given() {
-		c.unitYield = c.in.happening(Ranged{Name: drawnYield, Unit: "%", key: key(bom.TabSettings, drawnYield)}, s.UnitYield.InexactFloat64(), given)
+		c.unitYield = c.in.happening(Ranged{Name: drawnYield, Unit: "%", key: drawKey(bom.TabSettings, drawnYield)}, s.UnitYield.InexactFloat64(), given)
 	}
 }
 
@@ -139,7 +139,7 @@ func (c *trialMaker) printing() {
 		beds := &c.b.beds[g]
 		run := trialGroup{name: c.groupName(group), input: certain}
 		if p := group.printer; p != nil && (p.Failure.IsPositive() || p.FailRange.Given()) {
-			run.input = c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: key("failure", fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
+			run.input = c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: drawKey("failure", fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
 		}
 		beds.eachStarted(func(l *load, times int) {
 			for i, line := range group.lines {
@@ -160,9 +160,9 @@ func (c *trialMaker) printing() {
 func (c *trialMaker) groupName(g plateGroup) string {
 	line := c.m.entries[c.m.printed[g.lines[0]].entry]
 	if g.packed {
-		return key("plates", fold(line.Line.Material), fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), fold(g.printer.Name))
+		return drawKey("plates", fold(line.Line.Material), fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), fold(g.printer.Name))
 	}
-	return key("plates of", line.Line.Part, line.Path)
+	return drawKey("plates of", line.Line.Part, line.Path)
 }
 
 // totals states cash and use of the batch with what filament that is short costs more.
@@ -178,8 +178,8 @@ func (c *trialMaker) totals() {
 	c.cash, c.used = s.Round(s.Add(cash...), s.digits), s.Round(s.Add(used...), s.digits)
 }
 
-// extra is an order of spools more: its goods and charges, and the grams.
-type extra struct{ goods, charges, grams, all sum.Ref }
+// moreSpools is an order of spools more: its goods and charges, and the grams.
+type moreSpools struct{ goods, charges, grams, all sum.Ref }
 
 // shortOf states the cheapest single order that makes up for filament that is
 // short; of equal ones that which brings more. It gives what is spent more and used
@@ -189,7 +189,7 @@ func (c *trialMaker) shortOf(part int) portion {
 	of := func(what string) sum.Ref { return c.find(OfPart, part, what) }
 	demand, bought, cash := of("demand"), of("bought"), of("cash")
 	short, one := s.Sub(demand, s.Min(demand, bought)), s.Count(1)
-	var best extra
+	var best moreSpools
 	for i := range p.spools {
 		e := c.spools(part, i, short)
 		if i == 0 {
@@ -198,7 +198,7 @@ func (c *trialMaker) shortOf(part int) portion {
 		}
 		better := s.More(best.all, e.all, one, s.Equal(best.all, e.all, s.More(e.grams, best.grams, one, 0), 0))
 		choose := func(a, b sum.Ref) sum.Ref { return s.Equal(better, one, a, b) }
-		best = extra{choose(e.goods, best.goods), choose(e.charges, best.charges), choose(e.grams, best.grams), choose(e.all, best.all)}
+		best = moreSpools{choose(e.goods, best.goods), choose(e.charges, best.charges), choose(e.grams, best.grams), choose(e.all, best.all)}
 	}
 	charges := s.More(short, 0, best.charges, 0)
 	goods := s.More(short, 0, best.goods, 0)
@@ -208,7 +208,7 @@ func (c *trialMaker) shortOf(part int) portion {
 }
 
 // spools states an order of one kind of spool.
-func (c *trialMaker) spools(part, spool int, short sum.Ref) extra {
+func (c *trialMaker) spools(part, spool int, short sum.Ref) moreSpools {
 	s, p := c.s, &c.m.parts[part]
 	o, mat := &p.offers[spool], p.spools[spool]
 	at := c.m.terms.supplier[o.Supplier]
@@ -230,7 +230,7 @@ func (c *trialMaker) spools(part, spool int, short sum.Ref) extra {
 	same := func(r sum.Ref) sum.Ref { return r }
 	charged := s.chargesOn(at, t, own, cash, same, func(_ string, r sum.Ref) sum.Ref { return r })
 	charges := s.Add(charged.delivery, charged.topUp, charged.duty, charged.tax, charged.handling)
-	return extra{cash, charges, s.Mul(n, grams), s.Add(cash, charges)}
+	return moreSpools{cash, charges, s.Mul(n, grams), s.Add(cash, charges)}
 }
 
 // follow has what is bought follow the prices that are drawn, and all else of the price
@@ -290,7 +290,7 @@ func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
 		if k.What == "seconds" {
 			op := c.m.work[k.At].op
 			return func() varying {
-				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: key(bom.TabHandWork, fold(op.Name), op.AppliesTo, op.Basis)},
+				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: drawKey(bom.TabHandWork, fold(op.Name), op.AppliesTo, op.Basis)},
 					value, op.Range, bom.Date{})
 			}
 		}
@@ -307,7 +307,7 @@ func (c *trialMaker) power(f *sum.Figure) func() varying {
 		p := &c.m.prices.Printers[i]
 		if p.At("Power W") == f.Place && f.Key.What == p.Name+": Power W" {
 			return func() varying {
-				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", key: key("power", fold(p.Name))}, value, p.PowerRange, bom.Date{})
+				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", key: drawKey("power", fold(p.Name))}, value, p.PowerRange, bom.Date{})
 			}
 		}
 	}

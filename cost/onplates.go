@@ -9,17 +9,9 @@ import (
 	"tenoff/cost/yield"
 )
 
-// plateGroup are lines that share plates: packed ones of several parts, or those of
-// one piece.
-type plateGroup struct {
-	lines   []int // indices into printed
-	printer *bom.Printer
-	packed  bool
-}
-
 // groupPlates puts lines together whose pieces are laid on beds by their size, of the
 // same material, recipe and printer, and the lines of one piece.
-func (m *Model) groupPlates() {
+func groupPlates(m *Model) {
 	type key struct {
 		pieceKey
 		material int
@@ -27,11 +19,11 @@ func (m *Model) groupPlates() {
 	at := map[key]int{}
 	for i := range m.printed {
 		pl := &m.printed[i]
-		k := key{m.pieceOf(pl), pl.material}
+		k := key{pieceOf(m, pl), pl.material}
 		if pl.packed {
 			k.part = ""
 		}
-		if g, ok := at[k]; ok && (pl.packed || m.lineOf(pl).Number != "") {
+		if g, ok := at[k]; ok && (pl.packed || lineOf(m, pl).Number != "") {
 			m.groups[g].lines = append(m.groups[g].lines, i)
 			continue
 		}
@@ -40,8 +32,8 @@ func (m *Model) groupPlates() {
 	}
 }
 
-// plates fills in what is printed (5.6), and gives the plates of each group.
-func (m *Model) plates(b *Batch, problems *bom.Problems) (beds []loads) {
+// planPlates fills in what is printed (5.6), and gives the plates of each group.
+func planPlates(m *Model, b *Batch, problems *bom.Problems) (beds []loads) {
 	b.Plates = make([]PlateRun, len(m.printed))
 	for i := range m.printed {
 		pl := &m.printed[i]
@@ -60,12 +52,12 @@ func (m *Model) plates(b *Batch, problems *bom.Problems) (beds []loads) {
 	for _, g := range m.groups {
 		var on loads
 		if g.packed {
-			on = m.layOut(b, g, problems)
+			on = packPlates(m, b, g, problems)
 		} else {
-			on = m.ownPlates(b, g)
+			on = ownPlates(m, b, g)
 		}
 		on.started = m.startedOf(on.good, g.printer, problems)
-		m.runs(b, g, &on)
+		fillRuns(m, b, g, &on)
 		beds = append(beds, on)
 	}
 	return beds
@@ -83,48 +75,14 @@ func (m *Model) startedOf(good int, printer *bom.Printer, problems *bom.Problems
 	return max(started, good)
 }
 
-// load is what lies on one plate, or on several alike.
-type load struct {
-	times  int   // how many plates are alike
-	pieces []int // of each line of the group
-	g      float64
-	hours  float64
-}
-
-// loads are the plates of a group that must come out good, the heaviest first:
-// a plate that fails is counted as one of those.
-type loads struct {
-	list      []load
-	good      int
-	started   int
-	areaBound int // 0 where plates are not packed
-	bound     int
-	proven    bool
-}
-
-// eachStarted gives every kind of plate with the number that are started of it.
-func (o *loads) eachStarted(give func(l *load, times int)) {
-	again := o.started - o.good
-	whole := 0
-	if o.good > 0 {
-		whole, again = again/o.good, again%o.good
-	}
-	for i := range o.list {
-		l := &o.list[i]
-		more := min(again, l.times)
-		again -= more
-		give(l, l.times*(1+whole)+more)
-	}
-}
-
 // ownPlates are those of one piece with so many on each (5.6), line after line. The
 // last line fills up the last plate.
-func (m *Model) ownPlates(b *Batch, g plateGroup) loads {
+func ownPlates(m *Model, b *Batch, g plateGroup) loads {
 	var on loads
 	per := m.printed[g.lines[0]].perPlate
 	begun, laid := make([]int, len(g.lines)), 0 // the plate that still has room
 	finish := func() {
-		m.lay(&on, g, begun, 1)
+		layPlates(m, &on, g, begun, 1)
 		begun, laid = make([]int, len(g.lines)), 0
 	}
 	for i, line := range g.lines {
@@ -139,7 +97,7 @@ func (m *Model) ownPlates(b *Batch, g plateGroup) loads {
 		if full := left / per; full > 0 {
 			pieces := make([]int, len(g.lines))
 			pieces[i] = per
-			m.lay(&on, g, pieces, full)
+			layPlates(m, &on, g, pieces, full)
 		}
 		if rest := left % per; rest > 0 {
 			begun[i], laid = rest, rest
@@ -152,20 +110,20 @@ func (m *Model) ownPlates(b *Batch, g plateGroup) loads {
 	return on
 }
 
-// lay adds plates with so many pieces of each line of a group.
-func (m *Model) lay(on *loads, g plateGroup, pieces []int, times int) {
+// layPlates adds plates with so many pieces of each line of a group.
+func layPlates(m *Model, on *loads, g plateGroup, pieces []int, times int) {
 	on.good += times
 	if n := len(on.list); n > 0 && slices.Equal(on.list[n-1].pieces, pieces) {
 		on.list[n-1].times += times
 		return
 	}
 	l := load{times: times, pieces: pieces}
-	m.weigh(&l, g.lines)
+	weighPlate(m, &l, g.lines)
 	on.list = append(on.list, l)
 }
 
-// layOut packs the pieces of a group on beds.
-func (m *Model) layOut(b *Batch, g plateGroup, problems *bom.Problems) loads {
+// packPlates packs the pieces of a group on beds.
+func packPlates(m *Model, b *Batch, g plateGroup, problems *bom.Problems) loads {
 	pieces := make([]plates.Piece, len(g.lines))
 	for i, line := range g.lines {
 		pl := &m.printed[line]
@@ -183,14 +141,14 @@ func (m *Model) layOut(b *Batch, g plateGroup, problems *bom.Problems) loads {
 		for _, at := range p {
 			pieces[at.Piece]++
 		}
-		m.lay(&on, g, pieces, 1)
+		layPlates(m, &on, g, pieces, 1)
 	}
 	slices.SortStableFunc(on.list, func(a, b load) int { return cmp.Or(cmp.Compare(b.g, a.g), cmp.Compare(b.hours, a.hours)) })
 	return on
 }
 
-// weigh sums up a plate. It is started once, whatever lies on it.
-func (m *Model) weigh(l *load, lines []int) {
+// weighPlate sums up a plate. It is started once, whatever lies on it.
+func weighPlate(m *Model, l *load, lines []int) {
 	start := 0.0
 	for i, n := range l.pieces {
 		pl := &m.printed[lines[i]]
@@ -203,9 +161,9 @@ func (m *Model) weigh(l *load, lines []int) {
 	l.hours += start / secondsPerHour
 }
 
-// runs fills in the runs of the lines of a group. The start of a plate is borne
+// fillRuns fills in the runs of the lines of a group. The start of a plate is borne
 // evenly by the pieces on it that do not hold it already.
-func (m *Model) runs(b *Batch, g plateGroup, on *loads) {
+func fillRuns(m *Model, b *Batch, g plateGroup, on *loads) {
 	group := PlateGroup{Plates: on.good, Started: on.started, AreaBound: on.areaBound, Bound: on.bound, Proven: on.proven, Packed: g.packed}
 	for i, line := range g.lines {
 		pl, run := &m.printed[line], &b.Plates[line]

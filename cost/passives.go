@@ -68,12 +68,12 @@ func (p *passive) readTolerance(v bom.Value, text string) {
 		p.tolerance, p.tolerated = p.value.Mul(v.Tolerance.Amount).Shift(-2), true
 	default:
 		if found := percentText.FindStringSubmatch(text); found != nil {
-			p.tolerance, p.tolerated = p.value.Mul(figure(found[1])).Shift(-2), true
+			p.tolerance, p.tolerated = p.value.Mul(passiveValue(found[1])).Shift(-2), true
 		}
 	}
 }
 
-func figure(text string) decimal.Decimal {
+func passiveValue(text string) decimal.Decimal {
 	d, err := decimal.NewFromString(strings.Replace(text, ",", ".", 1))
 	if err != nil {
 		return decimal.Zero
@@ -86,7 +86,7 @@ func readVolts(text string) decimal.Decimal {
 	if found == nil {
 		return decimal.Zero
 	}
-	v := figure(found[1])
+	v := passiveValue(found[1])
 	if found[2] != "" {
 		v = v.Shift(3)
 	}
@@ -98,9 +98,9 @@ func readWatts(text string) decimal.Decimal {
 	if found == nil {
 		return decimal.Zero
 	}
-	w := figure(found[3])
-	if below := figure(found[2]); found[1] != "" && below.IsPositive() {
-		w = figure(found[1]).DivRound(below, 9)
+	w := passiveValue(found[3])
+	if below := passiveValue(found[2]); found[1] != "" && below.IsPositive() {
+		w = passiveValue(found[1]).DivRound(below, 9)
 	}
 	if found[4] != "" {
 		w = w.Shift(-3)

@@ -13,29 +13,9 @@ import (
 // Maker pays what no row gives to anybody else.
 const Maker = "maker"
 
-// shareRule is how the money of one part, supplier or category is shared out.
-type shareRule struct {
-	number   int   // among the rules
-	payers   []int // indices into payerRules.names
-	names    []string
-	percents []decimal.Decimal
-	places   []bom.Place // of the percentages
-}
-
 func (r *shareRule) add(payer int, name string, percent decimal.Decimal, at bom.Place) {
 	r.payers, r.names = append(r.payers, payer), append(r.names, name)
 	r.percents, r.places = append(r.percents, percent), append(r.places, at)
-}
-
-// payerRules are looked through by part, then supplier, then category (6).
-type payerRules struct {
-	names                    []string     // of all payers, the maker first, then by name
-	parts, boards, suppliers []*shareRule // nil where no row names it
-	categories               [categoryCount]*shareRule
-	givers                   map[string]*shareRule // folded name: of what comes from the drawer
-	maker                    *shareRule
-	count                    int    // of rules
-	asked                    string // the payer who is the recipients of the units; empty: none
 }
 
 // newRule makes a rule that nobody pays by yet.
@@ -51,21 +31,18 @@ func (r *payerRules) allOf(payer int) *shareRule {
 	return rule
 }
 
-// byName sorts by a name in any case, and names that are one then by their spelling.
-func byName(a, b string) int { return cmp.Or(cmp.Compare(fold(a), fold(b)), cmp.Compare(a, b)) }
-
 // preparePayers finds out what each row of the tab who pays applies to.
-func (m *Model) preparePayers() {
+func preparePayers(m *Model) {
 	m.shareRows = slices.Clone(m.prices.WhoPays) // in an order that is not that of the rows
 	slices.SortStableFunc(m.shareRows, func(a, b bom.Share) int {
 		return cmp.Or(byName(a.Payer, b.Payer), byName(a.AppliesTo, b.AppliesTo))
 	})
 	r := payerRules{
 		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.suppliers)),
-		givers: map[string]*shareRule{}, asked: m.recipients(),
+		givers: map[string]*shareRule{}, asked: findRecipients(m),
 	}
 	payer := map[string]int{} // folded name -> index into the names
-	for _, name := range m.payerNames() {
+	for _, name := range payerNames(m) {
 		if _, again := payer[fold(name)]; !again {
 			payer[fold(name)] = len(r.names)
 			r.names = append(r.names, name)
@@ -80,7 +57,7 @@ func (m *Model) preparePayers() {
 		if !again {
 			rule = r.newRule()
 			rules[key] = rule
-			m.bindRule(&r, rule, s)
+			bindRule(m, &r, rule, s)
 		}
 		i := payer[fold(s.Payer)]
 		rule.add(i, r.names[i], s.Percent, s.At("Share %"))
@@ -97,9 +74,9 @@ func (m *Model) preparePayers() {
 // where no setting names another.
 var recipientNames = []string{"recipient", "recipients"}
 
-// recipients finds the payer who is the recipients of the units; empty where
+// findRecipients finds the payer who is the recipients of the units; empty where
 // they bear nothing.
-func (m *Model) recipients() string {
+func findRecipients(m *Model) string {
 	set := m.prices.Settings.Recipients
 	for _, s := range m.shareRows {
 		if set != "" && fold(s.Payer) == fold(set) || set == "" && slices.Contains(recipientNames, fold(s.Payer)) {
@@ -114,7 +91,7 @@ func (m *Model) recipients() string {
 
 // bindRule ties a rule to all that its name can mean; looking it up prefers the
 // narrowest.
-func (m *Model) bindRule(r *payerRules, rule *shareRule, s *bom.Share) {
+func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	bound := false
 	for _, i := range m.find(s.AppliesTo) {
 		r.parts[i], bound = rule, true
@@ -154,13 +131,6 @@ func (m *Model) bindRule(r *payerRules, rule *shareRule, s *bom.Share) {
 		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 
-// Borne is money or value that somebody bears, home currency.
-type Borne struct {
-	Cash   decimal.Decimal // paid
-	Drawer decimal.Decimal // value of what is given out of the drawer
-	Used   decimal.Decimal // of both, what the batch consumes
-}
-
 // Value is what is borne in all, paid or given.
 func (b Borne) Value() decimal.Decimal { return b.Cash.Add(b.Drawer) }
 
@@ -196,7 +166,7 @@ func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 
 // payerNames are all payers: the maker, then those of the tab who pays and those
 // who give what is on hand, in the order in which they first stand there.
-func (m *Model) payerNames() []string {
+func payerNames(m *Model) []string {
 	names := []string{Maker}
 	for _, s := range m.shareRows {
 		names = append(names, s.Payer)

@@ -211,3 +211,5 @@ func differ(used float64, other bom.Measure) float64 {
 }
 
 func farFrom(used float64, other bom.Measure) bool { return math.Abs(differ(used, other)) > farApart }
+
+const secondsPerHour = 3600

@@ -189,3 +189,36 @@ var settingNames = func() []string {
 	}
 	return out
 }()
+
+// The kinds of change, in the order in which they are applied.
+const (
+	PriceAdded   ChangeKind = iota // rows of the price sheet under a name that is new
+	LineRemoved                    // lines of the bill of materials
+	LineAdded                      // lines
+	LineChanged                    // quantity, value or anything else of a line
+	PriceChanged                   // settings and rows of the price sheet
+	PriceRemoved                   // rows under a name that is gone
+	RowOrder                       // what the order of lines and rows makes, where it makes anything
+)
+
+var changeNames = [...]string{"price added", "line removed", "line added", "line changed", "price changed", "price removed", "order of rows"}
+
+// String gives the kind's name.
+func (k ChangeKind) String() string { return changeNames[k] }
+
+// LineChange names one change.
+type LineChange struct {
+	Kind ChangeKind
+	What string // where it is and what it is
+	From string // empty where there was nothing
+	To   string
+}
+
+// ChangeKind is what became of a line or of a row of the price sheet.
+type ChangeKind int
+
+// change is one that can be applied.
+type change struct {
+	LineChange
+	key any
+}

@@ -8,27 +8,12 @@ import (
 	"tenoff/cost/buy"
 	"tenoff/cost/plates"
 	"tenoff/cost/printing"
+	"tenoff/cost/sum"
 )
-
-// grams is what filament is counted in.
-const grams = "g"
-
-// printedLine is one printed entry with all that its plates need.
-type printedLine struct {
-	entry    int
-	material int // index into parts
-	printer  *bom.Printer
-	perPlate int           // as given or as the bed holds; 1 where neither is known
-	packed   bool          // laid on beds by its size, with others of its group
-	size     bom.Point     // mm; where packed
-	sources  []PieceSource // by precedence
-	g        *PieceSource  // what its mass is taken from
-	hours    *PieceSource  // what its hours are taken from
-}
 
 // preparePrinted finds printer, material and figures of every printed line, and
 // makes each material a part that is bought by the spool.
-func (m *Model) preparePrinted() {
+func preparePrinted(m *Model) {
 	var lines []*bom.Line
 	for _, e := range m.entries {
 		if e.Line.Kind == bom.KindPrinted {
@@ -45,12 +30,12 @@ func (m *Model) preparePrinted() {
 			continue
 		}
 		pl := printedLine{entry: i}
-		if !m.figures(&pl, corrections) {
+		if !settleFigures(m, &pl, corrections) {
 			continue
 		}
 		p, ok := materials[fold(e.Line.Material)]
 		if !ok {
-			p = m.spools(e.Line)
+			p = materialPart(m, e.Line)
 			materials[fold(e.Line.Material)] = p
 		}
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
@@ -58,30 +43,28 @@ func (m *Model) preparePrinted() {
 		pl.material = p
 		m.printed = append(m.printed, pl)
 	}
-	m.onePiece()
-	m.groupPlates()
 }
 
-// figures settles printer, recipe, mass and hours of a line; ok is false after a
+// settleFigures settles printer, recipe, mass and hours of a line; ok is false after a
 // complaint.
-func (m *Model) figures(pl *printedLine, corrections printing.Corrections) (ok bool) {
+func settleFigures(m *Model, pl *printedLine, corrections printing.Corrections) (ok bool) {
 	l := m.entries[pl.entry].Line
 	before := len(m.problems)
-	pl.printer = m.printerFor(l)
-	recipe := m.recipeFor(l)
+	pl.printer = printerFor(m, l)
+	recipe := recipeFor(m, l)
 	if l.Material == "" {
 		m.problems.Errorf(l.At("Material"), l.Part, "the name of a row of the tab materials", "printed part without Material")
 	}
 	if m.problems[before:].Failed() {
 		return false
 	}
-	m.onBed(pl, l)
-	m.sourcesOf(pl, l, recipe, corrections)
+	layOnBed(m, pl, l)
+	sourcesOf(m, pl, l, recipe, corrections)
 	return !m.problems[before:].Failed()
 }
 
 // recipeFor is the line's recipe, else the first of the sheet.
-func (m *Model) recipeFor(l *bom.Line) *bom.Recipe {
+func recipeFor(m *Model, l *bom.Line) *bom.Recipe {
 	r := m.prices.FindRecipe(l.Recipe)
 	if r == nil {
 		names := m.prices.RecipeNames()
@@ -98,7 +81,7 @@ func (m *Model) recipeFor(l *bom.Line) *bom.Recipe {
 
 // printerFor is the line's printer, else the first in the sheet that the part
 // fits.
-func (m *Model) printerFor(l *bom.Line) *bom.Printer {
+func printerFor(m *Model, l *bom.Line) *bom.Printer {
 	size, known := l.Print.SizeMM()
 	p := m.prices.PrinterFor(l.Printer, l.Print)
 	switch {
@@ -122,9 +105,9 @@ func (m *Model) printerFor(l *bom.Line) *bom.Printer {
 
 func sizeText(s bom.Point) string { return fmt.Sprintf("%.4g × %.4g × %.4g mm", s[0], s[1], s[2]) }
 
-// onBed tells how many pieces are printed together: as given, else as many as
+// layOnBed tells how many pieces are printed together: as given, else as many as
 // the bed holds, else one.
-func (m *Model) onBed(pl *printedLine, l *bom.Line) {
+func layOnBed(m *Model, pl *printedLine, l *bom.Line) {
 	pl.perPlate = max(1, l.PerPlate)
 	size, known := l.Print.SizeMM()
 	if l.PerPlate > 0 || !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known {
@@ -141,7 +124,7 @@ func (m *Model) bed(p *bom.Printer) plates.Bed {
 // sourcesOf gathers what is said of the piece, by precedence: the bill of
 // materials, the toolpath, the mesh. Mass and hours are each taken from the
 // first that knows them.
-func (m *Model) sourcesOf(pl *printedLine, l *bom.Line, recipe *bom.Recipe, corrections printing.Corrections) {
+func sourcesOf(m *Model, pl *printedLine, l *bom.Line, recipe *bom.Recipe, corrections printing.Corrections) {
 	if l.FilamentG.Known || l.Hours.Known {
 		pl.sources = append(pl.sources, PieceSource{From: FromBOM, G: l.FilamentG, Hours: l.Hours})
 	}
@@ -177,11 +160,11 @@ func (m *Model) sourcesOf(pl *printedLine, l *bom.Line, recipe *bom.Recipe, corr
 	if pl.hours == nil {
 		m.problems.Errorf(l.At("Print hours"), l.Part, "the print time of one piece, or a mesh or toolpath in File", "printed part without Print hours")
 	}
-	m.compareSources(pl, l)
+	compareSources(m, pl, l)
 }
 
 // compareSources warns of sources that are far from the figures that are used.
-func (m *Model) compareSources(pl *printedLine, l *bom.Line) {
+func compareSources(m *Model, pl *printedLine, l *bom.Line) {
 	if pl.g == nil || pl.hours == nil {
 		return
 	}
@@ -190,12 +173,12 @@ func (m *Model) compareSources(pl *printedLine, l *bom.Line) {
 		s := &pl.sources[i]
 		if other := s.HoursOn(pl.perPlate); farFrom(g, s.G) || farFrom(h, other) {
 			m.problems.Warnf(l.At("File"), l.File, "check the figures, the recipe, or whether it is the same part",
-				"%s: the %s says %s, the %s %s", l.Part, pl.from(), takes(bom.Known(g), bom.Known(h)), s.From, takes(s.G, other))
+				"%s: the %s says %s, the %s %s", l.Part, pl.from(), takesText(bom.Known(g), bom.Known(h)), s.From, takesText(s.G, other))
 		}
 	}
 }
 
-func takes(g, h bom.Measure) string {
+func takesText(g, h bom.Measure) string {
 	var parts []string
 	if g.Known {
 		parts = append(parts, fmt.Sprintf("%.1f g", g.Value))
@@ -206,44 +189,8 @@ func takes(g, h bom.Measure) string {
 	return strings.Join(parts, " and ")
 }
 
-// from names the source or the two that are used.
-func (pl *printedLine) from() string {
-	if pl.g == pl.hours {
-		return pl.g.From
-	}
-	return pl.g.From + " (g) and " + pl.hours.From + " (h)"
-}
-
-// fromText says where the figures come from, with what they rest on.
-func (pl *printedLine) fromText() string {
-	if pl.g == pl.hours {
-		return pl.g.Text()
-	}
-	return "g: " + pl.g.Text() + "; h: " + pl.hours.Text()
-}
-
-// others are the sources that are not used, or for one figure only.
-func (pl *printedLine) others() []PieceFigures {
-	var out []PieceFigures
-	for i := range pl.sources {
-		s := &pl.sources[i]
-		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(pl.perPlate)}
-		if s == pl.g {
-			f.G = bom.Measure{}
-		}
-		if s == pl.hours {
-			f.Hours = bom.Measure{}
-		}
-		f.DiffersG, f.DiffersH = differ(pl.g.G.Value, f.G), differ(pl.hours.HoursOn(pl.perPlate).Value, f.Hours)
-		if f.G.Known || f.Hours.Known {
-			out = append(out, f)
-		}
-	}
-	return out
-}
-
-// spools makes a part of a material: an order unit is a spool, a piece a gram.
-func (m *Model) spools(l *bom.Line) int {
+// materialPart makes a part of a material: an order unit is a spool, a piece a gram.
+func materialPart(m *Model, l *bom.Line) int {
 	p := part{Part: Part{Key: l.Material, Unit: grams, Description: "filament"}}
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
@@ -264,4 +211,46 @@ func (m *Model) spools(l *bom.Line) int {
 	}
 	m.parts = append(m.parts, p)
 	return len(m.parts) - 1
+}
+
+// floatDigits are those of times, masses and energies that are multiplied by money.
+const floatDigits = 9
+
+// gramDigits are those of grams that are bought: noise in the last digit must not
+// open another spool.
+const gramDigits = 6
+
+// statePrinting states what the plates of the batch take (5.6).
+func statePrinting(s *sums) {
+	for i := range s.m.printed {
+		run, printer := &s.b.Plates[i], s.m.printed[i].printer
+		laid := s.counted(OfPlate, i, "laid", run.Laid)
+		filament := s.name(OfPlate, i, "filament", s.Round(s.Mul(laid, s.decided(OfPlate, i, "piece g", allDigits(run.PieceG))), floatDigits), floatDigits)
+		hours := s.name(OfPlate, i, "hours", s.Round(s.Mul(laid, s.decided(OfPlate, i, "piece h", allDigits(run.PieceH))), floatDigits), floatDigits)
+		out := plateSums{grams: s.Round(filament, gramDigits)}
+		if printer != nil {
+			rate := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Hourly rate"}, Value: printer.HourlyRate,
+				Unit: s.m.home.Code + " per h", Place: printer.At("Hourly rate"), AsOf: printer.AsOf})
+			watts := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Power W"}, Value: allDigits(printer.PowerW),
+				Unit: "W", Place: printer.At("Power W"), AsOf: printer.AsOf})
+			kWh := s.Round(s.Div(s.Mul(hours, watts), s.Count(1000)), floatDigits)
+			out.machine = s.money(OfPlate, i, "machine", s.Round(s.Mul(hours, rate), s.digits))
+			out.energy = s.money(OfPlate, i, "energy", s.Round(s.Mul(kWh, s.setting(drawnEnergy)), s.digits))
+			run.Machine, run.Energy = s.Value(out.machine), s.Value(out.energy)
+			printerFees(s, i, printer, out)
+		}
+		s.plates = append(s.plates, out)
+	}
+}
+
+func printerFees(s *sums, index int, printer *bom.Printer, p plateSums) {
+	run := &s.b.Plates[index]
+	add := func(kind FeeKind, what, payee string, cash sum.Ref, at bom.Place) {
+		if s.Value(cash).IsPositive() {
+			s.fee(Fee{Category: PrintedParts, Payee: payee, What: what + run.Part, Currency: s.m.home, Place: at, entry: run.Entry + 1,
+				Kind: kind, Index: index}, cash)
+		}
+	}
+	add(MachineFee, "printer hours: ", printer.Name, p.machine, printer.At("Hourly rate"))
+	add(EnergyFee, "energy: ", "energy", p.energy, s.m.settingPlace(drawnEnergy))
 }

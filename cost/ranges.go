@@ -9,18 +9,6 @@ import (
 	"tenoff/cost/chance"
 )
 
-// Ranged is a figure that may turn out otherwise, or something that happens by
-// chance.
-type Ranged struct {
-	Name    string // "price of QUOR-M12, Wendelmoor Bauteile"
-	Unit    string // what Low, Mode and High are counted in
-	Pert           // of the figure
-	Old     bool   // it is drawn because it is old
-	Happens bool   // by chance besides: how many boards, units or plates come out good
-	key     string // names its draws: the same for every batch, whatever else is drawn
-	curve   *chance.Curve
-}
-
 // varying is a number that is certain, or that follows an input.
 type varying struct {
 	value float64 // times the input's, where there is one
@@ -29,7 +17,7 @@ type varying struct {
 
 const certain = -1
 
-func fixed(value float64) varying { return varying{value, certain} }
+func constant(value float64) varying { return varying{value, certain} }
 
 // times scales a figure.
 func (f varying) times(scale float64) varying { return varying{f.value * scale, f.input} }
@@ -68,7 +56,7 @@ func (in *inputs) follow(r Ranged, value decimal.Decimal, given bom.Range, asOf 
 		r.Pert, r.Old = in.widened(v), true
 	}
 	if r.Certain() {
-		return fixed(v)
+		return constant(v)
 	}
 	return varying{1, in.add(r)}
 }
@@ -98,9 +86,9 @@ func (m *Model) isOld(asOf bom.Date) bool {
 	return !asOf.IsZero() && !m.run.Today.IsZero() && asOf.DaysUntil(m.run.Today) > m.prices.Settings.PriceAgeDays
 }
 
-// key joins what tells an input apart. It must not depend on where a row
+// drawKey joins what tells an input apart. It must not depend on where a row
 // stands.
-func key(words ...any) string { return fmt.Sprintf("%q", words) }
+func drawKey(words ...any) string { return fmt.Sprintf("%q", words) }
 
 // wholeCharge is what all charges of somebody together are drawn as, in percent.
 var wholeCharge = decimal.NewFromInt(100)
@@ -108,33 +96,24 @@ var wholeCharge = decimal.NewFromInt(100)
 // charges gives the share of what somebody asks besides prices, which is drawn
 // where it is old: all of it rises and falls together.
 func (in *inputs) charges(of string, asOf bom.Date) varying {
-	f := in.follow(Ranged{Name: of, Unit: "%", key: key("charges", of)}, wholeCharge, bom.Range{}, asOf)
+	f := in.follow(Ranged{Name: of, Unit: "%", key: drawKey("charges", of)}, wholeCharge, bom.Range{}, asOf)
 	return f.times(0.01)
 }
 
 // setting gives a figure of the settings.
 func (in *inputs) setting(name string, value decimal.Decimal) varying {
 	_, unit, _ := in.m.settingFigure(name)
-	return in.follow(Ranged{Name: name, Unit: unit, key: key(bom.TabSettings, name)}, value, in.m.settingRange(name), bom.Date{})
-}
-
-func (m *Model) settingRange(name string) bom.Range {
-	for _, s := range m.prices.Settings.All {
-		if s.Name == name {
-			return s.Range
-		}
-	}
-	return bom.Range{}
+	return in.follow(Ranged{Name: name, Unit: unit, key: drawKey(bom.TabSettings, name)}, value, in.m.settingRange(name), bom.Date{})
 }
 
 // rate gives what one of a currency is worth at home.
 func (in *inputs) rate(code string) varying {
 	for _, r := range in.m.prices.Exchange {
 		if r.Currency.Code == code {
-			return in.follow(Ranged{Name: "rate of " + code, Unit: in.m.home.Code, key: key(bom.TabExchange, code)}, r.Rate, r.Range, r.AsOf)
+			return in.follow(Ranged{Name: "rate of " + code, Unit: in.m.home.Code, key: drawKey(bom.TabExchange, code)}, r.Rate, r.Range, r.AsOf)
 		}
 	}
-	return fixed(1)
+	return constant(1)
 }
 
 // price gives the unit price and the set-up of a purchase.
@@ -142,9 +121,9 @@ func (in *inputs) price(p *Purchase) (price, setUp varying) {
 	value, given := in.priceOf(p)
 	f := in.follow(Ranged{
 		Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code,
-		key: key(p.Kind, fold(p.Part), fold(p.Supplier), p.OrderCode, p.Pieces),
+		key: drawKey(p.Kind, fold(p.Part), fold(p.Supplier), p.OrderCode, p.Pieces),
 	}, value, given, p.AsOf)
-	price, setUp = fixed(p.UnitPrice.InexactFloat64()), fixed(p.SetUp.InexactFloat64())
+	price, setUp = constant(p.UnitPrice.InexactFloat64()), constant(p.SetUp.InexactFloat64())
 	switch {
 	case f.input == certain:
 	case value.IsPositive():

@@ -10,15 +10,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Spread is how much one input carries: what becomes of the unit cost when it
-// alone is drawn, with all else as planned. Money is in home currency.
-type Spread struct {
-	Ranged
-	From, To float64 // P10 and P90 of the unit cost
-	OffBy    float64 // standard deviation of the unit cost: how far it typically lies off its mean
-	Share    float64 // square of that as a share of the sum over all inputs; 0 where the sum is 0
-}
-
 // even is at how many values, evenly spread over its distribution, an input is
 // looked at that is nothing but a figure: at the middle of each of so many parts
 // of equal probability.

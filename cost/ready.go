@@ -8,32 +8,12 @@ import (
 	"tenoff/cost/plan"
 )
 
-// Plan is when a batch is ready. Days are counted from the start of day 0, on
-// which everything is ordered: what is 12 days on the way is there when day 12
-// begins.
-type Plan struct {
-	Tasks []Task
-	Ready bom.Quantity // days; no earlier than that where Known is false
-	Known bool
-	Gaps  []Gap // what is not known; none where Known is true
-	Path  []int // a critical path through Tasks, first to last
-}
-
 // Day is the first day at the start of which the batch is ready.
 func (p *Plan) Day() int { return int(p.Ready.Ceil()) }
 
 // Made tells whether there is a plan at all: a batch whose costs alone are worked
 // out has none.
 func (p *Plan) Made() bool { return p.Known || len(p.Gaps) > 0 }
-
-// Gap is something without which it cannot be said how long a task takes.
-type Gap struct {
-	What  string
-	Place bom.Place // where it is to be filled in
-}
-
-// TaskKind is what sort of task it is.
-type TaskKind int
 
 // The kinds of task.
 const (
@@ -43,23 +23,6 @@ const (
 	BenchTask                    // hand work
 	MissingTask                  // what nobody sells arrives, nobody knows when
 )
-
-// Task is one thing that takes time. Where Placed or Known is false, Start and End
-// are no earlier than they stand; where the plan is not known, Slack and Critical
-// are as if what is not known took no time.
-type Task struct {
-	Kind     TaskKind
-	Name     string // the supplier, or what the hand work applies to
-	Takes    bom.Quantity
-	Sure     bool // Takes is known
-	Start    bom.Quantity
-	End      bom.Quantity
-	Slack    bom.Quantity
-	Placed   bool // Start is known: how long everything takes that it waits for
-	Known    bool // Placed and Sure
-	Critical bool
-	After    []int // tasks that it waits for directly; indices into Plan.Tasks
-}
 
 // benchStep is a kind of hand work in the order in which a unit is made.
 type benchStep struct {
@@ -118,7 +81,7 @@ type planner struct {
 const hoursADay = 24
 
 // planDays plans a batch whose purchases and hand work are known.
-func (m *Model) planDays(b *Batch) {
+func planDays(m *Model, b *Batch) {
 	p := &planner{m: m, b: b, brings: map[string][]int{}, assembled: make([]bool, len(b.Boards))}
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {

@@ -4,19 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
-
-// Rules narrow what may be ordered, for the sake of fewer orders or less
-// waiting.
-type Rules struct {
-	AtMost      int      // orders; 0: no bound
-	Without     []string // suppliers that nothing is ordered from
-	By          bom.Date // day on which every order must have arrived; zero: none
-	InStockOnly bool     // only offers whose stock is stated
-}
 
 // Any tells whether there is a rule at all.
 func (r Rules) Any() bool {
@@ -41,9 +30,9 @@ func (r Rules) each() (names []string, rules []Rules) {
 	return names, rules
 }
 
-// ruleOut finds the suppliers that the rules leave nothing to be ordered from,
+// applyRules finds the suppliers that the rules leave nothing to be ordered from,
 // and why.
-func (m *Model) ruleOut() {
+func applyRules(m *Model) {
 	m.ruledOut = make([]string, len(m.suppliers))
 	for _, name := range m.run.Rules.Without {
 		if i, ok := m.supplierOf[fold(name)]; ok {
@@ -57,7 +46,7 @@ func (m *Model) ruleOut() {
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, name, "one of: "+strings.Join(known, ", "), "no such supplier to leave out")
 	}
 	if !m.run.Rules.By.IsZero() {
-		m.ruleOutSlow(m.run.Today.DaysUntil(m.run.Rules.By))
+		ruleOutSlow(m, m.run.Today.DaysUntil(m.run.Rules.By))
 	}
 	if m.assembler >= 0 && len(m.boards) > 0 && m.ruledOut[m.assembler] != "" {
 		m.problems.Errorf(m.settingPlace("Assembler"), m.prices.Settings.Assembler,
@@ -67,7 +56,7 @@ func (m *Model) ruleOut() {
 
 // ruleOutSlow leaves out suppliers that take longer than some days, and those
 // of which it is not known how long they take.
-func (m *Model) ruleOutSlow(days int) {
+func ruleOutSlow(m *Model, days int) {
 	for i, s := range m.suppliers {
 		switch {
 		case m.ruledOut[i] != "":
@@ -84,52 +73,3 @@ func (m *Model) ruleOutSlow(days int) {
 
 // mayOrder tells whether the rules let anything be ordered from a supplier.
 func (m *Model) mayOrder(supplier int) bool { return m.ruledOut[supplier] == "" }
-
-// Extra is what one rule, taken alone, adds to the cash of each batch.
-type Extra struct {
-	Rule    string
-	Batches []ExtraCash // one for each batch of the run
-}
-
-// ExtraCash is a change of cash against the plan without rules. Where the rule
-// leaves something that cannot be bought, it is not known.
-type ExtraCash struct {
-	Cash     decimal.Decimal
-	Unpriced bool
-}
-
-// extras computes the run with each of its rules alone and with none.
-func extras(run Run) []Extra {
-	if !run.Rules.Any() {
-		return nil
-	}
-	names, rules := run.Rules.each()
-	free := cashOf(run, Rules{})
-	out := make([]Extra, len(names))
-	for i, one := range rules {
-		out[i].Rule = names[i]
-		for j, with := range cashOf(run, one) {
-			out[i].Batches = append(out[i].Batches, ExtraCash{
-				Cash: with.Cash.Sub(free[j].Cash), Unpriced: with.Unpriced || free[j].Unpriced,
-			})
-		}
-	}
-	return out
-}
-
-// cashOf gives the total of each batch under some rules.
-func cashOf(run Run, rules Rules) []Amounts {
-	run.Rules = rules
-	out := make([]Amounts, len(run.Batches))
-	m, _ := New(run)
-	for i, size := range run.Batches {
-		if m == nil {
-			out[i].Unpriced = true
-			continue
-		}
-		b, problems := m.Batch(size)
-		out[i] = b.Total
-		out[i].Unpriced = out[i].Unpriced || problems.Failed()
-	}
-	return out
-}

@@ -2,26 +2,20 @@ package cost
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"tenoff/bom"
 )
 
-// Limit is how many units the stock of one part builds.
-type Limit struct {
-	Part  string
-	Units int
-	Stock bom.Quantity // offers and drawer together
-}
-
 // Limits gives, for the parts whose stock does not build a batch of the given
 // size, how many good units it builds, the scarcest first. Parts are looked at
 // one by one, as if all others were there.
 func (m *Model) Limits(size int) []Limit {
-	short := m.shortAt(size)
+	short := shortAt(m, size)
 	out := make([]Limit, len(short))
 	for i, p := range short {
-		out[i] = Limit{m.parts[p].Key, m.builds(p, size), m.reach(p)}
+		out[i] = Limit{m.parts[p].Key, largestBuilt(m, p, size), stockReach(m, p)}
 	}
 	slices.SortFunc(out, func(a, b Limit) int {
 		return cmp.Or(cmp.Compare(a.Units, b.Units), cmp.Compare(a.Part, b.Part))
@@ -30,7 +24,7 @@ func (m *Model) Limits(size int) []Limit {
 }
 
 // shortAt lists the parts of which a batch wants more than can be had.
-func (m *Model) shortAt(size int) []int {
+func shortAt(m *Model, size int) []int {
 	b, ok := m.needsAt(size)
 	var out []int
 	for i := range m.parts {
@@ -45,7 +39,7 @@ func (m *Model) shortAt(size int) []int {
 func (m *Model) needsAt(size int) (Batch, bool) {
 	var problems bom.Problems
 	b := Batch{Size: size}
-	m.needs(&b, &problems)
+	workOutNeeds(m, &b, &problems)
 	return b, !problems.Failed()
 }
 
@@ -61,8 +55,8 @@ func (m *Model) lacks(b *Batch, part int) bool {
 	return run.Demand > m.canBuy(part)
 }
 
-// builds is the largest batch under size that the stock of a part covers.
-func (m *Model) builds(part, size int) int {
+// largestBuilt is the largest batch under size that the stock of a part covers.
+func largestBuilt(m *Model, part, size int) int {
 	low, high := 0, size // low can be built, high cannot
 	for high-low > 1 {
 		mid := low + (high-low)/2
@@ -96,11 +90,24 @@ func (m *Model) canBuy(part int) bom.Quantity {
 	return sum
 }
 
-// reach is what can be bought and what is in the drawer.
-func (m *Model) reach(part int) bom.Quantity {
+// stockReach is what can be bought and what is in the drawer.
+func stockReach(m *Model, part int) bom.Quantity {
 	sum := m.canBuy(part)
 	if oh := m.parts[part].onHand; oh != nil {
 		sum = min(bom.MaxQuantity, sum+oh.Quantity)
 	}
 	return sum
+}
+
+// lackOf says how far the stock goes that a batch is short of: the part that
+// limits it and the next one after it.
+func lackOf(limits []Limit) string {
+	if len(limits) == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("the stock builds %d units, limited by %s", limits[0].Units, limits[0].Part)
+	if len(limits) > 1 {
+		text += fmt.Sprintf(", then %d by %s", limits[1].Units, limits[1].Part)
+	}
+	return text
 }

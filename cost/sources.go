@@ -11,10 +11,10 @@ import (
 	"tenoff/cost/money"
 )
 
-// sources lists every figure of the price sheet that the batches rest on, each
+// listSources lists every figure of the price sheet that the batches rest on, each
 // once, in the order of the sheet's tabs. Purchases must be numbered by their
 // offers, of which there are so many (terms).
-func (m *Model) sources(batches []Batch, offers int) []Source {
+func listSources(m *Model, batches []Batch, offers int) []Source {
 	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
 	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: cellLists(offers + 1), list: make([]Source, 0, count)}
 	c.settings()
@@ -31,7 +31,7 @@ func (m *Model) sources(batches []Batch, offers int) []Source {
 	for _, b := range batches {
 		for _, p := range b.Posts {
 			if p.Service != "" {
-				c.figure("postage", strings.TrimSpace(p.Service+" "+p.To), p.Price, p.Currency.Code, c.m.postDate(p.Place), p.Place, "")
+				c.figure("postage", strings.TrimSpace(p.Service+" "+p.To), p.Price, p.Currency.Code, dateOfPost(c.m, p.Place), p.Place, "")
 			}
 		}
 	}
@@ -118,34 +118,6 @@ func (c *collector) settings() {
 			c.add("setting", s.Name, s.Text, s.AsOf, at, note)
 		}
 	}
-}
-
-// settingFigure gives a setting that is a figure.
-func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok bool) {
-	s, home := &m.prices.Settings, m.home.Code
-	switch name {
-	case "Labour rate per hour":
-		return s.LabourRate, home + " per h", true
-	case "Energy price per kWh":
-		return s.EnergyPrice, home + " per kWh", true
-	case "Confidence %":
-		return s.Confidence, "%", true
-	case "Unit yield %":
-		return s.UnitYield, "%", true
-	case "Price age limit days":
-		return decimal.NewFromInt(int64(s.PriceAgeDays)), "days", true
-	case "Margin %":
-		return s.Margin, "%", true
-	case "Payment fee %":
-		return s.PaymentFee, "%", true
-	case "Payment fee fixed":
-		return s.PaymentFixed, home, true
-	case "Round price up to":
-		return s.RoundUpTo, home, true
-	case "Bench hours per day":
-		return s.BenchHours, "h", true
-	}
-	return d, "", false
 }
 
 func (c *collector) exchange(batches []Batch) {
@@ -343,7 +315,7 @@ func (c *collector) onHand(batches []Batch) {
 	}
 }
 
-func (m *Model) postDate(at bom.Place) bom.Date {
+func dateOfPost(m *Model, at bom.Place) bom.Date {
 	for _, s := range m.prices.Postage {
 		if s.At("Price") == at {
 			return s.AsOf

@@ -7,9 +7,9 @@ import (
 	"tenoff/bom"
 )
 
-// oldStock warns of purchases that rely on a stock figure older than the age
+// warnOfOldStock warns of purchases that rely on a stock figure older than the age
 // limit, one warning for each offer, at the cell of the stock.
-func (m *Model) oldStock(batches []Batch) bom.Problems {
+func warnOfOldStock(m *Model, batches []Batch) bom.Problems {
 	if m.run.Today.IsZero() {
 		return nil
 	}

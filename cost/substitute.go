@@ -2,56 +2,10 @@ package cost
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-
-	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 )
-
-// Trouble is a part that is to be replaced, or that runs short, with all that
-// might stand in for it, the best first.
-type Trouble struct {
-	Part       string
-	Limits     []Limit // how far its stock goes; empty where it covers the largest batch
-	Before     []State // the run as it would be with the part in stock, one for each batch
-	Candidates []Candidate
-}
-
-// Candidate is a part that may stand in for another, and what it does to the
-// run.
-type Candidate struct {
-	Substitute string
-	Rule       string // why it may: "listed", or the rules that hold
-	Note       string
-	Allowed    bool
-	Batches    []Change // one for each batch
-	Covers     bool     // its stock covers the largest batch
-	Units      int      // good units of the largest batch that its stock builds
-}
-
-// State is what matters of a batch when two ways to make it are compared.
-type State struct {
-	Cash     decimal.Decimal
-	Used     decimal.Decimal
-	Leftover decimal.Decimal
-	Hours    float64 // of hand work
-	LeadDays int     // of the slowest order
-	Unknown  bool    // something cannot be bought
-}
-
-// Change is a batch made with a substitute, against the batch as it would be
-// with the part itself in stock.
-type Change struct {
-	State
-	Cash     decimal.Decimal // more (or less) than with the part
-	Used     decimal.Decimal
-	Leftover decimal.Decimal
-	Hours    float64
-	LeadDays int
-	Unknown  bool // either way of making it lacks a price
-}
 
 // Substitutes compares what stands in for some parts. Without names it looks at
 // all parts whose stock does not cover the largest batch of the run. A name
@@ -68,7 +22,7 @@ func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
 		found := m.find(name)
 		if len(found) != 1 {
 			problems.Add(bom.Problem{Place: bom.Place{File: run.Unit.File}, Found: name, What: "no such part in this run",
-				Want: "a part number of the bill of materials", Hint: suggest(name, m.keys())})
+				Want: "a part number of the bill of materials", Hint: suggest(name, partKeys(m))})
 			continue
 		}
 		parts = append(parts, found[0])
@@ -83,12 +37,12 @@ func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
 	}
 	var out []Trouble
 	for _, p := range parts {
-		out = append(out, m.trouble(p, limits))
+		out = append(out, troubleWith(m, p, limits))
 	}
 	return out, problems
 }
 
-func (m *Model) keys() []string {
+func partKeys(m *Model) []string {
 	var out []string
 	for _, p := range m.parts {
 		out = append(out, p.Key)
@@ -96,16 +50,16 @@ func (m *Model) keys() []string {
 	return out
 }
 
-func (m *Model) trouble(part int, limits []Limit) Trouble {
+func troubleWith(m *Model, part int, limits []Limit) Trouble {
 	t := Trouble{Part: m.parts[part].Key}
 	for _, l := range limits {
 		if l.Part == t.Part {
 			t.Limits = append(t.Limits, l)
 		}
 	}
-	t.Before = states(m.asIfInStock(part))
-	for _, c := range m.candidates(part) {
-		m.try(&c, t)
+	t.Before = states(asIfInStock(m, part))
+	for _, c := range candidatesFor(m, part) {
+		tryCandidate(m, &c, t)
 		t.Candidates = append(t.Candidates, c)
 	}
 	slices.SortStableFunc(t.Candidates, func(a, b Candidate) int { return a.compare(b) })
@@ -113,7 +67,7 @@ func (m *Model) trouble(part int, limits []Limit) Trouble {
 }
 
 // asIfInStock is the run with enough of one part at each of its offers.
-func (m *Model) asIfInStock(part int) Run {
+func asIfInStock(m *Model, part int) Run {
 	run := m.run
 	prices := *m.prices
 	prices.Offers = slices.Clone(prices.Offers)
@@ -152,9 +106,9 @@ func (b *Batch) state(failed bool) State {
 	return s
 }
 
-// candidates lists what the price sheet names and what the rules for passives
+// candidatesFor lists what the price sheet names and what the rules for passives
 // find among the parts of the run.
-func (m *Model) candidates(part int) []Candidate {
+func candidatesFor(m *Model, part int) []Candidate {
 	var out []Candidate
 	has := func(key string) bool {
 		return slices.ContainsFunc(out, func(c Candidate) bool { return sameKey(c.Substitute, key) })
@@ -164,12 +118,12 @@ func (m *Model) candidates(part int) []Candidate {
 			out = append(out, Candidate{Substitute: s.Substitute, Rule: "listed", Note: s.Note, Allowed: s.Allowed})
 		}
 	}
-	wanted, ok := m.passive(part)
+	wanted, ok := passiveAt(m, part)
 	if !ok {
 		return out
 	}
 	for i := range m.parts {
-		p, ok := m.passive(i)
+		p, ok := passiveAt(m, i)
 		if !ok || i == part || has(m.parts[i].Key) {
 			continue
 		}
@@ -180,17 +134,17 @@ func (m *Model) candidates(part int) []Candidate {
 	return out
 }
 
-// passive reads a part as a passive from its first line.
-func (m *Model) passive(part int) (passive, bool) {
+// passiveAt reads a part as a passive from its first line.
+func passiveAt(m *Model, part int) (passive, bool) {
 	if len(m.parts[part].Entries) == 0 || m.parts[part].Unit == grams {
 		return passive{}, false
 	}
 	return passiveOf(part, m.entries[m.parts[part].Entries[0]].Line)
 }
 
-// try makes the plan anew with a candidate. One that is not allowed is tried as
+// tryCandidate makes the plan anew with a candidate. One that is not allowed is tried as
 // well, so that its row shows what it would do.
-func (m *Model) try(c *Candidate, t Trouble) {
+func tryCandidate(m *Model, c *Candidate, t Trouble) {
 	run := m.run
 	run.Take = append(slices.Clone(run.Take), Swap{t.Part, c.Substitute, true})
 	if !c.Allowed {
@@ -247,17 +201,4 @@ func boolFirst(a, b bool) int {
 		return -1
 	}
 	return 1
-}
-
-// lack says how far the stock goes that a batch is short of: the part that
-// limits it and the next one after it.
-func lack(limits []Limit) string {
-	if len(limits) == 0 {
-		return ""
-	}
-	text := fmt.Sprintf("the stock builds %d units, limited by %s", limits[0].Units, limits[0].Part)
-	if len(limits) > 1 {
-		text += fmt.Sprintf(", then %d by %s", limits[1].Units, limits[1].Part)
-	}
-	return text
 }

@@ -8,38 +8,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// What the keys of a batch's sums are of, with what At counts. Keys of figures and
-// results of the whole run:
-const (
-	OfSetting  = "setting"  // What names it
-	OfRate     = "rate"     // What is the currency's code
-	OfSupplier = "supplier" // Terms.Suppliers; What is a heading
-	OfBreak    = "break"    // breaks of Terms.Offers
-	OfAssembly = "assembly" // What is a heading
-	OfWorth    = "worth"    // Estimate.Parts, then Estimate.Boards: value of one on hand
-	OfShare    = "who pays" // rules; What is the payer
-	OfPrinter  = "printer"  // What is "NAME: heading"
-)
-
-// Keys of one batch:
-const (
-	OfPlate    = "plate"    // Batch.Plates
-	OfWork     = "work"     // Batch.Work
-	OfBoard    = "board"    // Batch.Boards
-	OfCount    = "count"    // Batch.Boards: what is populated
-	OfPart     = "part"     // Batch.Parts
-	OfBuy      = "buy"      // Batch.Purchases
-	OfOrder    = "order"    // Terms.Suppliers
-	OfFee      = "fee"      // Batch.Fees
-	OfParcel   = "parcel"   // Batch.Posts
-	OfLine     = "line"     // Estimate.Entries
-	OfCategory = "category" // Category; the total is categoryCount
-	OfPayer    = "payer"    // see PayerKey
-	OfCharge   = "charge"   // 0: the price to charge, 1: the given price
-	OfQuote    = "quote"    // 0
-	OfTotal    = "total"    // over all of a batch: What is the sum
-)
-
 // sums state the sums of one batch, while its decisions are made.
 type sums struct {
 	*sum.Sheet
@@ -166,10 +134,61 @@ func (s *sums) amountsOf(cash, drawer, used, leftover sum.Ref) Amounts {
 	}
 }
 
-// exact takes a measured figure into decimals with all its digits.
-func exact(f float64) decimal.Decimal {
+// allDigits takes a measured figure into decimals with all its digits.
+func allDigits(f float64) decimal.Decimal {
 	if d, whole := money.FromFloat(f); whole && d.IsInteger() {
 		return d
 	}
 	return decimal.NewFromFloat(f)
+}
+
+// stockSums are what the batch needs of one part, board or material, what of it is on
+// hand and bought, and what that costs.
+type stockSums struct {
+	need, demand                 sum.Ref // pieces or grams
+	bought                       sum.Ref
+	cash, ofCash, used, leftover sum.Ref // of the cash is used; used in all, with the drawer
+	drawer                       sum.Ref
+	consigned                    sum.Ref // 1 where it costs a consignment fee
+}
+
+// buySums are one purchase.
+type buySums struct {
+	supplier, quantity, pieces sum.Ref
+	goods, own, cash           sum.Ref // in its currency, in the supplier's, at home
+	used                       sum.Ref // of the cash
+}
+
+// orderSums are what one order costs, home currency.
+//
+// What is due of tax is that whether it comes back or not.
+type orderSums struct{ placed, delivery, topUp, consign, duty, due, tax, handling sum.Ref }
+
+// goodsSums are what the goods of an order are the sum of: in the supplier's currency
+// and at home, and what is above 0 where anything is ordered.
+type goodsSums struct{ own, cash, lines, consigned []sum.Ref }
+
+// portion is what something costs: cash, value from the drawer, and what is used of both.
+type portion struct{ cash, drawer, used sum.Ref }
+
+// bearsSums are the cash that a payer bears, and what of it is postage.
+type bearsSums struct{ cash, postage sum.Ref }
+
+// postSums are the parcels to one zone.
+type postSums struct{ parcels, cash sum.Ref }
+
+// plateSums are what the printing of one line takes.
+type plateSums struct{ grams, machine, energy sum.Ref }
+
+// feeSums are a fee in its currency and at home.
+type feeSums struct{ own, cash sum.Ref }
+
+// term enters what a supplier asks.
+func (s *sums) term(i int, t *TermSupplier, heading string, d decimal.Decimal, unit string) sum.Ref {
+	return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: heading}, Value: d, Unit: unit, Place: t.At(heading), AsOf: t.AsOf})
+}
+
+// asked is what a supplier asks in its currency, rounded.
+func (s *sums) asked(i int, t *TermSupplier, heading string, d decimal.Decimal) sum.Ref {
+	return s.Round(s.term(i, t, heading, d, t.Currency.Code), t.Currency.Digits)
 }

@@ -2,25 +2,8 @@ package cost
 
 import "tenoff/bom"
 
-// Swap puts one part in the place of another throughout the run. Parts are
-// named as in the bill of materials.
-type Swap struct {
-	Part       string
-	Substitute string
-
-	found bool // by the rules for passives, where the tab substitutes need not list it
-}
-
-// swap is a Swap with what it costs besides the part.
-type swap struct {
-	Swap
-	row  *bom.Substitute // of the price sheet; nil where it has none
-	like *bom.Line       // a line of the run with the substitute; nil where there is none
-	used bool
-}
-
 // prepareSwaps finds the rows of the tab substitutes behind the swaps.
-func (m *Model) prepareSwaps() {
+func prepareSwaps(m *Model) {
 	for _, s := range m.run.Take {
 		w := swap{Swap: s, like: lineWith(m.run.Unit, s.Substitute)}
 		for i := range m.prices.Substitutes {
@@ -47,7 +30,7 @@ func sameKey(a, b string) bool {
 	return exactKey(a) == exactKey(b) || canonicalKey(a).names(canonicalKey(b))
 }
 
-// names tells whether a key means the part of a line.
+// namesLine tells whether a key means the part of a line.
 func namesLine(key string, l *bom.Line) bool {
 	if exactKey(key) == exactKey(l.Part) {
 		return true
@@ -71,8 +54,8 @@ func lineWith(a *bom.Assembly, key string) *bom.Line {
 	return nil
 }
 
-// swapped gives the line as it is made: with its substitute where one is taken.
-func (m *Model) swapped(l *bom.Line) *bom.Line {
+// swappedLine gives the line as it is made: with its substitute where one is taken.
+func swappedLine(m *Model, l *bom.Line) *bom.Line {
 	if l.Kind == bom.KindBoard || l.Kind == bom.KindPrinted {
 		return l
 	}
@@ -96,19 +79,19 @@ func (m *Model) swapped(l *bom.Line) *bom.Line {
 
 // checkSwaps complains of swaps for parts that the run does not have, and of those that
 // nothing says may be made.
-func (m *Model) checkSwaps() {
+func checkSwaps(m *Model) {
 	for _, s := range m.swaps {
 		switch {
 		case !s.used:
 			m.problems.Errorf(bom.Place{File: m.run.Unit.File}, s.Part, "a part number of the bill of materials", "no such part to replace with %s", s.Substitute)
 		case s.row == nil && !s.found:
-			m.notListed(s)
+			complainNotListed(m, s)
 		}
 	}
 }
 
-// notListed complains of a substitute that the price sheet does not list for its part.
-func (m *Model) notListed(s swap) {
+// complainNotListed complains of a substitute that the price sheet does not list for its part.
+func complainNotListed(m *Model, s swap) {
 	p := bom.Problem{Place: bom.Place{File: m.prices.Name}, Found: s.Substitute, What: "no substitute for " + s.Part + " is called so",
 		Want: "a row for it in the tab substitutes"}
 	var listed []string
@@ -124,7 +107,7 @@ func (m *Model) notListed(s swap) {
 }
 
 // swapWork makes rows of hand work of the seconds that swaps add to a unit.
-func (m *Model) swapWork() {
+func swapWork(m *Model) {
 	for _, s := range m.swaps {
 		if s.row != nil && s.row.ExtraSeconds > 0 {
 			m.work = append(m.work, workRow{&bom.Operation{

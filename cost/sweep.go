@@ -20,27 +20,6 @@ type Sweeping struct {
 	Done     func()          // called after each size; may be nil
 }
 
-// Curve is a run over a range of batch sizes.
-type Curve struct {
-	Points []Point         // one for each size, rising by one
-	Jumps  []Jump          // by size
-	Target decimal.Decimal // as asked for; 0: none
-}
-
-// Point is what one batch size costs: the figures that an estimate of it alone
-// gives.
-type Point struct {
-	Size       int
-	Starts     int
-	Categories [categoryCount]Amounts
-	Total      Amounts
-	MakerCash  decimal.Decimal // of the cash, what the maker pays
-	Proven     bool            // the purchases are proven cheapest
-	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
-	marks      []mark
-	lacks      string // the first thing that cannot be had
-}
-
 // PerUnit divides by the batch size, as that of a Batch does.
 func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
 
@@ -61,13 +40,13 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 		return nil, problems
 	}
 	m.costsOnly = true
-	m.coverUpTo(s.To)
+	coverUpTo(m, s.To)
 	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
 	whole := m.together(len(c.Points), func(m *Model, i int) bool {
 		if s.Stop != nil && s.Stop() {
 			return false
 		}
-		c.Points[i] = m.point(s.From + i)
+		c.Points[i] = pointAt(m, s.From+i)
 		if s.Done != nil {
 			s.Done()
 		}
@@ -80,8 +59,8 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 	return c, c.complaints(run.Prices.Name, m.home)
 }
 
-// point computes one size and keeps what a curve needs of it.
-func (m *Model) point(size int) Point {
+// pointAt computes one size and keeps what a curve needs of it.
+func pointAt(m *Model, size int) Point {
 	b, problems := m.Batch(size)
 	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
 	if len(b.Payers) > 0 { // none where it was given up
@@ -95,7 +74,7 @@ func (m *Model) point(size int) Point {
 		}
 		return p
 	}
-	p.marks = m.marks(&b)
+	p.marks = marksOf(m, &b)
 	return p
 }
 

@@ -1,94 +1,25 @@
 package cost
 
 import (
-	"slices"
-
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/money"
 	"tenoff/cost/sum"
 )
 
-// Terms are the figures of the price sheet that the sums start from, for
-// writers that show how a sum is made.
-type Terms struct {
-	Settings  bom.Settings
-	Rates     []TermRate     // home currency first
-	Suppliers []TermSupplier // all that an order goes to, or could go to
-	Offers    []Offer        // all offers of what the run may buy, numbered from 1 in this order
-	Assembly  *bom.Assembler // nil: nobody places parts
-}
-
-// TermRate is what one unit of a currency is worth at home.
-type TermRate struct {
-	Currency bom.Currency
-	Rate     decimal.Decimal
-	Place    bom.Place // zero for the home currency
-	AsOf     bom.Date
-}
-
-// TermSupplier is a supplier with the charges of its orders.
-type TermSupplier struct {
-	bom.Supplier
-	Assembler bool // places the parts of the run
-}
-
-// Offer is a price of a part, a lot of boards or a spool, whether it was taken
-// or not.
-type Offer struct {
-	Kind     string // Goods, Lots or Filament
-	Index    int    // into Estimate.Parts; into Estimate.Boards for bare boards
-	Part     string
-	Supplier int // index into Terms.Suppliers
-	Code     string
-	Pieces   bom.Quantity // in one order unit
-	Currency bom.Currency
-	SetUp    decimal.Decimal // once, in Currency
-	Breaks   []OfferBreak    // by rising From
-	AsOf     bom.Date
-}
-
-// OfferBreak is the price of one order unit from a number of them on.
-type OfferBreak struct {
-	From  int64
-	Price decimal.Decimal
-	Place bom.Place
-}
-
-// Pot is what one rule shares out of one category.
-type Pot struct {
-	Category Category
-	Payers   []string
-}
-
-// lotKey finds the number of an offer of boards.
-type lotKey struct{ board, variant, choice int }
-
-// termList are the terms of a run with what finds them.
-type termList struct {
-	Terms
-	supplier []int          // by supplier of the model: its place among the terms'; -1: none
-	first    []int          // by part: number of its first offer
-	lots     map[lotKey]int // -> number
-	breaks   []tableRow     // of all offers
-	table    *sum.Table     // of the breaks, by number of the offer and quantity
-}
-
-// tableRow is one break of one offer.
-type tableRow struct{ offer, of int }
-
 // prepareTerms lists the offers of everything that the run may buy, and numbers them.
-func (m *Model) prepareTerms() {
+func prepareTerms(m *Model) {
 	t := &termList{Terms: Terms{Settings: m.prices.Settings, Assembly: m.assembly}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
 	m.terms = t
-	m.termSuppliers()
+	termSuppliers(m)
 	for i := range m.boards {
-		m.termQuotes(i)
+		termQuotes(m, i)
 	}
 	for i := range m.parts {
-		m.termOffers(i)
+		termOffers(m, i)
 	}
-	m.termRates()
+	termRates(m)
 	t.table = &sum.Table{Name: "offers", Columns: offerColumns, Rows: t}
 	for i, o := range t.Offers {
 		for j, b := range o.Breaks {
@@ -103,7 +34,7 @@ func (m *Model) prepareTerms() {
 }
 
 // termSuppliers lists the suppliers that something can be ordered from.
-func (m *Model) termSuppliers() {
+func termSuppliers(m *Model) {
 	used := make([]bool, len(m.suppliers))
 	for i := range m.parts {
 		for j := range m.parts[i].offers {
@@ -137,7 +68,7 @@ func (t *termList) add(o Offer) int {
 }
 
 // termOffers lists the offers of one part or material.
-func (m *Model) termOffers(index int) {
+func termOffers(m *Model, index int) {
 	p, t := &m.parts[index], m.terms
 	t.first[index] = len(t.Offers) + 1
 	for i := range p.offers {
@@ -159,7 +90,7 @@ func (m *Model) termOffers(index int) {
 
 // termQuotes lists the lots of one board type, and its set-ups and rates as the
 // price of one board.
-func (m *Model) termQuotes(board int) {
+func termQuotes(m *Model, board int) {
 	for i, v := range m.bareBoards[board].variants {
 		base := Offer{Kind: Lots, Index: board, Part: m.boards[board].Name, Code: v.option,
 			Supplier: m.terms.supplier[m.supplierOf[fold(v.fabricator)]]}
@@ -248,16 +179,8 @@ func (t *termList) rate(c bom.Currency) sum.Figure {
 	panic("no rate of " + c.Code) // prepareTerms lists all that are met
 }
 
-// addNew appends to a short list what is not in it yet.
-func addNew[T comparable](list []T, x T) []T {
-	if slices.Contains(list, x) {
-		return list
-	}
-	return append(list, x)
-}
-
 // termRates lists the currencies of suppliers, offers and fees.
-func (m *Model) termRates() {
+func termRates(m *Model) {
 	used := []bom.Currency{m.home}
 	note := func(c bom.Currency) { used = addNew(used, c) }
 	for _, s := range m.terms.Suppliers {
@@ -283,4 +206,21 @@ func (m *Model) termRates() {
 		}
 		m.terms.Rates = append(m.terms.Rates, r)
 	}
+}
+
+// areaPrice is what one board costs by its area, without the set-up.
+func areaPrice(q bom.Quote) decimal.Decimal {
+	length, _ := money.FromFloat(q.LengthMM.Value)
+	width, _ := money.FromFloat(q.WidthMM.Value)
+	return length.Mul(width).Shift(-4).Mul(q.PerDM2)
+}
+
+// byArea stands for a variant's set-up and rate where its lots are counted.
+const byArea = -1
+
+func kindOf(p *part) string {
+	if p.Unit == grams {
+		return Filament
+	}
+	return Goods
 }

@@ -12,7 +12,7 @@ type stockNames struct {
 	boards, materials map[string]bool // by what tells them apart
 }
 
-func (m *Model) stockNames() *stockNames {
+func namesOfStock(m *Model) *stockNames {
 	n := &stockNames{newPartNames(&bom.Prices{Substitutes: m.prices.Substitutes}, m.run.Unit), map[string]bool{}, map[string]bool{}}
 	add := func(known map[string]bool, key, name string) {
 		if key != "" && !known[key] {
@@ -43,7 +43,7 @@ func (n *stockNames) have(name string) bool {
 
 // warnOfUnmet tells of names in the price sheet that no line has: a misspelt one would
 // leave its row without effect.
-func (m *Model) warnOfUnmet() {
+func warnOfUnmet(m *Model) {
 	var names *stockNames
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
@@ -51,19 +51,19 @@ func (m *Model) warnOfUnmet() {
 			continue
 		}
 		if names == nil {
-			names = m.stockNames()
+			names = namesOfStock(m)
 		}
 		if !names.have(oh.Part) {
 			m.unmet(oh.At("Part number"), oh.Part, "no line has this part, and its stock is not used",
 				"a part, board or material of the bill of materials", names.list)
 		}
 	}
-	m.warnOfUnmetPackages()
+	warnOfUnmetPackages(m)
 }
 
 // warnOfUnmetPackages tells of rows of attrition for a package that no line has which
 // they apply to.
-func (m *Model) warnOfUnmetPackages() {
+func warnOfUnmetPackages(m *Model) {
 	packages, keys := map[string][]string{}, map[[2]string]bool{} // of each class of attrition
 	if slices.ContainsFunc(m.prices.Allowances, func(a bom.Allowance) bool { return a.Package != "" }) {
 		for l := range m.run.Unit.AllLines() {

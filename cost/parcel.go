@@ -8,18 +8,10 @@ import (
 	"tenoff/bom"
 )
 
-// mass is what is known of the parcel of one unit.
-type mass struct {
-	grams   float64
-	unknown int      // lines without a mass
-	lacking []string // the first few of them
-	size    [3]bom.Measure
-}
-
 // prepareMass adds up the unit and its packing. A printed part without a mass
 // weighs what its filament weighs. The parcel has the size of the packing line
 // that takes up the most room.
-func (m *Model) prepareMass() {
+func prepareMass(m *Model) {
 	room := 0.0
 	printed := map[int]float64{}
 	for i := range m.printed {
@@ -42,7 +34,10 @@ func (m *Model) prepareMass() {
 			room, m.mass.size = v, l.Size
 		}
 	}
-	m.prepareZones()
+}
+
+// warnOfMass tells what postage does not know of the parcel.
+func warnOfMass(m *Model) {
 	if len(m.prices.Postage) == 0 {
 		return
 	}
@@ -55,7 +50,7 @@ func (m *Model) prepareMass() {
 		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no mass, and postage counts them as nothing: %s",
 			m.mass.unknown, len(m.entries), names)
 	}
-	if room == 0 && m.sizeMatters() {
+	if volume(m.mass.size) == 0 && sizeMatters(m) {
 		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",
 			"the size of the parcel is not known; limits on size and volumetric mass are not checked")
 	}
@@ -64,15 +59,15 @@ func (m *Model) prepareMass() {
 // volume is in mm³; 0 where a side is not known.
 func volume(size [3]bom.Measure) float64 { return size[0].Value * size[1].Value * size[2].Value }
 
-func (m *Model) sizeMatters() bool {
+func sizeMatters(m *Model) bool {
 	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool {
 		return s.Divisor > 0 || s.MaxMM[0].Known || s.MaxMM[1].Known || s.MaxMM[2].Known
 	})
 }
 
-// holds tells whether a service takes the parcel, and what mass it charges. A
+// parcelFits tells whether a service takes the parcel, and what mass it charges. A
 // parcel may be turned.
-func (m *Model) holds(s bom.Service) (chargeable float64, ok bool) {
+func parcelFits(m *Model, s bom.Service) (chargeable float64, ok bool) {
 	chargeable = m.mass.grams
 	if s.Divisor > 0 {
 		// L × W × H in cm³ over the divisor is in kg, so in mm³ it is in g.
@@ -81,15 +76,15 @@ func (m *Model) holds(s bom.Service) (chargeable float64, ok bool) {
 	if s.MaxG.Known && chargeable > s.MaxG.Value {
 		return chargeable, false
 	}
-	return chargeable, fits(m.mass.size, s.MaxMM)
+	return chargeable, fitsIn(m.mass.size, s.MaxMM)
 }
 
 // turns are the ways to lay a box down.
 var turns = [6][3]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}}
 
-// fits tells whether a box can be laid so that no side that is known exceeds a
+// fitsIn tells whether a box can be laid so that no side that is known exceeds a
 // limit that is known.
-func fits(sides, limits [3]bom.Measure) bool {
+func fitsIn(sides, limits [3]bom.Measure) bool {
 	return slices.ContainsFunc(turns[:], func(turn [3]int) bool {
 		for i, limit := range limits {
 			side := sides[turn[i]]

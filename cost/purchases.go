@@ -7,16 +7,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// stockSums are what the batch needs of one part, board or material, what of it is on
-// hand and bought, and what that costs.
-type stockSums struct {
-	need, demand                 sum.Ref // pieces or grams
-	bought                       sum.Ref
-	cash, ofCash, used, leftover sum.Ref // of the cash is used; used in all, with the drawer
-	drawer                       sum.Ref
-	consigned                    sum.Ref // 1 where it costs a consignment fee
-}
-
 // pieceDigits are those of pieces and grams.
 const pieceDigits = 6
 
@@ -33,7 +23,7 @@ func (s *sums) fromDrawer(of string, at int, out *stockSums, spares sum.Ref, sto
 }
 
 // boardDemands state how many bare boards of each type have to be bought.
-func (s *sums) boardDemands() {
+func boardDemands(s *sums) {
 	s.boards = make([]stockSums, len(s.m.boards))
 	for i := range s.m.boards {
 		r, out := &s.b.Boards[i], &s.boards[i]
@@ -50,8 +40,8 @@ func (s *sums) boardDemands() {
 	}
 }
 
-// demands state what of each part has to be bought.
-func (s *sums) demands() {
+// stateDemands state what of each part has to be bought.
+func stateDemands(s *sums) {
 	s.parts, s.b.Parts = make([]stockSums, len(s.m.parts)), make([]PartRun, len(s.m.parts))
 	for i := range s.m.parts {
 		s.parts[i], s.b.Parts[i] = s.demandOf(i)
@@ -89,13 +79,6 @@ func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 	r.OnHand, r.Drawer = r.Need+r.Allowance-r.Demand, s.Value(out.drawer)
 	r.Used = r.Drawer
 	return out, r
-}
-
-// buySums are one purchase.
-type buySums struct {
-	supplier, quantity, pieces sum.Ref
-	goods, own, cash           sum.Ref // in its currency, in the supplier's, at home
-	used                       sum.Ref // of the cash
 }
 
 // lineCash states what an order line costs, in its currency and at home (5.3).
@@ -153,8 +136,8 @@ func (s *sums) purchase(i int, p *Purchase) (out buySums) {
 	return out
 }
 
-// purchases state what is bought of each part and board, and what is used of it.
-func (s *sums) purchases() {
+// statePurchases state what is bought of each part and board, and what is used of it.
+func statePurchases(s *sums) {
 	b := s.b
 	s.buys = make([]buySums, len(b.Purchases))
 	parts, boards := make([][]int, len(s.parts)), make([][]int, len(s.boards))
@@ -175,7 +158,7 @@ func (s *sums) purchases() {
 		a := s.stock(OfPart, i, &s.parts[i], parts[i])
 		b.Parts[i].Bought, b.Parts[i].Amounts = s.quantity(s.parts[i].bought), a
 		if s.m.parts[i].Machine && s.m.assembler >= 0 {
-			s.consigned(i, parts[i])
+			stateConsigned(s, i, parts[i])
 		}
 	}
 }
@@ -211,138 +194,4 @@ func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 		s.name(OfBuy, i, "demand", out.demand, pieceDigits)
 	}
 	return s.amountsOf(out.cash, out.drawer, out.used, out.leftover)
-}
-
-// consigned states whether a machine-placed part costs a fee: unless the assembler
-// sells all that is bought of it.
-func (s *sums) consigned(part int, lines []int) {
-	one := s.Count(1)
-	out := one
-	if len(lines) > 0 {
-		var all, suppliers []sum.Ref
-		for _, i := range lines {
-			if s.buys[i].quantity != 0 {
-				all, suppliers = append(all, s.buys[i].quantity), append(suppliers, s.buys[i].supplier)
-			}
-		}
-		sold := s.Of(s.Count(int64(s.m.terms.supplier[s.m.assembler]+1)), suppliers, all)
-		out = s.More(sold, 0, s.Equal(s.Add(all...), sold, 0, one), one)
-	}
-	s.parts[part].consigned = s.name(OfPart, part, "Consigned", out, 0)
-}
-
-// orderSums are what one order costs, home currency.
-//
-// What is due of tax is that whether it comes back or not.
-type orderSums struct{ placed, delivery, topUp, consign, duty, due, tax, handling sum.Ref }
-
-// allOrders state what the order to each supplier costs beside its goods (5.9), also
-// where nothing is ordered there.
-func (s *sums) allOrders() {
-	var suppliers, own, cash, quantities []sum.Ref
-	for i := range s.buys {
-		if l := &s.buys[i]; l.quantity != 0 {
-			suppliers, own = append(suppliers, l.supplier), append(own, l.own)
-			cash, quantities = append(cash, l.cash), append(quantities, l.quantity)
-		}
-	}
-	s.orders = make([]orderSums, len(s.m.terms.Suppliers))
-	for i := range s.m.terms.Suppliers {
-		tag, t := s.Count(int64(i+1)), &s.m.terms.Suppliers[i]
-		o := goodsSums{own: []sum.Ref{s.Of(tag, suppliers, own)}, cash: []sum.Ref{s.Of(tag, suppliers, cash)}, lines: []sum.Ref{s.Of(tag, suppliers, quantities)}}
-		if t.Assembler {
-			s.atAssembler(&o, t)
-		}
-		s.order(i, t, o)
-	}
-}
-
-// goodsSums are what the goods of an order are the sum of: in the supplier's currency
-// and at home, and what is above 0 where anything is ordered.
-type goodsSums struct{ own, cash, lines, consigned []sum.Ref }
-
-// atAssembler adds the fees for populating boards, and the parts that cost a
-// consignment fee.
-func (s *sums) atAssembler(o *goodsSums, t *TermSupplier) {
-	for i, f := range s.b.Fees {
-		if f.Kind != AssemblyFee {
-			continue
-		}
-		own := s.fees[i].own
-		if f.Currency != t.Currency {
-			own = s.toOwn(s.fees[i].cash, t.Currency)
-		}
-		o.own, o.cash, o.lines = append(o.own, own), append(o.cash, s.fees[i].cash), append(o.lines, s.Count(1))
-	}
-	for i := range s.parts {
-		if c := s.parts[i].consigned; c != 0 {
-			o.consigned = append(o.consigned, c)
-		}
-	}
-	if t.ConsignPerLine.IsPositive() {
-		o.lines = append(o.lines, o.consigned...)
-	}
-}
-
-// order states one order (5.9): its goods, the charges, consignment fees.
-func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
-	own := s.name(OfOrder, i, "own", s.Add(g.own...), t.Currency.Digits)
-	goods := s.money(OfOrder, i, "goods", s.Add(g.cash...))
-	one := s.Count(1)
-	placed := s.name(OfOrder, i, "Ordered", s.More(s.Add(g.lines...), 0, one, 0), 0)
-	out := s.chargesOn(i, t, own, goods, func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) },
-		func(what string, r sum.Ref) sum.Ref { return s.money(OfOrder, i, what, r) })
-	out.placed = placed
-	consign := sum.Ref(0)
-	if t.Assembler {
-		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked(i, t, "Consign fee per line", t.ConsignPerLine), t.Currency))
-	}
-	out.consign = s.money(OfOrder, i, "consign", consign)
-	s.money(OfOrder, i, "total", s.Add(goods, out.delivery, out.topUp, out.consign, out.duty, out.tax, out.handling))
-	s.orders[i] = out
-	if s.Value(placed).IsZero() {
-		return
-	}
-	s.b.Orders = append(s.b.Orders, Order{
-		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),
-		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign),
-		Duty: s.Value(out.duty), Tax: s.Value(out.tax), TaxDue: s.Value(out.due), Handling: s.Value(out.handling),
-		LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
-	})
-}
-
-// term enters what a supplier asks.
-func (s *sums) term(i int, t *TermSupplier, heading string, d decimal.Decimal, unit string) sum.Ref {
-	return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: heading}, Value: d, Unit: unit, Place: t.At(heading), AsOf: t.AsOf})
-}
-
-// asked is what a supplier asks in its currency, rounded.
-func (s *sums) asked(i int, t *TermSupplier, heading string, d decimal.Decimal) sum.Ref {
-	return s.Round(s.term(i, t, heading, d, t.Currency.Code), t.Currency.Digits)
-}
-
-// chargesOn states what an order of goods is charged where it is placed: delivery and its
-// waiver, the top-up to the minimum, duty, tax, handling. name gives each its name.
-func (s *sums) chargesOn(i int, t *TermSupplier, own, goods sum.Ref, placed func(sum.Ref) sum.Ref, name func(what string, r sum.Ref) sum.Ref) (out orderSums) {
-	home := s.m.home.Code
-	free := s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: "Free delivery over"}, Value: t.FreeOver.Decimal, Unit: t.Currency.Code,
-		Place: t.At("Free delivery over"), AsOf: t.AsOf, Optional: true, Blank: !t.FreeOver.Valid})
-	out.delivery = name("delivery", placed(s.AtLeast(own, free, 0, s.toHome(s.asked(i, t, "Delivery", t.Delivery), t.Currency))))
-	least := s.asked(i, t, "Minimum order", t.MinOrder)
-	out.topUp = name("topup", placed(s.AtLeast(own, least, 0, s.toHome(s.Sub(least, own), t.Currency))))
-	value := goods
-	if s.m.prices.Settings.CIF {
-		value = name("value for customs", s.Add(goods, out.delivery))
-	}
-	duty := s.Round(s.percent(value, s.term(i, t, "Duty %", t.Duty, "%")), s.digits)
-	out.duty = name("duty", s.AtLeast(value, s.term(i, t, "Duty free under", t.DutyFreeUnder, home), duty, 0))
-	tax := s.Round(s.percent(s.Add(goods, out.delivery, out.duty), s.term(i, t, "Import tax %", t.Tax, "%")), s.digits)
-	out.due = name("Tax due", s.AtLeast(value, s.term(i, t, "Tax free under", t.TaxFreeUnder, home), tax, 0))
-	if !s.m.prices.Settings.TaxRecovered {
-		out.tax = out.due
-	}
-	out.tax = name("tax", out.tax)
-	handling := s.Round(s.term(i, t, "Handling fee", t.Handling, home), s.digits)
-	out.handling = name("handling", s.More(out.duty, 0, handling, s.More(out.due, 0, handling, 0)))
-	return out
 }

@@ -7,36 +7,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Charge is what to ask for one unit, and what becomes of the money.
-type Charge struct {
-	UnitCost decimal.Decimal // used per unit
-	Price    decimal.Decimal // rounded up to the step
-	Step     decimal.Decimal
-	Margin   decimal.Decimal // the margin's share of the price
-	Rounding decimal.Decimal // what rounding up adds: Price − UnitCost − Income.Fee − Margin
-	Income   Income          // at that price
-}
-
-// Income is what comes in where every unit is paid for at one price, and what of it
-// stays, home currency.
-type Income struct {
-	Price decimal.Decimal
-	Fee   decimal.Decimal // of one payment, unrounded
-	Fees  decimal.Decimal // of all payments, rounded once
-	Net   decimal.Decimal // of all units, after the fees
-	Stays decimal.Decimal // of that, less the cash that the maker pays
-	Over  decimal.Decimal // the same, less all that is used
-	fee   sum.Ref
-}
-
-// Quote is what a unit is offered for, home currency.
-type Quote struct {
-	Price   decimal.Decimal // what is asked of each recipient, else the price to charge
-	All     decimal.Decimal // of all units
-	Postage decimal.Decimal // that is in it, of one unit
-	Value   decimal.Decimal // of one unit: what is used
-}
-
 // The settings that prices rest on.
 const (
 	setMargin   = "Margin %"
@@ -45,13 +15,13 @@ const (
 	setStep     = "Round price up to"
 )
 
-// charge states the price to ask for one unit (5.10):
+// stateCharge states the price to ask for one unit (5.10):
 //
 //	(unit cost + fixed fee) / (1 − fee % − margin %)
 //
 // rounded up to the step, which is the minor unit where none is set. The fee
 // and the margin are shares of the price, not of the cost.
-func (s *sums) charge() {
+func stateCharge(s *sums) {
 	units, margin := s.Count(int64(s.b.Size)), s.setting(setMargin)
 	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
 	keep := s.Sub(s.Sub(s.Count(100), s.setting(setFee)), margin)
@@ -59,7 +29,7 @@ func (s *sums) charge() {
 	unit := named("unit cost", s.unitCost)
 	price := s.money(OfCharge, 0, "price", s.priceFor(s.used, units, keep))
 	if s.b.Ask.Payer == "" {
-		s.quote(price, s.post)
+		stateQuote(s, price, s.post)
 	}
 	c.Step = s.Value(s.step)
 	c.Income = s.income(price)
@@ -131,10 +101,10 @@ func stateIncome(s *sum.Sheet, price, units, percent, fixed sum.Ref, digits int3
 	return fee, fees, s.Sub(s.Mul(price, units), fees)
 }
 
-// ask states what each recipient is asked for (5.10): the cash that the recipients
+// stateAsk states what each recipient is asked for (5.10): the cash that the recipients
 // bear, over the units, with the fee of the payment; nothing where they bear
 // none. It holds no margin.
-func (s *sums) ask() {
+func stateAsk(s *sums) {
 	for i := range s.b.Payers {
 		p := &s.b.Payers[i]
 		if s.m.payers.asked == "" || fold(p.Name) != fold(s.m.payers.asked) {
@@ -143,15 +113,15 @@ func (s *sums) ask() {
 		keep, units := s.Sub(s.Count(100), s.setting(setFee)), s.Count(int64(s.b.Size))
 		each := s.money(OfTotal, 0, "asked", s.More(s.bears[i].cash, 0, s.priceFor(s.bears[i].cash, units, keep), 0))
 		s.b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(each)}
-		s.quote(each, s.bears[i].postage)
-		s.askByZone(&s.bears[i], units, keep)
+		stateQuote(s, each, s.bears[i].postage)
+		askByZone(s, &s.bears[i], units, keep)
 	}
 }
 
 // askByZone states what each recipient in a zone is asked for where all pay the
 // postage of their own zone and share the rest evenly: what they bear of the
 // postage falls on the zones as the postage itself does.
-func (s *sums) askByZone(p *bearsSums, units, keep sum.Ref) {
+func askByZone(s *sums, p *bearsSums, units, keep sum.Ref) {
 	if len(s.b.Posts) < 2 || !s.Value(s.post).IsPositive() {
 		return
 	}
@@ -170,8 +140,8 @@ func (s *sums) askByZone(p *bearsSums, units, keep sum.Ref) {
 	}
 }
 
-// quote states what a unit is offered for.
-func (s *sums) quote(price, postage sum.Ref) {
+// stateQuote states what a unit is offered for.
+func stateQuote(s *sums, price, postage sum.Ref) {
 	units := s.Count(int64(s.b.Size))
 	each := s.money(OfQuote, 0, "price", price)
 	all := s.money(OfQuote, 0, "total", s.Mul(each, units))

@@ -13,22 +13,14 @@ import (
 	"tenoff/cost/sum"
 )
 
-// zone is where parcels go, with the service that takes them. All parcels of a
-// run weigh the same, so that the service does not depend on the batch.
-type zone struct {
-	row        *bom.Recipient // nil: no zones are given
-	service    *bom.Service   // nil: none goes there, or none holds the parcel
-	chargeable float64        // g, of one parcel
-}
-
 // prepareZones finds the cheapest service to each zone of the tab recipients. A
 // tab whose counts are all 0 is none; then everything goes where the setting
 // Post to says.
-func (m *Model) prepareZones() {
+func prepareZones(m *Model) {
 	to := m.prices.Settings.PostTo
 	for i := range m.prices.Recipients {
 		if r := &m.prices.Recipients[i]; r.Count > 0 {
-			m.zones = append(m.zones, m.cheapest(r.Zone))
+			m.zones = append(m.zones, cheapestService(m, r.Zone))
 			m.zones[len(m.zones)-1].row = r
 		}
 	}
@@ -44,20 +36,20 @@ func (m *Model) prepareZones() {
 		}
 		return
 	}
-	m.zones = []zone{m.cheapest(to)}
+	m.zones = []zone{cheapestService(m, to)}
 	if len(m.prices.Postage) > 0 {
-		m.destinations()
+		checkDestinations(m)
 	}
 }
 
-// cheapest finds the service of the least price for one parcel; of equal ones
+// cheapestService finds the service of the least price for one parcel; of equal ones
 // the first by name.
-func (m *Model) cheapest(to string) zone {
+func cheapestService(m *Model, to string) zone {
 	var z zone
 	var least decimal.Decimal
 	for i := range m.prices.Postage {
 		s := &m.prices.Postage[i]
-		chargeable, ok := m.holds(*s)
+		chargeable, ok := parcelFits(m, *s)
 		if !ok || !goesTo(s, to) {
 			continue
 		}
@@ -75,8 +67,8 @@ func goesTo(s *bom.Service, to string) bool {
 	return to == "" || s.To == "" || fold(s.To) == fold(to)
 }
 
-// places are the destinations that services name.
-func (m *Model) places() []string {
+// destinationsOf are the destinations that services name.
+func destinationsOf(m *Model) []string {
 	var places []string
 	for _, s := range m.prices.Postage {
 		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(s.To) }) {
@@ -86,27 +78,27 @@ func (m *Model) places() []string {
 	return places
 }
 
-// destinations warns where services to several places compete for the cheapest,
+// checkDestinations warns where services to several places compete for the cheapest,
 // and refuses a place that none goes to.
-func (m *Model) destinations() {
-	places, to := m.places(), m.prices.Settings.PostTo
+func checkDestinations(m *Model) {
+	places, to := destinationsOf(m), m.prices.Settings.PostTo
 	switch {
 	case to == "" && len(places) > 1:
 		m.problems.Warnf(m.prices.Postage[0].At("To"), "", "name one in the setting Post to: "+strings.Join(places, ", "),
 			"services to %d destinations are compared with each other", len(places))
-	case to != "" && !m.served(to):
+	case to != "" && !isServed(m, to):
 		m.problems.Errorf(m.settingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
 	}
 }
 
-// served tells whether some service goes to a place.
-func (m *Model) served(to string) bool {
+// isServed tells whether some service goes to a place.
+func isServed(m *Model, to string) bool {
 	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool { return goesTo(&s, to) })
 }
 
-// parcels shares the units of a batch out over the zones: as they are counted
+// parcelsByZone shares the units of a batch out over the zones: as they are counted
 // where that comes to the batch, else in proportion (largest remainder).
-func (m *Model) parcels(size int) []int {
+func parcelsByZone(m *Model, size int) []int {
 	if len(m.zones) == 1 {
 		return []int{size}
 	}
@@ -121,11 +113,11 @@ func (m *Model) parcels(size int) []int {
 	return out
 }
 
-// postage sends one parcel for each good unit by the cheapest service to its
+// statePostage sends one parcel for each good unit by the cheapest service to its
 // zone (5.8).
-func (s *sums) postage(problems *bom.Problems) {
+func statePostage(s *sums, problems *bom.Problems) {
 	mass := &s.m.mass
-	for i, n := range s.m.parcels(s.b.Size) {
+	for i, n := range parcelsByZone(s.m, s.b.Size) {
 		z := &s.m.zones[i]
 		p := Post{Parcels: n, MassG: mass.grams, SizeMM: mass.size, Unknown: mass.unknown}
 		if z.row != nil {
@@ -135,23 +127,20 @@ func (s *sums) postage(problems *bom.Problems) {
 			p.Service, p.To, p.Chargeable = by.Name, by.To, z.chargeable
 			p.Price, p.Currency, p.Place = by.Price, by.Currency, by.At("Price")
 		}
-		s.posts = append(s.posts, s.postFee(&p, z, problems))
+		s.posts = append(s.posts, postFee(s, &p, z, problems))
 		s.b.Posts = append(s.b.Posts, p)
 	}
 }
 
-// postSums are the parcels to one zone.
-type postSums struct{ parcels, cash sum.Ref }
-
 // postFee pays for the parcels to one zone, which is the next of the batch.
-func (s *sums) postFee(p *Post, z *zone, problems *bom.Problems) (out postSums) {
+func postFee(s *sums, p *Post, z *zone, problems *bom.Problems) (out postSums) {
 	if p.Parcels == 0 || z.row == nil && len(s.m.prices.Postage) == 0 {
 		return out
 	}
 	i := len(s.b.Posts)
 	fee := Fee{Category: Postage, What: parcelsTo(p.Parcels, p.Zone), Kind: PostageFee, Index: i}
 	if z.service == nil {
-		problems.Add(s.m.noService(z))
+		problems.Add(noService(s.m, z))
 		p.Unpriced = true
 		fee.Payee, fee.Currency = "?", s.m.home
 		s.unpricedFee(fee)
@@ -179,7 +168,7 @@ func parcelsTo(n int, to string) string {
 }
 
 // noService says that nobody takes the parcel.
-func (m *Model) noService(z *zone) bom.Problem {
+func noService(m *Model, z *zone) bom.Problem {
 	size := ""
 	if volume(m.mass.size) > 0 {
 		size = fmt.Sprintf(", %g × %g × %g mm", m.mass.size[0].Value, m.mass.size[1].Value, m.mass.size[2].Value)
@@ -188,17 +177,17 @@ func (m *Model) noService(z *zone) bom.Problem {
 	switch {
 	case z.row == nil:
 		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.gap(), What: "no postal service " + parcel, Want: "a row of the tab postage with higher limits"}
-	case !m.served(z.row.Zone):
+	case !isServed(m, z.row.Zone):
 		return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service goes to this zone",
-			Want: "a row of the tab postage with it in To", Hint: suggest(z.row.Zone, m.places())}
+			Want: "a row of the tab postage with it in To", Hint: suggest(z.row.Zone, destinationsOf(m))}
 	}
 	return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
 		Want: "a row of the tab postage to it with higher limits"}
 }
 
-// inProportion says once for which batches the counts of the zones are not taken
+// warnOfProportion says once for which batches the counts of the zones are not taken
 // as they are.
-func (m *Model) inProportion(batches []Batch) bom.Problems {
+func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	if m.zones[0].row == nil {
 		return nil
 	}

@@ -8,30 +8,17 @@ import (
 	"tenoff/cost/sum"
 )
 
-// What sums are shared out over, in the keys of shares: what is used of a part over its
-// purchases; a part, purchase or what comes from the drawer over categories; what falls
-// in a category over its lines, by the number of the line; a pot over its payers.
-const (
-	OverPurchases  = "over purchases"
-	OverCategories = "over categories"
-	OverLines      = "over lines"
-	OverPayers     = "over payers"
-)
-
 // Things besides those of a batch that are shared out.
 const (
 	OfDrawer = "drawer" // of Batch.Parts, over categories for the payers
 	OfPot    = "pot"    // Batch.Pots
 )
 
-// portion is what something costs: cash, value from the drawer, and what is used of both.
-type portion struct{ cash, drawer, used sum.Ref }
-
 // shareOut shares amounts out by weights, each by largest remainder: what is paid and
 // what is given by the weights, what is used of both by what each share has of them. No
 // share then uses more than it has, as its quota of what is used is no more than that
 // whole number of minor units, and no share gets more than its quota rounded up.
-func (s *sums) shareOut(of string, at int, over string, a portion, weights []sum.Ref) []portion {
+func shareOut(s *sums, of string, at int, over string, a portion, weights []sum.Ref) []portion {
 	out := make([]portion, len(weights))
 	share := func(what string, total sum.Ref, weights []sum.Ref) []sum.Ref {
 		return s.Share(sum.Key{Of: of, At: at, What: over + ", " + what}, total, weights, s.digits)
@@ -51,9 +38,9 @@ func (s *sums) shareOut(of string, at int, over string, a portion, weights []sum
 	return out
 }
 
-// weight is what a line counts for where its part is shared out: pieces, or the grams
+// weightOf is what a line counts for where its part is shared out: pieces, or the grams
 // that its plates take.
-func (s *sums) weight(entry int) sum.Ref {
+func weightOf(s *sums, entry int) sum.Ref {
 	for i := range s.m.printed {
 		if s.m.printed[i].entry == entry {
 			return s.plates[i].grams
@@ -63,22 +50,22 @@ func (s *sums) weight(entry int) sum.Ref {
 }
 
 // categoryWeights are what a part counts for in each category that it falls in.
-func (s *sums) categoryWeights(part int) []sum.Ref {
+func categoryWeights(s *sums, part int) []sum.Ref {
 	in := s.m.parts[part].in
 	out := make([]sum.Ref, len(in))
 	for i := range in {
 		weights := make([]sum.Ref, len(in[i].lines))
 		for j, e := range in[i].lines {
-			weights[j] = s.weight(e)
+			weights[j] = weightOf(s, e)
 		}
 		out[i] = s.Add(weights...)
 	}
 	return out
 }
 
-// spread gives the money of parts, boards and fees to the lines they are for: that of a
+// spreadOut gives the money of parts, boards and fees to the lines they are for: that of a
 // part over the categories it falls in, then over its lines in each, by need.
-func (s *sums) spread() {
+func spreadOut(s *sums) {
 	b := s.b
 	s.lines = make([]borneSums, len(s.m.entries))
 	give := func(line int, p portion) { s.lines[line].add(p.cash, p.drawer, p.used) }
@@ -90,15 +77,15 @@ func (s *sums) spread() {
 		}
 		portions := []portion{whole}
 		if len(in) > 1 {
-			portions = s.shareOut(OfPart, i, OverCategories, whole, s.categoryWeights(i))
+			portions = shareOut(s, OfPart, i, OverCategories, whole, categoryWeights(s, i))
 		}
 		for j, p := range portions {
 			lines := in[j].lines
 			weights := make([]sum.Ref, len(lines))
 			for k, e := range lines {
-				weights[k] = s.weight(e)
+				weights[k] = weightOf(s, e)
 			}
-			for k, share := range s.shareOut(OfLine, lines[0], OverLines, p, weights) {
+			for k, share := range shareOut(s, OfLine, lines[0], OverLines, p, weights) {
 				give(lines[k], share)
 			}
 		}
@@ -144,7 +131,7 @@ func (o *orderSums) charges(c Category) []sum.Ref {
 var chargedIn = []Category{MachineAssembly, Delivery, DutyAndTax}
 
 // addUp adds lines, fees, charges of orders and hand work up by category.
-func (s *sums) addUp() {
+func addUp(s *sums) {
 	b := s.b
 	tags := make([]sum.Ref, len(s.lines))
 	var cash, drawer, used []sum.Ref
@@ -227,12 +214,12 @@ func (l *ledger) add(rule *shareRule, c Category, p portion) {
 	l.pot(rule, c, true).add(p.cash, p.drawer, p.used)
 }
 
-// whoPays shares all that the batch costs out among the payers: cash by the rules, what
+// sharePayers shares all that the batch costs out among the payers: cash by the rules, what
 // comes from the drawer to who gives it (5.10).
-func (s *sums) whoPays() {
+func sharePayers(s *sums) {
 	b, rules, l := s.b, &s.m.payers, &ledger{at: map[potKey]*pot{}}
 	for i := range b.Purchases {
-		s.payPurchase(l, i)
+		payPurchase(s, l, i)
 	}
 	for i := range s.boards {
 		if b.Boards[i].OnHand > 0 {
@@ -242,7 +229,7 @@ func (s *sums) whoPays() {
 	for i := range s.parts {
 		if b.Parts[i].OnHand > 0 {
 			rule := rules.giver(s.m.parts[i].onHand)
-			s.inCategories(OfDrawer, i, i, portion{0, s.parts[i].drawer, s.parts[i].drawer}, func(c Category, p portion) { l.add(rule, c, p) })
+			inCategories(s, OfDrawer, i, i, portion{0, s.parts[i].drawer, s.parts[i].drawer}, func(c Category, p portion) { l.add(rule, c, p) })
 		}
 	}
 	for i := range b.Fees {
@@ -265,30 +252,30 @@ func (s *sums) whoPays() {
 		}
 	}
 	l.add(rules.rule(-1, -1, -1, HandWork), HandWork, portion{s.work, 0, s.work})
-	s.settle(l)
+	settlePots(s, l)
 }
 
 // inCategories gives what a part's money comes to in each category that it falls in.
-func (s *sums) inCategories(of string, at, part int, whole portion, give func(Category, portion)) {
+func inCategories(s *sums, of string, at, part int, whole portion, give func(Category, portion)) {
 	in := s.m.parts[part].in
 	if len(in) == 1 { // nothing to split
 		give(in[0].category, whole)
 		return
 	}
-	for i, p := range s.shareOut(of, at, OverCategories, whole, s.categoryWeights(part)) {
+	for i, p := range shareOut(s, of, at, OverCategories, whole, categoryWeights(s, part)) {
 		give(in[i].category, p)
 	}
 }
 
 // payPurchase enters a purchase under each category that its part falls in.
-func (s *sums) payPurchase(l *ledger, i int) {
+func payPurchase(s *sums, l *ledger, i int) {
 	p, rules := &s.b.Purchases[i], &s.m.payers
 	supplier, whole := s.m.supplierIndex(p.Supplier), portion{s.buys[i].cash, 0, s.buys[i].used}
 	if p.Kind == Lots {
 		l.add(rules.rule(-1, p.Index, supplier, BareBoard), BareBoard, whole)
 		return
 	}
-	s.inCategories(OfBuy, i, p.Index, whole, func(c Category, part portion) {
+	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, part portion) {
 		l.add(rules.rule(p.Index, -1, supplier, c), c, part)
 	})
 }
@@ -299,8 +286,8 @@ func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) +
 // AllCategories stands for all categories together in the keys of sums.
 const AllCategories = categoryCount
 
-// settle shares each pot out by its rule and adds the shares up by payer.
-func (s *sums) settle(l *ledger) {
+// settlePots shares each pot out by its rule and adds the shares up by payer.
+func settlePots(s *sums, l *ledger) {
 	b, names := s.b, s.m.payers.names
 	borne := make([][categoryCount]borneSums, len(names))
 	for _, rule := range l.list {
@@ -320,7 +307,7 @@ func (s *sums) settle(l *ledger) {
 			if len(p.drawer) > 0 || !slices.Equal(p.cash, p.used) {
 				whole.used = s.Add(p.used...)
 			}
-			for i, share := range s.shareOut(OfPot, at, OverPayers, whole, percents) {
+			for i, share := range shareOut(s, OfPot, at, OverPayers, whole, percents) {
 				borne[rule.payers[i]][c].add(share.cash, share.drawer, share.used)
 			}
 		}
@@ -339,9 +326,6 @@ func (s *sums) settle(l *ledger) {
 		s.bears = append(s.bears, bearsSums{all.cash[0], borne[i][Postage].cash[0]})
 	}
 }
-
-// bearsSums are the cash that a payer bears, and what of it is postage.
-type bearsSums struct{ cash, postage sum.Ref }
 
 // Borne is the part of amounts that somebody bears.
 func (a Amounts) Borne() Borne { return Borne{a.Cash, a.Drawer, a.Used} }

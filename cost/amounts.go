@@ -1,0 +1,116 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost/sum"
+)
+
+// Amounts is what one thing costs in one batch, in home currency and whole
+// minor units. Always Cash + Drawer = Used + Leftover. Where Unpriced is set
+// something has no price, the figures hold only what is known, and writers
+// show "?" in their place.
+type Amounts struct {
+	Cash     decimal.Decimal // leaves the account
+	Used     decimal.Decimal // consumed by the batch
+	Leftover decimal.Decimal // of the cash, stays behind as stock
+	Drawer   decimal.Decimal // value taken from what is on hand
+	Unpriced bool
+}
+
+// Category is one of the twelve headings that money falls under.
+type Category int
+
+// Categories lists the categories in order.
+var Categories = func() []Category {
+	all := make([]Category, categoryCount)
+	for i := range all {
+		all[i] = Category(i)
+	}
+	return all
+}()
+
+var categoryNames = [categoryCount]string{
+	"bare board", "machine assembly", "electronic parts", "hand-fit parts", "fasteners",
+	"printed parts", "other parts", "packing", "postage", "delivery", "duty and tax", "hand work",
+}
+
+// String gives the category's name.
+func (c Category) String() string { return categoryNames[c] }
+
+// plus adds, without the work where one of the two is nothing: most amounts have
+// neither leftover nor drawer.
+func plus(a, b decimal.Decimal) decimal.Decimal {
+	switch {
+	case b.IsZero():
+		return a
+	case a.IsZero():
+		return b
+	}
+	return a.Add(b)
+}
+
+// Plus adds two amounts.
+func (a Amounts) Plus(b Amounts) Amounts {
+	return Amounts{
+		Cash:     plus(a.Cash, b.Cash),
+		Used:     plus(a.Used, b.Used),
+		Leftover: plus(a.Leftover, b.Leftover),
+		Drawer:   plus(a.Drawer, b.Drawer),
+		Unpriced: a.Unpriced || b.Unpriced,
+	}
+}
+
+// The categories, in the order in which they are shown.
+const (
+	BareBoard Category = iota
+	MachineAssembly
+	ElectronicParts
+	HandFitParts
+	Fasteners
+	PrintedParts
+	OtherParts
+	Packing
+	Postage
+	Delivery
+	DutyAndTax
+	HandWork
+	categoryCount
+)
+
+// Borne is money or value that somebody bears, home currency.
+type Borne struct {
+	Cash   decimal.Decimal // paid
+	Drawer decimal.Decimal // value of what is given out of the drawer
+	Used   decimal.Decimal // of both, what the batch consumes
+}
+
+// Charge is what to ask for one unit, and what becomes of the money.
+type Charge struct {
+	UnitCost decimal.Decimal // used per unit
+	Price    decimal.Decimal // rounded up to the step
+	Step     decimal.Decimal
+	Margin   decimal.Decimal // the margin's share of the price
+	Rounding decimal.Decimal // what rounding up adds: Price − UnitCost − Income.Fee − Margin
+	Income   Income          // at that price
+}
+
+// Income is what comes in where every unit is paid for at one price, and what of it
+// stays, home currency.
+type Income struct {
+	Price decimal.Decimal
+	Fee   decimal.Decimal // of one payment, unrounded
+	Fees  decimal.Decimal // of all payments, rounded once
+	Net   decimal.Decimal // of all units, after the fees
+	Stays decimal.Decimal // of that, less the cash that the maker pays
+	Over  decimal.Decimal // the same, less all that is used
+	fee   sum.Ref
+}
+
+// Quote is what a unit is offered for, home currency.
+type Quote struct {
+	Price   decimal.Decimal // what is asked of each recipient, else the price to charge
+	All     decimal.Decimal // of all units
+	Postage decimal.Decimal // that is in it, of one unit
+	Value   decimal.Decimal // of one unit: what is used
+}

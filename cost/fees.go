@@ -1,0 +1,40 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost/sum"
+)
+
+// fee enters a fee with its amount in its own currency.
+func (s *sums) fee(f Fee, own sum.Ref) {
+	i := len(s.b.Fees)
+	out := feeSums{own: s.name(OfFee, i, "own", own, f.Currency.Digits)}
+	out.cash = s.money(OfFee, i, "cash", s.toHome(out.own, f.Currency))
+	f.Own, f.Cash = s.Value(out.own), s.Value(out.cash)
+	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, out)
+}
+
+// unpricedFee enters a fee that nobody knows.
+func (s *sums) unpricedFee(f Fee) {
+	i := len(s.b.Fees)
+	f.Unpriced = true
+	own := s.Unpriced(sum.Key{Of: OfFee, At: i, What: "own"})
+	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, feeSums{own, own})
+}
+
+// stateSwaps states what substitutes cost besides the parts: for each unit begun and once.
+func stateSwaps(s *sums) {
+	for i := range s.m.swaps {
+		w := &s.m.swaps[i]
+		if w.row == nil || w.row.ExtraPerUnit.IsZero() && w.row.ExtraPerBatch.IsZero() {
+			continue
+		}
+		extra := func(heading string, d decimal.Decimal) sum.Ref {
+			return s.Figure(sum.Figure{Key: sum.Key{Of: "substitute", At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
+		}
+		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(s.b.Starts))), extra("Extra per batch", w.row.ExtraPerBatch))
+		s.fee(Fee{Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, Currency: s.m.home, Place: w.row.At("Extra per unit")},
+			s.Round(total, s.digits))
+	}
+}

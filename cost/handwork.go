@@ -1,0 +1,152 @@
+package cost
+
+import (
+	"fmt"
+
+	"tenoff/bom"
+	"tenoff/cost/learning"
+	"tenoff/cost/sum"
+)
+
+// What a row of hand work may apply to besides the classes of line.
+const (
+	workTest    = "test"
+	workBagging = "bagging"
+)
+
+// countsAt tells at which levels a row counts (5.7).
+func countsAt(appliesTo string, level bom.Level) bool {
+	switch appliesTo {
+	case classTHT, classFastener, classInsert, classWire:
+		return level == bom.LevelBuilt
+	case workBagging:
+		return level == bom.LevelKit
+	case classPrinted:
+		return level != bom.LevelBoard
+	}
+	return true // smt, test, packing
+}
+
+// prepareWork counts what each row of hand work is done to.
+func prepareWork(m *Model) {
+	for i := range m.prices.HandWork {
+		op := &m.prices.HandWork[i]
+		if !countsAt(op.AppliesTo, m.run.Level) || !basisFits(m, op) {
+			continue
+		}
+		pieces, joints, any := 0.0, 0.0, false
+		for _, e := range m.entries {
+			if !worksOn(m, op.AppliesTo, e) {
+				continue
+			}
+			any = true
+			pieces += e.PerUnit.Float()
+			if op.Basis == basisJoint {
+				m.wantJoints(e, "hand work by the joint")
+				joints += e.PerUnit.Float() * float64(e.Line.Joints.Count)
+			}
+		}
+		row := workRow{op, 1}
+		switch op.Basis {
+		case basisPiece:
+			row.count = pieces
+		case basisJoint:
+			row.count = joints
+		default: // done once however many there are, but not to nothing
+			if !any && ofLines(op.AppliesTo) {
+				row.count = 0
+			}
+		}
+		if row.count > 0 {
+			m.work = append(m.work, row)
+		}
+	}
+}
+
+// ofLines tells whether a row is done to lines, so that a unit without such
+// lines has none of it; a test or packing is done to the unit.
+func ofLines(appliesTo string) bool {
+	return appliesTo != workTest && appliesTo != workBagging && appliesTo != classPacking
+}
+
+// basisFits refuses a basis that cannot be counted: joints are soldered on SMT
+// and THT parts and on wire.
+func basisFits(m *Model, op *bom.Operation) bool {
+	if op.Basis != basisJoint || op.AppliesTo == classSMT || op.AppliesTo == classTHT || op.AppliesTo == classWire {
+		return true
+	}
+	m.problems.Errorf(op.At("Basis"), op.Basis, "piece, unit or batch", "%s has no solder joints", op.AppliesTo)
+	return false
+}
+
+// worksOn tells whether a row of hand work is done to a line: a test is done to
+// boards, bagging to all that is loose at level kit.
+func worksOn(m *Model, appliesTo string, e Entry) bool {
+	class := classOf(e.Line)
+	switch appliesTo {
+	case workTest:
+		return class == classBoard
+	case workBagging:
+		return class != classPacking && class != classSMT
+	case classSMT:
+		return class == classSMT && !e.Machine
+	}
+	return class == appliesTo
+}
+
+// wantJoints complains where the joints of a line are not known.
+func (m *Model) wantJoints(e Entry, who string) {
+	if e.Line.Joints.Known {
+		return
+	}
+	at := e.Line.At("Joints")
+	for _, p := range m.problems {
+		if p.Place == at && p.What == missingJoints(who) {
+			return
+		}
+	}
+	m.problems.Errorf(at, e.Line.Part, "the number of solder joints per piece", "%s", missingJoints(who))
+}
+
+func missingJoints(who string) string {
+	return fmt.Sprintf("joints are missing, and %s counts them", who)
+}
+
+// stateHandWork states hours and money of the rows of hand work (5.7).
+func stateHandWork(s *sums) {
+	b := s.b
+	plates := 0
+	for _, g := range b.Groups {
+		plates += g.Started
+	}
+	var hours, works []sum.Ref
+	for i, row := range s.m.work {
+		op := row.op
+		w := Work{
+			Operation: op.Name, AppliesTo: op.AppliesTo, Basis: op.Basis,
+			Count: row.count, Seconds: op.Seconds, Learning: op.Learning, Place: op.At("Seconds"),
+		}
+		w.Times = row.times(b.Starts, plates)
+		each := s.Figure(sum.Figure{Key: sum.Key{Of: OfWork, At: i, What: "seconds"}, Value: allDigits(w.Seconds), Unit: "s", Place: w.Place, AsOf: op.AsOf})
+		seconds := s.Round(s.Mul(each, s.decided(OfWork, i, "times", allDigits(w.Times))), floatDigits)
+		took := s.name(OfWork, i, "hours", s.Div(seconds, s.Count(secondsPerHour)), sum.Loose)
+		// The division comes last, so that no third of an hour is lost before rounding.
+		cash := s.money(OfWork, i, "cash", s.Round(s.Div(s.Mul(seconds, s.setting(drawnLabour)), s.Count(secondsPerHour)), s.digits))
+		w.Hours, w.Cash = s.Value(took).InexactFloat64(), s.Value(cash)
+		hours, works = append(hours, took), append(works, cash)
+		b.Work = append(b.Work, w)
+	}
+	s.name(OfTotal, 0, "work hours", s.Add(hours...), sum.Loose)
+	s.work = s.money(OfTotal, 0, "work", s.Add(works...))
+}
+
+// times is how many times the seconds of a row count, learning included.
+func (r *workRow) times(starts, plates int) float64 {
+	switch r.op.Basis {
+	case basisBatch:
+		return 1
+	case basisPlate:
+		return float64(plates)
+	}
+	return r.count * learning.Total(starts, r.op.Learning/100)
+}

@@ -1,0 +1,225 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/chance"
+)
+
+// Pricing is what a given price brings, and from which batch size on it is
+// enough.
+type Pricing struct {
+	Price    decimal.Decimal // of one unit, home currency
+	Incomes  []Income        // one for each batch of the estimate
+	From, To int             // batch sizes looked at, both included
+	Last     int             // the largest of those that has a price
+	Unknown  int             // of those, without a price and passed over
+
+	// Where the income after payment fees covers what the maker pays, what all
+	// payers pay, and what the batch uses.
+	MakerCash, Cash, Used Under
+}
+
+// Under is where something holds on a curve, among the sizes that have a price.
+type Under struct {
+	First  int // smallest size at which it holds; 0: none
+	Always int // smallest size from which on it holds to the end; 0: none
+}
+
+// Curve is a run over a range of batch sizes.
+type Curve struct {
+	Points []Point         // one for each size, rising by one
+	Jumps  []Jump          // by size
+	Target decimal.Decimal // as asked for; 0: none
+}
+
+// Point is what one batch size costs: the figures that an estimate of it alone
+// gives.
+type Point struct {
+	Size       int
+	Starts     int
+	Categories [categoryCount]Amounts
+	Total      Amounts
+	MakerCash  decimal.Decimal // of the cash, what the maker pays
+	Proven     bool            // the purchases are proven cheapest
+	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
+	marks      []mark
+	lacks      string // the first thing that cannot be had
+}
+
+// Chances are what the batches may turn out to cost.
+type Chances struct {
+	Trials  int
+	Seed    uint64
+	Budget  decimal.Decimal // as asked for; 0: none
+	Batches []Outlook       // one for each batch of the run
+}
+
+// Outlook is what may become of one batch when its purchases and starts are
+// held as they are planned. Money is in home currency.
+type Outlook struct {
+	Size     int
+	Unit     Three // used, per good unit and no more than are wanted
+	Cash     Three
+	InBudget float64 // share of the trials within the budget; 0 where there is none
+	Enough   float64 // share of the trials in which all units that are wanted come out good
+	NoneGood int     // trials in which no unit comes out good; Unit takes them for one
+	Plates   bool    // some may fail
+	Spreads  []Spread
+}
+
+// Pert and Three are used in what is reported.
+type (
+	Pert  = chance.Pert  // a three-point figure
+	Three = chance.Three // P10, P50 and P90
+)
+
+// Spread is how much one input carries: what becomes of the unit cost when it
+// alone is drawn, with all else as planned. Money is in home currency.
+type Spread struct {
+	Ranged
+	From, To float64 // P10 and P90 of the unit cost
+	OffBy    float64 // standard deviation of the unit cost: how far it typically lies off its mean
+	Share    float64 // square of that as a share of the sum over all inputs; 0 where the sum is 0
+}
+
+// Ranged is a figure that may turn out otherwise, or something that happens by
+// chance.
+type Ranged struct {
+	Name    string // "price of QUOR-M12, Wendelmoor Bauteile"
+	Unit    string // what Low, Mode and High are counted in
+	Pert           // of the figure
+	Old     bool   // it is drawn because it is old
+	Happens bool   // by chance besides: how many boards, units or plates come out good
+	key     string // names its draws: the same for every batch, whatever else is drawn
+	curve   *chance.Curve
+}
+
+// LevelRun is a run at one level: how far the unit is made.
+type LevelRun struct {
+	Level  bom.Level
+	Points []LevelPoint // one for each batch of the run
+}
+
+// LevelPoint is one batch at one level.
+type LevelPoint struct {
+	Point
+	Hours float64 // of hand work
+}
+
+// Extra is what one rule, taken alone, adds to the cash of each batch.
+type Extra struct {
+	Rule    string
+	Batches []ExtraCash // one for each batch of the run
+}
+
+// ExtraCash is a change of cash against the plan without rules. Where the rule
+// leaves something that cannot be bought, it is not known.
+type ExtraCash struct {
+	Cash     decimal.Decimal
+	Unpriced bool
+}
+
+// Trouble is a part that is to be replaced, or that runs short, with all that
+// might stand in for it, the best first.
+type Trouble struct {
+	Part       string
+	Limits     []Limit // how far its stock goes; empty where it covers the largest batch
+	Before     []State // the run as it would be with the part in stock, one for each batch
+	Candidates []Candidate
+}
+
+// Candidate is a part that may stand in for another, and what it does to the
+// run.
+type Candidate struct {
+	Substitute string
+	Rule       string // why it may: "listed", or the rules that hold
+	Note       string
+	Allowed    bool
+	Batches    []Change // one for each batch
+	Covers     bool     // its stock covers the largest batch
+	Units      int      // good units of the largest batch that its stock builds
+}
+
+// State is what matters of a batch when two ways to make it are compared.
+type State struct {
+	Cash     decimal.Decimal
+	Used     decimal.Decimal
+	Leftover decimal.Decimal
+	Hours    float64 // of hand work
+	LeadDays int     // of the slowest order
+	Unknown  bool    // something cannot be bought
+}
+
+// Change is a batch made with a substitute, against the batch as it would be
+// with the part itself in stock.
+type Change struct {
+	State
+	Cash     decimal.Decimal // more (or less) than with the part
+	Used     decimal.Decimal
+	Leftover decimal.Decimal
+	Hours    float64
+	LeadDays int
+	Unknown  bool // either way of making it lacks a price
+}
+
+// Limit is how many units the stock of one part builds.
+type Limit struct {
+	Part  string
+	Units int
+	Stock bom.Quantity // offers and drawer together
+}
+
+// Jump is a change between two neighbouring batch sizes that does not come bit
+// by bit.
+type Jump struct {
+	Size     int // the larger of the two
+	Kind     JumpKind
+	What     string // part, board, material, supplier
+	From, To string
+	Cash     decimal.Decimal // what the thing's own cash changes by, home currency; 0 for spares, whose cost is all over the batch
+}
+
+// JumpKind is what makes the cash of a batch jump from one size to the next.
+type JumpKind int
+
+// Trying says how often and from which seed the figures that may turn out
+// otherwise are drawn.
+type Trying struct {
+	Trials int // 1 to MaxTrials
+	Seed   uint64
+	Budget decimal.Decimal  // cash that the batch should not exceed, home currency; 0: none
+	Stop   func() bool      // true gives the trials up; nil: never
+	Done   func(trials int) // called now and then with the trials made since; may be nil
+}
+
+// goOn tells whether to make more trials, and of those made since it was asked
+// last.
+func (try Trying) goOn(made int) bool {
+	if try.Done != nil && made > 0 {
+		try.Done(stopEvery)
+	}
+	return try.Stop == nil || !try.Stop()
+}
+
+// stopEvery is how many trials are made between two questions whether to stop.
+const stopEvery = 500
+
+// MaxTrials bounds the trials of one run.
+const MaxTrials = 1_000_000
+
+// mark is one thing that a batch pays for, as far as it can jump.
+type mark struct {
+	kind   JumpKind // NewPack of parts, NewLot, NewSpool, NewOrder, NewPlate, NewSpare
+	index  int
+	what   string
+	source string // suppliers and order codes
+	price  string // of one order unit
+	count  string // order units × pieces
+	lumpy  bool   // bought in more than single pieces
+	number int    // of plates started, of units or boards begun
+	even   float64
+	cash   decimal.Decimal
+	side   [2]decimal.Decimal // of an order: delivery; duty, tax and handling
+}

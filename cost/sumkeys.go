@@ -1,0 +1,50 @@
+package cost
+
+// Keys of one batch:
+const (
+	OfPlate    = "plate"    // Batch.Plates
+	OfWork     = "work"     // Batch.Work
+	OfBoard    = "board"    // Batch.Boards
+	OfCount    = "count"    // Batch.Boards: what is populated
+	OfPart     = "part"     // Batch.Parts
+	OfBuy      = "buy"      // Batch.Purchases
+	OfOrder    = "order"    // Terms.Suppliers
+	OfFee      = "fee"      // Batch.Fees
+	OfParcel   = "parcel"   // Batch.Posts
+	OfLine     = "line"     // Estimate.Entries
+	OfCategory = "category" // Category; the total is categoryCount
+	OfPayer    = "payer"    // see PayerKey
+	OfCharge   = "charge"   // 0: the price to charge, 1: the given price
+	OfQuote    = "quote"    // 0
+	OfTotal    = "total"    // over all of a batch: What is the sum
+)
+
+// What the keys of a batch's sums are of, with what At counts. Keys of figures and
+// results of the whole run:
+const (
+	OfSetting  = "setting"  // What names it
+	OfRate     = "rate"     // What is the currency's code
+	OfSupplier = "supplier" // Terms.Suppliers; What is a heading
+	OfBreak    = "break"    // breaks of Terms.Offers
+	OfAssembly = "assembly" // What is a heading
+	OfWorth    = "worth"    // Estimate.Parts, then Estimate.Boards: value of one on hand
+	OfShare    = "who pays" // rules; What is the payer
+	OfPrinter  = "printer"  // What is "NAME: heading"
+)
+
+// Settings that are drawn.
+const (
+	drawnLabour = "Labour rate per hour"
+	drawnEnergy = "Energy price per kWh"
+	drawnYield  = "Unit yield %"
+)
+
+// What sums are shared out over, in the keys of shares: what is used of a part over its
+// purchases; a part, purchase or what comes from the drawer over categories; what falls
+// in a category over its lines, by the number of the line; a pot over its payers.
+const (
+	OverPurchases  = "over purchases"
+	OverCategories = "over categories"
+	OverLines      = "over lines"
+	OverPayers     = "over payers"
+)
