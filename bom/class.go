@@ -12,7 +12,7 @@ type Class struct {
 }
 
 // classRows are classes of IEEE 315-1975 section 22.4 and a few of the trade
-// (IC, LED, MH, JP, REF and the like: common practice, no source): letters, kind,
+// (IC, LED, MH, JP, REF, PCB for the bare board itself, and the like: common practice, no source): letters, kind,
 // mount, joints, and whether there is nothing to buy. The letters tell no mount:
 // it is assumed. List and meanings from memory of the standard.
 const classRows = `
@@ -41,6 +41,7 @@ FID|other||0|nothing
 LOGO|other||0|nothing
 G|other||0|nothing
 REF|other||0|nothing
+PCB|other||0|nothing
 TP|part|THT|1|nothing
 JP|part|THT|2|nothing
 `

@@ -88,6 +88,18 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 	return out, nil
 }
 
+// ExpandDotted lists the designators of a cell in which a dot is a part of a name:
+// TP1.1 is the first of test point 1. It may also part two names, so that something
+// else has to bear it out, such as their number.
+func ExpandDotted(text string) (Designators, *DesignatorError) {
+	const dot = "_dot_"
+	out, err := ExpandDesignators(strings.ReplaceAll(text, ".", dot))
+	for i, name := range out.Names {
+		out.Names[i] = strings.ReplaceAll(name, dot, ".")
+	}
+	return out, err
+}
+
 // rangeMark is the mark of a range with the white space about it.
 var rangeMark = regexp.MustCompile(`[\s\v]*(?:\.\.\.?|[-…—~〜])[\s\v]*`)
 
@@ -124,6 +136,7 @@ func designatorTokens(text string) []string {
 		for i, w := range words {
 			words[i] = latin(w)
 		}
+		words = withoutStrokes(words)
 		if len(words) == 2 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) {
 			words = []string{words[0] + words[1]} // C  2
 		}
@@ -133,12 +146,23 @@ func designatorTokens(text string) []string {
 				numbered++
 			}
 		}
-		if label := strings.Join(words, " "); len(words) > 1 && 2*numbered < len(words) && isWord(label) {
-			words = []string{label}
+		label := strings.Join(words, " ")
+		if len(words) > 1 && (2*numbered < len(words) && isWord(label) || 2*numbered <= len(words) && !IsDesignator(words[0]) && isWord(withoutDigits(label))) {
+			words = []string{label} // connection to P2
 		}
 		out = append(out, withRemarks(words)...)
 	}
 	return out
+}
+
+// withoutStrokes drops strokes that stand alone between numbered designators: C1 / C2.
+func withoutStrokes(words []string) []string {
+	for _, w := range words {
+		if from, _, _ := strings.Cut(w, "-"); w != "/" && !IsDesignator(from) {
+			return words
+		}
+	}
+	return slices.DeleteFunc(words, func(w string) bool { return w == "/" })
 }
 
 // slashed parts designators of the same letters at a stroke: D5/D6.
@@ -218,9 +242,19 @@ func isWord(s string) bool {
 	return begun && !digits && (s[len(s)-1] != '-' || !strings.ContainsAny(s, "0123456789")) && (s[0] != '-' || len(s) > 1 && isDigit(s[1]))
 }
 
+// withoutDigits takes the digits out of a label.
+func withoutDigits(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r >= '0' && r <= '9' {
+			return -1
+		}
+		return r
+	}, s)
+}
+
 // expandRange lists what one designator, word or range stands for.
 func expandRange(token string) (names []string, word bool, err *DesignatorError) {
-	if !IsDesignator(token) && isWord(token) {
+	if !IsDesignator(token) && (isWord(token) || strings.Contains(token, " ") && !strings.Contains(token, "(") && isWord(withoutDigits(token))) {
 		return []string{token}, true, nil
 	}
 	if base, remark, ok := strings.Cut(token, " ("); ok { // B1 (left)

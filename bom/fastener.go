@@ -57,6 +57,7 @@ var (
 		"NOT_FIT NOT_PLACE NOT_POPULATE NOT_INSTALL NOT_MOUNT NOT_ASSEMBLE NOT_STUFF NOT_LOAD " +
 		"NO_STUFF NO_FIT NO_POP NO_POPULATE NO_LOAD NO_PLACE NO_MOUNT NO_INSTALL")
 	leftOutAlone = wordList("NA NC NF NM NP")
+	leftEmpty    = wordList("EMPTY UNUSED SPARE") // Empty (spare), not a spare one
 )
 
 // notFitted tells that the part is left out. A phrase must end there, for "do
@@ -81,7 +82,17 @@ func (r *nameReading) notFitted() bool {
 	if letters == "NA" && strings.ContainsAny(r.name, "/.") {
 		return false // N/A: there is none of what the column is for
 	}
-	return !numbers && leftOutAlone()[letters]
+	return !numbers && (leftOutAlone()[letters] || allOf(t, leftEmpty()))
+}
+
+// allOf tells whether all tokens are words of a list, and the first is not SPARE.
+func allOf(t []nameToken, list map[string]bool) bool {
+	for _, token := range t {
+		if !list[token.text] {
+			return false
+		}
+	}
+	return len(t) > 0 && t[0].text != "SPARE"
 }
 
 // endsAfter tells whether a phrase ends with token i: nothing follows, or a sign.

@@ -71,6 +71,9 @@ func TestReadDescription(t *testing.T) {
 		// Not fitted: common practice, no source.
 		{"DNP", "DNP", Said{NotFitted: true}},
 		{"beside a value", "10k DNP", Said{NotFitted: true}},
+		{"an empty place", "Empty (Spare)", Said{NotFitted: true}},
+		{"a spare one", "spare", Said{}},
+		{"an empty box", "Empty enclosure", Said{}},
 		{"in brackets", "100n (DNF)", Said{NotFitted: true}},
 		{"DNI", "dni", Said{NotFitted: true}},
 		{"do not place", "do not place", Said{NotFitted: true}},

@@ -33,6 +33,7 @@ var looseHeadings = map[string][]string{
 	"referencias": {"Designator", "Part number"},
 	"referência":  {"Designator", "Part number"},
 	"riferimento": {"Designator", "Part number"},
+	"id":          {"Designator"},
 	"item":        {"Designator", "Description"},
 	"items":       {"Description"},
 	"component":   {"Designator", "Description"},
@@ -41,6 +42,13 @@ var looseHeadings = map[string][]string{
 	"number":      {"Quantity", "Part number"},
 	"nom":         {"Designator", "Description"},
 	"nombre":      {"Quantity", "Designator", "Description"},
+	"product":     {"Description", "Part number"},
+	"products":    {"Description"},
+	"produkt":     {"Description"},
+	"produit":     {"Description"},
+	"producto":    {"Description"},
+	"prodotto":    {"Description"},
+	"tipo":        {"Kind", "Mount", "Description", "Value"},
 	"taille":      {"Package"},
 	"bauteil":     {"Designator", "Description"},
 	"bauteile":    {"Designator", "Description"},
@@ -94,7 +102,7 @@ var wordRules = []wordRule{
 	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
-	{"Quantity", [][]string{words("qty qtys quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
+	{"Quantity", [][]string{words("qty qtys qt quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo")}, words("eur usd gbp in 1")},
@@ -157,13 +165,14 @@ func SpeaksOfOrder(heading string) bool {
 // SpeaksOfQuantity tells whether a word of a heading is one for a number of pieces:
 // "Order qty", "# needed".
 func SpeaksOfQuantity(heading string) bool {
-	quantity := words("number needed needs required ordered order")
+	quantity := words("needed needs required ordered order ordering")
 	for _, r := range wordRules {
 		if r.field == "Quantity" {
 			quantity = append(quantity, r.groups[0]...)
 		}
 	}
-	return anyOf(headingWords(heading), quantity)
+	tokens := headingWords(heading)
+	return len(tokens) == 1 && tokens[0] == "number" || anyOf(tokens, quantity) // Number, but not Larch #
 }
 
 // wordsLimit is for how many words a heading is looked at; a longer one is prose.
@@ -204,6 +213,7 @@ var pn = strings.NewReplacer("P/N", "PN", "p/n", "pn", "P/n", "PN")
 // number. What stands in brackets is left out, unless nothing stands before.
 func headingWords(heading string) []string {
 	heading = pn.Replace(norm.NFC.String(foldWidth(heading)))
+	heading = strings.NewReplacer("'t", "t", "’t", "t", "'T", "T", "’T", "T").Replace(heading) // Q'ty
 	if i := strings.IndexAny(heading, "(["); i > 0 {
 		heading = heading[:i]
 	}

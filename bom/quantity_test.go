@@ -80,36 +80,3 @@ func TestQuantityProducts(t *testing.T) {
 		t.Errorf("%d products held, %d refused: the test is lopsided", held, refused)
 	}
 }
-
-// Inch and foot are those of NIST SP 811 (2008), appendix B.8; the words are common
-// practice, no source.
-func TestSplitQuantity(t *testing.T) {
-	for _, c := range []struct {
-		text, figure, scale string
-		length              bool
-		sets                string
-	}{
-		{"4", "4", "1", false, ""},
-		{"2 pcs", "2", "1", false, ""},
-		{"x4", "4", "1", false, ""},
-		{"12\u4e2a", "12", "1", false, ""},
-		{"1 pair", "1", "1", false, "pair"},
-		{"2 Sets", "2", "1", false, "sets"},
-		{"1\u5957", "1", "1", false, "\u5957"},
-		{"0,3 m", "0,3", "1", true, ""},
-		{"30 cm", "30", "0.01", true, ""},
-		{"300mm", "300", "0.001", true, ""},
-		{"10 ft", "10", "0.3048", true, ""},
-		{"6 in.", "6", "0.0254", true, ""},
-	} {
-		a, ok := SplitQuantity(c.text)
-		if !ok || a.Figure != c.figure || a.Scale.String() != c.scale || a.Length != c.length || a.Sets != c.sets {
-			t.Errorf("%q gives %+v %v", c.text, a, ok)
-		}
-	}
-	for _, text := range []string{"", "some", "4 dozen", "312 g", "8-10", "1 or more", "up to 8", "pair"} {
-		if a, ok := SplitQuantity(text); ok {
-			t.Errorf("%q gives %+v", text, a)
-		}
-	}
-}

@@ -235,7 +235,9 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 	})
 	lr.heedNoughts()
 	lr.tellDiffering()
+	lr.tellDoubled()
 	lr.tellUncounted()
+	lr.tellWords()
 	if lr.labels {
 		r.problems.Notef(reg.table.At(reg.head.Row, reg.head.Col["Designator"]), "the designators number the lines: the quantities count the pieces")
 	}

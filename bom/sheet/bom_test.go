@@ -82,8 +82,8 @@ func TestLineRules(t *testing.T) {
 		{"a length in centimetres makes wire", part + ",30 cm,A", "A 0.3 wire  ? top kit", nil},
 		{"a word for pieces", part + ",2 pcs.,A,,,fastener", "A 2 fastener  ? top kit", nil},
 		{"times", part + ",x4,A,,,fastener", "A 4 fastener  ? top kit", nil},
-		{"another unit", part + ",2 kg,A,,,other", "A 0 other  ? top kit", []string{
-			`u.csv:2:2: Quantity: a unit ("kg") stands with the number ("2 kg"); a bare number, in the unit of the heading`}},
+		{"another unit", part + ",2 kV,A,,,other", "A 0 other  ? top kit", []string{
+			`u.csv:2:2: Quantity: a unit ("kV") stands with the number ("2 kV"); a bare number, in the unit of the heading`}},
 		{"dashes for nothing", part + "R1,---,A,,0603", "A 1 part SMT 2 top board", nil},
 		{"a percentage for a quantity", part + ",50 %,A,,,other", "A 0 other  ? top kit", []string{
 			`u.csv:2:2: Quantity: a per cent sign stands with a figure that is not a percentage ("50 %"); a bare number, in the unit of the heading`}},
@@ -628,7 +628,7 @@ func TestTwoRowsOfHeadings(t *testing.T) {
 // A table that is nothing but faults is not read to its end, and one that is
 // warned of in each row is.
 func TestManyComplaints(t *testing.T) {
-	bad := "Ref,Qty,P/N,Mount\n" + strings.Repeat("R1,1?,A,SMT\n", 5000)
+	bad := "Ref,Quantity,P/N,Mount\n" + strings.Repeat("R1,1@,A,SMT\n", 5000)
 	_, problems := readSettled("u.csv", files(csvTable("u.csv", bad)), Options{})
 	if last := problems[len(problems)-1]; len(problems) > MaxFaults+5 || !strings.Contains(last.What, "the rest of it is not read") {
 		t.Errorf("%d complaints, the last %s", len(problems), last)

@@ -205,6 +205,10 @@ func (d *decoder) key(c Cell) string {
 	case c.Kind == bom.Logic:
 		d.wrong(c, want, "a spreadsheet turned this into a truth value")
 		return ""
+	case c.Kind == bom.Text && digitNames[d.name(c)] && powerOfTen.MatchString(c.Text) && d.reg.tab.Name == bom.BOMTab.Name:
+		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": a spreadsheet turned this into a power of ten, and it is left out",
+			Found: c.Text, Want: "the name in full; format the column as text", Each: bom.Shown(c.Text)})
+		return ""
 	case c.Kind == bom.Text && digitNames[d.name(c)] && powerOfTen.MatchString(c.Text):
 		d.wrong(c, "the name in full; format the column as text", "a spreadsheet turned this into a power of ten")
 		return ""
@@ -459,6 +463,11 @@ func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) stri
 		return ""
 	}
 	word := oneWord(c.Text, choices, others)
+	if word == "" && d.reg.tab.Name == bom.BOMTab.Name && bom.NormalHeading(d.reg.head.Text[d.name(c)]) != bom.NormalHeading(d.name(c)) {
+		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(c.Text), What: d.name(c) + ": what is none of the choices is passed over",
+			Want: "nothing to do if the rest says it, else one of " + quoteList(choices)})
+		return ""
+	}
 	if word == "" {
 		want := "one of " + quoteList(choices)
 		if near, ok := bom.Nearest(c.Text, choices); ok {

@@ -66,7 +66,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
 	for _, col := range sortedKeys(under) {
-		if names[col] == "" && 10*len(under[col]) >= 9*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !years(under[col]) {
+		if names[col] == "" && 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !years(under[col]) {
 			out = append(out, col)
 		}
 	}
@@ -91,7 +91,7 @@ func wholeNumbers(cells []bom.Cell) bool {
 	return !slices.ContainsFunc(cells, func(c bom.Cell) bool {
 		a, ok := bom.SplitQuantity(c.Text)
 		n, err := bom.ParseWhole(a.Figure, bom.MarkDot)
-		return !ok || err != nil || n >= bom.MaxQuantity.Ceil() || a.Length
+		return !ok || a.Open || err != nil || n >= bom.MaxQuantity.Ceil() || a.Length
 	})
 }
 

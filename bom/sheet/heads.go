@@ -71,6 +71,9 @@ func (f finder) meanings(c bom.Cell) []claim {
 // a column holds.
 type contents map[int][]bom.Cell
 
+// contentFew is up to how many rows a column of a few cells may be anything.
+const contentFew = 8
+
 // contentRows is how many rows are looked at.
 const contentRows = 200
 
@@ -161,13 +164,17 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			})
 		}
 	}
+	if !has["Fitted"] && !has["DNP"] {
+		take("Fitted", func(col int, _ string) bool { return saysFitted(under[col]) })
+	}
 	if !has["Designator"] {
 		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
 	}
-	if !has["Quantity"] && !has["Designator"] {
+	if !has["Quantity"] {
 		quantity, _ := f.tab.Column("Quantity")
 		take("Quantity", func(col int, heading string) bool {
-			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col])
+			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col]) && fewDigits(under[col]) &&
+				(!has["Designator"] || countsPlaces(col, rows))
 		})
 	}
 	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
@@ -181,18 +188,79 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && fillsIn(rows, col, described)
 		})
 	}
-	for _, name := range nameFields {
-		if has[name] {
-			return
-		}
+	f.nameByContent(under, rows, taken, has, take)
+}
+
+// nameByContent takes the longest texts for what names the parts where nothing does, or
+// nothing in many rows: as the description, or whatever of the names is free.
+func (f finder) nameByContent(under contents, rows []bom.Row, taken map[int]*bom.Column, has map[string]bool, take func(string, func(int, string) bool)) {
+	nameless := namelessRows(rows, taken)
+	if len(nameless) < 3 && slices.ContainsFunc(nameFields, func(name string) bool { return has[name] }) {
+		return
 	}
 	longest, most := 0, 0
 	for _, col := range sortedKeys(under) {
-		if n := wordsIn(under[col]); taken[col] == nil && n > most && !addresses(under[col]) {
-			longest, most = col, n
+		n := 0
+		for _, row := range nameless {
+			if find(row, col).Text != "" {
+				n++
+			}
+		}
+		if words := wordsIn(under[col]); taken[col] == nil && 4*n >= 3*len(nameless) && words > most && wordy(under[col]) && !addresses(under[col]) {
+			longest, most = col, words
 		}
 	}
-	take("Description", func(col int, _ string) bool { return col == longest })
+	for _, name := range []string{"Description", "Value", "Part number"} {
+		if !has[name] {
+			take(name, func(col int, _ string) bool { return col == longest })
+			return
+		}
+	}
+}
+
+// namelessRows are the rows of several cells in which nothing stands that names a part.
+func namelessRows(rows []bom.Row, taken map[int]*bom.Column) []bom.Row {
+	var out []bom.Row
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		named := len(row.Cells) < fewColumns || totalWords[totalWord(row.Cells[0].Text)]
+		for _, c := range row.Cells {
+			column := taken[c.Col]
+			named = named || column != nil && (slices.Contains(nameFields, column.Heading) || column.Heading == "Designator") && !noContent(c.Text)
+		}
+		if !named {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// fewDigits tells whether nearly all cells are numbers of pieces that a unit may have,
+// and no numbers of parts.
+func fewDigits(cells []bom.Cell) bool {
+	return 10*countOf(cells, func(text string) bool { return len(strings.Trim(text, " ")) <= mostDigits }) >= 9*len(cells)
+}
+
+// counts tells whether all cells are whole numbers of three digits at most that do not
+// run on.
+func counts(cells []bom.Cell) bool {
+	return len(cells) > 1 && wholeNumbers(cells) && !runningNumbers(cells) && countOf(cells, func(text string) bool { return len(text) <= 3 }) == len(cells)
+}
+
+// countsPlaces tells whether a column of numbers is the number of the designators beside
+// it in at least three of four rows.
+func countsPlaces(col int, rows []bom.Row) bool {
+	t := tallyPlaces(col, rows)
+	return t.several && t.agree >= 3 && 3*t.differ <= t.agree
+}
+
+// saysFitted tells whether all cells say that a part is fitted or left out, in words
+// for that, and some of either.
+func saysFitted(cells []bom.Cell) bool {
+	left := countOf(cells, notFittedText)
+	return left > 0 && left < len(cells) && countOf(cells, func(text string) bool {
+		_, ok := fittedWord(text)
+		return ok && !isYesNo(text)
+	}) == len(cells)
 }
 
 // fillsIn tells whether a column holds a text in a row that has none in another, and
@@ -244,6 +312,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 			switch {
 			case !reads(r.column, under[r.col]):
 			case r.column.Heading == "Part number" && !numbered(under[r.col]):
+			case r.column.Heading == "Value" && 2*len(under[r.col]) < len(rows) && len(rows) > contentFew: // remarks to some
 			case r.column.Heading == "Quantity" && countsOthers(r.col, rows):
 			default:
 				return r, true
@@ -252,6 +321,12 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 		return best, len(under[best.col]) == 0
 	}
 	if len(rivals) == 1 {
+		if best.column.Heading == "Mount" && best.rank != mapped && saysFitted(under[best.col]) {
+			return best, false // placed, not placed
+		}
+		if best.column.Heading == "Order code" && best.rank == byWords && counts(under[best.col]) {
+			return best, false // # order
+		}
 		return best, best.rank <= listed || isQuote(reg.tab) || fitsForm(best.column, under[best.col])
 	}
 	if best.column.Heading == "Quantity" {
@@ -279,7 +354,11 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	if best.column.Heading != "Quantity" && !(isQuote(reg.tab) && best.column.Form.Numeric()) {
 		return fullest(fit, under), true
 	}
-	if agree := agreeing(fit, rows); len(agree) == 1 {
+	agree := agreeing(fit, rows)
+	if len(agree) == 0 {
+		agree = slices.DeleteFunc(slices.Clone(fit), func(r claim) bool { return !countsPlaces(r.col, rows) })
+	}
+	if len(agree) == 1 {
 		return agree[0], true
 	} else if len(agree) == 0 && !slices.ContainsFunc(fit, func(r claim) bool { return !countsOthers(r.col, rows) }) {
 		return best, false // orders of many, beside designators that count the pieces of one
@@ -434,8 +513,8 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 		_, ok := bom.Choice(c.Text, column.Choices)
 		return ok
 	case column.Heading == "Quantity":
-		_, ok := bom.SplitQuantity(c.Text)
-		return ok || c.Kind == bom.Native
+		a, ok := bom.SplitQuantity(c.Text)
+		return ok && !a.Open || c.Kind == bom.Native
 	case column.Form.Numeric():
 		_, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
 		return err == nil || err.Ambiguous || c.Kind != bom.Text
@@ -499,5 +578,5 @@ func noContent(text string) bool {
 	case "n/a", "n.a.", "n.a":
 		return true
 	}
-	return strings.Trim(text, "-–—_.~ ") == ""
+	return !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '+' || r == '?' })
 }

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"cmp"
-	"fmt"
 	"path"
 	"slices"
 	"strconv"
@@ -50,80 +49,17 @@ type rawLine struct {
 // lineReader reads the rows of one bill of materials.
 type lineReader struct {
 	*decoder
-	places    map[string]int // designator in capitals -> row where it first stands
-	named     int            // designators so far
-	counted   int            // lines that say how many
-	positive  int            // those of a quantity over 0
-	noughts   []differing    // those of a quantity of 0 that have designators
+	places    map[string]*bom.Line // designator in capitals -> line in which it first stands
+	doubled   doublings
+	named     int         // designators so far
+	counted   int         // lines that say how many
+	positive  int         // those of a quantity over 0
+	noughts   []differing // those of a quantity of 0 that have designators
 	uncounted []uncounted
+	words     int         // designators in cells that list words
 	agreeing  int         // lines whose quantity is the number of their designators
 	differing []differing // those where it is not
 	labels    bool        // the designators number the lines and not the pieces
-}
-
-// uncounted is a line that does not say how many.
-type uncounted struct {
-	line *bom.Line
-	at   bom.Place
-}
-
-// differing is a line whose quantity is not the number of its designators.
-type differing struct {
-	line *bom.Line
-	at   bom.Place
-	text string // the quantity as it stands there
-}
-
-// tellDiffering complains of quantities that are not the number of designators. Where
-// at least three of four lines agree the others are slips, and the quantity, which is
-// what is bought, is assumed to be right.
-func (r *lineReader) tellDiffering() {
-	slips := 3*len(r.differing) <= r.agreeing
-	for _, d := range r.differing[:min(len(r.differing), MaxFaults)] {
-		count := len(d.line.Designators)
-		if slips {
-			r.problems.Add(bom.Problem{Place: d.at, Severity: bom.Assumption, What: "quantity and number of designators differ, and the quantity is counted",
-				Want: "the same number in both", Each: fmt.Sprintf("%s: %s, %d named", lineName(d.line), clip(d.text, 20), count)})
-			continue
-		}
-		r.problems.Errorf(d.at, d.text, "the same number in both", "Quantity: the quantity differs from the number of designators, %d", count)
-	}
-}
-
-// heedNoughts counts designators where every quantity is 0: formulas that no program
-// has worked out yet are saved so.
-func (r *lineReader) heedNoughts() {
-	if len(r.noughts) < 3 || r.positive > 0 {
-		return
-	}
-	for _, n := range r.noughts {
-		n.line.Fitted, n.line.Quantity = true, bom.Whole(int64(len(n.line.Designators)))
-		r.once(n.line, n.at, n.text)
-	}
-	*r.problems = slices.DeleteFunc(*r.problems, func(p bom.Problem) bool {
-		return p.What == noughtSaid && p.Place.File == r.reg.table.File && p.Place.Sheet == r.reg.table.Sheet
-	})
-	r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Quantity"]), "", "the file saved again by a spreadsheet program, where they are formulas",
-		"all quantities are 0, and the designators are counted")
-}
-
-const noughtSaid = "a quantity of 0 is read as not fitted"
-
-// tellUncounted complains of the lines that do not say how many. Where most do, those
-// that do not are remarks more often than parts: they are left out with a warning.
-func (r *lineReader) tellUncounted() {
-	p := bom.Problem{What: "neither a quantity in figures nor a designator stands here", Want: "a quantity, or designators that say it"}
-	if len(r.uncounted) < r.counted {
-		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity in figures is not counted", Want: "a quantity, where it is a part"}
-	}
-	for i, u := range r.uncounted {
-		u.line.Part, u.line.Fitted = lineName(u.line), u.line.Fitted && p.Severity == bom.Error
-		if i >= MaxFaults {
-			continue
-		}
-		p.Place, p.Each = u.at, bom.Shown(lineName(u.line))
-		r.problems.Add(p)
-	}
 }
 
 // rows reads the rows one by one.
@@ -133,7 +69,7 @@ func (r *lineReader) rows(read func(*rawLine)) {
 
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
-	r.places, r.labels = map[string]int{}, r.reg.designatorsAreLabels()
+	r.places, r.labels = map[string]*bom.Line{}, r.reg.designatorsAreLabels()
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))
@@ -157,8 +93,8 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		File:        r.path(raw.File),
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
-	r.nameless(l)
-	words := r.designators(l, raw.Designator)
+	r.nameless(l, raw.Material)
+	words := r.designators(l, raw.Designator, raw.Quantity)
 	unread := r.failedSince(before) || r.named > MaxDesignators // and has been complained of
 	l.Fitted = r.fitted(l, raw)
 	r.kind(l, raw)
@@ -175,7 +111,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is placed on the board")
 	}
 	l.MassG = r.measure(raw.MassG, true)
-	l.Size = [3]bom.Measure{r.measure(raw.LengthMM, false), r.measure(raw.WidthMM, false), r.measure(raw.HeightMM, false)}
+	l.Size = [3]bom.Measure{r.size(l, raw.LengthMM), r.size(l, raw.WidthMM), r.size(l, raw.HeightMM)}
 	l.Offered = r.offered(raw)
 	if r.failedSince(before) {
 		l.Part = lineName(l) // its key may be what is wrong, and has been complained of
@@ -183,12 +119,15 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	return l
 }
 
-// nameless takes the description of a line that nothing names from the first text
-// under a heading that is missing, as where parts stand one column further in than
+// nameless takes the description of a line that nothing names from its material, or
+// from the first text under a heading that is missing, as where parts stand one column further in than
 // the assembly above them.
-func (r *lineReader) nameless(l *bom.Line) {
+func (r *lineReader) nameless(l *bom.Line, material Cell) {
 	if l.Number != "" || l.Value != "" || l.Package != "" || l.Description != "" {
 		return
+	}
+	if l.Description = r.text(material); l.Description != "" {
+		return // a list of materials may head its parts so
 	}
 	for _, e := range l.Extra {
 		if strings.HasPrefix(e.Heading, "column ") && strings.ContainsFunc(e.Text, unicode.IsLetter) && !strings.Contains(e.Text, "://") {
@@ -227,7 +166,7 @@ func (r *lineReader) path(c Cell) string {
 const MaxDesignators = 100_000
 
 // designators lists those of a cell; words tells that some are words.
-func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
+func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 	text := r.key(c)
 	switch {
 	case text == "" || noContent(text) || r.named > MaxDesignators:
@@ -239,6 +178,11 @@ func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	read, err := bom.ExpandDesignators(text)
 	if end := strings.TrimSuffix(text, "-"); err != nil && end != text && r.reg.hasDesignator(end+"+") {
 		read, err = bom.Designators{Names: []string{text}}, nil // the other end of a part is in another row
+	}
+	if err != nil && strings.Contains(text, ".") {
+		if dotted, fault := bom.ExpandDotted(text); fault == nil && r.reg.bearsOut(dotted.Names, quantity) {
+			read, err = dotted, nil
+		}
 	}
 	if err != nil {
 		r.wrong(c, err.Want, "%s", err.What)
@@ -252,52 +196,51 @@ func (r *lineReader) designators(l *bom.Line, c Cell) (words bool) {
 	return read.Words
 }
 
+// bearsOut tells whether dots belong to the names of a cell and do not part two: the
+// quantity is their number, or what follows each dot is no bare number, or the column
+// has others that begin alike, as TP1.1 and TP1.2.
+func (reg *region) bearsOut(names []string, quantity Cell) bool {
+	if n, err := bom.ParseWhole(quantity.Text, bom.MarkDot); err == nil {
+		return n == int64(len(names))
+	}
+	return !slices.ContainsFunc(names, func(name string) bool {
+		stem, tail, dotted := strings.Cut(name, ".")
+		return dotted && strings.Trim(tail, "0123456789") == "" && reg.dottedTails(stem) < 2
+	})
+}
+
+// dottedTails counts the cells under the designators in which a stem has a dot behind it.
+func (reg *region) dottedTails(stem string) int {
+	n, col := 0, reg.head.Col["Designator"]
+	for _, row := range reg.rows {
+		n += strings.Count(" "+find(row, col).Text, " "+stem+".")
+	}
+	return n
+}
+
 // hasDesignator tells whether a cell under the designators holds a name and nothing else.
 func (reg *region) hasDesignator(name string) bool {
 	col := reg.head.Col["Designator"]
 	return slices.ContainsFunc(reg.rows, func(row bom.Row) bool { return find(row, col).Text == name })
 }
 
-// once refuses numbered designators that stood before. Of parts that stand in for one
-// another in one place all but one are not fitted, and do not count.
-func (r *lineReader) once(l *bom.Line, at bom.Place, text string) {
-	if !l.Fitted {
-		return
-	}
-	doubled, first := []string(nil), 0
-	for _, name := range l.Designators {
-		key := strings.ToUpper(name)
-		had, ok := r.places[key]
-		switch {
-		case !ok:
-			r.places[key] = at.Row
-		case bom.IsDesignator(name):
-			if doubled == nil {
-				first = had
-			}
-			doubled = append(doubled, name)
-		}
-	}
-	switch len(doubled) {
-	case 0:
-	case 1:
-		r.problems.Errorf(at, text, wantOnce, "Designator: designator %s stands twice, here and in row %d", doubled[0], first)
-	default:
-		r.problems.Errorf(at, text, wantOnce, "Designator: designator %s stands twice, here and in row %d, and so do %d more of this cell", doubled[0], first, len(doubled)-1)
-	}
-}
-
-const wantOnce = "each designator once on a board"
-
 // notFitted are words for a part that is left out, common practice, no source.
 var notFitted = map[string]bool{"dnp": true, "dnf": true, "dni": true, "dnm": true, "notfitted": true, "donotfit": true, "donotplace": true,
-	"donotpopulate": true, "donotinstall": true, "nofit": true, "nostuff": true, "notpopulated": true, "notmounted": true, "donotmount": true, "unpopulated": true}
+	"donotpopulate": true, "donotinstall": true, "nofit": true, "nostuff": true, "notpopulated": true, "notmounted": true, "donotmount": true, "unpopulated": true, "notplaced": true,
+	"notinstalled": true, "notassembled": true, "notstuffed": true}
+
+// notFittedText tells whether a text says that a part is left out: in a word for it, or
+// in one that something follows on, as DNP - do not fit.
+func notFittedText(text string) bool {
+	first := strings.FieldsFunc(text[:min(len(text), headingLength)], func(r rune) bool { return strings.ContainsRune(" -:,;(", r) })
+	return len(first) > 0 && notFitted[strings.ToLower(first[0])] || len(text) <= headingLength && notFitted[bom.NormalHeading(text)]
+}
 
 // fittedWord reads what a column about fitting says: ok is false for a word that
 // says neither.
 func fittedWord(text string) (fitted, ok bool) {
 	word := bom.NormalHeading(text)
-	if notFitted[word] {
+	if notFittedText(text) {
 		return false, true
 	}
 	switch word {
@@ -312,7 +255,7 @@ func fittedWord(text string) (fitted, ok bool) {
 // or description such as DNP.
 func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 	for _, c := range []Cell{raw.Fitted, raw.DNP} {
-		if notFitted[bom.NormalHeading(c.Text)] {
+		if notFittedText(c.Text) {
 			return false
 		}
 	}
@@ -325,9 +268,9 @@ func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 	if !r.yes(raw.Fitted, true) || r.yes(raw.DNP, false) {
 		return false
 	}
-	for _, text := range []string{l.Value, l.Description} {
-		if bom.ReadDescription(text).NotFitted {
-			r.problems.Add(bom.Problem{Place: r.place(raw.Value), Severity: bom.Note, What: "a value or description says that the line is not fitted",
+	for i, text := range []string{l.Value, l.Description, raw.Quantity.Text, l.Package} {
+		if i < 3 && bom.ReadDescription(text).NotFitted || notFittedText(text) {
+			r.problems.Add(bom.Problem{Place: r.place(raw.Value), Severity: bom.Note, What: "a value, description, quantity or package says that the line is not fitted",
 				Want: "nothing to do if that is right, else another value", Each: strings.TrimSpace(bom.Shown(lineName(l)) + " " + strings.Join(l.Designators, ","))})
 			return false
 		}
@@ -424,97 +367,19 @@ func (r *lineReader) side(l *bom.Line, c Cell) {
 	}
 }
 
-// count is the quantity that stands there, or the number of designators; the
-// two must agree, unless the designators are words: see tellDiffering.
-func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
-	count := int64(len(l.Designators))
-	l.Quantity = bom.Whole(count)
-	if noContent(raw.Quantity.Text) || count == 0 && raw.Quantity.Kind == bom.Text && !strings.ContainsFunc(raw.Quantity.Text, unicode.IsDigit) {
-		if count == 0 && l.Fitted && !unread {
-			r.uncounted = append(r.uncounted, uncounted{l, r.place(raw.Quantity)})
-			return
-		}
-		r.counted++
-		return
-	}
-	r.counted++
-	q, amount, ok := r.pieces(raw.Quantity)
-	if q > 0 {
-		r.positive++
-	}
-	switch {
-	case !ok:
-	case q == 0 && l.Fitted:
-		if l.Fitted = false; count > 0 {
-			r.noughts = append(r.noughts, differing{l, r.place(raw.Designator), raw.Designator.Text})
-		}
-		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: noughtSaid,
-			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
-	case q == 0: // what is not fitted is none of them
-	case count > 0 && q != bom.Whole(count) && !words && !(r.labels && count == 1):
-		l.Quantity = q
-		r.differing = append(r.differing, differing{l, r.place(raw.Quantity), raw.Quantity.Text})
-	default:
-		if l.Quantity = q; count > 0 && q == bom.Whole(count) {
-			r.agreeing++
-		}
-		if amount.Length && l.Kind == "" {
-			l.Kind, l.Given.Kind = bom.KindWire, true
-		}
-		if amount.Sets != "" {
-			r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: "a quantity in sets, pairs or rolls is counted as it stands",
-				Want: "nothing to do where one of them is what is bought as one piece, else the number of pieces", Each: bom.Shown(lineName(l) + ", " + raw.Quantity.Text)})
-		}
-	}
-}
-
-// pieces reads a quantity: a number, alone or with a word for pieces, for sets of
-// them or for a length, which is taken to metres.
-func (r *lineReader) pieces(c Cell) (q bom.Quantity, a bom.Amount, ok bool) {
-	a, split := bom.SplitQuantity(c.Text)
-	if c.Kind != bom.Text || !split {
-		q, ok = r.quantity(c, 0, true)
-		return q, bom.Amount{}, ok
-	}
-	bare := c
-	bare.Text = a.Figure
-	if !a.Length {
-		q, ok = r.quantity(bare, 0, true)
-		return q, a, ok
-	}
-	f, ok := r.figure(bare, bom.FormNumber)
-	if !ok {
-		return 0, a, false
-	}
-	q, fits := bom.QuantityOf(f.Value.Mul(a.Scale))
-	if !fits {
-		r.wrong(c, "a quantity up to "+bom.MaxQuantity.String()+" with no more than six decimals", "a quantity that cannot be counted")
-		return 0, a, false
-	}
-	return q, a, true
-}
-
-// designatorsAreLabels tells whether the designators of a list number its lines, A1
-// for four standoffs: one stands in each line, and many lines are of several pieces.
-func (reg *region) designatorsAreLabels() bool {
-	ones, several := 0, 0
-	for _, row := range reg.rows {
-		d, err := bom.ExpandDesignators(find(row, reg.head.Col["Designator"]).Text)
-		switch n, bad := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); {
-		case err != nil || len(d.Names) > 1:
-			return false
-		case len(d.Names) == 1 && bad == nil && n > 1:
-			several++
-		case len(d.Names) == 1:
-			ones++
-		}
-	}
-	return several >= 3 && 2*several >= ones
-}
-
 // lineName names a line for people before its key is settled.
 func lineName(l *bom.Line) string {
 	return cmp.Or(l.Number, strings.TrimSpace(l.Value+" "+l.Package), l.Description, strings.Join(l.Designators, ","), "row "+strconv.Itoa(l.Row))
+}
+
+// size reads a length that may be unknown: an export writes 0 for that.
+func (r *lineReader) size(l *bom.Line, c Cell) bom.Measure {
+	if f, err := r.parse(c); c.Blank() || err != nil || !f.Value.IsZero() {
+		return r.measure(c, false)
+	}
+	r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a size of 0 is passed over", Found: c.Text,
+		Want: "a number over 0, or a blank cell", Each: bom.Shown(lineName(l) + ", " + r.decoder.name(c))})
+	return bom.Measure{}
 }
 
 func divisible(k bom.Kind) bool {

@@ -113,25 +113,26 @@ func parted(row bom.Row, col, over int) bool {
 // cutBeside leaves out a second table that stands to the right of the first, behind
 // an empty column, under headings that the first has too.
 func (reg *region) cutBeside(f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) (bom.Row, []bom.Row) {
-	filled := map[int]bool{}
+	filled := map[int]int{}
 	for _, row := range append([]bom.Row{head}, rows...) {
 		for _, c := range row.Cells {
-			filled[c.Col] = true
+			filled[c.Col]++
 		}
 	}
 	left := map[*bom.Column]bool{}
 	gap, again, last := 0, 0, head.Cells[0].Col
 	for _, c := range head.Cells {
 		for ; gap == 0 && last < c.Col; last++ {
-			if !filled[last] {
+			if filled[last] < 2 { // nothing, or a remark
 				gap = last + 1
 			}
 		}
-		column, known := f.column(c)
+		m := f.meanings(c)
+		known := len(m) > 0 && m[0].rank < loosely
 		switch {
 		case gap == 0 && known:
-			left[column] = true
-		case gap > 0 && known && left[column]:
+			left[m[0].column] = true
+		case gap > 0 && known && left[m[0].column]:
 			again++
 		}
 	}

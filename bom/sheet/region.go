@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,6 +28,7 @@ type region struct {
 	lone    int            // rows that are no record, and were complained of
 
 	sections map[int]section // row number -> what the title above it says
+	block    map[int]int     // row number -> how many titles, headings and gaps stand above it
 	sign     map[int]string  // column -> the currency that its heading names
 }
 
@@ -199,16 +201,20 @@ func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
 	return index, most > 0 || f.tab.Name == bom.BOMTab.Name && f.loneHeading(t, &index)
 }
 
-// loneHeading finds a row with one sure heading, of quantities or designators, that
-// what stands under it bears out, and with something else beside it.
+// loneHeading finds a row with one heading, of quantities or designators, that what
+// stands under it bears out, and with something else beside it. One that may mean
+// something else needs a column of designators under it.
 func (f finder) loneHeading(t *bom.Table, index *int) bool {
 	for i, row := range t.Rows[:min(len(t.Rows), headingRows)] {
 		for _, c := range row.Cells {
 			m := f.meanings(c)
-			if len(m) == 0 || m[0].rank == loosely || m[0].column.Heading != "Quantity" && m[0].column.Heading != "Designator" {
+			if len(m) == 0 || m[0].column.Heading != "Quantity" && m[0].column.Heading != "Designator" {
 				continue
 			}
 			under := contentsOf(row, t.Rows[i+1:])
+			if m[0].rank == loosely && (m[0].column.Heading != "Designator" || !holdsDesignators(under[c.Col]) || len(row.Cells) < 2) {
+				continue
+			}
 			if len(under[c.Col]) >= 2 && len(under) >= 2 && reads(m[0].column, under[c.Col]) {
 				*index = i
 				return true
@@ -247,7 +253,7 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 		return nil
 	}
 	reg := &region{table: t, tab: tab, steps: map[int]step{}, figures: map[int]bool{}, known: map[int]bool{}, extra: map[int]string{},
-		zeroLed: map[int]int{}, sections: map[int]section{}, sign: map[int]string{}}
+		zeroLed: map[int]int{}, sections: map[int]section{}, block: map[int]int{}, sign: map[int]string{}}
 	if len(rows) > 0 && head.Number > 0 {
 		joined, second := f.join(head, rows[0])
 		switch {
@@ -342,7 +348,7 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 	reg.head = &bom.Heading{File: reg.table.File, Sheet: reg.table.Sheet, Row: row.Number,
 		Col: map[string]int{}, Text: map[string]string{}}
 	columns := reg.settleHeads(f, row, rows, problems)
-	for _, c := range row.Cells {
+	for _, c := range withBlanks(row, columns) {
 		column := columns[c.Col]
 		s, isBreak := f.step(c)
 		switch {
@@ -360,6 +366,19 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 			reg.sign[c.Col] = headingCurrency(c.Text)
 		}
 	}
+}
+
+// withBlanks gives the heading cells in order, with a blank one for each column that
+// was found by what stands in it alone.
+func withBlanks(row bom.Row, columns map[int]*bom.Column) []bom.Cell {
+	cells := slices.Clone(row.Cells)
+	for _, col := range sortedKeys(columns) {
+		if find(row, col).Text == "" {
+			cells = append(cells, bom.Cell{Col: col})
+		}
+	}
+	slices.SortStableFunc(cells, func(a, b bom.Cell) int { return a.Col - b.Col })
+	return slices.CompactFunc(cells, func(a, b bom.Cell) bool { return a.Col == b.Col })
 }
 
 // headingCurrency is the currency that a heading names: Price (EUR), Unit cost [$],

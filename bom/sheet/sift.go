@@ -95,12 +95,17 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		repeats = reg.sameWords()
 	}
 	var blocks []int // where rows under a repeated heading row begin
+	block, last := 0, reg.head.Row
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
+		if row.Number != last+1 {
+			block++
+		}
+		last = row.Number
 		open := splitQuote(row)
 		switch {
 		case repeats(row):
-			blocks = append(blocks, len(reg.rows))
+			blocks, block = append(blocks, len(reg.rows)), block+1
 			said.Add(leftOut(at, "the headings stand again and are ignored", rowText(row)))
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
@@ -116,7 +121,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 			p.Severity, p.Want = bom.Warning, "nothing to do if that is right, else the row without the mark"
 			said.Add(p)
 		case wide && isBOM && reg.isTitle(row):
-			now = titleSays(rowText(row))
+			now, block = titleSays(rowText(row)), block+1
 			said.Add(leftOut(at, "a title or remark is no line", rowText(row)))
 		case wide && isBOM && reg.saysNothing(row):
 			said.Add(leftOut(at, "a row that names no part is no line", rowText(row)))
@@ -124,7 +129,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 			reg.lone++
 			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
 		default:
-			reg.rows = append(reg.rows, row)
+			reg.rows, reg.block[row.Number] = append(reg.rows, row), block
 			if now != (section{}) {
 				reg.sections[row.Number] = now
 			}
@@ -135,8 +140,29 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		}
 	}
 	*problems = append(*problems, said...)
+	if isBOM {
+		reg.tellGap(problems)
+	}
 	if isBOM && len(blocks) == 1 {
 		reg.dropSameParts(blocks[0], problems)
+	}
+}
+
+// gapRows is how many blank rows part what may be something else from a list.
+const gapRows = 5
+
+// tellGap tells of rows far under the others: they may sum up or plan, and are read as
+// lines.
+func (reg *region) tellGap(problems *bom.Problems) {
+	for i, row := range reg.rows {
+		if i == 0 || row.Number-reg.rows[i-1].Number <= gapRows {
+			continue
+		}
+		for _, below := range reg.rows[i:] {
+			problems.Add(bom.Problem{Place: reg.table.At(below.Number, 0), Severity: bom.Assumption, What: "what stands under a gap of blank rows is read as lines of the list",
+				Found: rowText(below), Want: "nothing to do if that is right, else a sheet of its own for it", Each: bom.Shown(rowText(below))})
+		}
+		return
 	}
 }
 
@@ -416,7 +442,7 @@ func (reg *region) isTotal(row bom.Row) bool {
 		return false
 	}
 	for _, h := range reg.cols {
-		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && c.Text != "" {
+		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && strings.ContainsFunc(c.Text, unicode.IsLetter) {
 			return false
 		}
 	}
@@ -428,7 +454,13 @@ func totalWord(text string) string {
 	if i := strings.IndexAny(text, ":=([0123456789"); i >= 0 {
 		text = text[:i]
 	}
-	return bom.NormalHeading(text)
+	word := bom.NormalHeading(text)
+	for _, first := range []string{"grandtotal", "subtotal", "totalcost", "totalprice"} {
+		if strings.HasPrefix(word, first) {
+			return first // grand total cost
+		}
+	}
+	return word
 }
 
 // fewColumns is how many headings a table has at least for a row with a single

@@ -1,0 +1,300 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// uncounted is a line that does not say how many.
+type uncounted struct {
+	line *bom.Line
+	at   bom.Place
+}
+
+// differing is a line whose quantity is not the number of its designators.
+type differing struct {
+	line *bom.Line
+	at   bom.Place
+	text string // the quantity as it stands there
+}
+
+// tellDiffering complains of quantities that are not the number of designators. Where
+// at least three of four lines agree the others are slips, and the quantity, which is
+// what is bought, is assumed to be right.
+func (r *lineReader) tellDiffering() {
+	slips := 3*len(r.differing) <= r.agreeing
+	for _, d := range r.differing[:min(len(r.differing), MaxFaults)] {
+		count := len(d.line.Designators)
+		if slips {
+			r.problems.Add(bom.Problem{Place: d.at, Severity: bom.Assumption, What: "quantity and number of designators differ, and the quantity is counted",
+				Want: "the same number in both", Each: fmt.Sprintf("%s: %s, %d named", lineName(d.line), clip(d.text, 20), count)})
+			continue
+		}
+		r.problems.Errorf(d.at, d.text, "the same number in both", "Quantity: the quantity differs from the number of designators, %d", count)
+	}
+}
+
+// heedNoughts counts designators where every quantity is 0: formulas that no program
+// has worked out yet are saved so.
+func (r *lineReader) heedNoughts() {
+	if len(r.noughts) < 3 || r.positive > 0 {
+		return
+	}
+	for _, n := range r.noughts {
+		n.line.Fitted, n.line.Quantity = true, bom.Whole(int64(len(n.line.Designators)))
+		r.once(n.line, n.at, n.text)
+	}
+	*r.problems = slices.DeleteFunc(*r.problems, func(p bom.Problem) bool {
+		return p.What == noughtSaid && p.Place.File == r.reg.table.File && p.Place.Sheet == r.reg.table.Sheet
+	})
+	r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Quantity"]), "", "the file saved again by a spreadsheet program, where they are formulas",
+		"all quantities are 0, and the designators are counted")
+}
+
+const noughtSaid = "a quantity of 0 is read as not fitted"
+
+// tellUncounted complains of the lines that do not say how many. Where most do, those
+// that do not are remarks more often than parts: they are left out with a warning.
+func (r *lineReader) tellUncounted() {
+	p := bom.Problem{What: "neither a quantity in figures nor a designator stands here", Want: "a quantity, or designators that say it"}
+	if len(r.uncounted) < r.counted {
+		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity in figures is not counted", Want: "a quantity, where it is a part"}
+	}
+	for i, u := range r.uncounted {
+		u.line.Part, u.line.Fitted = lineName(u.line), u.line.Fitted && p.Severity == bom.Error
+		if i >= MaxFaults {
+			continue
+		}
+		p.Place, p.Each = u.at, bom.Shown(lineName(u.line))
+		r.problems.Add(p)
+	}
+}
+
+// tellWords warns of a list without quantities whose designators are mostly words:
+// each counts as one piece.
+func (r *lineReader) tellWords() {
+	if r.reg.head.Col["Quantity"] == 0 && r.words >= 3 && 2*r.words > r.named {
+		r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Designator"]), "", "nothing to do if that is right, else a column Quantity, or --heading 'Their name=Quantity'",
+			"no column says how many, and most designators are words: each counts as one piece")
+	}
+}
+
+// count is the quantity that stands there, or the number of designators; the
+// two must agree, unless the designators are words: see tellDiffering.
+func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
+	count := int64(len(l.Designators))
+	if l.Quantity = bom.Whole(count); words {
+		r.words += int(count)
+	}
+	if q := raw.Quantity; noContent(q.Text) || notFittedText(q.Text) || q.Kind == bom.Text && r.inWords(l, q) {
+		if count == 0 && l.Fitted && !unread {
+			r.uncounted = append(r.uncounted, uncounted{l, r.place(raw.Quantity)})
+			return
+		}
+		r.counted++
+		return
+	}
+	r.counted++
+	q, amount, ok := r.pieces(raw.Quantity)
+	if q > 0 {
+		r.positive++
+	}
+	switch {
+	case !ok:
+	case q == 0 && l.Fitted:
+		if l.Fitted = false; count > 0 {
+			r.noughts = append(r.noughts, differing{l, r.place(raw.Designator), raw.Designator.Text})
+		}
+		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: noughtSaid,
+			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
+	case q == 0: // what is not fitted is none of them
+	case count > 0 && q != bom.Whole(count) && !words && !(r.labels && count == 1):
+		l.Quantity = q
+		r.differing = append(r.differing, differing{l, r.place(raw.Quantity), raw.Quantity.Text})
+	default:
+		if l.Quantity = q; count > 0 && q == bom.Whole(count) {
+			r.agreeing++
+		}
+		if amount.Length && l.Kind == "" {
+			l.Kind, l.Given.Kind = bom.KindWire, true
+		}
+		r.tellAmount(l, raw.Quantity, amount)
+	}
+}
+
+// inWords tells whether a quantity says no figure: some, as needed. Beside designators
+// that is told, and they are counted.
+func (r *lineReader) inWords(l *bom.Line, c Cell) bool {
+	if _, ok := bom.SplitQuantity(c.Text); ok || strings.ContainsFunc(c.Text, unicode.IsDigit) {
+		return false
+	}
+	if len(l.Designators) > 0 && (len(c.Text) < 3 || errorValue(c.Text)) {
+		return false // an x, or #N/A
+	}
+	if len(l.Designators) > 0 && l.Fitted {
+		r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a quantity without a figure is passed over, and the designators are counted",
+			Found: c.Text, Want: "nothing to do if that is right, else a number", Each: bom.Shown(lineName(l) + ", " + c.Text)})
+	}
+	return true
+}
+
+// tellAmount tells how a quantity was taken that is no bare number of pieces.
+func (r *lineReader) tellAmount(l *bom.Line, c Cell, a bom.Amount) {
+	p := bom.Problem{Place: r.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(lineName(l) + ", " + c.Text)}
+	switch {
+	case a.Open:
+		p.What, p.Want = "a quantity that is left open is counted by its greatest figure", "nothing to do if that is right, else one number"
+		p.Each += " counts as " + l.Quantity.String()
+		p.Found += " counts as " + l.Quantity.String()
+	case a.Sets != "":
+		p.What, p.Want = "a quantity in sets, pairs or rolls is counted as it stands", "nothing to do where one of them is what is bought as one piece, else the number of pieces"
+	case a.Length:
+		p.Severity, p.What = bom.Note, "a length is counted in metres"
+	case a.Mass:
+		p.Severity, p.What = bom.Note, "a mass is counted in grams"
+	default:
+		return
+	}
+	r.problems.Add(p)
+}
+
+// pieces reads a quantity: a number, alone or with a word for pieces or for sets of
+// them, a length, which is taken to metres, or a mass, which is taken to grams.
+func (r *lineReader) pieces(c Cell) (q bom.Quantity, a bom.Amount, ok bool) {
+	a, split := bom.SplitQuantity(c.Text)
+	if c.Kind != bom.Text || !split {
+		q, ok = r.quantity(c, 0, true)
+		return q, bom.Amount{}, ok
+	}
+	bare := c
+	bare.Text = a.Figure
+	if a.Scale.Equal(decimal.New(1, 0)) && !a.Length {
+		q, ok = r.quantity(bare, 0, true)
+		return q, a, ok
+	}
+	f, ok := r.figure(bare, bom.FormNumber)
+	if !ok {
+		return 0, a, false
+	}
+	q, fits := bom.QuantityOf(f.Value.Mul(a.Scale))
+	if !fits {
+		r.wrong(c, "a quantity up to "+bom.MaxQuantity.String()+" with no more than six decimals", "a quantity that cannot be counted")
+		return 0, a, false
+	}
+	return q, a, true
+}
+
+// designatorsAreLabels tells whether the designators of a list number its lines, A1
+// for four standoffs: one stands in each line, and many lines are of several pieces.
+func (reg *region) designatorsAreLabels() bool {
+	ones, several := 0, 0
+	for _, row := range reg.rows {
+		d, err := bom.ExpandDesignators(find(row, reg.head.Col["Designator"]).Text)
+		switch n, bad := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); {
+		case err != nil || len(d.Names) > 1:
+			return false
+		case len(d.Names) == 1 && bad == nil && n > 1:
+			several++
+		case len(d.Names) == 1:
+			ones++
+		}
+	}
+	return several >= 3 && 2*several >= ones
+}
+
+// doublings counts the lines with numbered designators that stand in a line before too.
+type doublings struct {
+	list  []doubled // the first of them
+	lines int
+	names int // designators again
+	same  int // lines of the same part as before
+	near  int // lines that no title or gap parts from the one before
+}
+
+// doubled is one of them.
+type doubled struct {
+	line  *bom.Line
+	at    bom.Place
+	text  string
+	names []string
+	first *bom.Line // that the first of them stands in
+}
+
+// once notes numbered designators that stood before: see tellDoubled. Of parts that
+// stand in for one another in one place all but one are not fitted, and do not count.
+func (r *lineReader) once(l *bom.Line, at bom.Place, text string) {
+	if !l.Fitted {
+		return
+	}
+	d := doubled{line: l, at: at, text: text}
+	for _, name := range l.Designators {
+		key := strings.ToUpper(name)
+		had, ok := r.places[key]
+		switch {
+		case !ok:
+			r.places[key] = l
+		case bom.IsDesignator(name):
+			if d.names == nil {
+				d.first = had
+			}
+			d.names = append(d.names, name)
+		}
+	}
+	if d.names == nil {
+		return
+	}
+	r.doubled.lines++
+	r.doubled.names += len(d.names)
+	if lineParts(d.line) == lineParts(d.first) {
+		r.doubled.same++
+	}
+	if r.reg.block[d.line.Row] == r.reg.block[d.first.Row] {
+		r.doubled.near++
+	}
+	if len(r.doubled.list) < MaxFaults {
+		r.doubled.list = append(r.doubled.list, d)
+	}
+}
+
+// tellDoubled complains of designators that stand in several lines. A few that are of
+// other parts each time are slips of the pen, and every line is counted. So is it where
+// they begin anew under a title or a gap, as those of another board do. Else, and where
+// one part is named again, something may be counted twice.
+func (r *lineReader) tellDoubled() {
+	if r.faults >= MaxFaults {
+		return // the table has not been read to its end
+	}
+	few := 8*r.doubled.names <= r.named
+	anew := r.doubled.near == 0 && 2*r.doubled.same < r.doubled.lines
+	for _, d := range r.doubled.list {
+		p := bom.Problem{Place: d.at, Severity: bom.Warning, Found: d.names[0], Want: wantOnce, Each: fmt.Sprintf("%s, also in row %d", d.names[0], d.first.Row)}
+		switch {
+		case few && lineParts(d.line) != lineParts(d.first):
+			p.What = "a designator stands in two lines of different parts, and both are counted"
+		case anew:
+			p.What = "designators begin anew under a title or a gap, as those of another board do, and all are counted"
+			p.Want = "nothing to do if that is right, else each designator once; a list for each board tells what is on which"
+		default:
+			more := ""
+			if n := len(d.names) - 1; n > 0 {
+				more = fmt.Sprintf(", and so do %d more of this cell", n)
+			}
+			p = bom.Problem{Place: d.at, Found: d.text, Want: wantOnce,
+				What: fmt.Sprintf("Designator: designator %s stands twice, here and in row %d%s", d.names[0], d.first.Row, more)}
+		}
+		r.problems.Add(p)
+	}
+}
+
+// lineParts is all that names the part of a line.
+func lineParts(l *bom.Line) [4]string {
+	return [4]string{fold(l.Number), fold(l.Value), fold(l.Package), fold(l.Description)}
+}
+
+const wantOnce = "each designator once on a board"
