@@ -205,6 +205,16 @@ func (ps *Problems) Notef(at Place, what string, args ...any) {
 	ps.Add(Problem{Place: at, Severity: Note, What: fmt.Sprintf(what, args...)})
 }
 
+// Strict makes errors of assumptions.
+func (ps Problems) Strict() Problems {
+	for i := range ps {
+		if ps[i].Severity == Assumption {
+			ps[i].Severity = Error
+		}
+	}
+	return ps
+}
+
 // Failed tells whether any of the complaints is an error.
 func (ps Problems) Failed() bool {
 	for _, p := range ps {

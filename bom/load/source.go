@@ -19,9 +19,10 @@ const StdinName = "standard input"
 
 // Source names the files of a run and says how they are read.
 type Source struct {
-	BOM      string // file of the unit's list; file.xlsx#Sheet picks a sheet, - is Stdin
-	Prices   string // workbook, or folder with a CSV for each tab; - is Stdin
-	Currency string // home currency, a code of ISO 4217, of a run without Prices
+	BOM      string                      // file of the unit's list; file.xlsx#Sheet picks a sheet, - is Stdin
+	Prices   string                      // workbook, or folder with a CSV for each tab; - is Stdin
+	Currency string                      // home currency, a code of ISO 4217, of a run without Prices
+	Usual    func() ([]bom.Table, error) // tabs with figures of common practice for a run without Prices; may be nil
 
 	Stdin   io.Reader
 	Options sheet.Options
@@ -109,7 +110,17 @@ func (s *Source) lists() (unit *bom.Assembly, prices *bom.Prices, problems bom.P
 	problems = append(problems, more...)
 	if unit != nil && s.Prices == "" && s.Currency != "" {
 		home, _ := bom.FindCurrency(s.Currency) // refused before, where it is none
-		prices, more = sheet.PricesOf(unit, home)
+		var usual []bom.Table
+		if s.Usual != nil {
+			var err error
+			if usual, err = s.Usual(); err != nil {
+				return nil, nil, append(problems, Unreadable("figures of common practice", err)...)
+			}
+		}
+		prices, more = sheet.PricesOf(unit, home, usual)
+		if s.Options.Strict {
+			more = more.Strict()
+		}
 		problems = append(problems, more...)
 	}
 	return unit, prices, problems

@@ -44,6 +44,7 @@ type beginner struct {
 	materials []string
 	printers  []string
 	recipes   []string
+	undated   bool            // rows of the starter are taken without the day they are of
 	meshes    bool            // some printed part is computed from a file
 	has       map[string]bool // classes of lines, as attrition and hand work call them
 
@@ -152,6 +153,9 @@ func (b *beginner) taken(tab, column string, wanted func(string) bool) {
 	for _, row := range rows {
 		// A row for one package is an example of how it is done.
 		if wanted(row[column]) && row["Package"] == "" {
+			if b.undated {
+				row["As of"] = ""
+			}
 			t.row(rowOf(headings, row)...)
 		}
 	}
@@ -163,7 +167,7 @@ func (b *beginner) taken(tab, column string, wanted func(string) bool) {
 // offers writes a row for each part, supplier and order code; one without a price for
 // each part that the lists have no price for.
 func (b *beginner) offers() {
-	prices, _ := PricesOf(b.unit, b.home)
+	prices, _ := PricesOf(b.unit, b.home, nil)
 	steps := []int64{1, 10, 100}
 	priced := map[string][]bom.Offer{}
 	for _, o := range prices.Offers {

@@ -38,11 +38,7 @@ func ReadBOM(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems
 	unit, more := settled(unit, opt)
 	problems = append(problems, more...)
 	if opt.Strict {
-		for i := range problems {
-			if problems[i].Severity == bom.Assumption {
-				problems[i].Severity = bom.Error
-			}
-		}
+		problems = problems.Strict()
 	}
 	return unit, problems
 }

@@ -97,7 +97,7 @@ func FuzzBOM(f *testing.F) {
 			t.Fatal("neither lines nor an error")
 		}
 		home := bom.Currency{Code: "EUR", Digits: 2}
-		_, said := PricesOf(got, home)
+		_, said := PricesOf(got, home, nil)
 		checkWording(t, said)
 		Begin(got, home, nil)
 		labels := tells(problems, "number the lines")

@@ -13,18 +13,48 @@ import (
 // every setting has its default, and what stands beside a part is an offer for it, in
 // pieces. Offers of one part, supplier and order code are one. Prices in another
 // currency than home are left out, and so are those in what is none; a warning says
-// so once for each.
-func PricesOf(unit *bom.Assembly, home bom.Currency) (*bom.Prices, bom.Problems) {
+// so once for each. The allowances and bench times of the starter's tabs, figures of
+// common practice, are assumed for what the unit holds.
+func PricesOf(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (*bom.Prices, bom.Problems) {
 	settings := newTab(bom.TabSettings, "Setting", "Value")
 	settings.row("Home currency", home.Code)
-	prices, problems := ReadPrices([]bom.Table{settings.table}, unit.File, Options{})
+	assumed, told := usual(unit, starter)
+	prices, problems := ReadPrices(append([]bom.Table{settings.table}, assumed...), unit.File, Options{})
 	prices.Settings.All[0].Origin = bom.Origin{Head: &bom.Heading{File: "--currency"}}
 	l := listedOffers{unit: unit, home: home, index: map[[3]string]int{}, spelled: map[string]string{}}
 	for line := range listedLines(unit) {
 		l.add(line)
 	}
 	prices.Offers = l.offers
-	return prices, append(problems, l.problems...)
+	return prices, append(append(problems, told...), l.problems...)
+}
+
+// usual gives the tabs attrition and hand work of a starter, as far as the unit has
+// lines for them, and says what is assumed by them.
+func usual(unit *bom.Assembly, starter []bom.Table) (tabs []bom.Table, told bom.Problems) {
+	b := &beginner{unit: unit, starter: starter, has: map[string]bool{}}
+	b.look(unit, "", map[*bom.Assembly]bool{})
+	b.undated = true
+	b.taken(bom.TabAttrition, "Applies to", func(word string) bool { return b.has[word] })
+	b.taken(bom.TabHandWork, "Applies to", func(word string) bool { return b.has[word] })
+	for _, t := range b.tables {
+		for _, row := range t.Rows[1:] {
+			cell := func(heading string) string {
+				i := slices.IndexFunc(t.Rows[0].Cells, func(c bom.Cell) bool { return c.Text == heading })
+				return find(row, t.Rows[0].Cells[i].Col).Text
+			}
+			said := ""
+			if t.File == bom.TabAttrition {
+				said = fmt.Sprintf("%s %s %%, at least %s", cell("Applies to"), cell("Percent"), cell("Pieces"))
+			} else {
+				said = fmt.Sprintf("%s %s s", cell("Operation"), cell("Seconds"))
+			}
+			told.Add(bom.Problem{Place: bom.Place{File: unit.File, Sheet: unit.Sheet}, Severity: bom.Assumption,
+				What: "without a price sheet figures of common practice are taken for " + t.File, Found: said, Each: said,
+				Want: "nothing to do if they are right, else a price sheet with your own; start --bom writes one"})
+		}
+	}
+	return b.tables, told
 }
 
 // listedLines gives every line that is bought as pieces, the lines of each list once.

@@ -12,6 +12,7 @@ import (
 	"tenoff/bom/load"
 	"tenoff/bom/mesh"
 	"tenoff/bom/table"
+	"tenoff/fixtures"
 )
 
 // source holds the flags that say what is read, and how.
@@ -56,6 +57,7 @@ func (s *source) readFlags(f *pflag.FlagSet) {
 // prepare turns the flags into options.
 func (s *source) prepare(cmd *cobra.Command) error {
 	s.Stdin = cmd.InOrStdin()
+	s.Usual = func() ([]bom.Table, error) { return priceTabs(fixtures.Starter()) }
 	if s.BOM == "-" && s.Prices == "-" {
 		return usage("--bom and --prices cannot both be standard input")
 	}
