@@ -364,6 +364,15 @@ func (b *beginner) printing() {
 	if !b.has["printed"] {
 		return
 	}
+	b.plastics()
+	b.named(bom.TabPrinters, "Printer", b.printers, "printer")
+	if b.meshes {
+		b.named(bom.TabRecipes, "Recipe", b.recipes, "plain")
+	}
+}
+
+// plastics writes the materials of printed parts with typical densities.
+func (b *beginner) plastics() {
 	headings, _ := b.common(bom.TabMaterials)
 	t := newTab(bom.TabMaterials, headings...)
 	for _, name := range b.materials {
@@ -380,10 +389,6 @@ func (b *beginner) printing() {
 	}
 	if len(b.materials) > 0 {
 		b.add(t)
-	}
-	b.named(bom.TabPrinters, "Printer", b.printers, "printer")
-	if b.meshes {
-		b.named(bom.TabRecipes, "Recipe", b.recipes, "plain")
 	}
 }
 

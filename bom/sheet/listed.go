@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -18,7 +19,7 @@ import (
 func PricesOf(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (*bom.Prices, bom.Problems) {
 	settings := newTab(bom.TabSettings, "Setting", "Value")
 	settings.row("Home currency", home.Code)
-	assumed, told := usual(unit, starter)
+	assumed, told := usual(unit, home, starter)
 	prices, problems := ReadPrices(append([]bom.Table{settings.table}, assumed...), unit.File, Options{})
 	prices.Settings.All[0].Origin = bom.Origin{Head: &bom.Heading{File: "--currency"}}
 	l := listedOffers{unit: unit, home: home, index: map[[3]string]int{}, spelled: map[string]string{}}
@@ -29,32 +30,43 @@ func PricesOf(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (*bom.
 	return prices, append(append(problems, told...), l.problems...)
 }
 
-// usual gives the tabs attrition and hand work of a starter, as far as the unit has
-// lines for them, and says what is assumed by them.
-func usual(unit *bom.Assembly, starter []bom.Table) (tabs []bom.Table, told bom.Problems) {
-	b := &beginner{unit: unit, starter: starter, has: map[string]bool{}}
+// usual gives the tabs attrition, hand work and materials, as far as the unit has
+// lines for them, with figures of common practice, and says what is assumed by them.
+func usual(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (tabs []bom.Table, told bom.Problems) {
+	if starter == nil {
+		return nil, nil
+	}
+	b := &beginner{unit: unit, home: home, starter: starter, undated: true, has: map[string]bool{}}
 	b.look(unit, "", map[*bom.Assembly]bool{})
-	b.undated = true
 	b.taken(bom.TabAttrition, "Applies to", func(word string) bool { return b.has[word] })
 	b.taken(bom.TabHandWork, "Applies to", func(word string) bool { return b.has[word] })
+	if b.meshes {
+		b.plastics()
+	}
 	for _, t := range b.tables {
 		for _, row := range t.Rows[1:] {
-			cell := func(heading string) string {
-				i := slices.IndexFunc(t.Rows[0].Cells, func(c bom.Cell) bool { return c.Text == heading })
-				return find(row, t.Rows[0].Cells[i].Col).Text
-			}
-			said := ""
-			if t.File == bom.TabAttrition {
-				said = fmt.Sprintf("%s %s %%, at least %s", cell("Applies to"), cell("Percent"), cell("Pieces"))
-			} else {
-				said = fmt.Sprintf("%s %s s", cell("Operation"), cell("Seconds"))
-			}
+			said := usualFigures(t, row)
 			told.Add(bom.Problem{Place: bom.Place{File: unit.File, Sheet: unit.Sheet}, Severity: bom.Assumption,
 				What: "without a price sheet figures of common practice are taken for " + t.File, Found: said, Each: said,
 				Want: "nothing to do if they are right, else a price sheet with your own; start --bom writes one"})
 		}
 	}
 	return b.tables, told
+}
+
+// usualFigures words a row of common practice: "smt 2 %, at least 2".
+func usualFigures(t bom.Table, row bom.Row) string {
+	cell := func(heading string) string {
+		i := slices.IndexFunc(t.Rows[0].Cells, func(c bom.Cell) bool { return c.Text == heading })
+		return find(row, t.Rows[0].Cells[i].Col).Text
+	}
+	switch t.File {
+	case bom.TabAttrition:
+		return cell("Applies to") + " " + cell("Percent") + " %, at least " + cell("Pieces")
+	case bom.TabHandWork:
+		return cell("Operation") + " " + cell("Seconds") + " s"
+	}
+	return strings.TrimSpace(cell("Material") + " " + cell("Density g/cm3") + " g/cm3")
 }
 
 // listedLines gives every line that is bought as pieces, the lines of each list once.
