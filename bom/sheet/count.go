@@ -63,6 +63,13 @@ const noughtSaid = "a quantity of 0 is read as not fitted"
 // that do not are remarks more often than parts: they are left out with a warning.
 func (r *lineReader) tellUncounted() {
 	p := bom.Problem{What: "neither a quantity in figures nor a designator stands here", Want: "a quantity, or designators that say it"}
+	switch names := r.reg.mayCount(); len(names) {
+	case 0:
+	case 1:
+		p.Want += "; if it counts them, --heading '" + names[0] + "=Quantity'"
+	default:
+		p.Want += "; if one of " + bom.Shown(strings.Join(names, ", ")) + " counts them, --heading 'Its name=Quantity'"
+	}
 	if len(r.uncounted) < r.counted {
 		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity in figures is not counted", Want: "a quantity, where it is a part"}
 	}
@@ -84,6 +91,24 @@ func (r *lineReader) tellWords() {
 			"no column says how many, and most designators are words: each counts as one piece")
 	}
 }
+
+// mayCount lists the headings that are not known over columns of whole numbers, where
+// none is headed Quantity.
+func (reg *region) mayCount() []string {
+	var out []string
+	under := contentsOf(bom.Row{}, reg.rows)
+	for _, col := range sortedKeys(reg.extra) {
+		cells := under[col]
+		if reg.head.Col["Quantity"] == 0 && headed(reg.extra[col]) && 2*len(cells) > len(reg.rows) &&
+			wholeNumbers(cells) && fewDigits(cells) && !runningNumbers(cells) && !years(cells) {
+			out = append(out, clip(reg.extra[col], 40))
+		}
+	}
+	return out
+}
+
+// headed tells a heading of the user's from the name that a column without one has.
+func headed(name string) bool { return !strings.HasPrefix(name, "column ") }
 
 // count is the quantity that stands there, or the number of designators; the
 // two must agree, unless the designators are words: see tellDiffering.

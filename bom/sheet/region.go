@@ -332,7 +332,8 @@ func (f finder) guessedFlags(row bom.Row, below []bom.Row) string {
 			continue
 		}
 		for _, c := range row.Cells {
-			if cells := under[c.Col]; len(cells) > 0 && reads(column, cells) && !runningNumbers(cells) {
+			if cells := under[c.Col]; len(cells) > 0 && reads(column, cells) && !runningNumbers(cells) && f.mayMean(c, column) &&
+				(name != "Quantity" || wholeNumbers(cells) && fewDigits(cells)) {
 				flags = append(flags, fmt.Sprintf("--heading '%s=%s'", clip(c.Text, 40), name))
 				break
 			}
@@ -342,6 +343,12 @@ func (f finder) guessedFlags(row bom.Row, below []bom.Row) string {
 		return ""
 	}
 	return strings.Join(flags, " ") + ", and likewise Part number, Value, Package or Description"
+}
+
+// mayMean tells whether a heading cell means a column, or nothing that is known.
+func (f finder) mayMean(c bom.Cell, column *bom.Column) bool {
+	m := f.meanings(c)
+	return len(m) == 0 || slices.ContainsFunc(m, func(m claim) bool { return m.column == column })
 }
 
 func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems *bom.Problems) {
