@@ -44,7 +44,7 @@ var (
 	openBefore = []string{"about", "approximately", "approx", "circa", "ca", "around", "roughly", "up to", "at least", "at most", "max", "maximum",
 		"min", "minimum", "etwa", "bis zu", "mindestens", "mind", "höchstens", "environ", "env", "jusqu'à", "au moins", "aprox", "hasta", "~", "≈", ">=", "<=", "≥", "≤", ">", "<", "±"}
 	openAfter  = []string{"or more", "or so", "or less", "and more", "at least", "oder mehr", "ou plus", "o más", "approx", "min", "minimum", "max", "maximum", "+"}
-	rangeSigns = []string{"-", "–", "—", "~", "to ", "or ", "bis ", "oder ", "ou "}
+	rangeSigns = []string{"-", "–", "—", "~", "to ", "or ", "bis ", "oder ", "ou ", "à "}
 )
 
 // dozenWords are words for twelve pieces.

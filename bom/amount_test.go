@@ -31,6 +31,7 @@ func TestSplitQuantity(t *testing.T) {
 		{"8 \u2013 10", "10", "1", Amount{Open: true}},
 		{"2 oder 3 *)", "3", "1", Amount{Open: true}},
 		{"8 to 10 pcs", "10", "1", Amount{Open: true}},
+		{"0 \u00e0 3", "3", "1", Amount{Open: true}},
 		{"1 or more", "1", "1", Amount{Open: true}},
 		{"up to 8", "8", "1", Amount{Open: true}},
 		{"about 4m", "4", "1", Amount{Length: true, Open: true}},

@@ -103,7 +103,7 @@ var wordRules = []wordRule{
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
 	{"Quantity", [][]string{words("qty qtys qt quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
-		words("per board pcb pcba unit device kit each assembly build 1 one for required needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
+		words("per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo")}, words("eur usd gbp in 1")},
 	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},

@@ -234,6 +234,7 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 	lr.tellDoubled()
 	lr.tellUncounted()
 	lr.tellWords()
+	lr.tellUnread()
 	if lr.labels {
 		r.problems.Notef(reg.table.At(reg.head.Row, reg.head.Col["Designator"]), "the designators number the lines: the quantities count the pieces")
 	}

@@ -24,14 +24,26 @@ type differing struct {
 	text string // the quantity as it stands there
 }
 
+// label tells whether the one designator of a line is a name of several words, NUT_M3,
+// that stands for all its pieces.
+func (d differing) label() bool {
+	return len(d.line.Designators) == 1 && strings.Contains(d.line.Designators[0], "_")
+}
+
 // tellDiffering complains of quantities that are not the number of designators. Where
 // at least three of four lines agree the others are slips, and the quantity, which is
 // what is bought, is assumed to be right.
 func (r *lineReader) tellDiffering() {
-	slips := 3*len(r.differing) <= r.agreeing
+	labels := 0
+	for _, d := range r.differing {
+		if d.label() {
+			labels++
+		}
+	}
+	slips := 3*(len(r.differing)-labels) <= r.agreeing
 	for _, d := range r.differing[:min(len(r.differing), MaxFaults)] {
 		count := len(d.line.Designators)
-		if slips {
+		if slips || d.label() {
 			r.problems.Add(bom.Problem{Place: d.at, Severity: bom.Assumption, What: "quantity and number of designators differ, and the quantity is counted",
 				Want: "the same number in both", Each: fmt.Sprintf("%s: %s, %d named", lineName(d.line), clip(d.text, 20), count)})
 			continue
@@ -80,6 +92,26 @@ func (r *lineReader) tellUncounted() {
 		}
 		p.Place, p.Each = u.at, bom.Shown(lineName(u.line))
 		r.problems.Add(p)
+	}
+}
+
+// unread is a cell of designators that reads as none.
+type unread struct {
+	cell Cell
+	at   bom.Place
+	err  *bom.DesignatorError
+}
+
+// tellUnread complains of cells that list no designators. Where they are few and the
+// quantity stands beside them, it is counted, and the cell names one place.
+func (r *lineReader) tellUnread() {
+	for _, u := range r.unread {
+		if 4*len(r.unread) <= r.designed {
+			r.problems.Add(bom.Problem{Place: u.at, Severity: bom.Warning, What: "what is no designator is taken for the name of a place, and the quantity is counted",
+				Found: u.cell.Text, Want: u.err.Want, Each: bom.Shown(u.cell.Text)})
+			continue
+		}
+		r.problems.Errorf(u.at, u.cell.Text, u.err.Want, "Designator: %s", u.err.What)
 	}
 }
 

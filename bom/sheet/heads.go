@@ -289,8 +289,18 @@ func columnName(col int, heading string) string {
 
 // holdsDesignators tells whether nearly all cells list designators.
 func holdsDesignators(cells []bom.Cell) bool {
+	if 2*countOf(cells, times) > len(cells) {
+		return false // x3
+	}
 	good := countOf(cells, looksLikeDesignators)
 	return good >= 3 && 10*good >= 9*len(cells)
+}
+
+// times tells x3 and X 12, which are quantities.
+func times(text string) bool {
+	rest, ok := strings.CutPrefix(strings.ToLower(text), "x")
+	rest = strings.TrimSpace(rest)
+	return ok && rest != "" && strings.Trim(rest, "0123456789") == ""
 }
 
 // wordsIn counts the letters of cells that are no addresses.

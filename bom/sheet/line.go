@@ -56,6 +56,8 @@ type lineReader struct {
 	positive  int         // those of a quantity over 0
 	noughts   []differing // those of a quantity of 0 that have designators
 	uncounted []uncounted
+	unread    []unread    // cells of designators that read as none, beside a quantity
+	designed  int         // cells of designators
 	words     int         // designators in cells that list words
 	agreeing  int         // lines whose quantity is the number of their designators
 	differing []differing // those where it is not
@@ -175,6 +177,7 @@ func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 		r.wrong(c, "the designators as they were before, in a column formatted as text", "looks like a date that a spreadsheet made of something else")
 		return false
 	}
+	r.designed++
 	read, err := bom.ExpandDesignators(text)
 	if end := strings.TrimSuffix(text, "-"); err != nil && end != text && r.reg.hasDesignator(end+"+") {
 		read, err = bom.Designators{Names: []string{text}}, nil // the other end of a part is in another row
@@ -183,6 +186,12 @@ func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 		if dotted, fault := bom.ExpandDotted(text); fault == nil && r.reg.bearsOut(dotted.Names, quantity) {
 			read, err = dotted, nil
 		}
+	}
+	if a, ok := bom.SplitQuantity(quantity.Text); err != nil && ok && strings.Trim(a.Figure, "0") != "" && len(r.unread) < MaxFaults {
+		r.unread = append(r.unread, unread{c, r.place(c), err})
+		l.Designators = []string{text}
+		r.named++
+		return true
 	}
 	if err != nil {
 		r.wrong(c, err.Want, "%s", err.What)
