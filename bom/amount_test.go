@@ -52,3 +52,16 @@ func TestSplitQuantity(t *testing.T) {
 		}
 	}
 }
+
+// A quantity that is read has a figure, a scale over 0, and one unit at most.
+func FuzzSplitQuantity(f *testing.F) {
+	for _, text := range []string{"4", "8-10", "about 4m", "two pairs", "一卷", "x 3", "2 oder 3 *)", "312 g", "4 dozen", "1,5 kg", "~", "up to", "à 3"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		a, ok := SplitQuantity(text)
+		if ok && (a.Figure == "" || !isDigit(a.Figure[0]) || !a.Scale.IsPositive() || a.Length && a.Mass || (a.Length || a.Mass) && a.Sets != "") {
+			t.Errorf("%q gives %+v", text, a)
+		}
+	})
+}

@@ -66,7 +66,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
 	for _, col := range sortedKeys(under) {
-		if names[col] == "" && 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !years(under[col]) {
+		if names[col] == "" && 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !countsOn(under[col]) && !years(under[col]) {
 			out = append(out, col)
 		}
 	}
@@ -83,6 +83,20 @@ func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[i
 		out = append(out, r.col)
 	}
 	return out
+}
+
+// countsOn tells whether most cells are one more than the one above: pins of several
+// plugs, one under another.
+func countsOn(cells []bom.Cell) bool {
+	steps, last := 0, int64(-1)
+	for _, c := range cells {
+		n, err := bom.ParseWhole(c.Text, bom.MarkDot)
+		if err == nil && n == last+1 {
+			steps++
+		}
+		last = n
+	}
+	return 3*steps >= 2*(len(cells)-1)
 }
 
 // wholeNumbers tells whether all cells are whole numbers of pieces: where the first

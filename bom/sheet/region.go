@@ -332,7 +332,7 @@ func (f finder) guessedFlags(row bom.Row, below []bom.Row) string {
 			continue
 		}
 		for _, c := range row.Cells {
-			if cells := under[c.Col]; len(cells) > 0 && reads(column, cells) && !runningNumbers(cells) && f.mayMean(c, column) &&
+			if cells := under[c.Col]; len(cells) > 0 && reads(column, cells) && !runningNumbers(cells) && !countsOn(cells) && f.mayMean(c, column) &&
 				(name != "Quantity" || wholeNumbers(cells) && fewDigits(cells)) {
 				flags = append(flags, fmt.Sprintf("--heading '%s=%s'", clip(c.Text, 40), name))
 				break

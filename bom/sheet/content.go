@@ -1,0 +1,167 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// nameFields are the fields that can name a part.
+var nameFields = []string{"Part number", "Value", "Description", "Package"}
+
+// byContent finds the fields without which a list cannot be read among the columns
+// that nothing else claims, by what stands in them: designators and quantities where
+// there is neither, and what names the parts. Each is told.
+func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bom.Column, problems *bom.Problems) {
+	under := contentsOf(head, rows)
+	has := map[string]bool{}
+	for _, column := range taken {
+		has[column.Heading] = true
+	}
+	take := func(name string, fits func(col int, heading string) bool) {
+		column, _ := f.tab.Column(name)
+		for _, col := range sortedKeys(under) {
+			heading := find(head, col).Text
+			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || strings.HasPrefix(heading, bom.BreakMark) || !fits(col, heading) {
+				continue
+			}
+			taken[col], has[name] = column, true
+			problems.Notef(t.At(head.Number, col), "column %s is read as %s, by what stands in it", columnName(col, heading), name)
+			return
+		}
+	}
+	for _, name := range []string{"Quantity", "Designator", "Package", "Description"} {
+		column, _ := f.tab.Column(name)
+		if !has[name] {
+			known := bom.HeadingsOf(column)
+			if name == "Quantity" {
+				known = append([]string{column.Heading}, column.Synonyms...) // its other words mean too much else
+			}
+			take(name, func(col int, heading string) bool {
+				return bom.Misspelt(heading, known) && reads(column, under[col]) && !(name == "Quantity" && runningNumbers(under[col]))
+			})
+		}
+	}
+	if !has["Fitted"] && !has["DNP"] {
+		take("Fitted", func(col int, _ string) bool { return saysFitted(under[col]) })
+	}
+	if !has["Designator"] {
+		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
+	}
+	if !has["Quantity"] {
+		quantity, _ := f.tab.Column("Quantity")
+		take("Quantity", func(col int, heading string) bool {
+			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col]) && fewDigits(under[col]) &&
+				(!has["Designator"] || countsPlaces(col, rows))
+		})
+	}
+	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
+		described := 0
+		for col, column := range taken {
+			if column.Heading == "Description" {
+				described = col
+			}
+		}
+		take("Value", func(col int, heading string) bool {
+			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && fillsIn(rows, col, described)
+		})
+	}
+	f.nameByContent(under, rows, taken, has, take)
+}
+
+// nameByContent takes the longest texts for what names the parts where nothing does, or
+// nothing in many rows: as the description, or whatever of the names is free.
+func (f finder) nameByContent(under contents, rows []bom.Row, taken map[int]*bom.Column, has map[string]bool, take func(string, func(int, string) bool)) {
+	nameless := namelessRows(rows, taken)
+	if len(nameless) < 3 && slices.ContainsFunc(nameFields, func(name string) bool { return has[name] }) {
+		return
+	}
+	longest, most := 0, 0
+	for _, col := range sortedKeys(under) {
+		n := 0
+		for _, row := range nameless {
+			if find(row, col).Text != "" {
+				n++
+			}
+		}
+		if words := wordsIn(under[col]); taken[col] == nil && 4*n >= 3*len(nameless) && words > most && wordy(under[col]) && !addresses(under[col]) {
+			longest, most = col, words
+		}
+	}
+	for _, name := range []string{"Description", "Value", "Part number"} {
+		if !has[name] {
+			take(name, func(col int, _ string) bool { return col == longest })
+			return
+		}
+	}
+}
+
+// namelessRows are the rows of several cells in which nothing stands that names a part.
+func namelessRows(rows []bom.Row, taken map[int]*bom.Column) []bom.Row {
+	var out []bom.Row
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		named := len(row.Cells) < fewColumns || totalWords[totalWord(row.Cells[0].Text)]
+		for _, c := range row.Cells {
+			column := taken[c.Col]
+			named = named || column != nil && (slices.Contains(nameFields, column.Heading) || column.Heading == "Designator") && !noContent(c.Text)
+		}
+		if !named {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// fewDigits tells whether nearly all cells are numbers of pieces that a unit may have,
+// and no numbers of parts.
+func fewDigits(cells []bom.Cell) bool {
+	return 10*countOf(cells, func(text string) bool { return len(strings.Trim(text, " ")) <= mostDigits }) >= 9*len(cells)
+}
+
+// counts tells whether all cells are whole numbers of three digits at most that do not
+// run on.
+func counts(cells []bom.Cell) bool {
+	return len(cells) > 1 && wholeNumbers(cells) && !runningNumbers(cells) && countOf(cells, func(text string) bool { return len(text) <= 3 }) == len(cells)
+}
+
+// countsPlaces tells whether a column of numbers is the number of the designators beside
+// it in at least three of four rows.
+func countsPlaces(col int, rows []bom.Row) bool {
+	t := tallyPlaces(col, rows)
+	return t.several && t.agree >= 3 && 3*t.differ <= t.agree
+}
+
+// saysFitted tells whether all cells say that a part is fitted or left out, in words
+// for that, and some of either.
+func saysFitted(cells []bom.Cell) bool {
+	left := countOf(cells, notFittedText)
+	return left > 0 && left < len(cells) && countOf(cells, func(text string) bool {
+		_, ok := fittedWord(text)
+		return ok && !isYesNo(text)
+	}) == len(cells)
+}
+
+// fillsIn tells whether a column holds a text in a row that has none in another, and
+// something else beside it.
+func fillsIn(rows []bom.Row, col, other int) bool {
+	return slices.ContainsFunc(rows[:min(len(rows), contentRows)], func(row bom.Row) bool {
+		return len(row.Cells) > 1 && find(row, col).Text != "" && noContent(find(row, other).Text)
+	})
+}
+
+// namesAll tells whether cells are words that seldom stand twice, as names do.
+func namesAll(cells []bom.Cell) bool {
+	texts := map[string]bool{}
+	for _, c := range cells {
+		texts[fold(c.Text)] = true
+	}
+	return wordy(cells) && !addresses(cells) && 4*len(texts) >= 3*len(cells)
+}
+
+func columnName(col int, heading string) string {
+	if heading == "" {
+		return bom.ColumnLetters(col)
+	}
+	return bom.ColumnLetters(col) + ", headed " + bom.Shown(heading) + ","
+}
