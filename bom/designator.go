@@ -134,11 +134,12 @@ func designatorTokens(text string) []string {
 	for _, piece := range strings.FieldsFunc(rangeMark.ReplaceAllString(text, "-"), isDesignatorStop) {
 		words := slashed(strings.Fields(strings.TrimLeftFunc(piece, isMark)))
 		for i, w := range words {
-			words[i] = latin(w)
+			words[i] = latin(strings.TrimLeftFunc(w, isMark))
 		}
-		words = withoutStrokes(words)
-		if len(words) == 2 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) {
-			words = []string{words[0] + words[1]} // C  2
+		words = withoutStrokes(slices.DeleteFunc(words, func(w string) bool { return strings.Trim(w, "-") == "" }))
+		parted := len(words) > 1 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) // C  2
+		if parted && len(words) == 2 {
+			words = []string{words[0] + words[1]}
 		}
 		numbered := 0
 		for _, w := range words {
@@ -147,7 +148,7 @@ func designatorTokens(text string) []string {
 			}
 		}
 		label := strings.Join(words, " ")
-		if len(words) > 1 && (2*numbered < len(words) && isWord(label) || 2*numbered <= len(words) && !IsDesignator(words[0]) && isWord(withoutDigits(label))) {
+		if len(words) > 1 && (2*numbered < len(words) && isWord(label) || 2*numbered <= len(words) && !parted && !IsDesignator(words[0]) && isWord(withoutDigits(label))) {
 			words = []string{label} // connection to P2
 		}
 		out = append(out, withRemarks(words)...)
