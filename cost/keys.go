@@ -9,7 +9,9 @@ import (
 
 func canonicalOf(value, pkg, dimension string) canonical {
 	v, ok := bom.ParseValue(value)
-	if !ok {
+	if p := bom.ReadPackage(pkg); !ok && p.Family != "" && value != "" {
+		return canonical{text: exactKey(value), pkg: p}
+	} else if !ok {
 		return canonical{}
 	}
 	return canonical{known: true, value: v.WithUnit(dimension), pkg: bom.ReadPackage(pkg)}
@@ -18,8 +20,10 @@ func canonicalOf(value, pkg, dimension string) canonical {
 // names tells whether a key of the price sheet means a line: 10u in a price
 // sheet is a capacitor if the line is one.
 func (c canonical) names(line canonical) bool {
-	return c.known && line.known && c.pkg.Key == line.pkg.Key &&
-		c.value.WithUnit(line.value.Unit).Key() == line.value.Key()
+	if c.known != line.known || c.pkg.Key != line.pkg.Key {
+		return false
+	}
+	return c.known && c.value.WithUnit(line.value.Unit).Key() == line.value.Key() || c.text != "" && c.text == line.text
 }
 
 // canonicalLine reads value and package of a line, with the unit that goes with
@@ -49,10 +53,10 @@ func canonicalKey(key string) canonical {
 	first := canonical{}
 	for i := len(words) - 1; i > 0; i-- {
 		c := canonicalOf(strings.Join(words[:i], " "), strings.Join(words[i:], " "), "")
-		if c.known && c.pkg.Family != "" {
+		switch {
+		case c.known && c.pkg.Family != "":
 			return c
-		}
-		if !first.known {
+		case c.known && !first.known, c.text != "" && first.text == "" && !first.known:
 			first = c
 		}
 	}
@@ -120,7 +124,7 @@ func (m *Model) find(key string) []int {
 // several, the one that is spelled like it.
 func (m *Model) findByValue(key string) []int {
 	c := canonicalKey(key)
-	if !c.known {
+	if !c.known && c.text == "" {
 		return nil
 	}
 	var found, exact []int

@@ -234,10 +234,12 @@ type zone struct {
 }
 
 // canonical is value and package in a form in which 4k7 and 4.7 kΩ are the
-// same (IEC 60062). It is not known where the text does not read as a value.
+// same (IEC 60062), and so are 0805 and R_0805_2012Metric. It is not known where the
+// text does not read as a value; that text counts as it is beside a package that is known.
 type canonical struct {
 	known bool
 	value bom.Value
+	text  string // what stands in the place of a value, such as the name of a circuit
 	pkg   bom.Package
 	class string // class letters of what is no plain resistor, capacitor or inductor in spite of its unit
 }
