@@ -317,6 +317,9 @@ func (r *lineReader) once(l *bom.Line, at bom.Place, text string) {
 	if len(r.doubled.list) < MaxFaults {
 		r.doubled.list = append(r.doubled.list, d)
 	}
+	if r.doubled.lines == MaxFaults && r.doubled.near > 0 && 8*r.doubled.names > r.named {
+		r.tellDoubled() // so many are errors, after which nothing more is read
+	}
 }
 
 // tellDoubled complains of designators that stand in several lines. A few that are of
