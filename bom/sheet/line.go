@@ -170,6 +170,12 @@ const MaxDesignators = 100_000
 // designators lists those of a cell; words tells that some are words.
 func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 	text := r.key(c)
+	if text == "+" && r.reg.hasDesignator("-") || text == "-" && r.reg.hasDesignator("+") {
+		l.Designators = []string{text} // the two poles of a supply, each a place
+		r.designed++
+		r.named++
+		return true
+	}
 	switch {
 	case text == "" || noContent(text) || r.named > MaxDesignators:
 		return false

@@ -122,6 +122,9 @@ func (t *teller) assume(field *bool, what, how, name string) {
 
 // letters are those of the designator, or what stands in their place.
 func (t *teller) letters() string {
+	if t.class.Letters == "" && len(t.line.Designators) > 0 {
+		return t.line.Designators[0]
+	}
 	return cmp.Or(t.class.Letters, "no designator")
 }
 
