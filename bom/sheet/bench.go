@@ -50,7 +50,7 @@ func (p *priceReader) operation(d *decoder, r *rawOperation, at bom.Origin) {
 	if o.Learning == 0 {
 		d.wrong(r.Learning, "a percentage over 0 and up to 100; 100 is no learning", "out of range")
 	}
-	d.warnOfShare(r.Learning)
+	warnOfShare(d, r.Learning)
 	if o.Basis == "plate" && o.AppliesTo != "printed" && o.AppliesTo != "" {
 		d.wrong(r.Basis, "joint, piece, unit or batch, or printed in Applies to", "only printed parts come on plates")
 	}

@@ -36,11 +36,11 @@ func (d *decoder) bounds(form bom.Form, value, low, high Cell, l limits) bom.Ran
 		d.wrong(high, "no less than the value, "+v.Value.String(), "highest is under the value")
 		hasMost = false
 	}
-	return bom.Range{Least: d.end(low, least, hasLeast, l), Most: d.end(high, most, hasMost, l)}
+	return bom.Range{Least: rangeEnd(d, low, least, hasLeast, l), Most: rangeEnd(d, high, most, hasMost, l)}
 }
 
-// end checks one end of a range against its limits.
-func (d *decoder) end(c Cell, f bom.Figure, given bool, l limits) decimal.NullDecimal {
+// rangeEnd checks one end of a range against its limits.
+func rangeEnd(d *decoder, c Cell, f bom.Figure, given bool, l limits) decimal.NullDecimal {
 	switch {
 	case !given:
 		return decimal.NullDecimal{}

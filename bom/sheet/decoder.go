@@ -213,7 +213,7 @@ func (d *decoder) key(c Cell) string {
 		d.wrong(c, "the name in full; format the column as text", "a spreadsheet turned this into a power of ten")
 		return ""
 	case c.Kind == bom.Native:
-		d.warnOfNumber(c)
+		warnOfNumber(d, c)
 	case (digitNames[d.name(c)] || d.name(c) == "Value") && likeDate(c.Text):
 		d.problems.Warnf(d.place(c), c.Text, "nothing to do if it is meant, else the text as it was before", "%s: looks like a date that a spreadsheet made of something else", d.name(c))
 	}
@@ -229,7 +229,7 @@ const exactDigits = 15
 
 // warnOfNumber warns where a name that a spreadsheet keeps as a number looks as
 // if it had lost digits on the way.
-func (d *decoder) warnOfNumber(c Cell) {
+func warnOfNumber(d *decoder, c Cell) {
 	if !digitNames[d.name(c)] {
 		return
 	}
@@ -355,7 +355,7 @@ func (d *decoder) percent(c Cell, fallback, most int64) decimal.Decimal {
 
 // warnOfShare asks about a percentage under 1 where hardly anybody can mean one:
 // it may have been typed as a share of one, 0.95 for 95 %.
-func (d *decoder) warnOfShare(c Cell) {
+func warnOfShare(d *decoder, c Cell) {
 	f, err := d.parse(c)
 	if c.Text == "" || err != nil || f.Percent || !f.Value.IsPositive() || !f.Value.LessThan(decimal.NewFromInt(1)) {
 		return

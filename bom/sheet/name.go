@@ -45,11 +45,11 @@ func (d *decoder) clean(c Cell) string {
 	text := c.Text
 	if inside, ok := strings.CutPrefix(text, `="`); ok && strings.HasSuffix(inside, `"`) {
 		text = strings.TrimSuffix(inside, `"`)
-		d.noteClean(c, "the formula around the text %s is left out")
+		noteClean(d, c, "the formula around the text %s is left out")
 	}
 	if rest, ok := strings.CutPrefix(text, "'"); ok && rest != "" && strings.ContainsRune("0123456789=+-@", rune(rest[0])) {
 		text = rest
-		d.noteClean(c, "the apostrophe that keeps %s as text is left out")
+		noteClean(d, c, "the apostrophe that keeps %s as text is left out")
 	}
 	if strings.IndexFunc(text, invisible) >= 0 {
 		text = strings.Map(func(r rune) rune {
@@ -58,16 +58,16 @@ func (d *decoder) clean(c Cell) string {
 			}
 			return r
 		}, text)
-		d.noteClean(c, "characters that cannot be seen are left out of %s")
+		noteClean(d, c, "characters that cannot be seen are left out of %s")
 	}
-	text = d.unquote(c, text)
+	text = unquote(d, c, text)
 	if strings.ContainsFunc(text, func(r rune) bool { return r != ' ' && unicode.IsSpace(r) }) {
 		text = strings.Join(strings.Fields(text), " ")
 	}
 	return text
 }
 
-func (d *decoder) noteClean(c Cell, what string) {
+func noteClean(d *decoder, c Cell, what string) {
 	d.problems.Notef(d.place(c), d.name(c)+": "+what, bom.Shown(c.Text))
 }
 
@@ -82,14 +82,14 @@ var curly = [...]struct{ open, closed string }{{"“", "”"}, {"„", "“"}, {
 
 // unquote takes typographic quotes off a name. One that opens and does not
 // close has been cut off at a separator.
-func (d *decoder) unquote(c Cell, text string) string {
+func unquote(d *decoder, c Cell, text string) string {
 	for _, quotes := range curly {
 		inside, ok := strings.CutPrefix(text, quotes.open)
 		if !ok {
 			continue
 		}
 		if word, ok := strings.CutSuffix(inside, quotes.closed); ok {
-			d.noteClean(c, "the typographic quotes around %s are left out")
+			noteClean(d, c, "the typographic quotes around %s are left out")
 			return word
 		}
 		d.wrong(c, `plain quotes (") around what holds a separator`, "a typographic quote opens here and is not closed")

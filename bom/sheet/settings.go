@@ -107,13 +107,13 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 	case "Energy price per kWh":
 		s.EnergyPrice = d.money(c, s.Home)
 	case "Confidence %":
-		d.warnOfShare(c)
+		warnOfShare(d, c)
 		s.Confidence = d.percent(c, 95, 100)
 		if s.Confidence.IsZero() || s.Confidence.Equal(hundred) {
 			d.wrong(c, "a percentage over 0 and under 100", "out of range")
 		}
 	case "Unit yield %":
-		d.warnOfShare(c)
+		warnOfShare(d, c)
 		s.UnitYield = d.percent(c, 100, 100)
 		if s.UnitYield.IsZero() {
 			d.wrong(c, "a percentage over 0 and up to 100", "out of range")

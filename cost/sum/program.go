@@ -34,10 +34,10 @@ func (s *Sheet) Compile(results, drawn []Ref) *Program {
 			p.v[i] = math.Inf(1)
 		}
 	}
-	moves := s.moved(drawn)
-	for i, wanted := range s.wanted(results, moves) {
+	moves := movedBy(s, drawn)
+	for i, wanted := range wantedBy(s, results, moves) {
 		if wanted {
-			p.steps = append(p.steps, s.stepOf(Ref(i), moves))
+			p.steps = append(p.steps, stepOf(s, Ref(i), moves))
 		}
 	}
 	p.steps = p.After(drawn...).steps
@@ -46,7 +46,7 @@ func (s *Sheet) Compile(results, drawn []Ref) *Program {
 
 // Rest tells on which of some figures, where these are drawn, results rest.
 func (s *Sheet) Rest(results, drawn []Ref) []bool {
-	wanted := s.wanted(results, s.moved(drawn))
+	wanted := wantedBy(s, results, movedBy(s, drawn))
 	out := make([]bool, len(drawn))
 	for i, r := range drawn {
 		out[i] = wanted[r]
@@ -54,8 +54,8 @@ func (s *Sheet) Rest(results, drawn []Ref) []bool {
 	return out
 }
 
-// moved are the nodes that rest on figures that are drawn.
-func (s *Sheet) moved(drawn []Ref) []bool {
+// movedBy are the nodes that rest on figures that are drawn.
+func movedBy(s *Sheet, drawn []Ref) []bool {
 	moves := make([]bool, len(s.nodes))
 	for _, r := range drawn {
 		moves[r] = true
@@ -66,15 +66,15 @@ func (s *Sheet) moved(drawn []Ref) []bool {
 	return moves
 }
 
-// wanted are the nodes that results are worked out by.
-func (s *Sheet) wanted(results []Ref, moves []bool) []bool {
+// wantedBy are the nodes that results are worked out by.
+func wantedBy(s *Sheet, results []Ref, moves []bool) []bool {
 	wanted := make([]bool, len(s.nodes))
 	for _, r := range results {
 		wanted[r] = true
 	}
 	for i := len(s.nodes) - 1; i >= 0; i-- {
 		if wanted[i] && moves[i] {
-			for _, x := range s.stepOf(Ref(i), moves).args {
+			for _, x := range stepOf(s, Ref(i), moves).args {
 				wanted[x] = true
 			}
 		}
@@ -84,7 +84,7 @@ func (s *Sheet) wanted(results []Ref, moves []bool) []bool {
 
 // stepOf is how a node is worked out: of a choice that nothing moves by what is chosen,
 // of a sum over tags that do not move by what has the tag.
-func (s *Sheet) stepOf(r Ref, moves []bool) step {
+func stepOf(s *Sheet, r Ref, moves []bool) step {
 	a := s.argsOf(r)
 	moving := func(x Ref) bool { return moves[x] }
 	switch s.nodes[r].op {
