@@ -31,7 +31,7 @@ func stateSwaps(s *sums) {
 			continue
 		}
 		extra := func(heading string, d decimal.Decimal) sum.Ref {
-			return s.Figure(sum.Figure{Key: sum.Key{Of: "substitute", At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
+			return s.Figure(sum.Figure{Key: sum.Key{Of: OfSubstitute, At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
 		}
 		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(s.b.Starts))), extra("Extra per batch", w.row.ExtraPerBatch))
 		s.fee(Fee{Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, Currency: s.m.home, Place: w.row.At("Extra per unit")},

@@ -14,7 +14,7 @@ const pieceDigits = 6
 func (s *sums) fromDrawer(of string, at int, out *stockSums, spares sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
 	wanted, taken := s.Add(out.need, spares), sum.Ref(0)
 	if oh != nil {
-		have := s.decided(of, at, "stock", stock.Decimal())
+		have := s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "stock"}, Value: stock.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
 		worth := s.Figure(sum.Figure{Key: sum.Key{Of: OfWorth, At: at, What: of}, Value: oh.UnitValue, Unit: s.m.home.Code, Place: oh.At("Unit value"), AsOf: oh.AsOf})
 		taken = s.name(of, at, "on hand", s.Min(have, wanted), pieceDigits)
 		out.drawer = s.money(of, at, "drawer", s.Round(s.Mul(taken, worth), s.digits))

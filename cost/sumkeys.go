@@ -17,6 +17,8 @@ const (
 	OfCharge   = "charge"   // 0: the price to charge, 1: the given price
 	OfQuote    = "quote"    // 0
 	OfTotal    = "total"    // over all of a batch: What is the sum
+
+	OfSubstitute = "substitute" // substitutes that are taken; What is a heading
 )
 
 // What the keys of a batch's sums are of, with what At counts. Keys of figures and

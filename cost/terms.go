@@ -152,7 +152,8 @@ func (t *termList) Figure(column, row int) sum.Figure {
 	case offerSetUp:
 		f.Value, f.Unit, f.Place, f.AsOf = o.SetUp, o.Currency.Code, b.Place, o.AsOf
 	case offerPieces:
-		f.Value = o.Pieces.Decimal()
+		f.Value, f.Place, f.AsOf = o.Pieces.Decimal(), b.Place, o.AsOf
+		f.Place.Col = 0 // somewhere in the row of the price
 	case offerDigits:
 		f.Value = decimal.NewFromInt(int64(o.Currency.Digits))
 	case offerRate:

@@ -17,9 +17,9 @@ import (
 // holds.
 var mayImport = map[string][]string{
 	"cmd":                {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
-	"reports":            {"bom", "cost"},
+	"reports":            {"bom", "cost", "cost/sum"},
 	"reports/internal":   {"bom", "cost", "reports"},
-	"reports/terminal":   {"bom", "cost", "reports"},
+	"reports/terminal":   {"bom", "cost", "cost/sum", "reports"},
 	"reports/workbook":   {"bom", "cost", "cost/sum", "reports"},
 	"reports/pricesheet": {"bom", "bom/markup", "cost"},
 	"cost":               {"bom", "cost/"},

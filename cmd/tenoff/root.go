@@ -79,7 +79,7 @@ and how much money leaves the account first.`,
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.SetVersionTemplate("tenoff {{.Version}}\n")
-	root.AddCommand(newEstimate(), newSubstitute(), newDifference(), newMeasure(), newCheck(), newStart(), newEnter(), newDemo())
+	root.AddCommand(newEstimate(), newExplain(), newSubstitute(), newDifference(), newMeasure(), newCheck(), newStart(), newEnter(), newDemo())
 	root.SetHelpCommand(newHelp())
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", ".FlagUsagesWrapped 80 "))
 	root.InitDefaultCompletionCmd() // keeps the output that is set by now

@@ -1,0 +1,106 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/cost"
+	"tenoff/reports"
+	"tenoff/reports/terminal"
+)
+
+// depthUsual is how far a figure is told where nobody says.
+const depthUsual = 3
+
+func newExplain() *cobra.Command {
+	j := &job{}
+	var depth int
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "explain --bom FILE --prices FILE|FOLDER --batch N[,N…] [FIGURE]",
+		Short: "tell how a figure of an estimate came about",
+		Long: `explain computes the batches and tells how one figure of each came about: what it
+was worked out from, down to the cells that were read, with their dates. FIGURE is
+"unit cost", "cash out", a category, or the name of a supplier, a payer, a part, a
+line (by designator), a fee, an operation, a setting and so on, alone or with what
+of it: "Corner Parts: duty". Without FIGURE it lists what there is.`,
+		Example: `  tenoff explain --bom unit.csv --prices prices.xlsx --batch 40 "duty and tax"`,
+		Args:    between(0, 1, "one figure, in quotes"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := require(cmd, "bom", "prices", "batch"); err != nil {
+				return err
+			}
+			if depth < 0 {
+				return usage("--depth %d: a whole number is wanted; 0 is all", depth)
+			}
+			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
+		},
+		ValidArgsFunction: cobra.NoFileCompletions,
+	}
+	j.runFlags(cmd)
+	f := cmd.Flags()
+	f.IntVar(&depth, "depth", depthUsual, "tells `N` levels below the figure; 0: all, down to the cells")
+	f.BoolVar(&asJSON, "json", false, "prints JSON for programs")
+	return cmd
+}
+
+// explain reads, computes, and tells.
+func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool) error {
+	if err := j.prepare(cmd); err != nil {
+		return err
+	}
+	request, err := j.request(cmd.Context())
+	if err != nil {
+		return err
+	}
+	e, err := j.compute(cmd, request, asked{})
+	if err != nil {
+		return err
+	}
+	if figure == "" {
+		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e, &e.Batches[0]), terminal.Options{})
+	}
+	var told []reports.Explained
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		x := reports.NewExplainer(e, b)
+		r, err := x.Find(figure)
+		var none *reports.NoFigure
+		if errors.As(err, &none) {
+			return usage("batch %d, %q: %v", b.Size, figure, none)
+		}
+		told = append(told, reports.Explained{Batch: b.Size, Figure: x.Tell(r, depth)})
+	}
+	return showTold(cmd.OutOrStdout(), e, told, asJSON)
+}
+
+// showTold prints what is told of each batch.
+func showTold(w io.Writer, e *cost.Estimate, told []reports.Explained, asJSON bool) error {
+	if asJSON {
+		if err := reports.WriteExplainedJSON(w, e, told); err != nil {
+			return err
+		}
+	}
+	unknown := false
+	for i, t := range told {
+		unknown = unknown || t.Figure.Unknown
+		if asJSON {
+			continue
+		}
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintf(w, "batch %d, level %s\n", t.Batch, e.Level)
+		if err := terminal.Explain(w, t.Figure, terminal.Options{}); err != nil {
+			return err
+		}
+	}
+	if unknown {
+		return &exitError{code: exitIncomplete, message: "the figure rests on something that has no price"}
+	}
+	return nil
+}

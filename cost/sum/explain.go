@@ -1,0 +1,334 @@
+package sum
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// Words call a figure or a result by a thing, by what of it, and tell the unit of its
+// value: "order to Corner Parts", "duty", "EUR".
+type Words struct{ Thing, What, Unit string }
+
+// String gives "thing: what"; of what stands alone one of the two.
+func (w Words) String() string {
+	if w.Thing == "" || w.What == "" {
+		return w.Thing + w.What
+	}
+	return w.Thing + ": " + w.What
+}
+
+// within is what something is called where another thing is told of.
+func (w Words) within(thing string) string {
+	if w.Thing == thing && w.What != "" {
+		return w.What
+	}
+	return w.String()
+}
+
+// Telling says how results are told.
+type Telling struct {
+	// Words call figures and results. What they have none for stands in the place where
+	// it is used: a figure as its value, a result as what it is worked out from.
+	Words func(Key) Words
+	Depth int // levels below the result; 0: all
+}
+
+// Told is a result, or a figure, and what it comes from.
+type Told struct {
+	Key     Key
+	Name    string // as Words call it; where the one above is of the same thing, without that
+	Unit    string
+	Value   decimal.Decimal // what is known of it
+	Unknown bool
+	Digits  int32 // decimals that it is rounded to; [Loose] for none
+
+	// How is the expression that the value comes from, over the names in Of; empty where
+	// it was read or decided. Beside +, −, ×, ÷ there are round(a, decimals),
+	// round up(a, step), least(a, …), greatest(a, …), "3 that are 0" for terms of a sum,
+	// "where a ≥ b (yes): c, else d", in which the branch that does not hold is left out
+	// if it is more than a number or a name, and "share 2 of a by b : c, to 2 decimals",
+	// which is by largest remainder.
+	How    string
+	Figure *Figure // where it was read or decided; nil for a result
+	Sum    bool    // How adds up all of Of and nothing else
+	Nil    int     // terms of that sum that are 0, which are not in Of
+	Above  bool    // Of stands where the same was told before
+	Of     []Told
+}
+
+// Explain tells how a node comes about.
+func (s *Sheet) Explain(r Ref, t Telling) Told {
+	e := explainer{Sheet: s, Telling: t, told: map[Ref]bool{}}
+	return e.tell(r, "", 0)
+}
+
+// ShareKey is the key of the share that stands at a place, from 0, among those of a key.
+func ShareKey(k Key, at int) Key {
+	k.What += ", " + strconv.Itoa(at+1)
+	return k
+}
+
+// shareKey is the key of a share.
+func (s *Sheet) shareKey(r Ref) Key {
+	at := int(s.nodes[r].extra)
+	first := r - Ref(at) // shares of one total stand one after the other
+	i, _ := slices.BinarySearchFunc(s.shares, first, func(x Shares, first Ref) int { return int(x.Refs[0] - first) })
+	return ShareKey(s.shares[i].Key, at)
+}
+
+// explainer remembers what was told.
+type explainer struct {
+	*Sheet
+	Telling
+	told map[Ref]bool
+}
+
+// words call a node, by its own name, as a share, or by the figure that it is.
+func (e *explainer) words(r Ref) (Key, Words) {
+	if n := e.nameOf(r); n != nil {
+		if w := e.Words(n.key); w.String() != "" {
+			return n.key, w
+		}
+	}
+	if e.nodes[r].op == opShare {
+		k := e.shareKey(r)
+		return k, e.Words(k)
+	}
+	if f := e.figureOf(r); f != nil {
+		return f.Key, e.Words(f.Key)
+	}
+	return Key{}, Words{}
+}
+
+// tell tells a node within another thing.
+func (e *explainer) tell(r Ref, thing string, depth int) Told {
+	n := &e.nodes[r]
+	k, words := e.words(r)
+	out := Told{Key: k, Name: words.within(thing), Unit: words.Unit, Value: n.value, Unknown: n.unknown, Digits: Loose}
+	if named := e.nameOf(r); named != nil {
+		out.Digits = named.digits
+	} else if n.op == opShare {
+		out.Digits = int32(e.Value(e.argsOf(r)[1]).IntPart())
+	}
+	if out.Figure = e.figureOf(r); out.Figure != nil {
+		if out.Figure.Unit != "" {
+			out.Unit = out.Figure.Unit
+		}
+		return out
+	}
+	p := phrase{explainer: e, thing: words.Thing, top: r}
+	out.How = p.open(r).text
+	terms := e.terms(r)
+	named := func(x Ref) bool { return slices.Contains(p.of, x) }
+	if out.Sum = len(terms) > 1 && len(terms) == len(p.of) && !slices.ContainsFunc(terms, func(x Ref) bool { return !named(x) }); out.Sum {
+		out.Nil = p.zeros
+	}
+	if e.Depth > 0 && depth == e.Depth {
+		return out
+	}
+	if out.Above = e.told[r] && len(p.of) > 0; out.Above {
+		return out
+	}
+	e.told[r] = true
+	for _, x := range p.of {
+		out.Of = append(out.Of, e.tell(x, words.Thing, depth+1))
+	}
+	return out
+}
+
+// terms are those of a sum that are not 0; none of what is no sum.
+func (s *Sheet) terms(r Ref) []Ref {
+	var out []Ref
+	for _, x := range s.summands(r) {
+		if !s.nothing(x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// summands are all terms of a sum.
+func (s *Sheet) summands(r Ref) []Ref {
+	a := s.argsOf(r)
+	switch s.nodes[r].op {
+	case opAdd:
+		return a
+	case opOf:
+		var out []Ref
+		for i, half := 0, (len(a)-1)/2; i < half; i++ {
+			if s.Value(a[1+i]).Equal(s.Value(a[0])) {
+				out = append(out, a[1+half+i])
+			}
+		}
+		return out
+	}
+	return nil
+}
+
+// nothing tells that a term adds nothing.
+func (s *Sheet) nothing(r Ref) bool { return s.Value(r).IsZero() && !s.Unknown(r) }
+
+// choice is a term that goes on to the end of its sentence.
+const choice = loose - 1
+
+// phrase is an expression on its way, with what it names.
+type phrase struct {
+	*explainer
+	thing string
+	top   Ref
+	of    []Ref
+	zeros int
+}
+
+// term is what a node is called, else its value or what it is worked out from.
+func (p *phrase) term(r Ref) term {
+	k, words := p.words(r)
+	if name := words.within(p.thing); name != "" {
+		if !slices.ContainsFunc(p.of, func(x Ref) bool { had, _ := p.words(x); return had == k }) {
+			p.of = append(p.of, r)
+		}
+		return term{name, whole}
+	}
+	if p.figureOf(r) != nil || p.nodes[r].op == opMatch {
+		return p.number(r)
+	}
+	return p.open(r)
+}
+
+func (p *phrase) number(r Ref) term {
+	d := p.Value(r)
+	if d.IsNegative() {
+		return term{"−" + d.Neg().String(), loose}
+	}
+	return term{d.String(), whole}
+}
+
+// open tells a node by its operation.
+func (p *phrase) open(r Ref) term {
+	a, n := p.argsOf(r), &p.nodes[r]
+	switch n.op {
+	case opSame:
+		return p.term(a[0])
+	case opAdd, opOf:
+		return p.total(p.summands(r))
+	case opSub:
+		return term{p.term(a[0]).within(loose) + " − " + p.term(a[1]).within(tight), loose}
+	case opMul:
+		return p.product(a)
+	case opDiv:
+		return term{p.term(a[0]).within(tight) + " ÷ " + p.term(a[1]).within(whole), tight}
+	case opRound:
+		return p.call("round", a)
+	case opUp:
+		return p.call("round up", a)
+	case opMin:
+		return p.call("least", a)
+	case opMax:
+		return p.call("greatest", a)
+	case opAtLeast:
+		return p.where(r, " ≥ ", !p.blank(a[1]) && p.Value(a[0]).GreaterThanOrEqual(p.Value(a[1])))
+	case opMore:
+		return p.where(r, " > ", p.Value(a[0]).GreaterThan(p.Value(a[1])))
+	case opEqual:
+		return p.where(r, " = ", p.Value(a[0]).Equal(p.Value(a[1])))
+	case opShare:
+		return p.share(r)
+	}
+	return p.number(r)
+}
+
+func (p *phrase) call(word string, a []Ref) term {
+	parts := make([]string, len(a))
+	for i, x := range a {
+		parts[i] = p.term(x).within(loose)
+	}
+	return term{word + "(" + strings.Join(parts, ", ") + ")", whole}
+}
+
+// product leaves out what a factor of 1 has no words for.
+func (p *phrase) product(a []Ref) term {
+	var parts []string
+	var only term
+	for _, x := range a {
+		if t := p.term(x); t.text != "1" {
+			parts, only = append(parts, t.within(tight)), t
+		}
+	}
+	switch len(parts) {
+	case 0:
+		return term{"1", whole}
+	case 1:
+		return only
+	}
+	return term{strings.Join(parts, " × "), tight}
+}
+
+// total adds up what is not 0, and counts what is.
+func (p *phrase) total(a []Ref) term {
+	const named = 3 // of nothing but zeros
+	var parts []string
+	var only term
+	zeros := 0
+	all := !slices.ContainsFunc(a, func(x Ref) bool { return !p.nothing(x) })
+	for _, x := range a {
+		switch _, words := p.words(x); {
+		case !p.nothing(x), all && words.String() != "" && len(parts) < named:
+			only = p.term(x)
+			parts = append(parts, only.within(loose))
+		case words.String() != "":
+			zeros++
+		}
+	}
+	p.zeros += zeros
+	switch {
+	case zeros == 1:
+		parts = append(parts, "1 that is 0")
+	case zeros > 1:
+		parts = append(parts, strconv.Itoa(zeros)+" that are 0")
+	case len(parts) == 1:
+		return only
+	case len(parts) == 0:
+		return term{"0", whole}
+	}
+	return term{strings.Join(parts, " + "), loose}
+}
+
+// where tells a choice. One between numbers that have no words is none to a reader.
+func (p *phrase) where(r Ref, relation string, holds bool) term {
+	a, yes := p.argsOf(r), "no"
+	taken := a[3]
+	if holds {
+		taken, yes = a[2], "yes"
+	}
+	had := len(p.of)
+	left, right := p.term(a[0]).within(loose), p.term(a[1]).within(loose)
+	if _, err := decimal.NewFromString(left + right); err == nil && len(p.of) == had {
+		return p.term(taken)
+	}
+	branch := func(x Ref) string {
+		switch _, words := p.words(x); {
+		case x == taken:
+			return p.term(x).within(loose)
+		case p.nodes[x].op == opNumber:
+			return p.number(x).text
+		case words.String() != "":
+			return words.within(p.thing)
+		}
+		return "…"
+	}
+	text := "where " + left + relation + right + " (" + yes + "): " + branch(a[2])
+	return term{text + ", else " + branch(a[3]), choice}
+}
+
+func (p *phrase) share(r Ref) term {
+	a, n := p.argsOf(r), &p.nodes[r]
+	weights := make([]string, len(a)-2)
+	for i, w := range a[2:] {
+		weights[i] = p.term(w).within(tight)
+	}
+	return term{"share " + strconv.Itoa(int(n.extra)+1) + " of " + p.term(a[0]).within(tight) + " by " + strings.Join(weights, " : ") +
+		", to " + p.Value(a[1]).String() + " decimals", choice}
+}

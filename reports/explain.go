@@ -1,0 +1,393 @@
+package reports
+
+import (
+	"encoding/json"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	stated "tenoff/cost/sum"
+)
+
+// askable is a figure or a result that can be asked for.
+type askable struct {
+	key   stated.Key
+	ref   stated.Ref
+	words stated.Words
+}
+
+// NoFigure is why a figure that was asked for is not told.
+type NoFigure struct {
+	Asked string
+	Could []string // all that it can mean, where it can mean several
+	Near  []string // else the names that are nearest
+}
+
+// Error says so in one line.
+func (n *NoFigure) Error() string {
+	const most = 8
+	switch could := n.Could; {
+	case len(could) > most:
+		return "several figures are called so: " + strings.Join(could[:most], "; ") + " and more"
+	case len(could) > 0:
+		return "several figures are called so: " + strings.Join(could, "; ")
+	case len(n.Near) > 0:
+		return "no figure is called so; there is " + strings.Join(n.Near, "; ")
+	}
+	return "no figure is called so; explain without a figure lists what there is"
+}
+
+// list gathers all that can be asked for, in the order in which it was stated, and all
+// that it can be called.
+func (t *Explainer) list() {
+	t.index = map[string][]int{}
+	had := map[stated.Key]bool{}
+	give := func(k stated.Key, r stated.Ref) {
+		w := t.Words(k)
+		if had[k] || w.String() == "" {
+			return
+		}
+		had[k] = true
+		t.figures = append(t.figures, askable{k, r, w})
+	}
+	t.b.Sums.Results(give)
+	for _, shares := range t.b.Sums.Shared() {
+		for i, r := range shares.Refs {
+			give(stated.ShareKey(shares.Key, i), r)
+		}
+	}
+	t.b.Sums.Figures(func(f *stated.Figure, r stated.Ref) { give(f.Key, r) })
+	best := map[string]int{} // thing -> the figure that it stands for
+	for i, a := range t.figures {
+		if j, again := best[a.words.Thing]; !again || rank(a) < rank(t.figures[j]) {
+			best[a.words.Thing] = i
+		}
+	}
+	for i, a := range t.figures {
+		for _, thing := range append(t.bare(a.key), a.words.Thing) {
+			t.called(thing+" "+a.words.What, i)
+			if best[a.words.Thing] == i && thing != "" {
+				t.called(thing, i)
+			}
+		}
+	}
+	all := int(cost.AllCategories)
+	for _, row := range []struct { // as the answer of an estimate calls them
+		label, of string
+		at        int
+		what      string
+	}{
+		{RowCashUnit, cost.OfCategory, all, "cash per unit"}, {RowCash, cost.OfCategory, all, "cash"}, {RowLeftover, cost.OfCategory, all, "leftover"},
+		{RowDrawer, cost.OfCategory, all, "drawer"}, {RowPrice, cost.OfCharge, 0, "price"}, {RowWork, cost.OfTotal, 0, "work hours"}, {RowAsked, cost.OfTotal, 0, "asked"},
+	} {
+		key := stated.Key{Of: row.of, At: row.at, What: row.what}
+		if i := slices.IndexFunc(t.figures, func(a askable) bool { return a.key == key }); i >= 0 {
+			t.called(row.label, i)
+		}
+	}
+}
+
+// called lets a figure be found by a text.
+func (t *Explainer) called(text string, i int) {
+	if f := asked(text); !slices.Contains(t.index[f], i) {
+		t.index[f] = append(t.index[f], i)
+	}
+}
+
+// asked is a text without what does not tell figures apart: case, gaps, colons, commas.
+func asked(text string) string {
+	text = strings.NewReplacer(":", " ", ",", " ").Replace(strings.ToLower(text))
+	return strings.Join(strings.Fields(text), " ")
+}
+
+// rank is lowest for the figure of a thing that a name alone stands for.
+func rank(a askable) int {
+	order := []string{"total", "used per unit", "used", "cash", "price"}
+	if a.key.Of == cost.OfPayer {
+		order = []string{"cash"}
+	}
+	if i := slices.Index(order, a.key.What); i >= 0 {
+		return i
+	}
+	return len(order)
+}
+
+// bare are the names of a thing as lists and price sheets have them.
+func (t *Explainer) bare(k stated.Key) []string {
+	switch k.Of {
+	case cost.OfSetting, cost.OfRate:
+		return []string{k.What}
+	case cost.OfOrder, cost.OfSupplier:
+		return []string{t.e.Terms.Suppliers[k.At].Name}
+	case cost.OfBoard, cost.OfCount:
+		return []string{t.e.Boards[k.At].Name}
+	case cost.OfPart:
+		return []string{t.e.Parts[k.At].Key}
+	case cost.OfLine:
+		return lineNames(&t.e.Entries[k.At])
+	case cost.OfFee:
+		return []string{t.b.Fees[k.At].What}
+	case cost.OfWork:
+		return []string{t.b.Work[k.At].Operation}
+	case cost.OfPayer:
+		c := k.At % (int(cost.AllCategories) + 1)
+		name := t.b.Payers[k.At/(int(cost.AllCategories)+1)].Name
+		if c < int(cost.AllCategories) {
+			name += ", " + cost.Category(c).String()
+		}
+		return []string{name}
+	case cost.OfPrinter:
+		name, _, _ := cutLast(k.What, ": ")
+		return []string{name}
+	}
+	return nil
+}
+
+// lineNames are the designators of a line, also with the board that it sits on; of a
+// printed line its part.
+func lineNames(e *cost.Entry) []string {
+	var out []string
+	if e.Line.Kind == bom.KindPrinted {
+		out = append(out, e.Line.Part)
+	}
+	for _, d := range e.Line.Designators {
+		out = append(out, d)
+		if e.Path != "" {
+			out = append(out, d+" on "+e.Path)
+		}
+	}
+	return out
+}
+
+// Find finds the figure that somebody asks for; the error is a [NoFigure].
+func (t *Explainer) Find(text string) (stated.Ref, error) {
+	found := t.index[asked(text)]
+	if len(found) == 0 {
+		found = t.containing(text)
+	}
+	switch {
+	case len(found) == 1:
+		return t.figures[found[0]].ref, nil
+	case len(found) == 0:
+		return 0, &NoFigure{Asked: text, Near: t.near(text)}
+	}
+	none := &NoFigure{Asked: text}
+	for _, i := range found {
+		none.Could = append(none.Could, t.figures[i].words.String())
+	}
+	return 0, none
+}
+
+// containing are the figures whose names hold all words of a text; of the batch itself,
+// where some of those do.
+func (t *Explainer) containing(text string) []int {
+	words := strings.Fields(asked(text))
+	var all, batch []int
+	for i, a := range t.figures {
+		name := strings.Fields(asked(a.words.String()))
+		if slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(name, w) }) {
+			continue
+		}
+		if all = append(all, i); a.words.Thing == "" {
+			batch = append(batch, i)
+		}
+	}
+	if len(words) == 0 || batch == nil {
+		return all
+	}
+	return batch
+}
+
+// near are the names most like a text.
+func (t *Explainer) near(text string) []string {
+	const most = 3
+	var known, out []string
+	had := map[string]bool{"": true}
+	for _, a := range t.figures {
+		for _, name := range append(t.bare(a.key), a.words.Thing, a.words.What, a.words.String()) {
+			if !had[name] {
+				had[name] = true
+				known = append(known, name)
+			}
+		}
+	}
+	for len(out) < most {
+		name, ok := bom.Nearest(text, known)
+		if !ok {
+			break
+		}
+		out = append(out, name)
+		known = slices.DeleteFunc(known, func(k string) bool { return k == name })
+	}
+	return out
+}
+
+// Tell tells how a figure comes about, so many levels deep; 0: down to all figures
+// that it rests on.
+func (t *Explainer) Tell(r stated.Ref, depth int) stated.Told {
+	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: depth})
+}
+
+// Asking is what can be asked for of things of one kind.
+type Asking struct {
+	Kind   string
+	Things []string
+	What   []string // of each
+}
+
+// askedOf are the kinds of things that can be asked for.
+var askedOf = []struct {
+	kind string
+	of   []string
+}{
+	{"categories", []string{cost.OfCategory}}, {"payers", []string{cost.OfPayer}}, {"orders", []string{cost.OfOrder}}, {"boards", []string{cost.OfBoard}},
+	{"parts", []string{cost.OfPart}}, {"purchases", []string{cost.OfBuy}}, {"lines", []string{cost.OfLine}}, {"printing", []string{cost.OfPlate}},
+	{"hand work", []string{cost.OfWork}}, {"fees", []string{cost.OfFee}}, {"parcels", []string{cost.OfParcel}}, {"prices", []string{cost.OfCharge, cost.OfQuote}},
+	{"assembly", []string{cost.OfAssembly}}, {"printers", []string{cost.OfPrinter}}, {"settings", []string{cost.OfSetting}}, {"rates", []string{cost.OfRate}},
+}
+
+// Asking lists what can be asked for.
+func (t *Explainer) Asking() []Asking {
+	out := []Asking{{Kind: "the batch"}}
+	for _, f := range t.figures {
+		if f.words.Thing == "" {
+			out[0].Things = append(out[0].Things, f.words.What)
+		}
+	}
+	for _, k := range askedOf {
+		a := Asking{Kind: k.kind}
+		had := map[string]bool{"": true}
+		add := func(list *[]string, s string) {
+			if !had[s] {
+				had[s] = true
+				*list = append(*list, s)
+			}
+		}
+		for _, f := range t.figures {
+			if !slices.Contains(k.of, f.key.Of) || f.words.Thing == "" || f.key.Of == cost.OfPayer && f.key.At%(int(cost.AllCategories)+1) != int(cost.AllCategories) {
+				continue // a payer can be asked for with a category as well
+			}
+			thing := f.words.Thing
+			if bare := t.bare(f.key); len(bare) > 0 && f.key.Of != cost.OfLine {
+				thing = bare[0]
+			}
+			what, _, _ := strings.Cut(f.words.What, ", by ")
+			add(&a.Things, thing)
+			add(&a.What, what)
+		}
+		if len(a.Things) > 0 {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
+// ReadFrom tells where a figure was read, or why it stands nowhere.
+func ReadFrom(f *stated.Figure) string {
+	at := place(f.Place).Shown(AsText)
+	switch {
+	case f.Place.Row > 0 && !f.AsOf.IsZero():
+		return at + ", " + dayIn(f.AsOf)
+	case f.Place.Row > 0:
+		return at
+	case f.Place.File != "":
+		return "not in " + at + ": default"
+	}
+	return "counted or decided"
+}
+
+// dayIn is a day as "1 Nov 2026".
+func dayIn(d bom.Date) string {
+	return time.Date(int(d.Year), time.Month(d.Month), int(d.Day), 0, 0, 0, 0, time.UTC).Format("2 Jan 2006")
+}
+
+// ExplainSchema names the shape of what [WriteExplainedJSON] writes.
+const ExplainSchema = "tenoff-explain-1"
+
+// Explained is what is told of one batch.
+type Explained struct {
+	Batch  int
+	Figure stated.Told
+}
+
+type jsonExplained struct {
+	Schema   string               `json:"schema"`
+	Currency string               `json:"currency"`
+	Level    string               `json:"level"`
+	Batches  []jsonExplainedBatch `json:"batches"`
+}
+
+type jsonExplainedBatch struct {
+	Batch  int        `json:"batch"`
+	Figure jsonFigure `json:"figure"`
+}
+
+// jsonFigure is a figure or a result with what it comes from. Above: its of stands where
+// the same key is told first.
+type jsonFigure struct {
+	Key   jsonKey      `json:"key"`
+	Name  string       `json:"name"`
+	Value string       `json:"value"` // "?" where nobody knows it
+	Unit  string       `json:"unit,omitempty"`
+	How   string       `json:"how,omitempty"`
+	Place string       `json:"place,omitempty"`
+	AsOf  string       `json:"as_of,omitempty"`
+	Above bool         `json:"above,omitempty"`
+	Of    []jsonFigure `json:"of,omitempty"`
+}
+
+type jsonKey struct {
+	Of   string `json:"of"`
+	At   int    `json:"at"`
+	What string `json:"what"`
+}
+
+// WriteExplainedJSON writes what is told of some batches for programs.
+func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
+	out := jsonExplained{Schema: ExplainSchema, Currency: e.Currency.Code, Level: e.Level.String()}
+	for _, t := range told {
+		out.Batches = append(out.Batches, jsonExplainedBatch{t.Batch, jsonFigureOf(&t.Figure)})
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+func jsonFigureOf(t *stated.Told) jsonFigure {
+	out := jsonFigure{Key: jsonKey(t.Key), Name: t.Name, Value: ToldValue(t), Unit: t.Unit, How: t.How, Above: t.Above}
+	if f := t.Figure; f != nil {
+		out.Place, out.AsOf = ReadFrom(f), f.AsOf.String()
+		if f.Place.Row > 0 {
+			out.Place = place(f.Place).Shown(AsText)
+		}
+	}
+	for i := range t.Of {
+		out.Of = append(out.Of, jsonFigureOf(&t.Of[i]))
+	}
+	return out
+}
+
+// toldDecimals are shown of what is not rounded.
+const toldDecimals = 6
+
+// ToldValue is a value as it is told: with the decimals that it is rounded to, else
+// with those that count.
+func ToldValue(t *stated.Told) string {
+	switch {
+	case t.Unknown:
+		return unknownMark
+	case t.Figure != nil && t.Figure.Blank:
+		return "blank"
+	case t.Figure != nil && t.Figure.Place.Row > 0:
+		return t.Value.String()
+	case t.Digits == stated.Loose:
+		return t.Value.Round(toldDecimals).String()
+	case t.Digits > 4:
+		return t.Value.String()
+	}
+	return t.Value.StringFixed(t.Digits)
+}

@@ -1,0 +1,351 @@
+package reports
+
+import (
+	"math/big"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	stated "tenoff/cost/sum"
+	"tenoff/fixtures"
+)
+
+// explained calls do with every batch of both demos at every level.
+func explained(t *testing.T, do func(where string, e *cost.Estimate, x *Explainer)) {
+	t.Helper()
+	for _, d := range fixtures.Demos() {
+		for _, level := range bom.Levels {
+			e := demo(t, d, level, []int{1, 10, 40, 100})
+			for i := range e.Batches {
+				do(d.Name+", "+level.String()+", batch "+strconv.Itoa(e.Batches[i].Size), e, NewExplainer(e, &e.Batches[i]))
+			}
+		}
+	}
+}
+
+// What is told of every result, reckoned anew from the text and from the values that
+// are told with it, gives the value of the result.
+func TestToldIsReckoned(t *testing.T) {
+	results := 0
+	explained(t, func(where string, e *cost.Estimate, x *Explainer) {
+		for _, f := range x.figures {
+			told := x.Tell(f.ref, 1)
+			if told.Figure != nil {
+				continue
+			}
+			results++
+			got, err := reckonTold(&told)
+			if err != "" {
+				t.Fatalf("%s, %s = %s: %s", where, f.words, told.How, err)
+			}
+			off := new(big.Rat).Sub(got, told.Value.Rat())
+			if off.Abs(off).Cmp(big.NewRat(1, 1_000_000_000_000)) > 0 {
+				t.Errorf("%s, %s = %s: comes to %s, told is %s", where, f.words, told.How, got.FloatString(6), told.Value)
+			}
+		}
+	})
+	if results < 10_000 {
+		t.Errorf("%d results", results)
+	}
+}
+
+// Every branch ends at a cell, at a default, or at what the run decides, and each thing
+// has one name.
+func TestBranchesEndAtCells(t *testing.T) {
+	decided := []stated.Key{
+		{Of: cost.OfCount, What: "starts"}, {Of: cost.OfCount, What: "sides"}, {Of: cost.OfCount, What: "part lines"}, {Of: cost.OfCount, What: "placements"}, {Of: cost.OfCount, What: "joints"},
+		{Of: cost.OfPart, What: "need"}, {Of: cost.OfPart, What: "spares"}, {Of: cost.OfBuy, What: "quantity"},
+		{Of: cost.OfPlate, What: "laid"}, {Of: cost.OfPlate, What: "piece g"}, {Of: cost.OfPlate, What: "piece h"},
+		{Of: cost.OfWork, What: "times"}, {Of: cost.OfParcel, What: "parcels"},
+	}
+	placed := 0
+	explained(t, func(where string, e *cost.Estimate, x *Explainer) {
+		var look func(told *stated.Told)
+		look = func(told *stated.Told) {
+			names := map[string]bool{}
+			for i := range told.Of {
+				if names[told.Of[i].Name] {
+					t.Errorf("%s: two things called %s in %s = %s", where, told.Of[i].Name, told.Name, told.How)
+				}
+				names[told.Of[i].Name] = true
+				look(&told.Of[i])
+			}
+			f := told.Figure
+			switch {
+			case f == nil && told.How == "":
+				t.Errorf("%s: nothing is told of %s", where, told.Name)
+			case f == nil:
+			case f.Place.Row > 0:
+				placed++
+			case f.Place.File == "" && !slices.ContainsFunc(decided, func(k stated.Key) bool { return k.Of == f.Key.Of && k.What == f.Key.What }) && !(f.Key.Of == cost.OfShare && f.Value.Equal(decimal.NewFromInt(100))):
+				t.Errorf("%s: %s (%v) was read nowhere and is no decision", where, told.Name, f.Key)
+			}
+		}
+		all := map[string]bool{}
+		for _, f := range x.figures {
+			if all[f.words.String()] {
+				t.Errorf("%s: two figures are called %s", where, f.words)
+			}
+			all[f.words.String()] = true
+			if r, err := x.Find(f.words.String()); err != nil || r != f.ref {
+				t.Errorf("%s: %s is not found by its name: %v", where, f.words, err)
+			}
+			if f.key.Of == cost.OfCategory || f.key.Of == cost.OfPayer || f.key.Of == cost.OfCharge {
+				told := x.Tell(f.ref, 0)
+				look(&told)
+			}
+		}
+	})
+	if placed < 1000 {
+		t.Errorf("%d figures with a place", placed)
+	}
+}
+
+// A figure that stands in a cell and is not 0 has words: it never hides as a number in
+// what is told.
+func TestCellsHaveWords(t *testing.T) {
+	explained(t, func(where string, e *cost.Estimate, x *Explainer) {
+		x.b.Sums.Figures(func(f *stated.Figure, _ stated.Ref) {
+			if f.Place.Row > 0 && !f.Value.IsZero() && !f.Value.Equal(decimal.NewFromInt(1)) && x.Words(f.Key).String() == "" {
+				t.Errorf("%s: %v of %s has no words", where, f.Key, f.Place)
+			}
+		})
+	})
+}
+
+// shareOf begins a share.
+var shareOf = regexp.MustCompile(`^share ([0-9]+) of `)
+
+// reader reckons a told expression: a second reckoning that shares nothing with the
+// sums but the text.
+type reader struct {
+	text string
+	of   []stated.Told
+	err  string
+}
+
+func reckonTold(t *stated.Told) (*big.Rat, string) {
+	r := &reader{text: t.How, of: t.Of}
+	v := r.sentence()
+	if r.err == "" && r.text != "" {
+		r.err = "there is more: " + r.text
+	}
+	return v, r.err
+}
+
+func (r *reader) fail(what string) *big.Rat {
+	if r.err == "" {
+		r.err = what + " before: " + r.text
+	}
+	r.text = ""
+	return new(big.Rat)
+}
+
+func (r *reader) take(s string) bool {
+	rest, ok := strings.CutPrefix(r.text, s)
+	if ok {
+		r.text = rest
+	}
+	return ok
+}
+
+func (r *reader) need(s string) {
+	if !r.take(s) {
+		r.fail("no " + s)
+	}
+}
+
+// sentence is a choice, a share or a sum.
+func (r *reader) sentence() *big.Rat {
+	switch {
+	case r.name() != nil: // a name may begin with any word
+	case r.take("where "):
+		return r.choice()
+	case shareOf.MatchString(r.text):
+		return r.share()
+	}
+	return r.sum()
+}
+
+func (r *reader) sum() *big.Rat {
+	v := r.product()
+	for {
+		switch {
+		case r.take(" + "):
+			v = new(big.Rat).Add(v, r.product())
+		case r.take(" − "):
+			v = new(big.Rat).Sub(v, r.product())
+		default:
+			return v
+		}
+	}
+}
+
+func (r *reader) product() *big.Rat {
+	v := r.factor()
+	for {
+		switch {
+		case r.take(" × "):
+			v = new(big.Rat).Mul(v, r.factor())
+		case r.take(" ÷ "):
+			by := r.factor()
+			if by.Sign() == 0 { // comes to 0, see sum.Sheet.Div
+				v = new(big.Rat)
+				continue
+			}
+			v = new(big.Rat).Quo(v, by)
+		default:
+			return v
+		}
+	}
+}
+
+// name is the longest name of what was told that the text begins with.
+func (r *reader) name() *stated.Told {
+	var best *stated.Told
+	for i := range r.of {
+		if n := r.of[i].Name; strings.HasPrefix(r.text, n) && (best == nil || len(n) > len(best.Name)) {
+			best = &r.of[i]
+		}
+	}
+	return best
+}
+
+func (r *reader) factor() *big.Rat {
+	if t := r.name(); t != nil {
+		r.text = r.text[len(t.Name):]
+		return t.Value.Rat()
+	}
+	for word, f := range map[string]func([]*big.Rat) *big.Rat{"": func(a []*big.Rat) *big.Rat { return a[0] },
+		"round": roundRat, "round up": upRat, "least": leastRat, "greatest": greatestRat} {
+		if r.take(word + "(") {
+			args := []*big.Rat{r.sentence()}
+			for r.take(", ") {
+				args = append(args, r.sentence())
+			}
+			r.need(")")
+			return f(args)
+		}
+	}
+	negative := r.take("−")
+	digits := len(r.text) - len(strings.TrimLeft(r.text, "0123456789."))
+	v, ok := new(big.Rat).SetString(r.text[:digits])
+	if !ok {
+		return r.fail("no number")
+	}
+	r.text = r.text[digits:]
+	if r.take(" that is 0") || r.take(" that are 0") {
+		return new(big.Rat)
+	}
+	if negative {
+		v.Neg(v)
+	}
+	return v
+}
+
+func roundRat(a []*big.Rat) *big.Rat {
+	digits, _ := a[1].Float64()
+	v, _ := new(big.Rat).SetString(a[0].FloatString(int(digits))) // halves away from zero, as math/big has it
+	return v
+}
+
+// upRat rounds what is not negative up to a multiple.
+func upRat(a []*big.Rat) *big.Rat {
+	q := new(big.Rat).Quo(a[0], a[1])
+	n := new(big.Int).Div(new(big.Int).Sub(new(big.Int).Add(q.Num(), q.Denom()), big.NewInt(1)), q.Denom())
+	return new(big.Rat).Mul(new(big.Rat).SetInt(n), a[1])
+}
+
+func leastRat(a []*big.Rat) *big.Rat    { return slices.MinFunc(a, (*big.Rat).Cmp) }
+func greatestRat(a []*big.Rat) *big.Rat { return slices.MaxFunc(a, (*big.Rat).Cmp) }
+
+// choice reckons the branch that holds, and whether the right one is said to hold.
+func (r *reader) choice() *big.Rat {
+	a := r.sum()
+	relation, blank := "", false
+	for _, word := range []string{" ≥ ", " > ", " = "} {
+		if r.take(word) {
+			relation = word
+		}
+	}
+	if t := r.name(); t != nil && t.Figure != nil {
+		blank = t.Figure.Blank
+	}
+	cmp := a.Cmp(r.sum())
+	holds := map[string]bool{" ≥ ": cmp >= 0 && !blank, " > ": cmp > 0, " = ": cmp == 0}[relation]
+	if !r.take(map[bool]string{true: " (yes): ", false: " (no): "}[holds]) {
+		return r.fail("the wrong branch")
+	}
+	if !holds {
+		_, r.text, _ = strings.Cut(r.text, ", else ")
+		return r.sentence()
+	}
+	v := r.sentence()
+	r.need(", else ")
+	end, depth := len(r.text), 0
+	for i, c := range r.text {
+		if depth += map[rune]int{'(': 1, ')': -1}[c]; depth < 0 {
+			end = i
+			break
+		}
+	}
+	r.text = r.text[end:]
+	return v
+}
+
+// share reckons by largest remainder, ties to the first.
+func (r *reader) share() *big.Rat {
+	m := shareOf.FindStringSubmatch(r.text)
+	at, _ := strconv.Atoi(m[1])
+	r.text = r.text[len(m[0]):]
+	total := r.product()
+	r.need(" by ")
+	weights := []*big.Rat{r.product()}
+	for r.take(" : ") {
+		weights = append(weights, r.product())
+	}
+	r.need(", to ")
+	digits, _ := r.factor().Float64()
+	r.need(" decimals")
+	scale := new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(digits)), nil))
+	return new(big.Rat).Quo(largestRemainder(new(big.Rat).Mul(total, scale), weights, at-1), scale)
+}
+
+// largestRemainder gives one of the shares of whole units (Balinski and Young, Fair
+// Representation, 1982: Hamilton's method).
+func largestRemainder(units *big.Rat, weights []*big.Rat, at int) *big.Rat {
+	all := new(big.Rat)
+	for _, w := range weights {
+		all.Add(all, w)
+	}
+	if all.Sign() == 0 {
+		if at == 0 {
+			return units
+		}
+		return new(big.Rat)
+	}
+	left := new(big.Rat).Set(units)
+	floors, rests := make([]*big.Rat, len(weights)), make([]*big.Rat, len(weights))
+	for i, w := range weights {
+		quota := new(big.Rat).Quo(new(big.Rat).Mul(units, w), all)
+		floors[i] = new(big.Rat).SetInt(new(big.Int).Div(quota.Num(), quota.Denom()))
+		rests[i] = new(big.Rat).Sub(quota, floors[i])
+		left.Sub(left, floors[i])
+	}
+	before := 0 // shares that get one of what is left sooner
+	for i := range rests {
+		if c := rests[i].Cmp(rests[at]); c > 0 || c == 0 && i < at {
+			before++
+		}
+	}
+	if left.Cmp(new(big.Rat).SetInt64(int64(before))) > 0 {
+		return new(big.Rat).Add(floors[at], big.NewRat(1, 1))
+	}
+	return floors[at]
+}

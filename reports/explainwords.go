@@ -1,0 +1,400 @@
+package reports
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	stated "tenoff/cost/sum"
+)
+
+// Explainer tells how the figures of one batch come about.
+type Explainer struct {
+	e     *cost.Estimate
+	b     *cost.Batch
+	names map[thingKey]string // of purchases' offers and what else could share a name
+	taken map[string]int      // how often each name was given
+
+	figures []askable
+	index   map[string][]int // folded text -> figures that it names
+}
+
+// thingKey is a thing of one kind.
+type thingKey struct {
+	of string
+	at int
+}
+
+// NewExplainer gives words to the figures of a batch of an estimate.
+func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
+	t := &Explainer{e: e, b: b, names: map[thingKey]string{}, taken: map[string]int{}}
+	for i := range e.Terms.Offers {
+		t.call(cost.OfBreak, i, t.offerNames(i)...)
+	}
+	for i, x := range b.Purchases {
+		if x.Unpriced {
+			t.call(cost.OfBuy, i, x.Part+", which has no price")
+		}
+	}
+	for i := range e.Entries {
+		t.call(cost.OfLine, i, lineThing(&e.Entries[i]))
+	}
+	for i, x := range e.Parts {
+		t.call(cost.OfPart, i, "part "+x.Key)
+	}
+	for i, x := range e.Boards {
+		t.call(cost.OfBoard, i, "board "+x.Name)
+	}
+	for i, x := range b.Fees {
+		t.call(cost.OfFee, i, "fee, "+x.What, "fee, "+x.What+", to "+x.Payee)
+	}
+	for i, x := range b.Plates {
+		t.call(cost.OfPlate, i, "printing of "+x.Part, "printing of "+x.Part+" on "+x.Printer)
+	}
+	for i, x := range b.Work {
+		t.call(cost.OfWork, i, "operation "+x.Operation, "operation "+x.Operation+" on "+x.AppliesTo)
+	}
+	for i, x := range b.Posts {
+		t.call(cost.OfParcel, i, strings.TrimSpace("parcels "+prefixed("to ", x.Zone)))
+	}
+	t.list()
+	return t
+}
+
+func prefixed(prefix, s string) string {
+	if s == "" {
+		return ""
+	}
+	return prefix + s
+}
+
+// call gives a thing the first of some names that is still free, else the last with a
+// number.
+func (t *Explainer) call(of string, at int, names ...string) {
+	name := names[len(names)-1]
+	for _, n := range names {
+		if t.taken[n] == 0 {
+			name = n
+			break
+		}
+	}
+	if t.taken[name]++; t.taken[name] > 1 {
+		name += " no. " + strconv.Itoa(t.taken[name])
+	}
+	t.names[thingKey{of, at}] = name
+}
+
+// offerNames are what an offer can be called, the shortest first.
+func (t *Explainer) offerNames(i int) []string {
+	o := &t.e.Terms.Offers[i]
+	short := o.Part + " from " + t.e.Terms.Suppliers[o.Supplier].Name
+	long := strings.TrimSpace(short + " " + o.Code)
+	if o.Kind == cost.Lots && o.SetUp.IsZero() {
+		lot := ", lot of " + o.Pieces.String()
+		return []string{short + lot, long + lot}
+	}
+	return []string{short, long, long + ", " + o.Pieces.String() + " in one"}
+}
+
+// lineThing tells lines of the same part apart.
+func lineThing(e *cost.Entry) string {
+	name := "line " + e.Line.Part
+	if d := Designators(e.Line.Designators); d != "" {
+		name = "line " + d
+	}
+	if e.Path != "" {
+		name += " on " + e.Path
+	}
+	return name
+}
+
+// Words call a figure or a result of the batch (see [stated.Telling]).
+func (t *Explainer) Words(k stated.Key) stated.Words {
+	home := t.e.Currency.Code
+	if strings.HasPrefix(k.What, "over ") && strings.Contains(k.What, ", ") {
+		return t.shareWords(k)
+	}
+	switch k.Of {
+	case cost.OfSetting:
+		return stated.Words{Thing: "setting " + k.What}
+	case cost.OfRate:
+		if k.What == home {
+			return stated.Words{} // is 1
+		}
+		return stated.Words{Thing: "rate of " + k.What}
+	case cost.OfSupplier:
+		return stated.Words{Thing: t.orderThing(k.At), What: k.What}
+	case cost.OfBreak, cost.OfBuy:
+		return t.buyWords(k)
+	case cost.OfAssembly:
+		return stated.Words{Thing: "assembly by " + t.e.Terms.Assembly.Name, What: k.What}
+	case cost.OfWorth:
+		return t.named(thingKey{k.What, k.At}, map[string]string{k.What: "value of one on hand"}, k.What, home)
+	case cost.OfShare:
+		return stated.Words{Thing: "share of " + k.What + ", rule " + strconv.Itoa(k.At+1)}
+	case cost.OfPrinter:
+		name, heading, _ := cutLast(k.What, ": ")
+		return stated.Words{Thing: "printer " + name, What: heading}
+	case cost.OfOrder:
+		return t.orderWords(k)
+	case cost.OfCategory, cost.OfPayer:
+		return t.borneWords(k)
+	case cost.OfCharge, cost.OfQuote, cost.OfTotal:
+		return t.priceWords(k)
+	case cost.OfPlate:
+		w := t.named(thingKey{k.Of, k.At}, plateWords, k.What, t.unitOf(k))
+		if strings.HasPrefix(k.What, "piece ") {
+			w.What += ", by " + t.b.Plates[k.At].From
+		}
+		return w
+	case cost.OfCount:
+		return t.named(thingKey{cost.OfBoard, k.At}, countWords, k.What, "")
+	case cost.OfSubstitute:
+		return stated.Words{Thing: "substitute no. " + strconv.Itoa(k.At+1), What: k.What}
+	}
+	if k.Of == cost.OfFee && k.What == "own" && t.b.Fees[k.At].Currency == t.e.Currency {
+		return stated.Words{} // is the same
+	}
+	return t.named(thingKey{k.Of, k.At}, thingWords[k.Of], k.What, t.unitOf(k))
+}
+
+// shareWords call a share of what is shared out, "over lines, cash, 2".
+func (t *Explainer) shareWords(k stated.Key) stated.Words {
+	over, at, _ := cutLast(k.What, ", ")
+	over, what, _ := strings.Cut(over, ", ")
+	of := thingKey{k.Of, k.At}
+	switch k.Of {
+	case cost.OfLine:
+		of = thingKey{cost.OfPart, t.e.Entries[k.At].Part}
+	case cost.OfDrawer:
+		of.of = cost.OfPart
+	case cost.OfBuy:
+		of = t.offerOf(k.At)
+	}
+	thing := t.names[of]
+	if k.Of == cost.OfPot {
+		thing = t.b.Pots[k.At].Category.String() + ", pot " + strconv.Itoa(k.At+1)
+	}
+	if k.Of == cost.OfLine && t.mixed(of.at) {
+		thing += ", " + t.e.Entries[k.At].Category.String()
+	}
+	if what == "" {
+		what = "used"
+	}
+	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
+}
+
+// mixed tells of a part whether it falls in several categories.
+func (t *Explainer) mixed(part int) bool {
+	lines := t.e.Parts[part].Entries
+	return slices.ContainsFunc(lines, func(i int) bool { return t.e.Entries[i].Category != t.e.Entries[lines[0]].Category })
+}
+
+// offerOf is what holds the name of a purchase.
+func (t *Explainer) offerOf(i int) thingKey {
+	if p := &t.b.Purchases[i]; !p.Unpriced {
+		return thingKey{cost.OfBreak, p.Offer - 1}
+	}
+	return thingKey{cost.OfBuy, i}
+}
+
+// cutLast is strings.Cut at the last place.
+func cutLast(s, sep string) (before, after string, ok bool) {
+	i := strings.LastIndex(s, sep)
+	if i < 0 {
+		return s, "", false
+	}
+	return s[:i], s[i+len(sep):], true
+}
+
+// named calls what of a thing that has a name; nothing where there are no words for it.
+func (t *Explainer) named(thing thingKey, words map[string]string, what, unit string) stated.Words {
+	w := words[what]
+	if w == "" {
+		return stated.Words{}
+	}
+	return stated.Words{Thing: t.names[thing], What: w, Unit: unit}
+}
+
+// Words for what of a thing.
+var (
+	stockWords = map[string]string{
+		"need": "required", "spares": "spares", "stock": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "bought": "bought",
+		"cash": "cash out", "Used of cash": "consumed of what is bought", "used": "consumed", "leftover": "surplus", "drawer": "from stock",
+		"Short": "short", "Consigned": "costs a consignment fee",
+	}
+	borneWords = map[string]string{
+		"cash": "cash out", "drawer": "from stock", "used": "consumed", "leftover": "surplus",
+		"used per unit": "consumed per unit", "cash per unit": "cash out per unit",
+	}
+	countWords = map[string]string{
+		"starts": "to start", "sides": "sides with machine-placed parts", "part lines": "part lines", "placements": "placements", "joints": "joints",
+	}
+	plateWords = map[string]string{
+		"laid": "pieces laid", "piece g": "grams of a piece", "piece h": "hours of a piece", "filament": "filament", "hours": "hours",
+		"machine": "cost of printer hours", "energy": "cost of energy",
+	}
+	thingWords = map[string]map[string]string{
+		cost.OfWork:   {"seconds": "seconds of one", "times": "times, learning included", "hours": "hours", "cash": "cost"},
+		cost.OfBoard:  stockWords,
+		cost.OfPart:   stockWords,
+		cost.OfFee:    {"own": "in its currency", "cash": "cash out"},
+		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "cash": "cash out", "asked": "charge per recipient"},
+		cost.OfLine:   {"cash": "cash out", "drawer": "from stock", "used": "consumed", "leftover": "surplus"},
+	}
+	buyWords = map[string]string{
+		"quantity": "order quantity", "goods": "goods", "cash": "cash out", "Own goods": "goods in the supplier's currency", "used": "consumed",
+		"leftover": "surplus", "demand": "part to buy in all",
+	}
+	orderWords = map[string]string{
+		"own": "goods in the supplier's currency", "goods": "goods", "Ordered": "made", "delivery": "delivery charged",
+		"topup": "minimum-order surcharge", "consign": "consignment fees", "value for customs": "value for customs", "duty": "duty",
+		"Tax due": "import tax due", "tax": "import tax", "handling": "handling", "total": "total",
+	}
+	chargeWords = map[string]string{
+		"given": "", "price": "", "unit cost": "unit cost", "fee": "payment fee", "margin": "margin", "rounding": "rounding", "net": "comes in, fees off",
+		"stays": "cash surplus", "stays per unit": "cash surplus per unit", "over": "margin over cost", "over per unit": "margin over cost per unit",
+	}
+	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}
+	totalWords = map[string]string{"work": "cost of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient"}
+)
+
+// unitOf is what a result of a thing is counted in.
+func (t *Explainer) unitOf(k stated.Key) string {
+	switch k.What {
+	case "filament", "piece g":
+		return "g"
+	case "hours", "piece h":
+		return "h"
+	case "cash", "drawer", "used", "leftover", "Used of cash", "machine", "energy", "asked":
+		return t.e.Currency.Code
+	case "own":
+		return t.b.Fees[k.At].Currency.Code
+	case "need", "spares", "stock", "on hand", "demand", "bought", "laid":
+		if k.Of == cost.OfPart {
+			return t.e.Parts[k.At].Unit
+		}
+		return "pieces"
+	case "Short", "Consigned":
+		return yesIsOne
+	}
+	return ""
+}
+
+// yesIsOne is the unit of what is so or is not.
+const yesIsOne = "(yes: 1)"
+
+// buyWords call a purchase, and the offer that it is of.
+func (t *Explainer) buyWords(k stated.Key) stated.Words {
+	home := t.e.Currency.Code
+	if k.Of == cost.OfBreak {
+		return t.breakWords(k)
+	}
+	p, unit := &t.b.Purchases[k.At], home
+	switch k.What {
+	case "goods":
+		unit = p.Currency.Code
+	case "quantity":
+		unit = ""
+	case "demand":
+		unit = "pieces"
+		if p.Kind != cost.Lots {
+			unit = t.e.Parts[p.Index].Unit
+		}
+	case "Own goods":
+		unit = t.e.Terms.Suppliers[t.e.Terms.Offers[p.Offer-1].Supplier].Currency.Code
+	}
+	return t.named(t.offerOf(k.At), buyWords, k.What, unit)
+}
+
+// breakWords call a price of an offer by the quantity from which on it holds.
+func (t *Explainer) breakWords(k stated.Key) stated.Words {
+	offer, at := 0, k.At
+	for at >= len(t.e.Terms.Offers[offer].Breaks) {
+		at -= len(t.e.Terms.Offers[offer].Breaks)
+		offer++
+	}
+	o := &t.e.Terms.Offers[offer]
+	thing := t.names[thingKey{cost.OfBreak, offer}]
+	switch k.What {
+	case "price":
+		if len(o.Breaks) > 1 {
+			return stated.Words{Thing: thing, What: "price from " + strconv.FormatInt(o.Breaks[at].From, 10) + " on"}
+		}
+		return stated.Words{Thing: thing, What: "price"}
+	case "setup":
+		if !o.SetUp.IsZero() {
+			return stated.Words{Thing: thing, What: "set-up"}
+		}
+	case "pieces":
+		if o.Pieces != bom.One {
+			return stated.Words{Thing: thing, What: "pack size", Unit: t.unitOf(stated.Key{Of: stockKind(o.Kind), At: o.Index, What: "bought"})}
+		}
+	}
+	return stated.Words{}
+}
+
+// stockKind is what keys of the stock are of that offers of a kind fill.
+func stockKind(kind string) string {
+	if kind == cost.Lots {
+		return cost.OfBoard
+	}
+	return cost.OfPart
+}
+
+func (t *Explainer) orderThing(i int) string { return "order to " + t.e.Terms.Suppliers[i].Name }
+
+func (t *Explainer) orderWords(k stated.Key) stated.Words {
+	w := stated.Words{Thing: t.orderThing(k.At), What: orderWords[k.What], Unit: t.e.Currency.Code}
+	switch k.What {
+	case "own":
+		w.Unit = t.e.Terms.Suppliers[k.At].Currency.Code
+	case "Ordered":
+		w.Unit = yesIsOne
+	}
+	return w
+}
+
+// borneWords call what falls in a category, or on a payer.
+func (t *Explainer) borneWords(k stated.Key) stated.Words {
+	w := stated.Words{What: borneWords[k.What], Unit: t.e.Currency.Code}
+	if w.What == "" {
+		return stated.Words{}
+	}
+	category, all := k.At, int(cost.AllCategories)
+	if k.Of == cost.OfPayer {
+		category = k.At % (all + 1)
+		w.Thing = "payer " + t.b.Payers[k.At/(all+1)].Name
+	}
+	switch {
+	case category < all && k.Of == cost.OfPayer:
+		w.Thing += ", " + cost.Category(category).String()
+	case category < all:
+		w.Thing = cost.Category(category).String()
+	case k.What == "used per unit":
+		w.What = RowUnit
+	}
+	return w
+}
+
+// priceWords call what comes of the price, the quote, and sums over all of a batch.
+func (t *Explainer) priceWords(k stated.Key) stated.Words {
+	w := stated.Words{Unit: t.e.Currency.Code}
+	switch k.Of {
+	case cost.OfCharge:
+		if w.Thing = "selling price"; k.At > 0 {
+			w.Thing = "given price"
+		}
+		w.What = chargeWords[k.What]
+	case cost.OfQuote:
+		w.Thing, w.What = "quote", quoteWords[k.What]
+	default:
+		w.What = totalWords[k.What]
+		if k.What == "work hours" {
+			w.Unit = "h"
+		}
+	}
+	return w
+}

@@ -1,0 +1,97 @@
+package terminal
+
+import (
+	"bufio"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/cost/sum"
+	"tenoff/reports"
+)
+
+// deepest is the number of levels that are set off from one another.
+const deepest = 12
+
+// Explain shows how a figure comes about: its value flush right, below how it is worked
+// out, then, set off, each of what that rests on; of what was read its place and date.
+func Explain(w io.Writer, t sum.Told, o Options) error {
+	out := bufio.NewWriter(w)
+	writeTold(out, &t, o, 0)
+	return out.Flush()
+}
+
+func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
+	indent := strings.Repeat("  ", min(depth, deepest))
+	value := strings.TrimSpace(reports.ToldValue(t) + " " + t.Unit)
+	name := bom.Printable(t.Name)
+	if t.Figure != nil {
+		if with := name + " (" + bom.Printable(reports.ReadFrom(t.Figure)) + ")"; reports.Width(indent+with)+gap+reports.Width(value) <= o.width() {
+			name = with
+		}
+	}
+	lines := wrap(name, o.width()-len(indent)-gap-reports.Width(value))
+	for i, line := range lines {
+		if i < len(lines)-1 {
+			_, _ = out.WriteString(indent + line + "\n")
+			continue
+		}
+		room := o.width() - reports.Width(indent+line) - reports.Width(value)
+		_, _ = out.WriteString(indent + line + strings.Repeat(" ", max(gap, room)) + value + "\n")
+	}
+	for _, line := range told(t, name) {
+		for i, part := range wrap(bom.Printable(line), o.width()-len(indent)-4) {
+			lead := "  "
+			if i > 0 {
+				lead = "    "
+			}
+			_, _ = out.WriteString(indent + lead + part + "\n")
+		}
+	}
+	for i := range t.Of {
+		writeTold(out, &t.Of[i], o, depth+1)
+	}
+}
+
+// told are the lines below a name.
+func told(t *sum.Told, name string) []string {
+	switch {
+	case t.Figure != nil && name == bom.Printable(t.Name):
+		return []string{reports.ReadFrom(t.Figure)}
+	case t.Figure != nil:
+		return nil
+	case t.Above:
+		return []string{"= told above"}
+	case t.Sum && len(t.Of) > 0 && t.Nil > 0:
+		return []string{"= the sum of these " + strconv.Itoa(len(t.Of)) + "; " + zeros(t.Nil)}
+	case t.Sum && len(t.Of) > 0:
+		return []string{"= the sum of these " + strconv.Itoa(len(t.Of))}
+	}
+	return []string{"= " + t.How}
+}
+
+func zeros(n int) string {
+	if n == 1 {
+		return "1 more is 0"
+	}
+	return strconv.Itoa(n) + " more are 0"
+}
+
+// Askable lists what [Explain] can be asked for.
+func Askable(w io.Writer, x *reports.Explainer, o Options) error {
+	const most = 40
+	out := bufio.NewWriter(w)
+	for _, a := range x.Asking() {
+		things := a.Things
+		if more := len(things) - most; more > 0 {
+			things = append(slices.Clone(things[:most]), "and "+strconv.Itoa(more)+" more")
+		}
+		writeWrapped(out, a.Kind+": "+strings.Join(things, "; "), "  ", o.width())
+		if len(a.What) > 0 {
+			writeWrapped(out, "  each: "+strings.Join(a.What, "; "), "    ", o.width())
+		}
+	}
+	return out.Flush()
+}
