@@ -40,18 +40,17 @@ func (n *NoFigure) Error() string {
 	return "no figure is called so; explain without a figure lists what there is"
 }
 
-// list gathers all that can be asked for, in the order in which it was stated, and all
-// that it can be called.
-func (t *Explainer) list() {
-	t.index = map[string][]int{}
+// all lists what can be asked for, in the order in which it was stated.
+func (t *Explainer) all() []askable {
+	if t.figures != nil {
+		return t.figures
+	}
 	had := map[stated.Key]bool{}
 	give := func(k stated.Key, r stated.Ref) {
-		w := t.Words(k)
-		if had[k] || w.String() == "" {
-			return
+		if w := t.Words(k); !had[k] && w.String() != "" {
+			had[k] = true
+			t.figures = append(t.figures, askable{k, r, w})
 		}
-		had[k] = true
-		t.figures = append(t.figures, askable{k, r, w})
 	}
 	t.b.Sums.Results(give)
 	for _, shares := range t.b.Sums.Shared() {
@@ -60,13 +59,19 @@ func (t *Explainer) list() {
 		}
 	}
 	t.b.Sums.Figures(func(f *stated.Figure, r stated.Ref) { give(f.Key, r) })
+	return t.figures
+}
+
+// callAll gathers all that figures can be called.
+func (t *Explainer) callAll() {
+	t.index = map[string][]int{}
 	best := map[string]int{} // thing -> the figure that it stands for
-	for i, a := range t.figures {
+	for i, a := range t.all() {
 		if j, again := best[a.words.Thing]; !again || rank(a) < rank(t.figures[j]) {
 			best[a.words.Thing] = i
 		}
 	}
-	for i, a := range t.figures {
+	for i, a := range t.all() {
 		for _, thing := range append(t.bare(a.key), a.words.Thing) {
 			t.called(thing+" "+a.words.What, i)
 			if best[a.words.Thing] == i && thing != "" {
@@ -84,7 +89,7 @@ func (t *Explainer) list() {
 		{RowDrawer, cost.OfCategory, all, "drawer"}, {RowPrice, cost.OfCharge, 0, "price"}, {RowWork, cost.OfTotal, 0, "work hours"}, {RowAsked, cost.OfTotal, 0, "asked"},
 	} {
 		key := stated.Key{Of: row.of, At: row.at, What: row.what}
-		if i := slices.IndexFunc(t.figures, func(a askable) bool { return a.key == key }); i >= 0 {
+		if i := slices.IndexFunc(t.all(), func(a askable) bool { return a.key == key }); i >= 0 {
 			t.called(row.label, i)
 		}
 	}
@@ -164,6 +169,9 @@ func lineNames(e *cost.Entry) []string {
 
 // Find finds the figure that somebody asks for; the error is a [NoFigure].
 func (t *Explainer) Find(text string) (stated.Ref, error) {
+	if t.index == nil {
+		t.callAll()
+	}
 	found := t.index[asked(text)]
 	if len(found) == 0 {
 		found = t.containing(text)
@@ -186,7 +194,7 @@ func (t *Explainer) Find(text string) (stated.Ref, error) {
 func (t *Explainer) containing(text string) []int {
 	words := strings.Fields(asked(text))
 	var all, batch []int
-	for i, a := range t.figures {
+	for i, a := range t.all() {
 		name := strings.Fields(asked(a.words.String()))
 		if slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(name, w) }) {
 			continue
@@ -206,7 +214,7 @@ func (t *Explainer) near(text string) []string {
 	const most = 3
 	var known, out []string
 	had := map[string]bool{"": true}
-	for _, a := range t.figures {
+	for _, a := range t.all() {
 		for _, name := range append(t.bare(a.key), a.words.Thing, a.words.What, a.words.String()) {
 			if !had[name] {
 				had[name] = true
@@ -231,6 +239,21 @@ func (t *Explainer) Tell(r stated.Ref, depth int) stated.Told {
 	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: depth})
 }
 
+// Results calls give with all results that have words, in the order in which they were
+// stated.
+func (t *Explainer) Results(give func(words stated.Words, r stated.Ref)) {
+	t.b.Sums.Results(func(k stated.Key, r stated.Ref) {
+		if w := t.Words(k); w.String() != "" {
+			give(w, r)
+		}
+	})
+}
+
+// Directly tells what a figure comes from in one step.
+func (t *Explainer) Directly(r stated.Ref) stated.Told {
+	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: 1, Brief: true})
+}
+
 // Asking is what can be asked for of things of one kind.
 type Asking struct {
 	Kind   string
@@ -252,9 +275,11 @@ var askedOf = []struct {
 // Asking lists what can be asked for.
 func (t *Explainer) Asking() []Asking {
 	out := []Asking{{Kind: "the batch"}}
-	for _, f := range t.figures {
-		if f.words.Thing == "" {
-			out[0].Things = append(out[0].Things, f.words.What)
+	for _, first := range []bool{true, false} {
+		for _, f := range t.all() {
+			if f.words.Thing == "" && (f.key.What == "used per unit") == first {
+				out[0].Things = append(out[0].Things, f.words.What)
+			}
 		}
 	}
 	for _, k := range askedOf {
@@ -266,7 +291,7 @@ func (t *Explainer) Asking() []Asking {
 				*list = append(*list, s)
 			}
 		}
-		for _, f := range t.figures {
+		for _, f := range t.all() {
 			if !slices.Contains(k.of, f.key.Of) || f.words.Thing == "" || f.key.Of == cost.OfPayer && f.key.At%(int(cost.AllCategories)+1) != int(cost.AllCategories) {
 				continue // a payer can be asked for with a category as well
 			}
@@ -274,7 +299,7 @@ func (t *Explainer) Asking() []Asking {
 			if bare := t.bare(f.key); len(bare) > 0 && f.key.Of != cost.OfLine {
 				thing = bare[0]
 			}
-			what, _, _ := strings.Cut(f.words.What, ", by ")
+			what, _, _ := strings.Cut(f.words.What, " by ")
 			add(&a.Things, thing)
 			add(&a.What, what)
 		}
@@ -286,9 +311,12 @@ func (t *Explainer) Asking() []Asking {
 }
 
 // ReadFrom tells where a figure was read, or why it stands nowhere.
-func ReadFrom(f *stated.Figure) string {
+func ReadFrom(t *stated.Told) string {
+	f := t.Figure
 	at := place(f.Place).Shown(AsText)
 	switch {
+	case t.Unknown:
+		return "no price"
 	case f.Place.Row > 0 && !f.AsOf.IsZero():
 		return at + ", " + dayIn(f.AsOf)
 	case f.Place.Row > 0:
@@ -360,7 +388,7 @@ func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
 func jsonFigureOf(t *stated.Told) jsonFigure {
 	out := jsonFigure{Key: jsonKey(t.Key), Name: t.Name, Value: ToldValue(t), Unit: t.Unit, How: t.How, Above: t.Above}
 	if f := t.Figure; f != nil {
-		out.Place, out.AsOf = ReadFrom(f), f.AsOf.String()
+		out.Place, out.AsOf = ReadFrom(t), f.AsOf.String()
 		if f.Place.Row > 0 {
 			out.Place = place(f.Place).Shown(AsText)
 		}

@@ -34,7 +34,7 @@ func explained(t *testing.T, do func(where string, e *cost.Estimate, x *Explaine
 func TestToldIsReckoned(t *testing.T) {
 	results := 0
 	explained(t, func(where string, e *cost.Estimate, x *Explainer) {
-		for _, f := range x.figures {
+		for _, f := range x.all() {
 			told := x.Tell(f.ref, 1)
 			if told.Figure != nil {
 				continue
@@ -88,7 +88,7 @@ func TestBranchesEndAtCells(t *testing.T) {
 			}
 		}
 		all := map[string]bool{}
-		for _, f := range x.figures {
+		for _, f := range x.all() {
 			if all[f.words.String()] {
 				t.Errorf("%s: two figures are called %s", where, f.words)
 			}

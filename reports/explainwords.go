@@ -17,8 +17,9 @@ type Explainer struct {
 	names map[thingKey]string // of purchases' offers and what else could share a name
 	taken map[string]int      // how often each name was given
 
+	had     map[stated.Key]stated.Words
 	figures []askable
-	index   map[string][]int // folded text -> figures that it names
+	index   map[string][]int // folded text -> figures that it names; made when it is first asked for
 }
 
 // thingKey is a thing of one kind.
@@ -29,7 +30,7 @@ type thingKey struct {
 
 // NewExplainer gives words to the figures of a batch of an estimate.
 func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
-	t := &Explainer{e: e, b: b, names: map[thingKey]string{}, taken: map[string]int{}}
+	t := &Explainer{e: e, b: b, names: map[thingKey]string{}, taken: map[string]int{}, had: map[stated.Key]stated.Words{}}
 	for i := range e.Terms.Offers {
 		t.call(cost.OfBreak, i, t.offerNames(i)...)
 	}
@@ -48,7 +49,7 @@ func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
 		t.call(cost.OfBoard, i, "board "+x.Name)
 	}
 	for i, x := range b.Fees {
-		t.call(cost.OfFee, i, "fee, "+x.What, "fee, "+x.What+", to "+x.Payee)
+		t.call(cost.OfFee, i, "fee for "+x.What, "fee for "+x.What+", to "+x.Payee)
 	}
 	for i, x := range b.Plates {
 		t.call(cost.OfPlate, i, "printing of "+x.Part, "printing of "+x.Part+" on "+x.Printer)
@@ -59,7 +60,6 @@ func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
 	for i, x := range b.Posts {
 		t.call(cost.OfParcel, i, strings.TrimSpace("parcels "+prefixed("to ", x.Zone)))
 	}
-	t.list()
 	return t
 }
 
@@ -112,6 +112,15 @@ func lineThing(e *cost.Entry) string {
 
 // Words call a figure or a result of the batch (see [stated.Telling]).
 func (t *Explainer) Words(k stated.Key) stated.Words {
+	w, ok := t.had[k]
+	if !ok {
+		w = t.wordsOf(k)
+		t.had[k] = w
+	}
+	return w
+}
+
+func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	home := t.e.Currency.Code
 	if strings.HasPrefix(k.What, "over ") && strings.Contains(k.What, ", ") {
 		return t.shareWords(k)
@@ -146,7 +155,7 @@ func (t *Explainer) Words(k stated.Key) stated.Words {
 	case cost.OfPlate:
 		w := t.named(thingKey{k.Of, k.At}, plateWords, k.What, t.unitOf(k))
 		if strings.HasPrefix(k.What, "piece ") {
-			w.What += ", by " + t.b.Plates[k.At].From
+			w.What += " by " + t.b.Plates[k.At].From
 		}
 		return w
 	case cost.OfCount:
@@ -237,7 +246,7 @@ var (
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
 	thingWords = map[string]map[string]string{
-		cost.OfWork:   {"seconds": "seconds of one", "times": "times, learning included", "hours": "hours", "cash": "cost"},
+		cost.OfWork:   {"seconds": "seconds of one", "times": "times with learning", "hours": "hours", "cash": "cost"},
 		cost.OfBoard:  stockWords,
 		cost.OfPart:   stockWords,
 		cost.OfFee:    {"own": "in its currency", "cash": "cash out"},
@@ -254,7 +263,7 @@ var (
 		"Tax due": "import tax due", "tax": "import tax", "handling": "handling", "total": "total",
 	}
 	chargeWords = map[string]string{
-		"given": "", "price": "", "unit cost": "unit cost", "fee": "payment fee", "margin": "margin", "rounding": "rounding", "net": "comes in, fees off",
+		"given": "", "price": "", "unit cost": "unit cost", "fee": "payment fee", "margin": "margin", "rounding": "rounding", "net": "income after fees",
 		"stays": "cash surplus", "stays per unit": "cash surplus per unit", "over": "margin over cost", "over per unit": "margin over cost per unit",
 	}
 	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}

@@ -39,7 +39,12 @@ of it: "Corner Parts: duty". Without FIGURE it lists what there is.`,
 			}
 			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
 		},
-		ValidArgsFunction: cobra.NoFileCompletions,
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
+			if len(args) > 0 || j.BOM == "-" || j.Prices == "-" || require(cmd, "bom", "prices", "batch") != nil {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return j.askable(cmd), cobra.ShellCompDirectiveNoFileComp
+		},
 	}
 	j.runFlags(cmd)
 	f := cmd.Flags()
@@ -76,6 +81,30 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 		told = append(told, reports.Explained{Batch: b.Size, Figure: x.Tell(r, depth)})
 	}
 	return showTold(cmd.OutOrStdout(), e, told, asJSON)
+}
+
+// askable are the things that can be asked for in the first batch; none where the run
+// cannot be computed.
+func (j *job) askable(cmd *cobra.Command) []string {
+	if j.prepare(cmd) != nil {
+		return nil
+	}
+	r, err := j.request(cmd.Context())
+	if err != nil {
+		return nil
+	}
+	if _, err = j.load(&r); err != nil {
+		return nil
+	}
+	e, problems := cost.Compute(r)
+	if problems.Failed() {
+		return nil
+	}
+	var out []string
+	for _, a := range reports.NewExplainer(e, &e.Batches[0]).Asking() {
+		out = append(out, a.Things...)
+	}
+	return out
 }
 
 // showTold prints what is told of each batch.

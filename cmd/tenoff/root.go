@@ -32,6 +32,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	out := &watched{w: stdout}
 	root := newRoot(stoppableIn{ctx, stdin}, out, stderr)
 	root.SetArgs(args)
+	if len(args) == 0 || !strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) { // which reads flags twice
+		takeOnce(root)
+	}
 	err := root.ExecuteContext(context.WithValue(ctx, commandLine{}, args))
 	var exit *exitError
 	through := err == nil || errors.As(err, &exit) && exit.code == exitIncomplete
@@ -85,7 +88,6 @@ and how much money leaves the account first.`,
 	root.InitDefaultCompletionCmd() // keeps the output that is set by now
 	completion, _, _ := root.Find([]string{"completion"})
 	completion.Args = knownCommand
-	takeOnce(root)
 	completion.RunE = func(*cobra.Command, []string) error { return usage("completion needs the name of a shell") }
 	return root
 }

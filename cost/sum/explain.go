@@ -33,7 +33,8 @@ type Telling struct {
 	// Words call figures and results. What they have none for stands in the place where
 	// it is used: a figure as its value, a result as what it is worked out from.
 	Words func(Key) Words
-	Depth int // levels below the result; 0: all
+	Depth int  // levels below the result; 0: all
+	Brief bool // of the last level only values are told, and not How
 }
 
 // Told is a result, or a figure, and what it comes from.
@@ -119,7 +120,10 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 		}
 		return out
 	}
-	p := phrase{explainer: e, thing: words.Thing, top: r}
+	if e.Brief && depth > 0 && depth == e.Depth {
+		return out
+	}
+	p := phrase{explainer: e, thing: words.Thing}
 	out.How = p.open(r).text
 	terms := e.terms(r)
 	named := func(x Ref) bool { return slices.Contains(p.of, x) }
@@ -178,7 +182,6 @@ const choice = loose - 1
 type phrase struct {
 	*explainer
 	thing string
-	top   Ref
 	of    []Ref
 	zeros int
 }

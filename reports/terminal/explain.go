@@ -28,7 +28,7 @@ func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
 	value := strings.TrimSpace(reports.ToldValue(t) + " " + t.Unit)
 	name := bom.Printable(t.Name)
 	if t.Figure != nil {
-		if with := name + " (" + bom.Printable(reports.ReadFrom(t.Figure)) + ")"; reports.Width(indent+with)+gap+reports.Width(value) <= o.width() {
+		if with := name + " (" + bom.Printable(reports.ReadFrom(t)) + ")"; reports.Width(indent+with)+gap+reports.Width(value) <= o.width() {
 			name = with
 		}
 	}
@@ -59,7 +59,7 @@ func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
 func told(t *sum.Told, name string) []string {
 	switch {
 	case t.Figure != nil && name == bom.Printable(t.Name):
-		return []string{reports.ReadFrom(t.Figure)}
+		return []string{reports.ReadFrom(t)}
 	case t.Figure != nil:
 		return nil
 	case t.Above:

@@ -52,6 +52,8 @@ type live struct {
 
 	cellNames map[sum.Cell]string // names of cells
 
+	told [][]statedSum // by batch: what is on the sheet Sums
+
 	names []name
 	named map[string]bool
 	err   error // the first sheet or column that was asked for and is not there

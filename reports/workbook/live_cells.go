@@ -248,7 +248,8 @@ func (l *live) nameFigure(word, row string, ok bool) (string, bool) {
 }
 
 // state writes the formulas of all results of a batch that have cells.
-func (l *live) state(b *cost.Batch) {
+func (l *live) state(i int) {
+	b := &l.e.Batches[i]
 	s := b.Sums
 	c := &cells{l: l, b: b, shares: map[sum.Ref]sum.Cell{}}
 	w := &sum.Writer{Sheet: s, Cells: c}
@@ -268,6 +269,7 @@ func (l *live) state(b *cost.Batch) {
 			l.set(table, row, col, w.Formula(r))
 		}
 	})
+	l.tell(i, w)
 }
 
 // figures fills in the figures that stand in working columns, and ties those that

@@ -17,7 +17,7 @@ func (l *live) build() {
 	l.sources()
 	for i := range l.e.Batches {
 		b := &l.e.Batches[i]
-		l.state(b)
+		l.state(i)
 		l.bought(b)
 		l.totals(b)
 		l.leftOver(b)

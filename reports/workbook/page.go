@@ -156,6 +156,9 @@ func (p *page) setUpTable() {
 	}
 	p.setUpSheet()
 	p.setUpWorking()
+	if p.t.Name == onSums { // nothing of it but what it is
+		p.printArea(1, p.head-1)
+	}
 }
 
 func (b *book) laid(table string) *laid {

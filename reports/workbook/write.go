@@ -101,7 +101,7 @@ func (b *book) build() error {
 func (b *book) makeLive(tables []reports.Table) []reports.Table {
 	b.live = newLive(b.e)
 	last := len(tables) - 1
-	tables = slices.Insert(tables, last, b.live.sharesTable())
+	tables = append(slices.Insert(tables, last, b.live.sharesTable()), b.live.sumsTable())
 	for i := range tables {
 		t := &tables[i]
 		var extras []string

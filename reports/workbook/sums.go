@@ -1,0 +1,104 @@
+package workbook
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tenoff/cost"
+	"tenoff/cost/sum"
+	"tenoff/reports"
+)
+
+// onSums is the sheet that tells of every result how it is worked out.
+const onSums = "Sums"
+
+// sumsAtMost keeps the sheet from making a workbook that is slow to open.
+const sumsAtMost = 20_000
+
+// longestFormula is that which a cell can hold, in characters.
+const longestFormula = 8192
+
+// statedSum is a result in its row of Sums.
+type statedSum struct {
+	row string
+	ref sum.Ref
+}
+
+// sumsTable lists the results of all batches that are not 0: what each is, how it is
+// worked out, and the cells that it rests on directly.
+func (l *live) sumsTable() reports.Table {
+	t := reports.Table{
+		Name:  onSums,
+		Title: "how every figure is worked out; for the screen, not for paper",
+		Notes: []string{"each figure from others in the column Figure, named without what both are of; what is 0 is left out"},
+		Lead:  2,
+		Columns: []reports.Column{
+			{Key: "batch", Heading: "Batch", Format: reports.AsCount},
+			{Key: "what", Heading: "Figure"},
+			{Key: "value", Heading: "Value", Format: reports.AsQuantity},
+			{Key: "unit", Heading: "In"},
+			{Key: "how", Heading: "Worked out as"},
+			{Key: "from", Heading: "Read from"},
+		},
+	}
+	l.told = make([][]statedSum, len(l.e.Batches))
+	rows := make([][]reports.Row, len(l.e.Batches))
+	atOnce(len(rows), func(next <-chan int) {
+		for i := range next {
+			rows[i] = l.toldRows(i)
+		}
+	})
+	all := slices.Concat(rows...)
+	if left := len(all) - sumsAtMost; left > 0 {
+		all = all[:sumsAtMost]
+		t.Notes = append(t.Notes, strconv.Itoa(left)+" more are left out here; the command explain tells them")
+	}
+	t.Rows = all
+	return t
+}
+
+// toldRows are the rows of one batch.
+func (l *live) toldRows(batch int) []reports.Row {
+	b := &l.e.Batches[batch]
+	x := reports.NewExplainer(l.e, b)
+	var rows []reports.Row
+	x.Results(func(words sum.Words, r sum.Ref) {
+		if b.Sums.Value(r).IsZero() && !b.Sums.Unknown(r) {
+			return
+		}
+		key := reports.RowKey("sum", b.Size, len(rows))
+		l.told[batch] = append(l.told[batch], statedSum{key, r})
+		rows = append(rows, reports.Row{Key: key, Values: l.toldRow(b, words, x.Directly(r))})
+	})
+	return rows
+}
+
+// toldRow are the values of a row.
+func (l *live) toldRow(b *cost.Batch, words sum.Words, told sum.Told) []reports.Value {
+	value := reports.Unknown()
+	if !told.Unknown {
+		value = reports.Number(told.Value)
+		if told.Unit == l.e.Currency.Code && told.Digits >= 0 {
+			value = value.As(reports.AsMoney(l.e.Currency))
+		}
+	}
+	var from []string
+	for i := range told.Of {
+		if f := told.Of[i].Figure; f != nil && f.Place.Row > 0 {
+			from = append(from, reports.ReadFrom(&told.Of[i]))
+		}
+	}
+	return []reports.Value{reports.Count(b.Size), reports.Text(words.String()), value, reports.Text(words.Unit), reports.Text(told.How),
+		reports.Text(strings.Join(from, "; "))}
+}
+
+// tell has the values on Sums follow the cells of the results, or what those are
+// worked out from.
+func (l *live) tell(batch int, w *sum.Writer) {
+	for _, s := range l.told[batch] {
+		if text := w.Term(s.ref); len(text) <= longestFormula && !w.Sheet.Unknown(s.ref) {
+			l.set(onSums, s.row, "value", text)
+		}
+	}
+}
