@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"bytes"
 	"math/big"
 	"regexp"
 	"slices"
@@ -105,6 +106,21 @@ func TestBranchesEndAtCells(t *testing.T) {
 	if placed < 1000 {
 		t.Errorf("%d figures with a place", placed)
 	}
+}
+
+// The tree of a figure of the demo, down to the cells.
+func TestExplainGolden(t *testing.T) {
+	e := demo(t, fixtures.Demos()[0], bom.LevelBuilt, []int{40})
+	x := NewExplainer(e, &e.Batches[0])
+	r, err := x.Find("duty and tax")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := WriteExplainedJSON(&b, e, []Explained{{40, x.Tell(r, 0)}}); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "explain.json", b.Bytes())
 }
 
 // A figure that stands in a cell and is not 0 has words: it never hides as a number in

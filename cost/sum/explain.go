@@ -130,15 +130,15 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 	if out.Sum = len(terms) > 1 && len(terms) == len(p.of) && !slices.ContainsFunc(terms, func(x Ref) bool { return !named(x) }); out.Sum {
 		out.Nil = p.zeros
 	}
-	if e.Depth > 0 && depth == e.Depth {
-		return out
-	}
-	if out.Above = e.told[r] && len(p.of) > 0; out.Above {
+	if out.Above = e.told[r] && len(p.of) > 0; out.Above || e.Depth > 0 && depth == e.Depth {
 		return out
 	}
 	e.told[r] = true
+	if depth++; n.op == opSame && !e.Brief { // another name is no level
+		depth--
+	}
 	for _, x := range p.of {
-		out.Of = append(out.Of, e.tell(x, words.Thing, depth+1))
+		out.Of = append(out.Of, e.tell(x, words.Thing, depth))
 	}
 	return out
 }

@@ -25,7 +25,10 @@ func Explain(w io.Writer, t sum.Told, o Options) error {
 
 func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
 	indent := strings.Repeat("  ", min(depth, deepest))
-	value := strings.TrimSpace(reports.ToldValue(t) + " " + t.Unit)
+	value := reports.ToldValue(t)
+	if t.Unit != "" && (t.Figure == nil || !t.Figure.Blank) {
+		value += " " + t.Unit
+	}
 	name := bom.Printable(t.Name)
 	if t.Figure != nil {
 		if with := name + " (" + bom.Printable(reports.ReadFrom(t)) + ")"; reports.Width(indent+with)+gap+reports.Width(value) <= o.width() {

@@ -25,13 +25,13 @@ type statedSum struct {
 	ref sum.Ref
 }
 
-// sumsTable lists the results of all batches that are not 0: what each is, how it is
+// sumsTable lists the results of all batches but those that nothing adds to: what each is, how it is
 // worked out, and the cells that it rests on directly.
 func (l *live) sumsTable() reports.Table {
 	t := reports.Table{
 		Name:  onSums,
 		Title: "how every figure is worked out; for the screen, not for paper",
-		Notes: []string{"each figure from others in the column Figure, named without what both are of; what is 0 is left out"},
+		Notes: []string{"each figure from others in the column Figure, named without what both are of; what nothing adds to is left out"},
 		Lead:  2,
 		Columns: []reports.Column{
 			{Key: "batch", Heading: "Batch", Format: reports.AsCount},
@@ -64,12 +64,13 @@ func (l *live) toldRows(batch int) []reports.Row {
 	x := reports.NewExplainer(l.e, b)
 	var rows []reports.Row
 	x.Results(func(words sum.Words, r sum.Ref) {
-		if b.Sums.Value(r).IsZero() && !b.Sums.Unknown(r) {
+		told := x.Directly(r)
+		if told.How == "0" { // whatever is edited
 			return
 		}
 		key := reports.RowKey("sum", b.Size, len(rows))
 		l.told[batch] = append(l.told[batch], statedSum{key, r})
-		rows = append(rows, reports.Row{Key: key, Values: l.toldRow(b, words, x.Directly(r))})
+		rows = append(rows, reports.Row{Key: key, Values: l.toldRow(b, words, told)})
 	})
 	return rows
 }
