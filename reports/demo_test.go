@@ -19,6 +19,21 @@ import (
 // demo computes a demo run at batch sizes of its own and at others.
 func demo(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) *cost.Estimate {
 	t.Helper()
+	return computed(t, demoRun(t, d, level, sizes))
+}
+
+func computed(t *testing.T, r cost.Run) *cost.Estimate {
+	t.Helper()
+	e, problems := cost.Compute(r)
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	return e
+}
+
+// demoRun reads a demo run.
+func demoRun(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) cost.Run {
+	t.Helper()
 	open := func(name string) ([]bom.Table, bom.Problems) {
 		data, err := fs.ReadFile(d.Files, name)
 		if err != nil {
@@ -41,11 +56,7 @@ func demo(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) *cost.Est
 		t.Fatal(problems)
 	}
 	readPrints(t, d.Files, unit, prices)
-	e, ps := cost.Compute(cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: sizes})
-	if ps.Failed() {
-		t.Fatal(ps)
-	}
-	return e
+	return cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: sizes}
 }
 
 // On whole runs, at every level: purchases, fees and hand work add up to the

@@ -249,9 +249,12 @@ func (t *Explainer) Results(give func(words stated.Words, r stated.Ref)) {
 	})
 }
 
-// Directly tells what a figure comes from in one step.
+// directTerms are written out of a sum in one step.
+const directTerms = 40
+
+// Directly tells what a figure comes from in one step; of a long sum the first terms.
 func (t *Explainer) Directly(r stated.Ref) stated.Told {
-	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: 1, Brief: true})
+	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: 1, Brief: true, Terms: directTerms})
 }
 
 // Asking is what can be asked for of things of one kind.

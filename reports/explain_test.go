@@ -17,17 +17,53 @@ import (
 	"tenoff/fixtures"
 )
 
-// explained calls do with every batch of both demos at every level.
+// explained calls do with every batch of both demos at every level, and of runs in which
+// several pay, something comes back, something is a gift, and something has no price.
 func explained(t *testing.T, do func(where string, e *cost.Estimate, x *Explainer)) {
 	t.Helper()
-	for _, d := range fixtures.Demos() {
-		for _, level := range bom.Levels {
-			e := demo(t, d, level, []int{1, 10, 40, 100})
-			for i := range e.Batches {
-				do(d.Name+", "+level.String()+", batch "+strconv.Itoa(e.Batches[i].Size), e, NewExplainer(e, &e.Batches[i]))
-			}
+	all := func(name string, e *cost.Estimate) {
+		for i := range e.Batches {
+			do(name+", batch "+strconv.Itoa(e.Batches[i].Size), e, NewExplainer(e, &e.Batches[i]))
 		}
 	}
+	for _, d := range fixtures.Demos() {
+		for _, level := range bom.Levels {
+			all(d.Name+", "+level.String(), demo(t, d, level, []int{1, 10, 40, 100}))
+		}
+		run := sharedRun(demoRun(t, d, bom.LevelBuilt, []int{7, 40}))
+		run.Take = []cost.Swap{{Part: "PIPP-S12", Substitute: "PIPP-S9"}}
+		if d.Name != fixtures.Demos()[0].Name {
+			run.Take = nil
+		}
+		shared := computed(t, run)
+		curve, _ := cost.Sweep(run, cost.Sweeping{From: 5, To: 6})
+		shared.Pricing = cost.BreakEven(shared, curve, decimal.RequireFromString("29.95"))
+		all(d.Name+", shared", shared)
+		gaps := demoRun(t, d, bom.LevelBuilt, []int{7, 40})
+		gaps.Prices.Offers, gaps.Prices.Quotes = gaps.Prices.Offers[5:], nil
+		gaps.Prices.Postage = gaps.Prices.Postage[:min(1, len(gaps.Prices.Postage))]
+		all(d.Name+", unpriced", computed(t, gaps))
+	}
+}
+
+// sharedRun has several payers, gifts, fees and a margin, and customs value with delivery.
+func sharedRun(run cost.Run) cost.Run {
+	s := &run.Prices.Settings
+	s.Margin, s.PaymentFee, s.PaymentFixed = decimal.RequireFromString("12.5"), decimal.RequireFromString("2.9"), decimal.RequireFromString("0.35")
+	s.CIF, s.TaxRecovered = !s.CIF, true
+	run.Prices.WhoPays = nil
+	for i, share := range []struct{ of, payer, percent string }{
+		{"electronic parts", "maker", "33.3"}, {"electronic parts", "club", "33.3"}, {"electronic parts", "recipient", "33.4"},
+		{"postage", "recipient", "50"}, {"postage", "maker", "50"}, {"Kelldorn Filament", "club", "12.5"}, {"Kelldorn Filament", "maker", "87.5"},
+	} {
+		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{
+			Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: i + 2}, AppliesTo: share.of, Payer: share.payer, Percent: decimal.RequireFromString(share.percent),
+		})
+	}
+	for i := range run.Prices.OnHand {
+		run.Prices.OnHand[i].GivenBy = []string{"club", "", "neighbour"}[i%3]
+	}
+	return run
 }
 
 // What is told of every result, reckoned anew from the text and from the values that
@@ -63,7 +99,7 @@ func TestBranchesEndAtCells(t *testing.T) {
 		{Of: cost.OfCount, What: "starts"}, {Of: cost.OfCount, What: "sides"}, {Of: cost.OfCount, What: "part lines"}, {Of: cost.OfCount, What: "placements"}, {Of: cost.OfCount, What: "joints"},
 		{Of: cost.OfPart, What: "need"}, {Of: cost.OfPart, What: "spares"}, {Of: cost.OfBuy, What: "quantity"},
 		{Of: cost.OfPlate, What: "laid"}, {Of: cost.OfPlate, What: "piece g"}, {Of: cost.OfPlate, What: "piece h"},
-		{Of: cost.OfWork, What: "times"}, {Of: cost.OfParcel, What: "parcels"},
+		{Of: cost.OfWork, What: "times"}, {Of: cost.OfParcel, What: "parcels"}, {Of: cost.OfCharge, What: "given"},
 	}
 	placed := 0
 	explained(t, func(where string, e *cost.Estimate, x *Explainer) {
@@ -81,7 +117,7 @@ func TestBranchesEndAtCells(t *testing.T) {
 			switch {
 			case f == nil && told.How == "":
 				t.Errorf("%s: nothing is told of %s", where, told.Name)
-			case f == nil:
+			case f == nil, told.Unknown:
 			case f.Place.Row > 0:
 				placed++
 			case f.Place.File == "" && !slices.ContainsFunc(decided, func(k stated.Key) bool { return k.Of == f.Key.Of && k.What == f.Key.What }) && !(f.Key.Of == cost.OfShare && f.Value.Equal(decimal.NewFromInt(100))):

@@ -122,8 +122,11 @@ func (t *Explainer) Words(k stated.Key) stated.Words {
 
 func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	home := t.e.Currency.Code
-	if strings.HasPrefix(k.What, "over ") && strings.Contains(k.What, ", ") {
-		return t.shareWords(k)
+	switch k.Of {
+	case cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfDrawer, cost.OfPot:
+		if strings.HasPrefix(k.What, "over ") {
+			return t.shareWords(k)
+		}
 	}
 	switch k.Of {
 	case cost.OfSetting:
@@ -163,7 +166,7 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	case cost.OfSubstitute:
 		return stated.Words{Thing: "substitute no. " + strconv.Itoa(k.At+1), What: k.What}
 	}
-	if k.Of == cost.OfFee && k.What == "own" && t.b.Fees[k.At].Currency == t.e.Currency {
+	if k.Of == cost.OfFee && k.What == "own" && t.b.Fees[k.At].Currency == t.e.Currency && !t.b.Fees[k.At].Unpriced {
 		return stated.Words{} // is the same
 	}
 	return t.named(thingKey{k.Of, k.At}, thingWords[k.Of], k.What, t.unitOf(k))

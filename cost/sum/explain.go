@@ -35,6 +35,7 @@ type Telling struct {
 	Words func(Key) Words
 	Depth int  // levels below the result; 0: all
 	Brief bool // of the last level only values are told, and not How
+	Terms int  // that are written out of a sum; the rest is counted; 0: all
 }
 
 // Told is a result, or a figure, and what it comes from.
@@ -48,7 +49,7 @@ type Told struct {
 
 	// How is the expression that the value comes from, over the names in Of; empty where
 	// it was read or decided. Beside +, −, ×, ÷ there are round(a, decimals),
-	// round up(a, step), least(a, …), greatest(a, …), "3 that are 0" for terms of a sum,
+	// round up(a, step), least(a, …), greatest(a, …), "3 that are 0" or "3 more" for terms of a sum,
 	// "where a ≥ b (yes): c, else d", in which the branch that does not hold is left out
 	// if it is more than a number or a name, and "share 2 of a by b : c, to 2 decimals",
 	// which is by largest remainder.
@@ -274,10 +275,12 @@ func (p *phrase) total(a []Ref) term {
 	const named = 3 // of nothing but zeros
 	var parts []string
 	var only term
-	zeros := 0
+	zeros, more := 0, 0
 	all := !slices.ContainsFunc(a, func(x Ref) bool { return !p.nothing(x) })
 	for _, x := range a {
 		switch _, words := p.words(x); {
+		case p.Terms > 0 && len(parts) == p.Terms && !p.nothing(x):
+			more++
 		case !p.nothing(x), all && words.String() != "" && len(parts) < named:
 			only = p.term(x)
 			parts = append(parts, only.within(loose))
@@ -286,6 +289,9 @@ func (p *phrase) total(a []Ref) term {
 		}
 	}
 	p.zeros += zeros
+	if more > 0 {
+		parts = append(parts, strconv.Itoa(more)+" more")
+	}
 	switch {
 	case zeros == 1:
 		parts = append(parts, "1 that is 0")

@@ -43,27 +43,30 @@ func (l *live) sumsTable() reports.Table {
 		},
 	}
 	l.told = make([][]statedSum, len(l.e.Batches))
+	most := sumsAtMost / len(l.e.Batches)
+	left := make([]int, len(l.e.Batches))
 	rows := make([][]reports.Row, len(l.e.Batches))
 	atOnce(len(rows), func(next <-chan int) {
 		for i := range next {
-			rows[i] = l.toldRows(i)
+			rows[i], left[i] = l.toldRows(i, most)
 		}
 	})
-	all := slices.Concat(rows...)
-	if left := len(all) - sumsAtMost; left > 0 {
-		all = all[:sumsAtMost]
-		t.Notes = append(t.Notes, strconv.Itoa(left)+" more are left out here; the command explain tells them")
+	t.Rows = slices.Concat(rows...)
+	if n := slices.Max(left); n > 0 {
+		t.Notes = append(t.Notes, "up to "+strconv.Itoa(n)+" more of a batch are left out here; the command explain tells them")
 	}
-	t.Rows = all
 	return t
 }
 
-// toldRows are the rows of one batch.
-func (l *live) toldRows(batch int) []reports.Row {
+// toldRows are the rows of one batch, and the number of those that there are too many.
+func (l *live) toldRows(batch, most int) (rows []reports.Row, left int) {
 	b := &l.e.Batches[batch]
 	x := reports.NewExplainer(l.e, b)
-	var rows []reports.Row
 	x.Results(func(words sum.Words, r sum.Ref) {
+		if len(rows) == most {
+			left++
+			return
+		}
 		told := x.Directly(r)
 		if told.How == "0" { // whatever is edited
 			return
@@ -72,7 +75,7 @@ func (l *live) toldRows(batch int) []reports.Row {
 		l.told[batch] = append(l.told[batch], statedSum{key, r})
 		rows = append(rows, reports.Row{Key: key, Values: l.toldRow(b, words, told)})
 	})
-	return rows
+	return rows, left
 }
 
 // toldRow are the values of a row.
