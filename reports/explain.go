@@ -110,6 +110,9 @@ func asked(text string) string {
 
 // rank is lowest for the figure of a thing that a name alone stands for.
 func rank(a askable) int {
+	if a.words.What == "" { // is called as the thing is
+		return -1
+	}
 	order := []string{"total", "used per unit", "used", "cash", "price"}
 	if a.key.Of == cost.OfPayer {
 		order = []string{"cash"}
