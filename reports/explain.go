@@ -21,7 +21,6 @@ type askable struct {
 
 // NoFigure is why a figure that was asked for is not told.
 type NoFigure struct {
-	Asked string
 	Could []string // all that it can mean, where it can mean several
 	Near  []string // else the names that are nearest
 }
@@ -183,9 +182,9 @@ func (t *Explainer) Find(text string) (stated.Ref, error) {
 	case len(found) == 1:
 		return t.figures[found[0]].ref, nil
 	case len(found) == 0:
-		return 0, &NoFigure{Asked: text, Near: t.near(text)}
+		return 0, &NoFigure{Near: t.near(text)}
 	}
-	none := &NoFigure{Asked: text}
+	none := &NoFigure{}
 	for _, i := range found {
 		none.Could = append(none.Could, t.figures[i].words.String())
 	}

@@ -157,7 +157,7 @@ func (p *page) setUpTable() {
 	p.setUpSheet()
 	p.setUpWorking()
 	if p.t.Name == onSums { // nothing of it but what it is
-		p.printArea(1, p.head-1)
+		p.printArea(len(p.t.Columns), p.head-2)
 	}
 }
 

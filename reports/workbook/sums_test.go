@@ -1,0 +1,68 @@
+package workbook
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/reports"
+)
+
+// The sheet Sums stands last, is not printed but for what it is, and has a row for each
+// result with its cell, how it is worked out and the cells that it was read from.
+func TestSumsSheet(t *testing.T) {
+	e := demos(t)["frost-alarm"]
+	l := lives(t, e)
+	s := l.sheets[onSums]
+	rows := map[string]int{}
+	for i, r := range s.table.Rows {
+		text := func(col int) string { return r.Values[col].Exact(reports.AsText) }
+		if text(4) == "" {
+			t.Errorf("%s is worked out from nothing", text(1))
+		}
+		rows[text(0)+" "+text(1)] = i
+	}
+	if want := 2000; len(rows) < want || len(rows) != len(s.table.Rows) {
+		t.Errorf("%d results in %d rows, over %d are wanted", len(rows), len(s.table.Rows), want)
+	}
+	for _, row := range []struct{ of, formula, how, from string }{
+		{"40 duty and tax: consumed per unit", "'Unit cost'!", "consumed ÷ 40", ""},
+		{"40 order to Lotquay Circuits: import tax due", "'Orders'!", "Import tax % ÷ 100, 2), else 0", "prices/suppliers.csv:J5, 2 Nov 2026; prices/suppliers.csv:H5, 2 Nov 2026"},
+		{"10 printing of FA-LID: cost of energy", "'To print'!", "setting Energy price per kWh", "prices/settings.csv:B"},
+	} {
+		i, ok := rows[row.of]
+		if !ok {
+			t.Errorf("no row %s", row.of)
+			continue
+		}
+		how, from := s.table.Rows[i].Values[4].Exact(reports.AsText), s.table.Rows[i].Values[5].Exact(reports.AsText)
+		if f := s.formulas.at(spot{s.body + i, 3}).text; !strings.Contains(f, row.formula) || !strings.Contains(how, row.how) || !strings.Contains(from, row.from) {
+			t.Errorf("%s: =%s, %s, %s", row.of, f, how, from)
+		}
+	}
+	f := opened(t, written(t, e, Options{}))
+	if sheets := f.GetSheetList(); sheets[len(sheets)-1] != onSums {
+		t.Errorf("sheets %v", sheets)
+	}
+	area := ""
+	for _, n := range f.GetDefinedName() {
+		if n.Scope == onSums && n.Name == "_xlnm.Print_Area" {
+			area = n.RefersTo
+		}
+	}
+	if area != "'Sums'!$A$1:$F$2" {
+		t.Errorf("what is printed is %q", area)
+	}
+}
+
+// No batch gets more rows than its part of the sheet holds, and what is left out is
+// counted.
+func TestSumsAtMost(t *testing.T) {
+	l := newLive(demos(t)["morse-kit"])
+	l.told = make([][]statedSum, len(l.e.Batches))
+	all, none := l.toldRows(0, sumsAtMost)
+	l.told = make([][]statedSum, len(l.e.Batches))
+	some, left := l.toldRows(0, 10)
+	if len(some) != 10 || len(l.told[0]) != 10 || none != 0 || left < len(all)-10 {
+		t.Errorf("%d rows, %d left of %d", len(some), left, len(all))
+	}
+}
