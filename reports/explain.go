@@ -254,9 +254,17 @@ func (t *Explainer) Results(give func(words stated.Words, r stated.Ref)) {
 // directTerms are written out of a sum in one step.
 const directTerms = 40
 
-// Directly tells what a figure comes from in one step; of a long sum the first terms.
-func (t *Explainer) Directly(r stated.Ref) stated.Told {
-	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: 1, Brief: true, Terms: directTerms})
+// HowOf tells how a result is worked out in one step, of a long sum the first terms, and
+// where the figures among what it names were read.
+func (t *Explainer) HowOf(r stated.Ref) (how string, from []string) {
+	s := t.b.Sums
+	how, of := s.HowOf(r, stated.Telling{Words: t.Words, Terms: directTerms})
+	for _, x := range of {
+		if f := s.FigureOf(x); f != nil && f.Place.Row > 0 {
+			from = append(from, readFrom(f))
+		}
+	}
+	return how, from
 }
 
 // Asking is what can be asked for of things of one kind.
@@ -317,11 +325,15 @@ func (t *Explainer) Asking() []Asking {
 
 // ReadFrom tells where a figure was read, or why it stands nowhere.
 func ReadFrom(t *stated.Told) string {
-	f := t.Figure
+	if t.Unknown {
+		return "no price"
+	}
+	return readFrom(t.Figure)
+}
+
+func readFrom(f *stated.Figure) string {
 	at := place(f.Place).Shown(AsText)
 	switch {
-	case t.Unknown:
-		return "no price"
 	case f.Place.Row > 0 && !f.AsOf.IsZero():
 		return at + ", " + dayIn(f.AsOf)
 	case f.Place.Row > 0:

@@ -23,11 +23,12 @@ func newExplain() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "explain --bom FILE --prices FILE|FOLDER --batch N[,N…] [FIGURE]",
 		Short: "tell how a figure of an estimate came about",
-		Long: `explain computes the batches and tells how one figure of each came about: what it
-was worked out from, down to the cells that were read, with their dates. FIGURE is
-"unit cost", "cash out", a category, or the name of a supplier, a payer, a part, a
-line (by designator), a fee, an operation, a setting and so on, alone or with what
-of it: "Corner Parts: duty". Without FIGURE it lists what there is.`,
+		Long: `explain computes the batches and tells how one figure of each came about: what
+it was worked out from, down to the cells that were read, with their dates.
+FIGURE is "unit cost", "cash out", a category, or the name of a supplier, a
+payer, a part, a line (by designator), a fee, an operation, a setting and so on,
+alone or with what of it: "Corner Parts: duty". Without FIGURE it lists what
+there is.`,
 		Example: `  tenoff explain --bom unit.csv --prices prices.xlsx --batch 40 "duty and tax"`,
 		Args:    between(0, 1, "one figure, in quotes"),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -20,6 +20,9 @@ func (w Words) String() string {
 	return w.Thing + ": " + w.What
 }
 
+// none tells that there are no words.
+func (w Words) none() bool { return w.Thing == "" && w.What == "" }
+
 // within is what something is called where another thing is told of.
 func (w Words) within(thing string) string {
 	if w.Thing == thing && w.What != "" {
@@ -33,9 +36,8 @@ type Telling struct {
 	// Words call figures and results. What they have none for stands in the place where
 	// it is used: a figure as its value, a result as what it is worked out from.
 	Words func(Key) Words
-	Depth int  // levels below the result; 0: all
-	Brief bool // of the last level only values are told, and not How
-	Terms int  // that are written out of a sum; the rest is counted; 0: all
+	Depth int // levels below the result; 0: all
+	Terms int // that are written out of a sum; the rest is counted; 0: all
 }
 
 // Told is a result, or a figure, and what it comes from.
@@ -67,6 +69,14 @@ func (s *Sheet) Explain(r Ref, t Telling) Told {
 	return e.tell(r, "", 0)
 }
 
+// HowOf tells a result in one step: its How, see [Told], and what that names.
+func (s *Sheet) HowOf(r Ref, t Telling) (how string, of []Ref) {
+	e := explainer{Sheet: s, Telling: t}
+	_, words := e.words(r)
+	p := phrase{explainer: &e, thing: words.Thing}
+	return p.open(r).text, p.of
+}
+
 // ShareKey is the key of the share that stands at a place, from 0, among those of a key.
 func ShareKey(k Key, at int) Key {
 	k.What += ", " + strconv.Itoa(at+1)
@@ -91,7 +101,7 @@ type explainer struct {
 // words call a node, by its own name, as a share, or by the figure that it is.
 func (e *explainer) words(r Ref) (Key, Words) {
 	if n := e.nameOf(r); n != nil {
-		if w := e.Words(n.key); w.String() != "" {
+		if w := e.Words(n.key); !w.none() {
 			return n.key, w
 		}
 	}
@@ -121,9 +131,6 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 		}
 		return out
 	}
-	if e.Brief && depth > 0 && depth == e.Depth {
-		return out
-	}
 	p := phrase{explainer: e, thing: words.Thing}
 	out.How = p.open(r).text
 	terms := e.terms(r)
@@ -135,7 +142,7 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 		return out
 	}
 	e.told[r] = true
-	if depth++; n.op == opSame && !e.Brief { // another name is no level
+	if depth++; n.op == opSame { // another name is no level
 		depth--
 	}
 	for _, x := range p.of {
@@ -184,17 +191,18 @@ type phrase struct {
 	*explainer
 	thing string
 	of    []Ref
+	keys  []Key // of those
 	zeros int
 }
 
 // term is what a node is called, else its value or what it is worked out from.
 func (p *phrase) term(r Ref) term {
 	k, words := p.words(r)
-	if name := words.within(p.thing); name != "" {
-		if !slices.ContainsFunc(p.of, func(x Ref) bool { had, _ := p.words(x); return had == k }) {
-			p.of = append(p.of, r)
+	if !words.none() {
+		if !slices.Contains(p.keys, k) {
+			p.of, p.keys = append(p.of, r), append(p.keys, k)
 		}
-		return term{name, whole}
+		return term{words.within(p.thing), whole}
 	}
 	if p.figureOf(r) != nil || p.nodes[r].op == opMatch {
 		return p.number(r)
@@ -281,10 +289,10 @@ func (p *phrase) total(a []Ref) term {
 		switch _, words := p.words(x); {
 		case p.Terms > 0 && len(parts) == p.Terms && !p.nothing(x):
 			more++
-		case !p.nothing(x), all && words.String() != "" && len(parts) < named:
+		case !p.nothing(x), all && !words.none() && len(parts) < named:
 			only = p.term(x)
 			parts = append(parts, only.within(loose))
-		case words.String() != "":
+		case !words.none():
 			zeros++
 		}
 	}
@@ -323,7 +331,7 @@ func (p *phrase) where(r Ref, relation string, holds bool) term {
 			return p.term(x).within(loose)
 		case p.nodes[x].op == opNumber:
 			return p.number(x).text
-		case words.String() != "":
+		case !words.none():
 			return words.within(p.thing)
 		}
 		return "…"

@@ -211,6 +211,10 @@ func (s *Sheet) figureOf(r Ref) *Figure {
 	return nil
 }
 
+// FigureOf is the figure that a node is, also one that stands in the row of a table that
+// holds; nil where it is none.
+func (s *Sheet) FigureOf(r Ref) *Figure { return s.figureOf(r) }
+
 // Number is a literal.
 func (s *Sheet) Number(d decimal.Decimal) Ref {
 	if d.IsZero() {

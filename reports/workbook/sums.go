@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"tenoff/cost"
 	"tenoff/cost/sum"
 	"tenoff/reports"
 )
@@ -61,40 +60,30 @@ func (l *live) sumsTable() reports.Table {
 // toldRows are the rows of one batch, and the number of those that there are too many.
 func (l *live) toldRows(batch, most int) (rows []reports.Row, left int) {
 	b := &l.e.Batches[batch]
-	x := reports.NewExplainer(l.e, b)
+	x, money := reports.NewExplainer(l.e, b), reports.AsUnitMoney(l.e.Currency)
+	money.Trim = true
 	x.Results(func(words sum.Words, r sum.Ref) {
 		if len(rows) == most {
 			left++
 			return
 		}
-		told := x.Directly(r)
-		if told.How == "0" { // whatever is edited
+		how, from := x.HowOf(r)
+		if how == "0" { // whatever is edited
 			return
 		}
 		key := reports.RowKey("sum", b.Size, len(rows))
 		l.told[batch] = append(l.told[batch], statedSum{key, r})
-		rows = append(rows, reports.Row{Key: key, Values: l.toldRow(b, words, told)})
+		value := reports.Unknown()
+		if !b.Sums.Unknown(r) {
+			value = reports.Number(b.Sums.Value(r))
+		}
+		if words.Unit == l.e.Currency.Code {
+			value = value.As(money)
+		}
+		rows = append(rows, reports.Row{Key: key, Values: []reports.Value{reports.Count(b.Size), reports.Text(words.String()), value,
+			reports.Text(words.Unit), reports.Text(how), reports.Text(strings.Join(from, "; "))}})
 	})
 	return rows, left
-}
-
-// toldRow are the values of a row.
-func (l *live) toldRow(b *cost.Batch, words sum.Words, told sum.Told) []reports.Value {
-	value := reports.Unknown()
-	if !told.Unknown {
-		value = reports.Number(told.Value)
-		if told.Unit == l.e.Currency.Code && told.Digits >= 0 {
-			value = value.As(reports.AsMoney(l.e.Currency))
-		}
-	}
-	var from []string
-	for i := range told.Of {
-		if f := told.Of[i].Figure; f != nil && f.Place.Row > 0 {
-			from = append(from, reports.ReadFrom(&told.Of[i]))
-		}
-	}
-	return []reports.Value{reports.Count(b.Size), reports.Text(words.String()), value, reports.Text(words.Unit), reports.Text(told.How),
-		reports.Text(strings.Join(from, "; "))}
 }
 
 // tell has the values on Sums follow the cells of the results, or what those are
