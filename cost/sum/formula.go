@@ -64,16 +64,16 @@ func (t term) within(binds int) string {
 }
 
 // Formula is the formula of a result, without the equals sign.
-func (w *Writer) Formula(r Ref) string {
+func (w *Writer) Formula(r Ref) string { return w.worked(r).text }
+
+// worked is what a node is worked out from.
+func (w *Writer) worked(r Ref) term {
 	t := w.open(r)
 	n := w.Sheet.nameOf(r)
-	if n == nil || n.digits < 0 {
-		return t.text
+	if n == nil || n.digits < 0 || w.clean(r, true) {
+		return t
 	}
-	if !w.clean(r, true) { // of the noise of adding what is rounded already
-		return "ROUND(" + t.text + "," + strconv.Itoa(int(n.digits)) + ")"
-	}
-	return t.text
+	return term{"ROUND(" + t.text + "," + strconv.Itoa(int(n.digits)) + ")", whole} // of the noise of adding what is rounded already
 }
 
 // clean tells whether a node comes out without the noise of binary fractions: one
@@ -102,13 +102,7 @@ func (w *Writer) term(r Ref) term {
 	if c, ok := w.cell(r); ok {
 		return term{w.Cells.Address(c, c), whole}
 	}
-	if w.Sheet.nameOf(r) != nil {
-		text := w.Formula(r)
-		if strings.HasPrefix(text, "ROUND(") {
-			return term{text, whole}
-		}
-	}
-	return w.open(r)
+	return w.worked(r)
 }
 
 // cell is where a node stands.

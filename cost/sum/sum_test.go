@@ -330,6 +330,7 @@ func TestFormula(t *testing.T) {
 		{"a range and others", s.Add(f[0], f[1], f[2], f[4]), "SUM(B1:B3)+B5"},
 		{"brackets where they are needed", s.Mul(s.Add(f[0], f[2]), f[1]), "(B1+B3)*B2"},
 		{"what is taken away", s.Sub(f[0], s.Sub(f[1], f[2])), "B1-(B2-B3)"},
+		{"a sum without a cell is taken away, and begins with a call", s.Sub(f[1], s.Name(Key{"loose", 0, ""}, s.Add(s.Round(f[0], 2), f[2]), Loose)), "B2-(ROUND(ROUND(B1,9),2)+B3)"},
 		{"a product needs none", s.Sub(f[0], s.Mul(f[1], f[2])), "B1-B2*B3"},
 		{"division by a figure", s.Div(f[0], s.Mul(f[1], f[2])), "IF((B2*B3)=0,0,B1/(B2*B3))"},
 		{"division by a number", s.Div(f[0], s.Count(40)), "B1/40"},
