@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"tenoff/bom"
-	"tenoff/cost/calendar"
+	"tenoff/cost/printing/calendar"
 )
 
 // plannedPlates bounds what is planned: improving a plan of more takes long, and

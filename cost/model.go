@@ -5,6 +5,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
+	"tenoff/cost/printing"
 	"tenoff/cost/sum"
 )
 
@@ -125,52 +126,16 @@ type printedLine struct {
 	entry    int
 	material int // index into parts
 	printer  *bom.Printer
-	perPlate int           // as given or as the bed holds; 1 where neither is known
-	packed   bool          // laid on beds by its size, with others of its group
-	size     bom.Point     // mm; where packed
-	sources  []PieceSource // by precedence
-	g        *PieceSource  // what its mass is taken from
-	hours    *PieceSource  // what its hours are taken from
+	perPlate int              // as given or as the bed holds; 1 where neither is known
+	packed   bool             // laid on beds by its size, with others of its group
+	size     bom.Point        // mm; where packed
+	sources  []printing.Piece // by precedence
+	g        *printing.Piece  // what its mass is taken from
+	hours    *printing.Piece  // what its hours are taken from
 }
 
 // grams is what filament is counted in.
 const grams = "g"
-
-// from names the source or the two that are used.
-func (pl *printedLine) from() string {
-	if pl.g == pl.hours {
-		return pl.g.From
-	}
-	return pl.g.From + " (g) and " + pl.hours.From + " (h)"
-}
-
-// fromText says where the figures come from, with what they rest on.
-func (pl *printedLine) fromText() string {
-	if pl.g == pl.hours {
-		return pl.g.Text()
-	}
-	return "g: " + pl.g.Text() + "; h: " + pl.hours.Text()
-}
-
-// others are the sources that are not used, or for one figure only.
-func (pl *printedLine) others() []PieceFigures {
-	var out []PieceFigures
-	for i := range pl.sources {
-		s := &pl.sources[i]
-		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(pl.perPlate)}
-		if s == pl.g {
-			f.G = bom.Measure{}
-		}
-		if s == pl.hours {
-			f.Hours = bom.Measure{}
-		}
-		f.DiffersG, f.DiffersH = differ(pl.g.G.Value, f.G), differ(pl.hours.HoursOn(pl.perPlate).Value, f.Hours)
-		if f.G.Known || f.Hours.Known {
-			out = append(out, f)
-		}
-	}
-	return out
-}
 
 // plateGroup are lines that share plates: packed ones of several parts, or those of
 // one piece.

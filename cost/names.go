@@ -32,3 +32,13 @@ func tidy(s string) bool {
 	}
 	return !gap || s == ""
 }
+
+// firstOf is the first of two texts that is not empty.
+func firstOf(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+const secondsPerHour = 3600

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"tenoff/bom"
-	"tenoff/cost/plates"
+	"tenoff/cost/printing/plates"
 	"tenoff/cost/yield"
 )
 

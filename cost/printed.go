@@ -2,12 +2,13 @@ package cost
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
-	"tenoff/cost/plates"
 	"tenoff/cost/printing"
+	"tenoff/cost/printing/plates"
 	"tenoff/cost/sum"
 )
 
@@ -23,7 +24,7 @@ func preparePrinted(m *Model) {
 	if lines == nil {
 		return
 	}
-	corrections := Corrections(m.prices, lines)
+	corrections := printing.FromLog(m.prices, lines)
 	materials := map[string]int{}
 	for i, e := range m.entries {
 		if e.Line.Kind != bom.KindPrinted {
@@ -126,19 +127,19 @@ func (m *Model) bed(p *bom.Printer) plates.Bed {
 // first that knows them.
 func sourcesOf(m *Model, pl *printedLine, l *bom.Line, recipe *bom.Recipe, corrections printing.Corrections) {
 	if l.FilamentG.Known || l.Hours.Known {
-		pl.sources = append(pl.sources, PieceSource{From: FromBOM, G: l.FilamentG, Hours: l.Hours})
+		pl.sources = append(pl.sources, printing.Piece{From: printing.FromBOM, G: l.FilamentG, Hours: l.Hours})
 	}
 	limits := bom.DefaultLimits()
 	if pl.printer != nil {
 		limits = pl.printer.Kinematics()
 	}
 	density, diameter := m.prices.FilamentOf(l.Material)
-	files, err := MeasureFiles(l.Print, *recipe, limits, density, diameter)
+	files, err := printing.Measure(l.Print, *recipe, limits, density, diameter)
 	if err != nil {
 		m.problems.Errorf(l.At("File"), l.File, "a mesh and a recipe that can be printed", "the mesh cannot be computed: %v", err)
 		return
 	}
-	Correct(files, corrections, pl.printer, l.Recipe, recipe)
+	corrections.Apply(files, pl.printer, l.Recipe, recipe)
 	pl.sources = append(pl.sources, files...)
 	for i := range pl.sources {
 		s := &pl.sources[i]
@@ -253,4 +254,55 @@ func printerFees(s *sums, index int, printer *bom.Printer, p plateSums) {
 	}
 	add(MachineFee, "printer hours: ", printer.Name, p.machine, printer.At("Hourly rate"))
 	add(EnergyFee, "energy: ", "energy", p.energy, s.m.settingPlace(drawnEnergy))
+}
+
+// farApart is the difference of two sources over which there is a warning; noise
+// in the last digit is not over it.
+const farApart = 0.15 + 1e-9
+
+// differ says by how much another source differs from a figure, as a share of
+// it; 0 where one of the two is not known.
+func differ(used float64, other bom.Measure) float64 {
+	if !other.Known || !(used > 0) {
+		return 0
+	}
+	return other.Value/used - 1
+}
+
+func farFrom(used float64, other bom.Measure) bool { return math.Abs(differ(used, other)) > farApart }
+
+// from names the source or the two that are used.
+func (pl *printedLine) from() string {
+	if pl.g == pl.hours {
+		return pl.g.From
+	}
+	return pl.g.From + " (g) and " + pl.hours.From + " (h)"
+}
+
+// fromText says where the figures come from, with what they rest on.
+func (pl *printedLine) fromText() string {
+	if pl.g == pl.hours {
+		return pl.g.Text()
+	}
+	return "g: " + pl.g.Text() + "; h: " + pl.hours.Text()
+}
+
+// others are the sources that are not used, or for one figure only.
+func (pl *printedLine) others() []PieceFigures {
+	var out []PieceFigures
+	for i := range pl.sources {
+		s := &pl.sources[i]
+		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(pl.perPlate)}
+		if s == pl.g {
+			f.G = bom.Measure{}
+		}
+		if s == pl.hours {
+			f.Hours = bom.Measure{}
+		}
+		f.DiffersG, f.DiffersH = differ(pl.g.G.Value, f.G), differ(pl.hours.HoursOn(pl.perPlate).Value, f.Hours)
+		if f.G.Known || f.Hours.Known {
+			out = append(out, f)
+		}
+	}
+	return out
 }

@@ -9,6 +9,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/money"
+	"tenoff/cost/printing"
 )
 
 // listSources lists every figure of the price sheet that the batches rest on, each
@@ -259,9 +260,9 @@ func (c *collector) printers() {
 // plate.
 func (c *collector) piece(pl *printedLine) {
 	line := c.m.entries[pl.entry].Line
-	add := func(heading, unit string, s *PieceSource, figure float64) {
+	add := func(heading, unit string, s *printing.Piece, figure float64) {
 		at, note := bom.Place{}, s.Text()
-		if s.From == FromBOM {
+		if s.From == printing.FromBOM {
 			at, note = line.At(heading), ""
 		}
 		// All its digits: they are multiplied by thousands of pieces.
@@ -282,12 +283,12 @@ func (c *collector) recipes() {
 		line := c.m.entries[pl.entry].Line
 		r := c.m.prices.FindRecipe(line.Recipe)
 		for _, s := range pl.sources {
-			if s.From == FromMesh {
-				c.add("print recipe", firstOf(r.Name, defaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
+			if s.From == printing.FromMesh {
+				c.add("print recipe", firstOf(r.Name, printing.DefaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
 					r.AsOf, r.At("Recipe"), firstOf(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
 			}
 			if s.Corrected() {
-				c.add("print log", pl.printer.Name+", "+methodFor(s.From, line.Recipe, r), CorrectionText(s.Correction), bom.Date{}, bom.Place{}, "")
+				c.add("print log", pl.printer.Name+", "+printing.MethodFor(s.From, line.Recipe, r), s.Correction.String(), bom.Date{}, bom.Place{}, "")
 			}
 		}
 	}

@@ -15,7 +15,6 @@ import (
 	"tenoff/bom/load"
 	"tenoff/bom/mesh"
 	"tenoff/bom/toolpath"
-	"tenoff/cost"
 	"tenoff/cost/printing"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
@@ -173,7 +172,7 @@ func (m *measurer) finishedPrints(files []string) {
 		lines = append(lines, &bom.Line{Files: []string{filepath.ToSlash(f)}, Material: m.material, Printer: m.printer, Recipe: m.recipe})
 	}
 	m.ReadFinished(m.sheet, lines)
-	m.corrections = cost.Corrections(m.sheet, lines)
+	m.corrections = printing.FromLog(m.sheet, lines)
 }
 
 // maxInput is the longest file that is taken from standard input, which is kept
@@ -255,7 +254,7 @@ func (m *measurer) mesh(file *mesh.File, i int) (*reports.Measured, bom.Problems
 		}
 	}
 	piece := &file.Pieces[i]
-	out := &reports.Measured{File: piece.File, Piece: piece.Name, Copies: piece.Copies, Kind: cost.FromMesh,
+	out := &reports.Measured{File: piece.File, Piece: piece.Name, Copies: piece.Copies, Kind: printing.FromMesh,
 		VolumeMM3: bom.Known(is.VolumeMM3), AreaMM2: bom.Known(is.AreaMM2), SizeMM: is.Size(), Closed: is.Closed && is.Oriented}
 	if solid != nil {
 		m.figures(out, bom.PrintFiles{Solid: solid}, &problems)
@@ -281,7 +280,7 @@ func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*
 		is, problems = read(fits)
 	}
 	files.Path = &bom.Path{Name: name, SizeMM: is.Size(), G: is.G(), FilamentM: is.FilamentMM / 1000, Hours: is.Hours()}
-	out := &reports.Measured{File: name, Kind: cost.FromPath, SizeMM: is.Size(), Layers: is.Layers}
+	out := &reports.Measured{File: name, Kind: printing.FromPath, SizeMM: is.Size(), Layers: is.Layers}
 	m.figures(out, files, &problems)
 	if is.Beside {
 		m.say("the size of a toolpath is that of the piece, without skirt, brim and purge line")
@@ -303,15 +302,15 @@ func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems
 	case len(m.sheet.Printers) > 0:
 		problems.Warnf(at, "", "a printer with a larger bed, or the part cut in two", "fits on no printer of the price sheet")
 	}
-	sources, err := cost.MeasureFiles(files, m.by, limits, m.density, m.diameter)
+	sources, err := printing.Measure(files, m.by, limits, m.density, m.diameter)
 	if err != nil {
 		problems.Errorf(at, "", "a mesh and a recipe that can be printed", "the mesh cannot be computed: %v", err)
 		return
 	}
-	cost.Correct(sources, m.corrections, printer, m.recipe, &m.by)
+	m.corrections.Apply(sources, printer, m.recipe, &m.by)
 	s := &sources[0]
 	out.G, out.FilamentM, out.Hours = s.G, bom.Known(s.FilamentM), s.Hours
-	if s.From == cost.FromMesh {
+	if s.From == printing.FromMesh {
 		out.Hours = s.HoursOn(1)
 	}
 	if s.Layers > 0 {
@@ -321,9 +320,9 @@ func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems
 }
 
 // note says what the figures rest on, each thing once.
-func (m *measurer) note(out *reports.Measured, s *cost.PieceSource, printer *bom.Printer) {
+func (m *measurer) note(out *reports.Measured, s *printing.Piece, printer *bom.Printer) {
 	which, text := "toolpaths", "are timed by their moves, without heating"
-	if s.From == cost.FromMesh {
+	if s.From == printing.FromMesh {
 		which, text = "meshes", "are computed by the "+s.Recipe+", the start of a plate included"
 	}
 	if printer != nil {
@@ -331,7 +330,7 @@ func (m *measurer) note(out *reports.Measured, s *cost.PieceSource, printer *bom
 	}
 	notes := []string{which + " " + text}
 	if s.Corrected() {
-		notes = append(notes, which+" are corrected by finished prints: "+cost.CorrectionText(s.Correction))
+		notes = append(notes, which+" are corrected by finished prints: "+s.Correction.String())
 	}
 	if !out.G.Known {
 		notes = append(notes, "the mass needs --density, or --material with --prices")
