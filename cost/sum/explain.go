@@ -83,8 +83,8 @@ func ShareKey(k Key, at int) Key {
 	return k
 }
 
-// shareKey is the key of a share.
-func (s *Sheet) shareKey(r Ref) Key {
+// keyOfShare is the key of a share.
+func keyOfShare(s *Sheet, r Ref) Key {
 	at := int(s.nodes[r].extra)
 	first := r - Ref(at) // shares of one total stand one after the other
 	i, _ := slices.BinarySearchFunc(s.shares, first, func(x Shares, first Ref) int { return int(x.Refs[0] - first) })
@@ -106,10 +106,10 @@ func (e *explainer) words(r Ref) (Key, Words) {
 		}
 	}
 	if e.nodes[r].op == opShare {
-		k := e.shareKey(r)
+		k := keyOfShare(e.Sheet, r)
 		return k, e.Words(k)
 	}
-	if f := e.figureOf(r); f != nil {
+	if f := figureOf(e.Sheet, r); f != nil {
 		return f.Key, e.Words(f.Key)
 	}
 	return Key{}, Words{}
@@ -125,7 +125,7 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 	} else if n.op == opShare {
 		out.Digits = int32(e.Value(e.argsOf(r)[1]).IntPart())
 	}
-	if out.Figure = e.figureOf(r); out.Figure != nil {
+	if out.Figure = figureOf(e.Sheet, r); out.Figure != nil {
 		if out.Figure.Unit != "" {
 			out.Unit = out.Figure.Unit
 		}
@@ -204,7 +204,7 @@ func (p *phrase) term(r Ref) term {
 		}
 		return term{words.within(p.thing), whole}
 	}
-	if p.figureOf(r) != nil || p.nodes[r].op == opMatch {
+	if figureOf(p.Sheet, r) != nil || p.nodes[r].op == opMatch {
 		return p.number(r)
 	}
 	return p.open(r)
@@ -241,7 +241,7 @@ func (p *phrase) open(r Ref) term {
 	case opMax:
 		return p.call("greatest", a)
 	case opAtLeast:
-		return p.where(r, " ≥ ", !p.blank(a[1]) && p.Value(a[0]).GreaterThanOrEqual(p.Value(a[1])))
+		return p.where(r, " ≥ ", !isBlank(p.Sheet, a[1]) && p.Value(a[0]).GreaterThanOrEqual(p.Value(a[1])))
 	case opMore:
 		return p.where(r, " > ", p.Value(a[0]).GreaterThan(p.Value(a[1])))
 	case opEqual:

@@ -193,7 +193,7 @@ func (w *Writer) open(r Ref) term {
 // atLeast writes a comparison with a limit, which holds for nothing where the limit's
 // cell is left blank.
 func (w *Writer) atLeast(a []Ref, choice func(relation string) term) term {
-	limit := w.Sheet.figureOf(a[1])
+	limit := figureOf(w.Sheet, a[1])
 	if limit == nil || !limit.Optional {
 		return choice(">=")
 	}

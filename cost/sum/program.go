@@ -30,7 +30,7 @@ func (s *Sheet) Compile(results, drawn []Ref) *Program {
 	p := &Program{sheet: s, v: make([]float64, len(s.nodes))}
 	for i := range s.nodes {
 		p.v[i] = s.nodes[i].value.InexactFloat64()
-		if s.blank(Ref(i)) {
+		if isBlank(s, Ref(i)) {
 			p.v[i] = math.Inf(1)
 		}
 	}
@@ -90,7 +90,7 @@ func stepOf(s *Sheet, r Ref, moves []bool) step {
 	switch s.nodes[r].op {
 	case opAtLeast, opMore, opEqual:
 		if !moves[a[0]] && !moves[a[1]] {
-			return step{r, opSame, []Ref{s.chosen(r)}}
+			return step{r, opSame, []Ref{chosenOf(s, r)}}
 		}
 	case opOf:
 		half := (len(a) - 1) / 2

@@ -189,19 +189,19 @@ func (s *Sheet) Results(give func(k Key, r Ref)) {
 // also those that stand in a row of a table that was picked.
 func (s *Sheet) Figures(give func(f *Figure, r Ref)) {
 	for i := range s.nodes {
-		if f := s.figureOf(Ref(i)); f != nil {
+		if f := figureOf(s, Ref(i)); f != nil {
 			give(f, Ref(i))
 		}
 	}
 }
 
 // figureOf is the figure that a node is; nil where it is none.
-func (s *Sheet) figureOf(r Ref) *Figure {
+func figureOf(s *Sheet, r Ref) *Figure {
 	switch n := &s.nodes[r]; n.op {
 	case opFigure:
 		return &s.figures[n.extra]
 	case opPick:
-		row := s.rowOf(s.argsOf(r)[0])
+		row := rowOf(s, s.argsOf(r)[0])
 		if row < 0 {
 			return nil
 		}
@@ -213,7 +213,7 @@ func (s *Sheet) figureOf(r Ref) *Figure {
 
 // FigureOf is the figure that a node is, also one that stands in the row of a table that
 // holds; nil where it is none.
-func (s *Sheet) FigureOf(r Ref) *Figure { return s.figureOf(r) }
+func (s *Sheet) FigureOf(r Ref) *Figure { return figureOf(s, r) }
 
 // Number is a literal.
 func (s *Sheet) Number(d decimal.Decimal) Ref {

@@ -127,28 +127,28 @@ func (s *Sheet) Max(of ...Ref) Ref {
 }
 
 // AtLeast is yes where a ≥ b, else no; also where b is a figure that is blank.
-func (s *Sheet) AtLeast(a, b, yes, no Ref) Ref { return s.choose(opAtLeast, a, b, yes, no) }
+func (s *Sheet) AtLeast(a, b, yes, no Ref) Ref { return choose(s, opAtLeast, a, b, yes, no) }
 
 // More is yes where a > b, else no.
-func (s *Sheet) More(a, b, yes, no Ref) Ref { return s.choose(opMore, a, b, yes, no) }
+func (s *Sheet) More(a, b, yes, no Ref) Ref { return choose(s, opMore, a, b, yes, no) }
 
 // Equal is yes where a = b, else no.
-func (s *Sheet) Equal(a, b, yes, no Ref) Ref { return s.choose(opEqual, a, b, yes, no) }
+func (s *Sheet) Equal(a, b, yes, no Ref) Ref { return choose(s, opEqual, a, b, yes, no) }
 
-func (s *Sheet) choose(o op, a, b, yes, no Ref) Ref {
+func choose(s *Sheet, o op, a, b, yes, no Ref) Ref {
 	r := s.add(node{op: o}, a, b, yes, no)
-	s.nodes[r].value = s.nodes[s.chosen(r)].value
+	s.nodes[r].value = s.nodes[chosenOf(s, r)].value
 	return r
 }
 
-// chosen is what a choice comes to.
-func (s *Sheet) chosen(r Ref) Ref {
+// chosenOf is what a choice comes to.
+func chosenOf(s *Sheet, r Ref) Ref {
 	a := s.argsOf(r)
 	x, y := s.nodes[a[0]].value, s.nodes[a[1]].value
 	holds := x.Equal(y)
 	switch s.nodes[r].op {
 	case opAtLeast:
-		holds = !s.blank(a[1]) && x.GreaterThanOrEqual(y)
+		holds = !isBlank(s, a[1]) && x.GreaterThanOrEqual(y)
 	case opMore:
 		holds = x.GreaterThan(y)
 	}
@@ -158,8 +158,8 @@ func (s *Sheet) chosen(r Ref) Ref {
 	return a[3]
 }
 
-// blank tells whether a node is a figure of which nothing stands in its cell.
-func (s *Sheet) blank(r Ref) bool {
+// isBlank tells whether a node is a figure of which nothing stands in its cell.
+func isBlank(s *Sheet, r Ref) bool {
 	n := &s.nodes[r]
 	return n.op == opFigure && s.figures[n.extra].Blank
 }
@@ -245,12 +245,12 @@ func (s *Sheet) Match(t *Table, a Ref) Ref {
 }
 
 // rowOf is the row that a match gives, counted from 0.
-func (s *Sheet) rowOf(match Ref) int { return int(s.nodes[match].value.IntPart()) - 1 }
+func rowOf(s *Sheet, match Ref) int { return int(s.nodes[match].value.IntPart()) - 1 }
 
 // Pick is what stands in a column, counted from 0, of the row that a match gives.
 func (s *Sheet) Pick(t *Table, column int, match Ref) Ref {
 	n := node{op: opPick, table: t, extra: int32(column)}
-	if row := s.rowOf(match); row >= 0 {
+	if row := rowOf(s, match); row >= 0 {
 		n.value = t.Rows.Figure(column, row).Value
 	}
 	return s.add(n, match)

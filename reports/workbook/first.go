@@ -26,14 +26,14 @@ const (
 
 // fillFirst fills the first sheet: what one unit costs at each batch size in
 // large figures, what is missing, and the table by category.
-func (p *page) fillFirst() {
-	p.measureFirst()
+func fillFirst(p *page) {
+	measureFirst(p)
 	p.text(1, rowName, bom.Printable(p.e.Name), look{size: 18, bold: true, colour: inputDark})
 	p.height(rowName, 27)
 	p.text(1, rowHead, reports.Head(p.e), look{colour: inputGrey})
-	p.state()
+	firstState(p)
 	p.text(1, rowHints, hints(p.e), look{colour: inputGrey})
-	p.sizes()
+	fontSizes(p)
 	p.large(rowAnswer, reports.RowUnit, look{size: 20, bold: true, middle: true}, 30)
 	p.large(rowCash, reports.RowCash, look{size: 12, bold: true, middle: true}, 20)
 	p.large(rowDays, reports.RowReady, look{size: 12, bold: true, middle: true}, 20)
@@ -50,7 +50,7 @@ func (p *page) fillFirst() {
 }
 
 // setUpFirst draws the chart below the notes and prepares the print.
-func (p *page) setUpFirst() {
+func setUpFirst(p *page) {
 	p.chart(p.body + len(p.t.Rows) + len(p.t.Notes) + 1)
 	p.freeze(p.t.Lead, rowSizes)
 	p.paper("portrait", 1, 1)
@@ -72,8 +72,8 @@ func counted(n int, what string) string {
 	return strconv.Itoa(n) + " " + what
 }
 
-// state tells in one merged cell whether something is missing.
-func (p *page) state() {
+// firstState tells in one merged cell whether something is missing.
+func firstState(p *page) {
 	s := reports.State(p.e)
 	total := 0.0
 	for _, w := range p.widths {
@@ -105,8 +105,8 @@ func (p *page) check() {
 	}
 }
 
-// sizes writes the batch sizes as numbers, so that the chart can name them.
-func (p *page) sizes() {
+// fontSizes writes the batch sizes as numbers, so that the chart can name them.
+func fontSizes(p *page) {
 	l := look{bold: true, fill: inputPale, below: 2, size: 12, middle: true}
 	p.text(1, rowSizes, "batch size", l)
 	p.text(2, rowSizes, "units", l)
@@ -134,7 +134,7 @@ func (p *page) large(row int, key string, l look, height float64) {
 
 // measureFirst leaves room for the large figures, and no heading asks for any:
 // batch sizes stand in their place.
-func (p *page) measureFirst() {
+func measureFirst(p *page) {
 	p.widths, p.indent = []float64{24, 16}, make([]bool, len(p.t.Columns))
 	const large = 2.1 // of the large figures against the others
 	for i := p.t.Lead; i < len(p.t.Columns); i++ {

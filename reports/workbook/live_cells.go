@@ -254,7 +254,7 @@ func (l *live) state(i int) {
 	c := &cells{l: l, b: b, shares: map[sum.Ref]sum.Cell{}}
 	w := &sum.Writer{Sheet: s, Cells: c}
 	l.figures(c, s)
-	l.divisions(c, w)
+	divisions(l, c, w)
 	s.Results(func(k sum.Key, r sum.Ref) {
 		table, row, col := c.where(k)
 		if table == "" || s.Unknown(r) {
@@ -269,7 +269,7 @@ func (l *live) state(i int) {
 			l.set(table, row, col, w.Formula(r))
 		}
 	})
-	l.tell(i, w)
+	tellSums(l, i, w)
 }
 
 // figures fills in the figures that stand in working columns, and ties those that

@@ -23,26 +23,26 @@ const (
 	barSlack    = "has slack"
 )
 
-// plan works out when the tasks of a batch start and end: a pass forward by the
+// writePlan works out when the tasks of a batch start and end: a pass forward by the
 // latest of what each waits for, and a pass back by what waits for it. In which
 // turn hand work is done, and how long printing takes, stays as it was planned.
-func (l *live) plan(b *cost.Batch) {
+func writePlan(l *live, b *cost.Batch) {
 	p := &b.Plan
 	next := make([][]int, len(p.Tasks))
 	for i, t := range p.Tasks {
 		for _, before := range t.After {
 			next[before] = append(next[before], i)
 		}
-		l.taskTimes(b, i)
+		taskTimes(l, b, i)
 	}
 	total := "total " + strconv.Itoa(b.Size)
 	if span := l.span(onPlan, "end", b.Size); span != "" && p.Known {
 		l.set(onPlan, total, "end", "MAX("+span+")")
-		l.doneBy(total)
+		doneBy(l, total)
 	}
 	for i := range p.Tasks {
-		l.taskSlack(b, i, next[i])
-		l.bar(b, i)
+		taskSlack(l, b, i, next[i])
+		taskBar(l, b, i)
 	}
 }
 
@@ -54,14 +54,14 @@ func days(x string) string { return "ROUND(" + x + ",6)" }
 // wholeDay is the first day at the start of which something is done.
 func wholeDay(x string) string { return "-INT(-" + days(x) + ")" }
 
-func (l *live) taskTimes(b *cost.Batch, i int) {
+func taskTimes(l *live, b *cost.Batch, i int) {
 	t, row := b.Plan.Tasks[i], taskKey(b, i)
 	cell := func(col string) string { return l.ref(onPlan, row, col) }
 	switch t.Kind {
 	case cost.OrderTask, cost.AssemblyTask:
 		l.set(onPlan, row, "days", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, l.supplier(t.Name)), "Lead days"))
 	case cost.BenchTask:
-		l.set(onPlan, row, "days", l.benchDays(b, t.Name))
+		l.set(onPlan, row, "days", benchDays(l, b, t.Name))
 	default:
 		l.input(onPlan, row, "days")
 	}
@@ -73,11 +73,11 @@ func (l *live) taskTimes(b *cost.Batch, i int) {
 		l.set(onPlan, row, "start", "MAX("+strings.Join(ends, ",")+")")
 	}
 	l.set(onPlan, row, "end", days(cell("start")+"+"+cell("days")))
-	l.doneBy(row)
+	doneBy(l, row)
 }
 
 // benchDays is how many days the rows of hand work of one kind take.
-func (l *live) benchDays(b *cost.Batch, appliesTo string) string {
+func benchDays(l *live, b *cost.Batch, appliesTo string) string {
 	var hours []string
 	for i, w := range b.Work {
 		if w.AppliesTo == appliesTo {
@@ -88,7 +88,7 @@ func (l *live) benchDays(b *cost.Batch, appliesTo string) string {
 }
 
 // doneBy is the date of the first day at the start of which a task is done.
-func (l *live) doneBy(row string) {
+func doneBy(l *live, row string) {
 	if d := l.e.Today; !d.IsZero() {
 		l.set(onPlan, row, "by", fmt.Sprintf("DATE(%d,%d,%d)+%s", d.Year, int(d.Month), d.Day, wholeDay(l.ref(onPlan, row, "end"))))
 	}
@@ -96,7 +96,7 @@ func (l *live) doneBy(row string) {
 
 // taskSlack is how long a task can be put off: until the first of what waits for
 // it must start, or until the whole ends.
-func (l *live) taskSlack(b *cost.Batch, i int, next []int) {
+func taskSlack(l *live, b *cost.Batch, i int, next []int) {
 	row := taskKey(b, i)
 	latest := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "end")
 	if len(next) > 0 {
@@ -110,8 +110,8 @@ func (l *live) taskSlack(b *cost.Batch, i int, next []int) {
 	l.set(onPlan, row, "critical", "IF("+l.ref(onPlan, row, "slack")+`=0,"yes","no")`)
 }
 
-// bar fills in what the bar of a task is drawn from.
-func (l *live) bar(b *cost.Batch, i int) {
+// taskBar fills in what the bar of a task is drawn from.
+func taskBar(l *live, b *cost.Batch, i int) {
 	t, row := b.Plan.Tasks[i], taskKey(b, i)
 	critical, slack := decimal.Zero, decimal.Zero
 	if t.Critical {
@@ -132,8 +132,8 @@ func (l *live) bar(b *cost.Batch, i int) {
 	l.work(onPlan, row, barSlack, "IF("+is+",0,"+takes+")", slack)
 }
 
-// repeat has a large figure on the first sheet follow its row in the table.
-func (l *live) repeat(row int, key string) {
+// repeatAbove has a large figure on the first sheet follow its row in the table.
+func repeatAbove(l *live, row int, key string) {
 	s := l.sheets[onUnit]
 	for i := range l.e.Batches {
 		_, from, ok := l.find(onUnit, key, columnKey("value", l.e.Batches[i].Size))

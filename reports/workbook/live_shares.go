@@ -21,7 +21,7 @@ var shareTerms = []string{"Whole", "Order"}
 // add up (largest remainder): each share gets its whole minor units, and what is
 // then left of the amount goes, one unit each, to the largest remainders; of
 // equal ones to the earlier.
-func (l *live) sharesTable() reports.Table {
+func sharesTable(l *live) reports.Table {
 	t := reports.Table{
 		Name:  onShares,
 		Title: "how amounts are shared out over lines, orders and payers",
@@ -41,7 +41,7 @@ func (l *live) sharesTable() reports.Table {
 			if b.Sums.Unknown(d.Total) {
 				continue
 			}
-			of, to := l.shareNames(b, d.Key, len(d.Refs))
+			of, to := shareNames(l, b, d.Key, len(d.Refs))
 			for k, r := range d.Refs {
 				t.Rows = append(t.Rows, reports.Row{Key: shareKey(b, j, k), Values: []reports.Value{reports.Count(b.Size),
 					reports.Text(of), reports.Text(to[k]), reports.Number(b.Sums.Value(d.Weights[k])), reports.Number(b.Sums.Value(r))}})
@@ -59,7 +59,7 @@ func shareKey(b *cost.Batch, group, at int) string {
 const remainderScale = 1_000_000
 
 // divisions writes the formulas of what is shared out in a batch.
-func (l *live) divisions(c *cells, w *sum.Writer) {
+func divisions(l *live, c *cells, w *sum.Writer) {
 	groups := c.b.Sums.Shared()
 	for j, d := range groups {
 		for k, r := range d.Refs {
@@ -70,12 +70,12 @@ func (l *live) divisions(c *cells, w *sum.Writer) {
 	}
 	for j, d := range groups {
 		if !c.b.Sums.Unknown(d.Total) {
-			l.divide(c, w, j, d)
+			divide(l, c, w, j, d)
 		}
 	}
 }
 
-func (l *live) divide(c *cells, w *sum.Writer, group int, d sum.Shares) {
+func divide(l *live, c *cells, w *sum.Writer, group int, d sum.Shares) {
 	s, n := c.b.Sums, len(d.Refs)
 	whole, order := wholeParts(s, d, l.home)
 	first := l.sheets[onShares].rows[shareKey(c.b, group, 0)] + l.sheets[onShares].body
@@ -126,7 +126,7 @@ func wholeParts(s *sum.Sheet, d sum.Shares, home int32) (whole, order []decimal.
 }
 
 // shareNames tells what is shared out, and what each share goes to.
-func (l *live) shareNames(b *cost.Batch, k sum.Key, n int) (of string, to []string) {
+func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []string) {
 	over, what, _ := strings.Cut(k.What, ", ")
 	part := func(i int) (string, []string) {
 		for _, c := range cost.Categories {

@@ -12,27 +12,27 @@ import (
 
 // build writes the formulas of a whole estimate. The tables must be laid out.
 func (l *live) build() {
-	l.suppliers()
-	l.offers()
-	l.sources()
+	writeSuppliers(l)
+	writeOffers(l)
+	tieSources(l)
 	for i := range l.e.Batches {
 		b := &l.e.Batches[i]
 		l.state(i)
-		l.bought(b)
-		l.totals(b)
-		l.leftOver(b)
-		l.plan(b)
-		l.answer(b)
-		l.check(b, i)
+		followOffers(l, b)
+		writeTotals(l, b)
+		writeLeftOver(l, b)
+		writePlan(l, b)
+		writeAnswer(l, b)
+		writeCheck(l, b, i)
 	}
-	l.repeat(rowAnswer, reports.RowUnit)
-	l.repeat(rowCash, reports.RowCash)
-	l.repeat(rowDays, reports.RowReady)
-	l.rangeNames()
+	repeatAbove(l, rowAnswer, reports.RowUnit)
+	repeatAbove(l, rowCash, reports.RowCash)
+	repeatAbove(l, rowDays, reports.RowReady)
+	nameRanges(l)
 }
 
-// rangeNames names the columns of inputs.
-func (l *live) rangeNames() {
+// nameRanges names the columns of inputs.
+func nameRanges(l *live) {
 	for _, n := range []struct{ name, table, col string }{
 		{"buy_offer", onBuy, "offer"}, {"buy_quantity", onBuy, "quantity"},
 		{"offer_from", onOffers, "from"}, {"offer_price", onOffers, "price"},
@@ -60,8 +60,8 @@ var (
 	orderTerms = []string{"Ordered", "Tax due"}
 )
 
-// bought has the words beside a purchase and an order follow what is ordered.
-func (l *live) bought(b *cost.Batch) {
+// followOffers has the words beside a purchase and an order follow what is ordered.
+func followOffers(l *live, b *cost.Batch) {
 	for i, p := range b.Purchases {
 		row := reports.RowKey(reports.KeyBuy, b.Size, i)
 		if p.Unpriced {
@@ -80,8 +80,8 @@ func (l *live) bought(b *cost.Batch) {
 	}
 }
 
-// totals writes the rows of tables that add others up.
-func (l *live) totals(b *cost.Batch) {
+// writeTotals writes the rows of tables that add others up.
+func writeTotals(l *live, b *cost.Batch) {
 	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
 	l.total(onFees, b.Size, "cash")
 	l.total(onBuy, b.Size, "cash", "used", "leftover")
@@ -97,8 +97,8 @@ func (l *live) totals(b *cost.Batch) {
 			all = append(all, row)
 		}
 	}
-	l.sumRows(b, "total", all)
-	l.sumRows(b, reports.RowSponsored, reports.SponsorTotals(l.e))
+	sumRows(l, b, "total", all)
+	sumRows(l, b, reports.RowSponsored, reports.SponsorTotals(l.e))
 	for key := range l.sheets[onPays].rows {
 		for _, col := range borneCols {
 			if l.has(onPays, reports.UnitOf(key), columnKey(col, b.Size)) {
@@ -112,7 +112,7 @@ func (l *live) totals(b *cost.Batch) {
 var borneCols = []string{"cash", "used", "drawer"}
 
 // sumRows makes a row of Who pays the sum of others.
-func (l *live) sumRows(b *cost.Batch, row string, of []string) {
+func sumRows(l *live, b *cost.Batch, row string, of []string) {
 	for _, col := range borneCols {
 		var refs []string
 		for _, r := range of {
@@ -125,8 +125,8 @@ func (l *live) sumRows(b *cost.Batch, row string, of []string) {
 // perUnit divides by the batch size; only what is shown of it is rounded.
 func perUnit(ref string, size int) string { return ref + "/" + strconv.Itoa(size) }
 
-// leftOver repeats the rows of Parts that move stock.
-func (l *live) leftOver(b *cost.Batch) {
+// writeLeftOver repeats the rows of Parts that move stock.
+func writeLeftOver(l *live, b *cost.Batch) {
 	row := func(key string) {
 		if _, _, ok := l.find(onLeft, key, "what"); !ok {
 			return
@@ -147,8 +147,8 @@ func (l *live) leftOver(b *cost.Batch) {
 	l.set(onLeft, total, "drawer", l.refIn(onBatch, "total", "drawer", b.Size))
 }
 
-// answer has the rows of Unit cost and Charge that repeat a figure follow it.
-func (l *live) answer(b *cost.Batch) {
+// writeAnswer has the rows of Unit cost and Charge that repeat a figure follow it.
+func writeAnswer(l *live, b *cost.Batch) {
 	repeat := func(row, table, key, col string) {
 		l.setIn(onUnit, row, "value", b.Size, l.ref(table, key, col))
 	}
@@ -180,10 +180,10 @@ const (
 	uncheckable = "?"
 )
 
-// check compares sums that come by different ways: categories with orders, fees
+// writeCheck compares sums that come by different ways: categories with orders, fees
 // and hand work; what is used and left over with what is paid and drawn; what
 // the payers bear with the cash. It also tells where too little is bought.
-func (l *live) check(b *cost.Batch, i int) {
+func writeCheck(l *live, b *cost.Batch, i int) {
 	at := spot{rowCheck, l.sheets[onUnit].table.Lead + 1 + i}
 	if b.Total.Unpriced {
 		l.sheets[onUnit].working[at] = reports.Text(uncheckable)

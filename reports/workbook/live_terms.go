@@ -80,7 +80,7 @@ func (l *live) figureIn(row string, ok bool) string {
 // supplier's own sum.
 var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits"}
 
-func (l *live) offers() {
+func writeOffers(l *live) {
 	n := 0
 	count := decimal.NewFromInt
 	for i, o := range l.e.Terms.Offers {
@@ -113,7 +113,7 @@ func oneIf(b bool) int64 {
 	return 0
 }
 
-func (l *live) suppliers() {
+func writeSuppliers(l *live) {
 	for i := range l.e.Terms.Suppliers {
 		row := reports.RowKey(reports.KeyTerms, 0, i)
 		l.input(onSuppliers, row, "Delivery", "Minimum order", "Duty %", "Import tax %", "Duty free under",
@@ -122,9 +122,9 @@ func (l *live) suppliers() {
 	}
 }
 
-// sources ties the rows of Prices used that repeat an offer's price or a
+// tieSources ties the rows of Prices used that repeat an offer's price or a
 // supplier's charge to where it is changed.
-func (l *live) sources() {
+func tieSources(l *live) {
 	supplier := map[string]string{}
 	for i, s := range l.e.Terms.Suppliers {
 		for _, c := range l.sheets[onSuppliers].table.Columns {

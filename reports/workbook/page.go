@@ -104,11 +104,11 @@ func (b *book) addSheet(p *page) {
 func (p *page) fill() {
 	switch p.t.Name {
 	case onUnit:
-		p.fillFirst()
+		fillFirst(p)
 	case onQuote:
-		p.fillQuote()
+		fillQuote(p)
 	case onBars:
-		p.fillBars()
+		fillBars(p)
 	default:
 		p.fillTable()
 	}
@@ -121,11 +121,11 @@ func (p *page) setUp() {
 	}
 	switch p.t.Name {
 	case onUnit:
-		p.setUpFirst()
+		setUpFirst(p)
 	case onQuote:
-		p.setUpQuote()
+		setUpQuote(p)
 	case onBars:
-		p.setUpBars()
+		setUpBars(p)
 	default:
 		p.setUpTable()
 	}
@@ -150,9 +150,9 @@ func (p *page) fillTable() {
 func (p *page) setUpTable() {
 	switch p.t.Name {
 	case reports.SweepName:
-		p.curve()
+		curveChart(p)
 	case reports.SpreadName:
-		p.bars()
+		spreadBars(p)
 	}
 	p.setUpSheet()
 	p.setUpWorking()

@@ -24,10 +24,10 @@ const (
 )
 
 // fillBars fills the sheet of plans but for the charts: a page for each batch.
-func (p *page) fillBars() {
+func fillBars(p *page) {
 	p.text(1, 1, p.t.Title+": a page for each batch", look{size: 13, bold: true, colour: inputDark})
 	p.height(1, titleRow)
-	for _, c := range p.planCharts() {
+	for _, c := range planCharts(p) {
 		for row := c.row; row < c.row+planRows; row++ {
 			p.height(row, rowHeight) // the same in every spreadsheet, so that pages break between charts
 		}
@@ -36,13 +36,13 @@ func (p *page) fillBars() {
 
 // setUpBars draws the plan of each batch: a bar for each task, from its start to
 // its end, critical ones dark.
-func (p *page) setUpBars() {
-	p.onePageEach()
-	for i, c := range p.planCharts() {
+func setUpBars(p *page) {
+	onePageEach(p)
+	for i, c := range planCharts(p) {
 		if i > 0 {
 			p.keep(p.f.InsertPageBreak(onBars, at(1, c.row-1)))
 		}
-		p.barChart(p.live.sheets[onPlan], c.batch, c.span, c.row)
+		barChart(p, p.live.sheets[onPlan], c.batch, c.span, c.row)
 	}
 }
 
@@ -54,7 +54,7 @@ type planChart struct {
 	row   int
 }
 
-func (p *page) planCharts() []planChart {
+func planCharts(p *page) []planChart {
 	var out []planChart
 	for i := range p.e.Batches {
 		batch := &p.e.Batches[i]
@@ -66,7 +66,7 @@ func (p *page) planCharts() []planChart {
 }
 
 // onePageEach sets the paper of charts that are as large as a page.
-func (p *page) onePageEach() {
+func onePageEach(p *page) {
 	p.paper("landscape", 1, 0)
 	no, full := false, uint(planScale)
 	p.keep(p.f.SetSheetProps(onBars, &excelize.SheetPropsOptions{FitToPage: &no})) // page breaks hold only then
@@ -75,7 +75,7 @@ func (p *page) onePageEach() {
 
 // barChart draws one batch. The first series is not painted: it holds the bars
 // off the axis.
-func (p *page) barChart(tasks *laid, b *cost.Batch, span [2]int, row int) {
+func barChart(p *page, tasks *laid, b *cost.Batch, span [2]int, row int) {
 	down := func(key string) string { return tasks.area(tasks.cols[key], span[0], span[1]) }
 	name := func(key string) string {
 		return fmt.Sprintf("%s$%s$%d", quoted(onPlan), bom.ColumnLetters(tasks.cols[key]), tasks.body-1)

@@ -38,7 +38,7 @@ const (
 var quoteWidths = []float64{18, 22, 22, 34, 22}
 
 // fillQuote fills the sheet of the quote: prices in large figures, remarks below.
-func (p *page) fillQuote() {
+func fillQuote(p *page) {
 	p.indent, p.widths = make([]bool, len(p.t.Columns)), quoteWidths[:len(p.t.Columns)]
 	p.text(1, quoteName, bom.Printable(p.e.Name), look{size: 18, bold: true, colour: inputDark})
 	p.height(quoteName, 27)
@@ -55,19 +55,19 @@ func (p *page) fillQuote() {
 	}
 	row := p.body + len(p.t.Rows) + 1
 	for _, r := range reports.QuoteRemarks(p.e, p.date) {
-		p.remark(row, r)
+		quoteRemark(p, row, r)
 		row++
 	}
 }
 
-func (p *page) setUpQuote() {
+func setUpQuote(p *page) {
 	p.freeze(0, p.head)
 	p.paper("portrait", 1, 0)
 }
 
-// remark writes one remark; its text takes the width of the columns after the
+// quoteRemark writes one remark; its text takes the width of the columns after the
 // first.
-func (p *page) remark(row int, r reports.Remark) {
+func quoteRemark(p *page, row int, r reports.Remark) {
 	p.text(1, row, r.About, look{bold: true, rule: true})
 	last := len(p.t.Columns)
 	for col := 2; col <= last; col++ {

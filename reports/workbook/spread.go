@@ -19,8 +19,8 @@ const (
 	pixelsPerRow = rowHeight * 96 / 72
 )
 
-// bars draws the top of each batch's ranking from the cells of the table.
-func (p *page) bars() {
+// spreadBars draws the top of each batch's ranking from the cells of the table.
+func spreadBars(p *page) {
 	row := p.body // the headings stand on every page in print
 	for from := 0; from < len(p.t.Rows); {
 		to := from
@@ -29,15 +29,15 @@ func (p *page) bars() {
 		}
 		drawn := min(to-from, barsAtMost)
 		height := barsHead + barHeight*drawn
-		p.ranking(row, height, from, from+drawn)
+		rankingChart(p, row, height, from, from+drawn)
 		row += int(float64(height)/pixelsPerRow) + 2
 		from = to
 	}
 	p.beside = (barsWidth + pixelsPerOne*leastWidth) / pixelsPerOne
 }
 
-// ranking draws some rows of the table, of one batch, as bars.
-func (p *page) ranking(row, height, from, to int) {
+// rankingChart draws some rows of the table, of one batch, as bars.
+func rankingChart(p *page, row, height, from, to int) {
 	title := excelize.RichTextRun{
 		Text: fmt.Sprintf("batch %.0f: share of the spread of the unit cost, %%", p.size(from)),
 		Font: &excelize.Font{Family: inputFont, Size: 11, Color: "000000"},

@@ -26,7 +26,7 @@ type statedSum struct {
 
 // sumsTable lists the results of all batches but those that nothing adds to: what each is, how it is
 // worked out, and the cells that it rests on directly.
-func (l *live) sumsTable() reports.Table {
+func sumsTable(l *live) reports.Table {
 	t := reports.Table{
 		Name:  onSums,
 		Title: "how every figure is worked out; for the screen, not for paper",
@@ -47,7 +47,7 @@ func (l *live) sumsTable() reports.Table {
 	rows := make([][]reports.Row, len(l.e.Batches))
 	atOnce(len(rows), func(next <-chan int) {
 		for i := range next {
-			rows[i], left[i] = l.toldRows(i, most)
+			rows[i], left[i] = toldRows(l, i, most)
 		}
 	})
 	t.Rows = slices.Concat(rows...)
@@ -58,7 +58,7 @@ func (l *live) sumsTable() reports.Table {
 }
 
 // toldRows are the rows of one batch, and the number of those that there are too many.
-func (l *live) toldRows(batch, most int) (rows []reports.Row, left int) {
+func toldRows(l *live, batch, most int) (rows []reports.Row, left int) {
 	b := &l.e.Batches[batch]
 	x, money := reports.NewExplainer(l.e, b), reports.AsUnitMoney(l.e.Currency)
 	money.Trim = true
@@ -86,9 +86,9 @@ func (l *live) toldRows(batch, most int) (rows []reports.Row, left int) {
 	return rows, left
 }
 
-// tell has the values on Sums follow the cells of the results, or what those are
+// tellSums has the values on Sums follow the cells of the results, or what those are
 // worked out from.
-func (l *live) tell(batch int, w *sum.Writer) {
+func tellSums(l *live, batch int, w *sum.Writer) {
 	for _, s := range l.told[batch] {
 		if text := w.Term(s.ref); len(text) <= longestFormula && !w.Sheet.Unknown(s.ref) {
 			l.set(onSums, s.row, "value", text)

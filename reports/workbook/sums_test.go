@@ -59,9 +59,9 @@ func TestSumsSheet(t *testing.T) {
 func TestSumsAtMost(t *testing.T) {
 	l := newLive(demos(t)["morse-kit"])
 	l.told = make([][]statedSum, len(l.e.Batches))
-	all, none := l.toldRows(0, sumsAtMost)
+	all, none := toldRows(l, 0, sumsAtMost)
 	l.told = make([][]statedSum, len(l.e.Batches))
-	some, left := l.toldRows(0, 10)
+	some, left := toldRows(l, 0, 10)
 	if len(some) != 10 || len(l.told[0]) != 10 || none != 0 || left < len(all)-10 {
 		t.Errorf("%d rows, %d left of %d", len(some), left, len(all))
 	}

@@ -16,11 +16,11 @@ const (
 	curveHeight = 420
 )
 
-// curve draws unit cost and cash per unit over the batch sizes beside the
+// curveChart draws unit cost and cash per unit over the batch sizes beside the
 // table. A size without a price would be drawn at 0, so that only the longest
 // run of sizes that all have one is drawn.
-func (p *page) curve() {
-	from, to := p.longestKnown()
+func curveChart(p *page) {
+	from, to := longestKnown(p)
 	if to-from < 2 {
 		return
 	}
@@ -55,7 +55,7 @@ func (p *page) curve() {
 		XAxis: excelize.ChartAxis{Font: axis, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &first, Maximum: &last,
 			Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
-			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: p.top(from, to),
+			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: topOf(p, from, to),
 			Title: excelize.ChartTitle{Paragraph: chartText(p.e.Currency.Code+" per unit", 9)}},
 		ShowBlanksAs: "gap",
 	}))
@@ -65,9 +65,9 @@ func (p *page) curve() {
 // few sizes cost so much that the rest would lie flat on the floor.
 const cutAt = 4
 
-// top is the end of the scale where the chart is cut off; nil where all of it
+// topOf is the end of the scale where the chart is cut off; nil where all of it
 // is shown. The rows hold known figures.
-func (p *page) top(from, to int) *float64 {
+func topOf(p *page, from, to int) *float64 {
 	low, high := math.Inf(1), 0.0
 	for _, key := range []string{reports.ColumnUnit, reports.ColumnCashUnit} {
 		for _, r := range p.t.Rows[from:to] {
@@ -90,7 +90,7 @@ func (p *page) size(row int) float64 {
 
 // longestKnown gives the rows from, to (not included) of the longest run of
 // sizes with a unit cost.
-func (p *page) longestKnown() (from, to int) {
+func longestKnown(p *page) (from, to int) {
 	col, start := p.columnOf(reports.ColumnUnit)-1, 0
 	for i := 0; i <= len(p.t.Rows); i++ {
 		if i < len(p.t.Rows) && !p.t.Rows[i].Values[col].IsUnknown() {

@@ -101,7 +101,7 @@ func (b *book) build() error {
 func (b *book) makeLive(tables []reports.Table) []reports.Table {
 	b.live = newLive(b.e)
 	last := len(tables) - 1
-	tables = append(slices.Insert(tables, last, b.live.sharesTable()), b.live.sumsTable())
+	tables = append(slices.Insert(tables, last, sharesTable(b.live)), sumsTable(b.live))
 	for i := range tables {
 		t := &tables[i]
 		var extras []string
