@@ -38,25 +38,13 @@ var categoryNames = [categoryCount]string{
 // String gives the category's name.
 func (c Category) String() string { return categoryNames[c] }
 
-// plus adds, without the work where one of the two is nothing: most amounts have
-// neither leftover nor drawer.
-func plus(a, b decimal.Decimal) decimal.Decimal {
-	switch {
-	case b.IsZero():
-		return a
-	case a.IsZero():
-		return b
-	}
-	return a.Add(b)
-}
-
 // Plus adds two amounts.
 func (a Amounts) Plus(b Amounts) Amounts {
 	return Amounts{
-		Cash:     plus(a.Cash, b.Cash),
-		Used:     plus(a.Used, b.Used),
-		Leftover: plus(a.Leftover, b.Leftover),
-		Drawer:   plus(a.Drawer, b.Drawer),
+		Cash:     a.Cash.Add(b.Cash),
+		Used:     a.Used.Add(b.Used),
+		Leftover: a.Leftover.Add(b.Leftover),
+		Drawer:   a.Drawer.Add(b.Drawer),
 		Unpriced: a.Unpriced || b.Unpriced,
 	}
 }

@@ -136,7 +136,7 @@ func (b Borne) Value() decimal.Decimal { return b.Cash.Add(b.Drawer) }
 
 // Plus adds two amounts.
 func (b Borne) Plus(c Borne) Borne {
-	return Borne{plus(b.Cash, c.Cash), plus(b.Drawer, c.Drawer), plus(b.Used, c.Used)}
+	return Borne{b.Cash.Add(c.Cash), b.Drawer.Add(c.Drawer), b.Used.Add(c.Used)}
 }
 
 // rule picks part, then supplier, then category, then the maker. Indices are -1

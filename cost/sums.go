@@ -32,8 +32,9 @@ type sums struct {
 
 // newSums begins the sums of a batch.
 func (m *Model) newSums(b *Batch) *sums {
-	const perPart, besides = 40, 300
-	s := &sums{Sheet: sum.New(perPart*len(m.parts) + besides), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
+	const perPart, perLine, perSupplier, besides = 42, 10, 30, 350 // about as many nodes
+	room := perPart*len(m.parts) + perLine*len(m.entries) + perSupplier*len(m.terms.Suppliers) + besides
+	s := &sums{Sheet: sum.New(room), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
 	b.Sums = s.Sheet
 	return s
 }

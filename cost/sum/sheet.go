@@ -77,6 +77,7 @@ type Sheet struct {
 	shares  []Shares
 	index   map[Key]Ref // made when it is first asked for
 	named   []int32     // by node: 1 + its first result; 0: none
+	counts  [101]Ref    // of small whole numbers, which are used again and again
 }
 
 // result is a node under a name.
@@ -102,14 +103,14 @@ const Loose int32 = -1
 
 // New makes an empty sheet with room for so many nodes.
 func New(room int) *Sheet {
-	return &Sheet{nodes: make([]node, 1, room+1), args: make([]Ref, 0, 2*room), results: make([]result, 0, room/2),
+	return &Sheet{nodes: make([]node, 1, room+1), args: make([]Ref, 0, 7*room/2), results: make([]result, 0, 5*room/9),
 		figures: make([]Figure, 0, room/6), named: make([]int32, 0, room+1)}
 }
 
 // Clone copies a sheet, so that more can be stated without changing it.
 func (s *Sheet) Clone() *Sheet {
 	return &Sheet{nodes: slices.Clone(s.nodes), args: slices.Clone(s.args), figures: slices.Clone(s.figures),
-		results: slices.Clone(s.results), shares: slices.Clone(s.shares), named: slices.Clone(s.named)}
+		results: slices.Clone(s.results), shares: slices.Clone(s.shares), named: slices.Clone(s.named), counts: s.counts}
 }
 
 // add appends a node.
@@ -224,7 +225,15 @@ func (s *Sheet) Number(d decimal.Decimal) Ref {
 }
 
 // Count is a whole number.
-func (s *Sheet) Count(n int64) Ref { return s.Number(decimal.NewFromInt(n)) }
+func (s *Sheet) Count(n int64) Ref {
+	if n < 0 || n >= int64(len(s.counts)) {
+		return s.Number(decimal.NewFromInt(n))
+	}
+	if n > 0 && s.counts[n] == 0 {
+		s.counts[n] = s.Number(decimal.NewFromInt(n))
+	}
+	return s.counts[n]
+}
 
 // Figure enters a figure.
 func (s *Sheet) Figure(f Figure) Ref {

@@ -23,9 +23,20 @@ func (s *Sheet) Add(of ...Ref) Ref {
 	}
 	total := decimal.Zero
 	for _, r := range of {
-		total = total.Add(s.nodes[r].value)
+		total = plus(total, s.nodes[r].value)
 	}
 	return s.add(node{op: opAdd, value: total}, of...)
+}
+
+// plus adds, without the work where one of the two is nothing, as most are.
+func plus(a, b decimal.Decimal) decimal.Decimal {
+	switch {
+	case b.IsZero():
+		return a
+	case a.IsZero():
+		return b
+	}
+	return a.Add(b)
 }
 
 // without leaves out a literal.
@@ -41,7 +52,11 @@ func (s *Sheet) Sub(a, b Ref) Ref {
 	if b == 0 {
 		return a
 	}
-	return s.add(node{op: opSub, value: s.nodes[a].value.Sub(s.nodes[b].value)}, a, b)
+	v := s.nodes[a].value
+	if by := s.nodes[b].value; !by.IsZero() {
+		v = v.Sub(by)
+	}
+	return s.add(node{op: opSub, value: v}, a, b)
 }
 
 // Mul is a × b × …, 0 where one is the literal 0.
@@ -173,7 +188,7 @@ func (s *Sheet) Of(tag Ref, tags, values []Ref) Ref {
 	total, is, unknown := decimal.Zero, s.nodes[tag].value, false
 	for i, t := range tags {
 		if s.nodes[t].value.Equal(is) {
-			total = total.Add(s.nodes[values[i]].value)
+			total = plus(total, s.nodes[values[i]].value)
 			unknown = unknown || s.nodes[values[i]].unknown
 		}
 	}
