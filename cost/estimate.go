@@ -116,7 +116,7 @@ type Batch struct {
 	Posts      []Post // one for each zone that recipients live in; one where no zones are given
 	Charge     Charge
 	Quote      Quote
-	Sums       *sum.Sheet      // how every amount comes about
+	Sums       *sum.Sheet      // how every amount comes about; nil in a sweep and the like
 	Why        Why             // where the run asks for it
 	dear       []dearStock     // stock on hand without which it would be cheaper
 	boards     []boardOrder    // as they are bought

@@ -55,7 +55,8 @@ type Model struct {
 	supplierKeys []string // folded names of the suppliers
 
 	solver    *buy.Solver
-	costsOnly bool // the days of printing, which cost nothing, are left out
+	costsOnly bool // the days of printing, which cost nothing, are left out, and the sums are not kept
+	spare     *sum.Sheet
 
 	bareBoards []bareBoard // one for each board type
 	printed    []printedLine

@@ -56,7 +56,7 @@ type incomeSums struct{ percent, fixed, makerCash, used sum.Ref }
 
 // income states what comes in at a price and what of it stays.
 func (s *sums) income(price sum.Ref) Income {
-	return s.b.income(0, price, incomeSums{s.setting(setFee), s.setting(setFeeFixed), s.bears[0].cash, s.used}, s.digits)
+	return incomeAt(s.Sheet, s.b.Size, 0, price, incomeSums{s.setting(setFee), s.setting(setFeeFixed), s.bears[0].cash, s.used}, s.digits)
 }
 
 // priced states what a given price brings, from the sums of a batch that are stated
@@ -70,12 +70,13 @@ func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
 		return r
 	}
 	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
-	return b.income(1, given, incomeSums{find(OfSetting, 0, setFee), find(OfSetting, 0, setFeeFixed),
+	return incomeAt(b.Sums, b.Size, 1, given, incomeSums{find(OfSetting, 0, setFee), find(OfSetting, 0, setFeeFixed),
 		find(OfPayer, PayerKey(0, AllCategories), "cash"), find(OfCategory, int(AllCategories), "used")}, home.Digits)
 }
 
-func (b *Batch) income(at int, price sum.Ref, from incomeSums, digits int32) Income {
-	s, units := b.Sums, b.Sums.Count(int64(b.Size))
+// incomeAt states what comes in at a price from so many units.
+func incomeAt(s *sum.Sheet, size, at int, price sum.Ref, from incomeSums, digits int32) Income {
+	units := s.Count(int64(size))
 	name := func(what string, r sum.Ref, digits int32) sum.Ref {
 		return s.Name(sum.Key{Of: OfCharge, At: at, What: what}, r, digits)
 	}

@@ -34,8 +34,18 @@ type sums struct {
 func (m *Model) newSums(b *Batch) *sums {
 	const perPart, perLine, perSupplier, besides = 42, 10, 30, 350 // about as many nodes
 	room := perPart*len(m.parts) + perLine*len(m.entries) + perSupplier*len(m.terms.Suppliers) + besides
-	s := &sums{Sheet: sum.New(room), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
-	b.Sums = s.Sheet
+	s := &sums{m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
+	switch {
+	case !m.costsOnly:
+		s.Sheet = sum.New(room)
+		b.Sums = s.Sheet
+	case m.spare == nil:
+		m.spare = sum.New(room)
+		s.Sheet = m.spare
+	default: // nobody asks how the costs of the last batch came about
+		m.spare.Reset()
+		s.Sheet = m.spare
+	}
 	return s
 }
 

@@ -10,7 +10,7 @@ import (
 // time. All else that the two share is only read once the model is made.
 func (m *Model) twin() *Model {
 	out := *m
-	out.solver = m.solver.Twin()
+	out.solver, out.spare = m.solver.Twin(), nil
 	return &out
 }
 

@@ -154,7 +154,7 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 // terms are those of a sum that are not 0; none of what is no sum.
 func (s *Sheet) terms(r Ref) []Ref {
 	var out []Ref
-	for _, x := range s.summands(r) {
+	for _, x := range summands(s, r) {
 		if !s.nothing(x) {
 			out = append(out, x)
 		}
@@ -163,7 +163,7 @@ func (s *Sheet) terms(r Ref) []Ref {
 }
 
 // summands are all terms of a sum.
-func (s *Sheet) summands(r Ref) []Ref {
+func summands(s *Sheet, r Ref) []Ref {
 	a := s.argsOf(r)
 	switch s.nodes[r].op {
 	case opAdd:
@@ -225,7 +225,7 @@ func (p *phrase) open(r Ref) term {
 	case opSame:
 		return p.term(a[0])
 	case opAdd, opOf:
-		return p.total(p.summands(r))
+		return p.total(summands(p.Sheet, r))
 	case opSub:
 		return term{p.term(a[0]).within(loose) + " − " + p.term(a[1]).within(tight), loose}
 	case opMul:

@@ -107,6 +107,11 @@ func New(room int) *Sheet {
 		figures: make([]Figure, 0, room/6), named: make([]int32, 0, room+1)}
 }
 
+// Reset empties a sheet and keeps its room.
+func (s *Sheet) Reset() {
+	*s = Sheet{nodes: s.nodes[:1], args: s.args[:0], figures: s.figures[:0], results: s.results[:0], named: s.named[:0]}
+}
+
 // Clone copies a sheet, so that more can be stated without changing it.
 func (s *Sheet) Clone() *Sheet {
 	return &Sheet{nodes: slices.Clone(s.nodes), args: slices.Clone(s.args), figures: slices.Clone(s.figures),
