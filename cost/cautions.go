@@ -9,56 +9,37 @@ import (
 	"tenoff/bom"
 )
 
-// topic is a matter of safety or law, the words of a bill of materials that
-// give reason for it, and what to say. Words are looked for in part numbers,
-// descriptions, values, packages and materials.
+// topic is a matter of safety or law, what speaks of it in a bill of materials, and what
+// to say. It is looked for in part numbers, descriptions, values, packages and materials.
 type topic struct {
-	words   []spelling
+	words   func() *regexp.Regexp
 	caution Caution
 }
 
-// spelling is what a word in small letters begins with, and how it and what
-// follows it are spelt. Nearly no word has such a beginning, so that patterns
-// are seldom asked, and are made when they first are.
-type spelling struct {
-	start string
-	whole func() *regexp.Regexp
-}
-
-func spelt(start, rest string) spelling {
-	return spelling{start, sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^` + regexp.QuoteMeta(start) + `(?:` + rest + `)`)
-	})}
+// spelt makes the pattern of words in small letters when it is first asked for.
+func spelt(words ...string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\b(?:` + strings.Join(words, "|") + `)`) })
 }
 
 // Each caution names what it rests on and leaves the last word to local rules.
 var (
 	lithium = topic{
-		[]spelling{
-			spelt("lithium", `\b`), spelt("li", `-?(ion|po(ly(mer)?)?)\b`), spelt("life", `(po4)?\s*cell\b`),
-			spelt("18650", `\b`), spelt("21700", `\b`), spelt("cr", `\d{4}\b`), spelt("br", `\d{4}\b`),
-		},
+		spelt(`lithium\b`, `li-?(ion|po(ly(mer)?)?)\b`, `life(po4)?\s*cell\b`, `18650\b`, `21700\b`, `cr\d{4}\b`, `br\d{4}\b`),
 		Caution{"lithium cells are dangerous goods in transport (UN 3480 alone, UN 3481 with equipment), and carriers may refuse them: ask the carrier before packing",
 			"UN Manual of Tests and Criteria, 38.3"},
 	}
 	leaded = topic{
-		[]spelling{
-			spelt("leaded", `\b`), spelt("sn6", `[03]\s*/?\s*pb\d*\b`), spelt("tin", `[- ]lead\b`),
-			spelt("60/40", `\b`), spelt("63/37", `\b`),
-		},
+		spelt(`leaded\b`, `sn6[03]\s*/?\s*pb\d*\b`, `tin[- ]lead\b`, `60/40\b`, `63/37\b`),
 		Caution{"leaded solder is over the lead limit for equipment placed on the EU market unless an exemption applies; other places have rules of their own",
 			"Directive 2011/65/EU, Annex II"},
 	}
 	mains = topic{
-		[]spelling{
-			spelt("mains", `\b`), spelt("1", `(10|15|20)`+alternating), spelt("2", `[234]0`+alternating),
-			spelt("iec", `\s*60320\b`), spelt("live", `\s*wire\b`),
-		},
+		spelt(`mains\b`, `1(10|15|20)`+alternating, `2[234]0`+alternating, `iec\s*60320\b`, `live\s*wire\b`),
 		Caution{"mains voltage can kill: the design needs a competent safety assessment under local rules, which an estimate is not",
 			"Directive 2014/35/EU; IEC 62368-1"},
 	}
 	styrene = topic{
-		[]spelling{spelt("abs", `\b`), spelt("asa", `\b`), spelt("styrene", `\b`), spelt("hips", `\b`)},
+		spelt(`abs\b`, `asa\b`, `styrene\b`, `hips\b`),
 		Caution{"printing ABS or ASA gives off styrene besides ultrafine particles: ventilate the room, and keep out of it while it prints",
 			"ANSI/CAN/UL 2904"},
 	}
@@ -75,36 +56,10 @@ var (
 // alternating is what follows a figure that is a voltage of the mains.
 const alternating = `\s*v\s*(ac\b|~)`
 
-// mentioned tells whether one of the texts, in small letters, speaks of the
-// topic.
-func (t *topic) mentioned(texts []string) bool {
-	return slices.ContainsFunc(texts, func(text string) bool {
-		within := false // a word
-		for at := range len(text) {
-			before := within
-			if within = inWord(text[at]); !within || before {
-				continue
-			}
-			for _, w := range t.words {
-				if text[at] == w.start[0] && strings.HasPrefix(text[at:], w.start) && w.whole().MatchString(text[at:]) {
-					return true
-				}
-			}
-		}
-		return false
-	})
-}
-
-// inWord tells what words are made of: the same that \b of a pattern stands
-// beside.
-func inWord(c byte) bool {
-	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_'
-}
-
 // findMentions are the topics that the lines speak of.
 func findMentions(m *Model) []*topic {
-	texts := mentionedTexts(m)
-	return slices.DeleteFunc([]*topic{&mains, &lithium, &leaded, &styrene}, func(t *topic) bool { return !t.mentioned(texts) })
+	text := mentionedText(m)
+	return slices.DeleteFunc([]*topic{&mains, &lithium, &leaded, &styrene}, func(t *topic) bool { return !t.words().MatchString(text) })
 }
 
 // listCautions lists what the run and the topics that it mentions give reason for, in
@@ -153,12 +108,11 @@ func dutiable(m *Model) bool {
 	return false
 }
 
-// mentionedTexts are what the lines say of their parts, in small letters. Each is given
+// mentionedText is what the lines say of their parts, in small letters. Each is given
 // once: many lines share a description or a package.
-func mentionedTexts(m *Model) []string {
-	var out []string
+func mentionedText(m *Model) string {
+	var out strings.Builder
 	seen := make(map[string]bool, 2*len(m.entries))
-	seen[""] = true
 	for i := range m.entries {
 		l := m.entries[i].Line
 		text := []string{l.Part, l.Description, l.Value, l.Package, l.Material}
@@ -168,9 +122,9 @@ func mentionedTexts(m *Model) []string {
 		for _, t := range text {
 			if !seen[t] {
 				seen[t] = true
-				out = append(out, strings.ToLower(t))
+				out.WriteString(strings.ToLower(t) + "\x00") // which no pattern reaches over
 			}
 		}
 	}
-	return out
+	return out.String()
 }
