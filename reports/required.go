@@ -23,9 +23,16 @@ func Required(e *cost.Estimate) Table {
 			if !ok {
 				at = len(t.Rows)
 				rows[k] = at
-				t.add(append([]Value{Text(p.Part), Text(stockName(e, p))}, blanks(len(e.Batches))...)...)
+				what := stockName(e, p)
+				if p.Kind == cost.Filament {
+					what += ", g"
+				}
+				t.add(append([]Value{Text(p.Part), Text(what)}, blanks(len(e.Batches))...)...)
 			}
 			t.Rows[at].Values[2+i] = Quantity(p.Demand)
+			if p.Kind == cost.Filament {
+				t.Rows[at].Values[2+i] = Quantity(p.Demand).As(AsGrams)
+			}
 		}
 	}
 	return t
