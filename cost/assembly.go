@@ -3,6 +3,7 @@ package cost
 import (
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost/sum"
 )
 
@@ -15,7 +16,7 @@ func prepareAssembly(m *Model) {
 		return
 	}
 	for i := range m.prices.Assemblers {
-		if fold(m.prices.Assemblers[i].Name) == fold(name) {
+		if bom.Fold(m.prices.Assemblers[i].Name) == bom.Fold(name) {
 			m.assembly = &m.prices.Assemblers[i]
 		}
 	}

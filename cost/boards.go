@@ -15,13 +15,13 @@ func sortQuotes(m *Model) {
 	m.bareBoards = make([]bareBoard, len(m.boards))
 	boardOf := map[string]int{}
 	for b := range m.boards {
-		boardOf[exactKey(m.boards[b].Name)] = b
+		boardOf[bom.ExactKey(m.boards[b].Name)] = b
 	}
-	only := fold(m.prices.Settings.Fabricator)
+	only := bom.Fold(m.prices.Settings.Fabricator)
 	for i := range m.prices.Quotes {
 		q := m.prices.Quotes[i]
-		b, ok := boardOf[exactKey(q.Board)]
-		if !ok || only != "" && fold(m.fabricator(q)) != only || !m.mayOrder(m.supplierOf[fold(m.fabricator(q))]) {
+		b, ok := boardOf[bom.ExactKey(q.Board)]
+		if !ok || only != "" && bom.Fold(m.fabricator(q)) != only || !m.mayOrder(m.supplierOf[bom.Fold(m.fabricator(q))]) {
 			continue
 		}
 		m.bareBoards[b].add(q, m.fabricator(q))
@@ -29,13 +29,13 @@ func sortQuotes(m *Model) {
 	}
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
-		if b, ok := boardOf[exactKey(oh.Part)]; ok {
+		if b, ok := boardOf[bom.ExactKey(oh.Part)]; ok {
 			m.bareBoards[b].onHand, m.boards[b].Drawn = oh, oh.At("Unit value")
 		}
 	}
 	for b := range m.bareBoards {
 		slices.SortFunc(m.bareBoards[b].variants, func(a, c variant) int {
-			return cmp.Or(cmp.Compare(fold(a.fabricator), fold(c.fabricator)), cmp.Compare(a.option, c.option))
+			return cmp.Or(cmp.Compare(bom.Fold(a.fabricator), bom.Fold(c.fabricator)), cmp.Compare(a.option, c.option))
 		})
 		for v := range m.bareBoards[b].variants {
 			prepareLots(m, &m.bareBoards[b].variants[v])
@@ -45,7 +45,7 @@ func sortQuotes(m *Model) {
 
 func (bb *bareBoard) add(q bom.Quote, fabricator string) {
 	i := slices.IndexFunc(bb.variants, func(v variant) bool {
-		return fold(v.fabricator) == fold(fabricator) && v.option == q.Option
+		return bom.Fold(v.fabricator) == bom.Fold(fabricator) && v.option == q.Option
 	})
 	if i < 0 {
 		i = len(bb.variants)
@@ -189,7 +189,7 @@ func cheaper(a *boardOrder, b boardOrder) *boardOrder {
 
 func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
-	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
+	o := boardOrder{supplier: m.supplierOf[bom.Fold(v.fabricator)]}
 	for i, count := range v.counts(n) {
 		if count > 0 {
 			q := v.lots[i]
@@ -204,7 +204,7 @@ func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 // areaOrder prices boards by their area: set-up + dm² × rate for each.
 func areaOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
-	o := boardOrder{supplier: m.supplierOf[fold(v.fabricator)]}
+	o := boardOrder{supplier: m.supplierOf[bom.Fold(v.fabricator)]}
 	q := *v.area
 	addBoards(m, &o, b, v, q, Purchase{
 		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: areaPrice(q), Place: q.At("Per dm2"),
@@ -232,7 +232,7 @@ func (m *Model) noQuote(b int) *bom.Problem {
 	}
 	var largest *bom.Quote
 	for i, q := range m.prices.Quotes {
-		if exactKey(q.Board) == exactKey(m.boards[b].Name) && (largest == nil || q.Lot > largest.Lot) {
+		if bom.ExactKey(q.Board) == bom.ExactKey(m.boards[b].Name) && (largest == nil || q.Lot > largest.Lot) {
 			largest = &m.prices.Quotes[i]
 		}
 	}

@@ -27,7 +27,7 @@ func Enter(run Entering) (*Entered, bom.Problems) {
 	}
 	for i := range run.Prices.Offers {
 		o := &run.Prices.Offers[i]
-		pair := [2]string{fold(o.Part), fold(o.Supplier)}
+		pair := [2]string{bom.Fold(o.Part), bom.Fold(o.Supplier)}
 		e.offers[pair] = append(e.offers[pair], i)
 	}
 	for _, d := range e.drafts() {
@@ -82,7 +82,9 @@ func (e *enterer) drafts() []*draft {
 	return all
 }
 
-func (d *draft) key() [3]string { return [3]string{fold(d.part), fold(d.supplier), fold(d.code)} }
+func (d *draft) key() [3]string {
+	return [3]string{bom.Fold(d.part), bom.Fold(d.supplier), bom.Fold(d.code)}
+}
 
 // supplier gives the supplier of a part in the spelling of the price sheet.
 func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
@@ -93,10 +95,10 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 		}
 		return "", false
 	}
-	if known, ok := e.names.suppliers[fold(name)]; ok {
+	if known, ok := e.names.suppliers[bom.Fold(name)]; ok {
 		return known, true
 	}
-	if e.once("supplier " + fold(name)) {
+	if e.once("supplier " + bom.Fold(name)) {
 		want := "a row for it in the tab suppliers"
 		if near, ok := bom.Nearest(name, e.names.supplierList); ok {
 			want += "; did you mean " + near
@@ -110,14 +112,14 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 // one. An offer without an order code takes the one of the quote, and one that waits
 // for a price and names nobody the first supplier that quotes it. ok is false where it could be any of several.
 func (e *enterer) offerOf(d *draft) (old *bom.Offer, ok bool) {
-	pair, nobodys := [2]string{fold(d.part), fold(d.supplier)}, [2]string{fold(d.part), ""}
+	pair, nobodys := [2]string{bom.Fold(d.part), bom.Fold(d.supplier)}, [2]string{bom.Fold(d.part), ""}
 	if free := e.offers[nobodys]; len(e.offers[pair]) == 0 && len(free) == 1 && len(e.run.Prices.Offers[free[0]].Breaks) == 0 {
 		delete(e.offers, nobodys)
 		e.offers[pair] = free
 	}
 	found := e.offers[pair]
 	for _, i := range found {
-		if o := &e.run.Prices.Offers[i]; fold(o.Code) == fold(d.code) || len(found) == 1 && (o.Code == "" || d.code == "") {
+		if o := &e.run.Prices.Offers[i]; bom.Fold(o.Code) == bom.Fold(d.code) || len(found) == 1 && (o.Code == "" || d.code == "") {
 			return o, true
 		}
 	}

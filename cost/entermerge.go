@@ -157,7 +157,7 @@ func (e *enterer) usual(o *EnteredOffer) bom.Currency {
 // where it has no row.
 func CurrencyOf(p *bom.Prices, supplier string) bom.Currency {
 	for i := range p.Suppliers {
-		if fold(p.Suppliers[i].Name) == fold(supplier) {
+		if bom.Fold(p.Suppliers[i].Name) == bom.Fold(supplier) {
 			return p.Suppliers[i].Currency
 		}
 	}

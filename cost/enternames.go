@@ -37,7 +37,7 @@ func newPartNames(p *bom.Prices, unit *bom.Assembly) *partNames {
 		n.supplier(o.Supplier)
 		n.add(o.Part, canonical{})
 		if o.Code != "" {
-			key := [2]string{fold(o.Supplier), fold(o.Code)}
+			key := [2]string{bom.Fold(o.Supplier), bom.Fold(o.Code)}
 			if !slices.Contains(n.codes[key], o.Part) {
 				n.codes[key] = append(n.codes[key], o.Part)
 			}
@@ -60,21 +60,21 @@ func newPartNames(p *bom.Prices, unit *bom.Assembly) *partNames {
 }
 
 func (n *partNames) supplier(name string) {
-	if _, known := n.suppliers[fold(name)]; !known && name != "" {
-		n.suppliers[fold(name)] = name
+	if _, known := n.suppliers[bom.Fold(name)]; !known && name != "" {
+		n.suppliers[bom.Fold(name)] = name
 		n.supplierList = append(n.supplierList, name)
 	}
 }
 
 // add makes a name known; canon is what it means where that is known besides.
 func (n *partNames) add(name string, canon canonical) {
-	key := exactKey(name)
+	key := bom.ExactKey(name)
 	if _, known := n.exact[key]; known || key == "" {
 		return
 	}
 	n.exact[key] = name
 	n.list = append(n.list, name)
-	n.folded[fold(name)] = append(n.folded[fold(name)], name)
+	n.folded[bom.Fold(name)] = append(n.folded[bom.Fold(name)], name)
 	if !canon.known {
 		canon = canonicalKey(name)
 	}
@@ -101,7 +101,7 @@ func (n *partNames) addUnit(a *bom.Assembly, seen map[*bom.Assembly]bool) {
 		}
 		canon := canonicalLine(l)
 		if same := n.meaning(canon); len(same) == 1 {
-			n.exact[exactKey(l.Part)] = same[0]
+			n.exact[bom.ExactKey(l.Part)] = same[0]
 			continue
 		}
 		n.add(l.Part, canon)
@@ -128,10 +128,10 @@ func (n *partNames) named(name string) (part string, ok bool) {
 	if name == "" {
 		return "", false
 	}
-	if part, ok = n.exact[exactKey(name)]; ok {
+	if part, ok = n.exact[bom.ExactKey(name)]; ok {
 		return part, true
 	}
-	if same := n.folded[fold(name)]; len(same) == 1 {
+	if same := n.folded[bom.Fold(name)]; len(same) == 1 {
 		return same[0], true
 	}
 	return "", false
@@ -139,7 +139,7 @@ func (n *partNames) named(name string) (part string, ok bool) {
 
 // ordered gives the part that an order code of a supplier stands for.
 func (n *partNames) ordered(supplier, code string) (part string, ok bool) {
-	if found := n.codes[[2]string{fold(supplier), fold(code)}]; code != "" && len(found) == 1 {
+	if found := n.codes[[2]string{bom.Fold(supplier), bom.Fold(code)}]; code != "" && len(found) == 1 {
 		return found[0], true
 	}
 	return "", false

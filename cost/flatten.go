@@ -113,7 +113,7 @@ func (f *flattener) add(l *bom.Line, at occurrence, perUnit, perBoard bom.Quanti
 
 // boardLine counts a board type and walks what is on it.
 func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, level bom.Level) {
-	name := fold(l.Part)
+	name := bom.Fold(l.Part)
 	for _, above := range at.above {
 		if above == name {
 			f.problems.Errorf(l.At("Part number"), l.Part, "a board's BOM lists what is on the board, not the board itself", "a board inside itself")

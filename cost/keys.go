@@ -10,7 +10,7 @@ import (
 func canonicalOf(value, pkg, dimension string) canonical {
 	v, ok := bom.ParseValue(value)
 	if p := bom.ReadPackage(pkg); !ok && p.Family != "" && value != "" {
-		return canonical{text: exactKey(value), pkg: p}
+		return canonical{text: bom.ExactKey(value), pkg: p}
 	} else if !ok {
 		return canonical{}
 	}
@@ -85,7 +85,7 @@ func gatherParts(m *Model) {
 // addPart finds or makes the part that a line is an example of: the part number
 // tells, without one value and package do.
 func addPart(m *Model, l *bom.Line) int {
-	key, c := exactKey(l.Part), canonical{}
+	key, c := bom.ExactKey(l.Part), canonical{}
 	if l.Number == "" {
 		if c = canonicalLine(l); c.known {
 			key = c.value.Key() + " " + c.pkg.Key + valueMark + c.class
@@ -114,7 +114,7 @@ func describe(l *bom.Line) string {
 // find gives the parts that a key of the price sheet names: one by its exact
 // text, else those whose value and package read the same.
 func (m *Model) find(key string) []int {
-	if i, ok := m.partOf[exactKey(key)]; ok {
+	if i, ok := m.partOf[bom.ExactKey(key)]; ok {
 		return []int{i}
 	}
 	return m.findByValue(key)
@@ -133,7 +133,7 @@ func (m *Model) findByValue(key string) []int {
 			continue
 		}
 		found = append(found, i)
-		if exactKey(m.parts[i].Key) == exactKey(key) {
+		if bom.ExactKey(m.parts[i].Key) == bom.ExactKey(key) {
 			exact = append(exact, i)
 		}
 	}
@@ -146,7 +146,7 @@ func (m *Model) findByValue(key string) []int {
 // findOne is find where the price sheet must mean a single part; two that it
 // could mean are an error at the place of the key.
 func (m *Model) findOne(key string, at bom.Place) (int, bool) {
-	if i, ok := m.partOf[exactKey(key)]; ok {
+	if i, ok := m.partOf[bom.ExactKey(key)]; ok {
 		return i, true
 	}
 	found := m.findByValue(key)

@@ -1,6 +1,9 @@
 package cost
 
-import "tenoff/cost/chance"
+import (
+	"tenoff/bom"
+	"tenoff/cost/chance"
+)
 
 // luck draws trials: each input, and what happens by it, from a stream of its
 // own, so that none changes what another draws.
@@ -34,7 +37,7 @@ func (t *trial) luckOf(seed uint64, drawn func(input int) bool) *luck {
 		l.plates[i] = start(g.input, g.name)
 	}
 	for i, b := range t.boards {
-		l.boards[i] = start(b.input, drawKey("boards", fold(b.name)))
+		l.boards[i] = start(b.input, drawKey("boards", bom.Fold(b.name)))
 	}
 	l.units = start(t.unitYield, drawKey("units"))
 	return l

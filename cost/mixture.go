@@ -111,7 +111,7 @@ func pair(before, after *bom.Assembly, path string) *pairing {
 	return p
 }
 
-func samePart(a, b *bom.Line) bool { return exactKey(a.Part) == exactKey(b.Part) }
+func samePart(a, b *bom.Line) bool { return bom.ExactKey(a.Part) == bom.ExactKey(b.Part) }
 
 func sharesDesignator(a, b *bom.Line) bool {
 	return slices.ContainsFunc(a.Designators, func(d string) bool { return slices.Contains(b.Designators, d) })

@@ -19,7 +19,7 @@ func share(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFl
 // countBoards finds what is machine-placed and counts it per board.
 func countBoards(m *Model) {
 	if name := m.prices.Settings.Assembler; name != "" {
-		m.assembler = m.supplierOf[fold(name)]
+		m.assembler = m.supplierOf[bom.Fold(name)]
 	}
 	type sideOf struct {
 		board int

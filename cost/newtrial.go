@@ -113,7 +113,7 @@ func (c *trialMaker) chances() {
 		name := c.m.boards[i].Name
 		c.boards = append(c.boards, trialBoards{name, run.Starts, c.m.boards[i].PerUnit, run.Yield, certain})
 		if run.Yield < 1 && run.Starts > 0 {
-			c.boards[i].input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", key: drawKey("yield", fold(name))}, 100*run.Yield, bom.Range{})
+			c.boards[i].input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", key: drawKey("yield", bom.Fold(name))}, 100*run.Yield, bom.Range{})
 		}
 	}
 	s := &c.m.prices.Settings
@@ -139,7 +139,7 @@ func (c *trialMaker) printing() {
 		beds := &c.b.beds[g]
 		run := trialGroup{name: c.groupName(group), input: certain}
 		if p := group.printer; p != nil && (p.Failure.IsPositive() || p.FailRange.Given()) {
-			run.input = c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: drawKey("failure", fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
+			run.input = c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: drawKey("failure", bom.Fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
 		}
 		beds.eachStarted(func(l *load, times int) {
 			for i, line := range group.lines {
@@ -160,7 +160,7 @@ func (c *trialMaker) printing() {
 func (c *trialMaker) groupName(g plateGroup) string {
 	line := c.m.entries[c.m.printed[g.lines[0]].entry]
 	if g.packed {
-		return drawKey("plates", fold(line.Line.Material), fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), fold(g.printer.Name))
+		return drawKey("plates", bom.Fold(line.Line.Material), bom.Fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), bom.Fold(g.printer.Name))
 	}
 	return drawKey("plates of", line.Line.Part, line.Path)
 }
@@ -290,7 +290,7 @@ func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
 		if k.What == "seconds" {
 			op := c.m.work[k.At].op
 			return func() varying {
-				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: drawKey(bom.TabHandWork, fold(op.Name), op.AppliesTo, op.Basis)},
+				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: drawKey(bom.TabHandWork, bom.Fold(op.Name), op.AppliesTo, op.Basis)},
 					value, op.Range, bom.Date{})
 			}
 		}
@@ -307,7 +307,7 @@ func (c *trialMaker) power(f *sum.Figure) func() varying {
 		p := &c.m.prices.Printers[i]
 		if p.At("Power W") == f.Place && f.Key.What == p.Name+": Power W" {
 			return func() varying {
-				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", key: drawKey("power", fold(p.Name))}, value, p.PowerRange, bom.Date{})
+				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", key: drawKey("power", bom.Fold(p.Name))}, value, p.PowerRange, bom.Date{})
 			}
 		}
 	}

@@ -52,7 +52,7 @@ func lineOf(m *Model, pl *printedLine) *bom.Line { return m.entries[pl.entry].Li
 func pieceOf(m *Model, pl *printedLine) pieceKey {
 	l := lineOf(m, pl)
 	// A blank recipe is that of the first row, which may be named elsewhere.
-	return pieceKey{exactKey(l.Part), pl.printer, fold(m.prices.FindRecipe(l.Recipe).Name)}
+	return pieceKey{bom.ExactKey(l.Part), pl.printer, bom.Fold(m.prices.FindRecipe(l.Recipe).Name)}
 }
 
 // samePiece compares a line with the first one of its piece.

@@ -43,28 +43,28 @@ func preparePayers(m *Model) {
 	}
 	payer := map[string]int{} // folded name -> index into the names
 	for _, name := range payerNames(m) {
-		if _, again := payer[fold(name)]; !again {
-			payer[fold(name)] = len(r.names)
+		if _, again := payer[bom.Fold(name)]; !again {
+			payer[bom.Fold(name)] = len(r.names)
 			r.names = append(r.names, name)
 		}
 	}
-	r.maker = r.allOf(payer[fold(Maker)])
+	r.maker = r.allOf(payer[bom.Fold(Maker)])
 	rules := map[string]*shareRule{}
 	for i := range m.shareRows {
 		s := &m.shareRows[i]
-		key := fold(s.AppliesTo)
+		key := bom.Fold(s.AppliesTo)
 		rule, again := rules[key]
 		if !again {
 			rule = r.newRule()
 			rules[key] = rule
 			bindRule(m, &r, rule, s)
 		}
-		i := payer[fold(s.Payer)]
+		i := payer[bom.Fold(s.Payer)]
 		rule.add(i, r.names[i], s.Percent, s.At("Share %"))
 	}
 	for _, h := range m.prices.OnHand {
-		if h.GivenBy != "" && fold(h.GivenBy) != fold(Maker) {
-			r.givers[fold(h.GivenBy)] = r.allOf(payer[fold(h.GivenBy)])
+		if h.GivenBy != "" && bom.Fold(h.GivenBy) != bom.Fold(Maker) {
+			r.givers[bom.Fold(h.GivenBy)] = r.allOf(payer[bom.Fold(h.GivenBy)])
 		}
 	}
 	m.payers = r
@@ -79,7 +79,7 @@ var recipientNames = []string{"recipient", "recipients"}
 func findRecipients(m *Model) string {
 	set := m.prices.Settings.Recipients
 	for _, s := range m.shareRows {
-		if set != "" && fold(s.Payer) == fold(set) || set == "" && slices.Contains(recipientNames, fold(s.Payer)) {
+		if set != "" && bom.Fold(s.Payer) == bom.Fold(set) || set == "" && slices.Contains(recipientNames, bom.Fold(s.Payer)) {
 			return s.Payer
 		}
 	}
@@ -97,20 +97,20 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 		r.parts[i], bound = rule, true
 	}
 	for i := range m.parts {
-		if m.parts[i].Unit == grams && fold(m.parts[i].Key) == fold(s.AppliesTo) {
+		if m.parts[i].Unit == grams && bom.Fold(m.parts[i].Key) == bom.Fold(s.AppliesTo) {
 			r.parts[i], bound = rule, true
 		}
 	}
 	for i, b := range m.boards {
-		if exactKey(b.Name) == exactKey(s.AppliesTo) {
+		if bom.ExactKey(b.Name) == bom.ExactKey(s.AppliesTo) {
 			r.boards[i], bound = rule, true
 		}
 	}
-	if i, ok := m.supplierOf[fold(s.AppliesTo)]; ok {
+	if i, ok := m.supplierOf[bom.Fold(s.AppliesTo)]; ok {
 		r.suppliers[i], bound = rule, true
 	}
 	for _, c := range Categories {
-		if c.String() == fold(s.AppliesTo) {
+		if c.String() == bom.Fold(s.AppliesTo) {
 			r.categories[c], bound = rule, true
 		}
 	}
@@ -158,7 +158,7 @@ func (r *payerRules) rule(part, board, supplier int, c Category) *shareRule {
 // giver is the rule for what comes from the drawer: the maker's, unless its row
 // says who gives it.
 func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
-	if rule, ok := r.givers[fold(oh.GivenBy)]; ok {
+	if rule, ok := r.givers[bom.Fold(oh.GivenBy)]; ok {
 		return rule
 	}
 	return r.maker

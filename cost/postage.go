@@ -64,14 +64,14 @@ func cheapestService(m *Model, to string) zone {
 // goesTo tells whether a service goes to a place; one to no named place goes
 // anywhere, and no named place is any.
 func goesTo(s *bom.Service, to string) bool {
-	return to == "" || s.To == "" || fold(s.To) == fold(to)
+	return to == "" || s.To == "" || bom.Fold(s.To) == bom.Fold(to)
 }
 
 // destinationsOf are the destinations that services name.
 func destinationsOf(m *Model) []string {
 	var places []string
 	for _, s := range m.prices.Postage {
-		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return fold(p) == fold(s.To) }) {
+		if s.To != "" && !slices.ContainsFunc(places, func(p string) bool { return bom.Fold(p) == bom.Fold(s.To) }) {
 			places = append(places, s.To)
 		}
 	}

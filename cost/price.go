@@ -108,7 +108,7 @@ func stateIncome(s *sum.Sheet, price, units, percent, fixed sum.Ref, digits int3
 func stateAsk(s *sums) {
 	for i := range s.b.Payers {
 		p := &s.b.Payers[i]
-		if s.m.payers.asked == "" || fold(p.Name) != fold(s.m.payers.asked) {
+		if s.m.payers.asked == "" || bom.Fold(p.Name) != bom.Fold(s.m.payers.asked) {
 			continue
 		}
 		keep, units := s.Sub(s.Count(100), s.setting(setFee)), s.Count(int64(s.b.Size))

@@ -53,7 +53,7 @@ func (t mixedTab[T]) group(p *bom.Prices) (names []string, rows map[string][]T) 
 	rows = map[string][]T{}
 	all := *t.rows(p)
 	for i := range all {
-		name := fold(t.name(&all[i]))
+		name := bom.Fold(t.name(&all[i]))
 		if rows[name] == nil {
 			names = append(names, name)
 		}
@@ -132,7 +132,7 @@ func (t mixedTab[T]) fill(out, before, after *bom.Prices, done map[any]bool) {
 	var rows []T
 	met := map[string]bool{}
 	for _, row := range *t.rows(after) {
-		name := fold(t.name(&row))
+		name := bom.Fold(t.name(&row))
 		a, b := was[name], is[name]
 		switch {
 		case done[rowKey{t.tab, name}], sameRows(a, b):

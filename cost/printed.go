@@ -34,10 +34,10 @@ func preparePrinted(m *Model) {
 		if !settleFigures(m, &pl, corrections) {
 			continue
 		}
-		p, ok := materials[fold(e.Line.Material)]
+		p, ok := materials[bom.Fold(e.Line.Material)]
 		if !ok {
 			p = materialPart(m, e.Line)
-			materials[fold(e.Line.Material)] = p
+			materials[bom.Fold(e.Line.Material)] = p
 		}
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
 		m.entries[i].Part = p
@@ -195,18 +195,18 @@ func materialPart(m *Model, l *bom.Line) int {
 	p := part{Part: Part{Key: l.Material, Unit: grams, Description: "filament"}}
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
-		if mat.Unpriced || fold(mat.Name) != fold(l.Material) || !m.mayOrder(m.supplierOf[fold(mat.Supplier)]) {
+		if mat.Unpriced || bom.Fold(mat.Name) != bom.Fold(l.Material) || !m.mayOrder(m.supplierOf[bom.Fold(mat.Supplier)]) {
 			continue
 		}
 		p.spools = append(p.spools, mat)
 		p.offers = append(p.offers, buy.Offer{
-			Supplier: m.supplierOf[fold(mat.Supplier)], Currency: mat.Currency, Rate: m.rate(mat.Currency, mat.At("Currency")),
+			Supplier: m.supplierOf[bom.Fold(mat.Supplier)], Currency: mat.Currency, Rate: m.rate(mat.Currency, mat.At("Currency")),
 			Pieces: mat.SpoolG, MOQ: 1, Multiple: 1, Stock: -1,
 			Breaks: []bom.Break{{Origin: mat.Origin, Heading: "Spool price", From: 1, Price: mat.SpoolPrice}},
 		})
 	}
 	for i := range m.prices.OnHand {
-		if fold(m.prices.OnHand[i].Part) == fold(l.Material) {
+		if bom.Fold(m.prices.OnHand[i].Part) == bom.Fold(l.Material) {
 			p.takesFrom(&m.prices.OnHand[i])
 		}
 	}

@@ -121,7 +121,7 @@ func (in *inputs) price(p *Purchase) (price, setUp varying) {
 	value, given := in.priceOf(p)
 	f := in.follow(Ranged{
 		Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code,
-		key: drawKey(p.Kind, fold(p.Part), fold(p.Supplier), p.OrderCode, p.Pieces),
+		key: drawKey(p.Kind, bom.Fold(p.Part), bom.Fold(p.Supplier), p.OrderCode, p.Pieces),
 	}, value, given, p.AsOf)
 	price, setUp = constant(p.UnitPrice.InexactFloat64()), constant(p.SetUp.InexactFloat64())
 	switch {

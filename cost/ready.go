@@ -137,7 +137,7 @@ func (p *planner) lead(kind TaskKind, o Order) Task {
 		t.Takes, t.Sure = days, true
 		return t
 	}
-	s := &p.m.suppliers[p.m.supplierOf[fold(o.Supplier)]]
+	s := &p.m.suppliers[p.m.supplierOf[bom.Fold(o.Supplier)]]
 	at := bom.Place{File: p.m.prices.Name, Sheet: bom.TabSuppliers}
 	if s.Head != nil {
 		at = s.At("Lead days")

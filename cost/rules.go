@@ -35,7 +35,7 @@ func (r Rules) each() (names []string, rules []Rules) {
 func applyRules(m *Model) {
 	m.ruledOut = make([]string, len(m.suppliers))
 	for _, name := range m.run.Rules.Without {
-		if i, ok := m.supplierOf[fold(name)]; ok {
+		if i, ok := m.supplierOf[bom.Fold(name)]; ok {
 			m.ruledOut[i] = "left out"
 			continue
 		}

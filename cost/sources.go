@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -284,8 +285,8 @@ func (c *collector) recipes() {
 		r := c.m.prices.FindRecipe(line.Recipe)
 		for _, s := range pl.sources {
 			if s.From == printing.FromMesh {
-				c.add("print recipe", firstOf(r.Name, printing.DefaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
-					r.AsOf, r.At("Recipe"), firstOf(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
+				c.add("print recipe", cmp.Or(r.Name, printing.DefaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
+					r.AsOf, r.At("Recipe"), cmp.Or(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
 			}
 			if s.Corrected() {
 				c.add("print log", pl.printer.Name+", "+printing.MethodFor(s.From, line.Recipe, r), s.Correction.String(), bom.Date{}, bom.Place{}, "")

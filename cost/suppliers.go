@@ -35,15 +35,15 @@ func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
 func listSuppliers(m *Model) {
 	m.supplierOf = map[string]int{}
 	rows := append([]bom.Supplier(nil), m.prices.Suppliers...)
-	sort.SliceStable(rows, func(a, b int) bool { return fold(rows[a].Name) < fold(rows[b].Name) })
+	sort.SliceStable(rows, func(a, b int) bool { return bom.Fold(rows[a].Name) < bom.Fold(rows[b].Name) })
 	for _, s := range rows {
 		addSupplier(m, s)
 	}
 	for _, name := range namedOnly(m) {
-		if _, known := m.supplierOf[fold(name)]; known {
+		if _, known := m.supplierOf[bom.Fold(name)]; known {
 			continue
 		}
-		m.supplierOf[fold(name)] = len(m.suppliers)
+		m.supplierOf[bom.Fold(name)] = len(m.suppliers)
 		if name == "" {
 			name = "supplier not named"
 		}
@@ -60,7 +60,7 @@ func (m *Model) supplierIndex(name string) int {
 	if i, ok := m.namesakes[name]; ok {
 		return i
 	}
-	if i, ok := m.supplierOf[fold(name)]; ok {
+	if i, ok := m.supplierOf[bom.Fold(name)]; ok {
 		return i
 	}
 	return -1
@@ -77,7 +77,7 @@ func namedOnly(m *Model) []string {
 			return
 		}
 		seen[name] = true
-		if _, known := m.supplierOf[fold(name)]; !known {
+		if _, known := m.supplierOf[bom.Fold(name)]; !known {
 			names = append(names, name)
 		}
 	}
@@ -102,7 +102,7 @@ func namedOnly(m *Model) []string {
 }
 
 func addSupplier(m *Model, s bom.Supplier) {
-	key := fold(s.Name)
+	key := bom.Fold(s.Name)
 	m.supplierOf[key] = len(m.suppliers)
 	m.suppliers, m.supplierKeys = append(m.suppliers, s), append(m.supplierKeys, key)
 	m.buyers = append(m.buyers, buy.Supplier{

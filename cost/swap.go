@@ -27,12 +27,12 @@ func prepareSwaps(m *Model) {
 // sameKey tells whether two keys name one part: by their text, or by value and
 // package that read the same.
 func sameKey(a, b string) bool {
-	return exactKey(a) == exactKey(b) || canonicalKey(a).names(canonicalKey(b))
+	return bom.ExactKey(a) == bom.ExactKey(b) || canonicalKey(a).names(canonicalKey(b))
 }
 
 // namesLine tells whether a key means the part of a line.
 func namesLine(key string, l *bom.Line) bool {
-	if exactKey(key) == exactKey(l.Part) {
+	if bom.ExactKey(key) == bom.ExactKey(l.Part) {
 		return true
 	}
 	return l.Number == "" && canonicalKey(key).names(canonicalLine(l))

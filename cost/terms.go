@@ -43,7 +43,7 @@ func termSuppliers(m *Model) {
 	}
 	for i := range m.bareBoards {
 		for _, v := range m.bareBoards[i].variants {
-			used[m.supplierOf[fold(v.fabricator)]] = true
+			used[m.supplierOf[bom.Fold(v.fabricator)]] = true
 		}
 	}
 	for i := range m.boards {
@@ -93,7 +93,7 @@ func termOffers(m *Model, index int) {
 func termQuotes(m *Model, board int) {
 	for i, v := range m.bareBoards[board].variants {
 		base := Offer{Kind: Lots, Index: board, Part: m.boards[board].Name, Code: v.option,
-			Supplier: m.terms.supplier[m.supplierOf[fold(v.fabricator)]]}
+			Supplier: m.terms.supplier[m.supplierOf[bom.Fold(v.fabricator)]]}
 		for j, q := range v.lots {
 			o := base
 			o.Pieces, o.Currency, o.AsOf = bom.Whole(q.Lot), q.Currency, q.AsOf

@@ -23,9 +23,9 @@ func namesOfStock(m *Model) *stockNames {
 	for l := range m.run.Unit.AllLines() {
 		switch l.Kind {
 		case bom.KindBoard:
-			add(n.boards, exactKey(l.Part), l.Part)
+			add(n.boards, bom.ExactKey(l.Part), l.Part)
 		case bom.KindPrinted:
-			add(n.materials, fold(l.Material), l.Material)
+			add(n.materials, bom.Fold(l.Material), l.Material)
 		case bom.KindAssembly:
 			if l.Sub == nil { // it is bought as it is
 				n.add(l.Part, canonical{})
@@ -37,8 +37,8 @@ func namesOfStock(m *Model) *stockNames {
 
 // have tells whether a name of the price sheet means one of them.
 func (n *stockNames) have(name string) bool {
-	_, part := n.exact[exactKey(name)]
-	return part || n.boards[exactKey(name)] || n.materials[fold(name)] || len(n.meaning(canonicalKey(name))) > 0
+	_, part := n.exact[bom.ExactKey(name)]
+	return part || n.boards[bom.ExactKey(name)] || n.materials[bom.Fold(name)] || len(n.meaning(canonicalKey(name))) > 0
 }
 
 // warnOfUnmet tells of names in the price sheet that no line has: a misspelt one would

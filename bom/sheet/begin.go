@@ -69,7 +69,7 @@ func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bo
 		case !l.Fitted || l.Nothing:
 			continue
 		case l.Kind == bom.KindBoard:
-			if !slices.ContainsFunc(b.bare, func(had *bom.Line) bool { return fold(had.Part) == fold(l.Part) }) {
+			if !slices.ContainsFunc(b.bare, func(had *bom.Line) bool { return bom.Fold(had.Part) == bom.Fold(l.Part) }) {
 				b.bare = append(b.bare, l)
 			}
 		case l.Kind == bom.KindPrinted:
@@ -79,7 +79,7 @@ func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bo
 				to   *[]string
 				name string
 			}{{&b.materials, l.Material}, {&b.printers, l.Printer}, {&b.recipes, l.Recipe}} {
-				if n.name != "" && !slices.ContainsFunc(*n.to, func(had string) bool { return fold(had) == fold(n.name) }) {
+				if n.name != "" && !slices.ContainsFunc(*n.to, func(had string) bool { return bom.Fold(had) == bom.Fold(n.name) }) {
 					*n.to = append(*n.to, n.name)
 				}
 			}
@@ -171,7 +171,7 @@ func (b *beginner) offers() {
 	steps := []int64{1, 10, 100}
 	priced := map[string][]bom.Offer{}
 	for _, o := range prices.Offers {
-		priced[fold(o.Part)] = append(priced[fold(o.Part)], o)
+		priced[bom.Fold(o.Part)] = append(priced[bom.Fold(o.Part)], o)
 		for _, br := range o.Breaks {
 			if !slices.Contains(steps, br.From) {
 				steps = append(steps, br.From)
@@ -186,11 +186,11 @@ func (b *beginner) offers() {
 	t := newTab(bom.TabOffers, append(headings, "Currency", "Note")...)
 	done := map[string]bool{}
 	for _, l := range b.lines {
-		if done[fold(l.Part)] {
+		if done[bom.Fold(l.Part)] {
 			continue
 		}
-		done[fold(l.Part)] = true
-		offers := priced[fold(l.Part)]
+		done[bom.Fold(l.Part)] = true
+		offers := priced[bom.Fold(l.Part)]
 		if len(offers) == 0 {
 			offers = []bom.Offer{b.unpriced(l.Part)}
 		}
@@ -207,7 +207,7 @@ func (b *beginner) offers() {
 func (b *beginner) unpriced(part string) bom.Offer {
 	o := bom.Offer{Part: part, Stock: -1, MOQ: 1}
 	for _, l := range b.lines {
-		if fold(l.Part) == fold(part) {
+		if bom.Fold(l.Part) == bom.Fold(part) {
 			o.Supplier, o.Code = cmp.Or(o.Supplier, l.Offered.Supplier), cmp.Or(o.Code, l.Offered.Code)
 		}
 	}
@@ -250,11 +250,11 @@ func (b *beginner) what(part string) string {
 		}
 	}
 	for _, l := range b.lines {
-		if fold(l.Part) != fold(part) {
+		if bom.Fold(l.Part) != bom.Fold(part) {
 			continue
 		}
 		for _, text := range []string{l.Description, strings.TrimSpace(l.Value + " " + l.Package), l.Maker} {
-			if fold(text) != fold(part) {
+			if bom.Fold(text) != bom.Fold(part) {
 				add(clip(text, 80))
 			}
 		}
@@ -277,8 +277,8 @@ func (b *beginner) suppliers() {
 	t := newTab(bom.TabSuppliers, "Supplier", "Currency", "Delivery", "Free delivery over", "Minimum order", "Lead days", "Note")
 	seen := map[string]bool{}
 	for _, l := range b.lines {
-		if name := l.Offered.Supplier; name != "" && !seen[fold(name)] {
-			seen[fold(name)] = true
+		if name := l.Offered.Supplier; name != "" && !seen[bom.Fold(name)] {
+			seen[bom.Fold(name)] = true
 			t.row(name, b.home.Code, nil, nil, nil, nil, "what delivering one order costs, and how many days it takes")
 		}
 	}
@@ -311,7 +311,7 @@ func (b *beginner) parts() {
 		if b.agree(l.Line) {
 			part, pkg = "", l.Package
 		}
-		if key := fold(part) + "\n" + bom.ReadPackage(pkg).Key; done[key] {
+		if key := bom.Fold(part) + "\n" + bom.ReadPackage(pkg).Key; done[key] {
 			continue
 		} else {
 			done[key] = true

@@ -151,11 +151,11 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 	var names, lists []string
 	first := &tables[0]
 	for i := range tables {
-		if sheet == "" && fold(tables[i].Sheet) == bom.TabSettings {
+		if sheet == "" && bom.Fold(tables[i].Sheet) == bom.TabSettings {
 			r.problems.Errorf(tables[i].At(0, 0), "", "a bill of materials, or its sheet by name: file.xlsx#Sheet", "this is a price sheet")
 			return nil
 		}
-		if sheet != "" && fold(tables[i].Sheet) == fold(sheet) {
+		if sheet != "" && bom.Fold(tables[i].Sheet) == bom.Fold(sheet) {
 			return &tables[i]
 		}
 		if sheet == "" && f.holdsList(&tables[i]) {
@@ -197,13 +197,13 @@ func unnamed(tables []bom.Table, sheets []string) []string {
 	for _, t := range tables {
 		for _, row := range t.Rows {
 			for _, c := range row.Cells {
-				if i := strings.LastIndexByte(c.Text, '#'); i >= 0 && fold(c.Text[i+1:]) != fold(t.Sheet) {
-					named[fold(c.Text[i+1:])] = true
+				if i := strings.LastIndexByte(c.Text, '#'); i >= 0 && bom.Fold(c.Text[i+1:]) != bom.Fold(t.Sheet) {
+					named[bom.Fold(c.Text[i+1:])] = true
 				}
 			}
 		}
 	}
-	return slices.DeleteFunc(sheets, func(s string) bool { return named[fold(s)] })
+	return slices.DeleteFunc(sheets, func(s string) bool { return named[bom.Fold(s)] })
 }
 
 func sheetOf(tables []bom.Table, name string) *bom.Table {

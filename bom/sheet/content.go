@@ -154,7 +154,7 @@ func fillsIn(rows []bom.Row, col, other int) bool {
 func namesAll(cells []bom.Cell) bool {
 	texts := map[string]bool{}
 	for _, c := range cells {
-		texts[fold(c.Text)] = true
+		texts[bom.Fold(c.Text)] = true
 	}
 	return wordy(cells) && !addresses(cells) && 4*len(texts) >= 3*len(cells)
 }

@@ -354,7 +354,7 @@ func (r *lineReader) tellDoubled() {
 
 // lineParts is all that names the part of a line.
 func lineParts(l *bom.Line) [4]string {
-	return [4]string{fold(l.Number), fold(l.Value), fold(l.Package), fold(l.Description)}
+	return [4]string{bom.Fold(l.Number), bom.Fold(l.Value), bom.Fold(l.Package), bom.Fold(l.Description)}
 }
 
 const wantOnce = "each designator once on a board"

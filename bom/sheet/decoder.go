@@ -554,7 +554,7 @@ func clockText(text string) (minutes int, ok bool) {
 // once complains where a second row has what only one may have.
 func (d *decoder) once(c Cell, what string, key ...string) {
 	for i := range key {
-		key[i] = fold(key[i])
+		key[i] = bom.Fold(key[i])
 	}
 	k := strings.Join(key, "\x00")
 	if first, doubled := d.seen[k]; doubled {

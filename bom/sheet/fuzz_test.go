@@ -169,7 +169,7 @@ func checkPrices(t *testing.T, p *bom.Prices) {
 	}
 	sums := map[string]decimal.Decimal{}
 	for _, s := range p.WhoPays {
-		sums[fold(s.AppliesTo)] = sums[fold(s.AppliesTo)].Add(s.Percent)
+		sums[bom.Fold(s.AppliesTo)] = sums[bom.Fold(s.AppliesTo)].Add(s.Percent)
 	}
 	for what, sum := range sums {
 		if !sum.Equal(hundred) {

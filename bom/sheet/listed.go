@@ -118,15 +118,15 @@ func (s *listedOffers) add(l *bom.Line) {
 		s.problems.Add(p)
 		return
 	}
-	if _, known := s.spelled[fold(o.Supplier)]; !known {
-		s.spelled[fold(o.Supplier)] = o.Supplier
+	if _, known := s.spelled[bom.Fold(o.Supplier)]; !known {
+		s.spelled[bom.Fold(o.Supplier)] = o.Supplier
 	}
-	key := [3]string{fold(l.Part), fold(o.Supplier), fold(o.Code)}
+	key := [3]string{bom.Fold(l.Part), bom.Fold(o.Supplier), bom.Fold(o.Code)}
 	i, known := s.index[key]
 	if !known {
 		i = len(s.offers)
 		s.index[key] = i
-		s.offers = append(s.offers, bom.Offer{Origin: l.Origin, Part: l.Part, Supplier: s.spelled[fold(o.Supplier)], Code: o.Code,
+		s.offers = append(s.offers, bom.Offer{Origin: l.Origin, Part: l.Part, Supplier: s.spelled[bom.Fold(o.Supplier)], Code: o.Code,
 			Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.One, Currency: s.home})
 	}
 	s.join(&s.offers[i], l)

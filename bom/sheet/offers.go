@@ -91,7 +91,7 @@ func group(d *decoder) (rows []offerRow, count int) {
 	index := map[[3]string]int{}
 	rows = all[:0]
 	for _, r := range all {
-		code := fold(r.code)
+		code := bom.Fold(r.code)
 		if code == "" && len(codes) > 0 && !r.waits {
 			switch known := codes[r.pair()]; len(known) {
 			case 0:
@@ -103,7 +103,7 @@ func group(d *decoder) (rows []offerRow, count int) {
 				continue
 			}
 		}
-		id := [3]string{fold(r.part), fold(r.supplier), code}
+		id := [3]string{bom.Fold(r.part), bom.Fold(r.supplier), code}
 		offer, ok := index[id]
 		if !ok {
 			offer = len(index)
@@ -120,10 +120,12 @@ func group(d *decoder) (rows []offerRow, count int) {
 
 // pair is the part and the supplier of a row, in the form in which they are
 // compared.
-func (r *offerRow) pair() [2]string { return [2]string{fold(r.part), fold(r.supplier)} }
+func (r *offerRow) pair() [2]string { return [2]string{bom.Fold(r.part), bom.Fold(r.supplier)} }
 
 // id is what the row says of which offer it is of, in the form in which that is compared.
-func (r *offerRow) id() [3]string { return [3]string{fold(r.part), fold(r.supplier), fold(r.code)} }
+func (r *offerRow) id() [3]string {
+	return [3]string{bom.Fold(r.part), bom.Fold(r.supplier), bom.Fold(r.code)}
+}
 
 // namedRows gives the rows that name a part and a supplier, and the order codes
 // of each pair of them.
@@ -145,18 +147,18 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 				Want: "a name under Supplier", Each: r.part})
 		}
 		rows = append(roomFor(rows, d), r)
-		priced[r.id()], parts[fold(r.part)] = true, true
+		priced[r.id()], parts[bom.Fold(r.part)] = true, true
 		if r.code == "" {
 			return
 		}
 		if codes[r.pair()] == nil {
 			codes[r.pair()] = map[string]bool{}
 		}
-		codes[r.pair()][fold(r.code)] = true
+		codes[r.pair()][bom.Fold(r.code)] = true
 	})
 	for _, r := range unpriced {
 		// A row too many of an offer with prices is none that waits.
-		if r.waits = !priced[r.id()]; r.waits && !parts[fold(r.part)] {
+		if r.waits = !priced[r.id()]; r.waits && !parts[bom.Fold(r.part)] {
 			d.row = r.index
 			d.noPrice("Price", r.part)
 		}
@@ -255,7 +257,7 @@ func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cel
 		switch {
 		case !ok:
 			value, from, at, ok = v, c, g.place(c), true
-		case v != value && fold(c.Text) != fold(from.Text):
+		case v != value && bom.Fold(c.Text) != bom.Fold(from.Text):
 			g.wrong(c, "the same in all rows of the offer, or blank", "differs from %s (%q) of the same offer",
 				at.Cell(), clip(from.Text, 40))
 		}

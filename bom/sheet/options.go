@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 	"strings"
-	"unicode"
 
 	"tenoff/bom"
 )
@@ -86,14 +85,4 @@ func clip(s string, limit int) string {
 		return string(r[:limit]) + "…"
 	}
 	return s
-}
-
-// fold brings names to the form in which they are compared: without case and
-// with single spaces.
-func fold(s string) string {
-	s = strings.ToLower(s)
-	if !strings.ContainsFunc(s, unicode.IsSpace) { // most names
-		return s
-	}
-	return strings.Join(strings.Fields(s), " ")
 }

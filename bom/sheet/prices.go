@@ -151,7 +151,7 @@ func (p *priceReader) currency(d *decoder, c Cell, fallback bom.Currency) bom.Cu
 
 // currencyOf is the currency of a supplier: home where it has no row.
 func (p *priceReader) currencyOf(supplier string) bom.Currency {
-	if i, ok := p.suppliers[fold(supplier)]; ok {
+	if i, ok := p.suppliers[bom.Fold(supplier)]; ok {
 		return p.prices.Suppliers[i].Currency
 	}
 	return p.prices.Settings.Home
@@ -188,16 +188,16 @@ func (p *priceReader) supplierNames(yield func(*string) bool) {
 func (p *priceReader) spellSuppliers() {
 	least := map[string]string{}
 	for n := range p.supplierNames {
-		if had, ok := least[fold(*n)]; !ok || *n < had {
-			least[fold(*n)] = *n
+		if had, ok := least[bom.Fold(*n)]; !ok || *n < had {
+			least[bom.Fold(*n)] = *n
 		}
 	}
 	for n := range p.supplierNames {
-		if i, ok := p.suppliers[fold(*n)]; ok {
+		if i, ok := p.suppliers[bom.Fold(*n)]; ok {
 			*n = p.prices.Suppliers[i].Name
 			continue
 		}
-		*n = least[fold(*n)]
+		*n = least[bom.Fold(*n)]
 	}
 	p.warnOfStrangers()
 }
@@ -215,7 +215,7 @@ func (p *priceReader) warnOfStrangers() {
 	}
 	var strangers []string
 	tell := func(name string, at bom.Place) {
-		if _, ok := p.suppliers[fold(name)]; ok || name == "" || slices.Contains(strangers, name) {
+		if _, ok := p.suppliers[bom.Fold(name)]; ok || name == "" || slices.Contains(strangers, name) {
 			return
 		}
 		strangers = append(strangers, name)
@@ -247,10 +247,10 @@ func (p *priceReader) warnOfStrangers() {
 func (p *priceReader) warnOfIdle(strangers []string) {
 	named := map[string]bool{}
 	for n := range p.supplierNames {
-		named[fold(*n)] = true
+		named[bom.Fold(*n)] = true
 	}
 	for _, s := range p.prices.Suppliers {
-		if named[fold(s.Name)] {
+		if named[bom.Fold(s.Name)] {
 			continue
 		}
 		problem := bom.Problem{Place: s.At("Supplier"), Severity: bom.Warning, Found: s.Name, Each: bom.Shown(s.Name),

@@ -53,7 +53,7 @@ func chooseQuote(tables []bom.Table, file, sheetName string, opt Options, proble
 		t := &tables[i]
 		names = append(names, t.Sheet)
 		if sheetName != "" {
-			if fold(t.Sheet) == fold(sheetName) {
+			if bom.Fold(t.Sheet) == bom.Fold(sheetName) {
 				return t
 			}
 			continue

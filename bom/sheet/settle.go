@@ -311,7 +311,7 @@ func ruledNames(l *bom.Line) []string {
 // matches tells whether a name fits a pattern in which * stands for anything;
 // case and the width of gaps do not count.
 func matches(pattern, name string) bool {
-	pattern, name = fold(pattern), fold(name)
+	pattern, name = bom.Fold(pattern), bom.Fold(name)
 	if name == "" {
 		return false
 	}

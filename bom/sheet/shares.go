@@ -100,7 +100,7 @@ func (p *priceReader) substitute(d *decoder, r *rawSubstitute, at bom.Origin) {
 	if !whole {
 		return
 	}
-	if fold(s.Part) == fold(s.Substitute) {
+	if bom.Fold(s.Part) == bom.Fold(s.Substitute) {
 		d.wrong(r.Substitute, "another part", "the part stands in for itself")
 	}
 	d.once(r.Substitute, "the substitute for "+bom.Shown(s.Part), s.Part, s.Substitute)
@@ -122,7 +122,7 @@ func (p *priceReader) share(d *decoder, r *rawShare, at bom.Origin) {
 	s := bom.Share{Origin: at, AppliesTo: d.key(r.AppliesTo), Payer: d.key(r.Payer), Percent: d.percent(r.Share, 0, 100),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if d.failedSince(before) {
-		p.openShares[fold(s.AppliesTo)] = true
+		p.openShares[bom.Fold(s.AppliesTo)] = true
 		return
 	}
 	d.once(r.Payer, "the payer for "+bom.Shown(s.AppliesTo), s.AppliesTo, s.Payer)
@@ -140,14 +140,14 @@ func (p *priceReader) checkShares() {
 	sums := map[string]shareSum{}
 	for _, s := range p.prices.WhoPays {
 		sum := shareSum{s.Percent, s.Row}
-		if had, ok := sums[fold(s.AppliesTo)]; ok {
+		if had, ok := sums[bom.Fold(s.AppliesTo)]; ok {
 			sum.percent = had.percent.Add(s.Percent)
 		}
-		sums[fold(s.AppliesTo)] = sum
+		sums[bom.Fold(s.AppliesTo)] = sum
 	}
 	wrong := 0
 	for _, s := range p.prices.WhoPays {
-		key := fold(s.AppliesTo)
+		key := bom.Fold(s.AppliesTo)
 		if sum := sums[key]; s.Row == sum.row && !p.openShares[key] && !sum.percent.Equal(hundred) && wrong < MaxFaults {
 			wrong++
 			p.problems.Errorf(s.At("Share %"), sum.percent.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))

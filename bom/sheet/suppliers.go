@@ -69,8 +69,8 @@ func (p *priceReader) supplier(d *decoder, r *rawSupplier, at bom.Origin) {
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note),
 	}
 	d.once(r.Supplier, "the supplier", s.Name)
-	if _, doubled := p.suppliers[fold(s.Name)]; !doubled {
-		p.suppliers[fold(s.Name)] = len(p.prices.Suppliers)
+	if _, doubled := p.suppliers[bom.Fold(s.Name)]; !doubled {
+		p.suppliers[bom.Fold(s.Name)] = len(p.prices.Suppliers)
 	}
 	p.prices.Suppliers = append(roomFor(p.prices.Suppliers, d), s)
 }

@@ -3,7 +3,6 @@ package printing
 import (
 	"cmp"
 	"fmt"
-	"strings"
 
 	"tenoff/bom"
 )
@@ -133,9 +132,9 @@ func method(from string, recipe string) string {
 		if recipe == "" {
 			return FromPath
 		}
-		return FromPath + ", recipe " + fold(recipe)
+		return FromPath + ", recipe " + bom.Fold(recipe)
 	}
-	return fold(recipe)
+	return bom.Fold(recipe)
 }
 
 // FromLog gives what the print log of a price sheet says of its printers and
@@ -162,7 +161,7 @@ func FromLog(prices *bom.Prices, lines []*bom.Line) Corrections {
 			continue // complained of where the part is estimated
 		}
 		for _, s := range sources {
-			log = append(log, Compared{Printer: fold(printer.Name), Recipe: MethodFor(s.From, recipe, r),
+			log = append(log, Compared{Printer: bom.Fold(printer.Name), Recipe: MethodFor(s.From, recipe, r),
 				MeasuredG: p.MeasuredG.Value, ComputedG: s.G.Value,
 				MeasuredH: p.MeasuredH.Value, ComputedH: s.HoursOn(line.PerPlate).Value})
 		}
@@ -186,11 +185,8 @@ func (cs Corrections) Apply(sources []Piece, printer *bom.Printer, named string,
 		return
 	}
 	for i := range sources {
-		sources[i].correct(cs.For(fold(printer.Name), MethodFor(sources[i].From, named, used)))
+		sources[i].correct(cs.For(bom.Fold(printer.Name), MethodFor(sources[i].From, named, used)))
 	}
 }
-
-// fold is how names are compared: case and the width of gaps do not matter.
-func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
 const secondsPerHour = 3600
