@@ -134,7 +134,7 @@ func warnOfUnproven(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	for _, b := range batches {
 		if !b.Proven && !b.Total.Unpriced {
-			problems.Warnf(bom.Place{File: m.prices.Name}, "", moreEffort,
+			problems.Warnf(bom.Place{File: m.prices.Name}, "", MoreEffort,
 				"purchases of batch %d cost %s %s and may be up to %s over the cheapest", b.Size,
 				b.Landed.StringFixed(m.home.Digits), m.home.Code, b.OffBy().StringFixed(m.home.Digits))
 		}

@@ -8,6 +8,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/revision"
 )
 
 // read as another revision: its files have names of their own.
@@ -42,9 +43,9 @@ func renameLines(a *bom.Assembly, folder string) {
 	}
 }
 
-func difference(t testing.TB, before, after cost.Run) *cost.Revision {
+func difference(t testing.TB, before, after cost.Run) *revision.Comparison {
 	t.Helper()
-	r, problems := cost.Difference(before, after)
+	r, problems := revision.Compare(before, after)
 	if problems.Failed() {
 		t.Fatalf("unexpected: %s", said(problems))
 	}
@@ -54,7 +55,7 @@ func difference(t testing.TB, before, after cost.Run) *cost.Revision {
 
 // sumsUp: the steps add up to the difference between the two estimates made
 // alone, to the last digit; per unit, as far as divisions go.
-func sumsUp(t testing.TB, before, after cost.Run, r *cost.Revision) {
+func sumsUp(t testing.TB, before, after cost.Run, r *revision.Comparison) {
 	t.Helper()
 	before.Batches = after.Batches
 	was, is := compute(t, before), compute(t, after)
@@ -71,7 +72,7 @@ func sumsUp(t testing.TB, before, after cost.Run, r *cost.Revision) {
 }
 
 // shown is every step as "kind what: from -> to".
-func shown(r *cost.Revision) []string {
+func shown(r *revision.Comparison) []string {
 	var out []string
 	for _, s := range r.Steps {
 		var names []string
@@ -157,7 +158,7 @@ func TestDifferenceSums(t *testing.T) {
 			text["prices/settings.csv"] = strings.Replace(text["prices/settings.csv"], "Labour rate per hour,", "Labour rate per hour,1", 1)
 		})
 		before.Batches, after.Batches = []int{7, 40}, []int{7, 40}
-		forth, problems := cost.Difference(before, after)
+		forth, problems := revision.Compare(before, after)
 		if problems.Failed() {
 			t.Logf("%s: %s", name, said(problems))
 			t.Fatal("the changed demo should still be a run")
@@ -198,12 +199,12 @@ func TestDifferencePairs(t *testing.T) {
 
 func TestDifferenceRefuses(t *testing.T) {
 	other := steady.with("prices/settings.csv", "Setting,Value\nHome currency,USD\n")
-	if r, problems := cost.Difference(steady.read(t), other.read(t)); r != nil || !strings.Contains(said(problems), "different home currencies") {
+	if r, problems := revision.Compare(steady.read(t), other.read(t)); r != nil || !strings.Contains(said(problems), "different home currencies") {
 		t.Errorf("said: %s", said(problems))
 	}
 	short := steady.with("prices/offers.csv", "Part number,Supplier,Price\nOTHER,Corner Parts,2\n")
 	for _, pair := range [][2]input{{steady, short}, {short, steady}} {
-		if r, problems := cost.Difference(pair[0].read(t), pair[1].read(t)); r != nil || !problems.Failed() {
+		if r, problems := revision.Compare(pair[0].read(t), pair[1].read(t)); r != nil || !problems.Failed() {
 			t.Error("a revision that cannot be bought is compared")
 		}
 	}

@@ -532,5 +532,5 @@ func (b *Batch) OffBy() decimal.Decimal {
 	return b.Landed.Sub(b.Bound)
 }
 
-// moreEffort says what helps against purchases that are not proven.
-const moreEffort = "a larger --effort proves more"
+// MoreEffort says what helps against purchases that are not proven.
+const MoreEffort = "a larger --effort proves more"

@@ -25,7 +25,7 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 			last := &l.Points[len(l.Points)-1]
 			last.Total.Unpriced = last.Total.Unpriced || problems.Failed()
 			if b.OffBy().IsPositive() {
-				warned.Warnf(bom.Place{File: run.Prices.Name}, "", moreEffort,
+				warned.Warnf(bom.Place{File: run.Prices.Name}, "", MoreEffort,
 					"purchases of batch %d at level %s may be up to %s %s over the cheapest",
 					size, level, b.OffBy().StringFixed(m.home.Digits), m.home.Code)
 			}
@@ -41,11 +41,11 @@ func extras(run Run) []Extra {
 		return nil
 	}
 	names, rules := run.Rules.each()
-	free := cashOf(run, Rules{})
+	free := ruledBy(run, Rules{})
 	out := make([]Extra, len(names))
 	for i, one := range rules {
 		out[i].Rule = names[i]
-		for j, with := range cashOf(run, one) {
+		for j, with := range ruledBy(run, one) {
 			out[i].Batches = append(out[i].Batches, ExtraCash{
 				Cash: with.Cash.Sub(free[j].Cash), Unpriced: with.Unpriced || free[j].Unpriced,
 			})
@@ -54,19 +54,34 @@ func extras(run Run) []Extra {
 	return out
 }
 
-// cashOf gives the total of each batch under some rules.
-func cashOf(run Run, rules Rules) []Amounts {
-	run.Rules = rules
-	out := make([]Amounts, len(run.Batches))
-	m, _ := New(run)
+// Totals computes the amounts of each batch of a run and no more. Where all must have
+// its price, what has none is an error.
+func Totals(run Run, mustPrice bool) ([]Costs, bom.Problems) {
+	run.mustPrice = mustPrice
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	m.costsOnly = true
+	out := make([]Costs, len(run.Batches))
 	for i, size := range run.Batches {
-		if m == nil {
+		b, found := m.Batch(size)
+		out[i] = Costs{b.Total, b.OffBy()}
+		out[i].Unpriced = out[i].Unpriced || found.Failed()
+		problems = append(problems, found...)
+	}
+	return out, problems
+}
+
+// ruledBy gives the amounts of each batch under some rules.
+func ruledBy(run Run, rules Rules) []Costs {
+	run.Rules = rules
+	out, _ := Totals(run, false)
+	if out == nil { // nothing is left that could be estimated
+		out = make([]Costs, len(run.Batches))
+		for i := range out {
 			out[i].Unpriced = true
-			continue
 		}
-		b, problems := m.Batch(size)
-		out[i] = b.Total
-		out[i].Unpriced = out[i].Unpriced || problems.Failed()
 	}
 	return out
 }

@@ -223,3 +223,10 @@ type mark struct {
 	cash   decimal.Decimal
 	side   [2]decimal.Decimal // of an order: delivery; duty, tax and handling
 }
+
+// Costs is what one batch costs, and how far its purchases may be over the
+// cheapest: 0 where they are proven.
+type Costs struct {
+	Amounts
+	OffBy decimal.Decimal
+}

@@ -120,7 +120,7 @@ func (c *Curve) complaints(file string, home bom.Currency) bom.Problems {
 			"%d of %d sizes of the sweep lack a price, first %d: %s", unknown, len(c.Points), first.Size, first.lacks)
 	}
 	if unproven > 0 {
-		problems.Warnf(bom.Place{File: file}, "", moreEffort,
+		problems.Warnf(bom.Place{File: file}, "", MoreEffort,
 			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest: up to %s %s over it, at size %d",
 			unproven, len(c.Points), worst.OffBy.StringFixed(home.Digits), home.Code, worst.Size)
 	}

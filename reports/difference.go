@@ -11,6 +11,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/revision"
 )
 
 // Rows of Difference beneath the steps.
@@ -23,7 +24,7 @@ const (
 // Difference lays out what each change between two runs costs, step by step.
 // Every column of money adds up to the last digit, but those of one unit, whose figures
 // are rounded one by one.
-func Difference(r *cost.Revision) Table {
+func Difference(r *revision.Comparison) Table {
 	code, perUnit, money := r.Currency.Code, AsUnitMoney(r.Currency), AsMoney(r.Currency)
 	t := Table{
 		Name:  "Difference",
@@ -68,7 +69,7 @@ func Difference(r *cost.Revision) Table {
 
 // offBy notes which steps and sums rest on purchases that are not proven, and by
 // how much they can be off.
-func (t *Table) offBy(r *cost.Revision) {
+func (t *Table) offBy(r *revision.Comparison) {
 	for k, s := range r.Steps {
 		for i, c := range s.Costs {
 			t.unsure(r.Currency, "change "+strconv.Itoa(k+1)+", batch "+strconv.Itoa(r.Batches[i]), c.OffBy)
@@ -83,7 +84,7 @@ func (t *Table) offBy(r *cost.Revision) {
 }
 
 // offByOfChange is how far the whole change to a batch can be off, either way.
-func offByOfChange(r *cost.Revision, i int) decimal.Decimal {
+func offByOfChange(r *revision.Comparison, i int) decimal.Decimal {
 	return decimal.Max(r.Old[i].OffBy, r.New[i].OffBy)
 }
 
@@ -95,7 +96,7 @@ func appendText(list []string, s string) []string {
 }
 
 // sums adds the whole change, and the costs before and after.
-func (t *Table) sums(r *cost.Revision) {
+func (t *Table) sums(r *revision.Comparison) {
 	row := func(role Role, key string, used func(i int) decimal.Decimal) {
 		values := []Value{Text(key), Nothing(), Nothing(), Nothing()}
 		for i, size := range r.Batches {
@@ -156,7 +157,7 @@ type jsonStepCost struct {
 // in the order in which they are applied; in each batch used and cash
 // add up to their change, to the last digit. Money is a string in home currency, of a
 // unit with four decimals, each rounded by itself.
-func WriteDifferenceJSON(w io.Writer, r *cost.Revision, warnings []string) error {
+func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string) error {
 	out := jsonRevision{
 		Schema: DifferenceSchema, Currency: r.Currency.Code,
 		Batches: make([]jsonDifferent, len(r.Batches)), Steps: make([]jsonStep, len(r.Steps)), Warnings: append([]string{}, warnings...),
@@ -197,7 +198,7 @@ func IsDifferenceJSON(data []byte) bool { return hasSchema(data, "tenoff-differe
 // whatever the currency and the batch sizes.
 func IsDifference(data []byte) bool {
 	found, ok := firstShape(data)
-	t := Difference(&cost.Revision{
+	t := Difference(&revision.Comparison{
 		Currency: bom.Currency{Code: "XXX"}, Batches: []int{1}, Old: make([]cost.Costs, 1), New: make([]cost.Costs, 1),
 	})
 	return ok && slices.Equal(found, headingShape(t.headings()))

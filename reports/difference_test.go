@@ -9,19 +9,20 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/revision"
 )
 
 // revised is a change in two steps, the second of two changes.
-func revised() *cost.Revision {
+func revised() *revision.Comparison {
 	n := decimal.RequireFromString
-	return &cost.Revision{
+	return &revision.Comparison{
 		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
 		Old: []cost.Costs{{Amounts: cost.Amounts{Used: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Used: n("12.50"), Cash: n("13")}}},
-		Steps: []cost.Step{
-			{Changes: []cost.LineChange{{Kind: cost.LineRemoved, What: "=OLD", From: "1"}},
-				Costs: []cost.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.666666666667")}}},
-			{Changes: []cost.LineChange{{Kind: cost.LineAdded, What: "FRESH", To: "2"}, {Kind: cost.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
-				Costs: []cost.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5"), OffBy: n("0.25")}}},
+		Steps: []revision.Step{
+			{Changes: []revision.LineChange{{Kind: revision.LineRemoved, What: "=OLD", From: "1"}},
+				Costs: []revision.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.666666666667")}}},
+			{Changes: []revision.LineChange{{Kind: revision.LineAdded, What: "FRESH", To: "2"}, {Kind: revision.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
+				Costs: []revision.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5"), OffBy: n("0.25")}}},
 		},
 	}
 }

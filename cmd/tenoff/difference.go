@@ -9,6 +9,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/revision"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 	"tenoff/reports/workbook"
@@ -89,7 +90,7 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 		}
 		problems = append(problems, found...)
 	}
-	revision, more := cost.Difference(runs[0], runs[1])
+	revision, more := revision.Compare(runs[0], runs[1])
 	problems = once(append(problems, more...))
 	if revision == nil {
 		return refused(problems)
@@ -100,7 +101,7 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 
 // writeDifference writes the files that were asked for, and prints the steps
 // unless standard output is one of them.
-func (j *job) writeDifference(cmd *cobra.Command, name string, r *cost.Revision, warned []string, csv string) error {
+func (j *job) writeDifference(cmd *cobra.Command, name string, r *revision.Comparison, warned []string, csv string) error {
 	table := reports.Difference(r)
 	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
 	if j.out != "" {

@@ -4,13 +4,14 @@ import (
 	"io"
 
 	"tenoff/cost"
+	"tenoff/cost/revision"
 	"tenoff/reports"
 )
 
 // WriteDifference writes what each change between two runs costs as a workbook
 // of one sheet: a row for each step, with the sums as formulas. name is what the
 // runs are of.
-func WriteDifference(w io.Writer, name string, r *cost.Revision, opt Options) error {
+func WriteDifference(w io.Writer, name string, r *revision.Comparison, opt Options) error {
 	e := &cost.Estimate{Name: name, Currency: r.Currency}
 	return write(w, e, opt, func(b *book) error {
 		b.properties("what each change costs")

@@ -1,4 +1,4 @@
-package cost
+package revision
 
 import (
 	"cmp"
@@ -6,17 +6,18 @@ import (
 	"strings"
 
 	"tenoff/bom"
+	"tenoff/cost"
 )
 
 // mixture is a run half way from an old one to a new one.
 type mixture struct {
-	old, new Run
+	old, new cost.Run
 	lines    *pairing
 	tabs     []tabMixer
 	done     map[any]bool // keys of the changes that are applied
 }
 
-func newMixture(before, after Run) *mixture {
+func newMixture(before, after cost.Run) *mixture {
 	return &mixture{before, after, pair(before.Unit, after.Unit, ""), priceTabs(), map[any]bool{}}
 }
 
@@ -59,15 +60,29 @@ type slot struct {
 }
 
 // slotKey tells one slot from another, however often its file is used.
-type slotKey struct{ old, new entryKey }
+type slotKey struct{ old, new lineKey }
+
+// lineKey tells one line of one file from another; one that was not read from a file is
+// told by its address.
+type lineKey struct {
+	place bom.Place
+	line  *bom.Line
+}
+
+func keyOf(l *bom.Line) lineKey {
+	if l.Head == nil {
+		return lineKey{line: l}
+	}
+	return lineKey{place: l.At("")}
+}
 
 func (s *slot) key() slotKey {
 	var k slotKey
 	if s.old != nil {
-		k.old = keyOf(s.old, 0)
+		k.old = keyOf(s.old)
 	}
 	if s.new != nil {
-		k.new = keyOf(s.new, 0)
+		k.new = keyOf(s.new)
 	}
 	return k
 }
@@ -95,7 +110,7 @@ func pair(before, after *bom.Assembly, path string) *pairing {
 	add := func(a, b *bom.Line) {
 		s := &slot{path: path, old: a, new: b}
 		if a != nil && b != nil && a.Sub != nil && b.Sub != nil {
-			s.sub = pair(a.Sub, b.Sub, join(path, b.Part))
+			s.sub = pair(a.Sub, b.Sub, strings.TrimPrefix(path+" / "+b.Part, " / "))
 		}
 		s.becomes, s.differs = s.change()
 		p.slots = append(p.slots, s)
