@@ -7,7 +7,7 @@
 //     who pays. Problems say what is wrong or uncertain; what has no price is unknown
 //     in the estimate and never 0.
 //  3. [Sweep] computes many batch sizes, [Try] draws what could change,
-//     [Difference] compares two runs, [Substitutes] what can stand in for a part
+//     [tenoff/cost/revision] compares two runs, [Substitutes] what can stand in for a part
 //     that is out of stock.
 //
 // The sums are those of README, "Sums"; money is decimal, and each amount is
