@@ -19,7 +19,7 @@ const aheadLayers, aheadSums = 8, 1 << 14
 // lookAhead fills the tables of an order backwards from its last layer.
 func (c *combiner) lookAhead(w *watched) {
 	w.ahead = lookahead{}
-	if !w.dull {
+	if !w.dull || w.eased != nil {
 		return
 	}
 	sup := &c.s.m.suppliers[w.supplier]

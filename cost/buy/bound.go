@@ -88,13 +88,18 @@ func (s *search) relax(n *node, price []float64, st *state) {
 	s.weights(n, price, st.weight)
 	s.orders(n, st)
 	options := 0
-	for i := range s.pool {
-		options += len(s.pool[i])
+	for i := range s.parts {
+		if n.core != nil {
+			options += len(n.lists[i])
+		} else {
+			options += len(s.pool[i])
+		}
 		v, at := s.favourite(i, n, st.weight)
 		st.value += v
 		st.pick[i] = at
-		for k := range s.pool[i][at].picks {
-			p := &s.pool[i][at].picks[k]
+		o := s.option(n, i, at)
+		for k := range o.picks {
+			p := &o.picks[k]
 			g := &st.goods[p.supplier]
 			g.home += float64(p.home)
 			g.own += float64(p.own)
@@ -109,6 +114,14 @@ const optionsPerStep = 8
 // favourite is the option of a part that weighs least, of those met so far.
 func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 	best, at := inf, -1
+	if n.core != nil {
+		for _, j := range n.lists[i] {
+			if v := n.core.options[i][j].weigh(w); v < best {
+				best, at = v, int(j)
+			}
+		}
+		return best, at
+	}
 	r, pool := n.rule(i), s.pool[i]
 	if s.within.of != n {
 		s.within.begin(n, len(s.parts))
@@ -161,8 +174,8 @@ func (s *search) climb(n *node) float64 {
 	c.bundle.add(c.look(), c)
 	c.ascend()
 	c.note()
-	if c.top <= s.target()+slack {
-		s.improve(c.pick)
+	if c.top <= s.target()+slack && (n.core == nil || s.mayImprove(s.steps)) {
+		s.improve(s.pooled(n, c.pick))
 	}
 	return c.top
 }
@@ -188,7 +201,7 @@ func (c *climber) look() *state {
 	c.s.relax(c.n, c.price, st)
 	if c.least == math.MaxInt64 || !slices.Equal(c.tried, st.pick) {
 		c.tried = append(c.tried[:0], st.pick...)
-		if cash := c.s.reckonPicks(st.pick); cash < c.least {
+		if cash := c.s.reckonPicks(c.n, st.pick); cash < c.least {
 			c.least = cash
 			c.pick = append(c.pick[:0], st.pick...)
 		}
@@ -302,7 +315,7 @@ func (c *climber) torn() (out torn) {
 		}
 		for x := range ways {
 			for y := range x {
-				if v := c.s.moves(i, ways[x], ways[y]) * min(shares[x], shares[y]); v > worst {
+				if v := moves(c.s.option(c.n, i, ways[x]), c.s.option(c.n, i, ways[y])) * min(shares[x], shares[y]); v > worst {
 					worst, out = v, torn{i, ways[x], ways[y], shares[y] / (shares[x] + shares[y])}
 				}
 			}

@@ -7,6 +7,8 @@ type total struct{ own, home int64 }
 
 func (t total) plus(u total) total { return total{t.own + u.own, t.home + u.home} }
 
+func (t total) minus(u total) total { return total{t.own - u.own, t.home - u.home} }
+
 // bill is what an order costs besides its goods, in home minor units.
 type bill struct {
 	delivery, topUp, value, duty, tax, handling int64

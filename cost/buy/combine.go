@@ -10,6 +10,7 @@ import (
 // candidate is an option of a part that may stand in a better plan.
 type candidate struct {
 	option
+	index int32   // in the core
 	over  float64 // its value over the part's least
 	flat  int64   // goods of orders whose charges are settled, and fee
 	goods []total // by watched order
@@ -34,29 +35,32 @@ func (l *label) compare(m *label) int {
 	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(m.spare, l.spare), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
 }
 
-// combiner runs through the combinations part by part, one layer of labels for
-// each.
+// combiner runs through the combinations of the candidates of all parts: see meet.
 type combiner struct {
-	s      *search
-	n      *node
-	width  float64
-	effort int64 // combinations and options to be tried at most
-	lists  [][]candidate
-	order  []int // parts, fewest candidates first
-	watch  []watched
-	layers [][]label
-	goods  []total // totals of the watched orders, of each label of the last layer in turn
+	s           *search
+	n           *node
+	width       float64
+	effort      int64 // combinations and options to be tried at most
+	lists       [][]candidate
+	order       []int // parts, fewest candidates first
+	watch       []watched
+	eased       uint64  // bits of the suppliers whose free delivery is taken for granted
+	shift       float64 // how much lower that makes the bound
+	sifted      bool    // no candidate makes another one needless
+	base        float64 // no plan costs less than this and what its options are over their parts' least
+	settledCash int64   // charges of orders that are not watched
 }
 
 // watched is an order whose charges depend on which candidates are combined.
 type watched struct {
 	counted
-	start total // fixed goods
-	two   bool  // home goods matter for the charges too: for customs
-	bound bool  // the modes ask for more goods than every combination has
-	lucky bool  // a top-up in a foreign currency: roundings can pay
-	dull  bool  // inside one mode, at its own price: only roundings are open
-	last  int   // layer after which its goods are known
+	start total    // fixed goods
+	two   bool     // home goods matter for the charges too: for customs
+	terms supplier // what the charges follow: see counted.eased
+	bound bool     // the modes ask for more goods than every combination has
+	lucky bool     // a top-up in a foreign currency: roundings can pay
+	dull  bool     // inside one mode, at its own price: only roundings are open
+	last  int      // layer after which its goods are known
 	ahead lookahead
 	least []total // by layer: of the parts from there on
 	most  []total
@@ -66,16 +70,37 @@ type watched struct {
 func (c *combiner) collect() bool {
 	s, st := c.s, &c.s.work.prove
 	c.lists = make([][]candidate, len(s.parts))
+	lucky := c.n.lucky | c.eased
+	if s.ties {
+		lucky = 0
+	}
 	for i := range s.parts {
-		least := s.cheapest(i, c.n, st.weight)
-		s.lister.list(s.parts[i], st.weight, c.n, c.n.rule(i), least+c.width+slack, &gathering{c, i, least})
-		if s.lister.gaveUp {
+		if lucky&s.parts[i].from != 0 && c.list(i, st, 0, listedSteps) {
+			continue
+		}
+		if !c.list(i, st, lucky, 0) {
 			return false
 		}
 	}
+	c.effort = max(c.effort, thinningEffort)
 	c.thinOut()
 	return true
 }
+
+// list lists the candidates of one part, in at most so many steps where there is a
+// bound; false where there are too many.
+func (c *combiner) list(i int, st *state, lucky uint64, most int) bool {
+	s := c.s
+	least := s.cheapest(i, c.n, st.weight)
+	c.lists[i] = c.lists[i][:0]
+	s.lister.lucky, s.lister.most = lucky, most
+	s.lister.list(s.parts[i], st.weight, c.n, c.n.rule(i), least+c.width+slack, &gathering{c, i, least})
+	s.lister.lucky, s.lister.most = 0, 0
+	return !s.lister.gaveUp
+}
+
+// thinningEffort is how many steps may go into thinning lists at least.
+const thinningEffort = 200_000
 
 // gathering makes candidates of the options of one part.
 type gathering struct {
@@ -92,23 +117,34 @@ func (g *gathering) visit(picks []pick, v float64) (enough bool) {
 }
 
 // What a candidate and a label count for: they take room besides time.
-const stepsOfCandidate, stepsOfLabel = 16, 2
+const stepsOfCandidate, stepsOfLabel = 2, 2
 
-// thinOut thins the lists until nothing changes.
+// thinOut thins the lists until nothing changes. Each round of thinning narrows the
+// ranges, which thins again; what makes others needless is looked for last, as it
+// takes longest.
 func (c *combiner) thinOut() {
 	st := &c.s.work.prove
-	// Each round of thinning narrows the ranges, which thins again.
-	for last := -1; ; {
+	for last, sifted := -1, c.sifted; ; {
 		c.prepare(st)
 		c.thin()
-		now := 0
+		now, least := 0, math.MaxInt
 		for i := range c.lists {
-			now += len(c.lists[i])
+			now, least = now+len(c.lists[i]), min(least, len(c.lists[i]))
 		}
-		if now == last {
+		switch out := c.s.tick(now); {
+		case least == 0:
+			return
+		case !out && (now < last || last < 0):
+			last = now
+			continue
+		}
+		if sifted || c.s.out {
 			break
 		}
-		last = now
+		for i := range c.lists {
+			c.lists[i] = c.needed(c.lists[i])
+		}
+		sifted = true
 	}
 	for i := range c.lists {
 		slices.SortStableFunc(c.lists[i], func(a, b candidate) int { return cmp.Compare(a.over, b.over) })
@@ -118,17 +154,23 @@ func (c *combiner) thinOut() {
 // prepare finds the orders to watch and the ranges of their goods.
 func (c *combiner) prepare(st *state) {
 	c.arrange()
-	c.watch = c.watch[:0]
+	c.watch, c.settledCash = c.watch[:0], c.s.idle
 	for i := range c.n.mask {
 		if c.n.open>>i&1 == 0 {
 			continue
 		}
 		sup := &c.s.m.suppliers[i]
 		w := watched{counted: c.s.counted(c.n, i, st.weight[i]), start: total{sup.fixedOwn, sup.fixedHome},
-			two: !sup.home && !(sup.duty.zero() && sup.tax.zero())}
+			two: !sup.home && !(sup.duty.zero() && sup.tax.zero()), terms: *sup}
+		if c.eased>>i&1 != 0 {
+			c.easeOrder(&w)
+		}
+		c.settledCash += sup.fixedHome
 		w.least, w.most = c.ranges(i)
 		if !c.settled(&w) {
 			c.watch = append(c.watch, w)
+		} else if t := w.start.plus(w.least[0]); t != w.start || sup.forced {
+			c.settledCash += c.s.m.sum(c.s.m.bill(&w.terms, t))
 		}
 	}
 	for i := range c.lists {
@@ -237,18 +279,19 @@ func (c *combiner) settled(w *watched) bool {
 		return true
 	}
 	mask := w.mask
-	from := total{tooMuch, tooMuch}
-	for left := mask; left != 0; left &= left - 1 {
-		md := &c.s.modes[w.supplier][bits.TrailingZeros16(left)]
-		from = total{min(from.own, md.lo.own), min(from.home, md.lo.home)}
+	from := tooMuch
+	modes := c.s.left(&w.counted)
+	for i := range modes {
+		md := &modes[i]
+		from = min(from, md.lo.own)
 		w.lucky = w.lucky || md.back > 0 && !c.s.m.suppliers[w.supplier].home
 	}
-	w.bound = lo.own < from.own || lo.home < from.home || !c.s.single(w.supplier, mask)
+	w.bound = lo.own < from || !c.s.single(w.supplier, mask)
 	for w.last = 0; w.least[w.last+1] != w.most[w.last+1]; {
 		w.last++
 	}
-	md := &c.s.modes[w.supplier][bits.TrailingZeros16(mask)]
-	inside := bits.OnesCount16(mask) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
+	md := &modes[0]
+	inside := len(modes) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home
 	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
 	w.dull = inside && tilt < slack
@@ -266,11 +309,13 @@ func (c *combiner) thin() {
 			for w := range goods {
 				goods[w] = c.watch[w].start.plus(o.goods[w])
 			}
-			if o.over+c.beyond(0, goods, lo, hi) <= c.width+slack {
+			if o.over+c.beyond(nil, goods, lo, hi) <= c.width+slack {
 				kept = append(kept, o)
 			}
 		}
-		c.lists[part] = c.needed(kept)
+		if c.lists[part] = kept; len(kept) == 0 {
+			return
+		}
 	}
 }
 
@@ -299,7 +344,7 @@ func (c *combiner) needed(list []candidate) []candidate {
 	kept := list[:0]
 	for i := range list {
 		// Comparing with all that are kept is work too.
-		work := len(kept)/4 + 1
+		work := len(kept)/comparedPerStep + 1
 		if c.effort -= int64(work); c.effort < 0 || c.s.tick(work) {
 			return append(kept, list[i:]...)
 		}
@@ -310,47 +355,48 @@ func (c *combiner) needed(list []candidate) []candidate {
 	return kept
 }
 
+// comparedPerStep is how many candidates are compared in one step.
+const comparedPerStep = 16
+
 // replaces tells whether a costs no more than b in any combination. Charges
 // only rise with the goods but for free delivery, which the modes that are left
-// grant or refuse to both, and for the top-up, which falls by less than the
-// goods rise, roundings of an exchange set aside.
+// grant or refuse to both, and for the top-up, which falls by no more than the
+// goods rise but for the roundings of an exchange. A plan that is replaced by one
+// below a customs threshold, and so outside of the node, costs no more either.
 func (c *combiner) replaces(a, b *candidate) bool {
 	if a.flat > b.flat || a.excess > b.excess || c.s.ties && a.spare < b.spare {
 		return false
 	}
-	for w := range c.watch {
-		x, y := a.goods[w], b.goods[w]
-		if x.home > y.home || x.own > y.own {
+	for i := range c.watch {
+		w, x, y := &c.watch[i], a.goods[i], b.goods[i]
+		if x.home > y.home || x.own > y.own || x.own != y.own && w.bound {
 			return false
 		}
-		if x.own != y.own {
-			if c.watch[w].bound {
-				return false
-			}
-			r := c.s.m.suppliers[c.watch[w].supplier].rate.value
-			if c.watch[w].lucky && float64(y.home-x.home) < r*float64(y.own-x.own)+1 {
-				return false
-			}
+		// With a top-up the order costs what its minimum does, and what the
+		// lines' roundings add up to besides.
+		if x.own != y.own && w.lucky && !w.terms.asLucky(x, y) {
+			return false
 		}
 	}
 	return true
 }
 
 // beyond is what the watched orders cost, at least, beyond the bound, once some
-// of their goods are known and the rest is between least and most. Orders that
-// were closed before layer k are left out.
-func (c *combiner) beyond(k int, goods, least, most []total) float64 {
+// of their goods are known and the rest is between least and most. Orders whose
+// charges are counted already are left out.
+func (c *combiner) beyond(b *block, goods, least, most []total) float64 {
 	var out float64
 	for i := range c.watch {
 		w := &c.watch[i]
-		if w.last < k {
-			continue
+		switch {
+		case b != nil && b.closed[i]:
+		case !w.dull:
+			out += c.s.beyond(&w.counted, goods[i].plus(least[i]), goods[i].plus(most[i]))
+		case b == nil:
+			out += w.ahead.at(0, goods[i].home)
+		case !b.back:
+			out += w.ahead.at(len(b.parts), goods[i].home)
 		}
-		if w.dull {
-			out += w.ahead.at(k, goods[i].home)
-			continue
-		}
-		out += c.s.beyond(&w.counted, goods[i].plus(least[i]), goods[i].plus(most[i]))
 	}
 	return out
 }
@@ -361,12 +407,13 @@ type counted struct {
 	mask     uint16 // bits of the modes that are left
 	weight   weight
 	relaxed  float64 // the least that it costs beyond what its goods are weighed at
+	eased    []mode  // in place of those, where the order is eased: see ease
 }
 
 // counted notes what the bound counts for an order at a weight.
 func (s *search) counted(n *node, i int, w weight) counted {
 	relaxed, _ := s.order(i, n.mask[i], w)
-	return counted{i, n.mask[i], w, relaxed}
+	return counted{supplier: i, mask: n.mask[i], weight: w, relaxed: relaxed}
 }
 
 // beyond is what an order costs, at least, beyond what the bound counts for it
@@ -374,8 +421,13 @@ func (s *search) counted(n *node, i int, w weight) counted {
 // such goods.
 func (s *search) beyond(o *counted, lo, hi total) float64 {
 	best := inf
-	for left := o.mask; left != 0; left &= left - 1 {
-		md := &s.modes[o.supplier][bits.TrailingZeros16(left)]
+	for left, k := o.mask, 0; left != 0 || k < len(o.eased); left &= left - 1 {
+		var md *mode
+		if o.eased != nil {
+			md, left, k = &o.eased[k], 0, k+1
+		} else {
+			md = &s.modes[o.supplier][bits.TrailingZeros16(left)]
+		}
 		a := total{max(lo.own, md.lo.own), max(lo.home, md.lo.home)}
 		b := total{min(hi.own, md.hi.own), min(hi.home, md.hi.home)}
 		if a.own > b.own || a.home > b.home {
@@ -406,102 +458,6 @@ const (
 	gaveUp                   // too many, or the limit was reached
 )
 
-// run goes through the combinations, keeping at most so many labels of each
-// layer: those whose parts are nearest to their least values.
-func (c *combiner) run(beam int) outcome {
-	if slices.ContainsFunc(c.lists, func(l []candidate) bool { return len(l) == 0 }) {
-		return complete
-	}
-	c.goods = c.goods[:0]
-	for i := range c.watch {
-		c.goods = append(c.goods, c.watch[i].start)
-	}
-	for i := range c.watch {
-		c.lookAhead(&c.watch[i])
-	}
-	c.layers = append(c.layers[:0], []label{{parent: -1}})
-	done := complete
-	for k := range c.order {
-		next, goods, ok := c.layer(k)
-		if !ok {
-			return gaveUp
-		}
-		if len(next) > beam {
-			done = truncated
-			next, goods = nearest(next, goods, c.watch, beam)
-		}
-		c.layers = append(c.layers, next)
-		c.goods = goods
-	}
-	c.harvest()
-	return done
-}
-
-// layer combines the labels so far with the candidates of one part more.
-func (c *combiner) layer(k int) (next []label, nextGoods []total, ok bool) {
-	stride, part := len(c.watch), c.order[k]
-	sum, lo, hi := make([]total, stride), make([]total, stride), make([]total, stride)
-	for w := range c.watch {
-		lo[w], hi[w] = c.watch[w].least[k+1], c.watch[w].most[k+1]
-	}
-	var seen table
-	seen.reset(stride)
-	for f := range c.layers[k] {
-		from := &c.layers[k][f]
-		for o := range c.lists[part] {
-			opt := &c.lists[part][o]
-			l := label{from.over + opt.over, from.cash + opt.flat, from.spare + opt.spare, from.excess + opt.excess, from.orders, int32(f), int32(o)}
-			if l.over > c.width+slack {
-				break // the candidates' values rise
-			}
-			if c.effort--; c.effort < 0 || c.s.tick(stepsOfLabel) {
-				return nil, nil, false
-			}
-			for w := range sum {
-				g := &c.goods[f*stride+w]
-				sum[w] = g.plus(opt.goods[w])
-				l.cash += opt.goods[w].home
-			}
-			c.close(k, &l, sum)
-			if l.over+c.beyond(k+1, sum, lo, hi) > c.width+slack {
-				continue
-			}
-			old, fresh := seen.find(sum, nextGoods, c.watch, len(next))
-			if fresh {
-				next = append(next, l)
-				nextGoods = append(nextGoods, sum...)
-			} else if was := &next[old]; l.compare(was) < 0 {
-				*was = l
-				copy(nextGoods[int(old)*stride:], sum)
-			}
-		}
-	}
-	return next, nextGoods, true
-}
-
-// close adds the charges of the orders whose goods are known after a layer, to
-// the minor unit, and forgets their goods: labels that differ in nothing else
-// meet from then on.
-func (c *combiner) close(k int, l *label, sum []total) {
-	for i := range c.watch {
-		w := &c.watch[i]
-		if w.last != k {
-			continue
-		}
-		sup, rest := &c.s.m.suppliers[w.supplier], w.least[k+1]
-		t := sum[i].plus(rest)
-		var charges int64
-		// An order of nothing exists only where something forces it.
-		if t != w.start || sup.forced {
-			charges = c.s.m.sum(c.s.m.bill(sup, t))
-			l.orders++
-		}
-		l.cash += charges
-		l.over += max(0, float64(t.home+charges)-w.weight.of(t.home, t.own)-w.relaxed)
-		sum[i] = total{}
-	}
-}
-
 // nearest keeps the labels of a layer that are nearest to the bound. Of those that
 // are about as near, it takes some of all kinds: their goods decide in the end.
 func nearest(labels []label, goods []total, watch []watched, keep int) ([]label, []total) {
@@ -528,30 +484,3 @@ func nearest(labels []label, goods []total, watch []watched, keep int) ([]label,
 
 // nearSteps is how many steps of a home minor unit are told apart there.
 const nearSteps = 4
-
-// harvest offers the cheapest of the last layer to the search. The charges of
-// orders that are not watched are the same for all.
-func (c *combiner) harvest() {
-	last := c.layers[len(c.order)]
-	if len(last) == 0 {
-		return
-	}
-	best := 0
-	for f := range last {
-		if last[f].compare(&last[best]) < 0 {
-			best = f
-		}
-	}
-	c.s.take(&choice{options: c.trace(int32(best))})
-}
-
-// trace gives the options of a label of the last layer, by part.
-func (c *combiner) trace(f int32) []option {
-	out := make([]option, len(c.order))
-	for k := len(c.order); k > 0; k-- {
-		l := &c.layers[k][f]
-		out[c.order[k-1]] = c.lists[c.order[k-1]][l.choice].option
-		f = l.parent
-	}
-	return out
-}

@@ -22,11 +22,17 @@
 // order its cheapest total alone, and the sum bounds every plan from below. The
 // prices are found by a bundle method; they are negative where an order has to
 // reach a threshold with goods that cost it nothing.
-// Orders are split at their thresholds until the bound meets the best plan;
-// what is left is enumerated. Where a part's options are enumerated, every
-// quantity of every offer is considered that could still lie in a better plan,
-// so that a screw more which saves the delivery, or a piece less which stays
-// below a customs threshold, is found without special cases.
+// Of goods that an order below its minimum takes in place of a top-up, only the
+// roundings matter: quantities and options that are no luckier than smaller ones are
+// dropped.
+// Orders are split at their thresholds until the bound meets the best plan. Once the
+// gap is narrow, all options of each part that a better plan can hold are listed
+// (reduced cost fixing), and their combinations run through from both ends of the
+// parts: a tree of the halves' totals finds the pairs that can be cheap enough. Where
+// they are too many the lists are divided, each part of them with prices of its own.
+// Every quantity of every offer is listed that could still lie in a better plan, so
+// that a screw more which saves the delivery, or a piece less which stays below a
+// customs threshold, is found without special cases.
 //
 // The package reads no clock: the proof ends where [Problem.Effort] is spent, a
 // number of steps that is counted. The same problem gives the same plan, on any

@@ -8,59 +8,79 @@ import "math"
 // none is found the node comes back with a higher bound; where there are too
 // many to run through, it comes back divided.
 func (s *search) finish(n *node) []*node {
+	if n.core != nil {
+		return s.finishCore(n)
+	}
 	base := s.prove(n)
 	n.bound = max(n.bound, base)
 	gap := s.target() - base
 	if gap < -slack {
 		return nil
 	}
+	if out, ok := s.enlist(n, base); ok {
+		return out
+	}
 	a, b := s.divide(n, gap)
-	wide := (a != nil || b != nil) && gap > divideOver
-	if wide && n.rules != nil && n.seq%finishEvery != 0 {
+	effort := int64(tooMuch)
+	switch whole := a == nil && b == nil; {
+	case whole:
+	case gap <= divideOver:
+		effort = finishEffort
+	case n.rules == nil || n.seq%finishEvery == 0:
+		effort = wideEffort
+	default:
 		return some(a, b)
 	}
-	n.width = max(firstWidth, 2*n.width)
-	width := min(gap, n.width)
-	c := &combiner{s: s, n: n, width: width, effort: tooMuch}
-	if a != nil || b != nil {
-		c.effort = finishEffort
-		if wide {
-			c.effort = wideEffort
-		}
-	}
-	effort := c.effort
-	if effort < tooMuch {
-		c.effort = effort / combinationsPerCandidate
-	}
-	if !c.collect() {
-		return some(a, b)
-	}
-	c.effort = min(c.effort, 4*beamEffort)
-	done := c.run(c.beam())
-	if gap = s.target() - base; wide && gap > divideOver {
-		return some(a, b)
-	}
-	if done != complete {
-		// What was found may already settle it, or narrow the rest.
-		if gap < -slack {
+	for began := s.steps; s.steps-began <= againWithin; {
+		n.width = max(firstWidth, 2*n.width)
+		width := min(gap, n.width)
+		done := s.enumerate(n, base, width, effort)
+		if gap = s.target() - base; gap < -slack {
 			return nil
 		}
-		if width = min(gap, width); width < c.width {
-			c.width = width
-			c.thinOut()
+		if done != complete {
+			return some(a, b)
 		}
-		c.effort = effort
-		done = c.run(math.MaxInt)
-	}
-	if done != complete {
-		return some(a, b)
-	}
-	n.bound = max(n.bound, base+width)
-	if width >= gap {
-		return nil
+		n.bound = max(n.bound, base+width)
+		if width >= gap {
+			return nil
+		}
 	}
 	n.guess = n.bound
 	return []*node{n}
+}
+
+// enumerate runs through the combinations of a node that cost at most so much more
+// than its bound at the prices.
+func (s *search) enumerate(n *node, base, width float64, effort int64) outcome {
+	c := &combiner{s: s, n: n, base: base, width: width, effort: tooMuch}
+	if effort < tooMuch {
+		c.effort = max(leastCandidates, effort/combinationsPerCandidate)
+		c.ease()
+		c.width, c.base = c.width+c.shift, base-c.shift
+	}
+	if !c.collect() {
+		return gaveUp
+	}
+	c.effort = min(max(effort, wideEffort), 4*beamEffort)
+	done := c.run(c.beam())
+	if done == complete {
+		return complete
+	}
+	// What was found may already settle it, or narrow the rest.
+	gap := s.target() - base
+	if gap < -slack {
+		return complete
+	}
+	if effort <= wideEffort {
+		return done
+	}
+	if width = min(gap, width); width+c.shift < c.width {
+		c.width = width + c.shift
+		c.thinOut()
+	}
+	c.effort = effort
+	return c.run(math.MaxInt)
 }
 
 // How far above the bound plans are looked for at first, in home minor units;
@@ -72,7 +92,10 @@ const (
 	finishEffort = 300_000
 	// and how many of them are tried for each candidate that is collected
 	combinationsPerCandidate = 20
-	wideEffort               = 30_000
+	// how many where a node is rather divided, and for how many candidates at least
+	wideEffort, leastCandidates = 60_000, 3000
+	// how many steps a node may have taken to be looked through again, further off
+	againWithin = 20_000
 	// of nodes that are divided, one in so many is at the part that is undecided most
 	undecidedEvery = 4
 	// of nodes that are rather divided, one in so many is looked through all the same
@@ -85,13 +108,16 @@ const (
 // beam is how many labels of a layer the first run keeps, so that it comes to an
 // end where candidates are many.
 func (c *combiner) beam() int {
-	all := 0
+	all, effort := 0, beamEffort
+	if c.effort <= wideEffort {
+		effort = wideEffort / 2
+	}
 	for i := range c.lists {
 		if len(c.lists[i]) > 1 {
 			all += len(c.lists[i])
 		}
 	}
-	return max(leastBeam, min(widestBeam, beamEffort/(all+1)))
+	return max(leastBeam, min(widestBeam, effort/(all+1)))
 }
 
 // some gives the nodes that there are.
@@ -121,14 +147,18 @@ func (s *search) divide(n *node, gap float64) (*node, *node) {
 		return nil, nil
 	}
 	part := tear.part
-	offer, from, to := s.apart(part, tear.one, tear.other)
+	offer, from, to := s.apart(part, &s.pool[part][tear.one], &s.pool[part][tear.other])
 	at := from + int64(math.Floor(tear.share*float64(to-from)))
 	at = min(max(at, min(from, to)), max(from, to)-1)
 	with := func(lo, hi int64) *node {
 		rules := make([]rule, len(s.parts))
 		copy(rules, n.rules)
 		rules[part] = rules[part].with(len(s.parts[part].offers), offer, lo, hi)
-		return s.newNode(append([]uint16(nil), n.mask...), n.price, n.bound, rules)
+		m := s.newNode(append([]uint16(nil), n.mask...), n.price, n.bound, rules)
+		if m != nil {
+			m.spread = n.spread
+		}
+		return m
 	}
 	return with(0, at), with(at+1, tooMuch)
 }
@@ -146,7 +176,7 @@ func (s *search) undecided(n *node, gap float64, st *state) (part, other int) {
 				continue
 			}
 			over := o.weigh(st.weight) - least
-			if torn := s.moves(i, at, j) * (1 - over/(gap+1)); torn > worst {
+			if torn := moves(&s.pool[i][at], o) * (1 - over/(gap+1)); torn > worst {
 				part, other, worst = i, j, torn
 			}
 		}
@@ -155,9 +185,8 @@ func (s *search) undecided(n *node, gap float64, st *state) (part, other int) {
 }
 
 // moves is how much goods change their supplier between two options.
-func (s *search) moves(i, a, b int) float64 {
+func moves(x, y *option) float64 {
 	var out float64
-	x, y := &s.pool[i][a], &s.pool[i][b]
 	for _, p := range x.picks {
 		out += float64(max(0, p.home-y.at(p.supplier).home))
 	}
@@ -169,8 +198,7 @@ func (s *search) moves(i, a, b int) float64 {
 
 // apart is the offer by which two options of a part differ most, with its
 // quantities in both.
-func (s *search) apart(i, a, b int) (offer int, from, to int64) {
-	x, y := &s.pool[i][a], &s.pool[i][b]
+func (s *search) apart(i int, x, y *option) (offer int, from, to int64) {
 	most := int64(-1)
 	for j := range s.parts[i].offers {
 		p, q := x.quantity(j), y.quantity(j)

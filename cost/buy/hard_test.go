@@ -104,14 +104,14 @@ func TestHardRuns(t *testing.T) {
 	}
 }
 
-// TestHardProofs: of the first hard runs, so many are proven within a million
+// TestHardProofs: of the first hard runs, so many are proven within two million
 // steps. A bound that is weaker than it could be shows here.
 func TestHardProofs(t *testing.T) {
-	for _, c := range []struct{ parts, suppliers, runs, proven int }{{15, 7, 20, 11}, {40, 5, 12, 7}} {
+	for _, c := range []struct{ parts, suppliers, runs, proven int }{{15, 7, 20, 14}, {40, 5, 12, 7}} {
 		proven := 0
 		for seed := range c.runs {
 			p := hardRun(c.parts, c.suppliers, seed)
-			p.Effort = 1_000_000
+			p.Effort = 2_000_000
 			plan := mustSolve(t, p)
 			if plan.Proven {
 				proven++
@@ -122,6 +122,27 @@ func TestHardProofs(t *testing.T) {
 		}
 		if proven < c.proven {
 			t.Errorf("%d × %d: %d of %d proven, want %d", c.parts, c.suppliers, proven, c.runs, c.proven)
+		}
+	}
+}
+
+// TestHardAgree: the least cash of some hard runs as branch and bound alone proved
+// it, without lists of options and without halves that are joined. No bound is above
+// it, no plan below, and what is proven is just that.
+func TestHardAgree(t *testing.T) {
+	for _, c := range []struct {
+		parts, suppliers, seed int
+		landed                 string
+	}{
+		{15, 7, 29, "496.42"}, {15, 7, 88, "557.97"}, {15, 7, 90, "373.41"}, {15, 7, 92, "757.82"}, {15, 7, 98, "638.99"},
+		{40, 5, 0, "671.62"}, {40, 5, 16, "855.15"}, {40, 5, 21, "950.93"}, {40, 5, 45, "1380.8"}, {40, 5, 62, "1610.15"},
+		{40, 5, 72, "1028.29"}, {40, 5, 75, "965"}, {40, 5, 92, "1449.67"}, {40, 5, 94, "1118.56"},
+	} {
+		p := hardRun(c.parts, c.suppliers, c.seed)
+		p.Effort = 1_500_000
+		plan, want := mustSolve(t, p), dec(c.landed)
+		if plan.Landed.LessThan(want) || plan.Bound.GreaterThan(want) || plan.Proven && !plan.Landed.Equal(want) {
+			t.Errorf("%d × %d, seed %d: landed %s, bound %s, proven %v, want %s", c.parts, c.suppliers, c.seed, plan.Landed, plan.Bound, plan.Proven, want)
 		}
 	}
 }

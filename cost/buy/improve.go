@@ -19,12 +19,14 @@ type draft struct {
 }
 
 // reckonPicks is the cash of the plan that a choice from the pool makes.
-func (s *search) reckonPicks(pick []int) int64 {
-	d := s.draft(pick)
+func (s *search) reckonPicks(n *node, pick []int) int64 {
+	d := s.draftOf(n, pick)
 	return d.sum()
 }
 
-func (s *search) draft(pick []int) *draft {
+func (s *search) draft(pick []int) *draft { return s.draftOf(nil, pick) }
+
+func (s *search) draftOf(from *node, pick []int) *draft {
 	n := len(s.modes)
 	d := &s.work.draft
 	if len(d.totals) != n {
@@ -37,7 +39,7 @@ func (s *search) draft(pick []int) *draft {
 		d.lines[i] = 0
 	}
 	for i, j := range d.pick {
-		d.add(&s.pool[i][j], 1)
+		d.add(s.option(from, i, j), 1)
 	}
 	for i := range d.cash {
 		d.cash[i] = s.bill(d, i)

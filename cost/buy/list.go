@@ -18,16 +18,18 @@ import (
 // have within the demand and gain the most that rounding takes off. What is
 // still to be covered is filled from the cheapest rates up.
 type lister struct {
-	m      *model
-	p      *part
-	weight []weight // by supplier
-	limit  float64
-	to     visitor
-	stop   func() bool // asked now and then on the way; true: give up
-	gaveUp bool
-	steps  int
-	most   int // steps that one list may take before it gives up; 0: any
-	end    int // and where that is
+	m        *model
+	p        *part
+	weight   []weight // by supplier
+	limit    float64
+	to       visitor
+	stop     func() bool // asked now and then on the way; true: give up
+	gaveUp   bool
+	steps    int
+	most     int               // steps that one list may take before it gives up; 0: any
+	end      int               // and where that is
+	lucky    uint64            // bits of the suppliers where more than is needed pays by roundings only
+	luckiest map[record][]pick // see records
 
 	branch []branch // offers in use, cheapest rate first
 	picks  []pick
@@ -53,6 +55,7 @@ type branch struct {
 	luck   float64 // of this and all later branches
 	lo, hi int64   // quantities that the rule leaves
 	over   bool    // more than what covers the demand may be of use
+	byLuck bool    // but only by its roundings
 }
 
 // weight is what goods count for in the relaxed problem: per minor unit of
@@ -94,6 +97,7 @@ func (l *lister) list(p *part, weight []weight, n *node, r rule, limit float64, 
 		}
 		b := l.newBranch(i, weight[o.supplier], lo, hi)
 		b.over = n.over>>o.supplier&1 != 0
+		b.byLuck = l.lucky>>o.supplier&1 != 0 && b.over && b.level > -1e-12
 		l.branch = append(l.branch, b)
 	}
 	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
@@ -199,9 +203,7 @@ func (l *lister) fill(i int, need int64) float64 {
 const stepsPerAsk = 1 << 14
 
 func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
-	if l.steps++; l.steps%stepsPerAsk == 0 && l.stop != nil && l.stop() || l.steps > l.end {
-		l.gaveUp = true
-	}
+	l.count(1)
 	if l.gaveUp || value+l.fill(i, need) > l.limit+slack {
 		return
 	}
@@ -252,22 +254,45 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 			last = c
 			try(c)
 		}
-		// From full on, a line's value only rises, but for roundings.
-		most := min(s.to, full)
-		if b.over {
-			most = min(s.to, l.m.useful[o.first+j])
-		}
-		// where goods are wanted it only falls.
-		rest := value + fee - b.round + l.fill(i+1, 0)
-		q, step := full, o.step
-		if b.level < 0 {
-			q, step = most, -o.step
-		}
-		for ; q >= full && q <= most && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(l.m.pick(l.p, b.offer, s, q)); q += step {
-		}
+		l.enough(i, j, s, full, value+fee-b.round+l.fill(i+1, 0), try)
 	}
 	if b.lo == 0 {
 		l.descend(i+1, need, value, elsewhere)
+	}
+}
+
+// enough tries the quantities of a span that cover the need alone, from full on: a
+// line's value only rises there, but for roundings, and only falls where goods are
+// wanted. rest is what all else comes to at least.
+func (l *lister) enough(i, j int, s *span, full int64, rest float64, try func(pick) bool) {
+	b := &l.branch[i]
+	o := &l.p.offers[b.offer]
+	most := min(s.to, full)
+	if b.over {
+		most = min(s.to, l.m.useful[o.first+j])
+	}
+	if b.byLuck {
+		for _, c := range l.records(b, j, full) {
+			if c.q > most || !try(c) {
+				break
+			}
+		}
+		return
+	}
+	q, step := full, o.step
+	if b.level < 0 {
+		q, step = most, -o.step
+	}
+	for ; q >= full && q <= most && rest+b.level*s.unit*float64(q) <= l.limit+slack && try(l.m.pick(l.p, b.offer, s, q)); q += step {
+	}
+}
+
+// count counts steps, and asks now and then whether to go on.
+func (l *lister) count(steps int) {
+	before := l.steps
+	l.steps += steps
+	if before/stepsPerAsk != l.steps/stepsPerAsk && l.stop != nil && l.stop() || l.steps > l.end {
+		l.gaveUp = true
 	}
 }
 

@@ -14,6 +14,7 @@ type search struct {
 	parts     []*part
 	idle      int64      // consign fees of parts that are not bought
 	modes     [][]mode   // by supplier
+	reached   []total    // by supplier: the most goods that its order can have
 	pool      [][]option // by part: options met so far
 	floors    []floor    // by part
 	best      *choice
@@ -68,18 +69,22 @@ func (l *slab) reset(room int) {
 
 // node is a set of plans: those whose orders are in the modes that are left.
 type node struct {
-	mask  []uint16  // by supplier: bits of the modes that are left
-	open  uint64    // bits of the suppliers that can have lines
-	over  uint64    // bits of those where more than is needed can be of use
-	rules []rule    // by part; nil: none
-	price []float64 // by supplier: what a home minor unit of goods counts for
-	bound float64   // no plan of this node costs less
-	guess float64   // where the bound is likely to be: it has not been proven
-	seq   int
-	width float64  // of the last enumeration; 0: none yet
-	aside bool     // it holds nothing better than the best plan
-	goods []corner // by supplier: what the relaxed problem buys
-	torn  torn
+	mask   []uint16  // by supplier: bits of the modes that are left
+	open   uint64    // bits of the suppliers that can have lines
+	over   uint64    // bits of those where more than is needed can be of use
+	lucky  uint64    // bits of those where only its roundings can be
+	rules  []rule    // by part; nil: none
+	price  []float64 // by supplier: what a home minor unit of goods counts for
+	bound  float64   // no plan of this node costs less
+	guess  float64   // where the bound is likely to be: it has not been proven
+	seq    int
+	width  float64  // of the last enumeration; 0: none yet
+	aside  bool     // it holds nothing better than the best plan
+	goods  []corner // by supplier: what the relaxed problem buys
+	torn   torn
+	core   *core     // its options are listed: see enlist
+	lists  [][]int32 // by part: those that are left
+	spread float64   // the gap at which they were too many to be listed
 }
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
@@ -200,7 +205,7 @@ func (s *search) run(roots ...*node) float64 {
 	var q queue
 	add := func(n *node) {
 		n.seq, s.nodes = s.nodes, s.nodes+1
-		if n.width > 0 || s.ties && n.aside || s.settle(n) {
+		if n.width > 0 && n.core == nil || s.ties && n.aside || s.settle(n) {
 			heap.Push(&q, n)
 		} else {
 			s.setAside(n)
@@ -223,13 +228,15 @@ func (s *search) run(roots ...*node) float64 {
 			heap.Push(&q, n)
 			continue
 		}
-		if s.exhaust(n) {
-			continue
-		}
-		if a, b := s.split(n); a != nil {
-			add(a)
-			add(b)
-			continue
+		if n.core == nil {
+			if s.exhaust(n) {
+				continue
+			}
+			if a, b := s.split(n); a != nil {
+				add(a)
+				add(b)
+				continue
+			}
 		}
 		again := s.finish(n)
 		if s.out {
@@ -275,6 +282,11 @@ const columnRounds, columnRoundsSoon = 10, 4
 // perhaps something as good.
 func (s *search) setAside(n *node) {
 	if !s.ties && s.best != nil && n.bound <= float64(s.best.cash)+slack {
+		if n.core != nil {
+			if n = n.core.root; n.aside {
+				return
+			}
+		}
 		n.aside = true
 		s.tied = append(s.tied, n)
 	}
@@ -283,7 +295,7 @@ func (s *search) setAside(n *node) {
 // newNode makes a node of what is left of each order's modes; nil where that
 // is nothing, or more orders than are allowed.
 func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []rule) *node {
-	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, guess: bound, rules: rules}
+	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, guess: bound, rules: rules, spread: inf}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {
@@ -302,8 +314,12 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 		}
 		if !s.canClose(i, mask[i]) || mask[i] != 1 {
 			n.open |= 1 << i
-			if s.reaches(i, mask[i]) {
+			free, topped := s.reaches(i, mask[i])
+			if free || topped {
 				n.over |= 1 << i
+			}
+			if !free && topped {
+				n.lucky |= 1 << i
 			}
 		}
 	}
@@ -315,18 +331,17 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 // cheaper, and a top-up in a foreign currency, where roundings can pay. In all
 // others goods that are not needed cost at least nothing, and the plan without
 // them is in this node or in another one.
-func (s *search) reaches(i int, mask uint16) bool {
+func (s *search) reaches(i int, mask uint16) (free, topped bool) {
 	sup := &s.m.suppliers[i]
 	for left := mask; left != 0; left &= left - 1 {
 		md := &s.modes[i][bits.TrailingZeros16(left)]
 		if md.closed {
 			continue
 		}
-		if md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn || md.back > 0 && !sup.home {
-			return true
-		}
+		free = free || md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn
+		topped = topped || md.back > 0 && !sup.home
 	}
-	return false
+	return free, topped
 }
 
 // canClose tells whether no order is among the modes; it is always the first.
@@ -335,6 +350,9 @@ func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed
 // settle finds prices for a node; false where it holds no better plan. The bound
 // is proven only where it would drop the node.
 func (s *search) settle(n *node) bool {
+	if n.core != nil {
+		return s.settleCore(n)
+	}
 	for i := range s.parts {
 		if !s.ready(i, n.open, n.rule(i)) {
 			n.bound = inf

@@ -118,7 +118,7 @@ func (s *search) rescue() {
 // last batch has left.
 func (s *search) prepare(m *model, effort int64, stop func() bool) {
 	*s = search{m: m, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.lister.m, s.lister.steps = m, 0
+	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, map[record][]pick{}
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
@@ -192,7 +192,8 @@ func (s *search) root() *node {
 	s.modes = s.modes[:0]
 	var mask []uint16
 	var price []float64
-	most := s.most()
+	s.reached = s.most()
+	most := s.reached
 	for i := range s.m.suppliers {
 		modes := s.m.modes(&s.m.suppliers[i], most[i])
 		s.modes = append(s.modes, modes)
