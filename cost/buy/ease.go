@@ -183,8 +183,12 @@ func (l *lister) records(b *branch, span int, from int64) []pick {
 			l.count(1)
 		}
 	}
-	if !l.gaveUp {
-		l.luckiest[key] = out
+	if l.gaveUp {
+		return out
 	}
+	if l.luckiest == nil {
+		l.luckiest = map[record][]pick{}
+	}
+	l.luckiest[key] = out
 	return out
 }

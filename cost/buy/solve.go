@@ -118,7 +118,7 @@ func (s *search) rescue() {
 // last batch has left.
 func (s *search) prepare(m *model, effort int64, stop func() bool) {
 	*s = search{m: m, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, map[record][]pick{}
+	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, nil
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
