@@ -49,6 +49,7 @@ type combiner struct {
 	sifted      bool    // no candidate makes another one needless
 	base        float64 // no plan costs less than this and what its options are over their parts' least
 	settledCash int64   // charges of orders that are not watched
+	lines       slab    // of the candidates
 }
 
 // watched is an order whose charges depend on which candidates are combined.
@@ -111,7 +112,7 @@ type gathering struct {
 
 func (g *gathering) visit(picks []pick, v float64) (enough bool) {
 	c, s := g.c, g.c.s
-	c.lists[g.part] = append(c.lists[g.part], candidate{option: s.m.option(s.parts[g.part], slices.Clone(picks)), over: v - g.least})
+	c.lists[g.part] = append(c.lists[g.part], candidate{option: s.m.option(s.parts[g.part], c.lines.keep(picks)), over: v - g.least})
 	c.effort--
 	return c.effort < 0 || s.tick(stepsOfCandidate)
 }
@@ -173,10 +174,16 @@ func (c *combiner) prepare(st *state) {
 			c.settledCash += c.s.m.sum(c.s.m.bill(&w.terms, t))
 		}
 	}
+	count := 0
+	for i := range c.lists {
+		count += len(c.lists[i])
+	}
+	room := make([]total, count*len(c.watch))
 	for i := range c.lists {
 		for j := range c.lists[i] {
 			o := &c.lists[i][j]
-			o.goods, o.flat = make([]total, len(c.watch)), o.fee
+			o.goods, room = room[:len(c.watch):len(c.watch)], room[len(c.watch):]
+			o.flat = o.fee
 			for k := range o.picks {
 				o.flat += o.picks[k].home
 			}
@@ -348,7 +355,13 @@ func (c *combiner) needed(list []candidate) []candidate {
 		if c.effort -= int64(work); c.effort < 0 || c.s.tick(work) {
 			return append(kept, list[i:]...)
 		}
-		if !slices.ContainsFunc(kept, func(a candidate) bool { return c.replaces(&a, &list[i]) }) {
+		needless := false
+		for j := range kept {
+			if needless = c.replaces(&kept[j], &list[i]); needless {
+				break
+			}
+		}
+		if !needless {
 			kept = append(kept, list[i])
 		}
 	}
@@ -479,7 +492,7 @@ func nearest(labels []label, goods []total, watch []watched, keep int) ([]label,
 		out[i] = labels[r.at]
 		kept = append(kept, goods[r.at*stride:(r.at+1)*stride]...)
 	}
-	return out, kept
+	return append(labels[:0], out...), append(goods[:0], kept...)
 }
 
 // nearSteps is how many steps of a home minor unit are told apart there.

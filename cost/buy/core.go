@@ -35,10 +35,12 @@ func (s *search) pooled(n *node, pick []int) []int {
 
 // enlist lists the options of a node whose orders are in one mode each, by what they
 // cost over their parts' least at the node's prices (reduced cost fixing); false where
-// they are too many, or the gap to the best plan is too wide for that.
+// they are too many, the gap to the best plan is too wide for that, or it is too
+// soon.
 func (s *search) enlist(n *node, base float64) (nodes []*node, ok bool) {
 	gap := s.target() - base
-	if s.ties || s.best == nil || gap > coreWithin || gap > n.spread*narrower && n.seq%finishEvery != 0 {
+	soon := s.ties || s.best == nil || !s.after(listFrom)
+	if soon || gap > coreWithin || gap > n.spread*narrower && n.seq%finishEvery != 0 {
 		return nil, false
 	}
 	c := &combiner{s: s, n: n, base: base, width: gap, effort: int64(coreOptions + coreOptionsOfPart*len(s.parts))}
@@ -59,6 +61,10 @@ func (s *search) enlist(n *node, base float64) (nodes []*node, ok bool) {
 	}
 	return []*node{&m}, true
 }
+
+// listFrom is after how many steps for each part options are listed: most proofs
+// come to an end sooner without.
+const listFrom = 20_000
 
 // From how small a gap on, in home minor units, options are listed, and how many,
 // besides some for each part. Where they were too many in a node, its parts try

@@ -31,6 +31,9 @@ func (c *combiner) ease() {
 		}
 		free, _ := c.s.reaches(i, mask)
 		md := &c.s.modes[i][bits.TrailingZeros16(mask)]
+		if md.lo.home > c.s.m.suppliers[i].fixedHome {
+			continue // less goods can be below a customs threshold, where they pay for delivery
+		}
 		if p := c.n.price[i]; free && (md.back > 0 || md.slope == 1) && p >= 0 && p < easeUnder {
 			c.eased |= 1 << i
 		}
@@ -138,12 +141,10 @@ func (s *search) reach(d *draft, supplier int) {
 					if d.sum()-d.cash[supplier]+s.m.order(sup, t) >= best.cash {
 						continue
 					}
-					j := s.keep(i, s.enlarge(p, &s.pool[i][old], line, false).picks)
-					s.swap(d, i, j)
-					if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
-						best, part, at = now, i, j
+					to := s.enlarge(p, &s.pool[i][old], line, false)
+					if now := s.turned(d, i, &to); now.compare(best) < 0 && s.allowed(now) {
+						best, part, at = now, i, s.keep(i, to.picks)
 					}
-					s.swap(d, i, old)
 				}
 			}
 		}

@@ -25,3 +25,14 @@ func demands(p Problem) ([]bom.Quantity, []Fixed) {
 	}
 	return demand, fixed
 }
+
+// solveEagerly solves with the means of hard proofs from the first step on.
+func solveEagerly(p Problem) (Plan, error) {
+	s, err := New(p)
+	if err != nil {
+		return Plan{}, err
+	}
+	s.eager = true
+	demand, fixed := demands(p)
+	return s.Solve(demand, fixed)
+}

@@ -22,14 +22,10 @@ func (s *search) finish(n *node) []*node {
 	}
 	a, b := s.divide(n, gap)
 	effort := int64(tooMuch)
-	switch whole := a == nil && b == nil; {
-	case whole:
-	case gap <= divideOver:
-		effort = finishEffort
-	case n.rules == nil || n.seq%finishEvery == 0:
-		effort = wideEffort
-	default:
-		return some(a, b)
+	if a != nil || b != nil {
+		if effort = finishEffort; gap > divideOver {
+			return some(a, b)
+		}
 	}
 	for began := s.steps; s.steps-began <= againWithin; {
 		n.width = max(firstWidth, 2*n.width)
@@ -55,14 +51,14 @@ func (s *search) finish(n *node) []*node {
 func (s *search) enumerate(n *node, base, width float64, effort int64) outcome {
 	c := &combiner{s: s, n: n, base: base, width: width, effort: tooMuch}
 	if effort < tooMuch {
-		c.effort = max(leastCandidates, effort/combinationsPerCandidate)
+		c.effort = effort / combinationsPerCandidate
 		c.ease()
 		c.width, c.base = c.width+c.shift, base-c.shift
 	}
 	if !c.collect() {
 		return gaveUp
 	}
-	c.effort = min(max(effort, wideEffort), 4*beamEffort)
+	c.effort = min(effort, 4*beamEffort)
 	done := c.run(c.beam())
 	if done == complete {
 		return complete
@@ -71,9 +67,6 @@ func (s *search) enumerate(n *node, base, width float64, effort int64) outcome {
 	gap := s.target() - base
 	if gap < -slack {
 		return complete
-	}
-	if effort <= wideEffort {
-		return done
 	}
 	if width = min(gap, width); width+c.shift < c.width {
 		c.width = width + c.shift
@@ -92,13 +85,11 @@ const (
 	finishEffort = 300_000
 	// and how many of them are tried for each candidate that is collected
 	combinationsPerCandidate = 20
-	// how many where a node is rather divided, and for how many candidates at least
-	wideEffort, leastCandidates = 60_000, 3000
 	// how many steps a node may have taken to be looked through again, further off
 	againWithin = 20_000
 	// of nodes that are divided, one in so many is at the part that is undecided most
 	undecidedEvery = 4
-	// of nodes that are rather divided, one in so many is looked through all the same
+	// of nodes whose lists were too long before, one in so many is listed all the same
 	finishEvery = 8
 	beamEffort  = 200_000
 	widestBeam  = 1000
@@ -108,16 +99,13 @@ const (
 // beam is how many labels of a layer the first run keeps, so that it comes to an
 // end where candidates are many.
 func (c *combiner) beam() int {
-	all, effort := 0, beamEffort
-	if c.effort <= wideEffort {
-		effort = wideEffort / 2
-	}
+	all := 0
 	for i := range c.lists {
 		if len(c.lists[i]) > 1 {
 			all += len(c.lists[i])
 		}
 	}
-	return max(leastBeam, min(widestBeam, effort/(all+1)))
+	return max(leastBeam, min(widestBeam, beamEffort/(all+1)))
 }
 
 // some gives the nodes that there are.

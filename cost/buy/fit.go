@@ -33,16 +33,10 @@ func (s *search) fitPart(d *draft, i int) bool {
 					continue
 				}
 				s.tick(1)
-				had := len(s.pool[i])
-				j := s.keep(i, picks)
-				s.swap(d, i, j)
-				if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
-					best, at = now, j
-				} else {
+				option := s.m.option(p, picks)
+				if now := s.turned(d, i, &option); now.compare(best) < 0 && s.allowed(now) {
+					best, at = now, s.keep(i, picks)
 					s.swap(d, i, at)
-					if j == had {
-						s.pool[i] = s.pool[i][:had]
-					}
 				}
 			}
 		}

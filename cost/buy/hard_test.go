@@ -147,6 +147,41 @@ func TestHardAgree(t *testing.T) {
 	}
 }
 
+// TestEager: what a hard proof uses when it has taken long gives small runs the same
+// cash, from the first step on.
+func TestEager(t *testing.T) {
+	proven := 0
+	for seed := range checks.Runs(2_000) {
+		r := rand.New(rand.NewPCG(uint64(seed), 11))
+		p := randomRun(r, small(r))
+		if seed%2 == 0 {
+			p = hardRun(2+r.IntN(5), 1+r.IntN(4), seed)
+			p.Effort = 200_000
+		}
+		plan := mustSolve(t, p)
+		eager, err := solveEagerly(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if eager.TooFewOrders != plan.TooFewOrders {
+			t.Fatalf("seed %d: too few orders %v, eagerly %v", seed, plan.TooFewOrders, eager.TooFewOrders)
+		}
+		if plan.TooFewOrders {
+			continue
+		}
+		checkLedger(t, p, eager)
+		if plan.Landed.LessThan(eager.Bound) || eager.Landed.LessThan(plan.Bound) {
+			t.Errorf("seed %d: landed %s, bound %s; eagerly %s, %s", seed, plan.Landed, plan.Bound, eager.Landed, eager.Bound)
+		}
+		if plan.Proven && eager.Proven {
+			proven++
+		}
+	}
+	if proven < checks.Runs(2_000)/2 {
+		t.Errorf("%d are proven both ways", proven)
+	}
+}
+
 // TestSpent: proven or not, a plan does not pay for what goods would cost no more
 // than: one step more of any line costs something.
 func TestSpent(t *testing.T) {

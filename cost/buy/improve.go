@@ -110,15 +110,10 @@ func (s *search) offer(pick []int) {
 func (s *search) exchange(d *draft) bool {
 	changed := false
 	for i := range s.parts {
-		old := d.pick[i]
-		_, at := s.tryOptions(d, i, s.standing(d))
-		if at < 0 {
-			at = old
-		}
-		if at != d.pick[i] {
+		if _, at := s.tryOptions(d, i, s.standing(d)); at >= 0 {
 			s.swap(d, i, at)
+			changed = true
 		}
-		changed = changed || at != old
 	}
 	return changed
 }
@@ -137,8 +132,10 @@ func (s *search) exchangePairs(d *draft, began int64) bool {
 				continue
 			}
 			best := s.standing(d)
-			s.swap(d, i, j)
-			if s.standing(d).cash > best.cash+pairOver || !s.exchangeOne(d, i, best) {
+			if s.turned(d, i, &s.pool[i][j]).cash > best.cash+pairOver {
+				continue
+			}
+			if s.swap(d, i, j); !s.exchangeOne(d, i, best) {
 				s.swap(d, i, old)
 				continue
 			}
@@ -156,11 +153,13 @@ func (s *search) exchangePairs(d *draft, began int64) bool {
 
 // hard tells whether a proof has taken so long that prices are worth more time,
 // and pairs of exchanges too.
-func (s *search) hard() bool { return s.steps > int64(hardFrom*len(s.parts)) }
+func (s *search) hard() bool { return s.after(hardFrom) }
+
+// after tells whether the proof has taken so many steps for each part.
+func (s *search) after(steps int) bool { return s.eager || s.steps > int64(steps*len(s.parts)) }
 
 // tryOptions gives a part each other option in turn and finds the one that makes a
-// draft better than a standing, and best; -1 where none does. The draft keeps the last
-// that was tried.
+// draft better than a standing, and best; -1 where none does.
 func (s *search) tryOptions(d *draft, i int, best standing) (standing, int) {
 	old, at := d.pick[i], -1
 	s.tick(len(s.pool[i])/plansPerStep + 1)
@@ -168,8 +167,7 @@ func (s *search) tryOptions(d *draft, i int, best standing) (standing, int) {
 		if j == old {
 			continue
 		}
-		s.swap(d, i, j)
-		if now := s.standing(d); now.compare(best) < 0 && s.allowed(now) {
+		if now := s.turned(d, i, &s.pool[i][j]); now.compare(best) < 0 && s.allowed(now) {
 			best, at = now, j
 		}
 	}
@@ -188,11 +186,9 @@ const pairOver = 3000
 func (s *search) exchangeOne(d *draft, but int, best standing) bool {
 	part, at := -1, 0
 	for i := but + 1; i < len(s.parts); i++ {
-		old := d.pick[i]
 		if now, j := s.tryOptions(d, i, best); j >= 0 {
 			best, part, at = now, i, j
 		}
-		s.swap(d, i, old)
 	}
 	if part >= 0 {
 		s.swap(d, part, at)
@@ -220,6 +216,37 @@ func (s *search) standing(d *draft) standing {
 		}
 	}
 	return out
+}
+
+// turned is the standing of a draft with another option of one part.
+func (s *search) turned(d *draft, part int, to *option) standing {
+	from := &s.pool[part][d.pick[part]]
+	out := standing{cash: d.fees - from.fee + to.fee, spare: d.spare - from.spare + to.spare, excess: d.excess - from.excess + to.excess}
+	for i := range d.cash {
+		sup, lines, cash := &s.m.suppliers[i], d.lines[i], d.cash[i]
+		if (from.from|to.from)>>i&1 != 0 {
+			goods := d.totals[i].minus(from.at(i)).plus(to.at(i))
+			lines += to.linesAt(i) - from.linesAt(i)
+			if cash = 0; sup.exists(lines) {
+				cash = s.m.order(sup, goods)
+			}
+		}
+		out.cash += cash
+		if sup.exists(lines) {
+			out.orders++
+		}
+	}
+	return out
+}
+
+// linesAt is how many lines an option has on an order.
+func (o *option) linesAt(supplier int) (n int) {
+	for i := range o.picks {
+		if o.picks[i].supplier == supplier {
+			n++
+		}
+	}
+	return n
 }
 
 func (s *search) allowed(x standing) bool { return s.m.atMost == 0 || x.orders <= s.m.atMost }

@@ -12,6 +12,7 @@ type block struct {
 	parts  []int
 	layers [][]label
 	goods  []total // of the watched orders, of each label of the last layer in turn
+	before []total // of the layer before: room for the next
 	closed []bool  // by watched order: its charges are counted
 	least  []total // by watched order: what all other parts add, and in the back what is fixed
 	most   []total
@@ -28,6 +29,7 @@ func (c *combiner) run(beam int) outcome {
 	for i := range c.watch {
 		c.lookAhead(&c.watch[i])
 	}
+	c.s.work.labels.reset()
 	front, back := c.newBlock(false), c.newBlock(true)
 	// Where only roundings are open the pairs would be as good as each other.
 	dull := !slices.ContainsFunc(c.watch, func(w watched) bool { return !w.dull })
@@ -43,10 +45,12 @@ func (c *combiner) run(beam int) outcome {
 		if !c.extend(b, part) {
 			return gaveUp
 		}
-		if last := len(b.layers) - 1; len(b.layers[last]) > beam {
+		last := len(b.layers) - 1
+		if len(b.layers[last]) > beam {
 			done = truncated
 			b.layers[last], b.goods = nearest(b.layers[last], b.goods, c.watch, beam)
 		}
+		b.layers[last] = c.s.work.labels.keep(b.layers[last])
 	}
 	return max(done, c.join(front, back))
 }
@@ -57,7 +61,14 @@ func (c *combiner) work(b *block, part int) int {
 }
 
 func (c *combiner) newBlock(back bool) *block {
-	b := &block{back: back, layers: [][]label{{{parent: -1}}}, closed: make([]bool, len(c.watch))}
+	b := &c.s.work.front
+	if back {
+		b = &c.s.work.back
+	}
+	if cap(b.goods)+cap(b.before) > largestRoom {
+		b.goods, b.before = nil, nil
+	}
+	*b = block{back: back, layers: [][]label{{{parent: -1}}}, closed: make([]bool, len(c.watch)), goods: b.goods[:0], before: b.before[:0]}
 	for i := range c.watch {
 		w := &c.watch[i]
 		goods, others := w.start, total{} // what is fixed counts for the front
@@ -80,11 +91,10 @@ func (c *combiner) extend(b *block, part int) bool {
 		ending[w] = !b.closed[w] && b.least[w] == b.most[w]
 		b.closed[w] = b.closed[w] || ending[w]
 	}
-	var seen table
+	seen := &c.s.work.seen
 	seen.reset(stride)
 	sum := make([]total, stride)
-	var next []label
-	var goods []total
+	next, goods := c.s.work.labels.next(), b.before[:0]
 	from := b.layers[len(b.layers)-1]
 	for f := range from {
 		for o := range c.lists[part] {
@@ -118,7 +128,7 @@ func (c *combiner) extend(b *block, part int) bool {
 			}
 		}
 	}
-	b.layers, b.goods = append(b.layers, next), goods
+	b.layers, b.goods, b.before = append(b.layers, next), goods, b.goods
 	return true
 }
 

@@ -25,6 +25,7 @@ type search struct {
 	improving int64   // of them, those that went into improving plans
 	out       bool    // the effort is spent
 	nodes     int     // made so far
+	eager     bool    // a proof counts as hard from its first step on
 	ties      bool    // plans that cost the same as the best are of interest too
 	tied      []*node // where they may be
 	lister    lister
@@ -42,6 +43,9 @@ type scratch struct {
 	draft        draft
 	trial, best  choice
 	lines        slab // of the options in the pool
+	front, back  block
+	labels       stack[label]
+	seen         table
 }
 
 // slab holds lines that are all given up at once.
@@ -65,6 +69,31 @@ func (l *slab) reset(room int) {
 	if l.free = l.free[:0]; cap(l.free) < room {
 		l.free = make([]pick, 0, room)
 	}
+}
+
+// stack gives lists room one after the other, and takes it all back at once.
+type stack[T any] struct{ all, free []T }
+
+// largestRoom is how much room is kept from one use to the next.
+const largestRoom = 1 << 18
+
+func (r *stack[T]) reset() {
+	if cap(r.all) > largestRoom {
+		r.all = nil
+	}
+	r.free = r.all[:0]
+}
+
+// next is an empty list with the room that is left.
+func (r *stack[T]) next() []T { return r.free[:0] }
+
+// keep leaves a list, begun by next, where it is.
+func (r *stack[T]) keep(list []T) []T {
+	if cap(list) > cap(r.free) { // it has outgrown the room that was left
+		r.all = list[:0]
+	}
+	r.free = list[len(list):]
+	return list[:len(list):len(list)]
 }
 
 // node is a set of plans: those whose orders are in the modes that are left.

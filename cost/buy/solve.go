@@ -19,6 +19,7 @@ type Solver struct {
 	model   *model
 	at      []int // by part of the problem: its place among those of the model
 	search  search
+	eager   bool // see search: for tests
 }
 
 // New reads a problem. Errors are figures that make no sense (a negative
@@ -55,6 +56,7 @@ func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
 	}
 	x := &s.search
 	x.prepare(s.model, cmp.Or(s.Effort, DefaultEffort), s.problem.Stop)
+	x.eager = s.eager
 	bound := x.solve()
 	plan := Plan{Short: s.short()}
 	if x.best == nil {

@@ -27,15 +27,9 @@ func (s *search) spendOnce(d *draft) bool {
 				continue
 			}
 			for _, line := range s.growing(d, i, a, best.cash) {
-				had := len(s.pool[i])
-				j := s.keep(i, s.enlarge(p, &s.pool[i][old], line, false).picks)
-				s.swap(d, i, j)
-				now := s.standing(d)
-				better := now.compare(best) < 0 && s.allowed(now)
-				if s.swap(d, i, old); better {
-					best, part, at = now, i, j
-				} else if j == had {
-					s.pool[i] = s.pool[i][:had]
+				to := s.enlarge(p, &s.pool[i][old], line, false)
+				if now := s.turned(d, i, &to); now.compare(best) < 0 && s.allowed(now) {
+					best, part, at = now, i, s.keep(i, to.picks)
 				}
 			}
 		}

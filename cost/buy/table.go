@@ -10,23 +10,25 @@ type table struct {
 
 func (t *table) reset(stride int) {
 	t.stride, t.used = stride, 0
-	t.slots = make([]int32, 64)
+	t.clear(64)
+}
+
+func (t *table) clear(slots int) {
+	t.slots = resized(t.slots, slots)
+	clear(t.slots)
 }
 
 // find gives the label whose totals are the same, or enters a new one.
 func (t *table) find(sum, goods []total, watch []watched, fresh int) (int32, bool) {
 	if 2*t.used >= len(t.slots) {
-		old := t.slots
-		t.slots = make([]int32, 2*len(old))
-		for _, at := range old {
-			if at > 0 {
-				row := goods[int(at-1)*t.stride:]
-				i := hash(row, watch) & uint64(len(t.slots)-1)
-				for t.slots[i] != 0 {
-					i = (i + 1) & uint64(len(t.slots)-1)
-				}
-				t.slots[i] = at
+		t.clear(2 * len(t.slots))
+		for at := range t.used {
+			row := goods[at*t.stride:]
+			i := hash(row, watch) & uint64(len(t.slots)-1)
+			for t.slots[i] != 0 {
+				i = (i + 1) & uint64(len(t.slots)-1)
 			}
+			t.slots[i] = int32(at + 1)
 		}
 	}
 	i := hash(sum, watch) & uint64(len(t.slots)-1)
