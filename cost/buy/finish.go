@@ -23,7 +23,8 @@ func (s *search) finish(n *node) []*node {
 	a, b := s.divide(n, gap)
 	effort := int64(tooMuch)
 	if a != nil || b != nil {
-		if effort = finishEffort; gap > divideOver {
+		effort = finishEffort
+		if gap > divideOver || gap > divideSoon && !s.after(listFrom) {
 			return some(a, b)
 		}
 	}
@@ -77,11 +78,12 @@ func (s *search) enumerate(n *node, base, width float64, effort int64) outcome {
 }
 
 // How far above the bound plans are looked for at first, in home minor units;
-// from which gap on a node is rather divided; how many combinations are tried
-// before it is; and how many labels of a layer the first run keeps.
+// from which gap on a node is rather divided, also as long as options are not listed;
+// how many combinations are tried before it is; and how many labels of a layer the first run keeps.
 const (
 	firstWidth   = 1.5
 	divideOver   = 2.5
+	divideSoon   = 1.5
 	finishEffort = 300_000
 	// and how many of them are tried for each candidate that is collected
 	combinationsPerCandidate = 20

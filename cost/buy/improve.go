@@ -94,7 +94,7 @@ func (s *search) mayImprove(began int64) bool {
 
 // How many steps may go into improving plans whatever else is done, and what part
 // of all others.
-const improveFirst, improveShare = 100_000, 8
+const improveFirst, improveShare = 30_000, 6
 
 // offer hands the plan that a choice from the pool makes to the search.
 func (s *search) offer(pick []int) {
