@@ -16,8 +16,9 @@ type Cell struct {
 type Cells interface {
 	// At is the cell of a result, or of a figure; false where it has none.
 	At(k Key, f *Figure) (Cell, bool)
-	// Share is the cell of a share, which a workbook lays out by itself.
-	Share(r Ref) Cell
+	// Share is the cell of a share, which a workbook lays out by itself; false where it
+	// has none, since the total is not known.
+	Share(r Ref) (Cell, bool)
 	// Column is the address of all rows of a table's column; the keys are in the
 	// column "Key".
 	Column(t *Table, column string) string
@@ -121,7 +122,7 @@ func (w *Writer) cell(r Ref) (Cell, bool) {
 func (w *Writer) look(r Ref) (Cell, bool) {
 	n := &w.Sheet.nodes[r]
 	if n.op == opShare {
-		return w.Cells.Share(r), true
+		return w.Cells.Share(r)
 	}
 	if named := w.Sheet.nameOf(r); named != nil {
 		if c, ok := w.Cells.At(named.key, nil); ok {

@@ -293,7 +293,7 @@ func (c column) At(k Key, _ *Figure) (Cell, bool) {
 	row, ok := c.rows[k]
 	return Cell{"Sums", 2, row}, ok
 }
-func (c column) Share(Ref) Cell                   { return Cell{"Shares", 1, 1} }
+func (c column) Share(Ref) (Cell, bool)           { return Cell{"Shares", 1, 1}, true }
 func (c column) Column(_ *Table, x string) string { return "Offers!" + x }
 func (c column) Address(from, to Cell) string {
 	if from == to {

@@ -154,7 +154,10 @@ func (c *cells) charged(k sum.Key) (table, row, col string) {
 }
 
 // Share is the cell of a share.
-func (c *cells) Share(r sum.Ref) sum.Cell { return c.shares[r] }
+func (c *cells) Share(r sum.Ref) (sum.Cell, bool) {
+	cell, ok := c.shares[r]
+	return cell, ok
+}
 
 // Column is the address of a column of the table of offers.
 func (c *cells) Column(_ *sum.Table, column string) string { return c.l.column(onOffers, column) }

@@ -66,3 +66,24 @@ func TestSumsAtMost(t *testing.T) {
 		t.Errorf("%d rows, %d left of %d", len(some), left, len(all))
 	}
 }
+
+// What a part that nobody sells is shared out into has no cell, and no formula names one.
+func TestSharesOfTheUnknown(t *testing.T) {
+	run := changeRun(t, 0)
+	for i := range run.Prices.Materials {
+		if m := &run.Prices.Materials[i]; m.Name == "ASA white" { // of the two caps
+			m.Unpriced = true
+		}
+	}
+	e := estimated(t, run)
+	if e.Complete {
+		t.Fatal("all is priced")
+	}
+	for name, s := range lives(t, e).sheets {
+		for at, f := range s.formulas.all() {
+			if strings.Contains(f.text, "''!") {
+				t.Errorf("%s, %v names no sheet", name, at)
+			}
+		}
+	}
+}
