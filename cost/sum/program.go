@@ -61,7 +61,7 @@ func movedBy(s *Sheet, drawn []Ref) []bool {
 		moves[r] = true
 	}
 	for i := range s.nodes {
-		moves[i] = moves[i] || slices.ContainsFunc(s.argsOf(Ref(i)), func(a Ref) bool { return moves[a] })
+		moves[i] = moves[i] || slices.ContainsFunc(stepOf(s, Ref(i), moves).args, func(a Ref) bool { return moves[a] })
 	}
 	return moves
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -206,6 +207,19 @@ func TestAfter(t *testing.T) {
 	}
 	if n := len(p.After(a).steps); n != 2 {
 		t.Errorf("%d steps after a", n)
+	}
+}
+
+// Nothing rests on what a choice that is made leaves out, nor on what has another tag.
+func TestRest(t *testing.T) {
+	s := New(16)
+	a, b, c := s.Figure(Figure{Value: d("2")}), s.Figure(Figure{Value: d("3")}), s.Figure(Figure{Value: d("4")})
+	one, two := s.Count(1), s.Count(2)
+	goods := s.Of(one, []Ref{two, two}, []Ref{a, b})
+	due := s.More(goods, 0, c, 0)
+	both := s.Add(s.Mul(a, two), s.Equal(one, two, b, 0), due)
+	if got := s.Rest([]Ref{both}, []Ref{a, b, c}); !slices.Equal(got, []bool{true, false, false}) {
+		t.Errorf("the result rests on %v", got)
 	}
 }
 
