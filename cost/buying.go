@@ -44,7 +44,7 @@ func decidePurchases(m *Model, s *sums, problems *bom.Problems) {
 		}
 	}
 	if best.TooFewOrders {
-		tellTooFew(m, b, best, problems)
+		tellTooFew(m, s, best, problems)
 		return
 	}
 	b.Proven, b.Bound, b.Landed, b.boards = bound.Equal(best.Landed), bound, best.Landed, chosen
@@ -87,10 +87,7 @@ func boardWays(m *Model, s *sums, problems *bom.Problems) [][]boardOrder {
 		orders, missing := buyBoards(m, i, n)
 		if missing != nil {
 			problems.Add(*missing)
-			b.Boards[i].Unpriced = true
-			b.Purchases = append(b.Purchases, Purchase{
-				Kind: Lots, Part: m.boards[i].Name, Index: i, Demand: bom.Whole(n), Currency: m.home, Unpriced: true,
-			})
+			openBoards(m, b, i, n)
 			continue
 		}
 		ways = append(ways, orders)
@@ -156,9 +153,21 @@ func prepareBuying(m *Model) {
 	m.solver = solver
 }
 
-// tellTooFew reports that the orders that are allowed do not hold the batch.
-func tellTooFew(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
+// tellTooFew reports that the orders that are allowed do not hold the batch, and leaves
+// open what all that has to be bought costs.
+func tellTooFew(m *Model, s *sums, plan buy.Plan, problems *bom.Problems) {
+	b := s.b
 	b.Total.Unpriced = true
+	for i := range s.boards {
+		if n := s.Value(s.boards[i].demand); n.IsPositive() && !b.Boards[i].Unpriced {
+			openBoards(m, b, i, n.IntPart())
+		}
+	}
+	for i := range b.Parts {
+		if b.Parts[i].Demand > 0 {
+			openPart(m, b, i)
+		}
+	}
 	problems.Add(bom.Problem{
 		Place: bom.Place{File: m.prices.Name}, Severity: m.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
 		What: fmt.Sprintf("batch %d cannot be bought in so few orders", b.Size),
@@ -175,7 +184,6 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 	for _, s := range plan.Short {
 		p := &m.parts[s.Part]
 		r := &b.Parts[s.Part]
-		r.Unpriced = true
 		problem := m.noOffer(p)
 		if len(p.offers) > 0 {
 			problem.Hint, problem.Each = "", ""
@@ -183,10 +191,25 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 			problem.Want = "another offer, a substitute, or a smaller batch; " + lackOf(limits)
 		}
 		problems.Add(problem)
-		b.Purchases = append(b.Purchases, Purchase{
-			Kind: kindOf(p), Part: p.Key, Index: s.Part, Demand: r.Demand, Currency: m.home, Unpriced: true,
-		})
+		openPart(m, b, s.Part)
 	}
+}
+
+// openPart leaves open where a part is to be bought.
+func openPart(m *Model, b *Batch, part int) {
+	p, r := &m.parts[part], &b.Parts[part]
+	r.Unpriced = true
+	b.Purchases = append(b.Purchases, Purchase{
+		Kind: kindOf(p), Part: p.Key, Index: part, Demand: r.Demand, Currency: m.home, Unpriced: true,
+	})
+}
+
+// openBoards leaves open where so many boards of a type are to be bought.
+func openBoards(m *Model, b *Batch, board int, n int64) {
+	b.Boards[board].Unpriced = true
+	b.Purchases = append(b.Purchases, Purchase{
+		Kind: Lots, Part: m.boards[board].Name, Index: board, Demand: bom.Whole(n), Currency: m.home, Unpriced: true,
+	})
 }
 
 // nearestOffer suggests the part number of the price sheet that a missing one

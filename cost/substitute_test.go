@@ -134,8 +134,14 @@ func TestRules(t *testing.T) {
 		t.Errorf("only one offer states a stock: %s", said(problems))
 	}
 	run.Rules = cost.Rules{AtMost: 2}
-	if _, problems := cost.Compute(run); !strings.Contains(said(problems), `cannot be bought in so few orders ("at most 2"); at least 4`) {
+	tooFew, problems := cost.Compute(run)
+	if !strings.Contains(said(problems), `cannot be bought in so few orders ("at most 2"); at least 4`) {
 		t.Errorf("got %s", said(problems))
+	}
+	for _, c := range []cost.Category{cost.BareBoard, cost.ElectronicParts, cost.HandFitParts} {
+		if !tooFew.Batches[0].Categories[c].Unpriced {
+			t.Errorf("nothing is bought, and %s cost %+v", c, tooFew.Batches[0].Categories[c])
+		}
 	}
 	run.Rules = cost.Rules{Without: []string{"Nobody"}}
 	if _, problems := cost.Compute(run); !strings.Contains(said(problems), "no such supplier to leave out") {
