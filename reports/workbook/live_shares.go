@@ -83,7 +83,7 @@ func divide(l *live, c *cells, w *sum.Writer, group int, d sum.Shares) {
 		return l.sheets[onShares].area(l.sheets[onShares].cols[col], first, first+n-1)
 	}
 	units := w.Term(d.Total) + "*" + decimal.New(1, l.home).String()
-	for k, r := range d.Refs {
+	for k := range d.Refs {
 		row := shareKey(c.b, group, k)
 		if !s.IsNumber(d.Weights[k]) {
 			l.set(onShares, row, "weight", w.Term(d.Weights[k]))
@@ -99,7 +99,6 @@ func divide(l *live, c *cells, w *sum.Writer, group int, d sum.Shares) {
 		l.work(onShares, row, "Order", fmt.Sprintf("ROUND((%s-%s)*%d,0)*%d+%d", part, ref("Whole"), remainderScale, n+1, n-k), order[k])
 		l.set(onShares, row, "share", fmt.Sprintf("ROUND((%s+IF(COUNTIF(%s,\">\"&%s)<ROUND(%s,0)-SUM(%s),1,0))/%s,%d)",
 			ref("Whole"), column("Order"), ref("Order"), units, column("Whole"), decimal.New(1, l.home), l.home))
-		_ = r
 	}
 }
 
