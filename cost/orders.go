@@ -77,9 +77,6 @@ func atAssembler(s *sums, o *goodsSums, t *TermSupplier) {
 			o.consigned = append(o.consigned, c)
 		}
 	}
-	if t.ConsignPerLine.IsPositive() {
-		o.lines = append(o.lines, o.consigned...)
-	}
 }
 
 // stateConsigned states whether a machine-placed part costs a fee: unless the assembler
