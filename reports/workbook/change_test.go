@@ -233,13 +233,14 @@ func TestLibreOfficeFollowsChanges(t *testing.T) {
 		wants[d.Name] = estimated(t, run)
 		samePlan(t, e, wants[d.Name])
 	}
-	q := quantityChange(t)
-	books["quantity"] = q.book
+	q, short := quantityChange(t), shortChange(t)
+	books["quantity"], books["short"] = q.book, short.book
 	all := recalculated(t, books)
 	for name := range wants {
 		t.Run(name, func(t *testing.T) { compareFormulas(t, wants[name], all[name]) })
 	}
 	t.Run("quantity", func(t *testing.T) { q.compare(t, all["quantity"]) })
+	t.Run("short", func(t *testing.T) { short.compare(t, all["short"]) })
 }
 
 // byHand is a change that tenoff would not make by itself, with what comes of it.
@@ -247,6 +248,7 @@ type byHand struct {
 	book []byte
 	l    *live
 	want map[[3]string]string // table, row, column
+	says []string             // the check, by batch; nil: all adds up
 }
 
 func (h byHand) compare(t *testing.T, sheets map[string][][]string) {
@@ -260,8 +262,12 @@ func (h byHand) compare(t *testing.T, sheets map[string][][]string) {
 		}
 	}
 	for i := range h.l.e.Batches {
-		if got := sheets[onUnit][rowCheck-1][h.l.sheets[onUnit].table.Lead+i]; got != checked {
-			t.Errorf("the check says %q", got)
+		want := checked
+		if h.says != nil {
+			want = h.says[i]
+		}
+		if got := sheets[onUnit][rowCheck-1][h.l.sheets[onUnit].table.Lead+i]; got != want {
+			t.Errorf("the check says %q, want %q", got, want)
 		}
 	}
 }
@@ -310,5 +316,29 @@ func quantityChange(t *testing.T) byHand {
 		}
 	}
 	t.Fatal("no purchase below a break")
+	return byHand{}
+}
+
+// shortChange orders less of a part than has to be bought: all of it is used, nothing is
+// left over of it, and the check tells.
+func shortChange(t *testing.T) byHand {
+	t.Helper()
+	e := estimated(t, changeRun(t, 0))
+	l, b := lives(t, e), &e.Batches[1]
+	for i, p := range b.Purchases {
+		if p.Kind != cost.Goods || p.Pieces != bom.One || p.Currency != e.Currency || p.Demand <= bom.One {
+			continue
+		}
+		price, row := e.Terms.Offers[p.Offer-1].Breaks[0].Price.Round(e.Currency.Digits).String(), reports.RowKey(reports.KeyBuy, b.Size, i)
+		says := []string{checked, checked, checked}
+		says[1] = "not enough bought"
+		return byHand{
+			book: edited(t, written(t, e, Options{}), l, edit{onBuy, row, "quantity", "1"}), l: l, says: says,
+			want: map[[3]string]string{
+				{onBuy, row, "cash"}: price, {onBuy, row, "used"}: price, {onBuy, row, "leftover"}: "0",
+			},
+		}
+	}
+	t.Fatal("no purchase of several pieces")
 	return byHand{}
 }
