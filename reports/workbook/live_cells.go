@@ -34,36 +34,25 @@ func (c *cells) At(k sum.Key, f *sum.Figure) (sum.Cell, bool) {
 	return c.l.cellAt(table, row, col)
 }
 
+// rowsOfThings are the tables in which the things of a batch stand, one to a row, and the
+// kind of their rows. A column is named as what of the thing stands in it.
+var rowsOfThings = map[string]struct{ table, kind string }{
+	cost.OfPlate: {onPrint, reports.KeyPlate}, cost.OfWork: {onWork, reports.KeyWork},
+	cost.OfCount: {onBoards, reports.KeyBoard}, cost.OfBoard: {onParts, reports.KeyBoard}, cost.OfPart: {onParts, reports.KeyPart},
+	cost.OfBuy: {onBuy, reports.KeyBuy}, cost.OfOrder: {onOrders, reports.KeyOrder}, cost.OfFee: {onFees, reports.KeyFee},
+	cost.OfParcel: {onParcel, reports.KeyParcel}, cost.OfQuote: {onQuote, reports.KeyQuote},
+}
+
 // where is the table, the row and the column in which a result stands; no table where
 // it stands nowhere.
 func (c *cells) where(k sum.Key) (table, row, col string) {
 	size := c.b.Size
-	of := func(table, kind string) (string, string, string) {
-		return table, reports.RowKey(kind, size, k.At), k.What
+	if of, ok := rowsOfThings[k.Of]; ok {
+		return of.table, reports.RowKey(of.kind, size, k.At), k.What
 	}
 	switch k.Of {
 	case cost.OfSupplier:
 		return onSuppliers, reports.RowKey(reports.KeyTerms, 0, k.At), k.What
-	case cost.OfPlate:
-		return of(onPrint, reports.KeyPlate)
-	case cost.OfWork:
-		return of(onWork, reports.KeyWork)
-	case cost.OfCount:
-		return of(onBoards, reports.KeyBoard)
-	case cost.OfBoard:
-		return of(onParts, reports.KeyBoard)
-	case cost.OfPart:
-		return of(onParts, reports.KeyPart)
-	case cost.OfBuy:
-		return of(onBuy, reports.KeyBuy)
-	case cost.OfOrder:
-		return of(onOrders, reports.KeyOrder)
-	case cost.OfFee:
-		return of(onFees, reports.KeyFee)
-	case cost.OfParcel:
-		return of(onParcel, reports.KeyParcel)
-	case cost.OfQuote:
-		return of(onQuote, reports.KeyQuote)
 	case cost.OfLine:
 		return onLines, reports.RowKey(reports.KeyLine, 0, k.At), lineColumn(k.What, size)
 	}
