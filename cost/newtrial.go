@@ -83,11 +83,7 @@ type spoolPrice struct {
 
 // find gives a figure or result of the batch.
 func (c *trialMaker) find(of string, at int, what string) sum.Ref {
-	r, ok := c.s.Find(sum.Key{Of: of, At: at, What: what})
-	if !ok {
-		panic("no sum " + of + " " + what)
-	}
-	return r
+	return sumNamed(c.s.Sheet, of, at, what)
 }
 
 // move has a figure follow what it is drawn by, which is asked for where something rests
@@ -218,15 +214,8 @@ func (c *trialMaker) spools(part, spool int, short sum.Ref) moreSpools {
 		Pieces: o.Pieces, UnitPrice: mat.SpoolPrice, Currency: mat.Currency, AsOf: mat.AsOf}})
 	grams := s.Number(o.Pieces.Decimal())
 	n := s.Up(s.Div(short, grams), s.Count(1))
-	rate := s.Count(1)
-	if o.Currency != c.m.home {
-		rate = s.rate(o.Currency)
-	}
-	goods, cash := s.lineCash(0, n, price, s.Count(int64(o.Currency.Digits)), rate)
-	own := goods
-	if o.Currency != t.Currency {
-		own = s.toOwn(cash, t.Currency)
-	}
+	goods, cash := s.lineCash(0, n, price, s.Count(int64(o.Currency.Digits)), s.rate(o.Currency))
+	own := s.inOwn(goods, cash, o.Currency, t.Currency)
 	same := func(r sum.Ref) sum.Ref { return r }
 	charged := s.chargesOn(at, t, own, cash, same, func(_ string, r sum.Ref) sum.Ref { return r })
 	charges := s.Add(charged.delivery, charged.topUp, charged.duty, charged.tax, charged.handling)

@@ -66,10 +66,7 @@ func atAssembler(s *sums, o *goodsSums, t *TermSupplier) {
 		if f.Kind != AssemblyFee {
 			continue
 		}
-		own := s.fees[i].own
-		if f.Currency != t.Currency {
-			own = s.toOwn(s.fees[i].cash, t.Currency)
-		}
+		own := s.inOwn(s.fees[i].own, s.fees[i].cash, f.Currency, t.Currency)
 		o.own, o.cash, o.lines = append(o.own, own), append(o.cash, s.fees[i].cash), append(o.lines, s.Count(1))
 	}
 	for i := range s.parts {

@@ -62,13 +62,7 @@ func (s *sums) income(price sum.Ref) Income {
 // priced states what a given price brings, from the sums of a batch that are stated
 // already.
 func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
-	find := func(of string, at int, what string) sum.Ref {
-		r, ok := b.Sums.Find(sum.Key{Of: of, At: at, What: what})
-		if !ok {
-			panic("no sum " + of + " " + what)
-		}
-		return r
-	}
+	find := func(of string, at int, what string) sum.Ref { return sumNamed(b.Sums, of, at, what) }
 	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
 	return incomeAt(b.Sums, b.Size, 1, given, incomeSums{find(OfSetting, 0, setFee), find(OfSetting, 0, setFeeFixed),
 		find(OfPayer, PayerKey(0, AllCategories), "cash"), find(OfCategory, int(AllCategories), "used")}, home.Digits)

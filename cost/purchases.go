@@ -90,22 +90,14 @@ func (s *sums) lineCash(setUp, quantity, price, digits, rate sum.Ref) (goods, ca
 // lineCash works an order line out before it is decided on.
 func (m *Model) lineCash(setUp, price decimal.Decimal, quantity int64, c bom.Currency) (goods, cash decimal.Decimal) {
 	s := m.scratch()
-	rate := s.Count(1)
-	if c != m.home {
-		rate = s.rate(c)
-	}
-	own, home := s.lineCash(s.Number(setUp), s.Count(quantity), s.Number(price), s.Count(int64(c.Digits)), rate)
+	own, home := s.lineCash(s.Number(setUp), s.Count(quantity), s.Number(price), s.Count(int64(c.Digits)), s.rate(c))
 	return s.Value(own), s.Value(home)
 }
 
-// inOwn is what goods in some currency, worth something at home, add to the sum of an
-// order in the supplier's currency, which thresholds are measured against.
+// inOwn works out what goods add to an order's sum before it is decided on.
 func (m *Model) inOwn(c bom.Currency, goods, cash decimal.Decimal, own bom.Currency) decimal.Decimal {
-	if c == own {
-		return goods
-	}
 	s := m.scratch()
-	return s.Value(s.toOwn(s.Number(cash), own))
+	return s.Value(s.inOwn(s.Number(goods), s.Number(cash), c, own))
 }
 
 // purchase states what a purchase costs, by the row of the table of offers that holds

@@ -49,16 +49,21 @@ func weightOf(s *sums, entry int) sum.Ref {
 	return s.Number(s.b.Needs[entry].Decimal())
 }
 
+// weightsOf are what some lines count for.
+func weightsOf(s *sums, lines []int) []sum.Ref {
+	out := make([]sum.Ref, len(lines))
+	for i, e := range lines {
+		out[i] = weightOf(s, e)
+	}
+	return out
+}
+
 // categoryWeights are what a part counts for in each category that it falls in.
 func categoryWeights(s *sums, part int) []sum.Ref {
 	in := s.m.parts[part].in
 	out := make([]sum.Ref, len(in))
 	for i := range in {
-		weights := make([]sum.Ref, len(in[i].lines))
-		for j, e := range in[i].lines {
-			weights[j] = weightOf(s, e)
-		}
-		out[i] = s.Add(weights...)
+		out[i] = s.Add(weightsOf(s, in[i].lines)...)
 	}
 	return out
 }
@@ -81,11 +86,7 @@ func spreadOut(s *sums) {
 		}
 		for j, p := range portions {
 			lines := in[j].lines
-			weights := make([]sum.Ref, len(lines))
-			for k, e := range lines {
-				weights[k] = weightOf(s, e)
-			}
-			for k, share := range shareOut(s, OfLine, lines[0], OverLines, p, weights) {
+			for k, share := range shareOut(s, OfLine, lines[0], OverLines, p, weightsOf(s, lines)) {
 				give(lines[k], share)
 			}
 		}
@@ -169,9 +170,9 @@ func addUp(s *sums) {
 	short := b.Total.Unpriced
 	b.Total = s.total(OfCategory, int(categoryCount), &all)
 	b.Total.Unpriced = b.Total.Unpriced || short
-	s.used, s.cash = all.used[0], all.cash[0]
+	s.used = all.used[0]
 	s.unitCost = s.name(OfCategory, int(categoryCount), "used per unit", s.perUnit(s.used), sum.Loose)
-	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(s.cash), sum.Loose)
+	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(all.cash[0]), sum.Loose)
 }
 
 // perUnit is what falls on one of the units that are wanted.

@@ -26,8 +26,8 @@ type sums struct {
 	posts  []postSums
 	bears  []bearsSums // by payer
 
-	work, post                 sum.Ref // money of all hand work, cash of all postage
-	cash, used, unitCost, step sum.Ref // of the batch; used per unit; what prices are rounded up to
+	work, post           sum.Ref // money of all hand work, cash of all postage
+	used, unitCost, step sum.Ref // of the batch; used per unit; what prices are rounded up to
 }
 
 // newSums begins the sums of a batch.
@@ -111,6 +111,24 @@ func (s *sums) toOwn(home sum.Ref, c bom.Currency) sum.Ref {
 		return home
 	}
 	return s.Round(s.Div(home, s.rate(c)), c.Digits)
+}
+
+// inOwn is what goods in some currency, worth something at home, add to the sum of an
+// order in the supplier's currency, which thresholds are measured against.
+func (s *sums) inOwn(goods, cash sum.Ref, c, own bom.Currency) sum.Ref {
+	if c == own {
+		return goods
+	}
+	return s.toOwn(cash, own)
+}
+
+// sumNamed gives a figure or result that is stated always.
+func sumNamed(s *sum.Sheet, of string, at int, what string) sum.Ref {
+	r, ok := s.Find(sum.Key{Of: of, At: at, What: what})
+	if !ok {
+		panic("no sum " + of + " " + what)
+	}
+	return r
 }
 
 // percent is a share of an amount.
