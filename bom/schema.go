@@ -358,7 +358,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Allowed", Form: FormYesNo, Choices: yesNo, Default: "yes", Doc: "Whether it may be used; no keeps it on the list with its note.", Example: "yes"},
 	),
 	priceTab(TabWhoPays, "Who bears what; without a row the maker pays. The shares of one thing come to 100 %.",
-		Column{Heading: "Applies to", Form: FormKey, Required: true, Doc: "A part, a supplier or a category.", Example: "bare board"},
+		Column{Heading: "Applies to", Form: FormKey, Required: true, Doc: "A part, a supplier or a category.", Example: "bare boards"},
 		Column{Heading: "Payer", Form: FormKey, Required: true, Doc: "Who pays.", Example: "sponsor"},
 		Column{Heading: "Share %", Form: FormPercent, Unit: "%", Required: true, Doc: "The payer's share, in %.", Example: "100"},
 	),

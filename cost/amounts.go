@@ -7,14 +7,14 @@ import (
 )
 
 // Amounts is what one thing costs in one batch, in home currency and whole
-// minor units. Always Cash + Drawer = Used + Leftover. Where Unpriced is set
+// minor units. Always Cash + Stock = Consumed + Surplus. Where Unpriced is set
 // something has no price, the figures hold only what is known, and writers
 // show "?" in their place.
 type Amounts struct {
 	Cash     decimal.Decimal // leaves the account
-	Used     decimal.Decimal // consumed by the batch
-	Leftover decimal.Decimal // of the cash, stays behind as stock
-	Drawer   decimal.Decimal // value taken from what is on hand
+	Consumed decimal.Decimal // consumed by the batch
+	Surplus  decimal.Decimal // of the cash, stays behind as stock
+	Stock    decimal.Decimal // value taken from what is on hand
 	Unpriced bool
 }
 
@@ -31,8 +31,13 @@ var Categories = func() []Category {
 }()
 
 var categoryNames = [categoryCount]string{
-	"bare board", "machine assembly", "electronic parts", "hand-fit parts", "fasteners",
-	"printed parts", "other parts", "packing", "postage", "delivery", "duty and tax", "hand work",
+	"bare boards", "SMT assembly", "SMT parts", "through-hole parts", "fasteners",
+	"printed parts", "other parts", "packing", "postage", "delivery", "duty and tax", "labour",
+}
+
+// formerNames are names that categories had in price sheets, folded.
+var formerNames = map[string]Category{
+	"bare board": BareBoard, "machine assembly": SMTAssembly, "electronic parts": SMTParts, "hand-fit parts": ThroughHoleParts, "hand work": Labour,
 }
 
 // String gives the category's name.
@@ -42,9 +47,9 @@ func (c Category) String() string { return categoryNames[c] }
 func (a Amounts) Plus(b Amounts) Amounts {
 	return Amounts{
 		Cash:     a.Cash.Add(b.Cash),
-		Used:     a.Used.Add(b.Used),
-		Leftover: a.Leftover.Add(b.Leftover),
-		Drawer:   a.Drawer.Add(b.Drawer),
+		Consumed: a.Consumed.Add(b.Consumed),
+		Surplus:  a.Surplus.Add(b.Surplus),
+		Stock:    a.Stock.Add(b.Stock),
 		Unpriced: a.Unpriced || b.Unpriced,
 	}
 }
@@ -52,9 +57,9 @@ func (a Amounts) Plus(b Amounts) Amounts {
 // The categories, in the order in which they are shown.
 const (
 	BareBoard Category = iota
-	MachineAssembly
-	ElectronicParts
-	HandFitParts
+	SMTAssembly
+	SMTParts
+	ThroughHoleParts
 	Fasteners
 	PrintedParts
 	OtherParts
@@ -62,20 +67,20 @@ const (
 	Postage
 	Delivery
 	DutyAndTax
-	HandWork
+	Labour
 	categoryCount
 )
 
 // Borne is money or value that somebody bears, home currency.
 type Borne struct {
-	Cash   decimal.Decimal // paid
-	Drawer decimal.Decimal // value of what is given out of the drawer
-	Used   decimal.Decimal // of both, what the batch consumes
+	Cash     decimal.Decimal // paid
+	Stock    decimal.Decimal // value of what is given out of stock on hand
+	Consumed decimal.Decimal // of both, what the batch consumes
 }
 
 // Charge is what to ask for one unit, and what becomes of the money.
 type Charge struct {
-	UnitCost decimal.Decimal // used per unit
+	UnitCost decimal.Decimal // consumed per unit
 	Price    decimal.Decimal // rounded up to the step
 	Step     decimal.Decimal
 	Margin   decimal.Decimal // the margin's share of the price

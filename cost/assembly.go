@@ -90,7 +90,7 @@ func stateAssembly(s *sums) {
 			}
 			total = s.Max(total, least)
 		}
-		s.fee(Fee{Category: MachineAssembly, Payee: a.Name, What: "assembly of " + board.Name, Currency: a.Currency, Place: at, Kind: AssemblyFee, Index: i},
+		s.fee(Fee{Category: SMTAssembly, Payee: a.Name, What: "assembly of " + board.Name, Currency: a.Currency, Place: at, Kind: AssemblyFee, Index: i},
 			s.Round(total, a.Currency.Digits))
 	}
 }

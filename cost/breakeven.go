@@ -42,7 +42,7 @@ func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
 		To:        c.Points[len(c.Points)-1].Size,
 		MakerCash: covers(func(p *Point) decimal.Decimal { return p.MakerCash }),
 		Cash:      covers(func(p *Point) decimal.Decimal { return p.Total.Cash }),
-		Used:      covers(func(p *Point) decimal.Decimal { return p.Total.Used }),
+		Consumed:  covers(func(p *Point) decimal.Decimal { return p.Total.Consumed }),
 	}
 	out.Last, out.Unknown = c.Priced()
 	for i := range e.Batches {

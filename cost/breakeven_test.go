@@ -40,7 +40,7 @@ func TestCoveredAgainstSingles(t *testing.T) {
 				for _, c := range []struct {
 					at   *cost.Under
 					cost decimal.Decimal
-				}{{&want.MakerCash, b.Payers[0].Cash}, {&want.Cash, b.Total.Cash}, {&want.Used, b.Total.Used}} {
+				}{{&want.MakerCash, b.Payers[0].Cash}, {&want.Cash, b.Total.Cash}, {&want.Consumed, b.Total.Consumed}} {
 					switch {
 					case net.LessThan(c.cost):
 						c.at.Always = 0
@@ -53,9 +53,9 @@ func TestCoveredAgainstSingles(t *testing.T) {
 					}
 				}
 			}
-			if got.MakerCash != want.MakerCash || got.Cash != want.Cash || got.Used != want.Used {
+			if got.MakerCash != want.MakerCash || got.Cash != want.Cash || got.Consumed != want.Consumed {
 				t.Errorf("maker %v, cash %v, used %v; single estimates give %v, %v, %v",
-					got.MakerCash, got.Cash, got.Used, want.MakerCash, want.Cash, want.Used)
+					got.MakerCash, got.Cash, got.Consumed, want.MakerCash, want.Cash, want.Consumed)
 			}
 			if got.From != 1 || got.To != last || got.Last != last || got.Unknown != 0 {
 				t.Errorf("looked at %d to %d, %d unknown", got.From, got.To, got.Unknown)
@@ -82,8 +82,8 @@ func TestCoveredByHand(t *testing.T) {
 	if want := (cost.Under{First: 15, Always: 15}); got.Cash != want || got.MakerCash != want {
 		t.Errorf("cash covered %v, the maker's %v, want %v", got.Cash, got.MakerCash, want)
 	}
-	if want := (cost.Under{First: 11, Always: 11}); got.Used != want {
-		t.Errorf("used covered %v, want %v", got.Used, want)
+	if want := (cost.Under{First: 11, Always: 11}); got.Consumed != want {
+		t.Errorf("used covered %v, want %v", got.Consumed, want)
 	}
 	equal(t, "income of 15", got.Incomes[0].Net, "232.50")
 	equal(t, "fee of a payment", got.Incomes[0].Fee, "0.50")
@@ -94,8 +94,8 @@ func TestCoveredByHand(t *testing.T) {
 	if want := (cost.Under{First: 30, Always: 36}); got.Cash != want {
 		t.Errorf("cash covered %v, want %v", got.Cash, want)
 	}
-	if want := (cost.Under{First: 29, Always: 29}); got.Used != want {
-		t.Errorf("used covered %v, want %v", got.Used, want)
+	if want := (cost.Under{First: 29, Always: 29}); got.Consumed != want {
+		t.Errorf("used covered %v, want %v", got.Consumed, want)
 	}
 }
 
@@ -118,7 +118,7 @@ func TestBreakEvenSizes(t *testing.T) {
 
 // TestAskedByHand: 10 units; recipients pay post of 4.20 each and half of parts
 // of 60.00: 72.00 in all, 7.20 each; with 2.5 % and 0.10 it is 7.30 / 0.975 =
-// 7.4872, rounded up to 0.50: 7.50. The bell of the drawer, worth 5.00, is given
+// 7.4872, rounded up to 0.50: 7.50. The bell of stock on hand, worth 5.00, is given
 // by a neighbour: 9 of a pack of 10 are used.
 func TestAskedByHand(t *testing.T) {
 	in := input{
@@ -138,8 +138,8 @@ func TestAskedByHand(t *testing.T) {
 	for _, p := range b.Payers {
 		want := map[string][3]string{"maker": {"30.00", "0", "27.00"}, "members": {"72.00", "0", "69.00"}, "Neighbour": {"0", "5.00", "5.00"}}[p.Name]
 		equal(t, p.Name+" pays", p.Cash, want[0])
-		equal(t, p.Name+" gives", p.Drawer, want[1])
-		equal(t, p.Name+" of what is used", p.Used, want[2])
+		equal(t, p.Name+" gives", p.Stock, want[1])
+		equal(t, p.Name+" of what is used", p.Consumed, want[2])
 	}
 	// Unit cost (54 + 5 + 42) / 10 = 10.10; (10.10 + 0.10) / 0.775 = 13.16: 13.50.
 	equal(t, "price", b.Charge.Price, "13.50")

@@ -33,7 +33,7 @@ func classOf(l *bom.Line) string {
 }
 
 var categoryOf = map[string]Category{
-	classSMT: ElectronicParts, classTHT: HandFitParts,
+	classSMT: SMTParts, classTHT: ThroughHoleParts,
 	classFastener: Fasteners, classInsert: Fasteners,
 	classWire: OtherParts, classOther: OtherParts,
 	classPrinted: PrintedParts, classPacking: Packing, classBoard: BareBoard,

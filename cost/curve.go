@@ -135,7 +135,7 @@ func (c *Curve) Priced() (last, unknown int) {
 // price in home currency. Sizes that lack a price are passed over.
 func (c *Curve) Under(price decimal.Decimal) Under {
 	return c.where(func(p *Point) bool {
-		return p.Total.Used.LessThanOrEqual(price.Mul(decimal.NewFromInt(int64(p.Size))))
+		return p.Total.Consumed.LessThanOrEqual(price.Mul(decimal.NewFromInt(int64(p.Size))))
 	})
 }
 
@@ -177,8 +177,8 @@ func (c *Curve) Flat() int {
 			continue
 		}
 		// used(2n) / 2n > (1 − 5 %) used(n) / n
-		still := decimal.NewFromInt(2 * (100 - FlatPercent)).Mul(one.Total.Used)
-		if !twice.Total.Used.Mul(hundred).GreaterThan(still) {
+		still := decimal.NewFromInt(2 * (100 - FlatPercent)).Mul(one.Total.Consumed)
+		if !twice.Total.Consumed.Mul(hundred).GreaterThan(still) {
 			break
 		}
 		flat = p.Size
@@ -196,7 +196,7 @@ func (c *Curve) Lowest() *Point {
 			continue
 		}
 		// used(p) / p < used(best) / best
-		if best == nil || p.Total.Used.Mul(decimal.NewFromInt(int64(best.Size))).LessThan(best.Total.Used.Mul(decimal.NewFromInt(int64(p.Size)))) {
+		if best == nil || p.Total.Consumed.Mul(decimal.NewFromInt(int64(best.Size))).LessThan(best.Total.Consumed.Mul(decimal.NewFromInt(int64(p.Size)))) {
 			best = p
 		}
 	}

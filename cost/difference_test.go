@@ -62,12 +62,12 @@ func sumsUp(t testing.TB, before, after cost.Run, r *revision.Comparison) {
 	for i := range after.Batches {
 		var used, cash, unit decimal.Decimal
 		for _, s := range r.Steps {
-			used, cash, unit = used.Add(s.Costs[i].Used), cash.Add(s.Costs[i].Cash), unit.Add(s.Costs[i].Unit)
+			used, cash, unit = used.Add(s.Costs[i].Consumed), cash.Add(s.Costs[i].Cash), unit.Add(s.Costs[i].Unit)
 		}
 		a, b := &was.Batches[i], &is.Batches[i]
-		equal(t, "used in all", used, b.Total.Used.Sub(a.Total.Used).String())
+		equal(t, "used in all", used, b.Total.Consumed.Sub(a.Total.Consumed).String())
 		equal(t, "cash in all", cash, b.Total.Cash.Sub(a.Total.Cash).String())
-		equal(t, "per unit", unit.Round(9), b.PerUnit(b.Total.Used).Sub(a.PerUnit(a.Total.Used)).Round(9).String())
+		equal(t, "per unit", unit.Round(9), b.PerUnit(b.Total.Consumed).Sub(a.PerUnit(a.Total.Consumed)).Round(9).String())
 	}
 }
 

@@ -146,7 +146,7 @@ type BoardRun struct {
 	Wanted  int     // starts × boards per unit
 	Yield   float64 // share of good boards
 	Starts  int     // bare boards populated
-	OnHand  int     // of those, taken from the drawer
+	OnHand  int     // of those, taken from stock
 	Bought  int     // bare boards bought
 	Amounts         // of the bare boards
 }
@@ -155,7 +155,7 @@ type BoardRun struct {
 type PartRun struct {
 	Need      bom.Quantity
 	Allowance bom.Quantity
-	OnHand    bom.Quantity // taken from the drawer
+	OnHand    bom.Quantity // taken from stock
 	Demand    bom.Quantity // to be bought
 	Bought    bom.Quantity
 	Amounts
@@ -183,8 +183,8 @@ type Purchase struct {
 	Currency  bom.Currency
 	Goods     decimal.Decimal // SetUp + Quantity × UnitPrice, rounded, in Currency
 	Cash      decimal.Decimal
-	Used      decimal.Decimal // of the cash, without the drawer
-	Leftover  decimal.Decimal
+	Consumed  decimal.Decimal // of the cash, without what is on hand
+	Surplus   decimal.Decimal
 	AsOf      bom.Date
 	Place     bom.Place // of the price
 	Remark    string    // why more is ordered than needed
@@ -319,7 +319,7 @@ type Work struct {
 	Place     bom.Place
 }
 
-// Payer is what one payer bears of a batch. Over all payers, Cash, Drawer and
+// Payer is what one payer bears of a batch. Over all payers, Cash, Stock and
 // Used come to those of the batch.
 type Payer struct {
 	Name string

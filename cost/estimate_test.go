@@ -88,8 +88,8 @@ SCREW-M3,10,0.03
 `,
 	"prices/who-pays.csv": `Applies to,Payer,Share %
 postage,recipient,100
-bare board,sponsor,60
-bare board,maker,40
+bare boards,sponsor,60
+bare boards,maker,40
 `,
 }
 
@@ -108,12 +108,12 @@ func TestLampByHand(t *testing.T) {
 		// 20 + 9 × 2 sides + 6 + 1.20 × 3 lines + 0.01 × 4 × 20
 		// + 0.002 × (2×2 + 2 + 8) × 20 = 48.96; two consign fees of 1.50, for
 		// RES-1K and CHIP-8.
-		{cost.MachineAssembly, "51.96", "51.96"},
+		{cost.SMTAssembly, "51.96", "51.96"},
 		// RES-1K: need 40, allowance max(ceil(2), 10) = 10, so 50 at 0.02 = 1.00.
 		// CAP-100N: need 20 + 10 = 30 at 0.05 = 1.50. CHIP-8: need 20 + max(1, 5)
 		// = 25 at 0.90 = 22.50.
-		{cost.ElectronicParts, "25.00", "25.00"},
-		{cost.HandFitParts, "8.00", "8.00"}, // 20 × 0.40
+		{cost.SMTParts, "25.00", "25.00"},
+		{cost.ThroughHoleParts, "8.00", "8.00"}, // 20 × 0.40
 		// Screws: need 40 + 4 − 10 on hand = 34: one pack of 50 for 2.00, used
 		// 2.00 × 34/50 = 1.36, drawer 10 × 0.03.
 		{cost.Fasteners, "2.00", "1.66"},
@@ -131,14 +131,14 @@ func TestLampByHand(t *testing.T) {
 		{cost.DutyAndTax, "0", "0"},
 		// Joints: 6 s × 4 joints × 6.315373 = 151.57 s: 0.51. Screws: 9 × 4 × 10 =
 		// 360 s: 1.20. Plates: 600 s: 2.00. Bench 600 s: 2.00. Pack 600 s: 2.00.
-		{cost.HandWork, "7.71", "7.71"},
+		{cost.Labour, "7.71", "7.71"},
 	}
 	for _, w := range want {
 		equal(t, w.c.String()+" cash", b.Categories[w.c].Cash, w.cash)
-		equal(t, w.c.String()+" used", b.Categories[w.c].Used, w.used)
+		equal(t, w.c.String()+" used", b.Categories[w.c].Consumed, w.used)
 	}
 	equal(t, "total cash", b.Total.Cash, "209.12")
-	equal(t, "drawer", b.Total.Drawer, "0.30")
+	equal(t, "stock", b.Total.Stock, "0.30")
 	for _, p := range b.Payers {
 		want := map[string]string{"maker": "155.12", "recipient": "42.00", "sponsor": "12.00"}[p.Name]
 		equal(t, p.Name, p.Cash, want)
@@ -166,7 +166,7 @@ func TestLevels(t *testing.T) {
 	}
 	run.Level = bom.LevelBoard
 	e := compute(t, run)
-	for _, c := range []cost.Category{cost.HandFitParts, cost.Fasteners, cost.PrintedParts, cost.OtherParts} {
+	for _, c := range []cost.Category{cost.ThroughHoleParts, cost.Fasteners, cost.PrintedParts, cost.OtherParts} {
 		if !e.Batches[0].Categories[c].Cash.IsZero() {
 			t.Errorf("a populated board alone pays for %s", c)
 		}
@@ -234,7 +234,7 @@ func TestYieldOfBoards(t *testing.T) {
 			t.Errorf("%s: need %s", e.Line.Part, b.Needs[i])
 		}
 		if e.Line.Part == "TERM-2" && b.Needs[i] != bom.Whole(20) {
-			t.Errorf("hand-fit parts go on good boards only; need %s", b.Needs[i])
+			t.Errorf("through-hole parts go on good boards only; need %s", b.Needs[i])
 		}
 	}
 	units := lamp.with("prices/settings.csv", lamp["prices/settings.csv"]+"Unit yield %,90\n")
@@ -273,7 +273,7 @@ func TestHandSolderedSMT(t *testing.T) {
 		"prices/hand-work.csv", lamp["prices/hand-work.csv"]+"solder SMT,smt,joint,10,100\n")
 	e := compute(t, in.read(t))
 	b := e.Batches[0]
-	equal(t, "machine assembly", b.Categories[cost.MachineAssembly].Cash, "0")
+	equal(t, "SMT assembly", b.Categories[cost.SMTAssembly].Cash, "0")
 	for _, w := range b.Work {
 		if w.Operation == "solder SMT" && w.Count != 28 {
 			t.Errorf("%v joints by hand; want 14 on each of 2 boards", w.Count)
@@ -305,10 +305,10 @@ func TestUnpriced(t *testing.T) {
 		t.Fatalf("refused: %s", said(problems))
 	}
 	small, large := e.Batches[0], e.Batches[1]
-	if e.Complete || !small.Total.Unpriced || !small.Categories[cost.HandFitParts].Unpriced || small.Categories[cost.ElectronicParts].Unpriced {
+	if e.Complete || !small.Total.Unpriced || !small.Categories[cost.ThroughHoleParts].Unpriced || small.Categories[cost.SMTParts].Unpriced {
 		t.Error("what has no price is not marked where it belongs")
 	}
-	if !large.Categories[cost.ElectronicParts].Unpriced {
+	if !large.Categories[cost.SMTParts].Unpriced {
 		t.Error("a part that is short counts as bought")
 	}
 }

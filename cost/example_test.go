@@ -26,7 +26,7 @@ func ExampleCompute() {
 		return
 	}
 	for _, b := range estimate.Batches {
-		fmt.Println(b.Size, b.Total.Cash, b.PerUnit(b.Total.Used))
+		fmt.Println(b.Size, b.Total.Cash, b.PerUnit(b.Total.Consumed))
 	}
 	// Output:
 	// 10 12 1.2

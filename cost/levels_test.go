@@ -41,7 +41,7 @@ func TestLevelsSideBySide(t *testing.T) {
 		}
 		for j := range run.Batches {
 			board, built := levels[0].Points[j], levels[len(levels)-1].Points[j]
-			if board.Total.Used.GreaterThan(built.Total.Used) || board.Hours > built.Hours {
+			if board.Total.Consumed.GreaterThan(built.Total.Consumed) || board.Hours > built.Hours {
 				t.Errorf("%s: the board alone costs more than the finished unit", name)
 			}
 		}

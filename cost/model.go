@@ -73,7 +73,7 @@ type Model struct {
 	problems bom.Problems
 }
 
-// part is a Part with its offers and what is in the drawer.
+// part is a Part with its offers and what is on hand.
 type part struct {
 	Part
 	canon     canonical // of value and package where there is no part number
@@ -94,7 +94,7 @@ type categoryLines struct {
 }
 
 // bareBoard is what is known of one board type's bare boards: its quotes, by
-// fabricator and option, and what is in the drawer.
+// fabricator and option, and what is on hand.
 type bareBoard struct {
 	variants []variant
 	onHand   *bom.OnHand
@@ -177,7 +177,7 @@ type payerRules struct {
 	names                    []string     // of all payers, the maker first, then by name
 	parts, boards, suppliers []*shareRule // nil where no row names it
 	categories               [categoryCount]*shareRule
-	givers                   map[string]*shareRule // folded name: of what comes from the drawer
+	givers                   map[string]*shareRule // folded name: of what comes from stock
 	maker                    *shareRule
 	count                    int    // of rules
 	asked                    string // the payer who is the recipients of the units; empty: none

@@ -164,7 +164,7 @@ func (c *trialMaker) groupName(g plateGroup) string {
 // totals states cash and use of the batch with what filament that is short costs more.
 func (c *trialMaker) totals() {
 	s, all := c.s, int(AllCategories)
-	cash, used := []sum.Ref{c.find(OfCategory, all, "cash")}, []sum.Ref{c.find(OfCategory, all, "used")}
+	cash, used := []sum.Ref{c.find(OfCategory, all, "cash")}, []sum.Ref{c.find(OfCategory, all, "consumed")}
 	for i := range c.m.parts {
 		if len(c.m.parts[i].spools) > 0 {
 			more := c.shortOf(i)
@@ -200,7 +200,7 @@ func (c *trialMaker) shortOf(part int) portion {
 	goods := s.More(short, 0, best.goods, 0)
 	whole := s.Add(bought, s.More(short, 0, best.grams, 0))
 	used := s.Round(s.Div(s.Mul(s.Add(cash, goods), s.Min(demand, whole)), whole), s.digits)
-	return portion{cash: s.Add(goods, charges), used: s.Sub(s.Add(used, charges), of("Used of cash"))}
+	return portion{cash: s.Add(goods, charges), used: s.Sub(s.Add(used, charges), of("Consumed of cash"))}
 }
 
 // spools states an order of one kind of spool.

@@ -110,11 +110,15 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 		r.suppliers[i], bound = rule, true
 	}
 	for _, c := range Categories {
-		if c.String() == bom.Fold(s.AppliesTo) {
+		if bom.Fold(c.String()) == bom.Fold(s.AppliesTo) {
 			r.categories[c], bound = rule, true
 		}
 	}
 	if bound {
+		return
+	}
+	if c, old := formerNames[bom.Fold(s.AppliesTo)]; old {
+		m.problems.Errorf(s.At("Applies to"), s.AppliesTo, c.String(), "this category has another name")
 		return
 	}
 	known := slices.Clone(categoryNames[:])
@@ -132,11 +136,11 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 }
 
 // Value is what is borne in all, paid or given.
-func (b Borne) Value() decimal.Decimal { return b.Cash.Add(b.Drawer) }
+func (b Borne) Value() decimal.Decimal { return b.Cash.Add(b.Stock) }
 
 // Plus adds two amounts.
 func (b Borne) Plus(c Borne) Borne {
-	return Borne{b.Cash.Add(c.Cash), b.Drawer.Add(c.Drawer), b.Used.Add(c.Used)}
+	return Borne{b.Cash.Add(c.Cash), b.Stock.Add(c.Stock), b.Consumed.Add(c.Consumed)}
 }
 
 // rule picks part, then supplier, then category, then the maker. Indices are -1
@@ -155,7 +159,7 @@ func (r *payerRules) rule(part, board, supplier int, c Category) *shareRule {
 	return r.maker
 }
 
-// giver is the rule for what comes from the drawer: the maker's, unless its row
+// giver is the rule for what comes from stock: the maker's, unless its row
 // says who gives it.
 func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 	if rule, ok := r.givers[bom.Fold(oh.GivenBy)]; ok {

@@ -35,7 +35,7 @@ func stateCharge(s *sums) {
 	c.Income = s.income(price)
 	part := named("margin", s.percent(price, margin))
 	rounding := named("rounding", s.Sub(s.Sub(s.Sub(price, unit), c.Income.fee), part))
-	c.UnitCost, c.Price, c.Margin, c.Rounding = s.b.PerUnit(s.b.Total.Used), s.Value(price), s.Value(part), s.Value(rounding)
+	c.UnitCost, c.Price, c.Margin, c.Rounding = s.b.PerUnit(s.b.Total.Consumed), s.Value(price), s.Value(part), s.Value(rounding)
 }
 
 // priceFor states the smallest multiple of the step of which keep % less the fixed
@@ -65,7 +65,7 @@ func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
 	find := func(of string, at int, what string) sum.Ref { return sumNamed(b.Sums, of, at, what) }
 	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
 	return incomeAt(b.Sums, b.Size, 1, given, incomeSums{find(OfSetting, 0, setFee), find(OfSetting, 0, setFeeFixed),
-		find(OfPayer, PayerKey(0, AllCategories), "cash"), find(OfCategory, int(AllCategories), "used")}, home.Digits)
+		find(OfPayer, PayerKey(0, AllCategories), "cash"), find(OfCategory, int(AllCategories), "consumed")}, home.Digits)
 }
 
 // incomeAt states what comes in at a price from so many units.

@@ -73,29 +73,29 @@ func payersAddUp(t *testing.T, where string, b cost.Batch) {
 		for _, c := range p.Categories {
 			sum = sum.Plus(c)
 		}
-		if !sum.Cash.Equal(p.Cash) || !sum.Drawer.Equal(p.Drawer) || !sum.Used.Equal(p.Used) {
+		if !sum.Cash.Equal(p.Cash) || !sum.Stock.Equal(p.Stock) || !sum.Consumed.Equal(p.Consumed) {
 			t.Errorf("%s: %s bears %v, the categories come to %v", where, p.Name, p.Borne, sum)
 		}
 		all = all.Plus(p.Borne)
 	}
-	if !all.Cash.Equal(b.Total.Cash) || !all.Drawer.Equal(b.Total.Drawer) || !all.Used.Equal(b.Total.Used) {
+	if !all.Cash.Equal(b.Total.Cash) || !all.Stock.Equal(b.Total.Stock) || !all.Consumed.Equal(b.Total.Consumed) {
 		t.Errorf("%s: payers bear %v of %v", where, all, b.Total)
 	}
 }
 
 func balanced(t *testing.T, what string, a cost.Amounts) {
 	t.Helper()
-	if !a.Cash.Add(a.Drawer).Equal(a.Used.Add(a.Leftover)) {
-		t.Errorf("%s: cash %s + drawer %s is not used %s + leftover %s", what, a.Cash, a.Drawer, a.Used, a.Leftover)
+	if !a.Cash.Add(a.Stock).Equal(a.Consumed.Add(a.Surplus)) {
+		t.Errorf("%s: cash %s + drawer %s is not used %s + leftover %s", what, a.Cash, a.Stock, a.Consumed, a.Surplus)
 	}
-	if a.Leftover.IsNegative() || a.Used.IsNegative() {
-		t.Errorf("%s: used %s, leftover %s", what, a.Used, a.Leftover)
+	if a.Surplus.IsNegative() || a.Consumed.IsNegative() {
+		t.Errorf("%s: used %s, leftover %s", what, a.Consumed, a.Surplus)
 	}
 }
 
 func same(t *testing.T, what string, a, b cost.Amounts) {
 	t.Helper()
-	if !a.Cash.Equal(b.Cash) || !a.Used.Equal(b.Used) || !a.Leftover.Equal(b.Leftover) || !a.Drawer.Equal(b.Drawer) {
+	if !a.Cash.Equal(b.Cash) || !a.Consumed.Equal(b.Consumed) || !a.Surplus.Equal(b.Surplus) || !a.Stock.Equal(b.Stock) {
 		t.Errorf("%s: %v against %v", what, a, b)
 	}
 }
@@ -109,7 +109,7 @@ func linesAddUp(t *testing.T, where string, b cost.Batch) {
 		balanced(t, where+", line", l)
 		lines = lines.Add(l.Cash)
 	}
-	for _, c := range []cost.Category{cost.BareBoard, cost.ElectronicParts, cost.HandFitParts, cost.Fasteners,
+	for _, c := range []cost.Category{cost.BareBoard, cost.SMTParts, cost.ThroughHoleParts, cost.Fasteners,
 		cost.PrintedParts, cost.OtherParts, cost.Packing} {
 		ofLines = ofLines.Add(b.Categories[c].Cash)
 	}
@@ -119,7 +119,7 @@ func linesAddUp(t *testing.T, where string, b cost.Batch) {
 	cash := decimal.Zero
 	for _, p := range b.Purchases {
 		cash = cash.Add(p.Cash)
-		if !p.Cash.Equal(p.Used.Add(p.Leftover)) {
+		if !p.Cash.Equal(p.Consumed.Add(p.Surplus)) {
 			t.Errorf("%s: purchase of %s does not reconcile", where, p.Part)
 		}
 	}

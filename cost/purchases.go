@@ -11,13 +11,13 @@ import (
 const pieceDigits = 6
 
 // fromDrawer states what of a demand is on hand, and what that is worth (5.2).
-func (s *sums) fromDrawer(of string, at int, out *stockSums, spares sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
+func (s *sums) fromStock(of string, at int, out *stockSums, spares sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
 	wanted, taken := s.Add(out.need, spares), sum.Ref(0)
 	if oh != nil {
-		have := s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "stock"}, Value: stock.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
+		have := s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "held"}, Value: stock.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
 		worth := s.Figure(sum.Figure{Key: sum.Key{Of: OfWorth, At: at, What: of}, Value: oh.UnitValue, Unit: s.m.home.Code, Place: oh.At("Unit value"), AsOf: oh.AsOf})
 		taken = s.name(of, at, "on hand", s.Min(have, wanted), pieceDigits)
-		out.drawer = s.money(of, at, "drawer", s.Round(s.Mul(taken, worth), s.digits))
+		out.stock = s.money(of, at, "stock", s.Round(s.Mul(taken, worth), s.digits))
 	}
 	out.demand = s.name(of, at, "demand", s.Sub(wanted, taken), pieceDigits)
 }
@@ -33,10 +33,10 @@ func boardDemands(s *sums) {
 		if oh != nil {
 			stock = bom.Whole(int64(oh.Quantity / bom.One))
 		}
-		s.fromDrawer(OfBoard, i, out, 0, stock, oh)
+		s.fromStock(OfBoard, i, out, 0, stock, oh)
 		r.OnHand = r.Starts - int(s.Value(out.demand).IntPart())
-		r.Drawer = s.Value(out.drawer)
-		r.Used = r.Drawer
+		r.Stock = s.Value(out.stock)
+		r.Consumed = r.Stock
 	}
 }
 
@@ -74,10 +74,10 @@ func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 	if p.onHand != nil {
 		stock = p.onHand.Quantity
 	}
-	s.fromDrawer(OfPart, i, &out, spares, stock, p.onHand)
+	s.fromStock(OfPart, i, &out, spares, stock, p.onHand)
 	r.Demand = s.quantity(out.demand)
-	r.OnHand, r.Drawer = r.Need+r.Allowance-r.Demand, s.Value(out.drawer)
-	r.Used = r.Drawer
+	r.OnHand, r.Stock = r.Need+r.Allowance-r.Demand, s.Value(out.stock)
+	r.Consumed = r.Stock
 	return out, r
 }
 
@@ -168,10 +168,10 @@ func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 	out.bought = s.name(of, at, "bought", s.Add(bought...), pieceDigits)
 	out.cash = s.money(of, at, "cash", s.Add(cash...))
 	part := s.Div(s.Mul(out.cash, s.Min(out.demand, out.bought)), out.bought)
-	out.ofCash = s.money(of, at, "Used of cash", s.Round(part, s.digits))
+	out.ofCash = s.money(of, at, "Consumed of cash", s.Round(part, s.digits))
 	s.name(of, at, "Short", s.AtLeast(out.bought, out.demand, 0, s.Count(1)), 0)
-	out.used = s.money(of, at, "used", s.Add(out.ofCash, out.drawer))
-	out.leftover = s.money(of, at, "leftover", s.Sub(out.cash, out.ofCash))
+	out.used = s.money(of, at, "consumed", s.Add(out.ofCash, out.stock))
+	out.surplus = s.money(of, at, "surplus", s.Sub(out.cash, out.ofCash))
 	for j, share := range s.Share(sum.Key{Of: of, At: at, What: OverPurchases}, out.ofCash, cash, s.digits) {
 		i := lines[j]
 		p := &s.b.Purchases[i]
@@ -179,11 +179,11 @@ func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 		if p.Unpriced {
 			continue
 		}
-		used := s.money(OfBuy, i, "used", share)
-		leftover := s.money(OfBuy, i, "leftover", s.Sub(s.buys[i].cash, used))
+		used := s.money(OfBuy, i, "consumed", share)
+		surplus := s.money(OfBuy, i, "surplus", s.Sub(s.buys[i].cash, used))
 		s.buys[i].used = used
-		p.Used, p.Leftover = s.Value(used), s.Value(leftover)
+		p.Consumed, p.Surplus = s.Value(used), s.Value(surplus)
 		s.name(OfBuy, i, "demand", out.demand, pieceDigits)
 	}
-	return s.amountsOf(out.cash, out.drawer, out.used, out.leftover)
+	return s.amountsOf(out.cash, out.stock, out.used, out.surplus)
 }

@@ -223,7 +223,7 @@ func (p *planner) assembly() {
 }
 
 // print makes a task of all plates. Printing starts once all filament is there:
-// on day 0 where the drawer holds enough.
+// on day 0 where stock on hand is enough.
 func (p *planner) print() {
 	if len(p.b.Plates) == 0 {
 		return

@@ -78,8 +78,8 @@ func (j *job) doubleMoney() {
 	for i := range j.services {
 		twice(&j.services[i].price)
 	}
-	for i := range j.drawer {
-		twice(&j.drawer[i].value)
+	for i := range j.stock {
+		twice(&j.stock[i].value)
 	}
 	for _, name := range []string{"Labour rate per hour", "Energy price per kWh", "Payment fee fixed", "Round price up to"} {
 		if value, ok := j.settings[name]; ok {
@@ -207,7 +207,7 @@ func TestOneOfferMoves(t *testing.T) {
 				j.offers[len(j.offers)-1].price[n] = "900000"
 			}
 		},
-		"an empty drawer": func(j *job) { j.drawer = nil },
+		"an empty drawer": func(j *job) { j.stock = nil },
 	} {
 		t.Run(why, func(t *testing.T) {
 			eachJob(t, func(t *testing.T, seed uint64) bool {

@@ -87,7 +87,7 @@ func (l *ledger) bookWork(w jobWork, count *big.Rat, repeat float64) {
 	h, _ := hours.Float64()
 	l.out.addClose(h, "work %s: hours", w.operation)
 	cash := l.hourly(hours, rat(l.settings["Labour rate per hour"]), "work %s: cash", w.operation)
-	l.enter("hand work", "", "", spentInFull(cash))
+	l.enter("labour", "", "", spentInFull(cash))
 }
 
 // post is 5.8: the cheapest service that holds the parcel, for the good units.
@@ -212,7 +212,7 @@ func (l *ledger) pay() {
 		if by.giver == "maker" && by.rule == "" {
 			by.giver = "" // with what the maker pays
 		}
-		sums[by] = sums[by].plus(reckAmounts{cash: i.cash, used: i.used, drawer: i.drawer})
+		sums[by] = sums[by].plus(reckAmounts{cash: i.cash, used: i.used, stock: i.stock})
 	}
 	asked, stamps := int64(0), int64(0) // of the recipients in all, and for postage
 	for by, sum := range sums {
@@ -220,10 +220,10 @@ func (l *ledger) pay() {
 		if by.rule != "" {
 			payers, weights = l.payersOf(by.rule)
 		}
-		cash, drawer := apportion(sum.cash, weights), apportion(sum.drawer, weights)
-		used := usedOf(sum.used, cash, drawer)
+		cash, stock := apportion(sum.cash, weights), apportion(sum.stock, weights)
+		used := usedOf(sum.used, cash, stock)
 		for n, payer := range payers {
-			for what, money := range map[string]int64{"": cash[n], "used": used[n], "drawer": drawer[n]} {
+			for what, money := range map[string]int64{"": cash[n], "consumed": used[n], "stock": stock[n]} {
 				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+what, ": "))
 				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+by.category+", "+what, ", "))
 			}

@@ -26,7 +26,7 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	home := isoDigits[e.Currency.Code]
 	money := func(d decimal.Decimal, format string, args ...any) { f.add(inMinor(d, home), format, args...) }
 	amounts := func(a cost.Amounts, format string, args ...any) {
-		f.addAmounts(reckAmounts{inMinor(a.Cash, home), inMinor(a.Used, home), inMinor(a.Leftover, home), inMinor(a.Drawer, home)}, format, args...)
+		f.addAmounts(reckAmounts{inMinor(a.Cash, home), inMinor(a.Consumed, home), inMinor(a.Surplus, home), inMinor(a.Stock, home)}, format, args...)
 	}
 	f.add(int64(b.Starts), "starts")
 	for _, p := range b.Purchases {
@@ -52,8 +52,8 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		amounts(r.Amounts, "part %s", key)
 	}
 	for _, fee := range b.Fees {
-		if fee.Category == cost.MachineAssembly {
-			money(fee.Cash, "fee machine assembly to %s", fee.Payee)
+		if fee.Category == cost.SMTAssembly {
+			money(fee.Cash, "fee SMT assembly to %s", fee.Payee)
 		}
 	}
 	for _, o := range b.Orders {
@@ -90,12 +90,12 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	amounts(b.Total, "total")
 	for _, p := range b.Payers {
 		money(p.Cash, "payer %s", p.Name)
-		money(p.Used, "payer %s: used", p.Name)
-		money(p.Drawer, "payer %s: drawer", p.Name)
+		money(p.Consumed, "payer %s: consumed", p.Name)
+		money(p.Stock, "payer %s: stock", p.Name)
 		for i, c := range p.Categories {
 			money(c.Cash, "payer %s: %s", p.Name, cost.Category(i))
-			money(c.Used, "payer %s: %s, used", p.Name, cost.Category(i))
-			money(c.Drawer, "payer %s: %s, drawer", p.Name, cost.Category(i))
+			money(c.Consumed, "payer %s: %s, consumed", p.Name, cost.Category(i))
+			money(c.Stock, "payer %s: %s, stock", p.Name, cost.Category(i))
 		}
 	}
 	f.add(inMinor(b.Charge.UnitCost.Round(4), 4), "unit: used, four decimals")

@@ -26,7 +26,7 @@ type job struct {
 	printers   []jobPrinter
 	services   []jobService
 	zones      []jobZone
-	drawer     []jobDrawer
+	stock      []jobDrawer
 	shares     []jobShare
 }
 
@@ -137,7 +137,7 @@ func (j *job) input() input {
 		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.price, s.currency, s.divisor}
 	}))
 	tab("recipients", "Zone,Count", rowsOf(j.zones, func(z jobZone) []string { return []string{z.zone, z.count} }))
-	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.drawer, func(d jobDrawer) []string {
+	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.stock, func(d jobDrawer) []string {
 		return []string{d.part, d.quantity, d.value, d.giver}
 	}))
 	tab("who-pays", "Applies to,Payer,Share %", rowsOf(j.shares, func(s jobShare) []string {

@@ -337,9 +337,9 @@ func (m *maker) packing(box bool) *jobRow {
 	return r
 }
 
-// hold puts something in the drawer.
+// hold puts something on hand.
 func (m *maker) hold(part, quantity string, value float64) {
-	m.j.drawer = append(m.j.drawer, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home)), m.maybe(30, "sponsor", "neighbour", "maker")})
+	m.j.stock = append(m.j.stock, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home)), m.maybe(30, "sponsor", "neighbour", "maker")})
 }
 
 // offer draws the offers for a part; the last one never runs dry.
@@ -461,7 +461,7 @@ func (m *maker) sell() {
 		things = append(things, o.part)
 	}
 	things = append(things, jobShops...)
-	things = append(things, "bare board", "electronic parts", "fasteners", "postage", "delivery", "duty and tax", "hand work", "machine assembly", "printed parts")
+	things = append(things, "bare boards", "SMT parts", "fasteners", "postage", "delivery", "duty and tax", "labour", "SMT assembly", "printed parts")
 	seen := map[string]bool{}
 	for range m.IntN(5) {
 		to := pick(m, things...)

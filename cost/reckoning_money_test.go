@@ -21,10 +21,10 @@ type reckPurchase struct {
 	cash                      int64
 }
 
-type reckAmounts struct{ cash, used, leftover, drawer int64 }
+type reckAmounts struct{ cash, used, surplus, stock int64 }
 
 func (a reckAmounts) plus(b reckAmounts) reckAmounts {
-	return reckAmounts{a.cash + b.cash, a.used + b.used, a.leftover + b.leftover, a.drawer + b.drawer}
+	return reckAmounts{a.cash + b.cash, a.used + b.used, a.surplus + b.surplus, a.stock + b.stock}
 }
 
 func spentInFull(cash int64) reckAmounts { return reckAmounts{cash: cash, used: cash} }
@@ -32,8 +32,8 @@ func spentInFull(cash int64) reckAmounts { return reckAmounts{cash: cash, used: 
 // reckItemOfCash is money that one payer rule decides about.
 type reckItemOfCash struct {
 	category, part, supplier string
-	giver                    string // of what comes from the drawer, else empty
-	cash, used, drawer       int64
+	giver                    string // of what comes from stock, else empty
+	cash, used, stock        int64
 }
 
 type reckOrder struct {
@@ -135,22 +135,22 @@ func (l *ledger) amounts(key string, cash int64, demand, bought, onHand *big.Rat
 	if bought.Sign() > 0 {
 		a.used = halfUp(over(times(ratOf(cash), minRat(demand, bought)), bought))
 	}
-	a.leftover = cash - a.used
-	for _, d := range l.reckoning.drawer {
+	a.surplus = cash - a.used
+	for _, d := range l.reckoning.stock {
 		if d.part == key {
-			a.drawer = minorOf(times(onHand, rat(d.value)), l.home)
+			a.stock = minorOf(times(onHand, rat(d.value)), l.home)
 		}
 	}
-	a.used += a.drawer
+	a.used += a.stock
 	return a
 }
 
 func (f figures) addAmounts(a reckAmounts, format string, args ...any) {
 	what := fmt.Sprintf(format, args...)
 	f.add(a.cash, "%s: cash", what)
-	f.add(a.used, "%s: used", what)
-	f.add(a.leftover, "%s: leftover", what)
-	f.add(a.drawer, "%s: drawer", what)
+	f.add(a.used, "%s: consumed", what)
+	f.add(a.surplus, "%s: surplus", what)
+	f.add(a.stock, "%s: stock", what)
 }
 
 func (l *ledger) allBoards() {
@@ -167,8 +167,8 @@ func (l *ledger) allBoards() {
 		l.out.add(b.onHand, "board %s: on hand", b.name)
 		l.out.add(ceil(bought), "board %s: bought", b.name)
 		l.out.addAmounts(a, "board %s", b.name)
-		l.categories["bare board"] = l.categories["bare board"].plus(a)
-		l.book(cost.Lots, b.name, a, []string{"bare board"}, []*big.Rat{ratOf(1)})
+		l.categories["bare boards"] = l.categories["bare boards"].plus(a)
+		l.book(cost.Lots, b.name, a, []string{"bare boards"}, []*big.Rat{ratOf(1)})
 	}
 }
 
@@ -207,12 +207,12 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
 			names, needs = append(names, c.String()), append(needs, need)
 		}
 	}
-	cash, drawer := apportion(a.cash, needs), apportion(a.drawer, needs)
-	used := usedOf(a.used, cash, drawer)
+	cash, stock := apportion(a.cash, needs), apportion(a.stock, needs)
+	used := usedOf(a.used, cash, stock)
 	for i, name := range names {
-		part := reckAmounts{cash: cash[i], used: used[i], leftover: cash[i] + drawer[i] - used[i], drawer: drawer[i]}
-		if part.leftover < 0 {
-			l.out.add(part.leftover, "part %s, %s: left over", p.key, name) // none may be: the program says nothing of it
+		part := reckAmounts{cash: cash[i], used: used[i], surplus: cash[i] + stock[i] - used[i], stock: stock[i]}
+		if part.surplus < 0 {
+			l.out.add(part.surplus, "part %s, %s: surplus", p.key, name) // none may be: the program says nothing of it
 		}
 		l.categories[name] = l.categories[name].plus(part)
 	}
@@ -220,18 +220,18 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
 }
 
 // usedOf shares what is used out by what each share has, so that none uses more.
-func usedOf(used int64, cash, drawer []int64) []int64 {
+func usedOf(used int64, cash, stock []int64) []int64 {
 	var has []*big.Rat
 	if used == 0 { // whatever they have, be it nothing
 		return make([]int64, len(cash))
 	}
 	for i := range cash {
-		has = append(has, ratOf(cash[i]+drawer[i]))
+		has = append(has, ratOf(cash[i]+stock[i]))
 	}
 	return apportion(used, has)
 }
 
-// book enters what is paid for a thing and what comes from the drawer, for those
+// book enters what is paid for a thing and what comes from stock, for those
 // who bear it: each purchase with its part of what is used, by its cash, and
 // all by need under the categories.
 func (l *ledger) book(kind, key string, a reckAmounts, names []string, needs []*big.Rat) {
@@ -244,7 +244,7 @@ func (l *ledger) book(kind, key string, a reckAmounts, names []string, needs []*
 	}
 	used := make([]int64, len(bought)) // of what costs nothing
 	if a.cash > 0 {
-		used = apportion(a.used-a.drawer, weights)
+		used = apportion(a.used-a.stock, weights)
 	}
 	for n, p := range bought {
 		cash := apportion(p.cash, needs)
@@ -253,12 +253,12 @@ func (l *ledger) book(kind, key string, a reckAmounts, names []string, needs []*
 			l.items = append(l.items, reckItemOfCash{category: name, part: key, supplier: p.supplier, cash: cash[i], used: of[i]})
 		}
 	}
-	for _, d := range l.reckoning.drawer {
+	for _, d := range l.reckoning.stock {
 		if d.part != key {
 			continue
 		}
-		for i, drawer := range apportion(a.drawer, needs) {
-			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), used: drawer, drawer: drawer})
+		for i, stock := range apportion(a.stock, needs) {
+			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), used: stock, stock: stock})
 		}
 	}
 }
@@ -281,8 +281,8 @@ func (l *ledger) assembly() {
 		fee = maxRat(fee, rat(a.minimum))
 		own, cash := minorOf(fee, a.currency), l.toHome(fee, a.currency)
 		l.order(a.name, own, a.currency, cash)
-		l.out.add(cash, "fee machine assembly to %s", a.name)
-		l.enter("machine assembly", b.name, a.name, spentInFull(cash))
+		l.out.add(cash, "fee SMT assembly to %s", a.name)
+		l.enter("SMT assembly", b.name, a.name, spentInFull(cash))
 	}
 }
 
@@ -330,7 +330,7 @@ func (l *ledger) consign() {
 			fee := l.toHome(rat(s.consign), s.currency)
 			o.consign += fee
 			l.orders[a.name] = o
-			l.enter("machine assembly", "", a.name, spentInFull(fee))
+			l.enter("SMT assembly", "", a.name, spentInFull(fee))
 		}
 	}
 }

@@ -204,7 +204,7 @@ func (k *reckoning) partOf(key string) *reckPart {
 }
 
 func (k *reckoning) inDrawer(key string) *big.Rat {
-	for _, d := range k.drawer {
+	for _, d := range k.stock {
 		if d.part == key {
 			return rat(d.quantity)
 		}
@@ -266,12 +266,12 @@ func (k *reckoning) allowanceOf(p *reckPart) (jobAllowance, bool) {
 func categoryOf(r *jobRow) string {
 	switch r.kind {
 	case "board":
-		return "bare board"
+		return "bare boards"
 	case "part":
 		if r.mount == "SMT" {
-			return "electronic parts"
+			return "SMT parts"
 		}
-		return "hand-fit parts"
+		return "through-hole parts"
 	case "fastener", "insert":
 		return "fasteners"
 	case "printed":

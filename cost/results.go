@@ -18,7 +18,7 @@ type Pricing struct {
 
 	// Where the income after payment fees covers what the maker pays, what all
 	// payers pay, and what the batch uses.
-	MakerCash, Cash, Used Under
+	MakerCash, Cash, Consumed Under
 }
 
 // Under is where something holds on a curve, among the sizes that have a price.
@@ -145,8 +145,8 @@ type Candidate struct {
 // State is what matters of a batch when two ways to make it are compared.
 type State struct {
 	Cash     decimal.Decimal
-	Used     decimal.Decimal
-	Leftover decimal.Decimal
+	Consumed decimal.Decimal
+	Surplus  decimal.Decimal
 	Hours    float64 // of hand work
 	LeadDays int     // of the slowest order
 	Unknown  bool    // something cannot be bought
@@ -157,8 +157,8 @@ type State struct {
 type Change struct {
 	State
 	Cash     decimal.Decimal // more (or less) than with the part
-	Used     decimal.Decimal
-	Leftover decimal.Decimal
+	Consumed decimal.Decimal
+	Surplus  decimal.Decimal
 	Hours    float64
 	LeadDays int
 	Unknown  bool // either way of making it lacks a price

@@ -11,7 +11,7 @@ import (
 )
 
 // The order of the rows of recipients and who pays changes nothing: not who gets the
-// cent that is left over, and not the order in which zones and payers stand.
+// cent that is surplus, and not the order in which zones and payers stand.
 func TestOrderOfZonesAndPayers(t *testing.T) {
 	in := input{
 		"unit.csv":            "Quantity,Part number,Kind\n1,BELL,other\n",
@@ -31,7 +31,7 @@ func TestOrderOfZonesAndPayers(t *testing.T) {
 		var out strings.Builder
 		fmt.Fprintln(&out, b.Ask, e.Warnings)
 		for _, p := range b.Payers {
-			fmt.Fprintln(&out, p.Name, p.Cash, p.Used, p.Drawer)
+			fmt.Fprintln(&out, p.Name, p.Cash, p.Consumed, p.Stock)
 		}
 		for _, p := range b.Pots {
 			fmt.Fprintln(&out, p.Category, p.Payers)

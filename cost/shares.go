@@ -10,8 +10,8 @@ import (
 
 // Things besides those of a batch that are shared out.
 const (
-	OfDrawer = "drawer" // of Batch.Parts, over categories for the payers
-	OfPot    = "pot"    // Batch.Pots
+	OfStock = "stock" // of Batch.Parts, over categories for the payers
+	OfPot   = "pot"   // Batch.Pots
 )
 
 // shareOut shares amounts out by weights, each by largest remainder: what is paid and
@@ -23,17 +23,17 @@ func shareOut(s *sums, of string, at int, over string, a portion, weights []sum.
 	share := func(what string, total sum.Ref, weights []sum.Ref) []sum.Ref {
 		return s.Share(sum.Key{Of: of, At: at, What: over + ", " + what}, total, weights, s.digits)
 	}
-	cash, drawer := share("cash", a.cash, weights), share("drawer", a.drawer, weights)
+	cash, stock := share("cash", a.cash, weights), share("stock", a.stock, weights)
 	used := cash
-	if a.drawer != 0 || a.used != a.cash {
+	if a.stock != 0 || a.used != a.cash {
 		value := make([]sum.Ref, len(weights))
 		for i := range value {
-			value[i] = s.Add(cash[i], drawer[i])
+			value[i] = s.Add(cash[i], stock[i])
 		}
-		used = share("used", a.used, value)
+		used = share("consumed", a.used, value)
 	}
 	for i := range out {
-		out[i] = portion{cash[i], drawer[i], used[i]}
+		out[i] = portion{cash[i], stock[i], used[i]}
 	}
 	return out
 }
@@ -73,9 +73,9 @@ func categoryWeights(s *sums, part int) []sum.Ref {
 func spreadOut(s *sums) {
 	b := s.b
 	s.lines = make([]borneSums, len(s.m.entries))
-	give := func(line int, p portion) { s.lines[line].add(p.cash, p.drawer, p.used) }
+	give := func(line int, p portion) { s.lines[line].add(p.cash, p.stock, p.used) }
 	for i := range s.parts {
-		in, whole := s.m.parts[i].in, portion{s.parts[i].cash, s.parts[i].drawer, s.parts[i].used}
+		in, whole := s.m.parts[i].in, portion{s.parts[i].cash, s.parts[i].stock, s.parts[i].used}
 		if len(in) == 1 && len(in[0].lines) == 1 {
 			give(in[0].lines[0], whole)
 			continue
@@ -92,7 +92,7 @@ func spreadOut(s *sums) {
 		}
 	}
 	for i := range s.boards {
-		give(s.m.boards[i].Entry, portion{s.boards[i].cash, s.boards[i].drawer, s.boards[i].used})
+		give(s.m.boards[i].Entry, portion{s.boards[i].cash, s.boards[i].stock, s.boards[i].used})
 	}
 	for i := range b.Fees {
 		if line := b.Fees[i].Line(); line >= 0 {
@@ -108,17 +108,17 @@ func spreadOut(s *sums) {
 // total states what something costs in all, and replaces what it is the sum of.
 func (s *sums) total(of string, at int, a *borneSums) Amounts {
 	cash := s.money(of, at, "cash", s.Add(a.cash...))
-	drawer := s.money(of, at, "drawer", s.Add(a.drawer...))
-	used := s.money(of, at, "used", s.Add(a.used...))
-	leftover := s.money(of, at, "leftover", s.Sub(s.Add(cash, drawer), used))
-	a.cash, a.drawer, a.used = []sum.Ref{cash}, []sum.Ref{drawer}, []sum.Ref{used}
-	return s.amountsOf(cash, drawer, used, leftover)
+	stock := s.money(of, at, "stock", s.Add(a.stock...))
+	used := s.money(of, at, "consumed", s.Add(a.used...))
+	surplus := s.money(of, at, "surplus", s.Sub(s.Add(cash, stock), used))
+	a.cash, a.stock, a.used = []sum.Ref{cash}, []sum.Ref{stock}, []sum.Ref{used}
+	return s.amountsOf(cash, stock, used, surplus)
 }
 
 // charges are what an order costs beside its goods, with the category each falls in.
 func (o *orderSums) charges(c Category) []sum.Ref {
 	switch c {
-	case MachineAssembly:
+	case SMTAssembly:
 		return []sum.Ref{o.consign}
 	case Delivery:
 		return []sum.Ref{o.delivery, o.topUp}
@@ -129,24 +129,24 @@ func (o *orderSums) charges(c Category) []sum.Ref {
 }
 
 // chargedIn are the categories that charges of orders fall in.
-var chargedIn = []Category{MachineAssembly, Delivery, DutyAndTax}
+var chargedIn = []Category{SMTAssembly, Delivery, DutyAndTax}
 
 // addUp adds lines, fees, charges of orders and hand work up by category.
 func addUp(s *sums) {
 	b := s.b
 	tags := make([]sum.Ref, len(s.lines))
-	var cash, drawer, used []sum.Ref
+	var cash, stock, used []sum.Ref
 	for i := range s.lines {
 		c := s.m.entries[i].Category
 		tags[i] = s.Figure(sum.Figure{Key: sum.Key{Of: OfLine, At: i, What: "category"}, Value: decimal.NewFromInt(int64(c)), Text: c.String()})
 		l := &s.lines[i]
-		cash, drawer, used = append(cash, l.cash[0]), append(drawer, l.drawer[0]), append(used, l.used[0])
+		cash, stock, used = append(cash, l.cash[0]), append(stock, l.stock[0]), append(used, l.used[0])
 	}
 	var all borneSums
 	for _, c := range Categories {
 		var sums borneSums
 		tag := s.Figure(sum.Figure{Key: sum.Key{Of: OfCategory, At: int(c), What: "name"}, Value: decimal.NewFromInt(int64(c)), Text: c.String()})
-		sums.add(s.Of(tag, tags, cash), s.Of(tag, tags, drawer), s.Of(tag, tags, used))
+		sums.add(s.Of(tag, tags, cash), s.Of(tag, tags, stock), s.Of(tag, tags, used))
 		for i := range b.Fees {
 			if b.Fees[i].Category == c && b.Fees[i].Line() < 0 {
 				sums.spent(s.fees[i].cash)
@@ -157,21 +157,21 @@ func addUp(s *sums) {
 				sums.spent(r)
 			}
 		}
-		if c == HandWork {
+		if c == Labour {
 			sums.spent(s.work)
 		}
 		b.Categories[c] = s.total(OfCategory, int(c), &sums)
-		s.name(OfCategory, int(c), "used per unit", s.perUnit(sums.used[0]), sum.Loose)
+		s.name(OfCategory, int(c), "consumed per unit", s.perUnit(sums.used[0]), sum.Loose)
 		if c == Postage {
 			s.post = sums.cash[0]
 		}
-		all.add(sums.cash[0], sums.drawer[0], sums.used[0])
+		all.add(sums.cash[0], sums.stock[0], sums.used[0])
 	}
 	short := b.Total.Unpriced
 	b.Total = s.total(OfCategory, int(categoryCount), &all)
 	b.Total.Unpriced = b.Total.Unpriced || short
 	s.used = all.used[0]
-	s.unitCost = s.name(OfCategory, int(categoryCount), "used per unit", s.perUnit(s.used), sum.Loose)
+	s.unitCost = s.name(OfCategory, int(categoryCount), "consumed per unit", s.perUnit(s.used), sum.Loose)
 	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(all.cash[0]), sum.Loose)
 }
 
@@ -212,11 +212,11 @@ func (l *ledger) pot(rule *shareRule, c Category, open bool) *pot {
 }
 
 func (l *ledger) add(rule *shareRule, c Category, p portion) {
-	l.pot(rule, c, true).add(p.cash, p.drawer, p.used)
+	l.pot(rule, c, true).add(p.cash, p.stock, p.used)
 }
 
 // sharePayers shares all that the batch costs out among the payers: cash by the rules, what
-// comes from the drawer to who gives it (5.10).
+// comes from stock to who gives it (5.10).
 func sharePayers(s *sums) {
 	b, rules, l := s.b, &s.m.payers, &ledger{at: map[potKey]*pot{}}
 	for i := range b.Purchases {
@@ -224,13 +224,13 @@ func sharePayers(s *sums) {
 	}
 	for i := range s.boards {
 		if b.Boards[i].OnHand > 0 {
-			l.add(rules.giver(s.m.bareBoards[i].onHand), BareBoard, portion{0, s.boards[i].drawer, s.boards[i].drawer})
+			l.add(rules.giver(s.m.bareBoards[i].onHand), BareBoard, portion{0, s.boards[i].stock, s.boards[i].stock})
 		}
 	}
 	for i := range s.parts {
 		if b.Parts[i].OnHand > 0 {
 			rule := rules.giver(s.m.parts[i].onHand)
-			inCategories(s, OfDrawer, i, i, portion{0, s.parts[i].drawer, s.parts[i].drawer}, func(c Category, p portion) { l.add(rule, c, p) })
+			inCategories(s, OfStock, i, i, portion{0, s.parts[i].stock, s.parts[i].stock}, func(c Category, p portion) { l.add(rule, c, p) })
 		}
 	}
 	for i := range b.Fees {
@@ -252,7 +252,7 @@ func sharePayers(s *sums) {
 			}
 		}
 	}
-	l.add(rules.rule(-1, -1, -1, HandWork), HandWork, portion{s.work, 0, s.work})
+	l.add(rules.rule(-1, -1, -1, Labour), Labour, portion{s.work, 0, s.work})
 	settlePots(s, l)
 }
 
@@ -303,13 +303,13 @@ func settlePots(s *sums, l *ledger) {
 			}
 			at := len(b.Pots)
 			b.Pots = append(b.Pots, Pot{Category: c, Payers: rule.names})
-			whole := portion{s.Add(p.cash...), s.Add(p.drawer...), 0}
+			whole := portion{s.Add(p.cash...), s.Add(p.stock...), 0}
 			whole.used = whole.cash
-			if len(p.drawer) > 0 || !slices.Equal(p.cash, p.used) {
+			if len(p.stock) > 0 || !slices.Equal(p.cash, p.used) {
 				whole.used = s.Add(p.used...)
 			}
 			for i, share := range shareOut(s, OfPot, at, OverPayers, whole, percents) {
-				borne[rule.payers[i]][c].add(share.cash, share.drawer, share.used)
+				borne[rule.payers[i]][c].add(share.cash, share.stock, share.used)
 			}
 		}
 	}
@@ -321,7 +321,7 @@ func settlePots(s *sums, l *ledger) {
 		for _, c := range Categories {
 			a := s.total(OfPayer, PayerKey(i, c), &borne[i][c])
 			p.Categories[c], p.Unpriced = a.Borne(), p.Unpriced || a.Unpriced
-			all.add(borne[i][c].cash[0], borne[i][c].drawer[0], borne[i][c].used[0])
+			all.add(borne[i][c].cash[0], borne[i][c].stock[0], borne[i][c].used[0])
 		}
 		p.Borne = s.total(OfPayer, PayerKey(i, AllCategories), &all).Borne()
 		s.bears = append(s.bears, bearsSums{all.cash[0], borne[i][Postage].cash[0]})
@@ -329,4 +329,4 @@ func settlePots(s *sums, l *ledger) {
 }
 
 // Borne is the part of amounts that somebody bears.
-func (a Amounts) Borne() Borne { return Borne{a.Cash, a.Drawer, a.Used} }
+func (a Amounts) Borne() Borne { return Borne{a.Cash, a.Stock, a.Consumed} }

@@ -90,7 +90,7 @@ func (m *Model) canBuy(part int) bom.Quantity {
 	return sum
 }
 
-// stockReach is what can be bought and what is in the drawer.
+// stockReach is what can be bought and what is on hand.
 func stockReach(m *Model, part int) bom.Quantity {
 	sum := m.canBuy(part)
 	if oh := m.parts[part].onHand; oh != nil {

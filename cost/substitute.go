@@ -96,7 +96,7 @@ func states(run Run) []State {
 }
 
 func (b *Batch) state(failed bool) State {
-	s := State{Cash: b.Total.Cash, Used: b.Total.Used, Leftover: b.Total.Leftover, Unknown: failed || b.Total.Unpriced}
+	s := State{Cash: b.Total.Cash, Consumed: b.Total.Consumed, Surplus: b.Total.Surplus, Unknown: failed || b.Total.Unpriced}
 	for _, w := range b.Work {
 		s.Hours += w.Hours
 	}
@@ -154,7 +154,7 @@ func tryCandidate(m *Model, c *Candidate, t Trouble) {
 	for i, s := range after {
 		before := t.Before[i]
 		c.Batches = append(c.Batches, Change{
-			State: s, Cash: s.Cash.Sub(before.Cash), Used: s.Used.Sub(before.Used), Leftover: s.Leftover.Sub(before.Leftover),
+			State: s, Cash: s.Cash.Sub(before.Cash), Consumed: s.Consumed.Sub(before.Consumed), Surplus: s.Surplus.Sub(before.Surplus),
 			Hours: s.Hours - before.Hours, LeadDays: s.LeadDays - before.LeadDays, Unknown: s.Unknown || before.Unknown,
 		})
 	}

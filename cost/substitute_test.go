@@ -26,9 +26,9 @@ func TestTake(t *testing.T) {
 	after := one(t, run, 10)
 	// 20 terminals at 0.55 instead of 0.40; 10 × 0.10 + 5 on top; 300 s at 12 an
 	// hour; the order stays under the free delivery.
-	equal(t, "hand-fit parts", after.Categories[cost.HandFitParts].Cash.Sub(before.Categories[cost.HandFitParts].Cash), "3.00")
+	equal(t, "through-hole parts", after.Categories[cost.ThroughHoleParts].Cash.Sub(before.Categories[cost.ThroughHoleParts].Cash), "3.00")
 	equal(t, "other parts", after.Categories[cost.OtherParts].Cash.Sub(before.Categories[cost.OtherParts].Cash), "6.00")
-	equal(t, "hand work", after.Categories[cost.HandWork].Cash.Sub(before.Categories[cost.HandWork].Cash), "1.00")
+	equal(t, "hand work", after.Categories[cost.Labour].Cash.Sub(before.Categories[cost.Labour].Cash), "1.00")
 	equal(t, "total", after.Total.Cash.Sub(before.Total.Cash), "10.00")
 
 	run.Take = []cost.Swap{{Part: "TERM-2", Substitute: "TERM-2Y"}}
@@ -138,7 +138,7 @@ func TestRules(t *testing.T) {
 	if !strings.Contains(said(problems), `cannot be bought in so few orders ("at most 2"); at least 4`) {
 		t.Errorf("got %s", said(problems))
 	}
-	for _, c := range []cost.Category{cost.BareBoard, cost.ElectronicParts, cost.HandFitParts} {
+	for _, c := range []cost.Category{cost.BareBoard, cost.SMTParts, cost.ThroughHoleParts} {
 		if !tooFew.Batches[0].Categories[c].Unpriced {
 			t.Errorf("nothing is bought, and %s cost %+v", c, tooFew.Batches[0].Categories[c])
 		}

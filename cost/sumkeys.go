@@ -42,7 +42,7 @@ const (
 )
 
 // What sums are shared out over, in the keys of shares: what is used of a part over its
-// purchases; a part, purchase or what comes from the drawer over categories; what falls
+// purchases; a part, purchase or what comes from stock over categories; what falls
 // in a category over its lines, by the number of the line; a pot over its payers.
 const (
 	OverPurchases  = "over purchases"

@@ -27,7 +27,7 @@ type sums struct {
 	bears  []bearsSums // by payer
 
 	work, post           sum.Ref // money of all hand work, cash of all postage
-	used, unitCost, step sum.Ref // of the batch; used per unit; what prices are rounded up to
+	used, unitCost, step sum.Ref // of the batch; consumed per unit; what prices are rounded up to
 }
 
 // newSums begins the sums of a batch.
@@ -137,15 +137,15 @@ func (s *sums) percent(of, percent sum.Ref) sum.Ref { return s.Div(s.Mul(of, per
 // quantity gives a value as a quantity.
 func (s *sums) quantity(r sum.Ref) bom.Quantity { return bom.Quantity(s.Value(r).Shift(6).IntPart()) }
 
-// borneSums are what something costs: cash, value from the drawer, and what is used of
+// borneSums are what something costs: cash, value from stock, and what is used of
 // both.
-type borneSums struct{ cash, drawer, used []sum.Ref }
+type borneSums struct{ cash, stock, used []sum.Ref }
 
-func (a *borneSums) add(cash, drawer, used sum.Ref) {
+func (a *borneSums) add(cash, stock, used sum.Ref) {
 	for _, x := range []struct {
 		to *[]sum.Ref
 		r  sum.Ref
-	}{{&a.cash, cash}, {&a.drawer, drawer}, {&a.used, used}} {
+	}{{&a.cash, cash}, {&a.stock, stock}, {&a.used, used}} {
 		if x.r != 0 {
 			*x.to = append(*x.to, x.r)
 		}
@@ -156,9 +156,9 @@ func (a *borneSums) add(cash, drawer, used sum.Ref) {
 func (a *borneSums) spent(cash sum.Ref) { a.add(cash, 0, cash) }
 
 // amountsOf reads what something costs.
-func (s *sums) amountsOf(cash, drawer, used, leftover sum.Ref) Amounts {
+func (s *sums) amountsOf(cash, stock, used, surplus sum.Ref) Amounts {
 	return Amounts{
-		Cash: s.Value(cash), Drawer: s.Value(drawer), Used: s.Value(used), Leftover: s.Value(leftover),
+		Cash: s.Value(cash), Stock: s.Value(stock), Consumed: s.Value(used), Surplus: s.Value(surplus),
 		Unpriced: s.Unknown(cash) || s.Unknown(used),
 	}
 }
@@ -174,11 +174,11 @@ func allDigits(f float64) decimal.Decimal {
 // stockSums are what the batch needs of one part, board or material, what of it is on
 // hand and bought, and what that costs.
 type stockSums struct {
-	need, demand                 sum.Ref // pieces or grams
-	bought                       sum.Ref
-	cash, ofCash, used, leftover sum.Ref // of the cash is used; used in all, with the drawer
-	drawer                       sum.Ref
-	consigned                    sum.Ref // 1 where it costs a consignment fee
+	need, demand                sum.Ref // pieces or grams
+	bought                      sum.Ref
+	cash, ofCash, used, surplus sum.Ref // of the cash is used; used in all, with stock on hand
+	stock                       sum.Ref
+	consigned                   sum.Ref // 1 where it costs a consignment fee
 }
 
 // buySums are one purchase.
@@ -197,8 +197,8 @@ type orderSums struct{ placed, delivery, topUp, consign, duty, due, tax, handlin
 // and at home, and what is above 0 where anything is ordered.
 type goodsSums struct{ own, cash, lines, consigned []sum.Ref }
 
-// portion is what something costs: cash, value from the drawer, and what is used of both.
-type portion struct{ cash, drawer, used sum.Ref }
+// portion is what something costs: cash, value from stock, and what is used of both.
+type portion struct{ cash, stock, used sum.Ref }
 
 // bearsSums are the cash that a payer bears, and what of it is postage.
 type bearsSums struct{ cash, postage sum.Ref }

@@ -141,7 +141,7 @@ func TestJumpKinds(t *testing.T) {
 	in := lamp.with("prices/suppliers.csv", strings.ReplaceAll(lamp["prices/suppliers.csv"], "\r", ""))
 	seen := map[cost.JumpKind]bool{}
 	for _, in := range []input{in, demo(t, "frost-alarm"), demo(t, "morse-kit"), {
-		// Two in the drawer; delivery is free over 30; duty from 50 on; one in twenty fails.
+		// Two on hand; delivery is free over 30; duty from 50 on; one in twenty fails.
 		"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n1,OTHER,other\n",
 		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nUnit yield %,95\n",
 		"prices/suppliers.csv": "Supplier,Delivery,Free delivery over,Duty %,Duty free under\nCorner Parts,5,30,4,50\nFar Parts,0,,,\n",

@@ -122,13 +122,13 @@ func TestTrialIsTheEstimate(t *testing.T) {
 			e := compute(t, run)
 			b := &e.Batches[0]
 			cash, used := cost.TrialAt(run, b, func(string) float64 { return 1 })
-			if cash != minorAmount(e, b.Total.Cash) || used != minorAmount(e, b.Total.Used) {
-				t.Fatalf("job %d at level %s: cash %d and used %d; want %s and %s\n%s", seed, level, cash, used, b.Total.Cash, b.Total.Used, j)
+			if cash != minorAmount(e, b.Total.Cash) || used != minorAmount(e, b.Total.Consumed) {
+				t.Fatalf("job %d at level %s: cash %d and used %d; want %s and %s\n%s", seed, level, cash, used, b.Total.Cash, b.Total.Consumed, j)
 			}
 			widen(run.Prices)
 			cash, used = cost.TrialAt(run, b, func(string) float64 { return 1 })
-			if cash != minorAmount(e, b.Total.Cash) || used != minorAmount(e, b.Total.Used) {
-				t.Fatalf("job %d at level %s with ranges: cash %d and used %d; want %s and %s\n%s", seed, level, cash, used, b.Total.Cash, b.Total.Used, j)
+			if cash != minorAmount(e, b.Total.Cash) || used != minorAmount(e, b.Total.Consumed) {
+				t.Fatalf("job %d at level %s with ranges: cash %d and used %d; want %s and %s\n%s", seed, level, cash, used, b.Total.Cash, b.Total.Consumed, j)
 			}
 			moved := j.run(t)
 			move(moved.Prices)
@@ -139,8 +139,8 @@ func TestTrialIsTheEstimate(t *testing.T) {
 			compared++
 			cash, used = cost.TrialAt(run, b, func(name string) float64 { return multipleOf(name).InexactFloat64() })
 			total := other.Batches[0].Total
-			if math.Abs(float64(cash-minorAmount(other, total.Cash))) > 0 || math.Abs(float64(used-minorAmount(other, total.Used))) > 0 {
-				t.Fatalf("job %d at level %s, moved: cash %d and used %d; want %s and %s\n%s", seed, level, cash, used, total.Cash, total.Used, j)
+			if math.Abs(float64(cash-minorAmount(other, total.Cash))) > 0 || math.Abs(float64(used-minorAmount(other, total.Consumed))) > 0 {
+				t.Fatalf("job %d at level %s, moved: cash %d and used %d; want %s and %s\n%s", seed, level, cash, used, total.Cash, total.Consumed, j)
 			}
 		}
 	}

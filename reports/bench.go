@@ -91,7 +91,7 @@ func FitOrder(e *cost.Estimate) Table {
 	}
 	var lines []cost.Entry
 	for _, entry := range e.Entries {
-		if entry.Category == cost.HandFitParts || entry.Line.Mount != bom.MountNone && !entry.Machine {
+		if entry.Category == cost.ThroughHoleParts || entry.Line.Mount != bom.MountNone && !entry.Machine {
 			lines = append(lines, entry)
 		}
 	}
@@ -230,7 +230,7 @@ func bagOf(e cost.Entry) (rank int, bag string) {
 		return 0, ""
 	case e.Line.Kind == bom.KindBoard:
 		return 1, "boards"
-	case e.Category == cost.HandFitParts || e.Category == cost.ElectronicParts:
+	case e.Category == cost.ThroughHoleParts || e.Category == cost.SMTParts:
 		return 2, "parts of " + sitsOn(e)
 	case e.Category == cost.Fasteners:
 		return 3, "fasteners and inserts"

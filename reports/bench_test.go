@@ -25,7 +25,7 @@ func texts(t Table, key string) []string {
 	return out
 }
 
-// handFit is an estimate with hand-fit parts of several heights.
+// handFit is an estimate with through-hole parts of several heights.
 func handFit(level bom.Level) *cost.Estimate {
 	e := &cost.Estimate{Currency: bom.Currency{Code: "EUR", Digits: 2}, Level: level, Batches: []cost.Batch{{Size: 10, Starts: 11}}}
 	add := func(part, designator string, category cost.Category, kind bom.Kind, mount bom.Mount, height float64, path string, machine bool) {
@@ -44,10 +44,10 @@ func handFit(level bom.Level) *cost.Estimate {
 		e.Batches[0].Needs = append(e.Batches[0].Needs, bom.Whole(11))
 	}
 	add("BOARD", "", cost.BareBoard, bom.KindBoard, bom.MountNone, 0, "", false)
-	add("SOUNDER", "LS1", cost.HandFitParts, bom.KindPart, bom.THT, 0, "main", false)
-	add("LOW-HEADER", "J1", cost.HandFitParts, bom.KindPart, bom.THT, 2.5, "main", false)
-	add("RESISTOR", "R1", cost.HandFitParts, bom.KindPart, bom.THT, 0, "main", false)
-	add("CHIP", "U1", cost.ElectronicParts, bom.KindPart, bom.SMT, 0, "main", true)
+	add("SOUNDER", "LS1", cost.ThroughHoleParts, bom.KindPart, bom.THT, 0, "main", false)
+	add("LOW-HEADER", "J1", cost.ThroughHoleParts, bom.KindPart, bom.THT, 2.5, "main", false)
+	add("RESISTOR", "R1", cost.ThroughHoleParts, bom.KindPart, bom.THT, 0, "main", false)
+	add("CHIP", "U1", cost.SMTParts, bom.KindPart, bom.SMT, 0, "main", true)
 	add("SCREW", "", cost.Fasteners, bom.KindFastener, bom.MountNone, 0, "", false)
 	add("INSERT", "", cost.Fasteners, bom.KindInsert, bom.MountNone, 0, "", false)
 	add("BOX", "", cost.Packing, bom.KindPacking, bom.MountNone, 0, "", false)

@@ -33,8 +33,8 @@ func ToBuy(e *cost.Estimate) Table {
 			{Key: "currency", Heading: "Currency"},
 			{Key: "goods", Heading: "Goods", Format: money},
 			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
-			{Key: "used", Heading: "Used", Unit: code, Format: money},
-			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
+			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
+			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
 		},
 	}
@@ -42,12 +42,12 @@ func ToBuy(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		lead := leadDays(b)
-		var cash, used, leftover sum
+		var cash, used, surplus sum
 		for _, j := range bySupplier(b) {
 			p := b.Purchases[j]
 			cash.add(p.Cash, p.Unpriced)
-			used.add(p.Used, p.Unpriced)
-			leftover.add(p.Leftover, p.Unpriced)
+			used.add(p.Consumed, p.Unpriced)
+			surplus.add(p.Surplus, p.Unpriced)
 			t.addAs(RowKey(KeyBuy, b.Size, j), purchaseRow(e, b, p, lead)...)
 			if p.Remark != "" {
 				t.note(fmt.Sprintf("batch %d, %s from %s: %s", b.Size, p.Part, p.Supplier, p.Remark))
@@ -58,7 +58,7 @@ func ToBuy(e *cost.Estimate) Table {
 		}
 		values := blanks(len(t.Columns))
 		values[0], values[2] = Count(b.Size), Text("all goods")
-		values[13], values[14], values[15] = cash.value(), used.value(), leftover.value()
+		values[13], values[14], values[15] = cash.value(), used.value(), surplus.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -82,7 +82,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 		setUp = Number(p.SetUp).As(price)
 	}
 	return append(head, Count(int(p.Quantity)), Quantity(p.Pieces), setUp, Number(p.UnitPrice).As(price),
-		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Used), Number(p.Leftover),
+		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Consumed), Number(p.Surplus),
 		lead[p.Supplier])
 }
 

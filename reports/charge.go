@@ -131,7 +131,7 @@ type cover struct {
 // maker pays stands apart.
 func covered(e *cost.Estimate) []cover {
 	p := e.Pricing
-	out := []cover{{"all cash", p.Cash}, {"what is used", p.Used}}
+	out := []cover{{"all cash", p.Cash}, {"what is used", p.Consumed}}
 	if len(bearers(e)) > 1 {
 		out = append([]cover{{"what the maker pays", p.MakerCash}}, out...)
 	}

@@ -103,13 +103,13 @@ func tablesAddUp(t *testing.T, run string, e *cost.Estimate) {
 			want  decimal.Decimal
 		}{
 			{BatchCost(e), "cash", b.Total.Cash},
-			{BatchCost(e), "used", b.Total.Used},
-			{BatchCost(e), "leftover", b.Total.Leftover},
-			{BatchCost(e), "drawer", b.Total.Drawer},
-			{LeftOver(e), "leftover", b.Total.Leftover},
-			{LeftOver(e), "drawer", b.Total.Drawer},
+			{BatchCost(e), "consumed", b.Total.Consumed},
+			{BatchCost(e), "surplus", b.Total.Surplus},
+			{BatchCost(e), "stock", b.Total.Stock},
+			{Surplus(e), "surplus", b.Total.Surplus},
+			{Surplus(e), "stock", b.Total.Stock},
 			{WhoPays(e), "cash", b.Total.Cash},
-			{Work(e), "cash", b.Categories[cost.HandWork].Cash},
+			{Work(e), "cash", b.Categories[cost.Labour].Cash},
 		} {
 			if got := column(t, row.table, row.key, b.Size); !got.Equal(row.want) {
 				t.Errorf("%s, batch %d: %s, %s adds up to %s, want %s", run, b.Size, row.table.Name, row.key, got, row.want)

@@ -43,7 +43,7 @@ func Difference(r *revision.Comparison) Table {
 	}
 	for _, size := range r.Batches {
 		t.column(Column{Key: "unit", Heading: "per unit", Unit: code, Batch: size, Format: perUnit},
-			Column{Key: "used", Heading: "in all", Unit: code, Batch: size, Format: money})
+			Column{Key: "consumed", Heading: "in all", Unit: code, Batch: size, Format: money})
 	}
 	for _, s := range r.Steps {
 		var kinds, what, from, to []string
@@ -55,7 +55,7 @@ func Difference(r *revision.Comparison) Table {
 		}
 		values := []Value{Text(strings.Join(kinds, ", ")), Text(strings.Join(what, "; ")), Text(strings.Join(from, "; ")), Text(strings.Join(to, "; "))}
 		for _, c := range s.Costs {
-			values = append(values, Number(c.Unit), Number(c.Used))
+			values = append(values, Number(c.Unit), Number(c.Consumed))
 		}
 		t.add(values...)
 	}
@@ -105,9 +105,9 @@ func (t *Table) sums(r *revision.Comparison) {
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
-	row(Total, RowChange, func(i int) decimal.Decimal { return r.New[i].Used.Sub(r.Old[i].Used) })
-	row(Figure, RowOld, func(i int) decimal.Decimal { return r.Old[i].Used })
-	row(Figure, RowNew, func(i int) decimal.Decimal { return r.New[i].Used })
+	row(Total, RowChange, func(i int) decimal.Decimal { return r.New[i].Consumed.Sub(r.Old[i].Consumed) })
+	row(Figure, RowOld, func(i int) decimal.Decimal { return r.Old[i].Consumed })
+	row(Figure, RowNew, func(i int) decimal.Decimal { return r.New[i].Consumed })
 }
 
 // DifferenceSchema names the shape of the JSON that WriteDifferenceJSON writes.
@@ -130,10 +130,10 @@ type jsonDifferent struct {
 }
 
 type jsonCost struct {
-	Unit  string `json:"unit"` // used per unit
-	Used  string `json:"used"`
-	Cash  string `json:"cash"`
-	OffBy string `json:"off_by,omitempty"` // of the cash, where purchases are not proven; of a change, either way
+	Unit     string `json:"unit"` // consumed per unit
+	Consumed string `json:"consumed"`
+	Cash     string `json:"cash"`
+	OffBy    string `json:"off_by,omitempty"` // of the cash, where purchases are not proven; of a change, either way
 }
 
 type jsonStep struct {
@@ -171,8 +171,8 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 		of := func(used, cash decimal.Decimal, off decimal.Decimal) jsonCost {
 			return costs(b.PerUnit(used), used, cash, off)
 		}
-		out.Batches[i] = jsonDifferent{size, of(was.Used, was.Cash, was.OffBy), of(is.Used, is.Cash, is.OffBy),
-			of(is.Used.Sub(was.Used), is.Cash.Sub(was.Cash), offByOfChange(r, i))}
+		out.Batches[i] = jsonDifferent{size, of(was.Consumed, was.Cash, was.OffBy), of(is.Consumed, is.Cash, is.OffBy),
+			of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}
 	}
 	for i, s := range r.Steps {
 		step := jsonStep{Changes: make([]jsonChange, len(s.Changes)), Costs: make([]jsonStepCost, len(s.Costs))}
@@ -180,7 +180,7 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 			step.Changes[j] = jsonChange{c.Kind.String(), c.What, c.From, c.To}
 		}
 		for j, c := range s.Costs {
-			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Used, c.Cash, c.OffBy)}
+			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Consumed, c.Cash, c.OffBy)}
 		}
 		out.Steps[i] = step
 	}

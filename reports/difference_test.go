@@ -17,12 +17,12 @@ func revised() *revision.Comparison {
 	n := decimal.RequireFromString
 	return &revision.Comparison{
 		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
-		Old: []cost.Costs{{Amounts: cost.Amounts{Used: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Used: n("12.50"), Cash: n("13")}}},
+		Old: []cost.Costs{{Amounts: cost.Amounts{Consumed: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Consumed: n("12.50"), Cash: n("13")}}},
 		Steps: []revision.Step{
 			{Changes: []revision.LineChange{{Kind: revision.LineRemoved, What: "=OLD", From: "1"}},
-				Costs: []revision.StepCost{{Used: n("-2.00"), Cash: n("-3"), Unit: n("-0.666666666667")}}},
+				Costs: []revision.StepCost{{Consumed: n("-2.00"), Cash: n("-3"), Unit: n("-0.666666666667")}}},
 			{Changes: []revision.LineChange{{Kind: revision.LineAdded, What: "FRESH", To: "2"}, {Kind: revision.PriceChanged, What: "offers: FRESH", From: "1 row", To: "2 rows"}},
-				Costs: []revision.StepCost{{Used: n("4.50"), Cash: n("5"), Unit: n("1.5"), OffBy: n("0.25")}}},
+				Costs: []revision.StepCost{{Consumed: n("4.50"), Cash: n("5"), Unit: n("1.5"), OffBy: n("0.25")}}},
 		},
 	}
 }
@@ -33,7 +33,7 @@ func TestDifferenceJSONGolden(t *testing.T) {
 		t.Fatal(err)
 	}
 	golden(t, "difference.json", b.Bytes())
-	if !IsDifferenceJSON(b.Bytes()) || IsOursJSON(b.Bytes()) || IsDifferenceJSON([]byte(`{"schema":"tenoff-estimate-1"}`)) || IsDifferenceJSON(nil) {
+	if !IsDifferenceJSON(b.Bytes()) || IsOursJSON(b.Bytes()) || IsDifferenceJSON([]byte(`{"schema":"tenoff-estimate-2"}`)) || IsDifferenceJSON(nil) {
 		t.Error("what is our own is not told from what is not")
 	}
 }

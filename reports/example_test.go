@@ -31,7 +31,7 @@ func Example() {
 		return
 	}
 	for _, b := range estimate.Batches {
-		fmt.Println(b.Size, "units:", b.PerUnit(b.Total.Used).StringFixed(2), estimate.Currency.Code, "each")
+		fmt.Println(b.Size, "units:", b.PerUnit(b.Total.Consumed).StringFixed(2), estimate.Currency.Code, "each")
 	}
 	fmt.Println(reports.State(estimate))
 	// Output:

@@ -84,8 +84,8 @@ func (t *Explainer) callAll() {
 		at        int
 		what      string
 	}{
-		{RowCashUnit, cost.OfCategory, all, "cash per unit"}, {RowCash, cost.OfCategory, all, "cash"}, {RowLeftover, cost.OfCategory, all, "leftover"},
-		{RowDrawer, cost.OfCategory, all, "drawer"}, {RowPrice, cost.OfCharge, 0, "price"}, {RowWork, cost.OfTotal, 0, "work hours"}, {RowAsked, cost.OfTotal, 0, "asked"},
+		{RowCashUnit, cost.OfCategory, all, "cash per unit"}, {RowCash, cost.OfCategory, all, "cash"}, {RowSurplus, cost.OfCategory, all, "surplus"},
+		{RowStock, cost.OfCategory, all, "stock"}, {RowPrice, cost.OfCharge, 0, "price"}, {RowWork, cost.OfTotal, 0, "work hours"}, {RowAsked, cost.OfTotal, 0, "asked"},
 	} {
 		key := stated.Key{Of: row.of, At: row.at, What: row.what}
 		if i := slices.IndexFunc(t.all(), func(a askable) bool { return a.key == key }); i >= 0 {
@@ -112,7 +112,7 @@ func rank(a askable) int {
 	if a.words.What == "" { // is called as the thing is
 		return -1
 	}
-	order := []string{"total", "used per unit", "used", "cash", "price"}
+	order := []string{"total", "consumed per unit", "consumed", "cash", "price"}
 	if a.key.Of == cost.OfPayer {
 		order = []string{"cash"}
 	}
@@ -290,7 +290,7 @@ func (t *Explainer) Asking() []Asking {
 	out := []Asking{{Kind: "the batch"}}
 	for _, first := range []bool{true, false} {
 		for _, f := range t.all() {
-			if f.words.Thing == "" && (f.key.What == "used per unit") == first {
+			if f.words.Thing == "" && (f.key.What == "consumed per unit") == first {
 				out[0].Things = append(out[0].Things, f.words.What)
 			}
 		}

@@ -53,7 +53,7 @@ func sharedRun(run cost.Run) cost.Run {
 	s.CIF, s.TaxRecovered = !s.CIF, true
 	run.Prices.WhoPays = nil
 	for i, share := range []struct{ of, payer, percent string }{
-		{"electronic parts", "maker", "33.3"}, {"electronic parts", "club", "33.3"}, {"electronic parts", "recipient", "33.4"},
+		{"SMT parts", "maker", "33.3"}, {"SMT parts", "club", "33.3"}, {"SMT parts", "recipient", "33.4"},
 		{"postage", "recipient", "50"}, {"postage", "maker", "50"}, {"Kelldorn Filament", "club", "12.5"}, {"Kelldorn Filament", "maker", "87.5"},
 	} {
 		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{

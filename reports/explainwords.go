@@ -126,7 +126,7 @@ func (t *Explainer) Words(k stated.Key) stated.Words {
 func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	home := t.e.Currency.Code
 	switch k.Of {
-	case cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfDrawer, cost.OfPot:
+	case cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfStock, cost.OfPot:
 		if strings.HasPrefix(k.What, "over ") {
 			return t.shareWords(k)
 		}
@@ -183,7 +183,7 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	switch k.Of {
 	case cost.OfLine:
 		of = thingKey{cost.OfPart, t.e.Entries[k.At].Part}
-	case cost.OfDrawer:
+	case cost.OfStock:
 		of.of = cost.OfPart
 	case cost.OfBuy:
 		of = t.offerOf(k.At)
@@ -196,7 +196,7 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 		thing += ", " + t.e.Entries[k.At].Category.String()
 	}
 	if what == "" {
-		what = "used"
+		what = "consumed"
 	}
 	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
 }
@@ -236,13 +236,13 @@ func (t *Explainer) named(thing thingKey, words map[string]string, what, unit st
 // Words for what of a thing.
 var (
 	stockWords = map[string]string{
-		"need": "required", "spares": "spares", "stock": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "bought": "bought",
-		"cash": "cash out", "Used of cash": "consumed of what is bought", "used": "consumed", "leftover": "surplus", "drawer": "from stock",
+		"need": "required", "spares": "spares", "held": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "bought": "bought",
+		"cash": "cash out", "Consumed of cash": "consumed of what is bought", "consumed": "consumed", "surplus": "surplus", "stock": "from stock",
 		"Short": "short", "Consigned": "costs a consignment fee",
 	}
 	borneWords = map[string]string{
-		"cash": "cash out", "drawer": "from stock", "used": "consumed", "leftover": "surplus",
-		"used per unit": "consumed per unit", "cash per unit": "cash out per unit",
+		"cash": "cash out", "stock": "from stock", "consumed": "consumed", "surplus": "surplus",
+		"consumed per unit": "consumed per unit", "cash per unit": "cash out per unit",
 	}
 	countWords = map[string]string{
 		"starts": "to start", "sides": "sides with machine-placed parts", "part lines": "part lines", "placements": "placements", "joints": "joints",
@@ -257,11 +257,11 @@ var (
 		cost.OfPart:   stockWords,
 		cost.OfFee:    {"own": "in its currency", "cash": "cash out"},
 		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "cash": "cash out", "asked": "charge per recipient"},
-		cost.OfLine:   {"cash": "cash out", "drawer": "from stock", "used": "consumed", "leftover": "surplus"},
+		cost.OfLine:   {"cash": "cash out", "stock": "from stock", "consumed": "consumed", "surplus": "surplus"},
 	}
 	buyWords = map[string]string{
-		"quantity": "order quantity", "goods": "goods", "cash": "cash out", "Own goods": "goods in the supplier's currency", "used": "consumed",
-		"leftover": "surplus", "demand": "part to buy in all",
+		"quantity": "order quantity", "goods": "goods", "cash": "cash out", "Own goods": "goods in the supplier's currency", "consumed": "consumed",
+		"surplus": "surplus", "demand": "part to buy in all",
 	}
 	orderWords = map[string]string{
 		"own": "goods in the supplier's currency", "goods": "goods", "Ordered": "made", "delivery": "delivery charged",
@@ -283,11 +283,11 @@ func (t *Explainer) unitOf(k stated.Key) string {
 		return "g"
 	case "hours", "piece h":
 		return "h"
-	case "cash", "drawer", "used", "leftover", "Used of cash", "machine", "energy", "asked":
+	case "cash", "stock", "consumed", "surplus", "Consumed of cash", "machine", "energy", "asked":
 		return t.e.Currency.Code
 	case "own":
 		return t.b.Fees[k.At].Currency.Code
-	case "need", "spares", "stock", "on hand", "demand", "bought", "laid":
+	case "need", "spares", "held", "on hand", "demand", "bought", "laid":
 		if k.Of == cost.OfPart {
 			return t.e.Parts[k.At].Unit
 		}
@@ -388,7 +388,7 @@ func (t *Explainer) borneWords(k stated.Key) stated.Words {
 		w.Thing += ", " + cost.Category(category).String()
 	case category < all:
 		w.Thing = cost.Category(category).String()
-	case k.What == "used per unit":
+	case k.What == "consumed per unit":
 		w.What = RowUnit
 	}
 	return w

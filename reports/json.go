@@ -14,7 +14,7 @@ import (
 
 // Schema names the shape of the JSON; a key never changes its meaning within
 // one name.
-const Schema = "tenoff-estimate-1"
+const Schema = "tenoff-estimate-2"
 
 type jsonEstimate struct {
 	Schema      string       `json:"schema"`
@@ -62,20 +62,20 @@ type jsonBatch struct {
 
 type jsonTotal struct {
 	Cash     string `json:"cash"`
-	Used     string `json:"used"`
-	Leftover string `json:"leftover"`
-	Drawer   string `json:"drawer"`
+	Consumed string `json:"consumed"`
+	Surplus  string `json:"surplus"`
+	Stock    string `json:"stock"`
 }
 
 type jsonUnit struct {
-	Cash string `json:"cash"`
-	Used string `json:"used"`
+	Cash     string `json:"cash"`
+	Consumed string `json:"consumed"`
 }
 
 type jsonCategory struct {
-	Name string `json:"name"`
-	Cash string `json:"cash"`
-	Used string `json:"used"`
+	Name     string `json:"name"`
+	Cash     string `json:"cash"`
+	Consumed string `json:"consumed"`
 }
 
 type jsonPurchase struct {
@@ -87,8 +87,8 @@ type jsonPurchase struct {
 	UnitPrice string          `json:"unit_price"`
 	Currency  string          `json:"currency"`
 	Cash      string          `json:"cash"`
-	Used      string          `json:"used"`
-	Leftover  string          `json:"leftover"`
+	Consumed  string          `json:"consumed"`
+	Surplus   string          `json:"surplus"`
 }
 
 type jsonFee struct {
@@ -114,12 +114,12 @@ type jsonWork struct {
 	Cash      string          `json:"cash"`
 }
 
-// jsonBorne is what is borne of something; value = cash + drawer.
+// jsonBorne is what is borne of something; value = cash + stock.
 type jsonBorne struct {
-	Cash   string `json:"cash"`
-	Drawer string `json:"drawer"`
-	Value  string `json:"value"`
-	Used   string `json:"used"`
+	Cash     string `json:"cash"`
+	Stock    string `json:"stock"`
+	Value    string `json:"value"`
+	Consumed string `json:"consumed"`
 }
 
 type jsonPayer struct {
@@ -173,7 +173,7 @@ type jsonPricing struct {
 	Unknown   int          `json:"unknown"`
 	MakerCash jsonUnder    `json:"covers_maker_cash"`
 	Cash      jsonUnder    `json:"covers_cash"`
-	Used      jsonUnder    `json:"covers_used"`
+	Consumed  jsonUnder    `json:"covers_consumed"`
 	Batches   []jsonIncome `json:"batches"`
 }
 
@@ -278,17 +278,17 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	out := jsonPoint{
 		Batch: p.Size, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
 		Total: jsonTotal{
-			Cash: m.amount(t.Cash, t.Unpriced), Used: m.amount(t.Used, t.Unpriced),
-			Leftover: m.amount(t.Leftover, t.Unpriced), Drawer: m.amount(t.Drawer, t.Unpriced),
+			Cash: m.amount(t.Cash, t.Unpriced), Consumed: m.amount(t.Consumed, t.Unpriced),
+			Surplus: m.amount(t.Surplus, t.Unpriced), Stock: m.amount(t.Stock, t.Unpriced),
 		},
 		Unit: jsonUnit{
-			Cash: m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
-			Used: m.perUnit(p.PerUnit(t.Used), t.Unpriced),
+			Cash:     m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
+			Consumed: m.perUnit(p.PerUnit(t.Consumed), t.Unpriced),
 		},
 		Categories: make([]jsonCategory, len(p.Categories)),
 	}
 	for c, a := range p.Categories {
-		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Used, a.Unpriced)}
+		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Consumed, a.Unpriced)}
 	}
 	return out
 }
@@ -352,12 +352,12 @@ func jsonPosts(b *cost.Batch, m money) []jsonPost {
 
 func jsonPayerOf(b *cost.Batch, p cost.Payer, m money) jsonPayer {
 	borne := func(a cost.Borne, unpriced bool) jsonBorne {
-		return jsonBorne{m.amount(a.Cash, unpriced), m.amount(a.Drawer, unpriced), m.amount(a.Value(), unpriced), m.amount(a.Used, unpriced)}
+		return jsonBorne{m.amount(a.Cash, unpriced), m.amount(a.Stock, unpriced), m.amount(a.Value(), unpriced), m.amount(a.Consumed, unpriced)}
 	}
 	unit := func(d decimal.Decimal) string { return m.perUnit(b.PerUnit(d), p.Unpriced) }
 	out := jsonPayer{
 		Payer: p.Name, jsonBorne: borne(p.Borne, p.Unpriced),
-		Unit:       jsonBorne{unit(p.Cash), unit(p.Drawer), unit(p.Value()), unit(p.Used)},
+		Unit:       jsonBorne{unit(p.Cash), unit(p.Stock), unit(p.Value()), unit(p.Consumed)},
 		Categories: []jsonPayerCategory{},
 	}
 	for c, a := range p.Categories {
@@ -377,7 +377,7 @@ func jsonPricingOf(e *cost.Estimate) *jsonPricing {
 	m := money(e.Currency)
 	out := &jsonPricing{
 		Price: Number(p.Price).Exact(AsPrice(e.Currency)), From: p.From, To: p.To, Unknown: p.Unknown,
-		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Used: jsonUnder(p.Used),
+		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Consumed: jsonUnder(p.Consumed),
 	}
 	for i, income := range p.Incomes {
 		out.Batches = append(out.Batches, jsonIncome{e.Batches[i].Size, m.amount(income.Fees, false), m.amount(income.Net, false)})
@@ -391,7 +391,7 @@ func jsonPurchaseOf(p cost.Purchase, m money) jsonPurchase {
 		Demand:    json.RawMessage(p.Demand.String()),
 		UnitPrice: known(p.UnitPrice, p.Unpriced).Exact(AsPrice(p.Currency)),
 		Currency:  p.Currency.Code,
-		Cash:      m.amount(p.Cash, p.Unpriced), Used: m.amount(p.Used, p.Unpriced), Leftover: m.amount(p.Leftover, p.Unpriced),
+		Cash:      m.amount(p.Cash, p.Unpriced), Consumed: m.amount(p.Consumed, p.Unpriced), Surplus: m.amount(p.Surplus, p.Unpriced),
 	}
 	if !p.Unpriced {
 		out.Quantity = strconv.AppendInt(nil, p.Quantity, 10)

@@ -38,17 +38,17 @@ func Levels(e *cost.Estimate) Table {
 	}
 	for _, c := range cost.Categories {
 		row(Body, c.String(), "", perUnit, func(p *cost.LevelPoint) Value {
-			return known(p.PerUnit(p.Categories[c].Used), p.Categories[c].Unpriced)
+			return known(p.PerUnit(p.Categories[c].Consumed), p.Categories[c].Unpriced)
 		})
 	}
 	row(Total, RowUnit, "", perUnit, func(p *cost.LevelPoint) Value {
-		return known(p.PerUnit(p.Total.Used), p.Total.Unpriced)
+		return known(p.PerUnit(p.Total.Consumed), p.Total.Unpriced)
 	})
 	row(Figure, RowCashUnit, "", perUnit, func(p *cost.LevelPoint) Value {
 		return known(p.PerUnit(p.Total.Cash), p.Total.Unpriced)
 	})
 	row(Figure, RowCash, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Cash, p.Total.Unpriced) })
-	row(Figure, RowLeftover, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Leftover, p.Total.Unpriced) })
+	row(Figure, RowSurplus, code, money, func(p *cost.LevelPoint) Value { return known(p.Total.Surplus, p.Total.Unpriced) })
 	row(Figure, RowWork, "h", AsHours, func(p *cost.LevelPoint) Value { return Float(p.Hours) })
 	for i, b := range e.Batches {
 		for _, l := range e.Levels {

@@ -24,7 +24,7 @@ func TestLevelsTable(t *testing.T) {
 			Level   string
 			Batches []struct {
 				Batch int
-				Unit  struct{ Used string }
+				Unit  struct{ Consumed string }
 			}
 		}
 	}
@@ -34,8 +34,8 @@ func TestLevelsTable(t *testing.T) {
 	row := table.Find(RowUnit)
 	for i, l := range got.Levels {
 		for j, batch := range l.Batches {
-			if cell := row.Values[1+3*j+i].Exact(AsUnitMoney(e.Currency)); cell != batch.Unit.Used || cell == "" {
-				t.Errorf("%s, batch %d: %s in the table, %s in the JSON", l.Level, batch.Batch, cell, batch.Unit.Used)
+			if cell := row.Values[1+3*j+i].Exact(AsUnitMoney(e.Currency)); cell != batch.Unit.Consumed || cell == "" {
+				t.Errorf("%s, batch %d: %s in the table, %s in the JSON", l.Level, batch.Batch, cell, batch.Unit.Consumed)
 			}
 		}
 	}

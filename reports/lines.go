@@ -30,7 +30,7 @@ func Lines(e *cost.Estimate) Table {
 	t.perBatch(e,
 		Column{Key: "need", Heading: "need", Format: AsQuantity},
 		Column{Key: "cash", Heading: "cash", Unit: code, Format: money},
-		Column{Key: "used", Heading: "used", Unit: code, Format: money},
+		Column{Key: "consumed", Heading: "consumed", Unit: code, Format: money},
 	)
 	cash, used := make([]sum, len(e.Batches)), make([]sum, len(e.Batches))
 	for i, entry := range e.Entries {
@@ -41,9 +41,9 @@ func Lines(e *cost.Estimate) Table {
 		for j := range e.Batches {
 			b := &e.Batches[j]
 			a := b.Lines[i]
-			values = append(values, Quantity(b.Needs[i]), known(a.Cash, a.Unpriced), known(a.Used, a.Unpriced))
+			values = append(values, Quantity(b.Needs[i]), known(a.Cash, a.Unpriced), known(a.Consumed, a.Unpriced))
 			cash[j].add(a.Cash, a.Unpriced)
-			used[j].add(a.Used, a.Unpriced)
+			used[j].add(a.Consumed, a.Unpriced)
 		}
 		t.addRow(Row{Key: RowKey(KeyLine, 0, i), Values: values})
 	}

@@ -19,7 +19,7 @@ func Boards(e *cost.Estimate) Table {
 			{Key: "wanted", Heading: "Good ones wanted", Format: AsCount},
 			{Key: "yield", Heading: "Yield", Unit: "%", Format: AsPercent},
 			{Key: "starts", Heading: "Starts", Format: AsCount},
-			{Key: "on hand", Heading: "From the drawer", Format: AsCount},
+			{Key: "on hand", Heading: "From stock", Format: AsCount},
 		},
 	}
 	for i := range e.Batches {

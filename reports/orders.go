@@ -52,7 +52,7 @@ func (t *Table) orderLines(b *cost.Batch, supplier string) {
 		}
 	}
 	for _, f := range b.Fees {
-		if f.Payee == supplier && f.Category == cost.MachineAssembly {
+		if f.Payee == supplier && f.Category == cost.SMTAssembly {
 			t.add(Nothing(), Count(1), Text(f.What), Number(f.Own).As(AsMoney(f.Currency)), Text(f.Currency.Code))
 		}
 	}

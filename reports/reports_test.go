@@ -98,17 +98,17 @@ func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
 		"":                           "schema currency level complete batches assumptions warnings cautions",
 		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers post charge plan",
-		"/batches/total":             "cash used leftover drawer",
-		"/batches/unit":              "cash used",
-		"/batches/categories":        "name cash used",
-		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency cash used leftover",
+		"/batches/total":             "cash consumed surplus stock",
+		"/batches/unit":              "cash consumed",
+		"/batches/categories":        "name cash consumed",
+		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency cash consumed surplus",
 		"/batches/fees":              "payee what cash",
 		"/batches/plates":            "part material printer per_plate plates started filament_g hours",
 		"/batches/hand_work":         "operation hours cash",
-		"/batches/payers":            "payer cash drawer value used unit categories",
+		"/batches/payers":            "payer cash stock value consumed unit categories",
 		"/batches/post":              "zone parcels service mass_g chargeable_g price currency cash",
-		"/batches/payers/unit":       "cash drawer value used",
-		"/batches/payers/categories": "name cash drawer value used",
+		"/batches/payers/unit":       "cash stock value consumed",
+		"/batches/payers/categories": "name cash stock value consumed",
 		"/batches/charge":            "unit_cost payment_fee margin rounding price income",
 		"/batches/plan":              "ready_day no_earlier_than not_known path tasks",
 		"/batches/plan/tasks":        "task start days end slack critical waits_for",
@@ -294,7 +294,7 @@ func TestIsOurs(t *testing.T) {
 			t.Errorf("%s is taken for our own", row.why)
 		}
 	}
-	for _, data := range []string{"", "{}", `{"schema":"another-1"}`, `{"schema":"tenoff-estimate-1"`, "[1]"} {
+	for _, data := range []string{"", "{}", `{"schema":"another-1"}`, `{"schema":"tenoff-estimate-2"`, "[1]"} {
 		if IsOursJSON([]byte(data)) {
 			t.Errorf("%q is taken for our own", data)
 		}
@@ -420,9 +420,9 @@ func TestUnknownIsNeverZero(t *testing.T) {
 	e := sample.Unpriced(sample.Frost(10))
 	_, files := csvFiles(t, e)
 	for _, row := range []struct{ file, start, want string }{
-		{"unit-cost.csv", "electronic parts,", "electronic parts,EUR per unit,?"},
+		{"unit-cost.csv", "SMT parts,", "SMT parts,EUR per unit,?"},
 		{"unit-cost.csv", "unit cost,", "unit cost,EUR per unit,?"},
-		{"unit-cost.csv", "cash needed,", "cash needed,EUR,?"},
+		{"unit-cost.csv", "cash out,", "cash out,EUR,?"},
 		{"batch-cost.csv", "total,", "total,?,?,?,?"},
 		{"to-buy.csv", "10,?,", "10,?,?,?,FS-8,\"frost sensor, ±0.5 K\",22,?,?,?,?,?,?,?,?,?,?"},
 		{"warnings.csv", "no price,", "no price,FS-8,"},

@@ -48,13 +48,13 @@ func Fees(e *cost.Estimate) Table {
 }
 
 // WhoPays is what each payer bears, by category, in all and for one unit: cash
-// that they pay, the value of what they give out of the drawer, and what of both
+// that they pay, the value of what they give out of stock on hand, and what of both
 // is used. Over all payers these are the cash, drawer and used of the batch, so
 // that what somebody sponsors counts as value and not as nothing.
 func WhoPays(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Who pays",
-		Title: "who pays and gives what; over all payers cash + drawer = used + left over",
+		Title: "who pays and gives what; over all payers cash out + from stock = consumed + surplus",
 		Lead:  3,
 		Columns: []Column{
 			{Key: "payer", Heading: "Payer"},
@@ -63,8 +63,8 @@ func WhoPays(e *cost.Estimate) Table {
 		},
 	}
 	money := AsMoney(e.Currency)
-	t.perBatch(e, Column{Key: "cash", Heading: "cash", Format: money}, Column{Key: "drawer", Heading: "drawer", Format: money},
-		Column{Key: "used", Heading: "used", Format: money})
+	t.perBatch(e, Column{Key: "cash", Heading: "cash", Format: money}, Column{Key: "stock", Heading: "stock", Format: money},
+		Column{Key: "consumed", Heading: "consumed", Format: money})
 	names := payers(e)
 	for _, name := range names {
 		for _, c := range cost.Categories {
@@ -82,7 +82,7 @@ func WhoPays(e *cost.Estimate) Table {
 		})
 	}
 	t.borne(e, Total, "total", "all payers", "all", func(b *cost.Batch) (cost.Borne, bool) {
-		return cost.Borne{Cash: b.Total.Cash, Drawer: b.Total.Drawer, Used: b.Total.Used}, b.Total.Unpriced
+		return cost.Borne{Cash: b.Total.Cash, Stock: b.Total.Stock, Consumed: b.Total.Consumed}, b.Total.Unpriced
 	})
 	if sponsors := sponsors(e); len(sponsors) > 0 {
 		t.borne(e, Total, RowSponsored, "sponsored", "all", func(b *cost.Batch) (cost.Borne, bool) {
@@ -112,7 +112,7 @@ func (t *Table) borne(e *cost.Estimate, role Role, key, who, what string, figure
 	values, money := []Value{Text(who), Text(what), Text(e.Currency.Code)}, AsMoney(e.Currency)
 	for i := range e.Batches {
 		borne, unpriced := figure(&e.Batches[i])
-		for _, d := range []decimal.Decimal{borne.Cash, borne.Drawer, borne.Used} {
+		for _, d := range []decimal.Decimal{borne.Cash, borne.Stock, borne.Consumed} {
 			values = append(values, known(d, unpriced).As(money))
 		}
 	}
@@ -184,7 +184,7 @@ func Shares(e *cost.Estimate) Table {
 		Lead:    1,
 		Columns: []Column{{Key: "payer", Heading: "Payer"}},
 	}
-	t.perBatch(e, Column{Key: "used", Format: perUnit})
+	t.perBatch(e, Column{Key: "consumed", Format: perUnit})
 	names := bearers(e)
 	if len(names) < 2 {
 		return t
@@ -199,14 +199,14 @@ func Shares(e *cost.Estimate) Table {
 	for _, name := range names {
 		row(Body, "payer "+name, name, func(b *cost.Batch) Value {
 			p := payer(b, name)
-			return known(b.PerUnit(p.Used), p.Unpriced)
+			return known(b.PerUnit(p.Consumed), p.Unpriced)
 		})
 	}
-	row(Total, RowUnit, RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Used), b.Total.Unpriced) })
+	row(Total, RowUnit, RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced) })
 	if who := sponsors(e); len(who) > 0 {
 		row(Figure, RowSponsored, "of that sponsored", func(b *cost.Batch) Value {
 			borne, unpriced := sponsored(b, who)
-			return known(b.PerUnit(borne.Used), unpriced)
+			return known(b.PerUnit(borne.Consumed), unpriced)
 		})
 	}
 	if recipients(e) != "" {

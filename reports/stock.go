@@ -8,13 +8,13 @@ import (
 )
 
 // LeftOver is what stays behind as stock after a batch, and what the batch
-// took from the drawer.
-func LeftOver(e *cost.Estimate) Table {
+// took from stock.
+func Surplus(e *cost.Estimate) Table {
 	money, code := AsMoney(e.Currency), e.Currency.Code
 	t := Table{
-		Name:  "Left over",
-		Title: "what is left over, and what came from the drawer",
-		Notes: []string{"demand: what had to be bought, spares included; left over = bought − demand"},
+		Name:  "Surplus",
+		Title: "the surplus, and what came from stock",
+		Notes: []string{"demand: what had to be bought, spares included; surplus = bought − demand"},
 		Lead:  3,
 		Columns: []Column{
 			batchColumn,
@@ -23,10 +23,10 @@ func LeftOver(e *cost.Estimate) Table {
 			{Key: "counted in", Heading: "Counted in"},
 			{Key: "demand", Heading: "Demand", Format: AsQuantity},
 			{Key: "bought", Heading: "Bought", Format: AsQuantity},
-			{Key: "left", Heading: "Left over", Format: AsQuantity},
-			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
-			{Key: "on hand", Heading: "From the drawer", Format: AsQuantity},
-			{Key: "drawer", Heading: "From the drawer", Unit: code, Format: money},
+			{Key: "left", Heading: "Surplus", Format: AsQuantity},
+			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
+			{Key: "on hand", Heading: "From stock", Format: AsQuantity},
+			{Key: "stock", Heading: "From stock", Unit: code, Format: money},
 		},
 	}
 	var totals []Row
@@ -39,7 +39,7 @@ func LeftOver(e *cost.Estimate) Table {
 		}
 		values := blanks(len(t.Columns))
 		values[0], values[1] = Count(b.Size), Text("in all")
-		values[7], values[9] = known(b.Total.Leftover, b.Total.Unpriced), known(b.Total.Drawer, b.Total.Unpriced)
+		values[7], values[9] = known(b.Total.Surplus, b.Total.Unpriced), known(b.Total.Stock, b.Total.Unpriced)
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	if len(t.Rows) > 0 {
@@ -53,13 +53,13 @@ type stock struct {
 	key                     string // of its row
 	name, description, unit string
 	demand, bought, onHand  bom.Quantity
-	leftover, drawer        decimal.Decimal
+	surplus, stock          decimal.Decimal
 	unpriced                bool
 }
 
-// moves tells whether something is left over or came from the drawer.
+// moves tells whether something is surplus or came from stock.
 func (s stock) moves() bool {
-	return s.unpriced || s.bought != s.demand || s.onHand != 0 || !s.leftover.IsZero() || !s.drawer.IsZero()
+	return s.unpriced || s.bought != s.demand || s.onHand != 0 || !s.surplus.IsZero() || !s.stock.IsZero()
 }
 
 func (s stock) row(size int) []Value {
@@ -67,8 +67,8 @@ func (s stock) row(size int) []Value {
 	if s.unpriced {
 		return append(values, Unknown(), Unknown(), Unknown(), Quantity(s.onHand), Unknown())
 	}
-	return append(values, Quantity(s.bought), Quantity(s.bought-s.demand), Number(s.leftover),
-		Quantity(s.onHand), Number(s.drawer))
+	return append(values, Quantity(s.bought), Quantity(s.bought-s.demand), Number(s.surplus),
+		Quantity(s.onHand), Number(s.stock))
 }
 
 func partStock(e *cost.Estimate, b *cost.Batch) []stock {
@@ -76,7 +76,7 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 	for i, r := range b.Parts {
 		p := e.Parts[i]
 		all[i] = stock{key: RowKey(KeyPart, b.Size, i), name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Demand, bought: r.Bought,
-			onHand: r.OnHand, leftover: r.Leftover, drawer: r.Drawer, unpriced: r.Unpriced}
+			onHand: r.OnHand, surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced}
 	}
 	return all
 }
@@ -86,7 +86,7 @@ func boardStock(e *cost.Estimate, b *cost.Batch) []stock {
 	for i, r := range b.Boards {
 		all[i] = stock{key: RowKey(KeyBoard, b.Size, i), name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
 			demand: bom.Whole(int64(r.Starts - r.OnHand)), bought: bom.Whole(int64(r.Bought)), onHand: bom.Whole(int64(r.OnHand)),
-			leftover: r.Leftover, drawer: r.Drawer, unpriced: r.Unpriced}
+			surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced}
 	}
 	return all
 }

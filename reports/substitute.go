@@ -25,9 +25,9 @@ func Substitutes(troubles []cost.Trouble, sizes []int, currency bom.Currency) Ta
 			{Key: "substitute", Heading: "Substitute"},
 			batchColumn,
 			{Key: "cash", Heading: "More cash", Unit: code, Format: money},
-			{Key: "used", Heading: "More used", Unit: code, Format: money},
+			{Key: "consumed", Heading: "More consumed", Unit: code, Format: money},
 			{Key: "in all", Heading: "Cash in all", Unit: code, Format: money},
-			{Key: "leftover", Heading: "More left over", Unit: code, Format: money},
+			{Key: "surplus", Heading: "More surplus", Unit: code, Format: money},
 			{Key: "hours", Heading: "More hand work", Unit: "h", Format: AsHours},
 			{Key: "lead", Heading: "Later", Unit: "days", Format: AsCount},
 			{Key: "builds", Heading: "Builds", Unit: "units", Format: AsCount},
@@ -44,8 +44,8 @@ func Substitutes(troubles []cost.Trouble, sizes []int, currency bom.Currency) Ta
 			t.note(fmt.Sprintf("%s for %s: %s", c.Substitute, tr.Part, reason(c)))
 			for i, ch := range c.Batches {
 				t.add(Text(tr.Part), Text(c.Substitute), Count(sizes[i]),
-					known(ch.Cash, ch.Unknown), known(ch.Used, ch.Unknown), known(ch.State.Cash, ch.State.Unknown),
-					known(ch.Leftover, ch.Unknown), Float(ch.Hours), Count(ch.LeadDays), Count(c.Units))
+					known(ch.Cash, ch.Unknown), known(ch.Consumed, ch.Unknown), known(ch.State.Cash, ch.State.Unknown),
+					known(ch.Surplus, ch.Unknown), Float(ch.Hours), Count(ch.LeadDays), Count(c.Units))
 			}
 		}
 	}

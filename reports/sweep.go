@@ -35,7 +35,7 @@ func Sweep(e *cost.Estimate) Table {
 			{Key: ColumnUnit, Heading: "Unit cost", Unit: code, Format: perUnit},
 			{Key: ColumnCashUnit, Heading: "Cash per unit", Unit: code, Format: perUnit},
 			{Key: "cash", Heading: "Cash needed", Unit: code, Format: money},
-			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
+			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
 			{Key: "starts", Heading: "Starts", Format: AsCount},
 		},
 	}
@@ -53,11 +53,11 @@ func Sweep(e *cost.Estimate) Table {
 		p := &e.Curve.Points[i]
 		unknown := p.Total.Unpriced
 		values := []Value{
-			Count(p.Size), known(p.PerUnit(p.Total.Used), unknown), known(p.PerUnit(p.Total.Cash), unknown),
-			known(p.Total.Cash, unknown), known(p.Total.Leftover, unknown), Count(p.Starts),
+			Count(p.Size), known(p.PerUnit(p.Total.Consumed), unknown), known(p.PerUnit(p.Total.Cash), unknown),
+			known(p.Total.Cash, unknown), known(p.Total.Surplus, unknown), Count(p.Starts),
 		}
 		for _, a := range p.Categories {
-			values = append(values, known(p.PerUnit(a.Used), a.Unpriced))
+			values = append(values, known(p.PerUnit(a.Consumed), a.Unpriced))
 		}
 		if unsure {
 			values = append(values, known(p.OffBy, unknown))
@@ -139,7 +139,7 @@ func CurveNotes(e *cost.Estimate) []string {
 		return []string{"no size of the sweep has a price"}
 	}
 	m := money(e.Currency)
-	notes := []string{fmt.Sprintf("lowest unit cost: %s %s, at %d", m.shown(lowest.PerUnit(lowest.Total.Used)), e.Currency.Code, lowest.Size)}
+	notes := []string{fmt.Sprintf("lowest unit cost: %s %s, at %d", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, lowest.Size)}
 	for i := range e.Batches {
 		notes = append(notes, nearNotes(e, e.Batches[i].Size)...)
 	}

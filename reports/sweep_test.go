@@ -36,7 +36,7 @@ func TestSweepEverywhere(t *testing.T) {
 	}
 	for i, row := range table.Rows {
 		p, cells := got.Sweep[i], row.Values
-		for j, want := range []string{p.Unit["used"], p.Unit["cash"], p.Total["cash"], p.Total["leftover"]} {
+		for j, want := range []string{p.Unit["consumed"], p.Unit["cash"], p.Total["cash"], p.Total["surplus"]} {
 			if got := cells[j+1].Exact(table.Columns[j+1].Format); got != want || want == "" {
 				t.Errorf("size %d: %s in the table, %q in the JSON", p.Batch, got, want)
 			}
@@ -65,7 +65,7 @@ func TestCurveNotes(t *testing.T) {
 		f.Curve = &c
 		return strings.Join(CurveNotes(&f), "\n")
 	}
-	low := e.Curve.Points[59].PerUnit(e.Curve.Points[59].Total.Used)
+	low := e.Curve.Points[59].PerUnit(e.Curve.Points[59].Total.Consumed)
 	for _, row := range []struct {
 		why, want string
 		change    func(*cost.Curve)
@@ -77,11 +77,11 @@ func TestCurveNotes(t *testing.T) {
 			func(c *cost.Curve) { c.Target = decimal.NewFromInt(9999) }},
 		{"a target met, and lost at the end", ", but not with every larger one up to 60", func(c *cost.Curve) {
 			c.Target = low.Add(decimal.NewFromInt(1))
-			c.Points[59].Total.Used = decimal.NewFromInt(1_000_000)
+			c.Points[59].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
 		{"a target met, lost, and met again", ", and from 60 on always", func(c *cost.Curve) {
 			c.Target = low.Add(decimal.NewFromInt(1))
-			c.Points[58].Total.Used = decimal.NewFromInt(1_000_000)
+			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
 		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 comes down to it; not known for those without a price, 2 of 60 sizes", func(c *cost.Curve) {
 			c.Target = decimal.RequireFromString("0.01")
@@ -93,7 +93,7 @@ func TestCurveNotes(t *testing.T) {
 		}},
 		{"a target that the last of a price misses", ", but not with every larger one up to 59; not known for those without a price, 1 of 60 sizes", func(c *cost.Curve) {
 			c.Target = low.Add(decimal.NewFromInt(1))
-			c.Points[58].Total.Used = decimal.NewFromInt(1_000_000)
+			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 			c.Points[59].Total.Unpriced = true
 		}},
 		{"nothing has a price", "no size of the sweep has a price", func(c *cost.Curve) {
@@ -116,7 +116,7 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 	e := sample.Swept(sample.Frost(10), 1, 60)
 	e.Curve.Points[4].Total.Unpriced, e.Curve.Points[59].Total.Unpriced = true, true
 	last, unknown := e.Curve.Priced()
-	e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(30), From: 1, To: 60, Last: last, Unknown: unknown, Used: cost.Under{First: 5}}
+	e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(30), From: 1, To: 60, Last: last, Unknown: unknown, Consumed: cost.Under{First: 5}}
 	got := strings.Join(BreakEvenNotes(e), "\n")
 	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes have no price") {
 		t.Errorf("%s", got)

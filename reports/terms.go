@@ -14,7 +14,7 @@ func Parts(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Parts",
 		Title: "what each part takes and costs in each batch",
-		Notes: []string{"to buy = need + spares − from the drawer; cash + drawer = used + left over"},
+		Notes: []string{"to buy = need + spares − from stock; cash out + from stock = consumed + surplus"},
 		Lead:  2,
 		Columns: []Column{
 			batchColumn,
@@ -23,13 +23,13 @@ func Parts(e *cost.Estimate) Table {
 			{Key: "unit", Heading: "Counted in"},
 			{Key: "need", Heading: "Need", Format: AsQuantity},
 			{Key: "spares", Heading: "Spares", Format: AsQuantity},
-			{Key: "on hand", Heading: "From the drawer", Format: AsQuantity},
+			{Key: "on hand", Heading: "From stock", Format: AsQuantity},
 			{Key: "demand", Heading: "To buy", Format: AsQuantity},
 			{Key: "bought", Heading: "Bought", Format: AsQuantity},
 			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
-			{Key: "drawer", Heading: "Drawer", Unit: code, Format: money},
-			{Key: "used", Heading: "Used", Unit: code, Format: money},
-			{Key: "leftover", Heading: "Left over", Unit: code, Format: money},
+			{Key: "stock", Heading: "From stock", Unit: code, Format: money},
+			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
+			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
 		},
 	}
 	row := func(key string, size int, head [3]string, need, spares, onHand, demand, bought bom.Quantity, a cost.Amounts) {
@@ -38,7 +38,7 @@ func Parts(e *cost.Estimate) Table {
 			held = Unknown()
 		}
 		t.addAs(key, Count(size), Text(head[0]), Text(head[1]), Text(head[2]), Quantity(need), Quantity(spares), Quantity(onHand),
-			Quantity(demand), held, known(a.Cash, a.Unpriced), known(a.Drawer, a.Unpriced), known(a.Used, a.Unpriced), known(a.Leftover, a.Unpriced))
+			Quantity(demand), held, known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced), known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
 	}
 	for i := range e.Batches {
 		b := &e.Batches[i]

@@ -15,9 +15,9 @@ import (
 const (
 	RowUnit     = "unit cost"
 	RowCashUnit = "cash per unit"
-	RowCash     = "cash needed"
-	RowLeftover = "left over"
-	RowDrawer   = "from the drawer"
+	RowCash     = "cash out"
+	RowSurplus  = "surplus stock"
+	RowStock    = "from stock"
 	RowStarts   = "starts"
 	RowPrice    = "price to charge"
 	RowWork     = "bench time"
@@ -60,11 +60,11 @@ func UnitCost(e *cost.Estimate) Table {
 	code := e.Currency.Code
 	for _, c := range cost.Categories {
 		row(Body, c.String(), code+" per unit", perUnit, func(b *cost.Batch) Value {
-			return known(b.PerUnit(b.Categories[c].Used), b.Categories[c].Unpriced)
+			return known(b.PerUnit(b.Categories[c].Consumed), b.Categories[c].Unpriced)
 		})
 	}
 	row(Total, RowUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
-		return known(b.PerUnit(b.Total.Used), b.Total.Unpriced)
+		return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced)
 	})
 	row(Figure, RowCashUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
 		return known(b.PerUnit(b.Total.Cash), b.Total.Unpriced)
@@ -74,8 +74,8 @@ func UnitCost(e *cost.Estimate) Table {
 		of  func(cost.Amounts) decimal.Decimal
 	}{
 		{RowCash, func(a cost.Amounts) decimal.Decimal { return a.Cash }},
-		{RowLeftover, func(a cost.Amounts) decimal.Decimal { return a.Leftover }},
-		{RowDrawer, func(a cost.Amounts) decimal.Decimal { return a.Drawer }},
+		{RowSurplus, func(a cost.Amounts) decimal.Decimal { return a.Surplus }},
+		{RowStock, func(a cost.Amounts) decimal.Decimal { return a.Stock }},
 	} {
 		row(Figure, r.key, code, money, func(b *cost.Batch) Value {
 			return known(r.of(b.Total), b.Total.Unpriced)
@@ -169,28 +169,28 @@ func filament(b *cost.Batch) (g float64) {
 }
 
 // BatchCost is what a whole batch costs by category. In every row, and in
-// every column set of a batch: cash + drawer = used + leftover.
+// every column set of a batch: cash + stock = consumed + surplus.
 func BatchCost(e *cost.Estimate) Table {
 	money := AsMoney(e.Currency)
 	t := Table{
 		Name:    "Batch cost",
-		Title:   "what each batch costs in all; cash + drawer = used + left over",
+		Title:   "what each batch costs in all; cash out + from stock = consumed + surplus",
 		Lead:    1,
 		Columns: []Column{{Key: "category", Heading: "Category"}},
 	}
 	code := e.Currency.Code
 	t.perBatch(e,
 		Column{Key: "cash", Heading: "cash", Unit: code, Format: money},
-		Column{Key: "drawer", Heading: "drawer", Unit: code, Format: money},
-		Column{Key: "used", Heading: "used", Unit: code, Format: money},
-		Column{Key: "leftover", Heading: "left over", Unit: code, Format: money},
+		Column{Key: "stock", Heading: "stock", Unit: code, Format: money},
+		Column{Key: "consumed", Heading: "consumed", Unit: code, Format: money},
+		Column{Key: "surplus", Heading: "surplus stock", Unit: code, Format: money},
 	)
 	row := func(role Role, key string, of func(*cost.Batch) cost.Amounts) {
 		values := []Value{Text(key)}
 		for i := range e.Batches {
 			a := of(&e.Batches[i])
-			values = append(values, known(a.Cash, a.Unpriced), known(a.Drawer, a.Unpriced),
-				known(a.Used, a.Unpriced), known(a.Leftover, a.Unpriced))
+			values = append(values, known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced),
+				known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}

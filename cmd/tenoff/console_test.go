@@ -19,6 +19,7 @@ import (
 // example is one console block of the README or of a package comment.
 type example struct {
 	place   string // file:line of its first line
+	at      int    // that line of README; 0 in a package comment
 	section string // blocks of one section run in one folder
 	lines   []string
 }
@@ -29,7 +30,8 @@ var readmeDay = time.Date(2026, time.November, 25, 12, 0, 0, 0, time.UTC)
 
 // TestConsole runs every "$ tenoff" line that users are shown and compares what
 // is printed, so that no page promises what the program does not do. A line that
-// holds only … stands for any number of lines.
+// holds only … stands for any number of lines. With -update README shows what is
+// printed now.
 func TestConsole(t *testing.T) {
 	root, err := filepath.Abs(filepath.Join("..", ".."))
 	if err != nil {
@@ -43,6 +45,7 @@ func TestConsole(t *testing.T) {
 	was := now
 	now = func() time.Time { return readmeDay }
 	t.Cleanup(func() { now = was })
+	var edits []edit
 	for len(examples) > 0 {
 		section := examples[0].section
 		n := slices.IndexFunc(examples, func(e example) bool { return e.section != section })
@@ -52,11 +55,51 @@ func TestConsole(t *testing.T) {
 		t.Run(section, func(t *testing.T) {
 			t.Chdir(t.TempDir())
 			for _, e := range examples[:n] {
-				e.run(t)
+				edits = append(edits, e.run(t)...)
 			}
 		})
 		examples = examples[n:]
 	}
+	rewrite(t, filepath.Join(root, "README.md"), edits)
+}
+
+// edit puts lines of a page in the place of others.
+type edit struct {
+	at, n int // the first of those others, counted from 1, and how many
+	lines []string
+}
+
+// rewrite makes edits to a page that are in the order of its lines.
+func rewrite(t *testing.T, path string, edits []edit) {
+	if len(edits) == 0 {
+		return
+	}
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(string(text), "\n")
+	for _, e := range slices.Backward(edits) {
+		lines = slices.Replace(lines, e.at-1, e.at-1+e.n, e.lines...)
+	}
+	if err := os.WriteFile(path, []byte(strings.Join(lines, "\n")), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// shownAnew is how many lines follow a command before the next one, and what to show
+// there of what is printed, with the gaps that are shown now.
+func shownAnew(rest, printed []string) (n int, show []string) {
+	next := func(l string) bool { return strings.HasPrefix(l, "$ ") && !slices.Contains(printed, l) }
+	if n = slices.IndexFunc(rest, next); n < 0 {
+		n = len(rest)
+	}
+	shown := rest[:n]
+	tail := []string{}
+	if n < len(rest) && n > 0 && shown[n-1] == "" {
+		shown, tail = shown[:n-1], []string{""}
+	}
+	return n, append(cut(printed, shown), tail...)
 }
 
 // readmeExamples takes the console blocks from a Markdown page; every heading
@@ -76,7 +119,7 @@ func readmeExamples(t *testing.T, path string) []example {
 		case fence == "" && strings.HasPrefix(line, "```"):
 			fence = strings.TrimPrefix(line, "```")
 			if fence == "console" {
-				out = append(out, example{place: filepath.Base(path) + ":" + strconv.Itoa(i+2), section: "README " + section})
+				out = append(out, example{place: filepath.Base(path) + ":" + strconv.Itoa(i+2), at: i + 2, section: "README " + section})
 			}
 			fence = "```" + fence
 		case line == "```":
@@ -134,8 +177,39 @@ func indented(place string, doc *ast.CommentGroup) []example {
 	return out
 }
 
-// run runs the commands of one block in the folder it stands in.
-func (e example) run(t *testing.T) {
+// cut leaves out of what is printed what stands at the gaps: each piece that is shown
+// begins where a line begins with the same words, and has as many lines.
+func cut(printed, shown []string) (out []string) {
+	for at, piece := 0, 0; ; piece++ {
+		gap := slices.Index(shown, "…")
+		if gap < 0 && piece == 0 {
+			return slices.Clone(printed)
+		} else if gap < 0 {
+			gap = len(shown)
+		}
+		if gap > 0 && piece > 0 {
+			if i := slices.IndexFunc(printed[at:], func(l string) bool { return wordsOf(l) == wordsOf(shown[0]) }); i >= 0 {
+				at += i
+			}
+		}
+		end := min(at+gap, len(printed))
+		out = append(out, printed[at:end]...)
+		at = end
+		if gap == len(shown) {
+			return out
+		}
+		out, shown = append(out, "…"), shown[gap+1:]
+	}
+}
+
+// wordsOf is a line up to its first figure.
+func wordsOf(line string) string {
+	return strings.TrimSpace(strings.FieldsFunc(line+" 0", func(r rune) bool { return r >= '0' && r <= '9' })[0])
+}
+
+// run runs the commands of one block in the folder it stands in. With -update it gives
+// the lines of README that are to be replaced.
+func (e example) run(t *testing.T) (edits []edit) {
 	t.Helper()
 	lines := e.lines
 	if len(lines) == 0 || !strings.HasPrefix(lines[0], "$ ") {
@@ -149,12 +223,19 @@ func (e example) run(t *testing.T) {
 		}
 		var said bytes.Buffer
 		run(t.Context(), words[1:], strings.NewReader(""), &said, &said)
-		n := shownLines(rest, strings.Split(strings.TrimRight(said.String(), "\n"), "\n"))
+		printed := strings.Split(strings.TrimRight(said.String(), "\n"), "\n")
+		n := shownLines(rest, printed)
+		if n < 0 && *update && e.at > 0 {
+			var show []string
+			n, show = shownAnew(rest, printed)
+			edits = append(edits, edit{e.at + len(e.lines) - len(rest), n, show})
+		}
 		if n < 0 {
 			t.Fatalf("%s: %s prints\n%s\nwhich is not what is shown", e.place, command, said.String())
 		}
 		lines = rest[n:]
 	}
+	return edits
 }
 
 // joinCommand puts a command that goes on after a backslash on one line.

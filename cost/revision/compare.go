@@ -26,9 +26,9 @@ type Step struct {
 // StepCost is what a step adds to one batch. Over all steps each figure sums
 // exactly to the difference between the two runs.
 type StepCost struct {
-	Used decimal.Decimal // whole batch
-	Cash decimal.Decimal // whole batch
-	Unit decimal.Decimal // used per unit, unrounded
+	Consumed decimal.Decimal // whole batch
+	Cash     decimal.Decimal // whole batch
+	Unit     decimal.Decimal // consumed per unit, unrounded
 
 	// OffBy is how far the landed cash of the step can be off, either way, since
 	// the purchases before or after it are not proven; 0 where they are.
@@ -89,8 +89,8 @@ func (r *Comparison) costs(from, to []cost.Costs) []StepCost {
 	out := make([]StepCost, len(from))
 	for i, size := range r.Batches {
 		out[i] = StepCost{
-			Used: to[i].Used.Sub(from[i].Used), Cash: to[i].Cash.Sub(from[i].Cash),
-			Unit:  (&cost.Batch{Size: size}).PerUnit(to[i].Used.Sub(from[i].Used)),
+			Consumed: to[i].Consumed.Sub(from[i].Consumed), Cash: to[i].Cash.Sub(from[i].Cash),
+			Unit:  (&cost.Batch{Size: size}).PerUnit(to[i].Consumed.Sub(from[i].Consumed)),
 			OffBy: decimal.Max(from[i].OffBy, to[i].OffBy),
 		}
 	}
@@ -128,7 +128,7 @@ func anyUnpriced(amounts []cost.Costs) bool {
 
 func allZero(costs []StepCost) bool {
 	for _, c := range costs {
-		if !c.Used.IsZero() || !c.Cash.IsZero() {
+		if !c.Consumed.IsZero() || !c.Cash.IsZero() {
 			return false
 		}
 	}

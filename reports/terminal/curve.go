@@ -95,7 +95,7 @@ func newPlot(e *cost.Estimate, width int) *plot {
 
 // heights are what is drawn of a size.
 func heights(p *cost.Point) (unit, cash decimal.Decimal, ok bool) {
-	return p.PerUnit(p.Total.Used), p.PerUnit(p.Total.Cash), !p.Total.Unpriced
+	return p.PerUnit(p.Total.Consumed), p.PerUnit(p.Total.Cash), !p.Total.Unpriced
 }
 
 func (p *plot) scale(d decimal.Decimal) string { return d.StringFixed(p.digits) }

@@ -100,7 +100,7 @@ func TestColumnsAlign(t *testing.T) {
 	end := -1
 	for line := range strings.Lines(text) {
 		line = strings.TrimSuffix(line, "\n")
-		for _, start := range []string{"batch size", "bare board", "unit cost", "cash needed", "starts"} {
+		for _, start := range []string{"batch size", "bare boards", "unit cost", "cash out", "starts"} {
 			if !strings.HasPrefix(line, start) {
 				continue
 			}

@@ -320,7 +320,7 @@ func quantityChange(t *testing.T) byHand {
 }
 
 // shortChange orders less of a part than has to be bought: all of it is used, nothing is
-// left over of it, and the check tells.
+// surplus of it, and the check tells.
 func shortChange(t *testing.T) byHand {
 	t.Helper()
 	e := estimated(t, changeRun(t, 0))
@@ -335,7 +335,7 @@ func shortChange(t *testing.T) byHand {
 		return byHand{
 			book: edited(t, written(t, e, Options{}), l, edit{onBuy, row, "quantity", "1"}), l: l, says: says,
 			want: map[[3]string]string{
-				{onBuy, row, "cash"}: price, {onBuy, row, "used"}: price, {onBuy, row, "leftover"}: "0",
+				{onBuy, row, "cash"}: price, {onBuy, row, "consumed"}: price, {onBuy, row, "surplus"}: "0",
 			},
 		}
 	}

@@ -24,18 +24,18 @@ type pattern struct {
 // in pattern, so that they can be told apart in black and white and by readers
 // who see few colours; no two have the same ink.
 var fills = [...]pattern{
-	cost.BareBoard:       {ink: "1F3B4D"},
-	cost.MachineAssembly: {ink: "2A6F97", ground: "DCEBF5", preset: "wdUpDiag"},
-	cost.ElectronicParts: {ink: "7FB7DB"},
-	cost.HandFitParts:    {ink: "5B3A00", ground: "F7E3BF", preset: "pct25"},
-	cost.Fasteners:       {ink: "B97A1B"},
-	cost.PrintedParts:    {ink: "8A4B08", ground: "FFF4DF", preset: "dkHorz"},
-	cost.OtherParts:      {ink: "F2C46D"},
-	cost.Packing:         {ink: "333333", ground: "F4F4F4", preset: "wdDnDiag"},
-	cost.Postage:         {ink: "8C8C8C"},
-	cost.Delivery:        {ink: "505050", ground: "FFFFFF", preset: "smGrid"},
-	cost.DutyAndTax:      {ink: "C9C9C9"},
-	cost.HandWork:        {ink: "123524", ground: "D9EFE0", preset: "dkVert"},
+	cost.BareBoard:        {ink: "1F3B4D"},
+	cost.SMTAssembly:      {ink: "2A6F97", ground: "DCEBF5", preset: "wdUpDiag"},
+	cost.SMTParts:         {ink: "7FB7DB"},
+	cost.ThroughHoleParts: {ink: "5B3A00", ground: "F7E3BF", preset: "pct25"},
+	cost.Fasteners:        {ink: "B97A1B"},
+	cost.PrintedParts:     {ink: "8A4B08", ground: "FFF4DF", preset: "dkHorz"},
+	cost.OtherParts:       {ink: "F2C46D"},
+	cost.Packing:          {ink: "333333", ground: "F4F4F4", preset: "wdDnDiag"},
+	cost.Postage:          {ink: "8C8C8C"},
+	cost.Delivery:         {ink: "505050", ground: "FFFFFF", preset: "smGrid"},
+	cost.DutyAndTax:       {ink: "C9C9C9"},
+	cost.Labour:           {ink: "123524", ground: "D9EFE0", preset: "dkVert"},
 }
 
 // Size of the chart, in pixels.

@@ -16,12 +16,12 @@ import (
 func TestDifferenceWorkbook(t *testing.T) {
 	r := &revision.Comparison{
 		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3, 7},
-		Old: []cost.Costs{{Amounts: cost.Amounts{Used: dec("10.00")}}, {Amounts: cost.Amounts{Used: dec("20.00")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Used: dec("12.50")}}, {Amounts: cost.Amounts{Used: dec("19.00")}}},
+		Old: []cost.Costs{{Amounts: cost.Amounts{Consumed: dec("10.00")}}, {Amounts: cost.Amounts{Consumed: dec("20.00")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Consumed: dec("12.50")}}, {Amounts: cost.Amounts{Consumed: dec("19.00")}}},
 		Steps: []revision.Step{
 			{Changes: []revision.LineChange{{Kind: revision.LineRemoved, What: "=OLD", From: "1"}},
-				Costs: []revision.StepCost{{Used: dec("-2.00"), Unit: dec("-0.666666666667")}, {Used: dec("-3.00"), Unit: dec("-0.428571428571")}}},
+				Costs: []revision.StepCost{{Consumed: dec("-2.00"), Unit: dec("-0.666666666667")}, {Consumed: dec("-3.00"), Unit: dec("-0.428571428571")}}},
 			{Changes: []revision.LineChange{{Kind: revision.LineAdded, What: "FRESH", To: "2"}},
-				Costs: []revision.StepCost{{Used: dec("4.50"), Unit: dec("1.5")}, {Used: dec("2.00"), Unit: dec("0.285714285714")}}},
+				Costs: []revision.StepCost{{Consumed: dec("4.50"), Unit: dec("1.5")}, {Consumed: dec("2.00"), Unit: dec("0.285714285714")}}},
 		},
 	}
 	var a, b bytes.Buffer
@@ -66,7 +66,7 @@ func TestDifferenceWorkbook(t *testing.T) {
 
 // Without steps there is nothing to add up.
 func TestDifferenceWorkbookOfNothing(t *testing.T) {
-	same := []cost.Costs{{Amounts: cost.Amounts{Used: dec("10.00")}}}
+	same := []cost.Costs{{Amounts: cost.Amounts{Consumed: dec("10.00")}}}
 	r := &revision.Comparison{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, Old: same, New: same}
 	var b bytes.Buffer
 	if err := WriteDifference(&b, "lamp", r, Options{}); err != nil {

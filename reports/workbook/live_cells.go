@@ -64,15 +64,15 @@ func lineColumn(what string, size int) string {
 	switch what {
 	case "category":
 		return what
-	case "drawer":
-		return drawerCol(size)
+	case "stock":
+		return stockCol(size)
 	}
 	return columnKey(what, size)
 }
 
 // drawerCol is the working column of Lines that holds what each line takes from
-// the drawer in one batch.
-func drawerCol(size int) string { return "Batch " + strconv.Itoa(size) + " drawer" }
+// stock on hand in one batch.
+func stockCol(size int) string { return "Batch " + strconv.Itoa(size) + " from stock" }
 
 // summed is where a sum over all of a batch stands.
 func (c *cells) summed(k sum.Key) (table, row, col string) {
@@ -87,9 +87,9 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 		switch {
 		case k.What == "cash per unit":
 			return onUnit, reports.RowCashUnit, columnKey("value", size)
-		case k.What == "used per unit" && row == "total":
+		case k.What == "consumed per unit" && row == "total":
 			return onUnit, reports.RowUnit, columnKey("value", size)
-		case k.What == "used per unit":
+		case k.What == "consumed per unit":
 			return onUnit, row, columnKey("value", size)
 		}
 		return onBatch, row, columnKey(k.What, size)

@@ -160,9 +160,9 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 		p := &b.Purchases[k.At]
 		_, to = part(p.Index)
 		return p.Part + " from " + p.Supplier + ", " + what, to
-	case k.Of == cost.OfDrawer:
+	case k.Of == cost.OfStock:
 		of, to = part(k.At)
-		return of + " from the drawer, " + what, to
+		return of + " from stock, " + what, to
 	}
 	of, to = part(k.At)
 	return of + ", " + what, to

@@ -20,7 +20,7 @@ func (l *live) build() {
 		l.state(i)
 		followOffers(l, b)
 		writeTotals(l, b)
-		writeLeftOver(l, b)
+		writeSurplus(l, b)
 		writePlan(l, b)
 		writeAnswer(l, b)
 		writeCheck(l, b, i)
@@ -56,7 +56,7 @@ func nameRanges(l *live) {
 // or not.
 var (
 	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods"}
-	partTerms  = []string{"Used of cash", "Consigned", "Short"}
+	partTerms  = []string{"Consumed of cash", "Consigned", "Short"}
 	orderTerms = []string{"Ordered", "Tax due"}
 )
 
@@ -84,11 +84,11 @@ func followOffers(l *live, b *cost.Batch) {
 func writeTotals(l *live, b *cost.Batch) {
 	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
 	l.total(onFees, b.Size, "cash")
-	l.total(onBuy, b.Size, "cash", "used", "leftover")
+	l.total(onBuy, b.Size, "cash", "consumed", "surplus")
 	if len(b.Orders) > 0 {
 		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "duty", "tax", "handling", "total")
 	}
-	for _, col := range []string{"cash", "used"} {
+	for _, col := range []string{"cash", "consumed"} {
 		l.setIn(onLines, "total", col, b.Size, l.clean("SUM("+l.column(onLines, columnKey(col, b.Size))+")"))
 	}
 	var all []string // keys of the rows of the payers' totals
@@ -109,7 +109,7 @@ func writeTotals(l *live, b *cost.Batch) {
 }
 
 // borneCols are the amounts that payers bear.
-var borneCols = []string{"cash", "used", "drawer"}
+var borneCols = []string{"cash", "consumed", "stock"}
 
 // sumRows makes a row of Who pays the sum of others.
 func sumRows(l *live, b *cost.Batch, row string, of []string) {
@@ -126,12 +126,12 @@ func sumRows(l *live, b *cost.Batch, row string, of []string) {
 func perUnit(ref string, size int) string { return ref + "/" + strconv.Itoa(size) }
 
 // writeLeftOver repeats the rows of Parts that move stock.
-func writeLeftOver(l *live, b *cost.Batch) {
+func writeSurplus(l *live, b *cost.Batch) {
 	row := func(key string) {
 		if _, _, ok := l.find(onLeft, key, "what"); !ok {
 			return
 		}
-		for _, c := range [][2]string{{"demand", "demand"}, {"bought", "bought"}, {"leftover", "leftover"}, {"drawer", "drawer"}} {
+		for _, c := range [][2]string{{"demand", "demand"}, {"bought", "bought"}, {"surplus", "surplus"}, {"stock", "stock"}} {
 			l.set(onLeft, key, c[0], l.ref(onParts, key, c[1]))
 		}
 		l.set(onLeft, key, "left", "ROUND("+l.ref(onLeft, key, "bought")+"-"+l.ref(onLeft, key, "demand")+",6)")
@@ -143,8 +143,8 @@ func writeLeftOver(l *live, b *cost.Batch) {
 		row(reports.RowKey(reports.KeyPart, b.Size, i))
 	}
 	total := "total " + strconv.Itoa(b.Size)
-	l.set(onLeft, total, "leftover", l.refIn(onBatch, "total", "leftover", b.Size))
-	l.set(onLeft, total, "drawer", l.refIn(onBatch, "total", "drawer", b.Size))
+	l.set(onLeft, total, "surplus", l.refIn(onBatch, "total", "surplus", b.Size))
+	l.set(onLeft, total, "stock", l.refIn(onBatch, "total", "stock", b.Size))
 }
 
 // writeAnswer has the rows of Unit cost and Charge that repeat a figure follow it.
@@ -152,7 +152,7 @@ func writeAnswer(l *live, b *cost.Batch) {
 	repeat := func(row, table, key, col string) {
 		l.setIn(onUnit, row, "value", b.Size, l.ref(table, key, col))
 	}
-	for _, r := range [][2]string{{reports.RowCash, "cash"}, {reports.RowLeftover, "leftover"}, {reports.RowDrawer, "drawer"}} {
+	for _, r := range [][2]string{{reports.RowCash, "cash"}, {reports.RowSurplus, "surplus"}, {reports.RowStock, "stock"}} {
 		repeat(r[0], onBatch, "total", columnKey(r[1], b.Size))
 	}
 	total := "total " + strconv.Itoa(b.Size)
@@ -181,7 +181,7 @@ const (
 )
 
 // writeCheck compares sums that come by different ways: categories with orders, fees
-// and hand work; what is used and left over with what is paid and drawn; what
+// and hand work; what is used and surplus with what is paid and drawn; what
 // the payers bear with the cash. It also tells where too little is bought.
 func writeCheck(l *live, b *cost.Batch, i int) {
 	at := spot{rowCheck, l.sheets[onUnit].table.Lead + 1 + i}
@@ -204,20 +204,20 @@ func writeCheck(l *live, b *cost.Batch, i int) {
 		paid = append(paid, l.ref(onWork, total, "cash"))
 	}
 	if len(b.Purchases) > 0 {
-		left = append(left, l.ref(onBuy, total, "leftover"))
+		left = append(left, l.ref(onBuy, total, "surplus"))
 	}
-	drawer := "0"
+	stock := "0"
 	text := "\"" + checked + "\""
 	off := func(a, b, word string) {
 		text = fmt.Sprintf("IF(ABS(%s-(%s))>%s,\"%s\",%s)", a, b, l.minor("0.5"), word, text)
 	}
-	if span := l.span(onParts, "drawer", b.Size); span != "" {
-		drawer = "SUM(" + span + ")"
+	if span := l.span(onParts, "stock", b.Size); span != "" {
+		stock = "SUM(" + span + ")"
 	}
 	for _, col := range borneCols {
 		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
 	}
-	off(sum("cash")+"+"+drawer, sum("used")+"+"+sumOf(left), "stock does not add up")
+	off(sum("cash")+"+"+stock, sum("consumed")+"+"+sumOf(left), "stock does not add up")
 	off(sum("cash"), sumOf(paid), "orders do not add up")
 	if span := l.span(onParts, "Short", b.Size); span != "" {
 		text = "IF(SUM(" + span + ")>0,\"not enough bought\"," + text + ")"

@@ -28,7 +28,7 @@ const (
 	onQuote     = "Quote"
 	onPays      = "Who pays"
 	onCharge    = "Charge"
-	onLeft      = "Left over"
+	onLeft      = "Surplus"
 	onOffers    = "Offers"
 	onSuppliers = "Suppliers"
 	onPrices    = "Prices used"

@@ -114,7 +114,7 @@ func TestLibraryCalculates(t *testing.T) {
 	e := demos(t)["morse-kit"]
 	f := opened(t, written(t, e, Options{}))
 	s := lives(t, e).sheets[onUnit]
-	for _, row := range []string{"electronic parts", "delivery", "hand work", reports.RowUnit, reports.RowPrice} {
+	for _, row := range []string{"SMT parts", "delivery", "labour", reports.RowUnit, reports.RowPrice} {
 		_, where, ok := lives(t, e).find(onUnit, row, columnKey("value", e.Batches[1].Size))
 		if !ok {
 			t.Fatalf("no row %s", row)

@@ -86,7 +86,7 @@ func compareFormulas(t *testing.T, e *cost.Estimate, sheets map[string][][]strin
 }
 
 // sharedOut is a demo run in which several bear parts of the same things, a part
-// of two categories comes from the drawer as a gift, and a price and a margin
+// of two categories comes from stock as a gift, and a price and a margin
 // are asked for.
 func sharedOut(t *testing.T) *cost.Estimate {
 	t.Helper()
@@ -96,7 +96,7 @@ func sharedOut(t *testing.T) *cost.Estimate {
 	s.Margin, s.PaymentFee, s.PaymentFixed = dec("12.5"), dec("2.9"), dec("0.35")
 	run.Prices.WhoPays = nil
 	for i, share := range []struct{ of, payer, percent string }{
-		{"electronic parts", "maker", "33.3"}, {"electronic parts", "club", "33.3"}, {"electronic parts", "recipient", "33.4"},
+		{"SMT parts", "maker", "33.3"}, {"SMT parts", "club", "33.3"}, {"SMT parts", "recipient", "33.4"},
 		{"postage", "recipient", "50"}, {"postage", "maker", "50"}, {"Kelldorn Filament", "club", "12.5"}, {"Kelldorn Filament", "maker", "87.5"},
 	} {
 		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{

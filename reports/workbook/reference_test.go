@@ -132,11 +132,11 @@ func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
 		for row, want := range map[string]string{
 			"batch size":        batch.Batch.String(),
 			reports.RowStarts:   batch.Starts.String(),
-			reports.RowUnit:     batch.Unit["used"],
+			reports.RowUnit:     batch.Unit["consumed"],
 			reports.RowCashUnit: batch.Unit["cash"],
 			reports.RowCash:     batch.Total["cash"],
-			reports.RowLeftover: batch.Total["leftover"],
-			reports.RowDrawer:   batch.Total["drawer"],
+			reports.RowSurplus:  batch.Total["surplus"],
+			reports.RowStock:    batch.Total["stock"],
 		} {
 			if got := sheet[row][i+2]; !same(got, want) && !sameTo(4, got, want) {
 				t.Errorf("%s at batch %s is %q, the JSON says %q", row, batch.Batch, got, want)
@@ -149,7 +149,7 @@ func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
 // cell as an error.
 func TestLibreOfficePrints(t *testing.T) {
 	checks.Program(t, "soffice")
-	reader, drawer := checks.Program(t, "pdftotext"), checks.Program(t, "pdftoppm")
+	reader, stock := checks.Program(t, "pdftotext"), checks.Program(t, "pdftoppm")
 	runs := []*cost.Estimate{sample.Frost(10, 40, 100_000)}
 	for _, d := range fixtures.Demos() {
 		level := bom.LevelBuilt
@@ -159,12 +159,12 @@ func TestLibreOfficePrints(t *testing.T) {
 		runs = append(runs, demo(t, d, level))
 	}
 	for _, e := range runs {
-		printed(t, e, reader, drawer)
+		printed(t, e, reader, stock)
 	}
 }
 
 // printed prints a workbook and looks for cells that show as marks or errors.
-func printed(t *testing.T, e *cost.Estimate, reader, drawer string) {
+func printed(t *testing.T, e *cost.Estimate, reader, stock string) {
 	t.Helper()
 	for name, pdf := range checks.Converted(t, map[string][]byte{"run": written(t, e, Options{})}, "pdf") {
 		path := filepath.Join(t.TempDir(), name)
@@ -185,15 +185,15 @@ func printed(t *testing.T, e *cost.Estimate, reader, drawer string) {
 				t.Errorf("the sheet %s is not in the print", table.Name)
 			}
 		}
-		drawn(t, path, drawer)
+		drawn(t, path, stock)
 	}
 }
 
 // drawn looks at every printed page as a picture: none is empty, none is cut at
 // an edge, and the chart on the first one shows the colours of its columns.
-func drawn(t *testing.T, pdf, drawer string) {
+func drawn(t *testing.T, pdf, stock string) {
 	t.Helper()
-	if log, err := exec.Command(drawer, "-r", "40", "-png", pdf, filepath.Join(filepath.Dir(pdf), "page")).CombinedOutput(); err != nil {
+	if log, err := exec.Command(stock, "-r", "40", "-png", pdf, filepath.Join(filepath.Dir(pdf), "page")).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, log)
 	}
 	pages, err := filepath.Glob(filepath.Join(filepath.Dir(pdf), "page*.png"))

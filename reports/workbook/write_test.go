@@ -148,9 +148,9 @@ func TestAnswer(t *testing.T) {
 		{"A1", "frost-alarm", "name of the run"},
 		{"C5", "10", "batch size"},
 		{"D5", "40", "batch size"},
-		{"C6", e.Batches[0].PerUnit(e.Batches[0].Total.Used).StringFixed(4), "unit cost"},
-		{"D6", e.Batches[1].PerUnit(e.Batches[1].Total.Used).StringFixed(4), "unit cost"},
-		{"D7", e.Batches[1].Total.Cash.StringFixed(2), "cash needed"},
+		{"C6", e.Batches[0].PerUnit(e.Batches[0].Total.Consumed).StringFixed(4), "unit cost"},
+		{"D6", e.Batches[1].PerUnit(e.Batches[1].Total.Consumed).StringFixed(4), "unit cost"},
+		{"D7", e.Batches[1].Total.Cash.StringFixed(2), "cash out"},
 		{"A3", "complete: every line has a price", "state"},
 	} {
 		got, err := f.GetCellValue("Unit cost", row.cell, excelize.Options{RawCellValue: true})
@@ -159,7 +159,7 @@ func TestAnswer(t *testing.T) {
 		}
 	}
 	shown, _ := f.GetCellValue("Unit cost", "C6")
-	if want := e.Batches[0].PerUnit(e.Batches[0].Total.Used).StringFixed(2); shown != want {
+	if want := e.Batches[0].PerUnit(e.Batches[0].Total.Consumed).StringFixed(2); shown != want {
 		t.Errorf("the unit cost is shown as %s, want %s", shown, want)
 	}
 }
@@ -244,7 +244,7 @@ func TestChart(t *testing.T) {
 	series := strings.Split(xml, "<ser>")[1:]
 	at := 0
 	for i, c := range cost.Categories {
-		if e.Batches[0].Categories[c].Used.IsZero() && e.Batches[1].Categories[c].Used.IsZero() {
+		if e.Batches[0].Categories[c].Consumed.IsZero() && e.Batches[1].Categories[c].Consumed.IsZero() {
 			continue
 		}
 		if at == len(series) {

@@ -47,13 +47,13 @@ type item struct {
 // wide characters, a pack, a drawer, two currencies, many decimals.
 var items = []item{
 	{part: "RC-4K7-0603", value: "4k7", pack: "0603", path: "main board", designators: []string{"R1", "R2", "R3", "R4", "R7"},
-		category: cost.ElectronicParts, kind: bom.KindPart, mount: bom.SMT, perUnit: 5,
+		category: cost.SMTParts, kind: bom.KindPart, mount: bom.SMT, perUnit: 5,
 		supplier: "Alderholt Components", code: "AC-10447", pieces: 1, price: "0.0123", currency: usd},
 	{part: "FS-8", text: "frost sensor, ±0.5 K", path: "sensor board", designators: []string{"U1"},
-		category: cost.ElectronicParts, kind: bom.KindPart, mount: bom.SMT, perUnit: 2,
+		category: cost.SMTParts, kind: bom.KindPart, mount: bom.SMT, perUnit: 2,
 		supplier: "Alderholt Components", code: "AC-20008", pieces: 1, price: "1.184", currency: usd},
 	{part: "-12V-TERM", text: `=terminal, "two way"`, path: "main board", designators: []string{"J1", "J2"},
-		category: cost.HandFitParts, kind: bom.KindPart, mount: bom.THT, perUnit: 2,
+		category: cost.ThroughHoleParts, kind: bom.KindPart, mount: bom.THT, perUnit: 2,
 		supplier: "Brennick & Low", code: "+7701", pieces: 10, price: "3.40", currency: eur, onHand: 6, worth: "0.31"},
 	{part: "SCREW-M3X8", text: "pan head screw M3 × 8", category: cost.Fasteners, kind: bom.KindFastener, perUnit: 4,
 		supplier: "Brennick & Low", code: "38-100", pieces: 100, price: "2.75", currency: eur},
@@ -120,7 +120,7 @@ func batch(e *cost.Estimate, size int) cost.Batch {
 	}
 	b.Orders[0].Duty, b.Orders[0].Tax, b.Orders[0].Handling = d("3.11"), d("21.40"), d("5.00")
 	b.Fees = append(b.Fees,
-		cost.Fee{Category: cost.MachineAssembly, Payee: "Copperway Boards", What: "assembly of main board",
+		cost.Fee{Category: cost.SMTAssembly, Payee: "Copperway Boards", What: "assembly of main board",
 			Own: d("48.00").Add(n(size).Mul(d("0.85"))), Currency: eur, Place: cell("assembly", 2, 3)},
 		cost.Fee{Category: cost.Postage, Payee: "postal service", What: "small parcel", Own: n(size).Mul(d("4.35")), Currency: eur, Place: cell("postage", 2, 7)})
 	work(&b)
@@ -159,17 +159,17 @@ func buy(b *cost.Batch, i int, it item) {
 	if it.currency == usd {
 		p.Cash = p.Goods.Mul(rate).Round(2)
 	}
-	drawer := decimal.Zero
+	stock := decimal.Zero
 	if taken > 0 {
-		drawer = d(it.worth).Mul(n(taken)).Round(2)
+		stock = d(it.worth).Mul(n(taken)).Round(2)
 	}
 	if units > 0 {
-		p.Used = p.Cash.Mul(n(demand)).DivRound(n(units*it.pieces), 2)
-		p.Leftover = p.Cash.Sub(p.Used)
+		p.Consumed = p.Cash.Mul(n(demand)).DivRound(n(units*it.pieces), 2)
+		p.Surplus = p.Cash.Sub(p.Consumed)
 		b.Purchases = append(b.Purchases, p)
 	}
 	b.Needs[i] = bom.Whole(int64(need))
-	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used.Add(drawer), Leftover: p.Leftover, Drawer: drawer}
+	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed.Add(stock), Surplus: p.Surplus, Stock: stock}
 	b.Parts[i] = cost.PartRun{Need: b.Needs[i], OnHand: bom.Whole(int64(taken)), Demand: p.Demand,
 		Bought: bom.Whole(int64(units * it.pieces)), Amounts: b.Lines[i]}
 	b.Categories[it.category] = b.Categories[it.category].Plus(b.Lines[i])
@@ -182,12 +182,12 @@ func boards(b *cost.Batch) {
 		Quantity: int64(lots), Pieces: bom.Whole(25), UnitPrice: d("61.00"), Currency: eur, AsOf: newest, Place: cell("boards", 2, 4)}
 	p.Goods = p.UnitPrice.Mul(n(lots))
 	p.Cash = p.Goods
-	p.Used = p.Cash.Mul(n(starts)).DivRound(n(lots*25), 2)
-	p.Leftover = p.Cash.Sub(p.Used)
+	p.Consumed = p.Cash.Mul(n(starts)).DivRound(n(lots*25), 2)
+	p.Surplus = p.Cash.Sub(p.Consumed)
 	b.Purchases = append(b.Purchases, p)
 	i := len(items)
 	b.Needs[i] = bom.Whole(int64(b.Starts))
-	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used, Leftover: p.Leftover}
+	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed, Surplus: p.Surplus}
 	b.Categories[cost.BareBoard] = b.Lines[i]
 	b.Boards = []cost.BoardRun{{Wanted: b.Starts, Yield: 0.9875, Starts: starts, Bought: lots * 25, Amounts: b.Lines[i]}}
 }
@@ -210,15 +210,15 @@ func printed(e *cost.Estimate, b *cost.Batch) {
 		Demand: demand, Quantity: int64(spools), Pieces: bom.Whole(1000), UnitPrice: d("19.90"), Currency: eur, AsOf: newest, Place: cell("materials", 2, 5)}
 	p.Goods = p.UnitPrice.Mul(n(spools))
 	p.Cash = p.Goods
-	p.Used = p.Cash.Mul(grams).DivRound(n(spools*1000), 2)
-	p.Leftover = p.Cash.Sub(p.Used)
+	p.Consumed = p.Cash.Mul(grams).DivRound(n(spools*1000), 2)
+	p.Surplus = p.Cash.Sub(p.Consumed)
 	b.Purchases = append(b.Purchases, p)
 	b.Fees = append(b.Fees,
 		cost.Fee{Category: cost.PrintedParts, Payee: "shed printer", What: "printer hours", Own: run.Machine, Currency: eur, Place: cell("printers", 2, 7)},
 		cost.Fee{Category: cost.PrintedParts, Payee: "energy", What: "energy", Own: run.Energy, Currency: eur, Place: cell("settings", 4, 2)})
 	i := len(items) + 1
 	b.Needs[i] = bom.Whole(int64(b.Starts))
-	b.Lines[i] = cost.Amounts{Cash: p.Cash, Used: p.Used, Leftover: p.Leftover}
+	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed, Surplus: p.Surplus}
 	b.Parts[p.Index] = cost.PartRun{Need: demand, Demand: demand, Bought: bom.Whole(int64(spools * 1000)), Amounts: b.Lines[i]}
 	b.Categories[cost.PrintedParts] = b.Lines[i]
 }
@@ -250,7 +250,7 @@ func work(b *cost.Batch) {
 // settle brings fees, charges and hand work into categories, totals and shares.
 func settle(b *cost.Batch) {
 	spent := func(c cost.Category, cash decimal.Decimal) {
-		b.Categories[c] = b.Categories[c].Plus(cost.Amounts{Cash: cash, Used: cash})
+		b.Categories[c] = b.Categories[c].Plus(cost.Amounts{Cash: cash, Consumed: cash})
 	}
 	for i := range b.Fees {
 		b.Fees[i].Cash = b.Fees[i].Own.Round(2)
@@ -264,7 +264,7 @@ func settle(b *cost.Batch) {
 		spent(cost.DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling))
 	}
 	for _, w := range b.Work {
-		spent(cost.HandWork, w.Cash)
+		spent(cost.Labour, w.Cash)
 	}
 	maker, sponsor := cost.Payer{Name: "maker"}, cost.Payer{Name: "sponsor"}
 	for _, c := range cost.Categories {
@@ -279,17 +279,17 @@ func settle(b *cost.Batch) {
 	b.Payers = []cost.Payer{maker, sponsor}
 	b.Posts = []cost.Post{{Parcels: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
 		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}}
-	unit := b.PerUnit(b.Total.Used)
+	unit := b.PerUnit(b.Total.Consumed)
 	price := unit.Mul(d("1.15")).RoundUp(0)
 	all := price.Mul(n(b.Size))
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
-		Income: cost.Income{Price: price, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Used)}}
+		Income: cost.Income{Price: price, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
 	b.Quote = cost.Quote{Price: price, All: all, Postage: b.Categories[cost.Postage].Cash.DivRound(n(b.Size), 2), Value: unit.Round(2)}
 }
 
 // borne is what somebody bears who bears all of it.
 func borne(a cost.Amounts) cost.Borne {
-	return cost.Borne{Cash: a.Cash, Drawer: a.Drawer, Used: a.Used}
+	return cost.Borne{Cash: a.Cash, Stock: a.Stock, Consumed: a.Consumed}
 }
 
 // Unpriced takes the price of the frost sensor away from an estimate.
@@ -309,13 +309,13 @@ func Unpriced(e *cost.Estimate) *cost.Estimate {
 		b.Parts[sensor].Amounts = b.Lines[sensor]
 		b.Parts[sensor].Bought = 0
 		less := func(a *cost.Amounts) {
-			a.Cash, a.Used, a.Leftover = a.Cash.Sub(gone.Cash), a.Used.Sub(gone.Used), a.Leftover.Sub(gone.Leftover)
+			a.Cash, a.Consumed, a.Surplus = a.Cash.Sub(gone.Cash), a.Consumed.Sub(gone.Consumed), a.Surplus.Sub(gone.Surplus)
 			a.Unpriced = true
 		}
-		less(&b.Categories[cost.ElectronicParts])
+		less(&b.Categories[cost.SMTParts])
 		less(&b.Total)
-		b.Payers[0].Cash, b.Payers[0].Used = b.Payers[0].Cash.Sub(gone.Cash), b.Payers[0].Used.Sub(gone.Used)
-		b.Payers[0].Categories[cost.ElectronicParts] = borne(b.Categories[cost.ElectronicParts])
+		b.Payers[0].Cash, b.Payers[0].Consumed = b.Payers[0].Cash.Sub(gone.Cash), b.Payers[0].Consumed.Sub(gone.Consumed)
+		b.Payers[0].Categories[cost.SMTParts] = borne(b.Categories[cost.SMTParts])
 		b.Payers[0].Unpriced = true
 	}
 	return e
@@ -327,7 +327,7 @@ func Whole(e *cost.Estimate, code string) *cost.Estimate {
 	c, _ := bom.FindCurrency(code)
 	e.Currency = c
 	shift := func(a *cost.Amounts) {
-		for _, x := range []*decimal.Decimal{&a.Cash, &a.Used, &a.Leftover, &a.Drawer} {
+		for _, x := range []*decimal.Decimal{&a.Cash, &a.Consumed, &a.Surplus, &a.Stock} {
 			*x = x.Shift(2 - c.Digits)
 		}
 	}
