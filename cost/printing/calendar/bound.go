@@ -65,9 +65,9 @@ func (s *shop) boundOf(set []bool) (b int64) {
 		return 0
 	}
 	slices.SortFunc(lengths, func(a, b int64) int { return cmp.Compare(b, a) })
-	first := there[0].start(0)
+	first := there[0].start(0, 0)
 	for _, m := range there {
-		first = min(first, m.start(0))
+		first = min(first, m.start(0, 0))
 	}
 	b = max(first+lengths[0], even(there, work, lengths[0]))
 	m := len(there)
@@ -84,18 +84,20 @@ func (s *shop) boundOf(set []bool) (b int64) {
 // even is the earliest time by which machines could do work that is shared at
 // will among them.
 func even(there []*machine, work, longest int64) int64 {
-	low, high := int64(0), int64(0)
-	for _, m := range there {
-		high = max(high, m.start(0))
-	}
-	high += day * (work/day + 2) // a plate can be started on each day
-	for high-low > 1 {
-		mid := low + (high-low)/2
+	enough := func(until int64) bool {
 		room := int64(0)
 		for _, m := range there {
-			room += m.room(mid, longest)
+			room += m.room(until, longest)
 		}
-		if room >= work {
+		return room >= work
+	}
+	low, high := int64(0), int64(day)
+	for !enough(high) {
+		low, high = high, 2*high
+	}
+	for high-low > 1 {
+		mid := low + (high-low)/2
+		if enough(mid) {
 			high = mid
 		} else {
 			low = mid
@@ -111,7 +113,10 @@ func (m *machine) room(until, longest int64) int64 {
 	if m.from == m.to {
 		return until
 	}
-	attended := (m.to - m.from + day) % day
+	attended := m.attended()
+	if m.watched {
+		longest = 0
+	}
 	since := func(t int64) int64 { // from the beginning of an attended time on
 		days, rest := t/day, t%day
 		return days*(attended+min(day-attended, longest)) + min(rest, attended) + min(max(0, rest-attended), longest)

@@ -39,6 +39,9 @@ func whole(t *testing.T, printers []Printers, jobs []Job, p Plan) {
 		if !attended {
 			t.Fatalf("%+v starts at minute %d", r, clock)
 		}
+		if end := int(r.End % day / minute); k.Watched && k.From != k.To && k.To-k.From != 24*60 && (r.End-r.Start > int64(k.To-k.From+24*60)%(24*60)*minute || (end-k.From+24*60)%(24*60) > (k.To-k.From+24*60)%(24*60)) {
+			t.Fatalf("%+v ends at minute %d", r, end)
+		}
 		last = max(last, r.End)
 	}
 	if len(p.Runs) != len(jobs) || last != p.Finish || p.Finish < p.Bound || p.LongestFirst < p.Finish || p.Idle < 0 {
@@ -57,6 +60,41 @@ func plan(t *testing.T, printers []Printers, jobs []Job) Plan {
 }
 
 func always(n int) []Printers { return []Printers{{Count: n, From: 0, To: 24 * 60}} }
+
+// A plate goes to the printer that is free for it first: five of 3 h to two printers in
+// turn, unless one is attended late or has to be watched.
+func TestFreeFirst(t *testing.T) {
+	for _, c := range []struct {
+		why      string
+		printers []Printers
+		hours    []float64 // on every kind
+		want     []int     // plates on each kind
+	}{
+		{"in turn, the first in the list first", []Printers{{Count: 1}, {Count: 1}}, []float64{3, 3, 3, 3, 3}, []int{3, 2}},
+		{"one that is there twice", []Printers{{Count: 1}, {Count: 2}}, []float64{3, 3, 3, 3, 3}, []int{2, 3}},
+		{"from its first attended hour on", []Printers{{Count: 1, From: 8 * 60, To: 22 * 60}, {Count: 1}}, []float64{3, 3, 3, 3, 3}, []int{1, 4}}, // 8; 0, 3, 6, 9
+		{"watched until 10 it prints no other that day", []Printers{{Count: 1, From: 8 * 60, To: 10 * 60, Watched: true}, {Count: 1, From: 8 * 60, To: 10 * 60}}, []float64{2, 1, 2, 2}, []int{2, 2}},
+		{"a plate that the attended hours do not hold", []Printers{{Count: 1, From: 8 * 60, To: 10 * 60, Watched: true}, {Count: 1}}, []float64{3, 3}, []int{0, 2}},
+		{"the longest first keeps the other free", []Printers{{Count: 1}, {Count: 1}}, []float64{9, 3, 3, 3}, []int{1, 3}},
+	} {
+		plates := make([]Plate, len(c.hours))
+		for i, h := range c.hours {
+			plates[i] = Plate{Times: 1, Seconds: []int64{int64(h * hour), int64(h * hour)}}
+		}
+		got := make([]int, 2)
+		for _, on := range FreeFirst(c.printers, plates) {
+			got[0] += on[0]
+			got[1] += on[1]
+		}
+		if fmt.Sprint(got) != fmt.Sprint(c.want) {
+			t.Errorf("%s: %v, want %v", c.why, got, c.want)
+		}
+	}
+	slow := FreeFirst([]Printers{{Count: 1}, {Count: 1}}, []Plate{{Times: 4, Seconds: []int64{3 * hour, hour}}, {Times: 2, Seconds: []int64{-1, hour}}})
+	if fmt.Sprint(slow) != "[[1 3] [0 2]]" {
+		t.Errorf("a slow printer and a quick one: %v", slow)
+	}
+}
 
 // Longest first is within 4/3 − 1/(3m) of the best (Graham 1969), and these are
 // instances where it is that bad; exchanging finds the best.
@@ -78,7 +116,12 @@ func TestGrahamsInstances(t *testing.T) {
 }
 
 func TestAttendedHours(t *testing.T) {
-	from := func(n, from, to int) []Printers { return []Printers{{n, from * 60, to * 60}} }
+	from := func(n, from, to int) []Printers {
+		return []Printers{{Count: n, From: from * 60, To: to * 60}}
+	}
+	watched := func(n, from, to int) []Printers {
+		return []Printers{{Count: n, From: from * 60, To: to * 60, Watched: true}}
+	}
 	for _, c := range []struct {
 		why      string
 		printers []Printers
@@ -93,6 +136,12 @@ func TestAttendedHours(t *testing.T) {
 		{"over midnight", from(1, 20, 2), []float64{3, 3, 3}, 26},                                     // 0–3, 20–23–26
 		{"two printers", from(2, 8, 22), []float64{10, 10, 10, 10}, 28},                               // 8–18 and 18–28 on both
 		{"two of 8 h by day, a third next day", from(1, 8, 22), []float64{8, 8, 8}, 40},               // 8–16–24, 32–40
+		{"watched from 8 to 16, 5 h", watched(1, 8, 16), []float64{5}, 13},
+		{"what would end after 16 waits for the morning", watched(1, 8, 16), []float64{5, 4}, 36}, // 8–13, and 32–36
+		{"as long as the day", watched(1, 8, 16), []float64{8, 8}, 40},
+		{"short ones beside a long one", watched(1, 8, 16), []float64{5, 4, 3, 4}, 40}, // 8–13–16, 32–36–40
+		{"watched over midnight", watched(1, 22, 6), []float64{7, 4}, 29},              // 0–4, 22–29
+		{"watched always", watched(1, 0, 24), []float64{30, 30}, 60},
 	} {
 		p := plan(t, c.printers, jobs(c.hours...))
 		want := int64(c.finish * hour)
@@ -103,7 +152,7 @@ func TestAttendedHours(t *testing.T) {
 }
 
 func TestPrintersOfSeveralKinds(t *testing.T) {
-	printers := []Printers{{2, 0, 0}, {1, 0, 0}}
+	printers := []Printers{{Count: 2}, {Count: 1}}
 	js := jobs(4, 4, 4, 4, 6)
 	for i := range 4 {
 		js[i].On = []int{0}
@@ -125,11 +174,11 @@ func TestWhatCannotBePlanned(t *testing.T) {
 		want     string
 	}{
 		{nil, Job{Seconds: 1}, "no printer can print plate 1"},
-		{[]Printers{{0, 0, 0}}, Job{Seconds: 1}, "no printer can print plate 1"},
+		{[]Printers{{Count: 0, From: 0, To: 0}}, Job{Seconds: 1}, "no printer can print plate 1"},
 		{always(1), Job{Seconds: 1, On: []int{3}}, "no printer can print plate 1"},
 		{always(1), Job{Seconds: -1}, "plate 1 takes -1 s; it must take from 0 to 86400000"},
 		{always(1), Job{Seconds: MaxSeconds + 1}, "plate 1 takes 86400001 s; it must take from 0 to 86400000"},
-		{[]Printers{{1, 0, 1441}}, Job{}, "printers 1: 1, attended from minute 0 to 1441 of the day, cannot be"},
+		{[]Printers{{Count: 1, From: 0, To: 1441}}, Job{}, "printers 1: 1, attended from minute 0 to 1441 of the day, cannot be"},
 	} {
 		if _, err := Make(c.printers, []Job{c.job}); fmt.Sprint(err) != c.want {
 			t.Errorf("%v, want %s", err, c.want)
@@ -157,8 +206,12 @@ func TestAnyJobs(t *testing.T) {
 			if float64(p.Finish) > float64(p.Bound)*(4.0/3)+1 {
 				t.Errorf("%d jobs on %d: finish %d, bound %d", n*m, m, p.Finish, p.Bound)
 			}
-			night := plan(t, []Printers{{m, 8 * 60, 22 * 60}}, js)
-			if again := plan(t, []Printers{{m, 8 * 60, 22 * 60}}, js); fmt.Sprint(again) != fmt.Sprint(night) {
+			for i := range js {
+				js[i].Seconds = min(js[i].Seconds, 8*hour)
+			}
+			plan(t, []Printers{{Count: m, From: 22 * 60, To: 6 * 60, Watched: true}, {Count: 1, From: 8 * 60, To: 16 * 60, Watched: true}}, js)
+			night := plan(t, []Printers{{Count: m, From: 8 * 60, To: 22 * 60}}, js)
+			if again := plan(t, []Printers{{Count: m, From: 8 * 60, To: 22 * 60}}, js); fmt.Sprint(again) != fmt.Sprint(night) {
 				t.Errorf("%d jobs on %d: two plans", n*m, m)
 			}
 		}
@@ -173,7 +226,7 @@ func TestAgainstTryingAllWays(t *testing.T) {
 		for i := range js {
 			js[i].Seconds = js[i].Seconds/hour*hour + hour
 		}
-		printers := []Printers{{2, 8 * 60, 20 * 60}}
+		printers := []Printers{{Count: 2, From: 8 * 60, To: 20 * 60}}
 		best := allWays(printers, js)
 		p := plan(t, printers, js)
 		if p.Finish < best || p.Bound > best {
@@ -222,7 +275,7 @@ func BenchmarkMake(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			js := random(n, 12)
 			for b.Loop() {
-				if _, err := Make([]Printers{{3, 8 * 60, 22 * 60}}, js); err != nil {
+				if _, err := Make([]Printers{{Count: 3, From: 8 * 60, To: 22 * 60}}, js); err != nil {
 					b.Fatal(err)
 				}
 			}

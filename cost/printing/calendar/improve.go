@@ -168,17 +168,19 @@ func (s *shop) byDay(m *machine, jobs []int) []int {
 	out := make([]int, 0, len(jobs))
 	t := int64(0)
 	for len(left) > 0 {
-		t = m.start(t)
+		t = m.start(t, 0)
 		pick := 0
 		for i, j := range left {
 			s.work++
-			if e := t + s.jobs[j].Seconds; m.start(e) == e {
+			seconds := s.jobs[j].Seconds
+			if e := t + seconds; m.watched && m.start(t, seconds) == t || !m.watched && m.start(e, 0) == e {
 				pick = i
 				break
 			}
 		}
+		seconds := s.jobs[left[pick]].Seconds
 		out = append(out, left[pick])
-		t += s.jobs[left[pick]].Seconds
+		t = m.start(t, seconds) + seconds
 		left = slices.Delete(left, pick, pick+1)
 	}
 	return out

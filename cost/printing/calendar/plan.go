@@ -14,7 +14,23 @@ const (
 // Printers are so many printers of one kind.
 type Printers struct {
 	Count    int
-	From, To int // attended from and to, minutes after midnight; over midnight where To is earlier; always where they are equal or a day apart
+	From, To int  // attended from and to, minutes after midnight; over midnight where To is earlier; always where they are equal or a day apart
+	Watched  bool // a plate must end in attended hours as well
+}
+
+// Holds tells whether a plate that takes so long can be printed: where a printer is
+// watched, the attended hours must hold it.
+func (p Printers) Holds(seconds int64) bool {
+	m := p.machine()
+	return !m.watched || m.from == m.to || seconds <= m.attended()
+}
+
+func (p Printers) machine() machine {
+	m := machine{from: int64(p.From) * minute, to: int64(p.To) * minute, watched: p.Watched}
+	if m.to-m.from == day {
+		m.to = m.from
+	}
+	return m
 }
 
 // Job is one plate.
@@ -73,6 +89,7 @@ func Make(printers []Printers, jobs []Job) (Plan, error) {
 type machine struct {
 	kind, number int
 	from, to     int64 // attended, s after midnight; equal: always
+	watched      bool  // until a plate ends
 	queue        []int // jobs, in order
 	end          int64
 }
@@ -87,15 +104,13 @@ type shop struct {
 func newShop(printers []Printers, jobs []Job) (*shop, error) {
 	s := &shop{jobs: jobs, can: make([][]bool, len(jobs))}
 	for k, p := range printers {
-		from, to := int64(p.From)*minute, int64(p.To)*minute
-		if p.From < 0 || p.To < 0 || from > day || to > day || p.Count < 0 {
+		m := p.machine()
+		if p.From < 0 || p.To < 0 || m.from > day || m.to > day || p.Count < 0 {
 			return nil, fmt.Errorf("printers %d: %d, attended from minute %d to %d of the day, cannot be", k+1, p.Count, p.From, p.To)
 		}
-		if to-from == day {
-			to = from
-		}
-		for n := range min(p.Count, len(jobs)) {
-			s.machines = append(s.machines, machine{kind: k, number: n, from: from, to: to})
+		m.kind = k
+		for m.number = range min(p.Count, len(jobs)) {
+			s.machines = append(s.machines, m)
 		}
 	}
 	all := make([]bool, len(jobs)*len(printers))
@@ -104,8 +119,8 @@ func newShop(printers []Printers, jobs []Job) (*shop, error) {
 			return nil, fmt.Errorf("plate %d takes %d s; it must take from 0 to %d", i+1, j.Seconds, MaxSeconds)
 		}
 		s.can[i] = all[i*len(printers) : (i+1)*len(printers)]
-		for k := range printers {
-			s.can[i][k] = len(j.On) == 0 || slices.Contains(j.On, k)
+		for k, p := range printers {
+			s.can[i][k] = (len(j.On) == 0 || slices.Contains(j.On, k)) && p.Holds(j.Seconds)
 		}
 		if !slices.ContainsFunc(s.machines, func(m machine) bool { return s.can[i][m.kind] }) {
 			return nil, fmt.Errorf("no printer can print plate %d", i+1)
@@ -114,11 +129,23 @@ func newShop(printers []Printers, jobs []Job) (*shop, error) {
 	return s, nil
 }
 
-// start is the first time from t on at which a plate can be started.
-func (m *machine) start(t int64) int64 {
+// attended is how long a machine is attended at a time, where that is not always.
+func (m *machine) attended() int64 { return (m.to - m.from + day) % day }
+
+// start is the first time from t on at which a plate that takes so long can be started.
+func (m *machine) start(t, seconds int64) int64 {
 	if m.from == m.to {
 		return t
 	}
+	t = m.attendedAt(t)
+	if left := m.attended() - (t%day-m.from+day)%day; m.watched && seconds > left {
+		return m.attendedAt(t + left) // the next time, which holds it
+	}
+	return t
+}
+
+// attendedAt is the first time from t on at which a machine is attended.
+func (m *machine) attendedAt(t int64) int64 {
 	clock := t % day
 	switch {
 	case m.from < m.to && clock < m.from:
@@ -134,7 +161,7 @@ func (m *machine) start(t int64) int64 {
 // through is when a machine is done with jobs in their order.
 func (s *shop) through(m *machine, queue []int) (end int64) {
 	for _, j := range queue {
-		end = m.start(end) + s.jobs[j].Seconds
+		end = m.start(end, s.jobs[j].Seconds) + s.jobs[j].Seconds
 	}
 	return end
 }
@@ -154,7 +181,7 @@ func (s *shop) longestFirst() {
 			if !s.can[j][m.kind] {
 				continue
 			}
-			if e := m.start(m.end) + s.jobs[j].Seconds; best < 0 || e < end {
+			if e := m.start(m.end, s.jobs[j].Seconds) + s.jobs[j].Seconds; best < 0 || e < end {
 				best, end = i, e
 			}
 		}
@@ -179,12 +206,12 @@ func (s *shop) collect(p *Plan) {
 		m := &s.machines[i]
 		t, busy := int64(0), int64(0)
 		for _, j := range m.queue {
-			from := m.start(t)
+			from := m.start(t, s.jobs[j].Seconds)
 			t = from + s.jobs[j].Seconds
 			busy += s.jobs[j].Seconds
 			p.Runs = append(p.Runs, Run{Job: j, Printers: m.kind, Number: m.number, Start: from, End: t})
 		}
-		p.Idle += max(0, p.Finish-m.start(0)-busy)
+		p.Idle += max(0, p.Finish-m.start(0, 0)-busy)
 	}
 	slices.SortFunc(p.Runs, func(a, b Run) int {
 		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.Printers, b.Printers), cmp.Compare(a.Number, b.Number), cmp.Compare(a.Job, b.Job))
