@@ -227,7 +227,8 @@ type Printer struct {
 	HourlyRate  decimal.Decimal // home currency
 	Failure     decimal.Decimal // %, of plates
 	FailRange   Range           // of Failure
-	AttendedMin [2]int          // minutes after midnight, from and to; 0 and 1440 where not given
+	AttendedMin [2]int          // minutes after midnight, from and to; 0 and 1440 where not given; over midnight where to is earlier
+	Watched     bool            // a plate ends in attended hours as well
 	Limits      map[string]float64
 	AsOf        Date
 	Note        string

@@ -11,9 +11,9 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	if problems.Failed() {
 		return b, problems
 	}
-	b.beds = planPlates(m, &b, &problems)
-	if !m.costsOnly {
-		planPrinting(m, &b, b.beds, &problems)
+	planPlates(m, &b, &problems)
+	if !m.costsOnly && !problems.Failed() {
+		planPrinting(m, &b, &problems)
 	}
 	s := m.newSums(&b)
 	statePrinting(s)

@@ -1,58 +1,201 @@
 package cost
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"tenoff/bom"
 	"tenoff/cost/printing/calendar"
 )
 
+// shopOf states the printers that there are for the calendar.
+func shopOf(m *Model) []calendar.Printers {
+	out := make([]calendar.Printers, len(m.prices.Printers))
+	for i := range m.prices.Printers {
+		p := &m.prices.Printers[i]
+		out[i] = calendar.Printers{Count: p.Count, From: p.AttendedMin[0], To: p.AttendedMin[1], Watched: p.Watched}
+	}
+	return out
+}
+
+// plateSeconds is how long a plate takes on each printer; less than 0 where that cannot
+// print it.
+func plateSeconds(m *Model, l *bed) []int64 {
+	lines := m.groups[l.group].lines
+	out := make([]int64, len(m.prices.Printers))
+	for k := range out {
+		p := &m.prices.Printers[k]
+		out[k] = -1
+		if l.fitsOn(m, lines, p) {
+			out[k] = seconds(hoursOn(m, &l.load, lines, p))
+		}
+	}
+	return out
+}
+
+func seconds(hours float64) int64 { return int64(math.Round(hours * secondsPerHour)) }
+
+// fitsOn tells whether a plate fits on a printer besides the one it is laid for: each
+// piece of it does, and several of them take no more than its bed; where they are not laid
+// out, than the bed that they are printed on.
+func (l *bed) fitsOn(m *Model, lines []int, p *bom.Printer) bool {
+	if p == l.printer {
+		return true
+	}
+	pieces := 0
+	for i, n := range l.pieces {
+		if n > 0 && m.printed[lines[i]].by(p) == nil {
+			return false
+		}
+		pieces += n
+	}
+	room := l.size
+	if room == (bom.Point{}) && pieces > 1 {
+		room = bom.Point{l.printer.BedMM[0].Value, l.printer.BedMM[1].Value}
+	}
+	return p.Holds(room)
+}
+
+// givePrinters gives each plate to the printer that is free for it first, the longest
+// plate first, and complains of plates that no attended time holds.
+func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
+	choice := false
+	for i := range b.beds {
+		l := &b.beds[i]
+		if l.printer == nil {
+			return // of none of them is known when they are printed
+		}
+		for j, n := range l.pieces {
+			choice = choice || n > 0 && len(m.printed[m.groups[l.group].lines[j]].others) > 0
+		}
+	}
+	shop := shopOf(m)
+	if !choice {
+		told := map[*bom.Printer]bool{}
+		for i := range b.beds {
+			l := &b.beds[i]
+			if !told[l.printer] && !shop[m.printerIndex(l.printer)].Holds(seconds(l.hours)) {
+				told[l.printer] = true
+				tellWatched(m, l, problems)
+			}
+		}
+		return
+	}
+	slices.SortStableFunc(b.beds, func(a, b bed) int { return cmp.Compare(seconds(b.hours), seconds(a.hours)) })
+	plates := make([]calendar.Plate, len(b.beds))
+	for i := range b.beds {
+		plates[i] = calendar.Plate{Times: b.beds[i].times, Seconds: plateSeconds(m, &b.beds[i])}
+	}
+	var given []bed
+	for i, on := range calendar.FreeFirst(shop, plates) {
+		left := b.beds[i].times
+		for k, n := range on {
+			if n > 0 {
+				l := b.beds[i]
+				l.times, l.printer = n, &m.prices.Printers[k]
+				l.hours = hoursOn(m, &l.load, m.groups[l.group].lines, l.printer)
+				given = append(given, l)
+				left -= n
+			}
+		}
+		if left > 0 {
+			tellWatched(m, &b.beds[i], problems)
+			return
+		}
+	}
+	b.beds = given
+}
+
+// tellWatched complains of a plate that must be attended until it ends, for longer than
+// anybody is there.
+func tellWatched(m *Model, l *bed, problems *bom.Problems) {
+	at := slices.IndexFunc(l.pieces, func(n int) bool { return n > 0 })
+	line := lineOf(m, &m.printed[m.groups[l.group].lines[at]])
+	problems.Errorf(l.printer.At("Runs on unattended"), "no", "longer attended hours, fewer pieces on a plate, or yes",
+		"a plate of %s takes %.2f h, longer than %s is attended", line.Part, l.hours, l.printer.Name)
+}
+
 // plannedPlates bounds what is planned: improving a plan of more takes long, and
 // they keep a few printers busy for years.
 const plannedPlates = 5000
 
-// planPrinting plans all started plates on their printers (calendar). Without a printer
-// for every part nothing can be said.
-func planPrinting(m *Model, b *Batch, beds []loads, problems *bom.Problems) {
-	var printers []calendar.Printers
-	kind := map[*bom.Printer]int{}
-	started := 0
-	for i, g := range m.groups {
-		started += beds[i].started
-		if g.printer == nil {
+// planPrinting plans on their printers (calendar) as many plates as are enough at the
+// confidence of the settings. Without a printer for every part nothing can be said.
+func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
+	planned := 0
+	var jobs []calendar.Job
+	for i := range b.beds {
+		if b.beds[i].printer == nil {
 			return
 		}
 	}
-	if started == 0 {
+	spares := spareBeds(m, b, problems)
+	for i := range b.beds {
+		planned += b.beds[i].times + spares[i]
+	}
+	if planned == 0 {
 		return
 	}
 	at := m.entries[m.printed[0].entry].Line.At("Per plate")
-	if started > plannedPlates {
-		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %d takes %d plates, more than are planned; the days of printing are not known", b.Size, started)
+	if planned > plannedPlates {
+		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %d takes %d plates, more than are planned; the days of printing are not known", b.Size, planned)
 		return
 	}
-	jobs := make([]calendar.Job, 0, started)
-	for i, g := range m.groups {
-		k, ok := kind[g.printer]
-		if !ok {
-			k = len(printers)
-			kind[g.printer] = k
-			printers = append(printers, calendar.Printers{Count: g.printer.Count, From: g.printer.AttendedMin[0], To: g.printer.AttendedMin[1]})
+	var shop []calendar.Printers // those that print
+	kind := map[int]int{}
+	for i := range b.beds {
+		l := &b.beds[i]
+		at := m.printerIndex(l.printer)
+		if _, ok := kind[at]; !ok {
+			kind[at] = len(shop)
+			shop = append(shop, shopOf(m)[at])
 		}
-		on := []int{k}
-		beds[i].eachStarted(func(l *load, times int) {
-			job := calendar.Job{Seconds: int64(math.Round(l.hours * secondsPerHour)), On: on}
-			for range times {
-				jobs = append(jobs, job)
-			}
-		})
+		job := calendar.Job{Seconds: seconds(l.hours), On: []int{kind[at]}}
+		for range l.times + spares[i] {
+			jobs = append(jobs, job)
+		}
 	}
-	plan, err := calendar.Make(printers, jobs)
+	plan, err := calendar.Make(shop, jobs)
 	if err != nil {
 		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %d are not known: %v", b.Size, err)
 		return
 	}
 	hours := func(s int64) float64 { return float64(s) / secondsPerHour }
 	b.Printing = Printing{Known: true, FinishH: hours(plan.Finish), BoundH: hours(plan.Bound), IdleH: hours(plan.Idle), Proven: plan.Proven()}
+}
+
+// spareBeds is how many plates of each kind are planned besides those that must come out,
+// so that enough do on each printer: the longest first.
+func spareBeds(m *Model, b *Batch, problems *bom.Problems) []int {
+	type key struct {
+		group   int
+		printer *bom.Printer
+	}
+	good, done, spares := map[key]int{}, map[key]bool{}, make([]int, len(b.beds))
+	order := make([]int, len(b.beds))
+	for i := range b.beds {
+		good[key{b.beds[i].group, b.beds[i].printer}] += b.beds[i].times
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(b.beds[j].hours, b.beds[i].hours) })
+	for _, i := range order {
+		k := key{b.beds[i].group, b.beds[i].printer}
+		if done[k] {
+			continue
+		}
+		done[k] = true
+		more := m.enoughPlates(good[k], k.printer, problems) - good[k]
+		whole := more / good[k]
+		more %= good[k]
+		for _, j := range order {
+			if l := &b.beds[j]; l.group == k.group && l.printer == k.printer {
+				again := min(more, l.times)
+				more -= again
+				spares[j] = l.times*whole + again
+			}
+		}
+	}
+	return spares
 }

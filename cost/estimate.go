@@ -103,8 +103,9 @@ type Batch struct {
 	Purchases  []Purchase
 	Orders     []Order
 	Fees       []Fee
-	Plates     []PlateRun   // one for each printed line
+	Plates     []PlateRun   // one for each printed line and printer that prints some of it
 	Groups     []PlateGroup // plates that parts share, or of one part
+	Printed    float64      // plates expected to be printed until all that are wanted come out
 	Printing   Printing
 	Work       []Work
 	Plan       Plan
@@ -121,7 +122,7 @@ type Batch struct {
 	dear       []dearStock     // stock on hand without which it would be cheaper
 	boards     []boardOrder    // as they are bought
 	effort     int64           // that their plan was given
-	beds       []loads         // what lies on the plates of each of Groups
+	beds       []bed           // what lies on the plates, by printer
 	Proven     bool            // the purchases are proven cheapest; else see OffBy
 	Bound      decimal.Decimal // no plan has a landed cash below this
 	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
@@ -157,6 +158,7 @@ type PartRun struct {
 	Allowance bom.Quantity
 	OnHand    bom.Quantity // taken from stock
 	Demand    bom.Quantity // to be bought
+	Takes     bom.Quantity // of what is bought; the same but for filament, which is also bought for plates that may fail
 	Bought    bom.Quantity
 	Amounts
 }
@@ -249,30 +251,33 @@ const (
 // Line is the line of the bills of materials that the fee is for; -1 for none.
 func (f Fee) Line() int { return f.entry - 1 }
 
-// PlateRun is the printing of one printed line.
+// PlateRun is the printing of one printed line on one printer.
 type PlateRun struct {
 	Entry     int
 	Part      string
 	Material  string
-	Printer   string
-	Recipe    string       // as the line names it
-	Group     int          // index into Batch.Groups
-	Pieces    bom.Quantity // wanted
-	PerPlate  int          // the most on one plate
-	Plates    int          // good ones wanted on which it lies, alone or with others
-	Started   int
+	Printer   string  // empty where none is known
+	Recipe    string  // as the line names it
+	Group     int     // index into Batch.Groups
+	Pieces    int     // wanted
+	PerPlate  int     // the most on one plate
+	Plates    int     // that must come out good, on which it lies alone or with others
+	Expected  float64 // plates printed until they are
+	Planned   int     // plates begun so that enough come out, at the confidence of the settings
 	PieceG    float64
-	PieceH    float64 // with its share of the start of the plate
-	FilamentG float64 // all started plates
-	Hours     float64 // all started plates
+	PieceH    float64 // without the start of the plate
+	StartH    float64 // its share of the starts of the plates that must come out good
+	FilamentG float64 // of the plates expected
+	Hours     float64 // of the plates expected
 	Machine   decimal.Decimal
 	Energy    decimal.Decimal
 	From      string         // where mass and hours come from
 	Others    []PieceFigures // what other sources say
-	Laid      int            // pieces on all started plates, also on those that fail
+	Laid      float64        // pieces on the plates expected, also on those that fail
 	PowerW    float64
 	PowerAt   bom.Place // where the printer's power stands
 	RateAt    bom.Place // where its hourly rate stands
+	printer   *bom.Printer
 }
 
 // PieceFigures is what a source that is not used says of a piece; a figure that
@@ -287,12 +292,11 @@ type PieceFigures struct {
 // recipe and printer; or those of one part.
 type PlateGroup struct {
 	Runs      []int // indices into Batch.Plates
-	Plates    int   // good ones wanted
-	Started   int
-	Packed    bool // laid out by the size of the pieces; the next three hold only then
-	AreaBound int  // as few plates as the area alone would take
-	Bound     int  // no way to lay the pieces takes fewer plates
-	Proven    bool // fewer plates are not possible
+	Plates    int   // that must come out good
+	Packed    bool  // laid out by the size of the pieces; the next three hold only then
+	AreaBound int   // as few plates as the area alone would take
+	Bound     int   // no way to lay the pieces takes fewer plates
+	Proven    bool  // fewer plates are not possible
 }
 
 // Printing is when all plates are through, in hours from the midnight at which
@@ -489,38 +493,27 @@ type OtherSupplier struct {
 	Needed   []string        // parts that are to be had nowhere else
 }
 
-// eachStarted gives every kind of plate with the number that are started of it.
-func (o *loads) eachStarted(give func(l *load, times int)) {
-	again := o.started - o.good
-	whole := 0
-	if o.good > 0 {
-		whole, again = again/o.good, again%o.good
-	}
-	for i := range o.list {
-		l := &o.list[i]
-		more := min(again, l.times)
-		again -= more
-		give(l, l.times*(1+whole)+more)
-	}
-}
-
 // load is what lies on one plate, or on several alike.
 type load struct {
-	times  int   // how many plates are alike
-	pieces []int // of each line of the group
-	g      float64
-	hours  float64
+	times  int       // how many plates are alike
+	pieces []int     // of each line of the group
+	size   bom.Point // mm of the bed that it takes; nothing where that is not known
+	hours  float64   // on the printer that it is laid for
 }
 
-// loads are the plates of a group that must come out good, the heaviest first:
-// a plate that fails is counted as one of those.
+// loads are the plates of a group that must come out good.
 type loads struct {
 	list      []load
-	good      int
-	started   int
 	areaBound int // 0 where plates are not packed
 	bound     int
 	proven    bool
+}
+
+// bed is a load, or some of the plates of one, on the printer that prints it.
+type bed struct {
+	load
+	group   int // index into Batch.Groups
+	printer *bom.Printer
 }
 
 // OffBy is the most that the purchases of the batch may be over the cheapest, in

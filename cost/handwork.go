@@ -115,10 +115,6 @@ func missingJoints(who string) string {
 // stateHandWork states hours and money of the rows of hand work (5.7).
 func stateHandWork(s *sums) {
 	b := s.b
-	plates := 0
-	for _, g := range b.Groups {
-		plates += g.Started
-	}
 	var hours, works []sum.Ref
 	for i, row := range s.m.work {
 		op := row.op
@@ -126,9 +122,15 @@ func stateHandWork(s *sums) {
 			Operation: op.Name, AppliesTo: op.AppliesTo, Basis: op.Basis,
 			Count: row.count, Seconds: op.Seconds, Learning: op.Learning, Place: op.At("Seconds"),
 		}
-		w.Times = row.times(b.Starts, plates)
+		times := s.printed
+		if op.Basis == basisPlate {
+			w.Times = s.Value(times).InexactFloat64()
+		} else {
+			w.Times = row.times(b.Starts)
+			times = s.decided(OfWork, i, "times", allDigits(w.Times))
+		}
 		each := s.Figure(sum.Figure{Key: sum.Key{Of: OfWork, At: i, What: "seconds"}, Value: allDigits(w.Seconds), Unit: "s", Place: w.Place, AsOf: op.AsOf})
-		seconds := s.Round(s.Mul(each, s.decided(OfWork, i, "times", allDigits(w.Times))), floatDigits)
+		seconds := s.Round(s.Mul(each, times), floatDigits)
 		took := s.name(OfWork, i, "hours", s.Div(seconds, s.Count(secondsPerHour)), sum.Loose)
 		// The division comes last, so that no third of an hour is lost before rounding.
 		cash := s.money(OfWork, i, "cash", s.Round(s.Div(s.Mul(seconds, s.setting(drawnLabour)), s.Count(secondsPerHour)), s.digits))
@@ -141,12 +143,9 @@ func stateHandWork(s *sums) {
 }
 
 // times is how many times the seconds of a row count, learning included.
-func (r *workRow) times(starts, plates int) float64 {
-	switch r.op.Basis {
-	case basisBatch:
+func (r *workRow) times(starts int) float64 {
+	if r.op.Basis == basisBatch {
 		return 1
-	case basisPlate:
-		return float64(plates)
 	}
 	return r.count * learning.Total(starts, r.op.Learning/100)
 }

@@ -41,8 +41,8 @@ func marksOf(m *Model, b *Batch) []mark {
 	}
 	for i, p := range b.Plates {
 		marks = append(marks, mark{
-			kind: NewPlate, index: i, what: p.Part, number: p.Started, cash: p.Machine.Add(p.Energy),
-			even: p.Pieces.Float() / float64(max(1, p.PerPlate)),
+			kind: NewPlate, index: i, what: p.Part, number: p.Plates, cash: p.Machine.Add(p.Energy),
+			even: float64(p.Pieces) / float64(max(1, p.PerPlate)),
 		})
 	}
 	marks = append(marks, mark{kind: NewSpare, index: -1, what: "units begun", number: b.Starts, even: float64(b.Size)})

@@ -55,7 +55,7 @@ func (l *luck) draw(o *outcome) {
 		if d != nil {
 			g := &t.groups[i]
 			for _, k := range g.kinds {
-				o.begun[k] = d.Tries(t.kinds[k].good, o.x[g.input]/100)
+				o.begun[k] = float64(d.Tries(t.kinds[k].good, o.x[g.input]/100))
 			}
 		}
 	}

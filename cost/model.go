@@ -124,15 +124,34 @@ type coverage struct {
 
 // printedLine is one printed entry with all that its plates need.
 type printedLine struct {
+	pieceOn            // the printer that its plates are laid for
+	others   []pieceOn // that may print it as well, in the order of the tab
 	entry    int
-	material int // index into parts
-	printer  *bom.Printer
-	perPlate int              // as given or as the bed holds; 1 where neither is known
-	packed   bool             // laid on beds by its size, with others of its group
-	size     bom.Point        // mm; where packed
-	sources  []printing.Piece // by precedence
-	g        *printing.Piece  // what its mass is taken from
-	hours    *printing.Piece  // what its hours are taken from
+	material int       // index into parts
+	perPlate int       // as given or as the bed holds; 1 where neither is known
+	packed   bool      // laid on beds by its size, with others of its group
+	size     bom.Point // mm; where packed
+}
+
+// pieceOn is what a piece takes on a printer; without one where no printer is known.
+type pieceOn struct {
+	printer *bom.Printer
+	sources []printing.Piece // by precedence
+	g       *printing.Piece  // what its mass is taken from
+	hours   *printing.Piece  // what its hours are taken from
+}
+
+// by is what a piece takes on a printer; nil where that cannot print it.
+func (pl *printedLine) by(p *bom.Printer) *pieceOn {
+	if pl.printer == p {
+		return &pl.pieceOn
+	}
+	for i := range pl.others {
+		if pl.others[i].printer == p {
+			return &pl.others[i]
+		}
+	}
+	return nil
 }
 
 // grams is what filament is counted in.

@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"slices"
+
 	"tenoff/bom"
 	"tenoff/cost/sum"
 )
@@ -14,7 +16,9 @@ func newTrial(m *Model, b *Batch) *trial {
 	c.totals()
 	c.printing()
 	for i := range m.work {
-		t.works = append(t.works, trialWork{&m.work[i], c.find(OfWork, i, "times")})
+		if m.work[i].op.Basis != basisPlate {
+			t.works = append(t.works, trialWork{&m.work[i], c.find(OfWork, i, "times")})
+		}
 	}
 	c.bind()
 	t.inputs = c.in.list
@@ -25,7 +29,7 @@ func newTrial(m *Model, b *Batch) *trial {
 // bind has all figures that are drawn follow their inputs, but for those that nothing
 // rests on: what a supplier charges who gets no order is not drawn.
 func (c *trialMaker) bind() {
-	all := &trialMaker{trial: &trial{m: c.m, unitYield: c.unitYield, groups: c.groups, boards: c.boards, prints: c.prints, works: c.works},
+	all := &trialMaker{trial: &trial{m: c.m, unitYield: c.unitYield, groups: c.groups, boards: c.boards, prints: c.prints, plates: c.plates, works: c.works},
 		b: c.b, s: c.s, in: inputs{m: c.m, at: map[string]int{}}, spool: c.spool}
 	all.follow()
 	drawn := all.drawn(func(int) bool { return true })
@@ -54,11 +58,17 @@ func (t *trial) drawn(by func(input int) bool) (out []sum.Ref) {
 	}
 	for i := range t.prints {
 		if plates {
-			out = append(out, t.prints[i].laid, t.prints[i].each)
+			out = append(out, t.prints[i].laid)
+			if t.prints[i].starting != 0 {
+				out = append(out, t.prints[i].starting)
+			}
 		}
 	}
+	if plates {
+		out = append(out, t.plates)
+	}
 	for _, w := range t.works {
-		if plates || boards {
+		if boards {
 			out = append(out, w.times)
 		}
 	}
@@ -128,37 +138,60 @@ func (in *inputs) happening(r Ranged, percent float64, given bom.Range) int {
 
 // printing takes the plates over, kind by kind.
 func (c *trialMaker) printing() {
-	for i := range c.m.printed {
-		c.prints = append(c.prints, trialPrint{laid: c.find(OfPlate, i, "laid"), each: c.find(OfPlate, i, "piece h")})
-	}
-	for g, group := range c.m.groups {
-		beds := &c.b.beds[g]
-		run := trialGroup{name: c.groupName(group), input: certain}
-		if p := group.printer; p != nil && (p.Failure.IsPositive() || p.FailRange.Given()) {
-			run.input = c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: drawKey("failure", bom.Fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
+	c.plates = c.find(OfTotal, 0, "plates")
+	for i := range c.b.Plates {
+		p := trialPrint{laid: c.find(OfPlate, i, "laid")}
+		if c.b.Plates[i].StartH > 0 {
+			p.starting = c.find(OfPlate, i, "starting")
 		}
-		beds.eachStarted(func(l *load, times int) {
-			for i, line := range group.lines {
-				if n := l.pieces[i]; n > 0 {
-					pl := &c.m.printed[line]
-					c.prints[line].lays = append(c.prints[line].lays, lay{len(c.kinds), n, pl.hours.Hours.Value + c.m.startShare(pl, l, group.lines)})
-				}
+		c.prints = append(c.prints, p)
+	}
+	at := map[string]int{} // -> index into groups
+	for k := range c.b.beds {
+		l := &c.b.beds[k]
+		good, lines := 1.0, c.m.groups[l.group].lines
+		if l.printer != nil {
+			good -= share(l.printer.Failure)
+		}
+		for _, run := range c.b.Groups[l.group].Runs {
+			i := slices.IndexFunc(lines, func(line int) bool { return c.m.printed[line].entry == c.b.Plates[run].Entry })
+			if n := l.pieces[i]; n > 0 && c.b.Plates[run].printer == l.printer {
+				c.prints[run].lays = append(c.prints[run].lays, lay{k, n, float64(n) * startShare(c.m, l, i)})
 			}
-			run.kinds = append(run.kinds, len(c.kinds))
-			c.kinds = append(c.kinds, trialPlates{l.times, times})
-		})
-		c.groups = append(c.groups, run)
+		}
+		c.kinds = append(c.kinds, trialPlates{l.times, float64(l.times) / good})
+		name := c.groupName(l)
+		g, ok := at[name]
+		if !ok {
+			g = len(c.groups)
+			at[name] = g
+			c.groups = append(c.groups, trialGroup{name: name, input: c.failing(l.printer)})
+		}
+		c.groups[g].kinds = append(c.groups[g].kinds, k)
 	}
 }
 
-// groupName tells plates apart that are drawn for themselves, wherever their
-// lines stand: by what is on them.
-func (c *trialMaker) groupName(g plateGroup) string {
-	line := c.m.entries[c.m.printed[g.lines[0]].entry]
-	if g.packed {
-		return drawKey("plates", bom.Fold(line.Line.Material), bom.Fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), bom.Fold(g.printer.Name))
+// failing is the input of a printer's failures; none where no plate fails.
+func (c *trialMaker) failing(p *bom.Printer) int {
+	if p == nil || !p.Failure.IsPositive() && !p.FailRange.Given() {
+		return certain
 	}
-	return drawKey("plates of", line.Line.Part, line.Path)
+	return c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: drawKey("failure", bom.Fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
+}
+
+// groupName tells plates apart that are drawn for themselves, wherever their lines stand:
+// by what is on them and what prints them.
+func (c *trialMaker) groupName(l *bed) string {
+	g := &c.m.groups[l.group]
+	line := c.m.entries[c.m.printed[g.lines[0]].entry]
+	printer := ""
+	if l.printer != nil {
+		printer = bom.Fold(l.printer.Name)
+	}
+	if g.packed {
+		return drawKey("plates", bom.Fold(line.Line.Material), bom.Fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), bom.Fold(g.printer.Name), printer)
+	}
+	return drawKey("plates of", line.Line.Part, line.Path, bom.Fold(c.m.prices.FindRecipe(line.Line.Recipe).Name), printer)
 }
 
 // totals states cash and use of the batch with what filament that is short costs more.
@@ -183,7 +216,7 @@ type moreSpools struct{ goods, charges, grams, all sum.Ref }
 func (c *trialMaker) shortOf(part int) portion {
 	s, p := c.s, &c.m.parts[part]
 	of := func(what string) sum.Ref { return c.find(OfPart, part, what) }
-	demand, bought, cash := of("demand"), of("bought"), of("cash")
+	demand, bought, cash := of("takes"), of("bought"), of("cash")
 	short, one := s.Sub(demand, s.Min(demand, bought)), s.Count(1)
 	var best moreSpools
 	for i := range p.spools {

@@ -1,7 +1,6 @@
 package cost
 
 import (
-	"cmp"
 	"slices"
 
 	"tenoff/bom"
@@ -32,57 +31,54 @@ func groupPlates(m *Model) {
 	}
 }
 
-// planPlates fills in what is printed (5.6), and gives the plates of each group.
-func planPlates(m *Model, b *Batch, problems *bom.Problems) (beds []loads) {
-	b.Plates = make([]PlateRun, len(m.printed))
-	for i := range m.printed {
-		pl := &m.printed[i]
-		line := m.entries[pl.entry].Line
-		b.Plates[i] = PlateRun{
-			Entry: pl.entry, Part: line.Part, Material: m.parts[pl.material].Key, Recipe: line.Recipe,
-			Pieces: b.Needs[pl.entry], PerPlate: pl.perPlate, PieceG: pl.g.G.Value,
-			From: pl.fromText(), Others: pl.others(),
-		}
-		if pl.printer != nil {
-			r := &b.Plates[i]
-			r.Printer, r.PowerW = pl.printer.Name, pl.printer.PowerW
-			r.PowerAt, r.RateAt = pl.printer.At("Power W"), pl.printer.At("Hourly rate")
-		}
-	}
-	for _, g := range m.groups {
+// planPlates lays what is printed on plates and gives each a printer (5.6).
+func planPlates(m *Model, b *Batch, problems *bom.Problems) {
+	for g := range m.groups {
+		group := &m.groups[g]
 		var on loads
-		if g.packed {
-			on = packPlates(m, b, g, problems)
+		if group.packed {
+			on = packPlates(m, b, *group, problems)
 		} else {
-			on = ownPlates(m, b, g)
+			on = ownPlates(m, b, *group)
 		}
-		on.started = m.startedOf(on.good, g.printer, problems)
-		fillRuns(m, b, g, &on)
-		beds = append(beds, on)
+		b.Groups = append(b.Groups, PlateGroup{AreaBound: on.areaBound, Bound: on.bound, Proven: on.proven, Packed: group.packed})
+		for i := range on.list {
+			b.beds = append(b.beds, bed{load: on.list[i], group: g, printer: group.printer})
+		}
 	}
-	return beds
+	givePrinters(m, b, problems)
+	listRuns(m, b)
+	for i := range b.Plates {
+		countSpares(m, b, &b.Plates[i], problems)
+	}
 }
 
-// startedOf is how many plates are begun so that enough come out good.
-func (m *Model) startedOf(good int, printer *bom.Printer, problems *bom.Problems) int {
+// countSpares fills in how many plates are planned for, so that enough come out.
+func countSpares(m *Model, b *Batch, run *PlateRun, problems *bom.Problems) {
+	run.Planned = m.enoughPlates(run.Plates, run.printer, problems)
+}
+
+// enoughPlates is how many plates are to be begun so that so many come out good, at the
+// confidence of the settings.
+func (m *Model) enoughPlates(good int, printer *bom.Printer, problems *bom.Problems) int {
 	if printer == nil {
 		return good
 	}
-	started, err := yield.Enough(good, 1-share(printer.Failure), share(m.prices.Settings.Confidence))
+	n, err := yield.Enough(good, 1-share(printer.Failure), share(m.prices.Settings.Confidence))
 	if err != nil {
 		problems.Errorf(printer.At("Failure %"), printer.Failure.String(), "a lower failure rate", "%v", err)
 	}
-	return max(started, good)
+	return max(n, good)
 }
 
-// ownPlates are those of one piece with so many on each (5.6), line after line. The
-// last line fills up the last plate.
+// ownPlates are those of one piece with so many on each (5.6), line after line: full
+// ones, and one with the rest.
 func ownPlates(m *Model, b *Batch, g plateGroup) loads {
 	var on loads
 	per := m.printed[g.lines[0]].perPlate
 	begun, laid := make([]int, len(g.lines)), 0 // the plate that still has room
 	finish := func() {
-		layPlates(m, &on, g, begun, 1)
+		layPlates(m, &on, g, begun, 1, bom.Point{})
 		begun, laid = make([]int, len(g.lines)), 0
 	}
 	for i, line := range g.lines {
@@ -97,28 +93,29 @@ func ownPlates(m *Model, b *Batch, g plateGroup) loads {
 		if full := left / per; full > 0 {
 			pieces := make([]int, len(g.lines))
 			pieces[i] = per
-			layPlates(m, &on, g, pieces, full)
+			layPlates(m, &on, g, pieces, full, bom.Point{})
 		}
 		if rest := left % per; rest > 0 {
 			begun[i], laid = rest, rest
 		}
 	}
 	if laid > 0 {
-		begun[len(begun)-1] += per - laid
 		finish()
 	}
 	return on
 }
 
-// layPlates adds plates with so many pieces of each line of a group.
-func layPlates(m *Model, on *loads, g plateGroup, pieces []int, times int) {
-	on.good += times
+// layPlates adds plates with so many pieces of each line of a group, laid out on so much
+// of the bed; nothing where that is not known.
+func layPlates(m *Model, on *loads, g plateGroup, pieces []int, times int, size bom.Point) {
 	if n := len(on.list); n > 0 && slices.Equal(on.list[n-1].pieces, pieces) {
-		on.list[n-1].times += times
+		last := &on.list[n-1]
+		last.times += times
+		last.size = bom.Point{max(last.size[0], size[0]), max(last.size[1], size[1])}
 		return
 	}
-	l := load{times: times, pieces: pieces}
-	weighPlate(m, &l, g.lines)
+	l := load{times: times, pieces: pieces, size: size}
+	l.hours = hoursOn(m, &l, g.lines, g.printer)
 	on.list = append(on.list, l)
 }
 
@@ -137,71 +134,94 @@ func packPlates(m *Model, b *Batch, g plateGroup, problems *bom.Problems) loads 
 	}
 	on := loads{areaBound: plan.AreaBound, bound: plan.Bound, proven: plan.Proven}
 	for _, p := range plan.Plates {
-		pieces := make([]int, len(g.lines))
+		count, size := make([]int, len(g.lines)), bom.Point{}
 		for _, at := range p {
-			pieces[at.Piece]++
+			count[at.Piece]++
+			x, y := pieces[at.Piece].X, pieces[at.Piece].Y
+			if at.Turned {
+				x, y = y, x
+			}
+			size = bom.Point{max(size[0], at.X+x), max(size[1], at.Y+y)}
 		}
-		layPlates(m, &on, g, pieces, 1)
+		layPlates(m, &on, g, count, 1, size)
 	}
-	slices.SortStableFunc(on.list, func(a, b load) int { return cmp.Or(cmp.Compare(b.g, a.g), cmp.Compare(b.hours, a.hours)) })
 	return on
 }
 
-// weighPlate sums up a plate. It is started once, whatever lies on it.
-func weighPlate(m *Model, l *load, lines []int) {
+// hoursOn is what a plate takes on a printer. It is started once, whatever lies on it.
+func hoursOn(m *Model, l *load, lines []int, printer *bom.Printer) (h float64) {
 	start := 0.0
 	for i, n := range l.pieces {
-		pl := &m.printed[lines[i]]
 		if n > 0 {
-			l.g += float64(n) * pl.g.G.Value
-			l.hours += float64(n) * pl.hours.Hours.Value
-			start = max(start, pl.hours.StartS)
+			took := m.printed[lines[i]].by(printer).hours
+			h += float64(n) * took.Hours.Value
+			start = max(start, took.StartS)
 		}
 	}
-	l.hours += start / secondsPerHour
+	return h + start/secondsPerHour
 }
 
-// fillRuns fills in the runs of the lines of a group. The start of a plate is borne
-// evenly by the pieces on it that do not hold it already.
-func fillRuns(m *Model, b *Batch, g plateGroup, on *loads) {
-	group := PlateGroup{Plates: on.good, Started: on.started, AreaBound: on.areaBound, Bound: on.bound, Proven: on.proven, Packed: g.packed}
-	for i, line := range g.lines {
-		pl, run := &m.printed[line], &b.Plates[line]
-		run.Group = len(b.Groups)
-		group.Runs = append(group.Runs, line)
-		most, pieces := 0, 0.0
-		on.eachStarted(func(l *load, times int) {
-			n := l.pieces[i]
-			if n == 0 {
-				return
-			}
-			run.Plates += l.times
-			run.Started += times
-			most = max(most, n)
-			run.Laid += times * n
-			laid := float64(times * n)
-			pieces += laid
-			run.FilamentG += laid * pl.g.G.Value
-			run.Hours += laid * (pl.hours.Hours.Value + m.startShare(pl, l, g.lines))
-		})
-		if most > 0 {
-			run.PerPlate, run.PieceH = most, run.Hours/pieces
-		}
-	}
-	b.Groups = append(b.Groups, group)
-}
-
-// startShare is what a piece bears of the start of a plate, h.
-func (m *Model) startShare(pl *printedLine, l *load, lines []int) float64 {
-	if pl.hours.StartS == 0 {
-		return 0
-	}
+// startShare is what a piece bears of the start of a plate, h: it is borne evenly by the
+// pieces whose hours do not hold it already.
+func startShare(m *Model, l *bed, line int) float64 {
+	lines := m.groups[l.group].lines
 	bearers, start := 0, 0.0
 	for i, n := range l.pieces {
-		if s := m.printed[lines[i]].hours.StartS; n > 0 && s > 0 {
+		if s := m.printed[lines[i]].by(l.printer).hours.StartS; n > 0 && s > 0 {
 			bearers += n
 			start = max(start, s)
 		}
 	}
+	if m.printed[lines[line]].by(l.printer).hours.StartS == 0 {
+		return 0
+	}
 	return start / secondsPerHour / float64(bearers)
+}
+
+// listRuns sums up what is printed of each line on each printer.
+func listRuns(m *Model, b *Batch) {
+	for i := range m.printed {
+		pl := &m.printed[i]
+		first := len(b.Plates)
+		for _, on := range append([]pieceOn{pl.pieceOn}, pl.others...) {
+			if run := newRun(m, b, pl, on); run.Plates > 0 || on.printer == pl.printer && len(pl.others) == 0 {
+				b.Plates = append(b.Plates, run)
+			}
+		}
+		for j := first; j < len(b.Plates); j++ {
+			group := &b.Groups[b.Plates[j].Group]
+			group.Runs = append(group.Runs, j)
+		}
+	}
+	for i := range b.beds {
+		b.Groups[b.beds[i].group].Plates += b.beds[i].times
+	}
+}
+
+// newRun is the printing of a line on one of its printers.
+func newRun(m *Model, b *Batch, pl *printedLine, on pieceOn) PlateRun {
+	line := m.entries[pl.entry].Line
+	r := PlateRun{
+		Entry: pl.entry, Part: line.Part, Material: m.parts[pl.material].Key, Recipe: line.Recipe,
+		PieceG: on.g.G.Value, PieceH: on.hours.Hours.Value, From: on.fromText(), Others: on.unused(pl.perPlate), printer: on.printer,
+	}
+	if p := on.printer; p != nil {
+		r.Printer, r.PowerW = p.Name, p.PowerW
+		r.PowerAt, r.RateAt = p.At("Power W"), p.At("Hourly rate")
+	}
+	for i := range b.beds {
+		l := &b.beds[i]
+		at := slices.IndexFunc(m.groups[l.group].lines, func(line int) bool { return &m.printed[line] == pl })
+		if at < 0 {
+			continue
+		}
+		r.Group = l.group
+		if n := l.pieces[at]; n > 0 && l.printer == on.printer {
+			r.Pieces += n * l.times
+			r.Plates += l.times
+			r.PerPlate = max(r.PerPlate, n)
+			r.StartH += float64(n*l.times) * startShare(m, l, at)
+		}
+	}
+	return r
 }

@@ -3,6 +3,7 @@ package cost
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
@@ -60,8 +61,23 @@ func settleFigures(m *Model, pl *printedLine, corrections printing.Corrections) 
 		return false
 	}
 	layOnBed(m, pl, l)
+	pl.others = othersThatHold(m, pl.printer, l)
 	sourcesOf(m, pl, l, recipe, corrections)
 	return !m.problems[before:].Failed()
+}
+
+// othersThatHold are the printers after the first that may print a line which names none.
+func othersThatHold(m *Model, first *bom.Printer, l *bom.Line) (out []pieceOn) {
+	if first == nil || l.Printer != "" {
+		return nil
+	}
+	size, known := l.Print.SizeMM()
+	for i := range m.prices.Printers {
+		if p := &m.prices.Printers[i]; p != first && (!known || p.Holds(size)) {
+			out = append(out, pieceOn{printer: p})
+		}
+	}
+	return out
 }
 
 // recipeFor is the line's recipe, else the first of the sheet.
@@ -122,36 +138,62 @@ func (m *Model) bed(p *bom.Printer) plates.Bed {
 	return plates.Bed{X: p.BedMM[0].Value, Y: p.BedMM[1].Value, Spacing: m.prices.Settings.SpacingMM}
 }
 
-// sourcesOf gathers what is said of the piece, by precedence: the bill of
-// materials, the toolpath, the mesh. Mass and hours are each taken from the
-// first that knows them.
+// sourcesOf gathers what is said of the piece on each of its printers.
 func sourcesOf(m *Model, pl *printedLine, l *bom.Line, recipe *bom.Recipe, corrections printing.Corrections) {
-	if l.FilamentG.Known || l.Hours.Known {
-		pl.sources = append(pl.sources, printing.Piece{From: printing.FromBOM, G: l.FilamentG, Hours: l.Hours})
+	files, ok := measured(m, l, recipe, pl.printer)
+	if !ok {
+		return
 	}
+	pl.take(l, slices.Clone(files), recipe, corrections)
+	for i := range pl.others {
+		o := &pl.others[i]
+		here := files
+		if o.printer.Kinematics() != pl.printer.Kinematics() {
+			here, _ = measured(m, l, recipe, o.printer) // a mesh that one recipe cuts it cuts for all
+		}
+		o.take(l, slices.Clone(here), recipe, corrections)
+	}
+	tellMissing(m, pl, l, len(files) > 0)
+	compareSources(m, pl, l)
+}
+
+// measured is what the files of a line come to on a printer; ok is false after a complaint.
+func measured(m *Model, l *bom.Line, recipe *bom.Recipe, printer *bom.Printer) (files []printing.Piece, ok bool) {
 	limits := bom.DefaultLimits()
-	if pl.printer != nil {
-		limits = pl.printer.Kinematics()
+	if printer != nil {
+		limits = printer.Kinematics()
 	}
 	density, diameter := m.prices.FilamentOf(l.Material)
 	files, err := printing.Measure(l.Print, *recipe, limits, density, diameter)
 	if err != nil {
 		m.problems.Errorf(l.At("File"), l.File, "a mesh and a recipe that can be printed", "the mesh cannot be computed: %v", err)
-		return
 	}
-	corrections.Apply(files, pl.printer, l.Recipe, recipe)
-	pl.sources = append(pl.sources, files...)
-	for i := range pl.sources {
-		s := &pl.sources[i]
-		if pl.g == nil && s.G.Known {
-			pl.g = s
+	return files, err == nil
+}
+
+// take settles what a piece takes on a printer, by precedence: the bill of materials, the
+// toolpath, the mesh. Mass and hours are each taken from the first that knows them.
+func (o *pieceOn) take(l *bom.Line, files []printing.Piece, recipe *bom.Recipe, corrections printing.Corrections) {
+	if l.FilamentG.Known || l.Hours.Known {
+		o.sources = append(o.sources, printing.Piece{From: printing.FromBOM, G: l.FilamentG, Hours: l.Hours})
+	}
+	corrections.Apply(files, o.printer, l.Recipe, recipe)
+	o.sources = append(o.sources, files...)
+	for i := range o.sources {
+		s := &o.sources[i]
+		if o.g == nil && s.G.Known {
+			o.g = s
 		}
-		if pl.hours == nil && s.Hours.Known {
-			pl.hours = s
+		if o.hours == nil && s.Hours.Known {
+			o.hours = s
 		}
 	}
+}
+
+// tellMissing complains of a piece whose mass or hours nothing tells.
+func tellMissing(m *Model, pl *printedLine, l *bom.Line, files bool) {
 	switch {
-	case pl.g == nil && len(files) > 0:
+	case pl.g == nil && files:
 		m.problems.Errorf(l.At("Material"), l.Material, "Density g/cm3 in the tab materials, or Filament g here",
 			"the mass of %s cannot be computed without the density of the material", l.Part)
 	case pl.g == nil:
@@ -161,7 +203,6 @@ func sourcesOf(m *Model, pl *printedLine, l *bom.Line, recipe *bom.Recipe, corre
 	if pl.hours == nil {
 		m.problems.Errorf(l.At("Print hours"), l.Part, "the print time of one piece, or a mesh or toolpath in File", "printed part without Print hours")
 	}
-	compareSources(m, pl, l)
 }
 
 // compareSources warns of sources that are far from the figures that are used.
@@ -221,27 +262,106 @@ const floatDigits = 9
 // open another spool.
 const gramDigits = 6
 
-// statePrinting states what the plates of the batch take (5.6).
+// statePrinting states what the plates of the batch take (5.6). A plate that fails with
+// probability f is printed 1 / (1 − f) times until it comes out (mean of the geometric
+// distribution).
 func statePrinting(s *sums) {
-	for i := range s.m.printed {
-		run, printer := &s.b.Plates[i], s.m.printed[i].printer
-		laid := s.counted(OfPlate, i, "laid", run.Laid)
-		filament := s.name(OfPlate, i, "filament", s.Round(s.Mul(laid, s.decided(OfPlate, i, "piece g", allDigits(run.PieceG))), floatDigits), floatDigits)
-		hours := s.name(OfPlate, i, "hours", s.Round(s.Mul(laid, s.decided(OfPlate, i, "piece h", allDigits(run.PieceH))), floatDigits), floatDigits)
+	for i := range s.b.Plates {
+		run := &s.b.Plates[i]
+		printer := run.printer
+		good := s.goodPlates(printer)
+		plates := s.counted(OfPlate, i, "plates", run.Plates)
+		pieces := s.counted(OfPlate, i, "pieces", run.Pieces)
+		laid := s.name(OfPlate, i, "laid", s.printedFor(pieces, good), sum.Loose)
+		starting := sum.Ref(0)
+		if run.StartH > 0 {
+			starting = s.name(OfPlate, i, "starting", s.printedFor(s.decided(OfPlate, i, "start h", allDigits(run.StartH)), good), sum.Loose)
+		}
+		g := s.decided(OfPlate, i, "piece g", allDigits(run.PieceG))
+		filament := s.name(OfPlate, i, "filament", s.Round(s.Mul(laid, g), floatDigits), floatDigits)
+		hours := s.name(OfPlate, i, "hours", s.Round(s.Add(s.Mul(laid, s.decided(OfPlate, i, "piece h", allDigits(run.PieceH))), starting), floatDigits), floatDigits)
+		expected := s.name(OfPlate, i, "expected", s.printedFor(plates, good), sum.Loose)
 		out := plateSums{grams: s.Round(filament, gramDigits)}
+		out.toHave = out.grams
+		if run.Planned > run.Plates {
+			enough := s.Div(s.Mul(pieces, g, s.counted(OfPlate, i, "planned", run.Planned)), plates)
+			out.toHave = s.name(OfPlate, i, "to have", s.Round(s.Max(filament, enough), gramDigits), gramDigits)
+		}
+		run.FilamentG, run.Hours = s.Value(filament).InexactFloat64(), s.Value(hours).InexactFloat64()
+		run.Expected, run.Laid = s.Value(expected).InexactFloat64(), s.Value(laid).InexactFloat64()
 		if printer != nil {
-			rate := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Hourly rate"}, Value: printer.HourlyRate,
-				Unit: s.m.home.Code + " per h", Place: printer.At("Hourly rate"), AsOf: printer.AsOf})
-			watts := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Power W"}, Value: allDigits(printer.PowerW),
-				Unit: "W", Place: printer.At("Power W"), AsOf: printer.AsOf})
-			kWh := s.Round(s.Div(s.Mul(hours, watts), s.Count(1000)), floatDigits)
-			out.machine = s.money(OfPlate, i, "machine", s.Round(s.Mul(hours, rate), s.digits))
-			out.energy = s.money(OfPlate, i, "energy", s.Round(s.Mul(kWh, s.setting(drawnEnergy)), s.digits))
-			run.Machine, run.Energy = s.Value(out.machine), s.Value(out.energy)
+			statePrinter(s, i, hours, &out)
 			printerFees(s, i, printer, out)
 		}
 		s.plates = append(s.plates, out)
 	}
+	statePlates(s)
+}
+
+// goodPlates is the share of a printer's plates that come out good; nothing where none
+// fails.
+func (s *sums) goodPlates(p *bom.Printer) sum.Ref {
+	if p == nil || !p.Failure.IsPositive() {
+		return 0
+	}
+	failure := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: p.Name + ": Failure %"}, Value: p.Failure,
+		Unit: "%", Place: p.At("Failure %"), AsOf: p.AsOf})
+	return s.Sub(s.Count(1), s.Div(failure, s.Count(100)))
+}
+
+// printedFor is how much is printed until so much is good.
+func (s *sums) printedFor(wanted, good sum.Ref) sum.Ref {
+	if good == 0 {
+		return wanted
+	}
+	return s.Div(wanted, good)
+}
+
+// statePrinter states what hours on a printer cost.
+func statePrinter(s *sums, i int, hours sum.Ref, out *plateSums) {
+	run := &s.b.Plates[i]
+	printer := run.printer
+	rate := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Hourly rate"}, Value: printer.HourlyRate,
+		Unit: s.m.home.Code + " per h", Place: printer.At("Hourly rate"), AsOf: printer.AsOf})
+	watts := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Power W"}, Value: allDigits(printer.PowerW),
+		Unit: "W", Place: printer.At("Power W"), AsOf: printer.AsOf})
+	kWh := s.Round(s.Div(s.Mul(hours, watts), s.Count(1000)), floatDigits)
+	out.machine = s.money(OfPlate, i, "machine", s.Round(s.Mul(hours, rate), s.digits))
+	out.energy = s.money(OfPlate, i, "energy", s.Round(s.Mul(kWh, s.setting(drawnEnergy)), s.digits))
+	run.Machine, run.Energy = s.Value(out.machine), s.Value(out.energy)
+}
+
+// statePlates states how often a plate is printed in all, each counted once however many
+// parts lie on it.
+func statePlates(s *sums) {
+	var all []sum.Ref
+	wanted := make([]int, len(s.m.prices.Printers)+1) // by printer; the last: where none is known
+	for i := range s.b.beds {
+		wanted[s.m.printerIndex(s.b.beds[i].printer)] += s.b.beds[i].times
+	}
+	for i, n := range wanted {
+		if n > 0 {
+			var p *bom.Printer
+			name := ""
+			if i < len(s.m.prices.Printers) {
+				p = &s.m.prices.Printers[i]
+				name = p.Name
+			}
+			all = append(all, s.printedFor(s.counted(OfPlates, i, name, n), s.goodPlates(p)))
+		}
+	}
+	s.printed = s.name(OfTotal, 0, "plates", s.Add(all...), sum.Loose)
+	s.b.Printed = s.Value(s.printed).InexactFloat64()
+}
+
+// printerIndex is where a printer stands in the tab; after the last where none is known.
+func (m *Model) printerIndex(p *bom.Printer) int {
+	for i := range m.prices.Printers {
+		if p == &m.prices.Printers[i] {
+			return i
+		}
+	}
+	return len(m.prices.Printers)
 }
 
 func printerFees(s *sums, index int, printer *bom.Printer, p plateSums) {
@@ -272,34 +392,34 @@ func differ(used float64, other bom.Measure) float64 {
 func farFrom(used float64, other bom.Measure) bool { return math.Abs(differ(used, other)) > farApart }
 
 // from names the source or the two that are used.
-func (pl *printedLine) from() string {
-	if pl.g == pl.hours {
-		return pl.g.From
+func (o *pieceOn) from() string {
+	if o.g == o.hours {
+		return o.g.From
 	}
-	return pl.g.From + " (g) and " + pl.hours.From + " (h)"
+	return o.g.From + " (g) and " + o.hours.From + " (h)"
 }
 
 // fromText says where the figures come from, with what they rest on.
-func (pl *printedLine) fromText() string {
-	if pl.g == pl.hours {
-		return pl.g.Text()
+func (o *pieceOn) fromText() string {
+	if o.g == o.hours {
+		return o.g.Text()
 	}
-	return "g: " + pl.g.Text() + "; h: " + pl.hours.Text()
+	return "g: " + o.g.Text() + "; h: " + o.hours.Text()
 }
 
-// others are the sources that are not used, or for one figure only.
-func (pl *printedLine) others() []PieceFigures {
+// unused are the sources that are not used, or for one figure only.
+func (o *pieceOn) unused(perPlate int) []PieceFigures {
 	var out []PieceFigures
-	for i := range pl.sources {
-		s := &pl.sources[i]
-		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(pl.perPlate)}
-		if s == pl.g {
+	for i := range o.sources {
+		s := &o.sources[i]
+		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(perPlate)}
+		if s == o.g {
 			f.G = bom.Measure{}
 		}
-		if s == pl.hours {
+		if s == o.hours {
 			f.Hours = bom.Measure{}
 		}
-		f.DiffersG, f.DiffersH = differ(pl.g.G.Value, f.G), differ(pl.hours.HoursOn(pl.perPlate).Value, f.Hours)
+		f.DiffersG, f.DiffersH = differ(o.g.G.Value, f.G), differ(o.hours.HoursOn(perPlate).Value, f.Hours)
 		if f.G.Known || f.Hours.Known {
 			out = append(out, f)
 		}

@@ -10,16 +10,23 @@ import (
 // pieceDigits are those of pieces and grams.
 const pieceDigits = 6
 
-// fromDrawer states what of a demand is on hand, and what that is worth (5.2).
-func (s *sums) fromStock(of string, at int, out *stockSums, spares sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
-	wanted, taken := s.Add(out.need, spares), sum.Ref(0)
+// fromStock states what of a demand is on hand, and what that is worth (5.2). Where more
+// is to be had than is taken, that is bought for.
+func (s *sums) fromStock(of string, at int, out *stockSums, spares, toHave sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
+	wanted, taken, have := s.Add(out.need, spares), sum.Ref(0), sum.Ref(0)
 	if oh != nil {
-		have := s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "held"}, Value: stock.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
+		have = s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "held"}, Value: stock.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
 		worth := s.Figure(sum.Figure{Key: sum.Key{Of: OfWorth, At: at, What: of}, Value: oh.UnitValue, Unit: s.m.home.Code, Place: oh.At("Unit value"), AsOf: oh.AsOf})
 		taken = s.name(of, at, "on hand", s.Min(have, wanted), pieceDigits)
 		out.stock = s.money(of, at, "stock", s.Round(s.Mul(taken, worth), s.digits))
 	}
-	out.demand = s.name(of, at, "demand", s.Sub(wanted, taken), pieceDigits)
+	if toHave == 0 {
+		out.demand = s.name(of, at, "demand", s.Sub(wanted, taken), pieceDigits)
+		out.takes = out.demand
+		return
+	}
+	out.takes = s.name(of, at, "takes", s.Sub(wanted, taken), pieceDigits)
+	out.demand = s.name(of, at, "demand", s.Sub(toHave, s.Min(have, toHave)), pieceDigits)
 }
 
 // boardDemands state how many bare boards of each type have to be bought.
@@ -33,7 +40,7 @@ func boardDemands(s *sums) {
 		if oh != nil {
 			stock = bom.Whole(int64(oh.Quantity / bom.One))
 		}
-		s.fromStock(OfBoard, i, out, 0, stock, oh)
+		s.fromStock(OfBoard, i, out, 0, 0, stock, oh)
 		r.OnHand = r.Starts - int(s.Value(out.demand).IntPart())
 		r.Stock = s.Value(out.stock)
 		r.Consumed = r.Stock
@@ -51,15 +58,16 @@ func stateDemands(s *sums) {
 // demandOf states what of a part has to be bought (5.2): the need over all lines, the
 // allowance over it, less what is on hand.
 func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
-	p := &s.m.parts[i]
+	p, toHave := &s.m.parts[i], sum.Ref(0)
 	if p.Unit == grams {
-		var all []sum.Ref
-		for j, pl := range s.m.printed {
-			if pl.material == i {
-				all = append(all, s.plates[j].grams)
+		var all, had []sum.Ref
+		for j := range s.b.Plates {
+			if s.m.entries[s.b.Plates[j].Entry].Part == i {
+				all, had = append(all, s.plates[j].grams), append(had, s.plates[j].toHave)
 			}
 		}
 		out.need = s.name(OfPart, i, "need", s.Add(all...), gramDigits)
+		toHave = s.name(OfPart, i, "to have", s.Add(had...), gramDigits)
 		r.Need = s.quantity(out.need)
 	} else {
 		for _, e := range p.Entries {
@@ -74,9 +82,9 @@ func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 	if p.onHand != nil {
 		stock = p.onHand.Quantity
 	}
-	s.fromStock(OfPart, i, &out, spares, stock, p.onHand)
-	r.Demand = s.quantity(out.demand)
-	r.OnHand, r.Stock = r.Need+r.Allowance-r.Demand, s.Value(out.stock)
+	s.fromStock(OfPart, i, &out, spares, toHave, stock, p.onHand)
+	r.Demand, r.Takes = s.quantity(out.demand), s.quantity(out.takes)
+	r.OnHand, r.Stock = r.Need+r.Allowance-r.Takes, s.Value(out.stock)
 	r.Consumed = r.Stock
 	return out, r
 }
@@ -156,7 +164,7 @@ func statePurchases(s *sums) {
 }
 
 // stock states what of the cash of one part's purchases is used (5.3):
-// round(cash × min(demand, bought) / bought), shared out over the purchases.
+// round(cash × min(what is taken, bought) / bought), shared out over the purchases.
 func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 	var bought, cash []sum.Ref
 	for _, i := range lines {
@@ -167,7 +175,7 @@ func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 	}
 	out.bought = s.name(of, at, "bought", s.Add(bought...), pieceDigits)
 	out.cash = s.money(of, at, "cash", s.Add(cash...))
-	part := s.Div(s.Mul(out.cash, s.Min(out.demand, out.bought)), out.bought)
+	part := s.Div(s.Mul(out.cash, s.Min(out.takes, out.bought)), out.bought)
 	out.ofCash = s.money(of, at, "Consumed of cash", s.Round(part, s.digits))
 	s.name(of, at, "Short", s.AtLeast(out.bought, out.demand, 0, s.Count(1)), 0)
 	out.used = s.money(of, at, "consumed", s.Add(out.ofCash, out.stock))

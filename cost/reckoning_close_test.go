@@ -68,9 +68,7 @@ func (l *ledger) bench() {
 		case "plate":
 			count = ratOf(1)
 			repeat = 0
-			for _, pl := range l.plates {
-				repeat += float64(pl.started)
-			}
+			repeat = l.tried()
 		default:
 			repeat = repetitions(l.starts, w.learning)
 		}

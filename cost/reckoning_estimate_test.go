@@ -48,6 +48,7 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		f.add(int64(r.Allowance), "part %s: allowance", key)
 		f.add(int64(r.OnHand), "part %s: on hand", key)
 		f.add(int64(r.Demand), "part %s: demand", key)
+		f.add(int64(r.Takes), "part %s: taken of it", key)
 		f.add(int64(r.Bought), "part %s: bought", key)
 		amounts(r.Amounts, "part %s", key)
 	}
@@ -64,12 +65,14 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	}
 	money(b.Landed, "landed")
 	for _, p := range b.Plates {
-		f.add(int64(p.Plates), "plates of %s: wanted", p.Part)
-		f.add(int64(p.Started), "plates of %s: started", p.Part)
-		f.addClose(p.FilamentG, "plates of %s: g", p.Part)
-		f.addClose(p.Hours, "plates of %s: h", p.Part)
-		money(p.Machine, "plates of %s: machine", p.Part)
-		money(p.Energy, "plates of %s: energy", p.Part)
+		name := p.Part + " on " + p.Printer
+		f.add(int64(p.Pieces), "plates of %s: pieces", name)
+		f.add(int64(p.Plates), "plates of %s: wanted", name)
+		f.add(int64(p.Planned), "plates of %s: enough", name)
+		f.addClose(p.FilamentG, "plates of %s: g", name)
+		f.addClose(p.Hours, "plates of %s: h", name)
+		money(p.Machine, "plates of %s: machine", name)
+		money(p.Energy, "plates of %s: energy", name)
 	}
 	for _, w := range b.Work {
 		f.addClose(w.Hours, "work %s: hours", w.Operation)

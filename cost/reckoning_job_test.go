@@ -70,7 +70,7 @@ type jobWork struct{ operation, appliesTo, basis, seconds, learning string }
 
 type jobSpool struct{ material, grams, price, currency, supplier string }
 
-type jobPrinter struct{ name, power, rate, failure string }
+type jobPrinter struct{ name, count, power, rate, failure, from, to, runsOn string }
 
 type jobService struct{ name, to, maxG, length, width, height, price, currency, divisor string }
 
@@ -130,8 +130,8 @@ func (j *job) input() input {
 	tab("materials", "Material,Spool g,Spool price,Currency,Supplier", rowsOf(j.spools, func(s jobSpool) []string {
 		return []string{s.material, s.grams, s.price, s.currency, s.supplier}
 	}))
-	tab("printers", "Printer,Power W,Hourly rate,Failure %", rowsOf(j.printers, func(p jobPrinter) []string {
-		return []string{p.name, p.power, p.rate, p.failure}
+	tab("printers", "Printer,Count,Power W,Hourly rate,Failure %,Attended from,Attended to,Runs on unattended", rowsOf(j.printers, func(p jobPrinter) []string {
+		return []string{p.name, p.count, p.power, p.rate, p.failure, p.from, p.to, p.runsOn}
 	}))
 	tab("postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor", rowsOf(j.services, func(s jobService) []string {
 		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.price, s.currency, s.divisor}

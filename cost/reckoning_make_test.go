@@ -63,6 +63,7 @@ func makeJob(seed uint64, level string) *job {
 	m.settle()
 	m.partners()
 	m.tree()
+	m.watch()
 	m.bench()
 	m.loss()
 	m.postage()
@@ -301,7 +302,12 @@ func (m *maker) printed(r *jobRow) {
 	r.perPlate = m.maybe(60, "1", "2", "5", "12")
 	if len(j.printers) == 0 {
 		for range 1 + m.IntN(2) {
-			j.printers = append(j.printers, jobPrinter{m.name("Printer"), m.maybe(80, "95", "120", "72.5"), m.maybe(80, m.price(0.2, j.home)), m.maybe(60, "0", "4", "10", "2.5")})
+			p := jobPrinter{name: m.name("Printer"), count: m.maybe(40, "1", "2", "3"), power: m.maybe(80, "95", "120", "72.5"),
+				rate: m.maybe(80, m.price(0.2, j.home)), failure: m.maybe(60, "0", "4", "10", "2.5")}
+			if m.chance(50) {
+				p.from, p.to = m.maybe(80, "08:00", "18:00", "22:00"), pick(m, "21:30", "06:00", "23:00")
+			}
+			j.printers = append(j.printers, p)
 		}
 	}
 	if m.chance(50) {
@@ -324,6 +330,30 @@ func (m *maker) printed(r *jobRow) {
 	}
 	if m.chance(25) {
 		m.hold(r.material, pick(m, "120", "350.5", "5000"), 0.02)
+	}
+}
+
+// watch has some printers attended until a plate ends, where that holds the longest one.
+func (m *maker) watch() {
+	longest := 0.0
+	var look func(l *jobList)
+	look = func(l *jobList) {
+		for _, r := range l.rows {
+			if r.sub != nil {
+				look(r.sub)
+			} else if r.kind == "printed" {
+				h, _ := strconv.ParseFloat(r.hours, 64)
+				longest = max(longest, h*float64(atoi(r.perPlate, 1)))
+			}
+		}
+	}
+	look(m.j.unit)
+	for i := range m.j.printers {
+		watched := m.j.printers[i]
+		watched.runsOn = "no"
+		if _, holds := watched.starts(0, int64(3600*longest)); holds && m.chance(60) {
+			m.j.printers[i] = watched
+		}
 	}
 }
 

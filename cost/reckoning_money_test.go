@@ -181,11 +181,12 @@ func (l *ledger) allParts() {
 			kind = cost.Filament
 		}
 		bought, cash := l.bought(kind, p.key)
-		a := l.amounts(p.key, cash, p.demand, bought, p.onHand)
+		a := l.amounts(p.key, cash, p.takes, bought, p.onHand)
 		l.out.add(millionths(p.need), "part %s: need", p.key)
 		l.out.add(millionths(p.allowance), "part %s: allowance", p.key)
 		l.out.add(millionths(p.onHand), "part %s: on hand", p.key)
 		l.out.add(millionths(p.demand), "part %s: demand", p.key)
+		l.out.add(millionths(p.takes), "part %s: taken of it", p.key)
 		l.out.add(millionths(bought), "part %s: bought", p.key)
 		l.out.addAmounts(a, "part %s", p.key)
 		l.split(p, kind, a)
@@ -289,9 +290,10 @@ func (l *ledger) assembly() {
 // printing is the machine and the energy of 5.6.
 func (l *ledger) printing() {
 	for _, pl := range l.plates {
-		name := pl.item.row.part
+		name := pl.item.row.part + " on " + pl.printer.name
+		l.out.add(pl.pieces, "plates of %s: pieces", name)
 		l.out.add(pl.plates, "plates of %s: wanted", name)
-		l.out.add(pl.started, "plates of %s: started", name)
+		l.out.add(pl.enough, "plates of %s: enough", name)
 		grams, _ := pl.grams.Float64()
 		hours, _ := pl.hours.Float64()
 		l.out.addClose(grams, "plates of %s: g", name)

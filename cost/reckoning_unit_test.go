@@ -38,6 +38,8 @@ type reckPart struct {
 	printed bool // filament, in g
 
 	need, allowance, onHand, demand *big.Rat
+	takes                           *big.Rat // of what is bought
+	toHave                          *big.Rat // filament, that so many plates come out
 }
 
 // reckoning is a job that is being reckoned.
@@ -48,15 +50,6 @@ type reckoning struct {
 	parts  []*reckPart
 	plates []*reckPlate
 	starts int64
-}
-
-// reckPlate is one printed row.
-type reckPlate struct {
-	item            *reckItem
-	part            *reckPart
-	plates, started int64
-	grams, hours    *big.Rat // of all started plates
-	printer         jobPrinter
 }
 
 var levelOrder = map[string]int{"board": 0, "kit": 1, "built": 2}
@@ -165,13 +158,12 @@ func (k *reckoning) count() {
 	}
 	for _, item := range k.items {
 		switch item.row.kind {
-		case "board":
-		case "printed":
-			k.plate(item)
+		case "board", "printed":
 		default:
 			k.needOf(item)
 		}
 	}
+	k.print()
 	for _, p := range k.parts {
 		k.demandOf(p)
 	}
@@ -212,26 +204,6 @@ func (k *reckoning) inDrawer(key string) *big.Rat {
 	return new(big.Rat)
 }
 
-// plate is 5.6: whole plates, of which some fail.
-func (k *reckoning) plate(item *reckItem) {
-	r := item.row
-	printer := k.printers[0]
-	for _, p := range k.printers {
-		if p.name == r.printer {
-			printer = p
-		}
-	}
-	per := ratOf(atoi(r.perPlate, 1))
-	pl := &reckPlate{item: item, printer: printer, plates: ceil(over(times(ratOf(k.starts), item.perUnit), per))}
-	pl.started = enoughOf(pl.plates, minus(ratOf(1), share(printer.failure, "0")), share(k.settings["Confidence %"], "95"))
-	pieces := times(ratOf(pl.started), per)
-	pl.grams, pl.hours = times(pieces, rat(r.grams)), times(pieces, rat(r.hours))
-	pl.part = k.partOf(r.material)
-	pl.part.printed = true
-	pl.part.items, pl.part.needs = append(pl.part.items, item), append(pl.part.needs, pl.grams)
-	k.plates = append(k.plates, pl)
-}
-
 func (k *reckoning) demandOf(p *reckPart) {
 	p.need = new(big.Rat)
 	for _, n := range p.needs {
@@ -244,6 +216,10 @@ func (k *reckoning) demandOf(p *reckPart) {
 	want := plus(p.need, p.allowance)
 	p.onHand = minRat(k.inDrawer(p.key), want)
 	p.demand = minus(want, p.onHand)
+	p.takes = p.demand
+	if p.printed {
+		p.demand = maxRat(new(big.Rat), minus(p.toHave, k.inDrawer(p.key)))
+	}
 }
 
 // allowanceOf is the row of the first line that has one (5.2).

@@ -41,10 +41,14 @@ func shareOut(s *sums, of string, at int, over string, a portion, weights []sum.
 // weightOf is what a line counts for where its part is shared out: pieces, or the grams
 // that its plates take.
 func weightOf(s *sums, entry int) sum.Ref {
-	for i := range s.m.printed {
-		if s.m.printed[i].entry == entry {
-			return s.plates[i].grams
+	var all []sum.Ref
+	for i := range s.b.Plates {
+		if s.b.Plates[i].Entry == entry {
+			all = append(all, s.plates[i].grams)
 		}
+	}
+	if all != nil {
+		return s.Add(all...)
 	}
 	return s.Number(s.b.Needs[entry].Decimal())
 }

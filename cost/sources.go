@@ -28,7 +28,7 @@ func listSources(m *Model, batches []Batch, offers int) []Source {
 	c.assembly(batches)
 	c.attrition()
 	c.handWork()
-	c.printers()
+	c.printers(batches)
 	c.recipes()
 	for _, b := range batches {
 		for _, p := range b.Posts {
@@ -245,36 +245,48 @@ func (c *collector) handWork() {
 	}
 }
 
-func (c *collector) printers() {
+func (c *collector) printers(batches []Batch) {
+	var used []*bom.Printer
+	for i := range batches {
+		for j := range batches[i].Plates {
+			used = addNew(used, batches[i].Plates[j].printer)
+		}
+	}
 	for _, pl := range c.m.printed {
-		c.piece(&pl)
-		if p := pl.printer; p != nil {
-			watts, _ := money.FromFloat(p.PowerW)
-			c.figure("printer", p.Name+": Power W", watts, "W", p.AsOf, p.At("Power W"), p.Note)
-			c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
-			c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
+		for _, on := range append([]pieceOn{pl.pieceOn}, pl.others...) {
+			if slices.Contains(used, on.printer) {
+				c.piece(&pl, &on)
+				c.printer(on.printer)
+			}
 		}
 	}
 }
 
-// piece adds mass and hours of a printed piece, where they are the same on every
-// plate.
-func (c *collector) piece(pl *printedLine) {
+func (c *collector) printer(p *bom.Printer) {
+	if p == nil {
+		return
+	}
+	watts, _ := money.FromFloat(p.PowerW)
+	c.figure("printer", p.Name+": Power W", watts, "W", p.AsOf, p.At("Power W"), p.Note)
+	c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
+	c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
+}
+
+// piece adds mass and hours of a printed piece; those on another printer where they differ.
+func (c *collector) piece(pl *printedLine, on *pieceOn) {
 	line := c.m.entries[pl.entry].Line
-	add := func(heading, unit string, s *printing.Piece, figure float64) {
-		at, note := bom.Place{}, s.Text()
+	add := func(heading, unit string, s *printing.Piece, figure, first float64) {
+		at, note, name := bom.Place{}, s.Text(), line.Part+": "+heading
 		if s.From == printing.FromBOM {
 			at, note = line.At(heading), ""
+		} else if figure != first {
+			name += " on " + on.printer.Name
 		}
 		// All its digits: they are multiplied by thousands of pieces.
-		c.figure("printed part", line.Part+": "+heading, decimal.NewFromFloat(figure), unit, bom.Date{}, at, note)
+		c.figure("printed part", name, decimal.NewFromFloat(figure), unit, bom.Date{}, at, note)
 	}
-	if pl.g != nil {
-		add("Filament g", "g", pl.g, pl.g.G.Value)
-	}
-	if pl.hours != nil && pl.hours.StartS == 0 {
-		add("Print hours", "h", pl.hours, pl.hours.Hours.Value)
-	}
+	add("Filament g", "g", on.g, on.g.G.Value, pl.g.G.Value)
+	add("Print hours", "h", on.hours, on.hours.Hours.Value, pl.hours.Hours.Value)
 }
 
 // recipes lists the recipes that meshes are computed by, and what the print log
@@ -283,13 +295,15 @@ func (c *collector) recipes() {
 	for _, pl := range c.m.printed {
 		line := c.m.entries[pl.entry].Line
 		r := c.m.prices.FindRecipe(line.Recipe)
-		for _, s := range pl.sources {
-			if s.From == printing.FromMesh {
-				c.add("print recipe", cmp.Or(r.Name, printing.DefaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
-					r.AsOf, r.At("Recipe"), cmp.Or(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
-			}
-			if s.Corrected() {
-				c.add("print log", pl.printer.Name+", "+printing.MethodFor(s.From, line.Recipe, r), s.Correction.String(), bom.Date{}, bom.Place{}, "")
+		for _, on := range append([]pieceOn{pl.pieceOn}, pl.others...) {
+			for _, s := range on.sources {
+				if s.From == printing.FromMesh {
+					c.add("print recipe", cmp.Or(r.Name, printing.DefaultRecipe), fmt.Sprintf("layers of %g mm, lines of %g mm, %d walls, %g %% infill", r.LayerMM, r.LineMM, r.Walls, r.Infill),
+						r.AsOf, r.At("Recipe"), cmp.Or(r.Note, map[bool]string{true: "default"}[r.Name == ""]))
+				}
+				if s.Corrected() {
+					c.add("print log", on.printer.Name+", "+printing.MethodFor(s.From, line.Recipe, r), s.Correction.String(), bom.Date{}, bom.Place{}, "")
+				}
 			}
 		}
 	}

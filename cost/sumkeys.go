@@ -3,6 +3,7 @@ package cost
 // Keys of one batch:
 const (
 	OfPlate    = "plate"    // Batch.Plates
+	OfPlates   = "plates"   // rows of the tab printers, after the last: without a printer; What is the printer
 	OfWork     = "work"     // Batch.Work
 	OfBoard    = "board"    // Batch.Boards
 	OfCount    = "count"    // Batch.Boards: what is populated

@@ -26,6 +26,7 @@ type sums struct {
 	posts  []postSums
 	bears  []bearsSums // by payer
 
+	printed              sum.Ref // plates printed, those that fail included
 	work, post           sum.Ref // money of all hand work, cash of all postage
 	used, unitCost, step sum.Ref // of the batch; consumed per unit; what prices are rounded up to
 }
@@ -174,7 +175,7 @@ func allDigits(f float64) decimal.Decimal {
 // stockSums are what the batch needs of one part, board or material, what of it is on
 // hand and bought, and what that costs.
 type stockSums struct {
-	need, demand                sum.Ref // pieces or grams
+	need, demand, takes         sum.Ref // pieces or grams: needed in all; to be bought; of what is bought, taken
 	bought                      sum.Ref
 	cash, ofCash, used, surplus sum.Ref // of the cash is used; used in all, with stock on hand
 	stock                       sum.Ref
@@ -207,7 +208,9 @@ type bearsSums struct{ cash, postage sum.Ref }
 type postSums struct{ parcels, cash sum.Ref }
 
 // plateSums are what the printing of one line takes.
-type plateSums struct{ grams, machine, energy sum.Ref }
+//
+// Filament is bought for what is to be had, so that enough plates come out.
+type plateSums struct{ grams, toHave, machine, energy sum.Ref }
 
 // feeSums are a fee in its currency and at home.
 type feeSums struct{ own, cash sum.Ref }

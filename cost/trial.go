@@ -30,6 +30,7 @@ type trial struct {
 	works     []trialWork
 	prints    []trialPrint
 	kinds     []trialPlates
+	plates    sum.Ref // printed in all
 	groups    []trialGroup
 	boards    []trialBoards
 	learned   map[[2]float64]float64
@@ -50,9 +51,12 @@ type trialWork struct {
 	times sum.Ref
 }
 
-// trialPlates are plates alike: as many as must come out good, and as many as
-// were planned to be begun.
-type trialPlates struct{ good, planned int }
+// trialPlates are plates alike: as many as must come out good, and as many as are
+// expected to be printed until they do.
+type trialPlates struct {
+	good     int
+	expected float64
+}
 
 // trialGroup are the plates of one group, which a printer prints.
 type trialGroup struct {
@@ -63,15 +67,15 @@ type trialGroup struct {
 
 // trialPrint is the printing of one line.
 type trialPrint struct {
-	lays       []lay
-	laid, each sum.Ref // pieces, and hours of one
+	lays           []lay
+	laid, starting sum.Ref // pieces, and hours of starting plates
 }
 
 // lay is what a printed line has on each plate of one kind.
 type lay struct {
 	kind   int // index into trial.kinds
 	pieces int
-	hours  float64 // of one piece, with its share of the start
+	hours  float64 // that they bear of the start
 }
 
 // trialBoards are the boards of one type.
@@ -86,19 +90,19 @@ type trialBoards struct {
 type outcome struct {
 	t     *trial
 	x     []float64 // value of each input
-	begun []int     // plates of each kind
+	begun []float64 // plates of each kind
 	units int       // begun
 	good  int       // of those
 }
 
 // asPlanned is the outcome of a trial in which all is as it was planned.
 func (t *trial) asPlanned() *outcome {
-	o := &outcome{t: t, x: make([]float64, len(t.inputs)), begun: make([]int, len(t.kinds)), units: t.starts, good: t.size}
+	o := &outcome{t: t, x: make([]float64, len(t.inputs)), begun: make([]float64, len(t.kinds)), units: t.starts, good: t.size}
 	for i, in := range t.inputs {
 		o.x[i] = in.Mode
 	}
 	for k, plates := range t.kinds {
-		o.begun[k] = plates.planned
+		o.begun[k] = plates.expected
 	}
 	o.run()
 	return o
@@ -124,28 +128,31 @@ func (o *outcome) follow(input int) {
 func (o *outcome) happen() {
 	t, p := o.t, o.t.program
 	for i := range t.prints {
-		laid, hours := 0, 0.0
-		for _, l := range t.prints[i].lays {
-			laid += o.begun[l.kind] * l.pieces
-			hours += float64(float64(o.begun[l.kind]*l.pieces) * l.hours)
+		x, laid, starting := &t.prints[i], 0.0, 0.0
+		for _, l := range x.lays {
+			laid += float64(o.begun[l.kind] * float64(l.pieces))
+			starting += float64(o.begun[l.kind] * l.hours)
 		}
-		p.Set(t.prints[i].laid, float64(laid))
-		p.Set(t.prints[i].each, hours/float64(max(1, laid)))
+		p.Set(x.laid, laid)
+		if x.starting != 0 {
+			p.Set(x.starting, starting)
+		}
 	}
-	plates := 0
+	plates := 0.0
 	for _, n := range o.begun {
 		plates += n
 	}
+	p.Set(t.plates, plates)
 	for _, w := range t.works {
-		p.Set(w.times, t.times(w.row, o.units, plates))
+		p.Set(w.times, t.times(w.row, o.units))
 	}
 }
 
 // times is how many times the seconds of a row count; of all numbers of units few are
 // ever asked for.
-func (t *trial) times(row *workRow, units, plates int) float64 {
-	if row.op.Basis == basisBatch || row.op.Basis == basisPlate {
-		return row.times(units, plates)
+func (t *trial) times(row *workRow, units int) float64 {
+	if row.op.Basis == basisBatch {
+		return row.times(units)
 	}
 	k := [2]float64{float64(units), row.op.Learning}
 	total, known := t.learned[k]

@@ -37,7 +37,7 @@ func Chances(e *cost.Estimate) Table {
 		return t
 	}
 	if slices.ContainsFunc(c.Batches, func(o cost.Outlook) bool { return o.Plates }) {
-		t.note("the estimate counts on as many spare plates as the confidence asks for; most trials need fewer")
+		t.note("the estimate counts on as many plates as it takes on average; a trial prints as many as it happens to need")
 	}
 	t.note(fmt.Sprintf("%d trials from seed %d; all good: as many good units as are wanted come out", c.Trials, c.Seed))
 	for i, o := range c.Batches {

@@ -166,6 +166,8 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		return w
 	case cost.OfCount:
 		return t.named(thingKey{cost.OfBoard, k.At}, countWords, k.What, "")
+	case cost.OfPlates:
+		return stated.Words{Thing: strings.TrimSuffix("plates on "+k.What, " on ")}
 	case cost.OfSubstitute:
 		return stated.Words{Thing: "substitute no. " + strconv.Itoa(k.At+1), What: k.What}
 	}
@@ -236,7 +238,7 @@ func (t *Explainer) named(thing thingKey, words map[string]string, what, unit st
 // Words for what of a thing.
 var (
 	stockWords = map[string]string{
-		"need": "required", "spares": "spares", "held": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "bought": "bought",
+		"need": "required", "spares": "spares", "held": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "takes": "taken of what is bought", "to have": "to have", "bought": "bought",
 		"cash": "cash out", "Consumed of cash": "consumed of what is bought", "consumed": "consumed", "surplus": "surplus", "stock": "from stock",
 		"Short": "short", "Consigned": "costs a consignment fee",
 	}
@@ -248,7 +250,9 @@ var (
 		"starts": "to start", "sides": "sides with machine-placed parts", "part lines": "part lines", "placements": "placements", "joints": "joints",
 	}
 	plateWords = map[string]string{
-		"laid": "pieces laid", "piece g": "grams of a piece", "piece h": "hours of a piece", "filament": "filament", "hours": "hours",
+		"plates": "plates", "expected": "plates expected", "planned": "plates allowed for", "pieces": "pieces", "laid": "pieces expected",
+		"piece g": "grams of a piece", "piece h": "hours of a piece", "start h": "hours of starting plates", "starting": "hours of starting plates expected",
+		"filament": "filament", "to have": "filament to have", "hours": "hours",
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
 	thingWords = map[string]map[string]string{
@@ -273,7 +277,7 @@ var (
 		"stays": "cash surplus", "stays per unit": "cash surplus per unit", "over": "margin over cost", "over per unit": "margin over cost per unit",
 	}
 	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}
-	totalWords = map[string]string{"work": "cost of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient"}
+	totalWords = map[string]string{"plates": "plates expected in all", "work": "cost of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient"}
 )
 
 // unitOf is what a result of a thing is counted in.
@@ -281,13 +285,15 @@ func (t *Explainer) unitOf(k stated.Key) string {
 	switch k.What {
 	case "filament", "piece g":
 		return "g"
-	case "hours", "piece h":
+	case "hours", "piece h", "start h", "starting":
 		return "h"
+	case "to have":
+		return "g"
 	case "cash", "stock", "consumed", "surplus", "Consumed of cash", "machine", "energy", "asked":
 		return t.e.Currency.Code
 	case "own":
 		return t.b.Fees[k.At].Currency.Code
-	case "need", "spares", "held", "on hand", "demand", "bought", "laid":
+	case "need", "spares", "held", "on hand", "demand", "takes", "bought", "pieces", "laid":
 		if k.Of == cost.OfPart {
 			return t.e.Parts[k.At].Unit
 		}
@@ -407,8 +413,11 @@ func (t *Explainer) priceWords(k stated.Key) stated.Words {
 		w.Thing, w.What = "quote", quoteWords[k.What]
 	default:
 		w.What = totalWords[k.What]
-		if k.What == "work hours" {
+		switch k.What {
+		case "work hours":
 			w.Unit = "h"
+		case "plates":
+			w.Unit = ""
 		}
 	}
 	return w

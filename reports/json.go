@@ -103,7 +103,7 @@ type jsonPlate struct {
 	Printer   string          `json:"printer"`
 	PerPlate  int             `json:"per_plate"`
 	Plates    int             `json:"plates"`
-	Started   int             `json:"started"`
+	Expected  json.RawMessage `json:"expected"`
 	FilamentG json.RawMessage `json:"filament_g"`
 	Hours     json.RawMessage `json:"hours"`
 }
@@ -308,7 +308,7 @@ func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 		out.Purchases[i] = jsonPurchaseOf(p, m)
 	}
 	for i, p := range b.Plates {
-		out.Plates[i] = jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, p.Started,
+		out.Plates[i] = jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, jsonFloat(p.Expected, AsHours),
 			jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
 	}
 	for i, w := range b.Work {

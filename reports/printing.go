@@ -2,20 +2,22 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tenoff/cost"
 )
 
-// ToPrint is what to print, by plate: how many plates of each part to start,
-// what they take, and when the last one is through.
+// ToPrint is what to print, by plate: how many plates of each part must come out good,
+// how many that is expected to take, and when the last one is through.
 func ToPrint(e *cost.Estimate) Table {
 	money, code := AsMoney(e.Currency), e.Currency.Code
 	t := Table{
 		Name:  "To print",
 		Title: "what to print, by plate",
 		Notes: []string{
-			"filament and hours are of all plates started, failed ones included",
+			"filament and hours are of the plates expected: one that fails is printed again",
+			"days and spools allow for as many plates as are enough at the confidence of the settings",
 			"parts that share plates each show the plates they lie on; the total counts every plate once",
 			"days run from the midnight before the first plate; plates start in attended hours only",
 		},
@@ -26,15 +28,17 @@ func ToPrint(e *cost.Estimate) Table {
 			{Key: "material", Heading: "Material"},
 			{Key: "printer", Heading: "Printer"},
 			{Key: "recipe", Heading: "Recipe"},
-			{Key: "pieces", Heading: "Pieces", Format: AsQuantity},
+			{Key: "pieces", Heading: "Pieces", Format: AsCount},
 			{Key: "per plate", Heading: "Per plate", Format: AsCount},
-			{Key: "plates", Heading: "Good plates", Format: AsCount},
-			{Key: "started", Heading: "Plates to start", Format: AsCount},
+			{Key: "plates", Heading: "Plates", Format: AsCount},
+			{Key: "expected", Heading: "Expected plates", Format: AsHours},
+			{Key: "planned", Heading: "Plates allowed for", Format: AsCount},
 			{Key: "by area", Heading: "Fewest by area", Format: AsCount},
 			{Key: "shares", Heading: "Shares plates with"},
-			{Key: "laid", Heading: "Pieces printed", Format: AsCount},
+			{Key: "laid", Heading: "Expected pieces", Format: AsHours},
 			{Key: "piece g", Heading: "One piece", Unit: "g", Format: AsGrams},
 			{Key: "piece h", Heading: "One piece", Unit: "h", Format: AsHours},
+			{Key: "start h", Heading: "Starting plates", Unit: "h", Format: AsHours},
 			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams},
 			{Key: "hours", Heading: "Hours", Format: AsHours},
 			{Key: "machine", Heading: "Machine", Unit: code, Format: money},
@@ -57,9 +61,9 @@ func ToPrint(e *cost.Estimate) Table {
 			if g.Packed {
 				area = Count(g.AreaBound)
 			}
-			t.addAs(RowKey(KeyPlate, b.Size, j), Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Quantity(p.Pieces),
-				Count(p.PerPlate), Count(p.Plates), Count(p.Started), area, Text(sharers(b, j)), Count(p.Laid), Float(p.PieceG), Float(p.PieceH),
-				Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
+			t.addAs(RowKey(KeyPlate, b.Size, j), Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
+				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), area, Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),
+				Float(p.StartH), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
 				Text(p.From), Text(othersText(p.Others)))
 			machine.add(p.Machine, false)
 			energy.add(p.Energy, false)
@@ -74,10 +78,9 @@ func ToPrint(e *cost.Estimate) Table {
 
 // printTotals are the figures of all plates of a batch.
 func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
-	good, started := 0, 0
+	good := 0
 	for _, g := range b.Groups {
 		good += g.Plates
-		started += g.Started
 	}
 	values := blanks(len(t.Columns))
 	set := func(key string, v Value) {
@@ -90,7 +93,7 @@ func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
 	set("batch", Count(b.Size))
 	set("part", Text("all plates"))
 	set("plates", Count(good))
-	set("started", Count(started))
+	set("expected", Float(b.Printed))
 	set("filament", Float(filament(b)))
 	set("hours", Float(printHours(b)))
 	set("machine", machine)
@@ -107,7 +110,7 @@ func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
 func sharers(b *cost.Batch, run int) string {
 	var names []string
 	for _, other := range b.Groups[b.Plates[run].Group].Runs {
-		if other != run {
+		if b.Plates[other].Entry != b.Plates[run].Entry && !slices.Contains(names, b.Plates[other].Part) {
 			names = append(names, b.Plates[other].Part)
 		}
 	}

@@ -103,7 +103,7 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/categories":        "name cash consumed",
 		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency cash consumed surplus",
 		"/batches/fees":              "payee what cash",
-		"/batches/plates":            "part material printer per_plate plates started filament_g hours",
+		"/batches/plates":            "part material printer per_plate plates expected filament_g hours",
 		"/batches/hand_work":         "operation hours cash",
 		"/batches/payers":            "payer cash stock value consumed unit categories",
 		"/batches/post":              "zone parcels service mass_g chargeable_g price currency cash",
@@ -368,12 +368,12 @@ func TestPriceToCharge(t *testing.T) {
 		want  bool
 		why   string
 	}{
-		{"26.15", false, "rounded up to the cent"},
+		{"25.70", false, "rounded up to the cent"},
 		{"27", true, "rounded up to a step"},
 		{"30.05", true, "with a margin"},
 	} {
 		e := sample.Frost(10)
-		if got := e.Batches[0].Charge.UnitCost.String(); got != "26.142" {
+		if got := e.Batches[0].Charge.UnitCost.String(); got != "25.697" {
 			t.Fatalf("the sample costs %s", got)
 		}
 		e.Batches[0].Charge.Price = decimal.RequireFromString(row.price)

@@ -75,7 +75,7 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 	all := make([]stock, len(b.Parts))
 	for i, r := range b.Parts {
 		p := e.Parts[i]
-		all[i] = stock{key: RowKey(KeyPart, b.Size, i), name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Demand, bought: r.Bought,
+		all[i] = stock{key: RowKey(KeyPart, b.Size, i), name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Takes, bought: r.Bought,
 			onHand: r.OnHand, surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced}
 	}
 	return all

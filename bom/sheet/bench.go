@@ -113,6 +113,7 @@ type rawPrinter struct {
 	FailureHigh  Cell `csv:"Failure high %"`
 	AttendedFrom Cell `csv:"Attended from"`
 	AttendedTo   Cell `csv:"Attended to"`
+	RunsOn       Cell `csv:"Runs on unattended"`
 	SpeedX       Cell `csv:"Max speed X mm/s"`
 	SpeedY       Cell `csv:"Max speed Y mm/s"`
 	SpeedZ       Cell `csv:"Max speed Z mm/s"`
@@ -136,6 +137,7 @@ func (p *priceReader) printer(d *decoder, r *rawPrinter, at bom.Origin) {
 		Failure:     d.percent(r.Failure, 0, 100),
 		FailRange:   d.bounds(bom.FormPercent, orZero(r.Failure), r.FailureLow, r.FailureHigh, limits{under: hundred}),
 		AttendedMin: [2]int{d.clock(r.AttendedFrom, 0), d.clock(r.AttendedTo, minutesADay)},
+		Watched:     !d.yes(r.RunsOn, true),
 		AsOf:        d.date(r.AsOf), Note: d.text(r.Note)}
 	for i, c := range []Cell{r.SpeedX, r.SpeedY, r.SpeedZ, r.SpeedE, r.AccX, r.AccY, r.AccZ, r.AccE, r.Deviation} {
 		if v := d.measure(c, false); v.Known {
@@ -148,8 +150,8 @@ func (p *priceReader) printer(d *decoder, r *rawPrinter, at bom.Origin) {
 	if m.Failure.Equal(hundred) {
 		d.wrong(r.Failure, "a percentage under 100", "no plate would ever come out")
 	}
-	if m.AttendedMin[0] >= m.AttendedMin[1] {
-		d.wrong(r.AttendedTo, "a time after Attended from; 24:00 is the end of the day", "the attended hours end before they begin")
+	if m.AttendedMin[0] == m.AttendedMin[1] {
+		d.wrong(r.AttendedTo, "another time than Attended from; 00:00 to 24:00 is always", "the attended hours end as they begin")
 	}
 	d.once(r.Printer, "the printer", m.Name)
 	p.prices.Printers = append(p.prices.Printers, m)

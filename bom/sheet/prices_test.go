@@ -434,8 +434,11 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/printers.csv:3:1: Printer: the printer stands twice, here and in row 2 ("shed"); one row for it`}},
 		{"a printer that always fails", "printers", "Printer,Failure %\nshed,100", []string{
 			`p/printers.csv:2:2: Failure %: no plate would ever come out ("100"); a percentage under 100`}},
-		{"attended the wrong way round", "printers", "Printer,Attended from,Attended to\nshed,22:00,08:00", []string{
-			`p/printers.csv:2:3: Attended to: the attended hours end before they begin ("08:00"); a time after Attended from; 24:00 is the end of the day`}},
+		{"attended over midnight", "printers", "Printer,Attended from,Attended to\nshed,22:00,06:00", nil},
+		{"attended at no time", "printers", "Printer,Attended from,Attended to\nshed,08:00,08:00", []string{
+			`p/printers.csv:2:3: Attended to: the attended hours end as they begin ("08:00"); another time than Attended from; 00:00 to 24:00 is always`}},
+		{"runs on or not", "printers", "Printer,Runs on unattended\nshed,sometimes", []string{
+			`p/printers.csv:2:2: Runs on unattended: neither yes nor no ("sometimes"); yes or no`}},
 		{"a time that is none", "printers", "Printer,Attended from\nshed,25:00", []string{
 			`p/printers.csv:2:2: Attended from: not a time of day ("25:00"); a time of day such as 08:00`}},
 		{"a recipe twice", "print recipes", "Recipe,Walls\nstrong,2\nStrong,3", []string{

@@ -3,6 +3,7 @@ package workbook
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -103,6 +104,8 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 		return c.charged(k)
 	case cost.OfTotal:
 		switch k.What {
+		case "plates":
+			return onPrint, total, "expected"
 		case "work":
 			return onWork, total, "cash"
 		case "work hours":
@@ -210,8 +213,8 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 			return "", false
 		}
 		name, figure := l.e.Entries[c.b.Plates[k.At].Entry].Line.Part+": "+heading, f.Value.InexactFloat64()
-		return l.source("printed part", func(s *cost.Source) bool { // one that depends on what else lies on the plates is none
-			return s.Name == name && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
+		return l.source("printed part", func(s *cost.Source) bool {
+			return (s.Name == name || s.Name == name+" on "+c.b.Plates[k.At].Printer) && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
 		})
 	case cost.OfWork:
 		if k.What == "seconds" {
@@ -278,7 +281,7 @@ func (l *live) figures(c *cells, s *sum.Sheet) {
 		if source, ok := c.sourceOf(f.Key, f); ok {
 			l.input(onPrices, source, "value")
 			l.set(table, row, col, l.ref(onPrices, source, "value"))
-		} else if f.Key.Of == cost.OfPlate && f.Key.What != "laid" || f.Key.Of == cost.OfBuy {
+		} else if f.Key.Of == cost.OfPlate && strings.HasPrefix(f.Key.What, "piece ") || f.Key.Of == cost.OfBuy {
 			l.input(table, row, col)
 		}
 	})

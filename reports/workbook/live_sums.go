@@ -51,12 +51,12 @@ func nameRanges(l *live) {
 // buyTerms, partTerms and orderTerms are the working columns of To buy, Parts and
 // Orders: where the offer's price stands among the breaks, its supplier, what its
 // currency is worth, the goods in the supplier's own currency; what of the cash is used,
-// 1 where the part costs a consign fee, and 1 where less is bought than has to be; 1
-// where the order is made, and the import tax that falls due whether it is recovered
+// 1 where the part costs a consign fee, 1 where less is bought than has to be, and what
+// of the filament that is bought is taken; 1 where the order is made, and the import tax that falls due whether it is recovered
 // or not.
 var (
 	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods"}
-	partTerms  = []string{"Consumed of cash", "Consigned", "Short"}
+	partTerms  = []string{"Consumed of cash", "Consigned", "Short", "takes"}
 	orderTerms = []string{"Ordered", "Tax due"}
 )
 
@@ -127,20 +127,24 @@ func perUnit(ref string, size int) string { return ref + "/" + strconv.Itoa(size
 
 // writeLeftOver repeats the rows of Parts that move stock.
 func writeSurplus(l *live, b *cost.Batch) {
-	row := func(key string) {
+	row := func(key, demand string) {
 		if _, _, ok := l.find(onLeft, key, "what"); !ok {
 			return
 		}
-		for _, c := range [][2]string{{"demand", "demand"}, {"bought", "bought"}, {"surplus", "surplus"}, {"stock", "stock"}} {
+		for _, c := range [][2]string{{"demand", demand}, {"bought", "bought"}, {"surplus", "surplus"}, {"stock", "stock"}} {
 			l.set(onLeft, key, c[0], l.ref(onParts, key, c[1]))
 		}
 		l.set(onLeft, key, "left", "ROUND("+l.ref(onLeft, key, "bought")+"-"+l.ref(onLeft, key, "demand")+",6)")
 	}
 	for i := range b.Boards {
-		row(reports.RowKey(reports.KeyBoard, b.Size, i))
+		row(reports.RowKey(reports.KeyBoard, b.Size, i), "demand")
 	}
 	for i := range b.Parts {
-		row(reports.RowKey(reports.KeyPart, b.Size, i))
+		demand := "demand"
+		if l.e.Parts[i].Unit == "g" { // more filament is bought for than is expected to be taken
+			demand = "takes"
+		}
+		row(reports.RowKey(reports.KeyPart, b.Size, i), demand)
 	}
 	total := "total " + strconv.Itoa(b.Size)
 	l.set(onLeft, total, "surplus", l.refIn(onBatch, "total", "surplus", b.Size))

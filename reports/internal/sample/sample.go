@@ -170,7 +170,7 @@ func buy(b *cost.Batch, i int, it item) {
 	}
 	b.Needs[i] = bom.Whole(int64(need))
 	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed.Add(stock), Surplus: p.Surplus, Stock: stock}
-	b.Parts[i] = cost.PartRun{Need: b.Needs[i], OnHand: bom.Whole(int64(taken)), Demand: p.Demand,
+	b.Parts[i] = cost.PartRun{Need: b.Needs[i], OnHand: bom.Whole(int64(taken)), Demand: p.Demand, Takes: p.Demand,
 		Bought: bom.Whole(int64(units * it.pieces)), Amounts: b.Lines[i]}
 	b.Categories[it.category] = b.Categories[it.category].Plus(b.Lines[i])
 }
@@ -195,13 +195,15 @@ func boards(b *cost.Batch) {
 func printed(e *cost.Estimate, b *cost.Batch) {
 	plates := (b.Starts + 1) / 2
 	run := cost.PlateRun{Entry: len(items) + 1, Part: "case", Material: "PETG grey", Printer: "shed printer",
-		Pieces: bom.Whole(int64(b.Starts)), PerPlate: 2, Plates: plates, Started: plates + 1, PieceG: 41.5, PieceH: 2.35, From: "bill of materials"}
-	run.FilamentG = float64(run.Started*2) * run.PieceG
-	run.Hours = float64(run.Started*2) * run.PieceH
+		Pieces: b.Starts, PerPlate: 2, Plates: plates, Expected: float64(plates) / 0.95, Planned: plates + 1, PieceG: 41.5, PieceH: 2.35, From: "bill of materials"}
+	run.Laid = float64(b.Starts) / 0.95
+	run.FilamentG = run.Laid * run.PieceG
+	run.Hours = run.Laid * run.PieceH
 	run.Machine = decimal.NewFromFloat(run.Hours).Mul(d("0.40")).Round(2)
 	run.Energy = decimal.NewFromFloat(run.Hours).Mul(d("0.03")).Round(2)
 	b.Plates = []cost.PlateRun{run}
-	b.Groups = []cost.PlateGroup{{Runs: []int{0}, Plates: run.Plates, Started: run.Started}}
+	b.Groups = []cost.PlateGroup{{Runs: []int{0}, Plates: run.Plates}}
+	b.Printed = run.Expected
 	b.Printing = cost.Printing{Known: true, FinishH: 1.5 * run.Hours, BoundH: run.Hours, IdleH: run.Hours / 4}
 	grams := decimal.NewFromFloat(run.FilamentG)
 	spools := int(grams.DivRound(n(1000), 6).Ceil().IntPart())
@@ -219,7 +221,7 @@ func printed(e *cost.Estimate, b *cost.Batch) {
 	i := len(items) + 1
 	b.Needs[i] = bom.Whole(int64(b.Starts))
 	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed, Surplus: p.Surplus}
-	b.Parts[p.Index] = cost.PartRun{Need: demand, Demand: demand, Bought: bom.Whole(int64(spools * 1000)), Amounts: b.Lines[i]}
+	b.Parts[p.Index] = cost.PartRun{Need: demand, Demand: demand, Takes: demand, Bought: bom.Whole(int64(spools * 1000)), Amounts: b.Lines[i]}
 	b.Categories[cost.PrintedParts] = b.Lines[i]
 }
 
