@@ -1,5 +1,7 @@
 package bom
 
+import "math"
+
 // KinematicLimits bound the motion of a printer. The figures are those of the
 // tab printers; where one is not given, DefaultLimits holds.
 type KinematicLimits struct {
@@ -54,7 +56,7 @@ type Recipe struct {
 	LayerMM      float64 // height of a layer, mm
 	LineMM       float64 // width of a line, mm
 	Walls        int     // lines round each outline
-	SolidLayers  int     // solid layers under each top and over each bottom
+	SolidLayers  int     // solid layers under each top and over each bottom, where Top and Bottom do not say
 	Infill       float64 // share of the inside that is filled, %
 	WallSpeed    float64 // mm/s
 	SolidSpeed   float64 // mm/s
@@ -66,8 +68,35 @@ type Recipe struct {
 	LayerChangeS float64 // lifting, retracting and returning at each layer, s
 	SkirtLoops   int     // lines round the part on the first layer
 	Support      float64 // allowance for supports, % of the part's own filament and time
+	LeastS       float64 // a layer is not printed in less, s
+	SlowestSpeed float64 // but no line is slowed down below this for it, mm/s
+	PrimeMM      float64 // filament pressed out at the start of a plate, mm
+	Special      SpecialLines
 	AsOf         Date
 	Note         string
+}
+
+// SpecialLines are figures of a recipe for some of its lines; what is not known
+// is as for the others.
+type SpecialLines struct {
+	FirstLayerMM            Measure // height of the lowest layer, mm; else LayerMM
+	TopLayers, BottomLayers Measure // whole numbers; else SolidLayers
+	OuterSpeed              Measure // of the line that lies on an outline, mm/s; else WallSpeed
+	SmallSpeed              Measure // round outlines shorter than SmallOutlineMM, mm/s; else WallSpeed
+	FirstSpeed              Measure // the most that the lines of the lowest layer run at, mm/s; else WallSpeed
+	TopSpeed                Measure // of the uppermost solid layer, mm/s; else SolidSpeed
+}
+
+// SmallOutlineMM is the length under which an outline is small: that of a circle
+// of radius 6.5 mm (common practice, no source).
+const SmallOutlineMM = 2 * math.Pi * 6.5
+
+// Or is the figure, or another where it is not known.
+func (m Measure) Or(other float64) float64 {
+	if m.Known {
+		return m.Value
+	}
+	return other
 }
 
 // DefaultRecipe holds what blank cells of a recipe mean (common practice, no
@@ -76,7 +105,7 @@ func DefaultRecipe() Recipe {
 	return Recipe{
 		LayerMM: 0.2, LineMM: 0.45, Walls: 2, SolidLayers: 4, Infill: 20,
 		WallSpeed: 45, SolidSpeed: 50, InfillSpeed: 60, TravelSpeed: 120,
-		FlowLimit: 10, Acceleration: 1000, StartS: 240, LayerChangeS: 0.5, SkirtLoops: 1,
+		FlowLimit: 10, Acceleration: 1000, StartS: 240, LayerChangeS: 0.5, SkirtLoops: 1, SlowestSpeed: 10,
 	}
 }
 
@@ -107,12 +136,20 @@ const (
 var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours are computed from its mesh.",
 	Column{Heading: "Recipe", Form: FormKey, Required: true, Doc: "The recipe's name, as the bill of materials has it.", Example: "strong"},
 	Column{Heading: "Layer mm", Form: FormNumber, Unit: "mm", Default: "0.2", Doc: "Height of a layer, in mm.", Example: "0.2"},
-	Column{Heading: "Line width mm", Form: FormNumber, Unit: "mm", Default: "0.45", Doc: "Width of a line, in mm.", Example: "0.45"},
+	Column{Heading: "First layer mm", Form: FormNumber, Unit: "mm", Default: "Layer mm", Doc: "Height of the lowest layer, in mm.", Example: "0.3"},
+	Column{Heading: "Line width mm", Form: FormNumber, Unit: "mm", Default: "0.45",
+		Doc: "Width of a line, in mm: its cross-section by its height, so that a line 0.45 mm wide and 0.2 mm high with round ends counts 0.41.", Example: "0.45"},
 	Column{Heading: "Walls", Form: FormWhole, Unit: "lines", Default: "2", Doc: "Lines round each outline.", Example: "3"},
 	Column{Heading: "Solid layers", Form: FormWhole, Unit: "layers", Default: "4", Doc: "Solid layers under each top and over each bottom.", Example: "4"},
+	Column{Heading: "Top layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers under each top.", Example: "5"},
+	Column{Heading: "Bottom layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers over each bottom.", Example: "3"},
 	percent("Infill %", "20", "How much of the inside is filled, in %.", "20"),
 	recipeNumber("Wall speed mm/s", "mm/s", "45", "Speed along walls, in mm/s."),
 	recipeNumber("Solid speed mm/s", "mm/s", "50", "Speed in solid layers, in mm/s."),
+	asOther("Outer wall speed mm/s", "Wall speed mm/s", "25", "Speed of the line that lies on an outline, in mm/s."),
+	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed round outlines shorter than 41 mm, those of a circle of radius 6.5 mm, in mm/s."),
+	asOther("First layer speed mm/s", "Wall speed mm/s", "20", "The most that the lines of the lowest layer run at, in mm/s."),
+	asOther("Top speed mm/s", "Solid speed mm/s", "30", "Speed of the uppermost solid layer, in mm/s."),
 	recipeNumber("Infill speed mm/s", "mm/s", "60", "Speed in the infill, in mm/s."),
 	recipeNumber("Travel speed mm/s", "mm/s", "120", "Speed without printing, in mm/s."),
 	recipeNumber("Flow limit mm3/s", "mm3/s", "10", "Most plastic that the nozzle melts, in mm3/s; 0: no limit."),
@@ -120,6 +157,9 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	recipeNumber("Start seconds", "s", "240", "Heating and levelling before each plate, in seconds."),
 	recipeNumber("Layer change seconds", "s", "0.5", "Lifting and returning at each layer, in seconds."),
 	Column{Heading: "Skirt loops", Form: FormWhole, Unit: "lines", Default: "1", Doc: "Lines round the part on the first layer.", Example: "1"},
+	recipeNumber("Least layer seconds", "s", "0", "A layer that would take less is slowed down to this, in seconds."),
+	recipeNumber("Slowest speed mm/s", "mm/s", "10", "No line is slowed down below this for Least layer seconds, in mm/s."),
+	recipeNumber("Prime mm", "mm", "0", "Filament that is pressed out at the start of each plate, in mm."),
 	percent("Support %", "0", "Allowance for supports, in % of the part's own filament and time.", "0"),
 )
 
@@ -137,4 +177,9 @@ var PrintLogTab = priceTab(TabPrintLog, "What finished prints took; the ratio to
 
 func recipeNumber(heading, unit, defaultText, doc string) Column {
 	return Column{Heading: heading, Form: FormNumber, Unit: unit, Default: defaultText, Doc: doc, Example: defaultText}
+}
+
+// asOther is a number that is that of another column where it is blank.
+func asOther(heading, other, example, doc string) Column {
+	return Column{Heading: heading, Form: FormNumber, Unit: "mm/s", Default: other, Doc: doc, Example: example}
 }

@@ -28,11 +28,25 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 		"Infill %": r.Infill, "Wall speed mm/s": r.WallSpeed, "Solid speed mm/s": r.SolidSpeed, "Infill speed mm/s": r.InfillSpeed,
 		"Travel speed mm/s": r.TravelSpeed, "Flow limit mm3/s": r.FlowLimit, "Acceleration mm/s2": r.Acceleration,
 		"Start seconds": r.StartS, "Layer change seconds": r.LayerChangeS, "Skirt loops": float64(r.SkirtLoops), "Support %": r.Support,
+		"Least layer seconds": r.LeastS, "Slowest speed mm/s": r.SlowestSpeed, "Prime mm": r.PrimeMM,
 	}
+	special := map[string]Measure{ // blank cells are those of another column
+		"First layer mm": r.Special.FirstLayerMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
+		"Outer wall speed mm/s": r.Special.OuterSpeed, "Small outline speed mm/s": r.Special.SmallSpeed,
+		"First layer speed mm/s": r.Special.FirstSpeed, "Top speed mm/s": r.Special.TopSpeed,
+	}
+	taken := map[string]bool{}
 	for _, c := range RecipeTab.Columns {
 		if !c.Form.Numeric() {
 			continue
 		}
+		if own, ok := special[c.Heading]; ok {
+			if _, other := have[c.Default]; own.Known || !other && !taken[c.Default] {
+				t.Errorf("%s: the sheet says as %q, the recipe %v", c.Heading, c.Default, own)
+			}
+			continue
+		}
+		taken[c.Heading] = true
 		want, err := strconv.ParseFloat(c.Default, 64)
 		got, ok := have[c.Heading]
 		if err != nil || !ok || got != want {

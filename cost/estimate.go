@@ -267,6 +267,7 @@ type PlateRun struct {
 	PieceG    float64
 	PieceH    float64 // without the start of the plate
 	StartH    float64 // its share of the starts of the plates that must come out good
+	PrimeG    float64 // its share of what is pressed out at them
 	FilamentG float64 // of the plates expected
 	Hours     float64 // of the plates expected
 	Machine   decimal.Decimal

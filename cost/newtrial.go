@@ -59,8 +59,10 @@ func (t *trial) drawn(by func(input int) bool) (out []sum.Ref) {
 	for i := range t.prints {
 		if plates {
 			out = append(out, t.prints[i].laid)
-			if t.prints[i].starting != 0 {
-				out = append(out, t.prints[i].starting)
+			for _, once := range []sum.Ref{t.prints[i].starting, t.prints[i].primed} {
+				if once != 0 {
+					out = append(out, once)
+				}
 			}
 		}
 	}
@@ -144,6 +146,9 @@ func (c *trialMaker) printing() {
 		if c.b.Plates[i].StartH > 0 {
 			p.starting = c.find(OfPlate, i, "starting")
 		}
+		if c.b.Plates[i].PrimeG > 0 {
+			p.primed = c.find(OfPlate, i, "primed")
+		}
 		c.prints = append(c.prints, p)
 	}
 	at := map[string]int{} // -> index into groups
@@ -156,7 +161,7 @@ func (c *trialMaker) printing() {
 		for _, run := range c.b.Groups[l.group].Runs {
 			i := slices.IndexFunc(lines, func(line int) bool { return c.m.printed[line].entry == c.b.Plates[run].Entry })
 			if n := l.pieces[i]; n > 0 && c.b.Plates[run].printer == l.printer {
-				c.prints[run].lays = append(c.prints[run].lays, lay{k, n, float64(n) * startShare(c.m, l, i)})
+				c.prints[run].lays = append(c.prints[run].lays, lay{k, n, float64(n) * onceShare(c.m, l, i, startOf), float64(n) * onceShare(c.m, l, i, primeOf)})
 			}
 		}
 		c.kinds = append(c.kinds, trialPlates{l.times, float64(l.times) / good})

@@ -58,7 +58,7 @@ func pieceOf(m *Model, pl *printedLine) pieceKey {
 // samePiece compares a line with the first one of its piece.
 func samePiece(m *Model, pl, first *printedLine) {
 	switch {
-	case tellDifference(m, pl, first, "Filament g", fmt.Sprint(pl.g.G.Value), fmt.Sprint(first.g.G.Value)):
+	case tellDifference(m, pl, first, "Filament g", fmt.Sprint(pl.g.GOn(1).Value), fmt.Sprint(first.g.GOn(1).Value)):
 	case tellDifference(m, pl, first, "Print hours", fmt.Sprint(pl.hours.HoursOn(1).Value), fmt.Sprint(first.hours.HoursOn(1).Value)):
 	case lineOf(m, pl).PerPlate > 0 && lineOf(m, first).PerPlate > 0:
 		tellDifference(m, pl, first, "Per plate", fmt.Sprint(pl.perPlate), fmt.Sprint(first.perPlate))

@@ -161,21 +161,25 @@ func hoursOn(m *Model, l *load, lines []int, printer *bom.Printer) (h float64) {
 	return h + start/secondsPerHour
 }
 
-// startShare is what a piece bears of the start of a plate, h: it is borne evenly by the
-// pieces whose hours do not hold it already.
-func startShare(m *Model, l *bed, line int) float64 {
+// startOf and primeOf are what a plate of a piece takes once, h and g.
+func startOf(on *pieceOn) float64 { return on.hours.StartS / secondsPerHour }
+func primeOf(on *pieceOn) float64 { return on.g.PrimeG }
+
+// onceShare is what a piece bears of what a plate takes once: it is borne evenly by the
+// pieces whose figures do not hold it already.
+func onceShare(m *Model, l *bed, line int, of func(*pieceOn) float64) float64 {
 	lines := m.groups[l.group].lines
-	bearers, start := 0, 0.0
-	for i, n := range l.pieces {
-		if s := m.printed[lines[i]].by(l.printer).hours.StartS; n > 0 && s > 0 {
-			bearers += n
-			start = max(start, s)
-		}
-	}
-	if m.printed[lines[line]].by(l.printer).hours.StartS == 0 {
+	if of(m.printed[lines[line]].by(l.printer)) == 0 {
 		return 0
 	}
-	return start / secondsPerHour / float64(bearers)
+	bearers, once := 0, 0.0
+	for i, n := range l.pieces {
+		if v := of(m.printed[lines[i]].by(l.printer)); n > 0 && v > 0 {
+			bearers += n
+			once = max(once, v)
+		}
+	}
+	return once / float64(bearers)
 }
 
 // listRuns sums up what is printed of each line on each printer.
@@ -220,7 +224,8 @@ func newRun(m *Model, b *Batch, pl *printedLine, on pieceOn) PlateRun {
 			r.Pieces += n * l.times
 			r.Plates += l.times
 			r.PerPlate = max(r.PerPlate, n)
-			r.StartH += float64(n*l.times) * startShare(m, l, at)
+			r.StartH += float64(n*l.times) * onceShare(m, l, at, startOf)
+			r.PrimeG += float64(n*l.times) * onceShare(m, l, at, primeOf)
 		}
 	}
 	return r

@@ -210,12 +210,12 @@ func compareSources(m *Model, pl *printedLine, l *bom.Line) {
 	if pl.g == nil || pl.hours == nil {
 		return
 	}
-	g, h := pl.g.G.Value, pl.hours.HoursOn(pl.perPlate).Value
+	g, h := pl.g.GOn(pl.perPlate).Value, pl.hours.HoursOn(pl.perPlate).Value
 	for i := range pl.sources {
 		s := &pl.sources[i]
-		if other := s.HoursOn(pl.perPlate); farFrom(g, s.G) || farFrom(h, other) {
+		if grams, other := s.GOn(pl.perPlate), s.HoursOn(pl.perPlate); farFrom(g, grams) || farFrom(h, other) {
 			m.problems.Warnf(l.At("File"), l.File, "check the figures, the recipe, or whether it is the same part",
-				"%s: the %s says %s, the %s %s", l.Part, pl.from(), takesText(bom.Known(g), bom.Known(h)), s.From, takesText(s.G, other))
+				"%s: the %s says %s, the %s %s", l.Part, pl.from(), takesText(bom.Known(g), bom.Known(h)), s.From, takesText(grams, other))
 		}
 	}
 }
@@ -278,13 +278,18 @@ func statePrinting(s *sums) {
 			starting = s.name(OfPlate, i, "starting", s.printedFor(s.decided(OfPlate, i, "start h", allDigits(run.StartH)), good), sum.Loose)
 		}
 		g := s.decided(OfPlate, i, "piece g", allDigits(run.PieceG))
-		filament := s.name(OfPlate, i, "filament", s.Round(s.Mul(laid, g), floatDigits), floatDigits)
+		pressed, primed := sum.Ref(0), sum.Ref(0)
+		if run.PrimeG > 0 {
+			pressed = s.decided(OfPlate, i, "prime g", allDigits(run.PrimeG))
+			primed = s.name(OfPlate, i, "primed", s.printedFor(pressed, good), sum.Loose)
+		}
+		filament := s.name(OfPlate, i, "filament", s.Round(s.Add(s.Mul(laid, g), primed), floatDigits), floatDigits)
 		hours := s.name(OfPlate, i, "hours", s.Round(s.Add(s.Mul(laid, s.decided(OfPlate, i, "piece h", allDigits(run.PieceH))), starting), floatDigits), floatDigits)
 		expected := s.name(OfPlate, i, "expected", s.printedFor(plates, good), sum.Loose)
 		out := plateSums{grams: s.Round(filament, gramDigits)}
 		out.toHave = out.grams
 		if run.Planned > run.Plates {
-			enough := s.Div(s.Mul(pieces, g, s.counted(OfPlate, i, "planned", run.Planned)), plates)
+			enough := s.Div(s.Mul(s.Add(s.Mul(pieces, g), pressed), s.counted(OfPlate, i, "planned", run.Planned)), plates)
 			out.toHave = s.name(OfPlate, i, "to have", s.Round(s.Max(filament, enough), gramDigits), gramDigits)
 		}
 		run.FilamentG, run.Hours = s.Value(filament).InexactFloat64(), s.Value(hours).InexactFloat64()
@@ -412,14 +417,14 @@ func (o *pieceOn) unused(perPlate int) []PieceFigures {
 	var out []PieceFigures
 	for i := range o.sources {
 		s := &o.sources[i]
-		f := PieceFigures{From: s.From, G: s.G, Hours: s.HoursOn(perPlate)}
+		f := PieceFigures{From: s.From, G: s.GOn(perPlate), Hours: s.HoursOn(perPlate)}
 		if s == o.g {
 			f.G = bom.Measure{}
 		}
 		if s == o.hours {
 			f.Hours = bom.Measure{}
 		}
-		f.DiffersG, f.DiffersH = differ(o.g.G.Value, f.G), differ(o.hours.HoursOn(perPlate).Value, f.Hours)
+		f.DiffersG, f.DiffersH = differ(o.g.GOn(perPlate).Value, f.G), differ(o.hours.HoursOn(perPlate).Value, f.Hours)
 		if f.G.Known || f.Hours.Known {
 			out = append(out, f)
 		}

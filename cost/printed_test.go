@@ -459,6 +459,22 @@ func TestTooManyPlatesForDays(t *testing.T) {
 	}
 }
 
+// Filament that is pressed out at the start counts once a plate: 500 mm of 1.75 mm
+// are 1.503301171875 g of 1.25 g/cm³. Five wanted, four to a plate, make two plates,
+// of which at 20 % failures 2.5 are printed. A typed mass holds it already.
+func TestPrimeOnPlates(t *testing.T) {
+	in := prints.with("prices/print-recipes.csv", "Recipe,Walls,Solid layers,Infill %,Skirt loops,Prime mm\nfull,0,0,100,0,500\n",
+		"prices/printers.csv", "Printer,Bed X mm,Bed Y mm,Failure %\nP,100,100,20\n")
+	const prime = 1.503301171875
+	run := one(t, printsOf(t, in, "1,A,printed,M,cube.stl,,,4,P,"), 5).Plates[0]
+	if !near(run.FilamentG, (5*10+2*prime)/0.8) || !near(run.PieceG, 10) || !near(run.PrimeG, 2*prime) || run.Plates != 2 {
+		t.Errorf("%+v", run)
+	}
+	if run := one(t, printsOf(t, in, "1,A,printed,M,cube.stl,10,,4,P,"), 5).Plates[0]; !near(run.FilamentG, 50/0.8) || run.PrimeG != 0 {
+		t.Errorf("typed: %+v", run)
+	}
+}
+
 // A printed part without a mass weighs what its filament weighs, wherever that
 // is known from.
 func TestMassOfAMeshForPost(t *testing.T) {

@@ -67,8 +67,8 @@ type trialGroup struct {
 
 // trialPrint is the printing of one line.
 type trialPrint struct {
-	lays           []lay
-	laid, starting sum.Ref // pieces, and hours of starting plates
+	lays                   []lay
+	laid, starting, primed sum.Ref // pieces, hours of starting plates, and grams pressed out at it
 }
 
 // lay is what a printed line has on each plate of one kind.
@@ -76,6 +76,7 @@ type lay struct {
 	kind   int // index into trial.kinds
 	pieces int
 	hours  float64 // that they bear of the start
+	g      float64 // and of what is pressed out at it
 }
 
 // trialBoards are the boards of one type.
@@ -128,14 +129,18 @@ func (o *outcome) follow(input int) {
 func (o *outcome) happen() {
 	t, p := o.t, o.t.program
 	for i := range t.prints {
-		x, laid, starting := &t.prints[i], 0.0, 0.0
+		x, laid, starting, primed := &t.prints[i], 0.0, 0.0, 0.0
 		for _, l := range x.lays {
 			laid += float64(o.begun[l.kind] * float64(l.pieces))
 			starting += float64(o.begun[l.kind] * l.hours)
+			primed += float64(o.begun[l.kind] * l.g)
 		}
 		p.Set(x.laid, laid)
 		if x.starting != 0 {
 			p.Set(x.starting, starting)
+		}
+		if x.primed != 0 {
+			p.Set(x.primed, primed)
 		}
 	}
 	plates := 0.0

@@ -252,6 +252,7 @@ var (
 	plateWords = map[string]string{
 		"plates": "plates", "expected": "plates expected", "planned": "plates allowed for", "pieces": "pieces", "laid": "pieces expected",
 		"piece g": "grams of a piece", "piece h": "hours of a piece", "start h": "hours of starting plates", "starting": "hours of starting plates expected",
+		"prime g": "grams pressed out at the start of plates", "primed": "grams pressed out expected",
 		"filament": "filament", "to have": "filament to have", "hours": "hours",
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
@@ -283,7 +284,7 @@ var (
 // unitOf is what a result of a thing is counted in.
 func (t *Explainer) unitOf(k stated.Key) string {
 	switch k.What {
-	case "filament", "piece g":
+	case "filament", "piece g", "prime g", "primed":
 		return "g"
 	case "hours", "piece h", "start h", "starting":
 		return "h"

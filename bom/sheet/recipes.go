@@ -7,12 +7,19 @@ import (
 type rawRecipe struct {
 	Recipe       Cell `csv:"Recipe"`
 	Layer        Cell `csv:"Layer mm"`
+	FirstLayer   Cell `csv:"First layer mm"`
 	Line         Cell `csv:"Line width mm"`
 	Walls        Cell `csv:"Walls"`
 	SolidLayers  Cell `csv:"Solid layers"`
+	TopLayers    Cell `csv:"Top layers"`
+	BottomLayers Cell `csv:"Bottom layers"`
 	Infill       Cell `csv:"Infill %"`
 	WallSpeed    Cell `csv:"Wall speed mm/s"`
 	SolidSpeed   Cell `csv:"Solid speed mm/s"`
+	OuterSpeed   Cell `csv:"Outer wall speed mm/s"`
+	SmallSpeed   Cell `csv:"Small outline speed mm/s"`
+	FirstSpeed   Cell `csv:"First layer speed mm/s"`
+	TopSpeed     Cell `csv:"Top speed mm/s"`
 	InfillSpeed  Cell `csv:"Infill speed mm/s"`
 	TravelSpeed  Cell `csv:"Travel speed mm/s"`
 	FlowLimit    Cell `csv:"Flow limit mm3/s"`
@@ -20,17 +27,23 @@ type rawRecipe struct {
 	Start        Cell `csv:"Start seconds"`
 	LayerChange  Cell `csv:"Layer change seconds"`
 	SkirtLoops   Cell `csv:"Skirt loops"`
+	Least        Cell `csv:"Least layer seconds"`
+	Slowest      Cell `csv:"Slowest speed mm/s"`
+	Prime        Cell `csv:"Prime mm"`
 	Support      Cell `csv:"Support %"`
 	Dated
 }
 
 // The largest figures of a recipe that are no slip: a nozzle of 10 mm is beyond
-// any, and supports of ten times the part are too.
+// any, and so are supports of ten times the part, an hour for each layer and
+// 100 m of filament before the first.
 const (
 	mostLayerMM = 10
 	mostLineMM  = 20
 	mostLoops   = 1000
 	mostSupport = 1000
+	mostLayerS  = 3600
+	mostPrimeMM = 100_000
 )
 
 func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
@@ -39,6 +52,16 @@ func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
 	}
 	m := bom.DefaultRecipe()
 	m.Origin, m.Name, m.AsOf, m.Note = at, d.key(r.Recipe), d.date(r.AsOf), d.text(r.Note)
+	recipeNumbers(d, r, &m)
+	recipeCounts(d, r, &m)
+	m.Infill = d.percent(r.Infill, int64(m.Infill), 100).InexactFloat64()
+	m.Support = d.percent(r.Support, int64(m.Support), mostSupport).InexactFloat64()
+	d.once(r.Recipe, "the recipe", m.Name)
+	p.prices.Recipes = append(p.prices.Recipes, m)
+}
+
+// recipeNumbers reads lengths, speeds and times.
+func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 	for _, f := range []struct {
 		cell Cell
 		into *float64
@@ -50,29 +73,45 @@ func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
 		{r.InfillSpeed, &m.InfillSpeed, false, 0}, {r.TravelSpeed, &m.TravelSpeed, false, 0},
 		{r.FlowLimit, &m.FlowLimit, true, 0}, {r.Acceleration, &m.Acceleration, false, 0},
 		{r.Start, &m.StartS, true, 0}, {r.LayerChange, &m.LayerChangeS, true, 0},
+		{r.Least, &m.LeastS, true, mostLayerS}, {r.Slowest, &m.SlowestSpeed, false, 0}, {r.Prime, &m.PrimeMM, true, mostPrimeMM},
 	} {
-		v := d.measure(f.cell, f.zero)
-		if v.Known && f.most > 0 && v.Value > f.most {
-			d.wrong(f.cell, "a number up to "+bom.Whole(int64(f.most)).String(), "too large a number")
-		}
-		if v.Known {
+		if v := d.upTo(f.cell, f.zero, f.most); v.Known {
 			*f.into = v.Value
 		}
 	}
+	s := &m.Special
+	s.FirstLayerMM = d.upTo(r.FirstLayer, false, mostLayerMM)
+	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
+	s.FirstSpeed, s.TopSpeed = d.measure(r.FirstSpeed, false), d.measure(r.TopSpeed, false)
+}
+
+// upTo reads a number that is no larger than most, where that is over 0.
+func (d *decoder) upTo(c Cell, zero bool, most float64) bom.Measure {
+	v := d.measure(c, zero)
+	if v.Known && most > 0 && v.Value > most {
+		d.wrong(c, "a number up to "+bom.Whole(int64(most)).String(), "too large a number")
+	}
+	return v
+}
+
+// recipeCounts reads numbers of lines and layers.
+func recipeCounts(d *decoder, r *rawRecipe, m *bom.Recipe) {
+	count := func(c Cell, fallback int) int {
+		n := d.whole(c, int64(fallback), 0)
+		if n > mostLoops {
+			d.wrong(c, "a whole number up to "+bom.Whole(mostLoops).String(), "too large a number")
+		}
+		return int(min(n, mostLoops))
+	}
+	m.Walls, m.SolidLayers, m.SkirtLoops = count(r.Walls, m.Walls), count(r.SolidLayers, m.SolidLayers), count(r.SkirtLoops, m.SkirtLoops)
 	for _, f := range []struct {
 		cell Cell
-		into *int
-	}{{r.Walls, &m.Walls}, {r.SolidLayers, &m.SolidLayers}, {r.SkirtLoops, &m.SkirtLoops}} {
-		n := d.whole(f.cell, int64(*f.into), 0)
-		if n > mostLoops {
-			d.wrong(f.cell, "a whole number up to "+bom.Whole(mostLoops).String(), "too large a number")
+		into *bom.Measure
+	}{{r.TopLayers, &m.Special.TopLayers}, {r.BottomLayers, &m.Special.BottomLayers}} {
+		if !f.cell.Blank() {
+			*f.into = bom.Known(float64(count(f.cell, m.SolidLayers)))
 		}
-		*f.into = int(min(n, mostLoops))
 	}
-	m.Infill = d.percent(r.Infill, int64(m.Infill), 100).InexactFloat64()
-	m.Support = d.percent(r.Support, int64(m.Support), mostSupport).InexactFloat64()
-	d.once(r.Recipe, "the recipe", m.Name)
-	p.prices.Recipes = append(p.prices.Recipes, m)
 }
 
 type rawPrint struct {

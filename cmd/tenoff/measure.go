@@ -311,7 +311,7 @@ func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems
 	s := &sources[0]
 	out.G, out.FilamentM, out.Hours = s.G, bom.Known(s.FilamentM), s.Hours
 	if s.From == printing.FromMesh {
-		out.Hours = s.HoursOn(1)
+		out.G, out.Hours = s.GOn(1), s.HoursOn(1)
 	}
 	if s.Layers > 0 {
 		out.Layers = s.Layers

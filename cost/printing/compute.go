@@ -1,7 +1,6 @@
 package printing
 
 import (
-	"fmt"
 	"math"
 
 	"tenoff/bom"
@@ -13,12 +12,19 @@ type Filament struct {
 	DiameterMM float64
 }
 
+// area is the filament's cross-section, mm².
+func (f Filament) area() float64 { return math.Pi / 4 * f.DiameterMM * f.DiameterMM }
+
+// grams is the mass of a length in mm.
+func (f Filament) grams(mm float64) float64 { return mm * f.area() / 1000 * f.Density }
+
 // Estimate is what one piece takes, computed from its mesh.
 type Estimate struct {
 	G         float64 // filament
 	FilamentM float64 // the same in m of filament
 	Seconds   float64 // printing, without the start of the plate
 	StartS    float64 // heating and levelling, once per plate
+	PrimeMM   float64 // filament pressed out, once per plate, not in G and FilamentM
 	Layers    int
 	Walls     Share
 	Solid     Share
@@ -60,75 +66,25 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 		return nil, err
 	}
 	limits = limits.OrDefault()
-	p := newPace(r, limits)
-	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, LineMM: r.LineMM, Walls: r.Walls, SolidLayers: r.SolidLayers,
-		Speed: p.wall, Accelerate: p.accelerate, JunctionMM: limits.JunctionMM})
+	m := newMaker(r, limits)
+	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, FirstMM: m.firstMM, LineMM: r.LineMM, Walls: r.Walls, TopLayers: m.top, BottomLayers: m.bottom,
+		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: limits.JunctionMM})
 	if err != nil {
 		return nil, err
 	}
-	e := &Estimate{Layers: len(layers), StartS: r.StartS}
-	solid := solidAreas(layers, r.SolidLayers)
+	e := &Estimate{Layers: len(layers), StartS: r.StartS, PrimeMM: r.PrimeMM}
+	solid := solidAreas(layers, m.top, m.bottom)
 	for i := range layers {
-		e.layer(&layers[i], solid[i], &r, p)
+		p := &m.others
+		if i == 0 {
+			p = &m.first
+		}
+		e.add(m.timely(&layers[i], solid[i], p))
 	}
-	e.skirt(s, &r, p)
+	e.skirt(s, m)
 	e.ChangesS = float64(len(layers)) * r.LayerChangeS
 	e.total(&r, f)
 	return e, nil
-}
-
-func valid(r bom.Recipe, f Filament) error {
-	for _, c := range []struct {
-		name  string
-		value float64
-		ok    bool
-		want  string
-	}{
-		{"Layer mm", r.LayerMM, r.LayerMM > 0 && r.LayerMM <= 10, "over 0 and at most 10"},
-		{"Line width mm", r.LineMM, r.LineMM > 0 && r.LineMM <= 20, "over 0 and at most 20"},
-		{"Walls", float64(r.Walls), r.Walls >= 0 && r.Walls <= 1000, "from 0 to 1000"},
-		{"Solid layers", float64(r.SolidLayers), r.SolidLayers >= 0 && r.SolidLayers <= MaxLayers, fmt.Sprintf("from 0 to %d", MaxLayers)},
-		{"Infill %", r.Infill, r.Infill >= 0 && r.Infill <= 100, "from 0 to 100"},
-		{"Wall speed mm/s", r.WallSpeed, possible(r.WallSpeed), "over 0"},
-		{"Solid speed mm/s", r.SolidSpeed, possible(r.SolidSpeed), "over 0"},
-		{"Infill speed mm/s", r.InfillSpeed, possible(r.InfillSpeed), "over 0"},
-		{"Travel speed mm/s", r.TravelSpeed, possible(r.TravelSpeed), "over 0"},
-		{"Flow limit mm3/s", r.FlowLimit, r.FlowLimit == 0 || possible(r.FlowLimit), "0 or more"},
-		{"Acceleration mm/s2", r.Acceleration, possible(r.Acceleration), "over 0"},
-		{"Start seconds", r.StartS, r.StartS == 0 || possible(r.StartS), "0 or more"},
-		{"Layer change seconds", r.LayerChangeS, r.LayerChangeS == 0 || possible(r.LayerChangeS), "0 or more"},
-		{"Skirt loops", float64(r.SkirtLoops), r.SkirtLoops >= 0 && r.SkirtLoops <= 1000, "from 0 to 1000"},
-		{"Support %", r.Support, r.Support == 0 || possible(r.Support), "0 or more"},
-		{"Density g/cm3", f.Density, possible(f.Density), "over 0"},
-		{"Diameter mm", f.DiameterMM, possible(f.DiameterMM), "over 0"},
-	} {
-		if !c.ok {
-			return fmt.Errorf("%s is %g; it must be %s", c.name, c.value, c.want)
-		}
-	}
-	return nil
-}
-
-// possible tells whether a figure is over 0 and of this world.
-func possible(v float64) bool { return v > 1e-6 && v < 1e9 }
-
-// pace holds the speeds that a recipe comes to on a printer, mm/s.
-type pace struct {
-	wall, solid, infill, travel float64
-	accelerate                  float64 // mm/s²
-}
-
-func newPace(r bom.Recipe, l bom.KinematicLimits) pace {
-	fastest := min(l.Speed[0], l.Speed[1])
-	reached := min(l.Acceleration[0], l.Acceleration[1])
-	flow := math.Inf(1)
-	if r.FlowLimit > 0 {
-		flow = r.FlowLimit / (r.LineMM * r.LayerMM)
-	}
-	return pace{
-		wall: min(r.WallSpeed, fastest, flow), solid: min(r.SolidSpeed, fastest, flow), infill: min(r.InfillSpeed, fastest, flow),
-		travel: min(r.TravelSpeed, fastest), accelerate: min(r.Acceleration, reached),
-	}
 }
 
 // inside is the area that is left when an outline is moved inwards by d, and its
@@ -149,13 +105,13 @@ func (l *Layer) inside(d float64) (area, perimeter float64) {
 type openAreas struct{ flat, sloped float64 }
 
 // solidAreas are the areas that solid layers close, of each layer.
-func solidAreas(layers []Layer, solid int) []openAreas {
+func solidAreas(layers []Layer, top, bottom int) []openAreas {
 	out := make([]openAreas, len(layers))
 	var above, below openAreas
 	for i := len(layers) - 1; i >= 0; i-- { // tops are closed by the layers under them
 		above.flat += layers[i].FlatTop
 		above.sloped += layers[i].SlopedTop
-		if j := i + solid; j < len(layers) {
+		if j := i + top; j < len(layers) {
 			above.flat -= layers[j].FlatTop
 			above.sloped -= layers[j].SlopedTop
 		}
@@ -164,7 +120,7 @@ func solidAreas(layers []Layer, solid int) []openAreas {
 	for i := range layers {
 		below.flat += layers[i].FlatBottom
 		below.sloped += layers[i].SlopedBottom
-		if j := i - solid; j >= 0 {
+		if j := i - bottom; j >= 0 {
 			below.flat -= layers[j].FlatBottom
 			below.sloped -= layers[j].SlopedBottom
 		}
@@ -174,44 +130,89 @@ func solidAreas(layers []Layer, solid int) []openAreas {
 	return out
 }
 
-// layer adds the lines of one layer.
-func (e *Estimate) layer(l *Layer, open openAreas, r *bom.Recipe, p pace) {
-	if l.Area <= 0 {
-		return
-	}
-	depth := float64(r.Walls) * r.LineMM
-	inner, perimeter := l.inside(depth)
-	bead := r.LineMM * r.LayerMM
+// work is what one layer takes.
+type work struct {
+	walls, solid, infill Share
+	travelS              float64
+}
 
-	if walls := l.Area - inner; walls > 0 && r.Walls > 0 {
-		length := walls / r.LineMM
-		loops := min(float64(r.Walls), max(1, length/max(l.Outline, 1e-9)))
-		stops := min(1+l.Stops, length/r.LineMM) * loops // one where each loop begins
-		e.Walls.add(length*bead, runs(length, stops, p.wall, p.accelerate))
-		e.TravelS += loops * hop(r.LineMM, p)
+func (w *work) lines() float64 { return w.walls.Seconds + w.solid.Seconds + w.infill.Seconds }
+
+// timely is the work on a layer, which is slowed down where it would take less
+// than the recipe's least time, as far as the slowest speed allows.
+func (m *maker) timely(l *Layer, open openAreas, p *pace) work {
+	w := m.layer(l, open, p)
+	seconds := w.lines() + w.travelS
+	if seconds >= m.LeastS || w.lines() <= 0 {
+		return w
+	}
+	slow := m.layer(l, open, p.slowed(m.SlowestSpeed))
+	longer := max(1, (min(m.LeastS, slow.lines()+slow.travelS)-w.travelS)/w.lines())
+	for _, s := range []*Share{&w.walls, &w.solid, &w.infill} {
+		s.Seconds *= longer
+	}
+	return w
+}
+
+// layer is the work on one layer at a pace.
+func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
+	if l.Area <= 0 {
+		return w
+	}
+	inner, perimeter := l.inside(float64(m.Walls) * m.LineMM)
+	if walls := l.Area - inner; walls > 0 && m.Walls > 0 {
+		m.walls(&w, l, walls, p)
 	} else {
 		inner = l.Area
 		perimeter = l.Outline
 	}
 	if inner <= 0 {
-		return
+		return w
 	}
-	solid := 0.0
-	if r.SolidLayers > 0 {
+	bead := m.LineMM * l.Height
+	solid, top := 0.0, 0.0
+	if m.top > 0 || m.bottom > 0 {
 		solid = max(0, min(inner, open.flat*inner/l.Area+open.sloped))
 	}
-	chord := math.Pi * inner / perimeter
-	e.TravelS += e.Solid.fill(solid/r.LineMM, chord*math.Sqrt(solid/inner), r.LineMM, bead, p.solid, p)
-	sparse := (inner - solid) * r.Infill / 100
-	if sparse > 0 {
-		e.TravelS += e.Infill.fill(sparse/r.LineMM, chord*math.Sqrt((inner-solid)/inner), r.LineMM*100/r.Infill, bead, p.infill, p)
+	if m.top > 0 {
+		top = min(solid, l.FlatTop*inner/l.Area+l.SlopedTop)
 	}
-	e.TravelS += 2 * hop(math.Sqrt(l.Area)/2, p)
+	chord := math.Pi * inner / perimeter
+	across := chord * math.Sqrt(solid/inner)
+	w.travelS += w.solid.fill(top/m.LineMM, across, m.LineMM, bead, p.top, p)
+	w.travelS += w.solid.fill((solid-top)/m.LineMM, across, m.LineMM, bead, p.solid, p)
+	sparse := (inner - solid) * m.Infill / 100
+	if sparse > 0 {
+		w.travelS += w.infill.fill(sparse/m.LineMM, chord*math.Sqrt((inner-solid)/inner), m.LineMM*100/m.Infill, bead, p.infill, p)
+	}
+	w.travelS += 2 * hop(math.Sqrt(l.Area)/2, p)
+	return w
+}
+
+// walls adds the lines round the outlines, which cover an area: those that lie on
+// an outline, and the others.
+func (m *maker) walls(w *work, l *Layer, area float64, p *pace) {
+	length := area / m.LineMM
+	loops := min(float64(m.Walls), max(1, length/max(l.Outline, 1e-9)))
+	stops := min(1+l.Stops, length/m.LineMM)                                         // one where each loop begins
+	outer := max(length/float64(m.Walls), min(length, l.Outline-l.Corners*m.LineMM)) // half a line inside the outline
+	w.walls.add(outer*m.LineMM*l.Height, runs(outer, stops, p.outer, p.accelerate))
+	if inner := length - outer; inner > 0 {
+		w.walls.add(inner*m.LineMM*l.Height, runs(inner, stops*max(0, loops-1), p.wall, p.accelerate))
+	}
+	w.travelS += loops * hop(m.LineMM, p)
+}
+
+func (e *Estimate) add(w work) {
+	e.Walls.add(w.walls.VolumeMM3, w.walls.Seconds)
+	e.Solid.add(w.solid.VolumeMM3, w.solid.Seconds)
+	e.Infill.add(w.infill.VolumeMM3, w.infill.Seconds)
+	e.TravelS += w.travelS
 }
 
 // fill adds parallel lines of a chord each, spacing mm apart, and gives the time
 // of the moves between them.
-func (s *Share) fill(length, chord, spacing, bead, speed float64, p pace) (travel float64) {
+func (s *Share) fill(length, chord, spacing, bead, speed float64, p *pace) (travel float64) {
 	if length <= 0 || chord <= 0 {
 		return 0
 	}
@@ -236,17 +237,17 @@ func runs(length, n, speed, a float64) float64 {
 }
 
 // hop is the time of a move without printing.
-func hop(d float64, p pace) float64 {
+func hop(d float64, p *pace) float64 {
 	t, _ := bom.Ramp(d, p.accelerate, p.travel, 0, 0)
 	return t
 }
 
-// skirt adds the lines round the first layer.
-func (e *Estimate) skirt(s *bom.Solid, r *bom.Recipe, p pace) {
+// skirt adds the lines round the lowest layer.
+func (e *Estimate) skirt(s *bom.Solid, m *maker) {
 	size := s.Size()
-	length := float64(r.SkirtLoops) * (2*(size[0]+size[1]) + 2*math.Pi*skirtGap)
+	length := float64(m.SkirtLoops) * (2*(size[0]+size[1]) + 2*math.Pi*skirtGap)
 	if length > 0 {
-		e.Skirt.add(length*r.LineMM*r.LayerMM, runs(length, float64(4*r.SkirtLoops), p.wall, p.accelerate))
+		e.Skirt.add(length*m.LineMM*m.firstMM, runs(length, float64(4*m.SkirtLoops), m.first.wall, m.first.accelerate))
 	}
 }
 
@@ -261,5 +262,5 @@ func (e *Estimate) total(r *bom.Recipe, f Filament) {
 	volume += e.Support.VolumeMM3
 	e.Seconds = seconds + e.Support.Seconds
 	e.G = volume / 1000 * f.Density
-	e.FilamentM = volume / (math.Pi / 4 * f.DiameterMM * f.DiameterMM) / 1000
+	e.FilamentM = volume / f.area() / 1000
 }

@@ -22,12 +22,13 @@ const defaultDiameter = 1.75
 
 // Piece is what one source says that a piece takes.
 type Piece struct {
-	From       string // FromBOM, FromPath or FromMesh
-	Recipe     string // of a mesh
-	G          bom.Measure
+	From       string      // FromBOM, FromPath or FromMesh
+	Recipe     string      // of a mesh
+	G          bom.Measure // of the piece alone
 	Hours      bom.Measure // of the piece alone
 	StartS     float64     // heating and levelling, s once a plate; 0 where Hours hold it or nothing is known of it
-	FilamentM  float64     // 0 where not known
+	PrimeG     float64     // filament pressed out, g once a plate; 0 where G holds it or nothing is known of it
+	FilamentM  float64     // on a plate of its own; 0 where not known
 	Layers     int         // of a mesh
 	Correction Correction
 }
@@ -39,10 +40,19 @@ func (s *Piece) HoursOn(perPlate int) bom.Measure {
 	return h
 }
 
+// GOn is the filament of a piece when so many share what is pressed out at the
+// start of the plate.
+func (s *Piece) GOn(perPlate int) bom.Measure {
+	g := s.G
+	g.Value += s.PrimeG / float64(max(1, perPlate))
+	return g
+}
+
 // correct applies what finished prints took.
 func (s *Piece) correct(by Correction) {
 	s.Correction = by
 	s.G.Value *= by.G.Factor
+	s.PrimeG *= by.G.Factor
 	s.FilamentM *= by.G.Factor
 	s.Hours.Value *= by.Hours.Factor
 	s.StartS *= by.Hours.Factor
@@ -110,9 +120,9 @@ func Measure(f bom.PrintFiles, recipe bom.Recipe, limits bom.KinematicLimits, de
 		return out, err
 	}
 	mesh := Piece{From: FromMesh, Recipe: recipeName(recipe), Hours: bom.Known(e.Seconds / secondsPerHour), StartS: e.StartS,
-		FilamentM: e.FilamentM, Layers: e.Layers}
+		FilamentM: e.FilamentM + e.PrimeMM/1000, Layers: e.Layers}
 	if density > 0 {
-		mesh.G = bom.Known(e.G)
+		mesh.G, mesh.PrimeG = bom.Known(e.G), filament.grams(e.PrimeMM)
 	}
 	return append(out, mesh), nil
 }
@@ -162,7 +172,7 @@ func FromLog(prices *bom.Prices, lines []*bom.Line) Corrections {
 		}
 		for _, s := range sources {
 			log = append(log, Compared{Printer: bom.Fold(printer.Name), Recipe: MethodFor(s.From, recipe, r),
-				MeasuredG: p.MeasuredG.Value, ComputedG: s.G.Value,
+				MeasuredG: p.MeasuredG.Value, ComputedG: s.GOn(line.PerPlate).Value,
 				MeasuredH: p.MeasuredH.Value, ComputedH: s.HoursOn(line.PerPlate).Value})
 		}
 	}

@@ -13,7 +13,7 @@ import (
 func near(got, want, within float64) bool { return math.Abs(got-want) <= within }
 
 func cut() printing.Cut {
-	return printing.Cut{LayerMM: 0.2, LineMM: 0.45, Walls: 2, SolidLayers: 4, Speed: 45, Accelerate: 1000, JunctionMM: 0.02}
+	return printing.Cut{LayerMM: 0.2, LineMM: 0.45, Walls: 2, TopLayers: 4, BottomLayers: 4, Speed: 45, Accelerate: 1000, JunctionMM: 0.02}
 }
 
 func slice(t testing.TB, m shapes.Mesh, c printing.Cut) []printing.Layer {

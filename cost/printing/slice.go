@@ -9,6 +9,7 @@ import (
 
 // Layer is one layer of a part, cut at its middle.
 type Layer struct {
+	Height  float64 // mm
 	Outline float64 // length of all outlines, mm
 	Area    float64 // enclosed, mm²
 	// Corners is Σ tan(θ/2) over the corners of the outlines, θ the angle by
@@ -27,13 +28,14 @@ type Layer struct {
 
 // Cut is how a solid is cut into layers.
 type Cut struct {
-	LayerMM     float64
-	LineMM      float64
-	Walls       int
-	SolidLayers int
-	Speed       float64 // along walls, mm/s
-	Accelerate  float64 // mm/s²
-	JunctionMM  float64
+	LayerMM                 float64
+	FirstMM                 float64 // height of the lowest layer; 0: LayerMM
+	LineMM                  float64
+	Walls                   int
+	TopLayers, BottomLayers int     // solid ones
+	Speed                   float64 // along walls, mm/s
+	Accelerate              float64 // mm/s²
+	JunctionMM              float64
 }
 
 // MaxLayers bounds what a part is cut into.
@@ -53,12 +55,16 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 	if !(height/c.LayerMM < MaxLayers) {
 		return nil, fmt.Errorf("a part %.6g mm high has too many layers of %g mm; at most %d", height, c.LayerMM, MaxLayers)
 	}
-	k := &knife{cut: c, bottom: s.Min[2], middle: [2]float64{(s.Min[0] + s.Max[0]) / 2, (s.Min[1] + s.Max[1]) / 2}}
+	if !(c.FirstMM > 0) {
+		c.FirstMM = c.LayerMM
+	}
+	k := &knife{cut: c, bottom: s.Min[2], lift: c.FirstMM - c.LayerMM, middle: [2]float64{(s.Min[0] + s.Max[0]) / 2, (s.Min[1] + s.Max[1]) / 2}}
 	n := max(1, k.layer(s.Max[2]))
 	k.sums, k.cuts = make([]Layer, n), make([]cutSum, n)
 	k.corners, k.stops = make([]float64, n+1), make([]float64, n+1)
 	k.bends = newBends(k.crossing(s.Triangles))
-	k.steep = float64(c.Walls) * c.LineMM / (float64(max(1, c.SolidLayers)) * c.LayerMM)
+	depth := float64(c.Walls) * c.LineMM / c.LayerMM
+	k.steepTop, k.steepBottom = depth/float64(max(1, c.TopLayers)), depth/float64(max(1, c.BottomLayers))
 	for i := range s.Triangles {
 		k.triangle(&s.Triangles[i])
 	}
@@ -67,9 +73,11 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 		corners += k.corners[i]
 		stops += k.stops[i]
 		l := &k.sums[i]
+		l.Height = c.LayerMM
 		l.Corners, l.Stops = corners, max(0, stops)
 		l.Outline, l.Area = k.cuts[i].outline, max(0, k.cuts[i].area)
 	}
+	k.sums[0].Height = c.FirstMM
 	return k.sums, nil
 }
 
@@ -77,8 +85,10 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 type knife struct {
 	cut            Cut
 	bottom         float64
+	lift           float64 // by which the lowest layer is higher than the others
 	middle         [2]float64
-	steep          float64 // rise over run at which walls close a slope
+	steepTop       float64 // rise over run at which walls close a slope
+	steepBottom    float64
 	sums           []Layer
 	cuts           []cutSum  // outline and area, apart from the rest: most triangles add only to these
 	corners, stops []float64 // their changes from layer to layer
@@ -90,12 +100,22 @@ type cutSum struct{ outline, area float64 }
 // layer is the first layer whose middle is at or above z, which is also the
 // number of layers whose middle is below.
 func (k *knife) layer(z float64) int {
-	return int(math.Ceil((z-k.bottom)/k.cut.LayerMM - 0.5))
+	n := int(math.Ceil((z-k.bottom-k.lift)/k.cut.LayerMM - 0.5))
+	if n <= 1 && k.lift != 0 {
+		n = 0
+		if z > k.height(0) {
+			n = 1
+		}
+	}
+	return n
 }
 
 // height is the middle of a layer.
 func (k *knife) height(layer int) float64 {
-	return k.bottom + (float64(layer)+0.5)*k.cut.LayerMM
+	if layer == 0 {
+		return k.bottom + k.cut.FirstMM/2
+	}
+	return k.bottom + k.lift + (float64(layer)+0.5)*k.cut.LayerMM
 }
 
 // triangle adds one triangle to all the layers that it crosses.
@@ -134,8 +154,11 @@ func (k *knife) open(t *bom.Triangle, nz, level float64, first, last int) (o ope
 	rise := level / math.Abs(nz)
 	flat := rise*k.cut.LineMM <= k.cut.LayerMM // each layer steps back by more than a line
 	share := 1.0
-	if !flat {
-		share = max(0, 1-k.steep*rise)
+	if steep := k.steepTop; !flat {
+		if nz < 0 {
+			steep = k.steepBottom
+		}
+		share = max(0, 1-steep*rise)
 	}
 	if tall && first != last {
 		per := k.cut.LayerMM / rise * share
@@ -220,6 +243,10 @@ func (e *edge) at(z float64) (x, y float64) {
 // sweep adds the cuts between two edges to the layers from first up to last; the
 // cut's length grows by grow per mm from 0 at the height zero.
 func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open opening) {
+	if first == 0 && last > 1 && k.lift != 0 { // the lowest layer's middle is not one layer below the next
+		k.sweep(0, 1, p, q, sign, grow, zero, open)
+		first = 1
+	}
 	// Twice the area between a cut and the middle is p × q, a polynomial of the
 	// height; both edges are taken at the first cut.
 	z := k.height(first)
@@ -238,6 +265,9 @@ func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open
 	}
 	for i := first; i < last; i++ {
 		length := l0 + grow*float64(i-first)*k.cut.LayerMM
+		if i == 0 {
+			length *= k.cut.FirstMM / k.cut.LayerMM
+		}
 		l := &k.sums[i]
 		l.FlatTop += length * open.flatUp
 		l.SlopedTop += length * open.top

@@ -1,0 +1,100 @@
+package printing
+
+import (
+	"fmt"
+	"math"
+
+	"tenoff/bom"
+)
+
+// claim is a figure that must lie within bounds.
+type claim struct {
+	name  string
+	value float64
+	ok    bool
+	want  string
+}
+
+func over0(name string, v float64) claim { return claim{name, v, possible(v), "over 0"} }
+func from0(name string, v float64) claim { return claim{name, v, v == 0 || possible(v), "0 or more"} }
+
+func count(name string, v float64, most int) claim {
+	return claim{name, v, v >= 0 && v <= float64(most), fmt.Sprintf("from 0 to %d", most)}
+}
+
+func over0to(name string, v, most float64) claim {
+	return claim{name, v, v > 0 && v <= most, fmt.Sprintf("over 0 and at most %g", most)}
+}
+
+// valid names the first figure that cannot be.
+func valid(r bom.Recipe, f Filament) error {
+	s := &r.Special
+	for _, c := range []claim{
+		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20),
+		count("Walls", float64(r.Walls), 1000), count("Solid layers", float64(r.SolidLayers), MaxLayers),
+		count("Top layers", s.TopLayers.Value, MaxLayers), count("Bottom layers", s.BottomLayers.Value, MaxLayers), count("Infill %", r.Infill, 100),
+		over0("Wall speed mm/s", r.WallSpeed), over0("Solid speed mm/s", r.SolidSpeed), over0("Infill speed mm/s", r.InfillSpeed),
+		over0("Travel speed mm/s", r.TravelSpeed), over0("Outer wall speed mm/s", s.OuterSpeed.Or(r.WallSpeed)),
+		over0("Small outline speed mm/s", s.SmallSpeed.Or(r.WallSpeed)), over0("First layer speed mm/s", s.FirstSpeed.Or(r.WallSpeed)),
+		over0("Top speed mm/s", s.TopSpeed.Or(r.SolidSpeed)),
+		from0("Flow limit mm3/s", r.FlowLimit), over0("Acceleration mm/s2", r.Acceleration),
+		from0("Start seconds", r.StartS), from0("Layer change seconds", r.LayerChangeS), from0("Least layer seconds", r.LeastS),
+		from0("Slowest speed mm/s", r.SlowestSpeed), from0("Prime mm", r.PrimeMM),
+		count("Skirt loops", float64(r.SkirtLoops), 1000), from0("Support %", r.Support),
+		over0("Density g/cm3", f.Density), over0("Diameter mm", f.DiameterMM),
+	} {
+		if !c.ok {
+			return fmt.Errorf("%s is %g; it must be %s", c.name, c.value, c.want)
+		}
+	}
+	return nil
+}
+
+// possible tells whether a figure is over 0 and of this world.
+func possible(v float64) bool { return v > 1e-6 && v < 1e9 }
+
+// maker is a recipe as a printer can follow it.
+type maker struct {
+	bom.Recipe
+	firstMM       float64
+	top, bottom   int  // solid layers
+	first, others pace // of the lowest layer, and of the others
+}
+
+func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
+	s := &r.Special
+	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM),
+		top: int(s.TopLayers.Or(float64(r.SolidLayers))), bottom: int(s.BottomLayers.Or(float64(r.SolidLayers)))}
+	m.others = newPace(&r, l, r.LayerMM, math.Inf(1))
+	m.first = newPace(&r, l, m.firstMM, s.FirstSpeed.Or(r.WallSpeed))
+	return m
+}
+
+// pace holds the speeds that a recipe comes to on a printer, mm/s.
+type pace struct {
+	outer, wall, solid, top, infill, travel float64
+	accelerate                              float64 // mm/s²
+}
+
+// newPace is that of layers of a height whose lines run at most so fast.
+func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most float64) pace {
+	s := &r.Special
+	fastest := min(l.Speed[0], l.Speed[1])
+	most = min(most, fastest)
+	if r.FlowLimit > 0 {
+		most = min(most, r.FlowLimit/(r.LineMM*layerMM))
+	}
+	return pace{
+		outer: min(s.OuterSpeed.Or(r.WallSpeed), most), wall: min(r.WallSpeed, most), solid: min(r.SolidSpeed, most),
+		top: min(s.TopSpeed.Or(r.SolidSpeed), most), infill: min(r.InfillSpeed, most),
+		travel: min(r.TravelSpeed, fastest), accelerate: min(r.Acceleration, l.Acceleration[0], l.Acceleration[1]),
+	}
+}
+
+// slowed is a pace at which no line runs faster than a speed.
+func (p pace) slowed(to float64) *pace {
+	for _, v := range []*float64{&p.outer, &p.wall, &p.solid, &p.top, &p.infill} {
+		*v = min(*v, to)
+	}
+	return &p
+}
