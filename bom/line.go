@@ -126,6 +126,8 @@ type Line struct {
 	Printer   string
 	Recipe    string
 
+	CutMM Quantity // length that each piece is cut to, mm; 0 where it is not cut
+
 	MassG Measure    // mass of one piece, for postage, g
 	Size  [3]Measure // length, width, height of one piece, mm: of the box, for postage
 

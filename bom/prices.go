@@ -124,6 +124,7 @@ type Offer struct {
 	MOQ      int64
 	Multiple int64
 	Pieces   Quantity
+	CutFromM Quantity // length of the ring that leads are cut from, m; 0: it is not cut
 	Currency Currency
 	Breaks   []Break // by rising From; none where there is no price yet
 	AsOf     Date    // the oldest of its rows

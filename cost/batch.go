@@ -27,6 +27,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	stateSwaps(s)
 	stateHandWork(s)
 	if !m.costsOnly {
+		listCuts(m, &b)
 		planDays(m, &b)
 	}
 	spreadOut(s)

@@ -100,6 +100,7 @@ type Batch struct {
 	Lines      []Amounts      // one for each Estimate.Entries
 	Needs      []bom.Quantity // one for each Estimate.Entries
 	Parts      []PartRun      // one for each Estimate.Parts
+	Cuts       []CutRing      // how rings are cut, part by part
 	Purchases  []Purchase
 	Orders     []Order
 	Fees       []Fee
@@ -161,6 +162,21 @@ type PartRun struct {
 	Takes     bom.Quantity // of what is bought; the same but for filament, which is also bought for plates that may fail
 	Bought    bom.Quantity
 	Amounts
+}
+
+// CutRing is how some rings of a part are cut, all alike.
+type CutRing struct {
+	Part   int // index into Estimate.Parts
+	RingMM bom.Quantity
+	Times  int
+	Leads  []CutLeads // the longest first
+	RestMM bom.Quantity
+}
+
+// CutLeads are leads of one length.
+type CutLeads struct {
+	MM    bom.Quantity
+	Count int
 }
 
 // Stock kinds of a purchase.

@@ -84,6 +84,8 @@ type part struct {
 	spools    []*bom.Material // offers came from these; nil for a part
 	ruledOut  bool            // the rules left none of its offers
 	onHand    *bom.OnHand
+	cuts      []cutLength     // that it is cut to, the longest first; none where it is not cut
+	ringMM    bom.Quantity    // that leads of several lengths are cut from; 0 where nobody offers one
 	in        []categoryLines // its lines by category, in the categories' order
 }
 

@@ -131,14 +131,15 @@ func tieOffers(m *Model) {
 		sortOffers(m, p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
-			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
+			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0 || cannotCut(m, p, o)
 		})
+		oneRing(m, p)
 		p.ruledOut = had > 0 && len(p.rows) == 0
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
 				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,
 				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
-				Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
+				Pieces: leadsFrom(p, o), MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
 			})
 		}
 	}

@@ -19,6 +19,7 @@ func New(run Run) (*Model, bom.Problems) {
 	prepareSwaps(m)
 	flattenUnit(m)
 	gatherParts(m)
+	prepareCuts(m)
 	countBoards(m)
 	applyRules(m)
 	tieOffers(m)

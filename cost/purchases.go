@@ -70,13 +70,17 @@ func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 		toHave = s.name(OfPart, i, "to have", s.Add(had...), gramDigits)
 		r.Need = s.quantity(out.need)
 	} else {
-		for _, e := range p.Entries {
-			r.Need += s.b.Needs[e]
+		var cut bool
+		if r.Need, r.Allowance, cut = p.ringsOf(s.b); !cut {
+			for _, e := range p.Entries {
+				r.Need += s.b.Needs[e]
+			}
+			r.Allowance = p.allowanceOver(r.Need)
 		}
 		out.need = s.decided(OfPart, i, "need", r.Need.Decimal())
 	}
 	spares, stock := sum.Ref(0), bom.Quantity(0)
-	if r.Allowance = p.allowanceOver(r.Need); r.Allowance > 0 {
+	if r.Allowance > 0 {
 		spares = s.decided(OfPart, i, "spares", r.Allowance.Decimal())
 	}
 	if p.onHand != nil {

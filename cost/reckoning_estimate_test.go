@@ -152,6 +152,17 @@ func (o *jobOffer) allows(q int64) bool {
 	return q >= atoi(o.moq, 1) && q%atoi(o.multiple, 1) == 0 && (o.stock == "" || q <= atoi(o.stock, 0)) && q >= atoi(o.from[0], 1)
 }
 
+// piecesOf is what an order unit holds: of a ring, where leads of one length are cut from
+// it, as many as are whole (5.2).
+func (k *reckoning) piecesOf(o *jobOffer) *big.Rat {
+	pieces := rat(orElse(o.pieces, "1"))
+	if lengths, _ := k.lengths(o.part); o.cutFrom != "" && len(lengths) == 1 {
+		ring := times(rat(o.cutFrom), ratOf(1000))
+		pieces = times(pieces, ratOf(-ceil(minus(new(big.Rat), over(ring, rat(lengths[0]))))))
+	}
+	return pieces
+}
+
 // ordered prices q order units at the highest break that q reaches.
 func (k *reckoning) ordered(o *jobOffer, q int64) reckPurchase {
 	price := o.price[0]
@@ -162,7 +173,7 @@ func (k *reckoning) ordered(o *jobOffer, q int64) reckPurchase {
 	}
 	currency := orElse(o.currency, k.supplier(o.supplier).currency)
 	sum := times(ratOf(q), rat(price))
-	return reckPurchase{kind: cost.Goods, supplier: o.supplier, code: o.code, key: o.part, quantity: q, pieces: rat(orElse(o.pieces, "1")),
+	return reckPurchase{kind: cost.Goods, supplier: o.supplier, code: o.code, key: o.part, quantity: q, pieces: k.piecesOf(o),
 		own: minorOf(sum, currency), currency: currency, cash: k.toHome(sum, currency)}
 }
 

@@ -40,7 +40,7 @@ type jobList struct {
 type jobRow struct {
 	refs, quantity, part, pkg, kind, mount, joints, side, fitted, level string
 	material, grams, hours, perPlate, printer                           string
-	mass, length, width, height                                         string
+	cut, mass, length, width, height                                    string
 	sub                                                                 *jobList
 }
 
@@ -52,8 +52,8 @@ type jobSupplier struct {
 
 // jobOffer is an offer with its breaks, as parallel lists.
 type jobOffer struct {
-	part, supplier, code, stock, moq, multiple, pieces, currency string
-	from, price                                                  []string
+	part, supplier, code, stock, moq, multiple, pieces, cutFrom, currency string
+	from, price                                                           []string
 }
 
 type jobQuote struct {
@@ -111,10 +111,10 @@ func (j *job) input() input {
 	var offers [][]string
 	for _, o := range j.offers {
 		for i := range o.from {
-			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.currency, o.from[i], o.price[i]})
+			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.cutFrom, o.currency, o.from[i], o.price[i]})
 		}
 	}
-	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Currency,From,Price", offers)
+	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Cut from m,Currency,From,Price", offers)
 	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2", rowsOf(j.quotes, func(q jobQuote) []string {
 		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2}
 	}))
@@ -155,10 +155,10 @@ func (l *jobList) write(in input) {
 			r.sub.write(in)
 		}
 		return []string{r.refs, r.quantity, r.part, r.pkg, r.kind, r.mount, r.joints, r.side, r.fitted, r.level, file,
-			r.material, r.grams, r.hours, r.perPlate, r.printer, r.mass, r.length, r.width, r.height}
+			r.material, r.grams, r.hours, r.perPlate, r.printer, r.cut, r.mass, r.length, r.width, r.height}
 	})
 	in[l.file] = csvText("Designator,Quantity,Part number,Package,Kind,Mount,Joints,Side,Fitted,Level,File,"+
-		"Material,Filament g,Print hours,Per plate,Printer,Mass g,Length mm,Width mm,Height mm", rows)
+		"Material,Filament g,Print hours,Per plate,Printer,Cut mm,Mass g,Length mm,Width mm,Height mm", rows)
 }
 
 func rowsOf[T any](list []T, cells func(T) []string) [][]string {

@@ -13,8 +13,9 @@ import (
 
 type maker struct {
 	*rand.Rand
-	j     *job
-	names int
+	j      *job
+	names  int
+	cables []string // that may be cut to several lengths
 }
 
 func (m *maker) chance(percent int) bool { return m.IntN(100) < percent }
@@ -237,7 +238,9 @@ func (m *maker) fate(r *jobRow) {
 // known gives a part that other rows use as well, or a new one.
 func (m *maker) known(prefix string) string {
 	if m.chance(25) && len(m.j.offers) > 0 {
-		return pick(m, m.j.offers...).part
+		if part := pick(m, m.j.offers...).part; !strings.HasPrefix(part, "CABLE") {
+			return part
+		}
 	}
 	return m.fresh(prefix)
 }
@@ -284,6 +287,10 @@ func (m *maker) row(onBoard bool) *jobRow {
 		}
 		r.part, r.kind = m.known("ODD"), "other"
 	case "wire":
+		if m.chance(50) {
+			m.cable(r)
+			break
+		}
 		r.part, r.kind, r.quantity = m.known("WIRE"), "wire", pick(m, "0.25", "1.2", "0.125", "3")
 	case "printed":
 		m.printed(r)
@@ -292,6 +299,30 @@ func (m *maker) row(onBoard bool) *jobRow {
 	}
 	m.fate(r)
 	return r
+}
+
+// cable draws a row of leads: of a part that is cut to one length, from what each offer
+// says, or of one that others may be cut from to other lengths, from rings alike.
+func (m *maker) cable(r *jobRow) {
+	r.kind, r.quantity, r.cut = "wire", pick(m, "1", "2", "7"), pick(m, "120", "850.5", "1300", "2000")
+	if len(m.cables) > 0 && m.chance(80) {
+		r.part = pick(m, m.cables...)
+		return
+	}
+	r.part = m.fresh("CABLE")
+	rings := []string{pick(m, "5", "10", "25.25")}
+	if m.chance(50) {
+		rings = []string{"5", "10", ""}
+	} else {
+		m.cables = append(m.cables, r.part)
+	}
+	for i := range m.j.offers {
+		if o := &m.j.offers[i]; o.part == r.part {
+			if o.cutFrom = pick(m, rings...); o.cutFrom != "" {
+				o.pieces = m.maybe(30, "2", "5")
+			}
+		}
+	}
 }
 
 func (m *maker) printed(r *jobRow) {

@@ -25,7 +25,10 @@ func (j *job) secondLook(t testing.TB) (k *reckoning, b cost.Batch, bought []rec
 	if problems.Failed() || !e.Complete {
 		return nil, b, nil, []string{"the program refuses: " + said(problems)}
 	}
-	k, b = &reckoning{job: j}, e.Batches[0]
+	k, b = &reckoning{job: j, rings: map[string][2]int64{}}, e.Batches[0]
+	for i, r := range b.Parts {
+		k.rings[e.Parts[i].Key] = [2]int64{int64(r.Need / bom.One), int64(r.Allowance / bom.One)}
+	}
 	k.count()
 	bought, faults = k.purchasesOf(b)
 	program := figuresOf(e, b)

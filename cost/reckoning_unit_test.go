@@ -49,6 +49,7 @@ type reckoning struct {
 	boards []*reckBoard
 	parts  []*reckPart
 	plates []*reckPlate
+	rings  map[string][2]int64 // of parts that are cut to several lengths: what the program needs, and the spares
 	starts int64
 }
 
@@ -210,6 +211,9 @@ func (k *reckoning) demandOf(p *reckPart) {
 		p.need.Add(p.need, n)
 	}
 	p.allowance = new(big.Rat)
+	if k.ringsFor(p) {
+		return
+	}
 	if a, ok := k.allowanceOf(p); ok && p.need.Sign() > 0 {
 		p.allowance = maxRat(ratOf(ceil(times(p.need, share(a.percent, "0")))), ratOf(atoi(a.pieces, 0)))
 	}

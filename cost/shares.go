@@ -38,8 +38,8 @@ func shareOut(s *sums, of string, at int, over string, a portion, weights []sum.
 	return out
 }
 
-// weightOf is what a line counts for where its part is shared out: pieces, or the grams
-// that its plates take.
+// weightOf is what a line counts for where its part is shared out: pieces, the grams that
+// its plates take, or the length of its leads.
 func weightOf(s *sums, entry int) sum.Ref {
 	var all []sum.Ref
 	for i := range s.b.Plates {
@@ -50,7 +50,11 @@ func weightOf(s *sums, entry int) sum.Ref {
 	if all != nil {
 		return s.Add(all...)
 	}
-	return s.Number(s.b.Needs[entry].Decimal())
+	need := s.b.Needs[entry].Decimal()
+	if e := &s.m.entries[entry]; e.Part >= 0 && s.m.parts[e.Part].ringMM > 0 { // leads of several lengths
+		need = need.Mul(e.Line.CutMM.Decimal())
+	}
+	return s.Number(need)
 }
 
 // weightsOf are what some lines count for.

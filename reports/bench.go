@@ -239,3 +239,35 @@ func bagOf(e cost.Entry) (rank int, bag string) {
 	}
 	return 5, "wire and other parts"
 }
+
+// Cutting is how leads are cut from rings: as many rings as a row says, all alike.
+func Cutting(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Cutting",
+		Title: "how leads are cut from rings",
+		Notes: []string{"spares are cut as well; the rest is what is left of each ring"},
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "part", Heading: "Part"},
+			{Key: "description", Heading: "Description"},
+			{Key: "ring", Heading: "Ring", Unit: "m", Format: AsQuantity},
+			{Key: "rings", Heading: "Rings", Format: AsCount},
+			{Key: "leads", Heading: "Each cut to"},
+			{Key: "rest", Heading: "Rest", Unit: "mm", Format: AsQuantity},
+			tick("tick", 0),
+		},
+	}
+	for _, b := range e.Batches {
+		for _, r := range b.Cuts {
+			leads := make([]string, len(r.Leads))
+			for i, l := range r.Leads {
+				leads[i] = l.String()
+			}
+			p := e.Parts[r.Part]
+			t.add(Count(b.Size), Text(p.Key), Text(p.Description), Number(r.RingMM.Decimal().Shift(-3)), Count(r.Times), Text(strings.Join(leads, ", ")),
+				Quantity(r.RestMM), Nothing())
+		}
+	}
+	return t
+}

@@ -65,10 +65,14 @@ func sitsOn(e cost.Entry) string {
 
 // describe is the description of a line; without one, its value and package.
 func describe(l *bom.Line) string {
-	if l.Description != "" {
-		return l.Description
+	text := l.Description
+	if text == "" {
+		text = strings.TrimSpace(l.Value + " " + l.Package)
 	}
-	return strings.TrimSpace(l.Value + " " + l.Package)
+	if l.CutMM > 0 {
+		text = strings.TrimPrefix(text+", cut to "+l.CutMM.String()+" mm", ", ")
+	}
+	return text
 }
 
 // shortestRun is the number of designators from which a run is written with

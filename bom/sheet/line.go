@@ -34,6 +34,7 @@ type rawLine struct {
 	PerPlate     Cell `csv:"Per plate"`
 	Printer      Cell `csv:"Printer"`
 	Recipe       Cell `csv:"Recipe"`
+	CutMM        Cell `csv:"Cut mm"`
 	MassG        Cell `csv:"Mass g"`
 	LengthMM     Cell `csv:"Length mm"`
 	WidthMM      Cell `csv:"Width mm"`
@@ -109,6 +110,9 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	r.once(l, r.place(raw.Designator), raw.Designator.Text)
 	r.level(l, raw.Level)
 	r.printed(l, raw)
+	if !raw.CutMM.Blank() {
+		l.CutMM, _ = r.quantity(raw.CutMM, 0, false)
+	}
 	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
 		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is placed on the board")
 	}
@@ -322,6 +326,8 @@ func (r *lineReader) kind(l *bom.Line, raw *rawLine) {
 	switch ending := strings.ToLower(path.Ext(firstFile(l.File))); {
 	case slices.Contains([]string{".stl", ".3mf", ".gcode", ".gco", ".g"}, ending), !raw.Material.Blank() && !raw.FilamentG.Blank():
 		l.Kind, l.Given.Kind = bom.KindPrinted, true
+	case !raw.CutMM.Blank():
+		l.Kind, l.Given.Kind = bom.KindWire, true
 	case slices.Contains([]string{".csv", ".tsv", ".txt", ".xlsx", ".ods"}, ending):
 		r.problems.Errorf(r.place(raw.Kind), "", "board or assembly in a column Kind", "nothing says whether the list in File is that of a board or of an assembly")
 		l.Kind, l.Given.Kind = bom.KindAssembly, true

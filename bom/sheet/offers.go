@@ -22,6 +22,7 @@ type rawOffer struct {
 	MOQ      Cell `csv:"MOQ"`
 	Multiple Cell `csv:"Multiple"`
 	Pieces   Cell `csv:"Pieces"`
+	CutFrom  Cell `csv:"Cut from m"`
 	From     Cell `csv:"From"`
 	Price    Cell `csv:"Price"`
 	Low      Cell `csv:"Low"`
@@ -212,6 +213,9 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	}
 	if q, ok := common(g, func(r *offerRow) Cell { return r.Pieces }, g.pack); ok {
 		o.Pieces = q
+	}
+	if q, ok := common(g, func(r *offerRow) Cell { return r.CutFrom }, g.pack); ok {
+		o.CutFromM = q
 	}
 	o.Currency = p.offerCurrency(g, first)
 	o.Breaks = g.breaks(o.Currency)

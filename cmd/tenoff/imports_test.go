@@ -29,6 +29,7 @@ var mayImport = map[string][]string{
 	"cost/yield":             {"bom"},
 	"cost/learning":          {"bom"},
 	"cost/buy":               {"bom"},
+	"cost/cutting":           {"bom"},
 	"cost/printing":          {"bom"},
 	"cost/printing/plates":   {"bom"},
 	"cost/printing/calendar": {"bom"},
