@@ -43,6 +43,9 @@ type Settings struct {
 	OldSpread    decimal.Decimal // %, how far a price older than that may turn out otherwise
 	CIF          bool            // customs value holds the delivery
 	TaxRecovered bool
+	LabourPaid   bool
+	SurplusWorth decimal.Decimal // %
+	BoardWorth   decimal.Decimal // of surplus boards, %
 	Margin       decimal.Decimal // %
 	PaymentFee   decimal.Decimal // %
 	PaymentFixed decimal.Decimal // home currency
@@ -126,8 +129,9 @@ type Offer struct {
 	Pieces   Quantity
 	CutFromM Quantity // length of the ring that leads are cut from, m; 0: it is not cut
 	Currency Currency
-	Breaks   []Break // by rising From; none where there is no price yet
-	AsOf     Date    // the oldest of its rows
+	Breaks   []Break             // by rising From; none where there is no price yet
+	Worth    decimal.NullDecimal // Surplus worth %; not valid: the setting
+	AsOf     Date                // the oldest of its rows
 	Note     string
 }
 
@@ -152,9 +156,10 @@ type Quote struct {
 	LengthMM   Measure
 	WidthMM    Measure
 	Option     string
-	SetUp      decimal.Decimal // where Lot is 0
-	PerDM2     decimal.Decimal // where Lot is 0
-	Range      Range           // of Price; where Lot is 0 of PerDM2, or of SetUp where that is all, and the other moves in proportion
+	SetUp      decimal.Decimal     // where Lot is 0
+	PerDM2     decimal.Decimal     // where Lot is 0
+	Worth      decimal.NullDecimal // Surplus worth %; not valid: the setting
+	Range      Range               // of Price; where Lot is 0 of PerDM2, or of SetUp where that is all, and the other moves in proportion
 	AsOf       Date
 	Note       string
 }
@@ -213,6 +218,7 @@ type Material struct {
 	Range      Range // of SpoolPrice
 	Currency   Currency
 	Supplier   string
+	Worth      decimal.NullDecimal // Surplus worth %; not valid: the setting
 	AsOf       Date
 	Note       string
 }

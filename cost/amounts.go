@@ -7,14 +7,16 @@ import (
 )
 
 // Amounts is what one thing costs in one batch, in home currency and whole
-// minor units. Always Cash + Stock = Consumed + Surplus. Where Unpriced is set
-// something has no price, the figures hold only what is known, and writers
-// show "?" in their place.
+// minor units. Always Cash + Own + Stock = Consumed + Surplus + Reclaim. Where
+// Unpriced is set something has no price, the figures hold only what is known, and
+// writers show "?" in their place.
 type Amounts struct {
-	Cash     decimal.Decimal // leaves the account
-	Consumed decimal.Decimal // consumed by the batch
-	Surplus  decimal.Decimal // of the cash, stays behind as stock
-	Stock    decimal.Decimal // value taken from what is on hand
+	Cash     decimal.Decimal // paid to others
+	Own      decimal.Decimal // value of labour that nobody is paid for, and of wear of one's own printers
+	Stock    decimal.Decimal // value of what is taken from stock on hand
+	Consumed decimal.Decimal // what the batch costs
+	Surplus  decimal.Decimal // of the cash, what stays behind as stock is worth
+	Reclaim  decimal.Decimal // of the cash, import tax that comes back
 	Unpriced bool
 }
 
@@ -43,13 +45,18 @@ var formerNames = map[string]Category{
 // String gives the category's name.
 func (c Category) String() string { return categoryNames[c] }
 
+// Value is what goes into something in all: paid, worked or taken from stock on hand.
+func (a Amounts) Value() decimal.Decimal { return decimal.Sum(a.Cash, a.Own, a.Stock) }
+
 // Plus adds two amounts.
 func (a Amounts) Plus(b Amounts) Amounts {
 	return Amounts{
 		Cash:     a.Cash.Add(b.Cash),
+		Own:      a.Own.Add(b.Own),
+		Stock:    a.Stock.Add(b.Stock),
 		Consumed: a.Consumed.Add(b.Consumed),
 		Surplus:  a.Surplus.Add(b.Surplus),
-		Stock:    a.Stock.Add(b.Stock),
+		Reclaim:  a.Reclaim.Add(b.Reclaim),
 		Unpriced: a.Unpriced || b.Unpriced,
 	}
 }
@@ -70,13 +77,6 @@ const (
 	Labour
 	categoryCount
 )
-
-// Borne is money or value that somebody bears, home currency.
-type Borne struct {
-	Cash     decimal.Decimal // paid
-	Stock    decimal.Decimal // value of what is given out of stock on hand
-	Consumed decimal.Decimal // of both, what the batch consumes
-}
 
 // Charge is what to ask for one unit, and what becomes of the money.
 type Charge struct {

@@ -38,6 +38,7 @@ func sortQuotes(m *Model) {
 			return cmp.Or(cmp.Compare(bom.Fold(a.fabricator), bom.Fold(c.fabricator)), cmp.Compare(a.option, c.option))
 		})
 		for v := range m.bareBoards[b].variants {
+			checkWorth(m, &m.bareBoards[b].variants[v])
 			prepareLots(m, &m.bareBoards[b].variants[v])
 		}
 	}
@@ -55,6 +56,23 @@ func (bb *bareBoard) add(q bom.Quote, fabricator string) {
 		bb.variants[i].area = &q
 	} else {
 		bb.variants[i].lots = append(bb.variants[i].lots, q)
+	}
+}
+
+// checkWorth complains of quotes that are bought together and are worth something else
+// where boards are left over.
+func checkWorth(m *Model, v *variant) {
+	all := slices.Clone(v.lots)
+	if v.area != nil {
+		all = append(all, *v.area)
+	}
+	for _, q := range all[1:] {
+		first := all[0].Worth
+		if q.Worth.Valid != first.Valid || !q.Worth.Decimal.Equal(first.Decimal) {
+			m.problems.Errorf(q.At("Surplus worth %"), q.Worth.Decimal.String(), "the same for all lots of the board, or another Option",
+				"boards of one quote are worth something else than in %s", all[0].At("Surplus worth %").Cell())
+			return
+		}
 	}
 }
 

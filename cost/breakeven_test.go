@@ -72,7 +72,7 @@ func TestCoveredAgainstSingles(t *testing.T) {
 func TestCoveredByHand(t *testing.T) {
 	in := input{
 		"unit.csv":             "Quantity,Part number,Kind\n1,BELL,other\n",
-		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nLabour rate per hour,100\nPayment fee %,2.5\nPayment fee fixed,0.10\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nLabour rate per hour,100\nLabour paid,yes\nPayment fee %,2.5\nPayment fee fixed,0.10\n",
 		"prices/offers.csv":    "Part number,Supplier,Pieces,Price\nBELL,Corner Parts,10,60\n",
 		"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\nset up,test,batch,3600\n",
 	}

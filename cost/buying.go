@@ -64,7 +64,7 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) ([]bom.Quantity, [
 	}
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {
-			enter(&fixed[m.assembler], m.inOwn(f.Currency, f.Own, f.Cash, m.suppliers[m.assembler].Currency), f.Cash)
+			enter(&fixed[m.assembler], m.inOwn(f.Currency, f.Amount, f.Cash, m.suppliers[m.assembler].Currency), f.Cash)
 		}
 	}
 	demand := make([]bom.Quantity, len(m.parts))

@@ -17,7 +17,7 @@ import (
 // slow takes an hour of work for a unit whose one part costs 6.
 var slow = input{
 	"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n",
-	"prices/settings.csv":  "Setting,Value,Low,High\nHome currency,EUR,,\nLabour rate per hour,4,2,12\n",
+	"prices/settings.csv":  "Setting,Value,Low,High\nHome currency,EUR,,\nLabour rate per hour,4,2,12\nLabour paid,yes,,\n",
 	"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,6\n",
 	"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\ntest,test,unit,3600\n",
 }
@@ -291,7 +291,7 @@ func TestBoardsLimitUnits(t *testing.T) {
 // TestCertain: where nothing has a range and nothing fails, every trial is the
 // estimate, and no budget is a matter of chance.
 func TestCertain(t *testing.T) {
-	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nLabour rate per hour,4\n")
+	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nLabour rate per hour,4\nLabour paid,yes\n")
 	for budget, want := range map[string]float64{"99.99": 0, "100": 1} {
 		o := chances(t, in, 10, cost.Trying{Trials: 100, Seed: 1, Budget: d(budget)}).Batches[0]
 		if o.Unit != (cost.Three{P10: 10, P50: 10, P90: 10}) || o.Cash != (cost.Three{P10: 100, P50: 100, P90: 100}) {

@@ -13,11 +13,10 @@ func (s *sums) customs(i int, t *TermSupplier, goods sum.Ref, name func(what str
 	duty := s.Round(s.percent(value, s.term(i, t, "Duty %", t.Duty, "%")), s.digits)
 	out.duty = name("duty", s.AtLeast(value, s.term(i, t, "Duty free under", t.DutyFreeUnder, home), duty, 0))
 	tax := s.Round(s.percent(s.Add(goods, out.delivery, out.duty), s.term(i, t, "Import tax %", t.Tax, "%")), s.digits)
-	out.due = name("Tax due", s.AtLeast(value, s.term(i, t, "Tax free under", t.TaxFreeUnder, home), tax, 0))
-	if !s.m.prices.Settings.TaxRecovered {
-		out.tax = out.due
+	out.tax = name("tax", s.AtLeast(value, s.term(i, t, "Tax free under", t.TaxFreeUnder, home), tax, 0))
+	if s.m.prices.Settings.TaxRecovered {
+		out.reclaim = out.tax
 	}
-	out.tax = name("tax", out.tax)
 	handling := s.Round(s.term(i, t, "Handling fee", t.Handling, home), s.digits)
-	out.handling = name("handling", s.More(out.duty, 0, handling, s.More(out.due, 0, handling, 0)))
+	out.handling = name("handling", s.More(out.duty, 0, handling, s.More(out.tax, 0, handling, 0)))
 }

@@ -45,7 +45,7 @@ func dearStocks(m *Model, b *Batch) []dearStock {
 
 // charged tells whether an order costs more than its goods.
 func (o Order) charged() bool {
-	return o.TaxDue.IsPositive() || o.Total().GreaterThan(o.Goods)
+	return o.Total().GreaterThan(o.Goods)
 }
 
 // warnOfDearStock tells of stock on hand that makes batches dearer.

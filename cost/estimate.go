@@ -112,6 +112,7 @@ type Batch struct {
 	Plan       Plan
 	Categories [categoryCount]Amounts
 	Total      Amounts
+	WrittenOff decimal.Decimal // of what is consumed: what the surplus cost but is not worth
 	Payers     []Payer
 	Pots       []Pot
 	Ask        Ask
@@ -188,29 +189,30 @@ const (
 
 // Purchase is one line of an order.
 type Purchase struct {
-	Kind      string // Goods, Lots or Filament
-	Supplier  string
-	OrderCode string
-	Part      string          // part key, board name or material
-	Index     int             // into Estimate.Parts; into Estimate.Boards for bare boards
-	Demand    bom.Quantity    // of the part in all, pieces
-	Quantity  int64           // order units, lots or spools
-	Pieces    bom.Quantity    // in one order unit
-	SetUp     decimal.Decimal // once, in Currency: boards priced by area
-	UnitPrice decimal.Decimal // of one order unit, in Currency
-	Currency  bom.Currency
-	Goods     decimal.Decimal // SetUp + Quantity × UnitPrice, rounded, in Currency
-	Cash      decimal.Decimal
-	Consumed  decimal.Decimal // of the cash, without what is on hand
-	Surplus   decimal.Decimal
-	AsOf      bom.Date
-	Place     bom.Place // of the price
-	Remark    string    // why more is ordered than needed
-	Unpriced  bool      // nothing can be bought: only Part and Demand are known
-	Offer     int       // number of the offer in Terms, from 1; 0 where there are no terms
-	variant   int       // of a board's quotes: whose lots
-	choice    int       // the offer among those of its part, the lot among those of its variant
-	offer     *bom.Offer
+	Kind       string // Goods, Lots or Filament
+	Supplier   string
+	OrderCode  string
+	Part       string          // part key, board name or material
+	Index      int             // into Estimate.Parts; into Estimate.Boards for bare boards
+	Demand     bom.Quantity    // of the part in all, pieces
+	Quantity   int64           // order units, lots or spools
+	Pieces     bom.Quantity    // in one order unit
+	SetUp      decimal.Decimal // once, in Currency: boards priced by area
+	UnitPrice  decimal.Decimal // of one order unit, in Currency
+	Currency   bom.Currency
+	Goods      decimal.Decimal // SetUp + Quantity × UnitPrice, rounded, in Currency
+	Cash       decimal.Decimal
+	Consumed   decimal.Decimal // of the cash, without what is on hand
+	Surplus    decimal.Decimal
+	WrittenOff decimal.Decimal // of what is consumed: what the surplus cost but is not worth
+	AsOf       bom.Date
+	Place      bom.Place // of the price
+	Remark     string    // why more is ordered than needed
+	Unpriced   bool      // nothing can be bought: only Part and Demand are known
+	Offer      int       // number of the offer in Terms, from 1; 0 where there are no terms
+	variant    int       // of a board's quotes: whose lots
+	choice     int       // the offer among those of its part, the lot among those of its variant
+	offer      *bom.Offer
 }
 
 // Order is all that goes to one supplier. Money is in home currency but for
@@ -224,8 +226,8 @@ type Order struct {
 	TopUp     decimal.Decimal // to the minimum order
 	Consign   decimal.Decimal
 	Duty      decimal.Decimal
-	Tax       decimal.Decimal // 0 where recovered
-	TaxDue    decimal.Decimal // the same as Tax, or what is recovered
+	Tax       decimal.Decimal
+	Reclaim   decimal.Decimal // of the tax, what comes back
 	Handling  decimal.Decimal
 	LeadDays  int
 	LeadKnown bool
@@ -242,9 +244,10 @@ type Fee struct {
 	Category Category
 	Payee    string
 	What     string
-	Own      decimal.Decimal // in Currency, rounded
+	Amount   decimal.Decimal // in Currency, rounded
 	Currency bom.Currency
 	Cash     decimal.Decimal // home currency
+	Own      decimal.Decimal // home currency: own work, which is not paid
 	Place    bom.Place
 	Unpriced bool
 	Kind     FeeKind
@@ -336,17 +339,18 @@ type Work struct {
 	Seconds   float64 // of one
 	Learning  float64 // %
 	Hours     float64
-	Cash      decimal.Decimal
+	Cash      decimal.Decimal // where labour is paid
+	Own       decimal.Decimal // where it is not
 	Place     bom.Place
 }
 
-// Payer is what one payer bears of a batch. Over all payers, Cash, Stock and
-// Used come to those of the batch.
+// Payer is what one payer bears of a batch. Over all payers, the amounts come to those
+// of the batch.
 type Payer struct {
 	Name string
-	Borne
-	Unpriced   bool
-	Categories [categoryCount]Borne
+	Amounts
+	Categories [categoryCount]Amounts
+	Bears      [categoryCount]bool // something of the category falls to the payer, or would
 }
 
 // Ask is what the recipients of the units are asked for.
@@ -409,8 +413,16 @@ type Offer struct {
 	Pieces   bom.Quantity // in one order unit
 	Currency bom.Currency
 	SetUp    decimal.Decimal // once, in Currency
-	Breaks   []OfferBreak    // by rising From
+	Worth    Worth
+	Breaks   []OfferBreak // by rising From
 	AsOf     bom.Date
+}
+
+// Worth is what a surplus of an offer is worth, in % of what it costs.
+type Worth struct {
+	Percent decimal.Decimal
+	Place   bom.Place // of the percentage; zero where the setting holds
+	Setting string    // that holds; empty where the offer says it
 }
 
 // OfferBreak is the price of one order unit from a number of them on.
@@ -420,8 +432,9 @@ type OfferBreak struct {
 	Place bom.Place
 }
 
-// Pot is what one rule shares out of one category.
+// Pot is one amount that several payers share.
 type Pot struct {
+	What     string
 	Category Category
 	Payers   []string
 }

@@ -99,48 +99,50 @@ func TestLampByHand(t *testing.T) {
 		t.Fatalf("%d starts and %d boards; want 10 and 20", b.Starts, b.Boards[0].Starts)
 	}
 	want := []struct {
-		c          cost.Category
-		cash, used string
+		c               cost.Category
+		cash, own, used string
 	}{
 		// 20 boards: 2 lots of 10 cost 24.00, one of 30 costs 20.00, of which
-		// 20 × 20/30 = 13.33 is used.
-		{cost.BareBoard, "20.00", "13.33"},
+		// the ten left over are worth nothing to anybody else (IAS 2.9).
+		{cost.BareBoard, "20.00", "0", "20.00"},
 		// 20 + 9 × 2 sides + 6 + 1.20 × 3 lines + 0.01 × 4 × 20
 		// + 0.002 × (2×2 + 2 + 8) × 20 = 48.96; two consign fees of 1.50, for
 		// RES-1K and CHIP-8.
-		{cost.SMTAssembly, "51.96", "51.96"},
+		{cost.SMTAssembly, "51.96", "0", "51.96"},
 		// RES-1K: need 40, allowance max(ceil(2), 10) = 10, so 50 at 0.02 = 1.00.
 		// CAP-100N: need 20 + 10 = 30 at 0.05 = 1.50. CHIP-8: need 20 + max(1, 5)
 		// = 25 at 0.90 = 22.50.
-		{cost.SMTParts, "25.00", "25.00"},
-		{cost.ThroughHoleParts, "8.00", "8.00"}, // 20 × 0.40
+		{cost.SMTParts, "25.00", "0", "25.00"},
+		{cost.ThroughHoleParts, "8.00", "0", "8.00"}, // 20 × 0.40
 		// Screws: need 40 + 4 − 10 on hand = 34: one pack of 50 for 2.00, used
 		// 2.00 × 34/50 = 1.36, drawer 10 × 0.03.
-		{cost.Fasteners, "2.00", "1.66"},
+		{cost.Fasteners, "2.00", "0", "1.66"},
 		// 5 plates × 2 × 20 g = 200 g: one spool, used 18 × 200/750 = 4.80;
 		// 15 h × 0.20 = 3.00; 1.5 kWh × 0.30 = 0.45.
-		{cost.PrintedParts, "21.45", "8.25"},
-		{cost.OtherParts, "3.00", "1.50"}, // 2.5 m of a coil of 5 m
-		{cost.Packing, "8.00", "8.00"},
+		{cost.PrintedParts, "18.45", "3.00", "8.25"},
+		{cost.OtherParts, "3.00", "0", "1.50"}, // 2.5 m of a coil of 5 m
+		{cost.Packing, "8.00", "0", "8.00"},
 		// 10 + 2.4 + 2 + 20 + 40 = 74.4 g of mass, but 15×10×6 cm³/5000 = 180 g
 		// by volume; the letter takes no box of 60 mm.
-		{cost.Postage, "42.00", "42.00"},
+		{cost.Postage, "42.00", "0", "42.00"},
 		// Corner Parts 1.00 + 22.50 + 8.00 + 2.00 + 3.00 + 8.00 = 44.50: under 60,
 		// 5.00. Panel House 8.00, Placing House 4.00, Spool House 3.00.
-		{cost.Delivery, "20.00", "20.00"},
-		{cost.DutyAndTax, "0", "0"},
+		{cost.Delivery, "20.00", "0", "20.00"},
+		{cost.DutyAndTax, "0", "0", "0"},
 		// Joints: 6 s × 4 joints × 6.315373 = 151.57 s: 0.51. Screws: 9 × 4 × 10 =
 		// 360 s: 1.20. Plates: 600 s: 2.00. Bench 600 s: 2.00. Pack 600 s: 2.00.
-		{cost.Labour, "7.71", "7.71"},
+		{cost.Labour, "0", "7.71", "7.71"},
 	}
 	for _, w := range want {
 		equal(t, w.c.String()+" cash", b.Categories[w.c].Cash, w.cash)
-		equal(t, w.c.String()+" used", b.Categories[w.c].Consumed, w.used)
+		equal(t, w.c.String()+" own work", b.Categories[w.c].Own, w.own)
+		equal(t, w.c.String()+" consumed", b.Categories[w.c].Consumed, w.used)
 	}
-	equal(t, "total cash", b.Total.Cash, "209.12")
+	equal(t, "total cash", b.Total.Cash, "198.41")
+	equal(t, "total own work", b.Total.Own, "10.71")
 	equal(t, "stock", b.Total.Stock, "0.30")
 	for _, p := range b.Payers {
-		want := map[string]string{"maker": "155.12", "recipient": "42.00", "sponsor": "12.00"}[p.Name]
+		want := map[string]string{"maker": "144.41", "recipient": "42.00", "sponsor": "12.00"}[p.Name]
 		equal(t, p.Name, p.Cash, want)
 	}
 }
@@ -217,7 +219,8 @@ Far Parts,125,3.7,21,150,0,15
 
 	recovered := in.with("prices/settings.csv", in["prices/settings.csv"]+"Tax recovered,yes\n")
 	o = order(recovered, 10)
-	equal(t, "tax that is recovered", o.Tax, "0")
+	equal(t, "tax that is recovered is paid first", o.Tax, "244.99")
+	equal(t, "tax to reclaim", o.Reclaim, "244.99")
 	equal(t, "handling all the same", o.Handling, "15")
 }
 

@@ -7,11 +7,16 @@ import (
 )
 
 // fee enters a fee with its amount in its own currency.
-func (s *sums) fee(f Fee, own sum.Ref) {
+func (s *sums) fee(f Fee, amount sum.Ref) {
 	i := len(s.b.Fees)
-	out := feeSums{own: s.name(OfFee, i, "own", own, f.Currency.Digits)}
-	out.cash = s.money(OfFee, i, "cash", s.toHome(out.own, f.Currency))
-	f.Own, f.Cash = s.Value(out.own), s.Value(out.cash)
+	out := feeSums{amount: s.name(OfFee, i, "amount", amount, f.Currency.Digits)}
+	home := s.toHome(out.amount, f.Currency)
+	if f.Kind == MachineFee {
+		out.portion = worked(s.money(OfFee, i, "own", home))
+	} else {
+		out.portion = spent(s.money(OfFee, i, "cash", home))
+	}
+	f.Amount, f.Cash, f.Own = s.Value(out.amount), s.Value(out.cash), s.Value(out.own)
 	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, out)
 }
 
@@ -19,8 +24,8 @@ func (s *sums) fee(f Fee, own sum.Ref) {
 func (s *sums) unpricedFee(f Fee) {
 	i := len(s.b.Fees)
 	f.Unpriced = true
-	own := s.Unpriced(sum.Key{Of: OfFee, At: i, What: "own"})
-	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, feeSums{own, own})
+	amount := s.Unpriced(sum.Key{Of: OfFee, At: i, What: "amount"})
+	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, feeSums{amount, spent(amount)})
 }
 
 // stateSwaps states what substitutes cost besides the parts: for each unit begun and once.

@@ -115,7 +115,7 @@ func missingJoints(who string) string {
 // stateHandWork states hours and money of the rows of hand work (5.7).
 func stateHandWork(s *sums) {
 	b := s.b
-	var hours, works []sum.Ref
+	var hours, money []sum.Ref
 	for i, row := range s.m.work {
 		op := row.op
 		w := Work{
@@ -133,13 +133,18 @@ func stateHandWork(s *sums) {
 		seconds := s.Round(s.Mul(each, times), floatDigits)
 		took := s.name(OfWork, i, "hours", s.Div(seconds, s.Count(secondsPerHour)), sum.Loose)
 		// The division comes last, so that no third of an hour is lost before rounding.
-		cash := s.money(OfWork, i, "cash", s.Round(s.Div(s.Mul(seconds, s.setting(drawnLabour)), s.Count(secondsPerHour)), s.digits))
-		w.Hours, w.Cash = s.Value(took).InexactFloat64(), s.Value(cash)
-		hours, works = append(hours, took), append(works, cash)
+		worth := s.Round(s.Div(s.Mul(seconds, s.setting(drawnLabour)), s.Count(secondsPerHour)), s.digits)
+		if s.m.prices.Settings.LabourPaid {
+			s.work = append(s.work, spent(s.money(OfWork, i, "cash", worth)))
+		} else {
+			s.work = append(s.work, worked(s.money(OfWork, i, "own", worth)))
+		}
+		w.Hours, w.Cash, w.Own = s.Value(took).InexactFloat64(), s.Value(s.work[i].cash), s.Value(s.work[i].own)
+		hours, money = append(hours, took), append(money, worth)
 		b.Work = append(b.Work, w)
 	}
 	s.name(OfTotal, 0, "work hours", s.Add(hours...), sum.Loose)
-	s.work = s.money(OfTotal, 0, "work", s.Add(works...))
+	s.money(OfTotal, 0, "work", s.Add(money...))
 }
 
 // times is how many times the seconds of a row count, learning included.

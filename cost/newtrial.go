@@ -206,14 +206,14 @@ func (c *trialMaker) totals() {
 	for i := range c.m.parts {
 		if len(c.m.parts[i].spools) > 0 {
 			more := c.shortOf(i)
-			cash, used = append(cash, more.cash), append(used, more.used)
+			cash, used = append(cash, more.cash), append(used, more.consumed)
 		}
 	}
 	c.cash, c.used = s.Round(s.Add(cash...), s.digits), s.Round(s.Add(used...), s.digits)
 }
 
 // moreSpools is an order of spools more: its goods and charges, and the grams.
-type moreSpools struct{ goods, charges, grams, all sum.Ref }
+type moreSpools struct{ goods, charges, reclaim, grams, landed sum.Ref }
 
 // shortOf states the cheapest single order that makes up for filament that is
 // short; of equal ones that which brings more. It gives what is spent more and used
@@ -230,15 +230,19 @@ func (c *trialMaker) shortOf(part int) portion {
 			best = e
 			continue
 		}
-		better := s.More(best.all, e.all, one, s.Equal(best.all, e.all, s.More(e.grams, best.grams, one, 0), 0))
+		better := s.More(best.landed, e.landed, one, s.Equal(best.landed, e.landed, s.More(e.grams, best.grams, one, 0), 0))
 		choose := func(a, b sum.Ref) sum.Ref { return s.Equal(better, one, a, b) }
-		best = moreSpools{choose(e.goods, best.goods), choose(e.charges, best.charges), choose(e.grams, best.grams), choose(e.all, best.all)}
+		best = moreSpools{choose(e.goods, best.goods), choose(e.charges, best.charges), choose(e.reclaim, best.reclaim), choose(e.grams, best.grams),
+			choose(e.landed, best.landed)}
 	}
-	charges := s.More(short, 0, best.charges, 0)
+	charges, reclaim := s.More(short, 0, best.charges, 0), s.More(short, 0, best.reclaim, 0)
 	goods := s.More(short, 0, best.goods, 0)
 	whole := s.Add(bought, s.More(short, 0, best.grams, 0))
-	used := s.Round(s.Div(s.Mul(s.Add(cash, goods), s.Min(demand, whole)), whole), s.digits)
-	return portion{cash: s.Add(goods, charges), used: s.Sub(s.Add(used, charges), of("Consumed of cash"))}
+	spent := s.Add(cash, goods)
+	plain := s.Sub(spent, s.Round(s.Div(s.Mul(spent, s.Min(demand, whole)), whole), s.digits))
+	worth := s.Number(c.m.worth(p.spools[0].Worth, setWorth, p.spools[0].Origin).Percent)
+	more := s.Sub(s.Sub(s.Add(s.Sub(spent, s.surplus(plain, worth)), charges), reclaim), of("Consumed of cash"))
+	return portion{cash: s.Add(goods, charges), consumed: s.More(short, 0, more, 0)}
 }
 
 // spools states an order of one kind of spool.
@@ -257,7 +261,7 @@ func (c *trialMaker) spools(part, spool int, short sum.Ref) moreSpools {
 	same := func(r sum.Ref) sum.Ref { return r }
 	charged := s.chargesOn(at, t, own, cash, same, func(_ string, r sum.Ref) sum.Ref { return r })
 	charges := s.Add(charged.delivery, charged.topUp, charged.duty, charged.tax, charged.handling)
-	return moreSpools{cash, charges, s.Mul(n, grams), s.Add(cash, charges)}
+	return moreSpools{cash, charges, charged.reclaim, s.Mul(n, grams), s.Sub(s.Add(cash, charges), charged.reclaim)}
 }
 
 // follow has what is bought follow the prices that are drawn, and all else of the price

@@ -24,7 +24,7 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 	s.b.Orders = append(s.b.Orders, Order{
 		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),
 		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign),
-		Duty: s.Value(out.duty), Tax: s.Value(out.tax), TaxDue: s.Value(out.due), Handling: s.Value(out.handling),
+		Duty: s.Value(out.duty), Tax: s.Value(out.tax), Reclaim: s.Value(out.reclaim), Handling: s.Value(out.handling),
 		LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
 	})
 }
@@ -66,7 +66,7 @@ func atAssembler(s *sums, o *goodsSums, t *TermSupplier) {
 		if f.Kind != AssemblyFee {
 			continue
 		}
-		own := s.inOwn(s.fees[i].own, s.fees[i].cash, f.Currency, t.Currency)
+		own := s.inOwn(s.fees[i].amount, s.fees[i].cash, f.Currency, t.Currency)
 		o.own, o.cash, o.lines = append(o.own, own), append(o.cash, s.fees[i].cash), append(o.lines, s.Count(1))
 	}
 	for i := range s.parts {

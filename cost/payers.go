@@ -135,14 +135,6 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 
-// Value is what is borne in all, paid or given.
-func (b Borne) Value() decimal.Decimal { return b.Cash.Add(b.Stock) }
-
-// Plus adds two amounts.
-func (b Borne) Plus(c Borne) Borne {
-	return Borne{b.Cash.Add(c.Cash), b.Stock.Add(c.Stock), b.Consumed.Add(c.Consumed)}
-}
-
 // rule picks part, then supplier, then category, then the maker. Indices are -1
 // where there is none.
 func (r *payerRules) rule(part, board, supplier int, c Category) *shareRule {

@@ -63,39 +63,37 @@ func postsAddUp(t *testing.T, where string, b cost.Batch) {
 	}
 }
 
-// payersAddUp: over all payers cash, drawer and used are those of the batch, and
-// what a payer bears is the sum over the categories.
+// payersAddUp: over all payers the amounts are those of the batch, and what a payer bears
+// is the sum over the categories, each of which is balanced.
 func payersAddUp(t *testing.T, where string, b cost.Batch) {
 	t.Helper()
-	var all cost.Borne
+	var all cost.Amounts
 	for _, p := range b.Payers {
-		var sum cost.Borne
-		for _, c := range p.Categories {
+		var sum cost.Amounts
+		for i, c := range p.Categories {
+			balanced(t, fmt.Sprintf("%s, %s, category %d", where, p.Name, i), c)
 			sum = sum.Plus(c)
 		}
-		if !sum.Cash.Equal(p.Cash) || !sum.Stock.Equal(p.Stock) || !sum.Consumed.Equal(p.Consumed) {
-			t.Errorf("%s: %s bears %v, the categories come to %v", where, p.Name, p.Borne, sum)
-		}
-		all = all.Plus(p.Borne)
+		balanced(t, where+", "+p.Name, p.Amounts)
+		same(t, where+": categories of "+p.Name, sum, p.Amounts)
+		all = all.Plus(p.Amounts)
 	}
-	if !all.Cash.Equal(b.Total.Cash) || !all.Stock.Equal(b.Total.Stock) || !all.Consumed.Equal(b.Total.Consumed) {
-		t.Errorf("%s: payers bear %v of %v", where, all, b.Total)
-	}
+	same(t, where+": payers add up", all, b.Total)
 }
 
 func balanced(t *testing.T, what string, a cost.Amounts) {
 	t.Helper()
-	if !a.Cash.Add(a.Stock).Equal(a.Consumed.Add(a.Surplus)) {
-		t.Errorf("%s: cash %s + drawer %s is not used %s + leftover %s", what, a.Cash, a.Stock, a.Consumed, a.Surplus)
+	if !decimal.Sum(a.Cash, a.Own, a.Stock).Equal(decimal.Sum(a.Consumed, a.Surplus, a.Reclaim)) {
+		t.Errorf("%s: cash %s + own work %s + stock %s is not consumed %s + surplus %s + to reclaim %s", what, a.Cash, a.Own, a.Stock, a.Consumed, a.Surplus, a.Reclaim)
 	}
-	if a.Surplus.IsNegative() || a.Consumed.IsNegative() {
-		t.Errorf("%s: used %s, leftover %s", what, a.Consumed, a.Surplus)
+	if a.Surplus.IsNegative() || a.Consumed.IsNegative() || a.Reclaim.IsNegative() {
+		t.Errorf("%s: consumed %s, surplus %s, to reclaim %s", what, a.Consumed, a.Surplus, a.Reclaim)
 	}
 }
 
 func same(t *testing.T, what string, a, b cost.Amounts) {
 	t.Helper()
-	if !a.Cash.Equal(b.Cash) || !a.Consumed.Equal(b.Consumed) || !a.Surplus.Equal(b.Surplus) || !a.Stock.Equal(b.Stock) {
+	if !a.Cash.Equal(b.Cash) || !a.Own.Equal(b.Own) || !a.Stock.Equal(b.Stock) || !a.Consumed.Equal(b.Consumed) || !a.Surplus.Equal(b.Surplus) || !a.Reclaim.Equal(b.Reclaim) {
 		t.Errorf("%s: %v against %v", what, a, b)
 	}
 }

@@ -117,7 +117,7 @@ func (m *Model) inOwn(c bom.Currency, goods, cash decimal.Decimal, own bom.Curre
 func (s *sums) purchase(i int, p *Purchase) (out buySums) {
 	if p.Unpriced {
 		out.cash = s.Unpriced(sum.Key{Of: OfBuy, At: i, What: "cash"})
-		out.used = out.cash
+		out.consumed = out.cash
 		return out
 	}
 	t := s.m.terms.table
@@ -137,6 +137,7 @@ func (s *sums) purchase(i int, p *Purchase) (out buySums) {
 	own := s.RoundTo(s.Div(out.cash, pick(offerOwnRate)), pick(offerOwnDigits))
 	out.own = s.name(OfBuy, i, "Own goods", s.Equal(pick(offerOwn), s.Count(1), out.goods, own), sum.Loose)
 	p.Goods, p.Cash = s.Value(out.goods), s.Value(out.cash)
+	out.worth = s.name(OfBuy, i, "Worth", pick(offerWorth), sum.Loose)
 	return out
 }
 
@@ -167,8 +168,11 @@ func statePurchases(s *sums) {
 	}
 }
 
-// stock states what of the cash of one part's purchases is used (5.3):
-// round(cash × min(what is taken, bought) / bought), shared out over the purchases.
+// stock states what is consumed of the purchases of one part or board, and what stays
+// behind is worth (5.3). For each purchase of a part, and once for all lots of a board:
+//
+//	plain = cash − round(cash × min(what is taken, bought) / bought)
+//	surplus = round(plain × worth %)
 func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 	var bought, cash []sum.Ref
 	for _, i := range lines {
@@ -179,23 +183,44 @@ func (s *sums) stock(of string, at int, out *stockSums, lines []int) Amounts {
 	}
 	out.bought = s.name(of, at, "bought", s.Add(bought...), pieceDigits)
 	out.cash = s.money(of, at, "cash", s.Add(cash...))
-	part := s.Div(s.Mul(out.cash, s.Min(out.takes, out.bought)), out.bought)
-	out.ofCash = s.money(of, at, "Consumed of cash", s.Round(part, s.digits))
 	s.name(of, at, "Short", s.AtLeast(out.bought, out.demand, 0, s.Count(1)), 0)
-	out.used = s.money(of, at, "consumed", s.Add(out.ofCash, out.stock))
-	out.surplus = s.money(of, at, "surplus", s.Sub(out.cash, out.ofCash))
-	for j, share := range s.Share(sum.Key{Of: of, At: at, What: OverPurchases}, out.ofCash, cash, s.digits) {
-		i := lines[j]
-		p := &s.b.Purchases[i]
+	plain, surplus := make([]sum.Ref, len(lines)), make([]sum.Ref, len(lines))
+	if of == OfBoard && len(lines) > 1 { // all are of one quote, and worth the same
+		whole := s.money(of, at, "plain", s.Sub(out.cash, s.taken(out.cash, out)))
+		plain = s.Share(sum.Key{Of: of, At: at, What: OverPurchases}, whole, cash, s.digits)
+		surplus = s.Share(sum.Key{Of: of, At: at, What: OverPurchases + ", surplus"}, s.surplus(whole, s.buys[lines[0]].worth), plain, s.digits)
+	}
+	var consumed, left []sum.Ref
+	for j, i := range lines {
+		p, l := &s.b.Purchases[i], &s.buys[i]
 		p.Demand = s.quantity(out.demand)
 		if p.Unpriced {
+			consumed = append(consumed, l.consumed)
 			continue
 		}
-		used := s.money(OfBuy, i, "consumed", share)
-		surplus := s.money(OfBuy, i, "surplus", s.Sub(s.buys[i].cash, used))
-		s.buys[i].used = used
-		p.Consumed, p.Surplus = s.Value(used), s.Value(surplus)
+		if plain[j] == 0 {
+			plain[j] = s.Sub(l.cash, s.money(OfBuy, i, "Taken at cost", s.taken(l.cash, out)))
+			surplus[j] = s.surplus(plain[j], l.worth)
+		}
+		rest := s.money(OfBuy, i, "surplus", surplus[j])
+		l.consumed = s.money(OfBuy, i, "consumed", s.Sub(l.cash, rest))
+		p.Consumed, p.Surplus = s.Value(l.consumed), s.Value(rest)
+		p.WrittenOff = s.Value(s.money(OfBuy, i, "written off", s.Sub(plain[j], rest)))
+		s.b.WrittenOff = s.b.WrittenOff.Add(p.WrittenOff)
 		s.name(OfBuy, i, "demand", out.demand, pieceDigits)
+		consumed, left = append(consumed, l.consumed), append(left, rest)
 	}
-	return s.amountsOf(out.cash, out.stock, out.used, out.surplus)
+	out.ofCash = s.money(of, at, "Consumed of cash", s.Add(consumed...))
+	out.consumed = s.money(of, at, "consumed", s.Add(out.ofCash, out.stock))
+	return s.amountsOf(out.portion(), s.money(of, at, "surplus", s.Add(left...)))
+}
+
+// taken is what the part of a purchase cost that the batch takes.
+func (s *sums) taken(cash sum.Ref, of *stockSums) sum.Ref {
+	return s.Round(s.Div(s.Mul(cash, s.Min(of.takes, of.bought)), of.bought), s.digits)
+}
+
+// surplus is what that which is not taken is worth.
+func (s *sums) surplus(plain, worth sum.Ref) sum.Ref {
+	return s.Round(s.percent(plain, worth), s.digits)
 }

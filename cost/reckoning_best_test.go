@@ -160,7 +160,7 @@ func (x *tries) sum(state []orderState) (sum int64) {
 		if !ok {
 			sup := x.k.supplier(x.names[i])
 			o := x.k.closed(x.names[i], reckOrder{goods: s.goods, own: majorOf(s.own, sup.currency), consign: s.consign * x.k.toHome(rat(sup.consign), sup.currency)})
-			charge = o.landed()
+			charge = x.k.landed(o)
 			x.memo[i][s] = charge
 		}
 		sum += charge

@@ -85,7 +85,11 @@ func (l *ledger) bookWork(w jobWork, count *big.Rat, repeat float64) {
 	h, _ := hours.Float64()
 	l.out.addClose(h, "work %s: hours", w.operation)
 	cash := l.hourly(hours, rat(l.settings["Labour rate per hour"]), "work %s: cash", w.operation)
-	l.enter("labour", "", "", spentInFull(cash))
+	if l.settings["Labour paid"] == "yes" {
+		l.enter("labour", "", "", spentInFull(cash))
+	} else {
+		l.enter("labour", "", "", ownWork(cash))
+	}
 }
 
 // post is 5.8: the cheapest service that holds the parcel, for the good units.
@@ -198,36 +202,30 @@ func (l *ledger) totals() {
 	l.charge(total)
 }
 
-// pay splits each category's money among its payers: by the part, else the
-// supplier, else the category, else the maker (5.10, 6); what comes from the
-// drawer is borne by who gives it. Money of one category that falls under one
-// rule is one sum.
+// pay splits each rounded line among its payers: by the part, else the supplier, else
+// the category, else the maker (5.10, 6); what comes from stock is borne by who gives it,
+// own work by the maker.
 func (l *ledger) pay() {
-	type pot struct{ category, rule, giver string }
-	sums := map[pot]reckAmounts{}
-	for _, i := range l.items {
-		by := pot{i.category, l.ruleOf(i), i.giver}
-		if by.giver == "maker" && by.rule == "" {
-			by.giver = "" // with what the maker pays
-		}
-		sums[by] = sums[by].plus(reckAmounts{cash: i.cash, used: i.used, stock: i.stock})
-	}
 	asked, stamps := int64(0), int64(0) // of the recipients in all, and for postage
-	for by, sum := range sums {
-		payers, weights := []string{orElse(by.giver, "maker")}, []*big.Rat{ratOf(100)}
-		if by.rule != "" {
-			payers, weights = l.payersOf(by.rule)
+	for _, i := range l.items {
+		payers, weights := []string{orElse(i.giver, "maker")}, []*big.Rat{ratOf(100)}
+		if rule := l.ruleOf(i); rule != "" && i.own == 0 {
+			payers, weights = l.payersOf(rule)
 		}
-		cash, stock := apportion(sum.cash, weights), apportion(sum.stock, weights)
-		used := usedOf(sum.used, cash, stock)
+		cash, stock := apportion(i.cash, weights), apportion(i.stock, weights)
+		own, reclaim := apportion(i.own, weights), apportion(i.reclaim, weights)
+		used := apportion(i.own, weights)
+		if i.own == 0 {
+			used = usedOf(i.used, cash, stock)
+		}
 		for n, payer := range payers {
-			for what, money := range map[string]int64{"": cash[n], "consumed": used[n], "stock": stock[n]} {
-				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+what, ": "))
-				l.out.add(money, "%s", strings.TrimSuffix("payer "+payer+": "+by.category+", "+what, ", "))
-			}
+			a := reckAmounts{cash: cash[n], own: own[n], stock: stock[n], used: used[n], reclaim: reclaim[n]}
+			a.surplus = a.cash + a.own + a.stock - a.used - a.reclaim
+			l.out.addAmounts(a, "payer %s", payer)
+			l.out.addAmounts(a, "payer %s: %s", payer, i.category)
 			if payer == "recipient" {
 				asked += cash[n]
-				if by.category == "postage" {
+				if i.category == "postage" {
 					stamps += cash[n]
 				}
 			}

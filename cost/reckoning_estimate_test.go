@@ -26,7 +26,8 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	home := isoDigits[e.Currency.Code]
 	money := func(d decimal.Decimal, format string, args ...any) { f.add(inMinor(d, home), format, args...) }
 	amounts := func(a cost.Amounts, format string, args ...any) {
-		f.addAmounts(reckAmounts{inMinor(a.Cash, home), inMinor(a.Consumed, home), inMinor(a.Surplus, home), inMinor(a.Stock, home)}, format, args...)
+		f.addAmounts(reckAmounts{inMinor(a.Cash, home), inMinor(a.Own, home), inMinor(a.Stock, home), inMinor(a.Consumed, home), inMinor(a.Surplus, home),
+			inMinor(a.Reclaim, home)}, format, args...)
 	}
 	f.add(int64(b.Starts), "starts")
 	for _, p := range b.Purchases {
@@ -76,7 +77,7 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	}
 	for _, w := range b.Work {
 		f.addClose(w.Hours, "work %s: hours", w.Operation)
-		money(w.Cash, "work %s: cash", w.Operation)
+		money(w.Cash.Add(w.Own), "work %s: cash", w.Operation)
 	}
 	for _, p := range b.Posts {
 		if p.Service != "" {
@@ -92,13 +93,9 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	}
 	amounts(b.Total, "total")
 	for _, p := range b.Payers {
-		money(p.Cash, "payer %s", p.Name)
-		money(p.Consumed, "payer %s: consumed", p.Name)
-		money(p.Stock, "payer %s: stock", p.Name)
+		amounts(p.Amounts, "payer %s", p.Name)
 		for i, c := range p.Categories {
-			money(c.Cash, "payer %s: %s", p.Name, cost.Category(i))
-			money(c.Consumed, "payer %s: %s, consumed", p.Name, cost.Category(i))
-			money(c.Stock, "payer %s: %s, stock", p.Name, cost.Category(i))
+			amounts(c, "payer %s: %s", p.Name, cost.Category(i))
 		}
 	}
 	f.add(inMinor(b.Charge.UnitCost.Round(4), 4), "unit: used, four decimals")
@@ -174,7 +171,12 @@ func (k *reckoning) ordered(o *jobOffer, q int64) reckPurchase {
 	currency := orElse(o.currency, k.supplier(o.supplier).currency)
 	sum := times(ratOf(q), rat(price))
 	return reckPurchase{kind: cost.Goods, supplier: o.supplier, code: o.code, key: o.part, quantity: q, pieces: k.piecesOf(o),
-		own: minorOf(sum, currency), currency: currency, cash: k.toHome(sum, currency)}
+		own: minorOf(sum, currency), currency: currency, cash: k.toHome(sum, currency), worth: k.worthOf(o.worth, "Surplus worth %", "100")}
+}
+
+// worthOf is what the row says of a surplus, else the setting, else its default (3.3).
+func (k *reckoning) worthOf(given, setting, otherwise string) *big.Rat {
+	return share(orElse(given, k.settings[setting]), otherwise)
 }
 
 func (k *reckoning) priceSpool(r *reckPurchase, p cost.Purchase) string {
@@ -183,6 +185,7 @@ func (k *reckoning) priceSpool(r *reckPurchase, p cost.Purchase) string {
 			currency := orElse(s.currency, k.supplier(s.supplier).currency)
 			sum := times(ratOf(r.quantity), rat(s.price))
 			r.pieces, r.currency, r.own, r.cash = rat(s.grams), currency, minorOf(sum, currency), k.toHome(sum, currency)
+			r.worth = k.worthOf(s.worth, "Surplus worth %", "100")
 			return ""
 		}
 	}
@@ -205,6 +208,7 @@ func (k *reckoning) priceLot(r *reckPurchase, p cost.Purchase) string {
 			continue
 		}
 		r.pieces, r.currency, r.own, r.cash = rat(pieces), currency, minorOf(sum, currency), k.toHome(sum, currency)
+		r.worth = k.worthOf(q.worth, "Board surplus worth %", "0")
 		return ""
 	}
 	return "there is no such quote"

@@ -52,12 +52,12 @@ type jobSupplier struct {
 
 // jobOffer is an offer with its breaks, as parallel lists.
 type jobOffer struct {
-	part, supplier, code, stock, moq, multiple, pieces, cutFrom, currency string
-	from, price                                                           []string
+	part, supplier, code, stock, moq, multiple, pieces, cutFrom, currency, worth string
+	from, price                                                                  []string
 }
 
 type jobQuote struct {
-	board, fabricator, lot, price, currency, length, width, option, setUp, perDM2 string
+	board, fabricator, lot, price, currency, length, width, option, setUp, perDM2, worth string
 }
 
 type jobAssembler struct {
@@ -68,7 +68,7 @@ type jobAllowance struct{ appliesTo, pkg, percent, pieces string }
 
 type jobWork struct{ operation, appliesTo, basis, seconds, learning string }
 
-type jobSpool struct{ material, grams, price, currency, supplier string }
+type jobSpool struct{ material, grams, price, currency, supplier, worth string }
 
 type jobPrinter struct{ name, count, power, rate, failure, from, to, runsOn string }
 
@@ -84,7 +84,7 @@ type jobShare struct{ appliesTo, payer, percent string }
 var settingNames = []string{
 	"Home currency", "Labour rate per hour", "Energy price per kWh", "Confidence %", "Unit yield %",
 	"Assembler", "Board fabricator", "Customs basis", "Tax recovered", "Margin %", "Payment fee %",
-	"Payment fee fixed", "Round price up to", "Post to",
+	"Payment fee fixed", "Round price up to", "Post to", "Labour paid", "Surplus worth %", "Board surplus worth %",
 }
 
 // input writes the job as the texts that the program reads.
@@ -111,12 +111,12 @@ func (j *job) input() input {
 	var offers [][]string
 	for _, o := range j.offers {
 		for i := range o.from {
-			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.cutFrom, o.currency, o.from[i], o.price[i]})
+			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.cutFrom, o.currency, o.from[i], o.price[i], o.worth})
 		}
 	}
-	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Cut from m,Currency,From,Price", offers)
-	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2", rowsOf(j.quotes, func(q jobQuote) []string {
-		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2}
+	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Cut from m,Currency,From,Price,Surplus worth %", offers)
+	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,Surplus worth %", rowsOf(j.quotes, func(q jobQuote) []string {
+		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2, q.worth}
 	}))
 	tab("assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO", rowsOf(j.assemblers, func(a jobAssembler) []string {
 		return []string{a.name, a.currency, a.setUp, a.stencil, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo}
@@ -127,8 +127,8 @@ func (j *job) input() input {
 	tab("hand-work", "Operation,Applies to,Basis,Seconds,Learning %", rowsOf(j.work, func(w jobWork) []string {
 		return []string{w.operation, w.appliesTo, w.basis, w.seconds, w.learning}
 	}))
-	tab("materials", "Material,Spool g,Spool price,Currency,Supplier", rowsOf(j.spools, func(s jobSpool) []string {
-		return []string{s.material, s.grams, s.price, s.currency, s.supplier}
+	tab("materials", "Material,Spool g,Spool price,Currency,Supplier,Surplus worth %", rowsOf(j.spools, func(s jobSpool) []string {
+		return []string{s.material, s.grams, s.price, s.currency, s.supplier, s.worth}
 	}))
 	tab("printers", "Printer,Count,Power W,Hourly rate,Failure %,Attended from,Attended to,Runs on unattended", rowsOf(j.printers, func(p jobPrinter) []string {
 		return []string{p.name, p.count, p.power, p.rate, p.failure, p.from, p.to, p.runsOn}

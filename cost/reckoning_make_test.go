@@ -88,6 +88,9 @@ func (m *maker) settle() {
 	set(50, "Board fabricator", jobMakers...)
 	set(60, "Customs basis", "CIF", "FOB")
 	set(40, "Tax recovered", "yes", "no")
+	set(30, "Labour paid", "yes", "no")
+	set(30, "Surplus worth %", "0", "80", "100")
+	set(40, "Board surplus worth %", "0", "25", "100")
 	set(40, "Margin %", "5", "12.5", "30")
 	set(40, "Payment fee %", "2.9", "4")
 	set(40, "Payment fee fixed", m.price(0.3, j.home))
@@ -354,7 +357,7 @@ func (m *maker) printed(r *jobRow) {
 		if !slices.ContainsFunc(j.spools, func(o jobSpool) bool {
 			return o.material == s.material && o.grams == s.grams && o.supplier == s.supplier
 		}) {
-			s.currency = m.maybe(15, "EUR", "JPY")
+			s.currency, s.worth = m.maybe(15, "EUR", "JPY"), m.maybe(15, "0", "60")
 			s.price = m.price(float64(8+atoi(s.grams, 0)/60), orElse(s.currency, j.supplier(s.supplier).currency))
 			j.spools = append(j.spools, s)
 		}
@@ -422,6 +425,7 @@ func (m *maker) offer(part string) {
 			o.pieces = pick(m, "5", "50", "100", "2.5")
 			pieces, _ = strconv.ParseFloat(o.pieces, 64)
 		}
+		o.worth = m.maybe(15, "0", "40", "100", "33.3")
 		if i < n-1 {
 			o.stock = m.maybe(50, "0", "20", "60", "300", "1000")
 		}
@@ -442,7 +446,7 @@ func (m *maker) quote(board string) {
 		if m.j.settings["Board fabricator"] != "" && m.chance(40) {
 			q.fabricator = ""
 		}
-		q.currency = m.maybe(15, "EUR", "JPY")
+		q.currency, q.worth = m.maybe(15, "EUR", "JPY"), m.maybe(20, "0", "50", "100")
 		c := orElse(q.currency, m.j.supplier(orElse(q.fabricator, m.j.settings["Board fabricator"])).currency)
 		if m.taken(q) {
 			continue

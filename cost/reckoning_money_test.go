@@ -19,21 +19,23 @@ type reckPurchase struct {
 	own                       int64    // minor units of currency
 	currency                  string
 	cash                      int64
+	worth                     *big.Rat // of what is left over, as a share of what it cost
 }
 
-type reckAmounts struct{ cash, used, surplus, stock int64 }
+type reckAmounts struct{ cash, own, stock, used, surplus, reclaim int64 }
 
 func (a reckAmounts) plus(b reckAmounts) reckAmounts {
-	return reckAmounts{a.cash + b.cash, a.used + b.used, a.surplus + b.surplus, a.stock + b.stock}
+	return reckAmounts{a.cash + b.cash, a.own + b.own, a.stock + b.stock, a.used + b.used, a.surplus + b.surplus, a.reclaim + b.reclaim}
 }
 
 func spentInFull(cash int64) reckAmounts { return reckAmounts{cash: cash, used: cash} }
+func ownWork(worth int64) reckAmounts    { return reckAmounts{own: worth, used: worth} }
 
-// reckItemOfCash is money that one payer rule decides about.
+// reckItemOfCash is one rounded line, which one payer rule decides about.
 type reckItemOfCash struct {
 	category, part, supplier string
 	giver                    string // of what comes from stock, else empty
-	cash, used, stock        int64
+	reckAmounts
 }
 
 type reckOrder struct {
@@ -41,8 +43,13 @@ type reckOrder struct {
 	own                                                  *big.Rat // goods in the supplier's currency
 }
 
-func (o reckOrder) landed() int64 {
-	return o.goods + o.delivery + o.topUp + o.consign + o.duty + o.tax + o.handling
+// landed is what an order costs in all; tax that comes back does not count.
+func (k *reckoning) landed(o reckOrder) int64 {
+	all := o.goods + o.delivery + o.topUp + o.consign + o.duty + o.handling
+	if k.settings["Tax recovered"] != "yes" {
+		all += o.tax
+	}
+	return all
 }
 
 // ledger gathers the money of one batch.
@@ -86,7 +93,7 @@ func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
 // enter books money under a category.
 func (l *ledger) enter(category, part, supplier string, a reckAmounts) {
 	l.categories[category] = l.categories[category].plus(a)
-	l.items = append(l.items, reckItemOfCash{category: category, part: part, supplier: supplier, cash: a.cash, used: a.used})
+	l.items = append(l.items, reckItemOfCash{category: category, part: part, supplier: supplier, reckAmounts: a})
 }
 
 // order adds goods to a supplier's order.
@@ -129,11 +136,35 @@ func (l *ledger) bought(kind, key string) (pieces *big.Rat, cash int64) {
 	return pieces, cash
 }
 
-// amounts is used, leftover and drawer of one thing (2, 5.3).
-func (l *ledger) amounts(key string, cash int64, demand, bought, onHand *big.Rat) reckAmounts {
-	a := reckAmounts{cash: cash}
-	if bought.Sign() > 0 {
-		a.used = halfUp(over(times(ratOf(cash), minRat(demand, bought)), bought))
+// amounts is what one thing costs (2, 5.3), and what is used of each of its purchases: of
+// those of a part by themselves, of lots of a board together.
+func (l *ledger) amounts(kind, key string, demand, onHand *big.Rat) (a reckAmounts, used []int64) {
+	bought, cash := l.bought(kind, key)
+	left := func(cash int64) int64 {
+		return cash - halfUp(over(times(ratOf(cash), minRat(demand, bought)), bought))
+	}
+	var all []int64
+	var worth *big.Rat
+	for _, p := range l.purchases {
+		if p.kind == kind && p.key == key {
+			worth = p.worth
+			all = append(all, p.cash)
+			used = append(used, p.cash-halfUp(times(ratOf(left(p.cash)), p.worth)))
+		}
+	}
+	if kind == cost.Lots && len(all) > 1 {
+		plain := apportion(left(cash), ratsOf(all))
+		surplus := make([]int64, len(all))
+		if left(cash) > 0 {
+			surplus = apportion(halfUp(times(ratOf(left(cash)), worth)), ratsOf(plain))
+		}
+		for i := range used {
+			used[i] = all[i] - surplus[i]
+		}
+	}
+	a.cash = cash
+	for _, n := range used {
+		a.used += n
 	}
 	a.surplus = cash - a.used
 	for _, d := range l.reckoning.stock {
@@ -142,7 +173,14 @@ func (l *ledger) amounts(key string, cash int64, demand, bought, onHand *big.Rat
 		}
 	}
 	a.used += a.stock
-	return a
+	return a, used
+}
+
+func ratsOf(all []int64) (out []*big.Rat) {
+	for _, n := range all {
+		out = append(out, ratOf(n))
+	}
+	return out
 }
 
 func (f figures) addAmounts(a reckAmounts, format string, args ...any) {
@@ -151,12 +189,14 @@ func (f figures) addAmounts(a reckAmounts, format string, args ...any) {
 	f.add(a.used, "%s: consumed", what)
 	f.add(a.surplus, "%s: surplus", what)
 	f.add(a.stock, "%s: stock", what)
+	f.add(a.own, "%s: own", what)
+	f.add(a.reclaim, "%s: reclaim", what)
 }
 
 func (l *ledger) allBoards() {
 	for _, b := range l.boards {
-		bought, cash := l.bought(cost.Lots, b.name)
-		a := l.amounts(b.name, cash, ratOf(b.bought), bought, ratOf(b.onHand))
+		bought, _ := l.bought(cost.Lots, b.name)
+		a, used := l.amounts(cost.Lots, b.name, ratOf(b.bought), ratOf(b.onHand))
 		l.out.add(b.perUnit, "board %s: per unit", b.name)
 		l.out.add(ceil(b.placements), "board %s: placements", b.name)
 		l.out.add(ceil(b.joints), "board %s: joints", b.name)
@@ -168,7 +208,7 @@ func (l *ledger) allBoards() {
 		l.out.add(ceil(bought), "board %s: bought", b.name)
 		l.out.addAmounts(a, "board %s", b.name)
 		l.categories["bare boards"] = l.categories["bare boards"].plus(a)
-		l.book(cost.Lots, b.name, a, []string{"bare boards"}, []*big.Rat{ratOf(1)})
+		l.book(cost.Lots, b.name, a, used, []string{"bare boards"}, []*big.Rat{ratOf(1)})
 	}
 }
 
@@ -180,8 +220,8 @@ func (l *ledger) allParts() {
 		if p.printed {
 			kind = cost.Filament
 		}
-		bought, cash := l.bought(kind, p.key)
-		a := l.amounts(p.key, cash, p.takes, bought, p.onHand)
+		bought, _ := l.bought(kind, p.key)
+		a, used := l.amounts(kind, p.key, p.takes, p.onHand)
 		l.out.add(millionths(p.need), "part %s: need", p.key)
 		l.out.add(millionths(p.allowance), "part %s: allowance", p.key)
 		l.out.add(millionths(p.onHand), "part %s: on hand", p.key)
@@ -189,12 +229,12 @@ func (l *ledger) allParts() {
 		l.out.add(millionths(p.takes), "part %s: taken of it", p.key)
 		l.out.add(millionths(bought), "part %s: bought", p.key)
 		l.out.addAmounts(a, "part %s", p.key)
-		l.split(p, kind, a)
+		l.split(p, kind, a, used)
 	}
 }
 
 // split puts the money of a part under its categories, by need (5.3).
-func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
+func (l *ledger) split(p *reckPart, kind string, a reckAmounts, usedOfEach []int64) {
 	var names []string
 	var needs []*big.Rat
 	for _, c := range cost.Categories {
@@ -217,7 +257,7 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts) {
 		}
 		l.categories[name] = l.categories[name].plus(part)
 	}
-	l.book(kind, p.key, a, names, needs)
+	l.book(kind, p.key, a, usedOfEach, names, needs)
 }
 
 // usedOf shares what is used out by what each share has, so that none uses more.
@@ -233,33 +273,26 @@ func usedOf(used int64, cash, stock []int64) []int64 {
 }
 
 // book enters what is paid for a thing and what comes from stock, for those
-// who bear it: each purchase with its part of what is used, by its cash, and
-// all by need under the categories.
-func (l *ledger) book(kind, key string, a reckAmounts, names []string, needs []*big.Rat) {
-	var bought []reckPurchase
-	var weights []*big.Rat
+// who bear it, by need under the categories.
+func (l *ledger) book(kind, key string, a reckAmounts, used []int64, names []string, needs []*big.Rat) {
+	n := 0
 	for _, p := range l.purchases {
-		if p.kind == kind && p.key == key {
-			bought, weights = append(bought, p), append(weights, ratOf(p.cash))
+		if p.kind != kind || p.key != key {
+			continue
 		}
-	}
-	used := make([]int64, len(bought)) // of what costs nothing
-	if a.cash > 0 {
-		used = apportion(a.used-a.stock, weights)
-	}
-	for n, p := range bought {
 		cash := apportion(p.cash, needs)
 		of := usedOf(used[n], cash, make([]int64, len(cash)))
 		for i, name := range names {
-			l.items = append(l.items, reckItemOfCash{category: name, part: key, supplier: p.supplier, cash: cash[i], used: of[i]})
+			l.items = append(l.items, reckItemOfCash{category: name, part: key, supplier: p.supplier, reckAmounts: reckAmounts{cash: cash[i], used: of[i], surplus: cash[i] - of[i]}})
 		}
+		n++
 	}
 	for _, d := range l.reckoning.stock {
 		if d.part != key {
 			continue
 		}
 		for i, stock := range apportion(a.stock, needs) {
-			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), used: stock, stock: stock})
+			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), reckAmounts: reckAmounts{used: stock, stock: stock}})
 		}
 	}
 }
@@ -301,7 +334,7 @@ func (l *ledger) printing() {
 		machine := l.hourly(pl.hours, rat(pl.printer.rate), "plates of %s: machine", name)
 		kWh := over(times(pl.hours, rat(pl.printer.power)), ratOf(1000))
 		energy := l.hourly(kWh, rat(l.settings["Energy price per kWh"]), "plates of %s: energy", name)
-		l.enter("printed parts", name, "", spentInFull(machine))
+		l.enter("printed parts", name, "", ownWork(machine))
 		l.enter("printed parts", name, "", spentInFull(energy))
 	}
 }
@@ -332,9 +365,9 @@ func (l *ledger) consign() {
 			fee := l.toHome(rat(s.consign), s.currency)
 			o.consign += fee
 			l.orders[a.name] = o
-			l.enter("SMT assembly", "", a.name, spentInFull(fee))
 		}
 	}
+	l.enter("SMT assembly", "", a.name, spentInFull(l.orders[a.name].consign))
 }
 
 // soldBy tells whether one supplier sells all that the run takes of a part.
@@ -363,9 +396,16 @@ func (l *ledger) charges() {
 		l.out.add(o.duty, "order to %s: duty", name)
 		l.out.add(o.tax, "order to %s: tax", name)
 		l.out.add(o.handling, "order to %s: handling", name)
-		l.enter("delivery", "", name, spentInFull(o.delivery+o.topUp))
-		l.enter("duty and tax", "", name, spentInFull(o.duty+o.tax+o.handling))
-		l.out.add(o.landed(), "landed")
+		l.enter("delivery", "", name, spentInFull(o.delivery))
+		l.enter("delivery", "", name, spentInFull(o.topUp))
+		l.enter("duty and tax", "", name, spentInFull(o.duty))
+		l.enter("duty and tax", "", name, spentInFull(o.handling))
+		tax := spentInFull(o.tax)
+		if l.settings["Tax recovered"] == "yes" {
+			tax = reckAmounts{cash: o.tax, reclaim: o.tax}
+		}
+		l.enter("duty and tax", "", name, tax)
+		l.out.add(l.landed(o), "landed")
 	}
 }
 
@@ -390,9 +430,6 @@ func (k *reckoning) closed(name string, o reckOrder) reckOrder {
 	}
 	if o.duty > 0 || o.tax > 0 {
 		o.handling = minorOf(rat(s.handling), k.home)
-	}
-	if k.settings["Tax recovered"] == "yes" {
-		o.tax = 0
 	}
 	return o
 }

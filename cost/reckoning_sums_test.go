@@ -47,7 +47,7 @@ func (f figures) against(got figures) []string {
 		}
 	}
 	for _, name := range sortedKeys(f.close, got.close) {
-		if want, have := f.close[name], got.close[name]; math.Abs(want-have) > 1e-9*math.Max(math.Abs(want), math.Abs(have)) {
+		if want, have := f.close[name], got.close[name]; math.Abs(want-have) > 1e-9*math.Max(1, math.Max(math.Abs(want), math.Abs(have))) {
 			out = append(out, fmt.Sprintf("%s: program %v, second reckoning %v", name, have, want))
 		}
 	}

@@ -29,6 +29,10 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 		return s.Confidence, "%", true
 	case "Unit yield %":
 		return s.UnitYield, "%", true
+	case setWorth:
+		return s.SurplusWorth, "%", true
+	case setBoardWorth:
+		return s.BoardWorth, "%", true
 	case "Price age limit days":
 		return decimal.NewFromInt(int64(s.PriceAgeDays)), "days", true
 	case "Margin %":

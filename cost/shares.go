@@ -15,25 +15,35 @@ const (
 )
 
 // shareOut shares amounts out by weights, each by largest remainder: what is paid and
-// what is given by the weights, what is used of both by what each share has of them. No
-// share then uses more than it has, as its quota of what is used is no more than that
-// whole number of minor units, and no share gets more than its quota rounded up.
+// what comes from stock by the weights, what is consumed of both by what each share has of
+// them. No share then consumes more than it has, as its quota of what is consumed is no
+// more than that whole number of minor units, and no share gets more than its quota
+// rounded up. Cash is reclaimed whole or not at all.
 func shareOut(s *sums, of string, at int, over string, a portion, weights []sum.Ref) []portion {
 	out := make([]portion, len(weights))
 	share := func(what string, total sum.Ref, weights []sum.Ref) []sum.Ref {
+		if total == 0 {
+			return make([]sum.Ref, len(weights))
+		}
 		return s.Share(sum.Key{Of: of, At: at, What: over + ", " + what}, total, weights, s.digits)
 	}
 	cash, stock := share("cash", a.cash, weights), share("stock", a.stock, weights)
-	used := cash
-	if a.stock != 0 || a.used != a.cash {
+	consumed := cash
+	switch {
+	case a.consumed == 0:
+		consumed = make([]sum.Ref, len(weights))
+	case a.stock != 0 || a.consumed != a.cash:
 		value := make([]sum.Ref, len(weights))
 		for i := range value {
 			value[i] = s.Add(cash[i], stock[i])
 		}
-		used = share("consumed", a.used, value)
+		consumed = share("consumed", a.consumed, value)
 	}
 	for i := range out {
-		out[i] = portion{cash[i], stock[i], used[i]}
+		out[i] = portion{cash: cash[i], stock: stock[i], consumed: consumed[i]}
+		if a.reclaim != 0 {
+			out[i].reclaim = cash[i]
+		}
 	}
 	return out
 }
@@ -80,12 +90,11 @@ func categoryWeights(s *sums, part int) []sum.Ref {
 // part over the categories it falls in, then over its lines in each, by need.
 func spreadOut(s *sums) {
 	b := s.b
-	s.lines = make([]borneSums, len(s.m.entries))
-	give := func(line int, p portion) { s.lines[line].add(p.cash, p.stock, p.used) }
+	s.lines = make([]account, len(s.m.entries))
 	for i := range s.parts {
-		in, whole := s.m.parts[i].in, portion{s.parts[i].cash, s.parts[i].stock, s.parts[i].used}
+		in, whole := s.m.parts[i].in, s.parts[i].portion()
 		if len(in) == 1 && len(in[0].lines) == 1 {
-			give(in[0].lines[0], whole)
+			s.lines[in[0].lines[0]].add(whole)
 			continue
 		}
 		portions := []portion{whole}
@@ -95,45 +104,46 @@ func spreadOut(s *sums) {
 		for j, p := range portions {
 			lines := in[j].lines
 			for k, share := range shareOut(s, OfLine, lines[0], OverLines, p, weightsOf(s, lines)) {
-				give(lines[k], share)
+				s.lines[lines[k]].add(share)
 			}
 		}
 	}
 	for i := range s.boards {
-		give(s.m.boards[i].Entry, portion{s.boards[i].cash, s.boards[i].stock, s.boards[i].used})
+		s.lines[s.m.boards[i].Entry].add(s.boards[i].portion())
 	}
 	for i := range b.Fees {
 		if line := b.Fees[i].Line(); line >= 0 {
-			s.lines[line].spent(s.fees[i].cash)
+			s.lines[line].add(s.fees[i].portion)
 		}
 	}
+	stocked := slices.ContainsFunc(s.lines, func(a account) bool { return len(a.stock) > 0 })
 	b.Lines = make([]Amounts, len(s.lines))
 	for i := range s.lines {
+		s.lines[i].stocked = stocked
 		b.Lines[i] = s.total(OfLine, i, &s.lines[i])
 	}
 }
 
-// total states what something costs in all, and replaces what it is the sum of.
-func (s *sums) total(of string, at int, a *borneSums) Amounts {
-	cash := s.money(of, at, "cash", s.Add(a.cash...))
-	stock := s.money(of, at, "stock", s.Add(a.stock...))
-	used := s.money(of, at, "consumed", s.Add(a.used...))
-	surplus := s.money(of, at, "surplus", s.Sub(s.Add(cash, stock), used))
-	a.cash, a.stock, a.used = []sum.Ref{cash}, []sum.Ref{stock}, []sum.Ref{used}
-	return s.amountsOf(cash, stock, used, surplus)
-}
-
 // charges are what an order costs beside its goods, with the category each falls in.
-func (o *orderSums) charges(c Category) []sum.Ref {
+func (o *orderSums) charges(c Category) []portion {
 	switch c {
 	case SMTAssembly:
-		return []sum.Ref{o.consign}
+		return []portion{spent(o.consign)}
 	case Delivery:
-		return []sum.Ref{o.delivery, o.topUp}
+		return []portion{spent(o.delivery), spent(o.topUp)}
 	case DutyAndTax:
-		return []sum.Ref{o.duty, o.tax, o.handling}
+		tax := spent(o.tax)
+		if o.reclaim != 0 {
+			tax = portion{cash: o.tax, reclaim: o.reclaim}
+		}
+		return []portion{spent(o.duty), tax, spent(o.handling)}
 	}
 	return nil
+}
+
+// chargeNames name the charges of an order in each category.
+var chargeNames = map[Category][]string{
+	SMTAssembly: {"consignment fees"}, Delivery: {"delivery", "minimum-order surcharge"}, DutyAndTax: {"duty", "import tax", "handling"},
 }
 
 // chargedIn are the categories that charges of orders fall in.
@@ -143,125 +153,149 @@ var chargedIn = []Category{SMTAssembly, Delivery, DutyAndTax}
 func addUp(s *sums) {
 	b := s.b
 	tags := make([]sum.Ref, len(s.lines))
-	var cash, stock, used []sum.Ref
+	var cash, stock, consumed []sum.Ref
 	for i := range s.lines {
 		c := s.m.entries[i].Category
 		tags[i] = s.Figure(sum.Figure{Key: sum.Key{Of: OfLine, At: i, What: "category"}, Value: decimal.NewFromInt(int64(c)), Text: c.String()})
-		l := &s.lines[i]
-		cash, stock, used = append(cash, l.cash[0]), append(stock, l.stock[0]), append(used, l.used[0])
+		l := s.lines[i].whole()
+		cash, stock, consumed = append(cash, l.cash), append(stock, l.stock), append(consumed, l.consumed)
 	}
-	var all borneSums
+	var all account
 	for _, c := range Categories {
-		var sums borneSums
+		var a account
 		tag := s.Figure(sum.Figure{Key: sum.Key{Of: OfCategory, At: int(c), What: "name"}, Value: decimal.NewFromInt(int64(c)), Text: c.String()})
-		sums.add(s.Of(tag, tags, cash), s.Of(tag, tags, stock), s.Of(tag, tags, used))
+		lines := portion{cash: s.Of(tag, tags, cash), consumed: s.Of(tag, tags, consumed)}
+		if len(s.lines) > 0 && s.lines[0].stocked {
+			lines.stock = s.Of(tag, tags, stock)
+		}
+		a.add(lines)
+		a.rests = slices.ContainsFunc(s.lines, func(l account) bool { return l.rests })
+		for i := range s.lines {
+			if s.m.entries[i].Category == c {
+				a.add(portion{own: s.lines[i].whole().own})
+			}
+		}
 		for i := range b.Fees {
 			if b.Fees[i].Category == c && b.Fees[i].Line() < 0 {
-				sums.spent(s.fees[i].cash)
+				a.add(s.fees[i].portion)
 			}
 		}
 		for i := range s.orders {
-			for _, r := range s.orders[i].charges(c) {
-				sums.spent(r)
+			for _, p := range s.orders[i].charges(c) {
+				a.add(p)
 			}
 		}
 		if c == Labour {
-			sums.spent(s.work)
+			for _, p := range s.work {
+				a.add(p)
+			}
 		}
-		b.Categories[c] = s.total(OfCategory, int(c), &sums)
-		s.name(OfCategory, int(c), "consumed per unit", s.perUnit(sums.used[0]), sum.Loose)
+		b.Categories[c] = s.total(OfCategory, int(c), &a)
+		whole := a.whole()
+		s.name(OfCategory, int(c), "consumed per unit", s.perUnit(whole.consumed), sum.Loose)
 		if c == Postage {
-			s.post = sums.cash[0]
+			s.post = whole.cash
 		}
-		all.add(sums.cash[0], sums.stock[0], sums.used[0])
+		all.add(whole)
+		all.rests = all.rests || a.rests
 	}
 	short := b.Total.Unpriced
 	b.Total = s.total(OfCategory, int(categoryCount), &all)
 	b.Total.Unpriced = b.Total.Unpriced || short
-	s.used = all.used[0]
+	s.used = all.whole().consumed
 	s.unitCost = s.name(OfCategory, int(categoryCount), "consumed per unit", s.perUnit(s.used), sum.Loose)
-	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(all.cash[0]), sum.Loose)
+	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(all.whole().cash), sum.Loose)
 }
 
 // perUnit is what falls on one of the units that are wanted.
 func (s *sums) perUnit(r sum.Ref) sum.Ref { return s.Div(r, s.Count(int64(s.b.Size))) }
 
-// pot is what one rule shares out of one category.
-type pot struct {
-	rule     *shareRule
-	category Category
-	borneSums
-}
-
-// ledger gathers what is borne, by rule and category, before it is shared out, so that
-// each is rounded once.
+// ledger is what each payer bears of each category.
 type ledger struct {
-	at   map[potKey]*pot
-	list []*shareRule // in the order of their first use
+	s     *sums
+	borne [][categoryCount]account
 }
 
-type potKey struct {
-	rule     int // its number
-	category Category
+// give has a payer bear something.
+func (l *ledger) give(payer int, c Category, p portion) {
+	l.borne[payer][c].add(p)
+	l.s.b.Payers[payer].Bears[c] = true
 }
 
-// pot gives what a rule shares out of a category, and opens it where that is asked for.
-func (l *ledger) pot(rule *shareRule, c Category, open bool) *pot {
-	k := potKey{rule.number, c}
-	p := l.at[k]
-	if p == nil && open {
-		p = &pot{rule: rule, category: c}
-		l.at[k] = p
-		if !slices.Contains(l.list, rule) {
-			l.list = append(l.list, rule)
-		}
+// pay shares an amount out by a rule. Each is shared out by itself, since each was rounded
+// by itself.
+func (l *ledger) pay(rule *shareRule, c Category, what string, p portion) {
+	if len(rule.payers) == 1 {
+		l.give(rule.payers[0], c, p)
+		return
 	}
-	return p
+	s := l.s
+	percents := make([]sum.Ref, len(rule.percents))
+	for i, percent := range rule.percents {
+		percents[i] = s.once(sum.Figure{Key: sum.Key{Of: OfShare, At: rule.number, What: rule.names[i]}, Value: percent, Unit: "%", Place: rule.places[i]})
+	}
+	at := len(s.b.Pots)
+	s.b.Pots = append(s.b.Pots, Pot{What: what, Category: c, Payers: rule.names})
+	for i, share := range shareOut(s, OfPot, at, OverPayers, p, percents) {
+		l.give(rule.payers[i], c, share)
+	}
 }
 
-func (l *ledger) add(rule *shareRule, c Category, p portion) {
-	l.pot(rule, c, true).add(p.cash, p.stock, p.used)
-}
-
-// sharePayers shares all that the batch costs out among the payers: cash by the rules, what
-// comes from stock to who gives it (5.10).
+// sharePayers shares all that the batch costs out among the payers (5.10): cash by the
+// rules, what comes from stock to who gives it, own work to the maker.
 func sharePayers(s *sums) {
-	b, rules, l := s.b, &s.m.payers, &ledger{at: map[potKey]*pot{}}
+	b, rules := s.b, &s.m.payers
+	b.Payers = make([]Payer, len(rules.names))
+	l := &ledger{s: s, borne: make([][categoryCount]account, len(rules.names))}
 	for i := range b.Purchases {
-		payPurchase(s, l, i)
+		payPurchase(l, i)
 	}
-	for i := range s.boards {
-		if b.Boards[i].OnHand > 0 {
-			l.add(rules.giver(s.m.bareBoards[i].onHand), BareBoard, portion{0, s.boards[i].stock, s.boards[i].stock})
-		}
-	}
-	for i := range s.parts {
-		if b.Parts[i].OnHand > 0 {
-			rule := rules.giver(s.m.parts[i].onHand)
-			inCategories(s, OfStock, i, i, portion{0, s.parts[i].stock, s.parts[i].stock}, func(c Category, p portion) { l.add(rule, c, p) })
-		}
-	}
+	giveStock(l)
 	for i := range b.Fees {
 		f := &b.Fees[i]
-		l.add(rules.rule(-1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, portion{s.fees[i].cash, 0, s.fees[i].cash})
+		l.payOrWork(rules.rule(-1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion)
 	}
-	for _, placed := range []bool{true, false} { // of those that are not placed nothing is due, until an edit places them
-		for i := range s.orders {
-			if s.Value(s.orders[i].placed).IsZero() == placed {
-				continue
-			}
-			for _, c := range chargedIn {
-				rule := rules.rule(-1, -1, s.m.supplierIndex(s.m.terms.Suppliers[i].Name), c)
-				if p := l.pot(rule, c, placed); p != nil {
-					for _, r := range s.orders[i].charges(c) {
-						p.spent(r)
-					}
+	for i := range s.orders {
+		supplier := s.m.terms.Suppliers[i].Name
+		for _, c := range chargedIn {
+			rule := rules.rule(-1, -1, s.m.supplierIndex(supplier), c)
+			for j, p := range s.orders[i].charges(c) {
+				if p.cash != 0 {
+					l.pay(rule, c, chargeNames[c][j]+", "+supplier, p)
 				}
 			}
 		}
 	}
-	l.add(rules.rule(-1, -1, -1, Labour), Labour, portion{s.work, 0, s.work})
-	settlePots(s, l)
+	for i, p := range s.work {
+		l.payOrWork(rules.rule(-1, -1, -1, Labour), Labour, b.Work[i].Operation, p)
+	}
+	for i := range b.Payers {
+		addUpPayer(s, i, &l.borne[i])
+	}
+}
+
+// payOrWork shares out what is paid; what is own work is the maker's.
+func (l *ledger) payOrWork(rule *shareRule, c Category, what string, p portion) {
+	if p.own != 0 {
+		rule = l.s.m.payers.maker
+	}
+	l.pay(rule, c, what, p)
+}
+
+// giveStock has who gave what is on hand bear what is taken of it.
+func giveStock(l *ledger) {
+	s, rules := l.s, &l.s.m.payers
+	for i := range s.boards {
+		if s.b.Boards[i].OnHand > 0 {
+			l.pay(rules.giver(s.m.bareBoards[i].onHand), BareBoard, "", portion{stock: s.boards[i].stock, consumed: s.boards[i].stock})
+		}
+	}
+	for i := range s.parts {
+		if s.b.Parts[i].OnHand > 0 {
+			rule := rules.giver(s.m.parts[i].onHand)
+			inCategories(s, OfStock, i, i, portion{stock: s.parts[i].stock, consumed: s.parts[i].stock}, func(c Category, p portion) { l.pay(rule, c, "", p) })
+		}
+	}
 }
 
 // inCategories gives what a part's money comes to in each category that it falls in.
@@ -276,16 +310,18 @@ func inCategories(s *sums, of string, at, part int, whole portion, give func(Cat
 	}
 }
 
-// payPurchase enters a purchase under each category that its part falls in.
-func payPurchase(s *sums, l *ledger, i int) {
+// payPurchase shares a purchase out under each category that its part falls in.
+func payPurchase(l *ledger, i int) {
+	s := l.s
 	p, rules := &s.b.Purchases[i], &s.m.payers
-	supplier, whole := s.m.supplierIndex(p.Supplier), portion{s.buys[i].cash, 0, s.buys[i].used}
+	supplier, whole := s.m.supplierIndex(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
+	what := p.Part + " from " + p.Supplier
 	if p.Kind == Lots {
-		l.add(rules.rule(-1, p.Index, supplier, BareBoard), BareBoard, whole)
+		l.pay(rules.rule(-1, p.Index, supplier, BareBoard), BareBoard, what, whole)
 		return
 	}
 	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, part portion) {
-		l.add(rules.rule(p.Index, -1, supplier, c), c, part)
+		l.pay(rules.rule(p.Index, -1, supplier, c), c, what, part)
 	})
 }
 
@@ -295,46 +331,18 @@ func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) +
 // AllCategories stands for all categories together in the keys of sums.
 const AllCategories = categoryCount
 
-// settlePots shares each pot out by its rule and adds the shares up by payer.
-func settlePots(s *sums, l *ledger) {
-	b, names := s.b, s.m.payers.names
-	borne := make([][categoryCount]borneSums, len(names))
-	for _, rule := range l.list {
-		percents := make([]sum.Ref, len(rule.percents))
-		for i, percent := range rule.percents {
-			percents[i] = s.once(sum.Figure{Key: sum.Key{Of: OfShare, At: rule.number, What: rule.names[i]}, Value: percent, Unit: "%", Place: rule.places[i]})
-		}
-		for _, c := range Categories {
-			p := l.pot(rule, c, false)
-			if p == nil {
-				continue
-			}
-			at := len(b.Pots)
-			b.Pots = append(b.Pots, Pot{Category: c, Payers: rule.names})
-			whole := portion{s.Add(p.cash...), s.Add(p.stock...), 0}
-			whole.used = whole.cash
-			if len(p.stock) > 0 || !slices.Equal(p.cash, p.used) {
-				whole.used = s.Add(p.used...)
-			}
-			for i, share := range shareOut(s, OfPot, at, OverPayers, whole, percents) {
-				borne[rule.payers[i]][c].add(share.cash, share.stock, share.used)
-			}
+// addUpPayer adds up what a payer bears.
+func addUpPayer(s *sums, i int, borne *[categoryCount]account) {
+	p := &s.b.Payers[i]
+	p.Name = s.m.payers.names[i]
+	var all account
+	for _, c := range Categories {
+		if p.Bears[c] {
+			p.Categories[c] = s.total(OfPayer, PayerKey(i, c), &borne[c])
+			all.add(borne[c].whole())
+			all.rests = all.rests || borne[c].rests
 		}
 	}
-	b.Payers = make([]Payer, len(names))
-	for i, name := range names {
-		p := &b.Payers[i]
-		p.Name = name
-		var all borneSums
-		for _, c := range Categories {
-			a := s.total(OfPayer, PayerKey(i, c), &borne[i][c])
-			p.Categories[c], p.Unpriced = a.Borne(), p.Unpriced || a.Unpriced
-			all.add(borne[i][c].cash[0], borne[i][c].stock[0], borne[i][c].used[0])
-		}
-		p.Borne = s.total(OfPayer, PayerKey(i, AllCategories), &all).Borne()
-		s.bears = append(s.bears, bearsSums{all.cash[0], borne[i][Postage].cash[0]})
-	}
+	p.Amounts = s.total(OfPayer, PayerKey(i, AllCategories), &all)
+	s.bears = append(s.bears, bearsSums{all.whole(), borne[Postage].whole().cash})
 }
-
-// Borne is the part of amounts that somebody bears.
-func (a Amounts) Borne() Borne { return Borne{a.Cash, a.Stock, a.Consumed} }

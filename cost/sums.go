@@ -22,13 +22,14 @@ type sums struct {
 	buys   []buySums
 	orders []orderSums
 	fees   []feeSums
-	lines  []borneSums
+	lines  []account
 	posts  []postSums
 	bears  []bearsSums // by payer
 
-	printed              sum.Ref // plates printed, those that fail included
-	work, post           sum.Ref // money of all hand work, cash of all postage
-	used, unitCost, step sum.Ref // of the batch; consumed per unit; what prices are rounded up to
+	printed              sum.Ref   // plates printed, those that fail included
+	work                 []portion // of each row of hand work
+	post                 sum.Ref   // cash of all postage
+	used, unitCost, step sum.Ref   // of the batch; consumed per unit; what prices are rounded up to
 }
 
 // newSums begins the sums of a batch.
@@ -138,29 +139,69 @@ func (s *sums) percent(of, percent sum.Ref) sum.Ref { return s.Div(s.Mul(of, per
 // quantity gives a value as a quantity.
 func (s *sums) quantity(r sum.Ref) bom.Quantity { return bom.Quantity(s.Value(r).Shift(6).IntPart()) }
 
-// borneSums are what something costs: cash, value from stock, and what is used of
-// both.
-type borneSums struct{ cash, stock, used []sum.Ref }
+// portion is what something costs, as far as it costs anything: the amounts of [Amounts]
+// but for the surplus, which is what is left.
+type portion struct{ cash, own, stock, consumed, reclaim sum.Ref }
 
-func (a *borneSums) add(cash, stock, used sum.Ref) {
+// spent is cash that is consumed in full; worked is own work, which always is.
+func spent(cash sum.Ref) portion { return portion{cash: cash, consumed: cash} }
+func worked(own sum.Ref) portion { return portion{own: own, consumed: own} }
+
+// account lists what amounts are the sums of.
+type account struct {
+	cash, own, stock, consumed, reclaim []sum.Ref
+	rests                               bool // something is not consumed
+	stocked                             bool // what comes from stock is stated where it is nothing too
+}
+
+func (a *account) add(p portion) {
 	for _, x := range []struct {
 		to *[]sum.Ref
 		r  sum.Ref
-	}{{&a.cash, cash}, {&a.stock, stock}, {&a.used, used}} {
+	}{{&a.cash, p.cash}, {&a.own, p.own}, {&a.stock, p.stock}, {&a.consumed, p.consumed}, {&a.reclaim, p.reclaim}} {
 		if x.r != 0 {
 			*x.to = append(*x.to, x.r)
 		}
 	}
+	a.rests = a.rests || p.cash != 0 && p.cash != p.consumed
 }
 
-// spent adds cash that is used in full.
-func (a *borneSums) spent(cash sum.Ref) { a.add(cash, 0, cash) }
+// total states what something costs in all, and replaces what it is the sum of. What it
+// has nothing of is not stated, but for cash and what is consumed.
+func (s *sums) total(of string, at int, a *account) Amounts {
+	named := func(what string, list *[]sum.Ref, always bool) sum.Ref {
+		if len(*list) == 0 && !always {
+			return 0
+		}
+		r := s.money(of, at, what, s.Add(*list...))
+		*list = []sum.Ref{r}
+		return r
+	}
+	p := portion{named("cash", &a.cash, true), named("own", &a.own, false), named("stock", &a.stock, a.stocked),
+		named("consumed", &a.consumed, true), named("reclaim", &a.reclaim, false)}
+	surplus := sum.Ref(0)
+	if a.rests {
+		surplus = s.money(of, at, "surplus", s.Sub(s.Add(p.cash, p.own, p.stock), s.Add(p.consumed, p.reclaim)))
+	}
+	return s.amountsOf(p, surplus)
+}
+
+// whole is what an account that was totalled comes to.
+func (a *account) whole() portion {
+	one := func(list []sum.Ref) sum.Ref {
+		if len(list) == 0 {
+			return 0
+		}
+		return list[0]
+	}
+	return portion{one(a.cash), one(a.own), one(a.stock), one(a.consumed), one(a.reclaim)}
+}
 
 // amountsOf reads what something costs.
-func (s *sums) amountsOf(cash, stock, used, surplus sum.Ref) Amounts {
+func (s *sums) amountsOf(p portion, surplus sum.Ref) Amounts {
 	return Amounts{
-		Cash: s.Value(cash), Stock: s.Value(stock), Consumed: s.Value(used), Surplus: s.Value(surplus),
-		Unpriced: s.Unknown(cash) || s.Unknown(used),
+		Cash: s.Value(p.cash), Own: s.Value(p.own), Stock: s.Value(p.stock), Consumed: s.Value(p.consumed),
+		Surplus: s.Value(surplus), Reclaim: s.Value(p.reclaim), Unpriced: s.Unknown(p.cash) || s.Unknown(p.own) || s.Unknown(p.consumed),
 	}
 }
 
@@ -175,34 +216,39 @@ func allDigits(f float64) decimal.Decimal {
 // stockSums are what the batch needs of one part, board or material, what of it is on
 // hand and bought, and what that costs.
 type stockSums struct {
-	need, demand, takes         sum.Ref // pieces or grams: needed in all; to be bought; of what is bought, taken
-	bought                      sum.Ref
-	cash, ofCash, used, surplus sum.Ref // of the cash is used; used in all, with stock on hand
-	stock                       sum.Ref
-	consigned                   sum.Ref // 1 where it costs a consignment fee
+	need, demand, takes    sum.Ref // pieces or grams: needed in all; to be bought; of what is bought, taken
+	bought                 sum.Ref
+	cash, ofCash, consumed sum.Ref // of the cash is consumed; consumed in all, with stock on hand
+	stock                  sum.Ref
+	consigned              sum.Ref // 1 where it costs a consignment fee
+}
+
+// portion is what it costs.
+func (a *stockSums) portion() portion {
+	return portion{cash: a.cash, stock: a.stock, consumed: a.consumed}
 }
 
 // buySums are one purchase.
 type buySums struct {
 	supplier, quantity, pieces sum.Ref
 	goods, own, cash           sum.Ref // in its currency, in the supplier's, at home
-	used                       sum.Ref // of the cash
+	worth                      sum.Ref // of what is not taken, %
+	consumed                   sum.Ref // of the cash
 }
 
-// orderSums are what one order costs, home currency.
-//
-// What is due of tax is that whether it comes back or not.
-type orderSums struct{ placed, delivery, topUp, consign, duty, due, tax, handling sum.Ref }
+// orderSums are what one order costs, home currency. What is reclaimed is the tax where
+// it comes back.
+type orderSums struct{ placed, delivery, topUp, consign, duty, tax, reclaim, handling sum.Ref }
 
 // goodsSums are what the goods of an order are the sum of: in the supplier's currency
 // and at home, and what is above 0 where anything is ordered.
 type goodsSums struct{ own, cash, lines, consigned []sum.Ref }
 
-// portion is what something costs: cash, value from stock, and what is used of both.
-type portion struct{ cash, stock, used sum.Ref }
-
-// bearsSums are the cash that a payer bears, and what of it is postage.
-type bearsSums struct{ cash, postage sum.Ref }
+// bearsSums are what a payer bears, and what of the cash is postage.
+type bearsSums struct {
+	portion
+	postage sum.Ref
+}
 
 // postSums are the parcels to one zone.
 type postSums struct{ parcels, cash sum.Ref }
@@ -212,8 +258,11 @@ type postSums struct{ parcels, cash sum.Ref }
 // Filament is bought for what is to be had, so that enough plates come out.
 type plateSums struct{ grams, toHave, machine, energy sum.Ref }
 
-// feeSums are a fee in its currency and at home.
-type feeSums struct{ own, cash sum.Ref }
+// feeSums are a fee in its currency, and what it costs.
+type feeSums struct {
+	amount sum.Ref
+	portion
+}
 
 // term enters what a supplier asks.
 func (s *sums) term(i int, t *TermSupplier, heading string, d decimal.Decimal, unit string) sum.Ref {

@@ -80,9 +80,9 @@ func termOffers(m *Model, index int) {
 			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
 		}
 		if out.Kind == Filament {
-			out.AsOf = p.spools[i].AsOf
+			out.AsOf, out.Worth = p.spools[i].AsOf, m.worth(p.spools[i].Worth, setWorth, p.spools[i].Origin)
 		} else {
-			out.AsOf = p.rows[i].AsOf
+			out.AsOf, out.Worth = p.rows[i].AsOf, m.worth(p.rows[i].Worth, setWorth, p.rows[i].Origin)
 		}
 		t.add(out)
 	}
@@ -96,18 +96,33 @@ func termQuotes(m *Model, board int) {
 			Supplier: m.terms.supplier[m.supplierOf[bom.Fold(v.fabricator)]]}
 		for j, q := range v.lots {
 			o := base
-			o.Pieces, o.Currency, o.AsOf = bom.Whole(q.Lot), q.Currency, q.AsOf
+			o.Pieces, o.Currency, o.AsOf, o.Worth = bom.Whole(q.Lot), q.Currency, q.AsOf, m.worth(q.Worth, setBoardWorth, q.Origin)
 			o.Breaks = []OfferBreak{{1, q.Price, q.At("Price")}}
 			m.terms.lots[lotKey{board, i, j}] = m.terms.add(o)
 		}
 		if q := v.area; q != nil {
 			o := base
-			o.Pieces, o.Currency, o.AsOf, o.SetUp = bom.One, q.Currency, q.AsOf, q.SetUp
+			o.Pieces, o.Currency, o.AsOf, o.SetUp, o.Worth = bom.One, q.Currency, q.AsOf, q.SetUp, m.worth(q.Worth, setBoardWorth, q.Origin)
 			o.Breaks = []OfferBreak{{1, areaPrice(*q), q.At("Per dm2")}}
 			m.terms.lots[lotKey{board, i, byArea}] = m.terms.add(o)
 		}
 	}
 }
+
+// worth is what a row says of a surplus, else what the setting says.
+func (m *Model) worth(given decimal.NullDecimal, setting string, row bom.Origin) Worth {
+	if given.Valid {
+		return Worth{Percent: given.Decimal, Place: row.At("Surplus worth %")}
+	}
+	percent, _, _ := m.settingFigure(setting)
+	return Worth{Percent: percent, Place: m.settingPlace(setting), Setting: setting}
+}
+
+// The settings that say what a surplus is worth.
+const (
+	setWorth      = "Surplus worth %"
+	setBoardWorth = "Board surplus worth %"
+)
 
 // numberOf is the number of the offer that a purchase is of.
 func (t *termList) numberOf(p *Purchase) int {
@@ -132,9 +147,10 @@ const (
 	offerOwn
 	offerOwnRate
 	offerOwnDigits
+	offerWorth
 )
 
-var offerColumns = []string{"Supplier no.", "price", "setup", "pieces", "Digits", "Rate", "Own currency", "Supplier's rate", "Supplier's digits"}
+var offerColumns = []string{"Supplier no.", "price", "setup", "pieces", "Digits", "Rate", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %"}
 
 // Figure is what stands in a column of the table of offers: the supplier's number,
 // price and set-up, what one order unit holds, the currency's decimals and what it is
@@ -166,6 +182,11 @@ func (t *termList) Figure(column, row int) sum.Figure {
 		return t.rate(s.Currency)
 	case offerOwnDigits:
 		f.Value = decimal.NewFromInt(int64(s.Currency.Digits))
+	case offerWorth:
+		if o.Worth.Setting != "" {
+			f.Key = sum.Key{Of: OfSetting, What: o.Worth.Setting}
+		}
+		f.Value, f.Unit, f.Place = o.Worth.Percent, "%", o.Worth.Place
 	}
 	return f
 }

@@ -34,7 +34,8 @@ func ToBuy(e *cost.Estimate) Table {
 			{Key: "goods", Heading: "Goods", Format: money},
 			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
 			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
-			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
+			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
+			{Key: "written off", Heading: "Written off", Unit: code, Format: money},
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
 		},
 	}
@@ -42,12 +43,13 @@ func ToBuy(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		lead := leadDays(b)
-		var cash, used, surplus sum
+		var cash, used, surplus, off sum
 		for _, j := range bySupplier(b) {
 			p := b.Purchases[j]
 			cash.add(p.Cash, p.Unpriced)
 			used.add(p.Consumed, p.Unpriced)
 			surplus.add(p.Surplus, p.Unpriced)
+			off.add(p.WrittenOff, p.Unpriced)
 			t.addAs(RowKey(KeyBuy, b.Size, j), purchaseRow(e, b, p, lead)...)
 			if p.Remark != "" {
 				t.note(fmt.Sprintf("batch %d, %s from %s: %s", b.Size, p.Part, p.Supplier, p.Remark))
@@ -58,7 +60,7 @@ func ToBuy(e *cost.Estimate) Table {
 		}
 		values := blanks(len(t.Columns))
 		values[0], values[2] = Count(b.Size), Text("all goods")
-		values[13], values[14], values[15] = cash.value(), used.value(), surplus.value()
+		values[13], values[14], values[15], values[16] = cash.value(), used.value(), surplus.value(), off.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -71,7 +73,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	head := []Value{Count(b.Size), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), Quantity(p.Demand)}
 	if p.Unpriced {
 		head[1], head[2], head[3] = Unknown(), Unknown(), Unknown()
-		for range 10 {
+		for range 11 {
 			head = append(head, Unknown())
 		}
 		return head
@@ -82,7 +84,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 		setUp = Number(p.SetUp).As(price)
 	}
 	return append(head, Count(int(p.Quantity)), Quantity(p.Pieces), setUp, Number(p.UnitPrice).As(price),
-		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Consumed), Number(p.Surplus),
+		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Consumed), Number(p.Surplus), Number(p.WrittenOff),
 		lead[p.Supplier])
 }
 

@@ -94,13 +94,14 @@ var (
 	currencyCode = regexp.MustCompile(` [A-Z]{3}$`)
 )
 
-// headingShape is a heading row without batch sizes and currency codes, each
-// heading once.
+// headingShape is a heading row without batch sizes, currency codes and amounts that
+// stand there only where there are any, each heading once.
 func headingShape(record []string) []string {
 	var shape []string
 	for _, s := range record {
 		s = currencyCode.ReplaceAllString(batchSize.ReplaceAllString(s, batchWord), "")
-		if !slices.Contains(shape, s) {
+		sometimes := slices.ContainsFunc(amountColumns, func(c amountColumn) bool { return c.sometimes() && s == batchWord+" "+c.heading })
+		if !sometimes && !slices.Contains(shape, s) {
 			shape = append(shape, s)
 		}
 	}

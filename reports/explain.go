@@ -84,8 +84,8 @@ func (t *Explainer) callAll() {
 		at        int
 		what      string
 	}{
-		{RowCashUnit, cost.OfCategory, all, "cash per unit"}, {RowCash, cost.OfCategory, all, "cash"}, {RowSurplus, cost.OfCategory, all, "surplus"},
-		{RowStock, cost.OfCategory, all, "stock"}, {RowPrice, cost.OfCharge, 0, "price"}, {RowWork, cost.OfTotal, 0, "work hours"}, {RowAsked, cost.OfTotal, 0, "asked"},
+		{RowCashUnit, cost.OfCategory, all, "cash per unit"}, {RowCash, cost.OfCategory, all, "cash"}, {RowOwn, cost.OfCategory, all, "own"}, {RowStock, cost.OfCategory, all, "stock"},
+		{RowSurplus, cost.OfCategory, all, "surplus"}, {RowReclaim, cost.OfCategory, all, "reclaim"}, {RowPrice, cost.OfCharge, 0, "price"}, {RowWork, cost.OfTotal, 0, "work hours"}, {RowAsked, cost.OfTotal, 0, "asked"},
 	} {
 		key := stated.Key{Of: row.of, At: row.at, What: row.what}
 		if i := slices.IndexFunc(t.all(), func(a askable) bool { return a.key == key }); i >= 0 {

@@ -192,13 +192,14 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	}
 	thing := t.names[of]
 	if k.Of == cost.OfPot {
-		thing = t.b.Pots[k.At].Category.String() + ", pot " + strconv.Itoa(k.At+1)
+		pot := &t.b.Pots[k.At]
+		thing = pot.Category.String() + ", " + pot.What
 	}
 	if k.Of == cost.OfLine && t.mixed(of.at) {
 		thing += ", " + t.e.Entries[k.At].Category.String()
 	}
 	if what == "" {
-		what = "consumed"
+		what = "plain"
 	}
 	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
 }
@@ -239,12 +240,12 @@ func (t *Explainer) named(thing thingKey, words map[string]string, what, unit st
 var (
 	stockWords = map[string]string{
 		"need": "required", "spares": "spares", "held": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "takes": "taken of what is bought", "to have": "to have", "bought": "bought",
-		"cash": "cash out", "Consumed of cash": "consumed of what is bought", "consumed": "consumed", "surplus": "surplus", "stock": "from stock",
-		"Short": "short", "Consigned": "costs a consignment fee",
+		"cash": "cash out", "Consumed of cash": "consumed of what is bought", "consumed": "consumed", "surplus": "surplus stock", "stock": "from stock",
+		"plain": "cost of what is left over", "Short": "short", "Consigned": "costs a consignment fee",
 	}
 	borneWords = map[string]string{
-		"cash": "cash out", "stock": "from stock", "consumed": "consumed", "surplus": "surplus",
-		"consumed per unit": "consumed per unit", "cash per unit": "cash out per unit",
+		"cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock", "reclaim": "to reclaim",
+		"plain": "cost of what is left over", "consumed per unit": "consumed per unit", "cash per unit": "cash out per unit",
 	}
 	countWords = map[string]string{
 		"starts": "to start", "sides": "sides with machine-placed parts", "part lines": "part lines", "placements": "placements", "joints": "joints",
@@ -257,28 +258,28 @@ var (
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
 	thingWords = map[string]map[string]string{
-		cost.OfWork:   {"seconds": "seconds of one", "times": "times with learning", "hours": "hours", "cash": "cost"},
+		cost.OfWork:   {"seconds": "seconds of one", "times": "times with learning", "hours": "hours", "cash": "cash out", "own": "own work"},
 		cost.OfBoard:  stockWords,
 		cost.OfPart:   stockWords,
-		cost.OfFee:    {"own": "in its currency", "cash": "cash out"},
+		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work"},
 		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "cash": "cash out", "asked": "charge per recipient"},
-		cost.OfLine:   {"cash": "cash out", "stock": "from stock", "consumed": "consumed", "surplus": "surplus"},
+		cost.OfLine:   borneWords,
 	}
 	buyWords = map[string]string{
 		"quantity": "order quantity", "goods": "goods", "cash": "cash out", "Own goods": "goods in the supplier's currency", "consumed": "consumed",
-		"surplus": "surplus", "demand": "part to buy in all",
+		"surplus": "surplus stock", "Taken at cost": "cost of what is taken", "written off": "written off", "demand": "part to buy in all",
 	}
 	orderWords = map[string]string{
 		"own": "goods in the supplier's currency", "goods": "goods", "Ordered": "made", "delivery": "delivery charged",
 		"topup": "minimum-order surcharge", "consign": "consignment fees", "value for customs": "value for customs", "duty": "duty",
-		"Tax due": "import tax due", "tax": "import tax", "handling": "handling", "total": "total",
+		"tax": "import tax", "handling": "handling", "total": "total",
 	}
 	chargeWords = map[string]string{
 		"given": "", "price": "", "unit cost": "unit cost", "fee": "payment fee", "margin": "margin", "rounding": "rounding", "net": "income after fees",
 		"stays": "cash surplus", "stays per unit": "cash surplus per unit", "over": "margin over cost", "over per unit": "margin over cost per unit",
 	}
 	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}
-	totalWords = map[string]string{"plates": "plates expected in all", "work": "cost of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient"}
+	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient"}
 )
 
 // unitOf is what a result of a thing is counted in.
@@ -290,9 +291,9 @@ func (t *Explainer) unitOf(k stated.Key) string {
 		return "h"
 	case "to have":
 		return "g"
-	case "cash", "stock", "consumed", "surplus", "Consumed of cash", "machine", "energy", "asked":
+	case "cash", "own", "stock", "consumed", "surplus", "reclaim", "plain", "Taken at cost", "written off", "Consumed of cash", "machine", "energy", "asked":
 		return t.e.Currency.Code
-	case "own":
+	case "amount":
 		return t.b.Fees[k.At].Currency.Code
 	case "need", "spares", "held", "on hand", "demand", "takes", "bought", "pieces", "laid":
 		if k.Of == cost.OfPart {

@@ -42,7 +42,7 @@ type jsonPoint struct {
 	Batch      int            `json:"batch"`
 	Starts     int            `json:"starts"`
 	OffBy      string         `json:"off_by,omitempty"` // of purchases that are not proven: the most over the cheapest
-	Total      jsonTotal      `json:"total"`
+	Total      jsonAmounts    `json:"total"`
 	Unit       jsonUnit       `json:"unit"`
 	Categories []jsonCategory `json:"categories"`
 }
@@ -60,11 +60,14 @@ type jsonBatch struct {
 	Plan      *jsonPlan      `json:"plan,omitempty"`
 }
 
-type jsonTotal struct {
+// jsonAmounts always hold: cash + own + stock = consumed + surplus + reclaim.
+type jsonAmounts struct {
 	Cash     string `json:"cash"`
+	Own      string `json:"own"`
+	Stock    string `json:"stock"`
 	Consumed string `json:"consumed"`
 	Surplus  string `json:"surplus"`
-	Stock    string `json:"stock"`
+	Reclaim  string `json:"reclaim"`
 }
 
 type jsonUnit struct {
@@ -73,9 +76,8 @@ type jsonUnit struct {
 }
 
 type jsonCategory struct {
-	Name     string `json:"name"`
-	Cash     string `json:"cash"`
-	Consumed string `json:"consumed"`
+	Name string `json:"name"`
+	jsonAmounts
 }
 
 type jsonPurchase struct {
@@ -92,9 +94,11 @@ type jsonPurchase struct {
 }
 
 type jsonFee struct {
-	Payee string `json:"payee"`
-	What  string `json:"what"`
-	Cash  string `json:"cash"`
+	Payee    string `json:"payee"`
+	What     string `json:"what"`
+	Category string `json:"category"`
+	Cash     string `json:"cash"`
+	Own      string `json:"own"`
 }
 
 type jsonPlate struct {
@@ -112,26 +116,13 @@ type jsonWork struct {
 	Operation string          `json:"operation"`
 	Hours     json.RawMessage `json:"hours"`
 	Cash      string          `json:"cash"`
-}
-
-// jsonBorne is what is borne of something; value = cash + stock.
-type jsonBorne struct {
-	Cash     string `json:"cash"`
-	Stock    string `json:"stock"`
-	Value    string `json:"value"`
-	Consumed string `json:"consumed"`
+	Own       string          `json:"own"`
 }
 
 type jsonPayer struct {
 	Payer string `json:"payer"`
-	jsonBorne
-	Unit       jsonBorne           `json:"unit"`
-	Categories []jsonPayerCategory `json:"categories"` // those that the payer bears something of
-}
-
-type jsonPayerCategory struct {
-	Name string `json:"name"`
-	jsonBorne
+	jsonAmounts
+	Categories []jsonCategory `json:"categories"` // those that the payer bears something of
 }
 
 // jsonPost is the parcels to one zone; no zone is the empty string. Price is that
@@ -194,9 +185,9 @@ type jsonIncome struct {
 // quantity of what cannot be bought is null. Where the run was swept, sweep holds
 // what batches tell of their sums, for every size; levels hold the same for each
 // level, where all were asked for. Fees hold the charges of orders as well, so that
-// purchases, fees and hand work add up to the total cash. Parts that share plates
-// each count the plates they lie on. Over all payers cash, drawer and used are
-// those of the batch.
+// purchases, fees and hand work add up to the total cash and own work. Parts that share
+// plates each count the plates they lie on. Over all payers the amounts are those of the
+// batch.
 func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
@@ -257,6 +248,13 @@ func (m money) amount(d decimal.Decimal, unpriced bool) string {
 	return known(d, unpriced).Exact(AsMoney(bom.Currency(m)))
 }
 
+func (m money) amounts(a cost.Amounts) jsonAmounts {
+	return jsonAmounts{
+		Cash: m.amount(a.Cash, a.Unpriced), Own: m.amount(a.Own, a.Unpriced), Stock: m.amount(a.Stock, a.Unpriced),
+		Consumed: m.amount(a.Consumed, a.Unpriced), Surplus: m.amount(a.Surplus, a.Unpriced), Reclaim: m.amount(a.Reclaim, a.Unpriced),
+	}
+}
+
 // offBy is empty where purchases are proven.
 func (m money) offBy(d decimal.Decimal) string {
 	if !d.IsPositive() {
@@ -277,10 +275,7 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	m, t := money(home), p.Total
 	out := jsonPoint{
 		Batch: p.Size, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
-		Total: jsonTotal{
-			Cash: m.amount(t.Cash, t.Unpriced), Consumed: m.amount(t.Consumed, t.Unpriced),
-			Surplus: m.amount(t.Surplus, t.Unpriced), Stock: m.amount(t.Stock, t.Unpriced),
-		},
+		Total: m.amounts(t),
 		Unit: jsonUnit{
 			Cash:     m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
 			Consumed: m.perUnit(p.PerUnit(t.Consumed), t.Unpriced),
@@ -288,7 +283,7 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 		Categories: make([]jsonCategory, len(p.Categories)),
 	}
 	for c, a := range p.Categories {
-		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amount(a.Cash, a.Unpriced), m.amount(a.Consumed, a.Unpriced)}
+		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amounts(a)}
 	}
 	return out
 }
@@ -312,7 +307,7 @@ func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 			jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
 	}
 	for i, w := range b.Work {
-		out.HandWork[i] = jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false)}
+		out.HandWork[i] = jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false), m.amount(w.Own, false)}
 	}
 	for i, p := range b.Payers {
 		out.Payers[i] = jsonPayerOf(b, p, m)
@@ -351,18 +346,11 @@ func jsonPosts(b *cost.Batch, m money) []jsonPost {
 }
 
 func jsonPayerOf(b *cost.Batch, p cost.Payer, m money) jsonPayer {
-	borne := func(a cost.Borne, unpriced bool) jsonBorne {
-		return jsonBorne{m.amount(a.Cash, unpriced), m.amount(a.Stock, unpriced), m.amount(a.Value(), unpriced), m.amount(a.Consumed, unpriced)}
-	}
-	unit := func(d decimal.Decimal) string { return m.perUnit(b.PerUnit(d), p.Unpriced) }
-	out := jsonPayer{
-		Payer: p.Name, jsonBorne: borne(p.Borne, p.Unpriced),
-		Unit:       jsonBorne{unit(p.Cash), unit(p.Stock), unit(p.Value()), unit(p.Consumed)},
-		Categories: []jsonPayerCategory{},
-	}
+	out := jsonPayer{Payer: p.Name, jsonAmounts: m.amounts(p.Amounts), Categories: []jsonCategory{}}
 	for c, a := range p.Categories {
 		if !a.Value().IsZero() {
-			out.Categories = append(out.Categories, jsonPayerCategory{cost.Category(c).String(), borne(a, b.Categories[c].Unpriced)})
+			a.Unpriced = a.Unpriced || b.Categories[c].Unpriced
+			out.Categories = append(out.Categories, jsonCategory{cost.Category(c).String(), m.amounts(a)})
 		}
 	}
 	return out
@@ -405,20 +393,21 @@ func jsonFees(b *cost.Batch, m money) []jsonFee {
 	fees := []jsonFee{}
 	for _, o := range b.Orders {
 		for _, c := range []struct {
-			what string
-			cash decimal.Decimal
+			what     string
+			category cost.Category
+			cash     decimal.Decimal
 		}{
-			{"delivery", o.Delivery}, {"top-up to the minimum order", o.TopUp}, {"consign fees", o.Consign},
-			{"duty", o.Duty}, {"import tax", o.Tax}, {"handling", o.Handling},
+			{"delivery", cost.Delivery, o.Delivery}, {"minimum-order surcharge", cost.Delivery, o.TopUp}, {"consignment fees", cost.SMTAssembly, o.Consign},
+			{"duty", cost.DutyAndTax, o.Duty}, {"import tax", cost.DutyAndTax, o.Tax}, {"handling", cost.DutyAndTax, o.Handling},
 		} {
 			if !c.cash.IsZero() {
-				fees = append(fees, jsonFee{o.Supplier, c.what, m.amount(c.cash, false)})
+				fees = append(fees, jsonFee{o.Supplier, c.what, c.category.String(), m.amount(c.cash, false), m.amount(decimal.Zero, false)})
 			}
 		}
 	}
 	for _, f := range b.Fees {
-		if f.Unpriced || !f.Cash.IsZero() {
-			fees = append(fees, jsonFee{f.Payee, f.What, m.amount(f.Cash, f.Unpriced)})
+		if f.Unpriced || !f.Amount.IsZero() {
+			fees = append(fees, jsonFee{f.Payee, f.What, f.Category.String(), m.amount(f.Cash, f.Unpriced), m.amount(f.Own, f.Unpriced)})
 		}
 	}
 	return fees

@@ -54,24 +54,27 @@ func Work(e *cost.Estimate) Table {
 			{Key: "learning", Heading: "Learning", Unit: "%", Format: AsPercent},
 			{Key: "times", Heading: "Times", Format: asTimes},
 			{Key: "hours", Heading: "Hours", Format: AsHours},
-			{Key: "cash", Heading: "Cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 			{Key: "place", Heading: "Read from"},
 		},
 	}
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var cash sum
+		var cash, own sum
 		for j, w := range b.Work {
 			t.addAs(RowKey(KeyWork, b.Size, j), Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
-				Float(w.Count), Float(w.Learning), Float(w.Times), Float(w.Hours), Number(w.Cash), place(w.Place))
+				Float(w.Count), Float(w.Learning), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place))
 			cash.add(w.Cash, false)
+			own.add(w.Own, false)
 		}
 		if len(b.Work) == 0 {
 			continue
 		}
 		values := blanks(len(t.Columns))
 		values[0], values[1], values[8], values[9] = Count(b.Size), Text("all hand work"), Float(workHours(b)), cash.value()
+		values[10] = own.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)

@@ -53,7 +53,7 @@ func (t *Table) orderLines(b *cost.Batch, supplier string) {
 	}
 	for _, f := range b.Fees {
 		if f.Payee == supplier && f.Category == cost.SMTAssembly {
-			t.add(Nothing(), Count(1), Text(f.What), Number(f.Own).As(AsMoney(f.Currency)), Text(f.Currency.Code))
+			t.add(Nothing(), Count(1), Text(f.What), Number(f.Amount).As(AsMoney(f.Currency)), Text(f.Currency.Code))
 		}
 	}
 }

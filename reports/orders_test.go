@@ -57,8 +57,8 @@ func TestOrderLists(t *testing.T) {
 			{Supplier: "A", Part: "R-3", OrderCode: "code 3", Unpriced: true, Currency: usd},
 		},
 		Fees: []cost.Fee{
-			{Payee: "A", What: "assembly of PCB-1", Category: cost.SMTAssembly, Own: d("40"), Currency: usd},
-			{Payee: "A", What: "postage", Category: cost.Postage, Own: d("4"), Currency: usd},
+			{Payee: "A", What: "assembly of PCB-1", Category: cost.SMTAssembly, Amount: d("40"), Currency: usd},
+			{Payee: "A", What: "postage", Category: cost.Postage, Amount: d("4"), Currency: usd},
 		},
 	}
 	got := map[string]string{}

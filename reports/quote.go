@@ -117,21 +117,7 @@ func contents(e *cost.Estimate) string {
 
 // postageText tells who pays the postage and how a unit is sent.
 func postageText(e *cost.Estimate) string {
-	var payers []string
-	seen := map[string]bool{}
-	for i := range e.Batches {
-		for _, p := range e.Batches[i].Pots {
-			if p.Category != cost.Postage {
-				continue
-			}
-			for _, name := range p.Payers {
-				if !seen[name] {
-					seen[name] = true
-					payers = append(payers, name)
-				}
-			}
-		}
-	}
+	payers := slices.DeleteFunc(payers(e), func(name string) bool { return !bears(e, name, cost.Postage) })
 	if len(payers) == 0 {
 		return "not in the price"
 	}

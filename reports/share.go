@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/cost"
 )
 
@@ -21,40 +19,42 @@ func Fees(e *cost.Estimate) Table {
 			{Key: "payee", Heading: "Payee"},
 			{Key: "what", Heading: "What"},
 			{Key: "category", Heading: "Category"},
-			{Key: "own", Heading: "Amount", Format: AsMoney(e.Currency)},
+			{Key: "amount", Heading: "Amount", Format: AsMoney(e.Currency)},
 			{Key: "currency", Heading: "Currency"},
-			{Key: "cash", Heading: "Cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 			{Key: "place", Heading: "Read from"},
 		},
 	}
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var cash sum
+		var cash, own sum
 		for j, f := range b.Fees {
 			t.addAs(RowKey(KeyFee, b.Size, j), Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
-				known(f.Own, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code), known(f.Cash, f.Unpriced), place(f.Place))
+				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code), known(f.Cash, f.Unpriced), Number(f.Own), place(f.Place))
 			cash.add(f.Cash, f.Unpriced)
+			own.add(f.Own, false)
 		}
 		if len(b.Fees) == 0 {
 			continue
 		}
 		values := blanks(len(t.Columns))
 		values[0], values[1], values[6] = Count(b.Size), Text("all fees"), cash.value()
+		values[7] = own.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
 }
 
-// WhoPays is what each payer bears, by category, in all and for one unit: cash
-// that they pay, the value of what they give out of stock on hand, and what of both
-// is used. Over all payers these are the cash, drawer and used of the batch, so
-// that what somebody sponsors counts as value and not as nothing.
+// WhoPays is what each payer bears, by category, in all and for one unit. Over all
+// payers the amounts are those of the batch, so that what somebody sponsors counts as
+// value and not as nothing.
 func WhoPays(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Who pays",
-		Title: "who pays and gives what; over all payers cash out + from stock = consumed + surplus",
+		Title: "who bears what; " + identity,
 		Lead:  3,
 		Columns: []Column{
 			{Key: "payer", Heading: "Payer"},
@@ -62,32 +62,35 @@ func WhoPays(e *cost.Estimate) Table {
 			{Key: "unit", Heading: "In"},
 		},
 	}
-	money := AsMoney(e.Currency)
-	t.perBatch(e, Column{Key: "cash", Heading: "cash", Format: money}, Column{Key: "stock", Heading: "stock", Format: money},
-		Column{Key: "consumed", Heading: "consumed", Format: money})
+	amounts := t.amountColumns(e, Column{Format: AsMoney(e.Currency)})
 	names := payers(e)
+	borne := func(role Role, key, who, what string, of func(*cost.Batch) cost.Amounts) {
+		values, money := []Value{Text(who), Text(what), Text(e.Currency.Code)}, AsMoney(e.Currency)
+		for i := range e.Batches {
+			a := of(&e.Batches[i])
+			for _, c := range amounts {
+				values = append(values, known(c.of(a), a.Unpriced).As(money))
+			}
+		}
+		t.addRow(Row{Key: key, Role: role, Values: values})
+	}
 	for _, name := range names {
 		for _, c := range cost.Categories {
 			if bears(e, name, c) {
-				t.borne(e, Body, name+" "+c.String(), name, c.String(), func(b *cost.Batch) (cost.Borne, bool) {
-					return payer(b, name).Categories[c], b.Categories[c].Unpriced
+				borne(Body, name+" "+c.String(), name, c.String(), func(b *cost.Batch) cost.Amounts {
+					a := payer(b, name).Categories[c]
+					a.Unpriced = a.Unpriced || b.Categories[c].Unpriced
+					return a
 				})
 			}
 		}
 	}
 	for _, name := range names {
-		t.borne(e, Total, "total "+name, name, "all", func(b *cost.Batch) (cost.Borne, bool) {
-			p := payer(b, name)
-			return p.Borne, p.Unpriced
-		})
+		borne(Total, "total "+name, name, "all", func(b *cost.Batch) cost.Amounts { return payer(b, name).Amounts })
 	}
-	t.borne(e, Total, "total", "all payers", "all", func(b *cost.Batch) (cost.Borne, bool) {
-		return cost.Borne{Cash: b.Total.Cash, Stock: b.Total.Stock, Consumed: b.Total.Consumed}, b.Total.Unpriced
-	})
+	borne(Total, "total", "all payers", "all", func(b *cost.Batch) cost.Amounts { return b.Total })
 	if sponsors := sponsors(e); len(sponsors) > 0 {
-		t.borne(e, Total, RowSponsored, "sponsored", "all", func(b *cost.Batch) (cost.Borne, bool) {
-			return sponsored(b, sponsors)
-		})
+		borne(Total, RowSponsored, "sponsored", "all", func(b *cost.Batch) cost.Amounts { return sponsored(b, sponsors) })
 		t.note("sponsored: what payers other than the maker and the recipients bear, here " + strings.Join(sponsors, ", "))
 	}
 	t.perUnitBelow(e)
@@ -105,18 +108,6 @@ func SponsorTotals(e *cost.Estimate) []string {
 		keys[i] = "total " + name
 	}
 	return keys
-}
-
-// borne adds a row of what is borne in each batch.
-func (t *Table) borne(e *cost.Estimate, role Role, key, who, what string, figure func(*cost.Batch) (cost.Borne, bool)) {
-	values, money := []Value{Text(who), Text(what), Text(e.Currency.Code)}, AsMoney(e.Currency)
-	for i := range e.Batches {
-		borne, unpriced := figure(&e.Batches[i])
-		for _, d := range []decimal.Decimal{borne.Cash, borne.Stock, borne.Consumed} {
-			values = append(values, known(d, unpriced).As(money))
-		}
-	}
-	t.addRow(Row{Key: key, Role: role, Values: values})
 }
 
 // UnitOf is the key of the row that shows another for one unit.
@@ -142,7 +133,8 @@ func (t *Table) perUnitBelow(e *cost.Estimate) {
 		values := []Value{Text(who), Text("asked of each"), Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
 			ask := e.Batches[i].Ask
-			values = append(values, known(ask.Each, ask.Unpriced).As(AsMoney(e.Currency)), Nothing(), Nothing())
+			values = append(values, known(ask.Each, ask.Unpriced).As(AsMoney(e.Currency)))
+			values = append(values, blanks(len(amountsOf(e))-1)...)
 		}
 		t.addRow(Row{Key: RowAsked, Role: Figure, Values: values})
 	}
@@ -205,8 +197,8 @@ func Shares(e *cost.Estimate) Table {
 	row(Total, RowUnit, RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced) })
 	if who := sponsors(e); len(who) > 0 {
 		row(Figure, RowSponsored, "of that sponsored", func(b *cost.Batch) Value {
-			borne, unpriced := sponsored(b, who)
-			return known(b.PerUnit(borne.Consumed), unpriced)
+			a := sponsored(b, who)
+			return known(b.PerUnit(a.Consumed), a.Unpriced)
 		})
 	}
 	if recipients(e) != "" {
@@ -233,12 +225,11 @@ func askedByZone(e *cost.Estimate) []string {
 }
 
 // sponsored is what sponsors bear of a batch.
-func sponsored(b *cost.Batch, sponsors []string) (sum cost.Borne, unpriced bool) {
+func sponsored(b *cost.Batch, sponsors []string) (sum cost.Amounts) {
 	for _, name := range sponsors {
-		p := payer(b, name)
-		sum, unpriced = sum.Plus(p.Borne), unpriced || p.Unpriced
+		sum = sum.Plus(payer(b, name).Amounts)
 	}
-	return sum, unpriced
+	return sum
 }
 
 // payers lists the names in the order in which they first bear something.
@@ -269,15 +260,5 @@ func payer(b *cost.Batch, name string) cost.Payer {
 // bears tells whether a payer bears some of a category in any batch, or would
 // where it cost something.
 func bears(e *cost.Estimate, name string, c cost.Category) bool {
-	for i := range e.Batches {
-		if !payer(&e.Batches[i], name).Categories[c].Value().IsZero() {
-			return true
-		}
-		for _, pot := range e.Batches[i].Pots {
-			if pot.Category == c && slices.Contains(pot.Payers, name) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return payer(&b, name).Bears[c] })
 }

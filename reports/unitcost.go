@@ -13,20 +13,23 @@ import (
 // Keys of the rows of UnitCost beneath the categories; a category's key is its
 // name.
 const (
-	RowUnit     = "unit cost"
-	RowCashUnit = "cash per unit"
-	RowCash     = "cash out"
-	RowSurplus  = "surplus stock"
-	RowStock    = "from stock"
-	RowStarts   = "starts"
-	RowPrice    = "price to charge"
-	RowWork     = "bench time"
-	RowPrinting = "printing"
-	RowDays     = "printing days"
-	RowFilament = "filament"
-	RowOrders   = "orders"
-	RowAsked    = "asked of each"
-	RowReady    = "ready"
+	RowUnit       = "unit cost"
+	RowCashUnit   = "cash per unit"
+	RowCash       = "cash out"
+	RowOwn        = "own work"
+	RowStock      = "from stock"
+	RowSurplus    = "surplus stock"
+	RowReclaim    = "to reclaim"
+	RowWrittenOff = "written off"
+	RowStarts     = "starts"
+	RowPrice      = "price to charge"
+	RowWork       = "bench time"
+	RowPrinting   = "printing"
+	RowDays       = "printing days"
+	RowFilament   = "filament"
+	RowOrders     = "orders"
+	RowAsked      = "asked of each"
+	RowReady      = "ready"
 )
 
 // labels are what rows are called whose key is not their name.
@@ -69,17 +72,14 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowCashUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
 		return known(b.PerUnit(b.Total.Cash), b.Total.Unpriced)
 	})
-	for _, r := range []struct {
-		key string
-		of  func(cost.Amounts) decimal.Decimal
-	}{
-		{RowCash, func(a cost.Amounts) decimal.Decimal { return a.Cash }},
-		{RowSurplus, func(a cost.Amounts) decimal.Decimal { return a.Surplus }},
-		{RowStock, func(a cost.Amounts) decimal.Decimal { return a.Stock }},
-	} {
-		row(Figure, r.key, code, money, func(b *cost.Batch) Value {
-			return known(r.of(b.Total), b.Total.Unpriced)
-		})
+	for _, c := range amountsOf(e) {
+		if c.key == "consumed" { // said for one unit above
+			continue
+		}
+		row(Figure, c.heading, code, money, func(b *cost.Batch) Value { return known(c.of(b.Total), b.Total.Unpriced) })
+		if c.key == "surplus" {
+			row(Figure, RowWrittenOff, code, money, func(b *cost.Batch) Value { return known(b.WrittenOff, b.Total.Unpriced) })
+		}
 	}
 	if charges(e) {
 		row(Figure, RowPrice, code+" per unit", money, func(b *cost.Batch) Value {
@@ -169,28 +169,22 @@ func filament(b *cost.Batch) (g float64) {
 }
 
 // BatchCost is what a whole batch costs by category. In every row, and in
-// every column set of a batch: cash + stock = consumed + surplus.
+// every column set of a batch: cash + own + stock = consumed + surplus + reclaim.
 func BatchCost(e *cost.Estimate) Table {
-	money := AsMoney(e.Currency)
 	t := Table{
 		Name:    "Batch cost",
-		Title:   "what each batch costs in all; cash out + from stock = consumed + surplus",
+		Title:   "what each batch costs in all; " + identity,
 		Lead:    1,
 		Columns: []Column{{Key: "category", Heading: "Category"}},
 	}
-	code := e.Currency.Code
-	t.perBatch(e,
-		Column{Key: "cash", Heading: "cash", Unit: code, Format: money},
-		Column{Key: "stock", Heading: "stock", Unit: code, Format: money},
-		Column{Key: "consumed", Heading: "consumed", Unit: code, Format: money},
-		Column{Key: "surplus", Heading: "surplus stock", Unit: code, Format: money},
-	)
+	amounts := t.amountColumns(e, Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)})
 	row := func(role Role, key string, of func(*cost.Batch) cost.Amounts) {
 		values := []Value{Text(key)}
 		for i := range e.Batches {
 			a := of(&e.Batches[i])
-			values = append(values, known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced),
-				known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
+			for _, c := range amounts {
+				values = append(values, known(c.of(a), a.Unpriced))
+			}
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
@@ -199,6 +193,18 @@ func BatchCost(e *cost.Estimate) Table {
 	}
 	row(Total, "total", func(b *cost.Batch) cost.Amounts { return b.Total })
 	return t
+}
+
+// amountColumns adds the columns of the amounts, like some column, for each batch.
+func (t *Table) amountColumns(e *cost.Estimate, like Column) []amountColumn {
+	amounts := amountsOf(e)
+	columns := make([]Column, len(amounts))
+	for i, c := range amounts {
+		columns[i] = like
+		columns[i].Key, columns[i].Heading = c.key, c.heading
+	}
+	t.perBatch(e, columns...)
+	return amounts
 }
 
 // Missing names what lacks a price, each once, with the batches it is missing

@@ -71,6 +71,7 @@ type rawMaterial struct {
 	High       Cell `csv:"High"`
 	Currency   Cell `csv:"Currency"`
 	Supplier   Cell `csv:"Supplier"`
+	Worth      Cell `csv:"Surplus worth %"`
 	Dated
 }
 
@@ -86,7 +87,7 @@ func (p *priceReader) material(d *decoder, r *rawMaterial, at bom.Origin) {
 	}
 	m := bom.Material{Origin: at, Name: d.key(r.Material), Density: d.measure(r.Density, false).Value,
 		DiameterMM: d.measure(r.Diameter, false).Value, Supplier: d.key(r.Supplier),
-		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		Worth: d.percentIfAny(r.Worth, 100), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	m.SpoolG, _ = d.quantity(r.SpoolG, bom.One, false)
 	m.Currency = p.currency(d, r.Currency, p.currencyOf(m.Supplier))
 	m.SpoolPrice = d.money(r.SpoolPrice, m.Currency)

@@ -19,6 +19,7 @@ type rawQuote struct {
 	Option     Cell `csv:"Option"`
 	SetUp      Cell `csv:"Set-up"`
 	PerDM2     Cell `csv:"Per dm2"`
+	Worth      Cell `csv:"Surplus worth %"`
 	Dated
 }
 
@@ -32,7 +33,7 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 	}
 	q := bom.Quote{Origin: at, Board: d.key(r.Board), Fabricator: d.key(r.Fabricator), Lot: d.whole(r.Lot, 0, 1),
 		LengthMM: d.measure(r.Length, false), WidthMM: d.measure(r.Width, false), Option: d.key(r.Option),
-		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		Worth: d.percentIfAny(r.Worth, 100), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if r.Fabricator.Blank() {
 		q.Fabricator = p.prices.Settings.Fabricator
 		if q.Fabricator == "" {

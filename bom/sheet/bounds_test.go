@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"testing"
 
 	"tenoff/bom"
@@ -36,7 +37,7 @@ func TestRanges(t *testing.T) {
 		got  bom.Range
 		want string
 	}{
-		{"setting", p.Settings.All[4].Range, "95..99"},
+		{"setting", p.Settings.All[slices.IndexFunc(p.Settings.All, func(s bom.Setting) bool { return s.Name == "Unit yield %" })].Range, "95..99"},
 		{"rate", p.Exchange[0].Range, "0.88..0.97"},
 		{"first break", p.Offers[0].Breaks[0].Range, "1.5.."},
 		{"second break", p.Offers[0].Breaks[1].Range, "..1.2"},

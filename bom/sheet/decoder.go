@@ -353,6 +353,14 @@ func (d *decoder) percent(c Cell, fallback, most int64) decimal.Decimal {
 	return f.Value
 }
 
+// percentIfAny is percent where something stands in the cell.
+func (d *decoder) percentIfAny(c Cell, most int64) decimal.NullDecimal {
+	if c.Blank() {
+		return decimal.NullDecimal{}
+	}
+	return decimal.NewNullDecimal(d.percent(c, 0, most))
+}
+
 // warnOfShare asks about a percentage under 1 where hardly anybody can mean one:
 // it may have been typed as a share of one, 0.95 for 95 %.
 func warnOfShare(d *decoder, c Cell) {

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -28,6 +30,7 @@ type rawOffer struct {
 	Low      Cell `csv:"Low"`
 	High     Cell `csv:"High"`
 	Currency Cell `csv:"Currency"`
+	Worth    Cell `csv:"Surplus worth %"`
 	Dated
 }
 
@@ -217,6 +220,7 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	if q, ok := common(g, func(r *offerRow) Cell { return r.CutFrom }, g.pack); ok {
 		o.CutFromM = q
 	}
+	o.Worth = g.percent(func(r *offerRow) Cell { return r.Worth }, 100)
 	o.Currency = p.offerCurrency(g, first)
 	o.Breaks = g.breaks(o.Currency)
 	if len(o.Breaks) > 0 {
@@ -267,6 +271,15 @@ func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cel
 		}
 	}
 	return value, ok
+}
+
+// percent reads a percentage that the rows agree on.
+func (g offerGroup) percent(cell func(*offerRow) Cell, most int64) (out decimal.NullDecimal) {
+	common(g, cell, func(c Cell) string {
+		out = g.percentIfAny(c, most)
+		return out.Decimal.String()
+	})
+	return out
 }
 
 func (p *priceReader) offerCurrency(g offerGroup, first *offerRow) bom.Currency {

@@ -45,19 +45,19 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
 			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\n"+
-			"Customs basis,cif\nTax recovered,yes\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\n",
+			"Customs basis,cif\nTax recovered,yes\nLabour paid,yes\nSurplus worth %,90\nBoard surplus worth %,5\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
 		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line,As of,Note\n"+
 			"Larch & Fen,USD,12,100,20,5,3.7 %,21,150,22,8,2.5,2026-02-01,far\nBirch Assembly,GBP\n",
-		"offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price,Currency,As of,Note\n"+
-			"QX-1,larch & fen,C-1,4000,10,10,1,10,0.05,,2026-02-03,a\nQX-1,Larch & Fen,C-1,,,,,100,0.03,,2026-02-01,b\nQX-SC,Moor Fixings,S-1,,,,100,,3.20\n",
-		"boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,As of,Note\n"+
-			"MAIN,,50,62,USD,80,50,2 layers,,,2026-02-01,n\nMAIN,Alder Boards,,,,80,50,,30,4.5\n",
+		"offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price,Currency,Surplus worth %,As of,Note\n"+
+			"QX-1,larch & fen,C-1,4000,10,10,1,10,0.05,,40,2026-02-03,a\nQX-1,Larch & Fen,C-1,,,,,100,0.03,,,2026-02-01,b\nQX-SC,Moor Fixings,S-1,,,,100,,3.20\n",
+		"boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,Surplus worth %,As of,Note\n"+
+			"MAIN,,50,62,USD,80,50,2 layers,,,25,2026-02-01,n\nMAIN,Alder Boards,,,,80,50,,30,4.5\n",
 		"assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO,As of,Note\n"+
 			"Birch Assembly,,40,15,20,1,0.015,0.004,60,100,2026-02-01,n\n",
 		"attrition", "Applies to,Package,Percent,Pieces,As of,Note\nsmt,0603,2 %,5,2026-02-01,n\nfastener,,5,\n",
 		"hand-work", "Operation,Applies to,Basis,Seconds,Learning %,As of,Note\nsolder,tht,joint,6.5,95,2026-02-01,n\ntest,test,unit,90\n",
-		"materials", "Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier,As of,Note\nPETG,1.27,1.75,1000,22.9,,Larch & Fen,2026-02-01,n\n",
+		"materials", "Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier,Surplus worth %,As of,Note\nPETG,1.27,1.75,1000,22.9,,Larch & Fen,80,2026-02-01,n\n",
 		"printers", "Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Power W,Hourly rate,Failure %,Attended from,Attended to,Max speed X mm/s,Junction deviation mm,As of,Note\n"+
 			"shed,2,220,210,250,110,0.2,4,08:00,22:30,200,0.02,2026-02-01,n\nhut,,,,,,,,,\n",
 		"print recipes", "Recipe,Layer mm,Line width mm,Walls,Solid layers,Infill %,Wall speed mm/s,Solid speed mm/s,Infill speed mm/s,Travel speed mm/s,Flow limit mm3/s,"+
@@ -79,7 +79,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	// at takes the place over from what was read; TestPlaces checks it.
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
-		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), CIF: true, TaxRecovered: true, Margin: dec("10"),
+		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), CIF: true, TaxRecovered: true, LabourPaid: true, SurplusWorth: dec("90"), BoardWorth: dec("5"), Margin: dec("10"),
 		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", Recipients: "members", BenchHours: dec("3.5"), All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
@@ -107,12 +107,12 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.Offers[0].Origin, Rows: []int{2, 3}, Part: "QX-1", Supplier: "Larch & Fen", Code: "C-1", Stock: 4000, MOQ: 10, Multiple: 10, Pieces: bom.One, Currency: usd,
 			Breaks: []bom.Break{
 				{Origin: got.Offers[0].Origin, Heading: "Price", From: 10, Price: dec("0.05")},
-				{Origin: got.Offers[0].Breaks[1].Origin, Heading: "Price", From: 100, Price: dec("0.03")}}, AsOf: day(1), Note: "a; b"},
+				{Origin: got.Offers[0].Breaks[1].Origin, Heading: "Price", From: 100, Price: dec("0.03")}}, Worth: decimal.NewNullDecimal(dec("40")), AsOf: day(1), Note: "a; b"},
 		{Origin: got.Offers[1].Origin, Rows: []int{4}, Part: "QX-SC", Supplier: "Moor Fixings", Code: "S-1", Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.Whole(100), Currency: eur,
 			Breaks: []bom.Break{{Origin: got.Offers[1].Origin, Heading: "Price", From: 1, Price: dec("3.2")}}}})
 	check("boards", got.Quotes, []bom.Quote{
 		{Origin: got.Quotes[0].Origin, Board: "MAIN", Fabricator: "Alder Boards", Lot: 50, Price: dec("62"), Currency: usd,
-			LengthMM: bom.Known(80), WidthMM: bom.Known(50), Option: "2 layers", AsOf: day(1), Note: "n"},
+			LengthMM: bom.Known(80), WidthMM: bom.Known(50), Option: "2 layers", Worth: decimal.NewNullDecimal(dec("25")), AsOf: day(1), Note: "n"},
 		{Origin: got.Quotes[1].Origin, Board: "MAIN", Fabricator: "Alder Boards", Currency: eur, LengthMM: bom.Known(80), WidthMM: bom.Known(50),
 			SetUp: dec("30"), PerDM2: dec("4.5")}})
 	check("assembly", got.Assemblers, []bom.Assembler{{Origin: got.Assemblers[0].Origin, Name: "Birch Assembly", Currency: gbp, SetUp: dec("40"),
@@ -125,7 +125,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.HandWork[0].Origin, Name: "solder", AppliesTo: "tht", Basis: "joint", Seconds: 6.5, Learning: 95, AsOf: day(1), Note: "n"},
 		{Origin: got.HandWork[1].Origin, Name: "test", AppliesTo: "test", Basis: "unit", Seconds: 90, Learning: 100}})
 	check("materials", got.Materials, []bom.Material{{Origin: got.Materials[0].Origin, Name: "PETG", Density: 1.27, DiameterMM: 1.75,
-		SpoolG: bom.Whole(1000), SpoolPrice: dec("22.9"), Currency: usd, Supplier: "Larch & Fen", AsOf: day(1), Note: "n"}})
+		SpoolG: bom.Whole(1000), SpoolPrice: dec("22.9"), Currency: usd, Supplier: "Larch & Fen", Worth: decimal.NewNullDecimal(dec("80")), AsOf: day(1), Note: "n"}})
 	check("printers", got.Printers, []bom.Printer{
 		{Origin: got.Printers[0].Origin, Name: "shed", Count: 2, BedMM: [3]bom.Measure{bom.Known(220), bom.Known(210), bom.Known(250)}, PowerW: 110,
 			HourlyRate: dec("0.2"), Failure: dec("4"), AttendedMin: [2]int{480, 1350},

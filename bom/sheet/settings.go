@@ -133,6 +133,12 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
 	case "Tax recovered":
 		s.TaxRecovered = d.yes(c, false)
+	case "Surplus worth %":
+		s.SurplusWorth = d.percent(c, 100, 100)
+	case "Board surplus worth %":
+		s.BoardWorth = d.percent(c, 0, 100)
+	case "Labour paid":
+		s.LabourPaid = d.yes(c, false)
 	case "Margin %":
 		s.Margin = d.percent(c, 0, 100)
 	case "Payment fee %":

@@ -43,12 +43,13 @@ type spot struct{ row, col int }
 // unit, so that the noise of binary fractions does not decide a tie: 1.005 is
 // half a cent to a person and a little less to a machine.
 type live struct {
-	e      *cost.Estimate
-	sheets map[string]*laid
-	home   int32
-	gap    bool              // a reference since the last set found no figure
-	read   map[string][]int  // figures that were read: what they are -> indices of sources
-	drawn  map[bom.Place]int // value of what is on hand: its place -> index of its source
+	e       *cost.Estimate
+	sheets  map[string]*laid
+	home    int32
+	amounts []string          // keys of the amounts that tables show
+	gap     bool              // a reference since the last set found no figure
+	read    map[string][]int  // figures that were read: what they are -> indices of sources
+	drawn   map[bom.Place]int // value of what is on hand: its place -> index of its source
 
 	cellNames map[sum.Cell]string // names of cells
 
@@ -79,7 +80,7 @@ type laid struct {
 type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
-	l := &live{e: e, sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{},
+	l := &live{e: e, amounts: reports.AmountKeys(e), sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{},
 		read: map[string][]int{}, drawn: map[bom.Place]int{}, cellNames: map[sum.Cell]string{}}
 	for i, s := range e.Sources {
 		if !s.Amount.Valid {

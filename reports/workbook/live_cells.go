@@ -65,15 +65,15 @@ func lineColumn(what string, size int) string {
 	switch what {
 	case "category":
 		return what
-	case "stock":
-		return stockCol(size)
+	case "stock", "own":
+		return workingCol(what, size)
 	}
 	return columnKey(what, size)
 }
 
-// drawerCol is the working column of Lines that holds what each line takes from
-// stock on hand in one batch.
-func stockCol(size int) string { return "Batch " + strconv.Itoa(size) + " from stock" }
+// workingCol is the working column of Lines that holds what each line takes from stock
+// on hand, or own work, in one batch.
+func workingCol(what string, size int) string { return "Batch " + strconv.Itoa(size) + " " + what }
 
 // summed is where a sum over all of a batch stands.
 func (c *cells) summed(k sum.Key) (table, row, col string) {
@@ -107,7 +107,10 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 		case "plates":
 			return onPrint, total, "expected"
 		case "work":
-			return onWork, total, "cash"
+			if c.l.e.Terms.Settings.LabourPaid {
+				return onWork, total, "cash"
+			}
+			return onWork, total, "own"
 		case "work hours":
 			return onWork, total, "hours"
 		case "asked":

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -52,12 +53,11 @@ func nameRanges(l *live) {
 // Orders: where the offer's price stands among the breaks, its supplier, what its
 // currency is worth, the goods in the supplier's own currency; what of the cash is used,
 // 1 where the part costs a consign fee, 1 where less is bought than has to be, and what
-// of the filament that is bought is taken; 1 where the order is made, and the import tax that falls due whether it is recovered
-// or not.
+// of what is bought is taken; 1 where the order is made.
 var (
-	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods"}
+	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost"}
 	partTerms  = []string{"Consumed of cash", "Consigned", "Short", "takes"}
-	orderTerms = []string{"Ordered", "Tax due"}
+	orderTerms = []string{"Ordered"}
 )
 
 // followOffers has the words beside a purchase and an order follow what is ordered.
@@ -83,8 +83,8 @@ func followOffers(l *live, b *cost.Batch) {
 // writeTotals writes the rows of tables that add others up.
 func writeTotals(l *live, b *cost.Batch) {
 	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
-	l.total(onFees, b.Size, "cash")
-	l.total(onBuy, b.Size, "cash", "consumed", "surplus")
+	l.total(onFees, b.Size, "cash", "own")
+	l.total(onBuy, b.Size, "cash", "consumed", "surplus", "written off")
 	if len(b.Orders) > 0 {
 		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "duty", "tax", "handling", "total")
 	}
@@ -100,7 +100,7 @@ func writeTotals(l *live, b *cost.Batch) {
 	sumRows(l, b, "total", all)
 	sumRows(l, b, reports.RowSponsored, reports.SponsorTotals(l.e))
 	for key := range l.sheets[onPays].rows {
-		for _, col := range borneCols {
+		for _, col := range l.amounts {
 			if l.has(onPays, reports.UnitOf(key), columnKey(col, b.Size)) {
 				l.setIn(onPays, reports.UnitOf(key), col, b.Size, perUnit(l.refIn(onPays, key, col, b.Size), b.Size))
 			}
@@ -108,12 +108,9 @@ func writeTotals(l *live, b *cost.Batch) {
 	}
 }
 
-// borneCols are the amounts that payers bear.
-var borneCols = []string{"cash", "consumed", "stock"}
-
 // sumRows makes a row of Who pays the sum of others.
 func sumRows(l *live, b *cost.Batch, row string, of []string) {
-	for _, col := range borneCols {
+	for _, col := range l.amounts {
 		var refs []string
 		for _, r := range of {
 			refs = append(refs, l.refIn(onPays, r, col, b.Size))
@@ -146,9 +143,11 @@ func writeSurplus(l *live, b *cost.Batch) {
 		}
 		row(reports.RowKey(reports.KeyPart, b.Size, i), demand)
 	}
-	total := "total " + strconv.Itoa(b.Size)
-	l.set(onLeft, total, "surplus", l.refIn(onBatch, "total", "surplus", b.Size))
-	l.set(onLeft, total, "stock", l.refIn(onBatch, "total", "stock", b.Size))
+	for _, col := range []string{"surplus", "stock"} {
+		if slices.Contains(l.amounts, col) {
+			l.set(onLeft, "total "+strconv.Itoa(b.Size), col, l.refIn(onBatch, "total", col, b.Size))
+		}
+	}
 }
 
 // writeAnswer has the rows of Unit cost and Charge that repeat a figure follow it.
@@ -156,8 +155,11 @@ func writeAnswer(l *live, b *cost.Batch) {
 	repeat := func(row, table, key, col string) {
 		l.setIn(onUnit, row, "value", b.Size, l.ref(table, key, col))
 	}
-	for _, r := range [][2]string{{reports.RowCash, "cash"}, {reports.RowSurplus, "surplus"}, {reports.RowStock, "stock"}} {
+	for _, r := range reports.AmountRows(l.e) {
 		repeat(r[0], onBatch, "total", columnKey(r[1], b.Size))
+	}
+	if l.has(onUnit, reports.RowWrittenOff, columnKey("value", b.Size)) && len(b.Purchases) > 0 {
+		repeat(reports.RowWrittenOff, onBuy, "total "+strconv.Itoa(b.Size), "written off")
 	}
 	total := "total " + strconv.Itoa(b.Size)
 	if len(b.Work) > 0 {
@@ -185,8 +187,8 @@ const (
 )
 
 // writeCheck compares sums that come by different ways: categories with orders, fees
-// and hand work; what is used and surplus with what is paid and drawn; what
-// the payers bear with the cash. It also tells where too little is bought.
+// and hand work; what is consumed and surplus with what is paid, worked and taken from
+// stock; what the payers bear with the batch. It also tells where too little is bought.
 func writeCheck(l *live, b *cost.Batch, i int) {
 	at := spot{rowCheck, l.sheets[onUnit].table.Lead + 1 + i}
 	if b.Total.Unpriced {
@@ -194,39 +196,48 @@ func writeCheck(l *live, b *cost.Batch, i int) {
 		return
 	}
 	total := "total " + strconv.Itoa(b.Size)
-	sum := func(col string) string { return l.refIn(onBatch, "total", col, b.Size) }
-	var paid, left []string
+	sum := func(col string) string {
+		if !slices.Contains(l.amounts, col) {
+			return "0"
+		}
+		return l.refIn(onBatch, "total", col, b.Size)
+	}
+	var paid, worked []string
 	if len(b.Orders) > 0 {
 		paid = append(paid, l.ref(onOrders, total, "total"))
 	}
 	for j, f := range b.Fees {
+		row := reports.RowKey(reports.KeyFee, b.Size, j)
 		if f.Kind != cost.AssemblyFee {
-			paid = append(paid, l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, j), "cash"))
+			paid, worked = append(paid, l.ref(onFees, row, "cash")), append(worked, l.ref(onFees, row, "own"))
 		}
 	}
 	if len(b.Work) > 0 {
-		paid = append(paid, l.ref(onWork, total, "cash"))
+		paid, worked = append(paid, l.ref(onWork, total, "cash")), append(worked, l.ref(onWork, total, "own"))
 	}
-	if len(b.Purchases) > 0 {
-		left = append(left, l.ref(onBuy, total, "surplus"))
-	}
-	stock := "0"
 	text := "\"" + checked + "\""
 	off := func(a, b, word string) {
 		text = fmt.Sprintf("IF(ABS(%s-(%s))>%s,\"%s\",%s)", a, b, l.minor("0.5"), word, text)
 	}
-	if span := l.span(onParts, "stock", b.Size); span != "" {
-		stock = "SUM(" + span + ")"
-	}
-	for _, col := range borneCols {
+	for _, col := range l.amounts {
 		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
 	}
-	off(sum("cash")+"+"+stock, sum("consumed")+"+"+sumOf(left), "stock does not add up")
+	off(sum("cash")+"+"+sum("own")+"+"+l.allOf(onParts, "stock", b.Size), sum("consumed")+"+"+l.allOf(onBuy, "surplus", b.Size)+"+"+sum("reclaim"),
+		"stock does not add up")
 	off(sum("cash"), sumOf(paid), "orders do not add up")
+	off(sum("own"), sumOf(worked), "own work does not add up")
 	if span := l.span(onParts, "Short", b.Size); span != "" {
 		text = "IF(SUM(" + span + ")>0,\"not enough bought\"," + text + ")"
 	}
 	l.word(onUnit, at, text, checked)
+}
+
+// allOf adds a column of a batch up; 0 where it has no rows.
+func (l *live) allOf(table, col string, size int) string {
+	if span := l.span(table, col, size); span != "" {
+		return "SUM(" + span + ")"
+	}
+	return "0"
 }
 
 // minor is a part of a minor unit, written out.

@@ -78,7 +78,7 @@ func (l *live) figureIn(row string, ok bool) string {
 // offerTerms are the working columns of Offers: the key, the supplier's number,
 // what the offer's currency is worth, and how its goods count towards the
 // supplier's own sum.
-var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits"}
+var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %"}
 
 func writeOffers(l *live) {
 	n := 0
@@ -102,6 +102,11 @@ func writeOffers(l *live) {
 			l.constant(onOffers, row, "Own currency", count(oneIf(own)))
 			l.work(onOffers, row, "Supplier's rate", l.rate(s.Currency), l.rateOf(s.Currency))
 			l.constant(onOffers, row, "Supplier's digits", count(int64(s.Currency.Digits)))
+			if o.Worth.Setting != "" {
+				l.work(onOffers, row, "Surplus worth %", l.setting(o.Worth.Setting), o.Worth.Percent)
+			} else {
+				l.constant(onOffers, row, "Surplus worth %", o.Worth.Percent)
+			}
 		}
 	}
 }

@@ -138,6 +138,9 @@ func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
 			reports.RowSurplus:  batch.Total["surplus"],
 			reports.RowStock:    batch.Total["stock"],
 		} {
+			if sheet[row] == nil && want == "0.00" {
+				continue // of what there is nothing of there is no row
+			}
 			if got := sheet[row][i+2]; !same(got, want) && !sameTo(4, got, want) {
 				t.Errorf("%s at batch %s is %q, the JSON says %q", row, batch.Batch, got, want)
 			}

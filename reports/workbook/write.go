@@ -120,7 +120,7 @@ func (b *book) makeLive(tables []reports.Table) []reports.Table {
 			extras = planTerms
 		case onLines:
 			for _, batch := range b.e.Batches {
-				extras = append(extras, stockCol(batch.Size))
+				extras = append(extras, workingCol("stock", batch.Size), workingCol("own", batch.Size))
 			}
 		}
 		_, body := rowsOf(t)

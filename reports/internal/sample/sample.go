@@ -121,8 +121,8 @@ func batch(e *cost.Estimate, size int) cost.Batch {
 	b.Orders[0].Duty, b.Orders[0].Tax, b.Orders[0].Handling = d("3.11"), d("21.40"), d("5.00")
 	b.Fees = append(b.Fees,
 		cost.Fee{Category: cost.SMTAssembly, Payee: "Copperway Boards", What: "assembly of main board",
-			Own: d("48.00").Add(n(size).Mul(d("0.85"))), Currency: eur, Place: cell("assembly", 2, 3)},
-		cost.Fee{Category: cost.Postage, Payee: "postal service", What: "small parcel", Own: n(size).Mul(d("4.35")), Currency: eur, Place: cell("postage", 2, 7)})
+			Amount: d("48.00").Add(n(size).Mul(d("0.85"))), Currency: eur, Place: cell("assembly", 2, 3)},
+		cost.Fee{Category: cost.Postage, Payee: "postal service", What: "small parcel", Amount: n(size).Mul(d("4.35")), Currency: eur, Place: cell("postage", 2, 7)})
 	work(&b)
 	plan(&b)
 	settle(&b)
@@ -216,8 +216,8 @@ func printed(e *cost.Estimate, b *cost.Batch) {
 	p.Surplus = p.Cash.Sub(p.Consumed)
 	b.Purchases = append(b.Purchases, p)
 	b.Fees = append(b.Fees,
-		cost.Fee{Category: cost.PrintedParts, Payee: "shed printer", What: "printer hours", Own: run.Machine, Currency: eur, Place: cell("printers", 2, 7)},
-		cost.Fee{Category: cost.PrintedParts, Payee: "energy", What: "energy", Own: run.Energy, Currency: eur, Place: cell("settings", 4, 2)})
+		cost.Fee{Category: cost.PrintedParts, Payee: "shed printer", What: "printer hours", Kind: cost.MachineFee, Amount: run.Machine, Currency: eur, Place: cell("printers", 2, 7)},
+		cost.Fee{Category: cost.PrintedParts, Payee: "energy", What: "energy", Amount: run.Energy, Currency: eur, Place: cell("settings", 4, 2)})
 	i := len(items) + 1
 	b.Needs[i] = bom.Whole(int64(b.Starts))
 	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed, Surplus: p.Surplus}
@@ -244,7 +244,7 @@ func work(b *cost.Batch) {
 		run := cost.Work{Operation: w.name, AppliesTo: w.on, Basis: w.basis, Count: w.count, Seconds: w.seconds, Learning: 100,
 			Times: float64(b.Starts) * w.count, Place: cell("hand work", 2, 4)}
 		run.Hours = run.Times * run.Seconds / 3600
-		run.Cash = decimal.NewFromFloat(run.Hours).Mul(d("12")).Round(2)
+		run.Own = decimal.NewFromFloat(run.Hours).Mul(d("12")).Round(2)
 		b.Work = append(b.Work, run)
 	}
 }
@@ -255,8 +255,13 @@ func settle(b *cost.Batch) {
 		b.Categories[c] = b.Categories[c].Plus(cost.Amounts{Cash: cash, Consumed: cash})
 	}
 	for i := range b.Fees {
-		b.Fees[i].Cash = b.Fees[i].Own.Round(2)
-		spent(b.Fees[i].Category, b.Fees[i].Cash)
+		f := &b.Fees[i]
+		if f.Kind == cost.MachineFee {
+			f.Own = f.Amount.Round(2)
+		} else {
+			f.Cash = f.Amount.Round(2)
+		}
+		b.Categories[f.Category] = b.Categories[f.Category].Plus(cost.Amounts{Cash: f.Cash, Own: f.Own, Consumed: f.Amount.Round(2)})
 	}
 	b.Orders[2].Goods = b.Orders[2].Goods.Add(b.Fees[2].Cash)
 	b.Orders[2].GoodsOwn = b.Orders[2].Goods
@@ -266,7 +271,7 @@ func settle(b *cost.Batch) {
 		spent(cost.DutyAndTax, decimal.Sum(o.Duty, o.Tax, o.Handling))
 	}
 	for _, w := range b.Work {
-		spent(cost.Labour, w.Cash)
+		b.Categories[cost.Labour] = b.Categories[cost.Labour].Plus(cost.Amounts{Own: w.Own, Consumed: w.Own})
 	}
 	maker, sponsor := cost.Payer{Name: "maker"}, cost.Payer{Name: "sponsor"}
 	for _, c := range cost.Categories {
@@ -275,8 +280,8 @@ func settle(b *cost.Batch) {
 		if c == cost.BareBoard {
 			p = &sponsor
 		}
-		p.Categories[c] = borne(b.Categories[c])
-		p.Borne = p.Borne.Plus(p.Categories[c])
+		p.Categories[c], p.Bears[c] = b.Categories[c], true
+		p.Amounts = p.Amounts.Plus(p.Categories[c])
 	}
 	b.Payers = []cost.Payer{maker, sponsor}
 	b.Posts = []cost.Post{{Parcels: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
@@ -287,11 +292,6 @@ func settle(b *cost.Batch) {
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
 		Income: cost.Income{Price: price, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
 	b.Quote = cost.Quote{Price: price, All: all, Postage: b.Categories[cost.Postage].Cash.DivRound(n(b.Size), 2), Value: unit.Round(2)}
-}
-
-// borne is what somebody bears who bears all of it.
-func borne(a cost.Amounts) cost.Borne {
-	return cost.Borne{Cash: a.Cash, Stock: a.Stock, Consumed: a.Consumed}
 }
 
 // Unpriced takes the price of the frost sensor away from an estimate.
@@ -317,7 +317,7 @@ func Unpriced(e *cost.Estimate) *cost.Estimate {
 		less(&b.Categories[cost.SMTParts])
 		less(&b.Total)
 		b.Payers[0].Cash, b.Payers[0].Consumed = b.Payers[0].Cash.Sub(gone.Cash), b.Payers[0].Consumed.Sub(gone.Consumed)
-		b.Payers[0].Categories[cost.SMTParts] = borne(b.Categories[cost.SMTParts])
+		b.Payers[0].Categories[cost.SMTParts] = b.Categories[cost.SMTParts]
 		b.Payers[0].Unpriced = true
 	}
 	return e
@@ -360,7 +360,7 @@ func Swept(e *cost.Estimate, from, to int) *cost.Estimate {
 	}
 	for _, j := range []cost.Jump{
 		{Size: 11, Kind: cost.NewSpare, What: "units begun", From: "10", To: "12"},
-		{Size: 26, Kind: cost.NewPack, What: "SCREW-M3X8", From: "1 × 100", To: "2 × 100", Cash: d("2.75")},
+		{Size: 26, Kind: cost.NewPack, What: "SCREW-M3X8", From: "1 × 100", To: "2 × 100", Cash: d("2.25")},
 		{Size: 26, Kind: cost.NewLot, What: "main board", From: "1 × 25", To: "1 × 50", Cash: d("31.00")},
 		{Size: 30, Kind: cost.NewBreak, What: "=FS-8", From: "1.184", To: "1.09", Cash: d("-20.11")},
 	} {
