@@ -58,6 +58,8 @@ type Recipe struct {
 	Walls        int     // lines round each outline
 	SolidLayers  int     // solid layers under each top and over each bottom, where Top and Bottom do not say
 	Infill       float64 // share of the inside that is filled, %
+	InfillLinked bool    // lines of a filling go on along the wall, each to the next
+	SolidUnder   float64 // a part of a layer that is smaller inside its walls is filled wholly, mm²
 	WallSpeed    float64 // mm/s
 	SolidSpeed   float64 // mm/s
 	InfillSpeed  float64 // mm/s
@@ -144,6 +146,9 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	Column{Heading: "Top layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers under each top.", Example: "5"},
 	Column{Heading: "Bottom layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers over each bottom.", Example: "3"},
 	percent("Infill %", "20", "How much of the inside is filled, in %.", "20"),
+	Column{Heading: "Infill linked", Form: FormYesNo, Choices: yesNo, Default: "no",
+		Doc: "Whether the lines of a filling go on along the wall, each to the next, and do not end there.", Example: "yes"},
+	recipeNumber("Solid under mm2", "mm2", "0", "What is smaller inside its walls, on one layer, is filled wholly, in mm2."),
 	recipeNumber("Wall speed mm/s", "mm/s", "45", "Speed along walls, in mm/s."),
 	recipeNumber("Solid speed mm/s", "mm/s", "50", "Speed in solid layers, in mm/s."),
 	asOther("Outer wall speed mm/s", "Wall speed mm/s", "25", "Speed of the line that lies on an outline, in mm/s."),

@@ -28,7 +28,7 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 		"Infill %": r.Infill, "Wall speed mm/s": r.WallSpeed, "Solid speed mm/s": r.SolidSpeed, "Infill speed mm/s": r.InfillSpeed,
 		"Travel speed mm/s": r.TravelSpeed, "Flow limit mm3/s": r.FlowLimit, "Acceleration mm/s2": r.Acceleration,
 		"Start seconds": r.StartS, "Layer change seconds": r.LayerChangeS, "Skirt loops": float64(r.SkirtLoops), "Support %": r.Support,
-		"Least layer seconds": r.LeastS, "Slowest speed mm/s": r.SlowestSpeed, "Prime mm": r.PrimeMM,
+		"Least layer seconds": r.LeastS, "Slowest speed mm/s": r.SlowestSpeed, "Prime mm": r.PrimeMM, "Solid under mm2": r.SolidUnder,
 	}
 	special := map[string]Measure{ // blank cells are those of another column
 		"First layer mm": r.Special.FirstLayerMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,

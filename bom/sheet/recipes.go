@@ -14,6 +14,8 @@ type rawRecipe struct {
 	TopLayers    Cell `csv:"Top layers"`
 	BottomLayers Cell `csv:"Bottom layers"`
 	Infill       Cell `csv:"Infill %"`
+	InfillLinked Cell `csv:"Infill linked"`
+	SolidUnder   Cell `csv:"Solid under mm2"`
 	WallSpeed    Cell `csv:"Wall speed mm/s"`
 	SolidSpeed   Cell `csv:"Solid speed mm/s"`
 	OuterSpeed   Cell `csv:"Outer wall speed mm/s"`
@@ -55,6 +57,7 @@ func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
 	recipeNumbers(d, r, &m)
 	recipeCounts(d, r, &m)
 	m.Infill = d.percent(r.Infill, int64(m.Infill), 100).InexactFloat64()
+	m.InfillLinked = d.yes(r.InfillLinked, m.InfillLinked)
 	m.Support = d.percent(r.Support, int64(m.Support), mostSupport).InexactFloat64()
 	d.once(r.Recipe, "the recipe", m.Name)
 	p.prices.Recipes = append(p.prices.Recipes, m)
@@ -74,6 +77,7 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 		{r.FlowLimit, &m.FlowLimit, true, 0}, {r.Acceleration, &m.Acceleration, false, 0},
 		{r.Start, &m.StartS, true, 0}, {r.LayerChange, &m.LayerChangeS, true, 0},
 		{r.Least, &m.LeastS, true, mostLayerS}, {r.Slowest, &m.SlowestSpeed, false, 0}, {r.Prime, &m.PrimeMM, true, mostPrimeMM},
+		{r.SolidUnder, &m.SolidUnder, true, 0},
 	} {
 		if v := d.upTo(f.cell, f.zero, f.most); v.Known {
 			*f.into = v.Value

@@ -9,7 +9,8 @@ import (
 
 // bends is a table of the edges that outlines cross, by the key of the edge,
 // with the way of the outline in the triangle that came first: open addressing,
-// which is several times as fast as a map.
+// which is several times as fast as a map. It also tells which triangles lie
+// beside one another.
 type bends struct {
 	slots []bendSlot
 	shift int
@@ -18,6 +19,7 @@ type bends struct {
 type bendSlot struct {
 	key    uint64 // 0: free
 	dx, dy float32
+	side   int32 // of the triangle that came first
 	state  int8
 }
 
@@ -73,7 +75,7 @@ const sharpest = 4
 // part on its left comes to a side that runs up and goes on from one that runs
 // down. When both triangles of an edge are there, the outline's corner is known
 // for all layers that the edge crosses.
-func (k *knife) bend(a, b *bom.Point, from, to int, dx, dy float64) {
+func (k *knife) bend(a, b *bom.Point, from, to int, dx, dy float64, at int) {
 	if from == to {
 		return
 	}
@@ -87,7 +89,7 @@ func (k *knife) bend(a, b *bom.Point, from, to int, dx, dy float64) {
 	}
 	s := k.bends.find(key)
 	if s.key == 0 || s.state != both && s.state == side {
-		*s = bendSlot{key: key, dx: float32(dx), dy: float32(dy), state: side}
+		*s = bendSlot{key: key, dx: float32(dx), dy: float32(dy), side: int32(at), state: side}
 		return
 	}
 	if s.state == both { // more than two triangles at one edge
@@ -99,6 +101,7 @@ func (k *knife) bend(a, b *bom.Point, from, to int, dx, dy float64) {
 		turn = -turn
 	}
 	s.state = both
+	k.beside[at], k.beside[s.side] = s.side/3, int32(at/3)
 	straight := x*dx + y*dy
 	tangent := turn / max(1e-12, 1+straight)
 	tangent = max(-sharpest, min(sharpest, tangent))

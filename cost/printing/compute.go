@@ -47,18 +47,21 @@ const skirtGap = 5
 
 // Compute estimates one piece: sections at every layer ([Slice]), then
 //
-//   - walls: the area within Walls × line width of the outlines, P d − C d² for an
-//     outline of length P with corners C, over the line width gives their length;
+//   - walls: the lines round the outlines as far as the part's thickness has room
+//     for them; a wall thinner than its lines is filled. Round outlines shorter than
+//     [bom.SmallOutlineMM] they have their own speed. They are planned corner by
+//     corner, as a toolpath is, from rest to rest;
 //   - solid: the area inside the walls that lies open within so many layers above
-//     or below, filled wholly;
+//     or below, filled wholly, and what is smaller than the recipe's SolidUnder;
 //   - infill: what is left inside, times its share;
 //   - a bead is a rectangle of line width × layer height.
 //
-// Straight lines of the filling are as long as the mean chord of the area that
-// they fill, π × area / perimeter (Crofton's formula, for lines in all
-// directions); each begins and ends at rest. Walls stop as often as their
-// corners make them. Speeds are within the printer's limits and the recipe's
-// flow.
+// Straight lines of the filling are as long as lines along the diagonals are between
+// the walls, and each begins and ends at rest; linked ones go on along the wall, two
+// sides of a right-angled triangle of the spacing on average, and slow down where they
+// turn. Between outlines and fillings the nozzle takes the shortest tour. Speeds are
+// within the printer's limits and the recipe's flow; a layer that would take less than
+// the least time is slowed down.
 //
 // An error names the figure of the recipe or material that cannot be.
 func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament) (*Estimate, error) {
@@ -68,7 +71,7 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 	limits = limits.OrDefault()
 	m := newMaker(r, limits)
 	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, FirstMM: m.firstMM, LineMM: r.LineMM, Walls: r.Walls, TopLayers: m.top, BottomLayers: m.bottom,
-		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: limits.JunctionMM})
+		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: limits.JunctionMM, SolidUnder: r.SolidUnder})
 	if err != nil {
 		return nil, err
 	}
@@ -85,20 +88,6 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 	e.ChangesS = float64(len(layers)) * r.LayerChangeS
 	e.total(&r, f)
 	return e, nil
-}
-
-// inside is the area that is left when an outline is moved inwards by d, and its
-// perimeter.
-func (l *Layer) inside(d float64) (area, perimeter float64) {
-	if l.Corners > 0 && d > l.Outline/(2*l.Corners) {
-		return 0, 0 // the outline has met itself
-	}
-	area = l.Area - l.Outline*d + l.Corners*d*d
-	perimeter = l.Outline - 2*l.Corners*d
-	if area <= 0 || perimeter <= 0 {
-		return 0, 0
-	}
-	return min(area, l.Area), perimeter
 }
 
 // openAreas are what lies open at one layer, flat and sloped, above and below.
@@ -159,48 +148,78 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 	if l.Area <= 0 {
 		return w
 	}
-	inner, perimeter := l.inside(float64(m.Walls) * m.LineMM)
-	if walls := l.Area - inner; walls > 0 && m.Walls > 0 {
-		m.walls(&w, l, walls, p)
-	} else {
-		inner = l.Area
-		perimeter = l.Outline
-	}
+	inner := l.Area - m.walls(&w, l, p)
 	if inner <= 0 {
+		w.travelS += m.ways(l.shape, 0, 0, p)
 		return w
 	}
-	bead := m.LineMM * l.Height
 	solid, top := 0.0, 0.0
 	if m.top > 0 || m.bottom > 0 {
 		solid = max(0, min(inner, open.flat*inner/l.Area+open.sloped))
 	}
+	solid += (inner - solid) * l.shape.small
 	if m.top > 0 {
 		top = min(solid, l.FlatTop*inner/l.Area+l.SlopedTop)
 	}
-	chord := math.Pi * inner / perimeter
-	across := chord * math.Sqrt(solid/inner)
-	w.travelS += w.solid.fill(top/m.LineMM, across, m.LineMM, bead, p.top, p)
-	w.travelS += w.solid.fill((solid-top)/m.LineMM, across, m.LineMM, bead, p.solid, p)
-	sparse := (inner - solid) * m.Infill / 100
-	if sparse > 0 {
-		w.travelS += w.infill.fill(sparse/m.LineMM, chord*math.Sqrt((inner-solid)/inner), m.LineMM*100/m.Infill, bead, p.infill, p)
+	f := filling{of: l.shape, line: m.LineMM, height: l.Height, linked: m.InfillLinked}
+	f.across, f.spacing = math.Sqrt(solid/inner), m.LineMM
+	w.travelS += w.solid.fill(top, p.top, &f, p)
+	w.travelS += w.solid.fill(solid-top, p.solid, &f, p)
+	if m.Infill > 0 {
+		f.across, f.spacing = math.Sqrt((inner-solid)/inner), m.LineMM*100/m.Infill
+		w.travelS += w.infill.fill(inner-solid, p.infill, &f, p)
 	}
-	w.travelS += 2 * hop(math.Sqrt(l.Area)/2, p)
+	w.travelS += m.ways(l.shape, solid, inner-solid, p)
 	return w
 }
 
-// walls adds the lines round the outlines, which cover an area: those that lie on
-// an outline, and the others.
-func (m *maker) walls(w *work, l *Layer, area float64, p *pace) {
-	length := area / m.LineMM
-	loops := min(float64(m.Walls), max(1, length/max(l.Outline, 1e-9)))
-	stops := min(1+l.Stops, length/m.LineMM)                                         // one where each loop begins
-	outer := max(length/float64(m.Walls), min(length, l.Outline-l.Corners*m.LineMM)) // half a line inside the outline
-	w.walls.add(outer*m.LineMM*l.Height, runs(outer, stops, p.outer, p.accelerate))
-	if inner := length - outer; inner > 0 {
-		w.walls.add(inner*m.LineMM*l.Height, runs(inner, stops*max(0, loops-1), p.wall, p.accelerate))
+// tour is how long the shortest way through many points of an area is, by the root
+// of the area times their number (Beardwood, Halton and Hammersley, Mathematical
+// Proceedings of the Cambridge Philosophical Society 55, 1959; the constant by
+// computation).
+const tour = 0.7124
+
+// ways is the time of the ways from one outline or filling of a layer to the next.
+func (m *maker) ways(s *shape, solid, sparse float64, p *pace) float64 {
+	n := 0.0
+	for i := range s.walls {
+		n += float64(s.walls[i].outlines)
 	}
-	w.travelS += loops * hop(m.LineMM, p)
+	if solid > 0 {
+		n += float64(s.islands)
+	}
+	if sparse > 0 && m.Infill > 0 {
+		n += float64(s.islands)
+	}
+	if n == 0 {
+		return 0
+	}
+	return n * hop(tour*math.Sqrt(s.spread/n), p)
+}
+
+// walls adds the lines round the outlines, and gives the area that they cover. The
+// lengths are those of the layer's shape, by its own outline.
+func (m *maker) walls(w *work, l *Layer, p *pace) (area float64) {
+	s := l.shape
+	if m.Walls == 0 || s.outline <= 0 {
+		return 0
+	}
+	scale := min(l.Outline/s.outline, l.Area/max(s.walls[0].walls+s.walls[1].walls, 1e-9))
+	for small := range s.walls {
+		r := &s.walls[small]
+		if r.walls <= 0 {
+			continue
+		}
+		first, others := p.outer, p.wall
+		if small == 1 {
+			first, others = p.small, p.small
+		}
+		length := r.walls / m.LineMM
+		w.walls.add(r.walls*scale*l.Height, scale/r.outline*(r.first*r.seconds(first, p.accelerate)+(length-r.first)*r.seconds(others, p.accelerate)))
+		area += r.walls * scale
+		w.travelS += max(0, length/r.outline-1) * float64(r.outlines) * hop(m.LineMM, p)
+	}
+	return min(area, l.Area)
 }
 
 func (e *Estimate) add(w work) {
@@ -210,15 +229,37 @@ func (e *Estimate) add(w work) {
 	e.TravelS += w.travelS
 }
 
-// fill adds parallel lines of a chord each, spacing mm apart, and gives the time
-// of the moves between them.
-func (s *Share) fill(length, chord, spacing, bead, speed float64, p *pace) (travel float64) {
-	if length <= 0 || chord <= 0 {
+// filling is parallel lines as long as the chords of a shape, times across, and so
+// far from one another.
+type filling struct {
+	of              *shape
+	across, spacing float64
+	line, height    float64
+	linked          bool
+}
+
+// fill adds the lines that fill an area, and gives the time of the moves between
+// them. Lines that are linked go on along the wall, which stands at half a right
+// angle to them, to the next.
+func (s *Share) fill(area, speed float64, f *filling, p *pace) (travel float64) {
+	if area <= 0 {
 		return 0
 	}
-	lines := length / chord
-	s.add(length*bead, runs(length, lines, speed, p.accelerate))
-	return lines * hop(spacing, p)
+	length := area / f.spacing
+	if !f.linked {
+		lines, seconds := f.of.lines(length, f.across, speed, p.accelerate, 0, 0)
+		s.add(length*f.line*f.height, seconds)
+		return lines * hop(f.spacing, p)
+	}
+	// From a line into the wall's way it is half a right angle, from there into the
+	// next line three halves.
+	into := math.Sqrt(bom.JunctionSquare(p.accelerate, f.of.junction, math.Sqrt2/2))
+	back := math.Sqrt(bom.JunctionSquare(p.accelerate, f.of.junction, -math.Sqrt2/2))
+	lines, seconds := f.of.lines(length, f.across, speed, p.accelerate, back, into)
+	link := f.spacing * math.Sqrt2
+	seconds += lines * between(link, p.accelerate, speed, into, back)
+	s.add((length+lines*link)*f.line*f.height, seconds)
+	return 0
 }
 
 func (s *Share) add(volume, seconds float64) {
@@ -234,6 +275,16 @@ func runs(length, n, speed, a float64) float64 {
 	}
 	t, _ := bom.Ramp(length/n, a, speed, 0, 0)
 	return n * t
+}
+
+// between is the time of a line that begins and ends at two speeds, or as near to
+// them as it can.
+func between(d, a, speed, v0, v1 float64) float64 {
+	v0, v1 = min(v0, speed), min(v1, speed)
+	v0 = min(v0, math.Sqrt(v1*v1+2*a*d))
+	v1 = min(v1, math.Sqrt(v0*v0+2*a*d))
+	t, _ := bom.Ramp(d, a, speed, v0, v1)
+	return t
 }
 
 // hop is the time of a move without printing.

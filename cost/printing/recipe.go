@@ -39,7 +39,7 @@ func valid(r bom.Recipe, f Filament) error {
 		over0("Top speed mm/s", s.TopSpeed.Or(r.SolidSpeed)),
 		from0("Flow limit mm3/s", r.FlowLimit), over0("Acceleration mm/s2", r.Acceleration),
 		from0("Start seconds", r.StartS), from0("Layer change seconds", r.LayerChangeS), from0("Least layer seconds", r.LeastS),
-		from0("Slowest speed mm/s", r.SlowestSpeed), from0("Prime mm", r.PrimeMM),
+		from0("Slowest speed mm/s", r.SlowestSpeed), from0("Prime mm", r.PrimeMM), from0("Solid under mm2", r.SolidUnder),
 		count("Skirt loops", float64(r.SkirtLoops), 1000), from0("Support %", r.Support),
 		over0("Density g/cm3", f.Density), over0("Diameter mm", f.DiameterMM),
 	} {
@@ -72,8 +72,8 @@ func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 
 // pace holds the speeds that a recipe comes to on a printer, mm/s.
 type pace struct {
-	outer, wall, solid, top, infill, travel float64
-	accelerate                              float64 // mm/s²
+	outer, small, wall, solid, top, infill, travel float64
+	accelerate                                     float64 // mm/s²
 }
 
 // newPace is that of layers of a height whose lines run at most so fast.
@@ -85,7 +85,7 @@ func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most float64) pace {
 		most = min(most, r.FlowLimit/(r.LineMM*layerMM))
 	}
 	return pace{
-		outer: min(s.OuterSpeed.Or(r.WallSpeed), most), wall: min(r.WallSpeed, most), solid: min(r.SolidSpeed, most),
+		outer: min(s.OuterSpeed.Or(r.WallSpeed), most), small: min(s.SmallSpeed.Or(r.WallSpeed), most), wall: min(r.WallSpeed, most), solid: min(r.SolidSpeed, most),
 		top: min(s.TopSpeed.Or(r.SolidSpeed), most), infill: min(r.InfillSpeed, most),
 		travel: min(r.TravelSpeed, fastest), accelerate: min(r.Acceleration, l.Acceleration[0], l.Acceleration[1]),
 	}
@@ -93,7 +93,7 @@ func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most float64) pace {
 
 // slowed is a pace at which no line runs faster than a speed.
 func (p pace) slowed(to float64) *pace {
-	for _, v := range []*float64{&p.outer, &p.wall, &p.solid, &p.top, &p.infill} {
+	for _, v := range []*float64{&p.outer, &p.small, &p.wall, &p.solid, &p.top, &p.infill} {
 		*v = min(*v, to)
 	}
 	return &p

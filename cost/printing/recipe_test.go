@@ -46,13 +46,13 @@ func TestBlankFiguresAreThoseOfOthers(t *testing.T) {
 }
 
 // Of 10 mm the lowest layer takes 0.3; the middles of layers of 0.2 stand from 0.4
-// in steps of 0.2 below 10 mm, 48 of them: 20 × 20 × (0.3 + 48 × 0.2) mm³.
+// in steps of 0.2 up to 10 mm, 49 of them: 20 × 20 × (0.3 + 49 × 0.2) mm³.
 func TestFirstLayer(t *testing.T) {
 	r := recipe()
 	r.Infill, r.SkirtLoops, r.Special.FirstLayerMM = 100, 0, bom.Known(0.3)
 	e := compute(t, shapes.Box(20, 20, 10), r)
-	if want := 400 * (0.3 + 48*0.2) / 1000 * pla.Density; e.Layers != 49 || !near(e.G, want, 1e-9) {
-		t.Errorf("%d layers, %v g; want 49, %v", e.Layers, e.G, want)
+	if want := 400 * (0.3 + 49*0.2) / 1000 * pla.Density; e.Layers != 50 || !near(e.G, want, 1e-9) {
+		t.Errorf("%d layers, %v g; want 50, %v", e.Layers, e.G, want)
 	}
 	for i, l := range slice(t, shapes.Box(20, 20, 10), printing.Cut{LayerMM: 0.2, FirstMM: 0.3, LineMM: 0.45, Walls: 2, TopLayers: 1, BottomLayers: 1}) {
 		if want := map[bool]float64{true: 0.3, false: 0.2}[i == 0]; l.Height != want || !near(l.Area, 400, 1e-6) {
@@ -147,5 +147,116 @@ func TestPrime(t *testing.T) {
 	const g = 0.2405281875 * 1.24
 	if a.G != b.G || !near(b.GOn(1).Value, a.G.Value+g, 1e-9) || !near(b.GOn(4).Value, a.G.Value+g/4, 1e-9) || !near(b.FilamentM, a.FilamentM+0.1, 1e-9) {
 		t.Errorf("%+v and %+v", a, b)
+	}
+}
+
+// Outlines of cylinders of 5 and 7 mm radius are 31.4 and 44.0 mm long; 41 mm is the
+// limit (common practice). Two lines of 0.45 mm run at r − 0.225 and r − 0.675.
+func TestSmallOutlines(t *testing.T) {
+	r := bare()
+	r.WallSpeed, r.Special.OuterSpeed, r.Special.SmallSpeed, r.Special.FirstSpeed = 60, bom.Known(40), bom.Known(20), bom.Known(60)
+	for _, c := range []struct{ radius, outer, inner float64 }{{5, 20, 20}, {7, 40, 60}} {
+		e := computeOn(t, shapes.Prism(360, c.radius, 10), r, abrupt())
+		if want := 50 * 2 * math.Pi * ((c.radius-0.225)/c.outer + (c.radius-0.675)/c.inner); !near(e.Walls.Seconds, want, 5e-3*want) {
+			t.Errorf("radius %v: %v s, want %v", c.radius, e.Walls.Seconds, want)
+		}
+	}
+	// A hole is an outline too: the tube's outside is large, its inside small.
+	e := computeOn(t, shapes.Tube(12, 5, 10, 360), r, abrupt())
+	want := 50 * 2 * math.Pi * ((12-0.225)/40 + (12-0.675)/60 + (5+0.225+5+0.675)/20)
+	if !near(e.Walls.Seconds, want, 5e-3*want) {
+		t.Errorf("tube: %v s, want %v", e.Walls.Seconds, want)
+	}
+}
+
+// What is thinner than its lines is filled: its mass is its volume times its
+// density. Four lines of 0.45 mm would be 1.8 mm wide.
+func TestThinWallsAreFilled(t *testing.T) {
+	r := recipe()
+	r.SkirtLoops, r.Infill, r.SolidLayers = 0, 0, 0
+	for _, c := range []struct {
+		name   string
+		mesh   shapes.Mesh
+		volume float64
+	}{
+		{"a plate of 0.8 mm on its edge", shapes.Box(40, 0.8, 10), 40 * 0.8 * 10},
+		{"a plate of 0.8 mm lying", shapes.Box(40, 30, 0.8), (40*30 - 38.2*28.2) * 0.8},
+		{"a wall of 1.2 mm", shapes.Box(50, 1.2, 10), 50 * 1.2 * 10},
+		{"a wall of 2 mm: 0.2 are left, less than a line", shapes.Box(50, 2, 10), 50 * 2 * 10},
+		{"a wall of 3 mm has room for its lines", shapes.Box(50, 3, 10), (50*3 - 48.2*1.2) * 10},
+		{"a thin tube", shapes.Tube(10, 9.2, 10, 720), math.Pi * (100 - 9.2*9.2) * 10},
+		{"a frame of 1.2 mm round a block beside it", append(shapes.Tube(20, 18.8, 10, 720), shapes.Box(20, 20, 10).Move(-10, -10, 0)...),
+			(math.Pi*(400-18.8*18.8) + 400 - 18.2*18.2) * 10},
+	} {
+		if e := compute(t, c.mesh, r); !near(e.G, c.volume/1000*pla.Density, 0.01*e.G) {
+			t.Errorf("%s: %v g, want %v", c.name, e.G, c.volume/1000*pla.Density)
+		}
+	}
+}
+
+// What is left inside the walls of a tower of 8 mm is 6.2² = 38.4 mm².
+func TestSmallInsidesAreSolid(t *testing.T) {
+	r := recipe()
+	r.SkirtLoops = 0
+	towers := append(shapes.Box(8, 8, 20), shapes.Box(30, 30, 20).Move(20, 0, 0)...)
+	sparse := compute(t, towers, r)
+	r.SolidUnder = 30
+	if e := compute(t, towers, r); e.G != sparse.G {
+		t.Errorf("%v g, and %v g where nothing is so small", sparse.G, e.G)
+	}
+	r.SolidUnder = 40
+	e := compute(t, towers, r)
+	if more := 6.2 * 6.2 * 0.8 * 92 * 0.2; !near(e.Infill.VolumeMM3, sparse.Infill.VolumeMM3-6.2*6.2*0.2*92*0.2, 0.5) || !near(e.G, sparse.G+more/1000*pla.Density, 1e-3) {
+		t.Errorf("%v g, and %v g sparsely", e.G, sparse.G)
+	}
+	// A hole takes what is left of its island, not of another: (10² − 4²) − 0.9 × 4 × 10
+	// − 0.9 × 4 × 4, with the corners of both.
+	frame := shapes.Cells([]float64{0, 3, 7, 10}, []float64{0, 3, 7, 10}, []float64{0, 20}, func(i, j, k int) bool { return i != 1 || j != 1 })
+	left := 8.2*8.2 - 5.8*5.8
+	r.SolidUnder = left + 0.1
+	if e := compute(t, frame, r); e.Infill.VolumeMM3 != 0 {
+		t.Errorf("%v mm² are left, under %v: %v mm³ of infill", left, r.SolidUnder, e.Infill.VolumeMM3)
+	}
+	r.SolidUnder = left - 0.1
+	if e := compute(t, frame, r); e.Infill.VolumeMM3 == 0 {
+		t.Errorf("%v mm² are left, over %v: no infill", left, r.SolidUnder)
+	}
+}
+
+// Lines along the diagonal of a square that are linked along its sides go along two
+// of them: 2 × 18.2 mm of line more on each of the 92 layers of infill, whatever the
+// spacing.
+func TestLinkedInfill(t *testing.T) {
+	r := recipe()
+	plain := compute(t, shapes.Box(20, 20, 20), r)
+	r.InfillLinked = true
+	linked := compute(t, shapes.Box(20, 20, 20), r)
+	if more, want := linked.Infill.VolumeMM3-plain.Infill.VolumeMM3, 92*2*18.2*0.45*0.2; !near(more, want, 0.05*want) {
+		t.Errorf("%v mm³ more, want %v", more, want)
+	}
+	if linked.TravelS > 0.6*plain.TravelS {
+		t.Errorf("%v s between lines that are linked, %v s else", linked.TravelS, plain.TravelS)
+	}
+}
+
+// The middle of the fifth layer of 0.2 mm is the top of a plate of 0.9 mm: the layer
+// is printed.
+func TestLayerWhoseMiddleIsTheTop(t *testing.T) {
+	if e := compute(t, shapes.Box(20, 20, 0.9), recipe()); e.Layers != 5 {
+		t.Errorf("%d layers, want 5", e.Layers)
+	}
+}
+
+// Triangles of outlines that do not meet leave a figure near the closed body's.
+func TestOutlinesWithGaps(t *testing.T) {
+	s := solid(t, shapes.Box(20, 20, 20))
+	whole, err := printing.Compute(s, recipe(), bom.DefaultLimits(), pla)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Triangles[0][0][0] += 1e-4 // as rounding in a file does
+	torn, err := printing.Compute(s, recipe(), bom.DefaultLimits(), pla)
+	if err != nil || !near(torn.G, whole.G, 0.02*whole.G) || !near(torn.Seconds, whole.Seconds, 0.05*whole.Seconds) {
+		t.Errorf("%+v, %+v, %v", torn, whole, err)
 	}
 }

@@ -24,6 +24,8 @@ type Layer struct {
 	// closed by solid layers, mm²; Flat lie so flat that walls do not reach
 	// them, Sloped are what the walls leave of a slope.
 	FlatTop, SlopedTop, FlatBottom, SlopedBottom float64
+
+	shape *shape // of the outlines, or of those of a layer below that is much like it; nil where none close
 }
 
 // Cut is how a solid is cut into layers.
@@ -36,6 +38,7 @@ type Cut struct {
 	Speed                   float64 // along walls, mm/s
 	Accelerate              float64 // mm/s²
 	JunctionMM              float64
+	SolidUnder              float64 // what is smaller inside its walls is filled wholly, mm²
 }
 
 // MaxLayers bounds what a part is cut into.
@@ -62,11 +65,16 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 	n := max(1, k.layer(s.Max[2]))
 	k.sums, k.cuts = make([]Layer, n), make([]cutSum, n)
 	k.corners, k.stops = make([]float64, n+1), make([]float64, n+1)
-	k.bends = newBends(k.crossing(s.Triangles))
+	sides := k.crossing(s.Triangles)
+	k.bends = newBends(sides)
+	k.crossings = crossings{triangles: s.Triangles, beside: make([]int32, 3*len(s.Triangles)), spans: make([]span, 0, sides/2)}
+	for i := range k.beside {
+		k.beside[i] = -1
+	}
 	depth := float64(c.Walls) * c.LineMM / c.LayerMM
 	k.steepTop, k.steepBottom = depth/float64(max(1, c.TopLayers)), depth/float64(max(1, c.BottomLayers))
 	for i := range s.Triangles {
-		k.triangle(&s.Triangles[i])
+		k.triangle(i)
 	}
 	corners, stops := 0.0, 0.0
 	for i := range k.sums {
@@ -78,7 +86,61 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 		l.Outline, l.Area = k.cuts[i].outline, max(0, k.cuts[i].area)
 	}
 	k.sums[0].Height = c.FirstMM
+	k.shapes()
 	return k.sums, nil
+}
+
+// shapes looks at the outlines of the layers.
+func (k *knife) shapes() {
+	k.settle(len(k.sums), func(triangle int32) bool {
+		t := &k.triangles[triangle]
+		n := cross(t)
+		return math.Abs(n[2]) > upright*math.Hypot(n[0], n[1])
+	})
+	c := &k.cut
+	t := &tracer{c: &k.crossings, visited: make([]int32, len(k.triangles))}
+	s := &shaper{line: c.LineMM, depth: float64(c.Walls) * c.LineMM, accelerate: c.Accelerate, junction: c.JunctionMM, solidUnder: c.SolidUnder}
+	step, seen, passed := k.step(s.depth), -1, 0
+	for i := range k.sums {
+		if seen >= 0 && (!k.fresh[i] || passed < step && k.alike(i, seen)) {
+			k.sums[i].shape = k.sums[seen].shape
+			passed++
+			continue
+		}
+		s.reset()
+		t.outlines(i, k.height(i), s.add)
+		k.sums[i].shape = s.shape()
+		seen, passed = i, 1
+	}
+}
+
+// mostPieces is how many pieces of outlines are looked at, about: where sections
+// change little from layer to layer, not all are.
+const mostPieces = 20_000
+
+// step is every how many layers a section is looked at that changes little.
+func (k *knife) step(depth float64) int {
+	total := 0.0
+	for i := range k.sums {
+		if k.fresh[i] {
+			total += k.sums[i].Outline / max(1, depth)
+		}
+	}
+	return 1 + int(min(total/mostPieces, MaxLayers))
+}
+
+// alike tells whether sections differ by little.
+func (k *knife) alike(i, j int) bool {
+	a, b := &k.sums[i], &k.sums[j]
+	const little = 0.03
+	return math.Abs(a.Outline-b.Outline) <= little*b.Outline && math.Abs(a.Area-b.Area) <= little*b.Area
+}
+
+// cross is the area vector of a triangle, twice as long.
+func cross(t *bom.Triangle) [3]float64 {
+	ux, uy, uz := t[1][0]-t[0][0], t[1][1]-t[0][1], t[1][2]-t[0][2]
+	wx, wy, wz := t[2][0]-t[0][0], t[2][1]-t[0][1], t[2][2]-t[0][2]
+	return [3]float64{uy*wz - uz*wy, uz*wx - ux*wz, ux*wy - uy*wx}
 }
 
 // knife holds the sums while triangles are cut.
@@ -93,14 +155,19 @@ type knife struct {
 	cuts           []cutSum  // outline and area, apart from the rest: most triangles add only to these
 	corners, stops []float64 // their changes from layer to layer
 	bends          bends
+	crossings
 }
 
 type cutSum struct{ outline, area float64 }
 
-// layer is the first layer whose middle is at or above z, which is also the
-// number of layers whose middle is below.
+// tie is by how much a layer is cut below its middle, as a share of its height, so
+// that one whose middle is just the top of the part is printed.
+const tie = 1e-6
+
+// layer is the first layer whose cut is at or above z, which is also the number of
+// layers whose cut is below.
 func (k *knife) layer(z float64) int {
-	n := int(math.Ceil((z-k.bottom-k.lift)/k.cut.LayerMM - 0.5))
+	n := int(math.Ceil((z-k.bottom-k.lift)/k.cut.LayerMM - 0.5 + tie))
 	if n <= 1 && k.lift != 0 {
 		n = 0
 		if z > k.height(0) {
@@ -110,19 +177,19 @@ func (k *knife) layer(z float64) int {
 	return n
 }
 
-// height is the middle of a layer.
+// height is where a layer is cut.
 func (k *knife) height(layer int) float64 {
 	if layer == 0 {
-		return k.bottom + k.cut.FirstMM/2
+		return k.bottom + k.cut.FirstMM*(0.5-tie)
 	}
-	return k.bottom + k.lift + (float64(layer)+0.5)*k.cut.LayerMM
+	return k.bottom + k.lift + (float64(layer)+0.5-tie)*k.cut.LayerMM
 }
 
 // triangle adds one triangle to all the layers that it crosses.
-func (k *knife) triangle(t *bom.Triangle) {
-	ux, uy, uz := t[1][0]-t[0][0], t[1][1]-t[0][1], t[1][2]-t[0][2]
-	wx, wy, wz := t[2][0]-t[0][0], t[2][1]-t[0][1], t[2][2]-t[0][2]
-	nx, ny, nz := uy*wz-uz*wy, uz*wx-ux*wz, ux*wy-uy*wx
+func (k *knife) triangle(number int) {
+	t := &k.triangles[number]
+	n := cross(t)
+	nx, ny, nz := n[0], n[1], n[2]
 	level := math.Sqrt(nx*nx + ny*ny)
 	layers := [3]int{k.layer(t[0][2]), k.layer(t[1][2]), k.layer(t[2][2])}
 	first, last := min(layers[0], layers[1], layers[2]), max(layers[0], layers[1], layers[2])
@@ -132,8 +199,9 @@ func (k *knife) triangle(t *bom.Triangle) {
 	}
 	dx, dy := -ny/level, nx/level // the way of the outline, with the part on its left
 	for i := range t {
-		k.bend(&t[i], &t[(i+1)%3], layers[i], layers[(i+1)%3], dx, dy)
+		k.bend(&t[i], &t[(i+1)%3], layers[i], layers[(i+1)%3], dx, dy, 3*number+i)
 	}
+	k.add(number, first, last)
 	k.pieces(t, layers, dx, dy, open)
 }
 

@@ -1,0 +1,312 @@
+package printing
+
+import (
+	"math"
+	"slices"
+
+	"tenoff/bom"
+)
+
+// shape is what the outlines of a layer come to, besides their length.
+type shape struct {
+	outline  float64   // length of all outlines, mm
+	area     float64   // enclosed, mm²
+	walls    [2]ring   // of outlines that are not small, and of small ones
+	islands  int       // parts of the layer that lie apart
+	spread   float64   // area that they lie in, mm²
+	small    float64   // share of the inside of the walls that lies in parts so small that they are filled wholly
+	chords   []float64 // lengths of lines that fill the inside of the walls, from short to long, each as often
+	junction float64   // deviation, mm
+	accel    float64   // mm/s²
+}
+
+// ring is outlines of one kind.
+type ring struct {
+	outlines int
+	outline  float64 // length, mm
+	walls    float64 // area that the lines round them cover, mm²
+	first    float64 // length of the lines that lie on them, mm
+	sides    []side  // outline after outline
+	times    []timed // that were worked out
+}
+
+// side is a straight piece of an outline.
+type side struct {
+	length float64
+	corner float64 // square of the speed at which it may begin; negative: begin from rest, the first of an outline
+}
+
+type timed struct{ speed, seconds float64 }
+
+// piece is a part of a side that is short enough to have one thickness behind it.
+type piece struct {
+	from, to place
+	depth    float64 // that lines cover behind it, mm
+	last     bool    // the last of its side
+}
+
+// shaper makes shapes; what it holds is used again for the next.
+type shaper struct {
+	line, depth float64 // width of a line, and of all lines, mm
+	accelerate  float64
+	junction    float64
+	solidUnder  float64
+	islands     []island
+	pieces      []piece
+	loops       []int // where each outline's pieces begin
+	grid        grid
+	crossed     []crossedLine
+}
+
+// shape looks at the outlines of a layer, whose pieces are there.
+func (s *shaper) shape() *shape {
+	out := &shape{junction: s.junction, accel: s.accelerate}
+	s.measureDepths()
+	for i, begin := range s.loops {
+		end := len(s.pieces)
+		if i+1 < len(s.loops) {
+			end = s.loops[i+1]
+		}
+		s.outline(out, s.pieces[begin:end])
+	}
+	out.small = s.smallShare()
+	s.fillings(out)
+	if len(out.chords) == 0 && s.depth > 0 { // nothing fits inside the walls
+		out.fillWithWalls()
+	}
+	return out
+}
+
+// fillWithWalls lets the lines round the outlines cover all that they enclose.
+func (s *shape) fillWithWalls() {
+	if covered := s.walls[0].walls + s.walls[1].walls; covered > 0 && s.area > 0 {
+		for i := range s.walls {
+			s.walls[i].walls *= s.area / covered
+		}
+	}
+}
+
+// add takes an outline in pieces.
+func (s *shaper) add(points []place) {
+	s.loops = append(s.loops, len(s.pieces))
+	most := max(1, s.depth)
+	for i, a := range points {
+		b := points[(i+1)%len(points)]
+		length := distance(a, b)
+		if length < 1e-9 {
+			continue
+		}
+		n := min(1000, int(math.Ceil(length/most)))
+		for k := range n {
+			f, g := float64(k)/float64(n), float64(k+1)/float64(n)
+			s.pieces = append(s.pieces, piece{
+				from: place{a.x + f*(b.x-a.x), a.y + f*(b.y-a.y)}, to: place{a.x + g*(b.x-a.x), a.y + g*(b.y-a.y)},
+				depth: s.depth, last: k == n-1})
+		}
+	}
+}
+
+func (s *shaper) reset() { s.pieces, s.loops, s.islands = s.pieces[:0], s.loops[:0], s.islands[:0] }
+
+// measureDepths finds how deep lines go behind each piece: all of them, or half
+// the way to the other side where that is nearer. What is left between lines from
+// both sides and holds no line more is filled as well.
+func (s *shaper) measureDepths() {
+	if s.depth == 0 || len(s.pieces) == 0 {
+		return
+	}
+	reach := 2*s.depth + s.line
+	s.grid.fill(s.pieces, reach)
+	for i := range s.pieces {
+		if t := s.grid.thickness(s.pieces, i, reach); t < reach {
+			s.pieces[i].depth = t / 2
+		}
+	}
+}
+
+// outline adds one outline to a shape.
+func (s *shaper) outline(out *shape, pieces []piece) {
+	if len(pieces) == 0 {
+		return
+	}
+	length, area := 0.0, 0.0
+	o := pieces[0].from
+	for i := range pieces {
+		p := &pieces[i]
+		length += distance(p.from, p.to)
+		area += ((p.from.x-o.x)*(p.to.y-o.y) - (p.from.y-o.y)*(p.to.x-o.x)) / 2
+	}
+	out.outline += length
+	out.area += area
+	if area > 0 {
+		out.islands++
+	}
+	r := &out.walls[0]
+	if length < bom.SmallOutlineMM {
+		r = &out.walls[1]
+	}
+	walls, first, begin, run := 0.0, 0.0, len(r.sides), 0.0
+	corner := -1.0
+	for i := range pieces {
+		p, next := &pieces[i], &pieces[(i+1)%len(pieces)]
+		dx, dy := p.to.x-p.from.x, p.to.y-p.from.y
+		l := math.Sqrt(dx*dx + dy*dy)
+		run += l
+		walls += l * p.depth
+		half := min(p.depth, s.line/2)
+		first += l
+		if !p.last {
+			continue
+		}
+		ex, ey := next.to.x-next.from.x, next.to.y-next.from.y
+		m := math.Sqrt(ex*ex + ey*ey)
+		straight := (dx*ex + dy*ey) / (l * m)
+		tangent := (dx*ey - dy*ex) / (l * m) / max(1e-12, 1+straight)
+		tangent = max(-sharpest, min(sharpest, tangent))
+		walls -= tangent * p.depth * next.depth
+		first -= 2 * tangent * min(half, next.depth)
+		r.sides = append(r.sides, side{run, corner})
+		corner, run = bom.JunctionSquare(s.accelerate, s.junction, straight), 0
+	}
+	if len(r.sides) == begin {
+		return
+	}
+	r.outlines++
+	r.outline += length
+	walls = max(0, walls)
+	r.walls += walls
+	s.islands = append(s.islands, island{pieces: pieces, area: area, walls: walls})
+	r.first += min(max(first, 0), walls/s.line)
+}
+
+// seconds is how long it takes to go round all outlines of a ring from rest to
+// rest.
+func (r *ring) seconds(speed, accelerate float64) float64 {
+	for _, t := range r.times {
+		if t.speed == speed {
+			return t.seconds
+		}
+	}
+	total := 0.0
+	entry := make([]float64, len(r.sides)+1)
+	for end := len(r.sides); end > 0; {
+		begin := end - 1
+		for r.sides[begin].corner >= 0 {
+			begin--
+		}
+		total += run(r.sides[begin:end], entry[begin:end+1], speed, accelerate)
+		end = begin
+	}
+	r.times = append(r.times, timed{speed, total})
+	return total
+}
+
+// run is the time of sides that are gone through from rest to rest: backwards each
+// is begun no faster than lets it slow down for the next, forwards no faster than
+// the one before reaches.
+func run(sides []side, entry []float64, speed, a float64) (seconds float64) {
+	n := len(sides)
+	entry[0], entry[n] = 0, 0
+	most := speed * speed
+	for i := n - 1; i > 0; i-- {
+		entry[i] = min(most, sides[i].corner, entry[i+1]+2*a*sides[i].length)
+	}
+	for i := range sides {
+		entry[i+1] = min(entry[i+1], entry[i]+2*a*sides[i].length)
+		t, _ := bom.Ramp(sides[i].length, a, speed, math.Sqrt(entry[i]), math.Sqrt(entry[i+1]))
+		seconds += t
+	}
+	return seconds
+}
+
+// lines tells how many lines of a shape's chords, times across, come to a length,
+// and how long they take when they begin and end at two speeds.
+func (s *shape) lines(length, across, speed, a, v0, v1 float64) (lines, seconds float64) {
+	if len(s.chords) == 0 {
+		return 1, runs(length, 1, speed, a)
+	}
+	sum := 0.0
+	for _, c := range s.chords {
+		seconds += between(c*across, a, speed, v0, v1)
+		sum += c * across
+	}
+	times := length / sum
+	return times * float64(len(s.chords)), times * seconds
+}
+
+// crossedLine is where a line of the filling crosses an outline.
+type crossedLine struct {
+	line  int32
+	into  bool    // the part begins there
+	along float64 // mm
+	walls float64 // how much of the line the walls take, mm
+}
+
+// kept is how many lengths stand for all chords.
+const kept = 16
+
+// linesAcross is how many lines are laid across a layer to measure its inside.
+const linesAcross = 100
+
+// fillings lays lines over the layer, half of them along each diagonal, and keeps
+// the lengths that lie inside the walls.
+func (s *shaper) fillings(out *shape) {
+	if len(s.pieces) == 0 {
+		return
+	}
+	lo, hi := s.pieces[0].from, s.pieces[0].from
+	for i := range s.pieces {
+		p := s.pieces[i].from
+		lo, hi = place{min(lo.x, p.x), min(lo.y, p.y)}, place{max(hi.x, p.x), max(hi.y, p.y)}
+	}
+	out.spread = (hi.x - lo.x) * (hi.y - lo.y)
+	spacing := max(s.line, (hi.x-lo.x+hi.y-lo.y)/math.Sqrt2/linesAcross)
+	var chords []float64
+	for _, way := range [2]float64{1, -1} {
+		s.crossed = s.crossed[:0]
+		for i := range s.pieces {
+			s.cross(&s.pieces[i], way, spacing)
+		}
+		slices.SortFunc(s.crossed, func(a, b crossedLine) int {
+			switch {
+			case a.line != b.line:
+				return int(a.line - b.line)
+			case a.along < b.along:
+				return -1
+			}
+			return 1
+		})
+		for i := 0; i+1 < len(s.crossed); i++ {
+			a, b := &s.crossed[i], &s.crossed[i+1]
+			if a.line == b.line && a.into && !b.into {
+				if l := b.along - a.along - a.walls - b.walls; l > 0 {
+					chords = append(chords, l)
+				}
+			}
+		}
+	}
+	slices.Sort(chords)
+	if n := len(chords); n > kept {
+		for i := range kept {
+			out.chords = append(out.chords, chords[(2*i+1)*n/(2*kept)])
+		}
+		return
+	}
+	out.chords = chords
+}
+
+// cross notes which lines of the filling cross a piece. Along a line u = (x + way y)
+// / √2 grows and v = (y − way x) / √2 stays.
+func (s *shaper) cross(p *piece, way, spacing float64) {
+	u0, v0 := (p.from.x+way*p.from.y)/math.Sqrt2, (p.from.y-way*p.from.x)/math.Sqrt2
+	u1, v1 := (p.to.x+way*p.to.y)/math.Sqrt2, (p.to.y-way*p.to.x)/math.Sqrt2
+	first, last := math.Ceil(min(v0, v1)/spacing), math.Ceil(max(v0, v1)/spacing)
+	if first == last || math.Abs(first) > math.MaxInt32/2 || math.Abs(last) > math.MaxInt32/2 {
+		return
+	}
+	rise := math.Abs(v1-v0) / math.Sqrt((u1-u0)*(u1-u0)+(v1-v0)*(v1-v0)) // sine of the angle between line and piece
+	for n := first; n < last; n++ {
+		k := (n*spacing - v0) / (v1 - v0)
+		s.crossed = append(s.crossed, crossedLine{int32(n), v1 < v0, u0 + k*(u1-u0), s.depth / max(rise, 0.2)})
+	}
+}
