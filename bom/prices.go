@@ -26,6 +26,7 @@ type Prices struct {
 	OnHand      []OnHand
 	Substitutes []Substitute
 	WhoPays     []Share
+	OneOffs     []OneOff
 	Parts       []PartRule
 }
 
@@ -172,6 +173,7 @@ type Assembler struct {
 	Currency     Currency
 	SetUp        decimal.Decimal
 	Stencil      decimal.Decimal // per side with parts
+	StencilKept  bool            // and not paid again
 	SecondSide   decimal.Decimal
 	PerLine      decimal.Decimal
 	PerPlacement decimal.Decimal
@@ -180,6 +182,21 @@ type Assembler struct {
 	DPMO         decimal.Decimal // defects per million opportunities
 	AsOf         Date
 	Note         string
+}
+
+// OneOff is a cost that falls due once, however many units are made.
+type OneOff struct {
+	Origin
+	What        string
+	Category    string // empty: tooling
+	Payee       string
+	Price       decimal.Decimal // in Currency
+	Currency    Currency
+	SpreadOver  int64 // units that bear it; 0: the batch bears all of it
+	UnitsBefore int64 // of those, made before
+	PaidAlready bool
+	AsOf        Date
+	Note        string
 }
 
 // Allowance is what is bought over the need: the greater of Percent and Pieces.

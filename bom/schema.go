@@ -108,6 +108,7 @@ const (
 	TabOnHand      = "on hand"
 	TabSubstitutes = "substitutes"
 	TabWhoPays     = "who pays"
+	TabOneOff      = "one-off"
 	TabParts       = "parts"
 )
 
@@ -266,6 +267,7 @@ var PriceTabs = []Tab{
 		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "that of the supplier of the same name"),
 		money("Set-up", "0", "Set-up charge for each board type.", "40"),
 		money("Stencil", "0", "Stencil, for each side that has parts.", "15"),
+		Column{Heading: "Stencil kept", Form: FormYesNo, Default: "no", Choices: yesNo, Doc: "Whether the stencils of an earlier batch are kept and not paid again.", Example: "no"},
 		money("Second side", "0", "Extra charge where both sides have parts.", "20"),
 		money("Per line", "0", "Charge for each different machine-placed part number.", "1.00"),
 		money("Per placement", "0", "Charge for each placed part.", "0.015"),
@@ -364,6 +366,16 @@ var PriceTabs = []Tab{
 		money("Extra per batch", "0", "What the change costs once, in home currency.", "0"),
 		Column{Heading: "Extra seconds per unit", Form: FormNumber, Unit: "s", Default: "0", Doc: "Bench time that the change adds to a unit, in seconds.", Example: "20"},
 		Column{Heading: "Allowed", Form: FormYesNo, Choices: yesNo, Default: "yes", Doc: "Whether it may be used; no keeps it on the list with its note.", Example: "yes"},
+	),
+	priceTab(TabOneOff, "What falls due once, however many units are made: a jig, an approval, artwork, a programming fixture.",
+		Column{Heading: "What", Form: FormKey, Required: true, Doc: "What is paid for.", Example: "test jig"},
+		Column{Heading: "Category", Form: FormKey, Default: "tooling", Doc: "The category that it counts in.", Example: "tooling"},
+		Column{Heading: "Payee", Form: FormKey, Doc: "Who is paid.", Example: "example workshop"},
+		Column{Heading: "Price", Form: FormMoney, Required: true, Doc: "What it costs in all.", Example: "60.00"},
+		currencyColumn("Currency of the price, a code of ISO 4217.", "that of the supplier of the payee's name"),
+		Column{Heading: "Spread over", Form: FormWhole, Unit: "units", Default: "this batch", Doc: "Good units that bear it, those of later batches included.", Example: "200"},
+		Column{Heading: "Units before", Form: FormWhole, Unit: "units", Default: "0", Doc: "Units of those that were made before.", Example: "0"},
+		Column{Heading: "Paid already", Form: FormYesNo, Default: "no", Choices: yesNo, Doc: "Whether it was paid for an earlier batch; no money leaves then.", Example: "no"},
 	),
 	priceTab(TabWhoPays, "Who bears what; without a row the maker pays. The shares of one thing come to 100 %.",
 		Column{Heading: "Applies to", Form: FormKey, Required: true, Doc: "A part, a supplier or a category.", Example: "bare boards"},

@@ -3,6 +3,7 @@ package cost
 import (
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost/sum"
 )
 
@@ -20,7 +21,7 @@ type Amounts struct {
 	Unpriced bool
 }
 
-// Category is one of the twelve headings that money falls under.
+// Category is one of the headings that money falls under.
 type Category int
 
 // Categories lists the categories in order.
@@ -34,12 +35,22 @@ var Categories = func() []Category {
 
 var categoryNames = [categoryCount]string{
 	"bare boards", "SMT assembly", "SMT parts", "through-hole parts", "fasteners",
-	"printed parts", "other parts", "packing", "postage", "delivery", "duty and tax", "labour",
+	"printed parts", "other parts", "tooling", "packing", "postage", "delivery", "duty and tax", "labour",
 }
 
 // formerNames are names that categories had in price sheets, folded.
 var formerNames = map[string]Category{
 	"bare board": BareBoard, "machine assembly": SMTAssembly, "electronic parts": SMTParts, "hand-fit parts": ThroughHoleParts, "hand work": Labour,
+}
+
+// categoryCalled finds a category by its name.
+func categoryCalled(name string) (Category, bool) {
+	for _, c := range Categories {
+		if bom.Fold(c.String()) == bom.Fold(name) {
+			return c, true
+		}
+	}
+	return 0, false
 }
 
 // String gives the category's name.
@@ -70,6 +81,7 @@ const (
 	Fasteners
 	PrintedParts
 	OtherParts
+	Tooling
 	Packing
 	Postage
 	Delivery

@@ -59,7 +59,7 @@ func noteHandSoldering(m *Model) {
 
 // stateAssembly states what populating the boards of each type costs (5.5), rounded once
 // in the assembler's currency. A board without machine-placed parts does not go to
-// the assembler.
+// the assembler. Stencils that are kept, as they are in a repeat, are not paid again.
 func stateAssembly(s *sums) {
 	a := s.m.assembly
 	if a == nil {
@@ -71,6 +71,13 @@ func stateAssembly(s *sums) {
 		}
 		return s.once(sum.Figure{Key: sum.Key{Of: OfAssembly, What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf})
 	}
+	kept := a.StencilKept || s.m.run.Repeat
+	stencil := func(sides sum.Ref) sum.Ref {
+		if kept {
+			return 0
+		}
+		return s.Mul(rate("Stencil", a.Stencil), sides)
+	}
 	for i, board := range s.m.boards {
 		if board.Placements == 0 {
 			continue
@@ -78,7 +85,7 @@ func stateAssembly(s *sums) {
 		count := func(what string, n int) sum.Ref { return s.counted(OfCount, i, what, n) }
 		starts, sides := s.boards[i].need, count("sides", board.Sides)
 		total := s.Add(rate("Set-up", a.SetUp),
-			s.Mul(rate("Stencil", a.Stencil), sides),
+			stencil(sides),
 			s.More(sides, s.Count(1), rate("Second side", a.SecondSide), 0),
 			s.Mul(rate("Per line", a.PerLine), count("part lines", board.PartLines)),
 			s.Mul(rate("Per placement", a.PerPlacement), count("placements", board.Placements), starts),

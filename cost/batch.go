@@ -25,6 +25,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	stateOrders(s)
 	statePostage(s, &problems)
 	stateSwaps(s)
+	stateOneOffs(s)
 	stateHandWork(s)
 	if !m.costsOnly {
 		listCuts(m, &b)

@@ -246,13 +246,11 @@ type Fee struct {
 	What     string
 	Amount   decimal.Decimal // in Currency, rounded
 	Currency bom.Currency
-	Cash     decimal.Decimal // home currency
-	Own      decimal.Decimal // home currency: own work, which is not paid
-	Place    bom.Place
-	Unpriced bool
-	Kind     FeeKind
-	Index    int // into Batch.Boards of an assembly, into Batch.Plates of printing
-	entry    int // 1 + index of the line that it is for; 0: for no single line
+	Amounts
+	Place bom.Place
+	Kind  FeeKind
+	Index int // into Batch.Boards of an assembly, into Batch.Plates of printing
+	entry int // 1 + index of the line that it is for; 0: for no single line
 }
 
 // FeeKind tells what a fee is worked out from.
@@ -265,6 +263,7 @@ const (
 	PostageFee
 	MachineFee // printer hours
 	EnergyFee
+	OneOffFee
 )
 
 // Line is the line of the bills of materials that the fee is for; -1 for none.

@@ -418,3 +418,62 @@ func TestTooLargeBatch(t *testing.T) {
 		t.Errorf("sweep: %v, said: %s", curve, said(problems))
 	}
 }
+
+// TestOneOff: a jig of 60.00 that 200 units bear, and an approval of 90.00 that this batch
+// bears alone (5.12, worked by hand).
+func TestOneOff(t *testing.T) {
+	in := lamp.with("prices/one-off.csv", "What,Category,Payee,Price,Spread over,Units before,Paid already\n"+
+		"jig,,Corner Parts,60,200,,\napproval,other parts,office,90,,,\nartwork,,office,30,50,45,\nold jig,,office,40,20,,yes\nold fee,,office,40,,,yes\n")
+	run := in.read(t)
+	before, after := one(t, lamp.read(t), 10), one(t, run, 10)
+	fee := func(b cost.Batch, what string) cost.Amounts {
+		for _, f := range b.Fees {
+			if f.What == what {
+				return f.Amounts
+			}
+		}
+		return cost.Amounts{}
+	}
+	for _, w := range []struct{ what, cash, stock, consumed, surplus string }{
+		{"jig", "60", "0", "3.00", "57.00"},     // 60 × 10 / 200
+		{"approval", "90", "0", "90", "0"},      // all of it
+		{"artwork", "30", "0", "3.00", "27.00"}, // 30 × (50 − 45) / 50
+		{"old jig", "0", "20.00", "20.00", "0"}, // 40 × 10 / 20, paid before
+		{"old fee", "0", "0", "0", "0"},         // borne by the batch that paid it
+	} {
+		a := fee(after, w.what)
+		equal(t, w.what+" cash", a.Cash, w.cash)
+		equal(t, w.what+" stock", a.Stock, w.stock)
+		equal(t, w.what+" consumed", a.Consumed, w.consumed)
+		equal(t, w.what+" surplus", a.Surplus, w.surplus)
+	}
+	more := func(c cost.Category) string {
+		return after.Categories[c].Consumed.Sub(before.Categories[c].Consumed).String()
+	}
+	if more(cost.Tooling) != "26" || more(cost.OtherParts) != "90" {
+		t.Errorf("tooling %s and other parts %s more; want 26 and 90", more(cost.Tooling), more(cost.OtherParts))
+	}
+	for i, o := range after.Orders { // a one-off cost is part of no order
+		equal(t, "order to "+o.Supplier, o.Total(), before.Orders[i].Total().String())
+	}
+	run.Repeat = true
+	again := one(t, run, 10)
+	equal(t, "jig in a repeat, from stock", fee(again, "jig").Stock, "3.00")
+	equal(t, "approval in a repeat", fee(again, "approval").Value(), "0")
+	// Two stencils of 9.00 are kept; the minimum of 30 is passed all the same.
+	equal(t, "assembly", after.Categories[cost.SMTAssembly].Cash.Sub(again.Categories[cost.SMTAssembly].Cash), "18.00")
+	kept := in.with("prices/assembly.csv", strings.Replace(strings.Replace(in["prices/assembly.csv"], "Stencil,", "Stencil,Stencil kept,", 1), "20,9,", "20,9,yes,", 1))
+	equal(t, "kept stencils", after.Categories[cost.SMTAssembly].Cash.Sub(one(t, kept.read(t), 10).Categories[cost.SMTAssembly].Cash), "18.00")
+
+	bad, problems := in.with("prices/one-off.csv", "What,Category,Price,Units before\njig,toolings,60,\nfee,,5,3\n").tryRead()
+	_, computed := cost.Compute(bad)
+	wrong := said(append(problems, computed...))
+	for _, want := range []string{
+		`prices/one-off.csv:2:2: no such category ("toolings"); one of: bare boards,`,
+		`prices/one-off.csv:3:4: Units before: units before count where a cost is spread ("3"); the units that bear the cost in Spread over`,
+	} {
+		if !strings.Contains(wrong, want) {
+			t.Errorf("%s is not in %s", want, wrong)
+		}
+	}
+}

@@ -6,17 +6,26 @@ import (
 	"tenoff/cost/sum"
 )
 
-// fee enters a fee with its amount in its own currency.
+// fee enters a fee with its amount in its own currency, which is spent, or for the wear of
+// one's own printers own work.
 func (s *sums) fee(f Fee, amount sum.Ref) {
-	i := len(s.b.Fees)
-	out := feeSums{amount: s.name(OfFee, i, "amount", amount, f.Currency.Digits)}
-	home := s.toHome(out.amount, f.Currency)
+	home := s.toHome(amount, f.Currency)
 	if f.Kind == MachineFee {
-		out.portion = worked(s.money(OfFee, i, "own", home))
+		s.charge(f, amount, worked(home))
 	} else {
-		out.portion = spent(s.money(OfFee, i, "cash", home))
+		s.charge(f, amount, spent(home))
 	}
-	f.Amount, f.Cash, f.Own = s.Value(out.amount), s.Value(out.cash), s.Value(out.own)
+}
+
+// charge enters a fee with what it costs.
+func (s *sums) charge(f Fee, amount sum.Ref, p portion) {
+	i := len(s.b.Fees)
+	var a account
+	a.add(p)
+	out := feeSums{amount: s.name(OfFee, i, "amount", amount, f.Currency.Digits)}
+	f.Amounts = s.total(OfFee, i, &a)
+	out.portion = a.whole()
+	f.Amount = s.Value(out.amount)
 	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, out)
 }
 

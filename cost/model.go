@@ -19,6 +19,7 @@ type Run struct {
 	Today   bom.Date // prices are aged against it; zero: not at all
 	Rules   Rules
 	Take    []Swap      // substitutes that are used
+	Repeat  bool        // one-off costs are paid already, and so are the stencils of the assembler
 	Why     bool        // tells what other offers and suppliers would cost
 	Effort  int64       // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
 	Stop    func() bool // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
@@ -67,6 +68,7 @@ type Model struct {
 	shareRows  []bom.Share // of the price sheet, by payer
 	mass       mass
 	zones      []zone // at least one
+	oneOffs    []oneOff
 
 	terms *termList // suppliers and offers, numbered
 

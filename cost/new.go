@@ -33,6 +33,7 @@ func New(run Run) (*Model, bom.Problems) {
 	prepareWork(m)
 	swapWork(m)
 	preparePayers(m)
+	prepareOneOffs(m)
 	prepareMass(m)
 	prepareZones(m)
 	warnOfMass(m)

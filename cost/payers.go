@@ -109,10 +109,8 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	if i, ok := m.supplierOf[bom.Fold(s.AppliesTo)]; ok {
 		r.suppliers[i], bound = rule, true
 	}
-	for _, c := range Categories {
-		if bom.Fold(c.String()) == bom.Fold(s.AppliesTo) {
-			r.categories[c], bound = rule, true
-		}
+	if c, ok := categoryCalled(s.AppliesTo); ok {
+		r.categories[c], bound = rule, true
 	}
 	if bound {
 		return

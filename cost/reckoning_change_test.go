@@ -187,8 +187,8 @@ func TestUnitOfMany(t *testing.T) {
 	})
 }
 
-// TestOneOfferMoves: an offer that gets dearer never makes the whole cheaper, one
-// more offer never makes it dearer, and neither does a fuller drawer where no
+// TestOneOfferMoves: an offer that gets dearer never makes the whole cheaper where no
+// free delivery hangs on the goods, one more offer never makes it dearer, and neither does a fuller drawer where no
 // consign fee hangs on who sells a part.
 func TestOneOfferMoves(t *testing.T) {
 	for why, change := range map[string]func(j *job){
@@ -217,6 +217,11 @@ func TestOneOfferMoves(t *testing.T) {
 				}
 				for _, j := range []*job{a, b} {
 					j.settings["Assembler"] = ""
+				}
+				for i := range a.suppliers {
+					if why == "a dearer offer" {
+						a.suppliers[i].freeOver, b.suppliers[i].freeOver = "", ""
+					}
 				}
 				change(b)
 				before, after, ok := changed(t, a, b)

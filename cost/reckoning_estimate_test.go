@@ -54,7 +54,7 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		amounts(r.Amounts, "part %s", key)
 	}
 	for _, fee := range b.Fees {
-		if fee.Category == cost.SMTAssembly {
+		if fee.Kind == cost.AssemblyFee {
 			money(fee.Cash, "fee SMT assembly to %s", fee.Payee)
 		}
 	}

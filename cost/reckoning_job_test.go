@@ -28,6 +28,7 @@ type job struct {
 	zones      []jobZone
 	stock      []jobDrawer
 	shares     []jobShare
+	once       []jobOnce
 }
 
 // jobList is one bill of materials.
@@ -61,7 +62,7 @@ type jobQuote struct {
 }
 
 type jobAssembler struct {
-	name, currency, setUp, stencil, secondSide, perLine, perPlacement, perJoint, minimum, dpmo string
+	name, currency, setUp, stencil, kept, secondSide, perLine, perPlacement, perJoint, minimum, dpmo string
 }
 
 type jobAllowance struct{ appliesTo, pkg, percent, pieces string }
@@ -77,6 +78,8 @@ type jobService struct{ name, to, maxG, length, width, height, price, currency, 
 type jobZone struct{ zone, count string }
 
 type jobDrawer struct{ part, quantity, value, giver string }
+
+type jobOnce struct{ what, category, payee, price, currency, over, before, paid string }
 
 type jobShare struct{ appliesTo, payer, percent string }
 
@@ -118,8 +121,8 @@ func (j *job) input() input {
 	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,Surplus worth %", rowsOf(j.quotes, func(q jobQuote) []string {
 		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2, q.worth}
 	}))
-	tab("assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO", rowsOf(j.assemblers, func(a jobAssembler) []string {
-		return []string{a.name, a.currency, a.setUp, a.stencil, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo}
+	tab("assembly", "Assembler,Currency,Set-up,Stencil,Stencil kept,Second side,Per line,Per placement,Per joint,Minimum,DPMO", rowsOf(j.assemblers, func(a jobAssembler) []string {
+		return []string{a.name, a.currency, a.setUp, a.stencil, a.kept, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo}
 	}))
 	tab("attrition", "Applies to,Package,Percent,Pieces", rowsOf(j.allowances, func(a jobAllowance) []string {
 		return []string{a.appliesTo, a.pkg, a.percent, a.pieces}
@@ -139,6 +142,9 @@ func (j *job) input() input {
 	tab("recipients", "Zone,Count", rowsOf(j.zones, func(z jobZone) []string { return []string{z.zone, z.count} }))
 	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.stock, func(d jobDrawer) []string {
 		return []string{d.part, d.quantity, d.value, d.giver}
+	}))
+	tab("one-off", "What,Category,Payee,Price,Currency,Spread over,Units before,Paid already", rowsOf(j.once, func(o jobOnce) []string {
+		return []string{o.what, o.category, o.payee, o.price, o.currency, o.over, o.before, o.paid}
 	}))
 	tab("who-pays", "Applies to,Payer,Share %", rowsOf(j.shares, func(s jobShare) []string {
 		return []string{s.appliesTo, s.payer, s.percent}

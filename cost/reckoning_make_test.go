@@ -69,6 +69,7 @@ func makeJob(seed uint64, level string) *job {
 	m.loss()
 	m.postage()
 	m.sell()
+	m.once()
 	return m.j
 }
 
@@ -153,6 +154,7 @@ func (m *maker) partners() {
 				*f.cell = m.price(f.value, money)
 			}
 		}
+		a.kept = m.maybe(25, "yes", "no")
 		a.dpmo = m.maybe(60, "0", "50", "500", "2000", "12.5")
 		j.assemblers = append(j.assemblers, a)
 	}
@@ -399,6 +401,18 @@ func (m *maker) packing(box bool) *jobRow {
 		m.fate(r)
 	}
 	return r
+}
+
+// once draws costs that fall due once.
+func (m *maker) once() {
+	for m.chance(35) {
+		o := jobOnce{what: m.name("jig"), category: m.maybe(30, "tooling", "other parts", "labour", "SMT assembly"), payee: m.maybe(60, "Corner Parts", "workshop"),
+			price: m.price(20, m.j.home), over: m.maybe(60, "1", "10", "25", "400"), paid: m.maybe(30, "yes", "no")}
+		if o.over != "" {
+			o.before = m.maybe(40, "0", "5", "30")
+		}
+		m.j.once = append(m.j.once, o)
+	}
 }
 
 // hold puts something on hand.

@@ -86,6 +86,7 @@ func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
 	l.charges()
 	l.bench()
 	l.post()
+	l.payOnce()
 	l.totals()
 	return l.out
 }
@@ -152,7 +153,7 @@ func (l *ledger) amounts(kind, key string, demand, onHand *big.Rat) (a reckAmoun
 			used = append(used, p.cash-halfUp(times(ratOf(left(p.cash)), p.worth)))
 		}
 	}
-	if kind == cost.Lots && len(all) > 1 {
+	if kind == cost.Lots && len(all) > 1 && cash > 0 {
 		plain := apportion(left(cash), ratsOf(all))
 		surplus := make([]int64, len(all))
 		if left(cash) > 0 {
@@ -305,7 +306,10 @@ func (l *ledger) assembly() {
 			continue
 		}
 		sides, n := ratOf(int64(len(b.sides))), ratOf(b.starts)
-		fee := plus(rat(a.setUp), times(rat(a.stencil), sides))
+		fee := rat(a.setUp)
+		if a.kept != "yes" {
+			fee = plus(fee, times(rat(a.stencil), sides))
+		}
 		if len(b.sides) == 2 {
 			fee = plus(fee, rat(a.secondSide))
 		}
@@ -317,6 +321,30 @@ func (l *ledger) assembly() {
 		l.order(a.name, own, a.currency, cash)
 		l.out.add(cash, "fee SMT assembly to %s", a.name)
 		l.enter("SMT assembly", b.name, a.name, spentInFull(cash))
+	}
+}
+
+// once is 5.12: what falls due once, borne by this batch by its units.
+func (l *ledger) payOnce() {
+	for _, o := range l.reckoning.once {
+		price := l.toHome(rat(o.price), orElse(o.currency, l.supplier(o.payee).currency))
+		a := spentInFull(price)
+		if o.over != "" {
+			over1, n := ratOf(atoi(o.over, 0)), atoi(o.over, 0)-atoi(o.before, 0)
+			n = max(0, min(int64(l.size), n))
+			a.used = halfUp(over(times(ratOf(price), ratOf(n)), over1))
+			a.surplus = price - a.used
+		}
+		if o.paid == "yes" && o.over == "" {
+			continue
+		}
+		if o.paid == "yes" {
+			a = reckAmounts{stock: a.used, used: a.used}
+			l.categories[orElse(o.category, "tooling")] = l.categories[orElse(o.category, "tooling")].plus(a)
+			l.items = append(l.items, reckItemOfCash{category: orElse(o.category, "tooling"), giver: "maker", reckAmounts: a})
+			continue
+		}
+		l.enter(orElse(o.category, "tooling"), "", o.payee, a)
 	}
 }
 

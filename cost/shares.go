@@ -274,9 +274,9 @@ func sharePayers(s *sums) {
 	}
 }
 
-// payOrWork shares out what is paid; what is own work is the maker's.
+// payOrWork shares out what is paid; own work, and what was paid before, is the maker's.
 func (l *ledger) payOrWork(rule *shareRule, c Category, what string, p portion) {
-	if p.own != 0 {
+	if p.own != 0 || p.stock != 0 {
 		rule = l.s.m.payers.maker
 	}
 	l.pay(rule, c, what, p)

@@ -43,6 +43,11 @@ func listSources(m *Model, batches []Batch, offers int) []Source {
 		}
 	}
 	c.onHand(batches)
+	for _, o := range m.oneOffs {
+		c.money("one-off", o.What, o.Price, o.Currency.Code, o.AsOf, o.Origin, "Price")
+		c.money("one-off", o.What, decimal.NewFromInt(o.SpreadOver), "units", o.AsOf, o.Origin, "Spread over")
+		c.money("one-off", o.What, decimal.NewFromInt(o.UnitsBefore), "units", o.AsOf, o.Origin, "Units before")
+	}
 	for _, s := range m.shareRows {
 		c.figure("who pays", s.AppliesTo+": "+s.Payer, s.Percent, "%", bom.Date{}, s.At("Share %"), "")
 	}

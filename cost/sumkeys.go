@@ -19,6 +19,7 @@ const (
 	OfQuote    = "quote"    // 0
 	OfTotal    = "total"    // over all of a batch: What is the sum
 
+	OfOneOff     = "one-off"    // the rows of the tab; What is a heading
 	OfSubstitute = "substitute" // substitutes that are taken; What is a heading
 )
 

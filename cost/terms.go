@@ -214,6 +214,9 @@ func termRates(m *Model) {
 	if m.assembly != nil {
 		note(m.assembly.Currency)
 	}
+	for _, o := range m.oneOffs {
+		note(o.Currency)
+	}
 	for _, z := range m.zones {
 		if z.service != nil {
 			note(z.service.Currency)

@@ -168,10 +168,16 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		return t.named(thingKey{cost.OfBoard, k.At}, countWords, k.What, "")
 	case cost.OfPlates:
 		return stated.Words{Thing: strings.TrimSuffix("plates on "+k.What, " on ")}
+	case cost.OfOneOff:
+		for _, f := range t.b.Fees {
+			if f.Kind == cost.OneOffFee && f.Index == k.At {
+				return stated.Words{Thing: "one-off " + f.What, What: k.What}
+			}
+		}
 	case cost.OfSubstitute:
 		return stated.Words{Thing: "substitute no. " + strconv.Itoa(k.At+1), What: k.What}
 	}
-	if k.Of == cost.OfFee && k.What == "own" && t.b.Fees[k.At].Currency == t.e.Currency && !t.b.Fees[k.At].Unpriced {
+	if k.Of == cost.OfFee && k.What == "amount" && t.b.Fees[k.At].Currency == t.e.Currency && !t.b.Fees[k.At].Unpriced {
 		return stated.Words{} // is the same
 	}
 	return t.named(thingKey{k.Of, k.At}, thingWords[k.Of], k.What, t.unitOf(k))
@@ -261,7 +267,7 @@ var (
 		cost.OfWork:   {"seconds": "seconds of one", "times": "times with learning", "hours": "hours", "cash": "cash out", "own": "own work"},
 		cost.OfBoard:  stockWords,
 		cost.OfPart:   stockWords,
-		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work"},
+		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock"},
 		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "cash": "cash out", "asked": "charge per recipient"},
 		cost.OfLine:   borneWords,
 	}

@@ -8,8 +8,10 @@ import (
 	"tenoff/cost"
 )
 
-// Fees is money for what leaves no stock, beside the charges of an order.
+// Fees is money for what leaves no stock, beside the charges of an order, and one-off
+// costs.
 func Fees(e *cost.Estimate) Table {
+	money := AsMoney(e.Currency)
 	t := Table{
 		Name:  "Fees",
 		Title: "fees beside goods and order charges",
@@ -19,33 +21,59 @@ func Fees(e *cost.Estimate) Table {
 			{Key: "payee", Heading: "Payee"},
 			{Key: "what", Heading: "What"},
 			{Key: "category", Heading: "Category"},
-			{Key: "amount", Heading: "Amount", Format: AsMoney(e.Currency)},
+			{Key: "amount", Heading: "Amount", Format: money},
 			{Key: "currency", Heading: "Currency"},
-			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "place", Heading: "Read from"},
 		},
 	}
+	amounts := amountsOfFees(e)
+	for _, c := range amounts {
+		t.Columns = append(t.Columns, Column{Key: c.key, Heading: strings.ToUpper(c.heading[:1]) + c.heading[1:], Unit: e.Currency.Code, Format: money})
+	}
+	t.Columns = append(t.Columns, Column{Key: "place", Heading: "Read from"})
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var cash, own sum
+		sums := make([]sum, len(amounts))
 		for j, f := range b.Fees {
-			t.addAs(RowKey(KeyFee, b.Size, j), Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
-				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code), known(f.Cash, f.Unpriced), Number(f.Own), place(f.Place))
-			cash.add(f.Cash, f.Unpriced)
-			own.add(f.Own, false)
+			values := []Value{Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
+				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code)}
+			for k, c := range amounts {
+				values = append(values, known(c.of(f.Amounts), f.Unpriced))
+				sums[k].add(c.of(f.Amounts), f.Unpriced)
+			}
+			t.addAs(RowKey(KeyFee, b.Size, j), append(values, place(f.Place))...)
 		}
 		if len(b.Fees) == 0 {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[1], values[6] = Count(b.Size), Text("all fees"), cash.value()
-		values[7] = own.value()
+		values[0], values[1] = Count(b.Size), Text("all fees")
+		for k := range sums {
+			values[6+k] = sums[k].value()
+		}
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
+}
+
+// amountsOfFees are the amounts that fees are of: cash out and own work, and where a
+// one-off cost is borne by other batches as well the others.
+func amountsOfFees(e *cost.Estimate) []amountColumn {
+	spread := slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
+		return slices.ContainsFunc(b.Fees, func(f cost.Fee) bool { return f.Kind == cost.OneOffFee })
+	})
+	return slices.DeleteFunc(slices.Clone(amountColumns), func(c amountColumn) bool {
+		return c.key == "reclaim" || !spread && c.key != "cash" && c.key != "own"
+	})
+}
+
+// FeeKeys are the keys of the columns of Fees that are amounts.
+func FeeKeys(e *cost.Estimate) (keys []string) {
+	for _, c := range amountsOfFees(e) {
+		keys = append(keys, c.key)
+	}
+	return keys
 }
 
 // WhoPays is what each payer bears, by category, in all and for one unit. Over all

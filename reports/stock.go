@@ -1,13 +1,15 @@
 package reports
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost"
 )
 
-// LeftOver is what stays behind as stock after a batch, and what the batch
+// Surplus is what stays behind as stock after a batch, and what the batch
 // took from stock.
 func Surplus(e *cost.Estimate) Table {
 	money, code := AsMoney(e.Currency), e.Currency.Code
@@ -32,7 +34,7 @@ func Surplus(e *cost.Estimate) Table {
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		for _, s := range append(boardStock(e, b), partStock(e, b)...) {
+		for _, s := range slices.Concat(boardStock(e, b), partStock(e, b), oneOffStock(b)) {
 			if s.moves() {
 				t.addAs(s.key, s.row(b.Size)...)
 			}
@@ -55,6 +57,18 @@ type stock struct {
 	demand, bought, onHand  bom.Quantity
 	surplus, stock          decimal.Decimal
 	unpriced                bool
+	money                   bool // it is not counted
+}
+
+// oneOffStock is what later batches bear of one-off costs, and what this one bears of
+// those that are paid already.
+func oneOffStock(b *cost.Batch) (all []stock) {
+	for i, f := range b.Fees {
+		if f.Kind == cost.OneOffFee {
+			all = append(all, stock{key: RowKey(KeyFee, b.Size, i), name: f.What, description: "one-off cost", surplus: f.Surplus, stock: f.Stock, money: true})
+		}
+	}
+	return all
 }
 
 // moves tells whether something is surplus or came from stock.
@@ -64,6 +78,9 @@ func (s stock) moves() bool {
 
 func (s stock) row(size int) []Value {
 	values := []Value{Count(size), Text(s.name), Text(s.description), Text(s.unit), Quantity(s.demand)}
+	if s.money {
+		return []Value{Count(size), Text(s.name), Text(s.description), Nothing(), Nothing(), Nothing(), Nothing(), Number(s.surplus), Nothing(), Number(s.stock)}
+	}
 	if s.unpriced {
 		return append(values, Unknown(), Unknown(), Unknown(), Quantity(s.onHand), Unknown())
 	}

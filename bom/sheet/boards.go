@@ -85,6 +85,7 @@ type rawAssembler struct {
 	Currency     Cell `csv:"Currency"`
 	SetUp        Cell `csv:"Set-up"`
 	Stencil      Cell `csv:"Stencil"`
+	StencilKept  Cell `csv:"Stencil kept"`
 	SecondSide   Cell `csv:"Second side"`
 	PerLine      Cell `csv:"Per line"`
 	PerPlacement Cell `csv:"Per placement"`
@@ -102,7 +103,7 @@ func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {
 	cur := p.currency(d, r.Currency, p.currencyOf(name))
 	a := bom.Assembler{
 		Origin: at, Name: name, Currency: cur,
-		SetUp: d.money(r.SetUp, cur), Stencil: d.money(r.Stencil, cur), SecondSide: d.money(r.SecondSide, cur),
+		SetUp: d.money(r.SetUp, cur), Stencil: d.money(r.Stencil, cur), StencilKept: d.yes(r.StencilKept, false), SecondSide: d.money(r.SecondSide, cur),
 		PerLine: d.money(r.PerLine, cur), PerPlacement: d.money(r.PerPlacement, cur), PerJoint: d.money(r.PerJoint, cur),
 		Minimum: d.money(r.Minimum, cur), DPMO: d.number(r.DPMO, decimal.Zero),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note),

@@ -50,6 +50,7 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	each(p, bom.TabOnHand, p.onHand)
 	each(p, bom.TabSubstitutes, p.substitute)
 	each(p, bom.TabWhoPays, p.share)
+	each(p, bom.TabOneOff, p.oneOff)
 	p.checkShares()
 	p.spellSuppliers()
 	p.checkAssembler()

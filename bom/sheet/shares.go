@@ -154,3 +154,33 @@ func (p *priceReader) checkShares() {
 		}
 	}
 }
+
+type rawOneOff struct {
+	What        Cell `csv:"What"`
+	Category    Cell `csv:"Category"`
+	Payee       Cell `csv:"Payee"`
+	Price       Cell `csv:"Price"`
+	Currency    Cell `csv:"Currency"`
+	SpreadOver  Cell `csv:"Spread over"`
+	UnitsBefore Cell `csv:"Units before"`
+	PaidAlready Cell `csv:"Paid already"`
+	Dated
+}
+
+// oneOff reads a cost that falls due once.
+func (p *priceReader) oneOff(d *decoder, r *rawOneOff, at bom.Origin) {
+	named := d.need(r.What)
+	d.need(r.Price)
+	o := bom.OneOff{Origin: at, What: d.key(r.What), Category: d.key(r.Category), Payee: d.key(r.Payee),
+		SpreadOver: d.whole(r.SpreadOver, 0, 1), UnitsBefore: d.whole(r.UnitsBefore, 0, 0), PaidAlready: d.yes(r.PaidAlready, false),
+		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	if !r.UnitsBefore.Blank() && r.SpreadOver.Blank() {
+		d.wrong(r.UnitsBefore, "the units that bear the cost in Spread over", "units before count where a cost is spread")
+	}
+	o.Currency = p.currency(d, r.Currency, p.currencyOf(o.Payee))
+	o.Price = d.money(r.Price, o.Currency)
+	if named {
+		d.once(r.What, "the one-off cost", o.What)
+		p.prices.OneOffs = append(p.prices.OneOffs, o)
+	}
+}

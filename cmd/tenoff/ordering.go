@@ -19,6 +19,7 @@ type ordering struct {
 	by      string
 	inStock bool
 	take    []string
+	repeat  bool
 	effort  int64
 }
 
@@ -28,6 +29,7 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 	f.StringVar(&o.by, "by", "", "orders only from suppliers whose lead days end by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
 	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, `PART=SUBSTITUTE` (repeatable)")
+	f.BoolVar(&o.repeat, "repeat", false, "a repeat: one-off costs and stencils are paid already")
 	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "steps, `N` at most, of the proof that the purchases of a batch size are the cheapest")
 }
 
@@ -36,7 +38,7 @@ func (o *ordering) rules(r *cost.Run) error {
 	if o.effort < 1 {
 		return usage("--effort %d: a whole number of 1 or more is wanted", o.effort)
 	}
-	r.Effort = o.effort
+	r.Effort, r.Repeat = o.effort, o.repeat
 	r.Rules = cost.Rules{AtMost: o.atMost, Without: o.without, InStockOnly: o.inStock}
 	if o.by != "" {
 		day, ok := bom.ParseDate(o.by)

@@ -44,6 +44,7 @@ func priceTabs() []tabMixer {
 		mixedTab[bom.Recipient]{bom.TabRecipients, func(p *bom.Prices) *[]bom.Recipient { return &p.Recipients }, func(r *bom.Recipient) string { return r.Zone }},
 		mixedTab[bom.OnHand]{bom.TabOnHand, func(p *bom.Prices) *[]bom.OnHand { return &p.OnHand }, func(r *bom.OnHand) string { return r.Part }},
 		mixedTab[bom.Substitute]{bom.TabSubstitutes, func(p *bom.Prices) *[]bom.Substitute { return &p.Substitutes }, func(r *bom.Substitute) string { return r.Part }},
+		mixedTab[bom.OneOff]{bom.TabOneOff, func(p *bom.Prices) *[]bom.OneOff { return &p.OneOffs }, func(r *bom.OneOff) string { return r.What }},
 		mixedTab[bom.Share]{bom.TabWhoPays, func(p *bom.Prices) *[]bom.Share { return &p.WhoPays }, func(r *bom.Share) string { return r.AppliesTo }},
 	}
 }

@@ -31,6 +31,7 @@ var fills = [...]pattern{
 	cost.Fasteners:        {ink: "B97A1B"},
 	cost.PrintedParts:     {ink: "8A4B08", ground: "FFF4DF", preset: "dkHorz"},
 	cost.OtherParts:       {ink: "F2C46D"},
+	cost.Tooling:          {ink: "5A189A", ground: "F1E4FA", preset: "ltUpDiag"},
 	cost.Packing:          {ink: "333333", ground: "F4F4F4", preset: "wdDnDiag"},
 	cost.Postage:          {ink: "8C8C8C"},
 	cost.Delivery:         {ink: "505050", ground: "FFFFFF", preset: "smGrid"},

@@ -210,6 +210,8 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		return named("printer", k.What)
 	case cost.OfShare:
 		return placed("who pays")
+	case cost.OfOneOff:
+		return placed("one-off")
 	case cost.OfPlate:
 		heading, ok := map[string]string{"piece g": "Filament g", "piece h": "Print hours"}[k.What]
 		if !ok {

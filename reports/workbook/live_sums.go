@@ -83,7 +83,7 @@ func followOffers(l *live, b *cost.Batch) {
 // writeTotals writes the rows of tables that add others up.
 func writeTotals(l *live, b *cost.Batch) {
 	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
-	l.total(onFees, b.Size, "cash", "own")
+	l.total(onFees, b.Size, reports.FeeKeys(l.e)...)
 	l.total(onBuy, b.Size, "cash", "consumed", "surplus", "written off")
 	if len(b.Orders) > 0 {
 		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "duty", "tax", "handling", "total")
@@ -142,6 +142,14 @@ func writeSurplus(l *live, b *cost.Batch) {
 			demand = "takes"
 		}
 		row(reports.RowKey(reports.KeyPart, b.Size, i), demand)
+	}
+	for i, f := range b.Fees {
+		if key := reports.RowKey(reports.KeyFee, b.Size, i); f.Kind == cost.OneOffFee {
+			if _, _, ok := l.find(onLeft, key, "what"); ok {
+				l.set(onLeft, key, "surplus", l.ref(onFees, key, "surplus"))
+				l.set(onLeft, key, "stock", l.ref(onFees, key, "stock"))
+			}
+		}
 	}
 	for _, col := range []string{"surplus", "stock"} {
 		if slices.Contains(l.amounts, col) {
@@ -222,8 +230,11 @@ func writeCheck(l *live, b *cost.Batch, i int) {
 	for _, col := range l.amounts {
 		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
 	}
-	off(sum("cash")+"+"+sum("own")+"+"+l.allOf(onParts, "stock", b.Size), sum("consumed")+"+"+l.allOf(onBuy, "surplus", b.Size)+"+"+sum("reclaim"),
-		"stock does not add up")
+	stock, surplus := l.allOf(onParts, "stock", b.Size), l.allOf(onBuy, "surplus", b.Size)
+	if slices.Contains(reports.FeeKeys(l.e), "surplus") {
+		stock, surplus = stock+"+"+l.allOf(onFees, "stock", b.Size), surplus+"+"+l.allOf(onFees, "surplus", b.Size)
+	}
+	off(sum("cash")+"+"+sum("own")+"+"+stock, sum("consumed")+"+"+surplus+"+"+sum("reclaim"), "stock does not add up")
 	off(sum("cash"), sumOf(paid), "orders do not add up")
 	off(sum("own"), sumOf(worked), "own work does not add up")
 	if span := l.span(onParts, "Short", b.Size); span != "" {
