@@ -128,6 +128,8 @@ type Line struct {
 
 	CutMM Quantity // length that each piece is cut to, mm; 0 where it is not cut
 
+	BenchS Measure // hand work on one piece, s: instead of the rows by joint and by piece
+
 	MassG Measure    // mass of one piece, for postage, g
 	Size  [3]Measure // length, width, height of one piece, mm: of the box, for postage
 

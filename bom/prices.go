@@ -217,8 +217,11 @@ type Operation struct {
 	AppliesTo string // smt, tht, fastener, insert, wire, printed, test, bagging, packing
 	Basis     string // joint, piece, unit, batch, plate
 	Seconds   float64
-	Range     Range   // of Seconds
-	Learning  float64 // %, 100: none
+	Range     Range           // of Seconds
+	Learning  float64         // %, 100: none
+	TimedAt   int             // unit at which the seconds were taken, from 1
+	Before    int             // units that were done before the run
+	Share     decimal.Decimal // %, of the times that it falls due
 	AsOf      Date
 	Note      string
 }

@@ -337,6 +337,9 @@ type Work struct {
 	Times     float64 // how many times the seconds count in all, learning included
 	Seconds   float64 // of one
 	Learning  float64 // %
+	TimedAt   int
+	Before    int             // units done before
+	Share     decimal.Decimal // %
 	Hours     float64
 	Cash      decimal.Decimal // where labour is paid
 	Own       decimal.Decimal // where it is not

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"fmt"
+	"strings"
 
 	"tenoff/bom"
 	"tenoff/cost/learning"
@@ -17,7 +18,7 @@ const (
 // countsAt tells at which levels a row counts (5.7).
 func countsAt(appliesTo string, level bom.Level) bool {
 	switch appliesTo {
-	case classTHT, classFastener, classInsert, classWire:
+	case classTHT, classFastener, classInsert, classWire, classOther:
 		return level == bom.LevelBuilt
 	case workBagging:
 		return level == bom.LevelKit
@@ -40,13 +41,16 @@ func prepareWork(m *Model) {
 				continue
 			}
 			any = true
+			if e.timed() && op.AppliesTo == classOf(e.Line) {
+				continue
+			}
 			pieces += e.PerUnit.Float()
 			if op.Basis == basisJoint {
 				m.wantJoints(e, "hand work by the joint")
 				joints += e.PerUnit.Float() * float64(e.Line.Joints.Count)
 			}
 		}
-		row := workRow{op, 1}
+		row := workRow{op, 1, op.At("Seconds")}
 		switch op.Basis {
 		case basisPiece:
 			row.count = pieces
@@ -60,6 +64,26 @@ func prepareWork(m *Model) {
 		if row.count > 0 {
 			m.work = append(m.work, row)
 		}
+	}
+}
+
+// timed tells whether a line says itself how long a piece of it takes at the bench.
+func (e *Entry) timed() bool { return e.Line.BenchS.Known }
+
+// lineWork makes a row of hand work of each line that says itself how long it takes: it
+// counts at the levels of the rows of its class, other lines when the unit is built, and
+// not where a machine places it.
+func lineWork(m *Model) {
+	for i := range m.entries {
+		e := &m.entries[i]
+		class, l := classOf(e.Line), e.Line
+		if !e.timed() || e.Machine || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
+			continue
+		}
+		m.work = append(m.work, workRow{&bom.Operation{
+			Origin: l.Origin, Name: strings.TrimSpace("bench time of " + l.Part + " " + e.Path), AppliesTo: class, Basis: basisPiece,
+			Seconds: l.BenchS.Value, Learning: 100, TimedAt: 1, Share: hundred,
+		}, e.PerUnit.Float(), l.At("Bench s")})
 	}
 }
 
@@ -120,17 +144,22 @@ func stateHandWork(s *sums) {
 		op := row.op
 		w := Work{
 			Operation: op.Name, AppliesTo: op.AppliesTo, Basis: op.Basis,
-			Count: row.count, Seconds: op.Seconds, Learning: op.Learning, Place: op.At("Seconds"),
+			Count: row.count, Seconds: op.Seconds, Learning: op.Learning, TimedAt: op.TimedAt, Before: op.Before, Share: op.Share, Place: row.place,
 		}
 		times := s.printed
 		if op.Basis == basisPlate {
+			times = s.name(OfWork, i, "times", times, sum.Loose)
 			w.Times = s.Value(times).InexactFloat64()
 		} else {
 			w.Times = row.times(b.Starts)
 			times = s.decided(OfWork, i, "times", allDigits(w.Times))
 		}
 		each := s.Figure(sum.Figure{Key: sum.Key{Of: OfWork, At: i, What: "seconds"}, Value: allDigits(w.Seconds), Unit: "s", Place: w.Place, AsOf: op.AsOf})
-		seconds := s.Round(s.Mul(each, times), floatDigits)
+		due := s.Mul(each, times)
+		if !op.Share.Equal(hundred) {
+			due = s.percent(due, s.Figure(sum.Figure{Key: sum.Key{Of: OfWork, At: i, What: "share"}, Value: op.Share, Unit: "%", Place: op.At("Share %"), AsOf: op.AsOf}))
+		}
+		seconds := s.Round(due, floatDigits)
 		took := s.name(OfWork, i, "hours", s.Div(seconds, s.Count(secondsPerHour)), sum.Loose)
 		// The division comes last, so that no third of an hour is lost before rounding.
 		worth := s.Round(s.Div(s.Mul(seconds, s.setting(drawnLabour)), s.Count(secondsPerHour)), s.digits)
@@ -152,5 +181,10 @@ func (r *workRow) times(starts int) float64 {
 	if r.op.Basis == basisBatch {
 		return 1
 	}
-	return r.count * learning.Total(starts, r.op.Learning/100)
+	return r.count * learned(r.op, starts)
+}
+
+// learned is how many times the seconds of an operation count for so many units.
+func learned(op *bom.Operation, units int) float64 {
+	return learning.Lot(op.Before, units, op.TimedAt, op.Learning/100)
 }

@@ -236,7 +236,8 @@ type canonical struct {
 // workRow is one row of hand work that counts at the level of the run.
 type workRow struct {
 	op    *bom.Operation
-	count float64 // joints or pieces per unit, or 1
+	count float64   // joints or pieces per unit, or 1
+	place bom.Place // of the seconds
 }
 
 // termList are the terms of a run with what finds them.

@@ -31,6 +31,7 @@ func New(run Run) (*Model, bom.Problems) {
 	onePiece(m)
 	groupPlates(m)
 	prepareWork(m)
+	lineWork(m)
 	swapWork(m)
 	preparePayers(m)
 	prepareOneOffs(m)

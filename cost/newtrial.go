@@ -9,7 +9,7 @@ import (
 
 // newTrial makes a batch of the model ready to be worked out again.
 func newTrial(m *Model, b *Batch) *trial {
-	t := &trial{m: m, size: b.Size, starts: b.Starts, learned: map[[2]float64]float64{}}
+	t := &trial{m: m, size: b.Size, starts: b.Starts, learned: map[learnedKey]float64{}}
 	s := &sums{Sheet: b.Sums.Clone(), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
 	c := &trialMaker{trial: t, b: b, s: s, in: inputs{m: m, at: map[string]int{}}}
 	c.chances()

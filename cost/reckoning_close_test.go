@@ -43,6 +43,9 @@ func (k *reckoning) counted(w jobWork) (count *big.Rat, ok bool) {
 			continue
 		}
 		ok = true
+		if item.row.bench != "" && classOf(item) == w.appliesTo {
+			continue
+		}
 		switch w.basis {
 		case "piece":
 			count.Add(count, item.perUnit)
@@ -70,12 +73,34 @@ func (l *ledger) bench() {
 			repeat = 0
 			repeat = l.tried()
 		default:
-			repeat = repetitions(l.starts, w.learning)
+			repeat = repetitions(l.starts, w)
 		}
 		if !ok || count.Sign() == 0 {
 			continue
 		}
-		l.bookWork(w, count, repeat)
+		l.bookWork(w, times(count, share(w.share, "100")), repeat)
+	}
+	l.benchOfLines()
+}
+
+// classOf is what a row of hand work calls a line.
+func classOf(item *reckItem) string {
+	switch r := item.row; {
+	case r.kind == "part":
+		return strings.ToLower(r.mount)
+	default:
+		return r.kind
+	}
+}
+
+// benchOfLines enters the time that lines say themselves, for each line by itself.
+func (l *ledger) benchOfLines() {
+	for _, item := range l.reckoning.items {
+		levels := orElse(workLevels[classOf(item)], "built")
+		if rat(item.row.bench).Sign() == 0 || item.machine || !slices.Contains(strings.Fields(levels), l.level) {
+			continue
+		}
+		l.bookWork(jobWork{operation: "bench time of " + item.row.part, seconds: item.row.bench}, item.perUnit, float64(l.starts))
 	}
 }
 

@@ -3,6 +3,7 @@ package cost_test
 import (
 	"fmt"
 	"math/big"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -76,8 +77,12 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		money(p.Energy, "plates of %s: energy", name)
 	}
 	for _, w := range b.Work {
-		f.addClose(w.Hours, "work %s: hours", w.Operation)
-		money(w.Cash.Add(w.Own), "work %s: cash", w.Operation)
+		name := w.Operation
+		if words := strings.Fields(name); words[0] == "bench" {
+			name = strings.Join(words[:4], " ") // without the board it is on
+		}
+		f.addClose(w.Hours, "work %s: hours", name)
+		money(w.Cash.Add(w.Own), "work %s: cash", name)
 	}
 	for _, p := range b.Posts {
 		if p.Service != "" {

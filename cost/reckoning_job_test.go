@@ -41,7 +41,7 @@ type jobList struct {
 type jobRow struct {
 	refs, quantity, part, pkg, kind, mount, joints, side, fitted, level string
 	material, grams, hours, perPlate, printer                           string
-	cut, mass, length, width, height                                    string
+	cut, bench, mass, length, width, height                             string
 	sub                                                                 *jobList
 }
 
@@ -67,7 +67,7 @@ type jobAssembler struct {
 
 type jobAllowance struct{ appliesTo, pkg, percent, pieces string }
 
-type jobWork struct{ operation, appliesTo, basis, seconds, learning string }
+type jobWork struct{ operation, appliesTo, basis, seconds, learning, timedAt, before, share string }
 
 type jobSpool struct{ material, grams, price, currency, supplier, worth string }
 
@@ -127,8 +127,8 @@ func (j *job) input() input {
 	tab("attrition", "Applies to,Package,Percent,Pieces", rowsOf(j.allowances, func(a jobAllowance) []string {
 		return []string{a.appliesTo, a.pkg, a.percent, a.pieces}
 	}))
-	tab("hand-work", "Operation,Applies to,Basis,Seconds,Learning %", rowsOf(j.work, func(w jobWork) []string {
-		return []string{w.operation, w.appliesTo, w.basis, w.seconds, w.learning}
+	tab("hand-work", "Operation,Applies to,Basis,Seconds,Learning %,Timed at,Done before,Share %", rowsOf(j.work, func(w jobWork) []string {
+		return []string{w.operation, w.appliesTo, w.basis, w.seconds, w.learning, w.timedAt, w.before, w.share}
 	}))
 	tab("materials", "Material,Spool g,Spool price,Currency,Supplier,Surplus worth %", rowsOf(j.spools, func(s jobSpool) []string {
 		return []string{s.material, s.grams, s.price, s.currency, s.supplier, s.worth}
@@ -161,10 +161,10 @@ func (l *jobList) write(in input) {
 			r.sub.write(in)
 		}
 		return []string{r.refs, r.quantity, r.part, r.pkg, r.kind, r.mount, r.joints, r.side, r.fitted, r.level, file,
-			r.material, r.grams, r.hours, r.perPlate, r.printer, r.cut, r.mass, r.length, r.width, r.height}
+			r.material, r.grams, r.hours, r.perPlate, r.printer, r.cut, r.bench, r.mass, r.length, r.width, r.height}
 	})
 	in[l.file] = csvText("Designator,Quantity,Part number,Package,Kind,Mount,Joints,Side,Fitted,Level,File,"+
-		"Material,Filament g,Print hours,Per plate,Printer,Cut mm,Mass g,Length mm,Width mm,Height mm", rows)
+		"Material,Filament g,Print hours,Per plate,Printer,Cut mm,Bench s,Mass g,Length mm,Width mm,Height mm", rows)
 }
 
 func rowsOf[T any](list []T, cells func(T) []string) [][]string {

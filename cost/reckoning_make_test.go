@@ -261,7 +261,7 @@ func (m *maker) fresh(prefix string) string {
 
 // chip draws an SMT row.
 func (m *maker) chip() *jobRow {
-	r := &jobRow{part: m.known("SMD"), kind: "part", mount: "SMT", side: m.maybe(60, "top", "bottom"), mass: m.maybe(30, "0.02"), joints: pick(m, "2", "3", "8", "44")}
+	r := &jobRow{bench: m.maybe(10, "12", "0"), part: m.known("SMD"), kind: "part", mount: "SMT", side: m.maybe(60, "top", "bottom"), mass: m.maybe(30, "0.02"), joints: pick(m, "2", "3", "8", "44")}
 	if m.chance(50) {
 		r.pkg, r.joints = pick(m, "0603", "0805"), m.maybe(50, "2")
 	} else {
@@ -280,7 +280,7 @@ func (m *maker) chip() *jobRow {
 
 // row draws a row that no machine places.
 func (m *maker) row(onBoard bool) *jobRow {
-	r := &jobRow{quantity: strconv.Itoa(1 + m.IntN(6)), mass: m.maybe(60, "0.6", "3", "12.5")}
+	r := &jobRow{quantity: strconv.Itoa(1 + m.IntN(6)), bench: m.maybe(12, "20", "7.5", "0"), mass: m.maybe(60, "0.6", "3", "12.5")}
 	switch kind := pick(m, "tht", "tht", "fastener", "insert", "wire", "other", "printed", "smt"); kind {
 	case "tht":
 		r.part, r.kind, r.mount, r.joints, r.pkg = m.known("THT"), "part", "THT", strconv.Itoa(1+m.IntN(4)), m.maybe(30, "DIP8")
@@ -394,7 +394,7 @@ func (m *maker) watch() {
 }
 
 func (m *maker) packing(box bool) *jobRow {
-	r := &jobRow{part: m.known("PACK"), kind: "packing", quantity: "1", mass: m.maybe(80, "6", "40")}
+	r := &jobRow{bench: m.maybe(10, "15"), part: m.known("PACK"), kind: "packing", quantity: "1", mass: m.maybe(80, "6", "40")}
 	if box {
 		r.part, r.length, r.width, r.height = m.fresh("BOX"), pick(m, "150", "190", "320"), pick(m, "100", "130"), pick(m, "25", "60", "80.5")
 	} else {
@@ -498,7 +498,8 @@ func (m *maker) bench() {
 	}
 	for range m.IntN(9) {
 		to := pick(m, sortedKeys(bases)...)
-		m.j.work = append(m.j.work, jobWork{m.name("op"), to, pick(m, bases[to]...), pick(m, "6", "9.5", "45", "600"), m.maybe(50, "100", "95", "80", "90")})
+		m.j.work = append(m.j.work, jobWork{m.name("op"), to, pick(m, bases[to]...), pick(m, "6", "9.5", "45", "600"), m.maybe(50, "100", "95", "80", "90"),
+			m.maybe(20, "1", "20", "7"), m.maybe(25, "0", "40", "250", "12345"), m.maybe(20, "100", "10", "2.5")})
 	}
 }
 

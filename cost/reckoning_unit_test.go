@@ -262,16 +262,16 @@ func categoryOf(r *jobRow) string {
 	return "other parts"
 }
 
-// repetitions is Σ i^log₂(learning) for i = 1 … n (5.7, Crawford's unit form).
+// repetitions is Σ (i/t)^log₂(learning) for i = k+1 … k+n (5.7, Crawford's unit form).
 // The exponent makes float64 unavoidable; without learning it is n.
-func repetitions(n int64, learning string) float64 {
-	l, _ := share(learning, "100").Float64()
+func repetitions(n int64, w jobWork) float64 {
+	l, _ := share(w.learning, "100").Float64()
 	if l == 1 {
 		return float64(n)
 	}
-	sum := 0.0
-	for i := n; i >= 1; i-- { // small ones first
-		sum += math.Pow(float64(i), math.Log2(l))
+	before, timedAt, sum := atoi(w.before, 0), float64(atoi(w.timedAt, 1)), 0.0
+	for i := before + n; i > before; i-- { // small ones first
+		sum += math.Pow(float64(i)/timedAt, math.Log2(l))
 	}
 	return sum
 }

@@ -245,8 +245,17 @@ func (c *collector) handWork() {
 		if row.op.Learning != 100 {
 			unit += fmt.Sprintf(", learning %g %%", row.op.Learning)
 		}
+		if row.op.TimedAt > 1 {
+			unit += fmt.Sprintf(", timed at unit %d", row.op.TimedAt)
+		}
+		if row.op.Before > 0 {
+			unit += fmt.Sprintf(", %d units done before", row.op.Before)
+		}
 		seconds, _ := money.FromFloat(row.op.Seconds)
-		c.figure("hand work", row.op.Name, seconds, unit, row.op.AsOf, row.op.At("Seconds"), row.op.Note)
+		c.figure("hand work", row.op.Name, seconds, unit, row.op.AsOf, row.place, row.op.Note)
+		if !row.op.Share.Equal(hundred) {
+			c.figure("hand work", row.op.Name+": Share %", row.op.Share, "%", row.op.AsOf, row.op.At("Share %"), row.op.Note)
+		}
 	}
 }
 

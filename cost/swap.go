@@ -112,8 +112,8 @@ func swapWork(m *Model) {
 		if s.row != nil && s.row.ExtraSeconds > 0 {
 			m.work = append(m.work, workRow{&bom.Operation{
 				Origin: s.row.Origin, Name: s.Substitute + " in place of " + s.Part,
-				AppliesTo: classOther, Basis: basisUnit, Seconds: s.row.ExtraSeconds, Learning: 100,
-			}, 1})
+				AppliesTo: classOther, Basis: basisUnit, Seconds: s.row.ExtraSeconds, Learning: 100, TimedAt: 1, Share: hundred,
+			}, 1, s.row.At("Extra seconds per unit")})
 		}
 	}
 }

@@ -1,7 +1,7 @@
 package cost
 
 import (
-	"tenoff/cost/learning"
+	"tenoff/bom"
 	"tenoff/cost/sum"
 )
 
@@ -33,10 +33,16 @@ type trial struct {
 	plates    sum.Ref // printed in all
 	groups    []trialGroup
 	boards    []trialBoards
-	learned   map[[2]float64]float64
+	learned   map[learnedKey]float64
 
 	program    *sum.Program
 	cash, used sum.Ref
+}
+
+// learnedKey is an operation, and how many units it is done to.
+type learnedKey struct {
+	op    *bom.Operation
+	units int
 }
 
 // move is a figure that is so many times an input.
@@ -159,10 +165,10 @@ func (t *trial) times(row *workRow, units int) float64 {
 	if row.op.Basis == basisBatch {
 		return row.times(units)
 	}
-	k := [2]float64{float64(units), row.op.Learning}
+	k := learnedKey{row.op, units}
 	total, known := t.learned[k]
 	if !known {
-		total = learning.Total(units, row.op.Learning/100)
+		total = learned(row.op, units)
 		t.learned[k] = total
 	}
 	return row.count * total

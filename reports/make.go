@@ -52,6 +52,9 @@ func Work(e *cost.Estimate) Table {
 			{Key: "seconds", Heading: "Seconds", Format: asTimes},
 			{Key: "count", Heading: "Count", Format: AsQuantity},
 			{Key: "learning", Heading: "Learning", Unit: "%", Format: AsPercent},
+			{Key: "timed at", Heading: "Timed at", Unit: "unit", Format: AsCount},
+			{Key: "before", Heading: "Done before", Unit: "units", Format: AsCount},
+			{Key: "share", Heading: "Share", Unit: "%", Format: AsPercent},
 			{Key: "times", Heading: "Times", Format: asTimes},
 			{Key: "hours", Heading: "Hours", Format: AsHours},
 			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
@@ -65,7 +68,7 @@ func Work(e *cost.Estimate) Table {
 		var cash, own sum
 		for j, w := range b.Work {
 			t.addAs(RowKey(KeyWork, b.Size, j), Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
-				Float(w.Count), Float(w.Learning), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place))
+				Float(w.Count), Float(w.Learning), Count(w.TimedAt), Count(w.Before), Number(w.Share), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place))
 			cash.add(w.Cash, false)
 			own.add(w.Own, false)
 		}
@@ -73,8 +76,8 @@ func Work(e *cost.Estimate) Table {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[1], values[8], values[9] = Count(b.Size), Text("all hand work"), Float(workHours(b)), cash.value()
-		values[10] = own.value()
+		values[0], values[1], values[11], values[12] = Count(b.Size), Text("all hand work"), Float(workHours(b)), cash.value()
+		values[13] = own.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)

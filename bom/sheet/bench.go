@@ -37,6 +37,9 @@ type rawOperation struct {
 	Low       Cell `csv:"Low"`
 	High      Cell `csv:"High"`
 	Learning  Cell `csv:"Learning %"`
+	TimedAt   Cell `csv:"Timed at"`
+	Before    Cell `csv:"Done before"`
+	Share     Cell `csv:"Share %"`
 	Dated
 }
 
@@ -46,11 +49,16 @@ func (p *priceReader) operation(d *decoder, r *rawOperation, at bom.Origin) {
 	}
 	o := bom.Operation{Origin: at, Name: d.key(r.Operation), AppliesTo: d.choice(r.AppliesTo), Basis: d.choice(r.Basis),
 		Seconds: d.measure(r.Seconds, true).Value, Range: d.bounds(bom.FormNumber, r.Seconds, r.Low, r.High, limits{}), Learning: d.percent(r.Learning, 100, 100).InexactFloat64(),
+		TimedAt: int(d.whole(r.TimedAt, 1, 1)), Before: int(d.whole(r.Before, 0, 0)), Share: d.percent(r.Share, 100, 100),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if o.Learning == 0 {
 		d.wrong(r.Learning, "a percentage over 0 and up to 100; 100 is no learning", "out of range")
 	}
+	if o.Share.IsZero() {
+		d.wrong(r.Share, "a percentage over 0 and up to 100, or no row", "out of range")
+	}
 	warnOfShare(d, r.Learning)
+	warnOfShare(d, r.Share)
 	if o.Basis == "plate" && o.AppliesTo != "printed" && o.AppliesTo != "" {
 		d.wrong(r.Basis, "joint, piece, unit or batch, or printed in Applies to", "only printed parts come on plates")
 	}

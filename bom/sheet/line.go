@@ -39,6 +39,7 @@ type rawLine struct {
 	LengthMM     Cell `csv:"Length mm"`
 	WidthMM      Cell `csv:"Width mm"`
 	HeightMM     Cell `csv:"Height mm"`
+	BenchS       Cell `csv:"Bench s"`
 	Supplier     Cell `csv:"Supplier"`
 	OrderCode    Cell `csv:"Order code"`
 	Price        Cell `csv:"Price"`
@@ -110,9 +111,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	r.once(l, r.place(raw.Designator), raw.Designator.Text)
 	r.level(l, raw.Level)
 	r.printed(l, raw)
-	if !raw.CutMM.Blank() {
-		l.CutMM, _ = r.quantity(raw.CutMM, 0, false)
-	}
+	r.benchWork(l, raw)
 	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
 		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is placed on the board")
 	}
@@ -430,6 +429,21 @@ func (r *lineReader) printed(l *bom.Line, raw *rawLine) {
 	if raw.File.Blank() && (raw.FilamentG.Blank() || raw.PrintHours.Blank()) {
 		r.problems.Add(noFilament(l))
 	}
+}
+
+// benchWork reads what a line is cut to, and how long it takes at the bench. A list of
+// its own says that of each of its lines.
+func (r *lineReader) benchWork(l *bom.Line, raw *rawLine) {
+	for _, c := range []Cell{raw.CutMM, raw.BenchS} {
+		if !c.Blank() && (l.Kind == bom.KindBoard || l.Kind == bom.KindAssembly) {
+			r.wrong(c, "the figure on the lines of its list, or a row of the tab hand work", "stands at a line of kind %s", l.Kind)
+			return
+		}
+	}
+	if !raw.CutMM.Blank() {
+		l.CutMM, _ = r.quantity(raw.CutMM, 0, false)
+	}
+	l.BenchS = r.measure(raw.BenchS, true)
 }
 
 func noMaterial(l *bom.Line) bom.Problem {

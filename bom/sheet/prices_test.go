@@ -56,7 +56,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		"assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO,As of,Note\n"+
 			"Birch Assembly,,40,15,20,1,0.015,0.004,60,100,2026-02-01,n\n",
 		"attrition", "Applies to,Package,Percent,Pieces,As of,Note\nsmt,0603,2 %,5,2026-02-01,n\nfastener,,5,\n",
-		"hand-work", "Operation,Applies to,Basis,Seconds,Learning %,As of,Note\nsolder,tht,joint,6.5,95,2026-02-01,n\ntest,test,unit,90\n",
+		"hand-work", "Operation,Applies to,Basis,Seconds,Learning %,Timed at,Done before,Share %,As of,Note\nsolder,tht,joint,6.5,95,20,40,12.5,2026-02-01,n\ntest,test,unit,90\n",
 		"materials", "Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier,Surplus worth %,As of,Note\nPETG,1.27,1.75,1000,22.9,,Larch & Fen,80,2026-02-01,n\n",
 		"printers", "Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Power W,Hourly rate,Failure %,Attended from,Attended to,Max speed X mm/s,Junction deviation mm,As of,Note\n"+
 			"shed,2,220,210,250,110,0.2,4,08:00,22:30,200,0.02,2026-02-01,n\nhut,,,,,,,,,\n",
@@ -122,8 +122,8 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.Allowances[0].Origin, AppliesTo: "smt", Package: "0603", Percent: dec("2"), Pieces: 5, AsOf: day(1), Note: "n"},
 		{Origin: got.Allowances[1].Origin, AppliesTo: "fastener", Percent: dec("5")}})
 	check("hand work", got.HandWork, []bom.Operation{
-		{Origin: got.HandWork[0].Origin, Name: "solder", AppliesTo: "tht", Basis: "joint", Seconds: 6.5, Learning: 95, AsOf: day(1), Note: "n"},
-		{Origin: got.HandWork[1].Origin, Name: "test", AppliesTo: "test", Basis: "unit", Seconds: 90, Learning: 100}})
+		{Origin: got.HandWork[0].Origin, Name: "solder", AppliesTo: "tht", Basis: "joint", Seconds: 6.5, Learning: 95, TimedAt: 20, Before: 40, Share: dec("12.5"), AsOf: day(1), Note: "n"},
+		{Origin: got.HandWork[1].Origin, Name: "test", AppliesTo: "test", Basis: "unit", Seconds: 90, Learning: 100, TimedAt: 1, Share: dec("100")}})
 	check("materials", got.Materials, []bom.Material{{Origin: got.Materials[0].Origin, Name: "PETG", Density: 1.27, DiameterMM: 1.75,
 		SpoolG: bom.Whole(1000), SpoolPrice: dec("22.9"), Currency: usd, Supplier: "Larch & Fen", Worth: decimal.NewNullDecimal(dec("80")), AsOf: day(1), Note: "n"}})
 	check("printers", got.Printers, []bom.Printer{
@@ -427,6 +427,10 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/hand work.csv:3:1: Operation: the operation stands twice, here and in row 2 ("Solder"); one row for it`}},
 		{"plates of what is not printed", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,plate,6", []string{
 			`p/hand work.csv:2:3: Basis: only printed parts come on plates ("plate"); joint, piece, unit or batch, or printed in Applies to`}},
+		{"timed at no unit, done to none", "hand work", "Operation,Applies to,Basis,Seconds,Timed at,Share %\nsolder,tht,joint,6,0,0", []string{
+			`p/hand work.csv:2:5: Timed at: too small a number ("0"); a whole number of 1 or more`, `p/hand work.csv:2:6: Share %: out of range ("0"); a percentage over 0 and up to 100, or no row`}},
+		{"done before in parts", "hand work", "Operation,Applies to,Basis,Seconds,Done before\nsolder,tht,joint,6,1.5", []string{
+			`p/hand work.csv:2:5: Done before: not a whole number ("1.5"); a whole number such as 12`}},
 		{"learning everything at once", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nsolder,tht,joint,6,0", []string{
 			`p/hand work.csv:2:5: Learning %: out of range ("0"); a percentage over 0 and up to 100; 100 is no learning`}},
 		{"a spool twice", "materials", "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Larch\nPLA,1000,21,Larch\nPLA,500,12,Larch", []string{

@@ -10,10 +10,15 @@ import "math"
 
 // Total is the time of units 1 to n as a multiple of the first unit's, at a
 // learning rate given as a share: 0.8 means that each doubling takes 80 %.
+func Total(n int, rate float64) float64 { return Lot(0, n, 1, rate) }
+
+// Lot is the time of n units after so many were made before, as a multiple of that of the
+// unit at which the time was taken: Σ (i/t)^log₂(rate) for k < i ≤ k + n.
 //
-// The terms are added one by one up to a hundred; beyond, Euler and
-// Maclaurin's formula carries the sum on with an error far below 10⁻¹².
-func Total(n int, rate float64) float64 {
+// The terms are added one by one up to a hundredth unit, and where there are no more of
+// them than that; beyond, Euler and Maclaurin's formula carries the sum on with an error
+// far below 10⁻¹².
+func Lot(before, n, timedAt int, rate float64) float64 {
 	if n <= 0 {
 		return 0
 	}
@@ -22,14 +27,18 @@ func Total(n int, rate float64) float64 {
 	}
 	b := math.Log2(rate)
 	const direct = 100
+	from, to, last := before+1, before+n, before+n
+	if n > direct {
+		last = max(before, direct)
+	}
 	sum := 0.0
-	for i := 1; i <= min(n, direct); i++ {
+	for i := from; i <= last; i++ {
 		sum += math.Pow(float64(i), b)
 	}
-	if n <= direct {
-		return sum
+	if last < to {
+		sum += tail(float64(last), float64(to), b)
 	}
-	return sum + tail(direct, float64(n), b)
+	return sum * math.Pow(float64(timedAt), -b)
 }
 
 // tail is Σ i^b for a < i ≤ n.

@@ -41,6 +41,39 @@ func TestPublished(t *testing.T) {
 	}
 }
 
+// A lot after k units takes T(n + k) − T(k) (Defense Acquisition University, learning-curve
+// handout; cited from memory). 600 s at 90 %: units 1 to 40 take 4.423786 h, 41 to 80
+// 3.585193 h; 100 s timed at unit 20 are 157.67 s for the first (computed from the formula).
+func TestLots(t *testing.T) {
+	for _, c := range []struct {
+		why                string
+		before, n, timedAt int
+		seconds            float64
+		want, off          float64 // s
+	}{
+		{"the first 40", 0, 40, 1, 600, 4.423786 * 3600, 2e-3},
+		{"the next 40", 40, 40, 1, 600, 3.585193 * 3600, 2e-3},
+		{"timed at unit 20", 0, 1, 20, 100, 157.67, 5e-3},
+		{"the twentieth of them", 19, 1, 20, 100, 100, 1e-9},
+		{"none", 40, 0, 1, 600, 0, 0},
+	} {
+		if got := c.seconds * learning.Lot(c.before, c.n, c.timedAt, 0.9); math.Abs(got-c.want) > c.off {
+			t.Errorf("%s: %.6f s, want %v", c.why, got, c.want)
+		}
+	}
+	for _, k := range []int{1, 50, 99, 100, 101, 5000, 900_000} {
+		for _, n := range []int{1, 7, 60, 100, 101, 3000, 200_000} {
+			want := learning.Total(k+n, 0.85) - learning.Total(k, 0.85)
+			if got := learning.Lot(k, n, 1, 0.85); math.Abs(got-want) > 1e-10*learning.Total(k+n, 0.85) {
+				t.Errorf("%d units after %d: %.9f, want %.9f", n, k, got, want)
+			}
+		}
+	}
+	if got := learning.Lot(7, 30, 12, 1); got != 30 {
+		t.Errorf("30 units without learning: %v", got)
+	}
+}
+
 // TestLong holds the formula for large numbers against the plain sum; 50 % is
 // the rate at which the integral is a logarithm.
 func TestLong(t *testing.T) {

@@ -222,8 +222,11 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 			return (s.Name == name || s.Name == name+" on "+c.b.Plates[k.At].Printer) && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
 		})
 	case cost.OfWork:
-		if k.What == "seconds" {
+		switch k.What {
+		case "seconds":
 			return named("hand work", c.b.Work[k.At].Operation)
+		case "share":
+			return named("hand work", c.b.Work[k.At].Operation+": Share %")
 		}
 	case cost.OfParcel:
 		if k.What == "price" {
