@@ -82,6 +82,7 @@ type Recipe struct {
 // is as for the others.
 type SpecialLines struct {
 	FirstLayerMM            Measure // height of the lowest layer, mm; else LayerMM
+	FillLineMM              Measure // width of the lines that fill, mm; else LineMM
 	TopLayers, BottomLayers Measure // whole numbers; else SolidLayers
 	OuterSpeed              Measure // of the line that lies on an outline, mm/s; else WallSpeed
 	SmallSpeed              Measure // round outlines shorter than SmallOutlineMM, mm/s; else WallSpeed
@@ -141,6 +142,7 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	Column{Heading: "First layer mm", Form: FormNumber, Unit: "mm", Default: "Layer mm", Doc: "Height of the lowest layer, in mm.", Example: "0.3"},
 	Column{Heading: "Line width mm", Form: FormNumber, Unit: "mm", Default: "0.45",
 		Doc: "Width of a line, in mm: its cross-section by its height, so that a line 0.45 mm wide and 0.2 mm high with round ends counts 0.41.", Example: "0.45"},
+	Column{Heading: "Infill line mm", Form: FormNumber, Unit: "mm", Default: "Line width mm", Doc: "Width of the lines that fill, solid or sparse, counted alike, in mm.", Example: "0.5"},
 	Column{Heading: "Walls", Form: FormWhole, Unit: "lines", Default: "2", Doc: "Lines round each outline.", Example: "3"},
 	Column{Heading: "Solid layers", Form: FormWhole, Unit: "layers", Default: "4", Doc: "Solid layers under each top and over each bottom.", Example: "4"},
 	Column{Heading: "Top layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers under each top.", Example: "5"},

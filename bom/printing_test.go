@@ -31,7 +31,7 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 		"Least layer seconds": r.LeastS, "Slowest speed mm/s": r.SlowestSpeed, "Prime mm": r.PrimeMM, "Solid under mm2": r.SolidUnder,
 	}
 	special := map[string]Measure{ // blank cells are those of another column
-		"First layer mm": r.Special.FirstLayerMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
+		"First layer mm": r.Special.FirstLayerMM, "Infill line mm": r.Special.FillLineMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
 		"Outer wall speed mm/s": r.Special.OuterSpeed, "Small outline speed mm/s": r.Special.SmallSpeed,
 		"First layer speed mm/s": r.Special.FirstSpeed, "Top speed mm/s": r.Special.TopSpeed,
 	}

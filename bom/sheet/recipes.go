@@ -9,6 +9,7 @@ type rawRecipe struct {
 	Layer        Cell `csv:"Layer mm"`
 	FirstLayer   Cell `csv:"First layer mm"`
 	Line         Cell `csv:"Line width mm"`
+	FillLine     Cell `csv:"Infill line mm"`
 	Walls        Cell `csv:"Walls"`
 	SolidLayers  Cell `csv:"Solid layers"`
 	TopLayers    Cell `csv:"Top layers"`
@@ -84,7 +85,7 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 		}
 	}
 	s := &m.Special
-	s.FirstLayerMM = d.upTo(r.FirstLayer, false, mostLayerMM)
+	s.FirstLayerMM, s.FillLineMM = d.upTo(r.FirstLayer, false, mostLayerMM), d.upTo(r.FillLine, false, mostLineMM)
 	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
 	s.FirstSpeed, s.TopSpeed = d.measure(r.FirstSpeed, false), d.measure(r.TopSpeed, false)
 }

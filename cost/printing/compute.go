@@ -93,30 +93,41 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 // openAreas are what lies open at one layer, flat and sloped, above and below.
 type openAreas struct{ flat, sloped float64 }
 
+// hold is how far solid layers that close a slope reach into the infill, which
+// holds them there, mm (common practice, no source).
+const hold = 2
+
 // solidAreas are the areas that solid layers close, of each layer.
 func solidAreas(layers []Layer, top, bottom int) []openAreas {
 	out := make([]openAreas, len(layers))
 	var above, below openAreas
 	for i := len(layers) - 1; i >= 0; i-- { // tops are closed by the layers under them
-		above.flat += layers[i].FlatTop
-		above.sloped += layers[i].SlopedTop
+		l := &layers[i]
+		above.move(1, l.FlatTop, l.SlopedTop, l.edgeTop, top)
 		if j := i + top; j < len(layers) {
-			above.flat -= layers[j].FlatTop
-			above.sloped -= layers[j].SlopedTop
+			l = &layers[j]
+			above.move(-1, l.FlatTop, l.SlopedTop, l.edgeTop, top)
 		}
 		out[i] = above
 	}
 	for i := range layers {
-		below.flat += layers[i].FlatBottom
-		below.sloped += layers[i].SlopedBottom
+		l := &layers[i]
+		below.move(1, l.FlatBottom, l.SlopedBottom, l.edgeBottom, bottom)
 		if j := i - bottom; j >= 0 {
-			below.flat -= layers[j].FlatBottom
-			below.sloped -= layers[j].SlopedBottom
+			l = &layers[j]
+			below.move(-1, l.FlatBottom, l.SlopedBottom, l.edgeBottom, bottom)
 		}
 		out[i].flat += below.flat
 		out[i].sloped += below.sloped
 	}
 	return out
+}
+
+// move takes what lies open at a layer in, or out again. What the layers of a slope
+// reach further is shared out over as many as close it.
+func (o *openAreas) move(sign, flat, sloped, edge float64, layers int) {
+	o.flat += sign * flat
+	o.sloped += sign * (sloped + hold*edge/float64(max(1, layers)))
 }
 
 // work is what one layer takes.
@@ -161,12 +172,12 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 	if m.top > 0 {
 		top = min(solid, l.FlatTop*inner/l.Area+l.SlopedTop)
 	}
-	f := filling{of: l.shape, line: m.LineMM, height: l.Height, linked: m.InfillLinked}
-	f.across, f.spacing = math.Sqrt(solid/inner), m.LineMM
+	f := filling{of: l.shape, line: m.fillMM, height: l.Height, linked: m.InfillLinked}
+	f.across, f.spacing = math.Sqrt(solid/inner), m.fillMM
 	w.travelS += w.solid.fill(top, p.top, &f, p)
 	w.travelS += w.solid.fill(solid-top, p.solid, &f, p)
 	if m.Infill > 0 {
-		f.across, f.spacing = math.Sqrt((inner-solid)/inner), m.LineMM*100/m.Infill
+		f.across, f.spacing = math.Sqrt((inner-solid)/inner), m.fillMM*100/m.Infill
 		w.travelS += w.infill.fill(inner-solid, p.infill, &f, p)
 	}
 	w.travelS += m.ways(l.shape, solid, inner-solid, p)
@@ -258,7 +269,7 @@ func (s *Share) fill(area, speed float64, f *filling, p *pace) (travel float64) 
 	lines, seconds := f.of.lines(length, f.across, speed, p.accelerate, back, into)
 	link := f.spacing * math.Sqrt2
 	seconds += lines * between(link, p.accelerate, speed, into, back)
-	s.add((length+lines*link)*f.line*f.height, seconds)
+	s.add(min((length+lines*link)*f.line, area)*f.height, seconds) // no more than has room
 	return 0
 }
 

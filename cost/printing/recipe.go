@@ -30,7 +30,7 @@ func over0to(name string, v, most float64) claim {
 func valid(r bom.Recipe, f Filament) error {
 	s := &r.Special
 	for _, c := range []claim{
-		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20),
+		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20), over0to("Infill line mm", s.FillLineMM.Or(r.LineMM), 20),
 		count("Walls", float64(r.Walls), 1000), count("Solid layers", float64(r.SolidLayers), MaxLayers),
 		count("Top layers", s.TopLayers.Value, MaxLayers), count("Bottom layers", s.BottomLayers.Value, MaxLayers), count("Infill %", r.Infill, 100),
 		over0("Wall speed mm/s", r.WallSpeed), over0("Solid speed mm/s", r.SolidSpeed), over0("Infill speed mm/s", r.InfillSpeed),
@@ -57,13 +57,14 @@ func possible(v float64) bool { return v > 1e-6 && v < 1e9 }
 type maker struct {
 	bom.Recipe
 	firstMM       float64
-	top, bottom   int  // solid layers
-	first, others pace // of the lowest layer, and of the others
+	fillMM        float64 // width of the lines that fill
+	top, bottom   int     // solid layers
+	first, others pace    // of the lowest layer, and of the others
 }
 
 func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 	s := &r.Special
-	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM),
+	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM), fillMM: s.FillLineMM.Or(r.LineMM),
 		top: int(s.TopLayers.Or(float64(r.SolidLayers))), bottom: int(s.BottomLayers.Or(float64(r.SolidLayers)))}
 	m.others = newPace(&r, l, r.LayerMM, math.Inf(1))
 	m.first = newPace(&r, l, m.firstMM, s.FirstSpeed.Or(r.WallSpeed))
@@ -81,12 +82,14 @@ func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most float64) pace {
 	s := &r.Special
 	fastest := min(l.Speed[0], l.Speed[1])
 	most = min(most, fastest)
+	wall, fill := most, most
 	if r.FlowLimit > 0 {
-		most = min(most, r.FlowLimit/(r.LineMM*layerMM))
+		wall = min(most, r.FlowLimit/(r.LineMM*layerMM))
+		fill = min(most, r.FlowLimit/(s.FillLineMM.Or(r.LineMM)*layerMM))
 	}
 	return pace{
-		outer: min(s.OuterSpeed.Or(r.WallSpeed), most), small: min(s.SmallSpeed.Or(r.WallSpeed), most), wall: min(r.WallSpeed, most), solid: min(r.SolidSpeed, most),
-		top: min(s.TopSpeed.Or(r.SolidSpeed), most), infill: min(r.InfillSpeed, most),
+		outer: min(s.OuterSpeed.Or(r.WallSpeed), wall), small: min(s.SmallSpeed.Or(r.WallSpeed), wall), wall: min(r.WallSpeed, wall),
+		solid: min(r.SolidSpeed, fill), top: min(s.TopSpeed.Or(r.SolidSpeed), fill), infill: min(r.InfillSpeed, fill),
 		travel: min(r.TravelSpeed, fastest), accelerate: min(r.Acceleration, l.Acceleration[0], l.Acceleration[1]),
 	}
 }

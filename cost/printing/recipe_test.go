@@ -38,7 +38,7 @@ func TestBlankFiguresAreThoseOfOthers(t *testing.T) {
 	r := recipe()
 	blank := compute(t, shapes.Case(), r)
 	four := bom.Known(4)
-	r.Special = bom.SpecialLines{FirstLayerMM: bom.Known(0.2), TopLayers: four, BottomLayers: four, OuterSpeed: bom.Known(45), SmallSpeed: bom.Known(45),
+	r.Special = bom.SpecialLines{FirstLayerMM: bom.Known(0.2), FillLineMM: bom.Known(0.45), TopLayers: four, BottomLayers: four, OuterSpeed: bom.Known(45), SmallSpeed: bom.Known(45),
 		FirstSpeed: bom.Known(45), TopSpeed: bom.Known(50)}
 	if given := compute(t, shapes.Case(), r); *given != *blank {
 		t.Errorf("%+v, blank %+v", given, blank)
@@ -101,6 +101,16 @@ func TestSpeedsOfLines(t *testing.T) {
 	const lines = 18.2 * 18.2 / 0.45
 	if want := lines/30 + 3*lines/80; !near(e.Solid.Seconds, want, 1e-3*want) {
 		t.Errorf("solid layers take %v s, want %v", e.Solid.Seconds, want)
+	}
+	// Lines twice as wide are half as long, and hold as much.
+	r.Special.FillLineMM = bom.Known(0.9)
+	wide := computeOn(t, box, r, abrupt())
+	if !near(wide.Solid.Seconds, e.Solid.Seconds/2, 1e-3*e.Solid.Seconds) || !near(wide.Solid.VolumeMM3, e.Solid.VolumeMM3, 1e-6) {
+		t.Errorf("wide lines: %+v, narrow ones %+v", wide.Solid, e.Solid)
+	}
+	r.FlowLimit = 0.9 * 0.2 * 10 // 10 mm/s of the wide lines
+	if slow := computeOn(t, box, r, abrupt()); !near(slow.Solid.Seconds, 4*lines/2/10, 1e-3*slow.Solid.Seconds) {
+		t.Errorf("by the flow: %+v", slow.Solid)
 	}
 }
 

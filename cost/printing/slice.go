@@ -25,6 +25,10 @@ type Layer struct {
 	// them, Sloped are what the walls leave of a slope.
 	FlatTop, SlopedTop, FlatBottom, SlopedBottom float64
 
+	// edgeTop and edgeBottom are the lengths of the outlines along which Sloped and
+	// crossing Flat areas lie, mm.
+	edgeTop, edgeBottom float64
+
 	shape *shape // of the outlines, or of those of a layer below that is much like it; nil where none close
 }
 
@@ -337,6 +341,12 @@ func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open
 			length *= k.cut.FirstMM / k.cut.LayerMM
 		}
 		l := &k.sums[i]
+		if open.flatUp+open.top > 0 {
+			l.edgeTop += length
+		}
+		if open.flatUnder+open.bottom > 0 {
+			l.edgeBottom += length
+		}
 		l.FlatTop += length * open.flatUp
 		l.SlopedTop += length * open.top
 		l.FlatBottom += length * open.flatUnder
