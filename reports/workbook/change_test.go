@@ -158,6 +158,24 @@ var changes = []struct {
 			}
 		}
 	}},
+	{"share of hand work", 0, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "hand work", "find and mend a fault: Share %"), "value", "9"}
+	}, func(r *cost.Run) {
+		for i := range r.Prices.HandWork {
+			if r.Prices.HandWork[i].Name == "find and mend a fault" {
+				r.Prices.HandWork[i].Share = dec("9")
+			}
+		}
+	}},
+	{"failures of a printer", 0, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "printer", "Hut printer: Failure %"), "value", "6.1"}
+	}, func(r *cost.Run) {
+		for i := range r.Prices.Printers {
+			if r.Prices.Printers[i].Name == "Hut printer" {
+				r.Prices.Printers[i].Failure = dec("6.1")
+			}
+		}
+	}},
 	{"margin", 1, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onPrices, priceRow(t, e, "setting", "Margin %"), "value", "17.5"}
 	}, func(r *cost.Run) { r.Prices.Settings.Margin = dec("17.5") }},
