@@ -39,6 +39,7 @@ func ToPrint(e *cost.Estimate) Table {
 			{Key: "piece g", Heading: "One piece", Unit: "g", Format: AsGrams},
 			{Key: "piece h", Heading: "One piece", Unit: "h", Format: AsHours},
 			{Key: "start h", Heading: "Starting plates", Unit: "h", Format: AsHours},
+			{Key: "prime g", Heading: "Starting plates", Unit: "g", Format: AsGrams},
 			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams},
 			{Key: "hours", Heading: "Hours", Format: AsHours},
 			{Key: "machine", Heading: "Machine", Unit: code, Format: money},
@@ -63,7 +64,7 @@ func ToPrint(e *cost.Estimate) Table {
 			}
 			t.addAs(RowKey(KeyPlate, b.Size, j), Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
 				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), area, Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),
-				Float(p.StartH), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
+				Float(p.StartH), Float(p.PrimeG), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
 				Text(p.From), Text(othersText(p.Others)))
 			machine.add(p.Machine, false)
 			energy.add(p.Energy, false)

@@ -270,3 +270,66 @@ func TestOutlinesWithGaps(t *testing.T) {
 		t.Errorf("%+v, %+v, %v", torn, whole, err)
 	}
 }
+
+// A cone that rises 1 mm for 3 mm inwards, from a radius of 80 mm to a top of 20 mm:
+// a layer of 0.2 mm lays 0.6 mm all round open, four layers close it, and reach 2 mm
+// (common practice) further in.
+func TestSolidLayersHoldInTheInfill(t *testing.T) {
+	r := recipe()
+	r.SkirtLoops, r.Special.BottomLayers = 0, bom.Known(0)
+	e := compute(t, shapes.Revolve([][2]float64{{0, 0}, {80, 0}, {20, 20}, {0, 20}}, 720, false), r)
+	radius := func(layer int) float64 { return 80 - 3*0.2*(float64(layer)+0.5) }
+	want := 0.0
+	for i := range 100 {
+		open, edge := 0.0, 0.0
+		for j := i; j < min(i+4, 100); j++ {
+			open += 2 * math.Pi * radius(j) * 0.6
+			edge += 2 * math.Pi * radius(j) * 2 / 4
+		}
+		if i >= 96 {
+			open += math.Pi * 20 * 20
+		}
+		inside := math.Pow((radius(i)-0.9)/radius(i), 2)
+		want += 0.2 * min(math.Pi*radius(i)*radius(i)*inside, open*inside+edge)
+	}
+	if !near(e.Solid.VolumeMM3, want, 0.01*want) {
+		t.Errorf("%v mm³ of solid layers, want %v", e.Solid.VolumeMM3, want)
+	}
+}
+
+// From one outline to the next the nozzle takes the shortest tour through as many
+// points of the area, 0.7124 √(area × number) long in all (Beardwood, Halton and
+// Hammersley 1959); from one line of a wall to the next it goes the width of a line.
+func TestWaysBetweenOutlines(t *testing.T) {
+	r := bare()
+	r.TravelSpeed = 100
+	one := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
+	if want := 50 * (0.7124*20 + 0.45) / 100; !near(one.TravelS, want, 0.01*want) {
+		t.Errorf("one outline: %v s, want %v", one.TravelS, want)
+	}
+	three := append(append(shapes.Box(20, 20, 10), shapes.Box(20, 20, 10).Move(40, 0, 0)...), shapes.Box(20, 20, 10).Move(0, 40, 0)...)
+	if want := 50 * (0.7124*60*math.Sqrt(3) + 3*0.45) / 100; !near(computeOn(t, three, r, abrupt()).TravelS, want, 0.01*want) {
+		t.Errorf("three outlines: %v s, want %v", computeOn(t, three, r, abrupt()).TravelS, want)
+	}
+}
+
+// Round a square of 19.1 mm, half a line inside of 20 mm with one line of 0.9, a
+// printer of 1000 mm/s² that takes right angles at 6.948688455 mm/s (checked in bom)
+// runs up to 50 mm/s on each side, from rest at the first and to rest at the last.
+func TestOutlinesArePlannedLikeToolpaths(t *testing.T) {
+	r := bare()
+	r.Walls, r.LineMM, r.Acceleration, r.WallSpeed = 1, 0.9, 1000, 50
+	limits := bom.DefaultLimits()
+	limits.JunctionMM = 0.02
+	e := computeOn(t, shapes.Box(20, 20, 2), r, limits)
+	const v, a, corner = 50, 1000, 6.948688455
+	side := func(from, to float64) float64 { // trapezoid: the time of the ramps and of what is left between
+		ramps := (v*v-from*from)/(2*a) + (v*v-to*to)/(2*a)
+		return (v-from)/a + (v-to)/a + (20-ramps)/v
+	}
+	// A line on the outline of 80 mm is 76.4 mm long, and takes as much less.
+	want := 10 * (side(0, corner) + 2*side(corner, corner) + side(corner, 0)) * 76.4 / 80
+	if !near(e.Walls.Seconds, want, 1e-3*want) {
+		t.Errorf("%v s, want %v", e.Walls.Seconds, want)
+	}
+}
