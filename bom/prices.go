@@ -108,10 +108,12 @@ type Supplier struct {
 	LeadKnown      bool
 	Duty           decimal.Decimal // %
 	Tax            decimal.Decimal // %
-	DutyFreeUnder  decimal.Decimal // home currency
-	TaxFreeUnder   decimal.Decimal // home currency
+	DutyFreeUpTo   decimal.Decimal // home currency
+	TaxFreeUpTo    decimal.Decimal // home currency
+	FlatDuty       decimal.Decimal // for each heading, home currency
 	Handling       decimal.Decimal // home currency
 	ConsignPerLine decimal.Decimal // supplier's currency
+	PartsSent      bool            // customs count what others send there
 	AsOf           Date
 	Note           string
 }
@@ -130,6 +132,9 @@ type Offer struct {
 	Pieces   Quantity
 	CutFromM Quantity // length of the ring that leads are cut from, m; 0: it is not cut
 	Currency Currency
+	LineFee  decimal.Decimal     // of the line of an order, in Currency
+	Heading  string              // customs heading; empty: none
+	Duty     decimal.NullDecimal // %; null: the supplier's
 	Breaks   []Break             // by rising From; none where there is no price yet
 	Worth    decimal.NullDecimal // Surplus worth %; not valid: the setting
 	AsOf     Date                // the oldest of its rows

@@ -33,6 +33,7 @@ func (f Form) Numeric() bool {
 type Column struct {
 	Heading  string   // as it is documented, and the key of Heading.Col
 	Synonyms []string // other headings that are read alike
+	Was      string   // a heading that it had before; a sheet that has it is told
 	Doc      string   // one sentence, with the unit where there is one
 	Unit     string   // empty where there is none
 	Form     Form
@@ -221,12 +222,15 @@ var PriceTabs = []Tab{
 		money("Free delivery over", "", "Goods from which delivery is free; blank: never.", "50"),
 		money("Minimum order", "0", "The least that an order must come to; what lacks is paid on top.", "10"),
 		Column{Heading: "Lead days", Form: FormWhole, Unit: "days", Doc: "Days from order to arrival.", Example: "5"},
-		percent("Duty %", "0", "Customs duty on the order, in %.", "0"),
+		percent("Duty %", "0", "Customs duty on lines that have none of their own, and on what is no line, in %.", "0"),
 		percent("Import tax %", "0", "Tax on import, in %.", "0"),
-		money("Duty free under", "0", "Value under which no duty falls due, in home currency.", "150"),
-		money("Tax free under", "0", "Value under which no import tax falls due, in home currency.", "0"),
+		was("Duty free under", money("Duty free up to", "0", "Value of an order up to which no duty by its value falls due, that value included, in home currency; the delivery does not count.", "150")),
+		was("Tax free under", money("Tax free up to", "0", "Value up to which no import tax falls due, that value included, in home currency.", "0")),
+		money("Flat duty per heading", "0", "Duty for each different customs heading in an order that is free of duty by its value, in home currency; what has no heading counts as one.", "0"),
 		money("Handling fee", "0", "What the carrier asks for clearing customs, once where duty or tax falls due, in home currency.", "0"),
-		money("Consign fee per line", "0", "On the assembler's row: what it asks for each machine-placed part number that it does not sell the run itself.", "0"),
+		was("Consign fee per line", money("Consignment fee per line", "0", "On the assembler's row: what it asks for each machine-placed part number that it does not sell the run itself.", "0")),
+		Column{Heading: "Parts sent count", Form: FormYesNo, Choices: yesNo, Default: "no",
+			Doc: "On the assembler's row: whether customs count what others send there, and stock, to the value of the populated boards.", Example: "no"},
 	),
 	priceTab(TabOffers, "What suppliers ask for parts: a row for each price break, or one row with columns headed @1, @10, @100. Stock, MOQ, Multiple, From and prices all count order units.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
@@ -249,6 +253,10 @@ var PriceTabs = []Tab{
 		low("Low", FormMoney, "", "the price in the row, the first of its @ columns,"), high("High", FormMoney, "", "that price"),
 		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
 		Column{Heading: "Surplus worth %", Form: FormPercent, Unit: "%", Default: "the setting Surplus worth %", Doc: "What pieces left over are worth, in % of what they cost.", Example: ""},
+		money("Line fee", "0", "Charge for the line of the order, once, in the currency of the price; free delivery and minimum order do not count it.", ""),
+		Column{Heading: "Heading", Synonyms: []string{"Customs heading", "Tariff heading", "HS code", "Commodity code"}, Form: FormKey,
+			Doc: "The customs heading of the goods: flat duty falls on each different one.", Example: ""},
+		Column{Heading: "Duty %", Form: FormPercent, Unit: "%", Default: "the supplier's", Doc: "Customs duty on the goods, in %.", Example: ""},
 	),
 	priceTab(TabBoards, "What fabricators quote for bare boards: a row for each lot; a row without a lot gives set-up and rate by area for what is not quoted.",
 		Column{Heading: "Board", Form: FormKey, Required: true, Doc: "The board as its line in the bill of materials names it.", Example: "main board"},
@@ -399,6 +407,12 @@ func priceTab(name, doc string, columns ...Column) Tab {
 
 func money(heading, defaultText, doc, example string) Column {
 	return Column{Heading: heading, Form: FormMoney, Default: defaultText, Doc: doc, Example: example}
+}
+
+// was notes the heading that a column had before.
+func was(heading string, c Column) Column {
+	c.Was = heading
+	return c
 }
 
 func percent(heading, defaultText, doc, example string) Column {

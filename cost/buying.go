@@ -65,13 +65,34 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) ([]bom.Quantity, [
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {
 			enter(&fixed[m.assembler], m.inOwn(f.Currency, f.Amount, f.Cash, m.suppliers[m.assembler].Currency), f.Cash)
+			fixed[m.assembler].Sent = fixed[m.assembler].Sent.Add(b.Boards[f.Index].Stock)
 		}
+	}
+	if m.assembler >= 0 && m.suppliers[m.assembler].PartsSent {
+		sendFixed(m, b, boards, &fixed[m.assembler])
 	}
 	demand := make([]bom.Quantity, len(m.parts))
 	for i := range demand {
 		demand[i] = b.Parts[i].Demand
 	}
 	return demand, fixed
+}
+
+// sendFixed adds what is sent to the assembler whatever is bought of parts: boards of
+// others, and parts that are on hand.
+func sendFixed(m *Model, b *Batch, boards []boardOrder, to *buy.Fixed) {
+	for _, o := range boards {
+		for i := range o.purchases {
+			if p := &o.purchases[i]; o.supplier != m.assembler && m.sentToAssembler(p) {
+				to.Sent = to.Sent.Add(p.Cash)
+			}
+		}
+	}
+	for i := range m.parts {
+		if m.parts[i].Machine {
+			to.Sent = to.Sent.Add(b.Parts[i].Stock)
+		}
+	}
 }
 
 // boardWays gives, for each board type that has to be bought, the cheapest
@@ -284,7 +305,7 @@ func moreThanNeeded(m *Model, l *Purchase, demand bom.Quantity) string {
 	if l.Quantity <= least {
 		return ""
 	}
-	_, bare := m.lineCash(decimal.Zero, breakAt(o.Breaks, least).Price, least, o.Currency)
+	_, bare := m.lineCash(o.LineFee, breakAt(o.Breaks, least).Price, least, o.Currency)
 	switch l.Cash.Cmp(bare) {
 	case -1:
 		return fmt.Sprintf("%d more than needed: the price is lower", l.Quantity-least)

@@ -41,7 +41,7 @@ func TestStockThatIsConsigned(t *testing.T) {
 		"unit.csv":             "Quantity,Part number,Kind,File\n1,PCB,board,pcb.csv\n1,CASE,other,\n",
 		"pcb.csv":              "Designators,Part number,Mount,Joints\nR1,RES,smt,2\n",
 		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nAssembler,Placer\n",
-		"prices/suppliers.csv": "Supplier,Delivery,Free delivery over,Consign fee per line\nPlacer,,,2\nPlates,8,20,\n",
+		"prices/suppliers.csv": "Supplier,Delivery,Free delivery over,Consignment fee per line\nPlacer,,,2\nPlates,8,20,\n",
 		"prices/assembly.csv":  "Assembler,Set-up\nPlacer,10\n",
 		"prices/boards.csv":    "Board,Fabricator,Lot,Price\nPCB,Plates,10,6\n",
 		"prices/offers.csv":    "Part number,Supplier,Pieces,Price\nRES,Placer,1,0.05\nCASE,Plates,10,15\n",

@@ -199,6 +199,7 @@ type Purchase struct {
 	Pieces     bom.Quantity    // in one order unit
 	SetUp      decimal.Decimal // once, in Currency: boards priced by area
 	UnitPrice  decimal.Decimal // of one order unit, in Currency
+	LineFee    decimal.Decimal // of the line, in Currency; part of Cash alone
 	Currency   bom.Currency
 	Goods      decimal.Decimal // SetUp + Quantity × UnitPrice, rounded, in Currency
 	Cash       decimal.Decimal
@@ -224,6 +225,7 @@ type Order struct {
 	GoodsOwn  decimal.Decimal // the same in the supplier's currency
 	Delivery  decimal.Decimal
 	TopUp     decimal.Decimal // to the minimum order
+	Value     decimal.Decimal // for customs
 	Consign   decimal.Decimal
 	Duty      decimal.Decimal
 	Tax       decimal.Decimal
@@ -414,7 +416,11 @@ type Offer struct {
 	Code     string
 	Pieces   bom.Quantity // in one order unit
 	Currency bom.Currency
-	SetUp    decimal.Decimal // once, in Currency
+	SetUp    decimal.Decimal     // once, in Currency
+	LineFee  decimal.Decimal     // once, in Currency; no goods
+	Heading  int                 // number of the customs heading, from 1; 0: none
+	Duty     decimal.NullDecimal // %; null: the supplier's
+	Row      bom.Origin
 	Worth    Worth
 	Breaks   []OfferBreak // by rising From
 	AsOf     bom.Date

@@ -247,6 +247,9 @@ type termList struct {
 	first    []int          // by part: number of its first offer
 	lots     map[lotKey]int // -> number
 	breaks   []tableRow     // of all offers
+	headings []string       // for customs, in the form in which they are compared
+	fees     bool           // some lines cost a fee
+	duties   bool           // some lines have a duty of their own
 	table    *sum.Table     // of the breaks, by number of the offer and quantity
 }
 

@@ -140,6 +140,7 @@ func tieOffers(m *Model) {
 				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,
 				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
 				Pieces: leadsFrom(p, o), MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
+				LineFee: o.LineFee, Heading: bom.NormalHeading(o.Heading), Duty: o.Duty,
 			})
 		}
 	}

@@ -8,14 +8,18 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 	goods := s.money(OfOrder, i, "goods", s.Add(g.cash...))
 	one := s.Count(1)
 	placed := s.name(OfOrder, i, "Ordered", s.More(s.Add(g.lines...), 0, one, 0), 0)
-	out := s.chargesOn(i, t, own, goods, func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) },
-		func(what string, r sum.Ref) sum.Ref { return s.money(OfOrder, i, what, r) })
-	out.placed = placed
 	consign := sum.Ref(0)
 	if t.Assembler {
-		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked(i, t, "Consign fee per line", t.ConsignPerLine), t.Currency))
+		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked(i, t, "Consignment fee per line", t.ConsignPerLine), t.Currency))
 	}
-	out.consign = s.money(OfOrder, i, "consign", consign)
+	consign = s.money(OfOrder, i, "consign", consign)
+	c := customsSums{goods: goods, beside: append([]sum.Ref{consign}, g.sent...), heads: placed, dutied: g.dutied, duty: g.duty}
+	if len(g.headed) > 0 {
+		c.heads = s.name(OfOrder, i, "headings", s.Max(placed, s.Add(g.headed...)), 0)
+	}
+	out := s.chargesOn(i, t, own, c, func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) },
+		func(what string, r sum.Ref) sum.Ref { return s.money(OfOrder, i, what, r) })
+	out.placed, out.consign = placed, consign
 	s.money(OfOrder, i, "total", s.Add(goods, out.delivery, out.topUp, out.consign, out.duty, out.tax, out.handling))
 	s.orders[i] = out
 	if s.Value(placed).IsZero() {
@@ -23,57 +27,116 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 	}
 	s.b.Orders = append(s.b.Orders, Order{
 		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),
-		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign),
+		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign), Value: s.Value(out.value),
 		Duty: s.Value(out.duty), Tax: s.Value(out.tax), Reclaim: s.Value(out.reclaim), Handling: s.Value(out.handling),
 		LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
 	})
 }
 
-// chargesOn states what an order of goods is charged where it is placed, each charge under
-// the name that it is given.
-func (s *sums) chargesOn(i int, t *TermSupplier, own, goods sum.Ref, placed func(sum.Ref) sum.Ref, name func(what string, r sum.Ref) sum.Ref) (out orderSums) {
+// chargesOn states what an order is charged where it is placed, each charge under the
+// name that it is given.
+func (s *sums) chargesOn(i int, t *TermSupplier, own sum.Ref, c customsSums, placed func(sum.Ref) sum.Ref, name func(what string, r sum.Ref) sum.Ref) (out orderSums) {
 	out.delivery = name("delivery", placed(s.delivery(i, t, own)))
 	out.topUp = name("topup", placed(s.topUp(i, t, own)))
-	s.customs(i, t, goods, name, &out)
+	s.customs(i, t, c, name, &out)
 	return out
 }
 
 // stateOrders state what the order to each supplier costs beside its goods (5.9), also
 // where nothing is ordered there.
 func stateOrders(s *sums) {
-	var suppliers, own, cash, quantities []sum.Ref
+	var l lineSums
 	for i := range s.buys {
-		if l := &s.buys[i]; l.quantity != 0 {
-			suppliers, own = append(suppliers, l.supplier), append(own, l.own)
-			cash, quantities = append(cash, l.cash), append(quantities, l.quantity)
+		if b := &s.buys[i]; b.quantity != 0 {
+			l.suppliers, l.own = append(l.suppliers, b.supplier), append(l.own, b.own)
+			l.cash, l.quantities = append(l.cash, b.cash), append(l.quantities, b.quantity)
+			l.headings, l.dutied, l.duty = append(l.headings, b.heading), append(l.dutied, b.dutied), append(l.duty, b.duty)
 		}
 	}
 	s.orders = make([]orderSums, len(s.m.terms.Suppliers))
 	for i := range s.m.terms.Suppliers {
 		tag, t := s.Count(int64(i+1)), &s.m.terms.Suppliers[i]
-		o := goodsSums{own: []sum.Ref{s.Of(tag, suppliers, own)}, cash: []sum.Ref{s.Of(tag, suppliers, cash)}, lines: []sum.Ref{s.Of(tag, suppliers, quantities)}}
-		if t.Assembler {
-			atAssembler(s, &o, t)
+		o := goodsSums{own: []sum.Ref{s.Of(tag, l.suppliers, l.own)}, cash: []sum.Ref{s.Of(tag, l.suppliers, l.cash)}, lines: []sum.Ref{s.Of(tag, l.suppliers, l.quantities)}}
+		if s.m.terms.duties {
+			o.dutied, o.duty = s.Of(tag, l.suppliers, l.dutied), s.Of(tag, l.suppliers, l.duty)
 		}
+		fees := 0
+		if t.Assembler {
+			fees = atAssembler(s, &o, t, tag)
+		}
+		headingsAt(s, i, &o, &l, fees)
 		s.order(i, t, o)
 	}
 }
 
-// atAssembler adds the fees for populating boards, and the parts that cost a
-// consignment fee.
-func atAssembler(s *sums, o *goodsSums, t *TermSupplier) {
+// lineSums are the lines of all orders.
+type lineSums struct{ suppliers, own, cash, quantities, headings, dutied, duty []sum.Ref }
+
+// headingsAt states which customs headings an order has: those of the supplier's offers,
+// and one for all lines without. Boards, spools and assembly fees have none.
+func headingsAt(s *sums, supplier int, o *goodsSums, l *lineSums, fees int) {
+	sold := make([]bool, 1+len(s.m.terms.headings))
+	for i := range s.m.terms.Offers {
+		if offer := &s.m.terms.Offers[i]; offer.Supplier == supplier {
+			sold[offer.Heading] = true
+		}
+	}
+	t := &s.m.terms.Suppliers[supplier]
+	if len(s.m.terms.headings) == 0 || s.m.costsOnly && t.FlatDuty.IsZero() {
+		return
+	}
+	one := s.Count(1)
+	for h, sold := range sold {
+		var lines []sum.Ref
+		if sold {
+			lines = append(lines, s.Of(s.Count(int64((supplier+1)*headingStep+h)), l.headings, l.quantities))
+		}
+		if h == 0 && fees > 0 {
+			lines = append(lines, s.Count(int64(fees)))
+		}
+		if len(lines) > 0 {
+			o.headed = append(o.headed, s.More(s.Add(lines...), 0, one, 0))
+		}
+	}
+}
+
+// atAssembler adds the fees for populating boards, the parts that cost a consignment
+// fee, and what others send there; it tells how many fees there are.
+func atAssembler(s *sums, o *goodsSums, t *TermSupplier, tag sum.Ref) (fees int) {
 	for i, f := range s.b.Fees {
 		if f.Kind != AssemblyFee {
 			continue
 		}
 		own := s.inOwn(s.fees[i].amount, s.fees[i].cash, f.Currency, t.Currency)
 		o.own, o.cash, o.lines = append(o.own, own), append(o.cash, s.fees[i].cash), append(o.lines, s.Count(1))
+		fees++
+		if t.PartsSent {
+			o.sent = append(o.sent, s.boards[f.Index].stock)
+		}
 	}
 	for i := range s.parts {
 		if c := s.parts[i].consigned; c != 0 {
 			o.consigned = append(o.consigned, c)
 		}
+		if t.PartsSent && s.m.parts[i].Machine {
+			o.sent = append(o.sent, s.parts[i].stock)
+		}
 	}
+	for i := range s.b.Purchases {
+		if b := &s.buys[i]; t.PartsSent && b.quantity != 0 && s.m.sentToAssembler(&s.b.Purchases[i]) {
+			o.sent = append(o.sent, s.Equal(b.supplier, tag, 0, b.cash))
+		}
+	}
+	return fees
+}
+
+// sentToAssembler tells whether what is bought goes to the assembler: boards that it
+// populates, and the parts that it places.
+func (m *Model) sentToAssembler(p *Purchase) bool {
+	if p.Kind == Lots {
+		return m.boards[p.Index].Placements > 0
+	}
+	return m.parts[p.Index].Machine
 }
 
 // stateConsigned states whether a machine-placed part costs a fee: unless the assembler

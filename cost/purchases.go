@@ -133,12 +133,33 @@ func (s *sums) purchase(i int, p *Purchase) (out buySums) {
 	price := s.name(OfBuy, i, "price", pick(offerPrice), sum.Loose)
 	out.goods, out.cash = s.lineCash(setUp, out.quantity, price, pick(offerDigits), rate)
 	s.name(OfBuy, i, "goods", out.goods, p.Currency.Digits)
-	s.money(OfBuy, i, "cash", out.cash)
 	own := s.RoundTo(s.Div(out.cash, pick(offerOwnRate)), pick(offerOwnDigits))
+	if s.m.terms.fees {
+		fee := s.name(OfBuy, i, "Line fee", s.RoundTo(pick(offerFee), pick(offerDigits)), sum.Loose)
+		out.cash = s.Round(s.Mul(s.Add(out.goods, fee), rate), s.digits)
+		p.LineFee = s.Value(fee)
+	}
+	s.money(OfBuy, i, "cash", out.cash)
+	out.customs(s, i, pick)
 	out.own = s.name(OfBuy, i, "Own goods", s.Equal(pick(offerOwn), s.Count(1), out.goods, own), sum.Loose)
 	p.Goods, p.Cash = s.Value(out.goods), s.Value(out.cash)
 	out.worth = s.name(OfBuy, i, "Worth", pick(offerWorth), sum.Loose)
 	return out
+}
+
+// headingStep keeps the numbers of suppliers apart from those of customs headings.
+const headingStep = 1000
+
+// customs states under which heading a purchase stands at its supplier, and its duty,
+// where some have one of their own.
+func (b *buySums) customs(s *sums, i int, pick func(column int) sum.Ref) {
+	if len(s.m.terms.headings) > 0 {
+		b.heading = s.name(OfBuy, i, "Heading no.", s.Add(s.Mul(b.supplier, s.Count(headingStep)), pick(offerHeading)), 0)
+	}
+	if s.m.terms.duties {
+		b.dutied = s.money(OfBuy, i, "Dutied", s.Equal(pick(offerDutied), s.Count(1), b.cash, 0))
+		b.duty = s.name(OfBuy, i, "Own duty", s.Mul(b.dutied, pick(offerDuty)), sum.Loose)
+	}
 }
 
 // statePurchases state what is bought of each part and board, and what is used of it.

@@ -21,6 +21,27 @@ type orderState struct {
 	own     int64 // minor units of the supplier's currency
 	consign int64
 	open    bool
+	sent    int64
+	dutied  int64
+	byDuty  int64 // hundredths of a per cent
+	heads   string
+}
+
+// heading notes a line.
+func (s *orderState) heading(heading, duty string, cash int64) {
+	if heads := strings.Split(s.heads, "|"); !s.open || !slices.Contains(heads, heading) {
+		if !s.open {
+			heads = nil
+		}
+		heads = append(heads, heading)
+		slices.Sort(heads)
+		s.heads = strings.Join(heads, "|")
+	}
+	s.open = true
+	if duty != "" {
+		s.dutied += cash
+		s.byDuty += cash * halfUp(times(share(duty, "0"), ratOf(10000)))
+	}
 }
 
 type choice struct {
@@ -50,6 +71,7 @@ func newTries(k *reckoning, bought []reckPurchase) *tries {
 		l.buy(p)
 	}
 	l.assembly()
+	sent := k.sentTo(k.assembler().name, fixed)
 	for _, o := range k.offers {
 		if _, ok := l.orders[o.supplier]; !ok {
 			l.orders[o.supplier] = reckOrder{own: new(big.Rat), goods: -1}
@@ -61,6 +83,9 @@ func newTries(k *reckoning, bought []reckPurchase) *tries {
 		s := orderState{goods: o.goods, own: minorOf(o.own, k.supplier(name).currency), open: true}
 		if o.goods < 0 {
 			s = orderState{}
+		}
+		if name == k.assembler().name {
+			s.sent = sent
 		}
 		x.base = append(x.base, s)
 	}
@@ -83,7 +108,7 @@ func (k *reckoning) choicesOf(p *reckPart) (list []choice) {
 				c := choice{lines: append([]reckPurchase(nil), lines...)}
 				for _, b := range lines {
 					to := k.supplier(b.supplier).currency
-					c.own = append(c.own, minorOf(k.inCurrencyOf(b.supplier, b.own, b.currency, b.cash), to))
+					c.own = append(c.own, minorOf(k.ownOf(b.supplier, b), to))
 				}
 				list = append(list, c)
 			}
@@ -139,7 +164,10 @@ func (x *tries) take(state []orderState, p *reckPart, c choice) {
 			if name == b.supplier {
 				state[i].goods += b.cash
 				state[i].own += c.own[n]
-				state[i].open = true
+				state[i].heading(b.heading, b.duty, b.cash)
+			}
+			if name == placer && p.machine && b.supplier != placer && x.k.supplier(placer).sent == "yes" {
+				state[i].sent += b.cash
 			}
 		}
 		sold = sold && b.supplier == placer
@@ -159,13 +187,22 @@ func (x *tries) sum(state []orderState) (sum int64) {
 		charge, ok := x.memo[i][s]
 		if !ok {
 			sup := x.k.supplier(x.names[i])
-			o := x.k.closed(x.names[i], reckOrder{goods: s.goods, own: majorOf(s.own, sup.currency), consign: s.consign * x.k.toHome(rat(sup.consign), sup.currency)})
+			o := x.k.closed(x.names[i], reckOrder{goods: s.goods, own: majorOf(s.own, sup.currency), consign: s.consign * x.k.toHome(rat(sup.consign), sup.currency),
+				sent: s.sent, dutied: s.dutied, byDuty: over(ratOf(s.byDuty), ratOf(10000)), heads: headsOf(s.heads)})
 			charge = x.k.landed(o)
 			x.memo[i][s] = charge
 		}
 		sum += charge
 	}
 	return sum
+}
+
+func headsOf(text string) map[string]bool {
+	out := map[string]bool{}
+	for _, h := range strings.Split(text, "|") {
+		out[h] = true
+	}
+	return out
 }
 
 // makeSmall draws a job with few parts and offers, in which charges weigh about
@@ -194,6 +231,7 @@ func makeSmall(seed uint64) *job {
 	fab := orElse(m.j.settings["Board fabricator"], pick(m, jobMakers...))
 	m.j.quotes = []jobQuote{{board: "PCB", fabricator: fab, lot: "50", price: m.price(9, m.j.supplier(fab).currency)}}
 	m.sell()
+	m.customs(60)
 	return m.j
 }
 

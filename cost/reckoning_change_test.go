@@ -53,6 +53,7 @@ func (j *job) doublePrices() {
 		for n := range j.offers[i].price {
 			twice(&j.offers[i].price[n])
 		}
+		twice(&j.offers[i].fee)
 	}
 	for i := range j.quotes {
 		twice(&j.quotes[i].price, &j.quotes[i].setUp, &j.quotes[i].perDM2)
@@ -66,7 +67,7 @@ func (j *job) doublePrices() {
 func (j *job) doubleMoney() {
 	for i := range j.suppliers {
 		s := &j.suppliers[i]
-		twice(&s.delivery, &s.freeOver, &s.minimum, &s.dutyUnder, &s.taxUnder, &s.handling, &s.consign)
+		twice(&s.delivery, &s.freeOver, &s.minimum, &s.dutyUpTo, &s.taxUpTo, &s.flatDuty, &s.handling, &s.consign)
 	}
 	for i := range j.assemblers {
 		a := &j.assemblers[i]
@@ -103,7 +104,8 @@ func TestDoubledPricesDoubleGoods(t *testing.T) {
 			}
 		}
 		for i := range j.offers {
-			j.offers[i].currency = ""
+			j.offers[i].currency, j.offers[i].duty = "", ""
+			whole(&j.offers[i].fee)
 			for n := range j.offers[i].price {
 				whole(&j.offers[i].price[n])
 			}
@@ -128,7 +130,7 @@ func TestDoubledPricesDoubleGoods(t *testing.T) {
 		b.doublePrices()
 		before, after, ok := changed(t, a, b)
 		if ok && !before.Landed.Mul(decimal.NewFromInt(2)).Equal(after.Landed) {
-			t.Errorf("goods of %s become %s\n%s", before.Landed, after.Landed, a)
+			t.Errorf("goods of %s become %s (proven: %v, %v)\n%s", before.Landed, after.Landed, before.Proven, after.Proven, a)
 		}
 		return ok
 	})

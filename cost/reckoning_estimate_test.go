@@ -175,8 +175,10 @@ func (k *reckoning) ordered(o *jobOffer, q int64) reckPurchase {
 	}
 	currency := orElse(o.currency, k.supplier(o.supplier).currency)
 	sum := times(ratOf(q), rat(price))
+	own, fee := minorOf(sum, currency), minorOf(rat(o.fee), currency)
 	return reckPurchase{kind: cost.Goods, supplier: o.supplier, code: o.code, key: o.part, quantity: q, pieces: k.piecesOf(o),
-		own: minorOf(sum, currency), currency: currency, cash: k.toHome(sum, currency), worth: k.worthOf(o.worth, "Surplus worth %", "100")}
+		own: own, fee: fee, currency: currency, cash: k.toHome(majorOf(own+fee, currency), currency), heading: o.heading, duty: o.duty,
+		worth: k.worthOf(o.worth, "Surplus worth %", "100")}
 }
 
 // worthOf is what the row says of a surplus, else the setting, else its default (3.3).

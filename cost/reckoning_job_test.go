@@ -48,13 +48,13 @@ type jobRow struct {
 type jobRate struct{ currency, rate string }
 
 type jobSupplier struct {
-	name, currency, delivery, freeOver, minimum, duty, tax, dutyUnder, taxUnder, handling, consign string
+	name, currency, delivery, freeOver, minimum, duty, tax, dutyUpTo, taxUpTo, flatDuty, handling, consign, sent string
 }
 
 // jobOffer is an offer with its breaks, as parallel lists.
 type jobOffer struct {
-	part, supplier, code, stock, moq, multiple, pieces, cutFrom, currency, worth string
-	from, price                                                                  []string
+	part, supplier, code, stock, moq, multiple, pieces, cutFrom, currency, fee, heading, duty, worth string
+	from, price                                                                                      []string
 }
 
 type jobQuote struct {
@@ -107,17 +107,17 @@ func (j *job) input() input {
 	}
 	tab("settings", "Setting,Value", settings)
 	tab("exchange", "Currency,Rate", rowsOf(j.exchange, func(r jobRate) []string { return []string{r.currency, r.rate} }))
-	tab("suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line",
+	tab("suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Duty %,Import tax %,Duty free up to,Tax free up to,Flat duty per heading,Handling fee,Consignment fee per line,Parts sent count",
 		rowsOf(j.suppliers, func(s jobSupplier) []string {
-			return []string{s.name, s.currency, s.delivery, s.freeOver, s.minimum, s.duty, s.tax, s.dutyUnder, s.taxUnder, s.handling, s.consign}
+			return []string{s.name, s.currency, s.delivery, s.freeOver, s.minimum, s.duty, s.tax, s.dutyUpTo, s.taxUpTo, s.flatDuty, s.handling, s.consign, s.sent}
 		}))
 	var offers [][]string
 	for _, o := range j.offers {
 		for i := range o.from {
-			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.cutFrom, o.currency, o.from[i], o.price[i], o.worth})
+			offers = append(offers, []string{o.part, o.supplier, o.code, o.stock, o.moq, o.multiple, o.pieces, o.cutFrom, o.currency, o.from[i], o.price[i], o.fee, o.heading, o.duty, o.worth})
 		}
 	}
-	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Cut from m,Currency,From,Price,Surplus worth %", offers)
+	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Cut from m,Currency,From,Price,Line fee,Heading,Duty %,Surplus worth %", offers)
 	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,Surplus worth %", rowsOf(j.quotes, func(q jobQuote) []string {
 		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2, q.worth}
 	}))

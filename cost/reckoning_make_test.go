@@ -70,7 +70,33 @@ func makeJob(seed uint64, level string) *job {
 	m.postage()
 	m.sell()
 	m.once()
+	m.customs(40)
 	return m.j
+}
+
+// customs draws what customs ask by line: of so many in a hundred jobs.
+func (m *maker) customs(percent int) {
+	j := m.j
+	if !m.chance(percent) {
+		return
+	}
+	for i := range j.suppliers {
+		s := &j.suppliers[i]
+		if m.chance(50) {
+			s.dutyUpTo, s.flatDuty = m.price(15, j.home), m.price(1, j.home)
+		}
+		s.sent = m.maybe(40, "yes", "no")
+	}
+	for i := range j.offers {
+		o := &j.offers[i]
+		o.heading = m.maybe(60, "8533.21", "8541 10", "8542.31")
+		if m.chance(25) {
+			o.duty = pick(m, "0", "3.7", "14", "2.75")
+		}
+		if m.chance(25) {
+			o.fee = m.price(0.4, orElse(o.currency, j.supplier(o.supplier).currency))
+		}
+	}
 }
 
 func (m *maker) settle() {
@@ -126,11 +152,11 @@ func (m *maker) partners() {
 		}
 		if m.chance(40) {
 			s.duty = pick(m, "3.7", "2", "12", "0")
-			s.dutyUnder = m.maybe(60, m.price(25, j.home))
+			s.dutyUpTo = m.maybe(60, m.price(25, j.home))
 		}
 		if m.chance(40) {
 			s.tax = pick(m, "19", "21", "8.1")
-			s.taxUnder = m.maybe(50, m.price(12, j.home))
+			s.taxUpTo = m.maybe(50, m.price(12, j.home))
 		}
 		if m.chance(60) {
 			s.handling = m.price(4, j.home)

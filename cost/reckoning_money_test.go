@@ -18,7 +18,9 @@ type reckPurchase struct {
 	pieces                    *big.Rat // of one order unit
 	own                       int64    // minor units of currency
 	currency                  string
-	cash                      int64
+	cash                      int64 // with the fee of the line
+	fee                       int64 // minor units of currency
+	heading, duty             string
 	worth                     *big.Rat // of what is left over, as a share of what it cost
 }
 
@@ -41,6 +43,23 @@ type reckItemOfCash struct {
 type reckOrder struct {
 	goods, delivery, topUp, consign, duty, tax, handling int64
 	own                                                  *big.Rat // goods in the supplier's currency
+
+	sent   int64           // what others send to the assembler, where that counts
+	dutied int64           // of the goods, those with a duty of their own
+	byDuty *big.Rat        // Σ of those × their duty
+	heads  map[string]bool // the headings that stand on it; "" for what has none
+}
+
+// heading notes a line under a heading, with its own duty where it has one.
+func (o *reckOrder) heading(heading, duty string, cash int64) {
+	if o.heads == nil {
+		o.heads, o.byDuty = map[string]bool{}, new(big.Rat)
+	}
+	o.heads[heading] = true
+	if duty != "" {
+		o.dutied += cash
+		o.byDuty = plus(o.byDuty, times(ratOf(cash), share(duty, "0")))
+	}
 }
 
 // landed is what an order costs in all; tax that comes back does not count.
@@ -99,13 +118,23 @@ func (l *ledger) enter(category, part, supplier string, a reckAmounts) {
 
 // order adds goods to a supplier's order.
 func (l *ledger) order(supplier string, own int64, currency string, cash int64) {
+	l.orderLine(supplier, reckPurchase{own: own, currency: currency, cash: cash})
+}
+
+func (l *ledger) orderLine(supplier string, p reckPurchase) {
 	o, ok := l.orders[supplier]
 	if !ok {
 		o.own = new(big.Rat)
 	}
-	o.goods += cash
-	o.own = plus(o.own, l.inCurrencyOf(supplier, own, currency, cash))
+	o.goods += p.cash
+	o.own = plus(o.own, l.ownOf(supplier, p))
+	o.heading(p.heading, p.duty, p.cash)
 	l.orders[supplier] = o
+}
+
+// ownOf is a purchase as the thresholds of its supplier count it: without its fee.
+func (k *reckoning) ownOf(supplier string, p reckPurchase) *big.Rat {
+	return k.inCurrencyOf(supplier, p.own, p.currency, k.toHome(majorOf(p.own, p.currency), p.currency))
 }
 
 // inCurrencyOf is a line of goods as the supplier's thresholds count it: as it
@@ -122,7 +151,7 @@ func (l *ledger) buy(p reckPurchase) {
 	l.out.add(p.quantity, "purchase %s %s from %s, %s: quantity", p.kind, p.key, p.supplier, p.code)
 	l.out.add(p.own, "purchase %s %s from %s, %s: goods", p.kind, p.key, p.supplier, p.code)
 	l.out.add(p.cash, "purchase %s %s from %s, %s: cash", p.kind, p.key, p.supplier, p.code)
-	l.order(p.supplier, p.own, p.currency, p.cash)
+	l.orderLine(p.supplier, p)
 }
 
 // bought sums the purchases of one thing.
@@ -415,7 +444,9 @@ func (l *ledger) soldBy(p *reckPart, supplier string) bool {
 // charges closes each order: delivery, top-up, duty, tax, handling.
 func (l *ledger) charges() {
 	for _, name := range sortedKeys(l.orders) {
-		o := l.closed(name, l.orders[name])
+		o := l.orders[name]
+		o.sent = l.sentTo(name, l.purchases)
+		o = l.closed(name, o)
 		l.orders[name] = o
 		l.out.add(o.goods, "order to %s: goods", name)
 		l.out.add(o.delivery, "order to %s: delivery", name)
@@ -437,6 +468,43 @@ func (l *ledger) charges() {
 	}
 }
 
+func orZero(x *big.Rat) *big.Rat {
+	if x == nil {
+		return new(big.Rat)
+	}
+	return x
+}
+
+// sentTo is what others, and stock, send to the assembler for its boards (5.9).
+func (k *reckoning) sentTo(name string, purchases []reckPurchase) (sum int64) {
+	if name != k.assembler().name || k.supplier(name).sent != "yes" {
+		return 0
+	}
+	of := func(kind, key string, onHand *big.Rat) {
+		for _, p := range purchases {
+			if p.kind == kind && p.key == key && p.supplier != name {
+				sum += p.cash
+			}
+		}
+		for _, d := range k.stock {
+			if d.part == key {
+				sum += minorOf(times(onHand, rat(d.value)), k.home)
+			}
+		}
+	}
+	for _, b := range k.boards {
+		if b.placements.Sign() > 0 {
+			of(cost.Lots, b.name, ratOf(b.onHand))
+		}
+	}
+	for _, p := range k.parts {
+		if p.machine {
+			of(cost.Goods, p.key, p.onHand)
+		}
+	}
+	return sum
+}
+
 // closed adds the charges of 5.3 and 5.9 to an order's goods.
 func (k *reckoning) closed(name string, o reckOrder) reckOrder {
 	s := k.supplier(name)
@@ -446,15 +514,18 @@ func (k *reckoning) closed(name string, o reckOrder) reckOrder {
 	if lack := minus(rat(s.minimum), o.own); lack.Sign() > 0 {
 		o.topUp = k.toHome(lack, s.currency)
 	}
-	value := o.goods
-	if k.settings["Customs basis"] == "CIF" {
-		value += o.delivery
+	value := o.goods + o.topUp + o.consign + o.sent
+	if majorOf(value, k.home).Cmp(rat(s.dutyUpTo)) <= 0 {
+		o.duty = minorOf(rat(s.flatDuty), k.home) * int64(max(1, len(o.heads)))
+	} else {
+		duty := plus(times(ratOf(value-o.dutied), share(s.duty, "0")), orZero(o.byDuty))
+		if k.settings["Customs basis"] == "CIF" {
+			duty = over(times(duty, ratOf(value+o.delivery)), ratOf(value))
+		}
+		o.duty = halfUp(duty)
 	}
-	if majorOf(value, k.home).Cmp(rat(s.dutyUnder)) >= 0 {
-		o.duty = halfUp(times(ratOf(value), share(s.duty, "0")))
-	}
-	if majorOf(value, k.home).Cmp(rat(s.taxUnder)) >= 0 {
-		o.tax = halfUp(times(ratOf(o.goods+o.delivery+o.duty), share(s.tax, "0")))
+	if majorOf(value, k.home).Cmp(rat(s.taxUpTo)) > 0 {
+		o.tax = halfUp(times(ratOf(value+o.delivery+o.duty), share(s.tax, "0")))
 	}
 	if o.duty > 0 || o.tax > 0 {
 		o.handling = minorOf(rat(s.handling), k.home)

@@ -165,10 +165,11 @@ func (c *collector) suppliers(batches []Batch) {
 			c.money("supplier", s.Name, s.MinOrder, own, s.AsOf, s.Origin, "Minimum order")
 			c.money("supplier", s.Name, s.Duty, "%", s.AsOf, s.Origin, "Duty %")
 			c.money("supplier", s.Name, s.Tax, "%", s.AsOf, s.Origin, "Import tax %")
-			c.money("supplier", s.Name, s.DutyFreeUnder, home, s.AsOf, s.Origin, "Duty free under")
-			c.money("supplier", s.Name, s.TaxFreeUnder, home, s.AsOf, s.Origin, "Tax free under")
+			c.money("supplier", s.Name, s.DutyFreeUpTo, home, s.AsOf, s.Origin, "Duty free up to")
+			c.money("supplier", s.Name, s.TaxFreeUpTo, home, s.AsOf, s.Origin, "Tax free up to")
+			c.money("supplier", s.Name, s.FlatDuty, home, s.AsOf, s.Origin, "Flat duty per heading")
 			c.money("supplier", s.Name, s.Handling, home, s.AsOf, s.Origin, "Handling fee")
-			c.money("supplier", s.Name, s.ConsignPerLine, own, s.AsOf, s.Origin, "Consign fee per line")
+			c.money("supplier", s.Name, s.ConsignPerLine, own, s.AsOf, s.Origin, "Consignment fee per line")
 			if s.LeadKnown {
 				c.figure("supplier", s.Name+": Lead days", decimal.NewFromInt(int64(s.LeadDays)), "days", s.AsOf, s.At("Lead days"), "")
 			}

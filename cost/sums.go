@@ -231,18 +231,25 @@ func (a *stockSums) portion() portion {
 // buySums are one purchase.
 type buySums struct {
 	supplier, quantity, pieces sum.Ref
-	goods, own, cash           sum.Ref // in its currency, in the supplier's, at home
+	goods, own, cash           sum.Ref // in its currency, in the supplier's, at home with the fee of the line
 	worth                      sum.Ref // of what is not taken, %
 	consumed                   sum.Ref // of the cash
+	heading                    sum.Ref // with its supplier
+	dutied, duty               sum.Ref // of the cash, what has a duty of its own; and × that in %
 }
 
 // orderSums are what one order costs, home currency. What is reclaimed is the tax where
 // it comes back.
-type orderSums struct{ placed, delivery, topUp, consign, duty, tax, reclaim, handling sum.Ref }
+type orderSums struct{ placed, value, delivery, topUp, consign, duty, tax, reclaim, handling sum.Ref }
 
 // goodsSums are what the goods of an order are the sum of: in the supplier's currency
 // and at home, and what is above 0 where anything is ordered.
-type goodsSums struct{ own, cash, lines, consigned []sum.Ref }
+type goodsSums struct {
+	own, cash, lines, consigned []sum.Ref
+	sent                        []sum.Ref // what others send to the assembler, where customs count it
+	headed                      []sum.Ref // 1 for each heading that a line has
+	dutied, duty                sum.Ref   // of the cash, what has a duty of its own; and Σ × that in %
+}
 
 // bearsSums are what a payer bears, and what of the cash is postage.
 type bearsSums struct {

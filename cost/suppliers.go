@@ -109,8 +109,8 @@ func addSupplier(m *Model, s bom.Supplier) {
 		Name: s.Name, Currency: s.Currency, Rate: m.rate(s.Currency, s.At("Currency")),
 		Delivery: s.Delivery, FreeOver: s.FreeOver, MinOrder: s.MinOrder,
 		Duty: s.Duty, Tax: s.Tax,
-		DutyFreeUnder: s.DutyFreeUnder, TaxFreeUnder: s.TaxFreeUnder, Handling: s.Handling,
-		Consign: s.ConsignPerLine,
+		DutyFreeUpTo: s.DutyFreeUpTo, TaxFreeUpTo: s.TaxFreeUpTo, FlatDuty: s.FlatDuty, Handling: s.Handling,
+		Consign: s.ConsignPerLine, PartsSent: s.PartsSent,
 	})
 }
 

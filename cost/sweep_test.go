@@ -144,7 +144,7 @@ func TestJumpKinds(t *testing.T) {
 		// Two on hand; delivery is free over 30; duty from 50 on; one in twenty fails.
 		"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n1,OTHER,other\n",
 		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nUnit yield %,95\n",
-		"prices/suppliers.csv": "Supplier,Delivery,Free delivery over,Duty %,Duty free under\nCorner Parts,5,30,4,50\nFar Parts,0,,,\n",
+		"prices/suppliers.csv": "Supplier,Delivery,Free delivery over,Duty %,Duty free up to\nCorner Parts,5,30,4,50\nFar Parts,0,,,\n",
 		"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,2\nOTHER,Far Parts,3\n",
 		"prices/on-hand.csv":   "Part number,Quantity,Unit value\nTHING,2,1\n",
 	}} {

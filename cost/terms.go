@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -13,6 +15,7 @@ func prepareTerms(m *Model) {
 	t := &termList{Terms: Terms{Settings: m.prices.Settings, Assembly: m.assembly}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
 	m.terms = t
 	termSuppliers(m)
+	termHeadings(m)
 	for i := range m.boards {
 		termQuotes(m, i)
 	}
@@ -31,6 +34,18 @@ func prepareTerms(m *Model) {
 			t.table.Keys = append(t.table.Keys, int64(i+1)*OfferStep+from)
 		}
 	}
+}
+
+// termHeadings lists the customs headings of what the run may buy.
+func termHeadings(m *Model) {
+	for i := range m.parts {
+		for _, row := range m.parts[i].rows {
+			if h := bom.NormalHeading(row.Heading); h != "" {
+				m.terms.headings = addNew(m.terms.headings, h)
+			}
+		}
+	}
+	slices.Sort(m.terms.headings)
 }
 
 // termSuppliers lists the suppliers that something can be ordered from.
@@ -82,7 +97,11 @@ func termOffers(m *Model, index int) {
 		if out.Kind == Filament {
 			out.AsOf, out.Worth = p.spools[i].AsOf, m.worth(p.spools[i].Worth, setWorth, p.spools[i].Origin)
 		} else {
-			out.AsOf, out.Worth = p.rows[i].AsOf, m.worth(p.rows[i].Worth, setWorth, p.rows[i].Origin)
+			row := p.rows[i]
+			out.AsOf, out.Row, out.LineFee, out.Duty = row.AsOf, row.Origin, row.LineFee, row.Duty
+			out.Worth = m.worth(row.Worth, setWorth, row.Origin)
+			out.Heading = 1 + slices.Index(t.headings, bom.NormalHeading(row.Heading))
+			t.fees, t.duties = t.fees || row.LineFee.IsPositive(), t.duties || row.Duty.Valid
 		}
 		t.add(out)
 	}
@@ -148,9 +167,14 @@ const (
 	offerOwnRate
 	offerOwnDigits
 	offerWorth
+	offerFee
+	offerHeading
+	offerDutied
+	offerDuty
 )
 
-var offerColumns = []string{"Supplier no.", "price", "setup", "pieces", "Digits", "Rate", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %"}
+var offerColumns = []string{"Supplier no.", "price", "setup", "pieces", "Digits", "Rate", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %",
+	"Line fee", "Heading no.", "Duty of its own", "Duty %"}
 
 // Figure is what stands in a column of the table of offers: the supplier's number,
 // price and set-up, what one order unit holds, the currency's decimals and what it is
@@ -178,6 +202,16 @@ func (t *termList) Figure(column, row int) sum.Figure {
 		if o.Currency == s.Currency {
 			f.Value = decimal.NewFromInt(1)
 		}
+	case offerFee:
+		f.Value, f.Unit, f.Place, f.AsOf = o.LineFee, o.Currency.Code, o.Row.At("Line fee"), o.AsOf
+	case offerHeading:
+		f.Value, f.Place = decimal.NewFromInt(int64(o.Heading)), o.Row.At("Heading")
+	case offerDutied:
+		if o.Duty.Valid {
+			f.Value = decimal.NewFromInt(1)
+		}
+	case offerDuty:
+		f.Value, f.Unit, f.Place, f.AsOf = o.Duty.Decimal, "%", o.Row.At("Duty %"), o.AsOf
 	case offerOwnRate:
 		return t.rate(s.Currency)
 	case offerOwnDigits:

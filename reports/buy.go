@@ -168,7 +168,8 @@ func Orders(e *cost.Estimate) Table {
 			{Key: "goods", Heading: "Goods", Unit: code, Format: money},
 			{Key: "delivery", Heading: "Delivery", Unit: code, Format: money},
 			{Key: "topup", Heading: "Top-up", Unit: code, Format: money},
-			{Key: "consign", Heading: "Consign fee", Unit: code, Format: money},
+			{Key: "consign", Heading: "Consignment fee", Unit: code, Format: money},
+			{Key: "value for customs", Heading: "Value for customs", Unit: code, Format: money},
 			{Key: "duty", Heading: "Duty", Unit: code, Format: money},
 			{Key: "tax", Heading: "Import tax", Unit: code, Format: money},
 			{Key: "handling", Heading: "Handling", Unit: code, Format: money},
@@ -179,10 +180,10 @@ func Orders(e *cost.Estimate) Table {
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var all [8]sum
+		var all [9]sum
 		for _, o := range b.Orders {
 			values := []Value{Count(b.Size), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
-			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Duty, o.Tax, o.Handling, o.Total()} {
+			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Value, o.Duty, o.Tax, o.Handling, o.Total()} {
 				all[j].add(d, false)
 				values = append(values, Number(d))
 			}
@@ -217,7 +218,7 @@ func (t *Table) noOrders(e *cost.Estimate, b *cost.Batch) {
 			continue
 		}
 		values := []Value{Count(b.Size), Text(s.Name), Text(s.Currency.Code), Number(decimal.Zero).As(AsMoney(s.Currency))}
-		for range 8 {
+		for range 9 {
 			values = append(values, Number(decimal.Zero))
 		}
 		t.addAs(RowKey(KeyOrder, b.Size, i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)

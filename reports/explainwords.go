@@ -274,10 +274,11 @@ var (
 	buyWords = map[string]string{
 		"quantity": "order quantity", "goods": "goods", "cash": "cash out", "Own goods": "goods in the supplier's currency", "consumed": "consumed",
 		"surplus": "surplus stock", "Taken at cost": "cost of what is taken", "written off": "written off", "demand": "part to buy in all",
+		"Line fee": "line fee", "Dutied": "goods with a duty of their own", "Own duty": "goods with a duty of their own × its %",
 	}
 	orderWords = map[string]string{
 		"own": "goods in the supplier's currency", "goods": "goods", "Ordered": "made", "delivery": "delivery charged",
-		"topup": "minimum-order surcharge", "consign": "consignment fees", "value for customs": "value for customs", "duty": "duty",
+		"topup": "minimum-order surcharge", "consign": "consignment fees", "value for customs": "value for customs", "headings": "customs headings", "duty": "duty",
 		"tax": "import tax", "handling": "handling", "total": "total",
 	}
 	chargeWords = map[string]string{
@@ -356,6 +357,14 @@ func (t *Explainer) breakWords(k stated.Key) stated.Words {
 	case "setup":
 		if !o.SetUp.IsZero() {
 			return stated.Words{Thing: thing, What: "set-up"}
+		}
+	case "Line fee":
+		if !o.LineFee.IsZero() {
+			return stated.Words{Thing: thing, What: "line fee"}
+		}
+	case "Duty %":
+		if o.Duty.Valid {
+			return stated.Words{Thing: thing, What: "duty", Unit: "%"}
 		}
 	case "pieces":
 		if o.Pieces != bom.One {

@@ -74,6 +74,8 @@ func Offers(e *cost.Estimate) Table {
 			{Key: "setup", Heading: "Set-up", Format: AsPrice(e.Currency)},
 			{Key: "from", Heading: "From", Format: AsCount},
 			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
+			{Key: "Line fee", Heading: "Line fee", Format: AsPrice(e.Currency)},
+			{Key: "Duty %", Heading: "Duty %", Format: AsPercent},
 			{Key: "as of", Heading: "As of", Format: AsDate},
 			{Key: "place", Heading: "Read from"},
 		},
@@ -89,9 +91,16 @@ func Offers(e *cost.Estimate) Table {
 			if !o.SetUp.IsZero() {
 				setUp = Number(o.SetUp).As(price)
 			}
+			fee, duty := Nothing(), Nothing()
+			if !o.LineFee.IsZero() {
+				fee = Number(o.LineFee).As(price)
+			}
+			if o.Duty.Valid {
+				duty = Number(o.Duty.Decimal)
+			}
 			t.addAs(RowKey(KeyBreak, 0, n), Count(i+1), Text(o.Part), Text(e.Terms.Suppliers[o.Supplier].Name), Text(o.Code),
 				Text(o.Currency.Code), Quantity(o.Pieces), setUp, Number(decimal.NewFromInt(b.From)),
-				Number(b.Price).As(price), Date(o.AsOf), place(b.Place))
+				Number(b.Price).As(price), fee, duty, Date(o.AsOf), place(b.Place))
 			n++
 		}
 	}
@@ -104,7 +113,7 @@ func Suppliers(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Suppliers",
 		Title: "what each supplier charges for an order beside its goods",
-		Notes: []string{"delivery, free delivery over, minimum order and consign fee are in the supplier's currency"},
+		Notes: []string{"delivery, free delivery over, minimum order and consignment fee are in the supplier's currency"},
 		Lead:  1,
 		Columns: []Column{
 			{Key: "supplier", Heading: "Supplier"},
@@ -114,10 +123,11 @@ func Suppliers(e *cost.Estimate) Table {
 			{Key: "Minimum order", Heading: "Minimum order", Format: price},
 			{Key: "Duty %", Heading: "Duty %", Format: AsPercent},
 			{Key: "Import tax %", Heading: "Import tax %", Format: AsPercent},
-			{Key: "Duty free under", Heading: "Duty free under", Unit: home, Format: price},
-			{Key: "Tax free under", Heading: "Tax free under", Unit: home, Format: price},
+			{Key: "Duty free up to", Heading: "Duty free up to", Unit: home, Format: price},
+			{Key: "Tax free up to", Heading: "Tax free up to", Unit: home, Format: price},
+			{Key: "Flat duty per heading", Heading: "Flat duty per heading", Unit: home, Format: price},
 			{Key: "Handling fee", Heading: "Handling fee", Unit: home, Format: price},
-			{Key: "Consign fee per line", Heading: "Consign fee per line", Format: price},
+			{Key: "Consignment fee per line", Heading: "Consignment fee per line", Format: price},
 			{Key: "Lead days", Heading: "Lead days", Format: AsCount},
 			{Key: "as of", Heading: "As of", Format: AsDate},
 			{Key: "place", Heading: "Read from"},
@@ -133,8 +143,8 @@ func Suppliers(e *cost.Estimate) Table {
 			free = Number(s.FreeOver.Decimal).As(own)
 		}
 		t.addAs(RowKey(KeyTerms, 0, i), Text(s.Name), Text(s.Currency.Code), Number(s.Delivery).As(own), free,
-			Number(s.MinOrder).As(own), Number(s.Duty), Number(s.Tax), Number(s.DutyFreeUnder), Number(s.TaxFreeUnder),
-			Number(s.Handling), Number(s.ConsignPerLine).As(own),
+			Number(s.MinOrder).As(own), Number(s.Duty), Number(s.Tax), Number(s.DutyFreeUpTo), Number(s.TaxFreeUpTo),
+			Number(s.FlatDuty), Number(s.Handling), Number(s.ConsignPerLine).As(own),
 			orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}), Date(s.AsOf), place(s.At("")))
 	}
 	return t

@@ -31,6 +31,9 @@ type rawOffer struct {
 	High     Cell `csv:"High"`
 	Currency Cell `csv:"Currency"`
 	Worth    Cell `csv:"Surplus worth %"`
+	LineFee  Cell `csv:"Line fee"`
+	Heading  Cell `csv:"Heading"`
+	Duty     Cell `csv:"Duty %"`
 	Dated
 }
 
@@ -222,12 +225,31 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	}
 	o.Worth = g.percent(func(r *offerRow) Cell { return r.Worth }, 100)
 	o.Currency = p.offerCurrency(g, first)
+	p.offerCustoms(g, &o)
 	o.Breaks = g.breaks(o.Currency)
 	if len(o.Breaks) > 0 {
 		o.MOQ = max(o.MOQ, o.Breaks[0].From)
 	}
 	o.AsOf, o.Note = g.oldest(), g.note()
 	return o
+}
+
+// mostDutyDecimals is how exactly a duty is told: lines are compared by them.
+const mostDutyDecimals = 4
+
+// offerCustoms reads what a line of an offer is charged beside its price.
+func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
+	figure := func(d decimal.Decimal) string { return d.String() }
+	if fee, ok := common(g, func(r *offerRow) Cell { return r.LineFee }, func(c Cell) string { return figure(g.money(c, o.Currency)) }); ok {
+		o.LineFee = decimal.RequireFromString(fee)
+	}
+	if heading, ok := common(g, func(r *offerRow) Cell { return r.Heading }, func(c Cell) string { return g.key(c) }); ok {
+		o.Heading = heading
+	}
+	o.Duty = g.percent(func(r *offerRow) Cell { return r.Duty }, mostDuty)
+	if !o.Duty.Decimal.Equal(o.Duty.Decimal.Truncate(mostDutyDecimals)) {
+		g.problems.Errorf(o.At("Duty %"), o.Duty.Decimal.String(), "at most four decimals", "the duty is told too exactly")
+	}
 }
 
 // spelling is how a name that the rows may spell otherwise is spelled: the first

@@ -47,7 +47,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\n"+
 			"Customs basis,cif\nTax recovered,yes\nLabour paid,yes\nSurplus worth %,90\nBoard surplus worth %,5\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
-		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free under,Tax free under,Handling fee,Consign fee per line,As of,Note\n"+
+		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free up to,Tax free up to,Handling fee,Consignment fee per line,As of,Note\n"+
 			"Larch & Fen,USD,12,100,20,5,3.7 %,21,150,22,8,2.5,2026-02-01,far\nBirch Assembly,GBP\n",
 		"offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price,Currency,Surplus worth %,As of,Note\n"+
 			"QX-1,larch & fen,C-1,4000,10,10,1,10,0.05,,40,2026-02-03,a\nQX-1,Larch & Fen,C-1,,,,,100,0.03,,,2026-02-01,b\nQX-SC,Moor Fixings,S-1,,,,100,,3.20\n",
@@ -100,7 +100,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.Exchange[1].Origin, Currency: gbp, Rate: dec("1.17")}})
 	check("suppliers", got.Suppliers, []bom.Supplier{
 		{Origin: got.Suppliers[0].Origin, Name: "Larch & Fen", Currency: usd, Delivery: dec("12"), FreeOver: decimal.NewNullDecimal(dec("100")),
-			MinOrder: dec("20"), LeadDays: 5, LeadKnown: true, Duty: dec("3.7"), Tax: dec("21"), DutyFreeUnder: dec("150"), TaxFreeUnder: dec("22"),
+			MinOrder: dec("20"), LeadDays: 5, LeadKnown: true, Duty: dec("3.7"), Tax: dec("21"), DutyFreeUpTo: dec("150"), TaxFreeUpTo: dec("22"),
 			Handling: dec("8"), ConsignPerLine: dec("2.5"), AsOf: day(1), Note: "far"},
 		{Origin: got.Suppliers[1].Origin, Name: "Birch Assembly", Currency: gbp}})
 	check("offers", got.Offers, []bom.Offer{
@@ -395,8 +395,8 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"a supplier twice", "suppliers", "Supplier,Delivery\nLarch,1\nlarch,2", []string{
 			`p/suppliers.csv:3:1: Supplier: the supplier stands twice, here and in row 2 ("larch"); one row for it`}},
 		{"a supplier without a name", "suppliers", "Supplier,Delivery\n,1", []string{"p/suppliers.csv:2:1: Supplier is blank; such as " + example("suppliers", "Supplier")}},
-		{"thresholds are in home currency", "suppliers", "Supplier,Duty free under,Handling fee\nLarch,$150,£8", []string{
-			`p/suppliers.csv:2:2: Duty free under: typed in $ where the amount is in EUR ("$150"); an amount in EUR, or the other currency in the column for it`,
+		{"thresholds are in home currency", "suppliers", "Supplier,Duty free up to,Handling fee\nLarch,$150,£8", []string{
+			`p/suppliers.csv:2:2: Duty free up to: typed in $ where the amount is in EUR ("$150"); an amount in EUR, or the other currency in the column for it`,
 			`p/suppliers.csv:2:3: Handling fee: typed in £ where the amount is in EUR ("£8"); an amount in EUR, or the other currency in the column for it`}},
 		{"a lot without a price", "boards", "Board,Lot,Price\nM,50,", []string{"note: p/boards.csv:2:3: no price yet"}},
 		{"a price without a lot", "boards", "Board,Lot,Price\nM,,62", []string{

@@ -465,6 +465,8 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			reg.extra[col] = "column " + bom.ColumnLetters(col)
 		case f.dropped[bom.NormalHeading(name)]:
 			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
+		case reg.renamed(name) != "":
+			problems.Errorf(at, name, bom.Shown(reg.renamed(name))+", by the rule that README gives for it", "the column has another name now")
 		default:
 			hint := ""
 			if hints++; hints > hintLimit {
@@ -480,6 +482,16 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			problems.Notef(at, "the heading %s %s, its column is %s%s", bom.Shown(name), what, fate, hint)
 		}
 	}
+}
+
+// renamed is the heading that a column has now; empty where it has never had another.
+func (reg *region) renamed(name string) string {
+	for _, c := range reg.tab.Columns {
+		if c.Was != "" && bom.NormalHeading(c.Was) == bom.NormalHeading(name) {
+			return c.Heading
+		}
+	}
+	return ""
 }
 
 // wouldRead tells whether what stands in a column reads as the field of a heading:

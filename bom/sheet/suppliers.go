@@ -35,18 +35,20 @@ func (p *priceReader) rate(d *decoder, r *rawRate, at bom.Origin) {
 }
 
 type rawSupplier struct {
-	Supplier      Cell `csv:"Supplier"`
-	Currency      Cell `csv:"Currency"`
-	Delivery      Cell `csv:"Delivery"`
-	FreeOver      Cell `csv:"Free delivery over"`
-	MinOrder      Cell `csv:"Minimum order"`
-	LeadDays      Cell `csv:"Lead days"`
-	Duty          Cell `csv:"Duty %"`
-	Tax           Cell `csv:"Import tax %"`
-	DutyFreeUnder Cell `csv:"Duty free under"`
-	TaxFreeUnder  Cell `csv:"Tax free under"`
-	Handling      Cell `csv:"Handling fee"`
-	Consign       Cell `csv:"Consign fee per line"`
+	Supplier     Cell `csv:"Supplier"`
+	Currency     Cell `csv:"Currency"`
+	Delivery     Cell `csv:"Delivery"`
+	FreeOver     Cell `csv:"Free delivery over"`
+	MinOrder     Cell `csv:"Minimum order"`
+	LeadDays     Cell `csv:"Lead days"`
+	Duty         Cell `csv:"Duty %"`
+	Tax          Cell `csv:"Import tax %"`
+	DutyFreeUpTo Cell `csv:"Duty free up to"`
+	TaxFreeUpTo  Cell `csv:"Tax free up to"`
+	FlatDuty     Cell `csv:"Flat duty per heading"`
+	Handling     Cell `csv:"Handling fee"`
+	Consign      Cell `csv:"Consignment fee per line"`
+	PartsSent    Cell `csv:"Parts sent count"`
 	Dated
 }
 
@@ -64,8 +66,8 @@ func (p *priceReader) supplier(d *decoder, r *rawSupplier, at bom.Origin) {
 		Delivery: d.money(r.Delivery, cur), FreeOver: d.moneyOrNone(r.FreeOver, cur), MinOrder: d.money(r.MinOrder, cur),
 		LeadDays: int(d.whole(r.LeadDays, 0, 0)), LeadKnown: !r.LeadDays.Blank(),
 		Duty: d.percent(r.Duty, 0, mostDuty), Tax: d.percent(r.Tax, 0, mostDuty),
-		DutyFreeUnder: d.money(r.DutyFreeUnder, home), TaxFreeUnder: d.money(r.TaxFreeUnder, home),
-		Handling: d.money(r.Handling, home), ConsignPerLine: d.money(r.Consign, cur),
+		DutyFreeUpTo: d.money(r.DutyFreeUpTo, home), TaxFreeUpTo: d.money(r.TaxFreeUpTo, home), FlatDuty: d.money(r.FlatDuty, home),
+		Handling: d.money(r.Handling, home), ConsignPerLine: d.money(r.Consign, cur), PartsSent: d.yes(r.PartsSent, false),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note),
 	}
 	d.once(r.Supplier, "the supplier", s.Name)

@@ -23,14 +23,14 @@ func (c *combiner) lookAhead(w *watched) {
 		return
 	}
 	sup := &c.s.m.suppliers[w.supplier]
-	md := &c.s.modes[w.supplier][bits.TrailingZeros16(w.mask)]
+	md := &c.s.modes[w.supplier][bits.TrailingZeros64(w.mask)]
 	if md.back > 0 {
 		return
 	}
 	last := w.last
 	after := func(home int64) float64 {
-		t := total{md.lo.own, home + w.least[last+1].home}
-		return max(0, float64(c.s.m.order(sup, t))-w.weight.of(t.home, t.own)-w.relaxed)
+		t := total{own: md.lo.own, home: home + w.least[last+1].home}
+		return max(0, float64(c.s.m.order(sup, t, w.heads))-w.weight.of(t.home, t.own)-w.relaxed)
 	}
 	var tables [][]float64
 	var lows []int64

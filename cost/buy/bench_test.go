@@ -13,10 +13,23 @@ import (
 // The benchmarks report, besides the mean, the median and the slowest of their
 // seeds: a mean hides the one run that takes for ever.
 func benchmark(b *testing.B, parts, suppliers, seeds int) {
+	benchmarkRuns(b, seeds, func(seed int) Problem {
+		return randomRun(rand.New(rand.NewPCG(uint64(seed), uint64(parts))), usual(parts, suppliers))
+	})
+}
+
+// customsRun is a usual run with all that customs can ask for a line.
+func customsRun(parts, suppliers, seed int) Problem {
+	r := rand.New(rand.NewPCG(uint64(seed), uint64(parts)))
+	p := randomRun(r, usual(parts, suppliers))
+	customs(r, &p, 150)
+	return p
+}
+
+func benchmarkRuns(b *testing.B, seeds int, run func(seed int) Problem) {
 	var runs []Problem
 	for seed := range seeds {
-		r := rand.New(rand.NewPCG(uint64(seed), uint64(parts)))
-		runs = append(runs, randomRun(r, usual(parts, suppliers)))
+		runs = append(runs, run(seed))
 	}
 	times := make([]time.Duration, seeds)
 	for b.Loop() {
@@ -72,6 +85,12 @@ func benchmarkAgainst(b *testing.B, seeds int, run func(seed int) Problem) {
 
 func BenchmarkReference40x5(b *testing.B)  { benchmarkReference(b, 40, 5, 15) }
 func BenchmarkReference120x8(b *testing.B) { benchmarkReference(b, 120, 8, 5) }
+
+// BenchmarkCustoms plans runs with flat duty for each heading, duty of lines' own, line
+// fees and parts sent to the assembler.
+func BenchmarkCustoms60x5(b *testing.B) {
+	benchmarkRuns(b, 20, func(seed int) Problem { return customsRun(60, 5, seed) })
+}
 
 func BenchmarkPlan25x5(b *testing.B)  { benchmark(b, 25, 5, 20) }
 func BenchmarkPlan40x5(b *testing.B)  { benchmark(b, 40, 5, 50) }

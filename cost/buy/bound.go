@@ -38,29 +38,67 @@ func (s *search) weights(n *node, price []float64, out []weight) {
 	for i := range out {
 		out[i] = weight{home: price[i]}
 		sup := &s.m.suppliers[i]
-		if sup.home {
+		if sup.tied && !sup.mixed {
 			continue
 		}
-		slope := inf
+		slope, steep, from := inf, inf, tooMuch
 		for left := n.mask[i]; left != 0; left &= left - 1 {
-			if md := &s.modes[i][bits.TrailingZeros16(left)]; !md.closed {
-				slope = min(slope, md.slope)
+			if md := &s.modes[i][bits.TrailingZeros64(left)]; !md.closed {
+				slope, steep, from = min(slope, md.slope), min(steep, md.steepness()), min(from, md.from)
 			}
 		}
-		if slope < inf && price[i] < slope {
-			out[i] = weight{slope, (price[i] - slope) * sup.rate.value}
+		if slope == inf {
+			continue
+		}
+		out[i].duty = steep
+		// Where the value has to be more than what flat duty ends at, that is in home
+		// currency as well.
+		if price[i] < slope && !sup.tied && (sup.flat == 0 || from <= max(sup.fixedHome, sup.dutyTo)) {
+			out[i].home, out[i].own = slope, (price[i]-slope)*sup.rate.value
 		}
 	}
 }
 
+// steepness is what duty beside the supplier's rate costs in the middle of a mode.
+func (md *mode) steepness() float64 {
+	switch {
+	case md.spared:
+		return float64(sparedWeight) / dutyScale
+	case md.steep == 0 || md.insured == 0:
+		return md.steep
+	}
+	from, to := md.values()
+	return md.steep * (1 + md.insured/math.Sqrt(float64(max(1, from))*float64(max(1, to))))
+}
+
+// sparedWeight is how many times duty counts where an order has none, which keeps
+// lines that bear some from it.
+const sparedWeight = 50
+
+// values spans the value for customs in a mode.
+func (md *mode) values() (from, to int64) {
+	if md.topped {
+		return md.from, md.to
+	}
+	return md.lo.home, md.hi.home
+}
+
 // order is the least that one order can cost beyond what its goods are weighed
-// at, and the goods at which it does.
-func (s *search) order(i int, mask uint16, w weight) (value float64, goods asked) {
+// at, under so many headings, and the goods at which it does.
+func (s *search) order(i int, mask uint64, w weight, heads int) (value float64, goods asked) {
 	value = inf
 	for ; mask != 0; mask &= mask - 1 {
-		md := &s.modes[i][bits.TrailingZeros16(mask)]
+		md := &s.modes[i][bits.TrailingZeros64(mask)]
+		base, slope := md.base+md.flat*float64(heads), md.slope-w.home
+		if sup := &s.m.suppliers[i]; sup.mixed && !md.closed {
+			from, to := md.values()
+			less, more := sup.besideDuty(md, &s.reached[i], to)
+			if base += md.beside(less, more, from, to, w.duty); md.spared {
+				slope += w.duty * float64(sup.dutyNum) // duty beside takes back that at the supplier's rate
+			}
+		}
 		for _, c := range md.corners {
-			switch v := md.base + (md.slope-w.home)*c.home - (md.back+w.own)*c.own; {
+			switch v := base + slope*c.home - (md.back+w.own)*c.own; {
 			case v < value-slack:
 				value, goods = v, asked{c, c}
 			case v < value+slack:
@@ -74,9 +112,9 @@ func (s *search) order(i int, mask uint16, w weight) (value float64, goods asked
 
 // orders is the part of the relaxed value that does not depend on the parts.
 func (s *search) orders(n *node, st *state) {
-	st.value = float64(s.idle)
+	st.value = float64(s.m.idle)
 	for i := range s.modes {
-		v, at := s.order(i, n.mask[i], st.weight[i])
+		v, at := s.order(i, n.mask[i], st.weight[i], s.headings(n, i))
 		sup := &s.m.suppliers[i]
 		st.value += v + st.weight[i].of(sup.fixedHome, sup.fixedOwn)
 		st.goods[i], st.asked[i] = corner{float64(sup.fixedOwn), float64(sup.fixedHome)}, at
@@ -104,6 +142,9 @@ func (s *search) relax(n *node, price []float64, st *state) {
 			g.home += float64(p.home)
 			g.own += float64(p.own)
 		}
+		if o.value != 0 {
+			st.goods[o.to].home += float64(o.value)
+		}
 	}
 	s.tick(options / optionsPerStep)
 }
@@ -113,10 +154,10 @@ const optionsPerStep = 8
 
 // favourite is the option of a part that weighs least, of those met so far.
 func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
-	best, at := inf, -1
+	best, at, toll := inf, -1, n.toll(i)
 	if n.core != nil {
 		for _, j := range n.lists[i] {
-			if v := n.core.options[i][j].weigh(w); v < best {
+			if v := n.core.options[i][j].weigh(w, toll); v < best {
 				best, at = v, int(j)
 			}
 		}
@@ -133,7 +174,7 @@ func (s *search) favourite(i int, n *node, w []weight) (float64, int) {
 		}
 	}
 	for _, j := range list.at {
-		if v := pool[j].weigh(w); v < best {
+		if v := pool[j].weigh(w, toll); v < best {
 			best, at = v, int(j)
 		}
 	}
@@ -178,6 +219,35 @@ func (s *search) climb(n *node) float64 {
 		s.improve(s.pooled(n, c.pick))
 	}
 	return c.top
+}
+
+// climbWithTolls climbs with tolls at the prices that the node has from the one it is
+// part of, and again with those at its own.
+func (s *search) climbWithTolls(n *node) float64 {
+	s.toll(n)
+	top := s.climb(n)
+	if n.tolls == nil || top > s.target()+slack {
+		return top
+	}
+	price, tolls := slices.Clone(n.price), n.tolls
+	s.toll(n)
+	if again := s.climb(n); again > top {
+		return again
+	}
+	copy(n.price, price)
+	n.tolls = tolls
+	return top
+}
+
+// toll levies the tolls of a node at its prices.
+func (s *search) toll(n *node) {
+	if !s.m.heads {
+		return
+	}
+	st := &s.work.prove
+	s.size(st)
+	s.weights(n, n.price, st.weight)
+	s.levy(n)
 }
 
 // climber is a climb under way. The node holds the best prices so far.

@@ -51,9 +51,12 @@ func TestAgainstEveryCombination(t *testing.T) {
 			for i := range p.Suppliers {
 				// Thresholds within reach of so few pieces.
 				if p.Suppliers[i].Duty.IsPositive() {
-					p.Suppliers[i].DutyFreeUnder = decimal.NewFromInt(int64(r.IntN(9)))
-					p.Suppliers[i].TaxFreeUnder = decimal.NewFromInt(int64(r.IntN(9)))
+					p.Suppliers[i].DutyFreeUpTo = decimal.NewFromInt(int64(r.IntN(9)))
+					p.Suppliers[i].TaxFreeUpTo = decimal.NewFromInt(int64(r.IntN(9)))
 				}
+			}
+			if seed%2 == 1 {
+				customs(r, &p, 9)
 			}
 			if r.IntN(3) == 0 {
 				p.AtMost = 1 + r.IntN(2)

@@ -2,14 +2,16 @@ package buy
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
 // choice is a whole plan: one option per part of the model that is bought.
 type choice struct {
 	options []option
-	totals  []total // by supplier, fixed goods included
-	lines   []int   // by supplier
+	totals  []total  // by supplier, fixed goods included
+	lines   []int    // by supplier
+	heads   []uint64 // by supplier: bits of the headings, where duty is flat for each
 	cash    int64
 	orders  int
 	spare   int64 // Σ over the parts, home minor units
@@ -19,14 +21,28 @@ type choice struct {
 // exists tells whether a supplier gets an order.
 func (s *supplier) exists(lines int) bool { return s.forced || lines > 0 }
 
-// reckon works the cash and the ties of a choice out from its options. idle is
-// the sum of the consign fees of parts that are not bought.
-func (c *choice) reckon(m *model, idle int64) {
-	c.totals, c.lines = c.totals[:0], c.lines[:0]
-	c.cash, c.spare, c.orders, c.excess = idle, 0, 0, 0
+// fixed is what stands on an order whatever is bought.
+func (s *supplier) fixed() total { return total{own: s.fixedOwn, home: s.fixedHome} }
+
+// fixedHeads are the headings that stand on it.
+func (s *supplier) fixedHeads() uint64 {
+	if s.fixedHead {
+		return 1
+	}
+	return 0
+}
+
+// total is what a line adds to its order.
+func (p *pick) total() total { return total{p.own, p.home, p.duty} }
+
+// reckon works the cash and the ties of a choice out from its options.
+func (c *choice) reckon(m *model) {
+	c.totals, c.lines, c.heads = c.totals[:0], c.lines[:0], c.heads[:0]
+	c.cash, c.spare, c.orders, c.excess = m.idle, 0, 0, 0
 	for i := range m.suppliers {
-		c.totals = append(c.totals, total{m.suppliers[i].fixedOwn, m.suppliers[i].fixedHome})
+		c.totals = append(c.totals, m.suppliers[i].fixed())
 		c.lines = append(c.lines, 0)
+		c.heads = append(c.heads, m.suppliers[i].fixedHeads())
 	}
 	for i := range c.options {
 		c.cash += c.options[i].fee
@@ -34,14 +50,17 @@ func (c *choice) reckon(m *model, idle int64) {
 		c.excess += c.options[i].excess
 		for j := range c.options[i].picks {
 			p := &c.options[i].picks[j]
-			c.totals[p.supplier].own += p.own
-			c.totals[p.supplier].home += p.home
+			c.totals[p.supplier] = c.totals[p.supplier].plus(p.total())
 			c.lines[p.supplier]++
+			c.heads[p.supplier] |= 1 << p.head
+		}
+		if o := &c.options[i]; o.value != 0 {
+			c.totals[o.to].home += o.value
 		}
 	}
 	for i := range m.suppliers {
 		if s := &m.suppliers[i]; s.exists(c.lines[i]) {
-			c.cash += m.order(s, c.totals[i])
+			c.cash += m.order(s, c.totals[i], bits.OnesCount64(c.heads[i]))
 			c.orders++
 		}
 	}
@@ -52,6 +71,7 @@ func (c *choice) copy(d *choice) {
 	c.options = append(c.options[:0], d.options...)
 	c.totals = append(c.totals[:0], d.totals...)
 	c.lines = append(c.lines[:0], d.lines...)
+	c.heads = append(c.heads[:0], d.heads...)
 	c.cash, c.spare, c.orders, c.excess = d.cash, d.spare, d.orders, d.excess
 }
 

@@ -55,16 +55,19 @@ type combiner struct {
 // watched is an order whose charges depend on which candidates are combined.
 type watched struct {
 	counted
-	start total    // fixed goods
-	two   bool     // home goods matter for the charges too: for customs
-	terms supplier // what the charges follow: see counted.eased
-	bound bool     // the modes ask for more goods than every combination has
-	lucky bool     // a top-up in a foreign currency: roundings can pay
-	dull  bool     // inside one mode, at its own price: only roundings are open
-	last  int      // layer after which its goods are known
-	ahead lookahead
-	least []total // by layer: of the parts from there on
-	most  []total
+	start   total    // fixed goods
+	two     bool     // home goods matter for the charges too: for customs
+	mixed   bool     // and duty on lines of their own
+	diluted bool     // more goods can make duty less
+	bare    bool     // and so can goods that bring the order over the value up to which it is flat
+	terms   supplier // what the charges follow: see counted.eased
+	bound   bool     // the modes ask for more goods than every combination has
+	lucky   bool     // a top-up in a foreign currency: roundings can pay
+	dull    bool     // inside one mode, at its own price: only roundings are open
+	last    int      // layer after which its goods are known
+	ahead   lookahead
+	least   []total // by layer: of the parts from there on
+	most    []total
 }
 
 // collect lists the candidates of all parts; false where they are too many.
@@ -95,7 +98,7 @@ func (c *combiner) list(i int, st *state, lucky uint64, most int) bool {
 	least := s.cheapest(i, c.n, st.weight)
 	c.lists[i] = c.lists[i][:0]
 	s.lister.lucky, s.lister.most = lucky, most
-	s.lister.list(s.parts[i], st.weight, c.n, c.n.rule(i), least+c.width+slack, &gathering{c, i, least})
+	s.lister.list(s.parts[i], st.weight, c.n, c.n.rule(i), c.n.toll(i), least+c.width+slack, &gathering{c, i, least})
 	s.lister.lucky, s.lister.most = 0, 0
 	return !s.lister.gaveUp
 }
@@ -155,14 +158,14 @@ func (c *combiner) thinOut() {
 // prepare finds the orders to watch and the ranges of their goods.
 func (c *combiner) prepare(st *state) {
 	c.arrange()
-	c.watch, c.settledCash = c.watch[:0], c.s.idle
+	c.watch, c.settledCash = c.watch[:0], c.s.m.idle
 	for i := range c.n.mask {
 		if c.n.open>>i&1 == 0 {
 			continue
 		}
 		sup := &c.s.m.suppliers[i]
-		w := watched{counted: c.s.counted(c.n, i, st.weight[i]), start: total{sup.fixedOwn, sup.fixedHome},
-			two: !sup.home && !(sup.duty.zero() && sup.tax.zero()), terms: *sup}
+		w := watched{counted: c.s.counted(c.n, i, st.weight[i]), start: sup.fixed(),
+			two: !sup.tied && !sup.free, terms: *sup}
 		if c.eased>>i&1 != 0 {
 			c.easeOrder(&w)
 		}
@@ -171,7 +174,7 @@ func (c *combiner) prepare(st *state) {
 		if !c.settled(&w) {
 			c.watch = append(c.watch, w)
 		} else if t := w.start.plus(w.least[0]); t != w.start || sup.forced {
-			c.settledCash += c.s.m.sum(c.s.m.bill(&w.terms, t))
+			c.settledCash += c.s.m.sum(c.s.m.bill(&w.terms, t, w.heads))
 		}
 	}
 	count := 0
@@ -183,7 +186,7 @@ func (c *combiner) prepare(st *state) {
 		for j := range c.lists[i] {
 			o := &c.lists[i][j]
 			o.goods, room = room[:len(c.watch):len(c.watch)], room[len(c.watch):]
-			o.flat = o.fee
+			o.flat = o.fee + o.value
 			for k := range o.picks {
 				o.flat += o.picks[k].home
 			}
@@ -255,11 +258,10 @@ func (c *combiner) ways(parts []int) float64 {
 func (c *combiner) ranges(supplier int) (least, most []total) {
 	least, most = make([]total, len(c.order)+1), make([]total, len(c.order)+1)
 	for k := len(c.order) - 1; k >= 0; k-- {
-		lo, hi := total{tooMuch, tooMuch}, total{}
+		lo, hi := highest, lowest
 		for j := range c.lists[c.order[k]] {
 			t := c.lists[c.order[k]][j].at(supplier)
-			lo = total{min(lo.own, t.own), min(lo.home, t.home)}
-			hi = total{max(hi.own, t.own), max(hi.home, t.home)}
+			lo, hi = lo.lower(t), hi.upper(t)
 		}
 		least[k], most[k] = least[k+1].plus(lo), most[k+1].plus(hi)
 	}
@@ -271,9 +273,11 @@ func (o *option) at(supplier int) total {
 	var t total
 	for i := range o.picks {
 		if o.picks[i].supplier == supplier {
-			t.own += o.picks[i].own
-			t.home += o.picks[i].home
+			t = t.plus(o.picks[i].total())
 		}
+	}
+	if o.value != 0 && supplier == o.to {
+		t.home += o.value
 	}
 	return t
 }
@@ -286,13 +290,17 @@ func (c *combiner) settled(w *watched) bool {
 		return true
 	}
 	mask := w.mask
-	from := tooMuch
+	from, values := tooMuch, tooMuch
 	modes := c.s.left(&w.counted)
 	for i := range modes {
 		md := &modes[i]
 		from = min(from, md.lo.own)
-		w.lucky = w.lucky || md.back > 0 && !c.s.m.suppliers[w.supplier].home
+		w.lucky = w.lucky || md.topped && !w.terms.tied
+		w.mixed = w.mixed || md.steep > 0 || md.spared
+		w.diluted = w.diluted || md.steep > 0 && md.insured > 0
+		values = min(values, md.from)
 	}
+	w.bare = w.terms.flat > 0 && lo.home < values
 	w.bound = lo.own < from || !c.s.single(w.supplier, mask)
 	for w.last = 0; w.least[w.last+1] != w.most[w.last+1]; {
 		w.last++
@@ -301,7 +309,7 @@ func (c *combiner) settled(w *watched) bool {
 	inside := len(modes) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home
 	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
-	w.dull = inside && tilt < slack
+	w.dull = inside && tilt < slack && !w.mixed
 	return inside && md.plain
 }
 
@@ -330,14 +338,12 @@ func (c *combiner) thin() {
 func (c *combiner) spread(part int) (lo, hi []total) {
 	lo, hi = make([]total, len(c.watch)), make([]total, len(c.watch))
 	for w := range c.watch {
-		a, b := total{tooMuch, tooMuch}, total{}
+		a, b := highest, lowest
 		for j := range c.lists[part] {
 			t := c.lists[part][j].goods[w]
-			a = total{min(a.own, t.own), min(a.home, t.home)}
-			b = total{max(b.own, t.own), max(b.home, t.home)}
+			a, b = a.lower(t), b.upper(t)
 		}
-		lo[w] = total{c.watch[w].least[0].own - a.own, c.watch[w].least[0].home - a.home}
-		hi[w] = total{c.watch[w].most[0].own - b.own, c.watch[w].most[0].home - b.home}
+		lo[w], hi[w] = c.watch[w].least[0].minus(a), c.watch[w].most[0].minus(b)
 	}
 	return lo, hi
 }
@@ -382,6 +388,9 @@ func (c *combiner) replaces(a, b *candidate) bool {
 	}
 	for i := range c.watch {
 		w, x, y := &c.watch[i], a.goods[i], b.goods[i]
+		if x.home != y.home && (w.bare || w.diluted) || w.mixed && w.terms.duties(x) > w.terms.duties(y) || w.diluted && x.duty != y.duty {
+			return false
+		}
 		if x.home > y.home || x.own > y.own || x.own != y.own && w.bound {
 			return false
 		}
@@ -417,7 +426,8 @@ func (c *combiner) beyond(b *block, goods, least, most []total) float64 {
 // counted is an order of a node with what the bound counts for it.
 type counted struct {
 	supplier int
-	mask     uint16 // bits of the modes that are left
+	mask     uint64 // bits of the modes that are left
+	heads    int    // headings that flat duty is counted for
 	weight   weight
 	relaxed  float64 // the least that it costs beyond what its goods are weighed at
 	eased    []mode  // in place of those, where the order is eased: see ease
@@ -425,8 +435,9 @@ type counted struct {
 
 // counted notes what the bound counts for an order at a weight.
 func (s *search) counted(n *node, i int, w weight) counted {
-	relaxed, _ := s.order(i, n.mask[i], w)
-	return counted{supplier: i, mask: n.mask[i], weight: w, relaxed: relaxed}
+	heads := s.headings(n, i)
+	relaxed, _ := s.order(i, n.mask[i], w, heads)
+	return counted{supplier: i, mask: n.mask[i], heads: heads, weight: w, relaxed: relaxed}
 }
 
 // beyond is what an order costs, at least, beyond what the bound counts for it
@@ -439,14 +450,28 @@ func (s *search) beyond(o *counted, lo, hi total) float64 {
 		if o.eased != nil {
 			md, left, k = &o.eased[k], 0, k+1
 		} else {
-			md = &s.modes[o.supplier][bits.TrailingZeros16(left)]
+			md = &s.modes[o.supplier][bits.TrailingZeros64(left)]
 		}
-		a := total{max(lo.own, md.lo.own), max(lo.home, md.lo.home)}
-		b := total{min(hi.own, md.hi.own), min(hi.home, md.hi.home)}
+		a, b := lo.upper(md.lo), hi.lower(md.hi)
 		if a.own > b.own || a.home > b.home {
 			continue
 		}
-		v := md.base
+		v := md.base + md.flat*float64(o.heads)
+		if md.topped || md.steep > 0 {
+			from, to := s.m.suppliers[o.supplier].values(md, a, b)
+			if from > to || !s.m.suppliers[o.supplier].dutiable(md, lo.duty, hi.duty, from, to) {
+				continue
+			}
+			v += md.beside(lo.duty, hi.duty, from, to, o.weight.duty)
+		} else if md.spared {
+			sup := &s.m.suppliers[o.supplier]
+			if !sup.dutiable(md, lo.duty, hi.duty, a.home, b.home) {
+				continue
+			}
+			v += md.beside(lo.duty, min(hi.duty, dutyScale/2-sup.dutyNum*a.home), a.home, b.home, o.weight.duty)
+		} else if o.weight.duty != 0 {
+			v += md.beside(lo.duty, hi.duty, 0, 0, o.weight.duty)
+		}
 		if f := md.slope - o.weight.home; f >= 0 {
 			v += f * float64(a.home)
 		} else {
@@ -461,6 +486,32 @@ func (s *search) beyond(o *counted, lo, hi total) float64 {
 	}
 	return max(0, best-o.relaxed)
 }
+
+// values spans the value for customs of goods between a and b in a mode; from is above
+// to where there is none.
+func (s *supplier) values(md *mode, a, b total) (from, to int64) {
+	if !md.topped {
+		return a.home, b.home
+	}
+	// Up to the roundings of the top-up.
+	from = a.home + int64(s.rate.value*float64(s.minOwn-b.own)) - 1
+	to = b.home + int64(s.rate.value*float64(s.minOwn-a.own)) + 2
+	return max(from, md.from), min(to, md.to)
+}
+
+// dutiable tells whether an order can be in a mode by the duty of its lines.
+func (s *supplier) dutiable(md *mode, less, more, from, to int64) bool {
+	switch {
+	case md.spared:
+		return s.dutyNum*from+less < dutyScale/2
+	case md.steep > 0 && s.leastDuty == 0 && s.handling > 0:
+		return float64(s.dutyNum*to+more)*(1+md.insured/float64(max(1, from))) >= dutyScale/2-1
+	}
+	return true
+}
+
+// duties is the duty on an order's lines, in parts of dutyScale.
+func (s *supplier) duties(t total) int64 { return s.dutyNum*t.home + t.duty }
 
 // outcome of running through the combinations.
 type outcome int

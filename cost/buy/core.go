@@ -129,10 +129,10 @@ func (s *search) candidates(n *node, st *state, base float64) *combiner {
 	gap := s.target() - base
 	c := &combiner{s: s, n: n, base: base, width: gap, effort: tooMuch, sifted: true, lists: make([][]candidate, len(s.parts))}
 	for i := range s.parts {
-		least := s.option(n, i, st.pick[i]).weigh(st.weight)
+		least := s.option(n, i, st.pick[i]).weigh(st.weight, n.toll(i))
 		for _, j := range n.lists[i] {
 			o := s.option(n, i, int(j))
-			if over := o.weigh(st.weight) - least; over <= gap+slack {
+			if over := o.weigh(st.weight, n.toll(i)) - least; over <= gap+slack {
 				c.lists[i] = append(c.lists[i], candidate{option: *o, index: j, over: over})
 			}
 		}
@@ -169,7 +169,7 @@ func (s *search) divideCore(n *node, c *combiner) []*node {
 	at = min(max(at, min(from, to)), max(from, to)-1)
 	var out []*node
 	for _, upper := range []bool{false, true} {
-		m := s.newNode(slices.Clone(n.mask), n.price, n.bound, n.rules)
+		m := s.newNode(n, slices.Clone(n.mask), n.rules)
 		if m == nil {
 			continue
 		}

@@ -123,7 +123,7 @@ func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
 		}
 		add := func(q int64) float64 {
 			p := l.m.pick(l.p, b.offer, &s, q)
-			v := b.weight.of(p.home, p.own)
+			v := b.toll + b.weight.of(p.home, p.own)
 			if n := len(out); n == 0 || v < out[n-1].value {
 				out = append(out, coverLine{int(min(ceilDiv(p.covers, c.unit), int64(c.need))), v, p})
 			}
@@ -134,11 +134,11 @@ func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
 		for q := full; q <= most; q += o.step {
 			c.seen++
 			p := l.m.pick(l.p, b.offer, &s, q)
-			v := b.weight.of(p.home, p.own)
+			v := b.toll + b.weight.of(p.home, p.own)
 			if v < best {
 				best, at = v, q
 			}
-			if b.level*s.unit*float64(q)-b.round > best+slack {
+			if b.entry+b.level*s.unit*float64(q)-b.round > best+slack {
 				break
 			}
 		}

@@ -12,8 +12,10 @@
 //
 // The landed cash of a plan is, over all orders: goods, delivery (waived from
 // a threshold on), top-up to the minimum order, duty, import tax and handling
-// with their thresholds, and a consign fee for each machine-placed part that
-// the assembler does not buy for us itself.
+// with their limits, line fees, and a consign fee for each machine-placed part that
+// the assembler does not buy for us itself. Charges go by order, by line (a fee, a duty of
+// its own) and by steps in value: up to a limit duty is flat for each different heading;
+// fees, top-ups and what others send to the assembler count to the value.
 //
 // The plan is proven cheapest by branch and bound. Parts meet only in the
 // totals of the orders, so those links are relaxed with one price per supplier
@@ -25,7 +27,9 @@
 // Of goods that an order below its minimum takes in place of a top-up, only the
 // roundings matter: quantities and options that are no luckier than smaller ones are
 // dropped.
-// Orders are split at their thresholds until the bound meets the best plan. Once the
+// Orders are split at their thresholds until the bound meets the best plan, small ones
+// where duty is flat by what stands under a heading or does not, and those in which the
+// share of the delivery in the duty of lines is open by their value. Once the
 // gap is narrow, all options of each part that a better plan can hold are listed
 // (reduced cost fixing), and their combinations run through from both ends of the
 // parts: a tree of the halves' totals finds the pairs that can be cheap enough. Where

@@ -30,7 +30,10 @@ func (c *combiner) ease() {
 			continue
 		}
 		free, _ := c.s.reaches(i, mask)
-		md := &c.s.modes[i][bits.TrailingZeros16(mask)]
+		md := &c.s.modes[i][bits.TrailingZeros64(mask)]
+		if sup := &c.s.m.suppliers[i]; sup.mixed || sup.flat > 0 {
+			continue // more goods can make duty less
+		}
 		if md.lo.home > c.s.m.suppliers[i].fixedHome {
 			continue // less goods can be below a customs threshold, where they pay for delivery
 		}
@@ -54,7 +57,7 @@ const easeUnder = 0.01
 func (c *combiner) easeOrder(w *watched) {
 	w.terms = c.s.m.suppliers[w.supplier]
 	w.terms.minOwn, w.terms.freeOwn = max(w.terms.minOwn, w.terms.freeOwn), 0
-	group := c.s.modes[w.supplier][bits.TrailingZeros16(w.mask)].group
+	group := c.s.modes[w.supplier][bits.TrailingZeros64(w.mask)].group
 	for _, md := range c.s.m.modes(&w.terms, c.s.reached[w.supplier]) {
 		if !md.closed && md.group == group {
 			w.eased = append(w.eased, md)
@@ -80,7 +83,7 @@ func (s *search) left(o *counted) []mode {
 	}
 	var out []mode
 	for left := o.mask; left != 0; left &= left - 1 {
-		out = append(out, s.modes[o.supplier][bits.TrailingZeros16(left)])
+		out = append(out, s.modes[o.supplier][bits.TrailingZeros64(left)])
 	}
 	return out
 }
@@ -95,7 +98,7 @@ func (c *combiner) filled(found *choice) bool {
 		if sup := &s.m.suppliers[i]; found.totals[i].own < sup.freeOwn {
 			w := watched{counted: counted{supplier: i, mask: c.n.mask[i]}}
 			c.easeOrder(&w)
-			promised -= s.m.order(sup, found.totals[i]) - s.m.order(&w.terms, found.totals[i])
+			promised -= s.m.order(sup, found.totals[i], c.n.counts(i)) - s.m.order(&w.terms, found.totals[i], c.n.counts(i))
 			short = append(short, i)
 		}
 	}
@@ -137,8 +140,8 @@ func (s *search) reach(d *draft, supplier int) {
 				for q := from; q <= most; q += o.step {
 					line := s.m.pick(p, a, sp, q)
 					was := s.pool[i][old].at(supplier)
-					t := total{d.totals[supplier].own + line.own - was.own, d.totals[supplier].home + line.home - was.home}
-					if d.sum()-d.cash[supplier]+s.m.order(sup, t) >= best.cash {
+					t := d.totals[supplier].plus(line.total()).minus(was)
+					if d.sum()-d.cash[supplier]+s.m.order(sup, t, d.headings(s.m, supplier)) >= best.cash {
 						continue
 					}
 					to := s.enlarge(p, &s.pool[i][old], line, false)
@@ -174,10 +177,10 @@ func (l *lister) records(b *branch, span int, from int64) []pick {
 	var out []pick
 	for q := from; q <= most; q += o.step {
 		c := l.m.pick(l.p, b.offer, s, q)
-		if n := len(out); n == 0 || !sup.asLucky(total{out[n-1].own, out[n-1].home}, total{c.own, c.home}) {
+		if n := len(out); n == 0 || !sup.asLucky(out[n-1].total(), c.total()) {
 			out = append(out, c)
 		}
-		if sup.home {
+		if sup.tied {
 			break
 		}
 		if (q-from)/o.step%quantitiesPerStep == 0 {

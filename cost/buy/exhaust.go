@@ -82,7 +82,7 @@ func (f *few) collect(n *node, i int, gap float64) bool {
 		f.ways[i] = append(f.ways[i], way{at: s.floors[i].pick})
 		return true
 	}
-	s.lister.list(s.parts[i], s.work.prove.weight, n, n.rule(i), f.least+gap+slack, f)
+	s.lister.list(s.parts[i], s.work.prove.weight, n, n.rule(i), n.toll(i), f.least+gap+slack, f)
 	return !s.lister.gaveUp
 }
 
@@ -147,8 +147,7 @@ func (f *few) lookAhead(n *node) {
 			was, c := f.s.pool[part][f.pick[part]].at(to), shift{}
 			for _, w := range f.ways[part] {
 				is := f.s.pool[part][w.at].at(to)
-				c.least = total{min(c.least.own, is.own-was.own), min(c.least.home, is.home-was.home)}
-				c.most = total{max(c.most.own, is.own-was.own), max(c.most.home, is.home-was.home)}
+				c.least, c.most = c.least.lower(is.minus(was)), c.most.upper(is.minus(was))
 			}
 			later := f.still[(k+1)*stride+m]
 			f.still[k*stride+m] = shift{c.least.plus(later.least), c.most.plus(later.most)}

@@ -1,6 +1,9 @@
 package buy
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // finish looks for plans of a node that cost at most a little more than its
 // bound: for each part the options whose value is within that width of the
@@ -144,7 +147,7 @@ func (s *search) divide(n *node, gap float64) (*node, *node) {
 		rules := make([]rule, len(s.parts))
 		copy(rules, n.rules)
 		rules[part] = rules[part].with(len(s.parts[part].offers), offer, lo, hi)
-		m := s.newNode(append([]uint16(nil), n.mask...), n.price, n.bound, rules)
+		m := s.newNode(n, slices.Clone(n.mask), rules)
 		if m != nil {
 			m.spread = n.spread
 		}
@@ -159,13 +162,13 @@ func (s *search) undecided(n *node, gap float64, st *state) (part, other int) {
 	part, worst := -1, 0.0
 	for i := range s.parts {
 		at := st.pick[i]
-		least := s.pool[i][at].weigh(st.weight)
+		least := s.pool[i][at].weigh(st.weight, n.toll(i))
 		for j := range s.pool[i] {
 			o := &s.pool[i][j]
 			if j == at || !o.within(n.open, n.rule(i)) {
 				continue
 			}
-			over := o.weigh(st.weight) - least
+			over := o.weigh(st.weight, n.toll(i)) - least
 			if torn := moves(&s.pool[i][at], o) * (1 - over/(gap+1)); torn > worst {
 				part, other, worst = i, j, torn
 			}

@@ -63,12 +63,16 @@ func (s *search) fitting(p *part, o *offer, room total) (out []int64) {
 				}
 			}
 		}
-		for _, t := range [...]int64{sup.dutyFrom - room.home, sup.taxFrom - room.home} {
+		for _, t := range [...]int64{sup.dutyTo - room.home, sup.taxTo - room.home} {
 			if t <= 0 || t >= tooMuch/2 || sp.unit == 0 || sup.free {
 				continue
 			}
-			if q := int64(float64(t-1)/sp.unit) / o.step * o.step; q >= sp.from && q <= min(sp.to, s.m.useful[o.first+k]) {
+			q := int64(float64(t)/sp.unit) / o.step * o.step
+			if q >= sp.from && q <= min(sp.to, s.m.useful[o.first+k]) {
 				out = append(out, q)
+			}
+			if q += o.step; sup.flat > 0 && q >= sp.from && q <= min(sp.to, s.m.useful[o.first+k]) {
+				out = append(out, q) // over it duty is no longer flat
 			}
 		}
 	}

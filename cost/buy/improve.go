@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 	"sort"
 )
@@ -13,6 +14,7 @@ type draft struct {
 	totals []total
 	lines  []int
 	cash   []int64 // by supplier: of its order
+	uses   [][]int // by supplier and heading, where duty is flat for each: lines
 	fees   int64
 	spare  int64
 	excess int64
@@ -32,12 +34,13 @@ func (s *search) draftOf(from *node, pick []int) *draft {
 	if len(d.totals) != n {
 		*d = draft{totals: make([]total, n), lines: make([]int, n), cash: make([]int64, n)}
 	}
-	d.pick, d.fees, d.excess = append(d.pick[:0], pick...), s.idle, 0
+	d.pick, d.fees, d.excess = append(d.pick[:0], pick...), s.m.idle, 0
 	d.spare = 0
 	for i := range s.m.suppliers {
-		d.totals[i] = total{s.m.suppliers[i].fixedOwn, s.m.suppliers[i].fixedHome}
+		d.totals[i] = s.m.suppliers[i].fixed()
 		d.lines[i] = 0
 	}
+	d.begin(s.m)
 	for i, j := range d.pick {
 		d.add(s.option(from, i, j), 1)
 	}
@@ -50,7 +53,7 @@ func (s *search) draftOf(from *node, pick []int) *draft {
 // bill is the cash of one order of a draft.
 func (s *search) bill(d *draft, i int) int64 {
 	if sup := &s.m.suppliers[i]; sup.exists(d.lines[i]) {
-		return s.m.order(sup, d.totals[i])
+		return s.m.order(sup, d.totals[i], d.headings(s.m, i))
 	}
 	return 0
 }
@@ -61,10 +64,68 @@ func (d *draft) add(o *option, sign int64) {
 	d.excess += sign * o.excess
 	for k := range o.picks {
 		p := &o.picks[k]
-		d.totals[p.supplier].own += sign * p.own
-		d.totals[p.supplier].home += sign * p.home
+		t := &d.totals[p.supplier]
+		t.own, t.home, t.duty = t.own+sign*p.own, t.home+sign*p.home, t.duty+sign*p.duty
 		d.lines[p.supplier] += int(sign)
+		if d.uses != nil && d.uses[p.supplier] != nil {
+			d.uses[p.supplier][p.head] += int(sign)
+		}
 	}
+	if o.value != 0 {
+		d.totals[o.to].home += sign * o.value
+	}
+}
+
+// begin counts what stands under headings whatever is bought.
+func (d *draft) begin(m *model) {
+	if !m.heads {
+		return
+	}
+	if d.uses == nil {
+		d.uses = make([][]int, len(m.suppliers))
+	}
+	for i := range m.suppliers {
+		s := &m.suppliers[i]
+		if s.flat == 0 {
+			continue
+		}
+		d.uses[i] = resized(d.uses[i], len(s.heads))
+		clear(d.uses[i])
+		d.uses[i][0] = bits.OnesCount64(s.fixedHeads())
+	}
+}
+
+// headings is how many headings an order of a draft has, where duty is flat for each.
+func (d *draft) headings(m *model, supplier int) (n int) {
+	if !m.heads {
+		return 0
+	}
+	for _, lines := range d.uses[supplier] {
+		if lines > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// turnedHeadings is how many it has with another option of one part.
+func (d *draft) turnedHeadings(m *model, supplier int, from, to *option) int {
+	if !m.heads || d.uses[supplier] == nil {
+		return 0
+	}
+	count := func(o *option, by int) {
+		for i := range o.picks {
+			if p := &o.picks[i]; p.supplier == supplier {
+				d.uses[supplier][p.head] += by
+			}
+		}
+	}
+	count(from, -1)
+	count(to, 1)
+	n := d.headings(m, supplier)
+	count(to, -1)
+	count(from, 1)
+	return n
 }
 
 func (d *draft) sum() int64 {
@@ -228,7 +289,7 @@ func (s *search) turned(d *draft, part int, to *option) standing {
 			goods := d.totals[i].minus(from.at(i)).plus(to.at(i))
 			lines += to.linesAt(i) - from.linesAt(i)
 			if cash = 0; sup.exists(lines) {
-				cash = s.m.order(sup, goods)
+				cash = s.m.order(sup, goods, d.turnedHeadings(s.m, i, from, to))
 			}
 		}
 		out.cash += cash
@@ -257,11 +318,9 @@ func (s *search) swap(d *draft, i, j int) {
 	d.add(from, -1)
 	d.add(to, 1)
 	d.pick[i] = j
-	for k := range from.picks {
-		d.cash[from.picks[k].supplier] = s.bill(d, from.picks[k].supplier)
-	}
-	for k := range to.picks {
-		d.cash[to.picks[k].supplier] = s.bill(d, to.picks[k].supplier)
+	for left := from.from | to.from; left != 0; left &= left - 1 {
+		k := bits.TrailingZeros64(left)
+		d.cash[k] = s.bill(d, k)
 	}
 }
 

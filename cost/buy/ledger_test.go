@@ -16,13 +16,21 @@ import (
 func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 	short := map[int]bool{}
 	type account struct {
-		goods, home, consign decimal.Decimal
-		exists               bool
+		goods, home, consign, sent decimal.Decimal
+		byRate                     decimal.Decimal // Σ value × duty of lines
+		heads                      map[string]bool
+		exists                     bool
 	}
 	accounts := make([]account, len(p.Suppliers))
 	for i, s := range p.Suppliers {
 		accounts[i].goods, accounts[i].home = s.Fixed.Amount, s.Fixed.Home
-		accounts[i].exists = s.Fixed.Ordered
+		accounts[i].exists, accounts[i].heads = s.Fixed.Ordered, map[string]bool{}
+		if s.Fixed.Ordered {
+			accounts[i].heads[""] = true
+		}
+		if i == p.Assembler && s.PartsSent && s.Fixed.Sent.IsPositive() {
+			accounts[i].exists = true
+		}
 	}
 	for i, part := range p.Parts {
 		bought := decimal.Zero
@@ -60,8 +68,21 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 					own = home.DivRound(s.Rate, 30).Round(s.Currency.Digits)
 				}
 			}
-			a.goods, a.home, a.exists = a.goods.Add(own), a.home.Add(home), true
+			if o.LineFee.IsPositive() {
+				withFee := cash.Add(o.LineFee.Round(o.Currency.Digits))
+				if o.Currency.Code != p.Home.Code {
+					withFee = withFee.Mul(o.Rate).Round(p.Home.Digits)
+				}
+				home = withFee
+			}
+			a.goods, a.home, a.exists, a.heads[o.Heading] = a.goods.Add(own), a.home.Add(home), true, true
+			if o.Duty.Valid {
+				a.byRate = a.byRate.Add(home.Mul(o.Duty.Decimal.Sub(s.Duty)))
+			}
 			elsewhere = elsewhere || o.Supplier != p.Assembler
+			if p.Assembler >= 0 && part.Machine && o.Supplier != p.Assembler {
+				accounts[p.Assembler].sent = accounts[p.Assembler].sent.Add(home)
+			}
 		}
 		if bought.LessThan(part.Demand.Decimal()) {
 			short[i] = true
@@ -104,16 +125,22 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 		if a.goods.LessThan(s.MinOrder) {
 			topUp = home(s.MinOrder.Sub(a.goods))
 		}
-		value := a.home
-		if p.CIF {
-			value = value.Add(delivery)
+		value := decimal.Sum(a.home, topUp, a.consign)
+		if i == p.Assembler && s.PartsSent {
+			value = decimal.Sum(value, a.sent, s.Fixed.Sent)
 		}
 		duty, tax, handling := decimal.Zero, decimal.Zero, decimal.Zero
-		if value.GreaterThanOrEqual(s.DutyFreeUnder) {
-			duty = value.Mul(s.Duty).Div(hundred).Round(p.Home.Digits)
+		if value.LessThanOrEqual(s.DutyFreeUpTo) {
+			duty = s.FlatDuty.Round(p.Home.Digits).Mul(decimal.NewFromInt(int64(max(1, len(a.heads)))))
+		} else {
+			byRate := value.Mul(s.Duty).Add(a.byRate).Div(hundred)
+			if p.CIF {
+				byRate = byRate.Mul(value.Add(delivery)).DivRound(value, 30)
+			}
+			duty = byRate.Round(p.Home.Digits)
 		}
-		if value.GreaterThanOrEqual(s.TaxFreeUnder) {
-			tax = a.home.Add(delivery).Add(duty).Mul(s.Tax).Div(hundred).Round(p.Home.Digits)
+		if value.GreaterThan(s.TaxFreeUpTo) {
+			tax = decimal.Sum(value, delivery, duty).Mul(s.Tax).Div(hundred).Round(p.Home.Digits)
 		}
 		if duty.IsPositive() || tax.IsPositive() {
 			handling = s.Handling.Round(p.Home.Digits)

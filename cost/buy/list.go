@@ -46,6 +46,8 @@ type branch struct {
 	offer  int
 	weight weight
 	level  float64 // weight of a home minor unit where nothing is rounded
+	toll   float64 // of the line
+	entry  float64 // toll and the weight of the line's fee
 	rate   float64 // least weighted price per millionth of a piece
 	round  float64 // most that rounding takes off a line's value
 	gain   float64 // most by which a line's value can be below what it covers at the rate
@@ -61,22 +63,48 @@ type branch struct {
 // weight is what goods count for in the relaxed problem: per minor unit of
 // their home amount and of their amount in the supplier's currency. The price
 // of a threshold on the supplier's own amount goes into own, so that roundings
-// between the currencies cannot blur it.
-type weight struct{ home, own float64 }
+// between the currencies cannot blur it. Duty is for that beside the supplier's rate,
+// see total.
+type weight struct{ home, own, duty float64 }
 
 func (w weight) of(home, own int64) float64 { return w.home*float64(home) + w.own*float64(own) }
 
 // fee is a bound that stays valid while picks are added.
 func (l *lister) fee(elsewhere bool) float64 {
-	if elsewhere && l.p.machine {
-		return float64(l.m.consign)
+	switch {
+	case !elsewhere || !l.p.machine:
+		return 0
+	case l.m.feeCounts:
+		return float64(l.m.consign) * l.weight[l.m.assembler].home
 	}
-	return 0
+	return float64(l.m.consign)
+}
+
+// discount is what a fee that is weighed at less than nothing can still take off.
+func (l *lister) discount(elsewhere bool) float64 {
+	if elsewhere {
+		return 0
+	}
+	return min(0, l.fee(true))
+}
+
+// at is the weight of a line of an offer: a home minor unit of it can add to duty, and
+// to the value of the assembler's order without being paid there.
+func (m *model) at(p *part, o *offer, w []weight) weight {
+	out := w[o.supplier]
+	if o.duty != 0 {
+		out.home += out.duty * float64(o.duty)
+	}
+	if m.sent && p.machine && o.supplier != m.assembler {
+		out.home += w[m.assembler].home - 1
+	}
+	out.duty = 0
+	return out
 }
 
 // list runs through the options over the suppliers that are open and the
 // offers that the rule leaves.
-func (l *lister) list(p *part, weight []weight, n *node, r rule, limit float64, to visitor) {
+func (l *lister) list(p *part, weight []weight, n *node, r rule, toll []float64, limit float64, to visitor) {
 	l.p, l.weight, l.limit, l.to, l.gaveUp = p, weight, limit, to, false
 	open := n.open
 	l.branch = l.branch[:0]
@@ -95,7 +123,13 @@ func (l *lister) list(p *part, weight []weight, n *node, r rule, limit float64, 
 			}
 			continue
 		}
-		b := l.newBranch(i, weight[o.supplier], lo, hi)
+		b := l.newBranch(i, l.m.at(p, o, weight), lo, hi)
+		if b.entry = b.weight.home * o.rate.value * float64(o.fee); toll != nil {
+			b.toll, b.entry = toll[i], b.entry+toll[i]
+		}
+		if b.entry < 0 {
+			b.gain, b.lucky = b.gain-b.entry, b.lucky-b.entry
+		}
 		b.over = n.over>>o.supplier&1 != 0
 		b.byLuck = l.lucky>>o.supplier&1 != 0 && b.over && b.level > -1e-12
 		l.branch = append(l.branch, b)
@@ -204,7 +238,7 @@ const stepsPerAsk = 1 << 14
 
 func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 	l.count(1)
-	if l.gaveUp || value+l.fill(i, need) > l.limit+slack {
+	if l.gaveUp || value+l.discount(elsewhere)+l.fill(i, need) > l.limit+slack {
 		return
 	}
 	if i == len(l.branch) {
@@ -218,6 +252,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		fee = l.fee(true)
 	}
 	gone := elsewhere || o.supplier != l.m.assembler
+	begun := value + fee + b.entry + l.discount(gone) // what any line of the offer comes to at least, goods aside
 	for j := range o.spans {
 		cut, ok := o.spans[j].within(b.lo, b.hi, o.step)
 		if !ok {
@@ -225,7 +260,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		}
 		s := &cut
 		try := func(c pick) bool {
-			v := value + fee + b.weight.of(c.home, c.own)
+			v := value + fee + b.toll + b.weight.of(c.home, c.own)
 			l.picks = append(l.picks, c)
 			l.descend(i+1, max(0, need-c.covers), v, gone)
 			l.picks = l.picks[:len(l.picks)-1]
@@ -239,10 +274,10 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		// costs is linear, what is left to cover costs ever less per piece.
 		lo, hi := s.from, full-o.step
 		if b.level >= 0 {
-			hi = l.reach(i, s, need, value+fee, hi)
+			hi = l.reach(i, s, need, begun, hi)
 		}
 		if (hi-lo)/o.step > stepsToSearch {
-			lo, hi = l.interval(i, s, need, value+fee, lo, hi)
+			lo, hi = l.interval(i, s, need, begun, lo, hi)
 		}
 		var last pick
 		for q := hi; q >= lo; q -= o.step {
@@ -254,7 +289,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 			last = c
 			try(c)
 		}
-		l.enough(i, j, s, full, value+fee-b.round+l.fill(i+1, 0), try)
+		l.enough(i, j, s, full, begun-b.round+l.fill(i+1, 0), try)
 	}
 	if b.lo == 0 {
 		l.descend(i+1, need, value, elsewhere)

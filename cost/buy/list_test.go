@@ -40,13 +40,13 @@ func TestListedLeast(t *testing.T) {
 		for i := range w {
 			w[i].home = 2*r.Float64() - 0.7
 			if s := &m.suppliers[i]; !s.home && r.IntN(2) == 0 {
-				w[i] = weight{1, -1.4 * r.Float64() * s.rate.value}
+				w[i] = weight{home: 1, own: -1.4 * r.Float64() * s.rate.value}
 			}
 		}
 		want := leastOfAll(m, part, w)
 		got := &leastSeen{inf}
 		l := lister{m: m}
-		l.list(part, w, &node{open: ^uint64(0), over: ^uint64(0)}, nil, want, got)
+		l.list(part, w, &node{open: ^uint64(0), over: ^uint64(0)}, nil, nil, want, got)
 		if got.value > want+2*slack {
 			t.Errorf("seed %d: listed %.6f, least of all %.6f", seed, got.value, want)
 		}
@@ -61,7 +61,7 @@ func leastOfAll(m *model, p *part, w []weight) float64 {
 	try = func(offer int, need int64) {
 		if offer == len(p.offers) {
 			if need <= 0 {
-				best = min(best, m.optionOf(p, picks).weigh(w))
+				best = min(best, m.optionOf(p, picks).weigh(w, nil))
 			}
 			return
 		}

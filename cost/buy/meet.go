@@ -149,11 +149,11 @@ func (c *combiner) close(i int, l *label, t total) {
 	var charges int64
 	// An order of nothing exists only where something forces it.
 	if t != w.start || w.terms.forced {
-		charges = c.s.m.sum(c.s.m.bill(&w.terms, t))
+		charges = c.s.m.sum(c.s.m.bill(&w.terms, t, w.heads))
 		l.orders++
 	}
 	l.cash += charges
-	l.over += max(0, float64(t.home+charges)-w.weight.of(t.home, t.own)-w.relaxed)
+	l.over += max(0, float64(t.home+charges)-w.weight.of(t.home, t.own)-w.weight.duty*float64(t.duty)-w.relaxed)
 }
 
 // joint is the pairing of two blocks: of the orders that both add to.
@@ -237,10 +237,10 @@ func (j *joint) grow(b *block, labels []int32) *tree {
 	t := &tree{over: inf}
 	widest, spread := -1, int64(0)
 	for _, w := range j.watch {
-		lo, hi := total{tooMuch, tooMuch}, total{-tooMuch, -tooMuch}
+		lo, hi := highest, lowest
 		for _, f := range labels {
 			g := b.goods[int(f)*stride+w]
-			lo, hi = total{min(lo.own, g.own), min(lo.home, g.home)}, total{max(hi.own, g.own), max(hi.home, g.home)}
+			lo, hi = lo.lower(g), hi.upper(g)
 		}
 		t.lo, t.hi = append(t.lo, lo), append(t.hi, hi)
 		if hi.home-lo.home > spread && !j.c.watch[w].dull {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -19,7 +21,11 @@ type model struct {
 	parts        []part
 	assembler    int
 	consign      int64 // home minor units per machine-placed part bought elsewhere
+	feeCounts    bool  // the consign fee counts to the value of the assembler's order
+	sent         bool  // so does what others send for the machine-placed parts
+	heads        bool  // some supplier asks duty by heading
 	atMost       int
+	idle         int64 // cash that is the same in all plans and stands on no order
 
 	// Of the batch that is fixed: of each offer, see perPiece, and of each of
 	// their spans, see mostUseful.
@@ -32,26 +38,35 @@ type model struct {
 // supplier holds the charges of one order. Amounts are home minor units but
 // for those that end in Own, which are the supplier's.
 type supplier struct {
-	name      string
-	currency  bom.Currency
-	home      bool    // its currency is the home currency
-	rate      ratio   // supplier's minor units to home minor units
-	back      ratio   // home minor units to the supplier's
-	slip      float64 // most by which a line's home amount can differ from rate × own amount
-	delivery  int64
-	freeOwn   int64 // goods from which delivery is free
-	minOwn    int64
-	duty      ratio
-	tax       ratio
-	dutyFrom  int64 // value from which duty is due
-	taxFrom   int64
-	free      bool // neither duty nor tax is asked
-	handling  int64
-	fixedOwn  int64
-	fixedHome int64
-	forced    bool // the order exists whatever is bought
-	fees      bool // consign fees are on this order
-	lines     int  // offers of parts that are needed: most lines the order can have
+	name        string
+	currency    bom.Currency
+	home        bool    // its currency is the home currency
+	rate        ratio   // supplier's minor units to home minor units
+	back        ratio   // home minor units to the supplier's
+	tied        bool    // own goods are home goods, to the minor unit
+	slip        float64 // most by which a line's home amount can differ from rate × own amount
+	delivery    int64
+	freeOwn     int64 // goods from which delivery is free
+	minOwn      int64
+	duty        ratio
+	tax         ratio
+	dutyTo      int64 // value up to which duty is flat
+	taxTo       int64 // value up to which no tax is due
+	flat        int64 // duty for each heading
+	heads       []string
+	mixed       bool  // some lines have a duty of their own
+	dutyNum     int64 // duty in parts of dutyScale
+	leastDuty   int64 // of all lines, and of what is no line
+	mostDuty    int64
+	free        bool // neither duty nor tax is asked
+	handling    int64
+	fixedOwn    int64
+	fixedHome   int64
+	fixedBeside int64 // of that, what is counted to the value and no goods
+	fixedHead   bool  // something stands on the order that counts as a heading
+	forced      bool  // the order exists whatever is bought
+	fees        bool  // consign fees are on this order
+	lines       int   // offers of parts that are needed: most lines the order can have
 }
 
 // part is a part that may be needed, with its offers.
@@ -72,6 +87,9 @@ type offer struct {
 	own      bool // its currency is the supplier's
 	rate     ratio
 	isHome   bool
+	fee      int64 // of the line, minor units of the offer's currency
+	head     int   // of the supplier's headings
+	duty     int64 // what its duty is above the supplier's, in parts of dutyScale
 	pieces   int64 // millionths of a piece per order unit
 	step     int64
 	spans    []span
@@ -144,8 +162,50 @@ func compile(p *Problem) (*model, error) {
 	if p.Assembler >= 0 {
 		a := &p.Suppliers[p.Assembler]
 		m.consign = m.suppliers[p.Assembler].rate.times(minor(a.Consign, a.Currency.Digits))
+		m.sent = a.PartsSent
 	}
+	m.readCustoms()
 	return m, nil
+}
+
+// readCustoms notes what the charges of each supplier hang on, its offers being known.
+func (m *model) readCustoms() {
+	fees := make([]bool, len(m.suppliers))
+	for i := range m.parts {
+		for j := range m.parts[i].offers {
+			o := &m.parts[i].offers[j]
+			s := &m.suppliers[o.supplier]
+			s.mixed = s.mixed || o.duty != 0
+			s.leastDuty, s.mostDuty = min(s.leastDuty, s.dutyNum+o.duty), max(s.mostDuty, s.dutyNum+o.duty)
+			fees[o.supplier] = fees[o.supplier] || o.fee > 0
+		}
+	}
+	for i := range m.suppliers {
+		s := &m.suppliers[i]
+		s.free = s.duty.zero() && s.tax.zero() && !s.mixed && s.flat == 0
+		m.heads = m.heads || s.flat > 0
+		m.sortHeads(i)
+		if i == m.assembler {
+			m.sent = m.sent && !s.free
+			m.feeCounts = m.consign > 0 && !s.free
+			fees[i] = fees[i] || m.sent || m.feeCounts
+		}
+		s.tied = s.home && !fees[i]
+	}
+}
+
+// sortHeads puts the headings of a supplier in an order of their own.
+func (m *model) sortHeads(supplier int) {
+	s := &m.suppliers[supplier]
+	was := slices.Clone(s.heads)
+	slices.Sort(s.heads) // none comes first
+	for i := range m.parts {
+		for j := range m.parts[i].offers {
+			if o := &m.parts[i].offers[j]; o.supplier == supplier && o.head > 0 {
+				o.head = slices.Index(s.heads, was[o.head])
+			}
+		}
+	}
 }
 
 // twin copies all of the model that fix changes; the offers are shared.
@@ -164,6 +224,8 @@ func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 		{"delivery", s.Delivery.IsNegative()}, {"minimum order", s.MinOrder.IsNegative()},
 		{"duty", s.Duty.IsNegative()}, {"import tax", s.Tax.IsNegative()},
 		{"handling fee", s.Handling.IsNegative()}, {"consign fee", s.Consign.IsNegative()},
+		{"duty free up to", s.DutyFreeUpTo.IsNegative()}, {"tax free up to", s.TaxFreeUpTo.IsNegative()},
+		{"flat duty", s.FlatDuty.IsNegative()},
 	} {
 		if d.neg {
 			return supplier{}, fmt.Errorf("%s is negative", d.what)
@@ -190,12 +252,17 @@ func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 	}
 	out.minOwn = minor(s.MinOrder, digits)
 	out.duty, out.tax = ratioOf(s.Duty, -2), ratioOf(s.Tax, -2)
-	out.free = out.duty.zero() && out.tax.zero()
-	out.dutyFrom = max(0, minorUp(s.DutyFreeUnder, m.home.Digits))
-	out.taxFrom = max(0, minorUp(s.TaxFreeUnder, m.home.Digits))
+	out.dutyTo, out.taxTo = minorDown(s.DutyFreeUpTo, m.home.Digits), minorDown(s.TaxFreeUpTo, m.home.Digits)
+	out.flat = minor(s.FlatDuty, m.home.Digits)
+	out.heads = []string{""}
+	out.dutyNum = dutyNum(s.Duty)
+	out.leastDuty, out.mostDuty = out.dutyNum, out.dutyNum
 	out.handling = minor(s.Handling, m.home.Digits)
 	return out, nil
 }
+
+// dutyNum is a percentage in parts of dutyScale, rounded down.
+func dutyNum(d decimal.Decimal) int64 { return d.Shift(dutyDecimals).IntPart() }
 
 func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 	if len(p.Offers) > 64 {
@@ -250,6 +317,9 @@ func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 	default:
 		out.rate = ratioOf(o.Rate, m.home.Digits-o.Currency.Digits)
 	}
+	if err := m.compileCustoms(&out, o, s); err != nil {
+		return offer{}, err
+	}
 	// Pieces beyond demandLimit are never needed; the cap keeps q × Pieces small.
 	last := ceilDiv(demandLimit, out.pieces)
 	last = ceilDiv(last, out.step) * out.step
@@ -268,6 +338,35 @@ func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 		out.most = min(demandLimit, out.spans[n-1].to*out.pieces)
 	}
 	return out, nil
+}
+
+// mostHeadings is how many headings of one supplier can be planned together.
+const mostHeadings = 64
+
+// compileCustoms reads what a line of an offer adds to the charges of its order.
+func (m *model) compileCustoms(out *offer, o *Offer, s *Supplier) error {
+	to := &m.suppliers[o.Supplier]
+	if o.LineFee.IsNegative() {
+		return fmt.Errorf("line fee %s is negative", o.LineFee)
+	}
+	out.fee = minor(o.LineFee, o.Currency.Digits)
+	if out.head = slices.Index(to.heads, o.Heading); out.head < 0 && to.flat > 0 {
+		if out.head = len(to.heads); out.head == mostHeadings {
+			return fmt.Errorf("more than %d customs headings; no more can be planned together", mostHeadings-1)
+		}
+		to.heads = append(to.heads, o.Heading)
+	}
+	out.head = max(0, out.head)
+	if !o.Duty.Valid || o.Duty.Decimal.Equal(s.Duty) {
+		return nil
+	}
+	for _, d := range []decimal.Decimal{o.Duty.Decimal, s.Duty} {
+		if d.IsNegative() || !d.Equal(d.Truncate(dutyDecimals)) {
+			return fmt.Errorf("duty of %s %%, beside others, has to have at most %d decimals", d, dutyDecimals)
+		}
+	}
+	out.duty = dutyNum(o.Duty.Decimal) - to.dutyNum
+	return nil
 }
 
 // addSpans turns MOQ, multiple, stock and breaks into runs of allowed
@@ -305,6 +404,8 @@ func (m *model) addSpans(o *offer, in *Offer, last int64) error {
 
 // cash is what q order units cost: in the offer's currency, in the supplier's
 // and in home currency, minor units each.
+//
+// The fee of the line is part of cash and home.
 func (m *model) cash(o *offer, s *span, q int64) (cash, own, home int64) {
 	cash = s.price.times(q)
 	home = cash
@@ -314,6 +415,12 @@ func (m *model) cash(o *offer, s *span, q int64) (cash, own, home int64) {
 	own = cash
 	if !o.own {
 		own = m.suppliers[o.supplier].back.times(home)
+	}
+	if o.fee > 0 {
+		cash += o.fee
+		if home = cash; !o.isHome {
+			home = o.rate.times(cash)
+		}
 	}
 	return cash, own, home
 }
@@ -329,7 +436,7 @@ func (o *offer) covers(q int64) int64 {
 // fix sets the demands and the fixed goods of one batch and derives from them
 // which orders exist in any case.
 func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
-	fees := false
+	fees, sent, idle := false, false, int64(0)
 	for i := range m.suppliers {
 		m.suppliers[i].lines = 0
 	}
@@ -340,6 +447,10 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 			return fmt.Errorf("part %q: demand %s is out of range", p.name, demand[p.index])
 		}
 		fees = fees || p.machine && m.consign > 0
+		sent = sent || p.machine && m.sent
+		if p.machine && (p.demand == 0 || p.reach() < p.demand) { // not bought, but brought
+			idle += m.consign
+		}
 		if p.demand > 0 {
 			for j := range p.offers {
 				m.suppliers[p.offers[j].supplier].lines++
@@ -356,17 +467,32 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 			}
 		}
 	}
+	m.idle = idle
 	for i := range m.suppliers {
 		s, f := &m.suppliers[i], &fixed[i]
-		if f.Amount.IsNegative() || f.Home.IsNegative() {
+		if f.Amount.IsNegative() || f.Home.IsNegative() || f.Sent.IsNegative() {
 			return fmt.Errorf("supplier %q: fixed goods are negative", s.name)
 		}
 		s.fixedOwn = minor(f.Amount, s.currency.Digits)
 		s.fixedHome = minor(f.Home, m.home.Digits)
-		s.fees = fees && i == m.assembler
+		s.fees, s.fixedBeside = fees && i == m.assembler, 0
+		s.fixedHead = f.Ordered || s.fixedOwn > 0 || s.fixedHome > 0
 		// Either a fee is due or all machine-placed parts are bought
 		// from the assembler: it gets an order both ways.
-		s.forced = f.Ordered || s.fixedOwn > 0 || s.fixedHome > 0 || s.fees
+		s.forced = s.fixedHead || s.fees || i == m.assembler && sent
+		if i != m.assembler {
+			continue
+		}
+		// What is the same in all plans counts to the value as well.
+		if m.feeCounts {
+			s.fixedBeside, m.idle = s.fixedBeside+idle, m.idle-idle
+		}
+		if m.sent {
+			value := minor(f.Sent, m.home.Digits)
+			s.forced = s.forced || value > 0
+			s.fixedBeside, m.idle = s.fixedBeside+value, m.idle-value
+		}
+		s.fixedHome += s.fixedBeside
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"sort"
 )
@@ -12,18 +13,41 @@ type pick struct {
 	supplier int
 	q        int64
 	covers   int64 // millionths of a piece
-	own      int64 // supplier's minor units
+	own      int64 // supplier's minor units, without the fee of the line
 	home     int64
+	duty     int64 // beside that at the supplier's rate: see total
+	head     int   // of the supplier's headings
 }
 
 // option is one way to cover the demand of a part. Picks stand in the order of
 // the part's offers.
 type option struct {
 	picks  []pick
-	fee    int64  // consign fee, home minor units
+	fee    int64  // cash on no order, home minor units: see adds
+	value  int64  // what counts to the value of the assembler's order beside its lines
+	to     int    // the assembler
 	excess int64  // bought over the demand, in millionths
 	spare  int64  // value of that at what was paid for it: surplus, home minor units
-	from   uint64 // bits of the suppliers
+	from   uint64 // bits of the suppliers whose orders it adds to
+}
+
+// adds notes what an option costs and counts beside its lines: the consign fee, and
+// what lines of others than the assembler count to the value of its order. There they
+// are part of the goods, so that what is no fee is taken off again.
+func (m *model) adds(p *part, out *option) {
+	if out.fee = m.fee(p, out.picks); m.feeCounts {
+		out.fee, out.value = 0, out.fee
+	}
+	if m.sent && p.machine {
+		for i := range out.picks {
+			if k := &out.picks[i]; k.supplier != m.assembler {
+				out.fee, out.value = out.fee-k.home, out.value+k.home
+			}
+		}
+	}
+	if out.to = m.assembler; out.value != 0 {
+		out.from |= 1 << out.to
+	}
 }
 
 // fee is the consign fee of a part with these picks.
@@ -44,13 +68,14 @@ func (m *model) fee(p *part, picks []pick) int64 {
 
 // option makes an option of lines, which it puts in order and keeps.
 func (m *model) option(p *part, picks []pick) option {
-	out := option{picks: picks, fee: m.fee(p, picks), excess: -p.demand}
+	out := option{picks: picks, excess: -p.demand}
 	slices.SortFunc(picks, func(a, b pick) int { return cmp.Compare(a.offer, b.offer) })
 	for i := range picks {
 		out.excess += picks[i].covers
 		out.from |= 1 << picks[i].supplier
 	}
 	out.spare = surplus(&out, p.demand)
+	m.adds(p, &out)
 	return out
 }
 
@@ -67,15 +92,39 @@ func surplus(o *option, demand int64) int64 {
 func (m *model) pick(p *part, offer int, s *span, q int64) pick {
 	o := &p.offers[offer]
 	_, own, home := m.cash(o, s, q)
-	return pick{offer, o.supplier, q, o.covers(q), own, home}
+	return pick{offer, o.supplier, q, o.covers(q), own, home, o.dutyOn(home), o.head}
 }
 
-// weigh is what an option counts for in the relaxed problem.
-func (o *option) weigh(w []weight) float64 {
+// dutyOn is what duty on a line comes to beside that at the supplier's rate.
+func (o *offer) dutyOn(home int64) int64 {
+	switch {
+	case o.duty == 0:
+		return 0
+	case home > mostDuty/max(o.duty, -o.duty):
+		return mostDuty
+	}
+	return home * o.duty
+}
+
+// mostDuty is where duty stops being summed up.
+const mostDuty = int64(1) << 56
+
+// weigh is what an option counts for in the relaxed problem, with the tolls of its part
+// where there are some.
+func (o *option) weigh(w []weight, toll []float64) float64 {
 	v := float64(o.fee)
+	if o.value != 0 {
+		v += w[o.to].home * float64(o.value)
+	}
 	for i := range o.picks {
 		p := &o.picks[i]
-		v += w[p.supplier].of(p.home, p.own)
+		x := &w[p.supplier]
+		if v += x.of(p.home, p.own); x.duty != 0 {
+			v += x.duty * float64(p.duty)
+		}
+		if toll != nil {
+			v += toll[p.offer]
+		}
 	}
 	return v
 }
@@ -117,21 +166,40 @@ func (m *model) mostUseful(p *part, offer int, s *span) int64 {
 	o := &p.offers[offer]
 	q := o.least(s, p.demand)
 	to := &m.suppliers[o.supplier]
-	target := to.minOwn
+	target, value := to.minOwn, m.wantedValue(to)
 	if to.delivery > 0 && to.freeOwn < tooMuch {
 		target = max(target, to.freeOwn)
 	}
-	_, own, _ := m.cash(o, s, q)
-	if own >= target || s.price.zero() {
+	if m.sent && p.machine && o.supplier != m.assembler {
+		value = max(value, m.wantedValue(&m.suppliers[m.assembler]))
+	}
+	_, own, home := m.cash(o, s, q)
+	if own >= target && home >= value || s.price.zero() {
 		return q // what is free brings no order nearer to a threshold
 	}
 	steps := int((s.to - q) / o.step)
-	guess := min(float64(target-own)*to.rate.value/(s.unit*float64(o.step)), float64(steps))
+	guess := min(max(float64(target-own)*to.rate.value, float64(value-home))/(s.unit*float64(o.step)), float64(steps))
 	return q + o.step*int64(searchNear(int(guess), steps, func(i int) bool {
-		_, own, _ := m.cash(o, s, q+int64(i)*o.step)
-		return own >= target
+		_, own, home := m.cash(o, s, q+int64(i)*o.step)
+		return own >= target && home >= value
 	}))
 }
+
+// wantedValue is the value for customs up to which more goods can make an order cheaper:
+// where flat duty ends, and where the delivery weighs more than the goods that its share
+// of duty is spread over.
+func (m *model) wantedValue(s *supplier) (out int64) {
+	if s.flat > 0 {
+		out = s.dutyTo + 1
+	}
+	if m.diluted(s) {
+		out = max(out, int64(math.Ceil((1+s.tax.value)*float64(s.mostDuty-s.leastDuty)/dutyScale*float64(s.delivery)))+1)
+	}
+	return out
+}
+
+// diluted tells whether duty on a delivery hangs on what else is ordered.
+func (m *model) diluted(s *supplier) bool { return s.mixed && m.insured(s.delivery) > 0 }
 
 // searchNear finds what sort.Search does, sooner where it is near a guess
 // between 0 and n.

@@ -2,6 +2,7 @@ package buy
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 
 	"tenoff/bom"
@@ -30,12 +31,19 @@ func (s *Solver) fill(plan *Plan, x *search) {
 			continue
 		}
 		t := x.best.totals[i]
-		b := m.bill(sup, t)
-		o := Order{Supplier: i, Goods: money(t.own, sup.currency.Digits), GoodsHome: money(t.home, home),
+		b := m.bill(sup, t, bits.OnesCount64(x.best.heads[i]))
+		beside := int64(0) // counted to the value, and no goods
+		if i == m.assembler {
+			beside = s.beside(x)
+		}
+		o := Order{Supplier: i, Goods: money(t.own, sup.currency.Digits), GoodsHome: money(t.home-beside, home),
 			Delivery: money(b.delivery, home), Waived: b.waived, TopUp: money(b.topUp, home),
 			Value: money(b.value, home), Duty: money(b.duty, home), Tax: money(b.tax, home),
 			Handling: money(b.handling, home)}
-		cash := t.home + m.sum(b)
+		if sup.flat > 0 && b.value <= sup.dutyTo {
+			o.Headings = max(1, bits.OnesCount64(x.best.heads[i]))
+		}
+		cash := t.home - beside + m.sum(b)
 		if sup.fees {
 			o.Consigned = s.consigned(bought)
 			fees := int64(len(o.Consigned)) * m.consign
@@ -46,6 +54,20 @@ func (s *Solver) fill(plan *Plan, x *search) {
 		plan.Landed = plan.Landed.Add(o.Cash)
 		plan.Orders = append(plan.Orders, o)
 	}
+}
+
+// beside is what the value of the assembler's order holds beside its goods.
+func (s *Solver) beside(x *search) int64 {
+	a := &s.model.suppliers[s.model.assembler]
+	out := x.best.totals[s.model.assembler].home - a.fixedHome + a.fixedBeside
+	for i := range x.parts {
+		for _, k := range x.best.options[i].picks {
+			if k.supplier == s.model.assembler {
+				out -= k.home
+			}
+		}
+	}
+	return out
 }
 
 // consigned lists the machine-placed parts that cost a fee.

@@ -132,7 +132,7 @@ func TestPlan(t *testing.T) {
 			problem: Problem{
 				Suppliers: []Supplier{
 					with(shop("a"), func(s *Supplier) {
-						s.Delivery, s.FreeOver, s.Fixed = dec("9"), free("50"), Fixed{true, dec("40"), dec("40")}
+						s.Delivery, s.FreeOver, s.Fixed = dec("9"), free("50"), Fixed{Ordered: true, Amount: dec("40"), Home: dec("40")}
 					}),
 					shop("b")},
 				Parts: []Part{need("p", 10, priced(0, "1 1"), priced(1, "1 0.90"))}},
@@ -142,7 +142,7 @@ func TestPlan(t *testing.T) {
 			name: "below duty", why: "all from a is worth 150.00 and pays 10 %; q from b keeps a at 140.00, free of duty",
 			problem: Problem{
 				Suppliers: []Supplier{
-					with(shop("a"), func(s *Supplier) { s.Duty, s.DutyFreeUnder, s.Handling = dec("10"), dec("150"), dec("3") }),
+					with(shop("a"), func(s *Supplier) { s.Duty, s.DutyFreeUpTo, s.Handling = dec("10"), dec("149.99"), dec("3") }),
 					shop("b")},
 				Parts: []Part{need("p", 14, priced(0, "1 10")), need("q", 1, priced(0, "1 10"), priced(1, "1 12"))}},
 			lines: "p a 14; q b 1", total: "152",
@@ -260,7 +260,7 @@ func TestCustomsExample(t *testing.T) {
 	s.Delivery, s.Duty, s.Tax = dec("125"), dec("3.7"), dec("21")
 	p := Problem{Home: eur, CIF: true, Assembler: -1, Suppliers: []Supplier{s}, Parts: []Part{need("p", 1, priced(0, "1 1000"))}}
 	o := mustSolve(t, p).Orders[0]
-	got := fmt.Sprint(o.Value, o.Duty, o.Tax, o.Cash)
+	got := fmt.Sprint(o.Value.Add(o.Delivery), o.Duty, o.Tax, o.Cash)
 	if want := fmt.Sprint(dec("1125.00"), dec("41.63"), dec("244.99"), dec("1411.62")); got != want {
 		t.Errorf("value, duty, tax, cash %s, want %s", got, want)
 	}

@@ -9,7 +9,7 @@ import (
 // Problem is what a batch has to buy and where it can be bought.
 type Problem struct {
 	Home         bom.Currency
-	CIF          bool // customs value holds the delivery
+	CIF          bool // the value that duty is worked out from holds the delivery
 	TaxRecovered bool // import tax is not counted, but its handling is
 	Suppliers    []Supplier
 	Parts        []Part
@@ -33,27 +33,30 @@ const DefaultEffort = 6_000_000
 
 // Supplier is somebody an order goes to, with the charges of that order.
 type Supplier struct {
-	Name          string
-	Currency      bom.Currency
-	Rate          decimal.Decimal     // home currency for one; not read where Currency is home
-	Delivery      decimal.Decimal     // supplier's currency
-	FreeOver      decimal.NullDecimal // goods from which delivery is free, supplier's currency
-	MinOrder      decimal.Decimal     // goods below which the difference is paid, supplier's currency
-	Duty          decimal.Decimal     // % of the value
-	Tax           decimal.Decimal     // % of goods, delivery and duty
-	DutyFreeUnder decimal.Decimal     // value, home currency
-	TaxFreeUnder  decimal.Decimal     // value, home currency
-	Handling      decimal.Decimal     // once where duty or tax falls due, home currency
-	Fixed         Fixed
-	Consign       decimal.Decimal // per part number, supplier's currency; read for the assembler only
+	Name         string
+	Currency     bom.Currency
+	Rate         decimal.Decimal     // home currency for one; not read where Currency is home
+	Delivery     decimal.Decimal     // supplier's currency
+	FreeOver     decimal.NullDecimal // goods from which delivery is free, supplier's currency
+	MinOrder     decimal.Decimal     // goods below which the difference is paid, supplier's currency
+	Duty         decimal.Decimal     // % of the value, of lines that have none of their own and of what is no line
+	Tax          decimal.Decimal     // % of value, delivery and duty
+	DutyFreeUpTo decimal.Decimal     // value, home currency; up to there only FlatDuty is asked
+	TaxFreeUpTo  decimal.Decimal     // value, home currency
+	FlatDuty     decimal.Decimal     // for each different heading of the lines, home currency
+	Handling     decimal.Decimal     // once where duty or tax falls due, home currency
+	Fixed        Fixed
+	Consign      decimal.Decimal // per part number, supplier's currency; read for the assembler only
+	PartsSent    bool            // what others send for the run counts to the value; read for the assembler only
 }
 
-// Fixed is what stands on an order already: boards, assembly fees. Both
-// amounts are rounded to their currency.
+// Fixed is what stands on an order already: boards, assembly fees, which have no
+// heading. Amounts are rounded to their currency.
 type Fixed struct {
 	Ordered bool            // the order is made whatever else goes on it
 	Amount  decimal.Decimal // supplier's currency
 	Home    decimal.Decimal
+	Sent    decimal.Decimal // at home: of boards and stock sent to the assembler, which then has an order; read where PartsSent
 }
 
 // Part is a part number with what the run needs of it.
@@ -76,6 +79,9 @@ type Offer struct {
 	Multiple int64
 	Stock    int64 // -1: enough
 	Breaks   []bom.Break
+	LineFee  decimal.Decimal     // once on the line, offer's currency; no threshold of delivery or minimum counts it
+	Heading  string              // for customs; empty: none. The same text is the same heading
+	Duty     decimal.NullDecimal // %; null: the supplier's
 }
 
 // Plan is what to order.
@@ -115,7 +121,8 @@ type Order struct {
 	Delivery    decimal.Decimal
 	Waived      bool // delivery is free because of the goods' amount
 	TopUp       decimal.Decimal
-	Value       decimal.Decimal // for customs
+	Value       decimal.Decimal // for customs: goods, top-up, consign fees, what is sent
+	Headings    int             // that flat duty is asked for
 	Duty        decimal.Decimal
 	Tax         decimal.Decimal // due; part of Cash unless TaxRecovered
 	Handling    decimal.Decimal

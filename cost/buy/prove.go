@@ -19,17 +19,22 @@ type floor struct {
 	known  bool
 	open   uint64   // those of the part's suppliers that were open
 	weight []weight // by offer
+	fee    float64  // weight of what the assembler's order counts beside its lines
 	value  float64
 	clear  float64 // no other option has a value below this
 	pick   int     // the option of the pool that has the least
 }
 
 // holds tells whether a floor still stands, and notes what it is asked for.
-func (f *floor) holds(p *part, open uint64, w []weight) bool {
-	same := f.known && f.open == open
-	f.open, f.weight = open, resized(f.weight, len(p.offers))
+func (f *floor) holds(m *model, p *part, open uint64, w []weight) bool {
+	fee := 0.0
+	if m.feeCounts && p.machine {
+		fee = w[m.assembler].home
+	}
+	same := f.known && f.open == open && f.fee == fee
+	f.open, f.fee, f.weight = open, fee, resized(f.weight, len(p.offers))
 	for j := range p.offers {
-		now := w[p.offers[j].supplier]
+		now := m.at(p, &p.offers[j], w)
 		same = same && f.weight[j] == now
 		f.weight[j] = now
 	}
@@ -41,8 +46,8 @@ func (f *floor) holds(p *part, open uint64, w []weight) bool {
 // rounding of float64.
 func (s *search) cheapest(i int, n *node, w []weight) float64 {
 	f := &s.floors[i]
-	ruled := n.rule(i) != nil
-	if !f.holds(s.parts[i], n.open&s.parts[i].from, w) || ruled {
+	ruled := n.rule(i) != nil || n.toll(i) != nil
+	if !f.holds(s.m, s.parts[i], n.open&s.parts[i].from, w) || ruled {
 		s.lay(f, i, n, w)
 		f.known = !ruled && !s.lister.gaveUp
 	}
@@ -64,11 +69,11 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 		low.picks = append(low.picks, s.pool[i][at].picks...)
 	}
 	s.lister.most = listedSteps
-	s.lister.list(s.parts[i], w, n, n.rule(i), best+low.margin, low)
+	s.lister.list(s.parts[i], w, n, n.rule(i), n.toll(i), best+low.margin, low)
 	s.lister.most = 0
 	tabled := s.lister.gaveUp && !s.out && s.tabulate(low)
 	if s.lister.gaveUp && !s.out && !tabled {
-		s.lister.list(s.parts[i], w, n, n.rule(i), low.best+low.margin, low)
+		s.lister.list(s.parts[i], w, n, n.rule(i), n.toll(i), low.best+low.margin, low)
 	}
 	if low.found {
 		at = s.keep(i, low.picks)

@@ -68,10 +68,10 @@ func randomRun(r *rand.Rand, sh shape) Problem {
 			s.Duty = decimal.New(int64(r.IntN(60)), -1)
 			s.Tax = decimal.NewFromInt(int64(r.IntN(25)))
 			if r.IntN(2) == 0 {
-				s.DutyFreeUnder = decimal.NewFromInt(150)
+				s.DutyFreeUpTo = decimal.NewFromInt(150)
 			}
 			if r.IntN(3) == 0 {
-				s.TaxFreeUnder = decimal.NewFromInt(45)
+				s.TaxFreeUpTo = decimal.NewFromInt(45)
 			}
 			if r.IntN(2) == 0 {
 				s.Handling = cents(r, [2]int{2, 12})
@@ -92,6 +92,59 @@ func randomRun(r *rand.Rand, sh shape) Problem {
 		p.Parts = append(p.Parts, randomPart(r, sh, p.Suppliers, "part "+strconv.Itoa(i)))
 	}
 	return p
+}
+
+// customs gives a run what orders from abroad are charged by their lines: flat duty for
+// each heading up to a limit, duty of the lines' own, line fees, and what is sent to the
+// assembler. Limits are within reach of goods of so many euros.
+func customs(r *rand.Rand, p *Problem, limit int) {
+	for i := range p.Suppliers {
+		s := &p.Suppliers[i]
+		if r.IntN(2) == 0 {
+			continue
+		}
+		s.DutyFreeUpTo = cents(r, [2]int{0, limit})
+		if r.IntN(2) == 0 {
+			s.TaxFreeUpTo = cents(r, [2]int{0, limit})
+		}
+		s.Tax = decimal.NewFromInt(int64(r.IntN(25)))
+		if r.IntN(3) > 0 {
+			s.FlatDuty = decimal.New(int64(r.IntN(max(60, 10*limit))), -2)
+		}
+		if r.IntN(3) == 0 {
+			s.Duty = decimal.New(int64(r.IntN(80)), -1)
+		}
+		if r.IntN(2) == 0 {
+			s.Handling = cents(r, [2]int{0, 1 + limit/10})
+		}
+	}
+	if p.Assembler >= 0 && r.IntN(2) == 0 {
+		s := &p.Suppliers[p.Assembler]
+		s.PartsSent = true
+		if r.IntN(2) == 0 {
+			s.Fixed.Sent = cents(r, [2]int{0, limit})
+		}
+	}
+	fees, rates := r.IntN(2) == 0, r.IntN(2) == 0
+	for i := range p.Parts {
+		heading := ""
+		if r.IntN(4) > 0 {
+			heading = "85" + strconv.Itoa(r.IntN(2+len(p.Parts)/8))
+		}
+		for j := range p.Parts[i].Offers {
+			o := &p.Parts[i].Offers[j]
+			o.Heading = heading
+			if fees && r.IntN(3) == 0 {
+				o.LineFee = decimal.New(int64(r.IntN(10+5*limit)), -2)
+				if o.Currency.Digits == 0 {
+					o.LineFee = o.LineFee.Ceil()
+				}
+			}
+			if rates && r.IntN(2) == 0 {
+				o.Duty = decimal.NewNullDecimal(decimal.New(int64(r.IntN(150)), -1))
+			}
+		}
+	}
 }
 
 func randomPart(r *rand.Rand, sh shape, suppliers []Supplier, name string) Part {

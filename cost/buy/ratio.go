@@ -124,6 +124,11 @@ func minor(d decimal.Decimal, digits int32) int64 {
 	return saturate(d.Shift(digits).Round(0))
 }
 
+// minorDown is the largest whole amount within a limit.
+func minorDown(d decimal.Decimal, digits int32) int64 {
+	return saturate(d.Shift(digits).Floor())
+}
+
 // minorUp is the least whole amount that reaches a threshold.
 func minorUp(d decimal.Decimal, digits int32) int64 {
 	return saturate(d.Shift(digits).Ceil())

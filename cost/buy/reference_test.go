@@ -3,11 +3,13 @@ package buy
 import (
 	"bufio"
 	"fmt"
+	"maps"
 	"math/big"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -36,8 +38,11 @@ type program struct {
 func (g *program) row(format string, args ...any) {
 	g.n++
 	fmt.Fprintf(&g.rows, " r%d: ", g.n)
-	fmt.Fprintf(&g.rows, format, args...)
-	g.rows.WriteString("\n")
+	text := fmt.Sprintf(format, args...)
+	if len(text) > 1000 { // the reader of the reference cuts lines at 2048
+		text = strings.NewReplacer(" + ", "\n + ", " - ", "\n - ").Replace(text)
+	}
+	g.rows.WriteString(text + "\n")
 }
 
 func (g *program) integer(name string) string {
@@ -73,7 +78,7 @@ func (g *program) String() string {
 
 // programOf writes a run as a program.
 func programOf(p Problem, rough bool) *program {
-	g := &program{most: 100 * 200, rough: rough}
+	g := &program{most: 100 * 400, rough: rough}
 	goods := make([]goodsRows, len(p.Suppliers))
 	for i, part := range p.Parts {
 		w := fmt.Sprintf("w%d", i)
@@ -81,7 +86,9 @@ func programOf(p Problem, rough bool) *program {
 		if fee {
 			s := p.Suppliers[p.Assembler]
 			g.bin(w)
-			g.pay(exchange(s.Consign.Round(2), s.Currency, s.Rate).Shift(2).IntPart(), w)
+			consign := exchange(s.Consign.Round(2), s.Currency, s.Rate).Shift(2).IntPart()
+			g.pay(consign, w)
+			fmt.Fprintf(&goods[p.Assembler].beside, " - %d %s", consign, w)
 			if part.Demand == 0 {
 				g.row("%s >= 1", w)
 			}
@@ -108,6 +115,17 @@ func programOf(p Problem, rough bool) *program {
 type goodsRows struct {
 	own, home strings.Builder
 	uses      []string
+	beside    strings.Builder // of the value: consign fees, and what is sent to the assembler
+	byRate    strings.Builder // home goods × what the duty of the line is above the supplier's, in thousandths
+	heads     map[string][]string
+}
+
+// under notes that a line stands under a heading.
+func (r *goodsRows) under(heading, z string) {
+	if r.heads == nil {
+		r.heads = map[string][]string{}
+	}
+	r.heads[heading] = append(r.heads[heading], z)
 }
 
 // part states that a demand is covered, by at most one quantity of each offer.
@@ -117,8 +135,16 @@ func (g *program) part(p Problem, i int, part Part, goods []goodsRows, fee bool,
 	for j, o := range part.Offers {
 		s := p.Suppliers[o.Supplier]
 		var once []string
-		for _, l := range listed(part, o, s) {
+		for _, l := range listed(p, part, o, s) {
 			x := g.bin(fmt.Sprintf("x%d_%d_%d", i, j, l.q))
+			if fee && p.Suppliers[p.Assembler].PartsSent && o.Supplier != p.Assembler {
+				fmt.Fprintf(&goods[p.Assembler].beside, " - %d %s", l.home, x)
+			}
+			if o.Duty.Valid {
+				if more := l.home * o.Duty.Decimal.Sub(s.Duty).Shift(1).IntPart(); more != 0 {
+					fmt.Fprintf(&goods[o.Supplier].byRate, " %s %d %s", sign(-more), max(more, -more), x)
+				}
+			}
 			fmt.Fprintf(&goods[o.Supplier].own, " - %d %s", l.own, x)
 			fmt.Fprintf(&goods[o.Supplier].home, " - %d %s", l.home, x)
 			fmt.Fprintf(&cover, " + %d %s", l.q*int64(o.Pieces/bom.One), x)
@@ -131,12 +157,13 @@ func (g *program) part(p Problem, i int, part Part, goods []goodsRows, fee bool,
 		z := g.bin(fmt.Sprintf("z%d_%d", i, j))
 		g.row("%s - %s = 0", strings.Join(once, " + "), z)
 		goods[o.Supplier].uses = append(goods[o.Supplier].uses, z)
+		goods[o.Supplier].under(o.Heading, z)
 		if fee && o.Supplier != p.Assembler {
 			g.row("%s - %s >= 0", w, z)
 		}
 	}
 	g.row("%s >= %d", cover.String(), part.Demand.Ceil())
-	g.most += dearest
+	g.most += 2 * dearest
 }
 
 // roughPart states a demand with one whole number for each break of an offer,
@@ -195,8 +222,14 @@ type quote struct{ q, own, home int64 }
 
 // listed gives the quantities of an offer that can be of use: up to the first
 // in each break that covers the demand and is worth more than any threshold.
-func listed(part Part, o Offer, s Supplier) (out []quote) {
-	threshold := decimal.Max(s.MinOrder, s.FreeOver.Decimal)
+func listed(p Problem, part Part, o Offer, s Supplier) (out []quote) {
+	threshold, value := decimal.Max(s.MinOrder, s.FreeOver.Decimal), decimal.Zero
+	if s.FlatDuty.IsPositive() {
+		value = s.DutyFreeUpTo
+	}
+	if p.Assembler >= 0 && part.Machine && p.Suppliers[p.Assembler].FlatDuty.IsPositive() {
+		value = decimal.Max(value, p.Suppliers[p.Assembler].DutyFreeUpTo)
+	}
 	for k, b := range o.Breaks {
 		for q := max(b.From, o.MOQ); ; q++ {
 			if k+1 < len(o.Breaks) && q >= o.Breaks[k+1].From || o.Stock >= 0 && q > o.Stock {
@@ -211,8 +244,11 @@ func listed(part Part, o Offer, s Supplier) (out []quote) {
 			if o.Currency.Code != s.Currency.Code {
 				own = home.DivRound(s.Rate, 30).Round(s.Currency.Digits)
 			}
+			if o.LineFee.IsPositive() {
+				home = exchange(cash.Add(o.LineFee), o.Currency, o.Rate)
+			}
 			out = append(out, quote{q, own.Shift(2).IntPart(), home.Shift(2).IntPart()})
-			if q*int64(o.Pieces/bom.One) >= part.Demand.Ceil() && own.GreaterThanOrEqual(threshold) {
+			if q*int64(o.Pieces/bom.One) >= part.Demand.Ceil() && own.GreaterThanOrEqual(threshold) && home.GreaterThanOrEqual(value) {
 				break
 			}
 		}
@@ -252,7 +288,7 @@ func (g *program) order(p Problem, i int, s Supplier, goods *goodsRows) string {
 		}
 		return false
 	}()
-	if s.Fixed.Ordered || fees {
+	if s.Fixed.Ordered || fees || i == p.Assembler && s.PartsSent && s.Fixed.Sent.IsPositive() {
 		g.row("%s >= 1", y)
 	}
 	g.pay(1, cash)
@@ -266,44 +302,110 @@ func (g *program) order(p Problem, i int, s Supplier, goods *goodsRows) string {
 		g.row("%s = 0", f)
 	}
 	g.pay(1, d)
+	topUp := ""
 	if s.MinOrder.IsPositive() {
 		u, v := g.integer("u"+id), g.integer("v"+id)
-		g.row("%s + %s - %d %s >= 0", u, own, s.MinOrder.Round(2).Shift(2).IntPart(), y)
+		least := s.MinOrder.Round(2).Shift(2).IntPart()
+		g.row("%s + %s - %d %s >= 0", u, own, least, y)
 		g.atLeast(v, u, rate)
+		if s.FlatDuty.IsPositive() { // a greater value can cost less: the top-up is that and no more
+			t := g.bin("t" + id)
+			g.row("%s - %d %s <= 0", u, least, t)
+			g.row("%s + %s - %d %s + %d %s <= %d", u, own, least, y, big1, t, big1)
+			g.row("%s %s - %s %s <= %s", twice(rate.Denom()), v, twice(rate.Num()), u, rate.Denom())
+		}
 		g.pay(1, v)
+		topUp = " - " + v
 	}
-	if s.Duty.IsZero() && s.Tax.IsZero() {
+	if s.Duty.IsZero() && s.Tax.IsZero() && s.FlatDuty.IsZero() && goods.byRate.Len() == 0 {
 		return y
 	}
 	value := g.integer("V" + id)
-	if p.CIF {
-		g.row("%s - %s - %s = 0", value, cash, d)
-	} else {
-		g.row("%s - %s = 0", value, cash)
+	var sent int64
+	if i == p.Assembler && s.PartsSent {
+		sent = s.Fixed.Sent.Shift(2).IntPart()
 	}
+	g.row("%s - %s %s %s = %d", value, cash, topUp, goods.beside.String(), sent)
 	duty, tax, hand := g.integer("D"+id), g.integer("T"+id), g.bin("k"+id)
-	due := func(name string, amount, base string, percent, under decimal.Decimal) {
+	// over states whether the value is over a limit.
+	over := func(name string, limit decimal.Decimal) string {
 		b := g.bin("b" + name + id)
-		if !under.IsPositive() {
-			g.row("%s >= 1", b)
-		}
-		g.row("%s - %d %s <= %d", value, big1, b, under.Shift(2).Ceil().IntPart()-1)
-		r := percent.Shift(-2).Rat()
-		m := new(big.Int).Mul(twice(r.Num()), big.NewInt(big1))
-		rhs := new(big.Int).Sub(big.NewInt(1), r.Denom())
-		g.row("%s %s - %s %s - %s %s >= %s", twice(r.Denom()), amount, twice(r.Num()), base, m, b, rhs.Sub(rhs, m))
+		g.row("%s - %d %s <= %d", value, big1, b, limit.Shift(2).IntPart())
+		g.row("%s - %d %s >= 0", value, limit.Shift(2).IntPart()+1, b)
+		return b
+	}
+	// due states amount ≥ round(base ÷ den), where the value is over a limit.
+	due := func(amount, base string, num, den int64, b string) {
+		m := 2 * num * big1
+		g.row("%d %s %s - %d %s >= %d", 2*den, amount, base, m, b, 1-den-m)
 		g.row("%s - %d %s <= 0", amount, big1, hand)
 	}
-	due("d", duty, value, s.Duty, s.DutyFreeUnder)
+	const scale = 1000 // of rates with one decimal
+	rateNum, taxNum := s.Duty.Shift(1).IntPart(), s.Tax.Shift(1).IntPart()
+	byRate := fmt.Sprintf("- %d %s", 2*rateNum, value)
+	if p.CIF {
+		byRate += fmt.Sprintf(" - %d %s", 2*rateNum, d)
+	}
+	byRate += doubled(goods.byRate.String())
+	overDuty := over("d", s.DutyFreeUpTo)
+	due(duty, byRate, max(rateNum, 150), scale, overDuty)
+	if s.FlatDuty.IsPositive() {
+		g.flatDuty(s, goods, id, y, duty, overDuty)
+	}
 	base := g.integer("B" + id)
-	g.row("%s - %s - %s - %s = 0", base, cash, d, duty)
-	due("t", tax, base, s.Tax, s.TaxFreeUnder)
+	g.row("%s - %s - %s - %s = 0", base, value, d, duty)
+	due(tax, fmt.Sprintf("- %d %s", 2*taxNum, base), taxNum, scale, over("t", s.TaxFreeUpTo))
 	g.pay(1, duty)
 	if !p.TaxRecovered {
 		g.pay(1, tax)
 	}
 	g.pay(s.Handling.Shift(2).IntPart(), hand)
 	return y
+}
+
+// doubled doubles the factors of a sum.
+func doubled(sum string) string {
+	w := strings.Fields(sum)
+	for i := 1; i < len(w); i += 3 {
+		n, _ := strconv.ParseInt(w[i], 10, 64)
+		w[i] = strconv.FormatInt(2*n, 10)
+	}
+	return " " + strings.Join(w, " ")
+}
+
+func sign(x int64) string {
+	if x < 0 {
+		return "-"
+	}
+	return "+"
+}
+
+// flatDuty states the duty that is asked for each heading where the value is not over
+// its limit.
+func (g *program) flatDuty(s Supplier, goods *goodsRows, id, y, duty, over string) {
+	flat := s.FlatDuty.Shift(2).IntPart()
+	if s.Fixed.Ordered {
+		goods.under("", "1")
+	}
+	var headings []string
+	for _, h := range slices.Sorted(maps.Keys(goods.heads)) {
+		k := g.bin(fmt.Sprintf("h%s_%d", id, len(headings)))
+		headings = append(headings, k)
+		for _, z := range goods.heads[h] {
+			if z == "1" {
+				g.row("%s >= 1", k)
+			} else {
+				g.row("%s - %s >= 0", k, z)
+			}
+		}
+	}
+	if len(headings) == 0 {
+		g.row("%s - %d %s + %d %s >= 0", duty, flat, y, flat, over)
+		return
+	}
+	all := strings.Join(headings, " + ")
+	g.row("%s - %s >= 0", all, y)
+	g.row("%s - %d %s + %d %s >= 0", duty, flat, strings.Join(headings, fmt.Sprintf(" - %d ", flat)), flat*int64(len(headings)), over)
 }
 
 // runReference solves a program and gives what the solver writes of it.
@@ -316,6 +418,9 @@ func runReference(t testing.TB, g *program) (cash float64, lines *bufio.Scanner)
 	}
 	out, err := exec.Command("cbc", lp, "-ratioGap", "0", "-allowableGap", "0", "-preprocess", "off",
 		"-seconds", "100", "-solve", "-solution", sol).CombinedOutput()
+	if err != nil && strings.Contains(string(out), "Assertion") {
+		t.Skip("cbc has crashed: its own assertion fails")
+	}
 	if err != nil {
 		t.Fatalf("cbc: %v\n%s", err, out)
 	}
@@ -355,22 +460,52 @@ func reference(t testing.TB, p Problem) (q [][]int64, cash float64) {
 	return q, cash
 }
 
+// ratesDiffer tells whether lines have a duty of their own.
+func ratesDiffer(p Problem) bool {
+	return slices.ContainsFunc(p.Parts, func(part Part) bool {
+		return slices.ContainsFunc(part.Offers, func(o Offer) bool { return o.Duty.Valid })
+	})
+}
+
 func TestAgainstReference(t *testing.T) {
 	checks.Program(t, "cbc")
 	for seed := range checks.Runs(6_400) {
 		t.Run(strconv.Itoa(seed), func(t *testing.T) {
 			t.Parallel()
 			r := rand.New(rand.NewPCG(uint64(seed), 4))
-			p := randomRun(r, small(r))
-			plan := mustSolve(t, p)
-			q, cash := reference(t, p)
-			want, err := ledger(p, q)
-			if err != nil {
-				t.Fatalf("the reference's plan breaks the rules: %v", err)
-			}
-			if !want.Equal(plan.Landed) || !plan.Proven {
-				t.Errorf("landed %s (proven %v), reference %s (its own figure %g)", plan.Landed, plan.Proven, want, cash)
-			}
+			againstReference(t, randomRun(r, small(r)))
+		})
+	}
+}
+
+// againstReference compares the plan of a run with that of the reference.
+func againstReference(t *testing.T, p Problem) {
+	t.Helper()
+	plan := mustSolve(t, p)
+	q, cash := reference(t, p)
+	want, err := ledger(p, q)
+	if err != nil {
+		t.Fatalf("the reference's plan breaks the rules: %v", err)
+	}
+	if !want.Equal(plan.Landed) || !plan.Proven {
+		t.Errorf("landed %s (proven %v), reference %s (its own figure %g)", plan.Landed, plan.Proven, want, cash)
+	}
+}
+
+// TestCustomsAgainstReference: with flat duty for each heading, duty of lines' own, line
+// fees and what is sent to the assembler. The reference takes long over these.
+func TestCustomsAgainstReference(t *testing.T) {
+	checks.Program(t, "cbc")
+	for seed := range checks.Runs(600) {
+		t.Run(strconv.Itoa(seed), func(t *testing.T) {
+			t.Parallel()
+			r := rand.New(rand.NewPCG(uint64(seed), 41))
+			sh := small(r)
+			sh.parts, sh.suppliers, sh.demand, sh.packs = 1+r.IntN(3), 1+r.IntN(3), [2]int{1, 8}, 0
+			p := randomRun(r, sh)
+			customs(r, &p, 20)
+			p.CIF = p.CIF && !ratesDiffer(p) // which is no linear program
+			againstReference(t, p)
 		})
 	}
 }

@@ -12,9 +12,8 @@ import (
 type search struct {
 	m         *model
 	parts     []*part
-	idle      int64      // consign fees of parts that are not bought
 	modes     [][]mode   // by supplier
-	reached   []total    // by supplier: the most goods that its order can have
+	reached   []reach    // by supplier: the most goods that its order can have
 	pool      [][]option // by part: options met so far
 	floors    []floor    // by part
 	best      *choice
@@ -98,7 +97,7 @@ func (r *stack[T]) keep(list []T) []T {
 
 // node is a set of plans: those whose orders are in the modes that are left.
 type node struct {
-	mask   []uint16  // by supplier: bits of the modes that are left
+	mask   []uint64  // by supplier: bits of the modes that are left
 	open   uint64    // bits of the suppliers that can have lines
 	over   uint64    // bits of those where more than is needed can be of use
 	lucky  uint64    // bits of those where only its roundings can be
@@ -114,6 +113,9 @@ type node struct {
 	core   *core     // its options are listed: see enlist
 	lists  [][]int32 // by part: those that are left
 	spread float64   // the gap at which they were too many to be listed
+	paid   []uint64  // by supplier: bits of the headings that are paid for; nil where no duty is flat
+	shut   []uint64  // by supplier: bits of those that no line has
+	tolls  [][]float64
 }
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
@@ -217,7 +219,7 @@ func (s *search) target() float64 {
 
 // take reckons a plan and keeps it if it is better than the best so far.
 func (s *search) take(c *choice) {
-	c.reckon(s.m, s.idle)
+	c.reckon(s.m)
 	if s.m.atMost > 0 && c.orders > s.m.atMost {
 		return
 	}
@@ -264,6 +266,18 @@ func (s *search) run(roots ...*node) float64 {
 			if a, b := s.split(n); a != nil {
 				add(a)
 				add(b)
+				continue
+			}
+			if a, b := s.decide(n); a != nil || b != nil {
+				for _, m := range some(a, b) {
+					add(m)
+				}
+				continue
+			}
+			if halves := s.refine(n); halves != nil {
+				for _, m := range halves {
+					add(m)
+				}
 				continue
 			}
 		}
@@ -321,10 +335,11 @@ func (s *search) setAside(n *node) {
 	}
 }
 
-// newNode makes a node of what is left of each order's modes; nil where that
-// is nothing, or more orders than are allowed.
-func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []rule) *node {
-	n := &node{mask: mask, price: append([]float64(nil), price...), bound: bound, guess: bound, rules: rules, spread: inf}
+// newNode makes a node of what is left of each order's modes in another one; nil where
+// that is nothing, or more orders than are allowed.
+func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
+	n := &node{mask: mask, price: append([]float64(nil), of.price...), bound: of.bound, guess: of.bound, rules: rules, spread: inf,
+		paid: of.paid, shut: of.shut}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {
@@ -352,6 +367,9 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 			}
 		}
 	}
+	if a := s.m.assembler; s.m.sent && n.open>>a&1 != 0 && s.drawn(a, n.mask[a]) {
+		n.over, n.lucky = ^uint64(0), 0 // whoever sends more makes its order cheaper
+	}
 	return n
 }
 
@@ -360,21 +378,42 @@ func (s *search) newNode(mask []uint16, price []float64, bound float64, rules []
 // cheaper, and a top-up in a foreign currency, where roundings can pay. In all
 // others goods that are not needed cost at least nothing, and the plan without
 // them is in this node or in another one.
-func (s *search) reaches(i int, mask uint16) (free, topped bool) {
+func (s *search) reaches(i int, mask uint64) (free, topped bool) {
 	sup := &s.m.suppliers[i]
 	for left := mask; left != 0; left &= left - 1 {
-		md := &s.modes[i][bits.TrailingZeros16(left)]
+		md := &s.modes[i][bits.TrailingZeros64(left)]
 		if md.closed {
 			continue
 		}
 		free = free || md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn
-		topped = topped || md.back > 0 && !sup.home
+		free = free || md.topped && sup.mixed // goods of less duty take the place of a top-up
+		topped = topped || md.topped && !sup.tied
 	}
-	return free, topped
+	return free || s.drawn(i, mask), topped
+}
+
+// drawn tells whether some of the modes of an order are cheaper the more its value is:
+// those from where duty is no longer flat, and those in which the share of the delivery
+// that bears the most duty shrinks.
+func (s *search) drawn(i int, mask uint64) bool {
+	sup := &s.m.suppliers[i]
+	if sup.flat == 0 && !s.m.diluted(sup) {
+		return false
+	}
+	for left := mask; left != 0; left &= left - 1 {
+		md := &s.modes[i][bits.TrailingZeros64(left)]
+		if md.closed {
+			continue
+		}
+		if md.flat == 0 && sup.flat > 0 && sup.fixedHome <= sup.dutyTo || md.insured > 0 && md.from < s.m.wantedValue(sup) {
+			return true
+		}
+	}
+	return false
 }
 
 // canClose tells whether no order is among the modes; it is always the first.
-func (s *search) canClose(i int, mask uint16) bool { return s.modes[i][0].closed && mask&1 != 0 }
+func (s *search) canClose(i int, mask uint64) bool { return s.modes[i][0].closed && mask&1 != 0 }
 
 // settle finds prices for a node; false where it holds no better plan. The bound
 // is proven only where it would drop the node.
@@ -388,7 +427,7 @@ func (s *search) settle(n *node) bool {
 			return false
 		}
 	}
-	n.guess = max(n.bound, s.climb(n))
+	n.guess = max(n.bound, s.climbWithTolls(n))
 	if n.guess > s.target()+slack {
 		n.bound = max(n.bound, s.prove(n))
 		n.guess = n.bound
@@ -407,7 +446,7 @@ func (s *search) split(n *node) (*node, *node) {
 		if s.single(i, n.mask[i]) {
 			continue
 		}
-		v, _ := s.order(i, n.mask[i], st.weight[i])
+		v, _ := s.order(i, n.mask[i], st.weight[i], s.headings(n, i))
 		goods := n.goods[i]
 		gap := s.cost(i, n.mask[i], goods) - (v + st.weight[i].home*goods.home + st.weight[i].own*goods.own)
 		if gap > worst {
@@ -417,14 +456,14 @@ func (s *search) split(n *node) (*node, *node) {
 	if at < 0 {
 		return nil, nil
 	}
-	part := uint16(1)
+	part := uint64(1)
 	if !s.canClose(at, n.mask[at]) {
 		part = s.group(at, s.holding(at, n.mask[at], n.goods[at])) & n.mask[at]
 	}
-	with := func(left uint16) *node {
-		mask := append([]uint16(nil), n.mask...)
+	with := func(left uint64) *node {
+		mask := append([]uint64(nil), n.mask...)
 		mask[at] = left
-		return s.newNode(mask, n.price, n.bound, n.rules)
+		return s.newNode(n, mask, n.rules)
 	}
 	a, b := with(part), with(n.mask[at]&^part)
 	if a == nil {
@@ -436,9 +475,9 @@ func (s *search) split(n *node) (*node, *node) {
 // group is the modes that differ from one only by the top-up. They are not
 // divided: the cash of an order is convex over them, so that the relaxation
 // loses nothing.
-func (s *search) group(i int, one uint16) uint16 {
-	md := &s.modes[i][bits.TrailingZeros16(one)]
-	var out uint16
+func (s *search) group(i int, one uint64) uint64 {
+	md := &s.modes[i][bits.TrailingZeros64(one)]
+	var out uint64
 	for k := range s.modes[i] {
 		if s.modes[i][k].group == md.group {
 			out |= 1 << k
@@ -448,16 +487,16 @@ func (s *search) group(i int, one uint16) uint16 {
 }
 
 // single tells whether an order's modes need not be divided any more.
-func (s *search) single(i int, mask uint16) bool {
+func (s *search) single(i int, mask uint64) bool {
 	return mask&^s.group(i, mask&-mask) == 0
 }
 
 // holding is the mode, of those left, that holds an amount of goods; the
 // nearest where none does.
-func (s *search) holding(i int, mask uint16, goods corner) uint16 {
-	best, at := inf, uint16(0)
+func (s *search) holding(i int, mask uint64, goods corner) uint64 {
+	best, at := inf, uint64(0)
 	for ; mask != 0; mask &= mask - 1 {
-		k := bits.TrailingZeros16(mask)
+		k := bits.TrailingZeros64(mask)
 		md := &s.modes[i][k]
 		rate := s.m.suppliers[i].rate.value
 		off := max(float64(md.lo.home)-goods.home, goods.home-float64(md.hi.home), 0) +
@@ -470,7 +509,7 @@ func (s *search) holding(i int, mask uint16, goods corner) uint16 {
 }
 
 // cost is what the order's modes say an amount of goods costs.
-func (s *search) cost(i int, mask uint16, goods corner) float64 {
-	md := &s.modes[i][bits.TrailingZeros16(s.holding(i, mask, goods))]
+func (s *search) cost(i int, mask uint64, goods corner) float64 {
+	md := &s.modes[i][bits.TrailingZeros64(s.holding(i, mask, goods))]
 	return md.base + md.slope*goods.home - md.back*goods.own
 }

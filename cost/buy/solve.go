@@ -102,18 +102,30 @@ func (s *search) rescue() {
 	if orders > s.m.atMost {
 		return
 	}
-	var mask []uint16
-	var price []float64
+	var mask []uint64
+	of := s.blank()
 	for i, modes := range s.modes {
-		left := uint16(1)<<len(modes) - 1
+		left := uint64(1)<<len(modes) - 1
 		if modes[0].closed && open>>i&1 == 0 {
 			left = 1
 		}
-		mask, price = append(mask, left), append(price, 1)
+		mask, of.price = append(mask, left), append(of.price, 1)
 	}
-	if n := s.newNode(mask, price, math.Inf(-1), nil); n != nil {
+	if n := s.newNode(of, mask, nil); n != nil {
 		s.settle(n)
 	}
+}
+
+// blank is what the node of all plans is made of: nothing is decided.
+func (s *search) blank() *node {
+	n := &node{bound: math.Inf(-1)}
+	if s.m.heads {
+		n.paid, n.shut = make([]uint64, len(s.m.suppliers)), make([]uint64, len(s.m.suppliers))
+		for i := range s.m.suppliers {
+			n.paid[i] = s.m.suppliers[i].fixedHeads()
+		}
+	}
+	return n
 }
 
 // prepare readies the search for the batch that is fixed, and takes up what the
@@ -125,7 +137,6 @@ func (s *search) prepare(m *model, effort int64, stop func() bool) {
 	for i := range m.parts {
 		p := &m.parts[i]
 		if p.demand == 0 || p.reach() < p.demand {
-			s.idle += m.fee(p, nil)
 			continue
 		}
 		s.parts = append(s.parts, p)
@@ -192,33 +203,55 @@ func (p *part) reach() int64 {
 // root is the node of all plans; nil where more orders are forced than allowed.
 func (s *search) root() *node {
 	s.modes = s.modes[:0]
-	var mask []uint16
-	var price []float64
+	var mask []uint64
+	of := s.blank()
 	s.reached = s.most()
-	most := s.reached
 	for i := range s.m.suppliers {
-		modes := s.m.modes(&s.m.suppliers[i], most[i])
+		modes := s.m.modes(&s.m.suppliers[i], s.reached[i])
 		s.modes = append(s.modes, modes)
-		mask = append(mask, uint16(1)<<len(modes)-1)
-		price = append(price, modes[len(modes)-1].slope)
+		mask = append(mask, uint64(1)<<len(modes)-1)
+		of.price = append(of.price, modes[len(modes)-1].slope)
 	}
-	return s.newNode(mask, price, math.Inf(-1), nil)
+	return s.newNode(of, mask, nil)
 }
 
 // most is the most that useful lines of all parts can add to each order.
-func (s *search) most() []total {
-	out := make([]total, len(s.m.suppliers))
+func (s *search) most() []reach {
+	out := make([]reach, len(s.m.suppliers))
 	for _, p := range s.parts {
+		sent := int64(0)
 		for j := range p.offers {
 			o := &p.offers[j]
 			var line total
 			for k := range o.spans {
 				_, own, home := s.m.cash(o, &o.spans[k], s.m.useful[o.first+k])
-				line = total{max(line.own, own), max(line.home, home)}
+				line = total{max(line.own, own), max(line.home, home), 0}
 			}
 			to := &out[o.supplier]
-			*to = total{min(tooMuch, to.own+line.own), min(tooMuch, to.home+line.home)}
+			to.own, to.home = min(tooMuch, to.own+line.own), min(tooMuch, to.home+line.home)
+			if duty := o.dutyOn(line.home); duty > 0 {
+				to.duty += duty
+			} else {
+				to.less += duty
+			}
+			if o.fee > 0 {
+				to.beside += int64(math.Ceil(o.rate.value*float64(o.fee))) + 1
+			}
+			if o.supplier != s.m.assembler {
+				sent += line.home
+			}
 		}
+		if s.m.assembler < 0 || !p.machine {
+			continue
+		}
+		more, to := int64(0), &out[s.m.assembler]
+		if s.m.feeCounts {
+			more += s.m.consign
+		}
+		if s.m.sent {
+			more += sent
+		}
+		to.home, to.beside = min(tooMuch, to.home+more), min(tooMuch, to.beside+more)
 	}
 	return out
 }

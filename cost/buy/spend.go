@@ -55,16 +55,16 @@ func (s *search) growing(d *draft, part, offer int, most int64) (out []pick) {
 			now = old.picks[i]
 		}
 	}
-	room := total{goods.own - now.own, goods.home - now.home}
+	room := goods.minus(now.total())
 	others := d.sum() - d.cash[o.supplier]
 	add := func(line pick) bool {
-		ok := line.q > now.q && others+s.m.order(sup, room.plus(total{line.own, line.home})) <= most
+		ok := line.q > now.q && others+s.m.order(sup, room.plus(line.total()), d.headings(s.m, o.supplier)) <= most
 		if ok {
 			out = append(out, line)
 		}
 		return ok
 	}
-	more := goods.own < sup.minOwn || goods.own < sup.freeOwn && sup.delivery > 0
+	more := goods.own < sup.minOwn || goods.own < sup.freeOwn && sup.delivery > 0 || goods.home < s.m.wantedValue(sup)
 	if more {
 		for _, q := range s.fitting(p, o, room) {
 			if line, ok := s.m.lineOf(p, offer, q); ok {

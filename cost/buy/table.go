@@ -52,13 +52,17 @@ func hash(goods []total, watch []watched) uint64 {
 			h = (h ^ uint64(goods[i].home)) * 0xbf58476d1ce4e5b9
 			h ^= h >> 32
 		}
+		if watch[i].mixed {
+			h = (h ^ uint64(goods[i].duty)) * 0x94d049bb133111eb
+			h ^= h >> 31
+		}
 	}
 	return h
 }
 
 func equal(a, b []total, watch []watched) bool {
 	for i := range watch {
-		if a[i].own != b[i].own || watch[i].two && a[i].home != b[i].home {
+		if a[i].own != b[i].own || watch[i].two && a[i].home != b[i].home || watch[i].mixed && a[i].duty != b[i].duty {
 			return false
 		}
 	}

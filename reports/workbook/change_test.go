@@ -185,8 +185,8 @@ var changes = []struct {
 		changeSupplier(r, "Kelldorn Filament").FreeOver = decimal.NewNullDecimal(dec("500"))
 	}},
 	{"value from which duty is due", 0, func(t *testing.T, e *cost.Estimate) edit {
-		return edit{onSuppliers, supplierRow(t, e, "Lotquay Circuits"), "Duty free under", "70"}
-	}, func(r *cost.Run) { changeSupplier(r, "Lotquay Circuits").DutyFreeUnder = dec("70") }},
+		return edit{onSuppliers, supplierRow(t, e, "Lotquay Circuits"), "Duty free up to", "70"}
+	}, func(r *cost.Run) { changeSupplier(r, "Lotquay Circuits").DutyFreeUpTo = dec("70") }},
 	{"duty", 1, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onSuppliers, supplierRow(t, e, "Ostveld Onderdelen"), "Duty %", "2.05"}
 	}, func(r *cost.Run) { changeSupplier(r, "Ostveld Onderdelen").Duty = dec("2.05") }},

@@ -39,9 +39,10 @@ func nameRanges(l *live) {
 		{"offer_from", onOffers, "from"}, {"offer_price", onOffers, "price"},
 		{"supplier_delivery", onSuppliers, "Delivery"}, {"supplier_free_delivery_over", onSuppliers, "Free delivery over"},
 		{"supplier_minimum_order", onSuppliers, "Minimum order"}, {"supplier_duty_percent", onSuppliers, "Duty %"},
-		{"supplier_import_tax_percent", onSuppliers, "Import tax %"}, {"supplier_duty_free_under", onSuppliers, "Duty free under"},
-		{"supplier_tax_free_under", onSuppliers, "Tax free under"}, {"supplier_handling_fee", onSuppliers, "Handling fee"},
-		{"supplier_consign_fee", onSuppliers, "Consign fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
+		{"supplier_import_tax_percent", onSuppliers, "Import tax %"}, {"supplier_duty_free_up_to", onSuppliers, "Duty free up to"},
+		{"supplier_tax_free_up_to", onSuppliers, "Tax free up to"}, {"supplier_handling_fee", onSuppliers, "Handling fee"},
+		{"supplier_flat_duty_per_heading", onSuppliers, "Flat duty per heading"},
+		{"supplier_consignment_fee", onSuppliers, "Consignment fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
 	} {
 		if len(l.sheets[n.table].table.Rows) > 0 {
 			l.call(n.name, l.column(n.table, n.col))
@@ -51,13 +52,14 @@ func nameRanges(l *live) {
 
 // buyTerms, partTerms and orderTerms are the working columns of To buy, Parts and
 // Orders: where the offer's price stands among the breaks, its supplier, what its
-// currency is worth, the goods in the supplier's own currency; what of the cash is used,
+// currency is worth, the goods in the supplier's own currency, the number of its customs
+// heading there, what of the cash has a duty of its own, and that times the percentage; what of the cash is used,
 // 1 where the part costs a consign fee, 1 where less is bought than has to be, and what
-// of what is bought is taken; 1 where the order is made.
+// of what is bought is taken; 1 where the order is made, and how many headings it has.
 var (
-	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost"}
+	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost", "Heading no.", "Dutied", "Own duty"}
 	partTerms  = []string{"Consumed of cash", "Consigned", "Short", "takes"}
-	orderTerms = []string{"Ordered"}
+	orderTerms = []string{"Ordered", "headings"}
 )
 
 // followOffers has the words beside a purchase and an order follow what is ordered.
@@ -86,7 +88,7 @@ func writeTotals(l *live, b *cost.Batch) {
 	l.total(onFees, b.Size, reports.FeeKeys(l.e)...)
 	l.total(onBuy, b.Size, "cash", "consumed", "surplus", "written off")
 	if len(b.Orders) > 0 {
-		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "duty", "tax", "handling", "total")
+		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")
 	}
 	for _, col := range []string{"cash", "consumed"} {
 		l.setIn(onLines, "total", col, b.Size, l.clean("SUM("+l.column(onLines, columnKey(col, b.Size))+")"))

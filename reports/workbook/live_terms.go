@@ -78,7 +78,7 @@ func (l *live) figureIn(row string, ok bool) string {
 // offerTerms are the working columns of Offers: the key, the supplier's number,
 // what the offer's currency is worth, and how its goods count towards the
 // supplier's own sum.
-var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %"}
+var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %", "Heading no.", "Duty of its own"}
 
 func writeOffers(l *live) {
 	n := 0
@@ -107,6 +107,9 @@ func writeOffers(l *live) {
 			} else {
 				l.constant(onOffers, row, "Surplus worth %", o.Worth.Percent)
 			}
+			l.constant(onOffers, row, "Heading no.", count(int64(o.Heading)))
+			l.constant(onOffers, row, "Duty of its own", count(oneIf(o.Duty.Valid)))
+			l.input(onOffers, row, "Line fee", "Duty %")
 		}
 	}
 }
@@ -121,8 +124,8 @@ func oneIf(b bool) int64 {
 func writeSuppliers(l *live) {
 	for i := range l.e.Terms.Suppliers {
 		row := reports.RowKey(reports.KeyTerms, 0, i)
-		l.input(onSuppliers, row, "Delivery", "Minimum order", "Duty %", "Import tax %", "Duty free under",
-			"Tax free under", "Handling fee", "Consign fee per line", "Lead days")
+		l.input(onSuppliers, row, "Delivery", "Minimum order", "Duty %", "Import tax %", "Duty free up to",
+			"Tax free up to", "Flat duty per heading", "Handling fee", "Consignment fee per line", "Lead days")
 		l.blankInput(onSuppliers, row, "Free delivery over")
 	}
 }
