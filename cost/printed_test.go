@@ -409,6 +409,29 @@ Q,2,40,200,2,20,08:00,10:00
 	}
 }
 
+// A mesh takes the hours of the printer that prints it, by its limits of motion and by what
+// finished prints took there.
+func TestHoursOfTheOtherPrinter(t *testing.T) {
+	in := prints.with("prices/printers.csv", "Printer,Bed X mm,Bed Y mm,Max speed X mm/s,Max speed Y mm/s\nP,30,30,,\nQ,30,30,10,10\n",
+		"prices/print-log.csv", "File,Measured g,Printer,Recipe\ncube.stl,12,Q,full\n")
+	run := printsOf(t, in, "2,A,printed,M,cube.stl,,,,,full")
+	run.Prices.PrintLog[0].Print = run.Unit.Lines[0].Print
+	e := compute(t, run)
+	p := e.Batches[0].Plates
+	if len(p) != 2 || p[0].Printer != "P" || p[1].Printer != "Q" || p[0].Pieces+p[1].Pieces != 20 || p[0].Pieces < p[1].Pieces {
+		t.Fatalf("%+v", p)
+	}
+	alone := one(t, printsOf(t, in.with("prices/print-log.csv", "File,Measured g,Printer,Recipe\ncube.stl,12,P,half\n"), "1,A,printed,M,cube.stl,,,,Q,full"), 1).Plates[0]
+	if !near(p[0].PieceG, 10) || !near(p[1].PieceG, 12) || !near(p[1].PieceH, alone.PieceH) || p[1].PieceH < 1.5*p[0].PieceH {
+		t.Errorf("%v g and %v h on P, %v g and %v h on Q, %v alone", p[0].PieceG, p[0].PieceH, p[1].PieceG, p[1].PieceH, alone.PieceH)
+	}
+	for _, name := range []string{"A: Print hours", "A: Print hours on Q", "A: Filament g on Q"} {
+		if !slices.ContainsFunc(e.Sources, func(s cost.Source) bool { return s.Name == name }) {
+			t.Errorf("%s is not among the sources", name)
+		}
+	}
+}
+
 // A printer that does not run on unattended ends its plates in attended hours.
 func TestAttendedUntilTheEnd(t *testing.T) {
 	in := prints.with("prices/printers.csv", "Printer,Attended from,Attended to,Runs on unattended\nP,22:00,06:00,no\n")

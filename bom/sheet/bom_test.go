@@ -191,6 +191,31 @@ func TestFittedTheOtherWayRound(t *testing.T) {
 	expect(t, problems, "u.csv:1:5: what is fitted is headed twice, Fitted in D1 and DNP in E1; one column for it")
 }
 
+func TestCutAndTimedLines(t *testing.T) {
+	const head = "Quantity,Part number,Kind,Cut mm,Bench s,Mount\n"
+	got, problems := readSettled("u.csv", files(csvTable("u.csv", head+"4,RED,,850.5,12.5,\n2,R1,part,,0,THT")), Options{})
+	expect(t, problems)
+	wire, part := got.Lines[0], got.Lines[1]
+	if wire.Kind != bom.KindWire || wire.CutMM.String() != "850.5" || wire.BenchS != bom.Known(12.5) || part.CutMM != 0 || part.BenchS != bom.Known(0) {
+		t.Errorf("%+v\n%+v", wire, part)
+	}
+	for _, c := range []struct{ why, row, want string }{
+		{"no length", "4,RED,wire,0,", `u.csv:2:4: Cut mm: a quantity of 0 ("0"); a quantity over 0`},
+		{"words", "4,RED,wire,long,", `u.csv:2:4: Cut mm: not a number ("long"); a number such as 1234.56`},
+		{"less than no time", "4,RED,wire,,-3", `u.csv:2:5: Bench s: a negative number ("-3"); a number of 0 or more`},
+		{"an assembly", "1,STAND,assembly,,20", `u.csv:2:5: Bench s: stands at a line of kind assembly ("20"); the figure on the lines of its list, or a row of the tab hand work`},
+	} {
+		_, problems := readSettled("u.csv", files(csvTable("u.csv", head+c.row)), Options{})
+		var said []string
+		for _, p := range problems {
+			said = append(said, p.String())
+		}
+		if !slices.Contains(said, c.want) {
+			t.Errorf("%s: %q, want %q", c.why, said, c.want)
+		}
+	}
+}
+
 func TestPrintedLines(t *testing.T) {
 	const head = "Quantity,Part number,Kind,File,Material,Filament g,Print hours,Per plate,Fitted\n"
 	for _, c := range []struct {
