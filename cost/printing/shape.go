@@ -246,7 +246,7 @@ type crossedLine struct {
 const kept = 16
 
 // linesAcross is how many lines are laid across a layer to measure its inside.
-const linesAcross = 100
+const linesAcross = 60
 
 // fillings lays lines over the layer, half of them along each diagonal, and keeps
 // the lengths that lie inside the walls.

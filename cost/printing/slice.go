@@ -120,7 +120,7 @@ func (k *knife) shapes() {
 
 // mostPieces is how many pieces of outlines are looked at, about: where sections
 // change little from layer to layer, not all are.
-const mostPieces = 20_000
+const mostPieces = 5_000
 
 // step is every how many layers a section is looked at that changes little.
 func (k *knife) step(depth float64) int {
