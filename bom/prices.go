@@ -1,6 +1,10 @@
 package bom
 
-import "github.com/shopspring/decimal"
+import (
+	"math"
+
+	"github.com/shopspring/decimal"
+)
 
 // Money figures below are exact as typed and not yet rounded. A currency is an
 // ISO 4217 code; readers fill it in with the default that the field names.
@@ -45,12 +49,14 @@ type Settings struct {
 	CIF          bool            // customs value holds the delivery
 	TaxRecovered bool
 	LabourPaid   bool
+	SalesTax     decimal.Decimal // %
+	FreeUnits    int64           // given away; AllFree: all of them
 	SurplusWorth decimal.Decimal // %
 	BoardWorth   decimal.Decimal // of surplus boards, %
 	Margin       decimal.Decimal // %
 	PaymentFee   decimal.Decimal // %
 	PaymentFixed decimal.Decimal // home currency
-	RoundUpTo    decimal.Decimal // step of the price to charge; 0: the minor unit
+	RoundUpTo    decimal.Decimal // step of prices; 0: the minor unit
 	SpacingMM    float64         // kept free between pieces on one plate
 	PostTo       string          // destination whose services count; empty: all
 	Recipients   string          // the payer who is the recipients of the units; empty: one called recipient or recipients
@@ -188,6 +194,9 @@ type Assembler struct {
 	AsOf         Date
 	Note         string
 }
+
+// AllFree are as many free units as there are.
+const AllFree = math.MaxInt64
 
 // OneOff is a cost that falls due once, however many units are made.
 type OneOff struct {

@@ -4,7 +4,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost/sum"
 )
 
 // Amounts is what one thing costs in one batch, in home currency and whole
@@ -90,31 +89,35 @@ const (
 	categoryCount
 )
 
-// Charge is what to ask for one unit, and what becomes of the money.
+// Charge is the price of a unit that is paid for, and what becomes of the money; nothing
+// where all units are free. The price is UnitCost + Fee + Margin + Tax + Rounding.
 type Charge struct {
-	UnitCost decimal.Decimal // consumed per unit
-	Price    decimal.Decimal // rounded up to the step
+	UnitCost decimal.Decimal // what the maker's part of the batch costs, by unit that is paid for
+	Fee      decimal.Decimal // of the payment, for what is asked of the recipient as well
+	Margin   decimal.Decimal // the margin's share of the price before tax
+	Tax      decimal.Decimal // sales tax
+	Rounding decimal.Decimal // what rounding up adds
+	Price    decimal.Decimal // tax included, rounded up to the step
 	Step     decimal.Decimal
-	Margin   decimal.Decimal // the margin's share of the price
-	Rounding decimal.Decimal // what rounding up adds: Price − UnitCost − Income.Fee − Margin
-	Income   Income          // at that price
+	Income   Income // at that price
 }
 
-// Income is what comes in where every unit is paid for at one price, and what of it
-// stays, home currency.
+// Income is both sides of the account at a price, home currency.
 type Income struct {
 	Price decimal.Decimal
-	Fee   decimal.Decimal // of one payment, unrounded
-	Fees  decimal.Decimal // of all payments, rounded once
-	Net   decimal.Decimal // of all units, after the fees
-	Stays decimal.Decimal // of that, less the cash that the maker pays
-	Over  decimal.Decimal // the same, less all that is used
-	fee   sum.Ref
+	Sold  decimal.Decimal // of all units that are paid for
+	Asked decimal.Decimal // of all recipients, for what they bear
+	In    decimal.Decimal // Sold + Asked
+	Fees  decimal.Decimal // of all payments
+	Tax   decimal.Decimal // sales tax in what comes in
+	Net   decimal.Decimal // In − Fees − Tax
+	Stays decimal.Decimal // of that, less the cash that the maker and the recipients pay and do not reclaim
+	Over  decimal.Decimal // the same, less what their part of the batch costs
 }
 
 // Quote is what a unit is offered for, home currency.
 type Quote struct {
-	Price   decimal.Decimal // what is asked of each recipient, else the price to charge
+	Price   decimal.Decimal // with what is asked for what recipients bear
 	All     decimal.Decimal // of all units
 	Postage decimal.Decimal // that is in it, of one unit
 	Value   decimal.Decimal // of one unit: what is used

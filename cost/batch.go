@@ -34,7 +34,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	spreadOut(s)
 	addUp(s)
 	sharePayers(s)
-	stateAsk(s)
+	stateTill(s)
 	stateCharge(s)
 	return b, problems
 }

@@ -2,8 +2,6 @@ package cost
 
 import (
 	"github.com/shopspring/decimal"
-
-	"tenoff/cost/sum"
 )
 
 // The sizes that are looked at for the break-even where no range is given: up
@@ -28,20 +26,16 @@ func BreakEvenSizes(batches []int) (from, to int) {
 // sizes of a curve of the same run it is enough for. The unit cost is not
 // monotone in the batch, so that a larger batch may fall short again.
 func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
-	net := func(size int) decimal.Decimal {
-		s, set := sum.New(16), &e.Terms.Settings
-		_, _, net := stateIncome(s, s.Number(price), s.Count(int64(size)), s.Number(set.PaymentFee), s.Number(set.PaymentFixed), e.Currency.Digits)
-		return s.Value(net)
-	}
+	at := func(p *Point) Income { return p.Till.at(price, &e.Terms.Settings, e.Currency.Digits) }
 	covers := func(of func(*Point) decimal.Decimal) Under {
-		return c.where(func(p *Point) bool { return net(p.Size).GreaterThanOrEqual(of(p)) })
+		return c.where(func(p *Point) bool { return at(p).Net.GreaterThanOrEqual(of(p)) })
 	}
 	out := &Pricing{
 		Price:     price,
 		From:      c.Points[0].Size,
 		To:        c.Points[len(c.Points)-1].Size,
-		MakerCash: covers(func(p *Point) decimal.Decimal { return p.MakerCash }),
-		Cash:      covers(func(p *Point) decimal.Decimal { return p.Total.Cash }),
+		MakerCash: c.where(func(p *Point) bool { return !at(p).Stays.IsNegative() }),
+		Cash:      covers(func(p *Point) decimal.Decimal { return p.Total.Cash.Sub(p.Total.Reclaim) }),
 		Consumed:  covers(func(p *Point) decimal.Decimal { return p.Total.Consumed }),
 	}
 	out.Last, out.Unknown = c.Priced()

@@ -1,10 +1,12 @@
 package cost_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -28,19 +30,26 @@ func TestCoveredAgainstSingles(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			run := row.in.read(t)
-			run.Batches = []int{10, 40}
+			none := int64(0)
+			run.Batches, run.Free = []int{10, 40}, &none
 			const last = 60
 			got := priced(t, run, 1, last, row.price)
 			var want cost.Pricing
 			for size := 1; size <= last; size++ {
 				b := one(t, run, size)
 				n := decimal.NewFromInt(int64(size))
-				fees := d(row.price).Mul(run.Prices.Settings.PaymentFee).Div(d("100")).Add(run.Prices.Settings.PaymentFixed).Mul(n).Round(2)
-				net := d(row.price).Mul(n).Sub(fees)
+				in, ours := d(row.price).Add(b.Ask.Each).Mul(n), decimal.Zero
+				fees := in.Mul(run.Prices.Settings.PaymentFee).Div(d("100")).Add(run.Prices.Settings.PaymentFixed.Mul(n)).Round(2)
+				net := in.Sub(fees)
+				for _, p := range b.Payers {
+					if p.Name == cost.Maker || p.Name == b.Ask.Payer {
+						ours = ours.Add(p.Cash).Sub(p.Reclaim)
+					}
+				}
 				for _, c := range []struct {
 					at   *cost.Under
 					cost decimal.Decimal
-				}{{&want.MakerCash, b.Payers[0].Cash}, {&want.Cash, b.Total.Cash}, {&want.Consumed, b.Total.Consumed}} {
+				}{{&want.MakerCash, ours}, {&want.Cash, b.Total.Cash}, {&want.Consumed, b.Total.Consumed}} {
 					switch {
 					case net.LessThan(c.cost):
 						c.at.Always = 0
@@ -86,7 +95,7 @@ func TestCoveredByHand(t *testing.T) {
 		t.Errorf("used covered %v, want %v", got.Consumed, want)
 	}
 	equal(t, "income of 15", got.Incomes[0].Net, "232.50")
-	equal(t, "fee of a payment", got.Incomes[0].Fee, "0.50")
+	equal(t, "payment fees", got.Incomes[0].Fees, "7.50")
 	// Without a fixed order it is 9.90 × 0.975 − 0.10 = 9.5525: used is covered
 	// from 100 / 3.5525 = 29 on; cash at 29 and 30 (280 < 286.58 at 30), not at
 	// 31 to 35 (340), and again from 36 (343.89) to 40.
@@ -117,9 +126,9 @@ func TestBreakEvenSizes(t *testing.T) {
 }
 
 // TestAskedByHand: 10 units; recipients pay post of 4.20 each and half of parts
-// of 60.00: 72.00 in all, 7.20 each; with 2.5 % and 0.10 it is 7.30 / 0.975 =
-// 7.4872, rounded up to 0.50: 7.50. The bell of stock on hand, worth 5.00, is given
-// by a neighbour: 9 of a pack of 10 are used.
+// of 60.00: 72.00 in all, 7.20 each, rounded up to 0.50: 7.50. Who is given a unit pays
+// the fee as well: with 2.5 % and 0.10 it is 7.30 / 0.975 = 7.4872: 7.50 too. The bell of
+// stock on hand, worth 5.00, is given by a neighbour: 9 of a pack of 10 are consumed.
 func TestAskedByHand(t *testing.T) {
 	in := input{
 		"unit.csv": "Quantity,Part number,Kind\n1,BELL,other\n",
@@ -141,10 +150,66 @@ func TestAskedByHand(t *testing.T) {
 		equal(t, p.Name+" gives", p.Stock, want[1])
 		equal(t, p.Name+" of what is used", p.Consumed, want[2])
 	}
-	// Unit cost (54 + 5 + 42) / 10 = 10.10; (10.10 + 0.10) / 0.775 = 13.16: 13.50.
-	equal(t, "price", b.Charge.Price, "13.50")
-	equal(t, "payment fee", b.Charge.Income.Fee, "0.4375")
-	equal(t, "margin", b.Charge.Margin, "2.70")
-	equal(t, "rounding", b.Charge.Rounding, "0.2625")
-	equal(t, "income", b.Charge.Income.Net, "130.62") // 135 − 4.375, of which 4.38
+	// The maker bears 27.00, 2.70 a unit; (2.70 + 0.10 + 0.025 × 7.20) / 0.775 = 3.85: 4.00.
+	equal(t, "price", b.Charge.Price, "4.00")
+	equal(t, "payment fee", b.Charge.Fee, "0.3875") // of 11.50
+	equal(t, "margin", b.Charge.Margin, "0.80")
+	equal(t, "rounding", b.Charge.Rounding, "0.1125")
+	equal(t, "income", b.Charge.Income.Net, "111.12") // 40 + 75 − (2.875 + 1.00), of which 3.88
+	equal(t, "cash surplus", b.Charge.Income.Stays, "9.12")
+	equal(t, "margin over cost", b.Charge.Income.Over, "15.12")
+
+	run := in.read(t)
+	four, all := int64(4), int64(bom.AllFree)
+	run.Free = &four
+	b = one(t, run, 10)
+	// 27.00 on six units: 4.50; (4.50 + 0.10 + 0.18) / 0.775 = 6.17: 6.50.
+	equal(t, "price of six", b.Charge.Price, "6.50")
+	equal(t, "asked of who is given one", b.Ask.Free, "7.50")
+	equal(t, "sold", b.Charge.Income.Sold, "39.00")
+	equal(t, "asked of all", b.Charge.Income.Asked, "75.00")
+	run.Free = &all
+	b = one(t, run, 10)
+	if b.Till.Paying != 0 || !b.Charge.Price.IsZero() || b.Till.Payments != 10 {
+		t.Errorf("all are free: %+v, price %s", b.Till, b.Charge.Price)
+	}
+	equal(t, "offered for", b.Quote.Price, "7.50")
+}
+
+// TestSalesTax: cost 20.00, fixed 0.30, fee 2.9 %, margin 25 %, tax 20 %: before tax
+// 20.30 / (1 − 0.25 − 0.029 × 1.2) = 28.3837, with tax 34.0604, rounded up 34.07 (worked from
+// the formula of 5.10 in exact rationals).
+func TestSalesTax(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,THING,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\nMargin %,25\nPayment fee %,2.9\nPayment fee fixed,0.30\nSales tax %,20\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nTHING,Corner Parts,20\n",
+	}
+	b := one(t, in.read(t), 10)
+	c := b.Charge
+	equal(t, "price", c.Price, "34.07")
+	equal(t, "sales tax", c.Tax.Round(4), "5.6783") // 34.07 / 6
+	equal(t, "margin", c.Margin.Round(4), "7.0979") // a quarter of 28.3917
+	equal(t, "fee", c.Fee, "1.28803")               // 2.9 % of 34.07, and 0.30
+	equal(t, "all parts", decimal.Sum(c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding).Round(9), "34.07")
+	equal(t, "sales tax of all", c.Income.Tax, "56.78") // 340.70 / 6
+	equal(t, "payment fees", c.Income.Fees, "12.88")
+	equal(t, "cash surplus", c.Income.Stays, "71.04") // 340.70 − 12.88 − 56.78 − 200
+}
+
+// TestShortOfCash: at the price of what is consumed, half a pack that stays behind is paid
+// for by nobody, and that is said.
+func TestShortOfCash(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,THING,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\nMargin %,10\n",
+		"prices/offers.csv":   "Part number,Supplier,Pieces,Price\nTHING,Corner Parts,20,200\n",
+	}
+	run := in.read(t)
+	run.Batches = []int{10, 20}
+	e := compute(t, run)
+	want := "prices/settings.csv:3:2: at its price batch 10 leaves the maker 88.80 EUR short of cash; a higher margin, or that much to begin with"
+	if !slices.Contains(e.Warnings, want) { // 10 × 11.12 − 200
+		t.Errorf("got %q", e.Warnings)
+	}
 }

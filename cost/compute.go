@@ -41,6 +41,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	problems = append(problems, warnOfProportion(m, e.Batches)...)
 	problems = append(problems, warnOfOldStock(m, e.Batches)...)
 	problems = append(problems, warnOfDearStock(m, e.Batches)...)
+	problems = append(problems, warnOfShortage(m, e.Batches)...)
 	if problems.Failed() {
 		return nil, problems
 	}

@@ -117,12 +117,14 @@ type Batch struct {
 	Pots       []Pot
 	Ask        Ask
 	Posts      []Post // one for each zone that recipients live in; one where no zones are given
+	Till       Till
 	Charge     Charge
 	Quote      Quote
-	Sums       *sum.Sheet      // how every amount comes about; nil in a sweep and the like
-	Why        Why             // where the run asks for it
-	dear       []dearStock     // stock on hand without which it would be cheaper
-	boards     []boardOrder    // as they are bought
+	Sums       *sum.Sheet   // how every amount comes about; nil in a sweep and the like
+	Why        Why          // where the run asks for it
+	dear       []dearStock  // stock on hand without which it would be cheaper
+	boards     []boardOrder // as they are bought
+	till       tillSums
 	effort     int64           // that their plan was given
 	beds       []bed           // what lies on the plates, by printer
 	Proven     bool            // the purchases are proven cheapest; else see OffBy
@@ -360,7 +362,8 @@ type Payer struct {
 // Ask is what the recipients of the units are asked for.
 type Ask struct {
 	Payer    string          // what they are called in the tab who pays; empty: they bear nothing
-	Each     decimal.Decimal // asked of each, in whole steps
+	Each     decimal.Decimal // asked of who pays for a unit besides, in whole steps
+	Free     decimal.Decimal // asked of who is given one
 	Unpriced bool
 }
 

@@ -1,6 +1,9 @@
 package cost
 
 import (
+	"fmt"
+	"strings"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -13,134 +16,229 @@ const (
 	setFee      = "Payment fee %"
 	setFeeFixed = "Payment fee fixed"
 	setStep     = "Round price up to"
+	setTax      = "Sales tax %"
 )
 
-// stateCharge states the price to ask for one unit (5.10):
-//
-//	(unit cost + fixed fee) / (1 − fee % − margin %)
-//
-// rounded up to the step, which is the minor unit where none is set. The fee
-// and the margin are shares of the price, not of the cost.
-func stateCharge(s *sums) {
-	units, margin := s.Count(int64(s.b.Size)), s.setting(setMargin)
-	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
-	keep := s.Sub(s.Sub(s.Count(100), s.setting(setFee)), margin)
-	c := &s.b.Charge
-	unit := named("unit cost", s.unitCost)
-	price := s.money(OfCharge, 0, "price", s.priceFor(s.used, units, keep))
-	if s.b.Ask.Payer == "" {
-		stateQuote(s, price, s.post)
-	}
-	c.Step = s.Value(s.step)
-	c.Income = s.income(price)
-	part := named("margin", s.percent(price, margin))
-	rounding := named("rounding", s.Sub(s.Sub(s.Sub(price, unit), c.Income.fee), part))
-	c.UnitCost, c.Price, c.Margin, c.Rounding = s.b.PerUnit(s.b.Total.Consumed), s.Value(price), s.Value(part), s.Value(rounding)
+// tillSums are what comes in and goes out of a batch whatever the price.
+type tillSums struct {
+	paying, payments    sum.Ref // units that are paid for; payments, those of free units included
+	asked               sum.Ref // of all recipients, for what they bear
+	cash, reclaim, cost sum.Ref // of the maker and the recipients: paid, coming back, consumed
+	fee, fixed, tax     sum.Ref // settings
 }
 
-// priceFor states the smallest multiple of the step of which keep % less the fixed
-// fee cover the part of an amount that falls on one of the units; 0 where fees and
-// margin leave nothing for the cost, which readers refuse.
-func (s *sums) priceFor(amount, units, keep sum.Ref) sum.Ref {
-	if s.step == 0 {
-		set := s.setting(setStep)
-		s.step = s.More(set, 0, set, s.Number(decimal.New(1, -s.digits)))
-	}
-	// All over one denominator, so that only whether the division leaves a rest matters.
-	over := s.Mul(s.Add(amount, s.Mul(s.setting(setFeeFixed), units)), s.Count(100))
-	return s.More(keep, 0, s.Up(s.Div(over, s.Mul(keep, units)), s.step), 0)
+// Till is the same as figures.
+type Till struct {
+	Paying, Payments           int
+	Asked, Cash, Reclaim, Cost decimal.Decimal
 }
 
-// incomeSums are what the income from a batch is worked out of.
-type incomeSums struct{ percent, fixed, makerCash, used sum.Ref }
-
-// income states what comes in at a price and what of it stays.
-func (s *sums) income(price sum.Ref) Income {
-	return incomeAt(s.Sheet, s.b.Size, 0, price, incomeSums{s.setting(setFee), s.setting(setFeeFixed), s.bears[0].cash, s.used}, s.digits)
-}
-
-// priced states what a given price brings, from the sums of a batch that are stated
-// already.
-func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
-	find := func(of string, at int, what string) sum.Ref { return sumNamed(b.Sums, of, at, what) }
-	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
-	return incomeAt(b.Sums, b.Size, 1, given, incomeSums{find(OfSetting, 0, setFee), find(OfSetting, 0, setFeeFixed),
-		find(OfPayer, PayerKey(0, AllCategories), "cash"), find(OfCategory, int(AllCategories), "consumed")}, home.Digits)
-}
-
-// incomeAt states what comes in at a price from so many units.
-func incomeAt(s *sum.Sheet, size, at int, price sum.Ref, from incomeSums, digits int32) Income {
-	units := s.Count(int64(size))
-	name := func(what string, r sum.Ref, digits int32) sum.Ref {
-		return s.Name(sum.Key{Of: OfCharge, At: at, What: what}, r, digits)
-	}
-	fee, fees, net := stateIncome(s, price, units, from.percent, from.fixed, digits)
-	name("fee", fee, sum.Loose)
-	net = name("net", net, digits)
-	less := func(what string, from sum.Ref) decimal.Decimal {
-		r := name(what, s.Sub(net, from), digits)
-		name(what+" per unit", s.Div(r, units), sum.Loose)
-		return s.Value(r)
-	}
-	return Income{
-		Price: s.Value(price), Fee: s.Value(fee), Fees: s.Value(fees), Net: s.Value(net),
-		Stays: less("stays", from.makerCash), Over: less("over", from.used), fee: fee,
-	}
-}
-
-// stateIncome states the fee of one payment, those of all payments, which are rounded
-// once, and what comes in after them.
-func stateIncome(s *sum.Sheet, price, units, percent, fixed sum.Ref, digits int32) (fee, fees, net sum.Ref) {
-	fee = s.Add(s.Div(s.Mul(price, percent), s.Count(100)), fixed)
-	fees = s.Round(s.Mul(fee, units), digits)
-	return fee, fees, s.Sub(s.Mul(price, units), fees)
-}
-
-// stateAsk states what each recipient is asked for (5.10): the cash that the recipients
-// bear, over the units, with the fee of the payment; nothing where they bear
-// none. It holds no margin.
-func stateAsk(s *sums) {
-	for i := range s.b.Payers {
-		p := &s.b.Payers[i]
+// stateTill states what is asked of the recipients (5.10) and what does not hang on the
+// price.
+func stateTill(s *sums) {
+	b, n := s.b, int64(s.b.Size)
+	free := min(s.m.free(), n)
+	t := &s.till
+	t.paying, t.payments = s.counted(OfTotal, 0, "paying units", int(n-free)), s.Count(n-free)
+	t.fee, t.fixed, t.tax = s.setting(setFee), s.setting(setFeeFixed), s.setting(setTax)
+	t.cash, t.reclaim, t.cost = s.bears[0].cash, s.bears[0].reclaim, s.bears[0].consumed
+	set := s.setting(setStep)
+	s.step = s.More(set, 0, set, s.Number(decimal.New(1, -s.digits)))
+	for i := range b.Payers {
+		p, bears := &b.Payers[i], &s.bears[i]
 		if s.m.payers.asked == "" || bom.Fold(p.Name) != bom.Fold(s.m.payers.asked) {
 			continue
 		}
-		keep, units := s.Sub(s.Count(100), s.setting(setFee)), s.Count(int64(s.b.Size))
-		each := s.money(OfTotal, 0, "asked", s.More(s.bears[i].cash, 0, s.priceFor(s.bears[i].cash, units, keep), 0))
-		s.b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(each)}
-		stateQuote(s, each, s.bears[i].postage)
-		askByZone(s, &s.bears[i], units, keep)
+		t.cash, t.reclaim, t.cost = s.Add(t.cash, bears.cash), s.Add(t.reclaim, bears.reclaim), s.Add(t.cost, bears.consumed)
+		each, ofFree := s.askFor(bears.cash, s.Count(n))
+		each = s.money(OfTotal, 0, "asked", each)
+		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(each)}
+		all := s.Mul(each, t.paying)
+		if free > 0 {
+			ofFree = s.money(OfTotal, 0, "asked of free", ofFree)
+			b.Ask.Free = s.Value(ofFree)
+			t.payments = s.More(ofFree, 0, s.Count(n), t.payments)
+			all = s.Add(all, s.Mul(ofFree, s.Count(free)))
+		}
+		t.asked = s.money(OfTotal, 0, "asked in all", all)
+		askByZone(s, bears, free == n)
 	}
+	count := func(r sum.Ref) int { return int(s.Value(r).IntPart()) }
+	b.Till = Till{count(t.paying), count(t.payments), s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
+	b.till = *t
+}
+
+// free is how many units are given away, however many are made.
+func (m *Model) free() int64 {
+	if m.run.Free != nil {
+		return *m.run.Free
+	}
+	return m.prices.Settings.FreeUnits
+}
+
+// askFor states what is asked for a share of over ÷ under, with sales tax: of who pays for
+// a unit besides, and of who is given one, who pays the payment fee as well.
+func (s *sums) askFor(over, under sum.Ref) (each, ofFree sum.Ref) {
+	t := &s.till
+	gross := s.Add(s.Count(100), t.tax)
+	each = s.Up(s.Div(s.Mul(over, gross), s.Mul(under, s.Count(100))), s.step)
+	keep := s.Sub(s.Count(10_000), s.Mul(t.fee, gross))
+	ofFree = s.Up(s.Div(s.Mul(s.Add(over, s.Mul(t.fixed, under)), gross, s.Count(100)), s.Mul(under, keep)), s.step)
+	return each, s.More(over, 0, ofFree, 0)
 }
 
 // askByZone states what each recipient in a zone is asked for where all pay the
 // postage of their own zone and share the rest evenly: what they bear of the
 // postage falls on the zones as the postage itself does.
-func askByZone(s *sums, p *bearsSums, units, keep sum.Ref) {
+func askByZone(s *sums, p *bearsSums, free bool) {
 	if len(s.b.Posts) < 2 || !s.Value(s.post).IsPositive() {
 		return
 	}
+	units := s.Count(int64(s.b.Size))
 	for i := range s.b.Posts {
 		z := &s.b.Posts[i]
 		if z.Parcels == 0 || z.Unpriced {
 			continue
 		}
+		// (cash − postage) / units + postage × zone / all / parcels, over one denominator.
 		cash, parcels := s.posts[i].cash, s.posts[i].parcels
-		// ((cash − postage) / units + postage × zone / all / parcels), over one
-		// denominator.
 		rest := s.Mul(s.Sub(p.cash, p.postage), s.post, parcels)
-		amount := s.Add(rest, s.Mul(p.postage, cash, units))
-		asked := s.money(OfParcel, i, "asked", s.More(p.cash, 0, s.priceFor(amount, s.Mul(units, s.post, parcels), keep), 0))
-		z.Asked = s.Value(asked)
+		each, ofFree := s.askFor(s.Add(rest, s.Mul(p.postage, cash, units)), s.Mul(units, s.post, parcels))
+		if free {
+			each = ofFree
+		}
+		z.Asked = s.Value(s.money(OfParcel, i, "asked", s.More(p.cash, 0, each, 0)))
 	}
 }
 
+// stateCharge states the price of a unit that is paid for (5.10), of which fee, margin and
+// sales tax are shares:
+//
+//	before tax: (C + fixed + fee × r (1 + tax)) / (1 − margin − fee (1 + tax))
+//
+// where C is what the maker's part of the batch costs, by paying unit, and r the cash that
+// recipients bear of one unit. With tax it is rounded up to the step, which is the minor
+// unit where none is set. Where all units are free there is no price.
+func stateCharge(s *sums) {
+	t, c := &s.till, &s.b.Charge
+	each := s.b.Ask.Each
+	if s.b.Till.Paying == 0 {
+		stateQuote(s, sumOrNone(s, "asked of free"))
+		return
+	}
+	margin, units := s.setting(setMargin), s.Count(int64(s.b.Size))
+	gross, scale := s.Add(s.Count(100), t.tax), s.Count(10_000)
+	keep := s.Sub(s.Sub(scale, s.Mul(s.Count(100), margin)), s.Mul(t.fee, gross))
+	recipients := s.recipientsCash()
+	over := s.Add(s.Mul(s.bears[0].consumed, units, scale), s.Mul(t.fixed, t.paying, units, scale), s.Mul(t.fee, recipients, gross, t.paying))
+	price := s.Up(s.Div(s.Mul(over, gross), s.Mul(t.paying, units, keep, s.Count(100))), s.step)
+	price = s.money(OfCharge, 0, "price", s.More(keep, 0, price, 0)) // readers refuse what leaves nothing
+	c.Step, c.Price = s.Value(s.step), s.Value(price)
+
+	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
+	cost := named("unit cost", s.Div(s.bears[0].consumed, t.paying))
+	fee := named("fee", s.Add(s.percent(s.Add(price, sumOrNone(s, "asked")), t.fee), t.fixed))
+	net := s.Div(s.Mul(price, s.Count(100)), gross)
+	part, tax := named("margin", s.percent(net, margin)), named("tax of one", s.Sub(price, net))
+	rounding := named("rounding", s.Sub(s.Sub(s.Sub(s.Sub(price, cost), fee), part), tax))
+	c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding = s.Value(cost), s.Value(fee), s.Value(part), s.Value(tax), s.Value(rounding)
+	c.Income = incomeOf(s.Sheet, 0, price, t, s.digits)
+	if each.IsPositive() {
+		price = s.Add(price, sumOrNone(s, "asked"))
+	}
+	stateQuote(s, price)
+}
+
+// recipientsCash is the cash that the recipients of the units bear.
+func (s *sums) recipientsCash() sum.Ref {
+	for i, p := range s.b.Payers {
+		if s.b.Ask.Payer != "" && p.Name == s.b.Ask.Payer {
+			return s.bears[i].cash
+		}
+	}
+	return 0
+}
+
+// sumOrNone is a sum over all of the batch; nothing where it is not stated.
+func sumOrNone(s *sums, what string) sum.Ref {
+	r, _ := s.Find(sum.Key{Of: OfTotal, What: what})
+	return r
+}
+
+// priced states what a given price brings, from the sums of a batch that are stated
+// already.
+func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
+	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
+	return incomeOf(b.Sums, 1, given, &b.till, home.Digits)
+}
+
+// at is what a price brings at some point of a curve.
+func (t Till) at(price decimal.Decimal, set *bom.Settings, digits int32) Income {
+	s := sum.New(32)
+	return incomeOf(s, noName, s.Number(price), &tillSums{
+		paying: s.Count(int64(t.Paying)), payments: s.Count(int64(t.Payments)), asked: s.Number(t.Asked), cash: s.Number(t.Cash), reclaim: s.Number(t.Reclaim),
+		cost: s.Number(t.Cost), fee: s.Number(set.PaymentFee), fixed: s.Number(set.PaymentFixed), tax: s.Number(set.SalesTax)}, digits)
+}
+
+const noName = -1 // of a sum that nobody asks for
+
+// incomeOf states both sides of the account at a price. Payment fees and sales tax of all
+// units are each rounded once.
+func incomeOf(s *sum.Sheet, at int, price sum.Ref, t *tillSums, digits int32) Income {
+	money := func(what string, r sum.Ref) sum.Ref {
+		if at == noName {
+			return r
+		}
+		return s.Name(sum.Key{Of: OfCharge, At: at, What: what}, r, digits)
+	}
+	hundred := s.Count(100)
+	sold := money("sold", s.Mul(price, t.paying))
+	in := money("in", s.Add(sold, t.asked))
+	fees := money("fees", s.Round(s.Add(s.Div(s.Mul(in, t.fee), hundred), s.Mul(t.fixed, t.payments)), digits))
+	tax := money("sales tax", s.Round(s.Div(s.Mul(in, t.tax), s.Add(hundred, t.tax)), digits))
+	net := money("net", s.Sub(s.Sub(in, fees), tax))
+	stays := money("stays", s.Add(s.Sub(net, t.cash), t.reclaim))
+	over := money("over", s.Sub(net, t.cost))
+	return Income{Price: s.Value(price), Sold: s.Value(sold), Asked: s.Value(t.asked), In: s.Value(in), Fees: s.Value(fees), Tax: s.Value(tax), Net: s.Value(net),
+		Stays: s.Value(stays), Over: s.Value(over)}
+}
+
 // stateQuote states what a unit is offered for.
-func stateQuote(s *sums, price, postage sum.Ref) {
-	units := s.Count(int64(s.b.Size))
+func stateQuote(s *sums, price sum.Ref) {
+	units, postage := s.Count(int64(s.b.Size)), s.post
+	if s.b.Ask.Payer != "" {
+		for i, p := range s.b.Payers {
+			if p.Name == s.b.Ask.Payer {
+				postage = s.bears[i].postage
+			}
+		}
+	}
 	each := s.money(OfQuote, 0, "price", price)
 	all := s.money(OfQuote, 0, "total", s.Mul(each, units))
 	post := s.money(OfQuote, 0, "postage", s.Round(s.Div(postage, units), s.digits))
 	value := s.money(OfQuote, 0, "value", s.Round(s.Div(s.used, units), s.digits))
 	s.b.Quote = Quote{s.Value(each), s.Value(all), s.Value(post), s.Value(value)}
+}
+
+// asksPrice tells whether the settings say something of a price.
+func (m *Model) asksPrice() bool {
+	s := &m.prices.Settings
+	return decimal.Sum(s.Margin, s.PaymentFee, s.PaymentFixed, s.RoundUpTo, s.SalesTax).IsPositive() || m.free() > 0
+}
+
+// warnOfShortage tells where the price leaves the maker short of cash, since what is left
+// over as stock is paid as well.
+func warnOfShortage(m *Model, batches []Batch) bom.Problems {
+	var sizes, lacks []string
+	for _, b := range batches {
+		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.asksPrice() {
+			sizes, lacks = append(sizes, fmt.Sprint(b.Size)), append(lacks, stays.Neg().StringFixed(m.home.Digits))
+		}
+	}
+	var problems bom.Problems
+	if sizes != nil {
+		problems.Warnf(m.settingPlace(setMargin), "", "a higher margin, or that much to begin with",
+			"at its price batch %s leaves the maker %s %s short of cash", strings.Join(sizes, ", "), strings.Join(lacks, ", "), m.home.Code)
+	}
+	return problems
 }

@@ -223,8 +223,8 @@ func (l *ledger) totals() {
 		total = total.plus(a)
 	}
 	l.out.addAmounts(total, "total")
+	l.out.add(halfUp(times(over(majorOf(total.used, l.home), ratOf(int64(l.size))), power10(4))), "unit: consumed, four decimals")
 	l.pay()
-	l.charge(total)
 }
 
 // pay splits each rounded line among its payers: by the part, else the supplier, else
@@ -256,20 +256,62 @@ func (l *ledger) pay() {
 			}
 		}
 	}
-	if asked == 0 {
+	l.sell(asked, stamps)
+}
+
+// sell is 5.10: what is asked of recipients, the price, and both sides of the account.
+func (l *ledger) sell(asked, stamps int64) {
+	f, fixed, m := share(l.settings["Payment fee %"], "0"), rat(l.settings["Payment fee fixed"]), share(l.settings["Margin %"], "0")
+	gross := plus(ratOf(1), share(l.settings["Sales tax %"], "0"))
+	n, free := int64(l.size), int64(0)
+	if text := l.settings["Free units"]; text == "all" {
+		free = n
+	} else {
+		free = min(n, atoi(text, 0))
+	}
+	paying := n - free
+	ask := func(r *big.Rat) (each, given int64) {
+		if r.Sign() == 0 {
+			return 0, 0
+		}
+		return l.upToStep(times(r, gross)), l.upToStep(over(times(plus(r, fixed), gross), minus(ratOf(1), times(f, gross))))
+	}
+	r := over(majorOf(asked, l.home), ratOf(n))
+	each, given := ask(r)
+	l.out.add(each, "asked of each")
+	if free > 0 {
+		l.out.add(given, "asked of each of the free")
+	}
+	if asked > 0 && len(l.posts) > 1 {
+		l.askZones(asked, stamps, ask, paying == 0)
+	}
+	if paying == 0 {
 		return
 	}
-	units, fee := ratOf(int64(l.size)), share(l.settings["Payment fee %"], "0")
-	l.out.add(l.priceFor(over(majorOf(asked, l.home), units), fee), "asked of each")
-	if len(l.posts) > 1 {
-		l.askZones(asked, stamps, fee)
+	maker := l.out.exact["payer maker: consumed"]
+	cost := over(majorOf(maker, l.home), ratOf(paying))
+	l.out.add(halfUp(times(cost, power10(4))), "cost of a paid unit, four decimals")
+	before := over(plus(plus(cost, fixed), times(times(f, r), gross)), minus(minus(ratOf(1), m), times(f, gross)))
+	price := l.upToStep(times(before, gross))
+	l.out.add(price, "charge")
+	in, payments := price*paying+each*paying, paying
+	if given > 0 {
+		in, payments = in+given*free, n
 	}
+	fees := minorOf(plus(times(majorOf(in, l.home), f), times(fixed, ratOf(payments))), l.home)
+	tax := minorOf(over(times(majorOf(in, l.home), minus(gross, ratOf(1))), gross), l.home)
+	l.out.add(in-fees-tax, "charge: income")
+	stays := in - fees - tax
+	for _, who := range []string{"maker", "recipient"} {
+		stays += l.out.exact["payer "+who+": reclaim"] - l.out.exact["payer "+who+": cash"]
+	}
+	l.out.add(stays, "charge: cash surplus")
 }
 
 // askZones is what each recipient in a zone is asked for: what they bear of the
 // postage falls on the zones as the postage does, and on the parcels of each
 // evenly; the rest falls on all units evenly.
-func (l *ledger) askZones(asked, stamps int64, fee *big.Rat) {
+func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64), free bool) {
 	all := int64(0)
 	for _, p := range l.posts {
 		all += p.cash
@@ -277,8 +319,12 @@ func (l *ledger) askZones(asked, stamps int64, fee *big.Rat) {
 	for _, p := range l.posts {
 		if p.parcels > 0 && all > 0 {
 			stamp := over(times(ratOf(stamps), ratOf(p.cash)), times(ratOf(all), ratOf(p.parcels)))
-			each := plus(over(ratOf(asked-stamps), ratOf(int64(l.size))), stamp)
-			l.out.add(l.priceFor(over(each, power10(isoDigits[l.home])), fee), "post to %s: asked of each", p.zone)
+			share := plus(over(ratOf(asked-stamps), ratOf(int64(l.size))), stamp)
+			each, given := ask(over(share, power10(isoDigits[l.home])))
+			if free {
+				each = given
+			}
+			l.out.add(each, "post to %s: asked of each", p.zone)
 		}
 	}
 }
@@ -307,23 +353,8 @@ func (l *ledger) payersOf(key string) (payers []string, weights []*big.Rat) {
 	return payers, weights
 }
 
-// charge is (unit cost + fixed fee) / (1 − fee − margin), rounded up (5.10);
-// income is what all units bring at that price after the fees of all payments,
-// which are rounded once.
-func (l *ledger) charge(total reckAmounts) {
-	unit := over(majorOf(total.used, l.home), ratOf(int64(l.size)))
-	l.out.add(halfUp(times(unit, power10(4))), "unit: used, four decimals")
-	fee := share(l.settings["Payment fee %"], "0")
-	price := l.priceFor(unit, plus(fee, share(l.settings["Margin %"], "0")))
-	l.out.add(price, "charge")
-	each := plus(times(majorOf(price, l.home), fee), rat(l.settings["Payment fee fixed"]))
-	l.out.add(price*int64(l.size)-minorOf(times(each, ratOf(int64(l.size))), l.home), "charge: income")
-}
-
-// priceFor is the price, in minor units, of which what a unit costs is left once
-// the fixed fee and the given share of the price are taken off.
-func (l *ledger) priceFor(unit, lost *big.Rat) int64 {
-	price := over(plus(unit, rat(l.settings["Payment fee fixed"])), minus(ratOf(1), lost))
+// upToStep rounds up to the step, in minor units.
+func (l *ledger) upToStep(price *big.Rat) int64 {
 	step := rat(l.settings["Round price up to"])
 	if step.Sign() == 0 {
 		step = majorOf(1, l.home)

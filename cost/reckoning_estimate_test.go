@@ -103,10 +103,15 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 			amounts(c, "payer %s: %s", p.Name, cost.Category(i))
 		}
 	}
-	f.add(inMinor(b.Charge.UnitCost.Round(4), 4), "unit: used, four decimals")
-	money(b.Charge.Price, "charge")
-	money(b.Charge.Income.Net, "charge: income")
+	f.add(inMinor(b.PerUnit(b.Total.Consumed).Round(4), 4), "unit: consumed, four decimals")
 	money(b.Ask.Each, "asked of each")
+	money(b.Ask.Free, "asked of each of the free")
+	if b.Till.Paying > 0 {
+		f.add(inMinor(b.Charge.UnitCost.Round(4), 4), "cost of a paid unit, four decimals")
+		money(b.Charge.Price, "charge")
+		money(b.Charge.Income.Net, "charge: income")
+		money(b.Charge.Income.Stays, "charge: cash surplus")
+	}
 	return f
 }
 

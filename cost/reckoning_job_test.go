@@ -87,7 +87,7 @@ type jobShare struct{ appliesTo, payer, percent string }
 var settingNames = []string{
 	"Home currency", "Labour rate per hour", "Energy price per kWh", "Confidence %", "Unit yield %",
 	"Assembler", "Board fabricator", "Customs basis", "Tax recovered", "Margin %", "Payment fee %",
-	"Payment fee fixed", "Round price up to", "Post to", "Labour paid", "Surplus worth %", "Board surplus worth %",
+	"Payment fee fixed", "Round price up to", "Post to", "Labour paid", "Sales tax %", "Free units", "Surplus worth %", "Board surplus worth %",
 }
 
 // input writes the job as the texts that the program reads.

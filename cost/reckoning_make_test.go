@@ -118,6 +118,8 @@ func (m *maker) settle() {
 	set(30, "Labour paid", "yes", "no")
 	set(30, "Surplus worth %", "0", "80", "100")
 	set(40, "Board surplus worth %", "0", "25", "100")
+	set(40, "Sales tax %", "20", "7.7", "100")
+	set(40, "Free units", "1", "3", "12", "all")
 	set(40, "Margin %", "5", "12.5", "30")
 	set(40, "Payment fee %", "2.9", "4")
 	set(40, "Payment fee fixed", m.price(0.3, j.home))

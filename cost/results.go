@@ -16,8 +16,8 @@ type Pricing struct {
 	Last     int             // the largest of those that has a price
 	Unknown  int             // of those, without a price and passed over
 
-	// Where the income after payment fees covers what the maker pays, what all
-	// payers pay, and what the batch uses.
+	// Where what is left of the income after payment fees and sales tax covers the cash of the
+	// maker and the recipients, that of all payers, and what the batch consumes.
 	MakerCash, Cash, Consumed Under
 }
 
@@ -41,7 +41,7 @@ type Point struct {
 	Starts     int
 	Categories [categoryCount]Amounts
 	Total      Amounts
-	MakerCash  decimal.Decimal // of the cash, what the maker pays
+	Till       Till
 	Proven     bool            // the purchases are proven cheapest
 	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
 	marks      []mark

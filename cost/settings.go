@@ -41,6 +41,8 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 		return s.PaymentFee, "%", true
 	case "Payment fee fixed":
 		return s.PaymentFixed, home, true
+	case setTax:
+		return s.SalesTax, "%", true
 	case "Round price up to":
 		return s.RoundUpTo, home, true
 	case "Bench hours per day":

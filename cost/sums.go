@@ -26,10 +26,11 @@ type sums struct {
 	posts  []postSums
 	bears  []bearsSums // by payer
 
-	printed              sum.Ref   // plates printed, those that fail included
-	work                 []portion // of each row of hand work
-	post                 sum.Ref   // cash of all postage
-	used, unitCost, step sum.Ref   // of the batch; consumed per unit; what prices are rounded up to
+	printed    sum.Ref   // plates printed, those that fail included
+	work       []portion // of each row of hand work
+	post       sum.Ref   // cash of all postage
+	used, step sum.Ref   // consumed by the batch; what prices are rounded up to
+	till       tillSums
 }
 
 // newSums begins the sums of a batch.

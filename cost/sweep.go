@@ -64,7 +64,7 @@ func pointAt(m *Model, size int) Point {
 	b, problems := m.Batch(size)
 	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
 	if len(b.Payers) > 0 { // none where it was given up
-		p.MakerCash = b.Payers[0].Cash
+		p.Till = b.Till
 	}
 	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
 	if p.Total.Unpriced {

@@ -9,27 +9,33 @@ import (
 	"tenoff/cost"
 )
 
-// Keys of the rows of Charge beside RowUnit and RowPrice.
+// Keys of the rows of Charge beside RowPrice.
 const (
+	RowCost     = "cost of a unit that is paid for"
 	RowFee      = "payment fee"
 	RowMargin   = "margin"
+	RowTax      = "sales tax"
 	RowRounding = "rounding up"
-	RowNet      = "income after payment fees"
-	RowStays    = "stays with the maker"
-	RowOver     = "stays over what is used"
+	RowSold     = "in for units that are paid for"
+	RowShared   = "in for what recipients bear"
+	RowFees     = "payment fees"
+	RowTaxes    = "sales tax on all"
+	RowNet      = "income after fees and tax"
+	RowStays    = "cash surplus of the maker"
+	RowOver     = "margin over cost"
 )
 
 // AtPrice is the key of a row of Charge that tells of the given price what
 // another tells of the price to charge.
 func AtPrice(key string) string { return "at the price: " + key }
 
-// Charge is what to charge for one unit with the parts that it is made of, what
-// comes in, and what stays with the maker; then the same of a given price. It
-// has no rows where the settings ask for no price and none is given.
+// Charge is the price of a unit with the parts that it is made of, then both sides of the
+// account, and the same at a given price. It has no rows where the settings ask for no price
+// and none is given.
 func Charge(e *cost.Estimate) Table {
 	t := Table{
 		Name:    "Charge",
-		Title:   "what to charge for one unit, and what stays",
+		Title:   "selling price and surplus",
 		Lead:    2,
 		Columns: []Column{{Key: "what", Heading: "What"}, {Key: "unit", Heading: "In"}},
 	}
@@ -42,34 +48,42 @@ func Charge(e *cost.Estimate) Table {
 		t.chargeRow(e, role, key, key, true, func(i int) decimal.Decimal { return of(&e.Batches[i].Charge) })
 	}
 	if asked {
-		parts(Body, RowUnit, func(c *cost.Charge) decimal.Decimal { return c.UnitCost })
-		parts(Body, RowFee, func(c *cost.Charge) decimal.Decimal { return c.Income.Fee })
+		parts(Body, RowCost, func(c *cost.Charge) decimal.Decimal { return c.UnitCost })
+		parts(Body, RowFee, func(c *cost.Charge) decimal.Decimal { return c.Fee })
 		parts(Body, RowMargin, func(c *cost.Charge) decimal.Decimal { return c.Margin })
+		parts(Body, RowTax, func(c *cost.Charge) decimal.Decimal { return c.Tax })
 		parts(Body, RowRounding, func(c *cost.Charge) decimal.Decimal { return c.Rounding })
 		parts(Total, RowPrice, func(c *cost.Charge) decimal.Decimal { return c.Price })
-		t.incomeRows(e, "", func(key string) string { return key }, func(i int) cost.Income { return e.Batches[i].Charge.Income })
+		t.accountRows(e, "", func(key string) string { return key }, func(i int) cost.Income { return e.Batches[i].Charge.Income })
 	}
 	if p := e.Pricing; p != nil {
 		at := "at " + Number(p.Price).Exact(AsPrice(e.Currency)) + ": "
-		t.chargeRow(e, Figure, AtPrice(RowFee), at+RowFee, true, func(i int) decimal.Decimal { return p.Incomes[i].Fee })
-		t.incomeRows(e, at, AtPrice, func(i int) cost.Income { return p.Incomes[i] })
+		t.accountRows(e, at, AtPrice, func(i int) cost.Income { return p.Incomes[i] })
 	}
-	t.note("stays with the maker: income after payment fees less the cash that the maker pays; " +
-		"over what is used: less the value of all that is used, whoever bears it")
+	t.note("cash surplus of the maker: income after fees and tax, less the cash that the maker and the recipients pay and do not reclaim; " +
+		"margin over cost: the same, less what their part of the batch costs")
 	return t
 }
 
-// incomeRows tell what comes in at a price and what of it stays.
-func (t *Table) incomeRows(e *cost.Estimate, at string, key func(string) string, income func(int) cost.Income) {
-	row := func(name string, figure func(int) decimal.Decimal) {
-		t.chargeRow(e, Figure, key(name), at+name, false, figure)
-		t.chargeRow(e, Figure, UnitOf(key(name)), at+name, true, func(i int) decimal.Decimal {
-			return e.Batches[i].PerUnit(figure(i))
-		})
+// accountRows tell both sides of the account at a price.
+func (t *Table) accountRows(e *cost.Estimate, at string, key func(string) string, income func(int) cost.Income) {
+	row := func(name string, perUnit bool, figure func(cost.Income) decimal.Decimal) {
+		t.chargeRow(e, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(income(i)) })
+		if perUnit {
+			t.chargeRow(e, Figure, UnitOf(key(name)), at+name, true, func(i int) decimal.Decimal {
+				return e.Batches[i].PerUnit(figure(income(i)))
+			})
+		}
 	}
-	t.chargeRow(e, Figure, key(RowNet), at+RowNet, false, func(i int) decimal.Decimal { return income(i).Net })
-	row(RowStays, func(i int) decimal.Decimal { return income(i).Stays })
-	row(RowOver, func(i int) decimal.Decimal { return income(i).Over })
+	row(RowSold, false, func(x cost.Income) decimal.Decimal { return x.Sold })
+	if recipients(e) != "" {
+		row(RowShared, false, func(x cost.Income) decimal.Decimal { return x.Asked })
+	}
+	row(RowFees, false, func(x cost.Income) decimal.Decimal { return x.Fees })
+	row(RowTaxes, false, func(x cost.Income) decimal.Decimal { return x.Tax })
+	row(RowNet, false, func(x cost.Income) decimal.Decimal { return x.Net })
+	row(RowStays, true, func(x cost.Income) decimal.Decimal { return x.Stays })
+	row(RowOver, true, func(x cost.Income) decimal.Decimal { return x.Over })
 }
 
 // chargeRow adds a row of money, in all or for one unit.
@@ -80,7 +94,12 @@ func (t *Table) chargeRow(e *cost.Estimate, role Role, key, name string, perUnit
 	}
 	values := []Value{Text(name), Text(unit)}
 	for i := range e.Batches {
-		values = append(values, known(figure(i), e.Batches[i].Total.Unpriced).As(format))
+		b := &e.Batches[i]
+		if b.Till.Paying == 0 && e.Pricing == nil {
+			values = append(values, Nothing()) // all units are free
+			continue
+		}
+		values = append(values, known(figure(i), b.Total.Unpriced).As(format))
 	}
 	t.addRow(Row{Key: key, Role: role, Values: values})
 }
@@ -93,7 +112,7 @@ func BreakEven(e *cost.Estimate) Table {
 		Title: "from which batch on a price is enough",
 		Lead:  1,
 		Columns: []Column{
-			{Key: "what", Heading: "Income after payment fees covers"},
+			{Key: "what", Heading: "Income after fees and tax covers"},
 			{Key: "price", Heading: "Price", Unit: e.Currency.Code, Format: AsPrice(e.Currency)},
 			{Key: "first", Heading: "First at", Format: AsCount},
 			{Key: "always", Heading: "At all from", Format: AsCount},
@@ -131,9 +150,9 @@ type cover struct {
 // maker pays stands apart.
 func covered(e *cost.Estimate) []cover {
 	p := e.Pricing
-	out := []cover{{"all cash", p.Cash}, {"what is used", p.Consumed}}
+	out := []cover{{"all cash", p.Cash}, {"what is consumed", p.Consumed}}
 	if len(bearers(e)) > 1 {
-		out = append([]cover{{"what the maker pays", p.MakerCash}}, out...)
+		out = append([]cover{{"the cash of maker and recipients", p.MakerCash}}, out...)
 	}
 	return out
 }

@@ -55,7 +55,6 @@ type jsonBatch struct {
 	HandWork  []jsonWork     `json:"hand_work"`
 	Payers    []jsonPayer    `json:"payers"`
 	Post      []jsonPost     `json:"post"`
-	Asked     *jsonAsked     `json:"asked,omitempty"` // where recipients bear something
 	Charge    jsonCharge     `json:"charge"`
 	Plan      *jsonPlan      `json:"plan,omitempty"`
 }
@@ -140,20 +139,33 @@ type jsonPost struct {
 	Asked       string          `json:"asked,omitempty"`
 }
 
-type jsonAsked struct {
-	Payer string `json:"payer"`
-	Each  string `json:"each"`
+// jsonCharge is the price: price = unit_cost + payment_fee + margin + sales_tax +
+// rounding, empty where all units are free. asked is what a recipient who pays for a unit is
+// asked besides, asked_free one who is given a unit; there only where recipients bear
+// something. The income is that at the price.
+type jsonCharge struct {
+	UnitCost   string       `json:"unit_cost,omitempty"`
+	PaymentFee string       `json:"payment_fee,omitempty"`
+	Margin     string       `json:"margin,omitempty"`
+	SalesTax   string       `json:"sales_tax,omitempty"`
+	Rounding   string       `json:"rounding,omitempty"`
+	Price      string       `json:"price,omitempty"`
+	Recipients string       `json:"recipients,omitempty"`
+	Asked      string       `json:"asked,omitempty"`
+	AskedFree  string       `json:"asked_free,omitempty"`
+	Income     *jsonAccount `json:"income,omitempty"`
 }
 
-// jsonCharge is the price to charge: price = unit_cost + payment_fee + margin +
-// rounding; income is that of all units after the payment fees.
-type jsonCharge struct {
-	UnitCost   string `json:"unit_cost"`
-	PaymentFee string `json:"payment_fee"`
-	Margin     string `json:"margin"`
-	Rounding   string `json:"rounding"`
-	Price      string `json:"price"`
-	Income     string `json:"income"`
+// jsonAccount is both sides of the account: in = sold + asked; net = in − payment_fees −
+// sales_tax.
+type jsonAccount struct {
+	Sold        string `json:"sold"`
+	Asked       string `json:"asked"`
+	PaymentFees string `json:"payment_fees"`
+	SalesTax    string `json:"sales_tax"`
+	Net         string `json:"net"`
+	CashSurplus string `json:"cash_surplus"`
+	OverCost    string `json:"over_cost"`
 }
 
 // jsonPricing is what a given price brings; a batch size of 0 is none.
@@ -174,9 +186,8 @@ type jsonUnder struct {
 }
 
 type jsonIncome struct {
-	Batch       int    `json:"batch"`
-	PaymentFees string `json:"payment_fees"`
-	Income      string `json:"income"`
+	Batch int `json:"batch"`
+	jsonAccount
 }
 
 // WriteJSON writes an estimate for programs. Money is a string in home currency
@@ -313,15 +324,33 @@ func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 		out.Payers[i] = jsonPayerOf(b, p, m)
 	}
 	out.Post = jsonPosts(b, m)
-	if b.Ask.Payer != "" {
-		out.Asked = &jsonAsked{b.Ask.Payer, m.amount(b.Ask.Each, b.Ask.Unpriced)}
-	}
+	out.Charge = jsonChargeOf(b, m)
+	return out
+}
+
+// jsonChargeOf tells the price and what is asked of recipients.
+func jsonChargeOf(b *cost.Batch, m money) (out jsonCharge) {
 	c, unpriced := b.Charge, b.Total.Unpriced
-	out.Charge = jsonCharge{
-		UnitCost: m.perUnit(c.UnitCost, unpriced), PaymentFee: m.perUnit(c.Income.Fee, unpriced), Margin: m.perUnit(c.Margin, unpriced),
-		Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced), Income: m.amount(c.Income.Net, unpriced),
+	if b.Till.Paying > 0 {
+		income := m.income(c.Income, unpriced)
+		out = jsonCharge{UnitCost: m.perUnit(c.UnitCost, unpriced), PaymentFee: m.perUnit(c.Fee, unpriced), Margin: m.perUnit(c.Margin, unpriced),
+			SalesTax: m.perUnit(c.Tax, unpriced), Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced), Income: &income}
+	}
+	if ask := b.Ask; ask.Payer != "" {
+		out.Recipients = ask.Payer
+		if b.Till.Paying > 0 {
+			out.Asked = m.amount(ask.Each, ask.Unpriced)
+		}
+		if b.Till.Paying < b.Size {
+			out.AskedFree = m.amount(ask.Free, ask.Unpriced)
+		}
 	}
 	return out
+}
+
+func (m money) income(x cost.Income, unpriced bool) jsonAccount {
+	return jsonAccount{m.amount(x.Sold, unpriced), m.amount(x.Asked, unpriced), m.amount(x.Fees, unpriced), m.amount(x.Tax, unpriced), m.amount(x.Net, unpriced),
+		m.amount(x.Stays, unpriced), m.amount(x.Over, unpriced)}
 }
 
 // jsonPosts lists the zones that parcels go to; where the price sheet has no
@@ -368,7 +397,7 @@ func jsonPricingOf(e *cost.Estimate) *jsonPricing {
 		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Consumed: jsonUnder(p.Consumed),
 	}
 	for i, income := range p.Incomes {
-		out.Batches = append(out.Batches, jsonIncome{e.Batches[i].Size, m.amount(income.Fees, false), m.amount(income.Net, false)})
+		out.Batches = append(out.Batches, jsonIncome{e.Batches[i].Size, m.income(income, false)})
 	}
 	return out
 }

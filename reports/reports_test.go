@@ -108,7 +108,8 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/payers":            "payer cash own stock consumed surplus reclaim categories",
 		"/batches/post":              "zone parcels service mass_g chargeable_g price currency cash",
 		"/batches/payers/categories": "name cash own stock consumed surplus reclaim",
-		"/batches/charge":            "unit_cost payment_fee margin rounding price income",
+		"/batches/charge":            "unit_cost payment_fee margin sales_tax rounding price income",
+		"/batches/charge/income":     "sold asked payment_fees sales_tax net cash_surplus over_cost",
 		"/batches/plan":              "ready_day no_earlier_than not_known path tasks",
 		"/batches/plan/tasks":        "task start days end slack critical waits_for",
 	}

@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/cost"
 )
 
@@ -161,7 +163,7 @@ func (t *Table) perUnitBelow(e *cost.Estimate) {
 		values := []Value{Text(who), Text("asked of each"), Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
 			ask := e.Batches[i].Ask
-			values = append(values, known(ask.Each, ask.Unpriced).As(AsMoney(e.Currency)))
+			values = append(values, known(askedOfEach(&e.Batches[i]), ask.Unpriced).As(AsMoney(e.Currency)))
 			values = append(values, blanks(len(amountsOf(e))-1)...)
 		}
 		t.addRow(Row{Key: RowAsked, Role: Figure, Values: values})
@@ -230,10 +232,19 @@ func Shares(e *cost.Estimate) Table {
 		})
 	}
 	if recipients(e) != "" {
-		row(Figure, RowAsked, "asked of each recipient", func(b *cost.Batch) Value { return known(b.Ask.Each, b.Ask.Unpriced) })
+		row(Figure, RowAsked, "asked of each recipient", func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 		t.note(askedByZone(e)...)
 	}
 	return t
+}
+
+// askedOfEach is what each recipient is asked for besides a price; where all units are
+// free, with the fee of the payment.
+func askedOfEach(b *cost.Batch) decimal.Decimal {
+	if b.Till.Paying == 0 {
+		return b.Ask.Free
+	}
+	return b.Ask.Each
 }
 
 // askedByZone says what each is asked for where all pay the postage of their own

@@ -22,7 +22,7 @@ const (
 	RowReclaim    = "to reclaim"
 	RowWrittenOff = "written off"
 	RowStarts     = "starts"
-	RowPrice      = "price to charge"
+	RowPrice      = "price"
 	RowWork       = "bench time"
 	RowPrinting   = "printing"
 	RowDays       = "printing days"
@@ -83,6 +83,9 @@ func UnitCost(e *cost.Estimate) Table {
 	}
 	if charges(e) {
 		row(Figure, RowPrice, code+" per unit", money, func(b *cost.Batch) Value {
+			if b.Till.Paying == 0 {
+				return Nothing()
+			}
 			return known(b.Charge.Price, b.Total.Unpriced)
 		})
 	}
@@ -100,13 +103,11 @@ func UnitCost(e *cost.Estimate) Table {
 }
 
 // charges tells whether the settings ask for a price: whether one differs from
-// the unit cost by more than rounding up to the minor unit. Where the recipients
-// are asked for their share, only a margin asks for a price besides.
+// what it costs by more than rounding up to the minor unit.
 func charges(e *cost.Estimate) bool {
-	least, gift := decimal.New(1, -e.Currency.Digits), recipients(e) != ""
+	least := decimal.New(1, -e.Currency.Digits)
 	return slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
-		c := b.Charge
-		return c.Price.Sub(c.UnitCost).Abs().GreaterThanOrEqual(least) && (!gift || c.Margin.IsPositive())
+		return b.Till.Paying > 0 && b.Charge.Price.Sub(b.Charge.UnitCost).Abs().GreaterThanOrEqual(least)
 	})
 }
 

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -133,6 +135,10 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
 	case "Tax recovered":
 		s.TaxRecovered = d.yes(c, false)
+	case "Sales tax %":
+		s.SalesTax = d.percent(c, 0, mostDuty)
+	case "Free units":
+		s.FreeUnits = d.freeUnits(c)
 	case "Surplus worth %":
 		s.SurplusWorth = d.percent(c, 100, 100)
 	case "Board surplus worth %":
@@ -168,10 +174,20 @@ var (
 	aDay    = decimal.NewFromInt(24) // h
 )
 
-// checkCharge refuses a margin and a fee that leave nothing of the price.
+// freeUnits reads how many units are given away.
+func (d *decoder) freeUnits(c Cell) int64 {
+	if strings.EqualFold(strings.TrimSpace(c.Text), "all") {
+		return bom.AllFree
+	}
+	return d.whole(c, 0, 0)
+}
+
+// checkCharge refuses a margin, a fee and a tax that leave nothing of the price.
 func (p *priceReader) checkCharge(d *decoder, found map[string]settingRow) {
 	s := &p.prices.Settings
-	if s.Margin.Add(s.PaymentFee).LessThan(hundred) {
+	gross := hundred.Add(s.SalesTax).Div(hundred)
+	taken := s.Margin.Add(s.PaymentFee.Mul(gross))
+	if taken.LessThan(hundred) {
 		return
 	}
 	row, ok := found["Margin %"]
@@ -180,5 +196,5 @@ func (p *priceReader) checkCharge(d *decoder, found map[string]settingRow) {
 	}
 	d.row = row.index
 	d.wrong(row.raw.Value, "a margin and a payment fee that come to less than 100 % of the price",
-		"margin and payment fee come to %s %%", s.Margin.Add(s.PaymentFee))
+		"margin and payment fee come to %s %%", taken)
 }

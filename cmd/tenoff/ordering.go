@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -20,6 +21,7 @@ type ordering struct {
 	inStock bool
 	take    []string
 	repeat  bool
+	free    string
 	effort  int64
 }
 
@@ -30,7 +32,20 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
 	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, `PART=SUBSTITUTE` (repeatable)")
 	f.BoolVar(&o.repeat, "repeat", false, "a repeat: one-off costs and stencils are paid already")
+	f.StringVar(&o.free, "free", "", "gives `N` units away, or all, whatever the setting Free units says")
 	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "steps, `N` at most, of the proof that the purchases of a batch size are the cheapest")
+}
+
+// freeUnits reads how many units are given away.
+func freeUnits(text string) (int64, error) {
+	if strings.EqualFold(text, "all") {
+		return bom.AllFree, nil
+	}
+	n, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || n < 0 {
+		return 0, usage("--free %q: a whole number of units, or all, is expected", text)
+	}
+	return n, nil
 }
 
 // rules turns the flags into the rules of a run.
@@ -40,6 +55,13 @@ func (o *ordering) rules(r *cost.Run) error {
 	}
 	r.Effort, r.Repeat = o.effort, o.repeat
 	r.Rules = cost.Rules{AtMost: o.atMost, Without: o.without, InStockOnly: o.inStock}
+	if o.free != "" {
+		n, err := freeUnits(o.free)
+		if err != nil {
+			return err
+		}
+		r.Free = &n
+	}
 	if o.by != "" {
 		day, ok := bom.ParseDate(o.by)
 		if !ok {

@@ -148,6 +148,18 @@ var changes = []struct {
 	{"labour rate", 0, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onPrices, priceRow(t, e, "setting", "Labour rate per hour"), "value", "17.85"}
 	}, func(r *cost.Run) { r.Prices.Settings.LabourRate = dec("17.85") }},
+	{"what a surplus is worth", 0, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "setting", "Surplus worth %"), "value", "62.5"}
+	}, func(r *cost.Run) { r.Prices.Settings.SurplusWorth = dec("62.5") }},
+	{"what surplus boards are worth", 0, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "setting", "Board surplus worth %"), "value", "35"}
+	}, func(r *cost.Run) { r.Prices.Settings.BoardWorth = dec("35") }},
+	{"units that bear a jig", 0, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "one-off", "jig to program and test in ice water: Spread over"), "value", "150"}
+	}, func(r *cost.Run) { r.Prices.OneOffs[0].SpreadOver = 150 }},
+	{"sales tax", 1, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onPrices, priceRow(t, e, "setting", "Sales tax %"), "value", "17.5"}
+	}, func(r *cost.Run) { r.Prices.Settings.SalesTax = dec("17.5") }},
 	{"seconds of hand work", 1, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onPrices, priceRow(t, e, "hand work", e.Batches[0].Work[0].Operation), "value", "31.5"}
 	}, func(r *cost.Run) {
@@ -219,7 +231,7 @@ func changeRun(t *testing.T, demo int) cost.Run {
 func sameAnswer(a, b *cost.Estimate) bool {
 	for i := range a.Batches {
 		x, y := &a.Batches[i], &b.Batches[i]
-		if !x.Total.Cash.Equal(y.Total.Cash) || !x.Charge.Price.Equal(y.Charge.Price) || !x.Payers[0].Cash.Equal(y.Payers[0].Cash) || x.Plan.Ready != y.Plan.Ready {
+		if !x.Total.Cash.Equal(y.Total.Cash) || !x.Total.Consumed.Equal(y.Total.Consumed) || !x.Charge.Price.Equal(y.Charge.Price) || !x.Payers[0].Cash.Equal(y.Payers[0].Cash) || x.Plan.Ready != y.Plan.Ready {
 			return false
 		}
 	}

@@ -113,8 +113,16 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 			return onWork, total, "own"
 		case "work hours":
 			return onWork, total, "hours"
-		case "asked":
+		case "asked", "asked of free":
+			if (k.What == "asked") == (c.b.Till.Paying == 0) {
+				break // the other is shown
+			}
 			return onPays, reports.RowAsked, columnKey("cash", size)
+		case "asked in all":
+			if row := reports.RowShared; c.l.has(onCharge, row, columnKey("value", size)) {
+				return onCharge, row, columnKey("value", size)
+			}
+			return onCharge, reports.AtPrice(reports.RowShared), columnKey("value", size)
 		}
 	}
 	return "", "", ""
@@ -122,8 +130,8 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 
 // chargeRows are the rows of Charge by what stands in them.
 var chargeRows = map[string]string{
-	"unit cost": reports.RowUnit, "fee": reports.RowFee, "margin": reports.RowMargin, "rounding": reports.RowRounding, "net": reports.RowNet,
-	"stays": reports.RowStays, "stays per unit": reports.UnitOf(reports.RowStays), "over": reports.RowOver, "over per unit": reports.UnitOf(reports.RowOver),
+	"unit cost": reports.RowCost, "fee": reports.RowFee, "margin": reports.RowMargin, "tax of one": reports.RowTax, "rounding": reports.RowRounding,
+	"sold": reports.RowSold, "fees": reports.RowFees, "sales tax": reports.RowTaxes, "net": reports.RowNet, "stays": reports.RowStays, "over": reports.RowOver,
 }
 
 func (c *cells) charged(k sum.Key) (table, row, col string) {
@@ -136,14 +144,7 @@ func (c *cells) charged(k sum.Key) (table, row, col string) {
 		return "", "", ""
 	}
 	if k.At > 0 {
-		switch k.What {
-		case "stays per unit":
-			row = reports.UnitOf(reports.AtPrice(reports.RowStays))
-		case "over per unit":
-			row = reports.UnitOf(reports.AtPrice(reports.RowOver))
-		default:
-			row = reports.AtPrice(row)
-		}
+		row = reports.AtPrice(row)
 	}
 	return onCharge, row, col
 }

@@ -185,6 +185,14 @@ func writeAnswer(l *live, b *cost.Batch) {
 	if len(b.Plan.Tasks) > 0 {
 		l.setIn(onUnit, reports.RowReady, "value", b.Size, wholeDay(l.ref(onPlan, total, "end")))
 	}
+	for _, key := range []string{reports.RowStays, reports.RowOver, reports.AtPrice(reports.RowStays), reports.AtPrice(reports.RowOver)} {
+		if l.has(onCharge, key, columnKey("value", b.Size)) {
+			l.setIn(onCharge, reports.UnitOf(key), "value", b.Size, perUnit(l.refIn(onCharge, key, "value", b.Size), b.Size))
+		}
+	}
+	if col := columnKey("value", b.Size); l.has(onCharge, reports.RowShared, col) && l.has(onCharge, reports.AtPrice(reports.RowShared), col) {
+		l.set(onCharge, reports.AtPrice(reports.RowShared), col, l.ref(onCharge, reports.RowShared, col))
+	}
 	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
 		l.setIn(onCharge, reports.RowPrice, "value", b.Size, l.refIn(onUnit, reports.RowPrice, "value", b.Size))
 	}

@@ -289,8 +289,9 @@ func settle(b *cost.Batch) {
 	unit := b.PerUnit(b.Total.Consumed)
 	price := unit.Mul(d("1.15")).RoundUp(0)
 	all := price.Mul(n(b.Size))
+	b.Till = cost.Till{Paying: b.Size, Payments: b.Size, Cash: maker.Cash, Cost: b.Total.Consumed}
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
-		Income: cost.Income{Price: price, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
+		Income: cost.Income{Price: price, Sold: all, In: all, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
 	b.Quote = cost.Quote{Price: price, All: all, Postage: b.Categories[cost.Postage].Cash.DivRound(n(b.Size), 2), Value: unit.Round(2)}
 }
 
