@@ -170,6 +170,7 @@ type Quote struct {
 	Option     string
 	SetUp      decimal.Decimal     // where Lot is 0
 	PerDM2     decimal.Decimal     // where Lot is 0
+	AtMost     int64               // such lots; 0: any number
 	Worth      decimal.NullDecimal // Surplus worth %; not valid: the setting
 	Range      Range               // of Price; where Lot is 0 of PerDM2, or of SetUp where that is all, and the other moves in proportion
 	AsOf       Date
@@ -213,13 +214,15 @@ type OneOff struct {
 	Note        string
 }
 
-// Allowance is what is bought over the need: the greater of Percent and Pieces.
+// Allowance is what is bought over the need: the greater of Percent and Pieces, and what
+// that lacks to AtLeast.
 type Allowance struct {
 	Origin
 	AppliesTo string // smt, tht, fastener, packing, other
 	Package   string // empty: any
 	Percent   decimal.Decimal
 	Pieces    int64
+	AtLeast   int64 // supplied in all
 	AsOf      Date
 	Note      string
 }

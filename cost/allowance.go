@@ -59,9 +59,17 @@ func findAllowances(m *Model) {
 	}
 }
 
-// allowanceOver is max(ceil(need × percent), pieces); nothing is allowed over
-// no need.
+// allowanceOver is max(ceil(need × percent), pieces), or what lacks to the least that is
+// supplied in all where that is more; nothing is allowed over no need.
 func (p *part) allowanceOver(need bom.Quantity) bom.Quantity {
+	if p.allowance == nil || need == 0 {
+		return 0
+	}
+	return max(p.spareOf(need), bom.Whole(p.allowance.AtLeast)-need)
+}
+
+// spareOf is max(ceil(need × percent), pieces).
+func (p *part) spareOf(need bom.Quantity) bom.Quantity {
 	if p.allowance == nil || need == 0 {
 		return 0
 	}

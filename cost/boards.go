@@ -89,7 +89,7 @@ var maxLotPrice = decimal.NewFromInt(1_000_000)
 // prepareLots prices the lots of a variant at home.
 func prepareLots(m *Model, v *variant) {
 	slices.SortFunc(v.lots, func(a, b bom.Quote) int { return cmp.Or(cmp.Compare(a.Lot, b.Lot), a.Price.Cmp(b.Price)) })
-	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot })
+	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot && a.AtMost == 0 && b.AtMost == 0 })
 	v.prices = make([]int64, len(v.lots))
 	for i, q := range v.lots {
 		home := q.Price.Mul(m.rate(q.Currency, q.At("Currency")))
@@ -99,48 +99,115 @@ func prepareLots(m *Model, v *variant) {
 		}
 		v.prices[i] = home.Shift(lotScale).Round(0).IntPart()
 		best := v.lots[v.best]
-		if v.prices[i]*best.Lot < v.prices[v.best]*q.Lot {
-			v.best = i
+		if best.AtMost > 0 && q.AtMost == 0 || (q.AtMost == 0 || best.AtMost > 0) && v.prices[i]*best.Lot < v.prices[v.best]*q.Lot {
+			v.best = i // of lots that are sold any number of times, where there are some
 		}
 	}
 }
 
-// coverAll is the cheapest cover for 0, 1, …, n boards.
-func (v *variant) coverAll(n int64) []coverage {
-	table := make([]coverage, n+1)
-	for k := int64(1); k <= n; k++ {
-		for i, q := range v.lots {
-			before := table[max(0, k-q.Lot)]
-			c := coverage{before.cost + v.prices[i], before.held + q.Lot, before.count + 1, int32(i)}
-			if i == 0 || c.compare(table[k]) < 0 {
-				table[k] = c
+// limited is how many boards the lots hold that are sold so many times at most.
+func (v *variant) limited() (boards int64) {
+	for _, q := range v.lots {
+		boards += q.AtMost * q.Lot
+	}
+	return boards
+}
+
+// holds tells whether lots can hold n boards.
+func (v *variant) holds(n int64) bool {
+	return len(v.lots) > 0 && (v.lots[v.best].AtMost == 0 || v.limited() >= n)
+}
+
+// tabled is up to how many boards covers are looked up: beyond, the best lot fills up.
+func (v *variant) tabled() int64 {
+	if v.lots[v.best].AtMost > 0 {
+		return v.limited()
+	}
+	return v.limited() + v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot
+}
+
+// coverAll works the cheapest cover for 0, 1, …, n boards out. With lots that are sold so
+// many times at most it takes one lot after the other (a bounded knapsack; Martello and
+// Toth, Knapsack Problems, 1990, cited from memory).
+func (v *variant) coverAll(n int64) (table []coverage, took [][]int32) {
+	table = make([]coverage, n+1)
+	if v.limited() == 0 {
+		for k := int64(1); k <= n; k++ {
+			for i, q := range v.lots {
+				before := table[max(0, k-q.Lot)]
+				c := coverage{before.cost + v.prices[i], before.held + q.Lot, before.count + 1, int32(i)}
+				if i == 0 || c.compare(table[k]) < 0 {
+					table[k] = c
+				}
 			}
 		}
+		return table, nil
 	}
-	return table
+	for k := range table[1:] {
+		table[k+1].cost = beyondCover
+	}
+	took = make([][]int32, len(v.lots))
+	for i := range v.lots {
+		table, took[i] = v.coverLot(i, table)
+	}
+	return table, took
+}
+
+// beyondCover is the cost of what no lots cover.
+const beyondCover = int64(1) << 60
+
+// coverLot takes one lot more into the covers: as often as it is sold.
+func (v *variant) coverLot(i int, before []coverage) (table []coverage, took []int32) {
+	table, took = slices.Clone(before), make([]int32, len(before))
+	q := v.lots[i]
+	for k := int64(1); k < int64(len(table)); k++ {
+		try := func(from coverage, times, in int32) {
+			c := coverage{from.cost + int64(times)*v.prices[i], from.held + int64(times)*q.Lot, from.count + times, 0}
+			if from.cost < beyondCover && c.compare(table[k]) < 0 {
+				table[k], took[k] = c, in
+			}
+		}
+		if q.AtMost == 0 { // one more than the cover of so many boards less
+			less := max(0, k-q.Lot)
+			try(table[less], 1, took[less]+1)
+			continue
+		}
+		for times := int64(1); times <= q.AtMost && (times-1)*q.Lot < k; times++ {
+			try(before[max(0, k-times*q.Lot)], int32(times), int32(times))
+		}
+	}
+	return table, took
 }
 
 // counts gives how many of each lot hold n boards most cheaply.
 //
-// Beyond best lot × largest lot boards the lot with the lowest price per board
-// fills up: among as many other lots as it holds boards, some add up to a
-// multiple of it and can be replaced by it at no higher price.
+// Beyond what is tabled the lot with the lowest price per board fills up: besides those
+// that are sold so many times at most, among as many other lots as it holds boards, some
+// add up to a multiple of it and can be replaced by it at no higher price.
 func (v *variant) counts(n int64) []int64 {
 	counts := make([]int64, len(v.lots))
-	best, largest := v.lots[v.best].Lot, v.lots[len(v.lots)-1].Lot
-	if over := n - best*largest; over > 0 {
+	best := v.lots[v.best].Lot
+	if over := n - v.tabled(); over > 0 {
 		bulk := (over + best - 1) / best
 		counts[v.best] += bulk
 		n -= bulk * best
 	}
-	table := v.cover
+	table, took := v.cover, v.took
 	if int64(len(table)) <= n {
-		table = v.coverAll(n)
+		table, took = v.coverAll(n)
 	}
-	for k := n; k > 0; {
-		i := table[k].last
-		counts[i]++
-		k = max(0, k-v.lots[i].Lot)
+	if took == nil {
+		for k := n; k > 0; {
+			i := table[k].last
+			counts[i]++
+			k = max(0, k-v.lots[i].Lot)
+		}
+		return counts
+	}
+	for i := len(v.lots) - 1; i >= 0; i-- {
+		times := int64(took[i][n])
+		counts[i] += times
+		n = max(0, n-times*v.lots[i].Lot)
 	}
 	return counts
 }
@@ -158,7 +225,7 @@ func coverUpTo(m *Model, size int) {
 		n := s.Value(s.boards[b].demand).IntPart()
 		for i := range m.bareBoards[b].variants {
 			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
-				v.cover = v.coverAll(min(n, v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot))
+				v.cover, v.took = v.coverAll(min(n, v.tabled()))
 			}
 		}
 	}
@@ -172,11 +239,14 @@ func buyBoards(m *Model, b int, n int64) ([]boardOrder, *bom.Problem) {
 	for i := range m.bareBoards[b].variants {
 		v := &m.bareBoards[b].variants[i]
 		var best *boardOrder
-		if len(v.lots) > 0 {
+		if v.holds(n) {
 			best = cheaper(best, lotOrder(m, b, i, n))
 		}
 		if v.area != nil {
 			best = cheaper(best, areaOrder(m, b, i, n))
+		}
+		if best == nil {
+			continue // its lots are sold too few times
 		}
 		at := slices.IndexFunc(out, func(o boardOrder) bool { return o.supplier == best.supplier })
 		if at < 0 {
@@ -186,7 +256,7 @@ func buyBoards(m *Model, b int, n int64) ([]boardOrder, *bom.Problem) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, m.noQuote(b)
+		return nil, m.noQuote(b, n)
 	}
 	slices.SortStableFunc(out, boardOrder.compare)
 	return out, nil
@@ -241,12 +311,25 @@ func addBoards(m *Model, o *boardOrder, b int, v *variant, q bom.Quote, p Purcha
 	o.held += p.Quantity * p.Pieces.Ceil()
 }
 
-func (m *Model) noQuote(b int) *bom.Problem {
+// mostInLots is the most boards that the lots of one quote hold.
+func (m *Model) mostInLots(b int) (most int64) {
+	for i := range m.bareBoards[b].variants {
+		most = max(most, m.bareBoards[b].variants[i].limited())
+	}
+	return most
+}
+
+func (m *Model) noQuote(b int, n int64) *bom.Problem {
 	at := m.entries[m.boards[b].Entry].Line.At("Part number")
 	p := &bom.Problem{
 		Place: at, Severity: m.gap(), Found: m.boards[b].Name, Each: m.boards[b].Name,
 		What: "no price for the bare board",
 		Want: "a row for it in the tab boards, with a lot or with set-up and rate",
+	}
+	if most := m.mostInLots(b); most > 0 {
+		p.What = fmt.Sprintf("the lots that are quoted hold %d boards at most, and %d are to be bought", most, n)
+		p.Want = "a lot without At most, or set-up and rate, in the tab boards"
+		return p
 	}
 	var largest *bom.Quote
 	for i, q := range m.prices.Quotes {

@@ -22,7 +22,7 @@ func Check(run Run) (priced bool, problems bom.Problems) {
 	}
 	for i, bb := range m.bareBoards {
 		if len(bb.variants) == 0 && bb.onHand == nil {
-			problems.Add(*m.noQuote(i))
+			problems.Add(*m.noQuote(i, 0))
 		}
 	}
 	for i := range m.zones {

@@ -131,12 +131,30 @@ func (p *part) cutPlan(b *Batch, spares bool) (cutting.Plan, bool) {
 			need += b.Needs[e]
 		}
 		if spares {
-			need += p.allowanceOver(need)
+			need += p.spareOf(need)
 		}
 		wanted[i] = cutting.Lead{Length: int64(c.mm), Count: int(need.Ceil())}
 	}
+	if spares && p.allowance != nil {
+		supplyAtLeast(wanted, int(p.allowance.AtLeast))
+	}
 	plan, err := cutting.Make(int64(p.ringMM), wanted)
 	return plan, err == nil
+}
+
+// supplyAtLeast adds what all leads lack to the least that is supplied to the length that
+// most are wanted of.
+func supplyAtLeast(wanted []cutting.Lead, least int) {
+	all, most := 0, 0
+	for i, w := range wanted {
+		all += w.Count
+		if w.Count > wanted[most].Count {
+			most = i
+		}
+	}
+	if all > 0 && all < least {
+		wanted[most].Count += least - all
+	}
 }
 
 // ringsOf is how many rings a batch needs of a part that is cut to several lengths, and

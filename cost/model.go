@@ -115,6 +115,7 @@ type variant struct {
 	best       int         // index of the lot with the lowest price per board
 	area       *bom.Quote  // set-up and rate for what is not quoted
 	cover      []coverage  // cheapest cover by lots for each number of boards up to some
+	took       [][]int32   // with lots that are sold so many times at most: by lot and number of boards, how many the cover takes
 }
 
 // coverage is the cheapest way to hold some number of boards in lots. Of equal

@@ -119,10 +119,11 @@ func (in *inputs) rate(code string) varying {
 // price gives the unit price and the set-up of a purchase.
 func (in *inputs) price(p *Purchase) (price, setUp varying) {
 	value, given := in.priceOf(p)
-	f := in.follow(Ranged{
-		Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code,
-		key: drawKey(p.Kind, bom.Fold(p.Part), bom.Fold(p.Supplier), p.OrderCode, p.Pieces),
-	}, value, given, p.AsOf)
+	key := drawKey(p.Kind, bom.Fold(p.Part), bom.Fold(p.Supplier), p.OrderCode, p.Pieces)
+	if n := in.soldAtMost(p); n > 0 { // beside a lot of the same size at another price
+		key += drawKey("at most", n)
+	}
+	f := in.follow(Ranged{Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code, key: key}, value, given, p.AsOf)
 	price, setUp = constant(p.UnitPrice.InexactFloat64()), constant(p.SetUp.InexactFloat64())
 	switch {
 	case f.input == certain:
@@ -138,6 +139,14 @@ func (in *inputs) price(p *Purchase) (price, setUp varying) {
 }
 
 func priceName(part, supplier string) string { return "price of " + part + ", " + supplier }
+
+// soldAtMost is how often a lot of boards is sold at most; 0: any number of times.
+func (in *inputs) soldAtMost(p *Purchase) int64 {
+	if p.Kind != Lots || p.choice == byArea {
+		return 0
+	}
+	return in.m.bareBoards[p.Index].variants[p.variant].lots[p.choice].AtMost
+}
 
 // bySetUp tells whether boards by area cost their set-up alone.
 func (in *inputs) bySetUp(p *Purchase) bool {

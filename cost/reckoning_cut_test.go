@@ -49,6 +49,13 @@ func (k *reckoning) ringsFor(p *reckPart) bool {
 		for i, n := range leads {
 			leads[i] = n + max(ceil(times(ratOf(n), share(a.percent, "0"))), atoi(a.pieces, 0))
 		}
+		all := int64(0)
+		for _, n := range leads {
+			all += n
+		}
+		if most := slices.Index(leads, slices.Max(leads)); all > 0 {
+			leads[most] += max(0, atoi(a.atLeast, 0)-all)
+		}
 		spares = within(told[0]+told[1], ring, lengths, leads) - need
 	}
 	p.need, p.allowance = ratOf(need), ratOf(spares)

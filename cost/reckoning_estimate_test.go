@@ -214,6 +214,9 @@ func (k *reckoning) priceLot(r *reckPurchase, p cost.Purchase) string {
 		switch {
 		case q.lot != "" && p.SetUp.IsZero() && p.Pieces == bom.Whole(atoi(q.lot, 0)) && rat(q.price).Cmp(rat(p.UnitPrice.String())) == 0:
 			sum, pieces = times(ratOf(r.quantity), rat(q.price)), q.lot
+			if q.atMost != "" && r.quantity > atoi(q.atMost, 0) {
+				return "the lot is sold fewer times"
+			}
 		case q.lot == "" && p.Pieces == bom.One && rat(q.setUp).Cmp(rat(p.SetUp.String())) == 0:
 			sum, pieces = plus(rat(q.setUp), times(ratOf(r.quantity), q.perBoard())), "1"
 		default:

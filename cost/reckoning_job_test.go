@@ -58,14 +58,14 @@ type jobOffer struct {
 }
 
 type jobQuote struct {
-	board, fabricator, lot, price, currency, length, width, option, setUp, perDM2, worth string
+	board, fabricator, lot, price, currency, length, width, option, setUp, perDM2, worth, atMost string
 }
 
 type jobAssembler struct {
 	name, currency, setUp, stencil, kept, secondSide, perLine, perPlacement, perJoint, minimum, dpmo string
 }
 
-type jobAllowance struct{ appliesTo, pkg, percent, pieces string }
+type jobAllowance struct{ appliesTo, pkg, percent, pieces, atLeast string }
 
 type jobWork struct{ operation, appliesTo, basis, seconds, learning, timedAt, before, share string }
 
@@ -118,14 +118,14 @@ func (j *job) input() input {
 		}
 	}
 	tab("offers", "Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,Cut from m,Currency,From,Price,Line fee,Heading,Duty %,Surplus worth %", offers)
-	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,Surplus worth %", rowsOf(j.quotes, func(q jobQuote) []string {
-		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2, q.worth}
+	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,At most,Surplus worth %", rowsOf(j.quotes, func(q jobQuote) []string {
+		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2, q.atMost, q.worth}
 	}))
 	tab("assembly", "Assembler,Currency,Set-up,Stencil,Stencil kept,Second side,Per line,Per placement,Per joint,Minimum,DPMO", rowsOf(j.assemblers, func(a jobAssembler) []string {
 		return []string{a.name, a.currency, a.setUp, a.stencil, a.kept, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo}
 	}))
-	tab("attrition", "Applies to,Package,Percent,Pieces", rowsOf(j.allowances, func(a jobAllowance) []string {
-		return []string{a.appliesTo, a.pkg, a.percent, a.pieces}
+	tab("attrition", "Applies to,Package,Percent,Pieces,At least", rowsOf(j.allowances, func(a jobAllowance) []string {
+		return []string{a.appliesTo, a.pkg, a.percent, a.pieces, a.atLeast}
 	}))
 	tab("hand-work", "Operation,Applies to,Basis,Seconds,Learning %,Timed at,Done before,Share %", rowsOf(j.work, func(w jobWork) []string {
 		return []string{w.operation, w.appliesTo, w.basis, w.seconds, w.learning, w.timedAt, w.before, w.share}

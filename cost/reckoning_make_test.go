@@ -71,7 +71,22 @@ func makeJob(seed uint64, level string) *job {
 	m.sell()
 	m.once()
 	m.customs(40)
+	m.limits()
 	return m.j
+}
+
+// limits draws the least that is supplied in all, and lots that are sold once or twice.
+func (m *maker) limits() {
+	for i := range m.j.allowances {
+		m.j.allowances[i].atLeast = m.maybe(25, "40", "250")
+	}
+	for _, q := range slices.Clone(m.j.quotes) {
+		if q.lot != "" && m.chance(15) { // the same lot for less, so many times
+			q.price = over(rat(q.price), ratOf(2)).FloatString(int(isoDigits[orElse(q.currency, m.j.supplier(orElse(q.fabricator, m.j.settings["Board fabricator"])).currency)]))
+			q.atMost = pick(m, "1", "2", "3")
+			m.j.quotes = append(m.j.quotes, q)
+		}
+	}
 }
 
 // customs draws what customs ask by line: of so many in a hundred jobs.
@@ -534,7 +549,7 @@ func (m *maker) bench() {
 func (m *maker) loss() {
 	seen := map[string]bool{}
 	for range m.IntN(7) {
-		a := jobAllowance{pick(m, "smt", "smt", "tht", "fastener", "packing", "other"), m.maybe(40, "0603", "SO8", "DIP8"), m.maybe(70, "2", "5", "10", "2.5"), m.maybe(60, "1", "5", "12")}
+		a := jobAllowance{pick(m, "smt", "smt", "tht", "fastener", "packing", "other"), m.maybe(40, "0603", "SO8", "DIP8"), m.maybe(70, "2", "5", "10", "2.5"), m.maybe(60, "1", "5", "12"), ""}
 		if key := a.appliesTo + a.pkg; !seen[key] {
 			seen[key] = true
 			m.j.allowances = append(m.j.allowances, a)

@@ -77,7 +77,7 @@ func (k *reckoning) quotedBy(b *reckBoard, fabricator, option string) (list [][]
 		}
 		size := atoi(lots[i].lot, 0)
 		grow(i+1, left, lines)
-		for n := int64(1); (n-1)*size < left; n++ {
+		for n := int64(1); (n-1)*size < left && (lots[i].atMost == "" || n <= atoi(lots[i].atMost, 0)); n++ {
 			grow(i+1, left-n*size, append(lines, k.quoted(b, lots[i], fabricator, n)))
 		}
 	}

@@ -216,6 +216,7 @@ func (k *reckoning) demandOf(p *reckPart) {
 	}
 	if a, ok := k.allowanceOf(p); ok && p.need.Sign() > 0 {
 		p.allowance = maxRat(ratOf(ceil(times(p.need, share(a.percent, "0")))), ratOf(atoi(a.pieces, 0)))
+		p.allowance = maxRat(p.allowance, minus(ratOf(atoi(a.atLeast, 0)), p.need))
 	}
 	want := plus(p.need, p.allowance)
 	p.onHand = minRat(k.inDrawer(p.key), want)

@@ -235,7 +235,11 @@ func (c *collector) attrition() {
 		if a := c.m.parts[i].allowance; !listed[a] {
 			listed[a] = true
 			name := strings.TrimSpace(a.AppliesTo + " " + a.Package)
-			c.add("attrition", name, fmt.Sprintf("%s %%, at least %d", a.Percent, a.Pieces), a.AsOf, a.At("Percent"), a.Note)
+			text := fmt.Sprintf("%s %%, at least %d", a.Percent, a.Pieces)
+			if a.AtLeast > 0 {
+				text += fmt.Sprintf(", in all at least %d", a.AtLeast)
+			}
+			c.add("attrition", name, text, a.AsOf, a.At("Percent"), a.Note)
 		}
 	}
 }

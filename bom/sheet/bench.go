@@ -9,6 +9,7 @@ type rawAllowance struct {
 	Package   Cell `csv:"Package"`
 	Percent   Cell `csv:"Percent"`
 	Pieces    Cell `csv:"Pieces"`
+	AtLeast   Cell `csv:"At least"`
 	Dated
 }
 
@@ -20,7 +21,7 @@ func (p *priceReader) allowance(d *decoder, r *rawAllowance, at bom.Origin) {
 		return
 	}
 	a := bom.Allowance{Origin: at, AppliesTo: d.choice(r.AppliesTo), Package: d.key(r.Package),
-		Percent: d.percent(r.Percent, 0, mostAllowance), Pieces: d.whole(r.Pieces, 0, 0),
+		Percent: d.percent(r.Percent, 0, mostAllowance), Pieces: d.whole(r.Pieces, 0, 0), AtLeast: d.whole(r.AtLeast, 0, 0),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if a.AppliesTo == "" {
 		return

@@ -19,6 +19,7 @@ type rawQuote struct {
 	Option     Cell `csv:"Option"`
 	SetUp      Cell `csv:"Set-up"`
 	PerDM2     Cell `csv:"Per dm2"`
+	AtMost     Cell `csv:"At most"`
 	Worth      Cell `csv:"Surplus worth %"`
 	Dated
 }
@@ -32,7 +33,7 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 		return
 	}
 	q := bom.Quote{Origin: at, Board: d.key(r.Board), Fabricator: d.key(r.Fabricator), Lot: d.whole(r.Lot, 0, 1),
-		LengthMM: d.measure(r.Length, false), WidthMM: d.measure(r.Width, false), Option: d.key(r.Option),
+		LengthMM: d.measure(r.Length, false), WidthMM: d.measure(r.Width, false), Option: d.key(r.Option), AtMost: d.whole(r.AtMost, 0, 1),
 		Worth: d.percentIfAny(r.Worth, 100), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if r.Fabricator.Blank() {
 		q.Fabricator = p.prices.Settings.Fabricator
@@ -44,7 +45,8 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 	q.Price, q.SetUp, q.PerDM2 = d.money(r.Price, q.Currency), d.money(r.SetUp, q.Currency), d.money(r.PerDM2, q.Currency)
 	q.Range = d.bounds(bom.FormMoney, rangedCell(r), r.Low, r.High, limits{})
 	checkQuote(d, r)
-	d.once(r.Board, "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String())
+	// A price that holds once stands beside the usual one of the same lot.
+	d.once(r.Board, "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String(), decimal.NewFromInt(q.AtMost).String())
 	p.prices.Quotes = append(p.prices.Quotes, q)
 }
 
@@ -71,6 +73,8 @@ func checkQuote(d *decoder, r *rawQuote) {
 				d.wrong(c, "a row of its own, without a lot", "the row quotes a lot")
 			}
 		}
+	case !r.AtMost.Blank():
+		d.wrong(r.AtMost, "blank, or the number of boards in Lot", "only lots are counted, and the row has none")
 	case !r.Price.Blank():
 		d.wrong(r.Price, "the number of boards in Lot, or Set-up and Per dm2 instead of a price", "a price is that of a lot, and the row has none")
 	case r.SetUp.Blank() && r.PerDM2.Blank():
