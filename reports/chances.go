@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/cost"
 )
 
@@ -14,22 +16,21 @@ import (
 func Chances(e *cost.Estimate) Table {
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	t := Table{
-		Name:  "Chances",
+		Name:  "Risk",
 		Title: "what each batch may turn out to cost, its purchases and starts held as planned",
 		Notes: []string{
 			"P10, P50, P90: not exceeded in 10, 50 and 90 of 100 trials; unit cost is for each good unit, and no more than are wanted",
 		},
-		Lead: 1,
+		Lead: 2,
 		Columns: []Column{
 			batchColumn,
-			{Key: "unit p10", Heading: "Unit P10", Unit: code, Format: perUnit},
-			{Key: "unit p50", Heading: "Unit P50", Unit: code, Format: perUnit},
-			{Key: "unit p90", Heading: "Unit P90", Unit: code, Format: perUnit},
-			{Key: "cash p10", Heading: "Cash P10", Unit: code, Format: money},
-			{Key: "cash p50", Heading: "Cash P50", Unit: code, Format: money},
-			{Key: "cash p90", Heading: "Cash P90", Unit: code, Format: money},
-			{Key: "enough", Heading: "All good", Unit: "%", Format: AsShare},
-			{Key: "budget", Heading: "In budget", Unit: "%", Format: AsShare},
+			{Key: "what", Heading: "What"},
+			{Key: "unit", Heading: "In"},
+			{Key: "planned", Heading: "Planned", Format: perUnit},
+			{Key: "p10", Heading: "P10", Format: perUnit},
+			{Key: "p50", Heading: "P50", Format: perUnit},
+			{Key: "p90", Heading: "P90", Format: perUnit},
+			{Key: "chance", Heading: "Chance", Unit: "%", Format: AsShare},
 		},
 	}
 	c := e.Chances
@@ -37,28 +38,32 @@ func Chances(e *cost.Estimate) Table {
 		return t
 	}
 	if slices.ContainsFunc(c.Batches, func(o cost.Outlook) bool { return o.Plates }) {
-		t.note("the estimate counts on as many plates as it takes on average; a trial prints as many as it happens to need")
+		t.note("planned counts on as many plates as it takes on average; a trial prints as many as it happens to need")
 	}
-	t.note(fmt.Sprintf("%d trials from seed %d; all good: as many good units as are wanted come out", c.Trials, c.Seed))
+	t.note(fmt.Sprintf("%d trials from seed %d; full yield: as many good units as are wanted come out", c.Trials, c.Seed))
 	for i, o := range c.Batches {
 		if o.NoneGood > 0 {
-			t.note(fmt.Sprintf("batch %d: no unit comes out good in %d of the trials, whose unit cost is all that is used", o.Size, o.NoneGood))
+			t.note(fmt.Sprintf("batch %d: no unit comes out good in %d of the trials, whose unit cost is all that is consumed", o.Size, o.NoneGood))
 		}
-		unknown := e.Batches[i].Total.Unpriced
-		values := []Value{Count(o.Size)}
-		for _, three := range []cost.Three{o.Unit, o.Cash} {
-			for _, f := range []float64{three.P10, three.P50, three.P90} {
-				values = append(values, moneyOf(f, unknown))
-			}
+		b := &e.Batches[i]
+		unknown := b.Total.Unpriced
+		row := func(what, in string, f Format, planned decimal.Decimal, three cost.Three) {
+			t.add(Count(o.Size), Text(what), Text(in), known(planned, unknown).As(f), moneyOf(three.P10, unknown).As(f), moneyOf(three.P50, unknown).As(f),
+				moneyOf(three.P90, unknown).As(f), Nothing())
 		}
-		budget := Nothing()
+		row(RowUnit, code+" per unit", perUnit, b.PerUnit(b.Total.Consumed), o.Unit)
+		row(RowCash, code, money, b.Total.Cash, o.Cash)
+		share := func(what string, v Value) {
+			t.add(Count(o.Size), Text(what), Nothing(), Nothing(), Nothing(), Nothing(), Nothing(), v)
+		}
+		share("full yield", Float(100*o.Enough))
 		if c.Budget.IsPositive() {
-			budget = Float(100 * o.InBudget)
+			within := Float(100 * o.InBudget)
 			if unknown {
-				budget = Unknown()
+				within = Unknown()
 			}
+			share("within budget of "+Number(c.Budget).Shown(money), within)
 		}
-		t.add(append(values, Float(100*o.Enough), budget)...)
 	}
 	return t
 }
@@ -75,7 +80,7 @@ func moneyOf(f float64, unknown bool) Value {
 }
 
 // SpreadName is the sheet that ranks what drives the unit cost apart.
-const SpreadName = "Spread"
+const SpreadName = "Cost drivers"
 
 // Keys of its columns that charts are drawn from.
 const (
@@ -105,7 +110,7 @@ func Spreads(e *cost.Estimate) Table {
 			{Key: "unit", Heading: "In"},
 			{Key: "unit p10", Heading: "Unit P10", Unit: e.Currency.Code, Format: perUnit},
 			{Key: "unit p90", Heading: "Unit P90", Unit: e.Currency.Code, Format: perUnit},
-			{Key: "off by", Heading: "Off by", Unit: e.Currency.Code, Format: perUnit},
+			{Key: "off by", Heading: "Std deviation", Unit: e.Currency.Code, Format: perUnit},
 			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
 		},
 	}
@@ -156,7 +161,7 @@ func LargestSpreads(e *cost.Estimate) Table {
 		Columns: []Column{
 			batchColumn,
 			{Key: ColumnInput, Heading: "Figure"},
-			{Key: "off by", Heading: "Off by", Unit: e.Currency.Code, Format: perUnit},
+			{Key: "off by", Heading: "Std deviation", Unit: e.Currency.Code, Format: perUnit},
 			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
 			{Key: "bar", Heading: ""},
 		},
@@ -228,9 +233,10 @@ type jsonSpread struct {
 }
 
 type jsonP struct {
-	P10 string `json:"p10"`
-	P50 string `json:"p50"`
-	P90 string `json:"p90"`
+	Planned string `json:"planned"`
+	P10     string `json:"p10"`
+	P50     string `json:"p50"`
+	P90     string `json:"p90"`
 }
 
 func jsonChances(e *cost.Estimate) []jsonChance {
@@ -239,12 +245,14 @@ func jsonChances(e *cost.Estimate) []jsonChance {
 	}
 	var out []jsonChance
 	for i, o := range e.Chances.Batches {
-		unknown := e.Batches[i].Total.Unpriced
-		three := func(t cost.Three, f Format) jsonP {
+		b := &e.Batches[i]
+		unknown := b.Total.Unpriced
+		three := func(planned decimal.Decimal, t cost.Three, f Format) jsonP {
 			text := func(v float64) string { return moneyOf(v, unknown).Exact(f) }
-			return jsonP{text(t.P10), text(t.P50), text(t.P90)}
+			return jsonP{known(planned, unknown).Exact(f), text(t.P10), text(t.P50), text(t.P90)}
 		}
-		j := jsonChance{Batch: o.Size, Unit: three(o.Unit, AsUnitMoney(e.Currency)), Cash: three(o.Cash, AsMoney(e.Currency)), AllGood: o.Enough, NoneGood: o.NoneGood,
+		j := jsonChance{Batch: o.Size, Unit: three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency)),
+			Cash: three(b.Total.Cash, o.Cash, AsMoney(e.Currency)), AllGood: o.Enough, NoneGood: o.NoneGood,
 			Trials: e.Chances.Trials, Seed: e.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
 		if e.Chances.Budget.IsPositive() && !unknown {
 			j.InBudget = &e.Chances.Batches[i].InBudget

@@ -178,7 +178,8 @@ func indented(place string, doc *ast.CommentGroup) []example {
 }
 
 // cut leaves out of what is printed what stands at the gaps: each piece that is shown
-// begins where a line begins with the same words, and has as many lines.
+// begins where a line begins with the same words, and has as many lines; the last one goes
+// to the end.
 func cut(printed, shown []string) (out []string) {
 	for at, piece := 0, 0; ; piece++ {
 		gap := slices.Index(shown, "…")
@@ -192,12 +193,12 @@ func cut(printed, shown []string) (out []string) {
 				at += i
 			}
 		}
+		if gap == len(shown) {
+			return append(out, printed[at:]...)
+		}
 		end := min(at+gap, len(printed))
 		out = append(out, printed[at:end]...)
 		at = end
-		if gap == len(shown) {
-			return out
-		}
 		out, shown = append(out, "…"), shown[gap+1:]
 	}
 }

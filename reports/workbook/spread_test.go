@@ -27,7 +27,7 @@ func TestSpreadCharts(t *testing.T) {
 	for i, rows := range [][2]int{{first, first + 2}, {first + 3, first + 3 + barsAtMost - 1}} {
 		xml := part(t, data, fmt.Sprintf("xl/charts/chart%d.xml", i+2))
 		for _, column := range []string{"B", "K"} { // figure and share
-			want := fmt.Sprintf("&#39;Spread&#39;!$%s$%d:$%s$%d<", column, rows[0], column, rows[1])
+			want := fmt.Sprintf("&#39;Cost drivers&#39;!$%s$%d:$%s$%d<", column, rows[0], column, rows[1])
 			if !strings.Contains(xml, want) {
 				t.Errorf("chart of batch %d: %s is not drawn", e.Batches[i].Size, want)
 			}
