@@ -63,6 +63,10 @@ func stateTill(s *sums) {
 		t.asked = s.money(OfTotal, 0, "asked in all", all)
 		askByZone(s, bears, free == n)
 	}
+	t.cash = s.money(OfTotal, 0, "paid", t.cash)
+	if t.reclaim != 0 {
+		t.reclaim = s.money(OfTotal, 0, "coming back", t.reclaim)
+	}
 	count := func(r sum.Ref) int { return int(s.Value(r).IntPart()) }
 	b.Till = Till{count(t.paying), count(t.payments), s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
 	b.till = *t

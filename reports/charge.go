@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -21,6 +22,8 @@ const (
 	RowFees     = "payment fees"
 	RowTaxes    = "sales tax on all"
 	RowNet      = "income after fees and tax"
+	RowPaid     = "cash of the maker and the recipients"
+	RowBack     = "of that to reclaim"
 	RowStays    = "cash surplus of the maker"
 	RowOver     = "margin over cost"
 )
@@ -60,8 +63,8 @@ func Charge(e *cost.Estimate) Table {
 		at := "at " + Number(p.Price).Exact(AsPrice(e.Currency)) + ": "
 		t.accountRows(e, at, AtPrice, func(i int) cost.Income { return p.Incomes[i] })
 	}
-	t.note("cash surplus of the maker: income after fees and tax, less the cash that the maker and the recipients pay and do not reclaim; " +
-		"margin over cost: the same, less what their part of the batch costs")
+	t.note("cash surplus of the maker: income after fees and tax, less the cash of the maker and the recipients that does not come back; " +
+		"margin over cost: income after fees and tax, less what their part of the batch costs")
 	return t
 }
 
@@ -82,6 +85,13 @@ func (t *Table) accountRows(e *cost.Estimate, at string, key func(string) string
 	row(RowFees, false, func(x cost.Income) decimal.Decimal { return x.Fees })
 	row(RowTaxes, false, func(x cost.Income) decimal.Decimal { return x.Tax })
 	row(RowNet, false, func(x cost.Income) decimal.Decimal { return x.Net })
+	paid := func(name string, figure func(cost.Till) decimal.Decimal) {
+		t.chargeRow(e, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(e.Batches[i].Till) })
+	}
+	paid(RowPaid, func(x cost.Till) decimal.Decimal { return x.Cash })
+	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return b.Till.Reclaim.IsPositive() }) {
+		paid(RowBack, func(x cost.Till) decimal.Decimal { return x.Reclaim })
+	}
 	row(RowStays, true, func(x cost.Income) decimal.Decimal { return x.Stays })
 	row(RowOver, true, func(x cost.Income) decimal.Decimal { return x.Over })
 }

@@ -287,7 +287,7 @@ var (
 		"stays": "cash surplus", "over": "margin over cost",
 	}
 	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}
-	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient", "asked of free": "charge per recipient of a free unit", "asked in all": "charge of all recipients",
+	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient", "asked of free": "charge per recipient of a free unit", "asked in all": "charge of all recipients", "paid": "cash of the maker and the recipients", "coming back": "what of it is reclaimed",
 		"paying units": "units that are paid for"}
 )
 

@@ -87,6 +87,7 @@ type jsonPurchase struct {
 	Quantity  json.RawMessage `json:"quantity"` // null where nothing can be bought
 	UnitPrice string          `json:"unit_price"`
 	Currency  string          `json:"currency"`
+	LineFee   string          `json:"line_fee"`
 	Cash      string          `json:"cash"`
 	Consumed  string          `json:"consumed"`
 	Surplus   string          `json:"surplus"`
@@ -407,8 +408,8 @@ func jsonPurchaseOf(p cost.Purchase, m money) jsonPurchase {
 		Supplier: p.Supplier, OrderCode: p.OrderCode, Part: p.Part,
 		Demand:    json.RawMessage(p.Demand.String()),
 		UnitPrice: known(p.UnitPrice, p.Unpriced).Exact(AsPrice(p.Currency)),
-		Currency:  p.Currency.Code,
-		Cash:      m.amount(p.Cash, p.Unpriced), Consumed: m.amount(p.Consumed, p.Unpriced), Surplus: m.amount(p.Surplus, p.Unpriced),
+		Currency:  p.Currency.Code, LineFee: known(p.LineFee, p.Unpriced).Exact(AsMoney(p.Currency)),
+		Cash: m.amount(p.Cash, p.Unpriced), Consumed: m.amount(p.Consumed, p.Unpriced), Surplus: m.amount(p.Surplus, p.Unpriced),
 	}
 	if !p.Unpriced {
 		out.Quantity = strconv.AppendInt(nil, p.Quantity, 10)

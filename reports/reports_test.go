@@ -101,7 +101,7 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/total":             "cash own stock consumed surplus reclaim",
 		"/batches/unit":              "cash consumed",
 		"/batches/categories":        "name cash own stock consumed surplus reclaim",
-		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency cash consumed surplus",
+		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency line_fee cash consumed surplus",
 		"/batches/fees":              "payee what category cash own",
 		"/batches/plates":            "part material printer per_plate plates expected filament_g hours",
 		"/batches/hand_work":         "operation hours cash own",

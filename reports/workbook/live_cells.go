@@ -118,15 +118,19 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 				break // the other is shown
 			}
 			return onPays, reports.RowAsked, columnKey("cash", size)
-		case "asked in all":
-			if row := reports.RowShared; c.l.has(onCharge, row, columnKey("value", size)) {
-				return onCharge, row, columnKey("value", size)
+		case "asked in all", "paid", "coming back":
+			row := tillRows[k.What]
+			if !c.l.has(onCharge, row, columnKey("value", size)) {
+				row = reports.AtPrice(row)
 			}
-			return onCharge, reports.AtPrice(reports.RowShared), columnKey("value", size)
+			return onCharge, row, columnKey("value", size)
 		}
 	}
 	return "", "", ""
 }
+
+// tillRows are the rows of Charge that hold whatever the price.
+var tillRows = map[string]string{"asked in all": reports.RowShared, "paid": reports.RowPaid, "coming back": reports.RowBack}
 
 // chargeRows are the rows of Charge by what stands in them.
 var chargeRows = map[string]string{

@@ -190,8 +190,10 @@ func writeAnswer(l *live, b *cost.Batch) {
 			l.setIn(onCharge, reports.UnitOf(key), "value", b.Size, perUnit(l.refIn(onCharge, key, "value", b.Size), b.Size))
 		}
 	}
-	if col := columnKey("value", b.Size); l.has(onCharge, reports.RowShared, col) && l.has(onCharge, reports.AtPrice(reports.RowShared), col) {
-		l.set(onCharge, reports.AtPrice(reports.RowShared), col, l.ref(onCharge, reports.RowShared, col))
+	for _, row := range []string{reports.RowShared, reports.RowPaid, reports.RowBack} {
+		if col := columnKey("value", b.Size); l.has(onCharge, row, col) && l.has(onCharge, reports.AtPrice(row), col) {
+			l.set(onCharge, reports.AtPrice(row), col, l.ref(onCharge, row, col))
+		}
 	}
 	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
 		l.setIn(onCharge, reports.RowPrice, "value", b.Size, l.refIn(onUnit, reports.RowPrice, "value", b.Size))
