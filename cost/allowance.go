@@ -2,6 +2,7 @@ package cost
 
 import (
 	"math/bits"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -20,21 +21,17 @@ var attritionClass = map[string]string{
 // findAllowances finds the row of attrition for each part: the row that names the
 // package wins over the one for any package, and of several that name it the one
 // that says most of it (QFN-16 before QFN). Packages are compared by what they
-// are, not by their spelling. A part that is used in two ways gets the row of its
-// first line that has one.
+// are, not by their spelling. A part that is used in two ways has the row of each, and
+// the greatest allowance counts, in whatever order its lines stand.
 func findAllowances(m *Model) {
 	type rowKey struct{ class, pkg string }
-	type row struct {
-		*bom.Allowance
-		percent int64
-	}
-	rows := map[rowKey]row{}
+	rows := map[rowKey]allowance{}
 	for i := range m.prices.Allowances {
 		a := &m.prices.Allowances[i]
-		rows[rowKey{a.AppliesTo, bom.ReadPackage(a.Package).Key}] = row{a, scaledPercent(a.Percent)}
+		rows[rowKey{a.AppliesTo, bom.ReadPackage(a.Package).Key}] = allowance{a, scaledPercent(a.Percent)}
 	}
 	packages := map[string][]string{} // keys of those met so far: lines share a few
-	find := func(class, pkg string) (row, bool) {
+	find := func(class, pkg string) (allowance, bool) {
 		keys, met := packages[pkg]
 		if !met {
 			keys = append(bom.ReadPackage(pkg).Keys(), "")
@@ -45,35 +42,52 @@ func findAllowances(m *Model) {
 				return a, true
 			}
 		}
-		return row{}, false
+		return allowance{}, false
 	}
 	for i := range m.parts {
 		for _, e := range m.parts[i].Entries {
 			l := m.entries[e].Line
 			a, ok := find(attritionClass[classOf(l)], l.Package)
-			if ok && m.parts[i].Unit != grams {
-				m.parts[i].allowance, m.parts[i].percent = a.Allowance, a.percent
-				break
+			if ok && m.parts[i].Unit != grams && !slices.Contains(m.parts[i].allowances, a) {
+				m.parts[i].allowances = append(m.parts[i].allowances, a)
 			}
 		}
 	}
 }
 
-// allowanceOver is max(ceil(need × percent), pieces), or what lacks to the least that is
-// supplied in all where that is more; nothing is allowed over no need.
-func (p *part) allowanceOver(need bom.Quantity) bom.Quantity {
-	if p.allowance == nil || need == 0 {
-		return 0
-	}
-	return max(p.spareOf(need), bom.Whole(p.allowance.AtLeast)-need)
+// allowance is a row of the tab attrition.
+type allowance struct {
+	*bom.Allowance
+	percent int64 // in millionths
 }
 
-// spareOf is max(ceil(need × percent), pieces).
-func (p *part) spareOf(need bom.Quantity) bom.Quantity {
-	if p.allowance == nil || need == 0 {
+// allowanceOver is the spares, or what lacks to the least that is supplied in all where
+// that is more; nothing is allowed over no need.
+func (p *part) allowanceOver(need bom.Quantity) bom.Quantity {
+	if need == 0 {
 		return 0
 	}
-	return max(bom.Whole(ceilPercent(need, p.percent)), bom.Whole(p.allowance.Pieces))
+	return max(p.spareOf(need), bom.Whole(p.suppliedAtLeast())-need)
+}
+
+// spareOf is max(ceil(need × percent), pieces), the greatest of the rows of the part.
+func (p *part) spareOf(need bom.Quantity) bom.Quantity {
+	most := bom.Quantity(0)
+	for _, a := range p.allowances {
+		if need > 0 {
+			most = max(most, bom.Whole(ceilPercent(need, a.percent)), bom.Whole(a.Pieces))
+		}
+	}
+	return most
+}
+
+// suppliedAtLeast is the least that is supplied in all.
+func (p *part) suppliedAtLeast() int64 {
+	most := int64(0)
+	for _, a := range p.allowances {
+		most = max(most, a.AtLeast)
+	}
+	return most
 }
 
 // percentScale holds a percentage in whole millionths.

@@ -135,8 +135,8 @@ func (p *part) cutPlan(b *Batch, spares bool) (cutting.Plan, bool) {
 		}
 		wanted[i] = cutting.Lead{Length: int64(c.mm), Count: int(need.Ceil())}
 	}
-	if spares && p.allowance != nil {
-		supplyAtLeast(wanted, int(p.allowance.AtLeast))
+	if spares {
+		supplyAtLeast(wanted, int(p.suppliedAtLeast()))
 	}
 	plan, err := cutting.Make(int64(p.ringMM), wanted)
 	return plan, err == nil
@@ -165,7 +165,7 @@ func (p *part) ringsOf(b *Batch) (need, spares bom.Quantity, ok bool) {
 		return 0, 0, false
 	}
 	need = bom.Whole(int64(plan.Count))
-	if p.allowance != nil {
+	if len(p.allowances) > 0 {
 		plan, _ = p.cutPlan(b, true)
 		spares = max(0, bom.Whole(int64(plan.Count))-need)
 	}

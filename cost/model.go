@@ -79,17 +79,16 @@ type Model struct {
 // part is a Part with its offers and what is on hand.
 type part struct {
 	Part
-	canon     canonical // of value and package where there is no part number
-	allowance *bom.Allowance
-	percent   int64 // of the allowance, in millionths
-	offers    []buy.Offer
-	rows      []*bom.Offer    // offers came from these; nil for a spool
-	spools    []*bom.Material // offers came from these; nil for a part
-	ruledOut  bool            // the rules left none of its offers
-	onHand    *bom.OnHand
-	cuts      []cutLength     // that it is cut to, the longest first; none where it is not cut
-	ringMM    bom.Quantity    // that leads of several lengths are cut from; 0 where nobody offers one
-	in        []categoryLines // its lines by category, in the categories' order
+	canon      canonical // of value and package where there is no part number
+	allowances []allowance
+	offers     []buy.Offer
+	rows       []*bom.Offer    // offers came from these; nil for a spool
+	spools     []*bom.Material // offers came from these; nil for a part
+	ruledOut   bool            // the rules left none of its offers
+	onHand     *bom.OnHand
+	cuts       []cutLength     // that it is cut to, the longest first; none where it is not cut
+	ringMM     bom.Quantity    // that leads of several lengths are cut from; 0 where nobody offers one
+	in         []categoryLines // its lines by category, in the categories' order
 }
 
 // categoryLines are the lines of a part that fall in one category.

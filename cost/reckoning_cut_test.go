@@ -45,16 +45,20 @@ func (k *reckoning) ringsFor(p *reckPart) bool {
 	told := k.rings[p.key]
 	need := within(told[0], ring, lengths, leads)
 	spares := int64(0)
-	if a, ok := k.allowanceOf(p); ok {
+	if rows := k.allowancesOf(p); len(rows) > 0 {
+		least := int64(0)
 		for i, n := range leads {
-			leads[i] = n + max(ceil(times(ratOf(n), share(a.percent, "0"))), atoi(a.pieces, 0))
+			for _, a := range rows {
+				leads[i] = max(leads[i], n+max(ceil(times(ratOf(n), share(a.percent, "0"))), atoi(a.pieces, 0)))
+				least = max(least, atoi(a.atLeast, 0))
+			}
 		}
 		all := int64(0)
 		for _, n := range leads {
 			all += n
 		}
 		if most := slices.Index(leads, slices.Max(leads)); all > 0 {
-			leads[most] += max(0, atoi(a.atLeast, 0)-all)
+			leads[most] += max(0, least-all)
 		}
 		spares = within(told[0]+told[1], ring, lengths, leads) - need
 	}

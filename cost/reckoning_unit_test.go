@@ -214,9 +214,11 @@ func (k *reckoning) demandOf(p *reckPart) {
 	if k.ringsFor(p) {
 		return
 	}
-	if a, ok := k.allowanceOf(p); ok && p.need.Sign() > 0 {
-		p.allowance = maxRat(ratOf(ceil(times(p.need, share(a.percent, "0")))), ratOf(atoi(a.pieces, 0)))
-		p.allowance = maxRat(p.allowance, minus(ratOf(atoi(a.atLeast, 0)), p.need))
+	for _, a := range k.allowancesOf(p) {
+		if p.need.Sign() > 0 {
+			p.allowance = maxRat(p.allowance, maxRat(ratOf(ceil(times(p.need, share(a.percent, "0")))), ratOf(atoi(a.pieces, 0))))
+			p.allowance = maxRat(p.allowance, minus(ratOf(atoi(a.atLeast, 0)), p.need))
+		}
 	}
 	want := plus(p.need, p.allowance)
 	p.onHand = minRat(k.inDrawer(p.key), want)
@@ -227,20 +229,22 @@ func (k *reckoning) demandOf(p *reckPart) {
 	}
 }
 
-// allowanceOf is the row of the first line that has one (5.2).
-func (k *reckoning) allowanceOf(p *reckPart) (jobAllowance, bool) {
+// allowancesOf are the rows of the lines of a part (5.2): the greatest allowance counts.
+func (k *reckoning) allowancesOf(p *reckPart) (rows []jobAllowance) {
+items:
 	for _, item := range p.items {
 		applies := map[string]string{"fastener": "fastener", "insert": "fastener", "packing": "packing", "other": "other", "wire": "other",
 			"part": map[string]string{"SMT": "smt", "THT": "tht"}[item.row.mount]}[item.row.kind]
 		for _, pkg := range []string{item.row.pkg, ""} {
 			for _, a := range k.allowances {
 				if a.appliesTo == applies && a.pkg == pkg {
-					return a, true
+					rows = append(rows, a)
+					continue items
 				}
 			}
 		}
 	}
-	return jobAllowance{}, false
+	return rows
 }
 
 // categoryOf is section 6.

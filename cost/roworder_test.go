@@ -70,3 +70,26 @@ func TestWithoutTheAssembler(t *testing.T) {
 		t.Errorf("%v", problems)
 	}
 }
+
+// A part that is used in two ways has the greatest allowance of both, whichever line stands
+// first: of 20 wanted, 3 % and 5 pieces give 25.
+func TestOrderOfLinesAndSpares(t *testing.T) {
+	rows := []string{"1,PCB,board,pcb.csv", "2,BELL,other,"}
+	in := input{
+		"pcb.csv":              "Designators,Part number,Mount,Joints\nR1-R8,BELL,tht,2\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
+		"prices/attrition.csv": "Applies to,Percent,Pieces\ntht,3,\nother,,5\n",
+		"prices/offers.csv":    "Part number,Supplier,Price\nBELL,Corner Parts,1.00\n",
+		"prices/boards.csv":    "Board,Fabricator,Lot,Price\nPCB,Etcher,10,5.00\n",
+	}
+	for range rows {
+		slices.Reverse(rows)
+		b := one(t, in.with("unit.csv", "Quantity,Part number,Kind,File\n"+strings.Join(rows, "\n")+"\n").read(t), 2)
+		for _, p := range b.Purchases {
+			if p.Part == "BELL" && p.Quantity != 25 {
+				t.Errorf("%q: %d ordered, want 25", rows, p.Quantity)
+			}
+		}
+		equal(t, "cash out", b.Total.Cash, "30.00")
+	}
+}

@@ -230,10 +230,13 @@ func (c *collector) assembly(batches []Batch) {
 }
 
 func (c *collector) attrition() {
-	listed := map[*bom.Allowance]bool{nil: true}
+	listed := map[*bom.Allowance]bool{}
 	for i := range c.m.parts {
-		if a := c.m.parts[i].allowance; !listed[a] {
-			listed[a] = true
+		for _, a := range c.m.parts[i].allowances {
+			if listed[a.Allowance] {
+				continue
+			}
+			listed[a.Allowance] = true
 			name := strings.TrimSpace(a.AppliesTo + " " + a.Package)
 			text := fmt.Sprintf("%s %%, at least %d", a.Percent, a.Pieces)
 			if a.AtLeast > 0 {
