@@ -238,6 +238,18 @@ func (m *maker) tree() {
 		}
 	}
 	m.Shuffle(len(unit.rows), func(i, j int) { unit.rows[i], unit.rows[j] = unit.rows[j], unit.rows[i] })
+	if !unit.fitted() { // a list that makes nothing is refused
+		first := unit.rows[0]
+		for ; first.sub != nil; first = first.sub.rows[0] {
+			first.fitted = ""
+		}
+		first.fitted = ""
+	}
+}
+
+// fitted tells whether a row of a list, or of one below it, is fitted.
+func (l *jobList) fitted() bool {
+	return slices.ContainsFunc(l.rows, func(r *jobRow) bool { return r.fitted != "no" && (r.sub == nil || r.sub.fitted()) })
 }
 
 func (m *maker) assembly(boards []*jobRow, depth int) *jobRow {
