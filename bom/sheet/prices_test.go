@@ -481,7 +481,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"a part on hand twice", "on hand", "Part number,Quantity,Unit value\nA,1,0\nA,2,0", []string{
 			`p/on hand.csv:3:1: Part number: the part stands twice, here and in row 2 ("A"); one row for it`}},
 		{"a part on hand without a value", "on hand", "Part number,Quantity\nA,3", []string{
-			"warning: p/on hand.csv:2: A has no unit value, so what comes from the drawer counts as nothing; what one piece is worth; 0 if it is worth nothing"}},
+			"warning: p/on hand.csv:2: A has no unit value, so what is taken from stock counts as nothing; what one piece is worth; 0 if it is worth nothing"}},
 		{"a learning rate typed as a share", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nx,test,unit,9,0.9", []string{
 			`warning: p/hand work.csv:2:5: Learning % is read as 0.9 % ("0.9"); 90 if that was meant`}},
 		{"a part on hand uncounted", "on hand", "Part number,Quantity\nA,", []string{"p/on hand.csv:2:2: Quantity is blank; such as " + example("on hand", "Quantity")}},

@@ -73,7 +73,7 @@ func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
 	}
 	if r.UnitValue.Text == "" && h.Quantity > 0 {
 		d.problems.Warnf(d.place(r.UnitValue), "", "what one piece is worth; 0 if it is worth nothing",
-			"%s has no unit value, so what comes from the drawer counts as nothing", h.Part)
+			"%s has no unit value, so what is taken from stock counts as nothing", h.Part)
 	}
 	d.once(r.Part, "the part", h.Part)
 	p.prices.OnHand = append(roomFor(p.prices.OnHand, d), h)
