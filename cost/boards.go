@@ -219,7 +219,8 @@ func coverUpTo(m *Model, size int) {
 	if workOutNeeds(m, &largest, &problems); problems.Failed() {
 		return // the batch itself tells
 	}
-	s := m.newSums(&largest)
+	s := m.scratch()
+	s.b = &largest
 	boardDemands(s)
 	for b := range s.boards {
 		n := s.Value(s.boards[b].demand).IntPart()

@@ -23,6 +23,7 @@ const (
 type tillSums struct {
 	paying, payments    sum.Ref // units that are paid for; payments, those of free units included
 	asked               sum.Ref // of all recipients, for what they bear
+	each, ofFree        sum.Ref // of one for a unit, and for a free one
 	cash, reclaim, cost sum.Ref // of the maker and the recipients: paid, coming back, consumed
 	fee, fixed, tax     sum.Ref // settings
 }
@@ -55,12 +56,12 @@ func stateTill(s *sums) {
 		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(each)}
 		all := s.Mul(each, t.paying)
 		if free > 0 {
-			ofFree = s.money(OfTotal, 0, "asked of free", ofFree)
-			b.Ask.Free = s.Value(ofFree)
-			t.payments = s.More(ofFree, 0, s.Count(n), t.payments)
-			all = s.Add(all, s.Mul(ofFree, s.Count(free)))
+			t.ofFree = s.money(OfTotal, 0, "asked of free", ofFree)
+			b.Ask.Free = s.Value(t.ofFree)
+			t.payments = s.More(t.ofFree, 0, s.Count(n), t.payments)
+			all = s.Add(all, s.Mul(t.ofFree, s.Count(free)))
 		}
-		t.asked = s.money(OfTotal, 0, "asked in all", all)
+		t.asked, t.each = s.money(OfTotal, 0, "asked in all", all), each
 		askByZone(s, bears, free == n)
 	}
 	t.cash = s.money(OfTotal, 0, "paid", t.cash)
@@ -125,9 +126,8 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 // unit where none is set. Where all units are free there is no price.
 func stateCharge(s *sums) {
 	t, c := &s.till, &s.b.Charge
-	each := s.b.Ask.Each
 	if s.b.Till.Paying == 0 {
-		stateQuote(s, sumOrNone(s, "asked of free"))
+		stateQuote(s, t.ofFree)
 		return
 	}
 	margin, units := s.setting(setMargin), s.Count(int64(s.b.Size))
@@ -141,16 +141,13 @@ func stateCharge(s *sums) {
 
 	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
 	cost := named("unit cost", s.Div(s.bears[0].consumed, t.paying))
-	fee := named("fee", s.Add(s.percent(s.Add(price, sumOrNone(s, "asked")), t.fee), t.fixed))
+	fee := named("fee", s.Add(s.percent(s.Add(price, t.each), t.fee), t.fixed))
 	net := s.Div(s.Mul(price, s.Count(100)), gross)
 	part, tax := named("margin", s.percent(net, margin)), named("tax of one", s.Sub(price, net))
 	rounding := named("rounding", s.Sub(s.Sub(s.Sub(s.Sub(price, cost), fee), part), tax))
 	c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding = s.Value(cost), s.Value(fee), s.Value(part), s.Value(tax), s.Value(rounding)
 	c.Income = incomeOf(s.Sheet, 0, price, t, s.digits)
-	if each.IsPositive() {
-		price = s.Add(price, sumOrNone(s, "asked"))
-	}
-	stateQuote(s, price)
+	stateQuote(s, s.Add(price, t.each))
 }
 
 // recipientsCash is the cash that the recipients of the units bear.
@@ -161,12 +158,6 @@ func (s *sums) recipientsCash() sum.Ref {
 		}
 	}
 	return 0
-}
-
-// sumOrNone is a sum over all of the batch; nothing where it is not stated.
-func sumOrNone(s *sums, what string) sum.Ref {
-	r, _ := s.Find(sum.Key{Of: OfTotal, What: what})
-	return r
 }
 
 // priced states what a given price brings, from the sums of a batch that are stated
