@@ -133,6 +133,8 @@ type Line struct {
 	MassG Measure    // mass of one piece, for postage, g
 	Size  [3]Measure // length, width, height of one piece, mm: of the box, for postage
 
+	Hazard []string // what a postal service may refuse, in words
+
 	Offered Offered // what the list says about buying the part
 
 	Extra []Extra // cells under headings that are not known

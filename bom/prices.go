@@ -284,7 +284,9 @@ type Service struct {
 	Name     string
 	To       string
 	MaxG     Measure
-	MaxMM    [3]Measure // length, width, height
+	MaxMM    [3]Measure          // length, width, height
+	MaxValue decimal.NullDecimal // of what a parcel holds, in Currency; not valid: any
+	Excludes []string            // hazards that it does not carry
 	Price    decimal.Decimal
 	Currency Currency
 	Divisor  float64 // cm³ per kg of volumetric mass; 0: none
@@ -292,14 +294,17 @@ type Service struct {
 	Note     string
 }
 
-// Recipient is a zone that parcels go to, and how many of the recipients are
-// there.
+// Recipient is a zone that parcels go to, how many units go there, and how many of
+// them in a parcel.
 type Recipient struct {
 	Origin
-	Zone  string
-	Count int64
-	AsOf  Date
-	Note  string
+	Zone     string
+	Count    int64      // units
+	UnitsPer int64      // that a full parcel holds; 0 is 1
+	CartonG  Measure    // mass of the carton around them, g
+	CartonMM [3]Measure // its length, width, height
+	AsOf     Date
+	Note     string
 }
 
 // OnHand is what is there already.
@@ -348,6 +353,7 @@ type PartRule struct {
 	Side    Side
 	Kind    Kind
 	MassG   Measure // of one piece, g
+	Hazard  []string
 	AsOf    Date
 	Note    string
 }

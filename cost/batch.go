@@ -23,10 +23,10 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	decidePurchases(m, s, &problems)
 	statePurchases(s)
 	stateOrders(s)
-	statePostage(s, &problems)
 	stateSwaps(s)
 	stateOneOffs(s)
 	stateHandWork(s)
+	statePostage(s, &problems) // after all else that is consumed: a parcel's value may decide
 	if !m.costsOnly {
 		listCuts(m, &b)
 		planDays(m, &b)

@@ -25,7 +25,7 @@ func spelt(words ...string) func() *regexp.Regexp {
 var (
 	lithium = topic{
 		spelt(`lithium\b`, `li-?(ion|po(ly(mer)?)?)\b`, `life(po4)?\s*cell\b`, `18650\b`, `21700\b`, `cr\d{4}\b`, `br\d{4}\b`),
-		Caution{"lithium cells are dangerous goods in transport (UN 3480 alone, UN 3481 with equipment), and carriers may refuse them: ask the carrier before packing",
+		Caution{"lithium cells are dangerous goods in transport (UN 3480 alone, UN 3481 with equipment); carriers differ in how many they take of what size, or refuse them: the rules of your carrier decide, ask before packing",
 			"UN Manual of Tests and Criteria, 38.3"},
 	}
 	leaded = topic{
@@ -115,9 +115,9 @@ func mentionedText(m *Model) string {
 	seen := make(map[string]bool, 2*len(m.entries))
 	for i := range m.entries {
 		l := m.entries[i].Line
-		text := []string{l.Part, l.Description, l.Value, l.Package, l.Material}
+		text := []string{l.Part, l.Description, l.Value, l.Package, strings.Join(l.Hazard, ", "), l.Material}
 		if l.Kind != bom.KindPrinted {
-			text = text[:4]
+			text = text[:5]
 		}
 		for _, t := range text {
 			if !seen[t] {

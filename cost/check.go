@@ -26,8 +26,10 @@ func Check(run Run) (priced bool, problems bom.Problems) {
 		}
 	}
 	for i := range m.zones {
-		if z := &m.zones[i]; z.service == nil && (z.row != nil || len(m.prices.Postage) > 0) {
-			problems.Add(noService(m, z))
+		z := &m.zones[i]
+		full := z.parcel(m, z.per)
+		if z.cheapest(m, &full, worth{}) == nil && (z.row != nil || len(m.prices.Postage) > 0) {
+			problems.Add(noService(m, z, &full, worth{}))
 		}
 	}
 	return len(problems) == before, problems

@@ -65,6 +65,8 @@ type Entry struct {
 	Machine  bool         // placed by the assembler
 	Part     int          // index into Estimate.Parts; -1 where nothing is bought under a key (printed parts, boards)
 	Why      string       // in Unfitted: why it costs nothing
+
+	weighs bom.Quantity // of PerUnit, what no mass of a populated board holds
 }
 
 // Board is a board type.
@@ -116,7 +118,7 @@ type Batch struct {
 	Payers     []Payer
 	Pots       []Pot
 	Ask        Ask
-	Posts      []Post // one for each zone that recipients live in; one where no zones are given
+	Posts      []Post // at least one for each zone that recipients live in; for one where no zones are given
 	Till       Till
 	Charge     Charge
 	Quote      Quote
@@ -367,14 +369,16 @@ type Ask struct {
 	Unpriced bool
 }
 
-// Post is the parcels to one zone, and how they are sent; all weigh the same.
+// Post is parcels to one zone that hold as many units, and how they are sent. Those of a
+// zone stand together, the one with the rest of the units last.
 type Post struct {
 	Zone       string // in the tab recipients; empty where it tells none
 	Parcels    int
-	Service    string // empty where the price sheet has none, or none holds the parcel
-	To         string // of the service; empty: anywhere
-	MassG      float64
-	SizeMM     [3]bom.Measure  // length, width, height
+	Units      int             // in all of them
+	Service    string          // empty where the price sheet has none, or none holds the parcel
+	To         string          // of the service; empty: anywhere
+	MassG      float64         // of one parcel
+	SizeMM     [3]bom.Measure  // its length, width, height
 	Chargeable float64         // g, of one parcel
 	Price      decimal.Decimal // of one parcel, in Currency
 	Currency   bom.Currency
@@ -383,6 +387,11 @@ type Post struct {
 	Unpriced   bool            // parcels go there and no service takes them
 	Unknown    int             // lines without a mass
 	Place      bom.Place
+}
+
+// InZones tells whether the units of a batch go to several zones.
+func (b *Batch) InZones() bool {
+	return slices.ContainsFunc(b.Posts, func(p Post) bool { return p.Zone != b.Posts[0].Zone })
 }
 
 // Terms are the figures of the price sheet that the sums start from, for

@@ -16,6 +16,7 @@ type occurrence struct {
 	path     string
 	floor    bom.Level // level that the assemblies above ask for
 	above    []string  // boards above, to refuse one inside itself
+	weighed  bool      // the mass of a populated board above holds what is here
 }
 
 // entryKey tells one line of one file from another, however often the file is
@@ -82,7 +83,7 @@ func (f *flattener) line(l *bom.Line, at occurrence) {
 		return
 	}
 	if holdsLines {
-		f.walk(l.Sub, occurrence{perUnit, at.board, perBoard, at.counting, join(at.path, l.Part), level, at.above})
+		f.walk(l.Sub, occurrence{perUnit, at.board, perBoard, at.counting, join(at.path, l.Part), level, at.above, at.weighed})
 		return
 	}
 	if l.Kind == bom.KindBoard {
@@ -105,6 +106,9 @@ func (f *flattener) add(l *bom.Line, at occurrence, perUnit, perBoard bom.Quanti
 	}
 	e := &f.entries[i]
 	e.PerUnit += perUnit
+	if !at.weighed {
+		e.weighs += perUnit
+	}
 	if at.board >= 0 && at.counting {
 		e.PerBoard += perBoard
 	}
@@ -138,7 +142,8 @@ func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, 
 		f.boards[b].Entry = i
 	}
 	if l.Sub != nil {
-		f.walk(l.Sub, occurrence{perUnit, b, bom.One, !again, join(at.path, l.Part), level, append(at.above[:len(at.above):len(at.above)], name)})
+		f.walk(l.Sub, occurrence{perUnit, b, bom.One, !again, join(at.path, l.Part), level, append(at.above[:len(at.above):len(at.above)], name),
+			at.weighed || l.MassG.Known})
 	}
 }
 

@@ -18,12 +18,13 @@ type Run struct {
 	Batches []int
 	Today   bom.Date // prices are aged against it; zero: not at all
 	Rules   Rules
-	Take    []Swap      // substitutes that are used
-	Free    *int64      // units that are given away, for the setting; bom.AllFree: all
-	Repeat  bool        // one-off costs are paid already, and so are the stencils of the assembler
-	Why     bool        // tells what other offers and suppliers would cost
-	Effort  int64       // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
-	Stop    func() bool // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
+	Take    []Swap              // substitutes that are used
+	Free    *int64              // units that are given away, for the setting; bom.AllFree: all
+	Repeat  bool                // one-off costs are paid already, and so are the stencils of the assembler
+	Why     bool                // tells what other offers and suppliers would cost
+	Effort  int64               // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
+	Price   decimal.NullDecimal // what a buyer pays for a unit, tax included, where that is known: what a unit is worth in the post
+	Stop    func() bool         // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
 
 	mustPrice bool // what has no price is an error, and not shown as unknown
 }
@@ -207,20 +208,21 @@ type payerRules struct {
 	asked                    string // the payer who is the recipients of the units; empty: none
 }
 
-// mass is what is known of the parcel of one unit.
+// mass is what postage has to know of one packed unit.
 type mass struct {
 	grams   float64
 	unknown int      // lines without a mass
 	lacking []string // the first few of them
 	size    [3]bom.Measure
+	hazards []string // of all lines, each once
 }
 
-// zone is where parcels go, with the service that takes them. All parcels of a
-// run weigh the same, so that the service does not depend on the batch.
+// zone is where parcels go.
 type zone struct {
-	row        *bom.Recipient // nil: no zones are given
-	service    *bom.Service   // nil: none goes there, or none holds the parcel
-	chargeable float64        // g, of one parcel
+	row      *bom.Recipient // nil: no zones are given
+	per      int            // units that a full parcel holds
+	services []*bom.Service // that go there and take a parcel of one unit, the cheapest first
+	others   []*bom.Service // that go there and take none
 }
 
 // canonical is value and package in a form in which 4k7 and 4.7 kΩ are the

@@ -2,28 +2,33 @@ package cost
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 )
 
-// prepareMass adds up the unit and its packing. A printed part without a mass
-// weighs what its filament weighs. The parcel has the size of the packing line
-// that takes up the most room.
+// prepareMass adds up the unit and its packing. A printed part without a mass weighs what
+// its filament weighs; the mass of a board's line is that of the populated board. Without
+// a carton the parcel has the size of the packing line that takes up the most room.
 func prepareMass(m *Model) {
 	room := 0.0
 	printed := map[int]float64{}
 	for i := range m.printed {
 		printed[m.printed[i].entry] = m.printed[i].g.G.Value
 	}
-	for i, e := range m.entries {
+	for i := range m.entries {
+		e := &m.entries[i]
 		l := e.Line
 		switch {
+		case e.weighs == 0:
 		case l.MassG.Known:
-			m.mass.grams += l.MassG.Value * e.PerUnit.Float()
+			m.mass.grams += l.MassG.Value * e.weighs.Float()
 		case printed[i] > 0:
-			m.mass.grams += printed[i] * e.PerUnit.Float()
+			m.mass.grams += printed[i] * e.weighs.Float()
 		default:
 			m.mass.unknown++
 			if len(m.mass.lacking) < namedAtMost {
@@ -33,10 +38,20 @@ func prepareMass(m *Model) {
 		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room {
 			room, m.mass.size = v, l.Size
 		}
+		for _, h := range l.Hazard {
+			if !hasWord(m.mass.hazards, h) {
+				m.mass.hazards = append(m.mass.hazards, h)
+			}
+		}
 	}
 }
 
-// warnOfMass tells what postage does not know of the parcel.
+// hasWord tells whether a word is in a list, without regard to case.
+func hasWord(list []string, word string) bool {
+	return slices.ContainsFunc(list, func(w string) bool { return bom.Fold(w) == bom.Fold(word) })
+}
+
+// warnOfMass tells what postage does not know of the parcels.
 func warnOfMass(m *Model) {
 	if len(m.prices.Postage) == 0 {
 		return
@@ -50,9 +65,56 @@ func warnOfMass(m *Model) {
 		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no mass, and postage counts them as nothing: %s",
 			m.mass.unknown, len(m.entries), names)
 	}
-	if volume(m.mass.size) == 0 && sizeMatters(m) {
+	boxed := false // some parcel has the size of the unit's packing
+	for i := range m.zones {
+		z := &m.zones[i]
+		boxed = boxed || !z.hasCarton() && z.per == 1
+		z.warnOfCarton(m)
+	}
+	if boxed && volume(m.mass.size) == 0 && sizeMatters(m) {
 		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",
 			"the size of the parcel is not known; limits on size and volumetric mass are not checked")
+	}
+	warnOfHazards(m)
+}
+
+// warnOfCarton tells what is not known of a carton that holds several units.
+func (z *zone) warnOfCarton(m *Model) {
+	if z.per > 1 && !z.row.CartonG.Known {
+		m.problems.Warnf(z.row.At("Carton g"), "", "the mass of the empty carton, 0 where there is none", "the carton to %s has no mass, and postage counts it as nothing", bom.Shown(z.row.Zone))
+	}
+	if (z.per > 1 || z.hasCarton()) && volume(z.carton()) == 0 && sizeMatters(m) {
+		m.problems.Warnf(z.row.At("Carton length mm"), "", "give Carton length mm, Carton width mm and Carton height mm",
+			"the size of the carton to %s is not known; limits on size and volumetric mass are not checked", bom.Shown(z.row.Zone))
+	}
+}
+
+// warnOfHazards tells of hazards that no service names, and of those that services exclude
+// and no line has: either may be a slip. Each is told once.
+func warnOfHazards(m *Model) {
+	var excluded []string
+	for i := range m.prices.Postage {
+		s := &m.prices.Postage[i]
+		for _, h := range s.Excludes {
+			if hasWord(excluded, h) {
+				continue
+			}
+			excluded = append(excluded, h)
+			if !hasWord(m.mass.hazards, h) {
+				m.unmet(s.At("Excludes"), h, "no line has this hazard, and nothing is excluded for it", "a hazard of a line or of the tab parts", m.mass.hazards)
+			}
+		}
+	}
+	var told []string
+	for i := range m.entries {
+		l := m.entries[i].Line
+		for _, h := range l.Hazard {
+			if !hasWord(told, h) && !hasWord(excluded, h) {
+				told = append(told, h)
+				m.unmet(l.At("Hazard"), h, "no postal service names this hazard, and all of them are taken to carry it",
+					"it in Excludes of the tab postage, where a service does not", excluded)
+			}
+		}
 	}
 }
 
@@ -65,18 +127,95 @@ func sizeMatters(m *Model) bool {
 	})
 }
 
-// parcelFits tells whether a service takes the parcel, and what mass it charges. A
-// parcel may be turned.
-func parcelFits(m *Model, s bom.Service) (chargeable float64, ok bool) {
-	chargeable = m.mass.grams
+// parcel is some units as they are handed in.
+type parcel struct {
+	units int
+	grams float64
+	size  [3]bom.Measure
+}
+
+func (z *zone) carton() [3]bom.Measure {
+	if z.row == nil {
+		return [3]bom.Measure{}
+	}
+	return z.row.CartonMM
+}
+
+func (z *zone) hasCarton() bool {
+	c := z.carton()
+	return c[0].Known || c[1].Known || c[2].Known
+}
+
+// parcel is one of so many units to the zone. What has no carton has the size of the box
+// of its one unit; that of several units is not known.
+func (z *zone) parcel(m *Model, units int) parcel {
+	p := parcel{units: units, grams: m.mass.grams * float64(units), size: z.carton()}
+	if z.row != nil {
+		p.grams += z.row.CartonG.Value
+	}
+	if z.per == 1 && !z.hasCarton() {
+		p.size = m.mass.size
+	}
+	return p
+}
+
+// chargeable is the mass that a service charges for: that of the parcel or, where that is
+// more, L × W × H / divisor. In cm³ over the divisor it is in kg, so in mm³ it is in g.
+func (p *parcel) chargeable(s *bom.Service) float64 {
 	if s.Divisor > 0 {
-		// L × W × H in cm³ over the divisor is in kg, so in mm³ it is in g.
-		chargeable = max(chargeable, volume(m.mass.size)/s.Divisor)
+		return max(p.grams, volume(p.size)/s.Divisor)
 	}
-	if s.MaxG.Known && chargeable > s.MaxG.Value {
-		return chargeable, false
+	return p.grams
+}
+
+// worth is what one unit is worth in the post, as a fraction in home currency; not known
+// where nothing stands under the line.
+type worth struct{ over, under decimal.Decimal }
+
+// exceeds tells whether so many units are worth more than a limit in home currency.
+func (w worth) exceeds(units int, limit decimal.Decimal) bool {
+	return w.under.IsPositive() && w.over.Mul(decimal.NewFromInt(int64(units))).GreaterThan(limit.Mul(w.under))
+}
+
+// obstacles are what stands against sending a parcel by a service.
+type obstacles uint
+
+const (
+	tooHeavy obstacles = 1 << iota
+	tooLarge
+	hazardous
+	tooDear
+)
+
+// noGrams is as far as the noise of binary fractions may carry a mass over a limit.
+const noGrams = 1e-6
+
+// against tells what stands against sending a parcel by a service. A parcel may be turned.
+func (m *Model) against(s *bom.Service, p *parcel, w worth) (o obstacles) {
+	if s.MaxG.Known && math.Round(p.chargeable(s)/noGrams) > math.Round(s.MaxG.Value/noGrams) {
+		o |= tooHeavy
 	}
-	return chargeable, fitsIn(m.mass.size, s.MaxMM)
+	if !fitsIn(p.size, s.MaxMM) {
+		o |= tooLarge
+	}
+	if len(m.refusedBy(s)) > 0 {
+		o |= hazardous
+	}
+	if s.MaxValue.Valid && w.exceeds(p.units, s.MaxValue.Decimal.Mul(m.rate(s.Currency, s.At("Currency")))) {
+		o |= tooDear
+	}
+	return o
+}
+
+// refusedBy are the hazards of the unit that a service does not carry.
+func (m *Model) refusedBy(s *bom.Service) []string {
+	var out []string
+	for _, h := range m.mass.hazards {
+		if hasWord(s.Excludes, h) {
+			out = append(out, h)
+		}
+	}
+	return out
 }
 
 // turns are the ways to lay a box down.

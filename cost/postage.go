@@ -13,19 +13,17 @@ import (
 	"tenoff/cost/sum"
 )
 
-// prepareZones finds the cheapest service to each zone of the tab recipients. A
-// tab whose counts are all 0 is none; then everything goes where the setting
-// Post to says.
+// prepareZones finds what services go to each zone of the tab recipients. A tab whose
+// counts are all 0 is none; then everything goes where the setting Post to says.
 func prepareZones(m *Model) {
 	to := m.prices.Settings.PostTo
 	for i := range m.prices.Recipients {
 		if r := &m.prices.Recipients[i]; r.Count > 0 {
-			m.zones = append(m.zones, cheapestService(m, r.Zone))
-			m.zones[len(m.zones)-1].row = r
+			m.zones = append(m.zones, m.newZone(r, r.Zone))
 		}
 	}
 	// The order of the rows decides nothing: of equal remainders the zone with the most gets
-	// the parcel.
+	// the unit.
 	slices.SortStableFunc(m.zones, func(a, b zone) int {
 		return cmp.Or(cmp.Compare(b.row.Count, a.row.Count), byName(a.row.Zone, b.row.Zone))
 	})
@@ -36,29 +34,56 @@ func prepareZones(m *Model) {
 		}
 		return
 	}
-	m.zones = []zone{cheapestService(m, to)}
+	m.zones = []zone{m.newZone(nil, to)}
 	if len(m.prices.Postage) > 0 {
 		checkDestinations(m)
 	}
 }
 
-// cheapestService finds the service of the least price for one parcel; of equal ones
-// the first by name.
-func cheapestService(m *Model, to string) zone {
-	var z zone
-	var least decimal.Decimal
+// newZone lists the services that go to a place and take a parcel of one unit, the
+// cheapest first, of equal ones by name; and those that take none.
+func (m *Model) newZone(row *bom.Recipient, to string) zone {
+	z := zone{row: row, per: 1}
+	if row != nil {
+		z.per = int(min(max(row.UnitsPer, 1), MaxBatch))
+	}
+	least := z.parcel(m, 1)
+	home := map[*bom.Service]decimal.Decimal{}
 	for i := range m.prices.Postage {
 		s := &m.prices.Postage[i]
-		chargeable, ok := parcelFits(m, *s)
-		if !ok || !goesTo(s, to) {
-			continue
-		}
-		home := s.Price.Mul(m.rate(s.Currency, s.At("Currency")))
-		if z.service == nil || home.LessThan(least) || home.Equal(least) && s.Name < z.service.Name {
-			z.service, z.chargeable, least = s, chargeable, home
+		switch {
+		case !goesTo(s, to):
+		case m.against(s, &least, worth{}) != 0:
+			z.others = append(z.others, s)
+		default:
+			home[s] = s.Price.Mul(m.rate(s.Currency, s.At("Currency")))
+			z.services = append(z.services, s)
 		}
 	}
+	slices.SortStableFunc(z.services, func(a, b *bom.Service) int { return cmp.Or(home[a].Cmp(home[b]), cmp.Compare(a.Name, b.Name)) })
 	return z
+}
+
+// cheapest is the service of the least price that takes a parcel; nil where none does.
+func (z *zone) cheapest(m *Model, p *parcel, w worth) *bom.Service {
+	for _, s := range z.services {
+		if m.against(s, p, w) == 0 {
+			return s
+		}
+	}
+	return nil
+}
+
+// inUse are the services that may take a parcel of some batch: no dearer one is looked at
+// where one takes a full parcel of whatever worth.
+func (z *zone) inUse(m *Model) []*bom.Service {
+	full := z.parcel(m, z.per)
+	for i, s := range z.services {
+		if !s.MaxValue.Valid && m.against(s, &full, worth{}) == 0 {
+			return z.services[:i+1]
+		}
+	}
+	return z.services
 }
 
 // goesTo tells whether a service goes to a place; one to no named place goes
@@ -96,9 +121,9 @@ func isServed(m *Model, to string) bool {
 	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool { return goesTo(&s, to) })
 }
 
-// parcelsByZone shares the units of a batch out over the zones: as they are counted
+// unitsByZone shares the units of a batch out over the zones: as they are counted
 // where that comes to the batch, else in proportion (largest remainder).
-func parcelsByZone(m *Model, size int) []int {
+func unitsByZone(m *Model, size int) []int {
 	if len(m.zones) == 1 {
 		return []int{size}
 	}
@@ -113,76 +138,124 @@ func parcelsByZone(m *Model, size int) []int {
 	return out
 }
 
-// statePostage sends one parcel for each good unit by the cheapest service to its
-// zone (5.8).
+// statePostage sends the good units by the cheapest services to their zones (5.8): in full
+// parcels, the last one with the rest.
 func statePostage(s *sums, problems *bom.Problems) {
-	mass := &s.m.mass
-	for i, n := range parcelsByZone(s.m, s.b.Size) {
+	w := unitWorth(s)
+	for i, n := range unitsByZone(s.m, s.b.Size) {
 		z := &s.m.zones[i]
-		p := Post{Parcels: n, MassG: mass.grams, SizeMM: mass.size, Unknown: mass.unknown}
-		if z.row != nil {
-			p.Zone = z.row.Zone
+		full, rest := n/z.per, n%z.per
+		sent := true
+		if full > 0 || rest == 0 {
+			sent = postParcels(s, i, full, z.per, w, problems)
 		}
-		if by := z.service; by != nil {
-			p.Service, p.To, p.Chargeable = by.Name, by.To, z.chargeable
-			p.Price, p.Currency, p.Place = by.Price, by.Currency, by.At("Price")
+		switch {
+		case rest == 0:
+		case sent:
+			postParcels(s, i, 1, rest, w, problems)
+		default: // that the zone has no service is told once
+			postParcels(s, i, 1, rest, w, &bom.Problems{})
 		}
-		s.posts = append(s.posts, postFee(s, &p, z, problems))
-		s.b.Posts = append(s.b.Posts, p)
 	}
 }
 
-// postFee pays for the parcels to one zone, which is the next of the batch.
-func postFee(s *sums, p *Post, z *zone, problems *bom.Problems) (out postSums) {
-	if p.Parcels == 0 || z.row == nil && len(s.m.prices.Postage) == 0 {
-		return out
+// unitWorth is what a unit is worth in the post: the given price without sales tax, else
+// what the batch consumes besides postage. It is needed before postage is known, and so is
+// the sum of all that is stated before; where no service asks for it, it is not worked out.
+func unitWorth(s *sums) worth {
+	if !slices.ContainsFunc(s.m.prices.Postage, func(p bom.Service) bool { return p.MaxValue.Valid }) {
+		return worth{}
 	}
+	if price := s.m.run.Price; price.Valid {
+		return worth{price.Decimal.Mul(hundred), s.m.prices.Settings.SalesTax.Add(hundred)}
+	}
+	all := decimal.Zero
+	add := func(p portion) { all = all.Add(s.Value(p.consumed)) }
+	for i := range s.parts {
+		add(s.parts[i].portion())
+	}
+	for i := range s.boards {
+		add(s.boards[i].portion())
+	}
+	for i := range s.fees {
+		add(s.fees[i].portion)
+	}
+	for i := range s.orders {
+		for _, c := range chargedIn {
+			for _, p := range s.orders[i].charges(c) {
+				add(p)
+			}
+		}
+	}
+	for _, p := range s.work {
+		add(p)
+	}
+	return worth{all, decimal.NewFromInt(int64(s.b.Size))}
+}
+
+// postParcels pays for parcels of so many units each to a zone; sent tells that some
+// service takes them.
+func postParcels(s *sums, at, parcels, units int, w worth, problems *bom.Problems) (sent bool) {
+	m, z := s.m, &s.m.zones[at]
+	handed := z.parcel(m, units)
+	p := Post{Parcels: parcels, Units: parcels * units, MassG: handed.grams, SizeMM: handed.size, Unknown: m.mass.unknown}
+	if z.row != nil {
+		p.Zone = z.row.Zone
+	}
+	by := z.cheapest(m, &handed, w)
+	if by != nil {
+		p.Service, p.To, p.Chargeable = by.Name, by.To, handed.chargeable(by)
+		p.Price, p.Currency, p.Place = by.Price, by.Currency, by.At("Price")
+	}
+	out := postSums{zone: at}
+	if parcels > 0 && (z.row != nil || len(m.prices.Postage) > 0) {
+		postFee(s, &p, z, by, &out)
+		if by == nil {
+			problems.Add(noService(m, z, &handed, w))
+		}
+	}
+	s.posts, s.b.Posts = append(s.posts, out), append(s.b.Posts, p)
+	return by != nil
+}
+
+// postFee pays for parcels, which are the next of the batch.
+func postFee(s *sums, p *Post, z *zone, by *bom.Service, out *postSums) {
 	i := len(s.b.Posts)
-	fee := Fee{Category: Postage, What: parcelsTo(p.Parcels, p.Zone), Kind: PostageFee, Index: i}
-	if z.service == nil {
-		problems.Add(noService(s.m, z))
+	fee := Fee{Category: Postage, What: z.parcelsOf(p), Kind: PostageFee, Index: i}
+	if by == nil {
 		p.Unpriced = true
 		fee.Payee, fee.Currency = "?", s.m.home
 		s.unpricedFee(fee)
-		return out
+		return
 	}
 	fee.Payee, fee.Currency, fee.Place = p.Service, p.Currency, p.Place
-	price := s.Figure(sum.Figure{Key: sum.Key{Of: OfParcel, At: i, What: "price"}, Value: p.Price, Unit: p.Currency.Code, Place: p.Place, AsOf: z.service.AsOf})
-	out.parcels = s.counted(OfParcel, i, "parcels", p.Parcels)
-	s.fee(fee, s.Round(s.Mul(price, out.parcels), p.Currency.Digits))
+	price := s.Figure(sum.Figure{Key: sum.Key{Of: OfParcel, At: i, What: "price"}, Value: p.Price, Unit: p.Currency.Code, Place: p.Place, AsOf: by.AsOf})
+	parcels := s.counted(OfParcel, i, "parcels", p.Parcels)
+	out.units = s.counted(OfParcel, i, "units", p.Units)
+	s.fee(fee, s.Round(s.Mul(price, parcels), p.Currency.Digits))
 	out.cash = s.money(OfParcel, i, "cash", s.fees[len(s.fees)-1].cash)
 	p.Cash = s.Value(out.cash)
-	return out
 }
 
-// parcelsTo is "12 parcels to inland", or without the zone where none is given.
-func parcelsTo(n int, to string) string {
-	text := fmt.Sprintf("%d parcels", n)
-	if n == 1 {
-		text = "1 parcel"
+// parcelsOf is "12 parcels to inland", without the zone where none is given, and with the
+// units in each where the zone's parcels hold several.
+func (z *zone) parcelsOf(p *Post) string {
+	text := counted(p.Parcels, "parcel")
+	if z.per > 1 {
+		text += " of " + counted(p.Units/p.Parcels, "unit")
 	}
-	if to != "" {
-		text += " to " + to
+	if p.Zone != "" {
+		text += " to " + p.Zone
 	}
 	return text
 }
 
-// noService says that nobody takes the parcel.
-func noService(m *Model, z *zone) bom.Problem {
-	size := ""
-	if volume(m.mass.size) > 0 {
-		size = fmt.Sprintf(", %g × %g × %g mm", m.mass.size[0].Value, m.mass.size[1].Value, m.mass.size[2].Value)
+// counted is "1 parcel" or "12 parcels".
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
 	}
-	parcel := fmt.Sprintf("holds the parcel of %.1f g%s", m.mass.grams, size)
-	switch {
-	case z.row == nil:
-		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.gap(), What: "no postal service " + parcel, Want: "a row of the tab postage with higher limits"}
-	case !isServed(m, z.row.Zone):
-		return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service goes to this zone",
-			Want: "a row of the tab postage with it in To", Hint: suggest(z.row.Zone, destinationsOf(m))}
-	}
-	return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
-		Want: "a row of the tab postage to it with higher limits"}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // warnOfProportion says once for which batches the counts of the zones are not taken
@@ -208,7 +281,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > 1 {
 		problems.Warnf(first.At("Count"), "", "counts that come to the batch",
-			"the tab recipients counts %s; batch %s is sent in proportion", parcelsTo(int(sum), ""), strings.Join(sizes, ", "))
+			"the tab recipients counts %s; batch %s is sent in proportion", counted(int(sum), "unit"), strings.Join(sizes, ", "))
 	}
 	return problems
 }

@@ -96,23 +96,31 @@ func (s *sums) askFor(over, under sum.Ref) (each, ofFree sum.Ref) {
 // postage of their own zone and share the rest evenly: what they bear of the
 // postage falls on the zones as the postage itself does.
 func askByZone(s *sums, p *bearsSums, free bool) {
-	if len(s.b.Posts) < 2 || !s.Value(s.post).IsPositive() {
+	if !s.b.InZones() || !s.Value(s.post).IsPositive() {
 		return
 	}
-	units := s.Count(int64(s.b.Size))
-	for i := range s.b.Posts {
-		z := &s.b.Posts[i]
-		if z.Parcels == 0 || z.Unpriced {
+	all := s.Count(int64(s.b.Size))
+	for i := 0; i < len(s.b.Posts); {
+		first, open := i, false
+		var cashes, counts []sum.Ref
+		for ; i < len(s.b.Posts) && s.posts[i].zone == s.posts[first].zone; i++ {
+			open = open || s.b.Posts[i].Unpriced
+			cashes, counts = append(cashes, s.posts[i].cash), append(counts, s.posts[i].units)
+		}
+		if open || s.b.Posts[first].Parcels == 0 {
 			continue
 		}
-		// (cash − postage) / units + postage × zone / all / parcels, over one denominator.
-		cash, parcels := s.posts[i].cash, s.posts[i].parcels
-		rest := s.Mul(s.Sub(p.cash, p.postage), s.post, parcels)
-		each, ofFree := s.askFor(s.Add(rest, s.Mul(p.postage, cash, units)), s.Mul(units, s.post, parcels))
+		// (cash − postage) / all + postage × zone / all postage / units, over one denominator.
+		cash, units := s.Add(cashes...), s.Add(counts...)
+		rest := s.Mul(s.Sub(p.cash, p.postage), s.post, units)
+		each, ofFree := s.askFor(s.Add(rest, s.Mul(p.postage, cash, all)), s.Mul(all, s.post, units))
 		if free {
 			each = ofFree
 		}
-		z.Asked = s.Value(s.money(OfParcel, i, "asked", s.More(p.cash, 0, each, 0)))
+		each = s.More(p.cash, 0, each, 0)
+		for j := first; j < i; j++ {
+			s.b.Posts[j].Asked = s.Value(s.money(OfParcel, j, "asked", each))
+		}
 	}
 }
 

@@ -54,12 +54,12 @@ func TestAlwaysReconciles(t *testing.T) {
 // postsAddUp: each unit goes somewhere, and the zones come to the postage.
 func postsAddUp(t *testing.T, where string, b cost.Batch) {
 	t.Helper()
-	parcels, cash := 0, decimal.Zero
+	units, cash := 0, decimal.Zero
 	for _, p := range b.Posts {
-		parcels, cash = parcels+p.Parcels, cash.Add(p.Cash)
+		units, cash = units+p.Units, cash.Add(p.Cash)
 	}
-	if parcels != b.Size || !cash.Equal(b.Categories[cost.Postage].Cash) {
-		t.Errorf("%s: %d parcels for %s, postage is %s", where, parcels, cash, b.Categories[cost.Postage].Cash)
+	if units != b.Size || !cash.Equal(b.Categories[cost.Postage].Cash) {
+		t.Errorf("%s: %d units posted for %s, postage is %s", where, units, cash, b.Categories[cost.Postage].Cash)
 	}
 }
 

@@ -117,86 +117,153 @@ func (l *ledger) bookWork(w jobWork, count *big.Rat, repeat float64) {
 	}
 }
 
-// post is 5.8: the cheapest service that holds the parcel, for the good units.
-// Of equal prices the first name is taken, on which design is silent. Where the
-// recipients are counted by zone each zone has its own cheapest; the units are
-// shared out by the counts (largest remainder; of equal ones the zone with the most,
-// then by name).
+// parcelOf is what is handed in: so many units and the carton around them.
+type parcelOf struct {
+	units   int64
+	g       *big.Rat
+	box     [3]*big.Rat // nil where the size is not known
+	hazards []string
+	value   *big.Rat // home currency
+}
+
+// post is 5.8, for the good units. Where the recipients are counted by zone the units are
+// shared out by the counts (largest remainder; of equal ones the zone with the most, then
+// by name). What the units are worth is the price before tax, else what is consumed so far.
 func (l *ledger) post() {
-	mass := new(big.Rat)
-	var box [3]*big.Rat
+	one := parcelOf{units: 1, g: new(big.Rat)}
 	for _, item := range l.reckoning.items {
 		r := item.row
 		g := rat(r.mass)
 		if r.mass == "" && r.kind == "printed" {
 			g = rat(r.grams)
 		}
-		mass.Add(mass, times(g, item.perUnit))
+		one.g = plus(one.g, times(g, item.weighs))
 		if r.kind == "packing" && r.length != "" {
-			box = [3]*big.Rat{rat(r.length), rat(r.width), rat(r.height)}
+			one.box = boxOf(r.length, r.width, r.height)
 		}
+		one.hazards = append(one.hazards, wordsOf(r.hazard)...)
 	}
-	var zones []string
-	var counts []*big.Rat
-	byCount := slices.Clone(l.zones)
+	used := int64(0)
+	for _, a := range l.categories {
+		used += a.used
+	}
+	one.value = over(majorOf(used, l.home), ratOf(int64(l.size)))
+	if l.price != "" {
+		one.value = over(rat(l.price), plus(ratOf(1), share(l.settings["Sales tax %"], "0")))
+	}
+	byCount := slices.DeleteFunc(slices.Clone(l.zones), func(z jobZone) bool { return z.count == "0" })
 	slices.SortFunc(byCount, func(a, b jobZone) int {
 		return cmp.Or(rat(b.count).Cmp(rat(a.count)), cmp.Compare(a.zone, b.zone))
 	})
-	for _, z := range byCount {
-		if n := rat(z.count); n.Sign() > 0 {
-			zones, counts = append(zones, z.zone), append(counts, n)
-		}
-	}
-	if len(zones) == 0 {
-		l.postTo("", l.settings["Post to"], int64(l.size), mass, box)
+	if len(byCount) == 0 {
+		l.postTo(jobZone{}, l.settings["Post to"], int64(l.size), one)
 		return
 	}
-	for i, n := range apportion(int64(l.size), counts) {
-		l.postTo(zones[i], zones[i], n, mass, box)
+	var counts []*big.Rat
+	for _, z := range byCount {
+		counts = append(counts, rat(z.count))
 	}
+	for i, n := range apportion(int64(l.size), counts) {
+		l.postTo(byCount[i], byCount[i].zone, n, one)
+	}
+}
+
+func boxOf(length, width, height string) [3]*big.Rat {
+	return [3]*big.Rat{rat(length), rat(width), rat(height)}
+}
+
+// wordsOf gives the words of a cell in small letters.
+func wordsOf(text string) (out []string) {
+	for word := range strings.SplitSeq(strings.ToLower(text), ",") {
+		if word = strings.TrimSpace(word); word != "" {
+			out = append(out, word)
+		}
+	}
+	return out
 }
 
 // reckPost is what the parcels to a zone come to.
 type reckPost struct {
-	zone          string
-	parcels, cash int64
+	zone        string
+	units, cash int64
 }
 
-// postTo sends parcels to one place; zone is empty where none are counted.
-func (l *ledger) postTo(zone, to string, parcels int64, mass *big.Rat, box [3]*big.Rat) {
+// postTo sends units to one place, as many in a parcel as the zone says; the zone has no
+// name where none are counted.
+func (l *ledger) postTo(z jobZone, to string, units int64, one parcelOf) {
+	per := atoi(z.per, 1)
+	sent := reckPost{zone: z.zone, units: units}
+	post := func(parcels, each int64) {
+		p := one
+		p.units, p.g, p.value = each, plus(times(one.g, ratOf(each)), rat(z.cartonG)), times(one.value, ratOf(each))
+		switch {
+		case z.length != "":
+			p.box = boxOf(z.length, z.width, z.height)
+		case per > 1:
+			p.box = [3]*big.Rat{}
+		}
+		sent.cash += l.postParcels(z.zone, to, parcels, p)
+	}
+	if units >= per || units == 0 {
+		post(units/per, per)
+	}
+	if units%per > 0 {
+		post(1, units%per)
+	}
+	if len(l.services) > 0 {
+		l.posts = append(l.posts, sent)
+	}
+}
+
+// postParcels takes the cheapest service, of equal prices the first name, on which design
+// is silent.
+func (l *ledger) postParcels(zone, to string, parcels int64, p parcelOf) (cash int64) {
 	var best *jobService
 	var bestPrice *big.Rat
 	for i := range l.services {
 		s := &l.services[i]
-		if to != "" && s.to != "" && s.to != to {
+		if to != "" && s.to != "" && s.to != to || !l.takes(s, p) {
 			continue
 		}
 		price := times(rat(s.price), l.rate(orElse(s.currency, l.home)))
-		if s.holds(chargeable(s, mass, box), box) && (best == nil || price.Cmp(bestPrice) < 0 || price.Cmp(bestPrice) == 0 && s.name < best.name) {
+		if best == nil || price.Cmp(bestPrice) < 0 || price.Cmp(bestPrice) == 0 && s.name < best.name {
 			best, bestPrice = s, price
 		}
 	}
 	if best == nil {
-		return
+		return 0
 	}
-	l.out.add(parcels, "post to %s by %s", zone, best.name)
-	g, _ := mass.Float64()
-	l.out.addClose(g, "post to %s: g", zone)
-	c, _ := chargeable(best, mass, box).Float64()
-	l.out.addClose(c, "post to %s: chargeable g", zone)
-	cash := l.toHome(times(rat(best.price), ratOf(parcels)), orElse(best.currency, l.home))
-	l.out.add(cash, "post to %s: cash", zone)
-	l.posts = append(l.posts, reckPost{zone, parcels, cash})
+	l.out.add(parcels, "post of %d to %s by %s", parcels*p.units, zone, best.name)
+	g, _ := p.g.Float64()
+	l.out.addClose(g, "post of %d to %s: g", parcels*p.units, zone)
+	c, _ := chargeable(best, p).Float64()
+	l.out.addClose(c, "post of %d to %s: chargeable g", parcels*p.units, zone)
+	cash = l.toHome(times(rat(best.price), ratOf(parcels)), orElse(best.currency, l.home))
+	l.out.add(cash, "post of %d to %s: cash", parcels*p.units, zone)
 	l.enter("postage", "", "", spentInFull(cash))
+	return cash
+}
+
+// takes tells whether a service carries a parcel's hazards, its value, mass and size.
+func (l *ledger) takes(s *jobService, p parcelOf) bool {
+	for _, h := range p.hazards {
+		if slices.Contains(wordsOf(s.excludes), h) {
+			return false
+		}
+	}
+	if s.value != "" && p.value.Cmp(times(rat(s.value), l.rate(orElse(s.currency, l.home)))) > 0 {
+		return false
+	}
+	return s.holds(chargeable(s, p), p.box)
 }
 
 // chargeable is max(mass, L × W × H / divisor), in g: mm³ are thousandths of a
 // cm³, and the divisor gives kg.
-func chargeable(s *jobService, mass *big.Rat, box [3]*big.Rat) *big.Rat {
-	if box[0] == nil || s.divisor == "" {
-		return mass
+func chargeable(s *jobService, p parcelOf) *big.Rat {
+	if p.box[0] == nil || s.divisor == "" {
+		return p.g
 	}
-	return maxRat(mass, over(times(times(box[0], box[1]), box[2]), rat(s.divisor)))
+	return maxRat(p.g, over(times(times(p.box[0], p.box[1]), p.box[2]), rat(s.divisor)))
 }
 
 // holds tries all ways of turning the parcel.
@@ -309,7 +376,7 @@ func (l *ledger) sell(asked, stamps int64) {
 }
 
 // askZones is what each recipient in a zone is asked for: what they bear of the
-// postage falls on the zones as the postage does, and on the parcels of each
+// postage falls on the zones as the postage does, and on the units of each
 // evenly; the rest falls on all units evenly.
 func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64), free bool) {
 	all := int64(0)
@@ -317,8 +384,8 @@ func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64)
 		all += p.cash
 	}
 	for _, p := range l.posts {
-		if p.parcels > 0 && all > 0 {
-			stamp := over(times(ratOf(stamps), ratOf(p.cash)), times(ratOf(all), ratOf(p.parcels)))
+		if p.units > 0 && all > 0 {
+			stamp := over(times(ratOf(stamps), ratOf(p.cash)), times(ratOf(all), ratOf(p.units)))
 			share := plus(over(ratOf(asked-stamps), ratOf(int64(l.size))), stamp)
 			each, given := ask(over(share, power10(isoDigits[l.home])))
 			if free {

@@ -84,13 +84,15 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		f.addClose(w.Hours, "work %s: hours", name)
 		money(w.Cash.Add(w.Own), "work %s: cash", name)
 	}
-	for _, p := range b.Posts {
+	for i, p := range b.Posts {
 		if p.Service != "" {
-			f.add(int64(p.Parcels), "post to %s by %s", p.Zone, p.Service)
-			money(p.Cash, "post to %s: cash", p.Zone)
-			money(p.Asked, "post to %s: asked of each", p.Zone)
-			f.addClose(p.MassG, "post to %s: g", p.Zone)
-			f.addClose(p.Chargeable, "post to %s: chargeable g", p.Zone)
+			f.add(int64(p.Parcels), "post of %d to %s by %s", p.Units, p.Zone, p.Service)
+			money(p.Cash, "post of %d to %s: cash", p.Units, p.Zone)
+			f.addClose(p.MassG, "post of %d to %s: g", p.Units, p.Zone)
+			f.addClose(p.Chargeable, "post of %d to %s: chargeable g", p.Units, p.Zone)
+			if i == 0 || p.Zone != b.Posts[i-1].Zone {
+				money(p.Asked, "post to %s: asked of each", p.Zone)
+			}
 		}
 	}
 	for i, a := range b.Categories {

@@ -29,6 +29,7 @@ type job struct {
 	stock      []jobDrawer
 	shares     []jobShare
 	once       []jobOnce
+	price      string // of a unit, as --price gives it; blank for none
 }
 
 // jobList is one bill of materials.
@@ -41,7 +42,7 @@ type jobList struct {
 type jobRow struct {
 	refs, quantity, part, pkg, kind, mount, joints, side, fitted, level string
 	material, grams, hours, perPlate, printer                           string
-	cut, bench, mass, length, width, height                             string
+	cut, bench, mass, length, width, height, hazard                     string
 	sub                                                                 *jobList
 }
 
@@ -73,9 +74,9 @@ type jobSpool struct{ material, grams, price, currency, supplier, worth string }
 
 type jobPrinter struct{ name, count, power, rate, failure, from, to, runsOn string }
 
-type jobService struct{ name, to, maxG, length, width, height, price, currency, divisor string }
+type jobService struct{ name, to, maxG, length, width, height, value, excludes, price, currency, divisor string }
 
-type jobZone struct{ zone, count string }
+type jobZone struct{ zone, count, per, cartonG, length, width, height string }
 
 type jobDrawer struct{ part, quantity, value, giver string }
 
@@ -136,10 +137,12 @@ func (j *job) input() input {
 	tab("printers", "Printer,Count,Power W,Hourly rate,Failure %,Attended from,Attended to,Runs on unattended", rowsOf(j.printers, func(p jobPrinter) []string {
 		return []string{p.name, p.count, p.power, p.rate, p.failure, p.from, p.to, p.runsOn}
 	}))
-	tab("postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor", rowsOf(j.services, func(s jobService) []string {
-		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.price, s.currency, s.divisor}
+	tab("postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Max value,Excludes,Price,Currency,Volumetric divisor", rowsOf(j.services, func(s jobService) []string {
+		return []string{s.name, s.to, s.maxG, s.length, s.width, s.height, s.value, s.excludes, s.price, s.currency, s.divisor}
 	}))
-	tab("recipients", "Zone,Count", rowsOf(j.zones, func(z jobZone) []string { return []string{z.zone, z.count} }))
+	tab("recipients", "Zone,Count,Units per parcel,Carton g,Carton length mm,Carton width mm,Carton height mm", rowsOf(j.zones, func(z jobZone) []string {
+		return []string{z.zone, z.count, z.per, z.cartonG, z.length, z.width, z.height}
+	}))
 	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.stock, func(d jobDrawer) []string {
 		return []string{d.part, d.quantity, d.value, d.giver}
 	}))
@@ -161,10 +164,10 @@ func (l *jobList) write(in input) {
 			r.sub.write(in)
 		}
 		return []string{r.refs, r.quantity, r.part, r.pkg, r.kind, r.mount, r.joints, r.side, r.fitted, r.level, file,
-			r.material, r.grams, r.hours, r.perPlate, r.printer, r.cut, r.bench, r.mass, r.length, r.width, r.height}
+			r.material, r.grams, r.hours, r.perPlate, r.printer, r.cut, r.bench, r.mass, r.length, r.width, r.height, r.hazard}
 	})
 	in[l.file] = csvText("Designator,Quantity,Part number,Package,Kind,Mount,Joints,Side,Fitted,Level,File,"+
-		"Material,Filament g,Print hours,Per plate,Printer,Cut mm,Bench s,Mass g,Length mm,Width mm,Height mm", rows)
+		"Material,Filament g,Print hours,Per plate,Printer,Cut mm,Bench s,Mass g,Length mm,Width mm,Height mm,Hazard", rows)
 }
 
 func rowsOf[T any](list []T, cells func(T) []string) [][]string {

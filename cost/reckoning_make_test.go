@@ -581,16 +581,34 @@ func (m *maker) postage() {
 			length: m.maybe(50, "200", "350"), width: m.maybe(50, "120", "250"), height: m.maybe(50, "25", "100"), divisor: m.maybe(40, "5000", "6000")}
 		s.currency = m.maybe(30, "EUR", "USD", "JPY")
 		s.price = m.price(4, orElse(s.currency, m.j.home))
+		s.value, s.excludes = m.maybe(25, "0", m.price(60, orElse(s.currency, m.j.home)), m.price(900, orElse(s.currency, m.j.home))), m.maybe(25, "cells", "Cells, magnets", "magnets,glue")
 		m.j.services = append(m.j.services, s)
 	}
 	freight := jobService{name: "freight", to: m.j.settings["Post to"], price: m.price(20, m.j.home), divisor: "5000"}
 	if m.chance(50) {
 		freight.to = ""
 		for _, zone := range []string{"home", "abroad", "islands"}[:1+m.IntN(3)] {
-			m.j.zones = append(m.j.zones, jobZone{zone, pick(m, "0", "1", "2", "3", "7", "20", strconv.Itoa(m.j.size))})
+			z := jobZone{zone: zone, count: pick(m, "0", "1", "2", "3", "7", "20", strconv.Itoa(m.j.size))}
+			z.per, z.cartonG = m.maybe(40, "1", "2", "3", "10"), m.maybe(30, "0", "35", "120.5")
+			if m.chance(30) {
+				z.length, z.width, z.height = pick(m, "200", "340"), pick(m, "120", "240"), pick(m, "25", "99.5")
+			}
+			m.j.zones = append(m.j.zones, z)
 		}
 	}
 	m.j.services = append(m.j.services, freight)
+	m.hazards(m.j.unit)
+	m.j.price = m.maybe(25, m.price(25, m.j.home), m.price(250, m.j.home))
+}
+
+// hazards makes some of what the unit holds hard to send.
+func (m *maker) hazards(l *jobList) {
+	for _, r := range l.rows {
+		r.hazard = m.maybe(4, "cells", "CELLS", "glue, magnets", "paint")
+		if r.sub != nil {
+			m.hazards(r.sub)
+		}
+	}
 }
 
 func (m *maker) sell() {

@@ -104,8 +104,8 @@ func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
 	l.consign()
 	l.charges()
 	l.bench()
-	l.post()
 	l.payOnce()
+	l.post()
 	l.totals()
 	return l.out
 }

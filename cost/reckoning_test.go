@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/fixtures/checks"
@@ -15,6 +17,9 @@ func (j *job) run(t testing.TB) cost.Run {
 	run := j.input().read(t)
 	run.Level = bom.Levels[levelOrder[j.level]]
 	run.Batches = []int{j.size}
+	if j.price != "" {
+		run.Price = decimal.NewNullDecimal(decimal.RequireFromString(j.price))
+	}
 	run.Effort = 400_000 // a run that is hard to prove is left after some time
 	return run
 }

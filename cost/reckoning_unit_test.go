@@ -13,6 +13,7 @@ import (
 type reckItem struct {
 	row     *jobRow
 	perUnit *big.Rat   // of all that hold it, where one list stands in several rows
+	weighs  *big.Rat   // of that, outside of boards whose mass is that of the populated board
 	onBoard *reckBoard // nil where no board holds it
 	machine bool
 }
@@ -67,28 +68,31 @@ func levelOf(r *jobRow) int {
 	return 1
 }
 
-func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, again bool) {
+func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, again, weighed bool) {
 	for _, r := range l.rows {
 		if r.fitted == "no" || levelOf(r) > levelOrder[k.level] {
 			continue
 		}
 		q := rat(r.quantity)
-		item := &reckItem{row: r, perUnit: times(perUnit, q), onBoard: b}
+		item := &reckItem{row: r, perUnit: times(perUnit, q), weighs: new(big.Rat), onBoard: b}
+		if !weighed {
+			item.weighs = item.perUnit
+		}
 		switch r.kind {
 		case "assembly":
-			k.walk(r.sub, item.perUnit, times(perBoard, q), b, again)
+			k.walk(r.sub, item.perUnit, times(perBoard, q), b, again, weighed)
 			continue
 		case "board":
 			inner, seen := k.boardOf(r.part)
 			inner.perUnit += ceil(item.perUnit)
 			item.onBoard = inner
 			k.items = append(k.items, item)
-			k.walk(r.sub, item.perUnit, ratOf(1), inner, seen)
+			k.walk(r.sub, item.perUnit, ratOf(1), inner, seen, weighed || r.mass != "")
 			continue
 		}
 		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.settings["Assembler"] != ""
 		if first := k.itemOf(r); first != nil {
-			first.perUnit = plus(first.perUnit, item.perUnit)
+			first.perUnit, first.weighs = plus(first.perUnit, item.perUnit), plus(first.weighs, item.weighs)
 			item = first
 		} else {
 			k.items = append(k.items, item)
@@ -142,7 +146,7 @@ func (k *reckoning) assembler() jobAssembler {
 
 // count works out starts, boards and needs.
 func (k *reckoning) count() {
-	k.walk(k.unit, ratOf(1), ratOf(1), nil, false)
+	k.walk(k.unit, ratOf(1), ratOf(1), nil, false, false)
 	confidence := share(k.settings["Confidence %"], "95")
 	k.starts = enoughOf(int64(k.size), share(k.settings["Unit yield %"], "100"), confidence)
 	good := minus(ratOf(1), over(rat(k.assembler().dpmo), power10(6)))

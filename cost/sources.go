@@ -39,7 +39,10 @@ func listSources(m *Model, batches []Batch, offers int) []Source {
 	}
 	for _, z := range m.zones {
 		if z.row != nil {
-			c.figure("recipients", z.row.Zone, decimal.NewFromInt(z.row.Count), "parcels", z.row.AsOf, z.row.At("Count"), z.row.Note)
+			c.figure("recipients", z.row.Zone, decimal.NewFromInt(z.row.Count), "units", z.row.AsOf, z.row.At("Count"), z.row.Note)
+			if z.per > 1 {
+				c.figure("recipients", z.row.Zone+": Units per parcel", decimal.NewFromInt(int64(z.per)), "units", z.row.AsOf, z.row.At("Units per parcel"), z.row.Note)
+			}
 		}
 	}
 	c.onHand(batches)

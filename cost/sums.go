@@ -258,8 +258,11 @@ type bearsSums struct {
 	postage sum.Ref
 }
 
-// postSums are the parcels to one zone.
-type postSums struct{ parcels, cash sum.Ref }
+// postSums are parcels to one zone.
+type postSums struct {
+	zone        int
+	units, cash sum.Ref
+}
 
 // plateSums are what the printing of one line takes.
 //

@@ -70,7 +70,7 @@ func swappedLine(m *Model, l *bom.Line) *bom.Line {
 		taken.Description = "in place of " + l.Part
 		if s.like != nil {
 			taken.Number, taken.Value, taken.Package = s.like.Number, s.like.Value, s.like.Package
-			taken.Part, taken.Description = s.like.Part, s.like.Description
+			taken.Part, taken.Description, taken.Hazard = s.like.Part, s.like.Description, s.like.Hazard
 		}
 		return &taken
 	}

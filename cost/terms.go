@@ -251,9 +251,9 @@ func termRates(m *Model) {
 	for _, o := range m.oneOffs {
 		note(o.Currency)
 	}
-	for _, z := range m.zones {
-		if z.service != nil {
-			note(z.service.Currency)
+	for i := range m.zones {
+		for _, s := range m.zones[i].inUse(m) {
+			note(s.Currency)
 		}
 	}
 	for _, c := range used {

@@ -1,6 +1,14 @@
 package cost_test
 
-import "testing"
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
+)
 
 // byZone sends three bells home at 2.00 and one far away at 6.00. Members pay
 // half of the postage and all of the bells.
@@ -34,5 +42,155 @@ func TestZonesByHand(t *testing.T) {
 	b = one(t, byZone.read(t), 10)
 	if b.Posts[0].Parcels != 8 || b.Posts[1].Parcels != 2 {
 		t.Errorf("%d and %d parcels, want 8 and 2", b.Posts[0].Parcels, b.Posts[1].Parcels)
+	}
+}
+
+// club sends lamps of 400 g in boxes: 12 to a club in one carton of 5, 5 and 2, and 2 home.
+// The lamp holds a cell that the letter does not carry.
+var club = input{
+	"unit.csv":            "Quantity,Part number,Kind,Mass g,Length mm,Width mm,Height mm,Hazard\n1,LAMP,other,350,,,,\n1,CELL,other,45,,,,\"Lithium cells, magnets\"\n1,BOX,packing,5,100,80,60,\n",
+	"prices/settings.csv": "Setting,Value\nHome currency,EUR\nSales tax %,20\n",
+	"prices/offers.csv":   "Part number,Supplier,Price\nLAMP,Corner Parts,8\nCELL,Corner Parts,2\nBOX,Corner Parts,0\n",
+	"prices/postage.csv": "Service,To,Max g,Max length mm,Max width mm,Max height mm,Max value,Excludes,Price,Volumetric divisor\n" +
+		"letter,,,,,,,LITHIUM  cells,2,\nsmall,,1000,,,,,magnet,5,\nlarge,,5000,400,300,200,,,9,6000\nfreight,,,,,,,,30,\n",
+	"prices/recipients.csv": "Zone,Count,Units per parcel,Carton g,Carton length mm,Carton width mm,Carton height mm\nclub,12,5,200,300,200,150\nhome,2,,,,,\n",
+	"prices/who-pays.csv":   "Applies to,Payer,Share %\npostage,recipients,100\n",
+}
+
+// sent tells how a batch is posted.
+func sent(b cost.Batch) string {
+	var out []string
+	for _, p := range b.Posts {
+		out = append(out, fmt.Sprintf("%s: %d × %s, %d units, %g g for %g", p.Zone, p.Parcels, p.Service, p.Units, p.Chargeable, p.MassG))
+	}
+	return strings.Join(out, "; ")
+}
+
+// TestCartonsByHand: two cartons of 5 × 400 + 200 = 2200 g are over the 1000 g of the small
+// parcel, and go large at 9.00; the last one of 2 × 400 + 200 = 1000 g goes small at 5.00. Those
+// at home go small, one by one: the cheaper letter takes no cell. Postage is 18 + 5 + 10 = 33,
+// of which each of the twelve at the club pays 23 / 12 = 1.9167, by unit and not by parcel, and
+// each at home 5, all with 20 % sales tax: 2.30 and 6.00.
+func TestCartonsByHand(t *testing.T) {
+	b := one(t, club.read(t), 14)
+	if got, want := sent(b), "club: 2 × large, 10 units, 2200 g for 2200; club: 1 × small, 2 units, 1000 g for 1000; home: 2 × small, 2 units, 400 g for 400"; got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	equal(t, "postage", b.Categories[cost.Postage].Cash, "33")
+	for i, want := range []string{"2.30", "2.30", "6"} {
+		equal(t, b.Posts[i].Zone+": asked of each", b.Posts[i].Asked, want)
+	}
+	// Without what the letter excludes it takes everything.
+	plain := strings.Replace(club["unit.csv"], "\"Lithium cells, magnets\"", "magnets", 1)
+	equal(t, "postage without a hazard", one(t, club.with("unit.csv", plain).read(t), 14).Categories[cost.Postage].Cash, "10")
+}
+
+// Volumetric mass: 30 × 45 × 65 cm over 6000 are 14.625 kg (a worked example for air freight,
+// whose rule that is), over 5000 they are 17.55 kg; Max g limits it.
+func TestVolumetricMass(t *testing.T) {
+	for _, c := range []struct {
+		limits, want string
+	}{
+		{"6000,14625", "van 14625"}, {"6000,14624.9", "freight 2200"}, {"5000,17550", "van 17550"}, {"5000,17549", "freight 2200"}, {",14624", "van 2200"},
+	} {
+		in := club.with("prices/postage.csv", "Service,Volumetric divisor,Max g,Price,Excludes\nvan,"+c.limits+",3,magnets and glue\nfreight,,,4,lithium cells or magnets\n",
+			"prices/recipients.csv", "Zone,Count,Units per parcel,Carton g,Carton length mm,Carton width mm,Carton height mm\nclub,12,5,200,650,300,450\n")
+		p := one(t, in.read(t), 5).Posts[0]
+		if got := fmt.Sprintf("%s %g", p.Service, p.Chargeable); got != c.want {
+			t.Errorf("divisor and limit %s: %s, want %s", c.limits, got, c.want)
+		}
+	}
+}
+
+// TestValueOfAParcel: a lamp costs 10.00 without postage, so that a carton of five is worth 50.00
+// and passes a limit that holds it just; at a price of 18.00 it is worth 15.00 before 20 % tax, 75.00
+// in the carton. The limit of 60 dollars at 0.9 is 54.00.
+func TestValueOfAParcel(t *testing.T) {
+	for _, c := range []struct{ limit, price, want string }{
+		{"50,EUR", "", "cheap"}, {"49.99,EUR", "", "dear"}, {"75,EUR", "18", "cheap"}, {"74.99,EUR", "18", "dear"},
+		{"60,USD", "", "cheap"}, {"60,USD", "18", "dear"}, {"0,EUR", "", "dear"},
+	} {
+		in := club.with("prices/postage.csv", "Service,Max value,Currency,Price\ncheap,"+c.limit+",1\ndear,,,7\n", "prices/exchange.csv", "Currency,Rate\nUSD,0.9\n")
+		run := in.read(t)
+		if c.price != "" {
+			run.Price = decimal.NewNullDecimal(d(c.price))
+		}
+		if p := one(t, run, 14).Posts[0]; p.Service != c.want {
+			t.Errorf("%s at the price %q: %s, want %s", c.limit, c.price, p.Service, c.want)
+		}
+	}
+}
+
+// What a unit is worth is all that the batch consumes but postage: a limit of just that holds
+// every parcel of one unit, and one of a cent less none.
+func TestValueIsWhatIsConsumed(t *testing.T) {
+	in := demo(t, "frost-alarm")
+	in["prices/recipients.csv"] = "Zone,Count\nhome,1\n"
+	post := func(limit string) string {
+		in["prices/postage.csv"] = "Service,Max value,Price\ncheap," + limit + ",1\ndear,,7\n"
+		return one(t, in.read(t), 10).Posts[0].Service
+	}
+	b := one(t, in.read(t), 10)
+	each := b.Total.Consumed.Sub(b.Categories[cost.Postage].Consumed).Shift(-1)
+	if got := post(each.String()); got != "cheap" {
+		t.Errorf("a limit of %s: %s", each, got)
+	}
+	if got := post(each.Sub(d("0.001")).String()); got != "dear" {
+		t.Errorf("a limit under %s: %s", each, got)
+	}
+}
+
+// TestNobodyTakesIt: the complaint says what stands against each of the nearest services.
+func TestNobodyTakesIt(t *testing.T) {
+	in := club.with("prices/postage.csv", "Service,Max g,Max length mm,Max width mm,Max height mm,Max value,Excludes,Price,Volumetric divisor\n"+
+		"a,1000,100,90,80,20,MAGNETS,1,\nb,2000,,,,,,2,4000\nc,,,,,30,,3,\n")
+	run := in.read(t)
+	run.Batches = []int{14}
+	_, problems := cost.Compute(run)
+	const want = `no postal service to this zone takes the parcel of 5 units, 2200.0 g, 300 × 200 × 150 mm ` +
+		`(c: value 50.00 EUR over 30.00 EUR; b: mass by volume 2250.0 g over 2000 g; a: mass 2200.0 g over 1000 g, size over 100 × 90 × 80 mm, excludes magnets, value 50.00 EUR over 20.00 EUR) ` +
+		`("club"); a row of the tab postage that does, or fewer Units per parcel`
+	if got := said(problems); !strings.Contains(got, want) || strings.Count(got, "no postal service to") != 1 {
+		t.Errorf("got %s\nwant %s", got, want)
+	}
+}
+
+// TestHazardsAreTold: a hazard that no service names, and one that is excluded and that no line
+// has, are each told once, with the word that was likely meant.
+func TestHazardsAreTold(t *testing.T) {
+	in := club.with("prices/postage.csv", "Service,Excludes,Price\na,\"lithium cell, magnets\",1\nb,Lithium Cell,2\n")
+	text := strings.Join(compute(t, in.read(t)).Warnings, "\n")
+	for _, want := range []string{
+		`prices/postage.csv:2:2: no line has this hazard, and nothing is excluded for it ("lithium cell"); a hazard of a line or of the tab parts (did you mean Lithium cells)`,
+		`unit.csv:3:8: no postal service names this hazard, and all of them are taken to carry it ("Lithium cells"); it in Excludes of the tab postage, where a service does not (did you mean lithium cell)`,
+	} {
+		if strings.Count(text, want) != 1 {
+			t.Errorf("not told once: %s\n%s", want, text)
+		}
+	}
+	if strings.Count(text, "this hazard") != 2 {
+		t.Errorf("told more:\n%s", text)
+	}
+}
+
+// TestPopulatedBoard: the mass of a board's line is that of the populated board. Two boards of
+// 30 g and one of 1 g; where the last does not say, it weighs 2 × 3 g of chips, and the bare
+// board and its header are asked for.
+func TestPopulatedBoard(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Kind,File,Mass g\n2,MAIN,board,main.csv,30\n1,SIDE,board,side.csv,1\n",
+		"main.csv":            "Designator,Part number,Mount,Joints,Mass g\nU1,CHIP,SMT,8,3\nJ1,PLUG,THT,2,\n",
+		"side.csv":            "Designator,Part number,Mount,Joints,Mass g\n\"U1,U2\",CHIP,SMT,8,3\nJ1,HEAD,THT,2,\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nCHIP,Corner Parts,1\nPLUG,Corner Parts,1\nHEAD,Corner Parts,1\n",
+		"prices/boards.csv":   "Board,Fabricator,Lot,Price\nMAIN,Corner Parts,10,5\nSIDE,Corner Parts,10,5\n",
+		"prices/postage.csv":  "Service,Price\nletter,2\n",
+	}
+	for mass, want := range map[string]string{"1": "61 0", "": "66 2"} {
+		e := compute(t, in.with("unit.csv", strings.Replace(in["unit.csv"], "side.csv,1", "side.csv,"+mass, 1)).read(t))
+		p := e.Batches[0].Posts[0]
+		if got := fmt.Sprintf("%g %d", p.MassG, p.Unknown); got != want {
+			t.Errorf("with a mass of %q: %s, want %s", mass, got, want)
+		}
 	}
 }

@@ -61,7 +61,8 @@ func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
 		t.call(cost.OfWork, i, "operation "+x.Operation, "operation "+x.Operation+" on "+x.AppliesTo)
 	}
 	for i, x := range b.Posts {
-		t.call(cost.OfParcel, i, strings.TrimSpace("parcels "+prefixed("to ", x.Zone)))
+		name := strings.TrimSpace("parcels " + prefixed("to ", x.Zone))
+		t.call(cost.OfParcel, i, name, name+", the last one")
 	}
 	return t
 }
@@ -268,7 +269,7 @@ var (
 		cost.OfBoard:  stockWords,
 		cost.OfPart:   stockWords,
 		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock"},
-		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "cash": "cash out", "asked": "charge per recipient"},
+		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "units": "units in them", "cash": "cash out", "asked": "charge per recipient"},
 		cost.OfLine:   borneWords,
 	}
 	buyWords = map[string]string{

@@ -125,12 +125,13 @@ type jsonPayer struct {
 	Categories []jsonCategory `json:"categories"` // those that the payer bears something of
 }
 
-// jsonPost is the parcels to one zone; no zone is the empty string. Price is that
-// of one parcel, in currency; asked is there where recipients of several zones
-// bear something.
+// jsonPost is parcels to one zone that hold as many units, counted over all of them; no
+// zone is the empty string. Mass and price are those of one parcel, the price in currency;
+// asked is there where recipients of several zones bear something.
 type jsonPost struct {
 	Zone        string          `json:"zone"`
 	Parcels     int             `json:"parcels"`
+	Units       int             `json:"units"`
 	Service     string          `json:"service"`
 	MassG       json.RawMessage `json:"mass_g"`
 	ChargeableG json.RawMessage `json:"chargeable_g"`
@@ -361,14 +362,14 @@ func jsonPosts(b *cost.Batch, m money) []jsonPost {
 	for _, p := range b.Posts {
 		switch {
 		case p.Service != "":
-			out := jsonPost{p.Zone, p.Parcels, p.Service, jsonFloat(p.MassG, AsGrams), jsonFloat(p.Chargeable, AsGrams),
+			out := jsonPost{p.Zone, p.Parcels, p.Units, p.Service, jsonFloat(p.MassG, AsGrams), jsonFloat(p.Chargeable, AsGrams),
 				Number(p.Price).Exact(AsPrice(p.Currency)), p.Currency.Code, m.amount(p.Cash, false), ""}
-			if b.Ask.Payer != "" && len(b.Posts) > 1 {
+			if b.Ask.Payer != "" && b.InZones() {
 				out.Asked = m.amount(p.Asked, b.Ask.Unpriced)
 			}
 			posts = append(posts, out)
 		case p.Unpriced:
-			posts = append(posts, jsonPost{p.Zone, p.Parcels, unknownMark, jsonFloat(p.MassG, AsGrams), json.RawMessage("null"),
+			posts = append(posts, jsonPost{p.Zone, p.Parcels, p.Units, unknownMark, jsonFloat(p.MassG, AsGrams), json.RawMessage("null"),
 				unknownMark, unknownMark, unknownMark, ""})
 		}
 	}

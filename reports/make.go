@@ -85,17 +85,19 @@ func Work(e *cost.Estimate) Table {
 }
 
 // Parcel is how the units are sent, by zone where the tab recipients tells
-// zones, and what each recipient there is asked for.
+// zones, full parcels apart from the one with the rest, and what each recipient there is
+// asked for.
 func Parcel(e *cost.Estimate) Table {
 	money, code := AsMoney(e.Currency), e.Currency.Code
 	t := Table{
 		Name:  "Parcel",
-		Title: "how the units are sent, each in a parcel",
+		Title: "how the units are sent",
 		Lead:  2,
 		Columns: []Column{
 			batchColumn,
 			{Key: "zone", Heading: "Zone"},
 			{Key: "parcels", Heading: "Parcels", Format: AsCount},
+			{Key: "units", Heading: "Units in them", Format: AsCount},
 			{Key: "service", Heading: "Service"},
 			{Key: "to", Heading: "To"},
 			{Key: "mass", Heading: "Mass", Unit: "g", Format: AsGrams},
@@ -125,16 +127,16 @@ func Parcel(e *cost.Estimate) Table {
 // parcelRow is one zone; of one that no service goes to only the parcels are
 // known.
 func parcelRow(e *cost.Estimate, b *cost.Batch, p *cost.Post) []Value {
-	out := []Value{Count(b.Size), Text(p.Zone), Count(p.Parcels), Text(p.Service), Text(p.To), Float(p.MassG),
+	out := []Value{Count(b.Size), Text(p.Zone), Count(p.Parcels), Count(p.Units), Text(p.Service), Text(p.To), Float(p.MassG),
 		Measure(p.SizeMM[0]), Measure(p.SizeMM[1]), Measure(p.SizeMM[2])}
 	if p.Service == "" {
-		out[3], out[4] = Unknown(), Unknown()
+		out[4], out[5] = Unknown(), Unknown()
 		for range 5 {
 			out = append(out, Unknown())
 		}
 	} else {
 		asked := Nothing()
-		if recipients(e) != "" && len(b.Posts) > 1 && p.Parcels > 0 {
+		if recipients(e) != "" && b.InZones() && p.Parcels > 0 {
 			asked = known(p.Asked, b.Ask.Unpriced)
 		}
 		out = append(out, Float(p.Chargeable), Number(p.Price).As(AsPrice(p.Currency)), Text(p.Currency.Code), Number(p.Cash), asked)

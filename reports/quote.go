@@ -121,7 +121,8 @@ func postageText(e *cost.Estimate) string {
 	if len(payers) == 0 {
 		return "not in the price"
 	}
-	text := "one parcel for each unit" + services(&e.Batches[len(e.Batches)-1])
+	b := &e.Batches[len(e.Batches)-1]
+	text := parcels(b) + services(b)
 	switch who := recipients(e); {
 	case who != "" && !slices.Contains(payers, who):
 		return text + "; paid by " + strings.Join(payers, " and ") + ", you are not asked for it"
@@ -133,20 +134,36 @@ func postageText(e *cost.Estimate) string {
 	return text + "; in the price, paid by " + strings.Join(payers, " and ")
 }
 
+// parcels tells how many units are sent together.
+func parcels(b *cost.Batch) string {
+	most := 1
+	for _, p := range b.Posts {
+		if p.Parcels > 0 {
+			most = max(most, p.Units/p.Parcels)
+		}
+	}
+	if most == 1 {
+		return "one parcel for each unit"
+	}
+	return "in parcels of up to " + strconv.Itoa(most) + " units"
+}
+
 // services names the services of a batch, with the zone that each goes to.
 func services(b *cost.Batch) string {
-	text := ""
+	var names []string
 	for _, p := range b.Posts {
 		if p.Service == "" || p.Parcels == 0 {
 			continue
 		}
+		name := strings.TrimSpace(p.Service + " " + p.To)
 		if p.Zone != "" {
-			text += ", " + p.Service + " to " + p.Zone
-		} else {
-			text += ", " + strings.TrimSpace(p.Service+" "+p.To)
+			name = p.Service + " to " + p.Zone
+		}
+		if !slices.Contains(names, name) { // as the last parcel of a zone may go
+			names = append(names, name)
 		}
 	}
-	return text
+	return strings.Join(append([]string{""}, names...), ", ")
 }
 
 // holds tells until when the prices hold: until the first of the prices that the

@@ -252,8 +252,8 @@ func askedOfEach(b *cost.Batch) decimal.Decimal {
 func askedByZone(e *cost.Estimate) []string {
 	b := &e.Batches[len(e.Batches)-1]
 	var zones []string
-	for _, p := range b.Posts {
-		if p.Parcels > 0 && p.Asked.IsPositive() && !b.Ask.Unpriced {
+	for i, p := range b.Posts {
+		if (i == 0 || p.Zone != b.Posts[i-1].Zone) && p.Parcels > 0 && p.Asked.IsPositive() && !b.Ask.Unpriced {
 			zones = append(zones, p.Zone+" "+Number(p.Asked).Shown(AsMoney(e.Currency)))
 		}
 	}

@@ -486,6 +486,18 @@ func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) stri
 	return word
 }
 
+// wordList reads words with commas between them, each once, without regard to case.
+func (d *decoder) wordList(c Cell) []string {
+	var out []string
+	for word := range strings.SplitSeq(d.key(c), ",") {
+		word = strings.TrimSpace(word)
+		if word != "" && !slices.ContainsFunc(out, func(w string) bool { return bom.Fold(w) == bom.Fold(word) }) {
+			out = append(out, word)
+		}
+	}
+	return out
+}
+
 // date reads an ISO date.
 func (d *decoder) date(c Cell) bom.Date {
 	if c.Blank() || !d.sound(c) {

@@ -40,6 +40,7 @@ type rawLine struct {
 	WidthMM      Cell `csv:"Width mm"`
 	HeightMM     Cell `csv:"Height mm"`
 	BenchS       Cell `csv:"Bench s"`
+	Hazard       Cell `csv:"Hazard"`
 	Supplier     Cell `csv:"Supplier"`
 	OrderCode    Cell `csv:"Order code"`
 	Price        Cell `csv:"Price"`
@@ -117,6 +118,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	}
 	l.MassG = r.measure(raw.MassG, true)
 	l.Size = [3]bom.Measure{r.size(l, raw.LengthMM), r.size(l, raw.WidthMM), r.size(l, raw.HeightMM)}
+	l.Hazard = r.wordList(raw.Hazard)
 	l.Offered = r.offered(raw)
 	if r.failedSince(before) {
 		l.Part = lineName(l) // its key may be what is wrong, and has been complained of

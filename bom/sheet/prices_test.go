@@ -65,8 +65,10 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			"First layer mm,Top layers,Bottom layers,Outer wall speed mm/s,Small outline speed mm/s,First layer speed mm/s,Top speed mm/s,Least layer seconds,Slowest speed mm/s,Prime mm,Infill linked,Solid under mm2,Infill line mm\n"+
 			"strong,0.3,0.6,3,5,40,30,35,40,150,0,2000,0,0,0,12.5,2026-02-01,n,0.35,6,0,22,15,18,28,12,8,40,yes,15,0.7\ndraft,,,,,,,,,,,,,,,,,,,,,,,,,,,,,\n",
 		"print-log", "File,Part,Measured g,Measured hours,Printer,Recipe,Date,Note\ncase.stl,,38.9,2.4,Shed,Strong,2026-02-03,n\n,QX-LID,12,,,,,\n",
-		"postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Currency,Volumetric divisor,As of,Note\nparcel,inland,2000,600,300,150,5.49,,5000,2026-02-01,n\n",
-		"recipients", "Zone,Count,As of,Note\ninland,34,2026-02-01,n\nNext door,0\n",
+		"postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Max value,Excludes,Price,Currency,Volumetric divisor,As of,Note\n"+
+			"parcel,inland,2000,600,300,150,500,\"Lithium cells, magnets,lithium  cells,\",5.49,,5000,2026-02-01,n\n",
+		"recipients", "Zone,Count,Units per parcel,Carton g,Carton length mm,Carton width mm,Carton height mm,As of,Note\n"+
+			"inland,34,6,380,400,290,180,2026-02-01,n\nNext door,0\n",
 		"on hand", "Part number,Quantity,Unit value,Given by,As of,Note\nQX-1,12,0.05,school,2026-02-01,n\nPETG,0\n",
 		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,As of,Note\nQX-1,QX-2,0.1,5,20,no,2026-02-01,n\nQX-1,QX-3\n",
 		"who-pays", "Applies to,Payer,Share %,As of,Note\nbare board,sponsor,60,2026-02-01,n\nBare board,maker,40 %\n",
@@ -142,10 +144,12 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.PrintLog[0].Origin, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong", Date: day(3), Note: "n"},
 		{Origin: got.PrintLog[1].Origin, Part: "QX-LID", MeasuredG: bom.Known(12)}})
 	check("postage", got.Postage, []bom.Service{{Origin: got.Postage[0].Origin, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
-		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, Price: dec("5.49"), Currency: eur, Divisor: 5000, AsOf: day(1), Note: "n"}})
+		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, MaxValue: decimal.NewNullDecimal(dec("500")),
+		Excludes: []string{"Lithium cells", "magnets"}, Price: dec("5.49"), Currency: eur, Divisor: 5000, AsOf: day(1), Note: "n"}})
 	check("recipients", got.Recipients, []bom.Recipient{
-		{Origin: got.Recipients[0].Origin, Zone: "inland", Count: 34, AsOf: day(1), Note: "n"},
-		{Origin: got.Recipients[1].Origin, Zone: "Next door"}})
+		{Origin: got.Recipients[0].Origin, Zone: "inland", Count: 34, UnitsPer: 6, CartonG: bom.Known(380),
+			CartonMM: [3]bom.Measure{bom.Known(400), bom.Known(290), bom.Known(180)}, AsOf: day(1), Note: "n"},
+		{Origin: got.Recipients[1].Origin, Zone: "Next door", UnitsPer: 1}})
 	check("on hand", got.OnHand, []bom.OnHand{
 		{Origin: got.OnHand[0].Origin, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), GivenBy: "school", AsOf: day(1), Note: "n"},
 		{Origin: got.OnHand[1].Origin, Part: "PETG"}})

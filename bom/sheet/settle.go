@@ -72,6 +72,9 @@ func (s *settler) line(l *bom.Line, list bom.Place) {
 	if !l.MassG.Known && t.rule != nil {
 		l.MassG = t.rule.MassG
 	}
+	if l.Hazard == nil && t.rule != nil {
+		l.Hazard = t.rule.Hazard
+	}
 	if !l.LevelGiven {
 		l.Level = levelFor(l)
 	}

@@ -13,6 +13,8 @@ type rawService struct {
 	MaxLength Cell `csv:"Max length mm"`
 	MaxWidth  Cell `csv:"Max width mm"`
 	MaxHeight Cell `csv:"Max height mm"`
+	MaxValue  Cell `csv:"Max value"`
+	Excludes  Cell `csv:"Excludes"`
 	Price     Cell `csv:"Price"`
 	Currency  Cell `csv:"Currency"`
 	Divisor   Cell `csv:"Volumetric divisor"`
@@ -23,26 +25,36 @@ func (p *priceReader) service(d *decoder, r *rawService, at bom.Origin) {
 	named := d.need(r.Service)
 	d.need(r.Price)
 	s := bom.Service{Origin: at, Name: d.key(r.Service), To: d.key(r.To), MaxG: d.measure(r.MaxG, false),
-		MaxMM:   [3]bom.Measure{d.measure(r.MaxLength, false), d.measure(r.MaxWidth, false), d.measure(r.MaxHeight, false)},
-		Divisor: d.measure(r.Divisor, false).Value, AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		MaxMM:    [3]bom.Measure{d.measure(r.MaxLength, false), d.measure(r.MaxWidth, false), d.measure(r.MaxHeight, false)},
+		Excludes: d.wordList(r.Excludes), Divisor: d.measure(r.Divisor, false).Value, AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	s.Currency = p.currency(d, r.Currency, p.prices.Settings.Home)
 	s.Price = d.money(r.Price, s.Currency)
+	if !r.MaxValue.Blank() {
+		s.MaxValue = decimal.NewNullDecimal(d.money(r.MaxValue, s.Currency))
+	}
 	if !named {
 		return
 	}
-	d.once(r.Service, "the same service", s.Name, s.To, r.MaxG.Text, r.MaxLength.Text, r.MaxWidth.Text, r.MaxHeight.Text)
+	d.once(r.Service, "the same service", s.Name, s.To, r.MaxG.Text, r.MaxLength.Text, r.MaxWidth.Text, r.MaxHeight.Text, r.MaxValue.Text, r.Excludes.Text)
 	p.prices.Postage = append(p.prices.Postage, s)
 }
 
 type rawRecipient struct {
-	Zone  Cell `csv:"Zone"`
-	Count Cell `csv:"Count"`
+	Zone         Cell `csv:"Zone"`
+	Count        Cell `csv:"Count"`
+	UnitsPer     Cell `csv:"Units per parcel"`
+	CartonG      Cell `csv:"Carton g"`
+	CartonLength Cell `csv:"Carton length mm"`
+	CartonWidth  Cell `csv:"Carton width mm"`
+	CartonHeight Cell `csv:"Carton height mm"`
 	Dated
 }
 
 func (p *priceReader) recipient(d *decoder, r *rawRecipient, at bom.Origin) {
 	named, counted := d.need(r.Zone), d.need(r.Count)
-	z := bom.Recipient{Origin: at, Zone: d.key(r.Zone), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	z := bom.Recipient{Origin: at, Zone: d.key(r.Zone), UnitsPer: d.whole(r.UnitsPer, 1, 1), CartonG: d.measure(r.CartonG, true),
+		CartonMM: [3]bom.Measure{d.measure(r.CartonLength, false), d.measure(r.CartonWidth, false), d.measure(r.CartonHeight, false)},
+		AsOf:     d.date(r.AsOf), Note: d.text(r.Note)}
 	if counted {
 		z.Count = d.whole(r.Count, 0, 0)
 	}

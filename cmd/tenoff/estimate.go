@@ -145,6 +145,7 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	request.Price = price
 	e, err := j.compute(cmd, request, asked{sweep, try, price})
 	if err != nil {
 		return err

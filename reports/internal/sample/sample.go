@@ -284,7 +284,7 @@ func settle(b *cost.Batch) {
 		p.Amounts = p.Amounts.Plus(p.Categories[c])
 	}
 	b.Payers = []cost.Payer{maker, sponsor}
-	b.Posts = []cost.Post{{Parcels: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
+	b.Posts = []cost.Post{{Parcels: b.Size, Units: b.Size, Cash: b.Categories[cost.Postage].Cash, Service: "small parcel", To: "inland", MassG: 212.4, SizeMM: [3]bom.Measure{bom.Known(180), bom.Known(120), {}},
 		Chargeable: 250, Price: d("4.35"), Currency: eur, Unknown: 2, Place: cell("postage", 2, 7)}}
 	unit := b.PerUnit(b.Total.Consumed)
 	price := unit.Mul(d("1.15")).RoundUp(0)
