@@ -106,7 +106,7 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/plates":            "part material printer per_plate plates expected filament_g hours",
 		"/batches/hand_work":         "operation hours cash own",
 		"/batches/payers":            "payer cash own stock consumed surplus reclaim categories",
-		"/batches/post":              "zone parcels service mass_g chargeable_g price currency cash",
+		"/batches/post":              "zone parcels units service mass_g chargeable_g price currency cash",
 		"/batches/payers/categories": "name cash own stock consumed surplus reclaim",
 		"/batches/charge":            "unit_cost payment_fee margin sales_tax rounding price income",
 		"/batches/charge/income":     "sold asked payment_fees sales_tax net cash_surplus over_cost",
