@@ -64,9 +64,6 @@ func makeJob(seed uint64, level string) *job {
 	m.settle()
 	m.partners()
 	m.tree()
-	if rows := m.j.unit.rows; !slices.ContainsFunc(rows, func(r *jobRow) bool { return r.fitted != "no" }) {
-		rows[0].fitted = "yes" // a list of which nothing is fitted is refused
-	}
 	m.watch()
 	m.bench()
 	m.loss()

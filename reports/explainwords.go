@@ -285,7 +285,7 @@ var (
 	chargeWords = map[string]string{
 		"given": "", "price": "", "unit cost": "cost of a unit that is paid for", "fee": "payment fee", "margin": "margin", "tax of one": "sales tax", "rounding": "rounding",
 		"sold": "in for units that are paid for", "in": "in", "fees": "payment fees", "sales tax": "sales tax on all", "net": "income after fees and tax",
-		"stays": "cash surplus", "over": "margin over cost",
+		"stays": "cash surplus of the maker", "over": "margin over cost",
 	}
 	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}
 	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient", "asked of free": "charge per recipient of a free unit", "asked in all": "charge of all recipients", "paid": "cash of the maker and the recipients", "coming back": "what of it is reclaimed",

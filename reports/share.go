@@ -160,7 +160,7 @@ func (t *Table) perUnitBelow(e *cost.Estimate) {
 		t.addRow(Row{Key: UnitOf(r.Key), Role: Figure, Values: values})
 	}
 	if who := recipients(e); who != "" {
-		values := []Value{Text(who), Text("asked of each"), Text(e.Currency.Code + " per unit")}
+		values := []Value{Text(who), Text("charge per recipient"), Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
 			ask := e.Batches[i].Ask
 			values = append(values, known(askedOfEach(&e.Batches[i]), ask.Unpriced).As(AsMoney(e.Currency)))
@@ -202,7 +202,7 @@ func Shares(e *cost.Estimate) Table {
 	perUnit := AsUnitMoney(e.Currency)
 	t := Table{
 		Name:    "Shares",
-		Title:   "who bears the unit cost, in " + e.Currency.Code,
+		Title:   "cost by payer, in " + e.Currency.Code,
 		Lead:    1,
 		Columns: []Column{{Key: "payer", Heading: "Payer"}},
 	}
@@ -226,13 +226,13 @@ func Shares(e *cost.Estimate) Table {
 	}
 	row(Total, RowUnit, RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced) })
 	if who := sponsors(e); len(who) > 0 {
-		row(Figure, RowSponsored, "of that sponsored", func(b *cost.Batch) Value {
+		row(Figure, RowSponsored, "of which sponsored", func(b *cost.Batch) Value {
 			a := sponsored(b, who)
 			return known(b.PerUnit(a.Consumed), a.Unpriced)
 		})
 	}
 	if recipients(e) != "" {
-		row(Figure, RowAsked, "asked of each recipient", func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
+		row(Figure, RowAsked, "charge per recipient", func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 		t.note(askedByZone(e)...)
 	}
 	return t

@@ -28,7 +28,7 @@ const (
 	RowDays       = "printing days"
 	RowFilament   = "filament"
 	RowOrders     = "orders"
-	RowAsked      = "asked of each"
+	RowAsked      = "charge per recipient"
 	RowReady      = "ready"
 )
 
