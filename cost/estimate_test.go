@@ -474,3 +474,26 @@ func TestOneOff(t *testing.T) {
 		}
 	}
 }
+
+// TestSurplusOfLots: 14 boards of a lot of 5 for 1.01 and one of 10 for 1.53. Of 2.54 is
+// taken round(2.54 × 14 / 15) = 2.37, and the 0.17 that is left is worth 0.04 at 25 %, rounded
+// once for the board type; by itself each lot's part, 0.07 and 0.10, would come to 0.05.
+func TestSurplusOfLots(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Kind,File\n14,PCB,board,pcb.csv\n",
+		"pcb.csv":             "Quantity,Part number,Kind\n1,BELL,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\nBoard surplus worth %,25\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nBELL,Corner Parts,1\n",
+		"prices/boards.csv":   "Board,Fabricator,Lot,Price\nPCB,Corner Parts,5,1.01\nPCB,Corner Parts,10,1.53\n",
+	}
+	b := one(t, in.read(t), 1)
+	equal(t, "surplus", b.Boards[0].Surplus, "0.04")
+	equal(t, "consumed", b.Boards[0].Consumed, "2.50")
+	equal(t, "written off", b.WrittenOff, "0.13")
+
+	bad := in.with("prices/boards.csv", "Board,Fabricator,Lot,Price,Surplus worth %\nPCB,Corner Parts,5,1.01,10\nPCB,Corner Parts,10,1.53,20\n").read(t)
+	want := `prices/boards.csv:3:5: boards of one quote are worth something else than in E2 ("20"); the same for all lots of the board, or another Option`
+	if _, problems := cost.Compute(bad); !strings.Contains(said(problems), want) {
+		t.Errorf("got %s, want %s", said(problems), want)
+	}
+}
