@@ -204,8 +204,8 @@ type payerRules struct {
 	categories               [categoryCount]*shareRule
 	givers                   map[string]*shareRule // folded name: of what comes from stock
 	maker                    *shareRule
-	count                    int    // of rules
-	asked                    string // the payer who is the recipients of the units; empty: none
+	count                    int // of rules
+	recipients               int // index into names of the payer who is the recipients of the units; -1: none
 }
 
 // mass is what postage has to know of one packed unit.

@@ -39,7 +39,7 @@ func preparePayers(m *Model) {
 	})
 	r := payerRules{
 		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.suppliers)),
-		givers: map[string]*shareRule{}, asked: findRecipients(m),
+		givers: map[string]*shareRule{}, recipients: -1,
 	}
 	payer := map[string]int{} // folded name -> index into the names
 	for _, name := range payerNames(m) {
@@ -49,6 +49,9 @@ func preparePayers(m *Model) {
 		}
 	}
 	r.maker = r.allOf(payer[bom.Fold(Maker)])
+	if name := findRecipients(m); name != "" {
+		r.recipients = payer[bom.Fold(name)]
+	}
 	rules := map[string]*shareRule{}
 	for i := range m.shareRows {
 		s := &m.shareRows[i]

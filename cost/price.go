@@ -24,6 +24,7 @@ type tillSums struct {
 	paying, payments    sum.Ref // units that are paid for; payments, those of free units included
 	asked               sum.Ref // of all recipients, for what they bear
 	each, ofFree        sum.Ref // of one for a unit, and for a free one
+	borne               sum.Ref // cash that the recipients bear
 	cash, reclaim, cost sum.Ref // of the maker and the recipients: paid, coming back, consumed
 	fee, fixed, tax     sum.Ref // settings
 }
@@ -45,23 +46,20 @@ func stateTill(s *sums) {
 	t.cash, t.reclaim, t.cost = s.bears[0].cash, s.bears[0].reclaim, s.bears[0].consumed
 	set := s.setting(setStep)
 	s.step = s.More(set, 0, set, s.Number(decimal.New(1, -s.digits)))
-	for i := range b.Payers {
+	if i := s.m.payers.recipients; i >= 0 {
 		p, bears := &b.Payers[i], &s.bears[i]
-		if s.m.payers.asked == "" || bom.Fold(p.Name) != bom.Fold(s.m.payers.asked) {
-			continue
-		}
 		t.cash, t.reclaim, t.cost = s.Add(t.cash, bears.cash), s.Add(t.reclaim, bears.reclaim), s.Add(t.cost, bears.consumed)
 		each, ofFree := s.askFor(bears.cash, s.Count(n))
-		each = s.money(OfTotal, 0, "asked", each)
-		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(each)}
-		all := s.Mul(each, t.paying)
+		t.each, t.borne = s.money(OfTotal, 0, "asked", each), bears.cash
+		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(t.each)}
+		all := s.Mul(t.each, t.paying)
 		if free > 0 {
 			t.ofFree = s.money(OfTotal, 0, "asked of free", ofFree)
 			b.Ask.Free = s.Value(t.ofFree)
 			t.payments = s.More(t.ofFree, 0, s.Count(n), t.payments)
 			all = s.Add(all, s.Mul(t.ofFree, s.Count(free)))
 		}
-		t.asked, t.each = s.money(OfTotal, 0, "asked in all", all), each
+		t.asked = s.money(OfTotal, 0, "asked in all", all)
 		askByZone(s, bears, free == n)
 	}
 	t.cash = s.money(OfTotal, 0, "paid", t.cash)
@@ -141,8 +139,7 @@ func stateCharge(s *sums) {
 	margin, units := s.setting(setMargin), s.Count(int64(s.b.Size))
 	gross, scale := s.Add(s.Count(100), t.tax), s.Count(10_000)
 	keep := s.Sub(s.Sub(scale, s.Mul(s.Count(100), margin)), s.Mul(t.fee, gross))
-	recipients := s.recipientsCash()
-	over := s.Add(s.Mul(s.bears[0].consumed, units, scale), s.Mul(t.fixed, t.paying, units, scale), s.Mul(t.fee, recipients, gross, t.paying))
+	over := s.Add(s.Mul(s.bears[0].consumed, units, scale), s.Mul(t.fixed, t.paying, units, scale), s.Mul(t.fee, t.borne, gross, t.paying))
 	price := s.Up(s.Div(s.Mul(over, gross), s.Mul(t.paying, units, keep, s.Count(100))), s.step)
 	price = s.money(OfCharge, 0, "price", s.More(keep, 0, price, 0)) // readers refuse what leaves nothing
 	c.Step, c.Price = s.Value(s.step), s.Value(price)
@@ -156,16 +153,6 @@ func stateCharge(s *sums) {
 	c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding = s.Value(cost), s.Value(fee), s.Value(part), s.Value(tax), s.Value(rounding)
 	c.Income = incomeOf(s.Sheet, 0, price, t, s.digits)
 	stateQuote(s, s.Add(price, t.each))
-}
-
-// recipientsCash is the cash that the recipients of the units bear.
-func (s *sums) recipientsCash() sum.Ref {
-	for i, p := range s.b.Payers {
-		if s.b.Ask.Payer != "" && p.Name == s.b.Ask.Payer {
-			return s.bears[i].cash
-		}
-	}
-	return 0
 }
 
 // priced states what a given price brings, from the sums of a batch that are stated
@@ -209,12 +196,8 @@ func incomeOf(s *sum.Sheet, at int, price sum.Ref, t *tillSums, digits int32) In
 // stateQuote states what a unit is offered for.
 func stateQuote(s *sums, price sum.Ref) {
 	units, postage := s.Count(int64(s.b.Size)), s.post
-	if s.b.Ask.Payer != "" {
-		for i, p := range s.b.Payers {
-			if p.Name == s.b.Ask.Payer {
-				postage = s.bears[i].postage
-			}
-		}
+	if i := s.m.payers.recipients; i >= 0 {
+		postage = s.bears[i].postage
 	}
 	each := s.money(OfQuote, 0, "price", price)
 	all := s.money(OfQuote, 0, "total", s.Mul(each, units))
