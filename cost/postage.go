@@ -182,8 +182,8 @@ func unitWorth(s *sums) worth {
 	}
 	for i := range s.orders {
 		for _, c := range chargedIn {
-			for _, p := range s.orders[i].charges(c) {
-				add(p)
+			for _, x := range s.orders[i].charges(c) {
+				add(x.portion)
 			}
 		}
 	}

@@ -124,26 +124,27 @@ func spreadOut(s *sums) {
 	}
 }
 
-// charges are what an order costs beside its goods, with the category each falls in.
-func (o *orderSums) charges(c Category) []portion {
+// charge is what an order is charged for something.
+type charge struct {
+	what string
+	portion
+}
+
+// charges are what an order costs beside its goods, in the category that each falls in.
+func (o *orderSums) charges(c Category) []charge {
 	switch c {
 	case SMTAssembly:
-		return []portion{spent(o.consign)}
+		return []charge{{"consignment fees", spent(o.consign)}}
 	case Delivery:
-		return []portion{spent(o.delivery), spent(o.topUp)}
+		return []charge{{"delivery", spent(o.delivery)}, {"minimum-order surcharge", spent(o.topUp)}}
 	case DutyAndTax:
 		tax := spent(o.tax)
 		if o.reclaim != 0 {
 			tax = portion{cash: o.tax, reclaim: o.reclaim}
 		}
-		return []portion{spent(o.duty), tax, spent(o.handling)}
+		return []charge{{"duty", spent(o.duty)}, {"import tax", tax}, {"handling", spent(o.handling)}}
 	}
 	return nil
-}
-
-// chargeNames name the charges of an order in each category.
-var chargeNames = map[Category][]string{
-	SMTAssembly: {"consignment fees"}, Delivery: {"delivery", "minimum-order surcharge"}, DutyAndTax: {"duty", "import tax", "handling"},
 }
 
 // chargedIn are the categories that charges of orders fall in.
@@ -181,8 +182,8 @@ func addUp(s *sums) {
 			}
 		}
 		for i := range s.orders {
-			for _, p := range s.orders[i].charges(c) {
-				a.add(p)
+			for _, x := range s.orders[i].charges(c) {
+				a.add(x.portion)
 			}
 		}
 		if c == Labour {
@@ -259,9 +260,9 @@ func sharePayers(s *sums) {
 		supplier := s.m.terms.Suppliers[i].Name
 		for _, c := range chargedIn {
 			rule := rules.rule(-1, -1, s.m.supplierIndex(supplier), c)
-			for j, p := range s.orders[i].charges(c) {
-				if p.cash != 0 {
-					l.pay(rule, c, chargeNames[c][j]+", "+supplier, p)
+			for _, x := range s.orders[i].charges(c) {
+				if x.cash != 0 {
+					l.pay(rule, c, x.what+", "+supplier, x.portion)
 				}
 			}
 		}
