@@ -87,9 +87,10 @@ type Board struct {
 type Part struct {
 	Key         string
 	Description string
-	Unit        string // what is counted: "pieces", "g"
-	Entries     []int  // indices into Estimate.Entries
-	Machine     bool   // some of it is placed by the assembler
+	Unit        string   // what is counted: "pieces", "g"
+	Entries     []int    // indices into Estimate.Entries
+	Machine     bool     // some of it is placed by the assembler
+	PaidAs      []string // of a material: the printed parts that rows of who pays name, by name; first, without a name, what others take
 
 	Drawn bom.Place // where the value of what is on hand stands; zero where there is none
 }

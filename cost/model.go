@@ -90,6 +90,7 @@ type part struct {
 	cuts       []cutLength     // that it is cut to, the longest first; none where it is not cut
 	ringMM     bom.Quantity    // that leads of several lengths are cut from; 0 where nobody offers one
 	in         []categoryLines // its lines by category, in the categories' order
+	paidAs     [][]int         // the lines of each of PaidAs
 }
 
 // categoryLines are the lines of a part that fall in one category.
@@ -201,6 +202,7 @@ type shareRule struct {
 type payerRules struct {
 	names                    []string     // of all payers, the maker first, then by name
 	parts, boards, suppliers []*shareRule // nil where no row names it
+	printed                  []*shareRule // by entry; nil where no row names the printed part
 	categories               [categoryCount]*shareRule
 	givers                   map[string]*shareRule // folded name: of what comes from stock
 	maker                    *shareRule

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -39,7 +40,7 @@ func preparePayers(m *Model) {
 	})
 	r := payerRules{
 		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.suppliers)),
-		givers: map[string]*shareRule{}, recipients: -1,
+		printed: make([]*shareRule, len(m.entries)), givers: map[string]*shareRule{}, recipients: -1,
 	}
 	payer := map[string]int{} // folded name -> index into the names
 	for _, name := range payerNames(m) {
@@ -71,6 +72,32 @@ func preparePayers(m *Model) {
 		}
 	}
 	m.payers = r
+	for i := range m.parts {
+		sortPrinted(&m.parts[i], m)
+	}
+}
+
+// sortPrinted puts the lines that take of a material under the printed parts that rows of
+// who pays name; nothing where they name none.
+func sortPrinted(p *part, m *Model) {
+	byName := map[string][]int{}
+	for _, e := range p.Entries {
+		name := ""
+		if m.payers.printed[e] != nil {
+			name = bom.ExactKey(m.entries[e].Line.Part)
+		}
+		byName[name] = append(byName[name], e)
+	}
+	if len(byName) == 1 && byName[""] != nil {
+		return
+	}
+	for _, name := range slices.Sorted(maps.Keys(byName)) {
+		lines := byName[name]
+		if name != "" {
+			name = m.entries[lines[0]].Line.Part
+		}
+		p.PaidAs, p.paidAs = append(p.PaidAs, name), append(p.paidAs, lines)
+	}
 }
 
 // recipientNames are the payers that stand for the recipients of the units
@@ -104,6 +131,11 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 			r.parts[i], bound = rule, true
 		}
 	}
+	for i, e := range m.entries {
+		if e.Line.Kind == bom.KindPrinted && bom.ExactKey(e.Line.Part) == bom.ExactKey(s.AppliesTo) {
+			r.printed[i], bound = rule, true
+		}
+	}
 	for i, b := range m.boards {
 		if bom.ExactKey(b.Name) == bom.ExactKey(s.AppliesTo) {
 			r.boards[i], bound = rule, true
@@ -126,6 +158,11 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	for i := range m.parts {
 		known = append(known, m.parts[i].Key)
 	}
+	for i := range m.entries {
+		if m.entries[i].Line.Kind == bom.KindPrinted {
+			known = append(known, m.entries[i].Line.Part)
+		}
+	}
 	for i := range m.boards {
 		known = append(known, m.boards[i].Name)
 	}
@@ -136,10 +173,12 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 
-// rule picks part, then supplier, then category, then the maker. Indices are -1
-// where there is none.
-func (r *payerRules) rule(part, board, supplier int, c Category) *shareRule {
+// rule picks part, then supplier, then category, then the maker; of a printed line its own
+// part before its material. Indices are -1 where there is none.
+func (r *payerRules) rule(line, part, board, supplier int, c Category) *shareRule {
 	switch {
+	case line >= 0 && r.printed[line] != nil:
+		return r.printed[line]
 	case part >= 0 && r.parts[part] != nil:
 		return r.parts[part]
 	case board >= 0 && r.boards[board] != nil:

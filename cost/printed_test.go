@@ -506,3 +506,36 @@ func TestMassOfAMeshForPost(t *testing.T) {
 		t.Errorf("%v g, want 20", b.Posts[0].MassG)
 	}
 }
+
+// A row of who pays that names a printed part is about its filament and energy, before one
+// for its material; printer hours stay with the maker, as all own work. 10 units take 100 g
+// and 300 g of a spool of 1000 g for 20.00: 2.00 and 6.00 of the 8.00 that is consumed, and
+// 5.00 and 15.00 of the cash; energy of 1 kW over 2 h and 4 h at 0.50, at 0.10 each hour.
+func TestWhoPaysPrintedParts(t *testing.T) {
+	in := prints.with(
+		"prices/settings.csv", "Setting,Value\nHome currency,EUR\nEnergy price per kWh,0.50\n",
+		"prices/printers.csv", "Printer,Power W,Hourly rate\nP,1000,0.10\n",
+		"prices/materials.csv", "Material,Spool g,Spool price,Supplier\nM,1000,20,Spool House\n")
+	rows := "1,LID,printed,M,,10,0.2,1,,\n1,BOX,printed,M,,30,0.4,1,,"
+	for _, c := range []struct{ shares, maker, town, consumed string }{
+		{"LID,town,100", "17.00", "6.00", "3.00"},
+		{"LID,town,50\nLID,maker,50", "20.00", "3.00", "1.50"},
+		{"LID,town,100\nM,town,50\nM,maker,50", "9.50", "13.50", "6.00"},
+		{"LID,town,100\nBOX,maker,100\nSpool House,town,100", "17.00", "6.00", "3.00"},
+		{"LID,maker,100\nprinted parts,town,100", "6.00", "17.00", "8.00"},
+		{"LID,town,100\nBOX,town,100", "0.00", "23.00", "11.00"},
+	} {
+		run := printsOf(t, in.with("prices/who-pays.csv", "Applies to,Payer,Share %\n"+c.shares+"\n"), rows)
+		run.Batches = []int{10}
+		e := compute(t, run)
+		for _, p := range e.Batches[0].Payers {
+			if p.Name == cost.Maker {
+				equal(t, c.shares+": cash of the maker", p.Cash, c.maker)
+				equal(t, c.shares+": own work of the maker", p.Own, "0.60")
+			} else {
+				equal(t, c.shares+": cash of the town", p.Cash, c.town)
+				equal(t, c.shares+": consumed by the town", p.Consumed, c.consumed)
+			}
+		}
+	}
+}

@@ -400,7 +400,7 @@ func (l *ledger) ruleOf(i reckItemOfCash) string {
 	if i.giver != "" {
 		return ""
 	}
-	for _, key := range []string{i.part, i.supplier, i.category} {
+	for _, key := range []string{i.print, i.part, i.supplier, i.category} {
 		if payers, _ := l.payersOf(key); len(payers) > 0 {
 			return key
 		}

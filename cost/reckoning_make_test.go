@@ -608,12 +608,28 @@ func (m *maker) hazards(l *jobList) {
 	}
 }
 
+// prints are what is printed, and of what.
+func (m *maker) prints() (out []string) {
+	var look func(l *jobList)
+	look = func(l *jobList) {
+		for _, r := range l.rows {
+			if r.sub != nil {
+				look(r.sub)
+			} else if r.kind == "printed" {
+				out = append(out, r.part, r.material)
+			}
+		}
+	}
+	look(m.j.unit)
+	return out
+}
+
 func (m *maker) sell() {
 	var things []string
 	for _, o := range m.j.offers {
 		things = append(things, o.part)
 	}
-	things = append(things, jobShops...)
+	things = append(append(things, jobShops...), m.prints()...)
 	things = append(things, "bare boards", "SMT parts", "fasteners", "postage", "delivery", "duty and tax", "labour", "SMT assembly", "printed parts")
 	seen := map[string]bool{}
 	for range m.IntN(5) {

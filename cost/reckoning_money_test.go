@@ -36,6 +36,7 @@ func ownWork(worth int64) reckAmounts    { return reckAmounts{own: worth, used: 
 // reckItemOfCash is one rounded line, which one payer rule decides about.
 type reckItemOfCash struct {
 	category, part, supplier string
+	print                    string // of what is for a printed part, else empty
 	giver                    string // of what comes from stock, else empty
 	reckAmounts
 }
@@ -287,7 +288,41 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts, usedOfEach []int
 		}
 		l.categories[name] = l.categories[name].plus(part)
 	}
+	if p.printed {
+		l.bookFilament(p, usedOfEach)
+		kind = "" // and what comes from stock
+	}
 	l.book(kind, p.key, a, usedOfEach, names, needs)
+}
+
+// bookFilament enters what is paid for filament, for those who bear it: by the grams of
+// each printed part that a row names, and of all others together, by name (5.10).
+func (l *ledger) bookFilament(p *reckPart, used []int64) {
+	grams := map[string]*big.Rat{}
+	for i, item := range p.items {
+		name := item.row.part
+		if payers, _ := l.payersOf(name); len(payers) == 0 {
+			name = ""
+		}
+		grams[name] = plus(orZero(grams[name]), p.needs[i])
+	}
+	var weights []*big.Rat
+	for _, name := range sortedKeys(grams) {
+		weights = append(weights, grams[name])
+	}
+	n := 0
+	for _, bought := range l.purchases {
+		if bought.kind != cost.Filament || bought.key != p.key {
+			continue
+		}
+		cash := apportion(bought.cash, weights)
+		of := usedOf(used[n], cash, make([]int64, len(cash)))
+		for i, name := range sortedKeys(grams) {
+			l.items = append(l.items, reckItemOfCash{category: "printed parts", print: name, part: p.key, supplier: bought.supplier,
+				reckAmounts: reckAmounts{cash: cash[i], used: of[i], surplus: cash[i] - of[i]}})
+		}
+		n++
+	}
 }
 
 // usedOf shares what is used out by what each share has, so that none uses more.
@@ -391,8 +426,8 @@ func (l *ledger) printing() {
 		machine := l.hourly(pl.hours, rat(pl.printer.rate), "plates of %s: machine", name)
 		kWh := over(times(pl.hours, rat(pl.printer.power)), ratOf(1000))
 		energy := l.hourly(kWh, rat(l.settings["Energy price per kWh"]), "plates of %s: energy", name)
-		l.enter("printed parts", name, "", ownWork(machine))
-		l.enter("printed parts", name, "", spentInFull(energy))
+		l.enter("printed parts", "", "", ownWork(machine))
+		l.enter("printed parts", pl.item.row.part, "", spentInFull(energy))
 	}
 }
 

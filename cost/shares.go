@@ -254,12 +254,12 @@ func sharePayers(s *sums) {
 	giveStock(l)
 	for i := range b.Fees {
 		f := &b.Fees[i]
-		l.payOrWork(rules.rule(-1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion)
+		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion)
 	}
 	for i := range s.orders {
 		supplier := s.m.terms.Suppliers[i].Name
 		for _, c := range chargedIn {
-			rule := rules.rule(-1, -1, s.m.supplierIndex(supplier), c)
+			rule := rules.rule(-1, -1, -1, s.m.supplierIndex(supplier), c)
 			for _, x := range s.orders[i].charges(c) {
 				if x.cash != 0 {
 					l.pay(rule, c, x.what+", "+supplier, x.portion)
@@ -268,7 +268,7 @@ func sharePayers(s *sums) {
 		}
 	}
 	for i, p := range s.work {
-		l.payOrWork(rules.rule(-1, -1, -1, Labour), Labour, b.Work[i].Operation, p)
+		l.payOrWork(rules.rule(-1, -1, -1, -1, Labour), Labour, b.Work[i].Operation, p)
 	}
 	for i := range b.Payers {
 		addUpPayer(s, i, &l.borne[i])
@@ -318,12 +318,37 @@ func payPurchase(l *ledger, i int) {
 	supplier, whole := s.m.supplierIndex(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
 	what := p.Part + " from " + p.Supplier
 	if p.Kind == Lots {
-		l.pay(rules.rule(-1, p.Index, supplier, BareBoard), BareBoard, what, whole)
+		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole)
+		return
+	}
+	if s.m.parts[p.Index].PaidAs != nil {
+		payFilament(l, i, what, whole)
 		return
 	}
 	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, part portion) {
-		l.pay(rules.rule(p.Index, -1, supplier, c), c, what, part)
+		l.pay(rules.rule(-1, p.Index, -1, supplier, c), c, what, part)
 	})
+}
+
+// payFilament shares a purchase of filament out over the printed parts that a row of who
+// pays names, and what is left for the others, by the grams that each takes.
+func payFilament(l *ledger, i int, what string, whole portion) {
+	s, p := l.s, &l.s.b.Purchases[i]
+	part, portions := &s.m.parts[p.Index], []portion{whole}
+	if len(part.paidAs) > 1 {
+		weights := make([]sum.Ref, len(part.paidAs))
+		for j, lines := range part.paidAs {
+			weights[j] = s.Add(weightsOf(s, lines)...)
+		}
+		portions = shareOut(s, OfBuy, i, OverPrinted, whole, weights)
+	}
+	for j, share := range portions {
+		what := what
+		if part.PaidAs[j] != "" {
+			what += ", for " + part.PaidAs[j]
+		}
+		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supplierIndex(p.Supplier), PrintedParts), PrintedParts, what, share)
+	}
 }
 
 // PayerKey is where the key of what a payer bears stands: of a category, or of all.

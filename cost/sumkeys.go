@@ -44,11 +44,12 @@ const (
 )
 
 // What sums are shared out over, in the keys of shares: what is used of a part over its
-// purchases; a part, purchase or what comes from stock over categories; what falls
-// in a category over its lines, by the number of the line; a pot over its payers.
+// purchases; a part, purchase or what comes from stock over categories; a purchase of
+// filament over Part.PaidAs; what falls in a category over its lines, by the number of the line; a pot over its payers.
 const (
 	OverPurchases  = "over purchases"
 	OverCategories = "over categories"
+	OverPrinted    = "over printed parts"
 	OverLines      = "over lines"
 	OverPayers     = "over payers"
 )

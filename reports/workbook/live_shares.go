@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
 	"strings"
@@ -156,6 +157,12 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 			}
 		}
 		return l.e.Parts[first.Part].Key + ", " + what, to
+	case over == cost.OverPrinted:
+		p := &b.Purchases[k.At]
+		for _, name := range l.e.Parts[p.Index].PaidAs {
+			to = append(to, cmp.Or(name, "other printed parts"))
+		}
+		return p.Part + " from " + p.Supplier + ", " + what, to
 	case k.Of == cost.OfBuy:
 		p := &b.Purchases[k.At]
 		_, to = part(p.Index)

@@ -98,6 +98,7 @@ func sharedOut(t *testing.T) *cost.Estimate {
 	for i, share := range []struct{ of, payer, percent string }{
 		{"SMT parts", "maker", "33.3"}, {"SMT parts", "club", "33.3"}, {"SMT parts", "recipient", "33.4"},
 		{"postage", "recipient", "50"}, {"postage", "maker", "50"}, {"Kelldorn Filament", "club", "12.5"}, {"Kelldorn Filament", "maker", "87.5"},
+		{"FA-LID", "club", "60"}, {"FA-LID", "maker", "40"},
 	} {
 		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{
 			Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: i + 2}, AppliesTo: share.of, Payer: share.payer, Percent: dec(share.percent),
