@@ -64,6 +64,18 @@ type Amount struct {
 	Open   bool            // it is left open (8-10, up to 8, 1 or more), or in a word that is no known unit (8 banks)
 }
 
+// Unit is what the figure is counted in once it is scaled: "m", "g" or, for pieces,
+// nothing.
+func (a Amount) Unit() string {
+	switch {
+	case a.Length:
+		return "m"
+	case a.Mass:
+		return "g"
+	}
+	return ""
+}
+
 // SplitQuantity parts a quantity into its figure and the unit beside it; of a range it
 // gives the greater end. ok is false where something else stands with the figure.
 func SplitQuantity(text string) (a Amount, ok bool) {

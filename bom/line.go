@@ -93,6 +93,7 @@ type Line struct {
 
 	Designators []string // expanded: R4-R6 stands here as R4, R5, R6
 	Quantity    Quantity // per board on a board's BOM, else per unit or assembly
+	Unit        string   // of the quantity where the list says another than pieces: "m" or "g"
 
 	Part        string // key into the price sheet, as it is shown
 	Number      string // the part number as it stands there; empty where value + package is the key
@@ -131,7 +132,7 @@ type Line struct {
 	BenchS Measure // hand work on one piece, s: instead of the rows by joint and by piece
 
 	MassG Measure    // mass of one piece, for postage, g
-	Size  [3]Measure // length, width, height of one piece, mm: of the box, for postage
+	Size  [3]Measure // length, width, height of one piece, mm: of a box, for postage; the height of a part is that above its board
 
 	Hazard []string // what a postal service may refuse, in words
 

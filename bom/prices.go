@@ -353,6 +353,7 @@ type PartRule struct {
 	Side    Side
 	Kind    Kind
 	MassG   Measure // of one piece, g
+	Height  Measure // above the board, mm
 	Hazard  []string
 	AsOf    Date
 	Note    string

@@ -181,6 +181,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 		if amount.Length && l.Kind == "" {
 			l.Kind, l.Given.Kind = bom.KindWire, true
 		}
+		l.Unit = amount.Unit()
 		r.tellAmount(l, raw.Quantity, amount)
 	}
 }

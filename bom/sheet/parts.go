@@ -10,13 +10,14 @@ type rawPartRule struct {
 	Side    Cell `csv:"Side"`
 	Kind    Cell `csv:"Kind"`
 	MassG   Cell `csv:"Mass g"`
+	Height  Cell `csv:"Height mm"`
 	Hazard  Cell `csv:"Hazard"`
 	Dated
 }
 
 func (p *priceReader) partRule(d *decoder, r *rawPartRule, at bom.Origin) {
 	rule := bom.PartRule{Origin: at, Part: d.key(r.Part), Package: d.key(r.Package), Kind: bom.Kind(d.choice(r.Kind)),
-		Mount: d.mountOf(r.Mount), Side: d.sideOf(r.Side), MassG: d.measure(r.MassG, true), Hazard: d.wordList(r.Hazard), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		Mount: d.mountOf(r.Mount), Side: d.sideOf(r.Side), MassG: d.measure(r.MassG, true), Height: d.measure(r.Height, false), Hazard: d.wordList(r.Hazard), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	switch {
 	case rule.Part == "" && rule.Package == "":
 		d.problems.Errorf(d.place(r.Part), "", "a part number or a package", "nothing says what the row is for")

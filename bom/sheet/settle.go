@@ -72,6 +72,9 @@ func (s *settler) line(l *bom.Line, list bom.Place) {
 	if !l.MassG.Known && t.rule != nil {
 		l.MassG = t.rule.MassG
 	}
+	if !l.Size[2].Known && t.rule != nil {
+		l.Size[2] = t.rule.Height
+	}
 	if l.Hazard == nil && t.rule != nil {
 		l.Hazard = t.rule.Hazard
 	}
