@@ -2,6 +2,8 @@ package reports
 
 import (
 	"cmp"
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -13,237 +15,313 @@ import (
 var asTick = Format{Kind: KindTick}
 
 // tick is a column of boxes.
-func tick(key string, batch int) Column {
-	return Column{Key: key, Heading: "done", Batch: batch, Format: asTick}
+func tick() Column { return Column{Key: "tick", Heading: "done", Format: asTick} }
+
+// asBenchGrams is the format of grams that a batch takes: whole ones.
+var asBenchGrams = Format{Kind: KindGrams}
+
+// asHeight is the format of heights above a board.
+var asHeight = Format{Kind: KindQuantity, Digits: 1, Keep: 3, Trim: true}
+
+// benchColumns say what a line is and where it goes; benchValues fills them. Nothing
+// stands where a line has none of it.
+var benchColumns = []Column{
+	{Key: "part", Heading: "Part"},
+	{Key: "value", Heading: "Value, description"},
+	{Key: "package", Heading: "Package"},
+	{Key: "assembly", Heading: "Assembly"},
+	{Key: "place", Heading: "Place"},
 }
 
-// atBench tells whether a line is handled by the maker: not what a machine
-// places, and not the bare board that goes to the assembler.
-func atBench(e cost.Entry) bool { return !e.Machine }
+func benchValues(entry cost.Entry) []Value {
+	l := entry.Line
+	return []Value{Text(l.Part), Text(benchName(l)), Text(l.Package), Text(sitsOn(entry)), Text(Designators(l.Designators))}
+}
 
-// PickList is what to lay out for one unit and for each batch, spares not
-// counted, with boxes to tick off.
+// benchName is the value of a line and its description.
+func benchName(l *bom.Line) string {
+	return strings.Trim(l.Value+", "+l.Description, ", ")
+}
+
+// Units of what is counted at the bench.
+const (
+	inPieces = "pieces"
+	inMetres = "m"
+	inGrams  = "g"
+)
+
+// counted is a quantity of a line with what it is counted in: leads have their length.
+func counted(l *bom.Line, q bom.Quantity) [2]Value {
+	number := Nothing()
+	if q != 0 {
+		number = Quantity(q)
+	}
+	switch {
+	case l.CutMM > 0:
+		return [2]Value{number, Text("leads of " + l.CutMM.String() + " mm")}
+	case l.Unit == inGrams:
+		return [2]Value{number.As(asBenchGrams), Text(inGrams)}
+	case l.Unit != "":
+		return [2]Value{number, Text(l.Unit)}
+	case l.Kind == bom.KindWire && !l.Quantity.IsWhole():
+		return [2]Value{number, Text(inMetres)}
+	}
+	return [2]Value{number, Text(inPieces)}
+}
+
+// quantityColumns are those that counted fills.
+func quantityColumns(key, heading string) []Column {
+	return []Column{{Key: key, Heading: heading, Format: AsQuantity}, {Key: "unit", Heading: "Unit"}}
+}
+
+// PickList is what to lay out for each batch: for all units to start, spares not
+// counted, with a box to tick off. What an assembler places is not in it.
 func PickList(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Pick list",
-		Title: "what to lay out, for one unit and for each batch",
-		Notes: []string{"what machines place is not in here; batch figures are for all units begun, without spares"},
-		Lead:  3,
-		Columns: []Column{
-			{Key: "place", Heading: "Goes on"},
-			{Key: "part", Heading: "Part"},
-			{Key: "description", Heading: "Description"},
-			{Key: "designators", Heading: "Designators"},
-			{Key: "per unit", Heading: "One unit", Format: AsQuantity},
-			tick("tick", 0),
-		},
+		Name:    "Pick list",
+		Title:   "what to lay out for a batch",
+		Notes:   append([]string{"for all units to start, spares not counted; what the assembler places is not in it"}, starting(e)...),
+		Lead:    2,
+		Columns: slices.Concat([]Column{batchColumn}, benchColumns, quantityColumns("quantity", "Quantity"), []Column{tick()}),
 	}
-	t.perBatch(e, Column{Key: "need", Heading: "units", Format: AsQuantity}, tick("tick", 0))
-	for i, entry := range e.Entries {
-		if !atBench(entry) {
-			continue
+	for j := range e.Batches {
+		b := &e.Batches[j]
+		for i, entry := range e.Entries {
+			if entry.Machine {
+				continue
+			}
+			need, ok := entry.PerUnit.Times(int64(b.Starts))
+			q := counted(entry.Line, need)
+			if !ok {
+				q[0] = Unknown()
+			}
+			t.addAs(RowKey(KeyLine, b.Size, i), slices.Concat([]Value{Count(b.Size)}, benchValues(entry), q[:], []Value{Nothing()})...)
 		}
-		values := []Value{Text(sitsOn(entry)), Text(entry.Line.Part), Text(describe(entry.Line)),
-			Text(Designators(entry.Line.Designators)), Quantity(entry.PerUnit), Nothing()}
-		for j := range e.Batches {
-			need, ok := entry.PerUnit.Times(int64(e.Batches[j].Starts))
-			values = append(values, known(need.Decimal(), !ok), Nothing())
-		}
-		t.addAs(RowKey(KeyLine, 0, i), values...)
 	}
 	return t
 }
 
-// heightOf ranks hand-fit parts by how far they usually stand off a board, by
-// the class letters of their designators (common practice, no source): a board
-// that lies on its parts then holds each one down while it is soldered.
-var heightOf = map[string]int{
-	"W": 0, "R": 1, "D": 2, "CR": 2, "RT": 2, "L": 3, "U": 4, "Y": 5, "C": 6, "Q": 7, "DS": 8, "F": 9, "S": 9,
-	"TP": 9, "J": 10, "P": 10, "TB": 11, "T": 12, "K": 12, "LS": 13, "MP": 13, "H": 13, "BT": 14,
+// starting tells how many units are started where that is not the batch.
+func starting(e *cost.Estimate) (notes []string) {
+	for i := range e.Batches {
+		if b := &e.Batches[i]; b.Starts != b.Size {
+			notes = append(notes, fmt.Sprintf("batch %d: %d units to start", b.Size, b.Starts))
+		}
+	}
+	return notes
 }
 
-// tallest is the rank of classes that are not known.
-const tallest = 15
-
-// FitOrder is the order in which to solder hand-fit parts, the low ones first:
-// by the height of the part where its line gives one, otherwise by its class;
-// of the same class the one with fewer joints first. Empty unless the unit is
-// built.
+// FitOrder is the order in which to solder by hand what goes on each board: SMT parts
+// before through-hole parts, the top side before the bottom side, low parts before high
+// ones (a board that lies on its parts then holds each one down while it is soldered),
+// and what has no joints, such as a chip in a socket, at the end.
 func FitOrder(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Fit order",
 		Title: "in which order to fit and solder by hand: low parts first",
-		Notes: []string{"by height where the bill of materials gives it, otherwise by class of part (common practice)"},
+		Notes: []string{"heights as the list or the tab parts gives them, else by the package (common practice); what has none is fitted last"},
 		Lead:  2,
-		Columns: []Column{
-			{Key: "step", Heading: "Step", Format: AsCount},
-			{Key: "place", Heading: "Board"},
-			{Key: "designators", Heading: "Designators"},
-			{Key: "part", Heading: "Part"},
-			{Key: "description", Heading: "Description"},
-			{Key: "per board", Heading: "Pieces", Format: AsQuantity},
+		Columns: slices.Concat([]Column{{Key: "step", Heading: "Step", Format: AsCount}}, benchColumns, []Column{
+			{Key: "side", Heading: "Side"},
+			{Key: "height", Heading: "Height", Unit: "mm", Format: asHeight},
+			{Key: "per board", Heading: "Pieces on one board", Format: AsQuantity},
 			{Key: "joints", Heading: "Joints each", Format: AsCount},
-			tick("tick", 0),
-		},
-	}
-	if e.Level != bom.LevelBuilt {
-		return t
+			tick(),
+		}),
 	}
 	var lines []cost.Entry
 	for _, entry := range e.Entries {
-		if entry.Category == cost.ThroughHoleParts || entry.Line.Mount != bom.MountNone && !entry.Machine {
+		if entry.Line.Mount != bom.MountNone && fittedHere(e, entry) {
 			lines = append(lines, entry)
 		}
 	}
 	slices.SortStableFunc(lines, func(a, b cost.Entry) int {
-		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(height(a.Line), height(b.Line)), cmp.Compare(a.Line.Joints.Count, b.Line.Joints.Count))
+		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(turn(a.Line), turn(b.Line)), cmp.Compare(heightOrLast(a.Line), heightOrLast(b.Line)))
 	})
 	for i, entry := range lines {
 		l := entry.Line
-		joints := Nothing()
-		if l.Joints.Known {
+		high, joints, pieces := Nothing(), Nothing(), entry.PerBoard
+		if h := height(l); h.Known {
+			high = Float(h.Value)
+		}
+		if l.Joints.Known && l.Joints.Count > 0 {
 			joints = Count(l.Joints.Count)
 		}
-		pieces := entry.PerBoard
 		if entry.Board < 0 {
 			pieces = entry.PerUnit
 		}
-		t.add(Count(i+1), Text(sitsOn(entry)), Text(Designators(l.Designators)), Text(l.Part), Text(describe(l)),
-			Quantity(pieces), joints, Nothing())
+		t.add(slices.Concat([]Value{Count(i + 1)}, benchValues(entry), []Value{Text(string(l.Side)), high, Quantity(pieces), joints, Nothing()})...)
 	}
 	return t
 }
 
-// height ranks a line: SMT parts lie flat, then the classes. Heights in mm that
-// a line gives are put on the same scale: about one rank for each millimetre.
-func height(l *bom.Line) float64 {
-	if l.Mount == bom.SMT {
-		return -1
+// fittedHere tells whether a part is soldered at the bench: all that no assembler places
+// where the unit is built; below that SMT parts alone, where work on them is counted.
+func fittedHere(e *cost.Estimate, entry cost.Entry) bool {
+	switch {
+	case entry.Machine:
+		return false
+	case e.Level == bom.LevelBuilt:
+		return true
 	}
-	if l.Size[2].Known {
-		return l.Size[2].Value
-	}
-	if len(l.Designators) > 0 {
-		if rank, ok := heightOf[bom.ClassOf(l.Designators[0])]; ok {
-			return float64(rank)
-		}
-	}
-	return tallest
+	return entry.Line.Mount == bom.SMT && slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
+		return slices.ContainsFunc(b.Work, func(w cost.Work) bool { return w.AppliesTo == "smt" })
+	})
 }
 
-// Fasteners is which fasteners and inserts to have at hand at each step of
-// putting a unit together. Empty unless the unit is built.
-func Fasteners(e *cost.Estimate) Table {
-	t := Table{
-		Name:  "Fasteners",
-		Title: "fasteners and inserts by step",
-		Notes: []string{"inserts before screws; the steps are those of the hand work"},
-		Lead:  2,
-		Columns: []Column{
-			{Key: "step", Heading: "Step"},
-			{Key: "place", Heading: "Goes on"},
-			{Key: "description", Heading: "Size"},
-			{Key: "part", Heading: "Part"},
-			{Key: "per unit", Heading: "One unit", Format: AsQuantity},
-		},
+// turn is in which round of the work on a board a line is fitted.
+func turn(l *bom.Line) int {
+	round := 0
+	switch {
+	case l.Joints.Known && l.Joints.Count == 0:
+		round = 4
+	case l.Mount == bom.THT:
+		round = 2
 	}
-	t.perBatch(e, Column{Key: "need", Heading: "units", Format: AsQuantity})
-	t.column(tick("tick", 0))
+	if l.Side == bom.Bottom {
+		round++
+	}
+	return round
+}
+
+// height is how far a line stands off its board, in mm.
+func height(l *bom.Line) bom.Measure {
+	if l.Size[2].Known {
+		return l.Size[2]
+	}
+	return bom.PackageHeight(l.Package)
+}
+
+func heightOrLast(l *bom.Line) float64 {
+	if h := height(l); h.Known {
+		return h.Value
+	}
+	return math.Inf(1)
+}
+
+// Screws is which inserts and fasteners to have at hand at each step of putting the
+// units of a batch together: inserts, then what holds an assembly together before what
+// holds the unit. Empty unless the unit is built.
+func Screws(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Screws",
+		Title: "inserts and screws by step",
+		Notes: append([]string{"for all units to start, spares not counted"}, starting(e)...),
+		Lead:  3,
+		Columns: slices.Concat([]Column{batchColumn,
+			{Key: "step", Heading: "Step", Format: AsCount},
+			{Key: "operation", Heading: "Operation"},
+			{Key: "assembly", Heading: "Assembly"},
+			{Key: "part", Heading: "Part"},
+			{Key: "value", Heading: "Size"},
+			{Key: "per unit", Heading: "Per unit", Format: AsQuantity},
+		}, quantityColumns("quantity", "Quantity"), []Column{tick()}),
+	}
 	if e.Level != bom.LevelBuilt {
 		return t
 	}
-	for _, kind := range []bom.Kind{bom.KindInsert, bom.KindFastener} {
-		for i, entry := range e.Entries {
-			if entry.Line.Kind != kind {
-				continue
+	steps := screwSteps(e)
+	for j := range e.Batches {
+		b := &e.Batches[j]
+		for s, entries := range steps {
+			for _, i := range entries {
+				entry := e.Entries[i]
+				q := counted(entry.Line, b.Needs[i])
+				t.addAs(RowKey(KeyLine, b.Size, i), slices.Concat([]Value{Count(b.Size), Count(s + 1), Text(operationOn(b, entry.Line.Kind)), Text(sitsOn(entry)),
+					Text(entry.Line.Part), Text(benchName(entry.Line)), Quantity(entry.PerUnit)}, q[:], []Value{Nothing()})...)
 			}
-			values := []Value{Text(stepFor(e, kind)), Text(sitsOn(entry)), Text(describe(entry.Line)), Text(entry.Line.Part), Quantity(entry.PerUnit)}
-			for j := range e.Batches {
-				values = append(values, Quantity(e.Batches[j].Needs[i]))
-			}
-			t.addAs(RowKey(KeyLine, 0, i), append(values, Nothing())...)
 		}
 	}
 	return t
 }
 
-// stepFor names the hand work that is done to lines of a kind.
-func stepFor(e *cost.Estimate, kind bom.Kind) string {
-	var names []string
-	if len(e.Batches) > 0 {
-		for _, w := range e.Batches[0].Work {
-			if w.AppliesTo == string(kind) {
-				names = append(names, w.Operation)
-			}
+// screwSteps are the lines of inserts and fasteners, by index, those of a step together.
+func screwSteps(e *cost.Estimate) [][]int {
+	var lines []int
+	for i, entry := range e.Entries {
+		if entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener {
+			lines = append(lines, i)
 		}
 	}
-	if len(names) == 0 {
-		return string(kind)
+	compare := func(i, j int) int {
+		a, b := e.Entries[i], e.Entries[j]
+		return cmp.Or(-cmp.Compare(a.Line.Kind, b.Line.Kind), // insert, fastener
+			cmp.Compare(depth(b), depth(a)), cmp.Compare(a.Path, b.Path))
 	}
-	return strings.Join(names, ", ")
+	slices.SortStableFunc(lines, compare)
+	var steps [][]int
+	for n, i := range lines {
+		if n == 0 || compare(lines[n-1], i) != 0 {
+			steps = append(steps, nil)
+		}
+		steps[len(steps)-1] = append(steps[len(steps)-1], i)
+	}
+	return steps
 }
 
-// Bags is what goes into each bag of a kit: the boards, the hand-fit parts of
-// each board, fasteners and inserts, printed parts, and the rest. Empty unless
-// the level is kit.
+// depth is how many assemblies of the list a line stands in.
+func depth(e cost.Entry) int {
+	if e.Path == "" {
+		return 0
+	}
+	return 1 + strings.Count(e.Path, " / ")
+}
+
+// operationOn names the hand work that is done to lines of a kind.
+func operationOn(b *cost.Batch, kind bom.Kind) string {
+	var names []string
+	for _, w := range b.Work {
+		if w.AppliesTo == string(kind) {
+			names = append(names, w.Operation)
+		}
+	}
+	return cmp.Or(strings.Join(names, ", "), string(kind))
+}
+
+// looseBag is where what stands in no assembly of the list goes.
+const looseBag = "loose in the box"
+
+// Bags is what goes into each bag of a kit: what its receiver fits, a bag for each board
+// and assembly of the list, by its name there. Empty unless the level is kit.
 func Bags(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Bags",
-		Title: "what goes into each bag of one kit",
-		Lead:  2,
-		Columns: []Column{
-			{Key: "bag", Heading: "Bag"},
-			{Key: "part", Heading: "Part"},
-			{Key: "description", Heading: "Description"},
-			{Key: "designators", Heading: "Designators"},
-			{Key: "per unit", Heading: "Pieces", Format: AsQuantity},
-			tick("tick", 0),
-		},
+		Name:    "Bags",
+		Title:   "what goes into each bag of one kit",
+		Notes:   []string{"bags are the boards and assemblies of the list; what is soldered before is not in them"},
+		Lead:    2,
+		Columns: slices.Concat([]Column{{Key: "bag", Heading: "Bag"}}, dropColumn(benchColumns, "assembly"), quantityColumns("per unit", "In one kit"), []Column{tick()}),
 	}
 	if e.Level != bom.LevelKit {
 		return t
 	}
-	type item struct {
-		rank int
-		bag  string
-		e    cost.Entry
-	}
-	var items []item
-	for _, entry := range e.Entries {
-		if rank, bag := bagOf(entry); bag != "" {
-			items = append(items, item{rank, bag, entry})
+	first := map[string]int{}
+	var lines []cost.Entry
+	for i, entry := range e.Entries {
+		if entry.Machine || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) {
+			continue
 		}
+		if _, ok := first[entry.Path]; !ok {
+			first[entry.Path] = i
+		}
+		lines = append(lines, entry)
 	}
-	slices.SortStableFunc(items, func(a, b item) int { return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(a.bag, b.bag)) })
-	for _, it := range items {
-		l := it.e.Line
-		t.add(Text(it.bag), Text(l.Part), Text(describe(l)), Text(Designators(l.Designators)), Quantity(it.e.PerUnit), Nothing())
+	slices.SortStableFunc(lines, func(a, b cost.Entry) int { return cmp.Compare(first[a.Path], first[b.Path]) })
+	for _, entry := range lines {
+		l, q := entry.Line, counted(entry.Line, entry.PerUnit)
+		t.add(Text(cmp.Or(entry.Path, looseBag)), Text(l.Part), Text(benchName(l)), Text(l.Package), Text(Designators(l.Designators)), q[0], q[1], Nothing())
 	}
 	return t
 }
 
-// bagOf names the bag of a line; none for what a machine has placed already and
-// for packing, which goes around the bags.
-func bagOf(e cost.Entry) (rank int, bag string) {
-	switch {
-	case e.Machine || e.Line.Kind == bom.KindPacking:
-		return 0, ""
-	case e.Line.Kind == bom.KindBoard:
-		return 1, "boards"
-	case e.Category == cost.ThroughHoleParts || e.Category == cost.SMTParts:
-		return 2, "parts of " + sitsOn(e)
-	case e.Category == cost.Fasteners:
-		return 3, "fasteners and inserts"
-	case e.Category == cost.PrintedParts:
-		return 4, "printed parts"
-	}
-	return 5, "wire and other parts"
+// dropColumn is the columns without one.
+func dropColumn(columns []Column, key string) []Column {
+	return slices.DeleteFunc(slices.Clone(columns), func(c Column) bool { return c.Key == key })
 }
 
 // Cutting is how leads are cut from rings: as many rings as a row says, all alike.
 func Cutting(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Cutting",
+		Name:  "Cutting list",
 		Title: "how leads are cut from rings",
 		Notes: []string{"spares are cut as well; the rest is what is left of each ring"},
 		Lead:  2,
@@ -255,7 +333,7 @@ func Cutting(e *cost.Estimate) Table {
 			{Key: "rings", Heading: "Rings", Format: AsCount},
 			{Key: "leads", Heading: "Each cut to"},
 			{Key: "rest", Heading: "Rest", Unit: "mm", Format: AsQuantity},
-			tick("tick", 0),
+			tick(),
 		},
 	}
 	for _, b := range e.Batches {
@@ -264,9 +342,12 @@ func Cutting(e *cost.Estimate) Table {
 			for i, l := range r.Leads {
 				leads[i] = l.String()
 			}
-			p := e.Parts[r.Part]
+			p, rest := e.Parts[r.Part], Nothing()
+			if r.RestMM != 0 {
+				rest = Quantity(r.RestMM)
+			}
 			t.add(Count(b.Size), Text(p.Key), Text(p.Description), Number(r.RingMM.Decimal().Shift(-3)), Count(r.Times), Text(strings.Join(leads, ", ")),
-				Quantity(r.RestMM), Nothing())
+				rest, Nothing())
 		}
 	}
 	return t
