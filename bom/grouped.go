@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -67,4 +68,26 @@ func (ps Problems) merged() Problem {
 	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), strings.Join(names, ", "))
 	p.Found, p.Each, p.Hint = "", "", ""
 	return p
+}
+
+// ByCause puts complaints of one severity together that differ in their places, names and
+// figures alone, in the order in which the first of each was met.
+func (ps Problems) ByCause() []Problems {
+	type cause struct {
+		severity Severity
+		what     string
+	}
+	at := map[cause]int{}
+	var out []Problems
+	for _, p := range ps {
+		c := cause{p.Severity, cmp.Or(p.Cause, p.What)}
+		i, known := at[c]
+		if !known {
+			i = len(out)
+			at[c] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], p)
+	}
+	return out
 }

@@ -115,6 +115,7 @@ type Problem struct {
 	Want     string // what would be right
 	Hint     string // what may be meant, in brackets after Want; empty for none
 	Each     string // names the row's part, where one cause may be met in many rows: see Grouped
+	Cause    string // what is wrong without names and figures; empty where What has none: see ByCause
 }
 
 // foundLimit keeps one huge cell from flooding the terminal.
@@ -192,17 +193,17 @@ func (ps *Problems) Add(p Problem) { *ps = append(*ps, p) }
 
 // Errorf appends an error: what is wrong, what stands there, what would be right.
 func (ps *Problems) Errorf(at Place, found, want, what string, args ...any) {
-	ps.Add(Problem{Place: at, What: fmt.Sprintf(what, args...), Found: found, Want: want})
+	ps.Add(Problem{Place: at, What: fmt.Sprintf(what, args...), Found: found, Want: want, Cause: what})
 }
 
 // Warnf appends a warning.
 func (ps *Problems) Warnf(at Place, found, want, what string, args ...any) {
-	ps.Add(Problem{Place: at, Severity: Warning, What: fmt.Sprintf(what, args...), Found: found, Want: want})
+	ps.Add(Problem{Place: at, Severity: Warning, What: fmt.Sprintf(what, args...), Found: found, Want: want, Cause: what})
 }
 
 // Notef appends a note.
 func (ps *Problems) Notef(at Place, what string, args ...any) {
-	ps.Add(Problem{Place: at, Severity: Note, What: fmt.Sprintf(what, args...)})
+	ps.Add(Problem{Place: at, Severity: Note, What: fmt.Sprintf(what, args...), Cause: what})
 }
 
 // Strict makes errors of assumptions.

@@ -131,28 +131,41 @@ func readyDay(b *cost.Batch) Value {
 	return Count(b.Plan.Day())
 }
 
-// PlanPath tells the critical path: "Panel House 7 d → assembly at Placing House
-// 12 d → hand work 0.2 d". Steps of hand work are taken together, and what takes
-// no time is left out.
-func PlanPath(p *cost.Plan) string {
-	var legs []string
+// leg is a step of the critical path, with the days that it takes.
+type leg struct {
+	what  string
+	takes bom.Quantity
+}
+
+// planLegs are the steps of the critical path. Those of hand work are taken together, and
+// what takes no time is left out.
+func planLegs(p *cost.Plan) (legs []leg) {
 	bench := bom.Quantity(0)
-	days := func(q bom.Quantity) string { return " " + shortDays(q) + " d" }
 	for _, i := range p.Path {
 		t := p.Tasks[i]
 		switch {
 		case t.Kind == cost.BenchTask: // nothing else comes after it
 			bench += t.Takes
 		case t.Kind == cost.OrderTask && t.Takes > 0:
-			legs = append(legs, t.Name+days(t.Takes))
+			legs = append(legs, leg{t.Name, t.Takes})
 		case t.Takes > 0:
-			legs = append(legs, TaskName(t)+days(t.Takes))
+			legs = append(legs, leg{TaskName(t), t.Takes})
 		}
 	}
 	if bench > 0 {
-		legs = append(legs, "hand work"+days(bench))
+		legs = append(legs, leg{"hand work", bench})
 	}
-	return strings.Join(legs, " → ")
+	return legs
+}
+
+// PlanPath tells the critical path: "Panel House 7 d → assembly at Placing House
+// 12 d → hand work 0.2 d".
+func PlanPath(p *cost.Plan) string {
+	var words []string
+	for _, l := range planLegs(p) {
+		words = append(words, l.what+" "+shortDays(l.takes)+" d")
+	}
+	return strings.Join(words, " → ")
 }
 
 // shortDays shows a tenth of a day, and what is less than that as such.
@@ -190,15 +203,11 @@ func PlanLines(e *cost.Estimate) []string {
 
 // PlanHead tells when a batch is ready.
 func PlanHead(e *cost.Estimate, b *cost.Batch) string {
-	head := fmt.Sprintf("batch %d is ready on day %d", b.Size, b.Plan.Day())
-	if !b.Plan.Known {
-		head += " at the earliest"
-	}
-	if day := e.Today.Plus(b.Plan.Day()); !day.IsZero() {
-		head += " (" + day.String() + ")"
-	}
-	return head
+	return "batch " + ShownCount(b.Size) + ": " + readyWord(b.Plan.Known) + " " + readyText(e, b)
 }
+
+// DayGaps counts what the plans lack.
+func DayGaps(e *cost.Estimate) int { return len(planGaps(e)) }
 
 // mostGaps is how many gaps are told in full where space is short.
 const mostGaps = 5

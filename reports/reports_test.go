@@ -505,7 +505,10 @@ func TestValues(t *testing.T) {
 		{Measure(bom.Measure{}), AsGrams, "?", "?", "unknown measure"},
 		{Nothing(), AsMoney(eur), "", "", "nothing"},
 		{Text(""), AsText, "", "", "empty text"},
-		{Date(bom.Date{Year: 2026, Month: 3, Day: 9}), AsDate, "2026-03-09", "2026-03-09", "date"},
+		{Date(bom.Date{Year: 2026, Month: 3, Day: 9}), AsDate, "9 Mar 2026", "2026-03-09", "date"},
+		{Number(decimal.RequireFromString("-1234567.891")), AsMoney(eur), "-1,234,567.89", "-1234567.89", "thousands are grouped for a reader, not in files"},
+		{Number(decimal.RequireFromString("1234.5")), AsPrice(eur), "1,234.50", "1234.50", "in prices as well"},
+		{Count(999), AsCount, "999", "999", "below a thousand nothing is grouped"},
 		{Date(bom.Date{}), AsDate, "", "", "no date"},
 	} {
 		if got := row.value.Shown(row.format); got != row.shown {

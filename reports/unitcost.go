@@ -33,7 +33,7 @@ const (
 )
 
 // labels are what rows are called whose key is not their name.
-var labels = map[string]string{RowDays: RowPrinting}
+var labels = map[string]string{RowDays: "printing done", RowStarts: "units to start"}
 
 // UnitCost is the answer: what one unit costs by category and batch size, and
 // under it what the batch asks for in all. Money per unit is what the batch
@@ -41,7 +41,7 @@ var labels = map[string]string{RowDays: RowPrinting}
 func UnitCost(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Unit cost",
-		Title: "what one unit costs, by category and batch size",
+		Title: "cost of one unit by category, in " + e.Currency.Code,
 		Lead:  2,
 		Columns: []Column{
 			{Key: "what", Heading: "What"},
@@ -82,22 +82,17 @@ func UnitCost(e *cost.Estimate) Table {
 		}
 	}
 	if charges(e) {
-		row(Figure, RowPrice, code+" per unit", money, func(b *cost.Batch) Value {
-			if b.Till.Paying == 0 {
-				return Nothing()
-			}
-			return known(b.Charge.Price, b.Total.Unpriced)
-		})
+		row(Figure, RowPrice, code+" per unit", money, priceOf)
 	}
-	row(Figure, RowStarts, "units", AsCount, func(b *cost.Batch) Value { return Count(b.Starts) })
+	row(Figure, RowStarts, "", AsCount, func(b *cost.Batch) Value { return Count(b.Starts) })
 	row(Figure, RowWork, "h", AsHours, func(b *cost.Batch) Value { return Float(workHours(b)) })
 	row(Figure, RowPrinting, "h", AsHours, func(b *cost.Batch) Value { return Float(printHours(b)) })
-	row(Figure, RowDays, "days", asDays, printDays)
-	row(Figure, RowFilament, "g", AsGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
+	row(Figure, RowDays, "day", asDays, printDays)
+	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
 	row(Figure, RowReady, "day", AsCount, readyDay)
 	if t.roundingShows(e) {
-		t.note("figures per unit are rounded one by one, so a column may differ from its total in the last digit")
+		t.note("figures may not sum because of rounding")
 	}
 	return t
 }
@@ -252,14 +247,14 @@ func Missing(e *cost.Estimate) []string {
 	return names
 }
 
-// Head is what the estimate is of, in one line: level, currency and the date
-// of the newest price.
+// Head is what the estimate is of, in one line: level, currency and the dates of the
+// prices.
 func Head(e *cost.Estimate) string {
-	parts := []string{"level " + e.Level.String(), "money in " + e.Currency.Code}
-	if !e.AsOf.IsZero() {
-		parts = append(parts, "prices up to "+e.AsOf.String())
+	head := "level " + e.Level.String() + ", in " + e.Currency.Code
+	if dates := PriceDates(e); dates != "" {
+		head += ", " + dates
 	}
-	return strings.Join(parts, ", ")
+	return head
 }
 
 // State is what is still missing, in one line.

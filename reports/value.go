@@ -3,6 +3,8 @@ package reports
 import (
 	"math"
 	"strconv"
+	"strings"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -41,10 +43,13 @@ var (
 	AsCount    = Format{Kind: KindCount}
 	AsQuantity = Format{Kind: KindQuantity, Keep: 6, Trim: true, All: true}
 	AsHours    = Format{Kind: KindHours, Digits: 2, Keep: 6, Trim: true}
-	AsGrams    = Format{Kind: KindGrams, Digits: 1, Keep: 3, Trim: true}
+	AsGrams    = Format{Kind: KindGrams, Digits: 1, Keep: 3, Trim: true} // of a piece; see asBatchGrams
 	AsPercent  = Format{Kind: KindPercent, Keep: 4, Trim: true, All: true}
 	AsDate     = Format{Kind: KindDate}
 )
+
+// asBatchGrams is the format of what a whole batch takes.
+var asBatchGrams = Format{Kind: KindGrams, Keep: 3, Trim: true}
 
 // priceDigits bounds the decimals of a price as typed.
 const priceDigits = 12
@@ -179,13 +184,48 @@ func (v Value) Day() (d bom.Date, ok bool) { return v.date, v.what == date }
 // unknownMark stands for every figure that cannot be had.
 const unknownMark = "?"
 
-// Shown is the value as a reader sees it.
+// Shown is the value as a reader sees it: thousands are grouped, and a date has its month
+// in letters.
 func (v Value) Shown(f Format) string {
-	if d, ok := v.Decimal(); ok && !f.All {
-		return d.StringFixed(f.Digits)
+	if v.what == date {
+		return ShownDate(v.date)
+	}
+	d, ok := v.Decimal()
+	switch {
+	case ok && !f.All:
+		return grouped(d.StringFixed(f.Digits))
+	case ok:
+		return grouped(v.Exact(f))
 	}
 	return v.Exact(f)
 }
+
+// ShownDate is a date as a reader sees it: "29 Dec 2026".
+func ShownDate(d bom.Date) string {
+	if d.IsZero() {
+		return ""
+	}
+	return time.Date(int(d.Year), time.Month(d.Month), int(d.Day), 0, 0, 0, 0, time.UTC).Format("2 Jan 2006")
+}
+
+// grouped sets commas between the thousands of a number.
+func grouped(s string) string {
+	whole, rest := s, ""
+	if i := strings.IndexByte(s, '.'); i >= 0 {
+		whole, rest = s[:i], s[i:]
+	}
+	sign := ""
+	if strings.HasPrefix(whole, "-") {
+		sign, whole = "-", whole[1:]
+	}
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	return sign + whole + rest
+}
+
+// ShownCount is a whole number as a reader sees it.
+func ShownCount(n int) string { return grouped(strconv.Itoa(n)) }
 
 // Exact is the value as files keep it.
 func (v Value) Exact(f Format) string {
@@ -220,14 +260,11 @@ func trimmed(d decimal.Decimal, f Format) string {
 	return s
 }
 
-// list writes whole numbers as "10, 40, 100".
+// list writes whole numbers as "10, 40, 1,000".
 func list(numbers []int) string {
-	var b []byte
+	words := make([]string, len(numbers))
 	for i, n := range numbers {
-		if i > 0 {
-			b = append(b, ", "...)
-		}
-		b = strconv.AppendInt(b, int64(n), 10)
+		words[i] = ShownCount(n)
 	}
-	return string(b)
+	return strings.Join(words, ", ")
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -27,19 +26,10 @@ const barWidth = 30
 
 func newBar(w io.Writer, name string) *bar {
 	b := &bar{name: bom.Printable(name), since: time.Now()}
-	if isTerminal(w) {
+	if terminalWidth(w) > 0 {
 		b.to = w
 	}
 	return b
-}
-
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // show is told the bytes that have been read.

@@ -51,6 +51,7 @@ gives away, and twenty-five Morse practice kits that a radio club sells at cost.
 					return err
 				}
 			}
+			fmt.Fprintf(cmd.OutOrStdout(), "\nhow each is run again: README.txt in its folder\n")
 			return nil
 		},
 	}
@@ -93,8 +94,6 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 		batches: strings.Join(batches, ","), level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}
-	out := cmd.OutOrStdout()
-	fmt.Fprintf(out, "%s (invented)\n$ tenoff estimate --name %q \\\n    --bom %s \\\n    --prices %s \\\n    --batch %s --level %s \\\n    --out %s\n\n",
-		d.Title, j.name, j.BOM, j.Prices, j.batches, j.level, j.out)
+	fmt.Fprintf(cmd.OutOrStdout(), "%s (invented)\n\n", d.Title)
 	return j.run(cmd)
 }

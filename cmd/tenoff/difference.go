@@ -95,7 +95,7 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 	if revision == nil {
 		return refused(problems)
 	}
-	say(cmd, problems)
+	defer sayBriefly(cmd, problems, j.verbose)
 	return j.writeDifference(cmd, runs[1].Name, revision, warnings(problems), csv)
 }
 

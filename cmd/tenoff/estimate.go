@@ -41,6 +41,8 @@ type job struct {
 	force      bool
 	orders     string
 	why        bool
+	detail     bool
+	verbose    bool
 }
 
 func newEstimate() *cobra.Command {
@@ -75,6 +77,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
 	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
+	f.BoolVar(&j.detail, "detail", false, "prints as well what the answer rests on: costs by category, hours, payers, parcels")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	return cmd
 }
@@ -87,6 +90,7 @@ func (j *job) runFlags(cmd *cobra.Command) {
 	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
 	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
 	f.StringVar(&j.date, "date", "", dateUsage)
+	f.BoolVar(&j.verbose, "verbose", false, "lists every place of every warning, assumption and note")
 	j.ordering.flags(f)
 	// The only error is an unknown flag name.
 	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
@@ -146,16 +150,17 @@ func (j *job) run(cmd *cobra.Command) error {
 		return err
 	}
 	request.Price = price
-	e, err := j.compute(cmd, request, asked{sweep, try, price})
+	e, problems, err := j.compute(cmd, request, asked{sweep, try, price})
 	if err != nil {
 		return err
 	}
 	if cmd.Context().Err() != nil {
 		return interrupted()
 	}
-	if err := j.write(cmd.Context(), cmd.OutOrStdout(), e); err != nil {
+	if err := j.write(cmd.Context(), cmd.OutOrStdout(), e, problems); err != nil {
 		return err
 	}
+	sayBriefly(cmd, problems, j.verbose)
 	if !e.Complete {
 		return &exitError{code: exitIncomplete, message: "the estimate is incomplete: what has no price shows ?"}
 	}
@@ -210,7 +215,7 @@ func parseLevel(text string) (bom.Level, error) {
 	return 0, usage("--level %q: one of %s is wanted; estimate takes %s as well", text, strings.Join(levelWords(), ", "), levelAll)
 }
 
-const dateUsage = "the `DAY` that ages of prices are reckoned to, YYYY-MM-DD (default: today)"
+const dateUsage = "`DATE` used to judge the age of prices, YYYY-MM-DD (default: today)"
 
 // now is stopped by the tests that run the commands of the README.
 var now = time.Now
@@ -233,16 +238,16 @@ type asked struct {
 	price decimal.NullDecimal // whose break-even is looked for
 }
 
-// compute reads the input and computes the estimate; complaints that do not
-// stop it are printed.
-func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimate, error) {
+// compute reads the input and computes the estimate; it gives the complaints that do not
+// stop it.
+func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimate, bom.Problems, error) {
 	problems, err := j.load(&r)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	e, more := cost.Compute(r)
 	if more.Failed() {
-		return nil, refused(append(problems, more...))
+		return nil, nil, refused(append(problems, more...))
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
 	e.Assumptions = texts(problems.Of(bom.Assumption))
@@ -271,9 +276,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
-	problems = append(problems, more...)
-	say(cmd, problems)
-	return e, nil
+	return e, append(problems, more...), nil
 }
 
 // load reads the bill of materials and the price sheet of a run.
@@ -311,8 +314,8 @@ func unitName(path string) string {
 	return cmp.Or(strings.TrimSuffix(name, filepath.Ext(name)), name)
 }
 
-// write prints the table and writes the files that were asked for.
-func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) error {
+// write writes the files that were asked for and prints the answer.
+func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, problems bom.Problems) error {
 	o := &outputs{force: j.force, stdout: stdout, inputs: j.Files()}
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
@@ -346,25 +349,45 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate) err
 	if j.json == "-" || j.out == "-" || j.quote == "-" {
 		return nil // standard output is a file now
 	}
-	return j.show(stdout, e)
+	return j.show(stdout, e, terminal.Said{Counts: countsBriefly(problems, j.verbose), Files: j.written(o)})
+}
+
+// written names the files and folders that a run wrote.
+func (j *job) written(o *outputs) []string {
+	names := []string{}
+	for _, f := range []string{j.out, j.quote, j.json} {
+		if f != "" {
+			names = append(names, f)
+		}
+	}
+	for _, dir := range []string{j.csvDir, j.orders} {
+		if dir == "" {
+			continue
+		}
+		n := 0
+		for _, f := range o.files {
+			if filepath.Dir(f.path) == filepath.Clean(dir) {
+				n++
+			}
+		}
+		names = append(names, dir+" ("+plural(n, "file")+")")
+	}
+	return names
 }
 
 // jumpsShown is how many jumps of a sweep the terminal shows; the workbook has
 // them all.
 const jumpsShown = 8
 
-// show prints the answer, and what was asked for besides.
-func (j *job) show(w io.Writer, e *cost.Estimate) error {
-	if err := terminal.Estimate(w, e, terminal.Options{}); err != nil {
+// show prints the answer, with --detail what it rests on, and what else flags asked for.
+func (j *job) show(w io.Writer, e *cost.Estimate, said terminal.Said) error {
+	if err := terminal.Estimate(w, e, said, terminal.Options{}); err != nil {
 		return err
 	}
-	if j.Prices == "" { // what is to be bought is not known yet, but how many are
-		if err := printTables(w, reports.Required(e)); err != nil {
+	if j.detail {
+		if err := j.showDetail(w, e); err != nil {
 			return err
 		}
-	}
-	if err := printTables(w, reports.Shares(e), reports.Charge(e)); err != nil {
-		return err
 	}
 	if err := terminal.BreakEven(w, e, terminal.Options{}); err != nil {
 		return err
@@ -379,6 +402,22 @@ func (j *job) show(w io.Writer, e *cost.Estimate) error {
 	}
 	return printTables(w, reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
 		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e))
+}
+
+// showDetail prints what the answer rests on.
+func (j *job) showDetail(w io.Writer, e *cost.Estimate) error {
+	if _, err := fmt.Fprintln(w); err != nil {
+		return err
+	}
+	if err := terminal.Detail(w, e, terminal.Options{}); err != nil {
+		return err
+	}
+	if j.Prices == "" { // what is to be bought is not known yet, but how many are
+		if err := printTables(w, reports.Required(e)); err != nil {
+			return err
+		}
+	}
+	return printTables(w, reports.Shares(e), reports.Charge(e), reports.Parcel(e))
 }
 
 // printTables prints the tables that hold something, each after an empty line.

@@ -63,10 +63,11 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 	if err != nil {
 		return err
 	}
-	e, err := j.compute(cmd, request, asked{})
+	e, problems, err := j.compute(cmd, request, asked{})
 	if err != nil {
 		return err
 	}
+	defer sayBriefly(cmd, problems, j.verbose)
 	if figure == "" {
 		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e, &e.Batches[0]), terminal.Options{})
 	}

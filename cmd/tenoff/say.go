@@ -1,15 +1,22 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
+	"io"
+	"os"
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
 	"tenoff/bom"
+	"tenoff/reports"
+	"tenoff/reports/terminal"
 )
 
 // saidAtMost caps the complaints of one run.
@@ -19,19 +26,114 @@ const saidAtMost = 50
 // crowd them out, and counts those that it leaves out.
 func say(cmd *cobra.Command, problems bom.Problems) {
 	w := cmd.ErrOrStderr()
-	args, _ := cmd.Context().Value(commandLine{}).([]string)
-	sorted := slices.Clone(problems)
-	for i := range sorted {
-		sorted[i].Place.File = asTyped(sorted[i].Place.File, args, filepath.Separator)
-	}
-	sorted = sorted.Grouped()
+	sorted := shownAsTyped(cmd, problems).Grouped()
 	slices.SortStableFunc(sorted, func(a, b bom.Problem) int { return int(a.Severity) - int(b.Severity) })
 	for _, p := range sorted[:min(len(sorted), saidAtMost)] {
-		fmt.Fprintln(w, p.Graded())
+		sayLine(w, p.Graded())
 	}
 	if rest := sorted[min(len(sorted), saidAtMost):]; len(rest) > 0 {
-		fmt.Fprintf(w, "and %s\n", counted(rest))
+		sayLine(w, "and "+counted(rest))
 	}
+}
+
+// sayBriefly prints a line for each cause of the warnings, or all that is to be said where
+// the user wants every place.
+func sayBriefly(cmd *cobra.Command, problems bom.Problems, verbose bool) {
+	if verbose {
+		say(cmd, problems)
+		return
+	}
+	w := cmd.ErrOrStderr()
+	width := cmp.Or(terminalWidth(w), terminal.DefaultWidth)
+	for _, group := range shownAsTyped(cmd, problems.Of(bom.Warning)).ByCause() {
+		fmt.Fprintln(w, briefly(group, width))
+	}
+}
+
+// briefly is a line for complaints of one cause: the first of them, its place, and how many
+// more there are.
+func briefly(group bom.Problems, width int) string {
+	p := group[0]
+	at := p.Place
+	at.File = path.Base(filepath.ToSlash(at.File))
+	if at.File == "." {
+		at.File = ""
+	}
+	tail := at.String()
+	if more := len(group) - 1; more > 0 {
+		tail = strings.TrimPrefix(tail+" and "+strconv.Itoa(more)+" more", " ")
+	}
+	if tail != "" {
+		tail = " (" + bom.Printable(tail) + ")"
+	}
+	if p.Found == "" && p.Each != "" {
+		p.Found = strings.Trim(p.Each, `"`)
+	}
+	p.Place = bom.Place{}
+	const least = 30 // of the words, whatever the length of a file's name
+	if room := width - reports.Width(tail); room < least {
+		tail = terminal.Clip(tail, width-least)
+	}
+	if reports.Width(p.Graded()+tail) > width {
+		p.Want, p.Hint = "", "" // what is wrong goes before what would be right
+	}
+	return terminal.Clip(p.Graded(), width-reports.Width(tail)) + tail
+}
+
+// shownAsTyped are complaints whose files are named as on the command line.
+func shownAsTyped(cmd *cobra.Command, problems bom.Problems) bom.Problems {
+	args, _ := cmd.Context().Value(commandLine{}).([]string)
+	out := slices.Clone(problems)
+	for i := range out {
+		out[i].Place.File = asTyped(out[i].Place.File, args, filepath.Separator)
+	}
+	return out
+}
+
+// sayLine prints a line, on a terminal wrapped at its width.
+func sayLine(w io.Writer, line string) {
+	if width := terminalWidth(w); width > 0 {
+		line = strings.Join(terminal.Wrap(line, "  ", width), "\n")
+	}
+	fmt.Fprintln(w, line)
+}
+
+// terminalWidth is the number of columns of a terminal, 0 of anything else.
+func terminalWidth(w io.Writer) int {
+	f, ok := w.(*os.File)
+	if !ok {
+		return 0
+	}
+	width, _, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return width
+}
+
+// countsBriefly tells how much there is to say of a run, by cause: "2 warnings (9 places), 1
+// assumption".
+func countsBriefly(problems bom.Problems, verbose bool) string {
+	var words []string
+	for _, s := range severities[1:] {
+		places := problems.Of(s.severity)
+		causes := len(places.ByCause())
+		if causes == 0 {
+			continue
+		}
+		text := plural(causes, s.word)
+		if len(places) > causes {
+			text += " (" + plural(len(places), "place") + ")"
+		}
+		words = append(words, text)
+	}
+	switch {
+	case len(words) == 0:
+		return "no warnings, nothing assumed"
+	case verbose:
+		return strings.Join(words, ", ")
+	}
+	return strings.Join(words, ", ") + "; --verbose lists all"
 }
 
 // commandLine is the key of the command line in a command's context.
@@ -64,14 +166,17 @@ func asTyped(file string, args []string, separator rune) string {
 	return shown
 }
 
+// severities are what complaints are counted by.
+var severities = []struct {
+	severity bom.Severity
+	word     string
+}{{bom.Error, "error"}, {bom.Warning, "warning"}, {bom.Assumption, "assumption"}, {bom.Note, "note"}}
+
 // counted is "3 errors, 1 warning".
 func counted(problems bom.Problems) string {
 	problems = problems.Grouped()
 	out := ""
-	for _, s := range []struct {
-		severity bom.Severity
-		word     string
-	}{{bom.Error, "error"}, {bom.Warning, "warning"}, {bom.Assumption, "assumption"}, {bom.Note, "note"}} {
+	for _, s := range severities {
 		n := len(problems.Of(s.severity))
 		if n == 0 {
 			continue
@@ -91,7 +196,7 @@ func plural(n int, word string) string {
 	if n == 1 {
 		return "1 " + word
 	}
-	return fmt.Sprintf("%d %ss", n, word)
+	return reports.ShownCount(n) + " " + word + "s"
 }
 
 // exitError carries the exit code of a run that did not end well.

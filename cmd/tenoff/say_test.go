@@ -1,6 +1,12 @@
 package main
 
-import "testing"
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/reports"
+)
 
 // Complaints name files as they were typed, and what lies beside or below them
 // in the same way.
@@ -25,5 +31,40 @@ func TestAsTyped(t *testing.T) {
 		if got := asTyped(row.file, row.args, row.separator); got != row.want {
 			t.Errorf("%s: %q, want %q", row.why, got, row.want)
 		}
+	}
+}
+
+// Each cause is one line that fits, with the place of the first and how many there are more.
+func TestBriefly(t *testing.T) {
+	long := strings.Repeat("deep/", 30) + "offers-of-all-suppliers-of-the-last-year.csv"
+	var problems bom.Problems
+	for row := range 8 {
+		problems.Warnf(bom.Place{File: long, Row: row + 2, Col: 3}, "", "ask again", "batch %d relies on the stock of a supplier far away", row)
+	}
+	problems.Warnf(bom.Place{}, "12", "", "a thing apart")
+	groups := problems.ByCause()
+	if len(groups) != 2 || len(groups[0]) != 8 {
+		t.Fatalf("%d causes", len(groups))
+	}
+	for _, row := range []struct {
+		width int
+		group bom.Problems
+		want  string
+	}{
+		{122, groups[0], "warning: batch 0 relies on the stock of a supplier far away (offers-of-all-suppliers-of-the-last-year.csv:2:3 and 7 more)"},
+		{180, groups[0], "warning: batch 0 relies on the stock of a supplier far away; ask again (offers-of-all-suppliers-of-the-last-year.csv:2:3 and 7 more)"},
+		{80, groups[0], "warning: batch 0 relies on th… (offers-of-all-suppliers-of-the-last-year.csv:2:…"},
+		{80, groups[1], `warning: a thing apart ("12")`},
+	} {
+		got := briefly(row.group, row.width)
+		if reports.Width(got) > row.width {
+			t.Errorf("wider than %d: %s", row.width, got)
+		}
+		if got != row.want {
+			t.Errorf("%s\nwant %s", got, row.want)
+		}
+	}
+	if got, want := countsBriefly(problems, false), "2 warnings (9 places); --verbose lists all"; got != want {
+		t.Errorf("%s, want %s", got, want)
 	}
 }

@@ -64,7 +64,7 @@ func (j *job) substitute(cmd *cobra.Command, parts, dry []string) error {
 	if problems.Failed() {
 		return refused(problems)
 	}
-	say(cmd, problems)
+	defer sayBriefly(cmd, problems, j.verbose)
 	table := reports.Substitutes(troubles, r.Batches, r.Prices.Settings.Home)
 	if len(troubles) == 0 {
 		table.Notes = []string{"the stock of every part covers the largest batch"}

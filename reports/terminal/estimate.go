@@ -2,7 +2,9 @@ package terminal
 
 import (
 	"bufio"
+	"bytes"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,8 +18,7 @@ const DefaultWidth = 80
 
 // Options say how text is shown.
 type Options struct {
-	Width int  // columns; 0 means DefaultWidth
-	Bold  bool // set the unit cost in bold: only where a terminal reads it
+	Width int // columns; 0 means DefaultWidth
 }
 
 func (o Options) width() int {
@@ -27,35 +28,217 @@ func (o Options) width() int {
 	return o.Width
 }
 
-// none stands where a batch has nothing in a category.
+// none stands where there is nothing.
 const none = "–"
 
-// Estimate shows what one unit costs by category and batch size, then what the
-// batches ask for in all. A category with nothing in it at any batch size is
-// named under the table instead of having a row. Below stands when each batch is
-// ready. Where a price is missing "?"
+// linesAtMost is how many lines the answer takes, for no more batches than stand side by
+// side.
+const linesAtMost = 24
+
+// Said is what stands under the answer, in words.
+type Said struct {
+	Counts string   // of what the run assumes and warns of
+	Files  []string // that were written
+}
+
+// Estimate shows the answer of a run, a column for each batch: at most 24 lines where the
+// batches fit side by side, else a block for each few of them. Where a price is missing "?"
 // stands, and a line names what lacks it.
-func Estimate(w io.Writer, e *cost.Estimate, o Options) error {
-	out := bufio.NewWriter(w)
-	answer := reports.UnitCost(e)
-	title := e.Name + ": cost of one unit in " + e.Currency.Code + ", level " + e.Level.String() + ", by batch size"
-	writeWrapped(out, title, "", o.width())
+func Estimate(w io.Writer, e *cost.Estimate, said Said, o Options) error {
+	var text []byte
+	for payers := linesAtMost; payers > 1; payers-- {
+		text = answer(e, said, payers, o)
+		if bytes.Count(text, []byte("\n")) <= linesAtMost {
+			break
+		}
+	}
+	_, err := w.Write(text)
+	return err
+}
+
+func answer(e *cost.Estimate, said Said, payers int, o Options) []byte {
+	var text bytes.Buffer
+	out := bufio.NewWriter(&text)
+	line := func(s string) { _, _ = out.WriteString(Clip(bom.Printable(s), o.width()) + "\n") }
+	line(headLine(e, o.width()))
 	_ = out.WriteByte('\n')
-	block, empty := answerGrid(&answer, e)
+	if len(e.Batches) > 0 {
+		t := reports.Answer(e, payers)
+		writeAnswer(out, &t, o)
+		_ = out.WriteByte('\n')
+		if costs := reports.LargestCosts(e); len(costs) > 0 {
+			line(fitted("largest costs per unit at "+reports.ShownCount(reports.Middle(e).Size)+": ", costs, "", o.width()))
+		}
+	}
+	if n := reports.DayGaps(e); n > 0 {
+		line("the days leave out what is not known: " + counted(n, "gap") + ", listed by --detail")
+	}
+	if missing := reports.Missing(e); len(missing) > 0 {
+		line(fitted("no price for: ", missing, "more", o.width()))
+	} else if !e.Complete {
+		line("not every line has a price")
+	}
+	if said.Counts != "" {
+		line(said.Counts)
+	}
+	if len(said.Files) > 0 {
+		line(fitted("wrote ", said.Files, "more", o.width()))
+	}
+	_ = out.Flush()
+	return text.Bytes()
+}
+
+// headLine is what the run is of; a long name is cut.
+func headLine(e *cost.Estimate, limit int) string {
+	head := ", " + reports.Head(e)
+	return Clip(bom.Printable(e.Name), max(limit-reports.Width(head), shortestName)) + head
+}
+
+// shortestName is what is left of a name at least.
+const shortestName = 12
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return reports.ShownCount(n) + " " + what + "s"
+}
+
+// fitted is a list in one line: as many of it as fit, then how many more there are where a
+// word for them is given.
+func fitted(head string, list []string, more string, limit int) string {
+	for n := len(list); n > 0; n-- {
+		s := head + strings.Join(list[:n], ", ")
+		if left := len(list) - n; left > 0 && more != "" {
+			s += " and " + strconv.Itoa(left) + " " + more
+		}
+		if reports.Width(s) <= limit || n == 1 {
+			return s
+		}
+	}
+	return head
+}
+
+// Clip cuts text to a width, with a mark that it goes on.
+func Clip(s string, limit int) string {
+	if reports.Width(s) <= limit {
+		return s
+	}
+	head, _ := cut(s, limit-1)
+	return strings.TrimRight(head, " ") + "…"
+}
+
+// Widths of the answer's columns.
+const (
+	labelAtMost = 24
+	textAtLeast = 11 // "29 Dec 2026"
+)
+
+// writeAnswer lays the answer out: as many batches side by side as there is room for, as
+// evenly spread as they go.
+func writeAnswer(out *bufio.Writer, t *reports.Table, o Options) {
+	label, figure := reports.Width(t.Columns[0].Heading), textAtLeast
+	for _, r := range t.Rows {
+		label = max(label, min(reports.Width(bom.Printable(r.Values[0].Exact(reports.AsText))), labelAtMost))
+		for i, v := range r.Values[1:] {
+			if !v.IsText() {
+				figure = max(figure, reports.Width(shown(v, t.Columns[i+1])))
+			}
+		}
+	}
+	sizes := len(t.Columns) - 1
+	perBlock := max(1, (o.width()-label)/(figure+gap))
+	blocks := (sizes + perBlock - 1) / perBlock
+	for n := range blocks {
+		if n > 0 {
+			_ = out.WriteByte('\n')
+		}
+		first, last := 1+n*sizes/blocks, (n+1)*sizes/blocks
+		room := max(figure, (o.width()-label)/(last-first+1)-gap)
+		answerBlock(t, first, last, label, room).write(out, o)
+	}
+}
+
+// answerBlock is the columns first to last of the answer, none wider than the room.
+func answerBlock(t *reports.Table, first, last, label, room int) grid {
+	g := grid{lead: 1}
+	heads := []cell{{text: t.Columns[0].Heading + strings.Repeat(" ", max(0, label-len(t.Columns[0].Heading)))}}
+	for i := first; i <= last; i++ {
+		heads = append(heads, cell{text: reports.ShownCount(t.Columns[i].Batch), right: true})
+	}
+	g.rows = append(g.rows, gridRow{cells: heads, under: true})
+	for _, r := range t.Rows {
+		top := gridRow{cells: []cell{{text: Clip(bom.Printable(r.Values[0].Exact(reports.AsText)), label)}}}
+		below, both := gridRow{cells: []cell{{}}}, false
+		for i := first; i <= last; i++ {
+			upper, lower := halves(shown(r.Values[i], t.Columns[i]), room)
+			top.cells = append(top.cells, cell{text: upper, right: true})
+			below.cells = append(below.cells, cell{text: lower, right: true})
+			both = both || lower != ""
+		}
+		if g.rows = append(g.rows, top); both {
+			g.rows = append(g.rows, below)
+		}
+	}
+	g.even()
+	return g
+}
+
+// even makes the columns after the first equally wide, by their headings.
+func (g grid) even() {
+	widest := 0
+	for _, w := range g.widths()[1:] {
+		widest = max(widest, w)
+	}
+	for i := range g.rows[0].cells[1:] {
+		c := &g.rows[0].cells[i+1]
+		c.text = strings.Repeat(" ", widest-reports.Width(c.text)) + c.text
+	}
+}
+
+// halves breaks a text that is too long before its bracket or after its last comma.
+func halves(s string, room int) (upper, lower string) {
+	if reports.Width(s) <= room {
+		return s, ""
+	}
+	if i := strings.LastIndex(s, " ("); i > 0 {
+		return Clip(s[:i], room), Clip(s[i+1:], room)
+	}
+	if i := strings.LastIndex(s, ", "); i > 0 {
+		return Clip(s[:i+1], room), Clip(s[i+2:], room)
+	}
+	return Clip(s, room), ""
+}
+
+// shown is a value as the terminal has it: nothing is a dash.
+func shown(v reports.Value, c reports.Column) string {
+	f := v.FormatIn(c)
+	d, number := v.Decimal()
+	if v.IsNothing() && c.Format.Numeric() || number && d.IsZero() && f.Kind == reports.KindMoney {
+		return none
+	}
+	return bom.Printable(v.Shown(f))
+}
+
+// Detail shows what the answer rests on: the unit cost by category, hours, filament and
+// orders, and how each batch comes to be ready. A category with nothing in it at any batch
+// size is named under the table instead of having a row.
+func Detail(w io.Writer, e *cost.Estimate, o Options) error {
+	out := bufio.NewWriter(w)
+	costs := reports.UnitCost(e)
+	writeWrapped(out, costs.Title, "", o.width())
+	_ = out.WriteByte('\n')
+	block, empty := detailGrid(&costs, e)
 	block.write(out, o)
 	_ = out.WriteByte('\n')
-	for _, line := range reports.PlanLines(e) {
-		writeWrapped(out, bom.Printable(line), "  ", o.width())
-	}
-	_ = out.WriteByte('\n')
 	if len(empty) > 0 {
-		writeWrapped(out, "nothing in: "+strings.Join(empty, ", "), "  ", o.width())
+		writeWrapped(out, "not used: "+strings.Join(empty, ", "), "  ", o.width())
 	}
-	for _, n := range answer.Notes {
+	for _, n := range costs.Notes {
 		writeWrapped(out, n, "  ", o.width())
 	}
-	if !e.Complete {
-		writeWrapped(out, bom.Printable(reports.State(e)), "  ", o.width())
+	for _, line := range reports.PlanLines(e) {
+		writeWrapped(out, bom.Printable(line), "  ", o.width())
 	}
 	return out.Flush()
 }
@@ -74,18 +257,24 @@ func BreakEven(w io.Writer, e *cost.Estimate, o Options) error {
 	return out.Flush()
 }
 
-// answerGrid lays the answer out as text, without the rows that are empty at
-// every batch size; it names the empty categories.
-func answerGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
+// answered are the rows of the unit cost that the answer has.
+var answered = []string{reports.RowCash, reports.RowOwn, reports.RowSurplus, reports.RowPrice, reports.RowReady}
+
+// detailGrid lays the unit cost out as text, without the rows that are empty at every batch
+// size and those of the answer; it names the empty categories.
+func detailGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 	g.lead = 1
 	heads := []cell{{text: "batch size"}}
 	for _, b := range e.Batches {
-		heads = append(heads, cell{text: strconv.Itoa(b.Size), right: true})
+		heads = append(heads, cell{text: reports.ShownCount(b.Size), right: true})
 	}
 	g.rows = append(g.rows, gridRow{cells: heads, under: true})
 	last := reports.Body
 	for _, r := range t.Rows {
-		cells, some := answerRow(t, r, e.Currency.Code)
+		if slices.Contains(answered, r.Key) {
+			continue
+		}
+		cells, some := detailRow(t, r, e.Currency.Code)
 		if !some && r.Role == reports.Body {
 			empty = append(empty, r.Key)
 		}
@@ -98,14 +287,14 @@ func answerGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 		if r.Role == reports.Total {
 			g.rows[len(g.rows)-1].under = true
 		}
-		g.rows = append(g.rows, gridRow{cells: cells, bold: r.Role == reports.Total})
+		g.rows = append(g.rows, gridRow{cells: cells})
 		last = r.Role
 	}
 	return g, empty
 }
 
-// answerRow is one row as text; some tells whether any figure in it is not 0.
-func answerRow(t *reports.Table, r reports.Row, code string) (cells []cell, some bool) {
+// detailRow is one row as text; some tells whether any figure in it is not 0.
+func detailRow(t *reports.Table, r reports.Row, code string) (cells []cell, some bool) {
 	label, unit := r.Values[0].Shown(reports.AsText), r.Values[1].Shown(reports.AsText)
 	if unit != "" && unit != code && unit != code+" per unit" {
 		label += ", " + unit
@@ -113,11 +302,10 @@ func answerRow(t *reports.Table, r reports.Row, code string) (cells []cell, some
 	cells = []cell{{text: label}}
 	for i := t.Lead; i < len(t.Columns); i++ {
 		v := r.Values[i]
-		s := v.Shown(v.FormatIn(t.Columns[i]))
 		d, number := v.Decimal()
-		if !number || !d.IsZero() {
-			some = true
-		} else if r.Role == reports.Body {
+		some = some || !number || !d.IsZero()
+		s := shown(v, t.Columns[i])
+		if number && d.IsZero() {
 			s = none
 		}
 		cells = append(cells, cell{text: s, right: true})

@@ -21,7 +21,6 @@ type cell struct {
 type gridRow struct {
 	cells []cell
 	under bool
-	bold  bool
 }
 
 // grid is text in columns. The first lead columns stand in every block when
@@ -87,7 +86,7 @@ func (g grid) write(out *bufio.Writer, o Options) {
 			total += widths[i] + gap
 		}
 		for _, r := range g.rows {
-			writeRow(out, r, columns, widths, o.Bold)
+			writeRow(out, r, columns, widths)
 			if r.under {
 				_, _ = out.WriteString(strings.Repeat("-", total) + "\n")
 			}
@@ -95,12 +94,7 @@ func (g grid) write(out *bufio.Writer, o Options) {
 	}
 }
 
-const (
-	boldOn  = "\x1b[1m"
-	boldOff = "\x1b[0m"
-)
-
-func writeRow(out *bufio.Writer, r gridRow, columns, widths []int, bold bool) {
+func writeRow(out *bufio.Writer, r gridRow, columns, widths []int) {
 	var line strings.Builder
 	for n, i := range columns {
 		if i >= len(r.cells) {
@@ -121,21 +115,25 @@ func writeRow(out *bufio.Writer, r gridRow, columns, widths []int, bold bool) {
 	if text == "" && len(r.cells) > 0 {
 		return // the row goes on in another block only
 	}
-	if bold && r.bold {
-		text = boldOn + text + boldOff
-	}
 	_, _ = out.WriteString(text + "\n")
 }
 
 // writeWrapped writes a line of text, broken at blanks; later lines are
 // indented.
 func writeWrapped(out *bufio.Writer, s, indent string, limit int) {
-	for i, line := range wrap(bom.Printable(s), limit-len(indent)) {
-		if i > 0 {
-			_, _ = out.WriteString(indent)
-		}
+	for _, line := range Wrap(s, indent, limit) {
 		_, _ = out.WriteString(line + "\n")
 	}
+}
+
+// Wrap breaks a line of text at blanks into lines of at most limit columns; later ones are
+// indented.
+func Wrap(s, indent string, limit int) []string {
+	lines := wrap(bom.Printable(s), limit-len(indent))
+	for i := range lines[1:] {
+		lines[i+1] = indent + lines[i+1]
+	}
+	return lines
 }
 
 // wrap breaks text into lines of at most limit columns: at blanks, and inside

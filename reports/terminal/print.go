@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"tenoff/bom"
 	"tenoff/reports"
 )
 
@@ -53,8 +52,7 @@ func tableGrid(t *reports.Table, limit int) grid {
 	for _, r := range t.Rows {
 		cells := make([]cell, len(columns))
 		for n, i := range columns {
-			v := r.Values[i]
-			cells[n] = cell{text: bom.Printable(v.Shown(v.FormatIn(t.Columns[i]))), right: t.Columns[i].Format.Numeric()}
+			cells[n] = cell{text: shown(r.Values[i], t.Columns[i]), right: t.Columns[i].Format.Numeric()}
 		}
 		rows = append(rows, cells)
 	}

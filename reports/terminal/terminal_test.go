@@ -5,8 +5,12 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -37,10 +41,21 @@ func golden(t *testing.T, name string, got []byte) {
 	}
 }
 
-func shown(t *testing.T, e *cost.Estimate, o Options) []byte {
+var said = Said{Counts: "2 warnings (9 places); --verbose lists all", Files: []string{"estimate.xlsx", "tables (34 files)"}}
+
+func estimate(t *testing.T, e *cost.Estimate, o Options) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Estimate(&b, e, o); err != nil {
+	if err := Estimate(&b, e, said, o); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func detail(t *testing.T, e *cost.Estimate, o Options) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Detail(&b, e, o); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -56,7 +71,7 @@ func TestEstimateGolden(t *testing.T) {
 		"many.txt":     sample.Frost(1, 2, 5, 10, 20, 40, 50, 100, 200, 500, 1000),
 		"wide.txt":     wide,
 	} {
-		golden(t, name, shown(t, e, Options{}))
+		golden(t, name, slices.Concat(estimate(t, e, Options{}), []byte("\n"), detail(t, e, Options{})))
 	}
 }
 
@@ -77,7 +92,8 @@ func TestWidthIsKept(t *testing.T) {
 	e.Warnings = append(e.Warnings, strings.Repeat("long", 60), "霜警報"+strings.Repeat("警", 90))
 	for _, width := range []int{60, 80, 132} {
 		var b bytes.Buffer
-		b.Write(shown(t, e, Options{Width: width}))
+		b.Write(estimate(t, e, Options{Width: width}))
+		b.Write(detail(t, e, Options{Width: width}))
 		for _, table := range reports.Tables(e) {
 			if err := Print(&b, table, width); err != nil {
 				t.Fatal(err)
@@ -94,13 +110,71 @@ func TestWidthIsKept(t *testing.T) {
 	}
 }
 
+// The answer of three batches is read at one glance, whatever there is to say: many payers,
+// long names, every row, what is missing, many files.
+func TestAnswerFitsAScreen(t *testing.T) {
+	for _, payers := range []int{1, 2, 4, 9} {
+		e := sample.Unpriced(sample.Frost(10, 400, 1000000))
+		e.Name = strings.Repeat("very long name ", 12)
+		e.Today = bom.Date{Year: 2026, Month: 11, Day: 29}
+		e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(40), Incomes: make([]cost.Income, 3)}
+		for i := range e.Batches {
+			b := &e.Batches[i]
+			b.Ask.Payer = "recipient"
+			b.Total.Own, b.Total.Surplus = b.Total.Cash, b.Total.Cash
+			b.Till.Paying, b.Charge.Price = b.Size, decimal.NewFromInt(99)
+			b.Plan = cost.Plan{Known: i > 0, Gaps: []cost.Gap{{What: "lead days"}}, Path: []int{0},
+				Tasks: []cost.Task{{Kind: cost.OrderTask, Name: strings.Repeat("Long Supplier Name ", 4), Takes: bom.Whole(16)}}}
+			b.Payers = nil
+			for n := range payers {
+				b.Payers = append(b.Payers, cost.Payer{Name: "payer " + strconv.Itoa(n+1), Amounts: cost.Amounts{Cash: decimal.NewFromInt(int64(n + 1))}})
+			}
+		}
+		var b bytes.Buffer
+		many := Said{Counts: said.Counts, Files: strings.Fields(strings.Repeat("folder/of/files/estimate.xlsx ", 9))}
+		if err := Estimate(&b, e, many, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
+		if len(lines) > linesAtMost {
+			t.Errorf("%d payers: %d lines:\n%s", payers, len(lines), b.String())
+		}
+		for _, line := range lines {
+			if reports.Width(line) > DefaultWidth {
+				t.Errorf("%d columns: %s", reports.Width(line), line)
+			}
+		}
+	}
+}
+
+// However many batches there are, each has its column with every row, and no block is wider
+// than the screen.
+func TestEveryBatchIsShown(t *testing.T) {
+	var sizes []int
+	for n := 1; n <= 12; n++ {
+		sizes = append(sizes, 1000*n)
+		text := string(estimate(t, sample.Frost(sizes...), Options{}))
+		for _, row := range []string{"unit cost", "cash out", "surplus stock"} {
+			figures := 0
+			for line := range strings.Lines(text) {
+				if rest, is := strings.CutPrefix(line, row+" "); is {
+					figures += len(strings.Fields(rest))
+				}
+			}
+			if figures != n {
+				t.Errorf("%d batches, %d figures of %s:\n%s", n, figures, row, text)
+			}
+		}
+	}
+}
+
 // Figures stand flush right under their batch size, in wide text as well.
 func TestColumnsAlign(t *testing.T) {
-	text := string(shown(t, sample.Frost(10, 40), Options{}))
+	text := string(estimate(t, sample.Frost(10, 40), Options{}))
 	end := -1
 	for line := range strings.Lines(text) {
 		line = strings.TrimSuffix(line, "\n")
-		for _, start := range []string{"batch size", "bare boards", "unit cost", "cash out", "starts"} {
+		for _, start := range []string{"batch size", "unit cost", "cash out", "surplus stock"} {
 			if !strings.HasPrefix(line, start) {
 				continue
 			}
@@ -114,21 +188,17 @@ func TestColumnsAlign(t *testing.T) {
 	}
 }
 
-// The control characters of a name from the input do not reach the terminal;
-// bold is written only where it is asked for.
+// The control characters of a name from the input do not reach the terminal.
 func TestControlCharacters(t *testing.T) {
 	e := sample.Frost(10)
 	e.Name = "frost\x1b[2Jalarm"
-	if text := shown(t, e, Options{}); bytes.Contains(text, []byte("\x1b")) {
+	if text := estimate(t, e, Options{}); bytes.Contains(text, []byte("\x1b")) {
 		t.Errorf("an escape character in:\n%s", text)
-	}
-	if text := shown(t, sample.Frost(10), Options{Bold: true}); bytes.Count(text, []byte("\x1b[1m")) != 1 {
-		t.Errorf("one row should be bold:\n%s", text)
 	}
 }
 
 func TestNoBatches(t *testing.T) {
-	text := shown(t, &cost.Estimate{Name: "x", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true}, Options{})
+	text := estimate(t, &cost.Estimate{Name: "x", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true}, Options{})
 	if len(text) == 0 {
 		t.Error("nothing is shown")
 	}

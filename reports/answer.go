@@ -1,0 +1,192 @@
+package reports
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Keys of the rows of Answer beside those of UnitCost.
+const (
+	RowHeldUp = "held up by"
+	RowOthers = "paid by others"
+
+	RowEarliest = "earliest possible"
+)
+
+// Answer is what is asked of a run first: what one unit costs, how much money leaves and
+// whose it is, what stays, what to ask for a unit, and when the batch is ready. Of the
+// payers no more than so many rows are shown, at least two.
+func Answer(e *cost.Estimate, payersAtMost int) Table {
+	t := Table{
+		Name:    "Answer",
+		Title:   Head(e),
+		Lead:    1,
+		Columns: []Column{{Key: "what", Heading: "batch size"}},
+	}
+	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
+	t.perBatch(e, Column{Key: "value", Format: money})
+	row := func(key string, figure func(*cost.Batch) Value) {
+		values := []Value{Text(key)}
+		for i := range e.Batches {
+			values = append(values, figure(&e.Batches[i]))
+		}
+		t.addAs(key, values...)
+	}
+	row(RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced).As(perUnit) })
+	row(RowCash, func(b *cost.Batch) Value { return known(b.Total.Cash, b.Total.Unpriced) })
+	t.cashByPayer(e, payersAtMost)
+	for _, c := range amountsOf(e) {
+		if c.key == "own" || c.key == "surplus" {
+			row(c.heading, func(b *cost.Batch) Value { return known(c.of(b.Total), b.Total.Unpriced) })
+		}
+	}
+	if charges(e) {
+		row(RowPrice, func(b *cost.Batch) Value { return priceOf(b) })
+	}
+	if recipients(e) != "" {
+		row(RowAsked, func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
+	}
+	if p := e.Pricing; p != nil {
+		values := []Value{Text("cash surplus at " + Number(p.Price).Shown(AsPrice(e.Currency)))}
+		for i := range e.Batches {
+			values = append(values, known(p.Incomes[i].Stays, e.Batches[i].Total.Unpriced))
+		}
+		t.addAs(AtPrice(RowStays), values...)
+	}
+	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return b.Plan.Made() }) {
+		vague := slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return !b.Plan.Known })
+		row(readyWord(!vague), func(b *cost.Batch) Value { return Text(readyText(e, b)) })
+		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return heldUpBy(&b.Plan) != "" }) {
+			row(RowHeldUp, func(b *cost.Batch) Value { return Text(heldUpBy(&b.Plan)) })
+		}
+	}
+	return t
+}
+
+// priceOf is the price of a unit, nothing where all are free.
+func priceOf(b *cost.Batch) Value {
+	if b.Till.Paying == 0 {
+		return Nothing()
+	}
+	return known(b.Charge.Price, b.Total.Unpriced)
+}
+
+// cashByPayer adds what each payer finds of the cash, where more than one does. Those of
+// whom most is asked at the middle batch stand alone where not all can.
+func (t *Table) cashByPayer(e *cost.Estimate, most int) {
+	names := slices.DeleteFunc(payers(e), func(name string) bool {
+		return !slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return !payer(&b, name).Cash.IsZero() })
+	})
+	if len(names) < 2 {
+		return
+	}
+	var others []string
+	if most = max(most, 2); len(names) > most {
+		middle := Middle(e)
+		slices.SortStableFunc(names, func(a, b string) int { return payer(middle, b).Cash.Cmp(payer(middle, a).Cash) })
+		names, others = names[:most-1], names[most-1:]
+	}
+	row := func(key, label string, of []string) {
+		values := []Value{Text(label)}
+		for i := range e.Batches {
+			var cash sum
+			for _, name := range of {
+				p := payer(&e.Batches[i], name)
+				cash.add(p.Cash, p.Unpriced)
+			}
+			values = append(values, cash.value())
+		}
+		t.addAs(key, values...)
+	}
+	for _, name := range names {
+		row("payer "+name, "  paid by "+name, []string{name})
+	}
+	if len(others) > 0 {
+		row(RowOthers, "  paid by "+strconv.Itoa(len(others))+" others", others)
+	}
+}
+
+// Middle is the batch in the middle, of two the larger.
+func Middle(e *cost.Estimate) *cost.Batch { return &e.Batches[len(e.Batches)/2] }
+
+// readyWord says what a day is, by whether all that it rests on is known.
+func readyWord(known bool) string {
+	if known {
+		return RowReady
+	}
+	return RowEarliest
+}
+
+// readyText is the day at the start of which a batch is ready: "29 Dec 2026 (day 30)".
+func readyText(e *cost.Estimate, b *cost.Batch) string {
+	text := "day " + strconv.Itoa(b.Plan.Day())
+	if day := e.Today.Plus(b.Plan.Day()); !day.IsZero() {
+		return ShownDate(day) + " (" + text + ")"
+	}
+	return text
+}
+
+// heldUpBy is the step of the critical path that takes longest.
+func heldUpBy(p *cost.Plan) string {
+	legs := planLegs(p)
+	if len(legs) == 0 {
+		return ""
+	}
+	longest := slices.MaxFunc(legs, func(a, b leg) int { return cmp.Compare(a.takes, b.takes) })
+	return longest.what + ", " + plural(shortDays(longest.takes), "day")
+}
+
+func plural(n, word string) string {
+	if n == "1" {
+		return n + " " + word
+	}
+	return n + " " + word + "s"
+}
+
+// LargestCosts names the categories that the unit cost of the middle batch is made of,
+// the largest first: "postage 5.83".
+func LargestCosts(e *cost.Estimate) []string {
+	b := Middle(e)
+	categories := slices.DeleteFunc(slices.Clone(cost.Categories), func(c cost.Category) bool {
+		return b.Categories[c].Unpriced || !b.Categories[c].Consumed.IsPositive()
+	})
+	slices.SortStableFunc(categories, func(x, y cost.Category) int {
+		return b.Categories[y].Consumed.Cmp(b.Categories[x].Consumed)
+	})
+	var out []string
+	for _, c := range categories {
+		out = append(out, c.String()+" "+Number(b.PerUnit(b.Categories[c].Consumed)).Shown(AsUnitMoney(e.Currency)))
+	}
+	return out
+}
+
+// priced are the kinds of source that are prices.
+var priced = []string{"offer", "exchange", "board", "material", "supplier", "assembly", "postage", "one-off"}
+
+// PriceDates tells of what dates the prices are that a run rests on: "prices of 10 Aug 2026
+// to 12 Nov 2026"; nothing where none has a date.
+func PriceDates(e *cost.Estimate) string {
+	var oldest, newest bom.Date
+	for _, s := range e.Sources {
+		if s.AsOf.IsZero() || !slices.Contains(priced, s.What) {
+			continue
+		}
+		if oldest.IsZero() || s.AsOf.Before(oldest) {
+			oldest = s.AsOf
+		}
+		if newest.Before(s.AsOf) {
+			newest = s.AsOf
+		}
+	}
+	switch oldest {
+	case bom.Date{}:
+		return ""
+	case newest:
+		return "prices of " + ShownDate(newest)
+	}
+	return "prices of " + ShownDate(oldest) + " to " + ShownDate(newest)
+}
