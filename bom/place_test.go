@@ -124,7 +124,7 @@ func TestProblems(t *testing.T) {
 	if !ps.Failed() {
 		t.Error("an error does not keep the estimate from being made")
 	}
-	if got := ps.Of(Error); !slices.Equal(got, Problems{{Place: Place{Row: 3}, What: "bad price", Found: "f", Want: "w"}}) {
+	if got := ps.Of(Error); !slices.Equal(got, Problems{{Place: Place{Row: 3}, What: "bad price", Found: "f", Want: "w", Cause: "bad %s"}}) {
 		t.Errorf("errors: %v", got)
 	}
 	if got := ps.Of(Note); len(got) != 1 || got[0].What != "2 columns passed over" {
