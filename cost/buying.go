@@ -55,10 +55,10 @@ func decidePurchases(m *Model, s *sums, problems *bom.Problems) {
 	enterLines(m, b, best)
 }
 
-// demandsAndFixed states a batch for the solver: what it needs of each part, and
-// what stands on each order already when the boards are bought in a certain way.
-func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) ([]bom.Quantity, []buy.Fixed) {
-	fixed := make([]buy.Fixed, len(m.suppliers))
+// demandsAndFixed states a batch for the solver: what it needs of each part, what it takes
+// of that, and what stands on each order already when the boards are bought in a certain way.
+func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []bom.Quantity, fixed []buy.Fixed) {
+	fixed = make([]buy.Fixed, len(m.suppliers))
 	for _, o := range boards {
 		enter(&fixed[o.supplier], o.own, o.cash)
 	}
@@ -71,11 +71,11 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) ([]bom.Quantity, [
 	if m.assembler >= 0 && m.suppliers[m.assembler].PartsSent {
 		sendFixed(m, b, boards, &fixed[m.assembler])
 	}
-	demand := make([]bom.Quantity, len(m.parts))
+	demand, taken = make([]bom.Quantity, len(m.parts)), make([]bom.Quantity, len(m.parts))
 	for i := range demand {
-		demand[i] = b.Parts[i].Demand
+		demand[i], taken[i] = b.Parts[i].Demand, b.Parts[i].Takes
 	}
-	return demand, fixed
+	return demand, taken, fixed
 }
 
 // sendFixed adds what is sent to the assembler whatever is bought of parts: boards of

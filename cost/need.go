@@ -141,6 +141,7 @@ func tieOffers(m *Model) {
 				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
 				Pieces: leadsFrom(p, o), MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
 				LineFee: o.LineFee, Heading: bom.NormalHeading(o.Heading), Duty: o.Duty,
+				Worth: decimal.NewNullDecimal(m.worth(o.Worth, setWorth, o.Origin).Percent),
 			})
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 	"tenoff/cost/buy"
 	"tenoff/cost/printing"
@@ -244,6 +246,7 @@ func materialPart(m *Model, l *bom.Line) int {
 			Supplier: m.supplierOf[bom.Fold(mat.Supplier)], Currency: mat.Currency, Rate: m.rate(mat.Currency, mat.At("Currency")),
 			Pieces: mat.SpoolG, MOQ: 1, Multiple: 1, Stock: -1,
 			Breaks: []bom.Break{{Origin: mat.Origin, Heading: "Spool price", From: 1, Price: mat.SpoolPrice}},
+			Worth:  decimal.NewNullDecimal(m.worth(mat.Worth, setWorth, mat.Origin).Percent),
 		})
 	}
 	for i := range m.prices.OnHand {

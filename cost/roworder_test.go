@@ -93,3 +93,21 @@ func TestOrderOfLinesAndSpares(t *testing.T) {
 		equal(t, "cash out", b.Total.Cash, "30.00")
 	}
 }
+
+// Of plans that cost the same the one with the greatest surplus holds, at what that is
+// worth: by name the first supplier would.
+func TestSurplusDecidesAtItsWorth(t *testing.T) {
+	for _, c := range []struct{ first, second, want string }{{"", "", "Corner Parts"}, {"40", "", "Field Parts"}, {"0", "10", "Field Parts"}, {"", "90", "Corner Parts"}} {
+		for _, line := range []string{"1,BELL,other,,,", "1,LID,printed,M,80,1"} {
+			in := input{
+				"unit.csv":             "Quantity,Part number,Kind,Material,Filament g,Print hours\n" + line + "\n",
+				"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
+				"prices/offers.csv":    "Part number,Supplier,Pieces,Price,Surplus worth %\nBELL,Corner Parts,25,5," + c.first + "\nBELL,Field Parts,25,5," + c.second + "\n",
+				"prices/materials.csv": "Material,Spool g,Spool price,Supplier,Surplus worth %\nM,1000,20,Corner Parts," + c.first + "\nM,1000,20,Field Parts," + c.second + "\n",
+			}
+			if p := one(t, in.read(t), 10).Purchases[0]; p.Supplier != c.want {
+				t.Errorf("worth %q and %q: %s from %s, want %s", c.first, c.second, p.Part, p.Supplier, c.want)
+			}
+		}
+	}
+}

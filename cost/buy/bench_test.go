@@ -116,7 +116,7 @@ func BenchmarkSweep40x5(b *testing.B) {
 			for i := range full {
 				demand[i] = bom.Whole(full[i].Ceil() * int64(n+1) / 100)
 			}
-			if plan, err := s.Solve(demand, fixed); err != nil || !plan.Proven {
+			if plan, err := s.Solve(demand, nil, fixed); err != nil || !plan.Proven {
 				b.Fatalf("size %d: %v, proven %v", n+1, err, plan.Proven)
 			}
 		}
@@ -186,7 +186,7 @@ func BenchmarkHardSweep40x5(b *testing.B) {
 			for i := range full {
 				demand[i] = bom.Whole(full[i].Ceil() * int64(n+1) / 250)
 			}
-			plan, err := s.Solve(demand, fixed)
+			plan, err := s.Solve(demand, nil, fixed)
 			if err != nil {
 				b.Fatal(err)
 			}

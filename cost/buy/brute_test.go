@@ -12,14 +12,14 @@ import (
 )
 
 // cheapest tries every quantity of every offer, up to twice what a demand
-// takes, and prices each combination with the ledger.
-func cheapest(p Problem) (best decimal.Decimal, found bool) {
+// takes, prices each combination with the ledger, and keeps the best of them.
+func cheapest(p Problem) (best reckoned, found bool) {
 	q := quantities(p, Plan{})
 	var try func(i, j int)
 	try = func(i, j int) {
 		switch {
 		case i == len(p.Parts):
-			if sum, err := ledger(p, q); err == nil && (!found || sum.LessThan(best)) {
+			if sum, err := ledger(p, q); err == nil && (!found || sum.compare(best) < 0) {
 				best, found = sum, true
 			}
 		case j == len(p.Parts[i].Offers):
@@ -40,8 +40,12 @@ func cheapest(p Problem) (best decimal.Decimal, found bool) {
 	return best, found
 }
 
+// Every plan is one of the cheapest; of those, the one with the greatest surplus, the
+// fewest orders and the fewest pieces is looked for and not proven: a few in a thousand
+// are missed.
 func TestAgainstEveryCombination(t *testing.T) {
-	for seed := range checks.Runs(3_000) {
+	runs, missed := checks.Runs(3_000), 0
+	for seed := range runs {
 		t.Run(strconv.Itoa(seed), func(t *testing.T) {
 			r := rand.New(rand.NewPCG(uint64(seed), 7))
 			sh := shape{parts: 1 + r.IntN(2), suppliers: 1 + r.IntN(2), demand: [2]int{1, 4}, price: [2]float64{0.3, 4},
@@ -57,6 +61,9 @@ func TestAgainstEveryCombination(t *testing.T) {
 			}
 			if seed%2 == 1 {
 				customs(r, &p, 9)
+			}
+			if seed%3 > 0 {
+				worth(r, &p)
 			}
 			if r.IntN(3) == 0 {
 				p.AtMost = 1 + r.IntN(2)
@@ -74,13 +81,17 @@ func TestAgainstEveryCombination(t *testing.T) {
 			}
 			checkLedger(t, p, plan)
 			// The plan may also use quantities beyond those tried.
-			if plan.Landed.GreaterThan(want) || !plan.Proven {
-				t.Errorf("landed %s, want %s", plan.Landed, want)
-			}
-			if plan.Landed.LessThan(want) && !beyond(p, plan) {
-				t.Errorf("landed %s, cheapest of all %s", plan.Landed, want)
+			got, _ := ledger(p, quantities(p, plan))
+			by := got.compare(want)
+			if by > 0 && got.landed.Equal(want.landed) {
+				missed++
+			} else if by > 0 || by < 0 && !beyond(p, plan) || !plan.Proven {
+				t.Errorf("%+v, want %+v (proven %v)", got, want, plan.Proven)
 			}
 		})
+	}
+	if missed > runs/1000 {
+		t.Errorf("of %d runs, %d with a better plan for the same cash", runs, missed)
 	}
 }
 

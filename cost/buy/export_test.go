@@ -9,7 +9,7 @@ func Solve(p Problem) (Plan, error) {
 		return Plan{}, err
 	}
 	demand, fixed := demands(p)
-	return s.Solve(demand, fixed)
+	return s.Solve(demand, nil, fixed)
 }
 
 // demands gives what a problem needs of each part, and each supplier's fixed
@@ -34,5 +34,5 @@ func solveEagerly(p Problem) (Plan, error) {
 	}
 	s.eager = true
 	demand, fixed := demands(p)
-	return s.Solve(demand, fixed)
+	return s.Solve(demand, nil, fixed)
 }

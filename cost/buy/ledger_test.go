@@ -1,7 +1,9 @@
 package buy
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -9,11 +11,27 @@ import (
 	"tenoff/bom"
 )
 
-// ledger works a plan's cash out again, straight from the rules and in decimal
+// reckoned is what plans are compared by.
+type reckoned struct {
+	landed, surplus decimal.Decimal
+	orders          int
+	pieces          decimal.Decimal
+}
+
+func (b reckoned) String() string {
+	return fmt.Sprintf("landed %s, surplus %s, %d orders, %s pieces", b.landed, b.surplus, b.orders, b.pieces)
+}
+
+// compare puts the better plan first: less cash, more surplus, fewer orders, fewer pieces.
+func (b reckoned) compare(c reckoned) int {
+	return cmp.Or(b.landed.Cmp(c.landed), c.surplus.Cmp(b.surplus), cmp.Compare(b.orders, c.orders), b.pieces.Cmp(c.pieces))
+}
+
+// ledger works a plan's cash and surplus out again, straight from the rules and in decimal
 // money, sharing no arithmetic with the package. It also checks that the
 // quantities are allowed and cover the demand. Quantities are by part and
 // offer, 0 for none.
-func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
+func ledger(p Problem, q [][]int64) (out reckoned, err error) {
 	short := map[int]bool{}
 	type account struct {
 		goods, home, consign, sent decimal.Decimal
@@ -28,20 +46,22 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 		if s.Fixed.Ordered {
 			accounts[i].heads[""] = true
 		}
-		if i == p.Assembler && s.PartsSent && s.Fixed.Sent.IsPositive() {
+		machine := slices.ContainsFunc(p.Parts, func(x Part) bool { return x.Machine })
+		if i == p.Assembler && s.PartsSent && (machine || s.Fixed.Sent.IsPositive()) {
 			accounts[i].exists = true
 		}
 	}
 	for i, part := range p.Parts {
 		bought := decimal.Zero
 		elsewhere := false
+		lines := map[int]decimal.Decimal{} // cash at home
 		for j, o := range part.Offers {
 			n := q[i][j]
 			if n == 0 {
 				continue
 			}
 			if n < o.MOQ || n%o.Multiple != 0 || o.Stock >= 0 && n > o.Stock {
-				return decimal.Zero, fmt.Errorf("part %d offer %d: %d is not allowed", i, j, n)
+				return reckoned{}, fmt.Errorf("part %d offer %d: %d is not allowed", i, j, n)
 			}
 			price, found := decimal.Zero, false
 			for _, b := range o.Breaks {
@@ -50,7 +70,7 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 				}
 			}
 			if !found {
-				return decimal.Zero, fmt.Errorf("part %d offer %d: no price for %d", i, j, n)
+				return reckoned{}, fmt.Errorf("part %d offer %d: no price for %d", i, j, n)
 			}
 			count := decimal.NewFromInt(n)
 			bought = bought.Add(count.Mul(o.Pieces.Decimal()))
@@ -79,6 +99,7 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 			if o.Duty.Valid {
 				a.byRate = a.byRate.Add(home.Mul(o.Duty.Decimal.Sub(s.Duty)))
 			}
+			lines[j] = home
 			elsewhere = elsewhere || o.Supplier != p.Assembler
 			if p.Assembler >= 0 && part.Machine && o.Supplier != p.Assembler {
 				accounts[p.Assembler].sent = accounts[p.Assembler].sent.Add(home)
@@ -86,6 +107,14 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 		}
 		if bought.LessThan(part.Demand.Decimal()) {
 			short[i] = true
+		}
+		out.pieces = out.pieces.Add(bought)
+		for j, cash := range lines {
+			plain := cash.Sub(cash.Mul(decimal.Min(part.Demand.Decimal(), bought)).DivRound(bought, 30).Round(p.Home.Digits))
+			if w := part.Offers[j].Worth; w.Valid {
+				plain = plain.Mul(w.Decimal).Shift(-2).Round(p.Home.Digits)
+			}
+			out.surplus = out.surplus.Add(plain)
 		}
 		if p.Assembler >= 0 && part.Machine && (elsewhere || !bought.IsPositive()) {
 			s := p.Suppliers[p.Assembler]
@@ -100,16 +129,16 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 		}
 	}
 	if len(short) > 0 {
-		return decimal.Zero, fmt.Errorf("parts %v are not covered", short)
+		return reckoned{}, fmt.Errorf("parts %v are not covered", short)
 	}
-	sum, orders := decimal.Zero, 0
+	sum := decimal.Zero
 	hundred := decimal.NewFromInt(100)
 	for i, s := range p.Suppliers {
 		a := accounts[i]
 		if !a.exists {
 			continue
 		}
-		orders++
+		out.orders++
 		home := func(own decimal.Decimal) decimal.Decimal {
 			own = own.Round(s.Currency.Digits)
 			if s.Currency.Code == p.Home.Code {
@@ -150,10 +179,11 @@ func ledger(p Problem, q [][]int64) (decimal.Decimal, error) {
 		}
 		sum = decimal.Sum(sum, a.home, delivery, topUp, duty, tax, handling, a.consign)
 	}
-	if p.AtMost > 0 && orders > p.AtMost {
-		return decimal.Zero, fmt.Errorf("%d orders", orders)
+	if p.AtMost > 0 && out.orders > p.AtMost {
+		return reckoned{}, fmt.Errorf("%d orders", out.orders)
 	}
-	return sum, nil
+	out.landed = sum
+	return out, nil
 }
 
 // quantities spreads a plan's lines by part and offer.
@@ -191,8 +221,8 @@ func checkLedger(t testing.TB, p Problem, plan Plan) {
 	if err != nil {
 		t.Fatalf("the plan breaks the rules: %v", err)
 	}
-	if !sum.Equal(plan.Landed) {
-		t.Fatalf("landed %s, worked out again %s", plan.Landed, sum)
+	if !sum.landed.Equal(plan.Landed) {
+		t.Fatalf("landed %s, worked out again %s", plan.Landed, sum.landed)
 	}
 	orders := decimal.Zero
 	for _, o := range plan.Orders {

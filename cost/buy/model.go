@@ -23,6 +23,7 @@ type model struct {
 	consign      int64 // home minor units per machine-placed part bought elsewhere
 	feeCounts    bool  // the consign fee counts to the value of the assembler's order
 	sent         bool  // so does what others send for the machine-placed parts
+	receives     bool  // the assembler has an order where something is sent to it
 	heads        bool  // some supplier asks duty by heading
 	atMost       int
 	idle         int64 // cash that is the same in all plans and stands on no order
@@ -74,6 +75,7 @@ type part struct {
 	name    string
 	index   int // in Problem.Parts
 	demand  int64
+	taken   int64 // of what is bought: the rest is surplus
 	machine bool
 	offers  []offer
 	from    uint64 // bits of the offers' suppliers
@@ -90,6 +92,7 @@ type offer struct {
 	fee      int64 // of the line, minor units of the offer's currency
 	head     int   // of the supplier's headings
 	duty     int64 // what its duty is above the supplier's, in parts of dutyScale
+	worth    ratio // of a surplus, of what it cost
 	pieces   int64 // millionths of a piece per order unit
 	step     int64
 	spans    []span
@@ -162,7 +165,7 @@ func compile(p *Problem) (*model, error) {
 	if p.Assembler >= 0 {
 		a := &p.Suppliers[p.Assembler]
 		m.consign = m.suppliers[p.Assembler].rate.times(minor(a.Consign, a.Currency.Digits))
-		m.sent = a.PartsSent
+		m.sent, m.receives = a.PartsSent, a.PartsSent
 	}
 	m.readCustoms()
 	return m, nil
@@ -288,14 +291,20 @@ func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 		return cmp.Or(cmp.Compare(a.supplier, b.supplier), cmp.Compare(a.code, b.code),
 			cmp.Compare(a.pieces, b.pieces), cmp.Compare(a.step, b.step),
 			cmp.Compare(a.spans[0].from, b.spans[0].from), cmp.Compare(a.spans[0].unit, b.spans[0].unit),
-			cmp.Compare(a.most, b.most))
+			cmp.Compare(a.most, b.most), cmp.Compare(a.worth.value, b.worth.value))
 	})
 	return out, nil
 }
 
 func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 	out := offer{supplier: o.Supplier, code: o.Code, pieces: int64(o.Pieces), step: o.Multiple,
-		own: o.Currency.Code == s.Currency.Code, isHome: o.Currency.Code == m.home.Code}
+		own: o.Currency.Code == s.Currency.Code, isHome: o.Currency.Code == m.home.Code, worth: ratio{num: 1, den: 1, value: 1}}
+	if o.Worth.Valid {
+		if o.Worth.Decimal.IsNegative() || o.Worth.Decimal.GreaterThan(decimal.NewFromInt(100)) {
+			return offer{}, fmt.Errorf("a surplus is worth %s %% of what it cost", o.Worth.Decimal)
+		}
+		out.worth = ratioOf(o.Worth.Decimal, -2)
+	}
 	if o.Pieces <= 0 || o.Pieces > bom.MaxQuantity {
 		return offer{}, fmt.Errorf("an order unit holds %s pieces", o.Pieces)
 	}
@@ -435,7 +444,7 @@ func (o *offer) covers(q int64) int64 {
 
 // fix sets the demands and the fixed goods of one batch and derives from them
 // which orders exist in any case.
-func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
+func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed) error {
 	fees, sent, idle := false, false, int64(0)
 	for i := range m.suppliers {
 		m.suppliers[i].lines = 0
@@ -446,8 +455,11 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 		if p.demand < 0 || p.demand > demandLimit {
 			return fmt.Errorf("part %q: demand %s is out of range", p.name, demand[p.index])
 		}
+		if p.taken = p.demand; taken != nil {
+			p.taken = min(p.demand, int64(taken[p.index]))
+		}
 		fees = fees || p.machine && m.consign > 0
-		sent = sent || p.machine && m.sent
+		sent = sent || p.machine && m.receives
 		if p.machine && (p.demand == 0 || p.reach() < p.demand) { // not bought, but brought
 			idle += m.consign
 		}
@@ -487,9 +499,9 @@ func (m *model) fix(demand []bom.Quantity, fixed []Fixed) error {
 		if m.feeCounts {
 			s.fixedBeside, m.idle = s.fixedBeside+idle, m.idle-idle
 		}
+		value := minor(f.Sent, m.home.Digits)
+		s.forced = s.forced || m.receives && value > 0
 		if m.sent {
-			value := minor(f.Sent, m.home.Digits)
-			s.forced = s.forced || value > 0
 			s.fixedBeside, m.idle = s.fixedBeside+value, m.idle-value
 		}
 		s.fixedHome += s.fixedBeside

@@ -27,7 +27,7 @@ type option struct {
 	value  int64  // what counts to the value of the assembler's order beside its lines
 	to     int    // the assembler
 	excess int64  // bought over the demand, in millionths
-	spare  int64  // value of that at what was paid for it: surplus, home minor units
+	spare  int64  // what is not taken is worth: surplus, home minor units
 	from   uint64 // bits of the suppliers whose orders it adds to
 }
 
@@ -74,19 +74,23 @@ func (m *model) option(p *part, picks []pick) option {
 		out.excess += picks[i].covers
 		out.from |= 1 << picks[i].supplier
 	}
-	out.spare = surplus(&out, p.demand)
+	out.spare = p.surplus(picks, p.demand+out.excess)
 	m.adds(p, &out)
 	return out
 }
 
-// surplus is what of the cash of an option is not used up: cash − round(cash ×
-// demand / bought).
-func surplus(o *option, demand int64) int64 {
-	if o.excess <= 0 {
+// surplus is what is left of lines that hold so much together is worth: of each line,
+// worth × (cash − round(cash × taken / bought)), rounded.
+func (p *part) surplus(picks []pick, bought int64) (sum int64) {
+	if bought <= p.taken {
 		return 0
 	}
-	cash := o.home()
-	return cash - ratio{num: uint64(demand), den: uint64(demand + o.excess)}.times(cash)
+	used := ratio{num: uint64(p.taken), den: uint64(bought)}
+	for i := range picks {
+		k := &picks[i]
+		sum += p.offers[k.offer].worth.times(k.home - used.times(k.home))
+	}
+	return sum
 }
 
 func (m *model) pick(p *part, offer int, s *span, q int64) pick {

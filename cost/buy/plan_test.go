@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -34,6 +36,12 @@ func (o Offer) atLeast(moq, step int64) Offer { o.MOQ, o.Multiple = moq, step; r
 
 func need(name string, n int64, offers ...Offer) Part {
 	return Part{Name: name, Demand: bom.Whole(n), Offers: offers}
+}
+
+// worthOf says what a surplus of an offer is worth, in %.
+func worthOf(percent string, o Offer) Offer {
+	o.Worth = decimal.NewNullDecimal(dec(percent))
+	return o
 }
 
 // said writes a plan's lines: part, supplier, quantity.
@@ -126,6 +134,29 @@ func TestPlan(t *testing.T) {
 				Suppliers: []Supplier{shop("a"), shop("b")},
 				Parts:     []Part{need("p", 1, priced(0, "1 1")), need("q", 10, priced(0, "1 1"), priced(1, "1 10").pack(20))}},
 			lines: "p a 1; q b 1", total: "11",
+		},
+		{
+			name: "surplus at its worth", why: "a top-up of 4.00 buys of either; what is left of q is worth all that it cost, of p two fifths",
+			problem: Problem{
+				Suppliers: []Supplier{with(shop("a"), func(s *Supplier) { s.MinOrder = dec("6") })},
+				Parts:     []Part{need("p", 1, worthOf("40", priced(0, "1 1"))), need("q", 1, priced(0, "1 1"))}},
+			lines: "p a 1; q a 5", total: "6",
+		},
+		{
+			name: "more surplus, worth nothing", why: "ten of the pack of b would be left, which nobody wants: the fewest pieces",
+			problem: Problem{
+				Suppliers: []Supplier{shop("a"), shop("b")},
+				Parts:     []Part{need("p", 10, priced(0, "1 1"), worthOf("0", priced(1, "1 10").pack(20)))}},
+			lines: "p a 10", total: "10",
+		},
+		{
+			name: "boards are sent", why: "the assembler asks no duty and sells nothing; what is sent to it is an order, with a delivery",
+			problem: Problem{
+				Suppliers: []Supplier{with(shop("a"), func(s *Supplier) {
+					s.Delivery, s.Consign, s.PartsSent, s.Fixed = dec("4"), dec("1"), true, Fixed{Sent: dec("9")}
+				}), shop("b")},
+				Parts: []Part{need("p", 1, priced(1, "1 2"))}},
+			lines: "p b 1", total: "6",
 		},
 		{
 			name: "fixed goods count", why: "boards for 40.00 on the same order: 10.00 of parts make the delivery free",
@@ -227,6 +258,25 @@ func TestPlan(t *testing.T) {
 				t.Errorf("%s\ngot  %s, %s (proven %v, bound %s)\nwant %s, %s", c.why, got, plan.Landed, plan.Proven, plan.Bound, c.lines, c.total)
 			}
 		})
+	}
+}
+
+// Of ten that have to be there, eight are taken: the two others are worth more from b.
+func TestSurplusOfWhatIsNotTaken(t *testing.T) {
+	p := Problem{Home: eur, Assembler: -1, Suppliers: []Supplier{shop("a"), shop("b")},
+		Parts: []Part{need("p", 10, worthOf("50", priced(0, "1 1")), priced(1, "1 1"))}}
+	s, err := New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	demand, fixed := demands(p)
+	for _, c := range []struct {
+		taken []bom.Quantity
+		want  string
+	}{{nil, "p a 10"}, {demand, "p a 10"}, {[]bom.Quantity{bom.Whole(8)}, "p b 10"}} {
+		if plan, err := s.Solve(demand, c.taken, fixed); err != nil || said(p, plan) != c.want {
+			t.Errorf("taken %v: %s (%v), want %s", c.taken, said(p, plan), err, c.want)
+		}
 	}
 }
 

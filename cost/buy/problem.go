@@ -82,6 +82,7 @@ type Offer struct {
 	LineFee  decimal.Decimal     // once on the line, offer's currency; no threshold of delivery or minimum counts it
 	Heading  string              // for customs; empty: none. The same text is the same heading
 	Duty     decimal.NullDecimal // %; null: the supplier's
+	Worth    decimal.NullDecimal // % of what it cost that a surplus is worth; null: all of it
 }
 
 // Plan is what to order.

@@ -96,7 +96,7 @@ func TestSolverAgainIsTheSame(t *testing.T) {
 				demand[i] = n * base[i]
 				p.Parts[i].Demand = demand[i]
 			}
-			again, err := s.Solve(demand, fixed)
+			again, err := s.Solve(demand, nil, fixed)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -123,7 +123,7 @@ func TestTwin(t *testing.T) {
 			for i := range demand {
 				demand[i] *= bom.Quantity(n + 1)
 			}
-			all.Go(func() { plans[n], errs[n] = twin.Solve(demand, fixed) })
+			all.Go(func() { plans[n], errs[n] = twin.Solve(demand, nil, fixed) })
 		}
 		all.Wait()
 		for n, plan := range plans {
@@ -162,7 +162,7 @@ func TestWhy(t *testing.T) {
 			t.Fatal(err)
 		}
 		demand, fixed := demands(p)
-		why, err := s.Why(demand, fixed)
+		why, err := s.Why(demand, nil, fixed)
 		if err != nil {
 			t.Fatal(err)
 		}

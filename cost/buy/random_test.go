@@ -147,6 +147,17 @@ func customs(r *rand.Rand, p *Problem, limit int) {
 	}
 }
 
+// worth draws what a surplus is worth.
+func worth(r *rand.Rand, p *Problem) {
+	for i := range p.Parts {
+		for j := range p.Parts[i].Offers {
+			if r.IntN(3) > 0 {
+				p.Parts[i].Offers[j].Worth = decimal.NewNullDecimal(dec([]string{"0", "0", "40", "100", "33.3"}[r.IntN(5)]))
+			}
+		}
+	}
+}
+
 func randomPart(r *rand.Rand, sh shape, suppliers []Supplier, name string) Part {
 	part := Part{Name: name, Demand: bom.Whole(int64(between(r, sh.demand))), Machine: r.IntN(2) == 0}
 	base := sh.price[0] * math.Pow(sh.price[1]/sh.price[0], r.Float64())

@@ -44,14 +44,14 @@ func (s *Solver) Twin() *Solver {
 }
 
 // Solve finds the cheapest plan for one batch: what it needs of each part of
-// the problem, and the fixed goods of each supplier. Both stand in the order
-// of the problem and replace what stands there.
-func (s *Solver) Solve(demand []bom.Quantity, fixed []Fixed) (Plan, error) {
-	if len(demand) != len(s.problem.Parts) || len(fixed) != len(s.problem.Suppliers) {
-		return Plan{}, fmt.Errorf("%d demands and %d fixed goods for %d parts and %d suppliers",
-			len(demand), len(fixed), len(s.problem.Parts), len(s.problem.Suppliers))
+// the problem, what of it is taken (nil: all; the rest is surplus), and the fixed goods
+// of each supplier. They stand in the order of the problem and replace what stands there.
+func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error) {
+	if len(demand) != len(s.problem.Parts) || taken != nil && len(taken) != len(demand) || len(fixed) != len(s.problem.Suppliers) {
+		return Plan{}, fmt.Errorf("%d demands, %d of them taken, and %d fixed goods for %d parts and %d suppliers",
+			len(demand), len(taken), len(fixed), len(s.problem.Parts), len(s.problem.Suppliers))
 	}
-	if err := s.model.fix(demand, fixed); err != nil {
+	if err := s.model.fix(demand, taken, fixed); err != nil {
 		return Plan{}, err
 	}
 	x := &s.search

@@ -2,12 +2,35 @@ package buy
 
 // spend turns charges of the best plan into goods where that costs the same: a
 // top-up to the minimum order, or a delivery that is free from an amount on. Of
-// all lines that can grow, the one that leaves the most surplus grows first.
+// all lines that can grow, the one that leaves the most surplus grows first; once from
+// the lines as they are, and once from what is needed of each part.
 func (s *search) spend() {
-	pick := make([]int, len(s.parts))
+	pick, lean := make([]int, len(s.parts)), make([]int, len(s.parts))
+	more := false
 	for i := range s.parts {
 		pick[i] = s.keep(i, s.best.options[i].picks)
+		lean[i] = s.keep(i, s.lean(s.parts[i], &s.best.options[i]))
+		more = more || lean[i] != pick[i]
 	}
+	s.grow(pick)
+	if more {
+		s.grow(lean)
+	}
+}
+
+// lean is as much of the lines of an option as its part needs.
+func (s *search) lean(p *part, o *option) (out []pick) {
+	need := p.demand
+	for _, k := range o.picks {
+		if need > 0 {
+			k, _ = s.m.stopgap(p, k.offer, need, 0, k.q)
+			out, need = append(out, k), need-k.covers
+		}
+	}
+	return out
+}
+
+func (s *search) grow(pick []int) {
 	d := s.draft(pick)
 	for range spendRounds * len(s.parts) {
 		if !s.spendOnce(d) {

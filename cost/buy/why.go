@@ -42,8 +42,8 @@ type Change struct {
 
 // Why solves a batch, and once more for each of its parts and suppliers without
 // what was chosen there, each with an effort of its own.
-func (s *Solver) Why(demand []bom.Quantity, fixed []Fixed) (Why, error) {
-	plan, err := s.Solve(demand, fixed)
+func (s *Solver) Why(demand, taken []bom.Quantity, fixed []Fixed) (Why, error) {
+	plan, err := s.Solve(demand, taken, fixed)
 	if err != nil {
 		return Why{}, err
 	}
@@ -55,7 +55,7 @@ func (s *Solver) Why(demand []bom.Quantity, fixed []Fixed) (Why, error) {
 		parts, suppliers = append(parts, l.Part), append(suppliers, l.Supplier)
 	}
 	for _, i := range distinct(parts) {
-		other, err := s.without(demand, fixed, func(part int, o *offer) bool {
+		other, err := s.without(demand, taken, fixed, func(part int, o *offer) bool {
 			return part == i && chosen[[2]int{i, o.index}]
 		})
 		if err != nil {
@@ -70,7 +70,7 @@ func (s *Solver) Why(demand []bom.Quantity, fixed []Fixed) (Why, error) {
 		out.Parts = append(out.Parts, a)
 	}
 	for _, i := range distinct(suppliers) {
-		other, err := s.without(demand, fixed, func(_ int, o *offer) bool { return o.supplier == i })
+		other, err := s.without(demand, taken, fixed, func(_ int, o *offer) bool { return o.supplier == i })
 		if err != nil {
 			return Why{}, err
 		}
@@ -100,11 +100,11 @@ func change(plan, other *Plan) Change {
 }
 
 // without solves a batch without some offers.
-func (s *Solver) without(demand []bom.Quantity, fixed []Fixed, drop func(part int, o *offer) bool) (Plan, error) {
+func (s *Solver) without(demand, taken []bom.Quantity, fixed []Fixed, drop func(part int, o *offer) bool) (Plan, error) {
 	twin := s.Twin()
 	for i := range twin.model.parts {
 		p := &twin.model.parts[i]
 		p.offers = slices.DeleteFunc(slices.Clone(p.offers), func(o offer) bool { return drop(p.index, &o) })
 	}
-	return twin.Solve(demand, fixed)
+	return twin.Solve(demand, taken, fixed)
 }
