@@ -73,6 +73,7 @@ type Recipe struct {
 	LeastS       float64 // a layer is not printed in less, s
 	SlowestSpeed float64 // but no line is slowed down below this for it, mm/s
 	PrimeMM      float64 // filament pressed out at the start of a plate, mm
+	InsetMM      float64 // by which outlines are moved into the part before it is printed, mm
 	Special      SpecialLines
 	AsOf         Date
 	Note         string
@@ -83,11 +84,15 @@ type Recipe struct {
 type SpecialLines struct {
 	FirstLayerMM            Measure // height of the lowest layer, mm; else LayerMM
 	FillLineMM              Measure // width of the lines that fill, mm; else LineMM
+	FirstLineMM             Measure // width of the lines of the lowest layer, mm; else LineMM, and FillLineMM where they fill
+	BridgeMM                Measure // thickness of the round strands that are laid over air, mm; else as other solid lines
 	TopLayers, BottomLayers Measure // whole numbers; else SolidLayers
 	OuterSpeed              Measure // of the line that lies on an outline, mm/s; else WallSpeed
 	SmallSpeed              Measure // round outlines shorter than SmallOutlineMM, mm/s; else WallSpeed
 	FirstSpeed              Measure // the most that the lines of the lowest layer run at, mm/s; else WallSpeed
 	TopSpeed                Measure // of the uppermost solid layer, mm/s; else SolidSpeed
+	BridgeSpeed             Measure // of lines that are laid over air, mm/s; else as others of their kind
+	GapSpeed                Measure // of the line in what is left between the lines of a thin wall, mm/s; 0: it stays empty; else walls fill it
 }
 
 // SmallOutlineMM is the length under which an outline is small: that of a circle
@@ -143,6 +148,8 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	Column{Heading: "Line width mm", Form: FormNumber, Unit: "mm", Default: "0.45",
 		Doc: "Width of a line, in mm: its cross-section by its height, so that a line 0.45 mm wide and 0.2 mm high with round ends counts 0.41.", Example: "0.45"},
 	Column{Heading: "Infill line mm", Form: FormNumber, Unit: "mm", Default: "Line width mm", Doc: "Width of the lines that fill, solid or sparse, counted alike, in mm.", Example: "0.5"},
+	Column{Heading: "First layer line mm", Form: FormNumber, Unit: "mm", Default: "as in other layers", Doc: "Width of all lines of the lowest layer, counted alike, in mm.", Example: "0.5"},
+	recipeNumber("Outline inset mm", "mm", "0", "By how much outlines are moved into the part before it is printed, in mm: holes get wider, walls thinner."),
 	Column{Heading: "Walls", Form: FormWhole, Unit: "lines", Default: "2", Doc: "Lines round each outline.", Example: "3"},
 	Column{Heading: "Solid layers", Form: FormWhole, Unit: "layers", Default: "4", Doc: "Solid layers under each top and over each bottom.", Example: "4"},
 	Column{Heading: "Top layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers under each top.", Example: "5"},
@@ -157,6 +164,11 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed round outlines shorter than 41 mm, those of a circle of radius 6.5 mm, in mm/s."),
 	asOther("First layer speed mm/s", "Wall speed mm/s", "20", "The most that the lines of the lowest layer run at, in mm/s."),
 	asOther("Top speed mm/s", "Solid speed mm/s", "30", "Speed of the uppermost solid layer, in mm/s."),
+	asOther("Bridge speed mm/s", "as over a layer", "30", "Speed of lines that are laid over air, in mm/s."),
+	Column{Heading: "Bridge strand mm", Form: FormNumber, Unit: "mm", Default: "as over a layer",
+		Doc: "Thickness of the round strands that solid layers over air are made of, often that of the nozzle's bore, in mm.", Example: "0.4"},
+	asOther("Gap speed mm/s", "walls fill gaps", "20",
+		"Speed of the line in a gap that is left between whole lines of thin walls, in mm/s; 0: gaps stay empty; blank: the lines of the walls are widened."),
 	recipeNumber("Infill speed mm/s", "mm/s", "60", "Speed in the infill, in mm/s."),
 	recipeNumber("Travel speed mm/s", "mm/s", "120", "Speed without printing, in mm/s."),
 	recipeNumber("Flow limit mm3/s", "mm3/s", "10", "Most plastic that the nozzle melts, in mm3/s; 0: no limit."),

@@ -29,15 +29,25 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 		"Travel speed mm/s": r.TravelSpeed, "Flow limit mm3/s": r.FlowLimit, "Acceleration mm/s2": r.Acceleration,
 		"Start seconds": r.StartS, "Layer change seconds": r.LayerChangeS, "Skirt loops": float64(r.SkirtLoops), "Support %": r.Support,
 		"Least layer seconds": r.LeastS, "Slowest speed mm/s": r.SlowestSpeed, "Prime mm": r.PrimeMM, "Solid under mm2": r.SolidUnder,
+		"Outline inset mm": r.InsetMM,
 	}
 	special := map[string]Measure{ // blank cells are those of another column
 		"First layer mm": r.Special.FirstLayerMM, "Infill line mm": r.Special.FillLineMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
 		"Outer wall speed mm/s": r.Special.OuterSpeed, "Small outline speed mm/s": r.Special.SmallSpeed,
 		"First layer speed mm/s": r.Special.FirstSpeed, "Top speed mm/s": r.Special.TopSpeed,
 	}
+	worded := map[string]Measure{ // blank cells change nothing
+		"First layer line mm": r.Special.FirstLineMM, "Bridge speed mm/s": r.Special.BridgeSpeed, "Bridge strand mm": r.Special.BridgeMM, "Gap speed mm/s": r.Special.GapSpeed,
+	}
 	taken := map[string]bool{}
 	for _, c := range RecipeTab.Columns {
 		if !c.Form.Numeric() {
+			continue
+		}
+		if own, ok := worded[c.Heading]; ok {
+			if own.Known || c.Default == "" {
+				t.Errorf("%s: the sheet says %q, the recipe %v", c.Heading, c.Default, own)
+			}
 			continue
 		}
 		if own, ok := special[c.Heading]; ok {

@@ -10,6 +10,8 @@ type rawRecipe struct {
 	FirstLayer   Cell `csv:"First layer mm"`
 	Line         Cell `csv:"Line width mm"`
 	FillLine     Cell `csv:"Infill line mm"`
+	FirstLine    Cell `csv:"First layer line mm"`
+	Inset        Cell `csv:"Outline inset mm"`
 	Walls        Cell `csv:"Walls"`
 	SolidLayers  Cell `csv:"Solid layers"`
 	TopLayers    Cell `csv:"Top layers"`
@@ -23,6 +25,9 @@ type rawRecipe struct {
 	SmallSpeed   Cell `csv:"Small outline speed mm/s"`
 	FirstSpeed   Cell `csv:"First layer speed mm/s"`
 	TopSpeed     Cell `csv:"Top speed mm/s"`
+	BridgeSpeed  Cell `csv:"Bridge speed mm/s"`
+	Strand       Cell `csv:"Bridge strand mm"`
+	GapSpeed     Cell `csv:"Gap speed mm/s"`
 	InfillSpeed  Cell `csv:"Infill speed mm/s"`
 	TravelSpeed  Cell `csv:"Travel speed mm/s"`
 	FlowLimit    Cell `csv:"Flow limit mm3/s"`
@@ -43,6 +48,7 @@ type rawRecipe struct {
 const (
 	mostLayerMM = 10
 	mostLineMM  = 20
+	mostInsetMM = 1
 	mostLoops   = 1000
 	mostSupport = 1000
 	mostLayerS  = 3600
@@ -78,7 +84,7 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 		{r.FlowLimit, &m.FlowLimit, true, 0}, {r.Acceleration, &m.Acceleration, false, 0},
 		{r.Start, &m.StartS, true, 0}, {r.LayerChange, &m.LayerChangeS, true, 0},
 		{r.Least, &m.LeastS, true, mostLayerS}, {r.Slowest, &m.SlowestSpeed, false, 0}, {r.Prime, &m.PrimeMM, true, mostPrimeMM},
-		{r.SolidUnder, &m.SolidUnder, true, 0},
+		{r.SolidUnder, &m.SolidUnder, true, 0}, {r.Inset, &m.InsetMM, true, mostInsetMM},
 	} {
 		if v := d.upTo(f.cell, f.zero, f.most); v.Known {
 			*f.into = v.Value
@@ -86,6 +92,8 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 	}
 	s := &m.Special
 	s.FirstLayerMM, s.FillLineMM = d.upTo(r.FirstLayer, false, mostLayerMM), d.upTo(r.FillLine, false, mostLineMM)
+	s.FirstLineMM, s.BridgeMM = d.upTo(r.FirstLine, false, mostLineMM), d.upTo(r.Strand, false, mostLineMM)
+	s.BridgeSpeed, s.GapSpeed = d.measure(r.BridgeSpeed, false), d.measure(r.GapSpeed, true)
 	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
 	s.FirstSpeed, s.TopSpeed = d.measure(r.FirstSpeed, false), d.measure(r.TopSpeed, false)
 }

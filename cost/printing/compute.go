@@ -48,12 +48,16 @@ const skirtGap = 5
 // Compute estimates one piece: sections at every layer ([Slice]), then
 //
 //   - walls: the lines round the outlines as far as the part's thickness has room
-//     for them; a wall thinner than its lines is filled. Round outlines shorter than
+//     for them; a wall thinner than its lines is filled, but for the round sides of
+//     the lines and, where the recipe says how gaps are printed, for them. Round outlines shorter than
 //     [bom.SmallOutlineMM] they have their own speed. They are planned corner by
 //     corner, as a toolpath is, from rest to rest;
 //   - solid: the area inside the walls that lies open within so many layers above
-//     or below, filled wholly, and what is smaller than the recipe's SolidUnder;
+//     or below, with as much round it as holds it, and what is smaller than the
+//     recipe's SolidUnder, filled wholly; over air with strands, where the recipe
+//     says how thick;
 //   - infill: what is left inside, times its share;
+//   - outlines are moved into the part by the recipe's inset first;
 //   - a bead is a rectangle of line width × layer height.
 //
 // Straight lines of the filling are as long as lines along the diagonals are between
@@ -70,13 +74,13 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 	}
 	limits = limits.OrDefault()
 	m := newMaker(r, limits)
-	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, FirstMM: m.firstMM, LineMM: r.LineMM, Walls: r.Walls, TopLayers: m.top, BottomLayers: m.bottom,
+	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, FirstMM: m.firstMM, FirstLineMM: m.firstLineMM, InsetMM: r.InsetMM, Gaps: r.Special.GapSpeed.Known, LineMM: r.LineMM, Walls: r.Walls, TopLayers: m.top, BottomLayers: m.bottom,
 		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: limits.JunctionMM, SolidUnder: r.SolidUnder})
 	if err != nil {
 		return nil, err
 	}
 	e := &Estimate{Layers: len(layers), StartS: r.StartS, PrimeMM: r.PrimeMM}
-	solid := solidAreas(layers, m.top, m.bottom)
+	solid := m.solidAreas(layers)
 	for i := range layers {
 		p := &m.others
 		if i == 0 {
@@ -90,44 +94,72 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 	return e, nil
 }
 
-// openAreas are what lies open at one layer, flat and sloped, above and below.
-type openAreas struct{ flat, sloped float64 }
+// openAreas are what solid layers close at one layer inside its walls, mm².
+type openAreas struct {
+	solid float64 // all of it
+	top   float64 // of it what lies open above
+	air   float64 // and what lies over air
+	along float64 // share of the outlines over air
+}
 
-// hold is how far solid layers that close a slope reach into the infill, which
-// holds them there, mm (common practice, no source).
+// hold is how far solid layers reach into the infill, which holds them there, mm
+// (common practice, no source).
 const hold = 2
 
-// solidAreas are the areas that solid layers close, of each layer.
-func solidAreas(layers []Layer, top, bottom int) []openAreas {
+// solidAreas are the areas that solid layers close, of each layer: what lies open
+// less its walls, and what holds it.
+func (m *maker) solidAreas(layers []Layer) []openAreas {
 	out := make([]openAreas, len(layers))
-	var above, below openAreas
-	for i := len(layers) - 1; i >= 0; i-- { // tops are closed by the layers under them
-		l := &layers[i]
-		above.move(1, l.FlatTop, l.SlopedTop, l.edgeTop, top)
-		if j := i + top; j < len(layers) {
-			l = &layers[j]
-			above.move(-1, l.FlatTop, l.SlopedTop, l.edgeTop, top)
-		}
-		out[i] = above
-	}
+	opens := make([][2]closing, len(layers))
 	for i := range layers {
 		l := &layers[i]
-		below.move(1, l.FlatBottom, l.SlopedBottom, l.edgeBottom, bottom)
-		if j := i - bottom; j >= 0 {
-			l = &layers[j]
-			below.move(-1, l.FlatBottom, l.SlopedBottom, l.edgeBottom, bottom)
+		if l.Area <= 0 {
+			continue
 		}
-		out[i].flat += below.flat
-		out[i].sloped += below.sloped
+		covered, o := m.covered(l), &out[i]
+		if m.top > 0 {
+			opens[i][0] = close(l, covered, l.FlatTop, l.SlopedTop, l.rimTop, l.edgeTop, m.top)
+			o.top = opens[i][0].open
+		}
+		if m.bottom > 0 {
+			opens[i][1] = close(l, covered, l.FlatBottom, l.SlopedBottom, l.rimBottom, l.edgeBottom, m.bottom)
+		}
+		if i > 0 && l.Outline > 0 {
+			o.air, o.along = opens[i][1].flat, min(1, (l.rimBottom.out+l.rimBottom.step)/l.Outline)
+		}
+	}
+	above, below := 0.0, 0.0
+	for i := len(layers) - 1; i >= 0; i-- { // tops are closed by the layers under them
+		above += opens[i][0].all
+		if j := i + m.top; j < len(layers) {
+			above -= opens[j][0].all
+		}
+		out[i].solid = above
+	}
+	for i := range layers {
+		below += opens[i][1].all
+		if j := i - m.bottom; j >= 0 {
+			below -= opens[j][1].all
+		}
+		out[i].solid += below
 	}
 	return out
 }
 
-// move takes what lies open at a layer in, or out again. What the layers of a slope
-// reach further is shared out over as many as close it.
-func (o *openAreas) move(sign, flat, sloped, edge float64, layers int) {
-	o.flat += sign * flat
-	o.sloped += sign * (sloped + hold*edge/float64(max(1, layers)))
+// closing is what closes what lies open at a layer: flat with what holds it, that
+// and slopes, and all with what holds slopes.
+type closing struct{ flat, open, all float64 }
+
+// close finds it. Of a slope, what the layers that close it reach further and what
+// the walls take of it is shared out over them.
+func close(l *Layer, covered, flat, sloped float64, r rim, edge float64, layers int) (c closing) {
+	if l.Outline > 0 {
+		flat -= covered * min(1, (r.out+r.step/float64(layers))/l.Outline)
+	}
+	c.flat = max(0, flat) + hold*r.in
+	c.open = c.flat + sloped
+	c.all = c.open + hold*edge/float64(layers)
+	return c
 }
 
 // work is what one layer takes.
@@ -159,29 +191,35 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 	if l.Area <= 0 {
 		return w
 	}
-	inner := l.Area - m.walls(&w, l, p)
-	if inner <= 0 {
+	inner := l.Area - m.walls(&w, l, open.along, p)
+	if inner <= 0 || len(l.shape.chords) == 0 && m.Walls > 0 { // nothing fits inside
 		w.travelS += m.ways(l.shape, 0, 0, p)
 		return w
 	}
-	solid, top := 0.0, 0.0
-	if m.top > 0 || m.bottom > 0 {
-		solid = max(0, min(inner, open.flat*inner/l.Area+open.sloped))
-	}
+	solid := max(0, min(inner, open.solid))
 	solid += (inner - solid) * l.shape.small
-	if m.top > 0 {
-		top = min(solid, l.FlatTop*inner/l.Area+l.SlopedTop)
-	}
-	f := filling{of: l.shape, line: m.fillMM, height: l.Height, linked: m.InfillLinked}
-	f.across, f.spacing = math.Sqrt(solid/inner), m.fillMM
+	top := min(solid, open.top)
+	f := filling{of: l.shape, line: p.fillMM, height: l.Height, linked: m.InfillLinked}
+	f.across, f.spacing = math.Sqrt(solid/inner), p.fillMM
 	w.travelS += w.solid.fill(top, p.top, &f, p)
-	w.travelS += w.solid.fill(solid-top, p.solid, &f, p)
+	over := min(solid-top, open.air)
+	w.travelS += w.solid.fill(solid-top-over, p.solid, &f, p)
+	w.travelS += m.bridge(&w, over, f, p)
 	if m.Infill > 0 {
-		f.across, f.spacing = math.Sqrt((inner-solid)/inner), m.fillMM*100/m.Infill
+		f.across, f.spacing = math.Sqrt((inner-solid)/inner), p.fillMM*100/m.Infill
 		w.travelS += w.infill.fill(inner-solid, p.infill, &f, p)
 	}
 	w.travelS += m.ways(l.shape, solid, inner-solid, p)
 	return w
+}
+
+// bridge adds the lines that lie over air: strands as thick as the recipe says, side
+// by side, or lines as others.
+func (m *maker) bridge(w *work, area float64, f filling, p *pace) float64 {
+	if strand := m.Special.BridgeMM; strand.Known {
+		f.line, f.spacing, f.height = strand.Value, strand.Value, math.Pi/4*strand.Value
+	}
+	return w.solid.fill(area, p.bridge, &f, p)
 }
 
 // tour is how long the shortest way through many points of an area is, by the root
@@ -208,14 +246,28 @@ func (m *maker) ways(s *shape, solid, sparse float64, p *pace) float64 {
 	return n * hop(tour*math.Sqrt(s.spread/n), p)
 }
 
+// covered is the area that walls cover, mm².
+func (m *maker) covered(l *Layer) float64 {
+	s := l.shape
+	if m.Walls == 0 || s == nil || s.outline <= 0 {
+		return 0
+	}
+	return min(l.Area, s.covered()*s.scale(l))
+}
+
+// scale is what a layer's outline is to that of its shape.
+func (s *shape) scale(l *Layer) float64 {
+	return min(l.Outline/s.outline, l.Area/max(s.covered(), 1e-9))
+}
+
 // walls adds the lines round the outlines, and gives the area that they cover. The
 // lengths are those of the layer's shape, by its own outline.
-func (m *maker) walls(w *work, l *Layer, p *pace) (area float64) {
+func (m *maker) walls(w *work, l *Layer, air float64, p *pace) (area float64) {
 	s := l.shape
 	if m.Walls == 0 || s.outline <= 0 {
 		return 0
 	}
-	scale := min(l.Outline/s.outline, l.Area/max(s.walls[0].walls+s.walls[1].walls, 1e-9))
+	scale := s.scale(l)
 	for small := range s.walls {
 		r := &s.walls[small]
 		if r.walls <= 0 {
@@ -225,10 +277,19 @@ func (m *maker) walls(w *work, l *Layer, p *pace) (area float64) {
 		if small == 1 {
 			first, others = p.small, p.small
 		}
-		length := r.walls / m.LineMM
-		w.walls.add(r.walls*scale*l.Height, scale/r.outline*(r.first*r.seconds(first, p.accelerate)+(length-r.first)*r.seconds(others, p.accelerate)))
-		area += r.walls * scale
-		w.travelS += max(0, length/r.outline-1) * float64(r.outlines) * hop(m.LineMM, p)
+		length := r.walls / p.wallMM
+		w.walls.add(r.walls*scale*l.Height, (1-air)*scale/r.outline*(r.first*r.seconds(first, p.accelerate)+(length-r.first)*r.seconds(others, p.accelerate)))
+		if air > 0 {
+			if m.Special.BridgeSpeed.Known {
+				first, others = p.bridge, p.bridge
+			}
+			w.walls.Seconds += air * scale / r.outline * (r.first*r.seconds(first, p.accelerate) + (length-r.first)*r.seconds(others, p.accelerate))
+		}
+		area += (r.walls + r.gap.area + r.round) * scale
+		w.travelS += max(0, length/r.outline-1) * float64(r.outlines) * hop(p.wallMM, p)
+		if p.gap > 0 && r.gap.length > 0 {
+			w.walls.add(r.gap.area*scale*l.Height, r.gap.length*scale/p.gap)
+		}
 	}
 	return min(area, l.Area)
 }
@@ -309,7 +370,7 @@ func (e *Estimate) skirt(s *bom.Solid, m *maker) {
 	size := s.Size()
 	length := float64(m.SkirtLoops) * (2*(size[0]+size[1]) + 2*math.Pi*skirtGap)
 	if length > 0 {
-		e.Skirt.add(length*m.LineMM*m.firstMM, runs(length, float64(4*m.SkirtLoops), m.first.wall, m.first.accelerate))
+		e.Skirt.add(length*m.first.wallMM*m.firstMM, runs(length, float64(4*m.SkirtLoops), m.first.wall, m.first.accelerate))
 	}
 }
 

@@ -30,7 +30,8 @@ func over0to(name string, v, most float64) claim {
 func valid(r bom.Recipe, f Filament) error {
 	s := &r.Special
 	for _, c := range []claim{
-		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20), over0to("Infill line mm", s.FillLineMM.Or(r.LineMM), 20),
+		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20), over0to("Infill line mm", s.FillLineMM.Or(r.LineMM), 20), over0to("First layer line mm", s.FirstLineMM.Or(r.LineMM), 20), over0to("Bridge strand mm", s.BridgeMM.Or(r.LineMM), 20),
+		over0("Bridge speed mm/s", s.BridgeSpeed.Or(r.SolidSpeed)), from0("Gap speed mm/s", s.GapSpeed.Or(r.WallSpeed)), from0("Outline inset mm", r.InsetMM),
 		count("Walls", float64(r.Walls), 1000), count("Solid layers", float64(r.SolidLayers), MaxLayers),
 		count("Top layers", s.TopLayers.Value, MaxLayers), count("Bottom layers", s.BottomLayers.Value, MaxLayers), count("Infill %", r.Infill, 100),
 		over0("Wall speed mm/s", r.WallSpeed), over0("Solid speed mm/s", r.SolidSpeed), over0("Infill speed mm/s", r.InfillSpeed),
@@ -57,6 +58,7 @@ func possible(v float64) bool { return v > 1e-6 && v < 1e9 }
 type maker struct {
 	bom.Recipe
 	firstMM       float64
+	firstLineMM   float64 // width of the lines of the lowest layer
 	fillMM        float64 // width of the lines that fill
 	top, bottom   int     // solid layers
 	first, others pace    // of the lowest layer, and of the others
@@ -64,17 +66,24 @@ type maker struct {
 
 func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 	s := &r.Special
-	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM), fillMM: s.FillLineMM.Or(r.LineMM),
+	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM), firstLineMM: s.FirstLineMM.Or(r.LineMM), fillMM: s.FillLineMM.Or(r.LineMM),
 		top: int(s.TopLayers.Or(float64(r.SolidLayers))), bottom: int(s.BottomLayers.Or(float64(r.SolidLayers)))}
 	m.others = newPace(&r, l, r.LayerMM, math.Inf(1))
-	m.first = newPace(&r, l, m.firstMM, s.FirstSpeed.Or(r.WallSpeed))
+	m.others.wallMM, m.others.fillMM = r.LineMM, m.fillMM
+	lowest := r
+	if s.FirstLineMM.Known {
+		lowest.LineMM, lowest.Special.FillLineMM = m.firstLineMM, s.FirstLineMM
+	}
+	m.first = newPace(&lowest, l, m.firstMM, s.FirstSpeed.Or(r.WallSpeed))
+	m.first.wallMM, m.first.fillMM = lowest.LineMM, lowest.Special.FillLineMM.Or(lowest.LineMM)
 	return m
 }
 
 // pace holds the speeds that a recipe comes to on a printer, mm/s.
 type pace struct {
-	outer, small, wall, solid, top, infill, travel float64
-	accelerate                                     float64 // mm/s²
+	outer, small, wall, solid, top, infill, bridge, gap, travel float64
+	accelerate                                                  float64 // mm/s²
+	wallMM, fillMM                                              float64 // width of its lines
 }
 
 // newPace is that of layers of a height whose lines run at most so fast.
@@ -90,13 +99,14 @@ func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most float64) pace {
 	return pace{
 		outer: min(s.OuterSpeed.Or(r.WallSpeed), wall), small: min(s.SmallSpeed.Or(r.WallSpeed), wall), wall: min(r.WallSpeed, wall),
 		solid: min(r.SolidSpeed, fill), top: min(s.TopSpeed.Or(r.SolidSpeed), fill), infill: min(r.InfillSpeed, fill),
+		bridge: min(s.BridgeSpeed.Or(r.SolidSpeed), fill), gap: min(s.GapSpeed.Or(r.WallSpeed), most),
 		travel: min(r.TravelSpeed, fastest), accelerate: min(r.Acceleration, l.Acceleration[0], l.Acceleration[1]),
 	}
 }
 
 // slowed is a pace at which no line runs faster than a speed.
 func (p pace) slowed(to float64) *pace {
-	for _, v := range []*float64{&p.outer, &p.small, &p.wall, &p.solid, &p.top, &p.infill} {
+	for _, v := range []*float64{&p.outer, &p.small, &p.wall, &p.solid, &p.top, &p.infill, &p.bridge, &p.gap} {
 		*v = min(*v, to)
 	}
 	return &p

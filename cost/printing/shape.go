@@ -26,6 +26,8 @@ type ring struct {
 	outline  float64 // length, mm
 	walls    float64 // area that the lines round them cover, mm²
 	first    float64 // length of the lines that lie on them, mm
+	gap      gap     // what is left between the lines of thin walls
+	round    float64 // area that the round sides of thin walls leave empty, mm²
 	sides    []side  // outline after outline
 	times    []timed // that were worked out
 }
@@ -42,12 +44,21 @@ type timed struct{ speed, seconds float64 }
 type piece struct {
 	from, to place
 	depth    float64 // that lines cover behind it, mm
+	round    float64 // that stays empty before them, mm
+	rest     float64 // that is left between its lines and those from the other side, from here to the middle, mm
 	last     bool    // the last of its side
 }
 
+// gap is a line in what other lines leave.
+type gap struct{ length, area float64 }
+
 // shaper makes shapes; what it holds is used again for the next.
 type shaper struct {
+	walls       float64
 	line, depth float64 // width of a line, and of all lines, mm
+	edge        float64 // room that the round side of a line takes, mm
+	inset       float64 // by which outlines are moved inwards, mm
+	gaps        bool    // what is left between lines is no wall
 	accelerate  float64
 	junction    float64
 	solidUnder  float64
@@ -57,6 +68,15 @@ type shaper struct {
 	grid        grid
 	crossed     []crossedLine
 }
+
+// lines sets the width and height of the lines.
+func (s *shaper) lines(width, height float64) {
+	s.line, s.depth, s.edge = width, s.walls*width, roundEdge*height
+}
+
+// roundEdge is the room that the round side of a line takes beyond its counted width,
+// in layer heights: a half of what a square has more than its circle.
+const roundEdge = (1 - math.Pi/4) / 2
 
 // shape looks at the outlines of a layer, whose pieces are there.
 func (s *shaper) shape() *shape {
@@ -79,16 +99,28 @@ func (s *shaper) shape() *shape {
 
 // fillWithWalls lets the lines round the outlines cover all that they enclose.
 func (s *shape) fillWithWalls() {
-	if covered := s.walls[0].walls + s.walls[1].walls; covered > 0 && s.area > 0 {
+	if covered := s.covered(); covered > 0 && s.area > 0 {
 		for i := range s.walls {
-			s.walls[i].walls *= s.area / covered
+			r := &s.walls[i]
+			r.walls *= s.area / covered
+			r.gap.area *= s.area / covered
+			r.round *= s.area / covered
 		}
 	}
+}
+
+// covered is the area that walls and gaps take.
+func (s *shape) covered() (area float64) {
+	for i := range s.walls {
+		area += s.walls[i].walls + s.walls[i].gap.area + s.walls[i].round
+	}
+	return area
 }
 
 // add takes an outline in pieces.
 func (s *shaper) add(points []place) {
 	s.loops = append(s.loops, len(s.pieces))
+	points = inset(points, s.inset)
 	most := max(1, s.depth)
 	for i, a := range points {
 		b := points[(i+1)%len(points)]
@@ -119,10 +151,53 @@ func (s *shaper) measureDepths() {
 	s.grid.fill(s.pieces, reach)
 	for i := range s.pieces {
 		if t := s.grid.thickness(s.pieces, i, reach); t < reach {
-			s.pieces[i].depth = t / 2
+			p := &s.pieces[i]
+			p.depth = max(t/8, t/2-s.edge)
+			p.round = t/2 - p.depth
+			if s.gaps {
+				p.leave(s.line, s.edge)
+			}
 		}
 	}
 }
+
+// leave keeps the whole lines of a thin wall and leaves the rest for a gap, if there
+// is room for one from either side.
+func (p *piece) leave(line, edge float64) {
+	if lines := math.Floor(p.depth/line+1e-9) * line; lines > 0 {
+		rest := p.depth - lines
+		p.depth, p.rest = lines, max(0, rest-edge)
+		p.round += rest - p.rest
+	}
+}
+
+// inset is an outline whose sides are moved inwards.
+func inset(points []place, by float64) []place {
+	n := len(points)
+	if by == 0 || n < 3 {
+		return points
+	}
+	out := make([]place, 0, n)
+	for i, p := range points {
+		a, b := points[(i+n-1)%n], points[(i+1)%n]
+		ux, uy, vx, vy := p.x-a.x, p.y-a.y, b.x-p.x, b.y-p.y
+		l, m := math.Hypot(ux, uy), math.Hypot(vx, vy)
+		if l < 1e-9 || m < 1e-9 {
+			continue
+		}
+		ux, uy, vx, vy = ux/l, uy/l, vx/m, vy/m
+		k := by / max(0.5, 1+ux*vx+uy*vy) // the part lies on the left
+		out = append(out, place{p.x - k*(uy+vy), p.y + k*(ux+vx)})
+	}
+	return out
+}
+
+// thinnest is the narrowest gap that a line is laid in, in widths of other lines
+// (common practice, no source).
+const thinnest = 0.1
+
+// holdsLine tells whether what lies behind a piece is wide enough for a line.
+func (s *shaper) holdsLine(p *piece) bool { return p.rest > thinnest*s.line/2 }
 
 // outline adds one outline to a shape.
 func (s *shaper) outline(out *shape, pieces []piece) {
@@ -145,16 +220,14 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 	if length < bom.SmallOutlineMM {
 		r = &out.walls[1]
 	}
-	walls, first, begin, run := 0.0, 0.0, len(r.sides), 0.0
-	corner := -1.0
+	var c coat
+	begin, run, corner := len(r.sides), 0.0, -1.0
 	for i := range pieces {
 		p, next := &pieces[i], &pieces[(i+1)%len(pieces)]
 		dx, dy := p.to.x-p.from.x, p.to.y-p.from.y
 		l := math.Sqrt(dx*dx + dy*dy)
 		run += l
-		walls += l * p.depth
-		half := min(p.depth, s.line/2)
-		first += l
+		c.side(s, p, l)
 		if !p.last {
 			continue
 		}
@@ -162,9 +235,7 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 		m := math.Sqrt(ex*ex + ey*ey)
 		straight := (dx*ex + dy*ey) / (l * m)
 		tangent := (dx*ey - dy*ex) / (l * m) / max(1e-12, 1+straight)
-		tangent = max(-sharpest, min(sharpest, tangent))
-		walls -= tangent * p.depth * next.depth
-		first -= 2 * tangent * min(half, next.depth)
+		c.corner(s, p, next, max(-sharpest, min(sharpest, tangent)))
 		r.sides = append(r.sides, side{run, corner})
 		corner, run = bom.JunctionSquare(s.accelerate, s.junction, straight), 0
 	}
@@ -173,10 +244,43 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 	}
 	r.outlines++
 	r.outline += length
-	walls = max(0, walls)
-	r.walls += walls
-	s.islands = append(s.islands, island{pieces: pieces, area: area, walls: walls})
-	r.first += min(max(first, 0), walls/s.line)
+	c.walls, c.gap.area = max(0, c.walls), max(0, c.gap.area)
+	r.walls += c.walls
+	r.round += c.round
+	r.gap.length += max(0, c.gap.length)
+	r.gap.area += c.gap.area
+	s.islands = append(s.islands, island{pieces: pieces, area: area, walls: c.walls + c.gap.area + c.round})
+	r.first += min(max(c.first, 0), c.walls/s.line)
+}
+
+// coat is what lies along one outline: areas in mm², and the length of the line on it.
+type coat struct {
+	walls, round, first float64
+	gap                 gap
+}
+
+// side adds what lies behind a piece of a length.
+func (c *coat) side(s *shaper, p *piece, length float64) {
+	c.walls += length * p.depth
+	c.round += length * p.round
+	c.first += length
+	c.gap.area += length * p.rest
+	if s.holdsLine(p) {
+		c.gap.length += length / 2
+	}
+}
+
+// corner takes away what lies behind both of two pieces that meet.
+func (c *coat) corner(s *shaper, p, next *piece, tangent float64) {
+	c.walls -= tangent * p.depth * next.depth
+	c.first -= 2 * tangent * min(p.depth, s.line/2, next.depth)
+	c.gap.area -= tangent * ((p.depth+p.rest)*(next.depth+next.rest) - p.depth*next.depth)
+	if s.holdsLine(p) {
+		c.gap.length -= tangent * next.depth / 2
+	}
+	if s.holdsLine(next) {
+		c.gap.length -= tangent * p.depth / 2
+	}
 }
 
 // seconds is how long it takes to go round all outlines of a ring from rest to

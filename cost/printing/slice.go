@@ -1,6 +1,7 @@
 package printing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -29,6 +30,8 @@ type Layer struct {
 	// crossing Flat areas lie, mm.
 	edgeTop, edgeBottom float64
 
+	rimTop, rimBottom rim // of Flat
+
 	shape *shape // of the outlines, or of those of a layer below that is much like it; nil where none close
 }
 
@@ -36,6 +39,9 @@ type Layer struct {
 type Cut struct {
 	LayerMM                 float64
 	FirstMM                 float64 // height of the lowest layer; 0: LayerMM
+	FirstLineMM             float64 // width of its lines; 0: LineMM
+	InsetMM                 float64 // by which outlines are moved into the part
+	Gaps                    bool    // what is left between the lines of a thin wall is no wall
 	LineMM                  float64
 	Walls                   int
 	TopLayers, BottomLayers int     // solid ones
@@ -80,6 +86,7 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 	for i := range s.Triangles {
 		k.triangle(i)
 	}
+	k.rims()
 	corners, stops := 0.0, 0.0
 	for i := range k.sums {
 		corners += k.corners[i]
@@ -88,6 +95,7 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 		l.Height = c.LayerMM
 		l.Corners, l.Stops = corners, max(0, stops)
 		l.Outline, l.Area = k.cuts[i].outline, max(0, k.cuts[i].area)
+		l.inset(c.InsetMM)
 	}
 	k.sums[0].Height = c.FirstMM
 	k.shapes()
@@ -103,9 +111,14 @@ func (k *knife) shapes() {
 	})
 	c := &k.cut
 	t := &tracer{c: &k.crossings, visited: make([]int32, len(k.triangles))}
-	s := &shaper{line: c.LineMM, depth: float64(c.Walls) * c.LineMM, accelerate: c.Accelerate, junction: c.JunctionMM, solidUnder: c.SolidUnder}
+	s := &shaper{walls: float64(c.Walls), accelerate: c.Accelerate, junction: c.JunctionMM, solidUnder: c.SolidUnder, inset: c.InsetMM, gaps: c.Gaps}
+	s.lines(cmp.Or(c.FirstLineMM, c.LineMM), c.FirstMM)
 	step, seen, passed := k.step(s.depth), -1, 0
 	for i := range k.sums {
+		if i == 1 && (s.line != c.LineMM || c.FirstMM != c.LayerMM) {
+			s.lines(c.LineMM, c.LayerMM)
+			seen = -1
+		}
 		if seen >= 0 && (!k.fresh[i] || passed < step && k.alike(i, seen)) {
 			k.sums[i].shape = k.sums[seen].shape
 			passed++
@@ -115,6 +128,14 @@ func (k *knife) shapes() {
 		t.outlines(i, k.height(i), s.add)
 		k.sums[i].shape = s.shape()
 		seen, passed = i, 1
+	}
+}
+
+// inset moves the outlines of a layer inwards.
+func (l *Layer) inset(by float64) {
+	if by > 0 && l.Area > 0 {
+		l.Area = max(0, l.Area-by*(l.Outline-by*l.Corners))
+		l.Outline = max(0, l.Outline-2*by*l.Corners)
 	}
 }
 
@@ -159,6 +180,7 @@ type knife struct {
 	cuts           []cutSum  // outline and area, apart from the rest: most triangles add only to these
 	corners, stops []float64 // their changes from layer to layer
 	bends          bends
+	levels         []face // faces that lie open
 	crossings
 }
 
@@ -197,7 +219,7 @@ func (k *knife) triangle(number int) {
 	level := math.Sqrt(nx*nx + ny*ny)
 	layers := [3]int{k.layer(t[0][2]), k.layer(t[1][2]), k.layer(t[2][2])}
 	first, last := min(layers[0], layers[1], layers[2]), max(layers[0], layers[1], layers[2])
-	open := k.open(t, nz, level, first, last)
+	open := k.open(number, nz, level, first, last)
 	if first == last || level == 0 {
 		return
 	}
@@ -218,13 +240,14 @@ type opening struct {
 // open finds how much of a triangle lies open above or below. A triangle within
 // one layer is added to it; for one that crosses layers the area goes with its
 // cuts: a cut of length l stands for l × layer × run over rise.
-func (k *knife) open(t *bom.Triangle, nz, level float64, first, last int) (o opening) {
+func (k *knife) open(number int, nz, level float64, first, last int) (o opening) {
 	if nz == 0 {
 		return o
 	}
+	t := &k.triangles[number]
 	tall := max(t[0][2], t[1][2], t[2][2])-min(t[0][2], t[1][2], t[2][2]) > k.cut.LayerMM
 	rise := level / math.Abs(nz)
-	flat := rise*k.cut.LineMM <= k.cut.LayerMM // each layer steps back by more than a line
+	flat := k.gentle(rise)
 	share := 1.0
 	if steep := k.steepTop; !flat {
 		if nz < 0 {
@@ -247,23 +270,38 @@ func (k *knife) open(t *bom.Triangle, nz, level float64, first, last int) (o ope
 		return o
 	}
 	at := k.layer((t[0][2] + t[1][2] + t[2][2]) / 3)
-	area := math.Abs(nz) / 2 * share
 	if nz > 0 {
-		l := &k.sums[min(max(0, at-1), len(k.sums)-1)]
-		if flat {
-			l.FlatTop += area
-		} else {
-			l.SlopedTop += area
-		}
-		return o
+		at-- // a top lies open at the layer below it
 	}
-	l := &k.sums[min(max(0, at), len(k.sums)-1)]
-	if flat {
-		l.FlatBottom += area
-	} else {
-		l.SlopedBottom += area
+	at = min(max(0, at), len(k.sums)-1)
+	k.sums[at].lay(math.Abs(nz)/2*share, rise/k.cut.LayerMM, nz > 0, flat)
+	if rise < even {
+		k.levels = append(k.levels, face{int32(number), int32(at), nz > 0})
 	}
 	return o
+}
+
+// gentle tells whether each layer of a slope steps back by more than a line.
+func (k *knife) gentle(rise float64) bool { return rise*k.cut.LineMM <= k.cut.LayerMM }
+
+// lay adds a face that lies open within a layer. One that is not level stands for a
+// step of a slope, of a length per area.
+func (l *Layer) lay(area, perArea float64, up, flat bool) {
+	r, edge, sloped := &l.rimTop, &l.edgeTop, &l.SlopedTop
+	if !up {
+		r, edge, sloped = &l.rimBottom, &l.edgeBottom, &l.SlopedBottom
+	}
+	switch {
+	case !flat:
+		*sloped += area
+		return
+	case up:
+		l.FlatTop += area
+	default:
+		l.FlatBottom += area
+	}
+	r.step += area * perArea
+	*edge += area * perArea
 }
 
 // pieces adds the cuts of a triangle: below its middle corner they run between
@@ -344,8 +382,14 @@ func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open
 		if open.flatUp+open.top > 0 {
 			l.edgeTop += length
 		}
+		if open.flatUp > 0 {
+			l.rimTop.step += length
+		}
 		if open.flatUnder+open.bottom > 0 {
 			l.edgeBottom += length
+		}
+		if open.flatUnder > 0 {
+			l.rimBottom.step += length
 		}
 		l.FlatTop += length * open.flatUp
 		l.SlopedTop += length * open.top

@@ -1,0 +1,149 @@
+package printing_test
+
+import (
+	"math"
+	"testing"
+
+	"tenoff/bom"
+	"tenoff/fixtures/shapes"
+)
+
+// portal is a lid of 40 × 20 × 2 on two feet of 5 × 20 × 10: 30 mm of it lie over air,
+// between two edges of 20 mm where the feet hold it.
+func portal() shapes.Mesh {
+	return shapes.Cells([]float64{0, 5, 35, 40}, []float64{0, 20}, []float64{0, 10, 12}, func(i, j, k int) bool { return k == 1 || i != 1 })
+}
+
+// Over air lie 30 × 20 mm², less half of the walls of the lid, whose outline of 120 mm
+// runs over air for 60, and 2 mm (common practice) on either foot.
+func TestBridges(t *testing.T) {
+	r := bare()
+	r.Special.TopLayers, r.Special.BottomLayers = bom.Known(0), bom.Known(1)
+	plain := computeOn(t, portal(), r, abrupt())
+	const walls = 40*20 - 38.2*18.2
+	const over, feet = 30*20 - walls/2 + 2*40, 2 * 3.2 * 18.2
+	if want := 0.2 * (over + feet); !near(plain.Solid.VolumeMM3, want, 1e-4*want) {
+		t.Errorf("%v mm³ of solid lines, want %v", plain.Solid.VolumeMM3, want)
+	}
+	r.Special.BridgeSpeed = bom.Known(r.SolidSpeed / 2)
+	slow := computeOn(t, portal(), r, abrupt())
+	if more, want := slow.Solid.Seconds-plain.Solid.Seconds, over/0.45/r.SolidSpeed; !near(more, want, 1e-3*want) {
+		t.Errorf("%v s more at half the speed, want %v", more, want)
+	}
+	// half of the lines round the lid, (4 × 30 − 4 × 0.225 × 2) + (… 0.675 …) mm, run at 25 and not at 45 mm/s
+	const lines = (120 - 8*0.225) + (120 - 8*0.675)
+	if more, want := slow.Walls.Seconds-plain.Walls.Seconds, lines/2*(1/25.0-1/45.0); !near(more, want, 5e-3*want) {
+		t.Errorf("walls take %v s more, want %v", more, want)
+	}
+	// strands of 0.4 mm hold π/4 × 0.4 mm³ on each mm²
+	r.Special.BridgeMM = bom.Known(0.4)
+	strands := computeOn(t, portal(), r, abrupt())
+	if want := 0.2*feet + math.Pi/4*0.4*over; !near(strands.Solid.VolumeMM3, want, 1e-4*want) {
+		t.Errorf("%v mm³ with strands, want %v", strands.Solid.VolumeMM3, want)
+	}
+	if more, want := strands.Solid.Seconds-slow.Solid.Seconds, over*(1/0.4-1/0.45)/25; !near(more, want, 1e-3*want) {
+		t.Errorf("strands take %v s more, want %v", more, want)
+	}
+	// what lies on the bed is no bridge
+	if e, same := computeOn(t, shapes.Box(20, 20, 10), r, abrupt()), computeOn(t, shapes.Box(20, 20, 10), bare(), abrupt()); e.Walls.Seconds != same.Walls.Seconds || !near(e.Solid.VolumeMM3, 18.2*18.2*0.2, 1e-6) {
+		t.Errorf("%+v, without bridges %+v", e, same)
+	}
+}
+
+// Solid layers under the top of a plate reach 2 mm (common practice) under a boss on
+// it, and end at the plate's walls.
+func TestSolidLayersReachUnderABoss(t *testing.T) {
+	r := bare()
+	r.Special.TopLayers, r.Special.BottomLayers = bom.Known(3), bom.Known(0)
+	boss := shapes.Cells([]float64{0, 20, 40, 60}, []float64{0, 20, 40, 60}, []float64{0, 4, 10}, func(i, j, k int) bool {
+		return k == 0 || i == 1 && j == 1
+	})
+	const plate, top = 58.2*58.2 - 400 + 2*80, 18.2 * 18.2
+	if e, want := computeOn(t, boss, r, abrupt()), 3*0.2*(plate+top); !near(e.Solid.VolumeMM3, want, 1e-3*want) {
+		t.Errorf("%v mm³ of solid layers, want %v", e.Solid.VolumeMM3, want)
+	}
+}
+
+// A cone of rings lower than a layer is closed as one of a single ring is.
+func TestFineSlopesAreClosedAsCoarseOnes(t *testing.T) {
+	r := bare()
+	r.SolidLayers, r.Infill = 4, 20
+	profile := [][2]float64{{0, 0}, {80, 0}}
+	for i := 1; i <= 300; i++ {
+		profile = append(profile, [2]float64{80 - 60*float64(i)/300, 20 * float64(i) / 300})
+	}
+	fine := computeOn(t, shapes.Revolve(append(profile, [2]float64{0, 20}), 90, false), r, abrupt())
+	coarse := computeOn(t, shapes.Revolve([][2]float64{{0, 0}, {80, 0}, {20, 20}, {0, 20}}, 90, false), r, abrupt())
+	if !near(fine.Solid.VolumeMM3, coarse.Solid.VolumeMM3, 0.03*coarse.Solid.VolumeMM3) {
+		t.Errorf("%v mm³ of solid layers, and %v of a coarse cone", fine.Solid.VolumeMM3, coarse.Solid.VolumeMM3)
+	}
+}
+
+// The lowest layer of 0.3 mm has two lines of 0.6 mm: 400 − 17.6² mm², the others
+// 400 − 18.2². Its lines that fill are as wide.
+func TestLinesOfTheLowestLayer(t *testing.T) {
+	r := bare()
+	r.Special.FirstLayerMM, r.Special.FirstLineMM = bom.Known(0.3), bom.Known(0.6)
+	r.Special.BottomLayers, r.Special.TopLayers, r.SkirtLoops = bom.Known(1), bom.Known(0), 1
+	e := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
+	if want := (400-17.6*17.6)*0.3 + 49*(400-18.2*18.2)*0.2; !near(e.Walls.VolumeMM3, want, 1e-6*want) {
+		t.Errorf("walls hold %v mm³, want %v", e.Walls.VolumeMM3, want)
+	}
+	if want := 17.6 * 17.6 / 0.6 / r.WallSpeed; !near(e.Solid.VolumeMM3, 17.6*17.6*0.3, 1e-6) || !near(e.Solid.Seconds, want, 1e-3*want) {
+		t.Errorf("the lowest layer: %+v, want %v s", e.Solid, want)
+	}
+	if want := (80 + 10*math.Pi) * 0.6 * 0.3; !near(e.Skirt.VolumeMM3, want, 1e-6) {
+		t.Errorf("the skirt holds %v mm³, want %v", e.Skirt.VolumeMM3, want)
+	}
+	r.FlowLimit = 0.6 * 0.3 * 10 // 10 mm/s of these lines
+	if slow := computeOn(t, shapes.Box(20, 20, 10), r, abrupt()); !near(slow.Solid.Seconds, 17.6*17.6/0.6/10, 0.1) {
+		t.Errorf("by the flow the lowest layer takes %v s", slow.Solid.Seconds)
+	}
+}
+
+// Between its ends a wall of 1.2 mm has room for a line of 0.45 mm on either side. Of the 0.3 mm
+// between, the round sides of four lines take 4 × 0.02146 mm (layers of 0.2 mm).
+func TestGapsBetweenLines(t *testing.T) {
+	wall := shapes.Box(50, 1.2, 10)
+	r := bare()
+	r.Special.GapSpeed = bom.Known(0)
+	empty := computeOn(t, wall, r, abrupt())
+	r.Special.GapSpeed = bom.Known(20)
+	filled := computeOn(t, wall, r, abrupt())
+	const round = 0.2 * (1 - math.Pi/4) / 2
+	if more, want := filled.Walls.VolumeMM3-empty.Walls.VolumeMM3, 48.2*(0.3-4*round)*10; !near(more, want, 0.05*want) {
+		t.Errorf("gaps hold %v mm³, want %v", more, want)
+	}
+	if more, want := filled.Walls.Seconds-empty.Walls.Seconds, 50*48.2/20; !near(more, want, 1e-3*want) {
+		t.Errorf("gaps take %v s, want %v", more, want)
+	}
+	// a wall of 0.94 mm leaves less than a tenth of a line beside the round sides: no line is laid
+	r.Special.GapSpeed = bom.Known(1)
+	narrow := computeOn(t, shapes.Box(50, 0.94, 10), r, abrupt())
+	r.Special.GapSpeed = bom.Known(0)
+	if none := computeOn(t, shapes.Box(50, 0.94, 10), r, abrupt()); narrow.Walls.Seconds != none.Walls.Seconds {
+		t.Errorf("%v s with a line in the gap, %v s without", narrow.Walls.Seconds, none.Walls.Seconds)
+	}
+	// there are no gaps where the walls have room
+	r.Special.GapSpeed = bom.Measure{}
+	plain := computeOn(t, shapes.Box(50, 30, 10), r, abrupt())
+	r.Special.GapSpeed = bom.Known(20)
+	if e := computeOn(t, shapes.Box(50, 30, 10), r, abrupt()); *e != *plain {
+		t.Errorf("%+v, without gaps %+v", e, plain)
+	}
+}
+
+// Outlines that are moved into a box of 20 mm by 0.1 mm leave one of 19.8 mm; the
+// hole of a tube gets wider.
+func TestOutlinesMovedInwards(t *testing.T) {
+	r := recipe()
+	r.SkirtLoops, r.Infill, r.InsetMM = 0, 100, 0.1
+	if e, want := compute(t, shapes.Box(20, 20, 10), r), 19.8*19.8*10/1000*pla.Density; !near(e.G, want, 1e-6) {
+		t.Errorf("%v g, want %v", e.G, want)
+	}
+	e, same := compute(t, shapes.Tube(20, 10, 10, 360), r), recipe()
+	same.SkirtLoops, same.Infill = 0, 100
+	if want := compute(t, shapes.Tube(19.9, 10.1, 10, 360), same); !near(e.G, want.G, 1e-3*want.G) || !near(e.Walls.VolumeMM3, want.Walls.VolumeMM3, 2e-3*want.Walls.VolumeMM3) || !near(e.Seconds, want.Seconds, 0.01*want.Seconds) {
+		t.Errorf("%+v, want %+v", e, want)
+	}
+}

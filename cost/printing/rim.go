@@ -1,0 +1,96 @@
+package printing
+
+import (
+	"math"
+
+	"tenoff/bom"
+)
+
+// even is the rise over run under which a face counts as level.
+const even = 0.02
+
+// rim is the edge of what lies open at a layer.
+type rim struct {
+	out  float64 // length along which the part ends there, mm: walls run along it
+	step float64 // the same where the layers of a slope step back, each by more than a line
+	in   float64 // length along which the part goes on above or below, mm
+}
+
+// face is a level face, which lies open at one layer.
+type face struct {
+	triangle int32
+	layer    int32 // at which it lies open
+	up       bool
+}
+
+// rims finds the rims of the level faces. Where the other face at an edge
+// goes on upwards from a top, or downwards from what lies open below, the part goes
+// on there; else it ends.
+func (k *knife) rims() {
+	if len(k.levels) == 0 {
+		return
+	}
+	edges := newBends(3 * len(k.levels))
+	level := make([]bool, len(k.triangles))
+	at := make([]bool, len(k.sums)+1) // layers that have an edge
+	for i, f := range k.levels {
+		level[f.triangle] = true
+		t := &k.triangles[f.triangle]
+		for c := range t {
+			at[k.layer(t[c][2])] = true
+			if key := edgeKey(t, c); key != 0 {
+				if s := edges.find(key); s.key == 0 {
+					*s = bendSlot{key: key, side: int32(i)}
+				} else {
+					s.state = both
+				}
+			}
+		}
+	}
+	for i := range k.triangles {
+		if level[i] {
+			continue
+		}
+		t := &k.triangles[i]
+		layers := [3]int{k.layer(t[0][2]), k.layer(t[1][2]), k.layer(t[2][2])}
+		for c, l := range layers {
+			if l != layers[(c+1)%3] || !at[l] {
+				continue
+			}
+			if s := edges.find(edgeKey(t, c)); s.key != 0 && s.state == before {
+				s.state = both
+				k.border(k.levels[s.side], t, c)
+			}
+		}
+	}
+}
+
+func edgeKey(t *bom.Triangle, c int) uint64 {
+	a, b := &t[c], &t[(c+1)%3]
+	key, _ := bom.EdgeKey(a.Key(), b.Key())
+	return key
+}
+
+// border adds the edge of a level face that another triangle has as its side c.
+func (k *knife) border(f face, t *bom.Triangle, c int) {
+	if n := cross(t); k.gentle(math.Hypot(n[0], n[1])/max(math.Abs(n[2]), 1e-12)) && (n[2] > 0) == f.up {
+		return // a step of a slope
+	}
+	a, b, o := &t[c], &t[(c+1)%3], &t[(c+2)%3]
+	rise := o[2] - (a[2]+b[2])/2
+	length := distance(place{a[0], a[1]}, place{b[0], b[1]})
+	r := k.rim(f)
+	if (rise > 0) == f.up {
+		r.in += length
+	} else {
+		r.out += length
+	}
+}
+
+func (k *knife) rim(f face) *rim {
+	l := &k.sums[f.layer]
+	if f.up {
+		return &l.rimTop
+	}
+	return &l.rimBottom
+}
