@@ -428,6 +428,9 @@ type Offer struct {
 	Supplier int // index into Terms.Suppliers
 	Code     string
 	Pieces   bom.Quantity // in one order unit
+	MOQ      int64        // fewest order units that are sold
+	Multiple int64        // order units are sold in multiples of it
+	Most     int64        // order units that can be had; -1: any number
 	Currency bom.Currency
 	SetUp    decimal.Decimal     // once, in Currency
 	LineFee  decimal.Decimal     // once, in Currency; no goods

@@ -89,7 +89,7 @@ func termOffers(m *Model, index int) {
 	for i := range p.offers {
 		o := &p.offers[i]
 		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: t.supplier[o.Supplier], Code: o.Code,
-			Pieces: o.Pieces, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
+			Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Most: o.Stock, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
 		for j := range o.Breaks {
 			b := &o.Breaks[j]
 			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
@@ -111,12 +111,15 @@ func termOffers(m *Model, index int) {
 // price of one board.
 func termQuotes(m *Model, board int) {
 	for i, v := range m.bareBoards[board].variants {
-		base := Offer{Kind: Lots, Index: board, Part: m.boards[board].Name, Code: v.option,
+		base := Offer{Kind: Lots, Index: board, Part: m.boards[board].Name, Code: v.option, MOQ: 1, Multiple: 1, Most: -1,
 			Supplier: m.terms.supplier[m.supplierOf[bom.Fold(v.fabricator)]]}
 		for j, q := range v.lots {
 			o := base
 			o.Pieces, o.Currency, o.AsOf, o.Worth = bom.Whole(q.Lot), q.Currency, q.AsOf, m.worth(q.Worth, setBoardWorth, q.Origin)
 			o.Breaks = []OfferBreak{{1, q.Price, q.At("Price")}}
+			if q.AtMost > 0 {
+				o.Most = q.AtMost
+			}
 			m.terms.lots[lotKey{board, i, j}] = m.terms.add(o)
 		}
 		if q := v.area; q != nil {

@@ -137,7 +137,7 @@ func heldUpBy(p *cost.Plan) string {
 		return ""
 	}
 	longest := slices.MaxFunc(legs, func(a, b leg) int { return cmp.Compare(a.takes, b.takes) })
-	return longest.what + ", " + plural(shortDays(longest.takes), "day")
+	return longest.what + ", " + plural(ShortDays(longest.takes), "day")
 }
 
 func plural(n, word string) string {

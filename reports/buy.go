@@ -16,22 +16,23 @@ func ToBuy(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "To buy",
 		Title: "what to order, by batch and supplier",
-		Notes: []string{"set-up, unit price and goods are in the currency of the line; goods = set-up + order units × unit price; order charges are in Orders"},
+		Notes: []string{"set-up, unit price and line total are in the currency of the line; line total = set-up + order quantity × unit price; order charges are in Orders"},
 		Lead:  5,
 		Columns: []Column{
 			batchColumn,
+			tick(),
 			{Key: "offer", Heading: "Offer", Format: AsCount},
 			{Key: "supplier", Heading: "Supplier"},
 			{Key: "code", Heading: "Order code"},
 			{Key: "part", Heading: "Part"},
 			{Key: "description", Heading: "Description"},
-			{Key: "demand", Heading: "Demand", Format: AsQuantity},
-			{Key: "quantity", Heading: "Order units", Format: AsCount},
-			{Key: "pieces", Heading: "Pieces per order unit", Format: AsQuantity},
+			{Key: "demand", Heading: "Required", Format: AsQuantity},
+			{Key: "pieces", Heading: "Pack size", Format: AsQuantity},
+			{Key: "quantity", Heading: "Order quantity", Format: AsCount},
 			{Key: "setup", Heading: "Set-up", Format: AsPrice(e.Currency)},
 			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
-			{Key: "currency", Heading: "Currency"},
-			{Key: "goods", Heading: "Goods", Format: money},
+			{Key: "currency", Heading: "In"},
+			{Key: "goods", Heading: "Line total", Format: money},
 			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
 			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
 			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
@@ -59,8 +60,8 @@ func ToBuy(e *cost.Estimate) Table {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[2] = Count(b.Size), Text("all goods")
-		values[13], values[14], values[15], values[16] = cash.value(), used.value(), surplus.value(), off.value()
+		values[0], values[3] = Count(b.Size), Text("all goods")
+		values[14], values[15], values[16], values[17] = cash.value(), used.value(), surplus.value(), off.value()
 		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -70,9 +71,13 @@ func ToBuy(e *cost.Estimate) Table {
 // purchaseRow is one order line; of what cannot be bought only the part and
 // the demand are known.
 func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[string]Value) []Value {
-	head := []Value{Count(b.Size), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), Quantity(p.Demand)}
+	demand := Quantity(p.Demand)
+	if p.Kind == cost.Filament {
+		demand = demand.As(asWholeGrams)
+	}
+	head := []Value{Count(b.Size), Nothing(), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), demand}
 	if p.Unpriced {
-		head[1], head[2], head[3] = Unknown(), Unknown(), Unknown()
+		head[2], head[3], head[4] = Unknown(), Unknown(), Unknown()
 		for range 11 {
 			head = append(head, Unknown())
 		}
@@ -83,10 +88,13 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	if !p.SetUp.IsZero() {
 		setUp = Number(p.SetUp).As(price)
 	}
-	return append(head, Count(int(p.Quantity)), Quantity(p.Pieces), setUp, Number(p.UnitPrice).As(price),
+	return append(head, Quantity(p.Pieces), Count(int(p.Quantity)), setUp, Number(p.UnitPrice).As(price),
 		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Consumed), Number(p.Surplus), Number(p.WrittenOff),
 		lead[p.Supplier])
 }
+
+// asWholeGrams shows no decimals of the grams of a batch.
+var asWholeGrams = Format{Kind: KindGrams, Keep: 6, Trim: true}
 
 // offerNumber is the number under which the offer stands in Offers.
 func offerNumber(p cost.Purchase) Value {

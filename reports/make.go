@@ -1,6 +1,10 @@
 package reports
 
-import "tenoff/cost"
+import (
+	"slices"
+
+	"tenoff/cost"
+)
 
 // Boards is how many boards of each type are started, so that enough are good.
 func Boards(e *cost.Estimate) Table {
@@ -18,8 +22,11 @@ func Boards(e *cost.Estimate) Table {
 			{Key: "sides", Heading: "Sides with parts", Format: AsCount},
 			{Key: "wanted", Heading: "Good ones wanted", Format: AsCount},
 			{Key: "yield", Heading: "Yield", Unit: "%", Format: AsPercent},
-			{Key: "starts", Heading: "Starts", Format: AsCount},
+			{Key: "starts", Heading: "To start", Format: AsCount},
 			{Key: "on hand", Heading: "From stock", Format: AsCount},
+			{Key: "bought", Heading: "Bought", Format: AsCount},
+			{Key: "lots", Heading: "Bare boards", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "assembly", Heading: "SMT assembly", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 		},
 	}
 	for i := range e.Batches {
@@ -28,7 +35,52 @@ func Boards(e *cost.Estimate) Table {
 			board := e.Boards[j]
 			t.addAs(RowKey(KeyBoard, b.Size, j), Count(b.Size), Text(board.Name), Count(board.PerUnit), Count(board.Placements),
 				Count(board.Joints), Count(board.PartLines), Count(board.Sides), Count(r.Wanted),
-				Float(r.Yield*100), Count(r.Starts), Count(r.OnHand))
+				Float(r.Yield*100), Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
+				assemblyOf(b, j))
+		}
+	}
+	return t
+}
+
+// assemblyOf is what the assembler asks for a board type.
+func assemblyOf(b *cost.Batch, board int) Value {
+	if i := AssemblyFee(b, board); i >= 0 {
+		return known(b.Fees[i].Cash, b.Fees[i].Unpriced)
+	}
+	return Nothing()
+}
+
+// AssemblyFee is the index of the fee for a board type among those of its batch; -1 where
+// nobody is paid for it.
+func AssemblyFee(b *cost.Batch, board int) int {
+	return slices.IndexFunc(b.Fees, func(f cost.Fee) bool { return f.Kind == cost.AssemblyFee && f.Index == board })
+}
+
+// Spools is the filament that each batch takes and has bought.
+func Spools(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Spools",
+		Title: "filament",
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "material", Heading: "Material"},
+			{Key: "need", Heading: "Consumed", Unit: "g", Format: asWholeGrams},
+			{Key: "on hand", Heading: "From stock", Unit: "g", Format: asWholeGrams},
+			{Key: "bought", Heading: "Bought", Unit: "g", Format: asWholeGrams},
+			{Key: "cash", Heading: "Cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+		},
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		for j, r := range b.Parts {
+			if p := e.Parts[j]; p.Unit == "g" {
+				bought := Quantity(r.Bought)
+				if r.Amounts.Unpriced {
+					bought = Unknown()
+				}
+				t.addAs(RowKey(KeyPart, b.Size, j), Count(b.Size), Text(p.Key), Quantity(r.Need), Quantity(r.OnHand), bought, known(r.Cash, r.Amounts.Unpriced))
+			}
 		}
 	}
 	return t

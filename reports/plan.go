@@ -50,13 +50,14 @@ func Plan(e *cost.Estimate) Table {
 		Columns: []Column{
 			batchColumn,
 			{Key: "task", Heading: "Task"},
+			{Key: "from", Heading: "From", Format: AsDate},
+			{Key: "by", Heading: "Done by", Format: AsDate},
 			{Key: "start", Heading: "Start", Unit: "day", Format: asPlanDays},
 			{Key: "days", Heading: "Takes", Unit: "days", Format: asPlanDays},
 			{Key: "end", Heading: "End", Unit: "day", Format: asPlanDays},
 			{Key: "slack", Heading: "Slack", Unit: "days", Format: asPlanDays},
 			{Key: "critical", Heading: "Critical"},
 			{Key: "after", Heading: "Waits for"},
-			{Key: "by", Heading: "Done by", Format: AsDate},
 		},
 	}
 	for _, g := range planGaps(e) {
@@ -71,8 +72,8 @@ func Plan(e *cost.Estimate) Table {
 		if len(b.Plan.Tasks) > 0 {
 			p := &b.Plan
 			totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: []Value{
-				Count(b.Size), Text("ready"), Nothing(), Nothing(), sureDays(p.Ready, p.Known), Nothing(), Nothing(),
-				Text(PlanPath(p)), doneBy(e.Today, p.Ready, p.Known),
+				Count(b.Size), Text("ready"), Nothing(), doneBy(e.Today, p.Ready, p.Known), Nothing(), Nothing(), sureDays(p.Ready, p.Known),
+				Nothing(), Nothing(), Text(PlanPath(p)),
 			}})
 		}
 	}
@@ -95,8 +96,8 @@ func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
 		after = append(after, TaskName(p.Tasks[before]))
 	}
 	return []Value{
-		Count(b.Size), Text(TaskName(t)), sureDays(t.Start, t.Placed), sureDays(t.Takes, t.Sure), sureDays(t.End, t.Known),
-		sureDays(t.Slack, p.Known), critical, Text(strings.Join(after, "; ")), doneBy(today, t.End, t.Known),
+		Count(b.Size), Text(TaskName(t)), startsOn(today, t), doneBy(today, t.End, t.Known), sureDays(t.Start, t.Placed), sureDays(t.Takes, t.Sure),
+		sureDays(t.End, t.Known), sureDays(t.Slack, p.Known), critical, Text(strings.Join(after, "; ")),
 	}
 }
 
@@ -113,6 +114,14 @@ func sureDays(q bom.Quantity, sure bool) Value {
 		return Unknown()
 	}
 	return Quantity(q)
+}
+
+// startsOn is the day on which a task starts.
+func startsOn(today bom.Date, t cost.Task) Value {
+	if !t.Placed {
+		return Unknown()
+	}
+	return Date(today.Plus(int(t.Start / bom.One)))
 }
 
 // doneBy is the day at the start of which something is done.
@@ -146,10 +155,8 @@ func planLegs(p *cost.Plan) (legs []leg) {
 		switch {
 		case t.Kind == cost.BenchTask: // nothing else comes after it
 			bench += t.Takes
-		case t.Kind == cost.OrderTask && t.Takes > 0:
-			legs = append(legs, leg{t.Name, t.Takes})
 		case t.Takes > 0:
-			legs = append(legs, leg{TaskName(t), t.Takes})
+			legs = append(legs, leg{Leg(t), t.Takes})
 		}
 	}
 	if bench > 0 {
@@ -163,13 +170,21 @@ func planLegs(p *cost.Plan) (legs []leg) {
 func PlanPath(p *cost.Plan) string {
 	var words []string
 	for _, l := range planLegs(p) {
-		words = append(words, l.what+" "+shortDays(l.takes)+" d")
+		words = append(words, l.what+" "+ShortDays(l.takes)+" d")
 	}
 	return strings.Join(words, " → ")
 }
 
-// shortDays shows a tenth of a day, and what is less than that as such.
-func shortDays(q bom.Quantity) string {
+// Leg is a task as the critical path names it.
+func Leg(t cost.Task) string {
+	if t.Kind == cost.OrderTask {
+		return t.Name
+	}
+	return TaskName(t)
+}
+
+// ShortDays shows a tenth of a day, and what is less than that as such.
+func ShortDays(q bom.Quantity) string {
 	tenths := q.Decimal().Round(1)
 	if tenths.IsZero() {
 		return "< 0.1"

@@ -424,7 +424,7 @@ func TestUnknownIsNeverZero(t *testing.T) {
 		{"unit-cost.csv", "unit cost,", "unit cost,EUR per unit,?"},
 		{"unit-cost.csv", "cash out,", "cash out,EUR,?"},
 		{"batch-cost.csv", "total,", "total,?,?,?,?,?"},
-		{"to-buy.csv", "10,?,", "10,?,?,?,FS-8,\"frost sensor, ±0.5 K\",22,?,?,?,?,?,?,?,?,?,?,?"},
+		{"to-buy.csv", "10,,?,", "10,,?,?,?,FS-8,\"frost sensor, ±0.5 K\",22,?,?,?,?,?,?,?,?,?,?,?"},
 		{"warnings.csv", "no price,", "no price,FS-8,"},
 	} {
 		found := false

@@ -143,11 +143,14 @@ func SponsorTotals(e *cost.Estimate) []string {
 // UnitOf is the key of the row that shows another for one unit.
 func UnitOf(key string) string { return "unit " + key }
 
-// perUnitBelow adds all rows once more, for one unit, and what each recipient is
+// perUnitBelow adds the totals once more, for one unit, and what each recipient is
 // asked for.
 func (t *Table) perUnitBelow(e *cost.Estimate) {
 	perUnit := AsUnitMoney(e.Currency)
 	for _, r := range slices.Clone(t.Rows) {
+		if r.Role == Body {
+			continue
+		}
 		values := append(slices.Clone(r.Values[:2]), Text(e.Currency.Code+" per unit"))
 		for i, v := range r.Values[t.Lead:] {
 			size := t.Columns[t.Lead+i].Batch

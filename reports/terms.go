@@ -70,7 +70,10 @@ func Offers(e *cost.Estimate) Table {
 			{Key: "supplier", Heading: "Supplier"},
 			{Key: "code", Heading: "Order code"},
 			{Key: "currency", Heading: "Currency"},
-			{Key: "pieces", Heading: "Pieces per unit", Format: AsQuantity},
+			{Key: "pieces", Heading: "Pack size", Format: AsQuantity},
+			{Key: "moq", Heading: "MOQ", Format: AsCount},
+			{Key: "multiple", Heading: "Multiple", Format: AsCount},
+			{Key: "most", Heading: "Stock", Format: AsCount},
 			{Key: "setup", Heading: "Set-up", Format: AsPrice(e.Currency)},
 			{Key: "from", Heading: "From", Format: AsCount},
 			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
@@ -98,8 +101,12 @@ func Offers(e *cost.Estimate) Table {
 			if o.Duty.Valid {
 				duty = Number(o.Duty.Decimal)
 			}
+			most := Nothing()
+			if o.Most >= 0 {
+				most = Count(int(o.Most))
+			}
 			t.addAs(RowKey(KeyBreak, 0, n), Count(i+1), Text(o.Part), Text(e.Terms.Suppliers[o.Supplier].Name), Text(o.Code),
-				Text(o.Currency.Code), Quantity(o.Pieces), setUp, Number(decimal.NewFromInt(b.From)),
+				Text(o.Currency.Code), Quantity(o.Pieces), Count(int(o.MOQ)), Count(int(o.Multiple)), most, setUp, Number(decimal.NewFromInt(b.From)),
 				Number(b.Price).As(price), fee, duty, Date(o.AsOf), place(b.Place))
 			n++
 		}

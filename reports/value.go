@@ -193,9 +193,9 @@ func (v Value) Shown(f Format) string {
 	d, ok := v.Decimal()
 	switch {
 	case ok && !f.All:
-		return grouped(d.StringFixed(f.Digits))
+		return Grouped(d.StringFixed(f.Digits))
 	case ok:
-		return grouped(v.Exact(f))
+		return Grouped(v.Exact(f))
 	}
 	return v.Exact(f)
 }
@@ -208,8 +208,8 @@ func ShownDate(d bom.Date) string {
 	return time.Date(int(d.Year), time.Month(d.Month), int(d.Day), 0, 0, 0, 0, time.UTC).Format("2 Jan 2006")
 }
 
-// grouped sets commas between the thousands of a number.
-func grouped(s string) string {
+// Grouped sets commas between the thousands of a number.
+func Grouped(s string) string {
 	whole, rest := s, ""
 	if i := strings.IndexByte(s, '.'); i >= 0 {
 		whole, rest = s[:i], s[i:]
@@ -225,7 +225,7 @@ func grouped(s string) string {
 }
 
 // ShownCount is a whole number as a reader sees it.
-func ShownCount(n int) string { return grouped(strconv.Itoa(n)) }
+func ShownCount(n int) string { return Grouped(strconv.Itoa(n)) }
 
 // Exact is the value as files keep it.
 func (v Value) Exact(f Format) string {

@@ -10,6 +10,7 @@ import (
 type Cell struct {
 	Sheet    string
 	Col, Row int // from 1
+	Line     int // number of its row: between rows of consecutive numbers stand no figures
 }
 
 // Cells tells where things stand in a workbook.
@@ -237,8 +238,8 @@ func (w *Writer) rounded(a []Ref) term {
 func (w *Writer) total(a []Ref) term {
 	var parts []string
 	for i := 0; i < len(a); {
-		if n, address := w.run(a[i:]); n > 2 {
-			parts = append(parts, "SUM("+address+")")
+		if n, from, to := w.run(a[i:]); n > 2 {
+			parts = append(parts, "SUM("+w.Cells.Address(from, to)+")")
 			i += n
 			continue
 		}
@@ -251,31 +252,32 @@ func (w *Writer) total(a []Ref) term {
 	return term{strings.Join(parts, "+"), loose}
 }
 
-// run is how many of some nodes stand right below one another, and their address.
-func (w *Writer) run(a []Ref) (n int, address string) {
-	first, ok := w.cell(a[0])
+// run is how many of some nodes stand below one another with no figure between, and the
+// first and the last cell of them.
+func (w *Writer) run(a []Ref) (n int, from, to Cell) {
+	from, ok := w.cell(a[0])
 	if !ok {
-		return 0, ""
+		return 0, from, to
 	}
-	n = 1
+	n, to = 1, from
 	for n < len(a) {
 		c, ok := w.cell(a[n])
-		if !ok || c.Sheet != first.Sheet || c.Col != first.Col || c.Row != first.Row+n {
+		if !ok || c.Sheet != from.Sheet || c.Col != from.Col || c.Line != from.Line+n {
 			break
 		}
-		n++
+		n, to = n+1, c
 	}
-	return n, w.Cells.Address(first, Cell{first.Sheet, first.Col, first.Row + n - 1})
+	return n, from, to
 }
 
 // of adds up what has a tag: by ranges where tags and values stand in columns.
 func (w *Writer) of(a []Ref) term {
 	tag, half := w.term(a[0]).text, (len(a)-1)/2
 	tags, values := a[1:1+half], a[1+half:]
-	n, where := w.run(tags)
-	m, what := w.run(values)
-	if n == half && m == half {
-		return term{"SUMIF(" + where + "," + tag + "," + what + ")", whole}
+	n, from, to := w.run(tags)
+	m, first, last := w.run(values)
+	if n == half && m == half && to.Row-from.Row == last.Row-first.Row {
+		return term{"SUMIF(" + w.Cells.Address(from, to) + "," + tag + "," + w.Cells.Address(first, last) + ")", whole}
 	}
 	parts := make([]string, half)
 	for i := range tags {

@@ -305,9 +305,9 @@ type column struct{ rows map[Key]int }
 
 func (c column) At(k Key, _ *Figure) (Cell, bool) {
 	row, ok := c.rows[k]
-	return Cell{"Sums", 2, row}, ok
+	return Cell{"Sums", 2, row, row}, ok
 }
-func (c column) Share(Ref) (Cell, bool)           { return Cell{"Shares", 1, 1}, true }
+func (c column) Share(Ref) (Cell, bool)           { return Cell{"Shares", 1, 1, 1}, true }
 func (c column) Column(_ *Table, x string) string { return "Offers!" + x }
 func (c column) Address(from, to Cell) string {
 	if from == to {

@@ -10,6 +10,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sum"
 	"tenoff/fixtures"
 	"tenoff/fixtures/checks"
 	"tenoff/reports"
@@ -27,7 +28,8 @@ func edited(t *testing.T, data []byte, l *live, edits ...edit) []byte {
 		if !ok || !s.inputs[where] {
 			t.Fatalf("%s, %s, %s is no input", c.table, c.row, c.col)
 		}
-		if err := f.SetCellDefault(c.table, at(where.col, where.row), c.to); err != nil {
+		cell := s.cell(where)
+		if err := f.SetCellDefault(cell.Sheet, at(cell.Col, cell.Row), c.to); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -283,11 +285,11 @@ type byHand struct {
 
 func (h byHand) compare(t *testing.T, sheets map[string][][]string) {
 	for k, want := range h.want {
-		_, where, ok := h.l.find(k[0], k[1], k[2])
+		s, where, ok := h.l.find(k[0], k[1], k[2])
 		if !ok {
 			t.Fatalf("no cell %v", k)
 		}
-		if got := sheets[k[0]][where.row-1][where.col-1]; !same(got, want) {
+		if got := in(sheets, s.cell(where)); !same(got, want) {
 			t.Errorf("%v is %s, want %s", k, got, want)
 		}
 	}
@@ -296,10 +298,31 @@ func (h byHand) compare(t *testing.T, sheets map[string][][]string) {
 		if h.says != nil {
 			want = h.says[i]
 		}
-		if got := sheets[onUnit][rowCheck-1][h.l.sheets[onUnit].table.Lead+i]; got != want {
+		if got := checkIn(t, h.l, sheets, i); got != want {
 			t.Errorf("the check says %q, want %q", got, want)
 		}
 	}
+}
+
+// in is what stands in a cell.
+func in(sheets map[string][][]string, c sum.Cell) string {
+	rows := sheets[c.Sheet]
+	if c.Row == 0 || c.Row > len(rows) || c.Col > len(rows[c.Row-1]) {
+		return ""
+	}
+	return rows[c.Row-1][c.Col-1]
+}
+
+// checkIn is what the check says of a batch, below the word "check".
+func checkIn(t *testing.T, l *live, sheets map[string][][]string, batch int) string {
+	t.Helper()
+	for _, r := range sheets[sheetSummary] {
+		if r[0] == "check" {
+			return r[l.tables[onUnit].table.Lead+batch]
+		}
+	}
+	t.Fatal("no check")
+	return ""
 }
 
 // quantityChange orders so many of a part that the next break of its own offer
@@ -361,7 +384,7 @@ func shortChange(t *testing.T) byHand {
 		}
 		price, row := e.Terms.Offers[p.Offer-1].Breaks[0].Price.Round(e.Currency.Digits).String(), reports.RowKey(reports.KeyBuy, b.Size, i)
 		says := []string{checked, checked, checked}
-		says[1] = "not enough bought"
+		says[1] = l.plainRef(onBuy, row, "quantity") + " is too few: " + (p.Demand - bom.One).String() + " more of " + p.Part
 		return byHand{
 			book: edited(t, written(t, e, Options{}), l, edit{onBuy, row, "quantity", "1"}), l: l, says: says,
 			want: map[[3]string]string{

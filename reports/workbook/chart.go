@@ -6,91 +6,143 @@ import (
 	"fmt"
 	"strconv"
 
+	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/reports"
 )
 
-// pattern is how one category is filled in the chart: a dark ink on a paler
-// ground, in one of the preset patterns of DrawingML (ECMA-376 part 1,
-// 20.1.10.33); a solid fill where preset is empty.
-type pattern struct {
-	ink, ground string
-	preset      string
+// group is some categories that the chart shows as one: a dark ink on a paler ground, in
+// one of the preset patterns of DrawingML (ECMA-376 part 1, 20.1.10.33); a solid fill where
+// preset is empty.
+type group struct {
+	name   string
+	of     []cost.Category
+	ink    string
+	ground string
+	preset string
 }
 
-// fills has one pattern for each category. Neighbours differ in lightness and
-// in pattern, so that they can be told apart in black and white and by readers
-// who see few colours; no two have the same ink.
-var fills = [...]pattern{
-	cost.BareBoard:        {ink: "1F3B4D"},
-	cost.SMTAssembly:      {ink: "2A6F97", ground: "DCEBF5", preset: "wdUpDiag"},
-	cost.SMTParts:         {ink: "7FB7DB"},
-	cost.ThroughHoleParts: {ink: "5B3A00", ground: "F7E3BF", preset: "pct25"},
-	cost.Fasteners:        {ink: "B97A1B"},
-	cost.PrintedParts:     {ink: "8A4B08", ground: "FFF4DF", preset: "dkHorz"},
-	cost.OtherParts:       {ink: "F2C46D"},
-	cost.Tooling:          {ink: "5A189A", ground: "F1E4FA", preset: "ltUpDiag"},
-	cost.Packing:          {ink: "333333", ground: "F4F4F4", preset: "wdDnDiag"},
-	cost.Postage:          {ink: "8C8C8C"},
-	cost.Delivery:         {ink: "505050", ground: "FFFFFF", preset: "smGrid"},
-	cost.DutyAndTax:       {ink: "C9C9C9"},
-	cost.Labour:           {ink: "123524", ground: "D9EFE0", preset: "dkVert"},
+// groups differ from their neighbours in lightness and in pattern, so that they can be told
+// apart in black and white and by readers who see few colours; no two have the same ink.
+var groups = []group{
+	{"boards and SMT assembly", []cost.Category{cost.BareBoard, cost.SMTAssembly}, "1D4E79", "", ""},
+	{"parts", []cost.Category{cost.SMTParts, cost.ThroughHoleParts, cost.Fasteners, cost.OtherParts}, "7FB7DB", "", ""},
+	{"printed parts", []cost.Category{cost.PrintedParts}, "8A4B08", "FFF4DF", "dkHorz"},
+	{"labour and tooling", []cost.Category{cost.Labour, cost.Tooling}, "F2C46D", "", ""},
+	{"packing and post", []cost.Category{cost.Packing, cost.Postage}, "333333", "F4F4F4", "wdDnDiag"},
+	{"delivery, duty and tax", []cost.Category{cost.Delivery, cost.DutyAndTax}, "C9C9C9", "", ""},
+}
+
+// groupsTable is what one unit costs by group, for the chart.
+func groupsTable(e *cost.Estimate) reports.Table {
+	t := reports.Table{Name: onGroups, Title: "unit cost by group, as the chart on " + sheetSummary + " shows it", Lead: 1,
+		Columns: []reports.Column{{Key: "group", Heading: "Group"}}}
+	for _, b := range e.Batches {
+		t.Columns = append(t.Columns, reports.Column{Key: "value", Heading: "unit cost", Unit: e.Currency.Code, Batch: b.Size, Format: reports.AsUnitMoney(e.Currency)})
+	}
+	for _, g := range groups {
+		values, any := []reports.Value{reports.Text(g.name)}, false
+		for i := range e.Batches {
+			b, total, unknown := &e.Batches[i], decimal.Zero, false
+			for _, c := range g.of {
+				total, unknown = total.Add(b.Categories[c].Consumed), unknown || b.Categories[c].Unpriced
+			}
+			any = any || !total.IsZero() && !unknown
+			v := reports.Number(b.PerUnit(total))
+			if unknown {
+				v = reports.Unknown()
+			}
+			values = append(values, v)
+		}
+		if any {
+			t.Rows = append(t.Rows, reports.Row{Key: g.name, Values: values})
+		}
+	}
+	return t
+}
+
+// writeGroups adds up the categories of each group.
+func writeGroups(l *live, b *cost.Batch) {
+	col := columnKey("value", b.Size)
+	for _, g := range groups {
+		if _, there := l.tables[onGroups].rows[g.name]; !there {
+			continue
+		}
+		var refs []string
+		for _, c := range g.of {
+			refs = append(refs, l.refIn(onBatch, c.String(), "consumed", b.Size))
+		}
+		l.set(onGroups, g.name, col, "("+sumOf(refs)+")/"+strconv.Itoa(b.Size))
+	}
 }
 
 // Size of the chart, in pixels.
 const (
-	chartHeight  = 340
+	chartHeight  = 225
 	chartLeast   = 620
-	pixelsPerOne = 7.4 // of a column's width
+	pixelsPerOne = 8.3 // of a column's width
+	pixelsPerRow = rowHeight * 96 / 72
 )
 
-// chart draws the unit cost by category as stacked columns, one for each batch
-// size, from the cells of the table.
-func (p *page) chart(row int) {
-	sizes := p.rangeOf(rowSizes)
-	var series []excelize.ChartSeries
-	for _, c := range cost.Categories {
-		if !p.costs(c) {
-			continue
-		}
-		row := p.rowOf(c.String())
-		series = append(series, excelize.ChartSeries{
-			Name:       p.ref("A", row),
-			Categories: sizes,
-			Values:     p.rangeOf(row),
-			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{fills[c].ink}},
-		})
-		p.patterns = append(p.patterns, fills[c])
-	}
-	if len(series) == 0 {
+// drawChart draws the unit cost by group as stacked columns, one for each batch size, with
+// the totals on top, from cells.
+func (s *summary) drawChart(row int) {
+	p, t := s.page, s.table(onGroups)
+	if t == nil {
 		return
 	}
-	title := "unit cost by category"
+	sizes := s.across(s.sizes)
+	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
+	var series []excelize.ChartSeries
+	for _, g := range groups {
+		i, there := t.rows[g.name]
+		if !there {
+			continue
+		}
+		row := t.rowAt[i]
+		series = append(series, excelize.ChartSeries{
+			Name:       fmt.Sprintf("%s$A$%d", quoted(t.sheet), row),
+			Categories: sizes,
+			Values:     fmt.Sprintf("%s$%s$%d:$%s$%d", quoted(t.sheet), bom.ColumnLetters(t.colAt[1]), row, bom.ColumnLetters(t.colAt[len(p.e.Batches)]), row),
+			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{g.ink}},
+		})
+		p.patterns = append(p.patterns, g)
+	}
+	title := "unit cost, " + p.e.Currency.Code
 	if !p.e.Complete {
 		title += " (incomplete: what lacks a price is not in the columns)"
 	}
-	width := 0.0
-	for _, w := range p.widths {
-		width += w * pixelsPerOne
-	}
 	gap, oneColour := uint(60), false
-	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
-	p.keep(p.f.AddChart(p.t.Name, at(1, row), &excelize.Chart{
+	b := excelize.ChartLegend{Position: "right", Font: &axis}
+	chart := &excelize.Chart{
 		Type:      excelize.ColStacked,
 		Series:    series,
-		Dimension: excelize.ChartDimension{Width: uint(max(width, chartLeast)), Height: chartHeight},
-		Legend:    excelize.ChartLegend{Position: "right", Font: &axis},
+		Dimension: excelize.ChartDimension{Width: uint(max(p.width()*pixelsPerOne, chartLeast)), Height: chartHeight},
+		Legend:    b,
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
-			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)},
-			Title:  excelize.ChartTitle{Paragraph: chartText(p.e.Currency.Code+" per unit", 9)}},
+			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}},
 		VaryColors:   &oneColour,
 		GapWidth:     &gap,
 		ShowBlanksAs: "zero",
-	}))
+	}
+	totals := &excelize.Chart{
+		Type: excelize.Line,
+		Series: []excelize.ChartSeries{{
+			Name: p.ref("A", s.unit), Categories: sizes, Values: s.across(s.unit),
+			Line:              excelize.LineOptions{Type: excelize.LineNone},
+			Marker:            excelize.ChartMarker{Symbol: "none"},
+			DataLabelPosition: excelize.ChartDataLabelsPositionAbove,
+		}},
+		PlotArea: excelize.ChartPlotArea{ShowVal: true},
+		XAxis:    excelize.ChartAxis{Font: axis},
+		YAxis:    excelize.ChartAxis{Font: axis},
+	}
+	p.keep(p.f.AddChart(p.name, at(1, row), chart, totals))
 }
 
 // axisFormat shows the figures of the axis, its zero as well.
@@ -101,25 +153,19 @@ func axisFormat(c bom.Currency) string {
 	return "#,##0.00"
 }
 
-// costs tells whether a category has a known cost at any batch size.
-func (p *page) costs(c cost.Category) bool {
-	r := p.t.Find(c.String())
-	for i := p.t.Lead; i < len(r.Values); i++ {
-		if d, ok := r.Values[i].Decimal(); ok && !d.IsZero() {
-			return true
-		}
-	}
-	return false
-}
-
 func (p *page) ref(column string, row int) string {
-	return fmt.Sprintf("'%s'!$%s$%d", p.t.Name, column, row)
+	return fmt.Sprintf("'%s'!$%s$%d", p.name, column, row)
 }
 
-// rangeOf is a row's cells at all batch sizes.
-func (p *page) rangeOf(row int) string {
-	from, to := bom.ColumnLetters(p.t.Lead+1), bom.ColumnLetters(len(p.t.Columns))
-	return fmt.Sprintf("%s:$%s$%d", p.ref(from, row), to, row)
+// across is a row's cells at all batch sizes.
+func (s *summary) across(row int) string {
+	from, to := bom.ColumnLetters(s.first()), bom.ColumnLetters(s.first()+len(s.e.Batches)-1)
+	return fmt.Sprintf("%s:$%s$%d", s.ref(from, row), to, row)
+}
+
+// chartText is plain black text on a chart.
+func chartText(s string, size float64) []excelize.RichTextRun {
+	return []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Family: inputFont, Size: size, Color: "000000"}}}
 }
 
 // rewrite changes what the library cannot be asked for: the series of the
@@ -157,10 +203,10 @@ func (b *book) writePatterned(out *bufio.Writer, chart []byte) {
 
 const outline = `<a:ln w="6350"><a:solidFill><a:srgbClr val="000000"/></a:solidFill></a:ln>`
 
-func (f pattern) xml() string {
-	if f.preset == "" {
-		return fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"/></a:solidFill>`, f.ink)
+func (g group) xml() string {
+	if g.preset == "" {
+		return fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"/></a:solidFill>`, g.ink)
 	}
 	return fmt.Sprintf(`<a:pattFill prst="%s"><a:fgClr><a:srgbClr val="%s"/></a:fgClr><a:bgClr><a:srgbClr val="%s"/></a:bgClr></a:pattFill>`,
-		f.preset, f.ink, f.ground)
+		g.preset, g.ink, g.ground)
 }

@@ -17,10 +17,14 @@ func WriteDifference(w io.Writer, name string, r *revision.Comparison, opt Optio
 		b.properties("what each change costs")
 		t := reports.Difference(r)
 		b.live = newLive(e)
-		_, body := rowsOf(&t)
-		b.live.lay(&t, body)
+		s := b.live.note(&t)
+		p := b.newPage(t.Name, t.Title)
+		p.landscape, p.filter, p.left, p.next = true, true, t.Lead, 2
+		p.place(&block{laid: s.show(), rows: s.all(), notes: t.Notes})
+		s.span()
 		b.live.difference(&t)
-		b.add(b.page(t))
+		b.keep(b.live.err)
+		b.addSheets(p)
 		return b.err
 	})
 }

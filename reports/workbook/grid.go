@@ -13,7 +13,6 @@ import (
 // grid holds the cells of one sheet until they are written. The library writes
 // a cell's value or its formula but not both, and takes several times as long.
 type grid struct {
-	columns  int       // about how many a row holds
 	rows     []gridRow // by row, from 1 on
 	formulas formulas
 	looks    []look       // of its cells, in the order in which they are first used
@@ -21,15 +20,7 @@ type grid struct {
 	styles   []int        // the library's number of each look
 }
 
-// newGrid begins the cells of a table of that many columns.
-func newGrid(columns int, s *laid) *grid {
-	g := &grid{columns: columns, lookNo: map[look]int{}}
-	if s != nil {
-		g.formulas = s.formulas
-		g.columns += len(s.extras)
-	}
-	return g
-}
+func newGrid() *grid { return &grid{lookNo: map[look]int{}} }
 
 // look is the number of a look among those of the sheet.
 func (g *grid) look(l look) int {
@@ -44,6 +35,7 @@ func (g *grid) look(l look) int {
 
 type gridRow struct {
 	height float64 // points; 0: as the spreadsheet likes
+	hidden bool
 	cells  []gridCell
 }
 
@@ -63,9 +55,6 @@ func (g *grid) row(row int) *gridRow {
 // put sets a cell.
 func (g *grid) put(row int, c gridCell) {
 	r := g.row(row)
-	if r.cells == nil {
-		r.cells = make([]gridCell, 0, g.columns)
-	}
 	i := len(r.cells)
 	for i > 0 && r.cells[i-1].col >= c.col {
 		i--
@@ -109,6 +98,9 @@ func (g *grid) writeRow(out *bufio.Writer, row int, r *gridRow) {
 		out.WriteString(`" ht="`)
 		out.WriteString(strconv.FormatFloat(r.height, 'f', -1, 64))
 		out.WriteString(`" customHeight="1`)
+	}
+	if r.hidden {
+		out.WriteString(`" hidden="1`)
 	}
 	out.WriteString(`">`)
 	for i := range r.cells {

@@ -36,15 +36,20 @@ func (f formulas) at(s spot) formula {
 // spot is a cell of a sheet, both counted from 1.
 type spot struct{ row, col int }
 
+// position is a figure of a table: the index of its row, and the number of its column,
+// counted from 1, working columns after those of the table.
+type position struct{ row, col int }
+
 // live ties the figures of an estimate's tables together with formulas.
 //
 // Only functions of the small group of OpenFormula (OpenDocument 1.3 part 4) are
-// used. Money is rounded to nine decimals before it is rounded to its minor
-// unit, so that the noise of binary fractions does not decide a tie: 1.005 is
-// half a cent to a person and a little less to a machine.
+// used, and FIXED of the medium group in sentences. Money is rounded to nine decimals
+// before it is rounded to its minor unit, so that the noise of binary fractions does not
+// decide a tie: 1.005 is half a cent to a person and a little less to a machine.
 type live struct {
 	e       *cost.Estimate
-	sheets  map[string]*laid
+	tables  map[string]*laid
+	written map[string]*formulas // by sheet
 	home    int32
 	amounts []string          // keys of the amounts that tables show
 	gap     bool              // a reference since the last set found no figure
@@ -53,34 +58,42 @@ type live struct {
 
 	cellNames map[sum.Cell]string // names of cells
 
-	told [][]statedSum // by batch: what is on the sheet Sums
+	told [][]statedSum // by batch: what is in the table Sums
 
 	names []name
 	named map[string]bool
-	err   error // the first sheet or column that was asked for and is not there
+	err   error // the first table or column that was asked for and is not there
 }
 
-// laid is a table with the place of its cells, its formulas and the working
-// columns to its right.
+// laid is a table with the place of its cells, its formulas and its working columns. Columns
+// that are not shown where the table stands, and working columns, stand on another sheet,
+// in rows that are as far apart.
 type laid struct {
-	table    *reports.Table
-	prefix   string         // of the address of its cells in formulas of other sheets
-	body     int            // number of the first row
-	length   int            // rows of the body, those before the first other one
-	rows     map[string]int // key -> index into the table's rows
-	cols     map[string]int // key and batch -> column, from 1
-	spans    map[int][2]int // batch -> first and last row of its body rows
-	formulas formulas
-	inputs   map[spot]bool
-	extras   []string // headings of the working columns
-	working  map[spot]reports.Value
+	table *reports.Table
+	sheet string         // on which its rows stand
+	rest  string         // on which its other columns stand
+	down  int            // from a row of sheet to that of rest
+	rowAt []int          // row of each row on sheet
+	colAt []int          // column of each column, on sheet or on rest
+	shown []bool         // columns that stand on sheet
+	order []int          // those columns, in the order in which they stand there
+	line  int            // number of the first row among all rows of tables
+	rows  map[string]int // key -> index into the table's rows
+	cols  map[string]int // key and batch -> column, from 1
+	spans map[int][2]int // batch -> first and last of its body rows
+	body  [2]int         // first and last body row
+
+	inputs  map[position]bool
+	live    map[position]bool // has a formula
+	extras  []string          // headings of the working columns
+	working map[position]reports.Value
 }
 
 // name is a name for a cell or a range.
 type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
-	l := &live{e: e, amounts: reports.AmountKeys(e), sheets: map[string]*laid{}, home: e.Currency.Digits, named: map[string]bool{},
+	l := &live{e: e, amounts: reports.AmountKeys(e), tables: map[string]*laid{}, written: map[string]*formulas{}, home: e.Currency.Digits, named: map[string]bool{},
 		read: map[string][]int{}, drawn: map[bom.Place]int{}, cellNames: map[sum.Cell]string{}}
 	for i, s := range e.Sources {
 		if !s.Amount.Valid {
@@ -101,93 +114,115 @@ func columnKey(key string, batch int) string {
 	return key + "\n" + strconv.Itoa(batch)
 }
 
-// lay notes where the cells of a table stand. Working columns begin one column
-// beyond it.
-func (l *live) lay(t *reports.Table, body int, extras ...string) *laid {
-	s := &laid{table: t, prefix: quoted(t.Name), body: body, rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
-		inputs: map[spot]bool{}, extras: extras, working: make(map[spot]reports.Value, len(extras)*len(t.Rows))}
+// note takes in what a table holds. Where its cells stand is filled in by its sheet.
+func (l *live) note(t *reports.Table, extras ...string) *laid {
+	s := &laid{table: t, rowAt: make([]int, len(t.Rows)), rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
+		inputs: map[position]bool{}, live: map[position]bool{}, extras: extras, working: make(map[position]reports.Value, len(extras)*len(t.Rows))}
 	for i, c := range t.Columns {
 		s.cols[columnKey(c.Key, c.Batch)] = i + 1
 	}
 	for i, key := range extras {
-		s.cols[key] = len(t.Columns) + 2 + i
+		s.cols[key] = len(t.Columns) + 1 + i
 	}
+	s.colAt, s.shown = make([]int, len(t.Columns)+len(extras)), make([]bool, len(t.Columns)+len(extras))
 	for i := range t.Rows {
-		s.note(i)
+		if key := t.Rows[i].Key; key != "" {
+			s.rows[key] = i
+		}
 	}
-	l.sheets[t.Name] = s
+	for _, before := range l.tables {
+		s.line = max(s.line, before.line+len(before.rowAt)+1)
+	}
+	l.tables[t.Name] = s
 	return s
 }
 
-// note takes in the table's row of that index.
-func (s *laid) note(i int) {
-	r := &s.table.Rows[i]
-	if r.Key != "" {
-		s.rows[r.Key] = i
+// span takes in where the body rows stand, when all rows have their place.
+func (s *laid) span() {
+	for i := range s.table.Rows {
+		r := &s.table.Rows[i]
+		if r.Role != reports.Body {
+			continue
+		}
+		s.body = widened(s.body, s.rowAt[i])
+		if size, ok := batchOf(s.table, r); ok {
+			s.spans[size] = widened(s.spans[size], s.rowAt[i])
+		}
 	}
-	if r.Role == reports.Body && i == s.length {
-		s.length++
-	}
-	if len(r.Values) == 0 || r.Role != reports.Body || s.table.Columns[0].Key != "batch" {
-		return
-	}
-	size, ok := r.Values[0].Decimal()
-	if !ok {
-		return
-	}
-	n := int(size.IntPart())
-	span, again := s.spans[n]
-	if !again {
-		span[0] = s.body + i
-	}
-	span[1] = s.body + i
-	s.spans[n] = span
 }
 
-// width is the last column of the table and of its working columns.
-func (s *laid) width() int { return len(s.table.Columns) + 1 + len(s.extras) }
+// widened is a run of rows that takes in one more.
+func widened(run [2]int, row int) [2]int {
+	if run[0] == 0 {
+		return [2]int{row, row}
+	}
+	return [2]int{min(run[0], row), max(run[1], row)}
+}
+
+// batchOf is the batch that a row of a table is about, whose first column tells it.
+func batchOf(t *reports.Table, r *reports.Row) (size int, ok bool) {
+	if len(r.Values) == 0 || t.Columns[0].Key != "batch" {
+		return 0, false
+	}
+	d, ok := r.Values[0].Decimal()
+	return int(d.IntPart()), ok
+}
+
+// cell is where a figure stands.
+func (s *laid) cell(at position) sum.Cell {
+	c := sum.Cell{Sheet: s.sheet, Col: s.colAt[at.col-1], Row: s.rowAt[at.row], Line: s.line + at.row}
+	if !s.shown[at.col-1] {
+		c.Sheet, c.Row = s.rest, c.Row+s.down
+	}
+	return c
+}
 
 // give gives a cell its formula.
-func (s *laid) give(at spot, f formula) {
-	for len(s.formulas) < at.row {
-		s.formulas = append(s.formulas, nil)
+func (l *live) give(c sum.Cell, f formula) {
+	s := l.written[c.Sheet]
+	if s == nil {
+		s = new(formulas)
+		l.written[c.Sheet] = s
 	}
-	row := &s.formulas[at.row-1]
-	if *row == nil {
-		*row = make([]formula, s.width())
+	for len(*s) < c.Row {
+		*s = append(*s, nil)
 	}
-	(*row)[at.col-1] = f
+	row := &(*s)[c.Row-1]
+	for len(*row) < c.Col {
+		*row = append(*row, formula{})
+	}
+	f.text = strings.ReplaceAll(f.text, quoted(c.Sheet), "")
+	(*row)[c.Col-1] = f
 }
 
-// value is what stands in a cell, of the table, of its working columns or above
-// them.
-func (s *laid) value(at spot) reports.Value {
-	if at.row < s.body || at.col > len(s.table.Columns) {
+// value is what stands in a cell of a table or of its working columns.
+func (s *laid) value(at position) reports.Value {
+	if at.col > len(s.table.Columns) {
 		return s.working[at]
 	}
-	return s.table.Rows[at.row-s.body].Values[at.col-1]
+	return s.table.Rows[at.row].Values[at.col-1]
 }
 
 // find gives the place of a figure. A row may be missing, where the estimate has
-// none; a sheet or a column that is not known is a fault.
-func (l *live) find(table, row, col string) (*laid, spot, bool) {
+// none; a table or a column that is not known is a fault.
+func (l *live) find(table, row, col string) (*laid, position, bool) {
 	s, c := l.columnOf(table, col)
 	if s == nil || c == 0 {
-		return nil, spot{}, false
+		return nil, position{}, false
 	}
 	i, ok := s.rows[row]
-	return s, spot{s.body + i, c}, ok
+	return s, position{i, c}, ok
 }
 
-// columnOf gives a sheet and the number of one of its columns; 0 after a fault.
+// columnOf gives a table and the number of one of its columns; 0 after a fault.
 func (l *live) columnOf(table, col string) (*laid, int) {
-	s := l.sheets[table]
+	s := l.tables[table]
 	if s == nil {
-		l.fault("no sheet %s", table)
+		l.fault("no table %s", table)
 		return nil, 0
 	}
 	if s.cols[col] == 0 {
-		l.fault("no column %q on the sheet %s", col, table)
+		l.fault("no column %q in the table %s", col, table)
 	}
 	return s, s.cols[col]
 }
@@ -209,8 +244,11 @@ func (l *live) ref(table, row, col string) string {
 		l.gap = true
 		return "0"
 	}
-	return s.prefix + bom.ColumnLetters(at.col) + strconv.Itoa(at.row)
+	return address(s.cell(at))
 }
+
+// address is that of a cell, with its sheet.
+func address(c sum.Cell) string { return quoted(c.Sheet) + at(c.Col, c.Row) }
 
 // refIn is ref in the column of one batch size.
 func (l *live) refIn(table, row, col string, batch int) string {
@@ -233,7 +271,7 @@ func (l *live) span(table, col string, batch int) string {
 	if !ok {
 		return ""
 	}
-	return s.area(c, rows[0], rows[1])
+	return s.area(c, rows)
 }
 
 // column is a column's cells in all body rows.
@@ -242,12 +280,21 @@ func (l *live) column(table, col string) string {
 	if c == 0 {
 		return ""
 	}
-	return s.area(c, s.body, s.body+max(1, s.length)-1)
+	return s.area(c, s.body)
 }
 
-func (s *laid) area(col, from, to int) string {
+// area is a column's cells from one row of the sheet to another.
+func (s *laid) area(col int, rows [2]int) string {
+	if s.shown[col-1] {
+		return area(s.sheet, s.colAt[col-1], rows[0], rows[1])
+	}
+	return area(s.rest, s.colAt[col-1], rows[0]+s.down, rows[1]+s.down)
+}
+
+// area is the address of cells below one another.
+func area(sheet string, col, from, to int) string {
 	letter := "$" + bom.ColumnLetters(col) + "$"
-	return s.prefix + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
+	return quoted(sheet) + letter + strconv.Itoa(from) + ":" + letter + strconv.Itoa(to)
 }
 
 // set gives a cell its formula, unless a figure it needs is missing or the cell
@@ -265,11 +312,12 @@ func (l *live) set(table, row, col, text string) {
 	if !number && !day && !v.IsText() {
 		return
 	}
-	f := formula{text: strings.ReplaceAll(text, s.prefix, "")}
+	f := formula{text: text}
 	if v.IsText() {
 		f.isStr, f.str = true, v.Exact(reports.AsText)
 	}
-	s.give(at, f)
+	s.live[at] = true
+	l.give(s.cell(at), f)
 }
 
 func (l *live) setIn(table, row, col string, batch int, text string) {
@@ -285,15 +333,35 @@ func (l *live) work(table, row, col, text string, v decimal.Decimal) {
 	l.set(table, row, col, text)
 }
 
-// word gives a cell above a table a formula that gives a word.
-func (l *live) word(table string, at spot, text, word string) {
+// workText fills in a text of a working column.
+func (l *live) workText(table, row, col, text, v string) {
+	s, at, ok := l.find(table, row, col)
+	if !ok {
+		return
+	}
+	s.working[at] = reports.Text(v)
 	gap := l.gap
 	l.gap = false
-	s := l.sheets[table]
-	s.working[at] = reports.Text(word)
 	if !gap {
-		s.give(at, formula{text: strings.ReplaceAll(text, s.prefix, ""), str: word, isStr: true})
+		s.live[at] = true
+		l.give(s.cell(at), formula{text: text, isStr: true, str: v})
 	}
+}
+
+// put gives a cell outside of tables its formula, unless a figure that it needs is missing.
+func (l *live) put(c sum.Cell, text string) {
+	if !l.gap {
+		l.give(c, formula{text: text})
+	}
+	l.gap = false
+}
+
+// say is put for a cell that holds text.
+func (l *live) say(c sum.Cell, text, str string) {
+	if !l.gap {
+		l.give(c, formula{text: text, isStr: true, str: str})
+	}
+	l.gap = false
 }
 
 // constant fills in a cell of a working column that is no formula.

@@ -41,7 +41,7 @@ var rowsOfThings = map[string]struct{ table, kind string }{
 	cost.OfPlate: {onPrint, reports.KeyPlate}, cost.OfWork: {onWork, reports.KeyWork},
 	cost.OfCount: {onBoards, reports.KeyBoard}, cost.OfBoard: {onParts, reports.KeyBoard}, cost.OfPart: {onParts, reports.KeyPart},
 	cost.OfBuy: {onBuy, reports.KeyBuy}, cost.OfOrder: {onOrders, reports.KeyOrder}, cost.OfFee: {onFees, reports.KeyFee},
-	cost.OfParcel: {onParcel, reports.KeyParcel}, cost.OfQuote: {onQuote, reports.KeyQuote},
+	cost.OfParcel: {onParcel, reports.KeyParcel},
 }
 
 // where is the table, the row and the column in which a result stands; no table where
@@ -168,28 +168,28 @@ func (c *cells) Address(from, to sum.Cell) string {
 		if name, ok := c.l.cellNames[from]; ok {
 			return name
 		}
-		return quoted(from.Sheet) + bom.ColumnLetters(from.Col) + strconv.Itoa(from.Row)
+		return address(from)
 	}
-	return c.l.sheets[from.Sheet].area(from.Col, from.Row, to.Row)
+	return area(from.Sheet, from.Col, from.Row, to.Row)
 }
 
 // cellAt is the cell of a table that holds a known number or a text; false where there
 // is none.
 func (l *live) cellAt(table, row, col string) (sum.Cell, bool) {
-	s := l.sheets[table]
+	s := l.tables[table]
 	if s == nil {
-		l.fault("no sheet %s", table)
+		l.fault("no table %s", table)
 		return sum.Cell{}, false
 	}
 	i, ok := s.rows[row]
 	if !ok || s.cols[col] == 0 {
 		return sum.Cell{}, false
 	}
-	at := spot{s.body + i, s.cols[col]}
+	at := position{i, s.cols[col]}
 	if v := s.value(at); at.col <= len(s.table.Columns) && (v.IsUnknown() || v.IsNothing()) && !s.inputs[at] {
 		return sum.Cell{}, false
 	}
-	return sum.Cell{Sheet: table, Col: at.col, Row: at.row}, true
+	return s.cell(at), true
 }
 
 // sourceOf is the row of Prices used that holds a figure.
@@ -250,7 +250,7 @@ const noise = 1e-9
 // nameFigure names the cell of a figure in Prices used.
 func (l *live) nameFigure(word, row string, ok bool) (string, bool) {
 	if c, there := l.cellAt(onPrices, row, "value"); ok && there && l.cellNames[c] == "" {
-		l.cellNames[c] = l.call(word, quoted(onPrices)+"$"+bom.ColumnLetters(c.Col)+"$"+strconv.Itoa(c.Row))
+		l.cellNames[c] = l.call(word, quoted(c.Sheet)+"$"+bom.ColumnLetters(c.Col)+"$"+strconv.Itoa(c.Row))
 	}
 	return row, ok
 }
@@ -271,7 +271,7 @@ func (l *live) state(i int) {
 		if _, ok := c.l.cellAt(table, row, col); !ok {
 			return
 		}
-		if l.sheets[table].isWorking(col) {
+		if l.tables[table].isWorking(col) {
 			l.work(table, row, col, w.Formula(r), s.Value(r))
 		} else {
 			l.set(table, row, col, w.Formula(r))
@@ -288,7 +288,7 @@ func (l *live) figures(c *cells, s *sum.Sheet) {
 		if table == "" {
 			return
 		}
-		if l.sheets[table].isWorking(col) {
+		if l.tables[table].isWorking(col) {
 			l.constant(table, row, col, f.Value)
 		}
 		if source, ok := c.sourceOf(f.Key, f); ok {

@@ -2,25 +2,30 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
 
-	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sum"
 	"tenoff/reports"
 )
 
 // planTerms are the working columns of Plan that its bars are drawn from: where
 // a bar begins, and its length as one that is critical or one that is not. What
 // is not known is drawn as short as it can be.
-var planTerms = []string{barFrom, barCritical, barSlack}
+var planTerms = []string{barFrom, barCritical, barSlack, onPath, leg, pathSoFar, faultSays, fault}
 
 const (
 	barFrom     = "Bar from"
 	barCritical = "critical"
 	barSlack    = "has slack"
+
+	onPath    = "On path" // 1 for a task of the critical path
+	leg       = "Leg"     // how the path tells it
+	pathSoFar = "Path"    // the path down to it
 )
 
 // writePlan works out when the tasks of a batch start and end: a pass forward by the
@@ -44,6 +49,135 @@ func writePlan(l *live, b *cost.Batch) {
 		taskSlack(l, b, i, next[i])
 		taskBar(l, b, i)
 	}
+	writePath(l, b, next)
+}
+
+// writePath tells the critical path: the last task of all, and before each task the first
+// that it waits for until it starts. Hand work is told together, after all else.
+func writePath(l *live, b *cost.Batch, next [][]int) {
+	p := &b.Plan
+	if !p.Known || len(p.Tasks) == 0 {
+		return
+	}
+	total := "total " + strconv.Itoa(b.Size)
+	on := make([]bool, len(p.Tasks))
+	for _, i := range p.Path {
+		on[i] = true
+	}
+	var bench, ends []string
+	said, before := "", ""
+	for i := range p.Tasks {
+		row := taskKey(b, i)
+		ends = append(ends, l.ref(onPlan, row, "end"))
+		l.work(onPlan, row, onPath, pathTest(l, b, i, next[i], ends[:i], total), decimal.NewFromInt(oneIf(on[i])))
+		days, is := l.ref(onPlan, row, "days"), l.ref(onPlan, row, onPath)
+		t := &p.Tasks[i]
+		text, words := `""`, ""
+		if t.Kind == cost.BenchTask {
+			bench = append(bench, is+"*"+days)
+		} else {
+			name := l.ref(onPlan, row, "task")
+			if t.Kind == cost.OrderTask {
+				name = l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, l.supplier(t.Name)), "supplier")
+			}
+			text = "IF(AND(" + is + "=1," + days + `>0),` + name + `&" "&` + shortDays(days) + `&" d","")`
+			if on[i] && t.Takes > 0 {
+				words = reports.Leg(*t) + " " + reports.ShortDays(t.Takes) + " d"
+			}
+		}
+		l.workText(onPlan, row, leg, text, words)
+		link := l.ref(onPlan, row, leg)
+		if before != "" {
+			link = before + "&IF(OR(" + before + `="",` + link + `=""),""," → ")&` + link
+		}
+		if said != "" && words != "" {
+			said += " → "
+		}
+		said += words
+		l.workText(onPlan, row, pathSoFar, link, said)
+		before = l.ref(onPlan, row, pathSoFar)
+	}
+	if hours := sumOf(bench); len(bench) > 0 {
+		before = before + "&IF((" + hours + ")=0,\"\",IF(" + before + `="",""," → ")&"hand work "&` + shortDays("("+hours+")") + `&" d")`
+	}
+	l.set(onPlan, total, "after", before)
+}
+
+// pathTest is 1 where a task is on the critical path.
+func pathTest(l *live, b *cost.Batch, i int, next []int, earlier []string, total string) string {
+	end := l.ref(onPlan, taskKey(b, i), "end")
+	if len(next) == 0 { // the first of those that end last
+		test := end + "=" + l.ref(onPlan, total, "end")
+		for j, e := range earlier {
+			if !waitedFor(b, j) {
+				test += "," + e + "<>" + l.ref(onPlan, total, "end")
+			}
+		}
+		return "IF(AND(" + test + "),1,0)"
+	}
+	var tests []string
+	for _, k := range next {
+		test := l.ref(onPlan, taskKey(b, k), onPath) + "=1," + end + "=" + l.ref(onPlan, taskKey(b, k), "start")
+		for _, j := range b.Plan.Tasks[k].After {
+			if j == i {
+				break
+			}
+			test += "," + l.ref(onPlan, taskKey(b, j), "end") + "<>" + l.ref(onPlan, taskKey(b, k), "start")
+		}
+		tests = append(tests, "AND("+test+")")
+	}
+	return "IF(OR(" + strings.Join(tests, ",") + "),1,0)"
+}
+
+// waitedFor tells whether another task waits for one.
+func waitedFor(b *cost.Batch, i int) bool {
+	for _, t := range b.Plan.Tasks {
+		if slices.Contains(t.After, i) {
+			return true
+		}
+	}
+	return false
+}
+
+// shortDays shows a tenth of a day, and what is less than that as such.
+func shortDays(ref string) string { return "IF(ROUND(" + ref + `,1)=0,"< 0.1",ROUND(` + ref + ",1))" }
+
+// planHead tells when a batch is ready, and why not earlier.
+func planHead(e *cost.Estimate, b *cost.Batch) string {
+	head := units(b.Size) + ": "
+	if !b.Plan.Known {
+		return head + "ready on day " + strconv.Itoa(b.Plan.Day()) + " at the earliest"
+	}
+	if day, ok := readyDate(e, b).Day(); ok {
+		head += "ready " + reports.ShownDate(day) + " (day " + strconv.Itoa(b.Plan.Day()) + ")"
+	} else {
+		head += "ready on day " + strconv.Itoa(b.Plan.Day())
+	}
+	if path := reports.PlanPath(&b.Plan); path != "" {
+		head += ": " + path
+	}
+	return head
+}
+
+// writeHead has the line above a batch's plan follow it.
+func writeHead(l *live, b *cost.Batch, row int) {
+	c := sum.Cell{Sheet: sheetPlan, Col: 1, Row: row}
+	text := planHead(l.e, b)
+	if !b.Plan.Known {
+		l.say(c, `"`+text+`"`, text)
+		return
+	}
+	total := "total " + strconv.Itoa(b.Size)
+	day := wholeDay(l.ref(onPlan, total, "end"))
+	formula := `"` + units(b.Size) + `: ready on day "&` + day
+	if _, dated := readyDate(l.e, b).Day(); dated {
+		formula = `"` + units(b.Size) + `: ready "&` + dateWords(l.ref(onPlan, total, "by")) + `&" (day "&` + day + `&")"`
+	}
+	path := l.ref(onPlan, total, "after")
+	if reports.PlanPath(&b.Plan) != "" {
+		formula += `&IF(` + path + `="","",": "&` + path + `)`
+	}
+	l.say(c, formula, text)
 }
 
 func taskKey(b *cost.Batch, i int) string { return reports.RowKey(reports.KeyTask, b.Size, i) }
@@ -71,6 +205,9 @@ func taskTimes(l *live, b *cost.Batch, i int) {
 	}
 	if len(ends) > 0 {
 		l.set(onPlan, row, "start", "MAX("+strings.Join(ends, ",")+")")
+	}
+	if d := l.e.Today; !d.IsZero() {
+		l.set(onPlan, row, "from", fmt.Sprintf("DATE(%d,%d,%d)+INT(%s)", d.Year, int(d.Month), d.Day, days(cell("start"))))
 	}
 	l.set(onPlan, row, "end", days(cell("start")+"+"+cell("days")))
 	doneBy(l, row)
@@ -130,19 +267,4 @@ func taskBar(l *live, b *cost.Batch, i int) {
 	l.work(onPlan, row, barFrom, l.ref(onPlan, row, "start"), t.Start.Decimal())
 	l.work(onPlan, row, barCritical, "IF("+is+","+takes+",0)", critical)
 	l.work(onPlan, row, barSlack, "IF("+is+",0,"+takes+")", slack)
-}
-
-// repeatAbove has a large figure on the first sheet follow its row in the table.
-func repeatAbove(l *live, row int, key string) {
-	s := l.sheets[onUnit]
-	for i := range l.e.Batches {
-		_, from, ok := l.find(onUnit, key, columnKey("value", l.e.Batches[i].Size))
-		v := s.value(from)
-		if _, number := v.Decimal(); !ok || !number {
-			continue
-		}
-		at := spot{row, from.col}
-		s.working[at] = v
-		s.give(at, formula{text: bom.ColumnLetters(from.col) + strconv.Itoa(from.row)})
-	}
 }

@@ -79,10 +79,9 @@ func divisions(l *live, c *cells, w *sum.Writer) {
 func divide(l *live, c *cells, w *sum.Writer, group int, d sum.Shares) {
 	s, n := c.b.Sums, len(d.Refs)
 	whole, order := wholeParts(s, d, l.home)
-	first := l.sheets[onShares].rows[shareKey(c.b, group, 0)] + l.sheets[onShares].body
-	column := func(col string) string {
-		return l.sheets[onShares].area(l.sheets[onShares].cols[col], first, first+n-1)
-	}
+	t := l.tables[onShares]
+	first := t.rowAt[t.rows[shareKey(c.b, group, 0)]]
+	column := func(col string) string { return t.area(t.cols[col], [2]int{first, first + n - 1}) }
 	units := w.Term(d.Total) + "*" + decimal.New(1, l.home).String()
 	for k := range d.Refs {
 		row := shareKey(c.b, group, k)

@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -12,7 +11,7 @@ import (
 )
 
 // build writes the formulas of a whole estimate. The tables must be laid out.
-func (l *live) build() {
+func (l *live) build(first *summary, pages []*page) {
 	writeSuppliers(l)
 	writeOffers(l)
 	tieSources(l)
@@ -24,11 +23,22 @@ func (l *live) build() {
 		writeSurplus(l, b)
 		writePlan(l, b)
 		writeAnswer(l, b)
-		writeCheck(l, b, i)
+		writeGroups(l, b)
+		writeBoards(l, b)
+		writeFaults(l, b)
 	}
-	repeatAbove(l, rowAnswer, reports.RowUnit)
-	repeatAbove(l, rowCash, reports.RowCash)
-	repeatAbove(l, rowDays, reports.RowReady)
+	writeFind(l)
+	writeSummary(l, first)
+	for _, p := range pages {
+		writeBuy(l, p)
+		for _, h := range p.heads {
+			writeHead(l, &l.e.Batches[h.batch], h.row)
+		}
+	}
+	writePriceFaults(l)
+	for i := range l.e.Batches {
+		writeCheck(l, first, i)
+	}
 	nameRanges(l)
 }
 
@@ -44,7 +54,7 @@ func nameRanges(l *live) {
 		{"supplier_flat_duty_per_heading", onSuppliers, "Flat duty per heading"},
 		{"supplier_consignment_fee", onSuppliers, "Consignment fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
 	} {
-		if len(l.sheets[n.table].table.Rows) > 0 {
+		if len(l.tables[n.table].table.Rows) > 0 {
 			l.call(n.name, l.column(n.table, n.col))
 		}
 	}
@@ -57,8 +67,8 @@ func nameRanges(l *live) {
 // 1 where the part costs a consign fee, 1 where less is bought than has to be, and what
 // of what is bought is taken; 1 where the order is made, and how many headings it has.
 var (
-	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost", "Heading no.", "Dutied", "Own duty"}
-	partTerms  = []string{"Consumed of cash", "Consigned", "Short", "takes"}
+	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost", "Heading no.", "Dutied", "Own duty", faultSays, fault}
+	partTerms  = []string{"Consumed of cash", "Consigned", "Short", "takes", faultSays, fault}
 	orderTerms = []string{"Ordered", "headings"}
 )
 
@@ -73,7 +83,7 @@ func followOffers(l *live, b *cost.Batch) {
 			return "INDEX(" + l.column(onOffers, col) + "," + l.ref(onBuy, row, "Price row") + ")"
 		}
 		l.set(onBuy, row, "supplier", pick("supplier"))
-		l.set(onBuy, row, "code", pick("code")+`&""`)
+		l.set(onBuy, row, "code", pick("code")+`&""`+movedTo(l, row, l.supplier(p.Supplier)))
 		l.set(onBuy, row, "currency", pick("currency"))
 		l.set(onBuy, row, "lead", "INDEX("+l.column(onSuppliers, "Lead days")+","+l.ref(onBuy, row, "Supplier no.")+")")
 	}
@@ -101,9 +111,9 @@ func writeTotals(l *live, b *cost.Batch) {
 	}
 	sumRows(l, b, "total", all)
 	sumRows(l, b, reports.RowSponsored, reports.SponsorTotals(l.e))
-	for key := range l.sheets[onPays].rows {
+	for key := range l.tables[onPays].rows {
 		for _, col := range l.amounts {
-			if l.has(onPays, reports.UnitOf(key), columnKey(col, b.Size)) {
+			if _, there := l.tables[onPays].rows[reports.UnitOf(key)]; there && l.has(onPays, reports.UnitOf(key), columnKey(col, b.Size)) {
 				l.setIn(onPays, reports.UnitOf(key), col, b.Size, perUnit(l.refIn(onPays, key, col, b.Size), b.Size))
 			}
 		}
@@ -160,6 +170,36 @@ func writeSurplus(l *live, b *cost.Batch) {
 	}
 }
 
+// writeBoards has the sheets of boards and filament repeat what those come to.
+func writeBoards(l *live, b *cost.Batch) {
+	for i := range b.Boards {
+		row := reports.RowKey(reports.KeyBoard, b.Size, i)
+		l.set(onBoards, row, "bought", l.ref(onParts, row, "bought"))
+		l.set(onBoards, row, "lots", l.ref(onParts, row, "cash"))
+		if f := reports.AssemblyFee(b, i); f >= 0 {
+			l.set(onBoards, row, "assembly", l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, f), "cash"))
+		}
+	}
+	for i := range b.Parts {
+		row := reports.RowKey(reports.KeyPart, b.Size, i)
+		if _, _, ok := l.find(onSpools, row, "cash"); !ok {
+			continue
+		}
+		for _, col := range []string{"need", "on hand", "bought", "cash"} {
+			l.set(onSpools, row, col, l.ref(onParts, row, col))
+		}
+	}
+}
+
+// writeFind has the cash that each payer must find follow what they bear.
+func writeFind(l *live) {
+	for _, b := range l.e.Batches {
+		for key := range l.tables[onFind].rows {
+			l.setIn(onFind, key, "cash", b.Size, l.refIn(onPays, key, "cash", b.Size))
+		}
+	}
+}
+
 // writeAnswer has the rows of Unit cost and Charge that repeat a figure follow it.
 func writeAnswer(l *live, b *cost.Batch) {
 	repeat := func(row, table, key, col string) {
@@ -198,61 +238,6 @@ func writeAnswer(l *live, b *cost.Batch) {
 	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
 		l.setIn(onCharge, reports.RowPrice, "value", b.Size, l.refIn(onUnit, reports.RowPrice, "value", b.Size))
 	}
-}
-
-// Words of the check row.
-const (
-	checked     = "adds up"
-	uncheckable = "?"
-)
-
-// writeCheck compares sums that come by different ways: categories with orders, fees
-// and hand work; what is consumed and surplus with what is paid, worked and taken from
-// stock; what the payers bear with the batch. It also tells where too little is bought.
-func writeCheck(l *live, b *cost.Batch, i int) {
-	at := spot{rowCheck, l.sheets[onUnit].table.Lead + 1 + i}
-	if b.Total.Unpriced {
-		l.sheets[onUnit].working[at] = reports.Text(uncheckable)
-		return
-	}
-	total := "total " + strconv.Itoa(b.Size)
-	sum := func(col string) string {
-		if !slices.Contains(l.amounts, col) {
-			return "0"
-		}
-		return l.refIn(onBatch, "total", col, b.Size)
-	}
-	var paid, worked []string
-	if len(b.Orders) > 0 {
-		paid = append(paid, l.ref(onOrders, total, "total"))
-	}
-	for j, f := range b.Fees {
-		row := reports.RowKey(reports.KeyFee, b.Size, j)
-		if f.Kind != cost.AssemblyFee {
-			paid, worked = append(paid, l.ref(onFees, row, "cash")), append(worked, l.ref(onFees, row, "own"))
-		}
-	}
-	if len(b.Work) > 0 {
-		paid, worked = append(paid, l.ref(onWork, total, "cash")), append(worked, l.ref(onWork, total, "own"))
-	}
-	text := "\"" + checked + "\""
-	off := func(a, b, word string) {
-		text = fmt.Sprintf("IF(ABS(%s-(%s))>%s,\"%s\",%s)", a, b, l.minor("0.5"), word, text)
-	}
-	for _, col := range l.amounts {
-		off(sum(col), l.refIn(onPays, "total", col, b.Size), "payers do not add up")
-	}
-	stock, surplus := l.allOf(onParts, "stock", b.Size), l.allOf(onBuy, "surplus", b.Size)
-	if slices.Contains(reports.FeeKeys(l.e), "surplus") {
-		stock, surplus = stock+"+"+l.allOf(onFees, "stock", b.Size), surplus+"+"+l.allOf(onFees, "surplus", b.Size)
-	}
-	off(sum("cash")+"+"+sum("own")+"+"+stock, sum("consumed")+"+"+surplus+"+"+sum("reclaim"), "stock does not add up")
-	off(sum("cash"), sumOf(paid), "orders do not add up")
-	off(sum("own"), sumOf(worked), "own work does not add up")
-	if span := l.span(onParts, "Short", b.Size); span != "" {
-		text = "IF(SUM(" + span + ")>0,\"not enough bought\"," + text + ")"
-	}
-	l.word(onUnit, at, text, checked)
 }
 
 // allOf adds a column of a batch up; 0 where it has no rows.

@@ -11,28 +11,45 @@ import (
 	"tenoff/reports"
 )
 
-// Names of the tables that formulas go through.
+// Names of the tables.
 const (
-	onUnit      = "Unit cost"
-	onBatch     = "Batch cost"
-	onLines     = "Lines"
-	onParts     = "Parts"
-	onBuy       = "To buy"
-	onOrders    = "Orders"
-	onBoards    = "Boards"
-	onPrint     = "To print"
-	onWork      = "Hand work"
-	onPlan      = reports.PlanName
-	onFees      = "Fees"
-	onParcel    = "Parcel"
-	onQuote     = "Quote"
-	onPays      = "Who pays"
-	onCharge    = "Charge"
-	onLeft      = "Surplus"
-	onOffers    = "Offers"
-	onSuppliers = "Suppliers"
-	onPrices    = "Prices used"
-	onShares    = "Shares"
+	onUnit        = "Unit cost"
+	onBatch       = "Batch cost"
+	onLines       = "Lines"
+	onParts       = "Parts"
+	onBuy         = "To buy"
+	onOrders      = "Orders"
+	onBoards      = "Boards"
+	onPrint       = "To print"
+	onSpools      = "Spools"
+	onWork        = "Hand work"
+	onPlan        = reports.PlanName
+	onFees        = "Fees"
+	onParcel      = "Parcel"
+	onPays        = "Who pays"
+	onCharge      = "Charge"
+	onEven        = "Break even"
+	onLeft        = "Surplus"
+	onOffers      = "Offers"
+	onSuppliers   = "Suppliers"
+	onPrices      = "Prices used"
+	onShares      = "Shares"
+	onPick        = "Pick list"
+	onCutting     = "Cutting list"
+	onFit         = "Fit order"
+	onScrews      = "Screws"
+	onBags        = "Bags"
+	onSteps       = "Jumps"
+	onRisk        = "Risk"
+	onNotes       = "Warnings"
+	onRules       = "Rules"
+	onLeftOut     = "Suppliers left out"
+	onOther       = "Next best"
+	onSubstitutes = "Substitutes"
+	onLevels      = "Levels"
+	onGroups      = "Unit cost by group"
+	onFind        = "Cash by payer"
+	onSides       = "Unit cost by level"
 )
 
 // source finds the row of Prices used that holds a figure.
@@ -78,7 +95,7 @@ func (l *live) figureIn(row string, ok bool) string {
 // offerTerms are the working columns of Offers: the key, the supplier's number,
 // what the offer's currency is worth, and how its goods count towards the
 // supplier's own sum.
-var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %", "Heading no.", "Duty of its own"}
+var offerTerms = []string{"Key", "Supplier no.", "Rate", "Digits", "Own currency", "Supplier's rate", "Supplier's digits", "Surplus worth %", "Heading no.", "Duty of its own", "Part no."}
 
 func writeOffers(l *live) {
 	n := 0
@@ -98,6 +115,7 @@ func writeOffers(l *live) {
 			l.work(onOffers, row, "Key", text, count(int64(i+1)*cost.OfferStep+from))
 			l.constant(onOffers, row, "Supplier no.", count(int64(o.Supplier+1)))
 			l.work(onOffers, row, "Rate", l.rate(o.Currency), l.rateOf(o.Currency))
+			l.constant(onOffers, row, "Part no.", count(int64(thingNo(o.Kind, o.Index))))
 			l.constant(onOffers, row, "Digits", count(int64(o.Currency.Digits)))
 			l.constant(onOffers, row, "Own currency", count(oneIf(own)))
 			l.work(onOffers, row, "Supplier's rate", l.rate(s.Currency), l.rateOf(s.Currency))
@@ -135,7 +153,7 @@ func writeSuppliers(l *live) {
 func tieSources(l *live) {
 	supplier := map[string]string{}
 	for i, s := range l.e.Terms.Suppliers {
-		for _, c := range l.sheets[onSuppliers].table.Columns {
+		for _, c := range l.tables[onSuppliers].table.Columns {
 			supplier[s.Name+": "+c.Key] = l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, i), c.Key)
 		}
 	}
@@ -169,7 +187,7 @@ func tieSources(l *live) {
 
 // total makes the cells of a batch's total row the sums of its rows.
 func (l *live) total(table string, size int, cols ...string) {
-	s := l.sheets[table]
+	s := l.tables[table]
 	row := "total " + strconv.Itoa(size)
 	for _, col := range cols {
 		span := l.span(table, col, size)

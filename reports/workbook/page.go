@@ -3,76 +3,144 @@ package workbook
 import (
 	"errors"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
+	"tenoff/cost/sum"
 	"tenoff/reports"
 )
 
-// page is one table on its way onto a sheet: where its rows and columns stand.
+// page is one sheet: a title, and blocks of rows one below the other.
 type page struct {
 	*book
-	grid   *grid
-	t      reports.Table
-	head   int // row of the headings
-	body   int // row of the first row of the table
-	widths []float64
-	indent []bool      // columns of text that stand off the column before
-	beside float64     // width of a chart beside the table, in characters; 0: none
-	laid   *laid       // formulas and inputs; nil where there are none
-	merged [][2]string // first and last cell of what is one cell
+	name      string
+	title     string
+	grid      *grid
+	blocks    []*block
+	rests     []rest
+	sections  []section
+	sums      []orderSum
+	heads     []head
+	remarks   []section
+	charts    []int // rows at which charts stand
+	widths    []float64
+	landscape bool
+	onePage   bool        // all of it on one page of paper
+	screen    bool        // not for paper
+	filter    bool        // the rows of its one block can be filtered
+	left      int         // columns that stay in sight
+	repeat    int         // row of the headings that every page repeats; 0: of the one block
+	beside    float64     // width of charts beside the blocks, in characters
+	merged    [][2]string // first and last cell of what is one cell
+	breaks    []int       // rows that begin a page
+	next      int         // the first row that is free
+
+	draw    func(p *page) // fills what is no block; writes to nothing but the page
+	furnish func(p *page) // charts
 }
 
-// rowOf is the row of the sheet that holds the table's row of that key, or 0.
-func (p *page) rowOf(key string) int {
-	for i, r := range p.t.Rows {
-		if r.Key == key {
-			return p.body + i
-		}
-	}
-	return 0
+// block is some rows of a table under its headings. All blocks of a table on a sheet show
+// the same columns.
+type block struct {
+	laid     *laid
+	rows     []int // indices of rows
+	title    string
+	notes    []string
+	label    string // between the headings and the rows
+	bare     bool   // no headings
+	newPage  bool
+	hideZero bool // rows without money are there and not seen
+	size     float64
+	room     int // rows below for what the sheet adds
+
+	top, said, head, body int // rows of the sheet: of the title, the notes, the headings and the first row; 0: none
+}
+
+// section is a title that no table has.
+type section struct {
+	row   int
+	title string
 }
 
 // Widths of columns and heights of rows, in characters and points.
 const (
-	leastWidth  = 7.0
-	mostWidth   = 44.0  // of text, where the sheet is wide
-	roomyWidth  = 130.0 // of a sheet: up to here long text gets more
-	widthMargin = 2.0   // at either side of the text, together
-	indentWidth = 1.0
-	boldWider   = 1.1 // how much wider bold text is
-	rowHeight   = 13.5
-	titleRow    = 21.0
-	mostHeight  = 400.0 // a workbook allows 409
+	leastWidth   = 7.0
+	mostWidth    = 60.0 // of text in a column, where the sheet is wide
+	widthMargin  = 2.0  // at either side of the text, together
+	indentWidth  = 1.0
+	boldWider    = 1.1 // how much wider bold text is
+	workingWidth = 12.0
+	rowHeight    = 13.5
+	titleRow     = 21.0
+	mostHeight   = 400.0 // a workbook allows 409
+	firstRow     = 3     // below the title of a sheet
 )
 
-// page begins the page of a table.
-func (b *book) page(t reports.Table) *page {
-	s := b.laid(t.Name)
-	head, body := rowsOf(&t)
-	return &page{book: b, grid: newGrid(len(t.Columns), s), t: t, head: head, body: body, laid: s}
+// newPage begins a sheet.
+func (b *book) newPage(name, title string) *page {
+	return &page{book: b, name: name, title: title, grid: newGrid(), next: firstRow}
 }
 
-// rowsOf gives the row of a sheet that holds its table's headings, and the row
-// of the first row of the table.
-func rowsOf(t *reports.Table) (head, body int) {
-	switch t.Name {
-	case onUnit:
-		return rowSizes, rowTable
-	case onQuote:
-		return quoteHead, quoteHead + 1
+// place gives the rows and columns of a block their cells below what is there.
+func (p *page) place(bl *block) {
+	if bl.newPage && len(p.blocks) > 0 {
+		p.breaks = append(p.breaks, p.next)
 	}
-	head = len(t.Notes) + 3
-	return head, head + 1
+	if bl.title != "" {
+		bl.top = p.next
+		p.next++
+	}
+	bl.said = p.next
+	p.next += len(bl.notes)
+	if !bl.bare {
+		bl.head = p.next
+		p.next++
+	}
+	if bl.label != "" {
+		p.next++
+	}
+	bl.body = p.next
+	bl.laid.sheet = p.name
+	for k, i := range bl.rows {
+		bl.laid.rowAt[i] = bl.body + k
+	}
+	p.next += len(bl.rows) + bl.room + 1
+	for col, j := range bl.laid.order {
+		bl.laid.colAt[j] = col + 1
+	}
+	p.blocks = append(p.blocks, bl)
 }
 
-// add makes a sheet for each page, in order. Their cells and widths, which do not
+// show picks the columns that a table shows, in their order; none for all.
+func (s *laid) show(keys ...string) *laid {
+	s.order = nil
+	if len(keys) == 0 {
+		for i := range s.table.Columns {
+			s.order = append(s.order, i)
+		}
+	}
+	for i := 0; i < len(keys); i++ {
+		for j, c := range s.table.Columns {
+			if c.Key == keys[i] && !slices.Contains(s.order, j) {
+				s.order = append(s.order, j)
+			}
+		}
+	}
+	clear(s.shown)
+	for _, j := range s.order {
+		s.shown[j] = true
+	}
+	return s
+}
+
+// addSheets makes a sheet for each page, in order. Their cells and widths, which do not
 // hang on one another, are worked out on all processors; for the rest the library
 // wants one sheet after the other.
-func (b *book) add(pages ...*page) {
+func (b *book) addSheets(pages ...*page) {
 	for _, p := range pages {
 		b.addSheet(p)
 	}
@@ -92,80 +160,92 @@ func (b *book) add(pages ...*page) {
 // addSheet makes a sheet for a page. The first is there from the start.
 func (b *book) addSheet(p *page) {
 	if len(b.grids) == 0 {
-		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), p.t.Name))
+		b.keep(b.f.SetSheetName(b.f.GetSheetName(0), p.name))
 	} else {
-		_, err := b.f.NewSheet(p.t.Name)
+		_, err := b.f.NewSheet(p.name)
 		b.keep(err)
+	}
+	if b.live != nil && b.live.written[p.name] != nil {
+		p.grid.formulas = *b.live.written[p.name]
 	}
 	b.grids = append(b.grids, p.grid)
 }
 
 // fill lays out the cells of a page. It writes to nothing but the page.
 func (p *page) fill() {
-	switch p.t.Name {
-	case onUnit:
-		fillFirst(p)
-	case onQuote:
-		fillQuote(p)
-	case onBars:
-		fillBars(p)
-	default:
-		p.fillTable()
+	p.measure()
+	if p.title != "" {
+		p.text(1, 1, p.title, look{size: 13, bold: true, colour: inputDark})
+		p.height(1, titleRow)
+	}
+	if p.screen {
+		p.text(1, 2, "for the screen: this sheet is not printed", look{colour: inputGrey})
+	}
+	for _, bl := range p.blocks {
+		p.fillBlock(bl)
+	}
+	for _, r := range p.rests {
+		p.fillRest(r)
+	}
+	for _, s := range p.sections {
+		p.text(1, s.row, s.title, look{size: 13, bold: true, colour: inputDark})
+		p.height(s.row, titleRow)
+	}
+	if p.draw != nil {
+		p.draw(p)
 	}
 }
 
 // setUp gives the sheet of a page all that is neither cells nor widths.
 func (p *page) setUp() {
 	for _, m := range p.merged {
-		p.keep(p.f.MergeCell(p.t.Name, m[0], m[1]))
+		p.keep(p.f.MergeCell(p.name, m[0], m[1]))
 	}
-	switch p.t.Name {
-	case onUnit:
-		setUpFirst(p)
-	case onQuote:
-		setUpQuote(p)
-	case onBars:
-		setUpBars(p)
-	default:
-		p.setUpTable()
+	if p.furnish != nil {
+		p.furnish(p)
+	}
+	p.paper()
+	p.validate()
+}
+
+func (p *page) fillBlock(bl *block) {
+	if bl.top > 0 {
+		p.text(1, bl.top, bl.title, look{size: 11, bold: true, colour: inputDark})
+		p.height(bl.top, 16)
+	}
+	for i, n := range bl.notes {
+		p.note(bl.said+i, n)
+	}
+	if bl.head > 0 {
+		p.headings(bl)
+	}
+	if bl.label != "" {
+		p.text(1, bl.body-1, bl.label, look{bold: true, colour: inputDark})
+	}
+	for _, i := range bl.rows {
+		p.row(bl, i)
 	}
 }
 
-// fillTable fills title and notes, headings, rows and working columns.
-func (p *page) fillTable() {
-	p.measure()
-	p.text(1, 1, p.t.Title, look{size: 13, bold: true, colour: inputDark})
-	p.height(1, titleRow)
-	for i, n := range p.t.Notes {
-		p.text(1, 2+i, n, look{colour: inputGrey})
+// note writes a line that explains, as wide as the sheet.
+func (p *page) note(row int, s string) {
+	last := len(p.widths)
+	p.text(1, row, s, look{colour: inputGrey, wrap: true})
+	if last > 1 {
+		p.merge(1, row, last)
 	}
-	p.headings()
-	for i, r := range p.t.Rows {
-		p.row(p.body+i, r)
-	}
-	p.working()
-}
-
-// setUpTable draws the charts beside a table and sets up its sheet.
-func (p *page) setUpTable() {
-	switch p.t.Name {
-	case reports.SweepName:
-		curveChart(p)
-	case reports.SpreadName:
-		spreadBars(p)
-	}
-	p.setUpSheet()
-	p.setUpWorking()
-	if p.t.Name == onSums { // nothing of it but what it is
-		p.printArea(len(p.t.Columns), p.head-2)
+	if lines := linesIn(s, p.width()-widthMargin); lines > 1 {
+		p.height(row, min(float64(lines)*rowHeight, mostHeight))
 	}
 }
 
-func (b *book) laid(table string) *laid {
-	if b.live == nil {
-		return nil
+// width is that of all columns.
+func (p *page) width() float64 {
+	total := 0.0
+	for _, w := range p.widths {
+		total += w
 	}
-	return b.live.sheets[table]
+	return total
 }
 
 // text writes text into a cell; what it starts with makes it no formula.
@@ -196,20 +276,37 @@ func (p *page) paint(col, row int, l look) {
 	p.grid.put(row, gridCell{col: col, look: p.grid.look(l)})
 }
 
-// put writes one value of the table with the look of its row.
-func (p *page) put(col, row int, v reports.Value, l look) {
-	c := p.t.Columns[col-1]
+// put writes one figure of a table, with the look of its row, where it stands.
+func (p *page) put(s *laid, i, j int, l look) {
+	where := s.cell(position{i, j + 1})
+	if j >= len(s.table.Columns) {
+		p.work(where, s.working[position{i, j + 1}])
+		return
+	}
+	c, v := s.table.Columns[j], s.table.Rows[i].Values[j]
 	f := v.FormatIn(c)
 	l.right = c.Format.Numeric() || v.IsUnknown()
-	l.indent = p.indent[col-1] && !l.right
-	if p.laid != nil {
-		if p.laid.inputs[spot{row, col}] {
-			l.fill, l.colour = inputExample, inputInk
-		}
-		if p.laid.formulas.at(spot{row, col}).isStr {
-			l.wrap = true
-		}
+	l.indent = s.indent(j) && !l.right
+	if s.inputs[position{i, j + 1}] {
+		l.fill, l.colour = inputExample, inputInk
 	}
+	if s.live[position{i, j + 1}] && v.IsText() {
+		l.wrap = true
+	}
+	p.value(where.Col, where.Row, v, f, l)
+}
+
+// work writes a figure or text that only formulas need.
+func (p *page) work(where sum.Cell, v reports.Value) {
+	if d, ok := v.Decimal(); ok {
+		p.number(where.Col, where.Row, d.String(), look{colour: inputGrey, right: true})
+	} else if v.IsText() || p.grid.formulas.at(spot{where.Row, where.Col}).isStr {
+		p.text(where.Col, where.Row, v.Exact(reports.AsText), look{colour: inputGrey})
+	}
+}
+
+// value writes a figure into a cell.
+func (p *page) value(col, row int, v reports.Value, f reports.Format, l look) {
 	switch day, isDay := v.Day(); {
 	case v.IsNothing():
 		l.box = f.Kind == reports.KindTick
@@ -235,7 +332,7 @@ func (p *page) put(col, row int, v reports.Value, l look) {
 // stored is the number as a cell keeps it: as files do, but times and masses,
 // which formulas go on from, with all the decimals that count.
 func (p *page) stored(v reports.Value, exact string) string {
-	if p.laid == nil {
+	if len(p.live.written) == 0 {
 		return exact
 	}
 	const decimals = 12
@@ -254,33 +351,86 @@ func (p *page) number(col, row int, exact string, l look) {
 	p.grid.put(row, gridCell{col, p.grid.look(l), false, exact})
 }
 
-func (p *page) headings() {
-	lines := 1
-	for i, c := range p.t.Columns {
-		right := c.Format.Numeric()
-		p.text(i+1, p.head, c.Label(), look{bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: p.indent[i] && !right})
-		lines = max(lines, linesIn(c.Label(), (p.widths[i]-widthMargin)/boldWider))
+// says writes a text that follows other cells.
+func (p *page) says(c sum.Cell, l look) {
+	l.format = formatText
+	if f := p.grid.formulas.at(spot{c.Row, c.Col}); f.isStr {
+		p.text(c.Col, c.Row, f.str, l)
 	}
-	// One line more than the text takes, for the buttons that filter.
-	p.height(p.head, float64(lines+1)*rowHeight)
 }
 
-// row writes one row of the table; a total stands out and has a rule above.
-func (p *page) row(row int, r reports.Row) {
-	l := look{rule: true}
+// indent tells whether a column of text stands off the figures in the column before.
+func (s *laid) indent(j int) bool {
+	if j >= len(s.table.Columns) || s.table.Columns[j].Format.Numeric() {
+		return false
+	}
+	at := slices.Index(s.order, j)
+	return at > 0 && s.order[at-1] < len(s.table.Columns) && s.table.Columns[s.order[at-1]].Format.Numeric()
+}
+
+// columns are those of the table and its working columns.
+func (s *laid) columns() []reports.Column {
+	all := slices.Clone(s.table.Columns)
+	for _, key := range s.extras {
+		all = append(all, reports.Column{Key: key, Heading: key, Format: reports.AsQuantity})
+	}
+	return all
+}
+
+func (p *page) headings(bl *block) {
+	lines := 1
+	for j, c := range bl.laid.columns() {
+		if !bl.laid.shown[j] {
+			continue
+		}
+		col, right := bl.laid.colAt[j], c.Format.Numeric()
+		p.text(col, bl.head, c.Label(), look{size: bl.size, bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: bl.laid.indent(j) && !right})
+		lines = max(lines, linesIn(c.Label(), (p.widths[col-1]-widthMargin)/boldWider))
+	}
+	if p.filter {
+		lines++ // for the buttons that filter
+	}
+	p.height(bl.head, float64(lines)*rowHeight+2)
+}
+
+// row writes one row of a table; a total stands out and has a rule above.
+func (p *page) row(bl *block, i int) {
+	s, r := bl.laid, &bl.laid.table.Rows[i]
+	l := look{rule: true, size: bl.size}
 	if r.Role == reports.Total {
 		l.bold, l.above = true, 1
 	}
-	lines := 1
-	for i, v := range r.Values {
-		p.put(i+1, row, v, l)
-		if v.IsText() {
-			lines = max(lines, linesIn(v.Shown(reports.AsText), p.widths[i]-widthMargin))
+	lines, high := 1, rowHeight
+	if bl.size > inputSize {
+		high *= bl.size / inputSize
+	}
+	for j := range s.shown {
+		if !s.shown[j] {
+			continue
+		}
+		p.put(s, i, j, l)
+		if j >= len(r.Values) {
+			continue
+		}
+		if v := r.Values[j]; v.IsText() {
+			lines = max(lines, linesIn(v.Shown(reports.AsText), p.widths[s.colAt[j]-1]-widthMargin))
 		}
 	}
-	if lines > 1 {
-		p.height(row, min(float64(lines)*rowHeight, mostHeight))
+	row := s.rowAt[i]
+	if lines > 1 || bl.size > inputSize {
+		p.height(row, min(float64(lines)*high, mostHeight))
 	}
+	p.grid.row(row).hidden = bl.hideZero && !s.anyMoney(r)
+}
+
+// anyMoney tells whether a row holds a figure that is not nothing, or one that is unknown.
+func (s *laid) anyMoney(r *reports.Row) bool {
+	for j, v := range r.Values {
+		if d, number := v.Decimal(); v.IsUnknown() || number && !d.IsZero() && s.table.Columns[j].Batch > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // linesIn counts the lines that text takes when it is wrapped at blanks.
@@ -305,47 +455,80 @@ func linesIn(s string, width float64) int {
 }
 
 // measure gives each column the width of its longest text, within bounds; no
-// word of a heading and no number is ever cut.
+// word of a heading and no number is ever cut. What is left of the paper goes to the
+// columns of long text.
 func (p *page) measure() {
-	p.widths, p.indent = make([]float64, len(p.t.Columns)), make([]bool, len(p.t.Columns))
-	wanted := make([]float64, len(p.t.Columns))
-	total := 0.0
-	for i, c := range p.t.Columns {
-		p.indent[i] = i > 0 && !c.Format.Numeric() && p.t.Columns[i-1].Format.Numeric()
-		p.widths[i], wanted[i] = p.columnWidth(i, c)
-		total += p.widths[i]
+	var widths, wanted []float64
+	for _, bl := range p.blocks {
+		for j := range bl.laid.shown {
+			if !bl.laid.shown[j] {
+				continue
+			}
+			col := bl.laid.colAt[j]
+			for len(widths) < col {
+				widths, wanted = append(widths, leastWidth), append(wanted, 0)
+			}
+			w, all := bl.columnWidth(j)
+			widths[col-1], wanted[col-1] = max(widths[col-1], w), max(wanted[col-1], all)
+		}
 	}
-	for i := range p.widths {
-		if more := min(wanted[i]-p.widths[i], roomyWidth-total); more > 0 {
-			p.widths[i] += more
-			total += more
+	for i := range p.widths { // what the sheet asks for by itself
+		if i == len(widths) {
+			widths, wanted = append(widths, 0), append(wanted, 0)
+		}
+		widths[i] = max(widths[i], p.widths[i])
+	}
+	p.widths = widths
+	total := p.spread()
+	for i := range widths {
+		if more := min(wanted[i], mostWidth, p.roomy()) - widths[i]; more > 0 {
+			more = min(more, p.roomy()-total)
+			if more > 0 {
+				widths[i] += more
+				total += more
+			}
 		}
 	}
 }
 
-// columnWidth is the width a column gets, and the one at which none of its
-// text needs a second line.
-func (p *page) columnWidth(i int, c reports.Column) (width, wanted float64) {
+// columnWidth is the width a column of a block gets at least, and the one at which none of
+// its text needs a second line.
+func (bl *block) columnWidth(j int) (width, wanted float64) {
+	const narrow = 20.0 // of text, where there is much of it
+	s := bl.laid
 	width = leastWidth
-	for _, word := range strings.Fields(c.Label()) {
-		width = max(width, inkWidth(word)*boldWider+widthMargin)
+	if j >= len(s.table.Columns) {
+		return workingWidth, workingWidth
 	}
-	if p.indent[i] {
-		width += indentWidth
+	c := s.table.Columns[j]
+	scale := 1.0
+	if bl.size > 0 {
+		scale = bl.size / inputSize
 	}
-	for _, r := range p.t.Rows {
-		v := r.Values[i]
-		room := shownWidth(v, v.FormatIn(c))
+	if c.Format.Kind == reports.KindTick {
+		width = 5
+	}
+	if !bl.bare {
+		for _, word := range strings.Fields(c.Label()) {
+			width = max(width, inkWidth(word)*boldWider*scale+widthMargin)
+		}
+	}
+	off := 0.0
+	if s.indent(j) {
+		off = indentWidth
+		width += off
+	}
+	for _, i := range bl.rows {
+		r := &s.table.Rows[i]
+		v := r.Values[j]
+		room := shownWidth(v, v.FormatIn(c)) * scale
 		if r.Role == reports.Total {
 			room *= boldWider
 		}
-		room += widthMargin
-		if p.indent[i] {
-			room += indentWidth
-		}
+		room += widthMargin + off
 		wanted = max(wanted, room)
 		if v.IsText() {
-			room = min(room, mostWidth)
+			room = min(room, narrow)
 		}
 		width = max(width, room)
 	}
@@ -356,22 +539,10 @@ func (p *page) columnWidth(i int, c reports.Column) (width, wanted float64) {
 // sheets at the same time.
 func (p *page) setWidths() error {
 	for i, w := range p.widths {
-		if err := p.setWidth(i+1, w); err != nil {
-			return err
-		}
-	}
-	if p.laid == nil {
-		return nil
-	}
-	for _, key := range p.laid.extras {
-		if err := p.setWidth(p.laid.cols[key], workingWidth); err != nil {
+		name := bom.ColumnLetters(i + 1)
+		if err := p.f.SetColWidth(p.name, name, name, w); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-func (p *page) setWidth(col int, width float64) error {
-	name := bom.ColumnLetters(col)
-	return p.f.SetColWidth(p.t.Name, name, name, width)
 }

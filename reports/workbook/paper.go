@@ -9,29 +9,35 @@ import (
 	"tenoff/bom"
 )
 
-// paperWidth is the number of characters that one landscape A4 page takes
-// before its print becomes too small to read.
-const paperWidth = 230.0
+// Characters that a page of A4 takes across at full size, and the smallest print, in
+// percent, at which inputSize is still 8 points.
+const (
+	acrossPortrait  = 85.0
+	acrossLandscape = 126.0
+	smallestPrint   = 80
+	aroundColumn    = 0.65 // what a column takes beside its characters
+)
 
-// setUpSheet freezes the headings, adds the filter and prepares the print.
-func (p *page) setUpSheet() {
-	last := at(len(p.t.Columns), p.head+max(1, p.t.Body()))
-	p.keep(p.f.AutoFilter(p.t.Name, at(1, p.head)+":"+last, nil))
-	p.freeze(p.t.Lead, p.head)
-	total := p.beside
-	for _, w := range p.widths {
-		total += w
+// across is how many characters a page of the sheet takes at full size.
+func (p *page) across() float64 {
+	if p.landscape {
+		return acrossLandscape
 	}
-	p.paper("landscape", int(math.Ceil(total/paperWidth)), 0)
-	p.titles(p.head, p.t.Lead)
+	return acrossPortrait
 }
+
+// spread is how wide the sheet is, charts beside its columns included.
+func (p *page) spread() float64 { return p.width() + p.beside + aroundColumn*float64(len(p.widths)) }
+
+// roomy is how wide the sheet may get before its print becomes too small to read.
+func (p *page) roomy() float64 { return p.across() * 100 / smallestPrint }
 
 // freeze keeps the first columns and rows in sight. Leading columns are kept
 // only as far as they leave most of a screen free.
 func (p *page) freeze(columns, rows int) {
 	const half = 60.0 // characters, of a small screen
 	used, keep := 0.0, 0
-	for keep < columns && used+p.widths[keep] <= half {
+	for keep < columns && keep < len(p.widths) && used+p.widths[keep] <= half {
 		used += p.widths[keep]
 		keep++
 	}
@@ -39,41 +45,95 @@ func (p *page) freeze(columns, rows int) {
 	if keep == 0 {
 		pane = "bottomLeft"
 	}
-	p.keep(p.f.SetPanes(p.t.Name, &excelize.Panes{
+	p.keep(p.f.SetPanes(p.name, &excelize.Panes{
 		Freeze: true, XSplit: keep, YSplit: rows, TopLeftCell: first, ActivePane: pane,
 		Selection: []excelize.Selection{{SQRef: first, ActiveCell: first, Pane: pane}},
 	}))
 }
 
-// paper sets A4, how many pages the sheet may take, margins and footer. tall 0
-// lets it take as many as it needs.
-func (p *page) paper(orientation string, wide, tall int) {
-	fit, size, order := true, paperA4, "overThenDown"
-	p.keep(p.f.SetSheetProps(p.t.Name, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	p.keep(p.f.SetPageLayout(p.t.Name, &excelize.PageLayoutOptions{
-		Size: &size, Orientation: &orientation, FitToWidth: &wide, FitToHeight: &tall, PageOrder: &order}))
+// paper sets A4, how large the print is, where pages begin, margins and footer. A sheet
+// that is too wide for the smallest print takes several pages across.
+func (p *page) paper() {
+	orientation, size, order := "portrait", paperA4, "overThenDown"
+	if p.landscape {
+		orientation = "landscape"
+	}
+	layout := excelize.PageLayoutOptions{Size: &size, Orientation: &orientation, PageOrder: &order}
+	fit, one := p.onePage, 1
+	if fit {
+		layout.FitToWidth, layout.FitToHeight = &one, &one
+	} else {
+		percent := uint(max(smallestPrint, min(100, int(100*p.across()/max(1, p.spread())))))
+		layout.AdjustTo = &percent
+	}
+	p.keep(p.f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &fit, TabColorRGB: p.tabColour()}))
+	p.keep(p.f.SetPageLayout(p.name, &layout))
+	for _, row := range p.breaks {
+		p.keep(p.f.InsertPageBreak(p.name, at(1, row)))
+	}
 	side, foot, bottom := 0.5, 0.3, 0.75 // inches
-	p.keep(p.f.SetPageMargins(p.t.Name, &excelize.PageLayoutMarginsOptions{
+	p.keep(p.f.SetPageMargins(p.name, &excelize.PageLayoutMarginsOptions{
 		Left: &side, Right: &side, Top: &side, Bottom: &bottom, Header: &foot, Footer: &foot}))
-	p.keep(p.f.SetHeaderFooter(p.t.Name, &excelize.HeaderFooterOptions{
+	p.keep(p.f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{
 		OddFooter: "&L&A&C" + footerText(bom.Printable(p.e.Name)) + "&R" + p.dateText() + "&P / &N"}))
 	no := false
-	p.keep(p.f.SetSheetView(p.t.Name, 0, &excelize.ViewOptions{ShowGridLines: &no}))
+	p.keep(p.f.SetSheetView(p.name, 0, &excelize.ViewOptions{ShowGridLines: &no}))
+	if p.screen {
+		p.printArea(p.under(inkWidth(p.title)*1.5), 2)
+	}
+	if p.repeat == 0 && len(p.blocks) == 1 {
+		p.repeat = p.blocks[0].head
+	}
+	if p.repeat > 0 {
+		p.titles(p.repeat)
+	}
+	if p.filter && len(p.blocks) == 1 {
+		bl := p.blocks[0]
+		p.keep(p.f.AutoFilter(p.name, at(1, bl.head)+":"+at(len(p.widths), bl.body+max(1, len(bl.rows))-1), nil))
+	}
+	p.freeze(p.left, p.frozen())
 }
 
+// frozen is how many rows stay in sight: down to headings near the top, else the title.
+func (p *page) frozen() int {
+	const near = 12
+	if p.repeat > 0 && p.repeat <= near {
+		return p.repeat
+	}
+	return 1
+}
+
+// under is how many columns text of some width stands over.
+func (p *page) under(width float64) int {
+	n := 0
+	for n < len(p.widths) && width > 0 {
+		width -= p.widths[n]
+		n++
+	}
+	return max(1, n)
+}
+
+// dateText says what the date in the footer is the date of.
 func (p *page) dateText() string {
 	if p.date.IsZero() {
 		return ""
 	}
-	return p.date.String() + "    "
+	return "computed " + p.date.String() + "    "
 }
 
-// titles repeats the heading row and the leading columns on every page.
-func (p *page) titles(row, columns int) {
-	sheet := "'" + p.t.Name + "'!"
+// titles repeats the headings on every page.
+func (p *page) titles(row int) {
 	n := strconv.Itoa(row)
+	p.define(excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: p.name, RefersTo: quoted(p.name) + "$" + n + ":$" + n})
+}
+
+// printArea keeps what is printed to the first columns and rows.
+func (p *page) printArea(cols, rows int) {
 	p.define(excelize.DefinedName{
-		Name: "_xlnm.Print_Titles", Scope: p.t.Name,
-		RefersTo: sheet + "$A:$" + bom.ColumnLetters(columns) + "," + sheet + "$" + n + ":$" + n,
+		Name: "_xlnm.Print_Area", Scope: p.name,
+		RefersTo: quoted(p.name) + "$A$1:$" + bom.ColumnLetters(cols) + "$" + strconv.Itoa(rows),
 	})
 }
+
+// tall is the number of rows that a picture of so many pixels covers.
+func tall(pixels float64) int { return int(math.Ceil(pixels/pixelsPerRow)) + 1 }

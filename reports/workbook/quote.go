@@ -22,7 +22,14 @@ func WriteQuote(w io.Writer, e *cost.Estimate, opt Options) error {
 
 func (b *book) quoteAlone() error {
 	b.properties("quote")
-	b.add(b.page(reports.Quote(b.e)))
+	b.live = newLive(b.e)
+	t := reports.Quote(b.e)
+	p := b.newPage(t.Name, "")
+	p.next = quoteHead
+	p.widths = quoteWidths[:len(t.Columns)]
+	p.add(b.live.note(&t))
+	p.draw = fillQuote
+	b.addSheets(p)
 	return b.err
 }
 
@@ -39,37 +46,24 @@ var quoteWidths = []float64{18, 22, 22, 34, 22}
 
 // fillQuote fills the sheet of the quote: prices in large figures, remarks below.
 func fillQuote(p *page) {
-	p.indent, p.widths = make([]bool, len(p.t.Columns)), quoteWidths[:len(p.t.Columns)]
 	p.text(1, quoteName, bom.Printable(p.e.Name), look{size: 18, bold: true, colour: inputDark})
 	p.height(quoteName, 27)
 	p.text(1, quoteTitle, "quote, money in "+p.e.Currency.Code, look{size: 12, colour: inputGrey})
 	if !p.date.IsZero() {
 		p.text(1, quoteDay, "of "+p.date.String(), look{colour: inputGrey})
 	}
-	p.headings()
-	for i, r := range p.t.Rows {
-		for j, v := range r.Values {
-			p.put(j+1, p.body+i, v, look{size: 13, bold: j < 2, middle: true, rule: true})
-		}
-		p.height(p.body+i, 24)
-	}
-	row := p.body + len(p.t.Rows) + 1
+	row := p.next
 	for _, r := range reports.QuoteRemarks(p.e, p.date) {
 		quoteRemark(p, row, r)
 		row++
 	}
 }
 
-func setUpQuote(p *page) {
-	p.freeze(0, p.head)
-	p.paper("portrait", 1, 0)
-}
-
 // quoteRemark writes one remark; its text takes the width of the columns after the
 // first.
 func quoteRemark(p *page, row int, r reports.Remark) {
 	p.text(1, row, r.About, look{bold: true, rule: true})
-	last := len(p.t.Columns)
+	last := len(p.widths)
 	for col := 2; col <= last; col++ {
 		p.paint(col, row, look{wrap: true, rule: true})
 	}

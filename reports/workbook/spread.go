@@ -9,52 +9,49 @@ import (
 	"tenoff/reports"
 )
 
-// Sizes of the charts of what drives the unit cost apart: one for each batch, one
-// below the other beside the table.
+// Sizes of the charts of what drives the unit cost apart: one for each batch, below the
+// rows.
 const (
-	barsAtMost   = 12  // rows of a batch that are drawn
-	barsWidth    = 640 // pixels
-	barsHead     = 90  // pixels of a chart without its bars
-	barHeight    = 26
-	pixelsPerRow = rowHeight * 96 / 72
+	barsAtMost = 12  // rows of a batch that are drawn
+	barsWidth  = 900 // pixels
+	barsHead   = 90  // pixels of a chart without its bars
+	barHeight  = 26
 )
 
-// spreadBars draws the top of each batch's ranking from the cells of the table.
-func spreadBars(p *page) {
-	row := p.body // the headings stand on every page in print
-	for from := 0; from < len(p.t.Rows); {
+// drivers is the rows of a batch in the ranking that are drawn.
+type drivers struct{ from, to int }
+
+func driversOf(s *laid) (all []drivers) {
+	for from := 0; from < len(s.table.Rows); {
 		to := from
-		for to < len(p.t.Rows) && p.size(to) == p.size(from) {
+		for to < len(s.table.Rows) && s.size(to) == s.size(from) {
 			to++
 		}
-		drawn := min(to-from, barsAtMost)
-		height := barsHead + barHeight*drawn
-		rankingChart(p, row, height, from, from+drawn)
-		row += int(float64(height)/pixelsPerRow) + 2
+		all = append(all, drivers{from, min(to, from+barsAtMost)})
 		from = to
 	}
-	p.beside = (barsWidth + pixelsPerOne*leastWidth) / pixelsPerOne
+	return all
 }
 
+func (d drivers) height() int { return barsHead + barHeight*(d.to-d.from) }
+
 // rankingChart draws some rows of the table, of one batch, as bars.
-func rankingChart(p *page, row, height, from, to int) {
-	title := excelize.RichTextRun{
-		Text: fmt.Sprintf("batch %.0f: share of the spread of the unit cost, %%", p.size(from)),
-		Font: &excelize.Font{Family: inputFont, Size: 11, Color: "000000"},
-	}
+func rankingChart(p *page, s *laid, row int, d drivers) {
+	title := fmt.Sprintf("batch %.0f: share of the spread of the unit cost, %%", s.size(d.from))
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
-	col, floor, top, gap := p.columnOf(reports.ColumnShare), 0.0, 100.0, uint(50)
-	p.keep(p.f.AddChart(p.t.Name, at(len(p.t.Columns)+2, row), &excelize.Chart{
+	floor, top, gap := 0.0, 100.0, uint(50)
+	col := s.cols[reports.ColumnShare]
+	p.keep(p.f.AddChart(p.name, at(1, row), &excelize.Chart{
 		Type: excelize.Bar,
 		Series: []excelize.ChartSeries{{
-			Name:       p.ref(bom.ColumnLetters(col), p.head),
-			Categories: p.down(p.columnOf(reports.ColumnInput), from, to),
-			Values:     p.down(col, from, to),
-			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"2A6F97"}},
+			Name:       p.ref(bom.ColumnLetters(s.colAt[col-1]), s.rowAt[0]-1),
+			Categories: s.cells(reports.ColumnInput, d.from, d.to),
+			Values:     s.cells(reports.ColumnShare, d.from, d.to),
+			Fill:       solidFill("2A6F97"),
 		}},
-		Dimension: excelize.ChartDimension{Width: barsWidth, Height: uint(height)},
+		Dimension: excelize.ChartDimension{Width: barsWidth, Height: uint(d.height())},
 		Legend:    excelize.ChartLegend{Position: "none"},
-		Title:     excelize.ChartTitle{Paragraph: []excelize.RichTextRun{title}},
+		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, ReverseOrder: true},
 		YAxis:     excelize.ChartAxis{Font: axis, MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &floor, Maximum: &top},
 		GapWidth:  &gap,

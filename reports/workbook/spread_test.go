@@ -23,11 +23,11 @@ func TestSpreadCharts(t *testing.T) {
 		e.Chances.Batches = append(e.Chances.Batches, o)
 	}
 	data := written(t, e, Options{})
-	first := firstRow(reports.Spreads(e))
-	for i, rows := range [][2]int{{first, first + 2}, {first + 3, first + 3 + barsAtMost - 1}} {
+	s := lives(t, e).tables[reports.SpreadName]
+	for i, rows := range [][2]int{{s.rowAt[0], s.rowAt[2]}, {s.rowAt[3], s.rowAt[3+barsAtMost-1]}} {
 		xml := part(t, data, fmt.Sprintf("xl/charts/chart%d.xml", i+2))
-		for _, column := range []string{"B", "K"} { // figure and share
-			want := fmt.Sprintf("&#39;Cost drivers&#39;!$%s$%d:$%s$%d<", column, rows[0], column, rows[1])
+		for _, column := range []string{"A", "J"} { // figure and share
+			want := fmt.Sprintf("&#39;Risk&#39;!$%s$%d:$%s$%d<", column, rows[0], column, rows[1])
 			if !strings.Contains(xml, want) {
 				t.Errorf("chart of batch %d: %s is not drawn", e.Batches[i].Size, want)
 			}

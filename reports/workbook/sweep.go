@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/xuri/excelize/v2"
@@ -16,11 +15,11 @@ const (
 	curveHeight = 420
 )
 
-// curveChart draws unit cost and cash per unit over the batch sizes beside the
+// curveChart draws unit cost and cash per unit over the batch sizes above the
 // table. A size without a price would be drawn at 0, so that only the longest
 // run of sizes that all have one is drawn.
-func curveChart(p *page) {
-	from, to := longestKnown(p)
+func curveChart(p *page, t *laid) {
+	from, to := longestKnown(t)
 	if to-from < 2 {
 		return
 	}
@@ -33,29 +32,28 @@ func curveChart(p *page) {
 		{reports.ColumnUnit, "1F3B4D", excelize.LineDashSolid, 2},
 		{reports.ColumnCashUnit, "B97A1B", excelize.LineDashDash, 1.5},
 	} {
-		col := p.columnOf(s.column)
+		col := t.cols[s.column]
 		series = append(series, excelize.ChartSeries{
-			Name:       p.ref(bom.ColumnLetters(col), p.head),
-			Categories: p.down(p.columnOf(reports.ColumnBatch), from, to),
-			Values:     p.down(col, from, to),
+			Name:       p.ref(bom.ColumnLetters(t.colAt[col-1]), t.rowAt[0]-1),
+			Categories: t.cells(reports.ColumnBatch, from, to),
+			Values:     t.cells(s.column, from, to),
 			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{s.ink}},
 			Line:       excelize.LineOptions{Type: excelize.LineSolid, Width: s.width, Dash: s.dash},
 			Marker:     excelize.ChartMarker{Symbol: "none"},
 		})
 	}
-	p.beside = (curveWidth + pixelsPerOne*leastWidth) / pixelsPerOne
-	first, last, floor := p.size(from), p.size(to-1), 0.0
+	first, last, floor := t.size(from), t.size(to-1), 0.0
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
-	p.keep(p.f.AddChart(p.t.Name, at(len(p.t.Columns)+2, p.head), &excelize.Chart{
+	p.keep(p.f.AddChart(p.name, at(1, firstRow), &excelize.Chart{
 		Type:      excelize.Scatter,
 		Series:    series,
 		Dimension: excelize.ChartDimension{Width: curveWidth, Height: curveHeight},
 		Legend:    excelize.ChartLegend{Position: "bottom", Font: &axis},
-		Title:     excelize.ChartTitle{Paragraph: chartText(p.t.Title, 11)},
+		Title:     excelize.ChartTitle{Paragraph: chartText(t.table.Title, 11)},
 		XAxis: excelize.ChartAxis{Font: axis, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &first, Maximum: &last,
 			Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
-			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: topOf(p, from, to),
+			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: topOf(t, from, to),
 			Title: excelize.ChartTitle{Paragraph: chartText(p.e.Currency.Code+" per unit", 9)}},
 		ShowBlanksAs: "gap",
 	}))
@@ -67,11 +65,11 @@ const cutAt = 4
 
 // topOf is the end of the scale where the chart is cut off; nil where all of it
 // is shown. The rows hold known figures.
-func topOf(p *page, from, to int) *float64 {
+func topOf(t *laid, from, to int) *float64 {
 	low, high := math.Inf(1), 0.0
 	for _, key := range []string{reports.ColumnUnit, reports.ColumnCashUnit} {
-		for _, r := range p.t.Rows[from:to] {
-			d, _ := r.Values[p.columnOf(key)-1].Decimal()
+		for _, r := range t.table.Rows[from:to] {
+			d, _ := r.Values[t.cols[key]-1].Decimal()
 			low, high = min(low, d.InexactFloat64()), max(high, d.InexactFloat64())
 		}
 	}
@@ -83,17 +81,17 @@ func topOf(p *page, from, to int) *float64 {
 }
 
 // size is the batch size of a row.
-func (p *page) size(row int) float64 {
-	d, _ := p.t.Rows[row].Values[p.columnOf(reports.ColumnBatch)-1].Decimal()
+func (s *laid) size(row int) float64 {
+	d, _ := s.table.Rows[row].Values[s.cols[reports.ColumnBatch]-1].Decimal()
 	return d.InexactFloat64()
 }
 
 // longestKnown gives the rows from, to (not included) of the longest run of
 // sizes with a unit cost.
-func longestKnown(p *page) (from, to int) {
-	col, start := p.columnOf(reports.ColumnUnit)-1, 0
-	for i := 0; i <= len(p.t.Rows); i++ {
-		if i < len(p.t.Rows) && !p.t.Rows[i].Values[col].IsUnknown() {
+func longestKnown(t *laid) (from, to int) {
+	col, start := t.cols[reports.ColumnUnit]-1, 0
+	for i := 0; i <= len(t.table.Rows); i++ {
+		if i < len(t.table.Rows) && !t.table.Rows[i].Values[col].IsUnknown() {
 			continue
 		}
 		if i-start > to-from {
@@ -104,18 +102,7 @@ func longestKnown(p *page) (from, to int) {
 	return from, to
 }
 
-// columnOf is the column of the sheet that holds the table's column of that key.
-func (p *page) columnOf(key string) int {
-	for i, c := range p.t.Columns {
-		if c.Key == key {
-			return i + 1
-		}
-	}
-	return 0
-}
-
 // down is a column's cells from one row of the table to another (not included).
-func (p *page) down(col, from, to int) string {
-	letters := bom.ColumnLetters(col)
-	return fmt.Sprintf("%s:$%s$%d", p.ref(letters, p.body+from), letters, p.body+to-1)
+func (s *laid) cells(key string, from, to int) string {
+	return s.area(s.cols[key], [2]int{s.rowAt[from], s.rowAt[to-1]})
 }

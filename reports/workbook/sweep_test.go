@@ -13,8 +13,6 @@ import (
 // size that lacks a price.
 func TestSweepChart(t *testing.T) {
 	e := sample.Swept(sample.Frost(10, 40), 1, 60)
-	table := reports.Sweep(e)
-	first := firstRow(table)
 	for _, row := range []struct {
 		why            string
 		unknown        []int
@@ -28,17 +26,18 @@ func TestSweepChart(t *testing.T) {
 		for _, size := range row.unknown {
 			e.Curve.Points[size-1].Total.Unpriced = true
 		}
-		first := firstRow(reports.Sweep(e))
+		s := lives(t, e).tables[reports.SweepName]
+		first := s.rowAt[0]
 		xml := part(t, written(t, e, Options{}), "xl/charts/chart2.xml")
 		for _, column := range []string{"A", "B", "C"} {
-			want := fmt.Sprintf("&#39;Sweep&#39;!$%s$%d:$%s$%d", column, first+row.first-1, column, first+row.through-1)
+			want := fmt.Sprintf("&#39;Batch sizes&#39;!$%s$%d:$%s$%d", column, first+row.first-1, column, first+row.through-1)
 			if !strings.Contains(xml, want) {
 				t.Errorf("%s: %s is not drawn", row.why, want)
 			}
 		}
 	}
 	f := opened(t, written(t, e, Options{}))
-	if got, _ := f.GetCellValue("Sweep", at(1, first+59)); got != "60" {
+	if got, _ := f.GetCellValue(sheetSweep, at(1, lives(t, e).tables[reports.SweepName].rowAt[59])); got != "60" {
 		t.Errorf("the last size is %q", got)
 	}
 	one := sample.Swept(sample.Frost(10), 10, 10)

@@ -3,7 +3,6 @@ package workbook
 import (
 	"errors"
 	"io"
-	"slices"
 
 	"github.com/xuri/excelize/v2"
 
@@ -14,8 +13,8 @@ import (
 
 // Options say what is shown beside the estimate itself.
 type Options struct {
-	// Date stands in the footers and in the document's properties. Where it is
-	// not given the newest date of the price sheet does.
+	// Date is the day on which it is written, for the footers and the document's
+	// properties. Where it is not given that of the estimate stands there.
 	Date bom.Date
 }
 
@@ -37,7 +36,7 @@ func Write(w io.Writer, e *cost.Estimate, opt Options) error {
 // write builds a workbook and writes it.
 func write(w io.Writer, e *cost.Estimate, opt Options, build func(*book) error) error {
 	if opt.Date.IsZero() {
-		opt.Date = e.AsOf
+		opt.Date = e.Today
 	}
 	f := excelize.NewFile()
 	defer f.Close()
@@ -62,9 +61,11 @@ type book struct {
 	f        *excelize.File
 	e        *cost.Estimate
 	date     bom.Date
-	patterns []pattern // of the chart's series, in order
-	live     *live     // the formulas; nil where the estimate does not tell its terms
-	grids    []*grid   // the cells of each sheet, in order
+	patterns []group  // of the chart's series, in order
+	live     *live    // the tables and where their cells stand, and the formulas
+	names    []string // of the tables, in their order
+	first    *summary
+	grids    []*grid // the cells of each sheet, in order
 	err      error
 }
 
@@ -76,66 +77,70 @@ func (b *book) keep(err error) {
 
 func (b *book) build() error {
 	b.properties("what one unit costs, by batch size")
-	tables := reports.Tables(b.e)
-	if b.e.Terms != nil {
-		tables = b.makeLive(tables)
-	}
-	var pages []*page
-	for i, t := range tables {
-		if i > 0 && len(t.Rows) == 0 {
-			continue
-		}
-		pages = append(pages, b.page(t))
-		if t.Name == onPlan && b.live != nil {
-			pages = append(pages, b.page(reports.Table{Name: onBars, Title: t.Title}))
-		}
-	}
-	b.add(pages...)
+	b.addSheets(b.lay()...)
 	b.nameInputs()
 	b.f.SetActiveSheet(0)
 	return b.err
 }
 
-// makeLive works out the formulas of all tables and adds the table that they
-// need besides.
-func (b *book) makeLive(tables []reports.Table) []reports.Table {
+// lay works out where all tables stand, and all formulas.
+func (b *book) lay() []*page {
 	b.live = newLive(b.e)
-	last := len(tables) - 1
-	tables = append(slices.Insert(tables, last, sharesTable(b.live)), sumsTable(b.live))
+	tables := append(reports.Tables(b.e), findTable(b.e), sidesTable(b.e), groupsTable(b.e))
+	if b.e.Terms != nil {
+		tables = append(tables, sharesTable(b.live), sumsTable(b.live))
+	}
 	for i := range tables {
 		t := &tables[i]
-		var extras []string
-		switch t.Name {
-		case onOffers:
-			extras = offerTerms
-		case onBuy:
-			extras = buyTerms
-		case onParts:
-			extras = partTerms
-		case onOrders:
-			extras = orderTerms
-		case onShares:
-			extras = shareTerms
-		case onPlan:
-			extras = planTerms
-		case onLines:
-			for _, batch := range b.e.Batches {
-				extras = append(extras, workingCol("stock", batch.Size), workingCol("own", batch.Size))
-			}
+		if t.Name == "Quote" {
+			continue
 		}
-		_, body := rowsOf(t)
-		b.live.lay(t, body, extras...)
+		b.names = append(b.names, t.Name)
+		b.live.note(t, b.workingColumns(t.Name)...)
 	}
-	b.live.build()
+	pages := b.sheets()
+	for _, s := range b.live.tables {
+		s.span()
+	}
+	if b.e.Terms != nil {
+		b.live.build(b.first, pages)
+	}
 	b.keep(b.live.err)
-	return tables
+	return pages
+}
+
+// workingColumns are the columns that formulas need beside those of a table.
+func (b *book) workingColumns(table string) []string {
+	if b.e.Terms == nil {
+		return nil
+	}
+	switch table {
+	case onOffers:
+		return offerTerms
+	case onBuy:
+		return buyTerms
+	case onParts:
+		return partTerms
+	case onOrders:
+		return orderTerms
+	case onShares:
+		return shareTerms
+	case onPlan:
+		return planTerms
+	case onPrices, onSuppliers:
+		return []string{faultSays, fault}
+	case onLines:
+		var extras []string
+		for _, batch := range b.e.Batches {
+			extras = append(extras, workingCol("stock", batch.Size), workingCol("own", batch.Size))
+		}
+		return extras
+	}
+	return nil
 }
 
 // nameInputs names the cells and columns of inputs.
 func (b *book) nameInputs() {
-	if b.live == nil {
-		return
-	}
 	for _, n := range b.live.names {
 		b.define(excelize.DefinedName{Name: n.name, RefersTo: n.refersTo})
 	}

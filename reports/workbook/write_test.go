@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -13,7 +14,6 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
-	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
 
@@ -70,31 +70,19 @@ func estimates() map[string]*cost.Estimate {
 	}
 }
 
-// firstRow is the row of a sheet that holds the first row of its table.
-func firstRow(t reports.Table) int {
-	switch t.Name {
-	case onUnit:
-		return rowTable
-	case onQuote:
-		return quoteHead + 1
-	}
-	return len(t.Notes) + 4
-}
-
 // Every value of every table stands in its cell: numbers as numeric cells with
 // their exact digits, text as text, unknown figures as "?", and nothing is a
 // formula.
 func TestEveryCell(t *testing.T) {
 	for name, e := range estimates() {
 		f := opened(t, written(t, e, Options{}))
-		for _, table := range reports.Tables(e) {
-			if len(table.Rows) == 0 {
-				continue
-			}
+		for _, s := range lives(t, e).tables {
+			table := s.table
 			for i, r := range table.Rows {
 				for j, v := range r.Values {
-					cell := at(j+1, firstRow(table)+i)
-					got, err := f.GetCellValue(table.Name, cell, excelize.Options{RawCellValue: true})
+					where := s.cell(position{i, j + 1})
+					cell := at(where.Col, where.Row)
+					got, err := f.GetCellValue(where.Sheet, cell, excelize.Options{RawCellValue: true})
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -103,12 +91,12 @@ func TestEveryCell(t *testing.T) {
 						serial, _ := dateSerial(day.String())
 						want = strconv.Itoa(serial)
 					}
-					kind, _ := f.GetCellType(table.Name, cell)
+					kind, _ := f.GetCellType(where.Sheet, cell)
 					text := v.IsText() || v.IsUnknown()
 					if got != want || text != (kind == excelize.CellTypeInlineString) {
 						t.Errorf("%s: %s!%s holds %q of type %d, want %q", name, table.Name, cell, got, kind, want)
 					}
-					if formula, _ := f.GetCellFormula(table.Name, cell); formula != "" {
+					if formula, _ := f.GetCellFormula(where.Sheet, cell); formula != "" {
 						t.Errorf("%s: %s!%s is the formula %s", name, table.Name, cell, formula)
 					}
 				}
@@ -122,7 +110,7 @@ func TestEveryCell(t *testing.T) {
 func TestExactDigits(t *testing.T) {
 	data := written(t, sample.Frost(10), Options{})
 	f := opened(t, data)
-	index, err := f.GetSheetIndex("To buy")
+	index, err := f.GetSheetIndex(sheetBuy)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -137,8 +125,8 @@ func TestExactDigits(t *testing.T) {
 	}
 }
 
-// The first sheet repeats the unit cost and the cash in large figures above
-// the table.
+// The first sheet tells the answer in a sentence for each batch and repeats the unit cost in
+// large figures.
 func TestAnswer(t *testing.T) {
 	e := sample.Frost(10, 40)
 	f := opened(t, written(t, e, Options{}))
@@ -146,19 +134,20 @@ func TestAnswer(t *testing.T) {
 		cell, want, why string
 	}{
 		{"A1", "frost-alarm", "name of the run"},
-		{"C5", "10", "batch size"},
-		{"D5", "40", "batch size"},
-		{"C6", e.Batches[0].PerUnit(e.Batches[0].Total.Consumed).StringFixed(4), "unit cost"},
-		{"D6", e.Batches[1].PerUnit(e.Batches[1].Total.Consumed).StringFixed(4), "unit cost"},
-		{"D7", e.Batches[1].Total.Cash.StringFixed(2), "cash out"},
-		{"A3", "complete: every line has a price", "state"},
+		{"A3", sentence(e, &e.Batches[0]), "sentence"},
+		{"A4", sentence(e, &e.Batches[1]), "sentence"},
+		{"C7", "10", "batch size"},
+		{"D7", "40", "batch size"},
+		{"C8", e.Batches[0].PerUnit(e.Batches[0].Total.Consumed).StringFixed(4), "unit cost"},
+		{"D8", e.Batches[1].PerUnit(e.Batches[1].Total.Consumed).StringFixed(4), "unit cost"},
+		{"D9", e.Batches[1].Total.Cash.StringFixed(2), "cash out"},
 	} {
-		got, err := f.GetCellValue("Unit cost", row.cell, excelize.Options{RawCellValue: true})
+		got, err := f.GetCellValue(sheetSummary, row.cell, excelize.Options{RawCellValue: true})
 		if err != nil || got != row.want {
 			t.Errorf("%s in %s is %q, want %q (%v)", row.why, row.cell, got, row.want, err)
 		}
 	}
-	shown, _ := f.GetCellValue("Unit cost", "C6")
+	shown, _ := f.GetCellValue(sheetSummary, "C8")
 	if want := e.Batches[0].PerUnit(e.Batches[0].Total.Consumed).StringFixed(2); shown != want {
 		t.Errorf("the unit cost is shown as %s, want %s", shown, want)
 	}
@@ -175,14 +164,14 @@ func TestStableBytes(t *testing.T) {
 	}
 }
 
-// No clock: the document's dates are the newest date of the prices, or the
-// date asked for.
+// No clock: the document's dates are the day of the run, where one is given, or the date
+// asked for.
 func TestDates(t *testing.T) {
 	day := bom.Date{Year: 2031, Month: 2, Day: 3}
 	for _, row := range []struct {
 		opt  Options
 		want string
-	}{{Options{}, "2026-03-14T00:00:00Z"}, {Options{Date: day}, "2031-02-03T00:00:00Z"}} {
+	}{{Options{}, "1980-01-01T00:00:00Z"}, {Options{Date: day}, "2031-02-03T00:00:00Z"}} {
 		data := written(t, sample.Frost(10), row.opt)
 		core := part(t, data, "docProps/core.xml")
 		if strings.Count(core, row.want) != 2 {
@@ -200,79 +189,106 @@ func TestDates(t *testing.T) {
 	}
 }
 
-// Every sheet prints on A4 with its name, the run, the date and the page in
-// the footer; every table repeats its headings, is frozen and has a filter.
+// Every sheet prints on A4, with its name, the run, the day on which it was computed and the
+// page in the footer, and its title stays in sight.
 func TestPaper(t *testing.T) {
 	e := sample.Frost(10, 40)
-	e.Name = "frost & thaw"
+	e.Name, e.Today = "frost & thaw", bom.Date{Year: 2026, Month: 3, Day: 20}
 	data := written(t, e, Options{})
 	f := opened(t, data)
-	titles := map[string]bool{}
-	for _, d := range f.GetDefinedName() {
-		if d.Name == "_xlnm.Print_Titles" {
-			titles[d.Scope] = true
-		}
-	}
-	for i, name := range f.GetSheetList() {
+	for _, name := range f.GetSheetList() {
 		layout, err := f.GetPageLayout(name)
-		if err != nil || *layout.Size != paperA4 || *layout.FitToWidth < 1 {
+		if err != nil || *layout.Size != paperA4 {
 			t.Errorf("%s: page layout %+v (%v)", name, layout, err)
 		}
+		if layout.AdjustTo != nil && *layout.AdjustTo < smallestPrint {
+			t.Errorf("%s: printed at %d %%", name, *layout.AdjustTo)
+		}
 		footer, err := f.GetHeaderFooter(name)
-		if err != nil || footer.OddFooter != "&L&A&Cfrost && thaw&R2026-03-14    &P / &N" {
+		if err != nil || footer.OddFooter != "&L&A&Cfrost && thaw&Rcomputed 2026-03-20    &P / &N" {
 			t.Errorf("%s: footer %q (%v)", name, footer.OddFooter, err)
 		}
 		if panes, err := f.GetPanes(name); err != nil || !panes.Freeze || panes.YSplit < 1 {
 			t.Errorf("%s: panes %+v (%v)", name, panes, err)
 		}
-		sheet := part(t, data, "xl/worksheets/sheet"+strconv.Itoa(i+1)+".xml")
-		if filter := strings.Contains(sheet, "<autoFilter"); filter != (i > 0 && name != onQuote) {
-			t.Errorf("%s: filter %v", name, filter)
+	}
+	titles := map[string]string{}
+	for _, d := range f.GetDefinedName() {
+		if d.Name == "_xlnm.Print_Titles" {
+			titles[d.Scope] = d.RefersTo
 		}
-		if i > 0 && name != onQuote && !titles[name] {
-			t.Errorf("%s: the headings are not repeated in print", name)
+	}
+	if titles[sheetBuy] != "'Buy'!$2:$2" || titles[sheetNotes] == "" {
+		t.Errorf("headings that are repeated in print: %v", titles)
+	}
+}
+
+// No more than twelve sheets, in their order, whatever is asked for.
+func TestTwelveSheets(t *testing.T) {
+	all := []string{sheetSummary, sheetBuy, sheetBoards, sheetPrint, sheetBench, sheetPlan, sheetPayers, sheetSweep, sheetRisk, sheetInputs, sheetNotes, sheetDetail}
+	for name, e := range estimates() {
+		list, at := opened(t, written(t, e, Options{})).GetSheetList(), -1
+		for _, s := range list {
+			i := slices.Index(all, s)
+			if i <= at {
+				t.Errorf("%s: sheets %v", name, list)
+			}
+			at = i
+		}
+		if list[0] != sheetSummary {
+			t.Errorf("%s: the first sheet is %s", name, list[0])
 		}
 	}
 }
 
-// The chart shows each category that costs something, in its own pattern, from
-// the cells that hold it; neighbours never share a pattern.
+// The chart shows each group that costs something, in its own pattern, from the cells that
+// hold it, and the totals; neighbours never share a pattern, and every category is in one
+// group.
 func TestChart(t *testing.T) {
 	e := sample.Frost(10, 40)
 	data := written(t, e, Options{})
 	xml := part(t, data, "xl/charts/chart1.xml")
 	series := strings.Split(xml, "<ser>")[1:]
-	at := 0
-	for i, c := range cost.Categories {
-		if e.Batches[0].Categories[c].Consumed.IsZero() && e.Batches[1].Categories[c].Consumed.IsZero() {
+	table, n := lives(t, e).tables[onGroups], 0
+	for _, g := range groups {
+		i, there := table.rows[g.name]
+		if !there {
 			continue
 		}
-		if at == len(series) {
-			t.Fatalf("no series for %s", c)
-		}
-		row := strconv.Itoa(rowTable + i)
-		for _, want := range []string{"$A$" + row + "<", "$C$" + row + ":$D$" + row + "<", fills[c].ink, outline} {
-			if !strings.Contains(series[at], want) {
-				t.Errorf("%s: %s is not in its series", c, want)
+		row := strconv.Itoa(table.rowAt[i])
+		for _, want := range []string{"$A$" + row + "<", "$B$" + row + ":$C$" + row + "<", g.ink, outline} {
+			if !strings.Contains(series[n], want) {
+				t.Errorf("%s: %s is not in its series", g.name, want)
 			}
 		}
-		if (fills[c].preset != "") != strings.Contains(series[at], "pattFill") {
-			t.Errorf("%s: pattern %q", c, fills[c].preset)
+		if (g.preset != "") != strings.Contains(series[n], "pattFill") {
+			t.Errorf("%s: pattern %q", g.name, g.preset)
 		}
-		at++
+		n++
 	}
-	if at != len(series) {
-		t.Errorf("%d series, want %d", len(series), at)
+	if n+1 != len(series) || n != len(table.table.Rows) || n < 3 {
+		t.Errorf("%d series for %d groups and their totals", len(series), n)
 	}
-	inks := map[string]bool{}
-	for i, f := range fills {
-		if f.ink == "" || inks[f.ink] {
-			t.Errorf("%s: the ink %q is missing or not its own", cost.Category(i), f.ink)
+	inks, of := map[string]bool{}, map[cost.Category]int{}
+	for i, g := range groups {
+		if g.ink == "" || inks[g.ink] {
+			t.Errorf("%s: the ink %q is missing or not its own", g.name, g.ink)
 		}
-		inks[f.ink] = true
-		if i > 0 && f.preset == fills[i-1].preset && contrast(f.ink, fills[i-1].ink) < 1.5 {
-			t.Errorf("%s looks like its neighbour in black and white", cost.Category(i))
+		inks[g.ink] = true
+		if i > 0 && g.preset == groups[i-1].preset && contrast(g.ink, groups[i-1].ink) < 1.5 {
+			t.Errorf("%s looks like its neighbour in black and white", g.name)
 		}
+		for _, c := range g.of {
+			of[c]++
+		}
+	}
+	for _, c := range cost.Categories {
+		if of[c] != 1 {
+			t.Errorf("%s is in %d groups", c, of[c])
+		}
+	}
+	if len(groups) > 6 {
+		t.Errorf("%d groups", len(groups))
 	}
 }
 
@@ -326,11 +342,11 @@ func TestHardTexts(t *testing.T) {
 		p.Unpriced, p.Part = true, strings.Repeat("part ", 100)+strconv.Itoa(i)
 	}
 	f := opened(t, written(t, e, Options{}))
-	state, _ := f.GetCellValue("Unit cost", "A3")
-	if !strings.HasSuffix(state, "more in the sheet Warnings") {
+	state, _ := f.GetCellValue(sheetSummary, "A4")
+	if !strings.HasSuffix(state, "more on the sheet Notes") {
 		t.Errorf("state: %s", state)
 	}
-	rows, err := f.GetRows("Warnings")
+	rows, err := f.GetRows(sheetNotes)
 	if err != nil {
 		t.Fatal(err)
 	}

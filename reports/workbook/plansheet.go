@@ -1,0 +1,121 @@
+package workbook
+
+import (
+	"fmt"
+
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/cost/sum"
+)
+
+// Size of the bars of a plan, in pixels: beside the rows of its tasks, as high as they are.
+const (
+	planWidth  = 470
+	planAround = 45 // pixels of a chart without its bars
+)
+
+// planSheet is when each batch is ready: its tasks, and bars beside them.
+func (b *book) planSheet() *page {
+	p := b.newPage(sheetPlan, "Plan: when each batch is ready")
+	p.landscape, p.onePage = true, true
+	s := b.table(onPlan)
+	if s == nil {
+		return p
+	}
+	s.show("task", "from", "by", "days", "slack", "critical")
+	p.beside = (planWidth + pixelsPerOne*2) / pixelsPerOne
+	for i := range b.e.Batches {
+		rows := s.of(b.e.Batches[i].Size)
+		if len(rows) == 0 {
+			continue
+		}
+		p.heads = append(p.heads, head{p.next, i})
+		p.next++
+		p.place(&block{laid: s, rows: rows})
+		p.next++
+	}
+	if len(s.table.Notes) > 0 {
+		for _, n := range s.table.Notes {
+			p.remarks = append(p.remarks, section{p.next, n})
+			p.next++
+		}
+	}
+	p.draw, p.furnish = func(p *page) { p.fillPlan() }, func(p *page) { p.bars(s) }
+	return p
+}
+
+// head is the line above the plan of a batch.
+type head struct{ row, batch int }
+
+func (p *page) fillPlan() {
+	for _, h := range p.heads {
+		l := look{size: 11, bold: true, colour: inputDark}
+		if p.e.Terms == nil {
+			p.text(1, h.row, planHead(p.e, &p.e.Batches[h.batch]), l)
+		} else {
+			p.says(sum.Cell{Sheet: p.name, Col: 1, Row: h.row}, l)
+		}
+		p.height(h.row, 16)
+	}
+	for _, r := range p.remarks {
+		p.text(1, r.row, r.title, look{colour: inputGrey})
+	}
+}
+
+// bars draws the plan of each batch beside its rows: a bar for each task, from its start to
+// its end, critical ones dark. The first series is not painted: it holds the bars off the
+// axis.
+func (p *page) bars(s *laid) {
+	for i, h := range p.heads {
+		bl := p.blocks[i]
+		span, ok := s.spans[p.e.Batches[h.batch].Size]
+		if !ok || len(s.extras) == 0 {
+			continue
+		}
+		height := 0.0
+		for row := bl.head; row < bl.body+len(bl.rows); row++ {
+			height += p.rowPixels(row)
+		}
+		p.barChart(s, span, bl.head, max(planAround, int(height)))
+	}
+}
+
+// rowPixels is the height of a row in pixels.
+func (p *page) rowPixels(row int) float64 {
+	if h := p.grid.row(row).height; h > 0 {
+		return h * 96 / 72
+	}
+	return pixelsPerRow
+}
+
+func (p *page) barChart(s *laid, span [2]int, row, height int) {
+	down := func(key string) string { return s.area(s.cols[key], span) }
+	series := []excelize.ChartSeries{
+		{Fill: excelize.Fill{Type: "pattern"}}, {Fill: solidFill("1F3B4D")}, {Fill: solidFill("7FB7DB")},
+	}
+	for i, key := range []string{barFrom, barCritical, barSlack} {
+		head := position{0, s.cols[key]}
+		c := s.cell(head)
+		series[i].Name = fmt.Sprintf("%s$%s$%d", quoted(c.Sheet), bom.ColumnLetters(c.Col), s.rowAt[0]+s.down-1)
+		series[i].Categories, series[i].Values = down("task"), down(key)
+	}
+	axis := excelize.Font{Family: inputFont, Size: 8, Color: "000000"}
+	gap, oneColour, floor := uint(40), false, 0.0
+	p.keep(p.f.AddChart(p.name, at(len(p.widths)+1, row), &excelize.Chart{
+		Type:         excelize.BarStacked,
+		Series:       series,
+		Dimension:    excelize.ChartDimension{Width: planWidth, Height: uint(height)},
+		Format:       excelize.GraphicOptions{OffsetX: 10},
+		Legend:       excelize.ChartLegend{Position: "none"}, // it would name the series that is not painted
+		XAxis:        excelize.ChartAxis{Font: axis, ReverseOrder: true},
+		YAxis:        excelize.ChartAxis{Font: axis, MajorGridLines: true, Minimum: &floor, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
+		VaryColors:   &oneColour,
+		GapWidth:     &gap,
+		ShowBlanksAs: "zero",
+	}))
+}
+
+func solidFill(ink string) excelize.Fill {
+	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{ink}}
+}

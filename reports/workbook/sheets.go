@@ -1,0 +1,338 @@
+package workbook
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tenoff/reports"
+)
+
+// The sheets, in their order.
+const (
+	sheetSummary = "Summary"
+	sheetBuy     = "Buy"
+	sheetBoards  = "Boards"
+	sheetPrint   = "Print"
+	sheetBench   = "Bench"
+	sheetPlan    = "Plan"
+	sheetPayers  = "Payers and price"
+	sheetSweep   = "Batch sizes"
+	sheetRisk    = "Risk"
+	sheetInputs  = "Inputs"
+	sheetNotes   = "Notes"
+	sheetDetail  = "Detail"
+)
+
+// tabColours tell groups of sheets apart: the answer, what to do, what may happen, what
+// it rests on.
+var tabColours = map[string]string{
+	sheetSummary: "31504A", sheetBuy: "2A6F97", sheetBoards: "2A6F97", sheetPrint: "2A6F97", sheetBench: "2A6F97", sheetPlan: "2A6F97",
+	sheetPayers: "31504A", sheetSweep: "B97A1B", sheetRisk: "B97A1B", sheetInputs: "F2C46D", sheetNotes: "8C8C8C", sheetDetail: "8C8C8C",
+}
+
+func (p *page) tabColour() *string {
+	if c, ok := tabColours[p.name]; ok {
+		return &c
+	}
+	return nil
+}
+
+// asOfRun says that a sheet does not follow what is changed in others.
+const asOfRun = "as of the run: these figures do not follow changes in other sheets"
+
+// sheets lays all tables out. Each table stands on one sheet; the columns that it does not
+// show there, and those that only formulas need, stand on Detail.
+func (b *book) sheets() []*page {
+	pages := []*page{
+		b.summary(), b.buySheet(), b.boardsSheet(), b.printSheet(), b.benchSheet(), b.planSheet(), b.payersSheet(), b.sweepSheet(), b.riskSheet(),
+		b.inputsSheet(), b.notesSheet(),
+	}
+	pages = append(pages, b.detailSheet())
+	return slices.DeleteFunc(pages, func(p *page) bool { return len(p.blocks) == 0 })
+}
+
+// table is a table by its name; nil where it has no rows.
+func (b *book) table(name string) *laid {
+	s := b.live.tables[name]
+	if s == nil || len(s.table.Rows) == 0 {
+		return nil
+	}
+	return s
+}
+
+// all are the indices of all rows.
+func (s *laid) all() []int {
+	rows := make([]int, len(s.table.Rows))
+	for i := range rows {
+		rows[i] = i
+	}
+	return rows
+}
+
+// of are the indices of the rows of one batch, totals last.
+func (s *laid) of(size int) (rows []int) {
+	for i := range s.table.Rows {
+		if n, ok := batchOf(s.table, &s.table.Rows[i]); ok && n == size {
+			rows = append(rows, i)
+		}
+	}
+	return rows
+}
+
+// blockOf is a table as one block, with its title and notes.
+func blockOf(s *laid) *block {
+	return &block{laid: s, rows: s.all(), title: s.table.Title, notes: s.table.Notes}
+}
+
+// add places a whole table, if there is one. On Detail its working columns stand with it.
+func (p *page) add(s *laid, keys ...string) {
+	if s == nil {
+		return
+	}
+	s.show(keys...)
+	for i := len(s.table.Columns); i < len(s.shown) && p.name == sheetDetail; i++ {
+		s.order = append(s.order, i)
+		s.shown[i] = true
+	}
+	p.place(blockOf(s))
+}
+
+// byBatch places a table with a section for each batch.
+func (p *page) byBatch(s *laid, keys ...string) {
+	if s == nil {
+		return
+	}
+	s.show(keys...)
+	first := true
+	for i := range p.e.Batches {
+		size := p.e.Batches[i].Size
+		rows := s.of(size)
+		if len(rows) == 0 {
+			continue
+		}
+		bl := &block{laid: s, rows: rows, label: units(size), bare: !first}
+		if first {
+			bl.title, bl.notes = s.table.Title, s.table.Notes
+		}
+		p.place(bl)
+		p.next-- // the next section says where it begins
+		first = false
+	}
+	p.next++
+}
+
+func units(n int) string {
+	if n == 1 {
+		return "1 unit"
+	}
+	return strconv.Itoa(n) + " units"
+}
+
+func (b *book) boardsSheet() *page {
+	p := b.newPage(sheetBoards, "Boards: how many to start, and what they cost")
+	p.landscape = true
+	p.byBatch(b.table(onBoards), "board", "per unit", "placements", "joints", "part lines", "sides", "wanted", "yield", "starts", "on hand", "bought", "lots", "assembly")
+	return p
+}
+
+func (b *book) printSheet() *page {
+	p := b.newPage(sheetPrint, "Print: plates, pieces, hours and filament")
+	p.landscape = true
+	if s := b.table(onPrint); s != nil {
+		p.byBatch(s, "part", "material", "printer", "pieces", "per plate", "plates", "expected", "piece g", "piece h", "filament", "hours", "machine", "energy", "finish")
+	}
+	if s := b.table(onSpools); s != nil {
+		p.byBatch(s, s.keysBut("batch")...)
+	}
+	return p
+}
+
+func (b *book) benchSheet() *page {
+	p := b.newPage(sheetBench, "")
+	first := true
+	papers := []string{onPick, onCutting, onFit, onScrews, onBags}
+	for i := range b.e.Batches {
+		size, again := b.e.Batches[i].Size, false
+		for _, name := range papers {
+			s := b.table(name)
+			if s == nil {
+				continue
+			}
+			rows := s.of(size)
+			if len(rows) == 0 {
+				continue
+			}
+			s.show(s.keysBut("batch")...)
+			bl := &block{laid: s, rows: rows, title: units(size) + ": " + s.table.Title, newPage: !again, size: inputSize}
+			if again {
+				bl.title = s.table.Title
+			}
+			if first {
+				bl.notes = s.table.Notes
+			}
+			p.place(bl)
+			again = true
+		}
+		first = false
+	}
+	for _, name := range papers { // those of one unit, which hold for any batch
+		if s := b.table(name); s != nil && s.table.Columns[0].Key != "batch" {
+			p.add(s)
+		}
+	}
+	return p
+}
+
+// keysBut are the keys of all columns but some.
+func (s *laid) keysBut(not ...string) (keys []string) {
+	for _, c := range s.table.Columns {
+		if !slices.Contains(not, c.Key) {
+			keys = append(keys, c.Key)
+		}
+	}
+	return keys
+}
+
+func (b *book) payersSheet() *page {
+	p := b.newPage(sheetPayers, "Payers and price")
+	p.landscape = true
+	if s := b.table(onPays); s != nil {
+		s.show("payer", "category", "unit", "cash", "consumed")
+		bl := blockOf(s)
+		bl.hideZero = true
+		p.place(bl)
+	}
+	p.byBatch(b.table(onParcel), "zone", "parcels", "units", "service", "chargeable", "price", "currency", "cash", "asked")
+	p.add(b.table(onCharge))
+	p.add(b.table(onEven))
+	return p
+}
+
+func (b *book) sweepSheet() *page {
+	p := b.newPage(sheetSweep, "Batch sizes: "+asOfRun)
+	p.landscape = true
+	s := b.table(reports.SweepName)
+	if s == nil {
+		return p
+	}
+	p.next += tall(curveHeight)
+	p.furnish = func(p *page) { curveChart(p, s) }
+	p.add(b.table(onSteps))
+	p.add(s)
+	p.repeat = p.blocks[len(p.blocks)-1].head
+	return p
+}
+
+func (b *book) riskSheet() *page {
+	p := b.newPage(sheetRisk, "Risk: "+asOfRun)
+	p.landscape = true
+	p.add(b.table(onRisk))
+	if s := b.table(reports.SpreadName); s != nil {
+		p.byBatch(s, s.keysBut("batch")...)
+		for _, d := range driversOf(s) { // each chart whole on its page
+			p.charts = append(p.charts, p.next)
+			p.breaks = append(p.breaks, p.next)
+			p.next += tall(float64(d.height()))
+		}
+		p.furnish = func(p *page) {
+			for i, d := range driversOf(s) {
+				rankingChart(p, s, p.charts[i], d)
+			}
+		}
+	}
+	return p
+}
+
+func (b *book) inputsSheet() *page {
+	p := b.newPage(sheetInputs, "Inputs: the tinted cells may be changed, and all sums follow")
+	p.landscape, p.screen = true, true
+	p.add(b.table(onSuppliers))
+	p.add(b.table(onPrices), b.live.tables[onPrices].keysBut("file", "sheet", "cell")...)
+	p.add(b.table(onOffers))
+	return p
+}
+
+func (b *book) notesSheet() *page {
+	p := b.newPage(sheetNotes, "Notes: what is missing, warnings, assumptions, cautions, and what is excluded")
+	p.landscape = true
+	p.add(b.table(onNotes))
+	return p
+}
+
+// detailTables are the tables that stand on Detail alone, in their order.
+var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork, onLeft, onLevels, onRules, onLeftOut, onSubstitutes, onGroups, onShares}
+
+func (b *book) detailSheet() *page {
+	p := b.newPage(sheetDetail, "Detail: what the other sheets rest on")
+	p.landscape, p.screen = true, true
+	for _, name := range detailTables {
+		p.add(b.table(name))
+	}
+	for _, name := range b.names {
+		if s := b.table(name); s != nil && s.sheet != sheetDetail && s.sheet != "" {
+			p.rest(s)
+		}
+	}
+	p.add(b.table(onSums))
+	return p
+}
+
+// rest places the columns that a table does not show on its sheet, and its working
+// columns, a row for each of its rows and as far apart.
+func (p *page) rest(s *laid) {
+	col := 1 // the first says what a row is about
+	for i := range s.colAt {
+		if i >= len(s.table.Columns) || !s.shown[i] {
+			col++
+			s.colAt[i] = col
+		}
+	}
+	if col == 1 {
+		return
+	}
+	top, low, high := p.next, slices.Min(s.rowAt), slices.Max(s.rowAt)
+	s.rest, s.down = p.name, top+2-low
+	p.next = top + 2 + high - low + 2
+	p.rests = append(p.rests, rest{s, top})
+}
+
+// rest is the part of a table that stands on Detail.
+type rest struct {
+	laid *laid
+	top  int
+}
+
+// fillRest writes what a table shows nowhere else.
+func (p *page) fillRest(r rest) {
+	s := r.laid
+	p.text(1, r.top, s.table.Name+" ("+s.sheet+"), other columns", look{size: 11, bold: true, colour: inputDark})
+	head := look{bold: true, fill: inputPale, wrap: true, below: 2}
+	p.text(1, r.top+1, "row", head)
+	n := len(s.table.Columns)
+	for i := range s.colAt {
+		switch {
+		case i >= n:
+			p.text(s.colAt[i], r.top+1, s.extras[i-n], head)
+		case !s.shown[i]:
+			p.text(s.colAt[i], r.top+1, s.table.Columns[i].Label(), head)
+		}
+	}
+	for i := range s.table.Rows {
+		p.restRow(s, i)
+	}
+}
+
+func (p *page) restRow(s *laid, i int) {
+	n := len(s.table.Columns)
+	p.text(1, s.rowAt[i]+s.down, s.sheet+" "+strconv.Itoa(s.rowAt[i]), look{colour: inputGrey})
+	for j := range s.colAt {
+		if j < n && s.shown[j] {
+			continue
+		}
+		p.put(s, i, j, look{})
+	}
+}
+
+// months as reports.ShownDate names them.
+var months = strings.Fields("Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec")

@@ -1,0 +1,333 @@
+package workbook
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/shopspring/decimal"
+	"github.com/xuri/excelize/v2"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/cost/sum"
+	"tenoff/reports"
+)
+
+// summary is the answer on one page: a sentence for each batch, the batch table with its
+// check, what each payer must find, what needs attention, a chart, and what a unit costs by
+// category.
+type summary struct {
+	*page
+	sentence, state, sizes, unit, day, check, attention, chart int // rows
+}
+
+func (b *book) summary() *page {
+	p := b.newPage(sheetSummary, "")
+	p.onePage, p.left = true, 2
+	s := b.live.tables[onUnit].show()
+	b.first = &summary{page: p}
+	at := b.first
+	p.widths = []float64{26, 15}
+	for range b.e.Batches {
+		p.widths = append(p.widths, 12)
+	}
+	at.sentence = firstRow
+	at.state = at.sentence + len(b.e.Batches)
+	at.sizes = at.state + 2
+	at.unit = at.sizes + 1
+	p.next = at.unit + 1
+	var figures, costs []int
+	for i, r := range s.table.Rows {
+		switch {
+		case r.Role == reports.Figure && r.Key != reports.RowCashUnit:
+			figures = append(figures, i)
+		default:
+			costs = append(costs, i)
+		}
+	}
+	p.place(&block{laid: s, rows: figures, bare: true, hideZero: true})
+	at.day = p.next - 1
+	at.check = at.day + 1
+	p.next = at.check + 2
+	if t := b.table(onFind); t != nil {
+		p.place(&block{laid: t.show(), rows: t.all(), bare: true, title: t.table.Title})
+	}
+	at.attention = p.next
+	p.next += attentionAtMost + 2
+	if t := b.table(onSides); t != nil {
+		p.place(&block{laid: t.show(), rows: t.all(), bare: true, title: t.table.Title})
+	}
+	at.chart = p.next
+	p.next += tall(chartHeight)
+	p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category", notes: s.table.Notes})
+	p.draw, p.furnish = func(*page) { at.fill() }, func(*page) { at.setUp() }
+	return p
+}
+
+// size is the cell of a batch in a row of the summary.
+func (s *summary) of(row, batch int) sum.Cell {
+	return sum.Cell{Sheet: sheetSummary, Col: s.first() + batch, Row: row}
+}
+
+func (s *summary) first() int { return s.live.tables[onUnit].table.Lead + 1 }
+
+func (s *summary) fill() {
+	p, last := s.page, len(s.widths)
+	p.text(1, 1, bom.Printable(p.e.Name), look{size: 18, bold: true, colour: inputDark})
+	p.height(1, 27)
+	p.text(1, 2, reports.Head(p.e), look{colour: inputGrey})
+	for i := range p.e.Batches {
+		row := s.sentence + i
+		p.says(sum.Cell{Col: 1, Row: row}, look{size: 11, wrap: true, middle: true})
+		if p.e.Terms == nil {
+			p.text(1, row, sentence(p.e, &p.e.Batches[i]), look{size: 11, wrap: true, middle: true})
+		}
+		p.merge(1, row, last)
+		p.height(row, 17*float64(linesIn(sentence(p.e, &p.e.Batches[i])+"   ", p.width()/boldWider)))
+	}
+	s.tellState()
+	s.fillSizes()
+	s.large()
+	s.fillDays()
+	s.fillCheck()
+	p.text(1, s.attention, "needs attention", look{size: 11, bold: true, colour: inputDark})
+	for i, line := range attention(p.e) {
+		p.text(1, s.attention+1+i, clip(line, p.width()), look{})
+		p.merge(1, s.attention+1+i, last)
+	}
+}
+
+func (s *summary) setUp() {
+	s.drawChart(s.chart)
+	s.redUnlessOK()
+}
+
+// tellState tells in one merged cell whether something is missing.
+func (s *summary) tellState() {
+	p, text := s.page, reports.State(s.e)
+	if p.e.Complete {
+		p.height(s.state, 5)
+		return
+	}
+	const mostLines = 4
+	limit := int(p.width()) * (mostLines - 1)
+	if r := []rune(text); len(r) > limit {
+		text = string(r[:limit]) + "… more on the sheet " + sheetNotes
+	}
+	p.text(1, s.state, text, look{bold: true, wrap: true})
+	p.merge(1, s.state, len(p.widths))
+	p.height(s.state, float64(linesIn(text, p.width()-widthMargin))*rowHeight)
+}
+
+// fillSizes writes the batch sizes as numbers, so that the chart can name them.
+func (s *summary) fillSizes() {
+	l := look{bold: true, fill: inputPale, below: 2, size: 12, middle: true}
+	s.text(1, s.sizes, "batch size", l)
+	s.text(2, s.sizes, "units", l)
+	l.right, l.format = true, "#,##0"
+	for i := range s.e.Batches {
+		s.number(s.first()+i, s.sizes, strconv.Itoa(s.e.Batches[i].Size), l)
+	}
+	s.height(s.sizes, 20)
+}
+
+// large repeats the unit cost in large figures.
+func (s *summary) large() {
+	t := s.live.tables[onUnit].table
+	r, l := t.Find(reports.RowUnit), look{size: 12, bold: true, middle: true, rule: true}
+	for j, v := range r.Values {
+		l.size, l.right = 12, j >= t.Lead
+		if j >= t.Lead {
+			l.size = 16
+		}
+		s.value(j+1, s.unit, v, v.FormatIn(t.Columns[j]), l)
+	}
+	s.height(s.unit, 26)
+}
+
+// fillDays tells on which day each batch is ready, where the day of the run is known.
+func (s *summary) fillDays() {
+	l := look{bold: true, rule: true}
+	s.text(1, s.day, "ready on", l)
+	s.text(2, s.day, "date", l)
+	for i := range s.e.Batches {
+		l.right = true
+		s.value(s.first()+i, s.day, readyDate(s.e, &s.e.Batches[i]), reports.AsDate, l)
+	}
+}
+
+func readyDate(e *cost.Estimate, b *cost.Batch) reports.Value {
+	switch {
+	case e.Today.IsZero() || !b.Plan.Made():
+		return reports.Nothing()
+	case !b.Plan.Known:
+		return reports.Unknown()
+	}
+	return reports.Date(e.Today.Plus(b.Plan.Day()))
+}
+
+// fillCheck shows whether the figures of the sheets still agree after a change.
+func (s *summary) fillCheck() {
+	l := look{middle: true, below: 1}
+	s.text(1, s.check, "check", l)
+	s.text(2, s.check, "", l)
+	l.right, l.wrap = true, true
+	for i := range s.e.Batches {
+		c := s.of(s.check, i)
+		if s.grid.formulas.at(spot{c.Row, c.Col}).text == "" {
+			s.text(c.Col, c.Row, uncheckable, l)
+		} else {
+			s.says(c, l)
+		}
+	}
+}
+
+// redUnlessOK has what the check finds stand out.
+func (s *summary) redUnlessOK() {
+	red, err := s.f.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Color: "B00020", Bold: true}})
+	s.keep(err)
+	from, to := s.of(s.check, 0), s.of(s.check, len(s.e.Batches)-1)
+	s.keep(s.f.SetConditionalFormat(sheetSummary, at(from.Col, from.Row)+":"+at(to.Col, to.Row), []excelize.ConditionalFormatOptions{
+		{Type: "cell", Criteria: "!=", Value: `"` + checked + `"`, Format: &red}}))
+}
+
+// attentionAtMost is how many lines of what needs attention the summary has.
+const attentionAtMost = 5
+
+// attention lists what somebody should know before ordering, the worst first.
+func attention(e *cost.Estimate) []string {
+	var lines []string
+	if missing := reports.Missing(e); len(missing) > 0 {
+		lines = append(lines, "no price: "+strings.Join(missing, "; "))
+	}
+	for _, w := range e.Warnings {
+		lines = append(lines, w)
+	}
+	more := fmt.Sprintf("%s, %s and %s on the sheet %s", counted(len(e.Warnings), "warning"), counted(len(e.Assumptions), "assumption"),
+		counted(len(e.Cautions), "caution"), sheetNotes)
+	if len(lines) >= attentionAtMost {
+		lines = lines[:attentionAtMost-1]
+	}
+	return append(lines, more)
+}
+
+// clip keeps a line within a width.
+func clip(s string, width float64) string {
+	if len(s) < int(width) && inkWidth(s) <= width {
+		return s
+	}
+	for i := range s {
+		if inkWidth(s[:i]+"…") > width {
+			_, last := utf8.DecodeLastRuneInString(s[:i])
+			return s[:i-last] + "…"
+		}
+	}
+	return s
+}
+
+func counted(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return strconv.Itoa(n) + " " + what
+}
+
+// sentence is the answer for one batch: "40 units: 29.08 EUR each, 1,228.76 EUR cash out,
+// ready 1 Jan 2027".
+func sentence(e *cost.Estimate, b *cost.Batch) string {
+	if b.Total.Unpriced {
+		return units(b.Size) + ": not known, as something has no price"
+	}
+	text := units(b.Size) + ": " + fixed(b.PerUnit(b.Total.Consumed), e.Currency.Digits) + " " + e.Currency.Code + " each, " +
+		fixed(b.Total.Cash, e.Currency.Digits) + " " + e.Currency.Code + " cash out"
+	if day, ok := readyDate(e, b).Day(); ok {
+		text += ", ready " + reports.ShownDate(day)
+	}
+	return text
+}
+
+// fixed is a figure as the spreadsheet's function of that name gives it.
+func fixed(d decimal.Decimal, digits int32) string { return reports.Grouped(d.StringFixed(digits)) }
+
+// writeSummary has the sentences, large figures and dates follow what they tell.
+func writeSummary(l *live, s *summary) {
+	for i := range l.e.Batches {
+		b := &l.e.Batches[i]
+		col := columnKey("value", b.Size)
+		if b.Total.Unpriced {
+			l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, `"`+sentence(l.e, b)+`"`, sentence(l.e, b))
+			continue
+		}
+		unit, cash := l.ref(onUnit, reports.RowUnit, col), l.ref(onUnit, reports.RowCash, col)
+		l.put(s.of(s.unit, i), unit)
+		money := func(ref string) string { return fmt.Sprintf("FIXED(%s,%d)", ref, l.home) }
+		text := fmt.Sprintf(`"%s: "&%s&" %s each, "&%s&" %s cash out"`, units(b.Size), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
+		if _, dated := readyDate(l.e, b).Day(); dated {
+			day := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "by")
+			l.put(s.of(s.day, i), day)
+			text += `&", ready "&` + dateWords(address(s.of(s.day, i)))
+		}
+		l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, text, sentence(l.e, b))
+	}
+}
+
+// dateWords spells the date in a cell, in the same words whatever the spreadsheet's
+// language is.
+func dateWords(ref string) string {
+	quoted := make([]string, len(months))
+	for i, m := range months {
+		quoted[i] = `"` + m + `"`
+	}
+	return "DAY(" + ref + `)&" "&CHOOSE(MONTH(` + ref + ")," + strings.Join(quoted, ",") + `)&" "&YEAR(` + ref + ")"
+}
+
+// findTable is the cash that each payer must find, and sidesTable what one unit costs at
+// each level, where those are asked for.
+func findTable(e *cost.Estimate) reports.Table {
+	t := reports.Table{Name: onFind, Title: "cash that each payer must find", Lead: 2,
+		Columns: []reports.Column{{Key: "payer", Heading: "Payer"}, {Key: "unit", Heading: "In"}}}
+	money := reports.AsMoney(e.Currency)
+	for _, b := range e.Batches {
+		t.Columns = append(t.Columns, reports.Column{Key: "cash", Batch: b.Size, Format: money})
+	}
+	pays := reports.WhoPays(e)
+	for _, r := range pays.Rows {
+		name, total := strings.CutPrefix(r.Key, "total ")
+		if !total || r.Role != reports.Total {
+			continue
+		}
+		values := []reports.Value{reports.Text(name), reports.Text(e.Currency.Code)}
+		for i, c := range pays.Columns {
+			if c.Key == "cash" {
+				values = append(values, r.Values[i])
+			}
+		}
+		t.Rows = append(t.Rows, reports.Row{Key: r.Key, Values: values})
+	}
+	if len(t.Rows) < 2 {
+		t.Rows = nil
+	}
+	return t
+}
+
+func sidesTable(e *cost.Estimate) reports.Table {
+	t := reports.Table{Name: onSides, Title: "unit cost by level, " + asOfRun, Lead: 2,
+		Columns: []reports.Column{{Key: "level", Heading: "Level"}, {Key: "unit", Heading: "In"}}}
+	for _, b := range e.Batches {
+		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.Size, Format: reports.AsUnitMoney(e.Currency)})
+	}
+	for _, l := range e.Levels {
+		values := []reports.Value{reports.Text(l.Level.String()), reports.Text(e.Currency.Code + " per unit")}
+		for i := range e.Batches {
+			v := reports.Unknown()
+			if p := &l.Points[i]; !p.Total.Unpriced {
+				v = reports.Number(p.PerUnit(p.Total.Consumed))
+			}
+			values = append(values, v)
+		}
+		t.Rows = append(t.Rows, reports.Row{Values: values})
+	}
+	return t
+}
