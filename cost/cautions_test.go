@@ -82,3 +82,28 @@ func TestPrintedCautions(t *testing.T) {
 		}
 	}
 }
+
+// TestHazardCautions: a hazard calls up the caution by itself, whatever the line is called.
+func TestHazardCautions(t *testing.T) {
+	in := input{
+		"unit.csv":            "Quantity,Part number,Description,Kind,Hazard\n1,PWR-7,power pack,other,\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nPWR-7,Corner Parts,1\n",
+	}
+	for what, c := range map[string]struct {
+		in   input
+		want bool
+	}{
+		"none":        {in, false},
+		"another":     {in.with("unit.csv", "Quantity,Part number,Description,Kind,Hazard\n1,PWR-7,power pack,other,magnets\n"), false},
+		"on the line": {in.with("unit.csv", "Quantity,Part number,Description,Kind,Hazard\n1,PWR-7,power pack,other,\"magnets, Lithium cell\"\n"), true},
+	} {
+		said := false
+		for _, x := range compute(t, c.in.read(t)).Cautions {
+			said = said || strings.Contains(x.Text, "lithium cells are dangerous goods")
+		}
+		if said != c.want {
+			t.Errorf("hazard %s: caution about lithium: %v; want %v", what, said, c.want)
+		}
+	}
+}
