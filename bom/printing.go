@@ -85,13 +85,13 @@ type SpecialLines struct {
 	FirstLayerMM            Measure // height of the lowest layer, mm; else LayerMM
 	FillLineMM              Measure // width of the lines that fill, mm; else LineMM
 	FirstLineMM             Measure // width of the lines of the lowest layer, mm; else LineMM, and FillLineMM where they fill
-	BridgeMM                Measure // thickness of the round strands that are laid over air, mm; else as other solid lines
+	BridgeMM                Measure // thickness of the round strands that are laid over air and sparse infill, mm; else as other solid lines
 	TopLayers, BottomLayers Measure // whole numbers; else SolidLayers
 	OuterSpeed              Measure // of the line that lies on an outline, mm/s; else WallSpeed
 	SmallSpeed              Measure // round outlines shorter than SmallOutlineMM, mm/s; else WallSpeed
 	FirstSpeed              Measure // the most that the lines of the lowest layer run at, mm/s; else WallSpeed
 	TopSpeed                Measure // of the uppermost solid layer, mm/s; else SolidSpeed
-	BridgeSpeed             Measure // of lines that are laid over air, mm/s; else as others of their kind
+	BridgeSpeed             Measure // of lines that are laid over air and sparse infill, mm/s; else as others of their kind
 	GapSpeed                Measure // of the line in what is left between the lines of a thin wall, mm/s; 0: it stays empty; else walls fill it
 }
 
@@ -164,11 +164,11 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed round outlines shorter than 41 mm, those of a circle of radius 6.5 mm, in mm/s."),
 	asOther("First layer speed mm/s", "Wall speed mm/s", "20", "The most that the lines of the lowest layer run at, in mm/s."),
 	asOther("Top speed mm/s", "Solid speed mm/s", "30", "Speed of the uppermost solid layer, in mm/s."),
-	asOther("Bridge speed mm/s", "as over a layer", "30", "Speed of lines that are laid over air, in mm/s."),
+	asOther("Bridge speed mm/s", "as over a layer", "30", "Speed of lines that are laid over air, and of the lowest solid layer over sparse infill, in mm/s."),
 	Column{Heading: "Bridge strand mm", Form: FormNumber, Unit: "mm", Default: "as over a layer",
-		Doc: "Thickness of the round strands that solid layers over air are made of, often that of the nozzle's bore, in mm.", Example: "0.4"},
+		Doc: "Thickness of the round strands that such layers are made of, often that of the nozzle's bore, in mm.", Example: "0.4"},
 	asOther("Gap speed mm/s", "walls fill gaps", "20",
-		"Speed of the line in a gap that is left between whole lines of thin walls, in mm/s; 0: gaps stay empty; blank: the lines of the walls are widened."),
+		"Speed of the line in a gap that is left between whole lines of thin walls, in mm/s; 0: gaps stay empty; blank: the lines are widened, none is left."),
 	recipeNumber("Infill speed mm/s", "mm/s", "60", "Speed in the infill, in mm/s."),
 	recipeNumber("Travel speed mm/s", "mm/s", "120", "Speed without printing, in mm/s."),
 	recipeNumber("Flow limit mm3/s", "mm3/s", "10", "Most plastic that the nozzle melts, in mm3/s; 0: no limit."),

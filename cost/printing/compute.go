@@ -54,8 +54,8 @@ const skirtGap = 5
 //     corner, as a toolpath is, from rest to rest;
 //   - solid: the area inside the walls that lies open within so many layers above
 //     or below, with as much round it as holds it, and what is smaller than the
-//     recipe's SolidUnder, filled wholly; over air with strands, where the recipe
-//     says how thick;
+//     recipe's SolidUnder, filled wholly; over air and sparse infill with strands,
+//     where the recipe says how thick;
 //   - infill: what is left inside, times its share;
 //   - outlines are moved into the part by the recipe's inset first;
 //   - a bead is a rectangle of line width × layer height.
@@ -96,10 +96,11 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 
 // openAreas are what solid layers close at one layer inside its walls, mm².
 type openAreas struct {
-	solid float64 // all of it
-	top   float64 // of it what lies open above
-	air   float64 // and what lies over air
-	along float64 // share of the outlines over air
+	inside float64 // of which so much is there at all
+	solid  float64 // all that is closed
+	top    float64 // of it what lies open above
+	air    float64 // and what lies over air
+	along  float64 // share of the outlines over air
 }
 
 // hold is how far solid layers reach into the infill, which holds them there, mm
@@ -117,6 +118,7 @@ func (m *maker) solidAreas(layers []Layer) []openAreas {
 			continue
 		}
 		covered, o := m.covered(l), &out[i]
+		o.inside = l.Area - covered
 		if m.top > 0 {
 			opens[i][0] = close(l, covered, l.FlatTop, l.SlopedTop, l.rimTop, l.edgeTop, m.top)
 			o.top = opens[i][0].open
@@ -141,9 +143,21 @@ func (m *maker) solidAreas(layers []Layer) []openAreas {
 		if j := i - m.bottom; j >= 0 {
 			below -= opens[j][1].all
 		}
-		out[i].solid += below
+		out[i].solid = min(out[i].solid+below, out[i].inside)
 	}
+	m.overInfill(out, opens)
 	return out
+}
+
+// overInfill adds the lowest of the layers that close a top to what lies over air,
+// where it is not solid below: sparse lines carry no more than they cross.
+func (m *maker) overInfill(areas []openAreas, opens [][2]closing) {
+	if m.top == 0 || m.Infill >= 100 {
+		return
+	}
+	for i := 1; i+m.top-1 < len(areas); i++ {
+		areas[i].air += max(0, min(opens[i+m.top-1][0].flat, areas[i].solid-areas[i-1].solid-areas[i].air))
+	}
 }
 
 // closing is what closes what lies open at a layer: flat with what holds it, that
@@ -277,7 +291,7 @@ func (m *maker) walls(w *work, l *Layer, air float64, p *pace) (area float64) {
 		if small == 1 {
 			first, others = p.small, p.small
 		}
-		length := r.walls / p.wallMM
+		length := r.lines
 		w.walls.add(r.walls*scale*l.Height, (1-air)*scale/r.outline*(r.first*r.seconds(first, p.accelerate)+(length-r.first)*r.seconds(others, p.accelerate)))
 		if air > 0 {
 			if m.Special.BridgeSpeed.Known {

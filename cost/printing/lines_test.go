@@ -44,6 +44,25 @@ func TestBridges(t *testing.T) {
 	if more, want := strands.Solid.Seconds-slow.Solid.Seconds, over*(1/0.4-1/0.45)/25; !near(more, want, 1e-3*want) {
 		t.Errorf("strands take %v s more, want %v", more, want)
 	}
+	// the lowest of three layers that close a top lies on sparse infill, where it is not solid below
+	r.Special.TopLayers, r.Infill = bom.Known(3), 20
+	const inside = 18.2 * 18.2
+	tall := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
+	if want := inside * (0.2*3 + math.Pi/4*0.4); !near(tall.Solid.VolumeMM3, want, 1e-4*want) {
+		t.Errorf("over infill: %v mm³ of solid lines, want %v", tall.Solid.VolumeMM3, want)
+	}
+	for _, c := range []struct {
+		why    string
+		infill float64
+		height float64
+		layers float64
+	}{{"solid below", 20, 0.8, 4}, {"filled wholly", 100, 10, 4}} {
+		r.Infill = c.infill
+		if e := computeOn(t, shapes.Box(20, 20, c.height), r, abrupt()); !near(e.Solid.VolumeMM3, inside*0.2*c.layers, 1e-3) {
+			t.Errorf("%s: %v mm³ of solid lines, want %v", c.why, e.Solid.VolumeMM3, inside*0.2*c.layers)
+		}
+	}
+	r.Special.TopLayers, r.Infill = bom.Known(0), 0
 	// what lies on the bed is no bridge
 	if e, same := computeOn(t, shapes.Box(20, 20, 10), r, abrupt()), computeOn(t, shapes.Box(20, 20, 10), bare(), abrupt()); e.Walls.Seconds != same.Walls.Seconds || !near(e.Solid.VolumeMM3, 18.2*18.2*0.2, 1e-6) {
 		t.Errorf("%+v, without bridges %+v", e, same)
@@ -116,6 +135,17 @@ func TestGapsBetweenLines(t *testing.T) {
 	}
 	if more, want := filled.Walls.Seconds-empty.Walls.Seconds, 50*48.2/20; !near(more, want, 1e-3*want) {
 		t.Errorf("gaps take %v s, want %v", more, want)
+	}
+	// what is thinner than two lines is one line along its middle
+	r.Special.GapSpeed = bom.Known(20)
+	thin := computeOn(t, shapes.Box(50, 0.6, 10), r, abrupt())
+	if want := 50 * 50 / r.WallSpeed; !near(thin.Walls.Seconds, want, 0.03*want) {
+		t.Errorf("a wall of one line takes %v s, want %v", thin.Walls.Seconds, want)
+	}
+	// two lines lie over one another by up to four tenths (common practice): 0.8 mm hold both, whole
+	two := computeOn(t, shapes.Box(50, 0.8, 10), r, abrupt())
+	if want := 2 * 50 * 0.45 * 10; !near(two.Walls.VolumeMM3, want, 0.03*want) {
+		t.Errorf("two lines in 0.8 mm hold %v mm³, want %v", two.Walls.VolumeMM3, want)
 	}
 	// a wall of 0.94 mm leaves less than a tenth of a line beside the round sides: no line is laid
 	r.Special.GapSpeed = bom.Known(1)

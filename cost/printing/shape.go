@@ -26,6 +26,7 @@ type ring struct {
 	outline  float64 // length, mm
 	walls    float64 // area that the lines round them cover, mm²
 	first    float64 // length of the lines that lie on them, mm
+	lines    float64 // length of all lines round them, mm
 	gap      gap     // what is left between the lines of thin walls
 	round    float64 // area that the round sides of thin walls leave empty, mm²
 	sides    []side  // outline after outline
@@ -47,6 +48,7 @@ type piece struct {
 	round    float64 // that stays empty before them, mm
 	rest     float64 // that is left between its lines and those from the other side, from here to the middle, mm
 	last     bool    // the last of its side
+	single   bool    // one line along the middle of the part fills it
 }
 
 // gap is a line in what other lines leave.
@@ -103,6 +105,8 @@ func (s *shape) fillWithWalls() {
 		for i := range s.walls {
 			r := &s.walls[i]
 			r.walls *= s.area / covered
+			r.lines *= s.area / covered
+			r.first = min(r.first, r.lines)
 			r.gap.area *= s.area / covered
 			r.round *= s.area / covered
 		}
@@ -154,21 +158,29 @@ func (s *shaper) measureDepths() {
 			p := &s.pieces[i]
 			p.depth = max(t/8, t/2-s.edge)
 			p.round = t/2 - p.depth
+			p.single = t < s.line
 			if s.gaps {
-				p.leave(s.line, s.edge)
+				p.leave(s.line, s.edge, s.walls)
 			}
 		}
 	}
 }
 
+// squeeze is how far lines from either side of a thin wall may lie over one another,
+// in widths of a line, before there is one less (common practice, no source).
+const squeeze = 0.4
+
 // leave keeps the whole lines of a thin wall and leaves the rest for a gap, if there
 // is room for one from either side.
-func (p *piece) leave(line, edge float64) {
-	if lines := math.Floor(p.depth/line+1e-9) * line; lines > 0 {
-		rest := p.depth - lines
-		p.depth, p.rest = lines, max(0, rest-edge)
-		p.round += rest - p.rest
+func (p *piece) leave(line, edge, most float64) {
+	half := p.depth + p.round
+	lines := min(most, math.Floor(p.depth/line+squeeze/2)) * line
+	if p.single = lines == 0; p.single {
+		return
 	}
+	p.rest = max(0, p.depth-lines-edge)
+	p.depth = lines
+	p.round = half - p.depth - p.rest // less than nothing where lines lie over one another
 }
 
 // inset is an outline whose sides are moved inwards.
@@ -250,12 +262,15 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 	r.gap.length += max(0, c.gap.length)
 	r.gap.area += c.gap.area
 	s.islands = append(s.islands, island{pieces: pieces, area: area, walls: c.walls + c.gap.area + c.round})
-	r.first += min(max(c.first, 0), c.walls/s.line)
+	lines := max(0, c.walls/s.line+c.single)
+	r.lines += lines
+	r.first += min(max(c.first, 0), lines)
 }
 
 // coat is what lies along one outline: areas in mm², and the length of the line on it.
 type coat struct {
 	walls, round, first float64
+	single              float64 // by how much single lines are longer than walls as wide as others
 	gap                 gap
 }
 
@@ -264,6 +279,9 @@ func (c *coat) side(s *shaper, p *piece, length float64) {
 	c.walls += length * p.depth
 	c.round += length * p.round
 	c.first += length
+	if p.single {
+		c.single += length * (0.5 - p.depth/s.line)
+	}
 	c.gap.area += length * p.rest
 	if s.holdsLine(p) {
 		c.gap.length += length / 2
