@@ -247,6 +247,9 @@ func (m *maker) ways(s *shape, solid, sparse float64, p *pace) float64 {
 	n := 0.0
 	for i := range s.walls {
 		n += float64(s.walls[i].outlines)
+		if p.gap > 0 {
+			n += s.walls[i].gap.lines
+		}
 	}
 	if solid > 0 {
 		n += float64(s.islands)

@@ -98,6 +98,15 @@ func TestFineSlopesAreClosedAsCoarseOnes(t *testing.T) {
 	}
 }
 
+// What is too small for its lines takes as long a line as it holds.
+func TestLinesInASliver(t *testing.T) {
+	r := bare()
+	e := computeOn(t, shapes.Prism(3, 1.2, 10), r, abrupt())
+	if want := e.Walls.VolumeMM3 / (0.45 * 0.2) / r.WallSpeed; !near(e.Walls.Seconds, want, 0.02*want) {
+		t.Errorf("%v s for %v mm³, want %v", e.Walls.Seconds, e.Walls.VolumeMM3, want)
+	}
+}
+
 // The lowest layer of 0.3 mm has two lines of 0.6 mm: 400 − 17.6² mm², the others
 // 400 − 18.2². Its lines that fill are as wide.
 func TestLinesOfTheLowestLayer(t *testing.T) {
@@ -125,7 +134,7 @@ func TestLinesOfTheLowestLayer(t *testing.T) {
 func TestGapsBetweenLines(t *testing.T) {
 	wall := shapes.Box(50, 1.2, 10)
 	r := bare()
-	r.Special.GapSpeed = bom.Known(0)
+	r.TravelSpeed, r.Special.GapSpeed = 100, bom.Known(0)
 	empty := computeOn(t, wall, r, abrupt())
 	r.Special.GapSpeed = bom.Known(20)
 	filled := computeOn(t, wall, r, abrupt())
@@ -136,12 +145,21 @@ func TestGapsBetweenLines(t *testing.T) {
 	if more, want := filled.Walls.Seconds-empty.Walls.Seconds, 50*48.2/20; !near(more, want, 1e-3*want) {
 		t.Errorf("gaps take %v s, want %v", more, want)
 	}
+	// the nozzle goes from the outline to the gap and back: the shortest tour (see TestWaysBetweenOutlines) of two points, not of one
+	if more, want := filled.TravelS-empty.TravelS, 50*0.7124*math.Sqrt(50*1.2)*(math.Sqrt2-1)/r.TravelSpeed; !near(more, want, 1e-3*want) {
+		t.Errorf("%v s more between lines, want %v", more, want)
+	}
 	// what is thinner than two lines is one line along its middle
 	r.Special.GapSpeed = bom.Known(20)
 	thin := computeOn(t, shapes.Box(50, 0.6, 10), r, abrupt())
 	if want := 50 * 50 / r.WallSpeed; !near(thin.Walls.Seconds, want, 0.03*want) {
 		t.Errorf("a wall of one line takes %v s, want %v", thin.Walls.Seconds, want)
 	}
+	r.Special.GapSpeed = bom.Measure{} // lines are widened, but none is narrower than one
+	if thin := computeOn(t, shapes.Box(50, 0.3, 10), r, abrupt()); !near(thin.Walls.Seconds, 50*50/r.WallSpeed, 0.03*thin.Walls.Seconds) {
+		t.Errorf("a wall thinner than a line takes %v s, want %v", thin.Walls.Seconds, 50*50/r.WallSpeed)
+	}
+	r.Special.GapSpeed = bom.Known(20)
 	// two lines lie over one another by up to four tenths (common practice): 0.8 mm hold both, whole
 	two := computeOn(t, shapes.Box(50, 0.8, 10), r, abrupt())
 	if want := 2 * 50 * 0.45 * 10; !near(two.Walls.VolumeMM3, want, 0.03*want) {

@@ -243,9 +243,14 @@ func TestAnyTrianglesGiveAFigure(t *testing.T) {
 			}
 			s.Triangles = append(s.Triangles, tr)
 		}
-		e, err := printing.Compute(s, recipe(), bom.DefaultLimits(), pla)
-		if err != nil || !(e.G >= 0) || !(e.Seconds > 0) || math.IsInf(e.Seconds, 0) {
-			t.Fatalf("%+v %v", e, err)
+		full := recipe()
+		full.InsetMM, full.SolidUnder, full.Special = 0.8, 30, bom.SpecialLines{FirstLineMM: bom.Known(0.8), BridgeMM: bom.Known(0.4),
+			BridgeSpeed: bom.Known(10), GapSpeed: bom.Known(20)}
+		for _, r := range []bom.Recipe{recipe(), full} {
+			e, err := printing.Compute(s, r, bom.DefaultLimits(), pla)
+			if err != nil || !(e.G >= 0) || !(e.Seconds > 0) || math.IsInf(e.Seconds, 0) {
+				t.Fatalf("%+v %v", e, err)
+			}
 		}
 	}
 }

@@ -1,10 +1,6 @@
 package printing
 
-import (
-	"math"
-
-	"tenoff/bom"
-)
+import "tenoff/bom"
 
 // even is the rise over run under which a face counts as level.
 const even = 0.02
@@ -73,9 +69,6 @@ func edgeKey(t *bom.Triangle, c int) uint64 {
 
 // border adds the edge of a level face that another triangle has as its side c.
 func (k *knife) border(f face, t *bom.Triangle, c int) {
-	if n := cross(t); k.gentle(math.Hypot(n[0], n[1])/max(math.Abs(n[2]), 1e-12)) && (n[2] > 0) == f.up {
-		return // a step of a slope
-	}
 	a, b, o := &t[c], &t[(c+1)%3], &t[(c+2)%3]
 	rise := o[2] - (a[2]+b[2])/2
 	length := distance(place{a[0], a[1]}, place{b[0], b[1]})

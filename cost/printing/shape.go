@@ -51,8 +51,8 @@ type piece struct {
 	single   bool    // one line along the middle of the part fills it
 }
 
-// gap is a line in what other lines leave.
-type gap struct{ length, area float64 }
+// gap is what other lines leave: how many lines it takes, their length and its area.
+type gap struct{ lines, length, area float64 }
 
 // shaper makes shapes; what it holds is used again for the next.
 type shaper struct {
@@ -160,7 +160,7 @@ func (s *shaper) measureDepths() {
 			p.round = t/2 - p.depth
 			p.single = t < s.line
 			if s.gaps {
-				p.leave(s.line, s.edge, s.walls)
+				p.leave(s.line, s.edge)
 			}
 		}
 	}
@@ -172,9 +172,9 @@ const squeeze = 0.4
 
 // leave keeps the whole lines of a thin wall and leaves the rest for a gap, if there
 // is room for one from either side.
-func (p *piece) leave(line, edge, most float64) {
+func (p *piece) leave(line, edge float64) {
 	half := p.depth + p.round
-	lines := min(most, math.Floor(p.depth/line+squeeze/2)) * line
+	lines := math.Floor(p.depth/line+squeeze/2) * line
 	if p.single = lines == 0; p.single {
 		return
 	}
@@ -260,6 +260,7 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 	r.walls += c.walls
 	r.round += c.round
 	r.gap.length += max(0, c.gap.length)
+	r.gap.lines += c.gap.lines
 	r.gap.area += c.gap.area
 	s.islands = append(s.islands, island{pieces: pieces, area: area, walls: c.walls + c.gap.area + c.round})
 	lines := max(0, c.walls/s.line+c.single)
@@ -272,6 +273,7 @@ type coat struct {
 	walls, round, first float64
 	single              float64 // by how much single lines are longer than walls as wide as others
 	gap                 gap
+	open                bool // the piece before has a gap behind it
 }
 
 // side adds what lies behind a piece of a length.
@@ -285,7 +287,11 @@ func (c *coat) side(s *shaper, p *piece, length float64) {
 	c.gap.area += length * p.rest
 	if s.holdsLine(p) {
 		c.gap.length += length / 2
+		if !c.open { // both sides see it
+			c.gap.lines += 0.5
+		}
 	}
+	c.open = s.holdsLine(p)
 }
 
 // corner takes away what lies behind both of two pieces that meet.

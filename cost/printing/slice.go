@@ -247,7 +247,7 @@ func (k *knife) open(number int, nz, level float64, first, last int) (o opening)
 	t := &k.triangles[number]
 	tall := max(t[0][2], t[1][2], t[2][2])-min(t[0][2], t[1][2], t[2][2]) > k.cut.LayerMM
 	rise := level / math.Abs(nz)
-	flat := k.gentle(rise)
+	flat := rise*k.cut.LineMM <= k.cut.LayerMM // each layer steps back by more than a line
 	share := 1.0
 	if steep := k.steepTop; !flat {
 		if nz < 0 {
@@ -280,9 +280,6 @@ func (k *knife) open(number int, nz, level float64, first, last int) (o opening)
 	}
 	return o
 }
-
-// gentle tells whether each layer of a slope steps back by more than a line.
-func (k *knife) gentle(rise float64) bool { return rise*k.cut.LineMM <= k.cut.LayerMM }
 
 // lay adds a face that lies open within a layer. One that is not level stands for a
 // step of a slope, of a length per area.
