@@ -120,11 +120,11 @@ func (m *maker) solidAreas(layers []Layer) []openAreas {
 		covered, o := m.covered(l), &out[i]
 		o.inside = l.Area - covered
 		if m.top > 0 {
-			opens[i][0] = close(l, covered, l.FlatTop, l.SlopedTop, l.rimTop, l.edgeTop, m.top)
+			opens[i][0] = closingOf(l, covered, l.FlatTop, l.SlopedTop, l.rimTop, l.edgeTop, m.top)
 			o.top = opens[i][0].open
 		}
 		if m.bottom > 0 {
-			opens[i][1] = close(l, covered, l.FlatBottom, l.SlopedBottom, l.rimBottom, l.edgeBottom, m.bottom)
+			opens[i][1] = closingOf(l, covered, l.FlatBottom, l.SlopedBottom, l.rimBottom, l.edgeBottom, m.bottom)
 		}
 		if i > 0 && l.Outline > 0 {
 			o.air, o.along = opens[i][1].flat, min(1, (l.rimBottom.out+l.rimBottom.step)/l.Outline)
@@ -164,9 +164,9 @@ func (m *maker) overInfill(areas []openAreas, opens [][2]closing) {
 // and slopes, and all with what holds slopes.
 type closing struct{ flat, open, all float64 }
 
-// close finds it. Of a slope, what the layers that close it reach further and what
+// closingOf finds it. Of a slope, what the layers that close it reach further and what
 // the walls take of it is shared out over them.
-func close(l *Layer, covered, flat, sloped float64, r rim, edge float64, layers int) (c closing) {
+func closingOf(l *Layer, covered, flat, sloped float64, r rim, edge float64, layers int) (c closing) {
 	if l.Outline > 0 {
 		flat -= covered * min(1, (r.out+r.step/float64(layers))/l.Outline)
 	}
@@ -205,7 +205,8 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 	if l.Area <= 0 {
 		return w
 	}
-	inner := l.Area - m.walls(&w, l, open.along, p)
+	m.walls(&w, l, open.along, p)
+	inner := open.inside
 	if inner <= 0 || len(l.shape.chords) == 0 && m.Walls > 0 { // nothing fits inside
 		w.travelS += m.ways(l.shape, 0, 0, p)
 		return w
@@ -277,12 +278,12 @@ func (s *shape) scale(l *Layer) float64 {
 	return min(l.Outline/s.outline, l.Area/max(s.covered(), 1e-9))
 }
 
-// walls adds the lines round the outlines, and gives the area that they cover. The
-// lengths are those of the layer's shape, by its own outline.
-func (m *maker) walls(w *work, l *Layer, air float64, p *pace) (area float64) {
+// walls adds the lines round the outlines, of which a share lies over air. The lengths
+// are those of the layer's shape, by its own outline.
+func (m *maker) walls(w *work, l *Layer, air float64, p *pace) {
 	s := l.shape
 	if m.Walls == 0 || s.outline <= 0 {
-		return 0
+		return
 	}
 	scale := s.scale(l)
 	for small := range s.walls {
@@ -294,21 +295,16 @@ func (m *maker) walls(w *work, l *Layer, air float64, p *pace) (area float64) {
 		if small == 1 {
 			first, others = p.small, p.small
 		}
-		length := r.lines
-		w.walls.add(r.walls*scale*l.Height, (1-air)*scale/r.outline*(r.first*r.seconds(first, p.accelerate)+(length-r.first)*r.seconds(others, p.accelerate)))
-		if air > 0 {
-			if m.Special.BridgeSpeed.Known {
-				first, others = p.bridge, p.bridge
-			}
-			w.walls.Seconds += air * scale / r.outline * (r.first*r.seconds(first, p.accelerate) + (length-r.first)*r.seconds(others, p.accelerate))
+		seconds := r.laps(first, others, p.accelerate)
+		if air > 0 && m.Special.BridgeSpeed.Known {
+			seconds += air * (r.laps(p.bridge, p.bridge, p.accelerate) - seconds)
 		}
-		area += (r.walls + r.gap.area + r.round) * scale
-		w.travelS += max(0, length/r.outline-1) * float64(r.outlines) * hop(p.wallMM, p)
+		w.walls.add(r.walls*scale*l.Height, scale*seconds)
+		w.travelS += max(0, r.lines/r.outline-1) * float64(r.outlines) * hop(p.wallMM, p)
 		if p.gap > 0 && r.gap.length > 0 {
 			w.walls.add(r.gap.area*scale*l.Height, r.gap.length*scale/p.gap)
 		}
 	}
-	return min(area, l.Area)
 }
 
 func (e *Estimate) add(w work) {

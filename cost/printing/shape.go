@@ -329,6 +329,12 @@ func (r *ring) seconds(speed, accelerate float64) float64 {
 	return total
 }
 
+// laps is how long the lines round all outlines of a ring take, those on the outlines
+// at one speed and the others at another.
+func (r *ring) laps(first, others, accelerate float64) float64 {
+	return (r.first*r.seconds(first, accelerate) + (r.lines-r.first)*r.seconds(others, accelerate)) / r.outline
+}
+
 // run is the time of sides that are gone through from rest to rest: backwards each
 // is begun no faster than lets it slow down for the next, forwards no faster than
 // the one before reaches.
