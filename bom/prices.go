@@ -61,6 +61,9 @@ type Settings struct {
 	PostTo       string          // destination whose services count; empty: all
 	Recipients   string          // the payer who is the recipients of the units; empty: one called recipient or recipients
 	BenchHours   decimal.Decimal // of hand work in a day; over 0
+	QuoteFrom    string          // who quotes come from
+	QuoteDays    int             // that quotes are valid
+	QuoteTerms   string          // how quotes are to be paid
 	All          []Setting       // every setting that is documented, in documented order
 }
 

@@ -552,6 +552,12 @@ var SettingDefs = []SettingDef{
 		Doc: "Kept free between pieces that are printed on one plate, where Per plate is blank."},
 	{Name: "Bench hours per day", Default: "2", Unit: "h", Form: FormNumber, Source: SourceCommon,
 		Doc: "Hours of hand work that get done in a day, an evening where it is blank; over 0 and up to 24."},
+	{Name: "Quote from", Form: FormText, Source: SourceNeutral,
+		Doc: "Who a quote comes from: name and address; blank: a line to fill in."},
+	{Name: "Quote valid days", Default: "30", Unit: "days", Form: FormWhole, Source: SourceCommon,
+		Doc: "Days from its day of issue that a quote is valid, unless a price that it rests on gets older than Price age limit days before."},
+	{Name: "Quote payment terms", Form: FormText, Source: SourceNeutral,
+		Doc: "How and when a quote is to be paid; blank: a line to fill in."},
 }
 
 // SettingNames lists the documented settings in order.

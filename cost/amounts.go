@@ -115,10 +115,22 @@ type Income struct {
 	Over  decimal.Decimal // the same, less what their part of the batch costs
 }
 
-// Quote is what a unit is offered for, home currency.
+// Quote is what the units of a batch are offered for, home currency, sales tax included.
 type Quote struct {
-	Price   decimal.Decimal // with what is asked for what recipients bear
-	All     decimal.Decimal // of all units
-	Postage decimal.Decimal // that is in it, of one unit
-	Value   decimal.Decimal // of one unit: what is used
+	Lines []QuoteLine
+	All   decimal.Decimal // of the lines that are not open
+	Tax   decimal.Decimal // sales tax in it
+}
+
+// QuoteLine is one price of a quote: that of the units, or what recipients are asked for
+// besides.
+type QuoteLine struct {
+	Share    bool   // what recipients bear
+	Free     bool   // of units that are given away
+	Zone     string // where the units go; empty: anywhere
+	Units    int
+	Each     decimal.Decimal
+	All      decimal.Decimal
+	Open     bool // how many of the units are paid for is not known, and so not All
+	Unpriced bool
 }

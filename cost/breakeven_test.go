@@ -173,7 +173,7 @@ func TestAskedByHand(t *testing.T) {
 	if b.Till.Paying != 0 || !b.Charge.Price.IsZero() || b.Till.Payments != 10 {
 		t.Errorf("all are free: %+v, price %s", b.Till, b.Charge.Price)
 	}
-	equal(t, "offered for", b.Quote.Price, "7.50")
+	checkQuote(t, b, "10 of them 0.00 = 0.00, 10 of the share 7.50 = 75.00, in all 75.00, tax 0.00")
 }
 
 // TestSalesTax: cost 20.00, fixed 0.30, fee 2.9 %, margin 25 %, tax 20 %: before tax

@@ -39,6 +39,7 @@ type Estimate struct {
 type Caution struct {
 	Text   string
 	Source string // standard or law it comes from
+	User   string // what it means for who gets a unit; empty: nothing
 }
 
 // Source is one figure of the price sheet that the estimate rests on.

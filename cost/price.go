@@ -117,7 +117,8 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 		}
 		each = s.More(p.cash, 0, each, 0)
 		for j := first; j < i; j++ {
-			s.b.Posts[j].Asked = s.Value(s.money(OfParcel, j, "asked", each))
+			s.posts[j].asked = s.money(OfParcel, j, "asked", each)
+			s.b.Posts[j].Asked = s.Value(s.posts[j].asked)
 		}
 	}
 }
@@ -133,7 +134,7 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 func stateCharge(s *sums) {
 	t, c := &s.till, &s.b.Charge
 	if s.b.Till.Paying == 0 {
-		stateQuote(s, t.ofFree)
+		stateQuote(s, 0)
 		return
 	}
 	margin, units := s.setting(setMargin), s.Count(int64(s.b.Size))
@@ -152,7 +153,7 @@ func stateCharge(s *sums) {
 	rounding := named("rounding", s.Sub(s.Sub(s.Sub(s.Sub(price, cost), fee), part), tax))
 	c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding = s.Value(cost), s.Value(fee), s.Value(part), s.Value(tax), s.Value(rounding)
 	c.Income = incomeOf(s.Sheet, 0, price, t, s.digits)
-	stateQuote(s, s.Add(price, t.each))
+	stateQuote(s, price)
 }
 
 // priced states what a given price brings, from the sums of a batch that are stated
@@ -193,17 +194,73 @@ func incomeOf(s *sum.Sheet, at int, price sum.Ref, t *tillSums, digits int32) In
 		Stays: s.Value(stays), Over: s.Value(over)}
 }
 
-// stateQuote states what a unit is offered for.
+// stateQuote states what the units are offered for: those that are paid for at their price,
+// the others for nothing, and what recipients are asked for besides, by zone where that is
+// not the same for all.
 func stateQuote(s *sums, price sum.Ref) {
-	units, postage := s.Count(int64(s.b.Size)), s.post
-	if i := s.m.payers.recipients; i >= 0 {
-		postage = s.bears[i].postage
+	q, t := &s.b.Quote, &s.till
+	all := []sum.Ref{}
+	add := func(l QuoteLine, each sum.Ref) {
+		i := len(q.Lines)
+		if each != 0 {
+			l.Each = s.Value(s.money(OfQuote, i, "each", each))
+		}
+		if each != 0 && !l.Open {
+			of := s.money(OfQuote, i, "all", s.Mul(each, s.Count(int64(l.Units))))
+			l.All, all = s.Value(of), append(all, of)
+		}
+		q.Lines = append(q.Lines, l)
 	}
-	each := s.money(OfQuote, 0, "price", price)
-	all := s.money(OfQuote, 0, "total", s.Mul(each, units))
-	post := s.money(OfQuote, 0, "postage", s.Round(s.Div(postage, units), s.digits))
-	value := s.money(OfQuote, 0, "value", s.Round(s.Div(s.used, units), s.digits))
-	s.b.Quote = Quote{s.Value(each), s.Value(all), s.Value(post), s.Value(value)}
+	paying, free := s.b.Till.Paying, s.b.Size-s.b.Till.Paying
+	if paying > 0 {
+		add(QuoteLine{Units: paying}, price)
+	}
+	if free > 0 {
+		add(QuoteLine{Units: free, Free: true}, 0)
+	}
+	zones := quotedZones(s)
+	for _, z := range zones {
+		add(QuoteLine{Share: true, Zone: z.Zone, Units: z.Units, Open: paying > 0 && free > 0, Unpriced: z.Unpriced}, z.each)
+	}
+	if len(zones) == 0 && s.Value(t.each).IsPositive() && paying > 0 {
+		add(QuoteLine{Share: true, Units: paying}, t.each)
+	}
+	if len(zones) == 0 && s.Value(t.ofFree).IsPositive() {
+		add(QuoteLine{Share: true, Units: free, Free: true}, t.ofFree)
+	}
+	total := s.money(OfQuote, 0, "in all", s.Add(all...))
+	tax := s.money(OfQuote, 0, "tax", s.Round(s.Div(s.Mul(total, t.tax), s.Add(s.Count(100), t.tax)), s.digits))
+	q.All, q.Tax = s.Value(total), s.Value(tax)
+}
+
+// quotedZone is a zone to which units go, with what is asked of each recipient there.
+type quotedZone struct {
+	Post
+	each sum.Ref
+}
+
+// quotedZones are the zones whose recipients are asked for something, each once with all
+// its units; none where all are asked the same.
+func quotedZones(s *sums) (zones []quotedZone) {
+	if s.m.payers.recipients < 0 || !s.b.InZones() {
+		return nil
+	}
+	asks := false
+	for i, p := range s.b.Posts {
+		asks = asks || s.posts[i].asked != 0
+		switch last := len(zones) - 1; {
+		case p.Parcels == 0:
+		case i > 0 && last >= 0 && s.posts[i].zone == s.posts[i-1].zone:
+			zones[last].Units += p.Units
+			zones[last].Unpriced = zones[last].Unpriced || p.Unpriced
+		default:
+			zones = append(zones, quotedZone{p, s.posts[i].asked})
+		}
+	}
+	if !asks {
+		return nil
+	}
+	return zones
 }
 
 // asksPrice tells whether the settings say something of a price.

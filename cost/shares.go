@@ -203,8 +203,7 @@ func addUp(s *sums) {
 	short := b.Total.Unpriced
 	b.Total = s.total(OfCategory, int(categoryCount), &all)
 	b.Total.Unpriced = b.Total.Unpriced || short
-	s.used = all.whole().consumed
-	s.name(OfCategory, int(categoryCount), "consumed per unit", s.perUnit(s.used), sum.Loose)
+	s.name(OfCategory, int(categoryCount), "consumed per unit", s.perUnit(all.whole().consumed), sum.Loose)
 	s.name(OfCategory, int(categoryCount), "cash per unit", s.perUnit(all.whole().cash), sum.Loose)
 }
 

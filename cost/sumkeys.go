@@ -16,7 +16,7 @@ const (
 	OfCategory = "category" // Category; the total is categoryCount
 	OfPayer    = "payer"    // see PayerKey
 	OfCharge   = "charge"   // 0: the price to charge, 1: the given price
-	OfQuote    = "quote"    // 0
+	OfQuote    = "quote"    // line of the quote; 0 for what is of all
 	OfTotal    = "total"    // over all of a batch: What is the sum
 
 	OfOneOff     = "one-off"    // the rows of the tab; What is a heading

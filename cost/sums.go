@@ -26,11 +26,11 @@ type sums struct {
 	posts  []postSums
 	bears  []bearsSums // by payer
 
-	printed    sum.Ref   // plates printed, those that fail included
-	work       []portion // of each row of hand work
-	post       sum.Ref   // cash of all postage
-	used, step sum.Ref   // consumed by the batch; what prices are rounded up to
-	till       tillSums
+	printed sum.Ref   // plates printed, those that fail included
+	work    []portion // of each row of hand work
+	post    sum.Ref   // cash of all postage
+	step    sum.Ref   // what prices are rounded up to
+	till    tillSums
 }
 
 // newSums begins the sums of a batch.
@@ -262,6 +262,7 @@ type bearsSums struct {
 type postSums struct {
 	zone        int
 	units, cash sum.Ref
+	asked       sum.Ref // of each recipient in the zone; 0: nothing is
 }
 
 // plateSums are what the printing of one line takes.

@@ -194,3 +194,39 @@ func TestPopulatedBoard(t *testing.T) {
 		}
 	}
 }
+
+// checkQuote compares a quote, line by line.
+func checkQuote(t *testing.T, b cost.Batch, want string) {
+	t.Helper()
+	var out []string
+	for _, l := range b.Quote.Lines {
+		of := "them"
+		if l.Share {
+			of = strings.TrimSpace("the share " + l.Zone)
+		}
+		all := l.All.StringFixed(2)
+		if l.Open {
+			all = "open"
+		}
+		out = append(out, fmt.Sprintf("%d of %s %s = %s", l.Units, of, l.Each.StringFixed(2), all))
+	}
+	out = append(out, "in all "+b.Quote.All.StringFixed(2), "tax "+b.Quote.Tax.StringFixed(2))
+	if got := strings.Join(out, ", "); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
+
+// TestQuoteByHand: the bells of TestZonesByHand cost their maker 6.00 of postage, 1.50 a
+// unit; members pay 6.00 at home and 8.00 far away, 26.00 in all and 6.00 for the units.
+// Where one of four is given away nobody knows to where, and the charges stay open; its
+// share falls on the other three: 2.00 each.
+func TestQuoteByHand(t *testing.T) {
+	checkQuote(t, one(t, byZone.read(t), 4), "4 of them 1.50 = 6.00, 3 of the share Home 6.00 = 18.00, 1 of the share far 8.00 = 8.00, in all 32.00, tax 0.00")
+	run := byZone.read(t)
+	free := int64(1)
+	run.Free = &free
+	checkQuote(t, one(t, run, 4), "3 of them 2.00 = 6.00, 1 of them 0.00 = 0.00, 3 of the share Home 6.00 = open, 1 of the share far 8.00 = open, in all 6.00, tax 0.00")
+	// Two cartons and a rest to the club, 2.30 for each of 12, 6.00 for each of 2; lamps for
+	// 10.00 and 20 % tax: 14 × 12.00 + 27.60 + 12.00 = 207.60, of which a sixth is tax.
+	checkQuote(t, one(t, club.read(t), 14), "14 of them 12.00 = 168.00, 12 of the share club 2.30 = 27.60, 2 of the share home 6.00 = 12.00, in all 207.60, tax 34.60")
+}

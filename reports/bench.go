@@ -291,11 +291,20 @@ func Bags(e *cost.Estimate) Table {
 		Lead:    2,
 		Columns: slices.Concat([]Column{{Key: "bag", Heading: "Bag"}}, dropColumn(benchColumns, "assembly"), quantityColumns("per unit", "In one kit"), []Column{tick()}),
 	}
+	for _, entry := range bagged(e) {
+		l, q := entry.Line, counted(entry.Line, entry.PerUnit)
+		t.add(Text(cmp.Or(entry.Path, looseBag)), Text(l.Part), Text(benchName(l)), Text(l.Package), Text(Designators(l.Designators)), q[0], q[1], Nothing())
+	}
+	return t
+}
+
+// bagged are the lines that the receiver of a kit fits, those of a bag together; none of
+// any other level.
+func bagged(e *cost.Estimate) (lines []cost.Entry) {
 	if e.Level != bom.LevelKit {
-		return t
+		return nil
 	}
 	first := map[string]int{}
-	var lines []cost.Entry
 	for i, entry := range e.Entries {
 		if entry.Machine || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) {
 			continue
@@ -306,11 +315,7 @@ func Bags(e *cost.Estimate) Table {
 		lines = append(lines, entry)
 	}
 	slices.SortStableFunc(lines, func(a, b cost.Entry) int { return cmp.Compare(first[a.Path], first[b.Path]) })
-	for _, entry := range lines {
-		l, q := entry.Line, counted(entry.Line, entry.PerUnit)
-		t.add(Text(cmp.Or(entry.Path, looseBag)), Text(l.Part), Text(benchName(l)), Text(l.Package), Text(Designators(l.Designators)), q[0], q[1], Nothing())
-	}
-	return t
+	return lines
 }
 
 // dropColumn is the columns without one.

@@ -2,12 +2,10 @@ package reports
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"tenoff/bom"
 	"tenoff/cost"
-	"tenoff/reports/internal/sample"
 )
 
 // texts gives the texts of one column of a table.
@@ -182,35 +180,5 @@ func TestBags(t *testing.T) {
 	}
 	if len(Bags(handFit(bom.LevelBuilt, fits...)).Rows) > 0 {
 		t.Error("a built unit has no bags")
-	}
-}
-
-// A quote says how long it holds: until the oldest of its dated prices reaches
-// the age limit, 90 days from 2025-12-01 is 2026-03-01.
-func TestQuoteHolds(t *testing.T) {
-	e := sample.Frost(10)
-	e.Terms = &cost.Terms{Settings: bom.Settings{PriceAgeDays: 90}}
-	for _, row := range []struct {
-		on        bom.Date
-		want, why string
-	}{
-		{bom.Date{}, "until 2026-03-01", "no day is known"},
-		{bom.Date{Year: 2026, Month: 3, Day: 1}, "until 2026-03-01", "the last day"},
-		{bom.Date{Year: 2026, Month: 3, Day: 2}, "some prices behind it are more than 90 days old", "too old"},
-	} {
-		found := ""
-		for _, r := range QuoteRemarks(e, row.on) {
-			if r.About == "holds" {
-				found = r.Text
-			}
-		}
-		if !strings.HasPrefix(found, row.want) {
-			t.Errorf("%s: %q, want %q", row.why, found, row.want)
-		}
-	}
-	unpriced := sample.Unpriced(sample.Frost(10))
-	q := Quote(unpriced)
-	if q.Rows[0].Values[1].Exact(AsText) != "?" {
-		t.Error("a price is quoted for what has none")
 	}
 }

@@ -71,12 +71,10 @@ func IsOursCSV(data []byte) bool {
 	if !ok {
 		return false
 	}
-	for _, asked := range []string{"", "recipient"} { // the quote of either
-		blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Batches: []cost.Batch{{Size: 1, Ask: cost.Ask{Payer: asked}}}}
-		for _, t := range Tables(blank) {
-			if slices.Equal(found, headingShape(t.headings())) {
-				return true
-			}
+	blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Batches: []cost.Batch{{Size: 1}}}
+	for _, t := range Tables(blank) {
+		if slices.Equal(found, headingShape(t.headings())) {
+			return true
 		}
 	}
 	return false

@@ -287,7 +287,7 @@ var (
 		"sold": "in for units that are paid for", "in": "in", "fees": "payment fees", "sales tax": "sales tax on all", "net": "income after fees and tax",
 		"stays": "cash surplus of the maker", "over": "margin over cost",
 	}
-	quoteWords = map[string]string{"price": "price", "total": "total", "postage": "postage of one", "value": "value of one"}
+	quoteWords = map[string]string{"each": "price of one", "all": "price of all of them", "in all": "price of all", "tax": "sales tax in it"}
 	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient", "asked of free": "charge per recipient of a free unit", "asked in all": "charge of all recipients", "paid": "cash of the maker and the recipients", "coming back": "what of it is reclaimed",
 		"paying units": "units that are paid for"}
 )
@@ -430,7 +430,7 @@ func (t *Explainer) priceWords(k stated.Key) stated.Words {
 		}
 		w.What = chargeWords[k.What]
 	case cost.OfQuote:
-		w.Thing, w.What = "quote", quoteWords[k.What]
+		w.Thing, w.What = t.quoteThing(k), quoteWords[k.What]
 	default:
 		w.What = totalWords[k.What]
 		switch k.What {
@@ -441,4 +441,20 @@ func (t *Explainer) priceWords(k stated.Key) stated.Words {
 		}
 	}
 	return w
+}
+
+// quoteThing calls a line of the quote, or all of it.
+func (t *Explainer) quoteThing(k stated.Key) string {
+	if k.What != "each" && k.What != "all" {
+		return "quote"
+	}
+	l := t.b.Quote.Lines[k.At]
+	thing := "units of the quote"
+	if l.Share {
+		thing = "quoted " + quotedWhat(t.e, l)
+	}
+	if l.Free {
+		thing += ", free ones"
+	}
+	return thing
 }

@@ -1,137 +1,294 @@
 package reports
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost"
 )
 
-// Quote is what to charge for one unit at each batch size, without any of the
-// costs behind it. Where the recipients are a payer it is what each of them is
-// asked for, beside what a unit is worth.
-func Quote(e *cost.Estimate) Table {
-	if recipients(e) != "" {
-		return asking(e)
-	}
-	money, code := AsMoney(e.Currency), e.Currency.Code
-	t := Table{
-		Name:  "Quote",
-		Title: "what one unit costs you",
-		Lead:  1,
-		Columns: []Column{
-			{Key: "batch", Heading: "Units ordered", Format: AsCount},
-			{Key: "price", Heading: "Price of one unit", Unit: code, Format: money},
-			{Key: "total", Heading: "Price of all", Unit: code, Format: money},
-			{Key: "postage", Heading: "Postage of one unit, in the price", Unit: code, Format: money},
-		},
-	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
-		t.quoteRow(b, b.Total.Unpriced)
-	}
-	return t
+// QuoteTerms are what a quote says besides what its estimate does.
+type QuoteTerms struct {
+	On     bom.Date // day of issue
+	To     string   // empty: a line to fill in
+	Number string   // the same
 }
 
-// asking is the quote to recipients who are asked for their share.
-func asking(e *cost.Estimate) Table {
-	money, code := AsMoney(e.Currency), e.Currency.Code
-	t := Table{
-		Name:  "Quote",
-		Title: "what each recipient is asked for",
-		Lead:  1,
-		Columns: []Column{
-			{Key: "batch", Heading: "Units made", Format: AsCount},
-			{Key: "price", Heading: "Asked for one unit", Unit: code, Format: money},
-			{Key: "total", Heading: "Asked for all", Unit: code, Format: money},
-			{Key: "postage", Heading: "Postage of one unit, in it", Unit: code, Format: money},
-			{Key: "value", Heading: "Value of one unit", Unit: code, Format: money},
-		},
-	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
-		t.quoteRow(b, b.Ask.Unpriced)
-		last := &t.Rows[len(t.Rows)-1]
-		last.Values = append(last.Values, known(b.Quote.Value, b.Total.Unpriced))
-	}
-	return t
+// QuotePaper is a quote to hand over: prices and what they are for, and nothing of the
+// costs behind them.
+type QuotePaper struct {
+	Heads   []Remark // who offers to whom, and when
+	Offer   []Remark // what is offered
+	Prices  Table
+	Remarks []Remark // what is included, how to pay, what to mind
 }
 
-// quoteRow adds the price of one unit and of all, and the postage in it; nothing where
-// none is paid.
-func (t *Table) quoteRow(b *cost.Batch, unpriced bool) {
-	postage := Nothing()
-	if slices.ContainsFunc(b.Fees, func(f cost.Fee) bool { return f.Category == cost.Postage }) {
-		postage = known(b.Quote.Postage, b.Categories[cost.Postage].Unpriced)
-	}
-	t.addAs(RowKey(KeyQuote, b.Size, 0), Count(b.Size), known(b.Quote.Price, unpriced), known(b.Quote.All, unpriced), postage)
-}
-
-// Remark is a line of text with what it is about.
+// Remark is a line of text with what it is about. Without a text it is a line to fill in.
 type Remark struct{ About, Text string }
 
-// included tells what a unit is at each level.
-var included = map[bom.Level]string{
-	bom.LevelBoard: "populated circuit boards alone; no case, no fasteners, nothing put together",
-	bom.LevelKit:   "a kit: all parts bagged, nothing fitted by hand; you solder and put it together",
-	bom.LevelBuilt: "a finished unit, put together and packed",
-}
-
-// QuoteRemarks is what a quote says besides its prices: what is in a unit, who
-// pays for postage, how long the prices hold, and the cautions. on is the day of
-// the quote; zero where it is not known.
-func QuoteRemarks(e *cost.Estimate, on bom.Date) []Remark {
-	out := []Remark{{"included", included[e.Level]}}
+// Quote is the quote of an estimate.
+func Quote(e *cost.Estimate, terms QuoteTerms) QuotePaper {
+	var set bom.Settings
+	if e.Terms != nil {
+		set = e.Terms.Settings
+	}
+	until, _ := QuoteUntil(e, terms.On)
+	q := QuotePaper{
+		Heads: []Remark{{"From", set.QuoteFrom}, {"To", terms.To}, {"Number", terms.Number},
+			{"Date of issue", dayIn(terms.On)}, {"Valid until", dayIn(until)}},
+		Offer:   []Remark{{"Offered", e.Name + ": " + offered(e)}},
+		Prices:  quotePrices(e, set),
+		Remarks: []Remark{{"Included", includedIn(e)}, {"Not included", notIncluded(e)}},
+	}
 	if list := contents(e); list != "" {
-		out = append(out, Remark{"in one unit", list})
+		q.Offer = append(q.Offer, Remark{"In one unit", list})
 	}
-	out = append(out, Remark{"postage", postageText(e)})
+	if postage := postageText(e); postage != "" {
+		q.Remarks = append(q.Remarks, Remark{"Postage", postage})
+	}
 	if !e.Complete {
-		out = append(out, Remark{"not final", "some parts have no price yet, so there is no price where ? stands"})
+		q.Remarks = append(q.Remarks, Remark{"Not final", "where ? stands there is no price yet"})
 	}
-	out = append(out, Remark{"holds", holds(e, on)})
+	q.Remarks = append(q.Remarks, Remark{"Payment", set.QuoteTerms})
 	for _, c := range e.Cautions {
-		out = append(out, Remark{"caution", CautionText(c)})
+		if c.User != "" {
+			q.Remarks = append(q.Remarks, Remark{"Caution", c.User})
+		}
 	}
-	return out
+	return q
 }
 
-// contents lists what a person finds in a unit: its boards and all that does not
-// sit on one.
-func contents(e *cost.Estimate) string {
-	var items []string
-	for _, entry := range e.Entries {
-		if entry.Line.Kind != bom.KindBoard && entry.Board >= 0 {
+// QuoteUntil is the last day on which a quote of some day is valid, and the price that
+// makes that earlier than the settings would have it; what the price is of is empty where
+// none does. A price older than the limit leaves the day of issue alone.
+func QuoteUntil(e *cost.Estimate, on bom.Date) (until bom.Date, price cost.Source) {
+	days, limit := 30, 0
+	if e.Terms != nil {
+		days, limit = e.Terms.Settings.QuoteDays, e.Terms.Settings.PriceAgeDays
+	}
+	until = on.Plus(days)
+	if limit <= 0 {
+		return until, price
+	}
+	for _, s := range e.Sources {
+		if s.AsOf.IsZero() || !slices.Contains(agingPrices, s.What) {
 			continue
 		}
-		name := describe(entry.Line)
-		if name == "" {
-			name = entry.Line.Part
+		last := s.AsOf.Plus(limit)
+		if last.Before(on) {
+			last = on
 		}
-		items = append(items, entry.PerUnit.String()+" × "+name)
+		if last.Before(until) || price.What != "" && last == until && s.AsOf.Before(price.AsOf) {
+			until, price = last, s
+		}
+	}
+	return until, price
+}
+
+// agingPrices are the sources that others may ask more of when they are asked again.
+var agingPrices = []string{"offer", "board", "material", "assembly", "postage", "exchange"}
+
+// offered tells what a unit is at each level.
+func offered(e *cost.Estimate) string {
+	switch e.Level {
+	case bom.LevelBoard:
+		return "populated circuit boards"
+	case bom.LevelKit:
+		if toSolder(e) {
+			return "a kit of parts to solder and put together"
+		}
+		return "a kit of parts to put together"
+	}
+	return "finished units"
+}
+
+// toSolder tells whether the receiver of a kit solders.
+func toSolder(e *cost.Estimate) bool {
+	return hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && !x.Machine && !fittedHere(e, x) })
+}
+
+func includedIn(e *cost.Estimate) string {
+	var items []string
+	add := func(item string, is bool) {
+		if is {
+			items = append(items, item)
+		}
+	}
+	soldered := func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && (x.Machine || fittedHere(e, x)) }
+	switch e.Level {
+	case bom.LevelBoard:
+		add("soldering", hasEntry(e, soldered))
+	case bom.LevelKit:
+		add("all parts, in bags", true)
+		add("the soldering of "+partsSoldered(e), hasEntry(e, soldered))
+	default:
+		add("all parts, soldering and putting together", true)
+	}
+	add("a test of each", tested(e))
+	add("packing", hasEntry(e, func(x cost.Entry) bool { return x.Line.Kind == bom.KindPacking }))
+	return strings.Join(items, ", ")
+}
+
+// partsSoldered names the parts of a kit that are soldered before.
+func partsSoldered(e *cost.Estimate) string {
+	if hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount == bom.THT && x.Machine }) {
+		return "SMT and through-hole parts"
+	}
+	return "the SMT parts"
+}
+
+func hasEntry(e *cost.Estimate, is func(cost.Entry) bool) bool {
+	return slices.ContainsFunc(e.Entries, is)
+}
+
+// tested tells whether work is counted to test every unit.
+func tested(e *cost.Estimate) bool {
+	return slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
+		return slices.ContainsFunc(b.Work, func(w cost.Work) bool {
+			return w.AppliesTo == "test" && w.Basis != "batch" && w.Share.Equal(decimal.NewFromInt(100))
+		})
+	})
+}
+
+func notIncluded(e *cost.Estimate) string {
+	var items []string
+	switch e.Level {
+	case bom.LevelBoard:
+		items = append(items, "case, fasteners and putting together")
+	case bom.LevelKit:
+		if items = append(items, "tools", "putting together"); toSolder(e) {
+			items = append(items, "solder", "soldering")
+		}
+	}
+	if postageText(e) == "" {
+		items = append(items, "postage")
+	}
+	return strings.Join(append(items, "duty and tax that another country asks on import"), ", ")
+}
+
+// contents lists what a person finds in a unit: its boards and larger pieces; of a kit
+// all that is loose, and how much is in each bag.
+func contents(e *cost.Estimate) string {
+	var items []string
+	for _, entry := range bagged(e) {
+		item := "bag " + entry.Path
+		if l, q := entry.Line, counted(entry.Line, entry.PerUnit); entry.Path == "" {
+			item = q[0].Exact(q[0].FormatIn(Column{Format: AsQuantity})) + " " + q[1].Exact(AsText) + " " + cmp.Or(benchName(l), l.Part)
+			if q[1].Exact(AsText) == inPieces {
+				item = timesWhat(entry)
+			}
+		}
+		if !slices.Contains(items, item) {
+			items = append(items, item)
+		}
+	}
+	if e.Level == bom.LevelKit {
+		return strings.Join(items, "; ")
+	}
+	for _, entry := range e.Entries {
+		switch l := entry.Line; l.Kind {
+		case bom.KindBoard, bom.KindPrinted, bom.KindOther, bom.KindAssembly:
+			if l.Kind == bom.KindBoard || entry.Board < 0 {
+				items = append(items, timesWhat(entry))
+			}
+		}
 	}
 	return strings.Join(items, "; ")
 }
 
-// postageText tells who pays the postage and how a unit is sent.
+// timesWhat is how many of a line there are: "2 × key arm".
+func timesWhat(entry cost.Entry) string {
+	return entry.PerUnit.String() + " × " + cmp.Or(benchName(entry.Line), entry.Line.Part)
+}
+
+// quotePrices are the prices of each batch: of its units, of what recipients are asked
+// for besides, by zone where that is not the same for all, and of all together.
+func quotePrices(e *cost.Estimate, set bom.Settings) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  "Quote",
+		Title: "prices",
+		Lead:  2,
+		Columns: []Column{
+			{Key: "batch", Heading: "Units ordered", Format: AsCount},
+			{Key: "what", Heading: "What"},
+			{Key: "units", Heading: "Quantity", Format: AsCount},
+			{Key: "each", Heading: "Price each", Unit: code, Format: money},
+			{Key: "all", Heading: "Price in all", Unit: code, Format: money},
+		},
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		unknown, open := false, false
+		for j, l := range b.Quote.Lines {
+			short := l.Unpriced || l.Share && b.Ask.Unpriced || !l.Share && !l.Free && b.Total.Unpriced
+			unknown, open = unknown || short, open || l.Open
+			each, all := known(l.Each, short), known(l.All, short)
+			if l.Free && !l.Share {
+				each, all = Nothing(), Nothing()
+			}
+			if l.Open {
+				all = Nothing()
+			}
+			t.addAs(RowKey(KeyQuote, b.Size, j), Count(b.Size), Text(quotedWhat(e, l)), Count(l.Units), each, all)
+		}
+		if len(b.Quote.Lines) == 1 && b.Quote.Tax.IsZero() {
+			continue
+		}
+		in := "in all"
+		if open {
+			in = "in all, without what depends on where units go"
+		}
+		t.addRow(Row{Key: totalKey(b.Size), Role: Total, Values: []Value{Count(b.Size), Text(in), Nothing(), Nothing(), known(b.Quote.All, unknown)}})
+		if !b.Quote.Tax.IsZero() {
+			t.addRow(Row{Key: RowKey("tax", b.Size, 0), Role: Figure, Values: []Value{Count(b.Size),
+				Text("of which sales tax, " + set.SalesTax.String() + " %"), Nothing(), Nothing(), known(b.Quote.Tax, unknown)}})
+		}
+	}
+	return t
+}
+
+// quotedWhat says what a price is for.
+func quotedWhat(e *cost.Estimate, l cost.QuoteLine) string {
+	switch {
+	case !l.Share && l.Free:
+		return e.Name + ", free of charge"
+	case !l.Share:
+		return e.Name
+	}
+	what := "charge per recipient"
+	if who := recipients(e); !slices.ContainsFunc(cost.Categories, func(c cost.Category) bool { return c != cost.Postage && bears(e, who, c) }) {
+		what = "postage"
+	}
+	if l.Zone != "" {
+		what += " to " + l.Zone
+	}
+	return what
+}
+
+// postageText tells how a unit is sent and whether that is paid for; nothing where no
+// postage is reckoned.
 func postageText(e *cost.Estimate) string {
-	payers := slices.DeleteFunc(payers(e), func(name string) bool { return !bears(e, name, cost.Postage) })
-	if len(payers) == 0 {
-		return "not in the price"
+	if len(e.Batches) == 0 {
+		return ""
 	}
 	b := &e.Batches[len(e.Batches)-1]
+	if !slices.ContainsFunc(b.Posts, func(p cost.Post) bool { return p.Service != "" }) {
+		return ""
+	}
 	text := parcels(b) + services(b)
 	switch who := recipients(e); {
-	case who != "" && !slices.Contains(payers, who):
-		return text + "; paid by " + strings.Join(payers, " and ") + ", you are not asked for it"
-	case who != "":
-		return text + "; in what is asked"
-	case len(payers) == 1 && payers[0] == cost.Maker:
-		return text + "; in the price"
+	case who != "" && bears(e, who, cost.Postage):
+		return text + "; in the prices as listed"
+	default:
+		return text + "; nothing to pay besides the price"
 	}
-	return text + "; in the price, paid by " + strings.Join(payers, " and ")
 }
 
 // parcels tells how many units are sent together.
@@ -166,21 +323,12 @@ func services(b *cost.Batch) string {
 	return strings.Join(append([]string{""}, names...), ", ")
 }
 
-// holds tells until when the prices hold: until the first of the prices that the
-// estimate rests on reaches the age limit of the settings.
-func holds(e *cost.Estimate, on bom.Date) string {
-	var oldest bom.Date
-	for _, s := range e.Sources {
-		if !s.AsOf.IsZero() && (oldest.IsZero() || s.AsOf.Before(oldest)) {
-			oldest = s.AsOf
-		}
+// QuoteShortened tells which price leaves a quote valid for less than the settings say;
+// nothing where none does.
+func QuoteShortened(e *cost.Estimate, on bom.Date) string {
+	until, price := QuoteUntil(e, on)
+	if price.What == "" {
+		return ""
 	}
-	if oldest.IsZero() || e.Terms == nil || e.Terms.Settings.PriceAgeDays <= 0 {
-		return "until prices change; ask before you order"
-	}
-	days := e.Terms.Settings.PriceAgeDays
-	if !on.IsZero() && oldest.DaysUntil(on) > days {
-		return "some prices behind it are more than " + strconv.Itoa(days) + " days old; ask before you order"
-	}
-	return "until " + oldest.Plus(days).String() + "; duty, tax and postage as they are now"
+	return fmt.Sprintf("the quote is valid until %s alone: the price of %s is of %s", dayIn(until), price.Name, dayIn(price.AsOf))
 }

@@ -159,6 +159,12 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.PostTo = d.key(c)
 	case "Recipients":
 		s.Recipients = d.key(c)
+	case "Quote from":
+		s.QuoteFrom = d.text(c)
+	case "Quote valid days":
+		s.QuoteDays = int(d.whole(c, 30, 0))
+	case "Quote payment terms":
+		s.QuoteTerms = d.text(c)
 	case "Bench hours per day":
 		s.BenchHours = d.number(c, two)
 		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {

@@ -36,6 +36,8 @@ type job struct {
 	date       string
 	out        string
 	quote      string
+	quoteTo    string
+	quoteNo    string
 	json       string
 	csvDir     string
 	force      bool
@@ -72,7 +74,9 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
-	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with the quote alone (XLSX)")
+	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with a quote to hand over (XLSX)")
+	f.StringVar(&j.quoteTo, "quote-to", "", "who the quote is for, `NAME` and address (default: a line to fill in)")
+	f.StringVar(&j.quoteNo, "quote-number", "", "`NUMBER` of the quote (default: a line to fill in)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
@@ -156,6 +160,9 @@ func (j *job) run(cmd *cobra.Command) error {
 	}
 	if cmd.Context().Err() != nil {
 		return interrupted()
+	}
+	if short := reports.QuoteShortened(e, j.quoteTerms().On); j.quote != "" && short != "" {
+		problems = append(problems, bom.Problem{Severity: bom.Warning, What: short, Want: "ask for that price again"})
 	}
 	if err := j.write(cmd.Context(), cmd.OutOrStdout(), e, problems); err != nil {
 		return err
@@ -324,7 +331,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 	}
 	if j.quote != "" {
 		o.add(j.quote, workbook.IsOurs, func(w io.Writer) error {
-			return workbook.WriteQuote(w, e, j.options())
+			return workbook.WriteQuote(w, e, j.quoteTerms())
 		})
 	}
 	if j.json != "" {
@@ -446,6 +453,12 @@ func addTables(o *outputs, dir string, ours func([]byte) bool, tables []reports.
 		o.add(filepath.Join(dir, t.FileName()+".csv"), ours, t.WriteCSV)
 	}
 	return nil
+}
+
+// quoteTerms issues a quote on the day of the run.
+func (j *job) quoteTerms() reports.QuoteTerms {
+	day, _ := parseToday(j.date) // refused before, where it is no date
+	return reports.QuoteTerms{On: day, To: j.quoteTo, Number: j.quoteNo}
 }
 
 // options dates the workbooks only where a day was asked for: the same input

@@ -292,7 +292,7 @@ func settle(b *cost.Batch) {
 	b.Till = cost.Till{Paying: b.Size, Payments: b.Size, Cash: maker.Cash, Cost: b.Total.Consumed}
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
 		Income: cost.Income{Price: price, Sold: all, In: all, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
-	b.Quote = cost.Quote{Price: price, All: all, Postage: b.Categories[cost.Postage].Cash.DivRound(n(b.Size), 2), Value: unit.Round(2)}
+	b.Quote = cost.Quote{Lines: []cost.QuoteLine{{Units: b.Size, Each: price, All: all}}, All: all}
 }
 
 // Unpriced takes the price of the frost sensor away from an estimate.
@@ -344,7 +344,8 @@ func Whole(e *cost.Estimate, code string) *cost.Estimate {
 			shift(&b.Lines[j])
 		}
 		b.Charge.UnitCost, b.Charge.Price = b.Charge.UnitCost.Shift(2-c.Digits), b.Charge.Price.Shift(2-c.Digits)
-		b.Quote.Price, b.Quote.All, b.Quote.Postage = b.Charge.Price, b.Charge.Price.Mul(n(b.Size)), b.Quote.Postage.Shift(2-c.Digits)
+		b.Quote.All = b.Charge.Price.Mul(n(b.Size))
+		b.Quote.Lines[0].Each, b.Quote.Lines[0].All = b.Charge.Price, b.Quote.All
 	}
 	return e
 }
