@@ -237,10 +237,14 @@ type Order struct {
 	Tax       decimal.Decimal
 	Reclaim   decimal.Decimal // of the tax, what comes back
 	Handling  decimal.Decimal
+	Asked     OrderAsked // what the supplier asks besides the goods, in Currency
 	LeadDays  int
 	LeadKnown bool
 	Terms     int // index into Terms.Suppliers
 }
+
+// OrderAsked are the charges that a supplier asks itself, in its own currency.
+type OrderAsked struct{ Delivery, TopUp, Consign decimal.Decimal }
 
 // Total is what the order costs in all, home currency.
 func (o Order) Total() decimal.Decimal {

@@ -25,11 +25,21 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 	if s.Value(placed).IsZero() {
 		return
 	}
+	asked := OrderAsked{}
+	for _, c := range g.consigned {
+		asked.Consign = asked.Consign.Add(t.ConsignPerLine.Mul(s.Value(c)))
+	}
+	if s.Value(out.delivery).IsPositive() {
+		asked.Delivery = t.Delivery
+	}
+	if s.Value(out.topUp).IsPositive() {
+		asked.TopUp = t.MinOrder.Sub(s.Value(own))
+	}
 	s.b.Orders = append(s.b.Orders, Order{
 		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),
 		Delivery: s.Value(out.delivery), TopUp: s.Value(out.topUp), Consign: s.Value(out.consign), Value: s.Value(out.value),
 		Duty: s.Value(out.duty), Tax: s.Value(out.tax), Reclaim: s.Value(out.reclaim), Handling: s.Value(out.handling),
-		LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
+		Asked: asked, LeadDays: t.LeadDays, LeadKnown: t.LeadKnown,
 	})
 }
 

@@ -8,6 +8,9 @@ import (
 	"strings"
 	"unicode"
 
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -15,47 +18,190 @@ import (
 // the run, so that a list is told by its heading row.
 var orderListColumns = []Column{
 	{Key: "code", Heading: "Order code"},
-	{Key: "quantity", Heading: "Order units", Format: AsCount},
-	{Key: "part", Heading: "Our part number"},
+	{Key: "quantity", Heading: "Order quantity", Format: AsCount},
+	{Key: "part", Heading: "Part number"},
+	{Key: "description", Heading: "Description"},
+	{Key: "pack", Heading: "Pack size", Format: AsQuantity},
+	{Key: "contents", Heading: "In all", Format: AsQuantity},
+	{Key: "unit", Heading: "Unit"},
+	{Key: "price", Heading: "Unit price", Format: asTyped},
 	{Key: "total", Heading: "Line total", Format: AsQuantity},
 	{Key: "currency", Heading: "Currency"},
 }
 
-// OrderLists gives one list for each supplier and batch, ready to order from:
-// parts, boards, spools and assembly. The line totals of a list add up to the
-// goods of its order.
+// sendListColumns are those of the list of what goes to the assembler.
+var sendListColumns = []Column{
+	{Key: "part", Heading: "Part number"},
+	{Key: "description", Heading: "Description"},
+	{Key: "package", Heading: "Package"},
+	{Key: "place", Heading: "Place"},
+	{Key: "fitted", Heading: "Fitted", Format: AsCount},
+	{Key: "quantity", Heading: "To send", Format: AsCount},
+	{Key: "from", Heading: "From"},
+}
+
+// OrderLists gives one list for each supplier and batch, ready to order from: parts,
+// boards, spools and assembly, then what the supplier charges besides, and the total, in
+// the supplier's own money; duty and tax are not theirs. Where others place parts there is
+// a list of what is to be sent there.
 func OrderLists(e *cost.Estimate) []Table {
 	var lists []Table
 	taken := map[string]bool{}
+	add := func(t Table, name string, size int) {
+		t.Name = name
+		if len(e.Batches) > 1 {
+			t.Name += fmt.Sprintf("-%d", size)
+		}
+		for name, n := t.Name, 2; taken[t.Name]; n++ {
+			t.Name = fmt.Sprintf("%s-%d", name, n)
+		}
+		taken[t.Name] = true
+		lists = append(lists, t)
+	}
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for _, o := range b.Orders {
-			t := Table{Name: plainName(o.Supplier), Columns: orderListColumns}
-			if len(e.Batches) > 1 {
-				t.Name += fmt.Sprintf("-%d", b.Size)
-			}
-			for name, n := t.Name, 2; taken[t.Name]; n++ {
-				t.Name = fmt.Sprintf("%s-%d", name, n)
-			}
-			taken[t.Name] = true
-			t.orderLines(b, o.Supplier)
-			lists = append(lists, t)
+			add(orderList(e, b, o), plainName(o.Supplier), b.Size)
+		}
+		if t := toSend(e, b); len(t.Rows) > 0 {
+			add(t, plainName(e.Terms.Assembly.Name+" to send"), b.Size)
 		}
 	}
 	return lists
 }
 
-func (t *Table) orderLines(b *cost.Batch, supplier string) {
-	for _, p := range b.Purchases {
-		if p.Supplier == supplier && !p.Unpriced {
-			t.add(Text(p.OrderCode), Count(int(p.Quantity)), Text(p.Part), Number(p.Goods).As(AsMoney(p.Currency)), Text(p.Currency.Code))
+// totals add up money by currency, in the order in which currencies come.
+type totals struct {
+	currencies []bom.Currency
+	money      []decimal.Decimal
+}
+
+func (t *totals) add(d decimal.Decimal, c bom.Currency) {
+	i := slices.Index(t.currencies, c)
+	if i < 0 {
+		i = len(t.currencies)
+		t.currencies, t.money = append(t.currencies, c), append(t.money, decimal.Zero)
+	}
+	t.money[i] = t.money[i].Add(d)
+}
+
+// orderList is what is ordered from one supplier.
+func orderList(e *cost.Estimate, b *cost.Batch, o cost.Order) Table {
+	t := Table{Columns: orderListColumns}
+	all := &totals{}
+	charge := func(what string, d decimal.Decimal, c bom.Currency) {
+		if d.IsPositive() {
+			t.orderCharge(what, d, c)
+			all.add(d, c)
 		}
+	}
+	var besides []func()
+	for i := range b.Purchases {
+		p := &b.Purchases[i]
+		if p.Supplier != o.Supplier || p.Unpriced {
+			continue
+		}
+		goods := p.Goods.Sub(p.SetUp)
+		t.add(Text(p.OrderCode), Count(int(p.Quantity)), Text(p.Part), Text(orderedName(e, p)), Quantity(p.Pieces),
+			Number(decimal.NewFromInt(p.Quantity).Mul(p.Pieces.Decimal())), Text(orderedUnit(e, p)), Number(p.UnitPrice),
+			Number(goods).As(AsMoney(p.Currency)), Text(p.Currency.Code))
+		all.add(goods, p.Currency)
+		besides = append(besides, func() {
+			charge("set-up of "+p.Part, p.SetUp, p.Currency)
+			charge("line fee for "+p.Part, p.LineFee, p.Currency)
+		})
 	}
 	for _, f := range b.Fees {
-		if f.Payee == supplier && f.Category == cost.SMTAssembly {
-			t.add(Nothing(), Count(1), Text(f.What), Number(f.Amount).As(AsMoney(f.Currency)), Text(f.Currency.Code))
+		if f.Payee == o.Supplier && f.Category == cost.SMTAssembly {
+			t.add(Nothing(), Count(1), Nothing(), Text(f.What), Nothing(), Nothing(), Nothing(), Nothing(), Number(f.Amount).As(AsMoney(f.Currency)), Text(f.Currency.Code))
+			all.add(f.Amount, f.Currency)
 		}
 	}
+	for _, add := range besides {
+		add()
+	}
+	charge("delivery", o.Asked.Delivery, o.Currency)
+	charge("minimum-order surcharge", o.Asked.TopUp, o.Currency)
+	charge("consignment fee", o.Asked.Consign, o.Currency)
+	for i, c := range all.currencies {
+		t.orderCharge("total", all.money[i], c)
+	}
+	return t
+}
+
+func (t *Table) orderCharge(what string, d decimal.Decimal, c bom.Currency) {
+	values := blanks(len(t.Columns))
+	values[3], values[8], values[9] = Text(what), Number(d).As(AsMoney(c)), Text(c.Code)
+	t.addRow(Row{Role: Figure, Values: values})
+}
+
+// orderedName is what an order line is for, in words.
+func orderedName(e *cost.Estimate, p *cost.Purchase) string {
+	if p.Kind == cost.Lots && p.Pieces != bom.One {
+		return "bare board, lot of " + p.Pieces.String()
+	}
+	return stockName(e, *p)
+}
+
+// orderedUnit is what the pack size counts.
+func orderedUnit(e *cost.Estimate, p *cost.Purchase) string {
+	switch {
+	case p.Kind == cost.Lots:
+		return "boards"
+	case p.Kind == cost.Filament:
+		return inGrams
+	case p.Index >= 0 && p.Index < len(e.Parts):
+		return e.Parts[p.Index].Unit
+	}
+	return inPieces
+}
+
+// toSend is what goes to the assembler from elsewhere: boards that are started there, and
+// each part that is placed, with its allowance.
+func toSend(e *cost.Estimate, b *cost.Batch) Table {
+	t := Table{Columns: sendListColumns}
+	if e.Terms == nil || e.Terms.Assembly == nil {
+		return t
+	}
+	for i, r := range b.Boards {
+		board := &e.Boards[i]
+		if from := sentFrom(e, b, cost.Lots, i, r.OnHand > 0); board.Placements > 0 && from != "" {
+			t.add(Text(board.Name), Text("bare board"), Nothing(), Nothing(), Count(r.Starts), Count(r.Starts), Text(from))
+		}
+	}
+	for i := range b.Parts {
+		p, r := &e.Parts[i], &b.Parts[i]
+		from := sentFrom(e, b, cost.Goods, i, r.OnHand > 0)
+		if !p.Machine || from == "" {
+			continue
+		}
+		fitted, places, pack := bom.Quantity(0), []string{}, ""
+		for _, at := range p.Entries {
+			if entry := e.Entries[at]; entry.Machine {
+				fitted += b.Needs[at]
+				places = append(places, strings.TrimSpace(entry.Path+" "+Designators(entry.Line.Designators)))
+				pack = entry.Line.Package
+			}
+		}
+		t.add(Text(p.Key), Text(partName(e, *p)), Text(pack), Text(strings.Join(places, "; ")), Count(int(fitted.Ceil())),
+			Count(int((fitted + r.Allowance).Ceil())), Text(from))
+	}
+	return t
+}
+
+// sentFrom names who what goes to the assembler comes from; nothing where the assembler
+// sells all of it.
+func sentFrom(e *cost.Estimate, b *cost.Batch, kind string, index int, stock bool) string {
+	var from []string
+	for i := range b.Purchases {
+		if p := &b.Purchases[i]; p.Kind == kind && p.Index == index && !p.Unpriced && bom.Fold(p.Supplier) != bom.Fold(e.Terms.Assembly.Name) && !slices.Contains(from, p.Supplier) {
+			from = append(from, p.Supplier)
+		}
+	}
+	if stock {
+		from = append(from, "stock")
+	}
+	return strings.Join(from, ", ")
 }
 
 // plainName makes a file name that every system takes of a supplier's name:
@@ -80,11 +226,11 @@ func plainName(s string) string {
 	return name
 }
 
-// IsOrderList tells whether the bytes start with the heading row of an order
-// list.
+// IsOrderList tells whether the bytes start with the heading row of one of the lists of
+// OrderLists.
 func IsOrderList(data []byte) bool {
 	line, _, _ := bytes.Cut(data, []byte("\n"))
 	record, err := csv.NewReader(bytes.NewReader(line)).Read()
-	t := Table{Columns: orderListColumns}
-	return err == nil && slices.Equal(record, t.headings())
+	orders, sends := Table{Columns: orderListColumns}, Table{Columns: sendListColumns}
+	return err == nil && (slices.Equal(record, orders.headings()) || slices.Equal(record, sends.headings()))
 }

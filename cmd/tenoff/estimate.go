@@ -79,7 +79,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	f.StringVar(&j.quoteNo, "quote-number", "", "`NUMBER` of the quote (default: a line to fill in)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
-	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write one order list (CSV) for each supplier into")
+	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write an order list (CSV) for each supplier into; those of earlier runs go")
 	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
 	f.BoolVar(&j.detail, "detail", false, "prints as well what the answer rests on: costs by category, hours, payers, parcels")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
@@ -346,6 +346,9 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 		if err := addTables(o, j.orders, reports.IsOrderList, reports.OrderLists(e)); err != nil {
 			return err
 		}
+		if err := o.dropOthers(j.orders, reports.IsOrderList); err != nil {
+			return err
+		}
 	}
 	if err := o.check(); err != nil {
 		return err
@@ -373,7 +376,7 @@ func (j *job) written(o *outputs) []string {
 		}
 		n := 0
 		for _, f := range o.files {
-			if filepath.Dir(f.path) == filepath.Clean(dir) {
+			if !f.drop && filepath.Dir(f.path) == filepath.Clean(dir) {
 				n++
 			}
 		}

@@ -37,6 +37,7 @@ type output struct {
 	write func(io.Writer) error
 	ours  func([]byte) bool // tells a file that tenoff wrote; nil: none may be there
 	like  string            // a file whose permissions a new one gets; empty: none
+	drop  bool              // the file goes instead
 	temp  string            // beside path; empty once it is in place
 
 	placed bool   // the new file is at path
@@ -46,6 +47,38 @@ type output struct {
 
 func (o *outputs) add(path string, ours func([]byte) bool, write func(io.Writer) error) {
 	o.files = append(o.files, &output{path: path, ours: ours, write: write})
+}
+
+// dropOthers removes the files of a folder that tenoff wrote before and does not write
+// this time.
+func (o *outputs) dropOthers(dir string, ours func([]byte) bool) error {
+	entries, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil // it is made
+	} else if err != nil {
+		return failed("%s: %v", dir, load.Reason(err))
+	}
+	kept := map[string]bool{}
+	for _, f := range o.files {
+		kept[load.Resolved(f.path)] = true
+	}
+	for _, in := range o.inputs {
+		kept[load.Resolved(in)] = true
+	}
+	for _, e := range entries {
+		path := filepath.Join(dir, e.Name())
+		if !e.Type().IsRegular() || filepath.Ext(path) != ".csv" || kept[load.Resolved(path)] {
+			continue
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return failed("%s: %v", path, load.Reason(err))
+		}
+		if ours(data) {
+			o.files = append(o.files, &output{path: path, ours: ours, drop: true})
+		}
+	}
+	return nil
 }
 
 // check refuses targets before any work is put into them.
@@ -224,7 +257,12 @@ func (f *output) replace() error {
 	case !errors.Is(err, fs.ErrNotExist): // not every file system can
 		f.lost = true
 	}
-	if err := os.Rename(f.temp, f.path); err != nil {
+	if f.drop {
+		if err := os.Remove(f.path); err != nil {
+			return err
+		}
+		os.Remove(f.temp)
+	} else if err := os.Rename(f.temp, f.path); err != nil {
 		return err
 	}
 	f.temp, f.placed = "", true
@@ -286,6 +324,9 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 		return failed("%s: cannot be written: %v", f.path, load.Reason(err))
 	}
 	f.temp = temp.Name()
+	if f.drop {
+		return o.cannot(ctx, f.path, temp.Close()) // its name is all that is wanted
+	}
 	err = f.write(stoppable{ctx, temp})
 	if err == nil {
 		err = temp.Sync()
