@@ -14,36 +14,44 @@ import (
 )
 
 // buyShown are the columns of To buy that the sheet Buy shows.
-var buyShown = []string{"tick", "code", "part", "description", "demand", "pieces", "offer", "quantity", "price", "currency", "goods", "cash", "surplus"}
+var buyShown = []string{"code", "part", "description", "demand", "pieces", "quantity", "price", "goods", "surplus", "tick"}
 
-// orderSum is a line below the goods of an order.
+// orderSum is a cell with what an order, or all orders of a batch, come to.
 type orderSum struct {
 	batch, terms int
-	what         string
-	keys         []string // columns of Orders that it adds up
+	sum          int // index into orderSums
+	label        string
 	row          int
 	value        decimal.Decimal
 }
 
-// orderSums are the lines below the goods of each order: its subtotal, delivery, charges
-// and total, in the column right of all others.
+// What a sum is of, where it is of no supplier's order.
+const (
+	ofAll    = -1
+	ofOthers = -2 // suppliers that nothing was planned to be ordered from
+)
+
+// orderSums are what each order comes to, in the columns right of its lines.
 var orderSums = []struct {
-	what string
-	keys []string
-	of   func(o *cost.Order) decimal.Decimal
+	heading string
+	keys    []string // columns of Orders
+	of      func(o *cost.Order) decimal.Decimal
 }{
-	{"goods", []string{"goods"}, func(o *cost.Order) decimal.Decimal { return o.Goods }},
-	{"delivery", []string{"delivery"}, func(o *cost.Order) decimal.Decimal { return o.Delivery }},
-	{"surcharge, fees, duty and tax", []string{"topup", "consign", "duty", "tax", "handling"}, func(o *cost.Order) decimal.Decimal {
+	{"Goods", []string{"goods"}, func(o *cost.Order) decimal.Decimal { return o.Goods }},
+	{"Delivery", []string{"delivery"}, func(o *cost.Order) decimal.Decimal { return o.Delivery }},
+	{"Charges, duty, tax", []string{"topup", "consign", "duty", "tax", "handling"}, func(o *cost.Order) decimal.Decimal {
 		return decimal.Sum(o.TopUp, o.Consign, o.Duty, o.Tax, o.Handling)
 	}},
-	{"total", []string{"total"}, func(o *cost.Order) decimal.Decimal { return o.Total() }},
+	{"Order total", []string{"total"}, func(o *cost.Order) decimal.Decimal { return o.Total() }},
 }
+
+// orderTotal is the index of the whole among orderSums.
+var orderTotal = len(orderSums) - 1
 
 // buySheet is what to order: for each batch a block for each supplier.
 func (b *book) buySheet() *page {
-	p := b.newPage(sheetBuy, "Buy: what to order, by batch and supplier; tinted cells may be changed")
-	p.landscape, p.next = true, 2
+	p := b.newPage(sheetBuy, "Buy: what to order, by batch and supplier")
+	p.next, p.landscape = 2, true
 	s := b.table(onBuy)
 	if s == nil {
 		return p
@@ -52,7 +60,7 @@ func (b *book) buySheet() *page {
 	if slices.ContainsFunc(b.e.Batches, func(x cost.Batch) bool {
 		return slices.ContainsFunc(x.Purchases, func(p cost.Purchase) bool { return !p.SetUp.IsZero() })
 	}) {
-		keys = slices.Insert(slices.Clone(keys), 8, "setup")
+		keys = slices.Insert(slices.Clone(keys), 6, "setup")
 	}
 	s.show(keys...)
 	p.place(&block{laid: s}) // the headings, which every page repeats
@@ -60,8 +68,15 @@ func (b *book) buySheet() *page {
 	for i := range b.e.Batches {
 		b.buyBatch(p, s, i)
 	}
-	p.widths = make([]float64, p.sumColumn())
-	p.widths[p.sumColumn()-1] = 11
+	p.widths = make([]float64, p.sumColumn(orderTotal))
+	for i := range orderSums {
+		p.widths[p.sumColumn(i)-1] = 9.5
+	}
+	money := reports.AsMoney(b.e.Currency)
+	for _, s := range p.sums {
+		i := p.sumColumn(s.sum) - 1
+		p.widths[i] = max(p.widths[i], shownWidth(reports.Number(s.value), money)*boldWider+padding)
+	}
 	p.draw = func(p *page) { p.fillBuy() }
 	return p
 }
@@ -72,9 +87,6 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 	rows := s.of(batch.Size)
 	if len(rows) == 0 {
 		return
-	}
-	if len(p.blocks) > 1 {
-		p.breaks = append(p.breaks, p.next)
 	}
 	p.sections = append(p.sections, section{p.next, units(batch.Size)})
 	p.next++
@@ -95,15 +107,18 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 		p.place(bl)
 		p.next--
 		if o >= 0 {
-			p.orderLines(batch, &batch.Orders[o], i)
+			for k, x := range orderSums {
+				p.sums = append(p.sums, orderSum{i, batch.Orders[o].Terms, k, "", bl.top, x.of(&batch.Orders[o])})
+			}
 		}
 		body = body[n:]
 	}
-	p.sums = append(p.sums, orderSum{batch: i, terms: -1, what: "orders to others", row: p.next})
-	p.sums = append(p.sums, orderSum{batch: i, terms: -2, what: "all orders", row: p.next + 1, value: allOrders(batch)})
+	p.sums = append(p.sums, orderSum{i, ofOthers, orderTotal, "orders to other suppliers", p.next, decimal.Zero},
+		orderSum{i, ofAll, orderTotal, "all orders", p.next + 1, allOrders(batch)})
 	p.next += 2
 	for _, i := range rows[len(rows)-1:] { // what the lines come to
-		p.place(&block{laid: s, rows: []int{i}, bare: true})
+		p.place(&block{laid: s, rows: []int{i}, bare: true, unseen: true})
+		p.next--
 	}
 	if t := b.table(onOther); t != nil {
 		t.show(t.keysBut("batch")...)
@@ -137,70 +152,36 @@ func supplierIn(t *reports.Table, i int) string {
 	return ""
 }
 
-// orderLines makes room for what an order comes to; what its supplier never asks for is
-// left out.
-func (p *page) orderLines(b *cost.Batch, o *cost.Order, batch int) {
-	for _, x := range orderSums {
-		value := x.of(o)
-		if x.what != "total" && x.what != "goods" && value.IsZero() && !p.mayCharge(o, x.keys[0]) {
-			continue
-		}
-		p.sums = append(p.sums, orderSum{batch, o.Terms, x.what, x.keys, p.next, value})
-		p.next++
-	}
-}
-
-// mayCharge tells whether a supplier may come to ask for something after a change.
-func (p *page) mayCharge(o *cost.Order, key string) bool {
-	if p.e.Terms == nil {
-		return false
-	}
-	s := &p.e.Terms.Suppliers[o.Terms]
-	if key == "delivery" {
-		return s.Delivery.IsPositive()
-	}
-	return s.MinOrder.IsPositive() || s.Duty.IsPositive() || s.Tax.IsPositive() || s.FlatDuty.IsPositive()
-}
-
 // fillBuy writes what stands around the lines.
 func (p *page) fillBuy() {
-	money := reports.AsMoney(p.e.Currency)
-	last := p.sumColumn()
-	for _, bl := range p.blocks {
-		if bl.head > 0 && bl.laid.table.Name == onBuy {
-			p.text(last, bl.head, "Order "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
-		}
+	money, head := reports.AsMoney(p.e.Currency), p.blocks[0].head
+	for i, x := range orderSums {
+		p.text(p.sumColumn(i), head, x.heading+" "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
 	}
 	for _, s := range p.sums {
-		l := look{right: true}
-		if s.what == "total" || s.terms < -1 {
-			l.bold, l.above = true, 1
+		col := p.sumColumn(s.sum)
+		l := look{right: true, low: true, bold: s.sum == orderTotal && s.terms != ofOthers}
+		if s.label != "" {
+			p.text(col-1, s.row, s.label, l)
 		}
-		p.text(last-1, s.row, s.what, l)
-		p.value(last, s.row, reports.Number(s.value), money, l)
+		if s.terms == ofAll {
+			l.above = 1
+		}
+		p.value(col, s.row, reports.Number(s.value), money, l)
 	}
 }
 
-// sumColumn is the column of what orders come to, right of all others.
-func (p *page) sumColumn() int {
-	last := 0
-	s := p.live.tables[onBuy]
-	for j := range s.table.Columns {
-		if s.shown[j] {
-			last = max(last, s.colAt[j])
-		}
-	}
-	return last + 1
-}
+// sumColumn is the column of what orders come to, right of what lines show.
+func (p *page) sumColumn(sum int) int { return len(p.live.tables[onBuy].order) + 1 + sum }
 
 // writeBuy ties what orders come to to their cells.
 func writeBuy(l *live, p *page) {
 	for _, s := range p.sums {
 		b := &l.e.Batches[s.batch]
-		cell := sum.Cell{Sheet: sheetBuy, Col: p.sumColumn(), Row: s.row}
+		cell := sum.Cell{Sheet: sheetBuy, Col: p.sumColumn(s.sum), Row: s.row}
 		total := "total " + strconv.Itoa(b.Size)
 		switch s.terms {
-		case -1:
+		case ofOthers:
 			refs := []string{l.ref(onOrders, total, "total")}
 			for i := range l.e.Terms.Suppliers {
 				if slices.ContainsFunc(b.Orders, func(o cost.Order) bool { return o.Terms == i }) {
@@ -208,11 +189,11 @@ func writeBuy(l *live, p *page) {
 				}
 			}
 			l.put(cell, l.clean(strings.Join(refs, "-")))
-		case -2:
+		case ofAll:
 			l.put(cell, l.ref(onOrders, total, "total"))
 		default:
 			var refs []string
-			for _, key := range s.keys {
+			for _, key := range orderSums[s.sum].keys {
 				refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.Size, s.terms), key))
 			}
 			l.put(cell, l.clean(strings.Join(refs, "+")))

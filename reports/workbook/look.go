@@ -19,6 +19,7 @@ type look struct {
 	indent bool // off the figure in the column before
 	wrap   bool
 	middle bool // vertically; otherwise at the top
+	low    bool // at the bottom
 	rule   bool // a pale line below
 	above  int  // dark lines: 0 none, 1 thin, 2 medium
 	below  int
@@ -56,6 +57,9 @@ func (b *book) makeStyle(l look) (int, error) {
 	}
 	if l.middle {
 		s.Alignment.Vertical = "center"
+	}
+	if l.low {
+		s.Alignment.Vertical = "bottom"
 	}
 	switch {
 	case l.right:

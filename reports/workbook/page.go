@@ -34,6 +34,7 @@ type page struct {
 	filter    bool        // the rows of its one block can be filtered
 	left      int         // columns that stay in sight
 	repeat    int         // row of the headings that every page repeats; 0: of the one block
+	atLeast   float64     // smallest print, in percent, where it is not smallestPrint
 	beside    float64     // width of charts beside the blocks, in characters
 	merged    [][2]string // first and last cell of what is one cell
 	breaks    []int       // rows that begin a page
@@ -54,6 +55,7 @@ type block struct {
 	bare     bool   // no headings
 	newPage  bool
 	hideZero bool // rows without money are there and not seen
+	unseen   bool // no row of it is seen
 	size     float64
 	room     int // rows below for what the sheet adds
 
@@ -70,11 +72,12 @@ type section struct {
 const (
 	leastWidth   = 7.0
 	mostWidth    = 60.0 // of text in a column, where the sheet is wide
+	padding      = 1.0  // within a cell, in all
 	widthMargin  = 2.0  // at either side of the text, together
 	indentWidth  = 1.0
 	boldWider    = 1.1 // how much wider bold text is
 	workingWidth = 12.0
-	rowHeight    = 13.5
+	rowHeight    = 12.75
 	titleRow     = 21.0
 	mostHeight   = 400.0 // a workbook allows 409
 	firstRow     = 3     // below the title of a sheet
@@ -210,8 +213,8 @@ func (p *page) setUp() {
 
 func (p *page) fillBlock(bl *block) {
 	if bl.top > 0 {
-		p.text(1, bl.top, bl.title, look{size: 11, bold: true, colour: inputDark})
-		p.height(bl.top, 16)
+		p.text(1, bl.top, bl.title, look{size: 11, bold: true, colour: inputDark, low: true})
+		p.height(bl.top, 18)
 	}
 	for i, n := range bl.notes {
 		p.note(bl.said+i, n)
@@ -371,6 +374,11 @@ func (s *laid) indent(j int) bool {
 // columns are those of the table and its working columns.
 func (s *laid) columns() []reports.Column {
 	all := slices.Clone(s.table.Columns)
+	for j := range all {
+		if all[j].Format.Kind == reports.KindTick {
+			all[j].Heading = "✓"
+		}
+	}
 	for _, key := range s.extras {
 		all = append(all, reports.Column{Key: key, Heading: key, Format: reports.AsQuantity})
 	}
@@ -385,7 +393,7 @@ func (p *page) headings(bl *block) {
 		}
 		col, right := bl.laid.colAt[j], c.Format.Numeric()
 		p.text(col, bl.head, c.Label(), look{size: bl.size, bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: bl.laid.indent(j) && !right})
-		lines = max(lines, linesIn(c.Label(), (p.widths[col-1]-widthMargin)/boldWider))
+		lines = max(lines, linesIn(c.Label(), (p.widths[col-1]-padding)/boldWider))
 	}
 	if p.filter {
 		lines++ // for the buttons that filter
@@ -413,14 +421,14 @@ func (p *page) row(bl *block, i int) {
 			continue
 		}
 		if v := r.Values[j]; v.IsText() {
-			lines = max(lines, linesIn(v.Shown(reports.AsText), p.widths[s.colAt[j]-1]-widthMargin))
+			lines = max(lines, linesIn(v.Shown(reports.AsText), p.widths[s.colAt[j]-1]-padding))
 		}
 	}
 	row := s.rowAt[i]
 	if lines > 1 || bl.size > inputSize {
 		p.height(row, min(float64(lines)*high, mostHeight))
 	}
-	p.grid.row(row).hidden = bl.hideZero && !s.anyMoney(r)
+	p.grid.row(row).hidden = bl.unseen || bl.hideZero && !s.anyMoney(r)
 }
 
 // anyMoney tells whether a row holds a figure that is not nothing, or one that is unknown.
@@ -454,85 +462,88 @@ func linesIn(s string, width float64) int {
 	return lines
 }
 
-// measure gives each column the width of its longest text, within bounds; no
-// word of a heading and no number is ever cut. What is left of the paper goes to the
-// columns of long text.
+// measure gives each column the width of its longest word or number, and what the paper
+// has beyond that to columns whose text would take several lines, each in proportion to
+// what it lacks.
 func (p *page) measure() {
-	var widths, wanted []float64
+	var wanted []float64
 	for _, bl := range p.blocks {
 		for j := range bl.laid.shown {
 			if !bl.laid.shown[j] {
 				continue
 			}
 			col := bl.laid.colAt[j]
-			for len(widths) < col {
-				widths, wanted = append(widths, leastWidth), append(wanted, 0)
+			for len(wanted) < col {
+				wanted = append(wanted, 0)
 			}
-			w, all := bl.columnWidth(j)
-			widths[col-1], wanted[col-1] = max(widths[col-1], w), max(wanted[col-1], all)
+			for len(p.widths) < col {
+				p.widths = append(p.widths, leastWidth)
+			}
+			least, all := bl.columnWidth(j)
+			p.widths[col-1], wanted[col-1] = max(p.widths[col-1], least), max(wanted[col-1], all)
 		}
 	}
-	for i := range p.widths { // what the sheet asks for by itself
-		if i == len(widths) {
-			widths, wanted = append(widths, 0), append(wanted, 0)
-		}
-		widths[i] = max(widths[i], p.widths[i])
+	lack := 0.0
+	for i, w := range wanted {
+		wanted[i] = max(0, min(w, mostWidth)-p.widths[i])
+		lack += wanted[i]
 	}
-	p.widths = widths
-	total := p.spread()
-	for i := range widths {
-		if more := min(wanted[i], mostWidth, p.roomy()) - widths[i]; more > 0 {
-			more = min(more, p.roomy()-total)
-			if more > 0 {
-				widths[i] += more
-				total += more
-			}
-		}
+	if lack == 0 {
+		return
+	}
+	share := min(1, max(0, p.roomy()-p.spread())/lack)
+	for i, w := range wanted {
+		p.widths[i] = math.Floor(p.widths[i] + w*share)
 	}
 }
 
 // columnWidth is the width a column of a block gets at least, and the one at which none of
 // its text needs a second line.
-func (bl *block) columnWidth(j int) (width, wanted float64) {
-	const narrow = 20.0 // of text, where there is much of it
+func (bl *block) columnWidth(j int) (least, wanted float64) {
+	const longWord = 24.0 // what is longer is cut within the word
 	s := bl.laid
-	width = leastWidth
 	if j >= len(s.table.Columns) {
 		return workingWidth, workingWidth
 	}
-	c := s.table.Columns[j]
-	scale := 1.0
+	c, scale, off := s.columns()[j], 1.0, widthMargin
+	least = leastWidth
 	if bl.size > 0 {
 		scale = bl.size / inputSize
 	}
 	if c.Format.Kind == reports.KindTick {
-		width = 5
+		least = 5
+	}
+	if s.indent(j) {
+		off += indentWidth
 	}
 	if !bl.bare {
 		for _, word := range strings.Fields(c.Label()) {
-			width = max(width, inkWidth(word)*boldWider*scale+widthMargin)
+			least = max(least, inkWidth(word)*boldWider*scale+off)
 		}
-	}
-	off := 0.0
-	if s.indent(j) {
-		off = indentWidth
-		width += off
 	}
 	for _, i := range bl.rows {
 		r := &s.table.Rows[i]
-		v := r.Values[j]
-		room := shownWidth(v, v.FormatIn(c)) * scale
+		v, bold := r.Values[j], scale
 		if r.Role == reports.Total {
-			room *= boldWider
+			bold *= boldWider
 		}
-		room += widthMargin + off
+		room := shownWidth(v, v.FormatIn(c))*bold + off
 		wanted = max(wanted, room)
 		if v.IsText() {
-			room = min(room, narrow)
+			room = longestWord(v.Exact(reports.AsText))*bold + off
+			room = min(room, longWord)
 		}
-		width = max(width, room)
+		least = max(least, room)
 	}
-	return math.Ceil(width), math.Ceil(wanted)
+	return math.Ceil(least), math.Ceil(wanted)
+}
+
+// longestWord is how wide the longest word of a text is.
+func longestWord(s string) (width float64) {
+	for _, word := range strings.Fields(s) {
+		width = max(width, inkWidth(word))
+	}
+	return width
 }
 
 // setWidths sets the widths of the columns, which the library allows for several

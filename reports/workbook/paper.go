@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
@@ -14,6 +15,8 @@ import (
 const (
 	acrossPortrait  = 85.0
 	acrossLandscape = 126.0
+	downPortrait    = 755.0 // points of rows, of a page at full size
+	downLandscape   = 510.0
 	smallestPrint   = 80
 	aroundColumn    = 0.65 // what a column takes beside its characters
 )
@@ -30,7 +33,10 @@ func (p *page) across() float64 {
 func (p *page) spread() float64 { return p.width() + p.beside + aroundColumn*float64(len(p.widths)) }
 
 // roomy is how wide the sheet may get before its print becomes too small to read.
-func (p *page) roomy() float64 { return p.across() * 100 / smallestPrint }
+func (p *page) roomy() float64 { return p.across() * 100 / p.least() }
+
+// least is the smallest print of the sheet, in percent.
+func (p *page) least() float64 { return max(smallestPrint, p.atLeast) }
 
 // freeze keeps the first columns and rows in sight. Leading columns are kept
 // only as far as they leave most of a screen free.
@@ -59,21 +65,21 @@ func (p *page) paper() {
 		orientation = "landscape"
 	}
 	layout := excelize.PageLayoutOptions{Size: &size, Orientation: &orientation, PageOrder: &order}
-	fit, one := p.onePage, 1
+	fit, one, height, own := p.onePage, 1, rowHeight, true
 	if fit {
 		layout.FitToWidth, layout.FitToHeight = &one, &one
 	} else {
-		percent := uint(max(smallestPrint, min(100, int(100*p.across()/max(1, p.spread())))))
+		percent := uint(p.percent())
 		layout.AdjustTo = &percent
 	}
-	p.keep(p.f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &fit, TabColorRGB: p.tabColour()}))
+	p.keep(p.f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &fit, TabColorRGB: p.tabColour(), DefaultRowHeight: &height, CustomHeight: &own}))
 	p.keep(p.f.SetPageLayout(p.name, &layout))
 	for _, row := range p.breaks {
 		p.keep(p.f.InsertPageBreak(p.name, at(1, row)))
 	}
-	side, foot, bottom := 0.5, 0.3, 0.75 // inches
+	side, top, foot, bottom := 0.5, 0.4, 0.25, 0.6 // inches
 	p.keep(p.f.SetPageMargins(p.name, &excelize.PageLayoutMarginsOptions{
-		Left: &side, Right: &side, Top: &side, Bottom: &bottom, Header: &foot, Footer: &foot}))
+		Left: &side, Right: &side, Top: &top, Bottom: &bottom, Header: &foot, Footer: &foot}))
 	p.keep(p.f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{
 		OddFooter: "&L&A&C" + footerText(bom.Printable(p.e.Name)) + "&R" + p.dateText() + "&P / &N"}))
 	no := false
@@ -101,6 +107,34 @@ func (p *page) frozen() int {
 		return p.repeat
 	}
 	return 1
+}
+
+// percent is how large the print is: what fits the width of the paper, and less where that
+// saves a page.
+func (p *page) percent() float64 {
+	size := max(p.least(), min(100, 100*p.across()/max(1, p.spread())))
+	longest := 0.0
+	from := 1
+	for _, to := range append(slices.Clone(p.breaks), p.next) {
+		longest = max(longest, p.points(from, to))
+		from = to
+	}
+	down := downPortrait
+	if p.landscape {
+		down = downLandscape
+	}
+	if fits := math.Floor(100 * down / max(1, longest)); fits >= p.least() {
+		return min(size, fits)
+	}
+	return size
+}
+
+// points is how high the rows of a sheet are, the last not included.
+func (p *page) points(from, to int) (high float64) {
+	for row := from; row < to; row++ {
+		high += p.rowPixels(row) * 72 / 96
+	}
+	return high
 }
 
 // under is how many columns text of some width stands over.

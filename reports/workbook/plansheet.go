@@ -13,28 +13,34 @@ import (
 const (
 	planWidth  = 470
 	planAround = 45 // pixels of a chart without its bars
+	plansAPage = 3
 )
 
 // planSheet is when each batch is ready: its tasks, and bars beside them.
 func (b *book) planSheet() *page {
 	p := b.newPage(sheetPlan, "Plan: when each batch is ready")
-	p.landscape, p.onePage = true, true
+	p.landscape, p.next = true, 2
 	s := b.table(onPlan)
 	if s == nil {
 		return p
 	}
 	s.show("task", "from", "by", "days", "slack", "critical")
 	p.beside = (planWidth + pixelsPerOne*2) / pixelsPerOne
+	p.place(&block{laid: s}) // the headings, which every page repeats
+	p.repeat, p.next = p.blocks[0].head, p.blocks[0].head+1
 	for i := range b.e.Batches {
 		rows := s.of(b.e.Batches[i].Size)
 		if len(rows) == 0 {
 			continue
 		}
+		if n := len(p.heads); n > 0 && n%plansAPage == 0 {
+			p.breaks = append(p.breaks, p.next)
+		}
 		p.heads = append(p.heads, head{p.next, i})
 		p.next++
-		p.place(&block{laid: s, rows: rows})
-		p.next++
+		p.place(&block{laid: s, rows: rows, bare: true})
 	}
+	p.onePage = len(p.heads) <= plansAPage
 	if len(s.table.Notes) > 0 {
 		for _, n := range s.table.Notes {
 			p.remarks = append(p.remarks, section{p.next, n})
@@ -68,23 +74,27 @@ func (p *page) fillPlan() {
 // axis.
 func (p *page) bars(s *laid) {
 	for i, h := range p.heads {
-		bl := p.blocks[i]
+		bl := p.blocks[i+1]
 		span, ok := s.spans[p.e.Batches[h.batch].Size]
 		if !ok || len(s.extras) == 0 {
 			continue
 		}
 		height := 0.0
-		for row := bl.head; row < bl.body+len(bl.rows); row++ {
+		for row := bl.body; row < bl.body+len(bl.rows); row++ {
 			height += p.rowPixels(row)
 		}
-		p.barChart(s, span, bl.head, max(planAround, int(height)))
+		p.barChart(s, span, bl.body, max(planAround, int(height)))
 	}
 }
 
 // rowPixels is the height of a row in pixels.
 func (p *page) rowPixels(row int) float64 {
-	if h := p.grid.row(row).height; h > 0 {
-		return h * 96 / 72
+	r := p.grid.row(row)
+	if r.hidden {
+		return 0
+	}
+	if r.height > 0 {
+		return r.height * 96 / 72
 	}
 	return pixelsPerRow
 }

@@ -114,6 +114,9 @@ func (p *page) byBatch(s *laid, keys ...string) {
 		bl := &block{laid: s, rows: rows, label: units(size), bare: !first}
 		if first {
 			bl.title, bl.notes = s.table.Title, s.table.Notes
+			if p.name == sheetBench {
+				bl.notes = nil
+			}
 		}
 		p.place(bl)
 		p.next-- // the next section says where it begins
@@ -142,44 +145,60 @@ func (b *book) printSheet() *page {
 	if s := b.table(onPrint); s != nil {
 		p.byBatch(s, "part", "material", "printer", "pieces", "per plate", "plates", "expected", "piece g", "piece h", "filament", "hours", "machine", "energy", "finish")
 	}
-	if s := b.table(onSpools); s != nil {
-		p.byBatch(s, s.keysBut("batch")...)
-	}
+	p.add(b.table(onSpools))
 	return p
 }
 
+// benchPapers are the tables for the bench with the columns that they show, which stand
+// below one another; for tells whether a batch gets them on its own page.
+var benchPapers = []struct {
+	table string
+	page  bool
+	show  []string
+}{
+	{onPick, true, []string{"part", "value", "package", "assembly", "place", "quantity", "unit", "tick"}},
+	{onCutting, true, []string{"part", "description", "leads", "ring", "rest", "rings", "tick"}},
+	{onFit, false, []string{"part", "value", "package", "assembly", "place", "per board", "side", "tick"}},
+	{onScrews, false, []string{"part", "value", "operation", "assembly", "per unit", "quantity", "unit", "tick"}},
+	{onBags, false, []string{"part", "value", "package", "bag", "place", "per unit", "unit", "tick"}},
+}
+
+// benchSheet is what to lay out and to cut, a page for each batch, then what is put together
+// in which order, or what goes into the bags of a kit.
 func (b *book) benchSheet() *page {
 	p := b.newPage(sheetBench, "")
-	first := true
-	papers := []string{onPick, onCutting, onFit, onScrews, onBags}
+	p.next, p.landscape, p.atLeast = 1, true, 100 // 10 points in print
 	for i := range b.e.Batches {
 		size, again := b.e.Batches[i].Size, false
-		for _, name := range papers {
-			s := b.table(name)
-			if s == nil {
+		for _, paper := range benchPapers {
+			s := b.table(paper.table)
+			if s == nil || !paper.page || len(s.of(size)) == 0 {
 				continue
 			}
-			rows := s.of(size)
-			if len(rows) == 0 {
-				continue
-			}
-			s.show(s.keysBut("batch")...)
-			bl := &block{laid: s, rows: rows, title: units(size) + ": " + s.table.Title, newPage: !again, size: inputSize}
-			if again {
-				bl.title = s.table.Title
-			}
-			if first {
-				bl.notes = s.table.Notes
+			bl := &block{laid: s.show(paper.show...), rows: s.of(size), title: s.table.Title, newPage: !again}
+			if !again {
+				bl.title = units(size) + ": " + bl.title
 			}
 			p.place(bl)
 			again = true
 		}
-		first = false
 	}
-	for _, name := range papers { // those of one unit, which hold for any batch
-		if s := b.table(name); s != nil && s.table.Columns[0].Key != "batch" {
-			p.add(s)
+	first := true
+	for _, paper := range benchPapers {
+		s := b.table(paper.table)
+		if s == nil || paper.page {
+			continue
 		}
+		s.show(paper.show...)
+		if first && len(p.blocks) > 0 {
+			p.breaks = append(p.breaks, p.next)
+		}
+		first = false
+		if s.table.Columns[0].Key == "batch" {
+			p.byBatch(s, paper.show...)
+			continue
+		}
+		p.add(s, paper.show...)
 	}
 	return p
 }
@@ -203,7 +222,7 @@ func (b *book) payersSheet() *page {
 		bl.hideZero = true
 		p.place(bl)
 	}
-	p.byBatch(b.table(onParcel), "zone", "parcels", "units", "service", "chargeable", "price", "currency", "cash", "asked")
+	p.add(b.table(onParcel), "batch", "zone", "parcels", "units", "service", "chargeable", "price", "currency", "cash", "asked")
 	p.add(b.table(onCharge))
 	p.add(b.table(onEven))
 	return p

@@ -25,13 +25,14 @@ type summary struct {
 
 func (b *book) summary() *page {
 	p := b.newPage(sheetSummary, "")
-	p.onePage, p.left = true, 2
+	p.onePage, p.left = len(b.e.Batches) <= onePortrait, 2
+	p.landscape = !p.onePage
 	s := b.live.tables[onUnit].show()
 	b.first = &summary{page: p}
 	at := b.first
 	p.widths = []float64{26, 15}
 	for range b.e.Batches {
-		p.widths = append(p.widths, 12)
+		p.widths = append(p.widths, max(12, min(18, 58/float64(len(b.e.Batches)))))
 	}
 	at.sentence = firstRow
 	at.state = at.sentence + len(b.e.Batches)
@@ -59,6 +60,9 @@ func (b *book) summary() *page {
 	if t := b.table(onSides); t != nil {
 		p.place(&block{laid: t.show(), rows: t.all(), bare: true, title: t.table.Title})
 	}
+	if !p.onePage {
+		p.breaks = append(p.breaks, p.next)
+	}
 	at.chart = p.next
 	p.next += tall(chartHeight)
 	p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category", notes: s.table.Notes})
@@ -66,7 +70,10 @@ func (b *book) summary() *page {
 	return p
 }
 
-// size is the cell of a batch in a row of the summary.
+// onePortrait is how many batches a page takes upright.
+const onePortrait = 5
+
+// of is the cell of a batch in a row of the summary.
 func (s *summary) of(row, batch int) sum.Cell {
 	return sum.Cell{Sheet: sheetSummary, Col: s.first() + batch, Row: row}
 }
@@ -203,7 +210,7 @@ func attention(e *cost.Estimate) []string {
 		lines = append(lines, "no price: "+strings.Join(missing, "; "))
 	}
 	for _, w := range e.Warnings {
-		lines = append(lines, w)
+		lines = append(lines, inFile(w))
 	}
 	more := fmt.Sprintf("%s, %s and %s on the sheet %s", counted(len(e.Warnings), "warning"), counted(len(e.Assumptions), "assumption"),
 		counted(len(e.Cautions), "caution"), sheetNotes)
@@ -211,6 +218,12 @@ func attention(e *cost.Estimate) []string {
 		lines = lines[:attentionAtMost-1]
 	}
 	return append(lines, more)
+}
+
+// inFile leaves out the folders of the file that a warning begins with.
+func inFile(warning string) string {
+	file, _, _ := strings.Cut(warning, ":")
+	return warning[strings.LastIndexByte(file, '/')+1:]
 }
 
 // clip keeps a line within a width.
