@@ -70,9 +70,9 @@ func writeFaults(l *live, b *cost.Batch) {
 		l.faults(onBuy, row, cases{
 			{"NOT(ISNUMBER(" + offer + "))", says("offer", "is no number of an offer")},
 			{fmt.Sprintf("OR(%s<1,%s>%d,INT(%s)<>%s)", offer, offer, n, offer, offer), says("offer", "is no offer that there is")},
-			{of("Part no.") + "<>" + strconv.Itoa(partNo(&p)), says("offer", `is an offer of another part than "&`+ref("part")+`&"`)},
 			{"NOT(ISNUMBER(" + quantity + "))", says("quantity", "is no order quantity")},
 			{"OR(" + quantity + "<0,INT(" + quantity + ")<>" + quantity + ")", says("quantity", "is not a whole number")},
+			{of("Part no.") + "<>" + strconv.Itoa(partNo(&p)), says("offer", `is an offer of another part than "&`+ref("part")+`&"`)},
 			{quantity + "=0", `""`},
 			{quantity + "<" + of("moq"), says("quantity", `is under the MOQ of "&`+of("moq")+`&"`)},
 			{"ABS(" + quantity + "/" + of("multiple") + "-ROUND(" + quantity + "/" + of("multiple") + ",0))>0.000001", says("quantity", `is no multiple of "&`+of("multiple")+`&"`)},

@@ -65,7 +65,7 @@ func (b *book) summary() *page {
 	}
 	at.chart = p.next
 	p.next += tall(chartHeight)
-	p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category", notes: s.table.Notes})
+	p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category; figures may not sum because of rounding"})
 	p.draw, p.furnish = func(*page) { at.fill() }, func(*page) { at.setUp() }
 	return p
 }

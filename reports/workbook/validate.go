@@ -16,30 +16,29 @@ func (p *page) validate() {
 		return
 	}
 	for _, name := range slices.Sorted(maps.Keys(p.live.tables)) {
-		if s := p.live.tables[name]; s.sheet == p.name {
-			p.validateTable(s)
+		s := p.live.tables[name]
+		for j := range s.table.Columns {
+			p.validateColumn(s, j)
 		}
 	}
 }
 
-func (p *page) validateTable(s *laid) {
-	for j := range s.table.Columns {
-		if !s.shown[j] {
+// validateColumn checks what is typed into the inputs of a column, where they stand on this
+// page, in runs of cells below one another.
+func (p *page) validateColumn(s *laid, j int) {
+	from, to := 0, 0
+	for i := range s.table.Rows {
+		c := s.cell(position{i, j + 1})
+		if c.Sheet != p.name || !s.inputs[position{i, j + 1}] {
 			continue
 		}
-		from, to := 0, 0
-		for i := range s.table.Rows {
-			if !s.inputs[position{i, j + 1}] {
-				continue
-			}
-			if row := s.rowAt[i]; row != to+1 {
-				p.validateRun(s, j, from, to)
-				from = row
-			}
-			to = s.rowAt[i]
+		if c.Row != to+1 {
+			p.validateRun(s, j, from, to)
+			from = c.Row
 		}
-		p.validateRun(s, j, from, to)
+		to = c.Row
 	}
+	p.validateRun(s, j, from, to)
 }
 
 // largestInput is far above any figure of a run, and within what a cell counts exactly.
