@@ -275,7 +275,7 @@ func writeSummary(l *live, s *summary) {
 		}
 		unit, cash := l.ref(onUnit, reports.RowUnit, col), l.ref(onUnit, reports.RowCash, col)
 		l.put(s.of(s.unit, i), unit)
-		money := func(ref string) string { return fmt.Sprintf("FIXED(%s,%d)", ref, l.home) }
+		money := func(ref string) string { return fmt.Sprintf("FIXED(ROUND(ROUND(%s,9),%d),%d)", ref, l.home, l.home) }
 		text := fmt.Sprintf(`"%s: "&%s&" %s each, "&%s&" %s cash out"`, units(b.Size), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
 		if _, dated := readyDate(l.e, b).Day(); dated {
 			day := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "by")
