@@ -262,6 +262,23 @@ func TestFilamentRunsShort(t *testing.T) {
 	}
 }
 
+// TestShortFilamentByLandedCash: what is short comes from where it lands cheapest, tax that
+// comes back left out. As above, but the spools of 19 from abroad pay 20 % tax: 45.60 for
+// two, and 22.80 for one more, though one at 20 would take less cash out.
+func TestShortFilamentByLandedCash(t *testing.T) {
+	in := input{
+		"unit.csv":             "Quantity,Part number,Kind,Material,Filament g,Print hours\n1,CASE,printed,PLA,600,10\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nConfidence %,45\nTax recovered,yes\n",
+		"prices/materials.csv": "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Spools\nPLA,1000,19,Far Spools\n",
+		"prices/suppliers.csv": "Supplier,Import tax %\nSpools,\nFar Spools,20\n",
+		"prices/printers.csv":  "Printer,Failure %\nP,50\n",
+	}
+	for budget, chance := range map[string]float64{"45.59": 0, "45.60": 0.875, "68.39": 0.875, "68.40": 0.96875} {
+		o := chances(t, in, 1, cost.Trying{Trials: 20_000, Seed: 4, Budget: d(budget)}).Batches[0]
+		nearly(t, "chance of "+budget, o.InBudget, chance, 0.01)
+	}
+}
+
 // TestBoardsLimitUnits: with two boards in a unit and boards that come out good
 // 9 times in 10, N units come out good where at least 2 N boards of those begun
 // do (gonum's binomial distribution as reference).
