@@ -140,6 +140,14 @@ func TestValueIsWhatIsConsumed(t *testing.T) {
 	}
 }
 
+// Services are compared by what they cost at home: 5 dollars at 0.5 are less than 3 euros.
+func TestCheapestServiceAtHome(t *testing.T) {
+	in := byZone.with("prices/postage.csv", "Service,Price,Currency\na,3,EUR\nb,5,USD\n", "prices/exchange.csv", "Currency,Rate\nUSD,0.5\n")
+	if p := one(t, in.read(t), 4).Posts[0]; p.Service != "b" {
+		t.Errorf("sent by %s", p.Service)
+	}
+}
+
 // TestNobodyTakesIt: the complaint says what stands against each of the nearest services.
 func TestNobodyTakesIt(t *testing.T) {
 	in := club.with("prices/postage.csv", "Service,Max g,Max length mm,Max width mm,Max height mm,Max value,Excludes,Price,Volumetric divisor\n"+

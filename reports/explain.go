@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"cmp"
 	"encoding/json"
 	"io"
 	"slices"
@@ -323,14 +324,15 @@ func (t *Explainer) Asking() []Asking {
 	return out
 }
 
-// ReadFrom tells where a figure was read, or why it stands nowhere.
+// ReadFrom tells where a figure was read, or by what rule it was counted or decided.
 func ReadFrom(t *stated.Told) string {
 	if t.Unknown {
 		return "no price"
 	}
-	return readFrom(t.Figure)
+	return cmp.Or(readFrom(t.Figure), t.Why, "counted")
 }
 
+// readFrom tells where a figure was read; nothing where it stands nowhere.
 func readFrom(f *stated.Figure) string {
 	at := place(f.Place).Shown(AsText)
 	switch {
@@ -341,7 +343,7 @@ func readFrom(f *stated.Figure) string {
 	case f.Place.File != "":
 		return "not in " + at + ": default"
 	}
-	return "counted or decided"
+	return ""
 }
 
 // dayIn is a day as "1 Nov 2026".

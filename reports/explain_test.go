@@ -402,3 +402,28 @@ func largestRemainder(units *big.Rat, weights []*big.Rat, at int) *big.Rat {
 	}
 	return floors[at]
 }
+
+// What stands nowhere tells by what rule it was counted or decided. 43 main boards are
+// wanted of 40 units at 98 %, with 95 % confidence, and 44 started.
+func TestDecidedTellsItsRule(t *testing.T) {
+	told := map[string]bool{}
+	explained(t, func(where string, _ *cost.Estimate, x *Explainer) {
+		for _, f := range x.all() {
+			if at := x.b.Sums.FigureOf(f.ref); at != nil && readFrom(at) == "" && !x.b.Sums.Unknown(f.ref) {
+				if told[f.words.Why] = true; f.words.Why == "" {
+					t.Errorf("%s: %s: no rule is told", where, f.words)
+				}
+			}
+		}
+	})
+	for _, want := range []string{
+		"so that 43 are good with 95 % confidence at a board yield of 99.61 %", "counted in the list of the board", "by the tab attrition",
+		"of all its lines, for the boards to start", "of all its lines, for 43 units to start", "with it all orders together are cheapest",
+		"on which 43 pieces lie, at most 2 on each", "so that 22 come out good with 95 % confidence", "once for the batch",
+		"4 in a unit, 43 units to start", "as many as hold the units", "of 40 units by the tab recipients", "40 units less those that are free",
+	} {
+		if !told[want] {
+			t.Errorf("not told: %s", want)
+		}
+	}
+}

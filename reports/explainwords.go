@@ -52,7 +52,11 @@ func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
 		t.call(cost.OfBoard, i, "board "+x.Name)
 	}
 	for i, x := range b.Fees {
-		t.call(cost.OfFee, i, "fee for "+x.What, "fee for "+x.What+", to "+x.Payee)
+		name := "fee for " + x.What
+		if x.Kind == cost.MachineFee || x.Kind == cost.EnergyFee {
+			name = strings.Replace(x.What, ": ", " of ", 1)
+		}
+		t.call(cost.OfFee, i, name, name+", to "+x.Payee)
 	}
 	for i, x := range b.Plates {
 		t.call(cost.OfPlate, i, "printing of "+x.Part, "printing of "+x.Part+" on "+x.Printer)
@@ -118,7 +122,9 @@ func lineThing(e *cost.Entry) string {
 func (t *Explainer) Words(k stated.Key) stated.Words {
 	w, ok := t.had[k]
 	if !ok {
-		w = t.wordsOf(k)
+		if w = t.wordsOf(k); w.What != "" || w.Thing != "" {
+			w.Why = t.decidedBy(k)
+		}
 		t.had[k] = w
 	}
 	return w
@@ -265,7 +271,7 @@ var (
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
 	thingWords = map[string]map[string]string{
-		cost.OfWork:   {"seconds": "seconds of one", "times": "times with learning", "share": "share of them", "hours": "hours", "cash": "cash out", "own": "own work"},
+		cost.OfWork:   {"seconds": "seconds of one", "times": "times", "share": "share of them", "hours": "hours", "cash": "cash out", "own": "own work"},
 		cost.OfBoard:  stockWords,
 		cost.OfPart:   stockWords,
 		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock"},

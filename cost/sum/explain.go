@@ -10,7 +10,10 @@ import (
 
 // Words call a figure or a result by a thing, by what of it, and tell the unit of its
 // value: "order to Corner Parts", "duty", "EUR".
-type Words struct{ Thing, What, Unit string }
+type Words struct {
+	Thing, What, Unit string
+	Why               string // of a figure that stands nowhere: by what rule it was counted or decided
+}
 
 // String gives "thing: what"; of what stands alone one of the two.
 func (w Words) String() string {
@@ -57,6 +60,7 @@ type Told struct {
 	// which is by largest remainder.
 	How    string
 	Figure *Figure // where it was read or decided; nil for a result
+	Why    string  // by what rule, where it was decided
 	Sum    bool    // How adds up all of Of and nothing else
 	Nil    int     // terms of that sum that are 0, which are not in Of
 	Above  bool    // Of stands where the same was told before
@@ -126,7 +130,7 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 		out.Digits = int32(e.Value(e.argsOf(r)[1]).IntPart())
 	}
 	if out.Figure = figureOf(e.Sheet, r); out.Figure != nil {
-		if out.Figure.Unit != "" {
+		if out.Why = words.Why; out.Figure.Unit != "" {
 			out.Unit = out.Figure.Unit
 		}
 		return out

@@ -1,0 +1,90 @@
+package reports
+
+import (
+	"fmt"
+	"strconv"
+
+	"tenoff/cost"
+	stated "tenoff/cost/sum"
+)
+
+// decidedBy tells by what rule a figure was counted or decided that stands nowhere; nothing
+// where there is no more to say.
+func (t *Explainer) decidedBy(k stated.Key) string {
+	switch k.Of {
+	case cost.OfCount:
+		if k.What == "starts" {
+			return t.whyStarts(&t.b.Boards[k.At])
+		}
+		return "counted in the list of the board"
+	case cost.OfPart:
+		switch {
+		case k.What == "spares":
+			return "by the tab attrition"
+		case k.What == "need" && t.e.Parts[k.At].Machine:
+			return "of all its lines, for the boards to start"
+		case k.What == "need":
+			return "of all its lines, for " + plural(strconv.Itoa(t.b.Starts), "unit") + " to start"
+		}
+	case cost.OfBuy:
+		if k.What == "quantity" && t.b.Proven {
+			return "with it all orders together are cheapest"
+		}
+		return "of the cheapest orders that were found"
+	case cost.OfParcel:
+		if k.What == "parcels" {
+			return "as many as hold the units"
+		}
+		return "of " + plural(strconv.Itoa(t.b.Size), "unit") + " by the tab recipients"
+	case cost.OfPlate:
+		return t.whyPlate(k)
+	case cost.OfPlates:
+		return "plates that must come out good"
+	case cost.OfWork:
+		return t.whyTimes(&t.b.Work[k.At])
+	case cost.OfCharge:
+		return "as it was given"
+	case cost.OfTotal:
+		return plural(strconv.Itoa(t.b.Size), "unit") + " less those that are free"
+	}
+	return ""
+}
+
+// whyStarts tells why so many boards are started.
+func (t *Explainer) whyStarts(b *cost.BoardRun) string {
+	if b.Starts == b.Wanted {
+		return "one for each that the units to start take"
+	}
+	return fmt.Sprintf("so that %d are good with %s %% confidence at a board yield of %s %%",
+		b.Wanted, t.e.Terms.Settings.Confidence, strconv.FormatFloat(100*b.Yield, 'f', 2, 64))
+}
+
+func (t *Explainer) whyPlate(k stated.Key) string {
+	p := &t.b.Plates[k.At]
+	switch k.What {
+	case "pieces":
+		return "for " + plural(strconv.Itoa(t.b.Starts), "unit") + " to start"
+	case "plates":
+		return fmt.Sprintf("on which %s lie, at most %d on each", plural(strconv.Itoa(p.Pieces), "piece"), p.PerPlate)
+	case "planned":
+		return fmt.Sprintf("so that %d come out good with %s %% confidence", p.Plates, t.e.Terms.Settings.Confidence)
+	case "start h", "prime g":
+		return "its share of the plates that it lies on"
+	}
+	return "one piece" // of what source stands in its name
+}
+
+// whyTimes tells how often the seconds of hand work count.
+func (t *Explainer) whyTimes(w *cost.Work) string {
+	switch w.Basis {
+	case "batch":
+		return "once for the batch"
+	case "plate":
+		return "once for each plate that is expected"
+	}
+	text := strconv.FormatFloat(w.Count, 'g', 6, 64) + " in a unit, " + plural(strconv.Itoa(t.b.Starts), "unit") + " to start"
+	if w.Learning != 100 {
+		text += fmt.Sprintf("; by the learning curve of %g %% later ones take less", w.Learning)
+	}
+	return text
+}
