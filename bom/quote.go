@@ -47,7 +47,7 @@ var QuoteTab = Tab{
 			Doc: "Currency of the money on the row, a code of ISO 4217; blank: as a sign, a heading or the rows above say.", Example: "EUR"},
 		{Heading: "Stock", Synonyms: []string{"Available", "Availability", "In stock", "On stock", "Stock quantity", "Stock qty", "Available stock", "Available qty",
 			"Available quantity", "Qty available", "Quantity available", "Qty in stock", "Quantity in stock", "On hand"}, Form: FormText, Unit: "order units",
-			Doc: "How many there are, or words such as in stock, sold out.", Example: "4000"},
+			Doc: "How many there are, or words such as in stock, out of stock.", Example: "4000"},
 		{Heading: "MOQ", Synonyms: []string{"Minimum order quantity", "Minimum quantity", "Minimum order", "Minimum qty", "Min order quantity", "Min order qty",
 			"Min order", "Min qty", "Min quantity", "Minimum"}, Form: FormWhole, Unit: "order units",
 			Doc: "The fewest that are sold.", Example: "10"},
@@ -95,7 +95,7 @@ type QuotedPart struct {
 	Pieces    Quantity // in one order unit
 	AsOf      Date
 
-	Unpriced string // why nothing is asked, as it stands there: "on request", "sold out"
+	Unpriced string // why nothing is asked, as it stands there: "on request", "out of stock"
 }
 
 // Names are what the quote calls the part, for whoever has to find it there.

@@ -60,10 +60,7 @@ func datedRows(m *Model) []dated {
 	return out
 }
 
-// namedAtMost keeps a sheet of old prices from filling the screen.
-const namedAtMost = 6
-
-// checkAges names the prices that are older than the limit, a warning a tab.
+// checkAges names the prices that are older than the limit, the oldest of a tab first.
 func checkAges(m *Model) {
 	limit := m.prices.Settings.PriceAgeDays
 	if m.run.Today.IsZero() {
@@ -82,15 +79,11 @@ func checkAges(m *Model) {
 	for _, tab := range tabs {
 		rows := old[tab]
 		slices.SortStableFunc(rows, func(a, b dated) int { return b.asOf.DaysUntil(a.asOf) })
-		var names []string
-		for _, d := range rows[:min(len(rows), namedAtMost)] {
-			names = append(names, fmt.Sprintf("%s (%s)", d.name, d.asOf))
+		for _, d := range rows {
+			name := fmt.Sprintf("%s, %s", d.name, d.asOf)
+			m.problems.Add(bom.Problem{Place: d.at, Severity: bom.Warning, Found: name, Each: name, Cause: "price older than the limit",
+				What: fmt.Sprintf("price older than %d days", limit), Want: "ask for a new one"})
 		}
-		if more := len(rows) - len(names); more > 0 {
-			names = append(names, fmt.Sprintf("%d more", more))
-		}
-		m.problems.Warnf(rows[0].at, "", "ask for the price again",
-			"older than %d days in the tab %s: %s", limit, tab, strings.Join(names, ", "))
 	}
 }
 

@@ -70,7 +70,7 @@ func checkWorth(m *Model, v *variant) {
 		first := all[0].Worth
 		if q.Worth.Valid != first.Valid || !q.Worth.Decimal.Equal(first.Decimal) {
 			m.problems.Errorf(q.At("Surplus worth %"), q.Worth.Decimal.String(), "the same for all lots of the board, or another Option",
-				"boards of one quote are worth something else than in %s", all[0].At("Surplus worth %").Cell())
+				"the surplus worth of the board differs from that in %s", all[0].At("Surplus worth %").Cell())
 			return
 		}
 	}
@@ -94,7 +94,7 @@ func prepareLots(m *Model, v *variant) {
 	for i, q := range v.lots {
 		home := q.Price.Mul(m.rate(q.Currency, q.At("Currency")))
 		if home.GreaterThan(maxLotPrice) {
-			m.problems.Errorf(q.At("Price"), q.Price.String(), "at most "+maxLotPrice.String()+" in home currency for one lot", "price of the lot is out of reach")
+			m.problems.Errorf(q.At("Price"), q.Price.String(), "at most "+maxLotPrice.String()+" in home currency for one lot", "price of the lot is too large")
 			return
 		}
 		v.prices[i] = home.Shift(lotScale).Round(0).IntPart()
@@ -325,7 +325,7 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 	p := &bom.Problem{
 		Place: at, Severity: m.gap(), Found: m.boards[b].Name, Each: m.boards[b].Name,
 		What: "no price for the bare board",
-		Want: "a row for it in the tab boards, with a lot or with set-up and rate",
+		Want: "add a row for it to the tab boards, with a lot or with set-up and rate",
 	}
 	if most := m.mostInLots(b); most > 0 {
 		p.What = fmt.Sprintf("the lots that are quoted hold %d boards at most, and %d are to be bought", most, n)

@@ -208,7 +208,7 @@ func TestShortOfCash(t *testing.T) {
 	run := in.read(t)
 	run.Batches = []int{10, 20}
 	e := compute(t, run)
-	want := "prices/settings.csv:3:2: at its price batch 10 leaves the maker 88.80 EUR short of cash; a higher margin, or that much to begin with"
+	want := "prices/settings.csv:3:2: the price leaves the maker short of cash by 88.80 EUR (batch 10); raise the margin, or find that much first"
 	if !slices.Contains(e.Warnings, want) { // 10 × 11.12 − 200
 		t.Errorf("got %q", e.Warnings)
 	}

@@ -208,8 +208,8 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 		problem := m.noOffer(p)
 		if len(p.offers) > 0 {
 			problem.Hint, problem.Each = "", ""
-			problem.What = fmt.Sprintf("not enough stock for batch %d: %s wanted, %s to be had", b.Size, r.Demand, s.Most)
-			problem.Want = "another offer, a substitute, or a smaller batch; " + lackOf(limits)
+			problem.What = fmt.Sprintf("not enough stock for batch %d: %s required, %s available", b.Size, r.Demand, s.Most)
+			problem.Want = "find another offer or a substitute, or make a smaller batch; " + lackOf(limits)
 		}
 		problems.Add(problem)
 		openPart(m, b, s.Part)
@@ -331,10 +331,10 @@ func (m *Model) noOffer(p *part) bom.Problem {
 	line := m.entries[p.Entries[0]].Line
 	if p.Unit == grams {
 		return bom.Problem{Place: line.At("Material"), Severity: m.gap(), Found: p.Key, What: "no price for this material",
-			Want: "a row for it in the tab materials", Hint: nearestMaterial(m, p.Key), Each: p.Key}
+			Want: "add a row for it to the tab materials", Hint: nearestMaterial(m, p.Key), Each: p.Key}
 	}
 	problem := bom.Problem{Place: line.At("Part number"), Severity: m.gap(), Found: p.Key, What: "no offer for this part",
-		Want: "a row for it in the tab offers", Hint: nearestOffer(m, p.Key), Each: p.Key}
+		Want: "add a row for it to the tab offers", Hint: nearestOffer(m, p.Key), Each: p.Key}
 	if p.ruledOut {
 		problem.What = "every offer for this part is ruled out"
 		problem.Want, problem.Hint = "another offer, or a looser rule", ""

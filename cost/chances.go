@@ -46,7 +46,7 @@ func notDrawn(p *bom.Prices) bom.Problems {
 			if s.Low == "" {
 				at = "High"
 			}
-			problems.Warnf(s.At(at), s.Name, "nothing to do; the value itself counts", "the range of this setting is not drawn")
+			problems.Warnf(s.At(at), s.Name, "the value itself counts", "the range of this setting is not used")
 		}
 	}
 	return problems

@@ -92,7 +92,7 @@ func TestRanks(t *testing.T) {
 	e := compute(t, run)
 	try := cost.Trying{Trials: 3000, Seed: 5}
 	c, problems := cost.Try(run, e, try)
-	if !strings.Contains(said(problems), `the range of this setting is not drawn ("Margin %")`) {
+	if !strings.Contains(said(problems), `the range of this setting is not used ("Margin %")`) {
 		t.Errorf("said: %s", said(problems))
 	}
 	for _, o := range c.Batches {

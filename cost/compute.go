@@ -137,7 +137,7 @@ func warnOfUnproven(m *Model, batches []Batch) bom.Problems {
 		if !b.Proven && !b.Total.Unpriced {
 			problems.Warnf(bom.Place{File: m.prices.Name}, "", MoreEffort,
 				"purchases of batch %d cost %s %s and may be up to %s over the cheapest", b.Size,
-				b.Landed.StringFixed(m.home.Digits), m.home.Code, b.OffBy().StringFixed(m.home.Digits))
+				m.home.Shown(b.Landed), m.home.Code, m.home.Shown(b.OffBy()))
 		}
 	}
 	return problems

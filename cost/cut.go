@@ -94,8 +94,8 @@ func cannotCut(m *Model, p *part, o *bom.Offer) bool {
 	case !o.Pieces.IsWhole():
 		m.problems.Errorf(o.At("Pieces"), o.Pieces.String(), "how many rings are sold in one", "%s is cut from rings, and part of one is sold", p.Key)
 	case o.CutFromM*mmPerM < p.cuts[0].mm:
-		m.problems.Warnf(o.At("Cut from m"), o.CutFromM.String(), "nothing to do where there is a longer one",
-			"%s: a lead of %s mm is longer than the ring, and the offer is passed over", p.Key, p.cuts[0].mm)
+		m.problems.Warnf(o.At("Cut from m"), o.CutFromM.String(), "harmless if there is a longer one",
+			"%s: a lead of %s mm is longer than the ring, and the offer is ignored", p.Key, p.cuts[0].mm)
 	default:
 		return false
 	}

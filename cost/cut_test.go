@@ -98,7 +98,7 @@ func TestWhatCannotBeCut(t *testing.T) {
 		{"nothing is cut", append(offers("RED,Corner Parts,,10,4\n"), "unit.csv", "Quantity,Part number,Kind\n2,RED,wire\n"),
 			`prices/offers.csv:2:4: nothing says what RED is cut to ("10"); Cut mm in the bill of materials, or a blank cell and metres in Pieces`},
 		{"a lead longer than the ring", offers("RED,Corner Parts,,1.2,4\n"),
-			`prices/offers.csv:2:4: warning: RED: a lead of 1300 mm is longer than the ring, and the offer is passed over ("1.2"); nothing to do where there is a longer one`},
+			`prices/offers.csv:2:4: warning: RED: a lead of 1300 mm is longer than the ring, and the offer is ignored ("1.2"); harmless if there is a longer one`},
 		{"two lengths from nobody knows what", append(offers("RED,Corner Parts,,,4\n"), "unit.csv", two),
 			`RED is cut to 2 lengths, and nothing says from what; the length of the ring or roll, or a part number for each length`},
 		{"two lengths from two rings", append(offers("RED,Corner Parts,,10,4\nRED,Far Parts,,25,9\n"), "unit.csv", two),

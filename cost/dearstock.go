@@ -57,7 +57,7 @@ func warnOfDearStock(m *Model, batches []Batch) bom.Problems {
 		for _, b := range batches {
 			for _, s := range b.dear {
 				if s.row == row {
-					sizes, saves = append(sizes, fmt.Sprint(b.Size)), append(saves, s.save.StringFixed(m.home.Digits))
+					sizes, saves = append(sizes, fmt.Sprint(b.Size)), append(saves, m.home.Shown(s.save))
 				}
 			}
 		}

@@ -91,7 +91,7 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 	name = cmp.Or(q.Supplier, e.run.Supplier)
 	if name == "" {
 		if e.once("supplier") {
-			e.problems.Errorf(q.At("Supplier"), "", "--supplier 'NAME', or a column headed Supplier", "nothing says who the supplier is")
+			e.problems.Errorf(q.At("Supplier"), "", "--supplier 'NAME', or a column headed Supplier", "no supplier is given")
 		}
 		return "", false
 	}
@@ -99,7 +99,7 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 		return known, true
 	}
 	if e.once("supplier " + bom.Fold(name)) {
-		want := "a row for it in the tab suppliers"
+		want := "add a row for it to the tab suppliers"
 		if near, ok := bom.Nearest(name, e.names.supplierList); ok {
 			want += "; did you mean " + near
 		}

@@ -184,19 +184,19 @@ func TestEnter(t *testing.T) {
 			"error: --currency says EUR, and the quote another (\"GBP\"); the same currency, or the command without --currency\n"},
 		{"nobody is named", []bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "1 0.2")},
 			func(r *cost.Entering) { r.Supplier = "" },
-			"error: nothing says who the supplier is; --supplier 'NAME', or a column headed Supplier\n"},
+			"error: no supplier is given; --supplier 'NAME', or a column headed Supplier\n"},
 		{"no date, and an older one",
 			[]bom.QuotedPart{{Origin: bom.Origin{Head: &bom.Heading{File: "q.csv"}}, Part: "RS-10", Breaks: []bom.Break{{From: 1, Price: d("0.1")}}}},
 			func(r *cost.Entering) {
 				r.Prices.Offers[0].AsOf = bom.Date{Year: 2026, Month: 12, Day: 1}
 			},
 			"unchanged RS-10 (10-1) at 1: 0.1 EUR → 0.1 EUR\n= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 0.1* @10 0.08 @100 0.05\n" +
-				"q.csv: no date stands there; 2026-11-02 is taken, and --as-of gives another\n" +
-				"warning: q.csv: the quote is older than what it takes the place of (\"RS-10, 2026-12-01\"); the right order of the quotes, or --as-of\n"},
+				"q.csv: no date is given; 2026-11-02 is taken, and --as-of sets another\n" +
+				"warning: q.csv: the quote is older than the offer that it replaces (\"RS-10, 2026-12-01\"); put the quotes in order, or give --as-of\n"},
 		{"a supplier that is new", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY"}, "1 0.2")},
 			func(r *cost.Entering) { r.Supplier = "Corner Part" },
 			"new EMPTY 0.2 EUR\n= EMPTY Corner Part  EUR 2026-11-02: @1 0.2*\n" +
-				"warning: the price sheet does not know this supplier (\"Corner Part\"); a row for it in the tab suppliers; did you mean Corner Parts\n"},
+				"warning: the price sheet does not know this supplier (\"Corner Part\"); add a row for it to the tab suppliers; did you mean Corner Parts\n"},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			run := cost.Entering{Prices: enterSheet(), Unit: unit, Quoted: c.quoted, Supplier: "corner parts", Today: enterDay}

@@ -37,7 +37,7 @@ func (e *enterer) enter(d *draft) {
 			fmt.Sprintf("%s of %s", o.Part, o.Pieces))
 	}
 	if d.old != nil && o.AsOf.Before(d.old.AsOf) {
-		e.warn(o.At, "the quote is older than what it takes the place of", "the right order of the quotes, or --as-of", fmt.Sprintf("%s, %s", o.Part, d.old.AsOf))
+		e.warn(o.At, "the quote is older than the offer that it replaces", "put the quotes in order, or give --as-of", fmt.Sprintf("%s, %s", o.Part, d.old.AsOf))
 	}
 	e.result.Offers = append(e.result.Offers, o)
 	e.result.Lines = append(e.result.Lines, e.compare(&o, asked, listed))
@@ -51,7 +51,7 @@ func (e *enterer) takeFigures(o *EnteredOffer, d *draft) {
 		if date.IsZero() {
 			date = e.run.Today
 			if at := q.At("Date"); len(q.Breaks) > 0 && e.once("today "+at.File) {
-				e.problems.Notef(bom.Place{File: at.File, Sheet: at.Sheet}, "no date stands there; %s is taken, and --as-of gives another", date)
+				e.problems.Notef(bom.Place{File: at.File, Sheet: at.Sheet}, "no date is given; %s is taken, and --as-of sets another", date)
 			}
 		}
 		if o.AsOf.IsZero() || date.Before(o.AsOf) {
@@ -170,7 +170,7 @@ func (e *enterer) unpriced(o *EnteredOffer, d *draft) {
 	if why := d.quoted[0].Unpriced; why != "" && why != EnteredUnpriced.String() {
 		l.Besides = append(l.Besides, why)
 	}
-	if o.StockSaid && o.Stock == 0 && (len(l.Besides) == 0 || l.Besides[0] != "sold out") {
+	if o.StockSaid && o.Stock == 0 && (len(l.Besides) == 0 || l.Besides[0] != "out of stock") {
 		l.Besides = append(l.Besides, "stock 0")
 	}
 	e.result.Lines = append(e.result.Lines, l)

@@ -293,8 +293,8 @@ func TestUnpriced(t *testing.T) {
 	e, problems := cost.Compute(run)
 	text := said(problems)
 	for _, want := range []string{
-		`board.csv:5:2: warning: no offer for this part ("TERM-2"); a row for it in the tab offers (there is one for "TERM-3")`,
-		`board.csv:4:2: warning: not enough stock for batch 100: 205 wanted, 60 to be had ("CHIP-8")`,
+		`board.csv:5:2: warning: no offer for this part ("TERM-2"); add a row for it to the tab offers (there is one for "TERM-3")`,
+		`board.csv:4:2: warning: not enough stock for batch 100: 205 required, 60 available ("CHIP-8")`,
 		`unit.csv:2:3: warning: no price for the bare board ("LAMP-PCB")`,
 	} {
 		if !strings.Contains(text, want) {
@@ -466,7 +466,7 @@ func TestOneOff(t *testing.T) {
 	_, computed := cost.Compute(bad)
 	wrong := said(append(problems, computed...))
 	for _, want := range []string{
-		`prices/one-off.csv:2:2: no such category ("toolings"); one of: bare boards,`,
+		`prices/one-off.csv:2:2: unknown category ("toolings"); one of: bare boards,`,
 		`prices/one-off.csv:3:4: Units before: units before count where a cost is spread ("3"); the units that bear the cost in Spread over`,
 	} {
 		if !strings.Contains(wrong, want) {
@@ -492,7 +492,7 @@ func TestSurplusOfLots(t *testing.T) {
 	equal(t, "written off", b.WrittenOff, "0.13")
 
 	bad := in.with("prices/boards.csv", "Board,Fabricator,Lot,Price,Surplus worth %\nPCB,Corner Parts,5,1.01,10\nPCB,Corner Parts,10,1.53,20\n").read(t)
-	want := `prices/boards.csv:3:5: boards of one quote are worth something else than in E2 ("20"); the same for all lots of the board, or another Option`
+	want := `prices/boards.csv:3:5: the surplus worth of the board differs from that in E2 ("20"); the same for all lots of the board, or another Option`
 	if _, problems := cost.Compute(bad); !strings.Contains(said(problems), want) {
 		t.Errorf("got %s, want %s", said(problems), want)
 	}

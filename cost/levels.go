@@ -27,7 +27,7 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 			if b.OffBy().IsPositive() {
 				warned.Warnf(bom.Place{File: run.Prices.Name}, "", MoreEffort,
 					"purchases of batch %d at level %s may be up to %s %s over the cheapest",
-					size, level, b.OffBy().StringFixed(m.home.Digits), m.home.Code)
+					size, level, m.home.Shown(b.OffBy()), m.home.Code)
 			}
 		}
 		out = append(out, l)

@@ -26,7 +26,7 @@ func TestExactlyTheAgeLimit(t *testing.T) {
 		if problems.Failed() {
 			t.Fatal(said(problems))
 		}
-		for _, words := range []string{"older than 30 days in the tab offers: THING", "relies on a stock of THING of " + row.asOf} {
+		for _, words := range []string{`price older than 30 days ("THING from Corner Parts`, "the stock of THING was stated on " + row.asOf} {
 			if got := strings.Contains(said(problems), words); got != row.old {
 				t.Errorf("%s: %q said: %v, want %v\n%s", row.why, words, got, row.old, said(problems))
 			}
@@ -119,7 +119,7 @@ func TestStartsAtAConfidence(t *testing.T) {
 	}
 	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,0.0000001\n",
 		"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\n", "prices/offers.csv", "Part number,Supplier,Price\nTHING,Corner Parts,9\n")
-	if _, problems := cost.Compute(in.read(t)); !strings.Contains(said(problems), "a higher yield, or a lower confidence") {
+	if _, problems := cost.Compute(in.read(t)); !strings.Contains(said(problems), "set a higher yield or a lower confidence") {
 		t.Errorf("hardly any is good: %s", said(problems))
 	}
 }

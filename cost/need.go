@@ -56,7 +56,7 @@ func countBoards(m *Model) {
 func startsFor(m *Model, good int, y float64, what string, at bom.Place, problems *bom.Problems) int {
 	n, err := yield.Enough(good, y, share(m.prices.Settings.Confidence))
 	if err != nil {
-		problems.Errorf(at, what, "a higher yield, or a lower confidence", "%v", err)
+		problems.Errorf(at, what, "set a higher yield or a lower confidence", "%v", err)
 		return good
 	}
 	return n
@@ -153,7 +153,7 @@ func tieStock(m *Model) {
 		oh := &m.prices.OnHand[i]
 		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
 			if had := m.parts[p].onHand; had != nil {
-				m.problems.Errorf(oh.At("Part number"), oh.Part, "one row for it", "the part stands twice, here and in row %d, written otherwise", had.At("Part number").Row)
+				m.problems.Errorf(oh.At("Part number"), oh.Part, "keep one row for it", "the part stands twice, here and in row %d, spelt otherwise", had.At("Part number").Row)
 				continue
 			}
 			m.parts[p].takesFrom(oh)

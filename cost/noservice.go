@@ -29,13 +29,13 @@ func noService(m *Model, z *zone, p *parcel, w worth) bom.Problem {
 	parcel += nearest(m, z, p, w)
 	switch {
 	case z.row == nil:
-		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.gap(), What: "no postal service " + parcel, Want: "a row of the tab postage that does"}
+		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.gap(), What: "no postal service " + parcel, Want: "add a row to the tab postage that does"}
 	case !isServed(m, z.row.Zone):
 		return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service goes to this zone",
-			Want: "a row of the tab postage with it in To", Hint: suggest(z.row.Zone, destinationsOf(m))}
+			Want: "add a row to the tab postage with it in To", Hint: suggest(z.row.Zone, destinationsOf(m))}
 	}
 	return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
-		Want: "a row of the tab postage that does, or fewer Units per parcel"}
+		Want: "add a row to the tab postage that does, or fewer Units per parcel"}
 }
 
 // nearest lists the services that the fewest things stand against, with those.
@@ -76,7 +76,7 @@ func (m *Model) objections(s *bom.Service, p *parcel, w worth) (out []string) {
 	}
 	if o&tooDear != 0 {
 		value := w.over.Mul(decimal.NewFromInt(int64(p.units))).DivRound(w.under, m.home.Digits)
-		out = append(out, fmt.Sprintf("value %s %s over %s %s", value.StringFixed(m.home.Digits), m.home.Code, s.MaxValue.Decimal.StringFixed(s.Currency.Digits), s.Currency.Code))
+		out = append(out, fmt.Sprintf("value %s %s over %s %s", m.home.Shown(value), m.home.Code, s.Currency.Shown(s.MaxValue.Decimal), s.Currency.Code))
 	}
 	return out
 }

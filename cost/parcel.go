@@ -11,6 +11,9 @@ import (
 	"tenoff/bom"
 )
 
+// namedAtMost is how many lines one complaint names.
+const namedAtMost = 6
+
 // prepareMass adds up the unit and its packing. A printed part without a mass weighs what
 // its filament weighs; the mass of a board's line is that of the populated board. Without
 // a carton the parcel has the size of the packing line that takes up the most room.
@@ -62,7 +65,7 @@ func warnOfMass(m *Model) {
 		if more := m.mass.unknown - len(m.mass.lacking); more > 0 {
 			names += fmt.Sprintf(" and %d more", more)
 		}
-		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no mass, and postage counts them as nothing: %s",
+		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no weight, and postage counts them as nothing: %s",
 			m.mass.unknown, len(m.entries), names)
 	}
 	boxed := false // some parcel has the size of the unit's packing
@@ -81,7 +84,7 @@ func warnOfMass(m *Model) {
 // warnOfCarton tells what is not known of a carton that holds several units.
 func (z *zone) warnOfCarton(m *Model) {
 	if z.per > 1 && !z.row.CartonG.Known {
-		m.problems.Warnf(z.row.At("Carton g"), "", "the mass of the empty carton, 0 where there is none", "the carton to %s has no mass, and postage counts it as nothing", bom.Shown(z.row.Zone))
+		m.problems.Warnf(z.row.At("Carton g"), "", "the mass of the empty carton, 0 where there is none", "the carton to %s has no weight, and postage counts it as nothing", bom.Shown(z.row.Zone))
 	}
 	if (z.per > 1 || z.hasCarton()) && volume(z.carton()) == 0 && sizeMatters(m) {
 		m.problems.Warnf(z.row.At("Carton length mm"), "", "give Carton length mm, Carton width mm and Carton height mm",
@@ -112,7 +115,7 @@ func warnOfHazards(m *Model) {
 			if !hasWord(told, h) && !hasWord(excluded, h) {
 				told = append(told, h)
 				m.unmet(l.At("Hazard"), h, "no postal service names this hazard, and all of them are taken to carry it",
-					"it in Excludes of the tab postage, where a service does not", excluded)
+					"name it in Excludes of the tab postage, where a service does not", excluded)
 			}
 		}
 	}

@@ -114,7 +114,7 @@ func findRecipients(m *Model) string {
 		}
 	}
 	if set != "" {
-		m.problems.Warnf(m.settingPlace("Recipients"), set, "a payer of the tab who pays", "no such payer; nothing is asked of recipients")
+		m.problems.Warnf(m.settingPlace("Recipients"), set, "a payer of the tab who pays", "unknown payer; recipients are charged nothing")
 	}
 	return ""
 }
@@ -169,7 +169,7 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	for i := range m.suppliers {
 		known = append(known, m.suppliers[i].Name)
 	}
-	m.unmet(s.At("Applies to"), s.AppliesTo, "no such part, supplier or category in this run; the row is not used",
+	m.unmet(s.At("Applies to"), s.AppliesTo, "unknown part, supplier or category; the row is not used",
 		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 

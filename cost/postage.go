@@ -280,8 +280,8 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	}
 	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > 1 {
-		problems.Warnf(first.At("Count"), "", "counts that come to the batch",
-			"the tab recipients counts %s; batch %s is sent in proportion", counted(int(sum), "unit"), strings.Join(sizes, ", "))
+		problems.Warnf(first.At("Count"), "", "make the counts add up to the batch",
+			"the tab recipients lists %s; batch %s is split in proportion", counted(int(sum), "unit"), strings.Join(sizes, ", "))
 	}
 	return problems
 }

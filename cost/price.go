@@ -269,19 +269,19 @@ func (m *Model) asksPrice() bool {
 	return decimal.Sum(s.Margin, s.PaymentFee, s.PaymentFixed, s.RoundUpTo, s.SalesTax).IsPositive() || m.free() > 0
 }
 
-// warnOfShortage tells where the price leaves the maker short of cash, since what is left
-// over as stock is paid as well.
+// warnOfShortage tells where the price leaves the maker short of cash, since surplus stock
+// is paid as well.
 func warnOfShortage(m *Model, batches []Batch) bom.Problems {
 	var sizes, lacks []string
 	for _, b := range batches {
 		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.asksPrice() {
-			sizes, lacks = append(sizes, fmt.Sprint(b.Size)), append(lacks, stays.Neg().StringFixed(m.home.Digits))
+			sizes, lacks = append(sizes, fmt.Sprint(b.Size)), append(lacks, m.home.Shown(stays.Neg()))
 		}
 	}
 	var problems bom.Problems
 	if sizes != nil {
-		problems.Warnf(m.settingPlace(setMargin), "", "a higher margin, or that much to begin with",
-			"at its price batch %s leaves the maker %s %s short of cash", strings.Join(sizes, ", "), strings.Join(lacks, ", "), m.home.Code)
+		problems.Warnf(m.settingPlace(setMargin), "", "raise the margin, or find that much first",
+			"the price leaves the maker short of cash by %s %s (batch %s)", strings.Join(lacks, ", "), m.home.Code, strings.Join(sizes, ", "))
 	}
 	return problems
 }

@@ -93,7 +93,7 @@ func recipeFor(m *Model, l *bom.Line) *bom.Recipe {
 		} else if len(names) > 0 {
 			want = "one of: " + strings.Join(names, ", ")
 		}
-		m.problems.Errorf(l.At("Recipe"), l.Recipe, want, "no such recipe in the tab print recipes")
+		m.problems.Errorf(l.At("Recipe"), l.Recipe, want, "unknown recipe: not in the tab print recipes")
 	}
 	return r
 }
@@ -106,14 +106,14 @@ func printerFor(m *Model, l *bom.Line) *bom.Printer {
 	switch {
 	case p == nil && l.Printer != "" && len(m.prices.Printers) > 0:
 		names := m.prices.PrinterNames()
-		m.problems.Errorf(l.At("Printer"), l.Printer, "one of: "+strings.Join(names, ", "), "no such printer in the tab printers")
+		m.problems.Errorf(l.At("Printer"), l.Printer, "one of: "+strings.Join(names, ", "), "unknown printer: not in the tab printers")
 	case p == nil && len(m.prices.Printers) > 0: // and none is named
-		m.problems.Errorf(l.At("File"), sizeText(size), "a printer with a larger bed, or the part cut in two", "%s fits on no printer", l.Part)
+		m.problems.Errorf(l.At("File"), sizeText(size), "add a printer with a larger bed, or cut the part in two", "%s fits on no printer", l.Part)
 	case p == nil:
 		m.problems.Warnf(l.At("Printer"), l.Part, "give the tab printers a row",
 			"no printer is known, so failures, machine hours, energy and days count nothing")
 	case known && !p.Holds(size) && l.PerPlate > 0:
-		m.problems.Warnf(l.At("Printer"), l.Printer, "nothing to do where it is printed turned or tilted",
+		m.problems.Warnf(l.At("Printer"), l.Printer, "harmless if it is printed turned or tilted",
 			"%s, %s, is larger than the bed of the printer", l.Part, sizeText(size))
 	case known && !p.Holds(size):
 		m.problems.Errorf(l.At("Printer"), l.Printer, "another printer, or Per plate where it is printed turned or tilted",

@@ -147,15 +147,15 @@ func TestFaultsOfPrintedParts(t *testing.T) {
 	flat := string(shapes.Box(150, 30, 5).STL())
 	large := string(shapes.Box(250, 30, 5).STL())
 	for _, c := range []struct{ why, row, want string }{
-		{"a recipe that is not there", "1,A,printed,M,cube.stl,,,,P,hlaf", `unit.csv:2:10: no such recipe in the tab print recipes ("hlaf"); did you mean half`},
-		{"a recipe near none", "1,A,printed,M,,10,1,,P,strong", `unit.csv:2:10: no such recipe in the tab print recipes ("strong"); one of: full, half`},
-		{"a printer that is not there", "1,A,printed,M,,10,1,,R,", `unit.csv:2:9: no such printer in the tab printers ("R"); one of: P, Q`},
+		{"a recipe thatis missing", "1,A,printed,M,cube.stl,,,,P,hlaf", `unit.csv:2:10: unknown recipe: not in the tab print recipes ("hlaf"); did you mean half`},
+		{"a recipe near none", "1,A,printed,M,,10,1,,P,strong", `unit.csv:2:10: unknown recipe: not in the tab print recipes ("strong"); one of: full, half`},
+		{"a printer thatis missing", "1,A,printed,M,,10,1,,R,", `unit.csv:2:9: unknown printer: not in the tab printers ("R"); one of: P, Q`},
 		{"larger than the printer", "1,A,printed,M,flat.stl,,,,P,",
 			`unit.csv:2:9: A, 150 × 30 × 5 mm, is larger than the bed of the printer ("P"); another printer, or Per plate where it is printed turned or tilted`},
 		{"larger than the printer, but how it lies is known", "1,A,printed,M,flat.stl,,,1,P,",
-			`unit.csv:2:9: warning: A, 150 × 30 × 5 mm, is larger than the bed of the printer ("P"); nothing to do where it is printed turned or tilted`},
+			`unit.csv:2:9: warning: A, 150 × 30 × 5 mm, is larger than the bed of the printer ("P"); harmless if it is printed turned or tilted`},
 		{"larger than every printer", "1,A,printed,M,large.stl,,,,,",
-			`unit.csv:2:5: A fits on no printer ("250 × 30 × 5 mm"); a printer with a larger bed, or the part cut in two`},
+			`unit.csv:2:5: A fits on no printer ("250 × 30 × 5 mm"); add a printer with a larger bed, or cut the part in two`},
 		{"a material without a density", "1,A,printed,N,cube.stl,,,,P,",
 			`unit.csv:2:4: the mass of A cannot be computed without the density of the material ("N"); Density g/cm3 in the tab materials, or Filament g here`},
 		{"a density is not needed where the mass is typed", "1,A,printed,N,cube.stl,10,,,P,", ""},
@@ -203,7 +203,7 @@ func TestPrintLogCorrects(t *testing.T) {
 	if h := b.Plates[1].PieceH + b.Plates[1].StartH/float64(b.Plates[1].Pieces); !near(h, 0.45) {
 		t.Errorf("%v h, want 0.45", h)
 	}
-	const said = "g × 1.200 (spread ÷× 1.126, 3 prints); h × 0.500 (spread ÷× 1.000, 2 prints)"
+	const said = "g × 1.200 (typical error ±12.6 %, 3 prints); h × 0.500 (typical error ±0.0 %, 2 prints)"
 	if from := b.Plates[1].From; from != "toolpath, corrected by finished prints: "+said {
 		t.Errorf("from %q", from)
 	}

@@ -128,6 +128,8 @@ type Trouble struct {
 	Limits     []Limit // how far its stock goes; empty where it covers the largest batch
 	Before     []State // the run as it would be with the part in stock, one for each batch
 	Candidates []Candidate
+	With       []Swap   // of the other parts that run short: they are replaced at the same time
+	Without    []string // other parts that run short and have no substitute that is allowed
 }
 
 // Candidate is a part that may stand in for another, and what it does to the

@@ -43,7 +43,7 @@ func applyRules(m *Model) {
 		for _, s := range m.suppliers {
 			known = append(known, s.Name)
 		}
-		m.problems.Errorf(bom.Place{File: m.prices.Name}, name, "one of: "+strings.Join(known, ", "), "no such supplier to leave out")
+		m.problems.Errorf(bom.Place{File: m.prices.Name}, name, "one of: "+strings.Join(known, ", "), "unknown supplier to leave out")
 	}
 	if !m.run.Rules.By.IsZero() {
 		ruleOutSlow(m, m.run.Today.DaysUntil(m.run.Rules.By))

@@ -34,8 +34,8 @@ func warnOfOldStock(m *Model, batches []Batch) bom.Problems {
 	}
 	var problems bom.Problems
 	for _, r := range found {
-		problems.Warnf(r.offer.At("Stock"), strconv.FormatInt(r.offer.Stock, 10), "ask again whether it is there",
-			"batch %s relies on a stock of %s of %s", strings.Join(r.batches, ", "), r.offer.Part, r.offer.AsOf)
+		problems.Warnf(r.offer.At("Stock"), strconv.FormatInt(r.offer.Stock, 10), "ask the supplier whether it is still there",
+			"the stock of %s was stated on %s, and batch %s needs it", r.offer.Part, r.offer.AsOf, strings.Join(r.batches, ", "))
 	}
 	return problems
 }

@@ -8,7 +8,8 @@ import (
 )
 
 // Substitutes compares what stands in for some parts. Without names it looks at
-// all parts whose stock does not cover the largest batch of the run. A name
+// all parts whose stock does not cover the largest batch of the run. Where several run
+// short at once, the others are replaced by their best substitute at the same time. A name
 // that is no part of the run is an error.
 func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
 	m, problems := New(run)
@@ -21,7 +22,7 @@ func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
 	for _, name := range names {
 		found := m.find(name)
 		if len(found) != 1 {
-			problems.Add(bom.Problem{Place: bom.Place{File: run.Unit.File}, Found: name, What: "no such part in this run",
+			problems.Add(bom.Problem{Place: bom.Place{File: run.Unit.File}, Found: name, What: "unknown part",
 				Want: "a part number of the bill of materials", Hint: suggest(name, partKeys(m))})
 			continue
 		}
@@ -35,11 +36,54 @@ func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
 			parts = append(parts, m.find(l.Part)...)
 		}
 	}
+	swaps := bestSwaps(m, limits)
 	var out []Trouble
 	for _, p := range parts {
-		out = append(out, troubleWith(m, p, limits))
+		t := Trouble{Part: m.parts[p].Key}
+		for _, l := range limits {
+			swap, found := swaps[l.Part]
+			switch {
+			case l.Part == t.Part:
+				t.Limits = append(t.Limits, l)
+			case found:
+				t.With = append(t.With, swap)
+			default:
+				t.Without = append(t.Without, l.Part)
+			}
+		}
+		t.look(m, p, m.run)
+		out = append(out, t)
 	}
 	return out, problems
+}
+
+// bestSwaps gives for each of several parts that run short the best substitute that is
+// allowed, by what it does with all others in stock. One that runs short itself is none.
+func bestSwaps(m *Model, limits []Limit) map[string]Swap {
+	swaps := map[string]Swap{}
+	if len(limits) < 2 {
+		return swaps
+	}
+	short := func(key string) bool {
+		return slices.ContainsFunc(limits, func(l Limit) bool { return sameKey(l.Part, key) })
+	}
+	for _, l := range limits {
+		var others []int
+		for _, o := range limits {
+			if o.Part != l.Part {
+				others = append(others, m.find(o.Part)...)
+			}
+		}
+		t := Trouble{Part: l.Part}
+		t.look(m, m.find(l.Part)[0], asIfInStock(m, m.run, others...))
+		for _, c := range t.Candidates {
+			if c.Allowed && !short(c.Substitute) {
+				swaps[l.Part] = Swap{l.Part, c.Substitute, true}
+				break
+			}
+		}
+	}
+	return swaps
 }
 
 func partKeys(m *Model) []string {
@@ -50,29 +94,23 @@ func partKeys(m *Model) []string {
 	return out
 }
 
-func troubleWith(m *Model, part int, limits []Limit) Trouble {
-	t := Trouble{Part: m.parts[part].Key}
-	for _, l := range limits {
-		if l.Part == t.Part {
-			t.Limits = append(t.Limits, l)
-		}
-	}
-	t.Before = states(asIfInStock(m, part))
+// look tries the candidates of a part in a run, in which others that run short are replaced.
+func (t *Trouble) look(m *Model, part int, run Run) {
+	run.Take = slices.Concat(run.Take, t.With)
+	t.Before = states(asIfInStock(m, run, part))
 	for _, c := range candidatesFor(m, part) {
-		tryCandidate(m, &c, t)
+		tryCandidate(m, run, &c, *t)
 		t.Candidates = append(t.Candidates, c)
 	}
 	slices.SortStableFunc(t.Candidates, func(a, b Candidate) int { return a.compare(b) })
-	return t
 }
 
-// asIfInStock is the run with enough of one part at each of its offers.
-func asIfInStock(m *Model, part int) Run {
-	run := m.run
-	prices := *m.prices
+// asIfInStock is a run with enough of some parts at each of their offers.
+func asIfInStock(m *Model, run Run, parts ...int) Run {
+	prices := *run.Prices
 	prices.Offers = slices.Clone(prices.Offers)
 	for i := range prices.Offers {
-		if found := m.find(prices.Offers[i].Part); len(found) == 1 && found[0] == part {
+		if found := m.find(prices.Offers[i].Part); len(found) == 1 && slices.Contains(parts, found[0]) {
 			prices.Offers[i].Stock = -1
 		}
 	}
@@ -144,11 +182,10 @@ func passiveAt(m *Model, part int) (passive, bool) {
 
 // tryCandidate makes the plan anew with a candidate. One that is not allowed is tried as
 // well, so that its row shows what it would do.
-func tryCandidate(m *Model, c *Candidate, t Trouble) {
-	run := m.run
+func tryCandidate(m *Model, run Run, c *Candidate, t Trouble) {
 	run.Take = append(slices.Clone(run.Take), Swap{t.Part, c.Substitute, true})
 	if !c.Allowed {
-		run.Prices = allowed(m.prices)
+		run.Prices = allowed(run.Prices)
 	}
 	after := states(run)
 	for i, s := range after {

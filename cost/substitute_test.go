@@ -36,12 +36,12 @@ func TestTake(t *testing.T) {
 		t.Errorf("one that is not allowed is taken: %s", said(problems))
 	}
 	run.Take = []cost.Swap{{Part: "TERM-9", Substitute: "TERM-2X"}}
-	if _, problems := cost.Compute(run); !strings.Contains(said(problems), `no such part to replace with TERM-2X ("TERM-9")`) {
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), `unknown part to replace with TERM-2X ("TERM-9")`) {
 		t.Errorf("a part that is not there is replaced: %s", said(problems))
 	}
 	for other, hint := range map[string]string{"LED-9": "", "term-2x": ` (did you mean TERM-2X)`} {
 		run.Take = []cost.Swap{{Part: "TERM-2", Substitute: other}}
-		want := `prices: no substitute for TERM-2 is called so ("` + other + `"); a row for it in the tab substitutes` + hint
+		want := `prices: no substitute for TERM-2 has that name ("` + other + `"); add a row for it to the tab substitutes` + hint
 		if _, problems := cost.Compute(run); !strings.Contains(said(problems), want) {
 			t.Errorf("%q; want %q", said(problems), want)
 		}
@@ -70,7 +70,7 @@ func TestSubstitutes(t *testing.T) {
 	if !best.Covers || best.Units != 40 {
 		t.Errorf("%+v; its stock is enough for all", best)
 	}
-	if _, problems := cost.Substitutes(run, []string{"TERM-3"}); !strings.Contains(said(problems), "no such part in this run") {
+	if _, problems := cost.Substitutes(run, []string{"TERM-3"}); !strings.Contains(said(problems), "unknown part") {
 		t.Errorf("got %s", said(problems))
 	}
 }
@@ -83,8 +83,8 @@ func TestShortage(t *testing.T) {
 	run.Batches = []int{40}
 	_, problems := cost.Compute(run)
 	for _, want := range []string{
-		"not enough stock for batch 40: 80 wanted, 50 to be had", "not enough stock for batch 40: 40 wanted, 31 to be had",
-		"the stock builds 25 units, limited by TERM-2, then 31 by BOX-S",
+		"not enough stock for batch 40: 80 required, 50 available", "not enough stock for batch 40: 40 required, 31 available",
+		"the stock is enough for 25 units, limited by TERM-2, then 31 by BOX-S",
 	} {
 		if !strings.Contains(said(problems), want) {
 			t.Errorf("missing %q in %s", want, said(problems))
@@ -145,7 +145,7 @@ func TestRules(t *testing.T) {
 		}
 	}
 	run.Rules = cost.Rules{Without: []string{"Nobody"}}
-	if _, problems := cost.Compute(run); !strings.Contains(said(problems), "no such supplier to leave out") {
+	if _, problems := cost.Compute(run); !strings.Contains(said(problems), "unknown supplier to leave out") {
 		t.Errorf("got %s", said(problems))
 	}
 }

@@ -12,7 +12,7 @@ func prepareSwaps(m *Model) {
 				continue
 			}
 			if w.row != nil {
-				m.problems.Errorf(row.At("Substitute"), row.Substitute, "one row for it", "the substitute for %s stands twice, here and in row %d, written otherwise", bom.Shown(row.Part), w.row.At("Substitute").Row)
+				m.problems.Errorf(row.At("Substitute"), row.Substitute, "keep one row for it", "the substitute for %s stands twice, here and in row %d, spelt otherwise", bom.Shown(row.Part), w.row.At("Substitute").Row)
 				continue
 			}
 			w.row = row
@@ -83,7 +83,7 @@ func checkSwaps(m *Model) {
 	for _, s := range m.swaps {
 		switch {
 		case !s.used:
-			m.problems.Errorf(bom.Place{File: m.run.Unit.File}, s.Part, "a part number of the bill of materials", "no such part to replace with %s", s.Substitute)
+			m.problems.Errorf(bom.Place{File: m.run.Unit.File}, s.Part, "a part number of the bill of materials", "unknown part to replace with %s", s.Substitute)
 		case s.row == nil && !s.found:
 			complainNotListed(m, s)
 		}
@@ -92,8 +92,8 @@ func checkSwaps(m *Model) {
 
 // complainNotListed complains of a substitute that the price sheet does not list for its part.
 func complainNotListed(m *Model, s swap) {
-	p := bom.Problem{Place: bom.Place{File: m.prices.Name}, Found: s.Substitute, What: "no substitute for " + s.Part + " is called so",
-		Want: "a row for it in the tab substitutes"}
+	p := bom.Problem{Place: bom.Place{File: m.prices.Name}, Found: s.Substitute, What: "no substitute for " + s.Part + " has that name",
+		Want: "add a row for it to the tab substitutes"}
 	var listed []string
 	for _, row := range m.prices.Substitutes {
 		if sameKey(row.Part, s.Part) {

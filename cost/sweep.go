@@ -122,7 +122,7 @@ func (c *Curve) complaints(file string, home bom.Currency) bom.Problems {
 	if unproven > 0 {
 		problems.Warnf(bom.Place{File: file}, "", MoreEffort,
 			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest: up to %s %s over it, at size %d",
-			unproven, len(c.Points), worst.OffBy.StringFixed(home.Digits), home.Code, worst.Size)
+			unproven, len(c.Points), home.Shown(worst.OffBy), home.Code, worst.Size)
 	}
 	return problems
 }

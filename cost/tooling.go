@@ -22,7 +22,7 @@ func prepareOneOffs(m *Model) {
 		if row.Category != "" {
 			c, ok := categoryCalled(row.Category)
 			if !ok {
-				m.problems.Errorf(row.At("Category"), row.Category, "one of: "+strings.Join(categoryNames[:], ", "), "no such category")
+				m.problems.Errorf(row.At("Category"), row.Category, "one of: "+strings.Join(categoryNames[:], ", "), "unknown category")
 			}
 			row.category = c
 		}

@@ -157,7 +157,7 @@ func TestNobodyTakesIt(t *testing.T) {
 	_, problems := cost.Compute(run)
 	const want = `no postal service to this zone takes the parcel of 5 units, 2200.0 g, 300 × 200 × 150 mm ` +
 		`(c: value 50.00 EUR over 30.00 EUR; b: mass by volume 2250.0 g over 2000 g; a: mass 2200.0 g over 1000 g, size over 100 × 90 × 80 mm, excludes magnets, value 50.00 EUR over 20.00 EUR) ` +
-		`("club"); a row of the tab postage that does, or fewer Units per parcel`
+		`("club"); add a row to the tab postage that does, or fewer Units per parcel`
 	if got := said(problems); !strings.Contains(got, want) || strings.Count(got, "no postal service to") != 1 {
 		t.Errorf("got %s\nwant %s", got, want)
 	}
@@ -170,7 +170,7 @@ func TestHazardsAreTold(t *testing.T) {
 	text := strings.Join(compute(t, in.read(t)).Warnings, "\n")
 	for _, want := range []string{
 		`prices/postage.csv:2:2: no line has this hazard, and nothing is excluded for it ("lithium cell"); a hazard of a line or of the tab parts (did you mean Lithium cells)`,
-		`unit.csv:3:8: no postal service names this hazard, and all of them are taken to carry it ("Lithium cells"); it in Excludes of the tab postage, where a service does not (did you mean lithium cell)`,
+		`unit.csv:3:8: no postal service names this hazard, and all of them are taken to carry it ("Lithium cells"); name it in Excludes of the tab postage, where a service does not (did you mean lithium cell)`,
 	} {
 		if strings.Count(text, want) != 1 {
 			t.Errorf("not told once: %s\n%s", want, text)

@@ -17,7 +17,7 @@ func Chances(e *cost.Estimate) Table {
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	t := Table{
 		Name:  "Risk",
-		Title: "what each batch may turn out to cost, its purchases and starts held as planned",
+		Title: "risk: what each batch may cost, purchases and units to start as planned",
 		Notes: []string{
 			"P10, P50, P90: not exceeded in 10, 50 and 90 of 100 trials; unit cost is for each good unit, and no more than are wanted",
 		},
@@ -40,7 +40,7 @@ func Chances(e *cost.Estimate) Table {
 	if slices.ContainsFunc(c.Batches, func(o cost.Outlook) bool { return o.Plates }) {
 		t.note("planned counts on as many plates as it takes on average; a trial prints as many as it happens to need")
 	}
-	t.note(fmt.Sprintf("%d trials from seed %d; full yield: as many good units as are wanted come out", c.Trials, c.Seed))
+	t.note(fmt.Sprintf("%s trials from seed %d; full yield: as many units come out good as were planned", ShownCount(c.Trials), c.Seed))
 	for i, o := range c.Batches {
 		if o.NoneGood > 0 {
 			t.note(fmt.Sprintf("batch %d: no unit comes out good in %d of the trials, whose unit cost is all that is consumed", o.Size, o.NoneGood))
@@ -94,16 +94,16 @@ func Spreads(e *cost.Estimate) Table {
 	perUnit := AsUnitMoney(e.Currency)
 	t := Table{
 		Name:  SpreadName,
-		Title: "what drives the unit cost apart, the most first",
+		Title: "cost drivers: what the unit cost varies with, the largest first",
 		Notes: []string{
-			"unit cost when this alone is drawn and all else is as planned: not exceeded in 10 and 90 of 100 cases (Unit P10, P90), and how far it typically lies off its mean (standard deviation)",
-			"Share: the square of that standard deviation as a share of the sum over all rows of the batch",
+			"unit cost when this alone varies and all else is as planned: not exceeded in 10 and 90 of 100 cases (Unit P10, P90), and its standard deviation",
+			"Share: the square of the standard deviation, of the sum over all rows of the batch",
 		},
 		Lead: 2,
 		Columns: []Column{
 			batchColumn,
 			{Key: ColumnInput, Heading: "Figure"},
-			{Key: "why", Heading: "Drawn by"},
+			{Key: "why", Heading: "Varies by"},
 			{Key: "low", Heading: "Low", Format: AsQuantity},
 			{Key: "value", Heading: "Value", Format: AsQuantity},
 			{Key: "high", Heading: "High", Format: AsQuantity},
@@ -153,9 +153,9 @@ func LargestSpreads(e *cost.Estimate) Table {
 	perUnit := AsUnitMoney(e.Currency)
 	t := Table{
 		Name:  SpreadName,
-		Title: "what drives the unit cost apart, the most first",
+		Title: "cost drivers: what the unit cost varies with, the largest first",
 		Notes: []string{
-			"off by: how far the unit cost typically lies off its mean when this alone is drawn (standard deviation); share: its square, of the sum over all",
+			"std deviation: of the unit cost when this alone varies; share: its square, of the sum over all",
 		},
 		Lead: 2,
 		Columns: []Column{

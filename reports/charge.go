@@ -3,7 +3,6 @@ package reports
 import (
 	"fmt"
 	"slices"
-	"strconv"
 
 	"github.com/shopspring/decimal"
 
@@ -60,7 +59,7 @@ func Charge(e *cost.Estimate) Table {
 		t.accountRows(e, "", func(key string) string { return key }, func(i int) cost.Income { return e.Batches[i].Charge.Income })
 	}
 	if p := e.Pricing; p != nil {
-		at := "at " + Number(p.Price).Exact(AsPrice(e.Currency)) + ": "
+		at := "at " + Number(p.Price).Shown(AsPrice(e.Currency)) + ": "
 		t.accountRows(e, at, AtPrice, func(i int) cost.Income { return p.Incomes[i] })
 	}
 	t.note("cash surplus of the maker: income after fees and tax, less the cash of the maker and the recipients that does not come back; " +
@@ -118,15 +117,15 @@ func (t *Table) chargeRow(e *cost.Estimate, role Role, key, name string, perUnit
 // where no price is given.
 func BreakEven(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Break even",
-		Title: "from which batch on a price is enough",
+		Name:  "Break-even",
+		Title: "break-even batch",
 		Lead:  1,
 		Columns: []Column{
 			{Key: "what", Heading: "Income after fees and tax covers"},
 			{Key: "price", Heading: "Price", Unit: e.Currency.Code, Format: AsPrice(e.Currency)},
-			{Key: "first", Heading: "First at", Format: AsCount},
-			{Key: "always", Heading: "At all from", Format: AsCount},
-			{Key: "from", Heading: "Looked at from", Format: AsCount},
+			{Key: "first", Heading: "First reached", Format: AsCount},
+			{Key: "always", Heading: "Always from", Format: AsCount},
+			{Key: "from", Heading: "Range tested from", Format: AsCount},
 			{Key: "to", Heading: "To", Format: AsCount},
 		},
 	}
@@ -138,7 +137,7 @@ func BreakEven(e *cost.Estimate) Table {
 		t.addAs(row.what, Text(row.what), Number(p.Price), size(row.at.First), size(row.at.Always), Count(p.From), Count(p.To))
 	}
 	if p.Unknown > 0 {
-		t.note(fmt.Sprintf("%d of the sizes have no price and are passed over", p.Unknown))
+		t.note(fmt.Sprintf("%s of the sizes have no price and are ignored", ShownCount(p.Unknown)))
 	}
 	return t
 }
@@ -174,8 +173,8 @@ func BreakEvenNotes(e *cost.Estimate) []string {
 	if p == nil {
 		return nil
 	}
-	price := Number(p.Price).Exact(AsPrice(e.Currency)) + " " + e.Currency.Code
-	notes := []string{fmt.Sprintf("at a price of %s, batches of %d to %d looked at:", price, p.From, p.To)}
+	price := Number(p.Price).Shown(AsPrice(e.Currency)) + " " + e.Currency.Code
+	notes := []string{fmt.Sprintf("break-even batch at a price of %s (range tested: %s to %s)", price, ShownCount(p.From), ShownCount(p.To))}
 	for _, c := range covered(e) {
 		notes = append(notes, c.what+": "+coverText(c.at, p.Last))
 	}
@@ -184,14 +183,14 @@ func BreakEvenNotes(e *cost.Estimate) []string {
 
 // coverText tells where something is covered.
 func coverText(u cost.Under, last int) string {
-	first := "covered from a batch of " + strconv.Itoa(u.First)
+	first := "first reached at " + ShownCount(u.First)
 	switch {
 	case u.First == 0:
-		return "not covered by any"
+		return "not reached"
 	case u.Always == u.First:
-		return first + " on"
+		return first + ", and always from there"
 	case u.Always == 0:
-		return first + ", but not by all larger ones, nor by " + strconv.Itoa(last)
+		return first + ", but not by every larger batch, nor by " + ShownCount(last)
 	}
-	return first + ", and by all from " + strconv.Itoa(u.Always) + " on"
+	return first + ", always from " + ShownCount(u.Always)
 }

@@ -28,7 +28,7 @@ func Difference(r *revision.Comparison) Table {
 	code, perUnit, money := r.Currency.Code, AsUnitMoney(r.Currency), AsMoney(r.Currency)
 	t := Table{
 		Name:  "Difference",
-		Title: "what each change does to the cost, applied one by one",
+		Title: "what each change does to the unit cost and to what the batch costs, one by one",
 		Notes: []string{
 			"order: new names in the price sheet; lines removed, added, changed; prices changed; names gone from the price sheet",
 			"a change costs what it does after those above it; several in one step can only be bought together",
@@ -42,8 +42,8 @@ func Difference(r *revision.Comparison) Table {
 		},
 	}
 	for _, size := range r.Batches {
-		t.column(Column{Key: "unit", Heading: "per unit", Unit: code, Batch: size, Format: perUnit},
-			Column{Key: "consumed", Heading: "in all", Unit: code, Batch: size, Format: money})
+		t.column(Column{Key: "unit", Heading: "unit cost", Unit: code, Batch: size, Format: perUnit},
+			Column{Key: "consumed", Heading: "consumed", Unit: code, Batch: size, Format: money})
 	}
 	for _, s := range r.Steps {
 		var kinds, what, from, to []string
@@ -51,7 +51,11 @@ func Difference(r *revision.Comparison) Table {
 			if k := c.Kind.String(); len(kinds) == 0 || kinds[len(kinds)-1] != k {
 				kinds = append(kinds, k)
 			}
-			what, from, to = append(what, c.What), appendText(from, c.From), appendText(to, c.To)
+			_, part, _ := strings.Cut(c.What, ": ")
+			if !slices.Contains(what, c.What) && !slices.Contains(what, part) { // each part once
+				what = append(what, c.What)
+			}
+			from, to = appendText(from, c.From), appendText(to, c.To)
 		}
 		values := []Value{Text(strings.Join(kinds, ", ")), Text(strings.Join(what, "; ")), Text(strings.Join(from, "; ")), Text(strings.Join(to, "; "))}
 		for _, c := range s.Costs {

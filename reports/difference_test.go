@@ -60,9 +60,9 @@ func TestDifferenceTable(t *testing.T) {
 	if err := table.WriteCSV(&b); err != nil {
 		t.Fatal(err)
 	}
-	want := `Change,What,From,To,Batch 3 per unit EUR,Batch 3 in all EUR
+	want := `Change,What,From,To,Batch 3 unit cost EUR,Batch 3 consumed EUR
 line removed,'=OLD,1,,-0.6667,-2.00
-"line added, price changed",FRESH; offers: FRESH,1 row,2; 2 rows,1.5000,4.50
+"line added, price changed",FRESH,1 row,2; 2 rows,1.5000,4.50
 change,,,,0.8333,2.50
 old,,,,3.3333,10.00
 new,,,,4.1667,12.50

@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"time"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -35,9 +34,9 @@ func (n *NoFigure) Error() string {
 	case len(could) > 0:
 		return "several figures are called so: " + strings.Join(could, "; ")
 	case len(n.Near) > 0:
-		return "no figure is called so; there is " + strings.Join(n.Near, "; ")
+		return "no figure has that name; there is " + strings.Join(n.Near, "; ")
 	}
-	return "no figure is called so; explain without a figure lists what there is"
+	return "no figure has that name; explain without a figure lists what there is"
 }
 
 // all lists what can be asked for, in the order in which it was stated.
@@ -337,18 +336,13 @@ func readFrom(f *stated.Figure) string {
 	at := place(f.Place).Shown(AsText)
 	switch {
 	case f.Place.Row > 0 && !f.AsOf.IsZero():
-		return at + ", " + dayIn(f.AsOf)
+		return at + ", as of " + ShownDate(f.AsOf)
 	case f.Place.Row > 0:
 		return at
 	case f.Place.File != "":
 		return "not in " + at + ": default"
 	}
 	return ""
-}
-
-// dayIn is a day as "1 Nov 2026".
-func dayIn(d bom.Date) string {
-	return time.Date(int(d.Year), time.Month(d.Month), int(d.Day), 0, 0, 0, 0, time.UTC).Format("2 Jan 2006")
 }
 
 // ExplainSchema names the shape of what [WriteExplainedJSON] writes.

@@ -254,11 +254,11 @@ var (
 	stockWords = map[string]string{
 		"need": "required", "spares": "spares", "held": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "takes": "taken of what is bought", "to have": "to have", "bought": "bought",
 		"cash": "cash out", "Consumed of cash": "consumed of what is bought", "consumed": "consumed", "surplus": "surplus stock", "stock": "from stock",
-		"plain": "cost of what is left over", "Short": "short", "Consigned": "costs a consignment fee",
+		"plain": "cost of the surplus", "Short": "short", "Consigned": "costs a consignment fee",
 	}
 	borneWords = map[string]string{
 		"cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock", "reclaim": "to reclaim",
-		"plain": "cost of what is left over", "consumed per unit": "consumed per unit", "cash per unit": "cash out per unit",
+		"plain": "cost of the surplus", "consumed per unit": "consumed per unit", "cash per unit": "cash out per unit",
 	}
 	countWords = map[string]string{
 		"starts": "to start", "sides": "sides with machine-placed parts", "part lines": "part lines", "placements": "placements", "joints": "joints",

@@ -12,7 +12,7 @@ import (
 func Levels(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Levels",
-		Title: "what one unit costs in " + e.Currency.Code + ": the populated board alone, the kit, and built",
+		Title: "cost of one unit in " + e.Currency.Code + ": the populated board alone, the kit, and built",
 		Lead:  1,
 		Columns: []Column{
 			{Key: "what", Heading: "What"},

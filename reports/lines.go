@@ -19,7 +19,7 @@ func Lines(e *cost.Estimate) Table {
 		Notes: []string{"need: pieces the batch takes, before the allowance; fees, delivery, duty, postage and hand work are not in here"},
 		Lead:  3,
 		Columns: []Column{
-			{Key: "path", Heading: "Sits on"},
+			{Key: "path", Heading: "Assembly"},
 			{Key: "part", Heading: "Part"},
 			{Key: "designators", Heading: "Designators"},
 			{Key: "description", Heading: "Description"},

@@ -107,11 +107,11 @@ func Work(e *cost.Estimate) Table {
 			{Key: "timed at", Heading: "Timed at", Unit: "unit", Format: AsCount},
 			{Key: "before", Heading: "Done before", Unit: "units", Format: AsCount},
 			{Key: "share", Heading: "Share", Unit: "%", Format: AsPercent},
-			{Key: "times", Heading: "Times", Format: asTimes},
+			{Key: "times", Heading: "Equivalent repeats", Format: asTimes},
 			{Key: "hours", Heading: "Hours", Format: AsHours},
 			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "place", Heading: "Read from"},
+			{Key: "place", Heading: "Source"},
 		},
 	}
 	var totals []Row
@@ -149,7 +149,7 @@ func Parcel(e *cost.Estimate) Table {
 			batchColumn,
 			{Key: "zone", Heading: "Zone"},
 			{Key: "parcels", Heading: "Parcels", Format: AsCount},
-			{Key: "units", Heading: "Units in them", Format: AsCount},
+			{Key: "units", Heading: "Units", Format: AsCount},
 			{Key: "service", Heading: "Service"},
 			{Key: "to", Heading: "To"},
 			{Key: "mass", Heading: "Mass", Unit: "g", Format: AsGrams},
@@ -160,9 +160,9 @@ func Parcel(e *cost.Estimate) Table {
 			{Key: "price", Heading: "Price", Format: AsPrice(e.Currency)},
 			{Key: "currency", Heading: "Currency"},
 			{Key: "cash", Heading: "Postage", Unit: code, Format: money},
-			{Key: "asked", Heading: "Asked of each", Unit: code, Format: money},
-			{Key: "unknown", Heading: "Lines without a mass", Format: AsCount},
-			{Key: "place", Heading: "Read from"},
+			{Key: "asked", Heading: "Charge per recipient", Unit: code, Format: money},
+			{Key: "unknown", Heading: "Lines with no weight", Format: AsCount},
+			{Key: "place", Heading: "Source"},
 		},
 	}
 	for i := range e.Batches {

@@ -54,7 +54,7 @@ var asComputed = Format{Kind: KindPrice, Digits: 3, Keep: priceDigits, Trim: tru
 func Warnings(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Warnings",
-		Title: "what is missing, what to mind, and lines that are not in the estimate",
+		Title: "notes: what is missing, warnings, cautions, and what is excluded",
 		Lead:  1,
 		Columns: []Column{
 			{Key: "kind", Heading: "Kind"},
@@ -81,7 +81,7 @@ func Warnings(e *cost.Estimate) Table {
 				what += ", " + s
 			}
 		}
-		t.add(Text("not in it"), Text(strings.TrimSuffix(what, ": ")), Text(u.Why))
+		t.add(Text("excluded"), Text(strings.TrimSuffix(what, ": ")), Text(u.Why))
 	}
 	return t
 }

@@ -41,7 +41,7 @@ func Quote(e *cost.Estimate, terms QuoteTerms) QuotePaper {
 	until, _ := QuoteUntil(e, terms.On)
 	q := QuotePaper{
 		Heads: []Remark{{"From", set.QuoteFrom}, {"To", terms.To}, {"Number", terms.Number},
-			{"Date of issue", dayIn(terms.On)}, {"Valid until", dayIn(until)}},
+			{"Date of issue", ShownDate(terms.On)}, {"Valid until", ShownDate(until)}},
 		Offer:   []Remark{{"Offered", e.Name + ": " + offered(e)}},
 		Prices:  quotePrices(e, set),
 		Remarks: []Remark{{"Included", includedIn(e)}, {"Not included", notIncluded(e)}},
@@ -330,5 +330,5 @@ func QuoteShortened(e *cost.Estimate, on bom.Date) string {
 	if price.What == "" {
 		return ""
 	}
-	return fmt.Sprintf("the quote is valid until %s alone: the price of %s is of %s", dayIn(until), price.Name, dayIn(price.AsOf))
+	return fmt.Sprintf("the quote is valid until %s alone: the price of %s is of %s", ShownDate(until), price.Name, ShownDate(price.AsOf))
 }

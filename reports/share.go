@@ -2,7 +2,6 @@ package reports
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -31,7 +30,7 @@ func Fees(e *cost.Estimate) Table {
 	for _, c := range amounts {
 		t.Columns = append(t.Columns, Column{Key: c.key, Heading: strings.ToUpper(c.heading[:1]) + c.heading[1:], Unit: e.Currency.Code, Format: money})
 	}
-	t.Columns = append(t.Columns, Column{Key: "place", Heading: "Read from"})
+	t.Columns = append(t.Columns, Column{Key: "place", Heading: "Source"})
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
@@ -263,7 +262,7 @@ func askedByZone(e *cost.Estimate) []string {
 	if len(zones) == 0 {
 		return nil
 	}
-	return []string{"or, batch " + strconv.Itoa(b.Size) + ", each with their own postage: " + strings.Join(zones, ", ")}
+	return []string{"charge by zone at batch " + ShownCount(b.Size) + ", each paying their own postage: " + strings.Join(zones, ", ")}
 }
 
 // sponsored is what sponsors bear of a batch.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -34,9 +35,9 @@ func Sweep(e *cost.Estimate) Table {
 			{Key: ColumnBatch, Heading: "Batch", Format: AsCount},
 			{Key: ColumnUnit, Heading: "Unit cost", Unit: code, Format: perUnit},
 			{Key: ColumnCashUnit, Heading: "Cash per unit", Unit: code, Format: perUnit},
-			{Key: "cash", Heading: "Cash needed", Unit: code, Format: money},
-			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
-			{Key: "starts", Heading: "Starts", Format: AsCount},
+			{Key: "cash", Heading: "Cash out", Unit: code, Format: money},
+			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
+			{Key: "starts", Heading: "Units to start", Format: AsCount},
 		},
 	}
 	for _, c := range cost.Categories {
@@ -47,7 +48,7 @@ func Sweep(e *cost.Estimate) Table {
 	}
 	unsure := e.Curve.Unproven() > 0
 	if unsure {
-		t.column(Column{Key: "off by", Heading: "Off by up to", Unit: code, Format: money})
+		t.column(Column{Key: "off by", Heading: "Over the cheapest by up to", Unit: code, Format: money})
 	}
 	for i := range e.Curve.Points {
 		p := &e.Curve.Points[i]
@@ -71,10 +72,10 @@ func Sweep(e *cost.Estimate) Table {
 // Small ones are counted in a note.
 func Jumps(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Jumps",
-		Title: "where packs, price breaks, lots, spools and charges make the cash jump from one batch size to the next",
+		Name:  "Cost steps",
+		Title: "cost steps: where packs, price breaks, lots, spools and charges raise or lower the cash from one batch size to the next",
 		Notes: []string{
-			"cash: what the thing itself then costs more (or less), an order its charges alone; a spare costs nothing by itself, its parts are spread over the batch",
+			"cash: what the item itself costs more (or less), for an order its charges alone; a spare costs nothing by itself, its parts are spread over the batch",
 		},
 		Lead: 1,
 		Columns: []Column{
@@ -91,7 +92,7 @@ func Jumps(e *cost.Estimate) Table {
 	}
 	large, small := e.Curve.LargeJumps()
 	if small > 0 {
-		t.note(fmt.Sprintf("not listed: %d jumps of less than half a percent of the cash of their batch", small))
+		t.note("not listed: " + plural(ShownCount(small), "cost step") + " of less than half a percent of the cash of their batch")
 	}
 	for _, j := range large {
 		t.addJump(j)
@@ -118,7 +119,7 @@ func LargestJumps(e *cost.Estimate, few int) Table {
 	slices.SortStableFunc(jumps, func(a, b cost.Jump) int { return b.Cash.Abs().Cmp(a.Cash.Abs()) })
 	jumps = jumps[:few]
 	slices.SortStableFunc(jumps, func(a, b cost.Jump) int { return cmp.Compare(a.Size, b.Size) })
-	t.Title = fmt.Sprintf("the %d largest jumps in cash from one batch size to the next", few)
+	t.Title = fmt.Sprintf("the %d largest cost steps from one batch size to the next", few)
 	t.Rows, t.Notes = nil, nil
 	for _, j := range jumps {
 		t.addJump(j)
@@ -139,7 +140,7 @@ func CurveNotes(e *cost.Estimate) []string {
 		return []string{"no size of the sweep has a price"}
 	}
 	m := money(e.Currency)
-	notes := []string{fmt.Sprintf("lowest unit cost: %s %s, at %d", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, lowest.Size)}
+	notes := []string{fmt.Sprintf("lowest unit cost: %s %s, at %s", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, ShownCount(lowest.Size))}
 	for i := range e.Batches {
 		notes = append(notes, nearNotes(e, e.Batches[i].Size)...)
 	}
@@ -147,21 +148,21 @@ func CurveNotes(e *cost.Estimate) []string {
 		notes = append(notes, targetNote(e))
 	}
 	if n := c.Unproven(); n > 0 {
-		notes = append(notes, fmt.Sprintf("%d of %d sizes may be dearer than need be, as their purchases are not proven to be the cheapest: by up to %s %s, and jumps be off by as much",
+		notes = append(notes, fmt.Sprintf("the purchases of %d of %d sizes are not proven to be the cheapest: these sizes may cost up to %s %s less, and cost steps may differ by as much",
 			n, len(c.Points), m.shown(c.OffBy()), e.Currency.Code))
 	}
 	return append(notes, flatNote(c))
 }
 
-func (m money) shown(d decimal.Decimal) string { return d.StringFixed(m.Digits) }
+func (m money) shown(d decimal.Decimal) string { return bom.Grouped(d.StringFixed(m.Digits)) }
 
 func nearNotes(e *cost.Estimate, wanted int) []string {
 	if e.Curve.At(wanted) == nil {
-		return []string{fmt.Sprintf("%d is not among the sizes of the sweep that have a price", wanted)}
+		return []string{fmt.Sprintf("%s is not among the sizes of the sweep that have a price", ShownCount(wanted))}
 	}
 	near := e.Curve.Near(wanted)
 	if len(near) == 0 {
-		return []string{fmt.Sprintf("no size within a quarter of %d is much better value", wanted)}
+		return []string{fmt.Sprintf("no size within a quarter of %s is much better value", ShownCount(wanted))}
 	}
 	var notes []string
 	m := money(e.Currency)
@@ -174,7 +175,7 @@ func nearNotes(e *cost.Estimate, wanted int) []string {
 		case n.Cash.IsNegative():
 			does = "costs " + m.shown(n.Cash.Abs()) + " less"
 		}
-		notes = append(notes, fmt.Sprintf("%d instead of %d %s in all (the difference is usually %s there)", n.Size, wanted, does, m.shown(usual)))
+		notes = append(notes, fmt.Sprintf("%s instead of %s %s in all (usually the difference is %s there)", ShownCount(n.Size), ShownCount(wanted), does, m.shown(usual)))
 	}
 	return notes
 }
@@ -182,20 +183,20 @@ func nearNotes(e *cost.Estimate, wanted int) []string {
 // targetNote tells where the target is met, and of how many sizes it is not known.
 func targetNote(e *cost.Estimate) string {
 	c := e.Curve
-	note := c.Target.String() + " " + e.Currency.Code + " per unit: "
+	note := bom.Grouped(c.Target.String()) + " " + e.Currency.Code + " per unit: "
 	last, unknown := c.Priced()
 	switch u := c.Under(c.Target); {
 	case u.First == 0:
-		note += fmt.Sprintf("no size up to %d comes down to it", last)
+		note += fmt.Sprintf("no size up to %s reaches it", ShownCount(last))
 	case u.Always == u.First:
-		note += fmt.Sprintf("from a batch of %d on", u.First)
+		note += fmt.Sprintf("first reached and always from %s", ShownCount(u.First))
 	case u.Always == 0:
-		note += fmt.Sprintf("first with a batch of %d, but not with every larger one up to %d", u.First, last)
+		note += fmt.Sprintf("first reached at %s, but not by every larger batch up to %s", ShownCount(u.First), ShownCount(last))
 	default:
-		note += fmt.Sprintf("first with a batch of %d, and from %d on always", u.First, u.Always)
+		note += fmt.Sprintf("first reached at %s, always from %s", ShownCount(u.First), ShownCount(u.Always))
 	}
 	if unknown > 0 {
-		note += fmt.Sprintf("; not known for those without a price, %d of %d sizes", unknown, len(c.Points))
+		note += fmt.Sprintf("; not known for %s of %s sizes, which lack a price", ShownCount(unknown), ShownCount(len(c.Points)))
 	}
 	return note
 }
@@ -205,5 +206,5 @@ func flatNote(c *cost.Curve) string {
 	if flat == 0 {
 		return fmt.Sprintf("the sweep does not reach the sizes from which making twice as many takes less than %d %% off the unit cost", cost.FlatPercent)
 	}
-	return fmt.Sprintf("from %d on the curve is flat: making twice as many takes less than %d %% off the unit cost", flat, cost.FlatPercent)
+	return fmt.Sprintf("from %s on the curve is flat: making twice as many takes less than %d %% off the unit cost", ShownCount(flat), cost.FlatPercent)
 }

@@ -71,27 +71,27 @@ func TestCurveNotes(t *testing.T) {
 		change    func(*cost.Curve)
 	}{
 		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*cost.Curve) {}},
-		{"a target far too low", "0.01 EUR per unit: no size up to 60 comes down to it",
+		{"a target far too low", "0.01 EUR per unit: no size up to 60 reaches it",
 			func(c *cost.Curve) { c.Target = decimal.RequireFromString("0.01") }},
-		{"a target that all meet", "9999 EUR per unit: from a batch of 1 on",
+		{"a target that all meet", "9,999 EUR per unit: first reached and always from 1",
 			func(c *cost.Curve) { c.Target = decimal.NewFromInt(9999) }},
-		{"a target met, and lost at the end", ", but not with every larger one up to 60", func(c *cost.Curve) {
+		{"a target met, and lost at the end", ", but not by every larger batch up to 60", func(c *cost.Curve) {
 			c.Target = low.Add(decimal.NewFromInt(1))
 			c.Points[59].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
-		{"a target met, lost, and met again", ", and from 60 on always", func(c *cost.Curve) {
+		{"a target met, lost, and met again", ", always from 60", func(c *cost.Curve) {
 			c.Target = low.Add(decimal.NewFromInt(1))
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
-		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 comes down to it; not known for those without a price, 2 of 60 sizes", func(c *cost.Curve) {
+		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 reaches it; not known for 2 of 60 sizes, which lack a price", func(c *cost.Curve) {
 			c.Target = decimal.RequireFromString("0.01")
 			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
 		}},
-		{"a target that those of a price meet", "9999 EUR per unit: from a batch of 3 on; not known for those without a price, 2 of 60 sizes", func(c *cost.Curve) {
+		{"a target that those of a price meet", "9,999 EUR per unit: first reached and always from 3; not known for 2 of 60 sizes, which lack a price", func(c *cost.Curve) {
 			c.Target = decimal.NewFromInt(9999)
 			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
 		}},
-		{"a target that the last of a price misses", ", but not with every larger one up to 59; not known for those without a price, 1 of 60 sizes", func(c *cost.Curve) {
+		{"a target that the last of a price misses", ", but not by every larger batch up to 59; not known for 1 of 60 sizes, which lack a price", func(c *cost.Curve) {
 			c.Target = low.Add(decimal.NewFromInt(1))
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 			c.Points[59].Total.Unpriced = true
@@ -128,7 +128,7 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 func TestJumps(t *testing.T) {
 	e := sample.Swept(sample.Frost(10), 1, 60)
 	table := Jumps(e)
-	if len(table.Rows) != 3 || !strings.Contains(strings.Join(table.Notes, "\n"), "not listed: 1 jumps") {
+	if len(table.Rows) != 3 || !strings.Contains(strings.Join(table.Notes, "\n"), "not listed: 1 cost step of") {
 		t.Fatalf("%d rows; notes %q", len(table.Rows), table.Notes)
 	}
 	largest := LargestJumps(e, 1)

@@ -60,6 +60,32 @@ type Row struct {
 	Values []Value
 }
 
+// Only is the table with some of its columns, in the order in which they are named.
+func (t Table) Only(keys ...string) Table {
+	out := t
+	out.Columns, out.Rows, out.Lead = nil, nil, 0
+	var at []int
+	for _, key := range keys {
+		for i, c := range t.Columns {
+			if c.Key == key {
+				at = append(at, i)
+				out.column(c)
+				if i < t.Lead {
+					out.Lead = len(at)
+				}
+			}
+		}
+	}
+	for _, r := range t.Rows {
+		values := make([]Value, len(at))
+		for n, i := range at {
+			values[n] = r.Values[i]
+		}
+		out.addRow(Row{Key: r.Key, Role: r.Role, Values: values})
+	}
+	return out
+}
+
 // FileName is the table's name as a file name without an ending: "to buy"
 // gives "to-buy".
 func (t *Table) FileName() string {

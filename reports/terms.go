@@ -21,7 +21,7 @@ func Parts(e *cost.Estimate) Table {
 			{Key: "part", Heading: "Part"},
 			{Key: "description", Heading: "Description"},
 			{Key: "unit", Heading: "Counted in"},
-			{Key: "need", Heading: "Need", Format: AsQuantity},
+			{Key: "need", Heading: "Required", Format: AsQuantity},
 			{Key: "spares", Heading: "Spares", Format: AsQuantity},
 			{Key: "on hand", Heading: "From stock", Format: AsQuantity},
 			{Key: "demand", Heading: "To buy", Format: AsQuantity},
@@ -29,7 +29,7 @@ func Parts(e *cost.Estimate) Table {
 			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
 			{Key: "stock", Heading: "From stock", Unit: code, Format: money},
 			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
-			{Key: "surplus", Heading: "Surplus", Unit: code, Format: money},
+			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
 		},
 	}
 	row := func(key string, size int, head [3]string, need, spares, onHand, demand, bought bom.Quantity, a cost.Amounts) {
@@ -80,7 +80,7 @@ func Offers(e *cost.Estimate) Table {
 			{Key: "Line fee", Heading: "Line fee", Format: AsPrice(e.Currency)},
 			{Key: "Duty %", Heading: "Duty %", Format: AsPercent},
 			{Key: "as of", Heading: "As of", Format: AsDate},
-			{Key: "place", Heading: "Read from"},
+			{Key: "place", Heading: "Source"},
 		},
 	}
 	if e.Terms == nil {
@@ -137,7 +137,7 @@ func Suppliers(e *cost.Estimate) Table {
 			{Key: "Consignment fee per line", Heading: "Consignment fee per line", Format: price},
 			{Key: "Lead days", Heading: "Lead days", Format: AsCount},
 			{Key: "as of", Heading: "As of", Format: AsDate},
-			{Key: "place", Heading: "Read from"},
+			{Key: "place", Heading: "Source"},
 		},
 	}
 	if e.Terms == nil {

@@ -193,9 +193,9 @@ func (v Value) Shown(f Format) string {
 	d, ok := v.Decimal()
 	switch {
 	case ok && !f.All:
-		return Grouped(d.StringFixed(f.Digits))
+		return bom.Grouped(d.StringFixed(f.Digits))
 	case ok:
-		return Grouped(v.Exact(f))
+		return bom.Grouped(v.Exact(f))
 	}
 	return v.Exact(f)
 }
@@ -208,24 +208,8 @@ func ShownDate(d bom.Date) string {
 	return time.Date(int(d.Year), time.Month(d.Month), int(d.Day), 0, 0, 0, 0, time.UTC).Format("2 Jan 2006")
 }
 
-// Grouped sets commas between the thousands of a number.
-func Grouped(s string) string {
-	whole, rest := s, ""
-	if i := strings.IndexByte(s, '.'); i >= 0 {
-		whole, rest = s[:i], s[i:]
-	}
-	sign := ""
-	if strings.HasPrefix(whole, "-") {
-		sign, whole = "-", whole[1:]
-	}
-	for i := len(whole) - 3; i > 0; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	return sign + whole + rest
-}
-
 // ShownCount is a whole number as a reader sees it.
-func ShownCount(n int) string { return Grouped(strconv.Itoa(n)) }
+func ShownCount(n int) string { return bom.Grouped(strconv.Itoa(n)) }
 
 // Exact is the value as files keep it.
 func (v Value) Exact(f Format) string {

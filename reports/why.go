@@ -14,22 +14,22 @@ import (
 // would be, and what that would cost.
 func OtherOffers(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Next best",
-		Title: "what each part is bought from, and what the next best would cost",
+		Name:  "Second sources",
+		Title: "what each part is bought from, and what its second source would cost",
 		Notes: []string{"more: on the whole run, its purchases planned anew"},
 		Lead:  2,
 		Columns: []Column{
 			batchColumn,
 			{Key: "part", Heading: "Part"},
 			{Key: "chosen", Heading: "Bought from"},
-			{Key: "next", Heading: "Next best"},
+			{Key: "next", Heading: "Second source"},
 			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 		},
 	}
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Parts {
 			if o.Next == "" {
-				t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text("nothing else covers it"), Nothing())
+				t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text("no other source"), Nothing())
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
@@ -55,7 +55,7 @@ func OtherSuppliers(e *cost.Estimate) Table {
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Suppliers {
 			if len(o.Needed) > 0 {
-				t.add(Count(b.Size), Text(o.Supplier), Nothing(), Text("nowhere else to be had: "+strings.Join(o.Needed, ", ")))
+				t.add(Count(b.Size), Text(o.Supplier), Nothing(), Text("no other source: "+strings.Join(o.Needed, ", ")))
 				continue
 			}
 			t.add(Count(b.Size), Text(o.Supplier), Number(o.More), Nothing())
@@ -68,7 +68,7 @@ func OtherSuppliers(e *cost.Estimate) Table {
 // unsure notes by how much a figure can be off, where a plan is not proven.
 func (t *Table) unsure(in bom.Currency, what string, offBy decimal.Decimal) {
 	if offBy.IsPositive() {
-		t.note(what + ": off by up to " + Number(offBy).Exact(AsMoney(in)) + " " + in.Code + ", as its purchases are not proven to be the cheapest")
+		t.note(what + ": may be off by up to " + Number(offBy).Shown(AsMoney(in)) + " " + in.Code + ", as its purchases are not proven to be the cheapest")
 	}
 }
 

@@ -26,7 +26,7 @@ func OpenPrint(file string) (f *os.File, size int64, err error) {
 	file = filepath.FromSlash(file)
 	info, err := os.Stat(file)
 	if err == nil && !info.Mode().IsRegular() {
-		err = errors.New("it is no file")
+		err = errors.New("it is not a file")
 	}
 	if err != nil {
 		return nil, 0, err
@@ -188,7 +188,7 @@ func (r *printReader) files(names []string, printer, material string, at bom.Pla
 			continue
 		}
 		if _, err := os.Stat(filepath.FromSlash(file)); errors.Is(err, fs.ErrNotExist) {
-			wrong(name, "there is no such file", "a mesh (STL, 3MF) or a toolpath (G-code) beside the bill of materials")
+			wrong(name, "file not found", "a mesh (STL, 3MF) or a toolpath (G-code) beside the bill of materials")
 			continue
 		}
 		f, ok := r.one(name, printer, material, out.Solid, severity)

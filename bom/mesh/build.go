@@ -26,7 +26,7 @@ const maxDepth = 100
 func (m *model) plan() error {
 	root := m.root
 	if len(m.items) == 0 {
-		return root.fault(0, "", m.otherwise("an item in the build"), "the model builds nothing")
+		return root.fault(0, "", m.otherwise("an item in the build"), "the model has no build items")
 	}
 	var instances, total int64
 	for i := range m.items {

@@ -354,7 +354,7 @@ func TestBadFiles(t *testing.T) {
 		{"3MF, an object in itself", packed(t, "millimeter", holds(1, 1), item(1, "")), "an object holds itself"},
 		{"3MF, doubled sixty times", packed(t, "millimeter", doubling, item(59, "")), "too many"},
 		{"3MF, no such object", packed(t, "millimeter", object, item(9, "")), "there is no such object"},
-		{"3MF, builds nothing", packed(t, "millimeter", object, ""), "the model builds nothing"},
+		{"3MF, builds nothing", packed(t, "millimeter", object, ""), "the model has no build items"},
 		{"3MF, no such vertex", packed(t, "millimeter", strings.Replace(object, `v1="0"`, `v1="99"`, 1), item(1, "")), "the triangle's v1 names no vertex"},
 		{"3MF, negative vertex", packed(t, "millimeter", strings.Replace(object, `v1="0"`, `v1="-1"`, 1), item(1, "")), "the triangle's v1 names no vertex"},
 		{"3MF, a word for a number", packed(t, "millimeter", strings.Replace(object, `x="0"`, `x="NaN"`, 1), item(1, "")), "the vertex has no place along x"},

@@ -318,9 +318,9 @@ func TestBadPackages(t *testing.T) {
 		parts map[string]string
 		want  string
 	}{
-		{"a part that is not there", map[string]string{usualModel: calling("/3D/none.model")}, `part 3D/3dmodel.model, byte `},
+		{"a part thatis missing", map[string]string{usualModel: calling("/3D/none.model")}, `part 3D/3dmodel.model, byte `},
 		{"and is named", map[string]string{usualModel: calling("/3D/none.model")}, `there is no such part ("3D/none.model"); a whole package`},
-		{"an object that is not there", map[string]string{usualModel: strings.Replace(calling("/"+lidPart), `objectid="1"`, `objectid="2"`, 1), lidPart: lid}, `there is no such object ("2")`},
+		{"an object thatis missing", map[string]string{usualModel: strings.Replace(calling("/"+lidPart), `objectid="1"`, `objectid="2"`, 1), lidPart: lid}, `there is no such object ("2")`},
 		{"objects of the part are not the root's", map[string]string{usualModel: root("", "", `<item objectid="1" p:path="/`+lidPart+`"/>`+item(1, "")), lidPart: lid}, "there is no such object"},
 		{"a third part", map[string]string{usualModel: calling("/" + lidPart), lidPart: holds(`p:path="/` + footPart + `"`), footPart: lid},
 			`part 3D/Objects/lid.model, byte `},
@@ -330,9 +330,9 @@ func TestBadPackages(t *testing.T) {
 		{"damage in another part", map[string]string{usualModel: calling("/" + lidPart), lidPart: lid[:len(lid)-9]}, "part 3D/Objects/lid.model is damaged at byte"},
 		{"another part needs an extension", map[string]string{usualModel: calling("/" + lidPart), lidPart: strings.Replace(lid, "<model ", `<model requiredextensions="own" `, 1)},
 			"cannot be understood without an extension"},
-		{"the build of another part is not built", map[string]string{usualModel: root("", "", ""), lidPart: root("", meshObject(1, shapes.Box(1, 2, 3)), item(1, ""))}, "the model builds nothing"},
+		{"the build of another part is not built", map[string]string{usualModel: root("", "", ""), lidPart: root("", meshObject(1, shapes.Box(1, 2, 3)), item(1, ""))}, "the model has no build items"},
 		{"a toolpath in the package", map[string]string{usualModel: root("", "", ""), "Metadata/plate.gcode": "G1"},
-			"the model builds nothing; an item in the build, or the toolpath in the package unpacked from it, Metadata/plate.gcode"},
+			"the model has no build items; an item in the build, or the toolpath in the package unpacked from it, Metadata/plate.gcode"},
 		{"nothing to be printed", map[string]string{usualModel: root("", meshObject(1, shapes.Box(1, 2, 3)), `<item objectid="1" printable="false"/>`)}, "the build holds no part to be printed"},
 		{"supports alone", map[string]string{usualModel: root("", strings.Replace(meshObject(1, shapes.Box(1, 2, 3)), `type="model"`, `type="support"`, 1), item(1, ""))}, "the build holds no part to be printed"},
 	} {

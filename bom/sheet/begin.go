@@ -327,7 +327,7 @@ func (b *beginner) parts() {
 		if l.Assumed.Kind {
 			kind = string(l.Kind)
 		}
-		t.row(part, pkg, mount, joints, nil, kind, "assumed by the program, please look it over: "+b.what(l.Part))
+		t.row(part, pkg, mount, joints, nil, kind, "assumed by the program, please check: "+b.what(l.Part))
 	}
 	if len(t.table.Rows) > 1 {
 		b.add(t)

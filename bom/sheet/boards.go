@@ -38,7 +38,7 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 	if r.Fabricator.Blank() {
 		q.Fabricator = p.prices.Settings.Fabricator
 		if q.Fabricator == "" {
-			d.problems.Errorf(d.place(r.Fabricator), "", "a fabricator, or the setting Board fabricator", "nothing says who makes the board")
+			d.problems.Errorf(d.place(r.Fabricator), "", "a fabricator, or the setting Board fabricator", "no fabricator is given for the board")
 		}
 	}
 	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Fabricator))
@@ -78,7 +78,7 @@ func checkQuote(d *decoder, r *rawQuote) {
 	case !r.Price.Blank():
 		d.wrong(r.Price, "the number of boards in Lot, or Set-up and Per dm2 instead of a price", "a price is that of a lot, and the row has none")
 	case r.SetUp.Blank() && r.PerDM2.Blank():
-		d.problems.Errorf(d.place(r.Board), r.Board.Text, "a lot and its price, or Set-up and Per dm2", "the row asks no price")
+		d.problems.Errorf(d.place(r.Board), r.Board.Text, "a lot and its price, or Set-up and Per dm2", "the row has no price")
 	case !r.PerDM2.Blank() && (r.Length.Blank() || r.Width.Blank()):
 		d.wrong(r.PerDM2, "Length mm and Width mm of the board", "a rate by area needs the size of the board")
 	}

@@ -98,7 +98,7 @@ func (r *bomReader) read(name string, at bom.Place) *result {
 	}
 	if i := slices.Index(r.stack, key); i >= 0 {
 		r.problems.Errorf(at, name, "a board or assembly that does not hold itself",
-			"the files go round in a circle: %s", strings.Join(append(slices.Clone(r.stack[i:]), key), " → "))
+			"the files refer to each other in a circle: %s", strings.Join(append(slices.Clone(r.stack[i:]), key), " → "))
 		return &result{}
 	}
 	if res, ok := r.done[key]; ok {

@@ -71,9 +71,9 @@ func TestLineRules(t *testing.T) {
 		{"they differ in one line of three", part + "R1-R3,2,A,,0603\nC1,1,B,,0603\nC2,1,C,,0603", "A 2 part SMT 2 top board", []string{
 			`u.csv:2:2: Quantity: the quantity differs from the number of designators, 3 ("2"); the same number in both`}},
 		{"neither stands there", part + ",,A,,,fastener", "A 0 fastener  ? top kit", []string{
-			`u.csv:2:2: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it`}},
+			`u.csv:2:2: neither a quantity nor a designator is given; a quantity, or designators that say it`}},
 		{"dashes for designators and no quantity", part + "---,,A,,,fastener", "A 0 fastener  ? top kit", []string{
-			`u.csv:2:2: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it`}},
+			`u.csv:2:2: neither a quantity nor a designator is given; a quantity, or designators that say it`}},
 		{"a quantity of 0", part + ",0,A,,,fastener", "A 0 fastener  ? top kit unfitted", []string{
 			`warning: u.csv:2:2: a quantity of 0 is read as not fitted; not fitted in a column Fitted, or a quantity over 0`}},
 		{"a negative quantity", part + ",-1,A,,,fastener", "A 0 fastener  ? top kit", []string{
@@ -90,11 +90,11 @@ func TestLineRules(t *testing.T) {
 		{"too many", part + ",2000000000,A,,,other", "A 0 other  ? top kit", []string{
 			`u.csv:2:2: Quantity: too large a quantity ("2000000000"); a quantity up to 1000000000`}},
 		{"too fine", part + ",0.0000001,A,,,wire", "A 0 wire  ? top kit", []string{
-			`u.csv:2:2: Quantity: too fine a quantity ("0.0000001"); no more than six decimals`}},
+			`u.csv:2:2: Quantity: too many decimals in a quantity ("0.0000001"); no more than six decimals`}},
 		{"wire is cut", part + ",1.25,A,,,wire", "A 1.25 wire  ? top kit", nil},
 		{"part of a sheet of foam", part + ",0.1,A,,,packing", "A 0.1 packing  ? top board", nil},
 		{"half a screw", part + ",1.5,A,,,fastener", "A 1.5 fastener  ? top kit", []string{
-			`u.csv:2:2: Quantity: a broken quantity of a fastener ("1.5"); whole pieces; only wire, other and packing can be parts of one`}},
+			`u.csv:2:2: Quantity: a fraction of a fastener ("1.5"); whole pieces; only wire, other and packing may be fractions`}},
 		{"a designator twice in a cell", part + "\"R1,R1\",,A,,0603", "A 0 part SMT 2 top board", []string{
 			`u.csv:2:1: Designator: designator R1 stands twice ("R1,R1"); each designator once`}},
 		{"a designator twice on the board, in other letters", part + "R1,,A,,0603\nr1-R2,,B,,0603", "A 1 part SMT 2 top board", []string{
@@ -188,7 +188,7 @@ func TestFittedTheOtherWayRound(t *testing.T) {
 		}
 	}
 	_, problems := readSettled("u.csv", files(csvTable("u.csv", "Ref,P/N,Mount,Fitted,DNP\nU1,A,SMT,yes,no")), Options{})
-	expect(t, problems, "u.csv:1:5: what is fitted is headed twice, Fitted in D1 and DNP in E1; one column for it")
+	expect(t, problems, "u.csv:1:5: what is fitted is headed twice, Fitted in D1 and DNP in E1; keep one column for it")
 }
 
 func TestCutAndTimedLines(t *testing.T) {
@@ -229,9 +229,9 @@ func TestPrintedLines(t *testing.T) {
 			`u.csv:2:4: File: leads out of the folder of the bill of materials ("../a.stl"); a file in the folder of the bill of materials, or --allow-outside`}},
 		{"named by its file", "1,,printed,a.stl,PLA", nil},
 		{"no material", "1,A,printed,a.stl", []string{
-			"u.csv:2:5: nothing says what the part is printed in; a material of the tab materials"}},
+			"u.csv:2:5: no material is given for the printed part; a material of the tab materials"}},
 		{"no mass, no file", "1,A,printed,,PLA,,0.5", []string{
-			"u.csv:2:6: nothing says how much filament and time a piece takes; both Filament g and Print hours of one piece, or a mesh or toolpath in File"}},
+			"u.csv:2:6: no filament and time are given for a piece; both Filament g and Print hours of one piece, or a mesh or toolpath in File"}},
 		{"not fitted needs nothing", "1,A,printed,,,,,,no", nil},
 		{"a mass of 0", "1,A,printed,,PLA,0,0.5", []string{
 			`u.csv:2:6: Filament g: 0 where something is measured ("0"); a number over 0, or a blank cell`}},
@@ -270,7 +270,7 @@ func TestHeadingRow(t *testing.T) {
 			"u.csv: the bill of materials is empty; a heading row with at least two of " + strings.Join(bom.BOMTab.Headings(), ", ")}},
 		{"headings alone", "Qty,P/N,Kind", nil, 0, []string{"u.csv:1: the bill of materials holds no lines; a row for each part"}},
 		{"a field headed twice", "Qty,P/N,Kind,Qty per unit\n1,A,other,2", nil, 1, []string{
-			`u.csv:1:4: Quantity is headed twice, as "Qty" in A1 and here ("Qty per unit"); one column for it; --heading 'Qty per unit=' leaves this one out`}},
+			`u.csv:1:4: Quantity is headed twice, as "Qty" in A1 and here ("Qty per unit"); keep one column for it; --heading 'Qty per unit=' leaves this one out`}},
 		{"a field headed twice, once surely", "Qty,P/N,Kind,Count\n1,A,other,2", nil, 1, []string{
 			`note: u.csv:1:4: the heading "Count" is not needed, its column is kept as a note`}},
 		{"a field headed twice with the same in it", "Qty,P/N,Kind,Qty per unit\n1,A,other,1", nil, 1, []string{
@@ -283,7 +283,7 @@ func TestHeadingRow(t *testing.T) {
 		{"mapped to nothing known", "Qty,P/N,Kind\n1,A,other", map[string]string{"Stück": "Quantty"}, 1, []string{
 			`the heading that "Stück" is mapped to is not known ("Quantty"); did you mean --heading 'Stück=Quantity'`}},
 		{"headings again on a second page, in other words", "Qty,P/N,Kind\n1,A,other\nQuantity,MPN,Kind\n1,B,other", nil, 2, []string{
-			`note: u.csv:3: the headings stand again and are ignored ("Quantity, MPN, Kind")`}},
+			`note: u.csv:3: repeated headings are ignored ("Quantity, MPN, Kind")`}},
 		{"a total", "Ref,Qty,P/N,Kind\n,1,A,other\nTotal:,1", nil, 1, []string{`note: u.csv:3: a row of totals is ignored ("Total:, 1")`}},
 		{"a total under the description", "Qty,P/N,Kind,Description\n1,A,other,\n1,,,Grand total", nil, 1, []string{
 			`note: u.csv:3: a row of totals is ignored ("1, Grand total")`}},
@@ -358,9 +358,9 @@ func TestWorkbookCells(t *testing.T) {
 		{"a formula without a result", []any{"U1", stale("=B1"), "A", nil, nil, "SMT"}, []string{
 			`u.xlsx:BOM:2:2: Quantity: formula without a stored result ("=B1" in B2); open and save it in a spreadsheet`}},
 		{"a truth value for a quantity", []any{"U1", logic("yes"), "A", nil, nil, "SMT"}, []string{
-			`u.xlsx:BOM:2:2: Quantity: a truth value stands where a number is wanted ("yes" in B2); a number`}},
+			`u.xlsx:BOM:2:2: Quantity: TRUE or FALSE stands where a number is expected ("yes" in B2); a number`}},
 		{"a truth value for a name", []any{"U1", nil, logic("yes"), nil, nil, "SMT"}, []string{
-			`u.xlsx:BOM:2:3: Part number: a spreadsheet turned this into a truth value ("yes" in C2); the text as it was before; format the column as text`}},
+			`u.xlsx:BOM:2:3: Part number: a spreadsheet turned this into TRUE or FALSE ("yes" in C2); the text as it was before; format the column as text`}},
 		{"a value that is a number", []any{"R1", nil, "A", number("4.7"), nil, "SMT"}, nil},
 		{"a plain number for a part number", []any{"U1", nil, number("4711"), nil, nil, "SMT"}, nil},
 		{"more digits than a spreadsheet keeps", []any{"U1", nil, number("123456789012345000"), nil, nil, "SMT"}, []string{
@@ -390,7 +390,7 @@ func TestAFaultIsNoKey(t *testing.T) {
 
 func TestABoardWithoutItsOwnList(t *testing.T) {
 	_, problems := readSettled("u.csv", files(csvTable("u.csv", "Qty,P/N,Kind,File,Fitted\n1,A,board,,\n1,B,board,,no\n")), Options{})
-	expect(t, problems, "warning: u.csv:2:4: nothing says what is placed on the board; the board's own bill of materials in File")
+	expect(t, problems, "warning: u.csv:2:4: nothing says what is on the board; the board's own bill of materials in File")
 }
 
 func TestLostZeros(t *testing.T) {
@@ -422,7 +422,7 @@ func TestEachFileIsOpenedOnce(t *testing.T) {
 	open := files(csvTable("u.csv", head+"1,A,board,b.csv\n1,B,board,./b.csv\n1,C,board,miss.csv\n1,D,board,miss.csv"), csvTable("b.csv", head+"x,R,part,,SMT"))
 	_, problems := readSettled("./u.csv", func(p string) ([]bom.Table, bom.Problems) { count[p]++; return open(p) }, Options{})
 	expect(t, problems,
-		`b.csv:2:1: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it`,
+		`b.csv:2:1: neither a quantity nor a designator is given; a quantity, or designators that say it`,
 		`miss.csv: no such file`,
 		`u.csv:4:4: File: names a file that cannot be read ("miss.csv"); a bill of materials`,
 		`u.csv:5:4: File: names a file that cannot be read ("miss.csv"); a bill of materials`)
@@ -437,9 +437,9 @@ func TestCycles(t *testing.T) {
 	const head = "Quantity,Part number,Kind,File\n"
 	_, problems := readSettled("a.csv", files(csvTable("a.csv", head+"1,B,board,b.csv"), csvTable("b.csv", head+"1,C,assembly,c.csv"),
 		csvTable("c.csv", head+"1,A,assembly,a.csv")), Options{})
-	expect(t, problems, `c.csv:2:4: the files go round in a circle: a.csv → b.csv → c.csv → a.csv ("a.csv"); a board or assembly that does not hold itself`)
+	expect(t, problems, `c.csv:2:4: the files refer to each other in a circle: a.csv → b.csv → c.csv → a.csv ("a.csv"); a board or assembly that does not hold itself`)
 	_, problems = readSettled("a.csv", files(csvTable("a.csv", head+"1,A,assembly,a.csv")), Options{})
-	expect(t, problems, `a.csv:2:4: the files go round in a circle: a.csv → a.csv ("a.csv"); a board or assembly that does not hold itself`)
+	expect(t, problems, `a.csv:2:4: the files refer to each other in a circle: a.csv → a.csv ("a.csv"); a board or assembly that does not hold itself`)
 }
 
 func TestDepth(t *testing.T) {
@@ -596,17 +596,17 @@ func TestRowsThatAreNoLines(t *testing.T) {
 		want      []string
 	}{
 		{"a sentence under the table", head + good + "all of them checked twice\n", 1,
-			[]string{`note: u.csv:3: a title or remark is no line ("all of them checked …")`}},
+			[]string{`note: u.csv:3: a title or remark is not a line ("all of them checked …")`}},
 		{"a title between lines", head + "resistors\n" + good, 1,
-			[]string{`note: u.csv:2: a title or remark is no line ("resistors")`}},
+			[]string{`note: u.csv:2: a title or remark is not a line ("resistors")`}},
 		{"a list of designators is a line that lacks its part", head + good + "R2 R3 R4\n", 2,
-			[]string{`warning: u.csv:3:3: nothing but its designator says which part this is; a part number, a value and a package, or a description`}},
+			[]string{`warning: u.csv:3:3: only its designator says which part this is; a part number, a value and a package, or a description`}},
 		{"figures alone", "Ref,Qty,P/N,Mass g,Mount\n" + "R1,1,A,,SMT\n,1,,3,\n", 1,
-			[]string{`note: u.csv:3: a row that names no part is no line ("1, 3")`}},
+			[]string{`note: u.csv:3: a row that names no part is not a line ("1, 3")`}},
 		{"a running number alone", "No,Ref,Qty,P/N,Mount\n1,R1,1,A,SMT\n2,,,,\n", 1,
-			[]string{`note: u.csv:3: a row that names no part is no line ("2")`, `note: u.csv:1:1: the heading "No" is not known, its column is kept as a note`}},
+			[]string{`note: u.csv:3: a row that names no part is not a line ("2")`, `note: u.csv:1:1: the heading "No" is not known, its column is kept as a note`}},
 		{"a table of two columns has rows of one cell", "Qty,Kind\n,wire\n", 1,
-			[]string{"u.csv:2:1: neither a quantity in figures nor a designator stands here; a quantity, or designators that say it"}},
+			[]string{"u.csv:2:1: neither a quantity nor a designator is given; a quantity, or designators that say it"}},
 		{"a quote that was parted at a separator", head + "“R1,R2”,2,A\n" + "R3,1,A,SMT\n", 1,
 			[]string{`u.csv:2:1: a typographic quote opens here and closes in another cell ("“R1"); plain quotes (") around what holds a separator`}},
 	}
@@ -636,7 +636,7 @@ func TestTwoRowsOfHeadings(t *testing.T) {
 		{"both rows name the same columns otherwise", "Ref,Value\nQty,P/N\n1,A\n", 0,
 			[]string{`u.csv:2: a second row of headings stands under the first, in row 1 ("Qty, P/N"); one row of headings, without titles of groups that are headings themselves`}},
 		{"the same headings once more", "Ref,P/N,Mount\nRef,P/N,Mount\nR1,A,SMT\n", 1,
-			[]string{`note: u.csv:2: the headings stand again and are ignored ("Ref, P/N, Mount")`}},
+			[]string{`note: u.csv:2: repeated headings are ignored ("Ref, P/N, Mount")`}},
 		{"a line whose words are headings by chance", "Ref,P/N,Value,Mount\nR1,Case,Item,SMT\n", 1, nil},
 	}
 	for _, tt := range tests {

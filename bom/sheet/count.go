@@ -65,8 +65,8 @@ func (r *lineReader) heedNoughts() {
 	*r.problems = slices.DeleteFunc(*r.problems, func(p bom.Problem) bool {
 		return p.What == noughtSaid && p.Place.File == r.reg.table.File && p.Place.Sheet == r.reg.table.Sheet
 	})
-	r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Quantity"]), "", "the file saved again by a spreadsheet program, where they are formulas",
-		"all quantities are 0, and the designators are counted")
+	r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Quantity"]), "", "if they are formulas, save the file again in a spreadsheet program",
+		"all quantities are 0, so the designators are counted")
 }
 
 const noughtSaid = "a quantity of 0 is read as not fitted"
@@ -74,7 +74,7 @@ const noughtSaid = "a quantity of 0 is read as not fitted"
 // tellUncounted complains of the lines that do not say how many. Where most do, those
 // that do not are remarks more often than parts: they are left out with a warning.
 func (r *lineReader) tellUncounted() {
-	p := bom.Problem{What: "neither a quantity in figures nor a designator stands here", Want: "a quantity, or designators that say it"}
+	p := bom.Problem{What: "neither a quantity nor a designator is given", Want: "a quantity, or designators that say it"}
 	switch names := r.reg.mayCount(); len(names) {
 	case 0:
 	case 1:
@@ -83,7 +83,7 @@ func (r *lineReader) tellUncounted() {
 		p.Want += "; if one of " + bom.Shown(strings.Join(names, ", ")) + " counts them, --heading 'Its name=Quantity'"
 	}
 	if len(r.uncounted) < r.counted {
-		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity in figures is not counted", Want: "a quantity, where it is a part"}
+		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity is not counted", Want: "a quantity, where it is a part"}
 	}
 	for i, u := range r.uncounted {
 		u.line.Part, u.line.Fitted = lineName(u.line), u.line.Fitted && p.Severity == bom.Error
@@ -107,7 +107,7 @@ type unread struct {
 func (r *lineReader) tellUnread() {
 	for _, u := range r.unread {
 		if 4*len(r.unread) <= r.designed {
-			r.problems.Add(bom.Problem{Place: u.at, Severity: bom.Warning, What: "what is no designator is taken for the name of a place, and the quantity is counted",
+			r.problems.Add(bom.Problem{Place: u.at, Severity: bom.Warning, What: "not a designator, so read as the name of a place; the quantity is counted",
 				Found: u.cell.Text, Want: u.err.Want, Each: bom.Shown(u.cell.Text)})
 			continue
 		}
@@ -119,8 +119,8 @@ func (r *lineReader) tellUnread() {
 // each counts as one piece.
 func (r *lineReader) tellWords() {
 	if r.reg.head.Col["Quantity"] == 0 && r.words >= 3 && 2*r.words > r.named {
-		r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Designator"]), "", "nothing to do if that is right, else a column Quantity, or --heading 'Their name=Quantity'",
-			"no column says how many, and most designators are words: each counts as one piece")
+		r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Designator"]), "", "if that is wrong, add a column Quantity, or --heading 'Their name=Quantity'",
+			"no column gives quantities, and most designators are words: each counts as one piece")
 	}
 }
 
@@ -196,8 +196,8 @@ func (r *lineReader) inWords(l *bom.Line, c Cell) bool {
 		return false // an x, or #N/A
 	}
 	if len(l.Designators) > 0 && l.Fitted {
-		r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a quantity without a figure is passed over, and the designators are counted",
-			Found: c.Text, Want: "nothing to do if that is right, else a number", Each: bom.Shown(lineName(l) + ", " + c.Text)})
+		r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a quantity without a number is ignored, and the designators are counted",
+			Found: c.Text, Want: "if that is wrong, give a number", Each: bom.Shown(lineName(l) + ", " + c.Text)})
 	}
 	return true
 }
@@ -207,11 +207,11 @@ func (r *lineReader) tellAmount(l *bom.Line, c Cell, a bom.Amount) {
 	p := bom.Problem{Place: r.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(lineName(l) + ", " + c.Text)}
 	switch {
 	case a.Open:
-		p.What, p.Want = "a quantity that is left open is counted by its greatest figure", "nothing to do if that is right, else one number"
+		p.What, p.Want = "an open quantity is counted by its greatest number", "if that is wrong, give one number"
 		p.Each += " counts as " + l.Quantity.String()
 		p.Found += " counts as " + l.Quantity.String()
 	case a.Sets != "":
-		p.What, p.Want = "a quantity in sets, pairs or rolls is counted as it stands", "nothing to do where one of them is what is bought as one piece, else the number of pieces"
+		p.What, p.Want = "a quantity in sets, pairs or rolls is counted as it stands", "if one of them is not bought as one piece, give the number of pieces"
 	case a.Length:
 		p.Severity, p.What = bom.Note, "a length is counted in metres"
 	case a.Mass:
@@ -339,8 +339,8 @@ func (r *lineReader) tellDoubled() {
 		case few && lineParts(d.line) != lineParts(d.first):
 			p.What = "a designator stands in two lines of different parts, and both are counted"
 		case anew:
-			p.What = "designators begin anew under a title or a gap, as those of another board do, and all are counted"
-			p.Want = "nothing to do if that is right, else each designator once; a list for each board tells what is on which"
+			p.What = "designators start again under a title or a gap, as on another board; all are counted"
+			p.Want = "if that is wrong, name each designator once; a list for each board tells what is on which"
 		default:
 			more := ""
 			if n := len(d.names) - 1; n > 0 {

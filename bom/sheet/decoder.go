@@ -93,8 +93,8 @@ func (d *decoder) tooMany() bool {
 	}
 	*d.problems, d.counted = kept, len(kept)
 	if before < MaxFaults && d.faults >= MaxFaults {
-		d.problems.Errorf(d.place(Cell{}), "", "the faults named so far mended first, or another file",
-			"%d faults stand in this table up to here; the rest of it is not read", d.faults)
+		d.problems.Errorf(d.place(Cell{}), "", "correct those listed so far first",
+			"%d errors in this table up to here; the rest of it is not read", d.faults)
 	}
 	return d.faults >= MaxFaults
 }
@@ -203,7 +203,7 @@ func (d *decoder) key(c Cell) string {
 		d.wrong(c, want, "a spreadsheet turned this into a date")
 		return ""
 	case c.Kind == bom.Logic:
-		d.wrong(c, want, "a spreadsheet turned this into a truth value")
+		d.wrong(c, want, "a spreadsheet turned this into TRUE or FALSE")
 		return ""
 	case c.Kind == bom.Text && digitNames[d.name(c)] && powerOfTen.MatchString(c.Text) && d.reg.tab.Name == bom.BOMTab.Name:
 		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": a spreadsheet turned this into a power of ten, and it is left out",
@@ -215,7 +215,7 @@ func (d *decoder) key(c Cell) string {
 	case c.Kind == bom.Native:
 		warnOfNumber(d, c)
 	case (digitNames[d.name(c)] || d.name(c) == "Value") && likeDate(c.Text):
-		d.problems.Warnf(d.place(c), c.Text, "nothing to do if it is meant, else the text as it was before", "%s: looks like a date that a spreadsheet made of something else", d.name(c))
+		d.problems.Warnf(d.place(c), c.Text, "if so, restore the text", "%s: looks like a date that a spreadsheet made of something else", d.name(c))
 	}
 	return d.clean(c)
 }
@@ -266,7 +266,7 @@ func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
 		d.wrong(c, "the number as it was before; format the column as text", "a spreadsheet turned this into a date")
 		return f, false
 	case bom.Logic:
-		d.wrong(c, "a number", "a truth value stands where a number is wanted")
+		d.wrong(c, "a number", "TRUE or FALSE stands where a number is expected")
 		return f, false
 	}
 	f, err := d.parse(c)
@@ -406,7 +406,7 @@ func (d *decoder) quantity(c Cell, fallback bom.Quantity, zero bool) (q bom.Quan
 	case !fits && f.Value.GreaterThan(bom.MaxQuantity.Decimal()):
 		d.wrong(c, "a quantity up to "+bom.MaxQuantity.String(), "too large a quantity")
 	case !fits:
-		d.wrong(c, "no more than six decimals", "too fine a quantity")
+		d.wrong(c, "no more than six decimals", "too many decimals in a quantity")
 	default:
 		return q, true
 	}
@@ -472,8 +472,8 @@ func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) stri
 	}
 	word := oneWord(c.Text, choices, others)
 	if word == "" && d.reg.tab.Name == bom.BOMTab.Name && bom.NormalHeading(d.reg.head.Text[d.name(c)]) != bom.NormalHeading(d.name(c)) {
-		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(c.Text), What: d.name(c) + ": what is none of the choices is passed over",
-			Want: "nothing to do if the rest says it, else one of " + quoteList(choices)})
+		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(c.Text), What: d.name(c) + ": not one of the choices, and ignored",
+			Want: "if it matters, give one of " + quoteList(choices)})
 		return ""
 	}
 	if word == "" {
@@ -578,7 +578,7 @@ func (d *decoder) once(c Cell, what string, key ...string) {
 	}
 	k := strings.Join(key, "\x00")
 	if first, doubled := d.seen[k]; doubled {
-		d.wrong(c, "one row for it", "%s stands twice, here and in row %d", what, first)
+		d.wrong(c, "keep one row for it", "%s stands twice, here and in row %d", what, first)
 		return
 	}
 	d.seen[k] = d.rowNumber()

@@ -56,7 +56,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 	if !named {
 		return head, false
 	}
-	problems.Add(bom.Problem{Place: t.At(0, 0), Severity: bom.Assumption, Want: "nothing to do if that is right, else a row of headings above the list",
+	problems.Add(bom.Problem{Place: t.At(0, 0), Severity: bom.Assumption, Want: "if that is wrong, put a row of headings above the list",
 		What: "the list has no headings: its columns are read by what stands in them, " + strings.Join(told, ", ")})
 	return head, true
 }

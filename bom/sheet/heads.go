@@ -211,9 +211,9 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	for _, r := range rivals[1:] {
 		c := find(head, r.col)
 		here := reg.table.At(head.Number, r.col)
-		want := "one column for it; --heading '" + c.Text + "=' leaves this one out"
+		want := "keep one column for it; --heading '" + c.Text + "=' leaves this one out"
 		if bom.NormalHeading(c.Text) == bom.NormalHeading(find(head, best.col).Text) {
-			want = "one column for it, or another word over one of the two" // the flag would leave out both
+			want = "keep one column for it, or another word over one of the two" // the flag would leave out both
 		}
 		problems.Errorf(here, c.Text, want,
 			"%s is headed twice, as %s in %s and here", r.column.Heading, bom.Shown(find(head, best.col).Text), reg.table.At(head.Number, best.col).Cell())

@@ -78,7 +78,7 @@ func (r *lineReader) checkHeads() {
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))
-		r.problems.Errorf(at, "", "one column for it", "what is fitted is headed twice, %s in %s and %s in %s",
+		r.problems.Errorf(at, "", "keep one column for it", "what is fitted is headed twice, %s in %s and %s in %s",
 			r.reg.head.Text["Fitted"], r.reg.table.At(at.Row, fitted).Cell(),
 			r.reg.head.Text["DNP"], r.reg.table.At(at.Row, dnp).Cell())
 	}
@@ -114,7 +114,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	r.printed(l, raw)
 	r.benchWork(l, raw)
 	if l.Kind == bom.KindBoard && l.Fitted && raw.File.Blank() {
-		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is placed on the board")
+		r.problems.Warnf(r.place(raw.File), "", "the board's own bill of materials in File", "nothing says what is on the board")
 	}
 	l.MassG = r.measure(raw.MassG, true)
 	l.Size = [3]bom.Measure{r.size(l, raw.LengthMM), r.size(l, raw.WidthMM), r.size(l, raw.HeightMM)}
@@ -291,7 +291,7 @@ func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 	for i, text := range []string{l.Value, l.Description, raw.Quantity.Text, l.Package} {
 		if i < 3 && bom.ReadDescription(text).NotFitted || notFittedText(text) {
 			r.problems.Add(bom.Problem{Place: r.place(raw.Value), Severity: bom.Note, What: "a value, description, quantity or package says that the line is not fitted",
-				Want: "nothing to do if that is right, else another value", Each: strings.TrimSpace(bom.Shown(lineName(l)) + " " + strings.Join(l.Designators, ","))})
+				Want: "if that is wrong, change it", Each: strings.TrimSpace(bom.Shown(lineName(l)) + " " + strings.Join(l.Designators, ","))})
 			return false
 		}
 	}
@@ -305,7 +305,7 @@ func (r *lineReader) remarked(l *bom.Line) bool {
 		word, _, _ := strings.Cut(e.Text, ":")
 		if word, _, _ = strings.Cut(word, ","); len(word) <= headingLength && notFitted[bom.NormalHeading(word)] {
 			r.problems.Add(bom.Problem{Place: l.At(e.Heading), Severity: bom.Warning, What: "a remark says that the line is not fitted",
-				Want: "a column Fitted, where it is", Each: bom.Shown(lineName(l))})
+				Want: "if it is fitted, add a column Fitted", Each: bom.Shown(lineName(l))})
 			return true
 		}
 	}
@@ -399,7 +399,7 @@ func (r *lineReader) size(l *bom.Line, c Cell) bom.Measure {
 	if f, err := r.parse(c); c.Blank() || err != nil || !f.Value.IsZero() {
 		return r.measure(c, false)
 	}
-	r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a size of 0 is passed over", Found: c.Text,
+	r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a size of 0 is ignored", Found: c.Text,
 		Want: "a number over 0, or a blank cell", Each: bom.Shown(lineName(l) + ", " + r.decoder.name(c))})
 	return bom.Measure{}
 }
@@ -449,12 +449,12 @@ func (r *lineReader) benchWork(l *bom.Line, raw *rawLine) {
 }
 
 func noMaterial(l *bom.Line) bom.Problem {
-	return bom.Problem{Place: l.At("Material"), What: "nothing says what the part is printed in",
+	return bom.Problem{Place: l.At("Material"), What: "no material is given for the printed part",
 		Want: "a material of the tab materials", Each: bom.Shown(lineName(l))}
 }
 
 func noFilament(l *bom.Line) bom.Problem {
-	return bom.Problem{Place: l.At("Filament g"), What: "nothing says how much filament and time a piece takes",
+	return bom.Problem{Place: l.At("Filament g"), What: "no filament and time are given for a piece",
 		Want: "both Filament g and Print hours of one piece, or a mesh or toolpath in File", Each: bom.Shown(lineName(l))}
 }
 

@@ -48,7 +48,7 @@ func usual(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (tabs []b
 			said := usualFigures(t, row)
 			told.Add(bom.Problem{Place: bom.Place{File: unit.File, Sheet: unit.Sheet}, Severity: bom.Assumption,
 				What: "without a price sheet figures of common practice are taken for " + t.File, Found: said, Each: said,
-				Want: "nothing to do if they are right, else a price sheet with your own; start --bom writes one"})
+				Want: "if they are wrong, give a price sheet; start --bom writes one"})
 		}
 	}
 	return b.tables, told
@@ -109,10 +109,10 @@ func (s *listedOffers) add(l *bom.Line) {
 	}
 	if code, ok := currencyOfList(o.Currency, s.home); !ok || code != s.home.Code {
 		p := bom.Problem{Place: l.Origin.At("Price"), Severity: bom.Warning, Each: l.Part,
-			What: "prices in " + code + " are left out: nothing says what it is in " + s.home.Code,
-			Want: "a price sheet with its rate in the tab exchange; start --bom writes one"}
+			What: "prices in " + code + " are left out: no exchange rate into " + s.home.Code,
+			Want: "give a price sheet with its rate in the tab exchange; start --bom writes one"}
 		if !ok {
-			p.What, p.Want = "prices in "+bom.Shown(o.Currency)+" are left out: it is no currency that is known", "a code of ISO 4217 such as EUR"
+			p.What, p.Want = "prices in "+bom.Shown(o.Currency)+" are left out: not a known currency", "a code of ISO 4217 such as EUR"
 		}
 		p.Place = bom.Place{File: s.unit.File}
 		s.problems.Add(p)

@@ -150,7 +150,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 			return
 		}
 		if r.supplier == "" {
-			d.problems.Add(bom.Problem{Place: d.place(raw.Supplier), Severity: bom.Warning, What: "nothing says who sells it",
+			d.problems.Add(bom.Problem{Place: d.place(raw.Supplier), Severity: bom.Warning, What: "no supplier is given",
 				Want: "a name under Supplier", Each: r.part})
 		}
 		rows = append(roomFor(rows, d), r)
@@ -248,7 +248,7 @@ func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
 	}
 	o.Duty = g.percent(func(r *offerRow) Cell { return r.Duty }, mostDuty)
 	if !o.Duty.Decimal.Equal(o.Duty.Decimal.Truncate(mostDutyDecimals)) {
-		g.problems.Errorf(o.At("Duty %"), o.Duty.Decimal.String(), "at most four decimals", "the duty is told too exactly")
+		g.problems.Errorf(o.At("Duty %"), o.Duty.Decimal.String(), "at most four decimals", "too many decimals in the duty")
 	}
 }
 

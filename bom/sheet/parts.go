@@ -20,7 +20,7 @@ func (p *priceReader) partRule(d *decoder, r *rawPartRule, at bom.Origin) {
 		Mount: d.mountOf(r.Mount), Side: d.sideOf(r.Side), MassG: d.measure(r.MassG, true), Height: d.measure(r.Height, false), Hazard: d.wordList(r.Hazard), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	switch {
 	case rule.Part == "" && rule.Package == "":
-		d.problems.Errorf(d.place(r.Part), "", "a part number or a package", "nothing says what the row is for")
+		d.problems.Errorf(d.place(r.Part), "", "a part number or a package", "the row names neither a part nor a package")
 		return
 	case rule.Part != "" && rule.Package != "":
 		d.wrong(r.Package, "a blank cell, or a row of its own for the package", "a part number stands in the row as well")

@@ -93,7 +93,7 @@ func (reg *region) noteLongRows(head bom.Row, rows []bom.Row, problems *bom.Prob
 	}
 	for _, row := range long {
 		problems.Add(bom.Problem{Place: reg.table.At(row.Number, last+1), Severity: bom.Warning, What: "a row has more cells than there are headings",
-			Want: "quotes around a text that holds the separator, or nothing to do where the last cell is a remark", Each: bom.Shown(rowText(row))})
+			Want: "put quotes around a text that holds the separator; harmless if the last cell is a remark", Each: bom.Shown(rowText(row))})
 	}
 }
 
@@ -139,7 +139,7 @@ func (reg *region) cutBeside(f finder, head bom.Row, rows []bom.Row, problems *b
 	if again == 0 || len(left) < 2 {
 		return head, rows
 	}
-	problems.Warnf(reg.table.At(head.Number, gap), "", "a file or a sheet of its own, where it is part of the list",
+	problems.Warnf(reg.table.At(head.Number, gap), "", "if it is part of the list, put it in a file or a sheet of its own",
 		"a second table stands beside the list, from this column on, and is left out")
 	cut := func(row bom.Row) bom.Row {
 		row.Cells = slices.DeleteFunc(slices.Clone(row.Cells), func(c bom.Cell) bool { return c.Col >= gap })

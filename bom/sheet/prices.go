@@ -88,7 +88,7 @@ func (p *priceReader) locate(tables []bom.Table, opt Options) {
 			p.noteUnknown(t)
 			continue
 		case first[tab.Name] != nil:
-			p.problems.Errorf(t.At(0, 0), "", "one table for it", "the tab %s stands twice, here and in %s", tab.Name, first[tab.Name].At(0, 0))
+			p.problems.Errorf(t.At(0, 0), "", "keep one table for it", "the tab %s stands twice, here and in %s", tab.Name, first[tab.Name].At(0, 0))
 			continue
 		}
 		first[tab.Name] = t
@@ -105,10 +105,10 @@ func (p *priceReader) locate(tables []bom.Table, opt Options) {
 func (p *priceReader) noteUnknown(t *bom.Table) {
 	name := TabOf(*t)
 	if near, ok := bom.Nearest(name, bom.TabNames()); ok {
-		p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is passed over; did you mean %s", bom.Shown(name), near)
+		p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is ignored; did you mean %s", bom.Shown(name), near)
 		return
 	}
-	p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is passed over", bom.Shown(name))
+	p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is ignored", bom.Shown(name))
 }
 
 // reader gives the decoder of a tab; ok is false where the sheet has no such
@@ -221,7 +221,7 @@ func (p *priceReader) warnOfStrangers() {
 		}
 		strangers = append(strangers, name)
 		problem := bom.Problem{Place: at, Severity: bom.Warning, Found: name, Each: bom.Shown(name),
-			What: "no row in the tab suppliers: home currency, no delivery, no duty and no tax", Want: "a row for it"}
+			What: "no row in the tab suppliers, so taken as home currency without delivery, duty or tax", Want: "add a row for it"}
 		if near, ok := bom.Nearest(name, known); ok {
 			problem.Hint = "did you mean " + near
 		}
@@ -255,7 +255,7 @@ func (p *priceReader) warnOfIdle(strangers []string) {
 			continue
 		}
 		problem := bom.Problem{Place: s.At("Supplier"), Severity: bom.Warning, Found: s.Name, Each: bom.Shown(s.Name),
-			What: "nothing is offered by this supplier, while others have no row", Want: "its name as it stands in the offers"}
+			What: "this supplier has no offers, while others have no row", Want: "its name as it stands in the offers"}
 		if near, ok := bom.Nearest(s.Name, strangers); ok {
 			problem.Hint = "did you mean " + near
 		}
@@ -282,7 +282,7 @@ func (p *priceReader) checkAssembler() {
 			at = set.At("Value")
 		}
 	}
-	want := "a row for it in the tab assembly"
+	want := "add a row for it to the tab assembly"
 	if near, ok := bom.Nearest(s.Assembler, names); ok {
 		want += "; did you mean " + near
 	}

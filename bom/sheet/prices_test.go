@@ -74,8 +74,8 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		"who-pays", "Applies to,Payer,Share %,As of,Note\nbare board,sponsor,60,2026-02-01,n\nBare board,maker,40 %\n",
 	)
 	expect(t, problems,
-		`warning: p/offers.csv:4:2: no row in the tab suppliers: home currency, no delivery, no duty and no tax ("Moor Fixings"); a row for it`,
-		`warning: p/boards.csv:2:2: no row in the tab suppliers: home currency, no delivery, no duty and no tax ("Alder Boards"); a row for it`)
+		`warning: p/offers.csv:4:2: no row in the tab suppliers, so taken as home currency without delivery, duty or tax ("Moor Fixings"); add a row for it`,
+		`warning: p/boards.csv:2:2: no row in the tab suppliers, so taken as home currency without delivery, duty or tax ("Alder Boards"); add a row for it`)
 	eur, usd, gbp := bom.Currency{Code: "EUR", Digits: 2}, bom.Currency{Code: "USD", Digits: 2}, bom.Currency{Code: "GBP", Digits: 2}
 	day := func(d int8) bom.Date { return bom.Date{Year: 2026, Month: 2, Day: d} }
 	// at takes the place over from what was read; TestPlaces checks it.
@@ -201,7 +201,7 @@ func TestSettingRules(t *testing.T) {
 		{"unknown, near none", "Home currency,EUR\nColour,5", []string{
 			`p/settings.csv:3:1: Setting: not a setting that is known ("Colour"); one of ` + strings.Join(bom.SettingNames(), ", ")}},
 		{"twice", "Home currency,EUR\nMargin %,5\nmargin percent,6", []string{
-			`p/settings.csv:4:1: Setting: the setting Margin % stands twice, here and in row 3 ("margin percent"); one row for it`}},
+			`p/settings.csv:4:1: Setting: the setting Margin % stands twice, here and in row 3 ("margin percent"); keep one row for it`}},
 		{"no home currency", "Margin %,5", []string{
 			"p/settings.csv: the home currency is not given; a row with Home currency and a code of ISO 4217 such as EUR"}},
 		{"a blank home currency", "Home currency,", []string{
@@ -238,7 +238,7 @@ func TestSettingRules(t *testing.T) {
 			`p/settings.csv:3:4: High: highest is under the value ("4"); no less than the value, 5`}},
 		{"bounds of a default", "Home currency,EUR,,\nUnit yield %,,90,100", nil},
 		{"an assembler without prices", "Home currency,EUR\nAssembler,Birch", []string{
-			`p/settings.csv:3:2: the assembler has no prices ("Birch"); a row for it in the tab assembly`}},
+			`p/settings.csv:3:2: the assembler has no prices ("Birch"); add a row for it to the tab assembly`}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			head := "Setting,Value\n"
@@ -261,18 +261,18 @@ func TestTabs(t *testing.T) {
 		t.Errorf("a sheet goes by its own name, not by its file's: %q", got)
 	}
 	_, problems := ReadPrices([]bom.Table{csvTable("p/ofers.csv", "a"), csvTable("p/readme.csv", "b"), csvTable("p/settings.csv", home)}, "p", Options{})
-	expect(t, problems, `note: p/ofers.csv: "ofers" is not a tab of the price sheet and is passed over; did you mean offers`,
-		`note: p/readme.csv: "readme" is not a tab of the price sheet and is passed over`)
+	expect(t, problems, `note: p/ofers.csv: "ofers" is not a tab of the price sheet and is ignored; did you mean offers`,
+		`note: p/readme.csv: "readme" is not a tab of the price sheet and is ignored`)
 	_, problems = ReadPrices(nil, "p.xlsx", Options{})
 	expect(t, problems, "p.xlsx: the price sheet has no tab settings; a tab settings with a row for Home currency")
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", "x")}, "p", Options{})
 	expect(t, problems, `p/settings.csv:1: no heading row of the tab settings was found; this row looks most like one ("x"); a row among the first 30 with at least two of Setting, Value, Low, High, As of, Note`)
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", home), workbookTable("p/x.xlsx", "Settings")}, "p", Options{})
-	expect(t, problems, "p/x.xlsx:Settings: the tab settings stands twice, here and in p/settings.csv; one table for it")
+	expect(t, problems, "p/x.xlsx:Settings: the tab settings stands twice, here and in p/settings.csv; keep one table for it")
 	_, problems = read(Options{}, "exchange", "Currency,Note\nUSD,x")
 	expect(t, problems, "p/exchange.csv:1: no column is headed Rate; a column headed Rate, or --heading 'Their name=Rate'")
 	_, problems = read(Options{}, "exchange", "Currency,Rate,Bank\nUSD,0.9,x")
-	expect(t, problems, `note: p/exchange.csv:1:3: the heading "Bank" is not known, its column is passed over`)
+	expect(t, problems, `note: p/exchange.csv:1:3: the heading "Bank" is not known, its column is ignored`)
 }
 
 func TestHeadingsOfTheUsers(t *testing.T) {
@@ -291,7 +291,7 @@ func TestCurrencies(t *testing.T) {
 		`p/offers.csv:4:4: Currency: not a currency of ISO 4217 ("XYZ"); a code of ISO 4217 such as EUR`)
 	_, problems = read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\nusd,0.8\nGBP,0\nEUR,1.1\nJPY,\n")
 	expect(t, problems,
-		`p/exchange.csv:3:1: Currency: the currency USD stands twice, here and in row 2 ("usd"); one row for it`,
+		`p/exchange.csv:3:1: Currency: the currency USD stands twice, here and in row 2 ("usd"); keep one row for it`,
 		`p/exchange.csv:4:2: Rate: a rate of 0 ("0"); what one GBP costs in home currency`,
 		`p/exchange.csv:5:2: Rate: the home currency costs 1 of itself ("1.1"); 1, or no row for the home currency`,
 		`p/exchange.csv:6:2: Rate is blank; such as `+example("exchange", "Rate"))
@@ -343,7 +343,7 @@ func TestOffers(t *testing.T) {
 			`p/offers.csv:2:7: Pieces: a quantity of 0 ("0"); a quantity over 0`}},
 		{"sold out", head + "A,Larch,c,0,,,,1,1", "A/Larch/c stock 0 moq 1×1 of 1 EUR 1:1", nil},
 		{"no supplier and no part", head + "A,,c,,,,,1,1\n,Larch,c,,,,,1,1\nB,Larch,c,,,,,1,1", "A//c stock -1 moq 1×1 of 1 EUR 1:1", []string{
-			"warning: p/offers.csv:2:2: nothing says who sells it; a name under Supplier", "p/offers.csv:3:1: Part number is blank; such as " + example("offers", "Part number")}},
+			"warning: p/offers.csv:2:2: no supplier is given; a name under Supplier", "p/offers.csv:3:1: Part number is blank; such as " + example("offers", "Part number")}},
 		{"break columns", "Part number,Supplier,@1,@10,@ 1000\nA,Larch,0.10,,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1 1000:0.05", nil},
 		{"no price yet", "Part number,Supplier,@1,@10,Note\nA,Larch,,,R1\nB,,,,R2\nC,Larch,1", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
 			"note: p/offers.csv:2: no price yet", "note: p/offers.csv:3: no price yet"}},
@@ -359,7 +359,7 @@ func TestOffers(t *testing.T) {
 		{"a heading that is no break", "Part number,Supplier,@1,@ten\nA,Larch,0.10,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
 			`p/offers.csv:1:4: not a heading for a price break ("@ten"); @ and a whole number of order units, such as @10`}},
 		{"a break headed twice", "Part number,Supplier,@1,@ 1\nA,Larch,0.10,0.05", "A/Larch/ stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
-			`p/offers.csv:1:4: @1 is headed twice, as "@1" in C1 and here ("@ 1"); one column for it; --heading '@ 1=' passes this one over`}},
+			`p/offers.csv:1:4: @1 is headed twice, as "@1" in C1 and here ("@ 1"); keep one column for it; --heading '@ 1=' ignores this one`}},
 		{"a bad price under a break", "Part number,Supplier,@1\nA,Larch,cheap", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
 			`p/offers.csv:2:3: @1: not a number ("cheap"); a number such as 1234.56`}},
 		{"neither prices nor breaks", "Part number,Supplier\nA,Larch", "A/Larch/ stock -1 moq 1×1 of 1 EUR", []string{
@@ -397,7 +397,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		want           []string
 	}{
 		{"a supplier twice", "suppliers", "Supplier,Delivery\nLarch,1\nlarch,2", []string{
-			`p/suppliers.csv:3:1: Supplier: the supplier stands twice, here and in row 2 ("larch"); one row for it`}},
+			`p/suppliers.csv:3:1: Supplier: the supplier stands twice, here and in row 2 ("larch"); keep one row for it`}},
 		{"a supplier without a name", "suppliers", "Supplier,Delivery\n,1", []string{"p/suppliers.csv:2:1: Supplier is blank; such as " + example("suppliers", "Supplier")}},
 		{"thresholds are in home currency", "suppliers", "Supplier,Duty free up to,Handling fee\nLarch,$150,£8", []string{
 			`p/suppliers.csv:2:2: Duty free up to: typed in $ where the amount is in EUR ("$150"); an amount in EUR, or the other currency in the column for it`,
@@ -412,23 +412,23 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"a rate by area without a size", "boards", "Board,Length mm,Width mm,Per dm2\nM,80,,4", []string{
 			`p/boards.csv:2:4: Per dm2: a rate by area needs the size of the board ("4"); Length mm and Width mm of the board`}},
 		{"a lot twice", "boards", "Board,Lot,Price\nM,50,62\nM,50,61", []string{
-			`p/boards.csv:3:1: Board: the same lot of the board stands twice, here and in row 2 ("M"); one row for it`}},
+			`p/boards.csv:3:1: Board: the same lot of the board stands twice, here and in row 2 ("M"); keep one row for it`}},
 		{"an assembler twice", "assembly", "Assembler,Set-up\nBirch,1\nBirch,2", []string{
-			`p/assembly.csv:3:1: Assembler: the assembler stands twice, here and in row 2 ("Birch"); one row for it`}},
+			`p/assembly.csv:3:1: Assembler: the assembler stands twice, here and in row 2 ("Birch"); keep one row for it`}},
 		{"nothing but defects", "assembly", "Assembler,DPMO\nBirch,1000000", []string{
 			`p/assembly.csv:2:2: DPMO: nothing would come out good ("1000000"); less than 1000000`}},
 		{"an allowance for nothing known", "attrition", "Applies to,Percent\nsmd,2", []string{
 			`p/attrition.csv:2:1: Applies to: not one of the choices ("smd"); one of smt, tht, fastener, packing, other; did you mean smt`}},
-		{"an allowance twice, the package written otherwise", "attrition", "Applies to,Package,Percent\ntht,TO-92,2\ntht,to 92,3", []string{
-			`p/attrition.csv:3:1: Applies to: the allowance stands twice, here and in row 2 ("tht"); one row for it`}},
+		{"an allowance twice, the package spelt otherwise", "attrition", "Applies to,Package,Percent\ntht,TO-92,2\ntht,to 92,3", []string{
+			`p/attrition.csv:3:1: Applies to: the allowance stands twice, here and in row 2 ("tht"); keep one row for it`}},
 		{"an operation with blanks", "hand work", "Operation,Applies to,Basis,Seconds\n,,,", nil},
 		{"nothing but a name, in a table that asks for more", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,,,", []string{
-			`p/hand work.csv:2: nothing but this stands in the row ("solder"); a whole row; a remark belongs above the headings`}},
+			`p/hand work.csv:2: nothing else stands in the row ("solder"); a whole row; a remark belongs above the headings`}},
 		{"an operation that lacks basis and time", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,,", []string{
 			"p/hand work.csv:2:3: Basis is blank; one of joint, piece, unit, batch, plate",
 			"p/hand work.csv:2:4: Seconds is blank; such as " + example("hand work", "Seconds")}},
 		{"an operation twice", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,joint,6\nSolder,tht,joint,7", []string{
-			`p/hand work.csv:3:1: Operation: the operation stands twice, here and in row 2 ("Solder"); one row for it`}},
+			`p/hand work.csv:3:1: Operation: the operation stands twice, here and in row 2 ("Solder"); keep one row for it`}},
 		{"plates of what is not printed", "hand work", "Operation,Applies to,Basis,Seconds\nsolder,tht,plate,6", []string{
 			`p/hand work.csv:2:3: Basis: only printed parts come on plates ("plate"); joint, piece, unit or batch, or printed in Applies to`}},
 		{"timed at no unit, done to none", "hand work", "Operation,Applies to,Basis,Seconds,Timed at,Share %\nsolder,tht,joint,6,0,0", []string{
@@ -438,11 +438,11 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"learning everything at once", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nsolder,tht,joint,6,0", []string{
 			`p/hand work.csv:2:5: Learning %: out of range ("0"); a percentage over 0 and up to 100; 100 is no learning`}},
 		{"a spool twice", "materials", "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Larch\nPLA,1000,21,Larch\nPLA,500,12,Larch", []string{
-			`p/materials.csv:3:1: Material: the same spool of the material stands twice, here and in row 2 ("PLA"); one row for it`}},
+			`p/materials.csv:3:1: Material: the same spool of the material stands twice, here and in row 2 ("PLA"); keep one row for it`}},
 		{"an empty spool", "materials", "Material,Spool g,Spool price\nPLA,0,20", []string{
 			`p/materials.csv:2:2: Spool g: a quantity of 0 ("0"); a quantity over 0`}},
 		{"a printer twice", "printers", "Printer,Count\nshed,1\nshed,2", []string{
-			`p/printers.csv:3:1: Printer: the printer stands twice, here and in row 2 ("shed"); one row for it`}},
+			`p/printers.csv:3:1: Printer: the printer stands twice, here and in row 2 ("shed"); keep one row for it`}},
 		{"a printer that always fails", "printers", "Printer,Failure %\nshed,100", []string{
 			`p/printers.csv:2:2: Failure %: no plate would ever come out ("100"); a percentage under 100`}},
 		{"attended over midnight", "printers", "Printer,Attended from,Attended to\nshed,22:00,06:00", nil},
@@ -453,7 +453,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"a time that is none", "printers", "Printer,Attended from\nshed,25:00", []string{
 			`p/printers.csv:2:2: Attended from: not a time of day ("25:00"); a time of day such as 08:00`}},
 		{"a recipe twice", "print recipes", "Recipe,Walls\nstrong,2\nStrong,3", []string{
-			`p/print recipes.csv:3:1: Recipe: the recipe stands twice, here and in row 2 ("Strong"); one row for it`}},
+			`p/print recipes.csv:3:1: Recipe: the recipe stands twice, here and in row 2 ("Strong"); keep one row for it`}},
 		{"a layer of nothing", "print recipes", "Recipe,Layer mm\nstrong,0", []string{
 			`p/print recipes.csv:2:2: Layer mm: 0 where something is measured ("0"); a number over 0, or a blank cell`}},
 		{"a layer as high as a brick", "print recipes", "Recipe,Layer mm\nstrong,200", []string{
@@ -487,25 +487,25 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/print log.csv:2:3: Printer: not in the tab printers ("shed"); the name of a row of the tab printers`,
 			`p/print log.csv:2:4: Recipe: not in the tab print recipes ("strong"); the name of a row of the tab print recipes`}},
 		{"a service twice", "postage", "Service,To,Max g,Price\np,a,500,3\np,a,500,4\np,a,1000,5\np,b,500,6", []string{
-			`p/postage.csv:3:1: Service: the same service stands twice, here and in row 2 ("p"); one row for it`}},
+			`p/postage.csv:3:1: Service: the same service stands twice, here and in row 2 ("p"); keep one row for it`}},
 		{"a service without a price", "postage", "Service,Price\np,", []string{"p/postage.csv:2:2: Price is blank; such as " + example("postage", "Price")}},
 		{"a part on hand twice", "on hand", "Part number,Quantity,Unit value\nA,1,0\nA,2,0", []string{
-			`p/on hand.csv:3:1: Part number: the part stands twice, here and in row 2 ("A"); one row for it`}},
+			`p/on hand.csv:3:1: Part number: the part stands twice, here and in row 2 ("A"); keep one row for it`}},
 		{"a part on hand without a value", "on hand", "Part number,Quantity\nA,3", []string{
 			"warning: p/on hand.csv:2: A has no unit value, so what is taken from stock counts as nothing; what one piece is worth; 0 if it is worth nothing"}},
 		{"a learning rate typed as a share", "hand work", "Operation,Applies to,Basis,Seconds,Learning %\nx,test,unit,9,0.9", []string{
 			`warning: p/hand work.csv:2:5: Learning % is read as 0.9 % ("0.9"); 90 if that was meant`}},
 		{"a part on hand uncounted", "on hand", "Part number,Quantity\nA,", []string{"p/on hand.csv:2:2: Quantity is blank; such as " + example("on hand", "Quantity")}},
 		{"a substitute twice", "substitutes", "Part number,Substitute\nA,B\nA,B", []string{
-			`p/substitutes.csv:3:2: Substitute: the substitute for "A" stands twice, here and in row 2 ("B"); one row for it`}},
+			`p/substitutes.csv:3:2: Substitute: the substitute for "A" stands twice, here and in row 2 ("B"); keep one row for it`}},
 		{"a part that replaces itself", "substitutes", "Part number,Substitute\nA,A", []string{
-			`p/substitutes.csv:2:2: Substitute: the part stands in for itself ("A"); another part`}},
+			`p/substitutes.csv:2:2: Substitute: the part is its own substitute ("A"); another part`}},
 		{"shares that fall short", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,maker,39.9", []string{
 			`p/who pays.csv:3:3: the shares of "bare board" do not come to 100 % ("99.9"); shares that come to 100`}},
 		{"shares that cannot be read are not summed", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,x\nbare board,maker,40", []string{
 			`p/who pays.csv:2:3: Share %: not a number ("x"); a number such as 1234.56`}},
 		{"a payer twice", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,sponsor,40", []string{
-			`p/who pays.csv:3:2: Payer: the payer for "bare board" stands twice, here and in row 2 ("sponsor"); one row for it`}},
+			`p/who pays.csv:3:2: Payer: the payer for "bare board" stands twice, here and in row 2 ("sponsor"); keep one row for it`}},
 		{"a row of totals", "on hand", "Part number,Quantity,Unit value\nA,1,0\nTotal,1,0", []string{"note: p/on hand.csv:3: a row of totals is ignored (\"Total, 1, 0\")"}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
@@ -522,7 +522,7 @@ func TestAPrintNamesThePrinterThatWasMeant(t *testing.T) {
 
 func TestFabricatorIsNeeded(t *testing.T) {
 	_, problems := read(Options{}, "settings", "Setting,Value\nHome currency,EUR", "boards", "Board,Fabricator,Lot,Price\nM,,50,62")
-	expect(t, problems, "p/boards.csv:2:2: nothing says who makes the board; a fabricator, or the setting Board fabricator")
+	expect(t, problems, "p/boards.csv:2:2: no fabricator is given for the board; a fabricator, or the setting Board fabricator")
 }
 
 func TestTimesOfDay(t *testing.T) {
@@ -689,9 +689,9 @@ func TestSuppliersThatMeetNothing(t *testing.T) {
 	_, problems := read(Options{}, "suppliers", suppliers,
 		"offers", "Part number,Supplier,Price\nA,Lark & Fen,1\nB,MOOR,1\n", "boards", "Board,Fabricator,Lot,Price\nM,Alder,5,20\n")
 	expect(t, problems,
-		`warning: p/offers.csv:2:2: no row in the tab suppliers: home currency, no delivery, no duty and no tax ("Lark & Fen"); a row for it (did you mean Larch & Fen)`,
-		`warning: p/suppliers.csv:2:1: nothing is offered by this supplier, while others have no row ("Larch & Fen"); its name as it stands in the offers (did you mean Lark & Fen)`,
-		`warning: p/suppliers.csv:3:1: nothing is offered by this supplier, while others have no row ("Birch"); its name as it stands in the offers`)
+		`warning: p/offers.csv:2:2: no row in the tab suppliers, so taken as home currency without delivery, duty or tax ("Lark & Fen"); add a row for it (did you mean Larch & Fen)`,
+		`warning: p/suppliers.csv:2:1: this supplier has no offers, while others have no row ("Larch & Fen"); its name as it stands in the offers (did you mean Lark & Fen)`,
+		`warning: p/suppliers.csv:3:1: this supplier has no offers, while others have no row ("Birch"); its name as it stands in the offers`)
 	_, problems = read(Options{}, "suppliers", suppliers, "offers", "Part number,Supplier,Price\nB,MOOR,1\n")
 	expect(t, problems)
 }

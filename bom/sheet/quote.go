@@ -187,11 +187,11 @@ func (q *quoteReader) line(raw *rawQuoted) {
 	goesOn := q.last
 	q.last = false
 	if len(row.Cells) == 1 && row.Cells[0].Kind == bom.Text && !q.reg.figures[row.Cells[0].Col] {
-		q.leave("a title or remark is no part", row.Cells[0].Text)
+		q.leave("a title or remark is not a part", row.Cells[0].Text)
 		return
 	}
 	if label, ok := chargeLabel(raw, row); ok {
-		q.leave("a total or charge is no part", label)
+		q.leave("a total or charge is not a part", label)
 		return
 	}
 	named := !raw.Part.Blank() || !raw.MPN.Blank() || !raw.Code.Blank() || !raw.OurPart.Blank() || !raw.Description.Blank() || !raw.Value.Blank()
@@ -203,7 +203,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 		q.goOn(raw)
 		return
 	case raw.Price.Blank() && raw.Quantity.Blank() && !raw.Total.Blank():
-		q.leave("a total or charge is no part", raw.Total.Text)
+		q.leave("a total or charge is not a part", raw.Total.Text)
 		return
 	default:
 		q.problems.Errorf(q.place(Cell{}), rowText(row), "a part number, an order code or a description", "the row names no part")
@@ -215,7 +215,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 		return
 	}
 	if part.Unpriced != "" && raw.Quantity.Text == "0" {
-		q.leave("nothing is asked for, in a quantity of 0", part.Names())
+		q.leave("the quantity is 0", part.Names())
 		return
 	}
 	q.parts = append(q.parts, part)
@@ -314,7 +314,7 @@ func (q *quoteReader) stock(p *bom.QuotedPart, c Cell) {
 	}
 	figure, err := q.parse(f)
 	if err != nil || figure.Sign != "" || figure.Percent || !figure.Value.IsInteger() || figure.Value.IsNegative() || figure.Value.GreaterThan(largest) {
-		q.warn(c, "the stock is no number and is ignored", "a number, or words such as in stock, sold out", bom.Shown(c.Text))
+		q.warn(c, "the stock is not a number and is ignored", "a number, or words such as in stock, out of stock", bom.Shown(c.Text))
 		return
 	}
 	p.StockSaid, p.Stock = true, min(figure.Value.IntPart(), mostFrom)

@@ -64,7 +64,7 @@ func (q *quoteReader) price(p *bom.QuotedPart, raw *rawQuoted, c Cell) (a asked,
 	}
 	if f.Value.IsZero() {
 		if p.StockSaid && p.Stock == 0 {
-			p.Unpriced = "sold out"
+			p.Unpriced = "out of stock"
 		} else {
 			q.wrong(c, "the price; on request where there is none", "a price of 0")
 		}
@@ -270,7 +270,7 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 	switch {
 	case !ok || p.Quantity == 0:
 		if priced && !net.price.Equal(unit.price) {
-			q.warn(raw.Discount, "the discount is taken off the unit price, which no line total bears out", "--heading '"+q.reg.head.Text["Discount %"]+"=' if it is off already", p.Names())
+			q.warn(raw.Discount, "the discount is taken off the unit price; no line total confirms it", "--heading '"+q.reg.head.Text["Discount %"]+"=' if it is off already", p.Names())
 		}
 		return net, priced
 	case !priced && total.IsPositive():
@@ -293,7 +293,7 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 			return a, true
 		}
 	}
-	q.wrong(raw.Total, "quantity × unit price, or the figure that is wrong put right", "%d × %s is %s", p.Quantity, net.price, quantity.Mul(net.price))
+	q.wrong(raw.Total, "correct the figure that is wrong", "%d × %s is %s", p.Quantity, net.price, quantity.Mul(net.price))
 	return net, false
 }
 

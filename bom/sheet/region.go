@@ -435,7 +435,7 @@ func stepHeading(from int64, pair bool) string {
 func (reg *region) twice(c bom.Cell, name string, first int, problems *bom.Problems) {
 	here := reg.table.At(reg.head.Row, c.Col)
 	problems.Errorf(here, c.Text,
-		"one column for it; --heading '"+c.Text+"=' passes this one over",
+		"keep one column for it; --heading '"+c.Text+"=' ignores this one",
 		"%s is headed twice, as %s in %s and here", name, bom.Shown(reg.head.Text[name]), reg.table.At(reg.head.Row, first).Cell())
 }
 
@@ -451,7 +451,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			}
 		}
 	}
-	fate := "passed over"
+	fate := "ignored"
 	if reg.tab.Name == bom.BOMTab.Name {
 		fate = "kept as a note"
 	}

@@ -256,7 +256,7 @@ func (s *settler) key(l *bom.Line) {
 		l.Part = l.Designators[0]
 	case l.Part == "" && len(l.Designators) > 0:
 		l.Part = l.Designators[0]
-		s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "nothing but its designator says which part this is",
+		s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "only its designator says which part this is",
 			Want: "a part number, a value and a package, or a description", Each: bom.Shown(lineName(l))})
 	case l.Part == "" && l.Fitted && !l.Nothing:
 		s.problems.Add(bom.Problem{Place: l.At("Part number"), What: "nothing says which part this is",
@@ -270,8 +270,8 @@ func (s *settler) complete(l *bom.Line) {
 		return
 	}
 	if !l.Quantity.IsWhole() && !divisible(l.Kind) {
-		s.problems.Add(bom.Problem{Place: l.At("Quantity"), What: fmt.Sprintf("Quantity: a broken quantity of a %s", l.Kind), Found: l.Quantity.String(),
-			Want: "whole pieces; only wire, other and packing can be parts of one", Each: bom.Shown(lineName(l))})
+		s.problems.Add(bom.Problem{Place: l.At("Quantity"), What: fmt.Sprintf("Quantity: a fraction of a %s", l.Kind), Found: l.Quantity.String(),
+			Want: "whole pieces; only wire, other and packing may be fractions", Each: bom.Shown(lineName(l))})
 	}
 	if l.Kind != bom.KindPrinted || l.Given.Kind {
 		return // the reader has looked at it
@@ -365,7 +365,7 @@ func (s *settler) tell() {
 			What: linesAre(count[w], w.what) + told(w.how, names[w])}
 		if w.assumed {
 			p.Severity = bom.Assumption
-			p.Want = "nothing to do if that is right, else a column in the list or a row in the tab parts"
+			p.Want = "if that is wrong, add a column to the list or a row to the tab parts"
 		}
 		s.problems.Add(p)
 	}

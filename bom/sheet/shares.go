@@ -113,7 +113,7 @@ func (p *priceReader) substitute(d *decoder, r *rawSubstitute, at bom.Origin) {
 		return
 	}
 	if bom.Fold(s.Part) == bom.Fold(s.Substitute) {
-		d.wrong(r.Substitute, "another part", "the part stands in for itself")
+		d.wrong(r.Substitute, "another part", "the part is its own substitute")
 	}
 	d.once(r.Substitute, "the substitute for "+bom.Shown(s.Part), s.Part, s.Substitute)
 	p.prices.Substitutes = append(roomFor(p.prices.Substitutes, d), s)

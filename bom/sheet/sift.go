@@ -106,7 +106,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		switch {
 		case repeats(row):
 			blocks, block = append(blocks, len(reg.rows)), block+1
-			said.Add(leftOut(at, "the headings stand again and are ignored", rowText(row)))
+			said.Add(leftOut(at, "repeated headings are ignored", rowText(row)))
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
 		case reg.isTotal(row):
@@ -117,14 +117,14 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 			said.Errorf(at, row.Cells[open].Text, `plain quotes (") around what holds a separator`,
 				"a typographic quote opens here and closes in another cell")
 		case isBOM && isExample(row):
-			p := leftOut(at, "a row that is marked as an example is no line", rowText(row))
-			p.Severity, p.Want = bom.Warning, "nothing to do if that is right, else the row without the mark"
+			p := leftOut(at, "a row that is marked as an example is not a line", rowText(row))
+			p.Severity, p.Want = bom.Warning, "if it is a line, take the mark away"
 			said.Add(p)
 		case wide && isBOM && reg.isTitle(row):
 			now, block = titleSays(rowText(row)), block+1
-			said.Add(leftOut(at, "a title or remark is no line", rowText(row)))
+			said.Add(leftOut(at, "a title or remark is not a line", rowText(row)))
 		case wide && isBOM && reg.saysNothing(row):
-			said.Add(leftOut(at, "a row that names no part is no line", rowText(row)))
+			said.Add(leftOut(at, "a row that names no part is not a line", rowText(row)))
 		case wide && !isBOM && reg.isBare(row):
 			reg.lone++
 			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
@@ -160,7 +160,7 @@ func (reg *region) tellGap(problems *bom.Problems) {
 		}
 		for _, below := range reg.rows[i:] {
 			problems.Add(bom.Problem{Place: reg.table.At(below.Number, 0), Severity: bom.Assumption, What: "what stands under a gap of blank rows is read as lines of the list",
-				Found: rowText(below), Want: "nothing to do if that is right, else a sheet of its own for it", Each: bom.Shown(rowText(below))})
+				Found: rowText(below), Want: "if that is wrong, move it to a sheet of its own", Each: bom.Shown(rowText(below))})
 		}
 		return
 	}
@@ -179,7 +179,7 @@ func (reg *region) dropSameParts(split int, problems *bom.Problems) {
 		kept, dropped = below, above
 	}
 	reg.rows = kept
-	problems.Warnf(reg.table.At(dropped[0].Number, 0), "", "nothing to do if they are the same parts, else another designator for each part",
+	problems.Warnf(reg.table.At(dropped[0].Number, 0), "", "if they are other parts, give them designators of their own",
 		"%d rows from here on name the same designators as those from row %d on, and are not counted again", len(dropped), kept[0].Number)
 }
 
@@ -316,7 +316,7 @@ func (reg *region) remarks(rows []bom.Row, problems *bom.Problems) int {
 	}
 	for _, row := range rows[len(rows)-n:] {
 		c := row.Cells[0]
-		problems.Warnf(reg.table.At(row.Number, c.Col), c.Text, "nothing to do where it is none of the rows", "a remark under the table is ignored")
+		problems.Warnf(reg.table.At(row.Number, c.Col), c.Text, "if it is a row, fill it in like the others", "a remark under the table is ignored")
 	}
 	return n
 }
@@ -495,7 +495,7 @@ func (reg *region) isBare(row bom.Row) bool {
 
 func bareWhat(row bom.Row) string {
 	if len(row.Cells) == 1 {
-		return "nothing but this stands in the row"
+		return "nothing else stands in the row"
 	}
 	return "nothing but figures stands in the row"
 }

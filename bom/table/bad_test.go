@@ -47,7 +47,7 @@ var badFiles = []badFile{
 	{"huge-range.csv", text("Designator,Quantity,Part number,Mount\nR1-R999999999,1,P-0010,SMT\n"), ""},
 	{"own-bom.csv", text("Designator,Quantity,Kind,File\n,1,assembly,own-bom.csv\n"), ""},
 	{"outside.csv", text("Designator,Quantity,Kind,File\n,1,board,../../../outside.csv\n"), ""},
-	{"binary.bin", text("\x7fBIN\x01\x00\x02\xfe\xff\x00\x13\x37\x00\x00\x80\x90\x0c\x01"), "the file holds bytes that are no text"},
+	{"binary.bin", text("\x7fBIN\x01\x00\x02\xfe\xff\x00\x13\x37\x00\x00\x80\x90\x0c\x01"), "the file holds bytes that are not text"},
 	{"page.csv", text("<!DOCTYPE html><html><body>sign in to go on</body></html>\n"), "the file is a document or a web page, not a table"},
 	{"mixed-encoding.csv", text("Designator,Quantity,Part number,Value\nC1,1,P-0020,1 мкФ\nC2,1,P-0021,1 \xb5F\n"), "a character is not UTF-8, though the rest of the file is"},
 	{"utf16-le-cut.csv", func(testing.TB) []byte { return append(utf16Bytes("Designator;Quantity\nR1;1", false, true), 'x') }, "the UTF-16 text is cut or damaged"},

@@ -99,8 +99,8 @@ const mostFaults = 1000
 func (b *builder) wrong(at bom.Place, found, want, what string) {
 	b.probs.Errorf(at, found, want, "%s", what)
 	if b.faults++; b.faults == mostFaults {
-		b.stop(bom.Place{File: at.File, Sheet: at.Sheet, Row: at.Row}, "", "the faults named so far mended first, or another file",
-			"%d faults stand in this table up to here; the rest of it is not read", b.faults)
+		b.stop(bom.Place{File: at.File, Sheet: at.Sheet, Row: at.Row}, "", "correct those listed so far first",
+			"%d errors in this table up to here; the rest of it is not read", b.faults)
 	}
 }
 

@@ -111,11 +111,11 @@ func TestDocumentSheets(t *testing.T) {
 			sheetOf(row(`table:visibility="collapse"`, oneCell) + row(`table:visibility="visible"`, oneCell) + row(`table:visibility="filter" table:number-rows-repeated="2"`, oneCell) +
 				`<table:table-row-group table:display="false">` + row("", oneCell) + `<table:table-row-group table:display="false">` + row("", oneCell) + `</table:table-row-group>` + row("", oneCell) + `</table:table-row-group>` + row("", oneCell) + row(`table:visibility="collapse"`, "")),
 			"[unit]\n1: A#=\"1\"\n2: A#=\"1\"\n3: A#=\"1\"\n4: A#=\"1\"\n5: A#=\"1\"\n6: A#=\"1\"\n7: A#=\"1\"\n8: A#=\"1\"\n",
-			"x.ods:unit: hidden rows are read like the others: 1, 3-7; nothing to do where they are meant\n"},
+			"x.ods:unit: hidden rows are read like the others: 1, 3-7; if they are not meant, delete them\n"},
 		{"hidden and folded columns",
 			sheetOf(`<table:table-column/><table:table-column table:visibility="collapse" table:number-columns-repeated="2"/><table:table-column-group table:display="false"><table:table-column/></table:table-column-group><table:table-column table:visibility="collapse" table:number-columns-repeated="16000"/>` +
 				row("", oneCell+oneCell+`<table:table-cell/>`+oneCell)),
-			"[unit]\n1: A#=\"1\" B#=\"1\" D#=\"1\"\n", "x.ods:unit: hidden columns are read like the others: B, D; nothing to do where they are meant\n"},
+			"[unit]\n1: A#=\"1\" B#=\"1\" D#=\"1\"\n", "x.ods:unit: hidden columns are read like the others: B, D; if they are not meant, delete them\n"},
 		{"a hidden sheet",
 			`<office:document-content` + spaces + `><office:automatic-styles><style:style style:name="ta1" style:family="table"><style:table-properties table:display="true"/></style:style>` +
 				`<style:style style:name="ta2" style:family="table"><style:table-properties table:display="false"/></style:style></office:automatic-styles><office:body><office:spreadsheet>` +

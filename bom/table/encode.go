@@ -40,7 +40,7 @@ func decode(name string, data []byte, probs *bom.Problems) (text string, ok bool
 
 func notText(name string, data []byte, line int, probs *bom.Problems) {
 	probs.Errorf(bom.Place{File: name, Row: line}, firstBytes(data), wantText,
-		"the file holds bytes that are no text")
+		"the file holds bytes that are not text")
 }
 
 // utf16Order tells the byte order of UTF-16: by its mark, or where the NULs
@@ -131,7 +131,7 @@ func cyrillic(data []byte) bool {
 	return high > 0 && 2*inWords >= high
 }
 
-const wantOneEncoding = "a file saved anew in one encoding, UTF-8 for choice"
+const wantOneEncoding = "a file saved again in one encoding, UTF-8 for choice"
 
 // mostForeign is how many bytes of another encoding a file in UTF-8 may hold: lines that
 // were pasted in.
@@ -210,7 +210,7 @@ func noteGarbled(name, text string, probs *bom.Problems) {
 			continue
 		}
 		if found := garbledAt(text[i:]); found != "" {
-			probs.Warnf(bom.Place{File: name, Row: lineAt(text, i)}, found, "the file saved anew, in UTF-8, by a program that shows its letters right",
+			probs.Warnf(bom.Place{File: name, Row: lineAt(text, i)}, found, "save the file again, in UTF-8, with a program that shows its letters right",
 				"two letters stand where one is meant: the file was once read in the wrong encoding")
 			return
 		}

@@ -60,7 +60,7 @@ func (u *unseen) hideColumns(first, last int) {
 	}
 }
 
-const wantUnhidden = "nothing to do where they are meant"
+const wantUnhidden = "if they are not meant, delete them"
 
 // note tells what is not read because it is covered, and which rows and columns
 // are read though they are hidden.

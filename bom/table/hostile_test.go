@@ -123,7 +123,7 @@ func TestDamagedWorkbook(t *testing.T) {
 		{"a cell beyond the last column", sheet(`<row r="1"><c r="XFE1"><v>1</v></c></row>`), "column 16385 is beyond"},
 		{"a row beyond the last", sheet(`<row r="1048577"><c><v>1</v></c></row>`), "row 1048577 is beyond"},
 		{"a row that is no number", sheet(`<row r="-1"/>`), `row \"-1\" stands after row 0`},
-		{"a shared text that is not there", sheet(`<row r="1"><c r="A1" t="s"><v>7</v></c></row>`), `cell A1 names the shared text \"7\" of 0`},
+		{"a shared text thatis missing", sheet(`<row r="1"><c r="A1" t="s"><v>7</v></c></row>`), `cell A1 names the shared text \"7\" of 0`},
 		{"a shared text by no number", sheet(`<row r="1"><c r="A1" t="s"><v>-1</v></c></row>`), `names the shared text \"-1\" of 0`},
 		{"a truth value that is none", sheet(`<row r="1"><c r="A1" t="b"><v>2</v></c></row>`), `\"2\" is no truth value`},
 		{"a kind of cell that is none", sheet(`<row r="1"><c r="A1" t="q"><v>2</v></c></row>`), `no cell is of the kind \"q\"`},
@@ -131,7 +131,7 @@ func TestDamagedWorkbook(t *testing.T) {
 		{"no list of sheets", without(2), "x.xlsx: the file is a zip archive without a workbook in it"},
 		{"no word on where the sheets are", without(3), "the part xl/_rels/workbook.xml.rels is missing"},
 		{"a sheet that is listed and not there", without(4), `x.xlsx:unit: the sheet is damaged: its part is missing`},
-		{"a sheet whose relationship is not there", change(3, `Id="rId1"`, `Id="rId9"`), `x.xlsx:unit: the sheet is damaged: its part is missing`},
+		{"a sheet whose relationshipis missing", change(3, `Id="rId1"`, `Id="rId9"`), `x.xlsx:unit: the sheet is damaged: its part is missing`},
 		{"a part that stands twice", pack(t, append(book(data("")), part{"XL/workbook.xml", bookXML})...), "one part stands in it twice"},
 	}
 	for _, tt := range tests {

@@ -57,7 +57,7 @@ func room(size uint64) *bytes.Buffer {
 func reason(err error) string {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return "there is no such file"
+		return "file not found"
 	case errors.Is(err, fs.ErrPermission):
 		return "permission is denied"
 	}

@@ -147,10 +147,10 @@ func TestTextRefused(t *testing.T) {
 		{"a quote that is never closed, though more lines follow", "a,b\n1,2\n3,\"x\n4,y\n", `x.csv:3:2: the quote that opens here is never closed ("\"x 4,y "); a closing ", and "" for a quote inside the text`},
 		{"text after a closing quote", "a,b\n\"x\"y,1\n", `x.csv:2:1: text stands after the closing quote ("\"x\"y"); "" for a quote inside a quoted text`},
 		{"the same at the end of a field of several lines", "a,b\n\"x\nz\"y,1\n", `x.csv:3:1: text stands after the closing quote ("\"x z\"y"); "" for a quote inside a quoted text`},
-		{"NUL", "a,b\n1,\x00\n", `x.csv:2: the file holds bytes that are no text`},
-		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00", `the file holds bytes that are no text`},
-		{"random bytes", "\x01\x02\xfe\x80\x03\x04\x05", `the file holds bytes that are no text`},
-		{"UTF-32", "\xFF\xFE\x00\x00a\x00\x00\x00,\x00\x00\x00b\x00\x00\x00", `the file holds bytes that are no text`},
+		{"NUL", "a,b\n1,\x00\n", `x.csv:2: the file holds bytes that are not text`},
+		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00", `the file holds bytes that are not text`},
+		{"random bytes", "\x01\x02\xfe\x80\x03\x04\x05", `the file holds bytes that are not text`},
+		{"UTF-32", "\xFF\xFE\x00\x00a\x00\x00\x00,\x00\x00\x00b\x00\x00\x00", `the file holds bytes that are not text`},
 		{"UTF-16 cut in the middle of a character", "\xFF\xFEa\x00,\x00b", `x.csv:1: the UTF-16 text is cut or damaged in the middle of a character`},
 		{"UTF-16 with half of a pair", "\xFE\xFF\x00a\x00\n\xD8\x08\x00b", `x.csv:2: the UTF-16 text is cut or damaged in the middle of a character`},
 		{"UTF-8 but for its last byte: cut", "Value,Note\n1 µF,Köln\n2 µF,K\xc3", `x.csv:3: a character is not UTF-8, though the rest of the file is ("2 µF,K"`},
@@ -243,7 +243,7 @@ func TestOpen(t *testing.T) {
 		t.Errorf("%s%s", got, said(probs))
 	}
 	for _, tt := range []struct{ why, path, want string }{
-		{"no such file", filepath.Join(dir, "y.csv"), "named: the file cannot be read: there is no such file; "},
+		{"no such file", filepath.Join(dir, "y.csv"), "named: the file cannot be read: file not found; "},
 		{"a folder", dir, "named: the file cannot be read: is a directory; "},
 	} {
 		if tables, probs := Open(tt.path, "named", Limits{}); len(tables) > 0 || len(probs) != 1 || !strings.HasPrefix(probs[0].String(), tt.want) {
@@ -286,7 +286,7 @@ func TestGarbled(t *testing.T) {
 // A table with a fault in each cell is not read to its end.
 func TestManyFaults(t *testing.T) {
 	_, probs := Read("x", []byte(strings.Repeat("\"a\"b\n", 5000)), Limits{})
-	if last := probs[len(probs)-1]; len(probs) != mostFaults+1 || !strings.Contains(last.What, "1000 faults") || last.Place.Row != mostFaults {
+	if last := probs[len(probs)-1]; len(probs) != mostFaults+1 || !strings.Contains(last.What, "1000 errors") || last.Place.Row != mostFaults {
 		t.Errorf("%d complaints, the last %s", len(probs), last)
 	}
 }

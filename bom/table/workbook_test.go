@@ -172,8 +172,8 @@ func TestHiddenAndMerged(t *testing.T) {
 	tables, probs := Read("x.xlsx", content, Limits{})
 	const want = "[Sheet1]\n1: A=\"Frost alarm\"\n2: A=\"Ref\" B=\"Qty\" C=\"Note\"\n3: A=\"R\" B#=\"3\" C=\"x\"\n" +
 		"4: A=\"R\" B#=\"4\" C=\"x\"\n5: A=\"R\" B#=\"5\" C=\"x\"\n6: A=\"R\" B#=\"6\"\n[spare]\n"
-	const notes = "x.xlsx:Sheet1: hidden rows are read like the others: 4-5; nothing to do where they are meant\n" +
-		"x.xlsx:Sheet1: hidden columns are read like the others: B; nothing to do where they are meant\n" +
+	const notes = "x.xlsx:Sheet1: hidden rows are read like the others: 4-5; if they are not meant, delete them\n" +
+		"x.xlsx:Sheet1: hidden columns are read like the others: B; if they are not meant, delete them\n" +
 		"x.xlsx:spare: the sheet is hidden; it is read like the others\n"
 	if got := show(tables); got != want {
 		t.Errorf("got\n%swant\n%s", got, want)

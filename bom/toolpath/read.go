@@ -112,6 +112,7 @@ type reading struct {
 	line     int64
 	done     int64 // bytes before the current line
 	faults   int
+	coded    bool // a line begins as one of G-code does
 	problems bom.Problems
 }
 
@@ -165,6 +166,7 @@ func (d *reading) one(line []byte) {
 	if d.line++; d.line == 1 {
 		line = bytes.TrimPrefix(line, []byte("\xef\xbb\xbf")) // the mark that some editors write
 	}
+	d.coded = d.coded || opens(line)
 	err := d.block.parse(line)
 	if err == nil {
 		err = d.machine.carryOut(&d.block)
@@ -184,9 +186,21 @@ func (d *reading) one(line []byte) {
 	d.problems.Errorf(bom.Place{File: d.o.Name, Row: int(d.line)}, err.found, err.want, "%s", err.what)
 }
 
+// opens tells whether a line begins with a G, M or T word.
+func opens(line []byte) bool {
+	line = bytes.TrimLeft(line, " \t")
+	return len(line) > 1 && bytes.IndexByte([]byte("GMTgmt"), line[0]) >= 0 && '0' <= line[1] && line[1] <= '9'
+}
+
 // judge adds what is to be said about the whole.
 func (d *reading) judge(r *Result) {
 	at := bom.Place{File: d.o.Name}
+	if !d.coded && len(d.problems) > 1 { // a list, a letter: none of its lines is of interest
+		at.Row = d.problems[0].Place.Row
+		d.problems = nil
+		d.problems.Errorf(at, "", "a toolpath in G-code", "the file is not G-code: no line begins with a G, M or T word")
+		return
+	}
 	if len(r.Tools) == 0 && !d.problems.Failed() {
 		want := "a toolpath that prints"
 		if r.Moves == 0 {
@@ -197,9 +211,9 @@ func (d *reading) judge(r *Result) {
 	}
 	if len(r.Unknown) > 0 {
 		text, total := listed(r.Unknown)
-		words := "1 word is not known and was passed over"
+		words := "1 word is not known and was ignored"
 		if total > 1 {
-			words = fmt.Sprintf("%d words are not known and were passed over", total)
+			words = fmt.Sprintf("%d words are not known and were ignored", total)
 		}
 		d.problems.Notef(at, "%s: %s", words, text)
 	}

@@ -434,7 +434,7 @@ func TestHomeAndTime(t *testing.T) {
 
 func TestUnknownWordsAreCountedAndNamed(t *testing.T) {
 	_, ps := Read(strings.NewReader("M83\nG1 X10 E5 F600\nG999\nG999\nM9999 P\"x\"\nDO_THIS A=1\nG1 X20 A5\n; M1234\n(G777)"), Options{Name: "a.gcode"})
-	want := "a.gcode: note: 5 words are not known and were passed over: G999 × 2, A × 1, DO_THIS × 1, M9999 × 1"
+	want := "a.gcode: note: 5 words are not known and were ignored: G999 × 2, A × 1, DO_THIS × 1, M9999 × 1"
 	if len(ps) != 1 || ps[0].Graded() != want {
 		t.Errorf("%v", ps)
 	}
@@ -507,6 +507,7 @@ func TestBadFiles(t *testing.T) {
 		{"very many G words", strings.Repeat("G1", 20), "a.gcode:1: the line has too many G words"},
 		{"rubbish", "\x7fELF\x02\x01\x01\x00\x00\n\x00", "byte 7 is zero: the file is not text"},
 		{"another kind of text", "Dear Sir,\nplease find enclosed = 5\n", "moves nothing"},
+		{"a list", "Part number,Quantity\n1,R-10\n2,R-22\n3,C-10\n", "[a.gcode:2: the file is not G-code: no line begins with a G, M or T word; a toolpath in G-code]"},
 		{"very many faults", strings.Repeat("G1 X\n", 100), "there are more faults"},
 	} {
 		r, ps := Read(strings.NewReader(c.text), Options{Name: "a.gcode"})

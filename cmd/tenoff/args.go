@@ -18,7 +18,7 @@ func between(least, most int, what string) cobra.PositionalArgs {
 		case len(args) < least:
 			return usage("%s needs %s", cmd.Name(), what)
 		case len(args) > most:
-			return usage("%s takes %s, and %q besides is too much", cmd.Name(), what, args[most])
+			return usage("%s takes %s, and no %q besides", cmd.Name(), what, args[most])
 		}
 		return nil
 	}
@@ -48,7 +48,7 @@ type single struct {
 // Set takes the first value and refuses a second.
 func (o *single) Set(s string) error {
 	if o.set {
-		return errors.New("it is given twice, and one is taken")
+		return errors.New("given twice, and one is taken")
 	}
 	o.set = true
 	return o.Value.Set(s)
@@ -78,9 +78,9 @@ func (w whole) Set(s string) error {
 		*w.to = n
 		return nil
 	case w.most > 0:
-		return fmt.Errorf("a whole number from 1 to %d is wanted", w.most)
+		return fmt.Errorf("expected a whole number from 1 to %d", w.most)
 	}
-	return errors.New("a whole number of 1 or more is wanted")
+	return errors.New("expected a whole number from 1 on")
 }
 
 // seed is a flag's value that draws start from.
@@ -100,7 +100,7 @@ func (seed) Type() string { return "NUMBER" }
 func (s seed) Set(text string) error {
 	n, err := strconv.ParseUint(strings.TrimSpace(text), 10, 64)
 	if err != nil {
-		return fmt.Errorf("a whole number from 0 to %d is wanted", uint64(math.MaxUint64))
+		return fmt.Errorf("expected a whole number from 0 to %d", uint64(math.MaxUint64))
 	}
 	*s.to = n
 	return nil

@@ -160,7 +160,7 @@ func tableRow(number int, texts ...string) bom.Row {
 	return r
 }
 
-const wouldHide = "--bom: %s would be overwritten by the file of that name that start writes; rename it"
+const wouldHide = "--bom: %s has the name of a file that start writes; rename it"
 
 // copy notes a file to be copied; two may not take one name, nor that of a file that
 // is written.
@@ -199,7 +199,7 @@ func (g *begun) open(b *beginning) sheet.Opener {
 	}
 }
 
-// addCopy copies a file byte for byte, unless it is there already.
+// addCopy copies a file byte for byte, unless it exists already.
 func (b *beginning) addCopy(o *outputs, name, from string) error {
 	to := filepath.Join(b.dir, filepath.FromSlash(name))
 	if load.Resolved(to) == load.Resolved(from) {

@@ -37,13 +37,13 @@ func newDifference() *cobra.Command {
 	var csv string // the file; j.csvDir is a folder
 	cmd := &cobra.Command{
 		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
-		Short: "tell what changed between two revisions, and what each change costs",
-		Long: `difference compares two bills of materials, two price sheets, or both: --bom and
---prices are given once or twice, the old one first. It applies the changes one by
-one, computes the batches after each, and shows what each does to the unit cost; the
-steps add up to the whole change.`,
+		Short: "tell what each change between two revisions costs",
+		Long: `difference compares two bills of materials, two price sheets, or both: --bom
+and --prices are given once or twice, the old one first. It applies the changes
+one by one, computes the batches after each, and shows what each does to the
+unit cost; the steps add up to the whole change.`,
 		Example: "  tenoff difference --bom old.csv --bom new.csv --prices prices.xlsx --batch 40\n" +
-			"  tenoff difference --bom unit.csv --prices spring.xlsx --prices autumn.xlsx --batch 40",
+			"  tenoff difference --bom unit.csv --prices spring.xlsx \\\n    --prices autumn.xlsx --batch 40",
 		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {

@@ -19,7 +19,7 @@ func TestClosedOutput(t *testing.T) {
 	check(t, unpackBadge(dir))
 	path, err := exec.LookPath("tenoff")
 	check(t, err)
-	for to, want := range map[string]string{"-": "tenoff: standard output is closed; a file name is wanted, or a pipe\n", "o.json": ""} {
+	for to, want := range map[string]string{"-": "tenoff: standard output is closed; expected a file name or a pipe\n", "o.json": ""} {
 		cmd := exec.Command("sh", "-c", path+" estimate --bom unit.csv --prices prices --batch 10 --json "+to+" >&-")
 		var said bytes.Buffer
 		cmd.Dir, cmd.Stderr = dir, &said

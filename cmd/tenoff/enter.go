@@ -66,10 +66,11 @@ quantity on; where the sheet has a lower one for it, that is what goes up.`,
 	f.Lookup("bom").Usage = "`FILE` with a bill of materials whose parts are known as well"
 	f.Lookup("decimal-mark").Usage = "decimal `MARK` of figures typed as text in the quotes: dot or comma (default: each file shows its own)"
 	f.StringVar(&n.supplier, "supplier", "", "`NAME` of the supplier, where no column of the quote names one")
+	n.completes(cmd, "supplier", suppliersOf)
 	f.StringVar(&n.asOf, "as-of", "", "`DATE` of the prices, YYYY-MM-DD, where no column gives it (default: as the quote says above its table, else today)")
 	f.StringVar(&n.currency, "currency", "", "`CODE` of the prices' currency by ISO 4217 (default: as the quote says, else the supplier's)")
-	f.BoolVar(&n.addUnknown, "add-unknown", false, "enters parts that nothing knows as well, under their own part numbers")
-	f.BoolVar(&n.preview, "preview", false, "only tells; writes nothing")
+	f.BoolVar(&n.addUnknown, "add-unknown", false, "enters unknown parts as well, under their own part numbers")
+	f.BoolVar(&n.preview, "preview", false, "shows what would change and writes nothing")
 	return cmd
 }
 
@@ -109,7 +110,7 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		return refused(once(problems))
 	}
 	say(cmd, once(problems))
-	done := "nothing of it can be entered"
+	done := "nothing to enter"
 	if len(entered.Offers) > 0 {
 		if done, err = n.commit(cmd, p); err != nil {
 			return err
@@ -139,12 +140,12 @@ func (n *entering) options(quotes []string) (run cost.Entering, quote sheet.Quot
 	ok := true
 	if n.asOf != "" {
 		if quote.AsOf, ok = bom.ParseDate(n.asOf); !ok {
-			return run, quote, usage("--as-of %q: a day as YYYY-MM-DD is wanted", n.asOf)
+			return run, quote, usage("--as-of %q: expected a date YYYY-MM-DD", n.asOf)
 		}
 	}
 	if n.currency != "" {
 		if run.Currency, ok = bom.FindCurrency(n.currency); !ok {
-			return run, quote, usage("--currency %q: a code of ISO 4217 such as EUR is wanted", n.currency)
+			return run, quote, usage("--currency %q: expected a code of ISO 4217 such as EUR", n.currency)
 		}
 	}
 	return run, quote, nil
@@ -232,12 +233,12 @@ func (p *keptSheet) write(offers []cost.EnteredOffer, limit table.Limits) (bom.P
 		more, err = p.readAgain(after, offers)
 	}
 	if err != nil {
-		return problems, failed("%s: what would be written does not read as it was meant: %v; nothing was written", t.File, err)
+		return problems, failed("%s: what would be written does not read back as meant: %v; nothing was written", t.File, err)
 	}
 	p.new = made
 	p.added, p.changed = edit.Rows()
 	if formulas {
-		problems.Warnf(bom.Place{File: t.File}, "", "have a spreadsheet work all of them out anew, and save it", "formulas in the workbook still give what they gave before")
+		problems.Warnf(bom.Place{File: t.File}, "", "recalculate the workbook in a spreadsheet and save it", "formulas in the workbook are not recalculated")
 	}
 	return append(problems, more...), nil
 }

@@ -51,7 +51,7 @@ func newEstimate() *cobra.Command {
 	j := &job{}
 	cmd := &cobra.Command{
 		Use:   "estimate --bom FILE --prices FILE|FOLDER --batch N[,N…]",
-		Short: "compute what one unit costs at each batch size, and write the workbook",
+		Short: "compute what one unit costs at each batch size",
 		Long: `estimate reads a bill of materials and a price sheet, prints what one unit costs
 at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
 Without --prices it takes --currency and the prices that stand in the list.`,
@@ -66,28 +66,29 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 			return j.run(cmd)
 		},
 	}
-	j.runFlags(cmd)
+	j.runFlags(cmd, levelAll)
 	f := cmd.Flags()
 	j.sweeping.flags(f)
 	j.trying.flags(f)
 	j.pricing.flags(f)
 	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
-	f.StringVar(&j.name, "name", "", "`NAME` of the unit on the sheets (default: that of the file)")
+	f.StringVar(&j.name, "name", "", "`NAME` of the unit (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with a quote to hand over (XLSX)")
 	f.StringVar(&j.quoteTo, "quote-to", "", "who the quote is for, `NAME` and address (default: a line to fill in)")
 	f.StringVar(&j.quoteNo, "quote-number", "", "`NUMBER` of the quote (default: a line to fill in)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
-	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write one CSV file for each sheet into")
+	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write the tables into, one CSV file each; those of earlier runs go")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write an order list (CSV) for each supplier into; those of earlier runs go")
-	f.BoolVar(&j.why, "why", false, "tells what the next best offer of each part, and leaving out each supplier, would cost")
+	f.BoolVar(&j.why, "why", false, "shows the second source of each part, and what leaving out each supplier would cost")
 	f.BoolVar(&j.detail, "detail", false, "prints as well what the answer rests on: costs by category, hours, payers, parcels")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	return cmd
 }
 
-// runFlags are the flags of every command that computes a run.
-func (j *job) runFlags(cmd *cobra.Command) {
+// runFlags are the flags of every command that computes a run; levels are those that it
+// takes besides the usual ones.
+func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 	j.source.flags(cmd)
 	j.currencyFlag(cmd)
 	f := cmd.Flags()
@@ -96,8 +97,10 @@ func (j *job) runFlags(cmd *cobra.Command) {
 	f.StringVar(&j.date, "date", "", dateUsage)
 	f.BoolVar(&j.verbose, "verbose", false, "lists every place of every warning, assumption and note")
 	j.ordering.flags(f)
+	j.completes(cmd, "without", suppliersOf)
+	j.completes(cmd, "take", swapsOf)
 	// The only error is an unknown flag name.
-	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(levelWords(), cobra.ShellCompDirectiveNoFileComp))
+	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(append(levelWords(), levels...), cobra.ShellCompDirectiveNoFileComp))
 }
 
 // levelAll asks for every level; what else is shown is the finished unit.
@@ -199,10 +202,10 @@ func parseBatches(text string) ([]int, error) {
 	for _, word := range strings.Split(text, ",") {
 		n, err := strconv.Atoi(strings.TrimSpace(word))
 		if err != nil || n < 1 || n > cost.MaxBatch {
-			return nil, usage("--batch %q: whole numbers from 1 to %d are wanted, 10,40,100", text, cost.MaxBatch)
+			return nil, usage("--batch %q: expected whole numbers from 1 to %d, e.g. 10,40,100", text, cost.MaxBatch)
 		}
 		if slices.Contains(out, n) {
-			return nil, usage("--batch %q: %d stands there twice", text, n)
+			return nil, usage("--batch %q: %d is given twice", text, n)
 		}
 		out = append(out, n)
 	}
@@ -219,7 +222,7 @@ func parseLevel(text string) (bom.Level, error) {
 			return l, nil
 		}
 	}
-	return 0, usage("--level %q: one of %s is wanted; estimate takes %s as well", text, strings.Join(levelWords(), ", "), levelAll)
+	return 0, usage("--level %q: expected one of %s; estimate takes %s as well", text, strings.Join(levelWords(), ", "), levelAll)
 }
 
 const dateUsage = "`DATE` used to judge the age of prices, YYYY-MM-DD (default: today)"
@@ -233,7 +236,7 @@ func parseToday(text string) (bom.Date, error) {
 	}
 	d, ok := bom.ParseDate(text)
 	if !ok {
-		return d, usage("--date %q: a day as YYYY-MM-DD is wanted", text)
+		return d, usage("--date %q: expected a date YYYY-MM-DD", text)
 	}
 	return d, nil
 }
@@ -346,9 +349,6 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 		if err := addTables(o, j.orders, reports.IsOrderList, reports.OrderLists(e)); err != nil {
 			return err
 		}
-		if err := o.dropOthers(j.orders, reports.IsOrderList); err != nil {
-			return err
-		}
 	}
 	if err := o.check(); err != nil {
 		return err
@@ -427,7 +427,7 @@ func (j *job) showDetail(w io.Writer, e *cost.Estimate) error {
 			return err
 		}
 	}
-	return printTables(w, reports.Shares(e), reports.Charge(e), reports.Parcel(e))
+	return printTables(w, reports.Shares(e), reports.Charge(e), reports.Parcel(e).Only("batch", "zone", "service", "parcels", "units", "chargeable", "cash", "asked"))
 }
 
 // printTables prints the tables that hold something, each after an empty line.
@@ -446,16 +446,19 @@ func printTables(w io.Writer, tables ...reports.Table) error {
 	return nil
 }
 
-// addTables writes tables as CSV files into a folder.
+// addTables writes the tables that hold something as CSV files into a folder, and removes
+// those of earlier runs.
 func addTables(o *outputs, dir string, ours func([]byte) bool, tables []reports.Table) error {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return failed("%s: is a file; a folder is wanted", dir)
+		return failed("%s: is a file; expected a folder", dir)
 	}
 	o.dirs = append(o.dirs, dir)
 	for _, t := range tables {
-		o.add(filepath.Join(dir, t.FileName()+".csv"), ours, t.WriteCSV)
+		if len(t.Rows) > 0 {
+			o.add(filepath.Join(dir, t.FileName()+".csv"), ours, t.WriteCSV)
+		}
 	}
-	return nil
+	return o.dropOthers(dir, ours)
 }
 
 // quoteTerms issues a quote on the day of the run.

@@ -36,7 +36,7 @@ there is.`,
 				return err
 			}
 			if depth < 0 {
-				return usage("--depth %d: a whole number is wanted; 0 is all", depth)
+				return usage("--depth %d: expected a whole number; 0 is all", depth)
 			}
 			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
 		},
@@ -49,7 +49,7 @@ there is.`,
 	}
 	j.runFlags(cmd)
 	f := cmd.Flags()
-	f.IntVar(&depth, "depth", depthUsual, "tells `N` levels below the figure; 0: all, down to the cells")
+	f.IntVar(&depth, "depth", depthUsual, "shows `N` levels below the figure; 0: all, down to the cells")
 	f.BoolVar(&asJSON, "json", false, "prints JSON for programs")
 	return cmd
 }

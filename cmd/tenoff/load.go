@@ -27,15 +27,15 @@ func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&s.BOM, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
-	f.BoolVar(&s.Options.AllowOutside, "allow-outside", false, "lets File in a bill of materials leave its folder")
-	f.BoolVar(&s.Options.Strict, "strict", false, "makes errors of what is assumed where a list does not say it")
+	f.BoolVar(&s.Options.AllowOutside, "allow-outside", false, "allows files outside the folder of the bill of materials")
+	f.BoolVar(&s.Options.Strict, "strict", false, "treats assumptions as errors")
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
 // currencyFlag lets a run do without a price sheet.
 func (s *source) currencyFlag(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&s.Currency, "currency", "", "home currency, a `CODE` of ISO 4217, of a run with the prices in its list and no --prices")
+	cmd.Flags().StringVar(&s.Currency, "currency", "", "home currency, a `CODE` of ISO 4217, for a run without --prices: the prices in the list count")
 }
 
 // priceFlags say how the price sheet is read.
@@ -73,7 +73,7 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	for _, h := range s.headings {
 		theirs, ours, ok := strings.Cut(h, "=")
 		if !ok || strings.TrimSpace(theirs) == "" {
-			return usage("--heading %q: 'Their name=Our name' is wanted", h)
+			return usage("--heading %q: expected 'Their name=Our name'", h)
 		}
 		s.Options.Headings[strings.TrimSpace(theirs)] = strings.TrimSpace(ours)
 	}
@@ -84,7 +84,7 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	case "comma", ",":
 		s.Options.Mark = bom.MarkComma
 	default:
-		return usage("--decimal-mark %q: dot or comma is wanted", s.decimalMark)
+		return usage("--decimal-mark %q: expected dot or comma", s.decimalMark)
 	}
 	return s.setLimits()
 }
@@ -92,7 +92,7 @@ func (s *source) prepare(cmd *cobra.Command) error {
 func parseCurrency(text string) (bom.Currency, error) {
 	currency, ok := bom.FindCurrency(text)
 	if !ok {
-		return currency, usage("--currency %q: a code of ISO 4217 such as EUR is wanted", text)
+		return currency, usage("--currency %q: expected a code of ISO 4217 such as EUR", text)
 	}
 	return currency, nil
 }
@@ -114,7 +114,7 @@ func (s *source) setLimits() error {
 		key, value, _ := strings.Cut(l, "=")
 		n, err := strconv.ParseInt(value, 10, 64)
 		if err != nil {
-			return usage("--limit %q: KEY=NUMBER is wanted, with one of %s", l, strings.Join(limitKeys(), ", "))
+			return usage("--limit %q: expected KEY=NUMBER, with KEY one of %s", l, strings.Join(limitKeys(), ", "))
 		}
 		known := false
 		if slices.Contains(table.LimitKeys, key) {

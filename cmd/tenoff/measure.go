@@ -61,6 +61,9 @@ them as one piece.`,
 	f.Float64Var(&m.density, "density", 0, "density of the material, `G` per cm3")
 	f.Float64Var(&m.diameter, "diameter", 0, "diameter of the filament, `MM` (default: that of the material, else 1.75)")
 	f.BoolVar(&m.json, "json", false, "prints a JSON array instead of a table")
+	m.source.completes(cmd, "material", materialsOf)
+	m.source.completes(cmd, "printer", func(_ *bom.Assembly, p *bom.Prices) []string { return p.PrinterNames() })
+	m.source.completes(cmd, "recipe", func(_ *bom.Assembly, p *bom.Prices) []string { return p.RecipeNames() })
 	return cmd
 }
 
@@ -297,10 +300,10 @@ func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems
 	case printer != nil:
 		limits = printer.Kinematics()
 		if !printer.Holds(out.SizeMM) {
-			problems.Warnf(at, "", "another printer, or turned or tilted", "larger than the bed of the printer %s", printer.Name)
+			problems.Warnf(at, "", "choose another printer, or turn or tilt the part", "larger than the bed of the printer %s", printer.Name)
 		}
 	case len(m.sheet.Printers) > 0:
-		problems.Warnf(at, "", "a printer with a larger bed, or the part cut in two", "fits on no printer of the price sheet")
+		problems.Warnf(at, "", "add a printer with a larger bed, or cut the part in two", "fits on no printer of the price sheet")
 	}
 	sources, err := printing.Measure(files, m.by, limits, m.density, m.diameter)
 	if err != nil {

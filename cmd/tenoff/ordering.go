@@ -28,12 +28,12 @@ type ordering struct {
 func (o *ordering) flags(f *pflag.FlagSet) {
 	f.Var(whole{to: &o.atMost}, "suppliers-at-most", "orders from at most `N` suppliers, boards and assembly included")
 	f.StringArrayVar(&o.without, "without", nil, "orders nothing from `SUPPLIER` (repeatable)")
-	f.StringVar(&o.by, "by", "", "orders only from suppliers whose lead days end by `DATE`, YYYY-MM-DD")
+	f.StringVar(&o.by, "by", "", "orders only from suppliers that deliver by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
 	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, `PART=SUBSTITUTE` (repeatable)")
-	f.BoolVar(&o.repeat, "repeat", false, "a repeat: one-off costs and stencils are paid already")
+	f.BoolVar(&o.repeat, "repeat", false, "repeat run: one-off costs and stencils are already paid")
 	f.StringVar(&o.free, "free", "", "gives `N` units away, or all, whatever the setting Free units says")
-	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "steps, `N` at most, of the proof that the purchases of a batch size are the cheapest")
+	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "at most `N` steps to prove the purchases of a batch size the cheapest")
 }
 
 // freeUnits reads how many units are given away.
@@ -43,7 +43,7 @@ func freeUnits(text string) (int64, error) {
 	}
 	n, err := strconv.ParseInt(text, 10, 64)
 	if err != nil || n < 0 {
-		return 0, usage("--free %q: a whole number of units, or all, is expected", text)
+		return 0, usage("--free %q: expected a whole number of units, or all", text)
 	}
 	return n, nil
 }
@@ -51,7 +51,7 @@ func freeUnits(text string) (int64, error) {
 // rules turns the flags into the rules of a run.
 func (o *ordering) rules(r *cost.Run) error {
 	if o.effort < 1 {
-		return usage("--effort %d: a whole number of 1 or more is wanted", o.effort)
+		return usage("--effort %d: expected a whole number from 1 on", o.effort)
 	}
 	r.Effort, r.Repeat = o.effort, o.repeat
 	r.Rules = cost.Rules{AtMost: o.atMost, Without: o.without, InStockOnly: o.inStock}
@@ -65,7 +65,7 @@ func (o *ordering) rules(r *cost.Run) error {
 	if o.by != "" {
 		day, ok := bom.ParseDate(o.by)
 		if !ok {
-			return usage("--by %q: a day as YYYY-MM-DD is wanted", o.by)
+			return usage("--by %q: expected a date YYYY-MM-DD", o.by)
 		}
 		r.Rules.By = day
 	}

@@ -91,7 +91,7 @@ func (o *outputs) check() error {
 				return usage("only one output can go to standard output")
 			}
 			if outputClosed() {
-				return failed("standard output is closed; a file name is wanted, or a pipe")
+				return failed("standard output is closed; expected a file name or a pipe")
 			}
 			continue
 		}
@@ -102,7 +102,7 @@ func (o *outputs) check() error {
 		seen[clean] = f.path
 		for _, in := range o.inputs {
 			if load.Resolved(in) == clean {
-				return usage("%s is read and would be overwritten; choose another name for the output", f.path)
+				return usage("%s is an input; choose another name", f.path)
 			}
 		}
 		if err := o.checkTarget(f); err != nil {
@@ -121,7 +121,7 @@ func (o *outputs) checkTarget(f *output) error {
 	case err != nil:
 		return failed("%s: %v", f.path, load.Reason(err))
 	case info.IsDir():
-		return failed("%s: is a folder; a file name is wanted", f.path)
+		return failed("%s: is a folder; expected a file name", f.path)
 	case !info.Mode().IsRegular():
 		return failed("%s: is not a plain file", f.path)
 	case o.force:
@@ -134,7 +134,7 @@ func (o *outputs) checkTarget(f *output) error {
 	if len(old) == 0 || f.ours != nil && f.ours(old) {
 		return nil
 	}
-	return failed("%s: is there already and tenoff did not write it; --force overwrites it", f.path)
+	return failed("%s: exists already and tenoff did not write it; --force overwrites it", f.path)
 }
 
 // checkFolder wants a folder to write a new file into: one that is there, or
@@ -142,7 +142,7 @@ func (o *outputs) checkTarget(f *output) error {
 func (o *outputs) checkFolder(f *output) error {
 	dir, name := filepath.Split(f.path)
 	if name == "" {
-		return failed("%s: is the name of a folder; a file name is wanted", f.path)
+		return failed("%s: is the name of a folder; expected a file name", f.path)
 	}
 	dir = filepath.Clean(dir)
 	if slices.ContainsFunc(o.dirs, func(made string) bool { return load.Within(dir, made) }) {

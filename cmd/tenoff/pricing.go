@@ -13,7 +13,7 @@ import (
 type pricing struct{ price string }
 
 func (p *pricing) flags(f *pflag.FlagSet) {
-	f.StringVar(&p.price, "price", "", "tells what stays of this `PRICE` of one unit, home currency, and from which batch on it covers the costs")
+	f.StringVar(&p.price, "price", "", "tests this selling `PRICE` of one unit, home currency: cash surplus and break-even batch")
 }
 
 // request reads the flag; without it no price is looked at.

@@ -32,8 +32,10 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	out := &watched{w: stdout}
 	root := newRoot(stoppableIn{ctx, stdin}, out, stderr)
 	root.SetArgs(args)
-	if len(args) == 0 || !strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) { // which reads flags twice
-		takeOnce(root)
+	if len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
+		plainUsage(root)
+	} else {
+		takeOnce(root) // completion reads flags twice
 	}
 	err := root.ExecuteContext(context.WithValue(ctx, commandLine{}, args))
 	var exit *exitError
@@ -66,8 +68,8 @@ func newRoot(stdin io.Reader, stdout, stderr io.Writer) *cobra.Command {
 		Short: "what one unit costs when ten, forty or two hundred are made",
 		Long: `tenoff reads the bill of materials of a small electronic device and a price
 sheet that you keep, and answers what one unit costs at each batch size and why:
-what to buy where and in which packs, what to print, fit and post, who pays what,
-and how much money leaves the account first.`,
+what to buy where and in which packs, what to print, fit and post, who pays
+what, and how much money leaves the account first.`,
 		Version:       versionText(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
@@ -85,9 +87,22 @@ and how much money leaves the account first.`,
 	root.AddCommand(newEstimate(), newExplain(), newSubstitute(), newDifference(), newMeasure(), newCheck(), newStart(), newEnter(), newDemo())
 	root.SetHelpCommand(newHelp())
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", ".FlagUsagesWrapped 80 "))
+	withoutFlagsInUse(root)
 	root.InitDefaultCompletionCmd() // keeps the output that is set by now
 	completion, _, _ := root.Find([]string{"completion"})
 	completion.Args = knownCommand
+	for _, shell := range completion.Commands() {
+		shell.Long = strings.ReplaceAll(shell.Long, "you can install it via your OS's package manager", "install it with your system's\npackage manager")
+	}
 	completion.RunE = func(*cobra.Command, []string) error { return usage("completion needs the name of a shell") }
 	return root
+}
+
+// withoutFlagsInUse keeps the usage of commands in one line: each names its flags, or lists
+// them below.
+func withoutFlagsInUse(cmd *cobra.Command) {
+	cmd.DisableFlagsInUseLine = true
+	for _, sub := range cmd.Commands() {
+		withoutFlagsInUse(sub)
+	}
 }

@@ -26,8 +26,7 @@ const saidAtMost = 50
 // crowd them out, and counts those that it leaves out.
 func say(cmd *cobra.Command, problems bom.Problems) {
 	w := cmd.ErrOrStderr()
-	sorted := shownAsTyped(cmd, problems).Grouped()
-	slices.SortStableFunc(sorted, func(a, b bom.Problem) int { return int(a.Severity) - int(b.Severity) })
+	sorted := bySeverity(shownAsTyped(cmd, problems).Grouped())
 	for _, p := range sorted[:min(len(sorted), saidAtMost)] {
 		sayLine(w, p.Graded())
 	}
@@ -36,14 +35,22 @@ func say(cmd *cobra.Command, problems bom.Problems) {
 	}
 }
 
-// sayBriefly prints a line for each cause of the warnings, or all that is to be said where
-// the user wants every place.
+// bySeverity puts errors first, then warnings, assumptions and notes.
+func bySeverity(problems bom.Problems) bom.Problems {
+	slices.SortStableFunc(problems, func(a, b bom.Problem) int { return int(a.Severity) - int(b.Severity) })
+	return problems
+}
+
+// sayBriefly prints a line for each cause of the warnings, or every place of all that there
+// is to say.
 func sayBriefly(cmd *cobra.Command, problems bom.Problems, verbose bool) {
+	w := cmd.ErrOrStderr()
 	if verbose {
-		say(cmd, problems)
+		for _, p := range bySeverity(shownAsTyped(cmd, problems)) {
+			sayLine(w, p.Graded())
+		}
 		return
 	}
-	w := cmd.ErrOrStderr()
 	width := cmp.Or(terminalWidth(w), terminal.DefaultWidth)
 	for _, group := range shownAsTyped(cmd, problems.Of(bom.Warning)).ByCause() {
 		fmt.Fprintln(w, briefly(group, width))

@@ -21,9 +21,9 @@ func newStart() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "start DIR [--bom FILE…] [--currency CODE]",
 		Short: "write a bill of materials and a price sheet to fill in",
-		Long: `start writes unit.xlsx, a bill of materials, and prices.xlsx, a price sheet, into
-DIR. Every column is explained in a note, closed choices have drop-downs, and
-rows marked "example" show how a row looks: overwrite or delete them.
+		Long: `start writes unit.xlsx, a bill of materials, and prices.xlsx, a price sheet,
+into DIR. Every column is explained in a note, closed choices have drop-downs,
+and rows marked "example" show how a row looks: overwrite or delete them.
 
 With --bom the lists are copied into DIR, unit.xlsx has a line for each board,
 and prices.xlsx holds every part, board, material and package of the lists and

@@ -16,14 +16,16 @@ func newSubstitute() *cobra.Command {
 	var parts, dry []string
 	var outOfStock bool
 	cmd := &cobra.Command{
-		Use:   "substitute --bom FILE --prices FILE|FOLDER --batch N[,N…] (--part PART | --out-of-stock)",
+		Use:   "substitute --bom FILE --prices FILE|FOLDER --batch N[,N…]",
 		Short: "compare what each substitute does to the run",
-		Long: `substitute looks for what may stand in for a part: rows of the tab substitutes,
-and two-terminal passives of the same list that are no worse by what their values
-and descriptions state. It plans the purchases anew with each, and ranks them.
-Whether a part really fits is for its data sheet to say.`,
+		Long: `substitute looks for what may replace a part that --part, --out-of-stock or
+--dry names: rows of the tab substitutes, and two-terminal passives of the same
+list that are no worse by what their values and descriptions state. It plans the
+purchases anew with each, and ranks them. Where several parts are short at once,
+the others are replaced by their best substitute together. Check the data sheet
+before you rely on one.`,
 		Example: "  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 --part CHIP-8\n" +
-			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 --dry 'Corner Parts'",
+			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 \\\n    --dry 'Corner Parts'",
 		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
@@ -38,8 +40,10 @@ Whether a part really fits is for its data sheet to say.`,
 	j.runFlags(cmd)
 	f := cmd.Flags()
 	f.StringArrayVar(&parts, "part", nil, "the `PART` to replace (repeatable)")
-	f.BoolVar(&outOfStock, "out-of-stock", false, "looks at all parts whose stock does not cover the largest batch")
-	f.StringArrayVar(&dry, "dry", nil, "takes `SUPPLIER` for sold out (repeatable)")
+	f.BoolVar(&outOfStock, "out-of-stock", false, "looks at all parts that are short for the largest batch")
+	f.StringArrayVar(&dry, "dry", nil, "treats `SUPPLIER` as out of stock (repeatable)")
+	j.completes(cmd, "part", partsOf)
+	j.completes(cmd, "dry", suppliersOf)
 	return cmd
 }
 
@@ -67,7 +71,7 @@ func (j *job) substitute(cmd *cobra.Command, parts, dry []string) error {
 	defer sayBriefly(cmd, problems, j.verbose)
 	table := reports.Substitutes(troubles, r.Batches, r.Prices.Settings.Home)
 	if len(troubles) == 0 {
-		table.Notes = []string{"the stock of every part covers the largest batch"}
+		table.Notes = []string{"no part is short: the offers cover the largest batch of every part"}
 	}
 	return terminal.Print(cmd.OutOrStdout(), table, 0)
 }

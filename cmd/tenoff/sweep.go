@@ -39,7 +39,7 @@ func (s *sweeping) request() (*cost.Sweeping, error) {
 	last, errLast := strconv.Atoi(strings.TrimSpace(to))
 	switch {
 	case cmp.Or(errFirst, errLast) != nil || first < 1 || last > cost.MaxBatch || last < first:
-		return nil, usage("--sweep %q: two whole numbers from 1 to %d are wanted, the smaller first, 1:300", s.sizes, cost.MaxBatch)
+		return nil, usage("--sweep %q: expected two whole numbers from 1 to %d, the smaller first, e.g. 1:300", s.sizes, cost.MaxBatch)
 	case last-first >= cost.MaxSweep:
 		return nil, usage("--sweep %q: %d sizes; at most %d can be swept at once", s.sizes, last-first+1, cost.MaxSweep)
 	}
@@ -59,7 +59,7 @@ func (s *sweeping) request() (*cost.Sweeping, error) {
 func parsePrice(flag, text string) (decimal.Decimal, error) {
 	figure, err := bom.ParseFigure(text, bom.MarkDot)
 	if err != nil || figure.Percent || figure.Sign != "" || !figure.Value.IsPositive() {
-		return decimal.Zero, usage("%s %q: an amount over 0 is wanted, 8.50", flag, text)
+		return decimal.Zero, usage("%s %q: expected an amount over 0, e.g. 8.50", flag, text)
 	}
 	return figure.Value, nil
 }

@@ -20,10 +20,10 @@ type trying struct {
 }
 
 func (t *trying) flags(f *pflag.FlagSet) {
-	f.Var(whole{&t.trials, cost.MaxTrials}, "trials", "draws what may turn out otherwise `N` times, such as 10000, and tells what may come out")
+	f.Var(whole{&t.trials, cost.MaxTrials}, "trials", "shows the risk by `N` random trials, such as 10000")
 	t.seed = 1
-	f.Var(seed{&t.seed}, "seed", "with --trials: `NUMBER` that the draws start from; the same one gives the same figures")
-	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("the chance that the cash of a batch is at most this `AMOUNT`, home currency; without --trials of %d trials", usualTrials))
+	f.Var(seed{&t.seed}, "seed", "with --trials: random seed, a `NUMBER`; the same seed gives the same figures")
+	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("chance that the cash out of a batch stays within `AMOUNT`, home currency; %d trials unless --trials says", usualTrials))
 }
 
 // usualTrials are made where a budget is given and no number of trials.

@@ -120,7 +120,7 @@ func inOrder(tasks []Task) ([]int, error) {
 		}
 		for _, before := range t.After {
 			if before < 0 || before >= len(tasks) {
-				return nil, fmt.Errorf("task %d waits for a task that is not there", i+1)
+				return nil, fmt.Errorf("task %d waits for a task that does not exist", i+1)
 			}
 			follow[before]++
 		}

@@ -106,7 +106,7 @@ func TestRefused(t *testing.T) {
 		{"two tasks that wait for each other", []Task{task(1, 1), task(1, 0)}},
 		{"a task that waits for itself", []Task{task(1, 0)}},
 		{"a circle behind a task that could start", []Task{task(1), task(1, 0, 2), task(1, 1)}},
-		{"a task that waits for one that is not there", []Task{task(1, 3)}},
+		{"a task that waits for one thatis missing", []Task{task(1, 3)}},
 		{"days under 0", []Task{task(-1)}},
 		{"more days than any plan has", []Task{task(2_000_000)}},
 		{"more tasks than are planned", make([]Task, MaxTasks+1)},

@@ -88,10 +88,10 @@ func (c Correction) String() string {
 			text += "; "
 		}
 		prints := "1 print"
-		if r.Prints > 1 {
-			prints = fmt.Sprintf("%d prints", r.Prints)
+		if r.Prints > 1 { // one tells nothing of the error
+			prints = fmt.Sprintf("typical error ±%.1f %%, %d prints", (r.Spread-1)*100, r.Prints)
 		}
-		text += fmt.Sprintf("%s × %.3f (spread ÷× %.3f, %s)", r.unit, r.Factor, r.Spread, prints)
+		text += fmt.Sprintf("%s × %.3f (%s)", r.unit, r.Factor, prints)
 	}
 	return text
 }

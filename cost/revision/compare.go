@@ -111,7 +111,7 @@ func (r *Comparison) unproven(file string) bom.Problems {
 		if steps > 0 {
 			problems.Warnf(bom.Place{File: file}, "", cost.MoreEffort,
 				"%d of %d changes to batch %d rest on purchases that are not proven to be the cheapest: each may be off by up to %s %s",
-				steps, len(r.Steps), size, most.StringFixed(r.Currency.Digits), r.Currency.Code)
+				steps, len(r.Steps), size, r.Currency.Shown(most), r.Currency.Code)
 		}
 	}
 	return problems

@@ -185,11 +185,11 @@ func (e *Edit) writeCSV(data []byte) ([]byte, error) {
 		}
 		out, err := c.encode(w.write())
 		if err != nil {
-			return nil, refuse("the file saved anew in UTF-8", "a text of the quote cannot be written in the file's encoding")
+			return nil, refuse("save the file again in UTF-8", "a text of the quote cannot be written in the file's encoding")
 		}
 		return out, nil
 	}
-	return nil, refuse("the file saved anew, in UTF-8", "the file cannot be written again byte for byte")
+	return nil, refuse("save the file again in UTF-8", "the file cannot be written again byte for byte")
 }
 
 // csvWriter copies a text and puts fields into it.

@@ -100,7 +100,7 @@ func (l *layout) checkBelow() {
 	}
 	for _, row := range l.table.Rows {
 		if row.Number > l.last {
-			l.problems.Errorf(l.table.At(row.Number, row.Cells[0].Col), row.Cells[0].Text, "it above the headings, or on another sheet",
+			l.problems.Errorf(l.table.At(row.Number, row.Cells[0].Col), row.Cells[0].Text, "move it above the headings or to another sheet",
 				"something stands below the offers, where rows would be added")
 			return
 		}
@@ -503,7 +503,7 @@ func (d *laid) dropRanges() {
 		} {
 			if side.bound.Valid && (other || side.wrong) {
 				d.put(b.Row, d.column(side.heading), Value{})
-				d.problems.Warnf(b.At(side.heading), side.bound.Decimal.String(), "how far the new price may turn out otherwise",
+				d.problems.Warnf(b.At(side.heading), side.bound.Decimal.String(), "type a new range",
 					"%s no longer fits the price of %s and is taken out", side.heading, d.Part)
 			}
 		}

@@ -131,7 +131,7 @@ func (w *bookWriter) extendTable(k *walk) ([]splice, error) {
 				continue
 			}
 			if totals := string(k.Bare("totalsRowCount")); totals != "" && totals != "0" && w.lastRow() > w.last {
-				return nil, refuse("the row of totals taken away, or the offers on a sheet of their own", "a row of totals stands below the offers, where rows would be added")
+				return nil, refuse("remove the row of totals, or move the offers to a sheet of their own", "a row of totals stands below the offers, where rows would be added")
 			}
 			if name == "table" {
 				names = slices.DeleteFunc(slices.Clone(w.inRow(w.head.Row)), func(c Cell) bool { return c.Col <= b.right || c.Col > grown.right })

@@ -82,7 +82,7 @@ func (s *sheetWriter) readAll() error {
 func (s *sheetWriter) element2(name string) error {
 	switch {
 	case s.Depth() == 2 && name == "sheetProtection" && s.Truth("sheet"):
-		return refuse("the protection lifted in the spreadsheet", "the sheet %s is protected", s.table.Sheet)
+		return refuse("lift the protection in the spreadsheet", "the sheet %s is protected", s.table.Sheet)
 	case s.Depth() == 2 && name == "dimension":
 		s.moveRef(func(b block) block {
 			b.bottom, b.right = max(b.bottom, s.lastRow()), max(b.right, s.lastCol())
@@ -96,7 +96,7 @@ func (s *sheetWriter) element2(name string) error {
 	case s.Depth() == 3 && name == "mergeCell":
 		b, ok := readBlock(string(s.Bare("ref")))
 		if ok && b.bottom > s.head.Row && b.top <= s.lastRow() && b.left <= s.lastCol() && len(s.Cells) > 0 && s.touches(b) {
-			return refuse("no merged cells among the offers", "the cells %s of the sheet %s are merged", b, s.table.Sheet)
+			return refuse("unmerge them", "the cells %s of the sheet %s are merged", b, s.table.Sheet)
 		}
 	case s.Depth() == 2 && name == "sheetData":
 		return s.readRows()
@@ -256,7 +256,7 @@ func (s *sheetWriter) fillRow(r *sheetRow, cells []Cell) error {
 		default:
 			had := r.cells[i]
 			if had.formula == "master" || had.formula == "array" || had.formula == "dataTable" {
-				return refuse("a figure typed in place of it", "the formula in %s of the sheet %s is shared by other cells", cellName(c.Row, c.Col), s.table.Sheet)
+				return refuse("type a figure in its place", "the formula in %s of the sheet %s is shared by other cells", cellName(c.Row, c.Col), s.table.Sheet)
 			}
 			if had.formula != "" {
 				s.replaced = append(s.replaced, cellName(c.Row, c.Col))

@@ -15,7 +15,7 @@ func CheckOffers(p *bom.Prices, offers []cost.EnteredOffer) error {
 		want := &offers[i]
 		got := offerIn(p, want)
 		if got == nil {
-			return fmt.Errorf("the offer of %s from %s is not there", want.Part, want.Supplier)
+			return fmt.Errorf("the offer of %s from %sis missing", want.Part, want.Supplier)
 		}
 		if err := checkOffer(got, want); err != nil {
 			return fmt.Errorf("%s from %s: %w", want.Part, want.Supplier, err)

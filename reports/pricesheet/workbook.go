@@ -42,7 +42,7 @@ func (e *Edit) writeWorkbook(data []byte) (out []byte, formulas bool, err error)
 	for name := range p.byName {
 		for _, mark := range signatures {
 			if strings.HasPrefix(name, mark) {
-				return nil, false, refuse("a copy saved without the signature", "the workbook is signed, and writing into it would break that")
+				return nil, false, refuse("save a copy without the signature", "the workbook is signed, and writing into it would break that")
 			}
 		}
 	}

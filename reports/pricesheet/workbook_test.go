@@ -284,19 +284,19 @@ func TestWorkbookRefused(t *testing.T) {
 	}{
 		{"a protected sheet", with(func(f *excelize.File) {
 			check(t, f.ProtectSheet("offers", &excelize.SheetProtectionOptions{Password: "x"}))
-		}), "the sheet offers is protected; the protection lifted in the spreadsheet"},
+		}), "the sheet offers is protected; lift the protection in the spreadsheet"},
 		{"merged cells", with(func(f *excelize.File) { check(t, f.MergeCell("offers", "H4", "H5")) }),
-			"the cells H4:H5 of the sheet offers are merged; no merged cells among the offers"},
+			"the cells H4:H5 of the sheet offers are merged; unmerge them"},
 		{"merged cells where rows are added", with(func(f *excelize.File) { check(t, f.MergeCell("offers", "A7", "B9")) }),
-			"the cells A7:B9 of the sheet offers are merged; no merged cells among the offers"},
+			"the cells A7:B9 of the sheet offers are merged; unmerge them"},
 		{"something below", with(func(f *excelize.File) { check(t, f.SetCellValue("offers", "F8", 5)) }),
-			`prices.xlsx:offers:8:6: something stands below the offers, where rows would be added ("5" in F8); it above the headings, or on another sheet`},
-		{"a signature of the package", signed("_xmlsignatures/origin.sigs"), "the workbook is signed, and writing into it would break that; a copy saved without the signature"},
-		{"a signature of macros", signed("xl/vbaProjectSignature.bin"), "the workbook is signed, and writing into it would break that; a copy saved without the signature"},
+			`prices.xlsx:offers:8:6: something stands below the offers, where rows would be added ("5" in F8); move it above the headings or to another sheet`},
+		{"a signature of the package", signed("_xmlsignatures/origin.sigs"), "the workbook is signed, and writing into it would break that; save a copy without the signature"},
+		{"a signature of macros", signed("xl/vbaProjectSignature.bin"), "the workbook is signed, and writing into it would break that; save a copy without the signature"},
 		{"a formula that others share", with(func(f *excelize.File) {
 			kind, ref := excelize.STCellFormulaTypeShared, "F4:F5"
 			check(t, f.SetCellFormula("offers", "F4", "E4*0.1", excelize.FormulaOpts{Type: &kind, Ref: &ref}))
-		}), "the formula in F4 of the sheet offers is shared by other cells; a figure typed in place of it"},
+		}), "the formula in F4 of the sheet offers is shared by other cells; type a figure in its place"},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			out, said := put(t, "prices.xlsx", c.data, quotes(t, quoteOfTwo))

@@ -16,12 +16,12 @@ const longestWord = 24
 // Print shows any table within width columns (0: DefaultWidth). Where it does
 // not fit, long texts are broken into several lines, the longest first;
 // numbers are never cut. What still does not fit stands in a block of its own
-// below, with the leading columns repeated. A table without rows shows its title
-// and notes alone.
+// below, with the leading columns repeated. A table without rows shows its notes
+// alone.
 func Print(w io.Writer, t reports.Table, width int) error {
 	o := Options{Width: width}
 	out := bufio.NewWriter(w)
-	if t.Title != "" {
+	if t.Title != "" && len(t.Rows) > 0 {
 		writeWrapped(out, t.Title, "  ", o.width())
 		_ = out.WriteByte('\n')
 	}

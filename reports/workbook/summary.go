@@ -262,7 +262,7 @@ func sentence(e *cost.Estimate, b *cost.Batch) string {
 }
 
 // fixed is a figure as the spreadsheet's function of that name gives it.
-func fixed(d decimal.Decimal, digits int32) string { return reports.Grouped(d.StringFixed(digits)) }
+func fixed(d decimal.Decimal, digits int32) string { return bom.Grouped(d.StringFixed(digits)) }
 
 // writeSummary has the sentences, large figures and dates follow what they tell.
 func writeSummary(l *live, s *summary) {

@@ -38,7 +38,7 @@ func sumsTable(l *live) reports.Table {
 			{Key: "value", Heading: "Value", Format: reports.AsQuantity},
 			{Key: "unit", Heading: "In"},
 			{Key: "how", Heading: "Worked out as"},
-			{Key: "from", Heading: "Read from"},
+			{Key: "from", Heading: "Source"},
 		},
 	}
 	l.told = make([][]statedSum, len(l.e.Batches))
