@@ -38,19 +38,24 @@ func benchValues(entry cost.Entry) []Value {
 	return []Value{Text(l.Part), Text(benchName(l)), Text(l.Package), Text(sitsOn(entry)), Text(Designators(l.Designators))}
 }
 
-// benchName is the value of a line and its description.
+// benchName is the value of a line and its description; leads have their length.
 func benchName(l *bom.Line) string {
-	return strings.Trim(l.Value+", "+l.Description, ", ")
+	name := strings.Trim(l.Value+", "+l.Description, ", ")
+	if l.CutMM > 0 {
+		name = strings.TrimPrefix(name+", leads of "+l.CutMM.String()+" mm", ", ")
+	}
+	return name
 }
 
 // Units of what is counted at the bench.
 const (
 	inPieces = "pieces"
+	inLeads  = "leads"
 	inMetres = "m"
 	inGrams  = "g"
 )
 
-// counted is a quantity of a line with what it is counted in: leads have their length.
+// counted is a quantity of a line with what it is counted in.
 func counted(l *bom.Line, q bom.Quantity) [2]Value {
 	number := Nothing()
 	if q != 0 {
@@ -58,7 +63,7 @@ func counted(l *bom.Line, q bom.Quantity) [2]Value {
 	}
 	switch {
 	case l.CutMM > 0:
-		return [2]Value{number, Text("leads of " + l.CutMM.String() + " mm")}
+		return [2]Value{number, Text(inLeads)}
 	case l.Unit == inGrams:
 		return [2]Value{number.As(asBenchGrams), Text(inGrams)}
 	case l.Unit != "":
@@ -122,10 +127,8 @@ func FitOrder(e *cost.Estimate) Table {
 		Notes: []string{"heights as the list or the tab parts gives them, else by the package (common practice); what has none is fitted last"},
 		Lead:  2,
 		Columns: slices.Concat([]Column{{Key: "step", Heading: "Step", Format: AsCount}}, benchColumns, []Column{
-			{Key: "side", Heading: "Side"},
 			{Key: "height", Heading: "Height", Unit: "mm", Format: asHeight},
-			{Key: "per board", Heading: "Pieces on one board", Format: AsQuantity},
-			{Key: "joints", Heading: "Joints each", Format: AsCount},
+			{Key: "per board", Heading: "On one board", Format: AsQuantity},
 			tick(),
 		}),
 	}
@@ -140,17 +143,17 @@ func FitOrder(e *cost.Estimate) Table {
 	})
 	for i, entry := range lines {
 		l := entry.Line
-		high, joints, pieces := Nothing(), Nothing(), entry.PerBoard
+		high, pieces, values := Nothing(), entry.PerBoard, benchValues(entry)
 		if h := height(l); h.Known {
 			high = Float(h.Value)
 		}
-		if l.Joints.Known && l.Joints.Count > 0 {
-			joints = Count(l.Joints.Count)
+		if l.Side == bom.Bottom {
+			values[4] = Text(strings.TrimPrefix(Designators(l.Designators)+", bottom side", ", "))
 		}
 		if entry.Board < 0 {
 			pieces = entry.PerUnit
 		}
-		t.add(slices.Concat([]Value{Count(i + 1)}, benchValues(entry), []Value{Text(string(l.Side)), high, Quantity(pieces), joints, Nothing()})...)
+		t.add(slices.Concat([]Value{Count(i + 1)}, values, []Value{high, Quantity(pieces), Nothing()})...)
 	}
 	return t
 }
@@ -208,14 +211,16 @@ func Screws(e *cost.Estimate) Table {
 		Title: "inserts and screws by step",
 		Notes: append([]string{"for all units to start, spares not counted"}, starting(e)...),
 		Lead:  3,
-		Columns: slices.Concat([]Column{batchColumn,
+		Columns: []Column{batchColumn,
 			{Key: "step", Heading: "Step", Format: AsCount},
 			{Key: "operation", Heading: "Operation"},
 			{Key: "assembly", Heading: "Assembly"},
 			{Key: "part", Heading: "Part"},
 			{Key: "value", Heading: "Size"},
 			{Key: "per unit", Heading: "Per unit", Format: AsQuantity},
-		}, quantityColumns("quantity", "Quantity"), []Column{tick()}),
+			{Key: "quantity", Heading: "Quantity", Format: AsQuantity},
+			tick(),
+		},
 	}
 	if e.Level != bom.LevelBuilt {
 		return t
@@ -226,9 +231,8 @@ func Screws(e *cost.Estimate) Table {
 		for s, entries := range steps {
 			for _, i := range entries {
 				entry := e.Entries[i]
-				q := counted(entry.Line, b.Needs[i])
-				t.addAs(RowKey(KeyLine, b.Size, i), slices.Concat([]Value{Count(b.Size), Count(s + 1), Text(operationOn(b, entry.Line.Kind)), Text(sitsOn(entry)),
-					Text(entry.Line.Part), Text(benchName(entry.Line)), Quantity(entry.PerUnit)}, q[:], []Value{Nothing()})...)
+				t.addAs(RowKey(KeyLine, b.Size, i), Count(b.Size), Count(s+1), Text(operationOn(b, entry.Line.Kind)), Text(sitsOn(entry)),
+					Text(entry.Line.Part), Text(benchName(entry.Line)), Quantity(entry.PerUnit), Quantity(b.Needs[i]), Nothing())
 			}
 		}
 	}

@@ -83,6 +83,9 @@ func TestFitOrder(t *testing.T) {
 	if got, want := texts(FitOrder(built), "height"), []string{"2.4", "2.5", "3.0", "5.0", "15.0", "", "", "5.0"}; !slices.Equal(got, want) {
 		t.Errorf("heights %q, want %q", got, want)
 	}
+	if got := texts(FitOrder(built), "place"); got[6] != "BT1, bottom side" || got[1] != "J1" {
+		t.Errorf("places %q", got)
+	}
 	kit := handFit(bom.LevelKit, fits...)
 	if got := texts(FitOrder(kit), "part"); len(got) != 0 {
 		t.Errorf("fitted for a kit by hand: %v, and nobody counts it", got)
@@ -108,10 +111,10 @@ func TestPickList(t *testing.T) {
 	for key, want := range map[string][]string{
 		"batch":    {"10", "10", "10", "10", "10", "40", "40", "40", "40", "40"},
 		"part":     {"RESISTOR", "LEAD", "LENGTH", "ROPE", "GLUE", "RESISTOR", "LEAD", "LENGTH", "ROPE", "GLUE"},
-		"value":    {"4k7, 1 %", "", "", "", "", "4k7, 1 %", "", "", "", ""},
+		"value":    {"4k7, 1 %", "leads of 250 mm", "", "", "", "4k7, 1 %", "leads of 250 mm", "", "", ""},
 		"assembly": {"main", "unit", "unit", "unit", "unit", "main", "unit", "unit", "unit", "unit"},
 		"quantity": {"11", "11", "5.5", "11", "4", "40", "40", "20", "40", "13"},
-		"unit":     {"pieces", "leads of 250 mm", "m", "m", "g", "pieces", "leads of 250 mm", "m", "m", "g"},
+		"unit":     {"pieces", "leads", "m", "m", "g", "pieces", "leads", "m", "m", "g"},
 	} {
 		if got := texts(list, key); !slices.Equal(got, want) {
 			t.Errorf("%s: %q, want %q", key, got, want)
@@ -171,7 +174,7 @@ func TestBags(t *testing.T) {
 	if got, want := texts(list, "bag"), []string{looseBag, looseBag, looseBag, "main", "screw bag", "screw bag"}; !slices.Equal(got, want) {
 		t.Errorf("bags %v, want %v", got, want)
 	}
-	if got, want := texts(list, "unit")[2], "leads of 250 mm"; got != want {
+	if got, want := texts(list, "value")[2]+" "+texts(list, "unit")[2], "leads of 250 mm leads"; got != want {
 		t.Errorf("a lead is counted in %q, want %q", got, want)
 	}
 	kit.Batches[0].Work = nil

@@ -102,7 +102,7 @@ func orderList(e *cost.Estimate, b *cost.Batch, o cost.Order) Table {
 			continue
 		}
 		goods := p.Goods.Sub(p.SetUp)
-		t.add(Text(p.OrderCode), Count(int(p.Quantity)), Text(p.Part), Text(orderedName(e, p)), Quantity(p.Pieces),
+		t.add(Text(p.OrderCode), Count(int(p.Quantity)), Text(p.Part), Text(orderedName(e, b, p)), Quantity(p.Pieces),
 			Number(decimal.NewFromInt(p.Quantity).Mul(p.Pieces.Decimal())), Text(orderedUnit(e, p)), Number(p.UnitPrice),
 			Number(goods).As(AsMoney(p.Currency)), Text(p.Currency.Code))
 		all.add(goods, p.Currency)
@@ -136,11 +136,21 @@ func (t *Table) orderCharge(what string, d decimal.Decimal, c bom.Currency) {
 }
 
 // orderedName is what an order line is for, in words.
-func orderedName(e *cost.Estimate, p *cost.Purchase) string {
+func orderedName(e *cost.Estimate, b *cost.Batch, p *cost.Purchase) string {
 	if p.Kind == cost.Lots && p.Pieces != bom.One {
 		return "bare board, lot of " + p.Pieces.String()
 	}
-	return stockName(e, *p)
+	var rings []string // that leads are cut from: the pack size counts leads
+	for _, c := range b.Cuts {
+		if ring := c.RingMM.Decimal().Shift(-3).String() + " m"; p.Kind == cost.Goods && c.Part == p.Index && !slices.Contains(rings, ring) {
+			rings = append(rings, ring)
+		}
+	}
+	name := stockName(e, *p)
+	if len(rings) > 0 {
+		name = strings.TrimPrefix(name+", ring of "+strings.Join(rings, " or "), ", ")
+	}
+	return name
 }
 
 // orderedUnit is what the pack size counts.

@@ -55,10 +55,12 @@ func TestOrderLists(t *testing.T) {
 			{Supplier: "a.", Currency: eur}, {Supplier: "A 2"}},
 		Purchases: []cost.Purchase{
 			{Kind: cost.Goods, Supplier: "A", Part: "R-1", OrderCode: "code 1", Quantity: 30, Pieces: bom.Whole(10), UnitPrice: d("0.05"), Goods: d("1.5"), LineFee: d("0.4"), Currency: usd},
+			{Kind: cost.Goods, Supplier: "A 2", Part: "WR-1", Index: 1, Quantity: 3, Pieces: bom.Whole(20), UnitPrice: d("2"), Goods: d("6"), Currency: eur},
 			{Kind: cost.Lots, Supplier: "A", Part: "PCB-1", OrderCode: "2 layers", Quantity: 2, Pieces: bom.Whole(25), UnitPrice: d("40"), Goods: d("80"), Currency: usd},
 			{Kind: cost.Lots, Supplier: "a.", Part: "PCB-1", OrderCode: "4 layers", Quantity: 7, Pieces: bom.One, SetUp: d("30"), UnitPrice: d("2"), Goods: d("44"), Currency: eur},
 			{Kind: cost.Goods, Supplier: "A", Part: "R-3", OrderCode: "code 3", Unpriced: true, Currency: usd},
 		},
+		Cuts: []cost.CutRing{{Part: 1, RingMM: bom.Whole(25_000)}, {Part: 1, RingMM: bom.Whole(25_000)}},
 		Fees: []cost.Fee{
 			{Payee: "A", What: "assembly of PCB-1", Category: cost.SMTAssembly, Amount: d("40"), Currency: usd},
 			{Payee: "A", What: "postage", Category: cost.Postage, Amount: d("4"), Currency: usd},
@@ -66,7 +68,7 @@ func TestOrderLists(t *testing.T) {
 	}
 	got := map[string]string{}
 	var names []string
-	e := &cost.Estimate{Currency: eur, Parts: []cost.Part{{Key: "R-1", Description: "resistor", Unit: "pieces"}}, Batches: []cost.Batch{b}}
+	e := &cost.Estimate{Currency: eur, Parts: []cost.Part{{Key: "R-1", Description: "resistor", Unit: "pieces"}, {Key: "WR-1", Description: "wire", Unit: "leads"}}, Batches: []cost.Batch{b}}
 	for _, list := range OrderLists(e) {
 		var csv strings.Builder
 		if err := list.WriteCSV(&csv); err != nil {
@@ -86,6 +88,9 @@ func TestOrderLists(t *testing.T) {
 	}
 	if want := head + "4 layers,7,PCB-1,bare board,1,7,boards,2,14.00,EUR\n,,,set-up of PCB-1,,,,,30.00,EUR\n,,,total,,,,,44.00,EUR\n"; got["a-2"] != want {
 		t.Errorf("got  %s\nwant %s", got["a-2"], want)
+	}
+	if want := head + `,3,WR-1,"wire, ring of 25 m",20,60,leads,2,6.00,EUR` + "\n,,,total,,,,,6.00,EUR\n"; got["a-2-2"] != want {
+		t.Errorf("got  %s\nwant %s", got["a-2-2"], want)
 	}
 	if !IsOrderList([]byte(got["a"])) {
 		t.Error("the list is not told by its heading row")

@@ -180,7 +180,7 @@ func contents(e *cost.Estimate) string {
 		item := "bag " + entry.Path
 		if l, q := entry.Line, counted(entry.Line, entry.PerUnit); entry.Path == "" {
 			item = q[0].Exact(q[0].FormatIn(Column{Format: AsQuantity})) + " " + q[1].Exact(AsText) + " " + cmp.Or(benchName(l), l.Part)
-			if q[1].Exact(AsText) == inPieces {
+			if q[1].Exact(AsText) != inMetres && q[1].Exact(AsText) != inGrams {
 				item = timesWhat(entry)
 			}
 		}

@@ -115,7 +115,8 @@ func (q *quoteSheet) prices(t reports.Table) {
 // value writes a value of the prices; nothing in a column of figures is a dash.
 func (q *quoteSheet) value(col int, v reports.Value, c reports.Column, l look) {
 	f := v.FormatIn(c)
-	l.right = col > 1 && c.Format.Numeric() // the first says which batch
+	l.right = col > 1 && c.Format.Numeric()
+	l.indent = col == 1 // which batch it is
 	d, number := v.Decimal()
 	switch {
 	case number:
