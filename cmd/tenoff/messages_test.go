@@ -16,11 +16,11 @@ import (
 	"testing"
 )
 
-// TestMessages keeps what the program says in one file, so that it can be read through in one
+// TestConsoleMessages keeps what the program says in one file, so that it can be read through in one
 // go and a new message is met by a reader: all prose in the sources of the readers, the sums
 // and the commands, but for what README shows of columns and --help of flags. A message stands
 // with what would be right behind it; {} is what is filled in.
-func TestMessages(t *testing.T) {
+func TestConsoleMessages(t *testing.T) {
 	var out bytes.Buffer
 	for _, dir := range []string{"bom", "cost", "reports/pricesheet", "cmd"} {
 		if err := filepath.WalkDir(filepath.Join("..", "..", filepath.FromSlash(dir)), func(file string, d fs.DirEntry, err error) error {
@@ -57,12 +57,12 @@ func TestMessages(t *testing.T) {
 		}
 	}
 	if !bytes.Equal(out.Bytes(), want) {
-		t.Errorf("%s is not what the sources say; go test ./cmd/tenoff -run Messages -update rewrites it: read the difference", path)
+		t.Errorf("%s is not what the sources say; go test ./cmd/tenoff -run Console -update rewrites it: read the difference", path)
 	}
 }
 
-// TestMessageForm: what is wrong is lower case and has no full stop.
-func TestMessageForm(t *testing.T) {
+// TestConsoleMessageForm: what is wrong is lower case and has no full stop.
+func TestConsoleMessageForm(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join("testdata", "messages.txt"))
 	if err != nil {
 		t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/reports"
 )
@@ -98,7 +99,7 @@ func heights(p *cost.Point) (unit, cash decimal.Decimal, ok bool) {
 	return p.PerUnit(p.Total.Consumed), p.PerUnit(p.Total.Cash), !p.Total.Unpriced
 }
 
-func (p *plot) scale(d decimal.Decimal) string { return d.StringFixed(p.digits) }
+func (p *plot) scale(d decimal.Decimal) string { return bom.Grouped(d.StringFixed(p.digits)) }
 
 // set marks a figure in the column of its size.
 func (p *plot) set(i int, d decimal.Decimal, mark rune) {
