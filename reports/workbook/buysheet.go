@@ -120,10 +120,27 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 		p.place(&block{laid: s, rows: []int{i}, bare: true, unseen: true})
 		p.next--
 	}
-	if t := b.table(onOther); t != nil {
-		t.show(t.keysBut("batch")...)
-		p.place(&block{laid: t, rows: t.of(batch.Size), title: "second sources", notes: t.table.Notes})
+	if second := secondSources(b.e, batch); len(second) > 0 {
+		p.remarks = append(p.remarks, section{p.next, "second sources, as of the run:"})
+		for _, line := range second {
+			p.next++
+			p.remarks = append(p.remarks, section{p.next, line})
+		}
+		p.next += 2
 	}
+}
+
+// secondSources tells for each part what it would be bought from instead, and what that
+// would cost more.
+func secondSources(e *cost.Estimate, b *cost.Batch) (lines []string) {
+	for _, o := range b.Why.Parts {
+		line := o.Part + ": no other source"
+		if o.Next != "" {
+			line = o.Part + ": " + o.Next + ", " + reports.Grouped(o.More.StringFixed(e.Currency.Digits)) + " " + e.Currency.Code + " more"
+		}
+		lines = append(lines, line)
+	}
+	return lines
 }
 
 func allOrders(b *cost.Batch) (all decimal.Decimal) {
@@ -154,6 +171,9 @@ func supplierIn(t *reports.Table, i int) string {
 
 // fillBuy writes what stands around the lines.
 func (p *page) fillBuy() {
+	for _, r := range p.remarks {
+		p.text(1, r.row, r.title, look{colour: inputGrey})
+	}
 	money, head := reports.AsMoney(p.e.Currency), p.blocks[0].head
 	for i, x := range orderSums {
 		p.text(p.sumColumn(i), head, x.heading+" "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})

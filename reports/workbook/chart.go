@@ -83,7 +83,7 @@ func writeGroups(l *live, b *cost.Batch) {
 const (
 	chartHeight  = 225
 	chartLeast   = 620
-	pixelsPerOne = 8.3 // of a column's width
+	pixelsPerOne = 7.0 // of a column's width, at least
 	pixelsPerRow = rowHeight * 96 / 72
 )
 

@@ -57,7 +57,8 @@ type block struct {
 	hideZero bool // rows without money are there and not seen
 	unseen   bool // no row of it is seen
 	size     float64
-	room     int // rows below for what the sheet adds
+	marked   func(i int) bool // rows that stand out
+	room     int              // rows below for what the sheet adds
 
 	top, said, head, body int // rows of the sheet: of the title, the notes, the headings and the first row; 0: none
 }
@@ -232,12 +233,16 @@ func (p *page) fillBlock(bl *block) {
 
 // note writes a line that explains, as wide as the sheet.
 func (p *page) note(row int, s string) {
-	last := len(p.widths)
+	last, width := 0, 0.0
+	for last < len(p.widths) && (last == 0 || width+p.widths[last] <= p.roomy()) { // on one page across
+		width += p.widths[last]
+		last++
+	}
 	p.text(1, row, s, look{colour: inputGrey, wrap: true})
 	if last > 1 {
 		p.merge(1, row, last)
 	}
-	if lines := linesIn(s, p.width()-widthMargin); lines > 1 {
+	if lines := linesIn(s, width-widthMargin); lines > 1 {
 		p.height(row, min(float64(lines)*rowHeight, mostHeight))
 	}
 }
@@ -407,6 +412,9 @@ func (p *page) row(bl *block, i int) {
 	l := look{rule: true, size: bl.size}
 	if r.Role == reports.Total {
 		l.bold, l.above = true, 1
+	}
+	if bl.marked != nil && bl.marked(i) {
+		l.bold = true
 	}
 	lines, high := 1, rowHeight
 	if bl.size > inputSize {

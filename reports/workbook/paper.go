@@ -60,6 +60,9 @@ func (p *page) freeze(columns, rows int) {
 // paper sets A4, how large the print is, where pages begin, margins and footer. A sheet
 // that is too wide for the smallest print takes several pages across.
 func (p *page) paper() {
+	if p.repeat == 0 && len(p.blocks) == 1 {
+		p.repeat = p.blocks[0].head
+	}
 	orientation, size, order := "portrait", paperA4, "overThenDown"
 	if p.landscape {
 		orientation = "landscape"
@@ -87,9 +90,6 @@ func (p *page) paper() {
 	if p.screen {
 		p.printArea(p.under(inkWidth(p.title)*1.5), 2)
 	}
-	if p.repeat == 0 && len(p.blocks) == 1 {
-		p.repeat = p.blocks[0].head
-	}
 	if p.repeat > 0 {
 		p.titles(p.repeat)
 	}
@@ -116,7 +116,11 @@ func (p *page) percent() float64 {
 	longest := 0.0
 	from := 1
 	for _, to := range append(slices.Clone(p.breaks), p.next) {
-		longest = max(longest, p.points(from, to))
+		high := p.points(from, to)
+		if p.repeat > 0 && from > p.repeat {
+			high += p.points(p.repeat, p.repeat+1)
+		}
+		longest = max(longest, high)
 		from = to
 	}
 	down := downPortrait

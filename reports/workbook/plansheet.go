@@ -33,7 +33,7 @@ func (b *book) planSheet() *page {
 		if len(rows) == 0 {
 			continue
 		}
-		if n := len(p.heads); n > 0 && n%plansAPage == 0 {
+		if n := len(p.heads); n > 0 && len(b.e.Batches) > plansAPage && n%2 == 0 {
 			p.breaks = append(p.breaks, p.next)
 		}
 		p.heads = append(p.heads, head{p.next, i})

@@ -6,9 +6,12 @@ import (
 	"encoding/json"
 	"image"
 	"image/png"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -172,6 +175,40 @@ func printed(t *testing.T, e *cost.Estimate, reader, stock string) {
 			}
 		}
 		drawn(t, path, stock)
+		readable(t, path, reader)
+		if pages := strings.Count(string(text), "\f"); len(e.Batches) <= 3 && pages > mostPages {
+			t.Errorf("%s: %d pages, at most %d are wanted", e.Name, pages, mostPages)
+		}
+	}
+}
+
+// mostPages are those of a run with three batches: fifteen, and one each of Inputs and
+// Detail, which say that they are not printed.
+const mostPages = 17
+
+// readable tells whether the words of each page are large enough: those of most of its text
+// no smaller than 8 points. A word is as high as its typeface's ascent and descent, 1.149
+// times its size.
+func readable(t *testing.T, pdf, reader string) {
+	t.Helper()
+	boxes, err := exec.Command(reader, "-bbox", pdf, "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	word := regexp.MustCompile(`yMin="([0-9.]+)" xMax="[0-9.]+" yMax="([0-9.]+)"`)
+	for i, page := range strings.Split(string(boxes), "<page ")[1:] {
+		counts, most, common := map[int]int{}, 0, 0
+		for _, m := range word.FindAllStringSubmatch(page, -1) {
+			from, _ := strconv.ParseFloat(m[1], 64)
+			to, _ := strconv.ParseFloat(m[2], 64)
+			tenths := int(math.Round((to - from) * 10))
+			if counts[tenths]++; counts[tenths] > most {
+				most, common = counts[tenths], tenths
+			}
+		}
+		if points := float64(common) / 10 / 1.149; points < 7.9 {
+			t.Errorf("page %d: most words are of %.1f points", i+1, points)
+		}
 	}
 }
 

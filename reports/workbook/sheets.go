@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tenoff/cost"
 	"tenoff/reports"
 )
 
@@ -213,11 +214,17 @@ func (s *laid) keysBut(not ...string) (keys []string) {
 	return keys
 }
 
+// bothAmounts is for how many batches a page takes the cash and what is consumed of it.
+const bothAmounts = 4
+
 func (b *book) payersSheet() *page {
 	p := b.newPage(sheetPayers, "Payers and price")
 	p.landscape = true
 	if s := b.table(onPays); s != nil {
 		s.show("payer", "category", "unit", "cash", "consumed")
+		if len(b.e.Batches) > bothAmounts {
+			s.show("payer", "category", "unit", "cash")
+		}
 		bl := blockOf(s)
 		bl.hideZero = true
 		p.place(bl)
@@ -238,7 +245,13 @@ func (b *book) sweepSheet() *page {
 	p.next += tall(curveHeight)
 	p.furnish = func(p *page) { curveChart(p, s) }
 	p.add(b.table(onSteps))
-	p.add(s)
+	s.show(reports.ColumnBatch, reports.ColumnUnit, reports.ColumnCashUnit, "cash", "surplus", "starts", "off by")
+	table := blockOf(s)
+	table.marked = func(i int) bool {
+		return slices.ContainsFunc(b.e.Batches, func(x cost.Batch) bool { return float64(x.Size) == s.size(i) })
+	}
+	table.notes = append(slices.Clone(table.notes), "bold: the batches of the run; by category: on the sheet "+sheetDetail)
+	p.place(table)
 	p.repeat = p.blocks[len(p.blocks)-1].head
 	return p
 }
@@ -249,9 +262,11 @@ func (b *book) riskSheet() *page {
 	p.add(b.table(onRisk))
 	if s := b.table(reports.SpreadName); s != nil {
 		p.byBatch(s, s.keysBut("batch")...)
-		for _, d := range driversOf(s) { // each chart whole on its page
+		for i, d := range driversOf(s) { // two charts on a page, each whole
 			p.charts = append(p.charts, p.next)
-			p.breaks = append(p.breaks, p.next)
+			if i%2 == 0 {
+				p.breaks = append(p.breaks, p.next)
+			}
 			p.next += tall(float64(d.height()))
 		}
 		p.furnish = func(p *page) {
@@ -280,7 +295,7 @@ func (b *book) notesSheet() *page {
 }
 
 // detailTables are the tables that stand on Detail alone, in their order.
-var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork, onLeft, onLevels, onRules, onLeftOut, onSubstitutes, onGroups, onShares}
+var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork, onLeft, onLevels, onRules, onOther, onLeftOut, onSubstitutes, onGroups, onShares}
 
 func (b *book) detailSheet() *page {
 	p := b.newPage(sheetDetail, "Detail: what the other sheets rest on")

@@ -15,7 +15,7 @@ const (
 	barsAtMost = 12  // rows of a batch that are drawn
 	barsWidth  = 900 // pixels
 	barsHead   = 90  // pixels of a chart without its bars
-	barHeight  = 26
+	barHeight  = 18
 )
 
 // drivers is the rows of a batch in the ranking that are drawn.

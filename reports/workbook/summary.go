@@ -57,11 +57,11 @@ func (b *book) summary() *page {
 	}
 	at.attention = p.next
 	p.next += attentionAtMost + 2
-	if t := b.table(onSides); t != nil {
-		p.place(&block{laid: t.show(), rows: t.all(), bare: true, title: t.table.Title})
-	}
 	if !p.onePage {
 		p.breaks = append(p.breaks, p.next)
+	}
+	if t := b.table(onSides); t != nil {
+		p.place(&block{laid: t.show(), rows: t.all(), bare: true, title: t.table.Title})
 	}
 	at.chart = p.next
 	p.next += tall(chartHeight)

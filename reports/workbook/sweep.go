@@ -42,6 +42,12 @@ func curveChart(p *page, t *laid) {
 			Marker:     excelize.ChartMarker{Symbol: "none"},
 		})
 	}
+	chosen := p.first
+	series = append(series, excelize.ChartSeries{
+		Name: chosen.ref("A", chosen.sizes), Categories: chosen.across(chosen.sizes), Values: chosen.across(chosen.unit),
+		Line:   excelize.LineOptions{Type: excelize.LineNone},
+		Marker: excelize.ChartMarker{Symbol: "diamond", Size: 9, Fill: solidFill("5A189A")},
+	})
 	first, last, floor := t.size(from), t.size(to-1), 0.0
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
 	p.keep(p.f.AddChart(p.name, at(1, firstRow), &excelize.Chart{
