@@ -136,7 +136,7 @@ func secondSources(e *cost.Estimate, b *cost.Batch) (lines []string) {
 	for _, o := range b.Why.Parts {
 		line := o.Part + ": no other source"
 		if o.Next != "" {
-			line = o.Part + ": " + o.Next + ", " + reports.Grouped(o.More.StringFixed(e.Currency.Digits)) + " " + e.Currency.Code + " more"
+			line = o.Part + ": " + o.Next + ", " + fixed(o.More, e.Currency.Digits) + " " + e.Currency.Code + " more"
 		}
 		lines = append(lines, line)
 	}

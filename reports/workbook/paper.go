@@ -72,7 +72,9 @@ func (p *page) paper() {
 	if fit {
 		layout.FitToWidth, layout.FitToHeight = &one, &one
 	} else {
-		percent := uint(p.percent())
+		size := p.percent()
+		p.keepTitles(size)
+		percent := uint(size)
 		layout.AdjustTo = &percent
 	}
 	p.keep(p.f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &fit, TabColorRGB: p.tabColour(), DefaultRowHeight: &height, CustomHeight: &own}))
@@ -131,6 +133,30 @@ func (p *page) percent() float64 {
 		return min(size, fits)
 	}
 	return size
+}
+
+// keepTitles begins a page before a title that would stand at the end of one without what it
+// is the title of.
+func (p *page) keepTitles(percent float64) {
+	const least = 4 // rows that a title needs below it
+	down := downPortrait
+	if p.landscape {
+		down = downLandscape
+	}
+	down *= 100 / percent
+	used, row := 0.0, 1
+	for _, bl := range p.blocks {
+		start := max(bl.top, 1)
+		for ; row < start; row++ {
+			if used += p.points(row, row+1); used > down || slices.Contains(p.breaks, row) {
+				used = p.points(row, row+1)
+			}
+		}
+		if bl.top > 0 && used > 0 && used+p.points(bl.top, min(bl.body+least, p.next)) > down && !slices.Contains(p.breaks, bl.top) {
+			p.breaks = append(p.breaks, bl.top)
+			used = 0
+		}
+	}
 }
 
 // points is how high the rows of a sheet are, the last not included.
