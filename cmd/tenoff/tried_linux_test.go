@@ -25,7 +25,7 @@ func TestWhatWasTried(t *testing.T) {
 		}
 	}
 	for what, cells := range map[string]string{
-		"| messy tables, ":        fmt.Sprintf(" | %d | %d are read, with a word on what was passed over; %d are refused,", len(files), len(files)-refused, refused),
+		"| messy tables, ":        fmt.Sprintf(" | %d | %d are read, with a word on what was ignored; %d are refused,", len(files), len(files)-refused, refused),
 		"| damaged and hostile ":  fmt.Sprintf(" | %d | ", len(names(t, "../../fixtures/bad"))),
 		"| inputs of a megabyte ": fmt.Sprintf(" | %d | none takes more than %d MB;", len(megabytes), mostMemory>>20),
 		"| fuzz targets ":         fmt.Sprintf(" | %d | ", fuzzTargets(t)),

@@ -134,14 +134,14 @@ func units(n int) string {
 }
 
 func (b *book) boardsSheet() *page {
-	p := b.newPage(sheetBoards, "Boards: how many to start, and what they cost")
+	p := b.newPage(sheetBoards, "Boards: how many to start, and what they cost; counts are as of the run")
 	p.landscape = true
 	p.byBatch(b.table(onBoards), "board", "per unit", "placements", "joints", "part lines", "sides", "wanted", "yield", "starts", "on hand", "bought", "lots", "assembly")
 	return p
 }
 
 func (b *book) printSheet() *page {
-	p := b.newPage(sheetPrint, "Print: plates, pieces, hours and filament")
+	p := b.newPage(sheetPrint, "Print: plates, pieces, hours and filament; counts are as of the run")
 	p.landscape = true
 	if s := b.table(onPrint); s != nil {
 		p.byBatch(s, "part", "material", "printer", "pieces", "per plate", "plates", "expected", "piece g", "piece h", "filament", "hours", "machine", "energy", "finish")
@@ -167,8 +167,8 @@ var benchPapers = []struct {
 // benchSheet is what to lay out and to cut, a page for each batch, then what is put together
 // in which order, or what goes into the bags of a kit.
 func (b *book) benchSheet() *page {
-	p := b.newPage(sheetBench, "")
-	p.next, p.landscape, p.atLeast = 1, true, 100 // 10 points in print
+	p := b.newPage(sheetBench, "Bench: as of the run")
+	p.next, p.landscape, p.atLeast = 2, true, 100 // 10 points in print
 	for i := range b.e.Batches {
 		size, again := b.e.Batches[i].Size, false
 		for _, paper := range benchPapers {
@@ -297,11 +297,17 @@ func (b *book) notesSheet() *page {
 // detailTables are the tables that stand on Detail alone, in their order.
 var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork, onLeft, onLevels, onRules, onOther, onLeftOut, onSubstitutes, onGroups, onShares}
 
+// ofTheRun are those of them that do not follow changes.
+var ofTheRun = []string{onLevels, onRules, onOther, onLeftOut, onSubstitutes}
+
 func (b *book) detailSheet() *page {
 	p := b.newPage(sheetDetail, "Detail: what the other sheets rest on")
 	p.landscape, p.screen = true, true
 	for _, name := range detailTables {
 		p.add(b.table(name))
+		if n := len(p.blocks); n > 0 && slices.Contains(ofTheRun, name) && p.blocks[n-1].laid.table.Name == name {
+			p.blocks[n-1].title += ", as of the run"
+		}
 	}
 	for _, name := range b.names {
 		if s := b.table(name); s != nil && s.sheet != sheetDetail && s.sheet != "" {
