@@ -50,7 +50,7 @@ var orderTotal = len(orderSums) - 1
 
 // buySheet is what to order: for each batch a block for each supplier.
 func (b *book) buySheet() *page {
-	p := b.newPage(sheetBuy, "Buy: what to order, by batch and supplier")
+	p := b.newPage(sheetBuy, "Buy: what to order; the tinted quantities may be changed, the offers that lines take on the sheet "+sheetDetail)
 	p.next, p.landscape = 2, true
 	s := b.table(onBuy)
 	if s == nil {

@@ -33,7 +33,13 @@ func (p *page) across() float64 {
 func (p *page) spread() float64 { return p.width() + p.beside + aroundColumn*float64(len(p.widths)) }
 
 // roomy is how wide the sheet may get before its print becomes too small to read.
-func (p *page) roomy() float64 { return p.across() * 100 / p.least() }
+func (p *page) roomy() float64 {
+	const screen = 240.0
+	if p.screen {
+		return screen
+	}
+	return p.across() * 100 / p.least()
+}
 
 // least is the smallest print of the sheet, in percent.
 func (p *page) least() float64 { return max(smallestPrint, p.atLeast) }

@@ -282,15 +282,32 @@ func (b *book) inputsSheet() *page {
 	p := b.newPage(sheetInputs, "Inputs: the tinted cells may be changed, and all sums follow")
 	p.landscape, p.screen = true, true
 	p.add(b.table(onSuppliers))
-	p.add(b.table(onPrices), b.live.tables[onPrices].keysBut("file", "sheet", "cell")...)
+	if s := b.table(onPrices); s != nil {
+		var once, again []int
+		for i := range s.table.Rows {
+			if slices.Contains(toldElsewhere, s.table.Rows[i].Values[0].Exact(reports.AsText)) {
+				again = append(again, i)
+			} else {
+				once = append(once, i)
+			}
+		}
+		p.place(&block{laid: s.show(), rows: once, title: "settings, rates and other prices"})
+		p.place(&block{laid: s, rows: again, bare: true, unseen: true})
+	}
 	p.add(b.table(onOffers))
 	return p
 }
 
+// toldElsewhere are the kinds of figure that stand among the offers and suppliers as well;
+// a figure is changed in one place.
+var toldElsewhere = []string{"supplier", "offer", "board", "material"}
+
 func (b *book) notesSheet() *page {
 	p := b.newPage(sheetNotes, "Notes: what is missing, warnings, assumptions, cautions, and what is excluded")
 	p.landscape = true
-	p.add(b.table(onNotes))
+	if s := b.table(onNotes); s != nil {
+		p.place(&block{laid: s.show(), rows: s.all(), notes: s.table.Notes})
+	}
 	return p
 }
 
