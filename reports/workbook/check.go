@@ -24,6 +24,11 @@ const (
 const (
 	faultSays = "What is wrong"
 	fault     = "Wrong"
+
+	offerPart  = "Part of the offer"
+	offerLeast = "MOQ"
+	offerTimes = "Multiple"
+	offerMost  = "Stock" // empty where there is no limit
 )
 
 // cases is a chain of conditions with what each says; the first that holds counts.
@@ -60,26 +65,39 @@ func writeFaults(l *live, b *cost.Batch) {
 		ref := func(col string) string { return l.ref(onBuy, row, col) }
 		of := func(col string) string { return "INDEX(" + l.column(onOffers, col) + "," + ref("Price row") + ")" }
 		offer, quantity := ref("offer"), ref("quantity")
+		o := &l.e.Terms.Offers[p.Offer-1]
+		number := func(n int64) decimal.Decimal { return decimal.NewFromInt(n) }
+		l.work(onBuy, row, offerPart, of("Part no."), number(int64(thingNo(o.Kind, o.Index))))
+		l.work(onBuy, row, offerLeast, of("moq"), number(o.MOQ))
+		l.work(onBuy, row, offerTimes, of("multiple"), number(o.Multiple))
+		if most := "IF(ISNUMBER(" + of("most") + ")," + of("most") + `,"")`; o.Most < 0 {
+			l.workText(onBuy, row, offerMost, most, "")
+		} else {
+			l.work(onBuy, row, offerMost, most, number(o.Most))
+		}
 		says := func(col, what string) string { return `"` + l.plainRef(onBuy, row, col) + " " + what + `"` }
 		where := func(col, what string) string { // in Inputs, in the row of the price
 			s, c := l.columnOf(onOffers, col)
 			return fmt.Sprintf(`"%s!%s"&(%d+%s)&" %s"`, s.sheet, bom.ColumnLetters(s.colAt[c-1]), s.body[0]-1, ref("Price row"), what)
 		}
-		odd := func(col string) string { return "AND(NOT(ISNUMBER(" + of(col) + "))," + of(col) + `<>"")` }
-		ordered := "SUMIF(" + l.span(onBuy, "offer", b.Size) + "," + offer + "," + l.span(onBuy, "quantity", b.Size) + ")"
+		words := func(col string) struct{ when, says string } {
+			return struct{ when, says string }{"ISTEXT(" + of(col) + ")", where(col, "is no number")}
+		}
+		over := "IF(ISNUMBER(" + l.refOf(onBuy, row, offerMost) + "),SUMIF(" + l.span(onBuy, "offer", b.Size) + "," + offer + "," + l.span(onBuy, "quantity", b.Size) +
+			")>" + l.refOf(onBuy, row, offerMost) + ",1=0)"
 		l.faults(onBuy, row, cases{
 			{"NOT(ISNUMBER(" + offer + "))", says("offer", "is no number of an offer")},
 			{fmt.Sprintf("OR(%s<1,%s>%d,INT(%s)<>%s)", offer, offer, n, offer, offer), says("offer", "is no offer that there is")},
 			{"NOT(ISNUMBER(" + quantity + "))", says("quantity", "is no order quantity")},
 			{"OR(" + quantity + "<0,INT(" + quantity + ")<>" + quantity + ")", says("quantity", "is not a whole number")},
-			{of("Part no.") + "<>" + strconv.Itoa(partNo(&p)), says("offer", `is an offer of another part than "&`+ref("part")+`&"`)},
+			{ref(offerPart) + "<>" + strconv.Itoa(partNo(&p)), says("offer", `is an offer of another part than "&`+ref("part")+`&"`)},
 			{quantity + "=0", `""`},
-			{quantity + "<" + of("moq"), says("quantity", `is under the MOQ of "&`+of("moq")+`&"`)},
-			{"ABS(" + quantity + "/" + of("multiple") + "-ROUND(" + quantity + "/" + of("multiple") + ",0))>0.000001", says("quantity", `is no multiple of "&`+of("multiple")+`&"`)},
-			{"AND(ISNUMBER(" + of("most") + ")," + ordered + ">" + of("most") + ")", says("quantity", `is over the stock of "&`+of("most")+`&"`)},
+			{quantity + "<" + ref(offerLeast), says("quantity", `is under the MOQ of "&`+ref(offerLeast)+`&"`)},
+			{"ABS(" + quantity + "/" + ref(offerTimes) + "-ROUND(" + quantity + "/" + ref(offerTimes) + ",0))>0.000001", says("quantity", `is no multiple of "&`+ref(offerTimes)+`&"`)},
+			{over, says("quantity", `is over the stock of "&`+l.refOf(onBuy, row, offerMost)+`&"`)},
 			{"NOT(ISNUMBER(" + of("price") + "))", where("price", "has no price")},
 			{of("price") + "<0", where("price", "is below nothing")},
-			{odd("setup"), where("setup", "is no number")}, {odd("Line fee"), where("Line fee", "is no number")}, {odd("Duty %"), where("Duty %", "is no number")},
+			words("setup"), words("Line fee"), words("Duty %"),
 		})
 	}
 	for i := range b.Boards {

@@ -84,9 +84,9 @@ type laid struct {
 	body  [2]int         // first and last body row
 
 	inputs  map[position]bool
-	live    map[position]bool // has a formula
-	extras  []string          // headings of the working columns
-	working map[position]reports.Value
+	live    []bool          // cells with a formula, row by row
+	extras  []string        // headings of the working columns
+	working []reports.Value // values of the working columns, row by row
 }
 
 // name is a name for a cell or a range.
@@ -117,7 +117,8 @@ func columnKey(key string, batch int) string {
 // note takes in what a table holds. Where its cells stand is filled in by its sheet.
 func (l *live) note(t *reports.Table, extras ...string) *laid {
 	s := &laid{table: t, rowAt: make([]int, len(t.Rows)), rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
-		inputs: map[position]bool{}, live: map[position]bool{}, extras: extras, working: make(map[position]reports.Value, len(extras)*len(t.Rows))}
+		inputs: map[position]bool{}, extras: extras, working: make([]reports.Value, len(extras)*len(t.Rows)),
+		live: make([]bool, (len(t.Columns)+len(extras))*len(t.Rows))}
 	for i, c := range t.Columns {
 		s.cols[columnKey(c.Key, c.Batch)] = i + 1
 	}
@@ -195,10 +196,18 @@ func (l *live) give(c sum.Cell, f formula) {
 	(*row)[c.Col-1] = f
 }
 
+// isLive tells whether a cell has a formula.
+func (s *laid) isLive(at position) *bool { return &s.live[at.row*len(s.colAt)+at.col-1] }
+
+// work is what stands in a cell of a working column.
+func (s *laid) work(at position) *reports.Value {
+	return &s.working[at.row*len(s.extras)+at.col-1-len(s.table.Columns)]
+}
+
 // value is what stands in a cell of a table or of its working columns.
 func (s *laid) value(at position) reports.Value {
 	if at.col > len(s.table.Columns) {
-		return s.working[at]
+		return *s.work(at)
 	}
 	return s.table.Rows[at.row].Values[at.col-1]
 }
@@ -316,7 +325,7 @@ func (l *live) set(table, row, col, text string) {
 	if v.IsText() {
 		f.isStr, f.str = true, v.Exact(reports.AsText)
 	}
-	s.live[at] = true
+	*s.isLive(at) = true
 	l.give(s.cell(at), f)
 }
 
@@ -328,7 +337,7 @@ func (l *live) setIn(table, row, col string, batch int, text string) {
 func (l *live) work(table, row, col, text string, v decimal.Decimal) {
 	s, at, ok := l.find(table, row, col)
 	if ok {
-		s.working[at] = reports.Number(v)
+		*s.work(at) = reports.Number(v)
 	}
 	l.set(table, row, col, text)
 }
@@ -339,11 +348,11 @@ func (l *live) workText(table, row, col, text, v string) {
 	if !ok {
 		return
 	}
-	s.working[at] = reports.Text(v)
+	*s.work(at) = reports.Text(v)
 	gap := l.gap
 	l.gap = false
 	if !gap {
-		s.live[at] = true
+		*s.isLive(at) = true
 		l.give(s.cell(at), formula{text: text, isStr: true, str: v})
 	}
 }
@@ -367,7 +376,7 @@ func (l *live) say(c sum.Cell, text, str string) {
 // constant fills in a cell of a working column that is no formula.
 func (l *live) constant(table, row, col string, v decimal.Decimal) {
 	if s, at, ok := l.find(table, row, col); ok {
-		s.working[at] = reports.Number(v)
+		*s.work(at) = reports.Number(v)
 	}
 }
 

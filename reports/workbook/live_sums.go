@@ -67,7 +67,7 @@ func nameRanges(l *live) {
 // 1 where the part costs a consign fee, 1 where less is bought than has to be, and what
 // of what is bought is taken; 1 where the order is made, and how many headings it has.
 var (
-	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost", "Heading no.", "Dutied", "Own duty", faultSays, fault}
+	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost", "Heading no.", "Dutied", "Own duty", offerPart, offerLeast, offerTimes, offerMost, faultSays, fault}
 	partTerms  = []string{"Consumed of cash", "Consigned", "Short", "takes", faultSays, fault}
 	orderTerms = []string{"Ordered", "headings"}
 )

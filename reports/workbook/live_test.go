@@ -31,7 +31,7 @@ func demos(t *testing.T) map[string]*cost.Estimate {
 // smallGroup are the functions that formulas may use: all of them stand in the
 // small group of OpenFormula, OpenDocument 1.3 part 4, section 2.3.2 (list from
 // memory), which every spreadsheet program shares, but FIXED, of the medium group.
-var smallGroup = []string{"ABS", "AND", "CHOOSE", "COUNTIF", "DATE", "DAY", "FIXED", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "MONTH", "NOT", "OR", "ROUND", "SUM", "SUMIF", "YEAR"}
+var smallGroup = []string{"ABS", "AND", "CHOOSE", "COUNTIF", "DATE", "DAY", "FIXED", "IF", "INDEX", "INT", "ISNUMBER", "ISTEXT", "MATCH", "MAX", "MIN", "MONTH", "NOT", "OR", "ROUND", "SUM", "SUMIF", "YEAR"}
 
 // Every figure of every table stands in its cell, whether a formula stands
 // beside it or not, and formulas use the shared functions alone, no arrays.
@@ -103,7 +103,7 @@ func TestMoneyIsLive(t *testing.T) {
 				for j, v := range r.Values {
 					where := position{i, j + 1}
 					d, number := v.Decimal()
-					cell, live := s.cell(where), s.live[where]
+					cell, live := s.cell(where), *s.isLive(where)
 					if number && v.FormatIn(s.table.Columns[j]).Kind == reports.KindMoney && !live && !d.IsZero() {
 						t.Errorf("%s: %s, %s!%s holds %s and no formula", name, table, cell.Sheet, at(cell.Col, cell.Row), d)
 					}

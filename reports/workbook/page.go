@@ -288,7 +288,7 @@ func (p *page) paint(col, row int, l look) {
 func (p *page) put(s *laid, i, j int, l look) {
 	where := s.cell(position{i, j + 1})
 	if j >= len(s.table.Columns) {
-		p.work(where, s.working[position{i, j + 1}])
+		p.work(where, *s.work(position{i, j + 1}))
 		return
 	}
 	c, v := s.table.Columns[j], s.table.Rows[i].Values[j]
@@ -298,7 +298,7 @@ func (p *page) put(s *laid, i, j int, l look) {
 	if s.inputs[position{i, j + 1}] {
 		l.fill, l.colour = inputExample, inputInk
 	}
-	if s.live[position{i, j + 1}] && v.IsText() {
+	if *s.isLive(position{i, j + 1}) && v.IsText() {
 		l.wrap = true
 	}
 	p.value(where.Col, where.Row, v, f, l)
