@@ -24,7 +24,7 @@ type tillSums struct {
 	paying, payments    sum.Ref // units that are paid for; payments, those of free units included
 	asked               sum.Ref // of all recipients, for what they bear
 	each, ofFree        sum.Ref // of one for a unit, and for a free one
-	borne               sum.Ref // cash that the recipients bear
+	share               sum.Ref // cash that the recipients bear of a unit
 	cash, reclaim, cost sum.Ref // of the maker and the recipients: paid, coming back, consumed
 	fee, fixed, tax     sum.Ref // settings
 }
@@ -45,12 +45,13 @@ func stateTill(s *sums) {
 	t.fee, t.fixed, t.tax = s.setting(setFee), s.setting(setFeeFixed), s.setting(setTax)
 	t.cash, t.reclaim, t.cost = s.bears[0].cash, s.bears[0].reclaim, s.bears[0].consumed
 	set := s.setting(setStep)
-	s.step = s.More(set, 0, set, s.Number(decimal.New(1, -s.digits)))
+	s.step = s.name(OfTotal, 0, "step", s.More(set, 0, set, s.Number(decimal.New(1, -s.digits))), sum.Loose)
 	if i := s.m.payers.recipients; i >= 0 {
 		p, bears := &b.Payers[i], &s.bears[i]
 		t.cash, t.reclaim, t.cost = s.Add(t.cash, bears.cash), s.Add(t.reclaim, bears.reclaim), s.Add(t.cost, bears.consumed)
-		each, ofFree := s.askFor(bears.cash, s.Count(n))
-		t.each, t.borne = s.money(OfTotal, 0, "asked", each), bears.cash
+		t.share = s.name(OfTotal, 0, "recipients' share", s.Div(bears.cash, s.Count(n)), sum.Loose)
+		each, ofFree := s.askFor(t.share)
+		t.each = s.money(OfTotal, 0, "asked", each)
 		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(t.each)}
 		all := s.Mul(t.each, t.paying)
 		if free > 0 {
@@ -79,15 +80,15 @@ func (m *Model) free() int64 {
 	return m.prices.Settings.FreeUnits
 }
 
-// askFor states what is asked for a share of over ÷ under, with sales tax: of who pays for
-// a unit besides, and of who is given one, who pays the payment fee as well.
-func (s *sums) askFor(over, under sum.Ref) (each, ofFree sum.Ref) {
-	t := &s.till
-	gross := s.Add(s.Count(100), t.tax)
-	each = s.Up(s.Div(s.Mul(over, gross), s.Mul(under, s.Count(100))), s.step)
-	keep := s.Sub(s.Count(10_000), s.Mul(t.fee, gross))
-	ofFree = s.Up(s.Div(s.Mul(s.Add(over, s.Mul(t.fixed, under)), gross, s.Count(100)), s.Mul(under, keep)), s.step)
-	return each, s.More(over, 0, ofFree, 0)
+// askFor states what is asked for a share of a unit, with sales tax: of who pays for the
+// unit besides, and of who is given one, who pays the payment fee as well.
+func (s *sums) askFor(share sum.Ref) (each, ofFree sum.Ref) {
+	t, hundred := &s.till, s.Count(100)
+	gross := s.Add(hundred, t.tax)
+	each = s.Up(s.percent(share, gross), s.step)
+	keep := s.Sub(hundred, s.percent(t.fee, gross))
+	ofFree = s.Up(s.Div(s.Mul(s.Add(share, t.fixed), gross), keep), s.step)
+	return each, s.More(share, 0, ofFree, 0)
 }
 
 // askByZone states what each recipient in a zone is asked for where all pay the
@@ -108,10 +109,9 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 		if open || s.b.Posts[first].Parcels == 0 {
 			continue
 		}
-		// (cash − postage) / all + postage × zone / all postage / units, over one denominator.
 		cash, units := s.Add(cashes...), s.Add(counts...)
-		rest := s.Mul(s.Sub(p.cash, p.postage), s.post, units)
-		each, ofFree := s.askFor(s.Add(rest, s.Mul(p.postage, cash, all)), s.Mul(all, s.post, units))
+		rest := s.Div(s.Sub(p.cash, p.postage), all)
+		each, ofFree := s.askFor(s.Add(rest, s.Div(s.Mul(p.postage, cash), s.Mul(s.post, units))))
 		if free {
 			each = ofFree
 		}
@@ -137,18 +137,23 @@ func stateCharge(s *sums) {
 		stateQuote(s, 0)
 		return
 	}
-	margin, units := s.setting(setMargin), s.Count(int64(s.b.Size))
-	gross, scale := s.Add(s.Count(100), t.tax), s.Count(10_000)
-	keep := s.Sub(s.Sub(scale, s.Mul(s.Count(100), margin)), s.Mul(t.fee, gross))
-	over := s.Add(s.Mul(s.bears[0].consumed, units, scale), s.Mul(t.fixed, t.paying, units, scale), s.Mul(t.fee, t.borne, gross, t.paying))
-	price := s.Up(s.Div(s.Mul(over, gross), s.Mul(t.paying, units, keep, s.Count(100))), s.step)
-	price = s.money(OfCharge, 0, "price", s.More(keep, 0, price, 0)) // readers refuse what leaves nothing
+	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
+	hundred, margin := s.Count(100), s.setting(setMargin)
+	gross := s.Add(hundred, t.tax)
+	cost, cover := named("unit cost", s.Div(s.bears[0].consumed, t.paying)), t.fixed
+	if t.share != 0 {
+		cover = s.Add(t.fixed, named("fee on share", s.percent(s.percent(t.share, gross), t.fee)))
+	}
+	cover = named("to cover", s.Add(cost, cover))
+	left := s.Sub(s.Sub(hundred, margin), s.percent(t.fee, gross))
+	left = named("left", s.Max(left, 0)) // readers refuse what leaves nothing
+	before := named("before tax", s.Div(s.Mul(cover, hundred), left))
+	full := named("unrounded", s.Add(before, named("tax unrounded", s.percent(before, t.tax))))
+	price := s.money(OfCharge, 0, "price", s.Up(full, s.step))
 	c.Step, c.Price = s.Value(s.step), s.Value(price)
 
-	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
-	cost := named("unit cost", s.Div(s.bears[0].consumed, t.paying))
 	fee := named("fee", s.Add(s.percent(s.Add(price, t.each), t.fee), t.fixed))
-	net := s.Div(s.Mul(price, s.Count(100)), gross)
+	net := s.Div(s.Mul(price, hundred), gross)
 	part, tax := named("margin", s.percent(net, margin)), named("tax of one", s.Sub(price, net))
 	rounding := named("rounding", s.Sub(s.Sub(s.Sub(s.Sub(price, cost), fee), part), tax))
 	c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding = s.Value(cost), s.Value(fee), s.Value(part), s.Value(tax), s.Value(rounding)

@@ -23,12 +23,15 @@ type askable struct {
 type NoFigure struct {
 	Could []string // all that it can mean, where it can mean several
 	Near  []string // else the names that are nearest
+	Free  bool     // the price was asked for where no unit is paid for
 }
 
 // Error says so in one line.
 func (n *NoFigure) Error() string {
 	const most = 8
 	switch could := n.Could; {
+	case n.Free:
+		return "all units are free, so there is no price; there is " + strings.Join(could, "; ")
 	case len(could) > most:
 		return "several figures are called so: " + strings.Join(could[:most], "; ") + " and more"
 	case len(could) > 0:
@@ -175,6 +178,9 @@ func (t *Explainer) Find(text string) (stated.Ref, error) {
 		t.callAll()
 	}
 	found := t.index[asked(text)]
+	if len(found) == 0 && t.b.Till.Paying == 0 && slices.Contains([]string{RowPrice, sellingPrice}, asked(text)) {
+		return 0, t.noPrice()
+	}
 	if len(found) == 0 {
 		found = t.containing(text)
 	}
@@ -189,6 +195,17 @@ func (t *Explainer) Find(text string) (stated.Ref, error) {
 		none.Could = append(none.Could, t.figures[i].words.String())
 	}
 	return 0, none
+}
+
+// noPrice names what is asked for units that are all free.
+func (t *Explainer) noPrice() *NoFigure {
+	n := &NoFigure{Free: true}
+	for _, a := range t.all() {
+		if a.key.Of == cost.OfTotal && a.key.What == "asked of free" || a.key.Of == cost.OfQuote && a.key.What == "in all" {
+			n.Could = append(n.Could, a.words.String())
+		}
+	}
+	return n
 }
 
 // containing are the figures whose names hold all words of a text; of the batch itself,

@@ -160,6 +160,44 @@ func TestExplainGolden(t *testing.T) {
 	golden(t, "explain.json", b.Bytes())
 }
 
+// The price is told by its steps (5.10), one below the other; where all units are
+// free, what is asked instead.
+func TestPriceIsToldInSteps(t *testing.T) {
+	run := sharedRun(demoRun(t, fixtures.Demos()[0], bom.LevelBuilt, []int{40}))
+	run.Prices.Settings.SalesTax = decimal.RequireFromString("19")
+	run.Prices.Settings.FreeUnits = 0
+	e := computed(t, run)
+	x := NewExplainer(e, &e.Batches[0])
+	r, err := x.Find("price")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var steps []string
+	told := x.Tell(r, 0)
+	for at := &told; len(at.Of) > 0; at = &at.Of[0] {
+		if strings.HasPrefix(at.Name, "payer ") {
+			break
+		}
+		steps = append(steps, at.Name+" = "+at.How)
+	}
+	want := []string{
+		"selling price = round up(before rounding, step that prices are rounded up to)",
+		"before rounding = before tax + sales tax before rounding",
+		"before tax = to cover with one unit × 100 ÷ left of 100 before tax",
+		"to cover with one unit = cost of a unit that is paid for + setting Payment fee fixed + payment fee on the recipients' share",
+		"cost of a unit that is paid for = payer maker: consumed ÷ units that are paid for",
+	}
+	if !slices.Equal(steps, want) {
+		t.Errorf("%s\nwant %s", strings.Join(steps, "\n"), strings.Join(want, "\n"))
+	}
+
+	e = demo(t, fixtures.Demos()[0], bom.LevelBuilt, []int{40})
+	_, err = NewExplainer(e, &e.Batches[0]).Find("price")
+	if want := "all units are free, so there is no price; there is charge per recipient of a free unit; quote: price of all"; err == nil || err.Error() != want {
+		t.Errorf("%v, want %s", err, want)
+	}
+}
+
 // A figure that stands in a cell and is not 0 has words: it never hides as a number in
 // what is told.
 func TestCellsHaveWords(t *testing.T) {

@@ -289,13 +289,14 @@ var (
 		"tax": "import tax", "handling": "handling", "total": "total",
 	}
 	chargeWords = map[string]string{
-		"given": "", "price": "", "unit cost": "cost of a unit that is paid for", "fee": "payment fee", "margin": "margin", "tax of one": "sales tax", "rounding": "rounding",
+		"given": "", "price": "", "fee on share": "payment fee on the recipients' share", "to cover": "to cover with one unit",
+		"left": "left of 100 before tax", "before tax": "before tax", "tax unrounded": "sales tax before rounding", "unrounded": "before rounding", "unit cost": "cost of a unit that is paid for", "fee": "payment fee", "margin": "margin", "tax of one": "sales tax", "rounding": "rounding",
 		"sold": "in for units that are paid for", "in": "in", "fees": "payment fees", "sales tax": "sales tax on all", "net": "income after fees and tax",
 		"stays": "cash surplus of the maker", "over": "margin over cost",
 	}
 	quoteWords = map[string]string{"each": "price of one", "all": "price of all of them", "in all": "price of all", "tax": "sales tax in it"}
 	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient", "asked of free": "charge per recipient of a free unit", "asked in all": "charge of all recipients", "paid": "cash of the maker and the recipients", "coming back": "what of it is reclaimed",
-		"paying units": "units that are paid for"}
+		"paying units": "units that are paid for", "recipients' share": "recipients' share of one unit", "step": "step that prices are rounded up to"}
 )
 
 // unitOf is what a result of a thing is counted in.
@@ -426,15 +427,20 @@ func (t *Explainer) borneWords(k stated.Key) stated.Words {
 	return w
 }
 
+// sellingPrice is what the price of a unit is called among other prices.
+const sellingPrice = "selling price"
+
 // priceWords call what comes of the price, the quote, and sums over all of a batch.
 func (t *Explainer) priceWords(k stated.Key) stated.Words {
 	w := stated.Words{Unit: t.e.Currency.Code}
 	switch k.Of {
 	case cost.OfCharge:
-		if w.Thing = "selling price"; k.At > 0 {
+		if w.Thing = sellingPrice; k.At > 0 {
 			w.Thing = "given price"
 		}
-		w.What = chargeWords[k.What]
+		if w.What = chargeWords[k.What]; k.What == "left" {
+			w.Unit = ""
+		}
 	case cost.OfQuote:
 		w.Thing, w.What = t.quoteThing(k), quoteWords[k.What]
 	default:

@@ -282,9 +282,9 @@ func (p *phrase) product(a []Ref) term {
 	return term{strings.Join(parts, " × "), tight}
 }
 
-// total adds up what is not 0, and counts what is.
+// total adds up what is not 0, and counts what is, where that makes it shorter.
 func (p *phrase) total(a []Ref) term {
-	const named = 3 // of nothing but zeros
+	const named, few = 3, 2 // of nothing but zeros; of a sum that is short as it is
 	var parts []string
 	var only term
 	zeros, more := 0, 0
@@ -293,7 +293,7 @@ func (p *phrase) total(a []Ref) term {
 		switch _, words := p.words(x); {
 		case p.Terms > 0 && len(parts) == p.Terms && !p.nothing(x):
 			more++
-		case !p.nothing(x), all && !words.none() && len(parts) < named:
+		case !p.nothing(x), !words.none() && (len(a) <= few || all && len(parts) < named):
 			only = p.term(x)
 			parts = append(parts, only.within(loose))
 		case !words.none():

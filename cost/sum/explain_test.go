@@ -43,7 +43,8 @@ func TestToldExpressions(t *testing.T) {
 		{"a choice within one", "where a = a (yes): (where a > b (no): 0, else c), else 7",
 			func(s *Sheet, a, b, c Ref) Ref { return s.Equal(a, a, s.More(a, b, 0, c), s.Count(7)) }},
 		{"a choice that is none to a reader", "b", func(s *Sheet, a, b, c Ref) Ref { return s.Equal(s.Count(1), s.Count(1), b, c) }},
-		{"terms that are 0", "a + 1 that is 0", func(s *Sheet, a, _, _ Ref) Ref { return s.Add(a, zeroOf(s, "y")) }},
+		{"a term of two that is 0", "a + y", func(s *Sheet, a, _, _ Ref) Ref { return s.Add(a, zeroOf(s, "y")) }},
+		{"terms that are 0", "a + b + 1 that is 0", func(s *Sheet, a, b, _ Ref) Ref { return s.Add(a, zeroOf(s, "y"), b) }},
 		{"nothing but zeros", "w + x + y + 1 that is 0",
 			func(s *Sheet, _, _, _ Ref) Ref {
 				return s.Add(zeroOf(s, "w"), zeroOf(s, "x"), zeroOf(s, "y"), zeroOf(s, "z"))

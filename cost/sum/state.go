@@ -107,11 +107,8 @@ func (s *Sheet) Up(a, b Ref) Ref {
 	if a == 0 {
 		return 0
 	}
-	over, under := s.nodes[a].value, s.nodes[b].value
-	if n := &s.nodes[a]; n.op == opDiv { // whether there is a rest is exact too
-		args := s.argsOf(a)
-		over, under = s.nodes[args[0]].value, s.nodes[args[1]].value.Mul(under)
-	}
+	over, under := s.fraction(a) // whether there is a rest is exact too
+	under = under.Mul(s.nodes[b].value)
 	v := decimal.Zero
 	if !under.IsZero() {
 		steps, rest := over.QuoRem(under, 0)
@@ -121,6 +118,45 @@ func (s *Sheet) Up(a, b Ref) Ref {
 		v = steps.Mul(s.nodes[b].value)
 	}
 	return s.add(node{op: opUp, value: v}, a, b)
+}
+
+// fraction is what a node comes to exactly, also where a quotient in it goes on without
+// end: over ÷ under.
+func (s *Sheet) fraction(r Ref) (over, under decimal.Decimal) {
+	one := decimal.NewFromInt(1)
+	a := s.argsOf(r)
+	switch s.nodes[r].op {
+	case opSame:
+		return s.fraction(a[0])
+	case opDiv:
+		over, under = s.fraction(a[0])
+		by, of := s.fraction(a[1])
+		if by.IsZero() {
+			return decimal.Zero, one
+		}
+		return over.Mul(of), under.Mul(by)
+	case opMul:
+		over, under = one, one
+		for _, x := range a {
+			o, u := s.fraction(x)
+			over, under = over.Mul(o), under.Mul(u)
+		}
+		return over, under
+	case opAdd, opSub:
+		over, under = s.fraction(a[0])
+		for _, x := range a[1:] {
+			o, u := s.fraction(x)
+			if s.nodes[r].op == opSub {
+				o = o.Neg()
+			}
+			if !u.Equal(under) {
+				over, o, under = over.Mul(u), o.Mul(under), under.Mul(u)
+			}
+			over = over.Add(o)
+		}
+		return over, under
+	}
+	return s.nodes[r].value, one
 }
 
 // Min is the least of some.

@@ -85,6 +85,26 @@ func TestUp(t *testing.T) {
 	}
 }
 
+// Whether steps come out is told of the exact quotient, also where it has a name and
+// something is worked out from it: 200 / 3 × 1.2 is 80, and so is 200 / 3 + 40 / 3.
+func TestUpIsExactThroughQuotients(t *testing.T) {
+	s := New(8)
+	third := s.Name(Key{"price", 0, ""}, s.Div(s.Count(200), s.Count(3)), Loose)
+	for _, row := range []struct {
+		why string
+		r   Ref
+	}{
+		{"a product", s.Mul(third, s.Number(d("1.2")))},
+		{"a quotient of it", s.Div(third, s.Div(s.Count(5), s.Count(6)))},
+		{"a sum", s.Add(third, s.Div(s.Count(40), s.Count(3)))},
+		{"a difference", s.Sub(s.Div(s.Count(560), s.Count(6)), s.Div(s.Count(40), s.Count(3)))},
+	} {
+		if got := s.Value(s.Up(row.r, s.Number(d("0.01")))); !got.Equal(d("80")) {
+			t.Errorf("%s: %s; want 80", row.why, got)
+		}
+	}
+}
+
 // rat evaluates a node in exact fractions: by math/big and nothing of the package but
 // what the node is made of.
 func rat(s *Sheet, r Ref) *big.Rat {
