@@ -46,6 +46,9 @@ type Settings struct {
 	Fabricator   string          // who makes the boards; empty: whoever lands cheapest
 	PriceAgeDays int
 	OldSpread    decimal.Decimal // %, how far a price older than that may turn out otherwise
+	ThinCover    decimal.Decimal // times what a batch requires; stock under it may run out
+	FewSources   int             // suppliers; fewer are too few
+	StockAgeDays int             // older stock figures are not relied on
 	CIF          bool            // customs value holds the delivery
 	TaxRecovered bool
 	LabourPaid   bool

@@ -50,6 +50,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Warnings = append(e.Warnings, p.String())
 	}
 	e.Extras = extras(run)
+	e.RunningOut = runningOut(m, e.Batches)
 	if !e.Complete {
 		e.Troubles, _ = Substitutes(run, nil)
 	}

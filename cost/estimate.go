@@ -22,13 +22,14 @@ type Estimate struct {
 	Boards      []Board  // board types
 	Parts       []Part   // what is bought under one key
 	Batches     []Batch
-	Curve       *Curve     // over a range of sizes, where one was swept
-	Chances     *Chances   // what it may turn out to cost, where that was asked for
-	Pricing     *Pricing   // what a given price brings, where that was asked for
-	Levels      []LevelRun // side by side, where that was asked for
-	Extras      []Extra    // what each rule of the run adds
-	Troubles    []Trouble  // what might stand in for parts that run short
-	Assumptions []string   // what was guessed where the lists do not say it, grouped
+	Curve       *Curve       // over a range of sizes, where one was swept
+	Chances     *Chances     // what it may turn out to cost, where that was asked for
+	Pricing     *Pricing     // what a given price brings, where that was asked for
+	Levels      []LevelRun   // side by side, where that was asked for
+	Extras      []Extra      // what each rule of the run adds
+	RunningOut  []StockCover // parts whose cover is thin, the least first
+	Troubles    []Trouble    // what might stand in for parts that run short
+	Assumptions []string     // what was guessed where the lists do not say it, grouped
 	Warnings    []string
 	Cautions    []Caution
 	Sources     []Source

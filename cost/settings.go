@@ -35,6 +35,12 @@ func (m *Model) settingFigure(name string) (d decimal.Decimal, unit string, ok b
 		return s.BoardWorth, "%", true
 	case "Price age limit days":
 		return decimal.NewFromInt(int64(s.PriceAgeDays)), "days", true
+	case "Thin cover":
+		return s.ThinCover, "times what is required", true
+	case "Fewest sources":
+		return decimal.NewFromInt(int64(s.FewSources)), "suppliers", true
+	case "Stock age limit days":
+		return decimal.NewFromInt(int64(s.StockAgeDays)), "days", true
 	case "Margin %":
 		return s.Margin, "%", true
 	case "Payment fee %":

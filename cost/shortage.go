@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"tenoff/bom"
+	"tenoff/cost/buy"
 )
 
 // Limits gives, for the parts whose stock does not build a batch of the given
@@ -75,19 +76,30 @@ func largestBuilt(m *Model, part, size int) int {
 func (m *Model) canBuy(part int) bom.Quantity {
 	var sum bom.Quantity
 	for _, o := range m.parts[part].offers {
-		if o.Stock < 0 {
-			return bom.MaxQuantity
-		}
-		multiple := max(1, o.Multiple)
-		if most := o.Stock / multiple * multiple; most >= max(o.MOQ, o.Breaks[0].From) {
-			if held, ok := o.Pieces.Times(most); ok {
-				sum = min(bom.MaxQuantity, sum+held)
-			} else {
-				return bom.MaxQuantity
-			}
-		}
+		sum = min(bom.MaxQuantity, sum+mostOf(&o))
 	}
 	return sum
+}
+
+// mostOf is the most that can be ordered of one offer.
+func mostOf(o *buy.Offer) bom.Quantity {
+	multiple := max(1, o.Multiple)
+	most := o.Stock / multiple * multiple
+	switch {
+	case o.Stock < 0:
+		return bom.MaxQuantity
+	case most < max(o.MOQ, o.Breaks[0].From):
+		return 0
+	}
+	return atMost(o.Pieces.Times(most))
+}
+
+// atMost is a product, or the most that is counted where it is beyond that.
+func atMost(q bom.Quantity, ok bool) bom.Quantity {
+	if !ok {
+		return bom.MaxQuantity
+	}
+	return q
 }
 
 // stockReach is what can be bought and what is on hand.

@@ -44,7 +44,7 @@ func example(tab, heading string) string {
 func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
-			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\n"+
+			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\nThin cover,2.5\nFewest sources,3\nStock age limit days,14\n"+
 			"Customs basis,cif\nTax recovered,yes\nLabour paid,yes\nSales tax %,20\nFree units,all\nSurplus worth %,90\nBoard surplus worth %,5\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\nQuote from,Fen Club\nQuote valid days,14\nQuote payment terms,in cash\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
 		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free up to,Tax free up to,Handling fee,Consignment fee per line,As of,Note\n"+
@@ -81,7 +81,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	// at takes the place over from what was read; TestPlaces checks it.
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
-		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), CIF: true, TaxRecovered: true, LabourPaid: true, SalesTax: dec("20"), FreeUnits: bom.AllFree, SurplusWorth: dec("90"), BoardWorth: dec("5"), Margin: dec("10"),
+		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), ThinCover: dec("2.5"), FewSources: 3, StockAgeDays: 14, CIF: true, TaxRecovered: true, LabourPaid: true, SalesTax: dec("20"), FreeUnits: bom.AllFree, SurplusWorth: dec("90"), BoardWorth: dec("5"), Margin: dec("10"),
 		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", Recipients: "members", BenchHours: dec("3.5"), QuoteFrom: "Fen Club", QuoteDays: 14, QuoteTerms: "in cash", All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
@@ -176,7 +176,7 @@ func TestDefaultsOfSettings(t *testing.T) {
 	got, problems := read(Options{}, "settings", "Setting,Value\nHome currency,EUR\nConfidence %,\n")
 	expect(t, problems)
 	s := got.Settings
-	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.SpacingMM != 5 || s.BenchHours.String() != "2" || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
+	if s.Confidence.String() != "95" || s.UnitYield.String() != "100" || s.PriceAgeDays != 90 || s.ThinCover.String() != "1.5" || s.FewSources != 2 || s.StockAgeDays != 7 || s.SpacingMM != 5 || s.BenchHours.String() != "2" || s.CIF || s.TaxRecovered || !s.LabourRate.IsZero() {
 		t.Errorf("%+v", s)
 	}
 	var names []string
@@ -223,6 +223,12 @@ func TestSettingRules(t *testing.T) {
 			`p/settings.csv:3:2: Value: out of range ("0"); hours over 0 and up to 24`}},
 		{"a day that is too long", "Home currency,EUR\nBench hours per day,25", []string{
 			`p/settings.csv:3:2: Value: out of range ("25"); hours over 0 and up to 24`}},
+		{"a cover under one", "Home currency,EUR\nThin cover,0.9", []string{
+			`p/settings.csv:3:2: Value: out of range ("0.9"); a number of 1 or more`}},
+		{"part of a source", "Home currency,EUR\nFewest sources,1.5", []string{
+			`p/settings.csv:3:2: Value: not a whole number ("1.5"); a whole number such as 12`}},
+		{"an age that is none", "Home currency,EUR\nStock age limit days,week", []string{
+			`p/settings.csv:3:2: Value: not a number ("week"); a number such as 1234.56`}},
 		{"a basis that is none", "Home currency,EUR\nCustoms basis,CIP", []string{
 			`p/settings.csv:3:2: Value: not one of the choices ("CIP"); one of CIF, FOB; did you mean CIF`}},
 		{"neither yes nor no", "Home currency,EUR\nTax recovered,perhaps", []string{

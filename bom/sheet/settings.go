@@ -131,6 +131,14 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		if s.OldSpread.Equal(hundred) {
 			d.wrong(c, "a percentage from 0 and under 100", "out of range")
 		}
+	case "Thin cover":
+		if s.ThinCover = d.number(c, oneAndAHalf); s.ThinCover.LessThan(decimal.NewFromInt(1)) {
+			d.wrong(c, "a number of 1 or more", "out of range")
+		}
+	case "Fewest sources":
+		s.FewSources = int(d.whole(c, 2, 0))
+	case "Stock age limit days":
+		s.StockAgeDays = int(d.whole(c, 7, 0))
 	case "Customs basis":
 		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
 	case "Tax recovered":
@@ -177,7 +185,9 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 var (
 	hundred = decimal.NewFromInt(100)
 	two     = decimal.NewFromInt(2)
-	aDay    = decimal.NewFromInt(24) // h
+
+	oneAndAHalf = decimal.New(15, -1)
+	aDay        = decimal.NewFromInt(24) // h
 )
 
 // freeUnits reads how many units are given away.

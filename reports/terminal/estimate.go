@@ -78,6 +78,10 @@ func answer(e *cost.Estimate, said Said, payers int, o Options) []byte {
 	} else if !e.Complete {
 		line("not every line has a price")
 	}
+	if thin := reports.PartsRunningOut(e); len(thin) > 0 {
+		tail := "; tenoff stock tells more"
+		line(fitted(counted(len(thin), "part")+" may run out: ", thin, "more", o.width()-reports.Width(tail)) + tail)
+	}
 	if said.Counts != "" {
 		line(said.Counts)
 	}

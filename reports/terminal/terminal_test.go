@@ -117,6 +117,10 @@ func TestAnswerFitsAScreen(t *testing.T) {
 		e := sample.Unpriced(sample.Frost(10, 400, 1000000))
 		e.Name = strings.Repeat("very long name ", 12)
 		e.Today = bom.Date{Year: 2026, Month: 11, Day: 29}
+		e.RunningOut = nil
+		for n := range payers {
+			e.RunningOut = append(e.RunningOut, cost.StockCover{Part: cost.Part{Key: strings.Repeat("LONG-PART-", n+2)}})
+		}
 		e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(40), Incomes: make([]cost.Income, 3)}
 		for i := range e.Batches {
 			b := &e.Batches[i]

@@ -42,6 +42,7 @@ const (
 	onSteps       = "Cost steps"
 	onRisk        = "Risk"
 	onNotes       = "Warnings"
+	onThin        = "May run out"
 	onRules       = "Rules"
 	onLeftOut     = "Suppliers left out"
 	onOther       = "Second sources"

@@ -305,8 +305,14 @@ var toldElsewhere = []string{"supplier", "offer", "board", "material"}
 func (b *book) notesSheet() *page {
 	p := b.newPage(sheetNotes, "Notes: what is missing, warnings, assumptions, cautions, and what is excluded")
 	p.landscape = true
+	p.add(b.table(onThin))
 	if s := b.table(onNotes); s != nil {
-		p.place(&block{laid: s.show(), rows: s.all(), notes: s.table.Notes})
+		bl := &block{laid: s.show(), rows: s.all(), notes: s.table.Notes}
+		if len(p.blocks) > 0 {
+			bl.title = s.table.Title
+		}
+		p.place(bl)
+		p.repeat = bl.head
 	}
 	return p
 }

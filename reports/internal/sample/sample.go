@@ -89,7 +89,25 @@ func Frost(sizes ...int) *cost.Estimate {
 	for _, size := range sizes {
 		e.Batches = append(e.Batches, batch(e, size))
 	}
+	if len(sizes) > 0 {
+		e.RunningOut = []cost.StockCover{thin(e)}
+	}
 	return e
+}
+
+// thin is how far the stock of a part goes that has three to spare for the last batch.
+func thin(e *cost.Estimate) cost.StockCover {
+	const resistor = 0
+	c := cost.StockCover{Part: e.Parts[resistor], Sources: 1, FewSources: true, MayRunOut: true, OldDays: 41}
+	for _, b := range e.Batches {
+		c.Stock = b.Parts[resistor].Demand + bom.Whole(3)
+	}
+	for _, b := range e.Batches {
+		demand := b.Parts[resistor].Demand
+		c.Batches = append(c.Batches, cost.BatchCover{Size: b.Size, Demand: demand, Cover: decimal.NewNullDecimal(c.Stock.Decimal().DivRound(demand.Decimal(), 2))})
+	}
+	c.Offers = []cost.StockOffer{{Supplier: items[resistor].supplier, Code: items[resistor].code, Stock: c.Stock, Most: c.Stock, AsOf: newest, OldDays: 41}}
+	return c
 }
 
 func sources() []cost.Source {

@@ -1,0 +1,213 @@
+package cost
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// StockCover is how far what suppliers have of a part goes.
+type StockCover struct {
+	Part        Part
+	Batches     []BatchCover // one for each batch size
+	Stock       bom.Quantity // that can be ordered of all offers together, pieces
+	Enough      bool         // some offer states no stock, which counts as enough
+	Offers      []StockOffer // by supplier and order code
+	Sources     int          // suppliers that some can be ordered from
+	Substitutes []string     // that may be taken, those of the price sheet first
+
+	MayRunOut  bool // the cover of some batch is thin
+	FewSources bool // fewer than the setting asks for
+	OldDays    int  // age of the oldest figure that the cover rests on, where that is too old; else 0
+
+	index int // of the part in the model
+}
+
+// BatchCover is how often the stock holds what one batch requires.
+type BatchCover struct {
+	Size   int
+	Demand bom.Quantity        // to be bought, allowance included, pieces
+	Cover  decimal.NullDecimal // stock ÷ demand, cut to two decimals; not valid where the stock is enough or nothing is to be bought
+}
+
+// StockOffer is what one supplier has of a part under one order code.
+type StockOffer struct {
+	Supplier  string
+	Code      string
+	Stock     bom.Quantity // as the price sheet states it, pieces; 0 where it is Enough
+	Enough    bool         // the price sheet states none
+	Most      bom.Quantity // of it, what can be ordered in whole orders; bom.MaxQuantity where it is Enough
+	AsOf      bom.Date     // of the figure; none where the row has no date
+	OldDays   int          // age of the figure, where that is over the limit of the setting; else 0
+	LeadDays  int
+	LeadKnown bool
+}
+
+// Thin tells whether anything speaks against relying on the stock of the part.
+func (c *StockCover) Thin() bool { return c.MayRunOut || c.FewSources || c.OldDays > 0 }
+
+// StockCovers tells how far the stock of every part goes that some batch of a run has to
+// buy, the thin ones first: what may run out, the least cover first; then what has few
+// sources; then what rests on old figures. Boards, which are made to order, and filament,
+// of which no stock is stated, are left out. With errors among the problems there is none.
+func StockCovers(run Run) ([]StockCover, bom.Problems) {
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	batches := make([]Batch, len(run.Batches))
+	found := faults{index: map[faultKey]int{}}
+	for i, size := range run.Batches {
+		b, complaints := &batches[i], bom.Problems{}
+		b.Size, b.Parts = size, make([]PartRun, len(m.parts))
+		workOutNeeds(m, b, &complaints)
+		found.add(size, complaints)
+		s := m.scratch()
+		s.b = b
+		for p := range m.parts {
+			if m.parts[p].Unit != grams {
+				_, b.Parts[p] = s.demandOf(p)
+			}
+		}
+	}
+	if problems = append(problems, found.merged()...); problems.Failed() {
+		return nil, problems
+	}
+	return withSubstitutes(m, coversOf(m, batches)), problems
+}
+
+// runningOut are the parts that may run out.
+func runningOut(m *Model, batches []Batch) []StockCover {
+	return withSubstitutes(m, slices.DeleteFunc(coversOf(m, batches), func(c StockCover) bool { return !c.MayRunOut }))
+}
+
+// withSubstitutes names what may stand in for the parts.
+func withSubstitutes(m *Model, covers []StockCover) []StockCover {
+	for i := range covers {
+		for _, s := range candidatesFor(m, covers[i].index) {
+			if s.Allowed {
+				covers[i].Substitutes = append(covers[i].Substitutes, s.Substitute)
+			}
+		}
+	}
+	return covers
+}
+
+// coversOf computes the cover of every part that some batch has to buy.
+func coversOf(m *Model, batches []Batch) (out []StockCover) {
+	for i := range m.parts {
+		if m.parts[i].Unit == grams || !slices.ContainsFunc(batches, func(b Batch) bool { return b.Parts[i].Demand > 0 }) {
+			continue
+		}
+		out = append(out, coverOf(m, i, batches))
+	}
+	slices.SortStableFunc(out, func(a, b StockCover) int { return a.compare(&b) })
+	return out
+}
+
+// coverOf computes the cover of one part: the stock of all its offers ÷ the demand (5.14).
+// It is thin where the stock is less than so many times the demand. Figures are too old
+// where the cover would be thin without those older than the limit.
+func coverOf(m *Model, part int, batches []Batch) StockCover {
+	p, settings := &m.parts[part], &m.prices.Settings
+	c := StockCover{Part: p.Part, index: part, Offers: stockOffers(m, p), Batches: make([]BatchCover, len(batches))}
+	recent := bom.Quantity(0)
+	oldest := 0
+	var sources []string
+	for _, o := range c.Offers {
+		if o.Most > 0 {
+			sources = addNew(sources, bom.Fold(o.Supplier))
+		}
+		switch {
+		case o.Enough:
+			c.Enough = true
+			continue
+		case o.OldDays == 0:
+			recent = min(bom.MaxQuantity, recent+o.Most)
+		case o.Most > 0:
+			oldest = max(oldest, o.OldDays)
+		}
+		c.Stock = min(bom.MaxQuantity, c.Stock+o.Most)
+	}
+	largest := bom.Quantity(0)
+	for i := range batches {
+		b := &c.Batches[i]
+		b.Size, b.Demand = batches[i].Size, batches[i].Parts[part].Demand
+		if !c.Enough && b.Demand > 0 {
+			b.Cover = decimal.NewNullDecimal(timesHeld(c.Stock, b.Demand))
+		}
+		largest = max(largest, b.Demand)
+	}
+	wanted := settings.ThinCover.Mul(largest.Decimal())
+	c.Sources = len(sources)
+	c.FewSources = c.Sources < settings.FewSources
+	c.MayRunOut = !c.Enough && c.Stock.Decimal().LessThan(wanted)
+	if !c.Enough && recent.Decimal().LessThan(wanted) {
+		c.OldDays = oldest
+	}
+	return c
+}
+
+// timesHeld is how many times a stock holds a demand, cut to two decimals: a cover that is
+// under a limit does not show as that limit.
+func timesHeld(stock, demand bom.Quantity) decimal.Decimal {
+	times, _ := stock.Decimal().QuoRem(demand.Decimal(), 2)
+	return times
+}
+
+// stockOffers is what suppliers have of a part, in pieces.
+func stockOffers(m *Model, p *part) []StockOffer {
+	out := make([]StockOffer, len(p.rows))
+	for i, row := range p.rows {
+		o := &p.offers[i]
+		s := &m.suppliers[o.Supplier]
+		out[i] = StockOffer{Supplier: s.Name, Code: o.Code, Enough: o.Stock < 0, Most: mostOf(o), AsOf: row.AsOf, LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}
+		if !out[i].Enough {
+			out[i].Stock = atMost(o.Pieces.Times(o.Stock))
+			out[i].OldDays = oldDays(m, row)
+		}
+	}
+	return out
+}
+
+// oldDays is the age of the stock of an offer where that is over the limit; else 0.
+func oldDays(m *Model, o *bom.Offer) int {
+	if o.AsOf.IsZero() || m.run.Today.IsZero() {
+		return 0
+	}
+	if days := o.AsOf.DaysUntil(m.run.Today); days > m.prices.Settings.StockAgeDays {
+		return days
+	}
+	return 0
+}
+
+// compare puts thin parts first.
+func (c *StockCover) compare(d *StockCover) int {
+	return cmp.Or(boolFirst(c.MayRunOut, d.MayRunOut), c.leastFirst(d, c.MayRunOut), boolFirst(c.FewSources, d.FewSources),
+		boolFirst(c.OldDays > 0, d.OldDays > 0), c.leastFirst(d, true), cmp.Compare(c.Part.Key, d.Part.Key))
+}
+
+// leastFirst puts the lesser cover first, where that counts.
+func (c *StockCover) leastFirst(d *StockCover, counts bool) int {
+	if !counts {
+		return 0
+	}
+	if c.Enough || d.Enough {
+		return boolFirst(!c.Enough, !d.Enough)
+	}
+	return c.least().Cmp(d.least())
+}
+
+// least is the least cover of all batches.
+func (c *StockCover) least() (least decimal.Decimal) {
+	first := true
+	for _, b := range c.Batches {
+		if b.Cover.Valid && (first || b.Cover.Decimal.LessThan(least)) {
+			least, first = b.Cover.Decimal, false
+		}
+	}
+	return least
+}
