@@ -17,7 +17,7 @@ var asCover = Format{Kind: KindPrice, Digits: 2, Keep: 2}
 func Cover(covers []cost.StockCover, sizes []int, s bom.Settings) Table {
 	t := Table{
 		Name:  "Cover",
-		Title: "how far the stock of each part goes, thin ones first",
+		Title: "how many times the stock covers each batch, thin parts first",
 		Lead:  1,
 		Columns: []Column{
 			{Key: "part", Heading: "Part"},
@@ -29,7 +29,7 @@ func Cover(covers []cost.StockCover, sizes []int, s bom.Settings) Table {
 		},
 	}
 	for _, size := range sizes {
-		t.column(coverColumn(size))
+		t.column(Column{Key: "cover", Batch: size, Format: asCover})
 	}
 	t.column(Column{Key: "sources", Heading: "Sources", Format: AsCount}, Column{Key: "why", Heading: "Thin because"})
 	for i := range covers {
@@ -45,12 +45,12 @@ func Cover(covers []cost.StockCover, sizes []int, s bom.Settings) Table {
 func RequiredAndStock(covers []cost.StockCover, sizes []int) Table {
 	t := Table{
 		Name:    "Required and stock",
-		Title:   "what has to be bought, and what there is",
+		Title:   "what each batch requires to be bought, and what there is",
 		Lead:    1,
 		Columns: []Column{{Key: "part", Heading: "Part"}},
 	}
 	for _, size := range sizes {
-		t.column(requiredColumn(size))
+		t.column(Column{Key: "required", Batch: size, Format: AsQuantity})
 	}
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "substitutes", Heading: "Substitutes"})
 	for i := range covers {
@@ -107,7 +107,7 @@ func RunningOut(e *cost.Estimate) Table {
 		Columns: []Column{{Key: "part", Heading: "Part"}},
 	}
 	for _, size := range sizesOf(e) {
-		t.column(requiredColumn(size), coverColumn(size))
+		t.column(Column{Key: "required", Heading: "Required", Batch: size, Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Batch: size, Format: asCover})
 	}
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "sources", Heading: "Sources", Format: AsCount},
 		Column{Key: "substitutes", Heading: "Substitutes"}, Column{Key: "why", Heading: "Thin because"})
@@ -130,14 +130,6 @@ func PartsRunningOut(e *cost.Estimate) []string {
 		out[i] = e.RunningOut[i].Part.Key
 	}
 	return out
-}
-
-func coverColumn(size int) Column {
-	return Column{Key: "cover", Heading: "Cover", Batch: size, Format: asCover}
-}
-
-func requiredColumn(size int) Column {
-	return Column{Key: "required", Heading: "Required", Batch: size, Format: AsQuantity}
 }
 
 // enough stands where a price sheet states no stock.
