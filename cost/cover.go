@@ -76,12 +76,12 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 	if problems = append(problems, found.merged()...); problems.Failed() {
 		return nil, problems
 	}
-	return withSubstitutes(m, coversOf(m, batches)), problems
+	return withSubstitutes(m, coversOf(m, batches, false)), problems
 }
 
 // runningOut are the parts that may run out.
 func runningOut(m *Model, batches []Batch) []StockCover {
-	return withSubstitutes(m, slices.DeleteFunc(coversOf(m, batches), func(c StockCover) bool { return !c.MayRunOut }))
+	return withSubstitutes(m, coversOf(m, batches, true))
 }
 
 // withSubstitutes names what may stand in for the parts.
@@ -96,23 +96,41 @@ func withSubstitutes(m *Model, covers []StockCover) []StockCover {
 	return covers
 }
 
-// coversOf computes the cover of every part that some batch has to buy.
-func coversOf(m *Model, batches []Batch) (out []StockCover) {
+// coversOf computes the cover of every part that some batch has to buy, or of those alone
+// that may run out.
+func coversOf(m *Model, batches []Batch, thin bool) (out []StockCover) {
 	for i := range m.parts {
-		if m.parts[i].Unit == grams || !slices.ContainsFunc(batches, func(b Batch) bool { return b.Parts[i].Demand > 0 }) {
-			continue
+		if largest := largestDemand(batches, i); m.parts[i].Unit != grams && largest > 0 && (!thin || m.mayRunOut(i, largest)) {
+			out = append(out, coverOf(m, i, batches))
 		}
-		out = append(out, coverOf(m, i, batches))
 	}
 	slices.SortStableFunc(out, func(a, b StockCover) int { return a.compare(&b) })
 	return out
 }
 
+func largestDemand(batches []Batch, part int) (largest bom.Quantity) {
+	for i := range batches {
+		largest = max(largest, batches[i].Parts[part].Demand)
+	}
+	return largest
+}
+
+// mayRunOut tells whether the cover of a demand is thin: all offers together hold less
+// than so many times of it.
+func (m *Model) mayRunOut(part int, demand bom.Quantity) bool {
+	held := m.canBuy(part)
+	return held < bom.MaxQuantity && m.isThin(held, demand)
+}
+
+// isThin compares with the setting Thin cover.
+func (m *Model) isThin(held, demand bom.Quantity) bool {
+	return held.Decimal().LessThan(m.prices.Settings.ThinCover.Mul(demand.Decimal()))
+}
+
 // coverOf computes the cover of one part: the stock of all its offers ÷ the demand (5.14).
-// It is thin where the stock is less than so many times the demand. Figures are too old
-// where the cover would be thin without those older than the limit.
+// Figures are too old where the cover would be thin without those older than the limit.
 func coverOf(m *Model, part int, batches []Batch) StockCover {
-	p, settings := &m.parts[part], &m.prices.Settings
+	p := &m.parts[part]
 	c := StockCover{Part: p.Part, index: part, Offers: stockOffers(m, p), Batches: make([]BatchCover, len(batches))}
 	recent := bom.Quantity(0)
 	oldest := 0
@@ -132,20 +150,18 @@ func coverOf(m *Model, part int, batches []Batch) StockCover {
 		}
 		c.Stock = min(bom.MaxQuantity, c.Stock+o.Most)
 	}
-	largest := bom.Quantity(0)
 	for i := range batches {
 		b := &c.Batches[i]
 		b.Size, b.Demand = batches[i].Size, batches[i].Parts[part].Demand
 		if !c.Enough && b.Demand > 0 {
 			b.Cover = decimal.NewNullDecimal(timesHeld(c.Stock, b.Demand))
 		}
-		largest = max(largest, b.Demand)
 	}
-	wanted := settings.ThinCover.Mul(largest.Decimal())
+	largest := largestDemand(batches, part)
 	c.Sources = len(sources)
-	c.FewSources = c.Sources < settings.FewSources
-	c.MayRunOut = !c.Enough && c.Stock.Decimal().LessThan(wanted)
-	if !c.Enough && recent.Decimal().LessThan(wanted) {
+	c.FewSources = c.Sources < m.prices.Settings.FewSources
+	c.MayRunOut = m.mayRunOut(part, largest)
+	if !c.Enough && m.isThin(recent, largest) {
 		c.OldDays = oldest
 	}
 	return c
