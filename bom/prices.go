@@ -147,6 +147,8 @@ type Offer struct {
 	LineFee  decimal.Decimal     // of the line of an order, in Currency
 	Heading  string              // customs heading; empty: none
 	Duty     decimal.NullDecimal // %; null: the supplier's
+	More     int64               // that come in besides the stock; 0: none are expected
+	MoreOn   Date                // when; none where none are expected
 	Breaks   []Break             // by rising From; none where there is no price yet
 	Worth    decimal.NullDecimal // Surplus worth %; not valid: the setting
 	AsOf     Date                // the oldest of its rows
@@ -333,6 +335,7 @@ type Substitute struct {
 	ExtraPerBatch decimal.Decimal // home currency
 	ExtraSeconds  float64         // per unit
 	Allowed       bool
+	Mix           bool // units of one batch may have the one or the other
 	AsOf          Date
 	Note          string
 }

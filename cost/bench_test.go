@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -62,6 +63,33 @@ func BenchmarkDemo(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		compute(b, run)
+	}
+}
+
+// BenchmarkWaysOut finds every way out of three short parts of 60 lines: three substitutes,
+// each for all units or in a mix, and waiting; 343 choices for all of them.
+func BenchmarkWaysOut(b *testing.B) {
+	asTheCommand(b)
+	in := linesRun(60)
+	offers := strings.Replace(in["prices/offers.csv"], "Price\n", "Price,More,More on\n", 1)
+	rows := "Part number,Substitute,Extra per unit,Extra seconds per unit,Mix\n"
+	for i, part := range []string{"TERM-2", "CHIP-8", "BOX-S"} {
+		code := []string{"C-12", "C-8", "C-60"}[i]
+		offers = strings.ReplaceAll(offers, part+",Corner Parts,"+code+",,1,1,1,1,", part+",Corner Parts,"+code+",30,1,1,1,1,")
+		offers = strings.ReplaceAll(offers, part+",Corner Parts,"+code+",,1,1,1,25,", part+",Corner Parts,"+code+",30,1,1,1,25,")
+		offers += fmt.Sprintf("%s,Far Parts,,10,1,1,1,1,1.40,500,2026-12-24\n", part)
+		for n := range 3 {
+			rows += fmt.Sprintf("%s,%s-%d,0.05,%d,yes\n", part, part, n, 10*n)
+			offers += fmt.Sprintf("%s-%d,%s,,,1,1,1,1,%d.50\n", part, n, []string{"Corner Parts", "Far Parts", "Spool House"}[n], 1+n)
+		}
+	}
+	run := in.with("prices/offers.csv", offers, "prices/substitutes.csv", rows).read(b)
+	run.Batches, run.Today = []int{100}, bom.Date{Year: 2026, Month: 12, Day: 1}
+	for b.Loop() {
+		found, problems := cost.WaysOut(run, cost.Scarcity{})
+		if problems.Failed() || len(found.Together) != 1 || found.Together[0].Tried != 343 || found.Together[0].Stuck != nil {
+			b.Fatalf("%s %+v", said(problems), found)
+		}
 	}
 }
 

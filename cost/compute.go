@@ -52,7 +52,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	e.Extras = extras(run)
 	e.RunningOut = runningOut(m, e.Batches)
 	if !e.Complete {
-		e.Troubles, _ = Substitutes(run, nil)
+		e.Shortages, _ = waysOut(run, Scarcity{}, false)
 	}
 	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms

@@ -87,10 +87,9 @@ func runningOut(m *Model, batches []Batch) []StockCover {
 // withSubstitutes names what may stand in for the parts.
 func withSubstitutes(m *Model, covers []StockCover) []StockCover {
 	for i := range covers {
-		for _, s := range candidatesFor(m, covers[i].index) {
-			if s.Allowed {
-				covers[i].Substitutes = append(covers[i].Substitutes, s.Substitute)
-			}
+		found, _ := candidatesFor(m, covers[i].index)
+		for _, s := range found {
+			covers[i].Substitutes = append(covers[i].Substitutes, s.substitute)
 		}
 	}
 	return covers

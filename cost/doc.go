@@ -7,8 +7,8 @@
 //     who pays. Problems say what is wrong or uncertain; what has no price is unknown
 //     in the estimate and never 0.
 //  3. [Sweep] computes many batch sizes, [Try] draws what could change,
-//     [tenoff/cost/revision] compares two runs, [Substitutes] what can stand in for a part
-//     that is out of stock.
+//     [tenoff/cost/revision] compares two runs, [WaysOut] every way out where a part
+//     runs short.
 //
 // The sums are those of README, "Sums"; money is decimal, and each amount is
 // rounded once, where it is stated.

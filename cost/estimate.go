@@ -28,7 +28,7 @@ type Estimate struct {
 	Levels      []LevelRun   // side by side, where that was asked for
 	Extras      []Extra      // what each rule of the run adds
 	RunningOut  []StockCover // parts whose cover is thin, the least first
-	Troubles    []Trouble    // what might stand in for parts that run short
+	Shortages   Shortages    // parts that run short, with every way out
 	Assumptions []string     // what was guessed where the lists do not say it, grouped
 	Warnings    []string
 	Cautions    []Caution
@@ -69,6 +69,7 @@ type Entry struct {
 	Why      string       // in Unfitted: why it costs nothing
 
 	weighs bom.Quantity // of PerUnit, what no mass of a populated board holds
+	restOf int          // 1 + index of the entry of which it is what the stock does not cover; 0: of none
 }
 
 // Board is a board type.
@@ -131,6 +132,7 @@ type Batch struct {
 	boards     []boardOrder // as they are bought
 	till       tillSums
 	effort     int64           // that their plan was given
+	mixed      []int           // by swap: the units begun that take the substitute
 	beds       []bed           // what lies on the plates, by printer
 	Proven     bool            // the purchases are proven cheapest; else see OffBy
 	Bound      decimal.Decimal // no plan has a landed cash below this

@@ -37,17 +37,18 @@ func (s *sums) unpricedFee(f Fee) {
 	s.b.Fees, s.fees = append(s.b.Fees, f), append(s.fees, feeSums{amount, spent(amount)})
 }
 
-// stateSwaps states what substitutes cost besides the parts: for each unit begun and once.
+// stateSwaps states what substitutes cost besides the parts: for each unit begun
+// that takes them, and once.
 func stateSwaps(s *sums) {
 	for i := range s.m.swaps {
-		w := &s.m.swaps[i]
-		if w.row == nil || w.row.ExtraPerUnit.IsZero() && w.row.ExtraPerBatch.IsZero() {
+		w, units := &s.m.swaps[i], s.b.unitsOf(i+1)
+		if w.row == nil || units == 0 || w.row.ExtraPerUnit.IsZero() && w.row.ExtraPerBatch.IsZero() {
 			continue
 		}
 		extra := func(heading string, d decimal.Decimal) sum.Ref {
 			return s.Figure(sum.Figure{Key: sum.Key{Of: OfSubstitute, At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
 		}
-		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(s.b.Starts))), extra("Extra per batch", w.row.ExtraPerBatch))
+		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(units))), extra("Extra per batch", w.row.ExtraPerBatch))
 		s.fee(Fee{Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, Currency: s.m.home, Place: w.row.At("Extra per unit")},
 			s.Round(total, s.digits))
 	}

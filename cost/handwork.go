@@ -50,7 +50,7 @@ func prepareWork(m *Model) {
 				joints += e.PerUnit.Float() * float64(e.Line.Joints.Count)
 			}
 		}
-		row := workRow{op, 1, op.At("Seconds")}
+		row := workRow{op: op, count: 1, place: op.At("Seconds")}
 		switch op.Basis {
 		case basisPiece:
 			row.count = pieces
@@ -77,13 +77,13 @@ func lineWork(m *Model) {
 	for i := range m.entries {
 		e := &m.entries[i]
 		class, l := classOf(e.Line), e.Line
-		if !e.timed() || e.Machine || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
+		if !e.timed() || e.restOf > 0 || e.Machine || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
 			continue
 		}
-		m.work = append(m.work, workRow{&bom.Operation{
+		m.work = append(m.work, workRow{op: &bom.Operation{
 			Origin: l.Origin, Name: strings.TrimSpace("bench time of " + l.Part + " " + e.Path), AppliesTo: class, Basis: basisPiece,
 			Seconds: l.BenchS.Value, Learning: 100, TimedAt: 1, Share: hundred,
-		}, e.PerUnit.Float(), l.At("Bench s")})
+		}, count: e.PerUnit.Float(), place: l.At("Bench s")})
 	}
 }
 
@@ -151,7 +151,7 @@ func stateHandWork(s *sums) {
 			times = s.name(OfWork, i, "times", times, sum.Loose)
 			w.Times = s.Value(times).InexactFloat64()
 		} else {
-			w.Times = row.times(b.Starts)
+			w.Times = row.times(b.unitsOf(row.swap))
 			times = s.decided(OfWork, i, "times", allDigits(w.Times))
 		}
 		each := s.Figure(sum.Figure{Key: sum.Key{Of: OfWork, At: i, What: "seconds"}, Value: allDigits(w.Seconds), Unit: "s", Place: w.Place, AsOf: op.AsOf})

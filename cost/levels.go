@@ -20,7 +20,7 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 			b, problems := m.Batch(size)
 			l.Points = append(l.Points, LevelPoint{
 				Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()},
-				b.state(false).Hours,
+				b.hours(),
 			})
 			last := &l.Points[len(l.Points)-1]
 			last.Total.Unpriced = last.Total.Unpriced || problems.Failed()

@@ -26,7 +26,9 @@ type Run struct {
 	Price   decimal.NullDecimal // what a buyer pays for a unit, tax included, where that is known: what a unit is worth in the post
 	Stop    func() bool         // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
 
-	mustPrice bool // what has no price is an error, and not shown as unknown
+	mustPrice bool     // what has no price is an error, and not shown as unknown
+	anywhere  []string // parts that are bought from offers that the rules leave out as well
+	waitFor   []string // parts of which what is expected is waited for
 }
 
 // MaxBatch is the largest batch that is computed.
@@ -178,6 +180,8 @@ type swap struct {
 	row  *bom.Substitute // of the price sheet; nil where it has none
 	like *bom.Line       // a line of the run with the substitute; nil where there is none
 	used bool
+
+	lines []int // of a mix: entries with the substitute
 }
 
 // Swap puts one part in the place of another throughout the run. Parts are
@@ -187,6 +191,7 @@ type Swap struct {
 	Substitute string
 
 	found bool // by the rules for passives, where the tab substitutes need not list it
+	mixed bool // for what the stock of the part does not cover
 }
 
 // shareRule is how the money of one part, supplier or category is shared out.
@@ -243,6 +248,7 @@ type workRow struct {
 	op    *bom.Operation
 	count float64   // joints or pieces per unit, or 1
 	place bom.Place // of the seconds
+	swap  int       // 1 + index of the swap whose units it is done to; 0: to all
 }
 
 // termList are the terms of a run with what finds them.

@@ -97,6 +97,7 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		}
 		b.Needs[i] = need
 	}
+	shareMixed(m, b)
 }
 
 // tieOffers ties the rows of the tab offers, and the spools of the tab materials,
@@ -131,7 +132,8 @@ func tieOffers(m *Model) {
 		sortOffers(m, p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
-			return !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0 || cannotCut(m, p, o)
+			ruledOut := !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
+			return ruledOut && !p.among(m.run.anywhere) || cannotCut(m, p, o)
 		})
 		oneRing(m, p)
 		p.ruledOut = had > 0 && len(p.rows) == 0
@@ -139,7 +141,7 @@ func tieOffers(m *Model) {
 			p.offers = append(p.offers, buy.Offer{
 				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,
 				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
-				Pieces: leadsFrom(p, o), MOQ: o.MOQ, Multiple: o.Multiple, Stock: o.Stock, Breaks: o.Breaks,
+				Pieces: leadsFrom(p, o), MOQ: o.MOQ, Multiple: o.Multiple, Stock: p.stockOf(m, o), Breaks: o.Breaks,
 				LineFee: o.LineFee, Heading: bom.NormalHeading(o.Heading), Duty: o.Duty,
 				Worth: decimal.NewNullDecimal(m.worth(o.Worth, setWorth, o.Origin).Percent),
 			})

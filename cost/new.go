@@ -18,6 +18,7 @@ func New(run Run) (*Model, bom.Problems) {
 	listSuppliers(m)
 	prepareSwaps(m)
 	flattenUnit(m)
+	mixLines(m)
 	gatherParts(m)
 	prepareCuts(m)
 	countBoards(m)
@@ -43,6 +44,7 @@ func New(run Run) (*Model, bom.Problems) {
 	prepareBuying(m)
 	checkAges(m)
 	warnOfUnmet(m)
+	checkWaysOut(m)
 	if m.problems.Failed() {
 		return nil, m.problems
 	}

@@ -66,9 +66,14 @@ func TestOneOhmIsNotAnother(t *testing.T) {
 	if e := compute(t, run); len(e.Parts) != 3 {
 		t.Errorf("%d parts, want 3", len(e.Parts))
 	}
-	troubles, problems := cost.Substitutes(run, []string{"600R R_0603"})
-	if problems.Failed() || len(troubles) != 1 || len(troubles[0].Candidates) != 0 {
-		t.Errorf("a bead stands in for a resistor: %v %s", troubles, said(problems))
+	found, problems := cost.WaysOut(run, cost.Scarcity{Left: []cost.Left{{Part: "600R R_0603"}}})
+	if problems.Failed() || len(found.Parts) != 3 {
+		t.Errorf("%d parts are short, want 3: %s", len(found.Parts), said(problems))
+	}
+	for _, p := range found.Parts {
+		if len(p.Ways)+len(p.Lacking) > 0 {
+			t.Errorf("a bead stands in for a resistor: %+v", p)
+		}
 	}
 	spelled := in.with("prices/offers.csv", "Part number,Supplier,Price\n600R R_0603,Corner Parts,0.01\n600R FB_0603,Corner Parts,0.02\n600R own:0603,Corner Parts,0.04\n")
 	equal(t, "each by its spelling", one(t, spelled.read(t), 10).Total.Cash, "0.70")

@@ -162,3 +162,54 @@ func rank(d string) int {
 	}
 	return len(dielectrics)
 }
+
+// e24 are the values of a decade that two-terminal parts come in (IEC 60063:2015).
+var e24 = []int64{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
+
+// chipSizes are chip sizes by their metric and inch codes, from the smallest (common
+// practice, no source).
+var chipSizes = [][2]string{{"0402M", "01005"}, {"0603M", "0201"}, {"1005M", "0402"}, {"1608M", "0603"}, {"2012M", "0805"}, {"3216M", "1206"},
+	{"3225M", "1210"}, {"4532M", "1812"}, {"5025M", "2010"}, {"6332M", "2512"}}
+
+// largerChip tells whether a chip size is the next after another.
+func largerChip(size, than string) bool {
+	place := func(s string) int {
+		return slices.IndexFunc(chipSizes, func(codes [2]string) bool { return codes[0] == s || codes[1] == s })
+	}
+	at := place(than)
+	return at >= 0 && place(size) == at+1
+}
+
+// nearly tells in what p differs from q where it does so in one thing that a designer might
+// agree to: the next value of the series E24 up or down, or the next larger chip size. All
+// ratings that q states are met.
+func (p passive) nearly(q passive) (how string, ok bool) {
+	same := p
+	switch {
+	case p.size == q.size && besideInE24(p.value, q.value):
+		same.value, same.tolerance = q.value, p.tolerance.Mul(q.value).DivRound(p.value, unitDecimals)
+		how = "the next value of E24"
+	case largerChip(p.size, q.size):
+		same.size = q.size
+		how = "one chip size larger: another land pattern"
+	default:
+		return "", false
+	}
+	_, ok = same.standsIn(q)
+	return how, ok
+}
+
+// besideInE24 tells whether two values are neighbours in the series E24.
+func besideInE24(a, b decimal.Decimal) bool {
+	place := func(d decimal.Decimal) (int, bool) {
+		if !d.IsPositive() {
+			return 0, false
+		}
+		decade := d.NumDigits() + int(d.Exponent()) - 2 // of the figures of E24, two digits
+		at := slices.IndexFunc(e24, func(n int64) bool { return decimal.New(n, int32(decade)).Equal(d) })
+		return at + decade*len(e24), at >= 0
+	}
+	i, in := place(a)
+	j, both := place(b)
+	return in && both && (i == j+1 || j == i+1)
+}

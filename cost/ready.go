@@ -130,10 +130,12 @@ func (p *planner) contents(at int, supplier string) {
 	}
 }
 
-// lead is the task that an order takes its lead days.
+// lead is the task that an order takes its lead days, after those on which it waits for what
+// is expected.
 func (p *planner) lead(kind TaskKind, o Order) Task {
-	t := Task{Kind: kind, Name: o.Supplier}
-	if days := bom.Whole(int64(o.LeadDays)); o.LeadKnown && days <= plan.MaxDays {
+	waits := bom.Whole(int64(p.m.waits(p.b, o.Supplier)))
+	t := Task{Kind: kind, Name: o.Supplier, Takes: min(waits, plan.MaxDays)}
+	if days := bom.Whole(int64(o.LeadDays)) + waits; o.LeadKnown && days <= plan.MaxDays {
 		t.Takes, t.Sure = days, true
 		return t
 	}

@@ -1,164 +1,39 @@
 package cost
 
 import (
-	"cmp"
 	"slices"
+	"strings"
 
 	"tenoff/bom"
 )
 
-// Substitutes compares what stands in for some parts. Without names it looks at
-// all parts whose stock does not cover the largest batch of the run. Where several run
-// short at once, the others are replaced by their best substitute at the same time. A name
-// that is no part of the run is an error.
-func Substitutes(run Run, names []string) ([]Trouble, bom.Problems) {
-	m, problems := New(run)
-	if m == nil {
-		return nil, problems
-	}
-	largest := slices.Max(run.Batches)
-	limits := m.Limits(largest)
-	var parts []int
-	for _, name := range names {
-		found := m.find(name)
-		if len(found) != 1 {
-			problems.Add(bom.Problem{Place: bom.Place{File: run.Unit.File}, Found: name, What: "unknown part",
-				Want: "a part number of the bill of materials", Hint: suggest(name, partKeys(m))})
-			continue
-		}
-		parts = append(parts, found[0])
-	}
-	if problems.Failed() {
-		return nil, problems
-	}
-	if len(names) == 0 {
-		for _, l := range limits {
-			parts = append(parts, m.find(l.Part)...)
-		}
-	}
-	swaps := bestSwaps(m, limits)
-	var out []Trouble
-	for _, p := range parts {
-		t := Trouble{Part: m.parts[p].Key}
-		for _, l := range limits {
-			swap, found := swaps[l.Part]
-			switch {
-			case l.Part == t.Part:
-				t.Limits = append(t.Limits, l)
-			case found:
-				t.With = append(t.With, swap)
-			default:
-				t.Without = append(t.Without, l.Part)
-			}
-		}
-		t.look(m, p, m.run)
-		out = append(out, t)
-	}
-	return out, problems
-}
-
-// bestSwaps gives for each of several parts that run short the best substitute that is
-// allowed, by what it does with all others in stock. One that runs short itself is none.
-func bestSwaps(m *Model, limits []Limit) map[string]Swap {
-	swaps := map[string]Swap{}
-	if len(limits) < 2 {
-		return swaps
-	}
-	short := func(key string) bool {
-		return slices.ContainsFunc(limits, func(l Limit) bool { return sameKey(l.Part, key) })
-	}
-	for _, l := range limits {
-		var others []int
-		for _, o := range limits {
-			if o.Part != l.Part {
-				others = append(others, m.find(o.Part)...)
-			}
-		}
-		t := Trouble{Part: l.Part}
-		t.look(m, m.find(l.Part)[0], asIfInStock(m, m.run, others...))
-		for _, c := range t.Candidates {
-			if c.Allowed && !short(c.Substitute) {
-				swaps[l.Part] = Swap{l.Part, c.Substitute, true}
-				break
-			}
-		}
-	}
-	return swaps
-}
-
-func partKeys(m *Model) []string {
-	var out []string
-	for _, p := range m.parts {
-		out = append(out, p.Key)
-	}
-	return out
-}
-
-// look tries the candidates of a part in a run, in which others that run short are replaced.
-func (t *Trouble) look(m *Model, part int, run Run) {
-	run.Take = slices.Concat(run.Take, t.With)
-	t.Before = states(asIfInStock(m, run, part))
-	for _, c := range candidatesFor(m, part) {
-		tryCandidate(m, run, &c, *t)
-		t.Candidates = append(t.Candidates, c)
-	}
-	slices.SortStableFunc(t.Candidates, func(a, b Candidate) int { return a.compare(b) })
-}
-
-// asIfInStock is a run with enough of some parts at each of their offers.
-func asIfInStock(m *Model, run Run, parts ...int) Run {
-	prices := *run.Prices
-	prices.Offers = slices.Clone(prices.Offers)
-	for i := range prices.Offers {
-		if found := m.find(prices.Offers[i].Part); len(found) == 1 && slices.Contains(parts, found[0]) {
-			prices.Offers[i].Stock = -1
-		}
-	}
-	run.Prices = &prices
-	return run
-}
-
-// states computes every batch of a run.
-func states(run Run) []State {
-	out := make([]State, len(run.Batches))
-	m, _ := New(run)
-	for i, size := range run.Batches {
-		if m == nil {
-			out[i].Unknown = true
-			continue
-		}
-		b, problems := m.Batch(size)
-		out[i] = b.state(problems.Failed())
-	}
-	return out
-}
-
-func (b *Batch) state(failed bool) State {
-	s := State{Cash: b.Total.Cash, Consumed: b.Total.Consumed, Surplus: b.Total.Surplus, Unknown: failed || b.Total.Unpriced}
-	for _, w := range b.Work {
-		s.Hours += w.Hours
-	}
-	for _, o := range b.Orders {
-		s.LeadDays = max(s.LeadDays, o.LeadDays)
-	}
-	return s
+// candidate is a part that may stand in for another.
+type candidate struct {
+	substitute string
+	row        *bom.Substitute // nil where it is found by the rules for passives
+	rule       string
 }
 
 // candidatesFor lists what the price sheet names and what the rules for passives
-// find among the parts of the run.
-func candidatesFor(m *Model, part int) []Candidate {
-	var out []Candidate
+// find among the parts of the run; and what the price sheet names and does not allow.
+func candidatesFor(m *Model, part int) (out []candidate, barred []*bom.Substitute) {
 	has := func(key string) bool {
-		return slices.ContainsFunc(out, func(c Candidate) bool { return sameKey(c.Substitute, key) })
+		return slices.ContainsFunc(out, func(c candidate) bool { return sameKey(c.substitute, key) }) ||
+			slices.ContainsFunc(barred, func(s *bom.Substitute) bool { return sameKey(s.Substitute, key) })
 	}
-	for _, s := range m.prices.Substitutes {
-		if found := m.find(s.Part); len(found) == 1 && found[0] == part && !has(s.Substitute) {
-			out = append(out, Candidate{Substitute: s.Substitute, Rule: "listed", Note: s.Note, Allowed: s.Allowed})
+	for i := range m.prices.Substitutes {
+		s := &m.prices.Substitutes[i]
+		switch found := m.find(s.Part); {
+		case len(found) != 1 || found[0] != part || has(s.Substitute):
+		case s.Allowed:
+			out = append(out, candidate{substitute: s.Substitute, row: s})
+		default:
+			barred = append(barred, s)
 		}
 	}
 	wanted, ok := passiveAt(m, part)
 	if !ok {
-		return out
+		return out, barred
 	}
 	for i := range m.parts {
 		p, ok := passiveAt(m, i)
@@ -166,7 +41,24 @@ func candidatesFor(m *Model, part int) []Candidate {
 			continue
 		}
 		if rule, fits := p.standsIn(wanted); fits {
-			out = append(out, Candidate{Substitute: m.parts[i].Key, Rule: rule, Allowed: true})
+			out = append(out, candidate{substitute: m.parts[i].Key, rule: rule})
+		}
+	}
+	return out, barred
+}
+
+// nearMisses lists parts of the run that the rules for passives do not let stand in, and that
+// differ in one thing alone.
+func nearMisses(m *Model, part int) (out []NearMiss) {
+	wanted, ok := passiveAt(m, part)
+	if !ok {
+		return nil
+	}
+	for i := range m.parts {
+		if p, ok := passiveAt(m, i); ok && i != part {
+			if how, near := p.nearly(wanted); near {
+				out = append(out, NearMiss{m.parts[i].Key, how})
+			}
 		}
 	}
 	return out
@@ -180,62 +72,78 @@ func passiveAt(m *Model, part int) (passive, bool) {
 	return passiveOf(part, m.entries[m.parts[part].Entries[0]].Line)
 }
 
-// tryCandidate makes the plan anew with a candidate. One that is not allowed is tried as
-// well, so that its row shows what it would do.
-func tryCandidate(m *Model, run Run, c *Candidate, t Trouble) {
-	run.Take = append(slices.Clone(run.Take), Swap{t.Part, c.Substitute, true})
-	if !c.Allowed {
-		run.Prices = allowed(run.Prices)
+// checkWaysOut complains of what the price sheet says of substitutes and of what is
+// expected, and cannot be.
+func checkWaysOut(m *Model) {
+	for i := range m.prices.Substitutes {
+		s := &m.prices.Substitutes[i]
+		if from, to := landPatterns(m, s.Part, s.Substitute); s.Mix && from != "" {
+			m.problems.Errorf(s.At("Mix"), "yes", "no, or a substitute in the package "+from,
+				"%s is in another package than %s, %s, and one board has one land pattern", bom.Shown(s.Substitute), bom.Shown(s.Part), to)
+		}
 	}
-	after := states(run)
-	for i, s := range after {
-		before := t.Before[i]
-		c.Batches = append(c.Batches, Change{
-			State: s, Cash: s.Cash.Sub(before.Cash), Consumed: s.Consumed.Sub(before.Consumed), Surplus: s.Surplus.Sub(before.Surplus),
-			Hours: s.Hours - before.Hours, LeadDays: s.LeadDays - before.LeadDays, Unknown: s.Unknown || before.Unknown,
-		})
-	}
-	largest := slices.Max(run.Batches)
-	c.Units, c.Covers = largest, true
-	with, _ := New(run)
-	if with == nil {
-		c.Units, c.Covers = 0, false
+	warnOfCircles(m)
+	if m.run.Today.IsZero() {
 		return
 	}
-	for _, l := range with.Limits(largest) {
-		if sameKey(l.Part, c.Substitute) {
-			c.Units, c.Covers = l.Units, false
+	for i := range m.parts {
+		for _, o := range m.parts[i].rows {
+			if o.More > 0 && o.MoreOn.Before(m.run.Today) {
+				m.problems.Add(bom.Problem{Place: o.At("More on"), Severity: bom.Warning, Found: o.MoreOn.String(), Each: o.Part,
+					What: "the day on which more come in is past", Want: "the day that holds now, or what came in under Stock"})
+			}
 		}
 	}
 }
 
-// allowed is the price sheet with every substitute allowed.
-func allowed(p *bom.Prices) *bom.Prices {
-	out := *p
-	out.Substitutes = slices.Clone(p.Substitutes)
-	for i := range out.Substitutes {
-		out.Substitutes[i].Allowed = true
+// warnOfCircles warns of substitutes that lead back to the part: where all of them run
+// short, none helps.
+func warnOfCircles(m *Model) {
+	rows := m.prices.Substitutes
+	told := make([]bool, len(rows))
+	for first := range rows {
+		path := []int{first}
+		for at := first; ; {
+			at = slices.IndexFunc(rows, func(r bom.Substitute) bool {
+				return r.Allowed && bom.ExactKey(r.Part) == bom.ExactKey(rows[path[len(path)-1]].Substitute)
+			})
+			if at < 0 || told[at] || !rows[first].Allowed {
+				break
+			}
+			if at == first {
+				words := []string{rows[first].Part}
+				for _, i := range path {
+					told[i] = true
+					words = append(words, rows[i].Substitute)
+				}
+				last := &rows[path[len(path)-1]]
+				m.problems.Warnf(last.At("Substitute"), last.Substitute, "a part outside the circle for when all of them run short",
+					"substitutes in a circle: %s", strings.Join(words, ", "))
+				break
+			}
+			if slices.Contains(path, at) {
+				break
+			}
+			path = append(path, at)
+		}
 	}
-	return &out
 }
 
-// compare ranks candidates: allowed ones first, then those that cover the
-// largest batch, then by the cash of the largest batch, then by name.
-func (c Candidate) compare(d Candidate) int {
-	last := len(c.Batches) - 1
-	return cmp.Or(
-		boolFirst(c.Allowed, d.Allowed), boolFirst(c.Covers, d.Covers),
-		boolFirst(!c.Batches[last].State.Unknown, !d.Batches[last].State.Unknown),
-		c.Batches[last].State.Cash.Cmp(d.Batches[last].State.Cash),
-		cmp.Compare(c.Substitute, d.Substitute))
+// landPatterns are the packages of a part and its substitute, where both are known and
+// are not the same; else nothing.
+func landPatterns(m *Model, part, substitute string) (from, to string) {
+	a, b := packageNamed(m, part), packageNamed(m, substitute)
+	if a == "" || b == "" || bom.ReadPackage(a).Key == bom.ReadPackage(b).Key {
+		return "", ""
+	}
+	return a, b
 }
 
-func boolFirst(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case a:
-		return -1
+// packageNamed is the package of a part as a line of the run has it, or as its value and
+// package tell; empty where neither does.
+func packageNamed(m *Model, key string) string {
+	if l := lineWith(m.run.Unit, key); l != nil {
+		return l.Package
 	}
-	return 1
+	return canonicalKey(key).pkg.Family
 }

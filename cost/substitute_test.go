@@ -48,30 +48,152 @@ func TestTake(t *testing.T) {
 	}
 }
 
-func TestSubstitutes(t *testing.T) {
-	run := spare().read(t)
-	run.Batches = []int{10, 40}
-	troubles, problems := cost.Substitutes(run, nil)
-	if problems.Failed() || len(troubles) != 1 || troubles[0].Part != "TERM-2" {
-		t.Fatalf("want TERM-2 alone in trouble; got %+v, %s", troubles, said(problems))
+// wayOut finds a way out of a part that is short at a size.
+func wayOut(t *testing.T, s cost.Shortages, part string, size int, kind cost.WayKind, substitute string) cost.Way {
+	t.Helper()
+	for _, p := range s.Parts {
+		for _, w := range p.Ways {
+			if p.Part == part && p.Size == size && w.Kind == kind && w.Substitute == substitute {
+				return w
+			}
+		}
 	}
-	tr := troubles[0]
-	if len(tr.Limits) != 1 || tr.Limits[0].Units != 25 {
-		t.Errorf("50 terminals build %+v; want 25 units", tr.Limits)
+	t.Fatalf("%s at %d: no way out of kind %d %s among %+v", part, size, kind, substitute, s.Parts)
+	return cost.Way{}
+}
+
+// waysOut finds the ways out, and fails the test on errors.
+func waysOut(t *testing.T, run cost.Run, scarce cost.Scarcity) cost.Shortages {
+	t.Helper()
+	out, problems := cost.WaysOut(run, scarce)
+	if problems.Failed() {
+		t.Fatal(said(problems))
 	}
-	if len(tr.Candidates) != 2 || tr.Candidates[0].Substitute != "TERM-2X" || tr.Candidates[1].Allowed {
-		t.Fatalf("candidates are %+v; want TERM-2X first and the one that is not allowed last", tr.Candidates)
+	return out
+}
+
+// TestWaysOut: 50 terminals for 40 lamps that take 80, each way worked by hand against the
+// run with terminals enough. The order stays on its side of the free delivery.
+func TestWaysOut(t *testing.T) {
+	in := spare()
+	in = in.with(
+		"prices/offers.csv", strings.NewReplacer("Price\n", "Price,More,More on\n", "TERM-2,Corner Parts,C-12,50,1,1,1,1,0.40", "TERM-2,Corner Parts,C-12,50,1,1,1,1,0.40,30,2026-12-01").Replace(in["prices/offers.csv"]),
+		"prices/substitutes.csv", strings.NewReplacer("Allowed,", "Allowed,Mix,", "yes,", "yes,yes,", "no,", "no,no,").Replace(in["prices/substitutes.csv"]))
+	run := in.read(t)
+	run.Batches, run.Today = []int{10, 40}, bom.Date{Year: 2026, Month: 11, Day: 21}
+	found := waysOut(t, run, cost.Scarcity{})
+	if len(found.Parts) != 1 || len(found.Together) != 0 || found.Parts[0].Part != "TERM-2" || found.Parts[0].Size != 40 {
+		t.Fatalf("want TERM-2 alone at 40; got %+v", found)
 	}
-	best := tr.Candidates[0]
-	equal(t, "more consumed at 10", best.Batches[0].Consumed, "10.00")
-	// 80 terminals at 0.15 more, 40 × 0.10 + 5, 1200 s.
-	equal(t, "more consumed at 40", best.Batches[1].Consumed, "25.00")
-	equal(t, "more cash at 40", best.Batches[1].Cash, "21.00")
-	if !best.Covers || best.Units != 40 {
-		t.Errorf("%+v; its stock is enough for all", best)
+	p := found.Parts[0]
+	if p.Left != bom.Whole(50) || p.Required != bom.Whole(80) || len(p.Barred) != 1 || p.Barred[0].Substitute != "TERM-2Y" {
+		t.Errorf("%s left, %s required, %v barred", p.Left, p.Required, p.Barred)
 	}
-	if _, problems := cost.Substitutes(run, []string{"TERM-3"}); !strings.Contains(said(problems), "unknown part") {
-		t.Errorf("got %s", said(problems))
+	before := p.Before
+	more := func(what string, w cost.Way, cash, consumed string) {
+		t.Helper()
+		equal(t, what+": more cash", w.Cash.Sub(before.Cash), cash)
+		equal(t, what+": more unit cost", w.Unit.Sub(before.Unit).Mul(d("40")).Round(4), consumed)
+		if w.Size != 40 {
+			t.Errorf("%s builds %d", what, w.Size)
+		}
+	}
+	// 80 terminals at 0.15 more, 40 × 0.10 + 5; 1200 s at 12 an hour.
+	more("the substitute for all", wayOut(t, found, "TERM-2", 40, cost.Substituted, "TERM-2X"), "21.00", "25.00")
+	// 30 of them, 15 units: 4.50 + 1.50 + 5; 450 s.
+	more("a mix", wayOut(t, found, "TERM-2", 40, cost.Mixed, "TERM-2X"), "11.00", "12.50")
+	wait := wayOut(t, found, "TERM-2", 40, cost.Waiting, "")
+	more("waiting", wait, "0", "0")
+	fewer := wayOut(t, found, "TERM-2", 40, cost.Fewer, "")
+	if same := one(t, run, 25); fewer.Size != 25 || !fewer.Cash.Equal(same.Total.Cash) {
+		t.Errorf("fewer: %+v", fewer)
+	}
+	for i := range p.Ways[1:] {
+		if a, b := p.Ways[i], p.Ways[i+1]; a.Unit.GreaterThan(b.Unit) || a.Unit.Equal(b.Unit) && a.Day > b.Day {
+			t.Errorf("%+v stands before %+v", a, b)
+		}
+	}
+	if p.Ways[0].Kind != cost.Waiting {
+		t.Errorf("the best is %+v, want waiting", p.Ways[0])
+	}
+}
+
+// TestWaitingForWhatComes: an order that takes more than is in stock leaves on the day
+// More on, ten days from now; one that does not leaves at once.
+func TestWaitingForWhatComes(t *testing.T) {
+	in := slow.with(
+		"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\n",
+		"prices/offers.csv", "Part number,Supplier,Stock,Price,More,More on\nTHING,Corner Parts,5,9,400,2026-12-01\n")
+	run := in.read(t)
+	run.Batches, run.Today = []int{10}, bom.Date{Year: 2026, Month: 11, Day: 21}
+	w := wayOut(t, waysOut(t, run, cost.Scarcity{}), "THING", 10, cost.Waiting, "")
+	p := waysOut(t, run, cost.Scarcity{}).Parts[0]
+	if w.Day-p.Before.Day != 10 || w.DayOpen || len(w.Expected) != 1 {
+		t.Errorf("ready on day %d, and on day %d with stock enough", w.Day, p.Before.Day)
+	}
+	if !w.Cash.Equal(p.Before.Cash) {
+		t.Errorf("waiting costs %s, not %s", w.Cash, p.Before.Cash)
+	}
+}
+
+// TestScarcity: what is taken for gone, and names that nothing has.
+func TestScarcity(t *testing.T) {
+	in := spare()
+	in = in.with("prices/offers.csv", in["prices/offers.csv"]+"TERM-2,Far Parts,F-1,,1,1,1,1,0.45\n")
+	run := in.read(t)
+	run.Batches = []int{10}
+	if found := waysOut(t, run, cost.Scarcity{}); len(found.Parts) != 0 {
+		t.Errorf("nothing is short, yet %+v", found)
+	}
+	// 12 at the cheaper of both, nothing at the other: 6 lamps.
+	found := waysOut(t, run, cost.Scarcity{Left: []cost.Left{{Part: "TERM-2", Pieces: bom.Whole(12)}}})
+	if w := wayOut(t, found, "TERM-2", 10, cost.Fewer, ""); w.Size != 6 || found.Parts[0].Left != bom.Whole(12) {
+		t.Errorf("12 terminals build %d", w.Size)
+	}
+	// Without Corner Parts the terminals come from elsewhere, and its substitute is gone as well.
+	found = waysOut(t, run, cost.Scarcity{Dry: []string{"Corner Parts"}})
+	if w := wayOut(t, found, "TERM-2", 10, cost.Elsewhere, ""); len(w.Sellers) != 1 || w.Sellers[0] != "Far Parts" {
+		t.Errorf("bought at %v", w.Sellers)
+	}
+	for _, p := range found.Parts {
+		if p.Part == "TERM-2" && (len(p.Lacking) != 1 || p.Lacking[0] != "TERM-2X") {
+			t.Errorf("the substitute is of the same supplier, yet %+v", p)
+		}
+	}
+	for _, bad := range []cost.Scarcity{{Dry: []string{"Corner Part"}}, {Left: []cost.Left{{Part: "TERM-3"}}}} {
+		if _, problems := cost.WaysOut(run, bad); !strings.Contains(said(problems), "no offer is from this supplier") && !strings.Contains(said(problems), "unknown part") {
+			t.Errorf("%+v: %s", bad, said(problems))
+		}
+	}
+}
+
+// TestRowsOfWaysOut: what the price sheet says of substitutes and of what comes in, and
+// cannot be.
+func TestRowsOfWaysOut(t *testing.T) {
+	for _, row := range []struct {
+		why, substitutes, offers, want string
+		failed                         bool
+	}{
+		{"two land patterns", "4k7 0603,4k7 0805,yes\n", "", "4k7 0805\" is in another package than \"4k7 0603\", 0805, and one board has one land pattern", true},
+		{"one land pattern in two spellings", "4k7 0603,4k8 R_0603,yes\n", "", "", false},
+		{"two land patterns, not mixed", "4k7 0603,4k7 0805,no\n", "", "", false},
+		{"a circle", "4k7 0603,QX-1,\nQX-1,QX-2,\nQX-2,4k7 0603,\n", "", "substitutes in a circle: 4k7 0603, QX-1, QX-2, 4k7 0603", false},
+		{"a chain", "4k7 0603,QX-1,\nQX-1,QX-2,\n", "", "", false},
+		{"a day that is past", "", "4k7 0603,Corner Parts,0.01,5,10,2026-11-20\n", "the day on which more come in is past", false},
+		{"today", "", "4k7 0603,Corner Parts,0.01,5,10,2026-11-21\n", "", false},
+	} {
+		run := input{
+			"unit.csv":               "Designator,Value,Package,Mount\nR1,4k7,R_0603,SMT\n",
+			"prices/settings.csv":    "Setting,Value\nHome currency,EUR\n",
+			"prices/offers.csv":      "Part number,Supplier,Price,Stock,More,More on\n" + row.offers,
+			"prices/substitutes.csv": "Part number,Substitute,Mix\n" + row.substitutes,
+		}.read(t)
+		run.Today = bom.Date{Year: 2026, Month: 11, Day: 21}
+		_, problems := cost.New(run)
+		text := said(problems)
+		if problems.Failed() != row.failed || row.want == "" && text != "" || !strings.Contains(text, row.want) {
+			t.Errorf("%s: %s", row.why, text)
+		}
 	}
 }
 
@@ -184,17 +306,56 @@ func TestPassives(t *testing.T) {
 			"prices/offers.csv":   "Part number,Supplier,Price\nWANTED,Corner Parts,0.01\nOTHER,Corner Parts,0.01\n",
 		}
 		run := in.read(t)
-		troubles, problems := cost.Substitutes(run, []string{"WANTED"})
-		if problems.Failed() {
-			t.Errorf("%s: %s", row.why, said(problems))
-			continue
+		var found []cost.Way
+		for _, w := range waysOut(t, run, cost.Scarcity{Left: []cost.Left{{Part: "WANTED"}}}).Parts[0].Ways {
+			if w.Kind == cost.Substituted {
+				found = append(found, w)
+			}
 		}
-		found := troubles[0].Candidates
 		if (len(found) == 1) != row.want {
 			t.Errorf("%s: candidates %+v", row.why, found)
 		}
 		if len(found) > 0 && !strings.Contains(found[0].Rule, "check the data sheet") {
 			t.Errorf("%s: the rule %q does not send to the data sheet", row.why, found[0].Rule)
+		}
+	}
+}
+
+// TestNearMisses: what differs in one thing alone is named, and never used. The values of
+// E24 are those of IEC 60063:2015.
+func TestNearMisses(t *testing.T) {
+	for _, row := range []struct {
+		why, value, text, size, value2, text2, size2, want string
+	}{
+		{"next up", "4k7", "1 %", "0805", "5k1", "1 %", "0805", "the next value of E24"},
+		{"next down over the decade", "10k", "1 %", "0805", "9k1", "1 %", "0805", "the next value of E24"},
+		{"two up", "4k7", "1 %", "0805", "5k6", "1 %", "0805", ""},
+		{"a decade off", "4k7", "1 %", "0805", "51k", "1 %", "0805", ""},
+		{"no value of E24", "4k7", "1 %", "0805", "4k8", "1 %", "0805", ""},
+		{"one size larger", "4k7", "1 %", "0805", "4k7", "1 %", "1206", "one chip size larger: another land pattern"},
+		{"two sizes larger", "4k7", "1 %", "0805", "4k7", "1 %", "1210", ""},
+		{"one size smaller", "4k7", "1 %", "1206", "4k7", "1 %", "0805", ""},
+		{"both at once", "4k7", "1 %", "0805", "5k1", "1 %", "1206", ""},
+		{"a rating that is not met", "4k7", "1 % 0.25 W", "0805", "5k1", "1 % 0.1 W", "0805", ""},
+		{"a wider tolerance", "4k7", "1 %", "0805", "5k1", "5 %", "0805", ""},
+		{"one that may stand in", "4k7", "1 %", "0805", "4k7", "0.5 %", "0805", ""},
+	} {
+		run := input{
+			"unit.csv": "Designator,Part number,Value,Description,Package,Mount\n" +
+				"R1,WANTED," + row.value + "," + row.text + "," + row.size + ",SMT\nR2,OTHER," + row.value2 + "," + row.text2 + "," + row.size2 + ",SMT\n",
+			"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+			"prices/offers.csv":   "Part number,Supplier,Price\nWANTED,Corner Parts,0.01\nOTHER,Corner Parts,0.01\n",
+		}.read(t)
+		p := waysOut(t, run, cost.Scarcity{Left: []cost.Left{{Part: "WANTED"}}}).Parts[0]
+		got := ""
+		for _, n := range p.Near {
+			got += n.How
+			if n.Part != "OTHER" || len(p.Ways) > 0 {
+				t.Errorf("%s: %+v", row.why, p)
+			}
+		}
+		if got != row.want {
+			t.Errorf("%s: %q, want %q", row.why, got, row.want)
 		}
 	}
 }

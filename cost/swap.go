@@ -64,17 +64,24 @@ func swappedLine(m *Model, l *bom.Line) *bom.Line {
 		if !namesLine(s.Part, l) {
 			continue
 		}
-		s.used = true
-		taken := *l
-		taken.Part, taken.Number = s.Substitute, s.Substitute
-		taken.Description = "in place of " + l.Part
-		if s.like != nil {
-			taken.Number, taken.Value, taken.Package = s.like.Number, s.like.Value, s.like.Package
-			taken.Part, taken.Description, taken.Hazard = s.like.Part, s.like.Description, s.like.Hazard
+		if s.used = true; s.mixed {
+			return l // see mixLines
 		}
-		return &taken
+		return s.line(l)
 	}
 	return l
+}
+
+// line is a line with the substitute in place of its part.
+func (s *swap) line(l *bom.Line) *bom.Line {
+	taken := *l
+	taken.Part, taken.Number = s.Substitute, s.Substitute
+	taken.Description = "in place of " + l.Part
+	if s.like != nil {
+		taken.Number, taken.Value, taken.Package = s.like.Number, s.like.Value, s.like.Package
+		taken.Part, taken.Description, taken.Hazard = s.like.Part, s.like.Description, s.like.Hazard
+	}
+	return &taken
 }
 
 // checkSwaps complains of swaps for parts that the run does not have, and of those that
@@ -108,12 +115,12 @@ func complainNotListed(m *Model, s swap) {
 
 // swapWork makes rows of hand work of the seconds that swaps add to a unit.
 func swapWork(m *Model) {
-	for _, s := range m.swaps {
+	for i, s := range m.swaps {
 		if s.row != nil && s.row.ExtraSeconds > 0 {
-			m.work = append(m.work, workRow{&bom.Operation{
+			m.work = append(m.work, workRow{op: &bom.Operation{
 				Origin: s.row.Origin, Name: s.Substitute + " in place of " + s.Part,
 				AppliesTo: classOther, Basis: basisUnit, Seconds: s.row.ExtraSeconds, Learning: 100, TimedAt: 1, Share: hundred,
-			}, 1, s.row.At("Extra seconds per unit")})
+			}, count: 1, place: s.row.At("Extra seconds per unit"), swap: i + 1})
 		}
 	}
 }

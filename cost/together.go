@@ -18,28 +18,38 @@ func (m *Model) twin() *Model {
 // time with the model or a twin of it that nobody else uses meanwhile. Where
 // something is not done the rest is left, and so is told.
 func (m *Model) together(n int, do func(m *Model, i int) (done bool)) (whole bool) {
-	var next atomic.Int64
-	var stopped atomic.Bool
-	work := func(m *Model) {
-		for !stopped.Load() {
-			i := int(next.Add(1)) - 1
-			if i >= n {
-				return
-			}
-			if !do(m, i) {
-				stopped.Store(true)
-			}
+	models := make([]*Model, workers(n))
+	for i := range models {
+		models[i] = m
+		if i > 0 {
+			models[i] = m.twin() // before any batch is under way
 		}
 	}
-	twins := make([]*Model, max(0, min(runtime.GOMAXPROCS(0), n)-1))
-	for i := range twins {
-		twins[i] = m.twin() // before any batch is under way
-	}
+	return atOnce(n, func(worker, i int) bool { return do(models[worker], i) })
+}
+
+// workers are as many as work on n things at once.
+func workers(n int) int { return max(1, min(runtime.GOMAXPROCS(0), n)) }
+
+// atOnce has something done for 0, 1, …, n−1, by all workers at once. Where something is
+// not done the rest is left, and so is told.
+func atOnce(n int, do func(worker, i int) (done bool)) (whole bool) {
+	var next atomic.Int64
+	var stopped atomic.Bool
 	var all sync.WaitGroup
-	for _, twin := range twins {
-		all.Go(func() { work(twin) })
+	for worker := range workers(n) {
+		all.Go(func() {
+			for !stopped.Load() {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				if !do(worker, i) {
+					stopped.Store(true)
+				}
+			}
+		})
 	}
-	work(m)
 	all.Wait()
 	return !stopped.Load()
 }

@@ -1,101 +1,252 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost"
 )
 
-// Substitutes lays out what each substitute does to the run, a row for each
-// candidate and batch size, the best candidate of each part first.
-func Substitutes(troubles []cost.Trouble, sizes []int, currency bom.Currency) Table {
-	money, code := AsMoney(currency), currency.Code
-	t := Table{
-		Name:  "Substitutes",
-		Title: "what each substitute does to the whole run",
-		Notes: []string{
-			"more (or less) than with the part itself in stock, with purchases planned anew; cash out in all: of the batch then",
-			"enough for: good units of the largest batch that the substitute's stock covers",
-		},
-		Lead: 3,
-		Columns: []Column{
-			{Key: "part", Heading: "Part"},
-			{Key: "substitute", Heading: "Substitute"},
-			batchColumn,
-			{Key: "cash", Heading: "More cash", Unit: code, Format: money},
-			{Key: "consumed", Heading: "More consumed", Unit: code, Format: money},
-			{Key: "in all", Heading: "Cash out in all", Unit: code, Format: money},
-			{Key: "surplus", Heading: "More surplus stock", Unit: code, Format: money},
-			{Key: "hours", Heading: "More hand work", Unit: "h", Format: AsHours},
-			{Key: "lead", Heading: "Later", Unit: "days", Format: AsCount},
-			{Key: "builds", Heading: "Enough for", Unit: "units", Format: AsCount},
-		},
-	}
-	t.together(troubles)
-	var limits, none []string
-	for _, tr := range troubles {
-		for _, l := range tr.Limits {
-			limits = append(limits, fmt.Sprintf("%s %s (%s in stock)", tr.Part, ShownCount(l.Units), Quantity(l.Stock).Shown(AsQuantity)))
+// WaysOut lays out every way out of each part that runs short, the best of each batch
+// first, in one table.
+func WaysOut(s cost.Shortages, currency bom.Currency, today bom.Date) Table {
+	t := waysTable("Ways out", "every way out where a part runs short", currency)
+	t.Columns = slices.Insert(t.Columns, 0, Column{Key: "part", Heading: "Part"})
+	t.Lead++
+	w := wayWriter{&t, currency, today}
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		t.note(p.Part + ": " + shortText(p))
+		for j := range p.Ways {
+			w.row(&p.Ways[j], p.Before, p.Size, Text(p.Part))
 		}
-		if len(tr.Candidates) == 0 {
-			none = append(none, tr.Part)
-		}
-	}
-	if len(limits) > 0 {
-		t.note("units that the stock of the part itself is enough for: " + strings.Join(limits, ", "))
-	}
-	if len(none) > 0 {
-		t.note("no substitute is listed, and the rules for passives find none: " + strings.Join(none, ", "))
-	}
-	for _, tr := range troubles {
-		for _, c := range tr.Candidates {
-			t.note(fmt.Sprintf("%s for %s: %s", c.Substitute, tr.Part, reason(c)))
-			for i, ch := range c.Batches {
-				t.add(Text(tr.Part), Text(c.Substitute), Count(sizes[i]),
-					known(ch.Cash, ch.Unknown), known(ch.Consumed, ch.Unknown), known(ch.State.Cash, ch.State.Unknown),
-					known(ch.Surplus, ch.Unknown), Float(ch.Hours), Count(ch.LeadDays), Count(c.Units))
-			}
-		}
+		w.notes(p, p.Part+": ")
 	}
 	return t
 }
 
-// together notes which parts are replaced at the same time, and which cannot be.
-func (t *Table) together(troubles []cost.Trouble) {
-	var swaps, without []string
-	for _, tr := range troubles {
-		for _, s := range tr.With {
-			if text := s.Part + " by " + s.Substitute; !slices.Contains(swaps, text) {
-				swaps = append(swaps, text)
-			}
+// WaysOutByPart lays out the ways out of each part in a table of its own, and after them
+// what to do about several parts together. Parts without a way out share a table.
+func WaysOutByPart(s cost.Shortages, currency bom.Currency, today bom.Date) (out []Table) {
+	none := Table{Name: "No way out", Notes: []string{"no way out: nobody else sells it, no substitute is listed, and nothing is expected"}}
+	for first := 0; first < len(s.Parts); first++ {
+		part := s.Parts[first].Part
+		if slices.ContainsFunc(s.Parts[:first], func(p cost.Shortage) bool { return p.Part == part }) {
+			continue
 		}
-		for _, part := range tr.Without {
-			if !slices.Contains(without, part) {
-				without = append(without, part)
+		t := waysTable(part, part, currency)
+		w := wayWriter{&t, currency, today}
+		var told []string
+		one := !slices.ContainsFunc(s.Parts[first+1:], func(p cost.Shortage) bool { return p.Part == part })
+		for i := first; i < len(s.Parts); i++ {
+			p := &s.Parts[i]
+			if p.Part != part {
+				continue
 			}
+			told = append(told, shortText(p))
+			for j := range p.Ways {
+				w.row(&p.Ways[j], p.Before, p.Size)
+				if one { // the title says for how many units
+					t.Rows[len(t.Rows)-1].Values[0] = Nothing()
+				}
+			}
+			w.notes(p, "")
 		}
+		t.Title = part + ": " + strings.Join(told, "; ")
+		if len(t.Rows) == 0 {
+			none.note(append([]string{t.Title}, t.Notes...)...)
+			continue
+		}
+		out = append(out, t)
 	}
-	if len(swaps) > 0 {
-		t.note("short at the same time and replaced together: each row replaces the other short parts as well, " + strings.Join(swaps, ", "))
+	if len(none.Notes) > 1 {
+		out = append(out, none)
 	}
-	if len(without) > 0 {
-		t.note("short at the same time without a substitute that is allowed: " + strings.Join(without, ", ") + "; where they are needed nothing can be told")
+	for i := range s.Together {
+		out = append(out, together(&s.Together[i], currency, today))
+	}
+	return out
+}
+
+func waysTable(name, title string, currency bom.Currency) Table {
+	money, each := AsMoney(currency), AsUnitMoney(currency)
+	return Table{Name: name, Title: title, Lead: 2, Columns: []Column{
+		{Key: "batch", Heading: "Batch", Format: AsCount},
+		{Key: "way", Heading: "Way out"},
+		{Key: "unit", Heading: "Unit cost", Unit: currency.Code, Format: each},
+		{Key: "more unit", Heading: "more", Format: each},
+		{Key: "cash", Heading: "Cash out", Format: money},
+		{Key: "more cash", Heading: "more", Format: money},
+		{Key: "ready", Heading: "Ready"},
+		{Key: "later", Heading: "later", Unit: "d", Format: AsCount},
+		{Key: "built", Heading: "Built", Format: AsCount},
+	}}
+}
+
+// wayWriter adds ways to a table.
+type wayWriter struct {
+	*Table
+	currency bom.Currency
+	today    bom.Date
+}
+
+// row adds what a way makes of the run, against the run with the part in stock.
+func (w *wayWriter) row(way *cost.Way, before cost.State, size int, lead ...Value) {
+	w.add(append(lead, append([]Value{Count(size), Text(wayText(way))}, w.state(way.State, before)...)...)...)
+}
+
+func (w *wayWriter) state(s, before cost.State) []Value {
+	open := s.Unknown || before.Unknown
+	return []Value{
+		known(s.Unit, s.Unknown), known(s.Unit.Sub(before.Unit), open),
+		known(s.Cash, s.Unknown), known(s.Cash.Sub(before.Cash), open),
+		Text(w.day(s)), knownCount(s.Day-before.Day, s.DayOpen || before.DayOpen), Count(s.Size),
 	}
 }
 
-// reason is why a candidate may stand in, or that it may not.
-func reason(c cost.Candidate) string {
-	parts := []string{c.Rule}
-	if !c.Allowed {
-		parts = []string{"not allowed"}
+func knownCount(n int, open bool) Value { return known(decimal.NewFromInt(int64(n)), open) }
+
+// day is the day at the start of which a batch is ready.
+func (w *wayWriter) day(s cost.State) string {
+	text := "day " + strconv.Itoa(s.Day)
+	if day := w.today.Plus(s.Day); !day.IsZero() {
+		text = ShownDate(day)
 	}
-	if c.Note != "" {
-		parts = append(parts, c.Note)
+	if s.DayOpen {
+		return "not before " + text
 	}
-	return strings.Join(parts, ": ")
+	return text
+}
+
+// wayText says what a way is.
+func wayText(w *cost.Way) string {
+	switch w.Kind {
+	case cost.Elsewhere:
+		return "elsewhere"
+	case cost.Substituted:
+		return w.Substitute
+	case cost.Mixed:
+		return "mix with " + w.Substitute
+	case cost.Waiting:
+		return "wait"
+	}
+	return "fewer"
+}
+
+// shortText says how much of a part there is, and how much is required.
+func shortText(p *cost.Shortage) string {
+	if p.Left < p.Required {
+		return fmt.Sprintf("%s to be had of %s required for %s units", bom.Grouped(p.Left.String()), bom.Grouped(p.Required.String()), ShownCount(p.Size))
+	}
+	return fmt.Sprintf("%s required for %s units", bom.Grouped(p.Required.String()), ShownCount(p.Size))
+}
+
+// notes adds what the ways of a part need.
+func (w *wayWriter) notes(p *cost.Shortage, lead string) {
+	for i := range p.Ways {
+		way := &p.Ways[i]
+		name := wayText(way)
+		if way.Kind == cost.Mixed {
+			name = way.Substitute
+		}
+		if needs := w.needs(way); needs != "" {
+			w.noteOnce(lead + name + ": " + needs)
+		}
+	}
+	for _, s := range p.Barred {
+		w.noteOnce(lead + s.Substitute + ": " + joinNotes("not allowed", s.Note))
+	}
+	for _, n := range p.Near {
+		w.noteOnce(lead + n.Part + ": to think about, not used: " + n.How)
+	}
+	for _, name := range p.Lacking {
+		w.noteOnce(fmt.Sprintf("%s%s: not enough of it for %s units", lead, name, ShownCount(p.Size)))
+	}
+}
+
+func (w *wayWriter) noteOnce(text string) {
+	if !slices.Contains(w.Notes, text) {
+		w.note(text)
+	}
+}
+
+// needs says what a way takes besides money and days.
+func (w *wayWriter) needs(way *cost.Way) string {
+	var needs []string
+	switch way.Kind {
+	case cost.Elsewhere:
+		needs = append(needs, "from "+strings.Join(way.Sellers, ", "))
+	case cost.Waiting:
+		for _, o := range way.Expected {
+			needs = append(needs, fmt.Sprintf("%s more at %s on %s", bom.Grouped(strconv.FormatInt(o.More, 10)), cmp.Or(o.Supplier, o.Code), ShownDate(o.MoreOn)))
+		}
+	}
+	needs = append(needs, way.Rule)
+	if r := way.Row; r != nil {
+		needs = append(needs, w.extras(r), r.Note)
+	}
+	if way.From != "" {
+		needs = append(needs, "another land pattern: "+way.To+" in place of "+way.From)
+	}
+	return joinNotes(needs...)
+}
+
+// extras says what a substitute costs besides the part.
+func (w *wayWriter) extras(r *bom.Substitute) string {
+	var parts []string
+	money := func(d decimal.Decimal) string { return Number(d).Shown(AsPrice(w.currency)) + " " + w.currency.Code }
+	if !r.ExtraPerUnit.IsZero() {
+		parts = append(parts, money(r.ExtraPerUnit)+" a unit")
+	}
+	if !r.ExtraPerBatch.IsZero() {
+		parts = append(parts, money(r.ExtraPerBatch)+" a batch")
+	}
+	if r.ExtraSeconds > 0 {
+		parts = append(parts, strconv.FormatFloat(r.ExtraSeconds, 'f', -1, 64)+" s of bench time a unit")
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, ", ") + " more"
+}
+
+func joinNotes(notes ...string) string {
+	return strings.Join(slices.DeleteFunc(notes, func(s string) bool { return s == "" }), "; ")
+}
+
+// together lays out the joint choice of a batch, and what changing one way of it costs.
+func together(j *cost.Joint, currency bom.Currency, today bom.Date) Table {
+	title := fmt.Sprintf("%d parts together, %s units", len(j.Parts), ShownCount(j.Size))
+	t := waysTable("Together "+strconv.Itoa(j.Size), title, currency)
+	if len(j.Stuck) > 0 {
+		return Table{Name: t.Name, Notes: []string{title + ": no way out, for want of " + strings.Join(j.Stuck, ", ")}}
+	}
+	var chosen []string
+	for i := range j.Parts {
+		chosen = append(chosen, j.Parts[i]+": "+wayText(&j.Ways[i]))
+	}
+	t.Title += ", by the least landed cash and own work: " + strings.Join(chosen, "; ")
+	t.Columns = t.Columns[1:]
+	t.Lead = 1
+	w := wayWriter{&t, currency, today}
+	t.add(append([]Value{Text("as chosen")}, w.state(j.State, j.Before)...)...)
+	for i := range j.Changes {
+		c := &j.Changes[i]
+		t.addRow(Row{Role: Figure, Values: append([]Value{Text(c.Part + ": " + wayText(&c.Way))}, w.state(c.Way.State, j.State)...)})
+	}
+	if len(j.Changes) > 0 {
+		t.note("the other rows: one part otherwise, all else as chosen, and how much more than that")
+	}
+	if !j.Every {
+		t.note(fmt.Sprintf("%s choices were tried, not all: ways were changed one by one", ShownCount(j.Tried)))
+	}
+	return t
 }
 
 // RuleCosts lays out what each rule on the orders adds, taken alone.

@@ -34,6 +34,8 @@ type rawOffer struct {
 	LineFee  Cell `csv:"Line fee"`
 	Heading  Cell `csv:"Heading"`
 	Duty     Cell `csv:"Duty %"`
+	More     Cell `csv:"More"`
+	MoreOn   Cell `csv:"More on"`
 	Dated
 }
 
@@ -226,6 +228,7 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	o.Worth = g.percent(func(r *offerRow) Cell { return r.Worth }, 100)
 	o.Currency = p.offerCurrency(g, first)
 	p.offerCustoms(g, &o)
+	g.expected(&o)
 	o.Breaks = g.breaks(o.Currency)
 	if len(o.Breaks) > 0 {
 		o.MOQ = max(o.MOQ, o.Breaks[0].From)
@@ -249,6 +252,22 @@ func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
 	o.Duty = g.percent(func(r *offerRow) Cell { return r.Duty }, mostDuty)
 	if !o.Duty.Decimal.Equal(o.Duty.Decimal.Truncate(mostDutyDecimals)) {
 		g.problems.Errorf(o.At("Duty %"), o.Duty.Decimal.String(), "at most four decimals", "too many decimals in the duty")
+	}
+}
+
+// expected reads how many more come in, and when.
+func (g offerGroup) expected(o *bom.Offer) {
+	more, some := common(g, func(r *offerRow) Cell { return r.More }, func(c Cell) int64 { return g.whole(c, 0, 1) })
+	day, dated := common(g, func(r *offerRow) Cell { return r.MoreOn }, func(c Cell) bom.Date { return g.date(c) })
+	switch {
+	case some && !dated:
+		g.problems.Errorf(o.At("More on"), "", "the day on which they come in, YYYY-MM-DD", "%d more of %s are expected, and no day stands with them", more, o.Part)
+	case dated && !some:
+		g.problems.Errorf(o.At("More"), "", "how many come in on "+day.String(), "nothing says how many more of %s are expected", o.Part)
+	case some && o.Stock < 0:
+		g.problems.Errorf(o.At("Stock"), "", "how many there are until "+day.String(), "more of %s are expected, and a blank stock means that there is enough", o.Part)
+	default:
+		o.More, o.MoreOn = more, day
 	}
 }
 

@@ -70,7 +70,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		"recipients", "Zone,Count,Units per parcel,Carton g,Carton length mm,Carton width mm,Carton height mm,As of,Note\n"+
 			"inland,34,6,380,400,290,180,2026-02-01,n\nNext door,0\n",
 		"on hand", "Part number,Quantity,Unit value,Given by,As of,Note\nQX-1,12,0.05,school,2026-02-01,n\nPETG,0\n",
-		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,As of,Note\nQX-1,QX-2,0.1,5,20,no,2026-02-01,n\nQX-1,QX-3\n",
+		"substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Allowed,Mix,As of,Note\nQX-1,QX-2,0.1,5,20,no,yes,2026-02-01,n\nQX-1,QX-3\n",
 		"who-pays", "Applies to,Payer,Share %,As of,Note\nbare board,sponsor,60,2026-02-01,n\nBare board,maker,40 %\n",
 	)
 	expect(t, problems,
@@ -154,7 +154,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.OnHand[0].Origin, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), GivenBy: "school", AsOf: day(1), Note: "n"},
 		{Origin: got.OnHand[1].Origin, Part: "PETG"}})
 	check("substitutes", got.Substitutes, []bom.Substitute{
-		{Origin: got.Substitutes[0].Origin, Part: "QX-1", Substitute: "QX-2", ExtraPerUnit: dec("0.1"), ExtraPerBatch: dec("5"), ExtraSeconds: 20, AsOf: day(1), Note: "n"},
+		{Origin: got.Substitutes[0].Origin, Part: "QX-1", Substitute: "QX-2", ExtraPerUnit: dec("0.1"), ExtraPerBatch: dec("5"), ExtraSeconds: 20, Mix: true, AsOf: day(1), Note: "n"},
 		{Origin: got.Substitutes[1].Origin, Part: "QX-1", Substitute: "QX-3", Allowed: true}})
 	check("who pays", got.WhoPays, []bom.Share{
 		{Origin: got.WhoPays[0].Origin, AppliesTo: "bare board", Payer: "sponsor", Percent: dec("60"), AsOf: day(1), Note: "n"},
@@ -506,6 +506,14 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/substitutes.csv:3:2: Substitute: the substitute for "A" stands twice, here and in row 2 ("B"); keep one row for it`}},
 		{"a part that replaces itself", "substitutes", "Part number,Substitute\nA,A", []string{
 			`p/substitutes.csv:2:2: Substitute: the part is its own substitute ("A"); another part`}},
+		{"more that come in on no day", "offers", "Part number,Supplier,Price,Stock,More,More on\nA,s,1,5,20,", []string{
+			"p/offers.csv:2:6: 20 more of A are expected, and no day stands with them; the day on which they come in, YYYY-MM-DD"}},
+		{"a day on which nothing comes in", "offers", "Part number,Supplier,Price,Stock,More,More on\nA,s,1,5,,2026-03-01", []string{
+			"p/offers.csv:2:5: nothing says how many more of A are expected; how many come in on 2026-03-01"}},
+		{"more where there is enough", "offers", "Part number,Supplier,Price,Stock,More,More on\nA,s,1,,20,2026-03-01", []string{
+			"p/offers.csv:2:4: more of A are expected, and a blank stock means that there is enough; how many there are until 2026-03-01"}},
+		{"rows of an offer that expect otherwise", "offers", "Part number,Supplier,From,Price,Stock,More,More on\nA,s,1,1,5,20,2026-03-01\nA,s,9,0.9,,30,2026-03-01", []string{
+			`p/offers.csv:3:6: More: differs from F2 ("20") of the same offer ("30"); the same in all rows of the offer, or blank`}},
 		{"shares that fall short", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,maker,39.9", []string{
 			`p/who pays.csv:3:3: the shares of "bare board" do not come to 100 % ("99.9"); shares that come to 100`}},
 		{"shares that cannot be read are not summed", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,x\nbare board,maker,40", []string{

@@ -98,6 +98,7 @@ type rawSubstitute struct {
 	ExtraPerBatch Cell `csv:"Extra per batch"`
 	ExtraSeconds  Cell `csv:"Extra seconds per unit"`
 	Allowed       Cell `csv:"Allowed"`
+	Mix           Cell `csv:"Mix"`
 	Dated
 }
 
@@ -107,7 +108,7 @@ func (p *priceReader) substitute(d *decoder, r *rawSubstitute, at bom.Origin) {
 	whole = d.need(r.Substitute) && whole
 	s := bom.Substitute{Origin: at, Part: d.key(r.Part), Substitute: d.key(r.Substitute),
 		ExtraPerUnit: d.money(r.ExtraPerUnit, home), ExtraPerBatch: d.money(r.ExtraPerBatch, home),
-		ExtraSeconds: d.measure(r.ExtraSeconds, true).Value, Allowed: d.yes(r.Allowed, true),
+		ExtraSeconds: d.measure(r.ExtraSeconds, true).Value, Allowed: d.yes(r.Allowed, true), Mix: d.yes(r.Mix, false),
 		AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if !whole {
 		return

@@ -59,7 +59,7 @@ func TestCompletion(t *testing.T) {
 		{"a supplier", append([]string{"estimate"}, append(files, "--without", "")...), "Tarrowby Components\n"},
 		{"in any case", append([]string{"estimate"}, append(files, "--without", "tarr")...), "Tarrowby Components\n"},
 		{"one that runs dry", append([]string{"substitute"}, append(files, "--dry", "")...), "Wendelmoor Bauteile\n"},
-		{"a part", append([]string{"substitute"}, append(files, "--part", "DZ-")...), "DZ-INS-M3\n"},
+		{"a part", append([]string{"substitute"}, append(files, "--out-of-stock", "DZ-")...), "DZ-INS-M3\n"},
 		{"a substitute", append([]string{"estimate"}, append(files, "--take", "")...), "="},
 		{"before two price sheets are named", append([]string{"difference"}, append(files, "--without", "")...), "Tarrowby Components\n"},
 		{"of a quote", []string{"enter", "--prices", filepath.Join(dir, "prices"), "--supplier", ""}, "Tarrowby Components\n"},

@@ -38,7 +38,7 @@ var writings = []writing{
 // readings are the commands that write nothing.
 var readings = [][]string{
 	{"check", "--bom", "unit.csv", "--prices", "prices"},
-	{"substitute", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--out-of-stock"},
+	{"substitute", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--out-of-stock", "LED-1"},
 	{"estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10"},
 	{"help"},
 }
