@@ -45,7 +45,7 @@ func marksOf(m *Model, b *Batch) []mark {
 			even: float64(p.Pieces) / float64(max(1, p.PerPlate)),
 		})
 	}
-	marks = append(marks, mark{kind: NewSpare, index: -1, what: "units begun", number: b.Starts, even: float64(b.Size)})
+	marks = append(marks, mark{kind: NewSpare, index: -1, what: "units to start", number: b.Starts, even: float64(b.Size)})
 	for i, r := range b.Boards {
 		marks = append(marks, mark{kind: NewSpare, index: i, what: m.boards[i].Name, number: r.Starts, even: float64(r.Wanted)})
 	}

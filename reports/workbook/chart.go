@@ -36,6 +36,16 @@ var groups = []group{
 	{"delivery, duty and tax", []cost.Category{cost.Delivery, cost.DutyAndTax}, "C9C9C9", "", ""},
 }
 
+// known are the categories of a group that lack no price in a batch.
+func (g group) known(b *cost.Batch) (known []cost.Category) {
+	for _, c := range g.of {
+		if !b.Categories[c].Unpriced {
+			known = append(known, c)
+		}
+	}
+	return known
+}
+
 // groupsTable is what one unit costs by group, for the chart.
 func groupsTable(e *cost.Estimate) reports.Table {
 	t := reports.Table{Name: onGroups, Title: "unit cost by group, as the chart on " + sheetSummary + " shows it", Lead: 1,
@@ -46,16 +56,12 @@ func groupsTable(e *cost.Estimate) reports.Table {
 	for _, g := range groups {
 		values, any := []reports.Value{reports.Text(g.name)}, false
 		for i := range e.Batches {
-			b, total, unknown := &e.Batches[i], decimal.Zero, false
-			for _, c := range g.of {
-				total, unknown = total.Add(b.Categories[c].Consumed), unknown || b.Categories[c].Unpriced
+			b, total := &e.Batches[i], decimal.Zero
+			for _, c := range g.known(b) {
+				total = total.Add(b.Categories[c].Consumed)
 			}
-			any = any || !total.IsZero() && !unknown
-			v := reports.Number(b.PerUnit(total))
-			if unknown {
-				v = reports.Unknown()
-			}
-			values = append(values, v)
+			any = any || !total.IsZero()
+			values = append(values, reports.Number(b.PerUnit(total)))
 		}
 		if any {
 			t.Rows = append(t.Rows, reports.Row{Key: g.name, Values: values})
@@ -72,7 +78,7 @@ func writeGroups(l *live, b *cost.Batch) {
 			continue
 		}
 		var refs []string
-		for _, c := range g.of {
+		for _, c := range g.known(b) {
 			refs = append(refs, l.refIn(onBatch, c.String(), "consumed", b.Size))
 		}
 		l.set(onGroups, g.name, col, "("+sumOf(refs)+")/"+strconv.Itoa(b.Size))
@@ -121,6 +127,7 @@ func (s *summary) drawChart(row int) {
 		Type:      excelize.ColStacked,
 		Series:    series,
 		Dimension: excelize.ChartDimension{Width: uint(max(p.width()*pixelsPerOne, chartLeast)), Height: chartHeight},
+		Format:    belowEdge,
 		Legend:    b,
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
@@ -142,8 +149,15 @@ func (s *summary) drawChart(row int) {
 		XAxis:    excelize.ChartAxis{Font: axis},
 		YAxis:    excelize.ChartAxis{Font: axis},
 	}
+	if !p.e.Complete { // there are no totals
+		p.keep(p.f.AddChart(p.name, at(1, row), chart))
+		return
+	}
 	p.keep(p.f.AddChart(p.name, at(1, row), chart, totals))
 }
+
+// belowEdge keeps the border of a chart off the end of the page above.
+var belowEdge = excelize.GraphicOptions{OffsetY: 4}
 
 // axisFormat shows the figures of the axis, its zero as well.
 func axisFormat(c bom.Currency) string {

@@ -140,7 +140,11 @@ func writePriceFaults(l *live) {
 	for i := range l.e.Sources {
 		row := reports.RowKey(reports.KeySource, 0, i)
 		if s, at, ok := l.find(onPrices, row, "value"); ok && s.inputs[at] {
-			l.faults(onPrices, row, figureFault(l, onPrices, row, "value", false))
+			c := figureFault(l, onPrices, row, "value", false)
+			if l.e.Sources[i].Name == "Bench hours per day" { // which days are divided by
+				c = append(c, struct{ when, says string }{l.refOf(onPrices, row, "value") + "=0", `"` + l.plainOf(onPrices, row, "value") + ` is not over 0"`})
+			}
+			l.faults(onPrices, row, c)
 		}
 	}
 	for i := range l.e.Terms.Suppliers {

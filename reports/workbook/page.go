@@ -30,6 +30,7 @@ type page struct {
 	widths    []float64
 	landscape bool
 	onePage   bool        // all of it on one page of paper
+	fitWide   bool        // as wide as a page, however small the print
 	screen    bool        // not for paper
 	filter    bool        // the rows of its one block can be filtered
 	left      int         // columns that stay in sight

@@ -74,9 +74,13 @@ func (p *page) paper() {
 		orientation = "landscape"
 	}
 	layout := excelize.PageLayoutOptions{Size: &size, Orientation: &orientation, PageOrder: &order}
-	fit, one, height, own := p.onePage, 1, rowHeight, true
+	fit, one, height, own := p.onePage || p.fitWide, 1, rowHeight, true
 	if fit {
-		layout.FitToWidth, layout.FitToHeight = &one, &one
+		tall := 1
+		if p.fitWide {
+			tall = 0
+		}
+		layout.FitToWidth, layout.FitToHeight = &one, &tall
 	} else {
 		size := p.percent()
 		p.keepTitles(size)
@@ -150,17 +154,29 @@ func (p *page) keepTitles(percent float64) {
 		down = downLandscape
 	}
 	down *= 100 / percent
-	used, row := 0.0, 1
+	until := map[int]int{} // title -> the last row that stands with it
 	for _, bl := range p.blocks {
-		start := max(bl.top, 1)
-		for ; row < start; row++ {
-			if used += p.points(row, row+1); used > down || slices.Contains(p.breaks, row) {
-				used = p.points(row, row+1)
-			}
+		if bl.top > 0 {
+			until[bl.top] = min(bl.body+least, p.next)
 		}
-		if bl.top > 0 && used > 0 && used+p.points(bl.top, min(bl.body+least, p.next)) > down && !slices.Contains(p.breaks, bl.top) {
-			p.breaks = append(p.breaks, bl.top)
+	}
+	for _, x := range p.sections {
+		until[x.row] = min(x.row+least+2, p.next)
+	}
+	used := 0.0
+	for row := 1; row < p.next; row++ {
+		if slices.Contains(p.breaks, row) {
 			used = 0
+		}
+		if last, title := until[row]; title && used > 0 && used+p.points(row, last) > down {
+			p.breaks = append(p.breaks, row)
+			used = 0
+		}
+		if used += p.points(row, row+1); used > down {
+			used = p.points(row, row+1)
+			if p.repeat > 0 && row > p.repeat {
+				used += p.points(p.repeat, p.repeat+1)
+			}
 		}
 	}
 }

@@ -130,7 +130,7 @@ func units(n int) string {
 	if n == 1 {
 		return "1 unit"
 	}
-	return strconv.Itoa(n) + " units"
+	return reports.ShownCount(n) + " units"
 }
 
 func (b *book) boardsSheet() *page {

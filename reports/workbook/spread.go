@@ -50,6 +50,7 @@ func rankingChart(p *page, s *laid, row int, d drivers) {
 			Fill:       solidFill("2A6F97"),
 		}},
 		Dimension: excelize.ChartDimension{Width: barsWidth, Height: uint(d.height())},
+		Format:    belowEdge,
 		Legend:    excelize.ChartLegend{Position: "none"},
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, ReverseOrder: true},

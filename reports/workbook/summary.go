@@ -26,7 +26,7 @@ type summary struct {
 func (b *book) summary() *page {
 	p := b.newPage(sheetSummary, "")
 	p.onePage, p.left = len(b.e.Batches) <= onePortrait, 2
-	p.landscape = !p.onePage
+	p.landscape, p.fitWide = !p.onePage, len(b.e.Batches) > fullSize
 	s := b.live.tables[onUnit].show()
 	b.first = &summary{page: p}
 	at := b.first
@@ -72,6 +72,9 @@ func (b *book) summary() *page {
 
 // onePortrait is how many batches a page takes upright.
 const onePortrait = 5
+
+// fullSize is how many batches a page takes across; more are printed smaller.
+const fullSize = 9
 
 // of is the cell of a batch in a row of the summary.
 func (s *summary) of(row, batch int) sum.Cell {
@@ -258,7 +261,15 @@ func sentence(e *cost.Estimate, b *cost.Batch) string {
 	if day, ok := readyDate(e, b).Day(); ok {
 		text += ", ready " + reports.ShownDate(day)
 	}
-	return text
+	return text + earliest(b)
+}
+
+// earliest tells the day before which a batch is not ready, where no more is known.
+func earliest(b *cost.Batch) string {
+	if b.Plan.Known || !b.Plan.Made() {
+		return ""
+	}
+	return ", ready on day " + strconv.Itoa(b.Plan.Day()) + " at the earliest"
 }
 
 // fixed is a figure as the spreadsheet's function of that name gives it.
@@ -281,6 +292,9 @@ func writeSummary(l *live, s *summary) {
 			day := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "by")
 			l.put(s.of(s.day, i), day)
 			text += `&", ready "&` + dateWords(address(s.of(s.day, i)))
+		}
+		if late := earliest(b); late != "" {
+			text += `&"` + late + `"`
 		}
 		l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, text, sentence(l.e, b))
 	}

@@ -379,7 +379,7 @@ func Swept(e *cost.Estimate, from, to int) *cost.Estimate {
 		})
 	}
 	for _, j := range []cost.Jump{
-		{Size: 11, Kind: cost.NewSpare, What: "units begun", From: "10", To: "12"},
+		{Size: 11, Kind: cost.NewSpare, What: "units to start", From: "10", To: "12"},
 		{Size: 26, Kind: cost.NewPack, What: "SCREW-M3X8", From: "1 × 100", To: "2 × 100", Cash: d("2.25")},
 		{Size: 26, Kind: cost.NewLot, What: "main board", From: "1 × 25", To: "1 × 50", Cash: d("31.00")},
 		{Size: 30, Kind: cost.NewBreak, What: "=FS-8", From: "1.184", To: "1.09", Cash: d("-20.11")},
