@@ -2,6 +2,7 @@ package cost_test
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -214,82 +215,85 @@ func TestTogetherIsTheLeast(t *testing.T) {
 		if problems.Failed() {
 			t.Fatal(said(problems))
 		}
-		known := s.brute()
-		say := func(format string, a ...any) {
-			t.Helper()
-			t.Fatalf("run %d: %s\n%v\n%v\n%v", seed, fmt.Sprintf(format, a...), s.input(), known, found)
-		}
-		if len(s.parts) == 2 {
-			built := 0
-			for _, w := range found.Parts[0].Ways {
-				if w.Kind == cost.Fewer {
-					continue
-				}
-				built++
-				if cash, ok := known[wayName(&w)]; !ok || !w.Weight.Equal(d(cents(cash))) {
-					say("%s costs %s", wayName(&w), w.Weight)
-				}
-			}
-			if built != len(known) {
-				say("%d ways are found", built)
-			}
-			checked[1]++
+		known, fault := s.brute(), ""
+		switch {
+		case len(s.parts) == 2:
+			fault = alone(known, &found.Parts[0])
+		case s.whole(found):
+			fault = together(known, &found.Together[0])
+		default: // of some part there is only fewer, or nothing
 			continue
 		}
-		j := found.Together[0]
-		if !s.whole(found) { // some part can only be made fewer of, or nothing
-			continue
-		}
-		checked[len(j.Parts)]++
-		if len(known) == 0 {
-			if j.Stuck == nil {
-				say("nothing can be bought, yet a way is chosen")
-			}
-			continue
-		}
-		least := int64(-1)
-		for _, cash := range known {
-			if least < 0 || cash < least {
-				least = cash
-			}
-		}
-		names := make([]string, len(j.Ways))
-		for i := range j.Ways {
-			names[i] = wayName(&j.Ways[i])
-		}
-		if j.Stuck != nil || !j.Weight.Equal(d(cents(least))) || known[strings.Join(names, " + ")] != least || !j.Every {
-			say("%v are chosen, for %s; %s is the least", names, j.Weight, cents(least))
-		}
-		changes := 0
-		for _, c := range j.Changes {
-			other := slices.Clone(names)
-			other[slices.Index(j.Parts, c.Part)] = wayName(&c.Way)
-			if cash, ok := known[strings.Join(other, " + ")]; !ok || !c.Way.Weight.Equal(d(cents(cash))) {
-				say("%v costs %s", other, c.Way.Weight)
-			}
-			if c.Way.Weight.Equal(j.Weight) && c.Way.Day < j.Day {
-				say("%v costs the same and is ready sooner", other)
-			}
-			changes++
-		}
-		for key := range known {
-			parts, differ := strings.Split(key, " + "), 0
-			for i := range parts {
-				if parts[i] != names[i] {
-					differ++
-				}
-			}
-			if differ == 1 {
-				changes--
-			}
-		}
-		if changes != 0 {
-			say("changes are left out, or too many")
+		if checked[len(found.Parts)]++; fault != "" {
+			t.Fatalf("run %d: %s\n%v\n%v\n%v", seed, fault, s.input(), known, found)
 		}
 	}
 	if checked[1] == 0 || checked[2] == 0 || checked[3] == 0 {
 		t.Errorf("runs checked by the number of short parts: %v", checked)
 	}
+}
+
+// alone holds the ways out of one part against the brute force.
+func alone(known map[string]int64, p *cost.Shortage) string {
+	built := 0
+	for i := range p.Ways {
+		w := &p.Ways[i]
+		if w.Kind == cost.Fewer {
+			continue
+		}
+		built++
+		if cash, ok := known[wayName(w)]; !ok || !w.Weight.Equal(d(cents(cash))) {
+			return fmt.Sprintf("%s costs %s", wayName(w), w.Weight)
+		}
+	}
+	if built != len(known) {
+		return fmt.Sprintf("%d ways are found", built)
+	}
+	return ""
+}
+
+// together holds the joint choice, and what changing it costs, against the brute force.
+func together(known map[string]int64, j *cost.Joint) string {
+	if len(known) == 0 {
+		if j.Stuck == nil {
+			return "nothing can be bought, yet a way is chosen"
+		}
+		return ""
+	}
+	least := slices.Min(slices.Collect(maps.Values(known)))
+	names := make([]string, len(j.Ways))
+	for i := range j.Ways {
+		names[i] = wayName(&j.Ways[i])
+	}
+	if j.Stuck != nil || !j.Weight.Equal(d(cents(least))) || known[strings.Join(names, " + ")] != least || !j.Every {
+		return fmt.Sprintf("%v are chosen, for %s; %s is the least", names, j.Weight, cents(least))
+	}
+	for _, c := range j.Changes {
+		other := slices.Clone(names)
+		other[slices.Index(j.Parts, c.Part)] = wayName(&c.Way)
+		if cash, ok := known[strings.Join(other, " + ")]; !ok || !c.Way.Weight.Equal(d(cents(cash))) {
+			return fmt.Sprintf("%v costs %s", other, c.Way.Weight)
+		}
+		if c.Way.Weight.Equal(j.Weight) && c.Way.Day < j.Day {
+			return fmt.Sprintf("%v costs the same and is ready sooner", other)
+		}
+	}
+	changes := 0
+	for key := range known {
+		differ := 0
+		for i, name := range strings.Split(key, " + ") {
+			if name != names[i] {
+				differ++
+			}
+		}
+		if differ == 1 {
+			changes++
+		}
+	}
+	if changes != len(j.Changes) {
+		return fmt.Sprintf("%d changes are told, there are %d", len(j.Changes), changes)
+	}
+	return ""
 }
 
 // whole tells whether each part has a way out that builds all units.
