@@ -65,7 +65,7 @@ func warnOfMass(m *Model) {
 		if more := m.mass.unknown - len(m.mass.lacking); more > 0 {
 			names += fmt.Sprintf(" and %d more", more)
 		}
-		m.problems.Warnf(at, "", "fill in Mass g", "%d of %d lines have no weight, and postage counts them as nothing: %s",
+		m.problems.Warnf(at, "", "fill in Mass g", "no weight for %d of %d lines, which postage counts as nothing: %s",
 			m.mass.unknown, len(m.entries), names)
 	}
 	boxed := false // some parcel has the size of the unit's packing

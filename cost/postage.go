@@ -281,7 +281,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > 1 {
 		problems.Warnf(first.At("Count"), "", "make the counts add up to the batch",
-			"the tab recipients lists %s; batch %s is split in proportion", counted(int(sum), "unit"), strings.Join(sizes, ", "))
+			"the tab recipients lists %s; in proportion for batch %s", counted(int(sum), "unit"), strings.Join(sizes, ", "))
 	}
 	return problems
 }

@@ -35,7 +35,7 @@ func warnOfOldStock(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	for _, r := range found {
 		problems.Warnf(r.offer.At("Stock"), strconv.FormatInt(r.offer.Stock, 10), "ask the supplier whether it is still there",
-			"the stock of %s was stated on %s, and batch %s needs it", r.offer.Part, r.offer.AsOf, strings.Join(r.batches, ", "))
+			"the stock of %s was stated on %s and is needed for batch %s", r.offer.Part, r.offer.AsOf, strings.Join(r.batches, ", "))
 	}
 	return problems
 }
