@@ -104,11 +104,11 @@ func TestVolumetricMass(t *testing.T) {
 
 // TestValueOfAParcel: a lamp costs 10.00 without postage, so that a carton of five is worth 50.00
 // and passes a limit that holds it just; at a price of 18.00 it is worth 15.00 before 20 % tax, 75.00
-// in the carton. The limit of 60 dollars at 0.9 is 54.00.
+// in the carton. The limit of 60 dollars at 0.9 is 54.00, that of 55 is 49.50.
 func TestValueOfAParcel(t *testing.T) {
 	for _, c := range []struct{ limit, price, want string }{
 		{"50,EUR", "", "cheap"}, {"49.99,EUR", "", "dear"}, {"75,EUR", "18", "cheap"}, {"74.99,EUR", "18", "dear"},
-		{"60,USD", "", "cheap"}, {"60,USD", "18", "dear"}, {"0,EUR", "", "dear"},
+		{"60,USD", "", "cheap"}, {"55,USD", "", "dear"}, {"60,USD", "18", "dear"}, {"0,EUR", "", "dear"},
 	} {
 		in := club.with("prices/postage.csv", "Service,Max value,Currency,Price\ncheap,"+c.limit+",1\ndear,,,7\n", "prices/exchange.csv", "Currency,Rate\nUSD,0.9\n")
 		run := in.read(t)
