@@ -77,18 +77,11 @@ func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string)
 	var problems bom.Problems
 	for i := range runs {
 		j.BOM, j.Prices = boms.at(i), prices.at(i)
-		if err := j.prepare(cmd); err != nil {
-			return err
-		}
-		var err error
-		if runs[i], err = j.request(cmd.Context()); err != nil {
-			return err
-		}
-		found, err := j.load(&runs[i])
+		run, found, err := j.read(cmd)
 		if err != nil {
 			return err
 		}
-		problems = append(problems, found...)
+		runs[i], problems = run, append(problems, found...)
 	}
 	revision, more := revision.Compare(runs[0], runs[1])
 	problems = once(append(problems, more...))

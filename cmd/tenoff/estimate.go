@@ -289,6 +289,19 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	return e, append(problems, more...), nil
 }
 
+// read reads the run that the command line asks for.
+func (j *job) read(cmd *cobra.Command) (cost.Run, bom.Problems, error) {
+	if err := j.prepare(cmd); err != nil {
+		return cost.Run{}, nil, err
+	}
+	r, err := j.request(cmd.Context())
+	if err != nil {
+		return cost.Run{}, nil, err
+	}
+	problems, err := j.load(&r)
+	return r, problems, err
+}
+
 // load reads the bill of materials and the price sheet of a run.
 func (j *job) load(r *cost.Run) (bom.Problems, error) {
 	var problems bom.Problems

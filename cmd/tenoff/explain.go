@@ -88,14 +88,8 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 // askable are the things that can be asked for in the first batch; none where the run
 // cannot be computed.
 func (j *job) askable(cmd *cobra.Command) []string {
-	if j.prepare(cmd) != nil {
-		return nil
-	}
-	r, err := j.request(cmd.Context())
+	r, _, err := j.read(cmd)
 	if err != nil {
-		return nil
-	}
-	if _, err = j.load(&r); err != nil {
 		return nil
 	}
 	e, problems := cost.Compute(r)

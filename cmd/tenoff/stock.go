@@ -38,14 +38,7 @@ the tab offers.`,
 
 // stock reads, compares, writes and prints.
 func (j *job) stock(cmd *cobra.Command) error {
-	if err := j.prepare(cmd); err != nil {
-		return err
-	}
-	r, err := j.request(cmd.Context())
-	if err != nil {
-		return err
-	}
-	problems, err := j.load(&r)
+	r, problems, err := j.read(cmd)
 	if err != nil {
 		return err
 	}

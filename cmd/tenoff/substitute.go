@@ -88,14 +88,7 @@ func scarcity(gone, short, dry []string) (cost.Scarcity, error) {
 
 // substitute reads, compares, and prints.
 func (j *job) substitute(cmd *cobra.Command, scarce cost.Scarcity) error {
-	if err := j.prepare(cmd); err != nil {
-		return err
-	}
-	r, err := j.request(cmd.Context())
-	if err != nil {
-		return err
-	}
-	problems, err := j.load(&r)
+	r, problems, err := j.read(cmd)
 	if err != nil {
 		return err
 	}

@@ -171,9 +171,6 @@ func supplierIn(t *reports.Table, i int) string {
 
 // fillBuy writes what stands around the lines.
 func (p *page) fillBuy() {
-	for _, r := range p.remarks {
-		p.text(1, r.row, r.title, look{colour: inputGrey})
-	}
 	money, head := reports.AsMoney(p.e.Currency), p.blocks[0].head
 	for i, x := range orderSums {
 		p.text(p.sumColumn(i), head, x.heading+" "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
@@ -216,7 +213,7 @@ func writeBuy(l *live, p *page) {
 			for _, key := range orderSums[s.sum].keys {
 				refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.Size, s.terms), key))
 			}
-			l.put(cell, l.clean(strings.Join(refs, "+")))
+			l.put(cell, l.clean(sumOf(refs)))
 		}
 	}
 }

@@ -113,7 +113,7 @@ func (s *summary) drawChart(row int) {
 			Name:       fmt.Sprintf("%s$A$%d", quoted(t.sheet), row),
 			Categories: sizes,
 			Values:     fmt.Sprintf("%s$%s$%d:$%s$%d", quoted(t.sheet), bom.ColumnLetters(t.colAt[1]), row, bom.ColumnLetters(t.colAt[len(p.e.Batches)]), row),
-			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{g.ink}},
+			Fill:       solidFill(g.ink),
 		})
 		p.patterns = append(p.patterns, g)
 	}
@@ -122,13 +122,12 @@ func (s *summary) drawChart(row int) {
 		title += " (incomplete: what lacks a price is not in the columns)"
 	}
 	gap, oneColour := uint(60), false
-	b := excelize.ChartLegend{Position: "right", Font: &axis}
 	chart := &excelize.Chart{
 		Type:      excelize.ColStacked,
 		Series:    series,
 		Dimension: excelize.ChartDimension{Width: uint(max(p.width()*pixelsPerOne, chartLeast)), Height: chartHeight},
 		Format:    belowEdge,
-		Legend:    b,
+		Legend:    excelize.ChartLegend{Position: "right", Font: &axis},
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,

@@ -55,11 +55,9 @@ type block struct {
 	label    string // between the headings and the rows
 	bare     bool   // no headings
 	newPage  bool
-	hideZero bool // rows without money are there and not seen
-	unseen   bool // no row of it is seen
-	size     float64
+	hideZero bool             // rows without money are there and not seen
+	unseen   bool             // no row of it is seen
 	marked   func(i int) bool // rows that stand out
-	room     int              // rows below for what the sheet adds
 
 	top, said, head, body int // rows of the sheet: of the title, the notes, the headings and the first row; 0: none
 }
@@ -113,7 +111,7 @@ func (p *page) place(bl *block) {
 	for k, i := range bl.rows {
 		bl.laid.rowAt[i] = bl.body + k
 	}
-	p.next += len(bl.rows) + bl.room + 1
+	p.next += len(bl.rows) + 1
 	for col, j := range bl.laid.order {
 		bl.laid.colAt[j] = col + 1
 	}
@@ -128,9 +126,9 @@ func (s *laid) show(keys ...string) *laid {
 			s.order = append(s.order, i)
 		}
 	}
-	for i := 0; i < len(keys); i++ {
+	for _, key := range keys {
 		for j, c := range s.table.Columns {
-			if c.Key == keys[i] && !slices.Contains(s.order, j) {
+			if c.Key == key && !slices.Contains(s.order, j) {
 				s.order = append(s.order, j)
 			}
 		}
@@ -191,6 +189,9 @@ func (p *page) fill() {
 	}
 	for _, r := range p.rests {
 		p.fillRest(r)
+	}
+	for _, r := range p.remarks {
+		p.text(1, r.row, r.title, look{colour: inputGrey})
 	}
 	for _, s := range p.sections {
 		p.text(1, s.row, s.title, look{size: 13, bold: true, colour: inputDark})
@@ -377,29 +378,25 @@ func (s *laid) indent(j int) bool {
 	return at > 0 && s.order[at-1] < len(s.table.Columns) && s.table.Columns[s.order[at-1]].Format.Numeric()
 }
 
-// columns are those of the table and its working columns.
-func (s *laid) columns() []reports.Column {
-	all := slices.Clone(s.table.Columns)
-	for j := range all {
-		if all[j].Format.Kind == reports.KindTick {
-			all[j].Heading = "✓"
-		}
+// heading is that of a column, a working column among them.
+func (s *laid) heading(j int) string {
+	n := len(s.table.Columns)
+	switch {
+	case j >= n:
+		return s.extras[j-n]
+	case s.table.Columns[j].Format.Kind == reports.KindTick:
+		return "✓"
 	}
-	for _, key := range s.extras {
-		all = append(all, reports.Column{Key: key, Heading: key, Format: reports.AsQuantity})
-	}
-	return all
+	return s.table.Columns[j].Label()
 }
 
 func (p *page) headings(bl *block) {
-	lines := 1
-	for j, c := range bl.laid.columns() {
-		if !bl.laid.shown[j] {
-			continue
-		}
-		col, right := bl.laid.colAt[j], c.Format.Numeric()
-		p.text(col, bl.head, c.Label(), look{size: bl.size, bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: bl.laid.indent(j) && !right})
-		lines = max(lines, linesIn(c.Label(), (p.widths[col-1]-padding)/boldWider))
+	s, lines := bl.laid, 1
+	for _, j := range s.order {
+		col, text := s.colAt[j], s.heading(j)
+		right := j >= len(s.table.Columns) || s.table.Columns[j].Format.Numeric()
+		p.text(col, bl.head, text, look{bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: s.indent(j) && !right})
+		lines = max(lines, linesIn(text, (p.widths[col-1]-padding)/boldWider))
 	}
 	if p.filter {
 		lines++ // for the buttons that filter
@@ -410,21 +407,15 @@ func (p *page) headings(bl *block) {
 // row writes one row of a table; a total stands out and has a rule above.
 func (p *page) row(bl *block, i int) {
 	s, r := bl.laid, &bl.laid.table.Rows[i]
-	l := look{rule: true, size: bl.size}
+	l := look{rule: true}
 	if r.Role == reports.Total {
 		l.bold, l.above = true, 1
 	}
 	if bl.marked != nil && bl.marked(i) {
 		l.bold = true
 	}
-	lines, high := 1, rowHeight
-	if bl.size > inputSize {
-		high *= bl.size / inputSize
-	}
-	for j := range s.shown {
-		if !s.shown[j] {
-			continue
-		}
+	lines := 1
+	for _, j := range s.order {
 		p.put(s, i, j, l)
 		if j >= len(r.Values) {
 			continue
@@ -434,8 +425,8 @@ func (p *page) row(bl *block, i int) {
 		}
 	}
 	row := s.rowAt[i]
-	if lines > 1 || bl.size > inputSize {
-		p.height(row, min(float64(lines)*high, mostHeight))
+	if lines > 1 {
+		p.height(row, min(float64(lines)*rowHeight, mostHeight))
 	}
 	p.grid.row(row).hidden = bl.unseen || bl.hideZero && !s.anyMoney(r)
 }
@@ -477,10 +468,7 @@ func linesIn(s string, width float64) int {
 func (p *page) measure() {
 	var wanted []float64
 	for _, bl := range p.blocks {
-		for j := range bl.laid.shown {
-			if !bl.laid.shown[j] {
-				continue
-			}
+		for _, j := range bl.laid.order {
 			col := bl.laid.colAt[j]
 			for len(wanted) < col {
 				wanted = append(wanted, 0)
@@ -514,11 +502,8 @@ func (bl *block) columnWidth(j int) (least, wanted float64) {
 	if j >= len(s.table.Columns) {
 		return workingWidth, workingWidth
 	}
-	c, scale, off := s.columns()[j], 1.0, widthMargin
+	c, off := s.table.Columns[j], widthMargin
 	least = leastWidth
-	if bl.size > 0 {
-		scale = bl.size / inputSize
-	}
 	if c.Format.Kind == reports.KindTick {
 		least = 5
 	}
@@ -526,15 +511,15 @@ func (bl *block) columnWidth(j int) (least, wanted float64) {
 		off += indentWidth
 	}
 	if !bl.bare {
-		for _, word := range strings.Fields(c.Label()) {
-			least = max(least, inkWidth(word)*boldWider*scale+off)
+		for _, word := range strings.Fields(s.heading(j)) {
+			least = max(least, inkWidth(word)*boldWider+off)
 		}
 	}
 	for _, i := range bl.rows {
 		r := &s.table.Rows[i]
-		v, bold := r.Values[j], scale
+		v, bold := r.Values[j], 1.0
 		if r.Role == reports.Total {
-			bold *= boldWider
+			bold = boldWider
 		}
 		room := shownWidth(v, v.FormatIn(c))*bold + off
 		wanted = max(wanted, room)

@@ -29,6 +29,14 @@ func (p *page) across() float64 {
 	return acrossPortrait
 }
 
+// down is how many points of rows a page of the sheet takes at full size.
+func (p *page) down() float64 {
+	if p.landscape {
+		return downLandscape
+	}
+	return downPortrait
+}
+
 // spread is how wide the sheet is, charts beside its columns included.
 func (p *page) spread() float64 { return p.width() + p.beside + aroundColumn*float64(len(p.widths)) }
 
@@ -135,11 +143,7 @@ func (p *page) percent() float64 {
 		longest = max(longest, high)
 		from = to
 	}
-	down := downPortrait
-	if p.landscape {
-		down = downLandscape
-	}
-	if fits := math.Floor(100 * down / max(1, longest)); fits >= p.least() {
+	if fits := math.Floor(100 * p.down() / max(1, longest)); fits >= p.least() {
 		return min(size, fits)
 	}
 	return size
@@ -149,11 +153,7 @@ func (p *page) percent() float64 {
 // is the title of.
 func (p *page) keepTitles(percent float64) {
 	const least = 4 // rows that a title needs below it
-	down := downPortrait
-	if p.landscape {
-		down = downLandscape
-	}
-	down *= 100 / percent
+	down := p.down() * 100 / percent
 	until := map[int]int{} // title -> the last row that stands with it
 	for _, bl := range p.blocks {
 		if bl.top > 0 {

@@ -41,11 +41,9 @@ func (b *book) planSheet() *page {
 		p.place(&block{laid: s, rows: rows, bare: true})
 	}
 	p.onePage = len(p.heads) <= plansAPage
-	if len(s.table.Notes) > 0 {
-		for _, n := range s.table.Notes {
-			p.remarks = append(p.remarks, section{p.next, n})
-			p.next++
-		}
+	for _, n := range s.table.Notes {
+		p.remarks = append(p.remarks, section{p.next, n})
+		p.next++
 	}
 	p.draw, p.furnish = func(p *page) { p.fillPlan() }, func(p *page) { p.bars(s) }
 	return p
@@ -63,9 +61,6 @@ func (p *page) fillPlan() {
 			p.says(sum.Cell{Sheet: p.name, Col: 1, Row: h.row}, l)
 		}
 		p.height(h.row, 16)
-	}
-	for _, r := range p.remarks {
-		p.text(1, r.row, r.title, look{colour: inputGrey})
 	}
 }
 

@@ -3,7 +3,6 @@ package workbook
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"tenoff/cost"
 	"tenoff/reports"
@@ -396,6 +395,3 @@ func (p *page) restRow(s *laid, i int) {
 		p.put(s, i, j, look{})
 	}
 }
-
-// months as reports.ShownDate names them.
-var months = strings.Fields("Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec")

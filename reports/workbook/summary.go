@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"github.com/shopspring/decimal"
@@ -303,11 +304,11 @@ func writeSummary(l *live, s *summary) {
 // dateWords spells the date in a cell, in the same words whatever the spreadsheet's
 // language is.
 func dateWords(ref string) string {
-	quoted := make([]string, len(months))
-	for i, m := range months {
-		quoted[i] = `"` + m + `"`
+	months := make([]string, 12)
+	for i := range months {
+		months[i] = time.Month(i + 1).String()[:3]
 	}
-	return "DAY(" + ref + `)&" "&CHOOSE(MONTH(` + ref + ")," + strings.Join(quoted, ",") + `)&" "&YEAR(` + ref + ")"
+	return "DAY(" + ref + `)&" "&CHOOSE(MONTH(` + ref + `),"` + strings.Join(months, `","`) + `")&" "&YEAR(` + ref + ")"
 }
 
 // findTable is the cash that each payer must find, and sidesTable what one unit costs at

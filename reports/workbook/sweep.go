@@ -37,7 +37,7 @@ func curveChart(p *page, t *laid) {
 			Name:       p.ref(bom.ColumnLetters(t.colAt[col-1]), t.rowAt[0]-1),
 			Categories: t.cells(reports.ColumnBatch, from, to),
 			Values:     t.cells(s.column, from, to),
-			Fill:       excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{s.ink}},
+			Fill:       solidFill(s.ink),
 			Line:       excelize.LineOptions{Type: excelize.LineSolid, Width: s.width, Dash: s.dash},
 			Marker:     excelize.ChartMarker{Symbol: "none"},
 		})
