@@ -11,27 +11,29 @@ import (
 
 // Prices is one price sheet: a workbook, or a folder with one table per tab.
 type Prices struct {
-	Name        string // file or folder, as the user named it
-	Settings    Settings
-	Exchange    []Rate
-	Suppliers   []Supplier
-	Offers      []Offer
-	OfferHead   *Heading // of the tab offers; nil where its headings were not found
-	Quotes      []Quote
-	Assemblers  []Assembler
-	Allowances  []Allowance
-	HandWork    []Operation
-	Materials   []Material
-	Printers    []Printer
-	Recipes     []Recipe
-	PrintLog    []PrintLog
-	Postage     []Service
-	Recipients  []Recipient
-	OnHand      []OnHand
-	Substitutes []Substitute
-	WhoPays     []Share
-	OneOffs     []OneOff
-	Parts       []PartRule
+	Name           string // file or folder, as the user named it
+	Settings       Settings
+	Exchange       []Rate
+	Suppliers      []Supplier
+	Offers         []Offer
+	OfferHead      *Heading // of the tab offers; nil where its headings were not found
+	Quotes         []Quote
+	Panels         []PanelRow
+	Assemblers     []Assembler
+	AssemblyQuotes []AssemblyQuote
+	Allowances     []Allowance
+	HandWork       []Operation
+	Materials      []Material
+	Printers       []Printer
+	Recipes        []Recipe
+	PrintLog       []PrintLog
+	Postage        []Service
+	Recipients     []Recipient
+	OnHand         []OnHand
+	Substitutes    []Substitute
+	WhoPays        []Share
+	OneOffs        []OneOff
+	Parts          []PartRule
 }
 
 // Settings are the figures that hold for the whole run, defaults applied.
@@ -42,7 +44,8 @@ type Settings struct {
 	EnergyPrice  decimal.Decimal // per kWh, home currency
 	Confidence   decimal.Decimal // %
 	UnitYield    decimal.Decimal // %
-	Assembler    string          // empty: SMT parts are soldered by hand
+	Assembler    string          // empty: whichever lands cheapest of those with prices; AtBench: SMT parts are soldered by hand
+	ThroughHole  Fitting         // who fits through-hole parts
 	Fabricator   string          // who makes the boards; empty: whoever lands cheapest
 	PriceAgeDays int
 	OldSpread    decimal.Decimal // %, how far a price older than that may turn out otherwise
@@ -185,8 +188,35 @@ type Quote struct {
 	Note       string
 }
 
-// Assembler is what a machine assembler asks for one board type. Money is in
-// Currency.
+// AtBench is the setting Assembler where SMT parts are soldered by hand.
+const AtBench = "bench"
+
+// Fitting is who fits through-hole parts.
+type Fitting string
+
+// Those who fit through-hole parts.
+const (
+	FitBench     Fitting = "bench"     // hand work
+	FitAssembler Fitting = "assembler" // the assembler, for a fee per joint
+	FitCheapest  Fitting = "cheapest"  // whichever of the two lands cheaper with its work
+)
+
+// PanelRow is one board type on a panel: several boards made and populated as one piece.
+type PanelRow struct {
+	Origin
+	Panel    string
+	Board    string
+	Per      int64 // boards of the type on a panel
+	Across   int64 // of those, side by side along the panel's length; 0: not given
+	GapMM    float64
+	BorderMM float64 // on each side
+	XOuts    int64   // positions that may be marked as bad; fewer than Per
+	AsOf     Date
+	Note     string
+}
+
+// Assembler is what a machine assembler asks by rates for one board type or panel.
+// Money is in Currency.
 type Assembler struct {
 	Origin
 	Name         string
@@ -198,10 +228,31 @@ type Assembler struct {
 	PerLine      decimal.Decimal
 	PerPlacement decimal.Decimal
 	PerJoint     decimal.Decimal
+	PerBoard     decimal.Decimal
+	HandSetUp    decimal.Decimal     // where through-hole parts are fitted
+	PerHandJoint decimal.NullDecimal // not valid: through-hole parts are not fitted
 	Minimum      decimal.Decimal
 	DPMO         decimal.Decimal // defects per million opportunities
 	AsOf         Date
 	Note         string
+}
+
+// AssemblyQuote is an assembler's price for populating a board or panel, from a number of
+// them on. Money is in Currency.
+type AssemblyQuote struct {
+	Origin
+	Assembler string
+	Board     string // or panel
+	From      int64
+	Each      decimal.Decimal
+	SetUp     decimal.Decimal // the same for all rows of a group
+	Included  bool            // machine-placed parts are in the price
+	HandFit   bool            // through-hole parts are fitted
+	Currency  Currency
+	LeadDays  int
+	LeadKnown bool
+	AsOf      Date
+	Note      string
 }
 
 // AllFree are as many free units as there are.
