@@ -86,7 +86,7 @@ func BenchmarkWaysOut(b *testing.B) {
 	run := in.with("prices/offers.csv", offers, "prices/substitutes.csv", rows).read(b)
 	run.Batches, run.Today = []int{100}, bom.Date{Year: 2026, Month: 12, Day: 1}
 	for b.Loop() {
-		found, problems := cost.WaysOut(run, cost.Scarcity{})
+		found, problems := cost.WaysOut(run)
 		if problems.Failed() || len(found.Together) != 1 || found.Together[0].Tried != 343 || found.Together[0].Stuck != nil {
 			b.Fatalf("%s %+v", said(problems), found)
 		}

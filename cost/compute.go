@@ -52,7 +52,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	e.Extras = extras(run)
 	e.RunningOut = runningOut(m, e.Batches)
 	if !e.Complete {
-		e.Shortages, _ = waysOut(run, Scarcity{}, false)
+		e.Shortages, _ = waysOut(run, false)
 	}
 	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms

@@ -26,7 +26,7 @@ type Estimate struct {
 	Chances     *Chances     // what it may turn out to cost, where that was asked for
 	Pricing     *Pricing     // what a given price brings, where that was asked for
 	Levels      []LevelRun   // side by side, where that was asked for
-	Extras      []Extra      // what each rule of the run adds
+	Extras      []Extra      // what each rule of the run adds, and each thing that is taken for gone
 	RunningOut  []StockCover // parts whose cover is thin, the least first
 	Shortages   Shortages    // parts that run short, with every way out
 	Assumptions []string     // what was guessed where the lists do not say it, grouped

@@ -35,17 +35,21 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 	return out, warned
 }
 
-// extras computes the run with each of its rules alone and with none.
+// extras computes the run with each of its rules and each thing that is taken for gone
+// alone, and with none.
 func extras(run Run) []Extra {
-	if !run.Rules.Any() {
+	if !run.Rules.Any() && !run.Scarce.Any() {
 		return nil
 	}
 	names, rules := run.Rules.each()
-	free := ruledBy(run, Rules{})
+	words, scarce := run.Scarce.each()
+	rules, names = append(rules, make([]Rules, len(scarce))...), append(names, words...)
+	scarce = append(make([]Scarcity, len(rules)-len(scarce)), scarce...)
+	free := ruledBy(run, Rules{}, Scarcity{})
 	out := make([]Extra, len(names))
-	for i, one := range rules {
+	for i := range rules {
 		out[i].Rule = names[i]
-		for j, with := range ruledBy(run, one) {
+		for j, with := range ruledBy(run, rules[i], scarce[i]) {
 			out[i].Batches = append(out[i].Batches, ExtraCash{
 				Cash: with.Cash.Sub(free[j].Cash), Unpriced: with.Unpriced || free[j].Unpriced,
 			})
@@ -73,9 +77,9 @@ func Totals(run Run, mustPrice bool) ([]Costs, bom.Problems) {
 	return out, problems
 }
 
-// ruledBy gives the amounts of each batch under some rules.
-func ruledBy(run Run, rules Rules) []Costs {
-	run.Rules = rules
+// ruledBy gives the amounts of each batch under some rules, with some things gone.
+func ruledBy(run Run, rules Rules, scarce Scarcity) []Costs {
+	run.Rules, run.Scarce = rules, scarce
 	out, _ := Totals(run, false)
 	if out == nil { // nothing is left that could be estimated
 		out = make([]Costs, len(run.Batches))

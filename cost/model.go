@@ -19,6 +19,7 @@ type Run struct {
 	Today   bom.Date // prices are aged against it; zero: not at all
 	Rules   Rules
 	Take    []Swap              // substitutes that are used
+	Scarce  Scarcity            // what is taken for gone
 	Free    *int64              // units that are given away, for the setting; bom.AllFree: all
 	Repeat  bool                // one-off costs are paid already, and so are the stencils of the assembler
 	Why     bool                // tells what other offers and suppliers would cost

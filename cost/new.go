@@ -23,6 +23,7 @@ func New(run Run) (*Model, bom.Problems) {
 	prepareCuts(m)
 	countBoards(m)
 	applyRules(m)
+	takeScarce(m)
 	tieOffers(m)
 	tieStock(m)
 	sortQuotes(m)

@@ -66,7 +66,8 @@ func TestOneOhmIsNotAnother(t *testing.T) {
 	if e := compute(t, run); len(e.Parts) != 3 {
 		t.Errorf("%d parts, want 3", len(e.Parts))
 	}
-	found, problems := cost.WaysOut(run, cost.Scarcity{Left: []cost.Left{{Part: "600R R_0603"}}})
+	run.Scarce.Left = []cost.Left{{Part: "600R R_0603"}}
+	found, problems := cost.WaysOut(run)
 	if problems.Failed() || len(found.Parts) != 3 {
 		t.Errorf("%d parts are short, want 3: %s", len(found.Parts), said(problems))
 	}

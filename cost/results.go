@@ -108,13 +108,14 @@ type LevelPoint struct {
 	Hours float64 // of hand work
 }
 
-// Extra is what one rule, taken alone, adds to the cash of each batch.
+// Extra is what one rule, or one thing that is taken for gone, adds to the cash of each
+// batch, taken alone.
 type Extra struct {
 	Rule    string
 	Batches []ExtraCash // one for each batch of the run
 }
 
-// ExtraCash is a change of cash against the plan without rules. Where the rule
+// ExtraCash is a change of cash against the plan without any. Where it
 // leaves something that cannot be bought, it is not known.
 type ExtraCash struct {
 	Cash     decimal.Decimal

@@ -65,7 +65,8 @@ func wayOut(t *testing.T, s cost.Shortages, part string, size int, kind cost.Way
 // waysOut finds the ways out, and fails the test on errors.
 func waysOut(t *testing.T, run cost.Run, scarce cost.Scarcity) cost.Shortages {
 	t.Helper()
-	out, problems := cost.WaysOut(run, scarce)
+	run.Scarce = scarce
+	out, problems := cost.WaysOut(run)
 	if problems.Failed() {
 		t.Fatal(said(problems))
 	}
@@ -161,7 +162,8 @@ func TestScarcity(t *testing.T) {
 		}
 	}
 	for _, bad := range []cost.Scarcity{{Dry: []string{"Corner Part"}}, {Left: []cost.Left{{Part: "TERM-3"}}}} {
-		if _, problems := cost.WaysOut(run, bad); !strings.Contains(said(problems), "no offer is from this supplier") && !strings.Contains(said(problems), "unknown part") {
+		run.Scarce = bad
+		if _, problems := cost.WaysOut(run); !strings.Contains(said(problems), "no offer is from this supplier") && !strings.Contains(said(problems), "unknown part") {
 			t.Errorf("%+v: %s", bad, said(problems))
 		}
 	}

@@ -5,52 +5,34 @@ import (
 	"fmt"
 	"slices"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
-
-// Scarcity is what is taken for gone, whatever the price sheet says.
-type Scarcity struct {
-	Dry  []string // suppliers whose offers have nothing left
-	Left []Left
-}
-
-// Left is how many pieces are left of a part over all its offers.
-type Left struct {
-	Part   string
-	Pieces bom.Quantity
-}
 
 // WaysOut finds the parts that run short, and compares every way out (5.14): offers that
 // were left out, each substitute, a mix, waiting, fewer units. Each is the whole run,
 // planned anew. A part is short where its offers do not supply what a batch wants, or where
-// the batch would buy it from a supplier that is taken for dry. Unknown names are errors.
+// the batch would buy it from a supplier that is taken for dry.
 //
 // Where the run is stopped, what was not tried is left out.
-func WaysOut(run Run, scarce Scarcity) (Shortages, bom.Problems) { return waysOut(run, scarce, true) }
+func WaysOut(run Run) (Shortages, bom.Problems) { return waysOut(run, true) }
 
 // waysOut finds the ways out, and where that is asked for decides about several parts together.
-func waysOut(run Run, scarce Scarcity, together bool) (out Shortages, _ bom.Problems) {
+func waysOut(run Run, together bool) (out Shortages, _ bom.Problems) {
+	then, problems := New(run)
+	if then == nil {
+		return out, problems
+	}
+	dry := run.Scarce.Dry
+	run.Scarce = Scarcity{}
 	m, problems := New(run)
 	if m == nil {
 		return out, problems
-	}
-	prices := scarce.of(m, &problems)
-	if problems.Failed() {
-		return out, problems
-	}
-	left := run
-	left.Prices = prices
-	then, more := New(left)
-	if then == nil {
-		return out, more
 	}
 	for _, size := range run.Batches {
 		if s := run.Stop; s != nil && s() {
 			break
 		}
-		s := newScene(m, then, scarce, size)
+		s := newScene(m, then, dry, size)
 		if len(s.short) == 0 {
 			continue
 		}
@@ -63,84 +45,6 @@ func waysOut(run Run, scarce Scarcity, together bool) (out Shortages, _ bom.Prob
 		}
 	}
 	return out, problems
-}
-
-// of is the price sheet as if what is scarce were gone. What is left of a part is to be
-// had where a piece costs least.
-func (s Scarcity) of(m *Model, problems *bom.Problems) *bom.Prices {
-	out := *m.prices
-	out.Offers = slices.Clone(out.Offers)
-	for _, l := range s.Left {
-		offers := offersOf(m, l.Part)
-		if len(offers) == 0 && len(m.find(l.Part)) != 1 {
-			problems.Add(bom.Problem{Place: bom.Place{File: m.run.Unit.File}, Found: l.Part, What: "unknown part",
-				Want: "a part number of the bill of materials, or one with an offer", Hint: suggest(l.Part, partKeys(m))})
-		}
-		rest := l.Pieces
-		for _, o := range offers {
-			units := int64(rest / o.pieces)
-			if o.Stock >= 0 {
-				units = min(units, o.Stock)
-			}
-			out.Offers[o.at].Stock = units
-			used, _ := o.pieces.Times(units)
-			rest -= used
-		}
-	}
-	for _, name := range s.Dry {
-		found := false
-		for i := range out.Offers {
-			if bom.Fold(out.Offers[i].Supplier) == bom.Fold(name) {
-				out.Offers[i].Stock, found = 0, true
-			}
-		}
-		if !found {
-			var known []string
-			for i := range out.Offers {
-				known = append(known, out.Offers[i].Supplier)
-			}
-			problems.Add(bom.Problem{Place: bom.Place{File: m.prices.Name, Sheet: bom.TabOffers}, Found: name, What: "no offer is from this supplier",
-				Want: "a supplier of the tab offers", Hint: suggest(name, known)})
-		}
-	}
-	return &out
-}
-
-func partKeys(m *Model) []string {
-	var out []string
-	for _, p := range m.parts {
-		out = append(out, p.Key)
-	}
-	return out
-}
-
-// offerAt is an offer by its place in the price sheet.
-type offerAt struct {
-	*bom.Offer
-	at     int
-	pieces bom.Quantity
-	each   decimal.Decimal // of a piece, at home, where the fewest are bought
-}
-
-// offersOf lists the offers of a part, which need not be one of the run, the cheapest first.
-func offersOf(m *Model, name string) (out []offerAt) {
-	for i := range m.prices.Offers {
-		o := &m.prices.Offers[i]
-		if len(o.Breaks) == 0 || !sameKey(o.Part, name) {
-			continue
-		}
-		x := offerAt{Offer: o, at: i, pieces: o.Pieces}
-		if found := m.find(name); len(found) == 1 {
-			x.pieces = leadsFrom(&m.parts[found[0]], o)
-		}
-		if x.pieces <= 0 {
-			continue
-		}
-		x.each = o.Breaks[0].Price.Mul(m.rate(o.Currency, o.At("Currency"))).DivRound(x.pieces.Decimal(), unitDecimals)
-		out = append(out, x)
-	}
-	slices.SortStableFunc(out, func(a, b offerAt) int { return a.each.Cmp(b.each) })
-	return out
 }
 
 // scene is one batch of a run that some parts are short of.
@@ -162,8 +66,8 @@ type shortPart struct {
 }
 
 // newScene finds what a batch is short of.
-func newScene(m, then *Model, scarce Scarcity, size int) *scene {
-	s := &scene{m: m, then: then, dry: scarce.Dry, size: size}
+func newScene(m, then *Model, dry []string, size int) *scene {
+	s := &scene{m: m, then: then, dry: dry, size: size}
 	lacked, short := shortAt(m, size), shortAt(then, size)
 	if len(s.dry) > 0 {
 		b, _ := m.Batch(size)
@@ -197,9 +101,7 @@ func newScene(m, then *Model, scarce Scarcity, size int) *scene {
 }
 
 // isDry tells whether a supplier is taken for dry.
-func (s *scene) isDry(supplier string) bool {
-	return slices.ContainsFunc(s.dry, func(name string) bool { return bom.Fold(name) == bom.Fold(supplier) })
-}
+func (s *scene) isDry(supplier string) bool { return names(s.dry, supplier) }
 
 // tryable lists what may be done about a part, before it is known what comes of it.
 func (s *scene) tryable(p *shortPart) {

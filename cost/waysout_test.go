@@ -211,7 +211,7 @@ func TestTogetherIsTheLeast(t *testing.T) {
 		s := drawScarce(rand.New(rand.NewPCG(uint64(seed), 514)))
 		run := s.input().read(t)
 		run.Batches, run.Today = []int{int(s.units)}, bom.Date{Year: 2026, Month: 12, Day: 1}
-		found, problems := cost.WaysOut(run, cost.Scarcity{})
+		found, problems := cost.WaysOut(run)
 		if problems.Failed() {
 			t.Fatal(said(problems))
 		}

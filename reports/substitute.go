@@ -253,7 +253,7 @@ func together(j *cost.Joint, currency bom.Currency, today bom.Date) Table {
 func RuleCosts(e *cost.Estimate) Table {
 	t := Table{
 		Name:    "Rules",
-		Title:   "what each rule on the orders adds to the cash out, taken alone",
+		Title:   "what each rule and each what-if adds to the cash out, taken alone",
 		Lead:    1,
 		Columns: []Column{{Key: "rule", Heading: "Rule"}},
 	}

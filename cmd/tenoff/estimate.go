@@ -98,6 +98,8 @@ func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 	f.BoolVar(&j.verbose, "verbose", false, "lists every place of every warning, assumption and note")
 	j.ordering.flags(f)
 	j.completes(cmd, "without", suppliersOf)
+	j.completes(cmd, "dry", suppliersOf)
+	j.completes(cmd, "out-of-stock", partsOf)
 	j.completes(cmd, "take", swapsOf)
 	// The only error is an unknown flag name.
 	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(append(levelWords(), levels...), cobra.ShellCompDirectiveNoFileComp))

@@ -20,6 +20,9 @@ type ordering struct {
 	by      string
 	inStock bool
 	take    []string
+	gone    []string
+	short   []string
+	dry     []string
 	repeat  bool
 	free    string
 	effort  int64
@@ -31,6 +34,9 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 	f.StringVar(&o.by, "by", "", "orders only from suppliers that deliver by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")
 	f.StringArrayVar(&o.take, "take", nil, "uses a substitute, `PART=SUBSTITUTE` (repeatable)")
+	f.StringArrayVar(&o.gone, "out-of-stock", nil, "treats `PART` as out of stock everywhere (repeatable)")
+	f.StringArrayVar(&o.short, "short", nil, "treats so many pieces of a part as all that its suppliers have left, `PART=PIECES` (repeatable)")
+	f.StringArrayVar(&o.dry, "dry", nil, "treats `SUPPLIER` as out of stock (repeatable)")
 	f.BoolVar(&o.repeat, "repeat", false, "repeat run: one-off costs and stencils are already paid")
 	f.StringVar(&o.free, "free", "", "gives `N` units away, or all, whatever the setting Free units says")
 	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "at most `N` steps to prove the purchases of a batch size the cheapest")
@@ -80,5 +86,42 @@ func (o *ordering) rules(r *cost.Run) error {
 		}
 		r.Take = append(r.Take, cost.Swap{Part: part, Substitute: substitute})
 	}
-	return nil
+	var err error
+	r.Scarce, err = o.scarcity()
+	return err
+}
+
+// scarcity reads what is taken for gone.
+func (o *ordering) scarcity() (cost.Scarcity, error) {
+	s := cost.Scarcity{Dry: o.dry}
+	seen := map[string]bool{}
+	add := func(flag, text, part string, pieces bom.Quantity) error {
+		if seen[bom.ExactKey(part)] {
+			return usage("--%s %q: what is left of %s is said twice", flag, text, part)
+		}
+		seen[bom.ExactKey(part)] = true
+		s.Left = append(s.Left, cost.Left{Part: part, Pieces: pieces})
+		return nil
+	}
+	for _, part := range o.gone {
+		if err := add("out-of-stock", part, strings.TrimSpace(part), 0); err != nil {
+			return s, err
+		}
+	}
+	for _, text := range o.short {
+		at := strings.LastIndex(text, "=")
+		if at < 0 {
+			return s, usage("--short %q: expected 'PART=PIECES'", text)
+		}
+		part, number := strings.TrimSpace(text[:at]), strings.TrimSpace(text[at+1:])
+		n, err := strconv.ParseInt(number, 10, 64)
+		pieces, ok := bom.One.Times(n)
+		if part == "" || err != nil || !ok {
+			return s, usage("--short %q: expected 'PART=PIECES' with a whole number of 0 or more", text)
+		}
+		if err := add("short", text, part, pieces); err != nil {
+			return s, err
+		}
+	}
+	return s, nil
 }

@@ -2,12 +2,9 @@ package main
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
@@ -15,7 +12,6 @@ import (
 
 func newSubstitute() *cobra.Command {
 	j := &job{}
-	var gone, short, dry []string
 	cmd := &cobra.Command{
 		Use:   "substitute --bom FILE --prices FILE|FOLDER --batch N[,N…]",
 		Short: "compare every way out where a part runs short",
@@ -34,65 +30,20 @@ the data sheet before you rely on one.`,
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
 			}
-			scarce, err := scarcity(gone, short, dry)
-			if err != nil {
-				return err
-			}
-			return j.substitute(cmd, scarce)
+			return j.substitute(cmd)
 		},
 	}
 	j.runFlags(cmd)
-	f := cmd.Flags()
-	f.StringArrayVar(&gone, "out-of-stock", nil, "treats `PART` as out of stock everywhere (repeatable)")
-	f.StringArrayVar(&short, "short", nil, "treats so many pieces of a part as all that its suppliers have left, `PART=PIECES` (repeatable)")
-	f.StringArrayVar(&dry, "dry", nil, "treats `SUPPLIER` as out of stock (repeatable)")
-	j.completes(cmd, "out-of-stock", partsOf)
-	j.completes(cmd, "dry", suppliersOf)
 	return cmd
 }
 
-// scarcity reads what is taken for gone.
-func scarcity(gone, short, dry []string) (cost.Scarcity, error) {
-	s := cost.Scarcity{Dry: dry}
-	seen := map[string]bool{}
-	add := func(flag, text, part string, pieces bom.Quantity) error {
-		if seen[bom.ExactKey(part)] {
-			return usage("--%s %q: what is left of %s is said twice", flag, text, part)
-		}
-		seen[bom.ExactKey(part)] = true
-		s.Left = append(s.Left, cost.Left{Part: part, Pieces: pieces})
-		return nil
-	}
-	for _, part := range gone {
-		if err := add("out-of-stock", part, strings.TrimSpace(part), 0); err != nil {
-			return s, err
-		}
-	}
-	for _, text := range short {
-		at := strings.LastIndex(text, "=")
-		if at < 0 {
-			return s, usage("--short %q: expected 'PART=PIECES'", text)
-		}
-		part, number := strings.TrimSpace(text[:at]), strings.TrimSpace(text[at+1:])
-		n, err := strconv.ParseInt(number, 10, 64)
-		pieces, ok := bom.One.Times(n)
-		if part == "" || err != nil || !ok {
-			return s, usage("--short %q: expected 'PART=PIECES' with a whole number of 0 or more", text)
-		}
-		if err := add("short", text, part, pieces); err != nil {
-			return s, err
-		}
-	}
-	return s, nil
-}
-
 // substitute reads, compares, and prints.
-func (j *job) substitute(cmd *cobra.Command, scarce cost.Scarcity) error {
+func (j *job) substitute(cmd *cobra.Command) error {
 	r, problems, err := j.read(cmd)
 	if err != nil {
 		return err
 	}
-	found, more := cost.WaysOut(r, scarce)
+	found, more := cost.WaysOut(r)
 	problems = append(problems, more...)
 	if problems.Failed() {
 		return refused(problems)

@@ -37,10 +37,16 @@ type StepCost struct {
 
 // Compare applies the changes between two runs one by one, in the order of
 // the kinds and within a kind in that of the sheets, and computes the batches
-// after each. The runs must share their home currency; rules, level and batch
-// sizes are those of the new run. Errors are those of either run.
+// after each. The runs must share their home currency; rules, what is taken for gone,
+// level and batch sizes are those of the new run. Errors are those of either run.
 func Compare(before, after cost.Run) (*Comparison, bom.Problems) {
 	before.Batches, before.Level, before.Rules = after.Batches, after.Level, after.Rules
+	scarce := after.Scarce
+	had, other := scarce.Split(before)
+	has, _ := scarce.Split(after)
+	_, unknown := other.Split(after)
+	before.Scarce = had
+	after.Scarce = cost.Scarcity{Dry: append(has.Dry, unknown.Dry...), Left: append(has.Left, unknown.Left...)} // which complains
 	r := &Comparison{Currency: after.Prices.Settings.Home, Batches: after.Batches}
 	if had := before.Prices.Settings.Home; had != r.Currency {
 		var problems bom.Problems
@@ -54,13 +60,13 @@ func Compare(before, after cost.Run) (*Comparison, bom.Problems) {
 	if r.New, more = cost.Totals(after, true); more.Failed() {
 		return nil, more
 	}
-	r.walk(before, after)
+	r.walk(before, after, scarce)
 	return r, append(append(problems, more...), r.unproven(after.Prices.Name)...)
 }
 
 // walk applies one change after the other. A state in between that cannot be
 // bought has no cost; its changes are taken together with the next ones.
-func (r *Comparison) walk(before, after cost.Run) {
+func (r *Comparison) walk(before, after cost.Run, scarce cost.Scarcity) {
 	mix := newMixture(before, after)
 	last := r.Old
 	var waiting []LineChange
@@ -73,6 +79,7 @@ func (r *Comparison) walk(before, after cost.Run) {
 		mix.done[c.key] = true
 		waiting = append(waiting, c.LineChange)
 		run.Unit, run.Prices = mix.unit(), mix.prices()
+		run.Scarce, _ = scarce.Split(run)
 		if now, problems := cost.Totals(run, false); !problems.Failed() && !anyUnpriced(now) {
 			enter(now)
 		}

@@ -1,0 +1,161 @@
+package cost
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Scarcity is what is taken for gone, whatever the price sheet says.
+type Scarcity struct {
+	Dry  []string // suppliers whose offers have nothing left
+	Left []Left
+}
+
+// Left is how many pieces are left of a part over all its offers.
+type Left struct {
+	Part   string
+	Pieces bom.Quantity
+}
+
+// Any tells whether anything is taken for gone.
+func (s Scarcity) Any() bool { return len(s.Dry) > 0 || len(s.Left) > 0 }
+
+// Split tells the suppliers and parts that a run has from those that it does not.
+func (s Scarcity) Split(run Run) (known, unknown Scarcity) {
+	for _, name := range s.Dry {
+		if run.offersFrom(name) {
+			known.Dry = append(known.Dry, name)
+		} else {
+			unknown.Dry = append(unknown.Dry, name)
+		}
+	}
+	for _, l := range s.Left {
+		if run.holds(l.Part) {
+			known.Left = append(known.Left, l)
+		} else {
+			unknown.Left = append(unknown.Left, l)
+		}
+	}
+	return known, unknown
+}
+
+// offersFrom tells whether the price sheet has an offer of a supplier.
+func (r *Run) offersFrom(supplier string) bool {
+	return slices.ContainsFunc(r.Prices.Offers, func(o bom.Offer) bool { return bom.Fold(o.Supplier) == bom.Fold(supplier) })
+}
+
+// holds tells whether a line of the run or an offer has a part.
+func (r *Run) holds(part string) bool {
+	return lineWith(r.Unit, part) != nil || slices.ContainsFunc(r.Prices.Offers, func(o bom.Offer) bool { return sameKey(o.Part, part) })
+}
+
+// each takes it apart, with words for each.
+func (s Scarcity) each() (words []string, list []Scarcity) {
+	for _, name := range s.Dry {
+		words, list = append(words, "nothing left at "+name), append(list, Scarcity{Dry: []string{name}})
+	}
+	for _, l := range s.Left {
+		pieces := "nothing"
+		if l.Pieces > 0 {
+			pieces = bom.Grouped(l.Pieces.String())
+		}
+		words, list = append(words, pieces+" left of "+l.Part), append(list, Scarcity{Left: []Left{l}})
+	}
+	return words, list
+}
+
+// takeScarce gives the model a price sheet with what is left where something is taken for
+// gone, and says so. What is left of a part is to be had where a piece costs least.
+func takeScarce(m *Model) {
+	scarce := m.run.Scarce
+	if !scarce.Any() {
+		return
+	}
+	_, unknown := scarce.Split(m.run)
+	complainOfUnknown(m, unknown)
+	prices := *m.prices
+	prices.Offers = slices.Clone(prices.Offers)
+	for _, l := range scarce.Left {
+		rest := l.Pieces
+		for _, o := range offersOf(m, l.Part) {
+			units := int64(rest / o.pieces)
+			if o.Stock >= 0 {
+				units = min(units, o.Stock)
+			}
+			prices.Offers[o.at].Stock = units
+			used, _ := o.pieces.Times(units)
+			rest -= used
+		}
+	}
+	for i := range prices.Offers {
+		if names(scarce.Dry, prices.Offers[i].Supplier) {
+			prices.Offers[i].Stock = 0
+		}
+	}
+	m.prices = &prices
+	words, _ := scarce.each()
+	for _, text := range words {
+		m.problems.Warnf(bom.Place{File: m.prices.Name}, "", "", "what if: %s, whatever the price sheet says", text)
+	}
+}
+
+// names tells whether a supplier is among those that are named.
+func names(list []string, supplier string) bool {
+	return slices.ContainsFunc(list, func(name string) bool { return bom.Fold(name) == bom.Fold(supplier) })
+}
+
+// complainOfUnknown complains of what is taken for gone that nothing has.
+func complainOfUnknown(m *Model, unknown Scarcity) {
+	for _, l := range unknown.Left {
+		m.problems.Add(bom.Problem{Place: bom.Place{File: m.run.Unit.File}, Found: l.Part, What: "unknown part",
+			Want: "a part number of the bill of materials, or one with an offer", Hint: suggest(l.Part, partKeys(m))})
+	}
+	var known []string
+	for i := range m.prices.Offers {
+		known = append(known, m.prices.Offers[i].Supplier)
+	}
+	for _, name := range unknown.Dry {
+		m.problems.Add(bom.Problem{Place: bom.Place{File: m.prices.Name, Sheet: bom.TabOffers}, Found: name, What: "no offer is from this supplier",
+			Want: "a supplier of the tab offers", Hint: suggest(name, known)})
+	}
+}
+
+func partKeys(m *Model) []string {
+	var out []string
+	for _, p := range m.parts {
+		out = append(out, p.Key)
+	}
+	return out
+}
+
+// offerAt is an offer by its place in the price sheet.
+type offerAt struct {
+	*bom.Offer
+	at     int
+	pieces bom.Quantity
+	each   decimal.Decimal // of a piece, at home, where the fewest are bought
+}
+
+// offersOf lists the offers of a part, which need not be one of the run, the cheapest first.
+func offersOf(m *Model, name string) (out []offerAt) {
+	for i := range m.prices.Offers {
+		o := &m.prices.Offers[i]
+		if len(o.Breaks) == 0 || !sameKey(o.Part, name) {
+			continue
+		}
+		x := offerAt{Offer: o, at: i, pieces: o.Pieces}
+		if found := m.find(name); len(found) == 1 {
+			x.pieces = leadsFrom(&m.parts[found[0]], o)
+		}
+		if x.pieces <= 0 {
+			continue
+		}
+		x.each = o.Breaks[0].Price.Mul(m.rate(o.Currency, o.At("Currency"))).DivRound(x.pieces.Decimal(), unitDecimals)
+		out = append(out, x)
+	}
+	slices.SortStableFunc(out, func(a, b offerAt) int { return a.each.Cmp(b.each) })
+	return out
+}
