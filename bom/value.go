@@ -66,16 +66,22 @@ func (v Value) WithUnit(unit string) Value {
 	return v
 }
 
+// Meant is the unit, or without one that which IEC 60062 has for the letter: "Ω" for 4k7,
+// "F" for 100n. It is empty for a bare number and a milli.
+func (v Value) Meant() string {
+	if v.Unit == "" {
+		return v.implied
+	}
+	return v.Unit
+}
+
 // Key writes the value so that all ways of writing one value give one key: 4k7,
 // 4.7 kΩ and 4700R all give "4.7 kΩ". Tolerance and ratings belong to it, for a
 // part that differs in them is another part. Without a unit in the text the one
 // that IEC 60062 has for the letter is taken; a bare number and a milli have
 // none, and their keys name none.
 func (v Value) Key() string {
-	unit := v.Unit
-	if unit == "" {
-		unit = v.implied
-	}
+	unit := v.Meant()
 	parts := []string{engineering(v.Number, unit)}
 	if t := v.Tolerance; t.Known && t.Absolute {
 		parts = append(parts, "±"+engineering(t.Amount, unit))

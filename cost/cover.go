@@ -86,8 +86,12 @@ func runningOut(m *Model, batches []Batch) []StockCover {
 
 // withSubstitutes names what may stand in for the parts.
 func withSubstitutes(m *Model, covers []StockCover) []StockCover {
+	if len(covers) == 0 {
+		return nil
+	}
+	known := listPassives(m)
 	for i := range covers {
-		found, _ := candidatesFor(m, covers[i].index)
+		found, _ := candidatesFor(m, covers[i].index, known)
 		for _, s := range found {
 			covers[i].Substitutes = append(covers[i].Substitutes, s.substitute)
 		}

@@ -49,18 +49,24 @@ func canonicalLine(l *bom.Line) canonical {
 // package is the shortest text at its end that names one after a value, or else
 // whatever follows the longest text that reads as a value.
 func canonicalKey(key string) canonical {
+	c, _, _ := splitKey(key)
+	return c
+}
+
+// splitKey is canonicalKey, with the text that it takes for the value and that for the package.
+func splitKey(key string) (first canonical, value, pkg string) {
 	words := strings.Fields(key)
-	first := canonical{}
 	for i := len(words) - 1; i > 0; i-- {
-		c := canonicalOf(strings.Join(words[:i], " "), strings.Join(words[i:], " "), "")
+		v, p := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
+		c := canonicalOf(v, p, "")
 		switch {
 		case c.known && c.pkg.Family != "":
-			return c
+			return c, v, p
 		case c.known && !first.known, c.text != "" && first.text == "" && !first.known:
-			first = c
+			first, value, pkg = c, v, p
 		}
 	}
-	return first
+	return first, value, pkg
 }
 
 // gatherParts groups the lines that are bought under one key.

@@ -43,6 +43,7 @@ func passiveOf(part int, l *bom.Line) (p passive, ok bool) {
 		return p, false
 	}
 	c := canonicalLine(l)
+	c.value = c.value.WithUnit(c.value.Meant())
 	if !c.known || c.class != "" || !slices.Contains([]string{"Ω", "F", "H"}, c.value.Unit) {
 		return p, false
 	}

@@ -138,7 +138,7 @@ type Shortage struct {
 	Ways           []Way
 	Barred         []*bom.Substitute // that the price sheet does not allow
 	Lacking        []string          // substitutes of which there is not enough either
-	Near           []NearMiss        // parts of the run to think about; none is ever used
+	Near           []NearMiss        // of the list or the tab offers, to think about; none is ever used
 }
 
 // NearMiss is a passive that differs from another in one thing that a designer might agree to.

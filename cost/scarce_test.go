@@ -105,3 +105,40 @@ func TestWhatIfOfADifference(t *testing.T) {
 		t.Errorf("A and B are two steps back: %+v, %s", r, said(problems))
 	}
 }
+
+// TestPassivesAmongOffers: what the tab offers holds besides the parts of the run is looked
+// at as well, where its key reads as a value and a chip size. Letters without a unit mark
+// resistance and capacitance by IEC 60062; the values of E24 are those of IEC 60063:2015.
+func TestPassivesAmongOffers(t *testing.T) {
+	for _, row := range []struct{ why, designator, value, offer, near, stands string }{
+		{"a stand-in in another spelling", "R1", "4k7 5 %", "4.7 kΩ 1 % 0805", "", "4.7 kΩ 1 % 0805"},
+		{"the letter alone", "R1", "4k7 5 %", "4K7F 0805", "", "4K7F 0805"},
+		{"the next value up", "R1", "4k7", "5k1 0805", "5k1 0805", ""},
+		{"the next size", "R1", "4k7", "4k7 1206", "4k7 1206", ""},
+		{"two sizes", "R1", "4k7", "4k7 1210", "", ""},
+		{"a capacitor by its letter", "C1", "100n", "110n 0805", "110n 0805", ""},
+		{"no inductor by its letter", "L1", "100n", "110n 0805", "", ""},
+		{"an inductor by its unit", "L1", "100n", "110nH 0805", "110nH 0805", ""},
+		{"a part number", "R1", "4k7", "QX-5k1-0805", "", ""},
+	} {
+		run := input{
+			"unit.csv":            "Designator,Value,Package,Mount\n" + row.designator + "," + row.value + ",0805,SMT\n",
+			"prices/boards.csv":   "Board,Fabricator,Lot,Price\nunit,Etch House,10,0\n",
+			"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+			"prices/offers.csv":   "Part number,Supplier,Price\n" + row.value + " 0805,Near,0.01\n" + row.offer + ",Near,0.02\n" + row.offer + ",Far,0.015\n",
+		}.read(t)
+		run.Scarce.Left = []cost.Left{{Part: row.value + " 0805"}}
+		p := waysOut(t, run, run.Scarce).Parts[0]
+		near, stands := "", ""
+		for _, n := range p.Near {
+			near += n.Part
+		}
+		for _, w := range p.Ways {
+			stands += w.Substitute
+			equal(t, row.why, w.Cash.Sub(p.Before.Cash), "0.05") // ten at 0.015 for 0.01
+		}
+		if near != row.near || stands != row.stands {
+			t.Errorf("%s: near %q, stands in %q", row.why, near, stands)
+		}
+	}
+}

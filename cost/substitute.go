@@ -14,9 +14,55 @@ type candidate struct {
 	rule       string
 }
 
+// passives are those among the parts of a run and, after them, among what else the price
+// sheet has offers for, each once.
+type passives []namedPassive
+
+type namedPassive struct {
+	key string
+	passive
+}
+
+// listPassives finds the passives of a model.
+func listPassives(m *Model) (out passives) {
+	for i := range m.parts {
+		if p, ok := passiveAt(m, i); ok {
+			out = append(out, namedPassive{m.parts[i].Key, p})
+		}
+	}
+	seen := map[string]bool{}
+	for i := range m.prices.Offers {
+		o := &m.prices.Offers[i]
+		if len(o.Breaks) == 0 || seen[bom.ExactKey(o.Part)] {
+			continue
+		}
+		seen[bom.ExactKey(o.Part)] = true
+		c, value, pkg := splitKey(o.Part)
+		if !c.known || len(m.find(o.Part)) > 0 {
+			continue
+		}
+		key := c.value.Key() + valueMark + c.pkg.Key
+		if p, ok := passiveOf(-1, &bom.Line{Value: value, Package: pkg}); ok && !seen[key] {
+			seen[key] = true
+			out = append(out, namedPassive{o.Part, p})
+		}
+	}
+	return out
+}
+
+// of is the passive that a part of the run is.
+func (ps passives) of(part int) (passive, bool) {
+	for _, p := range ps {
+		if p.part == part {
+			return p.passive, true
+		}
+	}
+	return passive{}, false
+}
+
 // candidatesFor lists what the price sheet names and what the rules for passives
-// find among the parts of the run; and what the price sheet names and does not allow.
-func candidatesFor(m *Model, part int) (out []candidate, barred []*bom.Substitute) {
+// find; and what the price sheet names and does not allow.
+func candidatesFor(m *Model, part int, known passives) (out []candidate, barred []*bom.Substitute) {
 	has := func(key string) bool {
 		return slices.ContainsFunc(out, func(c candidate) bool { return sameKey(c.substitute, key) }) ||
 			slices.ContainsFunc(barred, func(s *bom.Substitute) bool { return sameKey(s.Substitute, key) })
@@ -31,34 +77,28 @@ func candidatesFor(m *Model, part int) (out []candidate, barred []*bom.Substitut
 			barred = append(barred, s)
 		}
 	}
-	wanted, ok := passiveAt(m, part)
+	wanted, ok := known.of(part)
 	if !ok {
 		return out, barred
 	}
-	for i := range m.parts {
-		p, ok := passiveAt(m, i)
-		if !ok || i == part || has(m.parts[i].Key) {
-			continue
-		}
-		if rule, fits := p.standsIn(wanted); fits {
-			out = append(out, candidate{substitute: m.parts[i].Key, rule: rule})
+	for _, p := range known {
+		if rule, fits := p.standsIn(wanted); fits && p.part != part && !has(p.key) {
+			out = append(out, candidate{substitute: p.key, rule: rule})
 		}
 	}
 	return out, barred
 }
 
-// nearMisses lists parts of the run that the rules for passives do not let stand in, and that
-// differ in one thing alone.
-func nearMisses(m *Model, part int) (out []NearMiss) {
-	wanted, ok := passiveAt(m, part)
+// nearMisses lists what the rules for passives do not let stand in, and that differs in one
+// thing alone.
+func nearMisses(part int, known passives) (out []NearMiss) {
+	wanted, ok := known.of(part)
 	if !ok {
 		return nil
 	}
-	for i := range m.parts {
-		if p, ok := passiveAt(m, i); ok && i != part {
-			if how, near := p.nearly(wanted); near {
-				out = append(out, NearMiss{m.parts[i].Key, how})
-			}
+	for _, p := range known {
+		if how, near := p.nearly(wanted); near && p.part != part {
+			out = append(out, NearMiss{p.key, how})
 		}
 	}
 	return out

@@ -77,6 +77,9 @@ func (s *swap) line(l *bom.Line) *bom.Line {
 	taken := *l
 	taken.Part, taken.Number = s.Substitute, s.Substitute
 	taken.Description = "in place of " + l.Part
+	if c, value, pkg := splitKey(s.Substitute); c.known && c.pkg.Family != "" { // whichever way an offer writes it
+		taken.Number, taken.Value, taken.Package = "", value, pkg
+	}
 	if s.like != nil {
 		taken.Number, taken.Value, taken.Package = s.like.Number, s.like.Value, s.like.Package
 		taken.Part, taken.Description, taken.Hazard = s.like.Part, s.like.Description, s.like.Hazard

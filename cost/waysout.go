@@ -53,6 +53,7 @@ type scene struct {
 	dry     []string
 	size    int
 	short   []shortPart
+	known   passives
 	offerOf []int // by offer of the price sheet: index into short of its part; -1: of none
 }
 
@@ -67,7 +68,7 @@ type shortPart struct {
 
 // newScene finds what a batch is short of.
 func newScene(m, then *Model, dry []string, size int) *scene {
-	s := &scene{m: m, then: then, dry: dry, size: size}
+	s := &scene{m: m, then: then, dry: dry, size: size, known: listPassives(m)}
 	lacked, short := shortAt(m, size), shortAt(then, size)
 	if len(s.dry) > 0 {
 		b, _ := m.Batch(size)
@@ -113,8 +114,8 @@ func (s *scene) tryable(p *shortPart) {
 	if dry || s.m.run.Rules.Any() {
 		p.tried = append(p.tried, Way{Kind: Elsewhere})
 	}
-	found, barred := candidatesFor(s.m, p.part)
-	p.Barred, p.Near = barred, nearMisses(s.m, p.part)
+	found, barred := candidatesFor(s.m, p.part, s.known)
+	p.Barred, p.Near = barred, nearMisses(p.part, s.known)
 	for _, c := range found {
 		w := Way{Kind: Substituted, Substitute: c.substitute, Row: c.row, Rule: c.rule}
 		w.From, w.To = landPatterns(s.m, p.Part, c.substitute)

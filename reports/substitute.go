@@ -124,19 +124,18 @@ func (w *wayWriter) day(s cost.State) string {
 	return text
 }
 
+// wayKinds are the kinds of ways in words.
+var wayKinds = [...]string{cost.Elsewhere: "elsewhere", cost.Substituted: "substitute", cost.Mixed: "mix", cost.Waiting: "wait", cost.Fewer: "fewer"}
+
 // wayText says what a way is.
 func wayText(w *cost.Way) string {
 	switch w.Kind {
-	case cost.Elsewhere:
-		return "elsewhere"
 	case cost.Substituted:
 		return w.Substitute
 	case cost.Mixed:
 		return "mix with " + w.Substitute
-	case cost.Waiting:
-		return "wait"
 	}
-	return "fewer"
+	return wayKinds[w.Kind]
 }
 
 // shortText says how much of a part there is, and how much is required.

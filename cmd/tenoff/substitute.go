@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -20,8 +21,8 @@ are treated as gone. It compares buying them elsewhere, each substitute, a mix
 of both, waiting for what is expected, and fewer units. Each way is the whole
 run, planned anew. Several short parts are decided together.
 Substitutes are rows of the tab substitutes, and two-terminal passives of the
-same list that are no worse by what their values and descriptions state. Check
-the data sheet before you rely on one.`,
+list and the tab offers that are no worse by what their values and descriptions
+state. Check the data sheet before you rely on one.`,
 		Example: "  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40\n" +
 			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 \\\n    --short CHIP-8=12\n" +
 			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 \\\n    --dry 'Corner Parts'",
@@ -34,6 +35,9 @@ the data sheet before you rely on one.`,
 		},
 	}
 	j.runFlags(cmd)
+	f := cmd.Flags()
+	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
+	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
 	return cmd
 }
 
@@ -51,7 +55,13 @@ func (j *job) substitute(cmd *cobra.Command) error {
 	if cmd.Context().Err() != nil {
 		return interrupted()
 	}
+	if err := j.writeWaysOut(cmd, found, &r, warnings(problems)); err != nil {
+		return err
+	}
 	defer sayBriefly(cmd, problems, j.verbose)
+	if j.json == "-" {
+		return nil
+	}
 	tables := reports.WaysOutByPart(found, r.Prices.Settings.Home, r.Today)
 	if len(found.Parts) == 0 {
 		tables = []reports.Table{{Notes: []string{"no part is short: the offers cover every batch"}}}
@@ -65,4 +75,19 @@ func (j *job) substitute(cmd *cobra.Command) error {
 		}
 	}
 	return nil
+}
+
+// writeWaysOut writes the JSON that is asked for.
+func (j *job) writeWaysOut(cmd *cobra.Command, found cost.Shortages, r *cost.Run, warned []string) error {
+	if j.json == "" {
+		return nil
+	}
+	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
+	o.add(j.json, reports.IsWaysOutJSON, func(w io.Writer) error {
+		return reports.WriteWaysOutJSON(w, found, r.Prices.Settings.Home, r.Today, warned)
+	})
+	if err := o.check(); err != nil {
+		return err
+	}
+	return o.commit(cmd.Context())
 }
