@@ -2,6 +2,7 @@ package bom
 
 import (
 	"math"
+	"slices"
 
 	"github.com/shopspring/decimal"
 )
@@ -237,15 +238,17 @@ type Assembler struct {
 	Note         string
 }
 
-// AssemblyQuote is an assembler's price for populating a board or panel, from a number of
-// them on. Money is in Currency.
+// AssemblyQuote is a tier of an assembler's quote: the price of populating a board or
+// panel, from a number of them on. Tiers of one quote have assembler, board, Included and
+// HandFit in common and stand side by side, by rising From. Money is in Currency.
 type AssemblyQuote struct {
 	Origin
 	Assembler string
 	Board     string // or panel
 	From      int64
 	Each      decimal.Decimal
-	SetUp     decimal.Decimal // the same for all rows of a group
+	SetUp     decimal.Decimal // the same for all tiers of a quote
+	SetUpRow  int             // the row that it stands in
 	Included  bool            // machine-placed parts are in the price
 	HandFit   bool            // through-hole parts are fitted
 	Currency  Currency
@@ -253,6 +256,11 @@ type AssemblyQuote struct {
 	LeadKnown bool
 	AsOf      Date
 	Note      string
+}
+
+// SetUpPlace is where the set-up stands.
+func (q *AssemblyQuote) SetUpPlace() Place {
+	return Origin{Head: q.Head, Row: q.SetUpRow}.At("Set-up")
 }
 
 // AllFree are as many free units as there are.
@@ -417,6 +425,19 @@ type PartRule struct {
 	Hazard  []string
 	AsOf    Date
 	Note    string
+}
+
+// AssemblerNames are those who have prices, by rates or quotes, in the order of the alphabet.
+func (p *Prices) AssemblerNames() []string {
+	var names []string
+	for i := range p.Assemblers {
+		names = append(names, p.Assemblers[i].Name)
+	}
+	for i := range p.AssemblyQuotes {
+		names = append(names, p.AssemblyQuotes[i].Assembler)
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
 }
 
 // Name is what the row is for.

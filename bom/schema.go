@@ -123,6 +123,14 @@ var (
 	WorkKinds      = []string{"smt", "tht", "fastener", "insert", "wire", "printed", "test", "bagging", "packing"}
 	WorkBases      = []string{"joint", "piece", "unit", "batch", "plate"}
 	CustomsBases   = []string{"CIF", "FOB"}
+	Fittings       = []string{string(FitBench), string(FitAssembler), string(FitCheapest)}
+	PartsFrom      = []string{PartsSent, PartsIncluded}
+)
+
+// Whose machine-placed parts an assembler's quote is for.
+const (
+	PartsSent     = "sent"     // by the maker, who buys them
+	PartsIncluded = "included" // in the price
 )
 
 func kindNames() []string {
@@ -279,7 +287,17 @@ var PriceTabs = []Tab{
 		Column{Heading: "At most", Form: FormWhole, Unit: "lots", Default: "any number", Doc: "How many such lots are sold at most: 1 for a price that holds once.", Example: ""},
 		Column{Heading: "Surplus worth %", Form: FormPercent, Unit: "%", Default: "the setting Board surplus worth %", Doc: "What surplus boards are worth, in % of what they cost.", Example: ""},
 	),
-	priceTab(TabAssembly, "What machine assemblers ask for each board type.",
+	priceTab(TabPanels, "Boards that are made and populated several in one piece: a row for each board type on a panel. The panel has its prices in the tab boards, under its name.",
+		Column{Heading: "Panel", Form: FormKey, Required: true, Doc: "The panel's name.", Example: "panel of four"},
+		Column{Heading: "Board", Form: FormKey, Required: true, Doc: "A board on it, as its line in the bill of materials names it.", Example: "main board"},
+		Column{Heading: "Per panel", Form: FormWhole, Unit: "boards", Required: true, Doc: "How many of the board are on it.", Example: "4"},
+		Column{Heading: "Across", Form: FormWhole, Unit: "boards", Default: "so that the panel is nearest to a square",
+			Doc: "How many of them lie side by side along the board's length: with Length mm and Width mm of the board it gives the panel's size, where a panel holds one board type and the tab boards does not give its size.", Example: "2"},
+		Column{Heading: "Gap mm", Form: FormNumber, Unit: "mm", Default: "0", Doc: "Between two boards, in mm.", Example: "2"},
+		Column{Heading: "Border mm", Form: FormNumber, Unit: "mm", Default: "0", Doc: "Around the boards, on each side, in mm.", Example: "5"},
+		Column{Heading: "X-outs", Form: FormWhole, Unit: "boards", Default: "0", Doc: "Positions of the board on a panel that the fabricator may mark as bad: they are not populated.", Example: "0"},
+	),
+	priceTab(TabAssembly, "What machine assemblers ask by rates, for each board type or panel; a row for each assembler.",
 		Column{Heading: "Assembler", Form: FormKey, Required: true, Doc: "The assembler's name.", Example: "example assembly"},
 		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "that of the supplier of the same name"),
 		money("Set-up", "0", "Set-up charge for each board type.", "40"),
@@ -288,10 +306,24 @@ var PriceTabs = []Tab{
 		money("Second side", "0", "Extra charge where both sides have parts.", "20"),
 		money("Per line", "0", "Charge for each different machine-placed part number.", "1.00"),
 		money("Per placement", "0", "Charge for each placed part.", "0.015"),
-		money("Per joint", "0", "Charge for each solder joint.", "0"),
+		money("Per joint", "0", "Charge for each solder joint of placed parts.", "0"),
+		money("Per board", "0", "Charge for each board that is populated.", "0"),
+		money("Hand set-up", "0", "Set-up charge for each board type where through-hole parts are fitted too.", "0"),
+		money("Per hand joint", "", "Charge for each solder joint of through-hole parts; blank: they are not fitted.", "0.05"),
 		money("Minimum", "0", "The least that a board type costs.", "0"),
 		Column{Heading: "DPMO", Form: FormNumber, Unit: "defects per million opportunities", Default: "0",
 			Doc: "Defects per million opportunities (placements and joints, IPC-7912).", Example: "100"},
+	),
+	priceTab(TabAssemblyQuotes, "What machine assemblers quote for a board or panel: a row for each number from which a price holds. It stands in for the rates of the tab assembly.",
+		Column{Heading: "Assembler", Form: FormKey, Required: true, Doc: "The assembler's name.", Example: "example assembly"},
+		Column{Heading: "Board", Form: FormKey, Required: true, Doc: "The board as its line in the bill of materials names it, or the panel.", Example: "main board"},
+		Column{Heading: "From", Form: FormWhole, Unit: "boards or panels", Default: "1", Doc: "The number from which the price holds; so many are paid for where that costs less.", Example: "50"},
+		Column{Heading: "Price each", Form: FormMoney, Required: true, Doc: "Price of populating one.", Example: "8.24"},
+		Column{Heading: "Set-up", Form: FormMoney, Default: "that of another row of the quote, else 0", Doc: "Charged once; the same in all rows of a quote.", Example: "60"},
+		Column{Heading: "Parts", Form: FormChoice, Choices: PartsFrom, Default: PartsSent, Doc: "Whether the machine-placed parts are sent there or included in the price.", Example: PartsSent},
+		Column{Heading: "Hand-fit", Form: FormYesNo, Choices: yesNo, Default: "no", Doc: "Whether through-hole parts are fitted.", Example: "no"},
+		currencyColumn("Currency of the money on the row, a code of ISO 4217.", "that of the supplier of the same name"),
+		Column{Heading: "Lead days", Form: FormWhole, Unit: "days", Default: "the supplier's", Doc: "Days from when all is there to when the boards are delivered.", Example: "10"},
 	),
 	priceTab(TabAttrition, "What is bought over the need because some is lost: the greater of percent and pieces; a row that names the package wins.",
 		Column{Heading: "Applies to", Form: FormChoice, Choices: AllowanceKinds, Required: true, Doc: "The mount or kind the row is for.", Example: "smt"},
@@ -522,7 +554,9 @@ var SettingDefs = []SettingDef{
 	{Name: "Unit yield %", Default: "100", Unit: "%", Form: FormPercent, Source: SourceNeutral,
 		Doc: "Units that come out good; over 0."},
 	{Name: "Assembler", Form: FormKey, Source: SourceNeutral,
-		Doc: "Who places the SMT parts, a row of the tab assembly; blank: SMT parts are hand work."},
+		Doc: "Who places the SMT parts: a name from the tab assembly or assembly quotes, or bench where they are hand work; blank: whichever lands cheapest of those with prices, the bench if there are none."},
+	{Name: "Through-hole at", Default: string(FitBench), Form: FormChoice, Choices: Fittings, Source: SourceNeutral,
+		Doc: "Who fits the through-hole parts of kits and finished units: the bench, the assembler, or for finished units whichever of the two lands cheaper with its work."},
 	{Name: "Board fabricator", Form: FormKey, Source: SourceNeutral,
 		Doc: "Who makes the boards: quotes of others are ignored, and those that name nobody are theirs; blank: whoever lands cheapest."},
 	{Name: "Surplus worth %", Default: "100", Unit: "%", Form: FormPercent, Source: SourceNeutral,

@@ -83,38 +83,3 @@ func checkQuote(d *decoder, r *rawQuote) {
 		d.wrong(r.PerDM2, "Length mm and Width mm of the board", "a rate by area needs the size of the board")
 	}
 }
-
-type rawAssembler struct {
-	Assembler    Cell `csv:"Assembler"`
-	Currency     Cell `csv:"Currency"`
-	SetUp        Cell `csv:"Set-up"`
-	Stencil      Cell `csv:"Stencil"`
-	StencilKept  Cell `csv:"Stencil kept"`
-	SecondSide   Cell `csv:"Second side"`
-	PerLine      Cell `csv:"Per line"`
-	PerPlacement Cell `csv:"Per placement"`
-	PerJoint     Cell `csv:"Per joint"`
-	Minimum      Cell `csv:"Minimum"`
-	DPMO         Cell `csv:"DPMO"`
-	Dated
-}
-
-func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {
-	if !d.need(r.Assembler) {
-		return
-	}
-	name := d.key(r.Assembler)
-	cur := p.currency(d, r.Currency, p.currencyOf(name))
-	a := bom.Assembler{
-		Origin: at, Name: name, Currency: cur,
-		SetUp: d.money(r.SetUp, cur), Stencil: d.money(r.Stencil, cur), StencilKept: d.yes(r.StencilKept, false), SecondSide: d.money(r.SecondSide, cur),
-		PerLine: d.money(r.PerLine, cur), PerPlacement: d.money(r.PerPlacement, cur), PerJoint: d.money(r.PerJoint, cur),
-		Minimum: d.money(r.Minimum, cur), DPMO: d.number(r.DPMO, decimal.Zero),
-		AsOf: d.date(r.AsOf), Note: d.text(r.Note),
-	}
-	if a.DPMO.GreaterThanOrEqual(decimal.NewFromInt(1_000_000)) {
-		d.wrong(r.DPMO, "less than 1000000", "nothing would come out good")
-	}
-	d.once(r.Assembler, "the assembler", name)
-	p.prices.Assemblers = append(p.prices.Assemblers, a)
-}

@@ -167,6 +167,7 @@ func checkPrices(t *testing.T, p *bom.Prices) {
 			t.Errorf("quote %+v", q)
 		}
 	}
+	checkBoardPrices(t, p)
 	sums := map[string]decimal.Decimal{}
 	for _, s := range p.WhoPays {
 		sums[bom.Fold(s.AppliesTo)] = sums[bom.Fold(s.AppliesTo)].Add(s.Percent)
@@ -179,6 +180,28 @@ func checkPrices(t *testing.T, p *bom.Prices) {
 	for _, r := range p.Exchange {
 		if !r.Rate.IsPositive() {
 			t.Errorf("rate %+v", r)
+		}
+	}
+}
+
+// checkBoardPrices checks panels and quotes of assemblers.
+func checkBoardPrices(t *testing.T, p *bom.Prices) {
+	t.Helper()
+	for _, r := range p.Panels {
+		if r.Panel == "" || r.Board == "" || r.Panel == r.Board || r.Per < 1 || r.Across > r.Per || r.XOuts < 0 || r.XOuts >= r.Per || r.GapMM < 0 || r.BorderMM < 0 {
+			t.Errorf("panel %+v", r)
+		}
+	}
+	for i, q := range p.AssemblyQuotes {
+		if q.Assembler == "" || q.Board == "" || q.From < 1 || q.Currency.Code == "" || q.Each.IsNegative() || q.SetUp.IsNegative() {
+			t.Errorf("quote %+v", q)
+		}
+		if i == 0 {
+			continue
+		}
+		was := p.AssemblyQuotes[i-1]
+		if keyOfQuote(&was) == keyOfQuote(&q) && (was.From >= q.From || !was.SetUp.Equal(q.SetUp) || was.Currency != q.Currency) {
+			t.Errorf("tiers %+v, %+v", was, q)
 		}
 	}
 }

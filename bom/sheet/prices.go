@@ -37,7 +37,9 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	each(p, bom.TabSuppliers, p.supplier)
 	p.offers()
 	each(p, bom.TabBoards, p.quote)
+	p.panels()
 	each(p, bom.TabAssembly, p.assembler)
+	p.assemblyQuotes()
 	each(p, bom.TabAttrition, p.allowance)
 	each(p, bom.TabParts, p.partRule)
 	each(p, bom.TabHandWork, p.operation)
@@ -176,12 +178,20 @@ func (p *priceReader) supplierNames(yield func(*string) bool) {
 			return
 		}
 	}
+	for i := range p.prices.AssemblyQuotes {
+		if !yield(&p.prices.AssemblyQuotes[i].Assembler) {
+			return
+		}
+	}
 	for i := range p.prices.Materials {
 		if !yield(&p.prices.Materials[i].Supplier) {
 			return
 		}
 	}
-	_ = yield(&p.prices.Settings.Assembler) && yield(&p.prices.Settings.Fabricator)
+	if p.prices.Settings.Assembler != bom.AtBench && !yield(&p.prices.Settings.Assembler) {
+		return
+	}
+	yield(&p.prices.Settings.Fabricator)
 }
 
 // spellSuppliers gives every supplier one spelling: that of the tab suppliers,
@@ -203,7 +213,7 @@ func (p *priceReader) spellSuppliers() {
 	p.warnOfStrangers()
 }
 
-// warnOfStrangers tells of suppliers that offers, boards and spools name and that
+// warnOfStrangers tells of suppliers that offers, boards, assembly and spools name and that
 // have no row, where there is a tab for them: a misspelt one would be paid in home
 // currency, without delivery and duty. Rows that nothing names are told beside.
 func (p *priceReader) warnOfStrangers() {
@@ -232,6 +242,12 @@ func (p *priceReader) warnOfStrangers() {
 	}
 	for _, q := range p.prices.Quotes {
 		tell(q.Fabricator, q.At("Fabricator"))
+	}
+	for _, a := range p.prices.Assemblers {
+		tell(a.Name, a.At("Assembler"))
+	}
+	for _, q := range p.prices.AssemblyQuotes {
+		tell(q.Assembler, q.At("Assembler"))
 	}
 	for _, m := range p.prices.Materials {
 		if m.Unpriced {
@@ -265,16 +281,9 @@ func (p *priceReader) warnOfIdle(strangers []string) {
 
 // checkAssembler refuses an assembler that asks no price.
 func (p *priceReader) checkAssembler() {
-	s := p.prices.Settings
-	if s.Assembler == "" {
+	s, names := p.prices.Settings, p.prices.AssemblerNames()
+	if s.Assembler == "" || s.Assembler == bom.AtBench || slices.Contains(names, s.Assembler) {
 		return
-	}
-	var names []string
-	for _, a := range p.prices.Assemblers {
-		if a.Name == s.Assembler {
-			return
-		}
-		names = append(names, a.Name)
 	}
 	var at bom.Place
 	for _, set := range s.All {
@@ -282,8 +291,8 @@ func (p *priceReader) checkAssembler() {
 			at = set.At("Value")
 		}
 	}
-	want := "add a row for it to the tab assembly"
-	if near, ok := bom.Nearest(s.Assembler, names); ok {
+	want := "add a row for it to the tab assembly or assembly quotes"
+	if near, ok := bom.Nearest(s.Assembler, append(names, bom.AtBench)); ok {
 		want += "; did you mean " + near
 	}
 	p.problems.Errorf(at, s.Assembler, want, "the assembler has no prices")

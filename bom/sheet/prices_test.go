@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -44,7 +45,7 @@ func example(tab, heading string) string {
 func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
-			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nBoard fabricator,Alder Boards\nPrice age limit days,60\nThin cover,2.5\nFewest sources,3\nStock age limit days,14\n"+
+			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nThrough-hole at,Cheapest\nBoard fabricator,Alder Boards\nPrice age limit days,60\nThin cover,2.5\nFewest sources,3\nStock age limit days,14\n"+
 			"Customs basis,cif\nTax recovered,yes\nLabour paid,yes\nSales tax %,20\nFree units,all\nSurplus worth %,90\nBoard surplus worth %,5\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\nQuote from,Fen Club\nQuote valid days,14\nQuote payment terms,in cash\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
 		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free up to,Tax free up to,Handling fee,Consignment fee per line,As of,Note\n"+
@@ -53,8 +54,11 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			"QX-1,larch & fen,C-1,4000,10,10,1,10,0.05,,40,2026-02-03,a\nQX-1,Larch & Fen,C-1,,,,,100,0.03,,,2026-02-01,b\nQX-SC,Moor Fixings,S-1,,,,100,,3.20\n",
 		"boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,Surplus worth %,As of,Note\n"+
 			"MAIN,,50,62,USD,80,50,2 layers,,,25,2026-02-01,n\nMAIN,Alder Boards,,,,80,50,,30,4.5\n",
-		"assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO,As of,Note\n"+
-			"Birch Assembly,,40,15,20,1,0.015,0.004,60,100,2026-02-01,n\n",
+		"panels", "Panel,Board,Per panel,Across,Gap mm,Border mm,X-outs,As of,Note\nM4,MAIN,4,2,2.5,5,1,2026-02-01,n\nM6,MAIN,6\n",
+		"assembly", "Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Per board,Hand set-up,Per hand joint,Minimum,DPMO,As of,Note\n"+
+			"Birch Assembly,,40,15,20,1,0.015,0.004,0.3,25,0.05,60,100,2026-02-01,n\nLarch & Fen,EUR,10\n",
+		"assembly quotes", "Assembler,Board,From,Price each,Set-up,Parts,Hand-fit,Currency,Lead days,As of,Note\n"+
+			"birch assembly,M4,50,8.24,,Included,yes,USD,9,2026-02-01,n\nBirch Assembly,M4,10,15,60,included,yes,USD,\nbirch  assembly,MAIN,,4\n",
 		"attrition", "Applies to,Package,Percent,Pieces,As of,Note\nsmt,0603,2 %,5,2026-02-01,n\nfastener,,5,\n",
 		"hand-work", "Operation,Applies to,Basis,Seconds,Learning %,Timed at,Done before,Share %,As of,Note\nsolder,tht,joint,6.5,95,20,40,12.5,2026-02-01,n\ntest,test,unit,90\n",
 		"materials", "Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier,Surplus worth %,As of,Note\nPETG,1.27,1.75,1000,22.9,,Larch & Fen,80,2026-02-01,n\n",
@@ -81,7 +85,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	// at takes the place over from what was read; TestPlaces checks it.
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
-		Assembler: "Birch Assembly", Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), ThinCover: dec("2.5"), FewSources: 3, StockAgeDays: 14, CIF: true, TaxRecovered: true, LabourPaid: true, SalesTax: dec("20"), FreeUnits: bom.AllFree, SurplusWorth: dec("90"), BoardWorth: dec("5"), Margin: dec("10"),
+		Assembler: "Birch Assembly", ThroughHole: bom.FitCheapest, Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), ThinCover: dec("2.5"), FewSources: 3, StockAgeDays: 14, CIF: true, TaxRecovered: true, LabourPaid: true, SalesTax: dec("20"), FreeUnits: bom.AllFree, SurplusWorth: dec("90"), BoardWorth: dec("5"), Margin: dec("10"),
 		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", Recipients: "members", BenchHours: dec("3.5"), QuoteFrom: "Fen Club", QuoteDays: 14, QuoteTerms: "in cash", All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
@@ -117,9 +121,22 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			LengthMM: bom.Known(80), WidthMM: bom.Known(50), Option: "2 layers", Worth: decimal.NewNullDecimal(dec("25")), AsOf: day(1), Note: "n"},
 		{Origin: got.Quotes[1].Origin, Board: "MAIN", Fabricator: "Alder Boards", Currency: eur, LengthMM: bom.Known(80), WidthMM: bom.Known(50),
 			SetUp: dec("30"), PerDM2: dec("4.5")}})
-	check("assembly", got.Assemblers, []bom.Assembler{{Origin: got.Assemblers[0].Origin, Name: "Birch Assembly", Currency: gbp, SetUp: dec("40"),
-		Stencil: dec("15"), SecondSide: dec("20"), PerLine: dec("1"), PerPlacement: dec("0.015"), PerJoint: dec("0.004"), Minimum: dec("60"),
-		DPMO: dec("100"), AsOf: day(1), Note: "n"}})
+	check("panels", got.Panels, []bom.PanelRow{
+		{Origin: got.Panels[0].Origin, Panel: "M4", Board: "MAIN", Per: 4, Across: 2, GapMM: 2.5, BorderMM: 5, XOuts: 1, AsOf: day(1), Note: "n"},
+		{Origin: got.Panels[1].Origin, Panel: "M6", Board: "MAIN", Per: 6}})
+	check("assembly", got.Assemblers, []bom.Assembler{
+		{Origin: got.Assemblers[0].Origin, Name: "Birch Assembly", Currency: gbp, SetUp: dec("40"),
+			Stencil: dec("15"), SecondSide: dec("20"), PerLine: dec("1"), PerPlacement: dec("0.015"), PerJoint: dec("0.004"), PerBoard: dec("0.3"),
+			HandSetUp: dec("25"), PerHandJoint: decimal.NewNullDecimal(dec("0.05")), Minimum: dec("60"), DPMO: dec("100"), AsOf: day(1), Note: "n"},
+		{Origin: got.Assemblers[1].Origin, Name: "Larch & Fen", Currency: eur, SetUp: dec("10")}})
+	check("assembly quotes", got.AssemblyQuotes, []bom.AssemblyQuote{
+		{Origin: got.AssemblyQuotes[0].Origin, Assembler: "Birch Assembly", Board: "M4", From: 10, Each: dec("15"), SetUp: dec("60"), SetUpRow: 3, Included: true, HandFit: true, Currency: usd},
+		{Origin: got.AssemblyQuotes[1].Origin, Assembler: "Birch Assembly", Board: "M4", From: 50, Each: dec("8.24"), SetUp: dec("60"), SetUpRow: 3, Included: true, HandFit: true, Currency: usd,
+			LeadDays: 9, LeadKnown: true, AsOf: day(1), Note: "n"},
+		{Origin: got.AssemblyQuotes[2].Origin, Assembler: "Birch Assembly", Board: "MAIN", From: 1, Each: dec("4"), SetUpRow: 4, Currency: gbp}})
+	if at := got.AssemblyQuotes[1].SetUpPlace().String(); at != "p/assembly quotes.csv:3:5" {
+		t.Errorf("the set-up of the second tier stands at %s", at)
+	}
 	check("attrition", got.Allowances, []bom.Allowance{
 		{Origin: got.Allowances[0].Origin, AppliesTo: "smt", Package: "0603", Percent: dec("2"), Pieces: 5, AsOf: day(1), Note: "n"},
 		{Origin: got.Allowances[1].Origin, AppliesTo: "fastener", Percent: dec("5")}})
@@ -244,7 +261,12 @@ func TestSettingRules(t *testing.T) {
 			`p/settings.csv:3:4: High: highest is under the value ("4"); no less than the value, 5`}},
 		{"bounds of a default", "Home currency,EUR,,\nUnit yield %,,90,100", nil},
 		{"an assembler without prices", "Home currency,EUR\nAssembler,Birch", []string{
-			`p/settings.csv:3:2: the assembler has no prices ("Birch"); add a row for it to the tab assembly`}},
+			`p/settings.csv:3:2: the assembler has no prices ("Birch"); add a row for it to the tab assembly or assembly quotes`}},
+		{"a bench that is misspelt", "Home currency,EUR\nAssembler,bensch", []string{
+			`p/settings.csv:3:2: the assembler has no prices ("bensch"); add a row for it to the tab assembly or assembly quotes; did you mean bench`}},
+		{"SMT parts by hand", "Home currency,EUR\nAssembler,Bench", nil},
+		{"through-hole parts at nobody", "Home currency,EUR\nThrough-hole at,assembly", []string{
+			`p/settings.csv:3:2: Value: not one of the choices ("assembly"); one of bench, assembler, cheapest; did you mean assembler`}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			head := "Setting,Value\n"
@@ -421,6 +443,39 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 			`p/boards.csv:3:1: Board: the same lot of the board stands twice, here and in row 2 ("M"); keep one row for it`}},
 		{"an assembler twice", "assembly", "Assembler,Set-up\nBirch,1\nBirch,2", []string{
 			`p/assembly.csv:3:1: Assembler: the assembler stands twice, here and in row 2 ("Birch"); keep one row for it`}},
+		{"an assembler called the bench", "assembly", "Assembler,Set-up\nBench,1", []string{
+			`p/assembly.csv:2:1: Assembler: the setting Assembler means hand work by this name ("Bench"); another name`}},
+		{"a set-up for fitting what is not fitted", "assembly", "Assembler,Hand set-up,Per hand joint\nBirch,20,\nLarch,20,0\nFen,0,", []string{
+			`p/assembly.csv:2:2: Hand set-up: Per hand joint is blank, so no through-hole parts are fitted ("20"); a price in Per hand joint; 0 where the set-up is all that is asked`}},
+		{"a panel of nothing", "panels", "Panel,Board,Per panel\nP,M,0\nQ,M,\nR,,2\n,M,2", []string{
+			`p/panels.csv:2:3: Per panel: too small a number ("0"); a whole number of 1 or more`,
+			"p/panels.csv:3:3: Per panel is blank; such as " + example("panels", "Per panel"),
+			"p/panels.csv:4:2: Board is blank; such as " + example("panels", "Board"),
+			"p/panels.csv:5:1: Panel is blank; such as " + example("panels", "Panel")}},
+		{"all positions may be bad", "panels", "Panel,Board,Per panel,X-outs\nP,M,4,4\nQ,M,4,3", []string{
+			`p/panels.csv:2:4: X-outs: no position of the panel would be left ("4"); fewer than the 4 on the panel`}},
+		{"wider than the panel", "panels", "Panel,Board,Per panel,Across\nP,M,4,5\nQ,M,4,4", []string{
+			`p/panels.csv:2:4: Across: more than there are on the panel ("5"); how many of the 4 lie side by side`}},
+		{"a panel of itself", "panels", "Panel,Board,Per panel\nP,P,4", []string{
+			`p/panels.csv:2:2: Board: the panel is its own board ("P"); a board`}},
+		{"a panel on a panel", "panels", "Panel,Board,Per panel\nP,M,4\nQ,P,2", []string{
+			`p/panels.csv:3:2: Board: a panel on a panel ("P"); the boards of that panel themselves`}},
+		{"a board twice on a panel", "panels", "Panel,Board,Per panel\nP,M,4\nP,S,2\nP,M,1\nQ,M,1", []string{
+			`p/panels.csv:4:2: Board: the board on the panel "P" stands twice, here and in row 2 ("M"); keep one row for it`}},
+		{"a layout of several boards", "panels", "Panel,Board,Per panel,Gap mm,Border mm\nP,M,4,2,5\nP,S,2,,\nQ,S,2,2,5", []string{
+			`warning: p/panels.csv:2:4: Gap mm: not used, since several board types are on the panel ("2"); leave it blank; the panel's size stands in the tab boards`}},
+		{"a quote without a price", "assembly quotes", "Assembler,Board,From,Price each\nBirch,M,1,\nBirch,,1,2\n,M,1,2", []string{
+			"p/assembly quotes.csv:2:4: Price each is blank; such as " + example("assembly quotes", "Price each"),
+			"p/assembly quotes.csv:3:2: Board is blank; such as " + example("assembly quotes", "Board"),
+			"p/assembly quotes.csv:4:1: Assembler is blank; such as " + example("assembly quotes", "Assembler")}},
+		{"a quote for none", "assembly quotes", "Assembler,Board,From,Price each\nBirch,M,0,3\nBirch,M,1,3", []string{
+			`p/assembly quotes.csv:2:3: From: too small a number ("0"); a whole number of 1 or more`}},
+		{"a number quoted twice", "assembly quotes", "Assembler,Board,From,Price each,Parts,Hand-fit\nBirch,M,50,3,,\nBirch,M,10,4,,\nbirch,M,50,2,sent,no\nBirch,M,50,2,included,\nBirch,M,50,2,,yes", []string{
+			`p/assembly quotes.csv:4:3: From: the price of "M" from 50 on stands twice, here and in row 2 ("50"); keep one row for it`}},
+		{"two set-ups of one quote", "assembly quotes", "Assembler,Board,From,Price each,Set-up,Parts\nBirch,M,1,3,,\nBirch,M,10,3,40,\nBirch,M,50,3,50,\nBirch,M,100,3,40,\nBirch,M,1,5,0,included", []string{
+			`p/assembly quotes.csv:4:5: the set-up differs from that in row 3 of the same quote ("50"); the same in all its rows, or blank in all but one`}},
+		{"parts by nobody", "assembly quotes", "Assembler,Board,Price each,Parts\nBirch,M,3,some", []string{
+			`p/assembly quotes.csv:2:4: Parts: not one of the choices ("some"); one of sent, included`}},
 		{"nothing but defects", "assembly", "Assembler,DPMO\nBirch,1000000", []string{
 			`p/assembly.csv:2:2: DPMO: nothing would come out good ("1000000"); less than 1000000`}},
 		{"an allowance for nothing known", "attrition", "Applies to,Percent\nsmd,2", []string{
@@ -652,6 +707,8 @@ func TestOrderOfRowsDoesNotMatter(t *testing.T) {
 		"offers", "Part number,Supplier,Order code,Stock,MOQ,From,Price\nA,larch & fen,c,,,1,0.10\nA,Larch & Fen,c,,,10,0.08\nA,Larch & Fen,,500,5,100,0.05\n" +
 			"A,Moor,,,,1,0.2\nB,heron,,,,1,0.3\nB,Heron,,,,10,0.2\nC,Heath,,,,1,3\n",
 		"boards", "Board,Fabricator,Lot,Price\nM,Moor,50,62\nM,Moor,100,90\nS,Moor,50,40\n",
+		"panels", "Panel,Board,Per panel\nP,M,4\nP,S,2\nQ,M,6\n",
+		"assembly quotes", "Assembler,Board,From,Price each,Set-up,Parts\nMoor,M,10,5,,\nmoor,M,50,4,30,\nMoor,M,100,3,,\nMoor,M,10,9,20,included\nHeath,M,10,5,0,\nHeath,P,10,5,30,\nHeath,P,50,4,30,\n",
 		"who pays", "Applies to,Payer,Share %\nbare board,a,50\nbare board,b,30\nbare board,c,20\n",
 	}
 	first, problems := read(Options{}, tabs...)
@@ -689,11 +746,24 @@ func plain(p *bom.Prices) []string {
 	for _, q := range p.Quotes {
 		out = append(out, "quote "+q.Board+" "+q.Fabricator+" "+decimal.NewFromInt(q.Lot).String()+" "+q.Price.String())
 	}
+	for _, r := range p.Panels {
+		out = append(out, fmt.Sprint("panel ", r.Panel, r.Board, r.Per))
+	}
+	for i, q := range p.AssemblyQuotes { // these have an order of their own
+		out = append(out, fmt.Sprint("assembly ", i, q.Assembler, q.Board, q.From, q.Each, q.SetUp, q.Included))
+	}
 	for _, s := range p.WhoPays {
 		out = append(out, "share "+s.AppliesTo+" "+s.Payer+" "+s.Percent.String())
 	}
 	slices.Sort(out)
 	return append(out, "settings "+p.Settings.Margin.String()+" "+p.Settings.UnitYield.String()+" "+p.Settings.Fabricator)
+}
+
+func TestOneCurrencyInAQuote(t *testing.T) {
+	_, problems := read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\n",
+		"assembly quotes", "Assembler,Board,From,Price each,Currency,Parts\nBirch,M,1,3,EUR,\nBirch,M,10,3,USD,\nBirch,M,10,3,USD,included\n")
+	expect(t, problems,
+		`p/assembly quotes.csv:3:5: the currency differs from that in row 2 of the same quote ("USD"); one currency for all its rows`)
 }
 
 // A supplier without a row and a row that nothing names are likely one, misspelt; a row
@@ -708,4 +778,9 @@ func TestSuppliersThatMeetNothing(t *testing.T) {
 		`warning: p/suppliers.csv:3:1: this supplier has no offers, while others have no row ("Birch"); its name as it stands in the offers`)
 	_, problems = read(Options{}, "suppliers", suppliers, "offers", "Part number,Supplier,Price\nB,MOOR,1\n")
 	expect(t, problems)
+	_, problems = read(Options{}, "suppliers", suppliers, "offers", "Part number,Supplier,Price\nA,Larch & Fen,1\nB,MOOR,1\nC,Alder,1\n",
+		"assembly", "Assembler,Set-up\nBirh,10\n", "assembly-quotes", "Assembler,Board,Price each\nBirch,M,4\nBirh,M,4\nHeron,M,4\n")
+	expect(t, problems,
+		`warning: p/assembly.csv:2:1: no row in the tab suppliers, so taken as home currency without delivery, duty or tax ("Birh"); add a row for it (did you mean Birch)`,
+		`warning: p/assembly-quotes.csv:4:1: no row in the tab suppliers, so taken as home currency without delivery, duty or tax ("Heron"); add a row for it`)
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -121,7 +122,11 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 			d.wrong(c, "a percentage over 0 and up to 100", "out of range")
 		}
 	case "Assembler":
-		s.Assembler = d.key(c)
+		if s.Assembler = d.key(c); bom.Fold(s.Assembler) == bom.AtBench {
+			s.Assembler = bom.AtBench
+		}
+	case "Through-hole at":
+		s.ThroughHole = bom.Fitting(cmp.Or(d.oneOf(c, def.Choices, nil), def.Default))
 	case "Board fabricator":
 		s.Fabricator = d.key(c)
 	case "Price age limit days":
