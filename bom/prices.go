@@ -248,7 +248,7 @@ type AssemblyQuote struct {
 	From      int64
 	Each      decimal.Decimal
 	SetUp     decimal.Decimal // the same for all tiers of a quote
-	SetUpRow  int             // the row that it stands in
+	SetUpAt   Origin          // the row that it stands in
 	Included  bool            // machine-placed parts are in the price
 	HandFit   bool            // through-hole parts are fitted
 	Currency  Currency
@@ -256,11 +256,6 @@ type AssemblyQuote struct {
 	LeadKnown bool
 	AsOf      Date
 	Note      string
-}
-
-// SetUpPlace is where the set-up stands.
-func (q *AssemblyQuote) SetUpPlace() Place {
-	return Origin{Head: q.Head, Row: q.SetUpRow}.At("Set-up")
 }
 
 // AllFree are as many free units as there are.

@@ -114,7 +114,7 @@ func (p *priceReader) assemblyQuotes() {
 	for i := range p.prices.AssemblyQuotes {
 		q := &p.prices.AssemblyQuotes[i]
 		if tiers := quotes[keyOfQuote(q)]; silent[q.Row] && tiers.hasSetUp {
-			q.SetUp, q.SetUpRow = tiers.setUp.SetUp, tiers.setUp.Row
+			q.SetUp, q.SetUpAt = tiers.setUp.SetUp, tiers.setUp.Origin
 		}
 	}
 	slices.SortStableFunc(p.prices.AssemblyQuotes, func(a, b bom.AssemblyQuote) int {
@@ -151,7 +151,7 @@ func (p *priceReader) assemblyQuote(d *decoder, r *rawAssemblyQuote) (q bom.Asse
 	q = bom.AssemblyQuote{Origin: d.reg.origin(d.row), Assembler: d.assemblerName(r.Assembler), Board: d.key(r.Board), From: d.whole(r.From, 1, 1),
 		Included: d.choice(r.Parts) == bom.PartsIncluded, HandFit: d.yes(r.HandFit, false),
 		LeadDays: int(d.whole(r.Lead, 0, 0)), LeadKnown: !r.Lead.Blank(), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
-	q.SetUpRow = q.Row
+	q.SetUpAt = q.Origin
 	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Assembler))
 	q.Each, q.SetUp = d.money(r.Each, q.Currency), d.money(r.SetUp, q.Currency)
 	return q, !d.failedSince(before)

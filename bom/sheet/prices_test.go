@@ -130,11 +130,11 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			HandSetUp: dec("25"), PerHandJoint: decimal.NewNullDecimal(dec("0.05")), Minimum: dec("60"), DPMO: dec("100"), AsOf: day(1), Note: "n"},
 		{Origin: got.Assemblers[1].Origin, Name: "Larch & Fen", Currency: eur, SetUp: dec("10")}})
 	check("assembly quotes", got.AssemblyQuotes, []bom.AssemblyQuote{
-		{Origin: got.AssemblyQuotes[0].Origin, Assembler: "Birch Assembly", Board: "M4", From: 10, Each: dec("15"), SetUp: dec("60"), SetUpRow: 3, Included: true, HandFit: true, Currency: usd},
-		{Origin: got.AssemblyQuotes[1].Origin, Assembler: "Birch Assembly", Board: "M4", From: 50, Each: dec("8.24"), SetUp: dec("60"), SetUpRow: 3, Included: true, HandFit: true, Currency: usd,
+		{Origin: got.AssemblyQuotes[0].Origin, Assembler: "Birch Assembly", Board: "M4", From: 10, Each: dec("15"), SetUp: dec("60"), SetUpAt: got.AssemblyQuotes[0].Origin, Included: true, HandFit: true, Currency: usd},
+		{Origin: got.AssemblyQuotes[1].Origin, Assembler: "Birch Assembly", Board: "M4", From: 50, Each: dec("8.24"), SetUp: dec("60"), SetUpAt: got.AssemblyQuotes[0].Origin, Included: true, HandFit: true, Currency: usd,
 			LeadDays: 9, LeadKnown: true, AsOf: day(1), Note: "n"},
-		{Origin: got.AssemblyQuotes[2].Origin, Assembler: "Birch Assembly", Board: "MAIN", From: 1, Each: dec("4"), SetUpRow: 4, Currency: gbp}})
-	if at := got.AssemblyQuotes[1].SetUpPlace().String(); at != "p/assembly quotes.csv:3:5" {
+		{Origin: got.AssemblyQuotes[2].Origin, Assembler: "Birch Assembly", Board: "MAIN", From: 1, Each: dec("4"), SetUpAt: got.AssemblyQuotes[2].Origin, Currency: gbp}})
+	if at := got.AssemblyQuotes[1].SetUpAt.At("Set-up").String(); at != "p/assembly quotes.csv:3:5" {
 		t.Errorf("the set-up of the second tier stands at %s", at)
 	}
 	check("attrition", got.Allowances, []bom.Allowance{
