@@ -96,6 +96,10 @@ type Plan struct {
 	Proven bool
 	Steps  int64 // of the proof; see Problem.Effort
 
+	// NotUnder is set where no plan costs less than Solver.Under; the plan is then empty but
+	// for Short and Bound.
+	NotUnder bool
+
 	// TooFewOrders is set where Problem.AtMost orders cannot hold the
 	// demand; the plan is then empty. Fewest is the least number that can.
 	TooFewOrders bool

@@ -17,6 +17,7 @@ type search struct {
 	pool      [][]option // by part: options met so far
 	floors    []floor    // by part
 	best      *choice
+	limit     int64 // home minor units: only plans of less cash are of interest
 	effort    int64 // steps that may be taken
 	closing   int64 // and how many more to raise the bound when they are spent
 	stop      func() bool
@@ -210,11 +211,11 @@ const askEvery, tieSteps = 1 << 14, 20_000
 func (s *search) target() float64 {
 	switch {
 	case s.best == nil:
-		return inf
+		return float64(s.limit - 1)
 	case s.ties:
 		return float64(s.best.cash)
 	}
-	return float64(s.best.cash - 1)
+	return float64(min(s.best.cash, s.limit) - 1)
 }
 
 // take reckons a plan and keeps it if it is better than the best so far.
@@ -295,7 +296,7 @@ func (s *search) run(roots ...*node) float64 {
 	if s.best == nil {
 		return inf
 	}
-	return float64(s.best.cash)
+	return float64(min(s.best.cash, s.limit))
 }
 
 // certify proves the bound of a node. Where options that were not met before make

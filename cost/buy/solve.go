@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -14,6 +16,9 @@ type Solver struct {
 	// Effort is how many steps the proof of the next plan may take, as in
 	// Problem, from which New takes it.
 	Effort int64
+	// Under, in home currency, is what the next plan must cost less than to be of interest:
+	// where the bounds show that none does, the search ends there (Plan.NotUnder).
+	Under decimal.NullDecimal
 
 	problem Problem
 	model   *model
@@ -57,8 +62,17 @@ func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error
 	x := &s.search
 	x.prepare(s.model, cmp.Or(s.Effort, DefaultEffort), s.problem.Stop)
 	x.eager = s.eager
+	if s.Under.Valid {
+		x.limit = min(tooMuch, minor(s.Under.Decimal, s.problem.Home.Digits))
+	}
 	bound := x.solve()
 	plan := Plan{Short: s.short()}
+	if !x.out && (x.best == nil || x.best.cash >= x.limit) {
+		if fewest, _ := x.fewest(); s.model.atMost == 0 || fewest <= s.model.atMost {
+			plan.NotUnder, plan.Bound, plan.Steps = true, money(x.limit, s.problem.Home.Digits), x.steps
+			return plan, nil
+		}
+	}
 	if x.best == nil {
 		plan.TooFewOrders, plan.Steps = true, x.steps
 		plan.Fewest, _ = x.fewest()
@@ -82,6 +96,9 @@ func (s *search) solve() int64 {
 	}
 	if s.best == nil {
 		return 0
+	}
+	if !s.out && s.best.cash >= s.limit {
+		return s.limit
 	}
 	if s.out {
 		s.spend()
@@ -131,7 +148,7 @@ func (s *search) blank() *node {
 // prepare readies the search for the batch that is fixed, and takes up what the
 // last batch has left.
 func (s *search) prepare(m *model, effort int64, stop func() bool) {
-	*s = search{m: m, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
+	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
 	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, nil
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
