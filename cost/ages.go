@@ -51,8 +51,11 @@ func datedRows(m *Model) []dated {
 	for _, s := range m.suppliers {
 		add("suppliers", s.AsOf, s.Origin, s.Name)
 	}
-	if m.assembly != nil {
-		add("assembly", m.assembly.AsOf, m.assembly.Origin, m.assembly.Name)
+	for _, a := range m.terms.Assemblers {
+		add("assembly", a.AsOf, a.Origin, a.Name)
+	}
+	for _, q := range m.terms.Tiers {
+		add("assembly quotes", q.AsOf, q.Origin, q.Assembler, " for ", q.Board)
 	}
 	for _, s := range m.prices.Postage {
 		add("postage", s.AsOf, s.Origin, s.Name)

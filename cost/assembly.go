@@ -7,97 +7,194 @@ import (
 	"tenoff/cost/sum"
 )
 
-// prepareAssembly finds what the assembler asks, and complains of joints that
-// are not known where a rate or a yield rests on them.
-func prepareAssembly(m *Model) {
-	name := m.prices.Settings.Assembler
-	if name == "" {
-		noteHandSoldering(m)
-		return
-	}
-	for i := range m.prices.Assemblers {
-		if bom.Fold(m.prices.Assemblers[i].Name) == bom.Fold(name) {
-			m.assembly = &m.prices.Assemblers[i]
-		}
-	}
-	placed := false
-	for _, b := range m.boards {
-		placed = placed || b.Placements > 0
-	}
-	switch {
-	case !placed:
-		return
-	case m.assembly == nil:
-		m.problems.Errorf(m.settingPlace("Assembler"), name, "give the tab assembly a row for it, or leave the setting blank to solder by hand",
-			"the assembler has no row in the tab assembly")
-		return
-	}
-	m.rate(m.assembly.Currency, m.assembly.At("Currency"))
-	if m.assembly.PerJoint.IsPositive() || m.assembly.DPMO.IsPositive() {
-		for _, e := range m.entries {
-			if e.Machine {
-				m.wantJoints(e, "the assembler's rate or yield")
+// wantAssemblyJoints complains of joints that are not known where a rate or a yield of an
+// assembler rests on them.
+func wantAssemblyJoints(m *Model) {
+	counts := func(what func(*bom.Assembler) bool) bool {
+		for i := range m.makings {
+			if r := m.makings[i].asks; r != nil && what(r) {
+				return true
 			}
 		}
+		return false
 	}
-}
-
-// noteHandSoldering tells that rows of an assembler are not used.
-func noteHandSoldering(m *Model) {
-	if len(m.prices.Assemblers) == 0 {
-		return
-	}
+	machine := counts(func(a *bom.Assembler) bool { return a.PerJoint.IsPositive() || a.DPMO.IsPositive() })
+	hand := m.makings[len(m.makings)-1].fitted && counts(func(a *bom.Assembler) bool { return a.PerHandJoint.Decimal.IsPositive() })
 	for _, e := range m.entries {
-		if classOf(e.Line) == classSMT {
-			m.problems.Warnf(m.prices.Assemblers[0].At("Assembler"), m.prices.Assemblers[0].Name,
-				"name it in the setting Assembler to have the boards populated there",
-				"the setting Assembler is blank, so SMT parts are hand work and this row is not used")
-			return
+		if machine && e.Machine || hand && e.fits() {
+			m.wantJoints(e, "the assembler's rate or yield")
 		}
 	}
 }
 
-// stateAssembly states what populating the boards of each type costs (5.5), rounded once
-// in the assembler's currency. A board without machine-placed parts does not go to
-// the assembler. Stencils that are kept, as they are in a repeat, are not paid again.
+// stateAssembly states what populating the boards of each type or panel costs (5.5), by
+// quote or by rates, rounded once in the assembler's currency. A board on which it places
+// nothing does not go to the assembler.
 func stateAssembly(s *sums) {
-	a := s.m.assembly
-	if a == nil {
-		return
-	}
-	rate := func(heading string, d decimal.Decimal) sum.Ref {
-		if d.IsZero() {
-			return 0
-		}
-		return s.once(sum.Figure{Key: sum.Key{Of: OfAssembly, What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf})
-	}
-	kept := a.StencilKept || s.m.run.Repeat
-	stencil := func(sides sum.Ref) sum.Ref {
-		if kept {
-			return 0
-		}
-		return s.Mul(rate("Stencil", a.Stencil), sides)
-	}
-	for i, board := range s.m.boards {
-		if board.Placements == 0 {
+	for i := range s.m.boards {
+		if !s.m.populates(s.m, i) {
 			continue
 		}
-		count := func(what string, n int) sum.Ref { return s.counted(OfCount, i, what, n) }
-		starts, sides := s.boards[i].need, count("sides", board.Sides)
-		total := s.Add(rate("Set-up", a.SetUp),
-			stencil(sides),
-			s.More(sides, s.Count(1), rate("Second side", a.SecondSide), 0),
-			s.Mul(rate("Per line", a.PerLine), count("part lines", board.PartLines)),
-			s.Mul(rate("Per placement", a.PerPlacement), count("placements", board.Placements), starts),
-			s.Mul(rate("Per joint", a.PerJoint), count("joints", board.Joints), starts))
-		at := a.At("Set-up")
-		if least := rate("Minimum", a.Minimum); least != 0 {
-			if s.Value(total).LessThan(a.Minimum) {
-				at = a.At("Minimum")
+		f := Fee{Category: SMTAssembly, Payee: s.m.shopName(), What: "assembly of " + s.m.boards[i].Name, Kind: AssemblyFee, Index: i}
+		var total sum.Ref
+		if q := s.m.quotes[i]; q != nil {
+			f.Currency = q.tiers[0].Currency
+			total, f.Place = quotedAssembly(s, i, q)
+			if s.m.fitted && !q.handFit {
+				total = s.Add(total, handFitting(s, i))
 			}
-			total = s.Max(total, least)
+		} else {
+			f.Currency = s.m.asks.Currency
+			total, f.Place = ratedAssembly(s, i)
 		}
-		s.fee(Fee{Category: SMTAssembly, Payee: a.Name, What: "assembly of " + board.Name, Currency: a.Currency, Place: at, Kind: AssemblyFee, Index: i},
-			s.Round(total, a.Currency.Digits))
+		s.fee(f, s.Round(total, f.Currency.Digits))
 	}
+}
+
+// assemblyRate enters what the assembler asks in a column of the tab assembly.
+func (s *sums) assemblyRate(heading string, d decimal.Decimal) sum.Ref {
+	if d.IsZero() {
+		return 0
+	}
+	a := s.m.asks
+	return s.once(sum.Figure{Key: sum.Key{Of: OfAssembly, At: s.m.terms.rateNo(a), What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf})
+}
+
+// ratedAssembly is what a board type or panel costs by rates, hand-fitting included.
+// Stencils that are kept, as they are in a repeat, are not paid again.
+func ratedAssembly(s *sums, i int) (total sum.Ref, at bom.Place) {
+	a, board := s.m.asks, &s.m.boards[i]
+	at = a.At("Set-up")
+	count := func(what string, n int) sum.Ref { return s.counted(OfCount, i, what, n) }
+	var terms []sum.Ref
+	if board.Placements > 0 {
+		sides, stencil := count("sides", board.Sides), sum.Ref(0)
+		if !s.m.keepsStencil(a) {
+			stencil = s.Mul(s.assemblyRate("Stencil", a.Stencil), sides)
+		}
+		terms = append(terms, s.assemblyRate("Set-up", a.SetUp), stencil,
+			s.More(sides, s.Count(1), s.assemblyRate("Second side", a.SecondSide), 0),
+			s.Mul(s.assemblyRate("Per line", a.PerLine), count("part lines", board.PartLines)),
+			s.Mul(s.assemblyRate("Per placement", a.PerPlacement), s.onBoards(i, "placements", func(b *Board) int { return b.Placements })),
+			s.Mul(s.assemblyRate("Per joint", a.PerJoint), s.onBoards(i, "joints", func(b *Board) int { return b.Joints })))
+	}
+	terms = append(terms, s.Mul(s.assemblyRate("Per board", a.PerBoard), s.onBoards(i, "", nil)))
+	if s.m.fitted {
+		terms = append(terms, handFitting(s, i))
+	}
+	total = s.Add(terms...)
+	if least := s.assemblyRate("Minimum", a.Minimum); least != 0 {
+		if s.Value(total).LessThan(a.Minimum) {
+			at = a.At("Minimum")
+		}
+		total = s.Max(total, least)
+	}
+	return total, at
+}
+
+// keepsStencil tells whether the stencils of an earlier batch are used again: where the
+// assembler says so, and in a repeat at the assembler that is set by name.
+func (m *Model) keepsStencil(a *bom.Assembler) bool {
+	return a.StencilKept || m.run.Repeat && m.prices.Settings.Assembler != ""
+}
+
+// handFitting is what the assembler asks for through-hole parts on a board type or panel.
+func handFitting(s *sums, i int) sum.Ref {
+	a := s.m.asks
+	if s.m.boards[i].HandParts == 0 {
+		return 0
+	}
+	return s.Add(s.assemblyRate("Hand set-up", a.HandSetUp),
+		s.Mul(s.assemblyRate("Per hand joint", a.PerHandJoint.Decimal), s.onBoards(i, "hand joints", func(b *Board) int { return b.HandJoints })))
+}
+
+// onBoards is a count of something over all boards populated of a type, or of those on a
+// panel; without a count the boards themselves.
+func (s *sums) onBoards(i int, what string, of func(*Board) int) sum.Ref {
+	held := s.m.boards[i].Holds
+	if len(held) == 0 {
+		held = []Held{{Board: i}}
+	}
+	var all []sum.Ref
+	for _, h := range held {
+		starts := s.boards[h.Board].starts
+		if of == nil {
+			all = append(all, starts)
+			continue
+		}
+		all = append(all, s.Mul(s.counted(OfCount, h.Board, what, of(&s.m.boards[h.Board])), starts))
+	}
+	return s.Add(all...)
+}
+
+// quotedAssembly is what boards or panels cost by a quote: the set-up, and the price of the
+// tier that holds for their number, or a larger number where that costs less (5.5).
+func quotedAssembly(s *sums, i int, q *quoted) (total sum.Ref, at bom.Place) {
+	number := s.boards[i].starts
+	n := s.Value(number).IntPart()
+	first, least := q.holding(n), sum.Ref(0)
+	for k := first; k < len(q.tiers); k++ {
+		paid := number
+		if q.tiers[k].From > n {
+			paid = s.Count(q.tiers[k].From)
+		}
+		price := s.Mul(s.tier(q.tiers[k], "Price each", q.tiers[k].Each), paid)
+		if k == first {
+			least = price
+		} else {
+			least = s.Min(least, price)
+		}
+	}
+	return s.Add(s.tier(q.tiers[first], "Set-up", q.tiers[first].SetUp), least), q.paid(n).At("Price each")
+}
+
+// holding is the tier that holds for a number of boards; the first where they are fewer
+// than it starts from.
+func (q *quoted) holding(n int64) (tier int) {
+	for k := range q.tiers {
+		if q.tiers[k].From <= n {
+			tier = k
+		}
+	}
+	return tier
+}
+
+// paid is the tier that is paid for a number of boards.
+func (q *quoted) paid(n int64) *bom.AssemblyQuote {
+	var best *bom.AssemblyQuote
+	var least decimal.Decimal
+	for _, tier := range q.tiers[q.holding(n):] {
+		if price := tier.Each.Mul(decimal.NewFromInt(max(n, tier.From))); best == nil || price.LessThan(least) {
+			best, least = tier, price
+		}
+	}
+	return best
+}
+
+// assemblyDays is how long the assembler takes: as it quotes, the slowest board counting,
+// or as it says for all orders.
+func (m *Model) assemblyDays(b *Batch, all int, allKnown bool) (days int, known bool) {
+	known = true
+	for i := range m.boards {
+		if !m.populates(m, i) {
+			continue
+		}
+		if q := m.quotes[i]; q != nil {
+			if tier := q.paid(int64(b.Boards[i].Starts)); tier.LeadKnown {
+				days = max(days, tier.LeadDays)
+				continue
+			}
+		}
+		days, known = max(days, all), known && allKnown
+	}
+	return days, known
+}
+
+// tier enters what a row of the tab assembly quotes asks.
+func (s *sums) tier(q *bom.AssemblyQuote, heading string, d decimal.Decimal) sum.Ref {
+	at := q.At(heading)
+	if heading == "Set-up" {
+		at = q.SetUpAt.At(heading)
+	}
+	return s.once(sum.Figure{Key: sum.Key{Of: OfTier, At: s.m.terms.tierNo(q), What: heading}, Value: d, Unit: q.Currency.Code, Place: at, AsOf: q.AsOf})
 }

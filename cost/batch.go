@@ -1,13 +1,34 @@
 package cost
 
-import "tenoff/bom"
+import (
+	"cmp"
 
-// Batch computes one batch size. Errors among the problems mean that the batch
-// cannot be made as the input stands; the batch then holds what is known.
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/buy"
+)
+
+// Batch computes one batch size. Of several ways to have the boards made it takes the one
+// of the least landed cash. Errors among the problems mean that the batch cannot be made as
+// the input stands; the batch then holds what is known.
 func (m *Model) Batch(size int) (Batch, bom.Problems) {
-	var problems bom.Problems
-	b := Batch{Size: size}
-	workOutNeeds(m, &b, &problems)
+	if m.ways == nil {
+		return m.batch(size, nil)
+	}
+	way, d := m.cheapestMaking(size)
+	b, problems := m.ways[way].batch(size, d)
+	b.way = way
+	if !m.costsOnly && !problems.Failed() && !b.Total.Unpriced {
+		m.otherMakings(&b, d)
+	}
+	return b, problems
+}
+
+// batch computes a batch by the making of the model, with purchases that are decided or
+// are yet to be.
+func (m *Model) batch(size int, d *bought) (Batch, bom.Problems) {
+	b, problems := m.begin(size)
 	if problems.Failed() {
 		return b, problems
 	}
@@ -16,11 +37,17 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 		planPrinting(m, &b, &problems)
 	}
 	s := m.newSums(&b)
-	statePrinting(s)
-	boardDemands(s)
-	stateDemands(s)
-	stateAssembly(s)
-	decidePurchases(m, s, &problems)
+	stateNeeds(s)
+	if d == nil {
+		decided, err := choosePurchases(m, s, decimal.NullDecimal{}, cmp.Or(m.run.Effort, buy.DefaultEffort))
+		if err != nil {
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
+		}
+		d = &decided
+	}
+	if !problems.Failed() {
+		enterPurchases(m, s, d, &problems)
+	}
 	statePurchases(s)
 	stateOrders(s)
 	stateSwaps(s)
@@ -37,4 +64,28 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	stateTill(s)
 	stateCharge(s)
 	return b, problems
+}
+
+// of is the model of the making by which the boards of a batch are made.
+func (m *Model) of(b *Batch) *Model {
+	if m.ways == nil {
+		return m
+	}
+	return m.ways[b.way]
+}
+
+// begin works out what a batch needs.
+func (m *Model) begin(size int) (Batch, bom.Problems) {
+	var problems bom.Problems
+	b := Batch{Size: size, Assembler: m.shopName(), Fitted: m.fitted}
+	workOutNeeds(m, &b, &problems)
+	return b, problems
+}
+
+// stateNeeds states all that the purchases rest on.
+func stateNeeds(s *sums) {
+	statePrinting(s)
+	boardDemands(s)
+	stateDemands(s)
+	stateAssembly(s)
 }

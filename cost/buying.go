@@ -1,7 +1,6 @@
 package cost
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,47 +11,88 @@ import (
 	"tenoff/cost/buy"
 )
 
-// decidePurchases makes the purchases of the batch. Bare boards and assembly count
-// towards their suppliers' orders, so the plan over all parts is made for each
-// choice of fabricators, and the choice with the least landed cash holds. The
-// effort of the batch is shared out over the choices.
-func decidePurchases(m *Model, s *sums, problems *bom.Problems) {
+// bought is how a batch is bought.
+type bought struct {
+	plan     buy.Plan
+	boards   []boardOrder
+	bound    decimal.Decimal // no choice of fabricators lands below it
+	effort   int64           // that the plan was given
+	lacking  []boardsWanted  // boards that nobody quotes
+	problems bom.Problems
+	full     int  // plans that the bounds did not settle
+	above    bool // no plan lands under what was asked for
+}
+
+// boardsWanted are bare boards of a type.
+type boardsWanted struct {
+	board int
+	count int64
+}
+
+// open tells whether something cannot be bought.
+func (d *bought) open() bool {
+	return d.plan.TooFewOrders || len(d.plan.Short) > 0 || len(d.lacking) > 0
+}
+
+// choosePurchases decides on the purchases of the batch. Bare boards and assembly count
+// towards their suppliers' orders, so the plan over all parts is made for each choice of
+// fabricators, and the choice with the least landed cash holds. Of those after the first
+// the bounds settle most: only what lands under the best so far, and under a given amount,
+// is of interest. The effort is shared out over the choices.
+func choosePurchases(m *Model, s *sums, under decimal.NullDecimal, effort int64) (out bought, err error) {
 	b := s.b
-	ways := boardWays(m, s, problems)
-	var best buy.Plan
-	var chosen []boardOrder
-	var bound decimal.Decimal
+	ways := boardWays(m, s, &out)
 	all, every := combinations(ways)
 	if !every {
-		problems.Warnf(m.settingPlace("Board fabricator"), "", "a Board fabricator, or fewer quotes",
+		out.problems.Warnf(m.settingPlace("Board fabricator"), "", "a Board fabricator, or fewer quotes",
 			"more than %d choices of fabricators are not planned one by one; the price of each board alone decides", combinationsAtMost)
 	}
-	left := cmp.Or(m.run.Effort, buy.DefaultEffort)
+	best := buy.Plan{TooFewOrders: true}
+	left, chosen := effort, false
 	for i, orders := range all {
-		m.solver.Effort = max(1, left/int64(len(all)-i))
+		m.solver.Effort, m.solver.Under = max(1, left/int64(len(all)-i)), under
 		plan, err := m.solver.Solve(demandsAndFixed(m, b, orders))
 		if err != nil {
-			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
-			return
+			return out, err
 		}
 		left = max(0, left-plan.Steps)
-		if !plan.TooFewOrders && (chosen == nil || best.TooFewOrders || plan.Bound.LessThan(bound)) {
-			bound = plan.Bound
+		if plan.NotUnder {
+			continue
 		}
-		if chosen == nil || best.TooFewOrders && !plan.TooFewOrders || best.TooFewOrders == plan.TooFewOrders && plan.Landed.LessThan(best.Landed) {
-			best, chosen, b.effort = plan, orders, m.solver.Effort
+		out.full++
+		if !plan.TooFewOrders && (!chosen || best.TooFewOrders || plan.Bound.LessThan(out.bound)) {
+			out.bound = plan.Bound
+		}
+		if !chosen || best.TooFewOrders && !plan.TooFewOrders || best.TooFewOrders == plan.TooFewOrders && plan.Landed.LessThan(best.Landed) {
+			best, out.boards, out.effort, chosen = plan, orders, m.solver.Effort, true
+			if !plan.TooFewOrders {
+				under = decimal.NewNullDecimal(plan.Landed)
+			}
 		}
 	}
-	if best.TooFewOrders {
-		tellTooFew(m, s, best, problems)
+	m.solver.Under = decimal.NullDecimal{}
+	out.plan, out.above = best, !chosen
+	return out, nil
+}
+
+// enterPurchases makes the purchases that were decided on those of the batch.
+func enterPurchases(m *Model, s *sums, d *bought, problems *bom.Problems) {
+	b := s.b
+	*problems = append(*problems, d.problems...)
+	for _, l := range d.lacking {
+		openBoards(m, b, l.board, l.count)
+	}
+	b.effort = d.effort
+	if d.plan.TooFewOrders {
+		tellTooFew(m, s, d.plan, problems)
 		return
 	}
-	b.Proven, b.Bound, b.Landed, b.boards = bound.Equal(best.Landed), bound, best.Landed, chosen
-	for _, o := range chosen {
+	b.Proven, b.Bound, b.Landed, b.boards = d.bound.Equal(d.plan.Landed), d.bound, d.plan.Landed, d.boards
+	for _, o := range d.boards {
 		b.Purchases = append(b.Purchases, o.purchases...)
 	}
-	tellShortages(m, b, best, problems)
-	enterLines(m, b, best)
+	tellShortages(m, b, d.plan, problems)
+	enterLines(m, b, d.plan)
 }
 
 // demandsAndFixed states a batch for the solver: what it needs of each part, what it takes
@@ -89,7 +129,7 @@ func sendFixed(m *Model, b *Batch, boards []boardOrder, to *buy.Fixed) {
 		}
 	}
 	for i := range m.parts {
-		if m.parts[i].Machine {
+		if m.parts[i].sent {
 			to.Sent = to.Sent.Add(b.Parts[i].Stock)
 		}
 	}
@@ -97,9 +137,7 @@ func sendFixed(m *Model, b *Batch, boards []boardOrder, to *buy.Fixed) {
 
 // boardWays gives, for each board type that has to be bought, the cheapest
 // order from each fabricator, the cheapest first.
-func boardWays(m *Model, s *sums, problems *bom.Problems) [][]boardOrder {
-	var ways [][]boardOrder
-	b := s.b
+func boardWays(m *Model, s *sums, out *bought) (ways [][]boardOrder) {
 	for i := range s.boards {
 		n := s.Value(s.boards[i].demand).IntPart()
 		if n == 0 {
@@ -107,8 +145,8 @@ func boardWays(m *Model, s *sums, problems *bom.Problems) [][]boardOrder {
 		}
 		orders, missing := buyBoards(m, i, n)
 		if missing != nil {
-			problems.Add(*missing)
-			openBoards(m, b, i, n)
+			out.problems.Add(*missing)
+			out.lacking = append(out.lacking, boardsWanted{i, n})
 			continue
 		}
 		ways = append(ways, orders)
@@ -161,7 +199,7 @@ func prepareBuying(m *Model) {
 	}
 	parts := make([]buy.Part, len(m.parts))
 	for i, p := range m.parts {
-		parts[i] = buy.Part{Name: p.Key, Offers: p.offers, Machine: p.Machine}
+		parts[i] = buy.Part{Name: p.Key, Offers: p.offers, Machine: p.sent}
 	}
 	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,

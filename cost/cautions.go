@@ -79,9 +79,9 @@ func listCautions(m *Model, batches []Batch, mentioned []*topic) []Caution {
 		soldered = soldered || row.op.AppliesTo == classSMT || row.op.AppliesTo == classTHT || row.op.AppliesTo == classWire
 	}
 	for _, e := range m.entries {
-		hand := classOf(e.Line) == classTHT || classOf(e.Line) == classSMT && !e.Machine
+		hand := (classOf(e.Line) == classTHT || classOf(e.Line) == classSMT) && byHand(batches, &e)
 		soldered = soldered || hand
-		receiver = receiver || m.run.Level == bom.LevelKit && classOf(e.Line) == classTHT && !e.Machine
+		receiver = receiver || m.run.Level == bom.LevelKit && classOf(e.Line) == classTHT && byHand(batches, &e)
 	}
 	if soldered {
 		c := flux
@@ -103,6 +103,11 @@ func listCautions(m *Model, batches []Batch, mentioned []*topic) []Caution {
 		}
 	}
 	return out
+}
+
+// byHand tells whether some batch leaves a line to be soldered by hand.
+func byHand(batches []Batch, e *Entry) bool {
+	return slices.ContainsFunc(batches, func(b Batch) bool { return !b.Places(e) })
 }
 
 // dutiable tells whether a supplier of the run has a rate of duty or tax, even

@@ -12,6 +12,7 @@ import (
 // it takes (5.2). Only where an order bears charges can that be cheaper: a threshold is
 // missed, or what an assembler sells is consigned.
 func dearStocks(m *Model, b *Batch) []dearStock {
+	m = m.of(b)
 	var out []dearStock
 	try := func(without *Model, row *bom.OnHand) {
 		without.costsOnly = true

@@ -80,9 +80,15 @@ type Board struct {
 	Joints     int // of those
 	PartLines  int // distinct machine-placed part numbers
 	Sides      int // with machine-placed parts
-	Entry      int // the first line that names it
+	HandParts  int // through-hole, on one board
+	HandJoints int // of those
+	Entry      int // the first line that names it; of a panel, its first board
+
+	Holds []Held // of a panel: its boards; none of a board type
 
 	Drawn bom.Place // where the value of those on hand stands; zero where there are none
+
+	rows []*bom.PanelRow // of Holds
 }
 
 // Part is what is bought under one key: all lines of one part number, or all
@@ -100,9 +106,11 @@ type Part struct {
 
 // Batch is the answer for one batch size.
 type Batch struct {
-	Size       int // good units wanted
-	Starts     int // units begun
-	Boards     []BoardRun
+	Size       int            // good units wanted
+	Starts     int            // units begun
+	Assembler  string         // who populates boards; empty: nobody
+	Fitted     bool           // the assembler fits their through-hole parts too
+	Boards     []BoardRun     // one for each Estimate.Boards; panels that are not made have none
 	Lines      []Amounts      // one for each Estimate.Entries
 	Needs      []bom.Quantity // one for each Estimate.Entries
 	Parts      []PartRun      // one for each Estimate.Parts
@@ -130,6 +138,9 @@ type Batch struct {
 	Why        Why          // where the run asks for it
 	dear       []dearStock  // stock on hand without which it would be cheaper
 	boards     []boardOrder // as they are bought
+	Others     []Making     // other ways to have its boards made, the best of each kind
+	Full       int          // plans of purchases that were made in full to find it
+	way        int          // the making by which its boards are made, of several
 	till       tillSums
 	effort     int64           // that their plan was given
 	mixed      []int           // by swap: the units begun that take the substitute
@@ -145,6 +156,17 @@ func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 	return perUnit(amount, b.Size)
 }
 
+// Places tells whether the assembler places or fits a line.
+func (b *Batch) Places(e *Entry) bool { return e.Machine || b.Fitted && e.fits() }
+
+// Placed tells whether the assembler places or fits a line in every batch.
+func (e *Estimate) Placed(line *Entry) bool {
+	return !slices.ContainsFunc(e.Batches, func(b Batch) bool { return !b.Places(line) })
+}
+
+// Provides tells whether the assembler buys a line that it places.
+func (b *Batch) Provides(e *Entry) bool { return b.Places(e) && b.Boards[e.Board].Provided }
+
 // unitDecimals tell a part of any batch from the half of a minor unit, and from that of
 // a hundredth of it.
 const unitDecimals = 12
@@ -155,12 +177,14 @@ func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
-	Wanted  int     // starts × boards per unit
-	Yield   float64 // share of good boards
-	Starts  int     // bare boards populated
-	OnHand  int     // of those, taken from stock
-	Bought  int     // bare boards bought
-	Amounts         // of the bare boards
+	Wanted   int     // starts × boards per unit
+	Yield    float64 // share of good boards
+	Starts   int     // bare boards populated
+	OnHand   int     // of those, taken from stock
+	Provided bool    // the assembler buys the parts that it places on it
+	Panel    int     // 1 + index of the panel that it is made on; 0: singly. Then none is bought
+	Bought   int     // bare boards bought
+	Amounts          // of the bare boards
 }
 
 // PartRun is one part in one batch, in pieces (or grams).
@@ -406,11 +430,12 @@ func (b *Batch) InZones() bool {
 // Terms are the figures of the price sheet that the sums start from, for
 // writers that show how a sum is made.
 type Terms struct {
-	Settings  bom.Settings
-	Rates     []TermRate     // home currency first
-	Suppliers []TermSupplier // all that an order goes to, or could go to
-	Offers    []Offer        // all offers of what the run may buy, numbered from 1 in this order
-	Assembly  *bom.Assembler // nil: nobody places parts
+	Settings   bom.Settings
+	Rates      []TermRate           // home currency first
+	Suppliers  []TermSupplier       // all that an order goes to, or could go to
+	Offers     []Offer              // all offers of what the run may buy, numbered from 1 in this order
+	Assemblers []*bom.Assembler     // whose rates may be paid
+	Tiers      []*bom.AssemblyQuote // that may be paid
 }
 
 // TermRate is what one unit of a currency is worth at home.
@@ -422,10 +447,7 @@ type TermRate struct {
 }
 
 // TermSupplier is a supplier with the charges of its orders.
-type TermSupplier struct {
-	bom.Supplier
-	Assembler bool // places the parts of the run
-}
+type TermSupplier struct{ bom.Supplier }
 
 // Offer is a price of a part, a lot of boards or a spool, whether it was taken
 // or not.

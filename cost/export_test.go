@@ -9,7 +9,7 @@ func TrialAt(run Run, b *Batch, multiple func(name string) float64) (cash, used 
 	if m == nil {
 		panic(problems[0].String())
 	}
-	t := newTrial(m, b)
+	t := newTrial(m.of(b), b)
 	o := t.asPlanned()
 	for i, in := range t.inputs {
 		if !in.Happens {

@@ -77,7 +77,7 @@ func lineWork(m *Model) {
 	for i := range m.entries {
 		e := &m.entries[i]
 		class, l := classOf(e.Line), e.Line
-		if !e.timed() || e.restOf > 0 || e.Machine || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
+		if !e.timed() || e.restOf > 0 || m.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
 			continue
 		}
 		m.work = append(m.work, workRow{op: &bom.Operation{
@@ -111,11 +111,9 @@ func worksOn(m *Model, appliesTo string, e Entry) bool {
 	case workTest:
 		return class == classBoard
 	case workBagging:
-		return class != classPacking && class != classSMT
-	case classSMT:
-		return class == classSMT && !e.Machine
+		return class != classPacking && class != classSMT && !m.placed(&e)
 	}
-	return class == appliesTo
+	return class == appliesTo && !m.placed(&e)
 }
 
 // wantJoints complains where the joints of a line are not known.

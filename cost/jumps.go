@@ -47,6 +47,9 @@ func marksOf(m *Model, b *Batch) []mark {
 	}
 	marks = append(marks, mark{kind: NewSpare, index: -1, what: "units to start", number: b.Starts, even: float64(b.Size)})
 	for i, r := range b.Boards {
+		if len(m.boards[i].Holds) > 0 {
+			continue
+		}
 		marks = append(marks, mark{kind: NewSpare, index: i, what: m.boards[i].Name, number: r.Starts, even: float64(r.Wanted)})
 	}
 	slices.SortStableFunc(marks, mark.compare)

@@ -53,10 +53,12 @@ type Model struct {
 	suppliers  []bom.Supplier             // those with a row first, then those only named
 	supplierOf map[string]int             // folded name -> index into suppliers
 	buyers     []buy.Supplier             // suppliers, without their fixed goods
-	assembler  int                        // index into suppliers; -1: none
 	namesakes  map[string]int             // name as it is written -> index into suppliers
 	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
-	assembly   *bom.Assembler             // what the assembler asks; nil: SMT parts are hand work
+
+	making           // of the boards; of several, the first
+	makings []making // all ways to have them made
+	ways    []*Model // one for each of several
 
 	supplierKeys []string // folded names of the suppliers
 
@@ -90,6 +92,7 @@ type part struct {
 	spools     []*bom.Material // offers came from these; nil for a part
 	ruledOut   bool            // the rules left none of its offers
 	onHand     *bom.OnHand
+	sent       bool            // some of it is placed by the assembler, who does not provide it
 	cuts       []cutLength     // that it is cut to, the longest first; none where it is not cut
 	ringMM     bom.Quantity    // that leads of several lengths are cut from; 0 where nobody offers one
 	in         []categoryLines // its lines by category, in the categories' order

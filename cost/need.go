@@ -16,33 +16,31 @@ var hundred = decimal.NewFromInt(100)
 // share gives a percentage as a share of one, for the statistics of yields.
 func share(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFloat64() }
 
-// countBoards finds what is machine-placed and counts it per board.
+// countBoards counts what is placed and fitted on a board of each type, as if by an
+// assembler.
 func countBoards(m *Model) {
-	if name := m.prices.Settings.Assembler; name != "" {
-		m.assembler = m.supplierOf[bom.Fold(name)]
-	}
-	type sideOf struct {
+	type onSide struct {
 		board int
 		side  bom.Side
 	}
 	type partOn struct{ board, part int }
-	sides, lines := map[sideOf]bool{}, map[partOn]bool{}
+	sides, lines := map[onSide]bool{}, map[partOn]bool{}
 	for i := range m.entries {
 		e := &m.entries[i]
-		if m.assembler < 0 || e.Board < 0 || classOf(e.Line) != classSMT {
+		if e.Board < 0 {
 			continue
 		}
-		e.Machine = true
-		m.parts[e.Part].Machine = true
-		b := &m.boards[e.Board]
-		b.Placements += int(e.PerBoard.Ceil())
-		b.Joints += int(e.PerBoard.Ceil()) * e.Line.Joints.Count
-		side := e.Line.Side
-		if side == "" {
-			side = bom.Top
+		b, pieces := &m.boards[e.Board], int(e.PerBoard.Ceil())
+		switch classOf(e.Line) {
+		case classSMT:
+			b.Placements += pieces
+			b.Joints += pieces * e.Line.Joints.Count
+			sides[onSide{e.Board, sideOf(e.Line)}] = true
+			lines[partOn{e.Board, e.Part}] = true
+		case classTHT:
+			b.HandParts += pieces
+			b.HandJoints += pieces * e.Line.Joints.Count
 		}
-		sides[sideOf{e.Board, side}] = true
-		lines[partOn{e.Board, e.Part}] = true
 	}
 	for s := range sides {
 		m.boards[s.board].Sides++
@@ -64,10 +62,10 @@ func startsFor(m *Model, good int, y float64, what string, at bom.Place, problem
 
 // boardYield is the share of boards of a type that come out good.
 func boardYield(m *Model, b int) float64 {
-	if m.assembly == nil {
+	if m.asks == nil {
 		return 1
 	}
-	return yield.Board(m.assembly.DPMO.InexactFloat64(), m.boards[b].Placements+m.boards[b].Joints)
+	return yield.Board(m.asks.DPMO.InexactFloat64(), m.boards[b].Placements+m.boards[b].Joints)
 }
 
 // workOutNeeds fills in starts, boards and the need of every line.
@@ -76,10 +74,21 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	b.Starts = startsFor(m, b.Size, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
 	b.Boards = make([]BoardRun, len(m.boards))
 	for i, board := range m.boards {
+		if len(board.Holds) > 0 {
+			continue
+		}
 		r := &b.Boards[i]
 		r.Wanted = b.Starts * board.PerUnit
 		r.Yield = boardYield(m, i)
 		r.Starts = startsFor(m, r.Wanted, r.Yield, board.Name, m.entries[board.Entry].Line.At("Part number"), problems)
+	}
+	onPanels(m, b)
+	for i := range b.Boards {
+		on := i
+		if p := b.Boards[i].Panel; p > 0 {
+			on = p - 1
+		}
+		b.Boards[i].Provided = m.quotes[on] != nil && m.quotes[on].included
 	}
 	b.Needs = make([]bom.Quantity, len(m.entries))
 	for i, e := range m.entries {
@@ -87,7 +96,9 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		switch {
 		case e.onlyBareBoard():
 			perPiece, times = bom.One, int64(b.Boards[e.Board].Starts)
-		case e.Machine:
+		case m.provided(&m.entries[i]):
+			continue
+		case m.placed(&m.entries[i]):
 			perPiece, times = e.PerBoard, int64(b.Boards[e.Board].Starts)
 		}
 		need, ok := perPiece.Times(times)

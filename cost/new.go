@@ -13,22 +13,21 @@ func New(run Run) (*Model, bom.Problems) {
 	if problems := run.missing(); problems.Failed() {
 		return nil, problems
 	}
-	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home, assembler: -1}
+	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home}
 	readRates(m)
 	listSuppliers(m)
+	applyRules(m)
 	prepareSwaps(m)
 	flattenUnit(m)
 	mixLines(m)
 	gatherParts(m)
 	prepareCuts(m)
-	countBoards(m)
-	applyRules(m)
+	prepareMakings(m)
 	takeScarce(m)
 	tieOffers(m)
 	tieStock(m)
 	sortQuotes(m)
 	findAllowances(m)
-	prepareAssembly(m)
 	preparePrinted(m)
 	onePiece(m)
 	groupPlates(m)
@@ -42,7 +41,8 @@ func New(run Run) (*Model, bom.Problems) {
 	warnOfMass(m)
 	sortLines(m)
 	prepareTerms(m)
-	prepareBuying(m)
+	markSent(m)
+	prepareWays(m)
 	checkAges(m)
 	warnOfUnmet(m)
 	checkWaysOut(m)

@@ -118,6 +118,9 @@ func (c *trialMaker) move(figure sum.Ref, by func() varying) {
 // come out good.
 func (c *trialMaker) chances() {
 	for i, run := range c.b.Boards {
+		if len(c.m.boards[i].Holds) > 0 {
+			continue
+		}
 		name := c.m.boards[i].Name
 		c.boards = append(c.boards, trialBoards{name, run.Starts, c.m.boards[i].PerUnit, run.Yield, certain})
 		if run.Yield < 1 && run.Starts > 0 {
@@ -312,7 +315,9 @@ func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
 			return asked("charges of " + c.m.terms.Suppliers[k.At].Name)
 		}
 	case OfAssembly:
-		return asked("assembly by " + c.m.assembly.Name)
+		return asked("assembly by " + c.m.terms.Assemblers[k.At].Name)
+	case OfTier:
+		return asked("assembly by " + c.m.terms.Tiers[k.At].Assembler)
 	case OfParcel:
 		if k.What == "price" {
 			return asked("postage, " + c.b.Posts[k.At].Service)

@@ -9,7 +9,7 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 	one := s.Count(1)
 	placed := s.name(OfOrder, i, "Ordered", s.More(s.Add(g.lines...), 0, one, 0), 0)
 	consign := sum.Ref(0)
-	if t.Assembler {
+	if s.m.populatedBy(i) {
 		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked(i, t, "Consignment fee per line", t.ConsignPerLine), t.Currency))
 	}
 	consign = s.money(OfOrder, i, "consign", consign)
@@ -71,7 +71,7 @@ func stateOrders(s *sums) {
 			o.dutied, o.duty = s.Of(tag, l.suppliers, l.dutied), s.Of(tag, l.suppliers, l.duty)
 		}
 		fees := 0
-		if t.Assembler {
+		if s.m.populatedBy(i) {
 			fees = atAssembler(s, &o, t, tag)
 		}
 		headingsAt(s, i, &o, &l, fees)
@@ -128,7 +128,7 @@ func atAssembler(s *sums, o *goodsSums, t *TermSupplier, tag sum.Ref) (fees int)
 		if c := s.parts[i].consigned; c != 0 {
 			o.consigned = append(o.consigned, c)
 		}
-		if t.PartsSent && s.m.parts[i].Machine {
+		if t.PartsSent && s.m.parts[i].sent {
 			o.sent = append(o.sent, s.parts[i].stock)
 		}
 	}
@@ -144,9 +144,14 @@ func atAssembler(s *sums, o *goodsSums, t *TermSupplier, tag sum.Ref) (fees int)
 // populates, and the parts that it places.
 func (m *Model) sentToAssembler(p *Purchase) bool {
 	if p.Kind == Lots {
-		return m.boards[p.Index].Placements > 0
+		return m.populates(m, p.Index)
 	}
-	return m.parts[p.Index].Machine
+	return m.parts[p.Index].sent
+}
+
+// populatedBy tells whether a supplier of the terms populates the boards.
+func (m *Model) populatedBy(term int) bool {
+	return m.assembler >= 0 && m.terms.supplier[m.assembler] == term
 }
 
 // stateConsigned states whether a machine-placed part costs a fee: unless the assembler

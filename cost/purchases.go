@@ -34,14 +34,18 @@ func boardDemands(s *sums) {
 	s.boards = make([]stockSums, len(s.m.boards))
 	for i := range s.m.boards {
 		r, out := &s.b.Boards[i], &s.boards[i]
-		starts := s.counted(OfCount, i, "starts", r.Starts)
-		out.need = s.name(OfBoard, i, "need", starts, pieceDigits)
+		out.starts = s.counted(OfCount, i, "starts", r.Starts)
+		need := out.starts
+		if r.Panel > 0 {
+			need = 0 // the panel is bought
+		}
+		out.need = s.name(OfBoard, i, "need", need, pieceDigits)
 		oh, stock := s.m.bareBoards[i].onHand, bom.Quantity(0)
 		if oh != nil {
 			stock = bom.Whole(int64(oh.Quantity / bom.One))
 		}
 		s.fromStock(OfBoard, i, out, 0, 0, stock, oh)
-		r.OnHand = r.Starts - int(s.Value(out.demand).IntPart())
+		r.OnHand = int(s.Value(out.need).Sub(s.Value(out.demand)).IntPart())
 		r.Stock = s.Value(out.stock)
 		r.Consumed = r.Stock
 	}
@@ -183,7 +187,7 @@ func statePurchases(s *sums) {
 	for i := range s.parts {
 		a := s.stock(OfPart, i, &s.parts[i], parts[i])
 		b.Parts[i].Bought, b.Parts[i].Amounts = s.quantity(s.parts[i].bought), a
-		if s.m.parts[i].Machine && s.m.assembler >= 0 {
+		if s.m.parts[i].sent {
 			stateConsigned(s, i, parts[i])
 		}
 	}

@@ -85,7 +85,7 @@ func planDays(m *Model, b *Batch) {
 	p := &planner{m: m, b: b, brings: map[string][]int{}, assembled: make([]bool, len(b.Boards))}
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {
-			p.assembled[f.Index], p.assembler = true, m.suppliers[m.assembler].Name
+			p.assembled[f.Index], p.assembler = true, m.shopName()
 		}
 	}
 	// A task for each order and each kind of hand work, for printing, and for
@@ -167,7 +167,7 @@ func (p *planner) deliver(at int, kind string, index int) {
 		}
 	default:
 		for _, e := range p.m.parts[index].Entries {
-			if p.m.entries[e].Machine {
+			if p.m.placed(&p.m.entries[e]) {
 				bring(&p.toShop)
 			} else {
 				to(classOf(p.m.entries[e].Line))
@@ -197,7 +197,7 @@ func (p *planner) missing() {
 		p.deliver(at, kind, index)
 	}
 	for i, r := range p.b.Boards {
-		if r.Starts > r.OnHand && !boards[i] {
+		if r.Panel == 0 && r.Starts > r.OnHand && !boards[i] {
 			lack(Lots, i, p.m.boards[i].Name, p.m.entries[p.m.boards[i].Entry].Line.At("Part number"))
 		}
 	}
@@ -217,6 +217,7 @@ func (p *planner) assembly() {
 		if o.Supplier != p.assembler {
 			continue
 		}
+		o.LeadDays, o.LeadKnown = p.m.assemblyDays(p.b, o.LeadDays, o.LeadKnown)
 		at := p.add(p.lead(AssemblyTask, o))
 		p.contents(at, o.Supplier)
 		p.tasks[at].After = slices.DeleteFunc(p.toShop, func(i int) bool { return i == at })

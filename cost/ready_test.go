@@ -109,7 +109,7 @@ func TestWhatIsWaitedFor(t *testing.T) {
 			[]string{"prices/on-hand.csv", "Part number,Quantity,Unit value\nLAMP-PCB,20,0\n"},
 			bom.LevelBuilt, "14.237718", "Corner Parts → Placing House → tht → fastener → packing"},
 		{"without an assembler boards are soldered by hand, and none of their parts goes away",
-			[]string{"prices/settings.csv", strings.Replace(lamp["prices/settings.csv"], "Assembler,Placing House\n", "", 1)},
+			[]string{"prices/settings.csv", strings.Replace(lamp["prices/settings.csv"], "Assembler,Placing House\n", "Assembler,bench\n", 1)},
 			bom.LevelBuilt, "12.237718", "Placing House → tht → fastener → packing"},
 		{"a kit is bagged (300 s) and packed, and nothing is soldered or screwed by hand",
 			nil, bom.LevelKit, "19.208334", "Panel House → Placing House → bagging → packing"},

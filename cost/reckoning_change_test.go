@@ -122,7 +122,7 @@ func TestDoubledPricesDoubleGoods(t *testing.T) {
 		for i := range j.services {
 			j.services[i].currency = ""
 		}
-		j.settings["Assembler"] = ""
+		j.settings["Assembler"] = "bench"
 		return j
 	}
 	eachJob(t, func(t *testing.T, seed uint64) bool {
@@ -218,7 +218,7 @@ func TestOneOfferMoves(t *testing.T) {
 					return false // nothing is bought
 				}
 				for _, j := range []*job{a, b} {
-					j.settings["Assembler"] = ""
+					j.settings["Assembler"] = "bench"
 				}
 				for i := range a.suppliers {
 					if why == "a dearer offer" {

@@ -126,6 +126,7 @@ func (m *maker) settle() {
 	set(80, "Energy price per kWh", m.price(0.3, j.home))
 	set(40, "Confidence %", "50", "80", "90", "95", "99", "99.9")
 	set(40, "Unit yield %", "100", "99", "98", "95", "90", "87.5")
+	j.settings["Assembler"] = "bench"
 	set(70, "Assembler", jobPlacers...)
 	set(50, "Board fabricator", jobMakers...)
 	set(60, "Customs basis", "CIF", "FOB")

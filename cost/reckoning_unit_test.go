@@ -90,7 +90,7 @@ func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, a
 			k.walk(r.sub, item.perUnit, ratOf(1), inner, seen, weighed || r.mass != "")
 			continue
 		}
-		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.settings["Assembler"] != ""
+		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.settings["Assembler"] != "bench"
 		if first := k.itemOf(r); first != nil {
 			first.perUnit, first.weighs = plus(first.perUnit, item.perUnit), plus(first.weighs, item.weighs)
 			item = first

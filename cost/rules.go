@@ -48,10 +48,6 @@ func applyRules(m *Model) {
 	if !m.run.Rules.By.IsZero() {
 		ruleOutSlow(m, m.run.Today.DaysUntil(m.run.Rules.By))
 	}
-	if m.assembler >= 0 && len(m.boards) > 0 && m.ruledOut[m.assembler] != "" {
-		m.problems.Errorf(m.settingPlace("Assembler"), m.prices.Settings.Assembler,
-			"another assembler, or none", "the assembler is ruled out: %s", m.ruledOut[m.assembler])
-	}
 }
 
 // ruleOutSlow leaves out suppliers that take longer than some days, and those

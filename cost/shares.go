@@ -109,7 +109,7 @@ func spreadOut(s *sums) {
 		}
 	}
 	for i := range s.boards {
-		s.lines[s.m.boards[i].Entry].add(s.boards[i].portion())
+		onBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { s.lines[s.m.boards[board].Entry].add(p) })
 	}
 	for i := range b.Fees {
 		if line := b.Fees[i].Line(); line >= 0 {
@@ -121,6 +121,29 @@ func spreadOut(s *sums) {
 	for i := range s.lines {
 		s.lines[i].stocked = stocked
 		b.Lines[i] = s.total(OfLine, i, &s.lines[i])
+	}
+}
+
+// onBoards gives what the money of a board type or panel comes to on each board type: that
+// of a panel is shared out by how many of each are begun.
+func onBoards(s *sums, of string, at, board int, whole portion, give func(board int, p portion)) {
+	holds := s.m.boards[board].Holds
+	switch {
+	case len(holds) == 0:
+		give(board, whole)
+		return
+	case !s.m.made(s.m, board):
+		return
+	case len(holds) == 1:
+		give(holds[0].Board, whole)
+		return
+	}
+	weights := make([]sum.Ref, len(holds))
+	for i, h := range holds {
+		weights[i] = s.boards[h.Board].starts
+	}
+	for i, p := range shareOut(s, of, at, OverBoards, whole, weights) {
+		give(holds[i].Board, p)
 	}
 }
 
@@ -317,7 +340,7 @@ func payPurchase(l *ledger, i int) {
 	supplier, whole := s.m.supplierIndex(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
 	what := p.Part + " from " + p.Supplier
 	if p.Kind == Lots {
-		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole)
+		payBoards(l, i, supplier, what, whole)
 		return
 	}
 	if s.m.parts[p.Index].PaidAs != nil {
@@ -326,6 +349,20 @@ func payPurchase(l *ledger, i int) {
 	}
 	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, part portion) {
 		l.pay(rules.rule(-1, p.Index, -1, supplier, c), c, what, part)
+	})
+}
+
+// payBoards shares a purchase of boards out: that of a panel by its own rule, or where it
+// has none by those of its boards.
+func payBoards(l *ledger, i, supplier int, what string, whole portion) {
+	p, rules := &l.s.b.Purchases[i], &l.s.m.payers
+	boards := slices.ContainsFunc(l.s.m.boards[p.Index].Holds, func(h Held) bool { return rules.boards[h.Board] != nil })
+	if rules.boards[p.Index] != nil || !boards {
+		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole)
+		return
+	}
+	onBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
+		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share)
 	})
 }
 

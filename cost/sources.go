@@ -214,21 +214,45 @@ func (c *collector) purchase(p *Purchase) {
 // sourceOf names what a purchase's price is in the list of sources.
 var sourceOf = map[string]string{Goods: "offer", Lots: "board", Filament: "material"}
 
+// assembly lists what the assemblers of the batches ask, by rates and by quotes.
 func (c *collector) assembly(batches []Batch) {
-	a := c.m.assembly
-	if a == nil {
-		return
+	var asks []*bom.Assembler
+	var tiers []*bom.AssemblyQuote
+	for i := range batches {
+		m := c.m.of(&batches[i])
+		if m.assembler < 0 {
+			continue
+		}
+		if m.asks != nil {
+			asks = addNew(asks, m.asks)
+		}
+		for board, q := range m.quotes {
+			if q != nil && m.populates(m, board) {
+				for _, t := range q.tiers {
+					tiers = addNew(tiers, t)
+				}
+			}
+		}
 	}
-	for _, f := range []struct {
-		heading, unit string
-		d             decimal.Decimal
-	}{
-		{"Set-up", a.Currency.Code, a.SetUp}, {"Stencil", a.Currency.Code, a.Stencil},
-		{"Second side", a.Currency.Code, a.SecondSide}, {"Per line", a.Currency.Code, a.PerLine},
-		{"Per placement", a.Currency.Code, a.PerPlacement}, {"Per joint", a.Currency.Code, a.PerJoint},
-		{"Minimum", a.Currency.Code, a.Minimum}, {"DPMO", "", a.DPMO},
-	} {
-		c.money("assembly", a.Name, f.d, f.unit, a.AsOf, a.Origin, f.heading)
+	for _, a := range asks {
+		for _, f := range []struct {
+			heading, unit string
+			d             decimal.Decimal
+		}{
+			{"Set-up", a.Currency.Code, a.SetUp}, {"Stencil", a.Currency.Code, a.Stencil},
+			{"Second side", a.Currency.Code, a.SecondSide}, {"Per line", a.Currency.Code, a.PerLine},
+			{"Per placement", a.Currency.Code, a.PerPlacement}, {"Per joint", a.Currency.Code, a.PerJoint},
+			{"Per board", a.Currency.Code, a.PerBoard}, {"Hand set-up", a.Currency.Code, a.HandSetUp},
+			{"Per hand joint", a.Currency.Code, a.PerHandJoint.Decimal},
+			{"Minimum", a.Currency.Code, a.Minimum}, {"DPMO", "", a.DPMO},
+		} {
+			c.money("assembly", a.Name, f.d, f.unit, a.AsOf, a.Origin, f.heading)
+		}
+	}
+	for _, q := range tiers {
+		name := fmt.Sprintf("%s, %s from %d", q.Assembler, q.Board, q.From)
+		c.money("assembly quote", name, q.Each, q.Currency.Code, q.AsOf, q.Origin, "Price each")
+		c.money("assembly quote", name, q.SetUp, q.Currency.Code, q.AsOf, q.SetUpAt, "Set-up")
 	}
 }
 

@@ -243,7 +243,7 @@ func TestRules(t *testing.T) {
 	} {
 		run.Rules = row.rules
 		if row.rules.By.Day > 0 { // the assembler takes 12 days
-			run.Prices.Settings.Assembler = ""
+			run.Prices.Settings.Assembler = bom.AtBench
 		}
 		e := compute(t, run)
 		if got := bought(e.Batches[0], "TERM-2"); got != "Corner Parts" {

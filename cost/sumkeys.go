@@ -26,14 +26,15 @@ const (
 // What the keys of a batch's sums are of, with what At counts. Keys of figures and
 // results of the whole run:
 const (
-	OfSetting  = "setting"  // What names it
-	OfRate     = "rate"     // What is the currency's code
-	OfSupplier = "supplier" // Terms.Suppliers; What is a heading
-	OfBreak    = "break"    // breaks of Terms.Offers
-	OfAssembly = "assembly" // What is a heading
-	OfWorth    = "worth"    // Estimate.Parts, then Estimate.Boards: value of one on hand
-	OfShare    = "who pays" // rules; What is the payer
-	OfPrinter  = "printer"  // What is "NAME: heading"
+	OfSetting  = "setting"        // What names it
+	OfRate     = "rate"           // What is the currency's code
+	OfSupplier = "supplier"       // Terms.Suppliers; What is a heading
+	OfBreak    = "break"          // breaks of Terms.Offers
+	OfAssembly = "assembly"       // Terms.Assemblers; What is a heading
+	OfTier     = "assembly quote" // Terms.Tiers; What is a heading
+	OfWorth    = "worth"          // Estimate.Parts, then Estimate.Boards: value of one on hand
+	OfShare    = "who pays"       // rules; What is the payer
+	OfPrinter  = "printer"        // What is "NAME: heading"
 )
 
 // Settings that are drawn.
@@ -45,10 +46,11 @@ const (
 
 // What sums are shared out over, in the keys of shares: what is used of a part over its
 // purchases; a part, purchase or what comes from stock over categories; a purchase of
-// filament over Part.PaidAs; what falls in a category over its lines, by the number of the line; a pot over its payers.
+// filament over Part.PaidAs; that of a panel over its boards; what falls in a category over its lines, by the number of the line; a pot over its payers.
 const (
 	OverPurchases  = "over purchases"
 	OverCategories = "over categories"
+	OverBoards     = "over boards"
 	OverPrinted    = "over printed parts"
 	OverLines      = "over lines"
 	OverPayers     = "over payers"

@@ -217,6 +217,7 @@ func allDigits(f float64) decimal.Decimal {
 // stockSums are what the batch needs of one part, board or material, what of it is on
 // hand and bought, and what that costs.
 type stockSums struct {
+	starts                 sum.Ref // of a board type or panel: those that are begun
 	need, demand, takes    sum.Ref // pieces or grams: needed in all; to be bought; of what is bought, taken
 	bought                 sum.Ref
 	cash, ofCash, consumed sum.Ref // of the cash is consumed; consumed in all, with stock on hand

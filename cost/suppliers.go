@@ -94,8 +94,17 @@ func namedOnly(m *Model) []string {
 			note(mat.Supplier)
 		}
 	}
-	if name := m.prices.Settings.Assembler; name != "" {
-		note(name)
+	switch set := m.prices.Settings.Assembler; set {
+	case bom.AtBench:
+	case "":
+		for i := range m.prices.Assemblers {
+			note(m.prices.Assemblers[i].Name)
+		}
+		for i := range m.prices.AssemblyQuotes {
+			note(m.prices.AssemblyQuotes[i].Assembler)
+		}
+	default:
+		note(set)
 	}
 	slices.Sort(names)
 	return names

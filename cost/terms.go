@@ -12,8 +12,9 @@ import (
 
 // prepareTerms lists the offers of everything that the run may buy, and numbers them.
 func prepareTerms(m *Model) {
-	t := &termList{Terms: Terms{Settings: m.prices.Settings, Assembly: m.assembly}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
+	t := &termList{Terms: Terms{Settings: m.prices.Settings}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
 	m.terms = t
+	termAssembly(m)
 	termSuppliers(m)
 	termHeadings(m)
 	for i := range m.boards {
@@ -35,6 +36,28 @@ func prepareTerms(m *Model) {
 		}
 	}
 }
+
+// termAssembly lists the rates and quotes of assemblers that may be paid.
+func termAssembly(m *Model) {
+	t := m.terms
+	for i := range m.makings {
+		mk := &m.makings[i]
+		if mk.asks != nil {
+			t.Assemblers = addNew(t.Assemblers, mk.asks)
+		}
+		for _, q := range mk.quotes {
+			if q != nil {
+				for _, tier := range q.tiers {
+					t.Tiers = addNew(t.Tiers, tier)
+				}
+			}
+		}
+	}
+}
+
+// rateNo and tierNo are the places of rates and quotes among the terms.
+func (t *termList) rateNo(a *bom.Assembler) int     { return slices.Index(t.Assemblers, a) }
+func (t *termList) tierNo(q *bom.AssemblyQuote) int { return slices.Index(t.Tiers, q) }
 
 // termHeadings lists the customs headings of what the run may buy.
 func termHeadings(m *Model) {
@@ -61,9 +84,9 @@ func termSuppliers(m *Model) {
 			used[m.supplierOf[bom.Fold(v.fabricator)]] = true
 		}
 	}
-	for i := range m.boards {
-		if m.assembler >= 0 && m.boards[i].Placements > 0 {
-			used[m.assembler] = true
+	for i := range m.makings {
+		if mk := &m.makings[i]; slices.ContainsFunc(m.boards, func(b Board) bool { return mk.assembler >= 0 && (b.Placements > 0 || mk.fitted && b.HandParts > 0) }) {
+			used[mk.assembler] = true
 		}
 	}
 	m.terms.supplier = make([]int, len(m.suppliers))
@@ -71,7 +94,7 @@ func termSuppliers(m *Model) {
 		m.terms.supplier[i] = -1
 		if used[i] {
 			m.terms.supplier[i] = len(m.terms.Suppliers)
-			m.terms.Suppliers = append(m.terms.Suppliers, TermSupplier{s, i == m.assembler})
+			m.terms.Suppliers = append(m.terms.Suppliers, TermSupplier{s})
 		}
 	}
 }
@@ -248,8 +271,11 @@ func termRates(m *Model) {
 	for i := range m.terms.Offers {
 		note(m.terms.Offers[i].Currency)
 	}
-	if m.assembly != nil {
-		note(m.assembly.Currency)
+	for _, a := range m.terms.Assemblers {
+		note(a.Currency)
+	}
+	for _, q := range m.terms.Tiers {
+		note(q.Currency)
 	}
 	for _, o := range m.oneOffs {
 		note(o.Currency)

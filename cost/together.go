@@ -10,7 +10,17 @@ import (
 // time. All else that the two share is only read once the model is made.
 func (m *Model) twin() *Model {
 	out := *m
-	out.solver, out.spare = m.solver.Twin(), nil
+	out.spare = nil
+	if m.solver != nil {
+		out.solver = m.solver.Twin()
+	}
+	out.ways = make([]*Model, len(m.ways))
+	for i, way := range m.ways {
+		out.ways[i] = way.twin()
+	}
+	if m.ways == nil {
+		out.ways = nil
+	}
 	return &out
 }
 

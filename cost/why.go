@@ -8,6 +8,7 @@ import (
 
 // explainWhy makes the plan of a batch anew without each of its choices.
 func explainWhy(m *Model, b *Batch) (Why, error) {
+	m = m.of(b)
 	m.solver.Effort = b.effort
 	found, err := m.solver.Why(demandsAndFixed(m, b, b.boards))
 	if err != nil {

@@ -92,7 +92,7 @@ func PickList(e *cost.Estimate) Table {
 	for j := range e.Batches {
 		b := &e.Batches[j]
 		for i, entry := range e.Entries {
-			if entry.Machine {
+			if b.Places(&entry) {
 				continue
 			}
 			need, ok := entry.PerUnit.Times(int64(b.Starts))
@@ -162,7 +162,7 @@ func FitOrder(e *cost.Estimate) Table {
 // where the unit is built; below that SMT parts alone, where work on them is counted.
 func fittedHere(e *cost.Estimate, entry cost.Entry) bool {
 	switch {
-	case entry.Machine:
+	case e.Placed(&entry):
 		return false
 	case e.Level == bom.LevelBuilt:
 		return true
@@ -310,7 +310,7 @@ func bagged(e *cost.Estimate) (lines []cost.Entry) {
 	}
 	first := map[string]int{}
 	for i, entry := range e.Entries {
-		if entry.Machine || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) {
+		if e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) {
 			continue
 		}
 		if _, ok := first[entry.Path]; !ok {

@@ -299,7 +299,7 @@ var askedOf = []struct {
 	{"categories", []string{cost.OfCategory}}, {"payers", []string{cost.OfPayer}}, {"orders", []string{cost.OfOrder}}, {"boards", []string{cost.OfBoard}},
 	{"parts", []string{cost.OfPart}}, {"purchases", []string{cost.OfBuy}}, {"lines", []string{cost.OfLine}}, {"printing", []string{cost.OfPlate}},
 	{"hand work", []string{cost.OfWork}}, {"fees", []string{cost.OfFee}}, {"parcels", []string{cost.OfParcel}}, {"prices", []string{cost.OfCharge, cost.OfQuote}},
-	{"assembly", []string{cost.OfAssembly}}, {"printers", []string{cost.OfPrinter}}, {"settings", []string{cost.OfSetting}}, {"rates", []string{cost.OfRate}},
+	{"assembly", []string{cost.OfAssembly}}, {"assembly quotes", []string{cost.OfTier}}, {"printers", []string{cost.OfPrinter}}, {"settings", []string{cost.OfSetting}}, {"rates", []string{cost.OfRate}},
 }
 
 // Asking lists what can be asked for.

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"tenoff/cost"
@@ -21,7 +22,7 @@ func (t *Explainer) decidedBy(k stated.Key) string {
 		switch {
 		case k.What == "spares":
 			return "by the tab attrition"
-		case k.What == "need" && t.e.Parts[k.At].Machine:
+		case k.What == "need" && t.placed(k.At):
 			return "of all its lines, for the boards to start"
 		case k.What == "need":
 			return "of all its lines, for " + plural(strconv.Itoa(t.b.Starts), "unit") + " to start"
@@ -87,4 +88,9 @@ func (t *Explainer) whyTimes(w *cost.Work) string {
 		text += fmt.Sprintf("; by the learning curve of %g %% later ones take less", w.Learning)
 	}
 	return text
+}
+
+// placed tells whether some of a part is placed by the assembler.
+func (t *Explainer) placed(part int) bool {
+	return slices.ContainsFunc(t.e.Parts[part].Entries, func(i int) bool { return t.b.Places(&t.e.Entries[i]) })
 }

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -151,7 +152,10 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	case cost.OfBreak, cost.OfBuy:
 		return t.buyWords(k)
 	case cost.OfAssembly:
-		return stated.Words{Thing: "assembly by " + t.e.Terms.Assembly.Name, What: k.What}
+		return stated.Words{Thing: "assembly by " + t.e.Terms.Assemblers[k.At].Name, What: k.What}
+	case cost.OfTier:
+		q := t.e.Terms.Tiers[k.At]
+		return stated.Words{Thing: fmt.Sprintf("quote of %s for %s from %d", q.Assembler, q.Board, q.From), What: k.What}
 	case cost.OfWorth:
 		return t.named(thingKey{k.What, k.At}, map[string]string{k.What: "value of one on hand"}, k.What, home)
 	case cost.OfShare:

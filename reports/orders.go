@@ -64,7 +64,7 @@ func OrderLists(e *cost.Estimate) []Table {
 			add(orderList(e, b, o), plainName(o.Supplier), b.Size)
 		}
 		if t := toSend(e, b); len(t.Rows) > 0 {
-			add(t, plainName(e.Terms.Assembly.Name+" to send"), b.Size)
+			add(t, plainName(b.Assembler+" to send"), b.Size)
 		}
 	}
 	return lists
@@ -170,28 +170,31 @@ func orderedUnit(e *cost.Estimate, p *cost.Purchase) string {
 // each part that is placed, with its allowance.
 func toSend(e *cost.Estimate, b *cost.Batch) Table {
 	t := Table{Columns: sendListColumns}
-	if e.Terms == nil || e.Terms.Assembly == nil {
+	if b.Assembler == "" {
 		return t
 	}
 	for i, r := range b.Boards {
 		board := &e.Boards[i]
-		if from := sentFrom(e, b, cost.Lots, i, r.OnHand > 0); board.Placements > 0 && from != "" {
+		if from := sentFrom(b, cost.Lots, i, r.OnHand > 0); AssemblyFee(b, i) >= 0 && from != "" {
 			t.add(Text(board.Name), Text("bare board"), Nothing(), Nothing(), Count(r.Starts), Count(r.Starts), Text(from))
 		}
 	}
 	for i := range b.Parts {
 		p, r := &e.Parts[i], &b.Parts[i]
-		from := sentFrom(e, b, cost.Goods, i, r.OnHand > 0)
-		if !p.Machine || from == "" {
+		from := sentFrom(b, cost.Goods, i, r.OnHand > 0)
+		if from == "" {
 			continue
 		}
-		fitted, places, pack := bom.Quantity(0), []string{}, ""
+		fitted, places, pack := bom.Quantity(0), []string(nil), ""
 		for _, at := range p.Entries {
-			if entry := e.Entries[at]; entry.Machine {
+			if entry := e.Entries[at]; b.Places(&entry) && !b.Provides(&entry) {
 				fitted += b.Needs[at]
 				places = append(places, strings.TrimSpace(entry.Path+" "+Designators(entry.Line.Designators)))
 				pack = entry.Line.Package
 			}
+		}
+		if places == nil {
+			continue
 		}
 		t.add(Text(p.Key), Text(partName(e, *p)), Text(pack), Text(strings.Join(places, "; ")), Count(int(fitted.Ceil())),
 			Count(int((fitted + r.Allowance).Ceil())), Text(from))
@@ -201,10 +204,10 @@ func toSend(e *cost.Estimate, b *cost.Batch) Table {
 
 // sentFrom names who what goes to the assembler comes from; nothing where the assembler
 // sells all of it.
-func sentFrom(e *cost.Estimate, b *cost.Batch, kind string, index int, stock bool) string {
+func sentFrom(b *cost.Batch, kind string, index int, stock bool) string {
 	var from []string
 	for i := range b.Purchases {
-		if p := &b.Purchases[i]; p.Kind == kind && p.Index == index && !p.Unpriced && bom.Fold(p.Supplier) != bom.Fold(e.Terms.Assembly.Name) && !slices.Contains(from, p.Supplier) {
+		if p := &b.Purchases[i]; p.Kind == kind && p.Index == index && !p.Unpriced && bom.Fold(p.Supplier) != bom.Fold(b.Assembler) && !slices.Contains(from, p.Supplier) {
 			from = append(from, p.Supplier)
 		}
 	}

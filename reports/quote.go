@@ -110,7 +110,7 @@ func offered(e *cost.Estimate) string {
 
 // toSolder tells whether the receiver of a kit solders.
 func toSolder(e *cost.Estimate) bool {
-	return hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && !x.Machine && !fittedHere(e, x) })
+	return hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && !e.Placed(&x) && !fittedHere(e, x) })
 }
 
 func includedIn(e *cost.Estimate) string {
@@ -120,7 +120,7 @@ func includedIn(e *cost.Estimate) string {
 			items = append(items, item)
 		}
 	}
-	soldered := func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && (x.Machine || fittedHere(e, x)) }
+	soldered := func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && (e.Placed(&x) || fittedHere(e, x)) }
 	switch e.Level {
 	case bom.LevelBoard:
 		add("soldering", hasEntry(e, soldered))
@@ -137,7 +137,7 @@ func includedIn(e *cost.Estimate) string {
 
 // partsSoldered names the parts of a kit that are soldered before.
 func partsSoldered(e *cost.Estimate) string {
-	if hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount == bom.THT && x.Machine }) {
+	if hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount == bom.THT && e.Placed(&x) }) {
 		return "SMT and through-hole parts"
 	}
 	return "the SMT parts"

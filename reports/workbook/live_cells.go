@@ -210,7 +210,13 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		return l.nameFigure("rate_"+k.What, row, ok)
 	case cost.OfAssembly:
 		row, ok = placed("assembly")
-		return l.nameFigure("assembly "+k.What, row, ok)
+		word := "assembly " + k.What
+		if len(l.e.Terms.Assemblers) > 1 {
+			word = l.e.Terms.Assemblers[k.At].Name + " " + k.What
+		}
+		return l.nameFigure(word, row, ok)
+	case cost.OfTier:
+		return placed("assembly quote")
 	case cost.OfPrinter:
 		return named("printer", k.What)
 	case cost.OfShare:

@@ -1,0 +1,304 @@
+package cost
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// making is one way to have the boards of a run made (5.4, 5.5): who populates them and at
+// whose price, who fits their through-hole parts, and which of them stand on panels.
+type making struct {
+	assembler int            // index into suppliers; -1: SMT parts are hand work
+	asks      *bom.Assembler // what it asks where it does not quote; nil: nothing
+	quotes    []*quoted      // by board: at which it is populated; nil: by rates, or not at all
+	fitted    bool           // the assembler fits the through-hole parts too
+	panel     []int          // by board: index into boards of the panel that it is made on; -1: singly
+}
+
+// quoted are the tiers of an assembler's quote for a board or panel, by rising From.
+type quoted struct {
+	tiers    []*bom.AssemblyQuote
+	included bool // the parts that it places are in the price
+	handFit  bool
+}
+
+// shop is an assembler with what it asks.
+type shop struct {
+	name     string
+	supplier int
+	asks     *bom.Assembler
+	quotes   [][]*quoted // by board
+}
+
+// mostMakings bounds how many ways to have the boards made are weighed.
+const mostMakings = 256
+
+// prepareMakings lists the ways to have the boards made, and with that finds what is
+// machine-placed.
+func prepareMakings(m *Model) {
+	countBoards(m)
+	addPanels(m)
+	shops := listShops(m)
+	m.makings = makingsOf(m, shops)
+	m.making = m.makings[0]
+	if m.assembler < 0 {
+		for i := range m.boards {
+			b := &m.boards[i]
+			b.Placements, b.Joints, b.PartLines, b.Sides = 0, 0, 0, 0
+		}
+		return
+	}
+	for i := range m.entries {
+		if e := &m.entries[i]; e.Board >= 0 && classOf(e.Line) == classSMT {
+			e.Machine, m.parts[e.Part].Machine = true, true
+		}
+	}
+	wantAssemblyJoints(m)
+}
+
+// makingsOf lists the ways that the assemblers offer; where none does all that is asked of
+// it, SMT parts are hand work. There is at least one.
+func makingsOf(m *Model, shops []shop) (out []making) {
+	layouts := panelLayouts(m)
+	if len(shops) > 0 {
+		for i := range shops {
+			out = append(out, shops[i].makings(m, layouts)...)
+		}
+		if len(out) == 0 {
+			complainOfShops(m, shops)
+		}
+	}
+	if len(out) > mostMakings {
+		m.problems.Warnf(m.settingPlace("Assembler"), "", "an Assembler, or fewer quotes",
+			"of %d ways to have the boards made, the first %d are weighed", len(out), mostMakings)
+		out = out[:mostMakings]
+	}
+	if len(out) > 0 {
+		return out
+	}
+	for _, panel := range layouts {
+		out = append(out, making{assembler: -1, quotes: make([]*quoted, len(m.boards)), panel: panel})
+	}
+	return out
+}
+
+// listShops finds the assemblers that may populate the boards: the one that is set, or all
+// that have prices.
+func listShops(m *Model) (out []shop) {
+	set := m.prices.Settings.Assembler
+	if !slices.ContainsFunc(m.boards, func(b Board) bool { return b.Placements > 0 || b.HandParts > 0 }) {
+		return nil
+	}
+	if set == bom.AtBench {
+		return nil
+	}
+	at := func(name string) *shop {
+		supplier, ok := m.supplierOf[bom.Fold(name)]
+		if !ok || set != "" && bom.Fold(name) != bom.Fold(set) {
+			return nil
+		}
+		for i := range out {
+			if out[i].supplier == supplier {
+				return &out[i]
+			}
+		}
+		out = append(out, shop{name: m.suppliers[supplier].Name, supplier: supplier, quotes: make([][]*quoted, len(m.boards))})
+		return &out[len(out)-1]
+	}
+	for i := range m.prices.Assemblers {
+		if a := &m.prices.Assemblers[i]; at(a.Name) != nil {
+			at(a.Name).asks = a
+			m.rate(a.Currency, a.At("Currency"))
+		}
+	}
+	for i := range m.prices.AssemblyQuotes {
+		q := &m.prices.AssemblyQuotes[i]
+		board := slices.IndexFunc(m.boards, func(b Board) bool { return bom.ExactKey(b.Name) == bom.ExactKey(q.Board) })
+		if board < 0 || at(q.Assembler) == nil {
+			continue
+		}
+		at(q.Assembler).quote(board, q)
+		m.rate(q.Currency, q.At("Currency"))
+	}
+	if set != "" && len(out) == 0 {
+		m.problems.Errorf(m.settingPlace("Assembler"), set, "give the tab assembly or assembly quotes a row for it, or set bench to solder SMT parts by hand",
+			"the assembler has no prices")
+	}
+	some := len(out) > 0
+	out = slices.DeleteFunc(out, func(s shop) bool { return m.ruledOutShop(&s) })
+	if some && len(out) == 0 && set == "" {
+		m.problems.Warnf(m.settingPlace("Assembler"), "", "a later day, or bench in the setting Assembler", "every assembler is ruled out, so SMT parts are hand work")
+	}
+	return out
+}
+
+// ruledOutShop tells whether the rules leave an assembler out, which is a complaint where
+// it is the one that is set.
+func (m *Model) ruledOutShop(s *shop) bool {
+	why := m.ruledOut[s.supplier]
+	if why != "" && m.prices.Settings.Assembler != "" {
+		m.problems.Errorf(m.settingPlace("Assembler"), m.prices.Settings.Assembler, "another assembler, or bench", "the assembler is ruled out: %s", why)
+	}
+	return why != ""
+}
+
+// quote adds a tier to the quotes for a board.
+func (s *shop) quote(board int, q *bom.AssemblyQuote) {
+	i := slices.IndexFunc(s.quotes[board], func(g *quoted) bool { return g.included == q.Included && g.handFit == q.HandFit })
+	if i < 0 {
+		i = len(s.quotes[board])
+		s.quotes[board] = append(s.quotes[board], &quoted{included: q.Included, handFit: q.HandFit})
+	}
+	g := s.quotes[board][i]
+	g.tiers = append(g.tiers, q)
+	slices.SortFunc(g.tiers, func(a, b *bom.AssemblyQuote) int { return int(a.From - b.From) })
+}
+
+// makings lists what an assembler offers: for each layout of panels, with and without its
+// fitting the through-hole parts, each board at its rates or at each of its quotes.
+func (s *shop) makings(m *Model, layouts [][]int) (out []making) {
+	for _, fitted := range m.fittings() {
+		for _, panel := range layouts {
+			of := []making{{assembler: s.supplier, asks: s.asks, fitted: fitted, panel: panel, quotes: make([]*quoted, len(m.boards))}}
+			for board := range m.boards {
+				of = s.populate(m, of, board)
+			}
+			if out = append(out, of...); len(out) > mostMakings {
+				return out
+			}
+		}
+	}
+	return out
+}
+
+// populate has a board of each making populated in every way that the assembler offers.
+func (s *shop) populate(m *Model, of []making, board int) (out []making) {
+	for _, mk := range of {
+		if !mk.populates(m, board) {
+			out = append(out, mk)
+			continue
+		}
+		byHand := mk.fitted && m.boards[board].HandParts > 0
+		canFit := s.asks != nil && s.asks.PerHandJoint.Valid
+		if s.asks != nil && (!byHand || canFit) {
+			out = append(out, mk)
+		}
+		for _, q := range s.quotes[board] {
+			if q.handFit && !mk.fitted && m.boards[board].HandParts > 0 || byHand && !q.handFit && !canFit {
+				continue
+			}
+			with := mk
+			with.quotes = slices.Clone(mk.quotes)
+			with.quotes[board] = q
+			out = append(out, with)
+		}
+	}
+	return out[:min(len(out), mostMakings+1)]
+}
+
+// populates tells whether a board or panel goes to the assembler.
+func (mk *making) populates(m *Model, board int) bool {
+	b := &m.boards[board]
+	return mk.assembler >= 0 && mk.made(m, board) && (b.Placements > 0 || mk.fitted && b.HandParts > 0)
+}
+
+// made tells whether boards are made singly, or a panel is made at all.
+func (mk *making) made(m *Model, board int) bool {
+	if len(m.boards[board].Holds) == 0 {
+		return mk.panel[board] < 0
+	}
+	return slices.Contains(mk.panel, board)
+}
+
+// fittings are the choices of who fits through-hole parts, the bench first.
+func (m *Model) fittings() []bool {
+	some := slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 })
+	switch at := m.prices.Settings.ThroughHole; {
+	case !some:
+	case at == bom.FitAssembler && m.run.Level != bom.LevelBoard:
+		return []bool{true}
+	case at == bom.FitCheapest && m.run.Level == bom.LevelBuilt:
+		return []bool{false, true}
+	}
+	return []bool{false}
+}
+
+// complainOfShops tells what keeps the assemblers from making the boards: an error where
+// one is set, else SMT parts are hand work.
+func complainOfShops(m *Model, shops []shop) {
+	var lacks []string
+	for i := range shops {
+		s := &shops[i]
+		for board := range m.boards {
+			b := &m.boards[board]
+			if len(b.Holds) > 0 || b.Placements == 0 && b.HandParts == 0 {
+				continue
+			}
+			switch {
+			case b.Placements > 0 && s.asks == nil && len(s.quotes[board]) == 0:
+				lacks = append(lacks, fmt.Sprintf("%s for %s", s.name, b.Name))
+			case s.asks == nil || !s.asks.PerHandJoint.Valid:
+				lacks = append(lacks, fmt.Sprintf("%s for the through-hole parts of %s", s.name, b.Name))
+			}
+		}
+	}
+	want := "give it rates in the tab assembly, or quotes for each board in the tab assembly quotes"
+	what := "no prices of " + strings.Join(lacks, ", ")
+	at := m.settingPlace("Assembler")
+	if m.prices.Settings.Assembler != "" || m.prices.Settings.ThroughHole == bom.FitAssembler {
+		m.problems.Errorf(at, m.prices.Settings.Assembler, want, "%s", what)
+		return
+	}
+	m.problems.Warnf(at, "", want, "%s, so SMT parts are hand work", what)
+}
+
+// as is the model for another of its makings.
+func (m *Model) as(mk making) *Model {
+	out := *m
+	out.making, out.ways, out.spare, out.problems = mk, nil, nil, nil
+	out.parts = slices.Clone(m.parts)
+	markSent(&out)
+	out.work = nil
+	prepareWork(&out)
+	lineWork(&out)
+	swapWork(&out)
+	prepareBuying(&out)
+	return &out
+}
+
+// placed tells whether the assembler puts a line on its board.
+func (m *Model) placed(e *Entry) bool { return e.Machine || m.fitted && e.fits() }
+
+// provided tells whether the assembler buys a line that it places.
+func (m *Model) provided(e *Entry) bool {
+	if !m.placed(e) {
+		return false
+	}
+	board := e.Board
+	if on := m.panel[board]; on >= 0 {
+		board = on
+	}
+	return m.quotes[board] != nil && m.quotes[board].included
+}
+
+// fits tells whether a line is a through-hole part on a board.
+func (e *Entry) fits() bool { return e.Board >= 0 && classOf(e.Line) == classTHT }
+
+// markSent marks the parts that the run sends to the assembler, who sells them perhaps.
+func markSent(m *Model) {
+	for i := range m.parts {
+		p := &m.parts[i]
+		p.sent = slices.ContainsFunc(p.Entries, func(e int) bool { return m.placed(&m.entries[e]) && !m.provided(&m.entries[e]) })
+	}
+}
+
+// shopName is who populates the boards; empty where nobody does.
+func (m *Model) shopName() string {
+	if m.assembler < 0 {
+		return ""
+	}
+	return m.suppliers[m.assembler].Name
+}

@@ -1,0 +1,250 @@
+package cost
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/buy"
+	"tenoff/cost/sum"
+)
+
+// Making is a way to have the boards of a batch made, beside the one that is taken.
+type Making struct {
+	Assembler string
+	Fitted    bool            // it fits the through-hole parts too
+	Panels    []string        // that are made
+	More      decimal.Decimal // landed cash and hand work over those of the batch
+	Landed    decimal.Decimal // of that, landed cash
+	Hours     float64         // of hand work over those of the batch; negative: fewer
+	Unpriced  bool            // something cannot be bought
+}
+
+// prepareWays makes a model of each making where there are several.
+func prepareWays(m *Model) {
+	if m.problems.Failed() {
+		return
+	}
+	if len(m.makings) == 1 {
+		prepareBuying(m)
+		return
+	}
+	ways := make([]*Model, len(m.makings))
+	for i, mk := range m.makings {
+		ways[i] = m.as(mk)
+		m.problems = append(m.problems, ways[i].problems...)
+		if m.problems.Failed() {
+			return
+		}
+	}
+	m.ways = ways
+}
+
+// weighed is a making of a batch with what it comes to.
+type weighed struct {
+	made    *Model
+	way     int
+	sums    *sums
+	work    decimal.Decimal // hand work, paid or not
+	hours   float64
+	roughly float64 // what it may land at, for the order in which makings are tried
+	bought
+	tried bool
+}
+
+// weigh states what a making needs and what hand work it leaves.
+func (m *Model) weigh(size int, plates *Batch) weighed {
+	b, problems := m.begin(size)
+	w := weighed{made: m}
+	if w.problems = problems; problems.Failed() {
+		return w
+	}
+	if plates == nil {
+		planPlates(m, &b, &problems)
+	} else {
+		b.Plates, b.Groups, b.beds = slices.Clone(plates.Plates), plates.Groups, plates.beds
+	}
+	w.sums = &sums{Sheet: sum.New(64), m: m, b: &b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
+	stateNeeds(w.sums)
+	stateHandWork(w.sums)
+	for _, x := range b.Work {
+		w.work = w.work.Add(x.Cash).Add(x.Own)
+	}
+	w.hours = b.hours()
+	w.roughly = w.work.InexactFloat64() + m.roughly(w.sums)
+	return w
+}
+
+// roughly is what a batch may land at, without the charges of orders: its fees, the
+// cheapest boards, and each part where a piece of it costs least.
+func (m *Model) roughly(s *sums) (cash float64) {
+	for i := range s.b.Fees {
+		cash += s.b.Fees[i].Cash.InexactFloat64()
+	}
+	var d bought
+	for _, orders := range boardWays(m, s, &d) {
+		cash += orders[0].cash.InexactFloat64()
+	}
+	for i := range m.parts {
+		p, demand := &m.parts[i], s.b.Parts[i].Demand.Float()
+		if demand == 0 {
+			continue
+		}
+		least := math.Inf(1)
+		for j := range p.offers {
+			o := &p.offers[j]
+			last := o.Breaks[len(o.Breaks)-1].Price.InexactFloat64()
+			least = min(least, last*m.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
+		}
+		if !math.IsInf(least, 1) {
+			cash += least * demand
+		}
+	}
+	return cash
+}
+
+// solve plans the purchases of a making, where they land, with its hand work, under what
+// the best so far does.
+func (w *weighed) solve(best *weighed, effort int64) {
+	under := decimal.NullDecimal{}
+	if best != nil && !best.open() {
+		under = decimal.NewNullDecimal(decimal.Max(decimal.Zero, best.weight().Sub(w.work)))
+	}
+	problems := w.problems
+	var err error
+	if w.bought, err = choosePurchases(w.made, w.sums, under, effort); err != nil {
+		problems.Errorf(bom.Place{File: w.made.prices.Name}, "", "smaller figures", "purchases cannot be planned: %v", err)
+		w.plan.TooFewOrders = true
+	}
+	w.bought.problems = append(problems, w.bought.problems...)
+	w.tried = true
+}
+
+// weight is the landed cash of a making with its hand work.
+func (w *weighed) weight() decimal.Decimal { return w.plan.Landed.Add(w.work) }
+
+// compare puts what can be bought whole first, then the cheapest.
+func (w *weighed) compare(v *weighed) int {
+	return cmp.Or(boolFirst(!w.open(), !v.open()), w.weight().Cmp(v.weight()))
+}
+
+// cheapestMaking finds the making of the least landed cash and hand work, the first of
+// equal ones. The bounds settle most of them.
+func (m *Model) cheapestMaking(size int) (way int, d *bought) {
+	all := m.weighAll(size)
+	var best *weighed
+	left, bound := cmp.Or(m.run.Effort, buy.DefaultEffort), decimal.NullDecimal{}
+	full := 0
+	for i := range all {
+		w := &all[i]
+		if w.sums == nil {
+			continue
+		}
+		w.solve(best, max(1, left/int64(len(all)-i)))
+		full += w.full
+		if w.above {
+			continue
+		}
+		left = max(0, left-w.plan.Steps)
+		if low := w.bound.Add(w.work); !w.open() && (!bound.Valid || low.LessThan(bound.Decimal)) {
+			bound = decimal.NewNullDecimal(low)
+		}
+		if best == nil || w.compare(best) < 0 {
+			best = w
+		}
+	}
+	if best == nil {
+		return 0, nil
+	}
+	if bound.Valid && !best.open() {
+		best.bound = decimal.Min(best.plan.Landed, bound.Decimal.Sub(best.work))
+	}
+	best.full = full
+	return best.way, &best.bought
+}
+
+// weighAll weighs the makings of a batch, the ones that look cheapest first.
+func (m *Model) weighAll(size int) []weighed {
+	out := make([]weighed, len(m.ways))
+	for i, way := range m.ways {
+		way.costsOnly = m.costsOnly
+		var plates *Batch
+		if i > 0 && out[0].sums != nil {
+			plates = out[0].sums.b
+		}
+		out[i] = way.weigh(size, plates)
+		out[i].way = i
+	}
+	slices.SortStableFunc(out, func(a, b weighed) int { return cmp.Compare(a.roughly, b.roughly) })
+	return out
+}
+
+// otherMakings tells what the next best ways to have the boards made would cost: by each
+// other assembler; with the same one, the through-hole parts fitted elsewhere, or the
+// boards on other panels.
+func (m *Model) otherMakings(b *Batch, d *bought) {
+	mine := m.of(b).Making()
+	differs := func(x Making) string {
+		switch {
+		case x.Assembler != mine.Assembler:
+			return x.Assembler
+		case x.Fitted != mine.Fitted:
+			return "\x00fitted"
+		case !slices.Equal(x.Panels, mine.Panels):
+			return "\x01panels"
+		}
+		return ""
+	}
+	var kinds []string
+	best := map[string]*weighed{}
+	all := m.weighAll(b.Size)
+	work, hours := b.workValue(), b.hours()
+	for i := range all {
+		w := &all[i]
+		kind := differs(w.made.Making())
+		if kind == "" || w.sums == nil {
+			continue
+		}
+		if _, known := best[kind]; !known {
+			kinds = append(kinds, kind)
+		}
+		w.solve(best[kind], max(1, d.effort))
+		if !w.above && (best[kind] == nil || w.compare(best[kind]) < 0) {
+			best[kind] = w
+		}
+	}
+	slices.Sort(kinds)
+	for _, kind := range kinds {
+		w := best[kind]
+		if w == nil {
+			continue
+		}
+		x := w.made.Making()
+		x.Landed, x.Hours, x.Unpriced = w.plan.Landed.Sub(b.Landed), w.hours-hours, w.open()
+		x.More = x.Landed.Add(w.work).Sub(work)
+		b.Others = append(b.Others, x)
+	}
+	b.Full = d.full
+}
+
+// workValue is what hand work comes to, paid or not.
+func (b *Batch) workValue() (value decimal.Decimal) {
+	for _, w := range b.Work {
+		value = value.Add(w.Cash).Add(w.Own)
+	}
+	return value
+}
+
+// Making names how the boards are made.
+func (m *Model) Making() Making {
+	out := Making{Assembler: m.shopName(), Fitted: m.fitted}
+	for p := range m.boards {
+		if len(m.boards[p].Holds) > 0 && m.made(m, p) {
+			out.Panels = append(out.Panels, m.boards[p].Name)
+		}
+	}
+	return out
+}

@@ -1,0 +1,140 @@
+package cost
+
+import (
+	"slices"
+
+	"tenoff/bom"
+)
+
+// Held are the boards of one type on a panel.
+type Held struct {
+	Board int // index into Estimate.Boards
+	Per   int // on a panel
+	Good  int // of those, what is not marked as bad
+}
+
+// addPanels lists the panels of the price sheet after the board types: those of which all
+// boards are of the run.
+func addPanels(m *Model) {
+	boardOf := map[string]int{}
+	for b := range m.boards {
+		boardOf[bom.ExactKey(m.boards[b].Name)] = b
+	}
+	panelOf, foreign := map[string]int{}, map[int]*bom.PanelRow{}
+	types := len(m.boards)
+	for i := range m.prices.Panels {
+		row := &m.prices.Panels[i]
+		key := bom.ExactKey(row.Panel)
+		p, again := panelOf[key]
+		if !again {
+			p = len(m.boards)
+			panelOf[key] = p
+			m.boards = append(m.boards, Board{Name: row.Panel, Entry: -1})
+		}
+		b, ok := boardOf[bom.ExactKey(row.Board)]
+		if !ok {
+			foreign[p] = row
+			continue
+		}
+		m.boards[p].hold(m, b, row)
+	}
+	kept := m.boards[:types:types]
+	for p := types; p < len(m.boards); p++ {
+		row, none := foreign[p], len(m.boards[p].Holds) == 0
+		switch {
+		case row != nil && !none:
+			m.problems.Warnf(row.At("Board"), row.Board, "a board of the run, or another panel", "the panel %s holds a board that the run does not have, and is not used", bom.Shown(row.Panel))
+		case !none:
+			kept = append(kept, m.boards[p])
+		}
+	}
+	m.boards = kept
+	for p := types; p < len(m.boards); p++ {
+		countPanel(m, &m.boards[p])
+	}
+}
+
+// hold puts boards of a type on a panel.
+func (p *Board) hold(m *Model, board int, row *bom.PanelRow) {
+	if p.Entry < 0 {
+		p.Entry = m.boards[board].Entry
+	}
+	p.Holds = append(p.Holds, Held{Board: board, Per: int(row.Per), Good: int(row.Per - row.XOuts)})
+	p.rows = append(p.rows, row)
+}
+
+// countPanel counts what is machine-placed on a panel: its part numbers and sides each once.
+func countPanel(m *Model, p *Board) {
+	sides, lines := map[bom.Side]bool{}, map[int]bool{}
+	for _, h := range p.Holds {
+		b := &m.boards[h.Board]
+		p.Placements += h.Good * b.Placements
+		p.Joints += h.Good * b.Joints
+		p.HandParts += h.Good * b.HandParts
+		p.HandJoints += h.Good * b.HandJoints
+		for i := range m.entries {
+			if e := &m.entries[i]; e.Board == h.Board && classOf(e.Line) == classSMT {
+				sides[sideOf(e.Line)], lines[e.Part] = true, true
+			}
+		}
+	}
+	p.Sides, p.PartLines = len(sides), len(lines)
+}
+
+// sideOf is the side that a line sits on: the top where nothing is said.
+func sideOf(l *bom.Line) bom.Side {
+	if l.Side == "" {
+		return bom.Top
+	}
+	return l.Side
+}
+
+// mostLayouts bounds in how many ways boards are laid on panels.
+const mostLayouts = 64
+
+// panelLayouts lists the ways to have the boards made, singly first: each board type on
+// one panel at most, all types of a panel together.
+func panelLayouts(m *Model) (out [][]int) {
+	single := make([]int, len(m.boards))
+	for i := range single {
+		single[i] = -1
+	}
+	out = [][]int{single}
+	for p := range m.boards {
+		holds := m.boards[p].Holds
+		if len(holds) == 0 {
+			continue
+		}
+		for _, before := range out {
+			if slices.ContainsFunc(holds, func(h Held) bool { return before[h.Board] >= 0 }) {
+				continue
+			}
+			with := slices.Clone(before)
+			for _, h := range holds {
+				with[h.Board] = p
+			}
+			out = append(out, with)
+		}
+		out = out[:min(len(out), mostLayouts)]
+	}
+	return out
+}
+
+// onPanels fills in how many panels are made, and with them the boards that are begun: as
+// many as the type that takes the most of them (5.1).
+func onPanels(m *Model, b *Batch) {
+	for p := range m.boards {
+		holds := m.boards[p].Holds
+		if len(holds) == 0 || !m.made(m, p) {
+			continue
+		}
+		panels := 0
+		for _, h := range holds {
+			panels = max(panels, (b.Boards[h.Board].Starts+h.Good-1)/h.Good)
+		}
+		b.Boards[p] = BoardRun{Wanted: panels, Yield: 1, Starts: panels}
+		for _, h := range holds {
+			b.Boards[h.Board].Starts, b.Boards[h.Board].Panel = panels*h.Good, p+1
+		}
+	}
+}
