@@ -38,6 +38,7 @@ type Column struct {
 	Unit     string   // empty where there is none
 	Form     Form
 	Required bool     // a row without it is an error
+	Fill     bool     // of an actuals workbook: filled in while the run is made
 	Default  string   // what a blank cell means; empty where it means nothing is known
 	Choices  []string // closed; empty where the cell is free
 	Example  string   // what an example row shows
@@ -501,15 +502,7 @@ var LimitHeadings = []string{
 
 // PriceTab finds a tab of the price sheet by its name, without regard to case,
 // spaces and hyphens.
-func PriceTab(name string) (*Tab, bool) {
-	want := NormalHeading(name)
-	for i := range PriceTabs {
-		if NormalHeading(PriceTabs[i].Name) == want {
-			return &PriceTabs[i], true
-		}
-	}
-	return nil, false
-}
+func PriceTab(name string) (*Tab, bool) { return tabNamed(PriceTabs, name) }
 
 // TabNames lists the tabs of the price sheet in order.
 func TabNames() []string {

@@ -64,7 +64,7 @@ func TestEditDistance(t *testing.T) {
 }
 
 func TestSchemaIsSound(t *testing.T) {
-	tabs := append([]Tab{BOMTab}, PriceTabs...)
+	tabs := slices.Concat([]Tab{BOMTab}, PriceTabs, RunTabs)
 	for _, tab := range tabs {
 		seen := map[string]string{}
 		if !strings.HasSuffix(tab.Doc, ".") {

@@ -142,6 +142,16 @@ func (s *Source) ReadPrices(path string) (*bom.Prices, bom.Problems) {
 
 // PriceTables reads the tables of a price sheet: a workbook, or each tab of a folder.
 func (s *Source) PriceTables(path string) ([]bom.Table, bom.Problems) {
+	return s.tabs(path, bom.PriceTab, "tab of a price sheet", "files such as settings.csv and offers.csv: "+strings.Join(bom.TabNames(), ", "))
+}
+
+// RunTables reads the tables of an actuals workbook, or of a folder with its tabs.
+func (s *Source) RunTables(path string) ([]bom.Table, bom.Problems) {
+	return s.tabs(path, bom.RunTab, "tab of an actuals workbook", "files such as run.csv and purchases.csv")
+}
+
+// tabs reads the tables of a workbook, or each tab of a folder.
+func (s *Source) tabs(path string, find func(string) (*bom.Tab, bool), what, want string) ([]bom.Table, bom.Problems) {
 	info, err := os.Stat(path)
 	if path == "-" || err == nil && !info.IsDir() {
 		return s.Open(path)
@@ -157,15 +167,14 @@ func (s *Source) PriceTables(path string) ([]bom.Table, bom.Problems) {
 	var problems bom.Problems
 	for _, e := range entries {
 		name := e.Name()
-		if e.IsDir() || strings.HasPrefix(name, ".") || !tabFile(name) {
+		if e.IsDir() || strings.HasPrefix(name, ".") || !tabFile(name, find) {
 			continue
 		}
 		t, ps := s.Open(filepath.ToSlash(filepath.Join(path, name)))
 		tables, problems = append(tables, t...), append(problems, ps...)
 	}
 	if len(tables) == 0 && len(problems) == 0 {
-		problems.Errorf(bom.Place{File: filepath.ToSlash(path)}, "",
-			"files such as settings.csv and offers.csv: "+strings.Join(bom.TabNames(), ", "), "the folder holds no tab of a price sheet")
+		problems.Errorf(bom.Place{File: filepath.ToSlash(path)}, "", want, "the folder holds no %s", what)
 	}
 	return tables, problems
 }
@@ -174,13 +183,13 @@ func (s *Source) PriceTables(path string) ([]bom.Table, bom.Problems) {
 // told by content all the same, and an old workbook is refused by it.
 var tableEndings = []string{".csv", ".tsv", ".txt", ".xlsx", ".ods", ".fods", ".xls"}
 
-// tabFile tells whether a file of a price folder may be one of its tabs. A
+// tabFile tells whether a file of a folder may be one of its tabs. A
 // table under a name that is no tab is read all the same, so that a misspelt
 // name is complained of; other files, such as a text to read, are not.
-func tabFile(name string) bool {
+func tabFile(name string, find func(string) (*bom.Tab, bool)) bool {
 	ending := strings.ToLower(filepath.Ext(name))
 	if ending == ".txt" {
-		_, known := bom.PriceTab(strings.TrimSuffix(name, filepath.Ext(name)))
+		_, known := find(strings.TrimSuffix(name, filepath.Ext(name)))
 		return known
 	}
 	return slices.Contains(tableEndings, ending)

@@ -1,9 +1,7 @@
 package sheet
 
 import (
-	"path"
 	"slices"
-	"strings"
 
 	"tenoff/bom"
 )
@@ -12,11 +10,7 @@ import (
 // the file's without its ending, in the documented spelling where it is one of
 // the documented tabs ("hand-work.csv" is "hand work").
 func TabOf(t bom.Table) string {
-	name := t.Sheet
-	if name == "" {
-		name = path.Base(slashed(t.File))
-		name = strings.TrimSuffix(name, path.Ext(name))
-	}
+	name := tableName(t)
 	if tab, ok := bom.PriceTab(name); ok {
 		return tab.Name
 	}
