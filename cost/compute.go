@@ -68,6 +68,9 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 		return b, problems
 	}
 	b.dear = dearStocks(m, &b)
+	if m.run.Record {
+		b.Record = m.planned(&b)
+	}
 	if m.run.Why {
 		var err error
 		if b.Why, err = explainWhy(m, &b); err != nil {

@@ -136,6 +136,7 @@ type Batch struct {
 	Quote      Quote
 	Sums       *sum.Sheet   // how every amount comes about; nil in a sweep and the like
 	Why        Why          // where the run asks for it
+	Record     *bom.Actuals // the plan to fill in, where the run asks for it; nil where something has no price
 	dear       []dearStock  // stock on hand without which it would be cheaper
 	boards     []boardOrder // as they are bought
 	Others     []Making     // other ways to have its boards made, the best of each kind

@@ -1,0 +1,383 @@
+package cost
+
+import (
+	"slices"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/money"
+)
+
+// Digits of the planned figures of a run that are not money.
+const (
+	valueDigits = 9 // of what one piece is worth: so many pieces come to the cent
+	keptDigits  = 9 // of percentages of money
+	hourDigits  = 6
+)
+
+// planned is a batch as a plan to fill in: what became of it is blank (4, --actuals). Its
+// money adds up to that of the batch to the cent. A batch that lacks prices has none.
+func (m *Model) planned(b *Batch) *bom.Actuals {
+	if b.Total.Unpriced {
+		return nil
+	}
+	m = m.of(b)
+	s := m.prices.Settings
+	a := &bom.Actuals{Product: m.Describe().Name, Level: m.run.Level.String(), Home: m.home, PlannedOn: m.run.Today, LabourPaid: s.LabourPaid,
+		LabourRate: bom.RunFigure{Planned: s.LabourRate}, Good: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Size))},
+		Started: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Starts))}, Yield: s.UnitYield}
+	r := recorder{m, b, a}
+	r.purchases()
+	r.charges()
+	r.fees()
+	r.work()
+	r.plates()
+	r.boards()
+	r.parts()
+	a.Left = leftOver(m, b)
+	return a
+}
+
+// recorder writes a batch down as a plan to fill in.
+type recorder struct {
+	m *Model
+	b *Batch
+	*bom.Actuals
+}
+
+// rateFor notes what a currency costs, for a payee that is paid in it.
+func (r *recorder) rateFor(payee string, c bom.Currency) decimal.Decimal {
+	if c.Code == r.Home.Code {
+		return decimal.NewFromInt(1)
+	}
+	rate := r.m.rates[c.Code]
+	if !slices.ContainsFunc(r.Exchange, func(x bom.RunRate) bool { return x.Payee == payee && x.Currency.Code == c.Code }) {
+		r.Exchange = append(r.Exchange, bom.RunRate{Payee: payee, Currency: c, Planned: rate})
+	}
+	return rate
+}
+
+// purchases notes the lines of all orders. The fee takes what set-up and rounding add to
+// quantity × price.
+func (r *recorder) purchases() {
+	for i := range r.b.Purchases {
+		p := &r.b.Purchases[i]
+		quantity := decimal.NewFromInt(p.Quantity)
+		line := bom.RunPurchase{Supplier: p.Supplier, Part: p.Part, Code: p.OrderCode, Kind: p.Kind, Currency: p.Currency, Pieces: p.Pieces,
+			Quantity: quantity, Price: p.UnitPrice, Fee: p.Goods.Add(p.LineFee).Sub(quantity.Mul(p.UnitPrice).Round(p.Currency.Digits))}
+		r.rateFor(p.Supplier, p.Currency)
+		if worth, pieces := r.worthOf(p), quantity.Mul(p.Pieces.Decimal()); pieces.IsPositive() {
+			line.Worth = p.Cash.Mul(worth).Shift(-2).DivRound(pieces, valueDigits)
+		}
+		same := slices.IndexFunc(r.Purchases, func(q bom.RunPurchase) bool {
+			return q.Supplier == line.Supplier && q.Part == line.Part && q.Code == line.Code && q.Kind == line.Kind && q.Pieces == line.Pieces && q.Price.Equal(line.Price)
+		})
+		if same >= 0 { // as one line, which costs what both do
+			had := &r.Purchases[same]
+			all := had.Quantity.Add(quantity)
+			had.Fee = had.Fee.Add(had.Quantity.Mul(had.Price).Round(p.Currency.Digits)).Add(p.Goods).Add(p.LineFee).Sub(all.Mul(p.UnitPrice).Round(p.Currency.Digits))
+			had.Quantity = all
+			continue
+		}
+		r.Purchases = append(r.Purchases, line)
+	}
+}
+
+// worthOf is what surplus pieces of a purchase are worth, in % of what they cost.
+func (r *recorder) worthOf(p *Purchase) decimal.Decimal {
+	if p.Offer > 0 {
+		return r.m.terms.Offers[p.Offer-1].Worth.Percent
+	}
+	return hundred
+}
+
+// charge notes a charge. What its own currency does not give to the cent is noted in home
+// currency.
+func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currency, a Amounts) {
+	if a.Cash.IsZero() && a.Stock.IsZero() {
+		return
+	}
+	if c.Code != r.Home.Code && own.Mul(r.m.rates[c.Code]).Round(r.Home.Digits).Equal(a.Cash) {
+		r.rateFor(payee, c)
+	} else {
+		own, c = a.Cash, r.Home
+	}
+	x := bom.RunCharge{Payee: payee, What: what, Currency: c, Planned: own, Stock: a.Stock}
+	if kept := a.Surplus.Add(a.Reclaim); a.Cash.IsPositive() {
+		x.Kept = kept.Mul(hundred).DivRound(a.Cash, keptDigits)
+	}
+	for n := 2; slices.ContainsFunc(r.Charges, func(o bom.RunCharge) bool { return bom.SameName(o.Payee, x.Payee) && bom.SameName(o.What, x.What) }); n++ {
+		x.What = what + ", " + strconv.Itoa(n)
+	}
+	r.Charges = append(r.Charges, x)
+}
+
+// charges notes what orders are charged besides their goods.
+func (r *recorder) charges() {
+	for i := range r.b.Orders {
+		o := &r.b.Orders[i]
+		r.charge(o.Supplier, "delivery", o.Asked.Delivery, o.Currency, Amounts{Cash: o.Delivery})
+		r.charge(o.Supplier, "minimum-order surcharge", o.Asked.TopUp, o.Currency, Amounts{Cash: o.TopUp})
+		r.charge(o.Supplier, "consignment fees", o.Asked.Consign, o.Currency, Amounts{Cash: o.Consign})
+		r.charge(o.Supplier, "duty", o.Duty, r.Home, Amounts{Cash: o.Duty})
+		r.charge(o.Supplier, "import tax", o.Tax, r.Home, Amounts{Cash: o.Tax, Reclaim: o.Reclaim})
+		r.charge(o.Supplier, "handling", o.Handling, r.Home, Amounts{Cash: o.Handling})
+	}
+}
+
+// fees notes fees, but for those of printers, which hang on their hours.
+func (r *recorder) fees() {
+	for i := range r.b.Fees {
+		if f := &r.b.Fees[i]; f.Kind != MachineFee && f.Kind != EnergyFee {
+			r.charge(f.Payee, f.What, f.Amount, f.Currency, f.Amounts)
+		}
+	}
+}
+
+func (r *recorder) work() {
+	for i := range r.b.Work {
+		w := &r.b.Work[i]
+		x := bom.RunWork{Operation: w.Operation, AppliesTo: w.AppliesTo, Basis: w.Basis, Seconds: allDigits(w.Seconds), Learning: allDigits(w.Learning),
+			TimedAt: int64(w.TimedAt), Before: int64(w.Before), Planned: allDigits(w.Hours).Round(hourDigits), Cost: w.Cash.Add(w.Own)}
+		for n := 2; slices.ContainsFunc(r.Work, func(o bom.RunWork) bool {
+			return bom.SameName(o.Operation, x.Operation) && o.AppliesTo == x.AppliesTo && o.Basis == x.Basis
+		}); n++ {
+			x.Operation = w.Operation + ", " + strconv.Itoa(n)
+		}
+		r.Work = append(r.Work, x)
+	}
+}
+
+// plates notes plates by printer, and what the printing of each part takes.
+func (r *recorder) plates() {
+	for i := range r.b.beds {
+		bed := &r.b.beds[i]
+		if bed.printer == nil {
+			continue
+		}
+		at := slices.IndexFunc(r.Printers, func(p bom.RunPrinter) bool { return p.Printer == bed.printer.Name })
+		if at < 0 {
+			at = len(r.Printers)
+			r.Printers = append(r.Printers, bom.RunPrinter{Printer: bed.printer.Name, Failure: bed.printer.Failure})
+		}
+		r.Printers[at].Plates += int64(bed.times)
+	}
+	for i := range r.Printers {
+		p := &r.Printers[i]
+		p.Planned = decimal.NewFromInt(p.Plates).Mul(hundred).DivRound(hundred.Sub(p.Failure), hourDigits)
+	}
+	for i := range r.b.Plates {
+		p := &r.b.Plates[i]
+		again := 1.0 // how often a plate is printed until it is good
+		if p.Pieces > 0 {
+			again = p.Laid / float64(p.Pieces)
+		}
+		x := bom.RunPrint{Part: p.Part, File: r.m.entries[p.Entry].Line.File, Printer: p.Printer, Recipe: p.Recipe, Pieces: int64(p.Pieces),
+			Laid: allDigits(p.Laid).Round(hourDigits), Planned: allDigits(p.Hours).Round(hourDigits), StartH: allDigits(p.StartH * again).Round(hourDigits),
+			PlannedG: allDigits(p.FilamentG).Round(gramDigits), PrimeG: allDigits(p.PrimeG * again).Round(gramDigits), Wear: p.Machine, Energy: p.Energy}
+		at := slices.IndexFunc(r.Prints, func(o bom.RunPrint) bool {
+			return bom.SameName(o.Part, x.Part) && bom.SameName(o.File, x.File) && bom.SameName(o.Printer, x.Printer) && bom.SameName(o.Recipe, x.Recipe)
+		})
+		if at < 0 {
+			r.Prints = append(r.Prints, x)
+			continue
+		}
+		had := &r.Prints[at]
+		had.Pieces += x.Pieces
+		for _, sum := range []struct {
+			of   *decimal.Decimal
+			more decimal.Decimal
+		}{{&had.Laid, x.Laid}, {&had.Planned, x.Planned}, {&had.StartH, x.StartH}, {&had.PlannedG, x.PlannedG},
+			{&had.PrimeG, x.PrimeG}, {&had.Wear, x.Wear}, {&had.Energy, x.Energy}} {
+			*sum.of = sum.of.Add(sum.more)
+		}
+	}
+}
+
+func (r *recorder) boards() {
+	for i := range r.b.Boards {
+		board, run := &r.m.boards[i], &r.b.Boards[i]
+		if board.Placements == 0 || run.Starts == 0 || len(board.Holds) > 0 {
+			continue
+		}
+		x := bom.RunBoard{Board: board.Name, Assembler: r.m.shopName(), Chances: int64(board.Placements + board.Joints), Planned: int64(run.Starts)}
+		if a := r.m.asks; a != nil {
+			x.DPMO = a.DPMO
+		}
+		r.Boards = append(r.Boards, x)
+	}
+}
+
+// parts notes what is required of each board and part, with the row that its spares come
+// from where there is just one.
+func (r *recorder) parts() {
+	for i := range r.b.Boards {
+		if n := r.b.Boards[i].required(); n > 0 {
+			r.Parts = append(r.Parts, bom.RunPart{Part: r.m.boards[i].Name, Kind: bom.BoughtBoard, Required: bom.Whole(int64(n))})
+		}
+	}
+	for i := range r.b.Parts {
+		p, run := &r.m.parts[i], &r.b.Parts[i]
+		if run.Need == 0 {
+			continue
+		}
+		x := bom.RunPart{Part: p.Key, Kind: kindOf(p), Required: run.Need, Spares: run.Allowance}
+		if len(p.allowances) == 1 {
+			x.AppliesTo, x.Package = p.allowances[0].AppliesTo, p.allowances[0].Package
+		}
+		r.Parts = append(r.Parts, x)
+	}
+}
+
+// required is how many bare boards of a type, or panels, are taken.
+func (r *BoardRun) required() int {
+	if r.Panel > 0 {
+		return 0 // the panel is
+	}
+	return r.Starts
+}
+
+// leftOver is what is on hand after a batch: of each row of stock that it may take of, and
+// of what it buys and does not take, by payer. What that is worth adds up to the surplus
+// of the batch.
+func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
+	stock := func(part string, rows []*bom.OnHand, taken bom.Quantity) {
+		for _, oh := range rows {
+			take := min(taken, oh.Quantity)
+			taken -= take
+			if oh.Quantity > 0 {
+				out = append(out, bom.RunLeft{Origin: oh.Origin, Part: part, GivenBy: oh.GivenBy, Value: oh.UnitValue, Before: oh.Quantity, Taken: take})
+			}
+		}
+	}
+	for i := range b.Boards {
+		r := &b.Boards[i]
+		stock(m.boards[i].Name, m.bareBoards[i].stock(), bom.Whole(int64(r.OnHand)))
+		out = append(out, m.surplusBy(b, Lots, i, m.boards[i].Name, bom.Whole(int64(r.Bought-(r.required()-r.OnHand))))...)
+	}
+	for i := range b.Parts {
+		r := &b.Parts[i]
+		stock(m.parts[i].Key, m.parts[i].stock(), r.OnHand)
+		out = append(out, m.surplusBy(b, kindOf(&m.parts[i]), i, m.parts[i].Key, r.Bought-r.Takes)...)
+	}
+	return out
+}
+
+// surplusBy is the surplus of a part or board by who paid for it, in whole pieces, or
+// grams, but for the rest of one; each row's value comes to its share of what the surplus
+// is worth.
+func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces bom.Quantity) []bom.RunLeft {
+	if pieces <= 0 {
+		return nil
+	}
+	worth, weights := decimal.Zero, make([]decimal.Decimal, len(m.payers.names))
+	for i := range b.Purchases {
+		if p := &b.Purchases[i]; (p.Kind == Lots) == (kind == Lots) && p.Index == index {
+			worth = worth.Add(p.Surplus)
+			m.weighPayers(b, p, weights)
+		}
+	}
+	digits := int32(0)
+	if !pieces.IsWhole() {
+		digits = 6
+	}
+	counts := money.Apportion(pieces.Decimal(), weights, digits)
+	values := money.Apportion(worth, counts, m.home.Digits)
+	var out []bom.RunLeft
+	for i, n := range counts {
+		if !n.IsPositive() {
+			continue
+		}
+		x := bom.RunLeft{Part: name, Value: values[i].DivRound(n, valueDigits)}
+		x.Surplus, _ = bom.QuantityOf(n)
+		if i != m.payers.maker.payers[0] {
+			x.GivenBy = m.payers.names[i]
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// weighPayers adds what each payer bears of a purchase to the weights.
+func (m *Model) weighPayers(b *Batch, p *Purchase, weights []decimal.Decimal) {
+	supplier := m.supplierIndex(p.Supplier)
+	give := func(rule *shareRule, weight decimal.Decimal) {
+		for i, payer := range rule.payers {
+			weights[payer] = weights[payer].Add(weight.Mul(rule.percents[i]))
+		}
+	}
+	cash := decimal.Max(p.Cash, decimal.New(1, -m.home.Digits)) // of what costs nothing, someone has the pieces all the same
+	if p.Kind == Lots {
+		m.weighBoards(b, p, supplier, cash, give)
+		return
+	}
+	part := &m.parts[p.Index]
+	all := decimal.Zero
+	need := func(lines []int) decimal.Decimal {
+		sum := 0.0
+		for _, e := range lines {
+			sum += m.takes(b, e)
+		}
+		return allDigits(sum)
+	}
+	all = need(part.Entries)
+	if !all.IsPositive() {
+		give(m.payers.maker, cash)
+		return
+	}
+	if part.PaidAs != nil {
+		for _, lines := range part.paidAs {
+			give(m.payers.rule(lines[0], p.Index, -1, supplier, PrintedParts), cash.Mul(need(lines)).DivRound(all, keptDigits))
+		}
+		return
+	}
+	for _, in := range part.in {
+		give(m.payers.rule(-1, p.Index, -1, supplier, in.category), cash.Mul(need(in.lines)).DivRound(all, keptDigits))
+	}
+}
+
+// weighBoards gives a purchase of boards to who pays for it: a panel without a rule of its
+// own to those of its boards.
+func (m *Model) weighBoards(b *Batch, p *Purchase, supplier int, cash decimal.Decimal, give func(*shareRule, decimal.Decimal)) {
+	holds := m.boards[p.Index].Holds
+	boards := slices.ContainsFunc(holds, func(h Held) bool { return m.payers.boards[h.Board] != nil })
+	if m.payers.boards[p.Index] != nil || !boards {
+		give(m.payers.rule(-1, -1, p.Index, supplier, BareBoard), cash)
+		return
+	}
+	for _, h := range holds {
+		give(m.payers.rule(-1, -1, h.Board, supplier, BareBoard), cash.Mul(decimal.NewFromInt(int64(b.Boards[h.Board].Starts))))
+	}
+}
+
+// takes is what a line takes of its part: pieces, grams on its plates, or the length of
+// its leads.
+func (m *Model) takes(b *Batch, entry int) float64 {
+	grams, printed := 0.0, false
+	for i := range b.Plates {
+		if b.Plates[i].Entry == entry {
+			grams, printed = grams+b.Plates[i].FilamentG, true
+		}
+	}
+	if printed {
+		return grams
+	}
+	need := b.Needs[entry].Float()
+	if e := &m.entries[entry]; e.Part >= 0 && m.parts[e.Part].ringMM > 0 {
+		need *= e.Line.CutMM.Float()
+	}
+	return need
+}
+
+func (p *part) stock() []*bom.OnHand { return rowsOf(p.onHand) }
+
+func (b *bareBoard) stock() []*bom.OnHand { return rowsOf(b.onHand) }
+
+func rowsOf(oh *bom.OnHand) []*bom.OnHand {
+	if oh == nil {
+		return nil
+	}
+	return []*bom.OnHand{oh}
+}

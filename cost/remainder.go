@@ -1,0 +1,63 @@
+package cost
+
+import (
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// Remainder is what it takes to finish a run of which something lacks.
+type Remainder struct {
+	Purchases []Purchase
+	Orders    []Order         // those that hold a purchase
+	Cash      decimal.Decimal // of both, home currency
+	Unpriced  bool            // something cannot be had
+}
+
+// Having is how many pieces or grams of a part or board a run has.
+type Having struct {
+	Part   string
+	Pieces bom.Quantity
+}
+
+// RestOf plans the cheapest way to what a run of one batch size lacks, where it has some of
+// what it takes: that is on hand, and the money for it is spent.
+func RestOf(run Run, have []Having) (*Remainder, bom.Problems) {
+	prices := *run.Prices
+	has := map[string]bool{}
+	for _, h := range have {
+		has[bom.Fold(h.Part)] = true
+	}
+	prices.OnHand = nil
+	for _, oh := range run.Prices.OnHand {
+		if !has[bom.Fold(oh.Part)] {
+			prices.OnHand = append(prices.OnHand, oh)
+		}
+	}
+	for _, h := range have {
+		prices.OnHand = append(prices.OnHand, bom.OnHand{Part: h.Part, Quantity: h.Pieces})
+	}
+	run.Prices = &prices
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	b, more := m.Batch(run.Batches[0])
+	if problems = append(problems, more...); problems.Failed() {
+		return nil, problems
+	}
+	r := &Remainder{Purchases: b.Purchases}
+	buys := map[string]bool{}
+	for i := range b.Purchases {
+		p := &b.Purchases[i]
+		buys[p.Supplier], r.Unpriced = true, r.Unpriced || p.Unpriced
+		r.Cash = r.Cash.Add(p.Cash)
+	}
+	for _, o := range b.Orders {
+		if buys[o.Supplier] {
+			r.Orders = append(r.Orders, o)
+			r.Cash = r.Cash.Add(o.Total().Sub(o.Goods))
+		}
+	}
+	return r, problems
+}

@@ -1,0 +1,107 @@
+package settling
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// stock works out what is on hand after the run: as counted, else as planned and what came
+// over or under it; and what is consumed because less is left.
+func (s *Settlement) stock() {
+	rows := map[string][]int{} // of what is left, by part
+	for i, l := range s.Actuals.Left {
+		s.Left = append(s.Left, Left{RunLeft: l, Is: l.Planned().Decimal()})
+		rows[key(l.Part)] = append(rows[key(l.Part)], i)
+	}
+	for i := range s.Purchases {
+		p := &s.Purchases[i]
+		k := key(p.Part)
+		if over := p.WasReceived().Sub(p.Quantity).Mul(p.Pieces.Decimal()); over.IsPositive() {
+			rows[k] = s.more(p, over, rows[k])
+		} else {
+			s.less(over.Neg(), rows[k])
+		}
+	}
+	for i := range s.Left {
+		l := &s.Left[i]
+		l.Is = bom.Either(l.Counted, l.Is)
+		before := s.money(l.Taken.Decimal().Mul(l.Value)).Sub(s.money(l.Surplus.Decimal().Mul(l.Value)))
+		used := s.money(l.RunLeft.Planned().Decimal().Sub(l.Is).Mul(l.Value))
+		s.Planned.Stock, s.Actual.Stock = s.Planned.Stock.Add(before), s.Actual.Stock.Add(before).Add(used)
+		x := Line{Origin: l.Origin, Tab: bom.TabLeft, Who: l.GivenBy, What: l.Part, Planned: before, Actual: before.Add(used), Open: !l.Counted.Valid}
+		x.By[Stock] = used
+		s.Stocks = append(s.Stocks, x)
+	}
+}
+
+// more adds what came over the plan: to the last row of what the plan buys and does not
+// take, else to a row of its own. It gives the rows of the part.
+func (s *Settlement) more(p *bom.RunPurchase, over decimal.Decimal, rows []int) []int {
+	for _, i := range slices.Backward(rows) {
+		if l := &s.Left[i]; l.Surplus > 0 || l.Added && l.Value.Equal(p.Worth) {
+			l.Is = l.Is.Add(over)
+			return rows
+		}
+	}
+	s.Left = append(s.Left, Left{RunLeft: bom.RunLeft{Origin: p.Origin, Part: p.Part, Value: p.Worth}, Is: over, Added: true})
+	return append(rows, len(s.Left)-1)
+}
+
+// less takes what lacks to the plan from what it leaves, the last row first.
+func (s *Settlement) less(lacks decimal.Decimal, rows []int) {
+	for _, i := range slices.Backward(rows) {
+		l := &s.Left[i]
+		take := decimal.Min(lacks, l.Is)
+		l.Is, lacks = l.Is.Sub(take), lacks.Sub(take)
+	}
+}
+
+// short finds the parts of which less came than was ordered and than is required, and how
+// many units what came is enough for (5.13).
+func (s *Settlement) short() {
+	bought, taken := map[string][]int{}, map[string]decimal.Decimal{}
+	for i := range s.Purchases {
+		k := key(s.Purchases[i].Part, s.Purchases[i].Kind)
+		bought[k] = append(bought[k], i)
+	}
+	for i := range s.Actuals.Left {
+		l := &s.Actuals.Left[i]
+		taken[key(l.Part)] = taken[key(l.Part)].Add(l.Taken.Decimal())
+	}
+	s.Builds = s.Good.Planned
+	for i := range s.Parts {
+		need := &s.Parts[i]
+		x := Short{Part: need.Part, Kind: need.Kind, Required: (need.Required + need.Spares).Decimal(), Has: taken[key(need.Part)]}
+		for _, j := range bought[key(need.Part, need.Kind)] {
+			p := &s.Purchases[j]
+			pieces := p.Pieces.Decimal()
+			x.Has = x.Has.Add(p.WasReceived().Mul(pieces))
+			if due := decimal.Max(p.WasOrdered(), p.Quantity); p.WasReceived().LessThan(due) {
+				x.Suppliers = append(x.Suppliers, p.Supplier)
+				x.Ordered, x.Received = x.Ordered.Add(due.Mul(pieces)), x.Received.Add(p.WasReceived().Mul(pieces))
+			}
+		}
+		s.There = append(s.There, x.Has)
+		if x.Suppliers == nil || x.Has.GreaterThanOrEqual(x.Required) || need.Required == 0 {
+			continue
+		}
+		x.Builds = decimal.Min(s.Good.Planned, s.Good.Planned.Mul(x.Has).DivRound(need.Required.Decimal(), unitDigits).Floor())
+		s.Builds = decimal.Min(s.Builds, x.Builds)
+		s.Shorts = append(s.Shorts, x)
+	}
+}
+
+// Queries are warnings of invoices to ask about: for more than came (5.13).
+func (s *Settlement) Queries() (problems bom.Problems) {
+	for i := range s.Purchases {
+		p := &s.Purchases[i]
+		if p.Received.Valid && p.Invoiced.Valid && p.Invoiced.Decimal.GreaterThan(p.Received.Decimal) {
+			problems.Add(bom.Problem{Place: p.At("Invoiced"), Severity: bom.Warning, Found: p.Invoiced.Decimal.String(), Want: "ask " + p.Supplier + " for the rest or a credit note",
+				What: "more is invoiced than the " + p.Received.Decimal.String() + " received of " + p.Part, Cause: "more is invoiced than was received", Each: p.Part})
+		}
+	}
+	return problems
+}
