@@ -42,6 +42,7 @@ type job struct {
 	csvDir     string
 	force      bool
 	orders     string
+	actuals    string
 	why        bool
 	detail     bool
 	verbose    bool
@@ -80,6 +81,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write the tables into, one CSV file each; those of earlier runs go")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write an order list (CSV) for each supplier into; those of earlier runs go")
+	f.StringVar(&j.actuals, "actuals", "", "workbook `FILE` to write with the plan of one batch, to fill in while it is made (XLSX); settle reads it")
 	f.BoolVar(&j.why, "why", false, "shows the second source of each part, and what leaving out each supplier would cost")
 	f.BoolVar(&j.detail, "detail", false, "prints as well what the answer rests on: costs by category, hours, payers, parcels")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
@@ -158,7 +160,10 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	request.Price = price
+	if request.Price = price; j.actuals != "" && len(request.Batches) != 1 {
+		return usage("--actuals is the plan of one batch; %d are asked for", len(request.Batches))
+	}
+	request.Record = j.actuals != ""
 	e, problems, err := j.compute(cmd, request, asked{sweep, try, price})
 	if err != nil {
 		return err
@@ -352,6 +357,13 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 			return workbook.WriteQuote(w, e, j.quoteTerms())
 		})
 	}
+	if j.actuals != "" {
+		record := e.Batches[0].Record
+		if record == nil {
+			return failed("%s: a plan in which something has no price cannot be settled; give the price first", j.actuals)
+		}
+		addInputs(o, j.actuals, reports.ActualsTables(record), workbook.InputsOptions{Title: e.Name, Run: true})
+	}
 	if j.json != "" {
 		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, e) })
 	}
@@ -371,7 +383,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 	if err := o.commit(ctx); err != nil {
 		return err
 	}
-	if j.json == "-" || j.out == "-" || j.quote == "-" {
+	if j.json == "-" || j.out == "-" || j.quote == "-" || j.actuals == "-" {
 		return nil // standard output is a file now
 	}
 	return j.show(stdout, e, terminal.Said{Counts: countsBriefly(problems, j.verbose), Files: j.written(o)})
@@ -380,7 +392,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 // written names the files and folders that a run wrote.
 func (j *job) written(o *outputs) []string {
 	names := []string{}
-	for _, f := range []string{j.out, j.quote, j.json} {
+	for _, f := range []string{j.out, j.quote, j.actuals, j.json} {
 		if f != "" {
 			names = append(names, f)
 		}

@@ -92,8 +92,8 @@ var formerWords = []string{
 	"would be overwritten", "no such file",
 }
 
-// docFiles hold what README shows.
-var docFiles = []string{"bom/schema.go", "bom/printing.go", "bom/headings.go", "bom/packagewords.go", "cost/sumkeys.go", "cost/terms.go"}
+// docFiles hold what README and notes of workbooks show.
+var docFiles = []string{"bom/schema.go", "bom/actuals.go", "bom/printing.go", "bom/headings.go", "bom/packagewords.go", "cost/sumkeys.go", "cost/terms.go"}
 
 // spoken is prose: three words at least, one after another.
 var spoken = regexp.MustCompile(`(^|[^a-zA-Z])[a-z]+('s)?[,:]? (\{\}|[a-z]+)[,:;]? (\{\}|[a-z]+|[0-9])`)

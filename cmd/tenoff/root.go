@@ -84,7 +84,7 @@ what, and how much money leaves the account first.`,
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.SetVersionTemplate("tenoff {{.Version}}\n")
-	root.AddCommand(newEstimate(), newExplain(), newSubstitute(), newStock(), newDifference(), newMeasure(), newCheck(), newStart(), newEnter(), newDemo())
+	root.AddCommand(newEstimate(), newExplain(), newSubstitute(), newStock(), newDifference(), newMeasure(), newCheck(), newStart(), newEnter(), newSettle(), newDemo())
 	root.SetHelpCommand(newHelp())
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages ", ".FlagUsagesWrapped 80 "))
 	withoutFlagsInUse(root)

@@ -21,8 +21,10 @@ type InputsOptions struct {
 	// BOM says that the tables are bills of materials, the unit's own first, each
 	// of which becomes a sheet named as its file. A cell under File that names
 	// another of them names its sheet in the workbook instead, "#main-board".
-	// Otherwise the tables are tabs of one price sheet.
+	// Unless BOM or Run is set, the tables are tabs of one price sheet.
 	BOM bool
+	// Run says that the tables are the tabs of an actuals workbook.
+	Run bool
 	// Starter lists on each sheet the documented columns that the table leaves
 	// out, for somebody who begins with it.
 	Starter bool
@@ -44,7 +46,7 @@ type InputsOptions struct {
 // a price sheet, stands there twice or has no heading row, or the cell that is too
 // long for a workbook; nothing is written then.
 func WriteInputs(w io.Writer, tables []bom.Table, opt InputsOptions) error {
-	sheets, err := inputSheets(tables, opt.BOM)
+	sheets, err := inputSheets(tables, opt)
 	if err != nil {
 		return err
 	}
@@ -88,6 +90,7 @@ type inputSheet struct {
 	mark  bom.DecimalMark
 	typed bool // figures with a mark in them stay as typed
 
+	run   bool              // it is a tab of an actuals workbook
 	links map[string]string // cell under File -> the sheet that it stands for
 
 	guide  []string // lines above the table
@@ -113,25 +116,29 @@ func (c inputColumn) form() bom.Form {
 }
 
 // inputSheets matches tables with tabs and puts them in order.
-func inputSheets(tables []bom.Table, lists bool) ([]*inputSheet, error) {
+func inputSheets(tables []bom.Table, opt InputsOptions) ([]*inputSheet, error) {
 	if len(tables) == 0 {
 		return nil, fmt.Errorf("no table to write")
 	}
 	var sheets []*inputSheet
 	taken := map[string]bool{}
 	for i := range tables {
-		s := &inputSheet{table: &tables[i]}
+		s := &inputSheet{table: &tables[i], run: opt.Run}
 		name := tables[i].Sheet
 		if name == "" {
 			name = strings.TrimSuffix(path.Base(tables[i].File), path.Ext(tables[i].File))
 		}
-		if lists {
+		if opt.BOM {
 			s.tab, s.name = &bom.BOMTab, freeName(name, taken)
 			s.title = "bill of materials: " + name
 		} else {
-			tab, ok := bom.PriceTab(name)
+			find, of := bom.PriceTab, "a price sheet"
+			if opt.Run {
+				find, of = bom.RunTab, "an actuals workbook"
+			}
+			tab, ok := find(name)
 			if !ok {
-				return nil, fmt.Errorf("%s: %s is no tab of a price sheet", tables[i].At(0, 0), bom.Shown(name))
+				return nil, fmt.Errorf("%s: %s is no tab of %s", tables[i].At(0, 0), bom.Shown(name), of)
 			}
 			if taken[tab.Name] {
 				return nil, fmt.Errorf("%s: the tab %s stands there twice", tables[i].At(0, 0), tab.Name)
@@ -144,9 +151,12 @@ func inputSheets(tables []bom.Table, lists bool) ([]*inputSheet, error) {
 		}
 		sheets = append(sheets, s)
 	}
-	if lists {
+	switch {
+	case opt.BOM:
 		linkSheets(sheets)
 		return sheets, nil
+	case opt.Run:
+		return sheets, nil // in the order of the plan
 	}
 	order := bom.TabNames()
 	slices.SortStableFunc(sheets, func(a, b *inputSheet) int {
@@ -301,6 +311,13 @@ func (s *inputSheet) formAt(r bom.Row, col int) bom.Form {
 	c := s.cols[col-1]
 	if def := s.setting(r); def != nil && c.def != nil && slices.Contains(valueHeadings, c.def.Heading) {
 		return def.Form
+	}
+	if s.tab.Name == bom.TabRun && c.form() == bom.FormText && c.heading != "Note" {
+		for _, item := range bom.RunItems {
+			if item.Name == textIn(r, s.index("Item")) {
+				return item.Form
+			}
+		}
 	}
 	return c.form()
 }

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -188,8 +189,8 @@ func (s *inputSheet) writeColumns(f *excelize.File, styles *inputStyles) error {
 	for i, c := range s.cols {
 		name := bom.ColumnLetters(i + 1)
 		format := blankFormat(c.form())
-		if s.tab.Name == bom.TabSettings && c.form() == bom.FormText && c.heading != "Note" {
-			format = "" // values of settings: text or numbers
+		if (s.tab.Name == bom.TabSettings || s.tab.Name == bom.TabRun) && c.form() == bom.FormText && c.heading != "Note" {
+			format = "" // values of settings and the like: text or numbers
 		}
 		id, err := styles.id(inputStyle{format: format, wrap: c.form() == bom.FormText, number: c.form().Numeric()})
 		if err != nil {
@@ -259,11 +260,34 @@ func (s *inputSheet) writeRows(f *excelize.File, styles *inputStyles) error {
 	return nil
 }
 
+// fills tells whether some columns are filled in while a run is made.
+func (s *inputSheet) fills() bool {
+	return slices.ContainsFunc(s.cols, func(c inputColumn) bool { return c.def != nil && c.def.Fill })
+}
+
+// fillsIn tells whether a cell is filled in while a run is made.
+func (s *inputSheet) fillsIn(r bom.Row, col int) bool {
+	def := s.cols[col-1].def
+	if def == nil || !def.Fill || s.tab.Name != bom.TabRun {
+		return def != nil && def.Fill
+	}
+	return slices.ContainsFunc(bom.RunItems, func(i bom.RunItem) bool { return i.Fill && i.Name == textIn(r, s.index("Item")) })
+}
+
+// dark tells whether a heading is dark: what must be filled in, or what is while a run is
+// made.
+func (s *inputSheet) dark(c inputColumn) bool {
+	if c.def == nil {
+		return false
+	}
+	return c.def.Fill || c.def.Required && !s.run
+}
+
 func (s *inputSheet) writeHeadings(f *excelize.File, styles *inputStyles) error {
 	row, lines := s.headRow(), 1
 	for i, c := range s.cols {
 		look := inputStyle{format: formatText, fill: inputPale, bold: true, wrap: true, line: true}
-		if c.def != nil && c.def.Required {
+		if s.dark(c) {
 			look.fill, look.colour = inputDark, "FFFFFF"
 		}
 		var cells []bom.Cell
@@ -293,6 +317,9 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 		form := s.formAt(r, col)
 		cell, look := at(col, row), look
 		look.format, look.number = blankFormat(form), form.Numeric()
+		if s.fillsIn(r, col) {
+			look.fill = inputExample
+		}
 		look.wrap = form == bom.FormText || form == bom.FormKey
 		if c, ok := cells[col]; ok {
 			if link := s.links[c.Text]; link != "" && col == s.index("File") {

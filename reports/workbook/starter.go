@@ -30,7 +30,10 @@ func (s *inputSheet) guidance(starter bool) []string {
 		pointAt = "a heading or a setting"
 	}
 	text := []string{s.tab.Doc, "Point at " + pointAt + " to read what it is for."}
-	if slices.ContainsFunc(s.cols, func(c inputColumn) bool { return c.def != nil && c.def.Required }) {
+	switch {
+	case s.fills():
+		text = append(text, "Fill in the columns with dark headings.")
+	case slices.ContainsFunc(s.cols, s.dark):
 		text = append(text, "Dark headings must be filled in.")
 	}
 	if slices.ContainsFunc(s.data(), s.isExample) {

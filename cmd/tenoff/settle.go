@@ -1,0 +1,137 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"tenoff/bom"
+	"tenoff/bom/sheet"
+	"tenoff/cost"
+	"tenoff/cost/settling"
+	"tenoff/reports"
+)
+
+// settlement is one run of the command settle.
+type settlement struct {
+	*source
+	date string
+}
+
+func newSettle() *cobra.Command {
+	n := &settlement{source: &source{}}
+	cmd := &cobra.Command{
+		Use:   "settle RUN.xlsx",
+		Short: "compare a run that was made with its plan",
+		Long: `settle reads a workbook that estimate --actuals wrote and that was filled in while
+the run was made, and tells what it cost over or under the plan and why: prices,
+quantities, exchange rates, charges, hours, and how many units came out good.
+What is left blank counts as planned.
+
+Where too few parts came, it tells how many units they are enough for; with --bom
+and --prices also the cheapest way to the rest, with what came on hand.`,
+		Example: "  tenoff settle run.xlsx\n" +
+			"  tenoff settle run.xlsx --bom unit.csv --prices prices.xlsx",
+		Args: between(1, 1, "a workbook that estimate --actuals wrote"),
+		RunE: func(cmd *cobra.Command, args []string) error { return n.run(cmd, args[0]) },
+	}
+	n.flags(cmd)
+	f := cmd.Flags()
+	f.Lookup("bom").Usage = "`FILE` with the bill of materials of the run, for the rest of a short delivery"
+	f.Lookup("prices").Usage = "price sheet `FILE` or folder, for the rest of a short delivery"
+	f.StringVar(&n.date, "date", "", dateUsage)
+	return cmd
+}
+
+// run reads, compares, and tells.
+func (n *settlement) run(cmd *cobra.Command, name string) error {
+	if err := n.prepare(cmd); err != nil {
+		return err
+	}
+	if (n.BOM == "") != (n.Prices == "") {
+		return usage("settle takes --bom and --prices together, for the rest of a short delivery")
+	}
+	actuals, problems, err := n.read(name)
+	if err != nil {
+		return err
+	}
+	s := settling.Settle(actuals)
+	problems = append(problems, s.Queries()...)
+	var rest *cost.Remainder
+	if n.BOM != "" && len(s.Shorts) > 0 {
+		var more bom.Problems
+		if rest, more, err = n.rest(cmd, s); err != nil {
+			return err
+		}
+		problems = append(problems, more...)
+	}
+	say(cmd, problems)
+	return show(cmd.OutOrStdout(), s, rest)
+}
+
+// read reads the workbook.
+func (n *settlement) read(name string) (*bom.Actuals, bom.Problems, error) {
+	tables, problems := n.RunTables(name)
+	if problems.Failed() {
+		return nil, nil, refused(problems)
+	}
+	actuals, more := sheet.ReadActuals(tables, filepath.ToSlash(name), sheet.Options{Headings: n.Options.Headings, Mark: n.Options.Mark})
+	if problems = append(problems, more...); problems.Failed() {
+		return nil, nil, refused(problems)
+	}
+	return actuals, problems, nil
+}
+
+// rest plans the rest of a short delivery.
+func (n *settlement) rest(cmd *cobra.Command, s *settling.Settlement) (*cost.Remainder, bom.Problems, error) {
+	level, err := parseLevel(s.Level)
+	if err != nil {
+		return nil, nil, err
+	}
+	today, err := parseToday(n.date)
+	if err != nil {
+		return nil, nil, err
+	}
+	unit, prices, problems := n.Run()
+	if problems.Failed() {
+		return nil, nil, refused(problems)
+	}
+	ctx := cmd.Context()
+	run := cost.Run{Unit: unit, Prices: prices, Level: level, Batches: []int{int(s.Good.Planned.IntPart())}, Today: today, Stop: func() bool { return ctx.Err() != nil }}
+	var have []cost.Having
+	for i, p := range s.Parts {
+		if q, ok := bom.QuantityOf(s.There[i].RoundDown(6)); ok {
+			have = append(have, cost.Having{Part: p.Part, Pieces: q})
+		}
+	}
+	rest, more := cost.RestOf(run, have)
+	if more.Failed() {
+		return nil, nil, refused(more)
+	}
+	if ctx.Err() != nil {
+		return nil, nil, interrupted()
+	}
+	return rest, problems.Of(bom.Warning), nil
+}
+
+// show prints what became of the run.
+func show(w io.Writer, s *settling.Settlement, rest *cost.Remainder) error {
+	if _, err := fmt.Fprintln(w, reports.Settled(s)); err != nil {
+		return err
+	}
+	if open := reports.SettledOpen(s); open != "" {
+		if _, err := fmt.Fprintln(w, open); err != nil {
+			return err
+		}
+	}
+	tables := []reports.Table{reports.SettledTotals(s), reports.Variances(s), reports.VarianceLines(s), reports.ShortParts(s)}
+	if rest != nil {
+		tables = append(tables, reports.RestOrders(rest, s.Home))
+	}
+	for i := range tables {
+		tables[i].Name = "" // the titles say it
+	}
+	return printTables(w, tables...)
+}

@@ -1,0 +1,188 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost"
+	"tenoff/cost/settling"
+)
+
+// Settled tells in one line what became of a run: "morse-kit: 38 of 40 units good, 12.40
+// EUR over the plan of 410.00 EUR".
+func Settled(s *settling.Settlement) string {
+	over := s.Actual.Spent().Sub(s.Planned.Spent())
+	how := "as planned"
+	switch {
+	case over.IsPositive():
+		how = s.Home.Shown(over) + " " + s.Home.Code + " over the plan"
+	case over.IsNegative():
+		how = s.Home.Shown(over.Neg()) + " " + s.Home.Code + " under the plan"
+	}
+	name := s.Product
+	if name == "" {
+		name = "run"
+	}
+	return fmt.Sprintf("%s: %s of %s units good; spent %s %s, %s", bom.Printable(name), bom.Grouped(s.Actual.Good.String()), bom.Grouped(s.Good.Planned.String()),
+		s.Home.Shown(s.Actual.Spent()), s.Home.Code, how)
+}
+
+// SettledOpen counts the lines of which nothing is known yet; empty where something is
+// known of all.
+func SettledOpen(s *settling.Settlement) string {
+	open := 0
+	for i := range s.Lines {
+		if s.Lines[i].Open {
+			open++
+		}
+	}
+	if open == 0 {
+		return ""
+	}
+	return fmt.Sprintf("as planned so far, with nothing filled in: %s of %s lines", ShownCount(open), ShownCount(len(s.Lines)))
+}
+
+// SettledTotals lays the run out against its plan.
+func SettledTotals(s *settling.Settlement) Table {
+	money := AsMoney(s.Home)
+	t := Table{Name: "Settled", Title: "the run against its plan", Lead: 1, Columns: []Column{
+		{Key: "what", Heading: "What"},
+		{Key: "planned", Heading: "Planned", Unit: s.Home.Code, Format: money},
+		{Key: "actual", Heading: "Actual", Unit: s.Home.Code, Format: money},
+		{Key: "variance", Heading: "Variance", Unit: s.Home.Code, Format: money},
+	}}
+	row := func(what string, of func(settling.Totals) decimal.Decimal, always bool) {
+		planned, actual := of(s.Planned), of(s.Actual)
+		if always || !planned.IsZero() || !actual.IsZero() {
+			t.add(Text(what), Number(planned), Number(actual), Number(actual.Sub(planned)))
+		}
+	}
+	row("cash out", func(t settling.Totals) decimal.Decimal { return t.Cash }, true)
+	row("own work", func(t settling.Totals) decimal.Decimal { return t.Own }, false)
+	row("from stock, less surplus stock", func(t settling.Totals) decimal.Decimal { return t.Stock }, false)
+	row("to reclaim and later batches", func(t settling.Totals) decimal.Decimal { return t.Kept.Neg() }, false)
+	row("consumed", func(t settling.Totals) decimal.Decimal { return t.Consumed }, true)
+	unit := AsUnitMoney(s.Home)
+	actual, variance := Number(s.Actual.Unit).As(unit), Number(s.Actual.Unit.Sub(s.Planned.Unit)).As(unit)
+	if s.NoneGood {
+		actual, variance = Unknown(), Unknown()
+	}
+	t.addRow(Row{Role: Figure, Values: []Value{Text("unit cost"), Number(s.Planned.Unit).As(unit), actual, variance}})
+	return t
+}
+
+// Variances lays out why a run came to more or less than planned. They add up to the last
+// digit.
+func Variances(s *settling.Settlement) Table {
+	t := Table{Name: "Variances", Title: "why: over 0 is more than planned", Lead: 1, Columns: []Column{
+		{Key: "variance", Heading: "Variance"}, {Key: "money", Heading: "Comes to", Unit: s.Home.Code, Format: AsMoney(s.Home)}}}
+	spent := decimal.Zero
+	for _, k := range settling.Kinds {
+		if k.Spent() {
+			spent = spent.Add(s.By[k])
+			t.ifAny(k.String(), s.By[k])
+		}
+	}
+	t.addRow(Row{Role: Total, Values: []Value{Text("spent, actual − plan"), Number(spent)}})
+	rest := decimal.Zero
+	for _, k := range settling.Kinds {
+		if !k.Spent() && !s.By[k].IsZero() {
+			rest = rest.Add(s.By[k])
+			t.addRow(Row{Role: Figure, Values: []Value{Text(k.String()), Number(s.By[k])}})
+		}
+	}
+	if !rest.IsZero() || !s.By[settling.Stock].IsZero() {
+		t.addRow(Row{Role: Total, Values: []Value{Text("consumed, actual − plan"), Number(spent.Add(rest))}})
+	}
+	if !s.NoneGood && !s.Actual.Good.Equal(s.Good.Planned) {
+		t.addRow(Row{Role: Figure, Values: []Value{Text("yield variance of a unit"), Number(s.Yield).As(AsUnitMoney(s.Home))}})
+	}
+	return t
+}
+
+func (t *Table) ifAny(what string, d decimal.Decimal) {
+	if !d.IsZero() {
+		t.add(Text(what), Number(d))
+	}
+}
+
+// VarianceLines lays out the lines that came to more or less than planned, and why.
+func VarianceLines(s *settling.Settlement) Table {
+	money := AsMoney(s.Home)
+	t := Table{Name: "Variance lines", Title: "lines that differ", Lead: 2, Columns: []Column{
+		{Key: "what", Heading: "What"},
+		{Key: "who", Heading: "Who"},
+		{Key: "planned", Heading: "Planned", Unit: s.Home.Code, Format: money},
+		{Key: "actual", Heading: "Actual", Unit: s.Home.Code, Format: money},
+		{Key: "variance", Heading: "Variance", Unit: s.Home.Code, Format: money},
+		{Key: "why", Heading: "Of that"},
+	}}
+	for _, list := range [][]settling.Line{s.Lines, s.Stocks} {
+		for i := range list {
+			l := &list[i]
+			var why []string
+			for _, k := range settling.Kinds {
+				if k != settling.NotConsumed && !l.By[k].IsZero() {
+					why = append(why, strings.TrimSuffix(k.String(), " variance")+" "+s.Home.Shown(l.By[k]))
+				}
+			}
+			if why != nil {
+				t.add(Text(l.What), Text(l.Who), Number(l.Planned), Number(l.Actual), Number(l.Variance()), Text(strings.Join(why, ", ")))
+			}
+		}
+	}
+	return t
+}
+
+// ShortParts lays out the parts of which too few came.
+func ShortParts(s *settling.Settlement) Table {
+	t := Table{Name: "Short", Title: "parts of which too few came", Lead: 2, Columns: []Column{
+		{Key: "part", Heading: "Part"},
+		{Key: "supplier", Heading: "Supplier"},
+		{Key: "ordered", Heading: "Ordered", Format: AsQuantity},
+		{Key: "received", Heading: "Received", Format: AsQuantity},
+		{Key: "required", Heading: "Required", Format: AsQuantity},
+		{Key: "has", Heading: "There", Format: AsQuantity},
+		{Key: "builds", Heading: "Enough for", Unit: "units", Format: AsCount},
+	}}
+	for _, x := range s.Shorts {
+		t.add(Text(x.Part), Text(strings.Join(x.Suppliers, ", ")), Number(x.Ordered), Number(x.Received), Number(x.Required), Number(x.Has), Number(x.Builds))
+	}
+	if len(s.Shorts) > 0 {
+		t.note("what came is enough for " + bom.Grouped(s.Builds.String()) + " of " + bom.Grouped(s.Good.Planned.String()) + " units, with no spares")
+		t.note("there: received and taken from stock; required: with spares")
+	}
+	return t
+}
+
+// RestOrders lays out what the rest of a short delivery costs: what is bought for it and
+// what its orders are charged.
+func RestOrders(r *cost.Remainder, home bom.Currency) Table {
+	t := Table{Name: "Rest", Title: "the cheapest way to the rest", Lead: 2, Columns: []Column{
+		{Key: "supplier", Heading: "Supplier"},
+		{Key: "what", Heading: "What"},
+		{Key: "code", Heading: "Order code"},
+		{Key: "quantity", Heading: "Order quantity", Format: AsCount},
+		{Key: "cash", Heading: "Cash out", Unit: home.Code, Format: AsMoney(home)},
+	}}
+	for i := range r.Purchases {
+		p := &r.Purchases[i]
+		if p.Unpriced {
+			t.add(Text("nobody"), Text(p.Part), Nothing(), Unknown(), Unknown())
+			continue
+		}
+		t.add(Text(p.Supplier), Text(p.Part), Text(p.OrderCode), Number(decimal.NewFromInt(p.Quantity)), Number(p.Cash))
+	}
+	for i := range r.Orders {
+		if o := &r.Orders[i]; o.Total().GreaterThan(o.Goods) {
+			t.add(Text(o.Supplier), Text("delivery, duty, tax and other charges"), Nothing(), Nothing(), Number(o.Total().Sub(o.Goods)))
+		}
+	}
+	if len(t.Rows) > 0 {
+		t.addRow(Row{Role: Total, Values: []Value{Text("in all"), Nothing(), Nothing(), Nothing(), known(r.Cash, r.Unpriced)}})
+	}
+	return t
+}
