@@ -335,15 +335,6 @@ var RunTabs = []Tab{
 		{Heading: "Good", Fill: true, Form: FormWhole, Unit: "boards", Doc: "Boards of those that work without rework.", Example: "40"},
 		noteColumn(),
 	}},
-	{Name: TabNeeded, Doc: "What the run needs of each part; nothing to fill in.", Columns: []Column{
-		{Heading: "Part number", Form: FormKey, Required: true, Doc: "The part, board or material.", Example: "RES-4K7-0805"},
-		{Heading: "Kind", Form: FormChoice, Choices: PurchaseKinds, Default: BoughtPart, Doc: "What it is.", Example: BoughtPart},
-		{Heading: "Required", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "Pieces, or grams, without spares.", Example: "82"},
-		{Heading: "Spares", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "Allowed over that because some is lost.", Example: "5"},
-		{Heading: "Applies to", Form: FormKey, Doc: "The row of the tab attrition that the spares come from.", Example: "smt"},
-		{Heading: "Package", Form: FormKey, Doc: "The package that row names.", Example: "0805"},
-		noteColumn(),
-	}},
 	{Name: TabLeft, Doc: "What is on hand after the run; add a row for what is not listed.", Columns: []Column{
 		{Heading: "Part number", Form: FormKey, Required: true, Doc: "The part, board or material.", Example: "RES-4K7-0805"},
 		{Heading: "Given by", Form: FormKey, Default: "the maker", Doc: "Whose it is.", Example: "sponsor"},
@@ -352,6 +343,15 @@ var RunTabs = []Tab{
 		{Heading: "Taken", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "What the plan takes of it.", Example: "50"},
 		{Heading: "Surplus", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "What the plan buys and does not take.", Example: "13"},
 		{Heading: "Counted", Fill: true, Form: FormNumber, Unit: "pieces", Default: "as planned for what came", Doc: "What is there after the run.", Example: "12"},
+		noteColumn(),
+	}},
+	{Name: TabNeeded, Doc: "What the run needs of each part; nothing to fill in.", Columns: []Column{
+		{Heading: "Part number", Form: FormKey, Required: true, Doc: "The part, board or material.", Example: "RES-4K7-0805"},
+		{Heading: "Kind", Form: FormChoice, Choices: PurchaseKinds, Default: BoughtPart, Doc: "What it is.", Example: BoughtPart},
+		{Heading: "Required", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "Pieces, or grams, without spares.", Example: "82"},
+		{Heading: "Spares", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "Allowed over that because some is lost.", Example: "5"},
+		{Heading: "Applies to", Form: FormKey, Doc: "The row of the tab attrition that the spares come from.", Example: "smt"},
+		{Heading: "Package", Form: FormKey, Doc: "The package that row names.", Example: "0805"},
 		noteColumn(),
 	}},
 }

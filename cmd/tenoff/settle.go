@@ -25,13 +25,13 @@ func newSettle() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "settle RUN.xlsx",
 		Short: "compare a run that was made with its plan",
-		Long: `settle reads a workbook that estimate --actuals wrote and that was filled in while
-the run was made, and tells what it cost over or under the plan and why: prices,
-quantities, exchange rates, charges, hours, and how many units came out good.
-What is left blank counts as planned.
+		Long: `settle reads a workbook that estimate --actuals wrote and that was filled in
+while the run was made, and tells what it cost over or under the plan and why:
+prices, quantities, exchange rates, charges, hours, and how many units came out
+good. What is left blank counts as planned.
 
-Where too few parts came, it tells how many units they are enough for; with --bom
-and --prices also the cheapest way to the rest, with what came on hand.`,
+Where too few parts came, it tells how many units they are enough for; with
+--bom and --prices also the cheapest way to the rest, with what came on hand.`,
 		Example: "  tenoff settle run.xlsx\n" +
 			"  tenoff settle run.xlsx --bom unit.csv --prices prices.xlsx",
 		Args: between(1, 1, "a workbook that estimate --actuals wrote"),

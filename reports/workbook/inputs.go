@@ -151,17 +151,18 @@ func inputSheets(tables []bom.Table, opt InputsOptions) ([]*inputSheet, error) {
 		}
 		sheets = append(sheets, s)
 	}
-	switch {
-	case opt.BOM:
+	if opt.BOM {
 		linkSheets(sheets)
 		return sheets, nil
-	case opt.Run:
-		return sheets, nil // in the order of the plan
 	}
-	order := bom.TabNames()
-	slices.SortStableFunc(sheets, func(a, b *inputSheet) int {
-		return slices.Index(order, a.name) - slices.Index(order, b.name)
-	})
+	order := bom.PriceTabs
+	if opt.Run {
+		order = bom.RunTabs
+	}
+	at := func(s *inputSheet) int {
+		return slices.IndexFunc(order, func(t bom.Tab) bool { return t.Name == s.name })
+	}
+	slices.SortStableFunc(sheets, func(a, b *inputSheet) int { return at(a) - at(b) })
 	return sheets, nil
 }
 

@@ -12,6 +12,7 @@ import (
 	"tenoff/bom"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
+	"tenoff/reports"
 	"tenoff/reports/workbook"
 )
 
@@ -24,12 +25,27 @@ func TestInputsReadByProgram(t *testing.T) {
 			if len(problems) > 0 {
 				t.Fatalf("the workbook is complained of: %v", problems)
 			}
-			if j.opt.BOM {
+			switch {
+			case j.opt.BOM:
 				sameLists(t, j.tables, read)
-			} else {
+			case j.opt.Run:
+				sameRun(t, j.tables, read)
+			default:
 				samePrices(t, j.tables, read)
 			}
 		})
+	}
+}
+
+func sameRun(t *testing.T, typed, read []bom.Table) {
+	t.Helper()
+	want, before := sheet.ReadActuals(typed, "made", sheet.Options{})
+	got, after := sheet.ReadActuals(read, "run.xlsx", sheet.Options{})
+	if len(before)+len(after) > 0 {
+		t.Errorf("complaints of the workbook: %v\nof the files: %v", after, before)
+	}
+	if a, b := reports.ActualsTables(want), reports.ActualsTables(got); !reflect.DeepEqual(a, b) {
+		t.Errorf("the workbook reads\n%v\nand the files\n%v", b, a)
 	}
 }
 

@@ -58,16 +58,26 @@ type job struct {
 	opt    workbook.InputsOptions
 }
 
+// tab finds the tab that a sheet holds.
+func (j job) tab(sheet string) (*bom.Tab, bool) {
+	if j.opt.Run {
+		return bom.RunTab(sheet)
+	}
+	return bom.PriceTab(sheet)
+}
+
 func jobs(t *testing.T) []job {
 	t.Helper()
 	var out []job
 	add := func(name string, files fs.FS, starter bool) {
-		var lists, tabs []bom.Table
+		var lists, tabs, made []bom.Table
 		err := fs.WalkDir(files, ".", func(p string, d fs.DirEntry, err error) error {
 			switch {
 			case err != nil || path.Ext(p) != ".csv" || path.Dir(p) == "quotes":
 			case path.Dir(p) == "prices":
 				tabs = append(tabs, csvTable(t, files, p))
+			case path.Dir(p) == "made":
+				made = append(made, csvTable(t, files, p))
 			case p == "unit.csv":
 				lists = append([]bom.Table{csvTable(t, files, p)}, lists...)
 			default:
@@ -81,6 +91,9 @@ func jobs(t *testing.T) []job {
 		out = append(out,
 			job{name + " bill of materials", lists, workbook.InputsOptions{Title: name, BOM: true, Starter: starter}},
 			job{name + " price sheet", tabs, workbook.InputsOptions{Title: name, Starter: starter}})
+		if made != nil {
+			out = append(out, job{name + " as it was made", made, workbook.InputsOptions{Title: name, Run: true}})
+		}
 	}
 	for _, d := range fixtures.Demos() {
 		add(d.Name, d.Files, false)
@@ -153,7 +166,7 @@ func TestInputsReadBack(t *testing.T) {
 			for _, table := range j.tables {
 				sheet := strings.TrimSuffix(path.Base(table.File), ".csv")
 				if !j.opt.BOM {
-					tab, _ := bom.PriceTab(sheet)
+					tab, _ := j.tab(sheet)
 					sheet = tab.Name
 				}
 				shift := headRow(t, f, sheet, table.Rows[0].Cells[0].Text) - 1
@@ -202,6 +215,12 @@ func TestInputsTabOrder(t *testing.T) {
 		f := write(t, j.tables, j.opt)
 		next := 0
 		names := bom.TabNames()
+		if j.opt.Run {
+			names = nil
+			for _, tab := range bom.RunTabs {
+				names = append(names, tab.Name)
+			}
+		}
 		for _, sheet := range f.GetSheetList() {
 			for next < len(names) && names[next] != sheet {
 				next++
@@ -233,7 +252,7 @@ func TestInputsNotesAndChecks(t *testing.T) {
 		for _, sheet := range f.GetSheetList() {
 			tab := &bom.BOMTab
 			if !j.opt.BOM {
-				tab, _ = bom.PriceTab(sheet)
+				tab, _ = j.tab(sheet)
 			}
 			notes, err := f.GetComments(sheet)
 			if err != nil {
