@@ -24,7 +24,7 @@ func sortQuotes(m *Model) {
 		if !ok || only != "" && bom.Fold(m.fabricator(q)) != only || !m.mayOrder(m.supplierOf[bom.Fold(m.fabricator(q))]) {
 			continue
 		}
-		m.bareBoards[b].add(q, m.fabricator(q))
+		m.bareBoards[b].add(sizePanel(m, q), m.fabricator(q))
 		m.rate(q.Currency, q.At("Currency"))
 	}
 	for i := range m.prices.OnHand {

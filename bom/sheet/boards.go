@@ -44,7 +44,7 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Fabricator))
 	q.Price, q.SetUp, q.PerDM2 = d.money(r.Price, q.Currency), d.money(r.SetUp, q.Currency), d.money(r.PerDM2, q.Currency)
 	q.Range = d.bounds(bom.FormMoney, rangedCell(r), r.Low, r.High, limits{})
-	checkQuote(d, r)
+	checkQuote(d, r, p.onPanel[bom.ExactKey(q.Board)] == 1)
 	// A price that holds once stands beside the usual one of the same lot.
 	d.once(r.Board, "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String(), decimal.NewFromInt(q.AtMost).String())
 	p.prices.Quotes = append(p.prices.Quotes, q)
@@ -61,8 +61,9 @@ func rangedCell(r *rawQuote) Cell {
 	return r.SetUp
 }
 
-// checkQuote tells a row with a lot from one with set-up and rate.
-func checkQuote(d *decoder, r *rawQuote) {
+// checkQuote tells a row with a lot from one with set-up and rate, of a panel whose size
+// follows from that of the one board on it.
+func checkQuote(d *decoder, r *rawQuote, follows bool) {
 	switch {
 	case !r.Lot.Blank():
 		if r.Price.Blank() {
@@ -79,7 +80,7 @@ func checkQuote(d *decoder, r *rawQuote) {
 		d.wrong(r.Price, "the number of boards in Lot, or Set-up and Per dm2 instead of a price", "a price is that of a lot, and the row has none")
 	case r.SetUp.Blank() && r.PerDM2.Blank():
 		d.problems.Errorf(d.place(r.Board), r.Board.Text, "a lot and its price, or Set-up and Per dm2", "the row has no price")
-	case !r.PerDM2.Blank() && (r.Length.Blank() || r.Width.Blank()):
+	case !r.PerDM2.Blank() && (r.Length.Blank() || r.Width.Blank()) && !(follows && r.Length.Blank() && r.Width.Blank()):
 		d.wrong(r.PerDM2, "Length mm and Width mm of the board", "a rate by area needs the size of the board")
 	}
 }

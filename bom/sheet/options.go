@@ -20,6 +20,8 @@ type Options struct {
 	AllowOutside bool
 	// Parts is the tab parts of the price sheet: what lists do not say.
 	Parts []bom.PartRule
+	// Assembler is who places the SMT parts, whatever the setting says; empty: the setting.
+	Assembler string
 	// Strict makes errors of assumptions.
 	Strict bool
 }

@@ -25,13 +25,12 @@ func (p *priceReader) panels() {
 			rows = append(rows, panelRow{row, *raw, d.row})
 		}
 	})
-	onPanel := map[string]int{} // board types of a panel
 	for _, r := range rows {
-		onPanel[bom.ExactKey(r.Panel)]++
+		p.onPanel[bom.ExactKey(r.Panel)]++
 	}
 	for _, r := range rows {
 		d.row = r.index
-		checkPanel(d, r, onPanel)
+		checkPanel(d, r, p.onPanel)
 		p.prices.Panels = append(p.prices.Panels, r.PanelRow)
 	}
 }

@@ -24,14 +24,14 @@ func TabOf(t bom.Table) string {
 func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.Problems) {
 	p := &priceReader{prices: &bom.Prices{Name: name}, regions: map[string]*region{},
 		suppliers: map[string]int{}, rates: map[string]bool{},
-		lost: map[string]bool{}, openShares: map[string]bool{}}
+		lost: map[string]bool{}, openShares: map[string]bool{}, onPanel: map[string]int{}}
 	p.locate(tables, opt)
-	p.settings(name)
+	p.settings(name, opt)
 	each(p, bom.TabExchange, p.rate)
 	each(p, bom.TabSuppliers, p.supplier)
 	p.offers()
-	each(p, bom.TabBoards, p.quote)
 	p.panels()
+	each(p, bom.TabBoards, p.quote)
 	each(p, bom.TabAssembly, p.assembler)
 	p.assemblyQuotes()
 	each(p, bom.TabAttrition, p.allowance)
@@ -62,6 +62,7 @@ type priceReader struct {
 
 	rates      map[string]bool // currencies that have a rate
 	suppliers  map[string]int  // supplier, folded -> index into prices.Suppliers
+	onPanel    map[string]int  // panel -> its board types
 	openShares map[string]bool // what is shared, folded, with a share that could not be read
 }
 

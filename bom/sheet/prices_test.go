@@ -759,6 +759,34 @@ func plain(p *bom.Prices) []string {
 	return append(out, "settings "+p.Settings.Margin.String()+" "+p.Settings.UnitYield.String()+" "+p.Settings.Fabricator)
 }
 
+// The size of a panel with one board type follows from the board's; that of a panel with
+// several, and half a size, is asked for.
+func TestSizeOfPanels(t *testing.T) {
+	_, problems := read(Options{}, "panels", "Panel,Board,Per panel\nP4,M,4\nP6,M,6\nFAM,M,1\nFAM,S,2\n",
+		"boards", "Board,Length mm,Width mm,Per dm2\nM,80,50,4\nP4,,,3\nP6,170,,3\nFAM,,,3\n")
+	expect(t, problems,
+		`p/boards.csv:4:4: Per dm2: a rate by area needs the size of the board ("3"); Length mm and Width mm of the board`,
+		`p/boards.csv:5:4: Per dm2: a rate by area needs the size of the board ("3"); Length mm and Width mm of the board`)
+}
+
+// The assembler that is asked for counts, whatever the setting says, and must have prices as well.
+func TestAssemblerAskedFor(t *testing.T) {
+	for _, c := range []struct{ asked, want, complaint string }{
+		{"larch", "Larch", ""}, {"BENCH", bom.AtBench, ""}, {"", "Birch", ""},
+		{"Larsh", "Larsh", `--assembler: the assembler has no prices ("Larsh"); add a row for it to the tab assembly or assembly quotes; did you mean Larch`},
+	} {
+		got, problems := read(Options{Assembler: c.asked}, "settings", "Setting,Value\nHome currency,EUR\nAssembler,Birch\n",
+			"assembly", "Assembler,Set-up\nBirch,10\n", "assembly quotes", "Assembler,Board,Price each\nLarch,M,2\n")
+		var want []string
+		if c.complaint != "" {
+			want = append(want, c.complaint)
+		}
+		if expect(t, problems, want...); got.Settings.Assembler != c.want {
+			t.Errorf("%q: the assembler is %q", c.asked, got.Settings.Assembler)
+		}
+	}
+}
+
 func TestOneCurrencyInAQuote(t *testing.T) {
 	_, problems := read(Options{}, "exchange", "Currency,Rate\nUSD,0.9\n",
 		"assembly quotes", "Assembler,Board,From,Price each,Currency,Parts\nBirch,M,1,3,EUR,\nBirch,M,10,3,USD,\nBirch,M,10,3,USD,included\n")

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -25,7 +26,7 @@ type settingRow struct {
 
 // settings reads the tab settings. Every documented setting gets a place in
 // Settings.All, whether it stands in the sheet or not.
-func (p *priceReader) settings(name string) {
+func (p *priceReader) settings(name string, opt Options) {
 	found := map[string]settingRow{}
 	d, ok := p.reader(bom.TabSettings)
 	if ok {
@@ -39,6 +40,9 @@ func (p *priceReader) settings(name string) {
 	for i := range bom.SettingDefs {
 		def := &bom.SettingDefs[i]
 		p.setting(d, def, found[def.Name])
+	}
+	if opt.Assembler != "" {
+		p.setAssembler(opt.Assembler)
 	}
 	if _, stands := found["Home currency"]; ok && !stands {
 		p.problems.Errorf(d.reg.table.At(0, 0), "", "a row with Home currency and a code of ISO 4217 such as EUR", "the home currency is not given")
@@ -99,6 +103,22 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
 	p.prices.Settings.All = append(p.prices.Settings.All, s)
 }
 
+// setAssembler puts who is asked for in the place of the setting.
+func (p *priceReader) setAssembler(name string) {
+	s := &p.prices.Settings
+	s.Assembler = assemblerSet(name)
+	i := slices.IndexFunc(s.All, func(set bom.Setting) bool { return set.Name == "Assembler" })
+	s.All[i] = bom.Setting{Origin: bom.Origin{Head: &bom.Heading{File: "--assembler"}}, Name: "Assembler", Text: name}
+}
+
+// assemblerSet is what the setting Assembler says in the spelling in which it is compared.
+func assemblerSet(name string) string {
+	if bom.Fold(name) == bom.AtBench {
+		return bom.AtBench
+	}
+	return name
+}
+
 // assign reads the value of a setting into its field.
 func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 	s := &p.prices.Settings
@@ -122,9 +142,7 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 			d.wrong(c, "a percentage over 0 and up to 100", "out of range")
 		}
 	case "Assembler":
-		if s.Assembler = d.key(c); bom.Fold(s.Assembler) == bom.AtBench {
-			s.Assembler = bom.AtBench
-		}
+		s.Assembler = assemblerSet(d.key(c))
 	case "Through-hole at":
 		s.ThroughHole = bom.Fitting(cmp.Or(d.oneOf(c, def.Choices, nil), def.Default))
 	case "Board fabricator":

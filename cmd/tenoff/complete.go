@@ -30,6 +30,7 @@ func (s *source) peek(cmd *cobra.Command) (*bom.Assembly, *bom.Prices) {
 	if s.prepare(cmd) != nil {
 		return unit, prices
 	}
+	s.Options.Assembler = "" // the one that is typed may be half a name
 	if name := firstOf(cmd.Flag("prices")); name != "" && name != "-" {
 		if read, _ := s.ReadPrices(name); read != nil {
 			prices = read
@@ -61,6 +62,11 @@ func suppliersOf(_ *bom.Assembly, p *bom.Prices) (names []string) {
 		names = append(names, p.Offers[i].Supplier)
 	}
 	return names
+}
+
+// assemblersOf are those who may place the SMT parts of a run.
+func assemblersOf(_ *bom.Assembly, p *bom.Prices) []string {
+	return append(p.AssemblerNames(), bom.AtBench)
 }
 
 // partsOf are the parts of a list that are bought.

@@ -61,6 +61,9 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	if s.BOM == "-" && s.Prices == "-" {
 		return usage("--bom and --prices cannot both be standard input")
 	}
+	if s.Options.Assembler != "" && s.Prices == "" {
+		return usage("--assembler needs --prices, which hold what assemblers ask")
+	}
 	if s.Currency != "" {
 		if s.Prices != "" {
 			return usage("--currency is for a run without --prices; a price sheet has the setting Home currency")
