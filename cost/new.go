@@ -23,6 +23,7 @@ func New(run Run) (*Model, bom.Problems) {
 	gatherParts(m)
 	prepareCuts(m)
 	prepareMakings(m)
+	checkBoardNames(m)
 	takeScarce(m)
 	tieOffers(m)
 	tieStock(m)

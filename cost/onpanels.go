@@ -40,17 +40,68 @@ func addPanels(m *Model) {
 	}
 	kept := m.boards[:types:types]
 	for p := types; p < len(m.boards); p++ {
-		row, none := foreign[p], len(m.boards[p].Holds) == 0
-		switch {
-		case row != nil && !none:
-			m.problems.Warnf(row.At("Board"), row.Board, "a board of the run, or another panel", "the panel %s holds a board that the run does not have, and is not used", bom.Shown(row.Panel))
-		case !none:
-			kept = append(kept, m.boards[p])
+		if row := foreign[p]; row != nil {
+			tellForeign(m, row, m.boards[:types], len(m.boards[p].Holds) > 0)
+			continue
 		}
+		kept = append(kept, m.boards[p])
 	}
 	m.boards = kept
 	for p := types; p < len(m.boards); p++ {
 		countPanel(m, &m.boards[p])
+	}
+}
+
+// tellForeign tells of a panel with a board that is not of the run. A price sheet may be
+// for several units: unless other boards of the run are on it or the name is near to one of
+// theirs, that is as it should be.
+func tellForeign(m *Model, row *bom.PanelRow, boards []Board, mixed bool) {
+	p := bom.Problem{Place: row.At("Board"), Severity: bom.Note, Found: row.Board, Each: bom.Shown(row.Board), Want: "a board of the run, or another panel",
+		What: "the panel " + bom.Shown(row.Panel) + " holds a board that the run does not have, and is not used"}
+	if mixed {
+		p.Severity = bom.Warning
+	}
+	hintAt(&p, row.Board, boards)
+	m.problems.Add(p)
+}
+
+// hintAt warns where a name is near to that of a board or panel.
+func hintAt(p *bom.Problem, name string, boards []Board) {
+	var names []string
+	for b := range boards {
+		names = append(names, boards[b].Name)
+	}
+	if near, ok := bom.Nearest(name, names); ok {
+		p.Severity, p.Hint = bom.Warning, "did you mean "+near
+	}
+}
+
+// checkBoardNames complains of panels that are called as a board of the run is, and tells
+// of quotes of assemblers for what the run does not have.
+func checkBoardNames(m *Model) {
+	boards, panels := map[string]bool{}, map[string]bool{}
+	for b := range m.boards {
+		if len(m.boards[b].Holds) == 0 {
+			boards[bom.ExactKey(m.boards[b].Name)] = true
+		}
+	}
+	for i := range m.prices.Panels {
+		row := &m.prices.Panels[i]
+		key := bom.ExactKey(row.Panel)
+		if boards[key] && !panels[key] {
+			m.problems.Errorf(row.At("Panel"), row.Panel, "another name for the panel", "a board of the run has the name of this panel")
+		}
+		panels[key] = true
+	}
+	for i := range m.prices.AssemblyQuotes {
+		q := &m.prices.AssemblyQuotes[i]
+		if key := bom.ExactKey(q.Board); boards[key] || panels[key] {
+			continue
+		}
+		p := bom.Problem{Place: q.At("Board"), Severity: bom.Note, Found: q.Board, Each: bom.Shown(q.Board), Want: "the name of a board or panel",
+			What: "no board or panel of the run has this name, so the quote is not used"}
+		hintAt(&p, q.Board, m.boards)
+		m.problems.Add(p)
 	}
 }
 

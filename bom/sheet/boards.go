@@ -61,8 +61,8 @@ func rangedCell(r *rawQuote) Cell {
 	return r.SetUp
 }
 
-// checkQuote tells a row with a lot from one with set-up and rate, of a panel whose size
-// follows from that of the one board on it.
+// checkQuote tells a row with a lot from one with set-up and rate. The size of what it
+// prices may follow from that of the one board type on a panel.
 func checkQuote(d *decoder, r *rawQuote, follows bool) {
 	switch {
 	case !r.Lot.Blank():
