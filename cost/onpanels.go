@@ -61,8 +61,9 @@ func tellForeign(m *Model, row *bom.PanelRow, boards []Board, mixed bool) {
 	if mixed {
 		p.Severity = bom.Warning
 	}
-	hintAt(&p, row.Board, boards)
-	m.problems.Add(p)
+	if hintAt(&p, row.Board, boards); len(boards) > 0 {
+		m.problems.Add(p)
+	}
 }
 
 // hintAt warns where a name is near to that of a board or panel.
@@ -95,7 +96,7 @@ func checkBoardNames(m *Model) {
 	}
 	for i := range m.prices.AssemblyQuotes {
 		q := &m.prices.AssemblyQuotes[i]
-		if key := bom.ExactKey(q.Board); boards[key] || panels[key] {
+		if key := bom.ExactKey(q.Board); len(boards) == 0 || boards[key] || panels[key] {
 			continue
 		}
 		p := bom.Problem{Place: q.At("Board"), Severity: bom.Note, Found: q.Board, Each: bom.Shown(q.Board), Want: "the name of a board or panel",
