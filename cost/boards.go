@@ -305,6 +305,9 @@ func areaOrder(m *Model, b, variant int, n int64) boardOrder {
 func addBoards(m *Model, o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
 	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.suppliers[o.supplier].Name, v.option, m.boards[b].Name, b
 	p.Currency, p.AsOf = q.Currency, q.AsOf
+	if q.LengthMM.Known && q.WidthMM.Known {
+		p.SizeMM = fmt.Sprintf("%g × %g mm", q.LengthMM.Value, q.WidthMM.Value)
+	}
 	p.Goods, p.Cash = m.lineCash(p.SetUp, p.UnitPrice, p.Quantity, q.Currency)
 	o.purchases = append(o.purchases, p)
 	o.cash = o.cash.Add(p.Cash)

@@ -1,7 +1,9 @@
 package cost
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -188,6 +190,29 @@ type BoardRun struct {
 	Amounts          // of the bare boards
 }
 
+// Bare is how many bare boards of the type it takes itself: none where they stand on a panel.
+func (r *BoardRun) Bare() int {
+	if r.Panel > 0 {
+		return 0
+	}
+	return r.Starts
+}
+
+// Idle tells whether it is a panel that is not made.
+func (r *BoardRun) Idle() bool { return r.Starts == 0 }
+
+// Shape is what a board is beside its parts: the boards that a panel holds.
+func (e *Estimate) Shape(board int) string {
+	var held []string
+	if board >= len(e.Boards) {
+		return ""
+	}
+	for _, h := range e.Boards[board].Holds {
+		held = append(held, fmt.Sprintf("%d × %s", h.Per, e.Boards[h.Board].Name))
+	}
+	return strings.Join(held, ", ")
+}
+
 // PartRun is one part in one batch, in pieces (or grams).
 type PartRun struct {
 	Need      bom.Quantity
@@ -243,6 +268,7 @@ type Purchase struct {
 	AsOf       bom.Date
 	Place      bom.Place // of the price
 	Remark     string    // why more is ordered than needed
+	SizeMM     string    // of boards and panels: length × width, as quoted or worked out
 	Unpriced   bool      // nothing can be bought: only Part and Demand are known
 	Offer      int       // number of the offer in Terms, from 1; 0 where there are no terms
 	variant    int       // of a board's quotes: whose lots

@@ -186,7 +186,7 @@ func (m *Model) weighAll(size int) []weighed {
 // other assembler; with the same one, the through-hole parts fitted elsewhere, or the
 // boards on other panels.
 func (m *Model) otherMakings(b *Batch, d *bought) {
-	mine := m.of(b).Making()
+	mine := m.of(b).madeBy()
 	differs := func(x Making) string {
 		switch {
 		case x.Assembler != mine.Assembler:
@@ -204,7 +204,7 @@ func (m *Model) otherMakings(b *Batch, d *bought) {
 	work, hours := b.workValue(), b.hours()
 	for i := range all {
 		w := &all[i]
-		kind := differs(w.made.Making())
+		kind := differs(w.made.madeBy())
 		if kind == "" || w.sums == nil {
 			continue
 		}
@@ -222,7 +222,7 @@ func (m *Model) otherMakings(b *Batch, d *bought) {
 		if w == nil {
 			continue
 		}
-		x := w.made.Making()
+		x := w.made.madeBy()
 		x.Landed, x.Hours, x.Unpriced = w.plan.Landed.Sub(b.Landed), w.hours-hours, w.open()
 		x.More = x.Landed.Add(w.work).Sub(work)
 		b.Others = append(b.Others, x)
@@ -238,8 +238,19 @@ func (b *Batch) workValue() (value decimal.Decimal) {
 	return value
 }
 
-// Making names how the boards are made.
-func (m *Model) Making() Making {
+// Making is how the boards of a batch are made.
+func (b *Batch) Making(e *Estimate) Making {
+	out := Making{Assembler: b.Assembler, Fitted: b.Fitted}
+	for i := range e.Boards {
+		if len(e.Boards[i].Holds) > 0 && !b.Boards[i].Idle() {
+			out.Panels = append(out.Panels, e.Boards[i].Name)
+		}
+	}
+	return out
+}
+
+// madeBy is how how the boards are made.
+func (m *Model) madeBy() Making {
 	out := Making{Assembler: m.shopName(), Fitted: m.fitted}
 	for p := range m.boards {
 		if len(m.boards[p].Holds) > 0 && m.made(m, p) {

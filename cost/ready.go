@@ -197,7 +197,7 @@ func (p *planner) missing() {
 		p.deliver(at, kind, index)
 	}
 	for i, r := range p.b.Boards {
-		if r.Panel == 0 && r.Starts > r.OnHand && !boards[i] {
+		if r.Bare() > r.OnHand && !boards[i] {
 			lack(Lots, i, p.m.boards[i].Name, p.m.entries[p.m.boards[i].Entry].Line.At("Part number"))
 		}
 	}

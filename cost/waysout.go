@@ -247,6 +247,9 @@ func (s *scene) plan(chosen []*Way) planned {
 	for _, name := range wanted {
 		for _, part := range m.find(name) {
 			out.lacks = out.lacks || b.Parts[part].Unpriced
+			if slices.ContainsFunc(m.parts[part].Entries, func(e int) bool { return b.Provides(&m.entries[e]) }) {
+				out.sellers = addNew(out.sellers, b.Assembler+", with the boards")
+			}
 			for i := range b.Purchases {
 				if p := &b.Purchases[i]; p.Kind == Goods && p.Index == part && !slices.Contains(out.sellers, p.Supplier) {
 					out.sellers = append(out.sellers, p.Supplier)

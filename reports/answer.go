@@ -13,6 +13,8 @@ import (
 const (
 	RowHeldUp = "held up by"
 	RowOthers = "paid by others"
+	RowShop   = "assembled by"
+	RowNext   = "  next best, more"
 
 	RowEarliest = "earliest possible"
 )
@@ -63,6 +65,15 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return heldUpBy(&b.Plan) != "" }) {
 			row(RowHeldUp, func(b *cost.Batch) Value { return Text(heldUpBy(&b.Plan)) })
 		}
+	}
+	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return len(b.Others) > 0 }) {
+		row(RowShop, func(b *cost.Batch) Value { return Text(cmp.Or(b.Assembler, "the bench")) })
+		row(RowNext, func(b *cost.Batch) Value {
+			if next, ok := nextMaking(b); ok && !b.Total.Unpriced {
+				return Number(next.More)
+			}
+			return Nothing()
+		})
 	}
 	return t
 }

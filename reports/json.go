@@ -51,6 +51,7 @@ type jsonBatch struct {
 	jsonPoint
 	Purchases []jsonPurchase `json:"purchases"`
 	Fees      []jsonFee      `json:"fees"`
+	Assembly  *jsonMaking    `json:"assembly,omitempty"` // where there was a choice
 	Plates    []jsonPlate    `json:"plates"`
 	HandWork  []jsonWork     `json:"hand_work"`
 	Payers    []jsonPayer    `json:"payers"`
@@ -99,6 +100,30 @@ type jsonFee struct {
 	Category string `json:"category"`
 	Cash     string `json:"cash"`
 	Own      string `json:"own"`
+}
+
+// jsonMaking is how the boards are made: through_hole is "assembler" or "bench"; others are
+// ways with what they cost more, landed cash and the value of hand work.
+type jsonMaking struct {
+	Assembler   string          `json:"assembler"`
+	ThroughHole string          `json:"through_hole"`
+	Panels      []string        `json:"panels"`
+	More        string          `json:"more,omitempty"`
+	Hours       json.RawMessage `json:"hours_more,omitempty"`
+	Others      []jsonMaking    `json:"others,omitempty"`
+}
+
+func jsonMakingOf(e *cost.Estimate, b *cost.Batch, m money) *jsonMaking {
+	of := func(x cost.Making) jsonMaking {
+		return jsonMaking{Assembler: x.Assembler, ThroughHole: fittedAt(x), Panels: append([]string{}, x.Panels...)}
+	}
+	out := of(b.Making(e))
+	for _, x := range b.Others {
+		other := of(x)
+		other.More, other.Hours = m.amount(x.More, x.Unpriced), jsonFloat(x.Hours, AsHours)
+		out.Others = append(out.Others, other)
+	}
+	return &out
 }
 
 type jsonPlate struct {
@@ -210,7 +235,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 		Cautions:    make([]string, len(e.Cautions)),
 	}
 	for i := range e.Batches {
-		out.Batches[i] = jsonOf(&e.Batches[i], e.Currency, e.Today)
+		out.Batches[i] = jsonOf(e, &e.Batches[i])
 	}
 	out.Chances = jsonChances(e)
 	for _, l := range e.Levels {
@@ -301,7 +326,8 @@ func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	return out
 }
 
-func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
+func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
+	home := e.Currency
 	m := money(home)
 	out := jsonBatch{
 		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, home),
@@ -310,7 +336,7 @@ func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 		Plates:    make([]jsonPlate, len(b.Plates)),
 		HandWork:  make([]jsonWork, len(b.Work)),
 		Payers:    make([]jsonPayer, len(b.Payers)),
-		Plan:      jsonPlanOf(&b.Plan, today),
+		Plan:      jsonPlanOf(&b.Plan, e.Today),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)
@@ -324,6 +350,9 @@ func jsonOf(b *cost.Batch, home bom.Currency, today bom.Date) jsonBatch {
 	}
 	for i, p := range b.Payers {
 		out.Payers[i] = jsonPayerOf(b, p, m)
+	}
+	if len(b.Others) > 0 {
+		out.Assembly = jsonMakingOf(e, b, m)
 	}
 	out.Post = jsonPosts(b, m)
 	out.Charge = jsonChargeOf(b, m)

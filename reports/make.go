@@ -1,7 +1,9 @@
 package reports
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 
 	"tenoff/cost"
 )
@@ -15,9 +17,11 @@ func Boards(e *cost.Estimate) Table {
 		Columns: []Column{
 			batchColumn,
 			{Key: "board", Heading: "Board"},
+			{Key: "panel", Heading: "On panel"},
 			{Key: "per unit", Heading: "Per unit", Format: AsCount},
 			{Key: "placements", Heading: "Placements", Format: AsCount},
 			{Key: "joints", Heading: "Joints", Format: AsCount},
+			{Key: "hand joints", Heading: "Hand joints", Format: AsCount},
 			{Key: "part lines", Heading: "Part numbers", Format: AsCount},
 			{Key: "sides", Heading: "Sides with parts", Format: AsCount},
 			{Key: "wanted", Heading: "Good ones wanted", Format: AsCount},
@@ -32,14 +36,130 @@ func Boards(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j, r := range b.Boards {
+			if r.Idle() {
+				continue
+			}
 			board := e.Boards[j]
-			t.addAs(RowKey(KeyBoard, b.Size, j), Count(b.Size), Text(board.Name), Count(board.PerUnit), Count(board.Placements),
-				Count(board.Joints), Count(board.PartLines), Count(board.Sides), Count(r.Wanted),
-				Float(r.Yield*100), Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
+			on := ""
+			if r.Panel > 0 {
+				on = e.Boards[r.Panel-1].Name
+			}
+			perUnit, yield := Count(board.PerUnit), Float(r.Yield*100)
+			if board.Holds != nil {
+				perUnit, yield = Nothing(), Nothing()
+			}
+			t.addAs(RowKey(KeyBoard, b.Size, j), Count(b.Size), Text(board.Name), Text(on), perUnit, Count(board.Placements),
+				Count(board.Joints), Count(board.HandJoints), Count(board.PartLines), Count(board.Sides), Count(r.Wanted),
+				yield, Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
 				assemblyOf(b, j))
 		}
 	}
 	return t
+}
+
+// Makings are the ways to have the boards of each batch made: the one that is taken, and
+// of each other kind the best with what it costs more.
+func Makings(e *cost.Estimate) Table {
+	t := Table{
+		Name:  "Assembly",
+		Title: "ways to have the boards made",
+		Notes: []string{"the first of each batch is taken; the others are the best of their kind, each a whole plan of purchases", "more: landed cash and the value of hand work; as of the run"},
+		Lead:  2,
+		Columns: []Column{
+			batchColumn,
+			{Key: "by", Heading: "Assembled by"},
+			{Key: "boards", Heading: "Boards"},
+			{Key: "hand", Heading: "Through-hole parts"},
+			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "landed", Heading: "of which landed cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "hours", Heading: "Bench hours more", Unit: "h", Format: AsHours},
+		},
+	}
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		if len(b.Others) == 0 {
+			continue
+		}
+		for _, x := range append([]cost.Making{b.Making(e)}, b.Others...) {
+			t.add(Count(b.Size), Text(x.Assembler), Text(boardsAs(x)), Text(fittedAt(x)), known(x.More, x.Unpriced), known(x.Landed, x.Unpriced), Float(x.Hours))
+		}
+	}
+	return t
+}
+
+// boardsAs says on which panels boards are made.
+func boardsAs(x cost.Making) string {
+	switch len(x.Panels) {
+	case 0:
+		return "singly"
+	case 1:
+		return "panel " + x.Panels[0]
+	}
+	return "panels " + strings.Join(x.Panels, ", ")
+}
+
+func fittedAt(x cost.Making) string {
+	if x.Fitted {
+		return "assembler"
+	}
+	return "bench"
+}
+
+// MakingLines says how the boards of each batch are made where there was a choice, and what
+// other ways would cost more.
+func MakingLines(e *cost.Estimate) (lines []string) {
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		if len(b.Others) == 0 {
+			continue
+		}
+		others := slices.Clone(b.Others)
+		slices.SortStableFunc(others, func(x, y cost.Making) int {
+			return cmp.Or(order(x.Unpriced, y.Unpriced), x.More.Cmp(y.More))
+		})
+		var parts []string
+		for _, x := range others {
+			more := "not to be had"
+			if !x.Unpriced {
+				more = Number(x.More).Shown(AsMoney(e.Currency)) + " more"
+			}
+			parts = append(parts, howMade(x)+" "+more)
+		}
+		lines = append(lines, "boards of "+ShownCount(b.Size)+": "+howMade(b.Making(e))+"; else "+strings.Join(parts, "; "))
+	}
+	return lines
+}
+
+func order(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+// howMade says how boards are made in a few words.
+func howMade(x cost.Making) string {
+	words := boardsAs(x)
+	if x.Assembler != "" {
+		words = x.Assembler + ", " + words
+	}
+	if x.Fitted {
+		words += ", through-hole parts too"
+	}
+	return words
+}
+
+// nextMaking is the cheapest of the other ways.
+func nextMaking(b *cost.Batch) (best cost.Making, ok bool) {
+	for _, x := range b.Others {
+		if !x.Unpriced && (!ok || x.More.LessThan(best.More)) {
+			best, ok = x, true
+		}
+	}
+	return best, ok
 }
 
 // assemblyOf is what the assembler asks for a board type.

@@ -137,8 +137,8 @@ func (t *Table) orderCharge(what string, d decimal.Decimal, c bom.Currency) {
 
 // orderedName is what an order line is for, in words.
 func orderedName(e *cost.Estimate, b *cost.Batch, p *cost.Purchase) string {
-	if p.Kind == cost.Lots && p.Pieces != bom.One {
-		return "bare board, lot of " + p.Pieces.String()
+	if p.Kind == cost.Lots {
+		return orderedBoard(e, p)
 	}
 	var rings []string // that leads are cut from: the pack size counts leads
 	for _, c := range b.Cuts {
@@ -149,6 +149,21 @@ func orderedName(e *cost.Estimate, b *cost.Batch, p *cost.Purchase) string {
 	name := stockName(e, *p)
 	if len(rings) > 0 {
 		name = strings.TrimPrefix(name+", ring of "+strings.Join(rings, " or "), ", ")
+	}
+	return name
+}
+
+// orderedBoard names bare boards, or panels with what they hold and their size.
+func orderedBoard(e *cost.Estimate, p *cost.Purchase) string {
+	name := "bare board"
+	if shape := e.Shape(p.Index); shape != "" {
+		name = "panel of " + shape
+	}
+	if p.SizeMM != "" {
+		name += ", " + p.SizeMM
+	}
+	if p.Pieces != bom.One {
+		name += ", lot of " + p.Pieces.String()
 	}
 	return name
 }

@@ -99,11 +99,14 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 }
 
 func boardStock(e *cost.Estimate, b *cost.Batch) []stock {
-	all := make([]stock, len(b.Boards))
+	var all []stock
 	for i, r := range b.Boards {
-		all[i] = stock{key: RowKey(KeyBoard, b.Size, i), name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
-			demand: bom.Whole(int64(r.Starts - r.OnHand)), bought: bom.Whole(int64(r.Bought)), onHand: bom.Whole(int64(r.OnHand)),
-			surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced}
+		if r.Idle() {
+			continue
+		}
+		all = append(all, stock{key: RowKey(KeyBoard, b.Size, i), name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
+			demand: bom.Whole(int64(r.Bare() - r.OnHand)), bought: bom.Whole(int64(r.Bought)), onHand: bom.Whole(int64(r.OnHand)),
+			surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced})
 	}
 	return all
 }

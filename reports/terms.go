@@ -43,7 +43,10 @@ func Parts(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j, r := range b.Boards {
-			starts, onHand := bom.Whole(int64(r.Starts)), bom.Whole(int64(r.OnHand))
+			if r.Idle() {
+				continue
+			}
+			starts, onHand := bom.Whole(int64(r.Bare())), bom.Whole(int64(r.OnHand))
 			row(RowKey(KeyBoard, b.Size, j), b.Size, [3]string{e.Boards[j].Name, cost.Lots, "boards"},
 				starts, 0, onHand, starts-onHand, bom.Whole(int64(r.Bought)), r.Amounts)
 		}

@@ -16,6 +16,6 @@ func Example() {
 	fmt.Println(problems.Failed(), len(unit.Lines), "lines,", len(prices.Suppliers), "suppliers")
 	fmt.Println(unit.Lines[0].Part, "holds", len(unit.Lines[0].Sub.Lines), "lines")
 	// Output:
-	// false 17 lines, 6 suppliers
+	// false 17 lines, 7 suppliers
 	// FA-MAIN holds 19 lines
 }

@@ -200,7 +200,8 @@ func (g grid) even() {
 	}
 }
 
-// halves breaks a text that is too long before its bracket or after its last comma.
+// halves breaks a text that is too long before its bracket, after its last comma or between
+// two words.
 func halves(s string, room int) (upper, lower string) {
 	if reports.Width(s) <= room {
 		return s, ""
@@ -210,6 +211,11 @@ func halves(s string, room int) (upper, lower string) {
 	}
 	if i := strings.LastIndex(s, ", "); i > 0 {
 		return Clip(s[:i+1], room), Clip(s[i+2:], room)
+	}
+	for i := len(s) - 1; i > 0; i-- {
+		if s[i] == ' ' && reports.Width(s[:i]) <= room {
+			return s[:i], Clip(s[i+1:], room)
+		}
 	}
 	return Clip(s, room), ""
 }
@@ -241,7 +247,7 @@ func Detail(w io.Writer, e *cost.Estimate, o Options) error {
 	for _, n := range costs.Notes {
 		writeWrapped(out, n, "  ", o.width())
 	}
-	for _, line := range reports.PlanLines(e) {
+	for _, line := range slices.Concat(reports.MakingLines(e), reports.PlanLines(e)) {
 		writeWrapped(out, bom.Printable(line), "  ", o.width())
 	}
 	return out.Flush()

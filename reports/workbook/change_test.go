@@ -204,7 +204,7 @@ var changes = []struct {
 		return edit{onSuppliers, supplierRow(t, e, "Ostveld Onderdelen"), "Duty %", "2.05"}
 	}, func(r *cost.Run) { changeSupplier(r, "Ostveld Onderdelen").Duty = dec("2.05") }},
 	{"rate of the assembler", 0, func(t *testing.T, e *cost.Estimate) edit {
-		return edit{onPrices, priceRow(t, e, "assembly", "Mühlgrien Bestückung: Per placement"), "value", "0.0345"}
+		return edit{onPrices, priceRow(t, e, "assembly", "Mühlgrien Lötwerk: Per placement"), "value", "0.0345"}
 	}, func(r *cost.Run) { r.Prices.Assemblers[0].PerPlacement = dec("0.0345") }},
 	{"lead days that leave hand work in its turn", 0, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onSuppliers, supplierRow(t, e, "Lotquay Circuits"), "Lead days", "13"}

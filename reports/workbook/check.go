@@ -101,6 +101,9 @@ func writeFaults(l *live, b *cost.Batch) {
 		})
 	}
 	for i := range b.Boards {
+		if b.Boards[i].Idle() {
+			continue
+		}
 		shortFault(l, b, reports.RowKey(reports.KeyBoard, b.Size, i), firstOf(b, true, i))
 	}
 	for i := range b.Parts {

@@ -156,6 +156,15 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 			}
 		}
 		return l.e.Parts[first.Part].Key + ", " + what, to
+	case over == cost.OverBoards:
+		panel := k.At
+		if k.Of == cost.OfBuy {
+			panel = b.Purchases[k.At].Index
+		}
+		for _, h := range l.e.Boards[panel].Holds {
+			to = append(to, l.e.Boards[h.Board].Name)
+		}
+		return l.e.Boards[panel].Name + ", " + what, to
 	case over == cost.OverPrinted:
 		p := &b.Purchases[k.At]
 		for _, name := range l.e.Parts[p.Index].PaidAs {

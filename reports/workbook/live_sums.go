@@ -146,6 +146,9 @@ func writeSurplus(l *live, b *cost.Batch) {
 		l.set(onLeft, key, "left", "ROUND("+l.ref(onLeft, key, "bought")+"-"+l.ref(onLeft, key, "demand")+",6)")
 	}
 	for i := range b.Boards {
+		if b.Boards[i].Idle() {
+			continue
+		}
 		row(reports.RowKey(reports.KeyBoard, b.Size, i), "demand")
 	}
 	for i := range b.Parts {
@@ -173,6 +176,9 @@ func writeSurplus(l *live, b *cost.Batch) {
 // writeBoards has the sheets of boards and filament repeat what those come to.
 func writeBoards(l *live, b *cost.Batch) {
 	for i := range b.Boards {
+		if b.Boards[i].Idle() {
+			continue
+		}
 		row := reports.RowKey(reports.KeyBoard, b.Size, i)
 		l.set(onBoards, row, "bought", l.ref(onParts, row, "bought"))
 		l.set(onBoards, row, "lots", l.ref(onParts, row, "cash"))

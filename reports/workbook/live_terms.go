@@ -20,6 +20,7 @@ const (
 	onBuy       = "To buy"
 	onOrders    = "Orders"
 	onBoards    = "Boards"
+	onMakings   = "Assembly"
 	onPrint     = "To print"
 	onSpools    = "Spools"
 	onWork      = "Hand work"

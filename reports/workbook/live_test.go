@@ -86,7 +86,7 @@ func TestLiveCells(t *testing.T) {
 }
 
 // deadTables say that they are as of the run.
-var deadTables = map[string]bool{onSides: true, reports.SweepName: true, onSteps: true, onRisk: true, reports.SpreadName: true}
+var deadTables = map[string]bool{onSides: true, reports.SweepName: true, onSteps: true, onRisk: true, onMakings: true, reports.SpreadName: true}
 
 // Every figure of money that is computed is a formula: what remains is typed,
 // counted, or a price that stands in an input cell.

@@ -135,7 +135,16 @@ func units(n int) string {
 func (b *book) boardsSheet() *page {
 	p := b.newPage(sheetBoards, "Boards: how many to start, and what they cost; counts are as of the run")
 	p.landscape = true
-	p.byBatch(b.table(onBoards), "board", "per unit", "placements", "joints", "part lines", "sides", "wanted", "yield", "starts", "on hand", "bought", "lots", "assembly")
+	cols := []string{"board"}
+	if slices.ContainsFunc(b.e.Boards, func(x cost.Board) bool { return x.Holds != nil }) {
+		cols = append(cols, "panel")
+	}
+	cols = append(cols, "per unit", "placements", "joints")
+	if slices.ContainsFunc(b.e.Batches, func(x cost.Batch) bool { return x.Fitted }) {
+		cols = append(cols, "hand joints")
+	}
+	p.byBatch(b.table(onBoards), append(cols, "part lines", "sides", "wanted", "yield", "starts", "on hand", "bought", "lots", "assembly")...)
+	p.add(b.table(onMakings), "batch", "by", "boards", "hand", "more", "landed", "hours")
 	return p
 }
 
