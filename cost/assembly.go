@@ -40,8 +40,12 @@ func stateAssembly(s *sums) {
 		if q := s.m.quotes[i]; q != nil {
 			f.Currency = q.tiers[0].Currency
 			total, f.Place = quotedAssembly(s, i, q)
-			if s.m.fitted && !q.handFit {
+			if fitting := s.m.fitted && !q.handFit && s.m.boards[i].HandParts > 0; fitting && s.m.asks.Currency == f.Currency {
 				total = s.Add(total, handFitting(s, i))
+			} else if fitting {
+				hand := f
+				hand.What, hand.Currency, hand.Place = "hand-fitting of "+s.m.boards[i].Name, s.m.asks.Currency, s.m.asks.At("Per hand joint")
+				s.fee(hand, s.Round(handFitting(s, i), hand.Currency.Digits))
 			}
 		} else {
 			f.Currency = s.m.asks.Currency

@@ -63,6 +63,7 @@ func prepareMakings(m *Model) {
 // it, SMT parts are hand work. There is at least one.
 func makingsOf(m *Model, shops []shop) (out []making) {
 	layouts := panelLayouts(m)
+	m.tellWhoFits()
 	if len(shops) > 0 {
 		for i := range shops {
 			out = append(out, shops[i].makings(m, layouts)...)
@@ -83,6 +84,20 @@ func makingsOf(m *Model, shops []shop) (out []making) {
 		out = append(out, making{assembler: -1, quotes: make([]*quoted, len(m.boards)), panel: panel})
 	}
 	return out
+}
+
+// tellWhoFits tells where through-hole parts are to be fitted by an assembler and there is
+// none.
+func (m *Model) tellWhoFits() {
+	const setting = "Through-hole at"
+	s := &m.prices.Settings
+	switch {
+	case s.ThroughHole != bom.FitAssembler || m.run.Level == bom.LevelBoard || !slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 }):
+	case s.Assembler == bom.AtBench:
+		m.problems.Warnf(m.settingPlace(setting), string(s.ThroughHole), "bench here, or another Assembler", "the Assembler is bench, so through-hole parts are hand work too")
+	case len(m.prices.Assemblers)+len(m.prices.AssemblyQuotes) == 0:
+		m.problems.Errorf(m.settingPlace(setting), string(s.ThroughHole), "bench, or a row in the tab assembly", "no assembler is known that fits through-hole parts")
+	}
 }
 
 // listShops finds the assemblers that may populate the boards: the one that is set, or all
@@ -281,7 +296,8 @@ func (m *Model) provided(e *Entry) bool {
 	if on := m.panel[board]; on >= 0 {
 		board = on
 	}
-	return m.quotes[board] != nil && m.quotes[board].included
+	q := m.quotes[board]
+	return q != nil && q.included && (e.Machine || q.handFit)
 }
 
 // fits tells whether a line is a through-hole part on a board.

@@ -167,6 +167,28 @@ func TestThroughHoleAt(t *testing.T) {
 	}
 }
 
+// Who asks that an assembler fits through-hole parts is told where there is none.
+func TestNobodyFits(t *testing.T) {
+	for _, c := range []struct{ settings, assembly, want string }{
+		{"Assembler,bench\n", twoBoards["prices/assembly.csv"], `prices/settings.csv:3:2: warning: the Assembler is bench, so through-hole parts are hand work too ("assembler"); bench here, or another Assembler`},
+		{"", "Assembler,Set-up\n", `prices/settings.csv:3:2: no assembler is known that fits through-hole parts ("assembler"); bench, or a row in the tab assembly`},
+		{"", "Assembler,Set-up\nField Placers,3\n", `no prices of Field Placers for the through-hole parts of MAIN, Field Placers for the through-hole parts of SENS; give it rates in the tab assembly, or quotes for each board in the tab assembly quotes`},
+	} {
+		run := twoBoards.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nThrough-hole at,assembler\n"+c.settings, "prices/assembly.csv", c.assembly).read(t)
+		run.Batches = []int{3}
+		e, problems := cost.Compute(run)
+		if got := said(problems); !strings.Contains(got, c.want) {
+			t.Errorf("%s\nis told, want\n%s", got, c.want)
+		}
+		if c.settings != "" && (e == nil || e.Batches[0].Fitted || e.Batches[0].Assembler != "") {
+			t.Errorf("%s: %+v", c.settings, e)
+		}
+		if c.settings == "" && !problems.Failed() {
+			t.Errorf("%s: no error", c.assembly)
+		}
+	}
+}
+
 // At ten one assembler is cheaper, at a hundred the other: the one without a set-up for few.
 func TestAssemblersCompete(t *testing.T) {
 	in := twoBoards.with("prices/assembly.csv", twoBoards["prices/assembly.csv"]+"Field Placers,,,,0.5,,,\n")

@@ -24,11 +24,11 @@ func worked(appliesTo string, item *reckItem) bool {
 	case "smt":
 		return r.kind == "part" && r.mount == "SMT" && !item.machine
 	case "tht":
-		return r.kind == "part" && r.mount == "THT"
+		return r.kind == "part" && r.mount == "THT" && !item.fitted
 	case "test":
 		return r.kind == "board"
 	case "bagging":
-		return r.kind != "packing" && r.mount != "SMT"
+		return r.kind != "packing" && r.mount != "SMT" && !item.fitted
 	}
 	return r.kind == appliesTo
 }
@@ -97,7 +97,7 @@ func classOf(item *reckItem) string {
 func (l *ledger) benchOfLines() {
 	for _, item := range l.reckoning.items {
 		levels := orElse(workLevels[classOf(item)], "built")
-		if rat(item.row.bench).Sign() == 0 || item.machine || !slices.Contains(strings.Fields(levels), l.level) {
+		if rat(item.row.bench).Sign() == 0 || item.machine || item.fitted || !slices.Contains(strings.Fields(levels), l.level) {
 			continue
 		}
 		l.bookWork(jobWork{operation: "bench time of " + item.row.part, seconds: item.row.bench}, item.perUnit, float64(l.starts))

@@ -2,7 +2,9 @@ package cost_test
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -38,8 +40,11 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 	}
 	for i, r := range b.Boards {
 		t := e.Boards[i]
-		for what, n := range map[string]int{"per unit": t.PerUnit, "placements": t.Placements, "joints": t.Joints, "part numbers": t.PartLines,
-			"sides": t.Sides, "wanted": r.Wanted, "starts": r.Starts, "on hand": r.OnHand, "bought": r.Bought} {
+		counts := map[string]int{"starts": r.Starts, "on hand": r.OnHand, "bought": r.Bought}
+		if len(t.Holds) == 0 {
+			maps.Copy(counts, map[string]int{"per unit": t.PerUnit, "placements": t.Placements, "joints": t.Joints, "part numbers": t.PartLines, "sides": t.Sides, "wanted": r.Wanted})
+		}
+		for what, n := range counts {
 			f.add(int64(n), "board %s: %s", t.Name, what)
 		}
 		amounts(r.Amounts, "board %s", t.Name)
@@ -220,7 +225,7 @@ func (k *reckoning) priceLot(r *reckPurchase, p cost.Purchase) string {
 				return "the lot is sold fewer times"
 			}
 		case q.lot == "" && p.Pieces == bom.One && rat(q.setUp).Cmp(rat(p.SetUp.String())) == 0:
-			sum, pieces = plus(rat(q.setUp), times(ratOf(r.quantity), q.perBoard())), "1"
+			sum, pieces = plus(rat(q.setUp), times(ratOf(r.quantity), k.perBoard(q))), "1"
 		default:
 			continue
 		}
@@ -232,8 +237,48 @@ func (k *reckoning) priceLot(r *reckPurchase, p cost.Purchase) string {
 }
 
 // perBoard is dm² × rate.
-func (q *jobQuote) perBoard() *big.Rat {
-	return over(times(times(rat(q.length), rat(q.width)), rat(q.perDM2)), ratOf(10_000))
+func (k *reckoning) perBoard(q jobQuote) *big.Rat {
+	length, width := rat(q.length), rat(q.width)
+	if q.length == "" {
+		length, width = k.panelSides(q)
+	}
+	return over(times(times(length, width), rat(q.perDM2)), ratOf(10_000))
+}
+
+// panelSides are those of a panel with one board type, of the board that is sized in the
+// same fabricator's rows, else of the largest (3.3): as many as lie across and the gaps
+// between them and two borders, else what is nearest to a square.
+func (k *reckoning) panelSides(q jobQuote) (length, width *big.Rat) {
+	p := k.panels[slices.IndexFunc(k.panels, func(p jobPanel) bool { return p.panel == q.board })]
+	maker := func(q jobQuote) string { return orElse(q.fabricator, k.settings["Board fabricator"]) }
+	var board jobQuote
+	rank := func(b jobQuote) *big.Rat {
+		area := plus(times(rat(b.length), rat(b.width)), over(rat(b.length), power10(9)))
+		if maker(b) == maker(q) {
+			return times(area, power10(12))
+		}
+		return area
+	}
+	for _, b := range k.quotes {
+		if b.board == p.board && b.length != "" && rank(b).Cmp(rank(board)) > 0 {
+			board = b
+		}
+	}
+	side := func(one string, n int64) *big.Rat {
+		return plus(plus(times(rat(one), ratOf(n)), times(rat(p.gap), ratOf(n-1))), times(rat(p.border), ratOf(2)))
+	}
+	var shape, area *big.Rat
+	for n := int64(1); n <= atoi(p.per, 0); n++ {
+		if p.across != "" && atoi(p.across, 0) != n {
+			continue
+		}
+		x, y := side(board.length, n), side(board.width, ceil(over(rat(p.per), ratOf(n))))
+		s, a := over(maxRat(x, y), minRat(x, y)), times(x, y)
+		if shape == nil || s.Cmp(shape) < 0 || s.Cmp(shape) == 0 && a.Cmp(area) < 0 {
+			shape, area, length, width = s, a, x, y
+		}
+	}
+	return length, width
 }
 
 // covered checks that all that is needed is bought.
@@ -248,7 +293,7 @@ func (k *reckoning) covered(list []reckPurchase) (faults []string) {
 			faults = append(faults, fmt.Sprintf("%s: %s bought of %s", p.key, bought.FloatString(3), p.demand.FloatString(3)))
 		}
 	}
-	for _, b := range k.boards {
+	for _, b := range k.bareThings() {
 		if bought, _ := l.bought(cost.Lots, b.name); bought.Cmp(ratOf(b.bought)) < 0 {
 			faults = append(faults, fmt.Sprintf("%s: %s bought of %d", b.name, bought.FloatString(0), b.bought))
 		}

@@ -19,7 +19,9 @@ type job struct {
 	suppliers  []jobSupplier
 	offers     []jobOffer
 	quotes     []jobQuote
+	panels     []jobPanel
 	assemblers []jobAssembler
+	tiers      []jobTier
 	allowances []jobAllowance
 	work       []jobWork
 	spools     []jobSpool
@@ -64,7 +66,13 @@ type jobQuote struct {
 
 type jobAssembler struct {
 	name, currency, setUp, stencil, kept, secondSide, perLine, perPlacement, perJoint, minimum, dpmo string
+	perBoard, handSetUp, perHandJoint                                                                string
 }
+
+type jobPanel struct{ panel, board, per, across, gap, border, xOuts string }
+
+// jobTier is a row of an assembler's quote.
+type jobTier struct{ assembler, board, from, each, setUp, parts, handFit, currency string }
 
 type jobAllowance struct{ appliesTo, pkg, percent, pieces, atLeast string }
 
@@ -87,7 +95,7 @@ type jobShare struct{ appliesTo, payer, percent string }
 // settingNames are those that a job may hold, in the order of design 3.3.
 var settingNames = []string{
 	"Home currency", "Labour rate per hour", "Energy price per kWh", "Confidence %", "Unit yield %",
-	"Assembler", "Board fabricator", "Customs basis", "Tax recovered", "Margin %", "Payment fee %",
+	"Assembler", "Through-hole at", "Board fabricator", "Customs basis", "Tax recovered", "Margin %", "Payment fee %",
 	"Payment fee fixed", "Round price up to", "Post to", "Labour paid", "Sales tax %", "Free units", "Surplus worth %", "Board surplus worth %",
 }
 
@@ -122,8 +130,14 @@ func (j *job) input() input {
 	tab("boards", "Board,Fabricator,Lot,Price,Currency,Length mm,Width mm,Option,Set-up,Per dm2,At most,Surplus worth %", rowsOf(j.quotes, func(q jobQuote) []string {
 		return []string{q.board, q.fabricator, q.lot, q.price, q.currency, q.length, q.width, q.option, q.setUp, q.perDM2, q.atMost, q.worth}
 	}))
-	tab("assembly", "Assembler,Currency,Set-up,Stencil,Stencil kept,Second side,Per line,Per placement,Per joint,Minimum,DPMO", rowsOf(j.assemblers, func(a jobAssembler) []string {
-		return []string{a.name, a.currency, a.setUp, a.stencil, a.kept, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo}
+	tab("panels", "Panel,Board,Per panel,Across,Gap mm,Border mm,X-outs", rowsOf(j.panels, func(p jobPanel) []string {
+		return []string{p.panel, p.board, p.per, p.across, p.gap, p.border, p.xOuts}
+	}))
+	tab("assembly-quotes", "Assembler,Board,From,Price each,Set-up,Parts,Hand-fit,Currency", rowsOf(j.tiers, func(r jobTier) []string {
+		return []string{r.assembler, r.board, r.from, r.each, r.setUp, r.parts, r.handFit, r.currency}
+	}))
+	tab("assembly", "Assembler,Currency,Set-up,Stencil,Stencil kept,Second side,Per line,Per placement,Per joint,Minimum,DPMO,Per board,Hand set-up,Per hand joint", rowsOf(j.assemblers, func(a jobAssembler) []string {
+		return []string{a.name, a.currency, a.setUp, a.stencil, a.kept, a.secondSide, a.perLine, a.perPlacement, a.perJoint, a.minimum, a.dpmo, a.perBoard, a.handSetUp, a.perHandJoint}
 	}))
 	tab("attrition", "Applies to,Package,Percent,Pieces,At least", rowsOf(j.allowances, func(a jobAllowance) []string {
 		return []string{a.appliesTo, a.pkg, a.percent, a.pieces, a.atLeast}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/big"
+	"slices"
 
 	"tenoff/cost"
 )
@@ -225,15 +226,17 @@ func (f figures) addAmounts(a reckAmounts, format string, args ...any) {
 }
 
 func (l *ledger) allBoards() {
-	for _, b := range l.boards {
+	for _, b := range append(slices.Clone(l.boards), l.made...) {
 		bought, _ := l.bought(cost.Lots, b.name)
 		a, used := l.amounts(cost.Lots, b.name, ratOf(b.bought), ratOf(b.onHand))
-		l.out.add(b.perUnit, "board %s: per unit", b.name)
-		l.out.add(ceil(b.placements), "board %s: placements", b.name)
-		l.out.add(ceil(b.joints), "board %s: joints", b.name)
-		l.out.add(int64(len(b.numbers)), "board %s: part numbers", b.name)
-		l.out.add(int64(len(b.sides)), "board %s: sides", b.name)
-		l.out.add(b.wanted, "board %s: wanted", b.name)
+		if len(b.holds) == 0 {
+			l.out.add(b.perUnit, "board %s: per unit", b.name)
+			l.out.add(ceil(b.placements), "board %s: placements", b.name)
+			l.out.add(ceil(b.joints), "board %s: joints", b.name)
+			l.out.add(int64(len(b.numbers)), "board %s: part numbers", b.name)
+			l.out.add(int64(len(b.sides)), "board %s: sides", b.name)
+			l.out.add(b.wanted, "board %s: wanted", b.name)
+		}
 		l.out.add(b.starts, "board %s: starts", b.name)
 		l.out.add(b.onHand, "board %s: on hand", b.name)
 		l.out.add(ceil(bought), "board %s: bought", b.name)
@@ -359,32 +362,6 @@ func (l *ledger) book(kind, key string, a reckAmounts, used []int64, names []str
 		for i, stock := range apportion(a.stock, needs) {
 			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), reckAmounts: reckAmounts{used: stock, stock: stock}})
 		}
-	}
-}
-
-// assembly is 5.5.
-func (l *ledger) assembly() {
-	a := l.assembler()
-	for _, b := range l.boards {
-		if b.placements.Sign() == 0 {
-			continue
-		}
-		sides, n := ratOf(int64(len(b.sides))), ratOf(b.starts)
-		fee := rat(a.setUp)
-		if a.kept != "yes" {
-			fee = plus(fee, times(rat(a.stencil), sides))
-		}
-		if len(b.sides) == 2 {
-			fee = plus(fee, rat(a.secondSide))
-		}
-		fee = plus(fee, times(rat(a.perLine), ratOf(int64(len(b.numbers)))))
-		fee = plus(fee, times(rat(a.perPlacement), times(b.placements, n)))
-		fee = plus(fee, times(rat(a.perJoint), times(b.joints, n)))
-		fee = maxRat(fee, rat(a.minimum))
-		own, cash := minorOf(fee, a.currency), l.toHome(fee, a.currency)
-		l.order(a.name, own, a.currency, cash)
-		l.out.add(cash, "fee SMT assembly to %s", a.name)
-		l.enter("SMT assembly", b.name, a.name, spentInFull(cash))
 	}
 }
 
@@ -527,10 +504,8 @@ func (k *reckoning) sentTo(name string, purchases []reckPurchase) (sum int64) {
 			}
 		}
 	}
-	for _, b := range k.boards {
-		if b.placements.Sign() > 0 {
-			of(cost.Lots, b.name, ratOf(b.onHand))
-		}
+	for _, b := range k.populated() {
+		of(cost.Lots, b.name, ratOf(b.onHand))
 	}
 	for _, p := range k.parts {
 		if p.machine {

@@ -88,7 +88,7 @@ func (k *reckoning) quotedBy(b *reckBoard, fabricator, option string) (list [][]
 func (k *reckoning) quoted(b *reckBoard, q jobQuote, fabricator string, n int64) reckPurchase {
 	sum, pieces := times(ratOf(n), rat(q.price)), rat(q.lot)
 	if q.lot == "" {
-		sum, pieces = plus(rat(q.setUp), times(ratOf(n), q.perBoard())), ratOf(1)
+		sum, pieces = plus(rat(q.setUp), times(ratOf(n), k.perBoard(q))), ratOf(1)
 	}
 	currency := orElse(q.currency, k.supplier(fabricator).currency)
 	return reckPurchase{kind: cost.Lots, supplier: fabricator, key: b.name, quantity: n, pieces: pieces,
@@ -137,7 +137,7 @@ func (k *reckoning) cheaperSwitch(bought []reckPurchase) string {
 func (k *reckoning) cheaperBoards(bought []reckPurchase) string {
 	now := k.landedOf(bought)
 	l := &ledger{reckoning: k, purchases: bought}
-	for _, b := range k.boards {
+	for _, b := range k.bareThings() {
 		_, cash := l.bought(cost.Lots, b.name)
 		rest := others(bought, cost.Lots, b.name)
 		for _, q := range k.quotes {

@@ -31,6 +31,7 @@ func (j *job) secondLook(t testing.TB) (k *reckoning, b cost.Batch, bought []rec
 		return nil, b, nil, []string{"the program refuses: " + said(problems)}
 	}
 	k, b = &reckoning{job: j, rings: map[string][2]int64{}}, e.Batches[0]
+	k.making = j.makingOf(e, b)
 	for i, r := range b.Parts {
 		k.rings[e.Parts[i].Key] = [2]int64{int64(r.Need / bom.One), int64(r.Allowance / bom.One)}
 	}

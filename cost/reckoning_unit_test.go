@@ -16,17 +16,21 @@ type reckItem struct {
 	weighs  *big.Rat   // of that, outside of boards whose mass is that of the populated board
 	onBoard *reckBoard // nil where no board holds it
 	machine bool
+	fitted  bool // through-hole, by the assembler
 }
 
 type reckBoard struct {
 	name       string
 	perUnit    int64
-	items      []*reckItem // machine-placed
+	items      []*reckItem // that the assembler puts on it
 	onBoard    []*big.Rat  // quantity of each on one board
 	placements *big.Rat
 	joints     *big.Rat
 	numbers    map[string]bool
 	sides      map[string]bool
+	handParts  int // lines of through-hole parts that the assembler fits
+	handJoints *big.Rat
+	holds      []reckHeld // of a panel
 
 	wanted, starts, onHand, bought int64
 }
@@ -35,8 +39,8 @@ type reckPart struct {
 	key     string
 	items   []*reckItem
 	needs   []*big.Rat // of each item
-	machine bool
-	printed bool // filament, in g
+	machine bool       // sent to the assembler, at least for some of its lines
+	printed bool       // filament, in g
 
 	need, allowance, onHand, demand *big.Rat
 	takes                           *big.Rat // of what is bought
@@ -47,7 +51,9 @@ type reckPart struct {
 type reckoning struct {
 	*job
 	items  []*reckItem
+	making *reckMaking // nil: the job leaves no choice
 	boards []*reckBoard
+	made   []*reckBoard // panels
 	parts  []*reckPart
 	plates []*reckPlate
 	rings  map[string][2]int64 // of parts that are cut to several lengths: what the program needs, and the spares
@@ -90,7 +96,8 @@ func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, a
 			k.walk(r.sub, item.perUnit, ratOf(1), inner, seen, weighed || r.mass != "")
 			continue
 		}
-		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.settings["Assembler"] != "bench"
+		item.machine = b != nil && r.kind == "part" && r.mount == "SMT" && k.making.assembler != ""
+		item.fitted = b != nil && r.kind == "part" && r.mount == "THT" && k.making.fitted
 		if first := k.itemOf(r); first != nil {
 			first.perUnit, first.weighs = plus(first.perUnit, item.perUnit), plus(first.weighs, item.weighs)
 			item = first
@@ -99,6 +106,9 @@ func (k *reckoning) walk(l *jobList, perUnit, perBoard *big.Rat, b *reckBoard, a
 		}
 		if item.machine && !again {
 			b.place(item, times(perBoard, q))
+		}
+		if item.fitted && !again {
+			b.fit(item, times(perBoard, q))
 		}
 	}
 }
@@ -136,16 +146,19 @@ func jointsOf(r *jobRow) int64 { return atoi(r.joints, 2) }
 // assembler is the row of the assembly tab that counts; all zero without one.
 func (k *reckoning) assembler() jobAssembler {
 	for _, a := range k.assemblers {
-		if a.name != "" && a.name == k.settings["Assembler"] {
+		if a.name != "" && a.name == k.making.assembler {
 			a.currency = orElse(a.currency, k.supplier(a.name).currency)
 			return a
 		}
 	}
-	return jobAssembler{currency: k.home}
+	return jobAssembler{name: k.making.assembler, currency: k.supplier(k.making.assembler).currency}
 }
 
 // count works out starts, boards and needs.
 func (k *reckoning) count() {
+	if k.making == nil {
+		k.making = k.onlyMaking()
+	}
 	k.walk(k.unit, ratOf(1), ratOf(1), nil, false, false)
 	confidence := share(k.settings["Confidence %"], "95")
 	k.starts = enoughOf(int64(k.size), share(k.settings["Unit yield %"], "100"), confidence)
@@ -161,6 +174,7 @@ func (k *reckoning) count() {
 		b.onHand = ceil(minRat(k.inDrawer(b.name), ratOf(b.starts)))
 		b.bought = b.starts - b.onHand
 	}
+	k.layPanels()
 	for _, item := range k.items {
 		switch item.row.kind {
 		case "board", "printed":
@@ -177,14 +191,14 @@ func (k *reckoning) count() {
 func (k *reckoning) needOf(item *reckItem) {
 	p := k.partOf(item.row.part)
 	need := times(ratOf(k.starts), item.perUnit)
-	if item.machine {
+	if item.machine || item.fitted {
 		need = new(big.Rat)
 		for i, on := range item.onBoard.items {
-			if on == item {
+			if on == item && !k.provided(item) {
 				need = plus(need, times(ratOf(item.onBoard.starts), item.onBoard.onBoard[i]))
 			}
 		}
-		p.machine = true
+		p.machine = p.machine || !k.provided(item)
 	}
 	p.items, p.needs = append(p.items, item), append(p.needs, need)
 }

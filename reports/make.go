@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/cost"
 )
 
@@ -164,16 +166,26 @@ func nextMaking(b *cost.Batch) (best cost.Making, ok bool) {
 
 // assemblyOf is what the assembler asks for a board type.
 func assemblyOf(b *cost.Batch, board int) Value {
-	if i := AssemblyFee(b, board); i >= 0 {
-		return known(b.Fees[i].Cash, b.Fees[i].Unpriced)
+	fees := AssemblyFees(b, board)
+	if len(fees) == 0 {
+		return Nothing()
 	}
-	return Nothing()
+	cash, unpriced := decimal.Zero, false
+	for _, i := range fees {
+		cash, unpriced = cash.Add(b.Fees[i].Cash), unpriced || b.Fees[i].Unpriced
+	}
+	return known(cash, unpriced)
 }
 
-// AssemblyFee is the index of the fee for a board type among those of its batch; -1 where
-// nobody is paid for it.
-func AssemblyFee(b *cost.Batch, board int) int {
-	return slices.IndexFunc(b.Fees, func(f cost.Fee) bool { return f.Kind == cost.AssemblyFee && f.Index == board })
+// AssemblyFees are the indices of the fees for a board type among those of its batch: none
+// where nobody is paid for it, two where it is quoted in one currency and fitted in another.
+func AssemblyFees(b *cost.Batch, board int) (out []int) {
+	for i, f := range b.Fees {
+		if f.Kind == cost.AssemblyFee && f.Index == board {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // Spools is the filament that each batch takes and has bought.

@@ -190,7 +190,7 @@ func toSend(e *cost.Estimate, b *cost.Batch) Table {
 	}
 	for i, r := range b.Boards {
 		board := &e.Boards[i]
-		if from := sentFrom(b, cost.Lots, i, r.OnHand > 0); AssemblyFee(b, i) >= 0 && from != "" {
+		if from := sentFrom(b, cost.Lots, i, r.OnHand > 0); len(AssemblyFees(b, i)) > 0 && from != "" {
 			t.add(Text(board.Name), Text("bare board"), Nothing(), Nothing(), Count(r.Starts), Count(r.Starts), Text(from))
 		}
 	}

@@ -3,6 +3,7 @@ package workbook
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -182,8 +183,12 @@ func writeBoards(l *live, b *cost.Batch) {
 		row := reports.RowKey(reports.KeyBoard, b.Size, i)
 		l.set(onBoards, row, "bought", l.ref(onParts, row, "bought"))
 		l.set(onBoards, row, "lots", l.ref(onParts, row, "cash"))
-		if f := reports.AssemblyFee(b, i); f >= 0 {
-			l.set(onBoards, row, "assembly", l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, f), "cash"))
+		var fees []string
+		for _, f := range reports.AssemblyFees(b, i) {
+			fees = append(fees, l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, f), "cash"))
+		}
+		if len(fees) > 0 {
+			l.set(onBoards, row, "assembly", strings.Join(fees, "+"))
 		}
 	}
 	for i := range b.Parts {
