@@ -14,36 +14,45 @@ import (
 // the input stands; the batch then holds what is known.
 func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	if m.ways == nil {
-		return m.batch(size, nil)
+		return m.batch(size, nil, nil)
 	}
-	way, d := m.cheapestMaking(size)
-	b, problems := m.ways[way].batch(size, d)
-	b.way = way
+	all := m.weighAll(size)
+	best := m.cheapestMaking(all)
+	if best == nil {
+		return m.ways[0].batch(size, nil, nil)
+	}
+	b, problems := m.ways[best.way].batch(size, &best.bought, best.on)
+	b.way = best.way
 	if !m.costsOnly && !problems.Failed() && !b.Total.Unpriced {
-		m.otherMakings(&b, d)
+		m.otherMakings(&b, all, best)
 	}
 	return b, problems
 }
 
-// batch computes a batch by the making of the model, with purchases that are decided or
-// are yet to be.
-func (m *Model) batch(size int, d *bought) (Batch, bom.Problems) {
+// batch computes a batch by the making of the model, with purchases and plates that are
+// decided or are yet to be.
+func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 	b, problems := m.begin(size)
 	if problems.Failed() {
 		return b, problems
 	}
-	planPlates(m, &b, &problems)
+	if on == nil {
+		planPlates(m, &b, &problems)
+	} else {
+		b.take(on)
+		problems = append(problems, on.problems...)
+	}
 	if !m.costsOnly && !problems.Failed() {
 		planPrinting(m, &b, &problems)
 	}
 	s := m.newSums(&b)
 	stateNeeds(s)
 	if d == nil {
-		decided, err := choosePurchases(m, s, decimal.NullDecimal{}, cmp.Or(m.run.Effort, buy.DefaultEffort))
-		if err != nil {
+		d = &bought{}
+		ways := boardWays(m, s, d)
+		if err := choosePurchases(m, s, d, ways, decimal.NullDecimal{}, cmp.Or(m.run.Effort, buy.DefaultEffort)); err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
 		}
-		d = &decided
 	}
 	if !problems.Failed() {
 		enterPurchases(m, s, d, &problems)

@@ -214,16 +214,24 @@ func (v *variant) counts(n int64) []int64 {
 
 // coverUpTo works the covers out once for all batches up to a size.
 func coverUpTo(m *Model, size int) {
-	var problems bom.Problems
-	largest := Batch{Size: size}
-	if workOutNeeds(m, &largest, &problems); problems.Failed() {
-		return // the batch itself tells
+	ways := m.ways
+	if ways == nil {
+		ways = []*Model{m}
 	}
-	s := m.scratch()
-	s.b = &largest
-	boardDemands(s)
-	for b := range s.boards {
-		n := s.Value(s.boards[b].demand).IntPart()
+	most := make([]int64, len(m.boards))
+	for _, way := range ways {
+		largest, problems := way.begin(size)
+		if problems.Failed() {
+			return // the batch itself tells
+		}
+		s := way.scratch()
+		s.b = &largest
+		boardDemands(s)
+		for b := range s.boards {
+			most[b] = max(most[b], s.Value(s.boards[b].demand).IntPart())
+		}
+	}
+	for b, n := range most {
 		for i := range m.bareBoards[b].variants {
 			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
 				v.cover, v.took = v.coverAll(min(n, v.tabled()))

@@ -39,9 +39,8 @@ func (d *bought) open() bool {
 // fabricators, and the choice with the least landed cash holds. Of those after the first
 // the bounds settle most: only what lands under the best so far, and under a given amount,
 // is of interest. The effort is shared out over the choices.
-func choosePurchases(m *Model, s *sums, under decimal.NullDecimal, effort int64) (out bought, err error) {
+func choosePurchases(m *Model, s *sums, out *bought, ways [][]boardOrder, under decimal.NullDecimal, effort int64) error {
 	b := s.b
-	ways := boardWays(m, s, &out)
 	all, every := combinations(ways)
 	if !every {
 		out.problems.Warnf(m.settingPlace("Board fabricator"), "", "a Board fabricator, or fewer quotes",
@@ -53,7 +52,7 @@ func choosePurchases(m *Model, s *sums, under decimal.NullDecimal, effort int64)
 		m.solver.Effort, m.solver.Under = max(1, left/int64(len(all)-i)), under
 		plan, err := m.solver.Solve(demandsAndFixed(m, b, orders))
 		if err != nil {
-			return out, err
+			return err
 		}
 		left = max(0, left-plan.Steps)
 		if plan.NotUnder {
@@ -72,7 +71,7 @@ func choosePurchases(m *Model, s *sums, under decimal.NullDecimal, effort int64)
 	}
 	m.solver.Under = decimal.NullDecimal{}
 	out.plan, out.above = best, !chosen
-	return out, nil
+	return nil
 }
 
 // enterPurchases makes the purchases that were decided on those of the batch.

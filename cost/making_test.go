@@ -207,3 +207,16 @@ func TestAssemblersCompete(t *testing.T) {
 		t.Errorf("the assembler that is set: %s, others %+v", b.Assembler, b.Others)
 	}
 }
+
+// In the larger demo the bounds settle most of the ways to have the boards made: at most
+// five plans of purchases are made in full.
+func TestBoundsSettle(t *testing.T) {
+	run := demo(t, "frost-alarm").read(t)
+	run.Batches = []int{10, 40, 100, 200, 500}
+	e := compute(t, run)
+	for i := range e.Batches {
+		if b := &e.Batches[i]; b.Full < 1 || b.Full > 5 || len(b.Others) < 2 {
+			t.Errorf("batch %d: %d plans in full, others %+v", b.Size, b.Full, b.Others)
+		}
+	}
+}

@@ -32,6 +32,7 @@ func prepareWays(m *Model) {
 		prepareBuying(m)
 		return
 	}
+	cheapestPieces(m)
 	ways := make([]*Model, len(m.makings))
 	for i, mk := range m.makings {
 		ways[i] = m.as(mk)
@@ -51,48 +52,74 @@ type weighed struct {
 	work    decimal.Decimal // hand work, paid or not
 	hours   float64
 	roughly float64 // what it may land at, for the order in which makings are tried
+	ways    [][]boardOrder
+	on      *laidOut
 	bought
-	tried bool
 }
 
-// weigh states what a making needs and what hand work it leaves.
-func (m *Model) weigh(size int, plates *Batch) weighed {
+// weigh states what a making needs, and what it comes to beside its purchases. Of the parts
+// that are needed as by another making, already weighed, what that found is taken over.
+func (m *Model) weigh(size int, like *weighed) weighed {
 	b, problems := m.begin(size)
 	w := weighed{made: m}
-	if w.problems = problems; problems.Failed() {
+	if problems.Failed() {
+		w.problems = problems
 		return w
 	}
-	if plates == nil {
-		planPlates(m, &b, &problems)
+	if m.spare == nil {
+		m.spare = sum.New(64)
+	}
+	m.spare.Reset()
+	w.sums = &sums{Sheet: m.spare, m: m, b: &b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
+	if like == nil {
+		w.on = layOut(m, &b)
+		stateNeeds(w.sums)
 	} else {
-		b.Plates, b.Groups, b.beds = slices.Clone(plates.Plates), plates.Groups, plates.beds
+		w.on, b.Parts = like.on, slices.Clone(like.sums.b.Parts)
+		w.sums.printed = w.sums.Number(like.sums.Value(like.sums.printed))
+		boardDemands(w.sums)
+		for i := range m.parts {
+			if m.needsOtherwise(i, &b, like.sums.b) {
+				_, b.Parts[i] = w.sums.demandOf(i)
+			}
+		}
+		stateAssembly(w.sums)
 	}
-	w.sums = &sums{Sheet: sum.New(64), m: m, b: &b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
-	stateNeeds(w.sums)
-	stateHandWork(w.sums)
-	for _, x := range b.Work {
-		w.work = w.work.Add(x.Cash).Add(x.Own)
-	}
-	w.hours = b.hours()
-	w.roughly = w.work.InexactFloat64() + m.roughly(w.sums)
+	w.ways = boardWays(m, w.sums, &w.bought)
+	w.roughly = m.roughly(&w)
 	return w
 }
 
-// roughly is what a batch may land at, without the charges of orders: its fees, the
-// cheapest boards, and each part where a piece of it costs least.
-func (m *Model) roughly(s *sums) (cash float64) {
-	for i := range s.b.Fees {
-		cash += s.b.Fees[i].Cash.InexactFloat64()
+// needsOtherwise tells whether one batch needs other numbers of a part than another.
+func (m *Model) needsOtherwise(part int, b, than *Batch) bool {
+	p := &m.parts[part]
+	return p.Unit != grams && slices.ContainsFunc(p.Entries, func(e int) bool { return b.Needs[e] != than.Needs[e] })
+}
+
+// roughly is what a batch may land at, without the charges of orders: what populating the
+// boards costs, the cheapest boards, and each part where a piece of it costs least.
+func (m *Model) roughly(w *weighed) (cash float64) {
+	b := w.sums.b
+	for i := range b.Fees {
+		if b.Fees[i].Kind == AssemblyFee {
+			cash += b.Fees[i].Cash.InexactFloat64()
+		}
 	}
-	var d bought
-	for _, orders := range boardWays(m, s, &d) {
+	for _, orders := range w.ways {
 		cash += orders[0].cash.InexactFloat64()
 	}
 	for i := range m.parts {
-		p, demand := &m.parts[i], s.b.Parts[i].Demand.Float()
-		if demand == 0 {
-			continue
+		if demand := b.Parts[i].Demand.Float(); demand > 0 {
+			cash += demand * m.parts[i].cheapest
 		}
+	}
+	return cash
+}
+
+// cheapestPieces notes what a piece of each part costs where that is least.
+func cheapestPieces(m *Model) {
+	for i := range m.parts {
+		p := &m.parts[i]
 		least := math.Inf(1)
 		for j := range p.offers {
 			o := &p.offers[j]
@@ -100,10 +127,9 @@ func (m *Model) roughly(s *sums) (cash float64) {
 			least = min(least, last*m.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
 		}
 		if !math.IsInf(least, 1) {
-			cash += least * demand
+			p.cheapest = least
 		}
 	}
-	return cash
 }
 
 // solve plans the purchases of a making, where they land, with its hand work, under what
@@ -113,14 +139,11 @@ func (w *weighed) solve(best *weighed, effort int64) {
 	if best != nil && !best.open() {
 		under = decimal.NewNullDecimal(decimal.Max(decimal.Zero, best.weight().Sub(w.work)))
 	}
-	problems := w.problems
-	var err error
-	if w.bought, err = choosePurchases(w.made, w.sums, under, effort); err != nil {
-		problems.Errorf(bom.Place{File: w.made.prices.Name}, "", "smaller figures", "purchases cannot be planned: %v", err)
+	w.bought = bought{lacking: w.lacking, problems: w.problems}
+	if err := choosePurchases(w.made, w.sums, &w.bought, w.ways, under, effort); err != nil {
+		w.problems.Errorf(bom.Place{File: w.made.prices.Name}, "", "smaller figures", "purchases cannot be planned: %v", err)
 		w.plan.TooFewOrders = true
 	}
-	w.bought.problems = append(problems, w.bought.problems...)
-	w.tried = true
 }
 
 // weight is the landed cash of a making with its hand work.
@@ -133,9 +156,7 @@ func (w *weighed) compare(v *weighed) int {
 
 // cheapestMaking finds the making of the least landed cash and hand work, the first of
 // equal ones. The bounds settle most of them.
-func (m *Model) cheapestMaking(size int) (way int, d *bought) {
-	all := m.weighAll(size)
-	var best *weighed
+func (m *Model) cheapestMaking(all []weighed) (best *weighed) {
 	left, bound := cmp.Or(m.run.Effort, buy.DefaultEffort), decimal.NullDecimal{}
 	full := 0
 	for i := range all {
@@ -157,35 +178,54 @@ func (m *Model) cheapestMaking(size int) (way int, d *bought) {
 		}
 	}
 	if best == nil {
-		return 0, nil
+		return nil
 	}
 	if bound.Valid && !best.open() {
 		best.bound = decimal.Min(best.plan.Landed, bound.Decimal.Sub(best.work))
 	}
 	best.full = full
-	return best.way, &best.bought
+	return best
 }
 
-// weighAll weighs the makings of a batch, the ones that look cheapest first.
+// weighAll weighs the makings of a batch, the ones that look cheapest first. Hand work is
+// the same for all that leave as much to the bench.
 func (m *Model) weighAll(size int) []weighed {
 	out := make([]weighed, len(m.ways))
+	at := map[bool]*weighed{}
 	for i, way := range m.ways {
 		way.costsOnly = m.costsOnly
-		var plates *Batch
+		var like *weighed
 		if i > 0 && out[0].sums != nil {
-			plates = out[0].sums.b
+			like = &out[0]
 		}
-		out[i] = way.weigh(size, plates)
-		out[i].way = i
+		w := way.weigh(size, like)
+		w.way = i
+		if w.sums != nil {
+			as := at[way.fitted]
+			if as == nil {
+				w.handWork()
+			} else {
+				w.work, w.hours = as.work, as.hours
+			}
+			w.roughly += w.work.InexactFloat64()
+		}
+		out[i] = w
+		at[way.fitted] = &out[i]
 	}
 	slices.SortStableFunc(out, func(a, b weighed) int { return cmp.Compare(a.roughly, b.roughly) })
 	return out
 }
 
+// handWork works out what a making leaves to the bench.
+func (w *weighed) handWork() {
+	stateHandWork(w.sums)
+	w.work, w.hours = w.sums.b.workValue(), w.sums.b.hours()
+}
+
 // otherMakings tells what the next best ways to have the boards made would cost: by each
 // other assembler; with the same one, the through-hole parts fitted elsewhere, or the
 // boards on other panels.
-func (m *Model) otherMakings(b *Batch, d *bought) {
+func (m *Model) otherMakings(b *Batch, all []weighed, taken *weighed) {
 	mine := m.of(b).madeBy()
 	differs := func(x Making) string {
 		switch {
@@ -200,8 +240,8 @@ func (m *Model) otherMakings(b *Batch, d *bought) {
 	}
 	var kinds []string
 	best := map[string]*weighed{}
-	all := m.weighAll(b.Size)
 	work, hours := b.workValue(), b.hours()
+	full := taken.full // which may be solved again
 	for i := range all {
 		w := &all[i]
 		kind := differs(w.made.madeBy())
@@ -211,7 +251,7 @@ func (m *Model) otherMakings(b *Batch, d *bought) {
 		if _, known := best[kind]; !known {
 			kinds = append(kinds, kind)
 		}
-		w.solve(best[kind], max(1, d.effort))
+		w.solve(best[kind], max(1, taken.effort))
 		if !w.above && (best[kind] == nil || w.compare(best[kind]) < 0) {
 			best[kind] = w
 		}
@@ -227,7 +267,7 @@ func (m *Model) otherMakings(b *Batch, d *bought) {
 		x.More = x.Landed.Add(w.work).Sub(work)
 		b.Others = append(b.Others, x)
 	}
-	b.Full = d.full
+	b.Full = full
 }
 
 // workValue is what hand work comes to, paid or not.

@@ -89,6 +89,7 @@ type part struct {
 	canon      canonical // of value and package where there is no part number
 	allowances []allowance
 	offers     []buy.Offer
+	cheapest   float64         // of a piece, at home, at the last break of some offer; 0 where there are none
 	rows       []*bom.Offer    // offers came from these; nil for a spool
 	spools     []*bom.Material // offers came from these; nil for a part
 	ruledOut   bool            // the rules left none of its offers

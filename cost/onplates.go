@@ -53,6 +53,25 @@ func planPlates(m *Model, b *Batch, problems *bom.Problems) {
 	}
 }
 
+// laidOut are the plates of a batch, which are the same by every making of its boards.
+type laidOut struct {
+	plates   []PlateRun
+	groups   []PlateGroup
+	beds     []bed
+	problems bom.Problems
+}
+
+// layOut plans the plates of a batch for others that print the same.
+func layOut(m *Model, b *Batch) *laidOut {
+	on := &laidOut{}
+	planPlates(m, b, &on.problems)
+	on.plates, on.groups, on.beds = slices.Clone(b.Plates), slices.Clone(b.Groups), slices.Clone(b.beds)
+	return on
+}
+
+// take has a batch printed on plates that are laid.
+func (b *Batch) take(on *laidOut) { b.Plates, b.Groups, b.beds = on.plates, on.groups, on.beds }
+
 // countSpares fills in how many plates are planned for, so that enough come out.
 func countSpares(m *Model, b *Batch, run *PlateRun, problems *bom.Problems) {
 	run.Planned = m.enoughPlates(run.Plates, run.printer, problems)
