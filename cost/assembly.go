@@ -177,7 +177,7 @@ func (q *quoted) paid(n int64) *bom.AssemblyQuote {
 
 // assemblyDays is how long the assembler takes: as it quotes, the slowest board counting,
 // or as it says for all orders.
-func (m *Model) assemblyDays(b *Batch, all int, allKnown bool) (days int, known bool) {
+func (m *Model) assemblyDays(b *Batch, all int, allKnown bool) (days int, known, quoted bool) {
 	known = true
 	for i := range m.boards {
 		if !m.populates(m, i) {
@@ -185,13 +185,13 @@ func (m *Model) assemblyDays(b *Batch, all int, allKnown bool) (days int, known 
 		}
 		if q := m.quotes[i]; q != nil {
 			if tier := q.paid(int64(b.Boards[i].Starts)); tier.LeadKnown {
-				days = max(days, tier.LeadDays)
+				days, quoted = max(days, tier.LeadDays), true
 				continue
 			}
 		}
 		days, known = max(days, all), known && allKnown
 	}
-	return days, known
+	return days, known, quoted
 }
 
 // tier enters what a row of the tab assembly quotes asks.

@@ -570,6 +570,7 @@ type Task struct {
 	Name     string // the supplier, or what the hand work applies to
 	Takes    bom.Quantity
 	Sure     bool // Takes is known
+	Quoted   bool // Takes is of a quote, and not the lead days of the supplier
 	Start    bom.Quantity
 	End      bom.Quantity
 	Slack    bom.Quantity

@@ -217,8 +217,10 @@ func (p *planner) assembly() {
 		if o.Supplier != p.assembler {
 			continue
 		}
-		o.LeadDays, o.LeadKnown = p.m.assemblyDays(p.b, o.LeadDays, o.LeadKnown)
+		quoted := false
+		o.LeadDays, o.LeadKnown, quoted = p.m.assemblyDays(p.b, o.LeadDays, o.LeadKnown)
 		at := p.add(p.lead(AssemblyTask, o))
+		p.tasks[at].Quoted = quoted
 		p.contents(at, o.Supplier)
 		p.tasks[at].After = slices.DeleteFunc(p.toShop, func(i int) bool { return i == at })
 		p.brings[classBoard] = append(p.brings[classBoard], at)

@@ -193,7 +193,9 @@ func taskTimes(l *live, b *cost.Batch, i int) {
 	cell := func(col string) string { return l.ref(onPlan, row, col) }
 	switch t.Kind {
 	case cost.OrderTask, cost.AssemblyTask:
-		l.set(onPlan, row, "days", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, l.supplier(t.Name)), "Lead days"))
+		if !t.Quoted {
+			l.set(onPlan, row, "days", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, l.supplier(t.Name)), "Lead days"))
+		}
 	case cost.BenchTask:
 		l.set(onPlan, row, "days", benchDays(l, b, t.Name))
 	default:
