@@ -80,7 +80,7 @@ type Heading struct {
 	Row   int
 	Col   map[string]int    // canonical heading -> column, from 1
 	Text  map[string]string // canonical heading -> as it stands there
-	Mark  DecimalMark       // of figures typed as text, in the tab offers; unknown where nothing shows it
+	Mark  DecimalMark       // of figures typed as text, in a price sheet; unknown where nothing shows it
 }
 
 // At is the place of the figure under a canonical heading. A figure whose

@@ -17,7 +17,7 @@ type Prices struct {
 	Exchange       []Rate
 	Suppliers      []Supplier
 	Offers         []Offer
-	OfferHead      *Heading // of the tab offers; nil where its headings were not found
+	Heads          map[string]*Heading `json:"-"` // by tab, where its headings were found
 	Quotes         []Quote
 	Panels         []PanelRow
 	Assemblers     []Assembler

@@ -413,7 +413,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Carton width mm", Form: FormNumber, Unit: "mm", Doc: "Outer width of the carton, in mm.", Example: ""},
 		Column{Heading: "Carton height mm", Form: FormNumber, Unit: "mm", Doc: "Outer height of the carton, in mm.", Example: ""},
 	),
-	priceTab(TabOnHand, "What is there already and need not be bought.",
+	priceTab(TabOnHand, "What is there already and need not be bought: a row for each part, giver and unit value, of which the first is taken first.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
 			Doc: "The part as the bill of materials names it.", Example: "SC-M3-10"},
 		Column{Heading: "Quantity", Synonyms: []string{"Qty", "Count"}, Form: FormNumber, Unit: "pieces", Required: true,

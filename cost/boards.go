@@ -30,7 +30,7 @@ func sortQuotes(m *Model) {
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
 		if b, ok := boardOf[bom.ExactKey(oh.Part)]; ok {
-			m.bareBoards[b].onHand, m.boards[b].Drawn = oh, oh.At("Unit value")
+			m.bareBoards[b].onHand = append(m.bareBoards[b].onHand, oh)
 		}
 	}
 	for b := range m.bareBoards {

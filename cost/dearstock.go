@@ -14,11 +14,11 @@ import (
 func dearStocks(m *Model, b *Batch) []dearStock {
 	m = m.of(b)
 	var out []dearStock
-	try := func(without *Model, row *bom.OnHand) {
+	try := func(without *Model, rows []*bom.OnHand) {
 		without.costsOnly = true
 		other, problems := without.Batch(b.Size)
 		if !problems.Failed() && !other.Total.Unpriced && other.Landed.LessThan(b.Landed) {
-			out = append(out, dearStock{row, b.Landed.Sub(other.Landed)})
+			out = append(out, dearStock{rows[0], b.Landed.Sub(other.Landed)})
 		}
 	}
 	if b.Total.Unpriced || !slices.ContainsFunc(b.Orders, Order.charged) {

@@ -88,8 +88,6 @@ type Board struct {
 
 	Holds []Held // of a panel: its boards; none of a board type
 
-	Drawn bom.Place // where the value of those on hand stands; zero where there are none
-
 	rows []*bom.PanelRow // of Holds
 }
 
@@ -103,7 +101,6 @@ type Part struct {
 	Machine     bool     // some of it is placed by the assembler
 	PaidAs      []string // of a material: the printed parts that rows of who pays name, by name; first, without a name, what others take
 
-	Drawn bom.Place // where the value of what is on hand stands; zero where there is none
 }
 
 // Batch is the answer for one batch size.

@@ -93,7 +93,7 @@ type part struct {
 	rows       []*bom.Offer    // offers came from these; nil for a spool
 	spools     []*bom.Material // offers came from these; nil for a part
 	ruledOut   bool            // the rules left none of its offers
-	onHand     *bom.OnHand
+	onHand     []*bom.OnHand   // in the order of the file
 	sent       bool            // some of it is placed by the assembler, who does not provide it
 	cuts       []cutLength     // that it is cut to, the longest first; none where it is not cut
 	ringMM     bom.Quantity    // that leads of several lengths are cut from; 0 where nobody offers one
@@ -111,7 +111,7 @@ type categoryLines struct {
 // fabricator and option, and what is on hand.
 type bareBoard struct {
 	variants []variant
-	onHand   *bom.OnHand
+	onHand   []*bom.OnHand // in the order of the file
 }
 
 // variant is one fabricator's way of making a board. Lots of different options

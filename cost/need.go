@@ -165,17 +165,26 @@ func tieStock(m *Model) {
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
 		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
-			if had := m.parts[p].onHand; had != nil {
-				m.problems.Errorf(oh.At("Part number"), oh.Part, "keep one row for it", "the part stands twice, here and in row %d, spelt otherwise", had.At("Part number").Row)
+			same := slices.IndexFunc(m.parts[p].onHand, func(o *bom.OnHand) bool {
+				return o.UnitValue.Equal(oh.UnitValue) && bom.Fold(o.GivenBy) == bom.Fold(oh.GivenBy)
+			})
+			if same >= 0 {
+				m.problems.Errorf(oh.At("Part number"), oh.Part, "keep one row for it", "the part stands twice with this unit value and giver, here and in row %d, spelt otherwise",
+					m.parts[p].onHand[same].At("Part number").Row)
 				continue
 			}
-			m.parts[p].takesFrom(oh)
+			m.parts[p].onHand = append(m.parts[p].onHand, oh)
 		}
 	}
 }
 
-// takesFrom notes what is on hand of a part.
-func (p *part) takesFrom(oh *bom.OnHand) { p.onHand, p.Drawn = oh, oh.At("Unit value") }
+// onHandOf is how much some rows of the tab on hand hold.
+func onHandOf(rows []*bom.OnHand) (sum bom.Quantity) {
+	for _, oh := range rows {
+		sum = min(bom.MaxQuantity, sum+oh.Quantity)
+	}
+	return sum
+}
 
 // sortOffers puts the rows of the tab offers in an order that does not depend
 // on where they stand in the sheet.

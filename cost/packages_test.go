@@ -116,7 +116,7 @@ func TestRowsOfOnePackage(t *testing.T) {
 		why, file, text, want string
 	}{
 		{"attrition", "prices/attrition.csv", "Applies to,Package,Percent\nsmt,0805,2\nsmt,R_0805_2012Metric,3\n", "the allowance stands twice, here and in row 2"},
-		{"on hand", "prices/on-hand.csv", "Part number,Quantity\n4k7 0603,5\n4.7 kΩ R_0603,6\n", "the part stands twice, here and in row 2"},
+		{"on hand", "prices/on-hand.csv", "Part number,Quantity\n4k7 0603,5\n4.7 kΩ R_0603,6\n", "the part stands twice with this unit value and giver, here and in row 2"},
 	} {
 		run, problems := packaged.with(row.file, row.text).tryRead()
 		if !problems.Failed() {

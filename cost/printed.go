@@ -251,7 +251,7 @@ func materialPart(m *Model, l *bom.Line) int {
 	}
 	for i := range m.prices.OnHand {
 		if bom.Fold(m.prices.OnHand[i].Part) == bom.Fold(l.Material) {
-			p.takesFrom(&m.prices.OnHand[i])
+			p.onHand = append(p.onHand, &m.prices.OnHand[i])
 		}
 	}
 	m.parts = append(m.parts, p)

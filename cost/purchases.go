@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"strconv"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -12,14 +14,9 @@ const pieceDigits = 6
 
 // fromStock states what of a demand is on hand, and what that is worth (5.2). Where more
 // is to be had than is taken, that is bought for.
-func (s *sums) fromStock(of string, at int, out *stockSums, spares, toHave sum.Ref, stock bom.Quantity, oh *bom.OnHand) {
-	wanted, taken, have := s.Add(out.need, spares), sum.Ref(0), sum.Ref(0)
-	if oh != nil {
-		have = s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "held"}, Value: stock.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
-		worth := s.Figure(sum.Figure{Key: sum.Key{Of: OfWorth, At: at, What: of}, Value: oh.UnitValue, Unit: s.m.home.Code, Place: oh.At("Unit value"), AsOf: oh.AsOf})
-		taken = s.name(of, at, "on hand", s.Min(have, wanted), pieceDigits)
-		out.stock = s.money(of, at, "stock", s.Round(s.Mul(taken, worth), s.digits))
-	}
+func (s *sums) fromStock(of string, at int, out *stockSums, spares, toHave sum.Ref, rows []*bom.OnHand) {
+	wanted := s.Add(out.need, spares)
+	have, taken := s.takeRows(of, at, out, wanted, rows)
 	if toHave == 0 {
 		out.demand = s.name(of, at, "demand", s.Sub(wanted, taken), pieceDigits)
 		out.takes = out.demand
@@ -27,6 +24,40 @@ func (s *sums) fromStock(of string, at int, out *stockSums, spares, toHave sum.R
 	}
 	out.takes = s.name(of, at, "takes", s.Sub(wanted, taken), pieceDigits)
 	out.demand = s.name(of, at, "demand", s.Sub(toHave, s.Min(have, toHave)), pieceDigits)
+}
+
+// takeRows states what is taken of each row of stock, in the order of the file, and what
+// that is worth; it gives what all hold and what is taken of all.
+func (s *sums) takeRows(of string, at int, out *stockSums, wanted sum.Ref, rows []*bom.OnHand) (have, taken sum.Ref) {
+	var held []sum.Ref
+	for j, oh := range rows {
+		mark := ""
+		if len(rows) > 1 {
+			mark = RowMark + strconv.Itoa(j+1)
+		}
+		quantity := oh.Quantity
+		if of == OfBoard {
+			quantity = bom.Whole(int64(quantity / bom.One))
+		}
+		had := s.Figure(sum.Figure{Key: sum.Key{Of: of, At: at, What: "held" + mark}, Value: quantity.Decimal(), Place: oh.At("Quantity"), AsOf: oh.AsOf})
+		worth := s.Figure(sum.Figure{Key: sum.Key{Of: OfWorth, At: at, What: of + mark}, Value: oh.UnitValue, Unit: s.m.home.Code, Place: oh.At("Unit value"), AsOf: oh.AsOf})
+		rest := wanted
+		if j > 0 {
+			rest = s.Sub(wanted, s.Add(out.taken...))
+		}
+		take := s.name(of, at, "on hand"+mark, s.Min(had, rest), pieceDigits)
+		held, out.taken = append(held, had), append(out.taken, take)
+		out.stocks = append(out.stocks, s.money(of, at, "stock"+mark, s.Round(s.Mul(take, worth), s.digits)))
+	}
+	switch len(rows) {
+	case 0:
+		return 0, 0
+	case 1:
+		out.stock = out.stocks[0]
+		return held[0], out.taken[0]
+	}
+	out.stock = s.money(of, at, "stock", s.Add(out.stocks...))
+	return s.Add(held...), s.name(of, at, "on hand", s.Add(out.taken...), pieceDigits)
 }
 
 // boardDemands state how many bare boards of each type have to be bought.
@@ -40,11 +71,7 @@ func boardDemands(s *sums) {
 			need = 0 // the panel is bought
 		}
 		out.need = s.name(OfBoard, i, "need", need, pieceDigits)
-		oh, stock := s.m.bareBoards[i].onHand, bom.Quantity(0)
-		if oh != nil {
-			stock = bom.Whole(int64(oh.Quantity / bom.One))
-		}
-		s.fromStock(OfBoard, i, out, 0, 0, stock, oh)
+		s.fromStock(OfBoard, i, out, 0, 0, s.m.bareBoards[i].onHand)
 		r.OnHand = int(s.Value(out.need).Sub(s.Value(out.demand)).IntPart())
 		r.Stock = s.Value(out.stock)
 		r.Consumed = r.Stock
@@ -83,14 +110,11 @@ func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 		}
 		out.need = s.decided(OfPart, i, "need", r.Need.Decimal())
 	}
-	spares, stock := sum.Ref(0), bom.Quantity(0)
+	spares := sum.Ref(0)
 	if r.Allowance > 0 {
 		spares = s.decided(OfPart, i, "spares", r.Allowance.Decimal())
 	}
-	if p.onHand != nil {
-		stock = p.onHand.Quantity
-	}
-	s.fromStock(OfPart, i, &out, spares, toHave, stock, p.onHand)
+	s.fromStock(OfPart, i, &out, spares, toHave, p.onHand)
 	r.Demand, r.Takes = s.quantity(out.demand), s.quantity(out.takes)
 	r.OnHand, r.Stock = r.Need+r.Allowance-r.Takes, s.Value(out.stock)
 	r.Consumed = r.Stock

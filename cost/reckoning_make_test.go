@@ -474,6 +474,9 @@ func (m *maker) once() {
 // hold puts something on hand.
 func (m *maker) hold(part, quantity string, value float64) {
 	m.j.stock = append(m.j.stock, jobDrawer{part, quantity, m.maybe(80, m.price(value, m.j.home)), m.maybe(30, "sponsor", "neighbour", "maker")})
+	if m.chance(30) { // more of it, of another giver and value
+		m.j.stock = append(m.j.stock, jobDrawer{part, pick(m, "1", "3", "60"), m.price(value*1.3, m.j.home), "club"})
+	}
 }
 
 // offer draws the offers for a part; the last one never runs dry.

@@ -199,10 +199,8 @@ func (l *ledger) amounts(kind, key string, demand, onHand *big.Rat) (a reckAmoun
 		a.used += n
 	}
 	a.surplus = cash - a.used
-	for _, d := range l.reckoning.stock {
-		if d.part == key {
-			a.stock = minorOf(times(onHand, rat(d.value)), l.home)
-		}
+	for _, d := range l.reckoning.fromDrawer(key, onHand) {
+		a.stock += d.value
 	}
 	a.used += a.stock
 	return a, used
@@ -242,7 +240,7 @@ func (l *ledger) allBoards() {
 		l.out.add(ceil(bought), "board %s: bought", b.name)
 		l.out.addAmounts(a, "board %s", b.name)
 		l.categories["bare boards"] = l.categories["bare boards"].plus(a)
-		l.book(cost.Lots, b.name, a, used, []string{"bare boards"}, []*big.Rat{ratOf(1)})
+		l.book(cost.Lots, b.name, ratOf(b.onHand), used, []string{"bare boards"}, []*big.Rat{ratOf(1)})
 	}
 }
 
@@ -295,7 +293,7 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts, usedOfEach []int
 		l.bookFilament(p, usedOfEach)
 		kind = "" // and what comes from stock
 	}
-	l.book(kind, p.key, a, usedOfEach, names, needs)
+	l.book(kind, p.key, p.onHand, usedOfEach, names, needs)
 }
 
 // bookFilament enters what is paid for filament, for those who bear it: by the grams of
@@ -342,7 +340,7 @@ func usedOf(used int64, cash, stock []int64) []int64 {
 
 // book enters what is paid for a thing and what comes from stock, for those
 // who bear it, by need under the categories.
-func (l *ledger) book(kind, key string, a reckAmounts, used []int64, names []string, needs []*big.Rat) {
+func (l *ledger) book(kind, key string, onHand *big.Rat, used []int64, names []string, needs []*big.Rat) {
 	n := 0
 	for _, p := range l.purchases {
 		if p.kind != kind || p.key != key {
@@ -355,12 +353,9 @@ func (l *ledger) book(kind, key string, a reckAmounts, used []int64, names []str
 		}
 		n++
 	}
-	for _, d := range l.reckoning.stock {
-		if d.part != key {
-			continue
-		}
-		for i, stock := range apportion(a.stock, needs) {
-			l.items = append(l.items, reckItemOfCash{category: names[i], giver: orElse(d.giver, "maker"), reckAmounts: reckAmounts{used: stock, stock: stock}})
+	for _, d := range l.reckoning.fromDrawer(key, onHand) {
+		for i, stock := range apportion(d.value, needs) {
+			l.items = append(l.items, reckItemOfCash{category: names[i], giver: d.giver, reckAmounts: reckAmounts{used: stock, stock: stock}})
 		}
 	}
 }
@@ -498,10 +493,8 @@ func (k *reckoning) sentTo(name string, purchases []reckPurchase) (sum int64) {
 				sum += p.cash
 			}
 		}
-		for _, d := range k.stock {
-			if d.part == key {
-				sum += minorOf(times(onHand, rat(d.value)), k.home)
-			}
+		for _, d := range k.fromDrawer(key, onHand) {
+			sum += d.value
 		}
 	}
 	for _, b := range k.populated() {

@@ -215,12 +215,32 @@ func (k *reckoning) partOf(key string) *reckPart {
 }
 
 func (k *reckoning) inDrawer(key string) *big.Rat {
+	sum := new(big.Rat)
 	for _, d := range k.stock {
 		if d.part == key {
-			return rat(d.quantity)
+			sum.Add(sum, rat(d.quantity))
 		}
 	}
-	return new(big.Rat)
+	return sum
+}
+
+// reckTaken is what is taken of one row of stock: whose it is, and its value.
+type reckTaken struct {
+	giver string
+	value int64
+}
+
+// fromDrawer takes so much of a part's stock, row by row in the order of the file (5.2).
+func (k *reckoning) fromDrawer(key string, onHand *big.Rat) (out []reckTaken) {
+	rest := new(big.Rat).Set(onHand)
+	for _, d := range k.stock {
+		if d.part == key && rest.Sign() > 0 {
+			take := minRat(rat(d.quantity), rest)
+			rest = minus(rest, take)
+			out = append(out, reckTaken{orElse(d.giver, "maker"), minorOf(times(take, rat(d.value)), k.home)})
+		}
+	}
+	return out
 }
 
 func (k *reckoning) demandOf(p *reckPart) {

@@ -69,7 +69,7 @@ func (r *recorder) purchases() {
 			Quantity: quantity, Price: p.UnitPrice, Fee: p.Goods.Add(p.LineFee).Sub(quantity.Mul(p.UnitPrice).Round(p.Currency.Digits))}
 		r.rateFor(p.Supplier, p.Currency)
 		if worth, pieces := r.worthOf(p), quantity.Mul(p.Pieces.Decimal()); pieces.IsPositive() {
-			line.Worth = p.Cash.Mul(worth).Shift(-2).DivRound(pieces, valueDigits)
+			line.Worth = shortest(p.Cash.Mul(worth).Shift(-2).DivRound(pieces, valueDigits))
 		}
 		same := slices.IndexFunc(r.Purchases, func(q bom.RunPurchase) bool {
 			return q.Supplier == line.Supplier && q.Part == line.Part && q.Code == line.Code && q.Kind == line.Kind && q.Pieces == line.Pieces && q.Price.Equal(line.Price)
@@ -106,7 +106,7 @@ func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currenc
 	}
 	x := bom.RunCharge{Payee: payee, What: what, Currency: c, Planned: own, Stock: a.Stock}
 	if kept := a.Surplus.Add(a.Reclaim); a.Cash.IsPositive() {
-		x.Kept = kept.Mul(hundred).DivRound(a.Cash, keptDigits)
+		x.Kept = shortest(kept.Mul(hundred).DivRound(a.Cash, keptDigits))
 	}
 	for n := 2; slices.ContainsFunc(r.Charges, func(o bom.RunCharge) bool { return bom.SameName(o.Payee, x.Payee) && bom.SameName(o.What, x.What) }); n++ {
 		x.What = what + ", " + strconv.Itoa(n)
@@ -243,9 +243,9 @@ func (r *BoardRun) required() int {
 // of what it buys and does not take, by payer. What that is worth adds up to the surplus
 // of the batch.
 func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
-	stock := func(part string, rows []*bom.OnHand, taken bom.Quantity) {
+	stock := func(part string, rows []*bom.OnHand, taken, step bom.Quantity) {
 		for _, oh := range rows {
-			take := min(taken, oh.Quantity)
+			take := min(taken, oh.Quantity/step*step)
 			taken -= take
 			if oh.Quantity > 0 {
 				out = append(out, bom.RunLeft{Origin: oh.Origin, Part: part, GivenBy: oh.GivenBy, Value: oh.UnitValue, Before: oh.Quantity, Taken: take})
@@ -254,12 +254,12 @@ func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
 	}
 	for i := range b.Boards {
 		r := &b.Boards[i]
-		stock(m.boards[i].Name, m.bareBoards[i].stock(), bom.Whole(int64(r.OnHand)))
+		stock(m.boards[i].Name, m.bareBoards[i].onHand, bom.Whole(int64(r.OnHand)), bom.One)
 		out = append(out, m.surplusBy(b, Lots, i, m.boards[i].Name, bom.Whole(int64(r.Bought-(r.required()-r.OnHand))))...)
 	}
 	for i := range b.Parts {
 		r := &b.Parts[i]
-		stock(m.parts[i].Key, m.parts[i].stock(), r.OnHand)
+		stock(m.parts[i].Key, m.parts[i].onHand, r.OnHand, 1)
 		out = append(out, m.surplusBy(b, kindOf(&m.parts[i]), i, m.parts[i].Key, r.Bought-r.Takes)...)
 	}
 	return out
@@ -290,8 +290,8 @@ func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces 
 		if !n.IsPositive() {
 			continue
 		}
-		x := bom.RunLeft{Part: name, Value: values[i].DivRound(n, valueDigits)}
-		x.Surplus, _ = bom.QuantityOf(n)
+		x := bom.RunLeft{Part: name, Value: shortest(values[i].DivRound(n, valueDigits))}
+		x.Surplus, _ = bom.QuantityOf(n) // pieces, which apportioning keeps within their digits
 		if i != m.payers.maker.payers[0] {
 			x.GivenBy = m.payers.names[i]
 		}
@@ -299,6 +299,9 @@ func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces 
 	}
 	return out
 }
+
+// shortest is a figure without zeros at its end.
+func shortest(d decimal.Decimal) decimal.Decimal { return decimal.RequireFromString(d.String()) }
 
 // weighPayers adds what each payer bears of a purchase to the weights.
 func (m *Model) weighPayers(b *Batch, p *Purchase, weights []decimal.Decimal) {
@@ -369,15 +372,4 @@ func (m *Model) takes(b *Batch, entry int) float64 {
 		need *= e.Line.CutMM.Float()
 	}
 	return need
-}
-
-func (p *part) stock() []*bom.OnHand { return rowsOf(p.onHand) }
-
-func (b *bareBoard) stock() []*bom.OnHand { return rowsOf(b.onHand) }
-
-func rowsOf(oh *bom.OnHand) []*bom.OnHand {
-	if oh == nil {
-		return nil
-	}
-	return []*bom.OnHand{oh}
 }

@@ -10,7 +10,7 @@ import (
 
 // Things besides those of a batch that are shared out.
 const (
-	OfStock = "stock" // of Batch.Parts, over categories for the payers
+	OfStock = "stock" // of Batch.Parts, over categories for the payers; each further row of stock counts on by as many
 	OfPot   = "pot"   // Batch.Pots
 )
 
@@ -309,14 +309,18 @@ func (l *ledger) payOrWork(rule *shareRule, c Category, what string, p portion) 
 func giveStock(l *ledger) {
 	s, rules := l.s, &l.s.m.payers
 	for i := range s.boards {
-		if s.b.Boards[i].OnHand > 0 {
-			l.pay(rules.giver(s.m.bareBoards[i].onHand), BareBoard, "", portion{stock: s.boards[i].stock, consumed: s.boards[i].stock})
+		for j, stock := range s.boards[i].stocks {
+			if s.Value(s.boards[i].taken[j]).IsPositive() {
+				l.pay(rules.giver(s.m.bareBoards[i].onHand[j]), BareBoard, "", portion{stock: stock, consumed: stock})
+			}
 		}
 	}
 	for i := range s.parts {
-		if s.b.Parts[i].OnHand > 0 {
-			rule := rules.giver(s.m.parts[i].onHand)
-			inCategories(s, OfStock, i, i, portion{stock: s.parts[i].stock, consumed: s.parts[i].stock}, func(c Category, p portion) { l.pay(rule, c, "", p) })
+		for j, stock := range s.parts[i].stocks {
+			if s.Value(s.parts[i].taken[j]).IsPositive() {
+				rule := rules.giver(s.m.parts[i].onHand[j])
+				inCategories(s, OfStock, i+j*len(s.parts), i, portion{stock: stock, consumed: stock}, func(c Category, p portion) { l.pay(rule, c, "", p) })
+			}
 		}
 	}
 }

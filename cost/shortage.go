@@ -104,11 +104,7 @@ func atMost(q bom.Quantity, ok bool) bom.Quantity {
 
 // stockReach is what can be bought and what is on hand.
 func stockReach(m *Model, part int) bom.Quantity {
-	sum := m.canBuy(part)
-	if oh := m.parts[part].onHand; oh != nil {
-		sum = min(bom.MaxQuantity, sum+oh.Quantity)
-	}
-	return sum
+	return min(bom.MaxQuantity, m.canBuy(part)+onHandOf(m.parts[part].onHand))
 }
 
 // lackOf says how far the stock goes that a batch is short of: the part that

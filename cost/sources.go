@@ -359,22 +359,28 @@ func (c *collector) recipes() {
 }
 
 func (c *collector) onHand(batches []Batch) {
-	add := func(oh *bom.OnHand) {
-		unit := fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity)
-		if oh.GivenBy != "" {
-			unit += ", given by " + oh.GivenBy
+	add := func(rows []*bom.OnHand, taken bom.Quantity) {
+		for _, oh := range rows {
+			if taken <= 0 {
+				return
+			}
+			unit := fmt.Sprintf("%s each, %s of them", c.m.home.Code, oh.Quantity)
+			if oh.GivenBy != "" {
+				unit += ", given by " + oh.GivenBy
+			}
+			c.figure("on hand", oh.Part, oh.UnitValue, unit, oh.AsOf, oh.At("Unit value"), oh.Note)
+			taken -= oh.Quantity
 		}
-		c.figure("on hand", oh.Part, oh.UnitValue, unit, oh.AsOf, oh.At("Unit value"), oh.Note)
 	}
 	for _, b := range batches {
 		for i, r := range b.Parts {
 			if r.OnHand > 0 {
-				add(c.m.parts[i].onHand)
+				add(c.m.parts[i].onHand, r.OnHand)
 			}
 		}
 		for i, r := range b.Boards {
 			if r.OnHand > 0 {
-				add(c.m.bareBoards[i].onHand)
+				add(c.m.bareBoards[i].onHand, bom.Whole(int64(r.OnHand)))
 			}
 		}
 	}

@@ -37,6 +37,9 @@ const (
 	OfPrinter  = "printer"        // What is "NAME: heading"
 )
 
+// RowMark stands before the number of a row of stock, where a part has several: "held, row 2".
+const RowMark = ", row "
+
 // Settings that are drawn.
 const (
 	drawnLabour = "Labour rate per hour"

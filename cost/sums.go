@@ -222,7 +222,8 @@ type stockSums struct {
 	bought                 sum.Ref
 	cash, ofCash, consumed sum.Ref // of the cash is consumed; consumed in all, with stock on hand
 	stock                  sum.Ref
-	consigned              sum.Ref // 1 where it costs a consignment fee
+	taken, stocks          []sum.Ref // of each row of stock: pieces or grams, and what they are worth
+	consigned              sum.Ref   // 1 where it costs a consignment fee
 }
 
 // portion is what it costs.

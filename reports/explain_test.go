@@ -35,6 +35,10 @@ func explained(t *testing.T, do func(where string, e *cost.Estimate, x *Explaine
 		if d.Name != fixtures.Demos()[0].Name {
 			run.Take = nil
 		}
+		for i, oh := range run.Prices.OnHand { // stock of several rows
+			oh.Row, oh.Quantity, oh.UnitValue = 100+i, bom.Whole(3), oh.UnitValue.Add(decimal.RequireFromString("0.013"))
+			run.Prices.OnHand = append(run.Prices.OnHand, oh)
+		}
 		shared := computed(t, run)
 		curve, _ := cost.Sweep(run, cost.Sweeping{From: 5, To: 6})
 		shared.Pricing = cost.BreakEven(shared, curve, decimal.RequireFromString("29.95"))

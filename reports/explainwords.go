@@ -157,7 +157,8 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		q := t.e.Terms.Tiers[k.At]
 		return stated.Words{Thing: fmt.Sprintf("quote of %s for %s from %d", q.Assembler, q.Board, q.From), What: k.What}
 	case cost.OfWorth:
-		return t.named(thingKey{k.What, k.At}, map[string]string{k.What: "value of one on hand"}, k.What, home)
+		of, row := stockRow(k.What)
+		return t.named(thingKey{of, k.At}, map[string]string{of: "value of one on hand" + row}, of, home)
 	case cost.OfShare:
 		return stated.Words{Thing: "share of " + k.What + ", rule " + strconv.Itoa(k.At+1)}
 	case cost.OfPrinter:
@@ -191,7 +192,22 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	if k.Of == cost.OfFee && k.What == "amount" && t.b.Fees[k.At].Currency == t.e.Currency && !t.b.Fees[k.At].Unpriced {
 		return stated.Words{} // is the same
 	}
-	return t.named(thingKey{k.Of, k.At}, thingWords[k.Of], k.What, t.unitOf(k))
+	var row string
+	if k.Of == cost.OfPart || k.Of == cost.OfBoard {
+		k.What, row = stockRow(k.What)
+	}
+	w := t.named(thingKey{k.Of, k.At}, thingWords[k.Of], k.What, t.unitOf(k))
+	w.What += row
+	return w
+}
+
+// stockRow parts what is asked of a part from the row of its stock, where it has several.
+func stockRow(what string) (of, row string) {
+	of, number, several := cutLast(what, cost.RowMark)
+	if several {
+		row = cost.RowMark + number
+	}
+	return of, row
 }
 
 // shareWords call a share of what is shared out, "over lines, cash, 2".
@@ -203,7 +219,7 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	case cost.OfLine:
 		of = thingKey{cost.OfPart, t.e.Entries[k.At].Part}
 	case cost.OfStock:
-		of.of = cost.OfPart
+		of = thingKey{cost.OfPart, k.At % len(t.e.Parts)}
 	case cost.OfBuy:
 		of = t.offerOf(k.At)
 	}

@@ -65,8 +65,6 @@ func (p *priceReader) offers() {
 	}
 	rows, count := group(d)
 	p.prices.Offers = make([]bom.Offer, 0, count)
-	p.prices.OfferHead = d.reg.head
-	d.reg.head.Mark = d.marking.mark
 	order, numbers := make([]int, len(rows)), make([]int, len(rows))
 	for i, r := range rows {
 		order[i], numbers[i] = r.index, d.reg.rows[r.index].Number

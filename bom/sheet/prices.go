@@ -22,7 +22,7 @@ func TabOf(t bom.Table) string {
 // complaints about the whole. Defaults are filled in; names of suppliers are
 // spelled as in the tab suppliers.
 func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.Problems) {
-	p := &priceReader{prices: &bom.Prices{Name: name}, regions: map[string]*region{},
+	p := &priceReader{prices: &bom.Prices{Name: name, Heads: map[string]*bom.Heading{}}, regions: map[string]*region{},
 		suppliers: map[string]int{}, rates: map[string]bool{},
 		lost: map[string]bool{}, openShares: map[string]bool{}, onPanel: map[string]int{}}
 	p.locate(tables, opt)
@@ -116,6 +116,9 @@ func (p *priceReader) reader(tab string) (d *decoder, ok bool) {
 		return nil, false
 	}
 	d = newDecoder(reg, p.markings[reg.table.File], &p.problems)
+	head := *reg.head
+	head.Mark = d.marking.mark
+	p.prices.Heads[tab] = &head
 	var must []string
 	for _, c := range reg.tab.Columns {
 		if c.Required && !(tab == bom.TabOffers && c.Heading == "Price" && len(reg.steps) > 0) {

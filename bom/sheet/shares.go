@@ -87,7 +87,7 @@ func (p *priceReader) onHand(d *decoder, r *rawOnHand, at bom.Origin) {
 		d.problems.Warnf(d.place(r.UnitValue), "", "what one piece is worth; 0 if it is worth nothing",
 			"%s has no unit value, so what is taken from stock counts as nothing", h.Part)
 	}
-	d.once(r.Part, "the part", h.Part)
+	d.once(r.Part, "the part with this unit value and giver", h.Part, h.UnitValue.String(), h.GivenBy)
 	p.prices.OnHand = append(roomFor(p.prices.OnHand, d), h)
 }
 

@@ -43,6 +43,7 @@ type job struct {
 	force      bool
 	orders     string
 	actuals    string
+	carry      string
 	why        bool
 	detail     bool
 	verbose    bool
@@ -82,6 +83,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write the tables into, one CSV file each; those of earlier runs go")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write an order list (CSV) for each supplier into; those of earlier runs go")
 	f.StringVar(&j.actuals, "actuals", "", "workbook `FILE` to write with the plan of one batch, to fill in while it is made (XLSX); settle reads it")
+	f.StringVar(&j.carry, "carry", "", "`PATH` of a copy of the price sheet to write, with what is on hand after the one batch")
 	f.BoolVar(&j.why, "why", false, "shows the second source of each part, and what leaving out each supplier would cost")
 	f.BoolVar(&j.detail, "detail", false, "prints as well what the answer rests on: costs by category, hours, payers, parcels")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
@@ -162,10 +164,10 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if request.Price = price; j.actuals != "" && len(request.Batches) != 1 {
-		return usage("--actuals is the plan of one batch; %d are asked for", len(request.Batches))
+	request.Price = price
+	if err := j.record(&request); err != nil {
+		return err
 	}
-	request.Record = j.actuals != ""
 	e, problems, err := j.compute(cmd, request, asked{sweep, try, price})
 	if err != nil {
 		return err
@@ -359,12 +361,8 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 			return workbook.WriteQuote(w, e, j.quoteTerms())
 		})
 	}
-	if j.actuals != "" {
-		record := e.Batches[0].Record
-		if record == nil {
-			return failed("%s: a plan in which something has no price cannot be settled; give the price first", j.actuals)
-		}
-		addInputs(o, j.actuals, reports.ActualsTables(record), workbook.InputsOptions{Title: e.Name, Run: true})
+	if err := j.addRecord(o, e); err != nil {
+		return err
 	}
 	if j.json != "" {
 		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, e) })
@@ -399,8 +397,12 @@ func (j *job) written(o *outputs) []string {
 			names = append(names, f)
 		}
 	}
-	for _, dir := range []string{j.csvDir, j.orders} {
+	for _, dir := range []string{j.csvDir, j.orders, j.carry} {
 		if dir == "" {
+			continue
+		}
+		if slices.ContainsFunc(o.files, func(f *output) bool { return f.path == dir }) {
+			names = append(names, dir)
 			continue
 		}
 		n := 0

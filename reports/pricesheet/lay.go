@@ -11,13 +11,13 @@ import (
 	"tenoff/cost"
 )
 
-// Edit is what changes in the table that holds the tab offers.
+// Edit is what changes in the table that holds a tab.
 type Edit struct {
 	Cells []Cell // by row and column
 
 	table *bom.Table
 	head  *bom.Heading
-	last  int         // last row that holds an offer, or anything where none does; rows below it are new
+	last  int         // last row that holds data, or anything where none does; rows below it are new
 	width int         // last column of the heading row as it stands
 	like  map[int]int // new column -> the one that it looks like; 0: none
 	below int         // lines of the last row of a CSV file but the first: rows that are added come so much lower
@@ -53,27 +53,41 @@ type Value struct {
 // tab offers as they were read. The warnings are about what had to go with a
 // price. An error says why the table cannot take the offers.
 func Lay(p *bom.Prices, t *bom.Table, offers []cost.EnteredOffer) (*Edit, bom.Problems) {
-	l := layout{Edit: &Edit{table: t, head: p.OfferHead, like: map[int]int{}}, prices: p,
+	last := 0
+	for i := range p.Offers {
+		last = max(last, p.Offers[i].Rows[len(p.Offers[i].Rows)-1])
+	}
+	l := newLayout(t, p.Heads[bom.TabOffers], bom.TabOffers, last)
+	l.prices = p
+	for i := range offers {
+		l.offer(&offers[i])
+	}
+	return l.laid()
+}
+
+// newLayout begins the layout of a tab whose last row of data is known, 0 where it has
+// none.
+func newLayout(t *bom.Table, head *bom.Heading, tab string, last int) *layout {
+	l := &layout{Edit: &Edit{table: t, head: head, like: map[int]int{}, last: last}, tab: tab,
 		rows: map[int]bom.Row{}, cells: map[[2]int]Value{}, cols: map[string]int{}}
 	for _, row := range t.Rows {
 		l.rows[row.Number] = row
 		if row.Number == l.head.Row {
 			l.width = row.Cells[len(row.Cells)-1].Col
 		}
-		if len(p.Offers) == 0 {
+		if last == 0 {
 			l.last = row.Number
 		}
 	}
-	for i := range p.Offers {
-		l.last = max(l.last, p.Offers[i].Rows[len(p.Offers[i].Rows)-1])
-	}
-	for _, col := range p.OfferHead.Col { // under a second row of headings
+	for _, col := range head.Col { // under a second row of headings
 		l.width = max(l.width, col)
 	}
 	l.next = l.last
-	for i := range offers {
-		l.offer(&offers[i])
-	}
+	return l
+}
+
+// laid gives the cells in order.
+func (l *layout) laid() (*Edit, bom.Problems) {
 	l.checkBelow()
 	for at, v := range l.cells {
 		l.Cells = append(l.Cells, Cell{at[0], at[1], v})
@@ -86,6 +100,7 @@ func Lay(p *bom.Prices, t *bom.Table, offers []cost.EnteredOffer) (*Edit, bom.Pr
 type layout struct {
 	*Edit
 	prices   *bom.Prices
+	tab      string
 	rows     map[int]bom.Row
 	cells    map[[2]int]Value // what is written
 	cols     map[string]int   // new columns
@@ -101,7 +116,7 @@ func (l *layout) checkBelow() {
 	for _, row := range l.table.Rows {
 		if row.Number > l.last {
 			l.problems.Errorf(l.table.At(row.Number, row.Cells[0].Col), row.Cells[0].Text, "move it above the headings or to another sheet",
-				"something stands below the offers, where rows would be added")
+				"something stands below the %s, where rows would be added", l.tab)
 			return
 		}
 	}

@@ -19,6 +19,7 @@ type pack struct {
 	byName map[string]*zip.File // small letters, without a stroke at the start
 	parts  map[string][]byte    // those that were read or changed
 	after  map[string][]byte    // those that changed; nil: it is taken out
+	added  []string             // names of those that are new
 }
 
 func openPack(data []byte) (*pack, error) {
@@ -26,7 +27,7 @@ func openPack(data []byte) (*pack, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the workbook cannot be read: %w", err)
 	}
-	p := &pack{z, map[string]*zip.File{}, map[string][]byte{}, map[string][]byte{}}
+	p := &pack{reader: z, byName: map[string]*zip.File{}, parts: map[string][]byte{}, after: map[string][]byte{}}
 	for _, f := range z.File {
 		p.byName[partName(f.Name)] = f
 	}
@@ -112,6 +113,15 @@ func (p *pack) bytes() ([]byte, error) {
 			if err != nil {
 				return nil, err
 			}
+		}
+	}
+	for _, name := range p.added {
+		part, err := w.Create(name)
+		if err == nil {
+			_, err = part.Write(p.after[partName(name)])
+		}
+		if err != nil {
+			return nil, err
 		}
 	}
 	err := w.Close()

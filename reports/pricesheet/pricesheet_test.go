@@ -85,7 +85,7 @@ func entered(t testing.TB, tables []bom.Table, quoted []bom.QuotedPart) (*Edit, 
 		all = append(append([]bom.Table{}, tables...), settings...)
 	}
 	p, _ := sheet.ReadPrices(all, "prices", sheet.Options{}) // complaints are part of some cases
-	if p.OfferHead == nil {
+	if p.Heads[bom.TabOffers] == nil {
 		t.Fatal("no tab offers")
 	}
 	e, problems := cost.Enter(cost.Entering{Prices: p, Quoted: quoted, AddUnknown: true})
@@ -230,7 +230,7 @@ func laidOut(t testing.TB, tables []bom.Table, quote []string) *Edit {
 		all = append(append([]bom.Table{}, tables...), settings...)
 	}
 	p, problems := sheet.ReadPrices(all, "prices", sheet.Options{})
-	if problems.Failed() || p.OfferHead == nil {
+	if problems.Failed() || p.Heads[bom.TabOffers] == nil {
 		return nil
 	}
 	e, problems := cost.Enter(cost.Entering{Prices: p, Quoted: quotes(t, quote), AddUnknown: true})

@@ -61,12 +61,15 @@ func (e *Edit) lastRow() int {
 	return e.last
 }
 
-// grown is a range that begins at the headings and holds all offers, with the
+// grown is a range that begins at the headings and holds all rows of data, with the
 // rows that are added, and with the columns that are added next to it. Any other
 // range stays as it is.
 func (e *Edit) grown(b block) block {
-	part := e.head.Col["Part number"]
-	if b.top < e.head.Row || b.top > e.head.Row+1 || b.bottom < e.last || part < b.left || part > b.right {
+	first := b.right + 1 // of the columns of the tab
+	for _, col := range e.head.Col {
+		first = min(first, col)
+	}
+	if b.top < e.head.Row || b.top > e.head.Row+1 || b.bottom < e.last || first < b.left || first > b.right {
 		return b
 	}
 	b.bottom = max(b.bottom, e.lastRow())
@@ -131,7 +134,7 @@ func (w *bookWriter) extendTable(k *walk) ([]splice, error) {
 				continue
 			}
 			if totals := string(k.Bare("totalsRowCount")); totals != "" && totals != "0" && w.lastRow() > w.last {
-				return nil, refuse("remove the row of totals, or move the offers to a sheet of their own", "a row of totals stands below the offers, where rows would be added")
+				return nil, refuse("remove the row of totals, or move the table to a sheet of its own", "a row of totals stands below the data, where rows would be added")
 			}
 			if name == "table" {
 				names = slices.DeleteFunc(slices.Clone(w.inRow(w.head.Row)), func(c Cell) bool { return c.Col <= b.right || c.Col > grown.right })

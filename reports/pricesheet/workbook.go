@@ -32,19 +32,9 @@ type bookWriter struct {
 var signatures = []string{"_xmlsignatures/", "xl/vbaprojectsignature"}
 
 func (e *Edit) writeWorkbook(data []byte) (out []byte, formulas bool, err error) {
-	p, err := openPack(data)
+	p, err := openBook(data)
 	if err != nil {
 		return nil, false, err
-	}
-	if p.has("mimetype") && p.has("content.xml") { // OpenDocument 1.3, part 2, 3.3
-		return nil, false, refuse("save it as XLSX", "the file is an OpenDocument sheet, which is read and not written into")
-	}
-	for name := range p.byName {
-		for _, mark := range signatures {
-			if strings.HasPrefix(name, mark) {
-				return nil, false, refuse("save a copy without the signature", "the workbook is signed, and writing into it would break that")
-			}
-		}
 	}
 	w := &bookWriter{Edit: e, pack: p, dates: map[int]bool{}}
 	for _, step := range []func() error{w.find, w.readStyles, w.seekFormulas, w.writeSheet, w.extendTables, w.writeBook} {
@@ -56,16 +46,40 @@ func (e *Edit) writeWorkbook(data []byte) (out []byte, formulas bool, err error)
 	return out, w.formulas, err
 }
 
-// find finds the part of the sheet that holds the offers.
-func (w *bookWriter) find() error {
-	top, err := w.relations("")
+// openBook opens a workbook that may be written into.
+func openBook(data []byte) (*pack, error) {
+	p, err := openPack(data)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for _, r := range top {
-		if r.kind == "officeDocument" && w.has(r.target) && (w.book == "" || r.target < w.book) {
-			w.book = r.target
+	if p.has("mimetype") && p.has("content.xml") { // OpenDocument 1.3, part 2, 3.3
+		return nil, refuse("save it as XLSX", "the file is an OpenDocument sheet, which is read and not written into")
+	}
+	for name := range p.byName {
+		for _, mark := range signatures {
+			if strings.HasPrefix(name, mark) {
+				return nil, refuse("save a copy without the signature", "the workbook is signed, and writing into it would break that")
+			}
 		}
+	}
+	return p, nil
+}
+
+// bookPart is the part that lists the sheets.
+func (p *pack) bookPart() (book string, err error) {
+	top, err := p.relations("")
+	for _, r := range top {
+		if r.kind == "officeDocument" && p.has(r.target) && (book == "" || r.target < book) {
+			book = r.target
+		}
+	}
+	return book, err
+}
+
+// find finds the part of the sheet that holds the tab.
+func (w *bookWriter) find() (err error) {
+	if w.book, err = w.bookPart(); err != nil {
+		return err
 	}
 	if w.rels, err = w.relations(w.book); err != nil {
 		return err

@@ -66,7 +66,7 @@ func samePrices(t *testing.T, typed, read []bom.Table) {
 
 // figures writes a price sheet without the places that its figures came from.
 func figures(p *bom.Prices) string {
-	p.Name, p.OfferHead = "", nil
+	p.Name, p.Heads = "", nil
 	for i := range p.Offers {
 		p.Offers[i].Rows = nil
 	}

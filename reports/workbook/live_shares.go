@@ -176,7 +176,7 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 		_, to = part(p.Index)
 		return p.Part + " from " + p.Supplier + ", " + what, to
 	case k.Of == cost.OfStock:
-		of, to = part(k.At)
+		of, to = part(k.At % len(l.e.Parts))
 		return of + " from stock, " + what, to
 	}
 	of, to = part(k.At)

@@ -144,7 +144,7 @@ func alike(got, want string) bool {
 }
 
 // sharedOut is a demo run in which several bear parts of the same things, a part
-// of two categories comes from stock as a gift, and a price and a margin
+// of two categories comes from stock as gifts of several, and a price and a margin
 // are asked for.
 func sharedOut(t *testing.T) *cost.Estimate {
 	t.Helper()
@@ -164,6 +164,10 @@ func sharedOut(t *testing.T) *cost.Estimate {
 	}
 	for i := range run.Prices.OnHand {
 		run.Prices.OnHand[i].GivenBy = []string{"club", "", "neighbour"}[i%3]
+	}
+	for i, oh := range run.Prices.OnHand { // and more of each, of another giver and value
+		oh.Row, oh.Quantity, oh.UnitValue, oh.GivenBy = 100+i, bom.Whole(3), oh.UnitValue.Add(dec("0.013")), "library"
+		run.Prices.OnHand = append(run.Prices.OnHand, oh)
 	}
 	e := estimated(t, run)
 	curve, problems := cost.Sweep(run, cost.Sweeping{From: 5, To: 9})

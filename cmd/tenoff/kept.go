@@ -1,0 +1,148 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+
+	"tenoff/bom"
+	"tenoff/bom/load"
+	"tenoff/bom/sheet"
+	"tenoff/bom/table"
+	"tenoff/reports/pricesheet"
+)
+
+// priceFiles are the files of a price sheet that rows of tabs are put into, one tab after
+// the other. Nothing is written before all are in place.
+type priceFiles struct {
+	name   string
+	folder bool // with a file for each tab; else a workbook
+	tables []bom.Table
+	prices *bom.Prices
+	option sheet.Options
+	limits table.Limits
+	faults bom.Problems // complaints that it was read with
+
+	files    []string          // as tables name them
+	old, now map[string][]byte // by file
+	formulas bool              // some are not worked out anew
+}
+
+// openFiles reads a price sheet with the bytes of its files.
+func (s *source) openFiles() (*priceFiles, error) {
+	p := &priceFiles{name: filepath.ToSlash(s.Prices), option: s.Options, limits: s.Tables, old: map[string][]byte{}, now: map[string][]byte{}}
+	if info, err := os.Stat(s.Prices); err == nil {
+		p.folder = info.IsDir()
+	}
+	var problems bom.Problems
+	if p.tables, problems = s.PriceTables(s.Prices); problems.Failed() {
+		return nil, refused(problems)
+	}
+	if p.prices, p.faults = sheet.ReadPrices(p.tables, p.name, p.option); p.faults.Failed() {
+		return nil, refused(p.faults)
+	}
+	for _, t := range p.tables {
+		if p.old[t.File] != nil {
+			continue
+		}
+		data, err := os.ReadFile(load.Resolved(filepath.FromSlash(t.File)))
+		if err != nil {
+			return nil, failed("%s: %v", filepath.FromSlash(t.File), load.Reason(err))
+		}
+		if again, _ := table.Read(t.File, data, p.limits); !reflect.DeepEqual(again, p.of(t.File)) {
+			return nil, failed("%s: was changed while it was read; run it again", t.File)
+		}
+		p.files = append(p.files, t.File)
+		p.old[t.File], p.now[t.File] = data, data
+	}
+	return p, nil
+}
+
+// of gives the tables of a file.
+func (p *priceFiles) of(file string) (out []bom.Table) {
+	for _, t := range p.tables {
+		if t.File == file {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// put puts rows into a tab, whose last row of data is 0 where it has none. A complaint says
+// why the file cannot take them.
+func (p *priceFiles) put(tab string, last int, changes []pricesheet.RowChange) (bom.Problems, error) {
+	if len(changes) == 0 {
+		return nil, nil
+	}
+	at := slices.IndexFunc(p.tables, func(t bom.Table) bool { return sheet.TabOf(t) == tab })
+	if at < 0 {
+		return p.addTab(tab, changes)
+	}
+	t := &p.tables[at]
+	edit, problems := pricesheet.LayRows(t, p.prices.Heads[tab], tab, last, changes)
+	if problems.Failed() || edit.Empty() {
+		return problems, nil
+	}
+	made, formulas, err := edit.Write(p.now[t.File])
+	if no := (*pricesheet.Refusal)(nil); errors.As(err, &no) {
+		problems.Errorf(bom.Place{File: t.File}, "", no.Want, "%s", no.What)
+		return problems, nil
+	}
+	after, more := table.Read(t.File, made, p.limits)
+	if err == nil {
+		err = edit.Check(p.of(t.File), after)
+	}
+	p.formulas = p.formulas || formulas
+	return problems, p.take(t.File, made, after, more, err)
+}
+
+// take takes a file as it was made, read again: no complaint may be new.
+func (p *priceFiles) take(file string, made []byte, after []bom.Table, more bom.Problems, err error) error {
+	if err == nil && more.Failed() {
+		err = errors.New(more.Of(bom.Error)[0].String())
+	}
+	if err == nil {
+		first := slices.IndexFunc(p.tables, func(t bom.Table) bool { return t.File == file })
+		rest := slices.DeleteFunc(slices.Clone(p.tables), func(t bom.Table) bool { return t.File == file })
+		if first < 0 {
+			first = len(rest)
+		}
+		p.tables = slices.Insert(rest, min(first, len(rest)), after...)
+		var found bom.Problems
+		if p.prices, found = sheet.ReadPrices(p.tables, p.name, p.option); found.Failed() {
+			err = errors.New(found.Of(bom.Error)[0].String())
+		}
+	}
+	if err != nil {
+		return failed("%s: what would be written does not read back as meant: %v; nothing was written", file, err)
+	}
+	p.now[file] = made
+	return nil
+}
+
+// addTab adds a tab that the price sheet does not have: a sheet of the workbook, or a file
+// of the folder.
+func (p *priceFiles) addTab(tab string, changes []pricesheet.RowChange) (problems bom.Problems, err error) {
+	t, err := pricesheet.NewTab(tab, changes)
+	if err != nil {
+		return nil, err
+	}
+	file := strings.TrimSuffix(p.name, "/") + "/" + strings.ReplaceAll(tab, " ", "-") + ".csv"
+	var made []byte
+	if p.folder {
+		made, err = pricesheet.NewCSV(&t)
+		p.files = append(p.files, file)
+	} else {
+		file = p.files[0]
+		made, err = pricesheet.AddSheet(p.now[file], t)
+	}
+	if no := (*pricesheet.Refusal)(nil); errors.As(err, &no) {
+		problems.Errorf(bom.Place{File: file}, "", no.Want, "%s", no.What)
+		return problems, nil
+	}
+	after, more := table.Read(file, made, p.limits)
+	return problems, p.take(file, made, after, more, err)
+}
