@@ -97,7 +97,14 @@ func newTries(k *reckoning, bought []reckPurchase) *tries {
 
 // choicesOf lists the ways to buy one part: from one offer in any quantity, and
 // from several.
-func (k *reckoning) choicesOf(p *reckPart) (list []choice) {
+func (k *reckoning) choicesOf(p *reckPart) []choice {
+	if p.choices == nil {
+		p.choices = k.listChoices(p)
+	}
+	return p.choices
+}
+
+func (k *reckoning) listChoices(p *reckPart) (list []choice) {
 	if p.demand.Sign() == 0 {
 		return []choice{{}}
 	}

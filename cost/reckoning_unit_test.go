@@ -45,6 +45,7 @@ type reckPart struct {
 	need, allowance, onHand, demand *big.Rat
 	takes                           *big.Rat // of what is bought
 	toHave                          *big.Rat // filament, that so many plates come out
+	choices                         []choice // the ways to buy it, once they are asked for
 }
 
 // reckoning is a job that is being reckoned.
