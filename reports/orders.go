@@ -155,10 +155,7 @@ func orderedName(e *cost.Estimate, b *cost.Batch, p *cost.Purchase) string {
 
 // orderedBoard names bare boards, or panels with what they hold and their size.
 func orderedBoard(e *cost.Estimate, p *cost.Purchase) string {
-	name := "bare board"
-	if shape := e.Shape(p.Index); shape != "" {
-		name = "panel of " + shape
-	}
+	name := boardWord(e, p.Index)
 	if p.SizeMM != "" {
 		name += ", " + p.SizeMM
 	}
@@ -168,9 +165,19 @@ func orderedBoard(e *cost.Estimate, p *cost.Purchase) string {
 	return name
 }
 
+// boardWord is what a bare board or a panel is.
+func boardWord(e *cost.Estimate, board int) string {
+	if shape := e.Shape(board); shape != "" {
+		return "panel of " + shape
+	}
+	return "bare board"
+}
+
 // orderedUnit is what the pack size counts.
 func orderedUnit(e *cost.Estimate, p *cost.Purchase) string {
 	switch {
+	case p.Kind == cost.Lots && e.Shape(p.Index) != "":
+		return "panels"
 	case p.Kind == cost.Lots:
 		return "boards"
 	case p.Kind == cost.Filament:
@@ -191,7 +198,7 @@ func toSend(e *cost.Estimate, b *cost.Batch) Table {
 	for i, r := range b.Boards {
 		board := &e.Boards[i]
 		if from := sentFrom(b, cost.Lots, i, r.OnHand > 0); len(AssemblyFees(b, i)) > 0 && from != "" {
-			t.add(Text(board.Name), Text("bare board"), Nothing(), Nothing(), Count(r.Starts), Count(r.Starts), Text(from))
+			t.add(Text(board.Name), Text(boardWord(e, i)), Nothing(), Nothing(), Count(r.Starts), Count(r.Starts), Text(from))
 		}
 	}
 	for i := range b.Parts {
