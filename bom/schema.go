@@ -315,7 +315,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "DPMO", Form: FormNumber, Unit: "defects per million opportunities", Default: "0",
 			Doc: "Defects per million opportunities (placements and joints, IPC-7912).", Example: "100"},
 	),
-	priceTab(TabAssemblyQuotes, "What machine assemblers quote for a board or panel: a row for each number from which a price holds. It stands in for the rates of the tab assembly.",
+	priceTab(TabAssemblyQuotes, "What machine assemblers quote for a board or panel: a row for each number from which a price holds. It competes with the rates of the tab assembly.",
 		Column{Heading: "Assembler", Form: FormKey, Required: true, Doc: "The assembler's name.", Example: "example assembly"},
 		Column{Heading: "Board", Form: FormKey, Required: true, Doc: "The board as its line in the bill of materials names it, or the panel.", Example: "main board"},
 		Column{Heading: "From", Form: FormWhole, Unit: "boards or panels", Default: "1", Doc: "The number from which the price holds; so many are paid for where that costs less.", Example: "50"},
