@@ -78,7 +78,7 @@ func ratedAssembly(s *sums, i int) (total sum.Ref, at bom.Place) {
 		}
 		terms = append(terms, s.assemblyRate("Set-up", a.SetUp), stencil,
 			s.More(sides, s.Count(1), s.assemblyRate("Second side", a.SecondSide), 0),
-			s.Mul(s.assemblyRate("Per line", a.PerLine), count("part lines", board.PartLines)),
+			s.Mul(s.assemblyRate("Per line", a.PerLine), count("part lines", s.b.Boards[i].PartLines)),
 			s.Mul(s.assemblyRate("Per placement", a.PerPlacement), s.onBoards(i, "placements", func(b *Board) int { return b.Placements })),
 			s.Mul(s.assemblyRate("Per joint", a.PerJoint), s.onBoards(i, "joints", func(b *Board) int { return b.Joints })))
 	}

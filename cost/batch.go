@@ -13,10 +13,13 @@ import (
 // of the least landed cash. Errors among the problems mean that the batch cannot be made as
 // the input stands; the batch then holds what is known.
 func (m *Model) Batch(size int) (Batch, bom.Problems) {
+	if m.undecided() {
+		return m.batchWithSubstitutes(size)
+	}
 	if m.ways == nil {
 		return m.batch(size, nil, nil)
 	}
-	all := m.weighAll(size)
+	all := m.weighAll(size, nil)
 	best := m.cheapestMaking(all)
 	if best == nil {
 		return m.ways[0].batch(size, nil, nil)
@@ -77,6 +80,9 @@ func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 
 // of is the model of the making by which the boards of a batch are made.
 func (m *Model) of(b *Batch) *Model {
+	if m.undecided() {
+		m = m.with(b.takes)
+	}
 	if m.ways == nil {
 		return m
 	}

@@ -21,6 +21,7 @@ func Try(run Run, e *Estimate, t Trying) (*Chances, bom.Problems) {
 		problems.Errorf(bom.Place{File: run.Prices.Name}, fmt.Sprint(t.Trials), fmt.Sprintf("1 to %d", MaxTrials), "these trials cannot be made")
 		return nil, problems
 	}
+	run.picked = e.picked
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems

@@ -12,11 +12,17 @@ import (
 // Compute estimates a run at each of its batch sizes. With errors among the
 // problems there is no estimate.
 func Compute(run Run) (*Estimate, bom.Problems) {
+	asked := run
+	run, problems := pickSubstitutes(asked)
+	if problems.Failed() {
+		return nil, problems
+	}
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
 	}
 	e := m.Describe()
+	e.picked = run.picked
 	if len(run.Batches) > 1 {
 		coverUpTo(m, slices.Max(run.Batches))
 	}
@@ -49,7 +55,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	for _, p := range problems.Of(bom.Warning).Grouped() {
 		e.Warnings = append(e.Warnings, p.String())
 	}
-	e.Extras = extras(run)
+	e.Extras = extras(asked)
 	e.RunningOut = runningOut(m, e.Batches)
 	if !e.Complete {
 		e.Shortages, _ = waysOut(run, false)

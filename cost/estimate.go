@@ -36,6 +36,7 @@ type Estimate struct {
 	Cautions    []Caution
 	Sources     []Source
 	Terms       *Terms // what formulas start from; nil where an estimate was not computed from a run
+	picked      *picked
 }
 
 // Caution is a warning about safety or law that the run gives reason for.
@@ -71,7 +72,9 @@ type Entry struct {
 	Why      string       // in Unfitted: why it costs nothing
 
 	weighs bom.Quantity // of PerUnit, what no mass of a populated board holds
-	restOf int          // 1 + index of the entry of which it is what the stock does not cover; 0: of none
+
+	StandsFor int  // 1 + index of the entry whose part it may stand in for; 0: for none
+	Replaced  bool // others may stand in for its part; of it and of those a batch takes what it decides on
 }
 
 // Board is a board type.
@@ -80,7 +83,6 @@ type Board struct {
 	PerUnit    int
 	Placements int // machine-placed, on one board
 	Joints     int // of those
-	PartLines  int // distinct machine-placed part numbers
 	Sides      int // with machine-placed parts
 	HandParts  int // through-hole, on one board
 	HandJoints int // of those
@@ -88,7 +90,8 @@ type Board struct {
 
 	Holds []Held // of a panel: its boards; none of a board type
 
-	rows []*bom.PanelRow // of Holds
+	rows      []*bom.PanelRow // of Holds
+	partLines int             // distinct part numbers that an assembler places, without substitutes
 }
 
 // Part is what is bought under one key: all lines of one part number, or all
@@ -143,7 +146,9 @@ type Batch struct {
 	way        int          // the making by which its boards are made, of several
 	till       tillSums
 	effort     int64           // that their plan was given
-	mixed      []int           // by swap: the units begun that take the substitute
+	Swaps      []Taken         // substitutes that were decided on
+	taken      []int           // by swap: the units begun that take the substitute
+	takes      []bom.Quantity  // by swap: the pieces that are of the substitute, where that was decided on
 	beds       []bed           // what lies on the plates, by printer
 	Proven     bool            // the purchases are proven cheapest; else see OffBy
 	Bound      decimal.Decimal // no plan has a landed cash below this
@@ -177,14 +182,15 @@ func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
-	Wanted   int     // starts × boards per unit
-	Yield    float64 // share of good boards
-	Starts   int     // bare boards populated
-	OnHand   int     // of those, taken from stock
-	Provided bool    // the assembler buys the parts that it places on it
-	Panel    int     // 1 + index of the panel that it is made on; 0: singly. Then none is bought
-	Bought   int     // bare boards bought
-	Amounts          // of the bare boards
+	Wanted    int     // starts × boards per unit
+	Yield     float64 // share of good boards
+	Starts    int     // bare boards populated
+	OnHand    int     // of those, taken from stock
+	Provided  bool    // the assembler buys the parts that it places on it
+	PartLines int     // distinct part numbers that are machine-placed on it
+	Panel     int     // 1 + index of the panel that it is made on; 0: singly. Then none is bought
+	Bought    int     // bare boards bought
+	Amounts           // of the bare boards
 }
 
 // Bare is how many bare boards of the type it takes itself: none where they stand on a panel.
@@ -312,8 +318,9 @@ type Fee struct {
 	Amounts
 	Place bom.Place
 	Kind  FeeKind
-	Index int // into Batch.Boards of an assembly, into Batch.Plates of printing
-	entry int // 1 + index of the line that it is for; 0: for no single line
+	Index int  // into Batch.Boards of an assembly, into Batch.Plates of printing
+	entry int  // 1 + index of the line that it is for; 0: for no single line
+	swap  bool // it is for a substitute
 }
 
 // FeeKind tells what a fee is worked out from.

@@ -49,7 +49,7 @@ func stateSwaps(s *sums) {
 			return s.Figure(sum.Figure{Key: sum.Key{Of: OfSubstitute, At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
 		}
 		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(units))), extra("Extra per batch", w.row.ExtraPerBatch))
-		s.fee(Fee{Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, Currency: s.m.home, Place: w.row.At("Extra per unit")},
+		s.fee(Fee{Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, swap: true, Currency: s.m.home, Place: w.row.At("Extra per unit")},
 			s.Round(total, s.digits))
 	}
 }

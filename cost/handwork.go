@@ -37,7 +37,7 @@ func prepareWork(m *Model) {
 		}
 		pieces, joints, any := 0.0, 0.0, false
 		for _, e := range m.entries {
-			if !worksOn(m, op.AppliesTo, e) {
+			if e.StandsFor > 0 || !worksOn(m, op.AppliesTo, e) {
 				continue
 			}
 			any = true
@@ -77,7 +77,7 @@ func lineWork(m *Model) {
 	for i := range m.entries {
 		e := &m.entries[i]
 		class, l := classOf(e.Line), e.Line
-		if !e.timed() || e.restOf > 0 || m.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
+		if !e.timed() || e.StandsFor > 0 || m.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
 			continue
 		}
 		m.work = append(m.work, workRow{op: &bom.Operation{

@@ -47,7 +47,7 @@ func prepareMakings(m *Model) {
 	if m.assembler < 0 {
 		for i := range m.boards {
 			b := &m.boards[i]
-			b.Placements, b.Joints, b.PartLines, b.Sides = 0, 0, 0, 0
+			b.Placements, b.Joints, b.partLines, b.Sides = 0, 0, 0, 0
 		}
 		return
 	}

@@ -50,6 +50,7 @@ type weighed struct {
 	way     int
 	sums    *sums
 	work    decimal.Decimal // hand work, paid or not
+	extras  decimal.Decimal // what substitutes cost besides
 	hours   float64
 	roughly float64 // what it may land at, for the order in which makings are tried
 	ways    [][]boardOrder
@@ -119,17 +120,22 @@ func (m *Model) roughly(w *weighed) (cash float64) {
 // cheapestPieces notes what a piece of each part costs where that is least.
 func cheapestPieces(m *Model) {
 	for i := range m.parts {
-		p := &m.parts[i]
-		least := math.Inf(1)
-		for j := range p.offers {
-			o := &p.offers[j]
-			last := o.Breaks[len(o.Breaks)-1].Price.InexactFloat64()
-			least = min(least, last*m.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
-		}
-		if !math.IsInf(least, 1) {
-			p.cheapest = least
+		if least := m.parts[i].leastEach(m); !math.IsInf(least, 1) {
+			m.parts[i].cheapest = least
 		}
 	}
+}
+
+// leastEach is what a piece costs at the last break of some offer, infinite where there are
+// none.
+func (p *part) leastEach(m *Model) float64 {
+	least := math.Inf(1)
+	for i := range p.offers {
+		o := &p.offers[i]
+		last := o.Breaks[len(o.Breaks)-1].Price.InexactFloat64()
+		least = min(least, last*m.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
+	}
+	return least
 }
 
 // solve plans the purchases of a making, where they land, with its hand work, under what
@@ -137,7 +143,16 @@ func cheapestPieces(m *Model) {
 func (w *weighed) solve(best *weighed, effort int64) {
 	under := decimal.NullDecimal{}
 	if best != nil && !best.open() {
-		under = decimal.NewNullDecimal(decimal.Max(decimal.Zero, best.weight().Sub(w.work)))
+		under = decimal.NewNullDecimal(best.weight())
+	}
+	w.solveUnder(under, effort)
+}
+
+// solveUnder plans the purchases of a making where they come, with all besides, under some
+// weight.
+func (w *weighed) solveUnder(under decimal.NullDecimal, effort int64) {
+	if under.Valid {
+		under.Decimal = decimal.Max(decimal.Zero, under.Decimal.Sub(w.work).Sub(w.extras))
 	}
 	w.bought = bought{lacking: w.lacking, problems: w.problems}
 	if err := choosePurchases(w.made, w.sums, &w.bought, w.ways, under, effort); err != nil {
@@ -146,8 +161,8 @@ func (w *weighed) solve(best *weighed, effort int64) {
 	}
 }
 
-// weight is the landed cash of a making with its hand work.
-func (w *weighed) weight() decimal.Decimal { return w.plan.Landed.Add(w.work) }
+// weight is the landed cash of a making with its hand work and what substitutes cost besides.
+func (w *weighed) weight() decimal.Decimal { return decimal.Sum(w.plan.Landed, w.work, w.extras) }
 
 // compare puts what can be bought whole first, then the cheapest.
 func (w *weighed) compare(v *weighed) int {
@@ -188,14 +203,18 @@ func (m *Model) cheapestMaking(all []weighed) (best *weighed) {
 }
 
 // weighAll weighs the makings of a batch, the ones that look cheapest first. Hand work is
-// the same for all that leave as much to the bench.
-func (m *Model) weighAll(size int) []weighed {
-	out := make([]weighed, len(m.ways))
+// the same for all that leave as much to the bench. One of the same batch that was weighed
+// before may be given.
+func (m *Model) weighAll(size int, like *weighed) []weighed {
+	ways := m.ways
+	if ways == nil {
+		ways = []*Model{m}
+	}
+	out := make([]weighed, len(ways))
 	at := map[bool]*weighed{}
-	for i, way := range m.ways {
+	for i, way := range ways {
 		way.costsOnly = m.costsOnly
-		var like *weighed
-		if i > 0 && out[0].sums != nil {
+		if like == nil && i > 0 && out[0].sums != nil {
 			like = &out[0]
 		}
 		w := way.weigh(size, like)
@@ -205,7 +224,7 @@ func (m *Model) weighAll(size int) []weighed {
 			if as == nil {
 				w.handWork()
 			} else {
-				w.work, w.hours = as.work, as.hours
+				w.work, w.hours, w.extras = as.work, as.hours, as.extras
 			}
 			w.roughly += w.work.InexactFloat64()
 		}
@@ -216,10 +235,23 @@ func (m *Model) weighAll(size int) []weighed {
 	return out
 }
 
-// handWork works out what a making leaves to the bench.
+// handWork works out what a making leaves to the bench, and what substitutes cost besides.
 func (w *weighed) handWork() {
 	stateHandWork(w.sums)
 	w.work, w.hours = w.sums.b.workValue(), w.sums.b.hours()
+	fees := len(w.sums.b.Fees)
+	stateSwaps(w.sums)
+	w.extras = w.sums.b.extras(fees)
+}
+
+// extras are what substitutes cost besides, of the fees from one on.
+func (b *Batch) extras(from int) (sum decimal.Decimal) {
+	for _, f := range b.Fees[from:] {
+		if f.swap {
+			sum = sum.Add(f.Cash)
+		}
+	}
+	return sum
 }
 
 // otherMakings tells what the next best ways to have the boards made would cost: by each

@@ -6,63 +6,108 @@ import (
 	"tenoff/bom"
 )
 
-// mixLines adds a line with the substitute for each line of a part whose stock is to go as
-// far as it does, the substitute for the rest. Its need comes with the batch; joints,
-// pieces and masses are counted with the line of the part.
+// mixLines adds a line with the substitute for each line of a part that does not everywhere
+// give way to it. How many pieces are of the one and of the other comes with the batch;
+// joints, pieces and masses are counted with the line of the part. A substitute that may be
+// taken for no line is dropped.
 func mixLines(m *Model) {
+	own := len(m.entries)
 	for i := range m.swaps {
 		s := &m.swaps[i]
-		if !s.mixed {
+		if !s.mixed && !s.optional {
 			continue
 		}
-		for at := range m.entries {
+		for at := range own {
 			e := &m.entries[at]
-			if e.Line.Kind == bom.KindBoard || e.Line.Kind == bom.KindPrinted || !namesLine(s.Part, e.Line) {
+			if e.Line.Kind == bom.KindBoard || e.Line.Kind == bom.KindPrinted || !namesLine(s.Part, e.Line) || namesLine(s.Substitute, e.Line) {
 				continue
 			}
 			s.lines = append(s.lines, len(m.entries))
-			m.entries = append(m.entries, Entry{Line: s.line(e.Line), Category: e.Category, Path: e.Path, Board: e.Board, Part: -1, restOf: at + 1})
+			e.Replaced = true
+			m.entries = append(m.entries, Entry{Line: s.line(e.Line), Category: e.Category, Path: e.Path, PerUnit: e.PerUnit, Board: e.Board, PerBoard: e.PerBoard,
+				Part: -1, StandsFor: at + 1})
 		}
 	}
+	m.swaps = slices.DeleteFunc(m.swaps, func(s swap) bool { return s.optional && len(s.lines) == 0 })
 }
 
-// shareMixed gives the substitutes what the stock of their parts does not cover, as many
-// pieces of the last lines first. Part and substitute have each its own allowance.
-func shareMixed(m *Model, b *Batch) {
-	b.mixed = make([]int, len(m.swaps))
+// lines counts the lines of the unit.
+func (m *Model) lines() (n int) {
+	for i := range m.entries {
+		if m.entries[i].StandsFor == 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// standsFor is the part that a swap has lines for.
+func (s *swap) standsFor(m *Model) int { return m.entries[m.entries[s.lines[0]].StandsFor-1].Part }
+
+// own is what the lines of its part need that a swap has lines for, and how many pieces of
+// that are on one unit.
+func (s *swap) own(m *Model, b *Batch) (need, perUnit bom.Quantity) {
+	for _, e := range s.lines {
+		of := m.entries[e].StandsFor - 1
+		need, perUnit = need+b.Needs[of], perUnit+m.entries[of].PerUnit
+	}
+	return need, perUnit
+}
+
+// takeSubstitutes gives the substitutes what they take, as many pieces of the last lines
+// first. Part and substitute have each its own allowance.
+func takeSubstitutes(m *Model, b *Batch) {
+	b.taken, b.takes = make([]int, len(m.swaps)), m.swapped
+	for i := range m.entries {
+		if m.entries[i].StandsFor > 0 {
+			b.Needs[i] = 0
+		}
+	}
 	for i := range m.swaps {
 		s := &m.swaps[i]
-		if b.mixed[i] = b.Starts; len(s.lines) == 0 {
+		if len(s.lines) == 0 {
+			b.taken[i] = b.Starts
 			continue
 		}
-		part := m.entries[m.entries[s.lines[0]].restOf-1].Part
-		need, perUnit := bom.Quantity(0), bom.Quantity(0)
-		for _, e := range m.parts[part].Entries {
-			need, perUnit = need+b.Needs[e], perUnit+m.entries[e].PerUnit
+		need, perUnit := s.own(m, b)
+		rest := bom.Quantity(0)
+		switch {
+		case s.mixed:
+			rest = need - m.keeps(b, s.standsFor(m), need, stockReach(m, s.standsFor(m)))
+		case m.swapped != nil:
+			rest = min(need, m.swapped[i])
 		}
-		rest := need - m.mostSupplied(part, need)
 		if perUnit > 0 {
-			b.mixed[i] = min(b.Starts, int((rest+perUnit-1)/perUnit))
+			b.taken[i] = min(b.Starts, int((rest+perUnit-1)/perUnit))
 		}
 		for _, e := range slices.Backward(s.lines) {
-			of := m.entries[e].restOf - 1
+			of := m.entries[e].StandsFor - 1
 			takes := min(rest, b.Needs[of])
 			b.Needs[e], b.Needs[of], rest = takes, b.Needs[of]-takes, rest-takes
 		}
 	}
 }
 
-// mostSupplied is how much of a need, in whole pieces, the offers of a part and what is on
-// hand cover with the allowance.
-func (m *Model) mostSupplied(part int, need bom.Quantity) bom.Quantity {
-	p, reach := &m.parts[part], stockReach(m, part)
-	if need+p.allowanceOver(need) <= reach {
+// keeps is how much of what some lines of a part need, in whole pieces, so much of it
+// covers, with the allowance and with what its other lines need.
+func (m *Model) keeps(b *Batch, part int, need, reach bom.Quantity) bom.Quantity {
+	p, others := &m.parts[part], -need
+	for _, e := range p.Entries {
+		others += b.Needs[e]
+	}
+	return p.covered(others, need, reach)
+}
+
+// covered is how much of a need, in whole pieces, so many pieces cover with the allowance,
+// after other needs.
+func (p *part) covered(others, need, reach bom.Quantity) bom.Quantity {
+	fits := func(q bom.Quantity) bool { return others+q+p.allowanceOver(others+q) <= reach }
+	if fits(need) {
 		return need
 	}
-	low, high := int64(0), need.Ceil() // low is covered, high is not
+	low, high := int64(0), need.Ceil() // low is covered, or nothing is; high is not
 	for high-low > 1 {
-		mid := low + (high-low)/2
-		if q := bom.Whole(mid); q+p.allowanceOver(q) <= reach {
+		if mid := low + (high-low)/2; fits(bom.Whole(mid)) {
 			low = mid
 		} else {
 			high = mid
@@ -71,11 +116,41 @@ func (m *Model) mostSupplied(part int, need bom.Quantity) bom.Quantity {
 	return bom.Whole(low)
 }
 
+// countPartLines counts the part numbers that are machine-placed on each board and panel.
+func countPartLines(m *Model, b *Batch) {
+	for i := range m.boards {
+		b.Boards[i].PartLines = m.boards[i].partLines
+		if m.assembler < 0 || !slices.ContainsFunc(m.swaps, func(s swap) bool { return len(s.lines) > 0 }) {
+			continue
+		}
+		var parts []int
+		for at := range m.entries {
+			e := &m.entries[at]
+			on := e.Board == i || slices.ContainsFunc(m.boards[i].Holds, func(h Held) bool { return h.Board == e.Board })
+			if on && e.Board >= 0 && classOf(e.Line) == classSMT && b.Uses(e, at) {
+				parts = addNew(parts, e.Part)
+			}
+		}
+		b.Boards[i].PartLines = len(parts)
+	}
+}
+
+// Uses tells whether a batch has any of a line, given with its index: of a part and its
+// substitutes it may have the one or the other.
+func (b *Batch) Uses(e *Entry, at int) bool {
+	return !e.Replaced && e.StandsFor == 0 || b.Needs[at] > 0
+}
+
+// Uses tells whether some batch has any of a line.
+func (e *Estimate) Uses(at int) bool {
+	return slices.ContainsFunc(e.Batches, func(b Batch) bool { return b.Uses(&e.Entries[at], at) })
+}
+
 // unitsOf is how many of the units begun something is done to that comes with a swap,
 // given by 1 + its index; 0 is all.
 func (b *Batch) unitsOf(swap int) int {
 	if swap > 0 {
-		return b.mixed[swap-1]
+		return b.taken[swap-1]
 	}
 	return b.Starts
 }

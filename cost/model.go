@@ -28,6 +28,9 @@ type Run struct {
 	Price   decimal.NullDecimal // what a buyer pays for a unit, tax included, where that is known: what a unit is worth in the post
 	Stop    func() bool         // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
 
+	Substitutes bool // each batch takes substitutes that the price sheet allows where that is cheaper, or wanted
+
+	picked    *picked  // that were decided on; nil: yet to be
 	mustPrice bool     // what has no price is an error, and not shown as unknown
 	anywhere  []string // parts that are bought from offers that the rules leave out as well
 	waitFor   []string // parts of which what is expected is waited for
@@ -72,6 +75,8 @@ type Model struct {
 	groups     []plateGroup
 	work       []workRow
 	swaps      []swap
+	swapped    []bom.Quantity   // by swap: the pieces of the substitute; nil: not decided yet, and none
+	decided    map[int]decision // by batch size; where it is not in here it is yet to be
 	payers     payerRules
 	shareRows  []bom.Share // of the price sheet, by payer
 	mass       mass
@@ -187,7 +192,9 @@ type swap struct {
 	like *bom.Line       // a line of the run with the substitute; nil where there is none
 	used bool
 
-	lines []int // of a mix: entries with the substitute
+	number   int   // of the row, where it is optional
+	optional bool  // each batch decides how much of it is taken
+	lines    []int // entries with the substitute, where not all units of all batches take it
 }
 
 // Swap puts one part in the place of another throughout the run. Parts are

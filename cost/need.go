@@ -27,7 +27,7 @@ func countBoards(m *Model) {
 	sides, lines := map[onSide]bool{}, map[partOn]bool{}
 	for i := range m.entries {
 		e := &m.entries[i]
-		if e.Board < 0 {
+		if e.Board < 0 || e.StandsFor > 0 {
 			continue
 		}
 		b, pieces := &m.boards[e.Board], int(e.PerBoard.Ceil())
@@ -46,7 +46,7 @@ func countBoards(m *Model) {
 		m.boards[s.board].Sides++
 	}
 	for l := range lines {
-		m.boards[l.board].PartLines++
+		m.boards[l.board].partLines++
 	}
 }
 
@@ -108,7 +108,8 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		}
 		b.Needs[i] = need
 	}
-	shareMixed(m, b)
+	takeSubstitutes(m, b)
+	countPartLines(m, b)
 }
 
 // tieOffers ties the rows of the tab offers, and the spools of the tab materials,

@@ -125,12 +125,12 @@ func countPanel(m *Model, p *Board) {
 		p.HandParts += h.Good * b.HandParts
 		p.HandJoints += h.Good * b.HandJoints
 		for i := range m.entries {
-			if e := &m.entries[i]; e.Board == h.Board && classOf(e.Line) == classSMT {
+			if e := &m.entries[i]; e.Board == h.Board && e.StandsFor == 0 && classOf(e.Line) == classSMT {
 				sides[sideOf(e.Line)], lines[e.Part] = true, true
 			}
 		}
 	}
-	p.Sides, p.PartLines = len(sides), len(lines)
+	p.Sides, p.partLines = len(sides), len(lines)
 }
 
 // sideOf is the side that a line sits on: the top where nothing is said.

@@ -41,10 +41,15 @@ func prepareMass(m *Model) {
 		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room {
 			room, m.mass.size = v, l.Size
 		}
-		for _, h := range l.Hazard {
-			if !hasWord(m.mass.hazards, h) {
-				m.mass.hazards = append(m.mass.hazards, h)
-			}
+		m.mass.carry(l.Hazard)
+	}
+}
+
+// carry adds hazards, each once.
+func (m *mass) carry(hazards []string) {
+	for _, h := range hazards {
+		if !hasWord(m.hazards, h) {
+			m.hazards = append(m.hazards, h)
 		}
 	}
 }
@@ -66,7 +71,7 @@ func warnOfMass(m *Model) {
 			names += fmt.Sprintf(" and %d more", more)
 		}
 		m.problems.Warnf(at, "", "fill in Mass g", "no weight for %d of %d lines, which postage counts as nothing: %s",
-			m.mass.unknown, len(m.entries), names)
+			m.mass.unknown, m.lines(), names)
 	}
 	boxed := false // some parcel has the size of the unit's packing
 	for i := range m.zones {

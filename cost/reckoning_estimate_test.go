@@ -42,7 +42,7 @@ func figuresOf(e *cost.Estimate, b cost.Batch) figures {
 		t := e.Boards[i]
 		counts := map[string]int{"starts": r.Starts, "on hand": r.OnHand, "bought": r.Bought}
 		if len(t.Holds) == 0 {
-			maps.Copy(counts, map[string]int{"per unit": t.PerUnit, "placements": t.Placements, "joints": t.Joints, "part numbers": t.PartLines, "sides": t.Sides, "wanted": r.Wanted})
+			maps.Copy(counts, map[string]int{"per unit": t.PerUnit, "placements": t.Placements, "joints": t.Joints, "part numbers": r.PartLines, "sides": t.Sides, "wanted": r.Wanted})
 		}
 		for what, n := range counts {
 			f.add(int64(n), "board %s: %s", t.Name, what)

@@ -1,9 +1,40 @@
 package cost
 
-import "tenoff/bom"
+import (
+	"slices"
 
-// prepareSwaps finds the rows of the tab substitutes behind the swaps.
+	"tenoff/bom"
+)
+
+// prepareSwaps finds the rows of the tab substitutes behind the swaps, and those that a
+// batch may take.
 func prepareSwaps(m *Model) {
+	takenSwaps(m)
+	if m.run.Substitutes {
+		optionalSwaps(m)
+	}
+}
+
+// optionalSwaps are the rows of the tab substitutes that are allowed, for parts that the run
+// does not replace anyhow; of those that were decided on already, those alone.
+func optionalSwaps(m *Model) {
+	known := len(m.swaps)
+	for i := range m.prices.Substitutes {
+		row := &m.prices.Substitutes[i]
+		forced := slices.ContainsFunc(m.swaps[:known], func(s swap) bool { return sameKey(s.Part, row.Part) })
+		again := slices.ContainsFunc(m.swaps[known:], func(s swap) bool { return sameKey(s.Part, row.Part) && sameKey(s.Substitute, row.Substitute) })
+		if !row.Allowed || forced || again || m.run.picked != nil && !slices.Contains(m.run.picked.rows, i) {
+			continue
+		}
+		m.swaps = append(m.swaps, swap{Swap: Swap{Part: row.Part, Substitute: row.Substitute}, row: row, number: i, like: lineWith(m.run.Unit, row.Substitute), used: true, optional: true})
+	}
+	if m.run.picked != nil {
+		m.decided = m.run.picked.sizes
+	}
+}
+
+// takenSwaps are those that the run takes for all units.
+func takenSwaps(m *Model) {
 	for _, s := range m.run.Take {
 		w := swap{Swap: s, like: lineWith(m.run.Unit, s.Substitute)}
 		for i := range m.prices.Substitutes {
@@ -63,6 +94,9 @@ func swappedLine(m *Model, l *bom.Line) *bom.Line {
 		s := &m.swaps[i]
 		if !namesLine(s.Part, l) {
 			continue
+		}
+		if s.optional {
+			continue // see mixLines
 		}
 		if s.used = true; s.mixed {
 			return l // see mixLines

@@ -18,6 +18,7 @@ func WaysOut(run Run) (Shortages, bom.Problems) { return waysOut(run, true) }
 
 // waysOut finds the ways out, and where that is asked for decides about several parts together.
 func waysOut(run Run, together bool) (out Shortages, _ bom.Problems) {
+	run.Substitutes, run.picked = false, nil // each is looked at
 	then, problems := New(run)
 	if then == nil {
 		return out, problems

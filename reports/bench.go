@@ -92,10 +92,13 @@ func PickList(e *cost.Estimate) Table {
 	for j := range e.Batches {
 		b := &e.Batches[j]
 		for i, entry := range e.Entries {
-			if b.Places(&entry) {
+			if b.Places(&entry) || !b.Uses(&entry, i) {
 				continue
 			}
 			need, ok := entry.PerUnit.Times(int64(b.Starts))
+			if entry.Replaced || entry.StandsFor > 0 {
+				need = b.Needs[i]
+			}
 			q := counted(entry.Line, need)
 			if !ok {
 				q[0] = Unknown()
@@ -133,8 +136,8 @@ func FitOrder(e *cost.Estimate) Table {
 		}),
 	}
 	var lines []cost.Entry
-	for _, entry := range e.Entries {
-		if entry.Line.Mount != bom.MountNone && fittedHere(e, entry) {
+	for i, entry := range e.Entries {
+		if e.Uses(i) && entry.Line.Mount != bom.MountNone && fittedHere(e, entry) {
 			lines = append(lines, entry)
 		}
 	}
@@ -231,6 +234,9 @@ func Screws(e *cost.Estimate) Table {
 		for s, entries := range steps {
 			for _, i := range entries {
 				entry := e.Entries[i]
+				if !b.Uses(&entry, i) {
+					continue
+				}
 				t.addAs(RowKey(KeyLine, b.Size, i), Count(b.Size), Count(s+1), Text(operationOn(b, entry.Line.Kind)), Text(sitsOn(entry)),
 					Text(entry.Line.Part), Text(benchName(entry.Line)), Quantity(entry.PerUnit), Quantity(b.Needs[i]), Nothing())
 			}
@@ -243,7 +249,7 @@ func Screws(e *cost.Estimate) Table {
 func screwSteps(e *cost.Estimate) [][]int {
 	var lines []int
 	for i, entry := range e.Entries {
-		if entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener {
+		if e.Uses(i) && (entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener) {
 			lines = append(lines, i)
 		}
 	}
@@ -297,6 +303,9 @@ func Bags(e *cost.Estimate) Table {
 	}
 	for _, entry := range bagged(e) {
 		l, q := entry.Line, counted(entry.Line, entry.PerUnit)
+		if inSome(e, &entry) {
+			q = [2]Value{Nothing(), Text("in some units in place of " + e.Entries[entry.StandsFor-1].Line.Part)}
+		}
 		t.add(Text(cmp.Or(entry.Path, looseBag)), Text(l.Part), Text(benchName(l)), Text(l.Package), Text(Designators(l.Designators)), q[0], q[1], Nothing())
 	}
 	return t
@@ -310,7 +319,7 @@ func bagged(e *cost.Estimate) (lines []cost.Entry) {
 	}
 	first := map[string]int{}
 	for i, entry := range e.Entries {
-		if e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) {
+		if e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) || !e.Uses(i) {
 			continue
 		}
 		if _, ok := first[entry.Path]; !ok {
@@ -320,6 +329,11 @@ func bagged(e *cost.Estimate) (lines []cost.Entry) {
 	}
 	slices.SortStableFunc(lines, func(a, b cost.Entry) int { return cmp.Compare(first[a.Path], first[b.Path]) })
 	return lines
+}
+
+// inSome tells whether a line is of a substitute that some units have and others have not.
+func inSome(e *cost.Estimate, entry *cost.Entry) bool {
+	return entry.StandsFor > 0 && e.Uses(entry.StandsFor-1)
 }
 
 // dropColumn is the columns without one.

@@ -116,6 +116,9 @@ func lineThing(e *cost.Entry) string {
 	if e.Path != "" {
 		name += " on " + e.Path
 	}
+	if e.StandsFor > 0 {
+		name += ", with " + e.Line.Part
+	}
 	return name
 }
 

@@ -49,6 +49,7 @@ type jsonPoint struct {
 
 type jsonBatch struct {
 	jsonPoint
+	Swaps     []jsonSwap     `json:"substitutes,omitempty"`
 	Purchases []jsonPurchase `json:"purchases"`
 	Fees      []jsonFee      `json:"fees"`
 	Assembly  *jsonMaking    `json:"assembly,omitempty"` // where there was a choice
@@ -236,6 +237,7 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 	}
 	for i := range e.Batches {
 		out.Batches[i] = jsonOf(e, &e.Batches[i])
+		out.Batches[i].Swaps = jsonSwaps(e, &e.Batches[i])
 	}
 	out.Chances = jsonChances(e)
 	for _, l := range e.Levels {

@@ -34,6 +34,9 @@ func Lines(e *cost.Estimate) Table {
 	)
 	cash, used := make([]sum, len(e.Batches)), make([]sum, len(e.Batches))
 	for i, entry := range e.Entries {
+		if !e.Uses(i) {
+			continue
+		}
 		values := []Value{
 			Text(sitsOn(entry)), Text(entry.Line.Part), Text(Designators(entry.Line.Designators)),
 			Text(describe(entry.Line)), Text(entry.Category.String()), Quantity(entry.PerUnit),

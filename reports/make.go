@@ -51,7 +51,7 @@ func Boards(e *cost.Estimate) Table {
 				perUnit, yield = Nothing(), Nothing()
 			}
 			t.addAs(RowKey(KeyBoard, b.Size, j), Count(b.Size), Text(board.Name), Text(on), perUnit, Count(board.Placements),
-				Count(board.Joints), Count(board.HandJoints), Count(board.PartLines), Count(board.Sides), Count(r.Wanted),
+				Count(board.Joints), Count(board.HandJoints), Count(r.PartLines), Count(board.Sides), Count(r.Wanted),
 				yield, Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
 				assemblyOf(b, j))
 		}

@@ -209,7 +209,7 @@ func toSend(e *cost.Estimate, b *cost.Batch) Table {
 		}
 		fitted, places, pack := bom.Quantity(0), []string(nil), ""
 		for _, at := range p.Entries {
-			if entry := e.Entries[at]; b.Places(&entry) && !b.Provides(&entry) {
+			if entry := e.Entries[at]; b.Places(&entry) && !b.Provides(&entry) && b.Uses(&entry, at) {
 				fitted += b.Needs[at]
 				places = append(places, strings.TrimSpace(entry.Path+" "+Designators(entry.Line.Designators)))
 				pack = entry.Line.Package

@@ -183,6 +183,9 @@ func contents(e *cost.Estimate) string {
 			if q[1].Exact(AsText) != inMetres && q[1].Exact(AsText) != inGrams {
 				item = timesWhat(entry)
 			}
+			if inSome(e, &entry) {
+				item += " in some units, in place of " + e.Entries[entry.StandsFor-1].Line.Part
+			}
 		}
 		if !slices.Contains(items, item) {
 			items = append(items, item)
@@ -191,15 +194,28 @@ func contents(e *cost.Estimate) string {
 	if e.Level == bom.LevelKit {
 		return strings.Join(items, "; ")
 	}
-	for _, entry := range e.Entries {
+	for i, entry := range e.Entries {
+		if !e.Uses(i) || inSome(e, &entry) {
+			continue
+		}
 		switch l := entry.Line; l.Kind {
 		case bom.KindBoard, bom.KindPrinted, bom.KindOther, bom.KindAssembly:
 			if l.Kind == bom.KindBoard || entry.Board < 0 {
-				items = append(items, timesWhat(entry))
+				items = append(items, timesWhat(entry)+orElse(e, i))
 			}
 		}
 	}
 	return strings.Join(items, "; ")
+}
+
+// orElse names what some units have in the place of a line.
+func orElse(e *cost.Estimate, at int) (text string) {
+	for i := range e.Entries {
+		if x := &e.Entries[i]; x.StandsFor == at+1 && e.Uses(i) {
+			text += " or " + x.Line.Part
+		}
+	}
+	return text
 }
 
 // timesWhat is how many of a line there are: "2 × key arm".

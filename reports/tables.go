@@ -15,7 +15,7 @@ func Tables(e *cost.Estimate) []Table {
 		UnitCost(e), Charge(e), BreakEven(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), Makings(e), ToPrint(e), Spools(e), Work(e), Plan(e),
 		PickList(e), Cutting(e), FitOrder(e), Screws(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), Surplus(e), RunningOut(e),
 		Levels(e), Sweep(e), Jumps(e), Chances(e), Spreads(e),
-		RuleCosts(e), OtherOffers(e), OtherSuppliers(e), WaysOut(e.Shortages, e.Currency, e.Today),
+		Swaps(e), RuleCosts(e), OtherOffers(e), OtherSuppliers(e), WaysOut(e.Shortages, e.Currency, e.Today),
 		Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
 	}
 }

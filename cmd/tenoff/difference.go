@@ -56,6 +56,7 @@ unit cost; the steps add up to the whole change.`,
 		},
 	}
 	j.runFlags(cmd)
+	j.substitutesFlag(cmd)
 	f := cmd.Flags()
 	f.StringVar(&csv, "csv", "", "CSV `FILE` to write as well; - is standard output")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")

@@ -74,6 +74,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	j.trying.flags(f)
 	j.pricing.flags(f)
 	cmd.Flag("level").Usage += "; " + levelAll + " puts them side by side"
+	j.substitutesFlag(cmd)
 	f.StringVar(&j.name, "name", "", "`NAME` of the unit (default: that of the file)")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with a quote to hand over (XLSX)")
@@ -441,7 +442,7 @@ func (j *job) show(w io.Writer, e *cost.Estimate, said terminal.Said) error {
 			return err
 		}
 	}
-	return printTables(w, reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
+	return printTables(w, reports.Swaps(e), reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
 		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e))
 }
 

@@ -48,6 +48,7 @@ there is.`,
 		},
 	}
 	j.runFlags(cmd)
+	j.substitutesFlag(cmd)
 	f := cmd.Flags()
 	f.IntVar(&depth, "depth", depthUsual, "shows `N` levels below the figure; 0: all, down to the cells")
 	f.BoolVar(&asJSON, "json", false, "prints JSON for programs")

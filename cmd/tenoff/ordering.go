@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"tenoff/bom"
@@ -15,17 +16,18 @@ import (
 // ordering holds the flags that say what may be ordered, and how much work the proof
 // that a plan is the cheapest may take.
 type ordering struct {
-	atMost  int
-	without []string
-	by      string
-	inStock bool
-	take    []string
-	gone    []string
-	short   []string
-	dry     []string
-	repeat  bool
-	free    string
-	effort  int64
+	atMost      int
+	without     []string
+	by          string
+	inStock     bool
+	take        []string
+	substitutes bool
+	gone        []string
+	short       []string
+	dry         []string
+	repeat      bool
+	free        string
+	effort      int64
 }
 
 func (o *ordering) flags(f *pflag.FlagSet) {
@@ -40,6 +42,11 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 	f.BoolVar(&o.repeat, "repeat", false, "repeat run: one-off costs and stencils are already paid")
 	f.StringVar(&o.free, "free", "", "gives `N` units away, or all, whatever the setting Free units says")
 	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "at most `N` steps to prove the purchases of a batch size the cheapest")
+}
+
+// substitutesFlag is that of the commands that plan the batches of a run.
+func (o *ordering) substitutesFlag(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&o.substitutes, "substitutes", false, "takes what the tab substitutes allows where it lands cheaper or a part runs short")
 }
 
 // freeUnits reads how many units are given away.
@@ -59,7 +66,7 @@ func (o *ordering) rules(r *cost.Run) error {
 	if o.effort < 1 {
 		return usage("--effort %d: expected a whole number from 1 on", o.effort)
 	}
-	r.Effort, r.Repeat = o.effort, o.repeat
+	r.Effort, r.Repeat, r.Substitutes = o.effort, o.repeat, o.substitutes
 	r.Rules = cost.Rules{AtMost: o.atMost, Without: o.without, InStockOnly: o.inStock}
 	if o.free != "" {
 		n, err := freeUnits(o.free)

@@ -45,6 +45,7 @@ const (
 	onNotes     = "Warnings"
 	onThin      = "May run out"
 	onRules     = "Rules"
+	onSwaps     = "Substitutes"
 	onLeftOut   = "Suppliers left out"
 	onOther     = "Second sources"
 	onWaysOut   = "Ways out"

@@ -37,7 +37,9 @@ var smallGroup = []string{"ABS", "AND", "CHOOSE", "COUNTIF", "DATE", "DAY", "FIX
 // beside it or not, and formulas use the shared functions alone, no arrays.
 func TestLiveCells(t *testing.T) {
 	function := regexp.MustCompile(`[A-Z][A-Z0-9.]*\(`)
-	for name, e := range demos(t) {
+	runs := demos(t)
+	runs["swapped"] = swapped(t)
+	for name, e := range runs {
 		f := opened(t, written(t, e, Options{}))
 		l := lives(t, e)
 		formulas := 0
@@ -86,13 +88,13 @@ func TestLiveCells(t *testing.T) {
 }
 
 // deadTables say that they are as of the run.
-var deadTables = map[string]bool{onSides: true, reports.SweepName: true, onSteps: true, onRisk: true, onMakings: true, reports.SpreadName: true}
+var deadTables = map[string]bool{onSides: true, reports.SweepName: true, onSteps: true, onRisk: true, onMakings: true, reports.SpreadName: true, onSwaps: true, onRules: true}
 
 // Every figure of money that is computed is a formula: what remains is typed,
 // counted, or a price that stands in an input cell.
 func TestMoneyIsLive(t *testing.T) {
 	runs := demos(t)
-	runs["shared"] = sharedOut(t)
+	runs["shared"], runs["swapped"] = sharedOut(t), swapped(t)
 	for name, e := range runs {
 		l := lives(t, e)
 		for table, s := range l.tables {

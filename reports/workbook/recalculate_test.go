@@ -178,6 +178,25 @@ func sharedOut(t *testing.T) *cost.Estimate {
 	return e
 }
 
+// swapped is a demo whose batches take substitutes: one for all pieces, another for as many
+// as the stock of the part does not cover.
+func swapped(t *testing.T) *cost.Estimate {
+	t.Helper()
+	run := demoRun(t, fixtures.Demos()[0], bom.LevelBuilt)
+	run.Batches, run.Substitutes = []int{10, 40, 100}, true
+	run.Scarce.Left = []cost.Left{{Part: "QUOR-M12", Pieces: bom.Whole(70)}, {Part: "PIPP-S12"}}
+	for i := range run.Prices.Substitutes {
+		s := &run.Prices.Substitutes[i]
+		s.Allowed = s.Allowed && s.Substitute != "QUOR-M12E"
+	}
+	e := estimated(t, run)
+	all, part := e.Batches[0].Swaps, e.Batches[2].Swaps
+	if len(all) != 1 || all[0].Pieces != all[0].Of || len(part) != 2 || part[0].Pieces >= part[0].Of {
+		t.Fatalf("the substitutes are %+v and %+v", all, part)
+	}
+	return e
+}
+
 // Reference: LibreOffice works out both demos' workbooks from scratch, at every
 // batch and level, and one whose money several share; every formula cell gives the figure of the estimate.
 func TestLibreOfficeRecalculates(t *testing.T) {
@@ -190,8 +209,8 @@ func TestLibreOfficeRecalculates(t *testing.T) {
 			books[name] = written(t, runs[name], Options{})
 		}
 	}
-	runs["shared"] = sharedOut(t)
-	books["shared"] = written(t, runs["shared"], Options{})
+	runs["shared"], runs["swapped"] = sharedOut(t), swapped(t)
+	books["shared"], books["swapped"] = written(t, runs["shared"], Options{}), written(t, runs["swapped"], Options{})
 	all := recalculated(t, books)
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {

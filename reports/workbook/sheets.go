@@ -165,6 +165,7 @@ var benchPapers = []struct {
 	page  bool
 	show  []string
 }{
+	{onSwaps, true, []string{"part", "substitute", "pieces", "of", "units", "where"}},
 	{onPick, true, []string{"part", "value", "package", "assembly", "place", "quantity", "unit", "tick"}},
 	{onCutting, true, []string{"part", "description", "leads", "ring", "rest", "rings", "tick"}},
 	{onFit, false, []string{"part", "value", "package", "assembly", "place", "per board", "side", "tick"}},

@@ -81,7 +81,7 @@ func Frost(sizes ...int) *cost.Estimate {
 		cost.Entry{Line: &bom.Line{Part: "case", Kind: bom.KindPrinted, Description: "case, lower half", Fitted: true},
 			Category: cost.PrintedParts, PerUnit: bom.Whole(1), Board: -1, Part: len(e.Parts)})
 	e.Parts = append(e.Parts, cost.Part{Key: "PETG grey", Description: "filament", Unit: "g", Entries: []int{len(e.Entries) - 1}})
-	e.Boards = []cost.Board{{Name: "main board", PerUnit: 1, Placements: 7, Joints: 26, PartLines: 2, Sides: 1, Entry: len(items)}}
+	e.Boards = []cost.Board{{Name: "main board", PerUnit: 1, Placements: 7, Joints: 26, Sides: 1, Entry: len(items)}}
 	e.Unfitted = []cost.Entry{{Line: &bom.Line{Part: "LED-G", Designators: []string{"D3"}, Description: "green lamp"}, Path: "main board", Board: 0, Part: -1, Why: "not fitted"}}
 	e.Warnings = []string{"prices.xlsx:offers:E14: price is 120 days old; ask again"}
 	e.Cautions = []cost.Caution{{Text: "rosin flux fume can cause asthma: extract it", Source: "UK HSE INDG249"}}
@@ -207,7 +207,7 @@ func boards(b *cost.Batch) {
 	b.Needs[i] = bom.Whole(int64(b.Starts))
 	b.Lines[i] = cost.Amounts{Cash: p.Cash, Consumed: p.Consumed, Surplus: p.Surplus}
 	b.Categories[cost.BareBoard] = b.Lines[i]
-	b.Boards = []cost.BoardRun{{Wanted: b.Starts, Yield: 0.9875, Starts: starts, Bought: lots * 25, Amounts: b.Lines[i]}}
+	b.Boards = []cost.BoardRun{{Wanted: b.Starts, Yield: 0.9875, Starts: starts, PartLines: 2, Bought: lots * 25, Amounts: b.Lines[i]}}
 }
 
 func printed(e *cost.Estimate, b *cost.Batch) {
