@@ -53,7 +53,7 @@ func checkRecord(t *testing.T, where string, b *cost.Batch) {
 func TestRecordOfAnyRun(t *testing.T) {
 	for seed := range checks.Runs(2000) {
 		for _, level := range []string{"board", "kit", "built"} {
-			run := makeJob(uint64(seed), level).run(t)
+			run := anyJob(uint64(seed), level).run(t)
 			run.Record = true
 			b := compute(t, run).Batches[0]
 			where := fmt.Sprintf("job %d at level %s", seed, level)
@@ -65,7 +65,7 @@ func TestRecordOfAnyRun(t *testing.T) {
 			b.Record = again
 			checkRecord(t, where+", read again", &b)
 			if t.Failed() {
-				t.Fatal(makeJob(uint64(seed), level))
+				t.Fatal(anyJob(uint64(seed), level))
 			}
 		}
 	}

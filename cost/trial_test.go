@@ -117,7 +117,7 @@ func TestTrialIsTheEstimate(t *testing.T) {
 	compared := 0
 	for seed := range jobs {
 		for _, level := range []string{"board", "kit", "built"} {
-			j := makeJob(uint64(seed), level)
+			j := anyJob(uint64(seed), level)
 			run := j.run(t)
 			e := compute(t, run)
 			b := &e.Batches[0]
