@@ -120,7 +120,16 @@ func VarianceLines(s *settling.Settlement) Table {
 		{Key: "variance", Heading: "Variance", Unit: s.Home.Code, Format: money},
 		{Key: "why", Heading: "Of that"},
 	}}
-	for _, list := range [][]settling.Line{s.Lines, s.Stocks} {
+	counted, rest := []settling.Line{}, settling.Line{What: "stock that was not counted"}
+	for _, l := range s.Stocks {
+		if !l.Open {
+			counted = append(counted, l)
+			continue
+		}
+		rest.Planned, rest.Actual = rest.Planned.Add(l.Planned), rest.Actual.Add(l.Actual)
+		rest.By[settling.Stock] = rest.By[settling.Stock].Add(l.By[settling.Stock])
+	}
+	for _, list := range [][]settling.Line{s.Lines, append(counted, rest)} {
 		for i := range list {
 			l := &list[i]
 			var why []string
@@ -183,6 +192,47 @@ func RestOrders(r *cost.Remainder, home bom.Currency) Table {
 	}
 	if len(t.Rows) > 0 {
 		t.addRow(Row{Role: Total, Values: []Value{Text("in all"), Nothing(), Nothing(), Nothing(), known(r.Cash, r.Unpriced)}})
+	}
+	return t
+}
+
+// Learnt lays out the figures that the run has shown to be others than planned.
+func Learnt(s *settling.Settlement) Table {
+	t := Table{Name: "Learnt", Title: "what the run has shown", Lead: 2, Columns: []Column{
+		{Key: "what", Heading: "What"},
+		{Key: "figure", Heading: "Figure"},
+		{Key: "planned", Heading: "Planned", Format: AsQuantity},
+		{Key: "seen", Heading: "Proposed", Format: AsQuantity},
+		{Key: "low", Heading: "From", Format: AsQuantity},
+		{Key: "high", Heading: "To", Format: AsQuantity},
+		{Key: "of", Heading: "Seen of"},
+	}}
+	for _, p := range s.Proposals() {
+		figure := p.Heading
+		if p.Tab == bom.TabSettings {
+			figure = ""
+		} else if p.Tab == bom.TabAttrition {
+			figure = "attrition %"
+		}
+		what := p.Row[0]
+		if p.Tab == bom.TabAttrition && p.Row[1] != "" {
+			what += " " + p.Row[1]
+		}
+		low, high := Number(p.Low), Number(p.High)
+		if p.Low.Equal(p.High) {
+			low, high = Nothing(), Nothing()
+		}
+		t.add(Text(what), Text(figure), Number(p.Was), Number(p.Is), low, high, Text(fmt.Sprintf("%d %s", p.Observations, p.Of)))
+	}
+	for _, p := range s.PrintLog() {
+		for _, x := range []struct {
+			figure string
+			d      decimal.NullDecimal
+		}{{"g of a piece", p.G}, {"hours of a piece", p.Hours}} {
+			if x.d.Valid {
+				t.add(Text(p.Part), Text(x.figure), Nothing(), Number(x.d.Decimal), Nothing(), Nothing(), Text("print log"))
+			}
+		}
 	}
 	return t
 }

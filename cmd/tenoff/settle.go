@@ -17,7 +17,8 @@ import (
 // settlement is one run of the command settle.
 type settlement struct {
 	*source
-	date string
+	date   string
+	update string
 }
 
 func newSettle() *cobra.Command {
@@ -31,9 +32,15 @@ prices, quantities, exchange rates, charges, hours, and how many units came out
 good. What is left blank counts as planned.
 
 Where too few parts came, it tells how many units they are enough for; with
---bom and --prices also the cheapest way to the rest, with what came on hand.`,
+--bom and --prices also the cheapest way to the rest, with what came on hand.
+
+What the run has shown of seconds, learning, failures, yields and attrition is
+proposed; --update writes it into a price sheet, dated and with a note, and
+prints into its print log, and what is on hand now. All else stays as it is; the
+file as it was is kept beside it, under a name that ends in .before.`,
 		Example: "  tenoff settle run.xlsx\n" +
-			"  tenoff settle run.xlsx --bom unit.csv --prices prices.xlsx",
+			"  tenoff settle run.xlsx --bom unit.csv --prices prices.xlsx\n" +
+			"  tenoff settle run.xlsx --update prices.xlsx",
 		Args: between(1, 1, "a workbook that estimate --actuals wrote"),
 		RunE: func(cmd *cobra.Command, args []string) error { return n.run(cmd, args[0]) },
 	}
@@ -41,7 +48,10 @@ Where too few parts came, it tells how many units they are enough for; with
 	f := cmd.Flags()
 	f.Lookup("bom").Usage = "`FILE` with the bill of materials of the run, for the rest of a short delivery"
 	f.Lookup("prices").Usage = "price sheet `FILE` or folder, for the rest of a short delivery"
-	f.StringVar(&n.date, "date", "", dateUsage)
+	f.StringVar(&n.date, "date", "", "`DATE` of what is written, and on which the rest is ordered, YYYY-MM-DD (default: today)")
+	f.StringVar(&n.update, "update", "", "price sheet `FILE` or folder to write into what the run has shown, and what is on hand")
+	// The only error is an unknown flag name.
+	_ = cmd.MarkFlagFilename("update", "csv", "xlsx")
 	return cmd
 }
 
@@ -67,8 +77,20 @@ func (n *settlement) run(cmd *cobra.Command, name string) error {
 		}
 		problems = append(problems, more...)
 	}
+	done := ""
+	if n.update != "" {
+		var more bom.Problems
+		if done, more, err = n.learn(cmd, name, s); err != nil {
+			return err
+		}
+		problems = append(problems, more...)
+	}
 	say(cmd, problems)
-	return show(cmd.OutOrStdout(), s, rest)
+	if err := show(cmd.OutOrStdout(), s, rest); err != nil || done == "" {
+		return err
+	}
+	_, err = fmt.Fprintf(cmd.OutOrStdout(), "\n%s\n", done)
+	return err
 }
 
 // read reads the workbook.
@@ -130,6 +152,7 @@ func show(w io.Writer, s *settling.Settlement, rest *cost.Remainder) error {
 	if rest != nil {
 		tables = append(tables, reports.RestOrders(rest, s.Home))
 	}
+	tables = append(tables, reports.Learnt(s))
 	for i := range tables {
 		tables[i].Name = "" // the titles say it
 	}

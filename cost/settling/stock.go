@@ -9,20 +9,41 @@ import (
 )
 
 // stock works out what is on hand after the run: as counted, else as planned and what came
-// over or under it; and what is consumed because less is left.
+// over or under it, with what units that were not started leave; and what is consumed
+// because less is there.
 func (s *Settlement) stock() {
-	rows := map[string][]int{} // of what is left, by part
+	rows := map[string][]int{}   // of what is on hand, by part
+	last := map[string]int{}     // purchase of a part
+	over := s.unused()           // of each part, over what the plan leaves
+	counted := map[string]bool{} // parts of which somebody counted what is there
 	for i, l := range s.Actuals.Left {
 		s.Left = append(s.Left, Left{RunLeft: l, Is: l.Planned().Decimal()})
 		rows[key(l.Part)] = append(rows[key(l.Part)], i)
+		counted[key(l.Part)] = counted[key(l.Part)] || l.Counted.Valid
 	}
+	var parts []string
 	for i := range s.Purchases {
 		p := &s.Purchases[i]
 		k := key(p.Part)
-		if over := p.WasReceived().Sub(p.Quantity).Mul(p.Pieces.Decimal()); over.IsPositive() {
-			rows[k] = s.more(p, over, rows[k])
-		} else {
-			s.less(over.Neg(), rows[k])
+		if _, again := last[k]; !again {
+			parts = append(parts, k)
+		}
+		last[k], over[k] = i, over[k].Add(p.WasReceived().Sub(p.Quantity).Mul(p.Pieces.Decimal()))
+	}
+	for i := range s.Parts {
+		k := key(s.Parts[i].Part)
+		if _, bought := last[k]; !bought && !counted[k] {
+			s.back(over[k], rows[k])
+			delete(over, k) // once
+		}
+	}
+	for _, k := range parts {
+		switch {
+		case counted[k]:
+		case over[k].IsPositive():
+			rows[k] = s.more(&s.Purchases[last[k]], over[k], rows[k])
+		default:
+			s.less(over[k].Neg(), rows[k])
 		}
 	}
 	for i := range s.Left {
@@ -34,6 +55,39 @@ func (s *Settlement) stock() {
 		x := Line{Origin: l.Origin, Tab: bom.TabLeft, Who: l.GivenBy, What: l.Part, Planned: before, Actual: before.Add(used), Open: !l.Counted.Valid}
 		x.By[Stock] = used
 		s.Stocks = append(s.Stocks, x)
+	}
+}
+
+// unused is what units of the plan that were not started leave of each part; less than 0
+// where more were started.
+func (s *Settlement) unused() map[string]decimal.Decimal {
+	out := map[string]decimal.Decimal{}
+	planned := s.Started.Planned
+	if !s.Started.Actual.Valid || !planned.IsPositive() {
+		return out
+	}
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		rest := p.Required.Decimal().Mul(planned.Sub(s.Started.Actual.Decimal)).DivRound(planned, unitDigits)
+		if p.Required.IsWhole() {
+			rest = rest.Floor()
+		}
+		out[key(p.Part)] = out[key(p.Part)].Add(rest.RoundFloor(6))
+	}
+	return out
+}
+
+// back puts stock that was not taken after all back to its rows, the last row first; what
+// is taken over the plan comes from what they hold.
+func (s *Settlement) back(pieces decimal.Decimal, rows []int) {
+	if !pieces.IsPositive() {
+		s.less(pieces.Neg(), rows)
+		return
+	}
+	for _, i := range slices.Backward(rows) {
+		l := &s.Left[i]
+		give := decimal.Min(pieces, l.Taken.Decimal())
+		l.Is, pieces = l.Is.Add(give), pieces.Sub(give)
 	}
 }
 

@@ -26,6 +26,9 @@ func Planned(left []bom.RunLeft) []Kept {
 // row of its part, giver and unit value, else to one that is empty now, else to one of its
 // own. A complaint names stock that the run took of and that has no row.
 func Carry(p *bom.Prices, left []Kept, day bom.Date) (changes []RowChange, problems bom.Problems) {
+	if carried(p, left) {
+		return nil, nil
+	}
 	c := carrier{prices: p, day: day, is: map[int]decimal.Decimal{}, used: map[int]bool{}, changed: map[int]*RowChange{}}
 	for i := range left {
 		l := &left[i]
@@ -51,6 +54,28 @@ func Carry(p *bom.Prices, left []Kept, day bom.Date) (changes []RowChange, probl
 		}
 	}
 	return append(changes, c.added...), problems
+}
+
+// carried tells whether the tab says all of it already.
+func carried(p *bom.Prices, left []Kept) bool {
+	type key struct{ part, giver, value string }
+	is, holds := map[key]decimal.Decimal{}, map[key]decimal.Decimal{}
+	for i := range left {
+		l := &left[i]
+		k := key{bom.Fold(l.Part), bom.Fold(l.GivenBy), l.Value.String()}
+		is[k] = is[k].Add(l.Is)
+	}
+	for i := range p.OnHand {
+		oh := &p.OnHand[i]
+		k := key{bom.Fold(oh.Part), bom.Fold(oh.GivenBy), oh.UnitValue.String()}
+		holds[k] = holds[k].Add(oh.Quantity.Decimal())
+	}
+	for k, d := range is {
+		if !holds[k].Equal(d) {
+			return false
+		}
+	}
+	return true
 }
 
 // carrier carries stock over into the tab on hand.

@@ -1,0 +1,241 @@
+package pricesheet
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/cost/settling"
+)
+
+// TabChange are changes of rows of one tab.
+type TabChange struct {
+	Tab  string
+	Last int // row of data; 0 where the tab has none
+	Rows []RowChange
+}
+
+// Learn works out what changes in the tabs by figures that a run has shown to be others,
+// each dated and with a note that ends in what it rests on, and by the print log. It gives
+// the proposals whose row the price sheet does not have.
+func Learn(p *bom.Prices, s *settling.Settlement, day bom.Date, note string) (changes []TabChange, left []settling.Proposal) {
+	l := learner{prices: p, day: day, note: note}
+	for _, x := range s.Proposals() {
+		if !l.propose(&x) {
+			left = append(left, x)
+		}
+	}
+	return l.tabs, append(left, l.log(s.PrintLog())...)
+}
+
+// learner puts what was learnt into rows.
+type learner struct {
+	prices *bom.Prices
+	day    bom.Date
+	note   string
+	tabs   []TabChange
+}
+
+// row finds the row of a proposal, where it has one, with its note, and the last row of the
+// tab.
+func (l *learner) row(x *settling.Proposal) (row, last int, note string) {
+	p := l.prices
+	find := func(at int, had string, names ...string) {
+		last = max(last, at)
+		same := func(a, b string) bool { return bom.Fold(a) == bom.Fold(b) }
+		if row == 0 && slices.EqualFunc(names, x.Row, same) {
+			row, note = at, had
+		}
+	}
+	switch x.Tab {
+	case bom.TabSettings:
+		for i := range p.Settings.All {
+			if s := &p.Settings.All[i]; !s.Default {
+				find(s.Row, s.Note, s.Name)
+			}
+		}
+	case bom.TabHandWork:
+		for i := range p.HandWork {
+			o := &p.HandWork[i]
+			find(o.Row, o.Note, o.Name, o.AppliesTo, o.Basis)
+		}
+	case bom.TabPrinters:
+		for i := range p.Printers {
+			find(p.Printers[i].Row, p.Printers[i].Note, p.Printers[i].Name)
+		}
+	case bom.TabAssembly:
+		for i := range p.Assemblers {
+			find(p.Assemblers[i].Row, p.Assemblers[i].Note, p.Assemblers[i].Name)
+		}
+	case bom.TabAttrition:
+		for i := range p.Allowances {
+			a := &p.Allowances[i]
+			find(a.Row, a.Note, a.AppliesTo, a.Package)
+		}
+	}
+	return row, last, note
+}
+
+// propose puts a proposal into its row; false where there is none. A setting that stands
+// at its default gets a row.
+func (l *learner) propose(x *settling.Proposal) bool {
+	row, last, note := l.row(x)
+	if row == 0 && x.Tab != bom.TabSettings {
+		return false
+	}
+	cells := map[string]Value{x.Heading: {Kind: Number, Number: x.Is}}
+	if x.Heading != "Done before" {
+		heading := x.Heading
+		if x.Tab == bom.TabSettings {
+			heading = x.Row[0]
+		}
+		seen := l.note + ": " + heading + " " + x.Is.String() + " seen of " + x.Seen()
+		switch {
+		case note == "":
+			note = seen
+		case !strings.Contains(note, seen):
+			note += "; " + seen
+		}
+		cells["Note"] = Value{Kind: Text, Text: note}
+	}
+	if row == 0 {
+		cells["Setting"] = Value{Kind: Text, Text: x.Row[0]}
+	}
+	for heading, v := range l.bounds(x, row) {
+		cells[heading] = v
+	}
+	l.put(x.Tab, last, row, cells)
+	return true
+}
+
+// bounds widen the range of a figure that has one so that it holds what was seen.
+func (l *learner) bounds(x *settling.Proposal, row int) map[string]Value {
+	var r bom.Range
+	names := [2]string{"Low", "High"}
+	switch {
+	case x.Tab == bom.TabHandWork && x.Heading == "Seconds":
+		for i := range l.prices.HandWork {
+			if o := &l.prices.HandWork[i]; o.Row == row {
+				r = o.Range
+			}
+		}
+	case x.Tab == bom.TabPrinters:
+		names = [2]string{"Failure low %", "Failure high %"}
+		for i := range l.prices.Printers {
+			if p := &l.prices.Printers[i]; p.Row == row {
+				r = p.FailRange
+			}
+		}
+	case x.Tab == bom.TabSettings:
+		for i := range l.prices.Settings.All {
+			if s := &l.prices.Settings.All[i]; s.Row == row && !s.Default {
+				r = s.Range
+			}
+		}
+	}
+	out := map[string]Value{}
+	if r.Least.Valid && x.Is.LessThan(r.Least.Decimal) {
+		out[names[0]] = Value{Kind: Number, Number: decimal.Min(x.Is, x.Low)}
+	}
+	if r.Most.Valid && x.Is.GreaterThan(r.Most.Decimal) {
+		out[names[1]] = Value{Kind: Number, Number: decimal.Max(x.Is, x.High)}
+	}
+	return out
+}
+
+// put adds cells to the row of a tab.
+func (l *learner) put(tab string, last, row int, cells map[string]Value) {
+	if !l.day.IsZero() {
+		cells["As of"] = Value{Kind: Date, Date: l.day}
+	}
+	at := slices.IndexFunc(l.tabs, func(t TabChange) bool { return t.Tab == tab })
+	if at < 0 {
+		at = len(l.tabs)
+		l.tabs = append(l.tabs, TabChange{Tab: tab, Last: last})
+	}
+	t := &l.tabs[at]
+	for i := range t.Rows {
+		if row == 0 || t.Rows[i].Row != row {
+			continue
+		}
+		had := t.Rows[i].Cells
+		if note, more := had["Note"].Text, cells["Note"].Text; note != "" && more != "" {
+			_, seen, _ := strings.Cut(more, l.note+": ") // the note that was there stands in both
+			cells["Note"] = Value{Kind: Text, Text: note + "; " + seen}
+		}
+		for heading, v := range cells {
+			had[heading] = v
+		}
+		return
+	}
+	t.Rows = append(t.Rows, RowChange{Row: row, Cells: cells})
+}
+
+// log adds rows to the print log, but for those that it has. It gives those whose printer
+// or recipe the price sheet does not have.
+func (l *learner) log(prints []settling.Print) (left []settling.Proposal) {
+	known := func(name string, names []string) bool {
+		return name == "" || slices.ContainsFunc(names, func(n string) bool { return bom.SameName(n, name) })
+	}
+	last := 0
+	for i := range l.prices.PrintLog {
+		last = max(last, l.prices.PrintLog[i].Row)
+	}
+	for _, x := range prints {
+		if slices.ContainsFunc(l.prices.PrintLog, func(had bom.PrintLog) bool { return sameLog(&had, &x, l.day) }) {
+			continue
+		}
+		switch {
+		case !known(x.Printer, l.prices.PrinterNames()):
+			left = append(left, settling.Proposal{Tab: bom.TabPrinters, Row: []string{x.Printer}, Heading: "the print of " + x.Part})
+			continue
+		case !known(x.Recipe, l.prices.RecipeNames()):
+			left = append(left, settling.Proposal{Tab: bom.TabRecipes, Row: []string{x.Recipe}, Heading: "the print of " + x.Part})
+			continue
+		}
+		cells := map[string]Value{}
+		text := func(heading, s string) {
+			if s != "" {
+				cells[heading] = Value{Kind: Text, Text: s}
+			}
+		}
+		if file := logFile(&x); file != "" {
+			text("File", file)
+		} else {
+			text("Part number", x.Part)
+		}
+		text("Printer", x.Printer)
+		text("Recipe", x.Recipe)
+		text("Note", l.note)
+		for heading, d := range map[string]decimal.NullDecimal{"Measured g": x.G, "Measured hours": x.Hours} {
+			if d.Valid {
+				cells[heading] = Value{Kind: Number, Number: d.Decimal}
+			}
+		}
+		if !l.day.IsZero() {
+			cells["Date"] = Value{Kind: Date, Date: l.day}
+		}
+		l.put(bom.TabPrintLog, last, 0, cells)
+		delete(cells, "As of") // Date says it
+	}
+	return left
+}
+
+// logFile is the mesh or toolpath that was printed; empty where a line names none or two.
+func logFile(x *settling.Print) string {
+	if slices.Contains([]byte(x.File), ';') {
+		return ""
+	}
+	return x.File
+}
+
+// sameLog tells whether a row of the print log says what is to be added.
+func sameLog(had *bom.PrintLog, x *settling.Print, day bom.Date) bool {
+	is := func(m bom.Measure, d decimal.NullDecimal) bool {
+		return m.Known == d.Valid && (!d.Valid || m.Value == d.Decimal.InexactFloat64())
+	}
+	name := bom.SameName(had.File, logFile(x)) && had.File != "" || bom.SameName(had.Part, x.Part) && logFile(x) == ""
+	return name && bom.SameName(had.Printer, x.Printer) && bom.SameName(had.Recipe, x.Recipe) && had.Date == day && is(had.MeasuredG, x.G) && is(had.MeasuredH, x.Hours)
+}
