@@ -91,6 +91,12 @@ func FuzzActuals(f *testing.F) {
 		if !problems.Failed() {
 			s := settling.Settle(a)
 			s.Queries()
+			s.PrintLog()
+			for _, p := range s.Proposals() {
+				if p.Is.IsNegative() || p.Low.GreaterThan(p.High) || p.Is.LessThan(p.Low) || p.Is.GreaterThan(p.High) || p.Observations < 1 {
+					t.Errorf("proposed: %+v", p)
+				}
+			}
 			closes(t, s)
 		}
 	})

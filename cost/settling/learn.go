@@ -222,7 +222,7 @@ func (s *Settlement) workSeen(w *bom.RunWork) (out []Proposal) {
 		return w.Seconds.InexactFloat64() * hours / w.Planned.InexactFloat64() * times(planned, w.Learning.InexactFloat64()/100) / times(units, rate)
 	}
 	was, now := w.Seconds.InexactFloat64(), seconds(is)
-	if now > farthest*was || now < was/farthest {
+	if !(now <= farthest*was && now >= was/farthest) {
 		return done // more likely a slip of the pen
 	}
 	digits := int32(max(0, 2-int(math.Floor(math.Log10(now))))) // three figures

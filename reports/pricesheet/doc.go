@@ -1,8 +1,9 @@
-// Package pricesheet writes offers into the tab offers of a price sheet that
-// somebody keeps, and leaves all else in the file as it is:
+// Package pricesheet writes offers, stock on hand and what a run has shown into the
+// tabs of a price sheet that somebody keeps, and leaves all else in the file as it is:
 //
-//  1. Lay finds the cells that offers go into: those of rows that are there, and
-//     rows added below the last.
+//  1. Lay finds the cells that offers go into, LayRows those of rows of any tab, which
+//     Carry and Learn work out: those of rows that are there, and rows added below
+//     the last. NewTab is a tab that the sheet does not have, for AddSheet or NewCSV.
 //  2. Edit.Write puts them into the bytes of the file. Of a workbook only the XML
 //     of that sheet changes, and what has to follow from it (the range of a table
 //     or a filter, the order of calculation); all other parts are copied byte for

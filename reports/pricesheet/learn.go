@@ -145,9 +145,9 @@ func (l *learner) bounds(x *settling.Proposal, row int) map[string]Value {
 	return out
 }
 
-// put adds cells to the row of a tab.
+// put adds cells to the row of a tab, dated where they hold a figure with a note.
 func (l *learner) put(tab string, last, row int, cells map[string]Value) {
-	if !l.day.IsZero() {
+	if cells["Note"].Text != "" && !l.day.IsZero() {
 		cells["As of"] = Value{Kind: Date, Date: l.day}
 	}
 	at := slices.IndexFunc(l.tabs, func(t TabChange) bool { return t.Tab == tab })
