@@ -180,6 +180,7 @@ type RunPart struct {
 type RunLeft struct {
 	Origin
 	Part    string
+	Named   string          // as the price sheet names it, where it has stock of it and names it otherwise
 	GivenBy string          // empty: the maker
 	Value   decimal.Decimal // of one, home currency
 	Before  Quantity
@@ -342,6 +343,7 @@ var RunTabs = []Tab{
 		{Heading: "Before", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "On hand before the run.", Example: "50"},
 		{Heading: "Taken", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "What the plan takes of it.", Example: "50"},
 		{Heading: "Surplus", Form: FormNumber, Unit: "pieces", Default: "0", Doc: "What the plan buys and does not take.", Example: "13"},
+		{Heading: "Named", Form: FormKey, Default: "as here", Doc: "What the price sheet calls it.", Example: ""},
 		{Heading: "Counted", Fill: true, Form: FormNumber, Unit: "pieces", Default: "as planned for what came", Doc: "What is there after the run.", Example: "12"},
 		noteColumn(),
 	}},

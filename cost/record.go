@@ -247,8 +247,12 @@ func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
 		for _, oh := range rows {
 			take := min(taken, oh.Quantity/step*step)
 			taken -= take
+			named := ""
+			if bom.Fold(oh.Part) != bom.Fold(part) {
+				named = oh.Part
+			}
 			if oh.Quantity > 0 {
-				out = append(out, bom.RunLeft{Origin: oh.Origin, Part: part, GivenBy: oh.GivenBy, Value: oh.UnitValue, Before: oh.Quantity, Taken: take})
+				out = append(out, bom.RunLeft{Origin: oh.Origin, Part: part, Named: named, GivenBy: oh.GivenBy, Value: oh.UnitValue, Before: oh.Quantity, Taken: take})
 			}
 		}
 	}

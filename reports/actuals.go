@@ -167,7 +167,7 @@ func (l *runLayout) boards() {
 func (l *runLayout) left() {
 	l.tab(bom.TabLeft)
 	for _, x := range l.run.Left {
-		l.row(x.Part, x.GivenBy, x.Value, x.Before, x.Taken, x.Surplus, x.Counted)
+		l.row(x.Part, x.GivenBy, x.Value, x.Before, x.Taken, x.Surplus, x.Named, x.Counted)
 	}
 }
 

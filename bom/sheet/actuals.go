@@ -449,6 +449,7 @@ type rawLeft struct {
 	Before  Cell `csv:"Before"`
 	Taken   Cell `csv:"Taken"`
 	Surplus Cell `csv:"Surplus"`
+	Named   Cell `csv:"Named"`
 	Counted Cell `csv:"Counted"`
 }
 
@@ -456,7 +457,7 @@ func (r *runReader) left(d *decoder, raw *rawLeft, at bom.Origin) {
 	if !d.need(raw.Part) {
 		return
 	}
-	l := bom.RunLeft{Origin: at, Part: d.key(raw.Part), GivenBy: d.key(raw.GivenBy), Value: d.money(raw.Value, r.run.Home)}
+	l := bom.RunLeft{Origin: at, Part: d.key(raw.Part), Named: d.key(raw.Named), GivenBy: d.key(raw.GivenBy), Value: d.money(raw.Value, r.run.Home)}
 	l.Before, _ = d.quantity(raw.Before, 0, true)
 	l.Taken, _ = d.quantity(raw.Taken, 0, true)
 	l.Surplus, _ = d.quantity(raw.Surplus, 0, true)

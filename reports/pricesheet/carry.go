@@ -1,6 +1,8 @@
 package pricesheet
 
 import (
+	"cmp"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -62,7 +64,7 @@ func carried(p *bom.Prices, left []Kept) bool {
 	is, holds := map[key]decimal.Decimal{}, map[key]decimal.Decimal{}
 	for i := range left {
 		l := &left[i]
-		k := key{bom.Fold(l.Part), bom.Fold(l.GivenBy), l.Value.String()}
+		k := key{bom.Fold(cmp.Or(l.Named, l.Part)), bom.Fold(l.GivenBy), l.Value.String()}
 		is[k] = is[k].Add(l.Is)
 	}
 	for i := range p.OnHand {
@@ -105,7 +107,7 @@ func (c *carrier) rowOf(l *Kept) int {
 }
 
 func same(oh *bom.OnHand, l *Kept) bool {
-	return bom.Fold(oh.Part) == bom.Fold(l.Part) && bom.Fold(oh.GivenBy) == bom.Fold(l.GivenBy) && oh.UnitValue.Equal(l.Value)
+	return bom.Fold(oh.Part) == bom.Fold(cmp.Or(l.Named, l.Part)) && bom.Fold(oh.GivenBy) == bom.Fold(l.GivenBy) && oh.UnitValue.Equal(l.Value)
 }
 
 // holds is how much a row holds by now.
