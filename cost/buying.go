@@ -110,6 +110,13 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []b
 	if m.assembler >= 0 && m.suppliers[m.assembler].PartsSent {
 		sendFixed(m, b, boards, &fixed[m.assembler])
 	}
+	m.solver.Unwanted = nil
+	if m.swapped != nil {
+		m.solver.Unwanted = make([]bool, len(m.parts))
+		for i := range b.Parts {
+			m.solver.Unwanted[i] = b.Parts[i].Need == 0
+		}
+	}
 	demand, taken = make([]bom.Quantity, len(m.parts)), make([]bom.Quantity, len(m.parts))
 	for i := range demand {
 		demand[i], taken[i] = b.Parts[i].Demand, b.Parts[i].Takes

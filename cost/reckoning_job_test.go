@@ -31,6 +31,7 @@ type job struct {
 	stock      []jobDrawer
 	shares     []jobShare
 	once       []jobOnce
+	swaps      []jobSwap
 	price      string // of a unit, as --price gives it; blank for none
 }
 
@@ -159,6 +160,9 @@ func (j *job) input() input {
 	}))
 	tab("on-hand", "Part number,Quantity,Unit value,Given by", rowsOf(j.stock, func(d jobDrawer) []string {
 		return []string{d.part, d.quantity, d.value, d.giver}
+	}))
+	tab("substitutes", "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Mix", rowsOf(j.swaps, func(s jobSwap) []string {
+		return []string{s.part, s.substitute, s.perUnit, s.perBatch, s.seconds, s.mix}
 	}))
 	tab("one-off", "What,Category,Payee,Price,Currency,Spread over,Units before,Paid already", rowsOf(j.once, func(o jobOnce) []string {
 		return []string{o.what, o.category, o.payee, o.price, o.currency, o.over, o.before, o.paid}

@@ -106,6 +106,7 @@ func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
 	l.consign()
 	l.charges()
 	l.bench()
+	l.paySwaps()
 	l.payOnce()
 	l.post()
 	l.totals()

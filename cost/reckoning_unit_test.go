@@ -59,6 +59,7 @@ type reckoning struct {
 	plates []*reckPlate
 	rings  map[string][2]int64 // of parts that are cut to several lengths: what the program needs, and the spares
 	starts int64
+	taken  []reckSwap // substitutes
 }
 
 var levelOrder = map[string]int{"board": 0, "kit": 1, "built": 2}
@@ -183,6 +184,7 @@ func (k *reckoning) count() {
 			k.needOf(item)
 		}
 	}
+	k.takeSwaps()
 	k.print()
 	for _, p := range k.parts {
 		k.demandOf(p)

@@ -76,7 +76,8 @@ type part struct {
 	index   int // in Problem.Parts
 	demand  int64
 	taken   int64 // of what is bought: the rest is surplus
-	machine bool
+	placed  bool  // by machine
+	machine bool  // and wanted
 	offers  []offer
 	from    uint64 // bits of the offers' suppliers
 }
@@ -271,7 +272,7 @@ func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 	if len(p.Offers) > 64 {
 		return part{}, fmt.Errorf("%d offers; at most 64 can be planned together", len(p.Offers))
 	}
-	out := part{name: p.Name, machine: p.Machine, offers: make([]offer, 0, len(p.Offers))}
+	out := part{name: p.Name, placed: p.Machine, machine: p.Machine, offers: make([]offer, 0, len(p.Offers))}
 	for i := range p.Offers {
 		o := &p.Offers[i]
 		if o.Supplier < 0 || o.Supplier >= len(m.suppliers) {
@@ -444,7 +445,7 @@ func (o *offer) covers(q int64) int64 {
 
 // fix sets the demands and the fixed goods of one batch and derives from them
 // which orders exist in any case.
-func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed) error {
+func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed, unwanted []bool) error {
 	fees, sent, idle := false, false, int64(0)
 	for i := range m.suppliers {
 		m.suppliers[i].lines = 0
@@ -458,6 +459,7 @@ func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed) error {
 		if p.taken = p.demand; taken != nil {
 			p.taken = min(p.demand, int64(taken[p.index]))
 		}
+		p.machine = p.placed && (unwanted == nil || !unwanted[p.index])
 		fees = fees || p.machine && m.consign > 0
 		sent = sent || p.machine && m.receives
 		if p.machine && (p.demand == 0 || p.reach() < p.demand) { // not bought, but brought

@@ -20,6 +20,10 @@ type Solver struct {
 	// where the bounds show that none does, the search ends there (Plan.NotUnder).
 	Under decimal.NullDecimal
 
+	// Unwanted are parts that a batch has none of, and that an assembler is not sent
+	// either; nil: none.
+	Unwanted []bool
+
 	problem Problem
 	model   *model
 	at      []int // by part of the problem: its place among those of the model
@@ -56,7 +60,7 @@ func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error
 		return Plan{}, fmt.Errorf("%d demands, %d of them taken, and %d fixed goods for %d parts and %d suppliers",
 			len(demand), len(taken), len(fixed), len(s.problem.Parts), len(s.problem.Suppliers))
 	}
-	if err := s.model.fix(demand, taken, fixed); err != nil {
+	if err := s.model.fix(demand, taken, fixed, s.Unwanted); err != nil {
 		return Plan{}, err
 	}
 	x := &s.search
