@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/fixtures/checks"
 )
@@ -84,4 +85,87 @@ func TestSubstitutesInThePlan(t *testing.T) {
 		t.Error(fmt.Sprint(taken, mixed, open))
 	}
 	t.Log(taken, mixed, open)
+}
+
+// mixOnBoards is a board of ten with two lines of a chip, 12 of which are left, and a
+// substitute; an assembler asks 2.00 a part number and 3.00 for each that is sent to it.
+func mixOnBoards() input {
+	return input{
+		"unit.csv":               "Designator,Part number,Mount,Joints,Quantity\n\"U1,U2\",CHIP,SMT,8,2\nR1,RES,SMT,2,1\nU3,CHIP,SMT,8,1\n",
+		"prices/settings.csv":    "Setting,Value\nHome currency,EUR\nLabour rate per hour,36\nAssembler,Placer\n",
+		"prices/suppliers.csv":   "Supplier,Consignment fee per line\nPlacer,3\nShop,\n",
+		"prices/boards.csv":      "Board,Fabricator,Lot,Price\nunit,Etch,10,20\n",
+		"prices/assembly.csv":    "Assembler,Set-up,Per line\nPlacer,30,2\n",
+		"prices/attrition.csv":   "Applies to,Percent,Pieces\nsmt,0,2\n",
+		"prices/offers.csv":      "Part number,Supplier,Stock,Price\nCHIP,Shop,14,1.00\nCHIP-B,Shop,,1.50\nRES,Shop,,0.10\n",
+		"prices/substitutes.csv": "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Mix\nCHIP,CHIP-B,0.20,1.00,10,yes\n",
+	}
+}
+
+// TestMixByHand: ten units with three chips each. Two more of each part are lost at the
+// assembler, so that the 14 chips that there are do for 12 of the 30, and 18 are of the
+// substitute: the last lines first, ten on U3 and eight of U1, U2. By the list a unit has
+// three, so that 18 are on six units.
+func TestMixByHand(t *testing.T) {
+	run := mixOnBoards().read(t)
+	run.Batches, run.Substitutes = []int{10}, true
+	e := compute(t, run)
+	b := &e.Batches[0]
+	if s := b.Swaps; len(s) != 1 || s[0].Pieces != bom.Whole(18) || s[0].Of != bom.Whole(30) || s[0].Units != 6 || !s[0].Wanted {
+		t.Fatalf("taken: %+v", s)
+	}
+	for i, want := range map[int]bom.Quantity{1: bom.Whole(12), 2: bom.Whole(10), 3: 0, 4: bom.Whole(8), 5: bom.Whole(10)} {
+		if b.Needs[i] != want {
+			t.Errorf("line %d, %s, needs %s; want %s", i, e.Entries[i].Line.Part, b.Needs[i], want)
+		}
+	}
+	// The assembler: 30 and three part numbers at 2, not two, and three that are sent at 3.
+	equal(t, "SMT assembly", b.Categories[cost.SMTAssembly].Cash, "45")
+	// 14 at 1.00, 20 at 1.50, 12 at 0.10.
+	equal(t, "SMT parts", b.Categories[cost.SMTParts].Cash, "45.2")
+	equal(t, "six units at 0.20 and 1.00", b.Categories[cost.OtherParts].Cash, "2.2")
+	equal(t, "six units at 10 s and 36 an hour", b.Categories[cost.Labour].Own, "0.6")
+	equal(t, "in all", b.Total.Cash, "112.4")
+
+	// With chips enough nothing is taken: 30 and two part numbers, two that are sent.
+	run = mixOnBoards().with("prices/offers.csv", "Part number,Supplier,Stock,Price\nCHIP,Shop,,1.00\nCHIP-B,Shop,,1.50\nRES,Shop,,0.10\n").read(t)
+	run.Batches, run.Substitutes = []int{10}, true
+	e = compute(t, run)
+	if b = &e.Batches[0]; len(b.Swaps) != 0 || len(e.Entries) != 4 || len(e.Parts) != 2 {
+		t.Errorf("%+v is taken, of %d lines", b.Swaps, len(e.Entries))
+	}
+	equal(t, "SMT assembly, chips alone", b.Categories[cost.SMTAssembly].Cash, "40")
+}
+
+// TestEachBatchDecides: a batch that the part lasts for has it, and no line of the other
+// batches is shown in it; trials and a sweep know what was decided.
+func TestEachBatchDecides(t *testing.T) {
+	run := mixOnBoards().read(t)
+	run.Batches, run.Substitutes = []int{4, 10}, true
+	e := compute(t, run)
+	small, large := &e.Batches[0], &e.Batches[1]
+	if len(small.Swaps) != 0 || len(large.Swaps) != 1 {
+		t.Fatalf("taken: %+v, %+v", small.Swaps, large.Swaps)
+	}
+	for i := range e.Entries {
+		x := &e.Entries[i]
+		if small.Uses(x, i) != (x.StandsFor == 0) || !large.Uses(x, i) && x.Part != 0 || !e.Uses(i) {
+			t.Errorf("line %d, %s: at 4 %v, at 10 %v", i, x.Line.Part, small.Uses(x, i), large.Uses(x, i))
+		}
+	}
+	curve, problems := cost.Sweep(run, cost.Sweeping{From: 4, To: 10})
+	if problems.Failed() {
+		t.Fatal(said(problems))
+	}
+	tried, problems := cost.Try(run, e, cost.Trying{Trials: 10, Seed: 1})
+	if problems.Failed() {
+		t.Fatal(said(problems))
+	}
+	for i := range e.Batches {
+		cash := e.Batches[i].Total.Cash
+		equal(t, "swept", curve.Points[6*i].Total.Cash, cash.String())
+		if drawn := tried.Batches[i].Cash; drawn.P10 != cash.InexactFloat64() || drawn.P90 != drawn.P10 {
+			t.Errorf("at %d trials draw %+v, planned are %s", e.Batches[i].Size, drawn, cash)
+		}
+	}
 }
