@@ -56,8 +56,8 @@ func addPanels(m *Model) {
 // for several units: unless other boards of the run are on it or the name is near to one of
 // theirs, that is as it should be.
 func tellForeign(m *Model, row *bom.PanelRow, boards []Board, mixed bool) {
-	p := bom.Problem{Place: row.At("Board"), Severity: bom.Note, Found: row.Board, Each: bom.Shown(row.Board), Want: "a board of the run, or another panel",
-		What: "the panel " + bom.Shown(row.Panel) + " holds a board that the run does not have, and is not used"}
+	p := bom.Problem{Place: row.At("Board"), Severity: bom.Note, Found: row.Board, Each: row.Panel + " with " + bom.Shown(row.Board), Want: "a board of the run, or another panel",
+		What: "the panel holds a board that the run does not have, and is not used"}
 	if mixed {
 		p.Severity = bom.Warning
 	}

@@ -45,9 +45,9 @@ func TestBoardsThatNobodyHas(t *testing.T) {
 		}
 	}
 	want := []string{
-		`false prices/panels.csv:3:2: the panel "P1" holds a board that the run does not have, and is not used ("LEFT"); a board of the run, or another panel`,
-		`false prices/panels.csv:4:2: the panel "P2" holds a board that the run does not have, and is not used ("SENZ"); a board of the run, or another panel (did you mean SENS)`,
-		`true prices/panels.csv:5:2: the panel "P3" holds a board that the run does not have, and is not used ("LEFT"); a board of the run, or another panel`,
+		`false prices/panels.csv:3:2: the panel holds a board that the run does not have, and is not used ("LEFT"); a board of the run, or another panel`,
+		`false prices/panels.csv:4:2: the panel holds a board that the run does not have, and is not used ("SENZ"); a board of the run, or another panel (did you mean SENS)`,
+		`true prices/panels.csv:5:2: the panel holds a board that the run does not have, and is not used ("LEFT"); a board of the run, or another panel`,
 		`false prices/panels.csv:6:1: a board of the run has the name of this panel ("MAIN"); another name for the panel`,
 		`true prices/assembly-quotes.csv:3:2: no board or panel of the run has this name, so the quote is not used ("LEFT"); the name of a board or panel`,
 		`false prices/assembly-quotes.csv:2:2: no board or panel of the run has this name, so the quote is not used ("SEMS"); the name of a board or panel (did you mean SENS)`,
