@@ -39,7 +39,7 @@ type decision struct {
 }
 
 // pickSubstitutes decides for each batch of a run, and gives the run with what was decided
-// on: no other substitute is looked at then.
+// on: no other substitute is looked at then. It warns where not every choice was weighed.
 func pickSubstitutes(run Run) (Run, bom.Problems) {
 	if !run.Substitutes || run.picked != nil {
 		return run, nil
@@ -66,7 +66,9 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 			run.picked.rows = append(run.picked.rows, s.number)
 		}
 	}
+	var warned bom.Problems
 	for i, d := range made {
+		d.complain(m, run.Batches[i], &warned)
 		takes := make([]bom.Quantity, len(kept))
 		for to, from := range kept {
 			takes[to] = d.takes[from]
@@ -74,7 +76,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 		d.takes = takes
 		run.picked.sizes[run.Batches[i]] = d
 	}
-	return run, nil
+	return run, warned
 }
 
 // undecided tells whether it is yet to be decided what substitutes a batch takes.
@@ -135,9 +137,8 @@ func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
 		b.Bound = decimal.Min(b.Bound, d.low.Decimal.Sub(b.workValue()).Sub(b.extras(0)))
 		b.Proven = b.Bound.Equal(b.Landed)
 	}
-	if !d.every {
-		problems.Warnf(bom.Place{File: m.prices.Name, Sheet: bom.TabSubstitutes}, "", "fewer substitutes that are allowed",
-			"for batch %d %d choices of substitutes were weighed, not all: they were changed one by one", size, d.tried)
+	if !known {
+		d.complain(m, size, &problems)
 	}
 	if !m.costsOnly && !problems.Failed() {
 		b.Swaps = c.taken(&b)
@@ -180,6 +181,14 @@ type verdict struct {
 	weight  decimal.Decimal
 	low     decimal.Decimal // no plan of the choice comes to less
 	above   bool            // it comes to no less than it had to
+}
+
+// complain tells where not every choice was weighed.
+func (d *decision) complain(m *Model, size int, problems *bom.Problems) {
+	if !d.every {
+		problems.Warnf(bom.Place{File: m.prices.Name, Sheet: bom.TabSubstitutes}, "", "fewer substitutes that are allowed",
+			"for batch %d %d choices of substitutes were weighed, not all: they were changed one by one", size, d.tried)
+	}
 }
 
 // newChooser lists what a batch may take.
@@ -371,10 +380,6 @@ func (c *chooser) all(count int) [][]int {
 // weighAll weighs choices, and keeps the best.
 func (c *chooser) weighAll(list [][]int) {
 	for i, choice := range list {
-		if stop := c.m.run.Stop; stop != nil && stop() && i > 0 {
-			c.every = false
-			return
-		}
 		c.weigh(choice, max(1, c.left/int64(len(list)-i)))
 	}
 }
@@ -440,6 +445,10 @@ func (c *chooser) takes(choice []int) []bom.Quantity {
 // weigh finds what a choice comes to where it may be the best, keeps it where it is, and
 // tells so.
 func (c *chooser) weigh(choice []int, effort int64) bool {
+	if stop := c.m.run.Stop; stop != nil && stop() && c.best.choice != nil {
+		c.every = false
+		return false
+	}
 	c.tried++
 	v := verdict{choice: choice}
 	for _, at := range choice {

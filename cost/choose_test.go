@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"tenoff/bom"
@@ -167,5 +168,26 @@ func TestEachBatchDecides(t *testing.T) {
 		if drawn := tried.Batches[i].Cash; drawn.P10 != cash.InexactFloat64() || drawn.P90 != drawn.P10 {
 			t.Errorf("at %d trials draw %+v, planned are %s", e.Batches[i].Size, drawn, cash)
 		}
+	}
+}
+
+// TestTooManyToWeighAll: of twelve parts with two substitutes each not every choice is
+// weighed, and so is told; without charges the cheapest of each is found all the same. Where
+// none is cheaper that is told as well.
+func TestTooManyToWeighAll(t *testing.T) {
+	for _, row := range []struct{ price, cash string }{{"1.00", "104"}, {"0.50", "60"}} {
+		unit, offers, rows := "Part number,Quantity,Kind\n", "Part number,Supplier,Price\n", "Part number,Substitute\n"
+		for i := range 12 {
+			unit += fmt.Sprintf("P%d,1,other\n", i)
+			offers += fmt.Sprintf("P%d,Near,%s\nA%d,Near,0.90\nB%d,Near,%s\n", i, row.price, i, i, []string{"0.80", "1.20", "0.90"}[i%3])
+			rows += fmt.Sprintf("P%d,A%d\nP%d,B%d\n", i, i, i, i)
+		}
+		run := input{"unit.csv": unit, "prices/settings.csv": "Setting,Value\nHome currency,EUR\n", "prices/offers.csv": offers, "prices/substitutes.csv": rows}.read(t)
+		run.Batches, run.Substitutes = []int{10}, true
+		e := compute(t, run)
+		if len(e.Warnings) != 1 || !strings.Contains(e.Warnings[0], "choices of substitutes were weighed, not all") {
+			t.Errorf("warnings: %q", e.Warnings)
+		}
+		equal(t, "in all, at "+row.price, e.Batches[0].Total.Cash, row.cash)
 	}
 }

@@ -13,14 +13,15 @@ import (
 // problems there is no estimate.
 func Compute(run Run) (*Estimate, bom.Problems) {
 	asked := run
-	run, problems := pickSubstitutes(asked)
-	if problems.Failed() {
-		return nil, problems
+	run, warned := pickSubstitutes(asked)
+	if warned.Failed() {
+		return nil, warned
 	}
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
 	}
+	problems = append(problems, warned...)
 	e := m.Describe()
 	e.picked = run.picked
 	if len(run.Batches) > 1 {
