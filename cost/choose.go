@@ -179,7 +179,7 @@ type verdict struct {
 	changes int
 	lacks   []int // parts that cannot be bought; of no plan all
 	weight  decimal.Decimal
-	low     decimal.Decimal // no plan of the choice comes to less
+	low     decimal.Decimal // no plan of the choice comes to less, where it lacks nothing
 	above   bool            // it comes to no less than it had to
 }
 
@@ -514,7 +514,10 @@ func (c *chooser) land(takes []bom.Quantity, under decimal.NullDecimal, effort i
 			continue
 		}
 		x := verdict{lacks: w.lacks(), weight: w.weight(), low: decimal.Sum(w.bound, w.work, w.extras)}
-		if !v.above {
+		if !v.above && len(v.lacks) == 0 { // of a plan that lacks something the bound says nothing
+			if len(x.lacks) > 0 {
+				continue
+			}
 			x.low = decimal.Min(x.low, v.low)
 			v.low = x.low
 		}

@@ -1,6 +1,8 @@
 package reports
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -52,6 +54,9 @@ func Parts(e *cost.Estimate) Table {
 		}
 		for j, r := range b.Parts {
 			p := e.Parts[j]
+			if !slices.ContainsFunc(p.Entries, func(i int) bool { return b.Uses(&e.Entries[i], i) }) {
+				continue
+			}
 			row(RowKey(KeyPart, b.Size, j), b.Size, [3]string{p.Key, partName(e, p), p.Unit},
 				r.Need, r.Allowance, r.OnHand, r.Demand, r.Bought, r.Amounts)
 		}
