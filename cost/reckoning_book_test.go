@@ -167,6 +167,24 @@ func TestLibreOfficeRecalculatesAnyRun(t *testing.T) {
 	}
 }
 
+// TestWorkbookOfNoLines: a list that holds nothing at its level adds up no rows.
+func TestWorkbookOfNoLines(t *testing.T) {
+	run := input{"unit.csv": "Quantity,Part number,Kind,Mount,Joints\n1,TERM,part,THT,2\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n"}.read(t)
+	run.Level, run.Batches = bom.LevelBoard, []int{10}
+	var b bytes.Buffer
+	if err := workbook.Write(&b, compute(t, run), workbook.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	for sheet, cells := range formulaCells(t, b.Bytes()) {
+		for _, c := range cells {
+			if strings.Contains(c.formula, "$0") {
+				t.Errorf("%s!%s: =%s", sheet, c.at, c.formula)
+			}
+		}
+	}
+}
+
 // bookJob draws a run for a workbook.
 func bookJob(seed int) *job {
 	return anyJob(uint64(seed)+40_000, []string{"built", "kit", "built", "board"}[seed/2%4])

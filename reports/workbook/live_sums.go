@@ -102,7 +102,9 @@ func writeTotals(l *live, b *cost.Batch) {
 		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")
 	}
 	for _, col := range []string{"cash", "consumed"} {
-		l.setIn(onLines, "total", col, b.Size, l.clean("SUM("+l.column(onLines, columnKey(col, b.Size))+")"))
+		if len(l.e.Entries) > 0 {
+			l.setIn(onLines, "total", col, b.Size, l.clean("SUM("+l.column(onLines, columnKey(col, b.Size))+")"))
+		}
 	}
 	var all []string // keys of the rows of the payers' totals
 	for _, p := range b.Payers {
