@@ -71,15 +71,14 @@ func (r *recorder) purchases() {
 		if worth, pieces := r.worthOf(p), quantity.Mul(p.Pieces.Decimal()); pieces.IsPositive() {
 			line.Worth = shortest(p.Cash.Mul(worth).Shift(-2).DivRound(pieces, valueDigits))
 		}
-		same := slices.IndexFunc(r.Purchases, func(q bom.RunPurchase) bool {
-			return q.Supplier == line.Supplier && q.Part == line.Part && q.Code == line.Code && q.Kind == line.Kind && q.Pieces == line.Pieces && q.Price.Equal(line.Price)
-		})
-		if same >= 0 { // as one line, which costs what both do
-			had := &r.Purchases[same]
-			all := had.Quantity.Add(quantity)
-			had.Fee = had.Fee.Add(had.Quantity.Mul(had.Price).Round(p.Currency.Digits)).Add(p.Goods).Add(p.LineFee).Sub(all.Mul(p.UnitPrice).Round(p.Currency.Digits))
-			had.Quantity = all
-			continue
+		again := 1
+		for _, q := range r.Purchases {
+			if q.Supplier == line.Supplier && q.Part == line.Part && q.Code == line.Code && q.Kind == line.Kind && q.Pieces == line.Pieces && q.Price.Equal(line.Price) {
+				again++
+			}
+		}
+		if again > 1 { // told apart, for rows that are alike are one too many
+			line.Note = "line " + strconv.Itoa(again) + " of it"
 		}
 		r.Purchases = append(r.Purchases, line)
 	}
@@ -99,6 +98,7 @@ func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currenc
 	if a.Cash.IsZero() && a.Stock.IsZero() {
 		return
 	}
+	own = own.Round(c.Digits)
 	if c.Code != r.Home.Code && own.Mul(r.m.rates[c.Code]).Round(r.Home.Digits).Equal(a.Cash) {
 		r.rateFor(payee, c)
 	} else {

@@ -273,7 +273,7 @@ func (r *runReader) purchase(d *decoder, raw *rawPurchase, at bom.Origin) {
 		d.wrong(raw.Price, "the planned price", "blank where a quantity is planned")
 	}
 	if whole {
-		d.once(raw.Part, "the line", p.Supplier, p.Part, p.Code, p.Kind, raw.Pieces.Text, raw.Price.Text)
+		d.once(raw.Part, "the line", p.Supplier, p.Part, p.Code, p.Kind, raw.Pieces.Text, raw.Price.Text, raw.Note.Text)
 		r.run.Purchases = append(roomFor(r.run.Purchases, d), p)
 	}
 }
