@@ -1,6 +1,7 @@
 package load
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"io/fs"
@@ -165,7 +166,7 @@ func (r *printReader) beside(name string) []string {
 		return nil
 	}
 	name = filepath.ToSlash(name)
-	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(r.s.BOM))} {
+	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(cmp.Or(r.s.BOM, r.s.RunFile)))} {
 		whole := path.Join(folder, name)
 		file, _ := bom.SplitPiece(whole, IsFile)
 		if IsFile(file) && (r.s.Options.AllowOutside || Within(Resolved(folder), Resolved(file))) {

@@ -1,8 +1,11 @@
 package load
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -20,6 +23,7 @@ const StdinName = "standard input"
 // Source names the files of a run and says how they are read.
 type Source struct {
 	BOM      string                      // file of the unit's list; file.xlsx#Sheet picks a sheet, - is Stdin
+	RunFile  string                      // in its place: file of several products, as sheet.ReadRun takes it
 	Prices   string                      // workbook, or folder with a CSV for each tab; - is Stdin
 	Currency string                      // home currency, a code of ISO 4217, of a run without Prices
 	Usual    func() ([]bom.Table, error) // tabs with figures of common practice for a run without Prices; may be nil
@@ -30,7 +34,7 @@ type Source struct {
 	Prints  mesh.Limits  // zero: the defaults; of toolpaths too, as far as their size goes
 
 	read []string // files that were opened
-	home string   // folder of the bill of materials, through links
+	home string   // folder of the bill of materials, or of the run, through links
 }
 
 // Files lists what was opened, in that order.
@@ -44,11 +48,52 @@ func (s *Source) Run() (unit *bom.Assembly, prices *bom.Prices, problems bom.Pro
 	if unit == nil {
 		return unit, prices, problems
 	}
-	known := prices
-	if known == nil {
-		known = &bom.Prices{} // the files are read all the same
+	return unit, prices, append(problems, s.ReadPrints(unit, cmp.Or(prices, &bom.Prices{}))...) // the files are read all the same
+}
+
+// Programme reads what Run reads, for the products of the run file: the lists that several
+// have once. What the products' lists hold together is the unit.
+func (s *Source) Programme() (programme *bom.Programme, unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
+	var more bom.Problems
+	if s.Prices != "" {
+		prices, more = s.ReadPrices(s.Prices)
 	}
-	return unit, prices, append(problems, s.ReadPrints(unit, known)...)
+	s.home = Resolved(filepath.Dir(s.RunFile))
+	programme, problems = sheet.ReadRun(filepath.ToSlash(s.RunFile), s.Open, s.Options)
+	if problems = append(problems, more...); problems.Failed() {
+		return programme, nil, prices, problems
+	}
+	problems = append(problems, s.readProducts(programme, prices)...)
+	if problems.Failed() {
+		return programme, nil, prices, problems
+	}
+	unit = programme.Unit()
+	if s.Prices == "" && s.Currency != "" {
+		prices, more = s.listed(unit)
+		problems = append(problems, more...)
+	}
+	return programme, unit, prices, append(problems, s.ReadPrints(unit, cmp.Or(prices, &bom.Prices{}))...)
+}
+
+// readProducts reads the lists of the products, each file once.
+func (s *Source) readProducts(p *bom.Programme, prices *bom.Prices) (problems bom.Problems) {
+	read := map[string]*bom.Assembly{}
+	for i := range p.Products {
+		product := &p.Products[i]
+		if unit, done := read[product.BOM]; done {
+			product.Unit = unit
+			continue
+		}
+		file, _ := bom.SplitPiece(product.BOM, IsFile)
+		if _, err := os.Stat(filepath.FromSlash(file)); errors.Is(err, fs.ErrNotExist) {
+			problems.Errorf(product.At("BOM"), product.BOM, "a bill of materials beside the run", "BOM: file not found")
+			continue
+		}
+		unit, more := s.ReadBOM(product.BOM, prices)
+		read[product.BOM], product.Unit = unit, unit
+		problems = append(problems, more...)
+	}
+	return problems
 }
 
 // Open reads one file into tables.
@@ -74,11 +119,12 @@ func Unreadable(name string, err error) bom.Problems {
 func (s *Source) ReadBOM(path string, prices *bom.Prices) (*bom.Assembly, bom.Problems) {
 	first := true
 	open := func(name string) ([]bom.Table, bom.Problems) {
-		if first {
-			first, s.home = false, Resolved(filepath.Dir(name))
+		if first && s.RunFile == "" {
+			s.home = Resolved(filepath.Dir(name))
 		} else if !s.mayRead(name) {
 			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
 		}
+		first = false
 		return s.Open(name)
 	}
 	if prices != nil {
@@ -109,21 +155,29 @@ func (s *Source) lists() (unit *bom.Assembly, prices *bom.Prices, problems bom.P
 	}
 	problems = append(problems, more...)
 	if unit != nil && s.Prices == "" && s.Currency != "" {
-		home, _ := bom.FindCurrency(s.Currency) // refused before, where it is none
-		var usual []bom.Table
-		if s.Usual != nil {
-			var err error
-			if usual, err = s.Usual(); err != nil {
-				return nil, nil, append(problems, Unreadable("figures of common practice", err)...)
-			}
-		}
-		prices, more = sheet.PricesOf(unit, home, usual)
-		if s.Options.Strict {
-			more = more.Strict()
+		if prices, more = s.listed(unit); prices == nil {
+			unit = nil
 		}
 		problems = append(problems, more...)
 	}
 	return unit, prices, problems
+}
+
+// listed are the prices that stand in the lists of a unit.
+func (s *Source) listed(unit *bom.Assembly) (*bom.Prices, bom.Problems) {
+	home, _ := bom.FindCurrency(s.Currency) // refused before, where it is none
+	var usual []bom.Table
+	if s.Usual != nil {
+		var err error
+		if usual, err = s.Usual(); err != nil {
+			return nil, Unreadable("figures of common practice", err)
+		}
+	}
+	prices, problems := sheet.PricesOf(unit, home, usual)
+	if s.Options.Strict {
+		problems = problems.Strict()
+	}
+	return prices, problems
 }
 
 // ReadPrices reads a price sheet.

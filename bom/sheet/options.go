@@ -49,6 +49,9 @@ func documented(heading string) bool {
 	if _, ok := bom.QuoteTab.Find(heading); ok {
 		return true
 	}
+	if _, ok := bom.RunTab.Find(heading); ok {
+		return true
+	}
 	if s, ok := typedStep(heading); ok && s.from > 0 {
 		return true
 	}

@@ -19,6 +19,7 @@ type region struct {
 	head  *bom.Heading
 	cols  []heading    // known headings
 	steps map[int]step // price-break column -> what it holds
+	plans []bom.Cell   // of a run: the headings of its plans
 	rows  []bom.Row    // those that hold data
 
 	figures map[int]bool   // columns in which figures stand
@@ -289,6 +290,8 @@ func (f finder) noHeading(t *bom.Table, problems *bom.Problems) {
 		what = "bill of materials"
 	case bom.QuoteTab.Name:
 		what = "quote"
+	case bom.RunTab.Name:
+		what = "run"
 	}
 	if len(t.Rows) == 0 {
 		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(f.tab.Headings()), "the %s is empty", what)
@@ -362,6 +365,9 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 		case column == nil && isBreak:
 			reg.known[c.Col] = true
 			reg.addStep(c, s, problems)
+		case column == nil && f.isPlan(c) || column != nil && column.Heading == bom.RunMark && f.tab.Name == bom.RunTab.Name:
+			reg.known[c.Col] = true
+			reg.addPlan(c, problems)
 		case column == nil:
 			reg.extra[c.Col] = c.Text
 		default:

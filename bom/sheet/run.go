@@ -1,0 +1,159 @@
+package sheet
+
+import (
+	"path"
+	"strings"
+
+	"tenoff/bom"
+)
+
+// ReadRun reads which products are made together, and how many of each in every plan.
+// The path has forward slashes; "run.xlsx#Sheet" names a sheet, else the first one counts.
+// BOM names a file relative to the one it stands in; what it holds is not read here.
+func ReadRun(name string, open Opener, opt Options) (*bom.Programme, bom.Problems) {
+	file, sheetName := splitSheet(path.Clean(slashed(name)))
+	tables, problems := open(file)
+	opt.checkHeadings(&problems)
+	if problems.Failed() {
+		return nil, problems
+	}
+	t := chooseRun(tables, file, sheetName, opt, &problems)
+	if t == nil {
+		return nil, problems
+	}
+	reg := locate(t, &bom.RunTab, opt.Headings, &problems)
+	if reg == nil {
+		return nil, problems
+	}
+	r := &runReader{decoder: newDecoder(reg, markings([]*region{reg}, opt.Mark)[t.File], &problems), opt: opt, out: &bom.Programme{File: file}}
+	r.read()
+	return r.out, problems
+}
+
+// chooseRun picks the sheet that is named, else the first that holds products, else the
+// first; nil after a complaint.
+func chooseRun(tables []bom.Table, file, sheetName string, opt Options, problems *bom.Problems) *bom.Table {
+	f := newFinder(&bom.RunTab, opt.Headings)
+	var names []string
+	for i := range tables {
+		_, headed := f.headingRow(&tables[i])
+		if sheetName == "" && headed || sheetName != "" && bom.Fold(tables[i].Sheet) == bom.Fold(sheetName) {
+			return &tables[i]
+		}
+		names = append(names, tables[i].Sheet)
+	}
+	switch {
+	case sheetName != "":
+		problems.Errorf(bom.Place{File: file}, sheetName, "one of "+quoteList(names), "the file has no sheet of that name")
+		return nil
+	case len(tables) == 0:
+		problems.Errorf(bom.Place{File: file}, "", "a table with the columns "+quoteList(bom.RunTab.Headings()), "the file holds no table")
+		return nil
+	}
+	return &tables[0]
+}
+
+// isPlan tells whether a heading cell is that of a plan: Run, or Run and a name.
+func (f finder) isPlan(c bom.Cell) bool {
+	if f.tab.Name != bom.RunTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength || f.dropped[bom.NormalHeading(c.Text)] {
+		return false
+	}
+	words := strings.Fields(c.Text)
+	return len(words) > 0 && bom.Fold(words[0]) == bom.Fold(bom.RunMark)
+}
+
+// addPlan takes a column of numbers in.
+func (reg *region) addPlan(c bom.Cell, problems *bom.Problems) {
+	key := bom.Fold(strings.Join(strings.Fields(c.Text), " "))
+	if col := reg.head.Col[key]; col != 0 {
+		reg.twice(c, key, col, problems)
+		return
+	}
+	reg.plans = append(reg.plans, c)
+	reg.head.Col[key], reg.head.Text[key] = c.Col, c.Text
+	reg.figures[c.Col] = true
+}
+
+// runReader reads the rows of a run file.
+type runReader struct {
+	*decoder
+	opt Options
+	out *bom.Programme
+}
+
+type rawProduct struct {
+	Product Cell `csv:"Product"`
+	BOM     Cell `csv:"BOM"`
+	Level   Cell `csv:"Level"`
+}
+
+func (r *runReader) read() {
+	r.needColumns("Product", "BOM")
+	if len(r.reg.plans) == 0 {
+		r.problems.Errorf(r.reg.table.At(r.reg.head.Row, 0), "", "a column headed "+bom.RunMark+", or one for each plan: Run small, Run large",
+			"no column holds the numbers of a plan")
+	}
+	if r.problems.Failed() {
+		return
+	}
+	for _, c := range r.reg.plans {
+		name := strings.Join(strings.Fields(c.Text), " ")
+		r.out.Plans = append(r.out.Plans, bom.Plan{Name: name, Place: r.reg.table.At(r.reg.head.Row, c.Col)})
+		r.column[int32(c.Col)] = &bom.Column{Heading: name, Doc: "a whole number; 0 where the plan has none of the product"}
+	}
+	readRows(r.decoder, r.product)
+	if len(r.out.Products) == 0 && !r.problems.Failed() {
+		r.problems.Errorf(r.reg.table.At(r.reg.head.Row, 0), "", "a row for each product", "the run holds no products")
+	}
+	if r.problems.Failed() {
+		return
+	}
+	for i := range r.out.Plans {
+		if p := &r.out.Plans[i]; p.All() == 0 {
+			r.problems.Errorf(p.Place, p.Name, "a number over 0 for some product", "nothing is made: every number of the plan is 0")
+		}
+	}
+}
+
+// product reads one row.
+func (r *runReader) product(raw *rawProduct) {
+	named, listed := r.need(raw.Product), r.need(raw.BOM)
+	p := bom.Product{Origin: r.reg.origin(r.row), Name: r.key(raw.Product), Level: bom.LevelBuilt}
+	word := r.choice(raw.Level)
+	for _, l := range bom.Levels {
+		if word == l.String() {
+			p.Level = l
+		}
+	}
+	if listed {
+		p.BOM = r.list(raw.BOM)
+	}
+	for i, c := range r.reg.plans {
+		cell := newCell(find(r.reg.rows[r.row], c.Col))
+		cell.Col = int32(c.Col)
+		r.need(cell)
+		r.out.Plans[i].Units = append(r.out.Plans[i].Units, int(r.whole(cell, 0, 0)))
+	}
+	if named {
+		r.once(raw.Product, "the product", p.Name)
+	}
+	r.out.Products = append(r.out.Products, p)
+}
+
+// list gives the file that a cell names.
+func (r *runReader) list(c Cell) string {
+	name := slashed(r.key(c))
+	file := r.reg.table.File
+	if strings.HasPrefix(name, "#") {
+		return file + name
+	}
+	if path.IsAbs(name) || len(name) > 1 && name[1] == ':' {
+		name = path.Clean(name)
+	} else {
+		name = path.Join(path.Dir(file), name)
+	}
+	if !r.opt.AllowOutside && !within(path.Dir(file), name) {
+		r.wrong(c, "a file in the folder of the run, or --allow-outside", "leads out of the folder of the run")
+	}
+	return name
+}
