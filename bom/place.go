@@ -216,6 +216,18 @@ func (ps Problems) Strict() Problems {
 	return ps
 }
 
+// Once leaves out what is said before.
+func (ps Problems) Once() (out Problems) {
+	seen := make(map[Problem]bool, len(ps))
+	for _, p := range ps {
+		if !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // Failed tells whether any of the complaints is an error.
 func (ps Problems) Failed() bool {
 	for _, p := range ps {

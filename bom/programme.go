@@ -1,8 +1,8 @@
 package bom
 
-// RunTab documents the table of several products that are made together. Each of its
+// ProgrammeTab documents the table of several products that are made together. Each of its
 // columns headed Run, or Run and a name, is a plan.
-var RunTab = Tab{
+var ProgrammeTab = Tab{
 	Name: "run",
 	Doc:  "One row for each product: what it is made of, how far it is made, and how many of it in each plan.",
 	Columns: []Column{

@@ -125,6 +125,7 @@ type Quote struct {
 // QuoteLine is one price of a quote: that of the units, or what recipients are asked for
 // besides.
 type QuoteLine struct {
+	Product  int
 	Share    bool   // what recipients bear
 	Free     bool   // of units that are given away
 	Zone     string // where the units go; empty: anywhere

@@ -21,7 +21,7 @@ func wantAssemblyJoints(m *Model) {
 	machine := counts(func(a *bom.Assembler) bool { return a.PerJoint.IsPositive() || a.DPMO.IsPositive() })
 	hand := m.makings[len(m.makings)-1].fitted && counts(func(a *bom.Assembler) bool { return a.PerHandJoint.Decimal.IsPositive() })
 	for _, e := range m.entries {
-		if machine && e.Machine || hand && e.fits() {
+		if machine && e.Machine || hand && e.fits {
 			m.wantJoints(e, "the assembler's rate or yield")
 		}
 	}
@@ -32,7 +32,7 @@ func wantAssemblyJoints(m *Model) {
 // nothing does not go to the assembler.
 func stateAssembly(s *sums) {
 	for i := range s.m.boards {
-		if !s.m.populates(s.m, i) {
+		if !s.m.populates(s.m, i) || s.b.Boards[i].Starts == 0 {
 			continue
 		}
 		f := Fee{Category: SMTAssembly, Payee: s.m.shopName(), What: "assembly of " + s.m.boards[i].Name, Kind: AssemblyFee, Index: i}
@@ -109,18 +109,39 @@ func handFitting(s *sums, i int) sum.Ref {
 		return 0
 	}
 	return s.Add(s.assemblyRate("Hand set-up", a.HandSetUp),
-		s.Mul(s.assemblyRate("Per hand joint", a.PerHandJoint.Decimal), s.onBoards(i, "hand joints", func(b *Board) int { return b.HandJoints })))
+		s.Mul(s.assemblyRate("Per hand joint", a.PerHandJoint.Decimal), handJoints(s, i)))
+}
+
+// handJoints are the joints of through-hole parts that the assembler fits on all boards of
+// a type or on a panel: on those of the products that are made so far.
+func handJoints(s *sums, i int) sum.Ref {
+	if len(s.m.products) == 1 {
+		return s.onBoards(i, "hand joints", func(b *Board) int { return b.HandJoints })
+	}
+	var all []sum.Ref
+	for _, h := range s.m.held(i) {
+		for p, on := range s.m.boards[h.Board].on {
+			if s.m.products[p].fitted(s.m.prices.Settings.ThroughHole) && on.handJoints > 0 {
+				all = append(all, s.Mul(s.Count(int64(on.handJoints)), s.Count(int64(s.b.Boards[h.Board].Of[p]))))
+			}
+		}
+	}
+	return s.Add(all...)
+}
+
+// held are the boards on a panel, or of a board type one.
+func (m *Model) held(i int) []Held {
+	if held := m.boards[i].Holds; len(held) > 0 {
+		return held
+	}
+	return []Held{{Board: i}}
 }
 
 // onBoards is a count of something over all boards populated of a type, or of those on a
 // panel; without a count the boards themselves.
 func (s *sums) onBoards(i int, what string, of func(*Board) int) sum.Ref {
-	held := s.m.boards[i].Holds
-	if len(held) == 0 {
-		held = []Held{{Board: i}}
-	}
 	var all []sum.Ref
-	for _, h := range held {
+	for _, h := range s.m.held(i) {
 		starts := s.boards[h.Board].starts
 		if of == nil {
 			all = append(all, starts)
@@ -180,7 +201,7 @@ func (q *quoted) paid(n int64) *bom.AssemblyQuote {
 func (m *Model) assemblyDays(b *Batch, all int, allKnown bool) (days int, known, quoted bool) {
 	known = true
 	for i := range m.boards {
-		if !m.populates(m, i) {
+		if !m.populates(m, i) || b.Boards[i].Starts == 0 {
 			continue
 		}
 		if q := m.quotes[i]; q != nil {

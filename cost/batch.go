@@ -92,7 +92,7 @@ func (m *Model) of(b *Batch) *Model {
 // begin works out what a batch needs.
 func (m *Model) begin(size int) (Batch, bom.Problems) {
 	var problems bom.Problems
-	b := Batch{Size: size, Assembler: m.shopName(), Fitted: m.fitted}
+	b := Batch{Size: size, Name: m.planName(size), Assembler: m.shopName(), Fitted: m.fitted}
 	workOutNeeds(m, &b, &problems)
 	return b, problems
 }

@@ -81,7 +81,7 @@ func listCautions(m *Model, batches []Batch, mentioned []*topic) []Caution {
 	for _, e := range m.entries {
 		hand := (classOf(e.Line) == classTHT || classOf(e.Line) == classSMT) && byHand(batches, &e)
 		soldered = soldered || hand
-		receiver = receiver || m.run.Level == bom.LevelKit && classOf(e.Line) == classTHT && byHand(batches, &e)
+		receiver = receiver || m.products[e.Product].level == bom.LevelKit && classOf(e.Line) == classTHT && byHand(batches, &e)
 	}
 	if soldered {
 		c := flux

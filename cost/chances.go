@@ -28,7 +28,7 @@ func Try(run Run, e *Estimate, t Trying) (*Chances, bom.Problems) {
 	}
 	c := &Chances{Trials: t.Trials, Seed: t.Seed, Budget: t.Budget}
 	for i := range e.Batches {
-		o, made := newTrial(m.of(&e.Batches[i]), &e.Batches[i]).outlook(t)
+		o, made := newTrial(m.at(i).of(&e.Batches[i]), &e.Batches[i]).outlook(t)
 		if !made {
 			return nil, nil
 		}

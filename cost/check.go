@@ -27,7 +27,7 @@ func Check(run Run) (priced bool, problems bom.Problems) {
 	}
 	for i := range m.zones {
 		z := &m.zones[i]
-		full := z.parcel(m, z.per)
+		full := z.parcel(z.per)
 		if z.cheapest(m, &full, worth{}) == nil && (z.row != nil || len(m.prices.Postage) > 0) {
 			problems.Add(noService(m, z, &full, worth{}))
 		}
@@ -39,8 +39,8 @@ func Check(run Run) (priced bool, problems bom.Problems) {
 func checkBatches(m *Model, problems bom.Problems) (priced bool, _ bom.Problems) {
 	m.costsOnly, priced = true, true
 	all := faults{index: map[faultKey]int{}}
-	for _, size := range m.run.Batches {
-		b, found := m.Batch(size)
+	for i, size := range m.run.Batches {
+		b, found := m.at(i).Batch(size)
 		priced = priced && !b.Total.Unpriced
 		all.add(size, found)
 	}

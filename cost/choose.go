@@ -51,7 +51,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 	m.costsOnly = true
 	made := make([]decision, len(run.Batches))
 	m.together(len(made), func(m *Model, i int) bool {
-		made[i] = m.newChooser(run.Batches[i]).choose()
+		made[i] = m.at(i).newChooser(run.Batches[i]).choose()
 		return true
 	})
 	kept := make([]int, 0, len(m.swaps)) // indices into swaps
@@ -115,11 +115,15 @@ func (m *Model) hazardsWith() {
 			taken[e], gone[of] = m.swapped[i] > 0, gone[of] || m.swapped[i] == bom.MaxQuantity
 		}
 	}
-	m.mass.hazards, m.zones, m.problems = nil, nil, nil // what there is to say of them New said
+	m.products = slices.Clone(m.products)
+	for i := range m.products {
+		m.products[i].mass.hazards = nil
+	}
+	m.zones, m.problems = nil, nil // what there is to say of them New said
 	for i := range m.entries {
 		e := &m.entries[i]
 		if e.StandsFor == 0 && !gone[i] || taken[i] {
-			m.mass.carry(e.Line.Hazard)
+			m.products[e.Product].mass.carry(e.Line.Hazard)
 		}
 	}
 	prepareZones(m)

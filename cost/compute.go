@@ -24,14 +24,14 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	problems = append(problems, warned...)
 	e := m.Describe()
 	e.picked = run.picked
-	if len(run.Batches) > 1 {
+	if len(run.Batches) > 1 && run.Programme == nil {
 		coverUpTo(m, slices.Max(run.Batches))
 	}
 	e.Batches = make([]Batch, len(run.Batches))
 	complaints := make([]bom.Problems, len(run.Batches))
 	work := make([]func(m *Model), 0, len(run.Batches)+1)
 	for i, size := range run.Batches {
-		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = explainedBatch(m, size) })
+		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = explainedBatch(m.at(i), size) })
 	}
 	var mentioned []*topic
 	work = append(work, func(m *Model) { mentioned = findMentions(m) })
@@ -91,18 +91,32 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 // size: lines, boards, parts.
 func (m *Model) Describe() *Estimate {
 	e := &Estimate{
-		Name: m.run.Name, Currency: m.home, Level: m.run.Level, Complete: true,
+		Name: m.run.Name, Currency: m.home, Level: m.level(), Complete: true,
 		AsOf: newestDate(m), Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
 	}
 	if e.Name == "" {
 		base := path.Base(m.run.Unit.File)
 		e.Name = strings.TrimSuffix(base, path.Ext(base))
 	}
+	for i := range m.products {
+		e.Products = append(e.Products, Product{m.products[i].name, m.products[i].level})
+	}
 	e.Parts = make([]Part, len(m.parts))
 	for i := range m.parts {
 		e.Parts[i] = m.parts[i].Part
 	}
 	return e
+}
+
+// level is how far the products are made, where all are as far.
+func (m *Model) level() (level bom.Level) {
+	for i := range m.products {
+		if i > 0 && m.products[i].level != level {
+			return 0
+		}
+		level = m.products[i].level
+	}
+	return level
 }
 
 // faults gathers what the batches complain of. The same fault at several sizes

@@ -63,7 +63,7 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 	for i, size := range run.Batches {
 		b, complaints := &batches[i], bom.Problems{}
 		b.Size, b.Parts = size, make([]PartRun, len(m.parts))
-		workOutNeeds(m, b, &complaints)
+		workOutNeeds(m.at(i), b, &complaints)
 		found.add(size, complaints)
 		s := m.scratch()
 		s.b = b

@@ -15,14 +15,15 @@ import (
 type Estimate struct {
 	Name        string       // of the unit: its BOM's file name without the ending
 	Currency    bom.Currency // home
-	Level       bom.Level
-	Complete    bool     // nothing lacks a price
-	AsOf        bom.Date // newest date in the price sheet, none if it has none
-	Today       bom.Date // day 0 of the plans; none where it is not known
-	Entries     []Entry  // BOM lines, flattened, in BOM order
-	Unfitted    []Entry  // lines that are not fitted, or not at this level
-	Boards      []Board  // board types
-	Parts       []Part   // what is bought under one key
+	Level       bom.Level    // that of all products; none where they differ
+	Products    []Product    // one, but of a programme
+	Complete    bool         // nothing lacks a price
+	AsOf        bom.Date     // newest date in the price sheet, none if it has none
+	Today       bom.Date     // day 0 of the plans; none where it is not known
+	Entries     []Entry      // BOM lines, flattened, in BOM order
+	Unfitted    []Entry      // lines that are not fitted, or not at this level
+	Boards      []Board      // board types
+	Parts       []Part       // what is bought under one key
 	Batches     []Batch
 	Curve       *Curve       // over a range of sizes, where one was swept
 	Chances     *Chances     // what it may turn out to cost, where that was asked for
@@ -64,23 +65,31 @@ type Entry struct {
 	Line     *bom.Line
 	Category Category
 	Path     string       // boards and assemblies above it, "sensor board" or "stand / sensor board"; empty on the unit itself
-	PerUnit  bom.Quantity // through all nesting; for machine-placed lines per unit as well
+	Product  int          // index into Estimate.Products
+	PerUnit  bom.Quantity // of its product through all nesting; for machine-placed lines per unit as well
 	Board    int          // index into Estimate.Boards of the board it sits on, or is; -1 for none
 	PerBoard bom.Quantity // on one board, where Board ≥ 0
 	Machine  bool         // placed by the assembler
 	Part     int          // index into Estimate.Parts; -1 where nothing is bought under a key (printed parts, boards)
 	Why      string       // in Unfitted: why it costs nothing
 
+	fits   bool         // a through-hole part on a board, which the assembler may fit at the level of the product
 	weighs bom.Quantity // of PerUnit, what no mass of a populated board holds
 
 	StandsFor int  // 1 + index of the entry whose part it may stand in for; 0: for none
 	Replaced  bool // others may stand in for its part; of it and of those a batch takes what it decides on
 }
 
+// Product is one of what is made together.
+type Product struct {
+	Name  string
+	Level bom.Level
+}
+
 // Board is a board type.
 type Board struct {
 	Name       string
-	PerUnit    int
+	PerUnit    int // of the products that have it; 0 where these differ
 	Placements int // machine-placed, on one board
 	Joints     int // of those
 	Sides      int // with machine-placed parts
@@ -92,6 +101,15 @@ type Board struct {
 
 	rows      []*bom.PanelRow // of Holds
 	partLines int             // distinct part numbers that an assembler places, without substitutes
+	on        []boardOn       // by product
+}
+
+// boardOn is a board type in one product.
+type boardOn struct {
+	perUnit    int
+	entry      int // the first line that names it; -1: none does
+	handParts  int // through-hole, on one board
+	handJoints int // through-hole, on one board
 }
 
 // Part is what is bought under one key: all lines of one part number, or all
@@ -109,7 +127,9 @@ type Part struct {
 // Batch is the answer for one batch size.
 type Batch struct {
 	Size       int            // good units wanted
+	Name       string         // of a programme's plan; empty: it has none
 	Starts     int            // units begun
+	Products   []ProductRun   // one for each Estimate.Products, which Size and Starts are the sums over
 	Assembler  string         // who populates boards; empty: nobody
 	Fitted     bool           // the assembler fits their through-hole parts too
 	Boards     []BoardRun     // one for each Estimate.Boards; panels that are not made have none
@@ -131,6 +151,7 @@ type Batch struct {
 	WrittenOff decimal.Decimal // of what is consumed: what the surplus cost but is not worth
 	Payers     []Payer
 	Pots       []Pot
+	Splits     []Split
 	Ask        Ask
 	Posts      []Post // at least one for each zone that recipients live in; for one where no zones are given
 	Till       Till
@@ -148,6 +169,7 @@ type Batch struct {
 	effort     int64           // that their plan was given
 	Swaps      []Taken         // substitutes that were decided on
 	taken      []int           // by swap: the units begun that take the substitute
+	takenBy    [][]int         // by swap and product: the same
 	takes      []bom.Quantity  // by swap: the pieces that are of the substitute, where that was decided on
 	beds       []bed           // what lies on the plates, by printer
 	Proven     bool            // the purchases are proven cheapest; else see OffBy
@@ -162,7 +184,7 @@ func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 }
 
 // Places tells whether the assembler places or fits a line.
-func (b *Batch) Places(e *Entry) bool { return e.Machine || b.Fitted && e.fits() }
+func (b *Batch) Places(e *Entry) bool { return e.Machine || b.Fitted && e.fits }
 
 // Placed tells whether the assembler places or fits a line in every batch.
 func (e *Estimate) Placed(line *Entry) bool {
@@ -177,14 +199,31 @@ func (b *Batch) Provides(e *Entry) bool { return b.Places(e) && b.Boards[e.Board
 const unitDecimals = 12
 
 func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
+	if size == 0 {
+		return decimal.Zero
+	}
 	return amount.DivRound(decimal.NewFromInt(int64(size)), unitDecimals)
 }
+
+// ProductRun is one product in one batch.
+type ProductRun struct {
+	Size   int // good units wanted
+	Starts int // units begun
+	Amounts
+	Paying int    // of the good units, those that are paid for
+	Ask    Ask    // of their recipients
+	Charge Charge // of a unit that is paid for, but for the income
+}
+
+// PerUnit divides by the units that are wanted of the product.
+func (p *ProductRun) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {
 	Wanted    int     // starts × boards per unit
 	Yield     float64 // share of good boards
 	Starts    int     // bare boards populated
+	Of        []int   // of those, how many each product has; of panels none
 	OnHand    int     // of those, taken from stock
 	Provided  bool    // the assembler buys the parts that it places on it
 	PartLines int     // distinct part numbers that are machine-placed on it
@@ -318,9 +357,10 @@ type Fee struct {
 	Amounts
 	Place bom.Place
 	Kind  FeeKind
-	Index int  // into Batch.Boards of an assembly, into Batch.Plates of printing
-	entry int  // 1 + index of the line that it is for; 0: for no single line
-	swap  bool // it is for a substitute
+	Index int   // into Batch.Boards of an assembly, into Batch.Plates of printing
+	entry int   // 1 + index of the line that it is for; 0: for no single line
+	swap  bool  // it is for a substitute
+	units []int // of each product that it is for; nil: for what is said of its kind
 }
 
 // FeeKind tells what a fee is worked out from.
@@ -403,6 +443,8 @@ type Work struct {
 	Operation string
 	AppliesTo string
 	Basis     string
+	Product   int     // whose units it is done to; -1: those of several
+	Starts    int     // units that it is done to
 	Count     float64 // joints or pieces per unit, or 1
 	Times     float64 // how many times the seconds count in all, learning included
 	Seconds   float64 // of one
@@ -437,6 +479,7 @@ type Ask struct {
 // zone stand together, the one with the rest of the units last.
 type Post struct {
 	Zone       string // in the tab recipients; empty where it tells none
+	Product    int    // index into Batch.Products
 	Parcels    int
 	Units      int             // in all of them
 	Service    string          // empty where the price sheet has none, or none holds the parcel

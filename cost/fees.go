@@ -41,7 +41,11 @@ func (s *sums) unpricedFee(f Fee) {
 // that takes them, and once.
 func stateSwaps(s *sums) {
 	for i := range s.m.swaps {
-		w, units := &s.m.swaps[i], s.b.unitsOf(i+1)
+		w, units, of := &s.m.swaps[i], 0, make([]int, len(s.b.Products))
+		for p := range of {
+			of[p] = s.b.unitsOf(i+1, p)
+			units += of[p]
+		}
 		if w.row == nil || units == 0 || w.row.ExtraPerUnit.IsZero() && w.row.ExtraPerBatch.IsZero() {
 			continue
 		}
@@ -49,7 +53,7 @@ func stateSwaps(s *sums) {
 			return s.Figure(sum.Figure{Key: sum.Key{Of: OfSubstitute, At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
 		}
 		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(units))), extra("Extra per batch", w.row.ExtraPerBatch))
-		s.fee(Fee{Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, swap: true, Currency: s.m.home, Place: w.row.At("Extra per unit")},
+		s.fee(Fee{units: of, Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, swap: true, Currency: s.m.home, Place: w.row.At("Extra per unit")},
 			s.Round(total, s.digits))
 	}
 }

@@ -22,32 +22,53 @@ type occurrence struct {
 // entryKey tells one line of one file from another, however often the file is
 // used; a line that was not read from a file is told by its address.
 type entryKey struct {
-	place bom.Place
-	line  *bom.Line
-	board int
+	place   bom.Place
+	line    *bom.Line
+	board   int
+	product int
 }
 
-func keyOf(l *bom.Line, board int) entryKey {
+func keyOf(l *bom.Line, board, product int) entryKey {
 	if l.Head == nil {
-		return entryKey{line: l, board: board}
+		return entryKey{line: l, board: board, product: product}
 	}
-	return entryKey{place: l.At(""), board: board}
+	return entryKey{place: l.At(""), board: board, product: product}
 }
 
 // flattener walks the tree of assemblies once.
 type flattener struct {
 	*Model
-	seen  map[entryKey]int // -> entries
-	known map[string]int   // folded board name -> boards
-	files map[int]string   // BOM of each board
+	seen  map[entryKey]int  // -> entries
+	known map[string]int    // folded board name -> boards
+	lists map[int]*bom.Line // the first line of each board
+
+	product int
+	called  map[string]string // BOM of a board -> the name that a line gives it
 }
 
 // flattenUnit lists the lines of all assemblies with their quantities per unit and
-// per board.
+// per board, product after product.
 func flattenUnit(m *Model) {
-	f := &flattener{m, make(map[entryKey]int, len(m.run.Unit.Lines)), map[string]int{}, map[int]string{}}
-	f.walk(m.run.Unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One})
+	f := &flattener{Model: m, seen: make(map[entryKey]int, len(m.run.Unit.Lines)), known: map[string]int{}, lists: map[int]*bom.Line{}, called: map[string]string{}}
+	for l := range m.run.Unit.AllLines() {
+		if l.Kind == bom.KindBoard && l.Sub != nil && l.File != "" && f.called[listOf(l)] == "" {
+			f.called[listOf(l)] = l.Part
+		}
+	}
+	for i := range m.products {
+		f.product = i
+		f.walk(m.products[i].unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One})
+	}
+	tellBoards(m)
 	checkSwaps(m)
+}
+
+// listOf names the list that a board's line stands for; empty where it has none.
+func listOf(l *bom.Line) string {
+	if l.Sub == nil {
+		return l.File
+	}
+	return l.Sub.File + "#" + l.Sub.Sheet
 }
 
 func (f *flattener) walk(a *bom.Assembly, at occurrence) {
@@ -58,7 +79,7 @@ func (f *flattener) walk(a *bom.Assembly, at occurrence) {
 }
 
 func (f *flattener) line(l *bom.Line, at occurrence) {
-	l = swappedLine(f.Model, l)
+	l = swappedLine(f.Model, f.product, l)
 	level := max(l.Level, at.floor)
 	holdsLines := l.Kind == bom.KindAssembly && l.Sub != nil
 	if holdsLines && !l.LevelGiven {
@@ -71,7 +92,7 @@ func (f *flattener) line(l *bom.Line, at occurrence) {
 	case l.Nothing:
 		f.leaveOut(l, at, "nothing to buy")
 		return
-	case level > f.run.Level:
+	case level > f.products[f.product].level:
 		f.leaveOut(l, at, fmt.Sprintf("from level %s on", level))
 		return
 	}
@@ -95,13 +116,13 @@ func (f *flattener) line(l *bom.Line, at occurrence) {
 
 // add counts a line, once however often its assembly is used.
 func (f *flattener) add(l *bom.Line, at occurrence, perUnit, perBoard bom.Quantity) int {
-	key := keyOf(l, at.board)
+	key := keyOf(l, at.board, f.product)
 	i, again := f.seen[key]
 	if !again {
 		i = len(f.entries)
 		f.seen[key] = i
 		f.entries = append(f.entries, Entry{
-			Line: l, Category: categoryOf[classOf(l)], Path: at.path, Board: at.board, Part: -1,
+			Line: l, Category: categoryOf[classOf(l)], Path: at.path, Product: f.product, Board: at.board, Part: -1,
 		})
 	}
 	e := &f.entries[i]
@@ -117,6 +138,7 @@ func (f *flattener) add(l *bom.Line, at occurrence, perUnit, perBoard bom.Quanti
 
 // boardLine counts a board type and walks what is on it.
 func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, level bom.Level) {
+	l = f.named(l)
 	name := bom.Fold(l.Part)
 	for _, above := range at.above {
 		if above == name {
@@ -128,28 +150,63 @@ func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, 
 	if !again {
 		b = len(f.boards)
 		f.known[name] = b
-		f.boards = append(f.boards, Board{Name: l.Part})
-		f.files[b] = l.File
-	} else if f.files[b] != l.File {
-		f.problems.Errorf(l.At("File"), l.File, "one BOM for one board: "+f.files[b], "board %s has two bills of materials", l.Part)
+		f.boards = append(f.boards, Board{Name: l.Part, on: make([]boardOn, len(f.products))})
+		for i := range f.boards[b].on {
+			f.boards[b].on[i].entry = -1
+		}
+		f.lists[b] = l
+	} else if had := f.lists[b]; listOf(had) != listOf(l) {
+		f.problems.Errorf(l.At("File"), l.File, "one BOM for one board: "+had.File, "board %s has two bills of materials", l.Part)
 		return
 	}
-	f.boards[b].PerUnit += int(perUnit.Ceil())
+	on := &f.boards[b].on[f.product]
+	on.perUnit += int(perUnit.Ceil())
 	bare := at
 	bare.board, bare.counting = b, false // a bare board does not sit on itself: no PerBoard
 	i := f.add(l, bare, perUnit, 0)
 	if !again {
 		f.boards[b].Entry = i
 	}
+	first := on.entry < 0
+	if first {
+		on.entry = i
+	}
 	if l.Sub != nil {
-		f.walk(l.Sub, occurrence{perUnit, b, bom.One, !again, join(at.path, l.Part), level, append(at.above[:len(at.above):len(at.above)], name),
+		f.walk(l.Sub, occurrence{perUnit, b, bom.One, first, join(at.path, l.Part), level, append(at.above[:len(at.above):len(at.above)], name),
 			at.weighed || l.MassG.Known})
+	}
+}
+
+// named is the line of a board; that which stands for the list of a board has the name that
+// another product gives the board.
+func (f *flattener) named(l *bom.Line) *bom.Line {
+	if l.File != "" || l.Sub == nil || f.called[listOf(l)] == "" {
+		return l
+	}
+	out := *l
+	out.Part, out.Number = f.called[listOf(l)], f.called[listOf(l)]
+	return &out
+}
+
+// tellBoards tells of each board type how many a unit takes, where all products that have
+// it take as many.
+func tellBoards(m *Model) {
+	for b := range m.boards {
+		var per []int
+		for _, on := range m.boards[b].on {
+			if on.perUnit > 0 {
+				per = addNew(per, on.perUnit)
+			}
+		}
+		if len(per) == 1 {
+			m.boards[b].PerUnit = per[0]
+		}
 	}
 }
 
 func (f *flattener) leaveOut(l *bom.Line, at occurrence, why string) {
 	f.unfitted = append(f.unfitted, Entry{
-		Line: l, Category: categoryOf[classOf(l)], Path: at.path, PerUnit: l.Quantity, Board: at.board, Part: -1, Why: why,
+		Line: l, Category: categoryOf[classOf(l)], Path: at.path, Product: f.product, PerUnit: l.Quantity, Board: at.board, Part: -1, Why: why,
 	})
 }
 

@@ -28,44 +28,65 @@ func countsAt(appliesTo string, level bom.Level) bool {
 	return true // smt, test, packing
 }
 
-// prepareWork counts what each row of hand work is done to.
+// prepareWork counts what each row of hand work is done to in each product; what is done
+// once for the batch, or for each plate, is one row of all products that it is done for.
 func prepareWork(m *Model) {
 	for i := range m.prices.HandWork {
 		op := &m.prices.HandWork[i]
-		if !countsAt(op.AppliesTo, m.run.Level) || !basisFits(m, op) {
-			continue
-		}
-		pieces, joints, any := 0.0, 0.0, false
-		for _, e := range m.entries {
-			if e.StandsFor > 0 || !worksOn(m, op.AppliesTo, e) {
+		var before []int
+		for p := range m.products {
+			row, ok := productWork(m, op, p)
+			if !ok {
 				continue
 			}
-			any = true
-			if e.timed() && op.AppliesTo == classOf(e.Line) {
+			row.before = before
+			before = append(before[:len(before):len(before)], p)
+			if last := len(m.work) - 1; len(before) > 1 && !row.byUnit() {
+				m.work[last].of = before
 				continue
 			}
-			pieces += e.PerUnit.Float()
-			if op.Basis == basisJoint {
-				m.wantJoints(e, "hand work by the joint")
-				joints += e.PerUnit.Float() * float64(e.Line.Joints.Count)
-			}
-		}
-		row := workRow{op: op, count: 1, place: op.At("Seconds")}
-		switch op.Basis {
-		case basisPiece:
-			row.count = pieces
-		case basisJoint:
-			row.count = joints
-		default: // done once however many there are, but not to nothing
-			if !any && ofLines(op.AppliesTo) {
-				row.count = 0
-			}
-		}
-		if row.count > 0 {
 			m.work = append(m.work, row)
 		}
 	}
 }
+
+// productWork counts what a row of hand work is done to in a unit of a product; ok is false
+// where that is nothing.
+func productWork(m *Model, op *bom.Operation, product int) (row workRow, ok bool) {
+	if !countsAt(op.AppliesTo, m.products[product].level) || !basisFits(m, op) {
+		return row, false
+	}
+	pieces, joints, any := 0.0, 0.0, false
+	for _, e := range m.entries {
+		if e.Product != product || e.StandsFor > 0 || !worksOn(m, op.AppliesTo, e) {
+			continue
+		}
+		any = true
+		if e.timed() && op.AppliesTo == classOf(e.Line) {
+			continue
+		}
+		pieces += e.PerUnit.Float()
+		if op.Basis == basisJoint {
+			m.wantJoints(e, "hand work by the joint")
+			joints += e.PerUnit.Float() * float64(e.Line.Joints.Count)
+		}
+	}
+	row = workRow{op: op, count: 1, place: op.At("Seconds"), of: []int{product}}
+	switch op.Basis {
+	case basisPiece:
+		row.count = pieces
+	case basisJoint:
+		row.count = joints
+	default: // done once however many there are, but not to nothing
+		if !any && ofLines(op.AppliesTo) {
+			row.count = 0
+		}
+	}
+	return row, row.count > 0
+}
+
+// byUnit tells whether a row is done to each unit.
+func (r *workRow) byUnit() bool { return r.op.Basis != basisBatch && r.op.Basis != basisPlate }
 
 // timed tells whether a line says itself how long a piece of it takes at the bench.
 func (e *Entry) timed() bool { return e.Line.BenchS.Known }
@@ -77,13 +98,13 @@ func lineWork(m *Model) {
 	for i := range m.entries {
 		e := &m.entries[i]
 		class, l := classOf(e.Line), e.Line
-		if !e.timed() || e.StandsFor > 0 || m.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.run.Level) {
+		if !e.timed() || e.StandsFor > 0 || m.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.products[e.Product].level) {
 			continue
 		}
 		m.work = append(m.work, workRow{op: &bom.Operation{
 			Origin: l.Origin, Name: strings.TrimSpace("bench time of " + l.Part + " " + e.Path), AppliesTo: class, Basis: basisPiece,
 			Seconds: l.BenchS.Value, Learning: 100, TimedAt: 1, Share: hundred,
-		}, count: e.PerUnit.Float(), place: l.At("Bench s")})
+		}, count: e.PerUnit.Float(), place: l.At("Bench s"), of: []int{e.Product}})
 	}
 }
 
@@ -142,14 +163,14 @@ func stateHandWork(s *sums) {
 		op := row.op
 		w := Work{
 			Operation: op.Name, AppliesTo: op.AppliesTo, Basis: op.Basis,
-			Count: row.count, Seconds: op.Seconds, Learning: op.Learning, TimedAt: op.TimedAt, Before: op.Before, Share: op.Share, Place: row.place,
+			Product: row.product(), Starts: row.units(b), Count: row.count, Seconds: op.Seconds, Learning: op.Learning, TimedAt: op.TimedAt, Before: op.Before, Share: op.Share, Place: row.place,
 		}
 		times := s.printed
 		if op.Basis == basisPlate {
 			times = s.name(OfWork, i, "times", times, sum.Loose)
 			w.Times = s.Value(times).InexactFloat64()
 		} else {
-			w.Times = row.times(b.unitsOf(row.swap))
+			w.Times = row.timesIn(b)
 			times = s.decided(OfWork, i, "times", allDigits(w.Times))
 		}
 		each := s.Figure(sum.Figure{Key: sum.Key{Of: OfWork, At: i, What: "seconds"}, Value: allDigits(w.Seconds), Unit: "s", Place: w.Place, AsOf: op.AsOf})
@@ -174,15 +195,42 @@ func stateHandWork(s *sums) {
 	s.money(OfTotal, 0, "work", s.Add(money...))
 }
 
-// times is how many times the seconds of a row count, learning included.
-func (r *workRow) times(starts int) float64 {
-	if r.op.Basis == basisBatch {
-		return 1
+// product is the one whose units a row is done to; -1 where it is of several.
+func (r *workRow) product() int {
+	if len(r.of) > 1 {
+		return -1
 	}
-	return r.count * learned(r.op, starts)
+	return r.of[0]
 }
 
-// learned is how many times the seconds of an operation count for so many units.
-func learned(op *bom.Operation, units int) float64 {
-	return learning.Lot(op.Before, units, op.TimedAt, op.Learning/100)
+// units is how many of the units begun a row is done to.
+func (r *workRow) units(b *Batch) (sum int) {
+	for _, p := range r.of {
+		sum += b.unitsOf(r.swap, p)
+	}
+	return sum
+}
+
+// done is how many units a row has been done to before, those of products before included.
+func (r *workRow) done(b *Batch) int {
+	k := r.op.Before
+	for _, p := range r.before {
+		k += b.unitsOf(r.swap, p)
+	}
+	return k
+}
+
+// timesIn is how many times the seconds of a row count in a batch, learning included.
+func (r *workRow) timesIn(b *Batch) float64 {
+	n := r.units(b)
+	if r.op.Basis == basisBatch {
+		return float64(min(1, n))
+	}
+	return r.count * learned(r.op, r.done(b), n)
+}
+
+// learned is how many times the seconds of an operation count for so many units, after so
+// many that were done before.
+func learned(op *bom.Operation, before, units int) float64 {
+	return learning.Lot(before, units, op.TimedAt, op.Learning/100)
 }

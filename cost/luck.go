@@ -59,15 +59,28 @@ func (l *luck) draw(o *outcome) {
 			}
 		}
 	}
-	o.units = t.starts
+	copy(o.units, t.starts)
 	for i, d := range l.boards {
-		if b := &t.boards[i]; d != nil {
-			o.units = min(o.units, d.Good(b.starts, b.yield)/b.perUnit)
+		if d != nil {
+			t.boards[i].limit(o.units, t.starts, d.Good(t.boards[i].starts, t.boards[i].yield))
 		}
 	}
 	// Where units do not fail, those that can be begun and are wanted come out.
-	o.good = min(o.units, t.size)
-	if l.units != nil {
-		o.good = l.units.Good(o.units, o.x[t.unitYield]/100)
+	o.good = 0
+	for p, n := range o.units {
+		if l.units != nil {
+			n = l.units.Good(n, o.x[t.unitYield]/100)
+		}
+		o.good += min(n, t.sizes[p])
+	}
+}
+
+// limit lets no more units be begun than there are good boards for, which the products
+// share by what each wants.
+func (b *trialBoards) limit(units, starts []int, good int) {
+	for p, per := range b.perUnit {
+		if wanted := starts[p] * per; wanted > 0 {
+			units[p] = min(units[p], good*wanted/b.wanted/per)
+		}
 	}
 }

@@ -231,11 +231,13 @@ func (mk *making) made(m *Model, board int) bool {
 // fittings are the choices of who fits through-hole parts, the bench first.
 func (m *Model) fittings() []bool {
 	some := slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 })
-	switch at := m.prices.Settings.ThroughHole; {
+	at := m.prices.Settings.ThroughHole
+	some = some && slices.ContainsFunc(m.products, func(p product) bool { return p.fitted(at) })
+	switch {
 	case !some:
-	case at == bom.FitAssembler && m.run.Level != bom.LevelBoard:
+	case at == bom.FitAssembler:
 		return []bool{true}
-	case at == bom.FitCheapest && m.run.Level == bom.LevelBuilt:
+	case at == bom.FitCheapest:
 		return []bool{false, true}
 	}
 	return []bool{false}
@@ -285,7 +287,15 @@ func (m *Model) as(mk making) *Model {
 }
 
 // placed tells whether the assembler puts a line on its board.
-func (m *Model) placed(e *Entry) bool { return e.Machine || m.fitted && e.fits() }
+func (m *Model) placed(e *Entry) bool {
+	return e.Machine || m.fitted && e.fits
+}
+
+// fitted tells whether the assembler may fit the through-hole parts of a product, which
+// hangs on its level.
+func (p *product) fitted(at bom.Fitting) bool {
+	return at == bom.FitAssembler && p.level != bom.LevelBoard || at == bom.FitCheapest && p.level == bom.LevelBuilt
+}
 
 // provided tells whether the assembler buys a line that it places.
 func (m *Model) provided(e *Entry) bool {
@@ -299,9 +309,6 @@ func (m *Model) provided(e *Entry) bool {
 	q := m.quotes[board]
 	return q != nil && q.included && (e.Machine || q.handFit)
 }
-
-// fits tells whether a line is a through-hole part on a board.
-func (e *Entry) fits() bool { return e.Board >= 0 && classOf(e.Line) == classTHT }
 
 // markSent marks the parts that the run sends to the assembler, who sells them perhaps.
 func markSent(m *Model) {

@@ -23,8 +23,9 @@ func mixLines(m *Model) {
 				continue
 			}
 			s.lines = append(s.lines, len(m.entries))
+			s.products = addNew(s.products, e.Product)
 			e.Replaced = true
-			m.entries = append(m.entries, Entry{Line: s.line(e.Line), Category: e.Category, Path: e.Path, PerUnit: e.PerUnit, Board: e.Board, PerBoard: e.PerBoard,
+			m.entries = append(m.entries, Entry{Line: s.line(e.Line), Category: e.Category, Path: e.Path, Product: e.Product, PerUnit: e.PerUnit, Board: e.Board, PerBoard: e.PerBoard,
 				Part: -1, StandsFor: at + 1})
 		}
 	}
@@ -57,7 +58,7 @@ func (s *swap) own(m *Model, b *Batch) (need, perUnit bom.Quantity) {
 // takeSubstitutes gives the substitutes what they take, as many pieces of the last lines
 // first. Part and substitute have each its own allowance.
 func takeSubstitutes(m *Model, b *Batch) {
-	b.taken, b.takes = make([]int, len(m.swaps)), m.swapped
+	b.taken, b.takenBy, b.takes = make([]int, len(m.swaps)), make([][]int, len(m.swaps)), m.swapped
 	for i := range m.entries {
 		if m.entries[i].StandsFor > 0 {
 			b.Needs[i] = 0
@@ -65,11 +66,15 @@ func takeSubstitutes(m *Model, b *Batch) {
 	}
 	for i := range m.swaps {
 		s := &m.swaps[i]
+		b.takenBy[i] = make([]int, len(b.Products))
 		if len(s.lines) == 0 {
-			b.taken[i] = b.Starts
+			for _, p := range s.products {
+				b.takenBy[i][p] = b.Products[p].Starts
+				b.taken[i] += b.Products[p].Starts
+			}
 			continue
 		}
-		need, perUnit := s.own(m, b)
+		need, _ := s.own(m, b)
 		rest := bom.Quantity(0)
 		switch {
 		case s.mixed:
@@ -77,13 +82,27 @@ func takeSubstitutes(m *Model, b *Batch) {
 		case m.swapped != nil:
 			rest = min(need, m.swapped[i])
 		}
-		if perUnit > 0 {
-			b.taken[i] = min(b.Starts, int((rest+perUnit-1)/perUnit))
-		}
 		for _, e := range slices.Backward(s.lines) {
 			of := m.entries[e].StandsFor - 1
 			takes := min(rest, b.Needs[of])
 			b.Needs[e], b.Needs[of], rest = takes, b.Needs[of]-takes, rest-takes
+		}
+		s.unitsIn(m, b, i)
+	}
+}
+
+// unitsIn tells how many units of each product take a substitute, of which its lines have
+// what they need.
+func (s *swap) unitsIn(m *Model, b *Batch, swap int) {
+	takes, perUnit := make([]bom.Quantity, len(b.Products)), make([]bom.Quantity, len(b.Products))
+	for _, e := range s.lines {
+		p := m.entries[e].Product
+		takes[p], perUnit[p] = takes[p]+b.Needs[e], perUnit[p]+m.entries[e].PerUnit
+	}
+	for p, each := range perUnit {
+		if each > 0 {
+			b.takenBy[swap][p] = min(b.Products[p].Starts, int((takes[p]+each-1)/each))
+			b.taken[swap] += b.takenBy[swap][p]
 		}
 	}
 }
@@ -147,12 +166,12 @@ func (e *Estimate) Uses(at int) bool {
 }
 
 // unitsOf is how many of the units begun something is done to that comes with a swap,
-// given by 1 + its index; 0 is all.
-func (b *Batch) unitsOf(swap int) int {
+// given by 1 + its index, in units of a product; 0 is all.
+func (b *Batch) unitsOf(swap, product int) int {
 	if swap > 0 {
-		return b.taken[swap-1]
+		return b.takenBy[swap-1][product]
 	}
-	return b.Starts
+	return b.Products[product].Starts
 }
 
 // among tells whether a part is one of those that are named.

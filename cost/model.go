@@ -11,22 +11,23 @@ import (
 
 // Run is what is to be estimated.
 type Run struct {
-	Name    string // of the unit
-	Unit    *bom.Assembly
-	Prices  *bom.Prices
-	Level   bom.Level
-	Batches []int
-	Today   bom.Date // prices are aged against it; zero: not at all
-	Rules   Rules
-	Take    []Swap              // substitutes that are used
-	Scarce  Scarcity            // what is taken for gone
-	Free    *int64              // units that are given away, for the setting; bom.AllFree: all
-	Repeat  bool                // one-off costs are paid already, and so are the stencils of the assembler
-	Why     bool                // tells what other offers and suppliers would cost
-	Record  bool                // each batch tells its plan to fill in, and what it leaves
-	Effort  int64               // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
-	Price   decimal.NullDecimal // what a buyer pays for a unit, tax included, where that is known: what a unit is worth in the post
-	Stop    func() bool         // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
+	Name      string // of the unit
+	Unit      *bom.Assembly
+	Prices    *bom.Prices
+	Level     bom.Level
+	Batches   []int          // units of all products, where the run is of several: those of each plan
+	Programme *bom.Programme // the products and plans, of which Unit is the lists together; nil: one product
+	Today     bom.Date       // prices are aged against it; zero: not at all
+	Rules     Rules
+	Take      []Swap              // substitutes that are used
+	Scarce    Scarcity            // what is taken for gone
+	Free      *int64              // units that are given away, for the setting; bom.AllFree: all
+	Repeat    bool                // one-off costs are paid already, and so are the stencils of the assembler
+	Why       bool                // tells what other offers and suppliers would cost
+	Record    bool                // each batch tells its plan to fill in, and what it leaves
+	Effort    int64               // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
+	Price     decimal.NullDecimal // what a buyer pays for a unit, tax included, where that is known: what a unit is worth in the post
+	Stop      func() bool         // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
 
 	Substitutes bool // each batch takes substitutes that the price sheet allows where that is cheaper, or wanted
 
@@ -46,6 +47,9 @@ type Model struct {
 	run    Run
 	prices *bom.Prices
 	home   bom.Currency
+
+	products []product // one, but of a programme
+	plan     *bom.Plan // of a programme: the one that is worked out
 
 	entries  []Entry
 	unfitted []Entry
@@ -79,13 +83,20 @@ type Model struct {
 	decided    map[int]decision // by batch size; where it is not in here it is yet to be
 	payers     payerRules
 	shareRows  []bom.Share // of the price sheet, by payer
-	mass       mass
-	zones      []zone // at least one
+	zones      []zone      // at least one for each product, which follow each other
 	oneOffs    []oneOff
 
 	terms *termList // suppliers and offers, numbered
 
 	problems bom.Problems
+}
+
+// product is what is made, with what the post has to know of it.
+type product struct {
+	name  string
+	level bom.Level
+	unit  *bom.Assembly
+	mass  mass
 }
 
 // part is a Part with its offers and what is on hand.
@@ -192,6 +203,8 @@ type swap struct {
 	like *bom.Line       // a line of the run with the substitute; nil where there is none
 	used bool
 
+	products []int // that have the part; of one that a batch may take, none are noted
+
 	number   int   // of the row, where it is optional
 	optional bool  // each batch decides how much of it is taken
 	lines    []int // entries with the substitute, where not all units of all batches take it
@@ -231,14 +244,17 @@ type payerRules struct {
 // mass is what postage has to know of one packed unit.
 type mass struct {
 	grams   float64
+	lines   int
 	unknown int      // lines without a mass
 	lacking []string // the first few of them
 	size    [3]bom.Measure
 	hazards []string // of all lines, each once
 }
 
-// zone is where parcels go.
+// zone is where parcels of a product go.
 type zone struct {
+	product  int
+	mass     *mass
 	row      *bom.Recipient // nil: no zones are given
 	per      int            // units that a full parcel holds
 	services []*bom.Service // that go there and take a parcel of one unit, the cheapest first
@@ -262,6 +278,9 @@ type workRow struct {
 	count float64   // joints or pieces per unit, or 1
 	place bom.Place // of the seconds
 	swap  int       // 1 + index of the swap whose units it is done to; 0: to all
+
+	of     []int // products whose units it is done to
+	before []int // those whose units it is done to before
 }
 
 // termList are the terms of a run with what finds them.

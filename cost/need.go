@@ -2,6 +2,7 @@ package cost
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -27,26 +28,63 @@ func countBoards(m *Model) {
 	sides, lines := map[onSide]bool{}, map[partOn]bool{}
 	for i := range m.entries {
 		e := &m.entries[i]
-		if e.Board < 0 || e.StandsFor > 0 {
+		if e.Board < 0 {
+			continue
+		}
+		e.fits = classOf(e.Line) == classTHT && m.products[e.Product].fitted(m.prices.Settings.ThroughHole)
+		if e.StandsFor > 0 {
 			continue
 		}
 		b, pieces := &m.boards[e.Board], int(e.PerBoard.Ceil())
+		on := &b.on[e.Product]
 		switch classOf(e.Line) {
 		case classSMT:
+			if on.entry != b.Entry {
+				continue // is what the first product has
+			}
 			b.Placements += pieces
 			b.Joints += pieces * e.Line.Joints.Count
 			sides[onSide{e.Board, sideOf(e.Line)}] = true
 			lines[partOn{e.Board, e.Part}] = true
 		case classTHT:
-			b.HandParts += pieces
-			b.HandJoints += pieces * e.Line.Joints.Count
+			on.handParts += pieces
+			on.handJoints += pieces * e.Line.Joints.Count
+			b.HandParts, b.HandJoints = max(b.HandParts, on.handParts), max(b.HandJoints, on.handJoints)
 		}
 	}
+	checkPlaced(m)
 	for s := range sides {
 		m.boards[s.board].Sides++
 	}
 	for l := range lines {
 		m.boards[l.board].partLines++
+	}
+}
+
+// checkPlaced complains where what is machine-placed on a board hangs on the product, by
+// the levels of its lines.
+func checkPlaced(m *Model) {
+	placed := make([]map[bom.Place]bom.Quantity, len(m.boards)*len(m.products))
+	for i := range m.entries {
+		e := &m.entries[i]
+		if e.Board < 0 || e.StandsFor > 0 || classOf(e.Line) != classSMT {
+			continue
+		}
+		at := e.Board*len(m.products) + e.Product
+		if placed[at] == nil {
+			placed[at] = map[bom.Place]bom.Quantity{}
+		}
+		placed[at][e.Line.At("")] += e.PerBoard
+	}
+	for b := range m.boards {
+		first := m.entries[m.boards[b].Entry].Product
+		for i, on := range m.boards[b].on {
+			if on.perUnit > 0 && !maps.Equal(placed[b*len(m.products)+i], placed[b*len(m.products)+first]) {
+				line := m.entries[on.entry].Line
+				m.problems.Errorf(line.At("Part number"), line.Part, "the same lines at both levels, or another name for one of the boards",
+					"the machine places other parts on this board in %s than in %s", m.products[i].name, m.products[first].name)
+			}
+		}
 	}
 }
 
@@ -71,18 +109,25 @@ func boardYield(m *Model, b int) float64 {
 // workOutNeeds fills in starts, boards and the need of every line.
 func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	s := m.prices.Settings
-	b.Starts = startsFor(m, b.Size, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
+	for _, n := range m.units(b.Size) {
+		starts := startsFor(m, n, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
+		b.Products = append(b.Products, ProductRun{Size: n, Starts: starts})
+		b.Starts += starts
+	}
 	b.Boards = make([]BoardRun, len(m.boards))
 	for i, board := range m.boards {
 		if len(board.Holds) > 0 {
 			continue
 		}
 		r := &b.Boards[i]
-		r.Wanted = b.Starts * board.PerUnit
+		for p := range b.Products {
+			r.Wanted += b.Products[p].Starts * board.on[p].perUnit
+		}
 		r.Yield = boardYield(m, i)
 		r.Starts = startsFor(m, r.Wanted, r.Yield, board.Name, m.entries[board.Entry].Line.At("Part number"), problems)
 	}
-	onPanels(m, b)
+	onPanels(m, b, problems)
+	shareBoards(m, b)
 	for i := range b.Boards {
 		on := i
 		if p := b.Boards[i].Panel; p > 0 {
@@ -92,14 +137,14 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	b.Needs = make([]bom.Quantity, len(m.entries))
 	for i, e := range m.entries {
-		perPiece, times := e.PerUnit, int64(b.Starts)
+		perPiece, times := e.PerUnit, int64(b.Products[e.Product].Starts)
 		switch {
 		case e.onlyBareBoard():
-			perPiece, times = bom.One, int64(b.Boards[e.Board].Starts)
+			perPiece, times = bom.One, int64(b.Boards[e.Board].Of[e.Product])
 		case m.provided(&m.entries[i]):
 			continue
 		case m.placed(&m.entries[i]):
-			perPiece, times = e.PerBoard, int64(b.Boards[e.Board].Starts)
+			perPiece, times = e.PerBoard, int64(b.Boards[e.Board].Of[e.Product])
 		}
 		need, ok := perPiece.Times(times)
 		if !ok {
@@ -110,6 +155,21 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	takeSubstitutes(m, b)
 	countPartLines(m, b)
+}
+
+// shareBoards shares the boards that are begun out over the products, by what each wants
+// (largest remainder).
+func shareBoards(m *Model, b *Batch) {
+	for i := range b.Boards {
+		if len(m.boards[i].Holds) > 0 {
+			continue
+		}
+		wanted := make([]int, len(b.Products))
+		for p := range wanted {
+			wanted[p] = b.Products[p].Starts * m.boards[i].on[p].perUnit
+		}
+		b.Boards[i].Of = apportioned(b.Boards[i].Starts, wanted)
+	}
 }
 
 // tieOffers ties the rows of the tab offers, and the spools of the tab materials,

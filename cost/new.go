@@ -14,6 +14,7 @@ func New(run Run) (*Model, bom.Problems) {
 		return nil, problems
 	}
 	m := &Model{run: run, prices: run.Prices, home: run.Prices.Settings.Home}
+	listProducts(m)
 	readRates(m)
 	listSuppliers(m)
 	applyRules(m)
@@ -47,10 +48,51 @@ func New(run Run) (*Model, bom.Problems) {
 	checkAges(m)
 	warnOfUnmet(m)
 	checkWaysOut(m)
+	if len(m.products) > 1 { // a line that several have is wrong once
+		m.problems = m.problems.Once()
+	}
 	if m.problems.Failed() {
 		return nil, m.problems
 	}
 	return m, m.problems
+}
+
+// listProducts lists what is made: the unit of the run, or the products of a programme.
+func listProducts(m *Model) {
+	p := m.run.Programme
+	if p == nil {
+		m.products = []product{{level: m.run.Level, unit: m.run.Unit}}
+		return
+	}
+	for i := range p.Products {
+		m.products = append(m.products, product{name: p.Products[i].Name, level: p.Products[i].Level, unit: p.Products[i].Unit})
+	}
+}
+
+// at is the model with the plan of one of the run's batches.
+func (m *Model) at(batch int) *Model {
+	if m.run.Programme == nil {
+		return m
+	}
+	out := *m
+	out.plan = &m.run.Programme.Plans[batch]
+	out.ways = make([]*Model, len(m.ways))
+	for i, way := range m.ways {
+		out.ways[i] = way.at(batch)
+	}
+	if m.ways == nil {
+		out.ways = nil
+	}
+	return &out
+}
+
+// units are the good units of each product in a batch of so many: as the plan has them
+// where that comes to the batch, else in proportion (largest remainder).
+func (m *Model) units(size int) []int {
+	if len(m.products) == 1 {
+		return []int{size}
+	}
+	return apportioned(size, m.plan.Units)
 }
 
 // missing complains of a run that nothing can be computed of.
@@ -61,8 +103,36 @@ func (r *Run) missing() (problems bom.Problems) {
 	if r.Prices == nil {
 		problems.Errorf(bom.Place{}, "", "prices in a home currency", "the run has no price sheet")
 	}
-	if !slices.Contains(bom.Levels, r.Level) {
+	if r.Programme != nil {
+		problems = append(problems, r.wrongPlans()...)
+	} else if !slices.Contains(bom.Levels, r.Level) {
 		problems.Errorf(bom.Place{}, strconv.Itoa(int(r.Level)), "bom.LevelBoard, LevelKit or LevelBuilt", "the run has no level")
 	}
 	return problems
+}
+
+// wrongPlans complains of plans that cannot be computed together.
+func (r *Run) wrongPlans() (problems bom.Problems) {
+	p := r.Programme
+	for i := range p.Plans {
+		plan := &p.Plans[i]
+		all := plan.All()
+		if all < 1 || all > MaxBatch {
+			problems.Errorf(plan.Place, strconv.Itoa(all), "1 to "+strconv.Itoa(MaxBatch)+" in all", "units of the plan")
+		}
+		for j := range p.Plans[:i] {
+			if p.Plans[j].All() == all {
+				problems.Errorf(plan.Place, plan.Name, "one of them in a run file of its own", "the plan has as many units in all as %s, and plans are told apart by that: %d", p.Plans[j].Name, all)
+			}
+		}
+	}
+	return problems
+}
+
+// planName is the name of the plan that a batch of so many units is; empty where it is none.
+func (m *Model) planName(size int) string {
+	if m.plan == nil || m.plan.All() != size {
+		return ""
+	}
+	return m.plan.Name
 }

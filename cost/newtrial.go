@@ -9,7 +9,10 @@ import (
 
 // newTrial makes a batch of the model ready to be worked out again.
 func newTrial(m *Model, b *Batch) *trial {
-	t := &trial{m: m, size: b.Size, starts: b.Starts, learned: map[learnedKey]float64{}}
+	t := &trial{m: m, size: b.Size, learned: map[learnedKey]float64{}}
+	for _, p := range b.Products {
+		t.sizes, t.starts = append(t.sizes, p.Size), append(t.starts, p.Starts)
+	}
 	s := &sums{Sheet: b.Sums.Clone(), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
 	c := &trialMaker{trial: t, b: b, s: s, in: inputs{m: m, at: map[string]int{}}}
 	c.chances()
@@ -122,7 +125,11 @@ func (c *trialMaker) chances() {
 			continue
 		}
 		name := c.m.boards[i].Name
-		c.boards = append(c.boards, trialBoards{name, run.Starts, c.m.boards[i].PerUnit, run.Yield, certain})
+		per := make([]int, len(c.b.Products))
+		for p := range per {
+			per[p] = c.m.boards[i].on[p].perUnit
+		}
+		c.boards = append(c.boards, trialBoards{name, run.Starts, run.Wanted, per, run.Yield, certain})
 		if run.Yield < 1 && run.Starts > 0 {
 			c.boards[i].input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", key: drawKey("yield", bom.Fold(name))}, 100*run.Yield, bom.Range{})
 		}

@@ -72,7 +72,7 @@ func (m *Model) objections(s *bom.Service, p *parcel, w worth) (out []string) {
 		out = append(out, "size over "+sidesOf(s.MaxMM))
 	}
 	if o&hazardous != 0 {
-		out = append(out, "excludes "+strings.Join(m.refusedBy(s), ", "))
+		out = append(out, "excludes "+strings.Join(p.refusedBy(s), ", "))
 	}
 	if o&tooDear != 0 {
 		value := w.over.Mul(decimal.NewFromInt(int64(p.units))).DivRound(w.under, m.home.Digits)

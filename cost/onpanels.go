@@ -172,9 +172,14 @@ func panelLayouts(m *Model) (out [][]int) {
 	return out
 }
 
+// someWanted tells whether a batch needs boards of a panel.
+func someWanted(b *Batch, holds []Held) bool {
+	return slices.ContainsFunc(holds, func(h Held) bool { return b.Boards[h.Board].Wanted > 0 })
+}
+
 // onPanels fills in how many panels are made, and with them the boards that are begun: as
 // many as the type that takes the most of them (5.1).
-func onPanels(m *Model, b *Batch) {
+func onPanels(m *Model, b *Batch, problems *bom.Problems) {
 	for p := range m.boards {
 		holds := m.boards[p].Holds
 		if len(holds) == 0 || !m.made(m, p) {
@@ -182,6 +187,10 @@ func onPanels(m *Model, b *Batch) {
 		}
 		panels := 0
 		for _, h := range holds {
+			if b.Boards[h.Board].Wanted == 0 && someWanted(b, holds) {
+				row := m.boards[p].rows[0]
+				problems.Errorf(row.At("Panel"), row.Panel, "a panel of boards that the plan needs", "the panel holds %s, of which the plan needs none", m.boards[h.Board].Name)
+			}
 			panels = max(panels, (b.Boards[h.Board].Starts+h.Good-1)/h.Good)
 		}
 		b.Boards[p] = BoardRun{Wanted: panels, Yield: 1, Starts: panels}

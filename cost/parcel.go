@@ -14,34 +14,35 @@ import (
 // namedAtMost is how many lines one complaint names.
 const namedAtMost = 6
 
-// prepareMass adds up the unit and its packing. A printed part without a mass weighs what
+// prepareMass adds up a unit of each product and its packing. A printed part without a mass weighs what
 // its filament weighs; the mass of a board's line is that of the populated board. Without
 // a carton the parcel has the size of the packing line that takes up the most room.
 func prepareMass(m *Model) {
-	room := 0.0
+	room := make([]float64, len(m.products))
 	printed := map[int]float64{}
 	for i := range m.printed {
 		printed[m.printed[i].entry] = m.printed[i].g.G.Value
 	}
 	for i := range m.entries {
 		e := &m.entries[i]
-		l := e.Line
+		l, mass := e.Line, &m.products[e.Product].mass
+		mass.lines++
 		switch {
 		case e.weighs == 0:
 		case l.MassG.Known:
-			m.mass.grams += l.MassG.Value * e.weighs.Float()
+			mass.grams += l.MassG.Value * e.weighs.Float()
 		case printed[i] > 0:
-			m.mass.grams += printed[i] * e.weighs.Float()
+			mass.grams += printed[i] * e.weighs.Float()
 		default:
-			m.mass.unknown++
-			if len(m.mass.lacking) < namedAtMost {
-				m.mass.lacking = append(m.mass.lacking, l.Part)
+			mass.unknown++
+			if len(mass.lacking) < namedAtMost {
+				mass.lacking = append(mass.lacking, l.Part)
 			}
 		}
-		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room {
-			room, m.mass.size = v, l.Size
+		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room[e.Product] {
+			room[e.Product], mass.size = v, l.Size
 		}
-		m.mass.carry(l.Hazard)
+		mass.carry(l.Hazard)
 	}
 }
 
@@ -64,26 +65,35 @@ func warnOfMass(m *Model) {
 	if len(m.prices.Postage) == 0 {
 		return
 	}
-	at := bom.Place{File: m.run.Unit.File, Sheet: m.run.Unit.Sheet}
-	if m.mass.unknown > 0 {
-		names := strings.Join(m.mass.lacking, ", ")
-		if more := m.mass.unknown - len(m.mass.lacking); more > 0 {
+	for i := range m.products {
+		warnOfProduct(m, i)
+	}
+	warnOfHazards(m)
+}
+
+// warnOfProduct tells what postage does not know of the parcels of a product.
+func warnOfProduct(m *Model, product int) {
+	p := &m.products[product]
+	at := bom.Place{File: p.unit.File, Sheet: p.unit.Sheet}
+	if p.mass.unknown > 0 {
+		names := strings.Join(p.mass.lacking, ", ")
+		if more := p.mass.unknown - len(p.mass.lacking); more > 0 {
 			names += fmt.Sprintf(" and %d more", more)
 		}
 		m.problems.Warnf(at, "", "fill in Mass g", "no weight for %d of %d lines, which postage counts as nothing: %s",
-			m.mass.unknown, m.lines(), names)
+			p.mass.unknown, p.mass.lines, names)
 	}
 	boxed := false // some parcel has the size of the unit's packing
 	for i := range m.zones {
-		z := &m.zones[i]
-		boxed = boxed || !z.hasCarton() && z.per == 1
-		z.warnOfCarton(m)
+		if z := &m.zones[i]; z.product == product {
+			boxed = boxed || !z.hasCarton() && z.per == 1
+			z.warnOfCarton(m)
+		}
 	}
-	if boxed && volume(m.mass.size) == 0 && sizeMatters(m) {
+	if boxed && volume(p.mass.size) == 0 && sizeMatters(m) {
 		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",
 			"the size of the parcel is not known; limits on size and volumetric mass are not checked")
 	}
-	warnOfHazards(m)
 }
 
 // warnOfCarton tells what is not known of a carton that holds several units.
@@ -100,7 +110,14 @@ func (z *zone) warnOfCarton(m *Model) {
 // warnOfHazards tells of hazards that no service names, and of those that services exclude
 // and no line has: either may be a slip. Each is told once.
 func warnOfHazards(m *Model) {
-	var excluded []string
+	var excluded, hazards []string
+	for i := range m.products {
+		for _, h := range m.products[i].mass.hazards {
+			if !hasWord(hazards, h) {
+				hazards = append(hazards, h)
+			}
+		}
+	}
 	for i := range m.prices.Postage {
 		s := &m.prices.Postage[i]
 		for _, h := range s.Excludes {
@@ -108,8 +125,8 @@ func warnOfHazards(m *Model) {
 				continue
 			}
 			excluded = append(excluded, h)
-			if !hasWord(m.mass.hazards, h) {
-				m.unmet(s.At("Excludes"), h, "no line has this hazard, and nothing is excluded for it", "a hazard of a line or of the tab parts", m.mass.hazards)
+			if !hasWord(hazards, h) {
+				m.unmet(s.At("Excludes"), h, "no line has this hazard, and nothing is excluded for it", "a hazard of a line or of the tab parts", hazards)
 			}
 		}
 	}
@@ -138,6 +155,7 @@ func sizeMatters(m *Model) bool {
 // parcel is some units as they are handed in.
 type parcel struct {
 	units int
+	of    *mass
 	grams float64
 	size  [3]bom.Measure
 }
@@ -156,13 +174,13 @@ func (z *zone) hasCarton() bool {
 
 // parcel is one of so many units to the zone. What has no carton has the size of the box
 // of its one unit; that of several units is not known.
-func (z *zone) parcel(m *Model, units int) parcel {
-	p := parcel{units: units, grams: m.mass.grams * float64(units), size: z.carton()}
+func (z *zone) parcel(units int) parcel {
+	p := parcel{units: units, of: z.mass, grams: z.mass.grams * float64(units), size: z.carton()}
 	if z.row != nil {
 		p.grams += z.row.CartonG.Value
 	}
 	if z.per == 1 && !z.hasCarton() {
-		p.size = m.mass.size
+		p.size = z.mass.size
 	}
 	return p
 }
@@ -206,7 +224,7 @@ func (m *Model) against(s *bom.Service, p *parcel, w worth) (o obstacles) {
 	if !fitsIn(p.size, s.MaxMM) {
 		o |= tooLarge
 	}
-	if len(m.refusedBy(s)) > 0 {
+	if len(p.refusedBy(s)) > 0 {
 		o |= hazardous
 	}
 	if s.MaxValue.Valid && w.exceeds(p.units, s.MaxValue.Decimal.Mul(m.rate(s.Currency, s.At("Currency")))) {
@@ -216,9 +234,9 @@ func (m *Model) against(s *bom.Service, p *parcel, w worth) (o obstacles) {
 }
 
 // refusedBy are the hazards of the unit that a service does not carry.
-func (m *Model) refusedBy(s *bom.Service) []string {
+func (p *parcel) refusedBy(s *bom.Service) []string {
 	var out []string
-	for _, h := range m.mass.hazards {
+	for _, h := range p.of.hazards {
 		if hasWord(s.Excludes, h) {
 			out = append(out, h)
 		}

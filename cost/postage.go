@@ -17,24 +17,32 @@ import (
 // counts are all 0 is none; then everything goes where the setting Post to says.
 func prepareZones(m *Model) {
 	to := m.prices.Settings.PostTo
+	var rows []*bom.Recipient
 	for i := range m.prices.Recipients {
 		if r := &m.prices.Recipients[i]; r.Count > 0 {
-			m.zones = append(m.zones, m.newZone(r, r.Zone))
+			rows = append(rows, r)
 		}
 	}
 	// The order of the rows decides nothing: of equal remainders the zone with the most gets
 	// the unit.
-	slices.SortStableFunc(m.zones, func(a, b zone) int {
-		return cmp.Or(cmp.Compare(b.row.Count, a.row.Count), byName(a.row.Zone, b.row.Zone))
+	slices.SortStableFunc(rows, func(a, b *bom.Recipient) int {
+		return cmp.Or(cmp.Compare(b.Count, a.Count), byName(a.Zone, b.Zone))
 	})
-	if len(m.zones) > 0 {
+	for i := range m.products {
+		for _, r := range rows {
+			m.zones = append(m.zones, m.newZone(i, r, r.Zone))
+		}
+	}
+	if len(rows) > 0 {
 		if to != "" {
 			m.problems.Warnf(m.settingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
 				"not used: the tab recipients says where parcels go")
 		}
 		return
 	}
-	m.zones = []zone{m.newZone(nil, to)}
+	for i := range m.products {
+		m.zones = append(m.zones, m.newZone(i, nil, to))
+	}
 	if len(m.prices.Postage) > 0 {
 		checkDestinations(m)
 	}
@@ -42,12 +50,12 @@ func prepareZones(m *Model) {
 
 // newZone lists the services that go to a place and take a parcel of one unit, the
 // cheapest first, of equal ones by name; and those that take none.
-func (m *Model) newZone(row *bom.Recipient, to string) zone {
-	z := zone{row: row, per: 1}
+func (m *Model) newZone(product int, row *bom.Recipient, to string) zone {
+	z := zone{product: product, mass: &m.products[product].mass, row: row, per: 1}
 	if row != nil {
 		z.per = int(min(max(row.UnitsPer, 1), MaxBatch))
 	}
-	least := z.parcel(m, 1)
+	least := z.parcel(1)
 	home := map[*bom.Service]decimal.Decimal{}
 	for i := range m.prices.Postage {
 		s := &m.prices.Postage[i]
@@ -77,7 +85,7 @@ func (z *zone) cheapest(m *Model, p *parcel, w worth) *bom.Service {
 // inUse are the services that may take a parcel of some batch: no dearer one is looked at
 // where one takes a full parcel of whatever worth.
 func (z *zone) inUse(m *Model) []*bom.Service {
-	full := z.parcel(m, z.per)
+	full := z.parcel(z.per)
 	for i, s := range z.services {
 		if !s.MaxValue.Valid && m.against(s, &full, worth{}) == 0 {
 			return z.services[:i+1]
@@ -121,19 +129,31 @@ func isServed(m *Model, to string) bool {
 	return slices.ContainsFunc(m.prices.Postage, func(s bom.Service) bool { return goesTo(&s, to) })
 }
 
-// unitsByZone shares the units of a batch out over the zones: as they are counted
-// where that comes to the batch, else in proportion (largest remainder).
-func unitsByZone(m *Model, size int) []int {
-	if len(m.zones) == 1 {
-		return []int{size}
+// unitsByZone shares the units of each product out over its zones: as they are counted
+// where that comes to them, else in proportion (largest remainder).
+func unitsByZone(m *Model, b *Batch) (out []int) {
+	zones := len(m.zones) / len(m.products)
+	for i := range b.Products {
+		weights := []int{1}
+		if zones > 1 {
+			weights = make([]int, zones)
+			for j := range weights {
+				weights[j] = int(m.zones[j].row.Count)
+			}
+		}
+		out = append(out, apportioned(b.Products[i].Size, weights)...)
 	}
-	weights := make([]decimal.Decimal, len(m.zones))
-	for i, z := range m.zones {
-		weights[i] = decimal.NewFromInt(z.row.Count)
+	return out
+}
+
+// apportioned shares a number out by weights (largest remainder).
+func apportioned(n int, weights []int) []int {
+	by, out := make([]decimal.Decimal, len(weights)), make([]int, len(weights))
+	for i, w := range weights {
+		by[i] = decimal.NewFromInt(int64(w))
 	}
-	out := make([]int, len(m.zones))
-	for i, n := range money.Apportion(decimal.NewFromInt(int64(size)), weights, 0) {
-		out[i] = int(n.IntPart())
+	for i, share := range money.Apportion(decimal.NewFromInt(int64(n)), by, 0) {
+		out[i] = int(share.IntPart())
 	}
 	return out
 }
@@ -141,9 +161,13 @@ func unitsByZone(m *Model, size int) []int {
 // statePostage sends the good units by the cheapest services to their zones (5.8): in full
 // parcels, the last one with the rest.
 func statePostage(s *sums, problems *bom.Problems) {
-	w := unitWorth(s)
-	for i, n := range unitsByZone(s.m, s.b.Size) {
+	w := make([]worth, len(s.b.Products))
+	for p := range w {
+		w[p] = unitWorth(s, p)
+	}
+	for i, n := range unitsByZone(s.m, s.b) {
 		z := &s.m.zones[i]
+		w := w[z.product]
 		full, rest := n/z.per, n%z.per
 		sent := true
 		if full > 0 || rest == 0 {
@@ -159,46 +183,25 @@ func statePostage(s *sums, problems *bom.Problems) {
 	}
 }
 
-// unitWorth is what a unit is worth in the post: the given price without sales tax, else
+// unitWorth is what a unit of a product is worth in the post: the given price without sales tax, else
 // what the batch consumes besides postage. It is needed before postage is known, and so is
 // the sum of all that is stated before; where no service asks for it, it is not worked out.
-func unitWorth(s *sums) worth {
+func unitWorth(s *sums, product int) worth {
 	if !slices.ContainsFunc(s.m.prices.Postage, func(p bom.Service) bool { return p.MaxValue.Valid }) {
 		return worth{}
 	}
 	if price := s.m.run.Price; price.Valid {
 		return worth{price.Decimal.Mul(hundred), s.m.prices.Settings.SalesTax.Add(hundred)}
 	}
-	all := decimal.Zero
-	add := func(p portion) { all = all.Add(s.Value(p.consumed)) }
-	for i := range s.parts {
-		add(s.parts[i].portion())
-	}
-	for i := range s.boards {
-		add(s.boards[i].portion())
-	}
-	for i := range s.fees {
-		add(s.fees[i].portion)
-	}
-	for i := range s.orders {
-		for _, c := range chargedIn {
-			for _, x := range s.orders[i].charges(c) {
-				add(x.portion)
-			}
-		}
-	}
-	for _, p := range s.work {
-		add(p)
-	}
-	return worth{all, decimal.NewFromInt(int64(s.b.Size))}
+	return worth{productWorth(s, product), decimal.NewFromInt(int64(s.b.Products[product].Size))}
 }
 
 // postParcels pays for parcels of so many units each to a zone; sent tells that some
 // service takes them.
 func postParcels(s *sums, at, parcels, units int, w worth, problems *bom.Problems) (sent bool) {
 	m, z := s.m, &s.m.zones[at]
-	handed := z.parcel(m, units)
-	p := Post{Parcels: parcels, Units: parcels * units, MassG: handed.grams, SizeMM: handed.size, Unknown: m.mass.unknown}
+	handed := z.parcel(units)
+	p := Post{Parcels: parcels, Units: parcels * units, MassG: handed.grams, SizeMM: handed.size, Unknown: z.mass.unknown, Product: z.product}
 	if z.row != nil {
 		p.Zone = z.row.Zone
 	}

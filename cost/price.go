@@ -21,12 +21,21 @@ const (
 
 // tillSums are what comes in and goes out of a batch whatever the price.
 type tillSums struct {
-	paying, payments    sum.Ref // units that are paid for; payments, those of free units included
-	asked               sum.Ref // of all recipients, for what they bear
-	each, ofFree        sum.Ref // of one for a unit, and for a free one
-	share               sum.Ref // cash that the recipients bear of a unit
-	cash, reclaim, cost sum.Ref // of the maker and the recipients: paid, coming back, consumed
-	fee, fixed, tax     sum.Ref // settings
+	sales               []saleSums // one for each product
+	paying, payments    sum.Ref    // units that are paid for; payments, those of free units included
+	asked               sum.Ref    // of all recipients, for what they bear
+	cash, reclaim, cost sum.Ref    // of the maker and the recipients: paid, coming back, consumed
+	fee, fixed, tax     sum.Ref    // settings
+}
+
+// saleSums are what is asked for a unit of a product.
+type saleSums struct {
+	product          int
+	at               int     // of its keys among those of the price, and of totals: see saleKey
+	paying, payments sum.Ref // units that are paid for; payments, those of free units included
+	each, ofFree     sum.Ref // asked of a recipient for a unit, and for a free one
+	share            sum.Ref // cash that the recipients bear of a unit
+	price            sum.Ref
 }
 
 // Till is the same as figures.
@@ -35,13 +44,27 @@ type Till struct {
 	Asked, Cash, Reclaim, Cost decimal.Decimal
 }
 
+// Keys of OfCharge: the price, or of several products the account of all of them; a given
+// price; then the products where there are several.
+const (
+	saleOfAll = iota
+	saleGiven
+	saleFirst
+)
+
+// SaleKey is where the key of a product's price stands, of so many products.
+func SaleKey(product, products int) int {
+	if products == 1 {
+		return saleOfAll
+	}
+	return saleFirst + product
+}
+
 // stateTill states what is asked of the recipients (5.10) and what does not hang on the
 // price.
 func stateTill(s *sums) {
-	b, n := s.b, int64(s.b.Size)
-	free := min(s.m.free(), n)
+	b := s.b
 	t := &s.till
-	t.paying, t.payments = s.counted(OfTotal, 0, "paying units", int(n-free)), s.Count(n-free)
 	t.fee, t.fixed, t.tax = s.setting(setFee), s.setting(setFeeFixed), s.setting(setTax)
 	t.cash, t.reclaim, t.cost = s.bears[0].cash, s.bears[0].reclaim, s.bears[0].consumed
 	set := s.setting(setStep)
@@ -49,19 +72,17 @@ func stateTill(s *sums) {
 	if i := s.m.payers.recipients; i >= 0 {
 		p, bears := &b.Payers[i], &s.bears[i]
 		t.cash, t.reclaim, t.cost = s.Add(t.cash, bears.cash), s.Add(t.reclaim, bears.reclaim), s.Add(t.cost, bears.consumed)
-		t.share = s.name(OfTotal, 0, "recipients' share", s.Div(bears.cash, s.Count(n)), sum.Loose)
-		each, ofFree := s.askFor(t.share)
-		t.each = s.money(OfTotal, 0, "asked", each)
-		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced, Each: s.Value(t.each)}
-		all := s.Mul(t.each, t.paying)
-		if free > 0 {
-			t.ofFree = s.money(OfTotal, 0, "asked of free", ofFree)
-			b.Ask.Free = s.Value(t.ofFree)
-			t.payments = s.More(t.ofFree, 0, s.Count(n), t.payments)
-			all = s.Add(all, s.Mul(t.ofFree, s.Count(free)))
-		}
-		t.asked = s.money(OfTotal, 0, "asked in all", all)
-		askByZone(s, bears, free == n)
+		b.Ask = Ask{Payer: p.Name, Unpriced: p.Unpriced}
+	}
+	var paying, payments, asked []sum.Ref
+	for i, free := range freeUnits(s.m, b) {
+		sale, all := stateSale(s, i, free)
+		t.sales = append(t.sales, sale)
+		paying, payments, asked = append(paying, sale.paying), append(payments, sale.payments), append(asked, all)
+	}
+	t.paying, t.payments, t.asked = s.Add(paying...), s.Add(payments...), s.Add(asked...)
+	if t.asked != 0 {
+		t.asked = s.money(OfTotal, 0, "asked in all", t.asked)
 	}
 	t.cash = s.money(OfTotal, 0, "paid", t.cash)
 	if t.reclaim != 0 {
@@ -70,6 +91,55 @@ func stateTill(s *sums) {
 	count := func(r sum.Ref) int { return int(s.Value(r).IntPart()) }
 	b.Till = Till{count(t.paying), count(t.payments), s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
 	b.till = *t
+}
+
+// freeUnits are the units of each product that are given away: in proportion (largest
+// remainder).
+func freeUnits(m *Model, b *Batch) []int {
+	sizes := make([]int, len(b.Products))
+	for p := range sizes {
+		sizes[p] = b.Products[p].Size
+	}
+	return apportioned(int(min(m.free(), int64(b.Size))), sizes)
+}
+
+// stateSale states how many units of a product are paid for, and what is asked of its
+// recipients: of each, and of all.
+func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
+	p := &s.b.Products[product]
+	n := p.Size
+	t = saleSums{product: product, at: SaleKey(product, len(s.b.Products))}
+	t.paying, t.payments = s.counted(OfTotal, t.at, "paying units", n-free), s.Count(int64(n-free))
+	p.Paying = n - free
+	i := s.m.payers.recipients
+	if i < 0 {
+		return t, 0
+	}
+	bears := s.borneOf(i, product)
+	t.share = s.name(OfTotal, t.at, "recipients' share", s.Div(bears.cash, s.Count(int64(n))), sum.Loose)
+	each, ofFree := s.askFor(t.share)
+	t.each = s.money(OfTotal, t.at, "asked", each)
+	p.Ask = Ask{Payer: s.b.Ask.Payer, Unpriced: s.b.Ask.Unpriced, Each: s.Value(t.each)}
+	all := s.Mul(t.each, t.paying)
+	if free > 0 {
+		t.ofFree = s.money(OfTotal, t.at, "asked of free", ofFree)
+		p.Ask.Free = s.Value(t.ofFree)
+		t.payments = s.More(t.ofFree, 0, s.Count(int64(n)), t.payments)
+		all = s.Add(all, s.Mul(t.ofFree, s.Count(int64(free))))
+	}
+	if !s.several() {
+		s.b.Ask = p.Ask
+	}
+	askByZone(s, product, &bears, free == n)
+	return t, all
+}
+
+// borneOf is what a payer bears of a product.
+func (s *sums) borneOf(payer, product int) bearsSums {
+	if !s.several() {
+		return s.bears[payer]
+	}
+	return bearsSums{s.products[product][payer].whole(), s.postages[product][payer]}
 }
 
 // free is how many units are given away, however many are made.
@@ -94,11 +164,12 @@ func (s *sums) askFor(share sum.Ref) (each, ofFree sum.Ref) {
 // askByZone states what each recipient in a zone is asked for where all pay the
 // postage of their own zone and share the rest evenly: what they bear of the
 // postage falls on the zones as the postage itself does.
-func askByZone(s *sums, p *bearsSums, free bool) {
-	if !s.b.InZones() || !s.Value(s.post).IsPositive() {
+func askByZone(s *sums, product int, p *bearsSums, free bool) {
+	post := s.postOf(product)
+	if !s.b.InZones() || !s.Value(post).IsPositive() {
 		return
 	}
-	all := s.Count(int64(s.b.Size))
+	all := s.Count(int64(s.b.Products[product].Size))
 	for i := 0; i < len(s.b.Posts); {
 		first, open := i, false
 		var cashes, counts []sum.Ref
@@ -106,12 +177,12 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 			open = open || s.b.Posts[i].Unpriced
 			cashes, counts = append(cashes, s.posts[i].cash), append(counts, s.posts[i].units)
 		}
-		if open || s.b.Posts[first].Parcels == 0 {
+		if open || s.b.Posts[first].Parcels == 0 || s.b.Posts[first].Product != product {
 			continue
 		}
 		cash, units := s.Add(cashes...), s.Add(counts...)
 		rest := s.Div(s.Sub(p.cash, p.postage), all)
-		each, ofFree := s.askFor(s.Add(rest, s.Div(s.Mul(p.postage, cash), s.Mul(s.post, units))))
+		each, ofFree := s.askFor(s.Add(rest, s.Div(s.Mul(p.postage, cash), s.Mul(post, units))))
 		if free {
 			each = ofFree
 		}
@@ -123,6 +194,20 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 	}
 }
 
+// postOf is the cash of all postage of a product.
+func (s *sums) postOf(product int) sum.Ref {
+	if !s.several() {
+		return s.post
+	}
+	var all []sum.Ref
+	for i := range s.posts {
+		if s.b.Posts[i].Product == product {
+			all = append(all, s.posts[i].cash)
+		}
+	}
+	return s.Add(all...)
+}
+
 // stateCharge states the price of a unit that is paid for (5.10), of which fee, margin and
 // sales tax are shares:
 //
@@ -132,55 +217,72 @@ func askByZone(s *sums, p *bearsSums, free bool) {
 // recipients bear of one unit. With tax it is rounded up to the step, which is the minor
 // unit where none is set. Where all units are free there is no price.
 func stateCharge(s *sums) {
-	t, c := &s.till, &s.b.Charge
-	if s.b.Till.Paying == 0 {
-		stateQuote(s, 0)
-		return
+	t := &s.till
+	var sold []sum.Ref
+	for i := range t.sales {
+		if t.sales[i].price = statePrice(s, &t.sales[i]); t.sales[i].price != 0 {
+			sold = append(sold, s.Mul(t.sales[i].price, t.sales[i].paying))
+		}
 	}
-	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, 0, what, r, sum.Loose) }
+	if s.b.Till.Paying > 0 {
+		c := &s.b.Charge
+		if !s.several() {
+			*c = s.b.Products[0].Charge
+		}
+		c.Income = incomeOf(s.Sheet, saleOfAll, c.Price, s.Add(sold...), t, s.digits)
+	}
+	stateQuote(s)
+}
+
+// statePrice states the price of a unit of a product; nothing where all are free.
+func statePrice(s *sums, sale *saleSums) (price sum.Ref) {
+	t, p := &s.till, &s.b.Products[sale.product]
+	if p.Paying == 0 {
+		return 0
+	}
+	named := func(what string, r sum.Ref) sum.Ref { return s.name(OfCharge, sale.at, what, r, sum.Loose) }
 	hundred, margin := s.Count(100), s.setting(setMargin)
 	gross := s.Add(hundred, t.tax)
-	cost, cover := named("unit cost", s.Div(s.bears[0].consumed, t.paying)), t.fixed
-	if t.share != 0 {
-		cover = s.Add(t.fixed, named("fee on share", s.percent(s.percent(t.share, gross), t.fee)))
+	cost, cover := named("unit cost", s.Div(s.borneOf(0, sale.product).consumed, sale.paying)), t.fixed
+	if sale.share != 0 {
+		cover = s.Add(t.fixed, named("fee on share", s.percent(s.percent(sale.share, gross), t.fee)))
 	}
 	cover = named("to cover", s.Add(cost, cover))
 	left := s.Sub(s.Sub(hundred, margin), s.percent(t.fee, gross))
 	left = named("left", s.Max(left, 0)) // readers refuse what leaves nothing
 	before := named("before tax", s.Div(s.Mul(cover, hundred), left))
 	full := named("unrounded", s.Add(before, named("tax unrounded", s.percent(before, t.tax))))
-	price := s.money(OfCharge, 0, "price", s.Up(full, s.step))
-	c.Step, c.Price = s.Value(s.step), s.Value(price)
+	price = s.money(OfCharge, sale.at, "price", s.Up(full, s.step))
 
-	fee := named("fee", s.Add(s.percent(s.Add(price, t.each), t.fee), t.fixed))
+	fee := named("fee", s.Add(s.percent(s.Add(price, sale.each), t.fee), t.fixed))
 	net := s.Div(s.Mul(price, hundred), gross)
 	part, tax := named("margin", s.percent(net, margin)), named("tax of one", s.Sub(price, net))
 	rounding := named("rounding", s.Sub(s.Sub(s.Sub(s.Sub(price, cost), fee), part), tax))
-	c.UnitCost, c.Fee, c.Margin, c.Tax, c.Rounding = s.Value(cost), s.Value(fee), s.Value(part), s.Value(tax), s.Value(rounding)
-	c.Income = incomeOf(s.Sheet, 0, price, t, s.digits)
-	stateQuote(s, price)
+	p.Charge = Charge{Step: s.Value(s.step), Price: s.Value(price), UnitCost: s.Value(cost), Fee: s.Value(fee), Margin: s.Value(part),
+		Tax: s.Value(tax), Rounding: s.Value(rounding)}
+	return price
 }
 
 // priced states what a given price brings, from the sums of a batch that are stated
 // already.
 func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
 	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
-	return incomeOf(b.Sums, 1, given, &b.till, home.Digits)
+	return incomeOf(b.Sums, saleGiven, price, b.Sums.Mul(given, b.till.paying), &b.till, home.Digits)
 }
 
 // at is what a price brings at some point of a curve.
 func (t Till) at(price decimal.Decimal, set *bom.Settings, digits int32) Income {
 	s := sum.New(32)
-	return incomeOf(s, noName, s.Number(price), &tillSums{
-		paying: s.Count(int64(t.Paying)), payments: s.Count(int64(t.Payments)), asked: s.Number(t.Asked), cash: s.Number(t.Cash), reclaim: s.Number(t.Reclaim),
+	return incomeOf(s, noName, price, s.Mul(s.Number(price), s.Count(int64(t.Paying))), &tillSums{
+		payments: s.Count(int64(t.Payments)), asked: s.Number(t.Asked), cash: s.Number(t.Cash), reclaim: s.Number(t.Reclaim),
 		cost: s.Number(t.Cost), fee: s.Number(set.PaymentFee), fixed: s.Number(set.PaymentFixed), tax: s.Number(set.SalesTax)}, digits)
 }
 
 const noName = -1 // of a sum that nobody asks for
 
-// incomeOf states both sides of the account at a price. Payment fees and sales tax of all
+// incomeOf states both sides of the account at a price, by what is sold. Payment fees and sales tax of all
 // units are each rounded once.
-func incomeOf(s *sum.Sheet, at int, price sum.Ref, t *tillSums, digits int32) Income {
+func incomeOf(s *sum.Sheet, at int, price decimal.Decimal, sold sum.Ref, t *tillSums, digits int32) Income {
 	money := func(what string, r sum.Ref) sum.Ref {
 		if at == noName {
 			return r
@@ -188,54 +290,61 @@ func incomeOf(s *sum.Sheet, at int, price sum.Ref, t *tillSums, digits int32) In
 		return s.Name(sum.Key{Of: OfCharge, At: at, What: what}, r, digits)
 	}
 	hundred := s.Count(100)
-	sold := money("sold", s.Mul(price, t.paying))
+	sold = money("sold", sold)
 	in := money("in", s.Add(sold, t.asked))
 	fees := money("fees", s.Round(s.Add(s.Div(s.Mul(in, t.fee), hundred), s.Mul(t.fixed, t.payments)), digits))
 	tax := money("sales tax", s.Round(s.Div(s.Mul(in, t.tax), s.Add(hundred, t.tax)), digits))
 	net := money("net", s.Sub(s.Sub(in, fees), tax))
 	stays := money("stays", s.Add(s.Sub(net, t.cash), t.reclaim))
 	over := money("over", s.Sub(net, t.cost))
-	return Income{Price: s.Value(price), Sold: s.Value(sold), Asked: s.Value(t.asked), In: s.Value(in), Fees: s.Value(fees), Tax: s.Value(tax), Net: s.Value(net),
+	return Income{Price: price, Sold: s.Value(sold), Asked: s.Value(t.asked), In: s.Value(in), Fees: s.Value(fees), Tax: s.Value(tax), Net: s.Value(net),
 		Stays: s.Value(stays), Over: s.Value(over)}
 }
 
 // stateQuote states what the units are offered for: those that are paid for at their price,
 // the others for nothing, and what recipients are asked for besides, by zone where that is
 // not the same for all.
-func stateQuote(s *sums, price sum.Ref) {
+func stateQuote(s *sums) {
 	q, t := &s.b.Quote, &s.till
 	all := []sum.Ref{}
-	add := func(l QuoteLine, each sum.Ref) {
-		i := len(q.Lines)
-		if each != 0 {
-			l.Each = s.Value(s.money(OfQuote, i, "each", each))
-		}
-		if each != 0 && !l.Open {
-			of := s.money(OfQuote, i, "all", s.Mul(each, s.Count(int64(l.Units))))
-			l.All, all = s.Value(of), append(all, of)
-		}
-		q.Lines = append(q.Lines, l)
-	}
-	paying, free := s.b.Till.Paying, s.b.Size-s.b.Till.Paying
-	if paying > 0 {
-		add(QuoteLine{Units: paying}, price)
-	}
-	if free > 0 {
-		add(QuoteLine{Units: free, Free: true}, 0)
-	}
-	zones := quotedZones(s)
-	for _, z := range zones {
-		add(QuoteLine{Share: true, Zone: z.Zone, Units: z.Units, Open: paying > 0 && free > 0, Unpriced: z.Unpriced}, z.each)
-	}
-	if len(zones) == 0 && s.Value(t.each).IsPositive() && paying > 0 {
-		add(QuoteLine{Share: true, Units: paying}, t.each)
-	}
-	if len(zones) == 0 && s.Value(t.ofFree).IsPositive() {
-		add(QuoteLine{Share: true, Units: free, Free: true}, t.ofFree)
+	for i := range t.sales {
+		quoteSale(s, &t.sales[i], func(l QuoteLine, each sum.Ref) {
+			i := len(q.Lines)
+			if each != 0 {
+				l.Each = s.Value(s.money(OfQuote, i, "each", each))
+			}
+			if each != 0 && !l.Open {
+				of := s.money(OfQuote, i, "all", s.Mul(each, s.Count(int64(l.Units))))
+				l.All, all = s.Value(of), append(all, of)
+			}
+			q.Lines = append(q.Lines, l)
+		})
 	}
 	total := s.money(OfQuote, 0, "in all", s.Add(all...))
 	tax := s.money(OfQuote, 0, "tax", s.Round(s.Div(s.Mul(total, t.tax), s.Add(s.Count(100), t.tax)), s.digits))
 	q.All, q.Tax = s.Value(total), s.Value(tax)
+}
+
+// quoteSale lists what the units of a product are offered for.
+func quoteSale(s *sums, t *saleSums, add func(l QuoteLine, each sum.Ref)) {
+	p := &s.b.Products[t.product]
+	paying, free := p.Paying, p.Size-p.Paying
+	if paying > 0 {
+		add(QuoteLine{Product: t.product, Units: paying}, t.price)
+	}
+	if free > 0 {
+		add(QuoteLine{Product: t.product, Units: free, Free: true}, 0)
+	}
+	zones := quotedZones(s, t.product)
+	for _, z := range zones {
+		add(QuoteLine{Product: t.product, Share: true, Zone: z.Zone, Units: z.Units, Open: paying > 0 && free > 0, Unpriced: z.Unpriced}, z.each)
+	}
+	if len(zones) == 0 && s.Value(t.each).IsPositive() && paying > 0 {
+		add(QuoteLine{Product: t.product, Share: true, Units: paying}, t.each)
+	}
+	if len(zones) == 0 && s.Value(t.ofFree).IsPositive() {
+		add(QuoteLine{Product: t.product, Share: true, Units: free, Free: true}, t.ofFree)
+	}
 }
 
 // quotedZone is a zone to which units go, with what is asked of each recipient there.
@@ -244,14 +353,17 @@ type quotedZone struct {
 	each sum.Ref
 }
 
-// quotedZones are the zones whose recipients are asked for something, each once with all
+// quotedZones are the zones of a product whose recipients are asked for something, each once with all
 // its units; none where all are asked the same.
-func quotedZones(s *sums) (zones []quotedZone) {
+func quotedZones(s *sums, product int) (zones []quotedZone) {
 	if s.m.payers.recipients < 0 || !s.b.InZones() {
 		return nil
 	}
 	asks := false
 	for i, p := range s.b.Posts {
+		if p.Product != product {
+			continue
+		}
 		asks = asks || s.posts[i].asked != 0
 		switch last := len(zones) - 1; {
 		case p.Parcels == 0:

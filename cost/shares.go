@@ -27,20 +27,22 @@ func shareOut(s *sums, of string, at int, over string, a portion, weights []sum.
 		}
 		return s.Share(sum.Key{Of: of, At: at, What: over + ", " + what}, total, weights, s.digits)
 	}
-	cash, stock := share("cash", a.cash, weights), share("stock", a.stock, weights)
+	cash, stock, own := share("cash", a.cash, weights), share("stock", a.stock, weights), share("own", a.own, weights)
 	consumed := cash
 	switch {
 	case a.consumed == 0:
 		consumed = make([]sum.Ref, len(weights))
+	case a.consumed == a.own:
+		consumed = own
 	case a.stock != 0 || a.consumed != a.cash:
 		value := make([]sum.Ref, len(weights))
 		for i := range value {
-			value[i] = s.Add(cash[i], stock[i])
+			value[i] = s.Add(cash[i], own[i], stock[i])
 		}
 		consumed = share("consumed", a.consumed, value)
 	}
 	for i := range out {
-		out[i] = portion{cash: cash[i], stock: stock[i], consumed: consumed[i]}
+		out[i] = portion{cash: cash[i], own: own[i], stock: stock[i], consumed: consumed[i]}
 		if a.reclaim != 0 {
 			out[i].reclaim = cash[i]
 		}
@@ -109,7 +111,7 @@ func spreadOut(s *sums) {
 		}
 	}
 	for i := range s.boards {
-		onBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { s.lines[s.m.boards[board].Entry].add(p) })
+		onBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { s.ontoLines(board, p) })
 	}
 	for i := range b.Fees {
 		if line := b.Fees[i].Line(); line >= 0 {
@@ -121,6 +123,20 @@ func spreadOut(s *sums) {
 	for i := range s.lines {
 		s.lines[i].stocked = stocked
 		b.Lines[i] = s.total(OfLine, i, &s.lines[i])
+	}
+}
+
+// ontoLines gives the money of boards to the line of each product that has them.
+func (s *sums) ontoLines(board int, p portion) {
+	b, by := &s.m.boards[board], s.boardsBy(board)
+	if by.weights == nil {
+		s.lines[max(b.on[by.one].entry, 0)].add(p)
+		return
+	}
+	for product, share := range s.split(Split{What: b.Name, Category: BareBoard}, p, by) {
+		if entry := b.on[product].entry; entry >= 0 {
+			s.lines[entry].add(share)
+		}
 	}
 }
 
@@ -233,23 +249,25 @@ func addUp(s *sums) {
 // perUnit is what falls on one of the units that are wanted.
 func (s *sums) perUnit(r sum.Ref) sum.Ref { return s.Div(r, s.Count(int64(s.b.Size))) }
 
-// ledger is what each payer bears of each category.
+// ledger is what each payer bears of each category, and of each product.
 type ledger struct {
-	s     *sums
-	borne [][categoryCount]account
+	s        *sums
+	borne    [][categoryCount]account
+	products [][]account // by product and payer
 }
 
-// give has a payer bear something.
-func (l *ledger) give(payer int, c Category, p portion) {
+// give has a payer bear something that is for some products.
+func (l *ledger) give(payer int, c Category, what string, p portion, by byProduct) {
 	l.borne[payer][c].add(p)
 	l.s.b.Payers[payer].Bears[c] = true
+	l.made(payer, c, what, p, by)
 }
 
 // pay shares an amount out by a rule. Each is shared out by itself, since each was rounded
 // by itself.
-func (l *ledger) pay(rule *shareRule, c Category, what string, p portion) {
+func (l *ledger) pay(rule *shareRule, c Category, what string, p portion, by byProduct) {
 	if len(rule.payers) == 1 {
-		l.give(rule.payers[0], c, p)
+		l.give(rule.payers[0], c, what, p, by)
 		return
 	}
 	s := l.s
@@ -260,7 +278,7 @@ func (l *ledger) pay(rule *shareRule, c Category, what string, p portion) {
 	at := len(s.b.Pots)
 	s.b.Pots = append(s.b.Pots, Pot{What: what, Category: c, Payers: rule.names})
 	for i, share := range shareOut(s, OfPot, at, OverPayers, p, percents) {
-		l.give(rule.payers[i], c, share)
+		l.give(rule.payers[i], c, what, share, by)
 	}
 }
 
@@ -269,40 +287,45 @@ func (l *ledger) pay(rule *shareRule, c Category, what string, p portion) {
 func sharePayers(s *sums) {
 	b, rules := s.b, &s.m.payers
 	b.Payers = make([]Payer, len(rules.names))
-	l := &ledger{s: s, borne: make([][categoryCount]account, len(rules.names))}
+	l := &ledger{s: s, borne: make([][categoryCount]account, len(rules.names)), products: make([][]account, len(b.Products))}
+	s.postages = make([][]sum.Ref, len(b.Products))
+	for i := range l.products {
+		l.products[i], s.postages[i] = make([]account, len(rules.names)), make([]sum.Ref, len(rules.names))
+	}
 	for i := range b.Purchases {
 		payPurchase(l, i)
 	}
 	giveStock(l)
 	for i := range b.Fees {
 		f := &b.Fees[i]
-		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion)
+		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, s.feeBy(f))
 	}
 	for i := range s.orders {
-		supplier := s.m.terms.Suppliers[i].Name
+		supplier, by := s.m.terms.Suppliers[i].Name, s.orderBy(i)
 		for _, c := range chargedIn {
 			rule := rules.rule(-1, -1, -1, s.m.supplierIndex(supplier), c)
 			for _, x := range s.orders[i].charges(c) {
 				if x.cash != 0 {
-					l.pay(rule, c, x.what+", "+supplier, x.portion)
+					l.pay(rule, c, x.what+", "+supplier, x.portion, by)
 				}
 			}
 		}
 	}
 	for i, p := range s.work {
-		l.payOrWork(rules.rule(-1, -1, -1, -1, Labour), Labour, b.Work[i].Operation, p)
+		l.payOrWork(rules.rule(-1, -1, -1, -1, Labour), Labour, b.Work[i].Operation, p, s.workBy(&s.m.work[i]))
 	}
+	addUpProducts(l)
 	for i := range b.Payers {
 		addUpPayer(s, i, &l.borne[i])
 	}
 }
 
 // payOrWork shares out what is paid; own work, and what was paid before, is the maker's.
-func (l *ledger) payOrWork(rule *shareRule, c Category, what string, p portion) {
+func (l *ledger) payOrWork(rule *shareRule, c Category, what string, p portion, by byProduct) {
 	if p.own != 0 || p.stock != 0 {
 		rule = l.s.m.payers.maker
 	}
-	l.pay(rule, c, what, p)
+	l.pay(rule, c, what, p, by)
 }
 
 // giveStock has who gave what is on hand bear what is taken of it.
@@ -311,7 +334,7 @@ func giveStock(l *ledger) {
 	for i := range s.boards {
 		for j, stock := range s.boards[i].stocks {
 			if s.Value(s.boards[i].taken[j]).IsPositive() {
-				l.pay(rules.giver(s.m.bareBoards[i].onHand[j]), BareBoard, "", portion{stock: stock, consumed: stock})
+				l.pay(rules.giver(s.m.bareBoards[i].onHand[j]), BareBoard, "", portion{stock: stock, consumed: stock}, s.boardsBy(i))
 			}
 		}
 	}
@@ -319,21 +342,21 @@ func giveStock(l *ledger) {
 		for j, stock := range s.parts[i].stocks {
 			if s.Value(s.parts[i].taken[j]).IsPositive() {
 				rule := rules.giver(s.m.parts[i].onHand[j])
-				inCategories(s, OfStock, i+j*len(s.parts), i, portion{stock: stock, consumed: stock}, func(c Category, p portion) { l.pay(rule, c, "", p) })
+				inCategories(s, OfStock, i+j*len(s.parts), i, portion{stock: stock, consumed: stock}, func(c Category, lines []int, p portion) { l.pay(rule, c, "", p, s.linesBy(lines)) })
 			}
 		}
 	}
 }
 
 // inCategories gives what a part's money comes to in each category that it falls in.
-func inCategories(s *sums, of string, at, part int, whole portion, give func(Category, portion)) {
+func inCategories(s *sums, of string, at, part int, whole portion, give func(Category, []int, portion)) {
 	in := s.m.parts[part].in
 	if len(in) == 1 { // nothing to split
-		give(in[0].category, whole)
+		give(in[0].category, in[0].lines, whole)
 		return
 	}
 	for i, p := range shareOut(s, of, at, OverCategories, whole, categoryWeights(s, part)) {
-		give(in[i].category, p)
+		give(in[i].category, in[i].lines, p)
 	}
 }
 
@@ -351,8 +374,8 @@ func payPurchase(l *ledger, i int) {
 		payFilament(l, i, what, whole)
 		return
 	}
-	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, part portion) {
-		l.pay(rules.rule(-1, p.Index, -1, supplier, c), c, what, part)
+	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, lines []int, part portion) {
+		l.pay(rules.rule(-1, p.Index, -1, supplier, c), c, what, part, s.linesBy(lines))
 	})
 }
 
@@ -362,11 +385,11 @@ func payBoards(l *ledger, i, supplier int, what string, whole portion) {
 	p, rules := &l.s.b.Purchases[i], &l.s.m.payers
 	boards := slices.ContainsFunc(l.s.m.boards[p.Index].Holds, func(h Held) bool { return rules.boards[h.Board] != nil })
 	if rules.boards[p.Index] != nil || !boards {
-		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole)
+		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole, l.s.boardsBy(p.Index))
 		return
 	}
 	onBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
-		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share)
+		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share, l.s.boardsBy(board))
 	})
 }
 
@@ -387,7 +410,7 @@ func payFilament(l *ledger, i int, what string, whole portion) {
 		if part.PaidAs[j] != "" {
 			what += ", for " + part.PaidAs[j]
 		}
-		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supplierIndex(p.Supplier), PrintedParts), PrintedParts, what, share)
+		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supplierIndex(p.Supplier), PrintedParts), PrintedParts, what, share, s.linesBy(part.paidAs[j]))
 	}
 }
 

@@ -15,6 +15,8 @@ const (
 	OfLine     = "line"     // Estimate.Entries
 	OfCategory = "category" // Category; the total is categoryCount
 	OfPayer    = "payer"    // see PayerKey
+	OfProduct  = "product"  // Batch.Products; of shares: Batch.Splits
+	OfBorne    = "borne"    // see BorneKey
 	OfCharge   = "charge"   // 0: the price to charge, 1: the given price
 	OfQuote    = "quote"    // line of the quote; 0 for what is of all
 	OfTotal    = "total"    // over all of a batch: What is the sum
@@ -57,4 +59,5 @@ const (
 	OverPrinted    = "over printed parts"
 	OverLines      = "over lines"
 	OverPayers     = "over payers"
+	OverProducts   = "over products"
 )

@@ -26,6 +26,9 @@ type sums struct {
 	posts  []postSums
 	bears  []bearsSums // by payer
 
+	products [][]account // by product and payer, where there are several products
+	postages [][]sum.Ref // the cash of these that is postage
+
 	printed sum.Ref   // plates printed, those that fail included
 	work    []portion // of each row of hand work
 	post    sum.Ref   // cash of all postage

@@ -86,7 +86,7 @@ func lineWith(a *bom.Assembly, key string) *bom.Line {
 }
 
 // swappedLine gives the line as it is made: with its substitute where one is taken.
-func swappedLine(m *Model, l *bom.Line) *bom.Line {
+func swappedLine(m *Model, product int, l *bom.Line) *bom.Line {
 	if l.Kind == bom.KindBoard || l.Kind == bom.KindPrinted {
 		return l
 	}
@@ -98,7 +98,8 @@ func swappedLine(m *Model, l *bom.Line) *bom.Line {
 		if s.optional {
 			continue // see mixLines
 		}
-		if s.used = true; s.mixed {
+		s.used, s.products = true, addNew(s.products, product)
+		if s.mixed {
 			return l // see mixLines
 		}
 		return s.line(l)
@@ -153,11 +154,14 @@ func complainNotListed(m *Model, s swap) {
 // swapWork makes rows of hand work of the seconds that swaps add to a unit.
 func swapWork(m *Model) {
 	for i, s := range m.swaps {
-		if s.row != nil && s.row.ExtraSeconds > 0 {
+		if s.row == nil || s.row.ExtraSeconds == 0 {
+			continue
+		}
+		for _, p := range s.products {
 			m.work = append(m.work, workRow{op: &bom.Operation{
 				Origin: s.row.Origin, Name: s.Substitute + " in place of " + s.Part,
 				AppliesTo: classOther, Basis: basisUnit, Seconds: s.row.ExtraSeconds, Learning: 100, TimedAt: 1, Share: hundred,
-			}, count: 1, place: s.row.At("Extra seconds per unit"), swap: i + 1})
+			}, count: 1, place: s.row.At("Extra seconds per unit"), swap: i + 1, of: []int{p}})
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"slices"
+
 	"tenoff/bom"
 	"tenoff/cost/sum"
 )
@@ -22,9 +24,10 @@ import (
 //   - Parcels are posted for all units that are wanted.
 type trial struct {
 	m         *Model
-	size      int // good units wanted
-	starts    int // units begun, as planned
-	unitYield int // index into inputs; -1: all are good
+	size      int   // good units wanted
+	sizes     []int // of each product
+	starts    []int // units begun of each, as planned
+	unitYield int   // index into inputs; -1: all are good
 	inputs    []Ranged
 	moves     [][]move // by input: the figures that follow it
 	works     []trialWork
@@ -41,8 +44,8 @@ type trial struct {
 
 // learnedKey is an operation, and how many units it is done to.
 type learnedKey struct {
-	op    *bom.Operation
-	units int
+	op            *bom.Operation
+	before, units int
 }
 
 // move is a figure that is so many times an input.
@@ -87,10 +90,11 @@ type lay struct {
 
 // trialBoards are the boards of one type.
 type trialBoards struct {
-	name            string
-	starts, perUnit int
-	yield           float64
-	input           int // index into inputs; -1: all are good
+	name           string
+	starts, wanted int
+	perUnit        []int // of each product
+	yield          float64
+	input          int // index into inputs; -1: all are good
 }
 
 // outcome is what a trial came to.
@@ -98,13 +102,13 @@ type outcome struct {
 	t     *trial
 	x     []float64 // value of each input
 	begun []float64 // plates of each kind
-	units int       // begun
-	good  int       // of those
+	units []int     // begun of each product
+	good  int       // of those, no more of each than are wanted
 }
 
 // asPlanned is the outcome of a trial in which all is as it was planned.
 func (t *trial) asPlanned() *outcome {
-	o := &outcome{t: t, x: make([]float64, len(t.inputs)), begun: make([]float64, len(t.kinds)), units: t.starts, good: t.size}
+	o := &outcome{t: t, x: make([]float64, len(t.inputs)), begun: make([]float64, len(t.kinds)), units: slices.Clone(t.starts), good: t.size}
 	for i, in := range t.inputs {
 		o.x[i] = in.Mode
 	}
@@ -161,14 +165,20 @@ func (o *outcome) happen() {
 
 // times is how many times the seconds of a row count; of all numbers of units few are
 // ever asked for.
-func (t *trial) times(row *workRow, units int) float64 {
-	if row.op.Basis == basisBatch {
-		return row.times(units)
+func (t *trial) times(row *workRow, units []int) float64 {
+	k, planned := learnedKey{op: row.op, before: row.op.Before}, 0
+	for _, p := range row.of {
+		k.units, planned = k.units+units[p], planned+t.starts[p]
 	}
-	k := learnedKey{row.op, units}
+	if row.op.Basis == basisBatch {
+		return float64(min(1, planned))
+	}
+	for _, p := range row.before {
+		k.before += units[p]
+	}
 	total, known := t.learned[k]
 	if !known {
-		total = learned(row.op, units)
+		total = learned(row.op, k.before, k.units)
 		t.learned[k] = total
 	}
 	return row.count * total
@@ -177,7 +187,7 @@ func (t *trial) times(row *workRow, units int) float64 {
 // unit is what a good unit costs, of what the batch uses: of no more than are
 // wanted, and as if one had come out good where none did.
 func (o *outcome) unit() float64 {
-	return o.t.program.Value(o.t.used) / float64(max(1, min(o.good, o.t.size)))
+	return o.t.program.Value(o.t.used) / float64(max(1, o.good))
 }
 
 func (o *outcome) cash() float64 { return o.t.program.Value(o.t.cash) }

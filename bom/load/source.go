@@ -23,7 +23,7 @@ const StdinName = "standard input"
 // Source names the files of a run and says how they are read.
 type Source struct {
 	BOM      string                      // file of the unit's list; file.xlsx#Sheet picks a sheet, - is Stdin
-	RunFile  string                      // in its place: file of several products, as sheet.ReadRun takes it
+	RunFile  string                      // in its place: file of several products, as sheet.ReadProgramme takes it
 	Prices   string                      // workbook, or folder with a CSV for each tab; - is Stdin
 	Currency string                      // home currency, a code of ISO 4217, of a run without Prices
 	Usual    func() ([]bom.Table, error) // tabs with figures of common practice for a run without Prices; may be nil
@@ -59,7 +59,7 @@ func (s *Source) Programme() (programme *bom.Programme, unit *bom.Assembly, pric
 		prices, more = s.ReadPrices(s.Prices)
 	}
 	s.home = Resolved(filepath.Dir(s.RunFile))
-	programme, problems = sheet.ReadRun(filepath.ToSlash(s.RunFile), s.Open, s.Options)
+	programme, problems = sheet.ReadProgramme(filepath.ToSlash(s.RunFile), s.Open, s.Options)
 	if problems = append(problems, more...); problems.Failed() {
 		return programme, nil, prices, problems
 	}

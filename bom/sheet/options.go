@@ -49,7 +49,7 @@ func documented(heading string) bool {
 	if _, ok := bom.QuoteTab.Find(heading); ok {
 		return true
 	}
-	if _, ok := bom.RunTab.Find(heading); ok {
+	if _, ok := bom.ProgrammeTab.Find(heading); ok {
 		return true
 	}
 	if s, ok := typedStep(heading); ok && s.from > 0 {

@@ -290,7 +290,7 @@ func (f finder) noHeading(t *bom.Table, problems *bom.Problems) {
 		what = "bill of materials"
 	case bom.QuoteTab.Name:
 		what = "quote"
-	case bom.RunTab.Name:
+	case bom.ProgrammeTab.Name:
 		what = "run"
 	}
 	if len(t.Rows) == 0 {
@@ -365,7 +365,7 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 		case column == nil && isBreak:
 			reg.known[c.Col] = true
 			reg.addStep(c, s, problems)
-		case column == nil && f.isPlan(c) || column != nil && column.Heading == bom.RunMark && f.tab.Name == bom.RunTab.Name:
+		case column == nil && f.isPlan(c) || column != nil && column.Heading == bom.RunMark && f.tab.Name == bom.ProgrammeTab.Name:
 			reg.known[c.Col] = true
 			reg.addPlan(c, problems)
 		case column == nil:

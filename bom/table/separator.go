@@ -145,7 +145,7 @@ func knownIn(record string, sep byte, count int) int {
 
 var knownHeadings = sync.OnceValue(func() map[string]bool {
 	known := map[string]bool{}
-	for _, tab := range slices.Concat([]bom.Tab{bom.BOMTab, bom.QuoteTab, bom.RunTab}, bom.PriceTabs, bom.RunTabs) {
+	for _, tab := range slices.Concat([]bom.Tab{bom.BOMTab, bom.QuoteTab, bom.ProgrammeTab}, bom.PriceTabs, bom.RunTabs) {
 		for _, c := range tab.Columns {
 			known[bom.NormalHeading(c.Heading)] = true
 			for _, s := range c.Synonyms {

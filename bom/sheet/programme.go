@@ -7,33 +7,33 @@ import (
 	"tenoff/bom"
 )
 
-// ReadRun reads which products are made together, and how many of each in every plan.
+// ReadProgramme reads which products are made together, and how many of each in every plan.
 // The path has forward slashes; "run.xlsx#Sheet" names a sheet, else the first one counts.
 // BOM names a file relative to the one it stands in; what it holds is not read here.
-func ReadRun(name string, open Opener, opt Options) (*bom.Programme, bom.Problems) {
+func ReadProgramme(name string, open Opener, opt Options) (*bom.Programme, bom.Problems) {
 	file, sheetName := splitSheet(path.Clean(slashed(name)))
 	tables, problems := open(file)
 	opt.checkHeadings(&problems)
 	if problems.Failed() {
 		return nil, problems
 	}
-	t := chooseRun(tables, file, sheetName, opt, &problems)
+	t := chooseProgramme(tables, file, sheetName, opt, &problems)
 	if t == nil {
 		return nil, problems
 	}
-	reg := locate(t, &bom.RunTab, opt.Headings, &problems)
+	reg := locate(t, &bom.ProgrammeTab, opt.Headings, &problems)
 	if reg == nil {
 		return nil, problems
 	}
-	r := &runReader{decoder: newDecoder(reg, markings([]*region{reg}, opt.Mark)[t.File], &problems), opt: opt, out: &bom.Programme{File: file}}
+	r := &programmeReader{decoder: newDecoder(reg, markings([]*region{reg}, opt.Mark)[t.File], &problems), opt: opt, out: &bom.Programme{File: file}}
 	r.read()
 	return r.out, problems
 }
 
-// chooseRun picks the sheet that is named, else the first that holds products, else the
+// chooseProgramme picks the sheet that is named, else the first that holds products, else the
 // first; nil after a complaint.
-func chooseRun(tables []bom.Table, file, sheetName string, opt Options, problems *bom.Problems) *bom.Table {
-	f := newFinder(&bom.RunTab, opt.Headings)
+func chooseProgramme(tables []bom.Table, file, sheetName string, opt Options, problems *bom.Problems) *bom.Table {
+	f := newFinder(&bom.ProgrammeTab, opt.Headings)
 	var names []string
 	for i := range tables {
 		_, headed := f.headingRow(&tables[i])
@@ -47,7 +47,7 @@ func chooseRun(tables []bom.Table, file, sheetName string, opt Options, problems
 		problems.Errorf(bom.Place{File: file}, sheetName, "one of "+quoteList(names), "the file has no sheet of that name")
 		return nil
 	case len(tables) == 0:
-		problems.Errorf(bom.Place{File: file}, "", "a table with the columns "+quoteList(bom.RunTab.Headings()), "the file holds no table")
+		problems.Errorf(bom.Place{File: file}, "", "a table with the columns "+quoteList(bom.ProgrammeTab.Headings()), "the file holds no table")
 		return nil
 	}
 	return &tables[0]
@@ -55,7 +55,7 @@ func chooseRun(tables []bom.Table, file, sheetName string, opt Options, problems
 
 // isPlan tells whether a heading cell is that of a plan: Run, or Run and a name.
 func (f finder) isPlan(c bom.Cell) bool {
-	if f.tab.Name != bom.RunTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength || f.dropped[bom.NormalHeading(c.Text)] {
+	if f.tab.Name != bom.ProgrammeTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength || f.dropped[bom.NormalHeading(c.Text)] {
 		return false
 	}
 	words := strings.Fields(c.Text)
@@ -74,8 +74,8 @@ func (reg *region) addPlan(c bom.Cell, problems *bom.Problems) {
 	reg.figures[c.Col] = true
 }
 
-// runReader reads the rows of a run file.
-type runReader struct {
+// programmeReader reads the rows of a run file.
+type programmeReader struct {
 	*decoder
 	opt Options
 	out *bom.Programme
@@ -87,7 +87,7 @@ type rawProduct struct {
 	Level   Cell `csv:"Level"`
 }
 
-func (r *runReader) read() {
+func (r *programmeReader) read() {
 	r.needColumns("Product", "BOM")
 	if len(r.reg.plans) == 0 {
 		r.problems.Errorf(r.reg.table.At(r.reg.head.Row, 0), "", "a column headed "+bom.RunMark+", or one for each plan: Run small, Run large",
@@ -116,7 +116,7 @@ func (r *runReader) read() {
 }
 
 // product reads one row.
-func (r *runReader) product(raw *rawProduct) {
+func (r *programmeReader) product(raw *rawProduct) {
 	named, listed := r.need(raw.Product), r.need(raw.BOM)
 	p := bom.Product{Origin: r.reg.origin(r.row), Name: r.key(raw.Product), Level: bom.LevelBuilt}
 	word := r.choice(raw.Level)
@@ -141,7 +141,7 @@ func (r *runReader) product(raw *rawProduct) {
 }
 
 // list gives the file that a cell names.
-func (r *runReader) list(c Cell) string {
+func (r *programmeReader) list(c Cell) string {
 	name := slashed(r.key(c))
 	file := r.reg.table.File
 	if strings.HasPrefix(name, "#") {

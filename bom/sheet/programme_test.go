@@ -7,14 +7,14 @@ import (
 	"tenoff/bom"
 )
 
-// readRun reads a run file given as CSV text.
-func readRun(text string, opt Options) (*bom.Programme, bom.Problems) {
-	return ReadRun("lists/run.csv", func(string) ([]bom.Table, bom.Problems) {
+// readProgramme reads a run file given as CSV text.
+func readProgramme(text string, opt Options) (*bom.Programme, bom.Problems) {
+	return ReadProgramme("lists/run.csv", func(string) ([]bom.Table, bom.Problems) {
 		return []bom.Table{csvTable("lists/run.csv", text)}, nil
 	}, opt)
 }
 
-func TestReadRun(t *testing.T) {
+func TestReadProgramme(t *testing.T) {
 	const text = `Autumn run of the allotments
 
 Product,BOM,Level,Run small,run  Large,Colour
@@ -22,7 +22,7 @@ alarm kit,unit.csv,kit,10,0,white
 alarm,unit.csv,,20,200,black
 spare board,parts\board.xlsx#Main,board,5,1000,
 `
-	got, problems := readRun(text, Options{})
+	got, problems := readProgramme(text, Options{})
 	if problems.Failed() {
 		t.Fatal(problems)
 	}
@@ -67,7 +67,7 @@ func TestReadRun_complains(t *testing.T) {
 			`lists/run.csv:2:2: BOM: leads out of the folder of the run ("../unit.csv"); a file in the folder of the run, or --allow-outside`},
 		{"no table of products", "a,b\n1,2\n", `lists/run.csv:1: no heading row of the run was found; this row looks most like one ("a, b"); a row among the first 30 with at least two of Product, BOM, Level, Run`},
 	} {
-		_, problems := readRun(test.text, Options{})
+		_, problems := readProgramme(test.text, Options{})
 		if got := problems.Of(bom.Error); len(got) != 1 || got[0].String() != test.want {
 			t.Errorf("%s: %v\nwant %s", test.why, got, test.want)
 		}

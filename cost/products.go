@@ -1,0 +1,283 @@
+package cost
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/cost/sum"
+)
+
+// Split is an amount that several products share: what one payer bears of something, or
+// without a payer the boards of a type.
+type Split struct {
+	What     string
+	Category Category
+	Payer    string
+}
+
+// byProduct says what an amount is for: one product, or several by their weights.
+type byProduct struct {
+	one     int
+	weights []sum.Ref
+}
+
+// forOne is what is for one product alone.
+func forOne(product int) byProduct { return byProduct{one: product} }
+
+// forSome is what is for products by their weights, each a number; by the units that are
+// wanted where no weight is over 0.
+func forSome(s *sums, weights []sum.Ref) byProduct {
+	some := 0
+	one := 0
+	for p, w := range weights {
+		if s.Value(w).IsPositive() {
+			some, one = some+1, p
+		}
+	}
+	switch some {
+	case 0:
+		weights = nil
+		for p := range s.b.Products {
+			weights = append(weights, s.Count(int64(s.b.Products[p].Size)))
+		}
+		if slices.ContainsFunc(s.b.Products, func(p ProductRun) bool { return p.Size == s.b.Size }) {
+			return forOne(slices.IndexFunc(s.b.Products, func(p ProductRun) bool { return p.Size == s.b.Size }))
+		}
+	case 1:
+		return forOne(one)
+	}
+	return byProduct{weights: weights}
+}
+
+// several tells whether the batch is of several products.
+func (s *sums) several() bool { return len(s.b.Products) > 1 }
+
+// linesBy is what some lines of a part are for: by what each product needs.
+func (s *sums) linesBy(lines []int) byProduct {
+	if !s.several() {
+		return forOne(0)
+	}
+	of := make([][]sum.Ref, len(s.b.Products))
+	for _, e := range lines {
+		p := s.m.entries[e].Product
+		of[p] = append(of[p], weightOf(s, e))
+	}
+	weights := make([]sum.Ref, len(of))
+	for p := range of {
+		weights[p] = s.Add(of[p]...)
+	}
+	return forSome(s, weights)
+}
+
+// boardsBy is what the boards of a type, or on a panel, are for: by those that are begun.
+func (s *sums) boardsBy(board int) byProduct {
+	if !s.several() {
+		return forOne(0)
+	}
+	weights := make([]sum.Ref, len(s.b.Products))
+	for p := range weights {
+		begun := 0
+		for _, h := range s.m.held(board) {
+			begun += s.b.Boards[h.Board].Of[p]
+		}
+		weights[p] = s.Count(int64(begun))
+	}
+	return forSome(s, weights)
+}
+
+// feeBy is what a fee is for: the product of its line or parcels, the boards that it is for,
+// the units that take a substitute, or for one-off costs the units that are wanted.
+func (s *sums) feeBy(f *Fee) byProduct {
+	switch {
+	case !s.several():
+		return forOne(0)
+	case f.Line() >= 0:
+		return forOne(s.m.entries[f.Line()].Product)
+	case f.Kind == AssemblyFee:
+		return s.boardsBy(f.Index)
+	case f.Kind == PostageFee:
+		return forOne(s.b.Posts[f.Index].Product)
+	}
+	weights := make([]sum.Ref, len(s.b.Products))
+	for p := range weights {
+		n := s.b.Products[p].Size
+		if f.units != nil {
+			n = f.units[p]
+		}
+		weights[p] = s.Count(int64(n))
+	}
+	return forSome(s, weights)
+}
+
+// workBy is what a row of hand work is for: a product; of what is done for each plate, those
+// that lie on it, evenly by piece; of what is done once, by the units begun.
+func (s *sums) workBy(row *workRow) byProduct {
+	if len(row.of) == 1 {
+		return forOne(row.of[0])
+	}
+	plates := make([]decimal.Decimal, len(s.b.Products))
+	if row.op.Basis == basisPlate {
+		plates = s.platesOf()
+	}
+	weights := make([]sum.Ref, len(s.b.Products))
+	for _, p := range row.of {
+		weights[p] = s.Count(int64(s.b.unitsOf(row.swap, p)))
+		if row.op.Basis == basisPlate {
+			weights[p] = s.Number(plates[p])
+		}
+	}
+	return forSome(s, weights)
+}
+
+// platesOf is how many of the plates each product has, a shared one evenly by piece.
+func (s *sums) platesOf() []decimal.Decimal {
+	out := make([]decimal.Decimal, len(s.b.Products))
+	for i := range s.b.beds {
+		bed := &s.b.beds[i]
+		all := 0
+		for _, n := range bed.pieces {
+			all += n
+		}
+		for k, n := range bed.pieces {
+			p := s.m.entries[s.m.printed[s.m.groups[bed.group].lines[k]].entry].Product
+			out[p] = out[p].Add(decimal.NewFromInt(int64(n*bed.times)).DivRound(decimal.NewFromInt(int64(all)), unitDecimals))
+		}
+	}
+	return out
+}
+
+// orderBy is what the charges of an order are for: by the value of what is ordered for each
+// product, as it is planned.
+func (s *sums) orderBy(term int) byProduct {
+	if !s.several() {
+		return forOne(0)
+	}
+	value := make([]decimal.Decimal, len(s.b.Products))
+	add := func(cash sum.Ref, by byProduct) {
+		for p, share := range by.of(s, s.Value(cash)) {
+			value[p] = value[p].Add(share)
+		}
+	}
+	for i := range s.b.Purchases {
+		p := &s.b.Purchases[i]
+		switch {
+		case p.Unpriced || s.m.terms.supplier[s.m.supplierIndex(p.Supplier)] != term:
+		case p.Kind == Lots:
+			add(s.buys[i].cash, s.boardsBy(p.Index))
+		default:
+			add(s.buys[i].cash, s.linesBy(s.m.parts[p.Index].Entries))
+		}
+	}
+	for i := range s.b.Fees {
+		if f := &s.b.Fees[i]; f.Kind == AssemblyFee && s.m.populatedBy(term) {
+			add(s.fees[i].cash, s.boardsBy(f.Index))
+		}
+	}
+	weights := make([]sum.Ref, len(value))
+	for p, v := range value {
+		weights[p] = s.Number(v)
+	}
+	return forSome(s, weights)
+}
+
+// of shares a value out without rounding it to the minor unit.
+func (by byProduct) of(s *sums, value decimal.Decimal) []decimal.Decimal {
+	out := make([]decimal.Decimal, len(s.b.Products))
+	if by.weights == nil {
+		out[by.one] = value
+		return out
+	}
+	all := decimal.Zero
+	for _, w := range by.weights {
+		all = all.Add(s.Value(w))
+	}
+	for p, w := range by.weights {
+		out[p] = value.Mul(s.Value(w)).DivRound(all, unitDecimals)
+	}
+	return out
+}
+
+// made notes what a payer bears of products, where there are several.
+func (l *ledger) made(payer int, c Category, what string, p portion, by byProduct) {
+	if !l.s.several() {
+		return
+	}
+	if by.weights == nil {
+		l.product(by.one, payer, c, p)
+		return
+	}
+	for product, share := range l.s.split(Split{What: what, Category: c, Payer: l.s.m.payers.names[payer]}, p, by) {
+		l.product(product, payer, c, share)
+	}
+}
+
+// product has a payer bear something of a product.
+func (l *ledger) product(product, payer int, c Category, p portion) {
+	l.products[product][payer].add(p)
+	if c == Postage {
+		l.s.postages[product][payer] = l.s.Add(l.s.postages[product][payer], p.cash)
+	}
+}
+
+// split shares an amount out over products.
+func (s *sums) split(what Split, p portion, by byProduct) []portion {
+	at := len(s.b.Splits)
+	s.b.Splits = append(s.b.Splits, what)
+	return shareOut(s, OfProduct, at, OverProducts, p, by.weights)
+}
+
+// addUpProducts adds up what each product costs, and what each payer bears of it.
+func addUpProducts(l *ledger) {
+	s := l.s
+	for i := range s.b.Products {
+		p := &s.b.Products[i]
+		if !s.several() {
+			p.Amounts = s.b.Total
+			continue
+		}
+		var all account
+		for payer := range l.products[i] {
+			of := &l.products[i][payer]
+			s.total(OfBorne, BorneKey(i, payer, len(s.b.Payers)), of)
+			all.add(of.whole())
+			all.rests = all.rests || of.rests
+		}
+		p.Amounts = s.total(OfProduct, i, &all)
+		s.name(OfProduct, i, "consumed per unit", s.Div(all.whole().consumed, s.Count(int64(p.Size))), sum.Loose)
+		s.products = append(s.products, l.products[i])
+	}
+}
+
+// BorneKey is where the key of what a payer bears of a product stands.
+func BorneKey(product, payer, payers int) int { return product*payers + payer }
+
+// productWorth is what the batch consumes for a product so far.
+func productWorth(s *sums, product int) (all decimal.Decimal) {
+	add := func(p portion, by byProduct) {
+		if p.consumed != 0 {
+			all = all.Add(by.of(s, s.Value(p.consumed))[product])
+		}
+	}
+	for i := range s.parts {
+		add(s.parts[i].portion(), s.linesBy(s.m.parts[i].Entries))
+	}
+	for i := range s.boards {
+		add(s.boards[i].portion(), s.boardsBy(i))
+	}
+	for i := range s.fees {
+		add(s.fees[i].portion, s.feeBy(&s.b.Fees[i]))
+	}
+	for i := range s.orders {
+		by := s.orderBy(i)
+		for _, c := range chargedIn {
+			for _, x := range s.orders[i].charges(c) {
+				add(x.portion, by)
+			}
+		}
+	}
+	for i, p := range s.work {
+		add(p, s.workBy(&s.m.work[i]))
+	}
+	return all
+}
