@@ -78,6 +78,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 	if m.run.Record {
 		b.Record = m.planned(&b)
 	}
+	buyApart(m, &b)
 	if m.run.Why {
 		var err error
 		if b.Why, err = explainWhy(m, &b); err != nil {

@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -9,11 +10,8 @@ import (
 // At gives the point of a batch size, or nil where the curve does not hold it
 // or it lacks a price.
 func (c *Curve) At(size int) *Point {
-	if len(c.Points) == 0 {
-		return nil
-	}
-	i := size - c.Points[0].Size
-	if i < 0 || i >= len(c.Points) || c.Points[i].Total.Unpriced {
+	i, found := slices.BinarySearchFunc(c.Points, size, func(p Point, size int) int { return cmp.Compare(p.Size, size) })
+	if !found || c.Points[i].Total.Unpriced {
 		return nil
 	}
 	return &c.Points[i]

@@ -64,7 +64,7 @@ type Source struct {
 type Entry struct {
 	Line     *bom.Line
 	Category Category
-	Path     string       // boards and assemblies above it, "sensor board" or "stand / sensor board"; empty on the unit itself
+	Path     string       // boards and assemblies above it, "sensor board" or "stand / sensor board", of several products the name first; empty on the unit itself
 	Product  int          // index into Estimate.Products
 	PerUnit  bom.Quantity // of its product through all nesting; for machine-placed lines per unit as well
 	Board    int          // index into Estimate.Boards of the board it sits on, or is; -1 for none
@@ -210,9 +210,10 @@ type ProductRun struct {
 	Size   int // good units wanted
 	Starts int // units begun
 	Amounts
-	Paying int    // of the good units, those that are paid for
-	Ask    Ask    // of their recipients
-	Charge Charge // of a unit that is paid for, but for the income
+	Alone  decimal.NullDecimal // landed cash of its purchases if it is bought by itself; null: not known
+	Paying int                 // of the good units, those that are paid for
+	Ask    Ask                 // of their recipients
+	Charge Charge              // of a unit that is paid for, but for the income
 }
 
 // PerUnit divides by the units that are wanted of the product.

@@ -29,7 +29,7 @@ type Under struct {
 
 // Curve is a run over a range of batch sizes.
 type Curve struct {
-	Points []Point         // one for each size, rising by one
+	Points []Point         // one for each size, by rising size
 	Jumps  []Jump          // by size
 	Target decimal.Decimal // as asked for; 0: none
 }

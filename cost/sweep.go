@@ -14,7 +14,7 @@ const MaxSweep = 5000
 // Sweeping says which batch sizes a sweep computes, and how it is run. Its
 // functions are called from several goroutines at once.
 type Sweeping struct {
-	From, To int             // batch sizes, both included
+	From, To int             // batch sizes, both included; of a programme how often its first plan
 	Target   decimal.Decimal // price of one unit to come under, home currency; 0: none
 	Stop     func() bool     // true gives the sweep up; nil: never
 	Done     func()          // called after each size; may be nil
@@ -30,23 +30,28 @@ func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit
 // curve and without an error the sweep was stopped.
 func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 	var problems bom.Problems
-	if s.From < 1 || s.To < s.From || s.To > MaxBatch || s.To-s.From >= MaxSweep {
+	each := 1
+	if run.Programme != nil {
+		each = run.Programme.Plans[0].All()
+	}
+	if s.From < 1 || s.To < s.From || s.To > MaxBatch/each || s.To-s.From >= MaxSweep {
 		problems.Errorf(bom.Place{File: run.Prices.Name}, fmt.Sprintf("%d:%d", s.From, s.To),
-			fmt.Sprintf("at most %d sizes from 1 to %d", MaxSweep, MaxBatch), "these sizes cannot be swept")
+			fmt.Sprintf("at most %d sizes from 1 to %d", MaxSweep, MaxBatch/each), "these sizes cannot be swept")
 		return nil, problems
 	}
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
 	}
+	m = m.at(0)
 	m.costsOnly = true
-	coverUpTo(m, s.To)
+	coverUpTo(m, each*s.To)
 	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
 	whole := m.together(len(c.Points), func(m *Model, i int) bool {
 		if s.Stop != nil && s.Stop() {
 			return false
 		}
-		c.Points[i] = pointAt(m, s.From+i)
+		c.Points[i] = pointAt(m, each*(s.From+i))
 		if s.Done != nil {
 			s.Done()
 		}

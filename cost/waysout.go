@@ -29,11 +29,12 @@ func waysOut(run Run, together bool) (out Shortages, _ bom.Problems) {
 	if m == nil {
 		return out, problems
 	}
-	for _, size := range run.Batches {
+	for i, size := range run.Batches {
 		if s := run.Stop; s != nil && s() {
 			break
 		}
-		s := newScene(m, then, dry, size)
+		s := newScene(m.at(i), then.at(i), dry, size)
+		s.batch = i
 		if len(s.short) == 0 {
 			continue
 		}
@@ -53,6 +54,7 @@ type scene struct {
 	m, then *Model // with the stocks of the price sheet, and with what is left of them
 	dry     []string
 	size    int
+	batch   int // which of the run's
 	short   []shortPart
 	known   passives
 	offerOf []int // by offer of the price sheet: index into short of its part; -1: of none
@@ -243,7 +245,7 @@ func (s *scene) plan(chosen []*Way) planned {
 	if m == nil {
 		return out
 	}
-	b, problems := m.Batch(size)
+	b, problems := m.at(s.batch).Batch(size)
 	out.State, out.lacks = b.state(problems.Failed()), problems.Failed()
 	for _, name := range wanted {
 		for _, part := range m.find(name) {

@@ -38,7 +38,12 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 		}
 		t.addAs(key, values...)
 	}
-	row(RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced).As(perUnit) })
+	if several(e) {
+		t.Columns[0].Heading = "units in all"
+		t.productRows(e)
+	} else {
+		row(RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced).As(perUnit) })
+	}
 	row(RowCash, func(b *cost.Batch) Value { return known(b.Total.Cash, b.Total.Unpriced) })
 	t.cashByPayer(e, payersAtMost)
 	for _, c := range amountsOf(e) {
@@ -49,7 +54,7 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 	if charges(e) {
 		row(RowPrice, func(b *cost.Batch) Value { return priceOf(b) })
 	}
-	if recipients(e) != "" {
+	if recipients(e) != "" && !several(e) {
 		row(RowAsked, func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 	}
 	if p := e.Pricing; p != nil {
@@ -159,7 +164,7 @@ func plural(n, word string) string {
 }
 
 // LargestCosts names the categories that the unit cost of the middle batch is made of,
-// the largest first: "postage 5.83".
+// the largest first: "postage 5.83"; of several products those of the whole batch.
 func LargestCosts(e *cost.Estimate) []string {
 	b := Middle(e)
 	categories := slices.DeleteFunc(slices.Clone(cost.Categories), func(c cost.Category) bool {
@@ -170,7 +175,11 @@ func LargestCosts(e *cost.Estimate) []string {
 	})
 	var out []string
 	for _, c := range categories {
-		out = append(out, c.String()+" "+Number(b.PerUnit(b.Categories[c].Consumed)).Shown(AsUnitMoney(e.Currency)))
+		cost := Number(b.PerUnit(b.Categories[c].Consumed)).Shown(AsUnitMoney(e.Currency))
+		if several(e) {
+			cost = Number(b.Categories[c].Consumed).Shown(AsMoney(e.Currency))
+		}
+		out = append(out, c.String()+" "+cost)
 	}
 	return out
 }

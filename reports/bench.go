@@ -95,7 +95,7 @@ func PickList(e *cost.Estimate) Table {
 			if b.Places(&entry) || !b.Uses(&entry, i) {
 				continue
 			}
-			need, ok := entry.PerUnit.Times(int64(b.Starts))
+			need, ok := entry.PerUnit.Times(int64(startsOf(b, &entry)))
 			if entry.Replaced || entry.StandsFor > 0 {
 				need = b.Needs[i]
 			}
@@ -167,7 +167,7 @@ func fittedHere(e *cost.Estimate, entry cost.Entry) bool {
 	switch {
 	case e.Placed(&entry):
 		return false
-	case e.Level == bom.LevelBuilt:
+	case levelOf(e, &entry) == bom.LevelBuilt:
 		return true
 	}
 	return entry.Line.Mount == bom.SMT && slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
@@ -225,9 +225,6 @@ func Screws(e *cost.Estimate) Table {
 			tick(),
 		},
 	}
-	if e.Level != bom.LevelBuilt {
-		return t
-	}
 	steps := screwSteps(e)
 	for j := range e.Batches {
 		b := &e.Batches[j]
@@ -249,7 +246,7 @@ func Screws(e *cost.Estimate) Table {
 func screwSteps(e *cost.Estimate) [][]int {
 	var lines []int
 	for i, entry := range e.Entries {
-		if e.Uses(i) && (entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener) {
+		if e.Uses(i) && levelOf(e, &entry) == bom.LevelBuilt && (entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener) {
 			lines = append(lines, i)
 		}
 	}
@@ -314,12 +311,9 @@ func Bags(e *cost.Estimate) Table {
 // bagged are the lines that the receiver of a kit fits, those of a bag together; none of
 // any other level.
 func bagged(e *cost.Estimate) (lines []cost.Entry) {
-	if e.Level != bom.LevelKit {
-		return nil
-	}
 	first := map[string]int{}
 	for i, entry := range e.Entries {
-		if e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) || !e.Uses(i) {
+		if levelOf(e, &entry) != bom.LevelKit || e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) || !e.Uses(i) {
 			continue
 		}
 		if _, ok := first[entry.Path]; !ok {

@@ -149,6 +149,11 @@ func (t *Explainer) bare(k stated.Key) []string {
 			name += ", " + cost.Category(c).String()
 		}
 		return []string{name}
+	case cost.OfProduct:
+		if strings.HasPrefix(k.What, "over ") {
+			return nil
+		}
+		return []string{t.e.Products[k.At].Name}
 	case cost.OfPrinter:
 		name, _, _ := cutLast(k.What, ": ")
 		return []string{name}
@@ -296,7 +301,7 @@ var askedOf = []struct {
 	kind string
 	of   []string
 }{
-	{"categories", []string{cost.OfCategory}}, {"payers", []string{cost.OfPayer}}, {"orders", []string{cost.OfOrder}}, {"boards", []string{cost.OfBoard}},
+	{"products", []string{cost.OfProduct}}, {"categories", []string{cost.OfCategory}}, {"payers", []string{cost.OfPayer}}, {"orders", []string{cost.OfOrder}}, {"boards", []string{cost.OfBoard}},
 	{"parts", []string{cost.OfPart}}, {"purchases", []string{cost.OfBuy}}, {"lines", []string{cost.OfLine}}, {"printing", []string{cost.OfPlate}},
 	{"hand work", []string{cost.OfWork}}, {"fees", []string{cost.OfFee}}, {"parcels", []string{cost.OfParcel}}, {"prices", []string{cost.OfCharge, cost.OfQuote}},
 	{"assembly", []string{cost.OfAssembly}}, {"assembly quotes", []string{cost.OfTier}}, {"printers", []string{cost.OfPrinter}}, {"settings", []string{cost.OfSetting}}, {"rates", []string{cost.OfRate}},

@@ -36,7 +36,11 @@ func (t *Explainer) decidedBy(k stated.Key) string {
 		if k.What == "parcels" {
 			return "as many as hold the units"
 		}
-		return "of " + plural(strconv.Itoa(t.b.Size), "unit") + " by the tab recipients"
+		units := t.b.Size
+		if several(t.e) {
+			units = t.b.Products[t.b.Posts[k.At].Product].Size
+		}
+		return "of " + plural(strconv.Itoa(units), "unit") + " by the tab recipients"
 	case cost.OfPlate:
 		return t.whyPlate(k)
 	case cost.OfPlates:
@@ -46,7 +50,13 @@ func (t *Explainer) decidedBy(k stated.Key) string {
 	case cost.OfCharge:
 		return "as it was given"
 	case cost.OfTotal:
-		return plural(strconv.Itoa(t.b.Size), "unit") + " less those that are free"
+		units := t.b.Size
+		for i := range t.b.Products {
+			if several(t.e) && k.At == cost.SaleKey(i, len(t.b.Products)) {
+				units = t.b.Products[i].Size
+			}
+		}
+		return plural(strconv.Itoa(units), "unit") + " less those that are free"
 	}
 	return ""
 }
@@ -83,7 +93,11 @@ func (t *Explainer) whyTimes(w *cost.Work) string {
 	case "plate":
 		return "once for each plate that is expected"
 	}
-	text := strconv.FormatFloat(w.Count, 'g', 6, 64) + " in a unit, " + plural(strconv.Itoa(t.b.Starts), "unit") + " to start"
+	starts := t.b.Starts
+	if several(t.e) {
+		starts = w.Starts
+	}
+	text := strconv.FormatFloat(w.Count, 'g', 6, 64) + " in a unit, " + plural(strconv.Itoa(starts), "unit") + " to start"
 	if w.Learning != 100 {
 		text += fmt.Sprintf("; by the learning curve of %g %% later ones take less", w.Learning)
 	}

@@ -63,13 +63,22 @@ func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
 		t.call(cost.OfPlate, i, "printing of "+x.Part, "printing of "+x.Part+" on "+x.Printer)
 	}
 	for i, x := range b.Work {
-		t.call(cost.OfWork, i, "operation "+x.Operation, "operation "+x.Operation+" on "+x.AppliesTo)
+		product := t.productName(x.Product)
+		t.call(cost.OfWork, i, "operation "+x.Operation+product, "operation "+x.Operation+" on "+x.AppliesTo+product)
 	}
 	for i, x := range b.Posts {
-		name := strings.TrimSpace("parcels " + prefixed("to ", x.Zone))
+		name := strings.TrimSpace("parcels "+prefixed("to ", x.Zone)) + t.productName(x.Product)
 		t.call(cost.OfParcel, i, name, name+", the last one")
 	}
 	return t
+}
+
+// productName is what the name of a thing of a product ends with, where there are several.
+func (t *Explainer) productName(product int) string {
+	if !several(t.e) || product < 0 {
+		return ""
+	}
+	return ", " + t.e.Products[product].Name
 }
 
 func prefixed(prefix, s string) string {
@@ -137,7 +146,7 @@ func (t *Explainer) Words(k stated.Key) stated.Words {
 func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	home := t.e.Currency.Code
 	switch k.Of {
-	case cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfStock, cost.OfPot:
+	case cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfStock, cost.OfPot, cost.OfProduct:
 		if strings.HasPrefix(k.What, "over ") {
 			return t.shareWords(k)
 		}
@@ -171,6 +180,8 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		return t.orderWords(k)
 	case cost.OfCategory, cost.OfPayer:
 		return t.borneWords(k)
+	case cost.OfProduct, cost.OfBorne:
+		return t.productWords(k)
 	case cost.OfCharge, cost.OfQuote, cost.OfTotal:
 		return t.priceWords(k)
 	case cost.OfPlate:
@@ -231,6 +242,9 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 		pot := &t.b.Pots[k.At]
 		thing = pot.Category.String() + ", " + pot.What
 	}
+	if k.Of == cost.OfProduct {
+		thing = splitName(&t.b.Splits[k.At])
+	}
 	if k.Of == cost.OfLine && t.mixed(of.at) {
 		thing += ", " + t.e.Entries[k.At].Category.String()
 	}
@@ -238,6 +252,43 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 		what = "plain"
 	}
 	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
+}
+
+// splitName is what products share.
+func splitName(s *cost.Split) string {
+	name := strings.Trim(s.Category.String()+", "+s.What, ", ")
+	if s.Payer != "" && s.Payer != cost.Maker {
+		name += ", paid by " + s.Payer
+	}
+	return name
+}
+
+// productWords call what a product costs, or a payer bears of it.
+func (t *Explainer) productWords(k stated.Key) stated.Words {
+	w := stated.Words{What: borneWords[k.What], Unit: t.e.Currency.Code}
+	if w.What == "" {
+		return stated.Words{}
+	}
+	if k.Of == cost.OfProduct {
+		if w.Thing = t.productThing(k.At); k.What == "consumed per unit" {
+			w.What = RowUnit
+		}
+		return w
+	}
+	w.Thing = t.productThing(k.At/len(t.b.Payers)) + ", payer " + t.b.Payers[k.At%len(t.b.Payers)].Name
+	return w
+}
+
+func (t *Explainer) productThing(product int) string { return "product " + t.e.Products[product].Name }
+
+// saleThing calls whose units a price is of; empty for those of all.
+func (t *Explainer) saleThing(at int) string {
+	for i := range t.e.Products {
+		if several(t.e) && at == cost.SaleKey(i, len(t.e.Products)) {
+			return t.productThing(i)
+		}
+	}
+	return ""
 }
 
 // mixed tells of a part whether it falls in several categories.
@@ -458,8 +509,13 @@ func (t *Explainer) priceWords(k stated.Key) stated.Words {
 	w := stated.Words{Unit: t.e.Currency.Code}
 	switch k.Of {
 	case cost.OfCharge:
-		if w.Thing = sellingPrice; k.At > 0 {
+		switch product := t.saleThing(k.At); {
+		case product != "":
+			w.Thing = sellingPrice + ", " + product
+		case k.At > 0:
 			w.Thing = "given price"
+		default:
+			w.Thing = sellingPrice
 		}
 		if w.What = chargeWords[k.What]; k.What == "left" {
 			w.Unit = ""
@@ -467,7 +523,7 @@ func (t *Explainer) priceWords(k stated.Key) stated.Words {
 	case cost.OfQuote:
 		w.Thing, w.What = t.quoteThing(k), quoteWords[k.What]
 	default:
-		w.What = totalWords[k.What]
+		w.Thing, w.What = t.saleThing(k.At), totalWords[k.What]
 		switch k.What {
 		case "work hours":
 			w.Unit = "h"
@@ -484,9 +540,9 @@ func (t *Explainer) quoteThing(k stated.Key) string {
 		return "quote"
 	}
 	l := t.b.Quote.Lines[k.At]
-	thing := "units of the quote"
+	thing := "units of the quote" + t.productName(l.Product)
 	if l.Share {
-		thing = "quoted " + quotedWhat(t.e, l)
+		thing = "quoted " + quotedWhat(t.e, l) + t.productName(l.Product)
 	}
 	if l.Free {
 		thing += ", free ones"

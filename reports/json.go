@@ -49,6 +49,9 @@ type jsonPoint struct {
 
 type jsonBatch struct {
 	jsonPoint
+	Run       string         `json:"run,omitempty"` // the plan of a run file
+	Products  []jsonProduct  `json:"products,omitempty"`
+	Saved     string         `json:"saved_together,omitempty"`
 	Swaps     []jsonSwap     `json:"substitutes,omitempty"`
 	Purchases []jsonPurchase `json:"purchases"`
 	Fees      []jsonFee      `json:"fees"`
@@ -339,6 +342,7 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 		HandWork:  make([]jsonWork, len(b.Work)),
 		Payers:    make([]jsonPayer, len(b.Payers)),
 		Plan:      jsonPlanOf(&b.Plan, e.Today),
+		Products:  jsonProducts(e, b, m), Saved: jsonSaved(e, b, m),
 	}
 	for i, p := range b.Purchases {
 		out.Purchases[i] = jsonPurchaseOf(p, m)
@@ -357,7 +361,10 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 		out.Assembly = jsonMakingOf(e, b, m)
 	}
 	out.Post = jsonPosts(b, m)
-	out.Charge = jsonChargeOf(b, m)
+	if out.Charge = jsonChargeOf(b, m); several(e) {
+		out.Run = b.Name
+		out.Charge = jsonCharge{Recipients: out.Charge.Recipients, Income: out.Charge.Income} // the rest by product
+	}
 	return out
 }
 

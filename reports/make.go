@@ -246,13 +246,15 @@ func Work(e *cost.Estimate) Table {
 			{Key: "place", Heading: "Source"},
 		},
 	}
+	t.productColumn(e)
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var cash, own sum
 		for j, w := range b.Work {
-			t.addAs(RowKey(KeyWork, b.Size, j), Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
-				Float(w.Count), Float(w.Learning), Count(w.TimedAt), Count(w.Before), Number(w.Share), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place))
+			values := []Value{Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
+				Float(w.Count), Float(w.Learning), Count(w.TimedAt), Count(w.Before), Number(w.Share), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place)}
+			t.addAs(RowKey(KeyWork, b.Size, j), ofProduct(e, values, w.Product)...)
 			cash.add(w.Cash, false)
 			own.add(w.Own, false)
 		}
@@ -297,11 +299,12 @@ func Parcel(e *cost.Estimate) Table {
 			{Key: "place", Heading: "Source"},
 		},
 	}
+	t.productColumn(e)
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j := range b.Posts {
 			if p := &b.Posts[j]; p.Service != "" || p.Zone != "" {
-				t.addAs(RowKey(KeyParcel, b.Size, j), parcelRow(e, b, p)...)
+				t.addAs(RowKey(KeyParcel, b.Size, j), ofProduct(e, parcelRow(e, b, p), p.Product)...)
 			}
 		}
 	}

@@ -233,7 +233,7 @@ func Shares(e *cost.Estimate) Table {
 			return known(b.PerUnit(a.Consumed), a.Unpriced)
 		})
 	}
-	if recipients(e) != "" {
+	if recipients(e) != "" && !several(e) {
 		row(Figure, RowAsked, "charge per recipient", func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 		t.note(askedByZone(e)...)
 	}

@@ -91,6 +91,10 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
 	row(Figure, RowReady, "day", AsCount, readyDay)
+	if several(e) {
+		t.Find(RowUnit).Values[0] = Text("average unit cost")
+		t.note("unit cost: the average of all products; of each: " + ProductsName)
+	}
 	if t.roundingShows(e) {
 		t.note("figures may not sum because of rounding")
 	}
@@ -250,7 +254,7 @@ func Missing(e *cost.Estimate) []string {
 // Head is what the estimate is of, in one line: level, currency and the dates of the
 // prices.
 func Head(e *cost.Estimate) string {
-	head := "level " + e.Level.String() + ", in " + e.Currency.Code
+	head := levels(e) + ", in " + e.Currency.Code
 	if dates := PriceDates(e); dates != "" {
 		head += ", " + dates
 	}

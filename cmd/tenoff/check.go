@@ -14,19 +14,19 @@ func newCheck() *cobra.Command {
 	s := &source{}
 	var date, batches string
 	cmd := &cobra.Command{
-		Use:   "check [--bom FILE] [--prices FILE|FOLDER] [--batch N[,N…]]",
+		Use:   "check [--bom FILE | --run FILE] [--prices FILE|FOLDER] [--batch N[,N…]]",
 		Short: "read everything, list every complaint and assumption",
 		Long: `check reads a bill of materials, a price sheet, or both, and lists every
 complaint with its place, and what is assumed where a list does not say it. With
 both it also tells which parts, boards and materials have no price, or an old
 one, at the level built, which holds all lines; with --batch also whether each
-batch can be bought. With --currency in the place of --prices it takes the
+batch can be bought. A run file has its levels and numbers. With --currency in the place of --prices it takes the
 prices that stand in the list. It exits 3 where something has no price.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx --batch 10,40",
 		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if s.BOM == "" && s.Prices == "" {
-				return usage("check needs --bom, --prices or both")
+			if s.BOM == "" && s.RunFile == "" && s.Prices == "" {
+				return usage("check needs --bom or --run, --prices or both")
 			}
 			if err := s.prepare(cmd); err != nil {
 				return err
@@ -52,8 +52,8 @@ prices that stand in the list. It exits 3 where something has no price.`,
 }
 
 func (s *source) check(cmd *cobra.Command, run cost.Run) error {
-	var problems, more bom.Problems
-	run.Unit, run.Prices, problems = s.Run()
+	var more bom.Problems
+	problems := s.readRun(&run)
 	priced := true
 	if run.Unit != nil && run.Prices != nil && !problems.Failed() {
 		priced, more = cost.Check(run)
@@ -65,7 +65,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	say(cmd, problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
-		fmt.Fprintf(out, "%s: %s\n", s.BOM, plural(lineCount(run.Unit), "line"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.BOM, s.RunFile), plural(lineCount(run.Unit), "line"))
 	}
 	if run.Prices != nil {
 		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.Prices, "prices in the list"), plural(pricedOffers(run.Prices), "offer"))

@@ -36,18 +36,22 @@ func newDifference() *cobra.Command {
 	var boms, prices revisions
 	var csv string // the file; j.csvDir is a folder
 	cmd := &cobra.Command{
-		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
+		Use:   "difference {--bom OLD --bom NEW --batch N[,N…] | --run FILE} --prices FILE|FOLDER",
 		Short: "tell what each change between two revisions costs",
 		Long: `difference compares two bills of materials, two price sheets, or both: --bom
 and --prices are given once or twice, the old one first. It applies the changes
 one by one, computes the batches after each, and shows what each does to the
-unit cost; the steps add up to the whole change.`,
+unit cost; the steps add up to the whole change. With --run it compares two price
+sheets for several products together.`,
 		Example: "  tenoff difference --bom old.csv --bom new.csv --prices prices.xlsx --batch 40\n" +
 			"  tenoff difference --bom unit.csv --prices spring.xlsx \\\n    --prices autumn.xlsx --batch 40",
 		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
+			}
+			if j.RunFile != "" && len(prices) != 2 {
+				return usage("difference compares two price sheets for a run file: give --prices twice")
 			}
 			if len(boms) > 2 || len(prices) > 2 || len(boms) < 2 && len(prices) < 2 {
 				return usage("difference needs two --bom or two --prices, the old one first; at most two of each")
@@ -71,7 +75,7 @@ unit cost; the steps add up to the whole change.`,
 
 // difference reads both revisions, compares, and prints.
 func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string) error {
-	if slices.Contains(append(slices.Clone(boms), prices...), "-") {
+	if slices.Contains(append(slices.Clone(boms), prices...), "-") || j.RunFile == "-" {
 		return usage("difference reads files; standard input cannot be read for both runs")
 	}
 	var runs [2]cost.Run

@@ -52,13 +52,15 @@ type job struct {
 func newEstimate() *cobra.Command {
 	j := &job{}
 	cmd := &cobra.Command{
-		Use:   "estimate --bom FILE --prices FILE|FOLDER --batch N[,N…]",
+		Use:   "estimate {--bom FILE --batch N[,N…] | --run FILE} --prices FILE|FOLDER",
 		Short: "compute what one unit costs at each batch size",
 		Long: `estimate reads a bill of materials and a price sheet, prints what one unit costs
 at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
+With --run it computes several products that are bought and made together.
 Without --prices it takes --currency and the prices that stand in the list.`,
 		Example: `  tenoff estimate --bom unit.csv --prices prices.xlsx \
     --batch 10,40,100 --out estimate.xlsx
+  tenoff estimate --run run.csv --prices prices.xlsx
   tenoff estimate --bom main.csv --currency EUR --batch 10,40`,
 		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -129,6 +131,7 @@ func require(cmd *cobra.Command, names ...string) error {
 	for _, n := range names {
 		switch {
 		case cmd.Flag(n).Value.String() != "":
+		case cmd.Flag("run") != nil && cmd.Flag("run").Value.String() != "" && n != "prices":
 		case n != "prices":
 			missing = append(missing, "--"+n)
 		case cmd.Flag("currency").Value.String() == "":
@@ -196,8 +199,10 @@ func (j *job) request(ctx context.Context) (cost.Run, error) {
 	if err != nil {
 		return r, err
 	}
-	if r.Batches, err = parseBatches(j.batches); err != nil {
-		return r, err
+	if j.RunFile == "" {
+		if r.Batches, err = parseBatches(j.batches); err != nil {
+			return r, err
+		}
 	}
 	if r.Level, err = parseLevel(j.level); err != nil {
 		return r, err
@@ -316,13 +321,30 @@ func (j *job) read(cmd *cobra.Command) (cost.Run, bom.Problems, error) {
 
 // load reads the bill of materials and the price sheet of a run.
 func (j *job) load(r *cost.Run) (bom.Problems, error) {
-	var problems bom.Problems
-	r.Unit, r.Prices, problems = j.Run()
+	problems := j.readRun(r)
 	if problems.Failed() {
 		return nil, refused(problems)
 	}
-	r.Name = cmp.Or(j.name, unitName(j.BOM))
-	return problems, nil
+	r.Name = cmp.Or(j.name, unitName(cmp.Or(j.BOM, j.RunFile)))
+	if r.Programme == nil {
+		return problems, nil
+	}
+	return problems, j.checkRun(r.Programme)
+}
+
+// checkRun refuses what makes no sense of several products, or of several plans.
+func (j *job) checkRun(p *bom.Programme) error {
+	switch products, plans := len(p.Products), len(p.Plans); {
+	case plans > batchesAtMost:
+		return usage("--run: %d plans; at most %d are computed side by side", plans, batchesAtMost)
+	case j.sweeping.sizes != "" && plans > 1:
+		return usage("--sweep takes a run file with one plan, whose multiples it computes; this one has %d", plans)
+	case products > 1 && j.pricing.price != "":
+		return usage("--price is the price of one unit, and this run has %d products", products)
+	case products > 1 && j.sweeping.target != "":
+		return usage("--target is the price of one unit, and this run has %d products", products)
+	}
+	return nil
 }
 
 // warnings are what the reports show of the complaints.

@@ -21,7 +21,7 @@ func newExplain() *cobra.Command {
 	var depth int
 	var asJSON bool
 	cmd := &cobra.Command{
-		Use:   "explain --bom FILE --prices FILE|FOLDER --batch N[,N…] [FIGURE]",
+		Use:   "explain {--bom FILE --batch N[,N…] | --run FILE} --prices FILE|FOLDER [FIGURE]",
 		Short: "tell how a figure of an estimate came about",
 		Long: `explain computes the batches and tells how one figure of each came about: what
 it was worked out from, down to the cells that were read, with their dates.
@@ -104,6 +104,15 @@ func (j *job) askable(cmd *cobra.Command) []string {
 	return out
 }
 
+// headOf names one of the batches of an estimate.
+func headOf(e *cost.Estimate, i int) string {
+	b := &e.Batches[i]
+	if b.Name != "" {
+		return fmt.Sprintf("%s, %d units of %s", b.Name, b.Size, plural(len(e.Products), "product"))
+	}
+	return fmt.Sprintf("batch %d, level %s", b.Size, e.Level)
+}
+
 // showTold prints what is told of each batch.
 func showTold(w io.Writer, e *cost.Estimate, told []reports.Explained, asJSON bool) error {
 	if asJSON {
@@ -120,7 +129,7 @@ func showTold(w io.Writer, e *cost.Estimate, told []reports.Explained, asJSON bo
 		if i > 0 {
 			fmt.Fprintln(w)
 		}
-		fmt.Fprintf(w, "batch %d, level %s\n", t.Batch, e.Level)
+		fmt.Fprintln(w, headOf(e, i))
 		if err := terminal.Explain(w, t.Figure, terminal.Options{}); err != nil {
 			return err
 		}

@@ -12,6 +12,7 @@ import (
 	"tenoff/bom/load"
 	"tenoff/bom/mesh"
 	"tenoff/bom/table"
+	"tenoff/cost"
 	"tenoff/fixtures"
 )
 
@@ -27,10 +28,12 @@ func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&s.BOM, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
-	f.BoolVar(&s.Options.AllowOutside, "allow-outside", false, "allows files outside the folder of the bill of materials")
+	f.StringVar(&s.RunFile, "run", "", "in place of --bom and --batch: `FILE` of several products that are made together, with the columns Product, BOM, Level and Run")
+	f.BoolVar(&s.Options.AllowOutside, "allow-outside", false, "allows files outside the folder of the bill of materials, or of the run file")
 	f.BoolVar(&s.Options.Strict, "strict", false, "treats assumptions as errors")
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
+	_ = cmd.MarkFlagFilename("run", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
 // currencyFlag lets a run do without a price sheet.
@@ -64,6 +67,11 @@ func (s *source) prepare(cmd *cobra.Command) error {
 	if s.Options.Assembler != "" && s.Prices == "" {
 		return usage("--assembler needs --prices, which hold what assemblers ask")
 	}
+	if s.RunFile != "" {
+		if err := s.onlyRun(cmd); err != nil {
+			return err
+		}
+	}
 	if s.Currency != "" {
 		if s.Prices != "" {
 			return usage("--currency is for a run without --prices; a price sheet has the setting Home currency")
@@ -90,6 +98,35 @@ func (s *source) prepare(cmd *cobra.Command) error {
 		return usage("--decimal-mark %q: expected dot or comma", s.decimalMark)
 	}
 	return s.setLimits()
+}
+
+// onlyRun refuses what a run file says itself.
+func (s *source) onlyRun(cmd *cobra.Command) error {
+	for _, f := range []struct{ name, column string }{{"bom", "BOM"}, {"batch", "Run"}, {"level", "Level"}} {
+		if flag := cmd.Flag(f.name); flag != nil && flag.Changed {
+			return usage("--%s does not go with --run: the run file has the column %s", f.name, f.column)
+		}
+	}
+	if s.RunFile == "-" && s.Prices == "-" {
+		return usage("--run and --prices cannot both be standard input")
+	}
+	return nil
+}
+
+// readRun reads the run that the flags name.
+func (s *source) readRun(r *cost.Run) (problems bom.Problems) {
+	if s.RunFile == "" {
+		r.Unit, r.Prices, problems = s.Run()
+		return problems
+	}
+	r.Programme, r.Unit, r.Prices, problems = s.Programme()
+	if r.Programme != nil {
+		r.Batches = nil
+		for i := range r.Programme.Plans {
+			r.Batches = append(r.Batches, r.Programme.Plans[i].All())
+		}
+	}
+	return problems
 }
 
 func parseCurrency(text string) (bom.Currency, error) {

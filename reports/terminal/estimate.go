@@ -67,7 +67,11 @@ func answer(e *cost.Estimate, said Said, payers int, o Options) []byte {
 		writeAnswer(out, &t, o)
 		_ = out.WriteByte('\n')
 		if costs := reports.LargestCosts(e); len(costs) > 0 {
-			line(fitted("largest costs per unit at "+reports.ShownCount(reports.Middle(e).Size)+": ", costs, "", o.width()))
+			what := "largest costs per unit at "
+			if len(e.Products) > 1 {
+				what = "largest costs at "
+			}
+			line(fitted(what+reports.ShownCount(reports.Middle(e).Size)+": ", costs, "", o.width()))
 		}
 	}
 	if n := reports.DayGaps(e); n > 0 {

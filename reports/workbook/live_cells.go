@@ -41,13 +41,16 @@ var rowsOfThings = map[string]struct{ table, kind string }{
 	cost.OfPlate: {onPrint, reports.KeyPlate}, cost.OfWork: {onWork, reports.KeyWork},
 	cost.OfCount: {onBoards, reports.KeyBoard}, cost.OfBoard: {onParts, reports.KeyBoard}, cost.OfPart: {onParts, reports.KeyPart},
 	cost.OfBuy: {onBuy, reports.KeyBuy}, cost.OfOrder: {onOrders, reports.KeyOrder}, cost.OfFee: {onFees, reports.KeyFee},
-	cost.OfParcel: {onParcel, reports.KeyParcel},
+	cost.OfParcel: {onParcel, reports.KeyParcel}, cost.OfProduct: {onProducts, reports.KeyProduct},
 }
 
 // where is the table, the row and the column in which a result stands; no table where
 // it stands nowhere.
 func (c *cells) where(k sum.Key) (table, row, col string) {
 	size := c.b.Size
+	if row, col := c.sold(k); row != "" {
+		return onProducts, row, col
+	}
 	if of, ok := rowsOfThings[k.Of]; ok {
 		return of.table, reports.RowKey(of.kind, size, k.At), k.What
 	}
@@ -58,6 +61,28 @@ func (c *cells) where(k sum.Key) (table, row, col string) {
 		return onLines, reports.RowKey(reports.KeyLine, 0, k.At), lineColumn(k.What, size)
 	}
 	return c.summed(k)
+}
+
+// sold is the row of a product, where there are several, and the column in which what is
+// asked for a unit of it stands; no row of anything else.
+func (c *cells) sold(k sum.Key) (row, col string) {
+	products := len(c.b.Products)
+	if k.Of != cost.OfCharge && k.Of != cost.OfTotal || products < 2 {
+		return "", ""
+	}
+	for i := range c.b.Products {
+		if k.At != cost.SaleKey(i, products) {
+			continue
+		}
+		col = k.What
+		if k.What == "asked of free" && c.b.Products[i].Paying == 0 {
+			col = "asked"
+		} else if k.What == "asked" && c.b.Products[i].Paying == 0 || k.What != "price" && k.What != "asked" {
+			col = "–"
+		}
+		return reports.RowKey(reports.KeyProduct, c.b.Size, i), col
+	}
+	return "", ""
 }
 
 // lineColumn is the column of Lines that holds something.

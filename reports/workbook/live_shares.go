@@ -148,6 +148,16 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 		return of, to
 	case over == cost.OverPayers:
 		return b.Pots[k.At].Category.String() + ", who pays, " + what, b.Pots[k.At].Payers
+	case over == cost.OverProducts:
+		for i := range l.e.Products {
+			to = append(to, l.e.Products[i].Name)
+		}
+		s := &b.Splits[k.At]
+		of = s.Category.String() + ", " + s.What
+		if s.Payer != "" && s.Payer != cost.Maker {
+			of += ", paid by " + s.Payer
+		}
+		return of + ", " + what, to
 	case over == cost.OverLines:
 		first := &l.e.Entries[k.At]
 		for _, e := range l.e.Parts[first.Part].Entries {

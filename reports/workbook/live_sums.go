@@ -97,6 +97,10 @@ func followOffers(l *live, b *cost.Batch) {
 func writeTotals(l *live, b *cost.Batch) {
 	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
 	l.total(onFees, b.Size, reports.FeeKeys(l.e)...)
+	if len(b.Products) > 1 {
+		l.total(onProducts, b.Size, l.amounts...)
+		l.total(onProducts, b.Size, "alone")
+	}
 	l.total(onBuy, b.Size, "cash", "consumed", "surplus", "written off")
 	if len(b.Orders) > 0 {
 		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")

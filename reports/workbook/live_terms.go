@@ -15,6 +15,7 @@ import (
 const (
 	onUnit      = "Unit cost"
 	onBatch     = "Batch cost"
+	onProducts  = reports.ProductsName
 	onLines     = "Lines"
 	onParts     = "Parts"
 	onBuy       = "To buy"

@@ -10,24 +10,25 @@ import (
 
 // The sheets, in their order.
 const (
-	sheetSummary = "Summary"
-	sheetBuy     = "Buy"
-	sheetBoards  = "Boards"
-	sheetPrint   = "Print"
-	sheetBench   = "Bench"
-	sheetPlan    = "Plan"
-	sheetPayers  = "Payers and price"
-	sheetSweep   = "Batch sizes"
-	sheetRisk    = "Risk"
-	sheetInputs  = "Inputs"
-	sheetNotes   = "Notes"
-	sheetDetail  = "Detail"
+	sheetSummary  = "Summary"
+	sheetProducts = "Products"
+	sheetBuy      = "Buy"
+	sheetBoards   = "Boards"
+	sheetPrint    = "Print"
+	sheetBench    = "Bench"
+	sheetPlan     = "Plan"
+	sheetPayers   = "Payers and price"
+	sheetSweep    = "Batch sizes"
+	sheetRisk     = "Risk"
+	sheetInputs   = "Inputs"
+	sheetNotes    = "Notes"
+	sheetDetail   = "Detail"
 )
 
 // tabColours tell groups of sheets apart: the answer, what to do, what may happen, what
 // it rests on.
 var tabColours = map[string]string{
-	sheetSummary: "31504A", sheetBuy: "2A6F97", sheetBoards: "2A6F97", sheetPrint: "2A6F97", sheetBench: "2A6F97", sheetPlan: "2A6F97",
+	sheetSummary: "31504A", sheetProducts: "31504A", sheetBuy: "2A6F97", sheetBoards: "2A6F97", sheetPrint: "2A6F97", sheetBench: "2A6F97", sheetPlan: "2A6F97",
 	sheetPayers: "31504A", sheetSweep: "B97A1B", sheetRisk: "B97A1B", sheetInputs: "F2C46D", sheetNotes: "8C8C8C", sheetDetail: "8C8C8C",
 }
 
@@ -45,7 +46,7 @@ const asOfRun = "as of the run: these figures do not follow changes in other she
 // show there, and those that only formulas need, stand on Detail.
 func (b *book) sheets() []*page {
 	pages := []*page{
-		b.summary(), b.buySheet(), b.boardsSheet(), b.printSheet(), b.benchSheet(), b.planSheet(), b.payersSheet(), b.sweepSheet(), b.riskSheet(),
+		b.summary(), b.productsSheet(), b.buySheet(), b.boardsSheet(), b.printSheet(), b.benchSheet(), b.planSheet(), b.payersSheet(), b.sweepSheet(), b.riskSheet(),
 		b.inputsSheet(), b.notesSheet(),
 	}
 	pages = append(pages, b.detailSheet())
@@ -130,6 +131,16 @@ func units(n int) string {
 		return "1 unit"
 	}
 	return reports.ShownCount(n) + " units"
+}
+
+// productsSheet puts several products side by side.
+func (b *book) productsSheet() *page {
+	p := b.newPage(sheetProducts, "Products: what each costs; what each would land at alone is as of the run")
+	p.landscape = true
+	if s := b.table(onProducts); s != nil {
+		p.byBatch(s, s.keysBut("batch")...)
+	}
+	return p
 }
 
 func (b *book) boardsSheet() *page {

@@ -257,12 +257,28 @@ func sentence(e *cost.Estimate, b *cost.Batch) string {
 	if b.Total.Unpriced {
 		return units(b.Size) + ": not known, as something has no price"
 	}
-	text := units(b.Size) + ": " + fixed(b.PerUnit(b.Total.Consumed), e.Currency.Digits) + " " + e.Currency.Code + " each, " +
+	text := batchName(b) + ": " + each(e, b) +
 		fixed(b.Total.Cash, e.Currency.Digits) + " " + e.Currency.Code + " cash out"
 	if day, ok := readyDate(e, b).Day(); ok {
 		text += ", ready " + reports.ShownDate(day)
 	}
 	return text + earliest(b)
+}
+
+// batchName is what a sentence about a batch begins with.
+func batchName(b *cost.Batch) string {
+	if len(b.Products) > 1 {
+		return strings.TrimPrefix(b.Name+", ", ", ") + units(b.Size) + " of " + counted(len(b.Products), "product")
+	}
+	return units(b.Size)
+}
+
+// each is the unit cost in a sentence; of several products the sheet of that name tells it.
+func each(e *cost.Estimate, b *cost.Batch) string {
+	if len(b.Products) > 1 {
+		return ""
+	}
+	return fixed(b.PerUnit(b.Total.Consumed), e.Currency.Digits) + " " + e.Currency.Code + " each, "
 }
 
 // earliest tells the day before which a batch is not ready, where no more is known.
@@ -289,6 +305,9 @@ func writeSummary(l *live, s *summary) {
 		l.put(s.of(s.unit, i), unit)
 		money := func(ref string) string { return fmt.Sprintf("FIXED(ROUND(ROUND(%s,9),%d),%d)", ref, l.home, l.home) }
 		text := fmt.Sprintf(`"%s: "&%s&" %s each, "&%s&" %s cash out"`, units(b.Size), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
+		if len(b.Products) > 1 {
+			text = fmt.Sprintf(`"%s: "&%s&" %s cash out"`, strings.ReplaceAll(batchName(b), `"`, `""`), money(cash), l.e.Currency.Code)
+		}
 		if _, dated := readyDate(l.e, b).Day(); dated {
 			day := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "by")
 			l.put(s.of(s.day, i), day)

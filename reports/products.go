@@ -1,0 +1,241 @@
+package reports
+
+import (
+	"slices"
+	"strconv"
+
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// KeyProduct is the key of the row of a product of a batch.
+const KeyProduct = "product"
+
+// ProductsName is the sheet that puts the products side by side.
+const ProductsName = "Products"
+
+// several tells whether an estimate is of several products.
+func several(e *cost.Estimate) bool { return len(e.Products) > 1 }
+
+// Products puts the products of each plan side by side: what each costs by need, use and
+// value, what one unit of it costs and what is asked for it, and what its purchases would
+// land at by itself. It has no rows where there is one product.
+func Products(e *cost.Estimate) Table {
+	money, code := AsMoney(e.Currency), e.Currency.Code
+	t := Table{
+		Name:  ProductsName,
+		Title: "what each product costs",
+		Notes: []string{"parts and boards by what each needs, orders' charges by value, one-off costs by unit; " + identity,
+			"alone: landed cash of the purchases if each product were bought by itself, one after the other"},
+		Lead: 3,
+		Columns: []Column{
+			batchColumn,
+			{Key: "product", Heading: "Product"},
+			{Key: "level", Heading: "Level"},
+			{Key: "units", Heading: "Units", Format: AsCount},
+			{Key: "starts", Heading: "To start", Format: AsCount},
+			{Key: "consumed per unit", Heading: "Unit cost", Unit: code, Format: AsUnitMoney(e.Currency)},
+		},
+	}
+	if !several(e) {
+		return t
+	}
+	amounts := amountsOf(e)
+	for _, c := range amounts {
+		t.column(Column{Key: c.key, Heading: c.heading, Unit: code, Format: money})
+	}
+	t.column(Column{Key: "price", Heading: "Price", Unit: code, Format: money}, Column{Key: "asked", Heading: "Charge per recipient", Unit: code, Format: money},
+		Column{Key: "alone", Heading: "Alone", Unit: code, Format: money})
+	var totals []Row
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		for j := range b.Products {
+			p := &b.Products[j]
+			t.addAs(RowKey(KeyProduct, b.Size, j), t.productRow(e, b, j, amounts, p.Amounts,
+				[3]Value{productPrice(b, p), productAsked(p), landedAlone(p)})...)
+		}
+		all := t.productRow(e, b, -1, amounts, b.Total, [3]Value{})
+		saves, ok := b.Apart()
+		all[len(all)-1] = known(saves.Add(b.Landed), !ok)
+		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: all})
+	}
+	t.Rows = append(t.Rows, totals...)
+	return t
+}
+
+// productRow is a product of a batch; −1: all of them.
+func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts []amountColumn, a cost.Amounts, more [3]Value) []Value {
+	name, level, units, starts := "all products", Nothing(), b.Size, b.Starts
+	if product >= 0 {
+		p := &b.Products[product]
+		name, level, units, starts = e.Products[product].Name, Text(e.Products[product].Level.String()), p.Size, p.Starts
+	}
+	each := Nothing()
+	if product >= 0 && units > 0 {
+		each = known(b.Products[product].PerUnit(a.Consumed), a.Unpriced)
+	}
+	values := []Value{Count(b.Size), Text(name), level, Count(units), Count(starts), each}
+	for _, c := range amounts {
+		values = append(values, known(c.of(a), a.Unpriced))
+	}
+	return append(values, more[:]...)
+}
+
+// productPrice is the price of a unit of a product; nothing where none is paid for, or
+// where the settings ask for none.
+func productPrice(b *cost.Batch, p *cost.ProductRun) Value {
+	if p.Paying == 0 || p.Charge.Price.Sub(p.Charge.UnitCost).Abs().LessThan(p.Charge.Step) {
+		return Nothing()
+	}
+	return known(p.Charge.Price, b.Total.Unpriced)
+}
+
+// productAsked is what each recipient of a product is asked for besides a price; nothing
+// where they bear nothing.
+func productAsked(p *cost.ProductRun) Value {
+	if p.Ask.Payer == "" || p.Size == 0 {
+		return Nothing()
+	}
+	each := p.Ask.Each
+	if p.Paying == 0 {
+		each = p.Ask.Free
+	}
+	return known(each, p.Ask.Unpriced)
+}
+
+func landedAlone(p *cost.ProductRun) Value { return known(p.Alone.Decimal, !p.Alone.Valid) }
+
+// productRows add to the answer what each product costs, and what buying together saves.
+func (t *Table) productRows(e *cost.Estimate) {
+	row := func(key, label string, figure func(*cost.Batch) Value) {
+		values := []Value{Text(label)}
+		some := false
+		for i := range e.Batches {
+			v := figure(&e.Batches[i])
+			some = some || !v.IsNothing()
+			values = append(values, v)
+		}
+		if some {
+			t.addAs(key, values...)
+		}
+	}
+	row("plan", "plan", func(b *cost.Batch) Value { return Text(b.Name) })
+	for j, p := range e.Products {
+		of := func(what string) string { return KeyProduct + " " + strconv.Itoa(j) + " " + what }
+		row(of("units"), p.Name+", "+p.Level.String(), func(b *cost.Batch) Value { return Count(b.Products[j].Size).As(AsCount) })
+		row(of("unit cost"), "  unit cost", func(b *cost.Batch) Value {
+			run := &b.Products[j]
+			if run.Size == 0 {
+				return Nothing()
+			}
+			return known(run.PerUnit(run.Consumed), run.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency))
+		})
+		row(of("price"), "  price", func(b *cost.Batch) Value { return productPrice(b, &b.Products[j]) })
+		row(of("asked"), "  charge per recipient", func(b *cost.Batch) Value { return productAsked(&b.Products[j]) })
+	}
+	row("saved", "saved by buying together", func(b *cost.Batch) Value {
+		saves, ok := b.Apart()
+		return known(saves, !ok)
+	})
+}
+
+// levels tells how far the products of an estimate are made, each level once.
+func levels(e *cost.Estimate) string {
+	if e.Level != 0 || !several(e) {
+		return "level " + e.Level.String()
+	}
+	text := "levels"
+	for i, l := range bom.Levels {
+		if slices.ContainsFunc(e.Products, func(p cost.Product) bool { return p.Level == l }) {
+			if text != "levels" {
+				text += " and"
+			}
+			text += " " + bom.Levels[i].String()
+		}
+	}
+	return text
+}
+
+// levelOf is how far the product of a line is made.
+func levelOf(e *cost.Estimate, entry *cost.Entry) bom.Level {
+	if !several(e) {
+		return e.Level
+	}
+	return e.Products[entry.Product].Level
+}
+
+// startsOf is how many units of the product of a line are begun.
+func startsOf(b *cost.Batch, entry *cost.Entry) int {
+	if len(b.Products) < 2 {
+		return b.Starts
+	}
+	return b.Products[entry.Product].Starts
+}
+
+// jsonProduct is one product of a batch. Alone is the landed cash of its purchases by itself.
+type jsonProduct struct {
+	Product  string      `json:"product"`
+	Level    string      `json:"level"`
+	Units    int         `json:"units"`
+	Starts   int         `json:"starts"`
+	Consumed string      `json:"consumed"`
+	Unit     string      `json:"unit"`
+	Total    jsonAmounts `json:"total"`
+	Price    string      `json:"price,omitempty"`
+	Asked    string      `json:"asked,omitempty"`
+	Free     string      `json:"asked_free,omitempty"`
+	Alone    string      `json:"landed_alone"`
+}
+
+// jsonProducts are the products of a batch; none where there is one.
+func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []jsonProduct) {
+	if !several(e) {
+		return nil
+	}
+	for i := range b.Products {
+		p := &b.Products[i]
+		unpriced := p.Unpriced || b.Total.Unpriced
+		j := jsonProduct{Product: e.Products[i].Name, Level: e.Products[i].Level.String(), Units: p.Size, Starts: p.Starts,
+			Consumed: m.amount(p.Consumed, unpriced), Unit: m.perUnit(p.PerUnit(p.Consumed), unpriced), Total: m.amounts(p.Amounts),
+			Alone: m.amount(p.Alone.Decimal, !p.Alone.Valid)}
+		if p.Paying > 0 {
+			j.Price = m.amount(p.Charge.Price, unpriced)
+		}
+		if p.Ask.Payer != "" && p.Paying > 0 {
+			j.Asked = m.amount(p.Ask.Each, p.Ask.Unpriced)
+		}
+		if p.Ask.Payer != "" && p.Paying < p.Size {
+			j.Free = m.amount(p.Ask.Free, p.Ask.Unpriced)
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+// jsonSaved is what buying together saves; empty where there is one product.
+func jsonSaved(e *cost.Estimate, b *cost.Batch, m money) string {
+	if !several(e) {
+		return ""
+	}
+	saves, ok := b.Apart()
+	return m.amount(saves, !ok)
+}
+
+// productColumn adds a column that names the product of a row, where there are several.
+func (t *Table) productColumn(e *cost.Estimate) {
+	if several(e) {
+		t.column(Column{Key: "product", Heading: "Product"})
+	}
+}
+
+// ofProduct adds the name of its product to a row, where there are several; −1: it is of more
+// than one.
+func ofProduct(e *cost.Estimate, values []Value, product int) []Value {
+	switch {
+	case !several(e):
+		return values
+	case product < 0:
+		return append(values, Text("all products"))
+	}
+	return append(values, Text(e.Products[product].Name))
+}
