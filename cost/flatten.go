@@ -43,16 +43,16 @@ type flattener struct {
 	lists map[int]*bom.Line // the first line of each board
 
 	product int
-	called  map[string]string // BOM of a board -> the name that a line gives it
+	called  map[string]*bom.Line // BOM of a board -> the line that names it
 }
 
 // flattenUnit lists the lines of all assemblies with their quantities per unit and
 // per board, product after product.
 func flattenUnit(m *Model) {
-	f := &flattener{Model: m, seen: make(map[entryKey]int, len(m.run.Unit.Lines)), known: map[string]int{}, lists: map[int]*bom.Line{}, called: map[string]string{}}
+	f := &flattener{Model: m, seen: make(map[entryKey]int, len(m.run.Unit.Lines)), known: map[string]int{}, lists: map[int]*bom.Line{}, called: map[string]*bom.Line{}}
 	for l := range m.run.Unit.AllLines() {
-		if l.Kind == bom.KindBoard && l.Sub != nil && l.File != "" && f.called[listOf(l)] == "" {
-			f.called[listOf(l)] = l.Part
+		if l.Kind == bom.KindBoard && l.Sub != nil && l.File != "" && f.called[listOf(l)] == nil {
+			f.called[listOf(l)] = l
 		}
 	}
 	for i := range m.products {
@@ -185,14 +185,14 @@ func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, 
 	}
 }
 
-// named is the line of a board; that which stands for the list of a board has the name that
-// another product gives the board.
+// named is the line of a board; that which stands for the list of a board has the name and
+// the mass that the line of another product gives the board.
 func (f *flattener) named(l *bom.Line) *bom.Line {
-	if l.File != "" || l.Sub == nil || f.called[listOf(l)] == "" {
+	if l.File != "" || l.Sub == nil || f.called[listOf(l)] == nil {
 		return l
 	}
-	out := *l
-	out.Part, out.Number = f.called[listOf(l)], f.called[listOf(l)]
+	out, as := *l, f.called[listOf(l)]
+	out.Part, out.Number, out.MassG, out.Size = as.Part, as.Number, as.MassG, as.Size
 	return &out
 }
 

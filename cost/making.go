@@ -92,7 +92,7 @@ func (m *Model) tellWhoFits() {
 	const setting = "Through-hole at"
 	s := &m.prices.Settings
 	switch {
-	case s.ThroughHole != bom.FitAssembler || m.run.Level == bom.LevelBoard || !slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 }):
+	case s.ThroughHole != bom.FitAssembler || !slices.ContainsFunc(m.products, func(p product) bool { return p.fitted(s.ThroughHole) }) || !slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 }):
 	case s.Assembler == bom.AtBench:
 		m.problems.Warnf(m.settingPlace(setting), string(s.ThroughHole), "bench here, or another Assembler", "the Assembler is bench, so through-hole parts are hand work too")
 	case len(m.prices.Assemblers)+len(m.prices.AssemblyQuotes) == 0:

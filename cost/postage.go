@@ -269,7 +269,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	}
 	var sum int64
 	first := m.zones[0].row
-	for _, z := range m.zones {
+	for _, z := range m.zones[:len(m.zones)/len(m.products)] {
 		sum += z.row.Count
 		if z.row.Row < first.Row {
 			first = z.row
@@ -282,7 +282,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 		}
 	}
 	var problems bom.Problems
-	if len(sizes) > 0 && len(m.zones) > 1 {
+	if len(sizes) > 0 && len(m.zones) > len(m.products) {
 		problems.Warnf(first.At("Count"), "", "make the counts add up to the batch",
 			"the tab recipients lists %s; in proportion for batch %s", counted(int(sum), "unit"), strings.Join(sizes, ", "))
 	}

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"slices"
 	"strconv"
 
 	"tenoff/bom"
@@ -122,7 +121,7 @@ func (t *Table) productRows(e *cost.Estimate) {
 	row("plan", "plan", func(b *cost.Batch) Value { return Text(b.Name) })
 	for j, p := range e.Products {
 		of := func(what string) string { return KeyProduct + " " + strconv.Itoa(j) + " " + what }
-		row(of("units"), p.Name+", "+p.Level.String(), func(b *cost.Batch) Value { return Count(b.Products[j].Size).As(AsCount) })
+		row(of("units"), p.Name, func(b *cost.Batch) Value { return Count(b.Products[j].Size).As(AsCount) })
 		row(of("unit cost"), "  unit cost", func(b *cost.Batch) Value {
 			run := &b.Products[j]
 			if run.Size == 0 {
@@ -139,21 +138,12 @@ func (t *Table) productRows(e *cost.Estimate) {
 	})
 }
 
-// levels tells how far the products of an estimate are made, each level once.
-func levels(e *cost.Estimate) string {
-	if e.Level != 0 || !several(e) {
-		return "level " + e.Level.String()
+// made tells how far an estimate's product is made; of several how many there are.
+func made(e *cost.Estimate) string {
+	if several(e) {
+		return plural(strconv.Itoa(len(e.Products)), "product")
 	}
-	text := "levels"
-	for i, l := range bom.Levels {
-		if slices.ContainsFunc(e.Products, func(p cost.Product) bool { return p.Level == l }) {
-			if text != "levels" {
-				text += " and"
-			}
-			text += " " + bom.Levels[i].String()
-		}
-	}
-	return text
+	return "level " + e.Level.String()
 }
 
 // levelOf is how far the product of a line is made.

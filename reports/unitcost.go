@@ -254,7 +254,7 @@ func Missing(e *cost.Estimate) []string {
 // Head is what the estimate is of, in one line: level, currency and the dates of the
 // prices.
 func Head(e *cost.Estimate) string {
-	head := levels(e) + ", in " + e.Currency.Code
+	head := made(e) + ", in " + e.Currency.Code
 	if dates := PriceDates(e); dates != "" {
 		head += ", " + dates
 	}

@@ -60,11 +60,10 @@ func (s *Source) Programme() (programme *bom.Programme, unit *bom.Assembly, pric
 	}
 	s.home = Resolved(filepath.Dir(s.RunFile))
 	programme, problems = sheet.ReadProgramme(filepath.ToSlash(s.RunFile), s.Open, s.Options)
-	if problems = append(problems, more...); problems.Failed() {
-		return programme, nil, prices, problems
+	if programme != nil {
+		problems = append(problems, s.readProducts(programme, prices)...)
 	}
-	problems = append(problems, s.readProducts(programme, prices)...)
-	if problems.Failed() {
+	if problems = append(problems, more...); problems.Failed() {
 		return programme, nil, prices, problems
 	}
 	unit = programme.Unit()
@@ -80,7 +79,7 @@ func (s *Source) readProducts(p *bom.Programme, prices *bom.Prices) (problems bo
 	read := map[string]*bom.Assembly{}
 	for i := range p.Products {
 		product := &p.Products[i]
-		if unit, done := read[product.BOM]; done {
+		if unit, done := read[product.BOM]; done || product.BOM == "" {
 			product.Unit = unit
 			continue
 		}

@@ -140,7 +140,7 @@ func (r *programmeReader) product(raw *rawProduct) {
 	r.out.Products = append(r.out.Products, p)
 }
 
-// list gives the file that a cell names.
+// list gives the file that a cell names; nothing after a complaint.
 func (r *programmeReader) list(c Cell) string {
 	name := slashed(r.key(c))
 	file := r.reg.table.File
@@ -154,6 +154,7 @@ func (r *programmeReader) list(c Cell) string {
 	}
 	if !r.opt.AllowOutside && !within(path.Dir(file), name) {
 		r.wrong(c, "a file in the folder of the run, or --allow-outside", "leads out of the folder of the run")
+		return ""
 	}
 	return name
 }

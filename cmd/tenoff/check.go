@@ -14,13 +14,13 @@ func newCheck() *cobra.Command {
 	s := &source{}
 	var date, batches string
 	cmd := &cobra.Command{
-		Use:   "check [--bom FILE | --run FILE] [--prices FILE|FOLDER] [--batch N[,N…]]",
+		Use:   "check [--bom FILE] [--prices FILE|FOLDER] [--batch N[,N…]]",
 		Short: "read everything, list every complaint and assumption",
 		Long: `check reads a bill of materials, a price sheet, or both, and lists every
 complaint with its place, and what is assumed where a list does not say it. With
 both it also tells which parts, boards and materials have no price, or an old
 one, at the level built, which holds all lines; with --batch also whether each
-batch can be bought. A run file has its levels and numbers. With --currency in the place of --prices it takes the
+batch can be bought. With --currency in the place of --prices it takes the
 prices that stand in the list. It exits 3 where something has no price.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx --batch 10,40",
 		Args:    flagsOnly,

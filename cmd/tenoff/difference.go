@@ -36,7 +36,7 @@ func newDifference() *cobra.Command {
 	var boms, prices revisions
 	var csv string // the file; j.csvDir is a folder
 	cmd := &cobra.Command{
-		Use:   "difference {--bom OLD --bom NEW --batch N[,N…] | --run FILE} --prices FILE|FOLDER",
+		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
 		Short: "tell what each change between two revisions costs",
 		Long: `difference compares two bills of materials, two price sheets, or both: --bom
 and --prices are given once or twice, the old one first. It applies the changes

@@ -52,7 +52,7 @@ type job struct {
 func newEstimate() *cobra.Command {
 	j := &job{}
 	cmd := &cobra.Command{
-		Use:   "estimate {--bom FILE --batch N[,N…] | --run FILE} --prices FILE|FOLDER",
+		Use:   "estimate --bom FILE --prices FILE|FOLDER --batch N[,N…]",
 		Short: "compute what one unit costs at each batch size",
 		Long: `estimate reads a bill of materials and a price sheet, prints what one unit costs
 at each batch size, and writes the workbook, JSON or CSV that the flags ask for.
@@ -341,6 +341,8 @@ func (j *job) checkRun(p *bom.Programme) error {
 		return usage("--sweep takes a run file with one plan, whose multiples it computes; this one has %d", plans)
 	case products > 1 && j.pricing.price != "":
 		return usage("--price is the price of one unit, and this run has %d products", products)
+	case products > 1 && j.quote != "":
+		return usage("--quote offers one product, and this run has %d", products)
 	case products > 1 && j.sweeping.target != "":
 		return usage("--target is the price of one unit, and this run has %d products", products)
 	}

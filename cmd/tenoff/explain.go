@@ -21,7 +21,7 @@ func newExplain() *cobra.Command {
 	var depth int
 	var asJSON bool
 	cmd := &cobra.Command{
-		Use:   "explain {--bom FILE --batch N[,N…] | --run FILE} --prices FILE|FOLDER [FIGURE]",
+		Use:   "explain --bom FILE --prices FILE|FOLDER --batch N[,N…] [FIGURE]",
 		Short: "tell how a figure of an estimate came about",
 		Long: `explain computes the batches and tells how one figure of each came about: what
 it was worked out from, down to the cells that were read, with their dates.

@@ -31,6 +31,7 @@ func TestReadmeTables(t *testing.T) {
 		"bill of materials": columnTable(bom.BOMTab),
 		"price sheet":       priceTables(),
 		"quote":             columnTable(bom.QuoteTab),
+		"run":               columnTable(bom.ProgrammeTab),
 		"settings":          settingTable(),
 		"limits":            limitTable(),
 	} {

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -100,6 +101,7 @@ func addWorkbooks(o *outputs, files fs.FS, dir, title string, starter bool, curr
 	if err != nil {
 		return err
 	}
+	boms = slices.DeleteFunc(boms, func(name string) bool { return name == fixtures.RunFile })
 	for _, name := range boms {
 		tables, err := embedded(files, name)
 		if err != nil {

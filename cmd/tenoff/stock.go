@@ -13,7 +13,7 @@ import (
 func newStock() *cobra.Command {
 	j := &job{}
 	cmd := &cobra.Command{
-		Use:   "stock {--bom FILE --batch N[,N…] | --run FILE} --prices FILE|FOLDER",
+		Use:   "stock --bom FILE --prices FILE|FOLDER --batch N[,N…]",
 		Short: "tell how far the stock of every part goes, thin ones first",
 		Long: `stock compares what each batch requires of a part with what its suppliers have.
 It tells first of parts that may run out, that have one source only, or whose

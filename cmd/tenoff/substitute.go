@@ -14,7 +14,7 @@ import (
 func newSubstitute() *cobra.Command {
 	j := &job{}
 	cmd := &cobra.Command{
-		Use:   "substitute {--bom FILE --batch N[,N…] | --run FILE} --prices FILE|FOLDER",
+		Use:   "substitute --bom FILE --prices FILE|FOLDER --batch N[,N…]",
 		Short: "compare every way out where a part runs short",
 		Long: `substitute looks at the parts that the stock does not cover, and at those that
 are treated as gone. It compares buying them elsewhere, each substitute, a mix
