@@ -22,35 +22,59 @@ func (b *Batch) Apart() (saves decimal.Decimal, ok bool) {
 	return saves, true
 }
 
-// buyApart plans the purchases of each product of a batch by itself, its boards made as
-// those of the batch are. A product takes from stock what those before it leave.
+// buyApart plans the purchases of each product of a batch by itself: its boards populated by
+// whom those of the batch are, on whatever panels are cheapest for it. A product takes from
+// stock what those before it leave.
 func buyApart(m *Model, b *Batch) {
 	if len(b.Products) == 1 || b.Total.Unpriced {
 		return
 	}
-	m = m.of(b)
-	alone := *m
-	alone.costsOnly = true
-	alone.parts, alone.bareBoards = slices.Clone(m.parts), slices.Clone(m.bareBoards)
+	alone := m.alikeMade(b)
 	for i := range b.Products {
 		p := &b.Products[i]
 		if p.Size == 0 {
 			p.Alone = decimal.NewNullDecimal(decimal.Zero)
 			continue
 		}
-		alone.plan = &bom.Plan{Units: make([]int, len(b.Products))}
-		alone.plan.Units[i] = p.Size
-		x, problems := alone.Batch(p.Size)
+		plan := &bom.Plan{Units: make([]int, len(b.Products))}
+		plan.Units[i] = p.Size
+		x, problems := alone.with(plan).Batch(p.Size)
 		if problems.Failed() || x.Total.Unpriced {
 			continue
 		}
 		p.Alone = decimal.NewNullDecimal(x.Landed)
-		for j := range alone.parts {
-			alone.parts[j].onHand = less(alone.parts[j].onHand, x.Parts[j].OnHand)
+		alone.leave(&x)
+		for _, way := range alone.ways {
+			way.leave(&x)
 		}
-		for j := range alone.bareBoards {
-			alone.bareBoards[j].onHand = less(alone.bareBoards[j].onHand, bom.Whole(int64(x.Boards[j].OnHand)))
+	}
+}
+
+// alikeMade is the model with those of its makings that leave as much to the bench as that
+// of a batch, at the same assembler; costs alone are worked out.
+func (m *Model) alikeMade(b *Batch) *Model {
+	out := *m
+	out.ways = nil
+	as := m.of(b)
+	for _, way := range m.ways {
+		if way.assembler == as.assembler && way.fitted == as.fitted {
+			like := *way
+			like.costsOnly = true
+			out.ways = append(out.ways, &like)
 		}
+	}
+	out.costsOnly = true
+	return &out
+}
+
+// leave takes what a batch takes from stock away.
+func (m *Model) leave(b *Batch) {
+	m.parts, m.bareBoards = slices.Clone(m.parts), slices.Clone(m.bareBoards)
+	for j := range m.parts {
+		m.parts[j].onHand = less(m.parts[j].onHand, b.Parts[j].OnHand)
+	}
+	for j := range m.bareBoards {
+		m.bareBoards[j].onHand = less(m.bareBoards[j].onHand, bom.Whole(int64(b.Boards[j].OnHand)))
 	}
 }
 

@@ -120,6 +120,14 @@ func (m *Model) level() (level bom.Level) {
 	return level
 }
 
+// furthest is how far the product is made that is made furthest.
+func (m *Model) furthest() (level bom.Level) {
+	for i := range m.products {
+		level = max(level, m.products[i].level)
+	}
+	return level
+}
+
 // faults gathers what the batches complain of. The same fault at several sizes
 // is one complaint, in the words of the first size, that names the others.
 type faults struct {

@@ -74,14 +74,15 @@ func (m *Model) at(batch int) *Model {
 	if m.run.Programme == nil {
 		return m
 	}
+	return m.with(&m.run.Programme.Plans[batch])
+}
+
+// with is the model of a programme with a plan.
+func (m *Model) with(plan *bom.Plan) *Model {
 	out := *m
-	out.plan = &m.run.Programme.Plans[batch]
-	out.ways = make([]*Model, len(m.ways))
-	for i, way := range m.ways {
-		out.ways[i] = way.at(batch)
-	}
-	if m.ways == nil {
-		out.ways = nil
+	out.plan, out.ways = plan, nil
+	for _, way := range m.ways {
+		out.ways = append(out.ways, way.with(plan))
 	}
 	return &out
 }

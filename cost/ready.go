@@ -276,7 +276,7 @@ func (p *planner) bench() {
 				t.After = append(t.After, at)
 			}
 		}
-		for _, class := range step.needsAt(p.m.run.Level) {
+		for _, class := range step.needsAt(p.m.furthest()) {
 			t.After = append(t.After, p.brings[class]...)
 		}
 		of[step.appliesTo] = p.add(t)

@@ -45,6 +45,7 @@ prices that stand in the list. It exits 3 where something has no price.`,
 		},
 	}
 	s.flags(cmd)
+	s.runFlag(cmd)
 	s.currencyFlag(cmd)
 	cmd.Flags().StringVar(&date, "date", "", dateUsage)
 	cmd.Flags().StringVar(&batches, "batch", "", "`NUMBERS` of good units; tells whether they can be bought, 10,40,100")

@@ -97,6 +97,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 // takes besides the usual ones.
 func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 	j.source.flags(cmd)
+	j.runFlag(cmd)
 	j.currencyFlag(cmd)
 	f := cmd.Flags()
 	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
@@ -339,6 +340,10 @@ func (j *job) checkRun(p *bom.Programme) error {
 		return usage("--run: %d plans; at most %d are computed side by side", plans, batchesAtMost)
 	case j.sweeping.sizes != "" && plans > 1:
 		return usage("--sweep takes a run file with one plan, whose multiples it computes; this one has %d", plans)
+	case j.actuals+j.carry != "" && plans > 1:
+		return usage("--actuals and --carry are for one plan, and this run file has %d", plans)
+	case products > 1 && j.actuals != "":
+		return usage("--actuals is for one product, and this run has %d", products)
 	case products > 1 && j.pricing.price != "":
 		return usage("--price is the price of one unit, and this run has %d products", products)
 	case products > 1 && j.quote != "":

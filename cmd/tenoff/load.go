@@ -28,11 +28,16 @@ func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
 	f.StringVar(&s.BOM, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
-	f.StringVar(&s.RunFile, "run", "", "in place of --bom and --batch: `FILE` of several products that are made together, with the columns Product, BOM, Level and Run")
 	f.BoolVar(&s.Options.AllowOutside, "allow-outside", false, "allows files outside the folder of the bill of materials, or of the run file")
 	f.BoolVar(&s.Options.Strict, "strict", false, "treats assumptions as errors")
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
+}
+
+// runFlag lets several products stand in the place of one.
+func (s *source) runFlag(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&s.RunFile, "run", "", "in place of --bom and --batch: `FILE` of several products that are made together, with the columns Product, BOM, Level and Run")
+	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("run", "csv", "xlsx", "ods", "tsv", "txt")
 }
 

@@ -13,7 +13,7 @@ import (
 // record asks for what --actuals and --carry write of one batch.
 func (j *job) record(r *cost.Run) error {
 	for _, f := range [][2]string{{"--actuals", j.actuals}, {"--carry", j.carry}} {
-		if f[1] != "" && len(r.Batches) != 1 {
+		if f[1] != "" && j.RunFile == "" && len(r.Batches) != 1 {
 			return usage("%s is for one batch; %d are asked for", f[0], len(r.Batches))
 		}
 	}
