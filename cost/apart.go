@@ -38,7 +38,7 @@ func buyApart(m *Model, b *Batch) {
 		}
 		plan := &bom.Plan{Units: make([]int, len(b.Products))}
 		plan.Units[i] = p.Size
-		x, problems := alone.with(plan).Batch(p.Size)
+		x, problems := alone.withPlan(plan).Batch(p.Size)
 		if problems.Failed() || x.Total.Unpriced {
 			continue
 		}

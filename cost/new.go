@@ -74,15 +74,15 @@ func (m *Model) at(batch int) *Model {
 	if m.run.Programme == nil {
 		return m
 	}
-	return m.with(&m.run.Programme.Plans[batch])
+	return m.withPlan(&m.run.Programme.Plans[batch])
 }
 
-// with is the model of a programme with a plan.
-func (m *Model) with(plan *bom.Plan) *Model {
+// withPlan is the model of a programme with a plan.
+func (m *Model) withPlan(plan *bom.Plan) *Model {
 	out := *m
 	out.plan, out.ways = plan, nil
 	for _, way := range m.ways {
-		out.ways = append(out.ways, way.with(plan))
+		out.ways = append(out.ways, way.withPlan(plan))
 	}
 	return &out
 }

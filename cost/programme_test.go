@@ -1,0 +1,582 @@
+package cost_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+	"tenoff/bom/sheet"
+	"tenoff/bom/table"
+	"tenoff/cost"
+	"tenoff/fixtures/checks"
+)
+
+// programme is a random job whose products are made together: each has some rows of the
+// job's unit.
+type programme struct {
+	*job
+	lists  []*jobList
+	levels []string
+	sizes  []int
+}
+
+// makeProgramme deals the rows of a random job out to two or three products.
+func makeProgramme(seed uint64, level func(*rand.Rand) string) *programme {
+	r := rand.New(rand.NewPCG(seed, 17))
+	p := &programme{job: makeJob(seed, "built")}
+	products := min(len(p.unit.rows), 2+r.IntN(2))
+	for i := range products {
+		p.lists = append(p.lists, &jobList{file: fmt.Sprintf("product%d.csv", i)})
+		p.levels = append(p.levels, level(r))
+		p.sizes = append(p.sizes, 1+r.IntN(30))
+	}
+	for i, row := range p.unit.rows {
+		to := p.lists[r.IntN(products)]
+		if i < products { // none has nothing
+			to = p.lists[i]
+		}
+		to.rows = append(to.rows, row)
+	}
+	return p
+}
+
+// run reads the programme as the program does; it is nothing where a product's list is
+// refused, as one of which no line is fitted is.
+func (p *programme) run(t testing.TB) *cost.Run {
+	in := p.input()
+	out := &bom.Programme{File: "run.csv", Plans: []bom.Plan{{Name: "Run", Units: p.sizes}}}
+	run := p.job.run(t)
+	open := func(name string) ([]bom.Table, bom.Problems) {
+		return table.Read(name, []byte(in[name]), table.DefaultLimits())
+	}
+	for i, list := range p.lists {
+		list.write(in)
+		unit, problems := sheet.ReadBOM(list.file, open, sheet.Options{})
+		if problems.Failed() {
+			return nil
+		}
+		out.Products = append(out.Products, bom.Product{Name: fmt.Sprint("product ", i), Level: bom.Levels[levelOrder[p.levels[i]]], Unit: unit})
+	}
+	run.Programme, run.Unit, run.Level, run.Price = out, out.Unit(), 0, decimal.NullDecimal{}
+	run.Batches = []int{out.Plans[0].All()}
+	return &run
+}
+
+func atLevel(level string) func(*rand.Rand) string { return func(*rand.Rand) string { return level } }
+
+func anyLevel(r *rand.Rand) string { return []string{"board", "kit", "built"}[r.IntN(3)] }
+
+// TestProgrammeOfOne: a programme of one product is the estimate, but for its name.
+func TestProgrammeOfOne(t *testing.T) {
+	for name, in := range map[string]input{"frost": demo(t, "frost-alarm"), "morse": demo(t, "morse-kit"), "lamp": lamp} {
+		for _, level := range bom.Levels {
+			plain := in.read(t)
+			plain.Level, plain.Batches = level, []int{7, 40}
+			run := plain
+			run.Programme = &bom.Programme{Plans: []bom.Plan{{Name: "a", Units: []int{7}}, {Name: "b", Units: []int{40}}},
+				Products: []bom.Product{{Name: "one", Level: level, Unit: plain.Unit}}}
+			run.Level = 0
+			want, got := compute(t, plain), compute(t, run)
+			for i := range got.Batches {
+				if got.Batches[i].Name == "" {
+					t.Errorf("%s: plan %d has no name", name, i)
+				}
+				got.Batches[i].Name = ""
+			}
+			got.Products[0].Name = ""
+			if !reflect.DeepEqual(got, want) {
+				t.Errorf("%s at level %s: a programme of one product is another estimate", name, level)
+			}
+		}
+	}
+}
+
+// TestProgrammeOfHalves: products that hold the rows of a unit, as many of each and at one
+// level, are bought as the unit is. What is done, packed and sent by unit is another matter,
+// and so are lines that several hold, whose plates are not the unit's.
+func TestProgrammeOfHalves(t *testing.T) {
+	compared := 0
+	for seed := range checks.Runs(500) {
+		p := makeProgramme(uint64(seed), atLevel("built"))
+		for i := range p.sizes {
+			p.sizes[i] = p.size
+		}
+		p.once = nil
+		run := p.run(t)
+		if run == nil {
+			continue
+		}
+		whole, problems := cost.Compute(p.job.run(t))
+		parts, more := cost.Compute(*run)
+		if problems.Failed() || more.Failed() {
+			continue
+		}
+		a, b := whole.Batches[0], parts.Batches[0]
+		if a.Assembler != b.Assembler || a.Fitted != b.Fitted || len(whole.Entries) != len(parts.Entries) || !a.Proven || !b.Proven {
+			continue
+		}
+		compared++
+		if !a.Landed.Equal(b.Landed) || len(a.Purchases) != len(b.Purchases) || len(a.Orders) != len(b.Orders) {
+			t.Fatalf("job %d: the unit lands at %s, its parts at %s\n%s", seed, a.Landed, b.Landed, p)
+		}
+		for _, c := range cost.Categories {
+			if c != cost.Postage && c != cost.Labour && !(len(a.Plates) > 0 && c == cost.PrintedParts) {
+				same(t, fmt.Sprintf("job %d, %s", seed, c), a.Categories[c], b.Categories[c])
+			}
+		}
+	}
+	if compared == 0 {
+		t.Error("nothing was compared")
+	}
+}
+
+// TestProgrammes reckons random programmes at any level a second time: what each product
+// starts, needs and has of the boards; its share of all that is paid, to the minor unit; its
+// hand work, parcels and price.
+func TestProgrammes(t *testing.T) {
+	jobs := checks.Runs(500)
+	reckoned := 0
+	for seed := range jobs {
+		p := makeProgramme(uint64(seed), anyLevel)
+		p.shares = nil
+		p.stock = slices.DeleteFunc(p.stock, func(d jobDrawer) bool { return d.giver != "" })
+		run := p.run(t)
+		if run == nil {
+			continue
+		}
+		e, problems := cost.Compute(*run)
+		if problems.Failed() || !e.Complete {
+			continue // two boards may have one name at two levels
+		}
+		reckoned++
+		r := &programmeReckoning{programme: p, read: run, e: e, b: &e.Batches[0]}
+		r.starts()
+		r.needs()
+		r.money()
+		r.bench()
+		r.parcels()
+		r.prices()
+		if len(r.faults) > 0 {
+			t.Fatalf("job %d, levels %v, %v units:\n%s\n%s", seed, p.levels, p.sizes, strings.Join(r.faults, "\n"), p)
+		}
+	}
+	if reckoned < jobs/3 {
+		t.Errorf("%d of %d programmes were reckoned", reckoned, jobs)
+	}
+}
+
+type programmeReckoning struct {
+	*programme
+	read    *cost.Run
+	e       *cost.Estimate
+	b       *cost.Batch
+	singles []*cost.Batch
+	faults  []string
+}
+
+func (r *programmeReckoning) fault(format string, args ...any) {
+	r.faults = append(r.faults, fmt.Sprintf(format, args...))
+}
+
+func (r *programmeReckoning) differs(got, want int64, what string, args ...any) {
+	if got != want {
+		r.fault("%s: %d, reckoned %d", fmt.Sprintf(what, args...), got, want)
+	}
+}
+
+// starts reckons the units and boards that are begun.
+func (r *programmeReckoning) starts() {
+	confidence := share(r.settings["Confidence %"], "95")
+	for i, n := range r.sizes {
+		r.differs(int64(r.b.Products[i].Size), int64(n), "units of product %d", i)
+		r.differs(int64(r.b.Products[i].Starts), enoughOf(int64(n), share(r.settings["Unit yield %"], "100"), confidence), "starts of product %d", i)
+	}
+	for b := range r.e.Boards {
+		wanted := make([]*big.Rat, len(r.sizes))
+		all := new(big.Rat)
+		for i := range wanted {
+			wanted[i] = new(big.Rat)
+			for _, entry := range r.e.Entries {
+				if entry.Board == b && entry.Product == i && entry.Line.Kind == bom.KindBoard {
+					wanted[i].Add(wanted[i], times(ratOf(ceil(entry.PerUnit.Decimal().Rat())), ratOf(int64(r.b.Products[i].Starts))))
+				}
+			}
+			all.Add(all, wanted[i])
+		}
+		run := r.b.Boards[b]
+		r.differs(int64(run.Wanted), ceil(all), "boards %s wanted", r.e.Boards[b].Name)
+		for i, n := range apportion(int64(run.Starts), wanted) {
+			r.differs(int64(run.Of[i]), n, "boards %s of product %d", r.e.Boards[b].Name, i)
+		}
+	}
+}
+
+// needs reckons what each line needs: by its own product's units or boards.
+func (r *programmeReckoning) needs() {
+	for i, entry := range r.e.Entries {
+		want := times(entry.PerUnit.Decimal().Rat(), ratOf(int64(r.b.Products[entry.Product].Starts)))
+		switch {
+		case entry.Line.Kind == bom.KindBoard:
+			want = ratOf(int64(r.b.Boards[entry.Board].Of[entry.Product]))
+		case r.b.Places(&entry):
+			want = times(entry.PerBoard.Decimal().Rat(), ratOf(int64(r.b.Boards[entry.Board].Of[entry.Product])))
+		}
+		if got := r.b.Needs[i].Decimal().Rat(); got.Cmp(want) != 0 {
+			r.fault("line %s of product %d needs %s, reckoned %s", entry.Line.Part, entry.Product, got.FloatString(6), want.FloatString(6))
+		}
+	}
+}
+
+// weights are what a part is shared out by: the need of its lines in each product, or the
+// grams or lengths of it.
+func (r *programmeReckoning) weights(part int, in func(*cost.Entry) bool) []*big.Rat {
+	out := r.none()
+	lengths := map[bom.Quantity]bool{}
+	for _, i := range r.e.Parts[part].Entries {
+		lengths[r.e.Entries[i].Line.CutMM] = true
+	}
+	for _, i := range r.e.Parts[part].Entries {
+		entry := &r.e.Entries[i]
+		if in != nil && !in(entry) {
+			continue
+		}
+		w := r.b.Needs[i].Decimal().Rat()
+		if entry.Line.Kind == bom.KindPrinted {
+			w = new(big.Rat)
+			for _, plate := range r.b.Plates {
+				if plate.Entry == i {
+					w.Add(w, decimal.NewFromFloat(plate.FilamentG).Round(6).Rat())
+				}
+			}
+		}
+		if r.e.Parts[part].Unit == "rings" {
+			w = times(w, entry.Line.CutMM.Decimal().Rat())
+		}
+		out[entry.Product] = plus(out[entry.Product], w)
+	}
+	return out
+}
+
+func (r *programmeReckoning) none() []*big.Rat {
+	out := make([]*big.Rat, len(r.sizes))
+	for i := range out {
+		out[i] = new(big.Rat)
+	}
+	return out
+}
+
+func (r *programmeReckoning) boards(b int) []*big.Rat {
+	out := r.none()
+	for i, n := range r.b.Boards[b].Of {
+		out[i] = ratOf(int64(n))
+	}
+	return out
+}
+
+func (r *programmeReckoning) alone(product int) []*big.Rat {
+	out := r.none()
+	out[product] = ratOf(1)
+	return out
+}
+
+func (r *programmeReckoning) units() []*big.Rat {
+	out := r.none()
+	for i, n := range r.sizes {
+		out[i] = ratOf(int64(n))
+	}
+	return out
+}
+
+// split shares an amount out over products: what is paid and comes from stock by the
+// weights, what is consumed by what each has of them; without any weight by units.
+func (r *programmeReckoning) split(a cost.Amounts, weights []*big.Rat) (consumed []int64) {
+	if !slices.ContainsFunc(weights, func(w *big.Rat) bool { return w.Sign() > 0 }) {
+		weights = r.units()
+	}
+	minor := func(d decimal.Decimal) int64 { return d.Shift(r.e.Currency.Digits).IntPart() }
+	value := make([]int64, len(weights))
+	for _, part := range []decimal.Decimal{a.Cash, a.Own, a.Stock} {
+		for i, n := range apportion(minor(part), weights) {
+			value[i] += n
+		}
+	}
+	all := int64(0)
+	for _, n := range value {
+		all += n
+	}
+	if all == minor(a.Consumed) {
+		return value
+	}
+	return apportion(minor(a.Consumed), ratsOf(value))
+}
+
+// money reckons what each product consumes, of what one payer pays.
+func (r *programmeReckoning) money() {
+	b, got := r.b, make([]int64, len(r.sizes))
+	take := func(a cost.Amounts, weights []*big.Rat) {
+		if a.Consumed.IsZero() && a.Cash.IsZero() {
+			return
+		}
+		for i, n := range r.split(a, weights) {
+			got[i] += n
+		}
+	}
+	value := map[string][]*big.Rat{} // of each supplier's order, by product
+	order := func(supplier string, cash decimal.Decimal, weights []*big.Rat) {
+		if value[supplier] == nil {
+			value[supplier] = r.none()
+		}
+		sum := new(big.Rat)
+		for _, w := range weights {
+			sum.Add(sum, w)
+		}
+		for i, w := range weights {
+			if sum.Sign() > 0 {
+				value[supplier][i].Add(value[supplier][i], over(times(cash.Rat(), w), sum))
+			}
+		}
+	}
+	for _, p := range b.Purchases {
+		a := cost.Amounts{Cash: p.Cash, Consumed: p.Consumed}
+		if p.Kind == cost.Lots {
+			take(a, r.boards(p.Index))
+			order(p.Supplier, p.Cash, r.boards(p.Index))
+			continue
+		}
+		r.byCategory(p.Index, a, take)
+		order(p.Supplier, p.Cash, r.weights(p.Index, nil))
+	}
+	for i, part := range b.Parts {
+		r.byCategory(i, cost.Amounts{Stock: part.Stock, Consumed: part.Stock}, take)
+	}
+	for i, board := range b.Boards {
+		take(cost.Amounts{Stock: board.Stock, Consumed: board.Stock}, r.boards(i))
+	}
+	for _, f := range b.Fees {
+		switch {
+		case f.Line() >= 0:
+			take(f.Amounts, r.alone(r.e.Entries[f.Line()].Product))
+		case f.Kind == cost.AssemblyFee:
+			take(f.Amounts, r.boards(f.Index))
+			order(f.Payee, f.Cash, r.boards(f.Index))
+		case f.Kind == cost.PostageFee:
+			take(f.Amounts, r.alone(b.Posts[f.Index].Product))
+		default:
+			take(f.Amounts, r.units())
+		}
+	}
+	for _, o := range b.Orders {
+		for _, cash := range []decimal.Decimal{o.Delivery, o.TopUp, o.Consign, o.Duty, o.Handling} {
+			take(cost.Amounts{Cash: cash, Consumed: cash}, value[o.Supplier])
+		}
+		take(cost.Amounts{Cash: o.Tax, Consumed: o.Tax.Sub(o.Reclaim)}, value[o.Supplier])
+	}
+	for _, w := range b.Work {
+		weights := r.none()
+		if w.Product >= 0 {
+			weights = r.alone(w.Product)
+		} else {
+			weights = r.atOnce(w)
+		}
+		value := w.Cash.Add(w.Own)
+		take(cost.Amounts{Cash: w.Cash, Own: w.Own, Consumed: value}, weights)
+	}
+	var all cost.Amounts
+	for i := range b.Products {
+		balancedIn(r, fmt.Sprint("product ", i), b.Products[i].Amounts)
+		all = all.Plus(b.Products[i].Amounts)
+		r.differs(b.Products[i].Consumed.Shift(r.e.Currency.Digits).IntPart(), got[i], "product %d consumes", i)
+	}
+	for i, pair := range [][2]decimal.Decimal{{all.Cash, b.Total.Cash}, {all.Own, b.Total.Own}, {all.Stock, b.Total.Stock},
+		{all.Consumed, b.Total.Consumed}, {all.Surplus, b.Total.Surplus}, {all.Reclaim, b.Total.Reclaim}} {
+		if !pair[0].Equal(pair[1]) {
+			r.fault("amount %d of all products comes to %s, that of the batch is %s", i, pair[0], pair[1])
+		}
+	}
+}
+
+func balancedIn(r *programmeReckoning, what string, a cost.Amounts) {
+	if !decimal.Sum(a.Cash, a.Own, a.Stock).Equal(decimal.Sum(a.Consumed, a.Surplus, a.Reclaim)) {
+		r.fault("%s is not balanced: %v", what, a)
+	}
+}
+
+// byCategory shares the money of a part out over the categories that it falls in first.
+func (r *programmeReckoning) byCategory(part int, a cost.Amounts, take func(cost.Amounts, []*big.Rat)) {
+	var in []cost.Category
+	var weights []*big.Rat
+	var of [][]*big.Rat
+	for _, c := range cost.Categories {
+		some := false
+		for _, i := range r.e.Parts[part].Entries {
+			some = some || r.e.Entries[i].Category == c
+		}
+		if !some {
+			continue
+		}
+		lines := r.weights(part, func(entry *cost.Entry) bool { return entry.Category == c })
+		sum := new(big.Rat)
+		for _, w := range lines {
+			sum.Add(sum, w)
+		}
+		in, weights, of = append(in, c), append(weights, sum), append(of, lines)
+	}
+	if len(in) == 1 {
+		take(a, of[0])
+		return
+	}
+	digits := r.e.Currency.Digits
+	minor := func(d decimal.Decimal) int64 { return d.Shift(digits).IntPart() }
+	if !slices.ContainsFunc(weights, func(w *big.Rat) bool { return w.Sign() > 0 }) {
+		return // nothing is needed, and nothing bought
+	}
+	cash, stock := apportion(minor(a.Cash), weights), apportion(minor(a.Stock), weights)
+	value := make([]int64, len(in))
+	for i := range value {
+		value[i] = cash[i] + stock[i]
+	}
+	consumed := value
+	if minor(a.Consumed) != minor(a.Cash)+minor(a.Stock) && minor(a.Cash)+minor(a.Stock) > 0 {
+		consumed = apportion(minor(a.Consumed), ratsOf(value))
+	}
+	for i := range in {
+		take(cost.Amounts{Cash: decimal.New(cash[i], -digits), Stock: decimal.New(stock[i], -digits), Consumed: decimal.New(consumed[i], -digits)}, of[i])
+	}
+}
+
+// atOnce is what work that is done once for several products is for: by the units begun of
+// those that it is done for; by plate, a plate evenly by the pieces on it.
+func (r *programmeReckoning) atOnce(w cost.Work) []*big.Rat {
+	out := r.none()
+	if w.Basis == "plate" {
+		for _, run := range r.b.Plates { // no plates are shared where none has a size
+			entry := r.e.Entries[run.Entry]
+			out[entry.Product] = plus(out[entry.Product], ratOf(int64(run.Plates)))
+		}
+		return out
+	}
+	for i := range out {
+		if r.done(i, w) {
+			out[i] = ratOf(int64(r.b.Products[i].Starts))
+		}
+	}
+	return out
+}
+
+// done tells whether a row of hand work is done for a product made by itself.
+func (r *programmeReckoning) done(product int, w cost.Work) bool {
+	return slices.ContainsFunc(r.single(product).Work, func(x cost.Work) bool { return x.Place == w.Place && x.AppliesTo == w.AppliesTo })
+}
+
+// single is a product that is made by itself.
+func (r *programmeReckoning) single(product int) *cost.Batch {
+	if r.singles == nil {
+		r.singles = make([]*cost.Batch, len(r.sizes))
+	}
+	if r.singles[product] == nil {
+		run := *r.read
+		run.Unit, run.Level, run.Programme = run.Programme.Products[product].Unit, run.Programme.Products[product].Level, nil
+		run.Batches = []int{r.sizes[product]}
+		e, problems := cost.Compute(run)
+		if problems.Failed() {
+			r.fault("product %d by itself is refused: %s", product, said(problems))
+			return &cost.Batch{}
+		}
+		r.singles[product] = &e.Batches[0]
+	}
+	return r.singles[product]
+}
+
+// bench reckons how often the seconds of hand work count: from product to product the units
+// that are done before grow.
+func (r *programmeReckoning) bench() {
+	before := map[bom.Place]int64{}
+	counts := make([]map[string]float64, len(r.sizes))
+	for i := range counts {
+		counts[i] = map[string]float64{}
+	}
+	for _, w := range r.b.Work {
+		if w.Product < 0 || w.Basis == "batch" || w.Basis == "plate" {
+			continue
+		}
+		counts[w.Product][w.Place.String()+w.AppliesTo] += w.Count
+		n := int64(r.b.Products[w.Product].Starts)
+		row := jobWork{learning: fmt.Sprint(w.Learning), timedAt: fmt.Sprint(w.TimedAt), before: fmt.Sprint(int64(w.Before) + before[w.Place])}
+		want := w.Count * repetitions(n, row)
+		if d := w.Times - want; d > 1e-6*(1+want) || d < -1e-6*(1+want) {
+			r.fault("%s of product %d counts %g times, reckoned %g", w.Operation, w.Product, w.Times, want)
+		}
+		if !strings.HasPrefix(w.Operation, "bench time of ") {
+			before[w.Place] += n
+		}
+	}
+	for i := range r.sizes {
+		alone := map[string]float64{}
+		for _, w := range r.single(i).Work {
+			if w.Basis != "batch" && w.Basis != "plate" {
+				alone[w.Place.String()+w.AppliesTo] += w.Count
+			}
+		}
+		if r.single(i).Fitted == r.b.Fitted && r.single(i).Assembler == r.b.Assembler && !reflect.DeepEqual(alone, counts[i]) {
+			r.fault("hand work on a unit of product %d: %v; by itself %v", i, counts[i], alone)
+		}
+	}
+}
+
+// parcels holds the parcels of each product against those of the product by itself; what a
+// unit is worth, and so by whom it may be sent, is another matter.
+func (r *programmeReckoning) parcels() {
+	for i := range r.sizes {
+		var got, want []string
+		for _, p := range r.b.Posts {
+			if p.Product == i {
+				got = append(got, fmt.Sprintf("%s: %d parcels, %d units, %.3f g", p.Zone, p.Parcels, p.Units, p.MassG))
+			}
+		}
+		for _, p := range r.single(i).Posts {
+			want = append(want, fmt.Sprintf("%s: %d parcels, %d units, %.3f g", p.Zone, p.Parcels, p.Units, p.MassG))
+		}
+		if !slices.Equal(got, want) {
+			r.fault("parcels of product %d: %v; by itself %v", i, got, want)
+		}
+	}
+}
+
+// prices reckons the price of each product from what it consumes (5.10), with free units in
+// proportion.
+func (r *programmeReckoning) prices() {
+	all := int64(0)
+	for _, n := range r.sizes {
+		all += int64(n)
+	}
+	free := all
+	if text := orElse(r.settings["Free units"], "0"); text != "all" {
+		free = min(all, atoi(text, 0))
+	}
+	margin, fee, tax := share(r.settings["Margin %"], "0"), share(r.settings["Payment fee %"], "0"), share(r.settings["Sales tax %"], "0")
+	fixed, gross := rat(orElse(r.settings["Payment fee fixed"], "0")), plus(ratOf(1), tax)
+	step := over(ratOf(1), power10(int(r.e.Currency.Digits)))
+	if text := orElse(r.settings["Round price up to"], "0"); rat(text).Sign() > 0 {
+		step = rat(text)
+	}
+	for i, given := range apportion(free, r.units()) {
+		p := &r.b.Products[i]
+		paying := int64(p.Size) - given
+		r.differs(int64(p.Paying), paying, "paying units of product %d", i)
+		if paying == 0 {
+			continue
+		}
+		before := over(plus(over(p.Consumed.Rat(), ratOf(paying)), fixed), minus(minus(ratOf(1), margin), times(fee, gross)))
+		want := times(ratOf(ceil(over(times(before, gross), step))), step)
+		if got := p.Charge.Price.Rat(); got.Cmp(want) != 0 {
+			r.fault("price of product %d is %s, reckoned %s", i, p.Charge.Price, want.FloatString(4))
+		}
+	}
+}
