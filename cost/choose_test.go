@@ -55,7 +55,7 @@ func (s *scarceRun) leastWithSubstitutes() (least int64, ok bool) {
 // trying every split of every part with every purchase.
 func TestSubstitutesInThePlan(t *testing.T) {
 	taken, mixed, open := 0, 0, 0
-	for seed := range checks.Runs(10_000) {
+	for seed := range checks.Runs(4_000) {
 		s := drawScarce(rand.New(rand.NewPCG(uint64(seed), 515)))
 		s.minimum = [2]int64{} // a split that just reaches a threshold is not looked for
 		run := s.input().read(t)
