@@ -25,7 +25,7 @@ func changed(t *testing.T, a, b *job) (before, after cost.Batch, ok bool) {
 // eachJob runs a check on random jobs, and fails where hardly any decided.
 func eachJob(t *testing.T, check func(t *testing.T, seed uint64) (decided bool)) {
 	t.Helper()
-	jobs, decided := checks.Runs(1_200), 0
+	jobs, decided := checks.Runs(800), 0
 	for seed := range jobs {
 		if check(t, uint64(seed)+20_000) {
 			decided++

@@ -161,7 +161,7 @@ func (k *reckoning) cheaperBoards(bought []reckPurchase) string {
 // TestNoCheaperSwitch: no single part or material of a proven plan can be bought
 // another way for less (5.3), and no boards (5.4).
 func TestNoCheaperSwitch(t *testing.T) {
-	jobs := checks.Runs(2_000)
+	jobs := checks.Runs(1_000)
 	for seed := range jobs {
 		j := makeJob(uint64(seed)+10_000, []string{"board", "kit", "built"}[seed%3])
 		k, b, bought, faults := j.secondLook(t)

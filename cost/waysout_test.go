@@ -207,7 +207,7 @@ func (s *scarceRun) buy(parts []scarcePart, demand []int64, goods [2]int64, orde
 // way with every other and every purchase; what changing a choice costs is as well.
 func TestTogetherIsTheLeast(t *testing.T) {
 	checked := [4]int{}
-	for seed := range checks.Runs(20_000) {
+	for seed := range checks.Runs(10_000) {
 		s := drawScarce(rand.New(rand.NewPCG(uint64(seed), 514)))
 		run := s.input().read(t)
 		run.Batches, run.Today = []int{int(s.units)}, bom.Date{Year: 2026, Month: 12, Day: 1}
