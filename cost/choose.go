@@ -517,7 +517,7 @@ func (c *chooser) land(takes []bom.Quantity, under decimal.NullDecimal, effort i
 		if w.above {
 			continue
 		}
-		x := verdict{lacks: w.lacks(), weight: w.weight(), low: decimal.Sum(w.bound, w.work, w.extras)}
+		x := verdict{lacks: w.lacks(), weight: w.weight(), low: w.bound.Add(w.besides())}
 		if !v.above && len(v.lacks) == 0 { // of a plan that lacks something the bound says nothing
 			if len(x.lacks) > 0 {
 				continue
@@ -550,6 +550,8 @@ func (w *weighed) lacks() (parts []int) {
 
 // taken tells which substitutes a batch takes, and what each saves.
 func (c *chooser) taken(b *Batch) (out []Taken) {
+	effort := cmp.Or(c.m.run.Effort, buy.DefaultEffort)
+	var now *verdict // the batch as it is
 	for i := range c.m.swaps {
 		s := &c.m.swaps[i]
 		if !s.optional || b.takes[i] == 0 || b.taken[i] == 0 {
@@ -562,9 +564,11 @@ func (c *chooser) taken(b *Batch) (out []Taken) {
 		}
 		without := slices.Clone(b.takes)
 		without[i] = 0
-		effort := cmp.Or(c.m.run.Effort, buy.DefaultEffort)
-		other := c.land(without, decimal.NullDecimal{}, effort)
-		if now := c.land(b.takes, decimal.NullDecimal{}, effort); len(other.lacks) > len(now.lacks) {
+		if now == nil {
+			v := c.land(b.takes, decimal.NullDecimal{}, effort)
+			now = &v
+		}
+		if other := c.land(without, decimal.NullDecimal{}, effort); len(other.lacks) > len(now.lacks) {
 			t.Wanted = true
 		} else {
 			t.Saves = other.weight.Sub(now.weight)

@@ -152,7 +152,7 @@ func (w *weighed) solve(best *weighed, effort int64) {
 // weight.
 func (w *weighed) solveUnder(under decimal.NullDecimal, effort int64) {
 	if under.Valid {
-		under.Decimal = decimal.Max(decimal.Zero, under.Decimal.Sub(w.work).Sub(w.extras))
+		under.Decimal = decimal.Max(decimal.Zero, under.Decimal.Sub(w.besides()))
 	}
 	w.bought = bought{lacking: w.lacking, problems: w.problems}
 	if err := choosePurchases(w.made, w.sums, &w.bought, w.ways, under, effort); err != nil {
@@ -161,8 +161,11 @@ func (w *weighed) solveUnder(under decimal.NullDecimal, effort int64) {
 	}
 }
 
-// weight is the landed cash of a making with its hand work and what substitutes cost besides.
-func (w *weighed) weight() decimal.Decimal { return decimal.Sum(w.plan.Landed, w.work, w.extras) }
+// besides is hand work, and what substitutes cost besides.
+func (w *weighed) besides() decimal.Decimal { return w.work.Add(w.extras) }
+
+// weight is the landed cash of a making with all besides.
+func (w *weighed) weight() decimal.Decimal { return w.plan.Landed.Add(w.besides()) }
 
 // compare puts what can be bought whole first, then the cheapest.
 func (w *weighed) compare(v *weighed) int {
@@ -185,7 +188,7 @@ func (m *Model) cheapestMaking(all []weighed) (best *weighed) {
 			continue
 		}
 		left = max(0, left-w.plan.Steps)
-		if low := w.bound.Add(w.work); !w.open() && (!bound.Valid || low.LessThan(bound.Decimal)) {
+		if low := w.bound.Add(w.besides()); !w.open() && (!bound.Valid || low.LessThan(bound.Decimal)) {
 			bound = decimal.NewNullDecimal(low)
 		}
 		if best == nil || w.compare(best) < 0 {
@@ -196,7 +199,7 @@ func (m *Model) cheapestMaking(all []weighed) (best *weighed) {
 		return nil
 	}
 	if bound.Valid && !best.open() {
-		best.bound = decimal.Min(best.plan.Landed, bound.Decimal.Sub(best.work))
+		best.bound = decimal.Min(best.plan.Landed, bound.Decimal.Sub(best.besides()))
 	}
 	best.full = full
 	return best
@@ -272,8 +275,8 @@ func (m *Model) otherMakings(b *Batch, all []weighed, taken *weighed) {
 	}
 	var kinds []string
 	best := map[string]*weighed{}
-	work, hours := b.workValue(), b.hours()
-	full := taken.full // which may be solved again
+	besides, hours := taken.besides(), b.hours()
+	b.Full = taken.full
 	for i := range all {
 		w := &all[i]
 		kind := differs(w.made.madeBy())
@@ -296,10 +299,9 @@ func (m *Model) otherMakings(b *Batch, all []weighed, taken *weighed) {
 		}
 		x := w.made.madeBy()
 		x.Landed, x.Hours, x.Unpriced = w.plan.Landed.Sub(b.Landed), w.hours-hours, w.open()
-		x.More = x.Landed.Add(w.work).Sub(work)
+		x.More = x.Landed.Add(w.besides()).Sub(besides)
 		b.Others = append(b.Others, x)
 	}
-	b.Full = full
 }
 
 // workValue is what hand work comes to, paid or not.
@@ -321,7 +323,7 @@ func (b *Batch) Making(e *Estimate) Making {
 	return out
 }
 
-// madeBy is how how the boards are made.
+// madeBy is how the boards are made.
 func (m *Model) madeBy() Making {
 	out := Making{Assembler: m.shopName(), Fitted: m.fitted}
 	for p := range m.boards {
