@@ -92,7 +92,8 @@ func (m *Model) of(b *Batch) *Model {
 // begin works out what a batch needs.
 func (m *Model) begin(size int) (Batch, bom.Problems) {
 	var problems bom.Problems
-	b := Batch{Size: size, Name: m.planName(size), Assembler: m.shopName(), Fitted: m.fitted}
+	by := m.madeBy()
+	b := Batch{Size: size, Name: m.planName(size), Assembler: by.Assembler, Fitted: by.Fitted, Panels: by.Panels}
 	workOutNeeds(m, &b, &problems)
 	return b, problems
 }

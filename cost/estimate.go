@@ -132,6 +132,7 @@ type Batch struct {
 	Products   []ProductRun   // one for each Estimate.Products, which Size and Starts are the sums over
 	Assembler  string         // who populates boards; empty: nobody
 	Fitted     bool           // the assembler fits their through-hole parts too
+	Panels     []string       // that are made
 	Boards     []BoardRun     // one for each Estimate.Boards; panels that are not made have none
 	Lines      []Amounts      // one for each Estimate.Entries
 	Needs      []bom.Quantity // one for each Estimate.Entries

@@ -261,7 +261,7 @@ func (b *Batch) extras(from int) (sum decimal.Decimal) {
 // other assembler; with the same one, the through-hole parts fitted elsewhere, or the
 // boards on other panels.
 func (m *Model) otherMakings(b *Batch, all []weighed, taken *weighed) {
-	mine := m.of(b).madeBy()
+	mine := b.Making()
 	differs := func(x Making) string {
 		switch {
 		case x.Assembler != mine.Assembler:
@@ -313,14 +313,8 @@ func (b *Batch) workValue() (value decimal.Decimal) {
 }
 
 // Making is how the boards of a batch are made.
-func (b *Batch) Making(e *Estimate) Making {
-	out := Making{Assembler: b.Assembler, Fitted: b.Fitted}
-	for i := range e.Boards {
-		if len(e.Boards[i].Holds) > 0 && !b.Boards[i].Idle() {
-			out.Panels = append(out.Panels, e.Boards[i].Name)
-		}
-	}
-	return out
+func (b *Batch) Making() Making {
+	return Making{Assembler: b.Assembler, Fitted: b.Fitted, Panels: b.Panels}
 }
 
 // madeBy is how the boards are made.

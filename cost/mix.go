@@ -32,16 +32,6 @@ func mixLines(m *Model) {
 	m.swaps = slices.DeleteFunc(m.swaps, func(s swap) bool { return s.optional && len(s.lines) == 0 })
 }
 
-// lines counts the lines of the unit.
-func (m *Model) lines() (n int) {
-	for i := range m.entries {
-		if m.entries[i].StandsFor == 0 {
-			n++
-		}
-	}
-	return n
-}
-
 // standsFor is the part that a swap has lines for.
 func (s *swap) standsFor(m *Model) int { return m.entries[m.entries[s.lines[0]].StandsFor-1].Part }
 

@@ -117,11 +117,11 @@ type jsonMaking struct {
 	Others      []jsonMaking    `json:"others,omitempty"`
 }
 
-func jsonMakingOf(e *cost.Estimate, b *cost.Batch, m money) *jsonMaking {
+func jsonMakingOf(b *cost.Batch, m money) *jsonMaking {
 	of := func(x cost.Making) jsonMaking {
 		return jsonMaking{Assembler: x.Assembler, ThroughHole: fittedAt(x), Panels: append([]string{}, x.Panels...)}
 	}
-	out := of(b.Making(e))
+	out := of(b.Making())
 	for _, x := range b.Others {
 		other := of(x)
 		other.More, other.Hours = m.amount(x.More, x.Unpriced), jsonFloat(x.Hours, AsHours)
@@ -358,7 +358,7 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 		out.Payers[i] = jsonPayerOf(b, p, m)
 	}
 	if len(b.Others) > 0 {
-		out.Assembly = jsonMakingOf(e, b, m)
+		out.Assembly = jsonMakingOf(b, m)
 	}
 	out.Post = jsonPosts(b, m)
 	if out.Charge = jsonChargeOf(b, m); several(e) {

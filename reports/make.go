@@ -82,7 +82,7 @@ func Makings(e *cost.Estimate) Table {
 		if len(b.Others) == 0 {
 			continue
 		}
-		for _, x := range append([]cost.Making{b.Making(e)}, b.Others...) {
+		for _, x := range append([]cost.Making{b.Making()}, b.Others...) {
 			t.add(Count(b.Size), Text(x.Assembler), Text(boardsAs(x)), Text(fittedAt(x)), known(x.More, x.Unpriced), known(x.Landed, x.Unpriced), Float(x.Hours))
 		}
 	}
@@ -127,7 +127,7 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 			}
 			parts = append(parts, howMade(x)+" "+more)
 		}
-		lines = append(lines, "boards of "+ShownCount(b.Size)+": "+howMade(b.Making(e))+"; else "+strings.Join(parts, "; "))
+		lines = append(lines, "boards of "+ShownCount(b.Size)+": "+howMade(b.Making())+"; else "+strings.Join(parts, "; "))
 	}
 	return lines
 }
