@@ -75,7 +75,7 @@ func benchmarkAgainst(b *testing.B, seeds int, run func(seed int) Problem) {
 			ours = append(ours, time.Since(start))
 			g := programOf(p, true)
 			start = time.Now()
-			runReference(b, g)
+			runReference(b, g, enough)
 			theirs = append(theirs, time.Since(start))
 		}
 	}
