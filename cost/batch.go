@@ -54,7 +54,7 @@ func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 		d = &bought{}
 		ways := boardWays(m, s, d)
 		if err := choosePurchases(m, s, d, ways, decimal.NullDecimal{}, cmp.Or(m.run.Effort, buy.DefaultEffort)); err != nil {
-			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned: %v", b.Size, err)
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned: %v", b.ID(), err)
 		}
 	}
 	if !problems.Failed() {
@@ -93,7 +93,8 @@ func (m *Model) of(b *Batch) *Model {
 func (m *Model) begin(size int) (Batch, bom.Problems) {
 	var problems bom.Problems
 	by := m.madeBy()
-	b := Batch{Size: size, Name: m.planName(size), Assembler: by.Assembler, Fitted: by.Fitted, Panels: by.Panels}
+	b := m.unbegun(size)
+	b.Assembler, b.Fitted, b.Panels = by.Assembler, by.Fitted, by.Panels
 	workOutNeeds(m, &b, &problems)
 	return b, problems
 }

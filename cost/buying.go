@@ -235,7 +235,7 @@ func tellTooFew(m *Model, s *sums, plan buy.Plan, problems *bom.Problems) {
 	}
 	problems.Add(bom.Problem{
 		Place: bom.Place{File: m.prices.Name}, Severity: m.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
-		What: fmt.Sprintf("batch %d cannot be bought in so few orders", b.Size),
+		What: fmt.Sprintf("batch %s cannot be bought in so few orders", b.ID()),
 		Want: fmt.Sprintf("at least %d", plan.Fewest),
 	})
 }
@@ -252,7 +252,7 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 		problem := m.noOffer(p)
 		if len(p.offers) > 0 {
 			problem.Hint, problem.Each = "", ""
-			problem.What = fmt.Sprintf("not enough stock for batch %d: %s required, %s available", b.Size, r.Demand, s.Most)
+			problem.What = fmt.Sprintf("not enough stock for batch %s: %s required, %s available", b.ID(), r.Demand, s.Most)
 			problem.Want = "find another offer or a substitute, or make a smaller batch; " + lackOf(limits)
 		}
 		problems.Add(problem)

@@ -56,7 +56,6 @@ func notDrawn(p *bom.Prices) bom.Problems {
 // outlook makes the trials of a batch, and ranks what they rest on; made is
 // false where they were stopped.
 func (t *trial) outlook(try Trying) (o Outlook, made bool) {
-	o.Size = t.size
 	o.Plates = slices.ContainsFunc(t.groups, func(g trialGroup) bool { return g.input != certain })
 	unit, cash := make([]float64, try.Trials), make([]float64, try.Trials)
 	enough, within := 0, 0

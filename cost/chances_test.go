@@ -95,12 +95,12 @@ func TestRanks(t *testing.T) {
 	if !strings.Contains(said(problems), `the range of this setting is not used ("Margin %")`) {
 		t.Errorf("said: %s", said(problems))
 	}
-	for _, o := range c.Batches {
+	for i, o := range c.Batches {
 		if got := o.Spreads[0].Name; got != "Unit yield %" || o.Spreads[0].Share <= o.Spreads[1].Share {
-			t.Errorf("batch %d: %s comes first, %v", o.Size, got, o.Spreads)
+			t.Errorf("batch %d: %s comes first, %v", e.Batches[i].Size, got, o.Spreads)
 		}
 		if o.Unit.P10 > o.Unit.P50 || o.Unit.P50 > o.Unit.P90 || o.Enough <= 0 || o.Enough >= 1 {
-			t.Errorf("batch %d: %+v", o.Size, o)
+			t.Errorf("batch %d: %+v", e.Batches[i].Size, o)
 		}
 	}
 	again, _ := cost.Try(run, e, try)

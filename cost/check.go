@@ -42,7 +42,7 @@ func checkBatches(m *Model, problems bom.Problems) (priced bool, _ bom.Problems)
 	for i, size := range m.run.Batches {
 		b, found := m.at(i).Batch(size)
 		priced = priced && !b.Total.Unpriced
-		all.add(size, found)
+		all.add(m.at(i).id(size), found)
 	}
 	return priced, append(problems, all.merged()...)
 }

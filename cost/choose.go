@@ -24,11 +24,20 @@ type Taken struct {
 }
 
 // picked are the rows of the tab substitutes that some batch takes, and what was decided on
-// for each batch size.
+// for each batch.
 type picked struct {
-	rows  []int
-	sizes map[int]decision
+	rows    []int
+	batches map[planSize]decision
 }
+
+// planSize tells one batch from another: its size, and of several products the plan that
+// shares it out.
+type planSize struct {
+	plan *bom.Plan
+	size int
+}
+
+func (m *Model) planSize(size int) planSize { return planSize{m.plan, size} }
 
 // decision is what a batch takes of substitutes.
 type decision struct {
@@ -55,7 +64,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 		return true
 	})
 	kept := make([]int, 0, len(m.swaps)) // indices into swaps
-	run.picked = &picked{sizes: map[int]decision{}}
+	run.picked = &picked{batches: map[planSize]decision{}}
 	for i := range m.swaps {
 		s := &m.swaps[i]
 		if s.optional && !slices.ContainsFunc(made, func(d decision) bool { return d.takes[i] > 0 }) {
@@ -68,13 +77,14 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 	}
 	var warned bom.Problems
 	for i, d := range made {
-		d.complain(m, run.Batches[i], &warned)
+		at := m.at(i)
+		d.complain(m, at.id(run.Batches[i]), &warned)
 		takes := make([]bom.Quantity, len(kept))
 		for to, from := range kept {
 			takes[to] = d.takes[from]
 		}
 		d.takes = takes
-		run.picked.sizes[run.Batches[i]] = d
+		run.picked.batches[at.planSize(run.Batches[i])] = d
 	}
 	return run, warned
 }
@@ -132,7 +142,7 @@ func (m *Model) hazardsWith() {
 // batchWithSubstitutes decides what substitutes a batch takes, and computes it.
 func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
 	c := m.newChooser(size)
-	d, known := m.decided[size]
+	d, known := m.decided[m.planSize(size)]
 	if !known {
 		d = c.choose()
 	}
@@ -142,7 +152,7 @@ func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
 		b.Proven = b.Bound.Equal(b.Landed)
 	}
 	if !known {
-		d.complain(m, size, &problems)
+		d.complain(m, b.ID(), &problems)
 	}
 	if !m.costsOnly && !problems.Failed() {
 		b.Swaps = c.taken(&b)
@@ -188,10 +198,10 @@ type verdict struct {
 }
 
 // complain tells where not every choice was weighed.
-func (d *decision) complain(m *Model, size int, problems *bom.Problems) {
+func (d *decision) complain(m *Model, batch BatchID, problems *bom.Problems) {
 	if !d.every {
 		problems.Warnf(bom.Place{File: m.prices.Name, Sheet: bom.TabSubstitutes}, "", "fewer substitutes that are allowed",
-			"for batch %d %d choices of substitutes were weighed, not all: they were changed one by one", size, d.tried)
+			"for batch %s %d choices of substitutes were weighed, not all: they were changed one by one", batch, d.tried)
 	}
 }
 

@@ -3,7 +3,6 @@ package cost
 import (
 	"path"
 	"slices"
-	"strconv"
 	"strings"
 
 	"tenoff/bom"
@@ -41,7 +40,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	})
 	found := faults{index: map[faultKey]int{}}
 	for i, size := range run.Batches {
-		found.add(size, complaints[i])
+		found.add(m.at(i).id(size), complaints[i])
 		e.Complete = e.Complete && !e.Batches[i].Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
@@ -82,7 +81,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 	if m.run.Why {
 		var err error
 		if b.Why, err = explainWhy(m, &b); err != nil {
-			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %d cannot be planned otherwise: %v", size, err)
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned otherwise: %v", b.ID(), err)
 		}
 	}
 	return b, problems
@@ -129,7 +128,7 @@ func (m *Model) furthest() (level bom.Level) {
 }
 
 // faults gathers what the batches complain of. The same fault at several sizes
-// is one complaint, in the words of the first size, that names the others.
+// is one complaint, in the words of the first batch, that names the others.
 type faults struct {
 	list  bom.Problems
 	index map[faultKey]int
@@ -141,13 +140,13 @@ type faultKey struct {
 	found, want string
 }
 
-func (f *faults) add(size int, problems bom.Problems) {
+func (f *faults) add(batch BatchID, problems bom.Problems) {
 	for _, p := range problems {
 		k := faultKey{p.Place, p.Found, p.Want}
 		if i, again := f.index[k]; again && f.list[i].What == p.What {
 			continue
 		} else if again {
-			f.also[i] = append(f.also[i], strconv.Itoa(size))
+			f.also[i] = append(f.also[i], string(batch))
 			continue
 		}
 		f.index[k] = len(f.list)
@@ -170,7 +169,7 @@ func warnOfUnproven(m *Model, batches []Batch) bom.Problems {
 	for _, b := range batches {
 		if !b.Proven && !b.Total.Unpriced {
 			problems.Warnf(bom.Place{File: m.prices.Name}, "", MoreEffort,
-				"purchases of batch %d cost %s %s and may be up to %s over the cheapest", b.Size,
+				"purchases of batch %s cost %s %s and may be up to %s over the cheapest", b.ID(),
 				m.home.Shown(b.Landed), m.home.Code, m.home.Shown(b.OffBy()))
 		}
 	}

@@ -28,6 +28,7 @@ type StockCover struct {
 
 // BatchCover is how often the stock holds what one batch requires.
 type BatchCover struct {
+	Batch  BatchID
 	Size   int
 	Demand bom.Quantity        // to be bought, allowance included, pieces
 	Cover  decimal.NullDecimal // stock ÷ demand, cut to two decimals; not valid where the stock is enough or nothing is to be bought
@@ -62,9 +63,10 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 	found := faults{index: map[faultKey]int{}}
 	for i, size := range run.Batches {
 		b, complaints := &batches[i], bom.Problems{}
-		b.Size, b.Parts = size, make([]PartRun, len(m.parts))
+		*b = m.at(i).unbegun(size)
+		b.Parts = make([]PartRun, len(m.parts))
 		workOutNeeds(m.at(i), b, &complaints)
-		found.add(size, complaints)
+		found.add(b.ID(), complaints)
 		s := m.scratch()
 		s.b = b
 		for p := range m.parts {
@@ -155,7 +157,7 @@ func coverOf(m *Model, part int, batches []Batch) StockCover {
 	}
 	for i := range batches {
 		b := &c.Batches[i]
-		b.Size, b.Demand = batches[i].Size, batches[i].Parts[part].Demand
+		b.Batch, b.Size, b.Demand = batches[i].ID(), batches[i].Size, batches[i].Parts[part].Demand
 		if !c.Enough && b.Demand > 0 {
 			b.Cover = decimal.NewNullDecimal(timesHeld(c.Stock, b.Demand))
 		}

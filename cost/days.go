@@ -140,7 +140,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	at := m.entries[m.printed[0].entry].Line.At("Per plate")
 	if planned > plannedPlates {
-		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %d takes %d plates, more than are planned; the days of printing are not known", b.Size, planned)
+		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %s takes %d plates, more than are planned; the days of printing are not known", b.ID(), planned)
 		return
 	}
 	var shop []calendar.Printers // those that print
@@ -159,7 +159,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	plan, err := calendar.Make(shop, jobs)
 	if err != nil {
-		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %d are not known: %v", b.Size, err)
+		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %s are not known: %v", b.ID(), err)
 		return
 	}
 	hours := func(s int64) float64 { return float64(s) / secondsPerHour }

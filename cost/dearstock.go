@@ -58,7 +58,7 @@ func warnOfDearStock(m *Model, batches []Batch) bom.Problems {
 		for _, b := range batches {
 			for _, s := range b.dear {
 				if s.row == row {
-					sizes, saves = append(sizes, fmt.Sprint(b.Size)), append(saves, m.home.Shown(s.save))
+					sizes, saves = append(sizes, string(b.ID())), append(saves, m.home.Shown(s.save))
 				}
 			}
 		}

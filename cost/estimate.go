@@ -3,6 +3,7 @@ package cost
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -124,10 +125,29 @@ type Part struct {
 
 }
 
+// BatchID tells a batch from the others of its run, and heads it: its size, or where several
+// plans have as many units in all the name of its plan.
+type BatchID string
+
+// Size is the size that it is; not ok where it is the name of a plan.
+func (id BatchID) Size() (size int, ok bool) {
+	size, err := strconv.Atoi(string(id))
+	return size, err == nil
+}
+
+// ID tells the batch from the others of its run.
+func (b *Batch) ID() BatchID {
+	if b.alike {
+		return BatchID(b.Name)
+	}
+	return BatchID(strconv.Itoa(b.Size))
+}
+
 // Batch is the answer for one batch size.
 type Batch struct {
 	Size       int            // good units wanted
 	Name       string         // of a programme's plan; empty: it has none
+	alike      bool           // another plan has as many units in all
 	Starts     int            // units begun
 	Products   []ProductRun   // one for each Estimate.Products, which Size and Starts are the sums over
 	Assembler  string         // who populates boards; empty: nobody

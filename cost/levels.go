@@ -26,8 +26,8 @@ func Levels(run Run) ([]LevelRun, bom.Problems) {
 			last.Total.Unpriced = last.Total.Unpriced || problems.Failed()
 			if b.OffBy().IsPositive() {
 				warned.Warnf(bom.Place{File: run.Prices.Name}, "", MoreEffort,
-					"purchases of batch %d at level %s may be up to %s %s over the cheapest",
-					size, level, m.home.Shown(b.OffBy()), m.home.Code)
+					"purchases of batch %s at level %s may be up to %s %s over the cheapest",
+					b.ID(), level, m.home.Shown(b.OffBy()), m.home.Code)
 			}
 		}
 		out = append(out, l)

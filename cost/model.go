@@ -79,8 +79,8 @@ type Model struct {
 	groups     []plateGroup
 	work       []workRow
 	swaps      []swap
-	swapped    []bom.Quantity   // by swap: the pieces of the substitute; nil: not decided yet, and none
-	decided    map[int]decision // by batch size; where it is not in here it is yet to be
+	swapped    []bom.Quantity        // by swap: the pieces of the substitute; nil: not decided yet, and none
+	decided    map[planSize]decision // where it is not in here it is yet to be
 	payers     payerRules
 	shareRows  []bom.Share // of the price sheet, by payer
 	zones      []zone      // at least one for each product, which follow each other

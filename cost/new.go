@@ -121,19 +121,31 @@ func (r *Run) wrongPlans() (problems bom.Problems) {
 		if all < 1 || all > MaxBatch {
 			problems.Errorf(plan.Place, strconv.Itoa(all), "1 to "+strconv.Itoa(MaxBatch)+" in all", "units of the plan")
 		}
-		for j := range p.Plans[:i] {
-			if p.Plans[j].All() == all {
-				problems.Errorf(plan.Place, plan.Name, "one of them in a run file of its own", "the plan has as many units in all as %s, and plans are told apart by that: %d", p.Plans[j].Name, all)
-			}
-		}
 	}
 	return problems
 }
 
-// planName is the name of the plan that a batch of so many units is; empty where it is none.
-func (m *Model) planName(size int) string {
-	if m.plan == nil || m.plan.All() != size {
-		return ""
+// IDs tell the batches of a run apart.
+func (r *Run) IDs() []BatchID {
+	m := &Model{run: *r}
+	out := make([]BatchID, len(r.Batches))
+	for i, size := range r.Batches {
+		out[i] = m.at(i).id(size)
 	}
-	return m.plan.Name
+	return out
+}
+
+// unbegun is a batch of so many units, which may be a plan.
+func (m *Model) unbegun(size int) Batch {
+	if m.plan == nil || m.plan.All() != size {
+		return Batch{Size: size}
+	}
+	alike := func(p bom.Plan) bool { return p.Name != m.plan.Name && p.All() == size }
+	return Batch{Size: size, Name: m.plan.Name, alike: slices.ContainsFunc(m.run.Programme.Plans, alike)}
+}
+
+// id tells a batch of so many units from the others of the run.
+func (m *Model) id(size int) BatchID {
+	b := m.unbegun(size)
+	return b.ID()
 }

@@ -278,7 +278,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	var sizes []string
 	for _, b := range batches {
 		if int64(b.Size) != sum {
-			sizes = append(sizes, fmt.Sprint(b.Size))
+			sizes = append(sizes, string(b.ID()))
 		}
 	}
 	var problems bom.Problems

@@ -1,7 +1,6 @@
 package cost
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -392,7 +391,7 @@ func warnOfShortage(m *Model, batches []Batch) bom.Problems {
 	var sizes, lacks []string
 	for _, b := range batches {
 		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.asksPrice() {
-			sizes, lacks = append(sizes, fmt.Sprint(b.Size)), append(lacks, m.home.Shown(stays.Neg()))
+			sizes, lacks = append(sizes, string(b.ID())), append(lacks, m.home.Shown(stays.Neg()))
 		}
 	}
 	var problems bom.Problems

@@ -98,6 +98,43 @@ func TestProgrammeOfOne(t *testing.T) {
 	}
 }
 
+// TestPlansOfOneSize: plans with as many units in all are each what they are by themselves, and
+// the name of its plan tells a batch from the others.
+func TestPlansOfOneSize(t *testing.T) {
+	read := demo(t, "frost-alarm").read(t)
+	spare := &bom.Assembly{File: "spare.csv"}
+	for _, l := range read.Unit.Lines {
+		if strings.Contains(l.File, "sensor") {
+			spare.Lines = append(spare.Lines, l)
+		}
+	}
+	run := func(plans ...bom.Plan) cost.Run {
+		out := read
+		out.Level, out.Batches, out.Substitutes = 0, nil, true
+		out.Scarce = cost.Scarcity{Left: []cost.Left{{Part: "QUOR-M12", Pieces: bom.Whole(5)}}}
+		out.Programme = &bom.Programme{Plans: plans, Products: []bom.Product{{Name: "built", Level: bom.LevelBuilt, Unit: read.Unit}, {Name: "spare", Level: bom.LevelBoard, Unit: spare}}}
+		for _, p := range plans {
+			out.Batches = append(out.Batches, p.All())
+		}
+		return out
+	}
+	a, b, c := bom.Plan{Name: "Run a", Units: []int{8, 4}}, bom.Plan{Name: "Run b", Units: []int{3, 9}}, bom.Plan{Name: "Run c", Units: []int{1, 2}}
+	together := compute(t, run(a, b, c))
+	for i, plan := range []bom.Plan{a, b, c} {
+		got, want := &together.Batches[i], &compute(t, run(plan)).Batches[0]
+		if got.Name != plan.Name || !reflect.DeepEqual(got.Products, want.Products) || !reflect.DeepEqual(got.Purchases, want.Purchases) || !reflect.DeepEqual(got.Swaps, want.Swaps) {
+			t.Errorf("%s is another batch beside the others", plan.Name)
+		}
+	}
+	if len(together.Batches[0].Swaps) == 0 || len(together.Batches[1].Swaps) > 0 {
+		t.Error("both plans take the substitute, or none does")
+	}
+	ids := []cost.BatchID{together.Batches[0].ID(), together.Batches[1].ID(), together.Batches[2].ID()}
+	if r := run(a, b, c); !slices.Equal(ids, []cost.BatchID{"Run a", "Run b", "3"}) || !slices.Equal(r.IDs(), ids) {
+		t.Errorf("batches are called %q", ids)
+	}
+}
+
 // TestProgrammeOfHalves: products that hold the rows of a unit, as many of each and at one
 // level, are bought as the unit is. What is done, packed and sent by unit is another matter,
 // and so are lines that several hold, whose plates are not the unit's.

@@ -59,7 +59,6 @@ type Chances struct {
 // Outlook is what may become of one batch when its purchases and starts are
 // held as they are planned. Money is in home currency.
 type Outlook struct {
-	Size     int
 	Unit     Three // used, per good unit and no more than are wanted
 	Cash     Three
 	InBudget float64 // share of the trials within the budget; 0 where there is none
@@ -132,6 +131,7 @@ type Shortages struct {
 // best first: by the unit cost, then by the day. All else of the run is as if in stock.
 type Shortage struct {
 	Part           string
+	Batch          BatchID
 	Size           int
 	Left, Required bom.Quantity // pieces that can be had, on hand included; and needed with the allowance
 	Before         State        // the run with the part in stock
@@ -183,6 +183,7 @@ type State struct {
 // Joint is the best choice of a way for each of several parts of one batch, by the least
 // landed cash + own work and then the earliest day.
 type Joint struct {
+	Batch   BatchID
 	Size    int
 	Before  State
 	Parts   []string

@@ -29,7 +29,7 @@ func warnOfOldStock(m *Model, batches []Batch) bom.Problems {
 				at[o] = &reliance{offer: o}
 				found = append(found, at[o])
 			}
-			at[o].batches = append(at[o].batches, strconv.Itoa(b.Size))
+			at[o].batches = append(at[o].batches, string(b.ID()))
 		}
 	}
 	var problems bom.Problems

@@ -29,7 +29,7 @@ func optionalSwaps(m *Model) {
 		m.swaps = append(m.swaps, swap{Swap: Swap{Part: row.Part, Substitute: row.Substitute}, row: row, number: i, like: lineWith(m.run.Unit, row.Substitute), used: true, optional: true})
 	}
 	if m.run.picked != nil {
-		m.decided = m.run.picked.sizes
+		m.decided = m.run.picked.batches
 	}
 }
 

@@ -92,7 +92,7 @@ func newScene(m, then *Model, dry []string, size int) *scene {
 	b, ok := then.needsAt(size)
 	for _, part := range short {
 		p := shortPart{part: part, lacked: slices.Contains(lacked, part)}
-		p.Part, p.Size = m.parts[part].Key, size
+		p.Part, p.Batch, p.Size = m.parts[part].Key, m.id(size), size
 		if then.parts[part].Unit != grams && ok {
 			sums := then.scratch()
 			sums.b = &b
@@ -301,7 +301,7 @@ const choicesAtMost = 1024
 
 // decide chooses a way for each part, all together.
 func (s *scene) decide() Joint {
-	out := Joint{Size: s.size, Before: s.short[0].Before, Every: true}
+	out := Joint{Batch: s.m.id(s.size), Size: s.size, Before: s.short[0].Before, Every: true}
 	count := 1
 	for i := range s.short {
 		p := &s.short[i]

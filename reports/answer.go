@@ -39,7 +39,6 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 		t.addAs(key, values...)
 	}
 	if several(e) {
-		t.Columns[0].Heading = "units in all"
 		t.productRows(e)
 	} else {
 		row(RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced).As(perUnit) })

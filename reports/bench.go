@@ -103,7 +103,7 @@ func PickList(e *cost.Estimate) Table {
 			if !ok {
 				q[0] = Unknown()
 			}
-			t.addAs(RowKey(KeyLine, b.Size, i), slices.Concat([]Value{Count(b.Size)}, benchValues(entry), q[:], []Value{Nothing()})...)
+			t.addAs(RowKey(KeyLine, b.ID(), i), slices.Concat([]Value{BatchValue(b.ID())}, benchValues(entry), q[:], []Value{Nothing()})...)
 		}
 	}
 	return t
@@ -113,7 +113,7 @@ func PickList(e *cost.Estimate) Table {
 func starting(e *cost.Estimate) (notes []string) {
 	for i := range e.Batches {
 		if b := &e.Batches[i]; b.Starts != b.Size {
-			notes = append(notes, fmt.Sprintf("batch %d: %d units to start", b.Size, b.Starts))
+			notes = append(notes, fmt.Sprintf("batch %s: %d units to start", b.ID(), b.Starts))
 		}
 	}
 	return notes
@@ -234,7 +234,7 @@ func Screws(e *cost.Estimate) Table {
 				if !b.Uses(&entry, i) {
 					continue
 				}
-				t.addAs(RowKey(KeyLine, b.Size, i), Count(b.Size), Count(s+1), Text(operationOn(b, entry.Line.Kind)), Text(sitsOn(entry)),
+				t.addAs(RowKey(KeyLine, b.ID(), i), BatchValue(b.ID()), Count(s+1), Text(operationOn(b, entry.Line.Kind)), Text(sitsOn(entry)),
 					Text(entry.Line.Part), Text(benchName(entry.Line)), Quantity(entry.PerUnit), Quantity(b.Needs[i]), Nothing())
 			}
 		}
@@ -363,7 +363,7 @@ func Cutting(e *cost.Estimate) Table {
 			if r.RestMM != 0 {
 				rest = Quantity(r.RestMM)
 			}
-			t.add(Count(b.Size), Text(p.Key), Text(p.Description), Number(r.RingMM.Decimal().Shift(-3)), Count(r.Times), Text(strings.Join(leads, ", ")),
+			t.add(BatchValue(b.ID()), Text(p.Key), Text(p.Description), Number(r.RingMM.Decimal().Shift(-3)), Count(r.Times), Text(strings.Join(leads, ", ")),
 				rest, Nothing())
 		}
 	}

@@ -51,18 +51,18 @@ func ToBuy(e *cost.Estimate) Table {
 			used.add(p.Consumed, p.Unpriced)
 			surplus.add(p.Surplus, p.Unpriced)
 			off.add(p.WrittenOff, p.Unpriced)
-			t.addAs(RowKey(KeyBuy, b.Size, j), purchaseRow(e, b, p, lead)...)
+			t.addAs(RowKey(KeyBuy, b.ID(), j), purchaseRow(e, b, p, lead)...)
 			if p.Remark != "" {
-				t.note(fmt.Sprintf("batch %d, %s from %s: %s", b.Size, p.Part, p.Supplier, p.Remark))
+				t.note(fmt.Sprintf("batch %s, %s from %s: %s", b.ID(), p.Part, p.Supplier, p.Remark))
 			}
 		}
 		if len(b.Purchases) == 0 {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[3] = Count(b.Size), Text("all goods")
+		values[0], values[3] = BatchValue(b.ID()), Text("all goods")
 		values[14], values[15], values[16], values[17] = cash.value(), used.value(), surplus.value(), off.value()
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
@@ -75,7 +75,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	if p.Kind == cost.Filament {
 		demand = demand.As(asWholeGrams)
 	}
-	head := []Value{Count(b.Size), Nothing(), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), demand}
+	head := []Value{BatchValue(b.ID()), Nothing(), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), demand}
 	if p.Unpriced {
 		head[2], head[3], head[4] = Unknown(), Unknown(), Unknown()
 		for range 11 {
@@ -190,22 +190,22 @@ func Orders(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		var all [9]sum
 		for _, o := range b.Orders {
-			values := []Value{Count(b.Size), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
+			values := []Value{BatchValue(b.ID()), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
 			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Value, o.Duty, o.Tax, o.Handling, o.Total()} {
 				all[j].add(d, false)
 				values = append(values, Number(d))
 			}
-			t.addAs(RowKey(KeyOrder, b.Size, o.Terms), append(values, orderLead(o))...)
+			t.addAs(RowKey(KeyOrder, b.ID(), o.Terms), append(values, orderLead(o))...)
 		}
 		t.noOrders(e, b)
 		if len(b.Orders) == 0 {
 			continue
 		}
-		values := []Value{Count(b.Size), Text("all orders"), Nothing(), Nothing()}
+		values := []Value{BatchValue(b.ID()), Text("all orders"), Nothing(), Nothing()}
 		for _, s := range all {
 			values = append(values, s.value())
 		}
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: append(values, Nothing())})
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: append(values, Nothing())})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
@@ -225,10 +225,10 @@ func (t *Table) noOrders(e *cost.Estimate, b *cost.Batch) {
 		if ordered[s.Name] {
 			continue
 		}
-		values := []Value{Count(b.Size), Text(s.Name), Text(s.Currency.Code), Number(decimal.Zero).As(AsMoney(s.Currency))}
+		values := []Value{BatchValue(b.ID()), Text(s.Name), Text(s.Currency.Code), Number(decimal.Zero).As(AsMoney(s.Currency))}
 		for range 9 {
 			values = append(values, Number(decimal.Zero))
 		}
-		t.addAs(RowKey(KeyOrder, b.Size, i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)
+		t.addAs(RowKey(KeyOrder, b.ID(), i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)
 	}
 }

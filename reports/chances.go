@@ -43,18 +43,18 @@ func Chances(e *cost.Estimate) Table {
 	t.note(fmt.Sprintf("%s trials from seed %d; full yield: as many units come out good as were planned", ShownCount(c.Trials), c.Seed))
 	for i, o := range c.Batches {
 		if o.NoneGood > 0 {
-			t.note(fmt.Sprintf("batch %d: no unit comes out good in %d of the trials, whose unit cost is all that is consumed", o.Size, o.NoneGood))
+			t.note(fmt.Sprintf("batch %s: no unit comes out good in %d of the trials, whose unit cost is all that is consumed", e.Batches[i].ID(), o.NoneGood))
 		}
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
 		row := func(what, in string, f Format, planned decimal.Decimal, three cost.Three) {
-			t.add(Count(o.Size), Text(what), Text(in), known(planned, unknown).As(f), moneyOf(three.P10, unknown).As(f), moneyOf(three.P50, unknown).As(f),
+			t.add(BatchValue(e.Batches[i].ID()), Text(what), Text(in), known(planned, unknown).As(f), moneyOf(three.P10, unknown).As(f), moneyOf(three.P50, unknown).As(f),
 				moneyOf(three.P90, unknown).As(f), Nothing())
 		}
 		row(RowUnit, code+" per unit", perUnit, b.PerUnit(b.Total.Consumed), o.Unit)
 		row(RowCash, code, money, b.Total.Cash, o.Cash)
 		share := func(what string, v Value) {
-			t.add(Count(o.Size), Text(what), Nothing(), Nothing(), Nothing(), Nothing(), Nothing(), v)
+			t.add(BatchValue(e.Batches[i].ID()), Text(what), Nothing(), Nothing(), Nothing(), Nothing(), Nothing(), v)
 		}
 		share("full yield", Float(100*o.Enough))
 		if c.Budget.IsPositive() {
@@ -124,7 +124,7 @@ func Spreads(e *cost.Estimate) Table {
 			if s.Certain() {
 				low, high = Nothing(), Nothing()
 			}
-			t.add(Count(o.Size), Text(s.Name), Text(drawnBy(s.Ranged)), low, Float(s.Mode), high, Text(s.Unit),
+			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), Text(drawnBy(s.Ranged)), low, Float(s.Mode), high, Text(s.Unit),
 				moneyOf(s.From, unknown), moneyOf(s.To, unknown), moneyOf(s.OffBy, unknown), Float(100*s.Share))
 		}
 	}
@@ -176,14 +176,14 @@ func LargestSpreads(e *cost.Estimate) Table {
 			top = top[:spreadsShown]
 		}
 		for _, s := range top {
-			t.add(Count(o.Size), Text(s.Name), moneyOf(s.OffBy, unknown), Float(100*s.Share), Text(shareBar(s.Share)))
+			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), moneyOf(s.OffBy, unknown), Float(100*s.Share), Text(shareBar(s.Share)))
 		}
 		if rest := o.Spreads[len(top):]; len(rest) > 0 {
 			share := 0.0
 			for _, s := range rest {
 				share += s.Share
 			}
-			t.add(Count(o.Size), Text(fmt.Sprintf("%d others together", len(rest))), Nothing(), Float(100*share), Text(shareBar(share)))
+			t.add(BatchValue(e.Batches[i].ID()), Text(fmt.Sprintf("%d others together", len(rest))), Nothing(), Float(100*share), Text(shareBar(share)))
 		}
 	}
 	return t
@@ -205,7 +205,7 @@ func shareBar(share float64) string {
 // jsonChance is what one batch may turn out to cost. Money is as elsewhere;
 // shares are numbers from 0 to 1.
 type jsonChance struct {
-	Batch    int      `json:"batch"`
+	jsonBatchID
 	Unit     jsonP    `json:"unit"`
 	Cash     jsonP    `json:"cash"`
 	AllGood  float64  `json:"all_good"`
@@ -251,7 +251,7 @@ func jsonChances(e *cost.Estimate) []jsonChance {
 			text := func(v float64) string { return moneyOf(v, unknown).Exact(f) }
 			return jsonP{known(planned, unknown).Exact(f), text(t.P10), text(t.P50), text(t.P90)}
 		}
-		j := jsonChance{Batch: o.Size, Unit: three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency)),
+		j := jsonChance{jsonBatchID: jsonIDOf(b.Size, b.ID()), Unit: three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency)),
 			Cash: three(b.Total.Cash, o.Cash, AsMoney(e.Currency)), AllGood: o.Enough, NoneGood: o.NoneGood,
 			Trials: e.Chances.Trials, Seed: e.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
 		if e.Chances.Budget.IsPositive() && !unknown {

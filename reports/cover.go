@@ -14,7 +14,7 @@ import (
 var asCover = Format{Kind: KindPrice, Digits: 2, Keep: 2}
 
 // Cover lays out how far the stock of each part goes, and what speaks against relying on it.
-func Cover(covers []cost.StockCover, sizes []int, s bom.Settings) Table {
+func Cover(covers []cost.StockCover, batches []cost.BatchID, s bom.Settings) Table {
 	t := Table{
 		Name:  "Cover",
 		Title: "how many times the stock covers each batch, thin parts first",
@@ -28,8 +28,8 @@ func Cover(covers []cost.StockCover, sizes []int, s bom.Settings) Table {
 				plural(strconv.Itoa(s.StockAgeDays), "day") + " old; the settings Thin cover, Fewest sources and Stock age limit days say so",
 		},
 	}
-	for _, size := range sizes {
-		t.column(Column{Key: "cover", Batch: size, Format: asCover})
+	for _, id := range batches {
+		t.column(Column{Key: "cover", Batch: id, Format: asCover})
 	}
 	t.column(Column{Key: "sources", Heading: "Sources", Format: AsCount}, Column{Key: "why", Heading: "Thin because"})
 	for i := range covers {
@@ -42,15 +42,15 @@ func Cover(covers []cost.StockCover, sizes []int, s bom.Settings) Table {
 
 // RequiredAndStock lays out how much of each part the batches require, how much there is, and
 // what may stand in for it.
-func RequiredAndStock(covers []cost.StockCover, sizes []int) Table {
+func RequiredAndStock(covers []cost.StockCover, batches []cost.BatchID) Table {
 	t := Table{
 		Name:    "Required and stock",
 		Title:   "what each batch requires to be bought, and what there is",
 		Lead:    1,
 		Columns: []Column{{Key: "part", Heading: "Part"}},
 	}
-	for _, size := range sizes {
-		t.column(Column{Key: "required", Batch: size, Format: AsQuantity})
+	for _, id := range batches {
+		t.column(Column{Key: "required", Batch: id, Format: AsQuantity})
 	}
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "substitutes", Heading: "Substitutes"})
 	for i := range covers {
@@ -106,9 +106,7 @@ func RunningOut(e *cost.Estimate) Table {
 		Lead:    1,
 		Columns: []Column{{Key: "part", Heading: "Part"}},
 	}
-	for _, size := range sizesOf(e) {
-		t.column(Column{Key: "required", Heading: "Required", Batch: size, Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Batch: size, Format: asCover})
-	}
+	t.perBatch(e, Column{Key: "required", Heading: "Required", Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Format: asCover})
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "sources", Heading: "Sources", Format: AsCount},
 		Column{Key: "substitutes", Heading: "Substitutes"}, Column{Key: "why", Heading: "Thin because"})
 	for i := range e.RunningOut {
@@ -203,13 +201,13 @@ func thinCover(c *cost.StockCover) string {
 	most := c.Batches[0]
 	for _, b := range c.Batches {
 		if b.Demand > c.Stock {
-			return "batch " + ShownCount(b.Size) + " is short of " + Quantity(b.Demand-c.Stock).Shown(AsQuantity)
+			return "batch " + ShownBatch(b.Batch) + " is short of " + Quantity(b.Demand-c.Stock).Shown(AsQuantity)
 		}
 		if b.Demand > most.Demand {
 			most = b
 		}
 	}
-	return "batch " + ShownCount(most.Size) + " leaves " + Quantity(c.Stock-most.Demand).Shown(AsQuantity)
+	return "batch " + ShownBatch(most.Batch) + " leaves " + Quantity(c.Stock-most.Demand).Shown(AsQuantity)
 }
 
 // StockSchema names the shape of the JSON that WriteStockJSON writes.
@@ -242,7 +240,7 @@ type jsonCover struct {
 }
 
 type jsonCovered struct {
-	Batch    int             `json:"batch"`
+	jsonBatchID
 	Required json.RawMessage `json:"required"`
 	Cover    json.RawMessage `json:"cover"` // null where the stock is enough, or nothing is required
 }
@@ -289,7 +287,7 @@ func jsonCoverOf(c *cost.StockCover) jsonCover {
 		Suppliers: make([]jsonStockOffer, len(c.Offers)),
 	}
 	for _, b := range c.Batches {
-		covered := jsonCovered{b.Size, quantity(b.Demand, false), jsonNull}
+		covered := jsonCovered{jsonIDOf(b.Size, b.Batch), quantity(b.Demand, false), jsonNull}
 		if b.Cover.Valid {
 			covered.Cover = json.RawMessage(b.Cover.Decimal.String())
 		}

@@ -15,7 +15,7 @@ import (
 // What is thin about a part is said in words: by how many the first batch falls short that
 // does, else what the largest leaves; how few sources; how old the figures are.
 func TestThinReasons(t *testing.T) {
-	batches := []cost.BatchCover{{Size: 10, Demand: bom.Whole(12)}, {Size: 40, Demand: bom.Whole(48)}, {Size: 1000, Demand: bom.Whole(1200)}}
+	batches := []cost.BatchCover{{Batch: "10", Size: 10, Demand: bom.Whole(12)}, {Batch: "40", Size: 40, Demand: bom.Whole(48)}, {Batch: "1000", Size: 1000, Demand: bom.Whole(1200)}}
 	offers := []cost.StockOffer{{Supplier: "Corner Parts"}}
 	for _, row := range []struct {
 		cover cost.StockCover
@@ -40,11 +40,11 @@ func TestThinReasons(t *testing.T) {
 func TestStockJSON(t *testing.T) {
 	covers := []cost.StockCover{{
 		Part: cost.Part{Key: "LED-1", Unit: "pieces"}, Stock: bom.Whole(50), Sources: 1, MayRunOut: true, FewSources: true, OldDays: 8,
-		Batches:     []cost.BatchCover{{Size: 10, Demand: bom.Whole(40), Cover: decimal.NewNullDecimal(decimal.RequireFromString("1.25"))}, {Size: 20}},
+		Batches:     []cost.BatchCover{{Batch: "10", Size: 10, Demand: bom.Whole(40), Cover: decimal.NewNullDecimal(decimal.RequireFromString("1.25"))}, {Batch: "20", Size: 20}},
 		Offers:      []cost.StockOffer{{Supplier: "Corner Parts", Code: "C-1", Stock: bom.Whole(55), Most: bom.Whole(50), AsOf: bom.Date{Year: 2026, Month: 11, Day: 17}, OldDays: 8, LeadDays: 3, LeadKnown: true}},
 		Substitutes: []string{"LED-2"},
 	}, {
-		Part: cost.Part{Key: "WIRE-R", Unit: "leads"}, Enough: true, Sources: 2, Batches: []cost.BatchCover{{Size: 10, Demand: bom.Whole(2)}},
+		Part: cost.Part{Key: "WIRE-R", Unit: "leads"}, Enough: true, Sources: 2, Batches: []cost.BatchCover{{Batch: "10", Size: 10, Demand: bom.Whole(2)}},
 		Offers: []cost.StockOffer{{Supplier: "Far Parts", Enough: true, Most: bom.MaxQuantity}},
 	}}
 	run := &cost.Run{Level: bom.LevelKit, Today: bom.Date{Year: 2026, Month: 11, Day: 25},

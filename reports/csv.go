@@ -65,16 +65,19 @@ func safeText(s string) string {
 }
 
 // IsOursCSV tells whether the bytes start with the heading row of one of the
-// Tables, whatever the currency and the batch sizes.
+// Tables, whatever the currency, the batch sizes and the products.
 func IsOursCSV(data []byte) bool {
 	found, ok := firstShape(data)
 	if !ok {
 		return false
 	}
-	blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Batches: []cost.Batch{{Size: 1}}}
-	for _, t := range Tables(blank) {
-		if slices.Equal(found, headingShape(t.headings())) {
-			return true
+	for products := 1; products <= 2; products++ { // one, or several
+		blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Products: make([]cost.Product, products),
+			Batches: []cost.Batch{{Size: 1, Products: make([]cost.ProductRun, products)}}}
+		for _, t := range Tables(blank) {
+			if slices.Equal(found, headingShape(t.headings())) {
+				return true
+			}
 		}
 	}
 	return false
@@ -88,17 +91,17 @@ func firstShape(data []byte) (shape []string, ok bool) {
 }
 
 var (
-	batchSize    = regexp.MustCompile("^" + batchWord + `\d+`)
+	batchHead    = regexp.MustCompile("^(?:" + batchWord + `\d+|(?i:` + bom.RunMark + `)\b(?:.*:|[^:]*$))`)
 	currencyCode = regexp.MustCompile(` [A-Z]{3}$`)
 )
 
-// headingShape is a heading row without batch sizes, currency codes and amounts that
+// headingShape is a heading row without batch sizes and names of plans, currency codes and amounts that
 // stand there only where there are any, each heading once.
 func headingShape(record []string) []string {
 	var shape []string
 	for _, s := range record {
-		s = currencyCode.ReplaceAllString(batchSize.ReplaceAllString(s, batchWord), "")
-		sometimes := slices.ContainsFunc(amountColumns, func(c amountColumn) bool { return c.sometimes() && s == batchWord+" "+c.heading })
+		s = currencyCode.ReplaceAllString(batchHead.ReplaceAllString(s, batchWord), "")
+		sometimes := slices.ContainsFunc(amountColumns, func(c amountColumn) bool { return c.sometimes() && strings.TrimPrefix(s, batchWord+" ") == c.heading })
 		if !sometimes && !slices.Contains(shape, s) {
 			shape = append(shape, s)
 		}

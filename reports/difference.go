@@ -41,9 +41,9 @@ func Difference(r *revision.Comparison) Table {
 			{Key: "to", Heading: "To"},
 		},
 	}
-	for _, size := range r.Batches {
-		t.column(Column{Key: "unit", Heading: "unit cost", Unit: code, Batch: size, Format: perUnit},
-			Column{Key: "consumed", Heading: "consumed", Unit: code, Batch: size, Format: money})
+	for _, id := range r.IDs {
+		t.column(Column{Key: "unit", Heading: "unit cost", Unit: code, Batch: id, Format: perUnit},
+			Column{Key: "consumed", Heading: "consumed", Unit: code, Batch: id, Format: money})
 	}
 	for _, s := range r.Steps {
 		var kinds, what, from, to []string
@@ -76,11 +76,11 @@ func Difference(r *revision.Comparison) Table {
 func (t *Table) offBy(r *revision.Comparison) {
 	for k, s := range r.Steps {
 		for i, c := range s.Costs {
-			t.unsure(r.Currency, "change "+strconv.Itoa(k+1)+", batch "+strconv.Itoa(r.Batches[i]), c.OffBy)
+			t.unsure(r.Currency, "change "+strconv.Itoa(k+1)+", batch "+string(r.IDs[i]), c.OffBy)
 		}
 	}
-	for i, size := range r.Batches {
-		of := ", batch " + strconv.Itoa(size)
+	for i, id := range r.IDs {
+		of := ", batch " + string(id)
 		t.unsure(r.Currency, "change"+of, offByOfChange(r, i))
 		t.unsure(r.Currency, "old"+of, r.Old[i].OffBy)
 		t.unsure(r.Currency, "new"+of, r.New[i].OffBy)
@@ -127,7 +127,7 @@ type jsonRevision struct {
 
 // jsonDifferent is one batch before and after all changes.
 type jsonDifferent struct {
-	Batch  int      `json:"batch"`
+	jsonBatchID
 	Old    jsonCost `json:"old"`
 	New    jsonCost `json:"new"`
 	Change jsonCost `json:"change"`
@@ -153,7 +153,7 @@ type jsonChange struct {
 }
 
 type jsonStepCost struct {
-	Batch int `json:"batch"`
+	jsonBatchID
 	jsonCost
 }
 
@@ -175,7 +175,7 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 		of := func(used, cash decimal.Decimal, off decimal.Decimal) jsonCost {
 			return costs(b.PerUnit(used), used, cash, off)
 		}
-		out.Batches[i] = jsonDifferent{size, of(was.Consumed, was.Cash, was.OffBy), of(is.Consumed, is.Cash, is.OffBy),
+		out.Batches[i] = jsonDifferent{jsonIDOf(size, r.IDs[i]), of(was.Consumed, was.Cash, was.OffBy), of(is.Consumed, is.Cash, is.OffBy),
 			of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}
 	}
 	for i, s := range r.Steps {
@@ -184,7 +184,7 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 			step.Changes[j] = jsonChange{c.Kind.String(), c.What, c.From, c.To}
 		}
 		for j, c := range s.Costs {
-			step.Costs[j] = jsonStepCost{r.Batches[j], costs(c.Unit, c.Consumed, c.Cash, c.OffBy)}
+			step.Costs[j] = jsonStepCost{jsonIDOf(r.Batches[j], r.IDs[j]), costs(c.Unit, c.Consumed, c.Cash, c.OffBy)}
 		}
 		out.Steps[i] = step
 	}
@@ -203,7 +203,7 @@ func IsDifferenceJSON(data []byte) bool { return hasSchema(data, "tenoff-differe
 func IsDifference(data []byte) bool {
 	found, ok := firstShape(data)
 	t := Difference(&revision.Comparison{
-		Currency: bom.Currency{Code: "XXX"}, Batches: []int{1}, Old: make([]cost.Costs, 1), New: make([]cost.Costs, 1),
+		Currency: bom.Currency{Code: "XXX"}, Batches: []int{1}, IDs: []cost.BatchID{"1"}, Old: make([]cost.Costs, 1), New: make([]cost.Costs, 1),
 	})
 	return ok && slices.Equal(found, headingShape(t.headings()))
 }

@@ -16,7 +16,7 @@ import (
 func revised() *revision.Comparison {
 	n := decimal.RequireFromString
 	return &revision.Comparison{
-		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3},
+		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, IDs: []cost.BatchID{"3"},
 		Old: []cost.Costs{{Amounts: cost.Amounts{Consumed: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Consumed: n("12.50"), Cash: n("13")}}},
 		Steps: []revision.Step{
 			{Changes: []revision.LineChange{{Kind: revision.LineRemoved, What: "=OLD", From: "1"}},

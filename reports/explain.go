@@ -372,7 +372,7 @@ const ExplainSchema = "tenoff-explain-1"
 
 // Explained is what is told of one batch.
 type Explained struct {
-	Batch  int
+	Batch  *cost.Batch
 	Figure stated.Told
 }
 
@@ -384,7 +384,7 @@ type jsonExplained struct {
 }
 
 type jsonExplainedBatch struct {
-	Batch  int        `json:"batch"`
+	jsonBatchID
 	Figure jsonFigure `json:"figure"`
 }
 
@@ -412,7 +412,7 @@ type jsonKey struct {
 func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
 	out := jsonExplained{Schema: ExplainSchema, Currency: e.Currency.Code, Level: e.Level.String()}
 	for _, t := range told {
-		out.Batches = append(out.Batches, jsonExplainedBatch{t.Batch, jsonFigureOf(&t.Figure)})
+		out.Batches = append(out.Batches, jsonExplainedBatch{jsonIDOf(t.Batch.Size, t.Batch.ID()), jsonFigureOf(&t.Figure)})
 	}
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)

@@ -158,7 +158,7 @@ func TestExplainGolden(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := WriteExplainedJSON(&b, e, []Explained{{40, x.Tell(r, 0)}}); err != nil {
+	if err := WriteExplainedJSON(&b, e, []Explained{{&e.Batches[0], x.Tell(r, 0)}}); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "explain.json", b.Bytes())

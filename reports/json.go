@@ -37,9 +37,23 @@ type jsonLevel struct {
 	Batches []jsonPoint `json:"batches"`
 }
 
+// jsonBatchID tells a batch from the others: by its size, and where plans have as many units in
+// all by the name of the plan as well.
+type jsonBatchID struct {
+	Batch int    `json:"batch"`
+	Run   string `json:"run,omitempty"`
+}
+
+func jsonIDOf(size int, id cost.BatchID) jsonBatchID {
+	if _, sized := id.Size(); sized {
+		return jsonBatchID{Batch: size}
+	}
+	return jsonBatchID{size, string(id)}
+}
+
 // jsonPoint is what a batch and a size of a sweep both tell.
 type jsonPoint struct {
-	Batch      int            `json:"batch"`
+	jsonBatchID
 	Starts     int            `json:"starts"`
 	OffBy      string         `json:"off_by,omitempty"` // of purchases that are not proven: the most over the cheapest
 	Total      jsonAmounts    `json:"total"`
@@ -217,7 +231,7 @@ type jsonUnder struct {
 }
 
 type jsonIncome struct {
-	Batch int `json:"batch"`
+	jsonBatchID
 	jsonAccount
 }
 
@@ -317,7 +331,7 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
 	m, t := money(home), p.Total
 	out := jsonPoint{
-		Batch: p.Size, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
+		jsonBatchID: jsonBatchID{Batch: p.Size}, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
 		Total: m.amounts(t),
 		Unit: jsonUnit{
 			Cash:     m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
@@ -437,7 +451,7 @@ func jsonPricingOf(e *cost.Estimate) *jsonPricing {
 		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Consumed: jsonUnder(p.Consumed),
 	}
 	for i, income := range p.Incomes {
-		out.Batches = append(out.Batches, jsonIncome{e.Batches[i].Size, m.income(income, false)})
+		out.Batches = append(out.Batches, jsonIncome{jsonIDOf(e.Batches[i].Size, e.Batches[i].ID()), m.income(income, false)})
 	}
 	return out
 }

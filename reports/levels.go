@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"strconv"
 	"strings"
 
 	"tenoff/cost"
@@ -24,7 +23,7 @@ func Levels(e *cost.Estimate) Table {
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	for _, b := range e.Batches {
 		for _, l := range e.Levels {
-			t.column(Column{Key: l.Level.String(), Heading: l.Level.String(), Batch: b.Size, Format: perUnit})
+			t.column(Column{Key: l.Level.String(), Heading: l.Level.String(), Batch: b.ID(), Format: perUnit})
 		}
 	}
 	row := func(role Role, key, in string, f Format, figure func(*cost.LevelPoint) Value) {
@@ -52,7 +51,7 @@ func Levels(e *cost.Estimate) Table {
 	row(Figure, RowWork, "h", AsHours, func(p *cost.LevelPoint) Value { return Float(p.Hours) })
 	for i, b := range e.Batches {
 		for _, l := range e.Levels {
-			t.unsure(e.Currency, "batch "+strconv.Itoa(b.Size)+", "+l.Level.String(), l.Points[i].OffBy)
+			t.unsure(e.Currency, "batch "+string(b.ID())+", "+l.Level.String(), l.Points[i].OffBy)
 		}
 	}
 	return t

@@ -48,7 +48,7 @@ func Lines(e *cost.Estimate) Table {
 			cash[j].add(a.Cash, a.Unpriced)
 			used[j].add(a.Consumed, a.Unpriced)
 		}
-		t.addRow(Row{Key: RowKey(KeyLine, 0, i), Values: values})
+		t.addRow(Row{Key: RowKey(KeyLine, "", i), Values: values})
 	}
 	values := []Value{Text("all lines"), Nothing(), Nothing(), Nothing(), Nothing(), Nothing()}
 	for j := range e.Batches {

@@ -50,7 +50,7 @@ func Boards(e *cost.Estimate) Table {
 			if board.Holds != nil {
 				perUnit, yield = Nothing(), Nothing()
 			}
-			t.addAs(RowKey(KeyBoard, b.Size, j), Count(b.Size), Text(board.Name), Text(on), perUnit, Count(board.Placements),
+			t.addAs(RowKey(KeyBoard, b.ID(), j), BatchValue(b.ID()), Text(board.Name), Text(on), perUnit, Count(board.Placements),
 				Count(board.Joints), Count(board.HandJoints), Count(r.PartLines), Count(board.Sides), Count(r.Wanted),
 				yield, Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
 				assemblyOf(b, j))
@@ -83,7 +83,7 @@ func Makings(e *cost.Estimate) Table {
 			continue
 		}
 		for _, x := range append([]cost.Making{b.Making()}, b.Others...) {
-			t.add(Count(b.Size), Text(x.Assembler), Text(boardsAs(x)), Text(fittedAt(x)), known(x.More, x.Unpriced), known(x.Landed, x.Unpriced), Float(x.Hours))
+			t.add(BatchValue(b.ID()), Text(x.Assembler), Text(boardsAs(x)), Text(fittedAt(x)), known(x.More, x.Unpriced), known(x.Landed, x.Unpriced), Float(x.Hours))
 		}
 	}
 	return t
@@ -127,7 +127,7 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 			}
 			parts = append(parts, howMade(x)+" "+more)
 		}
-		lines = append(lines, "boards of "+ShownCount(b.Size)+": "+howMade(b.Making())+"; else "+strings.Join(parts, "; "))
+		lines = append(lines, "boards of "+ShownBatch(b.ID())+": "+howMade(b.Making())+"; else "+strings.Join(parts, "; "))
 	}
 	return lines
 }
@@ -211,7 +211,7 @@ func Spools(e *cost.Estimate) Table {
 				if r.Amounts.Unpriced {
 					bought = Unknown()
 				}
-				t.addAs(RowKey(KeyPart, b.Size, j), Count(b.Size), Text(p.Key), Quantity(r.Need), Quantity(r.OnHand), bought, known(r.Cash, r.Amounts.Unpriced))
+				t.addAs(RowKey(KeyPart, b.ID(), j), BatchValue(b.ID()), Text(p.Key), Quantity(r.Need), Quantity(r.OnHand), bought, known(r.Cash, r.Amounts.Unpriced))
 			}
 		}
 	}
@@ -252,9 +252,9 @@ func Work(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		var cash, own sum
 		for j, w := range b.Work {
-			values := []Value{Count(b.Size), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
+			values := []Value{BatchValue(b.ID()), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
 				Float(w.Count), Float(w.Learning), Count(w.TimedAt), Count(w.Before), Number(w.Share), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place)}
-			t.addAs(RowKey(KeyWork, b.Size, j), ofProduct(e, values, w.Product)...)
+			t.addAs(RowKey(KeyWork, b.ID(), j), ofProduct(e, values, w.Product)...)
 			cash.add(w.Cash, false)
 			own.add(w.Own, false)
 		}
@@ -262,9 +262,9 @@ func Work(e *cost.Estimate) Table {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[1], values[11], values[12] = Count(b.Size), Text("all hand work"), Float(workHours(b)), cash.value()
+		values[0], values[1], values[11], values[12] = BatchValue(b.ID()), Text("all hand work"), Float(workHours(b)), cash.value()
 		values[13] = own.value()
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
@@ -304,7 +304,7 @@ func Parcel(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		for j := range b.Posts {
 			if p := &b.Posts[j]; p.Service != "" || p.Zone != "" {
-				t.addAs(RowKey(KeyParcel, b.Size, j), ofProduct(e, parcelRow(e, b, p), p.Product)...)
+				t.addAs(RowKey(KeyParcel, b.ID(), j), ofProduct(e, parcelRow(e, b, p), p.Product)...)
 			}
 		}
 	}
@@ -314,7 +314,7 @@ func Parcel(e *cost.Estimate) Table {
 // parcelRow is one zone; of one that no service goes to only the parcels are
 // known.
 func parcelRow(e *cost.Estimate, b *cost.Batch, p *cost.Post) []Value {
-	out := []Value{Count(b.Size), Text(p.Zone), Count(p.Parcels), Count(p.Units), Text(p.Service), Text(p.To), Float(p.MassG),
+	out := []Value{BatchValue(b.ID()), Text(p.Zone), Count(p.Parcels), Count(p.Units), Text(p.Service), Text(p.To), Float(p.MassG),
 		Measure(p.SizeMM[0]), Measure(p.SizeMM[1]), Measure(p.SizeMM[2])}
 	if p.Service == "" {
 		out[4], out[5] = Unknown(), Unknown()

@@ -37,7 +37,7 @@ func PricesUsed(e *cost.Estimate) Table {
 				value = value.As(asComputed)
 			}
 		}
-		t.addAs(RowKey(KeySource, 0, i), Text(s.What), Text(s.Name), value, unit, Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
+		t.addAs(RowKey(KeySource, "", i), Text(s.What), Text(s.Name), value, unit, Date(s.AsOf), Text(s.Place.File), Text(s.Place.Sheet), cell, Text(s.Note))
 	}
 	return t
 }

@@ -47,10 +47,10 @@ var sendListColumns = []Column{
 func OrderLists(e *cost.Estimate) []Table {
 	var lists []Table
 	taken := map[string]bool{}
-	add := func(t Table, name string, size int) {
+	add := func(t Table, name string, b *cost.Batch) {
 		t.Name = name
 		if len(e.Batches) > 1 {
-			t.Name += fmt.Sprintf("-%d", size)
+			t.Name += "-" + plainName(string(b.ID()))
 		}
 		for name, n := t.Name, 2; taken[t.Name]; n++ {
 			t.Name = fmt.Sprintf("%s-%d", name, n)
@@ -61,10 +61,10 @@ func OrderLists(e *cost.Estimate) []Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for _, o := range b.Orders {
-			add(orderList(e, b, o), plainName(o.Supplier), b.Size)
+			add(orderList(e, b, o), plainName(o.Supplier), b)
 		}
 		if t := toSend(e, b); len(t.Rows) > 0 {
-			add(t, plainName(b.Assembler+" to send"), b.Size)
+			add(t, plainName(b.Assembler+" to send"), b)
 		}
 	}
 	return lists

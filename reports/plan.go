@@ -67,12 +67,12 @@ func Plan(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j := range b.Plan.Tasks {
-			t.addAs(RowKey(KeyTask, b.Size, j), taskRow(b, j, e.Today)...)
+			t.addAs(RowKey(KeyTask, b.ID(), j), taskRow(b, j, e.Today)...)
 		}
 		if len(b.Plan.Tasks) > 0 {
 			p := &b.Plan
-			totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: []Value{
-				Count(b.Size), Text("ready"), Nothing(), doneBy(e.Today, p.Ready, p.Known), Nothing(), Nothing(), sureDays(p.Ready, p.Known),
+			totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: []Value{
+				BatchValue(b.ID()), Text("ready"), Nothing(), doneBy(e.Today, p.Ready, p.Known), Nothing(), Nothing(), sureDays(p.Ready, p.Known),
 				Nothing(), Nothing(), Text(PlanPath(p)),
 			}})
 		}
@@ -96,7 +96,7 @@ func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
 		after = append(after, TaskName(p.Tasks[before]))
 	}
 	return []Value{
-		Count(b.Size), Text(TaskName(t)), startsOn(today, t), doneBy(today, t.End, t.Known), sureDays(t.Start, t.Placed), sureDays(t.Takes, t.Sure),
+		BatchValue(b.ID()), Text(TaskName(t)), startsOn(today, t), doneBy(today, t.End, t.Known), sureDays(t.Start, t.Placed), sureDays(t.Takes, t.Sure),
 		sureDays(t.End, t.Known), sureDays(t.Slack, p.Known), critical, Text(strings.Join(after, "; ")),
 	}
 }
@@ -218,7 +218,7 @@ func PlanLines(e *cost.Estimate) []string {
 
 // PlanHead tells when a batch is ready.
 func PlanHead(e *cost.Estimate, b *cost.Batch) string {
-	return "batch " + ShownCount(b.Size) + ": " + readyWord(b.Plan.Known) + " " + readyText(e, b)
+	return "batch " + ShownBatch(b.ID()) + ": " + readyWord(b.Plan.Known) + " " + readyText(e, b)
 }
 
 // DayGaps counts what the plans lack.

@@ -60,7 +60,7 @@ func ToPrint(e *cost.Estimate) Table {
 			if g.Packed {
 				area = Count(g.AreaBound)
 			}
-			t.addAs(RowKey(KeyPlate, b.Size, j), Count(b.Size), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
+			t.addAs(RowKey(KeyPlate, b.ID(), j), BatchValue(b.ID()), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
 				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), area, Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),
 				Float(p.StartH), Float(p.PrimeG), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
 				Text(p.From), Text(othersText(p.Others)))
@@ -68,7 +68,7 @@ func ToPrint(e *cost.Estimate) Table {
 			energy.add(p.Energy, false)
 		}
 		if len(b.Plates) > 0 {
-			totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: printTotals(&t, b, machine.value(), energy.value())})
+			totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: printTotals(&t, b, machine.value(), energy.value())})
 		}
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -89,7 +89,7 @@ func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
 			}
 		}
 	}
-	set("batch", Count(b.Size))
+	set("batch", BatchValue(b.ID()))
 	set("part", Text("all plates"))
 	set("plates", Count(good))
 	set("expected", Float(b.Printed))

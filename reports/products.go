@@ -50,13 +50,13 @@ func Products(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		for j := range b.Products {
 			p := &b.Products[j]
-			t.addAs(RowKey(KeyProduct, b.Size, j), t.productRow(e, b, j, amounts, p.Amounts,
+			t.addAs(RowKey(KeyProduct, b.ID(), j), t.productRow(e, b, j, amounts, p.Amounts,
 				[3]Value{productPrice(b, p), productAsked(p), landedAlone(p)})...)
 		}
 		all := t.productRow(e, b, -1, amounts, b.Total, [3]Value{})
 		saves, ok := b.Apart()
 		all[len(all)-1] = known(saves.Add(b.Landed), !ok)
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: all})
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
@@ -73,7 +73,7 @@ func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts
 	if product >= 0 && units > 0 {
 		each = known(b.Products[product].PerUnit(a.Consumed), a.Unpriced)
 	}
-	values := []Value{Count(b.Size), Text(name), level, Count(units), Count(starts), each}
+	values := []Value{BatchValue(b.ID()), Text(name), level, Count(units), Count(starts), each}
 	for _, c := range amounts {
 		values = append(values, known(c.of(a), a.Unpriced))
 	}
@@ -118,7 +118,13 @@ func (t *Table) productRows(e *cost.Estimate) {
 			t.addAs(key, values...)
 		}
 	}
-	row("plan", "plan", func(b *cost.Batch) Value { return Text(b.Name) })
+	t.Columns[0].Heading = "units in all"
+	if _, sized := e.Batches[0].ID().Size(); sized {
+		row("plan", "plan", func(b *cost.Batch) Value { return Text(b.Name) })
+	} else {
+		t.Columns[0].Heading = "plan"
+		row("all units", "units in all", func(b *cost.Batch) Value { return Count(b.Size).As(AsCount) })
+	}
 	for j, p := range e.Products {
 		of := func(what string) string { return KeyProduct + " " + strconv.Itoa(j) + " " + what }
 		row(of("units"), p.Name, func(b *cost.Batch) Value { return Count(b.Products[j].Size).As(AsCount) })

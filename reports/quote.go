@@ -252,7 +252,7 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 			if l.Open {
 				all = Nothing()
 			}
-			t.addAs(RowKey(KeyQuote, b.Size, j), Count(b.Size), Text(quotedWhat(e, l)), Count(l.Units), each, all)
+			t.addAs(RowKey(KeyQuote, b.ID(), j), BatchValue(b.ID()), Text(quotedWhat(e, l)), Count(l.Units), each, all)
 		}
 		if len(b.Quote.Lines) == 1 && b.Quote.Tax.IsZero() {
 			continue
@@ -261,9 +261,9 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 		if open {
 			in = "in all, without what depends on where units go"
 		}
-		t.addRow(Row{Key: totalKey(b.Size), Role: Total, Values: []Value{Count(b.Size), Text(in), Nothing(), Nothing(), known(b.Quote.All, unknown)}})
+		t.addRow(Row{Key: TotalKey(b.ID()), Role: Total, Values: []Value{BatchValue(b.ID()), Text(in), Nothing(), Nothing(), known(b.Quote.All, unknown)}})
 		if !b.Quote.Tax.IsZero() {
-			t.addRow(Row{Key: RowKey("tax", b.Size, 0), Role: Figure, Values: []Value{Count(b.Size),
+			t.addRow(Row{Key: RowKey("tax", b.ID(), 0), Role: Figure, Values: []Value{BatchValue(b.ID()),
 				Text("of which sales tax, " + set.SalesTax.String() + " %"), Nothing(), Nothing(), known(b.Quote.Tax, unknown)}})
 		}
 	}

@@ -306,7 +306,7 @@ func column(t *testing.T, table Table, key string, size int) decimal.Decimal {
 	t.Helper()
 	at, found := 0, false
 	for i, c := range table.Columns {
-		if c.Key == key && (c.Batch == size || c.Batch == 0) {
+		if c.Key == key && (c.Batch == (&cost.Batch{Size: size}).ID() || c.Batch == "") {
 			at, found = i, true
 		}
 	}

@@ -12,7 +12,7 @@ func Required(e *cost.Estimate) Table {
 		Columns: []Column{{Key: "part", Heading: "Part"}, {Key: "description", Heading: "Description"}},
 	}
 	for _, b := range e.Batches {
-		t.column(Column{Key: "required", Heading: "required", Batch: b.Size, Format: AsQuantity})
+		t.column(Column{Key: "required", Heading: "required", Batch: b.ID(), Format: AsQuantity})
 	}
 	type key struct{ kind, part string }
 	rows := map[key]int{}

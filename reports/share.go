@@ -36,23 +36,23 @@ func Fees(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		sums := make([]sum, len(amounts))
 		for j, f := range b.Fees {
-			values := []Value{Count(b.Size), Text(f.Payee), Text(f.What), Text(f.Category.String()),
+			values := []Value{BatchValue(b.ID()), Text(f.Payee), Text(f.What), Text(f.Category.String()),
 				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code)}
 			for k, c := range amounts {
 				values = append(values, known(c.of(f.Amounts), f.Unpriced))
 				sums[k].add(c.of(f.Amounts), f.Unpriced)
 			}
-			t.addAs(RowKey(KeyFee, b.Size, j), append(values, place(f.Place))...)
+			t.addAs(RowKey(KeyFee, b.ID(), j), append(values, place(f.Place))...)
 		}
 		if len(b.Fees) == 0 {
 			continue
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[1] = Count(b.Size), Text("all fees")
+		values[0], values[1] = BatchValue(b.ID()), Text("all fees")
 		for k := range sums {
 			values[6+k] = sums[k].value()
 		}
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
@@ -152,10 +152,8 @@ func (t *Table) perUnitBelow(e *cost.Estimate) {
 		}
 		values := append(slices.Clone(r.Values[:2]), Text(e.Currency.Code+" per unit"))
 		for i, v := range r.Values[t.Lead:] {
-			size := t.Columns[t.Lead+i].Batch
 			if d, ok := v.Decimal(); ok {
-				b := cost.Batch{Size: size}
-				v = Number(b.PerUnit(d))
+				v = Number(e.Batches[i/len(amountsOf(e))].PerUnit(d))
 			}
 			values = append(values, v.As(perUnit))
 		}
@@ -262,7 +260,7 @@ func askedByZone(e *cost.Estimate) []string {
 	if len(zones) == 0 {
 		return nil
 	}
-	return []string{"charge by zone at batch " + ShownCount(b.Size) + ", each paying their own postage: " + strings.Join(zones, ", ")}
+	return []string{"charge by zone at batch " + ShownBatch(b.ID()) + ", each paying their own postage: " + strings.Join(zones, ", ")}
 }
 
 // sponsored is what sponsors bear of a batch.

@@ -36,13 +36,13 @@ func Surplus(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		for _, s := range slices.Concat(boardStock(e, b), partStock(e, b), oneOffStock(b)) {
 			if s.moves() {
-				t.addAs(s.key, s.row(b.Size)...)
+				t.addAs(s.key, s.row(b.ID())...)
 			}
 		}
 		values := blanks(len(t.Columns))
-		values[0], values[1] = Count(b.Size), Text("in all")
+		values[0], values[1] = BatchValue(b.ID()), Text("in all")
 		values[7], values[9] = known(b.Total.Surplus, b.Total.Unpriced), known(b.Total.Stock, b.Total.Unpriced)
-		totals = append(totals, Row{Key: totalKey(b.Size), Role: Total, Values: values})
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
 	}
 	if len(t.Rows) > 0 {
 		t.Rows = append(t.Rows, totals...)
@@ -65,7 +65,7 @@ type stock struct {
 func oneOffStock(b *cost.Batch) (all []stock) {
 	for i, f := range b.Fees {
 		if f.Kind == cost.OneOffFee {
-			all = append(all, stock{key: RowKey(KeyFee, b.Size, i), name: f.What, description: "one-off cost", surplus: f.Surplus, stock: f.Stock, money: true})
+			all = append(all, stock{key: RowKey(KeyFee, b.ID(), i), name: f.What, description: "one-off cost", surplus: f.Surplus, stock: f.Stock, money: true})
 		}
 	}
 	return all
@@ -76,10 +76,10 @@ func (s stock) moves() bool {
 	return s.unpriced || s.bought != s.demand || s.onHand != 0 || !s.surplus.IsZero() || !s.stock.IsZero()
 }
 
-func (s stock) row(size int) []Value {
-	values := []Value{Count(size), Text(s.name), Text(s.description), Text(s.unit), Quantity(s.demand)}
+func (s stock) row(batch cost.BatchID) []Value {
+	values := []Value{BatchValue(batch), Text(s.name), Text(s.description), Text(s.unit), Quantity(s.demand)}
 	if s.money {
-		return []Value{Count(size), Text(s.name), Text(s.description), Nothing(), Nothing(), Nothing(), Nothing(), Number(s.surplus), Nothing(), Number(s.stock)}
+		return []Value{BatchValue(batch), Text(s.name), Text(s.description), Nothing(), Nothing(), Nothing(), Nothing(), Number(s.surplus), Nothing(), Number(s.stock)}
 	}
 	if s.unpriced {
 		return append(values, Unknown(), Unknown(), Unknown(), Quantity(s.onHand), Unknown())
@@ -92,7 +92,7 @@ func partStock(e *cost.Estimate, b *cost.Batch) []stock {
 	all := make([]stock, len(b.Parts))
 	for i, r := range b.Parts {
 		p := e.Parts[i]
-		all[i] = stock{key: RowKey(KeyPart, b.Size, i), name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Takes, bought: r.Bought,
+		all[i] = stock{key: RowKey(KeyPart, b.ID(), i), name: p.Key, description: partName(e, p), unit: p.Unit, demand: r.Takes, bought: r.Bought,
 			onHand: r.OnHand, surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced}
 	}
 	return all
@@ -104,7 +104,7 @@ func boardStock(e *cost.Estimate, b *cost.Batch) []stock {
 		if r.Idle() {
 			continue
 		}
-		all = append(all, stock{key: RowKey(KeyBoard, b.Size, i), name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
+		all = append(all, stock{key: RowKey(KeyBoard, b.ID(), i), name: e.Boards[i].Name, description: cost.Lots, unit: "boards",
 			demand: bom.Whole(int64(r.Bare() - r.OnHand)), bought: bom.Whole(int64(r.Bought)), onHand: bom.Whole(int64(r.OnHand)),
 			surplus: r.Surplus, stock: r.Stock, unpriced: r.Unpriced})
 	}

@@ -24,7 +24,7 @@ func WaysOut(s cost.Shortages, currency bom.Currency, today bom.Date) Table {
 		p := &s.Parts[i]
 		t.note(p.Part + ": " + shortText(p))
 		for j := range p.Ways {
-			w.row(&p.Ways[j], p.Before, p.Size, Text(p.Part))
+			w.row(&p.Ways[j], p.Before, p.Batch, Text(p.Part))
 		}
 		w.notes(p, p.Part+": ")
 	}
@@ -51,7 +51,7 @@ func WaysOutByPart(s cost.Shortages, currency bom.Currency, today bom.Date) (out
 			}
 			told = append(told, shortText(p))
 			for j := range p.Ways {
-				w.row(&p.Ways[j], p.Before, p.Size)
+				w.row(&p.Ways[j], p.Before, p.Batch)
 				if one { // the title says for how many units
 					t.Rows[len(t.Rows)-1].Values[0] = Nothing()
 				}
@@ -97,8 +97,8 @@ type wayWriter struct {
 }
 
 // row adds what a way makes of the run, against the run with the part in stock.
-func (w *wayWriter) row(way *cost.Way, before cost.State, size int, lead ...Value) {
-	w.add(append(lead, append([]Value{Count(size), Text(wayText(way))}, w.state(way.State, before)...)...)...)
+func (w *wayWriter) row(way *cost.Way, before cost.State, batch cost.BatchID, lead ...Value) {
+	w.add(append(lead, append([]Value{BatchValue(batch), Text(wayText(way))}, w.state(way.State, before)...)...)...)
 }
 
 func (w *wayWriter) state(s, before cost.State) []Value {
@@ -141,9 +141,9 @@ func wayText(w *cost.Way) string {
 // shortText says how much of a part there is, and how much is required.
 func shortText(p *cost.Shortage) string {
 	if p.Left < p.Required {
-		return fmt.Sprintf("%s to be had of %s required for %s units", bom.Grouped(p.Left.String()), bom.Grouped(p.Required.String()), ShownCount(p.Size))
+		return fmt.Sprintf("%s to be had of %s required for %s", bom.Grouped(p.Left.String()), bom.Grouped(p.Required.String()), unitsOf(p.Batch))
 	}
-	return fmt.Sprintf("%s required for %s units", bom.Grouped(p.Required.String()), ShownCount(p.Size))
+	return fmt.Sprintf("%s required for %s", bom.Grouped(p.Required.String()), unitsOf(p.Batch))
 }
 
 // notes adds what the ways of a part need.
@@ -165,7 +165,7 @@ func (w *wayWriter) notes(p *cost.Shortage, lead string) {
 		w.noteOnce(lead + n.Part + ": to think about, not used: " + n.How)
 	}
 	for _, name := range p.Lacking {
-		w.noteOnce(fmt.Sprintf("%s%s: not enough of it for %s units", lead, name, ShownCount(p.Size)))
+		w.noteOnce(fmt.Sprintf("%s%s: not enough of it for %s", lead, name, unitsOf(p.Batch)))
 	}
 }
 
@@ -221,8 +221,8 @@ func joinNotes(notes ...string) string {
 
 // together lays out the joint choice of a batch, and what changing one way of it costs.
 func together(j *cost.Joint, currency bom.Currency, today bom.Date) Table {
-	title := fmt.Sprintf("%d parts together, %s units", len(j.Parts), ShownCount(j.Size))
-	t := waysTable("Together "+strconv.Itoa(j.Size), title, currency)
+	title := fmt.Sprintf("%d parts together, %s", len(j.Parts), unitsOf(j.Batch))
+	t := waysTable("Together "+string(j.Batch), title, currency)
 	if len(j.Stuck) > 0 {
 		return Table{Name: t.Name, Notes: []string{title + ": no way out, for want of " + strings.Join(j.Stuck, ", ")}}
 	}

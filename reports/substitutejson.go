@@ -22,8 +22,8 @@ type jsonShortages struct {
 // jsonShortage is a part that one batch is short of. What is allowed and enough stands
 // among the ways, the best first.
 type jsonShortage struct {
-	Part       string          `json:"part"`
-	Batch      int             `json:"batch"`
+	Part string `json:"part"`
+	jsonBatchID
 	Left       json.RawMessage `json:"left"`
 	Required   json.RawMessage `json:"required"`
 	InStock    jsonState       `json:"in_stock"` // the run with the part in stock
@@ -76,6 +76,7 @@ type jsonMore struct {
 // for one of them makes of the run. Nothing is chosen where some are stuck.
 type jsonJoint struct {
 	Batch  int        `json:"batch"`
+	Of     string     `json:"of_run,omitempty"` // where plans have as many units in all
 	Parts  []string   `json:"parts"`
 	Stuck  []string   `json:"no_way_out"`
 	Every  bool       `json:"every_choice_tried"`
@@ -117,7 +118,7 @@ type waysJSON struct {
 
 func (j waysJSON) shortage(p *cost.Shortage) jsonShortage {
 	out := jsonShortage{
-		Part: p.Part, Batch: p.Size, Left: json.RawMessage(p.Left.String()), Required: json.RawMessage(p.Required.String()), InStock: j.state(p.Before),
+		Part: p.Part, jsonBatchID: jsonIDOf(p.Size, p.Batch), Left: json.RawMessage(p.Left.String()), Required: json.RawMessage(p.Required.String()), InStock: j.state(p.Before),
 		Ways: make([]jsonWay, len(p.Ways)), NotAllowed: []string{}, NotEnough: append([]string{}, p.Lacking...), Near: make([]jsonNear, len(p.Near)),
 	}
 	for i := range p.Ways {
@@ -133,7 +134,7 @@ func (j waysJSON) shortage(p *cost.Shortage) jsonShortage {
 }
 
 func (j waysJSON) joint(c *cost.Joint) jsonJoint {
-	out := jsonJoint{Batch: c.Size, Parts: c.Parts, Stuck: append([]string{}, c.Stuck...), Every: c.Every, Chosen: make([]jsonWay, len(c.Ways)), Others: make([]jsonWay, len(c.Changes))}
+	out := jsonJoint{Batch: c.Size, Of: jsonIDOf(c.Size, c.Batch).Run, Parts: c.Parts, Stuck: append([]string{}, c.Stuck...), Every: c.Every, Chosen: make([]jsonWay, len(c.Ways)), Others: make([]jsonWay, len(c.Changes))}
 	for i := range c.Ways {
 		out.Chosen[i] = j.way(&c.Ways[i], c.Parts[i])
 	}

@@ -41,7 +41,7 @@ func Swaps(e *cost.Estimate) Table {
 			for _, l := range swapLines(e, b, s) {
 				where = append(where, l.text())
 			}
-			t.add(Count(b.Size), Text(s.Part), Text(s.Substitute), Quantity(s.Pieces), Quantity(s.Of), Count(s.Units), saves, Text(strings.Join(where, "; ")))
+			t.add(BatchValue(b.ID()), Text(s.Part), Text(s.Substitute), Quantity(s.Pieces), Quantity(s.Of), Count(s.Units), saves, Text(strings.Join(where, "; ")))
 		}
 	}
 	return t

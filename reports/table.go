@@ -1,8 +1,9 @@
 package reports
 
 import (
-	"strconv"
 	"strings"
+
+	"tenoff/cost"
 )
 
 // Table is one sheet of a report, free of any layout.
@@ -20,8 +21,8 @@ type Table struct {
 type Column struct {
 	Key     string
 	Heading string
-	Unit    string // empty where the heading says it, or the figures have none
-	Batch   int    // 0 for none
+	Unit    string       // empty where the heading says it, or the figures have none
+	Batch   cost.BatchID // empty for none
 	Format  Format
 }
 
@@ -31,8 +32,13 @@ const batchWord = "Batch "
 // Label is the heading as one line: batch, heading and unit.
 func (c Column) Label() string {
 	parts := make([]string, 0, 3)
-	if c.Batch > 0 {
-		parts = append(parts, batchWord+strconv.Itoa(c.Batch))
+	switch _, sized := c.Batch.Size(); {
+	case sized:
+		parts = append(parts, batchWord+string(c.Batch))
+	case c.Batch != "" && c.Heading+c.Unit == "":
+		return string(c.Batch)
+	case c.Batch != "":
+		parts = append(parts, string(c.Batch)+":")
 	}
 	for _, s := range []string{c.Heading, c.Unit} {
 		if s != "" {

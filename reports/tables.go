@@ -24,23 +24,42 @@ func Tables(e *cost.Estimate) []Table {
 // thing.
 var batchColumn = Column{Key: "batch", Heading: "Batch", Format: AsCount}
 
+// BatchValue is what stands in that column: the size of a batch, or the name of its plan.
+func BatchValue(id cost.BatchID) Value {
+	if size, ok := id.Size(); ok {
+		return Count(size)
+	}
+	return Text(string(id))
+}
+
+// unitsOf is a batch in a sentence: "40 units", or the name of its plan.
+func unitsOf(id cost.BatchID) string {
+	if size, ok := id.Size(); ok {
+		return ShownCount(size) + " units"
+	}
+	return string(id)
+}
+
+// ShownBatch is the same in words.
+func ShownBatch(id cost.BatchID) string { return BatchValue(id).Shown(AsCount) }
+
 // perBatch adds columns that stand once for each batch size.
 func (t *Table) perBatch(e *cost.Estimate, columns ...Column) {
 	for _, b := range e.Batches {
 		for _, c := range columns {
-			c.Batch = b.Size
+			c.Batch = b.ID()
 			t.column(c)
 		}
 	}
 }
 
-// totalKey is the key of the row that sums the rows of one batch.
-func totalKey(size int) string { return "total " + strconv.Itoa(size) }
+// TotalKey is the key of the row that sums the rows of one batch.
+func TotalKey(batch cost.BatchID) string { return "total " + string(batch) }
 
 // RowKey is the key of the row that stands for the i-th of one kind of thing in
-// a batch; size 0 where it stands for all batches.
-func RowKey(what string, size, i int) string {
-	return what + " " + strconv.Itoa(size) + " " + strconv.Itoa(i)
+// a batch; without one where it stands for all.
+func RowKey(what string, batch cost.BatchID, i int) string {
+	return what + " " + string(batch) + " " + strconv.Itoa(i)
 }
 
 // What the rows of tables stand for, in their keys: the index is that of the

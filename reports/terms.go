@@ -34,12 +34,12 @@ func Parts(e *cost.Estimate) Table {
 			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
 		},
 	}
-	row := func(key string, size int, head [3]string, need, spares, onHand, demand, bought bom.Quantity, a cost.Amounts) {
+	row := func(key string, batch cost.BatchID, head [3]string, need, spares, onHand, demand, bought bom.Quantity, a cost.Amounts) {
 		held := Quantity(bought)
 		if a.Unpriced {
 			held = Unknown()
 		}
-		t.addAs(key, Count(size), Text(head[0]), Text(head[1]), Text(head[2]), Quantity(need), Quantity(spares), Quantity(onHand),
+		t.addAs(key, BatchValue(batch), Text(head[0]), Text(head[1]), Text(head[2]), Quantity(need), Quantity(spares), Quantity(onHand),
 			Quantity(demand), held, known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced), known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
 	}
 	for i := range e.Batches {
@@ -49,7 +49,7 @@ func Parts(e *cost.Estimate) Table {
 				continue
 			}
 			starts, onHand := bom.Whole(int64(r.Bare())), bom.Whole(int64(r.OnHand))
-			row(RowKey(KeyBoard, b.Size, j), b.Size, [3]string{e.Boards[j].Name, cost.Lots, "boards"},
+			row(RowKey(KeyBoard, b.ID(), j), b.ID(), [3]string{e.Boards[j].Name, cost.Lots, "boards"},
 				starts, 0, onHand, starts-onHand, bom.Whole(int64(r.Bought)), r.Amounts)
 		}
 		for j, r := range b.Parts {
@@ -57,7 +57,7 @@ func Parts(e *cost.Estimate) Table {
 			if !slices.ContainsFunc(p.Entries, func(i int) bool { return b.Uses(&e.Entries[i], i) }) {
 				continue
 			}
-			row(RowKey(KeyPart, b.Size, j), b.Size, [3]string{p.Key, partName(e, p), p.Unit},
+			row(RowKey(KeyPart, b.ID(), j), b.ID(), [3]string{p.Key, partName(e, p), p.Unit},
 				r.Need, r.Allowance, r.OnHand, r.Demand, r.Bought, r.Amounts)
 		}
 	}
@@ -113,7 +113,7 @@ func Offers(e *cost.Estimate) Table {
 			if o.Most >= 0 {
 				most = Count(int(o.Most))
 			}
-			t.addAs(RowKey(KeyBreak, 0, n), Count(i+1), Text(o.Part), Text(e.Terms.Suppliers[o.Supplier].Name), Text(o.Code),
+			t.addAs(RowKey(KeyBreak, "", n), Count(i+1), Text(o.Part), Text(e.Terms.Suppliers[o.Supplier].Name), Text(o.Code),
 				Text(o.Currency.Code), Quantity(o.Pieces), Count(int(o.MOQ)), Count(int(o.Multiple)), most, setUp, Number(decimal.NewFromInt(b.From)),
 				Number(b.Price).As(price), fee, duty, Date(o.AsOf), place(b.Place))
 			n++
@@ -157,7 +157,7 @@ func Suppliers(e *cost.Estimate) Table {
 		if s.FreeOver.Valid {
 			free = Number(s.FreeOver.Decimal).As(own)
 		}
-		t.addAs(RowKey(KeyTerms, 0, i), Text(s.Name), Text(s.Currency.Code), Number(s.Delivery).As(own), free,
+		t.addAs(RowKey(KeyTerms, "", i), Text(s.Name), Text(s.Currency.Code), Number(s.Delivery).As(own), free,
 			Number(s.MinOrder).As(own), Number(s.Duty), Number(s.Tax), Number(s.DutyFreeUpTo), Number(s.TaxFreeUpTo),
 			Number(s.FlatDuty), Number(s.Handling), Number(s.ConsignPerLine).As(own),
 			orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}), Date(s.AsOf), place(s.At("")))

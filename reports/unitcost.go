@@ -211,14 +211,14 @@ func (t *Table) amountColumns(e *cost.Estimate, like Column) []amountColumn {
 // from: "C-100N (batch 10)", or its name alone where that is every batch.
 func Missing(e *cost.Estimate) []string {
 	var names []string
-	batches := map[string][]int{}
-	lack := func(name string, size int) {
+	batches := map[string][]cost.BatchID{}
+	lack := func(name string, batch cost.BatchID) {
 		sizes := batches[name]
 		if len(sizes) == 0 {
 			names = append(names, name)
 		}
-		if len(sizes) == 0 || sizes[len(sizes)-1] != size {
-			batches[name] = append(sizes, size)
+		if len(sizes) == 0 || sizes[len(sizes)-1] != batch {
+			batches[name] = append(sizes, batch)
 		}
 	}
 	for i := range e.Batches {
@@ -226,7 +226,7 @@ func Missing(e *cost.Estimate) []string {
 		named := map[int]bool{}
 		for _, p := range b.Purchases {
 			if p.Unpriced {
-				lack(p.Part, b.Size)
+				lack(p.Part, b.ID())
 				if p.Kind != cost.Lots {
 					named[p.Index] = true
 				}
@@ -234,12 +234,12 @@ func Missing(e *cost.Estimate) []string {
 		}
 		for _, f := range b.Fees {
 			if f.Unpriced {
-				lack(f.What, b.Size)
+				lack(f.What, b.ID())
 			}
 		}
 		for j, a := range b.Lines {
 			if a.Unpriced && e.Entries[j].Category != cost.BareBoard && !named[e.Entries[j].Part] {
-				lack(e.Entries[j].Line.Part, b.Size)
+				lack(e.Entries[j].Line.Part, b.ID())
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost"
 )
 
 // Kind is what sort of figure a value is.
@@ -245,10 +246,10 @@ func trimmed(d decimal.Decimal, f Format) string {
 }
 
 // list writes whole numbers as "10, 40, 1,000".
-func list(numbers []int) string {
-	words := make([]string, len(numbers))
-	for i, n := range numbers {
-		words[i] = ShownCount(n)
+func list(batches []cost.BatchID) string {
+	words := make([]string, len(batches))
+	for i, id := range batches {
+		words[i] = ShownBatch(id)
 	}
 	return strings.Join(words, ", ")
 }

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -29,11 +28,11 @@ func OtherOffers(e *cost.Estimate) Table {
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Parts {
 			if o.Next == "" {
-				t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text("no other source"), Nothing())
+				t.add(BatchValue(b.ID()), Text(o.Part), Text(o.Chosen), Text("no other source"), Nothing())
 				continue
 			}
-			t.add(Count(b.Size), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
-			t.unsure(e.Currency, "batch "+strconv.Itoa(b.Size)+", "+o.Part, o.OffBy)
+			t.add(BatchValue(b.ID()), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
+			t.unsure(e.Currency, "batch "+string(b.ID())+", "+o.Part, o.OffBy)
 		}
 	}
 	return t
@@ -55,11 +54,11 @@ func OtherSuppliers(e *cost.Estimate) Table {
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Suppliers {
 			if len(o.Needed) > 0 {
-				t.add(Count(b.Size), Text(o.Supplier), Nothing(), Text("no other source: "+strings.Join(o.Needed, ", ")))
+				t.add(BatchValue(b.ID()), Text(o.Supplier), Nothing(), Text("no other source: "+strings.Join(o.Needed, ", ")))
 				continue
 			}
-			t.add(Count(b.Size), Text(o.Supplier), Number(o.More), Nothing())
-			t.unsure(e.Currency, "batch "+strconv.Itoa(b.Size)+", "+o.Supplier, o.OffBy)
+			t.add(BatchValue(b.ID()), Text(o.Supplier), Number(o.More), Nothing())
+			t.unsure(e.Currency, "batch "+string(b.ID())+", "+o.Supplier, o.OffBy)
 		}
 	}
 	return t
@@ -70,13 +69,4 @@ func (t *Table) unsure(in bom.Currency, what string, offBy decimal.Decimal) {
 	if offBy.IsPositive() {
 		t.note(what + ": may be off by up to " + Number(offBy).Shown(AsMoney(in)) + " " + in.Code + ", as its purchases are not proven to be the cheapest")
 	}
-}
-
-// sizesOf lists the batch sizes.
-func sizesOf(e *cost.Estimate) []int {
-	sizes := make([]int, len(e.Batches))
-	for i, b := range e.Batches {
-		sizes[i] = b.Size
-	}
-	return sizes
 }

@@ -79,9 +79,9 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 		r, err := x.Find(figure)
 		var none *reports.NoFigure
 		if errors.As(err, &none) {
-			return usage("batch %d, %q: %v", b.Size, figure, none)
+			return usage("batch %s, %q: %v", b.ID(), figure, none)
 		}
-		told = append(told, reports.Explained{Batch: b.Size, Figure: x.Tell(r, depth)})
+		told = append(told, reports.Explained{Batch: b, Figure: x.Tell(r, depth)})
 	}
 	return showTold(cmd.OutOrStdout(), e, told, asJSON)
 }

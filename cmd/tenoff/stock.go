@@ -63,12 +63,12 @@ func (j *job) stock(cmd *cobra.Command) error {
 
 // showStock prints how far the stock goes, then what that rests on.
 func showStock(w io.Writer, covers []cost.StockCover, r *cost.Run) error {
-	table := reports.Cover(covers, r.Batches, r.Prices.Settings)
+	table := reports.Cover(covers, r.IDs(), r.Prices.Settings)
 	if len(covers) == 0 {
 		table.Notes = []string{"no part has to be bought"}
 	}
 	if err := terminal.Print(w, table, 0); err != nil {
 		return err
 	}
-	return printTables(w, reports.RequiredAndStock(covers, r.Batches), reports.StockBySupplier(covers))
+	return printTables(w, reports.RequiredAndStock(covers, r.IDs()), reports.StockBySupplier(covers))
 }

@@ -11,8 +11,9 @@ import (
 // at each batch size.
 type Comparison struct {
 	Currency bom.Currency
-	Batches  []int
-	Old, New []cost.Costs // one for each batch
+	Batches  []int          // sizes
+	IDs      []cost.BatchID // of the batches
+	Old, New []cost.Costs   // one for each batch
 	Steps    []Step
 }
 
@@ -47,7 +48,7 @@ func Compare(before, after cost.Run) (*Comparison, bom.Problems) {
 	_, unknown := other.Split(after)
 	before.Scarce = had
 	after.Scarce = cost.Scarcity{Dry: append(has.Dry, unknown.Dry...), Left: append(has.Left, unknown.Left...)} // which complains
-	r := &Comparison{Currency: after.Prices.Settings.Home, Batches: after.Batches}
+	r := &Comparison{Currency: after.Prices.Settings.Home, Batches: after.Batches, IDs: after.IDs()}
 	if had := before.Prices.Settings.Home; had != r.Currency {
 		var problems bom.Problems
 		problems.Errorf(bom.Place{File: after.Prices.Name}, r.Currency.Code, had.Code, "the price sheets have different home currencies")
@@ -108,7 +109,7 @@ func (r *Comparison) costs(from, to []cost.Costs) []StepCost {
 // to be the cheapest.
 func (r *Comparison) unproven(file string) bom.Problems {
 	var problems bom.Problems
-	for i, size := range r.Batches {
+	for i, id := range r.IDs {
 		steps, most := 0, decimal.Zero
 		for _, s := range r.Steps {
 			if off := s.Costs[i].OffBy; off.IsPositive() {
@@ -117,8 +118,8 @@ func (r *Comparison) unproven(file string) bom.Problems {
 		}
 		if steps > 0 {
 			problems.Warnf(bom.Place{File: file}, "", cost.MoreEffort,
-				"%d of %d changes to batch %d rest on purchases that are not proven to be the cheapest: each may be off by up to %s %s",
-				steps, len(r.Steps), size, r.Currency.Shown(most), r.Currency.Code)
+				"%d of %d changes to batch %s rest on purchases that are not proven to be the cheapest: each may be off by up to %s %s",
+				steps, len(r.Steps), id, r.Currency.Shown(most), r.Currency.Code)
 		}
 	}
 	return problems

@@ -71,7 +71,7 @@ func answer(e *cost.Estimate, said Said, payers int, o Options) []byte {
 			if len(e.Products) > 1 {
 				what = "largest costs at "
 			}
-			line(fitted(what+reports.ShownCount(reports.Middle(e).Size)+": ", costs, "", o.width()))
+			line(fitted(what+reports.ShownBatch(reports.Middle(e).ID())+": ", costs, "", o.width()))
 		}
 	}
 	if n := reports.DayGaps(e); n > 0 {
@@ -172,7 +172,7 @@ func answerBlock(t *reports.Table, first, last, label, room int) grid {
 	g := grid{lead: 1}
 	heads := []cell{{text: t.Columns[0].Heading + strings.Repeat(" ", max(0, label-len(t.Columns[0].Heading)))}}
 	for i := first; i <= last; i++ {
-		heads = append(heads, cell{text: reports.ShownCount(t.Columns[i].Batch), right: true})
+		heads = append(heads, cell{text: reports.ShownBatch(t.Columns[i].Batch), right: true})
 	}
 	g.rows = append(g.rows, gridRow{cells: heads, under: true})
 	for _, r := range t.Rows {
@@ -280,7 +280,7 @@ func detailGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 	g.lead = 1
 	heads := []cell{{text: "batch size"}}
 	for _, b := range e.Batches {
-		heads = append(heads, cell{text: reports.ShownCount(b.Size), right: true})
+		heads = append(heads, cell{text: reports.ShownBatch(b.ID()), right: true})
 	}
 	g.rows = append(g.rows, gridRow{cells: heads, under: true})
 	last := reports.Body

@@ -3,7 +3,6 @@ package workbook
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -84,11 +83,11 @@ func (b *book) buySheet() *page {
 // buyBatch places the orders of one batch, each as a block.
 func (b *book) buyBatch(p *page, s *laid, i int) {
 	batch := &b.e.Batches[i]
-	rows := s.of(batch.Size)
+	rows := s.of(batch.ID())
 	if len(rows) == 0 {
 		return
 	}
-	p.sections = append(p.sections, section{p.next, units(batch.Size)})
+	p.sections = append(p.sections, section{p.next, planned(batch)})
 	p.next++
 	body := slices.DeleteFunc(slices.Clone(rows), func(i int) bool { return s.table.Rows[i].Role != reports.Body })
 	for len(body) > 0 {
@@ -196,13 +195,13 @@ func writeBuy(l *live, p *page) {
 	for _, s := range p.sums {
 		b := &l.e.Batches[s.batch]
 		cell := sum.Cell{Sheet: sheetBuy, Col: p.sumColumn(s.sum), Row: s.row}
-		total := "total " + strconv.Itoa(b.Size)
+		total := reports.TotalKey(b.ID())
 		switch s.terms {
 		case ofOthers:
 			refs := []string{l.ref(onOrders, total, "total")}
 			for i := range l.e.Terms.Suppliers {
 				if slices.ContainsFunc(b.Orders, func(o cost.Order) bool { return o.Terms == i }) {
-					refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.Size, i), "total"))
+					refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), i), "total"))
 				}
 			}
 			l.put(cell, l.clean(strings.Join(refs, "-")))
@@ -211,7 +210,7 @@ func writeBuy(l *live, p *page) {
 		default:
 			var refs []string
 			for _, key := range orderSums[s.sum].keys {
-				refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.Size, s.terms), key))
+				refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), s.terms), key))
 			}
 			l.put(cell, l.clean(sumOf(refs)))
 		}

@@ -46,7 +46,7 @@ func priceRow(t *testing.T, e *cost.Estimate, what, name string) string {
 	t.Helper()
 	for i, s := range e.Sources {
 		if s.What == what && s.Name == name {
-			return reports.RowKey(reports.KeySource, 0, i)
+			return reports.RowKey(reports.KeySource, "", i)
 		}
 	}
 	t.Fatalf("no source %s %s", what, name)
@@ -59,7 +59,7 @@ func breakRow(t *testing.T, e *cost.Estimate, part, supplier string) string {
 	n := 0
 	for _, o := range e.Terms.Offers {
 		if o.Part == part && e.Terms.Suppliers[o.Supplier].Name == supplier {
-			return reports.RowKey(reports.KeyBreak, 0, n)
+			return reports.RowKey(reports.KeyBreak, "", n)
 		}
 		n += len(o.Breaks)
 	}
@@ -71,7 +71,7 @@ func supplierRow(t *testing.T, e *cost.Estimate, name string) string {
 	t.Helper()
 	for i, s := range e.Terms.Suppliers {
 		if s.Name == name {
-			return reports.RowKey(reports.KeyTerms, 0, i)
+			return reports.RowKey(reports.KeyTerms, "", i)
 		}
 	}
 	t.Fatalf("no supplier %s", name)
@@ -314,16 +314,16 @@ func quantityChange(t *testing.T) byHand {
 		}
 		topUp := decimal.Max(decimal.Zero, s.MinOrder.Sub(own))
 		total := b.Total.Cash.Add(goods.Sub(p.Goods)).Add(delivery.Sub(order.Delivery)).Add(topUp.Sub(order.TopUp))
-		row := reports.RowKey(reports.KeyBuy, b.Size, i)
+		row := reports.RowKey(reports.KeyBuy, b.ID(), i)
 		return byHand{
 			book: edited(t, written(t, e, Options{}), l, edit{onBuy, row, "quantity", strconv.FormatInt(q, 10)}),
 			l:    l,
 			want: map[[3]string]string{
 				{onBuy, row, "price"}: o.Breaks[1].Price.String(),
 				{onBuy, row, "goods"}: goods.String(),
-				{onOrders, reports.RowKey(reports.KeyOrder, b.Size, at), "delivery"}: delivery.String(),
-				{onBatch, "total", columnKey("cash", b.Size)}:                        total.String(),
-				{onUnit, reports.RowCashUnit, columnKey("value", b.Size)}:            total.DivRound(decimal.NewFromInt(int64(b.Size)), 12).String(),
+				{onOrders, reports.RowKey(reports.KeyOrder, b.ID(), at), "delivery"}: delivery.String(),
+				{onBatch, "total", columnKey("cash", b.ID())}:                        total.String(),
+				{onUnit, reports.RowCashUnit, columnKey("value", b.ID())}:            total.DivRound(decimal.NewFromInt(int64(b.Size)), 12).String(),
 			},
 		}
 	}

@@ -51,7 +51,7 @@ func groupsTable(e *cost.Estimate) reports.Table {
 	t := reports.Table{Name: onGroups, Title: "unit cost by group, as the chart on " + sheetSummary + " shows it", Lead: 1,
 		Columns: []reports.Column{{Key: "group", Heading: "Group"}}}
 	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "value", Heading: "unit cost", Unit: e.Currency.Code, Batch: b.Size, Format: reports.AsUnitMoney(e.Currency)})
+		t.Columns = append(t.Columns, reports.Column{Key: "value", Heading: "unit cost", Unit: e.Currency.Code, Batch: b.ID(), Format: reports.AsUnitMoney(e.Currency)})
 	}
 	for _, g := range groups {
 		values, any := []reports.Value{reports.Text(g.name)}, false
@@ -72,14 +72,14 @@ func groupsTable(e *cost.Estimate) reports.Table {
 
 // writeGroups adds up the categories of each group.
 func writeGroups(l *live, b *cost.Batch) {
-	col := columnKey("value", b.Size)
+	col := columnKey("value", b.ID())
 	for _, g := range groups {
 		if _, there := l.tables[onGroups].rows[g.name]; !there {
 			continue
 		}
 		var refs []string
 		for _, c := range g.known(b) {
-			refs = append(refs, l.refIn(onBatch, c.String(), "consumed", b.Size))
+			refs = append(refs, l.refIn(onBatch, c.String(), "consumed", b.ID()))
 		}
 		l.set(onGroups, g.name, col, "("+sumOf(refs)+")/"+strconv.Itoa(b.Size))
 	}

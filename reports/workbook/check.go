@@ -61,7 +61,7 @@ func writeFaults(l *live, b *cost.Batch) {
 		if p.Unpriced {
 			continue
 		}
-		row := reports.RowKey(reports.KeyBuy, b.Size, i)
+		row := reports.RowKey(reports.KeyBuy, b.ID(), i)
 		ref := func(col string) string { return l.ref(onBuy, row, col) }
 		of := func(col string) string { return "INDEX(" + l.column(onOffers, col) + "," + ref("Price row") + ")" }
 		offer, quantity := ref("offer"), ref("quantity")
@@ -83,7 +83,7 @@ func writeFaults(l *live, b *cost.Batch) {
 		words := func(col string) struct{ when, says string } {
 			return struct{ when, says string }{"ISTEXT(" + of(col) + ")", where(col, "is no number")}
 		}
-		over := "IF(ISNUMBER(" + l.refOf(onBuy, row, offerMost) + "),SUMIF(" + l.span(onBuy, "offer", b.Size) + "," + offer + "," + l.span(onBuy, "quantity", b.Size) +
+		over := "IF(ISNUMBER(" + l.refOf(onBuy, row, offerMost) + "),SUMIF(" + l.span(onBuy, "offer", b.ID()) + "," + offer + "," + l.span(onBuy, "quantity", b.ID()) +
 			")>" + l.refOf(onBuy, row, offerMost) + ",1=0)"
 		l.faults(onBuy, row, cases{
 			{"NOT(ISNUMBER(" + offer + "))", says("offer", "is no number of an offer")},
@@ -104,10 +104,10 @@ func writeFaults(l *live, b *cost.Batch) {
 		if b.Boards[i].Idle() {
 			continue
 		}
-		shortFault(l, b, reports.RowKey(reports.KeyBoard, b.Size, i), firstOf(b, true, i))
+		shortFault(l, b, reports.RowKey(reports.KeyBoard, b.ID(), i), firstOf(b, true, i))
 	}
 	for i := range b.Parts {
-		shortFault(l, b, reports.RowKey(reports.KeyPart, b.Size, i), firstOf(b, false, i))
+		shortFault(l, b, reports.RowKey(reports.KeyPart, b.ID(), i), firstOf(b, false, i))
 	}
 }
 
@@ -132,7 +132,7 @@ func shortFault(l *live, b *cost.Batch, row string, purchase int) {
 	if purchase < 0 {
 		return
 	}
-	at := l.plainRef(onBuy, reports.RowKey(reports.KeyBuy, b.Size, purchase), "quantity")
+	at := l.plainRef(onBuy, reports.RowKey(reports.KeyBuy, b.ID(), purchase), "quantity")
 	demand, bought := l.ref(onParts, row, "demand"), l.ref(onParts, row, "bought")
 	l.faults(onParts, row, cases{{l.ref(onParts, row, "Short") + ">0",
 		`"` + at + ` is too few: "&ROUND(` + demand + "-" + bought + `,6)&" more of "&` + l.ref(onParts, row, "part")}})
@@ -141,7 +141,7 @@ func shortFault(l *live, b *cost.Batch, row string, purchase int) {
 // writePriceFaults finds prices, rates and settings that were emptied or are no figures.
 func writePriceFaults(l *live) {
 	for i := range l.e.Sources {
-		row := reports.RowKey(reports.KeySource, 0, i)
+		row := reports.RowKey(reports.KeySource, "", i)
 		if s, at, ok := l.find(onPrices, row, "value"); ok && s.inputs[at] {
 			c := figureFault(l, onPrices, row, "value", false)
 			if l.e.Sources[i].Name == "Bench hours per day" { // which days are divided by
@@ -151,7 +151,7 @@ func writePriceFaults(l *live) {
 		}
 	}
 	for i := range l.e.Terms.Suppliers {
-		row := reports.RowKey(reports.KeyTerms, 0, i)
+		row := reports.RowKey(reports.KeyTerms, "", i)
 		var all cases
 		for _, c := range l.tables[onSuppliers].table.Columns {
 			if s, at, ok := l.find(onSuppliers, row, c.Key); ok && s.inputs[at] {
@@ -210,11 +210,11 @@ func writeCheck(l *live, first *summary, i int) {
 			text = "IF(SUM(" + wrong + ")>0,INDEX(" + says + ",MATCH(1," + wrong + ",0))," + text + ")"
 		}
 	}
-	find(l.span(onPlan, faultSays, b.Size), l.span(onPlan, fault, b.Size))
+	find(l.span(onPlan, faultSays, b.ID()), l.span(onPlan, fault, b.ID()))
 	find(l.columnIf(onSuppliers, faultSays), l.columnIf(onSuppliers, fault))
 	find(l.columnIf(onPrices, faultSays), l.columnIf(onPrices, fault))
-	find(l.span(onParts, faultSays, b.Size), l.span(onParts, fault, b.Size))
-	find(l.span(onBuy, faultSays, b.Size), l.span(onBuy, fault, b.Size))
+	find(l.span(onParts, faultSays, b.ID()), l.span(onParts, fault, b.ID()))
+	find(l.span(onBuy, faultSays, b.ID()), l.span(onBuy, fault, b.ID()))
 	l.say(cell, text, checked)
 }
 
@@ -230,19 +230,19 @@ func (l *live) columnIf(table, col string) string {
 type identity struct{ a, b, what string }
 
 func (l *live) identities(b *cost.Batch) (all []identity) {
-	total := "total " + strconv.Itoa(b.Size)
+	total := reports.TotalKey(b.ID())
 	amount := func(col string) string {
 		if !slices.Contains(l.amounts, col) {
 			return "0"
 		}
-		return l.refIn(onBatch, "total", col, b.Size)
+		return l.refIn(onBatch, "total", col, b.ID())
 	}
 	var paid, worked []string
 	if len(b.Orders) > 0 {
 		paid = append(paid, l.ref(onOrders, total, "total"))
 	}
 	for j, f := range b.Fees {
-		row := reports.RowKey(reports.KeyFee, b.Size, j)
+		row := reports.RowKey(reports.KeyFee, b.ID(), j)
 		if f.Kind != cost.AssemblyFee {
 			paid, worked = append(paid, l.ref(onFees, row, "cash")), append(worked, l.ref(onFees, row, "own"))
 		}
@@ -250,14 +250,14 @@ func (l *live) identities(b *cost.Batch) (all []identity) {
 	if len(b.Work) > 0 {
 		paid, worked = append(paid, l.ref(onWork, total, "cash")), append(worked, l.ref(onWork, total, "own"))
 	}
-	stock, surplus := l.allOf(onParts, "stock", b.Size), l.allOf(onBuy, "surplus", b.Size)
+	stock, surplus := l.allOf(onParts, "stock", b.ID()), l.allOf(onBuy, "surplus", b.ID())
 	if slices.Contains(reports.FeeKeys(l.e), "surplus") {
-		stock, surplus = stock+"+"+l.allOf(onFees, "stock", b.Size), surplus+"+"+l.allOf(onFees, "surplus", b.Size)
+		stock, surplus = stock+"+"+l.allOf(onFees, "stock", b.ID()), surplus+"+"+l.allOf(onFees, "surplus", b.ID())
 	}
 	all = append(all, identity{amount("own"), sumOf(worked), "own work with the operations"}, identity{amount("cash"), sumOf(paid), "cash out with the orders"},
 		identity{amount("cash") + "+" + amount("own") + "+" + stock, amount("consumed") + "+" + surplus + "+" + amount("reclaim"), "stock with what is bought and consumed"})
 	for _, col := range l.amounts {
-		all = append(all, identity{amount(col), l.refIn(onPays, "total", col, b.Size), "the payers, " + col})
+		all = append(all, identity{amount(col), l.refIn(onPays, "total", col, b.ID()), "the payers, " + col})
 	}
 	return all
 }

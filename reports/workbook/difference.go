@@ -36,7 +36,7 @@ func (l *live) difference(t *reports.Table) {
 		return
 	}
 	for _, c := range t.Columns[t.Lead:] {
-		if c.Batch == 0 {
+		if c.Batch == "" {
 			continue
 		}
 		col := columnKey(c.Key, c.Batch)

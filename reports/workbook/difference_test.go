@@ -15,7 +15,7 @@ import (
 // what they carry; a step that is changed moves the sums.
 func TestDifferenceWorkbook(t *testing.T) {
 	r := &revision.Comparison{
-		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3, 7},
+		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3, 7}, IDs: []cost.BatchID{"3", "7"},
 		Old: []cost.Costs{{Amounts: cost.Amounts{Consumed: dec("10.00")}}, {Amounts: cost.Amounts{Consumed: dec("20.00")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Consumed: dec("12.50")}}, {Amounts: cost.Amounts{Consumed: dec("19.00")}}},
 		Steps: []revision.Step{
 			{Changes: []revision.LineChange{{Kind: revision.LineRemoved, What: "=OLD", From: "1"}},
@@ -67,7 +67,7 @@ func TestDifferenceWorkbook(t *testing.T) {
 // Without steps there is nothing to add up.
 func TestDifferenceWorkbookOfNothing(t *testing.T) {
 	same := []cost.Costs{{Amounts: cost.Amounts{Consumed: dec("10.00")}}}
-	r := &revision.Comparison{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, Old: same, New: same}
+	r := &revision.Comparison{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, IDs: []cost.BatchID{"3"}, Old: same, New: same}
 	var b bytes.Buffer
 	if err := WriteDifference(&b, "lamp", r, Options{}); err != nil {
 		t.Fatal(err)

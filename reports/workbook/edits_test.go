@@ -35,7 +35,7 @@ func buyWhere(t *testing.T, e *cost.Estimate, why string, want func(p *cost.Purc
 	b := &e.Batches[0]
 	for i := range b.Purchases {
 		if p := &b.Purchases[i]; !p.Unpriced && want(p, &e.Terms.Offers[p.Offer-1]) {
-			return reports.RowKey(reports.KeyBuy, b.Size, i), p
+			return reports.RowKey(reports.KeyBuy, b.ID(), i), p
 		}
 	}
 	t.Fatalf("no purchase %s", why)
@@ -158,11 +158,11 @@ func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 			t.Errorf("the check says %q", got)
 		}
 		for _, x := range []struct{ table, row, col, want string }{
-			{onBatch, "total", columnKey("cash", b.Size), b.Total.Cash.String()},
-			{onBatch, "total", columnKey("consumed", b.Size), b.Total.Consumed.String()},
-			{onBatch, cost.Delivery.String(), columnKey("cash", b.Size), b.Categories[cost.Delivery].Cash.String()},
-			{onBatch, cost.DutyAndTax.String(), columnKey("cash", b.Size), b.Categories[cost.DutyAndTax].Cash.String()},
-			{onPays, "total maker", columnKey("cash", b.Size), b.Payers[0].Cash.String()},
+			{onBatch, "total", columnKey("cash", b.ID()), b.Total.Cash.String()},
+			{onBatch, "total", columnKey("consumed", b.ID()), b.Total.Consumed.String()},
+			{onBatch, cost.Delivery.String(), columnKey("cash", b.ID()), b.Categories[cost.Delivery].Cash.String()},
+			{onBatch, cost.DutyAndTax.String(), columnKey("cash", b.ID()), b.Categories[cost.DutyAndTax].Cash.String()},
+			{onPays, "total maker", columnKey("cash", b.ID()), b.Payers[0].Cash.String()},
 		} {
 			s, where, _ := of["moved"].find(x.table, x.row, x.col)
 			if got := in(sheets, s.cell(where)); !same(got, x.want) {
@@ -193,7 +193,7 @@ func movedOrder(t *testing.T) (book []byte, from, to *cost.Estimate) {
 				if !sameElse(b, &after.Batches[0], i) {
 					continue
 				}
-				row := reports.RowKey(reports.KeyBuy, size, i)
+				row := reports.RowKey(reports.KeyBuy, b.ID(), i)
 				return edited(t, written(t, e, Options{}), lives(t, e), edit{onBuy, row, "offer", strconv.Itoa(n + 1)},
 					edit{onBuy, row, "quantity", strconv.FormatInt(after.Batches[0].Purchases[i].Quantity, 10)}), e, after
 			}

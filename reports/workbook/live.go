@@ -70,18 +70,18 @@ type live struct {
 // in rows that are as far apart.
 type laid struct {
 	table *reports.Table
-	sheet string         // on which its rows stand
-	rest  string         // on which its other columns stand
-	down  int            // from a row of sheet to that of rest
-	rowAt []int          // row of each row on sheet
-	colAt []int          // column of each column, on sheet or on rest
-	shown []bool         // columns that stand on sheet
-	order []int          // those columns, in the order in which they stand there
-	line  int            // number of the first row among all rows of tables
-	rows  map[string]int // key -> index into the table's rows
-	cols  map[string]int // key and batch -> column, from 1
-	spans map[int][2]int // batch -> first and last of its body rows
-	body  [2]int         // first and last body row
+	sheet string                  // on which its rows stand
+	rest  string                  // on which its other columns stand
+	down  int                     // from a row of sheet to that of rest
+	rowAt []int                   // row of each row on sheet
+	colAt []int                   // column of each column, on sheet or on rest
+	shown []bool                  // columns that stand on sheet
+	order []int                   // those columns, in the order in which they stand there
+	line  int                     // number of the first row among all rows of tables
+	rows  map[string]int          // key -> index into the table's rows
+	cols  map[string]int          // key and batch -> column, from 1
+	spans map[cost.BatchID][2]int // batch -> first and last of its body rows
+	body  [2]int                  // first and last body row
 
 	inputs  map[position]bool
 	live    []bool          // cells with a formula, row by row
@@ -107,16 +107,16 @@ func newLive(e *cost.Estimate) *live {
 	return l
 }
 
-func columnKey(key string, batch int) string {
-	if batch == 0 {
+func columnKey(key string, batch cost.BatchID) string {
+	if batch == "" {
 		return key
 	}
-	return key + "\n" + strconv.Itoa(batch)
+	return key + "\n" + string(batch)
 }
 
 // note takes in what a table holds. Where its cells stand is filled in by its sheet.
 func (l *live) note(t *reports.Table, extras ...string) *laid {
-	s := &laid{table: t, rowAt: make([]int, len(t.Rows)), rows: map[string]int{}, cols: map[string]int{}, spans: map[int][2]int{},
+	s := &laid{table: t, rowAt: make([]int, len(t.Rows)), rows: map[string]int{}, cols: map[string]int{}, spans: map[cost.BatchID][2]int{},
 		inputs: map[position]bool{}, extras: extras, working: make([]reports.Value, len(extras)*len(t.Rows)),
 		live: make([]bool, (len(t.Columns)+len(extras))*len(t.Rows))}
 	for i, c := range t.Columns {
@@ -146,8 +146,8 @@ func (s *laid) span() {
 			continue
 		}
 		s.body = widened(s.body, s.rowAt[i])
-		if size, ok := batchOf(s.table, r); ok {
-			s.spans[size] = widened(s.spans[size], s.rowAt[i])
+		if id := batchOf(s.table, r); id != "" {
+			s.spans[id] = widened(s.spans[id], s.rowAt[i])
 		}
 	}
 }
@@ -161,12 +161,11 @@ func widened(run [2]int, row int) [2]int {
 }
 
 // batchOf is the batch that a row of a table is about, whose first column tells it.
-func batchOf(t *reports.Table, r *reports.Row) (size int, ok bool) {
+func batchOf(t *reports.Table, r *reports.Row) cost.BatchID {
 	if len(r.Values) == 0 || t.Columns[0].Key != "batch" {
-		return 0, false
+		return ""
 	}
-	d, ok := r.Values[0].Decimal()
-	return int(d.IntPart()), ok
+	return cost.BatchID(r.Values[0].Exact(reports.AsCount))
 }
 
 // cell is where a figure stands.
@@ -260,7 +259,7 @@ func (l *live) ref(table, row, col string) string {
 func address(c sum.Cell) string { return quoted(c.Sheet) + at(c.Col, c.Row) }
 
 // refIn is ref in the column of one batch size.
-func (l *live) refIn(table, row, col string, batch int) string {
+func (l *live) refIn(table, row, col string, batch cost.BatchID) string {
 	return l.ref(table, row, columnKey(col, batch))
 }
 
@@ -271,7 +270,7 @@ func (l *live) has(table, row, col string) bool {
 }
 
 // span is a column's cells in the body rows of one batch; empty where it has none.
-func (l *live) span(table, col string, batch int) string {
+func (l *live) span(table, col string, batch cost.BatchID) string {
 	s, c := l.columnOf(table, col)
 	if c == 0 {
 		return ""
@@ -329,7 +328,7 @@ func (l *live) set(table, row, col, text string) {
 	l.give(s.cell(at), f)
 }
 
-func (l *live) setIn(table, row, col string, batch int, text string) {
+func (l *live) setIn(table, row, col string, batch cost.BatchID, text string) {
 	l.set(table, row, columnKey(col, batch), text)
 }
 

@@ -47,18 +47,18 @@ var rowsOfThings = map[string]struct{ table, kind string }{
 // where is the table, the row and the column in which a result stands; no table where
 // it stands nowhere.
 func (c *cells) where(k sum.Key) (table, row, col string) {
-	size := c.b.Size
+	id := c.b.ID()
 	if row, col := c.sold(k); row != "" {
 		return onProducts, row, col
 	}
 	if of, ok := rowsOfThings[k.Of]; ok {
-		return of.table, reports.RowKey(of.kind, size, k.At), k.What
+		return of.table, reports.RowKey(of.kind, id, k.At), k.What
 	}
 	switch k.Of {
 	case cost.OfSupplier:
-		return onSuppliers, reports.RowKey(reports.KeyTerms, 0, k.At), k.What
+		return onSuppliers, reports.RowKey(reports.KeyTerms, "", k.At), k.What
 	case cost.OfLine:
-		return onLines, reports.RowKey(reports.KeyLine, 0, k.At), lineColumn(k.What, size)
+		return onLines, reports.RowKey(reports.KeyLine, "", k.At), lineColumn(k.What, id)
 	}
 	return c.summed(k)
 }
@@ -80,30 +80,30 @@ func (c *cells) sold(k sum.Key) (row, col string) {
 		} else if k.What == "asked" && c.b.Products[i].Paying == 0 || k.What != "price" && k.What != "asked" {
 			col = "–"
 		}
-		return reports.RowKey(reports.KeyProduct, c.b.Size, i), col
+		return reports.RowKey(reports.KeyProduct, c.b.ID(), i), col
 	}
 	return "", ""
 }
 
 // lineColumn is the column of Lines that holds something.
-func lineColumn(what string, size int) string {
+func lineColumn(what string, batch cost.BatchID) string {
 	switch what {
 	case "category":
 		return what
 	case "stock", "own":
-		return workingCol(what, size)
+		return workingCol(what, batch)
 	}
-	return columnKey(what, size)
+	return columnKey(what, batch)
 }
 
 // workingCol is the working column of Lines that holds what each line takes from stock
 // on hand, or own work, in one batch.
-func workingCol(what string, size int) string { return "Batch " + strconv.Itoa(size) + " " + what }
+func workingCol(what string, batch cost.BatchID) string { return "Batch " + string(batch) + " " + what }
 
 // summed is where a sum over all of a batch stands.
 func (c *cells) summed(k sum.Key) (table, row, col string) {
-	size := c.b.Size
-	total := "total " + strconv.Itoa(size)
+	id := c.b.ID()
+	total := reports.TotalKey(id)
 	switch k.Of {
 	case cost.OfCategory:
 		row := "total"
@@ -112,19 +112,19 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 		}
 		switch {
 		case k.What == "cash per unit":
-			return onUnit, reports.RowCashUnit, columnKey("value", size)
+			return onUnit, reports.RowCashUnit, columnKey("value", id)
 		case k.What == "consumed per unit" && row == "total":
-			return onUnit, reports.RowUnit, columnKey("value", size)
+			return onUnit, reports.RowUnit, columnKey("value", id)
 		case k.What == "consumed per unit":
-			return onUnit, row, columnKey("value", size)
+			return onUnit, row, columnKey("value", id)
 		}
-		return onBatch, row, columnKey(k.What, size)
+		return onBatch, row, columnKey(k.What, id)
 	case cost.OfPayer:
 		payer, category := c.b.Payers[k.At/(int(cost.AllCategories)+1)].Name, cost.Category(k.At%(int(cost.AllCategories)+1))
 		if category == cost.AllCategories {
-			return onPays, "total " + payer, columnKey(k.What, size)
+			return onPays, "total " + payer, columnKey(k.What, id)
 		}
-		return onPays, payer + " " + category.String(), columnKey(k.What, size)
+		return onPays, payer + " " + category.String(), columnKey(k.What, id)
 	case cost.OfCharge:
 		return c.charged(k)
 	case cost.OfTotal:
@@ -142,13 +142,13 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 			if (k.What == "asked") == (c.b.Till.Paying == 0) {
 				break // the other is shown
 			}
-			return onPays, reports.RowAsked, columnKey("cash", size)
+			return onPays, reports.RowAsked, columnKey("cash", id)
 		case "asked in all", "paid", "coming back":
 			row := tillRows[k.What]
-			if !c.l.has(onCharge, row, columnKey("value", size)) {
+			if !c.l.has(onCharge, row, columnKey("value", id)) {
 				row = reports.AtPrice(row)
 			}
-			return onCharge, row, columnKey("value", size)
+			return onCharge, row, columnKey("value", id)
 		}
 	}
 	return "", "", ""
@@ -164,7 +164,7 @@ var chargeRows = map[string]string{
 }
 
 func (c *cells) charged(k sum.Key) (table, row, col string) {
-	col = columnKey("value", c.b.Size)
+	col = columnKey("value", c.b.ID())
 	if k.What == "price" {
 		return onUnit, reports.RowPrice, col
 	}
@@ -270,7 +270,7 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		}
 	case cost.OfWorth:
 		i, there := l.drawn[f.Place]
-		return reports.RowKey(reports.KeySource, 0, i), there
+		return reports.RowKey(reports.KeySource, "", i), there
 	}
 	return "", false
 }

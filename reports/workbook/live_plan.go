@@ -40,8 +40,8 @@ func writePlan(l *live, b *cost.Batch) {
 		}
 		taskTimes(l, b, i)
 	}
-	total := "total " + strconv.Itoa(b.Size)
-	if span := l.span(onPlan, "end", b.Size); span != "" && p.Known {
+	total := reports.TotalKey(b.ID())
+	if span := l.span(onPlan, "end", b.ID()); span != "" && p.Known {
 		l.set(onPlan, total, "end", "MAX("+span+")")
 		doneBy(l, total)
 	}
@@ -59,7 +59,7 @@ func writePath(l *live, b *cost.Batch, next [][]int) {
 	if !p.Known || len(p.Tasks) == 0 {
 		return
 	}
-	total := "total " + strconv.Itoa(b.Size)
+	total := reports.TotalKey(b.ID())
 	on := make([]bool, len(p.Tasks))
 	for _, i := range p.Path {
 		on[i] = true
@@ -78,7 +78,7 @@ func writePath(l *live, b *cost.Batch, next [][]int) {
 		} else {
 			name := l.ref(onPlan, row, "task")
 			if t.Kind == cost.OrderTask {
-				name = l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, l.supplier(t.Name)), "supplier")
+				name = l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, "", l.supplier(t.Name)), "supplier")
 			}
 			text = "IF(AND(" + is + "=1," + days + `>0),` + name + `&" "&` + shortDays(days) + `&" d","")`
 			if on[i] && t.Takes > 0 {
@@ -144,7 +144,7 @@ func shortDays(ref string) string { return "IF(ROUND(" + ref + `,1)=0,"< 0.1",RO
 
 // planHead tells when a batch is ready, and why not earlier.
 func planHead(e *cost.Estimate, b *cost.Batch) string {
-	head := units(b.Size) + ": "
+	head := planned(b) + ": "
 	if !b.Plan.Known {
 		return head + "ready on day " + strconv.Itoa(b.Plan.Day()) + " at the earliest"
 	}
@@ -164,14 +164,14 @@ func writeHead(l *live, b *cost.Batch, row int) {
 	c := sum.Cell{Sheet: sheetPlan, Col: 1, Row: row}
 	text := planHead(l.e, b)
 	if !b.Plan.Known {
-		l.say(c, `"`+text+`"`, text)
+		l.say(c, textOf(text), text)
 		return
 	}
-	total := "total " + strconv.Itoa(b.Size)
+	total := reports.TotalKey(b.ID())
 	day := wholeDay(l.ref(onPlan, total, "end"))
-	formula := `"` + units(b.Size) + `: ready on day "&` + day
+	formula := textOf(planned(b)+": ready on day ") + "&" + day
 	if _, dated := readyDate(l.e, b).Day(); dated {
-		formula = `"` + units(b.Size) + `: ready "&` + dateWords(l.ref(onPlan, total, "by")) + `&" (day "&` + day + `&")"`
+		formula = textOf(planned(b)+": ready ") + "&" + dateWords(l.ref(onPlan, total, "by")) + `&" (day "&` + day + `&")"`
 	}
 	path := l.ref(onPlan, total, "after")
 	if reports.PlanPath(&b.Plan) != "" {
@@ -180,7 +180,7 @@ func writeHead(l *live, b *cost.Batch, row int) {
 	l.say(c, formula, text)
 }
 
-func taskKey(b *cost.Batch, i int) string { return reports.RowKey(reports.KeyTask, b.Size, i) }
+func taskKey(b *cost.Batch, i int) string { return reports.RowKey(reports.KeyTask, b.ID(), i) }
 
 // days rounds to the millionth that plans are reckoned to.
 func days(x string) string { return "ROUND(" + x + ",6)" }
@@ -194,7 +194,7 @@ func taskTimes(l *live, b *cost.Batch, i int) {
 	switch t.Kind {
 	case cost.OrderTask, cost.AssemblyTask:
 		if !t.Quoted {
-			l.set(onPlan, row, "days", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, l.supplier(t.Name)), "Lead days"))
+			l.set(onPlan, row, "days", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, "", l.supplier(t.Name)), "Lead days"))
 		}
 	case cost.BenchTask:
 		l.set(onPlan, row, "days", benchDays(l, b, t.Name))
@@ -220,7 +220,7 @@ func benchDays(l *live, b *cost.Batch, appliesTo string) string {
 	var hours []string
 	for i, w := range b.Work {
 		if w.AppliesTo == appliesTo {
-			hours = append(hours, l.ref(onWork, reports.RowKey(reports.KeyWork, b.Size, i), "hours"))
+			hours = append(hours, l.ref(onWork, reports.RowKey(reports.KeyWork, b.ID(), i), "hours"))
 		}
 	}
 	return days("(" + sumOf(hours) + ")/" + l.setting("Bench hours per day"))
@@ -237,7 +237,7 @@ func doneBy(l *live, row string) {
 // it must start, or until the whole ends.
 func taskSlack(l *live, b *cost.Batch, i int, next []int) {
 	row := taskKey(b, i)
-	latest := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "end")
+	latest := l.ref(onPlan, reports.TotalKey(b.ID()), "end")
 	if len(next) > 0 {
 		var starts []string
 		for _, after := range next {

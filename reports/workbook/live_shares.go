@@ -44,7 +44,7 @@ func sharesTable(l *live) reports.Table {
 			}
 			of, to := shareNames(l, b, d.Key, len(d.Refs))
 			for k, r := range d.Refs {
-				t.Rows = append(t.Rows, reports.Row{Key: shareKey(b, j, k), Values: []reports.Value{reports.Count(b.Size),
+				t.Rows = append(t.Rows, reports.Row{Key: shareKey(b, j, k), Values: []reports.Value{reports.BatchValue(b.ID()),
 					reports.Text(of), reports.Text(to[k]), reports.Number(b.Sums.Value(d.Weights[k])), reports.Number(b.Sums.Value(r))}})
 			}
 		}
@@ -53,7 +53,7 @@ func sharesTable(l *live) reports.Table {
 }
 
 func shareKey(b *cost.Batch, group, at int) string {
-	return reports.RowKey("share "+strconv.Itoa(group), b.Size, at)
+	return reports.RowKey("share "+strconv.Itoa(group), b.ID(), at)
 }
 
 // remainderScale is how finely remainders of a minor unit are told apart.

@@ -76,7 +76,7 @@ var (
 // followOffers has the words beside a purchase and an order follow what is ordered.
 func followOffers(l *live, b *cost.Batch) {
 	for i, p := range b.Purchases {
-		row := reports.RowKey(reports.KeyBuy, b.Size, i)
+		row := reports.RowKey(reports.KeyBuy, b.ID(), i)
 		if p.Unpriced {
 			continue
 		}
@@ -89,30 +89,30 @@ func followOffers(l *live, b *cost.Batch) {
 		l.set(onBuy, row, "lead", "INDEX("+l.column(onSuppliers, "Lead days")+","+l.ref(onBuy, row, "Supplier no.")+")")
 	}
 	for i := range l.e.Terms.Suppliers {
-		l.set(onOrders, reports.RowKey(reports.KeyOrder, b.Size, i), "lead", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, i), "Lead days"))
+		l.set(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), i), "lead", l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, "", i), "Lead days"))
 	}
 }
 
 // writeTotals writes the rows of tables that add others up.
 func writeTotals(l *live, b *cost.Batch) {
-	l.total(onPrint, b.Size, "filament", "hours", "machine", "energy")
-	l.total(onFees, b.Size, reports.FeeKeys(l.e)...)
+	l.total(onPrint, b.ID(), "filament", "hours", "machine", "energy")
+	l.total(onFees, b.ID(), reports.FeeKeys(l.e)...)
 	if len(b.Products) > 1 {
-		l.total(onProducts, b.Size, l.amounts...)
-		l.total(onProducts, b.Size, "alone")
+		l.total(onProducts, b.ID(), l.amounts...)
+		l.total(onProducts, b.ID(), "alone")
 	}
-	l.total(onBuy, b.Size, "cash", "consumed", "surplus", "written off")
+	l.total(onBuy, b.ID(), "cash", "consumed", "surplus", "written off")
 	if len(b.Orders) > 0 {
-		l.total(onOrders, b.Size, "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")
+		l.total(onOrders, b.ID(), "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")
 	}
 	for _, col := range []string{"cash", "consumed"} {
 		if len(l.e.Entries) > 0 {
-			l.setIn(onLines, "total", col, b.Size, l.clean("SUM("+l.column(onLines, columnKey(col, b.Size))+")"))
+			l.setIn(onLines, "total", col, b.ID(), l.clean("SUM("+l.column(onLines, columnKey(col, b.ID()))+")"))
 		}
 	}
 	var all []string // keys of the rows of the payers' totals
 	for _, p := range b.Payers {
-		if row := "total " + p.Name; l.has(onPays, row, columnKey("cash", b.Size)) {
+		if row := "total " + p.Name; l.has(onPays, row, columnKey("cash", b.ID())) {
 			all = append(all, row)
 		}
 	}
@@ -120,8 +120,8 @@ func writeTotals(l *live, b *cost.Batch) {
 	sumRows(l, b, reports.RowSponsored, reports.SponsorTotals(l.e))
 	for key := range l.tables[onPays].rows {
 		for _, col := range l.amounts {
-			if _, there := l.tables[onPays].rows[reports.UnitOf(key)]; there && l.has(onPays, reports.UnitOf(key), columnKey(col, b.Size)) {
-				l.setIn(onPays, reports.UnitOf(key), col, b.Size, perUnit(l.refIn(onPays, key, col, b.Size), b.Size))
+			if _, there := l.tables[onPays].rows[reports.UnitOf(key)]; there && l.has(onPays, reports.UnitOf(key), columnKey(col, b.ID())) {
+				l.setIn(onPays, reports.UnitOf(key), col, b.ID(), perUnit(l.refIn(onPays, key, col, b.ID()), b.Size))
 			}
 		}
 	}
@@ -132,9 +132,9 @@ func sumRows(l *live, b *cost.Batch, row string, of []string) {
 	for _, col := range l.amounts {
 		var refs []string
 		for _, r := range of {
-			refs = append(refs, l.refIn(onPays, r, col, b.Size))
+			refs = append(refs, l.refIn(onPays, r, col, b.ID()))
 		}
-		l.setIn(onPays, row, col, b.Size, l.clean(sumOf(refs)))
+		l.setIn(onPays, row, col, b.ID(), l.clean(sumOf(refs)))
 	}
 }
 
@@ -156,17 +156,17 @@ func writeSurplus(l *live, b *cost.Batch) {
 		if b.Boards[i].Idle() {
 			continue
 		}
-		row(reports.RowKey(reports.KeyBoard, b.Size, i), "demand")
+		row(reports.RowKey(reports.KeyBoard, b.ID(), i), "demand")
 	}
 	for i := range b.Parts {
 		demand := "demand"
 		if l.e.Parts[i].Unit == "g" { // more filament is bought for than is expected to be taken
 			demand = "takes"
 		}
-		row(reports.RowKey(reports.KeyPart, b.Size, i), demand)
+		row(reports.RowKey(reports.KeyPart, b.ID(), i), demand)
 	}
 	for i, f := range b.Fees {
-		if key := reports.RowKey(reports.KeyFee, b.Size, i); f.Kind == cost.OneOffFee {
+		if key := reports.RowKey(reports.KeyFee, b.ID(), i); f.Kind == cost.OneOffFee {
 			if _, _, ok := l.find(onLeft, key, "what"); ok {
 				l.set(onLeft, key, "surplus", l.ref(onFees, key, "surplus"))
 				l.set(onLeft, key, "stock", l.ref(onFees, key, "stock"))
@@ -175,7 +175,7 @@ func writeSurplus(l *live, b *cost.Batch) {
 	}
 	for _, col := range []string{"surplus", "stock"} {
 		if slices.Contains(l.amounts, col) {
-			l.set(onLeft, "total "+strconv.Itoa(b.Size), col, l.refIn(onBatch, "total", col, b.Size))
+			l.set(onLeft, reports.TotalKey(b.ID()), col, l.refIn(onBatch, "total", col, b.ID()))
 		}
 	}
 }
@@ -186,19 +186,19 @@ func writeBoards(l *live, b *cost.Batch) {
 		if b.Boards[i].Idle() {
 			continue
 		}
-		row := reports.RowKey(reports.KeyBoard, b.Size, i)
+		row := reports.RowKey(reports.KeyBoard, b.ID(), i)
 		l.set(onBoards, row, "bought", l.ref(onParts, row, "bought"))
 		l.set(onBoards, row, "lots", l.ref(onParts, row, "cash"))
 		var fees []string
 		for _, f := range reports.AssemblyFees(b, i) {
-			fees = append(fees, l.ref(onFees, reports.RowKey(reports.KeyFee, b.Size, f), "cash"))
+			fees = append(fees, l.ref(onFees, reports.RowKey(reports.KeyFee, b.ID(), f), "cash"))
 		}
 		if len(fees) > 0 {
 			l.set(onBoards, row, "assembly", strings.Join(fees, "+"))
 		}
 	}
 	for i := range b.Parts {
-		row := reports.RowKey(reports.KeyPart, b.Size, i)
+		row := reports.RowKey(reports.KeyPart, b.ID(), i)
 		if _, _, ok := l.find(onSpools, row, "cash"); !ok {
 			continue
 		}
@@ -212,7 +212,7 @@ func writeBoards(l *live, b *cost.Batch) {
 func writeFind(l *live) {
 	for _, b := range l.e.Batches {
 		for key := range l.tables[onFind].rows {
-			l.setIn(onFind, key, "cash", b.Size, l.refIn(onPays, key, "cash", b.Size))
+			l.setIn(onFind, key, "cash", b.ID(), l.refIn(onPays, key, "cash", b.ID()))
 		}
 	}
 }
@@ -220,15 +220,15 @@ func writeFind(l *live) {
 // writeAnswer has the rows of Unit cost and Charge that repeat a figure follow it.
 func writeAnswer(l *live, b *cost.Batch) {
 	repeat := func(row, table, key, col string) {
-		l.setIn(onUnit, row, "value", b.Size, l.ref(table, key, col))
+		l.setIn(onUnit, row, "value", b.ID(), l.ref(table, key, col))
 	}
 	for _, r := range reports.AmountRows(l.e) {
-		repeat(r[0], onBatch, "total", columnKey(r[1], b.Size))
+		repeat(r[0], onBatch, "total", columnKey(r[1], b.ID()))
 	}
-	if l.has(onUnit, reports.RowWrittenOff, columnKey("value", b.Size)) && len(b.Purchases) > 0 {
-		repeat(reports.RowWrittenOff, onBuy, "total "+strconv.Itoa(b.Size), "written off")
+	if l.has(onUnit, reports.RowWrittenOff, columnKey("value", b.ID())) && len(b.Purchases) > 0 {
+		repeat(reports.RowWrittenOff, onBuy, reports.TotalKey(b.ID()), "written off")
 	}
-	total := "total " + strconv.Itoa(b.Size)
+	total := reports.TotalKey(b.ID())
 	if len(b.Work) > 0 {
 		repeat(reports.RowWork, onWork, total, "hours")
 	}
@@ -236,30 +236,30 @@ func writeAnswer(l *live, b *cost.Batch) {
 		repeat(reports.RowPrinting, onPrint, total, "hours")
 		repeat(reports.RowFilament, onPrint, total, "filament")
 	}
-	if span := l.span(onOrders, "Ordered", b.Size); span != "" {
-		l.setIn(onUnit, reports.RowOrders, "value", b.Size, "SUM("+span+")")
+	if span := l.span(onOrders, "Ordered", b.ID()); span != "" {
+		l.setIn(onUnit, reports.RowOrders, "value", b.ID(), "SUM("+span+")")
 	}
 	if len(b.Plan.Tasks) > 0 {
-		l.setIn(onUnit, reports.RowReady, "value", b.Size, wholeDay(l.ref(onPlan, total, "end")))
+		l.setIn(onUnit, reports.RowReady, "value", b.ID(), wholeDay(l.ref(onPlan, total, "end")))
 	}
 	for _, key := range []string{reports.RowStays, reports.RowOver, reports.AtPrice(reports.RowStays), reports.AtPrice(reports.RowOver)} {
-		if l.has(onCharge, key, columnKey("value", b.Size)) {
-			l.setIn(onCharge, reports.UnitOf(key), "value", b.Size, perUnit(l.refIn(onCharge, key, "value", b.Size), b.Size))
+		if l.has(onCharge, key, columnKey("value", b.ID())) {
+			l.setIn(onCharge, reports.UnitOf(key), "value", b.ID(), perUnit(l.refIn(onCharge, key, "value", b.ID()), b.Size))
 		}
 	}
 	for _, row := range []string{reports.RowShared, reports.RowPaid, reports.RowBack} {
-		if col := columnKey("value", b.Size); l.has(onCharge, row, col) && l.has(onCharge, reports.AtPrice(row), col) {
+		if col := columnKey("value", b.ID()); l.has(onCharge, row, col) && l.has(onCharge, reports.AtPrice(row), col) {
 			l.set(onCharge, reports.AtPrice(row), col, l.ref(onCharge, row, col))
 		}
 	}
-	if l.has(onCharge, reports.RowPrice, columnKey("value", b.Size)) {
-		l.setIn(onCharge, reports.RowPrice, "value", b.Size, l.refIn(onUnit, reports.RowPrice, "value", b.Size))
+	if l.has(onCharge, reports.RowPrice, columnKey("value", b.ID())) {
+		l.setIn(onCharge, reports.RowPrice, "value", b.ID(), l.refIn(onUnit, reports.RowPrice, "value", b.ID()))
 	}
 }
 
 // allOf adds a column of a batch up; 0 where it has no rows.
-func (l *live) allOf(table, col string, size int) string {
-	if span := l.span(table, col, size); span != "" {
+func (l *live) allOf(table, col string, batch cost.BatchID) string {
+	if span := l.span(table, col, batch); span != "" {
 		return "SUM(" + span + ")"
 	}
 	return "0"

@@ -60,7 +60,7 @@ const (
 func (l *live) source(what string, match func(s *cost.Source) bool) (row string, ok bool) {
 	for _, i := range l.read[what] {
 		if match(&l.e.Sources[i]) {
-			return reports.RowKey(reports.KeySource, 0, i), true
+			return reports.RowKey(reports.KeySource, "", i), true
 		}
 	}
 	return "", false
@@ -108,7 +108,7 @@ func writeOffers(l *live) {
 		s := l.e.Terms.Suppliers[o.Supplier]
 		own := o.Currency.Code == s.Currency.Code
 		for j, b := range o.Breaks {
-			row := reports.RowKey(reports.KeyBreak, 0, n)
+			row := reports.RowKey(reports.KeyBreak, "", n)
 			n++
 			l.input(onOffers, row, "price", "setup")
 			from, text := int64(0), l.ref(onOffers, row, "number")+"*"+strconv.FormatInt(cost.OfferStep, 10)
@@ -145,7 +145,7 @@ func oneIf(b bool) int64 {
 
 func writeSuppliers(l *live) {
 	for i := range l.e.Terms.Suppliers {
-		row := reports.RowKey(reports.KeyTerms, 0, i)
+		row := reports.RowKey(reports.KeyTerms, "", i)
 		l.input(onSuppliers, row, "Delivery", "Minimum order", "Duty %", "Import tax %", "Duty free up to",
 			"Tax free up to", "Flat duty per heading", "Handling fee", "Consignment fee per line", "Lead days")
 		l.blankInput(onSuppliers, row, "Free delivery over")
@@ -158,7 +158,7 @@ func tieSources(l *live) {
 	supplier := map[string]string{}
 	for i, s := range l.e.Terms.Suppliers {
 		for _, c := range l.tables[onSuppliers].table.Columns {
-			supplier[s.Name+": "+c.Key] = l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, 0, i), c.Key)
+			supplier[s.Name+": "+c.Key] = l.ref(onSuppliers, reports.RowKey(reports.KeyTerms, "", i), c.Key)
 		}
 	}
 	l.gap = false
@@ -170,12 +170,12 @@ func tieSources(l *live) {
 	n := 0
 	for _, o := range l.e.Terms.Offers {
 		for _, b := range o.Breaks {
-			offer[price{o.Part + " from " + l.e.Terms.Suppliers[o.Supplier].Name, b.Place}] = reports.RowKey(reports.KeyBreak, 0, n)
+			offer[price{o.Part + " from " + l.e.Terms.Suppliers[o.Supplier].Name, b.Place}] = reports.RowKey(reports.KeyBreak, "", n)
 			n++
 		}
 	}
 	for i, s := range l.e.Sources {
-		row := reports.RowKey(reports.KeySource, 0, i)
+		row := reports.RowKey(reports.KeySource, "", i)
 		switch s.What {
 		case "supplier":
 			if ref, ok := supplier[s.Name]; ok {
@@ -190,11 +190,11 @@ func tieSources(l *live) {
 }
 
 // total makes the cells of a batch's total row the sums of its rows.
-func (l *live) total(table string, size int, cols ...string) {
+func (l *live) total(table string, batch cost.BatchID, cols ...string) {
 	s := l.tables[table]
-	row := "total " + strconv.Itoa(size)
+	row := reports.TotalKey(batch)
 	for _, col := range cols {
-		span := l.span(table, col, size)
+		span := l.span(table, col, batch)
 		if span == "" {
 			return
 		}

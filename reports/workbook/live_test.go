@@ -125,7 +125,7 @@ func TestLibraryCalculates(t *testing.T) {
 	f := opened(t, written(t, e, Options{}))
 	s := lives(t, e).tables[onUnit]
 	for _, row := range []string{"SMT parts", "delivery", "labour", reports.RowUnit, reports.RowPrice} {
-		_, where, ok := lives(t, e).find(onUnit, row, columnKey("value", e.Batches[1].Size))
+		_, where, ok := lives(t, e).find(onUnit, row, columnKey("value", e.Batches[1].ID()))
 		if !ok {
 			t.Fatalf("no row %s", row)
 		}
@@ -190,13 +190,13 @@ func TestLiveIsStable(t *testing.T) {
 // misspelt key must not leave a cell without its formula.
 func TestUnknownKeysFail(t *testing.T) {
 	e := demos(t)["frost-alarm"]
-	size := e.Batches[0].Size
+	id := e.Batches[0].ID()
 	for why, ask := range map[string]func(l *live){
 		"sheet of a figure":  func(l *live) { l.ref("Nowhere", "total", "cash") },
-		"column of a figure": func(l *live) { l.refIn(onBatch, "total", "cahs", size) },
-		"column that is set": func(l *live) { l.setIn(onBatch, "total", "cahs", size, "1") },
-		"working column":     func(l *live) { l.work(onBuy, reports.RowKey(reports.KeyBuy, size, 0), "Nothing", "1", decimal.Zero) },
-		"column of a span":   func(l *live) { l.span(onBuy, "cahs", size) },
+		"column of a figure": func(l *live) { l.refIn(onBatch, "total", "cahs", id) },
+		"column that is set": func(l *live) { l.setIn(onBatch, "total", "cahs", id, "1") },
+		"working column":     func(l *live) { l.work(onBuy, reports.RowKey(reports.KeyBuy, id, 0), "Nothing", "1", decimal.Zero) },
+		"column of a span":   func(l *live) { l.span(onBuy, "cahs", id) },
 		"whole column":       func(l *live) { l.column(onParts, "cahs") },
 		"column of an input": func(l *live) {
 			l.input(onOffers, breakRow(t, e, e.Terms.Offers[0].Part, e.Terms.Suppliers[e.Terms.Offers[0].Supplier].Name), "prize")

@@ -434,7 +434,7 @@ func (p *page) row(bl *block, i int) {
 // anyMoney tells whether a row holds a figure that is not nothing, or one that is unknown.
 func (s *laid) anyMoney(r *reports.Row) bool {
 	for j, v := range r.Values {
-		if d, number := v.Decimal(); v.IsUnknown() || number && !d.IsZero() && s.table.Columns[j].Batch > 0 {
+		if d, number := v.Decimal(); v.IsUnknown() || number && !d.IsZero() && s.table.Columns[j].Batch != "" {
 			return true
 		}
 	}

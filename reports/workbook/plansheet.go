@@ -29,7 +29,7 @@ func (b *book) planSheet() *page {
 	p.place(&block{laid: s}) // the headings, which every page repeats
 	p.repeat, p.next = p.blocks[0].head, p.blocks[0].head+1
 	for i := range b.e.Batches {
-		rows := s.of(b.e.Batches[i].Size)
+		rows := s.of(b.e.Batches[i].ID())
 		if len(rows) == 0 {
 			continue
 		}
@@ -70,7 +70,7 @@ func (p *page) fillPlan() {
 func (p *page) bars(s *laid) {
 	for i, h := range p.heads {
 		bl := p.blocks[i+1]
-		span, ok := s.spans[p.e.Batches[h.batch].Size]
+		span, ok := s.spans[p.e.Batches[h.batch].ID()]
 		if !ok || len(s.extras) == 0 {
 			continue
 		}

@@ -72,9 +72,9 @@ func (s *laid) all() []int {
 }
 
 // of are the indices of the rows of one batch, totals last.
-func (s *laid) of(size int) (rows []int) {
+func (s *laid) of(batch cost.BatchID) (rows []int) {
 	for i := range s.table.Rows {
-		if n, ok := batchOf(s.table, &s.table.Rows[i]); ok && n == size {
+		if batchOf(s.table, &s.table.Rows[i]) == batch {
 			rows = append(rows, i)
 		}
 	}
@@ -107,12 +107,12 @@ func (p *page) byBatch(s *laid, keys ...string) {
 	s.show(keys...)
 	first := true
 	for i := range p.e.Batches {
-		size := p.e.Batches[i].Size
-		rows := s.of(size)
+		batch := &p.e.Batches[i]
+		rows := s.of(batch.ID())
 		if len(rows) == 0 {
 			continue
 		}
-		bl := &block{laid: s, rows: rows, label: units(size), bare: !first}
+		bl := &block{laid: s, rows: rows, label: planned(batch), bare: !first}
 		if first {
 			bl.title, bl.notes = s.table.Title, s.table.Notes
 			if p.name == sheetBench {
@@ -190,15 +190,15 @@ func (b *book) benchSheet() *page {
 	p := b.newPage(sheetBench, "Bench: as of the run")
 	p.next, p.landscape, p.atLeast = 2, true, 100 // 10 points in print
 	for i := range b.e.Batches {
-		size, again := b.e.Batches[i].Size, false
+		batch, again := &b.e.Batches[i], false
 		for _, paper := range benchPapers {
 			s := b.table(paper.table)
-			if s == nil || !paper.page || len(s.of(size)) == 0 {
+			if s == nil || !paper.page || len(s.of(batch.ID())) == 0 {
 				continue
 			}
-			bl := &block{laid: s.show(paper.show...), rows: s.of(size), title: s.table.Title, newPage: !again}
+			bl := &block{laid: s.show(paper.show...), rows: s.of(batch.ID()), title: s.table.Title, newPage: !again}
 			if !again {
-				bl.title = units(size) + ": " + bl.title
+				bl.title = planned(batch) + ": " + bl.title
 			}
 			p.place(bl)
 			again = true

@@ -1,8 +1,6 @@
 package workbook
 
 import (
-	"fmt"
-
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
@@ -24,7 +22,7 @@ type drivers struct{ from, to int }
 func driversOf(s *laid) (all []drivers) {
 	for from := 0; from < len(s.table.Rows); {
 		to := from
-		for to < len(s.table.Rows) && s.size(to) == s.size(from) {
+		for to < len(s.table.Rows) && batchOf(s.table, &s.table.Rows[to]) == batchOf(s.table, &s.table.Rows[from]) {
 			to++
 		}
 		all = append(all, drivers{from, min(to, from+barsAtMost)})
@@ -37,7 +35,7 @@ func (d drivers) height() int { return barsHead + barHeight*(d.to-d.from) }
 
 // rankingChart draws some rows of the table, of one batch, as bars.
 func rankingChart(p *page, s *laid, row int, d drivers) {
-	title := fmt.Sprintf("batch %.0f: share of the spread of the unit cost, %%", s.size(d.from))
+	title := "batch " + string(batchOf(s.table, &s.table.Rows[d.from])) + ": share of the spread of the unit cost, %"
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
 	floor, top, gap := 0.0, 100.0, uint(50)
 	col := s.cols[reports.ColumnShare]

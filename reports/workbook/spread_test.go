@@ -15,8 +15,8 @@ import (
 func TestSpreadCharts(t *testing.T) {
 	e := sample.Frost(10, 40)
 	e.Chances = &cost.Chances{Trials: 100, Seed: 1}
-	for i, inputs := range []int{3, 20} {
-		o := cost.Outlook{Size: e.Batches[i].Size}
+	for _, inputs := range []int{3, 20} {
+		o := cost.Outlook{}
 		for n := range inputs {
 			o.Spreads = append(o.Spreads, cost.Spread{Ranged: cost.Ranged{Name: fmt.Sprintf("figure %d", n)}, Share: 1 / float64(inputs)})
 		}

@@ -132,14 +132,23 @@ func (s *summary) tellState() {
 	p.height(s.state, float64(linesIn(text, p.width()-widthMargin))*rowHeight)
 }
 
-// fillSizes writes the batch sizes as numbers, so that the chart can name them.
+// textOf is a text as it stands in a formula.
+func textOf(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+
+// fillSizes writes the batch sizes as numbers, so that the chart can name them, or the names
+// of plans.
 func (s *summary) fillSizes() {
 	l := look{bold: true, fill: inputPale, below: 2, size: 12, middle: true}
 	s.text(1, s.sizes, "batch size", l)
 	s.text(2, s.sizes, "units", l)
 	l.right, l.format = true, "#,##0"
 	for i := range s.e.Batches {
-		s.number(s.first()+i, s.sizes, strconv.Itoa(s.e.Batches[i].Size), l)
+		b := &s.e.Batches[i]
+		if _, sized := b.ID().Size(); !sized {
+			s.text(s.first()+i, s.sizes, string(b.ID()), l)
+			continue
+		}
+		s.number(s.first()+i, s.sizes, strconv.Itoa(b.Size), l)
 	}
 	s.height(s.sizes, 20)
 }
@@ -255,7 +264,7 @@ func counted(n int, what string) string {
 // ready 1 Jan 2027".
 func sentence(e *cost.Estimate, b *cost.Batch) string {
 	if b.Total.Unpriced {
-		return units(b.Size) + ": not known, as something has no price"
+		return planned(b) + ": not known, as something has no price"
 	}
 	text := batchName(b) + ": " + each(e, b) +
 		fixed(b.Total.Cash, e.Currency.Digits) + " " + e.Currency.Code + " cash out"
@@ -270,7 +279,16 @@ func batchName(b *cost.Batch) string {
 	if len(b.Products) > 1 {
 		return strings.TrimPrefix(b.Name+", ", ", ") + units(b.Size) + " of " + counted(len(b.Products), "product")
 	}
-	return units(b.Size)
+	return planned(b)
+}
+
+// planned is a batch in words: its units, after the name of its plan where the units do not
+// tell it from others.
+func planned(b *cost.Batch) string {
+	if _, sized := b.ID().Size(); sized {
+		return units(b.Size)
+	}
+	return string(b.ID()) + ", " + units(b.Size)
 }
 
 // each is the unit cost in a sentence; of several products the sheet of that name tells it.
@@ -296,7 +314,7 @@ func fixed(d decimal.Decimal, digits int32) string { return bom.Grouped(d.String
 func writeSummary(l *live, s *summary) {
 	for i := range l.e.Batches {
 		b := &l.e.Batches[i]
-		col := columnKey("value", b.Size)
+		col := columnKey("value", b.ID())
 		if b.Total.Unpriced {
 			l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, `"`+sentence(l.e, b)+`"`, sentence(l.e, b))
 			continue
@@ -304,12 +322,12 @@ func writeSummary(l *live, s *summary) {
 		unit, cash := l.ref(onUnit, reports.RowUnit, col), l.ref(onUnit, reports.RowCash, col)
 		l.put(s.of(s.unit, i), unit)
 		money := func(ref string) string { return fmt.Sprintf("FIXED(ROUND(ROUND(%s,9),%d),%d)", ref, l.home, l.home) }
-		text := fmt.Sprintf(`"%s: "&%s&" %s each, "&%s&" %s cash out"`, units(b.Size), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
+		text := fmt.Sprintf(`%s&": "&%s&" %s each, "&%s&" %s cash out"`, textOf(planned(b)), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
 		if len(b.Products) > 1 {
-			text = fmt.Sprintf(`"%s: "&%s&" %s cash out"`, strings.ReplaceAll(batchName(b), `"`, `""`), money(cash), l.e.Currency.Code)
+			text = fmt.Sprintf(`%s&": "&%s&" %s cash out"`, textOf(batchName(b)), money(cash), l.e.Currency.Code)
 		}
 		if _, dated := readyDate(l.e, b).Day(); dated {
-			day := l.ref(onPlan, "total "+strconv.Itoa(b.Size), "by")
+			day := l.ref(onPlan, reports.TotalKey(b.ID()), "by")
 			l.put(s.of(s.day, i), day)
 			text += `&", ready "&` + dateWords(address(s.of(s.day, i)))
 		}
@@ -337,7 +355,7 @@ func findTable(e *cost.Estimate) reports.Table {
 		Columns: []reports.Column{{Key: "payer", Heading: "Payer"}, {Key: "unit", Heading: "In"}}}
 	money := reports.AsMoney(e.Currency)
 	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "cash", Batch: b.Size, Format: money})
+		t.Columns = append(t.Columns, reports.Column{Key: "cash", Batch: b.ID(), Format: money})
 	}
 	pays := reports.WhoPays(e)
 	for _, r := range pays.Rows {
@@ -363,7 +381,7 @@ func sidesTable(e *cost.Estimate) reports.Table {
 	t := reports.Table{Name: onSides, Title: "unit cost by level, " + asOfRun, Lead: 2,
 		Columns: []reports.Column{{Key: "level", Heading: "Level"}, {Key: "unit", Heading: "In"}}}
 	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.Size, Format: reports.AsUnitMoney(e.Currency)})
+		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.ID(), Format: reports.AsUnitMoney(e.Currency)})
 	}
 	for _, l := range e.Levels {
 		values := []reports.Value{reports.Text(l.Level.String()), reports.Text(e.Currency.Code + " per unit")}

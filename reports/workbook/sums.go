@@ -71,7 +71,7 @@ func toldRows(l *live, batch, most int) (rows []reports.Row, left int) {
 		if how == "0" { // whatever is edited
 			return
 		}
-		key := reports.RowKey("sum", b.Size, len(rows))
+		key := reports.RowKey("sum", b.ID(), len(rows))
 		l.told[batch] = append(l.told[batch], statedSum{key, r})
 		value := reports.Unknown()
 		if !b.Sums.Unknown(r) {
@@ -80,7 +80,7 @@ func toldRows(l *live, batch, most int) (rows []reports.Row, left int) {
 		if words.Unit == l.e.Currency.Code {
 			value = value.As(money)
 		}
-		rows = append(rows, reports.Row{Key: key, Values: []reports.Value{reports.Count(b.Size), reports.Text(words.String()), value,
+		rows = append(rows, reports.Row{Key: key, Values: []reports.Value{reports.BatchValue(b.ID()), reports.Text(words.String()), value,
 			reports.Text(words.Unit), reports.Text(how), reports.Text(strings.Join(from, "; "))}})
 	})
 	return rows, left

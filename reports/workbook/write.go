@@ -132,7 +132,7 @@ func (b *book) workingColumns(table string) []string {
 	case onLines:
 		var extras []string
 		for _, batch := range b.e.Batches {
-			extras = append(extras, workingCol("stock", batch.Size), workingCol("own", batch.Size))
+			extras = append(extras, workingCol("stock", batch.ID()), workingCol("own", batch.ID()))
 		}
 		return extras
 	}

@@ -104,7 +104,7 @@ func thin(e *cost.Estimate) cost.StockCover {
 	}
 	for _, b := range e.Batches {
 		demand := b.Parts[resistor].Demand
-		c.Batches = append(c.Batches, cost.BatchCover{Size: b.Size, Demand: demand, Cover: decimal.NewNullDecimal(c.Stock.Decimal().DivRound(demand.Decimal(), 2))})
+		c.Batches = append(c.Batches, cost.BatchCover{Batch: b.ID(), Size: b.Size, Demand: demand, Cover: decimal.NewNullDecimal(c.Stock.Decimal().DivRound(demand.Decimal(), 2))})
 	}
 	c.Offers = []cost.StockOffer{{Supplier: items[resistor].supplier, Code: items[resistor].code, Stock: c.Stock, Most: c.Stock, AsOf: newest, OldDays: 41}}
 	return c
