@@ -62,6 +62,7 @@ func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 	}
 	statePurchases(s)
 	stateOrders(s)
+	stateOrdered(s)
 	stateSwaps(s)
 	stateOneOffs(s)
 	stateHandWork(s)

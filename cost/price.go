@@ -111,7 +111,7 @@ func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	t.paying, t.payments = s.counted(OfTotal, t.at, "paying units", n-free), s.Count(int64(n-free))
 	p.Paying = n - free
 	i := s.m.payers.recipients
-	if i < 0 {
+	if i < 0 || n == 0 {
 		return t, 0
 	}
 	bears := s.borneOf(i, product)

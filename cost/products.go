@@ -2,6 +2,7 @@ package cost
 
 import (
 	"slices"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
@@ -68,6 +69,14 @@ func (s *sums) linesBy(lines []int) byProduct {
 		weights[p] = s.Add(of[p]...)
 	}
 	return forSome(s, weights)
+}
+
+// purchaseBy is what a purchase is for.
+func (s *sums) purchaseBy(p *Purchase) byProduct {
+	if p.Kind == Lots {
+		return s.boardsBy(p.Index)
+	}
+	return s.linesBy(s.m.parts[p.Index].Entries)
 }
 
 // boardsBy is what the boards of a type, or on a panel, are for: by those that are begun.
@@ -148,37 +157,67 @@ func (s *sums) platesOf() []decimal.Decimal {
 }
 
 // orderBy is what the charges of an order are for: by the value of what is ordered for each
-// product, as it is planned.
+// product; by the units that are wanted where that is nothing.
 func (s *sums) orderBy(term int) byProduct {
 	if !s.several() {
 		return forOne(0)
 	}
-	value := make([]decimal.Decimal, len(s.b.Products))
-	add := func(cash sum.Ref, by byProduct) {
-		for p, share := range by.of(s, s.Value(cash)) {
-			value[p] = value[p].Add(share)
+	return byProduct{weights: s.ordered[term]}
+}
+
+// ForProduct is what of a purchase, or of an order, is for a product, in the keys of sums.
+func ForProduct(product int) string { return "for product " + strconv.Itoa(product+1) }
+
+// stateOrdered states what of each order is for which product, by the cash of its purchases and
+// of the fees of an assembler.
+func stateOrdered(s *sums) {
+	if !s.several() {
+		return
+	}
+	values, suppliers := make([][]sum.Ref, len(s.b.Products)), []sum.Ref{}
+	for i := range s.buys {
+		if s.buys[i].quantity == 0 {
+			continue
+		}
+		suppliers = append(suppliers, s.buys[i].supplier)
+		for product, value := range s.purchaseBy(&s.b.Purchases[i]).parts(s, s.buys[i].cash) {
+			values[product] = append(values[product], s.name(OfBuy, i, ForProduct(product), value, sum.Loose))
 		}
 	}
-	for i := range s.b.Purchases {
-		p := &s.b.Purchases[i]
-		switch {
-		case p.Unpriced || s.m.terms.supplier[s.m.supplierIndex(p.Supplier)] != term:
-		case p.Kind == Lots:
-			add(s.buys[i].cash, s.boardsBy(p.Index))
-		default:
-			add(s.buys[i].cash, s.linesBy(s.m.parts[p.Index].Entries))
-		}
-	}
+	fees := make([][]sum.Ref, len(s.b.Products))
 	for i := range s.b.Fees {
-		if f := &s.b.Fees[i]; f.Kind == AssemblyFee && s.m.populatedBy(term) {
-			add(s.fees[i].cash, s.boardsBy(f.Index))
+		if f := &s.b.Fees[i]; f.Kind == AssemblyFee {
+			for product, value := range s.boardsBy(f.Index).parts(s, s.fees[i].cash) {
+				fees[product] = append(fees[product], value)
+			}
 		}
 	}
-	weights := make([]sum.Ref, len(value))
-	for p, v := range value {
-		weights[p] = s.Number(v)
+	s.ordered = make([][]sum.Ref, len(s.orders))
+	for i := range s.orders {
+		goods := sumNamed(s.Sheet, OfOrder, i, "goods")
+		for product := range s.b.Products {
+			value := s.Of(s.Count(int64(i+1)), suppliers, values[product])
+			if s.m.populatedBy(i) {
+				value = s.Add(append(fees[product], value)...)
+			}
+			value = s.More(goods, 0, value, s.Count(int64(s.b.Products[product].Size)))
+			s.ordered[i] = append(s.ordered[i], s.name(OfOrder, i, ForProduct(product), value, sum.Loose))
+		}
 	}
-	return forSome(s, weights)
+}
+
+// parts are an amount parted, without rounding.
+func (by byProduct) parts(s *sums, amount sum.Ref) []sum.Ref {
+	out := make([]sum.Ref, len(s.b.Products))
+	if by.weights == nil {
+		out[by.one] = amount
+		return out
+	}
+	all := s.Add(by.weights...)
+	for p, w := range by.weights {
+		out[p] = s.Div(s.Mul(amount, w), all)
+	}
+	return out
 }
 
 // of shares a value out without rounding it to the minor unit.
@@ -244,7 +283,9 @@ func addUpProducts(l *ledger) {
 			all.rests = all.rests || of.rests
 		}
 		p.Amounts = s.total(OfProduct, i, &all)
-		s.name(OfProduct, i, "consumed per unit", s.Div(all.whole().consumed, s.Count(int64(p.Size))), sum.Loose)
+		if p.Size > 0 {
+			s.name(OfProduct, i, "consumed per unit", s.Div(all.whole().consumed, s.Count(int64(p.Size))), sum.Loose)
+		}
 		s.products = append(s.products, l.products[i])
 	}
 }

@@ -28,6 +28,7 @@ type sums struct {
 
 	products [][]account // by product and payer, where there are several products
 	postages [][]sum.Ref // the cash of these that is postage
+	ordered  [][]sum.Ref // what of each order is for which product, where there are several
 
 	printed sum.Ref   // plates printed, those that fail included
 	work    []portion // of each row of hand work

@@ -279,6 +279,16 @@ func (t *Explainer) productWords(k stated.Key) stated.Words {
 	return w
 }
 
+// forProduct calls what of a purchase or an order is for a product; empty for all else.
+func (t *Explainer) forProduct(k stated.Key) string {
+	for i := range t.e.Products {
+		if k.What == cost.ForProduct(i) {
+			return "value for " + t.e.Products[i].Name
+		}
+	}
+	return ""
+}
+
 func (t *Explainer) productThing(product int) string { return "product " + t.e.Products[product].Name }
 
 // saleThing calls whose units a price is of; empty for those of all.
@@ -407,6 +417,9 @@ func (t *Explainer) buyWords(k stated.Key) stated.Words {
 		return t.breakWords(k)
 	}
 	p, unit := &t.b.Purchases[k.At], home
+	if product := t.forProduct(k); product != "" {
+		return stated.Words{Thing: t.names[t.offerOf(k.At)], What: product, Unit: unit}
+	}
 	switch k.What {
 	case "goods":
 		unit = p.Currency.Code
@@ -470,6 +483,9 @@ func (t *Explainer) orderThing(i int) string { return "order to " + t.e.Terms.Su
 
 func (t *Explainer) orderWords(k stated.Key) stated.Words {
 	w := stated.Words{Thing: t.orderThing(k.At), What: orderWords[k.What], Unit: t.e.Currency.Code}
+	if product := t.forProduct(k); product != "" {
+		w.What = product
+	}
 	switch k.What {
 	case "own":
 		w.Unit = t.e.Terms.Suppliers[k.At].Currency.Code

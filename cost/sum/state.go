@@ -123,11 +123,21 @@ func (s *Sheet) Up(a, b Ref) Ref {
 // fraction is what a node comes to exactly, also where a quotient in it goes on without
 // end: over ÷ under.
 func (s *Sheet) fraction(r Ref) (over, under decimal.Decimal) {
-	one := decimal.NewFromInt(1)
 	a := s.argsOf(r)
 	switch s.nodes[r].op {
 	case opSame:
 		return s.fraction(a[0])
+	case opMore, opAtLeast, opEqual:
+		return s.fraction(chosenOf(s, r))
+	case opOf:
+		over, under = decimal.Zero, one
+		for i, tag := range a[1 : 1+len(a)/2] {
+			if s.nodes[tag].value.Equal(s.nodes[a[0]].value) {
+				o, u := s.fraction(a[1+len(a)/2+i])
+				over, under = plusFraction(over, under, o, u)
+			}
+		}
+		return over, under
 	case opDiv:
 		over, under = s.fraction(a[0])
 		by, of := s.fraction(a[1])
@@ -149,14 +159,21 @@ func (s *Sheet) fraction(r Ref) (over, under decimal.Decimal) {
 			if s.nodes[r].op == opSub {
 				o = o.Neg()
 			}
-			if !u.Equal(under) {
-				over, o, under = over.Mul(u), o.Mul(under), under.Mul(u)
-			}
-			over = over.Add(o)
+			over, under = plusFraction(over, under, o, u)
 		}
 		return over, under
 	}
 	return s.nodes[r].value, one
+}
+
+var one = decimal.NewFromInt(1)
+
+// plusFraction adds two fractions.
+func plusFraction(over, under, o, u decimal.Decimal) (decimal.Decimal, decimal.Decimal) {
+	if !u.Equal(under) {
+		over, o, under = over.Mul(u), o.Mul(under), under.Mul(u)
+	}
+	return over.Add(o), under
 }
 
 // Min is the least of some.
@@ -245,10 +262,7 @@ func (s *Sheet) Share(k Key, total Ref, weights []Ref, digits int32) []Ref {
 	if total == 0 || len(weights) == 0 {
 		return out
 	}
-	by := make([]decimal.Decimal, len(weights))
-	for i, w := range weights {
-		by[i] = s.nodes[w].value
-	}
+	by := s.inProportion(weights)
 	args := append([]Ref{total, s.Count(int64(digits))}, weights...)
 	for i, share := range money.Apportion(s.nodes[total].value, by, digits) {
 		if i == 0 {
@@ -264,6 +278,28 @@ func (s *Sheet) Share(k Key, total Ref, weights []Ref, digits int32) []Ref {
 		s.nodes[r].unknown = s.nodes[total].unknown && !by[i].IsZero()
 	}
 	s.shares = append(s.shares, Shares{k, total, weights, out})
+	return out
+}
+
+// inProportion are what nodes come to, or where quotients are among them, the same times
+// what they are divided by, so that no place at which one was cut off decides a tie.
+func (s *Sheet) inProportion(of []Ref) []decimal.Decimal {
+	out, under := make([]decimal.Decimal, len(of)), make([]decimal.Decimal, len(of))
+	for i, r := range of {
+		if out[i], under[i] = s.nodes[r].value, one; s.nodes[r].value.Exponent() <= -divisionDecimals {
+			out[i], under[i] = s.fraction(r)
+		}
+	}
+	if !slices.ContainsFunc(under, func(by decimal.Decimal) bool { return !by.Equal(under[0]) }) {
+		return out
+	}
+	for i := range of {
+		for j, by := range under {
+			if j != i {
+				out[i] = out[i].Mul(by)
+			}
+		}
+	}
 	return out
 }
 

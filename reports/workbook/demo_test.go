@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"fmt"
 	"io"
 	"io/fs"
 	"path"
@@ -31,19 +32,35 @@ func estimated(t testing.TB, run cost.Run) *cost.Estimate {
 // demoRun reads a demo run.
 func demoRun(t testing.TB, d fixtures.Demo, level bom.Level) cost.Run {
 	t.Helper()
-	open := func(name string) ([]bom.Table, bom.Problems) {
+	unit, problems := sheet.ReadBOM(d.BOM, opener(t, d), sheet.Options{})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	prices := demoPrices(t, d)
+	readPrints(t, d.Files, unit, prices)
+	return cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: d.Batches}
+}
+
+// opener opens the files of a demo run.
+func opener(t testing.TB, d fixtures.Demo) sheet.Opener {
+	return func(name string) ([]bom.Table, bom.Problems) {
 		data, err := fs.ReadFile(d.Files, name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return table.Read(name, data, table.DefaultLimits())
 	}
-	unit, problems := sheet.ReadBOM(d.BOM, open, sheet.Options{})
+}
+
+func demoPrices(t testing.TB, d fixtures.Demo) *bom.Prices {
+	t.Helper()
 	names, err := fs.Glob(d.Files, path.Join(d.Prices, "*.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	var tabs []bom.Table
+	var problems bom.Problems
+	open := opener(t, d)
 	for _, name := range names {
 		tables, ps := open(name)
 		tabs, problems = append(tabs, tables...), append(problems, ps...)
@@ -52,8 +69,38 @@ func demoRun(t testing.TB, d fixtures.Demo, level bom.Level) cost.Run {
 	if problems = append(problems, ps...); problems.Failed() {
 		t.Fatal(problems)
 	}
-	readPrints(t, d.Files, unit, prices)
-	return cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: d.Batches}
+	return prices
+}
+
+// programmeRun is the demo of several products, in plans of so many of each.
+func programmeRun(t testing.TB, plans ...[]int) cost.Run {
+	t.Helper()
+	d := fixtures.Demos()[0]
+	open := opener(t, d)
+	programme, problems := sheet.ReadProgramme(fixtures.RunFile, open, sheet.Options{})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	prices := demoPrices(t, d)
+	for i := range programme.Products {
+		p := &programme.Products[i]
+		if p.Unit, problems = sheet.ReadBOM(p.BOM, open, sheet.Options{}); problems.Failed() {
+			t.Fatal(problems)
+		}
+		readPrints(t, d.Files, p.Unit, prices)
+	}
+	run := cost.Run{Name: "alarms and spares", Prices: prices, Programme: programme}
+	if len(plans) > 0 {
+		programme.Plans = nil
+	}
+	for i, units := range plans {
+		programme.Plans = append(programme.Plans, bom.Plan{Name: fmt.Sprintf("Run %d", i+1), Units: units})
+	}
+	run.Unit = programme.Unit()
+	for i := range programme.Plans {
+		run.Batches = append(run.Batches, programme.Plans[i].All())
+	}
+	return run
 }
 
 // BenchmarkWriteDemo writes the workbook of the main demo run, three batches.

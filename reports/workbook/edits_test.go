@@ -138,6 +138,8 @@ func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 	books["quantity"] = q.book
 	moved, from, to := movedOrder(t)
 	books["moved"], wants["moved"], of["moved"] = moved, to, lives(t, from)
+	several, before, after := editedProgramme(t)
+	books["several"] = several
 	all := recalculated(t, books)
 	for i, c := range changes {
 		name := "edit" + strconv.Itoa(i)
@@ -151,6 +153,14 @@ func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 			}
 		})
 	}
+	t.Run("several-products", func(t *testing.T) {
+		compareFormulas(t, after, all["several"])
+		for i := range before.Batches {
+			if got := checkIn(t, lives(t, before), all["several"], i); got != checked {
+				t.Errorf("the check says %q", got)
+			}
+		}
+	})
 	t.Run("quantity", func(t *testing.T) { q.compare(t, all["quantity"]) })
 	t.Run("moved", func(t *testing.T) {
 		sheets, b := all["moved"], &to.Batches[0]
@@ -170,6 +180,34 @@ func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 			}
 		}
 	})
+}
+
+// editedProgramme makes all changes of the demo to a run of several products that leave what is bought:
+// the workbook with the edits, and the estimates before and after.
+func editedProgramme(t *testing.T) (book []byte, before, after *cost.Estimate) {
+	t.Helper()
+	was, is := programmeRun(t, []int{40, 10}, []int{20, 0}), programmeRun(t, []int{40, 10}, []int{20, 0})
+	was.Prices.WhoPays = changeRun(t, 0).Prices.WhoPays
+	is.Prices.WhoPays = slices.Clone(was.Prices.WhoPays)
+	before = estimated(t, was)
+	var edits []edit
+	for _, c := range changes {
+		if c.demo == 0 {
+			edits = append(edits, c.edit(t, before))
+			c.change(&is)
+		}
+	}
+	after = estimated(t, is)
+	samePlan(t, before, after)
+	for i := range after.Batches[0].Products {
+		if a, b := before.Batches[0].Products[i].Amounts, after.Batches[0].Products[i].Amounts; a.Consumed.Equal(b.Consumed) {
+			t.Errorf("product %d costs the same", i)
+		}
+		for j := range after.Batches { // what another plan comes to does not follow
+			after.Batches[j].Products[i].Alone = before.Batches[j].Products[i].Alone
+		}
+	}
+	return edited(t, written(t, before, Options{}), lives(t, before), edits...), before, after
 }
 
 // movedOrder moves a line to a supplier that nothing was ordered from: the workbook with

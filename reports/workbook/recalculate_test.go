@@ -198,7 +198,8 @@ func swapped(t *testing.T) *cost.Estimate {
 }
 
 // Reference: LibreOffice works out both demos' workbooks from scratch, at every
-// batch and level, and one whose money several share; every formula cell gives the figure of the estimate.
+// batch and level, one whose money several share, and programmes; every formula cell gives the
+// figure of the estimate, and the check finds nothing.
 func TestLibreOfficeRecalculates(t *testing.T) {
 	checks.Program(t, "soffice")
 	books, runs := map[string][]byte{}, map[string]*cost.Estimate{}
@@ -206,11 +207,16 @@ func TestLibreOfficeRecalculates(t *testing.T) {
 		for _, level := range bom.Levels {
 			name := d.Name + "-" + level.String()
 			runs[name] = demo(t, d, level)
-			books[name] = written(t, runs[name], Options{})
 		}
 	}
 	runs["shared"], runs["swapped"] = sharedOut(t), swapped(t)
-	books["shared"], books["swapped"] = written(t, runs["shared"], Options{}), written(t, runs["swapped"], Options{})
+	runs["programme"] = estimated(t, programmeRun(t, []int{40, 10}, []int{20, 0}))
+	for seed := range checks.Runs(40) / 2 {
+		runs["random"+strconv.Itoa(seed)] = randomProgramme(t, uint64(seed))
+	}
+	for name, e := range runs {
+		books[name] = written(t, e, Options{})
+	}
 	all := recalculated(t, books)
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {
@@ -218,6 +224,11 @@ func TestLibreOfficeRecalculates(t *testing.T) {
 				t.Errorf("%d formulas in the workbook", n)
 			}
 			compareSheets(t, e, all[name])
+			for i := range e.Batches {
+				if got := checkIn(t, lives(t, e), all[name], i); got != checked {
+					t.Errorf("the check says %q", got)
+				}
+			}
 		})
 	}
 }

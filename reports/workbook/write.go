@@ -3,6 +3,7 @@ package workbook
 import (
 	"errors"
 	"io"
+	"slices"
 
 	"github.com/xuri/excelize/v2"
 
@@ -118,11 +119,11 @@ func (b *book) workingColumns(table string) []string {
 	case onOffers:
 		return offerTerms
 	case onBuy:
-		return buyTerms
+		return slices.Concat(buyTerms, b.forProducts())
 	case onParts:
 		return partTerms
 	case onOrders:
-		return orderTerms
+		return slices.Concat(orderTerms, b.forProducts())
 	case onShares:
 		return shareTerms
 	case onPlan:
@@ -137,6 +138,16 @@ func (b *book) workingColumns(table string) []string {
 		return extras
 	}
 	return nil
+}
+
+// forProducts are the columns of what is for which product, where there are several.
+func (b *book) forProducts() (columns []string) {
+	for i := range b.e.Products {
+		if len(b.e.Products) > 1 {
+			columns = append(columns, cost.ForProduct(i))
+		}
+	}
+	return columns
 }
 
 // nameInputs names the cells and columns of inputs.
