@@ -67,7 +67,10 @@ type Recipe struct {
 	FlowLimit    float64 // largest flow of plastic, mm³/s; 0: none
 	Acceleration float64 // mm/s²
 	StartS       float64 // heating and levelling before the first layer, s per plate
-	LayerChangeS float64 // lifting, retracting and returning at each layer, s
+	LayerChangeS float64 // lifting and returning at each layer, s
+	PullBackS    float64 // pulling the filament back and returning it on a way without printing, s
+	PullInside   bool    // it is pulled back on all ways, not just on those from one part of a layer to another that lies apart
+	RestartMM    float64 // filament that is pressed out beyond what was pulled back, mm
 	SkirtLoops   int     // lines round the part on the first layer
 	Support      float64 // allowance for supports, % of the part's own filament and time
 	LeastS       float64 // a layer is not printed in less, s
@@ -90,6 +93,7 @@ type SpecialLines struct {
 	OuterSpeed              Measure // of the line that lies on an outline, mm/s; else WallSpeed
 	SmallSpeed              Measure // round outlines shorter than SmallOutlineMM, mm/s; else WallSpeed
 	FirstSpeed              Measure // the most that the lines of the lowest layer run at, mm/s; else WallSpeed
+	FirstFillSpeed          Measure // the same of those that fill, mm/s; else FirstSpeed
 	TopSpeed                Measure // of the uppermost solid layer, mm/s; else SolidSpeed
 	BridgeSpeed             Measure // of lines that are laid over air and sparse infill, mm/s; else as others of their kind
 	GapSpeed                Measure // of the line in what is left between the lines of a thin wall, mm/s; 0: it stays empty; else walls fill it
@@ -163,6 +167,7 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	asOther("Outer wall speed mm/s", "Wall speed mm/s", "25", "Speed of the line that lies on an outline, in mm/s."),
 	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed round outlines shorter than 41 mm, those of a circle of radius 6.5 mm, in mm/s."),
 	asOther("First layer speed mm/s", "Wall speed mm/s", "20", "The most that the lines of the lowest layer run at, in mm/s."),
+	asOther("First layer fill speed mm/s", "First layer speed mm/s", "30", "The same of the lines that fill, solid or sparse, in mm/s."),
 	asOther("Top speed mm/s", "Solid speed mm/s", "30", "Speed of the uppermost solid layer, in mm/s."),
 	asOther("Bridge speed mm/s", "as over a layer", "30", "Speed of lines that are laid over air, and of the lowest solid layer over sparse infill, in mm/s."),
 	Column{Heading: "Bridge strand mm", Form: FormNumber, Unit: "mm", Default: "as over a layer",
@@ -175,6 +180,10 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	recipeNumber("Acceleration mm/s2", "mm/s2", "1000", "Acceleration while printing, in mm/s2."),
 	recipeNumber("Start seconds", "s", "240", "Heating and levelling before each plate, in seconds."),
 	recipeNumber("Layer change seconds", "s", "0.5", "Lifting and returning at each layer, in seconds."),
+	recipeNumber("Pull-back seconds", "s", "0", "Pulling the filament back and returning it on a way without printing, in seconds: twice its length by its speed."),
+	Column{Heading: "Pull back inside", Form: FormYesNo, Choices: yesNo, Default: "no",
+		Doc: "Whether it is pulled back on all ways from one outline or filling to the next, and not just between parts of a layer that lie apart.", Example: "yes"},
+	recipeNumber("Restart mm", "mm", "0", "Filament that is pressed out each time beyond what was pulled back, in mm."),
 	Column{Heading: "Skirt loops", Form: FormWhole, Unit: "lines", Default: "1", Doc: "Lines round the part on the first layer.", Example: "1"},
 	recipeNumber("Least layer seconds", "s", "0", "A layer that would take less is slowed down to this, in seconds."),
 	recipeNumber("Slowest speed mm/s", "mm/s", "10", "No line is slowed down below this for Least layer seconds, in mm/s."),

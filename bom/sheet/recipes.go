@@ -24,6 +24,7 @@ type rawRecipe struct {
 	OuterSpeed   Cell `csv:"Outer wall speed mm/s"`
 	SmallSpeed   Cell `csv:"Small outline speed mm/s"`
 	FirstSpeed   Cell `csv:"First layer speed mm/s"`
+	FirstFill    Cell `csv:"First layer fill speed mm/s"`
 	TopSpeed     Cell `csv:"Top speed mm/s"`
 	BridgeSpeed  Cell `csv:"Bridge speed mm/s"`
 	Strand       Cell `csv:"Bridge strand mm"`
@@ -34,6 +35,9 @@ type rawRecipe struct {
 	Acceleration Cell `csv:"Acceleration mm/s2"`
 	Start        Cell `csv:"Start seconds"`
 	LayerChange  Cell `csv:"Layer change seconds"`
+	PullBack     Cell `csv:"Pull-back seconds"`
+	PullInside   Cell `csv:"Pull back inside"`
+	Restart      Cell `csv:"Restart mm"`
 	SkirtLoops   Cell `csv:"Skirt loops"`
 	Least        Cell `csv:"Least layer seconds"`
 	Slowest      Cell `csv:"Slowest speed mm/s"`
@@ -43,8 +47,8 @@ type rawRecipe struct {
 }
 
 // The largest figures of a recipe that are no slip: a nozzle of 10 mm is beyond
-// any, and so are supports of ten times the part, an hour for each layer and
-// 100 m of filament before the first.
+// any, and so are supports of ten times the part, an hour for each layer, 100 m of
+// filament before the first and 100 mm after each way.
 const (
 	mostLayerMM = 10
 	mostLineMM  = 20
@@ -53,6 +57,8 @@ const (
 	mostSupport = 1000
 	mostLayerS  = 3600
 	mostPrimeMM = 100_000
+
+	mostRestartMM = 100
 )
 
 func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
@@ -64,7 +70,7 @@ func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
 	recipeNumbers(d, r, &m)
 	recipeCounts(d, r, &m)
 	m.Infill = d.percent(r.Infill, int64(m.Infill), 100).InexactFloat64()
-	m.InfillLinked = d.yes(r.InfillLinked, m.InfillLinked)
+	m.InfillLinked, m.PullInside = d.yes(r.InfillLinked, m.InfillLinked), d.yes(r.PullInside, m.PullInside)
 	m.Support = d.percent(r.Support, int64(m.Support), mostSupport).InexactFloat64()
 	d.once(r.Recipe, "the recipe", m.Name)
 	p.prices.Recipes = append(p.prices.Recipes, m)
@@ -84,6 +90,7 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 		{r.FlowLimit, &m.FlowLimit, true, 0}, {r.Acceleration, &m.Acceleration, false, 0},
 		{r.Start, &m.StartS, true, 0}, {r.LayerChange, &m.LayerChangeS, true, 0},
 		{r.Least, &m.LeastS, true, mostLayerS}, {r.Slowest, &m.SlowestSpeed, false, 0}, {r.Prime, &m.PrimeMM, true, mostPrimeMM},
+		{r.PullBack, &m.PullBackS, true, mostLayerS}, {r.Restart, &m.RestartMM, true, mostRestartMM},
 		{r.SolidUnder, &m.SolidUnder, true, 0}, {r.Inset, &m.InsetMM, true, mostInsetMM},
 	} {
 		if v := d.upTo(f.cell, f.zero, f.most); v.Known {
@@ -95,7 +102,8 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 	s.FirstLineMM, s.BridgeMM = d.upTo(r.FirstLine, false, mostLineMM), d.upTo(r.Strand, false, mostLineMM)
 	s.BridgeSpeed, s.GapSpeed = d.measure(r.BridgeSpeed, false), d.measure(r.GapSpeed, true)
 	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
-	s.FirstSpeed, s.TopSpeed = d.measure(r.FirstSpeed, false), d.measure(r.TopSpeed, false)
+	s.FirstSpeed, s.FirstFillSpeed = d.measure(r.FirstSpeed, false), d.measure(r.FirstFill, false)
+	s.TopSpeed = d.measure(r.TopSpeed, false)
 }
 
 // upTo reads a number that is no larger than most, where that is over 0.

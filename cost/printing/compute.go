@@ -31,7 +31,8 @@ type Estimate struct {
 	Infill    Share
 	Skirt     Share
 	Support   Share   // the allowance
-	TravelS   float64 // moves without printing between lines and regions, s
+	TravelS   float64 // moves without printing between lines and regions, with pulling back, s
+	PullBacks float64 // how often the filament is pulled back
 	ChangesS  float64 // layer changes, s
 }
 
@@ -54,7 +55,7 @@ const skirtGap = 5
 //     corner, as a toolpath is, from rest to rest;
 //   - solid: the area inside the walls that lies open within so many layers above
 //     or below, with as much round it as holds it, and what is smaller than the
-//     recipe's SolidUnder, filled wholly; over air and sparse infill with strands,
+//     recipe's SolidUnder between walls that meet, filled wholly; over air and sparse infill with strands,
 //     where the recipe says how thick;
 //   - infill: what is left inside, times its share;
 //   - outlines are moved into the part by the recipe's inset first;
@@ -63,9 +64,10 @@ const skirtGap = 5
 // Straight lines of the filling are as long as lines along the diagonals are between
 // the walls, and each begins and ends at rest; linked ones go on along the wall, two
 // sides of a right-angled triangle of the spacing on average, and slow down where they
-// turn. Between outlines and fillings the nozzle takes the shortest tour. Speeds are
-// within the printer's limits and the recipe's flow; a layer that would take less than
-// the least time is slowed down.
+// turn. Between outlines and fillings the nozzle goes to the nearest; the filament is
+// pulled back on ways to parts of a layer that lie apart, or on all. Speeds are within
+// the printer's limits and the recipe's flow; a layer that would take less than the
+// least time is slowed down.
 //
 // An error names the figure of the recipe or material that cannot be.
 func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament) (*Estimate, error) {
@@ -74,8 +76,7 @@ func Compute(s *bom.Solid, r bom.Recipe, limits bom.KinematicLimits, f Filament)
 	}
 	limits = limits.OrDefault()
 	m := newMaker(r, limits)
-	layers, err := Slice(s, Cut{LayerMM: r.LayerMM, FirstMM: m.firstMM, FirstLineMM: m.firstLineMM, InsetMM: r.InsetMM, Gaps: r.Special.GapSpeed.Known, LineMM: r.LineMM, Walls: r.Walls, TopLayers: m.top, BottomLayers: m.bottom,
-		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: limits.JunctionMM, SolidUnder: r.SolidUnder})
+	layers, err := Slice(s, m.cut(limits))
 	if err != nil {
 		return nil, err
 	}
@@ -179,7 +180,7 @@ func closingOf(l *Layer, covered, flat, sloped float64, r rim, edge float64, lay
 // work is what one layer takes.
 type work struct {
 	walls, solid, infill Share
-	travelS              float64
+	travelS, pullBacks   float64
 }
 
 func (w *work) lines() float64 { return w.walls.Seconds + w.solid.Seconds + w.infill.Seconds }
@@ -208,7 +209,7 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 	m.walls(&w, l, open.along, p)
 	inner := open.inside
 	if inner <= 0 || len(l.shape.chords) == 0 && m.Walls > 0 { // nothing fits inside
-		w.travelS += m.ways(l.shape, 0, 0, p)
+		m.ways(&w, l.shape, 0, 0, p)
 		return w
 	}
 	solid := max(0, min(inner, open.solid))
@@ -224,7 +225,7 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 		f.across, f.spacing = math.Sqrt((inner-solid)/inner), p.fillMM*100/m.Infill
 		w.travelS += w.infill.fill(inner-solid, p.infill, &f, p)
 	}
-	w.travelS += m.ways(l.shape, solid, inner-solid, p)
+	m.ways(&w, l.shape, solid, inner-solid, p)
 	return w
 }
 
@@ -237,31 +238,40 @@ func (m *maker) bridge(w *work, area float64, f filling, p *pace) float64 {
 	return w.solid.fill(area, p.bridge, &f, p)
 }
 
-// tour is how long the shortest way through many points of an area is, by the root
-// of the area times their number (Beardwood, Halton and Hammersley, Mathematical
-// Proceedings of the Cambridge Philosophical Society 55, 1959; the constant by
-// computation).
-const tour = 0.7124
+// tour is how long a way through many points of an area is that goes to the nearest
+// next, by the root of the area times their number: the shortest is 0.7124 (Beardwood,
+// Halton and Hammersley, Mathematical Proceedings of the Cambridge Philosophical Society
+// 55, 1959; the constant by computation), and this a quarter longer (Johnson and McGeoch,
+// in Aarts and Lenstra, Local Search in Combinatorial Optimization, 1997).
+const tour = 1.25 * 0.7124
 
-// ways is the time of the ways from one outline or filling of a layer to the next.
-func (m *maker) ways(s *shape, solid, sparse float64, p *pace) float64 {
-	n := 0.0
+// ways adds the ways from one outline or filling of a layer to the next, and pulling the
+// filament back on them.
+func (m *maker) ways(w *work, s *shape, solid, sparse float64, p *pace) {
+	n, gaps := 0.0, 0.0
 	for i := range s.walls {
 		n += float64(s.walls[i].outlines)
 		if p.gap > 0 {
-			n += s.walls[i].gap.lines
+			gaps += s.walls[i].gap.lines
 		}
 	}
 	if solid > 0 {
-		n += float64(s.islands)
+		n += s.parts
 	}
 	if sparse > 0 && m.Infill > 0 {
-		n += float64(s.islands)
+		n += s.parts
 	}
+	n += gaps
 	if n == 0 {
-		return 0
+		return
 	}
-	return n * hop(tour*math.Sqrt(s.spread/n), p)
+	switch {
+	case m.PullInside:
+		w.pullBacks = n - gaps // which begin beside the wall
+	case s.islands > 1:
+		w.pullBacks = float64(s.islands)
+	}
+	w.travelS += n*hop(tour*math.Sqrt(s.spread/n), p) + w.pullBacks*m.PullBackS
 }
 
 // covered is the area that walls cover, mm².
@@ -312,6 +322,7 @@ func (e *Estimate) add(w work) {
 	e.Solid.add(w.solid.VolumeMM3, w.solid.Seconds)
 	e.Infill.add(w.infill.VolumeMM3, w.infill.Seconds)
 	e.TravelS += w.travelS
+	e.PullBacks += w.pullBacks
 }
 
 // filling is parallel lines as long as the chords of a shape, times across, and so
@@ -325,25 +336,20 @@ type filling struct {
 
 // fill adds the lines that fill an area, and gives the time of the moves between
 // them. Lines that are linked go on along the wall, which stands at half a right
-// angle to them, to the next.
+// angle to them, to the next; they end half their width before it, so that lines side by
+// side and their links are just as long as the area has room for.
 func (s *Share) fill(area, speed float64, f *filling, p *pace) (travel float64) {
 	if area <= 0 {
 		return 0
 	}
 	length := area / f.spacing
 	if !f.linked {
-		lines, seconds := f.of.lines(length, f.across, speed, p.accelerate, 0, 0)
+		lines, seconds := f.of.lines(length, f.across, speed, p.accelerate)
 		s.add(length*f.line*f.height, seconds)
 		return lines * hop(f.spacing, p)
 	}
-	// From a line into the wall's way it is half a right angle, from there into the
-	// next line three halves.
-	into := math.Sqrt(bom.JunctionSquare(p.accelerate, f.of.junction, math.Sqrt2/2))
-	back := math.Sqrt(bom.JunctionSquare(p.accelerate, f.of.junction, -math.Sqrt2/2))
-	lines, seconds := f.of.lines(length, f.across, speed, p.accelerate, back, into)
-	link := f.spacing * math.Sqrt2
-	seconds += lines * between(link, p.accelerate, speed, into, back)
-	s.add(min((length+lines*link)*f.line, area)*f.height, seconds) // no more than has room
+	length, seconds := f.of.linkedLines(length, speed, f, p)
+	s.add(min(length*f.line, area)*f.height, seconds) // no more than has room
 	return 0
 }
 
@@ -394,6 +400,7 @@ func (e *Estimate) total(r *bom.Recipe, f Filament) {
 		volume += s.VolumeMM3
 		seconds += s.Seconds
 	}
+	volume += e.PullBacks * r.RestartMM * f.area()
 	e.Support = Share{volume * r.Support / 100, seconds * r.Support / 100}
 	volume += e.Support.VolumeMM3
 	e.Seconds = seconds + e.Support.Seconds

@@ -145,8 +145,8 @@ func TestGapsBetweenLines(t *testing.T) {
 	if more, want := filled.Walls.Seconds-empty.Walls.Seconds, 50*48.2/20; !near(more, want, 1e-3*want) {
 		t.Errorf("gaps take %v s, want %v", more, want)
 	}
-	// the nozzle goes from the outline to the gap and back: the shortest tour (see TestWaysBetweenOutlines) of two points, not of one
-	if more, want := filled.TravelS-empty.TravelS, 50*0.7124*math.Sqrt(50*1.2)*(math.Sqrt2-1)/r.TravelSpeed; !near(more, want, 1e-3*want) {
+	// the nozzle goes from the outline to the gap and back: the tour (see TestWaysBetweenOutlines) of two points, not of one
+	if more, want := filled.TravelS-empty.TravelS, 50*1.25*0.7124*math.Sqrt(50*1.2)*(math.Sqrt2-1)/r.TravelSpeed; !near(more, want, 1e-3*want) {
 		t.Errorf("%v s more between lines, want %v", more, want)
 	}
 	// what is thinner than two lines is one line along its middle
@@ -172,6 +172,15 @@ func TestGapsBetweenLines(t *testing.T) {
 	if none := computeOn(t, shapes.Box(50, 0.94, 10), r, abrupt()); narrow.Walls.Seconds != none.Walls.Seconds {
 		t.Errorf("%v s with a line in the gap, %v s without", narrow.Walls.Seconds, none.Walls.Seconds)
 	}
+	// beside the round sides of four lines, 2.27 mm have no room for a line of the infill, and 2.32 do
+	r.Special.GapSpeed, r.Infill = bom.Known(20), 20
+	if e := computeOn(t, shapes.Box(50, 2.27, 10), r, abrupt()); e.Infill.VolumeMM3 != 0 {
+		t.Errorf("%+v, want no infill", e)
+	}
+	if e := computeOn(t, shapes.Box(50, 2.32, 10), r, abrupt()); e.Infill.VolumeMM3 == 0 {
+		t.Errorf("%+v, want infill", e)
+	}
+	r.Infill = 0
 	// there are no gaps where the walls have room
 	r.Special.GapSpeed = bom.Measure{}
 	plain := computeOn(t, shapes.Box(50, 30, 10), r, abrupt())
@@ -193,5 +202,87 @@ func TestOutlinesMovedInwards(t *testing.T) {
 	same.SkirtLoops, same.Infill = 0, 100
 	if want := compute(t, shapes.Tube(19.9, 10.1, 10, 360), same); !near(e.G, want.G, 1e-3*want.G) || !near(e.Walls.VolumeMM3, want.Walls.VolumeMM3, 2e-3*want.Walls.VolumeMM3) || !near(e.Seconds, want.Seconds, 0.01*want.Seconds) {
 		t.Errorf("%+v, want %+v", e, want)
+	}
+}
+
+// With its own speed what fills the lowest layer takes 17.6² mm² ÷ 0.6 mm ÷ 30 mm/s, and
+// its walls what they take at 20 mm/s, as without it.
+func TestFirstLayerFillSpeed(t *testing.T) {
+	r := bare()
+	r.Special.FirstLayerMM, r.Special.FirstLineMM = bom.Known(0.3), bom.Known(0.6)
+	r.Special.BottomLayers, r.Special.TopLayers, r.Special.FirstSpeed = bom.Known(1), bom.Known(0), bom.Known(20)
+	slow := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
+	r.Special.FirstFillSpeed = bom.Known(30)
+	e := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
+	if want := 17.6 * 17.6 / 0.6 / 30; !near(e.Solid.Seconds, want, 1e-3*want) || e.Walls != slow.Walls {
+		t.Errorf("%+v and walls %+v, want %v s and %+v", e.Solid, e.Walls, want, slow.Walls)
+	}
+	if want := 17.6 * 17.6 / 0.6 / 20; !near(slow.Solid.Seconds, want, 1e-3*want) {
+		t.Errorf("without it %v s, want %v", slow.Solid.Seconds, want)
+	}
+}
+
+// Three boxes side by side are gone to 50 times each. Of one box nothing is pulled back
+// for unless it is inside: then on the ways to its outline, and to the two parts into
+// which a hole splits its infill.
+func TestPullingBack(t *testing.T) {
+	r := bare()
+	r.PullBackS, r.RestartMM = 0.12, 0.1
+	one := shapes.Box(20, 20, 10)
+	three := append(append(shapes.Box(20, 20, 10), shapes.Box(20, 20, 10).Move(40, 0, 0)...), shapes.Box(20, 20, 10).Move(0, 40, 0)...)
+	frame := shapes.Cells([]float64{0, 8, 12, 20}, []float64{0, 8, 12, 20}, []float64{0, 10}, func(i, j, k int) bool { return i != 1 || j != 1 })
+	for _, c := range []struct {
+		why    string
+		mesh   shapes.Mesh
+		inside bool
+		infill float64
+		times  float64
+	}{
+		{"one part", one, false, 20, 0},
+		{"three parts", three, false, 20, 3 * 50},
+		{"inside one part", one, true, 20, 2 * 50},
+		{"inside, without infill", one, true, 0, 50},
+		{"inside a frame", frame, true, 20, 4 * 50},
+	} {
+		still := r
+		still.PullBackS, still.RestartMM, still.Infill = 0, 0, c.infill
+		r.PullInside, r.Infill = c.inside, c.infill
+		e, none := computeOn(t, c.mesh, r, abrupt()), computeOn(t, c.mesh, still, abrupt())
+		if want := c.times * 0.12; e.PullBacks != c.times || !near(e.Seconds-none.Seconds, want, 1e-6) {
+			t.Errorf("%s: %v times and %v s more, want %v and %v", c.why, e.PullBacks, e.Seconds-none.Seconds, c.times, want)
+		}
+		if want := c.times * 0.1; !near((e.FilamentM-none.FilamentM)*1000, want, 1e-6) || !near(e.G-none.G, want*math.Pi/4*1.75*1.75/1000*pla.Density, 1e-9) {
+			t.Errorf("%s: %v mm of filament more, want %v", c.why, (e.FilamentM-none.FilamentM)*1000, want)
+		}
+	}
+}
+
+// The line in a gap begins beside the wall: nothing is pulled back for it.
+func TestNoPullingBackForGaps(t *testing.T) {
+	r := bare()
+	r.PullBackS, r.PullInside, r.Special.GapSpeed = 0.12, true, bom.Known(20)
+	if e := computeOn(t, shapes.Box(50, 1.2, 10), r, abrupt()); e.PullBacks != 50 {
+		t.Errorf("%v times, want 50", e.PullBacks)
+	}
+}
+
+// Two squares of 12 mm that a web of 2 mm joins: four lines of 0.45 mm leave 0.2 mm of
+// it, and so part the insides of 10.2². Each is smaller than 110 mm², both are not.
+func TestNarrowPlacesPartTheInside(t *testing.T) {
+	r := recipe()
+	r.SolidLayers = 0
+	dumbbell := shapes.Cells([]float64{0, 12, 18, 30}, []float64{0, 5, 7, 12}, []float64{0, 10}, func(i, j, k int) bool { return i != 1 || j == 1 })
+	r.SolidUnder = 115
+	if e := compute(t, dumbbell, r); e.Infill.VolumeMM3 > 0 || !near(e.Solid.VolumeMM3, 50*0.2*2*10.2*10.2, 0.06*50*0.2*2*10.2*10.2) {
+		t.Errorf("%v mm³ of infill, %v solid", e.Infill.VolumeMM3, e.Solid.VolumeMM3)
+	}
+	r.SolidUnder = 95
+	if e := compute(t, dumbbell, r); e.Solid.VolumeMM3 > 0 {
+		t.Errorf("%v mm³ solid", e.Solid.VolumeMM3)
+	}
+	broad := shapes.Cells([]float64{0, 12, 18, 30}, []float64{0, 4, 8, 12}, []float64{0, 10}, func(i, j, k int) bool { return i != 1 || j == 1 })
+	r.SolidUnder = 150
+	if e := compute(t, broad, r); e.Solid.VolumeMM3 > 0 {
+		t.Errorf("through a web of 4 mm: %v mm³ solid", e.Solid.VolumeMM3)
 	}
 }

@@ -36,10 +36,10 @@ func valid(r bom.Recipe, f Filament) error {
 		count("Top layers", s.TopLayers.Value, MaxLayers), count("Bottom layers", s.BottomLayers.Value, MaxLayers), count("Infill %", r.Infill, 100),
 		over0("Wall speed mm/s", r.WallSpeed), over0("Solid speed mm/s", r.SolidSpeed), over0("Infill speed mm/s", r.InfillSpeed),
 		over0("Travel speed mm/s", r.TravelSpeed), over0("Outer wall speed mm/s", s.OuterSpeed.Or(r.WallSpeed)),
-		over0("Small outline speed mm/s", s.SmallSpeed.Or(r.WallSpeed)), over0("First layer speed mm/s", s.FirstSpeed.Or(r.WallSpeed)),
+		over0("Small outline speed mm/s", s.SmallSpeed.Or(r.WallSpeed)), over0("First layer speed mm/s", s.FirstSpeed.Or(r.WallSpeed)), over0("First layer fill speed mm/s", s.FirstFillSpeed.Or(r.WallSpeed)),
 		over0("Top speed mm/s", s.TopSpeed.Or(r.SolidSpeed)),
 		from0("Flow limit mm3/s", r.FlowLimit), over0("Acceleration mm/s2", r.Acceleration),
-		from0("Start seconds", r.StartS), from0("Layer change seconds", r.LayerChangeS), from0("Least layer seconds", r.LeastS),
+		from0("Start seconds", r.StartS), from0("Layer change seconds", r.LayerChangeS), from0("Pull-back seconds", r.PullBackS), from0("Restart mm", r.RestartMM), from0("Least layer seconds", r.LeastS),
 		from0("Slowest speed mm/s", r.SlowestSpeed), from0("Prime mm", r.PrimeMM), from0("Solid under mm2", r.SolidUnder),
 		count("Skirt loops", float64(r.SkirtLoops), 1000), from0("Support %", r.Support),
 		over0("Density g/cm3", f.Density), over0("Diameter mm", f.DiameterMM),
@@ -68,15 +68,23 @@ func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 	s := &r.Special
 	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM), firstLineMM: s.FirstLineMM.Or(r.LineMM), fillMM: s.FillLineMM.Or(r.LineMM),
 		top: int(s.TopLayers.Or(float64(r.SolidLayers))), bottom: int(s.BottomLayers.Or(float64(r.SolidLayers)))}
-	m.others = newPace(&r, l, r.LayerMM, math.Inf(1))
+	m.others = newPace(&r, l, r.LayerMM, math.Inf(1), math.Inf(1))
 	m.others.wallMM, m.others.fillMM = r.LineMM, m.fillMM
 	lowest := r
 	if s.FirstLineMM.Known {
 		lowest.LineMM, lowest.Special.FillLineMM = m.firstLineMM, s.FirstLineMM
 	}
-	m.first = newPace(&lowest, l, m.firstMM, s.FirstSpeed.Or(r.WallSpeed))
+	slow := s.FirstSpeed.Or(r.WallSpeed)
+	m.first = newPace(&lowest, l, m.firstMM, slow, s.FirstFillSpeed.Or(slow))
 	m.first.wallMM, m.first.fillMM = lowest.LineMM, lowest.Special.FillLineMM.Or(lowest.LineMM)
 	return m
+}
+
+// cut is how a part is cut into layers for it.
+func (m *maker) cut(l bom.KinematicLimits) Cut {
+	return Cut{LayerMM: m.LayerMM, FirstMM: m.firstMM, FirstLineMM: m.firstLineMM, InsetMM: m.InsetMM, Gaps: m.Special.GapSpeed.Known,
+		LineMM: m.LineMM, Walls: m.Walls, TopLayers: m.top, BottomLayers: m.bottom,
+		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: l.JunctionMM, SolidUnder: m.SolidUnder}
 }
 
 // pace holds the speeds that a recipe comes to on a printer, mm/s.
@@ -86,15 +94,16 @@ type pace struct {
 	wallMM, fillMM                                              float64 // width of its lines
 }
 
-// newPace is that of layers of a height whose lines run at most so fast.
-func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most float64) pace {
+// newPace is that of layers of a height whose lines, and those that fill, run at most
+// so fast.
+func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most, mostFilling float64) pace {
 	s := &r.Special
 	fastest := min(l.Speed[0], l.Speed[1])
 	most = min(most, fastest)
-	wall, fill := most, most
+	wall, fill := most, min(mostFilling, fastest)
 	if r.FlowLimit > 0 {
-		wall = min(most, r.FlowLimit/(r.LineMM*layerMM))
-		fill = min(most, r.FlowLimit/(s.FillLineMM.Or(r.LineMM)*layerMM))
+		wall = min(wall, r.FlowLimit/(r.LineMM*layerMM))
+		fill = min(fill, r.FlowLimit/(s.FillLineMM.Or(r.LineMM)*layerMM))
 	}
 	return pace{
 		outer: min(s.OuterSpeed.Or(r.WallSpeed), wall), small: min(s.SmallSpeed.Or(r.WallSpeed), wall), wall: min(r.WallSpeed, wall),

@@ -219,36 +219,70 @@ func TestSmallInsidesAreSolid(t *testing.T) {
 	}
 	r.SolidUnder = 40
 	e := compute(t, towers, r)
-	if more := 6.2 * 6.2 * 0.8 * 92 * 0.2; !near(e.Infill.VolumeMM3, sparse.Infill.VolumeMM3-6.2*6.2*0.2*92*0.2, 0.5) || !near(e.G, sparse.G+more/1000*pla.Density, 1e-3) {
+	const more = 6.2 * 6.2 * 92 * 0.2 // measured by lines across it
+	if !near(e.Infill.VolumeMM3, sparse.Infill.VolumeMM3-0.2*more, 0.02*more) || !near(e.G, sparse.G+0.8*more/1000*pla.Density, 0.02*more/1000*pla.Density) {
 		t.Errorf("%v g, and %v g sparsely", e.G, sparse.G)
 	}
-	// A hole takes what is left of its island, not of another: (10² − 4²) − 0.9 × 4 × 10
-	// − 0.9 × 4 × 4, with the corners of both.
+	// A hole takes what is left of its island: (10² − 4²) − 0.9 × 4 × 10 − 0.9 × 4 × 4, with
+	// the corners of both.
 	frame := shapes.Cells([]float64{0, 3, 7, 10}, []float64{0, 3, 7, 10}, []float64{0, 20}, func(i, j, k int) bool { return i != 1 || j != 1 })
 	left := 8.2*8.2 - 5.8*5.8
-	r.SolidUnder = left + 0.1
+	r.SolidUnder = 1.15 * left
 	if e := compute(t, frame, r); e.Infill.VolumeMM3 != 0 {
 		t.Errorf("%v mm² are left, under %v: %v mm³ of infill", left, r.SolidUnder, e.Infill.VolumeMM3)
 	}
-	r.SolidUnder = left - 0.1
+	r.SolidUnder = 0.9 * left
 	if e := compute(t, frame, r); e.Infill.VolumeMM3 == 0 {
 		t.Errorf("%v mm² are left, over %v: no infill", left, r.SolidUnder)
 	}
 }
 
-// Lines along the diagonal of a square that are linked along its sides go along two
-// of them: 2 × 18.2 mm of line more on each of the 92 layers of infill, whatever the
-// spacing.
+// Lines along the diagonal of a square that are linked along its sides go along two of
+// them: 2 × 18.2 mm of line more on each of the 92 layers of infill, whatever the
+// spacing. Lines of 0.45 mm end half their width before the side, 0.45 √2 mm shorter each,
+// and at 20 % there is one for each 2.25 mm of the 18.2 √2 mm across.
 func TestLinkedInfill(t *testing.T) {
 	r := recipe()
 	plain := compute(t, shapes.Box(20, 20, 20), r)
 	r.InfillLinked = true
 	linked := compute(t, shapes.Box(20, 20, 20), r)
-	if more, want := linked.Infill.VolumeMM3-plain.Infill.VolumeMM3, 92*2*18.2*0.45*0.2; !near(more, want, 0.05*want) {
+	const across = 18.2 * math.Sqrt2 / 2.25
+	if more, want := linked.Infill.VolumeMM3-plain.Infill.VolumeMM3, 92*(2*18.2-across*0.45*math.Sqrt2)*0.45*0.2; !near(more, want, 0.05*want) {
 		t.Errorf("%v mm³ more, want %v", more, want)
 	}
 	if linked.TravelS > 0.6*plain.TravelS {
 		t.Errorf("%v s between lines that are linked, %v s else", linked.TravelS, plain.TravelS)
+	}
+}
+
+// Linked lines side by side fill an area just so: a strip of 0.9 mm inside of the walls of
+// a bar of 2.7 × 60 mm holds 0.9 × 58.2 mm² ÷ 0.45 mm of line with its links.
+func TestLinkedLinesInAStrip(t *testing.T) {
+	r := bare()
+	r.Infill, r.InfillLinked, r.InfillSpeed = 100, true, 50
+	e := computeOn(t, shapes.Box(60, 2.7, 10), r, abrupt())
+	if want := 50 * 0.9 * 58.2 / 0.45 / 50; !near(e.Infill.Seconds, want, 0.01*want) || !near(e.Infill.VolumeMM3, 0.9*58.2*10, 0.01*0.9*58.2*10) {
+		t.Errorf("%+v, want %v s", e.Infill, want)
+	}
+	// Of 0.45 √2 mm across it, a line is as long, and so is its link. From rest to rest the
+	// slowest corner of a printer of 1000 mm/s² with a junction deviation of 0.02 mm is gone
+	// through at √(1000 × 0.02 × s ÷ (1 − s)), s = cos 67.5°, 3.520 mm/s, the fastest, s = cos 22.5°,
+	// at 15.58 mm/s; every other line goes from the one to the one, the next from the
+	// other to the other, and links between.
+	r.Acceleration = 1000
+	limits := bom.DefaultLimits()
+	limits.JunctionMM = 0.02
+	const long, a = 0.45 * math.Sqrt2, 1000.0
+	ramp := func(from, to float64) float64 { // never up to 50 mm/s
+		peak := math.Sqrt((from*from + to*to + 2*a*long) / 2)
+		return (peak-from)/a + (peak-to)/a
+	}
+	s := func(cos float64) float64 { return math.Sqrt(a * 0.02 * cos / (1 - cos)) }
+	slow, fast := s(math.Cos(67.5*math.Pi/180)), s(math.Cos(22.5*math.Pi/180))
+	lines := 50 * 0.9 * 58.2 / 0.45 / (2 * long)
+	want := lines * (ramp(slow, fast) + (ramp(slow, slow)+ramp(fast, fast))/2)
+	if e := computeOn(t, shapes.Box(60, 2.7, 10), r, limits); !near(e.Infill.Seconds, want, 0.02*want) {
+		t.Errorf("%v s, want %v", e.Infill.Seconds, want)
 	}
 }
 
@@ -299,18 +333,19 @@ func TestSolidLayersHoldInTheInfill(t *testing.T) {
 	}
 }
 
-// From one outline to the next the nozzle takes the shortest tour through as many
-// points of the area, 0.7124 √(area × number) long in all (Beardwood, Halton and
-// Hammersley 1959); from one line of a wall to the next it goes the width of a line.
+// From one outline to the next the nozzle goes to the nearest of as many points of the
+// area, a quarter farther (Johnson and McGeoch 1997) than the shortest tour, 0.7124 √(area ×
+// number) long in all (Beardwood, Halton and Hammersley 1959); from one line of a wall to
+// the next it goes the width of a line.
 func TestWaysBetweenOutlines(t *testing.T) {
 	r := bare()
 	r.TravelSpeed = 100
 	one := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
-	if want := 50 * (0.7124*20 + 0.45) / 100; !near(one.TravelS, want, 0.01*want) {
+	if want := 50 * (1.25*0.7124*20 + 0.45) / 100; !near(one.TravelS, want, 0.01*want) {
 		t.Errorf("one outline: %v s, want %v", one.TravelS, want)
 	}
 	three := append(append(shapes.Box(20, 20, 10), shapes.Box(20, 20, 10).Move(40, 0, 0)...), shapes.Box(20, 20, 10).Move(0, 40, 0)...)
-	if want := 50 * (0.7124*60*math.Sqrt(3) + 3*0.45) / 100; !near(computeOn(t, three, r, abrupt()).TravelS, want, 0.01*want) {
+	if want := 50 * (1.25*0.7124*60*math.Sqrt(3) + 3*0.45) / 100; !near(computeOn(t, three, r, abrupt()).TravelS, want, 0.01*want) {
 		t.Errorf("three outlines: %v s, want %v", computeOn(t, three, r, abrupt()).TravelS, want)
 	}
 }

@@ -1,6 +1,7 @@
 package printing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -14,6 +15,7 @@ type shape struct {
 	walls    [2]ring   // of outlines that are not small, and of small ones
 	islands  int       // parts of the layer that lie apart
 	spread   float64   // area that they lie in, mm²
+	parts    float64   // that lines which fill the inside of the walls go through one after the other
 	small    float64   // share of the inside of the walls that lies in parts so small that they are filled wholly
 	chords   []float64 // lengths of lines that fill the inside of the walls, from short to long, each as often
 	junction float64   // deviation, mm
@@ -48,6 +50,7 @@ type piece struct {
 	round    float64 // that stays empty before them, mm
 	rest     float64 // that is left between its lines and those from the other side, from here to the middle, mm
 	last     bool    // the last of its side
+	run      int32   // of pieces with something left inside of the lines, one after the other; -1: there is nothing
 	single   bool    // one line along the middle of the part fills it
 }
 
@@ -64,11 +67,11 @@ type shaper struct {
 	accelerate  float64
 	junction    float64
 	solidUnder  float64
-	islands     []island
 	pieces      []piece
 	loops       []int // where each outline's pieces begin
 	grid        grid
 	crossed     []crossedLine
+	regions     []region
 }
 
 // lines sets the width and height of the lines.
@@ -84,6 +87,7 @@ const roundEdge = (1 - math.Pi/4) / 2
 func (s *shaper) shape() *shape {
 	out := &shape{junction: s.junction, accel: s.accelerate}
 	s.measureDepths()
+	s.runs()
 	for i, begin := range s.loops {
 		end := len(s.pieces)
 		if i+1 < len(s.loops) {
@@ -91,7 +95,6 @@ func (s *shaper) shape() *shape {
 		}
 		s.outline(out, s.pieces[begin:end])
 	}
-	out.small = s.smallShare()
 	s.fillings(out)
 	if len(out.chords) == 0 && s.depth > 0 { // nothing fits inside the walls
 		out.fillWithWalls()
@@ -142,7 +145,7 @@ func (s *shaper) add(points []place) {
 	}
 }
 
-func (s *shaper) reset() { s.pieces, s.loops, s.islands = s.pieces[:0], s.loops[:0], s.islands[:0] }
+func (s *shaper) reset() { s.pieces, s.loops = s.pieces[:0], s.loops[:0] }
 
 // measureDepths finds how deep lines go behind each piece: all of them, or half
 // the way to the other side where that is nearer. What is left between lines from
@@ -151,7 +154,7 @@ func (s *shaper) measureDepths() {
 	if s.depth == 0 || len(s.pieces) == 0 {
 		return
 	}
-	reach := 2*s.depth + s.line
+	reach := 2*(s.depth+s.edge) + s.line
 	s.grid.fill(s.pieces, reach)
 	for i := range s.pieces {
 		if t := s.grid.thickness(s.pieces, i, reach); t < reach {
@@ -159,6 +162,7 @@ func (s *shaper) measureDepths() {
 			p.depth = max(t/8, t/2-s.edge)
 			p.round = t/2 - p.depth
 			p.single = t < s.line
+			p.run = -1 // no room for a line between the walls
 			if s.gaps {
 				p.leave(s.line, s.edge)
 			}
@@ -262,7 +266,6 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 	r.gap.length += max(0, c.gap.length)
 	r.gap.lines += c.gap.lines
 	r.gap.area += c.gap.area
-	s.islands = append(s.islands, island{pieces: pieces, area: area, walls: c.walls + c.gap.area + c.round})
 	lines := max(0, c.walls/s.line+c.single)
 	r.lines += lines
 	r.first += min(max(c.first, 0), lines)
@@ -354,18 +357,40 @@ func run(sides []side, entry []float64, speed, a float64) (seconds float64) {
 }
 
 // lines tells how many lines of a shape's chords, times across, come to a length,
-// and how long they take when they begin and end at two speeds.
-func (s *shape) lines(length, across, speed, a, v0, v1 float64) (lines, seconds float64) {
+// and how long they take from rest to rest.
+func (s *shape) lines(length, across, speed, a float64) (lines, seconds float64) {
 	if len(s.chords) == 0 {
 		return 1, runs(length, 1, speed, a)
 	}
 	sum := 0.0
 	for _, c := range s.chords {
-		seconds += between(c*across, a, speed, v0, v1)
+		seconds += between(c*across, a, speed, 0, 0)
 		sum += c * across
 	}
 	times := length / sum
 	return times * float64(len(s.chords)), times * seconds
+}
+
+// linkedLines tells how long the lines that come to a length from wall to wall are with
+// their links, and how long they take. Lines go to and fro while the links go on the
+// same way: every other line has turns of half a right angle at both ends, and those
+// between of three halves.
+func (s *shape) linkedLines(length, speed float64, f *filling, p *pace) (all, seconds float64) {
+	if len(s.chords) == 0 {
+		return length, runs(length, 1, speed, p.accelerate)
+	}
+	wide := math.Sqrt(bom.JunctionSquare(p.accelerate, s.junction, math.Sqrt2/2))
+	sharp := math.Sqrt(bom.JunctionSquare(p.accelerate, s.junction, -math.Sqrt2/2))
+	link, short := f.spacing*math.Sqrt2, f.line*math.Sqrt2
+	linking := between(link, p.accelerate, speed, wide, sharp)
+	sum := 0.0
+	for _, c := range s.chords {
+		sum += c * f.across
+		line := max(0, c*f.across-short)
+		all += line + link
+		seconds += linking + (between(line, p.accelerate, speed, wide, wide)+between(line, p.accelerate, speed, sharp, sharp))/2
+	}
+	return all * length / sum, seconds * length / sum
 }
 
 // crossedLine is where a line of the filling crosses an outline.
@@ -373,6 +398,7 @@ type crossedLine struct {
 	line  int32
 	into  bool    // the part begins there
 	along float64 // mm
+	run   int32   // of the piece
 	walls float64 // how much of the line the walls take, mm
 }
 
@@ -405,20 +431,27 @@ func (s *shaper) fillings(out *shape) {
 			switch {
 			case a.line != b.line:
 				return int(a.line - b.line)
-			case a.along < b.along:
-				return -1
+			case a.along != b.along:
+				return cmp.Compare(a.along, b.along)
+			case a.into: // through a corner: the part ends before it begins again
+				return 1
 			}
-			return 1
+			return -1
 		})
+		var n newParts
 		for i := 0; i+1 < len(s.crossed); i++ {
 			a, b := &s.crossed[i], &s.crossed[i+1]
 			if a.line == b.line && a.into && !b.into {
 				if l := b.along - a.along - a.walls - b.walls; l > 0 {
 					chords = append(chords, l)
+					s.join(a.run, b.run, l)
+					n.chord(a.line)
 				}
 			}
 		}
+		out.parts += n.end() / 2
 	}
+	out.small = s.smaller(s.solidUnder / (spacing / 2)) // each is crossed along both ways
 	slices.Sort(chords)
 	if n := len(chords); n > kept {
 		for i := range kept {
@@ -441,6 +474,6 @@ func (s *shaper) cross(p *piece, way, spacing float64) {
 	rise := math.Abs(v1-v0) / math.Sqrt((u1-u0)*(u1-u0)+(v1-v0)*(v1-v0)) // sine of the angle between line and piece
 	for n := first; n < last; n++ {
 		k := (n*spacing - v0) / (v1 - v0)
-		s.crossed = append(s.crossed, crossedLine{int32(n), v1 < v0, u0 + k*(u1-u0), s.depth / max(rise, 0.2)})
+		s.crossed = append(s.crossed, crossedLine{int32(n), v1 < v0, u0 + k*(u1-u0), p.run, s.depth / max(rise, 0.2)})
 	}
 }
