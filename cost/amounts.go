@@ -104,7 +104,6 @@ type Charge struct {
 
 // Income is both sides of the account at a price, home currency.
 type Income struct {
-	Price decimal.Decimal
 	Sold  decimal.Decimal // of all units that are paid for
 	Asked decimal.Decimal // of all recipients, for what they bear
 	In    decimal.Decimal // Sold + Asked

@@ -1,46 +1,49 @@
 package cost
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 )
 
 // The sizes that are looked at for the break-even where no range is given: up
-// to breakEvenTimes the largest batch, but so many at least and at most.
+// to breakEvenTimes the largest batch, but so many at least and at most; of a plan so many
+// multiples.
 const (
-	breakEvenTimes = 2
-	breakEvenLeast = 100
-	breakEvenMost  = 1000
+	breakEvenTimes   = 2
+	breakEvenLeast   = 100
+	breakEvenMost    = 1000
+	breakEvenOfAPlan = 20
 )
 
-// BreakEvenSizes is the range of batch sizes that is looked at for the
-// break-even where none is given.
-func BreakEvenSizes(batches []int) (from, to int) {
-	largest := 0
-	for _, n := range batches {
-		largest = max(largest, n)
+// BreakEvenSizes is the range of a sweep in which the break-even is looked for where none is
+// given: batch sizes, or multiples of the plan. Of several plans there is none.
+func BreakEvenSizes(run *Run) (from, to int, ok bool) {
+	if p := run.Programme; p != nil {
+		return 1, min(breakEvenOfAPlan, MaxBatch/p.Plans[0].All()), len(p.Plans) == 1
 	}
-	return 1, min(max(breakEvenTimes*largest, breakEvenLeast), breakEvenMost)
+	return 1, min(max(breakEvenTimes*slices.Max(run.Batches), breakEvenLeast), breakEvenMost), true
 }
 
-// BreakEven tells what a price brings at each batch of an estimate, and which
-// sizes of a curve of the same run it is enough for. The unit cost is not
-// monotone in the batch, so that a larger batch may fall short again.
-func BreakEven(e *Estimate, c *Curve, price decimal.Decimal) *Pricing {
-	at := func(p *Point) Income { return p.Till.at(price, &e.Terms.Settings, e.Currency.Digits) }
+// BreakEven tells what prices bring at each batch of an estimate, and which
+// sizes of a curve of the same run they are enough for; without a curve none is looked at.
+// The unit cost is not monotone in the batch, so that a larger batch may fall short again.
+func BreakEven(e *Estimate, c *Curve, prices []decimal.Decimal) *Pricing {
+	out := &Pricing{Prices: prices}
+	for i := range e.Batches {
+		out.Incomes = append(out.Incomes, e.Batches[i].priced(prices, e.Currency))
+	}
+	if c == nil {
+		return out
+	}
+	at := func(p *Point) Income { return p.Till.at(prices, &e.Terms.Settings, e.Currency.Digits) }
 	covers := func(of func(*Point) decimal.Decimal) Under {
 		return c.where(func(p *Point) bool { return at(p).Net.GreaterThanOrEqual(of(p)) })
 	}
-	out := &Pricing{
-		Price:     price,
-		From:      c.Points[0].Size,
-		To:        c.Points[len(c.Points)-1].Size,
-		MakerCash: c.where(func(p *Point) bool { return !at(p).Stays.IsNegative() }),
-		Cash:      covers(func(p *Point) decimal.Decimal { return p.Total.Cash.Sub(p.Total.Reclaim) }),
-		Consumed:  covers(func(p *Point) decimal.Decimal { return p.Total.Consumed }),
-	}
+	out.From, out.To = c.Points[0].Size, c.Points[len(c.Points)-1].Size
+	out.MakerCash = c.where(func(p *Point) bool { return !at(p).Stays.IsNegative() })
+	out.Cash = covers(func(p *Point) decimal.Decimal { return p.Total.Cash.Sub(p.Total.Reclaim) })
+	out.Consumed = covers(func(p *Point) decimal.Decimal { return p.Total.Consumed })
 	out.Last, out.Unknown = c.Priced()
-	for i := range e.Batches {
-		out.Incomes = append(out.Incomes, e.Batches[i].priced(price, e.Currency))
-	}
 	return out
 }

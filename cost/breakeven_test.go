@@ -13,7 +13,7 @@ import (
 // priced sweeps a run and looks at a price.
 func priced(t *testing.T, run cost.Run, from, to int, price string) *cost.Pricing {
 	t.Helper()
-	return cost.BreakEven(compute(t, run), sweep(t, run, from, to), d(price))
+	return cost.BreakEven(compute(t, run), sweep(t, run, from, to), []decimal.Decimal{d(price)})
 }
 
 // TestCoveredAgainstSingles holds the sizes that are found against single estimates of
@@ -119,7 +119,7 @@ func TestBreakEvenSizes(t *testing.T) {
 		{[]int{10, 120}, 240, "twice the largest"},
 		{[]int{5000}, 1000, "no more than a thousand"},
 	} {
-		if from, to := cost.BreakEvenSizes(row.batches); from != 1 || to != row.to {
+		if from, to, ok := cost.BreakEvenSizes(&cost.Run{Batches: row.batches}); from != 1 || to != row.to || !ok {
 			t.Errorf("%s: %d to %d, want 1 to %d", row.why, from, to, row.to)
 		}
 	}

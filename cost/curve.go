@@ -129,11 +129,15 @@ func (c *Curve) Priced() (last, unknown int) {
 	return last, unknown
 }
 
-// Under finds the sizes whose unit cost, of what the batch uses, is at most a
-// price in home currency. Sizes that lack a price are passed over.
-func (c *Curve) Under(price decimal.Decimal) Under {
+// Under finds the sizes at which the unit cost of a product is at most a price in home
+// currency. Sizes that lack a price are passed over.
+func (c *Curve) Under(product int, price decimal.Decimal) Under {
 	return c.where(func(p *Point) bool {
-		return p.Total.Consumed.LessThanOrEqual(price.Mul(decimal.NewFromInt(int64(p.Size))))
+		of := ProductCost{p.Size, p.Total.Consumed}
+		if len(p.Products) > 1 {
+			of = p.Products[product]
+		}
+		return of.Consumed.LessThanOrEqual(price.Mul(decimal.NewFromInt(int64(of.Units))))
 	})
 }
 

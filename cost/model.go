@@ -19,15 +19,15 @@ type Run struct {
 	Programme *bom.Programme // the products and plans, of which Unit is the lists together; nil: one product
 	Today     bom.Date       // prices are aged against it; zero: not at all
 	Rules     Rules
-	Take      []Swap              // substitutes that are used
-	Scarce    Scarcity            // what is taken for gone
-	Free      *int64              // units that are given away, for the setting; bom.AllFree: all
-	Repeat    bool                // one-off costs are paid already, and so are the stencils of the assembler
-	Why       bool                // tells what other offers and suppliers would cost
-	Record    bool                // each batch tells its plan to fill in, and what it leaves
-	Effort    int64               // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
-	Price     decimal.NullDecimal // what a buyer pays for a unit, tax included, where that is known: what a unit is worth in the post
-	Stop      func() bool         // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
+	Take      []Swap            // substitutes that are used
+	Scarce    Scarcity          // what is taken for gone
+	Free      *int64            // units that are given away, for the setting; bom.AllFree: all
+	Repeat    bool              // one-off costs are paid already, and so are the stencils of the assembler
+	Why       bool              // tells what other offers and suppliers would cost
+	Record    bool              // each batch tells its plan to fill in, and what it leaves
+	Effort    int64             // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
+	Price     []decimal.Decimal // what a buyer pays for a unit of each product, tax included, where that is known: what a unit is worth in the post
+	Stop      func() bool       // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
 
 	Substitutes bool // each batch takes substitutes that the price sheet allows where that is cheaper, or wanted
 

@@ -190,8 +190,8 @@ func unitWorth(s *sums, product int) worth {
 	if !slices.ContainsFunc(s.m.prices.Postage, func(p bom.Service) bool { return p.MaxValue.Valid }) {
 		return worth{}
 	}
-	if price := s.m.run.Price; price.Valid {
-		return worth{price.Decimal.Mul(hundred), s.m.prices.Settings.SalesTax.Add(hundred)}
+	if prices := s.m.run.Price; prices != nil {
+		return worth{prices[product].Mul(hundred), s.m.prices.Settings.SalesTax.Add(hundred)}
 	}
 	return worth{productWorth(s, product), decimal.NewFromInt(int64(s.b.Products[product].Size))}
 }

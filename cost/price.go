@@ -40,6 +40,7 @@ type saleSums struct {
 // Till is the same as figures.
 type Till struct {
 	Paying, Payments           int
+	By                         []int // of Paying, those of each product
 	Asked, Cash, Reclaim, Cost decimal.Decimal
 }
 
@@ -88,7 +89,10 @@ func stateTill(s *sums) {
 		t.reclaim = s.money(OfTotal, 0, "coming back", t.reclaim)
 	}
 	count := func(r sum.Ref) int { return int(s.Value(r).IntPart()) }
-	b.Till = Till{count(t.paying), count(t.payments), s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
+	b.Till = Till{count(t.paying), count(t.payments), nil, s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
+	for i := range b.Products {
+		b.Till.By = append(b.Till.By, b.Products[i].Paying)
+	}
 	b.till = *t
 }
 
@@ -228,7 +232,7 @@ func stateCharge(s *sums) {
 		if !s.several() {
 			*c = s.b.Products[0].Charge
 		}
-		c.Income = incomeOf(s.Sheet, saleOfAll, c.Price, s.Add(sold...), t, s.digits)
+		c.Income = incomeOf(s.Sheet, saleOfAll, s.Add(sold...), t, s.digits)
 	}
 	stateQuote(s)
 }
@@ -262,26 +266,38 @@ func statePrice(s *sums, sale *saleSums) (price sum.Ref) {
 	return price
 }
 
-// priced states what a given price brings, from the sums of a batch that are stated
+// priced states what given prices bring, from the sums of a batch that are stated
 // already.
-func (b *Batch) priced(price decimal.Decimal, home bom.Currency) Income {
-	given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: 1, What: "given"}, Value: price, Unit: home.Code})
-	return incomeOf(b.Sums, saleGiven, price, b.Sums.Mul(given, b.till.paying), &b.till, home.Digits)
+func (b *Batch) priced(prices []decimal.Decimal, home bom.Currency) Income {
+	var sold []sum.Ref
+	for i, sale := range b.till.sales {
+		at := sale.at
+		if at == saleOfAll {
+			at = saleGiven
+		}
+		given := b.Sums.Figure(sum.Figure{Key: sum.Key{Of: OfCharge, At: at, What: "given"}, Value: prices[i], Unit: home.Code})
+		sold = append(sold, b.Sums.Mul(given, sale.paying))
+	}
+	return incomeOf(b.Sums, saleGiven, b.Sums.Add(sold...), &b.till, home.Digits)
 }
 
-// at is what a price brings at some point of a curve.
-func (t Till) at(price decimal.Decimal, set *bom.Settings, digits int32) Income {
+// at is what prices bring at some point of a curve.
+func (t Till) at(prices []decimal.Decimal, set *bom.Settings, digits int32) Income {
 	s := sum.New(32)
-	return incomeOf(s, noName, price, s.Mul(s.Number(price), s.Count(int64(t.Paying))), &tillSums{
+	var sold []sum.Ref
+	for i, n := range t.By {
+		sold = append(sold, s.Mul(s.Number(prices[i]), s.Count(int64(n))))
+	}
+	return incomeOf(s, noName, s.Add(sold...), &tillSums{
 		payments: s.Count(int64(t.Payments)), asked: s.Number(t.Asked), cash: s.Number(t.Cash), reclaim: s.Number(t.Reclaim),
 		cost: s.Number(t.Cost), fee: s.Number(set.PaymentFee), fixed: s.Number(set.PaymentFixed), tax: s.Number(set.SalesTax)}, digits)
 }
 
 const noName = -1 // of a sum that nobody asks for
 
-// incomeOf states both sides of the account at a price, by what is sold. Payment fees and sales tax of all
-// units are each rounded once.
-func incomeOf(s *sum.Sheet, at int, price decimal.Decimal, sold sum.Ref, t *tillSums, digits int32) Income {
+// incomeOf states both sides of the account by what is sold. Payment fees and sales tax of
+// all units are each rounded once.
+func incomeOf(s *sum.Sheet, at int, sold sum.Ref, t *tillSums, digits int32) Income {
 	money := func(what string, r sum.Ref) sum.Ref {
 		if at == noName {
 			return r
@@ -296,7 +312,7 @@ func incomeOf(s *sum.Sheet, at int, price decimal.Decimal, sold sum.Ref, t *till
 	net := money("net", s.Sub(s.Sub(in, fees), tax))
 	stays := money("stays", s.Add(s.Sub(net, t.cash), t.reclaim))
 	over := money("over", s.Sub(net, t.cost))
-	return Income{Price: price, Sold: s.Value(sold), Asked: s.Value(t.asked), In: s.Value(in), Fees: s.Value(fees), Tax: s.Value(tax), Net: s.Value(net),
+	return Income{Sold: s.Value(sold), Asked: s.Value(t.asked), In: s.Value(in), Fees: s.Value(fees), Tax: s.Value(tax), Net: s.Value(net),
 		Stays: s.Value(stays), Over: s.Value(over)}
 }
 

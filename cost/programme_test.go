@@ -64,7 +64,7 @@ func (p *programme) run(t testing.TB) *cost.Run {
 		}
 		out.Products = append(out.Products, bom.Product{Name: fmt.Sprint("product ", i), Level: bom.Levels[levelOrder[p.levels[i]]], Unit: unit})
 	}
-	run.Programme, run.Unit, run.Level, run.Price = out, out.Unit(), 0, decimal.NullDecimal{}
+	run.Programme, run.Unit, run.Level, run.Price = out, out.Unit(), 0, nil
 	run.Batches = []int{out.Plans[0].All()}
 	return &run
 }
@@ -135,6 +135,29 @@ func TestPlansOfOneSize(t *testing.T) {
 	}
 }
 
+// TestProgrammeOfTwins: two products that are the same are one of which as many are made. The
+// lamp has neither yields nor parcels of several; what is printed is left out, whose energy is
+// rounded line by line.
+func TestProgrammeOfTwins(t *testing.T) {
+	plain := lamp.read(t)
+	plain.Level, plain.Batches = bom.LevelBuilt, []int{12, 50}
+	plain.Unit.Lines = slices.DeleteFunc(plain.Unit.Lines, func(l *bom.Line) bool { return l.Kind == bom.KindPrinted })
+	run := plain
+	run.Level = 0
+	run.Programme = &bom.Programme{Plans: []bom.Plan{{Name: "a", Units: []int{5, 7}}, {Name: "b", Units: []int{20, 30}}},
+		Products: []bom.Product{{Name: "black", Level: bom.LevelBuilt, Unit: plain.Unit}, {Name: "white", Level: bom.LevelBuilt, Unit: plain.Unit}}}
+	want, got := compute(t, plain), compute(t, run)
+	price := d("13.20")
+	alone, both := cost.BreakEven(want, nil, []decimal.Decimal{price}), cost.BreakEven(got, nil, []decimal.Decimal{price, price})
+	for i := range want.Batches {
+		x, y := &want.Batches[i], &got.Batches[i]
+		same(t, fmt.Sprintf("batch %d", x.Size), x.Total, y.Total)
+		if !x.Landed.Equal(y.Landed) || !reflect.DeepEqual(alone.Incomes[i], both.Incomes[i]) {
+			t.Errorf("batch %d lands at %s and brings %+v; of two colours at %s, %+v", x.Size, x.Landed, alone.Incomes[i], y.Landed, both.Incomes[i])
+		}
+	}
+}
+
 // TestProgrammeOfHalves: products that hold the rows of a unit, as many of each and at one
 // level, are bought as the unit is. What is done, packed and sent by unit is another matter,
 // and so are lines that several hold, whose plates are not the unit's.
@@ -200,6 +223,7 @@ func TestProgrammes(t *testing.T) {
 		r.bench()
 		r.parcels()
 		r.prices()
+		r.account()
 		if len(r.faults) > 0 {
 			t.Fatalf("job %d, levels %v, %v units:\n%s\n%s", seed, p.levels, p.sizes, strings.Join(r.faults, "\n"), p)
 		}
@@ -615,5 +639,40 @@ func (r *programmeReckoning) prices() {
 		if got := p.Charge.Price.Rat(); got.Cmp(want) != 0 {
 			r.fault("price of product %d is %s, reckoned %s", i, p.Charge.Price, want.FloatString(4))
 		}
+	}
+}
+
+// account reckons both sides of the account at the prices that are charged, and at prices
+// that are given (5.10): all that is sold, less payment fees and sales tax, each rounded once,
+// less the cash that does not come back.
+func (r *programmeReckoning) account() {
+	given := make([]decimal.Decimal, len(r.sizes))
+	for i := range given {
+		given[i] = decimal.New(int64(1234*(i+1)), -r.e.Currency.Digits)
+	}
+	charged := make([]decimal.Decimal, len(r.sizes))
+	for i := range charged {
+		charged[i] = r.b.Products[i].Charge.Price
+	}
+	fee, tax := share(r.settings["Payment fee %"], "0"), share(r.settings["Sales tax %"], "0")
+	fixed := rat(orElse(r.settings["Payment fee fixed"], "0"))
+	scale := power10(int(r.e.Currency.Digits))
+	round := func(x *big.Rat) int64 { return halfUp(times(x, scale)) }
+	for name, at := range map[string]struct {
+		prices []decimal.Decimal
+		got    cost.Income
+	}{"charged": {charged, r.b.Charge.Income}, "given": {given, cost.BreakEven(r.e, nil, given).Incomes[0]}} {
+		sold, paid := new(big.Rat), int64(0)
+		for i := range r.sizes {
+			n := int64(r.b.Products[i].Paying)
+			sold, paid = plus(sold, times(at.prices[i].Rat(), ratOf(n))), paid+n
+		}
+		if name == "charged" && paid == 0 {
+			continue
+		}
+		fees := round(plus(times(sold, fee), times(fixed, ratOf(paid))))
+		taxes := round(over(times(sold, tax), plus(ratOf(1), tax)))
+		cash := r.b.Total.Cash.Sub(r.b.Total.Reclaim).Shift(r.e.Currency.Digits).IntPart()
+		r.differs(at.got.Stays.Shift(r.e.Currency.Digits).IntPart(), round(sold)-fees-taxes-cash, "what stays at the prices %s", name)
 	}
 }

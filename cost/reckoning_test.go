@@ -18,7 +18,7 @@ func (j *job) run(t testing.TB) cost.Run {
 	run.Level = bom.Levels[levelOrder[j.level]]
 	run.Batches = []int{j.size}
 	if j.price != "" {
-		run.Price = decimal.NewNullDecimal(decimal.RequireFromString(j.price))
+		run.Price = []decimal.Decimal{decimal.RequireFromString(j.price)}
 	}
 	run.Effort = 400_000 // a run that is hard to prove is left after some time
 	return run

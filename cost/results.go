@@ -7,14 +7,14 @@ import (
 	"tenoff/cost/chance"
 )
 
-// Pricing is what a given price brings, and from which batch size on it is
+// Pricing is what given prices bring, and from which batch size on they are
 // enough.
 type Pricing struct {
-	Price    decimal.Decimal // of one unit, home currency
-	Incomes  []Income        // one for each batch of the estimate
-	From, To int             // batch sizes looked at, both included
-	Last     int             // the largest of those that has a price
-	Unknown  int             // of those, without a price and passed over
+	Prices   []decimal.Decimal // of a unit of each product, home currency
+	Incomes  []Income          // one for each batch of the estimate
+	From, To int               // batch sizes looked at, both included; 0: none were, as there are several plans
+	Last     int               // the largest of those that has a price
+	Unknown  int               // of those, without a price and passed over
 
 	// Where what is left of the income after payment fees and sales tax covers the cash of the
 	// maker and the recipients, that of all payers, and what the batch consumes.
@@ -29,9 +29,9 @@ type Under struct {
 
 // Curve is a run over a range of batch sizes.
 type Curve struct {
-	Points []Point         // one for each size, by rising size
-	Jumps  []Jump          // by size
-	Target decimal.Decimal // as asked for; 0: none
+	Points  []Point           // one for each size, by rising size
+	Jumps   []Jump            // by size
+	Targets []decimal.Decimal // unit costs of each product that are asked for, 0: none; nil: of none
 }
 
 // Point is what one batch size costs: the figures that an estimate of it alone
@@ -41,11 +41,18 @@ type Point struct {
 	Starts     int
 	Categories [categoryCount]Amounts
 	Total      Amounts
+	Products   []ProductCost // none where there is one product
 	Till       Till
 	Proven     bool            // the purchases are proven cheapest
 	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
 	marks      []mark
 	lacks      string // the first thing that cannot be had
+}
+
+// ProductCost is what one product of a size costs.
+type ProductCost struct {
+	Units    int
+	Consumed decimal.Decimal
 }
 
 // Chances are what the batches may turn out to cost.

@@ -14,10 +14,10 @@ const MaxSweep = 5000
 // Sweeping says which batch sizes a sweep computes, and how it is run. Its
 // functions are called from several goroutines at once.
 type Sweeping struct {
-	From, To int             // batch sizes, both included; of a programme how often its first plan
-	Target   decimal.Decimal // price of one unit to come under, home currency; 0: none
-	Stop     func() bool     // true gives the sweep up; nil: never
-	Done     func()          // called after each size; may be nil
+	From, To int               // batch sizes, both included; of a programme how often its first plan
+	Targets  []decimal.Decimal // unit cost of each product to come under, home currency, 0: none; nil: of none
+	Stop     func() bool       // true gives the sweep up; nil: never
+	Done     func()            // called after each size; may be nil
 }
 
 // PerUnit divides by the batch size, as that of a Batch does.
@@ -46,7 +46,7 @@ func Sweep(run Run, s Sweeping) (*Curve, bom.Problems) {
 	m = m.at(0)
 	m.costsOnly = true
 	coverUpTo(m, each*s.To)
-	c := &Curve{Points: make([]Point, s.To-s.From+1), Target: s.Target}
+	c := &Curve{Points: make([]Point, s.To-s.From+1), Targets: s.Targets}
 	whole := m.together(len(c.Points), func(m *Model, i int) bool {
 		if s.Stop != nil && s.Stop() {
 			return false
@@ -70,6 +70,11 @@ func pointAt(m *Model, size int) Point {
 	p := Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
 	if len(b.Payers) > 0 { // none where it was given up
 		p.Till = b.Till
+	}
+	for i := range b.Products {
+		if len(b.Products) > 1 {
+			p.Products = append(p.Products, ProductCost{b.Products[i].Size, b.Products[i].Consumed})
+		}
 	}
 	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
 	if p.Total.Unpriced {

@@ -64,7 +64,7 @@ func TestBreakEven(t *testing.T) {
 		{"2.09", cost.Under{}, "beyond the last size"},
 		{"200", cost.Under{First: 1, Always: 1}, "the first size"},
 	} {
-		if got := c.Under(d(row.price)); got != row.want {
+		if got := c.Under(0, d(row.price)); got != row.want {
 			t.Errorf("%s: %+v at %s; want %+v", row.why, got, row.price, row.want)
 		}
 	}
@@ -91,7 +91,7 @@ func TestUnderWithSteps(t *testing.T) {
 		"prices/postage.csv", "Service,Max g,Price\npost,1000,1\n")
 	c := sweep(t, in.read(t), 1, 40)
 	// What is used of a pack counts by the piece: 2 + 1 at every size.
-	if got := c.Under(d("3")); got != (cost.Under{First: 1, Always: 1}) {
+	if got := c.Under(0, d("3")); got != (cost.Under{First: 1, Always: 1}) {
 		t.Errorf("got %+v", got)
 	}
 	var packs []string
@@ -174,7 +174,7 @@ func TestSweepStock(t *testing.T) {
 	if c.At(30) == nil || c.At(31) != nil || c.Near(31) != nil || c.Lowest().Size != 30 {
 		t.Error("a size without a price is taken for one")
 	}
-	if got := c.Under(d("5.34")); got != (cost.Under{First: 30, Always: 30}) { // 2 + 100/30 = 5.33…
+	if got := c.Under(0, d("5.34")); got != (cost.Under{First: 30, Always: 30}) { // 2 + 100/30 = 5.33…
 		t.Errorf("under 5.34: %+v", got)
 	}
 }

@@ -113,7 +113,7 @@ func TestValueOfAParcel(t *testing.T) {
 		in := club.with("prices/postage.csv", "Service,Max value,Currency,Price\ncheap,"+c.limit+",1\ndear,,,7\n", "prices/exchange.csv", "Currency,Rate\nUSD,0.9\n")
 		run := in.read(t)
 		if c.price != "" {
-			run.Price = decimal.NewNullDecimal(d(c.price))
+			run.Price = []decimal.Decimal{d(c.price)}
 		}
 		if p := one(t, run, 14).Posts[0]; p.Service != c.want {
 			t.Errorf("%s at the price %q: %s, want %s", c.limit, c.price, p.Service, c.want)

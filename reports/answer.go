@@ -50,14 +50,18 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 			row(c.heading, func(b *cost.Batch) Value { return known(c.of(b.Total), b.Total.Unpriced) })
 		}
 	}
-	if charges(e) {
+	if charges(e) && !several(e) {
 		row(RowPrice, func(b *cost.Batch) Value { return priceOf(b) })
 	}
 	if recipients(e) != "" && !several(e) {
 		row(RowAsked, func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 	}
 	if p := e.Pricing; p != nil {
-		values := []Value{Text("cash surplus at " + Number(p.Price).Shown(AsPrice(e.Currency)))}
+		what := "cash surplus at " + shownPrices(e)
+		if several(e) {
+			what = "cash surplus as priced"
+		}
+		values := []Value{Text(what)}
 		for i := range e.Batches {
 			values = append(values, known(p.Incomes[i].Stays, e.Batches[i].Total.Unpriced))
 		}

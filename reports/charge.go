@@ -3,6 +3,8 @@ package reports
 import (
 	"fmt"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -46,25 +48,76 @@ func Charge(e *cost.Estimate) Table {
 	if !asked && e.Pricing == nil {
 		return t
 	}
-	parts := func(role Role, key string, of func(*cost.Charge) decimal.Decimal) {
-		t.chargeRow(e, role, key, key, true, func(i int) decimal.Decimal { return of(&e.Batches[i].Charge) })
-	}
 	if asked {
-		parts(Body, RowCost, func(c *cost.Charge) decimal.Decimal { return c.UnitCost })
-		parts(Body, RowFee, func(c *cost.Charge) decimal.Decimal { return c.Fee })
-		parts(Body, RowMargin, func(c *cost.Charge) decimal.Decimal { return c.Margin })
-		parts(Body, RowTax, func(c *cost.Charge) decimal.Decimal { return c.Tax })
-		parts(Body, RowRounding, func(c *cost.Charge) decimal.Decimal { return c.Rounding })
-		parts(Total, RowPrice, func(c *cost.Charge) decimal.Decimal { return c.Price })
+		for i := range max(1, len(e.Products)) {
+			t.priceRows(e, i)
+		}
 		t.accountRows(e, "", func(key string) string { return key }, func(i int) cost.Income { return e.Batches[i].Charge.Income })
 	}
 	if p := e.Pricing; p != nil {
-		at := "at " + Number(p.Price).Shown(AsPrice(e.Currency)) + ": "
-		t.accountRows(e, at, AtPrice, func(i int) cost.Income { return p.Incomes[i] })
+		at := shownPrices(e)
+		if several(e) {
+			t.note("these prices: " + at)
+			at = "these prices"
+		}
+		t.accountRows(e, "at "+at+": ", AtPrice, func(i int) cost.Income { return p.Incomes[i] })
 	}
 	t.note("cash surplus of the maker: income after fees and tax, less the cash of the maker and the recipients that does not come back; " +
 		"margin over cost: income after fees and tax, less what their part of the batch costs")
 	return t
+}
+
+// OfProduct is the key of a row of Charge that tells of one of several products what another
+// tells of the one there is.
+func OfProduct(product int, key string) string {
+	return KeyProduct + " " + strconv.Itoa(product) + ": " + key
+}
+
+// priceRows are the parts that the price of a unit of a product is made of.
+func (t *Table) priceRows(e *cost.Estimate, product int) {
+	of := func(i int) *cost.Charge { return chargeOf(&e.Batches[i], product) }
+	row := func(role Role, key string, part func(*cost.Charge) decimal.Decimal) {
+		name := key
+		if several(e) {
+			key, name = OfProduct(product, key), e.Products[product].Name+": "+name
+		}
+		t.chargeRow(e, role, key, name, true, func(i int) decimal.Decimal { return part(of(i)) })
+		if several(e) {
+			for i := range e.Batches {
+				if e.Batches[i].Products[product].Paying == 0 {
+					t.Rows[len(t.Rows)-1].Values[t.Lead+i] = Nothing()
+				}
+			}
+		}
+	}
+	row(Body, RowCost, func(c *cost.Charge) decimal.Decimal { return c.UnitCost })
+	row(Body, RowFee, func(c *cost.Charge) decimal.Decimal { return c.Fee })
+	row(Body, RowMargin, func(c *cost.Charge) decimal.Decimal { return c.Margin })
+	row(Body, RowTax, func(c *cost.Charge) decimal.Decimal { return c.Tax })
+	row(Body, RowRounding, func(c *cost.Charge) decimal.Decimal { return c.Rounding })
+	row(Total, RowPrice, func(c *cost.Charge) decimal.Decimal { return c.Price })
+}
+
+// chargeOf is the price of a unit of a product, of which there may be one.
+func chargeOf(b *cost.Batch, product int) *cost.Charge {
+	if len(b.Products) > 1 {
+		return &b.Products[product].Charge
+	}
+	return &b.Charge
+}
+
+// shownPrices are the prices that were given: "14.40", of several products "bell 5.00, gong
+// 7.50".
+func shownPrices(e *cost.Estimate) string {
+	var words []string
+	for i, price := range e.Pricing.Prices {
+		word := Number(price).Shown(AsPrice(e.Currency))
+		if several(e) {
+			word = e.Products[i].Name + " " + word
+		}
+		words = append(words, word)
+	}
+	return strings.Join(words, ", ")
 }
 
 // accountRows tell both sides of the account at a price.
@@ -122,7 +175,7 @@ func BreakEven(e *cost.Estimate) Table {
 		Lead:  1,
 		Columns: []Column{
 			{Key: "what", Heading: "Income after fees and tax covers"},
-			{Key: "price", Heading: "Price", Unit: e.Currency.Code, Format: AsPrice(e.Currency)},
+			{Key: "price", Heading: "Price", Unit: e.Currency.Code},
 			{Key: "first", Heading: "First reached", Format: AsCount},
 			{Key: "always", Heading: "Always from", Format: AsCount},
 			{Key: "from", Heading: "Range tested from", Format: AsCount},
@@ -130,11 +183,15 @@ func BreakEven(e *cost.Estimate) Table {
 		},
 	}
 	p := e.Pricing
-	if p == nil {
+	if p == nil || p.To == 0 {
 		return t
 	}
+	price := Text(shownPrices(e))
+	if !several(e) {
+		price = Number(p.Prices[0]).As(AsPrice(e.Currency))
+	}
 	for _, row := range covered(e) {
-		t.addAs(row.what, Text(row.what), Number(p.Price), size(row.at.First), size(row.at.Always), Count(p.From), Count(p.To))
+		t.addAs(row.what, Text(row.what), price, size(row.at.First), size(row.at.Always), Count(p.From), Count(p.To))
 	}
 	if p.Unknown > 0 {
 		t.note(fmt.Sprintf("%s of the sizes have no price and are ignored", ShownCount(p.Unknown)))
@@ -173,8 +230,14 @@ func BreakEvenNotes(e *cost.Estimate) []string {
 	if p == nil {
 		return nil
 	}
-	price := Number(p.Price).Shown(AsPrice(e.Currency)) + " " + e.Currency.Code
-	notes := []string{fmt.Sprintf("break-even batch at a price of %s (range tested: %s to %s)", price, ShownCount(p.From), ShownCount(p.To))}
+	if p.To == 0 {
+		return []string{"no break-even is looked for with several plans; --batch picks one"}
+	}
+	at := shownPrices(e)
+	if !several(e) {
+		at = "a price of " + at
+	}
+	notes := []string{fmt.Sprintf("break-even batch at %s %s (range tested: %s to %s)", at, e.Currency.Code, ShownCount(p.From), ShownCount(p.To))}
 	for _, c := range covered(e) {
 		notes = append(notes, c.what+": "+coverText(c.at, p.Last))
 	}

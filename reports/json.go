@@ -213,9 +213,10 @@ type jsonAccount struct {
 	OverCost    string `json:"over_cost"`
 }
 
-// jsonPricing is what a given price brings; a batch size of 0 is none.
+// jsonPricing is what given prices bring; a batch size of 0 is none.
 type jsonPricing struct {
-	Price     string       `json:"price"`
+	Price     string       `json:"price,omitempty"`
+	Prices    []jsonPrice  `json:"prices,omitempty"` // of several products
 	From      int          `json:"from"`
 	To        int          `json:"to"`
 	Unknown   int          `json:"unknown"`
@@ -223,6 +224,11 @@ type jsonPricing struct {
 	Cash      jsonUnder    `json:"covers_cash"`
 	Consumed  jsonUnder    `json:"covers_consumed"`
 	Batches   []jsonIncome `json:"batches"`
+}
+
+type jsonPrice struct {
+	Product string `json:"product"`
+	Price   string `json:"price"`
 }
 
 type jsonUnder struct {
@@ -375,27 +381,31 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 		out.Assembly = jsonMakingOf(b, m)
 	}
 	out.Post = jsonPosts(b, m)
-	if out.Charge = jsonChargeOf(b, m); several(e) {
-		out.Run = b.Name
-		out.Charge = jsonCharge{Recipients: out.Charge.Recipients, Income: out.Charge.Income} // the rest by product
+	if out.Charge.Recipients = b.Ask.Payer; several(e) {
+		out.Run = b.Name // the rest by product
+	} else {
+		out.Charge = jsonChargeOf(&b.Charge, &b.Ask, b.Till.Paying, b.Size, m, b.Total.Unpriced)
+	}
+	if b.Till.Paying > 0 {
+		income := m.income(b.Charge.Income, b.Total.Unpriced)
+		out.Charge.Income = &income
 	}
 	return out
 }
 
-// jsonChargeOf tells the price and what is asked of recipients.
-func jsonChargeOf(b *cost.Batch, m money) (out jsonCharge) {
-	c, unpriced := b.Charge, b.Total.Unpriced
-	if b.Till.Paying > 0 {
-		income := m.income(c.Income, unpriced)
+// jsonChargeOf tells the price and what is asked of recipients, of so many units of which
+// some are paid for.
+func jsonChargeOf(c *cost.Charge, ask *cost.Ask, paying, units int, m money, unpriced bool) (out jsonCharge) {
+	if paying > 0 {
 		out = jsonCharge{UnitCost: m.perUnit(c.UnitCost, unpriced), PaymentFee: m.perUnit(c.Fee, unpriced), Margin: m.perUnit(c.Margin, unpriced),
-			SalesTax: m.perUnit(c.Tax, unpriced), Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced), Income: &income}
+			SalesTax: m.perUnit(c.Tax, unpriced), Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced)}
 	}
-	if ask := b.Ask; ask.Payer != "" {
+	if ask.Payer != "" {
 		out.Recipients = ask.Payer
-		if b.Till.Paying > 0 {
+		if paying > 0 {
 			out.Asked = m.amount(ask.Each, ask.Unpriced)
 		}
-		if b.Till.Paying < b.Size {
+		if paying < units {
 			out.AskedFree = m.amount(ask.Free, ask.Unpriced)
 		}
 	}
@@ -447,8 +457,15 @@ func jsonPricingOf(e *cost.Estimate) *jsonPricing {
 	}
 	m := money(e.Currency)
 	out := &jsonPricing{
-		Price: Number(p.Price).Exact(AsPrice(e.Currency)), From: p.From, To: p.To, Unknown: p.Unknown,
+		From: p.From, To: p.To, Unknown: p.Unknown,
 		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Consumed: jsonUnder(p.Consumed),
+	}
+	for i, price := range p.Prices {
+		out.Price = Number(price).Exact(AsPrice(e.Currency))
+		if several(e) {
+			out.Prices = append(out.Prices, jsonPrice{e.Products[i].Name, out.Price})
+			out.Price = ""
+		}
 	}
 	for i, income := range p.Incomes {
 		out.Batches = append(out.Batches, jsonIncome{jsonIDOf(e.Batches[i].Size, e.Batches[i].ID()), m.income(income, false)})

@@ -51,7 +51,7 @@ func Products(e *cost.Estimate) Table {
 		for j := range b.Products {
 			p := &b.Products[j]
 			t.addAs(RowKey(KeyProduct, b.ID(), j), t.productRow(e, b, j, amounts, p.Amounts,
-				[3]Value{productPrice(b, p), productAsked(p), landedAlone(p)})...)
+				[3]Value{productPrice(e, b, p), productAsked(p), landedAlone(p)})...)
 		}
 		all := t.productRow(e, b, -1, amounts, b.Total, [3]Value{})
 		saves, ok := b.Apart()
@@ -82,8 +82,8 @@ func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts
 
 // productPrice is the price of a unit of a product; nothing where none is paid for, or
 // where the settings ask for none.
-func productPrice(b *cost.Batch, p *cost.ProductRun) Value {
-	if p.Paying == 0 || p.Charge.Price.Sub(p.Charge.UnitCost).Abs().LessThan(p.Charge.Step) {
+func productPrice(e *cost.Estimate, b *cost.Batch, p *cost.ProductRun) Value {
+	if p.Paying == 0 || !charges(e) {
 		return Nothing()
 	}
 	return known(p.Charge.Price, b.Total.Unpriced)
@@ -135,7 +135,7 @@ func (t *Table) productRows(e *cost.Estimate) {
 			}
 			return known(run.PerUnit(run.Consumed), run.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency))
 		})
-		row(of("price"), "  price", func(b *cost.Batch) Value { return productPrice(b, &b.Products[j]) })
+		row(of("price"), "  price", func(b *cost.Batch) Value { return productPrice(e, b, &b.Products[j]) })
 		row(of("asked"), "  charge per recipient", func(b *cost.Batch) Value { return productAsked(&b.Products[j]) })
 	}
 	row("saved", "saved by buying together", func(b *cost.Batch) Value {
@@ -177,10 +177,8 @@ type jsonProduct struct {
 	Consumed string      `json:"consumed"`
 	Unit     string      `json:"unit"`
 	Total    jsonAmounts `json:"total"`
-	Price    string      `json:"price,omitempty"`
-	Asked    string      `json:"asked,omitempty"`
-	Free     string      `json:"asked_free,omitempty"`
 	Alone    string      `json:"landed_alone"`
+	jsonCharge
 }
 
 // jsonProducts are the products of a batch; none where there is one.
@@ -193,16 +191,7 @@ func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []jsonProduct) 
 		unpriced := p.Unpriced || b.Total.Unpriced
 		j := jsonProduct{Product: e.Products[i].Name, Level: e.Products[i].Level.String(), Units: p.Size, Starts: p.Starts,
 			Consumed: m.amount(p.Consumed, unpriced), Unit: m.perUnit(p.PerUnit(p.Consumed), unpriced), Total: m.amounts(p.Amounts),
-			Alone: m.amount(p.Alone.Decimal, !p.Alone.Valid)}
-		if p.Paying > 0 {
-			j.Price = m.amount(p.Charge.Price, unpriced)
-		}
-		if p.Ask.Payer != "" && p.Paying > 0 {
-			j.Asked = m.amount(p.Ask.Each, p.Ask.Unpriced)
-		}
-		if p.Ask.Payer != "" && p.Paying < p.Size {
-			j.Free = m.amount(p.Ask.Free, p.Ask.Unpriced)
-		}
+			Alone: m.amount(p.Alone.Decimal, !p.Alone.Valid), jsonCharge: jsonChargeOf(&p.Charge, &p.Ask, p.Paying, p.Size, m, unpriced)}
 		out = append(out, j)
 	}
 	return out

@@ -42,16 +42,15 @@ func Quote(e *cost.Estimate, terms QuoteTerms) QuotePaper {
 	q := QuotePaper{
 		Heads: []Remark{{"From", set.QuoteFrom}, {"To", terms.To}, {"Number", terms.Number},
 			{"Date of issue", ShownDate(terms.On)}, {"Valid until", ShownDate(until)}},
-		Offer:   []Remark{{"Offered", e.Name + ": " + offered(e)}},
-		Prices:  quotePrices(e, set),
-		Remarks: []Remark{{"Included", includedIn(e)}, {"Not included", notIncluded(e)}},
+		Prices: quotePrices(e, set),
 	}
-	if list := contents(e); list != "" {
-		q.Offer = append(q.Offer, Remark{"In one unit", list})
+	for _, p := range quoted(e) {
+		q.Offer = append(q.Offer, Remark{"Offered", productName(e, p) + ": " + offered(e, p)})
+		if list := contents(e, p); list != "" {
+			q.Offer = append(q.Offer, Remark{"In one unit", list})
+		}
 	}
-	if postage := postageText(e); postage != "" {
-		q.Remarks = append(q.Remarks, Remark{"Postage", postage})
-	}
+	q.Remarks = slices.Concat(byProduct(e, "Included", includedIn), byProduct(e, "Not included", notIncluded), byProduct(e, "Postage", postageText))
 	if !e.Complete {
 		q.Remarks = append(q.Remarks, Remark{"Not final", "where ? stands there is no price yet"})
 	}
@@ -62,6 +61,57 @@ func Quote(e *cost.Estimate, terms QuoteTerms) QuotePaper {
 		}
 	}
 	return q
+}
+
+// productName is what a unit is called.
+func productName(e *cost.Estimate, product int) string {
+	if several(e) {
+		return e.Products[product].Name
+	}
+	return e.Name
+}
+
+// isOf tells whether a line is of a product; of the one there is all are.
+func isOf(e *cost.Estimate, x *cost.Entry, product int) bool {
+	return !several(e) || x.Product == product
+}
+
+// levelIn is how far a product is made.
+func levelIn(e *cost.Estimate, product int) bom.Level {
+	if several(e) {
+		return e.Products[product].Level
+	}
+	return e.Level
+}
+
+// byProduct says something of each product, once where it is the same of all; nothing where
+// there is nothing to say.
+func byProduct(e *cost.Estimate, about string, text func(*cost.Estimate, int) string) (out []Remark) {
+	all := quoted(e)
+	differs := slices.ContainsFunc(all, func(p int) bool { return text(e, p) != text(e, all[0]) })
+	for _, p := range all {
+		said := text(e, p)
+		if said != "" && differs {
+			said = productName(e, p) + ": " + said
+		}
+		if said != "" && (differs || out == nil) {
+			out = append(out, Remark{about, said})
+		}
+	}
+	return out
+}
+
+// quoted are the products of which some units are offered.
+func quoted(e *cost.Estimate) (out []int) {
+	if !several(e) {
+		return []int{0}
+	}
+	for p := range e.Products {
+		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return b.Products[p].Size > 0 }) {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // QuoteUntil is the last day on which a quote of some day is valid, and the price that
@@ -94,13 +144,13 @@ func QuoteUntil(e *cost.Estimate, on bom.Date) (until bom.Date, price cost.Sourc
 // agingPrices are the sources that others may ask more of when they are asked again.
 var agingPrices = []string{"offer", "board", "material", "assembly", "postage", "exchange"}
 
-// offered tells what a unit is at each level.
-func offered(e *cost.Estimate) string {
-	switch e.Level {
+// offered tells what a unit of a product is at each level.
+func offered(e *cost.Estimate, product int) string {
+	switch levelIn(e, product) {
 	case bom.LevelBoard:
 		return "populated circuit boards"
 	case bom.LevelKit:
-		if toSolder(e) {
+		if toSolder(e, product) {
 			return "a kit of parts to solder and put together"
 		}
 		return "a kit of parts to put together"
@@ -109,11 +159,11 @@ func offered(e *cost.Estimate) string {
 }
 
 // toSolder tells whether the receiver of a kit solders.
-func toSolder(e *cost.Estimate) bool {
-	return hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && !e.Placed(&x) && !fittedHere(e, x) })
+func toSolder(e *cost.Estimate, product int) bool {
+	return hasEntry(e, product, func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && !e.Placed(&x) && !fittedHere(e, x) })
 }
 
-func includedIn(e *cost.Estimate) string {
+func includedIn(e *cost.Estimate, product int) string {
 	var items []string
 	add := func(item string, is bool) {
 		if is {
@@ -121,62 +171,68 @@ func includedIn(e *cost.Estimate) string {
 		}
 	}
 	soldered := func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && (e.Placed(&x) || fittedHere(e, x)) }
-	switch e.Level {
+	switch levelIn(e, product) {
 	case bom.LevelBoard:
-		add("soldering", hasEntry(e, soldered))
+		add("soldering", hasEntry(e, product, soldered))
 	case bom.LevelKit:
 		add("all parts, in bags", true)
-		add("the soldering of "+partsSoldered(e), hasEntry(e, soldered))
+		add("the soldering of "+partsSoldered(e, product), hasEntry(e, product, soldered))
 	default:
 		add("all parts, soldering and putting together", true)
 	}
-	add("a test of each", tested(e))
-	add("packing", hasEntry(e, func(x cost.Entry) bool { return x.Line.Kind == bom.KindPacking }))
+	add("a test of each", tested(e, product))
+	add("packing", hasEntry(e, product, func(x cost.Entry) bool { return x.Line.Kind == bom.KindPacking }))
 	return strings.Join(items, ", ")
 }
 
 // partsSoldered names the parts of a kit that are soldered before.
-func partsSoldered(e *cost.Estimate) string {
-	if hasEntry(e, func(x cost.Entry) bool { return x.Line.Mount == bom.THT && e.Placed(&x) }) {
+func partsSoldered(e *cost.Estimate, product int) string {
+	if hasEntry(e, product, func(x cost.Entry) bool { return x.Line.Mount == bom.THT && e.Placed(&x) }) {
 		return "SMT and through-hole parts"
 	}
 	return "the SMT parts"
 }
 
-func hasEntry(e *cost.Estimate, is func(cost.Entry) bool) bool {
-	return slices.ContainsFunc(e.Entries, is)
+func hasEntry(e *cost.Estimate, product int, is func(cost.Entry) bool) bool {
+	return slices.ContainsFunc(e.Entries, func(x cost.Entry) bool { return isOf(e, &x, product) && is(x) })
 }
 
-// tested tells whether work is counted to test every unit.
-func tested(e *cost.Estimate) bool {
+// tested tells whether work is counted to test every unit of a product.
+func tested(e *cost.Estimate, product int) bool {
 	return slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
 		return slices.ContainsFunc(b.Work, func(w cost.Work) bool {
-			return w.AppliesTo == "test" && w.Basis != "batch" && w.Share.Equal(decimal.NewFromInt(100))
+			return (w.Product == product || w.Product < 0 || !several(e)) && w.AppliesTo == "test" && w.Basis != "batch" && w.Share.Equal(decimal.NewFromInt(100))
 		})
 	})
 }
 
-func notIncluded(e *cost.Estimate) string {
+func notIncluded(e *cost.Estimate, product int) string {
 	var items []string
-	switch e.Level {
+	switch levelIn(e, product) {
 	case bom.LevelBoard:
 		items = append(items, "case, fasteners and putting together")
 	case bom.LevelKit:
-		if items = append(items, "tools", "putting together"); toSolder(e) {
+		if items = append(items, "tools", "putting together"); toSolder(e, product) {
 			items = append(items, "solder", "soldering")
 		}
 	}
-	if postageText(e) == "" {
+	if postageText(e, product) == "" {
 		items = append(items, "postage")
 	}
 	return strings.Join(append(items, "duty and tax that another country asks on import"), ", ")
 }
 
-// contents lists what a person finds in a unit: its boards and larger pieces; of a kit
+// contents lists what a person finds in a unit of a product: its boards and larger pieces; of a kit
 // all that is loose, and how much is in each bag.
-func contents(e *cost.Estimate) string {
+func contents(e *cost.Estimate, product int) string {
 	var items []string
 	for _, entry := range bagged(e) {
+		if !isOf(e, &entry, product) {
+			continue
+		}
+		if several(e) { // whose name its path begins with
+			entry.Path = strings.TrimPrefix(strings.TrimPrefix(entry.Path, e.Products[product].Name), " / ")
+		}
 		item := "bag " + entry.Path
 		if l, q := entry.Line, counted(entry.Line, entry.PerUnit); entry.Path == "" {
 			item = q[0].Exact(q[0].FormatIn(Column{Format: AsQuantity})) + " " + q[1].Exact(AsText) + " " + cmp.Or(benchName(l), l.Part)
@@ -191,11 +247,11 @@ func contents(e *cost.Estimate) string {
 			items = append(items, item)
 		}
 	}
-	if e.Level == bom.LevelKit {
+	if levelIn(e, product) == bom.LevelKit {
 		return strings.Join(items, "; ")
 	}
 	for i, entry := range e.Entries {
-		if !e.Uses(i) || inSome(e, &entry) {
+		if !isOf(e, &entry, product) || !e.Uses(i) || inSome(e, &entry) {
 			continue
 		}
 		switch l := entry.Line; l.Kind {
@@ -272,11 +328,12 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 
 // quotedWhat says what a price is for.
 func quotedWhat(e *cost.Estimate, l cost.QuoteLine) string {
+	name := productName(e, l.Product)
 	switch {
 	case !l.Share && l.Free:
-		return e.Name + ", free of charge"
+		return name + ", free of charge"
 	case !l.Share:
-		return e.Name
+		return name
 	}
 	what := "charge per recipient"
 	if who := recipients(e); !slices.ContainsFunc(cost.Categories, func(c cost.Category) bool { return c != cost.Postage && bears(e, who, c) }) {
@@ -285,20 +342,24 @@ func quotedWhat(e *cost.Estimate, l cost.QuoteLine) string {
 	if l.Zone != "" {
 		what += " to " + l.Zone
 	}
+	if several(e) {
+		what = name + ", " + what
+	}
 	return what
 }
 
-// postageText tells how a unit is sent and whether that is paid for; nothing where no
-// postage is reckoned.
-func postageText(e *cost.Estimate) string {
+// postageText tells how a unit of a product is sent and whether that is paid for; nothing
+// where no postage is reckoned.
+func postageText(e *cost.Estimate, product int) string {
 	if len(e.Batches) == 0 {
 		return ""
 	}
 	b := &e.Batches[len(e.Batches)-1]
-	if !slices.ContainsFunc(b.Posts, func(p cost.Post) bool { return p.Service != "" }) {
+	posts := slices.DeleteFunc(slices.Clone(b.Posts), func(p cost.Post) bool { return p.Product != product })
+	if !slices.ContainsFunc(posts, func(p cost.Post) bool { return p.Service != "" }) {
 		return ""
 	}
-	text := parcels(b) + services(b)
+	text := parcels(posts) + services(posts)
 	switch who := recipients(e); {
 	case who != "" && bears(e, who, cost.Postage):
 		return text + "; in the prices as listed"
@@ -308,9 +369,9 @@ func postageText(e *cost.Estimate) string {
 }
 
 // parcels tells how many units are sent together.
-func parcels(b *cost.Batch) string {
+func parcels(posts []cost.Post) string {
 	most := 1
-	for _, p := range b.Posts {
+	for _, p := range posts {
 		if p.Parcels > 0 {
 			most = max(most, p.Units/p.Parcels)
 		}
@@ -321,10 +382,10 @@ func parcels(b *cost.Batch) string {
 	return "in parcels of up to " + strconv.Itoa(most) + " units"
 }
 
-// services names the services of a batch, with the zone that each goes to.
-func services(b *cost.Batch) string {
+// services names the services, with the zone that each goes to.
+func services(posts []cost.Post) string {
 	var names []string
-	for _, p := range b.Posts {
+	for _, p := range posts {
 		if p.Service == "" || p.Parcels == 0 {
 			continue
 		}

@@ -140,12 +140,18 @@ func CurveNotes(e *cost.Estimate) []string {
 		return []string{"no size of the sweep has a price"}
 	}
 	m := money(e.Currency)
-	notes := []string{fmt.Sprintf("lowest unit cost: %s %s, at %s", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, ShownCount(lowest.Size))}
+	lead := "lowest unit cost"
+	if several(e) {
+		lead = "lowest average unit cost"
+	}
+	notes := []string{fmt.Sprintf(lead+": %s %s, at %s", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, ShownCount(lowest.Size))}
 	for i := range e.Batches {
 		notes = append(notes, nearNotes(e, e.Batches[i].Size)...)
 	}
-	if c.Target.IsPositive() {
-		notes = append(notes, targetNote(e))
+	for i, target := range c.Targets {
+		if target.IsPositive() {
+			notes = append(notes, targetNote(e, i, target))
+		}
 	}
 	if n := c.Unproven(); n > 0 {
 		notes = append(notes, fmt.Sprintf("the purchases of %d of %d sizes are not proven to be the cheapest: these sizes may cost up to %s %s less, and cost steps may differ by as much",
@@ -180,12 +186,16 @@ func nearNotes(e *cost.Estimate, wanted int) []string {
 	return notes
 }
 
-// targetNote tells where the target is met, and of how many sizes it is not known.
-func targetNote(e *cost.Estimate) string {
+// targetNote tells where the target of a product is met, and of how many sizes it is not
+// known.
+func targetNote(e *cost.Estimate, product int, target decimal.Decimal) string {
 	c := e.Curve
-	note := bom.Grouped(c.Target.String()) + " " + e.Currency.Code + " per unit: "
+	note := bom.Grouped(target.String()) + " " + e.Currency.Code + " per unit: "
+	if several(e) {
+		note = e.Products[product].Name + ", " + note
+	}
 	last, unknown := c.Priced()
-	switch u := c.Under(c.Target); {
+	switch u := c.Under(product, target); {
 	case u.First == 0:
 		note += fmt.Sprintf("no size up to %s reaches it", ShownCount(last))
 	case u.Always == u.First:

@@ -72,27 +72,27 @@ func TestCurveNotes(t *testing.T) {
 	}{
 		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*cost.Curve) {}},
 		{"a target far too low", "0.01 EUR per unit: no size up to 60 reaches it",
-			func(c *cost.Curve) { c.Target = decimal.RequireFromString("0.01") }},
+			func(c *cost.Curve) { c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")} }},
 		{"a target that all meet", "9,999 EUR per unit: first reached and always from 1",
-			func(c *cost.Curve) { c.Target = decimal.NewFromInt(9999) }},
+			func(c *cost.Curve) { c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)} }},
 		{"a target met, and lost at the end", ", but not by every larger batch up to 60", func(c *cost.Curve) {
-			c.Target = low.Add(decimal.NewFromInt(1))
+			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[59].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
 		{"a target met, lost, and met again", ", always from 60", func(c *cost.Curve) {
-			c.Target = low.Add(decimal.NewFromInt(1))
+			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
 		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 reaches it; not known for 2 of 60 sizes, which lack a price", func(c *cost.Curve) {
-			c.Target = decimal.RequireFromString("0.01")
+			c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")}
 			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
 		}},
 		{"a target that those of a price meet", "9,999 EUR per unit: first reached and always from 3; not known for 2 of 60 sizes, which lack a price", func(c *cost.Curve) {
-			c.Target = decimal.NewFromInt(9999)
+			c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)}
 			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
 		}},
 		{"a target that the last of a price misses", ", but not by every larger batch up to 59; not known for 1 of 60 sizes, which lack a price", func(c *cost.Curve) {
-			c.Target = low.Add(decimal.NewFromInt(1))
+			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 			c.Points[59].Total.Unpriced = true
 		}},
@@ -116,7 +116,7 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 	e := sample.Swept(sample.Frost(10), 1, 60)
 	e.Curve.Points[4].Total.Unpriced, e.Curve.Points[59].Total.Unpriced = true, true
 	last, unknown := e.Curve.Priced()
-	e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(30), From: 1, To: 60, Last: last, Unknown: unknown, Consumed: cost.Under{First: 5}}
+	e.Pricing = &cost.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(30)}, From: 1, To: 60, Last: last, Unknown: unknown, Consumed: cost.Under{First: 5}}
 	got := strings.Join(BreakEvenNotes(e), "\n")
 	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes have no price") {
 		t.Errorf("%s", got)

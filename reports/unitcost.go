@@ -81,7 +81,7 @@ func UnitCost(e *cost.Estimate) Table {
 			row(Figure, RowWrittenOff, code, money, func(b *cost.Batch) Value { return known(b.WrittenOff, b.Total.Unpriced) })
 		}
 	}
-	if charges(e) {
+	if charges(e) && !several(e) {
 		row(Figure, RowPrice, code+" per unit", money, priceOf)
 	}
 	row(Figure, RowStarts, "", AsCount, func(b *cost.Batch) Value { return Count(b.Starts) })
@@ -106,7 +106,12 @@ func UnitCost(e *cost.Estimate) Table {
 func charges(e *cost.Estimate) bool {
 	least := decimal.New(1, -e.Currency.Digits)
 	return slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
-		return b.Till.Paying > 0 && b.Charge.Price.Sub(b.Charge.UnitCost).Abs().GreaterThanOrEqual(least)
+		for i := range max(1, len(b.Products)) {
+			if c := chargeOf(&b, i); c.Price.Sub(c.UnitCost).Abs().GreaterThanOrEqual(least) {
+				return b.Till.Paying > 0
+			}
+		}
+		return false
 	})
 }
 

@@ -12,7 +12,7 @@ import (
 
 func newCheck() *cobra.Command {
 	s := &source{}
-	var date, batches string
+	var date string
 	cmd := &cobra.Command{
 		Use:   "check [--bom FILE] [--prices FILE|FOLDER] [--batch N[,N…]]",
 		Short: "read everything, list every complaint and assumption",
@@ -36,8 +36,8 @@ prices that stand in the list. It exits 3 where something has no price.`,
 				return err
 			}
 			run := cost.Run{Level: bom.LevelBuilt, Today: today}
-			if batches != "" {
-				if run.Batches, err = parseBatches(batches); err != nil {
+			if s.batches != "" && s.RunFile == "" {
+				if run.Batches, err = parseBatches(s.batches); err != nil {
 					return err
 				}
 			}
@@ -48,7 +48,7 @@ prices that stand in the list. It exits 3 where something has no price.`,
 	s.runFlag(cmd)
 	s.currencyFlag(cmd)
 	cmd.Flags().StringVar(&date, "date", "", dateUsage)
-	cmd.Flags().StringVar(&batches, "batch", "", "`NUMBERS` of good units; tells whether they can be bought, 10,40,100")
+	cmd.Flags().StringVar(&s.batches, "batch", "", "`NUMBERS` of good units; tells whether they can be bought, 10,40,100; with --run the plans alone that it names")
 	return cmd
 }
 

@@ -89,9 +89,9 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 		batches = append(batches, fmt.Sprint(n))
 	}
 	j := &job{
-		source: source{Source: load.Source{BOM: filepath.Join(dir, d.BOM), Prices: filepath.Join(dir, d.Prices)}},
+		source: source{Source: load.Source{BOM: filepath.Join(dir, d.BOM), Prices: filepath.Join(dir, d.Prices)}, batches: strings.Join(batches, ",")},
 		name:   d.Unit, ordering: ordering{effort: buy.DefaultEffort},
-		batches: strings.Join(batches, ","), level: d.Level, date: date,
+		level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}
 	fmt.Fprintf(cmd.OutOrStdout(), "%s (invented)\n\n", d.Title)

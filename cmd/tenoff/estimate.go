@@ -12,7 +12,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/shopspring/decimal"
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
@@ -30,7 +29,6 @@ type job struct {
 	trying
 	pricing
 	name       string
-	batches    string
 	level      string
 	sideBySide bool // all levels
 	date       string
@@ -100,7 +98,7 @@ func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 	j.runFlag(cmd)
 	j.currencyFlag(cmd)
 	f := cmd.Flags()
-	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100")
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100; with --run the plans alone that it names, 'small,large'")
 	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
 	f.StringVar(&j.date, "date", "", dateUsage)
 	f.BoolVar(&j.verbose, "verbose", false, "lists every place of every warning, assumption and note")
@@ -165,15 +163,10 @@ func (j *job) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	price, err := j.pricing.request()
-	if err != nil {
-		return err
-	}
-	request.Price = price
 	if err := j.record(&request); err != nil {
 		return err
 	}
-	e, problems, err := j.compute(cmd, request, asked{sweep, try, price})
+	e, problems, err := j.compute(cmd, request, asked{sweep, try})
 	if err != nil {
 		return err
 	}
@@ -261,9 +254,8 @@ func parseToday(text string) (bom.Date, error) {
 
 // asked is what is computed besides the batches.
 type asked struct {
-	sweep *cost.Sweeping      // nil: no curve
-	try   *cost.Trying        // nil: no chances
-	price decimal.NullDecimal // whose break-even is looked for
+	sweep *cost.Sweeping // nil: no curve
+	try   *cost.Trying   // nil: no chances
 }
 
 // compute reads the input and computes the estimate; it gives the complaints that do not
@@ -272,6 +264,14 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	problems, err := j.load(&r)
 	if err != nil {
 		return nil, nil, err
+	}
+	if err := j.pricing.request(&r); err != nil {
+		return nil, nil, err
+	}
+	if want.sweep != nil {
+		if want.sweep.Targets, err = eachPrice("--target", j.sweeping.target, &r); err != nil {
+			return nil, nil, err
+		}
 	}
 	e, more := cost.Compute(r)
 	if more.Failed() {
@@ -298,9 +298,9 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
-	if want.price.Valid {
+	if r.Price != nil {
 		var found bom.Problems
-		e.Pricing, found = breakEven(cmd, r, e, want.price.Decimal)
+		e.Pricing, found = breakEven(cmd, r, e)
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
@@ -339,19 +339,13 @@ func (j *job) checkRun(p *bom.Programme) error {
 	case plans > batchesAtMost:
 		return usage("--run: %d plans; at most %d are computed side by side", plans, batchesAtMost)
 	case j.sweeping.sizes != "" && plans > 1:
-		return usage("--sweep takes a run file with one plan, whose multiples it computes; this one has %d", plans)
+		return usage("--sweep computes the multiples of one plan, and this run file has %d; --batch picks one", plans)
 	case j.actuals+j.carry != "" && plans > 1:
-		return usage("--actuals and --carry are for one plan, and this run file has %d", plans)
+		return usage("--actuals and --carry are for one plan, and this run file has %d; --batch picks one", plans)
 	case products > 1 && j.actuals != "":
 		return usage("--actuals is for one product, and this run has %d", products)
 	case products > 1 && j.substitutes:
 		return usage("--substitutes decides for one product, and this run has %d; --take takes one for all", products)
-	case products > 1 && j.pricing.price != "":
-		return usage("--price is the price of one unit, and this run has %d products", products)
-	case products > 1 && j.quote != "":
-		return usage("--quote offers one product, and this run has %d", products)
-	case products > 1 && j.sweeping.target != "":
-		return usage("--target is the price of one unit, and this run has %d products", products)
 	}
 	return nil
 }

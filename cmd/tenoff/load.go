@@ -19,6 +19,7 @@ import (
 // source holds the flags that say what is read, and how.
 type source struct {
 	load.Source
+	batches     string // sizes, or plans of a run file
 	headings    []string
 	decimalMark string
 	limits      []string
@@ -107,7 +108,7 @@ func (s *source) prepare(cmd *cobra.Command) error {
 
 // onlyRun refuses what a run file says itself.
 func (s *source) onlyRun(cmd *cobra.Command) error {
-	for _, f := range []struct{ name, column string }{{"bom", "BOM"}, {"batch", "Run"}, {"level", "Level"}} {
+	for _, f := range []struct{ name, column string }{{"bom", "BOM"}, {"level", "Level"}} {
 		if flag := cmd.Flag(f.name); flag != nil && flag.Changed {
 			return usage("--%s does not go with --run: the run file has the column %s", f.name, f.column)
 		}
@@ -126,12 +127,42 @@ func (s *source) readRun(r *cost.Run) (problems bom.Problems) {
 	}
 	r.Programme, r.Unit, r.Prices, problems = s.Programme()
 	if r.Programme != nil {
+		s.pickPlans(r.Programme, &problems)
 		r.Batches = nil
 		for i := range r.Programme.Plans {
 			r.Batches = append(r.Batches, r.Programme.Plans[i].All())
 		}
 	}
 	return problems
+}
+
+// pickPlans leaves the plans of a run file that --batch names, "Run small" or "small"; all
+// where it names none.
+func (s *source) pickPlans(p *bom.Programme, problems *bom.Problems) {
+	if s.batches == "" {
+		return
+	}
+	var names []string
+	for _, plan := range p.Plans {
+		names = append(names, plan.Name)
+	}
+	picked := make([]bool, len(p.Plans))
+	for _, word := range strings.Split(s.batches, ",") {
+		word = strings.TrimSpace(word)
+		at := slices.IndexFunc(names, func(name string) bool { return bom.SameName(name, word) || bom.SameName(name, bom.RunMark+" "+word) })
+		if at < 0 {
+			problems.Errorf(bom.Place{File: p.File}, word, "one of "+strings.Join(names, ", "), "--batch: the run file has no plan of that name")
+			continue
+		}
+		picked[at] = true
+	}
+	var kept []bom.Plan
+	for i, plan := range p.Plans {
+		if picked[i] {
+			kept = append(kept, plan)
+		}
+	}
+	p.Plans = kept
 }
 
 func parseCurrency(text string) (bom.Currency, error) {

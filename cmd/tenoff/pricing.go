@@ -1,6 +1,9 @@
 package main
 
 import (
+	"slices"
+	"strings"
+
 	"github.com/shopspring/decimal"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -10,32 +13,78 @@ import (
 )
 
 // pricing holds the flag that asks what a price brings.
-type pricing struct{ price string }
+type pricing struct{ price []string }
 
 func (p *pricing) flags(f *pflag.FlagSet) {
-	f.StringVar(&p.price, "price", "", "tests this selling `PRICE` of one unit, home currency: cash surplus and break-even batch")
+	f.StringArrayVar(&p.price, "price", nil, "tests this selling `PRICE` of one unit, home currency: cash surplus and break-even batch; of several products PRODUCT=PRICE (repeatable)")
+}
+
+// eachPrice is what a flag says of a unit of each product, by PRICE or PRODUCT=PRICE; nil
+// where it is not given. What it says nothing of is 0.
+func eachPrice(flag string, words []string, r *cost.Run) ([]decimal.Decimal, error) {
+	if words == nil {
+		return nil, nil
+	}
+	names := []string{r.Name}
+	if p := r.Programme; p != nil {
+		names = nil
+		for i := range p.Products {
+			names = append(names, p.Products[i].Name)
+		}
+	}
+	out, all := make([]decimal.Decimal, len(names)), decimal.Zero
+	for _, word := range words {
+		cut := strings.LastIndex(word, "=")
+		price, err := parsePrice(flag, strings.TrimSpace(word[cut+1:]))
+		if err != nil {
+			return nil, err
+		}
+		to := &all
+		if cut >= 0 {
+			at := slices.IndexFunc(names, func(name string) bool { return bom.SameName(name, word[:cut]) })
+			if at < 0 {
+				return nil, usage("%s %q: there is no product of that name; expected one of %s", flag, word, strings.Join(names, ", "))
+			}
+			to = &out[at]
+		}
+		if !to.IsZero() {
+			return nil, usage("%s %q: the price of it is given twice", flag, word)
+		}
+		*to = price
+	}
+	for i := range out {
+		if out[i].IsZero() {
+			out[i] = all
+		}
+	}
+	return out, nil
 }
 
 // request reads the flag; without it no price is looked at.
-func (p *pricing) request() (decimal.NullDecimal, error) {
-	if p.price == "" {
-		return decimal.NullDecimal{}, nil
+func (p *pricing) request(r *cost.Run) (err error) {
+	r.Price, err = eachPrice("--price", p.price, r)
+	for i, price := range r.Price {
+		if price.IsZero() && slices.ContainsFunc(r.Programme.Plans, func(p bom.Plan) bool { return p.Units[i] > 0 }) {
+			name := r.Programme.Products[i].Name
+			return usage("--price: no price of %s is given; expected --price '%s=PRICE' as well", name, name)
+		}
 	}
-	price, err := parsePrice("--price", p.price)
-	return decimal.NewNullDecimal(price), err
+	return err
 }
 
-// breakEven looks for the batches that a price is enough for: in the sweep of
+// breakEven looks for the batches that prices are enough for: in the sweep of
 // the estimate, else in one of its own that is not shown. A sweep that was
 // stopped gives nothing.
-func breakEven(cmd *cobra.Command, r cost.Run, e *cost.Estimate, price decimal.Decimal) (*cost.Pricing, bom.Problems) {
+func breakEven(cmd *cobra.Command, r cost.Run, e *cost.Estimate) (*cost.Pricing, bom.Problems) {
 	curve, problems := e.Curve, bom.Problems(nil)
 	if curve == nil {
-		from, to := cost.BreakEvenSizes(r.Batches)
-		curve, problems = runSweep(cmd, r, cost.Sweeping{From: from, To: to})
+		from, to, ok := cost.BreakEvenSizes(&r)
+		if !ok {
+			return cost.BreakEven(e, nil, r.Price), nil
+		}
+		if curve, problems = runSweep(cmd, r, cost.Sweeping{From: from, To: to}); curve == nil {
+			return nil, problems
+		}
 	}
-	if curve == nil {
-		return nil, problems
-	}
-	return cost.BreakEven(e, curve, price), problems
+	return cost.BreakEven(e, curve, r.Price), problems
 }

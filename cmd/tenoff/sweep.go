@@ -18,18 +18,18 @@ import (
 // sweeping holds the flags that say which range of batch sizes is computed.
 type sweeping struct {
 	sizes  string
-	target string
+	target []string
 }
 
 func (s *sweeping) flags(f *pflag.FlagSet) {
 	f.StringVar(&s.sizes, "sweep", "", fmt.Sprintf("computes every batch size of a `RANGE` such as 1:300, at most %d sizes", cost.MaxSweep))
-	f.StringVar(&s.target, "target", "", "with --sweep: looks for the smallest batch at this `PRICE` of one unit or less, home currency")
+	f.StringArrayVar(&s.target, "target", nil, "with --sweep: looks for the smallest batch at this `PRICE` of one unit or less, home currency; of several products PRODUCT=PRICE (repeatable)")
 }
 
 // request reads the flags; without --sweep there is nothing to run.
 func (s *sweeping) request() (*cost.Sweeping, error) {
 	if s.sizes == "" {
-		if s.target != "" {
+		if s.target != nil {
 			return nil, usage("--target needs --sweep")
 		}
 		return nil, nil
@@ -43,15 +43,7 @@ func (s *sweeping) request() (*cost.Sweeping, error) {
 	case last-first >= cost.MaxSweep:
 		return nil, usage("--sweep %q: %d sizes; at most %d can be swept at once", s.sizes, last-first+1, cost.MaxSweep)
 	}
-	out := &cost.Sweeping{From: first, To: last}
-	if s.target != "" {
-		price, err := parsePrice("--target", s.target)
-		if err != nil {
-			return nil, err
-		}
-		out.Target = price
-	}
-	return out, nil
+	return &cost.Sweeping{From: first, To: last}, nil
 }
 
 // parsePrice reads an amount over 0 from the command line, where a dot is the

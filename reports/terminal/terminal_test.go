@@ -121,7 +121,7 @@ func TestAnswerFitsAScreen(t *testing.T) {
 		for n := range payers {
 			e.RunningOut = append(e.RunningOut, cost.StockCover{Part: cost.Part{Key: strings.Repeat("LONG-PART-", n+2)}})
 		}
-		e.Pricing = &cost.Pricing{Price: decimal.NewFromInt(40), Incomes: make([]cost.Income, 3)}
+		e.Pricing = &cost.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(40)}, Incomes: make([]cost.Income, 3), From: 1, To: 100}
 		for i := range e.Batches {
 			b := &e.Batches[i]
 			b.Ask.Payer = "recipient"

@@ -48,8 +48,8 @@ var rowsOfThings = map[string]struct{ table, kind string }{
 // it stands nowhere.
 func (c *cells) where(k sum.Key) (table, row, col string) {
 	id := c.b.ID()
-	if row, col := c.sold(k); row != "" {
-		return onProducts, row, col
+	if table, row, col := c.sold(k); table != "" {
+		return table, row, col
 	}
 	if of, ok := rowsOfThings[k.Of]; ok {
 		return of.table, reports.RowKey(of.kind, id, k.At), k.What
@@ -64,15 +64,18 @@ func (c *cells) where(k sum.Key) (table, row, col string) {
 }
 
 // sold is the row of a product, where there are several, and the column in which what is
-// asked for a unit of it stands; no row of anything else.
-func (c *cells) sold(k sum.Key) (row, col string) {
+// asked for a unit of it stands, or a part of its price; no table of anything else.
+func (c *cells) sold(k sum.Key) (table, row, col string) {
 	products := len(c.b.Products)
 	if k.Of != cost.OfCharge && k.Of != cost.OfTotal || products < 2 {
-		return "", ""
+		return "", "", ""
 	}
 	for i := range c.b.Products {
 		if k.At != cost.SaleKey(i, products) {
 			continue
+		}
+		if part, ok := chargeRows[k.What]; ok && k.Of == cost.OfCharge {
+			return onCharge, reports.OfProduct(i, part), columnKey("value", c.b.ID())
 		}
 		col = k.What
 		if k.What == "asked of free" && c.b.Products[i].Paying == 0 {
@@ -80,9 +83,9 @@ func (c *cells) sold(k sum.Key) (row, col string) {
 		} else if k.What == "asked" && c.b.Products[i].Paying == 0 || k.What != "price" && k.What != "asked" {
 			col = "–"
 		}
-		return reports.RowKey(reports.KeyProduct, c.b.ID(), i), col
+		return onProducts, reports.RowKey(reports.KeyProduct, c.b.ID(), i), col
 	}
-	return "", ""
+	return "", "", ""
 }
 
 // lineColumn is the column of Lines that holds something.

@@ -255,6 +255,11 @@ func writeAnswer(l *live, b *cost.Batch) {
 	if l.has(onCharge, reports.RowPrice, columnKey("value", b.ID())) {
 		l.setIn(onCharge, reports.RowPrice, "value", b.ID(), l.refIn(onUnit, reports.RowPrice, "value", b.ID()))
 	}
+	for i := range b.Products {
+		if row := reports.OfProduct(i, reports.RowPrice); l.has(onCharge, row, columnKey("value", b.ID())) {
+			l.setIn(onCharge, row, "value", b.ID(), l.ref(onProducts, reports.RowKey(reports.KeyProduct, b.ID(), i), "price"))
+		}
+	}
 }
 
 // allOf adds a column of a batch up; 0 where it has no rows.

@@ -38,7 +38,7 @@ var smallGroup = []string{"ABS", "AND", "CHOOSE", "COUNTIF", "DATE", "DAY", "FIX
 func TestLiveCells(t *testing.T) {
 	function := regexp.MustCompile(`[A-Z][A-Z0-9.]*\(`)
 	runs := demos(t)
-	runs["swapped"], runs["programme"] = swapped(t), estimated(t, programmeRun(t, []int{40, 10}, []int{20, 0}))
+	runs["swapped"], runs["programme"] = swapped(t), priced(t)
 	for name, e := range runs {
 		f := opened(t, written(t, e, Options{}))
 		l := lives(t, e)
@@ -97,7 +97,7 @@ var deadColumns = map[[2]string]bool{{onProducts, "alone"}: true}
 // counted, or a price that stands in an input cell.
 func TestMoneyIsLive(t *testing.T) {
 	runs := demos(t)
-	runs["shared"], runs["swapped"], runs["programme"] = sharedOut(t), swapped(t), estimated(t, programmeRun(t, []int{40, 10}, []int{20, 0}))
+	runs["shared"], runs["swapped"], runs["programme"] = sharedOut(t), swapped(t), priced(t)
 	for name, e := range runs {
 		l := lives(t, e)
 		for table, s := range l.tables {

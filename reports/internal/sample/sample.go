@@ -309,7 +309,7 @@ func settle(b *cost.Batch) {
 	all := price.Mul(n(b.Size))
 	b.Till = cost.Till{Paying: b.Size, Payments: b.Size, Cash: maker.Cash, Cost: b.Total.Consumed}
 	b.Charge = cost.Charge{UnitCost: unit, Price: price, Step: d("1"), Rounding: price.Sub(unit),
-		Income: cost.Income{Price: price, Sold: all, In: all, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
+		Income: cost.Income{Sold: all, In: all, Net: all, Stays: all.Sub(maker.Cash), Over: all.Sub(b.Total.Consumed)}}
 	b.Quote = cost.Quote{Lines: []cost.QuoteLine{{Units: b.Size, Each: price, All: all}}, All: all}
 }
 
