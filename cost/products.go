@@ -279,8 +279,7 @@ func addUpProducts(l *ledger) {
 		for payer := range l.products[i] {
 			of := &l.products[i][payer]
 			s.total(OfBorne, BorneKey(i, payer, len(s.b.Payers)), of)
-			all.add(of.whole())
-			all.rests = all.rests || of.rests
+			all.addTotal(of)
 		}
 		p.Amounts = s.total(OfProduct, i, &all)
 		if p.Size > 0 {

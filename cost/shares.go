@@ -236,8 +236,7 @@ func addUp(s *sums) {
 		if c == Postage {
 			s.post = whole.cash
 		}
-		all.add(whole)
-		all.rests = all.rests || a.rests
+		all.addTotal(&a)
 	}
 	short := b.Total.Unpriced
 	b.Total = s.total(OfCategory, int(categoryCount), &all)
@@ -428,8 +427,7 @@ func addUpPayer(s *sums, i int, borne *[categoryCount]account) {
 	for _, c := range Categories {
 		if p.Bears[c] {
 			p.Categories[c] = s.total(OfPayer, PayerKey(i, c), &borne[c])
-			all.add(borne[c].whole())
-			all.rests = all.rests || borne[c].rests
+			all.addTotal(&borne[c])
 		}
 	}
 	p.Amounts = s.total(OfPayer, PayerKey(i, AllCategories), &all)

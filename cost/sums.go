@@ -155,8 +155,9 @@ func worked(own sum.Ref) portion { return portion{own: own, consumed: own} }
 // account lists what amounts are the sums of.
 type account struct {
 	cash, own, stock, consumed, reclaim []sum.Ref
-	rests                               bool // something is not consumed
-	stocked                             bool // what comes from stock is stated where it is nothing too
+	surplus                             []sum.Ref // of the accounts that it is the sum of
+	rests                               bool      // something is not consumed
+	stocked                             bool      // what comes from stock is stated where it is nothing too
 }
 
 func (a *account) add(p portion) {
@@ -169,6 +170,13 @@ func (a *account) add(p portion) {
 		}
 	}
 	a.rests = a.rests || p.cash != 0 && p.cash != p.consumed
+}
+
+// addTotal adds an account that was totalled.
+func (a *account) addTotal(of *account) {
+	a.add(of.whole())
+	a.surplus = append(a.surplus, of.surplus...)
+	a.rests = a.rests || of.rests
 }
 
 // total states what something costs in all, and replaces what it is the sum of. What it
@@ -185,8 +193,14 @@ func (s *sums) total(of string, at int, a *account) Amounts {
 	p := portion{named("cash", &a.cash, true), named("own", &a.own, false), named("stock", &a.stock, a.stocked),
 		named("consumed", &a.consumed, true), named("reclaim", &a.reclaim, false)}
 	surplus := sum.Ref(0)
-	if a.rests {
+	switch {
+	case len(a.surplus) > 0:
+		surplus = s.money(of, at, "surplus", s.Add(a.surplus...))
+	case a.rests:
 		surplus = s.money(of, at, "surplus", s.Sub(s.Add(p.cash, p.own, p.stock), s.Add(p.consumed, p.reclaim)))
+	}
+	if a.surplus = nil; surplus != 0 {
+		a.surplus = []sum.Ref{surplus}
 	}
 	return s.amountsOf(p, surplus)
 }
