@@ -199,12 +199,13 @@ func bestLike(x cost.Making, taken reckMaking, all []reckMaking, sums map[string
 	return best
 }
 
-// TestCheapestMaking tries all ways to make and buy small runs. A plan of the program that
-// lies beyond what is tried may be cheaper; none may be dearer.
+// TestCheapestMaking tries all ways to make and buy small runs, until so many of them were
+// decided. A plan of the program that lies beyond what is tried may be cheaper, and decides
+// nothing; none may be dearer.
 func TestCheapestMaking(t *testing.T) {
 	jobs := checks.Runs(500)
 	decided, others, same, chosen := 0, 0, 0, map[string]int{}
-	for seed := range jobs {
+	for seed := 0; decided < jobs && seed < 2*jobs; seed++ {
 		j := makeSmallWays(uint64(seed))
 		all := j.makings()
 		sums := map[string]int64{}
@@ -255,7 +256,7 @@ func TestCheapestMaking(t *testing.T) {
 			}
 		}
 	}
-	if decided < jobs/2 || jobs >= 25 && (len(chosen) < 6 || same < others/2 || others == 0) {
+	if decided < jobs || jobs >= 25 && (len(chosen) < 6 || same < others/2 || others == 0) {
 		t.Errorf("%d of %d runs were decided, of these kinds: %v; %d of %d other ways came to the same", decided, jobs, chosen, same, others)
 	}
 	t.Log(decided, chosen, same, others)
