@@ -225,11 +225,13 @@ func (w *Writer) product(a []Ref) term {
 	return term{strings.Join(parts, "*"), tight}
 }
 
+// rounded is cleaned first of what binary fractions leave behind the eleventh decimal: a
+// third of an hour with nine decimals, times a price, can truly lie that near to a half.
 func (w *Writer) rounded(a []Ref) term {
 	digits := w.term(a[1]).text
 	x := w.term(a[0]).text
 	if n := &w.Sheet.nodes[a[1]]; n.op != opNumber && a[1] != 0 || n.value.IntPart() < 9 {
-		x = "ROUND(" + x + ",9)"
+		x = "ROUND(" + x + ",11)"
 	}
 	return term{"ROUND(" + x + "," + digits + ")", whole}
 }

@@ -209,19 +209,20 @@ func (p *Program) other(o op, a []Ref) float64 {
 	return sum
 }
 
-// hair makes up for what binary fractions lack: a half that decimals would round up
-// is not left under it. Two numbers that differ by no more than nothing are one:
-// both are far below a minor unit.
-const hair, nothing = 1e-6, 1e-9
+// hair and grain make up for what binary fractions lack, of small numbers and of large
+// ones: a half that decimals would round up is not left under it. A third of an hour
+// with nine decimals, times a price, can lie a hundred-millionth under a half, and stays
+// there. Two numbers that differ by no more than nothing are one.
+const hair, grain, nothing = 1e-9, 1e-15, 1e-9
 
 // round rounds half away from zero.
 func round(x, digits float64) float64 {
 	scale := powers[int(digits)]
 	units := float64(x * scale) // not fused with what follows
 	if x < 0 {
-		return -math.Floor(0.5+hair-units) / scale
+		return -math.Floor(0.5+hair-units*(1+grain)) / scale
 	}
-	return math.Floor(units+(0.5+hair)) / scale
+	return math.Floor(units*(1+grain)+(0.5+hair)) / scale
 }
 
 // powers of ten, as many as there are decimals to be rounded to.

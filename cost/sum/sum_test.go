@@ -209,6 +209,29 @@ func TestExactAndDrawn(t *testing.T) {
 	}
 }
 
+// A product that lies at a half is rounded up though its binary fraction lies under it;
+// one that lies a hair under a half, as thirds of hours do, is not.
+func TestDrawnHalves(t *testing.T) {
+	for _, row := range []struct{ a, b string }{
+		{"1.15", "0.7"},                  // 0.805, in binary under it
+		{"20.1", "0.35"},                 // 7.035
+		{"87654321.15", "0.7"},           // the same of a large sum
+		{"283.333333333", "0.2709"},      // 76.7549999999097
+		{"5.833333333", "0.222"},         // 1.294999999926
+		{"-5.833333333", "0.222"},        // away from zero
+		{"-1.15", "0.7"},                 // -0.805
+		{"1666666.666666667", "0.00003"}, // 50.00000000000001
+	} {
+		s := New(8)
+		a := s.Figure(Figure{Value: d(row.a)})
+		root := s.Round(s.Mul(a, s.Number(d(row.b))), 2)
+		p := s.Compile([]Ref{root}, []Ref{a})
+		if p.Run(); math.Abs(p.Value(root)-s.Value(root).InexactFloat64()) > 1e-6 {
+			t.Errorf("%s × %s: %v, exactly %s", row.a, row.b, p.Value(root), s.Value(root))
+		}
+	}
+}
+
 // The programme after a figure runs what rests on it, and nothing else.
 func TestAfter(t *testing.T) {
 	s := New(16)
@@ -378,15 +401,15 @@ func TestFormula(t *testing.T) {
 		{"a range and others", s.Add(f[0], f[1], f[2], f[4]), "SUM(B1:B3)+B5"},
 		{"brackets where they are needed", s.Mul(s.Add(f[0], f[2]), f[1]), "(B1+B3)*B2"},
 		{"what is taken away", s.Sub(f[0], s.Sub(f[1], f[2])), "B1-(B2-B3)"},
-		{"a sum without a cell is taken away, and begins with a call", s.Sub(f[1], s.Name(Key{"loose", 0, ""}, s.Add(s.Round(f[0], 2), f[2]), Loose)), "B2-(ROUND(ROUND(B1,9),2)+B3)"},
+		{"a sum without a cell is taken away, and begins with a call", s.Sub(f[1], s.Name(Key{"loose", 0, ""}, s.Add(s.Round(f[0], 2), f[2]), Loose)), "B2-(ROUND(ROUND(B1,11),2)+B3)"},
 		{"a product needs none", s.Sub(f[0], s.Mul(f[1], f[2])), "B1-B2*B3"},
 		{"division by a figure", s.Div(f[0], s.Mul(f[1], f[2])), "IF((B2*B3)=0,0,B1/(B2*B3))"},
 		{"division by a number", s.Div(f[0], s.Count(40)), "B1/40"},
 		{"a figure without a cell", s.Mul(f[0], loose), "B1*0.5"},
-		{"money", s.Round(s.Mul(f[0], f[1]), 2), "ROUND(ROUND(B1*B2,9),2)"},
+		{"money", s.Round(s.Mul(f[0], f[1]), 2), "ROUND(ROUND(B1*B2,11),2)"},
 		{"a named sum is cleaned", s.Name(Key{"total", 0, ""}, s.Add(f[0], f[2]), 2), "ROUND(B1+B3,2)"},
 		{"what has no cell is written out, cleaned", s.Mul(inner, f[1]), "ROUND(B1+B3,2)*B2"},
-		{"what is rounded needs no cleaning", s.Name(Key{"rounded", 0, ""}, s.Round(f[0], 2), 2), "ROUND(ROUND(B1,9),2)"},
+		{"what is rounded needs no cleaning", s.Name(Key{"rounded", 0, ""}, s.Round(f[0], 2), 2), "ROUND(ROUND(B1,11),2)"},
 		{"a choice", s.AtLeast(f[0], f[1], f[2], 0), "IF(B1>=B2,B3,0)"},
 		{"a limit that may be blank", s.AtLeast(f[0], blank, 0, f[2]), "IF(AND(ISNUMBER(B9),B1>=B9),0,B3)"},
 		{"up to a step", s.Up(f[0], f[1]), "-INT(-ROUND(B1/B2,9))*B2"},
