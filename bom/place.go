@@ -51,20 +51,6 @@ func ColumnLetters(col int) string {
 	return string(b)
 }
 
-// Less orders places by file, sheet, row and column, so that complaints come
-// out in the order in which a reader would meet them.
-func (p Place) Less(q Place) bool {
-	switch {
-	case p.File != q.File:
-		return p.File < q.File
-	case p.Sheet != q.Sheet:
-		return p.Sheet < q.Sheet
-	case p.Row != q.Row:
-		return p.Row < q.Row
-	}
-	return p.Col < q.Col
-}
-
 // Origin ties a record to the row it was read from, so that each of its
 // figures can name its cell.
 type Origin struct {

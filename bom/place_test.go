@@ -55,18 +55,6 @@ func TestPlaceStrings(t *testing.T) {
 	}
 }
 
-// Less orders as a reader meets the places: rows as numbers, not as text.
-func TestPlaceLess(t *testing.T) {
-	order := []Place{{"a.csv", "", 0, 0}, {"a.csv", "", 2, 3}, {"a.csv", "", 10, 1}, {"b.xlsx", "m", 9, 9}, {"b.xlsx", "n", 1, 1}, {"b.xlsx", "n", 1, 2}}
-	for i := range order {
-		for j := range order {
-			if got := order[i].Less(order[j]); got != (i < j) {
-				t.Errorf("%v before %v: %v", order[i], order[j], got)
-			}
-		}
-	}
-}
-
 func TestOriginAt(t *testing.T) {
 	o := Origin{Head: &Heading{File: "p.xlsx", Sheet: "offers", Row: 1, Col: map[string]int{"price": 5}}, Row: 14}
 	if got := o.At("price"); got != (Place{"p.xlsx", "offers", 14, 5}) {

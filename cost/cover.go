@@ -47,9 +47,6 @@ type StockOffer struct {
 	LeadKnown bool
 }
 
-// Thin tells whether anything speaks against relying on the stock of the part.
-func (c *StockCover) Thin() bool { return c.MayRunOut || c.FewSources || c.OldDays > 0 }
-
 // StockCovers tells how far the stock of every part goes that some batch of a run has to
 // buy, the thin ones first: what may run out, the least cover first; then what has few
 // sources; then what rests on old figures. Boards, which are made to order, and filament,

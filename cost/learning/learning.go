@@ -8,10 +8,6 @@ package learning
 
 import "math"
 
-// Total is the time of units 1 to n as a multiple of the first unit's, at a
-// learning rate given as a share: 0.8 means that each doubling takes 80 %.
-func Total(n int, rate float64) float64 { return Lot(0, n, 1, rate) }
-
 // Lot is the time of n units after so many were made before, as a multiple of that of the
 // unit at which the time was taken: Σ (i/t)^log₂(rate) for k < i ≤ k + n.
 //

@@ -7,6 +7,9 @@ import (
 	"tenoff/cost/learning"
 )
 
+// total is the time of units 1 to n as a multiple of the first unit's.
+func total(n int, rate float64) float64 { return learning.Lot(0, n, 1, rate) }
+
 // Crawford's unit theory: published totals for 80 % and 10 units, 90 % and 3 or
 // 6 units (operations-management textbook, Heizer & Render, module Learning
 // Curves); the rest computed from the formula.
@@ -29,14 +32,14 @@ func TestPublished(t *testing.T) {
 		{1, 40, 1, 40, 0},
 		{0.8, 1, 1, 1, 0},
 	} {
-		if got := learning.Total(row.n, row.rate) - learning.Total(row.n-1, row.rate); math.Abs(got-row.unit) > row.digits {
+		if got := total(row.n, row.rate) - total(row.n-1, row.rate); math.Abs(got-row.unit) > row.digits {
 			t.Errorf("unit %d at %v takes %.9f; want %v", row.n, row.rate, got, row.unit)
 		}
-		if got := learning.Total(row.n, row.rate); math.Abs(got-row.total) > row.digits {
+		if got := total(row.n, row.rate); math.Abs(got-row.total) > row.digits {
 			t.Errorf("%d units at %v take %.9f; want %v", row.n, row.rate, got, row.total)
 		}
 	}
-	if learning.Total(0, 0.8) != 0 {
+	if total(0, 0.8) != 0 {
 		t.Error("no units take time")
 	}
 }
@@ -63,8 +66,8 @@ func TestLots(t *testing.T) {
 	}
 	for _, k := range []int{1, 50, 99, 100, 101, 5000, 900_000} {
 		for _, n := range []int{1, 7, 60, 100, 101, 3000, 200_000} {
-			want := learning.Total(k+n, 0.85) - learning.Total(k, 0.85)
-			if got := learning.Lot(k, n, 1, 0.85); math.Abs(got-want) > 1e-10*learning.Total(k+n, 0.85) {
+			want := total(k+n, 0.85) - total(k, 0.85)
+			if got := learning.Lot(k, n, 1, 0.85); math.Abs(got-want) > 1e-10*total(k+n, 0.85) {
 				t.Errorf("%d units after %d: %.9f, want %.9f", n, k, got, want)
 			}
 		}
@@ -84,7 +87,7 @@ func TestLong(t *testing.T) {
 			if i != 100 && i != 101 && i != 150 && i != 1500 && i != 20_000 {
 				continue
 			}
-			if got := learning.Total(i, rate); math.Abs(got-sum) > 1e-12*sum {
+			if got := total(i, rate); math.Abs(got-sum) > 1e-12*sum {
 				t.Errorf("%d units at %v take %.12f; the plain sum is %.12f", i, rate, got, sum)
 			}
 		}
