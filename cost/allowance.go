@@ -55,12 +55,6 @@ func findAllowances(m *Model) {
 	}
 }
 
-// allowance is a row of the tab attrition.
-type allowance struct {
-	*bom.Allowance
-	percent int64 // in millionths
-}
-
 // allowanceOver is the spares, or what lacks to the least that is supplied in all where
 // that is more; nothing is allowed over no need.
 func (p *part) allowanceOver(need bom.Quantity) bom.Quantity {

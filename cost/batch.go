@@ -2,6 +2,7 @@ package cost
 
 import (
 	"cmp"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -106,4 +107,19 @@ func stateNeeds(s *sums) {
 	boardDemands(s)
 	stateDemands(s)
 	stateAssembly(s)
+}
+
+// unbegun is a batch of so many units, which may be a plan.
+func (m *Model) unbegun(size int) Batch {
+	if m.plan == nil || m.plan.All() != size {
+		return Batch{Size: size}
+	}
+	alike := func(p bom.Plan) bool { return p.Name != m.plan.Name && p.All() == size }
+	return Batch{Size: size, Name: m.plan.Name, alike: slices.ContainsFunc(m.run.Programme.Plans, alike)}
+}
+
+// id tells a batch of so many units from the others of the run.
+func (m *Model) id(size int) BatchID {
+	b := m.unbegun(size)
+	return b.ID()
 }

@@ -11,42 +11,6 @@ import (
 	"tenoff/cost/buy"
 )
 
-// Taken is a substitute that a batch takes because that is cheaper, or because it cannot be
-// bought otherwise.
-type Taken struct {
-	Part, Substitute string
-	Row              *bom.Substitute
-	Pieces, Of       bom.Quantity    // that are of the substitute, of all that the lines of the part need
-	Units            int             // begun that have some of it
-	Saves            decimal.Decimal // landed cash and hand work against the part alone, all else as it is
-	Wanted           bool            // the batch cannot be bought without
-	Lines            []int           // with the substitute, indices into Estimate.Entries
-}
-
-// picked are the rows of the tab substitutes that some batch takes, and what was decided on
-// for each batch.
-type picked struct {
-	rows    []int
-	batches map[planSize]decision
-}
-
-// planSize tells one batch from another: its size, and of several products the plan that
-// shares it out.
-type planSize struct {
-	plan *bom.Plan
-	size int
-}
-
-func (m *Model) planSize(size int) planSize { return planSize{m.plan, size} }
-
-// decision is what a batch takes of substitutes.
-type decision struct {
-	takes []bom.Quantity      // by swap: the pieces that are of the substitute; bom.MaxQuantity: all
-	low   decimal.NullDecimal // no plan of any choice comes to less; not valid where something cannot be bought
-	every bool                // all choices were weighed
-	tried int
-}
-
 // pickSubstitutes decides for each batch of a run, and gives the run with what was decided
 // on: no other substitute is looked at then. It warns where not every choice was weighed.
 func pickSubstitutes(run Run) (Run, bom.Problems) {

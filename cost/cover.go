@@ -9,44 +9,6 @@ import (
 	"tenoff/bom"
 )
 
-// StockCover is how far what suppliers have of a part goes.
-type StockCover struct {
-	Part        Part
-	Batches     []BatchCover // one for each batch size
-	Stock       bom.Quantity // that can be ordered of all offers together, pieces
-	Enough      bool         // some offer states no stock, which counts as enough
-	Offers      []StockOffer // by supplier and order code
-	Sources     int          // suppliers that some can be ordered from
-	Substitutes []string     // that may be taken, those of the price sheet first
-
-	MayRunOut  bool // the cover of some batch is thin
-	FewSources bool // fewer than the setting asks for
-	OldDays    int  // age of the oldest figure that the cover rests on, where that is too old; else 0
-
-	index int // of the part in the model
-}
-
-// BatchCover is how often the stock holds what one batch requires.
-type BatchCover struct {
-	Batch  BatchID
-	Size   int
-	Demand bom.Quantity        // to be bought, allowance included, pieces
-	Cover  decimal.NullDecimal // stock ÷ demand, cut to two decimals; not valid where the stock is enough or nothing is to be bought
-}
-
-// StockOffer is what one supplier has of a part under one order code.
-type StockOffer struct {
-	Supplier  string
-	Code      string
-	Stock     bom.Quantity // as the price sheet states it, pieces; 0 where it is Enough
-	Enough    bool         // the price sheet states none
-	Most      bom.Quantity // of it, what can be ordered in whole orders; bom.MaxQuantity where it is Enough
-	AsOf      bom.Date     // of the figure; none where the row has no date
-	OldDays   int          // age of the figure, where that is over the limit of the setting; else 0
-	LeadDays  int
-	LeadKnown bool
-}
-
 // StockCovers tells how far the stock of every part goes that some batch of a run has to
 // buy, the thin ones first: what may run out, the least cover first; then what has few
 // sources; then what rests on old figures. Boards, which are made to order, and filament,

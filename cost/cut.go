@@ -9,12 +9,6 @@ import (
 	"tenoff/cost/cutting"
 )
 
-// cutLength is a length that a part is cut to, with the lines that want it.
-type cutLength struct {
-	mm      bom.Quantity
-	entries []int
-}
-
 // What is counted of a part that is cut: leads of one length, or of several the rings
 // that they are cut from.
 const (

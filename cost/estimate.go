@@ -708,3 +708,10 @@ func (b *Batch) OffBy() decimal.Decimal {
 
 // MoreEffort says what helps against purchases that are not proven.
 const MoreEffort = "a larger --effort proves more"
+
+// picked are the rows of the tab substitutes that some batch takes, and what was decided on
+// for each batch.
+type picked struct {
+	rows    []int
+	batches map[planSize]decision
+}

@@ -8,23 +8,6 @@ import (
 	"tenoff/bom"
 )
 
-// making is one way to have the boards of a run made (5.4, 5.5): who populates them and at
-// whose price, who fits their through-hole parts, and which of them stand on panels.
-type making struct {
-	assembler int            // index into suppliers; -1: SMT parts are hand work
-	asks      *bom.Assembler // what it asks where it does not quote; nil: nothing
-	quotes    []*quoted      // by board: at which it is populated; nil: by rates, or not at all
-	fitted    bool           // the assembler fits the through-hole parts too
-	panel     []int          // by board: index into boards of the panel that it is made on; -1: singly
-}
-
-// quoted are the tiers of an assembler's quote for a board or panel, by rising From.
-type quoted struct {
-	tiers    []*bom.AssemblyQuote
-	included bool // the parts that it places are in the price
-	handFit  bool
-}
-
 // shop is an assembler with what it asks.
 type shop struct {
 	name     string
@@ -35,29 +18,6 @@ type shop struct {
 
 // mostMakings bounds how many ways to have the boards made are weighed.
 const mostMakings = 256
-
-// prepareMakings lists the ways to have the boards made, and with that finds what is
-// machine-placed.
-func prepareMakings(m *Model) {
-	countBoards(m)
-	addPanels(m)
-	shops := listShops(m)
-	m.makings = makingsOf(m, shops)
-	m.making = m.makings[0]
-	if m.assembler < 0 {
-		for i := range m.boards {
-			b := &m.boards[i]
-			b.Placements, b.Joints, b.partLines, b.Sides = 0, 0, 0, 0
-		}
-		return
-	}
-	for i := range m.entries {
-		if e := &m.entries[i]; e.Board >= 0 && classOf(e.Line) == classSMT {
-			e.Machine, m.parts[e.Part].Machine = true, true
-		}
-	}
-	wantAssemblyJoints(m)
-}
 
 // makingsOf lists the ways that the assemblers offer; where none does all that is asked of
 // it, SMT parts are hand work. There is at least one.
@@ -220,14 +180,6 @@ func (mk *making) populates(m *Model, board int) bool {
 	return mk.assembler >= 0 && mk.made(m, board) && (b.Placements > 0 || mk.fitted && b.HandParts > 0)
 }
 
-// made tells whether boards are made singly, or a panel is made at all.
-func (mk *making) made(m *Model, board int) bool {
-	if len(m.boards[board].Holds) == 0 {
-		return mk.panel[board] < 0
-	}
-	return slices.Contains(mk.panel, board)
-}
-
 // fittings are the choices of who fits through-hole parts, the bench first.
 func (m *Model) fittings() []bool {
 	some := slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 })
@@ -270,20 +222,6 @@ func complainOfShops(m *Model, shops []shop) {
 		return
 	}
 	m.problems.Warnf(at, "", want, "%s, so SMT parts are hand work", what)
-}
-
-// as is the model for another of its makings.
-func (m *Model) as(mk making) *Model {
-	out := *m
-	out.making, out.ways, out.spare, out.problems = mk, nil, nil, nil
-	out.parts = slices.Clone(m.parts)
-	markSent(&out)
-	out.work = nil
-	prepareWork(&out)
-	lineWork(&out)
-	swapWork(&out)
-	prepareBuying(&out)
-	return &out
 }
 
 // placed tells whether the assembler puts a line on its board.

@@ -12,17 +12,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Making is a way to have the boards of a batch made, beside the one that is taken.
-type Making struct {
-	Assembler string
-	Fitted    bool            // it fits the through-hole parts too
-	Panels    []string        // that are made
-	More      decimal.Decimal // landed cash and hand work over those of the batch
-	Landed    decimal.Decimal // of that, landed cash
-	Hours     float64         // of hand work over those of the batch; negative: fewer
-	Unpriced  bool            // something cannot be bought
-}
-
 // prepareWays makes a model of each making where there are several.
 func prepareWays(m *Model) {
 	if m.problems.Failed() {
@@ -326,4 +315,41 @@ func (m *Model) madeBy() Making {
 		}
 	}
 	return out
+}
+
+// prepareMakings lists the ways to have the boards made, and with that finds what is
+// machine-placed.
+func prepareMakings(m *Model) {
+	countBoards(m)
+	addPanels(m)
+	shops := listShops(m)
+	m.makings = makingsOf(m, shops)
+	m.making = m.makings[0]
+	if m.assembler < 0 {
+		for i := range m.boards {
+			b := &m.boards[i]
+			b.Placements, b.Joints, b.partLines, b.Sides = 0, 0, 0, 0
+		}
+		return
+	}
+	for i := range m.entries {
+		if e := &m.entries[i]; e.Board >= 0 && classOf(e.Line) == classSMT {
+			e.Machine, m.parts[e.Part].Machine = true, true
+		}
+	}
+	wantAssemblyJoints(m)
+}
+
+// as is the model for another of its makings.
+func (m *Model) as(mk making) *Model {
+	out := *m
+	out.making, out.ways, out.spare, out.problems = mk, nil, nil, nil
+	out.parts = slices.Clone(m.parts)
+	markSent(&out)
+	out.work = nil
+	prepareWork(&out)
+	lineWork(&out)
+	swapWork(&out)
+	prepareBuying(&out)
+	return &out
 }

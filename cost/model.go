@@ -310,3 +310,88 @@ type Rules struct {
 	By          bom.Date // day on which every order must have arrived; zero: none
 	InStockOnly bool     // only offers whose stock is stated
 }
+
+// allowance is a row of the tab attrition.
+type allowance struct {
+	*bom.Allowance
+	percent int64 // in millionths
+}
+
+// planSize tells one batch from another: its size, and of several products the plan that
+// shares it out.
+type planSize struct {
+	plan *bom.Plan
+	size int
+}
+
+func (m *Model) planSize(size int) planSize { return planSize{m.plan, size} }
+
+// decision is what a batch takes of substitutes.
+type decision struct {
+	takes []bom.Quantity      // by swap: the pieces that are of the substitute; bom.MaxQuantity: all
+	low   decimal.NullDecimal // no plan of any choice comes to less; not valid where something cannot be bought
+	every bool                // all choices were weighed
+	tried int
+}
+
+// cutLength is a length that a part is cut to, with the lines that want it.
+type cutLength struct {
+	mm      bom.Quantity
+	entries []int
+}
+
+// making is one way to have the boards of a run made (5.4, 5.5): who populates them and at
+// whose price, who fits their through-hole parts, and which of them stand on panels.
+type making struct {
+	assembler int            // index into suppliers; -1: SMT parts are hand work
+	asks      *bom.Assembler // what it asks where it does not quote; nil: nothing
+	quotes    []*quoted      // by board: at which it is populated; nil: by rates, or not at all
+	fitted    bool           // the assembler fits the through-hole parts too
+	panel     []int          // by board: index into boards of the panel that it is made on; -1: singly
+}
+
+// quoted are the tiers of an assembler's quote for a board or panel, by rising From.
+type quoted struct {
+	tiers    []*bom.AssemblyQuote
+	included bool // the parts that it places are in the price
+	handFit  bool
+}
+
+// Scarcity is what is taken for gone, whatever the price sheet says.
+type Scarcity struct {
+	Dry  []string // suppliers whose offers have nothing left
+	Left []Left
+}
+
+// Left is how many pieces are left of a part over all its offers.
+type Left struct {
+	Part   string
+	Pieces bom.Quantity
+}
+
+// oneOff is a row of the tab one-off with its category.
+type oneOff struct {
+	*bom.OneOff
+	category Category
+}
+
+var hundred = decimal.NewFromInt(100)
+
+// level is how far the products are made, where all are as far.
+func (m *Model) level() (level bom.Level) {
+	for i := range m.products {
+		if i > 0 && m.products[i].level != level {
+			return 0
+		}
+		level = m.products[i].level
+	}
+	return level
+}
+
+// furthest is how far the product is made that is made furthest.
+func (m *Model) furthest() (level bom.Level) {
+	for i := range m.products {
+		level = max(level, m.products[i].level)
+	}
+	return level
+}

@@ -9,10 +9,9 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
+	"tenoff/cost/money"
 	"tenoff/cost/yield"
 )
-
-var hundred = decimal.NewFromInt(100)
 
 // share gives a percentage as a share of one, for the statistics of yields.
 func share(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFloat64() }
@@ -254,4 +253,30 @@ func sortOffers(m *Model, rows []*bom.Offer) {
 	slices.SortStableFunc(rows, func(a, b *bom.Offer) int {
 		return cmp.Or(cmp.Compare(key(a), key(b)), cmp.Compare(a.Code, b.Code))
 	})
+}
+
+// apportioned shares a number out by weights (largest remainder).
+func apportioned(n int, weights []int) []int {
+	by, out := make([]decimal.Decimal, len(weights)), make([]int, len(weights))
+	for i, w := range weights {
+		by[i] = decimal.NewFromInt(int64(w))
+	}
+	for i, share := range money.Apportion(decimal.NewFromInt(int64(n)), by, 0) {
+		out[i] = int(share.IntPart())
+	}
+	return out
+}
+
+// units are the good units of each product in a batch of so many: as the plan has them
+// where that comes to the batch, else in proportion (largest remainder).
+func (m *Model) units(size int) []int {
+	if len(m.products) == 1 {
+		return []int{size}
+	}
+	return apportioned(size, m.plan.Units)
+}
+
+// stockReach is what can be bought and what is on hand.
+func stockReach(m *Model, part int) bom.Quantity {
+	return min(bom.MaxQuantity, m.canBuy(part)+onHandOf(m.parts[part].onHand))
 }

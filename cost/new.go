@@ -87,15 +87,6 @@ func (m *Model) withPlan(plan *bom.Plan) *Model {
 	return &out
 }
 
-// units are the good units of each product in a batch of so many: as the plan has them
-// where that comes to the batch, else in proportion (largest remainder).
-func (m *Model) units(size int) []int {
-	if len(m.products) == 1 {
-		return []int{size}
-	}
-	return apportioned(size, m.plan.Units)
-}
-
 // missing complains of a run that nothing can be computed of.
 func (r *Run) missing() (problems bom.Problems) {
 	if r.Unit == nil {
@@ -133,19 +124,4 @@ func (r *Run) IDs() []BatchID {
 		out[i] = m.at(i).id(size)
 	}
 	return out
-}
-
-// unbegun is a batch of so many units, which may be a plan.
-func (m *Model) unbegun(size int) Batch {
-	if m.plan == nil || m.plan.All() != size {
-		return Batch{Size: size}
-	}
-	alike := func(p bom.Plan) bool { return p.Name != m.plan.Name && p.All() == size }
-	return Batch{Size: size, Name: m.plan.Name, alike: slices.ContainsFunc(m.run.Programme.Plans, alike)}
-}
-
-// id tells a batch of so many units from the others of the run.
-func (m *Model) id(size int) BatchID {
-	b := m.unbegun(size)
-	return b.ID()
 }

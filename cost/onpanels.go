@@ -6,13 +6,6 @@ import (
 	"tenoff/bom"
 )
 
-// Held are the boards of one type on a panel.
-type Held struct {
-	Board int // index into Estimate.Boards
-	Per   int // on a panel
-	Good  int // of those, what is not marked as bad
-}
-
 // addPanels lists the panels of the price sheet after the board types: those of which all
 // boards are of the run.
 func addPanels(m *Model) {
@@ -198,4 +191,12 @@ func onPanels(m *Model, b *Batch, problems *bom.Problems) {
 			b.Boards[h.Board].Starts, b.Boards[h.Board].Panel = panels*h.Good, p+1
 		}
 	}
+}
+
+// made tells whether boards are made singly, or a panel is made at all.
+func (mk *making) made(m *Model, board int) bool {
+	if len(m.boards[board].Holds) == 0 {
+		return mk.panel[board] < 0
+	}
+	return slices.Contains(mk.panel, board)
 }

@@ -9,7 +9,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost/money"
 	"tenoff/cost/sum"
 )
 
@@ -142,18 +141,6 @@ func unitsByZone(m *Model, b *Batch) (out []int) {
 			}
 		}
 		out = append(out, apportioned(b.Products[i].Size, weights)...)
-	}
-	return out
-}
-
-// apportioned shares a number out by weights (largest remainder).
-func apportioned(n int, weights []int) []int {
-	by, out := make([]decimal.Decimal, len(weights)), make([]int, len(weights))
-	for i, w := range weights {
-		by[i] = decimal.NewFromInt(int64(w))
-	}
-	for i, share := range money.Apportion(decimal.NewFromInt(int64(n)), by, 0) {
-		out[i] = int(share.IntPart())
 	}
 	return out
 }

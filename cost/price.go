@@ -9,41 +9,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// The settings that prices rest on.
-const (
-	setMargin   = "Margin %"
-	setFee      = "Payment fee %"
-	setFeeFixed = "Payment fee fixed"
-	setStep     = "Round price up to"
-	setTax      = "Sales tax %"
-)
-
-// tillSums are what comes in and goes out of a batch whatever the price.
-type tillSums struct {
-	sales               []saleSums // one for each product
-	paying, payments    sum.Ref    // units that are paid for; payments, those of free units included
-	asked               sum.Ref    // of all recipients, for what they bear
-	cash, reclaim, cost sum.Ref    // of the maker and the recipients: paid, coming back, consumed
-	fee, fixed, tax     sum.Ref    // settings
-}
-
-// saleSums are what is asked for a unit of a product.
-type saleSums struct {
-	product          int
-	at               int     // of its keys among those of the price, and of totals: see saleKey
-	paying, payments sum.Ref // units that are paid for; payments, those of free units included
-	each, ofFree     sum.Ref // asked of a recipient for a unit, and for a free one
-	share            sum.Ref // cash that the recipients bear of a unit
-	price            sum.Ref
-}
-
-// Till is the same as figures.
-type Till struct {
-	Paying, Payments           int
-	By                         []int // of Paying, those of each product
-	Asked, Cash, Reclaim, Cost decimal.Decimal
-}
-
 // Keys of OfCharge: the price, or of several products the account of all of them; a given
 // price; then the products where there are several.
 const (

@@ -258,9 +258,6 @@ func materialPart(m *Model, l *bom.Line) int {
 	return len(m.parts) - 1
 }
 
-// floatDigits are those of times, masses and energies that are multiplied by money.
-const floatDigits = 9
-
 // gramDigits are those of grams that are bought: noise in the last digit must not
 // open another spool.
 const gramDigits = 6

@@ -9,14 +9,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Split is an amount that several products share: what one payer bears of something, or
-// without a payer the boards of a type.
-type Split struct {
-	What     string
-	Category Category
-	Payer    string
-}
-
 // byProduct says what an amount is for: one product, or several by their weights.
 type byProduct struct {
 	one     int
@@ -50,9 +42,6 @@ func forSome(s *sums, weights []sum.Ref) byProduct {
 	}
 	return byProduct{weights: weights}
 }
-
-// several tells whether the batch is of several products.
-func (s *sums) several() bool { return len(s.b.Products) > 1 }
 
 // linesBy is what some lines of a part are for: by what each product needs.
 func (s *sums) linesBy(lines []int) byProduct {

@@ -8,18 +8,6 @@ import (
 	"tenoff/bom"
 )
 
-// Scarcity is what is taken for gone, whatever the price sheet says.
-type Scarcity struct {
-	Dry  []string // suppliers whose offers have nothing left
-	Left []Left
-}
-
-// Left is how many pieces are left of a part over all its offers.
-type Left struct {
-	Part   string
-	Pieces bom.Quantity
-}
-
 // Any tells whether anything is taken for gone.
 func (s Scarcity) Any() bool { return len(s.Dry) > 0 || len(s.Left) > 0 }
 

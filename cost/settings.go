@@ -65,3 +65,12 @@ func (m *Model) settingRange(name string) bom.Range {
 	}
 	return bom.Range{}
 }
+
+// The settings that prices rest on.
+const (
+	setMargin   = "Margin %"
+	setFee      = "Payment fee %"
+	setFeeFixed = "Payment fee fixed"
+	setStep     = "Round price up to"
+	setTax      = "Sales tax %"
+)

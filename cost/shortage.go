@@ -102,11 +102,6 @@ func atMost(q bom.Quantity, ok bool) bom.Quantity {
 	return q
 }
 
-// stockReach is what can be bought and what is on hand.
-func stockReach(m *Model, part int) bom.Quantity {
-	return min(bom.MaxQuantity, m.canBuy(part)+onHandOf(m.parts[part].onHand))
-}
-
 // lackOf says how far the stock goes that a batch is short of: the part that
 // limits it and the next one after it.
 func lackOf(limits []Limit) string {

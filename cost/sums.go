@@ -305,3 +305,28 @@ func (s *sums) term(i int, t *TermSupplier, heading string, d decimal.Decimal, u
 func (s *sums) asked(i int, t *TermSupplier, heading string, d decimal.Decimal) sum.Ref {
 	return s.Round(s.term(i, t, heading, d, t.Currency.Code), t.Currency.Digits)
 }
+
+// tillSums are what comes in and goes out of a batch whatever the price.
+type tillSums struct {
+	sales               []saleSums // one for each product
+	paying, payments    sum.Ref    // units that are paid for; payments, those of free units included
+	asked               sum.Ref    // of all recipients, for what they bear
+	cash, reclaim, cost sum.Ref    // of the maker and the recipients: paid, coming back, consumed
+	fee, fixed, tax     sum.Ref    // settings
+}
+
+// floatDigits are those of times, masses and energies that are multiplied by money.
+const floatDigits = 9
+
+// saleSums are what is asked for a unit of a product.
+type saleSums struct {
+	product          int
+	at               int     // of its keys among those of the price, and of totals: see saleKey
+	paying, payments sum.Ref // units that are paid for; payments, those of free units included
+	each, ofFree     sum.Ref // asked of a recipient for a unit, and for a free one
+	share            sum.Ref // cash that the recipients bear of a unit
+	price            sum.Ref
+}
+
+// several tells whether the batch is of several products.
+func (s *sums) several() bool { return len(s.b.Products) > 1 }

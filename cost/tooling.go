@@ -5,15 +5,8 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"tenoff/bom"
 	"tenoff/cost/sum"
 )
-
-// oneOff is a row of the tab one-off with its category.
-type oneOff struct {
-	*bom.OneOff
-	category Category
-}
 
 // prepareOneOffs finds the category of each one-off cost.
 func prepareOneOffs(m *Model) {

@@ -166,16 +166,33 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
 	case "Tax recovered":
 		s.TaxRecovered = d.yes(c, false)
-	case "Sales tax %":
-		s.SalesTax = d.percent(c, 0, mostDuty)
-	case "Free units":
-		s.FreeUnits = d.freeUnits(c)
 	case "Surplus worth %":
 		s.SurplusWorth = d.percent(c, 100, 100)
 	case "Board surplus worth %":
 		s.BoardWorth = d.percent(c, 0, 100)
 	case "Labour paid":
 		s.LabourPaid = d.yes(c, false)
+	case "Plate spacing mm":
+		s.SpacingMM = d.measure(c, true).Value
+	case "Bench hours per day":
+		s.BenchHours = d.number(c, two)
+		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {
+			d.wrong(c, "hours over 0 and up to 24", "out of range")
+			s.BenchHours = two
+		}
+	default:
+		p.assignSale(d, def, c)
+	}
+}
+
+// assignSale sets what a unit is sold and sent for.
+func (p *priceReader) assignSale(d *decoder, def *bom.SettingDef, c Cell) {
+	s := &p.prices.Settings
+	switch def.Name {
+	case "Sales tax %":
+		s.SalesTax = d.percent(c, 0, mostDuty)
+	case "Free units":
+		s.FreeUnits = d.freeUnits(c)
 	case "Margin %":
 		s.Margin = d.percent(c, 0, 100)
 	case "Payment fee %":
@@ -184,8 +201,6 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.PaymentFixed = d.money(c, s.Home)
 	case "Round price up to":
 		s.RoundUpTo = d.money(c, s.Home)
-	case "Plate spacing mm":
-		s.SpacingMM = d.measure(c, true).Value
 	case "Post to":
 		s.PostTo = d.key(c)
 	case "Recipients":
@@ -196,12 +211,6 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 		s.QuoteDays = int(d.whole(c, 30, 0))
 	case "Quote payment terms":
 		s.QuoteTerms = d.text(c)
-	case "Bench hours per day":
-		s.BenchHours = d.number(c, two)
-		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {
-			d.wrong(c, "hours over 0 and up to 24", "out of range")
-			s.BenchHours = two
-		}
 	}
 }
 
