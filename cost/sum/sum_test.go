@@ -296,13 +296,13 @@ func TestShare(t *testing.T) {
 	}
 }
 
-// By hand: of 10 one third and of 20 another are 10, so that each has half of what 10 shares
-// with it, and a tie of a cent goes to the first; 3.333… and 6.666… added up are less than 10.
+// By hand: three thirds of 10 are 10, which has half of what it shares with another 10, and a tie
+// of a cent goes to the first; 3.333… three times is less than 10, however many threes.
 func TestShareByQuotients(t *testing.T) {
 	s := New(32)
 	third := func(of int64) Ref { return s.Div(s.Count(of), s.Count(3)) }
 	one, two := s.Count(1), s.Count(2)
-	first := s.Of(one, []Ref{one, two, one}, []Ref{third(10), s.Count(7), third(20)})
+	first := s.Of(one, []Ref{one, two, one, one}, []Ref{third(10), s.Count(7), third(10), third(10)})
 	for i, r := range s.Share(Key{Of: "test"}, s.Figure(Figure{Value: d("0.01")}), []Ref{s.More(first, 0, first, one), s.Count(10)}, 2) {
 		if want := []string{"0.01", "0"}[i]; !s.Value(r).Equal(d(want)) {
 			t.Errorf("share %d is %s, want %s", i, s.Value(r), want)
