@@ -231,10 +231,11 @@ type ProductRun struct {
 	Size   int // good units wanted
 	Starts int // units begun
 	Amounts
-	Alone  decimal.NullDecimal // landed cash of its purchases if it is bought by itself; null: not known
-	Paying int                 // of the good units, those that are paid for
-	Ask    Ask                 // of their recipients
-	Charge Charge              // of a unit that is paid for, but for the income
+	Categories [categoryCount]Amounts // of these, each falls in
+	Alone      decimal.NullDecimal    // landed cash of its purchases if it is bought by itself; null: not known
+	Paying     int                    // of the good units, those that are paid for
+	Ask        Ask                    // of their recipients
+	Charge     Charge                 // of a unit that is paid for, but for the income
 }
 
 // PerUnit divides by the units that are wanted of the product.

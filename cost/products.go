@@ -226,8 +226,8 @@ func (by byProduct) of(s *sums, value decimal.Decimal) []decimal.Decimal {
 	return out
 }
 
-// made notes what a payer bears of products, where there are several.
-func (l *ledger) made(payer int, c Category, what string, p portion, by byProduct) {
+// make notes what a payer bears of products, where there are several.
+func (l *ledger) make(payer int, c Category, what string, p portion, by byProduct) {
 	if !l.s.several() {
 		return
 	}
@@ -243,6 +243,7 @@ func (l *ledger) made(payer int, c Category, what string, p portion, by byProduc
 // product has a payer bear something of a product.
 func (l *ledger) product(product, payer int, c Category, p portion) {
 	l.products[product][payer].add(p)
+	l.made[product][c].add(p)
 	if c == Postage {
 		l.s.postages[product][payer] = l.s.Add(l.s.postages[product][payer], p.cash)
 	}
@@ -255,13 +256,14 @@ func (s *sums) split(what Split, p portion, by byProduct) []portion {
 	return shareOut(s, OfProduct, at, OverProducts, p, by.weights)
 }
 
-// addUpProducts adds up what each product costs, and what each payer bears of it.
+// addUpProducts adds up what each product costs, in all and by category, and what each payer bears
+// of it.
 func addUpProducts(l *ledger) {
 	s := l.s
 	for i := range s.b.Products {
 		p := &s.b.Products[i]
 		if !s.several() {
-			p.Amounts = s.b.Total
+			p.Amounts, p.Categories = s.b.Total, s.b.Categories
 			continue
 		}
 		var all account
@@ -271,12 +273,18 @@ func addUpProducts(l *ledger) {
 			all.addTotal(of)
 		}
 		p.Amounts = s.total(OfProduct, i, &all)
+		for _, c := range Categories {
+			p.Categories[c] = s.total(OfMade, MadeKey(i, c), &l.made[i][c])
+		}
 		if p.Size > 0 {
 			s.name(OfProduct, i, "consumed per unit", s.Div(all.whole().consumed, s.Count(int64(p.Size))), sum.Loose)
 		}
 		s.products = append(s.products, l.products[i])
 	}
 }
+
+// MadeKey is where the key of what a product costs in a category stands.
+func MadeKey(product int, c Category) int { return product*int(categoryCount) + int(c) }
 
 // BorneKey is where the key of what a payer bears of a product stands.
 func BorneKey(product, payer, payers int) int { return product*payers + payer }

@@ -115,8 +115,7 @@ func (k *reckoning) reckon(purchases []reckPurchase, program figures) figures {
 
 // enter books money under a category.
 func (l *ledger) enter(category, part, supplier string, a reckAmounts) {
-	l.categories[category] = l.categories[category].plus(a)
-	l.items = append(l.items, reckItemOfCash{category: category, part: part, supplier: supplier, reckAmounts: a})
+	l.borne(reckItemOfCash{category: category, part: part, supplier: supplier, reckAmounts: a})
 }
 
 // order adds goods to a supplier's order.
@@ -240,7 +239,6 @@ func (l *ledger) allBoards() {
 		l.out.add(b.onHand, "board %s: on hand", b.name)
 		l.out.add(ceil(bought), "board %s: bought", b.name)
 		l.out.addAmounts(a, "board %s", b.name)
-		l.categories["bare boards"] = l.categories["bare boards"].plus(a)
 		l.book(cost.Lots, b.name, ratOf(b.onHand), used, []string{"bare boards"}, []*big.Rat{ratOf(1)})
 	}
 }
@@ -262,12 +260,12 @@ func (l *ledger) allParts() {
 		l.out.add(millionths(p.takes), "part %s: taken of it", p.key)
 		l.out.add(millionths(bought), "part %s: bought", p.key)
 		l.out.addAmounts(a, "part %s", p.key)
-		l.split(p, kind, a, used)
+		l.split(p, kind, used)
 	}
 }
 
-// split puts the money of a part under its categories, by need (5.3).
-func (l *ledger) split(p *reckPart, kind string, a reckAmounts, usedOfEach []int64) {
+// split puts the money of a part under its categories, by need (5.3), each purchase by itself.
+func (l *ledger) split(p *reckPart, kind string, usedOfEach []int64) {
 	var names []string
 	var needs []*big.Rat
 	for _, c := range cost.Categories {
@@ -280,15 +278,6 @@ func (l *ledger) split(p *reckPart, kind string, a reckAmounts, usedOfEach []int
 		if need.Sign() > 0 {
 			names, needs = append(names, c.String()), append(needs, need)
 		}
-	}
-	cash, stock := apportion(a.cash, needs), apportion(a.stock, needs)
-	used := usedOf(a.used, cash, stock)
-	for i, name := range names {
-		part := reckAmounts{cash: cash[i], used: used[i], surplus: cash[i] + stock[i] - used[i], stock: stock[i]}
-		if part.surplus < 0 {
-			l.out.add(part.surplus, "part %s, %s: surplus", p.key, name) // none may be: the program says nothing of it
-		}
-		l.categories[name] = l.categories[name].plus(part)
 	}
 	if p.printed {
 		l.bookFilament(p, usedOfEach)
@@ -320,7 +309,7 @@ func (l *ledger) bookFilament(p *reckPart, used []int64) {
 		cash := apportion(bought.cash, weights)
 		of := usedOf(used[n], cash, make([]int64, len(cash)))
 		for i, name := range sortedKeys(grams) {
-			l.items = append(l.items, reckItemOfCash{category: "printed parts", print: name, part: p.key, supplier: bought.supplier,
+			l.borne(reckItemOfCash{category: "printed parts", print: name, part: p.key, supplier: bought.supplier,
 				reckAmounts: reckAmounts{cash: cash[i], used: of[i], surplus: cash[i] - of[i]}})
 		}
 		n++
@@ -339,6 +328,15 @@ func usedOf(used int64, cash, stock []int64) []int64 {
 	return apportion(used, has)
 }
 
+// borne enters what somebody bears, under its category.
+func (l *ledger) borne(x reckItemOfCash) {
+	if x.surplus < 0 {
+		l.out.add(x.surplus, "part %s, %s: surplus", x.part, x.category) // none may be: the program says nothing of it
+	}
+	l.categories[x.category] = l.categories[x.category].plus(x.reckAmounts)
+	l.items = append(l.items, x)
+}
+
 // book enters what is paid for a thing and what comes from stock, for those
 // who bear it, by need under the categories.
 func (l *ledger) book(kind, key string, onHand *big.Rat, used []int64, names []string, needs []*big.Rat) {
@@ -350,13 +348,13 @@ func (l *ledger) book(kind, key string, onHand *big.Rat, used []int64, names []s
 		cash := apportion(p.cash, needs)
 		of := usedOf(used[n], cash, make([]int64, len(cash)))
 		for i, name := range names {
-			l.items = append(l.items, reckItemOfCash{category: name, part: key, supplier: p.supplier, reckAmounts: reckAmounts{cash: cash[i], used: of[i], surplus: cash[i] - of[i]}})
+			l.borne(reckItemOfCash{category: name, part: key, supplier: p.supplier, reckAmounts: reckAmounts{cash: cash[i], used: of[i], surplus: cash[i] - of[i]}})
 		}
 		n++
 	}
 	for _, d := range l.reckoning.fromDrawer(key, onHand) {
 		for i, stock := range apportion(d.value, needs) {
-			l.items = append(l.items, reckItemOfCash{category: names[i], giver: d.giver, reckAmounts: reckAmounts{used: stock, stock: stock}})
+			l.borne(reckItemOfCash{category: names[i], giver: d.giver, reckAmounts: reckAmounts{used: stock, stock: stock}})
 		}
 	}
 }
@@ -377,8 +375,7 @@ func (l *ledger) payOnce() {
 		}
 		if o.paid == "yes" {
 			a = reckAmounts{stock: a.used, used: a.used}
-			l.categories[orElse(o.category, "tooling")] = l.categories[orElse(o.category, "tooling")].plus(a)
-			l.items = append(l.items, reckItemOfCash{category: orElse(o.category, "tooling"), giver: "maker", reckAmounts: a})
+			l.borne(reckItemOfCash{category: orElse(o.category, "tooling"), giver: "maker", reckAmounts: a})
 			continue
 		}
 		l.enter(orElse(o.category, "tooling"), "", o.payee, a)

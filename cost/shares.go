@@ -88,22 +88,66 @@ func categoryWeights(s *sums, part int) []sum.Ref {
 	return out
 }
 
+// sortMoney shares each purchase, and what is worth of each row of stock, out over the categories that its
+// part falls in, by need: of those that fall in several.
+func sortMoney(s *sums) {
+	s.bought, s.stocked = make([][]portion, len(s.buys)), make([][][]portion, len(s.parts))
+	for i := range s.b.Purchases {
+		if p := &s.b.Purchases[i]; p.Kind != Lots && len(s.m.parts[p.Index].in) > 1 {
+			s.bought[i] = shareOut(s, OfBuy, i, OverCategories, portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}, categoryWeights(s, p.Index))
+		}
+	}
+	for i := range s.parts {
+		if len(s.m.parts[i].in) < 2 {
+			continue
+		}
+		for j, stock := range s.parts[i].stocks {
+			s.stocked[i] = append(s.stocked[i], shareOut(s, OfStock, i+j*len(s.parts), OverCategories, portion{stock: stock, consumed: stock}, categoryWeights(s, i)))
+		}
+	}
+}
+
+// sorted are what a part's money comes to in each category that it falls in: what its purchases
+// and its stock come to there.
+func (s *sums) sorted(part int, whole portion) []portion {
+	n := len(s.m.parts[part].in)
+	if n == 1 {
+		return []portion{whole}
+	}
+	all := make([]account, n)
+	add := func(shares []portion) {
+		for c, p := range shares {
+			all[c].add(p)
+		}
+	}
+	for i := range s.b.Purchases {
+		if p := &s.b.Purchases[i]; p.Kind != Lots && p.Index == part {
+			add(s.bought[i])
+		}
+	}
+	for _, shares := range s.stocked[part] {
+		add(shares)
+	}
+	out := make([]portion, n)
+	for c, a := range all {
+		out[c] = portion{cash: s.Add(a.cash...), stock: s.Add(a.stock...), consumed: s.Add(a.consumed...)}
+	}
+	return out
+}
+
 // spreadOut gives the money of parts, boards and fees to the lines they are for: that of a
 // part over the categories it falls in, then over its lines in each, by need.
 func spreadOut(s *sums) {
 	b := s.b
 	s.lines = make([]account, len(s.m.entries))
+	sortMoney(s)
 	for i := range s.parts {
 		in, whole := s.m.parts[i].in, s.parts[i].portion()
 		if len(in) == 1 && len(in[0].lines) == 1 {
 			s.lines[in[0].lines[0]].add(whole)
 			continue
 		}
-		portions := []portion{whole}
-		if len(in) > 1 {
-			portions = shareOut(s, OfPart, i, OverCategories, whole, categoryWeights(s, i))
-		}
-		for j, p := range portions {
+		for j, p := range s.sorted(i, whole) {
 			lines := in[j].lines
 			for k, share := range shareOut(s, OfLine, lines[0], OverLines, p, weightsOf(s, lines)) {
 				s.lines[lines[k]].add(share)
@@ -248,18 +292,19 @@ func addUp(s *sums) {
 // perUnit is what falls on one of the units that are wanted.
 func (s *sums) perUnit(r sum.Ref) sum.Ref { return s.Div(r, s.Count(int64(s.b.Size))) }
 
-// ledger is what each payer bears of each category, and of each product.
+// ledger is what each payer bears of each category, and of each product, and what each product costs in each category.
 type ledger struct {
 	s        *sums
 	borne    [][categoryCount]account
 	products [][]account // by product and payer
+	made     [][categoryCount]account
 }
 
 // give has a payer bear something that is for some products.
 func (l *ledger) give(payer int, c Category, what string, p portion, by byProduct) {
 	l.borne[payer][c].add(p)
 	l.s.b.Payers[payer].Bears[c] = true
-	l.made(payer, c, what, p, by)
+	l.make(payer, c, what, p, by)
 }
 
 // pay shares an amount out by a rule. Each is shared out by itself, since each was rounded
@@ -286,7 +331,7 @@ func (l *ledger) pay(rule *shareRule, c Category, what string, p portion, by byP
 func sharePayers(s *sums) {
 	b, rules := s.b, &s.m.payers
 	b.Payers = make([]Payer, len(rules.names))
-	l := &ledger{s: s, borne: make([][categoryCount]account, len(rules.names)), products: make([][]account, len(b.Products))}
+	l := &ledger{s: s, borne: make([][categoryCount]account, len(rules.names)), products: make([][]account, len(b.Products)), made: make([][categoryCount]account, len(b.Products))}
 	s.postages = make([][]sum.Ref, len(b.Products))
 	for i := range l.products {
 		l.products[i], s.postages[i] = make([]account, len(rules.names)), make([]sum.Ref, len(rules.names))
@@ -340,22 +385,16 @@ func giveStock(l *ledger) {
 	for i := range s.parts {
 		for j, stock := range s.parts[i].stocks {
 			if s.Value(s.parts[i].taken[j]).IsPositive() {
-				rule := rules.giver(s.m.parts[i].onHand[j])
-				inCategories(s, OfStock, i+j*len(s.parts), i, portion{stock: stock, consumed: stock}, func(c Category, lines []int, p portion) { l.pay(rule, c, "", p, s.linesBy(lines)) })
+				shares := []portion{{stock: stock, consumed: stock}}
+				if s.stocked[i] != nil {
+					shares = s.stocked[i][j]
+				}
+				for c, p := range shares {
+					in := &s.m.parts[i].in[c]
+					l.pay(rules.giver(s.m.parts[i].onHand[j]), in.category, "", p, s.linesBy(in.lines))
+				}
 			}
 		}
-	}
-}
-
-// inCategories gives what a part's money comes to in each category that it falls in.
-func inCategories(s *sums, of string, at, part int, whole portion, give func(Category, []int, portion)) {
-	in := s.m.parts[part].in
-	if len(in) == 1 { // nothing to split
-		give(in[0].category, in[0].lines, whole)
-		return
-	}
-	for i, p := range shareOut(s, of, at, OverCategories, whole, categoryWeights(s, part)) {
-		give(in[i].category, in[i].lines, p)
 	}
 }
 
@@ -373,9 +412,14 @@ func payPurchase(l *ledger, i int) {
 		payFilament(l, i, what, whole)
 		return
 	}
-	inCategories(s, OfBuy, i, p.Index, whole, func(c Category, lines []int, part portion) {
-		l.pay(rules.rule(-1, p.Index, -1, supplier, c), c, what, part, s.linesBy(lines))
-	})
+	shares := []portion{whole}
+	if s.bought[i] != nil {
+		shares = s.bought[i]
+	}
+	for c, share := range shares {
+		in := &s.m.parts[p.Index].in[c]
+		l.pay(rules.rule(-1, p.Index, -1, supplier, in.category), in.category, what, share, s.linesBy(in.lines))
+	}
 }
 
 // payBoards shares a purchase of boards out: that of a panel by its own rule, or where it

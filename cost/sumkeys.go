@@ -17,6 +17,7 @@ const (
 	OfPayer    = "payer"    // see PayerKey
 	OfProduct  = "product"  // Batch.Products; of shares: Batch.Splits
 	OfBorne    = "borne"    // see BorneKey
+	OfMade     = "made"     // see MadeKey
 	OfCharge   = "charge"   // 0: the price to charge, 1: the given price
 	OfQuote    = "quote"    // line of the quote; 0 for what is of all
 	OfTotal    = "total"    // over all of a batch: What is the sum
@@ -50,7 +51,7 @@ const (
 )
 
 // What sums are shared out over, in the keys of shares: what is used of a part over its
-// purchases; a part, purchase or what comes from stock over categories; a purchase of
+// purchases; a purchase or what comes from stock over categories; a purchase of
 // filament over Part.PaidAs; that of a panel over its boards; what falls in a category over its lines, by the number of the line; a pot over its payers.
 const (
 	OverPurchases  = "over purchases"

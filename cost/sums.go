@@ -26,6 +26,9 @@ type sums struct {
 	posts  []postSums
 	bears  []bearsSums // by payer
 
+	bought  [][]portion   // of each purchase what it comes to in each category, where its part falls in several
+	stocked [][][]portion // the same of each row of stock of a part
+
 	products [][]account // by product and payer, where there are several products
 	postages [][]sum.Ref // the cash of these that is postage
 	ordered  [][]sum.Ref // what of each order is for which product, where there are several

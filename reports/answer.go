@@ -27,7 +27,7 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 		Name:    "Answer",
 		Title:   Head(e),
 		Lead:    1,
-		Columns: []Column{{Key: "what", Heading: "batch size"}},
+		Columns: []Column{{Key: "what", Heading: BatchHead(e)}},
 	}
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
 	t.perBatch(e, Column{Key: "value", Format: money})

@@ -92,7 +92,7 @@ func PickList(e *cost.Estimate) Table {
 	for j := range e.Batches {
 		b := &e.Batches[j]
 		for i, entry := range e.Entries {
-			if b.Places(&entry) || !b.Uses(&entry, i) {
+			if b.Places(&entry) || !b.Uses(&entry, i) || startsOf(b, &entry) == 0 {
 				continue
 			}
 			need, ok := entry.PerUnit.Times(int64(startsOf(b, &entry)))

@@ -34,8 +34,8 @@ const (
 func AtPrice(key string) string { return "at the price: " + key }
 
 // Charge is the price of a unit with the parts that it is made of, then both sides of the
-// account, and the same at a given price. It has no rows where the settings ask for no price
-// and none is given.
+// account, and the same at a given price; of several products the account alone. It has no
+// rows where the settings ask for no price and none is given.
 func Charge(e *cost.Estimate) Table {
 	t := Table{
 		Name:    "Charge",
@@ -124,7 +124,7 @@ func shownPrices(e *cost.Estimate) string {
 func (t *Table) accountRows(e *cost.Estimate, at string, key func(string) string, income func(int) cost.Income) {
 	row := func(name string, perUnit bool, figure func(cost.Income) decimal.Decimal) {
 		t.chargeRow(e, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(income(i)) })
-		if perUnit {
+		if perUnit && !several(e) {
 			t.chargeRow(e, Figure, UnitOf(key(name)), at+name, true, func(i int) decimal.Decimal {
 				return e.Batches[i].PerUnit(figure(income(i)))
 			})

@@ -180,7 +180,7 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		return t.orderWords(k)
 	case cost.OfCategory, cost.OfPayer:
 		return t.borneWords(k)
-	case cost.OfProduct, cost.OfBorne:
+	case cost.OfProduct, cost.OfBorne, cost.OfMade:
 		return t.productWords(k)
 	case cost.OfCharge, cost.OfQuote, cost.OfTotal:
 		return t.priceWords(k)
@@ -263,7 +263,7 @@ func splitName(s *cost.Split) string {
 	return name
 }
 
-// productWords call what a product costs, or a payer bears of it.
+// productWords call what a product costs, in all or of a category, or a payer bears of it.
 func (t *Explainer) productWords(k stated.Key) stated.Words {
 	w := stated.Words{What: borneWords[k.What], Unit: t.e.Currency.Code}
 	if w.What == "" {
@@ -273,6 +273,11 @@ func (t *Explainer) productWords(k stated.Key) stated.Words {
 		if w.Thing = t.productThing(k.At); k.What == "consumed per unit" {
 			w.What = RowUnit
 		}
+		return w
+	}
+	if k.Of == cost.OfMade {
+		n := int(cost.AllCategories)
+		w.Thing = t.productThing(k.At/n) + ", " + cost.Category(k.At%n).String()
 		return w
 	}
 	w.Thing = t.productThing(k.At/len(t.b.Payers)) + ", payer " + t.b.Payers[k.At%len(t.b.Payers)].Name

@@ -50,11 +50,17 @@ func Boards(e *cost.Estimate) Table {
 			if board.Holds != nil {
 				perUnit, yield = Nothing(), Nothing()
 			}
+			if several(e) {
+				perUnit = Nothing()
+			}
 			t.addAs(RowKey(KeyBoard, b.ID(), j), BatchValue(b.ID()), Text(board.Name), Text(on), perUnit, Count(board.Placements),
 				Count(board.Joints), Count(board.HandJoints), Count(r.PartLines), Count(board.Sides), Count(r.Wanted),
 				yield, Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
 				assemblyOf(b, j))
 		}
+	}
+	if several(e) {
+		t.dropEmpty("per unit")
 	}
 	return t
 }
@@ -303,7 +309,7 @@ func Parcel(e *cost.Estimate) Table {
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j := range b.Posts {
-			if p := &b.Posts[j]; p.Service != "" || p.Zone != "" {
+			if p := &b.Posts[j]; (p.Service != "" || p.Zone != "") && !(several(e) && b.Products[p.Product].Size == 0) {
 				t.addAs(RowKey(KeyParcel, b.ID(), j), ofProduct(e, parcelRow(e, b, p), p.Product)...)
 			}
 		}

@@ -49,6 +49,7 @@ func ToPrint(e *cost.Estimate) Table {
 			{Key: "others", Heading: "Other sources say"},
 		},
 	}
+	t.productColumn(e)
 	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
@@ -60,10 +61,11 @@ func ToPrint(e *cost.Estimate) Table {
 			if g.Packed {
 				area = Count(g.AreaBound)
 			}
-			t.addAs(RowKey(KeyPlate, b.ID(), j), BatchValue(b.ID()), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
+			values := []Value{BatchValue(b.ID()), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
 				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), area, Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),
 				Float(p.StartH), Float(p.PrimeG), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
-				Text(p.From), Text(othersText(p.Others)))
+				Text(p.From), Text(othersText(p.Others))}
+			t.addAs(RowKey(KeyPlate, b.ID(), j), ofProduct(e, values, e.Entries[p.Entry].Product)...)
 			machine.add(p.Machine, false)
 			energy.add(p.Energy, false)
 		}

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strconv"
 
 	"tenoff/bom"
@@ -56,11 +57,33 @@ func Products(e *cost.Estimate) Table {
 		all := t.productRow(e, b, -1, amounts, b.Total, [3]Value{})
 		saves, ok := b.Apart()
 		all[len(all)-1] = known(saves.Add(b.Landed), !ok)
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all})
+		saved := blanks(len(t.Columns))
+		saved[0], saved[1], saved[len(saved)-1] = BatchValue(b.ID()), Text(savedWords), known(saves, !ok)
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all}, Row{Key: SavedKey(b), Role: Total, Values: saved})
 	}
 	t.Rows = append(t.Rows, totals...)
+	t.dropEmpty("price", "asked")
 	return t
 }
+
+// dropEmpty leaves out columns in which nothing stands.
+func (t *Table) dropEmpty(keys ...string) {
+	for i := len(t.Columns) - 1; i >= 0; i-- {
+		if !slices.Contains(keys, t.Columns[i].Key) || slices.ContainsFunc(t.Rows, func(r Row) bool { return !r.Values[i].IsNothing() }) {
+			continue
+		}
+		t.Columns = slices.Delete(t.Columns, i, i+1)
+		for j := range t.Rows {
+			t.Rows[j].Values = slices.Delete(t.Rows[j].Values, i, i+1)
+		}
+	}
+}
+
+// savedWords call what buying together saves.
+const savedWords = "saved by buying together"
+
+// SavedKey is the key of the row of Products that tells what buying together saves.
+func SavedKey(b *cost.Batch) string { return "saved " + string(b.ID()) }
 
 // productRow is a product of a batch; −1: all of them.
 func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts []amountColumn, a cost.Amounts, more [3]Value) []Value {
@@ -104,6 +127,17 @@ func productAsked(p *cost.ProductRun) Value {
 
 func landedAlone(p *cost.ProductRun) Value { return known(p.Alone.Decimal, !p.Alone.Valid) }
 
+// BatchHead is what stands before the batches of an estimate where they head columns.
+func BatchHead(e *cost.Estimate) string {
+	if !several(e) {
+		return "batch size"
+	}
+	if _, sized := e.Batches[0].ID().Size(); !sized {
+		return "plan"
+	}
+	return "units in all"
+}
+
 // productRows add to the answer what each product costs, and what buying together saves.
 func (t *Table) productRows(e *cost.Estimate) {
 	row := func(key, label string, figure func(*cost.Batch) Value) {
@@ -118,11 +152,9 @@ func (t *Table) productRows(e *cost.Estimate) {
 			t.addAs(key, values...)
 		}
 	}
-	t.Columns[0].Heading = "units in all"
 	if _, sized := e.Batches[0].ID().Size(); sized {
 		row("plan", "plan", func(b *cost.Batch) Value { return Text(b.Name) })
 	} else {
-		t.Columns[0].Heading = "plan"
 		row("all units", "units in all", func(b *cost.Batch) Value { return Count(b.Size).As(AsCount) })
 	}
 	for j, p := range e.Products {
@@ -138,7 +170,7 @@ func (t *Table) productRows(e *cost.Estimate) {
 		row(of("price"), "  price", func(b *cost.Batch) Value { return productPrice(e, b, &b.Products[j]) })
 		row(of("asked"), "  charge per recipient", func(b *cost.Batch) Value { return productAsked(&b.Products[j]) })
 	}
-	row("saved", "saved by buying together", func(b *cost.Batch) Value {
+	row("saved", savedWords, func(b *cost.Batch) Value {
 		saves, ok := b.Apart()
 		return known(saves, !ok)
 	})
@@ -170,14 +202,15 @@ func startsOf(b *cost.Batch, entry *cost.Entry) int {
 
 // jsonProduct is one product of a batch. Alone is the landed cash of its purchases by itself.
 type jsonProduct struct {
-	Product  string      `json:"product"`
-	Level    string      `json:"level"`
-	Units    int         `json:"units"`
-	Starts   int         `json:"starts"`
-	Consumed string      `json:"consumed"`
-	Unit     string      `json:"unit"`
-	Total    jsonAmounts `json:"total"`
-	Alone    string      `json:"landed_alone"`
+	Product    string         `json:"product"`
+	Level      string         `json:"level"`
+	Units      int            `json:"units"`
+	Starts     int            `json:"starts"`
+	Consumed   string         `json:"consumed"`
+	Unit       string         `json:"unit"`
+	Total      jsonAmounts    `json:"total"`
+	Categories []jsonCategory `json:"categories"`
+	Alone      string         `json:"landed_alone"`
 	jsonCharge
 }
 
@@ -192,6 +225,12 @@ func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []jsonProduct) 
 		j := jsonProduct{Product: e.Products[i].Name, Level: e.Products[i].Level.String(), Units: p.Size, Starts: p.Starts,
 			Consumed: m.amount(p.Consumed, unpriced), Unit: m.perUnit(p.PerUnit(p.Consumed), unpriced), Total: m.amounts(p.Amounts),
 			Alone: m.amount(p.Alone.Decimal, !p.Alone.Valid), jsonCharge: jsonChargeOf(&p.Charge, &p.Ask, p.Paying, p.Size, m, unpriced)}
+		j.Categories = []jsonCategory{}
+		for c, a := range p.Categories {
+			if a.Unpriced = a.Unpriced || b.Categories[c].Unpriced; a.Unpriced || !a.Value().IsZero() {
+				j.Categories = append(j.Categories, jsonCategory{cost.Category(c).String(), m.amounts(a)})
+			}
+		}
 		out = append(out, j)
 	}
 	return out

@@ -122,7 +122,9 @@ func WhoPays(e *cost.Estimate) Table {
 		borne(Total, RowSponsored, "sponsored", "all", func(b *cost.Batch) cost.Amounts { return sponsored(b, sponsors) })
 		t.note("sponsored: what payers other than the maker and the recipients bear, here " + strings.Join(sponsors, ", "))
 	}
-	t.perUnitBelow(e)
+	if !several(e) {
+		t.perUnitBelow(e)
+	}
 	return t
 }
 
@@ -196,17 +198,22 @@ func bearers(e *cost.Estimate) []string {
 	})
 }
 
-// Shares is what each payer bears of the unit cost, and what each recipient is
-// asked for. It has no rows where one payer bears all.
+// Shares is what each payer bears of the unit cost, or of what several products cost, and
+// what each recipient is asked for. It has no rows where one payer bears all.
 func Shares(e *cost.Estimate) Table {
-	perUnit := AsUnitMoney(e.Currency)
+	format, key := AsUnitMoney(e.Currency), RowUnit
+	of := func(b *cost.Batch, amount decimal.Decimal) decimal.Decimal { return b.PerUnit(amount) }
+	if several(e) {
+		format, key = AsMoney(e.Currency), RowConsumed
+		of = func(_ *cost.Batch, amount decimal.Decimal) decimal.Decimal { return amount }
+	}
 	t := Table{
 		Name:    "Shares",
 		Title:   "cost by payer, in " + e.Currency.Code,
 		Lead:    1,
 		Columns: []Column{{Key: "payer", Heading: "Payer"}},
 	}
-	t.perBatch(e, Column{Key: "consumed", Format: perUnit})
+	t.perBatch(e, Column{Key: "consumed", Format: format})
 	names := bearers(e)
 	if len(names) < 2 {
 		return t
@@ -221,14 +228,14 @@ func Shares(e *cost.Estimate) Table {
 	for _, name := range names {
 		row(Body, "payer "+name, name, func(b *cost.Batch) Value {
 			p := payer(b, name)
-			return known(b.PerUnit(p.Consumed), p.Unpriced)
+			return known(of(b, p.Consumed), p.Unpriced)
 		})
 	}
-	row(Total, RowUnit, RowUnit, func(b *cost.Batch) Value { return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced) })
+	row(Total, key, key, func(b *cost.Batch) Value { return known(of(b, b.Total.Consumed), b.Total.Unpriced) })
 	if who := sponsors(e); len(who) > 0 {
 		row(Figure, RowSponsored, "of which sponsored", func(b *cost.Batch) Value {
 			a := sponsored(b, who)
-			return known(b.PerUnit(a.Consumed), a.Unpriced)
+			return known(of(b, a.Consumed), a.Unpriced)
 		})
 	}
 	if recipients(e) != "" && !several(e) {

@@ -12,7 +12,7 @@ import (
 // shown. Tables to which the run gives no rows are there all the same.
 func Tables(e *cost.Estimate) []Table {
 	return []Table{
-		UnitCost(e), Products(e), Charge(e), BreakEven(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), Makings(e), ToPrint(e), Spools(e), Work(e), Plan(e),
+		UnitCost(e), Products(e), ProductCosts(e), Charge(e), BreakEven(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), Makings(e), ToPrint(e), Spools(e), Work(e), Plan(e),
 		PickList(e), Cutting(e), FitOrder(e), Screws(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), Surplus(e), RunningOut(e),
 		Levels(e), Sweep(e), Jumps(e), Chances(e), Spreads(e),
 		Swaps(e), RuleCosts(e), OtherOffers(e), OtherSuppliers(e), WaysOut(e.Shortages, e.Currency, e.Today),

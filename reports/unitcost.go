@@ -15,6 +15,7 @@ import (
 const (
 	RowUnit       = "unit cost"
 	RowCashUnit   = "cash per unit"
+	RowConsumed   = "consumed" // of several products, in place of the unit cost
 	RowCash       = "cash out"
 	RowOwn        = "own work"
 	RowStock      = "from stock"
@@ -37,7 +38,8 @@ var labels = map[string]string{RowDays: "printing done", RowStarts: "units to st
 
 // UnitCost is the answer: what one unit costs by category and batch size, and
 // under it what the batch asks for in all. Money per unit is what the batch
-// uses, divided by the units wanted.
+// uses, divided by the units wanted. Of several products it is what all of them cost
+// by category; what one of each costs is in Products.
 func UnitCost(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Unit cost",
@@ -61,17 +63,25 @@ func UnitCost(e *cost.Estimate) Table {
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
 	code := e.Currency.Code
-	for _, c := range cost.Categories {
-		row(Body, c.String(), code+" per unit", perUnit, func(b *cost.Batch) Value {
-			return known(b.PerUnit(b.Categories[c].Consumed), b.Categories[c].Unpriced)
+	if several(e) {
+		t.Title = "cost of all products by category, in " + code
+		for _, c := range cost.Categories {
+			row(Body, c.String(), code, money, func(b *cost.Batch) Value { return known(b.Categories[c].Consumed, b.Categories[c].Unpriced) })
+		}
+		row(Total, RowConsumed, code, money, func(b *cost.Batch) Value { return known(b.Total.Consumed, b.Total.Unpriced) })
+	} else {
+		for _, c := range cost.Categories {
+			row(Body, c.String(), code+" per unit", perUnit, func(b *cost.Batch) Value {
+				return known(b.PerUnit(b.Categories[c].Consumed), b.Categories[c].Unpriced)
+			})
+		}
+		row(Total, RowUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
+			return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced)
+		})
+		row(Figure, RowCashUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
+			return known(b.PerUnit(b.Total.Cash), b.Total.Unpriced)
 		})
 	}
-	row(Total, RowUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
-		return known(b.PerUnit(b.Total.Consumed), b.Total.Unpriced)
-	})
-	row(Figure, RowCashUnit, code+" per unit", perUnit, func(b *cost.Batch) Value {
-		return known(b.PerUnit(b.Total.Cash), b.Total.Unpriced)
-	})
 	for _, c := range amountsOf(e) {
 		if c.key == "consumed" { // said for one unit above
 			continue
@@ -91,11 +101,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
 	row(Figure, RowReady, "day", AsCount, readyDay)
-	if several(e) {
-		t.Find(RowUnit).Values[0] = Text("average unit cost")
-		t.note("unit cost: the average of all products; of each: " + ProductsName)
-	}
-	if t.roundingShows(e) {
+	if !several(e) && t.roundingShows(e) {
 		t.note("figures may not sum because of rounding")
 	}
 	return t

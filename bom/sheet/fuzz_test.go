@@ -206,3 +206,36 @@ func checkBoardPrices(t *testing.T, p *bom.Prices) {
 		}
 	}
 }
+
+func FuzzProgramme(f *testing.F) {
+	seed(f, func(_, text string) { f.Add(text, uint64(0)); f.Add(text, uint64(7)) })
+	f.Add("Product,BOM,Level,Run small,run  Large\nkit,unit.csv,kit,10,0\nalarm,#Main,,20,1e3\n", uint64(0))
+	f.Add("Product;List;Run;Run b\na;..\\x.csv;1,000;\nb;/abs.csv#S;-1;2,5\n", uint64(0))
+	f.Fuzz(func(t *testing.T, text string, kinds uint64) {
+		if len(text) > fuzzLimit {
+			return
+		}
+		table := csvTable("lists/run.csv", text)
+		tint(&table, kinds)
+		got, problems := ReadProgramme("lists/run.csv", func(string) ([]bom.Table, bom.Problems) { return []bom.Table{table}, nil }, Options{})
+		checkWording(t, problems)
+		if problems.Failed() {
+			return
+		}
+		if got == nil || len(got.Products) == 0 || len(got.Plans) == 0 {
+			t.Fatal("neither products nor an error")
+		}
+		names := map[string]bool{}
+		for _, p := range got.Products {
+			if p.Name == "" || names[bom.ExactKey(p.Name)] || !strings.HasPrefix(p.BOM, "lists/") || p.Level.String() == "" {
+				t.Errorf("no error for %+v", p)
+			}
+			names[bom.ExactKey(p.Name)] = true
+		}
+		for _, plan := range got.Plans {
+			if plan.Name == "" || len(plan.Units) != len(got.Products) || plan.All() <= 0 || slices.Min(plan.Units) < 0 {
+				t.Errorf("no error for %+v", plan)
+			}
+		}
+	})
+}

@@ -278,7 +278,7 @@ var answered = []string{reports.RowCash, reports.RowOwn, reports.RowSurplus, rep
 // size and those of the answer; it names the empty categories.
 func detailGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 	g.lead = 1
-	heads := []cell{{text: "batch size"}}
+	heads := []cell{{text: reports.BatchHead(e)}}
 	for _, b := range e.Batches {
 		heads = append(heads, cell{text: reports.ShownBatch(b.ID()), right: true})
 	}

@@ -46,12 +46,22 @@ func (g group) known(b *cost.Batch) (known []cost.Category) {
 	return known
 }
 
-// groupsTable is what one unit costs by group, for the chart.
+// charted is what the chart shows: the unit cost, or what several products cost in all, and
+// how many units each figure is of.
+func charted(e *cost.Estimate) (what string, format reports.Format, units func(*cost.Batch) int) {
+	if len(e.Products) > 1 {
+		return reports.RowConsumed, reports.AsMoney(e.Currency), func(*cost.Batch) int { return 1 }
+	}
+	return reports.RowUnit, reports.AsUnitMoney(e.Currency), func(b *cost.Batch) int { return b.Size }
+}
+
+// groupsTable is what one unit costs by group, or all of several products, for the chart.
 func groupsTable(e *cost.Estimate) reports.Table {
-	t := reports.Table{Name: onGroups, Title: "unit cost by group, as the chart on " + sheetSummary + " shows it", Lead: 1,
+	what, format, units := charted(e)
+	t := reports.Table{Name: onGroups, Title: what + " by group, as the chart on " + sheetSummary + " shows it", Lead: 1,
 		Columns: []reports.Column{{Key: "group", Heading: "Group"}}}
 	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "value", Heading: "unit cost", Unit: e.Currency.Code, Batch: b.ID(), Format: reports.AsUnitMoney(e.Currency)})
+		t.Columns = append(t.Columns, reports.Column{Key: "value", Heading: what, Unit: e.Currency.Code, Batch: b.ID(), Format: format})
 	}
 	for _, g := range groups {
 		values, any := []reports.Value{reports.Text(g.name)}, false
@@ -61,7 +71,10 @@ func groupsTable(e *cost.Estimate) reports.Table {
 				total = total.Add(b.Categories[c].Consumed)
 			}
 			any = any || !total.IsZero()
-			values = append(values, reports.Number(b.PerUnit(total)))
+			if units(b) > 1 {
+				total = b.PerUnit(total)
+			}
+			values = append(values, reports.Number(total))
 		}
 		if any {
 			t.Rows = append(t.Rows, reports.Row{Key: g.name, Values: values})
@@ -81,7 +94,8 @@ func writeGroups(l *live, b *cost.Batch) {
 		for _, c := range g.known(b) {
 			refs = append(refs, l.refIn(onBatch, c.String(), "consumed", b.ID()))
 		}
-		l.set(onGroups, g.name, col, "("+sumOf(refs)+")/"+strconv.Itoa(b.Size))
+		_, _, units := charted(l.e)
+		l.set(onGroups, g.name, col, "("+sumOf(refs)+")/"+strconv.Itoa(units(b)))
 	}
 }
 
@@ -117,7 +131,8 @@ func (s *summary) drawChart(row int) {
 		})
 		p.patterns = append(p.patterns, g)
 	}
-	title := "unit cost, " + p.e.Currency.Code
+	what, _, _ := charted(p.e)
+	title := what + ", " + p.e.Currency.Code
 	if !p.e.Complete {
 		title += " (incomplete: what lacks a price is not in the columns)"
 	}

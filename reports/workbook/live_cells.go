@@ -55,6 +55,11 @@ func (c *cells) where(k sum.Key) (table, row, col string) {
 		return of.table, reports.RowKey(of.kind, id, k.At), k.What
 	}
 	switch k.Of {
+	case cost.OfMade:
+		if n := int(cost.AllCategories); k.What == "consumed" {
+			return onMade, reports.RowKey(reports.KeyMade, id, k.At%n), reports.ProductColumn(k.At / n)
+		}
+		return "", "", ""
 	case cost.OfSupplier:
 		return onSuppliers, reports.RowKey(reports.KeyTerms, "", k.At), k.What
 	case cost.OfLine:
@@ -114,6 +119,8 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 			row = cost.Category(k.At).String()
 		}
 		switch {
+		case strings.HasSuffix(k.What, " per unit") && len(c.b.Products) > 1:
+			return "", "", ""
 		case k.What == "cash per unit":
 			return onUnit, reports.RowCashUnit, columnKey("value", id)
 		case k.What == "consumed per unit" && row == "total":

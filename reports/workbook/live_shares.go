@@ -185,12 +185,9 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 		p := &b.Purchases[k.At]
 		_, to = part(p.Index)
 		return p.Part + " from " + p.Supplier + ", " + what, to
-	case k.Of == cost.OfStock:
-		of, to = part(k.At % len(l.e.Parts))
-		return of + " from stock, " + what, to
 	}
-	of, to = part(k.At)
-	return of + ", " + what, to
+	of, to = part(k.At % len(l.e.Parts))
+	return of + " from stock, " + what, to
 }
 
 // lineName tells lines of the same part apart.

@@ -97,10 +97,7 @@ func followOffers(l *live, b *cost.Batch) {
 func writeTotals(l *live, b *cost.Batch) {
 	l.total(onPrint, b.ID(), "filament", "hours", "machine", "energy")
 	l.total(onFees, b.ID(), reports.FeeKeys(l.e)...)
-	if len(b.Products) > 1 {
-		l.total(onProducts, b.ID(), l.amounts...)
-		l.total(onProducts, b.ID(), "alone")
-	}
+	writeProducts(l, b)
 	l.total(onBuy, b.ID(), "cash", "consumed", "surplus", "written off")
 	if len(b.Orders) > 0 {
 		l.total(onOrders, b.ID(), "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")
@@ -122,6 +119,38 @@ func writeTotals(l *live, b *cost.Batch) {
 		for _, col := range l.amounts {
 			if _, there := l.tables[onPays].rows[reports.UnitOf(key)]; there && l.has(onPays, reports.UnitOf(key), columnKey(col, b.ID())) {
 				l.setIn(onPays, reports.UnitOf(key), col, b.ID(), perUnit(l.refIn(onPays, key, col, b.ID()), b.Size))
+			}
+		}
+	}
+}
+
+// writeProducts adds up what several products cost, and has what repeats it follow.
+func writeProducts(l *live, b *cost.Batch) {
+	if len(b.Products) < 2 {
+		return
+	}
+	l.total(onProducts, b.ID(), l.amounts...)
+	l.total(onProducts, b.ID(), "alone")
+	total := reports.TotalKey(b.ID())
+	for c := range cost.AllCategories {
+		row, all := reports.RowKey(reports.KeyMade, b.ID(), int(c)), l.refIn(onBatch, c.String(), "consumed", b.ID())
+		if l.has(onMade, row, reports.RowAll) {
+			l.set(onMade, row, reports.RowAll, all)
+		}
+		l.setIn(onUnit, c.String(), "value", b.ID(), all)
+	}
+	l.set(onMade, total, reports.RowAll, l.refIn(onBatch, "total", "consumed", b.ID()))
+	l.setIn(onUnit, reports.RowConsumed, "value", b.ID(), l.refIn(onBatch, "total", "consumed", b.ID()))
+	for j := range b.Products {
+		product, col := reports.RowKey(reports.KeyProduct, b.ID(), j), reports.ProductColumn(j)
+		l.total(onMade, b.ID(), col)
+		if !l.has(onProducts, product, "consumed per unit") {
+			continue
+		}
+		l.set(onMade, reports.UnitOf(total), col, l.ref(onProducts, product, "consumed per unit"))
+		for _, of := range eachOf {
+			if s := l.tables[onProducts]; s.cols[of.col] > 0 && l.has(onProducts, product, of.col) {
+				l.setIn(onEach, eachKey(j, of.col), "value", b.ID(), l.ref(onProducts, product, of.col))
 			}
 		}
 	}

@@ -16,6 +16,8 @@ const (
 	onUnit      = "Unit cost"
 	onBatch     = "Batch cost"
 	onProducts  = reports.ProductsName
+	onMade      = reports.ProductCostsName
+	onEach      = "Unit cost by product"
 	onLines     = "Lines"
 	onParts     = "Parts"
 	onBuy       = "To buy"

@@ -133,12 +133,19 @@ func units(n int) string {
 	return reports.ShownCount(n) + " units"
 }
 
-// productsSheet puts several products side by side.
+// productsSheet puts several products side by side: what they cost in all, then by category.
 func (b *book) productsSheet() *page {
 	p := b.newPage(sheetProducts, "Products: what each costs; what each would land at alone is as of the run")
 	p.landscape = true
 	if s := b.table(onProducts); s != nil {
 		p.byBatch(s, s.keysBut("batch")...)
+	}
+	if s := b.table(onMade); s != nil {
+		s.show(s.keysBut("batch")...)
+		for i := range b.e.Batches {
+			x := &b.e.Batches[i]
+			p.place(&block{laid: s, rows: s.of(x.ID()), title: s.table.Title + ": " + batchName(x)})
+		}
 	}
 	return p
 }
@@ -163,7 +170,7 @@ func (b *book) printSheet() *page {
 	p := b.newPage(sheetPrint, "Print: plates, pieces, hours and filament; counts are as of the run")
 	p.landscape = true
 	if s := b.table(onPrint); s != nil {
-		p.byBatch(s, "part", "material", "printer", "pieces", "per plate", "plates", "expected", "piece g", "piece h", "filament", "hours", "machine", "energy", "finish")
+		p.byBatch(s, "part", "product", "material", "printer", "pieces", "per plate", "plates", "expected", "piece g", "piece h", "filament", "hours", "machine", "energy", "finish")
 	}
 	p.add(b.table(onSpools))
 	return p
@@ -249,7 +256,11 @@ func (b *book) payersSheet() *page {
 		bl.hideZero = true
 		p.place(bl)
 	}
-	p.add(b.table(onParcel), "batch", "zone", "parcels", "units", "service", "chargeable", "price", "currency", "cash", "asked")
+	parcels := b.table(onParcel)
+	if parcels != nil && len(b.e.Products) > 1 && len(p.blocks) > 0 { // of each product and zone, a page full
+		p.breaks = append(p.breaks, p.next)
+	}
+	p.add(parcels, "batch", "product", "zone", "parcels", "units", "service", "chargeable", "price", "currency", "cash", "asked")
 	p.add(b.table(onCharge))
 	p.add(b.table(onEven))
 	return p

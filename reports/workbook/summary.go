@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -40,6 +41,11 @@ func (b *book) summary() *page {
 	at.sizes = at.state + 2
 	at.unit = at.sizes + 1
 	p.next = at.unit + 1
+	if t := b.table(onEach); t != nil {
+		p.next = at.unit
+		p.place(&block{laid: t.show(), rows: t.all(), bare: true, marked: func(i int) bool { return strings.HasSuffix(t.table.Rows[i].Key, eachOf[0].col) }})
+		p.next--
+	}
 	var figures, costs []int
 	for i, r := range s.table.Rows {
 		switch {
@@ -66,7 +72,12 @@ func (b *book) summary() *page {
 	}
 	at.chart = p.next
 	p.next += tall(chartHeight)
-	p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category; figures may not sum because of rounding"})
+	if len(b.e.Products) > 1 {
+		p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of all products by category; of each: the sheet " + sheetProducts})
+		at.unit = s.rowAt[s.rows[reports.RowConsumed]]
+	} else {
+		p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category; figures may not sum because of rounding"})
+	}
 	p.draw, p.furnish = func(*page) { at.fill() }, func(*page) { at.setUp() }
 	return p
 }
@@ -139,7 +150,7 @@ func textOf(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `
 // of plans.
 func (s *summary) fillSizes() {
 	l := look{bold: true, fill: inputPale, below: 2, size: 12, middle: true}
-	s.text(1, s.sizes, "batch size", l)
+	s.text(1, s.sizes, reports.BatchHead(s.e), l)
 	s.text(2, s.sizes, "units", l)
 	l.right, l.format = true, "#,##0"
 	for i := range s.e.Batches {
@@ -155,6 +166,9 @@ func (s *summary) fillSizes() {
 
 // large repeats the unit cost in large figures.
 func (s *summary) large() {
+	if len(s.e.Products) > 1 {
+		return
+	}
 	t := s.live.tables[onUnit].table
 	r, l := t.Find(reports.RowUnit), look{size: 12, bold: true, middle: true, rule: true}
 	for j, v := range r.Values {
@@ -319,8 +333,11 @@ func writeSummary(l *live, s *summary) {
 			l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, `"`+sentence(l.e, b)+`"`, sentence(l.e, b))
 			continue
 		}
-		unit, cash := l.ref(onUnit, reports.RowUnit, col), l.ref(onUnit, reports.RowCash, col)
-		l.put(s.of(s.unit, i), unit)
+		unit, cash := "", l.ref(onUnit, reports.RowCash, col)
+		if len(b.Products) < 2 {
+			unit = l.ref(onUnit, reports.RowUnit, col)
+			l.put(s.of(s.unit, i), unit)
+		}
 		money := func(ref string) string { return fmt.Sprintf("FIXED(ROUND(ROUND(%s,9),%d),%d)", ref, l.home, l.home) }
 		text := fmt.Sprintf(`%s&": "&%s&" %s each, "&%s&" %s cash out"`, textOf(planned(b)), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
 		if len(b.Products) > 1 {
@@ -373,6 +390,47 @@ func findTable(e *cost.Estimate) reports.Table {
 	}
 	if len(t.Rows) < 2 {
 		t.Rows = nil
+	}
+	return t
+}
+
+// eachOf are the columns of Products that the summary repeats for each product.
+var eachOf = []struct{ col, label string }{{"consumed per unit", "  unit cost"}, {"price", "  price"}, {"asked", "  charge per recipient"}}
+
+func eachKey(product int, col string) string { return reports.ProductColumn(product) + " " + col }
+
+// eachTable is what one unit of each of several products costs and what is asked for it.
+func eachTable(e *cost.Estimate) reports.Table {
+	t := reports.Table{Name: onEach, Lead: 2, Columns: []reports.Column{{Key: "product", Heading: "Product"}, {Key: "unit", Heading: "In"}}}
+	for _, b := range e.Batches {
+		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.ID(), Format: reports.AsMoney(e.Currency)})
+	}
+	products := reports.Products(e)
+	for j, p := range e.Products {
+		if len(e.Products) < 2 {
+			break
+		}
+		units := []reports.Value{reports.Text(p.Name), reports.Text("units")}
+		for i := range e.Batches {
+			units = append(units, reports.Count(e.Batches[i].Products[j].Size).As(reports.AsCount))
+		}
+		t.Rows = append(t.Rows, reports.Row{Role: reports.Figure, Values: units})
+		for _, of := range eachOf {
+			at := slices.IndexFunc(products.Columns, func(c reports.Column) bool { return c.Key == of.col })
+			if at < 0 {
+				continue
+			}
+			row := reports.Row{Key: eachKey(j, of.col), Role: reports.Figure, Values: []reports.Value{reports.Text(of.label), reports.Text(e.Currency.Code)}}
+			some := false
+			for i := range e.Batches {
+				v := products.Find(reports.RowKey(reports.KeyProduct, e.Batches[i].ID(), j)).Values[at]
+				some = some || !v.IsNothing()
+				row.Values = append(row.Values, v.As(products.Columns[at].Format))
+			}
+			if some {
+				t.Rows = append(t.Rows, row)
+			}
+		}
 	}
 	return t
 }

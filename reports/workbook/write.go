@@ -87,7 +87,7 @@ func (b *book) build() error {
 // lay works out where all tables stand, and all formulas.
 func (b *book) lay() []*page {
 	b.live = newLive(b.e)
-	tables := append(reports.Tables(b.e), findTable(b.e), sidesTable(b.e), groupsTable(b.e))
+	tables := append(reports.Tables(b.e), findTable(b.e), sidesTable(b.e), eachTable(b.e), groupsTable(b.e))
 	if b.e.Terms != nil {
 		tables = append(tables, sharesTable(b.live), sumsTable(b.live))
 	}

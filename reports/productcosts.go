@@ -1,0 +1,68 @@
+package reports
+
+import (
+	"strconv"
+
+	"tenoff/cost"
+)
+
+// ProductCostsName is the table of what each product costs by category.
+const ProductCostsName = "Product costs"
+
+// KeyMade is the key of the row of a category of ProductCosts, and ProductColumn that of the
+// column of a product.
+const KeyMade = "made"
+
+// ProductColumn is the key of the column of a product.
+func ProductColumn(product int) string { return KeyProduct + " " + strconv.Itoa(product) }
+
+// RowAll is the key of the column of all products.
+const RowAll = "all products"
+
+// ProductCosts is what each product consumes of each category in each plan, and what that
+// comes to for a unit. It has no rows where there is one product.
+func ProductCosts(e *cost.Estimate) Table {
+	money := AsMoney(e.Currency)
+	t := Table{Name: ProductCostsName, Title: "what each product costs by category, in " + e.Currency.Code, Lead: 2,
+		Columns: []Column{batchColumn, {Key: "category", Heading: "Category"}}}
+	if !several(e) {
+		return t
+	}
+	for j, p := range e.Products {
+		t.column(Column{Key: ProductColumn(j), Heading: p.Name, Format: money})
+	}
+	t.column(Column{Key: RowAll, Heading: RowAll, Format: money})
+	var totals []Row
+	for i := range e.Batches {
+		b := &e.Batches[i]
+		for _, c := range cost.Categories {
+			if a := b.Categories[c]; !a.Unpriced && a.Value().IsZero() {
+				continue
+			}
+			t.addAs(RowKey(KeyMade, b.ID(), int(c)), madeRow(b, c.String(), b.Categories[c],
+				func(p *cost.ProductRun) Value {
+					return known(p.Categories[c].Consumed, p.Categories[c].Unpriced || b.Categories[c].Unpriced)
+				})...)
+		}
+		all := madeRow(b, RowConsumed, b.Total, func(p *cost.ProductRun) Value { return known(p.Consumed, p.Unpriced || b.Total.Unpriced) })
+		each := madeRow(b, "for one unit", b.Total, func(p *cost.ProductRun) Value {
+			if p.Size == 0 {
+				return Nothing()
+			}
+			return known(p.PerUnit(p.Consumed), p.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency))
+		})
+		each[len(each)-1] = Nothing()
+		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all}, Row{Key: UnitOf(TotalKey(b.ID())), Role: Total, Values: each})
+	}
+	t.Rows = append(t.Rows, totals...)
+	return t
+}
+
+// madeRow is what each product and all of them come to in a row.
+func madeRow(b *cost.Batch, what string, all cost.Amounts, of func(*cost.ProductRun) Value) []Value {
+	values := []Value{BatchValue(b.ID()), Text(what)}
+	for j := range b.Products {
+		values = append(values, of(&b.Products[j]))
+	}
+	return append(values, known(all.Consumed, all.Unpriced))
+}
