@@ -92,16 +92,20 @@ func firstShape(data []byte) (shape []string, ok bool) {
 
 var (
 	batchHead    = regexp.MustCompile("^(?:" + batchWord + `\d+|(?i:` + bom.RunMark + `)\b(?:.*:|[^:]*$))`)
+	productHead  = regexp.MustCompile("^" + forProduct + ".*")
 	currencyCode = regexp.MustCompile(` [A-Z]{3}$`)
 )
 
-// headingShape is a heading row without batch sizes and names of plans, currency codes and amounts that
-// stand there only where there are any, each heading once.
+// ifAsked are headings that stand there only where something is asked.
+var ifAsked = []string{"Price", "Charge per recipient"}
+
+// headingShape is a heading row without batch sizes, names of plans and products, currency codes and amounts
+// that stand there only where there are any, each heading once.
 func headingShape(record []string) []string {
 	var shape []string
 	for _, s := range record {
-		s = currencyCode.ReplaceAllString(batchHead.ReplaceAllString(s, batchWord), "")
-		sometimes := slices.ContainsFunc(amountColumns, func(c amountColumn) bool { return c.sometimes() && strings.TrimPrefix(s, batchWord+" ") == c.heading })
+		s = currencyCode.ReplaceAllString(batchHead.ReplaceAllString(productHead.ReplaceAllString(s, forProduct), batchWord), "")
+		sometimes := slices.Contains(ifAsked, s) || slices.ContainsFunc(amountColumns, func(c amountColumn) bool { return c.sometimes() && strings.TrimPrefix(s, batchWord+" ") == c.heading })
 		if !sometimes && !slices.Contains(shape, s) {
 			shape = append(shape, s)
 		}

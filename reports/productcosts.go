@@ -16,6 +16,9 @@ const KeyMade = "made"
 // ProductColumn is the key of the column of a product.
 func ProductColumn(product int) string { return KeyProduct + " " + strconv.Itoa(product) }
 
+// forProduct opens the heading of a column that is of one product.
+const forProduct = "for "
+
 // RowAll is the key of the column of all products.
 const RowAll = "all products"
 
@@ -29,7 +32,7 @@ func ProductCosts(e *cost.Estimate) Table {
 		return t
 	}
 	for j, p := range e.Products {
-		t.column(Column{Key: ProductColumn(j), Heading: p.Name, Format: money})
+		t.column(Column{Key: ProductColumn(j), Heading: forProduct + p.Name, Format: money})
 	}
 	t.column(Column{Key: RowAll, Heading: RowAll, Format: money})
 	var totals []Row
