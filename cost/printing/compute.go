@@ -185,20 +185,17 @@ type work struct {
 
 func (w *work) lines() float64 { return w.walls.Seconds + w.solid.Seconds + w.infill.Seconds }
 
-// timely is the work on a layer, which is slowed down where it would take less
-// than the recipe's least time, as far as the slowest speed allows.
+// timely is the work on a layer. One that would take less than the recipe's least time
+// by its lengths and speeds, which is how toolpaths reckon it, is slowed down to that, as
+// far as the slowest speed allows.
 func (m *maker) timely(l *Layer, open openAreas, p *pace) work {
-	w := m.layer(l, open, p)
-	seconds := w.lines() + w.travelS
-	if seconds >= m.LeastS || w.lines() <= 0 {
-		return w
+	if m.LeastS > 0 {
+		w := m.layer(l, open, p.abrupt())
+		if lines := w.lines(); lines > 0 && lines+w.travelS < m.LeastS {
+			p = p.slowed(lines/(m.LeastS-w.travelS), m.SlowestSpeed)
+		}
 	}
-	slow := m.layer(l, open, p.slowed(m.SlowestSpeed))
-	longer := max(1, (min(m.LeastS, slow.lines()+slow.travelS)-w.travelS)/w.lines())
-	for _, s := range []*Share{&w.walls, &w.solid, &w.infill} {
-		s.Seconds *= longer
-	}
-	return w
+	return m.layer(l, open, p)
 }
 
 // layer is the work on one layer at a pace.

@@ -113,10 +113,17 @@ func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most, mostFilling fl
 	}
 }
 
-// slowed is a pace at which no line runs faster than a speed.
-func (p pace) slowed(to float64) *pace {
+// abrupt is a pace at which every line takes its length over its speed.
+func (p pace) abrupt() *pace {
+	p.accelerate = 1e12
+	return &p
+}
+
+// slowed is a pace at which lines run at a share of their speed, but not below the
+// slowest for it.
+func (p pace) slowed(to, slowest float64) *pace {
 	for _, v := range []*float64{&p.outer, &p.small, &p.wall, &p.solid, &p.top, &p.infill, &p.bridge, &p.gap} {
-		*v = min(*v, to)
+		*v = max(*v*to, min(*v, slowest))
 	}
 	return &p
 }

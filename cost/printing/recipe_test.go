@@ -114,14 +114,33 @@ func TestSpeedsOfLines(t *testing.T) {
 	}
 }
 
-// A layer that would take less than the least time takes exactly that, unless the
-// slowest speed is reached before.
+// A layer that would take less than the least time by its lengths and speeds is slowed
+// down to just that, unless the slowest speed is reached before. Speeding up and slowing
+// down comes on top.
 func TestLeastLayerTime(t *testing.T) {
 	r := bare()
 	r.LeastS, r.SlowestSpeed = 7, 1e-3
 	e := computeOn(t, shapes.Box(20, 20, 10), r, abrupt())
-	if !near(e.Seconds, 50*7, 1e-9) {
+	if !near(e.Seconds, 50*7, 0.05) { // and what a printer needs that speeds up at 10^8 mm/s²
 		t.Errorf("50 layers of 7 s take %v s", e.Seconds)
+	}
+	// 76.4 mm round a square of one line of 0.9 mm, slowed from 50 to 10 mm/s, go straight
+	// through corners that allow 6.948688455 mm/s at 1000 mm/s² (see TestOutlinesArePlannedLikeToolpaths),
+	// and the way to them at 200 mm/s (see TestWaysBetweenOutlines)
+	slow := r
+	slow.Walls, slow.LineMM, slow.WallSpeed, slow.Acceleration, slow.LeastS = 1, 0.9, 50, 1000, 7.64+1.25*0.7124*20/200
+	limits := bom.DefaultLimits()
+	limits.JunctionMM = 0.02
+	const v, corner = 10, 6.948688455
+	ramp := func(from float64) float64 { return (v-from)/1000 - (v*v-from*from)/(2*1000*v) } // lost in one
+	if e, want := computeOn(t, shapes.Box(20, 20, 10), slow, limits), 50*76.4/80*(80.0/v+2*ramp(0)+6*ramp(corner)); !near(e.Walls.Seconds, want, 5e-4*want) {
+		t.Errorf("slowed to 10 mm/s walls take %v s, want %v", e.Walls.Seconds, want)
+	}
+	slow.LeastS = 0.1 // which it takes anyway
+	never := slow
+	never.LeastS = 0
+	if e, want := computeOn(t, shapes.Box(20, 20, 10), slow, limits), computeOn(t, shapes.Box(20, 20, 10), never, limits); *e != *want {
+		t.Errorf("%+v, without a least time %+v", e, want)
 	}
 	const lines = 4*19.55 + 4*18.65
 	r.LeastS, r.SlowestSpeed = 60, 10

@@ -41,7 +41,7 @@ type side struct {
 	corner float64 // square of the speed at which it may begin; negative: begin from rest, the first of an outline
 }
 
-type timed struct{ speed, seconds float64 }
+type timed struct{ speed, accelerate, seconds float64 }
 
 // piece is a part of a side that is short enough to have one thickness behind it.
 type piece struct {
@@ -314,7 +314,7 @@ func (c *coat) corner(s *shaper, p, next *piece, tangent float64) {
 // rest.
 func (r *ring) seconds(speed, accelerate float64) float64 {
 	for _, t := range r.times {
-		if t.speed == speed {
+		if t.speed == speed && t.accelerate == accelerate {
 			return t.seconds
 		}
 	}
@@ -328,7 +328,7 @@ func (r *ring) seconds(speed, accelerate float64) float64 {
 		total += run(r.sides[begin:end], entry[begin:end+1], speed, accelerate)
 		end = begin
 	}
-	r.times = append(r.times, timed{speed, total})
+	r.times = append(r.times, timed{speed, accelerate, total})
 	return total
 }
 
