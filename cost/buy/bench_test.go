@@ -169,6 +169,12 @@ func BenchmarkHardReference40x5(b *testing.B) {
 	benchmarkAgainst(b, 15, func(seed int) Problem { return hardRun(40, 5, seed) })
 }
 
+// BenchmarkLineFees plans runs with fees of lines, and its reference times CBC on the first
+// of them: see BenchmarkReference.
+func BenchmarkLineFees40x5(b *testing.B) { benchmarkRuns(b, 20, lineFeeRun) }
+
+func BenchmarkLineFeesReference40x5(b *testing.B) { benchmarkAgainst(b, 5, lineFeeRun) }
+
 // BenchmarkHardSweep plans a hard run at 500 batch sizes, each with an effort of
 // its own.
 func BenchmarkHardSweep40x5(b *testing.B) {

@@ -15,12 +15,49 @@ type state struct {
 	asked  []asked  // by supplier: what the order would like best
 }
 
-// asked spans the goods at which an order costs least.
-type asked struct{ least, most corner }
+// asked spans the goods at which an order costs least, and what its value is above
+// what they are in its own currency.
+type asked struct {
+	least, most corner
+	low, high   float64
+}
 
-func (a *asked) add(c corner) {
+func (a *asked) add(c corner, rate float64) {
 	a.least = corner{min(a.least.own, c.own), min(a.least.home, c.home)}
 	a.most = corner{max(a.most.own, c.own), max(a.most.home, c.home)}
+	a.low, a.high = min(a.low, c.home-rate*c.own), max(a.high, c.home-rate*c.own)
+}
+
+// second is the second price of an order whose customs go by a value that is not just
+// the goods in its own currency: what a home minor unit of that value beyond the goods
+// counts for. It moves in steps of a scale, so that roundings, which are few, weigh as
+// much as goods.
+type second struct {
+	at    int // among the prices; 0: the order has none
+	scale float64
+}
+
+// onePrice begins with a price of goods alone for each order: most proofs are short.
+func (s *search) onePrice() {
+	s.seconds = resized(s.seconds, len(s.m.suppliers))
+	clear(s.seconds)
+	s.prices = len(s.seconds)
+}
+
+// twoPrices gives orders a second price from where a proof is hard.
+func (s *search) twoPrices() {
+	if s.prices > len(s.seconds) || !s.hard() {
+		return
+	}
+	for i := range s.m.suppliers {
+		sup := &s.m.suppliers[i]
+		if sup.tied || sup.free || sup.lines == 0 {
+			continue
+		}
+		most := &s.reached[i]
+		s.seconds[i] = second{s.prices, max(1, valueScale*sup.rate.value*float64(most.own)/(sup.slip*float64(sup.lines)+float64(most.beside)+1))}
+		s.prices++
+	}
 }
 
 func (s *search) size(st *state) {
@@ -44,13 +81,18 @@ func (s *search) weights(n *node, price []float64, out []weight) {
 		slope, steep, from := inf, inf, tooMuch
 		for left := n.mask[i]; left != 0; left &= left - 1 {
 			if md := &s.modes[i][bits.TrailingZeros64(left)]; !md.closed {
-				slope, steep, from = min(slope, md.slope), min(steep, md.steepness()), min(from, md.from)
+				slope, steep, from = min(slope, md.tilt), min(steep, md.steepness()), min(from, md.from)
 			}
 		}
 		if slope == inf {
 			continue
 		}
 		out[i].duty = steep
+		if w := s.seconds[i]; w.at > 0 {
+			out[i].home = max(0, slope+w.scale*price[w.at])
+			out[i].own = (price[i] - out[i].home) * sup.rate.value
+			continue
+		}
 		// Where the value has to be more than what flat duty ends at, that is in home
 		// currency as well.
 		if price[i] < slope && !sup.tied && (sup.flat == 0 || from <= max(sup.fixedHome, sup.dutyTo)) {
@@ -87,6 +129,7 @@ func (md *mode) values() (from, to int64) {
 // at, under so many headings, and the goods at which it does.
 func (s *search) order(i int, mask uint64, w weight, heads int) (value float64, goods asked) {
 	value = inf
+	rate := s.m.suppliers[i].rate.value
 	for ; mask != 0; mask &= mask - 1 {
 		md := &s.modes[i][bits.TrailingZeros64(mask)]
 		base, slope := md.base+md.flat*float64(heads), md.slope-w.home
@@ -100,10 +143,10 @@ func (s *search) order(i int, mask uint64, w weight, heads int) (value float64, 
 		for _, c := range md.corners {
 			switch v := base + slope*c.home - (md.back+w.own)*c.own; {
 			case v < value-slack:
-				value, goods = v, asked{c, c}
+				value, goods = v, asked{c, c, c.home - rate*c.own, c.home - rate*c.own}
 			case v < value+slack:
 				value = min(v, value)
-				goods.add(c)
+				goods.add(c, rate)
 			}
 		}
 	}
@@ -210,7 +253,8 @@ func (s *search) climb(n *node) float64 {
 	s.size(&c.best)
 	s.size(&c.trial)
 	c.s, c.n, c.top, c.least = s, n, math.Inf(-1), math.MaxInt64
-	c.price, c.tried = append(c.price[:0], n.price...), c.tried[:0]
+	c.price, c.tried = append(c.price[:0], n.price[:s.prices]...), c.tried[:0]
+	c.limits()
 	c.bundle.reset(len(c.price))
 	c.bundle.add(c.look(), c)
 	c.ascend()
@@ -256,11 +300,35 @@ type climber struct {
 	n           *node
 	best, trial state // at the best prices so far, and at those that are tried
 	price       []float64
-	top         float64 // the highest value so far
-	least       int64   // cash of the cheapest plan that the parts chose
-	pick        []int   // and the options it takes
-	tried       []int   // the options of the plan that was reckoned last
+	low, high   []float64 // what the prices can be
+	top         float64   // the highest value so far
+	least       int64     // cash of the cheapest plan that the parts chose
+	pick        []int     // and the options it takes
+	tried       []int     // the options of the plan that was reckoned last
 	bundle      bundle
+}
+
+// limits bounds the prices.
+func (c *climber) limits() {
+	s := c.s
+	c.low, c.high = resized(c.low, len(c.price)), resized(c.high, len(c.price))
+	for i := range s.modes {
+		c.low[i], c.high[i] = wanted, dearest
+		w := s.seconds[i]
+		if w.at == 0 {
+			continue
+		}
+		tilt := inf
+		for left := c.n.mask[i]; left != 0; left &= left - 1 {
+			if md := &s.modes[i][bits.TrailingZeros64(left)]; !md.closed {
+				tilt = min(tilt, md.tilt)
+			}
+		}
+		if tilt == inf {
+			tilt = 0
+		}
+		c.low[w.at], c.high[w.at] = -tilt/w.scale, dearestValue/w.scale
+	}
 }
 
 func (c *climber) done() bool { return c.top > c.s.target()+slack }
@@ -289,6 +357,10 @@ func (c *climber) look() *state {
 // many times their cash. Where an order has to reach a threshold and its goods
 // take the place of a top-up, they can count for less than nothing.
 const wanted, dearest = -4, 16
+
+// dearestValue is how much a value beyond the goods can count for, and valueScale what
+// part of the spread of goods its steps are scaled to.
+const dearestValue, valueScale = 4096, 0.1
 
 // How many times the relaxed problem is solved in one climb at most, and by how
 // little it must promise to rise to be solved again, in home minor units.
@@ -327,7 +399,7 @@ func (c *climber) ascend() {
 			gain = b.solve(c)
 		}
 		for i := range c.price {
-			c.price[i] = min(max(wanted, c.n.price[i]+b.reach*b.mean[i]), dearest)
+			c.price[i] = min(max(c.low[i], c.n.price[i]+b.reach*b.mean[i]), c.high[i])
 		}
 		before := c.top
 		st := c.look()
@@ -346,7 +418,7 @@ func (c *climber) ascend() {
 func (c *climber) note() {
 	b, n := &c.bundle, c.n
 	if n.goods == nil {
-		n.goods = make([]corner, len(c.price))
+		n.goods = make([]corner, len(c.s.modes))
 	}
 	clear(n.goods)
 	for k := range b.planes {
@@ -398,10 +470,16 @@ func (c *climber) torn() (out torn) {
 // the order would like; 0 where it is as well served by what they choose.
 func (s *search) excess(i int, st *state) float64 {
 	goods, asked := &st.goods[i], &st.asked[i]
-	if st.weight[i].own != 0 {
+	if st.weight[i].own != 0 || s.seconds[i].at > 0 {
 		return s.m.suppliers[i].rate.value * beside(goods.own, asked.least.own, asked.most.own)
 	}
 	return beside(goods.home, asked.least.home, asked.most.home)
+}
+
+// excessValue is that for the value beyond the goods.
+func (s *search) excessValue(i int, st *state) float64 {
+	goods, asked := &st.goods[i], &st.asked[i]
+	return s.seconds[i].scale * beside(goods.home-s.m.suppliers[i].rate.value*goods.own, asked.low, asked.high)
 }
 
 // beside is how far x lies above or, negative, below a range.

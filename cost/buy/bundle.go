@@ -51,10 +51,12 @@ func (b *bundle) add(st *state, c *climber) {
 		p, b.spare = b.spare[n-1], b.spare[:n-1]
 	}
 	p.slope, p.height = resized(p.slope, len(c.price)), st.value
-	for i := range c.price {
-		p.slope[i] = c.s.excess(i, st)
-		p.height -= p.slope[i] * c.price[i]
+	for i, w := range c.s.seconds {
+		if p.slope[i] = c.s.excess(i, st); w.at > 0 {
+			p.slope[w.at] = c.s.excessValue(i, st)
+		}
 	}
+	p.height -= dot(p.slope, c.price)
 	p.pick, p.goods = append(p.pick[:0], st.pick...), append(p.goods[:0], st.goods...)
 	b.planes = append(b.planes, p)
 	b.share = append(b.share, 0)

@@ -143,11 +143,13 @@ type mode struct {
 	topped            bool  // with a top-up; the value is then within from and to
 	from, to          int64 // the value for customs
 	base, slope, back float64
+	tilt              float64 // what the value costs on the average
 	flat              float64 // of each heading; 0 where duty goes by value
 	steep             float64 // of duty beside the supplier's rate, without its delivery
 	insured           float64 // the delivery that counts to it
 	spared            bool    // no line bears duty that comes to anything
 	corners           []corner
+	steps             uint64 // modes of its values one by one, where it has been divided
 	halves            [2]int // modes of smaller and larger values, where it has been divided
 }
 
@@ -264,7 +266,7 @@ func (m *model) plane(md *mode, s *supplier, duty, tax bool, delivery int64) {
 	case s.flat > 0:
 		md.flat = (1 + t) * float64(s.flat)
 	}
-	md.dues = duty || tax || md.flat > 0
+	md.dues, md.tilt = duty || tax || md.flat > 0, md.slope
 	if tax || duty && !s.mixed && s.flat == 0 || md.flat > 0 || duty && s.sureDuty(md.from) {
 		md.base += float64(s.handling)
 	}

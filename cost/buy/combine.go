@@ -44,6 +44,8 @@ type combiner struct {
 	lists       [][]candidate
 	order       []int // parts, fewest candidates first
 	watch       []watched
+	granted     uint64  // bits of the suppliers that are left out of account: see grant
+	found       bool    // a combination within the width
 	eased       uint64  // bits of the suppliers whose free delivery is taken for granted
 	shift       float64 // how much lower that makes the bound
 	sifted      bool    // no candidate makes another one needless
@@ -74,7 +76,10 @@ type watched struct {
 func (c *combiner) collect() bool {
 	s, st := c.s, &c.s.work.prove
 	c.lists = make([][]candidate, len(s.parts))
-	lucky := c.n.lucky | c.eased
+	lucky, most := c.n.lucky|c.eased, 0
+	if s.divided(c.n) {
+		most = mostListed
+	}
 	if s.ties {
 		lucky = 0
 	}
@@ -82,7 +87,7 @@ func (c *combiner) collect() bool {
 		if lucky&s.parts[i].from != 0 && c.list(i, st, 0, listedSteps) {
 			continue
 		}
-		if !c.list(i, st, lucky, 0) {
+		if !c.list(i, st, lucky, most) {
 			return false
 		}
 	}
@@ -102,6 +107,10 @@ func (c *combiner) list(i int, st *state, lucky uint64, most int) bool {
 	s.lister.lucky, s.lister.most = 0, 0
 	return !s.lister.gaveUp
 }
+
+// mostListed is how many steps go into the list of one part at most where values have
+// been divided into steps.
+const mostListed = 8000
 
 // thinningEffort is how many steps may go into thinning lists at least.
 const thinningEffort = 200_000
@@ -164,6 +173,11 @@ func (c *combiner) prepare(st *state) {
 			continue
 		}
 		sup := &c.s.m.suppliers[i]
+		if c.granted>>i&1 != 0 {
+			v, _ := c.s.order(i, c.n.mask[i], weight{}, 0)
+			c.settledCash += int64(math.Floor(v))
+			continue
+		}
 		w := watched{counted: c.s.counted(c.n, i, st.weight[i]), start: sup.fixed(),
 			two: !sup.tied && !sup.free, terms: *sup}
 		if c.eased>>i&1 != 0 {
@@ -186,9 +200,14 @@ func (c *combiner) prepare(st *state) {
 		for j := range c.lists[i] {
 			o := &c.lists[i][j]
 			o.goods, room = room[:len(c.watch):len(c.watch)], room[len(c.watch):]
-			o.flat = o.fee + o.value
+			o.flat = o.fee
+			if o.value == 0 || c.granted>>o.to&1 == 0 {
+				o.flat += o.value
+			}
 			for k := range o.picks {
-				o.flat += o.picks[k].home
+				if c.granted>>o.picks[k].supplier&1 == 0 {
+					o.flat += o.picks[k].home
+				}
 			}
 			for w := range c.watch {
 				o.goods[w] = o.at(c.watch[w].supplier)
@@ -309,7 +328,7 @@ func (c *combiner) settled(w *watched) bool {
 	inside := len(modes) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home
 	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
-	w.dull = inside && tilt < slack && !w.mixed
+	w.dull = inside && tilt < slack && !w.mixed && md.group < stepGroup
 	return inside && md.plain
 }
 
@@ -383,7 +402,7 @@ const comparedPerStep = 16
 // goods rise but for the roundings of an exchange. A plan that is replaced by one
 // below a customs threshold, and so outside of the node, costs no more either.
 func (c *combiner) replaces(a, b *candidate) bool {
-	if a.flat > b.flat || a.excess > b.excess || c.s.ties && a.spare < b.spare {
+	if a.flat > b.flat || a.excess > b.excess && c.granted == 0 || c.s.ties && a.spare < b.spare {
 		return false
 	}
 	for i := range c.watch {

@@ -64,7 +64,7 @@ func (s *search) enlist(n *node, base float64) (nodes []*node, ok bool) {
 
 // listFrom is after how many steps for each part options are listed: most proofs
 // come to an end sooner without.
-const listFrom = 20_000
+const listFrom = 8_000
 
 // From how small a gap on, in home minor units, options are listed, and how many,
 // besides some for each part. Where they were too many in a node, its parts try

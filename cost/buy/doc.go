@@ -23,13 +23,17 @@
 // cited from memory): each part then picks its cheapest options alone and each
 // order its cheapest total alone, and the sum bounds every plan from below. The
 // prices are found by a bundle method; they are negative where an order has to
-// reach a threshold with goods that cost it nothing.
+// reach a threshold with goods that cost it nothing. Where a proof is hard, an order whose
+// customs go by another value than its goods has a second price, of that value.
 // Of goods that an order below its minimum takes in place of a top-up, only the
 // roundings matter: quantities and options that are no luckier than smaller ones are
 // dropped.
 // Orders are split at their thresholds until the bound meets the best plan, small ones
 // where duty is flat by what stands under a heading or does not, and those in which the
-// share of the delivery in the duty of lines is open by their value. Once the
+// share of the delivery in the duty of lines is open by their value. Orders that a
+// threshold holds in place are divided at every minor unit of their value, so that no
+// rounding is left to relax; and those whose goods count for nothing are left out of
+// account, which settles what hangs on the others alone. Once the
 // gap is narrow, all options of each part that a better plan can hold are listed
 // (reduced cost fixing), and their combinations run through from both ends of the
 // parts: a tree of the halves' totals finds the pairs that can be cheap enough. Where

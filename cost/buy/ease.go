@@ -31,13 +31,16 @@ func (c *combiner) ease() {
 		}
 		free, _ := c.s.reaches(i, mask)
 		md := &c.s.modes[i][bits.TrailingZeros64(mask)]
+		if md.group >= stepGroup {
+			continue
+		}
 		if sup := &c.s.m.suppliers[i]; sup.mixed || sup.flat > 0 {
 			continue // more goods can make duty less
 		}
 		if md.lo.home > c.s.m.suppliers[i].fixedHome {
 			continue // less goods can be below a customs threshold, where they pay for delivery
 		}
-		if p := c.n.price[i]; free && (md.back > 0 || md.slope == 1) && p >= 0 && p < easeUnder {
+		if p := c.n.price[i]; free && (md.back > 0 || md.slope == 1) && p > -easeUnder && p < easeUnder {
 			c.eased |= 1 << i
 		}
 	}

@@ -20,15 +20,21 @@ func (s *search) finish(n *node) []*node {
 	if gap < -slack {
 		return nil
 	}
+	if s.grant(n) {
+		return nil
+	}
+	base = s.prove(n)
 	if out, ok := s.enlist(n, base); ok {
 		return out
 	}
 	a, b := s.divide(n, gap)
 	effort := int64(tooMuch)
 	if a != nil || b != nil {
-		effort = finishEffort
+		if effort = finishEffort; s.divided(n) {
+			effort = dividedEffort
+		}
 		if gap > divideOver || gap > divideSoon && !s.after(listFrom) {
-			return some(a, b)
+			return s.steppedOr(n, a, b)
 		}
 	}
 	for began := s.steps; s.steps-began <= againWithin; {
@@ -39,7 +45,7 @@ func (s *search) finish(n *node) []*node {
 			return nil
 		}
 		if done != complete {
-			return some(a, b)
+			return s.steppedOr(n, a, b)
 		}
 		n.bound = max(n.bound, base+width)
 		if width >= gap {
@@ -88,6 +94,8 @@ const (
 	divideOver   = 2.5
 	divideSoon   = 1.5
 	finishEffort = 300_000
+	// and how many of one whose values have been divided into steps
+	dividedEffort = 60_000
 	// and how many of them are tried for each candidate that is collected
 	combinationsPerCandidate = 20
 	// how many steps a node may have taken to be looked through again, further off
@@ -214,4 +222,13 @@ func (s *search) apart(i int, x, y *option) (offer int, from, to int64) {
 		}
 	}
 	return offer, from, to
+}
+
+// steppedOr is a node with an order divided into steps; where there is none to divide, the
+// nodes that it falls into.
+func (s *search) steppedOr(n *node, a, b *node) []*node {
+	if m := s.step(n); m != nil {
+		return []*node{m}
+	}
+	return some(a, b)
 }

@@ -28,6 +28,7 @@ type lister struct {
 	steps    int
 	most     int               // steps that one list may take before it gives up; 0: any
 	end      int               // and where that is
+	granted  uint64            // bits of the suppliers whose goods count for nothing: see grant
 	lucky    uint64            // bits of the suppliers where more than is needed pays by roundings only
 	luckiest map[record][]pick // see records
 
@@ -162,14 +163,15 @@ func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
 		b.draw(l, o)
 		return b
 	}
-	// own is negative: what rounding adds to the own amount is gained too.
+	// What rounding adds to the own amount is gained too where that is negative, and
+	// what it takes off where it is not.
 	b.round = b.level*o.gain.price + w.home*o.gain.rate
+	if w.own != 0 && !o.own {
+		b.round = b.level*(o.gain.price+o.gain.rate) + math.Abs(w.own)*0.5
+	}
 	if w.own < 0 {
-		if o.own {
-			b.lucky = w.home * o.gain.rate
-		} else {
+		if b.lucky = w.home * o.gain.rate; !o.own {
 			b.lucky = -w.own * 0.5
-			b.round = b.level*(o.gain.price+o.gain.rate) + b.lucky
 		}
 	}
 	b.gain = b.round
@@ -273,6 +275,9 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 		// Below full, the bound is convex in the quantity: what the line
 		// costs is linear, what is left to cover costs ever less per piece.
 		lo, hi := s.from, full-o.step
+		if l.granted>>o.supplier&1 != 0 {
+			lo = max(lo, hi) // fewer pieces cost no less
+		}
 		if b.level >= 0 {
 			hi = l.reach(i, s, need, begun, hi)
 		}

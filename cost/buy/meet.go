@@ -191,6 +191,9 @@ func (c *combiner) join(front, back *block) outcome {
 	c.trace(back, j.pair[1], options)
 	found := &choice{options: options}
 	c.s.take(found)
+	if c.found = true; c.granted != 0 {
+		return complete
+	}
 	if !c.filled(found) {
 		return gaveUp
 	}
@@ -324,7 +327,7 @@ func (j *joint) try(f, g int32) {
 		}
 		c.close(w, &l, j.front.goods[int(f)*stride+w].plus(j.back.goods[int(g)*stride+w]))
 	}
-	if l.over > j.limit || j.found && l.compare(&j.best) >= 0 {
+	if l.over > j.limit || j.found && l.compare(&j.best) >= 0 || c.granted != 0 && float64(l.cash+c.settledCash) > c.s.target() {
 		return
 	}
 	j.found, j.best, j.pair = true, l, [2]int32{f, g}

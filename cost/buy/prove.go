@@ -68,7 +68,9 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	if at >= 0 {
 		low.picks = append(low.picks, s.pool[i][at].picks...)
 	}
-	s.lister.most = listedSteps
+	if s.lister.most = listedSteps; s.hard() {
+		s.lister.most = listedWhenHard
+	}
 	s.lister.list(s.parts[i], w, n, n.rule(i), n.toll(i), best+low.margin, low)
 	s.lister.most = 0
 	tabled := s.lister.gaveUp && !s.out && s.tabulate(low)
@@ -100,9 +102,9 @@ func (s *search) tabulate(low *lower) bool {
 	return ok
 }
 
-// listedSteps is how many steps go into listing options before their least value
-// is looked for in a table.
-const listedSteps = 2000
+// How many steps go into listing options before their least value is looked for in a
+// table, and how many in a proof that takes long: the table knows no next option.
+const listedSteps, listedWhenHard = 2000, 200
 
 // floorSlack is how far a floor is put below the least value that was found. The
 // floors of all parts together are below a plan by so much for each of them.

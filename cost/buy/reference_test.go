@@ -203,6 +203,9 @@ func (g *program) roughPart(p Problem, i int, part Part, goods []goodsRows, fee 
 			fmt.Fprintf(&goods[o.Supplier].own, " - %.6f %s", own, n)
 			fmt.Fprintf(&goods[o.Supplier].home, " - %.6f %s", home, n)
 			fmt.Fprintf(&cover, " + %d %s", covers, n)
+			if line := exchange(o.LineFee, o.Currency, o.Rate).Shift(2).IntPart(); line > 0 {
+				fmt.Fprintf(&goods[o.Supplier].home, " - %d %s", line, z)
+			}
 			once = append(once, z)
 			goods[o.Supplier].uses = append(goods[o.Supplier].uses, z)
 			if fee && o.Supplier != p.Assembler {

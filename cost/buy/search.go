@@ -13,6 +13,8 @@ type search struct {
 	m         *model
 	parts     []*part
 	modes     [][]mode   // by supplier
+	seconds   []second   // by supplier
+	prices    int        // of a node, those that are not yet used left out
 	reached   []reach    // by supplier: the most goods that its order can have
 	pool      [][]option // by part: options met so far
 	floors    []floor    // by part
@@ -23,8 +25,10 @@ type search struct {
 	stop      func() bool
 	steps     int64
 	improving int64   // of them, those that went into improving plans
+	smoothing bool    // plans are told apart by what is rounded as well
 	out       bool    // the effort is spent
 	nodes     int     // made so far
+	taken     int     // from the queue
 	eager     bool    // a proof counts as hard from its first step on
 	ties      bool    // plans that cost the same as the best are of interest too
 	tied      []*node // where they may be
@@ -103,7 +107,7 @@ type node struct {
 	over   uint64    // bits of those where more than is needed can be of use
 	lucky  uint64    // bits of those where only its roundings can be
 	rules  []rule    // by part; nil: none
-	price  []float64 // by supplier: what a home minor unit of goods counts for
+	price  []float64 // by supplier: what a home minor unit of goods counts for; then those of values: see second
 	bound  float64   // no plan of this node costs less
 	guess  float64   // where the bound is likely to be: it has not been proven
 	seq    int
@@ -247,7 +251,7 @@ func (s *search) run(roots ...*node) float64 {
 		add(n)
 	}
 	for len(q) > 0 {
-		n := heap.Pop(&q).(*node)
+		n := s.next(&q)
 		if n.bound > s.target()+slack {
 			s.setAside(n)
 			continue
@@ -255,6 +259,7 @@ func (s *search) run(roots ...*node) float64 {
 		if s.tick(stepsOfNode) {
 			return s.lowest(append(q, n))
 		}
+		s.twoPrices()
 		if n.guess > n.bound {
 			s.certify(n)
 			heap.Push(&q, n)
@@ -298,6 +303,26 @@ func (s *search) run(roots ...*node) float64 {
 	}
 	return float64(min(s.best.cash, s.limit))
 }
+
+// next takes a node from the queue: the most promising one, and now and then the one that
+// has been proven least, which can be more promising than it is thought to be.
+func (s *search) next(q *queue) *node {
+	s.taken++
+	at := 0
+	if s.hard() && s.taken%leastProvenEvery == 0 {
+		for i, n := range *q {
+			if m := (*q)[at]; n.guess > n.bound && (m.guess <= m.bound || n.bound < m.bound) {
+				at = i
+			}
+		}
+		s.tick(len(*q) / nodesPerStep)
+	}
+	return heap.Remove(q, at).(*node)
+}
+
+// leastProvenEvery is how often that is, and nodesPerStep how many nodes are looked at
+// in one step.
+const leastProvenEvery, nodesPerStep = 4, 16
 
 // certify proves the bound of a node. Where options that were not met before make
 // it lower than it was thought to be, prices are looked for once more.
@@ -459,7 +484,10 @@ func (s *search) split(n *node) (*node, *node) {
 	}
 	part := uint64(1)
 	if !s.canClose(at, n.mask[at]) {
-		part = s.group(at, s.holding(at, n.mask[at], n.goods[at])) & n.mask[at]
+		held := s.holding(at, n.mask[at], n.goods[at])
+		if part = s.group(at, held) & n.mask[at]; s.modes[at][bits.TrailingZeros64(held)].group >= stepGroup {
+			part = s.below(at, n.mask[at], held)
+		}
 	}
 	with := func(left uint64) *node {
 		mask := append([]uint64(nil), n.mask...)
@@ -500,7 +528,12 @@ func (s *search) holding(i int, mask uint64, goods corner) uint64 {
 		k := bits.TrailingZeros64(mask)
 		md := &s.modes[i][k]
 		rate := s.m.suppliers[i].rate.value
-		off := max(float64(md.lo.home)-goods.home, goods.home-float64(md.hi.home), 0) +
+		value := 0.0
+		if md.topped {
+			value = goods.home + rate*(float64(s.m.suppliers[i].minOwn)-goods.own)
+			value = max(float64(md.from)-0.5-value, value-0.5-float64(md.to), 0)
+		}
+		off := value + max(float64(md.lo.home)-goods.home, goods.home-float64(md.hi.home), 0) +
 			rate*max(float64(md.lo.own)-goods.own, goods.own-float64(md.hi.own), 0)
 		if off < best {
 			best, at = off, 1<<k

@@ -132,6 +132,8 @@ func (s *search) rescue() {
 		}
 		mask, of.price = append(mask, left), append(of.price, 1)
 	}
+	of.price = append(of.price, make([]float64, len(of.price))...)
+	s.onePrice()
 	if n := s.newNode(of, mask, nil); n != nil {
 		s.settle(n)
 	}
@@ -152,7 +154,7 @@ func (s *search) blank() *node {
 // prepare readies the search for the batch that is fixed, and takes up what the
 // last batch has left.
 func (s *search) prepare(m *model, effort int64, stop func() bool) {
-	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
+	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, seconds: s.seconds, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
 	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, nil
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
@@ -233,6 +235,8 @@ func (s *search) root() *node {
 		mask = append(mask, uint64(1)<<len(modes)-1)
 		of.price = append(of.price, modes[len(modes)-1].slope)
 	}
+	of.price = append(of.price, make([]float64, len(of.price))...)
+	s.onePrice()
 	return s.newNode(of, mask, nil)
 }
 
