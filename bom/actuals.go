@@ -94,6 +94,8 @@ type RunCharge struct {
 	Invoiced decimal.NullDecimal
 	Kept     decimal.Decimal // %, of it: not consumed by this run
 	Stock    decimal.Decimal // consumed by this run and paid before it, home currency
+	Over     int64           // of a one-off cost that is spread: good units that bear it, and those of them made before
+	Before   int64
 	Note     string
 }
 
@@ -276,6 +278,8 @@ var RunTabs = []Tab{
 		{Heading: "Invoiced", Fill: true, Form: FormMoney, Default: "as planned", Doc: "As charged; 0 where it was not.", Example: "8.00"},
 		percent("Not consumed %", "0", "How much of it the run does not consume: tax that comes back, what later batches bear of a one-off cost.", ""),
 		money("From stock", "0", "What the run consumes of it and was paid before, in home currency.", ""),
+		{Heading: "Spread over", Form: FormWhole, Unit: "units", Default: "not spread", Doc: "Of a one-off cost: good units that bear it.", Example: ""},
+		{Heading: "Units before", Form: FormWhole, Unit: "units", Default: "0", Doc: "Units of those that were made before this run.", Example: ""},
 		noteColumn(),
 	}},
 	{Name: TabRates, Doc: "What other currencies cost, for each payee.", Columns: []Column{

@@ -131,7 +131,12 @@ func (r *recorder) charges() {
 func (r *recorder) fees() {
 	for i := range r.b.Fees {
 		if f := &r.b.Fees[i]; f.Kind != MachineFee && f.Kind != EnergyFee {
+			n := len(r.Charges)
 			r.charge(f.Payee, f.What, f.Amount, f.Currency, f.Amounts)
+			if f.Kind == OneOffFee && len(r.Charges) > n {
+				row := r.m.oneOffs[f.Index]
+				r.Charges[n].Over, r.Charges[n].Before = row.SpreadOver, row.UnitsBefore
+			}
 		}
 	}
 }

@@ -110,7 +110,7 @@ func (l *runLayout) purchases() {
 func (l *runLayout) charges() {
 	l.tab(bom.TabCharges)
 	for _, c := range l.run.Charges {
-		l.row(c.Payee, c.What, c.Currency.Code, c.Planned, c.Invoiced, ifAny(c.Kept), ifAny(c.Stock), c.Note)
+		l.row(c.Payee, c.What, c.Currency.Code, c.Planned, c.Invoiced, ifAny(c.Kept), ifAny(c.Stock), ifAny(decimal.NewFromInt(c.Over)), ifAny(decimal.NewFromInt(c.Before)), c.Note)
 	}
 }
 

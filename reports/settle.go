@@ -11,8 +11,8 @@ import (
 	"tenoff/cost/settling"
 )
 
-// Settled tells in one line what became of a run: "morse-kit: 38 of 40 units good, 12.40
-// EUR over the plan of 410.00 EUR".
+// Settled tells in two lines what became of a run: "morse-kit: 38 of 40 units good", "cash out
+// and own work 422.40 EUR, 12.40 EUR over the plan".
 func Settled(s *settling.Settlement) string {
 	over := s.Actual.Spent().Sub(s.Planned.Spent())
 	how := "as planned"
@@ -26,7 +26,7 @@ func Settled(s *settling.Settlement) string {
 	if name == "" {
 		name = "run"
 	}
-	return fmt.Sprintf("%s: %s of %s units good; spent %s %s, %s", bom.Printable(name), bom.Grouped(s.Actual.Good.String()), bom.Grouped(s.Good.Planned.String()),
+	return fmt.Sprintf("%s: %s of %s units good\ncash out and own work %s %s, %s", bom.Printable(name), bom.Grouped(s.Actual.Good.String()), bom.Grouped(s.Good.Planned.String()),
 		s.Home.Shown(s.Actual.Spent()), s.Home.Code, how)
 }
 
@@ -86,7 +86,7 @@ func Variances(s *settling.Settlement) Table {
 			t.ifAny(k.String(), s.By[k])
 		}
 	}
-	t.addRow(Row{Role: Total, Values: []Value{Text("spent, actual − plan"), Number(spent)}})
+	t.addRow(Row{Role: Total, Values: []Value{Text("cash out and own work, actual − plan"), Number(spent)}})
 	rest := decimal.Zero
 	for _, k := range settling.Kinds {
 		if !k.Spent() && !s.By[k].IsZero() {

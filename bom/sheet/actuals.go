@@ -286,6 +286,8 @@ type rawCharge struct {
 	Invoiced Cell `csv:"Invoiced"`
 	Kept     Cell `csv:"Not consumed %"`
 	Stock    Cell `csv:"From stock"`
+	Over     Cell `csv:"Spread over"`
+	Before   Cell `csv:"Units before"`
 	Note     Cell `csv:"Note"`
 }
 
@@ -294,7 +296,7 @@ func (r *runReader) charge(d *decoder, raw *rawCharge, at bom.Origin) {
 		return
 	}
 	c := bom.RunCharge{Origin: at, Payee: d.key(raw.Payee), What: d.key(raw.What), Kept: d.percent(raw.Kept, 0, 100),
-		Stock: d.money(raw.Stock, r.run.Home), Note: d.text(raw.Note)}
+		Stock: d.money(raw.Stock, r.run.Home), Over: d.whole(raw.Over, 0, 1), Before: d.whole(raw.Before, 0, 0), Note: d.text(raw.Note)}
 	c.Currency = r.currencyTo(d, raw.Currency, c.Payee)
 	c.Planned, c.Invoiced = d.money(raw.Planned, c.Currency), d.moneyOrNone(raw.Invoiced, c.Currency)
 	d.once(raw.What, "the charge", c.Payee, c.What)

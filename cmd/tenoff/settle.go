@@ -36,8 +36,9 @@ Where too few parts came, it tells how many units they are enough for; with
 
 What the run has shown of seconds, learning, failures, yields and attrition is
 proposed; --update writes it into a price sheet, dated and with a note, and
-prints into its print log, and what is on hand now. All else stays as it is; the
-file as it was is kept beside it, under a name that ends in .before.`,
+prints into its print log, how many units have borne a one-off cost, which is
+paid then, and what is on hand now. All else stays as it is; the file as it was
+is kept beside it, under a name that ends in .before.`,
 		Example: "  tenoff settle run.xlsx\n" +
 			"  tenoff settle run.xlsx --bom unit.csv --prices prices.xlsx\n" +
 			"  tenoff settle run.xlsx --update prices.xlsx",

@@ -57,6 +57,7 @@ func (s *Settlement) Proposals() (out []Proposal) {
 	out = append(out, s.yieldSeen()...)
 	out = append(out, s.defectsSeen()...)
 	out = append(out, s.attritionSeen()...)
+	out = append(out, s.oneOffsBorne()...)
 	for i := range s.Work {
 		out = append(out, s.workSeen(&s.Work[i])...)
 	}
@@ -88,6 +89,23 @@ func (s *Settlement) failuresSeen() (out []Proposal) {
 	for i := range s.Printers {
 		if p := &s.Printers[i]; p.Failed.Valid {
 			out = append(out, percentSeen(Proposal{Tab: bom.TabPrinters, Row: []string{p.Printer}, Heading: "Failure %", Was: p.Failure}, p.Failed.Decimal, p.Printed.Decimal, "plates")...)
+		}
+	}
+	return out
+}
+
+// oneOffsBorne proposes how many units have borne a one-off cost before the next run: those
+// that came out good in this one as well.
+func (s *Settlement) oneOffsBorne() (out []Proposal) {
+	if !s.Good.Actual.Valid && !s.Started.Actual.Valid {
+		return nil
+	}
+	for i := range s.Charges {
+		if c := &s.Charges[i]; c.Over > 0 {
+			before := decimal.NewFromInt(c.Before)
+			is := before.Add(s.Good.Is())
+			out = append(out, Proposal{Tab: bom.TabOneOff, Row: []string{c.What}, Heading: "Units before", Was: before, Is: is, Low: is, High: is,
+				Observations: int(s.Good.Is().IntPart()), Of: "units"})
 		}
 	}
 	return out
@@ -290,7 +308,11 @@ func (s *Settlement) PrintLog() (out []Print) {
 	return out
 }
 
-// Seen words what a proposal rests on: "20 units, 5.9 to 7.4".
+// Seen words what a proposal rests on: "20 units, 5.9 to 7.4", or "20 units" where that is
+// all that there is to it.
 func (p *Proposal) Seen() string {
+	if p.Low.Equal(p.High) {
+		return fmt.Sprintf("%d %s", p.Observations, p.Of)
+	}
 	return fmt.Sprintf("%d %s, %s to %s", p.Observations, p.Of, p.Low, p.High)
 }

@@ -222,15 +222,24 @@ func (s *Settlement) charge(c *bom.RunCharge) {
 		Actual: s.money(asked.Mul(paidRate)), Open: !c.Invoiced.Valid}
 	atPlan := s.money(asked.Mul(planRate))
 	l.By[Charges], l.By[Exchange] = atPlan.Sub(l.Planned), l.Actual.Sub(atPlan)
-	kept := func(d decimal.Decimal) decimal.Decimal { return s.money(d.Mul(c.Kept).Shift(-2)) }
-	l.By[NotConsumed] = kept(l.Planned).Sub(kept(l.Actual))
-	for _, t := range []struct {
-		of *Totals
-		d  decimal.Decimal
-	}{{&s.Planned, l.Planned}, {&s.Actual, l.Actual}} {
-		t.of.Cash, t.of.Kept, t.of.Stock = t.of.Cash.Add(t.d), t.of.Kept.Add(kept(t.d)), t.of.Stock.Add(c.Stock)
+	kept, keeps := s.money(l.Planned.Mul(c.Kept).Shift(-2)), s.money(l.Actual.Mul(c.Kept).Shift(-2))
+	stock, takes := c.Stock, c.Stock
+	if bore, bears := s.bears(c, s.Good.Planned), s.bears(c, s.Good.Is()); !bore.Equal(bears) && c.Over > 0 {
+		over := decimal.NewFromInt(c.Over)
+		keeps = l.Actual.Sub(s.money(l.Actual.Mul(bears).DivRound(over, unitDigits)))
+		if bore.IsPositive() {
+			takes = s.money(c.Stock.Mul(bears).DivRound(bore, unitDigits))
+		}
 	}
+	l.By[NotConsumed] = decimal.Sum(kept, keeps.Neg(), takes, stock.Neg())
+	s.Planned.Cash, s.Planned.Kept, s.Planned.Stock = s.Planned.Cash.Add(l.Planned), s.Planned.Kept.Add(kept), s.Planned.Stock.Add(stock)
+	s.Actual.Cash, s.Actual.Kept, s.Actual.Stock = s.Actual.Cash.Add(l.Actual), s.Actual.Kept.Add(keeps), s.Actual.Stock.Add(takes)
 	s.Lines = append(s.Lines, l)
+}
+
+// bears is how many of so many good units bear a one-off cost that is spread (design 5.12).
+func (s *Settlement) bears(c *bom.RunCharge, good decimal.Decimal) decimal.Decimal {
+	return decimal.Max(decimal.Zero, decimal.Min(good, decimal.NewFromInt(c.Over-c.Before)))
 }
 
 // work compares the hours of an operation.

@@ -61,6 +61,10 @@ func (l *learner) row(x *settling.Proposal) (row, last int, note string) {
 			o := &p.HandWork[i]
 			find(o.Row, o.Note, o.Name, o.AppliesTo, o.Basis)
 		}
+	case bom.TabOneOff:
+		for i := range p.OneOffs {
+			find(p.OneOffs[i].Row, p.OneOffs[i].Note, p.OneOffs[i].What)
+		}
 	case bom.TabPrinters:
 		for i := range p.Printers {
 			find(p.Printers[i].Row, p.Printers[i].Note, p.Printers[i].Name)
@@ -86,6 +90,9 @@ func (l *learner) propose(x *settling.Proposal) bool {
 		return false
 	}
 	cells := map[string]Value{x.Heading: {Kind: Number, Number: x.Is}}
+	if x.Tab == bom.TabOneOff { // the run has paid it
+		cells["Paid already"] = Value{Kind: Text, Text: "yes"}
+	}
 	if x.Heading != "Done before" {
 		heading := x.Heading
 		if x.Tab == bom.TabSettings {
