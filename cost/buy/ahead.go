@@ -13,8 +13,9 @@ type lookahead struct {
 	beyond int         // first layer after it
 }
 
-// How many layers it looks ahead, and how many sums it holds of each.
-const aheadLayers, aheadSums = 8, 1 << 14
+// How many layers it looks ahead, how many sums it holds of each, and how many of them
+// are worked out in one step, with one candidate each.
+const aheadLayers, aheadSums, sumsPerStep = 8, 1 << 14, 8
 
 // lookAhead fills the tables of an order backwards from its last layer.
 func (c *combiner) lookAhead(w *watched) {
@@ -39,6 +40,9 @@ func (c *combiner) lookAhead(w *watched) {
 		low := w.start.home + w.least[0].home - w.least[k].home
 		size := w.most[0].home - w.most[k].home - (w.least[0].home - w.least[k].home) + 1
 		if size > aheadSums {
+			break
+		}
+		if c.s.tick(int(size) * (len(c.lists[c.order[k]]) + 1) / sumsPerStep) {
 			break
 		}
 		row := make([]float64, size)

@@ -195,6 +195,7 @@ func (c *combiner) prepare(st *state) {
 	for i := range c.lists {
 		count += len(c.lists[i])
 	}
+	c.s.tick(count * len(c.s.modes) / optionsPerStep)
 	room := make([]total, count*len(c.watch))
 	for i := range c.lists {
 		for j := range c.lists[i] {

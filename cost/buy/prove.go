@@ -68,7 +68,7 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	if at >= 0 {
 		low.picks = append(low.picks, s.pool[i][at].picks...)
 	}
-	if s.lister.most = listedSteps; s.hard() {
+	if s.lister.most = listedSteps; s.hard() && !s.m.heads {
 		s.lister.most = listedWhenHard
 	}
 	s.lister.list(s.parts[i], w, n, n.rule(i), n.toll(i), best+low.margin, low)
@@ -103,7 +103,8 @@ func (s *search) tabulate(low *lower) bool {
 }
 
 // How many steps go into listing options before their least value is looked for in a
-// table, and how many in a proof that takes long: the table knows no next option.
+// table, and how many in a proof that takes long: a table takes less time, but knows no
+// next option, and where lines bear tolls for their headings that settles more.
 const listedSteps, listedWhenHard = 2000, 200
 
 // floorSlack is how far a floor is put below the least value that was found. The
