@@ -2,6 +2,7 @@ package cost_test
 
 import (
 	"fmt"
+	"maps"
 	"math/big"
 	"math/rand/v2"
 	"reflect"
@@ -132,6 +133,44 @@ func TestPlansOfOneSize(t *testing.T) {
 	ids := []cost.BatchID{together.Batches[0].ID(), together.Batches[1].ID(), together.Batches[2].ID()}
 	if r := run(a, b, c); !slices.Equal(ids, []cost.BatchID{"Run a", "Run b", "3"}) || !slices.Equal(r.IDs(), ids) {
 		t.Errorf("batches are called %q", ids)
+	}
+}
+
+// TestProgrammeSubstitutes: what several products take of substitutes lands, with the value of
+// hand work, no dearer than any one substitute for all of them, or the part alone, and the
+// products share what it costs.
+func TestProgrammeSubstitutes(t *testing.T) {
+	in := maps.Clone(lamp)
+	in["prices/offers.csv"] += "CHIP-9,Corner Parts,C-9,,1,1,1,1,1.60\nCHIP-7,Corner Parts,C-7,,1,1,1,1,1.20\n"
+	in["prices/substitutes.csv"] = "Part number,Substitute,Extra per unit,Extra per batch,Extra seconds per unit,Mix\nCHIP-8,CHIP-9,0.05,2,15,yes\nCHIP-8,CHIP-7,0.20,15,40,yes\n"
+	for _, left := range []int64{0, 9, 1000} {
+		run := in.read(t)
+		run.Level, run.Batches = 0, []int{22}
+		run.Programme = &bom.Programme{Plans: []bom.Plan{{Name: "Run", Units: []int{13, 9}}},
+			Products: []bom.Product{{Name: "built", Level: bom.LevelBuilt, Unit: run.Unit}, {Name: "kit", Level: bom.LevelKit, Unit: run.Unit}}}
+		run.Scarce = cost.Scarcity{Left: []cost.Left{{Part: "CHIP-8", Pieces: bom.Whole(left)}}}
+		free := run
+		free.Substitutes = true
+		b := &compute(t, free).Batches[0]
+		weight := func(a cost.Amounts) decimal.Decimal { return a.Cash.Sub(a.Reclaim).Add(a.Own) }
+		for _, take := range [][]cost.Swap{nil, {{Part: "CHIP-8", Substitute: "CHIP-9"}}, {{Part: "CHIP-8", Substitute: "CHIP-7"}}} {
+			forced := run
+			forced.Take = take
+			got, _ := cost.Totals(forced, false)
+			if got != nil && !got[0].Unpriced && weight(got[0].Amounts).LessThan(weight(b.Total)) {
+				t.Errorf("%d left: comes to %s, with %v to %s", left, weight(b.Total), take, weight(got[0].Amounts))
+			}
+		}
+		if all := b.Products[0].Consumed.Add(b.Products[1].Consumed); !all.Equal(b.Total.Consumed) || b.Total.Unpriced {
+			t.Errorf("%d left: products consume %s, the batch %s", left, all, b.Total.Consumed)
+		}
+		taken := bom.Quantity(0)
+		for _, s := range b.Swaps {
+			taken += s.Pieces
+		}
+		if want := bom.Whole(44 - min(left, 44)); taken < want || left >= 44 && taken > 0 {
+			t.Errorf("%d left of 44: %s are of substitutes, at least %s are wanted", left, taken, want)
+		}
 	}
 }
 

@@ -344,8 +344,6 @@ func (j *job) checkRun(p *bom.Programme) error {
 		return usage("--actuals and --carry are for one plan, and this run file has %d; --batch picks one", plans)
 	case products > 1 && j.actuals != "":
 		return usage("--actuals is for one product, and this run has %d", products)
-	case products > 1 && j.substitutes:
-		return usage("--substitutes decides for one product, and this run has %d; --take takes one for all", products)
 	}
 	return nil
 }
