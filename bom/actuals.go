@@ -1,6 +1,10 @@
 package bom
 
-import "github.com/shopspring/decimal"
+import (
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
 
 // Actuals is a run as it was planned and what became of it: a workbook that is filled in
 // while the run is made. A figure of what happened that is not valid was left blank.
@@ -15,6 +19,7 @@ type Actuals struct {
 	Good       RunFigure // units
 	Started    RunFigure // units
 	Yield      decimal.Decimal
+	Products   []RunMade // of a run of several; else none
 	Purchases  []RunPurchase
 	Charges    []RunCharge
 	Exchange   []RunRate
@@ -24,6 +29,45 @@ type Actuals struct {
 	Boards     []RunBoard
 	Parts      []RunPart
 	Left       []RunLeft
+}
+
+// RunMade is one of several products that were made together. Where the run is of several,
+// the units of all are those of each added up.
+type RunMade struct {
+	Origin
+	Name     string
+	Level    string
+	Good     RunFigure
+	Started  RunFigure
+	Consumed decimal.Decimal // by the plan, home currency
+}
+
+// RunShares are what of something is for each product, one as against another; none: as of
+// the whole plan.
+type RunShares []decimal.Decimal
+
+func (s RunShares) String() string {
+	words := make([]string, len(s))
+	for i, w := range s {
+		words[i] = w.String()
+	}
+	return strings.Join(words, "; ")
+}
+
+// Rounded are shares of a hundredth of a millionth of what they come to.
+func (s RunShares) Rounded() RunShares {
+	sum := decimal.Zero
+	for _, w := range s {
+		sum = sum.Add(w)
+	}
+	if !sum.IsPositive() {
+		return nil
+	}
+	out := make(RunShares, len(s))
+	for i, w := range s {
+		out[i] = decimal.RequireFromString(w.Shift(2).DivRound(sum, 6).String())
+	}
+	return out
 }
 
 // RunFigure is a figure as it was planned and as it came.
@@ -72,6 +116,7 @@ type RunPurchase struct {
 	InvoicedFee   decimal.NullDecimal
 	Worth         decimal.Decimal // of a surplus piece, home currency
 	Note          string
+	For           RunShares
 }
 
 // WasOrdered, WasReceived and WasInvoiced are order units: what is blank is as the step before it, and
@@ -97,6 +142,7 @@ type RunCharge struct {
 	Over     int64           // of a one-off cost that is spread: good units that bear it, and those of them made before
 	Before   int64
 	Note     string
+	For      RunShares
 }
 
 // RunRate is what one unit of a currency costs at home.
@@ -123,6 +169,7 @@ type RunWork struct {
 	Hours     decimal.NullDecimal
 	First     decimal.NullDecimal // units, of those done first
 	FirstH    decimal.NullDecimal // hours that they took
+	For       RunShares
 }
 
 // RunPrinter is what plates a printer printed.
@@ -153,6 +200,7 @@ type RunPrint struct {
 	Energy   decimal.Decimal // planned, home currency
 	Hours    decimal.NullDecimal
 	Grams    decimal.NullDecimal
+	For      RunShares
 }
 
 // RunBoard is a type of populated board.
@@ -176,6 +224,7 @@ type RunPart struct {
 	Spares    Quantity
 	AppliesTo string // of the rows of the tab attrition that the spares come from; empty: none
 	Package   string
+	For       RunShares // of Required
 }
 
 // RunLeft is stock of a part of one giver and value, in pieces or grams.
@@ -189,6 +238,7 @@ type RunLeft struct {
 	Taken   Quantity // of that
 	Surplus Quantity // bought and not taken
 	Counted decimal.NullDecimal
+	For     RunShares // of the part
 }
 
 // Planned is what the plan leaves.
@@ -206,6 +256,7 @@ const (
 	TabPopulated = "boards made"
 	TabNeeded    = "required"
 	TabLeft      = "on hand after"
+	TabProducts  = "products"
 )
 
 // The rows of the tab run.
@@ -252,6 +303,16 @@ var RunTabs = []Tab{
 		{Heading: "Actual", Fill: true, Doc: "As it came: of the labour rate, the units that are good and the units started.", Example: "38"},
 		noteColumn(),
 	}},
+	{Name: TabProducts, Doc: "Of a run of several products, the units of each.", Columns: []Column{
+		{Heading: "Product", Form: FormKey, Required: true, Doc: "What the product is called.", Example: "alarm kit"},
+		{Heading: "Level", Form: FormKey, Doc: "How far it is made.", Example: "kit"},
+		{Heading: "Planned good", Form: FormWhole, Unit: "units", Default: "0", Doc: "Good units of the plan.", Example: "20"},
+		{Heading: "Planned starts", Form: FormWhole, Unit: "units", Default: "0", Doc: "Units that the plan starts.", Example: "21"},
+		money("Planned consumed", "0", "What the plan consumes for it, in home currency.", ""),
+		{Heading: "Good", Fill: true, Form: FormWhole, Unit: "units", Default: "as planned", Doc: "Units that are good.", Example: "19"},
+		{Heading: "Started", Fill: true, Form: FormWhole, Unit: "units", Default: "as planned", Doc: "Units that were started.", Example: "21"},
+		noteColumn(),
+	}},
 	{Name: TabPurchases, Doc: "What was ordered, line by line; add a row for what was bought besides. Quantities and prices are of order units, in the row's currency.", Columns: []Column{
 		{Heading: "Supplier", Form: FormKey, Required: true, Doc: "Who sold it.", Example: "example parts"},
 		{Heading: "Part number", Form: FormKey, Required: true, Doc: "The part, board or material.", Example: "RES-4K7-0805"},
@@ -269,6 +330,7 @@ var RunTabs = []Tab{
 		{Heading: "Invoiced fee", Fill: true, Form: FormMoney, Default: "as planned", Doc: "Set-up and line fee by the invoice.", Example: ""},
 		{Heading: "Worth each", Form: FormMoney, Default: "0", Doc: "What a surplus piece is worth, in home currency.", Example: "0.012"},
 		noteColumn(),
+		forProducts(),
 	}},
 	{Name: TabCharges, Doc: "What is paid besides goods: delivery, minimum-order surcharge, duty, tax, handling and fees; add a row for what was charged besides.", Columns: []Column{
 		{Heading: "Payee", Form: FormKey, Doc: "Who is paid.", Example: "example parts"},
@@ -281,6 +343,7 @@ var RunTabs = []Tab{
 		{Heading: "Spread over", Form: FormWhole, Unit: "units", Default: "not spread", Doc: "Of a one-off cost: good units that bear it.", Example: ""},
 		{Heading: "Units before", Form: FormWhole, Unit: "units", Default: "0", Doc: "Units of those that were made before this run.", Example: ""},
 		noteColumn(),
+		forProducts(),
 	}},
 	{Name: TabRates, Doc: "What other currencies cost, for each payee.", Columns: []Column{
 		{Heading: "Payee", Form: FormKey, Doc: "Who is paid in it.", Example: "example boards"},
@@ -303,6 +366,7 @@ var RunTabs = []Tab{
 		{Heading: "First units", Fill: true, Form: FormWhole, Unit: "units", Doc: "To tell how fast it is learnt: units that were done first.", Example: ""},
 		{Heading: "First hours", Fill: true, Form: FormNumber, Unit: "h", Doc: "Hours that these took, of all hours.", Example: ""},
 		noteColumn(),
+		forProducts(),
 	}},
 	{Name: TabPlates, Doc: "Plates by printer.", Columns: []Column{
 		{Heading: "Printer", Form: FormKey, Required: true, Doc: "The printer.", Example: "small printer"},
@@ -329,6 +393,7 @@ var RunTabs = []Tab{
 		{Heading: "Hours", Fill: true, Form: FormNumber, Unit: "h", Default: "as planned for the plates printed", Doc: "Hours that all its plates took.", Example: "65"},
 		{Heading: "Filament g", Fill: true, Form: FormNumber, Unit: "g", Doc: "Filament that all of it took.", Example: "1010"},
 		noteColumn(),
+		forProducts(),
 	}},
 	{Name: TabPopulated, Doc: "Boards that were populated, and how many of them work.", Columns: []Column{
 		{Heading: "Board", Form: FormKey, Required: true, Doc: "The board.", Example: "main board"},
@@ -350,6 +415,7 @@ var RunTabs = []Tab{
 		{Heading: "Named", Form: FormKey, Default: "as here", Doc: "What the price sheet calls it.", Example: ""},
 		{Heading: "Counted", Fill: true, Form: FormNumber, Unit: "pieces", Default: "as planned for what came", Doc: "What is there after the run.", Example: "12"},
 		noteColumn(),
+		forProducts(),
 	}},
 	{Name: TabNeeded, Doc: "What the run needs of each part; nothing to fill in.", Columns: []Column{
 		{Heading: "Part number", Form: FormKey, Required: true, Doc: "The part, board or material.", Example: "RES-4K7-0805"},
@@ -359,7 +425,15 @@ var RunTabs = []Tab{
 		{Heading: "Applies to", Form: FormKey, Doc: "The row of the tab attrition that the spares come from.", Example: "smt"},
 		{Heading: "Package", Form: FormKey, Doc: "The package that row names.", Example: "0805"},
 		noteColumn(),
+		forProducts(),
 	}},
+}
+
+// ForProducts heads what of a row is for each product, in a run of several.
+const ForProducts = "For products"
+
+func forProducts() Column {
+	return Column{Heading: ForProducts, Form: FormKey, Default: "as of the whole plan", Doc: "What of it is for each product, in the order of the tab products, one as against another.", Example: "80; 20"}
 }
 
 func noteColumn() Column {

@@ -77,6 +77,9 @@ func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 	sharePayers(s)
 	stateTill(s)
 	stateCharge(s)
+	if m.run.Record && !m.costsOnly && !problems.Failed() {
+		b.made = s.madeFor()
+	}
 	return b, problems
 }
 

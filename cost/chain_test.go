@@ -30,6 +30,11 @@ func happen(r *rand.Rand, a *bom.Actuals) {
 	if !a.Good.Actual.Valid && a.Good.Planned.GreaterThan(a.Started.Is()) {
 		a.Started.Actual.Valid = false
 	}
+	for i := range a.Products {
+		p := &a.Products[i]
+		p.Started.Actual = maybe(decimal.NewFromInt(r.Int64N(2*p.Started.Planned.IntPart() + 1)))
+		p.Good.Actual = maybe(decimal.NewFromInt(r.Int64N(p.Started.Is().IntPart() + 1)))
+	}
 	a.LabourRate.Actual = maybe(near(a.LabourRate.Planned, a.Home.Digits))
 	for i := range a.Exchange {
 		a.Exchange[i].Paid = maybe(near(a.Exchange[i].Planned, 6))

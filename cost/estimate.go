@@ -188,6 +188,7 @@ type Batch struct {
 	way        int          // the making by which its boards are made, of several
 	till       tillSums
 	effort     int64           // that their plan was given
+	made       madeFor         // what of it is for which product, where a plan to fill in is asked for
 	Swaps      []Taken         // substitutes that were decided on
 	taken      []int           // by swap: the units begun that take the substitute
 	takenBy    [][]int         // by swap and product: the same

@@ -29,6 +29,7 @@ func (m *Model) planned(b *Batch) *bom.Actuals {
 		LabourRate: bom.RunFigure{Planned: s.LabourRate}, Good: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Size))},
 		Started: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Starts))}, Yield: s.UnitYield}
 	r := recorder{m, b, a}
+	r.products()
 	r.purchases()
 	r.charges()
 	r.fees()
@@ -45,6 +46,64 @@ type recorder struct {
 	m *Model
 	b *Batch
 	*bom.Actuals
+}
+
+// products notes the units of each of several products.
+func (r *recorder) products() {
+	for i := range r.b.Products {
+		p, of := &r.b.Products[i], &r.m.products[i]
+		if len(r.b.Products) == 1 {
+			return
+		}
+		r.Level = ""
+		r.Products = append(r.Products, bom.RunMade{Name: of.name, Level: of.level.String(), Good: bom.RunFigure{Planned: decimal.NewFromInt(int64(p.Size))},
+			Started: bom.RunFigure{Planned: decimal.NewFromInt(int64(p.Starts))}, Consumed: p.Consumed})
+	}
+}
+
+// madeFor is what of the things of a batch is for each of several products.
+type madeFor struct{ purchases, orders, fees, work, parts, boards []bom.RunShares }
+
+// madeFor works it out, for the plan to fill in.
+func (s *sums) madeFor() (f madeFor) {
+	if !s.several() {
+		return f
+	}
+	list := func(n int, by func(int) byProduct) (out []bom.RunShares) {
+		for i := range n {
+			out = append(out, bom.RunShares(by(i).of(s, hundred)).Rounded())
+		}
+		return out
+	}
+	f.purchases = list(len(s.b.Purchases), func(i int) byProduct { return s.purchaseBy(&s.b.Purchases[i]) })
+	f.orders = list(len(s.orders), s.orderBy)
+	f.fees = list(len(s.b.Fees), func(i int) byProduct { return s.feeBy(&s.b.Fees[i]) })
+	f.work = list(len(s.m.work), func(i int) byProduct { return s.workBy(&s.m.work[i]) })
+	f.parts = list(len(s.m.parts), func(i int) byProduct { return s.linesBy(s.m.parts[i].Entries) })
+	f.boards = list(len(s.m.boards), s.boardsBy)
+	return f
+}
+
+// sharesAt are those of one thing; none where there is one product.
+func sharesAt(of []bom.RunShares, i int) bom.RunShares {
+	if of == nil {
+		return nil
+	}
+	return of[i]
+}
+
+// plus adds shares of so much to others; none are no shares.
+func plusShares(to, more bom.RunShares, of decimal.Decimal) bom.RunShares {
+	if more == nil {
+		return to
+	}
+	out := make(bom.RunShares, len(more))
+	for p, w := range more {
+		if out[p] = w.Mul(of); to != nil {
+			out[p] = out[p].Add(to[p])
+		}
+	}
+	return out
 }
 
 // rateFor notes what a currency costs, for a payee that is paid in it.
@@ -67,6 +126,7 @@ func (r *recorder) purchases() {
 		quantity := decimal.NewFromInt(p.Quantity)
 		line := bom.RunPurchase{Supplier: p.Supplier, Part: p.Part, Code: p.OrderCode, Kind: p.Kind, Currency: p.Currency, Pieces: p.Pieces,
 			Quantity: quantity, Price: p.UnitPrice, Fee: p.Goods.Add(p.LineFee).Sub(quantity.Mul(p.UnitPrice).Round(p.Currency.Digits))}
+		line.For = sharesAt(r.b.made.purchases, i)
 		r.rateFor(p.Supplier, p.Currency)
 		if worth, pieces := r.worthOf(p), quantity.Mul(p.Pieces.Decimal()); pieces.IsPositive() {
 			line.Worth = shortest(p.Cash.Mul(worth).Shift(-2).DivRound(pieces, valueDigits))
@@ -94,7 +154,7 @@ func (r *recorder) worthOf(p *Purchase) decimal.Decimal {
 
 // charge notes a charge. What its own currency does not give to the cent is noted in home
 // currency.
-func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currency, a Amounts) {
+func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currency, a Amounts, by bom.RunShares) {
 	if a.Cash.IsZero() && a.Stock.IsZero() {
 		return
 	}
@@ -104,7 +164,7 @@ func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currenc
 	} else {
 		own, c = a.Cash, r.Home
 	}
-	x := bom.RunCharge{Payee: payee, What: what, Currency: c, Planned: own, Stock: a.Stock}
+	x := bom.RunCharge{Payee: payee, What: what, Currency: c, Planned: own, Stock: a.Stock, For: by}
 	if kept := a.Surplus.Add(a.Reclaim); a.Cash.IsPositive() {
 		x.Kept = shortest(kept.Mul(hundred).DivRound(a.Cash, keptDigits))
 	}
@@ -118,12 +178,13 @@ func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currenc
 func (r *recorder) charges() {
 	for i := range r.b.Orders {
 		o := &r.b.Orders[i]
-		r.charge(o.Supplier, "delivery", o.Asked.Delivery, o.Currency, Amounts{Cash: o.Delivery})
-		r.charge(o.Supplier, "minimum-order surcharge", o.Asked.TopUp, o.Currency, Amounts{Cash: o.TopUp})
-		r.charge(o.Supplier, "consignment fees", o.Asked.Consign, o.Currency, Amounts{Cash: o.Consign})
-		r.charge(o.Supplier, "duty", o.Duty, r.Home, Amounts{Cash: o.Duty})
-		r.charge(o.Supplier, "import tax", o.Tax, r.Home, Amounts{Cash: o.Tax, Reclaim: o.Reclaim})
-		r.charge(o.Supplier, "handling", o.Handling, r.Home, Amounts{Cash: o.Handling})
+		by := sharesAt(r.b.made.orders, o.Terms)
+		r.charge(o.Supplier, "delivery", o.Asked.Delivery, o.Currency, Amounts{Cash: o.Delivery}, by)
+		r.charge(o.Supplier, "minimum-order surcharge", o.Asked.TopUp, o.Currency, Amounts{Cash: o.TopUp}, by)
+		r.charge(o.Supplier, "consignment fees", o.Asked.Consign, o.Currency, Amounts{Cash: o.Consign}, by)
+		r.charge(o.Supplier, "duty", o.Duty, r.Home, Amounts{Cash: o.Duty}, by)
+		r.charge(o.Supplier, "import tax", o.Tax, r.Home, Amounts{Cash: o.Tax, Reclaim: o.Reclaim}, by)
+		r.charge(o.Supplier, "handling", o.Handling, r.Home, Amounts{Cash: o.Handling}, by)
 	}
 }
 
@@ -132,7 +193,7 @@ func (r *recorder) fees() {
 	for i := range r.b.Fees {
 		if f := &r.b.Fees[i]; f.Kind != MachineFee && f.Kind != EnergyFee {
 			n := len(r.Charges)
-			r.charge(f.Payee, f.What, f.Amount, f.Currency, f.Amounts)
+			r.charge(f.Payee, f.What, f.Amount, f.Currency, f.Amounts, sharesAt(r.b.made.fees, i))
 			if f.Kind == OneOffFee && len(r.Charges) > n {
 				row := r.m.oneOffs[f.Index]
 				r.Charges[n].Over, r.Charges[n].Before = row.SpreadOver, row.UnitsBefore
@@ -142,10 +203,25 @@ func (r *recorder) fees() {
 }
 
 func (r *recorder) work() {
+	var rows []int // of Work, the row of the batch
 	for i := range r.b.Work {
 		w := &r.b.Work[i]
 		x := bom.RunWork{Operation: w.Operation, AppliesTo: w.AppliesTo, Basis: w.Basis, Seconds: allDigits(w.Seconds), Learning: allDigits(w.Learning),
 			TimedAt: int64(w.TimedAt), Before: int64(w.Before), Planned: allDigits(w.Hours).Round(hourDigits), Cost: w.Cash.Add(w.Own)}
+		by := sharesAt(r.b.made.work, i)
+		if w.Product >= 0 && by != nil { // a row of the tab hand work is noted once
+			had := slices.IndexFunc(rows, func(j int) bool {
+				return j >= 0 && r.b.Work[j].Place == w.Place && r.b.Work[j].AppliesTo == w.AppliesTo && r.b.Work[j].Operation == w.Operation
+			})
+			if had >= 0 {
+				to := &r.Work[had]
+				to.For = plusShares(to.For, by, x.Planned)
+				to.Planned, to.Cost = to.Planned.Add(x.Planned), to.Cost.Add(x.Cost)
+				continue
+			}
+			by = plusShares(nil, by, x.Planned)
+		}
+		x.For, rows = by, append(rows, i)
 		for n := 2; slices.ContainsFunc(r.Work, func(o bom.RunWork) bool {
 			return bom.SameName(o.Operation, x.Operation) && o.AppliesTo == x.AppliesTo && o.Basis == x.Basis
 		}); n++ {
@@ -182,6 +258,10 @@ func (r *recorder) plates() {
 		x := bom.RunPrint{Part: p.Part, File: r.m.entries[p.Entry].Line.File, Printer: p.Printer, Recipe: p.Recipe, Pieces: int64(p.Pieces),
 			Laid: allDigits(p.Laid).Round(hourDigits), Planned: allDigits(p.Hours).Round(hourDigits), StartH: allDigits(p.StartH * again).Round(hourDigits),
 			PlannedG: allDigits(p.FilamentG).Round(gramDigits), PrimeG: allDigits(p.PrimeG * again).Round(gramDigits), Wear: p.Machine, Energy: p.Energy}
+		if len(r.Products) > 0 {
+			x.For = make(bom.RunShares, len(r.Products))
+			x.For[r.m.entries[p.Entry].Product] = x.Planned
+		}
 		at := slices.IndexFunc(r.Prints, func(o bom.RunPrint) bool {
 			return bom.SameName(o.Part, x.Part) && bom.SameName(o.File, x.File) && bom.SameName(o.Printer, x.Printer) && bom.SameName(o.Recipe, x.Recipe)
 		})
@@ -190,6 +270,7 @@ func (r *recorder) plates() {
 			continue
 		}
 		had := &r.Prints[at]
+		had.For = plusShares(had.For, x.For, decimal.NewFromInt(1))
 		had.Pieces += x.Pieces
 		for _, sum := range []struct {
 			of   *decimal.Decimal
@@ -220,7 +301,7 @@ func (r *recorder) boards() {
 func (r *recorder) parts() {
 	for i := range r.b.Boards {
 		if n := r.b.Boards[i].required(); n > 0 {
-			r.Parts = append(r.Parts, bom.RunPart{Part: r.m.boards[i].Name, Kind: bom.BoughtBoard, Required: bom.Whole(int64(n))})
+			r.Parts = append(r.Parts, bom.RunPart{Part: r.m.boards[i].Name, Kind: bom.BoughtBoard, Required: bom.Whole(int64(n)), For: sharesAt(r.b.made.boards, i)})
 		}
 	}
 	for i := range r.b.Parts {
@@ -228,7 +309,7 @@ func (r *recorder) parts() {
 		if run.Need == 0 {
 			continue
 		}
-		x := bom.RunPart{Part: p.Key, Kind: kindOf(p), Required: run.Need, Spares: run.Allowance}
+		x := bom.RunPart{Part: p.Key, Kind: kindOf(p), Required: run.Need, Spares: run.Allowance, For: sharesAt(r.b.made.parts, i)}
 		if len(p.allowances) == 1 {
 			x.AppliesTo, x.Package = p.allowances[0].AppliesTo, p.allowances[0].Package
 		}
@@ -248,6 +329,11 @@ func (r *BoardRun) required() int {
 // of what it buys and does not take, by payer. What that is worth adds up to the surplus
 // of the batch.
 func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
+	of := func(from int, by bom.RunShares) {
+		for i := from; i < len(out); i++ {
+			out[i].For = by
+		}
+	}
 	stock := func(part string, rows []*bom.OnHand, taken, step bom.Quantity) {
 		for _, oh := range rows {
 			take := min(taken, oh.Quantity/step*step)
@@ -262,14 +348,16 @@ func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
 		}
 	}
 	for i := range b.Boards {
-		r := &b.Boards[i]
+		r, first := &b.Boards[i], len(out)
 		stock(m.boards[i].Name, m.bareBoards[i].onHand, bom.Whole(int64(r.OnHand)), bom.One)
 		out = append(out, m.surplusBy(b, Lots, i, m.boards[i].Name, bom.Whole(int64(r.Bought-(r.required()-r.OnHand))))...)
+		of(first, sharesAt(b.made.boards, i))
 	}
 	for i := range b.Parts {
-		r := &b.Parts[i]
+		r, first := &b.Parts[i], len(out)
 		stock(m.parts[i].Key, m.parts[i].onHand, r.OnHand, 1)
 		out = append(out, m.surplusBy(b, kindOf(&m.parts[i]), i, m.parts[i].Key, r.Bought-r.Takes)...)
+		of(first, sharesAt(b.made.parts, i))
 	}
 	return out
 }

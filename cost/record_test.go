@@ -2,6 +2,8 @@ package cost_test
 
 import (
 	"fmt"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -68,5 +70,69 @@ func TestRecordOfAnyRun(t *testing.T) {
 				t.Fatal(anyJob(uint64(seed), level))
 			}
 		}
+	}
+}
+
+// The plan of several products holds the money of each; what becomes of it falls on the
+// products to the cent, and what a part comes dearer on those alone that take it.
+func TestRecordOfProgrammes(t *testing.T) {
+	settled, alone := 0, 0
+	for seed := range checks.Runs(600) {
+		p := makeProgramme(uint64(seed), anyLevel)
+		run := p.run(t)
+		if run == nil {
+			continue
+		}
+		run.Record = true
+		e, problems := cost.Compute(*run)
+		if problems.Failed() || !e.Complete {
+			continue
+		}
+		settled++
+		b := &e.Batches[0]
+		where := fmt.Sprintf("programme %d", seed)
+		checkRecord(t, where, b)
+		again, more := sheet.ReadActuals(reports.ActualsTables(b.Record), "run.xlsx", sheet.Options{})
+		if more.Failed() {
+			t.Fatalf("%s: %v\n%s", where, more, p)
+		}
+		s := settling.Settle(again)
+		for i, product := range s.Products {
+			if !product.Actual.Equal(b.Products[i].Consumed) || !product.Good.Planned.Equal(decimal.NewFromInt(int64(b.Products[i].Size))) {
+				t.Errorf("%s: product %d is %+v, that of the batch %+v", where, i, product, b.Products[i])
+			}
+		}
+		for i := range again.Purchases {
+			line := &again.Purchases[i]
+			only := slices.IndexFunc(line.For, func(w decimal.Decimal) bool { return w.Equal(decimal.NewFromInt(100)) })
+			if only < 0 || !line.Price.IsPositive() {
+				continue
+			}
+			alone++
+			line.InvoicedPrice = decimal.NewNullDecimal(line.Price.Mul(decimal.NewFromInt(3)))
+			dear := settling.Settle(again)
+			for j := range dear.Products {
+				over := dear.Products[j].Actual.Sub(s.Products[j].Actual)
+				if want := dear.Actual.Consumed.Sub(s.Actual.Consumed); j == only && !over.Equal(want) || j != only && !over.IsZero() {
+					t.Errorf("%s: %s of product %d comes dearer by %s; product %d bears %s", where, line.Part, only, want, j, over)
+				}
+			}
+			line.InvoicedPrice = decimal.NullDecimal{}
+			break
+		}
+		happen(rand.New(rand.NewPCG(uint64(seed), 3)), again)
+		sum, closed := decimal.Zero, settledClosed(t, where, again)
+		for _, product := range closed.Products {
+			sum = sum.Add(product.Actual)
+		}
+		if !sum.Equal(closed.Actual.Consumed) {
+			t.Errorf("%s: the products consumed %s, the run %s", where, sum, closed.Actual.Consumed)
+		}
+		if t.Failed() {
+			t.Fatal(p)
+		}
+	}
+	if settled == 0 || alone == 0 {
+		t.Errorf("%d programmes were settled, %d of a part of one product", settled, alone)
 	}
 }

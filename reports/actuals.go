@@ -13,6 +13,7 @@ import (
 func ActualsTables(a *bom.Actuals) []bom.Table {
 	l := runLayout{run: a}
 	l.items()
+	l.products()
 	l.purchases()
 	l.charges()
 	l.rates()
@@ -36,6 +37,9 @@ func (l *runLayout) tab(name string) {
 	tab, _ := bom.RunTab(name) // one of those documented
 	t := bom.Table{Sheet: tab.Name, Rows: []bom.Row{{Number: 1}}}
 	for i, h := range tab.Headings() {
+		if h == bom.ForProducts && len(l.run.Products) == 0 {
+			break // the last one
+		}
 		t.Rows[0].Cells = append(t.Rows[0].Cells, bom.Cell{Col: i + 1, Text: h})
 	}
 	l.tables = append(l.tables, t)
@@ -50,6 +54,8 @@ func (l *runLayout) row(cells ...any) {
 		switch c := c.(type) {
 		case string:
 			out.Kind, out.Text = bom.Text, c
+		case bom.RunShares:
+			out.Kind, out.Text = bom.Text, c.String()
 		case decimal.Decimal:
 			out.Text = c.String()
 		case decimal.NullDecimal:
@@ -85,9 +91,23 @@ func (l *runLayout) items() {
 	l.row(bom.RunPlannedOn, day)
 	l.row(bom.RunPaid, paid)
 	l.row(bom.RunRatePaid, a.LabourRate.Planned, a.LabourRate.Actual)
-	l.row(bom.RunGood, a.Good.Planned, a.Good.Actual)
-	l.row(bom.RunStarted, a.Started.Planned, a.Started.Actual)
+	good, started := a.Good.Actual, a.Started.Actual
+	if len(a.Products) > 0 { // they tell of each
+		good, started = decimal.NullDecimal{}, decimal.NullDecimal{}
+	}
+	l.row(bom.RunGood, a.Good.Planned, good)
+	l.row(bom.RunStarted, a.Started.Planned, started)
 	l.row(bom.RunUnitsYield, a.Yield)
+}
+
+func (l *runLayout) products() {
+	if len(l.run.Products) == 0 {
+		return
+	}
+	l.tab(bom.TabProducts)
+	for _, p := range l.run.Products {
+		l.row(p.Name, p.Level, p.Good.Planned, p.Started.Planned, p.Consumed, p.Good.Actual, p.Started.Actual)
+	}
 }
 
 // ifAny is a figure that a blank cell stands for where it is 0.
@@ -103,14 +123,14 @@ func (l *runLayout) purchases() {
 			quantity, price = decimal.NullDecimal{}, decimal.NullDecimal{}
 		}
 		l.row(p.Supplier, p.Part, p.Code, p.Kind, p.Pieces, p.Currency.Code, quantity, price, ifAny(p.Fee),
-			p.Ordered, p.Received, p.Invoiced, p.InvoicedPrice, p.InvoicedFee, ifAny(p.Worth), p.Note)
+			p.Ordered, p.Received, p.Invoiced, p.InvoicedPrice, p.InvoicedFee, ifAny(p.Worth), p.Note, p.For)
 	}
 }
 
 func (l *runLayout) charges() {
 	l.tab(bom.TabCharges)
 	for _, c := range l.run.Charges {
-		l.row(c.Payee, c.What, c.Currency.Code, c.Planned, c.Invoiced, ifAny(c.Kept), ifAny(c.Stock), ifAny(decimal.NewFromInt(c.Over)), ifAny(decimal.NewFromInt(c.Before)), c.Note)
+		l.row(c.Payee, c.What, c.Currency.Code, c.Planned, c.Invoiced, ifAny(c.Kept), ifAny(c.Stock), ifAny(decimal.NewFromInt(c.Over)), ifAny(decimal.NewFromInt(c.Before)), c.Note, c.For)
 	}
 }
 
@@ -130,7 +150,7 @@ func (l *runLayout) hours() {
 	}
 	l.tab(bom.TabHours)
 	for _, w := range l.run.Work {
-		l.row(w.Operation, w.AppliesTo, w.Basis, w.Seconds, w.Learning, w.TimedAt, w.Before, w.Planned, w.Cost, w.Hours, w.First, w.FirstH)
+		l.row(w.Operation, w.AppliesTo, w.Basis, w.Seconds, w.Learning, w.TimedAt, w.Before, w.Planned, w.Cost, w.Hours, w.First, w.FirstH, "", w.For)
 	}
 }
 
@@ -150,7 +170,7 @@ func (l *runLayout) prints() {
 	}
 	l.tab(bom.TabPrints)
 	for _, p := range l.run.Prints {
-		l.row(p.Part, p.File, p.Printer, p.Recipe, p.Pieces, p.Laid, p.Planned, ifAny(p.StartH), p.PlannedG, ifAny(p.PrimeG), p.Wear, p.Energy, p.Hours, p.Grams)
+		l.row(p.Part, p.File, p.Printer, p.Recipe, p.Pieces, p.Laid, p.Planned, ifAny(p.StartH), p.PlannedG, ifAny(p.PrimeG), p.Wear, p.Energy, p.Hours, p.Grams, "", p.For)
 	}
 }
 
@@ -167,7 +187,7 @@ func (l *runLayout) boards() {
 func (l *runLayout) left() {
 	l.tab(bom.TabLeft)
 	for _, x := range l.run.Left {
-		l.row(x.Part, x.GivenBy, x.Value, x.Before, x.Taken, x.Surplus, x.Named, x.Counted)
+		l.row(x.Part, x.GivenBy, x.Value, x.Before, x.Taken, x.Surplus, x.Named, x.Counted, "", x.For)
 	}
 }
 
@@ -177,6 +197,6 @@ func (l *runLayout) parts() {
 	}
 	l.tab(bom.TabNeeded)
 	for _, p := range l.run.Parts {
-		l.row(p.Part, p.Kind, p.Required, p.Spares, p.AppliesTo, p.Package)
+		l.row(p.Part, p.Kind, p.Required, p.Spares, p.AppliesTo, p.Package, "", p.For)
 	}
 }

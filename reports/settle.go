@@ -74,6 +74,31 @@ func SettledTotals(s *settling.Settlement) Table {
 	return t
 }
 
+// SettledProducts lays out what each of several products came to. It has no rows where there
+// is one.
+func SettledProducts(s *settling.Settlement) Table {
+	money, unit, code := AsMoney(s.Home), AsUnitMoney(s.Home), s.Home.Code
+	t := Table{Name: "Settled products", Title: "the products: what came over the plan falls on those that it is for", Lead: 1, Columns: []Column{
+		{Key: "product", Heading: "Product"},
+		{Key: "planned good", Heading: "Planned", Unit: "units", Format: AsCount},
+		{Key: "good", Heading: "Good", Format: AsCount},
+		{Key: "planned", Heading: "Planned", Unit: code, Format: money},
+		{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
+		{Key: "planned unit", Heading: "Planned unit cost", Unit: code, Format: unit},
+		{Key: "unit", Heading: "Unit cost", Unit: code, Format: unit},
+		{Key: "yield", Heading: "Yield variance", Unit: code, Format: unit},
+	}}
+	for i := range s.Products {
+		p := &s.Products[i]
+		t.add(Text(p.Name), Number(p.Good.Planned), Number(p.Good.Is()), Number(p.Consumed), Number(p.Actual), Number(p.Planned),
+			known(p.Unit, p.NoneGood), known(p.Yield, p.NoneGood))
+	}
+	if len(t.Rows) > 0 {
+		t.addRow(Row{Role: Total, Values: []Value{Text("all products"), Number(s.Good.Planned), Number(s.Actual.Good), Number(s.Planned.Consumed), Number(s.Actual.Consumed), Nothing(), Nothing(), Nothing()}})
+	}
+	return t
+}
+
 // Variances lays out why a run came to more or less than planned. They add up to the last
 // digit.
 func Variances(s *settling.Settlement) Table {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -17,6 +18,8 @@ func ReadActuals(tables []bom.Table, name string, opt Options) (*bom.Actuals, bo
 	r := &runReader{run: &bom.Actuals{Name: name}, regions: map[string]*region{}, rates: map[string]bool{}}
 	r.locate(tables, opt)
 	r.items(name)
+	eachOfRun(r, bom.TabProducts, r.product)
+	r.allUnits()
 	if r.run.Home.Code == "" { // by which all money is read
 		return r.run, r.problems
 	}
@@ -191,6 +194,80 @@ func (r *runReader) items(name string) {
 	}
 }
 
+type rawMade struct {
+	Product  Cell `csv:"Product"`
+	Level    Cell `csv:"Level"`
+	Good     Cell `csv:"Planned good"`
+	Starts   Cell `csv:"Planned starts"`
+	Consumed Cell `csv:"Planned consumed"`
+	WasGood  Cell `csv:"Good"`
+	Started  Cell `csv:"Started"`
+}
+
+// product reads a row of the tab products.
+func (r *runReader) product(d *decoder, raw *rawMade, at bom.Origin) {
+	if !d.need(raw.Product) {
+		return
+	}
+	units := func(planned, is Cell) bom.RunFigure {
+		return bom.RunFigure{Origin: at, Planned: decimal.NewFromInt(d.whole(planned, 0, 0)), Actual: d.wholeIfAny(is)}
+	}
+	p := bom.RunMade{Origin: at, Name: d.key(raw.Product), Level: d.key(raw.Level), Good: units(raw.Good, raw.WasGood), Started: units(raw.Starts, raw.Started),
+		Consumed: d.money(raw.Consumed, r.run.Home)}
+	d.notOver(raw.WasGood, p.Good.Actual, decimal.NewNullDecimal(p.Started.Is()), "the units that were started")
+	d.once(raw.Product, "the product", p.Name)
+	r.run.Products = append(r.run.Products, p)
+}
+
+// allUnits adds the units of several products up, which the tab run tells as well, as planned.
+func (r *runReader) allUnits() {
+	run := r.run
+	if len(run.Products) == 0 {
+		return
+	}
+	for _, all := range []struct {
+		of   *bom.RunFigure
+		item string
+		each func(*bom.RunMade) *bom.RunFigure
+	}{{&run.Good, bom.RunGood, func(p *bom.RunMade) *bom.RunFigure { return &p.Good }}, {&run.Started, bom.RunStarted, func(p *bom.RunMade) *bom.RunFigure { return &p.Started }}} {
+		if all.of.Actual.Valid {
+			r.problems.Errorf(all.of.At("Actual"), all.of.Actual.Decimal.String(), "leave it blank, and fill in the tab "+bom.TabProducts, "%s of several products", all.item)
+		}
+		planned, is, some := decimal.Zero, decimal.Zero, false
+		for i := range run.Products {
+			f := all.each(&run.Products[i])
+			planned, is, some = planned.Add(f.Planned), is.Add(f.Is()), some || f.Actual.Valid
+		}
+		if !planned.Equal(all.of.Planned) {
+			r.problems.Errorf(all.of.At("Planned"), all.of.Planned.String(), planned.String()+", as in the tab "+bom.TabProducts, "%s are not those of the products", all.item)
+		}
+		all.of.Actual = decimal.NullDecimal{Decimal: is, Valid: some}
+	}
+}
+
+// shares reads what of a row is for each product.
+func (r *runReader) shares(d *decoder, c Cell) bom.RunShares {
+	text := d.text(c)
+	if text == "" {
+		return nil
+	}
+	var out bom.RunShares
+	sum := decimal.Zero
+	for _, word := range strings.Split(text, ";") {
+		f, err := bom.ParseFigure(strings.TrimSpace(word), bom.MarkDot)
+		if err != nil || f.Sign != "" || f.Percent {
+			d.wrong(c, "numbers such as 80; 20", "no shares")
+			return nil
+		}
+		out, sum = append(out, f.Value), sum.Add(f.Value)
+	}
+	if len(out) != len(r.run.Products) || !sum.IsPositive() {
+		d.wrong(c, fmt.Sprintf("%d numbers, one for each row of the tab %s, of which some is over 0", len(r.run.Products), bom.TabProducts), "not the shares of the products")
+		return nil
+	}
+	return out
+}
+
 type rawPaidRate struct {
 	Payee    Cell `csv:"Payee"`
 	Currency Cell `csv:"Currency"`
@@ -246,6 +323,7 @@ type rawPurchase struct {
 	InvoicedFee   Cell `csv:"Invoiced fee"`
 	Worth         Cell `csv:"Worth each"`
 	Note          Cell `csv:"Note"`
+	For           Cell `csv:"For products"`
 }
 
 func (r *runReader) purchase(d *decoder, raw *rawPurchase, at bom.Origin) {
@@ -253,7 +331,7 @@ func (r *runReader) purchase(d *decoder, raw *rawPurchase, at bom.Origin) {
 	whole = d.need(raw.Part) && whole
 	p := bom.RunPurchase{Origin: at, Supplier: d.key(raw.Supplier), Part: d.key(raw.Part), Code: d.key(raw.Code), Kind: d.choice(raw.Kind),
 		Unplanned: raw.Quantity.Blank(), Quantity: decimal.NewFromInt(d.whole(raw.Quantity, 0, 0)), Ordered: d.numberIfAny(raw.Ordered),
-		Received: d.numberIfAny(raw.Received), Invoiced: d.numberIfAny(raw.Invoiced), Note: d.text(raw.Note)}
+		Received: d.numberIfAny(raw.Received), Invoiced: d.numberIfAny(raw.Invoiced), Note: d.text(raw.Note), For: r.shares(d, raw.For)}
 	if p.Kind == "" {
 		p.Kind = bom.BoughtPart
 	}
@@ -289,6 +367,7 @@ type rawCharge struct {
 	Over     Cell `csv:"Spread over"`
 	Before   Cell `csv:"Units before"`
 	Note     Cell `csv:"Note"`
+	For      Cell `csv:"For products"`
 }
 
 func (r *runReader) charge(d *decoder, raw *rawCharge, at bom.Origin) {
@@ -296,7 +375,7 @@ func (r *runReader) charge(d *decoder, raw *rawCharge, at bom.Origin) {
 		return
 	}
 	c := bom.RunCharge{Origin: at, Payee: d.key(raw.Payee), What: d.key(raw.What), Kept: d.percent(raw.Kept, 0, 100),
-		Stock: d.money(raw.Stock, r.run.Home), Over: d.whole(raw.Over, 0, 1), Before: d.whole(raw.Before, 0, 0), Note: d.text(raw.Note)}
+		Stock: d.money(raw.Stock, r.run.Home), Over: d.whole(raw.Over, 0, 1), Before: d.whole(raw.Before, 0, 0), Note: d.text(raw.Note), For: r.shares(d, raw.For)}
 	c.Currency = r.currencyTo(d, raw.Currency, c.Payee)
 	c.Planned, c.Invoiced = d.money(raw.Planned, c.Currency), d.moneyOrNone(raw.Invoiced, c.Currency)
 	d.once(raw.What, "the charge", c.Payee, c.What)
@@ -316,6 +395,7 @@ type rawHours struct {
 	Hours     Cell `csv:"Hours"`
 	First     Cell `csv:"First units"`
 	FirstH    Cell `csv:"First hours"`
+	For       Cell `csv:"For products"`
 }
 
 // leastLearning is that of the tab hand work: a rate of 0 has no logarithm.
@@ -328,7 +408,7 @@ func (r *runReader) work(d *decoder, raw *rawHours, at bom.Origin) {
 	w := bom.RunWork{Origin: at, Operation: d.key(raw.Operation), AppliesTo: d.key(raw.AppliesTo), Basis: d.key(raw.Basis),
 		Seconds: d.number(raw.Seconds, decimal.Zero), Learning: d.percent(raw.Learning, 100, 100), TimedAt: d.whole(raw.TimedAt, 1, 1),
 		Before: d.whole(raw.Before, 0, 0), Planned: d.number(raw.Planned, decimal.Zero), Cost: d.money(raw.Cost, r.run.Home),
-		Hours: d.numberIfAny(raw.Hours), First: d.wholeIfAny(raw.First), FirstH: d.numberIfAny(raw.FirstH)}
+		Hours: d.numberIfAny(raw.Hours), First: d.wholeIfAny(raw.First), FirstH: d.numberIfAny(raw.FirstH), For: r.shares(d, raw.For)}
 	if w.Learning.LessThan(decimal.NewFromInt(leastLearning)) {
 		d.wrong(raw.Learning, "a percentage from 1 to 100", "too fast a learning")
 	}
@@ -384,6 +464,7 @@ type rawPrinted struct {
 	Energy   Cell `csv:"Planned energy"`
 	Hours    Cell `csv:"Hours"`
 	Grams    Cell `csv:"Filament g"`
+	For      Cell `csv:"For products"`
 }
 
 func (r *runReader) print(d *decoder, raw *rawPrinted, at bom.Origin) {
@@ -394,7 +475,7 @@ func (r *runReader) print(d *decoder, raw *rawPrinted, at bom.Origin) {
 	p := bom.RunPrint{Origin: at, Part: d.key(raw.Part), File: d.key(raw.File), Printer: d.key(raw.Printer), Recipe: d.key(raw.Recipe),
 		Pieces: d.whole(raw.Pieces, 0, 0), Laid: d.number(raw.Laid, decimal.Zero), Planned: d.number(raw.Planned, decimal.Zero),
 		StartH: d.number(raw.StartH, decimal.Zero), PlannedG: d.number(raw.PlannedG, decimal.Zero), PrimeG: d.number(raw.PrimeG, decimal.Zero),
-		Wear: d.money(raw.Wear, home), Energy: d.money(raw.Energy, home), Hours: d.numberIfAny(raw.Hours), Grams: d.numberIfAny(raw.Grams)}
+		Wear: d.money(raw.Wear, home), Energy: d.money(raw.Energy, home), Hours: d.numberIfAny(raw.Hours), Grams: d.numberIfAny(raw.Grams), For: r.shares(d, raw.For)}
 	d.once(raw.Part, "the printed part", p.Part, p.File, p.Printer, p.Recipe, raw.Planned.Text)
 	r.run.Prints = append(r.run.Prints, p)
 }
@@ -428,13 +509,14 @@ type rawNeeded struct {
 	Spares    Cell `csv:"Spares"`
 	AppliesTo Cell `csv:"Applies to"`
 	Package   Cell `csv:"Package"`
+	For       Cell `csv:"For products"`
 }
 
 func (r *runReader) part(d *decoder, raw *rawNeeded, at bom.Origin) {
 	if !d.need(raw.Part) {
 		return
 	}
-	p := bom.RunPart{Origin: at, Part: d.key(raw.Part), Kind: d.choice(raw.Kind), AppliesTo: d.key(raw.AppliesTo), Package: d.key(raw.Package)}
+	p := bom.RunPart{Origin: at, Part: d.key(raw.Part), Kind: d.choice(raw.Kind), AppliesTo: d.key(raw.AppliesTo), Package: d.key(raw.Package), For: r.shares(d, raw.For)}
 	if p.Kind == "" {
 		p.Kind = bom.BoughtPart
 	}
@@ -453,13 +535,14 @@ type rawLeft struct {
 	Surplus Cell `csv:"Surplus"`
 	Named   Cell `csv:"Named"`
 	Counted Cell `csv:"Counted"`
+	For     Cell `csv:"For products"`
 }
 
 func (r *runReader) left(d *decoder, raw *rawLeft, at bom.Origin) {
 	if !d.need(raw.Part) {
 		return
 	}
-	l := bom.RunLeft{Origin: at, Part: d.key(raw.Part), Named: d.key(raw.Named), GivenBy: d.key(raw.GivenBy), Value: d.money(raw.Value, r.run.Home)}
+	l := bom.RunLeft{Origin: at, Part: d.key(raw.Part), Named: d.key(raw.Named), GivenBy: d.key(raw.GivenBy), Value: d.money(raw.Value, r.run.Home), For: r.shares(d, raw.For)}
 	l.Before, _ = d.quantity(raw.Before, 0, true)
 	l.Taken, _ = d.quantity(raw.Taken, 0, true)
 	l.Surplus, _ = d.quantity(raw.Surplus, 0, true)

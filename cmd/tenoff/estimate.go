@@ -335,15 +335,13 @@ func (j *job) load(r *cost.Run) (bom.Problems, error) {
 
 // checkRun refuses what makes no sense of several products, or of several plans.
 func (j *job) checkRun(p *bom.Programme) error {
-	switch products, plans := len(p.Products), len(p.Plans); {
+	switch plans := len(p.Plans); {
 	case plans > batchesAtMost:
 		return usage("--run: %d plans; at most %d are computed side by side", plans, batchesAtMost)
 	case j.sweeping.sizes != "" && plans > 1:
 		return usage("--sweep computes the multiples of one plan, and this run file has %d; --batch picks one", plans)
 	case j.actuals+j.carry != "" && plans > 1:
 		return usage("--actuals and --carry are for one plan, and this run file has %d; --batch picks one", plans)
-	case products > 1 && j.actuals != "":
-		return usage("--actuals is for one product, and this run has %d", products)
 	}
 	return nil
 }

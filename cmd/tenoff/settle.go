@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -47,6 +48,8 @@ is kept beside it, under a name that ends in .before.`,
 	}
 	n.flags(cmd)
 	f := cmd.Flags()
+	n.runFlag(cmd)
+	f.Lookup("run").Usage = "`FILE` of several products that were made together, in place of --bom"
 	f.Lookup("bom").Usage = "`FILE` with the bill of materials of the run, for the rest of a short delivery"
 	f.Lookup("prices").Usage = "price sheet `FILE` or folder, for the rest of a short delivery"
 	f.StringVar(&n.date, "date", "", "`DATE` of what is written, and on which the rest is ordered, YYYY-MM-DD (default: today)")
@@ -61,8 +64,8 @@ func (n *settlement) run(cmd *cobra.Command, name string) error {
 	if err := n.prepare(cmd); err != nil {
 		return err
 	}
-	if (n.BOM == "") != (n.Prices == "") {
-		return usage("settle takes --bom and --prices together, for the rest of a short delivery")
+	if (n.BOM+n.RunFile == "") != (n.Prices == "") {
+		return usage("settle takes --bom (or --run) and --prices together, for the rest of a short delivery")
 	}
 	actuals, problems, err := n.read(name)
 	if err != nil {
@@ -71,7 +74,7 @@ func (n *settlement) run(cmd *cobra.Command, name string) error {
 	s := settling.Settle(actuals)
 	problems = append(problems, s.Queries()...)
 	var rest *cost.Remainder
-	if n.BOM != "" && len(s.Shorts) > 0 {
+	if n.Prices != "" && len(s.Shorts) > 0 {
 		var more bom.Problems
 		if rest, more, err = n.rest(cmd, s); err != nil {
 			return err
@@ -109,20 +112,27 @@ func (n *settlement) read(name string) (*bom.Actuals, bom.Problems, error) {
 
 // rest plans the rest of a short delivery.
 func (n *settlement) rest(cmd *cobra.Command, s *settling.Settlement) (*cost.Remainder, bom.Problems, error) {
-	level, err := parseLevel(s.Level)
-	if err != nil {
-		return nil, nil, err
+	if several := len(s.Actuals.Products) > 0; several != (n.RunFile != "") {
+		return nil, nil, usage("settle takes --run where the run was of several products, else --bom")
 	}
 	today, err := parseToday(n.date)
 	if err != nil {
 		return nil, nil, err
 	}
-	unit, prices, problems := n.Run()
+	ctx := cmd.Context()
+	run := cost.Run{Today: today, Stop: func() bool { return ctx.Err() != nil }}
+	problems := n.readRun(&run)
+	if !problems.Failed() {
+		problems = append(problems, plannedAs(&run, s.Actuals)...)
+	}
 	if problems.Failed() {
 		return nil, nil, refused(problems)
 	}
-	ctx := cmd.Context()
-	run := cost.Run{Unit: unit, Prices: prices, Level: level, Batches: []int{int(s.Good.Planned.IntPart())}, Today: today, Stop: func() bool { return ctx.Err() != nil }}
+	if n.RunFile == "" {
+		if run.Level, err = parseLevel(s.Level); err != nil {
+			return nil, nil, err
+		}
+	}
 	var have []cost.Having
 	for i, p := range s.Parts {
 		if q, ok := bom.QuantityOf(s.There[i].RoundDown(6)); ok {
@@ -139,6 +149,26 @@ func (n *settlement) rest(cmd *cobra.Command, s *settling.Settlement) (*cost.Rem
 	return rest, problems.Of(bom.Warning), nil
 }
 
+// plannedAs gives a run the units that an actuals workbook plans.
+func plannedAs(run *cost.Run, a *bom.Actuals) (problems bom.Problems) {
+	run.Batches = []int{int(a.Good.Planned.IntPart())}
+	if run.Programme == nil {
+		return nil
+	}
+	plan := bom.Plan{Name: bom.RunMark}
+	for i := range run.Programme.Products {
+		p := &run.Programme.Products[i]
+		at := slices.IndexFunc(a.Products, func(x bom.RunMade) bool { return bom.SameName(x.Name, p.Name) })
+		if at < 0 {
+			problems.Errorf(p.At("Product"), p.Name, "the run file that the plan was made of", "the actuals workbook has no product of that name")
+			continue
+		}
+		plan.Units = append(plan.Units, int(a.Products[at].Good.Planned.IntPart()))
+	}
+	run.Programme.Plans = []bom.Plan{plan}
+	return problems
+}
+
 // show prints what became of the run.
 func show(w io.Writer, s *settling.Settlement, rest *cost.Remainder) error {
 	if _, err := fmt.Fprintln(w, reports.Settled(s)); err != nil {
@@ -149,7 +179,7 @@ func show(w io.Writer, s *settling.Settlement, rest *cost.Remainder) error {
 			return err
 		}
 	}
-	tables := []reports.Table{reports.SettledTotals(s), reports.Variances(s), reports.VarianceLines(s), reports.ShortParts(s)}
+	tables := []reports.Table{reports.SettledTotals(s), reports.SettledProducts(s), reports.Variances(s), reports.VarianceLines(s), reports.ShortParts(s)}
 	if rest != nil {
 		tables = append(tables, reports.RestOrders(rest, s.Home))
 	}

@@ -195,8 +195,8 @@ func (s *Settlement) lost(p *bom.RunPart, rows []*Left, had decimal.Decimal) (sh
 		had, left, counted = had.Add(l.Before.Decimal()), left.Add(l.Is), counted || l.Counted.Valid
 	}
 	required := p.Required.Decimal()
-	if started := s.Started.Planned; started.IsPositive() {
-		required = required.Mul(s.Started.Is()).DivRound(started, unitDigits)
+	if s.Started.Planned.IsPositive() {
+		required = required.Sub(required.Mul(s.idle(p.For)).Round(unitDigits))
 	}
 	if !counted || !required.IsPositive() {
 		return 0, false
@@ -207,17 +207,17 @@ func (s *Settlement) lost(p *bom.RunPart, rows []*Left, had decimal.Decimal) (sh
 // workSeen proposes the seconds and the learning of an operation, and how many units were
 // done before the next run.
 func (s *Settlement) workSeen(w *bom.RunWork) (out []Proposal) {
-	row := Proposal{Tab: bom.TabHandWork, Row: []string{w.Operation, w.AppliesTo, w.Basis}, Observations: int(s.Started.Is().IntPart()), Of: "units"}
+	planned, units := s.units(w.For)
+	row := Proposal{Tab: bom.TabHandWork, Row: []string{w.Operation, w.AppliesTo, w.Basis}, Observations: units, Of: "units"}
 	propose := func(heading string, was, is, low, high decimal.Decimal) {
 		p := row
 		p.Heading, p.Was, p.Is, p.Low, p.High = heading, was, is, low, high
 		out = append(out, p)
 	}
 	learns := w.Basis != "batch" && w.Basis != "plate"
-	if done := decimal.NewFromInt(w.Before).Add(s.Started.Is()); s.Started.Actual.Valid && learns && w.Learning.LessThan(decimal.NewFromInt(100)) {
+	if done := decimal.NewFromInt(w.Before + int64(units)); s.Started.Actual.Valid && learns && w.Learning.LessThan(decimal.NewFromInt(100)) {
 		propose("Done before", decimal.NewFromInt(w.Before), done, done, done)
 	}
-	planned, units := int(s.Started.Planned.IntPart()), int(s.Started.Is().IntPart())
 	hours := bom.Either(w.Hours, decimal.Zero).InexactFloat64()
 	if hours == 0 || !w.Planned.IsPositive() || !w.Seconds.IsPositive() || planned == 0 || units == 0 {
 		return out

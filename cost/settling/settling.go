@@ -76,7 +76,9 @@ type Settlement struct {
 	There    []decimal.Decimal // of each of Parts: taken from stock and received
 	Shorts   []Short
 	Builds   decimal.Decimal // units that what came is enough for, no more than planned
+	Products []Product       // of a run of several; else none
 
+	over    []decimal.Decimal       // by product: consumed over the plan, not rounded
 	rate    map[string]*bom.RunRate // by payee and currency
 	printed map[string]*bom.RunPrinter
 }
@@ -134,17 +136,18 @@ func Settle(a *bom.Actuals) *Settlement {
 	for i := range a.Printers {
 		s.printed[key(a.Printers[i].Printer)] = &a.Printers[i]
 	}
+	s.over = make([]decimal.Decimal, len(a.Products))
 	for i := range a.Purchases {
-		s.purchase(&a.Purchases[i])
+		s.forProducts(a.Purchases[i].For, func() { s.purchase(&a.Purchases[i]) })
 	}
 	for i := range a.Charges {
-		s.charge(&a.Charges[i])
+		s.forProducts(a.Charges[i].For, func() { s.charge(&a.Charges[i]) })
 	}
 	for i := range a.Work {
-		s.work(&a.Work[i])
+		s.forProducts(a.Work[i].For, func() { s.work(&a.Work[i]) })
 	}
 	for i := range a.Prints {
-		s.print(&a.Prints[i])
+		s.forProducts(a.Prints[i].For, func() { s.print(&a.Prints[i]) })
 	}
 	s.stock()
 	for i := range s.Lines {
@@ -159,6 +162,7 @@ func Settle(a *bom.Actuals) *Settlement {
 	if s.NoneGood = s.Actual.Good.IsZero(); !s.NoneGood {
 		s.Yield = s.Actual.Unit.Sub(s.Actual.Consumed.DivRound(a.Good.Planned, unitDigits))
 	}
+	s.products()
 	s.short()
 	return s
 }

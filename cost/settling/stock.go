@@ -54,8 +54,25 @@ func (s *Settlement) stock() {
 		s.Planned.Stock, s.Actual.Stock = s.Planned.Stock.Add(before), s.Actual.Stock.Add(before).Add(used)
 		x := Line{Origin: l.Origin, Tab: bom.TabLeft, Who: l.GivenBy, What: l.Part, Planned: before, Actual: before.Add(used), Open: !l.Counted.Valid}
 		x.By[Stock] = used
+		s.spread(used, s.idlers(l, counted[key(l.Part)]))
 		s.Stocks = append(s.Stocks, x)
 	}
+}
+
+// idlers are the products whose units that were not started, or were besides, are why less or
+// more of a part is there, where nobody counted it; else those that it is for.
+func (s *Settlement) idlers(l *Left, counted bool) bom.RunShares {
+	out, some := make(bom.RunShares, len(l.For)), false
+	for i, w := range l.For {
+		if f := &s.Actuals.Products[i].Started; f.Planned.IsPositive() {
+			out[i] = w.Mul(f.Planned.Sub(f.Is()).Abs()).DivRound(f.Planned, unitDigits)
+			some = some || out[i].IsPositive()
+		}
+	}
+	if counted || !some {
+		return l.For
+	}
+	return out
 }
 
 // unused is what units of the plan that were not started leave of each part; less than 0
@@ -68,7 +85,7 @@ func (s *Settlement) unused() map[string]decimal.Decimal {
 	}
 	for i := range s.Parts {
 		p := &s.Parts[i]
-		rest := p.Required.Decimal().Mul(planned.Sub(s.Started.Actual.Decimal)).DivRound(planned, unitDigits)
+		rest := p.Required.Decimal().Mul(s.idle(p.For)).Round(6)
 		if p.Required.IsWhole() {
 			rest = rest.Floor()
 		}
