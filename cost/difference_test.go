@@ -1,6 +1,8 @@
 package cost_test
 
 import (
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -207,5 +209,63 @@ func TestDifferenceRefuses(t *testing.T) {
 		if r, problems := revision.Compare(pair[0].read(t), pair[1].read(t)); r != nil || !problems.Failed() {
 			t.Error("a revision that cannot be bought is compared")
 		}
+	}
+}
+
+// asProgramme is a run as one of several products, each a list at a level.
+func asProgramme(run cost.Run, units []int, products ...bom.Product) cost.Run {
+	run.Programme = &bom.Programme{Plans: []bom.Plan{{Name: "Run", Units: units}}, Products: products}
+	run.Unit, run.Level, run.Batches = run.Programme.Unit(), 0, []int{run.Programme.Plans[0].All()}
+	return run
+}
+
+// A run file of one product changes as its list does. Of several, a product that is new or
+// gone, another level and what changes in a list are told, and come to the whole change.
+func TestDifferenceOfProgrammes(t *testing.T) {
+	before := lamp.read(t)
+	before.Level, before.Batches = bom.LevelBuilt, []int{12}
+	after := lamp.revision(t, func(text map[string]string) {
+		text["unit.csv"] = strings.Replace(text["unit.csv"], ",4,SCREW-M3", ",6,SCREW-M3", 1)
+		text["prices/offers.csv"] = strings.Replace(text["prices/offers.csv"], "BOX-S,Corner Parts,C-60,,1,1,1,1,0.80", "BOX-S,Corner Parts,C-60,,1,1,1,1,0.95", 1)
+	})
+	after.Level, after.Batches = bom.LevelBuilt, []int{12}
+	plain := difference(t, before, after)
+	one := func(run cost.Run) cost.Run {
+		return asProgramme(run, []int{12}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: run.Unit})
+	}
+	same := difference(t, one(before), one(after))
+	if !reflect.DeepEqual(plain.Steps, same.Steps) || len(plain.Steps) != 2 {
+		t.Errorf("a programme of one product changes by %+v, its list by %+v", same.Steps, plain.Steps)
+	}
+	old := asProgramme(before, []int{9, 9, 1}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: before.Unit},
+		bom.Product{Name: "bag", Level: bom.LevelKit, Unit: before.Unit}, bom.Product{Name: "sample", Level: bom.LevelBuilt, Unit: before.Unit})
+	many := asProgramme(after, []int{7, 5, 4}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: after.Unit},
+		bom.Product{Name: "spare", Level: bom.LevelKit, Unit: after.Unit}, bom.Product{Name: "bag", Level: bom.LevelBuilt, Unit: after.Unit})
+	r, problems := revision.Compare(old, many)
+	if problems.Failed() {
+		t.Fatal(said(problems))
+	}
+	var told []string
+	sum := decimal.Zero
+	for _, s := range r.Steps {
+		sum = sum.Add(s.Costs[0].Consumed)
+		for _, c := range s.Changes {
+			told = append(told, c.Kind.String()+" "+c.What)
+		}
+	}
+	want := []string{"line removed product sample", "line added product spare", "line changed SCREW-M3", "line changed product bag", "price changed offers: BOX-S"}
+	slices.Sort(want)
+	slices.Sort(told)
+	if !slices.Equal(told, want) || !sum.Equal(r.New[0].Consumed.Sub(r.Old[0].Consumed)) || !r.New[0].Consumed.Equal(compute(t, many).Batches[0].Total.Consumed) {
+		t.Errorf("told: %q, %s in all; from %s to %s", told, sum, r.Old[0].Consumed, r.New[0].Consumed)
+	}
+	stale := asProgramme(before, []int{7, 0, 4}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: before.Unit},
+		bom.Product{Name: "spare", Level: bom.LevelKit, Unit: before.Unit}, bom.Product{Name: "bag", Level: bom.LevelKit, Unit: before.Unit})
+	stale.Prices = before.Prices
+	if alone := compute(t, stale).Batches[0].Total; !r.Old[0].Consumed.Equal(alone.Consumed) {
+		t.Errorf("the old run consumes %s; its products in the new plan %s", r.Old[0].Consumed, alone.Consumed)
+	}
+	if _, problems = revision.Compare(one(before), asProgramme(after, []int{3}, bom.Product{Name: "spare", Level: bom.LevelKit, Unit: after.Unit})); !strings.Contains(said(problems), "every product of the plan is new") {
+		t.Errorf("said: %s", said(problems))
 	}
 }

@@ -33,7 +33,7 @@ func (r revisions) at(i int) string {
 
 func newDifference() *cobra.Command {
 	j := &job{}
-	var boms, prices revisions
+	var boms, runs, prices revisions
 	var csv string // the file; j.csvDir is a folder
 	cmd := &cobra.Command{
 		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
@@ -41,8 +41,8 @@ func newDifference() *cobra.Command {
 		Long: `difference compares two bills of materials, two price sheets, or both: --bom
 and --prices are given once or twice, the old one first. It applies the changes
 one by one, computes the batches after each, and shows what each does to the
-unit cost; the steps add up to the whole change. With --run it compares two
-price sheets for several products together.`,
+unit cost; the steps add up to the whole change. --run in place of --bom, once or
+twice, does it for several products together, in the plans of the new run file.`,
 		Example: "  tenoff difference --bom old.csv --bom new.csv --prices prices.xlsx --batch 40\n" +
 			"  tenoff difference --bom unit.csv --prices spring.xlsx \\\n    --prices autumn.xlsx --batch 40",
 		Args: flagsOnly,
@@ -50,13 +50,10 @@ price sheets for several products together.`,
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
 			}
-			if j.RunFile != "" && len(prices) != 2 {
-				return usage("difference compares two price sheets for a run file: give --prices twice")
+			if lists := max(len(boms), len(runs)); lists > 2 || len(prices) > 2 || lists < 2 && len(prices) < 2 {
+				return usage("difference needs two --bom, two --run or two --prices, the old one first; at most two of each")
 			}
-			if len(boms) > 2 || len(prices) > 2 || len(boms) < 2 && len(prices) < 2 {
-				return usage("difference needs two --bom or two --prices, the old one first; at most two of each")
-			}
-			return j.difference(cmd, boms, prices, csv)
+			return j.difference(cmd, boms, runs, prices, csv)
 		},
 	}
 	j.runFlags(cmd)
@@ -66,7 +63,7 @@ price sheets for several products together.`,
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
-	for name, value := range map[string]*revisions{"bom": &boms, "prices": &prices} {
+	for name, value := range map[string]*revisions{"bom": &boms, "run": &runs, "prices": &prices} {
 		f.Lookup(name).Value = value
 		f.Lookup(name).Usage += "; twice: the old one, then the new one"
 	}
@@ -74,14 +71,18 @@ price sheets for several products together.`,
 }
 
 // difference reads both revisions, compares, and prints.
-func (j *job) difference(cmd *cobra.Command, boms, prices revisions, csv string) error {
-	if slices.Contains(append(slices.Clone(boms), prices...), "-") || j.RunFile == "-" {
+func (j *job) difference(cmd *cobra.Command, boms, lists, prices revisions, csv string) error {
+	if slices.Contains(slices.Concat(boms, lists, prices), "-") {
 		return usage("difference reads files; standard input cannot be read for both runs")
 	}
+	batches := j.batches
 	var runs [2]cost.Run
 	var problems bom.Problems
 	for i := range runs {
-		j.BOM, j.Prices = boms.at(i), prices.at(i)
+		j.BOM, j.RunFile, j.Prices = boms.at(i), lists.at(i), prices.at(i)
+		if j.batches = batches; i == 0 && j.RunFile != "" { // the plans are those of the new one
+			j.batches = ""
+		}
 		run, found, err := j.read(cmd)
 		if err != nil {
 			return err

@@ -55,20 +55,26 @@ func Compare(before, after cost.Run) (*Comparison, bom.Problems) {
 		return nil, problems
 	}
 	var problems, more bom.Problems
+	mix := newMixture(before, after)
+	if after.Programme != nil {
+		if problems = allOld(mix); problems.Failed() {
+			return nil, problems
+		}
+		mix.fill(&before)
+	}
 	if r.Old, problems = cost.Totals(before, true); problems.Failed() {
 		return nil, problems
 	}
 	if r.New, more = cost.Totals(after, true); more.Failed() {
 		return nil, more
 	}
-	r.walk(before, after, scarce)
+	r.walk(mix, after, scarce)
 	return r, append(append(problems, more...), r.unproven(after.Prices.Name)...)
 }
 
 // walk applies one change after the other. A state in between that cannot be
 // bought has no cost; its changes are taken together with the next ones.
-func (r *Comparison) walk(before, after cost.Run, scarce cost.Scarcity) {
-	mix := newMixture(before, after)
+func (r *Comparison) walk(mix *mixture, after cost.Run, scarce cost.Scarcity) {
 	last := r.Old
 	var waiting []LineChange
 	enter := func(now []cost.Costs) {
@@ -79,7 +85,8 @@ func (r *Comparison) walk(before, after cost.Run, scarce cost.Scarcity) {
 	for _, c := range mix.changes() {
 		mix.done[c.key] = true
 		waiting = append(waiting, c.LineChange)
-		run.Unit, run.Prices = mix.unit(), mix.prices()
+		mix.fill(&run)
+		run.Prices = mix.prices()
 		run.Scarce, _ = scarce.Split(run)
 		if now, problems := cost.Totals(run, false); !problems.Failed() && !anyUnpriced(now) {
 			enter(now)
@@ -91,6 +98,22 @@ func (r *Comparison) walk(before, after cost.Run, scarce cost.Scarcity) {
 		}
 		enter(r.New)
 	}
+}
+
+// allOld complains of plans of products that are all new: there is nothing to compare.
+func allOld(mix *mixture) (problems bom.Problems) {
+	for i := range mix.new.Programme.Plans {
+		plan, had := &mix.new.Programme.Plans[i], 0
+		for j, p := range mix.products {
+			if p.old != nil {
+				had += plan.Units[j]
+			}
+		}
+		if had == 0 {
+			problems.Errorf(plan.Place, plan.Name, "products of the old run file too, under their names there", "every product of the plan is new")
+		}
+	}
+	return problems
 }
 
 func (r *Comparison) costs(from, to []cost.Costs) []StepCost {

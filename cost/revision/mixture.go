@@ -12,19 +12,88 @@ import (
 // mixture is a run half way from an old one to a new one.
 type mixture struct {
 	old, new cost.Run
-	lines    *pairing
+	products []*product
+	gone     []string // products of the old run alone, of which the plans of the new one have none
 	tabs     []tabMixer
 	done     map[any]bool // keys of the changes that are applied
 }
 
 func newMixture(before, after cost.Run) *mixture {
-	return &mixture{before, after, pair(before.Unit, after.Unit, ""), priceTabs(), map[any]bool{}}
+	m := &mixture{old: before, new: after, tabs: priceTabs(), done: map[any]bool{}}
+	if after.Programme == nil {
+		m.products = []*product{{lines: pair(before.Unit, after.Unit, "")}}
+		return m
+	}
+	type lists struct{ old, new *bom.Assembly }
+	known := map[lists]*pairing{} // a list that several products have changes once
+	for i := range after.Programme.Products {
+		p := &product{new: &after.Programme.Products[i]}
+		of := lists{nil, p.new.Unit}
+		for j := range before.Programme.Products {
+			if had := &before.Programme.Products[j]; bom.SameName(had.Name, p.new.Name) {
+				p.old, of.old = had, had.Unit
+			}
+		}
+		if p.old == nil {
+			of.old = of.new // it comes as a whole
+		}
+		if known[of] == nil {
+			known[of] = pair(of.old, of.new, "")
+		}
+		p.lines = known[of]
+		m.products = append(m.products, p)
+	}
+	for i := range before.Programme.Products {
+		name := before.Programme.Products[i].Name
+		if !slices.ContainsFunc(m.products, func(p *product) bool { return bom.SameName(p.new.Name, name) }) {
+			m.gone = append(m.gone, name)
+		}
+	}
+	return m
 }
+
+// product is one product in two revisions; of a run of one, its lines alone.
+type product struct {
+	old, new *bom.Product // old: nil where it is new
+	lines    *pairing
+}
+
+// productKey tells what may become of a product, beside its lines.
+type productKey struct {
+	name string
+	what string
+}
+
+func (p *product) key(what string) productKey { return productKey{p.new.Name, what} }
+
+// changes lists what became of a product beside its lines.
+func (p *product) changes(out *[]change) {
+	switch {
+	case p.new == nil:
+	case p.old == nil:
+		*out = append(*out, change{LineChange{Kind: LineAdded, What: "product " + p.new.Name, To: p.new.Level.String()}, p.key(isNew)})
+	case p.old.Level != p.new.Level:
+		*out = append(*out, change{LineChange{LineChanged, "product " + p.new.Name, "level " + p.old.Level.String(), "level " + p.new.Level.String()}, p.key(level)})
+	}
+}
+
+const (
+	isNew  = "new"
+	isGone = "gone"
+	level  = "level"
+)
 
 // changes lists all changes in the order in which they are applied.
 func (m *mixture) changes() []change {
 	var out []change
-	m.lines.changes(&out, map[any]bool{})
+	for _, name := range m.gone {
+		out = append(out, change{LineChange{Kind: LineRemoved, What: "product " + name}, productKey{name, isGone}})
+	}
+	seen := map[any]bool{}
+	for _, p := range m.products {
+		p.changes(&out)
+		p.lines.changes(&out, seen)
+	}
 	for _, t := range m.tabs {
 		out = append(out, t.changes(m.old.Prices, m.new.Prices)...)
 	}
@@ -32,8 +101,42 @@ func (m *mixture) changes() []change {
 	return out
 }
 
-// unit is the bill of materials as far as its changes are applied.
-func (m *mixture) unit() *bom.Assembly { return m.lines.mixed(m.done) }
+// fill gives a run the lists as far as their changes are applied. Of a product that is new
+// none is made before it comes.
+func (m *mixture) fill(run *cost.Run) {
+	mixed := map[*pairing]*bom.Assembly{}
+	for _, p := range m.products {
+		if mixed[p.lines] == nil {
+			mixed[p.lines] = p.lines.mixed(m.done)
+		}
+	}
+	if m.new.Programme == nil {
+		run.Unit = mixed[m.products[0].lines]
+		return
+	}
+	out := &bom.Programme{File: m.new.Programme.File}
+	for _, plan := range m.new.Programme.Plans {
+		plan.Units = slices.Clone(plan.Units)
+		for i, p := range m.products {
+			if p.old == nil && !m.done[p.key(isNew)] {
+				plan.Units[i] = 0
+			}
+		}
+		out.Plans = append(out.Plans, plan)
+	}
+	run.Batches = nil
+	for i := range out.Plans {
+		run.Batches = append(run.Batches, out.Plans[i].All())
+	}
+	for _, p := range m.products {
+		as := *p.new
+		if as.Unit = mixed[p.lines]; p.old != nil && !m.done[p.key(level)] {
+			as.Level = p.old.Level
+		}
+		out.Products = append(out.Products, as)
+	}
+	run.Programme, run.Unit = out, out.Unit()
+}
 
 // prices is the price sheet as far as its changes are applied.
 func (m *mixture) prices() *bom.Prices {
