@@ -111,7 +111,7 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []b
 		sendFixed(m, b, boards, &fixed[m.assembler])
 	}
 	m.solver.Unwanted = nil
-	if m.swapped != nil {
+	if m.swapped != nil || len(m.products) > 1 { // else every part is needed
 		m.solver.Unwanted = make([]bool, len(m.parts))
 		for i := range b.Parts {
 			m.solver.Unwanted[i] = b.Parts[i].Need == 0

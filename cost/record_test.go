@@ -77,7 +77,7 @@ func TestRecordOfAnyRun(t *testing.T) {
 // products to the cent, and what a part comes dearer on those alone that take it.
 func TestRecordOfProgrammes(t *testing.T) {
 	settled, alone := 0, 0
-	for seed := range checks.Runs(600) {
+	for seed := range checks.Runs(300) {
 		p := makeProgramme(uint64(seed), anyLevel)
 		run := p.run(t)
 		if run == nil {
