@@ -78,10 +78,24 @@ func checkPlaced(m *Model) {
 	for b := range m.boards {
 		first := m.entries[m.boards[b].Entry].Product
 		for i, on := range m.boards[b].on {
-			if on.perUnit > 0 && !maps.Equal(placed[b*len(m.products)+i], placed[b*len(m.products)+first]) {
-				line := m.entries[on.entry].Line
-				m.problems.Errorf(line.At("Part number"), line.Part, "the same lines at both levels, or another name for one of the boards",
-					"the machine places other parts on this board in %s than in %s", m.products[i].name, m.products[first].name)
+			here, there := placed[b*len(m.products)+i], placed[b*len(m.products)+first]
+			if on.perUnit == 0 || maps.Equal(here, there) {
+				continue
+			}
+			line := m.entries[on.entry].Line
+			for j := range m.entries { // the first that differs
+				e := &m.entries[j]
+				at := e.Line.At("")
+				if e.Board != b || classOf(e.Line) != classSMT || here[at] == there[at] {
+					continue
+				}
+				in, not := m.products[i].name, m.products[first].name
+				if here[at] < there[at] {
+					in, not = not, in
+				}
+				m.problems.Errorf(line.At("Part number"), line.Part, "the line at the same level in both, or a list of its own for one of them that calls the board otherwise",
+					"the machine places %s on this board in %s and not in %s, and a board that is populated otherwise is another board", e.Line.Part, in, not)
+				break
 			}
 		}
 	}

@@ -41,8 +41,8 @@ func newDifference() *cobra.Command {
 		Long: `difference compares two bills of materials, two price sheets, or both: --bom
 and --prices are given once or twice, the old one first. It applies the changes
 one by one, computes the batches after each, and shows what each does to the
-unit cost; the steps add up to the whole change. --run in place of --bom, once or
-twice, does it for several products together, in the plans of the new run file.`,
+unit cost; the steps add up to the whole change. --run in place of --bom does
+it for several products together, in the plans of the new run file.`,
 		Example: "  tenoff difference --bom old.csv --bom new.csv --prices prices.xlsx --batch 40\n" +
 			"  tenoff difference --bom unit.csv --prices spring.xlsx \\\n    --prices autumn.xlsx --batch 40",
 		Args: flagsOnly,
