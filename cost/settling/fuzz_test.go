@@ -15,6 +15,12 @@ import (
 // runTab is the tab without which there is no run.
 const runTab = "Item,Planned,Actual\nHome currency,EUR\nGood units,10,9\nUnits started,11\nLabour rate per hour,20,22.5\n"
 
+// The same of a run of several products, which the tab products tells of.
+const (
+	runOfSeveral = "Item,Planned,Actual\nHome currency,EUR\nGood units,10,\nUnits started,11,\nLabour rate per hour,20,22.5\n"
+	productsTab  = "Product,Level,Planned good,Planned starts,Planned consumed,Good,Started\nkit,kit,4,4,30.10,3,5\nboard,board,6,7,12.34,,6\n"
+)
+
 // closes checks that the variances of a run add up to actual − plan, to the cent.
 func closes(t *testing.T, s *settling.Settlement) {
 	t.Helper()
@@ -29,6 +35,13 @@ func closes(t *testing.T, s *settling.Settlement) {
 	}
 	if got := s.Actual.Consumed.Sub(s.Planned.Consumed); !got.Equal(all) {
 		t.Errorf("consumed %s over the plan; the variances come to %s", got, all)
+	}
+	products := decimal.Zero
+	for i := range s.Products {
+		products = products.Add(s.Products[i].Actual)
+	}
+	if s.Products != nil && !products.Equal(s.Actual.Consumed) {
+		t.Errorf("the products consumed %s, the run %s", products, s.Actual.Consumed)
 	}
 	for i := range s.Lines {
 		l, sum := &s.Lines[i], decimal.Zero
@@ -63,12 +76,20 @@ func FuzzActuals(f *testing.F) {
 	f.Add("boards made", "Board,Opportunities,DPMO,Planned,Populated,Good\nmain,240,100,41,,40\n")
 	f.Add("required", "Part number,Kind,Required,Spares\nA,part,22,3\n")
 	f.Add("on hand after", "Part number,Given by,Unit value,Before,Taken,Surplus,Counted\nA,club,0.31,7,7,,\nA,,0.333333333,,,5,2\n")
+	f.Add("products", productsTab)
+	f.Add("purchases", "Supplier,Part number,Planned quantity,Planned price,Received,Invoiced price,Note,For products\nLarch,A,3,4.05,2,4.1,,0; 100\nLarch,B,3,4.05,2,4.1,,62.5;37.5\n")
+	f.Add("required", "Part number,Kind,Required,Spares,Note,For products\nA,part,22,3,,1; 3\n")
+	f.Add("on hand after", "Part number,Unit value,Before,Taken,Counted,Note,For products\nA,0.31,7,7,,,2; 1\n")
 	f.Fuzz(func(t *testing.T, name, text string) {
 		if len(text) > 1<<14 || len(name) > 100 {
 			return
 		}
 		var tables []bom.Table
-		for _, tab := range [][2]string{{"run", runTab}, {"rates", "Payee,Currency,Planned rate,Rate paid\nLarch,USD,0.92,0.95\n"}, {name, text}} {
+		run := [][2]string{{"run", runTab}}
+		if name == bom.TabProducts || strings.Contains(text, bom.ForProducts) {
+			run = [][2]string{{"run", runOfSeveral}, {bom.TabProducts, productsTab}}
+		}
+		for _, tab := range append(run, [][2]string{{"rates", "Payee,Currency,Planned rate,Rate paid\nLarch,USD,0.92,0.95\n"}, {name, text}}...) {
 			n, csv := tab[0], tab[1]
 			if n == name && csv != text {
 				continue // it is the one that may hold anything
