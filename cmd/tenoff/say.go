@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path"
 	"path/filepath"
@@ -51,7 +52,7 @@ func sayBriefly(cmd *cobra.Command, problems bom.Problems, verbose bool) {
 		}
 		return
 	}
-	width := cmp.Or(terminalWidth(w), terminal.DefaultWidth)
+	width := cmp.Or(terminalWidth(w), math.MaxInt) // a file or a pipe takes the whole line
 	for _, group := range shownAsTyped(cmd, problems.Of(bom.Warning)).ByCause() {
 		fmt.Fprintln(w, briefly(group, width))
 	}
