@@ -232,7 +232,6 @@ func (m *model) customsModes(out []mode, s *supplier, most reach, from, to int64
 			spared.spared, spared.group = true, md.group+2*mostCuts
 			spared.slope, spared.base, spared.back, spared.steep, spared.insured = 1, 0, 0, 0, 0
 			m.plane(&spared, s, false, false, delivery)
-			spared.flat = 0
 			md.base += float64(s.handling)
 			out = append(out, spared)
 		}
@@ -263,7 +262,7 @@ func (m *model) plane(md *mode, s *supplier, duty, tax bool, delivery int64) {
 	case duty:
 		md.base += (1 + t) * (s.duty.value*float64(m.insured(delivery)) - s.duty.gain())
 		md.slope += (1 + t) * s.duty.value
-	case s.flat > 0:
+	case s.flat > 0 && !md.spared:
 		md.flat = (1 + t) * float64(s.flat)
 	}
 	md.dues, md.tilt = duty || tax || md.flat > 0, md.slope

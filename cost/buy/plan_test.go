@@ -316,6 +316,29 @@ func TestCustomsExample(t *testing.T) {
 	}
 }
 
+// Above the limit of flat duty an order whose lines bear none pays no handling either. It is
+// worth 20, against 22 elsewhere and 25 with handling.
+func TestNoDutyNoHandling(t *testing.T) {
+	a, b := shop("a"), shop("b")
+	a.FlatDuty, a.DutyFreeUpTo, a.Handling = dec("1"), dec("10"), dec("5")
+	dutied := priced(0, "1 40")
+	dutied.Duty = decimal.NewNullDecimal(dec("3"))
+	p := Problem{Home: eur, Assembler: -1, Suppliers: []Supplier{a, b}, Parts: []Part{need("p", 1, priced(0, "1 20"), dutied, priced(1, "1 22"))}}
+	s, err := New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	demand, fixed := demands(p)
+	for _, under := range []string{"", "21", "23"} {
+		if s.Under = (decimal.NullDecimal{}); under != "" {
+			s.Under = decimal.NewNullDecimal(dec(under))
+		}
+		if plan, err := s.Solve(demand, nil, fixed); err != nil || !plan.Landed.Equal(dec("20")) {
+			t.Errorf("under %q: landed %s, %v", under, plan.Landed, err)
+		}
+	}
+}
+
 func TestExchange(t *testing.T) {
 	// 3 × 0.335 = 1.005 rounds to 1.01 dollars, × 0.9 = 0.909 to 0.91 euros;
 	// in yen, 3 × 33.5 = 100.5 rounds to 101, × 0.006 = 0.606 to 0.61.
