@@ -12,6 +12,9 @@ import (
 // is under it, and else there is none.
 func TestUnder(t *testing.T) {
 	randomRuns(t, 3_000, 43, func(r *rand.Rand, p Problem) {
+		if r.IntN(2) == 0 {
+			customs(r, &p, 20)
+		}
 		s, err := New(p)
 		if err != nil {
 			t.Fatal(err)

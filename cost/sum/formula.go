@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/shopspring/decimal"
 )
 
 // Cell is where a number stands in a workbook.
@@ -225,15 +227,23 @@ func (w *Writer) product(a []Ref) term {
 	return term{strings.Join(parts, "*"), tight}
 }
 
-// rounded is cleaned first of what binary fractions leave behind the eleventh decimal: a
-// third of an hour with nine decimals, times a price, can truly lie that near to a half.
+// rounded is cleaned first of what binary fractions leave behind the digits that they hold
+// for sure; nine more than are asked for are enough. No less may go: a third of an hour
+// with nine decimals, times a price, can truly lie that near to a half.
 func (w *Writer) rounded(a []Ref) term {
 	digits := w.term(a[1]).text
 	x := w.term(a[0]).text
-	if n := &w.Sheet.nodes[a[1]]; n.op != opNumber && a[1] != 0 || n.value.IntPart() < 9 {
-		x = "ROUND(" + x + ",11)"
+	asked := w.Sheet.nodes[a[1]].value.IntPart()
+	if sure := sureDigits(w.Sheet.nodes[a[0]].value); asked < 9 && asked < sure {
+		x = "ROUND(" + x + "," + strconv.FormatInt(min(asked+9, sure), 10) + ")"
 	}
 	return term{"ROUND(" + x + "," + digits + ")", whole}
+}
+
+// sureDigits are the decimals that a binary fraction of 53 bits holds of a value and of
+// others up to ten times as large.
+func sureDigits(value decimal.Decimal) int64 {
+	return 14 - int64(value.NumDigits()) - int64(value.Exponent())
 }
 
 // total adds terms up; cells that stand below one another are summed as a range.

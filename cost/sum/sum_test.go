@@ -407,6 +407,8 @@ func TestFormula(t *testing.T) {
 		{"division by a number", s.Div(f[0], s.Count(40)), "B1/40"},
 		{"a figure without a cell", s.Mul(f[0], loose), "B1*0.5"},
 		{"money", s.Round(s.Mul(f[0], f[1]), 2), "ROUND(ROUND(B1*B2,11),2)"},
+		{"money without decimals", s.Round(s.Mul(f[1], f[2]), 0), "ROUND(ROUND(B2*B3,9),0)"},
+		{"a large sum, of which fewer decimals are sure", s.Round(s.Mul(f[4], s.Count(51_186)), 2), "ROUND(ROUND(B5*51186,8),2)"},
 		{"a named sum is cleaned", s.Name(Key{"total", 0, ""}, s.Add(f[0], f[2]), 2), "ROUND(B1+B3,2)"},
 		{"what has no cell is written out, cleaned", s.Mul(inner, f[1]), "ROUND(B1+B3,2)*B2"},
 		{"what is rounded needs no cleaning", s.Name(Key{"rounded", 0, ""}, s.Round(f[0], 2), 2), "ROUND(ROUND(B1,11),2)"},
