@@ -214,7 +214,13 @@ func (e *Estimate) Placed(line *Entry) bool {
 }
 
 // Provides tells whether the assembler buys a line that it places.
-func (b *Batch) Provides(e *Entry) bool { return b.Places(e) && b.Boards[e.Board].Provided }
+func (b *Batch) Provides(e *Entry) bool {
+	if !b.Places(e) {
+		return false
+	}
+	r := &b.Boards[e.Board]
+	return r.Provided && (e.Machine || r.HandFit)
+}
 
 // unitDecimals tell a part of any batch from the half of a minor unit, and from that of
 // a hundredth of it.
@@ -250,6 +256,7 @@ type BoardRun struct {
 	Of        []int   // of those, how many each product has; of panels none
 	OnHand    int     // of those, taken from stock
 	Provided  bool    // the assembler buys the parts that it places on it
+	HandFit   bool    // its quote is for those that are fitted by hand as well
 	PartLines int     // distinct part numbers that are machine-placed on it
 	Panel     int     // 1 + index of the panel that it is made on; 0: singly. Then none is bought
 	Bought    int     // bare boards bought

@@ -146,7 +146,9 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		if p := b.Boards[i].Panel; p > 0 {
 			on = p - 1
 		}
-		b.Boards[i].Provided = m.quotes[on] != nil && m.quotes[on].included
+		if q := m.quotes[on]; q != nil {
+			b.Boards[i].Provided, b.Boards[i].HandFit = q.included, q.handFit
+		}
 	}
 	b.Needs = make([]bom.Quantity, len(m.entries))
 	for i, e := range m.entries {

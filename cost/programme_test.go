@@ -31,7 +31,7 @@ type programme struct {
 // makeProgramme deals the rows of a random job out to two or three products.
 func makeProgramme(seed uint64, level func(*rand.Rand) string) *programme {
 	r := rand.New(rand.NewPCG(seed, 17))
-	p := &programme{job: makeJob(seed, "built")}
+	p := &programme{job: anyJob(seed, "built")}
 	products := min(len(p.unit.rows), 2+r.IntN(2))
 	for i := range products {
 		p.lists = append(p.lists, &jobList{file: fmt.Sprintf("product%d.csv", i)})
@@ -290,16 +290,18 @@ func TestProgrammeOfHalves(t *testing.T) {
 	}
 }
 
-// TestProgrammes reckons random programmes at any level a second time: what each product
-// starts, needs and has of the boards; its share of all that is paid, to the minor unit; its
-// hand work, parcels and price.
+// TestProgrammes reckons random programmes at any level a second time, every other one with panels
+// and assemblers that compete: what each product starts, needs and has of the boards; its
+// share of all that is paid, by category and payer, to the minor unit; its hand work, parcels,
+// price and what its recipients are asked for.
 func TestProgrammes(t *testing.T) {
 	jobs := checks.Runs(500)
 	reckoned := 0
-	for seed := range jobs {
+	for seed := range jobs + 1 {
+		if seed == jobs {
+			seed = 165 // an assembler that sells what it places, and not what it fits by hand
+		}
 		p := makeProgramme(uint64(seed), anyLevel)
-		p.shares = nil
-		p.stock = slices.DeleteFunc(p.stock, func(d jobDrawer) bool { return d.giver != "" })
 		run := p.run(t)
 		if run == nil {
 			continue
@@ -309,7 +311,10 @@ func TestProgrammes(t *testing.T) {
 			continue // two boards may have one name at two levels
 		}
 		reckoned++
-		r := &programmeReckoning{programme: p, read: run, e: e, b: &e.Batches[0]}
+		r := &programmeReckoning{programme: p, read: run, e: e, b: &e.Batches[0], bears: make([]map[string]borne, len(p.sizes))}
+		for range p.sizes {
+			r.of = append(r.of, map[string]int64{})
+		}
 		r.starts()
 		r.needs()
 		r.money()
@@ -333,6 +338,10 @@ type programmeReckoning struct {
 	b       *cost.Batch
 	singles []*cost.Batch
 	faults  []string
+
+	bears []map[string]borne // by product and payer
+	asks  [][2]int64         // of each recipient of a product, and of those of free units
+	of    []map[string]int64 // what each product consumes of each category
 }
 
 func (r *programmeReckoning) fault(format string, args ...any) {
@@ -353,6 +362,9 @@ func (r *programmeReckoning) starts() {
 		r.differs(int64(r.b.Products[i].Starts), enoughOf(int64(n), share(r.settings["Unit yield %"], "100"), confidence), "starts of product %d", i)
 	}
 	for b := range r.e.Boards {
+		if r.e.Boards[b].Holds != nil {
+			continue // a panel
+		}
 		wanted := make([]*big.Rat, len(r.sizes))
 		all := new(big.Rat)
 		for i := range wanted {
@@ -365,6 +377,9 @@ func (r *programmeReckoning) starts() {
 			all.Add(all, wanted[i])
 		}
 		run := r.b.Boards[b]
+		if all.Sign() == 0 {
+			continue
+		}
 		r.differs(int64(run.Wanted), ceil(all), "boards %s wanted", r.e.Boards[b].Name)
 		for i, n := range apportion(int64(run.Starts), wanted) {
 			r.differs(int64(run.Of[i]), n, "boards %s of product %d", r.e.Boards[b].Name, i)
@@ -379,6 +394,8 @@ func (r *programmeReckoning) needs() {
 		switch {
 		case entry.Line.Kind == bom.KindBoard:
 			want = ratOf(int64(r.b.Boards[entry.Board].Of[entry.Product]))
+		case r.b.Provides(&entry): // bought by the assembler
+			want = new(big.Rat)
 		case r.b.Places(&entry):
 			want = times(entry.PerBoard.Decimal().Rat(), ratOf(int64(r.b.Boards[entry.Board].Of[entry.Product])))
 		}
@@ -426,10 +443,16 @@ func (r *programmeReckoning) none() []*big.Rat {
 	return out
 }
 
+// boards are those of a type that each product has; of a panel those that stand on it.
 func (r *programmeReckoning) boards(b int) []*big.Rat {
 	out := r.none()
+	for _, h := range r.e.Boards[b].Holds {
+		for i, w := range r.boards(h.Board) {
+			out[i] = plus(out[i], w)
+		}
+	}
 	for i, n := range r.b.Boards[b].Of {
-		out[i] = ratOf(int64(n))
+		out[i] = plus(out[i], ratOf(int64(n)))
 	}
 	return out
 }
@@ -471,18 +494,17 @@ func (r *programmeReckoning) split(a cost.Amounts, weights []*big.Rat) (consumed
 	return apportion(minor(a.Consumed), ratsOf(value))
 }
 
-// money reckons what each product consumes, of what one payer pays.
+// due is something that is paid for, worked or taken from stock, with what decides who bears it.
+type due struct {
+	cost.Amounts
+	reckItemOfCash
+	weights []*big.Rat // of the products
+}
+
+// money reckons what each product consumes, of which category, and who bears it: each line
+// is parted among its payers, and what each bears of it among the products.
 func (r *programmeReckoning) money() {
-	b, got := r.b, make([]int64, len(r.sizes))
-	take := func(a cost.Amounts, weights []*big.Rat) {
-		if a.Consumed.IsZero() && a.Cash.IsZero() {
-			return
-		}
-		for i, n := range r.split(a, weights) {
-			got[i] += n
-		}
-	}
-	value := map[string][]*big.Rat{} // of each supplier's order, by product
+	b, value := r.b, map[string][]*big.Rat{} // of each supplier's order, by product
 	order := func(supplier string, cash decimal.Decimal, weights []*big.Rat) {
 		if value[supplier] == nil {
 			value[supplier] = r.none()
@@ -497,61 +519,192 @@ func (r *programmeReckoning) money() {
 			}
 		}
 	}
+	bare := cost.BareBoard.String()
 	for _, p := range b.Purchases {
-		a := cost.Amounts{Cash: p.Cash, Consumed: p.Consumed}
+		d := due{Amounts: cost.Amounts{Cash: p.Cash, Consumed: p.Consumed}, reckItemOfCash: reckItemOfCash{category: bare, part: p.Part, supplier: p.Supplier}}
 		if p.Kind == cost.Lots {
-			take(a, r.boards(p.Index))
-			order(p.Supplier, p.Cash, r.boards(p.Index))
+			d.weights = r.boards(p.Index)
+			r.bear(d)
+			order(p.Supplier, p.Cash, d.weights)
 			continue
 		}
-		r.byCategory(p.Index, a, take)
+		r.byPrint(p.Index, d)
 		order(p.Supplier, p.Cash, r.weights(p.Index, nil))
 	}
-	for i, part := range b.Parts {
-		r.byCategory(i, cost.Amounts{Stock: part.Stock, Consumed: part.Stock}, take)
+	k := &reckoning{job: r.job}
+	for i := range b.Parts {
+		for _, x := range k.fromDrawer(r.e.Parts[i].Key, b.Parts[i].OnHand.Decimal().Rat()) {
+			stock := r.major(x.value)
+			r.byCategory(i, due{Amounts: cost.Amounts{Stock: stock, Consumed: stock}, reckItemOfCash: reckItemOfCash{giver: x.giver}})
+		}
 	}
-	for i, board := range b.Boards {
-		take(cost.Amounts{Stock: board.Stock, Consumed: board.Stock}, r.boards(i))
+	for i := range b.Boards {
+		for _, x := range k.fromDrawer(r.e.Boards[i].Name, ratOf(int64(b.Boards[i].OnHand))) {
+			stock := r.major(x.value)
+			r.bear(due{cost.Amounts{Stock: stock, Consumed: stock}, reckItemOfCash{category: bare, giver: x.giver}, r.boards(i)})
+		}
 	}
 	for _, f := range b.Fees {
+		d := due{f.Amounts, reckItemOfCash{category: f.Category.String(), supplier: f.Payee}, r.units()}
 		switch {
 		case f.Line() >= 0:
-			take(f.Amounts, r.alone(r.e.Entries[f.Line()].Product))
+			line := &r.e.Entries[f.Line()]
+			d.print, d.weights = line.Line.Part, r.alone(line.Product)
 		case f.Kind == cost.AssemblyFee:
-			take(f.Amounts, r.boards(f.Index))
-			order(f.Payee, f.Cash, r.boards(f.Index))
+			d.weights = r.boards(f.Index)
+			order(f.Payee, f.Cash, d.weights)
 		case f.Kind == cost.PostageFee:
-			take(f.Amounts, r.alone(b.Posts[f.Index].Product))
-		default:
-			take(f.Amounts, r.units())
+			d.weights = r.alone(b.Posts[f.Index].Product)
 		}
+		if !f.Own.IsZero() || !f.Stock.IsZero() {
+			d.giver = "maker"
+		}
+		r.bear(d)
 	}
 	for _, o := range b.Orders {
-		for _, cash := range []decimal.Decimal{o.Delivery, o.TopUp, o.Consign, o.Duty, o.Handling} {
-			take(cost.Amounts{Cash: cash, Consumed: cash}, value[o.Supplier])
+		charge := func(category cost.Category, cash, reclaim decimal.Decimal) {
+			r.bear(due{cost.Amounts{Cash: cash, Consumed: cash.Sub(reclaim), Reclaim: reclaim}, reckItemOfCash{category: category.String(), supplier: o.Supplier}, value[o.Supplier]})
 		}
-		take(cost.Amounts{Cash: o.Tax, Consumed: o.Tax.Sub(o.Reclaim)}, value[o.Supplier])
+		charge(cost.SMTAssembly, o.Consign, decimal.Zero)
+		charge(cost.Delivery, o.Delivery, decimal.Zero)
+		charge(cost.Delivery, o.TopUp, decimal.Zero)
+		charge(cost.DutyAndTax, o.Duty, decimal.Zero)
+		charge(cost.DutyAndTax, o.Tax, o.Reclaim)
+		charge(cost.DutyAndTax, o.Handling, decimal.Zero)
 	}
 	for _, w := range b.Work {
-		weights := r.none()
-		if w.Product >= 0 {
-			weights = r.alone(w.Product)
-		} else {
-			weights = r.atOnce(w)
+		d := due{cost.Amounts{Cash: w.Cash, Own: w.Own, Consumed: w.Cash.Add(w.Own)}, reckItemOfCash{category: cost.Labour.String()}, nil}
+		if d.weights = r.atOnce(w); w.Product >= 0 {
+			d.weights = r.alone(w.Product)
 		}
-		value := w.Cash.Add(w.Own)
-		take(cost.Amounts{Cash: w.Cash, Own: w.Own, Consumed: value}, weights)
+		if !w.Own.IsZero() {
+			d.giver = "maker"
+		}
+		r.bear(d)
 	}
+	r.addUp()
+}
+
+// borne is what a payer bears of a product: consumed, cash, and what of that comes back.
+type borne struct{ consumed, cash, reclaim int64 }
+
+// bear parts a due among its payers (5.10), then what each bears of it among the products.
+func (r *programmeReckoning) bear(d due) {
+	if d.Consumed.IsZero() && d.Cash.IsZero() {
+		return
+	}
+	l := &ledger{reckoning: &reckoning{job: r.job}}
+	payers, percents := []string{orElse(d.giver, "maker")}, []*big.Rat{ratOf(100)}
+	if rule := l.ruleOf(d.reckItemOfCash); rule != "" {
+		payers, percents = l.payersOf(rule)
+	}
+	minor := func(d decimal.Decimal) int64 { return d.Shift(r.e.Currency.Digits).IntPart() }
+	cash, own, stock := apportion(minor(d.Cash), percents), apportion(minor(d.Own), percents), apportion(minor(d.Stock), percents)
+	used := apportion(minor(d.Own), percents)
+	if d.Own.IsZero() {
+		used = usedOf(minor(d.Consumed), cash, stock)
+	}
+	if len(payers) == 1 {
+		used[0] = minor(d.Consumed)
+	}
+	for i, payer := range payers {
+		a := cost.Amounts{Cash: r.major(cash[i]), Own: r.major(own[i]), Stock: r.major(stock[i]), Consumed: r.major(used[i])}
+		for product, n := range r.split(a, d.weights) {
+			who := &r.bears[product]
+			if *who == nil {
+				*who = map[string]borne{}
+			}
+			x := (*who)[payer]
+			x.consumed += n
+			(*who)[payer] = x
+			r.of[product][d.category] += n
+		}
+		weights := d.weights
+		if !slices.ContainsFunc(weights, func(w *big.Rat) bool { return w.Sign() > 0 }) {
+			weights = r.units()
+		}
+		for product, n := range apportion(cash[i], weights) {
+			x := r.bears[product][payer]
+			if x.cash += n; !d.Reclaim.IsZero() {
+				x.reclaim += n
+			}
+			r.bears[product][payer] = x
+		}
+	}
+}
+
+func (r *programmeReckoning) major(minor int64) decimal.Decimal {
+	return decimal.New(minor, -r.e.Currency.Digits)
+}
+
+// byPrint parts a purchase of filament among the printed parts that somebody pays for, and
+// all others, by the grams that each takes; what is no filament goes by category.
+func (r *programmeReckoning) byPrint(part int, d due) {
+	l := &ledger{reckoning: &reckoning{job: r.job}}
+	grams, of := map[string]*big.Rat{}, map[string][]*big.Rat{}
+	for _, i := range r.e.Parts[part].Entries {
+		name := r.e.Entries[i].Line.Part
+		if payers, _ := l.payersOf(name); len(payers) == 0 {
+			name = ""
+		}
+		if r.e.Entries[i].Line.Kind != bom.KindPrinted {
+			r.byCategory(part, d)
+			return
+		}
+		if of[name] == nil {
+			of[name], grams[name] = r.none(), new(big.Rat)
+		}
+		lines := r.weights(part, func(entry *cost.Entry) bool { return entry == &r.e.Entries[i] })
+		for product, w := range lines {
+			of[name][product], grams[name] = plus(of[name][product], w), plus(grams[name], w)
+		}
+	}
+	var weights []*big.Rat
+	for _, name := range sortedKeys(grams) {
+		weights = append(weights, grams[name])
+	}
+	minor := func(d decimal.Decimal) int64 { return d.Shift(r.e.Currency.Digits).IntPart() }
+	cash := apportion(minor(d.Cash), weights)
+	used := usedOf(minor(d.Consumed), cash, make([]int64, len(cash)))
+	for i, name := range sortedKeys(grams) {
+		share := d
+		share.Amounts = cost.Amounts{Cash: r.major(cash[i]), Consumed: r.major(used[i])}
+		share.category, share.print, share.weights = cost.PrintedParts.String(), name, of[name]
+		r.bear(share)
+	}
+}
+
+// addUp holds what each product consumes, in all and by category, against the program, and
+// the products against the batch.
+func (r *programmeReckoning) addUp() {
+	b := r.b
 	var all cost.Amounts
 	for i := range b.Products {
-		balancedIn(r, fmt.Sprint("product ", i), b.Products[i].Amounts)
-		all = all.Plus(b.Products[i].Amounts)
-		r.differs(b.Products[i].Consumed.Shift(r.e.Currency.Digits).IntPart(), got[i], "product %d consumes", i)
+		p := &b.Products[i]
+		balancedIn(r, fmt.Sprint("product ", i), p.Amounts)
+		all = all.Plus(p.Amounts)
+		sum := int64(0)
+		for _, c := range cost.Categories {
+			r.differs(p.Categories[c].Consumed.Shift(r.e.Currency.Digits).IntPart(), r.of[i][c.String()], "product %d consumes of %s", i, c)
+			sum += r.of[i][c.String()]
+		}
+		r.differs(p.Consumed.Shift(r.e.Currency.Digits).IntPart(), sum, "product %d consumes", i)
 	}
-	for i, pair := range [][2]decimal.Decimal{{all.Cash, b.Total.Cash}, {all.Own, b.Total.Own}, {all.Stock, b.Total.Stock},
-		{all.Consumed, b.Total.Consumed}, {all.Surplus, b.Total.Surplus}, {all.Reclaim, b.Total.Reclaim}} {
+	r.sameAll("batch", all, b.Total)
+	for _, c := range cost.Categories {
+		var all cost.Amounts
+		for i := range b.Products {
+			all = all.Plus(b.Products[i].Categories[c])
+		}
+		r.sameAll(c.String(), all, b.Categories[c])
+	}
+}
+
+func (r *programmeReckoning) sameAll(what string, got, want cost.Amounts) {
+	for i, pair := range [][2]decimal.Decimal{{got.Cash, want.Cash}, {got.Own, want.Own}, {got.Stock, want.Stock},
+		{got.Consumed, want.Consumed}, {got.Surplus, want.Surplus}, {got.Reclaim, want.Reclaim}} {
 		if !pair[0].Equal(pair[1]) {
-			r.fault("amount %d of all products comes to %s, that of the batch is %s", i, pair[0], pair[1])
+			r.fault("amount %d of all products, %s, comes to %s; it is %s", i, what, pair[0], pair[1])
 		}
 	}
 }
@@ -563,16 +716,12 @@ func balancedIn(r *programmeReckoning, what string, a cost.Amounts) {
 }
 
 // byCategory shares the money of a part out over the categories that it falls in first.
-func (r *programmeReckoning) byCategory(part int, a cost.Amounts, take func(cost.Amounts, []*big.Rat)) {
-	var in []cost.Category
+func (r *programmeReckoning) byCategory(part int, d due) {
+	var in []string
 	var weights []*big.Rat
 	var of [][]*big.Rat
 	for _, c := range cost.Categories {
-		some := false
-		for _, i := range r.e.Parts[part].Entries {
-			some = some || r.e.Entries[i].Category == c
-		}
-		if !some {
+		if !slices.ContainsFunc(r.e.Parts[part].Entries, func(i int) bool { return r.e.Entries[i].Category == c }) {
 			continue
 		}
 		lines := r.weights(part, func(entry *cost.Entry) bool { return entry.Category == c })
@@ -580,28 +729,19 @@ func (r *programmeReckoning) byCategory(part int, a cost.Amounts, take func(cost
 		for _, w := range lines {
 			sum.Add(sum, w)
 		}
-		in, weights, of = append(in, c), append(weights, sum), append(of, lines)
+		in, weights, of = append(in, c.String()), append(weights, sum), append(of, lines)
 	}
+	minor := func(d decimal.Decimal) int64 { return d.Shift(r.e.Currency.Digits).IntPart() }
+	cash, stock := apportion(minor(d.Cash), weights), apportion(minor(d.Stock), weights)
+	used := usedOf(minor(d.Consumed), cash, stock)
 	if len(in) == 1 {
-		take(a, of[0])
-		return
-	}
-	digits := r.e.Currency.Digits
-	minor := func(d decimal.Decimal) int64 { return d.Shift(digits).IntPart() }
-	if !slices.ContainsFunc(weights, func(w *big.Rat) bool { return w.Sign() > 0 }) {
-		return // nothing is needed, and nothing bought
-	}
-	cash, stock := apportion(minor(a.Cash), weights), apportion(minor(a.Stock), weights)
-	value := make([]int64, len(in))
-	for i := range value {
-		value[i] = cash[i] + stock[i]
-	}
-	consumed := value
-	if minor(a.Consumed) != minor(a.Cash)+minor(a.Stock) && minor(a.Cash)+minor(a.Stock) > 0 {
-		consumed = apportion(minor(a.Consumed), ratsOf(value))
+		cash, stock, used = []int64{minor(d.Cash)}, []int64{minor(d.Stock)}, []int64{minor(d.Consumed)}
 	}
 	for i := range in {
-		take(cost.Amounts{Cash: decimal.New(cash[i], -digits), Stock: decimal.New(stock[i], -digits), Consumed: decimal.New(consumed[i], -digits)}, of[i])
+		share := d
+		share.Amounts = cost.Amounts{Cash: r.major(cash[i]), Stock: r.major(stock[i]), Consumed: r.major(used[i])}
+		share.category, share.weights = in[i], of[i]
+		r.bear(share)
 	}
 }
 
@@ -720,14 +860,27 @@ func (r *programmeReckoning) prices() {
 	if text := orElse(r.settings["Round price up to"], "0"); rat(text).Sign() > 0 {
 		step = rat(text)
 	}
+	l := &ledger{reckoning: &reckoning{job: r.job}}
 	for i, given := range apportion(free, r.units()) {
 		p := &r.b.Products[i]
 		paying := int64(p.Size) - given
 		r.differs(int64(p.Paying), paying, "paying units of product %d", i)
+		asked := over(times(ratOf(r.bears[i]["recipient"].cash), over(ratOf(1), power10(int(r.e.Currency.Digits)))), ratOf(int64(p.Size)))
+		ask := [2]int64{}
+		if asked.Sign() > 0 {
+			ask[0] = l.upToStep(times(asked, gross))
+			ask[1] = l.upToStep(over(times(plus(asked, fixed), gross), minus(ratOf(1), times(fee, gross))))
+		}
+		r.asks = append(r.asks, ask)
+		r.differs(p.Ask.Each.Shift(r.e.Currency.Digits).IntPart(), ask[0], "asked of each recipient of product %d", i)
+		if given > 0 {
+			r.differs(p.Ask.Free.Shift(r.e.Currency.Digits).IntPart(), ask[1], "asked of each of the free of product %d", i)
+		}
 		if paying == 0 {
 			continue
 		}
-		before := over(plus(over(p.Consumed.Rat(), ratOf(paying)), fixed), minus(minus(ratOf(1), margin), times(fee, gross)))
+		cover := plus(plus(over(majorOf(r.bears[i]["maker"].consumed, r.home), ratOf(paying)), fixed), times(times(fee, asked), gross))
+		before := over(cover, minus(minus(ratOf(1), margin), times(fee, gross)))
 		want := times(ratOf(ceil(over(times(before, gross), step))), step)
 		if got := p.Charge.Price.Rat(); got.Cmp(want) != 0 {
 			r.fault("price of product %d is %s, reckoned %s", i, p.Charge.Price, want.FloatString(4))
@@ -755,17 +908,23 @@ func (r *programmeReckoning) account() {
 		prices []decimal.Decimal
 		got    cost.Income
 	}{"charged": {charged, r.b.Charge.Income}, "given": {given, cost.BreakEven(r.e, nil, given).Incomes[0]}} {
-		sold, paid := new(big.Rat), int64(0)
+		sold, paid, payments, cash := new(big.Rat), int64(0), int64(0), int64(0)
 		for i := range r.sizes {
-			n := int64(r.b.Products[i].Paying)
-			sold, paid = plus(sold, times(at.prices[i].Rat(), ratOf(n))), paid+n
+			n, free := int64(r.b.Products[i].Paying), int64(r.b.Products[i].Size-r.b.Products[i].Paying)
+			in := plus(times(at.prices[i].Rat(), ratOf(n)), majorOf(r.asks[i][0]*n+r.asks[i][1]*free, r.home))
+			sold, paid, payments = plus(sold, in), paid+n, payments+n
+			if r.asks[i][1] > 0 {
+				payments += free
+			}
+			for _, who := range []string{"maker", "recipient"} {
+				cash += r.bears[i][who].cash - r.bears[i][who].reclaim
+			}
 		}
 		if name == "charged" && paid == 0 {
 			continue
 		}
-		fees := round(plus(times(sold, fee), times(fixed, ratOf(paid))))
+		fees := round(plus(times(sold, fee), times(fixed, ratOf(payments))))
 		taxes := round(over(times(sold, tax), plus(ratOf(1), tax)))
-		cash := r.b.Total.Cash.Sub(r.b.Total.Reclaim).Shift(r.e.Currency.Digits).IntPart()
 		r.differs(at.got.Stays.Shift(r.e.Currency.Digits).IntPart(), round(sold)-fees-taxes-cash, "what stays at the prices %s", name)
 	}
 }
