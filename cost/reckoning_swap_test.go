@@ -152,7 +152,7 @@ func (j *job) lookAgain(t testing.TB) (b cost.Batch, faults []string) {
 // against the second reckoning; and taking them comes to no more than not.
 func TestSecondReckoningOfSubstitutes(t *testing.T) {
 	taken, mixed, placed := 0, 0, 0
-	for seed := range checks.Runs(800) {
+	for seed := range checks.Runs(500) {
 		for _, level := range []string{"board", "kit", "built"} {
 			j := makeJob(uint64(seed)+50_000, level)
 			j.withSubstitutes(uint64(seed))

@@ -46,7 +46,7 @@ func (j *job) secondLook(t testing.TB) (k *reckoning, b cost.Batch, bought []rec
 // the minor unit, every time and mass. What to buy is a choice: the program's is
 // checked for being allowed, and TestCheapestPlan for being the cheapest.
 func TestSecondReckoning(t *testing.T) {
-	jobs := checks.Runs(7_000)
+	jobs := checks.Runs(4_000)
 	const shards = 4
 	for shard := range shards {
 		t.Run(fmt.Sprint("part ", shard+1), func(t *testing.T) {

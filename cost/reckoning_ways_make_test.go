@@ -160,7 +160,7 @@ func (m *maker) tiers(name, board string) {
 // TestSecondReckoningOfWays holds every figure of runs whose boards may be made in several
 // ways against the second reckoning, and how they are made against the rules.
 func TestSecondReckoningOfWays(t *testing.T) {
-	jobs := checks.Runs(1_200)
+	jobs := checks.Runs(1_000)
 	for seed := range jobs {
 		for _, level := range []string{"board", "kit", "built"} {
 			j := makeJobOfWays(uint64(seed), level)

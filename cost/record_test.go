@@ -53,7 +53,7 @@ func checkRecord(t *testing.T, where string, b *cost.Batch) {
 
 // The same of runs drawn at random, after the plan was written as tables and read again.
 func TestRecordOfAnyRun(t *testing.T) {
-	for seed := range checks.Runs(2000) {
+	for seed := range checks.Runs(1_000) {
 		for _, level := range []string{"board", "kit", "built"} {
 			run := anyJob(uint64(seed), level).run(t)
 			run.Record = true

@@ -113,7 +113,7 @@ func sameDecisions(a, b cost.Batch) bool {
 // elsewhere those of an estimate from a price sheet that says so, where that
 // buys the same.
 func TestTrialIsTheEstimate(t *testing.T) {
-	jobs := checks.Runs(600)
+	jobs := checks.Runs(300)
 	compared := 0
 	for seed := range jobs {
 		for _, level := range []string{"board", "kit", "built"} {

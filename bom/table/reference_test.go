@@ -12,21 +12,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
+	"tenoff/fixtures/checks"
 )
-
-// office finds LibreOffice, or skips the test where it is not installed and
-// not required.
-func office(t *testing.T) string {
-	t.Helper()
-	path, err := exec.LookPath("soffice")
-	if err != nil {
-		if os.Getenv("TENOFF_REQUIRE_REFERENCES") == "1" {
-			t.Fatal("LibreOffice is required and not installed")
-		}
-		t.Skip("LibreOffice is not installed")
-	}
-	return path
-}
 
 // converted has LibreOffice save files in another format, all in one run. A file
 // that it cannot open is left out: its exit code says nothing of that.
@@ -40,7 +27,7 @@ func converted(t *testing.T, files map[string][]byte, to string) map[string][]by
 		must(t, os.WriteFile(path, content, 0o644))
 		args = append(args, path)
 	}
-	if log, err := exec.Command(office(t), args...).CombinedOutput(); err != nil {
+	if log, err := exec.Command(checks.Program(t, "soffice"), args...).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, log)
 	}
 	got := map[string][]byte{}
@@ -85,7 +72,7 @@ var bare = []string{"error-cells.bom.xlsx", "formulas.bom.xlsx", "formulas-witho
 // Reference: LibreOffice saves workbooks as OpenDocument; the same cells are
 // read from both.
 func TestLibreOfficeSavesTheSame(t *testing.T) {
-	office(t)
+	checks.Program(t, "soffice")
 	books := map[string][]byte{"formatted.xlsx": formatted(t), "sample.xlsx": sample(t)}
 	names, err := filepath.Glob(filepath.Join(badDir, "..", "messy", "*.xlsx"))
 	must(t, err)
@@ -108,7 +95,7 @@ func TestLibreOfficeSavesTheSame(t *testing.T) {
 // Reference: LibreOffice opens a spreadsheet and saves it as a workbook; the same
 // cells are read from both, as are the rows and columns that it hides.
 func TestLibreOfficeReadsTheSame(t *testing.T) {
-	office(t)
+	checks.Program(t, "soffice")
 	spreadsheet := ods(t, sheetOf(`<table:table-column/><table:table-column table:visibility="collapse"/>`+
 		`<table:table-header-rows><table:table-row table:number-rows-repeated="2"><table:table-cell table:number-columns-repeated="2"/><table:table-cell office:value-type="float" office:value="5" table:number-columns-repeated="2"/></table:table-row></table:table-header-rows>`+
 		`<table:table-row table:number-rows-repeated="3"><table:table-cell/></table:table-row>`+
@@ -121,7 +108,7 @@ func TestLibreOfficeReadsTheSame(t *testing.T) {
 
 // Reference: an old binary workbook as LibreOffice writes it is told as one.
 func TestLibreOfficeWritesAnOldWorkbook(t *testing.T) {
-	office(t)
+	checks.Program(t, "soffice")
 	old := converted(t, map[string][]byte{"x.xlsx": sample(t)}, "xls")["x.xlsx"]
 	if p := oneError(t, "x", old, Limits{}); p.What != "the file is an old binary workbook (.xls)" {
 		t.Errorf("got %s", p)

@@ -481,7 +481,7 @@ func ratesDiffer(p Problem) bool {
 
 func TestAgainstReference(t *testing.T) {
 	checks.Program(t, "cbc")
-	for seed := range checks.Runs(6_400) {
+	for seed := range checks.Runs(4_000) {
 		t.Run(strconv.Itoa(seed), func(t *testing.T) {
 			t.Parallel()
 			r := rand.New(rand.NewPCG(uint64(seed), 4))
