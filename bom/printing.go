@@ -130,7 +130,7 @@ type PrintLog struct {
 	MeasuredH Measure // hours of one piece
 	Printer   string
 	Recipe    string
-	Date      Date
+	AsOf      Date
 	Note      string
 
 	Files []string   // what File names, once it is found
@@ -200,7 +200,6 @@ var PrintLogTab = priceTab(TabPrintLog, "What finished prints took; the ratio to
 	Column{Heading: "Measured hours", Form: FormNumber, Unit: "h", Doc: "Hours that one piece took.", Example: "2.4"},
 	Column{Heading: "Printer", Form: FormKey, Doc: "Which printer it was.", Example: "small printer"},
 	Column{Heading: "Recipe", Form: FormKey, Doc: "The recipe it was printed with.", Example: "strong"},
-	Column{Heading: "Date", Form: FormDate, Doc: "The day of the print, YYYY-MM-DD.", Example: "2026-03-01"},
 )
 
 func recipeNumber(heading, unit, defaultText, doc string) Column {

@@ -248,20 +248,20 @@ var PriceTabs = []Tab{
 	priceTab(TabOffers, "What suppliers ask for parts: a row for each price break, or one row with columns headed @1, @10, @100. Stock, MOQ, Multiple, From and prices all count order units.",
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
 			Doc: "The part as the bill of materials names it.", Example: "RES-4K7-0805"},
-		Column{Heading: "Supplier", Form: FormKey, Required: true, Doc: "Who sells it.", Example: "example parts"},
-		Column{Heading: "Order code", Form: FormKey, Doc: "What to order it by; tells several offers of one supplier apart.", Example: "10-4711"},
-		Column{Heading: "Stock", Form: FormWhole, Unit: "order units", Doc: "How many there are; blank: enough.", Example: "4000"},
-		Column{Heading: "MOQ", Synonyms: []string{"Minimum order quantity"}, Form: FormWhole, Unit: "order units", Default: "1",
+		Column{Heading: "Supplier", Synonyms: quoteWords("Supplier", "Supplier"), Form: FormKey, Required: true, Doc: "Who sells it.", Example: "example parts"},
+		Column{Heading: "Order code", Synonyms: quoteWords("Order code", "Order code"), Form: FormKey, Doc: "What to order it by; tells several offers of one supplier apart.", Example: "10-4711"},
+		Column{Heading: "Stock", Synonyms: quoteWords("Stock", "Stock"), Form: FormWhole, Unit: "order units", Doc: "How many there are; blank: enough.", Example: "4000"},
+		Column{Heading: "MOQ", Synonyms: quoteWords("MOQ", "MOQ"), Form: FormWhole, Unit: "order units", Default: "1",
 			Doc: "The fewest that are sold.", Example: "10"},
-		Column{Heading: "Multiple", Synonyms: []string{"Order multiple"}, Form: FormWhole, Unit: "order units", Default: "1",
+		Column{Heading: "Multiple", Synonyms: quoteWords("Multiple", "Multiple"), Form: FormWhole, Unit: "order units", Default: "1",
 			Doc: "Sold in multiples of this many.", Example: "10"},
-		Column{Heading: "Pieces", Form: FormNumber, Unit: "pieces", Default: "1",
+		Column{Heading: "Pieces", Synonyms: quoteWords("Pieces", "Pieces"), Form: FormNumber, Unit: "pieces", Default: "1",
 			Doc: "Pieces in one order unit: 100 for a pack of a hundred screws.", Example: "1"},
 		Column{Heading: "Cut from m", Form: FormNumber, Unit: "m",
 			Doc: "Length of a ring or roll that leads are cut from (Cut mm in the bill of materials), in m; blank: it is not cut.", Example: ""},
-		Column{Heading: "From", Form: FormWhole, Unit: "order units", Default: "1",
+		Column{Heading: "From", Synonyms: quoteWords("From", "From"), Form: FormWhole, Unit: "order units", Default: "1",
 			Doc: "The number of order units from which the price holds.", Example: "100"},
-		Column{Heading: "Price", Form: FormMoney, Unit: "per order unit", Required: true,
+		Column{Heading: "Price", Synonyms: quoteWords("Price", "Unit price"), Form: FormMoney, Unit: "per order unit", Required: true,
 			Doc: "Price of one order unit; a price of 0 must be typed.", Example: "0.012"},
 		low("Low", FormMoney, "", "the price in the row, the first of its @ columns,"), high("High", FormMoney, "", "that price"),
 		currencyColumn("Currency of the price, a code of ISO 4217.", "the supplier's"),
@@ -451,9 +451,16 @@ var PriceTabs = []Tab{
 // priceTab gives a tab the two columns that every tab of the price sheet has.
 func priceTab(name, doc string, columns ...Column) Tab {
 	return Tab{Name: name, Doc: doc, Columns: append(columns,
-		Column{Heading: "As of", Form: FormDate, Doc: "The date of the figures, YYYY-MM-DD.", Example: "2026-03-01"},
+		Column{Heading: "As of", Synonyms: quoteWords("As of", "Date"), Form: FormDate, Doc: "The date of the figures, YYYY-MM-DD.", Example: "2026-03-01"},
 		Column{Heading: "Note", Doc: "Anything worth keeping.", Example: "example"},
 	)}
+}
+
+// quoteWords are the words that suppliers' quotes have for a column: a maker's own
+// table of prices uses them too.
+func quoteWords(ours, theirs string) []string {
+	c, _ := QuoteTab.Find(theirs)
+	return slices.DeleteFunc(append([]string{c.Heading}, c.Synonyms...), func(word string) bool { return word == ours })
 }
 
 func money(heading, defaultText, doc, example string) Column {
@@ -649,8 +656,9 @@ func NormalHeading(s string) string {
 	return strings.ReplaceAll(s, "percent", "%")
 }
 
-// Nearest gives the known word that a mistyped one most likely stands for; ok
-// is false where none is near. Of two that are equally near the first wins.
+// Nearest gives the known word that a mistyped one most likely stands for, or the
+// only one that has all its words, as Home currency has those of Currency; ok is
+// false where there is none. Of two that are equally near the first wins.
 func Nearest(word string, known []string) (nearest string, ok bool) {
 	w := []rune(NormalHeading(word))
 	if len(w) == 0 || len(w) > nearestLimit {
@@ -666,7 +674,28 @@ func Nearest(word string, known []string) (nearest string, ok bool) {
 			nearest, best = k, d
 		}
 	}
+	if nearest == "" {
+		nearest = fuller(word, known)
+	}
 	return nearest, nearest != ""
+}
+
+// fuller gives the only known word that has all the words of another, and more.
+func fuller(word string, known []string) string {
+	found := ""
+	words := strings.Fields(word)
+	for _, k := range known {
+		in := strings.Fields(k)
+		if !slices.ContainsFunc(words, func(w string) bool {
+			return !slices.ContainsFunc(in, func(i string) bool { return NormalHeading(i) == NormalHeading(w) })
+		}) {
+			if found != "" {
+				return ""
+			}
+			found = k
+		}
+	}
+	return found
 }
 
 // shortestMisspelt is how many letters a word has at least to be taken for another

@@ -38,11 +38,13 @@ func TestNearest(t *testing.T) {
 		{"a letter missing", "Quantty", "Quantity"},
 		{"two letters swapped", "Qunatity", "Quantity"},
 		{"the same but for case", "price", "Price"},
+		{"all its words, and more", "currency", "Home currency"},
+		{"all its words, and more, of two", "Area", ""},
 		{"nothing near", "Colour", ""},
 		{"nothing at all", "", ""},
 		{"a huge cell is not compared", strings.Repeat("Price", 1000), ""},
 	} {
-		got, ok := Nearest(c.word, []string{"Quantity", "Price", "Package"})
+		got, ok := Nearest(c.word, []string{"Quantity", "Price", "Package", "Home currency", "Board area", "Panel area"})
 		if got != c.want || ok != (c.want != "") {
 			t.Errorf("%s: Nearest(%.20q) = %q, %v, want %q", c.why, c.word, got, ok, c.want)
 		}

@@ -158,7 +158,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 				FirstLayerMM: bom.Known(0.35), FillLineMM: bom.Known(0.7), TopLayers: bom.Known(6), BottomLayers: bom.Known(0), OuterSpeed: bom.Known(22), SmallSpeed: bom.Known(15),
 				FirstSpeed: bom.Known(18), FirstFillSpeed: bom.Known(20), TopSpeed: bom.Known(28), FirstLineMM: bom.Known(0.5), BridgeSpeed: bom.Known(24), BridgeMM: bom.Known(0.4), GapSpeed: bom.Known(0)}, AsOf: day(1), Note: "n"}, draft})
 	check("print log", got.PrintLog, []bom.PrintLog{
-		{Origin: got.PrintLog[0].Origin, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong", Date: day(3), Note: "n"},
+		{Origin: got.PrintLog[0].Origin, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong", AsOf: day(3), Note: "n"},
 		{Origin: got.PrintLog[1].Origin, Part: "QX-LID", MeasuredG: bom.Known(12)}})
 	check("postage", got.Postage, []bom.Service{{Origin: got.Postage[0].Origin, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
 		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, MaxValue: decimal.NewNullDecimal(dec("500")),
@@ -338,6 +338,8 @@ func TestOffers(t *testing.T) {
 		want      []string
 	}{
 		{"one row", head + "A,Larch,c,,,,,,0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1", nil},
+		{"the words of suppliers' quotes", "MPN,Vendor,SKU,In stock,Minimum quantity,Order multiple,Pack size,Qty from,Unit price,Price date\nA,Larch,c,50,4,2,10,4,0.10,2026-02-01",
+			"A/Larch/c stock 50 moq 4×2 of 10 EUR 4:0.1 2026-02-01", nil},
 		{"breaks in rows, not in order", head + "A,Larch,c,50,,,,10,0.08\nA,Larch,c,,,,,1,0.10", "A/Larch/c stock 50 moq 1×1 of 1 EUR 1:0.1 10:0.08", nil},
 		{"what a later row leaves blank", head + "A,Larch,c,,,,,1,0.10\nA,Larch,c,50,2,2,3,10,0.08,EUR", "A/Larch/c stock 50 moq 2×2 of 3 EUR 1:0.1 10:0.08", nil},
 		{"a row without the code of the only offer", head + "A,Larch,,,,,,10,0.08\nA,Larch,c,,,,,1,0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1 10:0.08", nil},

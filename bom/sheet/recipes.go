@@ -142,7 +142,6 @@ type rawPrint struct {
 	Hours   Cell `csv:"Measured hours"`
 	Printer Cell `csv:"Printer"`
 	Recipe  Cell `csv:"Recipe"`
-	Date    Cell `csv:"Date"`
 	Dated
 }
 
@@ -151,7 +150,7 @@ type rawPrint struct {
 func (p *priceReader) finishedPrint(d *decoder, r *rawPrint, at bom.Origin) {
 	l := bom.PrintLog{Origin: at, File: d.key(r.File), Part: d.key(r.Part),
 		MeasuredG: d.measure(r.Grams, false), MeasuredH: d.measure(r.Hours, false),
-		Printer: d.key(r.Printer), Recipe: d.key(r.Recipe), Date: d.date(r.Date), Note: d.text(r.Note)}
+		Printer: d.key(r.Printer), Recipe: d.key(r.Recipe), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	if r.File.Blank() && r.Part.Blank() {
 		d.problems.Errorf(d.place(r.File), "", "the mesh or toolpath in File, or a part number", "nothing says what was printed")
 	}

@@ -62,7 +62,10 @@ func columnTable(tab bom.Tab) string {
 			heading += " (required)"
 		}
 		if len(c.Synonyms) > 0 {
-			heading += "; also " + strings.Join(c.Synonyms, ", ")
+			heading += "; also " + strings.Join(c.Synonyms[:min(4, len(c.Synonyms))], ", ")
+		}
+		if len(c.Synonyms) > 4 {
+			heading += " and the like"
 		}
 		doc := c.Doc
 		if len(c.Choices) > 0 {

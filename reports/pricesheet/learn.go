@@ -221,11 +221,7 @@ func (l *learner) log(prints []settling.Print) (left []settling.Proposal) {
 				cells[heading] = Value{Kind: Number, Number: d.Decimal}
 			}
 		}
-		if !l.day.IsZero() {
-			cells["Date"] = Value{Kind: Date, Date: l.day}
-		}
 		l.put(bom.TabPrintLog, last, 0, cells)
-		delete(cells, "As of") // Date says it
 	}
 	return left
 }
@@ -244,5 +240,5 @@ func sameLog(had *bom.PrintLog, x *settling.Print, day bom.Date) bool {
 		return m.Known == d.Valid && (!d.Valid || m.Value == d.Decimal.InexactFloat64())
 	}
 	name := bom.SameName(had.File, logFile(x)) && had.File != "" || bom.SameName(had.Part, x.Part) && logFile(x) == ""
-	return name && bom.SameName(had.Printer, x.Printer) && bom.SameName(had.Recipe, x.Recipe) && had.Date == day && is(had.MeasuredG, x.G) && is(had.MeasuredH, x.Hours)
+	return name && bom.SameName(had.Printer, x.Printer) && bom.SameName(had.Recipe, x.Recipe) && had.AsOf == day && is(had.MeasuredG, x.G) && is(had.MeasuredH, x.Hours)
 }
