@@ -113,7 +113,7 @@ func (d *decoder) wholeIfAny(c Cell) decimal.NullDecimal {
 }
 
 // notOver refuses a figure that is a part of another and over it.
-func (d *decoder) notOver(c Cell, part, all decimal.NullDecimal, of string) {
+func notOver(d *decoder, c Cell, part, all decimal.NullDecimal, of string) {
 	if part.Valid && all.Valid && part.Decimal.GreaterThan(all.Decimal) {
 		d.wrong(c, "no more than "+all.Decimal.String(), "more than %s", of)
 	}
@@ -214,7 +214,7 @@ func (r *runReader) product(d *decoder, raw *rawMade, at bom.Origin) {
 	}
 	p := bom.RunMade{Origin: at, Name: d.key(raw.Product), Level: d.key(raw.Level), Good: units(raw.Good, raw.WasGood), Started: units(raw.Starts, raw.Started),
 		Consumed: d.money(raw.Consumed, r.run.Home)}
-	d.notOver(raw.WasGood, p.Good.Actual, decimal.NewNullDecimal(p.Started.Is()), "the units that were started")
+	notOver(d, raw.WasGood, p.Good.Actual, decimal.NewNullDecimal(p.Started.Is()), "the units that were started")
 	d.once(raw.Product, "the product", p.Name)
 	r.run.Products = append(r.run.Products, p)
 }
@@ -420,8 +420,8 @@ func (r *runReader) work(d *decoder, raw *rawHours, at bom.Origin) {
 	case w.FirstH.Valid && !w.Hours.Valid:
 		d.wrong(raw.Hours, "the hours of all units", "blank beside First hours")
 	}
-	d.notOver(raw.FirstH, w.FirstH, w.Hours, "all hours")
-	d.notOver(raw.First, w.First, decimal.NewNullDecimal(r.run.Started.Is()), "the units that were started")
+	notOver(d, raw.FirstH, w.FirstH, w.Hours, "all hours")
+	notOver(d, raw.First, w.First, decimal.NewNullDecimal(r.run.Started.Is()), "the units that were started")
 	d.once(raw.Operation, "the operation", w.Operation, w.AppliesTo, w.Basis)
 	r.run.Work = append(r.run.Work, w)
 }
@@ -444,7 +444,7 @@ func (r *runReader) printer(d *decoder, raw *rawPlates, at bom.Origin) {
 	if p.Failed.Valid && !p.Printed.Valid {
 		d.wrong(raw.Printed, "the plates that were printed, those that failed with them", "blank beside Failed")
 	}
-	d.notOver(raw.Failed, p.Failed, p.Printed, "the plates that were printed")
+	notOver(d, raw.Failed, p.Failed, p.Printed, "the plates that were printed")
 	d.once(raw.Printer, "the printer", p.Printer)
 	r.run.Printers = append(r.run.Printers, p)
 }
@@ -497,7 +497,7 @@ func (r *runReader) board(d *decoder, raw *rawPopulated, at bom.Origin) {
 	b := bom.RunBoard{Origin: at, Board: d.key(raw.Board), Assembler: d.key(raw.Assembler), Chances: d.whole(raw.Chances, 0, 0),
 		DPMO: d.number(raw.DPMO, decimal.Zero), Planned: d.whole(raw.Planned, 0, 0), Populated: d.wholeIfAny(raw.Populated), Good: d.wholeIfAny(raw.Good)}
 	all := decimal.NewNullDecimal(bom.Either(b.Populated, decimal.NewFromInt(b.Planned)))
-	d.notOver(raw.Good, b.Good, all, "the boards that were populated")
+	notOver(d, raw.Good, b.Good, all, "the boards that were populated")
 	d.once(raw.Board, "the board", b.Board)
 	r.run.Boards = append(r.run.Boards, b)
 }

@@ -32,7 +32,7 @@ func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {
 	if !d.need(r.Assembler) {
 		return
 	}
-	name := d.assemblerName(r.Assembler)
+	name := assemblerName(d, r.Assembler)
 	cur := p.currency(d, r.Currency, p.currencyOf(name))
 	a := bom.Assembler{
 		Origin: at, Name: name, Currency: cur,
@@ -53,7 +53,7 @@ func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {
 }
 
 // assemblerName reads who populates boards.
-func (d *decoder) assemblerName(c Cell) string {
+func assemblerName(d *decoder, c Cell) string {
 	name := d.key(c)
 	if bom.Fold(name) == bom.AtBench {
 		d.wrong(c, "another name", "the setting Assembler means hand work by this name")
@@ -148,7 +148,7 @@ func (p *priceReader) assemblyQuote(d *decoder, r *rawAssemblyQuote) (q bom.Asse
 	for _, c := range []Cell{r.Assembler, r.Board, r.Each} {
 		d.need(c)
 	}
-	q = bom.AssemblyQuote{Origin: d.reg.origin(d.row), Assembler: d.assemblerName(r.Assembler), Board: d.key(r.Board), From: d.whole(r.From, 1, 1),
+	q = bom.AssemblyQuote{Origin: d.reg.origin(d.row), Assembler: assemblerName(d, r.Assembler), Board: d.key(r.Board), From: d.whole(r.From, 1, 1),
 		Included: d.choice(r.Parts) == bom.PartsIncluded, HandFit: d.yes(r.HandFit, false),
 		LeadDays: int(d.whole(r.Lead, 0, 0)), LeadKnown: !r.Lead.Blank(), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	q.SetUpAt = q.Origin

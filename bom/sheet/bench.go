@@ -85,8 +85,8 @@ type rawMaterial struct {
 }
 
 func (p *priceReader) material(d *decoder, r *rawMaterial, at bom.Origin) {
-	if named := d.need(r.Material); named && d.unpriced("Spool price", "Low", "High") {
-		d.noPrice("Spool price", d.key(r.Material))
+	if named := d.need(r.Material); named && noneOf(d, "Spool price", "Low", "High") {
+		noPrice(d, "Spool price", d.key(r.Material))
 		p.prices.Materials = append(p.prices.Materials, bom.Material{Origin: at, Name: d.key(r.Material), Unpriced: true,
 			Density: d.measure(r.Density, false).Value, DiameterMM: d.measure(r.Diameter, false).Value})
 		return

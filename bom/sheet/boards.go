@@ -28,8 +28,8 @@ func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
 	if !d.need(r.Board) {
 		return
 	}
-	if d.unpriced("Price", "Low", "High", "Set-up", "Per dm2") {
-		d.noPrice("Price", d.key(r.Board))
+	if noneOf(d, "Price", "Low", "High", "Set-up", "Per dm2") {
+		noPrice(d, "Price", d.key(r.Board))
 		return
 	}
 	q := bom.Quote{Origin: at, Board: d.key(r.Board), Fabricator: d.key(r.Fabricator), Lot: d.whole(r.Lot, 0, 1),

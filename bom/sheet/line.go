@@ -352,19 +352,19 @@ var (
 )
 
 // mountOf reads a mount; none for a blank cell and after a complaint.
-func (d *decoder) mountOf(c Cell) bom.Mount {
+func mountOf(d *decoder, c Cell) bom.Mount {
 	return bom.Mount(d.oneOf(c, []string{string(bom.SMT), string(bom.THT)}, mountWords))
 }
 
 // sideOf reads a side of a board; none for a blank cell and after a complaint.
-func (d *decoder) sideOf(c Cell) bom.Side {
+func sideOf(d *decoder, c Cell) bom.Side {
 	return bom.Side(d.oneOf(c, []string{string(bom.Top), string(bom.Bottom)}, sideWords))
 }
 
 // mount is what the list says; a title above the row says it where the row does
 // not.
 func (r *lineReader) mount(l *bom.Line, c Cell) {
-	l.Mount = r.mountOf(c)
+	l.Mount = mountOf(r.decoder, c)
 	told := l.Mount != bom.MountNone
 	if c.Blank() {
 		l.Mount = r.reg.sections[r.rowNumber()].mount
@@ -380,7 +380,7 @@ func (r *lineReader) mount(l *bom.Line, c Cell) {
 
 // side is what the list says, or a title above the row; the top after a complaint.
 func (r *lineReader) side(l *bom.Line, c Cell) {
-	l.Side = r.sideOf(c)
+	l.Side = sideOf(r.decoder, c)
 	if c.Blank() {
 		l.Side = r.reg.sections[r.rowNumber()].side
 	}

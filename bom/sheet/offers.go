@@ -145,7 +145,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 			return
 		}
 		r := offerRow{index: d.row, part: d.key(raw.Part), supplier: d.key(raw.Supplier), code: d.key(raw.Code)}
-		if d.unpriced("From", "Price", "Low", "High") {
+		if noneOf(d, "From", "Price", "Low", "High") {
 			unpriced = append(unpriced, r)
 			return
 		}
@@ -167,7 +167,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 		// A row too many of an offer with prices is none that waits.
 		if r.waits = !priced[r.id()]; r.waits && !parts[bom.Fold(r.part)] {
 			d.row = r.index
-			d.noPrice("Price", r.part)
+			noPrice(d, "Price", r.part)
 		}
 		rows = append(rows, r)
 	}
@@ -175,9 +175,9 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 	return rows, codes
 }
 
-// unpriced tells whether nothing stands under the headings of a row's prices, price
+// noneOf tells whether nothing stands under the headings of a row's prices, price
 // breaks included, though the table has some of them.
-func (d *decoder) unpriced(headings ...string) bool {
+func noneOf(d *decoder, headings ...string) bool {
 	some := len(d.reg.steps) > 0
 	for _, h := range headings {
 		some = some || d.reg.head.Col[h] != 0
@@ -194,7 +194,7 @@ func (d *decoder) unpriced(headings ...string) bool {
 }
 
 // noPrice notes a row that waits for its price.
-func (d *decoder) noPrice(heading, what string) {
+func noPrice(d *decoder, heading, what string) {
 	d.problems.Add(bom.Problem{Place: d.place(d.cell(heading)), Severity: bom.Note, What: "no price yet", Each: what})
 }
 

@@ -17,7 +17,7 @@ type rawPartRule struct {
 
 func (p *priceReader) partRule(d *decoder, r *rawPartRule, at bom.Origin) {
 	rule := bom.PartRule{Origin: at, Part: d.key(r.Part), Package: d.key(r.Package), Kind: bom.Kind(d.choice(r.Kind)),
-		Mount: d.mountOf(r.Mount), Side: d.sideOf(r.Side), MassG: d.measure(r.MassG, true), Height: d.measure(r.Height, false), Hazard: d.wordList(r.Hazard), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+		Mount: mountOf(d, r.Mount), Side: sideOf(d, r.Side), MassG: d.measure(r.MassG, true), Height: d.measure(r.Height, false), Hazard: d.wordList(r.Hazard), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
 	switch {
 	case rule.Part == "" && rule.Package == "":
 		d.problems.Errorf(d.place(r.Part), "", "a part number or a package", "the row names neither a part nor a package")

@@ -157,13 +157,13 @@ func (p *priceReader) finishedPrint(d *decoder, r *rawPrint, at bom.Origin) {
 	if r.Grams.Blank() && r.Hours.Blank() {
 		d.problems.Errorf(d.place(r.Grams), "", "Measured g, Measured hours or both, of one piece", "nothing was measured")
 	}
-	d.known(r.Printer, l.Printer, p.prices.PrinterNames(), bom.TabPrinters)
-	d.known(r.Recipe, l.Recipe, p.prices.RecipeNames(), bom.TabRecipes)
+	inTab(d, r.Printer, l.Printer, p.prices.PrinterNames(), bom.TabPrinters)
+	inTab(d, r.Recipe, l.Recipe, p.prices.RecipeNames(), bom.TabRecipes)
 	p.prices.PrintLog = append(p.prices.PrintLog, l)
 }
 
-// known complains of a name that has no row in the tab it stands for.
-func (d *decoder) known(c Cell, name string, names []string, tab string) {
+// inTab complains of a name that has no row in the tab it stands for.
+func inTab(d *decoder, c Cell, name string, names []string, tab string) {
 	if name == "" {
 		return
 	}

@@ -47,7 +47,7 @@ func (p *priceReader) settings(name string, opt Options) {
 	if _, stands := found["Home currency"]; ok && !stands {
 		p.problems.Errorf(d.reg.table.At(0, 0), "", "a row with Home currency and a code of ISO 4217 such as EUR", "the home currency is not given")
 	}
-	p.checkCharge(d, found)
+	checkCharge(d, &p.prices.Settings, found)
 }
 
 // findSettings maps the rows to the documented settings.
@@ -192,7 +192,7 @@ func (p *priceReader) assignSale(d *decoder, def *bom.SettingDef, c Cell) {
 	case "Sales tax %":
 		s.SalesTax = d.percent(c, 0, mostDuty)
 	case "Free units":
-		s.FreeUnits = d.freeUnits(c)
+		s.FreeUnits = freeUnits(d, c)
 	case "Margin %":
 		s.Margin = d.percent(c, 0, 100)
 	case "Payment fee %":
@@ -223,7 +223,7 @@ var (
 )
 
 // freeUnits reads how many units are given away.
-func (d *decoder) freeUnits(c Cell) int64 {
+func freeUnits(d *decoder, c Cell) int64 {
 	if strings.EqualFold(strings.TrimSpace(c.Text), "all") {
 		return bom.AllFree
 	}
@@ -231,8 +231,7 @@ func (d *decoder) freeUnits(c Cell) int64 {
 }
 
 // checkCharge refuses a margin, a fee and a tax that leave nothing of the price.
-func (p *priceReader) checkCharge(d *decoder, found map[string]settingRow) {
-	s := &p.prices.Settings
+func checkCharge(d *decoder, s *bom.Settings, found map[string]settingRow) {
 	gross := hundred.Add(s.SalesTax).Div(hundred)
 	taken := s.Margin.Add(s.PaymentFee.Mul(gross))
 	if taken.LessThan(hundred) {

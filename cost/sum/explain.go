@@ -159,7 +159,7 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 func (s *Sheet) terms(r Ref) []Ref {
 	var out []Ref
 	for _, x := range summands(s, r) {
-		if !s.nothing(x) {
+		if !isNothing(s, x) {
 			out = append(out, x)
 		}
 	}
@@ -185,7 +185,7 @@ func summands(s *Sheet, r Ref) []Ref {
 }
 
 // nothing tells that a term adds nothing.
-func (s *Sheet) nothing(r Ref) bool { return s.Value(r).IsZero() && !s.Unknown(r) }
+func isNothing(s *Sheet, r Ref) bool { return s.Value(r).IsZero() && !s.Unknown(r) }
 
 // choice is a term that goes on to the end of its sentence.
 const choice = loose - 1
@@ -288,12 +288,12 @@ func (p *phrase) total(a []Ref) term {
 	var parts []string
 	var only term
 	zeros, more := 0, 0
-	all := !slices.ContainsFunc(a, func(x Ref) bool { return !p.nothing(x) })
+	all := !slices.ContainsFunc(a, func(x Ref) bool { return !isNothing(p.Sheet, x) })
 	for _, x := range a {
 		switch _, words := p.words(x); {
-		case p.Terms > 0 && len(parts) == p.Terms && !p.nothing(x):
+		case p.Terms > 0 && len(parts) == p.Terms && !isNothing(p.Sheet, x):
 			more++
-		case !p.nothing(x), !words.none() && (len(a) <= few || all && len(parts) < named):
+		case !isNothing(p.Sheet, x), !words.none() && (len(a) <= few || all && len(parts) < named):
 			only = p.term(x)
 			parts = append(parts, only.within(loose))
 		case !words.none():

@@ -107,7 +107,7 @@ func (s *Sheet) Up(a, b Ref) Ref {
 	if a == 0 {
 		return 0
 	}
-	over, under := s.fraction(a) // whether there is a rest is exact too
+	over, under := fraction(s, a) // whether there is a rest is exact too
 	under = under.Mul(s.nodes[b].value)
 	v := decimal.Zero
 	if !under.IsZero() {
@@ -122,25 +122,25 @@ func (s *Sheet) Up(a, b Ref) Ref {
 
 // fraction is what a node comes to exactly, also where a quotient in it goes on without
 // end: over ÷ under.
-func (s *Sheet) fraction(r Ref) (over, under decimal.Decimal) {
+func fraction(s *Sheet, r Ref) (over, under decimal.Decimal) {
 	a := s.argsOf(r)
 	switch s.nodes[r].op {
 	case opSame:
-		return s.fraction(a[0])
+		return fraction(s, a[0])
 	case opMore, opAtLeast, opEqual:
-		return s.fraction(chosenOf(s, r))
+		return fraction(s, chosenOf(s, r))
 	case opOf:
 		over, under = decimal.Zero, one
 		for i, tag := range a[1 : 1+len(a)/2] {
 			if s.nodes[tag].value.Equal(s.nodes[a[0]].value) {
-				o, u := s.fraction(a[1+len(a)/2+i])
+				o, u := fraction(s, a[1+len(a)/2+i])
 				over, under = plusFraction(over, under, o, u)
 			}
 		}
 		return over, under
 	case opDiv:
-		over, under = s.fraction(a[0])
-		by, of := s.fraction(a[1])
+		over, under = fraction(s, a[0])
+		by, of := fraction(s, a[1])
 		if by.IsZero() {
 			return decimal.Zero, one
 		}
@@ -148,14 +148,14 @@ func (s *Sheet) fraction(r Ref) (over, under decimal.Decimal) {
 	case opMul:
 		over, under = one, one
 		for _, x := range a {
-			o, u := s.fraction(x)
+			o, u := fraction(s, x)
 			over, under = over.Mul(o), under.Mul(u)
 		}
 		return over, under
 	case opAdd, opSub:
-		over, under = s.fraction(a[0])
+		over, under = fraction(s, a[0])
 		for _, x := range a[1:] {
-			o, u := s.fraction(x)
+			o, u := fraction(s, x)
 			if s.nodes[r].op == opSub {
 				o = o.Neg()
 			}
@@ -287,7 +287,7 @@ func (s *Sheet) inProportion(of []Ref) []decimal.Decimal {
 	out, under := make([]decimal.Decimal, len(of)), make([]decimal.Decimal, len(of))
 	for i, r := range of {
 		if out[i], under[i] = s.nodes[r].value, one; s.nodes[r].value.Exponent() <= -divisionDecimals {
-			out[i], under[i] = s.fraction(r)
+			out[i], under[i] = fraction(s, r)
 		}
 	}
 	if !slices.ContainsFunc(under, func(by decimal.Decimal) bool { return !by.Equal(under[0]) }) {

@@ -67,16 +67,16 @@ func (b *book) buySheet() *page {
 	for i := range b.e.Batches {
 		b.buyBatch(p, s, i)
 	}
-	p.widths = make([]float64, p.sumColumn(orderTotal))
+	p.widths = make([]float64, sumColumn(p, orderTotal))
 	for i := range orderSums {
-		p.widths[p.sumColumn(i)-1] = 9.5
+		p.widths[sumColumn(p, i)-1] = 9.5
 	}
 	money := reports.AsMoney(b.e.Currency)
 	for _, s := range p.sums {
-		i := p.sumColumn(s.sum) - 1
+		i := sumColumn(p, s.sum) - 1
 		p.widths[i] = max(p.widths[i], shownWidth(reports.Number(s.value), money)*boldWider+padding)
 	}
-	p.draw = func(p *page) { p.fillBuy() }
+	p.draw = func(p *page) { fillBuy(p) }
 	return p
 }
 
@@ -169,13 +169,13 @@ func supplierIn(t *reports.Table, i int) string {
 }
 
 // fillBuy writes what stands around the lines.
-func (p *page) fillBuy() {
+func fillBuy(p *page) {
 	money, head := reports.AsMoney(p.e.Currency), p.blocks[0].head
 	for i, x := range orderSums {
-		p.text(p.sumColumn(i), head, x.heading+" "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
+		p.text(sumColumn(p, i), head, x.heading+" "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
 	}
 	for _, s := range p.sums {
-		col := p.sumColumn(s.sum)
+		col := sumColumn(p, s.sum)
 		l := look{right: true, low: true, bold: s.sum == orderTotal && s.terms != ofOthers}
 		if s.label != "" {
 			p.text(col-1, s.row, s.label, l)
@@ -188,13 +188,13 @@ func (p *page) fillBuy() {
 }
 
 // sumColumn is the column of what orders come to, right of what lines show.
-func (p *page) sumColumn(sum int) int { return len(p.live.tables[onBuy].order) + 1 + sum }
+func sumColumn(p *page, sum int) int { return len(p.live.tables[onBuy].order) + 1 + sum }
 
 // writeBuy ties what orders come to to their cells.
 func writeBuy(l *live, p *page) {
 	for _, s := range p.sums {
 		b := &l.e.Batches[s.batch]
-		cell := sum.Cell{Sheet: sheetBuy, Col: p.sumColumn(s.sum), Row: s.row}
+		cell := sum.Cell{Sheet: sheetBuy, Col: sumColumn(p, s.sum), Row: s.row}
 		total := reports.TotalKey(b.ID())
 		switch s.terms {
 		case ofOthers:

@@ -43,7 +43,7 @@ func (c cases) formula() string {
 }
 
 // faults fills in the working columns of a row.
-func (l *live) faults(table, row string, c cases) {
+func faults(l *live, table, row string, c cases) {
 	l.workText(table, row, faultSays, c.formula(), "")
 	l.work(table, row, fault, "IF("+l.ref(table, row, faultSays)+`="",0,1)`, decimal.Zero)
 }
@@ -85,7 +85,7 @@ func writeFaults(l *live, b *cost.Batch) {
 		}
 		over := "IF(ISNUMBER(" + l.refOf(onBuy, row, offerMost) + "),SUMIF(" + l.span(onBuy, "offer", b.ID()) + "," + offer + "," + l.span(onBuy, "quantity", b.ID()) +
 			")>" + l.refOf(onBuy, row, offerMost) + ",1=0)"
-		l.faults(onBuy, row, cases{
+		faults(l, onBuy, row, cases{
 			{"NOT(ISNUMBER(" + offer + "))", says("offer", "is no number of an offer")},
 			{fmt.Sprintf("OR(%s<1,%s>%d,INT(%s)<>%s)", offer, offer, n, offer, offer), says("offer", "is no offer that there is")},
 			{"NOT(ISNUMBER(" + quantity + "))", says("quantity", "is no order quantity")},
@@ -134,7 +134,7 @@ func shortFault(l *live, b *cost.Batch, row string, purchase int) {
 	}
 	at := l.plainRef(onBuy, reports.RowKey(reports.KeyBuy, b.ID(), purchase), "quantity")
 	demand, bought := l.ref(onParts, row, "demand"), l.ref(onParts, row, "bought")
-	l.faults(onParts, row, cases{{l.ref(onParts, row, "Short") + ">0",
+	faults(l, onParts, row, cases{{l.ref(onParts, row, "Short") + ">0",
 		`"` + at + ` is too few: "&ROUND(` + demand + "-" + bought + `,6)&" more of "&` + l.ref(onParts, row, "part")}})
 }
 
@@ -147,7 +147,7 @@ func writePriceFaults(l *live) {
 			if l.e.Sources[i].Name == "Bench hours per day" { // which days are divided by
 				c = append(c, struct{ when, says string }{l.refOf(onPrices, row, "value") + "=0", `"` + l.plainOf(onPrices, row, "value") + ` is not over 0"`})
 			}
-			l.faults(onPrices, row, c)
+			faults(l, onPrices, row, c)
 		}
 	}
 	for i := range l.e.Terms.Suppliers {
@@ -158,14 +158,14 @@ func writePriceFaults(l *live) {
 				all = append(all, figureFault(l, onSuppliers, row, c.Key, c.Key != "Lead days")...)
 			}
 		}
-		l.faults(onSuppliers, row, all)
+		faults(l, onSuppliers, row, all)
 	}
 	for i := range l.e.Batches {
 		b := &l.e.Batches[i]
 		for j := range b.Plan.Tasks {
 			row := taskKey(b, j)
 			if s, at, ok := l.find(onPlan, row, "days"); ok && s.inputs[at] {
-				l.faults(onPlan, row, figureFault(l, onPlan, row, "days", false))
+				faults(l, onPlan, row, figureFault(l, onPlan, row, "days", false))
 			}
 		}
 	}
@@ -202,7 +202,7 @@ func writeCheck(l *live, first *summary, i int) {
 		return
 	}
 	text := `"` + checked + `"`
-	for _, x := range slices.Backward(l.identities(b)) {
+	for _, x := range slices.Backward(identities(l, b)) {
 		text = fmt.Sprintf(`IF(ABS(%s-(%s))>%s,"does not add up: %s",%s)`, x.a, x.b, l.minor("0.5"), x.what, text)
 	}
 	find := func(says, wrong string) {
@@ -229,7 +229,7 @@ func (l *live) columnIf(table, col string) string {
 // identity is two sums that must be the same.
 type identity struct{ a, b, what string }
 
-func (l *live) identities(b *cost.Batch) (all []identity) {
+func identities(l *live, b *cost.Batch) (all []identity) {
 	total := reports.TotalKey(b.ID())
 	amount := func(col string) string {
 		if !slices.Contains(l.amounts, col) {

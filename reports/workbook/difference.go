@@ -22,7 +22,7 @@ func WriteDifference(w io.Writer, name string, r *revision.Comparison, opt Optio
 		p.landscape, p.filter, p.left, p.next = true, true, t.Lead, 2
 		p.place(&block{laid: s.show(), rows: s.all(), notes: t.Notes})
 		s.span()
-		b.live.difference(&t)
+		difference(b.live, &t)
 		b.keep(b.live.err)
 		b.addSheets(p)
 		return b.err
@@ -31,7 +31,7 @@ func WriteDifference(w io.Writer, name string, r *revision.Comparison, opt Optio
 
 // difference makes the whole change the sum of the steps, and the new figures
 // the old ones with it.
-func (l *live) difference(t *reports.Table) {
+func difference(l *live, t *reports.Table) {
 	if t.Body() == 0 {
 		return
 	}

@@ -17,29 +17,23 @@ import (
 // page is one sheet: a title, and blocks of rows one below the other.
 type page struct {
 	*book
-	name      string
-	title     string
-	grid      *grid
-	blocks    []*block
-	rests     []rest
-	sections  []section
-	sums      []orderSum
-	heads     []head
-	remarks   []section
-	charts    []int // rows at which charts stand
-	widths    []float64
-	landscape bool
-	onePage   bool        // all of it on one page of paper
-	fitWide   bool        // as wide as a page, however small the print
-	screen    bool        // not for paper
-	filter    bool        // the rows of its one block can be filtered
-	left      int         // columns that stay in sight
-	repeat    int         // row of the headings that every page repeats; 0: of the one block
-	atLeast   float64     // smallest print, in percent, where it is not smallestPrint
-	beside    float64     // width of charts beside the blocks, in characters
-	merged    [][2]string // first and last cell of what is one cell
-	breaks    []int       // rows that begin a page
-	next      int         // the first row that is free
+	name     string
+	title    string
+	grid     *grid
+	blocks   []*block
+	rests    []rest
+	sections []section
+	sums     []orderSum
+	heads    []head
+	remarks  []section
+	charts   []int // rows at which charts stand
+	widths   []float64
+	filter   bool        // the rows of its one block can be filtered
+	left     int         // columns that stay in sight
+	beside   float64     // width of charts beside the blocks, in characters
+	merged   [][2]string // first and last cell of what is one cell
+	next     int         // the first row that is free
+	paper
 
 	draw    func(p *page) // fills what is no block; writes to nothing but the page
 	furnish func(p *page) // charts
@@ -188,7 +182,7 @@ func (p *page) fill() {
 		p.fillBlock(bl)
 	}
 	for _, r := range p.rests {
-		p.fillRest(r)
+		fillRest(p, r)
 	}
 	for _, r := range p.remarks {
 		p.text(1, r.row, r.title, look{colour: inputGrey})
@@ -210,7 +204,7 @@ func (p *page) setUp() {
 	if p.furnish != nil {
 		p.furnish(p)
 	}
-	p.paper()
+	p.setPaper()
 	p.validate()
 }
 

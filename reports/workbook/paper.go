@@ -21,8 +21,19 @@ const (
 	aroundColumn    = 0.65 // what a column takes beside its characters
 )
 
+// paper is what a sheet is printed on, and how.
+type paper struct {
+	landscape bool
+	onePage   bool    // all of it on one page
+	fitWide   bool    // as wide as a page, however small the print
+	screen    bool    // not for paper
+	repeat    int     // row of the headings that every page repeats; 0: of the one block
+	atLeast   float64 // smallest print, in percent, where it is not smallestPrint
+	breaks    []int   // rows that begin a page
+}
+
 // across is how many characters a page of the sheet takes at full size.
-func (p *page) across() float64 {
+func (p *paper) across() float64 {
 	if p.landscape {
 		return acrossLandscape
 	}
@@ -30,7 +41,7 @@ func (p *page) across() float64 {
 }
 
 // down is how many points of rows a page of the sheet takes at full size.
-func (p *page) down() float64 {
+func (p *paper) down() float64 {
 	if p.landscape {
 		return downLandscape
 	}
@@ -41,7 +52,7 @@ func (p *page) down() float64 {
 func (p *page) spread() float64 { return p.width() + p.beside + aroundColumn*float64(len(p.widths)) }
 
 // roomy is how wide the sheet may get before its print becomes too small to read.
-func (p *page) roomy() float64 {
+func (p *paper) roomy() float64 {
 	const screen = 240.0
 	if p.screen {
 		return screen
@@ -50,7 +61,7 @@ func (p *page) roomy() float64 {
 }
 
 // least is the smallest print of the sheet, in percent.
-func (p *page) least() float64 { return max(smallestPrint, p.atLeast) }
+func (p *paper) least() float64 { return max(smallestPrint, p.atLeast) }
 
 // freeze keeps the first columns and rows in sight. Leading columns are kept
 // only as far as they leave most of a screen free.
@@ -71,9 +82,9 @@ func (p *page) freeze(columns, rows int) {
 	}))
 }
 
-// paper sets A4, how large the print is, where pages begin, margins and footer. A sheet
+// setPaper sets A4, how large the print is, where pages begin, margins and footer. A sheet
 // that is too wide for the smallest print takes several pages across.
-func (p *page) paper() {
+func (p *page) setPaper() {
 	if p.repeat == 0 && len(p.blocks) == 1 {
 		p.repeat = p.blocks[0].head
 	}

@@ -45,14 +45,14 @@ func (b *book) planSheet() *page {
 		p.remarks = append(p.remarks, section{p.next, n})
 		p.next++
 	}
-	p.draw, p.furnish = func(p *page) { p.fillPlan() }, func(p *page) { p.bars(s) }
+	p.draw, p.furnish = func(p *page) { fillPlan(p) }, func(p *page) { bars(p, s) }
 	return p
 }
 
 // head is the line above the plan of a batch.
 type head struct{ row, batch int }
 
-func (p *page) fillPlan() {
+func fillPlan(p *page) {
 	for _, h := range p.heads {
 		l := look{size: 11, bold: true, colour: inputDark}
 		if p.e.Terms == nil {
@@ -67,7 +67,7 @@ func (p *page) fillPlan() {
 // bars draws the plan of each batch beside its rows: a bar for each task, from its start to
 // its end, critical ones dark. The first series is not painted: it holds the bars off the
 // axis.
-func (p *page) bars(s *laid) {
+func bars(p *page, s *laid) {
 	for i, h := range p.heads {
 		bl := p.blocks[i+1]
 		span, ok := s.spans[p.e.Batches[h.batch].ID()]
@@ -78,7 +78,7 @@ func (p *page) bars(s *laid) {
 		for row := bl.body; row < bl.body+len(bl.rows); row++ {
 			height += p.rowPixels(row)
 		}
-		p.barChart(s, span, bl.body, max(planAround, int(height)))
+		barChart(p, s, span, bl.body, max(planAround, int(height)))
 	}
 }
 
@@ -94,7 +94,7 @@ func (p *page) rowPixels(row int) float64 {
 	return pixelsPerRow
 }
 
-func (p *page) barChart(s *laid, span [2]int, row, height int) {
+func barChart(p *page, s *laid, span [2]int, row, height int) {
 	down := func(key string) string { return s.area(s.cols[key], span) }
 	series := []excelize.ChartSeries{
 		{Fill: excelize.Fill{Type: "pattern"}}, {Fill: solidFill("1F3B4D")}, {Fill: solidFill("7FB7DB")},

@@ -398,7 +398,7 @@ type rest struct {
 }
 
 // fillRest writes what a table shows nowhere else.
-func (p *page) fillRest(r rest) {
+func fillRest(p *page, r rest) {
 	s := r.laid
 	p.text(1, r.top, s.table.Name+" ("+s.sheet+"), other columns", look{size: 11, bold: true, colour: inputDark})
 	head := look{bold: true, fill: inputPale, wrap: true, below: 2}
@@ -413,11 +413,11 @@ func (p *page) fillRest(r rest) {
 		}
 	}
 	for i := range s.table.Rows {
-		p.restRow(s, i)
+		restRow(p, s, i)
 	}
 }
 
-func (p *page) restRow(s *laid, i int) {
+func restRow(p *page, s *laid, i int) {
 	n := len(s.table.Columns)
 	p.text(1, s.rowAt[i]+s.down, s.sheet+" "+strconv.Itoa(s.rowAt[i]), look{colour: inputGrey})
 	for j := range s.colAt {
