@@ -5,69 +5,8 @@ import (
 	"strings"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
-
-func canonicalOf(value, pkg, dimension string) canonical {
-	v, ok := bom.ParseValue(value)
-	if p := bom.ReadPackage(pkg); !ok && p.Family != "" && value != "" {
-		return canonical{text: bom.ExactKey(value), pkg: p}
-	} else if !ok {
-		return canonical{}
-	}
-	return canonical{known: true, value: v.WithUnit(dimension), pkg: bom.ReadPackage(pkg)}
-}
-
-// names tells whether a key of the price sheet means a line: 10u in a price
-// sheet is a capacitor if the line is one.
-func (c canonical) names(line canonical) bool {
-	if c.known != line.known || c.pkg.Key != line.pkg.Key {
-		return false
-	}
-	return c.known && c.value.WithUnit(line.value.Unit).Key() == line.value.Key() || c.text != "" && c.text == line.text
-}
-
-// canonicalLine reads value and package of a line, with the unit that goes with
-// its designators.
-func canonicalLine(l *bom.Line) canonical {
-	class := ""
-	if len(l.Designators) > 0 {
-		class = bom.ClassOf(l.Designators[0])
-	}
-	c := canonicalOf(l.Value, l.Package, bom.DimensionOf(class))
-	switch class {
-	case "FB", "RT": // a bead or a thermistor of so many ohms is no resistor
-		c.class = class
-	case "R", "C", "L":
-		if c.value.Unit != "" && c.value.Unit != bom.DimensionOf(class) {
-			c.class = class
-		}
-	}
-	return c
-}
-
-// canonicalKey reads the key of a row of the price sheet, "4.7 kΩ 0603": the
-// package is the shortest text at its end that names one after a value, or else
-// whatever follows the longest text that reads as a value.
-func canonicalKey(key string) canonical {
-	c, _, _ := splitKey(key)
-	return c
-}
-
-// splitKey is canonicalKey, with the text that it takes for the value and that for the package.
-func splitKey(key string) (first canonical, value, pkg string) {
-	words := strings.Fields(key)
-	for i := len(words) - 1; i > 0; i-- {
-		v, p := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
-		c := canonicalOf(v, p, "")
-		switch {
-		case c.known && c.pkg.Family != "":
-			return c, v, p
-		case c.known && !first.known, c.text != "" && first.text == "" && !first.known:
-			first, value, pkg = c, v, p
-		}
-	}
-	return first, value, pkg
-}
 
 // gatherParts groups the lines that are bought under one key.
 func gatherParts(m *Model) {
@@ -91,10 +30,10 @@ func gatherParts(m *Model) {
 // addPart finds or makes the part that a line is an example of: the part number
 // tells, without one value and package do.
 func addPart(m *Model, l *bom.Line) int {
-	key, c := bom.ExactKey(l.Part), canonical{}
+	key, c := bom.ExactKey(l.Part), partname.Meaning{}
 	if l.Number == "" {
-		if c = canonicalLine(l); c.known {
-			key = c.value.Key() + " " + c.pkg.Key + valueMark + c.class
+		if c = partname.OfLine(l); c.Known {
+			key = c.Value.Key() + " " + c.Package.Key + valueMark + c.Class
 		}
 	}
 	i, ok := m.partOf[key]
@@ -129,13 +68,13 @@ func (m *Model) find(key string) []int {
 // findByValue gives the parts whose value and package read the same as a key; of
 // several, the one that is spelled like it.
 func (m *Model) findByValue(key string) []int {
-	c := canonicalKey(key)
-	if !c.known && c.text == "" {
+	c := partname.Read(key)
+	if !c.Known && c.Text == "" {
 		return nil
 	}
 	var found, exact []int
 	for i := range m.parts {
-		if !c.names(m.parts[i].canon) {
+		if !c.Names(m.parts[i].canon) {
 			continue
 		}
 		found = append(found, i)
@@ -158,7 +97,7 @@ func (m *Model) findOne(key string, at bom.Place) (int, bool) {
 	found := m.findByValue(key)
 	if len(found) > 1 {
 		want := "write the unit with the value (10 µF, 10 µH)"
-		if m.parts[found[0]].canon.value.Unit == m.parts[found[1]].canon.value.Unit {
+		if m.parts[found[0]].canon.Value.Unit == m.parts[found[1]].canon.Value.Unit {
 			want = "a part number in the bill of materials for each of them"
 		}
 		m.problems.Errorf(at, key, want, "the key means several parts of the bill of materials")

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
 // mixLines adds a line with the substitute for each line of a part that does not everywhere
@@ -19,7 +20,7 @@ func mixLines(m *Model) {
 		}
 		for at := range own {
 			e := &m.entries[at]
-			if e.Line.Kind == bom.KindBoard || e.Line.Kind == bom.KindPrinted || !namesLine(s.Part, e.Line) || namesLine(s.Substitute, e.Line) {
+			if e.Line.Kind == bom.KindBoard || e.Line.Kind == bom.KindPrinted || !partname.MeansLine(s.Part, e.Line) || partname.MeansLine(s.Substitute, e.Line) {
 				continue
 			}
 			s.lines = append(s.lines, len(m.entries))
@@ -166,7 +167,7 @@ func (b *Batch) unitsOf(swap, product int) int {
 
 // among tells whether a part is one of those that are named.
 func (p *part) among(names []string) bool {
-	return slices.ContainsFunc(names, func(name string) bool { return sameKey(name, p.Key) })
+	return slices.ContainsFunc(names, func(name string) bool { return partname.Same(name, p.Key) })
 }
 
 // stockOf is how many order units an offer of a part has, those included that are waited for.

@@ -5,6 +5,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
+	"tenoff/cost/partname"
 	"tenoff/cost/printing"
 	"tenoff/cost/sum"
 )
@@ -102,7 +103,7 @@ type product struct {
 // part is a Part with its offers and what is on hand.
 type part struct {
 	Part
-	canon      canonical // of value and package where there is no part number
+	canon      partname.Meaning // of value and package where there is no part number
 	allowances []allowance
 	offers     []buy.Offer
 	cheapest   float64         // of a piece, at home, at the last break of some offer; 0 where there are none
@@ -259,17 +260,6 @@ type zone struct {
 	per      int            // units that a full parcel holds
 	services []*bom.Service // that go there and take a parcel of one unit, the cheapest first
 	others   []*bom.Service // that go there and take none
-}
-
-// canonical is value and package in a form in which 4k7 and 4.7 kΩ are the
-// same (IEC 60062), and so are 0805 and R_0805_2012Metric. It is not known where the
-// text does not read as a value; that text counts as it is beside a package that is known.
-type canonical struct {
-	known bool
-	value bom.Value
-	text  string // what stands in the place of a value, such as the name of a circuit
-	pkg   bom.Package
-	class string // class letters of what is no plain resistor, capacitor or inductor in spite of its unit
 }
 
 // workRow is one row of hand work that counts at the level of the run.

@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
 // Any tells whether anything is taken for gone.
@@ -37,7 +38,7 @@ func (r *Run) offersFrom(supplier string) bool {
 
 // holds tells whether a line of the run or an offer has a part.
 func (r *Run) holds(part string) bool {
-	return lineWith(r.Unit, part) != nil || slices.ContainsFunc(r.Prices.Offers, func(o bom.Offer) bool { return sameKey(o.Part, part) })
+	return partname.LineWith(r.Unit, part) != nil || slices.ContainsFunc(r.Prices.Offers, func(o bom.Offer) bool { return partname.Same(o.Part, part) })
 }
 
 // each takes it apart, with words for each.
@@ -131,7 +132,7 @@ type offerAt struct {
 func offersOf(m *Model, name string) (out []offerAt) {
 	for i := range m.prices.Offers {
 		o := &m.prices.Offers[i]
-		if len(o.Breaks) == 0 || !sameKey(o.Part, name) {
+		if len(o.Breaks) == 0 || !partname.Same(o.Part, name) {
 			continue
 		}
 		x := offerAt{Offer: o, at: i, pieces: o.Pieces}

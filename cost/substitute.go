@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
 // candidate is a part that may stand in for another.
@@ -19,15 +20,16 @@ type candidate struct {
 type passives []namedPassive
 
 type namedPassive struct {
-	key string
-	passive
+	part int // index into Model.parts; -1: not one of the run
+	key  string
+	partname.Passive
 }
 
 // listPassives finds the passives of a model.
 func listPassives(m *Model) (out passives) {
 	for i := range m.parts {
 		if p, ok := passiveAt(m, i); ok {
-			out = append(out, namedPassive{m.parts[i].Key, p})
+			out = append(out, namedPassive{i, m.parts[i].Key, p})
 		}
 	}
 	seen := map[string]bool{}
@@ -37,35 +39,35 @@ func listPassives(m *Model) (out passives) {
 			continue
 		}
 		seen[bom.ExactKey(o.Part)] = true
-		c, value, pkg := splitKey(o.Part)
-		if !c.known || len(m.find(o.Part)) > 0 {
+		c, value, pkg := partname.Split(o.Part)
+		if !c.Known || len(m.find(o.Part)) > 0 {
 			continue
 		}
-		key := c.value.Key() + valueMark + c.pkg.Key
-		if p, ok := passiveOf(-1, &bom.Line{Value: value, Package: pkg}); ok && !seen[key] {
+		key := c.Value.Key() + valueMark + c.Package.Key
+		if p, ok := partname.PassiveOf(&bom.Line{Value: value, Package: pkg}); ok && !seen[key] {
 			seen[key] = true
-			out = append(out, namedPassive{o.Part, p})
+			out = append(out, namedPassive{-1, o.Part, p})
 		}
 	}
 	return out
 }
 
 // of is the passive that a part of the run is.
-func (ps passives) of(part int) (passive, bool) {
+func (ps passives) of(part int) (partname.Passive, bool) {
 	for _, p := range ps {
 		if p.part == part {
-			return p.passive, true
+			return p.Passive, true
 		}
 	}
-	return passive{}, false
+	return partname.Passive{}, false
 }
 
 // candidatesFor lists what the price sheet names and what the rules for passives
 // find; and what the price sheet names and does not allow.
 func candidatesFor(m *Model, part int, known passives) (out []candidate, barred []*bom.Substitute) {
 	has := func(key string) bool {
-		return slices.ContainsFunc(out, func(c candidate) bool { return sameKey(c.substitute, key) }) ||
-			slices.ContainsFunc(barred, func(s *bom.Substitute) bool { return sameKey(s.Substitute, key) })
+		return slices.ContainsFunc(out, func(c candidate) bool { return partname.Same(c.substitute, key) }) ||
+			slices.ContainsFunc(barred, func(s *bom.Substitute) bool { return partname.Same(s.Substitute, key) })
 	}
 	for i := range m.prices.Substitutes {
 		s := &m.prices.Substitutes[i]
@@ -82,7 +84,7 @@ func candidatesFor(m *Model, part int, known passives) (out []candidate, barred 
 		return out, barred
 	}
 	for _, p := range known {
-		if rule, fits := p.standsIn(wanted); fits && p.part != part && !has(p.key) {
+		if rule, fits := p.StandsIn(wanted); fits && p.part != part && !has(p.key) {
 			out = append(out, candidate{substitute: p.key, rule: rule})
 		}
 	}
@@ -97,7 +99,7 @@ func nearMisses(part int, known passives) (out []NearMiss) {
 		return nil
 	}
 	for _, p := range known {
-		if how, near := p.nearly(wanted); near && p.part != part {
+		if how, near := p.Nearly(wanted); near && p.part != part {
 			out = append(out, NearMiss{p.key, how})
 		}
 	}
@@ -105,11 +107,11 @@ func nearMisses(part int, known passives) (out []NearMiss) {
 }
 
 // passiveAt reads a part as a passive from its first line.
-func passiveAt(m *Model, part int) (passive, bool) {
+func passiveAt(m *Model, part int) (partname.Passive, bool) {
 	if len(m.parts[part].Entries) == 0 || m.parts[part].Unit == grams {
-		return passive{}, false
+		return partname.Passive{}, false
 	}
-	return passiveOf(part, m.entries[m.parts[part].Entries[0]].Line)
+	return partname.PassiveOf(m.entries[m.parts[part].Entries[0]].Line)
 }
 
 // checkWaysOut complains of what the price sheet says of substitutes and of what is
@@ -182,8 +184,8 @@ func landPatterns(m *Model, part, substitute string) (from, to string) {
 // packageNamed is the package of a part as a line of the run has it, or as its value and
 // package tell; empty where neither does.
 func packageNamed(m *Model, key string) string {
-	if l := lineWith(m.run.Unit, key); l != nil {
+	if l := partname.LineWith(m.run.Unit, key); l != nil {
 		return l.Package
 	}
-	return canonicalKey(key).pkg.Family
+	return partname.Read(key).Package.Family
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
 // prepareSwaps finds the rows of the tab substitutes behind the swaps, and those that a
@@ -21,12 +22,14 @@ func optionalSwaps(m *Model) {
 	known := len(m.swaps)
 	for i := range m.prices.Substitutes {
 		row := &m.prices.Substitutes[i]
-		forced := slices.ContainsFunc(m.swaps[:known], func(s swap) bool { return sameKey(s.Part, row.Part) })
-		again := slices.ContainsFunc(m.swaps[known:], func(s swap) bool { return sameKey(s.Part, row.Part) && sameKey(s.Substitute, row.Substitute) })
+		forced := slices.ContainsFunc(m.swaps[:known], func(s swap) bool { return partname.Same(s.Part, row.Part) })
+		again := slices.ContainsFunc(m.swaps[known:], func(s swap) bool {
+			return partname.Same(s.Part, row.Part) && partname.Same(s.Substitute, row.Substitute)
+		})
 		if !row.Allowed || forced || again || m.run.picked != nil && !slices.Contains(m.run.picked.rows, i) {
 			continue
 		}
-		m.swaps = append(m.swaps, swap{Swap: Swap{Part: row.Part, Substitute: row.Substitute}, row: row, number: i, like: lineWith(m.run.Unit, row.Substitute), used: true, optional: true})
+		m.swaps = append(m.swaps, swap{Swap: Swap{Part: row.Part, Substitute: row.Substitute}, row: row, number: i, like: partname.LineWith(m.run.Unit, row.Substitute), used: true, optional: true})
 	}
 	if m.run.picked != nil {
 		m.decided = m.run.picked.batches
@@ -36,10 +39,10 @@ func optionalSwaps(m *Model) {
 // takenSwaps are those that the run takes for all units.
 func takenSwaps(m *Model) {
 	for _, s := range m.run.Take {
-		w := swap{Swap: s, like: lineWith(m.run.Unit, s.Substitute)}
+		w := swap{Swap: s, like: partname.LineWith(m.run.Unit, s.Substitute)}
 		for i := range m.prices.Substitutes {
 			row := &m.prices.Substitutes[i]
-			if !sameKey(row.Part, s.Part) || !sameKey(row.Substitute, s.Substitute) {
+			if !partname.Same(row.Part, s.Part) || !partname.Same(row.Substitute, s.Substitute) {
 				continue
 			}
 			if w.row != nil {
@@ -55,36 +58,6 @@ func takenSwaps(m *Model) {
 	}
 }
 
-// sameKey tells whether two keys name one part: by their text, or by value and
-// package that read the same.
-func sameKey(a, b string) bool {
-	return bom.ExactKey(a) == bom.ExactKey(b) || canonicalKey(a).names(canonicalKey(b))
-}
-
-// namesLine tells whether a key means the part of a line.
-func namesLine(key string, l *bom.Line) bool {
-	if bom.ExactKey(key) == bom.ExactKey(l.Part) {
-		return true
-	}
-	return l.Number == "" && canonicalKey(key).names(canonicalLine(l))
-}
-
-// lineWith finds a line of the run that has a part already, whose value and
-// package its substitute lines take over.
-func lineWith(a *bom.Assembly, key string) *bom.Line {
-	for _, l := range a.Lines {
-		if namesLine(key, l) {
-			return l
-		}
-		if l.Sub != nil {
-			if found := lineWith(l.Sub, key); found != nil {
-				return found
-			}
-		}
-	}
-	return nil
-}
-
 // swappedLine gives the line as it is made: with its substitute where one is taken.
 func swappedLine(m *Model, product int, l *bom.Line) *bom.Line {
 	if l.Kind == bom.KindBoard || l.Kind == bom.KindPrinted {
@@ -92,7 +65,7 @@ func swappedLine(m *Model, product int, l *bom.Line) *bom.Line {
 	}
 	for i := range m.swaps {
 		s := &m.swaps[i]
-		if !namesLine(s.Part, l) {
+		if !partname.MeansLine(s.Part, l) {
 			continue
 		}
 		if s.optional {
@@ -112,7 +85,7 @@ func (s *swap) line(l *bom.Line) *bom.Line {
 	taken := *l
 	taken.Part, taken.Number = s.Substitute, s.Substitute
 	taken.Description = "in place of " + l.Part
-	if c, value, pkg := splitKey(s.Substitute); c.known && c.pkg.Family != "" { // whichever way an offer writes it
+	if c, value, pkg := partname.Split(s.Substitute); c.Known && c.Package.Family != "" { // whichever way an offer writes it
 		taken.Number, taken.Value, taken.Package = "", value, pkg
 	}
 	if s.like != nil {
@@ -141,7 +114,7 @@ func complainNotListed(m *Model, s swap) {
 		Want: "add a row for it to the tab substitutes"}
 	var listed []string
 	for _, row := range m.prices.Substitutes {
-		if sameKey(row.Part, s.Part) {
+		if partname.Same(row.Part, s.Part) {
 			listed = append(listed, row.Substitute)
 		}
 	}

@@ -4,20 +4,21 @@ import (
 	"slices"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
 // stockNames are the names under which the unit's lines may have stock on hand.
 type stockNames struct {
-	*partNames
+	*partname.Known
 	boards, materials map[string]bool // by what tells them apart
 }
 
 func namesOfStock(m *Model) *stockNames {
-	n := &stockNames{newPartNames(&bom.Prices{Substitutes: m.prices.Substitutes}, m.run.Unit), map[string]bool{}, map[string]bool{}}
+	n := &stockNames{partname.Gather(&bom.Prices{Substitutes: m.prices.Substitutes}, m.run.Unit), map[string]bool{}, map[string]bool{}}
 	add := func(known map[string]bool, key, name string) {
 		if key != "" && !known[key] {
 			known[key] = true
-			n.list = append(n.list, name)
+			n.List = append(n.List, name)
 		}
 	}
 	for l := range m.run.Unit.AllLines() {
@@ -28,7 +29,7 @@ func namesOfStock(m *Model) *stockNames {
 			add(n.materials, bom.Fold(l.Material), l.Material)
 		case bom.KindAssembly:
 			if l.Sub == nil { // it is bought as it is
-				n.add(l.Part, canonical{})
+				n.Add(l.Part)
 			}
 		}
 	}
@@ -37,8 +38,7 @@ func namesOfStock(m *Model) *stockNames {
 
 // have tells whether a name of the price sheet means one of them.
 func (n *stockNames) have(name string) bool {
-	_, part := n.exact[bom.ExactKey(name)]
-	return part || n.boards[bom.ExactKey(name)] || n.materials[bom.Fold(name)] || len(n.meaning(canonicalKey(name))) > 0
+	return n.Has(name) || n.boards[bom.ExactKey(name)] || n.materials[bom.Fold(name)] || len(n.Meant(partname.Read(name))) > 0
 }
 
 // warnOfUnmet tells of names in the price sheet that no line has: a misspelt one would
@@ -55,7 +55,7 @@ func warnOfUnmet(m *Model) {
 		}
 		if !names.have(oh.Part) {
 			m.unmet(oh.At("Part number"), oh.Part, "no line has this part, and its stock is not used",
-				"a part, board or material of the bill of materials", names.list)
+				"a part, board or material of the bill of materials", names.List)
 		}
 	}
 	warnOfUnmetPackages(m)

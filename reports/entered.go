@@ -7,12 +7,12 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/quoting"
 )
 
 // Entered lays out what suppliers' quotes mean for the tab offers, a row for each
 // offer or line of a quote.
-func Entered(e *cost.Entered) Table {
+func Entered(e *quoting.Entered) Table {
 	t := Table{
 		Name:  "Entered",
 		Title: "what the quotes change in the tab offers",
@@ -65,9 +65,9 @@ func priceIn(price decimal.Decimal, in, row bom.Currency) Value {
 }
 
 // EnteredCounts counts the lines of each kind: "2 dearer, 1 new".
-func EnteredCounts(e *cost.Entered) string {
+func EnteredCounts(e *quoting.Entered) string {
 	var out []string
-	for _, kind := range cost.EnteredKinds {
+	for _, kind := range quoting.Kinds {
 		if n := e.Count(kind); n > 0 {
 			out = append(out, fmt.Sprintf("%d %s", n, kind))
 		}

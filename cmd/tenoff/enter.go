@@ -16,7 +16,7 @@ import (
 	"tenoff/bom/load"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
-	"tenoff/cost"
+	"tenoff/cost/quoting"
 	"tenoff/reports"
 	"tenoff/reports/pricesheet"
 	"tenoff/reports/terminal"
@@ -99,7 +99,7 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		return refused(once(problems))
 	}
 	run.Prices = p.prices
-	entered, more := cost.Enter(run)
+	entered, more := quoting.Enter(run)
 	if problems = append(problems, more...); problems.Failed() {
 		return refused(once(problems))
 	}
@@ -124,7 +124,7 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 }
 
 // options turns the flags into what is asked of the readers.
-func (n *entering) options(quotes []string) (run cost.Entering, quote sheet.QuoteOptions, err error) {
+func (n *entering) options(quotes []string) (run quoting.Entering, quote sheet.QuoteOptions, err error) {
 	piped := slices.Contains(quotes, "-")
 	switch {
 	case n.Prices == "-":
@@ -210,7 +210,7 @@ func (p *keptSheet) file() []bom.Table {
 
 // write makes the new bytes, reads them again, and holds them against what was
 // meant.
-func (p *keptSheet) write(offers []cost.EnteredOffer, limit table.Limits) (bom.Problems, error) {
+func (p *keptSheet) write(offers []quoting.Offer, limit table.Limits) (bom.Problems, error) {
 	t := &p.all[p.table]
 	edit, problems := pricesheet.Lay(p.prices, t, offers)
 	if problems.Failed() || edit.Empty() {
@@ -245,7 +245,7 @@ func (p *keptSheet) write(offers []cost.EnteredOffer, limit table.Limits) (bom.P
 
 // readAgain reads the price sheet with the new tables of one file. The offers are
 // those that were meant, and no complaint is new but warnings, which it gives.
-func (p *keptSheet) readAgain(after []bom.Table, offers []cost.EnteredOffer) (bom.Problems, error) {
+func (p *keptSheet) readAgain(after []bom.Table, offers []quoting.Offer) (bom.Problems, error) {
 	all := slices.Clone(p.all)
 	for i, next := range all {
 		if next.File == p.all[p.table].File {

@@ -17,13 +17,15 @@ import (
 // holds.
 var mayImport = map[string][]string{
 	"cmd":                    {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
-	"reports":                {"bom", "cost", "cost/revision", "cost/settling", "cost/sum"},
+	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/settling", "cost/sum"},
 	"reports/internal":       {"bom", "cost", "reports"},
 	"reports/terminal":       {"bom", "cost", "cost/sum", "reports"},
 	"reports/workbook":       {"bom", "cost", "cost/revision", "cost/sum", "reports"},
-	"reports/pricesheet":     {"bom", "bom/markup", "cost", "cost/settling"},
+	"reports/pricesheet":     {"bom", "bom/markup", "cost/quoting", "cost/settling"},
 	"cost":                   {"bom", "cost/"},
 	"cost/revision":          {"bom", "cost"},
+	"cost/partname":          {"bom"},
+	"cost/quoting":           {"bom", "cost/partname"},
 	"cost/settling":          {"bom", "cost/learning", "cost/money", "cost/yield"},
 	"cost/sum":               {"bom", "cost/money"},
 	"cost/money":             {"bom"},

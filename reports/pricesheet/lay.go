@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/quoting"
 )
 
 // Edit is what changes in the table that holds a tab.
@@ -52,7 +52,7 @@ type Value struct {
 // Lay finds the cells that offers go into. p and t are the price sheet and its
 // tab offers as they were read. The warnings are about what had to go with a
 // price. An error says why the table cannot take the offers.
-func Lay(p *bom.Prices, t *bom.Table, offers []cost.EnteredOffer) (*Edit, bom.Problems) {
+func Lay(p *bom.Prices, t *bom.Table, offers []quoting.Offer) (*Edit, bom.Problems) {
 	last := 0
 	for i := range p.Offers {
 		last = max(last, p.Offers[i].Rows[len(p.Offers[i].Rows)-1])
@@ -210,7 +210,7 @@ func (l *layout) lookalike(heading string) int {
 // laid is an offer on its way into its rows.
 type laid struct {
 	*layout
-	*cost.EnteredOffer
+	*quoting.Offer
 	rows   []int // of it
 	places []place
 	fresh  map[int]bool // rows whose prices the quote speaks of
@@ -225,8 +225,8 @@ type place struct {
 }
 
 // offer lays one offer out.
-func (l *layout) offer(o *cost.EnteredOffer) {
-	d := laid{layout: l, EnteredOffer: o, fresh: map[int]bool{}}
+func (l *layout) offer(o *quoting.Offer) {
+	d := laid{layout: l, Offer: o, fresh: map[int]bool{}}
 	if o.Old != nil {
 		d.rows = slices.Clone(o.Old.Rows)
 		d.findPlaces()
@@ -308,7 +308,7 @@ func (d *laid) putPrices() {
 	var free []place
 	placed := map[int64]bool{}
 	for _, p := range d.places {
-		i := slices.IndexFunc(d.Breaks, func(b cost.EnteredBreak) bool { return b.From == p.from })
+		i := slices.IndexFunc(d.Breaks, func(b quoting.Break) bool { return b.From == p.from })
 		switch {
 		case i >= 0:
 			d.setPrice(p, d.Breaks[i])
@@ -343,7 +343,7 @@ func (d *laid) putPrices() {
 }
 
 // placeFor finds a cell for a price that stands nowhere yet.
-func (d *laid) placeFor(b cost.EnteredBreak, free []place) (place, []place) {
+func (d *laid) placeFor(b quoting.Break, free []place) (place, []place) {
 	heading := bom.BreakMark + strconv.FormatInt(b.From, 10)
 	price := d.head.Col["Price"]
 	if d.head.Col[heading] != 0 || price == 0 && !b.Asked && d.hasSteps() {
@@ -389,7 +389,7 @@ func (d *laid) putFrom(row int, from int64) {
 func whole(n int64) Value { return Value{Kind: Number, Number: decimal.NewFromInt(n)} }
 
 // setPrice writes a price, unless it stands there in the same currency.
-func (d *laid) setPrice(p place, b cost.EnteredBreak) {
+func (d *laid) setPrice(p place, b quoting.Break) {
 	d.fresh[p.row] = d.fresh[p.row] || b.Fresh
 	if d.Old != nil && d.Old.Currency.Code == d.Currency.Code {
 		for _, had := range d.Old.Breaks {
@@ -408,7 +408,7 @@ var common = []string{"Order code", "Stock", "MOQ", "Multiple", "Pieces", "Curre
 func (d *laid) putFigures() {
 	o := d.Old
 	if o == nil {
-		o = &bom.Offer{Stock: -1, MOQ: d.Breaks[0].From, Multiple: 1, Pieces: bom.One, Currency: cost.CurrencyOf(d.prices, d.Supplier)}
+		o = &bom.Offer{Stock: -1, MOQ: d.Breaks[0].From, Multiple: 1, Pieces: bom.One, Currency: quoting.CurrencyOf(d.prices, d.Supplier)}
 	}
 	if o.Code == "" && d.Code != "" {
 		for _, row := range d.rows {

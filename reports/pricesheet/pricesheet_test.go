@@ -10,7 +10,7 @@ import (
 	"tenoff/bom"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
-	"tenoff/cost"
+	"tenoff/cost/quoting"
 )
 
 func check(t testing.TB, err error) {
@@ -88,7 +88,7 @@ func entered(t testing.TB, tables []bom.Table, quoted []bom.QuotedPart) (*Edit, 
 	if p.Heads[bom.TabOffers] == nil {
 		t.Fatal("no tab offers")
 	}
-	e, problems := cost.Enter(cost.Entering{Prices: p, Quoted: quoted, AddUnknown: true})
+	e, problems := quoting.Enter(quoting.Entering{Prices: p, Quoted: quoted, AddUnknown: true})
 	if problems.Failed() {
 		t.Fatal(problems)
 	}
@@ -233,7 +233,7 @@ func laidOut(t testing.TB, tables []bom.Table, quote []string) *Edit {
 	if problems.Failed() || p.Heads[bom.TabOffers] == nil {
 		return nil
 	}
-	e, problems := cost.Enter(cost.Entering{Prices: p, Quoted: quotes(t, quote), AddUnknown: true})
+	e, problems := quoting.Enter(quoting.Entering{Prices: p, Quoted: quotes(t, quote), AddUnknown: true})
 	if problems.Failed() {
 		return nil
 	}

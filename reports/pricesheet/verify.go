@@ -4,13 +4,13 @@ import (
 	"fmt"
 
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/quoting"
 )
 
 // CheckOffers holds the price sheet as it was written, read again, against the
 // offers that were to be entered: every price that shall hold holds, and the other
 // figures are those that were meant.
-func CheckOffers(p *bom.Prices, offers []cost.EnteredOffer) error {
+func CheckOffers(p *bom.Prices, offers []quoting.Offer) error {
 	for i := range offers {
 		want := &offers[i]
 		got := offerIn(p, want)
@@ -26,7 +26,7 @@ func CheckOffers(p *bom.Prices, offers []cost.EnteredOffer) error {
 
 // offerIn finds an offer; one without an order code is the only one of its part
 // and supplier.
-func offerIn(p *bom.Prices, want *cost.EnteredOffer) *bom.Offer {
+func offerIn(p *bom.Prices, want *quoting.Offer) *bom.Offer {
 	for i := range p.Offers {
 		o := &p.Offers[i]
 		if o.Part == want.Part && o.Supplier == want.Supplier && (o.Code == want.Code || want.Code == "") {
@@ -36,7 +36,7 @@ func offerIn(p *bom.Prices, want *cost.EnteredOffer) *bom.Offer {
 	return nil
 }
 
-func checkOffer(got *bom.Offer, want *cost.EnteredOffer) error {
+func checkOffer(got *bom.Offer, want *quoting.Offer) error {
 	for _, b := range want.Breaks {
 		if err := holdsAt(got, b.From, b); err != nil {
 			return err
@@ -72,7 +72,7 @@ func checkOffer(got *bom.Offer, want *cost.EnteredOffer) error {
 }
 
 // holdsAt tells whether a price is what an offer asks at a quantity.
-func holdsAt(o *bom.Offer, quantity int64, want cost.EnteredBreak) error {
+func holdsAt(o *bom.Offer, quantity int64, want quoting.Break) error {
 	for i := len(o.Breaks) - 1; i >= 0; i-- {
 		if b := o.Breaks[i]; b.From <= quantity {
 			if !b.Price.Equal(want.Price) {

@@ -1,4 +1,4 @@
-package cost
+package partname
 
 import (
 	"fmt"
@@ -11,10 +11,9 @@ import (
 	"tenoff/bom"
 )
 
-// passive is a two-terminal passive in a chip package, with the ratings that
+// Passive is a two-terminal passive in a chip package, with the ratings that
 // its value and description state.
-type passive struct {
-	part       int
+type Passive struct {
 	unit       string // Ω, F or H
 	size       string // metric chip size
 	value      decimal.Decimal
@@ -36,23 +35,23 @@ var (
 	percentText    = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*%`)
 )
 
-// passiveOf reads a line as a passive; ok is false for anything else.
-func passiveOf(part int, l *bom.Line) (p passive, ok bool) {
+// PassiveOf reads a line as a passive; ok is false for anything else.
+func PassiveOf(l *bom.Line) (p Passive, ok bool) {
 	size, inch, ambiguous, sized := bom.ChipSize(l.Package)
 	if !sized {
 		return p, false
 	}
-	c := canonicalLine(l)
-	c.value = c.value.WithUnit(c.value.Meant())
-	if !c.known || c.class != "" || !slices.Contains([]string{"Ω", "F", "H"}, c.value.Unit) {
+	c := OfLine(l)
+	c.Value = c.Value.WithUnit(c.Value.Meant())
+	if !c.Known || c.Class != "" || !slices.Contains([]string{"Ω", "F", "H"}, c.Value.Unit) {
 		return p, false
 	}
 	if ambiguous { // one way of reading a bare code holds for the whole list
 		size = inch
 	}
-	p = passive{part: part, unit: c.value.Unit, size: size, value: c.value.Number}
+	p = Passive{unit: c.Value.Unit, size: size, value: c.Value.Number}
 	text := l.Value + " " + l.Description
-	p.readTolerance(c.value, text)
+	p.readTolerance(c.Value, text)
 	p.volts = readVolts(text)
 	p.watts = readWatts(text)
 	if d := dielectricText.FindString(text); d != "" {
@@ -61,7 +60,7 @@ func passiveOf(part int, l *bom.Line) (p passive, ok bool) {
 	return p, true
 }
 
-func (p *passive) readTolerance(v bom.Value, text string) {
+func (p *Passive) readTolerance(v bom.Value, text string) {
 	switch {
 	case v.Tolerance.Known && v.Tolerance.Absolute:
 		p.tolerance, p.tolerated = v.Tolerance.Amount, true
@@ -109,10 +108,10 @@ func readWatts(text string) decimal.Decimal {
 	return w
 }
 
-// standsIn tells whether p may stand in for q by the rules that can be written
+// StandsIn tells whether p may stand in for q by the rules that can be written
 // down, and says which held. A rating that q states must be stated by p and no
 // worse; one that q does not state is named as not compared.
-func (p passive) standsIn(q passive) (rule string, ok bool) {
+func (p Passive) StandsIn(q Passive) (rule string, ok bool) {
 	if p.unit != q.unit || p.size != q.size {
 		return "", false
 	}
@@ -164,6 +163,9 @@ func rank(d string) int {
 	return len(dielectrics)
 }
 
+// valueDigits tell a value from its neighbours.
+const valueDigits = 12
+
 // e24 are the values of a decade that two-terminal parts come in (IEC 60063:2015).
 var e24 = []int64{10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91}
 
@@ -181,14 +183,14 @@ func largerChip(size, than string) bool {
 	return at >= 0 && place(size) == at+1
 }
 
-// nearly tells in what p differs from q where it does so in one thing that a designer might
+// Nearly tells in what p differs from q where it does so in one thing that a designer might
 // agree to: the next value of the series E24 up or down, or the next larger chip size. All
 // ratings that q states are met.
-func (p passive) nearly(q passive) (how string, ok bool) {
+func (p Passive) Nearly(q Passive) (how string, ok bool) {
 	same := p
 	switch {
 	case p.size == q.size && besideInE24(p.value, q.value):
-		same.value, same.tolerance = q.value, p.tolerance.Mul(q.value).DivRound(p.value, unitDecimals)
+		same.value, same.tolerance = q.value, p.tolerance.Mul(q.value).DivRound(p.value, valueDigits)
 		how = "the next value of E24"
 	case largerChip(p.size, q.size):
 		same.size = q.size
@@ -196,7 +198,7 @@ func (p passive) nearly(q passive) (how string, ok bool) {
 	default:
 		return "", false
 	}
-	_, ok = same.standsIn(q)
+	_, ok = same.StandsIn(q)
 	return how, ok
 }
 

@@ -1,4 +1,4 @@
-package cost
+package quoting
 
 import (
 	"cmp"
@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
 // Enter works out what suppliers' quotes change in the offers of a price sheet.
@@ -18,22 +19,26 @@ import (
 // that was asked for one quantity holds from that quantity on; where the price
 // sheet has a lower one for that quantity, this is what goes up.
 func Enter(run Entering) (*Entered, bom.Problems) {
-	e := &enterer{run: run, names: newPartNames(run.Prices, run.Unit), rates: map[string]decimal.Decimal{},
+	e := &enterer{run: run, names: partname.Gather(run.Prices, run.Unit), rates: map[string]decimal.Decimal{}, suppliers: map[string]string{},
 		offers: map[[2]string][]int{}, told: map[string]bool{}}
 	home := run.Prices.Settings.Home
 	e.rates[home.Code] = decimal.NewFromInt(1)
 	for _, r := range run.Prices.Exchange {
 		e.rates[r.Currency.Code] = r.Rate
 	}
+	for i := range run.Prices.Suppliers {
+		e.knowSupplier(run.Prices.Suppliers[i].Name)
+	}
 	for i := range run.Prices.Offers {
 		o := &run.Prices.Offers[i]
+		e.knowSupplier(o.Supplier)
 		pair := [2]string{bom.Fold(o.Part), bom.Fold(o.Supplier)}
 		e.offers[pair] = append(e.offers[pair], i)
 	}
 	for _, d := range e.drafts() {
 		e.enter(d)
 	}
-	slices.SortStableFunc(e.result.Lines, func(a, b EnteredLine) int {
+	slices.SortStableFunc(e.result.Lines, func(a, b Line) int {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), b.Percent.Decimal.Abs().Cmp(a.Percent.Decimal.Abs()))
 	})
 	return &e.result, e.problems
@@ -51,7 +56,7 @@ func (e *enterer) drafts() []*draft {
 		if !ok {
 			continue
 		}
-		m := e.names.match(q, supplier)
+		m := match(e.names, q, supplier)
 		if m.part == "" && e.run.AddUnknown && m.unclear == "" {
 			m.part = cmp.Or(q.Part, q.OurPart)
 		}
@@ -82,6 +87,13 @@ func (e *enterer) drafts() []*draft {
 	return all
 }
 
+func (e *enterer) knowSupplier(name string) {
+	if _, known := e.suppliers[bom.Fold(name)]; !known && name != "" {
+		e.suppliers[bom.Fold(name)] = name
+		e.supplierList = append(e.supplierList, name)
+	}
+}
+
 func (d *draft) key() [3]string {
 	return [3]string{bom.Fold(d.part), bom.Fold(d.supplier), bom.Fold(d.code)}
 }
@@ -95,12 +107,12 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 		}
 		return "", false
 	}
-	if known, ok := e.names.suppliers[bom.Fold(name)]; ok {
+	if known, ok := e.suppliers[bom.Fold(name)]; ok {
 		return known, true
 	}
 	if e.once("supplier " + bom.Fold(name)) {
 		want := "add a row for it to the tab suppliers"
-		if near, ok := bom.Nearest(name, e.names.supplierList); ok {
+		if near, ok := bom.Nearest(name, e.supplierList); ok {
 			want += "; did you mean " + near
 		}
 		e.problems.Warnf(q.At("Supplier"), name, want, "the price sheet does not know this supplier")
@@ -132,9 +144,9 @@ const hintsAtMost, hintNames = 20, 5000
 
 // unknown tells of a part that is not entered.
 func (e *enterer) unknown(q *bom.QuotedPart, supplier, why string) {
-	l := EnteredLine{Kind: EnteredUnknown, Part: q.Names(), Supplier: supplier, Code: q.Code, At: q.At("Part number")}
-	if why == "" && q.Part != "" && e.result.Count(EnteredUnknown) < hintsAtMost && len(e.names.list) <= hintNames {
-		if near, ok := bom.Nearest(q.Part, e.names.list); ok {
+	l := Line{Kind: Unknown, Part: q.Names(), Supplier: supplier, Code: q.Code, At: q.At("Part number")}
+	if why == "" && q.Part != "" && e.result.Count(Unknown) < hintsAtMost && len(e.names.List) <= hintNames {
+		if near, ok := bom.Nearest(q.Part, e.names.List); ok {
 			why = "did you mean " + near
 		}
 	}

@@ -1,12 +1,14 @@
-package cost_test
+package quoting_test
 
 import (
 	"fmt"
 	"strings"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/quoting"
 )
 
 var (
@@ -14,6 +16,8 @@ var (
 	enterGBP, _ = bom.FindCurrency("GBP")
 	enterDay    = bom.Date{Year: 2026, Month: 11, Day: 2}
 )
+
+func d(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 
 // offered is an offer with prices at rising quantities: "1 0.10, 100 0.08".
 func offered(part, supplier, code, prices string) bom.Offer {
@@ -52,7 +56,7 @@ func enterSheet() *bom.Prices {
 }
 
 // enterShown writes what was entered down.
-func enterShown(e *cost.Entered) string {
+func enterShown(e *quoting.Entered) string {
 	var b strings.Builder
 	for _, l := range e.Lines {
 		fmt.Fprintf(&b, "%s %s", l.Kind, l.Part)
@@ -110,7 +114,7 @@ func TestEnter(t *testing.T) {
 	for _, c := range []struct {
 		why    string
 		quoted []bom.QuotedPart
-		change func(*cost.Entering)
+		change func(*quoting.Entering)
 		want   string
 	}{
 		{"a list takes the place of what stands there",
@@ -146,7 +150,7 @@ func TestEnter(t *testing.T) {
 			"unknown RS-100 0.02 EUR; did you mean RS-10\nunknown knob 0.02 EUR\n"},
 		{"unless it is wanted",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "ZZ"}, "1 0.02"), asked(bom.QuotedPart{Description: "knob"}, "1 0.02")},
-			func(r *cost.Entering) { r.AddUnknown = true },
+			func(r *quoting.Entering) { r.AddUnknown = true },
 			"new ZZ 0.02 EUR\nunknown knob 0.02 EUR\n= ZZ Corner Parts  EUR 2026-11-02: @1 0.02*\n"},
 		{"parts of the bill of materials; one that the price sheet has under its own name",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Value: "4700R", Package: "0603"}, "1 0.01"), asked(bom.QuotedPart{Value: "10uF", Package: "0805"}, "1 0.03"), asked(bom.QuotedPart{OurPart: "BZ-12"}, "1 1")}, nil,
@@ -180,30 +184,30 @@ func TestEnter(t *testing.T) {
 			"dearer RS-10 (10-1) at 1: 0.1 EUR → 0.2 GBP 150 %\n= RS-10 Corner Parts 10-1 GBP 2026-11-02: @1 0.2*\n" +
 				"warning: a currency sign that several use is read as that of the first of them (\"RS-10 in GBP\"); --currency if it is another\n"},
 		{"--currency against the quote", []bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10", Codes: []string{"GBP"}}, "1 0.2")},
-			func(r *cost.Entering) { r.Currency = enterEUR },
+			func(r *quoting.Entering) { r.Currency = enterEUR },
 			"error: --currency says EUR, and the quote another (\"GBP\"); the same currency, or the command without --currency\n"},
 		{"nobody is named", []bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "1 0.2")},
-			func(r *cost.Entering) { r.Supplier = "" },
+			func(r *quoting.Entering) { r.Supplier = "" },
 			"error: no supplier is given; --supplier 'NAME', or a column headed Supplier\n"},
 		{"no date, and an older one",
 			[]bom.QuotedPart{{Origin: bom.Origin{Head: &bom.Heading{File: "q.csv"}}, Part: "RS-10", Breaks: []bom.Break{{From: 1, Price: d("0.1")}}}},
-			func(r *cost.Entering) {
+			func(r *quoting.Entering) {
 				r.Prices.Offers[0].AsOf = bom.Date{Year: 2026, Month: 12, Day: 1}
 			},
 			"unchanged RS-10 (10-1) at 1: 0.1 EUR → 0.1 EUR\n= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 0.1* @10 0.08 @100 0.05\n" +
 				"q.csv: no date is given; 2026-11-02 is taken, and --as-of sets another\n" +
 				"warning: q.csv: the quote is older than the offer that it replaces (\"RS-10, 2026-12-01\"); put the quotes in order, or give --as-of\n"},
 		{"a supplier that is new", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY"}, "1 0.2")},
-			func(r *cost.Entering) { r.Supplier = "Corner Part" },
+			func(r *quoting.Entering) { r.Supplier = "Corner Part" },
 			"new EMPTY 0.2 EUR\n= EMPTY Corner Part  EUR 2026-11-02: @1 0.2*\n" +
 				"warning: the price sheet does not know this supplier (\"Corner Part\"); add a row for it to the tab suppliers; did you mean Corner Parts\n"},
 	} {
 		t.Run(c.why, func(t *testing.T) {
-			run := cost.Entering{Prices: enterSheet(), Unit: unit, Quoted: c.quoted, Supplier: "corner parts", Today: enterDay}
+			run := quoting.Entering{Prices: enterSheet(), Unit: unit, Quoted: c.quoted, Supplier: "corner parts", Today: enterDay}
 			if c.change != nil {
 				c.change(&run)
 			}
-			e, problems := cost.Enter(run)
+			e, problems := quoting.Enter(run)
 			got := enterShown(e)
 			for _, p := range problems {
 				got += map[bom.Severity]string{bom.Error: "error: ", bom.Warning: "warning: "}[p.Severity] + p.String() + "\n"

@@ -1,4 +1,4 @@
-package cost
+package quoting
 
 import (
 	"cmp"
@@ -14,7 +14,7 @@ import (
 // enter works out what becomes of one offer.
 func (e *enterer) enter(d *draft) {
 	before := len(e.problems)
-	o := EnteredOffer{Old: d.old, Part: d.part, Supplier: d.supplier, Code: d.code, At: d.quoted[0].At("Unit price")}
+	o := Offer{Old: d.old, Part: d.part, Supplier: d.supplier, Code: d.code, At: d.quoted[0].At("Unit price")}
 	if d.old != nil {
 		o.Part, o.Supplier, o.Code = d.old.Part, cmp.Or(d.old.Supplier, d.supplier), cmp.Or(d.old.Code, d.code)
 	}
@@ -45,7 +45,7 @@ func (e *enterer) enter(d *draft) {
 
 // takeFigures takes what the quotes say of the offer besides its prices: all
 // that speak of a thing must say the same.
-func (e *enterer) takeFigures(o *EnteredOffer, d *draft) {
+func (e *enterer) takeFigures(o *Offer, d *draft) {
 	for _, q := range d.quoted {
 		date := q.AsOf
 		if date.IsZero() {
@@ -70,7 +70,7 @@ func (e *enterer) takeFigures(o *EnteredOffer, d *draft) {
 }
 
 // agreed joins two figures of which one may be 0, for not said.
-func agreed[T int64 | bom.Quantity](e *enterer, q *bom.QuotedPart, heading string, o *EnteredOffer, had, said T) T {
+func agreed[T int64 | bom.Quantity](e *enterer, q *bom.QuotedPart, heading string, o *Offer, had, said T) T {
 	if had != 0 && said != 0 && had != said {
 		e.differs(q, heading, o)
 	}
@@ -80,21 +80,21 @@ func agreed[T int64 | bom.Quantity](e *enterer, q *bom.QuotedPart, heading strin
 	return said
 }
 
-func (e *enterer) differs(q *bom.QuotedPart, heading string, o *EnteredOffer) {
+func (e *enterer) differs(q *bom.QuotedPart, heading string, o *Offer) {
 	e.problems.Errorf(q.At(heading), "", "the same in all rows of the offer, or order codes that tell several apart",
 		"%s of %s from %s differs from that in row %d", heading, o.Part, o.Supplier, o.At.Row)
 }
 
 // prices joins what the quotes ask for an offer. listed tells that these are all
 // its price breaks.
-func (e *enterer) prices(d *draft) (listed bool, all []EnteredBreak) {
+func (e *enterer) prices(d *draft) (listed bool, all []Break) {
 	for _, q := range d.quoted {
 		listed = listed || q.Listed
 		for _, b := range q.Breaks {
-			i := slices.IndexFunc(all, func(had EnteredBreak) bool { return had.From == b.From })
+			i := slices.IndexFunc(all, func(had Break) bool { return had.From == b.From })
 			switch {
 			case i < 0:
-				all = append(all, EnteredBreak{From: b.From, Price: b.Price, Fresh: true, Asked: !q.Listed})
+				all = append(all, Break{From: b.From, Price: b.Price, Fresh: true, Asked: !q.Listed})
 			case !all[i].Price.Equal(b.Price):
 				e.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price, or order codes that tell several offers apart",
 					"another price of %s from %s for %d stands before this one, %s", d.part, d.supplier, b.From, all[i].Price)
@@ -103,12 +103,12 @@ func (e *enterer) prices(d *draft) (listed bool, all []EnteredBreak) {
 			}
 		}
 	}
-	slices.SortFunc(all, func(a, b EnteredBreak) int { return cmp.Compare(a.From, b.From) })
+	slices.SortFunc(all, func(a, b Break) int { return cmp.Compare(a.From, b.From) })
 	return listed, all
 }
 
 // currency settles in which of those that it may be an offer's prices are.
-func (e *enterer) currency(o *EnteredOffer, d *draft) bom.Currency {
+func (e *enterer) currency(o *Offer, d *draft) bom.Currency {
 	usual := e.usual(o)
 	cur, at := usual, o.At
 	var codes []string
@@ -146,7 +146,7 @@ func (e *enterer) currency(o *EnteredOffer, d *draft) bom.Currency {
 
 // usual is the currency that an offer has where nothing says another: that of the
 // offer as it stands, else its supplier's.
-func (e *enterer) usual(o *EnteredOffer) bom.Currency {
+func (e *enterer) usual(o *Offer) bom.Currency {
 	if o.Old != nil && o.Old.Currency.Code != "" {
 		return o.Old.Currency
 	}
@@ -165,9 +165,9 @@ func CurrencyOf(p *bom.Prices, supplier string) bom.Currency {
 }
 
 // unpriced tells of a part that nothing is asked for.
-func (e *enterer) unpriced(o *EnteredOffer, d *draft) {
-	l := EnteredLine{Kind: EnteredUnpriced, Part: o.Part, Supplier: o.Supplier, Code: o.Code, At: o.At}
-	if why := d.quoted[0].Unpriced; why != "" && why != EnteredUnpriced.String() {
+func (e *enterer) unpriced(o *Offer, d *draft) {
+	l := Line{Kind: Unpriced, Part: o.Part, Supplier: o.Supplier, Code: o.Code, At: o.At}
+	if why := d.quoted[0].Unpriced; why != "" && why != Unpriced.String() {
 		l.Besides = append(l.Besides, why)
 	}
 	if o.StockSaid && o.Stock == 0 && (len(l.Besides) == 0 || l.Besides[0] != "out of stock") {
@@ -179,14 +179,14 @@ func (e *enterer) unpriced(o *EnteredOffer, d *draft) {
 // merge makes the prices that shall hold of those that stand there and the new
 // ones. A list takes the place of all; so do new prices in another currency or
 // for another order unit, beside which the old ones mean nothing.
-func (e *enterer) merge(o *EnteredOffer, listed bool, asked []EnteredBreak) {
+func (e *enterer) merge(o *Offer, listed bool, asked []Break) {
 	old := o.Old
 	if old == nil || len(old.Breaks) == 0 || listed || old.Currency.Code != o.Currency.Code || o.Pieces != 0 && o.Pieces != old.Pieces {
 		o.Breaks = asked
 		return
 	}
 	for _, b := range old.Breaks {
-		o.Breaks = append(o.Breaks, EnteredBreak{From: b.From, Price: b.Price})
+		o.Breaks = append(o.Breaks, Break{From: b.From, Price: b.Price})
 	}
 	for _, a := range asked {
 		held := heldAt(o.Breaks, a.From)
@@ -211,7 +211,7 @@ func (e *enterer) merge(o *EnteredOffer, listed bool, asked []EnteredBreak) {
 }
 
 // heldAt is the price break that holds at a quantity, -1 where none does.
-func heldAt(breaks []EnteredBreak, quantity int64) int {
+func heldAt(breaks []Break, quantity int64) int {
 	i := len(breaks) - 1
 	for ; i >= 0 && breaks[i].From > quantity; i-- {
 	}
@@ -220,16 +220,16 @@ func heldAt(breaks []EnteredBreak, quantity int64) int {
 
 // compare tells what a quote means for an offer, at the quantity at which the
 // price of a piece changes most.
-func (e *enterer) compare(o *EnteredOffer, asked []EnteredBreak, listed bool) EnteredLine {
-	l := EnteredLine{Kind: EnteredNew, Part: o.Part, Supplier: o.Supplier, Code: o.Code, IsIn: o.Currency, At: o.At,
+func (e *enterer) compare(o *Offer, asked []Break, listed bool) Line {
+	l := Line{Kind: New, Part: o.Part, Supplier: o.Supplier, Code: o.Code, IsIn: o.Currency, At: o.At,
 		From: asked[0].From, Is: asked[0].Price, Besides: e.besides(o)}
 	if o.Old == nil || len(o.Old.Breaks) == 0 {
 		return l
 	}
-	was := make([]EnteredBreak, len(o.Old.Breaks))
+	was := make([]Break, len(o.Old.Breaks))
 	at := make([]int64, 0, len(asked)+len(was))
 	for i, b := range o.Old.Breaks {
-		was[i] = EnteredBreak{From: b.From, Price: b.Price}
+		was[i] = Break{From: b.From, Price: b.Price}
 		if listed {
 			at = append(at, b.From)
 		}
@@ -248,11 +248,11 @@ func (e *enterer) compare(o *EnteredOffer, asked []EnteredBreak, listed bool) En
 		change := percentOver(old, now)
 		if first || change.Decimal.Abs().GreaterThan(l.Percent.Decimal.Abs()) || !change.Valid {
 			l.From, l.Was, l.WasIn, l.Is, l.Percent = from, was[i].Price, o.Old.Currency, o.Breaks[j].Price, change
-			l.Kind = [...]EnteredKind{EnteredCheaper, EnteredUnchanged, EnteredDearer}[now.Cmp(old)+1]
+			l.Kind = [...]Kind{Cheaper, Unchanged, Dearer}[now.Cmp(old)+1]
 		}
 		first = false
 	}
-	if l.Kind == EnteredUnchanged {
+	if l.Kind == Unchanged {
 		l.Percent = decimal.NullDecimal{}
 	}
 	return l
@@ -277,7 +277,7 @@ func percentOver(old, now decimal.Decimal) decimal.NullDecimal {
 }
 
 // besides lists what changes of an offer besides its prices.
-func (e *enterer) besides(o *EnteredOffer) []string {
+func (e *enterer) besides(o *Offer) []string {
 	var out []string
 	add := func(what, was, is string) {
 		if was != is {

@@ -1,40 +1,44 @@
-package cost
+// Package quoting works out what suppliers' quotes change in the offers of a price sheet.
+// [Enter] is all there is to call: the lines that it gives tell what became of each part,
+// and the offers what is to be written.
+package quoting
 
 import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/partname"
 )
 
-// EnteredKind is what a quote means to the price sheet.
-type EnteredKind int
+// Kind is what a quote means to the price sheet.
+type Kind int
 
 // The kinds, in the order in which they are told.
 const (
-	EnteredDearer EnteredKind = iota
-	EnteredCheaper
-	EnteredNew
-	EnteredUnpriced // a known part that nothing is asked for
-	EnteredUnknown  // no part of the price sheet
-	EnteredUnchanged
+	Dearer Kind = iota
+	Cheaper
+	New
+	Unpriced // a known part that nothing is asked for
+	Unknown  // no part of the price sheet
+	Unchanged
 )
 
-// EnteredKinds lists the kinds in order.
-var EnteredKinds = []EnteredKind{EnteredDearer, EnteredCheaper, EnteredNew, EnteredUnpriced, EnteredUnknown, EnteredUnchanged}
+// Kinds lists the kinds in order.
+var Kinds = []Kind{Dearer, Cheaper, New, Unpriced, Unknown, Unchanged}
 
-var enteredNames = [...]string{"dearer", "cheaper", "new", "no price", "unknown", "unchanged"}
+var kindNames = [...]string{"dearer", "cheaper", "new", "no price", "unknown", "unchanged"}
 
 // String gives the kind's name.
-func (k EnteredKind) String() string { return enteredNames[k] }
+func (k Kind) String() string { return kindNames[k] }
 
 // Entered is what quotes change in the tab offers.
 type Entered struct {
-	Lines  []EnteredLine  // by kind, the greatest changes first, else as in the quotes
-	Offers []EnteredOffer // to be written, as in the quotes
+	Lines  []Line  // by kind, the greatest changes first, else as in the quotes
+	Offers []Offer // to be written, as in the quotes
 }
 
 // Count counts the lines of a kind.
-func (e *Entered) Count(kind EnteredKind) int {
+func (e *Entered) Count(kind Kind) int {
 	n := 0
 	for _, l := range e.Lines {
 		if l.Kind == kind {
@@ -44,9 +48,9 @@ func (e *Entered) Count(kind EnteredKind) int {
 	return n
 }
 
-// EnteredLine tells of one part of a quote.
-type EnteredLine struct {
-	Kind     EnteredKind
+// Line tells of one part of a quote.
+type Line struct {
+	Kind     Kind
 	Part     string // as the price sheet names it, else as the quote does
 	Supplier string
 	Code     string
@@ -60,15 +64,15 @@ type EnteredLine struct {
 	At       bom.Place
 }
 
-// EnteredOffer is an offer as it shall stand in the tab offers. What is 0 or
+// Offer is an offer as it shall stand in the tab offers. What is 0 or
 // empty stays as it is there.
-type EnteredOffer struct {
+type Offer struct {
 	Old      *bom.Offer // nil: it is new
 	Part     string
 	Supplier string
 	Code     string
 	Currency bom.Currency
-	Breaks   []EnteredBreak // all that shall hold, by rising From
+	Breaks   []Break // all that shall hold, by rising From
 
 	StockSaid bool
 	Stock     int64 // -1: enough
@@ -79,8 +83,8 @@ type EnteredOffer struct {
 	At        bom.Place // in the quote
 }
 
-// EnteredBreak is a price of an offer from a number of order units on.
-type EnteredBreak struct {
+// Break is a price of an offer from a number of order units on.
+type Break struct {
 	From  int64
 	Price decimal.Decimal
 	Fresh bool // the quote says so; else it stands in the price sheet and stays
@@ -90,12 +94,15 @@ type EnteredBreak struct {
 // enterer works out what quotes change.
 type enterer struct {
 	run      Entering
-	names    *partNames
+	names    *partname.Known
 	rates    map[string]decimal.Decimal
 	offers   map[[2]string][]int // part and supplier, folded -> offers
 	result   Entered
 	problems bom.Problems
 	told     map[string]bool // complaints that are given once
+
+	suppliers    map[string]string // folded -> as the price sheet spells it
+	supplierList []string
 }
 
 // draft is what quotes say of one offer.
