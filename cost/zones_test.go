@@ -102,6 +102,20 @@ func TestVolumetricMass(t *testing.T) {
 	}
 }
 
+// TestLargestPacking: of several packings the parcel has the size of the one that takes up the
+// most room, wherever it stands in the list: 300 × 200 × 100 mm³ / 5000 is 1200 g.
+func TestLargestPacking(t *testing.T) {
+	bag, box := "1,BAG,packing,5,300,10,200\n", "1,BOX,packing,5,300,200,100\n"
+	for _, packings := range []string{bag + box, box + bag} {
+		in := club.with("unit.csv", "Quantity,Part number,Kind,Mass g,Length mm,Width mm,Height mm\n1,LAMP,other,350,,,\n"+packings,
+			"prices/offers.csv", "Part number,Supplier,Price\nLAMP,Corner Parts,8\nBAG,Corner Parts,0\nBOX,Corner Parts,0\n",
+			"prices/postage.csv", "Service,Volumetric divisor,Price\nvan,5000,3\n", "prices/recipients.csv", "Zone,Count\nhome,2\n")
+		if p := one(t, in.read(t), 2).Posts[0]; p.Chargeable != 1200 {
+			t.Errorf("packings %q: %g g are charged for, want 1200", packings, p.Chargeable)
+		}
+	}
+}
+
 // TestValueOfAParcel: a lamp costs 10.00 without postage, so that a carton of five is worth 50.00
 // and passes a limit that holds it just; at a price of 18.00 it is worth 15.00 before 20 % tax, 75.00
 // in the carton. The limit of 60 dollars at 0.9 is 54.00, that of 55 is 49.50.
