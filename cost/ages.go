@@ -48,7 +48,7 @@ func datedRows(m *Model) []dated {
 			}
 		}
 	}
-	for _, s := range m.suppliers {
+	for _, s := range m.supply.list {
 		add("suppliers", s.AsOf, s.Origin, s.Name)
 	}
 	for _, a := range m.terms.Assemblers {

@@ -22,7 +22,7 @@ func wantAssemblyJoints(m *Model) {
 	hand := m.makings[len(m.makings)-1].fitted && counts(func(a *bom.Assembler) bool { return a.PerHandJoint.Decimal.IsPositive() })
 	for _, e := range m.entries {
 		if machine && e.Machine || hand && e.fits {
-			m.wantJoints(e, "the assembler's rate or yield")
+			wantJoints(&m.problems, e, "the assembler's rate or yield")
 		}
 	}
 }
@@ -73,7 +73,7 @@ func ratedAssembly(s *sums, i int) (total sum.Ref, at bom.Place) {
 	var terms []sum.Ref
 	if board.Placements > 0 {
 		sides, stencil := count("sides", board.Sides), sum.Ref(0)
-		if !s.m.keepsStencil(a) {
+		if !s.m.run.keepsStencil(a) {
 			stencil = s.Mul(s.assemblyRate("Stencil", a.Stencil), sides)
 		}
 		terms = append(terms, s.assemblyRate("Set-up", a.SetUp), stencil,
@@ -98,8 +98,8 @@ func ratedAssembly(s *sums, i int) (total sum.Ref, at bom.Place) {
 
 // keepsStencil tells whether the stencils of an earlier batch are used again: where the
 // assembler says so, and in a repeat at the assembler that is set by name.
-func (m *Model) keepsStencil(a *bom.Assembler) bool {
-	return a.StencilKept || m.run.Repeat && m.prices.Settings.Assembler != ""
+func (r *Run) keepsStencil(a *bom.Assembler) bool {
+	return a.StencilKept || r.Repeat && r.Prices.Settings.Assembler != ""
 }
 
 // handFitting is what the assembler asks for through-hole parts on a board type or panel.
@@ -119,7 +119,7 @@ func handJoints(s *sums, i int) sum.Ref {
 		return s.onBoards(i, "hand joints", func(b *Board) int { return b.HandJoints })
 	}
 	var all []sum.Ref
-	for _, h := range s.m.held(i) {
+	for _, h := range held(s.m.boards, i) {
 		for p, on := range s.m.boards[h.Board].on {
 			if s.m.products[p].fitted(s.m.prices.Settings.ThroughHole) && on.handJoints > 0 {
 				all = append(all, s.Mul(s.Count(int64(on.handJoints)), s.Count(int64(s.b.Boards[h.Board].Of[p]))))
@@ -130,8 +130,8 @@ func handJoints(s *sums, i int) sum.Ref {
 }
 
 // held are the boards on a panel, or of a board type one.
-func (m *Model) held(i int) []Held {
-	if held := m.boards[i].Holds; len(held) > 0 {
+func held(boards []Board, i int) []Held {
+	if held := boards[i].Holds; len(held) > 0 {
 		return held
 	}
 	return []Held{{Board: i}}
@@ -141,7 +141,7 @@ func (m *Model) held(i int) []Held {
 // panel; without a count the boards themselves.
 func (s *sums) onBoards(i int, what string, of func(*Board) int) sum.Ref {
 	var all []sum.Ref
-	for _, h := range s.m.held(i) {
+	for _, h := range held(s.m.boards, i) {
 		starts := s.boards[h.Board].starts
 		if of == nil {
 			all = append(all, starts)
@@ -198,7 +198,7 @@ func (q *quoted) paid(n int64) *bom.AssemblyQuote {
 
 // assemblyDays is how long the assembler takes: as it quotes, the slowest board counting,
 // or as it says for all orders.
-func (m *Model) assemblyDays(b *Batch, all int, allKnown bool) (days int, known, quoted bool) {
+func assemblyDays(m *Model, b *Batch, all int, allKnown bool) (days int, known, quoted bool) {
 	known = true
 	for i := range m.boards {
 		if !m.populates(m, i) || b.Boards[i].Starts == 0 {

@@ -21,7 +21,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 		return m.batch(size, nil, nil)
 	}
 	all := m.weighAll(size, nil)
-	best := m.cheapestMaking(all)
+	best := cheapestMaking(m.run.Effort, all)
 	if best == nil {
 		return m.ways[0].batch(size, nil, nil)
 	}

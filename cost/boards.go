@@ -21,11 +21,11 @@ func sortQuotes(m *Model) {
 	for i := range m.prices.Quotes {
 		q := m.prices.Quotes[i]
 		b, ok := boardOf[bom.ExactKey(q.Board)]
-		if !ok || only != "" && bom.Fold(m.fabricator(q)) != only || !m.mayOrder(m.supplierOf[bom.Fold(m.fabricator(q))]) {
+		if !ok || only != "" && bom.Fold(fabricatorOf(&m.prices.Settings, q)) != only || !m.supply.mayOrder(m.supply.of[bom.Fold(fabricatorOf(&m.prices.Settings, q))]) {
 			continue
 		}
-		m.bareBoards[b].add(sizePanel(m, q), m.fabricator(q))
-		m.rate(q.Currency, q.At("Currency"))
+		m.bareBoards[b].add(sizePanel(m, q), fabricatorOf(&m.prices.Settings, q))
+		m.supply.rate(q.Currency, q.At("Currency"))
 	}
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
@@ -92,7 +92,7 @@ func prepareLots(m *Model, v *variant) {
 	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot && a.AtMost == 0 && b.AtMost == 0 })
 	v.prices = make([]int64, len(v.lots))
 	for i, q := range v.lots {
-		home := q.Price.Mul(m.rate(q.Currency, q.At("Currency")))
+		home := q.Price.Mul(m.supply.rate(q.Currency, q.At("Currency")))
 		if home.GreaterThan(maxLotPrice) {
 			m.problems.Errorf(q.At("Price"), q.Price.String(), "at most "+maxLotPrice.String()+" in home currency for one lot", "price of the lot is too large")
 			return
@@ -286,7 +286,7 @@ func cheaper(a *boardOrder, b boardOrder) *boardOrder {
 
 func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
-	o := boardOrder{supplier: m.supplierOf[bom.Fold(v.fabricator)]}
+	o := boardOrder{supplier: m.supply.of[bom.Fold(v.fabricator)]}
 	for i, count := range v.counts(n) {
 		if count > 0 {
 			q := v.lots[i]
@@ -301,7 +301,7 @@ func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 // areaOrder prices boards by their area: set-up + dm² × rate for each.
 func areaOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
-	o := boardOrder{supplier: m.supplierOf[bom.Fold(v.fabricator)]}
+	o := boardOrder{supplier: m.supply.of[bom.Fold(v.fabricator)]}
 	q := *v.area
 	addBoards(m, &o, b, v, q, Purchase{
 		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: areaPrice(q), Place: q.At("Per dm2"),
@@ -311,22 +311,22 @@ func areaOrder(m *Model, b, variant int, n int64) boardOrder {
 }
 
 func addBoards(m *Model, o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
-	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.suppliers[o.supplier].Name, v.option, m.boards[b].Name, b
+	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.supply.list[o.supplier].Name, v.option, m.boards[b].Name, b
 	p.Currency, p.AsOf = q.Currency, q.AsOf
 	if q.LengthMM.Known && q.WidthMM.Known {
 		p.SizeMM = fmt.Sprintf("%g × %g mm", q.LengthMM.Value, q.WidthMM.Value)
 	}
-	p.Goods, p.Cash = m.lineCash(p.SetUp, p.UnitPrice, p.Quantity, q.Currency)
+	p.Goods, p.Cash = paidFor(m, p.SetUp, p.UnitPrice, p.Quantity, q.Currency)
 	o.purchases = append(o.purchases, p)
 	o.cash = o.cash.Add(p.Cash)
-	o.own = o.own.Add(m.inOwn(p.Currency, p.Goods, p.Cash, m.suppliers[o.supplier].Currency))
+	o.own = o.own.Add(inOwnCurrency(m, p.Currency, p.Goods, p.Cash, m.supply.list[o.supplier].Currency))
 	o.held += p.Quantity * p.Pieces.Ceil()
 }
 
 // mostInLots is the most boards that the lots of one quote hold.
-func (m *Model) mostInLots(b int) (most int64) {
-	for i := range m.bareBoards[b].variants {
-		most = max(most, m.bareBoards[b].variants[i].limited())
+func (bb *bareBoard) mostInLots() (most int64) {
+	for i := range bb.variants {
+		most = max(most, bb.variants[i].limited())
 	}
 	return most
 }
@@ -334,11 +334,11 @@ func (m *Model) mostInLots(b int) (most int64) {
 func (m *Model) noQuote(b int, n int64) *bom.Problem {
 	at := m.entries[m.boards[b].Entry].Line.At("Part number")
 	p := &bom.Problem{
-		Place: at, Severity: m.gap(), Found: m.boards[b].Name, Each: m.boards[b].Name,
+		Place: at, Severity: m.run.gap(), Found: m.boards[b].Name, Each: m.boards[b].Name,
 		What: "no price for the bare board",
 		Want: "add a row for it to the tab boards, with a lot or with set-up and rate",
 	}
-	if most := m.mostInLots(b); most > 0 {
+	if most := m.bareBoards[b].mostInLots(); most > 0 {
 		p.What = fmt.Sprintf("the lots that are quoted hold %d boards at most, and %d are to be bought", most, n)
 		p.Want = "a lot without At most, or set-up and rate, in the tab boards"
 		return p
@@ -351,7 +351,7 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 	}
 	if largest != nil {
 		p.What += fmt.Sprintf(" from %s; the largest lot quoted elsewhere is %d, by %s",
-			m.prices.Settings.Fabricator, largest.Lot, m.fabricator(*largest))
+			m.prices.Settings.Fabricator, largest.Lot, fabricatorOf(&m.prices.Settings, *largest))
 		p.Want = "quote it there too, or change the setting Board fabricator"
 	}
 	return p

@@ -43,7 +43,7 @@ func choosePurchases(m *Model, s *sums, out *bought, ways [][]boardOrder, under 
 	b := s.b
 	all, every := combinations(ways)
 	if !every {
-		out.problems.Warnf(m.settingPlace("Board fabricator"), "", "a Board fabricator, or fewer quotes",
+		out.problems.Warnf(m.prices.SettingPlace("Board fabricator"), "", "a Board fabricator, or fewer quotes",
 			"more than %d choices of fabricators are not planned one by one; the price of each board alone decides", combinationsAtMost)
 	}
 	best := buy.Plan{TooFewOrders: true}
@@ -97,17 +97,17 @@ func enterPurchases(m *Model, s *sums, d *bought, problems *bom.Problems) {
 // demandsAndFixed states a batch for the solver: what it needs of each part, what it takes
 // of that, and what stands on each order already when the boards are bought in a certain way.
 func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []bom.Quantity, fixed []buy.Fixed) {
-	fixed = make([]buy.Fixed, len(m.suppliers))
+	fixed = make([]buy.Fixed, len(m.supply.list))
 	for _, o := range boards {
 		enter(&fixed[o.supplier], o.own, o.cash)
 	}
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {
-			enter(&fixed[m.assembler], m.inOwn(f.Currency, f.Amount, f.Cash, m.suppliers[m.assembler].Currency), f.Cash)
+			enter(&fixed[m.assembler], inOwnCurrency(m, f.Currency, f.Amount, f.Cash, m.supply.list[m.assembler].Currency), f.Cash)
 			fixed[m.assembler].Sent = fixed[m.assembler].Sent.Add(b.Boards[f.Index].Stock)
 		}
 	}
-	if m.assembler >= 0 && m.suppliers[m.assembler].PartsSent {
+	if m.assembler >= 0 && m.supply.list[m.assembler].PartsSent {
 		sendFixed(m, b, boards, &fixed[m.assembler])
 	}
 	m.solver.Unwanted = nil
@@ -234,7 +234,7 @@ func tellTooFew(m *Model, s *sums, plan buy.Plan, problems *bom.Problems) {
 		}
 	}
 	problems.Add(bom.Problem{
-		Place: bom.Place{File: m.prices.Name}, Severity: m.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
+		Place: bom.Place{File: m.prices.Name}, Severity: m.run.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
 		What: fmt.Sprintf("batch %s cannot be bought in so few orders", b.ID()),
 		Want: fmt.Sprintf("at least %d", plan.Fewest),
 	})
@@ -327,7 +327,7 @@ func enterLine(m *Model, to *Purchase, i int, l *buy.Line) {
 	p := &m.parts[i]
 	o := &p.offers[l.Offer]
 	at := breakAt(o.Breaks, l.Quantity)
-	to.Kind, to.Supplier, to.OrderCode, to.Part, to.Index = kindOf(p), m.suppliers[o.Supplier].Name, o.Code, p.Key, i
+	to.Kind, to.Supplier, to.OrderCode, to.Part, to.Index = kindOf(p), m.supply.list[o.Supplier].Name, o.Code, p.Key, i
 	to.Quantity, to.Pieces, to.UnitPrice, to.Currency = l.Quantity, o.Pieces, l.Price, o.Currency
 	to.Cash, to.Place, to.choice = l.Home, at.At(at.Heading), l.Offer
 	if p.Unit == grams {
@@ -349,7 +349,7 @@ func moreThanNeeded(m *Model, l *Purchase, demand bom.Quantity) string {
 	if l.Quantity <= least {
 		return ""
 	}
-	_, bare := m.lineCash(o.LineFee, breakAt(o.Breaks, least).Price, least, o.Currency)
+	_, bare := paidFor(m, o.LineFee, breakAt(o.Breaks, least).Price, least, o.Currency)
 	switch l.Cash.Cmp(bare) {
 	case -1:
 		return fmt.Sprintf("%d more than needed: the price is lower", l.Quantity-least)
@@ -374,10 +374,10 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 func (m *Model) noOffer(p *part) bom.Problem {
 	line := m.entries[p.Entries[0]].Line
 	if p.Unit == grams {
-		return bom.Problem{Place: line.At("Material"), Severity: m.gap(), Found: p.Key, What: "no price for this material",
+		return bom.Problem{Place: line.At("Material"), Severity: m.run.gap(), Found: p.Key, What: "no price for this material",
 			Want: "add a row for it to the tab materials", Hint: nearestMaterial(m, p.Key), Each: p.Key}
 	}
-	problem := bom.Problem{Place: line.At("Part number"), Severity: m.gap(), Found: p.Key, What: "no offer for this part",
+	problem := bom.Problem{Place: line.At("Part number"), Severity: m.run.gap(), Found: p.Key, What: "no offer for this part",
 		Want: "add a row for it to the tab offers", Hint: nearestOffer(m, p.Key), Each: p.Key}
 	if p.ruledOut {
 		problem.What = "every offer for this part is ruled out"

@@ -10,7 +10,7 @@ import (
 
 // Try makes trials of the batches of an estimate, which must be one of the run:
 // every figure that has a range, or is an old price, is drawn as a beta-PERT
-// passiveValue about its value (5.11), boards, units and plates come out good or fail
+// value about its own (5.11), boards, units and plates come out good or fail
 // as chance has it, and the batch is reckoned again by the rules that a trial
 // keeps to. A range on a setting that no cost of a batch follows is told of in a
 // warning and not drawn. Without chances and without an error the trials were

@@ -48,7 +48,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 			takes[to] = d.takes[from]
 		}
 		d.takes = takes
-		run.picked.batches[at.planSize(run.Batches[i])] = d
+		run.picked.batches[planSize{at.plan, run.Batches[i]}] = d
 	}
 	return run, warned
 }
@@ -106,7 +106,7 @@ func (m *Model) hazardsWith() {
 // batchWithSubstitutes decides what substitutes a batch takes, and computes it.
 func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
 	c := m.newChooser(size)
-	d, known := m.decided[m.planSize(size)]
+	d, known := m.decided[planSize{m.plan, size}]
 	if !known {
 		d = c.choose()
 	}
@@ -192,8 +192,8 @@ func (m *Model) newChooser(size int) *chooser {
 			at = len(c.groups)
 			c.groups = append(c.groups, group{part, []option{{swap: -1}}})
 		}
-		for _, pieces := range none.amounts(&b, i) {
-			c.groups[at].options = append(c.groups[at].options, option{i, pieces, none.roughlyMore(&b, i, min(pieces, need))})
+		for _, pieces := range amounts(none, &b, i) {
+			c.groups[at].options = append(c.groups[at].options, option{i, pieces, roughlyMore(none, &b, i, min(pieces, need))})
 		}
 	}
 	return c
@@ -202,7 +202,7 @@ func (m *Model) newChooser(size int) *chooser {
 // amounts are the pieces of a substitute that are weighed: all, and where the row lets
 // units differ as many as leave the part or the substitute at the end of what some of its
 // offers hold, or of its whole packs, or of what is on hand.
-func (m *Model) amounts(b *Batch, swap int) []bom.Quantity {
+func amounts(m *Model, b *Batch, swap int) []bom.Quantity {
 	s := &m.swaps[swap]
 	part, sub := s.standsFor(m), m.entries[s.lines[0]].Part
 	need, perUnit := s.own(m, b)
@@ -215,14 +215,14 @@ func (m *Model) amounts(b *Batch, swap int) []bom.Quantity {
 			out = addNew(out, pieces)
 		}
 	}
-	for _, reach := range m.reaches(part, need) {
-		rest := need - m.keeps(b, part, need, reach)
+	for _, reach := range m.parts[part].reaches(need) {
+		rest := need - m.parts[part].keeps(b, need, reach)
 		add(rest)
 		if perUnit > 0 { // to whole units
 			add((rest + perUnit - 1) / perUnit * perUnit)
 		}
 	}
-	for _, reach := range m.reaches(sub, need) {
+	for _, reach := range m.parts[sub].reaches(need) {
 		others := bom.Quantity(0)
 		for _, e := range m.parts[sub].Entries {
 			others += b.Needs[e]
@@ -242,8 +242,7 @@ const reachesAtMost = 3
 
 // reaches are the pieces of a part that selections of its offers hold, each in its whole
 // stock or in the whole packs of a need, with what is on hand.
-func (m *Model) reaches(part int, need bom.Quantity) (out []bom.Quantity) {
-	p := &m.parts[part]
+func (p *part) reaches(need bom.Quantity) (out []bom.Quantity) {
 	hand := onHandOf(p.onHand)
 	wanted := max(0, need+p.allowanceOver(need)-hand)
 	var held []bom.Quantity
@@ -292,7 +291,7 @@ func wholePacks(o *buy.Offer, need bom.Quantity) bom.Quantity {
 }
 
 // roughlyMore is what so many pieces of a substitute add, without the charges of orders.
-func (m *Model) roughlyMore(b *Batch, swap int, pieces bom.Quantity) float64 {
+func roughlyMore(m *Model, b *Batch, swap int, pieces bom.Quantity) float64 {
 	s := &m.swaps[swap]
 	_, perUnit := s.own(m, b)
 	units := 1.0

@@ -75,7 +75,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 	}
 	b.dear = dearStocks(m, &b)
 	if m.run.Record {
-		b.Record = m.planned(&b)
+		b.Record = plannedRun(m, &b)
 	}
 	buyApart(m, &b)
 	if m.run.Why {
@@ -91,7 +91,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 // size: lines, boards, parts.
 func (m *Model) Describe() *Estimate {
 	e := &Estimate{
-		Name: m.run.Name, Currency: m.home, Level: m.level(), Complete: true,
+		Name: m.run.Name, Currency: m.home, Level: m.products.level(), Complete: true,
 		AsOf: newestDate(m), Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
 	}
 	if e.Name == "" {

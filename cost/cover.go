@@ -64,7 +64,7 @@ func withSubstitutes(m *Model, covers []StockCover) []StockCover {
 // that may run out.
 func coversOf(m *Model, batches []Batch, thin bool) (out []StockCover) {
 	for i := range m.parts {
-		if largest := largestDemand(batches, i); m.parts[i].Unit != grams && largest > 0 && (!thin || m.mayRunOut(i, largest)) {
+		if largest := largestDemand(batches, i); m.parts[i].Unit != grams && largest > 0 && (!thin || mayRunOut(&m.prices.Settings, &m.parts[i], largest)) {
 			out = append(out, coverOf(m, i, batches))
 		}
 	}
@@ -81,14 +81,14 @@ func largestDemand(batches []Batch, part int) (largest bom.Quantity) {
 
 // mayRunOut tells whether the cover of a demand is thin: all offers together hold less
 // than so many times of it.
-func (m *Model) mayRunOut(part int, demand bom.Quantity) bool {
-	held := m.canBuy(part)
-	return held < bom.MaxQuantity && m.isThin(held, demand)
+func mayRunOut(s *bom.Settings, p *part, demand bom.Quantity) bool {
+	held := p.canBuy()
+	return held < bom.MaxQuantity && isThin(s, held, demand)
 }
 
 // isThin compares with the setting Thin cover.
-func (m *Model) isThin(held, demand bom.Quantity) bool {
-	return held.Decimal().LessThan(m.prices.Settings.ThinCover.Mul(demand.Decimal()))
+func isThin(s *bom.Settings, held, demand bom.Quantity) bool {
+	return held.Decimal().LessThan(s.ThinCover.Mul(demand.Decimal()))
 }
 
 // coverOf computes the cover of one part: the stock of all its offers ÷ the demand (5.14).
@@ -124,8 +124,8 @@ func coverOf(m *Model, part int, batches []Batch) StockCover {
 	largest := largestDemand(batches, part)
 	c.Sources = len(sources)
 	c.FewSources = c.Sources < m.prices.Settings.FewSources
-	c.MayRunOut = m.mayRunOut(part, largest)
-	if !c.Enough && m.isThin(recent, largest) {
+	c.MayRunOut = mayRunOut(&m.prices.Settings, &m.parts[part], largest)
+	if !c.Enough && isThin(&m.prices.Settings, recent, largest) {
 		c.OldDays = oldest
 	}
 	return c
@@ -143,7 +143,7 @@ func stockOffers(m *Model, p *part) []StockOffer {
 	out := make([]StockOffer, len(p.rows))
 	for i, row := range p.rows {
 		o := &p.offers[i]
-		s := &m.suppliers[o.Supplier]
+		s := &m.supply.list[o.Supplier]
 		out[i] = StockOffer{Supplier: s.Name, Code: o.Code, Enough: o.Stock < 0, Most: mostOf(o), AsOf: row.AsOf, LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}
 		if !out[i].Enough {
 			out[i].Stock = atMost(o.Pieces.Times(o.Stock))

@@ -76,7 +76,7 @@ func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
 		told := map[*bom.Printer]bool{}
 		for i := range b.beds {
 			l := &b.beds[i]
-			if !told[l.printer] && !shop[m.printerIndex(l.printer)].Holds(seconds(l.hours)) {
+			if !told[l.printer] && !shop[printerIndex(m.prices.Printers, l.printer)].Holds(seconds(l.hours)) {
 				told[l.printer] = true
 				tellWatched(m, l, problems)
 			}
@@ -147,7 +147,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 	kind := map[int]int{}
 	for i := range b.beds {
 		l := &b.beds[i]
-		at := m.printerIndex(l.printer)
+		at := printerIndex(m.prices.Printers, l.printer)
 		if _, ok := kind[at]; !ok {
 			kind[at] = len(shop)
 			shop = append(shop, shopOf(m)[at])
@@ -186,7 +186,7 @@ func spareBeds(m *Model, b *Batch, problems *bom.Problems) []int {
 			continue
 		}
 		done[k] = true
-		more := m.enoughPlates(good[k], k.printer, problems) - good[k]
+		more := enoughPlates(&m.prices.Settings, good[k], k.printer, problems) - good[k]
 		whole := more / good[k]
 		more %= good[k]
 		for _, j := range order {

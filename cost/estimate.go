@@ -200,7 +200,7 @@ type Batch struct {
 }
 
 // PerUnit divides by the batch size, with far more decimals than are shown, so that a
-// passiveValue is rounded once, where it is written (and never summed).
+// value is rounded once, where it is written (and never summed).
 func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 	return perUnit(amount, b.Size)
 }

@@ -3,7 +3,7 @@ package cost
 import "math"
 
 // TrialAt reckons a batch as a trial does, with all luck as planned and each
-// passiveValue that is drawn at a multiple of its value; in home minor units.
+// value that is drawn at a multiple of its value; in home minor units.
 func TrialAt(run Run, b *Batch, multiple func(name string) float64) (cash, used int64) {
 	m, problems := New(run)
 	if m == nil {

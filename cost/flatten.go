@@ -57,18 +57,18 @@ func flattenUnit(m *Model) {
 	}
 	for i := range m.products {
 		f.product = i
-		f.walk(m.products[i].unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One, path: m.pathOf(i)})
+		f.walk(m.products[i].unit, occurrence{perUnit: bom.One, board: -1, perBoard: bom.One, path: m.products.pathOf(i)})
 	}
 	tellBoards(m)
 	checkSwaps(m)
 }
 
 // pathOf is the path of a product's own lines: its name, where there are several.
-func (m *Model) pathOf(product int) string {
-	if len(m.products) == 1 {
+func (ps productList) pathOf(product int) string {
+	if len(ps) == 1 {
 		return ""
 	}
-	return m.products[product].name
+	return ps[product].name
 }
 
 // listOf names the list that a board's line stands for; empty where it has none.

@@ -67,7 +67,7 @@ func productWork(m *Model, op *bom.Operation, product int) (row workRow, ok bool
 		}
 		pieces += e.PerUnit.Float()
 		if op.Basis == basisJoint {
-			m.wantJoints(e, "hand work by the joint")
+			wantJoints(&m.problems, e, "hand work by the joint")
 			joints += e.PerUnit.Float() * float64(e.Line.Joints.Count)
 		}
 	}
@@ -138,17 +138,17 @@ func worksOn(m *Model, appliesTo string, e Entry) bool {
 }
 
 // wantJoints complains where the joints of a line are not known.
-func (m *Model) wantJoints(e Entry, who string) {
+func wantJoints(problems *bom.Problems, e Entry, who string) {
 	if e.Line.Joints.Known {
 		return
 	}
 	at := e.Line.At("Joints")
-	for _, p := range m.problems {
+	for _, p := range *problems {
 		if p.Place == at && p.What == missingJoints(who) {
 			return
 		}
 	}
-	m.problems.Errorf(at, e.Line.Part, "the number of solder joints per piece", "%s", missingJoints(who))
+	problems.Errorf(at, e.Line.Part, "the number of solder joints per piece", "%s", missingJoints(who))
 }
 
 func missingJoints(who string) string {

@@ -35,7 +35,7 @@ func marksOf(m *Model, b *Batch) []mark {
 	marks := purchaseMarks(m, b)
 	for _, o := range b.Orders {
 		marks = append(marks, mark{
-			kind: NewOrder, index: m.supplierIndex(o.Supplier), what: o.Supplier, cash: o.Total().Sub(o.Goods),
+			kind: NewOrder, index: m.supply.index(o.Supplier), what: o.Supplier, cash: o.Total().Sub(o.Goods),
 			side: [2]decimal.Decimal{o.Delivery, decimal.Sum(o.Duty, o.Tax, o.Handling)},
 		})
 	}

@@ -23,7 +23,7 @@ const mostMakings = 256
 // it, SMT parts are hand work. There is at least one.
 func makingsOf(m *Model, shops []shop) (out []making) {
 	layouts := panelLayouts(m)
-	m.tellWhoFits()
+	tellWhoFits(m)
 	if len(shops) > 0 {
 		for i := range shops {
 			out = append(out, shops[i].makings(m, layouts)...)
@@ -33,7 +33,7 @@ func makingsOf(m *Model, shops []shop) (out []making) {
 		}
 	}
 	if len(out) > mostMakings {
-		m.problems.Warnf(m.settingPlace("Assembler"), "", "an Assembler, or fewer quotes",
+		m.problems.Warnf(m.prices.SettingPlace("Assembler"), "", "an Assembler, or fewer quotes",
 			"of %d ways to have the boards made, the first %d are weighed", len(out), mostMakings)
 		out = out[:mostMakings]
 	}
@@ -48,15 +48,15 @@ func makingsOf(m *Model, shops []shop) (out []making) {
 
 // tellWhoFits tells where through-hole parts are to be fitted by an assembler and there is
 // none.
-func (m *Model) tellWhoFits() {
+func tellWhoFits(m *Model) {
 	const setting = "Through-hole at"
 	s := &m.prices.Settings
 	switch {
 	case s.ThroughHole != bom.FitAssembler || !slices.ContainsFunc(m.products, func(p product) bool { return p.fitted(s.ThroughHole) }) || !slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 }):
 	case s.Assembler == bom.AtBench:
-		m.problems.Warnf(m.settingPlace(setting), string(s.ThroughHole), "bench here, or another Assembler", "the Assembler is bench, so through-hole parts are hand work too")
+		m.problems.Warnf(m.prices.SettingPlace(setting), string(s.ThroughHole), "bench here, or another Assembler", "the Assembler is bench, so through-hole parts are hand work too")
 	case len(m.prices.Assemblers)+len(m.prices.AssemblyQuotes) == 0:
-		m.problems.Errorf(m.settingPlace(setting), string(s.ThroughHole), "bench, or a row in the tab assembly", "no assembler is known that fits through-hole parts")
+		m.problems.Errorf(m.prices.SettingPlace(setting), string(s.ThroughHole), "bench, or a row in the tab assembly", "no assembler is known that fits through-hole parts")
 	}
 }
 
@@ -71,7 +71,7 @@ func listShops(m *Model) (out []shop) {
 		return nil
 	}
 	at := func(name string) *shop {
-		supplier, ok := m.supplierOf[bom.Fold(name)]
+		supplier, ok := m.supply.of[bom.Fold(name)]
 		if !ok || set != "" && bom.Fold(name) != bom.Fold(set) {
 			return nil
 		}
@@ -80,13 +80,13 @@ func listShops(m *Model) (out []shop) {
 				return &out[i]
 			}
 		}
-		out = append(out, shop{name: m.suppliers[supplier].Name, supplier: supplier, quotes: make([][]*quoted, len(m.boards))})
+		out = append(out, shop{name: m.supply.list[supplier].Name, supplier: supplier, quotes: make([][]*quoted, len(m.boards))})
 		return &out[len(out)-1]
 	}
 	for i := range m.prices.Assemblers {
 		if a := &m.prices.Assemblers[i]; at(a.Name) != nil {
 			at(a.Name).asks = a
-			m.rate(a.Currency, a.At("Currency"))
+			m.supply.rate(a.Currency, a.At("Currency"))
 		}
 	}
 	for i := range m.prices.AssemblyQuotes {
@@ -96,26 +96,26 @@ func listShops(m *Model) (out []shop) {
 			continue
 		}
 		at(q.Assembler).quote(board, q)
-		m.rate(q.Currency, q.At("Currency"))
+		m.supply.rate(q.Currency, q.At("Currency"))
 	}
 	if set != "" && len(out) == 0 {
-		m.problems.Errorf(m.settingPlace("Assembler"), set, "give the tab assembly or assembly quotes a row for it, or set bench to solder SMT parts by hand",
+		m.problems.Errorf(m.prices.SettingPlace("Assembler"), set, "give the tab assembly or assembly quotes a row for it, or set bench to solder SMT parts by hand",
 			"the assembler has no prices")
 	}
 	some := len(out) > 0
-	out = slices.DeleteFunc(out, func(s shop) bool { return m.ruledOutShop(&s) })
+	out = slices.DeleteFunc(out, func(s shop) bool { return ruledOutShop(m, &s) })
 	if some && len(out) == 0 && set == "" {
-		m.problems.Warnf(m.settingPlace("Assembler"), "", "a later day, or bench in the setting Assembler", "every assembler is ruled out, so SMT parts are hand work")
+		m.problems.Warnf(m.prices.SettingPlace("Assembler"), "", "a later day, or bench in the setting Assembler", "every assembler is ruled out, so SMT parts are hand work")
 	}
 	return out
 }
 
 // ruledOutShop tells whether the rules leave an assembler out, which is a complaint where
 // it is the one that is set.
-func (m *Model) ruledOutShop(s *shop) bool {
-	why := m.ruledOut[s.supplier]
+func ruledOutShop(m *Model, s *shop) bool {
+	why := m.supply.ruledOut[s.supplier]
 	if why != "" && m.prices.Settings.Assembler != "" {
-		m.problems.Errorf(m.settingPlace("Assembler"), m.prices.Settings.Assembler, "another assembler, or bench", "the assembler is ruled out: %s", why)
+		m.problems.Errorf(m.prices.SettingPlace("Assembler"), m.prices.Settings.Assembler, "another assembler, or bench", "the assembler is ruled out: %s", why)
 	}
 	return why != ""
 }
@@ -135,7 +135,7 @@ func (s *shop) quote(board int, q *bom.AssemblyQuote) {
 // makings lists what an assembler offers: for each layout of panels, with and without its
 // fitting the through-hole parts, each board at its rates or at each of its quotes.
 func (s *shop) makings(m *Model, layouts [][]int) (out []making) {
-	for _, fitted := range m.fittings() {
+	for _, fitted := range fittings(m) {
 		for _, panel := range layouts {
 			of := []making{{assembler: s.supplier, asks: s.asks, fitted: fitted, panel: panel, quotes: make([]*quoted, len(m.boards))}}
 			for board := range m.boards {
@@ -181,7 +181,7 @@ func (mk *making) populates(m *Model, board int) bool {
 }
 
 // fittings are the choices of who fits through-hole parts, the bench first.
-func (m *Model) fittings() []bool {
+func fittings(m *Model) []bool {
 	some := slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 })
 	at := m.prices.Settings.ThroughHole
 	some = some && slices.ContainsFunc(m.products, func(p product) bool { return p.fitted(at) })
@@ -216,7 +216,7 @@ func complainOfShops(m *Model, shops []shop) {
 	}
 	want := "give it rates in the tab assembly, or quotes for each board in the tab assembly quotes"
 	what := "no prices of " + strings.Join(lacks, ", ")
-	at := m.settingPlace("Assembler")
+	at := m.prices.SettingPlace("Assembler")
 	if m.prices.Settings.Assembler != "" || m.prices.Settings.ThroughHole == bom.FitAssembler {
 		m.problems.Errorf(at, m.prices.Settings.Assembler, want, "%s", what)
 		return
@@ -225,8 +225,8 @@ func complainOfShops(m *Model, shops []shop) {
 }
 
 // placed tells whether the assembler puts a line on its board.
-func (m *Model) placed(e *Entry) bool {
-	return e.Machine || m.fitted && e.fits
+func (mk *making) placed(e *Entry) bool {
+	return e.Machine || mk.fitted && e.fits
 }
 
 // fitted tells whether the assembler may fit the through-hole parts of a product, which
@@ -236,15 +236,15 @@ func (p *product) fitted(at bom.Fitting) bool {
 }
 
 // provided tells whether the assembler buys a line that it places.
-func (m *Model) provided(e *Entry) bool {
-	if !m.placed(e) {
+func (mk *making) provided(e *Entry) bool {
+	if !mk.placed(e) {
 		return false
 	}
 	board := e.Board
-	if on := m.panel[board]; on >= 0 {
+	if on := mk.panel[board]; on >= 0 {
 		board = on
 	}
-	q := m.quotes[board]
+	q := mk.quotes[board]
 	return q != nil && q.included && (e.Machine || q.handFit)
 }
 
@@ -261,5 +261,5 @@ func (m *Model) shopName() string {
 	if m.assembler < 0 {
 		return ""
 	}
-	return m.suppliers[m.assembler].Name
+	return m.supply.list[m.assembler].Name
 }

@@ -69,26 +69,25 @@ func (m *Model) weigh(size int, like *weighed) weighed {
 		w.sums.printed = w.sums.Number(like.sums.Value(like.sums.printed))
 		boardDemands(w.sums)
 		for i := range m.parts {
-			if m.needsOtherwise(i, &b, like.sums.b) {
+			if needsOtherwise(&m.parts[i], &b, like.sums.b) {
 				_, b.Parts[i] = w.sums.demandOf(i)
 			}
 		}
 		stateAssembly(w.sums)
 	}
 	w.ways = boardWays(m, w.sums, &w.bought)
-	w.roughly = m.roughly(&w)
+	w.roughly = roughly(m.parts, &w)
 	return w
 }
 
 // needsOtherwise tells whether one batch needs other numbers of a part than another.
-func (m *Model) needsOtherwise(part int, b, than *Batch) bool {
-	p := &m.parts[part]
+func needsOtherwise(p *part, b, than *Batch) bool {
 	return p.Unit != grams && slices.ContainsFunc(p.Entries, func(e int) bool { return b.Needs[e] != than.Needs[e] })
 }
 
 // roughly is what a batch may land at, without the charges of orders: what populating the
 // boards costs, the cheapest boards, and each part where a piece of it costs least.
-func (m *Model) roughly(w *weighed) (cash float64) {
+func roughly(parts []part, w *weighed) (cash float64) {
 	b := w.sums.b
 	for i := range b.Fees {
 		if b.Fees[i].Kind == AssemblyFee {
@@ -98,9 +97,9 @@ func (m *Model) roughly(w *weighed) (cash float64) {
 	for _, orders := range w.ways {
 		cash += orders[0].cash.InexactFloat64()
 	}
-	for i := range m.parts {
+	for i := range parts {
 		if demand := b.Parts[i].Demand.Float(); demand > 0 {
-			cash += demand * m.parts[i].cheapest
+			cash += demand * parts[i].cheapest
 		}
 	}
 	return cash
@@ -122,7 +121,7 @@ func (p *part) leastEach(m *Model) float64 {
 	for i := range p.offers {
 		o := &p.offers[i]
 		last := o.Breaks[len(o.Breaks)-1].Price.InexactFloat64()
-		least = min(least, last*m.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
+		least = min(least, last*m.supply.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
 	}
 	return least
 }
@@ -163,8 +162,8 @@ func (w *weighed) compare(v *weighed) int {
 
 // cheapestMaking finds the making of the least landed cash and hand work, the first of
 // equal ones. The bounds settle most of them.
-func (m *Model) cheapestMaking(all []weighed) (best *weighed) {
-	left, bound := cmp.Or(m.run.Effort, buy.DefaultEffort), decimal.NullDecimal{}
+func cheapestMaking(effort int64, all []weighed) (best *weighed) {
+	left, bound := cmp.Or(effort, buy.DefaultEffort), decimal.NullDecimal{}
 	full := 0
 	for i := range all {
 		w := &all[i]

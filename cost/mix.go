@@ -69,7 +69,7 @@ func takeSubstitutes(m *Model, b *Batch) {
 		rest := bom.Quantity(0)
 		switch {
 		case s.mixed:
-			rest = need - m.keeps(b, s.standsFor(m), need, stockReach(m, s.standsFor(m)))
+			rest = need - m.parts[s.standsFor(m)].keeps(b, need, stockReach(m, s.standsFor(m)))
 		case m.swapped != nil:
 			rest = min(need, m.swapped[i])
 		}
@@ -100,8 +100,8 @@ func (s *swap) unitsIn(m *Model, b *Batch, swap int) {
 
 // keeps is how much of what some lines of a part need, in whole pieces, so much of it
 // covers, with the allowance and with what its other lines need.
-func (m *Model) keeps(b *Batch, part int, need, reach bom.Quantity) bom.Quantity {
-	p, others := &m.parts[part], -need
+func (p *part) keeps(b *Batch, need, reach bom.Quantity) bom.Quantity {
+	others := -need
 	for _, e := range p.Entries {
 		others += b.Needs[e]
 	}
@@ -180,13 +180,13 @@ func (p *part) stockOf(m *Model, o *bom.Offer) int64 {
 
 // waits is for how many days the order to a supplier waits for what is expected of parts
 // of which it takes more than is in stock.
-func (m *Model) waits(b *Batch, supplier string) (days int) {
-	if len(m.run.waitFor) == 0 {
+func (r *Run) waits(b *Batch, supplier string) (days int) {
+	if len(r.waitFor) == 0 {
 		return 0
 	}
 	for i := range b.Purchases {
 		if o := b.Purchases[i].offer; o != nil && b.Purchases[i].Supplier == supplier && o.Stock >= 0 && b.Purchases[i].Quantity > o.Stock {
-			days = max(days, m.run.Today.DaysUntil(o.MoreOn))
+			days = max(days, r.Today.DaysUntil(o.MoreOn))
 		}
 	}
 	return days

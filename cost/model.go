@@ -49,7 +49,7 @@ type Model struct {
 	prices *bom.Prices
 	home   bom.Currency
 
-	products []product // one, but of a programme
+	products productList
 	plan     *bom.Plan // of a programme: the one that is worked out
 
 	entries  []Entry
@@ -58,18 +58,12 @@ type Model struct {
 	parts    []part
 	partOf   map[string]int // folded key of a part -> index into parts
 
-	rates      map[string]decimal.Decimal // currency code -> home for one
-	suppliers  []bom.Supplier             // those with a row first, then those only named
-	supplierOf map[string]int             // folded name -> index into suppliers
-	buyers     []buy.Supplier             // suppliers, without their fixed goods
-	namesakes  map[string]int             // name as it is written -> index into suppliers
-	ruledOut   []string                   // why nothing is ordered from a supplier; empty: it may be
+	supply supply
+	buyers []buy.Supplier // suppliers, without their fixed goods
 
 	making           // of the boards; of several, the first
 	makings []making // all ways to have them made
 	ways    []*Model // one for each of several
-
-	supplierKeys []string // folded names of the suppliers
 
 	solver    *buy.Solver
 	costsOnly bool // the days of printing, which cost nothing, are left out, and the sums are not kept
@@ -91,6 +85,9 @@ type Model struct {
 
 	problems bom.Problems
 }
+
+// productList are the products of a run: one, but of a programme.
+type productList []product
 
 // product is what is made, with what the post has to know of it.
 type product struct {
@@ -314,8 +311,6 @@ type planSize struct {
 	size int
 }
 
-func (m *Model) planSize(size int) planSize { return planSize{m.plan, size} }
-
 // decision is what a batch takes of substitutes.
 type decision struct {
 	takes []bom.Quantity      // by swap: the pieces that are of the substitute; bom.MaxQuantity: all
@@ -368,20 +363,20 @@ type oneOff struct {
 var hundred = decimal.NewFromInt(100)
 
 // level is how far the products are made, where all are as far.
-func (m *Model) level() (level bom.Level) {
-	for i := range m.products {
-		if i > 0 && m.products[i].level != level {
+func (ps productList) level() (level bom.Level) {
+	for i := range ps {
+		if i > 0 && ps[i].level != level {
 			return 0
 		}
-		level = m.products[i].level
+		level = ps[i].level
 	}
 	return level
 }
 
 // furthest is how far the product is made that is made furthest.
-func (m *Model) furthest() (level bom.Level) {
-	for i := range m.products {
-		level = max(level, m.products[i].level)
+func (ps productList) furthest() (level bom.Level) {
+	for i := range ps {
+		level = max(level, ps[i].level)
 	}
 	return level
 }

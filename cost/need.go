@@ -122,8 +122,8 @@ func boardYield(m *Model, b int) float64 {
 // workOutNeeds fills in starts, boards and the need of every line.
 func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	s := m.prices.Settings
-	for _, n := range m.units(b.Size) {
-		starts := startsFor(m, n, share(s.UnitYield), s.UnitYield.String()+" %", m.settingPlace("Unit yield %"), problems)
+	for _, n := range m.products.units(m.plan, b.Size) {
+		starts := startsFor(m, n, share(s.UnitYield), s.UnitYield.String()+" %", m.prices.SettingPlace("Unit yield %"), problems)
 		b.Products = append(b.Products, ProductRun{Size: n, Starts: starts})
 		b.Starts += starts
 	}
@@ -219,18 +219,18 @@ func tieOffers(m *Model) {
 		sortOffers(m, p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
-			ruledOut := !m.mayOrder(m.supplierIndex(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
+			ruledOut := !m.supply.mayOrder(m.supply.index(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
 			return ruledOut && !p.among(m.run.anywhere) || cannotCut(m, p, o)
 		})
 		oneRing(m, p)
 		p.ruledOut = had > 0 && len(p.rows) == 0
 		for _, o := range p.rows {
 			p.offers = append(p.offers, buy.Offer{
-				Supplier: m.supplierIndex(o.Supplier), Code: o.Code,
-				Currency: o.Currency, Rate: m.rate(o.Currency, o.At("Currency")),
+				Supplier: m.supply.index(o.Supplier), Code: o.Code,
+				Currency: o.Currency, Rate: m.supply.rate(o.Currency, o.At("Currency")),
 				Pieces: leadsFrom(p, o), MOQ: o.MOQ, Multiple: o.Multiple, Stock: p.stockOf(m, o), Breaks: o.Breaks,
 				LineFee: o.LineFee, Heading: bom.NormalHeading(o.Heading), Duty: o.Duty,
-				Worth: decimal.NewNullDecimal(m.worth(o.Worth, setWorth, o.Origin).Percent),
+				Worth: decimal.NewNullDecimal(worthOf(m.prices, o.Worth, setWorth, o.Origin).Percent),
 			})
 		}
 	}
@@ -265,7 +265,7 @@ func onHandOf(rows []*bom.OnHand) (sum bom.Quantity) {
 // sortOffers puts the rows of the tab offers in an order that does not depend
 // on where they stand in the sheet.
 func sortOffers(m *Model, rows []*bom.Offer) {
-	key := func(o *bom.Offer) string { return m.supplierKeys[m.supplierIndex(o.Supplier)] }
+	key := func(o *bom.Offer) string { return m.supply.keys[m.supply.index(o.Supplier)] }
 	slices.SortStableFunc(rows, func(a, b *bom.Offer) int {
 		return cmp.Or(cmp.Compare(key(a), key(b)), cmp.Compare(a.Code, b.Code))
 	})
@@ -285,14 +285,14 @@ func apportioned(n int, weights []int) []int {
 
 // units are the good units of each product in a batch of so many: as the plan has them
 // where that comes to the batch, else in proportion (largest remainder).
-func (m *Model) units(size int) []int {
-	if len(m.products) == 1 {
+func (ps productList) units(plan *bom.Plan, size int) []int {
+	if len(ps) == 1 {
 		return []int{size}
 	}
-	return apportioned(size, m.plan.Units)
+	return apportioned(size, plan.Units)
 }
 
 // stockReach is what can be bought and what is on hand.
 func stockReach(m *Model, part int) bom.Quantity {
-	return min(bom.MaxQuantity, m.canBuy(part)+onHandOf(m.parts[part].onHand))
+	return min(bom.MaxQuantity, m.parts[part].canBuy()+onHandOf(m.parts[part].onHand))
 }

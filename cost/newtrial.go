@@ -135,7 +135,7 @@ func (c *trialMaker) chances() {
 		}
 	}
 	s := &c.m.prices.Settings
-	given := c.m.settingRange(drawnYield)
+	given := c.m.prices.Settings.RangeOf(drawnYield)
 	c.unitYield = certain
 	if s.UnitYield.LessThan(hundred) || given.Given() {
 		c.unitYield = c.in.happening(Ranged{Name: drawnYield, Unit: "%", key: drawKey(bom.TabSettings, drawnYield)}, s.UnitYield.InexactFloat64(), given)
@@ -250,7 +250,7 @@ func (c *trialMaker) shortOf(part int) portion {
 	whole := s.Add(bought, s.More(short, 0, best.grams, 0))
 	spent := s.Add(cash, goods)
 	plain := s.Sub(spent, s.Round(s.Div(s.Mul(spent, s.Min(demand, whole)), whole), s.digits))
-	worth := s.Number(c.m.worth(p.spools[0].Worth, setWorth, p.spools[0].Origin).Percent)
+	worth := s.Number(worthOf(c.m.prices, p.spools[0].Worth, setWorth, p.spools[0].Origin).Percent)
 	more := s.Sub(s.Sub(s.Add(s.Sub(spent, s.surplus(plain, worth)), charges), reclaim), of("Consumed of cash"))
 	return portion{cash: s.Add(goods, charges), consumed: s.More(short, 0, more, 0)}
 }

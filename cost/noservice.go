@@ -29,12 +29,12 @@ func noService(m *Model, z *zone, p *parcel, w worth) bom.Problem {
 	parcel += nearest(m, z, p, w)
 	switch {
 	case z.row == nil:
-		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.gap(), What: "no postal service " + parcel, Want: "add a row to the tab postage that does"}
+		return bom.Problem{Place: m.prices.Postage[0].At(""), Severity: m.run.gap(), What: "no postal service " + parcel, Want: "add a row to the tab postage that does"}
 	case !isServed(m, z.row.Zone):
-		return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service goes to this zone",
+		return bom.Problem{Place: z.row.At("Zone"), Severity: m.run.gap(), Found: z.row.Zone, What: "no postal service goes to this zone",
 			Want: "add a row to the tab postage with it in To", Hint: suggest(z.row.Zone, destinationsOf(m))}
 	}
-	return bom.Problem{Place: z.row.At("Zone"), Severity: m.gap(), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
+	return bom.Problem{Place: z.row.At("Zone"), Severity: m.run.gap(), Found: z.row.Zone, What: "no postal service to this zone " + parcel,
 		Want: "add a row to the tab postage that does, or fewer Units per parcel"}
 }
 
@@ -42,7 +42,7 @@ func noService(m *Model, z *zone, p *parcel, w worth) bom.Problem {
 func nearest(m *Model, z *zone, p *parcel, w worth) string {
 	all := slices.Concat(z.services, z.others)
 	slices.SortStableFunc(all, func(a, b *bom.Service) int {
-		return cmp.Compare(bits.OnesCount(uint(m.against(a, p, w))), bits.OnesCount(uint(m.against(b, p, w))))
+		return cmp.Compare(bits.OnesCount(uint(against(&m.supply, a, p, w))), bits.OnesCount(uint(against(&m.supply, b, p, w))))
 	})
 	var out []string
 	for i, s := range all {
@@ -50,7 +50,7 @@ func nearest(m *Model, z *zone, p *parcel, w worth) string {
 			out = append(out, fmt.Sprintf("%d more", len(all)-i))
 			break
 		}
-		out = append(out, s.Name+": "+strings.Join(m.objections(s, p, w), ", "))
+		out = append(out, s.Name+": "+strings.Join(objections(m, s, p, w), ", "))
 	}
 	if out == nil {
 		return ""
@@ -59,8 +59,8 @@ func nearest(m *Model, z *zone, p *parcel, w worth) string {
 }
 
 // objections tell in words what stands against sending a parcel by a service.
-func (m *Model) objections(s *bom.Service, p *parcel, w worth) (out []string) {
-	o := m.against(s, p, w)
+func objections(m *Model, s *bom.Service, p *parcel, w worth) (out []string) {
+	o := against(&m.supply, s, p, w)
 	if o&tooHeavy != 0 {
 		what := "mass"
 		if p.chargeable(s) > p.grams {

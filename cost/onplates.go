@@ -74,16 +74,16 @@ func (b *Batch) take(on *laidOut) { b.Plates, b.Groups, b.beds = on.plates, on.g
 
 // countSpares fills in how many plates are planned for, so that enough come out.
 func countSpares(m *Model, b *Batch, run *PlateRun, problems *bom.Problems) {
-	run.Planned = m.enoughPlates(run.Plates, run.printer, problems)
+	run.Planned = enoughPlates(&m.prices.Settings, run.Plates, run.printer, problems)
 }
 
 // enoughPlates is how many plates are to be begun so that so many come out good, at the
 // confidence of the settings.
-func (m *Model) enoughPlates(good int, printer *bom.Printer, problems *bom.Problems) int {
+func enoughPlates(s *bom.Settings, good int, printer *bom.Printer, problems *bom.Problems) int {
 	if printer == nil {
 		return good
 	}
-	n, err := yield.Enough(good, 1-share(printer.Failure), share(m.prices.Settings.Confidence))
+	n, err := yield.Enough(good, 1-share(printer.Failure), share(s.Confidence))
 	if err != nil {
 		problems.Errorf(printer.At("Failure %"), printer.Failure.String(), "a lower failure rate", "%v", err)
 	}
@@ -145,7 +145,7 @@ func packPlates(m *Model, b *Batch, g plateGroup, problems *bom.Problems) loads 
 		pl := &m.printed[line]
 		pieces[i] = plates.Piece{X: pl.size[0], Y: pl.size[1], Count: int(b.Needs[pl.entry].Ceil())}
 	}
-	plan, err := plates.Pack(m.bed(g.printer), pieces)
+	plan, err := plates.Pack(bedOf(&m.prices.Settings, g.printer), pieces)
 	if err != nil {
 		line := m.entries[m.printed[g.lines[0]].entry].Line
 		problems.Errorf(line.At("Per plate"), "", "Per plate, the pieces that are printed in one go", "the plates of %s cannot be laid out: %v", line.Part, err)

@@ -50,7 +50,7 @@ func sizePanel(m *Model, q bom.Quote) bom.Quote {
 	var board *bom.Quote
 	for i := range m.prices.Quotes {
 		b := &m.prices.Quotes[i]
-		if bom.ExactKey(b.Board) == bom.ExactKey(row.Board) && b.LengthMM.Known && b.WidthMM.Known && (board == nil || m.sizesBetter(b, board, q)) {
+		if bom.ExactKey(b.Board) == bom.ExactKey(row.Board) && b.LengthMM.Known && b.WidthMM.Known && (board == nil || sizesBetter(&m.prices.Settings, b, board, q)) {
 			board = b
 		}
 	}
@@ -66,8 +66,8 @@ func sizePanel(m *Model, q bom.Quote) bom.Quote {
 
 // sizesBetter tells whether the size of a board is rather taken from one row than from
 // another.
-func (m *Model) sizesBetter(a, b *bom.Quote, panel bom.Quote) bool {
-	own := func(q *bom.Quote) bool { return bom.Fold(m.fabricator(*q)) == bom.Fold(m.fabricator(panel)) }
+func sizesBetter(s *bom.Settings, a, b *bom.Quote, panel bom.Quote) bool {
+	own := func(q *bom.Quote) bool { return bom.Fold(fabricatorOf(s, *q)) == bom.Fold(fabricatorOf(s, panel)) }
 	if own(a) != own(b) {
 		return own(a)
 	}

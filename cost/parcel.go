@@ -126,7 +126,7 @@ func warnOfHazards(m *Model) {
 			}
 			excluded = append(excluded, h)
 			if !hasWord(hazards, h) {
-				m.unmet(s.At("Excludes"), h, "no line has this hazard, and nothing is excluded for it", "a hazard of a line or of the tab parts", hazards)
+				unmet(&m.problems, s.At("Excludes"), h, "no line has this hazard, and nothing is excluded for it", "a hazard of a line or of the tab parts", hazards)
 			}
 		}
 	}
@@ -136,7 +136,7 @@ func warnOfHazards(m *Model) {
 		for _, h := range l.Hazard {
 			if !hasWord(told, h) && !hasWord(excluded, h) {
 				told = append(told, h)
-				m.unmet(l.At("Hazard"), h, "no postal service names this hazard, and all of them are taken to carry it",
+				unmet(&m.problems, l.At("Hazard"), h, "no postal service names this hazard, and all of them are taken to carry it",
 					"name it in Excludes of the tab postage, where a service does not", excluded)
 			}
 		}
@@ -217,7 +217,7 @@ const (
 const noGrams = 1e-6
 
 // against tells what stands against sending a parcel by a service. A parcel may be turned.
-func (m *Model) against(s *bom.Service, p *parcel, w worth) (o obstacles) {
+func against(rates *supply, s *bom.Service, p *parcel, w worth) (o obstacles) {
 	if s.MaxG.Known && math.Round(p.chargeable(s)/noGrams) > math.Round(s.MaxG.Value/noGrams) {
 		o |= tooHeavy
 	}
@@ -227,7 +227,7 @@ func (m *Model) against(s *bom.Service, p *parcel, w worth) (o obstacles) {
 	if len(p.refusedBy(s)) > 0 {
 		o |= hazardous
 	}
-	if s.MaxValue.Valid && w.exceeds(p.units, s.MaxValue.Decimal.Mul(m.rate(s.Currency, s.At("Currency")))) {
+	if s.MaxValue.Valid && w.exceeds(p.units, s.MaxValue.Decimal.Mul(rates.rate(s.Currency, s.At("Currency")))) {
 		o |= tooDear
 	}
 	return o
@@ -263,8 +263,8 @@ func fitsIn(sides, limits [3]bom.Measure) bool {
 
 // gap is how grave it is that something has no price: what it belongs to is shown
 // as unknown, unless the run is one of two that are compared.
-func (m *Model) gap() bom.Severity {
-	if m.run.mustPrice {
+func (r *Run) gap() bom.Severity {
+	if r.mustPrice {
 		return bom.Error
 	}
 	return bom.Warning

@@ -39,7 +39,7 @@ func preparePayers(m *Model) {
 		return cmp.Or(byName(a.Payer, b.Payer), byName(a.AppliesTo, b.AppliesTo))
 	})
 	r := payerRules{
-		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.suppliers)),
+		parts: make([]*shareRule, len(m.parts)), boards: make([]*shareRule, len(m.boards)), suppliers: make([]*shareRule, len(m.supply.list)),
 		printed: make([]*shareRule, len(m.entries)), givers: map[string]*shareRule{}, recipients: -1,
 	}
 	payer := map[string]int{} // folded name -> index into the names
@@ -114,7 +114,7 @@ func findRecipients(m *Model) string {
 		}
 	}
 	if set != "" {
-		m.problems.Warnf(m.settingPlace("Recipients"), set, "a payer of the tab who pays", "unknown payer; recipients are charged nothing")
+		m.problems.Warnf(m.prices.SettingPlace("Recipients"), set, "a payer of the tab who pays", "unknown payer; recipients are charged nothing")
 	}
 	return ""
 }
@@ -141,7 +141,7 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 			r.boards[i], bound = rule, true
 		}
 	}
-	if i, ok := m.supplierOf[bom.Fold(s.AppliesTo)]; ok {
+	if i, ok := m.supply.of[bom.Fold(s.AppliesTo)]; ok {
 		r.suppliers[i], bound = rule, true
 	}
 	if c, ok := categoryCalled(s.AppliesTo); ok {
@@ -166,10 +166,10 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	for i := range m.boards {
 		known = append(known, m.boards[i].Name)
 	}
-	for i := range m.suppliers {
-		known = append(known, m.suppliers[i].Name)
+	for i := range m.supply.list {
+		known = append(known, m.supply.list[i].Name)
 	}
-	m.unmet(s.At("Applies to"), s.AppliesTo, "unknown part, supplier or category; the row is not used",
+	unmet(&m.problems, s.At("Applies to"), s.AppliesTo, "unknown part, supplier or category; the row is not used",
 		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 

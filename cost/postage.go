@@ -29,18 +29,18 @@ func prepareZones(m *Model) {
 	})
 	for i := range m.products {
 		for _, r := range rows {
-			m.zones = append(m.zones, m.newZone(i, r, r.Zone))
+			m.zones = append(m.zones, newZone(m, i, r, r.Zone))
 		}
 	}
 	if len(rows) > 0 {
 		if to != "" {
-			m.problems.Warnf(m.settingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
+			m.problems.Warnf(m.prices.SettingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
 				"not used: the tab recipients says where parcels go")
 		}
 		return
 	}
 	for i := range m.products {
-		m.zones = append(m.zones, m.newZone(i, nil, to))
+		m.zones = append(m.zones, newZone(m, i, nil, to))
 	}
 	if len(m.prices.Postage) > 0 {
 		checkDestinations(m)
@@ -49,7 +49,7 @@ func prepareZones(m *Model) {
 
 // newZone lists the services that go to a place and take a parcel of one unit, the
 // cheapest first, of equal ones by name; and those that take none.
-func (m *Model) newZone(product int, row *bom.Recipient, to string) zone {
+func newZone(m *Model, product int, row *bom.Recipient, to string) zone {
 	z := zone{product: product, mass: &m.products[product].mass, row: row, per: 1}
 	if row != nil {
 		z.per = int(min(max(row.UnitsPer, 1), MaxBatch))
@@ -60,10 +60,10 @@ func (m *Model) newZone(product int, row *bom.Recipient, to string) zone {
 		s := &m.prices.Postage[i]
 		switch {
 		case !goesTo(s, to):
-		case m.against(s, &least, worth{}) != 0:
+		case against(&m.supply, s, &least, worth{}) != 0:
 			z.others = append(z.others, s)
 		default:
-			home[s] = s.Price.Mul(m.rate(s.Currency, s.At("Currency")))
+			home[s] = s.Price.Mul(m.supply.rate(s.Currency, s.At("Currency")))
 			z.services = append(z.services, s)
 		}
 	}
@@ -74,7 +74,7 @@ func (m *Model) newZone(product int, row *bom.Recipient, to string) zone {
 // cheapest is the service of the least price that takes a parcel; nil where none does.
 func (z *zone) cheapest(m *Model, p *parcel, w worth) *bom.Service {
 	for _, s := range z.services {
-		if m.against(s, p, w) == 0 {
+		if against(&m.supply, s, p, w) == 0 {
 			return s
 		}
 	}
@@ -86,7 +86,7 @@ func (z *zone) cheapest(m *Model, p *parcel, w worth) *bom.Service {
 func (z *zone) inUse(m *Model) []*bom.Service {
 	full := z.parcel(z.per)
 	for i, s := range z.services {
-		if !s.MaxValue.Valid && m.against(s, &full, worth{}) == 0 {
+		if !s.MaxValue.Valid && against(&m.supply, s, &full, worth{}) == 0 {
 			return z.services[:i+1]
 		}
 	}
@@ -119,7 +119,7 @@ func checkDestinations(m *Model) {
 		m.problems.Warnf(m.prices.Postage[0].At("To"), "", "name one in the setting Post to: "+strings.Join(places, ", "),
 			"services to %d destinations are compared with each other", len(places))
 	case to != "" && !isServed(m, to):
-		m.problems.Errorf(m.settingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
+		m.problems.Errorf(m.prices.SettingPlace("Post to"), to, "one of: "+strings.Join(places, ", "), "no postal service to this destination")
 	}
 }
 

@@ -68,7 +68,7 @@ func freeUnits(m *Model, b *Batch) []int {
 	for p := range sizes {
 		sizes[p] = b.Products[p].Size
 	}
-	return apportioned(int(min(m.free(), int64(b.Size))), sizes)
+	return apportioned(int(min(m.run.free(), int64(b.Size))), sizes)
 }
 
 // stateSale states how many units of a product are paid for, and what is asked of its
@@ -111,11 +111,11 @@ func (s *sums) borneOf(payer, product int) bearsSums {
 }
 
 // free is how many units are given away, however many are made.
-func (m *Model) free() int64 {
-	if m.run.Free != nil {
-		return *m.run.Free
+func (r *Run) free() int64 {
+	if r.Free != nil {
+		return *r.Free
 	}
-	return m.prices.Settings.FreeUnits
+	return r.Prices.Settings.FreeUnits
 }
 
 // askFor states what is asked for a share of a unit, with sales tax: of who pays for the
@@ -361,9 +361,9 @@ func quotedZones(s *sums, product int) (zones []quotedZone) {
 }
 
 // asksPrice tells whether the settings say something of a price.
-func (m *Model) asksPrice() bool {
-	s := &m.prices.Settings
-	return decimal.Sum(s.Margin, s.PaymentFee, s.PaymentFixed, s.RoundUpTo, s.SalesTax).IsPositive() || m.free() > 0
+func (r *Run) asksPrice() bool {
+	s := &r.Prices.Settings
+	return decimal.Sum(s.Margin, s.PaymentFee, s.PaymentFixed, s.RoundUpTo, s.SalesTax).IsPositive() || r.free() > 0
 }
 
 // warnOfShortage tells where the price leaves the maker short of cash, since surplus stock
@@ -371,13 +371,13 @@ func (m *Model) asksPrice() bool {
 func warnOfShortage(m *Model, batches []Batch) bom.Problems {
 	var sizes, lacks []string
 	for _, b := range batches {
-		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.asksPrice() {
+		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.run.asksPrice() {
 			sizes, lacks = append(sizes, string(b.ID())), append(lacks, m.home.Shown(stays.Neg()))
 		}
 	}
 	var problems bom.Problems
 	if sizes != nil {
-		problems.Warnf(m.settingPlace(setMargin), "", "raise the margin, or find that much first",
+		problems.Warnf(m.prices.SettingPlace(setMargin), "", "raise the margin, or find that much first",
 			"the price leaves the maker short of cash by %s %s (batch %s)", strings.Join(lacks, ", "), m.home.Code, strings.Join(sizes, ", "))
 	}
 	return problems

@@ -133,11 +133,11 @@ func layOnBed(m *Model, pl *printedLine, l *bom.Line) {
 		return
 	}
 	pl.packed, pl.size = true, size
-	pl.perPlate = max(1, plates.PerPlate(m.bed(pl.printer), size[0], size[1]))
+	pl.perPlate = max(1, plates.PerPlate(bedOf(&m.prices.Settings, pl.printer), size[0], size[1]))
 }
 
-func (m *Model) bed(p *bom.Printer) plates.Bed {
-	return plates.Bed{X: p.BedMM[0].Value, Y: p.BedMM[1].Value, Spacing: m.prices.Settings.SpacingMM}
+func bedOf(s *bom.Settings, p *bom.Printer) plates.Bed {
+	return plates.Bed{X: p.BedMM[0].Value, Y: p.BedMM[1].Value, Spacing: s.SpacingMM}
 }
 
 // sourcesOf gathers what is said of the piece on each of its printers.
@@ -238,15 +238,15 @@ func materialPart(m *Model, l *bom.Line) int {
 	p := part{Part: Part{Key: l.Material, Unit: grams, Description: "filament"}}
 	for i := range m.prices.Materials {
 		mat := &m.prices.Materials[i]
-		if mat.Unpriced || bom.Fold(mat.Name) != bom.Fold(l.Material) || !m.mayOrder(m.supplierOf[bom.Fold(mat.Supplier)]) {
+		if mat.Unpriced || bom.Fold(mat.Name) != bom.Fold(l.Material) || !m.supply.mayOrder(m.supply.of[bom.Fold(mat.Supplier)]) {
 			continue
 		}
 		p.spools = append(p.spools, mat)
 		p.offers = append(p.offers, buy.Offer{
-			Supplier: m.supplierOf[bom.Fold(mat.Supplier)], Currency: mat.Currency, Rate: m.rate(mat.Currency, mat.At("Currency")),
+			Supplier: m.supply.of[bom.Fold(mat.Supplier)], Currency: mat.Currency, Rate: m.supply.rate(mat.Currency, mat.At("Currency")),
 			Pieces: mat.SpoolG, MOQ: 1, Multiple: 1, Stock: -1,
 			Breaks: []bom.Break{{Origin: mat.Origin, Heading: "Spool price", From: 1, Price: mat.SpoolPrice}},
-			Worth:  decimal.NewNullDecimal(m.worth(mat.Worth, setWorth, mat.Origin).Percent),
+			Worth:  decimal.NewNullDecimal(worthOf(m.prices, mat.Worth, setWorth, mat.Origin).Percent),
 		})
 	}
 	for i := range m.prices.OnHand {
@@ -342,7 +342,7 @@ func statePlates(s *sums) {
 	var all []sum.Ref
 	wanted := make([]int, len(s.m.prices.Printers)+1) // by printer; the last: where none is known
 	for i := range s.b.beds {
-		wanted[s.m.printerIndex(s.b.beds[i].printer)] += s.b.beds[i].times
+		wanted[printerIndex(s.m.prices.Printers, s.b.beds[i].printer)] += s.b.beds[i].times
 	}
 	for i, n := range wanted {
 		if n > 0 {
@@ -360,13 +360,13 @@ func statePlates(s *sums) {
 }
 
 // printerIndex is where a printer stands in the tab; after the last where none is known.
-func (m *Model) printerIndex(p *bom.Printer) int {
-	for i := range m.prices.Printers {
-		if p == &m.prices.Printers[i] {
+func printerIndex(all []bom.Printer, p *bom.Printer) int {
+	for i := range all {
+		if p == &all[i] {
 			return i
 		}
 	}
-	return len(m.prices.Printers)
+	return len(all)
 }
 
 func printerFees(s *sums, index int, printer *bom.Printer, p plateSums) {
@@ -378,7 +378,7 @@ func printerFees(s *sums, index int, printer *bom.Printer, p plateSums) {
 		}
 	}
 	add(MachineFee, "printer hours: ", printer.Name, p.machine, printer.At("Hourly rate"))
-	add(EnergyFee, "energy: ", "energy", p.energy, s.m.settingPlace(drawnEnergy))
+	add(EnergyFee, "energy: ", "energy", p.energy, s.m.prices.SettingPlace(drawnEnergy))
 }
 
 // farApart is the difference of two sources over which there is a warning; noise

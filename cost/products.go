@@ -76,7 +76,7 @@ func (s *sums) boardsBy(board int) byProduct {
 	weights := make([]sum.Ref, len(s.b.Products))
 	for p := range weights {
 		begun := 0
-		for _, h := range s.m.held(board) {
+		for _, h := range held(s.m.boards, board) {
 			begun += s.b.Boards[h.Board].Of[p]
 		}
 		weights[p] = s.Count(int64(begun))

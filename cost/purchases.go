@@ -127,15 +127,15 @@ func (s *sums) lineCash(setUp, quantity, price, digits, rate sum.Ref) (goods, ca
 	return goods, s.Round(s.Mul(goods, rate), s.digits)
 }
 
-// lineCash works an order line out before it is decided on.
-func (m *Model) lineCash(setUp, price decimal.Decimal, quantity int64, c bom.Currency) (goods, cash decimal.Decimal) {
+// paidFor works an order line out before it is decided on.
+func paidFor(m *Model, setUp, price decimal.Decimal, quantity int64, c bom.Currency) (goods, cash decimal.Decimal) {
 	s := m.scratch()
 	own, home := s.lineCash(s.Number(setUp), s.Count(quantity), s.Number(price), s.Count(int64(c.Digits)), s.rate(c))
 	return s.Value(own), s.Value(home)
 }
 
-// inOwn works out what goods add to an order's sum before it is decided on.
-func (m *Model) inOwn(c bom.Currency, goods, cash decimal.Decimal, own bom.Currency) decimal.Decimal {
+// inOwnCurrency works out what goods add to an order's sum before it is decided on.
+func inOwnCurrency(m *Model, c bom.Currency, goods, cash decimal.Decimal, own bom.Currency) decimal.Decimal {
 	s := m.scratch()
 	return s.Value(s.inOwn(s.Number(goods), s.Number(cash), c, own))
 }

@@ -52,7 +52,7 @@ func (in *inputs) follow(r Ranged, value decimal.Decimal, given bom.Range, asOf 
 	switch {
 	case given.Given():
 		r.Pert = pert(v, given)
-	case in.m.isOld(asOf):
+	case in.m.run.isOld(asOf):
 		r.Pert, r.Old = in.widened(v), true
 	}
 	if r.Certain() {
@@ -82,8 +82,8 @@ func (in *inputs) widened(value float64) Pert {
 
 // isOld tells whether a price is older than the setting Price age limit days;
 // one without a date is not.
-func (m *Model) isOld(asOf bom.Date) bool {
-	return !asOf.IsZero() && !m.run.Today.IsZero() && asOf.DaysUntil(m.run.Today) > m.prices.Settings.PriceAgeDays
+func (r *Run) isOld(asOf bom.Date) bool {
+	return !asOf.IsZero() && !r.Today.IsZero() && asOf.DaysUntil(r.Today) > r.Prices.Settings.PriceAgeDays
 }
 
 // drawKey joins what tells an input apart. It must not depend on where a row
@@ -102,8 +102,8 @@ func (in *inputs) charges(of string, asOf bom.Date) varying {
 
 // setting gives a figure of the settings.
 func (in *inputs) setting(name string, value decimal.Decimal) varying {
-	_, unit, _ := in.m.settingFigure(name)
-	return in.follow(Ranged{Name: name, Unit: unit, key: drawKey(bom.TabSettings, name)}, value, in.m.settingRange(name), bom.Date{})
+	_, unit, _ := in.m.prices.Settings.Figure(name)
+	return in.follow(Ranged{Name: name, Unit: unit, key: drawKey(bom.TabSettings, name)}, value, in.m.prices.Settings.RangeOf(name), bom.Date{})
 }
 
 // rate gives what one of a currency is worth at home.

@@ -133,13 +133,13 @@ func (p *planner) contents(at int, supplier string) {
 // lead is the task that an order takes its lead days, after those on which it waits for what
 // is expected.
 func (p *planner) lead(kind TaskKind, o Order) Task {
-	waits := bom.Whole(int64(p.m.waits(p.b, o.Supplier)))
+	waits := bom.Whole(int64(p.m.run.waits(p.b, o.Supplier)))
 	t := Task{Kind: kind, Name: o.Supplier, Takes: min(waits, plan.MaxDays)}
 	if days := bom.Whole(int64(o.LeadDays)) + waits; o.LeadKnown && days <= plan.MaxDays {
 		t.Takes, t.Sure = days, true
 		return t
 	}
-	s := &p.m.suppliers[p.m.supplierOf[bom.Fold(o.Supplier)]]
+	s := &p.m.supply.list[p.m.supply.of[bom.Fold(o.Supplier)]]
 	at := bom.Place{File: p.m.prices.Name, Sheet: bom.TabSuppliers}
 	if s.Head != nil {
 		at = s.At("Lead days")
@@ -218,7 +218,7 @@ func (p *planner) assembly() {
 			continue
 		}
 		quoted := false
-		o.LeadDays, o.LeadKnown, quoted = p.m.assemblyDays(p.b, o.LeadDays, o.LeadKnown)
+		o.LeadDays, o.LeadKnown, quoted = assemblyDays(p.m, p.b, o.LeadDays, o.LeadKnown)
 		at := p.add(p.lead(AssemblyTask, o))
 		p.tasks[at].Quoted = quoted
 		p.contents(at, o.Supplier)
@@ -269,14 +269,14 @@ func (p *planner) bench() {
 		}
 		t := Task{Kind: BenchTask, Name: step.appliesTo}
 		if t.Takes, t.Sure = daysAt(hours, aDay); !t.Sure {
-			p.gap("days of hand work", p.m.settingPlace("Bench hours per day"))
+			p.gap("days of hand work", p.m.prices.SettingPlace("Bench hours per day"))
 		}
 		for _, before := range step.after {
 			if at, ok := of[before]; ok {
 				t.After = append(t.After, at)
 			}
 		}
-		for _, class := range step.needsAt(p.m.furthest()) {
+		for _, class := range step.needsAt(p.m.products.furthest()) {
 			t.After = append(t.After, p.brings[class]...)
 		}
 		of[step.appliesTo] = p.add(t)

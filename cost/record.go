@@ -17,15 +17,15 @@ const (
 	hourDigits  = 6
 )
 
-// planned is a batch as a plan to fill in: what became of it is blank (4, --actuals). Its
+// plannedRun is a batch as a plan to fill in: what became of it is blank (4, --actuals). Its
 // money adds up to that of the batch to the cent. A batch that lacks prices has none.
-func (m *Model) planned(b *Batch) *bom.Actuals {
+func plannedRun(m *Model, b *Batch) *bom.Actuals {
 	if b.Total.Unpriced {
 		return nil
 	}
 	m = m.of(b)
 	s := m.prices.Settings
-	a := &bom.Actuals{Product: m.Describe().Name, Level: m.furthest().String(), Home: m.home, PlannedOn: m.run.Today, LabourPaid: s.LabourPaid,
+	a := &bom.Actuals{Product: m.Describe().Name, Level: m.products.furthest().String(), Home: m.home, PlannedOn: m.run.Today, LabourPaid: s.LabourPaid,
 		LabourRate: bom.RunFigure{Planned: s.LabourRate}, Good: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Size))},
 		Started: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Starts))}, Yield: s.UnitYield}
 	r := recorder{m, b, a}
@@ -37,7 +37,7 @@ func (m *Model) planned(b *Batch) *bom.Actuals {
 	r.plates()
 	r.boards()
 	r.parts()
-	a.Left = leftOver(m, b)
+	a.Left = r.left()
 	return a
 }
 
@@ -111,7 +111,7 @@ func (r *recorder) rateFor(payee string, c bom.Currency) decimal.Decimal {
 	if c.Code == r.Home.Code {
 		return decimal.NewFromInt(1)
 	}
-	rate := r.m.rates[c.Code]
+	rate := r.m.supply.rates[c.Code]
 	if !slices.ContainsFunc(r.Exchange, func(x bom.RunRate) bool { return x.Payee == payee && x.Currency.Code == c.Code }) {
 		r.Exchange = append(r.Exchange, bom.RunRate{Payee: payee, Currency: c, Planned: rate})
 	}
@@ -159,7 +159,7 @@ func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currenc
 		return
 	}
 	own = own.Round(c.Digits)
-	if c.Code != r.Home.Code && own.Mul(r.m.rates[c.Code]).Round(r.Home.Digits).Equal(a.Cash) {
+	if c.Code != r.Home.Code && own.Mul(r.m.supply.rates[c.Code]).Round(r.Home.Digits).Equal(a.Cash) {
 		r.rateFor(payee, c)
 	} else {
 		own, c = a.Cash, r.Home
@@ -325,10 +325,10 @@ func (r *BoardRun) required() int {
 	return r.Starts
 }
 
-// leftOver is what is on hand after a batch: of each row of stock that it may take of, and
+// left is what is on hand after a batch: of each row of stock that it may take of, and
 // of what it buys and does not take, by payer. What that is worth adds up to the surplus
 // of the batch.
-func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
+func (r *recorder) left() (out []bom.RunLeft) {
 	of := func(from int, by bom.RunShares) {
 		for i := from; i < len(out); i++ {
 			out[i].For = by
@@ -347,17 +347,17 @@ func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
 			}
 		}
 	}
-	for i := range b.Boards {
-		r, first := &b.Boards[i], len(out)
-		stock(m.boards[i].Name, m.bareBoards[i].onHand, bom.Whole(int64(r.OnHand)), bom.One)
-		out = append(out, m.surplusBy(b, Lots, i, m.boards[i].Name, bom.Whole(int64(r.Bought-(r.required()-r.OnHand))))...)
-		of(first, sharesAt(b.made.boards, i))
+	for i := range r.b.Boards {
+		run, first := &r.b.Boards[i], len(out)
+		stock(r.m.boards[i].Name, r.m.bareBoards[i].onHand, bom.Whole(int64(run.OnHand)), bom.One)
+		out = append(out, r.surplusBy(Lots, i, r.m.boards[i].Name, bom.Whole(int64(run.Bought-(run.required()-run.OnHand))))...)
+		of(first, sharesAt(r.b.made.boards, i))
 	}
-	for i := range b.Parts {
-		r, first := &b.Parts[i], len(out)
-		stock(m.parts[i].Key, m.parts[i].onHand, r.OnHand, 1)
-		out = append(out, m.surplusBy(b, kindOf(&m.parts[i]), i, m.parts[i].Key, r.Bought-r.Takes)...)
-		of(first, sharesAt(b.made.parts, i))
+	for i := range r.b.Parts {
+		run, first := &r.b.Parts[i], len(out)
+		stock(r.m.parts[i].Key, r.m.parts[i].onHand, run.OnHand, 1)
+		out = append(out, r.surplusBy(kindOf(&r.m.parts[i]), i, r.m.parts[i].Key, run.Bought-run.Takes)...)
+		of(first, sharesAt(r.b.made.parts, i))
 	}
 	return out
 }
@@ -365,15 +365,15 @@ func leftOver(m *Model, b *Batch) (out []bom.RunLeft) {
 // surplusBy is the surplus of a part or board by who paid for it, in whole pieces, or
 // grams, but for the rest of one; each row's value comes to its share of what the surplus
 // is worth.
-func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces bom.Quantity) []bom.RunLeft {
+func (r *recorder) surplusBy(kind string, index int, name string, pieces bom.Quantity) []bom.RunLeft {
 	if pieces <= 0 {
 		return nil
 	}
-	worth, weights := decimal.Zero, make([]decimal.Decimal, len(m.payers.names))
-	for i := range b.Purchases {
-		if p := &b.Purchases[i]; (p.Kind == Lots) == (kind == Lots) && p.Index == index {
+	worth, weights := decimal.Zero, make([]decimal.Decimal, len(r.m.payers.names))
+	for i := range r.b.Purchases {
+		if p := &r.b.Purchases[i]; (p.Kind == Lots) == (kind == Lots) && p.Index == index {
 			worth = worth.Add(p.Surplus)
-			m.weighPayers(b, p, weights)
+			r.weighPayers(p, weights)
 		}
 	}
 	digits := int32(0)
@@ -381,7 +381,7 @@ func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces 
 		digits = 6
 	}
 	counts := money.Apportion(pieces.Decimal(), weights, digits)
-	values := money.Apportion(worth, counts, m.home.Digits)
+	values := money.Apportion(worth, counts, r.m.home.Digits)
 	var out []bom.RunLeft
 	for i, n := range counts {
 		if !n.IsPositive() {
@@ -389,8 +389,8 @@ func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces 
 		}
 		x := bom.RunLeft{Part: name, Value: shortest(values[i].DivRound(n, valueDigits))}
 		x.Surplus, _ = bom.QuantityOf(n) // pieces, which apportioning keeps within their digits
-		if i != m.payers.maker.payers[0] {
-			x.GivenBy = m.payers.names[i]
+		if i != r.m.payers.maker.payers[0] {
+			x.GivenBy = r.m.payers.names[i]
 		}
 		out = append(out, x)
 	}
@@ -401,71 +401,71 @@ func (m *Model) surplusBy(b *Batch, kind string, index int, name string, pieces 
 func shortest(d decimal.Decimal) decimal.Decimal { return decimal.RequireFromString(d.String()) }
 
 // weighPayers adds what each payer bears of a purchase to the weights.
-func (m *Model) weighPayers(b *Batch, p *Purchase, weights []decimal.Decimal) {
-	supplier := m.supplierIndex(p.Supplier)
+func (r *recorder) weighPayers(p *Purchase, weights []decimal.Decimal) {
+	supplier := r.m.supply.index(p.Supplier)
 	give := func(rule *shareRule, weight decimal.Decimal) {
 		for i, payer := range rule.payers {
 			weights[payer] = weights[payer].Add(weight.Mul(rule.percents[i]))
 		}
 	}
-	cash := decimal.Max(p.Cash, decimal.New(1, -m.home.Digits)) // of what costs nothing, someone has the pieces all the same
+	cash := decimal.Max(p.Cash, decimal.New(1, -r.m.home.Digits)) // of what costs nothing, someone has the pieces all the same
 	if p.Kind == Lots {
-		m.weighBoards(b, p, supplier, cash, give)
+		r.weighBoards(p, supplier, cash, give)
 		return
 	}
-	part := &m.parts[p.Index]
+	part := &r.m.parts[p.Index]
 	all := decimal.Zero
 	need := func(lines []int) decimal.Decimal {
 		sum := 0.0
 		for _, e := range lines {
-			sum += m.takes(b, e)
+			sum += r.takes(e)
 		}
 		return allDigits(sum)
 	}
 	all = need(part.Entries)
 	if !all.IsPositive() {
-		give(m.payers.maker, cash)
+		give(r.m.payers.maker, cash)
 		return
 	}
 	if part.PaidAs != nil {
 		for _, lines := range part.paidAs {
-			give(m.payers.rule(lines[0], p.Index, -1, supplier, PrintedParts), cash.Mul(need(lines)).DivRound(all, keptDigits))
+			give(r.m.payers.rule(lines[0], p.Index, -1, supplier, PrintedParts), cash.Mul(need(lines)).DivRound(all, keptDigits))
 		}
 		return
 	}
 	for _, in := range part.in {
-		give(m.payers.rule(-1, p.Index, -1, supplier, in.category), cash.Mul(need(in.lines)).DivRound(all, keptDigits))
+		give(r.m.payers.rule(-1, p.Index, -1, supplier, in.category), cash.Mul(need(in.lines)).DivRound(all, keptDigits))
 	}
 }
 
 // weighBoards gives a purchase of boards to who pays for it: a panel without a rule of its
 // own to those of its boards.
-func (m *Model) weighBoards(b *Batch, p *Purchase, supplier int, cash decimal.Decimal, give func(*shareRule, decimal.Decimal)) {
-	holds := m.boards[p.Index].Holds
-	boards := slices.ContainsFunc(holds, func(h Held) bool { return m.payers.boards[h.Board] != nil })
-	if m.payers.boards[p.Index] != nil || !boards {
-		give(m.payers.rule(-1, -1, p.Index, supplier, BareBoard), cash)
+func (r *recorder) weighBoards(p *Purchase, supplier int, cash decimal.Decimal, give func(*shareRule, decimal.Decimal)) {
+	holds := r.m.boards[p.Index].Holds
+	boards := slices.ContainsFunc(holds, func(h Held) bool { return r.m.payers.boards[h.Board] != nil })
+	if r.m.payers.boards[p.Index] != nil || !boards {
+		give(r.m.payers.rule(-1, -1, p.Index, supplier, BareBoard), cash)
 		return
 	}
 	for _, h := range holds {
-		give(m.payers.rule(-1, -1, h.Board, supplier, BareBoard), cash.Mul(decimal.NewFromInt(int64(b.Boards[h.Board].Starts))))
+		give(r.m.payers.rule(-1, -1, h.Board, supplier, BareBoard), cash.Mul(decimal.NewFromInt(int64(r.b.Boards[h.Board].Starts))))
 	}
 }
 
 // takes is what a line takes of its part: pieces, grams on its plates, or the length of
 // its leads.
-func (m *Model) takes(b *Batch, entry int) float64 {
+func (r *recorder) takes(entry int) float64 {
 	grams, printed := 0.0, false
-	for i := range b.Plates {
-		if b.Plates[i].Entry == entry {
-			grams, printed = grams+b.Plates[i].FilamentG, true
+	for i := range r.b.Plates {
+		if r.b.Plates[i].Entry == entry {
+			grams, printed = grams+r.b.Plates[i].FilamentG, true
 		}
 	}
 	if printed {
 		return grams
 	}
-	need := b.Needs[entry].Float()
-	if e := &m.entries[entry]; e.Part >= 0 && m.parts[e.Part].ringMM > 0 {
+	need := r.b.Needs[entry].Float()
+	if e := &r.m.entries[entry]; e.Part >= 0 && r.m.parts[e.Part].ringMM > 0 {
 		need *= e.Line.CutMM.Float()
 	}
 	return need

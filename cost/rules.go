@@ -33,14 +33,14 @@ func (r Rules) each() (names []string, rules []Rules) {
 // applyRules finds the suppliers that the rules leave nothing to be ordered from,
 // and why.
 func applyRules(m *Model) {
-	m.ruledOut = make([]string, len(m.suppliers))
+	m.supply.ruledOut = make([]string, len(m.supply.list))
 	for _, name := range m.run.Rules.Without {
-		if i, ok := m.supplierOf[bom.Fold(name)]; ok {
-			m.ruledOut[i] = "left out"
+		if i, ok := m.supply.of[bom.Fold(name)]; ok {
+			m.supply.ruledOut[i] = "left out"
 			continue
 		}
 		var known []string
-		for _, s := range m.suppliers {
+		for _, s := range m.supply.list {
 			known = append(known, s.Name)
 		}
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, name, "one of: "+strings.Join(known, ", "), "unknown supplier to leave out")
@@ -53,19 +53,19 @@ func applyRules(m *Model) {
 // ruleOutSlow leaves out suppliers that take longer than some days, and those
 // of which it is not known how long they take.
 func ruleOutSlow(m *Model, days int) {
-	for i, s := range m.suppliers {
+	for i, s := range m.supply.list {
 		switch {
-		case m.ruledOut[i] != "":
+		case m.supply.ruledOut[i] != "":
 		case !s.LeadKnown:
-			m.ruledOut[i] = "lead days not known"
+			m.supply.ruledOut[i] = "lead days not known"
 			if s.Head != nil {
 				m.problems.Warnf(s.At("Lead days"), s.Name, "fill in Lead days", "left out, since it is not known how long it takes")
 			}
 		case s.LeadDays > days:
-			m.ruledOut[i] = fmt.Sprintf("takes %d days", s.LeadDays)
+			m.supply.ruledOut[i] = fmt.Sprintf("takes %d days", s.LeadDays)
 		}
 	}
 }
 
 // mayOrder tells whether the rules let anything be ordered from a supplier.
-func (m *Model) mayOrder(supplier int) bool { return m.ruledOut[supplier] == "" }
+func (s *supply) mayOrder(supplier int) bool { return s.ruledOut[supplier] == "" }

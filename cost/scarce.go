@@ -142,7 +142,7 @@ func offersOf(m *Model, name string) (out []offerAt) {
 		if x.pieces <= 0 {
 			continue
 		}
-		x.each = o.Breaks[0].Price.Mul(m.rate(o.Currency, o.At("Currency"))).DivRound(x.pieces.Decimal(), unitDecimals)
+		x.each = o.Breaks[0].Price.Mul(m.supply.rate(o.Currency, o.At("Currency"))).DivRound(x.pieces.Decimal(), unitDecimals)
 		out = append(out, x)
 	}
 	slices.SortStableFunc(out, func(a, b offerAt) int { return a.each.Cmp(b.each) })

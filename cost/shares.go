@@ -342,12 +342,12 @@ func sharePayers(s *sums) {
 	giveStock(l)
 	for i := range b.Fees {
 		f := &b.Fees[i]
-		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supplierIndex(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, s.feeBy(f))
+		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supply.index(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, s.feeBy(f))
 	}
 	for i := range s.orders {
 		supplier, by := s.m.terms.Suppliers[i].Name, s.orderBy(i)
 		for _, c := range chargedIn {
-			rule := rules.rule(-1, -1, -1, s.m.supplierIndex(supplier), c)
+			rule := rules.rule(-1, -1, -1, s.m.supply.index(supplier), c)
 			for _, x := range s.orders[i].charges(c) {
 				if x.cash != 0 {
 					l.pay(rule, c, x.what+", "+supplier, x.portion, by)
@@ -402,7 +402,7 @@ func giveStock(l *ledger) {
 func payPurchase(l *ledger, i int) {
 	s := l.s
 	p, rules := &s.b.Purchases[i], &s.m.payers
-	supplier, whole := s.m.supplierIndex(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
+	supplier, whole := s.m.supply.index(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
 	what := p.Part + " from " + p.Supplier
 	if p.Kind == Lots {
 		payBoards(l, i, supplier, what, whole)
@@ -453,7 +453,7 @@ func payFilament(l *ledger, i int, what string, whole portion) {
 		if part.PaidAs[j] != "" {
 			what += ", for " + part.PaidAs[j]
 		}
-		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supplierIndex(p.Supplier), PrintedParts), PrintedParts, what, share, s.linesBy(part.paidAs[j]))
+		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supply.index(p.Supplier), PrintedParts), PrintedParts, what, share, s.linesBy(part.paidAs[j]))
 	}
 }
 

@@ -53,7 +53,7 @@ func (m *Model) lacks(b *Batch, part int) bool {
 	s := m.scratch()
 	s.b = b
 	_, run := s.demandOf(part)
-	return run.Demand > m.canBuy(part)
+	return run.Demand > m.parts[part].canBuy()
 }
 
 // largestBuilt is the largest batch under size that the stock of a part covers.
@@ -73,9 +73,9 @@ func largestBuilt(m *Model, part, size int) int {
 // canBuy is the most that the offers of a part hold, in whole orders: what
 // cannot be ordered since the minimum or the multiple exceeds the stock does
 // not count.
-func (m *Model) canBuy(part int) bom.Quantity {
+func (p *part) canBuy() bom.Quantity {
 	var sum bom.Quantity
-	for _, o := range m.parts[part].offers {
+	for _, o := range p.offers {
 		sum = min(bom.MaxQuantity, sum+mostOf(&o))
 	}
 	return sum

@@ -122,7 +122,7 @@ func (c *collector) settings() {
 		if s.Default {
 			note, at = "default", bom.Place{}
 		}
-		if d, unit, ok := c.m.settingFigure(s.Name); ok {
+		if d, unit, ok := c.m.prices.Settings.Figure(s.Name); ok {
 			c.figure("setting", s.Name, d, unit, s.AsOf, at, note)
 		} else {
 			c.add("setting", s.Name, s.Text, s.AsOf, at, note)
@@ -153,15 +153,15 @@ func (c *collector) exchange(batches []Batch) {
 }
 
 func (c *collector) suppliers(batches []Batch) {
-	listed := make([]bool, len(c.m.suppliers))
+	listed := make([]bool, len(c.m.supply.list))
 	for i := range batches {
 		for j := range batches[i].Orders {
-			at := c.m.supplierIndex(batches[i].Orders[j].Supplier)
+			at := c.m.supply.index(batches[i].Orders[j].Supplier)
 			if listed[at] {
 				continue
 			}
 			listed[at] = true
-			s := &c.m.suppliers[at]
+			s := &c.m.supply.list[at]
 			own, home := s.Currency.Code, c.m.home.Code
 			c.money("supplier", s.Name, s.Delivery, own, s.AsOf, s.Origin, "Delivery")
 			c.money("supplier", s.Name, s.FreeOver.Decimal, own, s.AsOf, s.Origin, "Free delivery over")

@@ -99,8 +99,8 @@ func (s *sums) setting(name string) sum.Ref {
 	if r, ok := s.known[key]; ok {
 		return r
 	}
-	f := sum.Figure{Key: key, Place: s.m.settingPlace(name)}
-	f.Value, f.Unit, _ = s.m.settingFigure(name)
+	f := sum.Figure{Key: key, Place: s.m.prices.SettingPlace(name)}
+	f.Value, f.Unit, _ = s.m.prices.Settings.Figure(name)
 	return s.once(f)
 }
 

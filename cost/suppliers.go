@@ -10,11 +10,23 @@ import (
 	"tenoff/cost/buy"
 )
 
+// supply are the suppliers of a run, and what their currencies are worth.
+type supply struct {
+	list      []bom.Supplier             // those with a row first, then those only named
+	keys      []string                   // folded names
+	of        map[string]int             // folded name -> index into list
+	namesakes map[string]int             // name as it is written -> index into list
+	ruledOut  []string                   // why nothing is ordered from a supplier; empty: it may be
+	rates     map[string]decimal.Decimal // currency code -> home for one
+	problems  *bom.Problems              // of the model
+}
+
 // readRates notes what each currency is worth at home.
 func readRates(m *Model) {
-	m.rates = map[string]decimal.Decimal{m.home.Code: decimal.NewFromInt(1)}
+	m.supply.problems = &m.problems
+	m.supply.rates = map[string]decimal.Decimal{m.home.Code: decimal.NewFromInt(1)}
 	for _, r := range m.prices.Exchange {
-		m.rates[r.Currency.Code] = r.Rate
+		m.supply.rates[r.Currency.Code] = r.Rate
 	}
 }
 
@@ -22,45 +34,45 @@ func readRates(m *Model) {
 // in a currency that has no rate, so that a missing one is a fault of the
 // caller; it is reported all the same rather than taken for zero. New asks for
 // every currency, so that none is found missing by a batch.
-func (m *Model) rate(c bom.Currency, at bom.Place) decimal.Decimal {
-	if r, ok := m.rates[c.Code]; ok {
+func (s *supply) rate(c bom.Currency, at bom.Place) decimal.Decimal {
+	if r, ok := s.rates[c.Code]; ok {
 		return r
 	}
-	m.problems.Errorf(at, c.Code, "give the tab exchange a row for it", "no exchange rate for this currency")
-	m.rates[c.Code] = decimal.NewFromInt(1) // one complaint is enough
-	return m.rates[c.Code]
+	s.problems.Errorf(at, c.Code, "give the tab exchange a row for it", "no exchange rate for this currency")
+	s.rates[c.Code] = decimal.NewFromInt(1) // one complaint is enough
+	return s.rates[c.Code]
 }
 
 // listSuppliers lists the suppliers: those with a row, then those that are only named.
 func listSuppliers(m *Model) {
-	m.supplierOf = map[string]int{}
+	m.supply.of = map[string]int{}
 	rows := append([]bom.Supplier(nil), m.prices.Suppliers...)
 	sort.SliceStable(rows, func(a, b int) bool { return bom.Fold(rows[a].Name) < bom.Fold(rows[b].Name) })
 	for _, s := range rows {
 		addSupplier(m, s)
 	}
 	for _, name := range namedOnly(m) {
-		if _, known := m.supplierOf[bom.Fold(name)]; known {
+		if _, known := m.supply.of[bom.Fold(name)]; known {
 			continue
 		}
-		m.supplierOf[bom.Fold(name)] = len(m.suppliers)
+		m.supply.of[bom.Fold(name)] = len(m.supply.list)
 		if name == "" {
 			name = "supplier not named"
 		}
 		addSupplier(m, bom.Supplier{Name: name, Currency: m.home})
 	}
-	m.namesakes = map[string]int{}
-	for i, s := range m.suppliers {
-		m.namesakes[s.Name] = m.supplierOf[m.supplierKeys[i]]
+	m.supply.namesakes = map[string]int{}
+	for i, s := range m.supply.list {
+		m.supply.namesakes[s.Name] = m.supply.of[m.supply.keys[i]]
 	}
 }
 
-// supplierIndex finds a supplier by name; -1 where there is none.
-func (m *Model) supplierIndex(name string) int {
-	if i, ok := m.namesakes[name]; ok {
+// index finds a supplier by name; -1 where there is none.
+func (s *supply) index(name string) int {
+	if i, ok := s.namesakes[name]; ok {
 		return i
 	}
-	if i, ok := m.supplierOf[bom.Fold(name)]; ok {
+	if i, ok := s.of[bom.Fold(name)]; ok {
 		return i
 	}
 	return -1
@@ -77,7 +89,7 @@ func namedOnly(m *Model) []string {
 			return
 		}
 		seen[name] = true
-		if _, known := m.supplierOf[bom.Fold(name)]; !known {
+		if _, known := m.supply.of[bom.Fold(name)]; !known {
 			names = append(names, name)
 		}
 	}
@@ -87,7 +99,7 @@ func namedOnly(m *Model) []string {
 		}
 	}
 	for _, q := range m.prices.Quotes {
-		note(m.fabricator(q))
+		note(fabricatorOf(&m.prices.Settings, q))
 	}
 	for _, mat := range m.prices.Materials {
 		if !mat.Unpriced {
@@ -112,10 +124,10 @@ func namedOnly(m *Model) []string {
 
 func addSupplier(m *Model, s bom.Supplier) {
 	key := bom.Fold(s.Name)
-	m.supplierOf[key] = len(m.suppliers)
-	m.suppliers, m.supplierKeys = append(m.suppliers, s), append(m.supplierKeys, key)
+	m.supply.of[key] = len(m.supply.list)
+	m.supply.list, m.supply.keys = append(m.supply.list, s), append(m.supply.keys, key)
 	m.buyers = append(m.buyers, buy.Supplier{
-		Name: s.Name, Currency: s.Currency, Rate: m.rate(s.Currency, s.At("Currency")),
+		Name: s.Name, Currency: s.Currency, Rate: m.supply.rate(s.Currency, s.At("Currency")),
 		Delivery: s.Delivery, FreeOver: s.FreeOver, MinOrder: s.MinOrder,
 		Duty: s.Duty, Tax: s.Tax,
 		DutyFreeUpTo: s.DutyFreeUpTo, TaxFreeUpTo: s.TaxFreeUpTo, FlatDuty: s.FlatDuty, Handling: s.Handling,
@@ -123,10 +135,10 @@ func addSupplier(m *Model, s bom.Supplier) {
 	})
 }
 
-// fabricator is who a quote comes from.
-func (m *Model) fabricator(q bom.Quote) string {
+// fabricatorOf is who a quote comes from.
+func fabricatorOf(s *bom.Settings, q bom.Quote) string {
 	if q.Fabricator != "" {
 		return q.Fabricator
 	}
-	return m.prices.Settings.Fabricator
+	return s.Fabricator
 }

@@ -73,7 +73,7 @@ func termHeadings(m *Model) {
 
 // termSuppliers lists the suppliers that something can be ordered from.
 func termSuppliers(m *Model) {
-	used := make([]bool, len(m.suppliers))
+	used := make([]bool, len(m.supply.list))
 	for i := range m.parts {
 		for j := range m.parts[i].offers {
 			used[m.parts[i].offers[j].Supplier] = true
@@ -81,7 +81,7 @@ func termSuppliers(m *Model) {
 	}
 	for i := range m.bareBoards {
 		for _, v := range m.bareBoards[i].variants {
-			used[m.supplierOf[bom.Fold(v.fabricator)]] = true
+			used[m.supply.of[bom.Fold(v.fabricator)]] = true
 		}
 	}
 	for i := range m.makings {
@@ -89,8 +89,8 @@ func termSuppliers(m *Model) {
 			used[mk.assembler] = true
 		}
 	}
-	m.terms.supplier = make([]int, len(m.suppliers))
-	for i, s := range m.suppliers {
+	m.terms.supplier = make([]int, len(m.supply.list))
+	for i, s := range m.supply.list {
 		m.terms.supplier[i] = -1
 		if used[i] {
 			m.terms.supplier[i] = len(m.terms.Suppliers)
@@ -118,11 +118,11 @@ func termOffers(m *Model, index int) {
 			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
 		}
 		if out.Kind == Filament {
-			out.AsOf, out.Worth = p.spools[i].AsOf, m.worth(p.spools[i].Worth, setWorth, p.spools[i].Origin)
+			out.AsOf, out.Worth = p.spools[i].AsOf, worthOf(m.prices, p.spools[i].Worth, setWorth, p.spools[i].Origin)
 		} else {
 			row := p.rows[i]
 			out.AsOf, out.Row, out.LineFee, out.Duty = row.AsOf, row.Origin, row.LineFee, row.Duty
-			out.Worth = m.worth(row.Worth, setWorth, row.Origin)
+			out.Worth = worthOf(m.prices, row.Worth, setWorth, row.Origin)
 			out.Heading = 1 + slices.Index(t.headings, bom.NormalHeading(row.Heading))
 			t.fees, t.duties = t.fees || row.LineFee.IsPositive(), t.duties || row.Duty.Valid
 		}
@@ -135,10 +135,10 @@ func termOffers(m *Model, index int) {
 func termQuotes(m *Model, board int) {
 	for i, v := range m.bareBoards[board].variants {
 		base := Offer{Kind: Lots, Index: board, Part: m.boards[board].Name, Code: v.option, MOQ: 1, Multiple: 1, Most: -1,
-			Supplier: m.terms.supplier[m.supplierOf[bom.Fold(v.fabricator)]]}
+			Supplier: m.terms.supplier[m.supply.of[bom.Fold(v.fabricator)]]}
 		for j, q := range v.lots {
 			o := base
-			o.Pieces, o.Currency, o.AsOf, o.Worth = bom.Whole(q.Lot), q.Currency, q.AsOf, m.worth(q.Worth, setBoardWorth, q.Origin)
+			o.Pieces, o.Currency, o.AsOf, o.Worth = bom.Whole(q.Lot), q.Currency, q.AsOf, worthOf(m.prices, q.Worth, setBoardWorth, q.Origin)
 			o.Breaks = []OfferBreak{{1, q.Price, q.At("Price")}}
 			if q.AtMost > 0 {
 				o.Most = q.AtMost
@@ -147,20 +147,20 @@ func termQuotes(m *Model, board int) {
 		}
 		if q := v.area; q != nil {
 			o := base
-			o.Pieces, o.Currency, o.AsOf, o.SetUp, o.Worth = bom.One, q.Currency, q.AsOf, q.SetUp, m.worth(q.Worth, setBoardWorth, q.Origin)
+			o.Pieces, o.Currency, o.AsOf, o.SetUp, o.Worth = bom.One, q.Currency, q.AsOf, q.SetUp, worthOf(m.prices, q.Worth, setBoardWorth, q.Origin)
 			o.Breaks = []OfferBreak{{1, areaPrice(*q), q.At("Per dm2")}}
 			m.terms.lots[lotKey{board, i, byArea}] = m.terms.add(o)
 		}
 	}
 }
 
-// worth is what a row says of a surplus, else what the setting says.
-func (m *Model) worth(given decimal.NullDecimal, setting string, row bom.Origin) Worth {
+// worthOf is what a row says of a surplus, else what the setting says.
+func worthOf(p *bom.Prices, given decimal.NullDecimal, setting string, row bom.Origin) Worth {
 	if given.Valid {
 		return Worth{Percent: given.Decimal, Place: row.At("Surplus worth %")}
 	}
-	percent, _, _ := m.settingFigure(setting)
-	return Worth{Percent: percent, Place: m.settingPlace(setting), Setting: setting}
+	percent, _, _ := p.Settings.Figure(setting)
+	return Worth{Percent: percent, Place: p.SettingPlace(setting), Setting: setting}
 }
 
 // The settings that say what a surplus is worth.
@@ -286,7 +286,7 @@ func termRates(m *Model) {
 		}
 	}
 	for _, c := range used {
-		r := TermRate{Currency: c, Rate: m.rate(c, bom.Place{})}
+		r := TermRate{Currency: c, Rate: m.supply.rate(c, bom.Place{})}
 		for _, row := range m.prices.Exchange {
 			if row.Currency.Code == c.Code {
 				r.Place, r.AsOf = row.At("Rate"), row.AsOf

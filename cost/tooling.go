@@ -19,7 +19,7 @@ func prepareOneOffs(m *Model) {
 			}
 			row.category = c
 		}
-		m.rate(row.Currency, row.At("Currency"))
+		m.supply.rate(row.Currency, row.At("Currency"))
 		m.oneOffs = append(m.oneOffs, row)
 	}
 }

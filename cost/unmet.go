@@ -54,7 +54,7 @@ func warnOfUnmet(m *Model) {
 			names = namesOfStock(m)
 		}
 		if !names.have(oh.Part) {
-			m.unmet(oh.At("Part number"), oh.Part, "no line has this part, and its stock is not used",
+			unmet(&m.problems, oh.At("Part number"), oh.Part, "no line has this part, and its stock is not used",
 				"a part, board or material of the bill of materials", names.List)
 		}
 	}
@@ -80,17 +80,17 @@ func warnOfUnmetPackages(m *Model) {
 	for i := range m.prices.Allowances {
 		a := &m.prices.Allowances[i]
 		if a.Package != "" && !keys[[2]string{a.AppliesTo, bom.ReadPackage(a.Package).Key}] {
-			m.unmet(a.At("Package"), a.Package, "no "+a.AppliesTo+" line has this package, and its allowance is not used",
+			unmet(&m.problems, a.At("Package"), a.Package, "no "+a.AppliesTo+" line has this package, and its allowance is not used",
 				"a package of the bill of materials", packages[a.AppliesTo])
 		}
 	}
 }
 
 // unmet warns of a name that meets nothing, with the nearest that would.
-func (m *Model) unmet(at bom.Place, name, what, want string, known []string) {
+func unmet(problems *bom.Problems, at bom.Place, name, what, want string, known []string) {
 	p := bom.Problem{Place: at, Severity: bom.Warning, Found: name, What: what, Want: want, Each: bom.Shown(name)}
 	if near, ok := bom.Nearest(name, known); ok {
 		p.Hint = "did you mean " + near
 	}
-	m.problems.Add(p)
+	problems.Add(p)
 }

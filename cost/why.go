@@ -23,7 +23,7 @@ func explainWhy(m *Model, b *Batch) (Why, error) {
 		w.Parts = append(w.Parts, other)
 	}
 	for _, s := range found.Suppliers {
-		other := OtherSupplier{Supplier: m.suppliers[s.Supplier].Name, More: s.Extra, OffBy: s.OffBy}
+		other := OtherSupplier{Supplier: m.supply.list[s.Supplier].Name, More: s.Extra, OffBy: s.OffBy}
 		for _, p := range s.Short {
 			other.Needed = append(other.Needed, m.parts[p].Key)
 		}
@@ -38,7 +38,7 @@ func offerNames(m *Model, lines []buy.Line, part int) string {
 	for _, l := range lines {
 		if l.Part == part {
 			o := m.parts[part].offers[l.Offer]
-			names = append(names, strings.TrimSpace(m.suppliers[o.Supplier].Name+" "+o.Code))
+			names = append(names, strings.TrimSpace(m.supply.list[o.Supplier].Name+" "+o.Code))
 		}
 	}
 	return strings.Join(names, " + ")
