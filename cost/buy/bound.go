@@ -136,7 +136,7 @@ func (s *search) order(i int, mask uint64, w weight, heads int) (value float64, 
 		if sup := &s.m.suppliers[i]; sup.mixed && !md.closed {
 			from, to := md.values()
 			less, more := sup.besideDuty(md, &s.reached[i], to)
-			if base += md.beside(less, more, from, to, w.duty); md.spared {
+			if base += md.beside(less, more, from, to, sup.dutyNum-sup.leastDuty, w.duty); md.spared {
 				slope += w.duty * float64(sup.dutyNum) // duty beside takes back that at the supplier's rate
 			}
 		}

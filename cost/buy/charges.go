@@ -1,6 +1,7 @@
 package buy
 
 import (
+	"math"
 	"math/big"
 	"math/bits"
 	"slices"
@@ -226,6 +227,7 @@ func (m *model) customsModes(out []mode, s *supplier, most reach, from, to int64
 		if md.corners = s.corners(&md, most.beside); len(md.corners) == 0 {
 			continue
 		}
+		s.narrow(&md)
 		if duty && !tax && s.mixed && s.leastDuty == 0 && s.handling > 0 {
 			// Lines free of duty alone are spared the handling too.
 			spared := md
@@ -310,6 +312,21 @@ func (s *supplier) corners(md *mode, beside int64) []corner {
 	return out
 }
 
+// narrow brings the value for customs of an order that is topped up to what its goods
+// allow: little but the minimum order.
+func (s *supplier) narrow(md *mode) {
+	if !md.topped {
+		return
+	}
+	least, most := inf, -inf
+	for _, c := range md.corners {
+		value := c.home + s.rate.value*(float64(s.minOwn)-c.own)
+		least, most = min(least, value), max(most, value)
+	}
+	md.from = max(md.from, int64(math.Floor(least-0.5-slack)))
+	md.to = min(md.to, int64(math.Ceil(most+0.5+slack)))
+}
+
 // clip cuts a convex polygon to where sign × (home − rate × own) is at least a bound
 // (Sutherland and Hodgman, Communications of the ACM 17, 1974, cited from memory).
 func clip(polygon []corner, rate, sign, bound float64) (out []corner) {
@@ -329,29 +346,34 @@ func clip(polygon []corner, rate, sign, bound float64) (out []corner) {
 }
 
 // beside is the least that a mode says duty beside the supplier's rate costs, where that
-// lies between two amounts and the value does too, less what it is weighed at.
-func (md *mode) beside(least, most, from, to int64, weight float64) (out float64) {
+// lies between two amounts and the value does too, less what it is weighed at. Under is how
+// far the least rate of all lines is below the supplier's.
+func (md *mode) beside(least, most, from, to, under int64, weight float64) float64 {
 	if md.steep == 0 && weight == 0 {
 		return 0
 	}
-	// The share of the delivery is least at the greatest value.
 	if md.spared {
 		return -weight * float64(most)
 	}
-	low, high := md.steep, md.steep
+	low, share := md.steep, 0.0
 	if md.insured > 0 {
-		low *= 1 + md.insured/float64(max(1, to))
-		high *= 1 + md.insured/float64(max(1, from))
+		low *= 1 + md.insured/float64(max(1, to)) // the share of the delivery is least at the greatest value
+		share = md.insured / float64(max(1, from))
 	}
 	at := func(extra int64) float64 {
-		if extra < 0 {
-			return (high - weight) * float64(extra)
+		if extra >= 0 {
+			return (low - weight) * float64(extra)
 		}
-		return (low - weight) * float64(extra)
+		// All lines at the least rate bear no less than that on the delivery, whatever the value.
+		onDelivery := max(share*float64(extra), -float64(under)*md.insured)
+		return (md.steep-weight)*float64(extra) + md.steep*onDelivery
 	}
-	out = min(at(least), at(most))
+	out := min(at(least), at(most))
 	if least < 0 && most > 0 {
 		out = min(out, 0)
+	}
+	if bend := -under * max(1, from); least < bend && bend < most {
+		out = min(out, at(bend))
 	}
 	return out
 }

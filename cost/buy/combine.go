@@ -465,6 +465,7 @@ func (s *search) counted(n *node, i int, w weight) counted {
 // such goods.
 func (s *search) beyond(o *counted, lo, hi total) float64 {
 	best := inf
+	under := s.m.suppliers[o.supplier].dutyNum - s.m.suppliers[o.supplier].leastDuty
 	for left, k := o.mask, 0; left != 0 || k < len(o.eased); left &= left - 1 {
 		var md *mode
 		if o.eased != nil {
@@ -482,15 +483,15 @@ func (s *search) beyond(o *counted, lo, hi total) float64 {
 			if from > to || !s.m.suppliers[o.supplier].dutiable(md, lo.duty, hi.duty, from, to) {
 				continue
 			}
-			v += md.beside(lo.duty, hi.duty, from, to, o.weight.duty)
+			v += md.beside(lo.duty, hi.duty, from, to, under, o.weight.duty)
 		} else if md.spared {
 			sup := &s.m.suppliers[o.supplier]
 			if !sup.dutiable(md, lo.duty, hi.duty, a.home, b.home) {
 				continue
 			}
-			v += md.beside(lo.duty, min(hi.duty, dutyScale/2-sup.dutyNum*a.home), a.home, b.home, o.weight.duty)
+			v += md.beside(lo.duty, min(hi.duty, dutyScale/2-sup.dutyNum*a.home), a.home, b.home, under, o.weight.duty)
 		} else if o.weight.duty != 0 {
-			v += md.beside(lo.duty, hi.duty, 0, 0, o.weight.duty)
+			v += md.beside(lo.duty, hi.duty, 0, 0, under, o.weight.duty)
 		}
 		if f := md.slope - o.weight.home; f >= 0 {
 			v += f * float64(a.home)

@@ -44,10 +44,13 @@ const looseDuty, mostModes = 1.0, 64
 // loose is how much duty on the delivery can differ within a mode.
 func (s *search) loose(supplier, mode int) float64 {
 	md := &s.modes[supplier][mode]
-	if md.steep == 0 || md.insured == 0 || md.topped {
+	if md.steep == 0 || md.insured == 0 {
 		return 0
 	}
 	from, to := md.values()
+	if from >= to {
+		return 0
+	}
 	less, more := s.m.suppliers[supplier].besideDuty(md, &s.reached[supplier], to)
 	return md.steep * md.insured * (1/float64(max(1, from)) - 1/float64(max(1, to))) / 2 * float64(max(more, -less))
 }
@@ -59,15 +62,19 @@ func (s *search) halves(supplier, mode int) [2]int {
 	if md.halves != [2]int{} {
 		return md.halves
 	}
-	middle := int64(math.Sqrt(float64(max(1, md.lo.home)) * float64(md.hi.home)))
-	middle = min(max(middle, md.lo.home), md.hi.home-1)
+	from, to := md.values()
+	middle := int64(math.Sqrt(float64(max(1, from)) * float64(to)))
+	middle = min(max(middle, from), to-1)
 	var out [2]int
 	for k := range out {
 		half := md
 		if k == 0 {
-			half.hi.home, half.to = middle, middle
+			half.to = middle
 		} else {
-			half.lo.home, half.from = middle+1, middle+1
+			half.from = middle + 1
+		}
+		if !half.topped {
+			half.lo.home, half.hi.home = max(half.lo.home, half.from), min(half.hi.home, half.to)
 		}
 		if half.corners = s.m.suppliers[supplier].corners(&half, s.reached[supplier].beside); len(half.corners) == 0 {
 			out[k] = -1
