@@ -129,14 +129,6 @@ func handJoints(s *sums, i int) sum.Ref {
 	return s.Add(all...)
 }
 
-// held are the boards on a panel, or of a board type one.
-func held(boards []Board, i int) []Held {
-	if held := boards[i].Holds; len(held) > 0 {
-		return held
-	}
-	return []Held{{Board: i}}
-}
-
 // onBoards is a count of something over all boards populated of a type, or of those on a
 // panel; without a count the boards themselves.
 func (s *sums) onBoards(i int, what string, of func(*Board) int) sum.Ref {

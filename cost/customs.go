@@ -13,24 +13,24 @@ type customsSums struct {
 // customs states duty, import tax and handling of an order (5.9), of which the delivery
 // and the top-up are known. Limits are compared with the value alone, not with freight,
 // and what is just at a limit is free.
-func (s *sums) customs(i int, t *TermSupplier, c customsSums, name func(what string, r sum.Ref) sum.Ref, out *orderSums) {
+func (s *charger) customs(c customsSums, name func(what string, r sum.Ref) sum.Ref, out *orderSums) {
 	home := s.m.home.Code
 	out.value = name("value for customs", s.Add(append([]sum.Ref{c.goods, out.topUp}, c.beside...)...))
-	flat := s.Mul(s.Round(s.term(i, t, "Flat duty per heading", t.FlatDuty, home), s.digits), c.heads)
-	out.duty = name("duty", s.More(out.value, s.term(i, t, "Duty free up to", t.DutyFreeUpTo, home), s.dutyByValue(i, t, c, out), flat))
-	tax := s.Round(s.percent(s.Add(out.value, out.delivery, out.duty), s.term(i, t, "Import tax %", t.Tax, "%")), s.digits)
-	out.tax = name("tax", s.More(out.value, s.term(i, t, "Tax free up to", t.TaxFreeUpTo, home), tax, 0))
+	flat := s.Mul(s.Round(s.term("Flat duty per heading", s.t.FlatDuty, home), s.digits), c.heads)
+	out.duty = name("duty", s.More(out.value, s.term("Duty free up to", s.t.DutyFreeUpTo, home), s.dutyByValue(c, out), flat))
+	tax := s.Round(s.percent(s.Add(out.value, out.delivery, out.duty), s.term("Import tax %", s.t.Tax, "%")), s.digits)
+	out.tax = name("tax", s.More(out.value, s.term("Tax free up to", s.t.TaxFreeUpTo, home), tax, 0))
 	if s.m.prices.Settings.TaxRecovered {
 		out.reclaim = out.tax
 	}
-	handling := s.Round(s.term(i, t, "Handling fee", t.Handling, home), s.digits)
+	handling := s.Round(s.term("Handling fee", s.t.Handling, home), s.digits)
 	out.handling = name("handling", s.More(out.duty, 0, handling, s.More(out.tax, 0, handling, 0)))
 }
 
 // dutyByValue states the duty on each line's value, with its share of the delivery by
 // value where that counts: round(Σ value × duty % × (value in all + delivery) ÷ value in all).
-func (s *sums) dutyByValue(i int, t *TermSupplier, c customsSums, out *orderSums) sum.Ref {
-	rate := s.term(i, t, "Duty %", t.Duty, "%")
+func (s *charger) dutyByValue(c customsSums, out *orderSums) sum.Ref {
+	rate := s.term("Duty %", s.t.Duty, "%")
 	cif := s.m.prices.Settings.CIF
 	switch {
 	case c.dutied == 0 && cif:

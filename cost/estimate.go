@@ -113,28 +113,6 @@ type boardOn struct {
 	handJoints int // through-hole, on one board
 }
 
-// Part is what is bought under one key: all lines of one part number, or all
-// printed parts of one material.
-type Part struct {
-	Key         string
-	Description string
-	Unit        string   // what is counted: "pieces", "g"
-	Entries     []int    // indices into Estimate.Entries
-	Machine     bool     // some of it is placed by the assembler
-	PaidAs      []string // of a material: the printed parts that rows of who pays name, by name; first, without a name, what others take
-
-}
-
-// BatchID tells a batch from the others of its run, and heads it: its size, or where several
-// plans have as many units in all the name of its plan.
-type BatchID string
-
-// Size is the size that it is; not ok where it is the name of a plan.
-func (id BatchID) Size() (size int, ok bool) {
-	size, err := strconv.Atoi(string(id))
-	return size, err == nil
-}
-
 // ID tells the batch from the others of its run.
 func (b *Batch) ID() BatchID {
 	if b.alike {
@@ -723,4 +701,41 @@ const MoreEffort = "a larger --effort proves more"
 type picked struct {
 	rows    []int
 	batches map[planSize]decision
+}
+
+// planSize tells one batch from another: its size, and of several products the plan that
+// shares it out.
+type planSize struct {
+	plan *bom.Plan
+	size int
+}
+
+// decision is what a batch takes of substitutes.
+type decision struct {
+	takes []bom.Quantity      // by swap: the pieces that are of the substitute; bom.MaxQuantity: all
+	low   decimal.NullDecimal // no plan of any choice comes to less; not valid where something cannot be bought
+	every bool                // all choices were weighed
+	tried int
+}
+
+// madeFor is what of the things of a batch is for each of several products.
+type madeFor struct{ purchases, orders, fees, work, parts, boards []bom.RunShares }
+
+// tillSums are what comes in and goes out of a batch whatever the price.
+type tillSums struct {
+	sales               []saleSums // one for each product
+	paying, payments    sum.Ref    // units that are paid for; payments, those of free units included
+	asked               sum.Ref    // of all recipients, for what they bear
+	cash, reclaim, cost sum.Ref    // of the maker and the recipients: paid, coming back, consumed
+	fee, fixed, tax     sum.Ref    // settings
+}
+
+// saleSums are what is asked for a unit of a product.
+type saleSums struct {
+	product          int
+	at               int     // of its keys among those of the price, and of totals: see saleKey
+	paying, payments sum.Ref // units that are paid for; payments, those of free units included
+	each, ofFree     sum.Ref // asked of a recipient for a unit, and for a free one
+	share            sum.Ref // cash that the recipients bear of a unit
+	price            sum.Ref
 }

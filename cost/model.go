@@ -304,21 +304,6 @@ type allowance struct {
 	percent int64 // in millionths
 }
 
-// planSize tells one batch from another: its size, and of several products the plan that
-// shares it out.
-type planSize struct {
-	plan *bom.Plan
-	size int
-}
-
-// decision is what a batch takes of substitutes.
-type decision struct {
-	takes []bom.Quantity      // by swap: the pieces that are of the substitute; bom.MaxQuantity: all
-	low   decimal.NullDecimal // no plan of any choice comes to less; not valid where something cannot be bought
-	every bool                // all choices were weighed
-	tried int
-}
-
 // cutLength is a length that a part is cut to, with the lines that want it.
 type cutLength struct {
 	mm      bom.Quantity
@@ -379,4 +364,15 @@ func (ps productList) furthest() (level bom.Level) {
 		level = max(level, ps[i].level)
 	}
 	return level
+}
+
+// supply are the suppliers of a run, and what their currencies are worth.
+type supply struct {
+	list      []bom.Supplier             // those with a row first, then those only named
+	keys      []string                   // folded names
+	of        map[string]int             // folded name -> index into list
+	namesakes map[string]int             // name as it is written -> index into list
+	ruledOut  []string                   // why nothing is ordered from a supplier; empty: it may be
+	rates     map[string]decimal.Decimal // currency code -> home for one
+	problems  *bom.Problems              // of the model
 }

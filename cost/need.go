@@ -291,8 +291,3 @@ func (ps productList) units(plan *bom.Plan, size int) []int {
 	}
 	return apportioned(size, plan.Units)
 }
-
-// stockReach is what can be bought and what is on hand.
-func stockReach(m *Model, part int) bom.Quantity {
-	return min(bom.MaxQuantity, m.parts[part].canBuy()+onHandOf(m.parts[part].onHand))
-}

@@ -269,7 +269,7 @@ func (c *trialMaker) spools(part, spool int, short sum.Ref) moreSpools {
 	goods, cash := s.lineCash(0, n, price, s.Count(int64(o.Currency.Digits)), s.rate(o.Currency))
 	own := s.inOwn(goods, cash, o.Currency, t.Currency)
 	same := func(r sum.Ref) sum.Ref { return r }
-	charged := s.chargesOn(at, t, own, customsSums{goods: cash, heads: s.Count(1)}, same, func(_ string, r sum.Ref) sum.Ref { return r })
+	charged := s.charger(at).chargesOn(own, customsSums{goods: cash, heads: s.Count(1)}, same, func(_ string, r sum.Ref) sum.Ref { return r })
 	charges := s.Add(charged.delivery, charged.topUp, charged.duty, charged.tax, charged.handling)
 	return moreSpools{cash, charges, charged.reclaim, s.Mul(n, grams), s.Sub(s.Add(cash, charges), charged.reclaim)}
 }

@@ -3,21 +3,22 @@ package cost
 import "tenoff/cost/sum"
 
 // order states one order (5.9): its goods, the charges, consignment fees.
-func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
+func (s *charger) order(g goodsSums) {
+	i, t := s.at, s.t
 	own := s.name(OfOrder, i, "own", s.Add(g.own...), t.Currency.Digits)
 	goods := s.money(OfOrder, i, "goods", s.Add(g.cash...))
 	one := s.Count(1)
 	placed := s.name(OfOrder, i, "Ordered", s.More(s.Add(g.lines...), 0, one, 0), 0)
 	consign := sum.Ref(0)
 	if s.m.populatedBy(i) {
-		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked(i, t, "Consignment fee per line", t.ConsignPerLine), t.Currency))
+		consign = s.Mul(s.Add(g.consigned...), s.toHome(s.asked("Consignment fee per line", t.ConsignPerLine), t.Currency))
 	}
 	consign = s.money(OfOrder, i, "consign", consign)
 	c := customsSums{goods: goods, beside: append([]sum.Ref{consign}, g.sent...), heads: placed, dutied: g.dutied, duty: g.duty}
 	if len(g.headed) > 0 {
 		c.heads = s.name(OfOrder, i, "headings", s.Max(placed, s.Add(g.headed...)), 0)
 	}
-	out := s.chargesOn(i, t, own, c, func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) },
+	out := s.chargesOn(own, c, func(x sum.Ref) sum.Ref { return s.Equal(placed, one, x, 0) },
 		func(what string, r sum.Ref) sum.Ref { return s.money(OfOrder, i, what, r) })
 	out.placed, out.consign = placed, consign
 	s.money(OfOrder, i, "total", s.Add(goods, out.delivery, out.topUp, out.consign, out.duty, out.tax, out.handling))
@@ -45,10 +46,10 @@ func (s *sums) order(i int, t *TermSupplier, g goodsSums) {
 
 // chargesOn states what an order is charged where it is placed, each charge under the
 // name that it is given.
-func (s *sums) chargesOn(i int, t *TermSupplier, own sum.Ref, c customsSums, placed func(sum.Ref) sum.Ref, name func(what string, r sum.Ref) sum.Ref) (out orderSums) {
-	out.delivery = name("delivery", placed(s.delivery(i, t, own)))
-	out.topUp = name("topup", placed(s.topUp(i, t, own)))
-	s.customs(i, t, c, name, &out)
+func (s *charger) chargesOn(own sum.Ref, c customsSums, placed func(sum.Ref) sum.Ref, name func(what string, r sum.Ref) sum.Ref) (out orderSums) {
+	out.delivery = name("delivery", placed(s.delivery(own)))
+	out.topUp = name("topup", placed(s.topUp(own)))
+	s.customs(c, name, &out)
 	return out
 }
 
@@ -75,7 +76,7 @@ func stateOrders(s *sums) {
 			fees = atAssembler(s, &o, t, tag)
 		}
 		headingsAt(s, i, &o, &l, fees)
-		s.order(i, t, o)
+		s.charger(i).order(o)
 	}
 }
 

@@ -43,8 +43,8 @@ func forSome(s *sums, weights []sum.Ref) byProduct {
 	return byProduct{weights: weights}
 }
 
-// linesBy is what some lines of a part are for: by what each product needs.
-func (s *sums) linesBy(lines []int) byProduct {
+// forLines is what some lines of a part are for: by what each product needs.
+func forLines(s *sums, lines []int) byProduct {
 	if !s.several() {
 		return forOne(0)
 	}
@@ -60,16 +60,16 @@ func (s *sums) linesBy(lines []int) byProduct {
 	return forSome(s, weights)
 }
 
-// purchaseBy is what a purchase is for.
-func (s *sums) purchaseBy(p *Purchase) byProduct {
+// forPurchase is what a purchase is for.
+func forPurchase(s *sums, p *Purchase) byProduct {
 	if p.Kind == Lots {
-		return s.boardsBy(p.Index)
+		return forBoards(s, p.Index)
 	}
-	return s.linesBy(s.m.parts[p.Index].Entries)
+	return forLines(s, s.m.parts[p.Index].Entries)
 }
 
-// boardsBy is what the boards of a type, or on a panel, are for: by those that are begun.
-func (s *sums) boardsBy(board int) byProduct {
+// forBoards is what the boards of a type, or on a panel, are for: by those that are begun.
+func forBoards(s *sums, board int) byProduct {
 	if !s.several() {
 		return forOne(0)
 	}
@@ -84,16 +84,16 @@ func (s *sums) boardsBy(board int) byProduct {
 	return forSome(s, weights)
 }
 
-// feeBy is what a fee is for: the product of its line or parcels, the boards that it is for,
+// forFee is what a fee is for: the product of its line or parcels, the boards that it is for,
 // the units that take a substitute, or for one-off costs the units that are wanted.
-func (s *sums) feeBy(f *Fee) byProduct {
+func forFee(s *sums, f *Fee) byProduct {
 	switch {
 	case !s.several():
 		return forOne(0)
 	case f.Line() >= 0:
 		return forOne(s.m.entries[f.Line()].Product)
 	case f.Kind == AssemblyFee:
-		return s.boardsBy(f.Index)
+		return forBoards(s, f.Index)
 	case f.Kind == PostageFee:
 		return forOne(s.b.Posts[f.Index].Product)
 	}
@@ -108,15 +108,15 @@ func (s *sums) feeBy(f *Fee) byProduct {
 	return forSome(s, weights)
 }
 
-// workBy is what a row of hand work is for: a product; of what is done for each plate, those
+// forWork is what a row of hand work is for: a product; of what is done for each plate, those
 // that lie on it, evenly by piece; of what is done once, by the units begun.
-func (s *sums) workBy(row *workRow) byProduct {
+func forWork(s *sums, row *workRow) byProduct {
 	if len(row.of) == 1 {
 		return forOne(row.of[0])
 	}
 	plates := make([]decimal.Decimal, len(s.b.Products))
 	if row.op.Basis == basisPlate {
-		plates = s.platesOf()
+		plates = platesByProduct(s)
 	}
 	weights := make([]sum.Ref, len(s.b.Products))
 	for _, p := range row.of {
@@ -128,8 +128,8 @@ func (s *sums) workBy(row *workRow) byProduct {
 	return forSome(s, weights)
 }
 
-// platesOf is how many of the plates each product has, a shared one evenly by piece.
-func (s *sums) platesOf() []decimal.Decimal {
+// platesByProduct is how many of the plates each product has, a shared one evenly by piece.
+func platesByProduct(s *sums) []decimal.Decimal {
 	out := make([]decimal.Decimal, len(s.b.Products))
 	for i := range s.b.beds {
 		bed := &s.b.beds[i]
@@ -145,9 +145,9 @@ func (s *sums) platesOf() []decimal.Decimal {
 	return out
 }
 
-// orderBy is what the charges of an order are for: by the value of what is ordered for each
+// forOrder is what the charges of an order are for: by the value of what is ordered for each
 // product; by the units that are wanted where that is nothing.
-func (s *sums) orderBy(term int) byProduct {
+func forOrder(s *sums, term int) byProduct {
 	if !s.several() {
 		return forOne(0)
 	}
@@ -169,14 +169,14 @@ func stateOrdered(s *sums) {
 			continue
 		}
 		suppliers = append(suppliers, s.buys[i].supplier)
-		for product, value := range s.purchaseBy(&s.b.Purchases[i]).parts(s, s.buys[i].cash) {
+		for product, value := range forPurchase(s, &s.b.Purchases[i]).parts(s, s.buys[i].cash) {
 			values[product] = append(values[product], s.name(OfBuy, i, ForProduct(product), value, sum.Loose))
 		}
 	}
 	fees := make([][]sum.Ref, len(s.b.Products))
 	for i := range s.b.Fees {
 		if f := &s.b.Fees[i]; f.Kind == AssemblyFee {
-			for product, value := range s.boardsBy(f.Index).parts(s, s.fees[i].cash) {
+			for product, value := range forBoards(s, f.Index).parts(s, s.fees[i].cash) {
 				fees[product] = append(fees[product], value)
 			}
 		}
@@ -297,16 +297,16 @@ func productWorth(s *sums, product int) (all decimal.Decimal) {
 		}
 	}
 	for i := range s.parts {
-		add(s.parts[i].portion(), s.linesBy(s.m.parts[i].Entries))
+		add(s.parts[i].portion(), forLines(s, s.m.parts[i].Entries))
 	}
 	for i := range s.boards {
-		add(s.boards[i].portion(), s.boardsBy(i))
+		add(s.boards[i].portion(), forBoards(s, i))
 	}
 	for i := range s.fees {
-		add(s.fees[i].portion, s.feeBy(&s.b.Fees[i]))
+		add(s.fees[i].portion, forFee(s, &s.b.Fees[i]))
 	}
 	for i := range s.orders {
-		by := s.orderBy(i)
+		by := forOrder(s, i)
 		for _, c := range chargedIn {
 			for _, x := range s.orders[i].charges(c) {
 				add(x.portion, by)
@@ -314,7 +314,7 @@ func productWorth(s *sums, product int) (all decimal.Decimal) {
 		}
 	}
 	for i, p := range s.work {
-		add(p, s.workBy(&s.m.work[i]))
+		add(p, forWork(s, &s.m.work[i]))
 	}
 	return all
 }

@@ -175,9 +175,6 @@ func (s *sums) purchase(i int, p *Purchase) (out buySums) {
 	return out
 }
 
-// headingStep keeps the numbers of suppliers apart from those of customs headings.
-const headingStep = 1000
-
 // customs states under which heading a purchase stands at its supplier, and its duty,
 // where some have one of their own.
 func (b *buySums) customs(s *sums, i int, pick func(column int) sum.Ref) {

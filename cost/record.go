@@ -61,9 +61,6 @@ func (r *recorder) products() {
 	}
 }
 
-// madeFor is what of the things of a batch is for each of several products.
-type madeFor struct{ purchases, orders, fees, work, parts, boards []bom.RunShares }
-
 // madeFor works it out, for the plan to fill in.
 func (s *sums) madeFor() (f madeFor) {
 	if !s.several() {
@@ -75,12 +72,12 @@ func (s *sums) madeFor() (f madeFor) {
 		}
 		return out
 	}
-	f.purchases = list(len(s.b.Purchases), func(i int) byProduct { return s.purchaseBy(&s.b.Purchases[i]) })
-	f.orders = list(len(s.orders), s.orderBy)
-	f.fees = list(len(s.b.Fees), func(i int) byProduct { return s.feeBy(&s.b.Fees[i]) })
-	f.work = list(len(s.m.work), func(i int) byProduct { return s.workBy(&s.m.work[i]) })
-	f.parts = list(len(s.m.parts), func(i int) byProduct { return s.linesBy(s.m.parts[i].Entries) })
-	f.boards = list(len(s.m.boards), s.boardsBy)
+	f.purchases = list(len(s.b.Purchases), func(i int) byProduct { return forPurchase(s, &s.b.Purchases[i]) })
+	f.orders = list(len(s.orders), func(i int) byProduct { return forOrder(s, i) })
+	f.fees = list(len(s.b.Fees), func(i int) byProduct { return forFee(s, &s.b.Fees[i]) })
+	f.work = list(len(s.m.work), func(i int) byProduct { return forWork(s, &s.m.work[i]) })
+	f.parts = list(len(s.m.parts), func(i int) byProduct { return forLines(s, s.m.parts[i].Entries) })
+	f.boards = list(len(s.m.boards), func(i int) byProduct { return forBoards(s, i) })
 	return f
 }
 

@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"strconv"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -356,4 +358,34 @@ type Till struct {
 	Paying, Payments           int
 	By                         []int // of Paying, those of each product
 	Asked, Cash, Reclaim, Cost decimal.Decimal
+}
+
+// held are the boards on a panel, or of a board type one.
+func held(boards []Board, i int) []Held {
+	if held := boards[i].Holds; len(held) > 0 {
+		return held
+	}
+	return []Held{{Board: i}}
+}
+
+// Part is what is bought under one key: all lines of one part number, or all
+// printed parts of one material.
+type Part struct {
+	Key         string
+	Description string
+	Unit        string   // what is counted: "pieces", "g"
+	Entries     []int    // indices into Estimate.Entries
+	Machine     bool     // some of it is placed by the assembler
+	PaidAs      []string // of a material: the printed parts that rows of who pays name, by name; first, without a name, what others take
+
+}
+
+// BatchID tells a batch from the others of its run, and heads it: its size, or where several
+// plans have as many units in all the name of its plan.
+type BatchID string
+
+// Size is the size that it is; not ok where it is the name of a plan.
+func (id BatchID) Size() (size int, ok bool) {
+	size, err := strconv.Atoi(string(id))
+	return size, err == nil
 }

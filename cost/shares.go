@@ -172,7 +172,7 @@ func spreadOut(s *sums) {
 
 // ontoLines gives the money of boards to the line of each product that has them.
 func (s *sums) ontoLines(board int, p portion) {
-	b, by := &s.m.boards[board], s.boardsBy(board)
+	b, by := &s.m.boards[board], forBoards(s, board)
 	if by.weights == nil {
 		s.lines[max(b.on[by.one].entry, 0)].add(p)
 		return
@@ -342,10 +342,10 @@ func sharePayers(s *sums) {
 	giveStock(l)
 	for i := range b.Fees {
 		f := &b.Fees[i]
-		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supply.index(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, s.feeBy(f))
+		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supply.index(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, forFee(s, f))
 	}
 	for i := range s.orders {
-		supplier, by := s.m.terms.Suppliers[i].Name, s.orderBy(i)
+		supplier, by := s.m.terms.Suppliers[i].Name, forOrder(s, i)
 		for _, c := range chargedIn {
 			rule := rules.rule(-1, -1, -1, s.m.supply.index(supplier), c)
 			for _, x := range s.orders[i].charges(c) {
@@ -356,7 +356,7 @@ func sharePayers(s *sums) {
 		}
 	}
 	for i, p := range s.work {
-		l.payOrWork(rules.rule(-1, -1, -1, -1, Labour), Labour, b.Work[i].Operation, p, s.workBy(&s.m.work[i]))
+		l.payOrWork(rules.rule(-1, -1, -1, -1, Labour), Labour, b.Work[i].Operation, p, forWork(s, &s.m.work[i]))
 	}
 	addUpProducts(l)
 	for i := range b.Payers {
@@ -378,7 +378,7 @@ func giveStock(l *ledger) {
 	for i := range s.boards {
 		for j, stock := range s.boards[i].stocks {
 			if s.Value(s.boards[i].taken[j]).IsPositive() {
-				l.pay(rules.giver(s.m.bareBoards[i].onHand[j]), BareBoard, "", portion{stock: stock, consumed: stock}, s.boardsBy(i))
+				l.pay(rules.giver(s.m.bareBoards[i].onHand[j]), BareBoard, "", portion{stock: stock, consumed: stock}, forBoards(s, i))
 			}
 		}
 	}
@@ -391,7 +391,7 @@ func giveStock(l *ledger) {
 				}
 				for c, p := range shares {
 					in := &s.m.parts[i].in[c]
-					l.pay(rules.giver(s.m.parts[i].onHand[j]), in.category, "", p, s.linesBy(in.lines))
+					l.pay(rules.giver(s.m.parts[i].onHand[j]), in.category, "", p, forLines(s, in.lines))
 				}
 			}
 		}
@@ -418,7 +418,7 @@ func payPurchase(l *ledger, i int) {
 	}
 	for c, share := range shares {
 		in := &s.m.parts[p.Index].in[c]
-		l.pay(rules.rule(-1, p.Index, -1, supplier, in.category), in.category, what, share, s.linesBy(in.lines))
+		l.pay(rules.rule(-1, p.Index, -1, supplier, in.category), in.category, what, share, forLines(s, in.lines))
 	}
 }
 
@@ -428,11 +428,11 @@ func payBoards(l *ledger, i, supplier int, what string, whole portion) {
 	p, rules := &l.s.b.Purchases[i], &l.s.m.payers
 	boards := slices.ContainsFunc(l.s.m.boards[p.Index].Holds, func(h Held) bool { return rules.boards[h.Board] != nil })
 	if rules.boards[p.Index] != nil || !boards {
-		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole, l.s.boardsBy(p.Index))
+		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole, forBoards(l.s, p.Index))
 		return
 	}
 	onBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
-		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share, l.s.boardsBy(board))
+		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share, forBoards(l.s, board))
 	})
 }
 
@@ -453,7 +453,7 @@ func payFilament(l *ledger, i int, what string, whole portion) {
 		if part.PaidAs[j] != "" {
 			what += ", for " + part.PaidAs[j]
 		}
-		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supply.index(p.Supplier), PrintedParts), PrintedParts, what, share, s.linesBy(part.paidAs[j]))
+		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supply.index(p.Supplier), PrintedParts), PrintedParts, what, share, forLines(s, part.paidAs[j]))
 	}
 }
 

@@ -62,3 +62,6 @@ const (
 	OverPayers     = "over payers"
 	OverProducts   = "over products"
 )
+
+// headingStep keeps the numbers of suppliers apart from those of customs headings.
+const headingStep = 1000

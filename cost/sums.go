@@ -299,37 +299,37 @@ type feeSums struct {
 	portion
 }
 
-// term enters what a supplier asks.
-func (s *sums) term(i int, t *TermSupplier, heading string, d decimal.Decimal, unit string) sum.Ref {
-	return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: i, What: heading}, Value: d, Unit: unit, Place: t.At(heading), AsOf: t.AsOf})
-}
-
-// asked is what a supplier asks in its currency, rounded.
-func (s *sums) asked(i int, t *TermSupplier, heading string, d decimal.Decimal) sum.Ref {
-	return s.Round(s.term(i, t, heading, d, t.Currency.Code), t.Currency.Digits)
-}
-
-// tillSums are what comes in and goes out of a batch whatever the price.
-type tillSums struct {
-	sales               []saleSums // one for each product
-	paying, payments    sum.Ref    // units that are paid for; payments, those of free units included
-	asked               sum.Ref    // of all recipients, for what they bear
-	cash, reclaim, cost sum.Ref    // of the maker and the recipients: paid, coming back, consumed
-	fee, fixed, tax     sum.Ref    // settings
-}
-
 // floatDigits are those of times, masses and energies that are multiplied by money.
 const floatDigits = 9
 
-// saleSums are what is asked for a unit of a product.
-type saleSums struct {
-	product          int
-	at               int     // of its keys among those of the price, and of totals: see saleKey
-	paying, payments sum.Ref // units that are paid for; payments, those of free units included
-	each, ofFree     sum.Ref // asked of a recipient for a unit, and for a free one
-	share            sum.Ref // cash that the recipients bear of a unit
-	price            sum.Ref
-}
-
 // several tells whether the batch is of several products.
 func (s *sums) several() bool { return len(s.b.Products) > 1 }
+
+// charger states what a supplier charges for an order.
+type charger struct {
+	*sums
+	at int // its place among the terms
+	t  *TermSupplier
+}
+
+func (s *sums) charger(at int) *charger { return &charger{s, at, &s.m.terms.Suppliers[at]} }
+
+// term enters what the supplier asks.
+func (s *charger) term(heading string, d decimal.Decimal, unit string) sum.Ref {
+	return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: s.at, What: heading}, Value: d, Unit: unit, Place: s.t.At(heading), AsOf: s.t.AsOf})
+}
+
+// asked is what it asks in its currency, rounded.
+func (s *charger) asked(heading string, d decimal.Decimal) sum.Ref {
+	return s.Round(s.term(heading, d, s.t.Currency.Code), s.t.Currency.Digits)
+}
+
+// rate is what one unit of a currency is worth at home.
+func (t *termList) rate(c bom.Currency) sum.Figure {
+	for _, r := range t.Rates {
+		if r.Currency == c {
+			return sum.Figure{Key: sum.Key{Of: OfRate, What: c.Code}, Value: r.Rate, Unit: t.Rates[0].Currency.Code, Place: r.Place, AsOf: r.AsOf}
+		}
+	}
+	panic("no rate of " + c.Code) // prepareTerms lists all that are met
+}

@@ -10,17 +10,6 @@ import (
 	"tenoff/cost/buy"
 )
 
-// supply are the suppliers of a run, and what their currencies are worth.
-type supply struct {
-	list      []bom.Supplier             // those with a row first, then those only named
-	keys      []string                   // folded names
-	of        map[string]int             // folded name -> index into list
-	namesakes map[string]int             // name as it is written -> index into list
-	ruledOut  []string                   // why nothing is ordered from a supplier; empty: it may be
-	rates     map[string]decimal.Decimal // currency code -> home for one
-	problems  *bom.Problems              // of the model
-}
-
 // readRates notes what each currency is worth at home.
 func readRates(m *Model) {
 	m.supply.problems = &m.problems

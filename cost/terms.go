@@ -154,21 +154,6 @@ func termQuotes(m *Model, board int) {
 	}
 }
 
-// worthOf is what a row says of a surplus, else what the setting says.
-func worthOf(p *bom.Prices, given decimal.NullDecimal, setting string, row bom.Origin) Worth {
-	if given.Valid {
-		return Worth{Percent: given.Decimal, Place: row.At("Surplus worth %")}
-	}
-	percent, _, _ := p.Settings.Figure(setting)
-	return Worth{Percent: percent, Place: p.SettingPlace(setting), Setting: setting}
-}
-
-// The settings that say what a surplus is worth.
-const (
-	setWorth      = "Surplus worth %"
-	setBoardWorth = "Board surplus worth %"
-)
-
 // numberOf is the number of the offer that a purchase is of.
 func (t *termList) numberOf(p *Purchase) int {
 	if p.Kind == Lots {
@@ -249,16 +234,6 @@ func (t *termList) Figure(column, row int) sum.Figure {
 		f.Value, f.Unit, f.Place = o.Worth.Percent, "%", o.Worth.Place
 	}
 	return f
-}
-
-// rate is what one unit of a currency is worth at home.
-func (t *termList) rate(c bom.Currency) sum.Figure {
-	for _, r := range t.Rates {
-		if r.Currency == c {
-			return sum.Figure{Key: sum.Key{Of: OfRate, What: c.Code}, Value: r.Rate, Unit: t.Rates[0].Currency.Code, Place: r.Place, AsOf: r.AsOf}
-		}
-	}
-	panic("no rate of " + c.Code) // prepareTerms lists all that are met
 }
 
 // termRates lists the currencies of suppliers, offers and fees.
