@@ -114,7 +114,7 @@ func BenchmarkSweepLines(b *testing.B) {
 			run := linesRun(lines).read(b)
 			b.ReportAllocs()
 			for b.Loop() {
-				sweep(b, run, 1, 100)
+				swept(b, run, 1, 100)
 			}
 		})
 	}
@@ -125,7 +125,7 @@ func BenchmarkSweep(b *testing.B) {
 	run := linesRun(60).read(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		sweep(b, run, 1, 500)
+		swept(b, run, 1, 500)
 	}
 }
 
@@ -134,7 +134,7 @@ func BenchmarkSweepDemo(b *testing.B) {
 	run := demo(b, "frost-alarm").read(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		sweep(b, run, 1, 500)
+		swept(b, run, 1, 500)
 	}
 }
 

@@ -13,7 +13,7 @@ import (
 // priced sweeps a run and looks at a price.
 func priced(t *testing.T, run cost.Run, from, to int, price string) *cost.Pricing {
 	t.Helper()
-	return cost.BreakEven(compute(t, run), sweep(t, run, from, to), []decimal.Decimal{d(price)})
+	return cost.BreakEven(compute(t, run), swept(t, run, from, to), []decimal.Decimal{d(price)})
 }
 
 // TestCoveredAgainstSingles holds the sizes that are found against single estimates of

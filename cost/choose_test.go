@@ -9,6 +9,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/fixtures/checks"
 )
 
@@ -154,7 +155,7 @@ func TestEachBatchDecides(t *testing.T) {
 			t.Errorf("line %d, %s: at 4 %v, at 10 %v", i, x.Line.Part, small.Uses(x, i), large.Uses(x, i))
 		}
 	}
-	curve, problems := cost.Sweep(run, cost.Sweeping{From: 4, To: 10})
+	curve, problems := sweep.Run(run, sweep.Request{From: 4, To: 10})
 	if problems.Failed() {
 		t.Fatal(said(problems))
 	}

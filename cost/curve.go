@@ -220,3 +220,26 @@ func (c *Curve) LargeJumps() (large []Jump, small int) {
 	}
 	return large, len(c.Jumps) - len(large)
 }
+
+// PerUnit divides by the batch size, as that of a Batch does.
+func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
+
+// Unproven is how many sizes have a price that rests on purchases that are not
+// proven to be the cheapest.
+func (c *Curve) Unproven() (n int) {
+	for i := range c.Points {
+		if p := &c.Points[i]; p.OffBy.IsPositive() && !p.Total.Unpriced {
+			n++
+		}
+	}
+	return n
+}
+
+// OffBy is the most that the purchases of a size may be over the cheapest, in home
+// currency; 0 where all are proven.
+func (c *Curve) OffBy() (most decimal.Decimal) {
+	for i := range c.Points {
+		most = decimal.Max(most, c.Points[i].OffBy)
+	}
+	return most
+}

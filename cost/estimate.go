@@ -739,3 +739,11 @@ type saleSums struct {
 	share            sum.Ref // cash that the recipients bear of a unit
 	price            sum.Ref
 }
+
+// Multiple is what order units come in multiples of; 1 where in any number.
+func (p *Purchase) Multiple() int64 {
+	if p.offer == nil {
+		return 1
+	}
+	return max(1, p.offer.Multiple)
+}

@@ -6,6 +6,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // The runs below are invented. Their expected figures are worked out by hand in
@@ -407,7 +408,7 @@ func TestTooLargeBatch(t *testing.T) {
 	if text := said(problems); !strings.Contains(text, "batch 1000000 needs more of this line than can be counted") || strings.Contains(text, "cheapest") {
 		t.Errorf("said: %s", text)
 	}
-	curve, problems := cost.Sweep(run, cost.Sweeping{From: cost.MaxBatch - 1, To: cost.MaxBatch})
+	curve, problems := sweep.Run(run, sweep.Request{From: cost.MaxBatch - 1, To: cost.MaxBatch})
 	if curve == nil || !curve.Points[1].Total.Unpriced || !strings.Contains(said(problems), "2 of 2 sizes of the sweep lack a price") {
 		t.Errorf("sweep: %v, said: %s", curve, said(problems))
 	}

@@ -47,8 +47,6 @@ type Point struct {
 	Till       Till
 	Proven     bool            // the purchases are proven cheapest
 	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
-	marks      []mark
-	lacks      string // the first thing that cannot be had
 }
 
 // ProductCost is what one product of a size costs.
@@ -230,6 +228,25 @@ type Jump struct {
 // JumpKind is what makes the cash of a batch jump from one size to the next.
 type JumpKind int
 
+// The kinds of jump.
+const (
+	NewSupplier JumpKind = iota // a part is bought elsewhere, or for the first time
+	NewBreak                    // another price break holds
+	NewPack                     // another number of packs
+	NewLot                      // other lots of bare boards
+	NewSpool                    // another number of spools
+	NewOrder                    // a supplier gets an order, or gets none any more
+	NewDelivery                 // delivery is charged, or waived
+	NewDuty                     // duty, tax or handling falls due, or no longer
+	NewPlate                    // a plate more than the pieces ask for
+	NewSpare                    // a spare unit or board more
+)
+
+var jumpNames = [...]string{"supplier", "price break", "pack", "lot", "spool", "order", "delivery", "duty and tax", "plate", "spare"}
+
+// String gives the kind's name.
+func (k JumpKind) String() string { return jumpNames[k] }
+
 // Trying says how often and from which seed the figures that may turn out
 // otherwise are drawn.
 type Trying struct {
@@ -254,21 +271,6 @@ const stopEvery = 500
 
 // MaxTrials bounds the trials of one run.
 const MaxTrials = 1_000_000
-
-// mark is one thing that a batch pays for, as far as it can jump.
-type mark struct {
-	kind   JumpKind // NewPack of parts, NewLot, NewSpool, NewOrder, NewPlate, NewSpare
-	index  int
-	what   string
-	source string // suppliers and order codes
-	price  string // of one order unit
-	count  string // order units × pieces
-	lumpy  bool   // bought in more than single pieces
-	number int    // of plates started, of units or boards begun
-	even   float64
-	cash   decimal.Decimal
-	side   [2]decimal.Decimal // of an order: delivery; duty, tax and handling
-}
 
 // Costs is what one batch costs, and how far its purchases may be over the
 // cheapest: 0 where they are proven.

@@ -8,6 +8,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/revision"
+	"tenoff/cost/sweep"
 )
 
 // twoShops: a part at two suppliers, the dearer of which asks for delivery.
@@ -40,7 +41,7 @@ func TestWhatIf(t *testing.T) {
 	} {
 		run.Scarce = row.scarce
 		e := compute(t, run)
-		curve, problems := cost.Sweep(run, cost.Sweeping{From: 8, To: 10})
+		curve, problems := sweep.Run(run, sweep.Request{From: 8, To: 10})
 		if problems.Failed() {
 			t.Fatal(said(problems))
 		}

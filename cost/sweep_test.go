@@ -7,12 +7,13 @@ import (
 	"testing"
 
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/fixtures/checks"
 )
 
-func sweep(t testing.TB, run cost.Run, from, to int) *cost.Curve {
+func swept(t testing.TB, run cost.Run, from, to int) *cost.Curve {
 	t.Helper()
-	c, problems := cost.Sweep(run, cost.Sweeping{From: from, To: to})
+	c, problems := sweep.Run(run, sweep.Request{From: from, To: to})
 	if problems.Failed() || c == nil {
 		t.Fatalf("unexpected: %s", said(problems))
 	}
@@ -27,7 +28,7 @@ func TestSweepEqualsSingles(t *testing.T) {
 			t.Parallel()
 			run := demo(t, name).read(t)
 			each := 8 / checks.Runs(8) // all where runs are long, else one in eight
-			for i, p := range sweep(t, run, 1, 200).Points {
+			for i, p := range swept(t, run, 1, 200).Points {
 				if i%each > 0 {
 					continue
 				}
@@ -57,7 +58,7 @@ var steady = input{
 // F / (p − v) units (break-even analysis, as in Heizer & Render, Operations
 // Management, chapter on capacity; cited from memory).
 func TestBreakEven(t *testing.T) {
-	c := sweep(t, steady.read(t), 1, 1000)
+	c := swept(t, steady.read(t), 1, 1000)
 	for _, row := range []struct {
 		price string
 		want  cost.Under
@@ -77,7 +78,7 @@ func TestBreakEven(t *testing.T) {
 	if got := c.Flat(); got != 451 {
 		t.Errorf("flat from %d; want 451", got)
 	}
-	if got := sweep(t, steady.read(t), 1, 900).Flat(); got != 0 {
+	if got := swept(t, steady.read(t), 1, 900).Flat(); got != 0 {
 		t.Errorf("flat from %d though twice 451 is not on the curve", got)
 	}
 	if got := c.Lowest(); got.Size != 1000 {
@@ -94,7 +95,7 @@ func TestUnderWithSteps(t *testing.T) {
 	in := steady.with("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
 		"prices/offers.csv", "Part number,Supplier,Pieces,Price\nTHING,Corner Parts,10,20\n",
 		"prices/postage.csv", "Service,Max g,Price\npost,1000,1\n")
-	c := sweep(t, in.read(t), 1, 40)
+	c := swept(t, in.read(t), 1, 40)
 	// What is used of a pack counts by the piece: 2 + 1 at every size.
 	if got := c.Under(0, d("3")); got != (cost.Under{First: 1, Always: 1}) {
 		t.Errorf("got %+v", got)
@@ -127,7 +128,7 @@ func TestUnderWithSteps(t *testing.T) {
 func TestPullUp(t *testing.T) {
 	in := steady.with("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
 		"prices/offers.csv", "Part number,Supplier,From,Price\nTHING,Corner Parts,1,5.00\nTHING,Corner Parts,1000,4.80\nTHING,Corner Parts,2000,4.75\n")
-	c := sweep(t, in.read(t), 900, 1300)
+	c := swept(t, in.read(t), 900, 1300)
 	equal(t, "959", c.At(959).Total.Cash, "4795")
 	for _, size := range []int{961, 970, 1000} {
 		equal(t, fmt.Sprint(size), c.At(size).Total.Cash, "4800")
@@ -153,7 +154,7 @@ func TestJumpKinds(t *testing.T) {
 		"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,2\nOTHER,Far Parts,3\n",
 		"prices/on-hand.csv":   "Part number,Quantity,Unit value\nTHING,2,1\n",
 	}} {
-		c := sweep(t, in.read(t), 1, 80)
+		c := swept(t, in.read(t), 1, 80)
 		for _, j := range c.Jumps {
 			seen[j.Kind] = true
 			if j.From == j.To && j.Kind != cost.NewBreak || j.What == "" || j.Size < 2 || j.Size > 80 {
@@ -172,7 +173,7 @@ func TestJumpKinds(t *testing.T) {
 // warning, and nothing is concluded from them.
 func TestSweepStock(t *testing.T) {
 	in := steady.with("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
-	c, problems := cost.Sweep(in.read(t), cost.Sweeping{From: 20, To: 40})
+	c, problems := sweep.Run(in.read(t), sweep.Request{From: 20, To: 40})
 	if !strings.Contains(said(problems), "10 of 21 sizes of the sweep lack a price, first 31") {
 		t.Errorf("said: %s", said(problems))
 	}
@@ -189,16 +190,16 @@ func TestSweepRefuses(t *testing.T) {
 		from, to int
 		why      string
 	}{
-		{0, 10, "no batch of nothing"}, {10, 9, "backwards"}, {1, cost.MaxSweep + 1, "too many"},
+		{0, 10, "no batch of nothing"}, {10, 9, "backwards"}, {1, sweep.MaxSizes + 1, "too many"},
 		{cost.MaxBatch, cost.MaxBatch + 1, "beyond the largest batch"},
 	} {
-		if c, problems := cost.Sweep(steady.read(t), cost.Sweeping{From: row.from, To: row.to}); c != nil || !problems.Failed() {
+		if c, problems := sweep.Run(steady.read(t), sweep.Request{From: row.from, To: row.to}); c != nil || !problems.Failed() {
 			t.Errorf("%s: %d:%d is swept", row.why, row.from, row.to)
 		}
 	}
 	broken := steady.read(t)
 	broken.Rules.Without = []string{"Nobody"}
-	if c, problems := cost.Sweep(broken, cost.Sweeping{From: 1, To: 9}); c != nil || !problems.Failed() {
+	if c, problems := sweep.Run(broken, sweep.Request{From: 1, To: 9}); c != nil || !problems.Failed() {
 		t.Error("a run that cannot be estimated is swept")
 	}
 }
@@ -206,7 +207,7 @@ func TestSweepRefuses(t *testing.T) {
 // TestSweepStops: it counts what is done, and stops when asked to.
 func TestSweepStops(t *testing.T) {
 	var done atomic.Int64
-	c, problems := cost.Sweep(steady.read(t), cost.Sweeping{From: 1, To: 500,
+	c, problems := sweep.Run(steady.read(t), sweep.Request{From: 1, To: 500,
 		Done: func() { done.Add(1) },
 		Stop: func() bool { return done.Load() >= 100 },
 	})
@@ -221,7 +222,7 @@ func TestSweepStops(t *testing.T) {
 func TestSweepEffort(t *testing.T) {
 	run := demo(t, "frost-alarm").read(t)
 	run.Effort = 1
-	c, problems := cost.Sweep(run, cost.Sweeping{From: 40, To: 49})
+	c, problems := sweep.Run(run, sweep.Request{From: 40, To: 49})
 	unproven := 0
 	for _, p := range c.Points {
 		run.Batches = []int{p.Size}

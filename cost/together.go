@@ -2,8 +2,11 @@ package cost
 
 import (
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
+
+	"tenoff/bom"
 )
 
 // twin is a model of the same run that another goroutine can use at the same
@@ -62,4 +65,22 @@ func atOnce(n int, do func(worker, i int) (done bool)) (whole bool) {
 	}
 	all.Wait()
 	return !stopped.Load()
+}
+
+// Costs works out what many batch sizes of the first plan cost, and nothing of their days, on
+// all processors at once. What comes of each, by its place among the sizes, is handed on from
+// several goroutines at once. It is asked between sizes whether to stop; nil: never. Where it
+// was stopped the rest is left, and so is told.
+func (m *Model) Costs(sizes []int, stop func() bool, give func(i int, b *Batch, problems bom.Problems)) (whole bool) {
+	only := *m.at(0)
+	only.costsOnly = true
+	coverUpTo(&only, slices.Max(sizes))
+	return only.together(len(sizes), func(m *Model, i int) bool {
+		if stop != nil && stop() {
+			return false
+		}
+		b, problems := m.Batch(sizes[i])
+		give(i, &b, problems)
+		return true
+	})
 }

@@ -14,6 +14,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	stated "tenoff/cost/sum"
+	"tenoff/cost/sweep"
 	"tenoff/fixtures"
 )
 
@@ -40,7 +41,7 @@ func explained(t *testing.T, do func(where string, e *cost.Estimate, x *Explaine
 			run.Prices.OnHand = append(run.Prices.OnHand, oh)
 		}
 		shared := computed(t, run)
-		curve, _ := cost.Sweep(run, cost.Sweeping{From: 5, To: 6})
+		curve, _ := sweep.Run(run, sweep.Request{From: 5, To: 6})
 		shared.Pricing = cost.BreakEven(shared, curve, []decimal.Decimal{decimal.RequireFromString("29.95")})
 		all(d.Name+", shared", shared)
 		gaps := demoRun(t, d, bom.LevelBuilt, []int{7, 40})

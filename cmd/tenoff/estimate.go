@@ -16,6 +16,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 	"tenoff/reports/workbook"
@@ -254,7 +255,7 @@ func parseToday(text string) (bom.Date, error) {
 
 // asked is what is computed besides the batches.
 type asked struct {
-	sweep *cost.Sweeping // nil: no curve
+	sweep *sweep.Request // nil: no curve
 	try   *cost.Trying   // nil: no chances
 }
 

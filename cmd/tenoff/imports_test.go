@@ -27,6 +27,7 @@ var mayImport = map[string][]string{
 	"cost/partname":          {"bom"},
 	"cost/quoting":           {"bom", "cost/partname"},
 	"cost/settling":          {"bom", "cost/learning", "cost/money", "cost/yield"},
+	"cost/sweep":             {"bom", "cost"},
 	"cost/sum":               {"bom", "cost/money"},
 	"cost/money":             {"bom"},
 	"cost/yield":             {"bom"},

@@ -10,6 +10,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // pricing holds the flag that asks what a price brings.
@@ -82,7 +83,7 @@ func breakEven(cmd *cobra.Command, r cost.Run, e *cost.Estimate) (*cost.Pricing,
 		if !ok {
 			return cost.BreakEven(e, nil, r.Price), nil
 		}
-		if curve, problems = runSweep(cmd, r, cost.Sweeping{From: from, To: to}); curve == nil {
+		if curve, problems = runSweep(cmd, r, sweep.Request{From: from, To: to}); curve == nil {
 			return nil, problems
 		}
 	}

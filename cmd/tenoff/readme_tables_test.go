@@ -14,6 +14,7 @@ import (
 	"tenoff/bom/table"
 	"tenoff/bom/toolpath"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files and the generated parts of README")
@@ -135,7 +136,7 @@ func limitTable() string {
 		{"lines of a unit, with those of its boards", sheet.MaxLines, ""},
 		{"designators of a board", sheet.MaxDesignators, ""},
 		{"units of a batch", cost.MaxBatch, ""},
-		{"batch sizes of a sweep", cost.MaxSweep, ""},
+		{"batch sizes of a sweep", sweep.MaxSizes, ""},
 		{"trials", cost.MaxTrials, ""},
 		{"faults of a table, after which it is not read on", sheet.MaxFaults, ""},
 		{"complaints that are printed; the rest is counted", saidAtMost, ""},

@@ -13,6 +13,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // sweeping holds the flags that say which range of batch sizes is computed.
@@ -22,12 +23,12 @@ type sweeping struct {
 }
 
 func (s *sweeping) flags(f *pflag.FlagSet) {
-	f.StringVar(&s.sizes, "sweep", "", fmt.Sprintf("computes every batch size of a `RANGE` such as 1:300, at most %d sizes", cost.MaxSweep))
+	f.StringVar(&s.sizes, "sweep", "", fmt.Sprintf("computes every batch size of a `RANGE` such as 1:300, at most %d sizes", sweep.MaxSizes))
 	f.StringArrayVar(&s.target, "target", nil, "with --sweep: looks for the smallest batch at this `PRICE` of one unit or less, home currency; of several products PRODUCT=PRICE (repeatable)")
 }
 
 // request reads the flags; without --sweep there is nothing to run.
-func (s *sweeping) request() (*cost.Sweeping, error) {
+func (s *sweeping) request() (*sweep.Request, error) {
 	if s.sizes == "" {
 		if s.target != nil {
 			return nil, usage("--target needs --sweep")
@@ -40,10 +41,10 @@ func (s *sweeping) request() (*cost.Sweeping, error) {
 	switch {
 	case cmp.Or(errFirst, errLast) != nil || first < 1 || last > cost.MaxBatch || last < first:
 		return nil, usage("--sweep %q: expected two whole numbers from 1 to %d, the smaller first, e.g. 1:300", s.sizes, cost.MaxBatch)
-	case last-first >= cost.MaxSweep:
-		return nil, usage("--sweep %q: %d sizes; at most %d can be swept at once", s.sizes, last-first+1, cost.MaxSweep)
+	case last-first >= sweep.MaxSizes:
+		return nil, usage("--sweep %q: %d sizes; at most %d can be swept at once", s.sizes, last-first+1, sweep.MaxSizes)
 	}
-	return &cost.Sweeping{From: first, To: last}, nil
+	return &sweep.Request{From: first, To: last}, nil
 }
 
 // parsePrice reads an amount over 0 from the command line, where a dot is the
@@ -57,7 +58,7 @@ func parsePrice(flag, text string) (decimal.Decimal, error) {
 }
 
 // runSweep computes the sweep of a run and tells on a terminal how far it is.
-func runSweep(cmd *cobra.Command, r cost.Run, request cost.Sweeping) (*cost.Curve, bom.Problems) {
+func runSweep(cmd *cobra.Command, r cost.Run, request sweep.Request) (*cost.Curve, bom.Problems) {
 	ctx := cmd.Context()
 	shown := newBar(cmd.ErrOrStderr(), "batch sizes")
 	shown.size = int64(request.To - request.From + 1)
@@ -71,5 +72,5 @@ func runSweep(cmd *cobra.Command, r cost.Run, request cost.Sweeping) (*cost.Curv
 		shown.show(done)
 	}
 	request.Stop = func() bool { return ctx.Err() != nil }
-	return cost.Sweep(r, request)
+	return sweep.Run(r, request)
 }

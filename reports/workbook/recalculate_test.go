@@ -14,6 +14,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/fixtures"
 	"tenoff/fixtures/checks"
 )
@@ -170,7 +171,7 @@ func sharedOut(t *testing.T) *cost.Estimate {
 		run.Prices.OnHand = append(run.Prices.OnHand, oh)
 	}
 	e := estimated(t, run)
-	curve, problems := cost.Sweep(run, cost.Sweeping{From: 5, To: 9})
+	curve, problems := sweep.Run(run, sweep.Request{From: 5, To: 9})
 	if problems.Failed() {
 		t.Fatal(problems)
 	}
