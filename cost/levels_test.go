@@ -6,6 +6,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // TestLevels: each level is the run computed at that level alone, and what is
@@ -14,7 +15,7 @@ func TestLevelsSideBySide(t *testing.T) {
 	for _, name := range []string{"frost-alarm", "morse-kit"} {
 		run := demo(t, name).read(t)
 		run.Batches = []int{10, 40}
-		levels, problems := cost.Levels(run)
+		levels, problems := sweep.Levels(run)
 		if problems.Failed() || len(levels) != len(bom.Levels) {
 			t.Fatalf("%s: %d levels, %s", name, len(levels), said(problems))
 		}
@@ -52,14 +53,14 @@ func TestLevelsUnknown(t *testing.T) {
 	in := steady.with("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
 	run := in.read(t)
 	run.Batches = []int{30, 31}
-	levels, _ := cost.Levels(run)
+	levels, _ := sweep.Levels(run)
 	for _, l := range levels {
 		if l.Level != bom.LevelBoard && (l.Points[0].Total.Unpriced || !l.Points[1].Total.Unpriced) {
 			t.Errorf("%s: what the stock does not cover is not marked: %+v", l.Level, l.Points)
 		}
 	}
 	run.Rules.Without = []string{"Nobody"}
-	if levels, problems := cost.Levels(run); levels != nil || !problems.Failed() {
+	if levels, problems := sweep.Levels(run); levels != nil || !problems.Failed() {
 		t.Error("a run that cannot be estimated has levels")
 	}
 }

@@ -229,7 +229,7 @@ func (m *Model) weighAll(size int, like *weighed) []weighed {
 // handWork works out what a making leaves to the bench, and what substitutes cost besides.
 func (w *weighed) handWork() {
 	stateHandWork(w.sums)
-	w.work, w.hours = w.sums.b.workValue(), w.sums.b.hours()
+	w.work, w.hours = w.sums.b.workValue(), w.sums.b.Hours()
 	fees := len(w.sums.b.Fees)
 	stateSwaps(w.sums)
 	w.extras = w.sums.b.extras(fees)
@@ -263,7 +263,7 @@ func (m *Model) otherMakings(b *Batch, all []weighed, taken *weighed) {
 	}
 	var kinds []string
 	best := map[string]*weighed{}
-	besides, hours := taken.besides(), b.hours()
+	besides, hours := taken.besides(), b.Hours()
 	b.Full = taken.full
 	for i := range all {
 		w := &all[i]

@@ -271,8 +271,8 @@ func (b *Batch) state(failed bool) State {
 	return s
 }
 
-// hours are those of all hand work.
-func (b *Batch) hours() (sum float64) {
+// Hours are those of all hand work.
+func (b *Batch) Hours() (sum float64) {
 	for _, w := range b.Work {
 		sum += w.Hours
 	}

@@ -282,7 +282,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	e.Assumptions = texts(problems.Of(bom.Assumption))
 	if j.sideBySide {
 		var found bom.Problems
-		if e.Levels, found = cost.Levels(r); e.Levels != nil { // what is wrong with the run was told by now
+		if e.Levels, found = sweep.Levels(r); e.Levels != nil { // what is wrong with the run was told by now
 			e.Warnings = append(e.Warnings, warnings(found)...)
 			more = append(more, found...)
 		}

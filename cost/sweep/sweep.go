@@ -1,5 +1,5 @@
 // Package sweep computes a run over a range of batch sizes, and tells where its cash jumps
-// from one size to the next ([Run]).
+// from one size to the next ([Run]); and at every level of making ([Levels]).
 package sweep
 
 import (

@@ -2,39 +2,6 @@ package cost
 
 import "tenoff/bom"
 
-// Levels computes a run at every level, the least finished first. Something
-// that cannot be bought leaves the batch unknown at its level. The errors are
-// those of the run itself; purchases that are not proven are warned of.
-func Levels(run Run) ([]LevelRun, bom.Problems) {
-	var out []LevelRun
-	var warned bom.Problems
-	for _, level := range bom.Levels {
-		run.Level = level
-		m, problems := New(run)
-		if m == nil {
-			return nil, problems
-		}
-		m.costsOnly = true
-		l := LevelRun{Level: level}
-		for _, size := range run.Batches {
-			b, problems := m.Batch(size)
-			l.Points = append(l.Points, LevelPoint{
-				Point{Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()},
-				b.hours(),
-			})
-			last := &l.Points[len(l.Points)-1]
-			last.Total.Unpriced = last.Total.Unpriced || problems.Failed()
-			if b.OffBy().IsPositive() {
-				warned.Warnf(bom.Place{File: run.Prices.Name}, "", MoreEffort,
-					"purchases of batch %s at level %s may be up to %s %s over the cheapest",
-					b.ID(), level, m.home.Shown(b.OffBy()), m.home.Code)
-			}
-		}
-		out = append(out, l)
-	}
-	return out, warned
-}
-
 // extras computes the run with each of its rules and each thing that is taken for gone
 // alone, and with none.
 func extras(run Run) []Extra {

@@ -1,0 +1,34 @@
+package sweep
+
+import (
+	"tenoff/bom"
+	"tenoff/cost"
+)
+
+// Levels computes a run at every level, the least finished first. Something that cannot be
+// bought leaves the batch unknown at its level. The errors are those of the run itself;
+// purchases that are not proven are warned of.
+func Levels(run cost.Run) (out []cost.LevelRun, warned bom.Problems) {
+	for _, level := range bom.Levels {
+		run.Level = level
+		m, problems := cost.New(run)
+		if m == nil {
+			return nil, problems
+		}
+		home := run.Prices.Settings.Home
+		l := cost.LevelRun{Level: level, Points: make([]cost.LevelPoint, len(run.Batches))}
+		m.Costs(run.Batches, nil, func(i int, b *cost.Batch, problems bom.Problems) {
+			p := cost.Point{Size: b.Size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
+			p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
+			l.Points[i] = cost.LevelPoint{Point: p, Hours: b.Hours()}
+		})
+		for _, p := range l.Points {
+			if p.OffBy.IsPositive() {
+				warned.Warnf(bom.Place{File: run.Prices.Name}, "", cost.MoreEffort, "purchases of batch %d at level %s may be up to %s %s over the cheapest",
+					p.Size, level, home.Shown(p.OffBy), home.Code)
+			}
+		}
+		out = append(out, l)
+	}
+	return out, warned
+}
