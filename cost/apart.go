@@ -57,7 +57,7 @@ func (m *Model) alikeMade(b *Batch) *Model {
 	out.ways = nil
 	as := m.of(b)
 	for _, way := range m.ways {
-		if way.assembler == as.assembler && way.fitted == as.fitted {
+		if way.making.assembler == as.making.assembler && way.making.fitted == as.making.fitted {
 			like := *way
 			like.costsOnly = true
 			out.ways = append(out.ways, &like)

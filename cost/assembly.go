@@ -32,23 +32,23 @@ func wantAssemblyJoints(m *Model) {
 // nothing does not go to the assembler.
 func stateAssembly(s *sums) {
 	for i := range s.m.boards {
-		if !s.m.populates(s.m, i) || s.b.Boards[i].Starts == 0 {
+		if !s.m.making.populates(s.m, i) || s.b.Boards[i].Starts == 0 {
 			continue
 		}
 		f := Fee{Category: SMTAssembly, Payee: s.m.shopName(), What: "assembly of " + s.m.boards[i].Name, Kind: AssemblyFee, Index: i}
 		var total sum.Ref
-		if q := s.m.quotes[i]; q != nil {
+		if q := s.m.making.quotes[i]; q != nil {
 			f.Currency = q.tiers[0].Currency
 			total, f.Place = quotedAssembly(s, i, q)
-			if fitting := s.m.fitted && !q.handFit && s.m.boards[i].HandParts > 0; fitting && s.m.asks.Currency == f.Currency {
+			if fitting := s.m.making.fitted && !q.handFit && s.m.boards[i].HandParts > 0; fitting && s.m.making.asks.Currency == f.Currency {
 				total = s.Add(total, handFitting(s, i))
 			} else if fitting {
 				hand := f
-				hand.What, hand.Currency, hand.Place = "hand-fitting of "+s.m.boards[i].Name, s.m.asks.Currency, s.m.asks.At("Per hand joint")
+				hand.What, hand.Currency, hand.Place = "hand-fitting of "+s.m.boards[i].Name, s.m.making.asks.Currency, s.m.making.asks.At("Per hand joint")
 				s.fee(hand, s.Round(handFitting(s, i), hand.Currency.Digits))
 			}
 		} else {
-			f.Currency = s.m.asks.Currency
+			f.Currency = s.m.making.asks.Currency
 			total, f.Place = ratedAssembly(s, i)
 		}
 		s.fee(f, s.Round(total, f.Currency.Digits))
@@ -60,14 +60,14 @@ func (s *sums) assemblyRate(heading string, d decimal.Decimal) sum.Ref {
 	if d.IsZero() {
 		return 0
 	}
-	a := s.m.asks
+	a := s.m.making.asks
 	return s.once(sum.Figure{Key: sum.Key{Of: OfAssembly, At: s.m.terms.rateNo(a), What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf})
 }
 
 // ratedAssembly is what a board type or panel costs by rates, hand-fitting included.
 // Stencils that are kept, as they are in a repeat, are not paid again.
 func ratedAssembly(s *sums, i int) (total sum.Ref, at bom.Place) {
-	a, board := s.m.asks, &s.m.boards[i]
+	a, board := s.m.making.asks, &s.m.boards[i]
 	at = a.At("Set-up")
 	count := func(what string, n int) sum.Ref { return s.counted(OfCount, i, what, n) }
 	var terms []sum.Ref
@@ -83,7 +83,7 @@ func ratedAssembly(s *sums, i int) (total sum.Ref, at bom.Place) {
 			s.Mul(s.assemblyRate("Per joint", a.PerJoint), s.onBoards(i, "joints", func(b *Board) int { return b.Joints })))
 	}
 	terms = append(terms, s.Mul(s.assemblyRate("Per board", a.PerBoard), s.onBoards(i, "", nil)))
-	if s.m.fitted {
+	if s.m.making.fitted {
 		terms = append(terms, handFitting(s, i))
 	}
 	total = s.Add(terms...)
@@ -104,7 +104,7 @@ func (r *Run) keepsStencil(a *bom.Assembler) bool {
 
 // handFitting is what the assembler asks for through-hole parts on a board type or panel.
 func handFitting(s *sums, i int) sum.Ref {
-	a := s.m.asks
+	a := s.m.making.asks
 	if s.m.boards[i].HandParts == 0 {
 		return 0
 	}
@@ -193,10 +193,10 @@ func (q *quoted) paid(n int64) *bom.AssemblyQuote {
 func assemblyDays(m *Model, b *Batch, all int, allKnown bool) (days int, known, quoted bool) {
 	known = true
 	for i := range m.boards {
-		if !m.populates(m, i) || b.Boards[i].Starts == 0 {
+		if !m.making.populates(m, i) || b.Boards[i].Starts == 0 {
 			continue
 		}
-		if q := m.quotes[i]; q != nil {
+		if q := m.making.quotes[i]; q != nil {
 			if tier := q.paid(int64(b.Boards[i].Starts)); tier.LeadKnown {
 				days, quoted = max(days, tier.LeadDays), true
 				continue

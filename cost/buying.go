@@ -103,12 +103,12 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []b
 	}
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {
-			enter(&fixed[m.assembler], inOwnCurrency(m, f.Currency, f.Amount, f.Cash, m.supply.list[m.assembler].Currency), f.Cash)
-			fixed[m.assembler].Sent = fixed[m.assembler].Sent.Add(b.Boards[f.Index].Stock)
+			enter(&fixed[m.making.assembler], inOwnCurrency(m, f.Currency, f.Amount, f.Cash, m.supply.list[m.making.assembler].Currency), f.Cash)
+			fixed[m.making.assembler].Sent = fixed[m.making.assembler].Sent.Add(b.Boards[f.Index].Stock)
 		}
 	}
-	if m.assembler >= 0 && m.supply.list[m.assembler].PartsSent {
-		sendFixed(m, b, boards, &fixed[m.assembler])
+	if m.making.assembler >= 0 && m.supply.list[m.making.assembler].PartsSent {
+		sendFixed(m, b, boards, &fixed[m.making.assembler])
 	}
 	m.solver.Unwanted = nil
 	if m.swapped != nil || len(m.products) > 1 { // else every part is needed
@@ -129,7 +129,7 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []b
 func sendFixed(m *Model, b *Batch, boards []boardOrder, to *buy.Fixed) {
 	for _, o := range boards {
 		for i := range o.purchases {
-			if p := &o.purchases[i]; o.supplier != m.assembler && m.sentToAssembler(p) {
+			if p := &o.purchases[i]; o.supplier != m.making.assembler && m.sentToAssembler(p) {
 				to.Sent = to.Sent.Add(p.Cash)
 			}
 		}
@@ -209,7 +209,7 @@ func prepareBuying(m *Model) {
 	}
 	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
-		Suppliers: m.buyers, Parts: parts, Assembler: m.assembler,
+		Suppliers: m.buyers, Parts: parts, Assembler: m.making.assembler,
 		AtMost: m.run.Rules.AtMost, Effort: m.run.Effort, Stop: m.run.Stop,
 	})
 	if err != nil {

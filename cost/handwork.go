@@ -98,7 +98,7 @@ func lineWork(m *Model) {
 	for i := range m.entries {
 		e := &m.entries[i]
 		class, l := classOf(e.Line), e.Line
-		if !e.timed() || e.StandsFor > 0 || m.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.products[e.Product].level) {
+		if !e.timed() || e.StandsFor > 0 || m.making.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.products[e.Product].level) {
 			continue
 		}
 		m.work = append(m.work, workRow{op: &bom.Operation{
@@ -132,9 +132,9 @@ func worksOn(m *Model, appliesTo string, e Entry) bool {
 	case workTest:
 		return class == classBoard
 	case workBagging:
-		return class != classPacking && class != classSMT && !m.placed(&e)
+		return class != classPacking && class != classSMT && !m.making.placed(&e)
 	}
-	return class == appliesTo && !m.placed(&e)
+	return class == appliesTo && !m.making.placed(&e)
 }
 
 // wantJoints complains where the joints of a line are not known.

@@ -252,14 +252,14 @@ func (mk *making) provided(e *Entry) bool {
 func markSent(m *Model) {
 	for i := range m.parts {
 		p := &m.parts[i]
-		p.sent = slices.ContainsFunc(p.Entries, func(e int) bool { return m.placed(&m.entries[e]) && !m.provided(&m.entries[e]) })
+		p.sent = slices.ContainsFunc(p.Entries, func(e int) bool { return m.making.placed(&m.entries[e]) && !m.making.provided(&m.entries[e]) })
 	}
 }
 
 // shopName is who populates the boards; empty where nobody does.
 func (m *Model) shopName() string {
-	if m.assembler < 0 {
+	if m.making.assembler < 0 {
 		return ""
 	}
-	return m.supply.list[m.assembler].Name
+	return m.supply.list[m.making.assembler].Name
 }

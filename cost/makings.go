@@ -211,7 +211,7 @@ func (m *Model) weighAll(size int, like *weighed) []weighed {
 		w := way.weigh(size, like)
 		w.way = i
 		if w.sums != nil {
-			as := at[way.fitted]
+			as := at[way.making.fitted]
 			if as == nil {
 				w.handWork()
 			} else {
@@ -220,7 +220,7 @@ func (m *Model) weighAll(size int, like *weighed) []weighed {
 			w.roughly += w.work.InexactFloat64()
 		}
 		out[i] = w
-		at[way.fitted] = &out[i]
+		at[way.making.fitted] = &out[i]
 	}
 	slices.SortStableFunc(out, func(a, b weighed) int { return cmp.Compare(a.roughly, b.roughly) })
 	return out
@@ -307,9 +307,9 @@ func (b *Batch) Making() Making {
 
 // madeBy is how the boards are made.
 func (m *Model) madeBy() Making {
-	out := Making{Assembler: m.shopName(), Fitted: m.fitted}
+	out := Making{Assembler: m.shopName(), Fitted: m.making.fitted}
 	for p := range m.boards {
-		if len(m.boards[p].Holds) > 0 && m.made(m, p) {
+		if len(m.boards[p].Holds) > 0 && m.making.made(m, p) {
 			out.Panels = append(out.Panels, m.boards[p].Name)
 		}
 	}
@@ -324,7 +324,7 @@ func prepareMakings(m *Model) {
 	shops := listShops(m)
 	m.makings = makingsOf(m, shops)
 	m.making = m.makings[0]
-	if m.assembler < 0 {
+	if m.making.assembler < 0 {
 		for i := range m.boards {
 			b := &m.boards[i]
 			b.Placements, b.Joints, b.partLines, b.Sides = 0, 0, 0, 0

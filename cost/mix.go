@@ -130,7 +130,7 @@ func (p *part) covered(others, need, reach bom.Quantity) bom.Quantity {
 func countPartLines(m *Model, b *Batch) {
 	for i := range m.boards {
 		b.Boards[i].PartLines = m.boards[i].partLines
-		if m.assembler < 0 || !slices.ContainsFunc(m.swaps, func(s swap) bool { return len(s.lines) > 0 }) {
+		if m.making.assembler < 0 || !slices.ContainsFunc(m.swaps, func(s swap) bool { return len(s.lines) > 0 }) {
 			continue
 		}
 		var parts []int

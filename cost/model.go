@@ -61,7 +61,7 @@ type Model struct {
 	supply supply
 	buyers []buy.Supplier // suppliers, without their fixed goods
 
-	making           // of the boards; of several, the first
+	making  making   // of the boards; of several, the first
 	makings []making // all ways to have them made
 	ways    []*Model // one for each of several
 

@@ -113,10 +113,10 @@ func startsFor(m *Model, good int, y float64, what string, at bom.Place, problem
 
 // boardYield is the share of boards of a type that come out good.
 func boardYield(m *Model, b int) float64 {
-	if m.asks == nil {
+	if m.making.asks == nil {
 		return 1
 	}
-	return yield.Board(m.asks.DPMO.InexactFloat64(), m.boards[b].Placements+m.boards[b].Joints)
+	return yield.Board(m.making.asks.DPMO.InexactFloat64(), m.boards[b].Placements+m.boards[b].Joints)
 }
 
 // workOutNeeds fills in starts, boards and the need of every line.
@@ -146,7 +146,7 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		if p := b.Boards[i].Panel; p > 0 {
 			on = p - 1
 		}
-		if q := m.quotes[on]; q != nil {
+		if q := m.making.quotes[on]; q != nil {
 			b.Boards[i].Provided, b.Boards[i].HandFit = q.included, q.handFit
 		}
 	}
@@ -156,9 +156,9 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		switch {
 		case e.onlyBareBoard():
 			perPiece, times = bom.One, int64(b.Boards[e.Board].Of[e.Product])
-		case m.provided(&m.entries[i]):
+		case m.making.provided(&m.entries[i]):
 			continue
-		case m.placed(&m.entries[i]):
+		case m.making.placed(&m.entries[i]):
 			perPiece, times = e.PerBoard, int64(b.Boards[e.Board].Of[e.Product])
 		}
 		need, ok := perPiece.Times(times)

@@ -175,7 +175,7 @@ func someWanted(b *Batch, holds []Held) bool {
 func onPanels(m *Model, b *Batch, problems *bom.Problems) {
 	for p := range m.boards {
 		holds := m.boards[p].Holds
-		if len(holds) == 0 || !m.made(m, p) {
+		if len(holds) == 0 || !m.making.made(m, p) {
 			continue
 		}
 		panels := 0

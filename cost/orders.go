@@ -145,14 +145,14 @@ func atAssembler(s *sums, o *goodsSums, t *TermSupplier, tag sum.Ref) (fees int)
 // populates, and the parts that it places.
 func (m *Model) sentToAssembler(p *Purchase) bool {
 	if p.Kind == Lots {
-		return m.populates(m, p.Index)
+		return m.making.populates(m, p.Index)
 	}
 	return m.parts[p.Index].sent
 }
 
 // populatedBy tells whether a supplier of the terms populates the boards.
 func (m *Model) populatedBy(term int) bool {
-	return m.assembler >= 0 && m.terms.supplier[m.assembler] == term
+	return m.making.assembler >= 0 && m.terms.supplier[m.making.assembler] == term
 }
 
 // stateConsigned states whether a machine-placed part costs a fee: unless the assembler
@@ -167,7 +167,7 @@ func stateConsigned(s *sums, part int, lines []int) {
 				all, suppliers = append(all, s.buys[i].quantity), append(suppliers, s.buys[i].supplier)
 			}
 		}
-		sold := s.Of(s.Count(int64(s.m.terms.supplier[s.m.assembler]+1)), suppliers, all)
+		sold := s.Of(s.Count(int64(s.m.terms.supplier[s.m.making.assembler]+1)), suppliers, all)
 		out = s.More(sold, 0, s.Equal(s.Add(all...), sold, 0, one), one)
 	}
 	s.parts[part].consigned = s.name(OfPart, part, "Consigned", out, 0)

@@ -167,7 +167,7 @@ func (p *planner) deliver(at int, kind string, index int) {
 		}
 	default:
 		for _, e := range p.m.parts[index].Entries {
-			if p.m.placed(&p.m.entries[e]) {
+			if p.m.making.placed(&p.m.entries[e]) {
 				bring(&p.toShop)
 			} else {
 				to(classOf(p.m.entries[e].Line))

@@ -286,7 +286,7 @@ func (r *recorder) boards() {
 			continue
 		}
 		x := bom.RunBoard{Board: board.Name, Assembler: r.m.shopName(), Chances: int64(board.Placements + board.Joints), Planned: int64(run.Starts)}
-		if a := r.m.asks; a != nil {
+		if a := r.m.making.asks; a != nil {
 			x.DPMO = a.DPMO
 		}
 		r.Boards = append(r.Boards, x)

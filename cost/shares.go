@@ -192,7 +192,7 @@ func onBoards(s *sums, of string, at, board int, whole portion, give func(board 
 	case len(holds) == 0:
 		give(board, whole)
 		return
-	case !s.m.made(s.m, board):
+	case !s.m.making.made(s.m, board):
 		return
 	case len(holds) == 1:
 		give(holds[0].Board, whole)

@@ -220,14 +220,14 @@ func (c *collector) assembly(batches []Batch) {
 	var tiers []*bom.AssemblyQuote
 	for i := range batches {
 		m := c.m.of(&batches[i])
-		if m.assembler < 0 {
+		if m.making.assembler < 0 {
 			continue
 		}
-		if m.asks != nil {
-			asks = addNew(asks, m.asks)
+		if m.making.asks != nil {
+			asks = addNew(asks, m.making.asks)
 		}
-		for board, q := range m.quotes {
-			if q != nil && m.populates(m, board) {
+		for board, q := range m.making.quotes {
+			if q != nil && m.making.populates(m, board) {
 				for _, t := range q.tiers {
 					tiers = addNew(tiers, t)
 				}
