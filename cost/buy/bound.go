@@ -13,6 +13,7 @@ type state struct {
 	pick   []int    // by part: index into the pool
 	goods  []corner // by supplier: what the parts choose, fixed goods included
 	asked  []asked  // by supplier: what the order would like best
+	fees   int      // parts that pay a consign fee
 }
 
 // asked spans the goods at which an order costs least, and what its value is above
@@ -41,6 +42,7 @@ type second struct {
 func (s *search) onePrice() {
 	s.seconds = resized(s.seconds, len(s.m.suppliers))
 	clear(s.seconds)
+	s.fees = second{}
 	s.prices = len(s.seconds)
 }
 
@@ -74,6 +76,9 @@ func (s *search) size(st *state) {
 func (s *search) weights(n *node, price []float64, out []weight) {
 	for i := range out {
 		out[i] = weight{home: price[i]}
+		if i == s.m.assembler {
+			out[i].fee = s.feePrice(n, price)
+		}
 		sup := &s.m.suppliers[i]
 		if sup.tied && !sup.mixed {
 			continue
@@ -155,7 +160,12 @@ func (s *search) order(i int, mask uint64, w weight, heads int) (value float64, 
 
 // orders is the part of the relaxed value that does not depend on the parts.
 func (s *search) orders(n *node, st *state) {
-	st.value = float64(s.m.idle)
+	price := 0.0
+	if s.m.assembler >= 0 {
+		price = st.weight[s.m.assembler].fee
+	}
+	fees, _, _ := n.feesAsked(price)
+	st.value, st.fees = float64(s.m.idle)+fees, 0
 	for i := range s.modes {
 		v, at := s.order(i, n.mask[i], st.weight[i], s.headings(n, i))
 		sup := &s.m.suppliers[i]
@@ -187,6 +197,9 @@ func (s *search) relax(n *node, price []float64, st *state) {
 		}
 		if o.value != 0 {
 			st.goods[o.to].home += float64(o.value)
+		}
+		if o.pays {
+			st.fees++
 		}
 	}
 	s.tick(options / optionsPerStep)
@@ -329,6 +342,11 @@ func (c *climber) limits() {
 		}
 		c.low[w.at], c.high[w.at] = -tilt/w.scale, dearestValue/w.scale
 	}
+	if w := s.fees; w.at > 0 {
+		if c.low[w.at], c.high[w.at] = wanted, dearest; !s.feesBound(c.n) {
+			c.low[w.at], c.high[w.at] = 0, 0
+		}
+	}
 }
 
 func (c *climber) done() bool { return c.top > c.s.target()+slack }
@@ -421,7 +439,9 @@ func (c *climber) note() {
 		n.goods = make([]corner, len(c.s.modes))
 	}
 	clear(n.goods)
+	n.fees = 0
 	for k := range b.planes {
+		n.fees += b.share[k] * float64(b.planes[k].fees)
 		for i := range n.goods {
 			n.goods[i].own += b.share[k] * b.planes[k].goods[i].own
 			n.goods[i].home += b.share[k] * b.planes[k].goods[i].home

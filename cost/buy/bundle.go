@@ -27,6 +27,7 @@ type plane struct {
 	height float64   // where all prices are 0
 	pick   []int     // by part
 	goods  []corner  // by supplier
+	fees   int       // parts that pay a consign fee
 }
 
 func (b *bundle) reset(suppliers int) {
@@ -56,6 +57,11 @@ func (b *bundle) add(st *state, c *climber) {
 			p.slope[w.at] = c.s.excessValue(i, st)
 		}
 	}
+	if w := c.s.fees; w.at > 0 {
+		_, least, most := c.n.feesAsked(c.price[w.at])
+		p.slope[w.at] = w.scale * beside(float64(st.fees), float64(least), float64(most))
+	}
+	p.fees = st.fees
 	p.height -= dot(p.slope, c.price)
 	p.pick, p.goods = append(p.pick[:0], st.pick...), append(p.goods[:0], st.goods...)
 	b.planes = append(b.planes, p)

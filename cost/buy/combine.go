@@ -25,6 +25,7 @@ type label struct {
 	spare  int64
 	excess int64
 	orders int32 // of those whose goods are known
+	fees   int32 // parts that pay a consign fee, where the node bounds them
 	parent int32
 	choice int32
 }
@@ -32,7 +33,7 @@ type label struct {
 // compare puts the label first that stands for another with the same goods
 // still open.
 func (l *label) compare(m *label) int {
-	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(m.spare, l.spare), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
+	return cmp.Or(cmp.Compare(l.cash, m.cash), cmp.Compare(l.fees, m.fees), cmp.Compare(m.spare, l.spare), cmp.Compare(l.orders, m.orders), cmp.Compare(l.excess, m.excess))
 }
 
 // combiner runs through the combinations of the candidates of all parts: see meet.
@@ -52,6 +53,7 @@ type combiner struct {
 	base        float64 // no plan costs less than this and what its options are over their parts' least
 	settledCash int64   // charges of orders that are not watched
 	lines       slab    // of the candidates
+	bounded     bool    // the node bounds the parts that pay a consign fee
 }
 
 // watched is an order whose charges depend on which candidates are combined.
@@ -103,7 +105,7 @@ func (c *combiner) list(i int, st *state, lucky uint64, most int) bool {
 	least := s.cheapest(i, c.n, st.weight)
 	c.lists[i] = c.lists[i][:0]
 	s.lister.lucky, s.lister.most = lucky, most
-	s.lister.list(s.parts[i], st.weight, c.n, c.n.rule(i), c.n.toll(i), least+c.width+slack, &gathering{c, i, least})
+	s.lister.list(i, s.parts[i], st.weight, c.n, least+c.width+slack, &gathering{c, i, least})
 	s.lister.lucky, s.lister.most = 0, 0
 	return !s.lister.gaveUp
 }
@@ -403,7 +405,7 @@ const comparedPerStep = 16
 // goods rise but for the roundings of an exchange. A plan that is replaced by one
 // below a customs threshold, and so outside of the node, costs no more either.
 func (c *combiner) replaces(a, b *candidate) bool {
-	if a.flat > b.flat || a.excess > b.excess && c.granted == 0 || c.s.ties && a.spare < b.spare {
+	if c.bounded && a.pays != b.pays || a.flat > b.flat || a.excess > b.excess && c.granted == 0 || c.s.ties && a.spare < b.spare {
 		return false
 	}
 	for i := range c.watch {

@@ -43,7 +43,7 @@ func (s *search) enlist(n *node, base float64) (nodes []*node, ok bool) {
 	if soon || gap > coreWithin || gap > n.spread*narrower && n.seq%finishEvery != 0 {
 		return nil, false
 	}
-	c := &combiner{s: s, n: n, base: base, width: gap, effort: int64(coreOptions + coreOptionsOfPart*len(s.parts))}
+	c := &combiner{s: s, n: n, bounded: s.feesBound(n), base: base, width: gap, effort: int64(coreOptions + coreOptionsOfPart*len(s.parts))}
 	if !c.collect() {
 		n.spread = gap
 		return nil, false
@@ -127,7 +127,7 @@ func (s *search) finishCore(n *node) []*node {
 // candidates lists what is left of a core's node at its prices.
 func (s *search) candidates(n *node, st *state, base float64) *combiner {
 	gap := s.target() - base
-	c := &combiner{s: s, n: n, base: base, width: gap, effort: tooMuch, sifted: true, lists: make([][]candidate, len(s.parts))}
+	c := &combiner{s: s, n: n, bounded: s.feesBound(n), base: base, width: gap, effort: tooMuch, sifted: true, lists: make([][]candidate, len(s.parts))}
 	for i := range s.parts {
 		least := s.option(n, i, st.pick[i]).weigh(st.weight, n.toll(i))
 		for _, j := range n.lists[i] {

@@ -28,7 +28,8 @@
 // Of goods that an order below its minimum takes in place of a top-up, only the
 // roundings matter: quantities and options that are no luckier than smaller ones are
 // dropped.
-// Orders are split at their thresholds until the bound meets the best plan, small ones
+// Orders are split at their thresholds until the bound meets the best plan, all together
+// at the number of parts that pay a consign fee, which is whole; small orders
 // where duty is flat by what stands under a heading or does not, and those in which the
 // share of the delivery in the duty of lines is open by their value. Orders that a
 // threshold holds in place are divided at every minor unit of their value, so that no

@@ -82,7 +82,7 @@ func (f *few) collect(n *node, i int, gap float64) bool {
 		f.ways[i] = append(f.ways[i], way{at: s.floors[i].pick})
 		return true
 	}
-	s.lister.list(s.parts[i], s.work.prove.weight, n, n.rule(i), n.toll(i), f.least+gap+slack, f)
+	s.lister.list(i, s.parts[i], s.work.prove.weight, n, f.least+gap+slack, f)
 	return !s.lister.gaveUp
 }
 

@@ -59,7 +59,7 @@ func (s *search) finish(n *node) []*node {
 // enumerate runs through the combinations of a node that cost at most so much more
 // than its bound at the prices.
 func (s *search) enumerate(n *node, base, width float64, effort int64) outcome {
-	c := &combiner{s: s, n: n, base: base, width: width, effort: tooMuch}
+	c := &combiner{s: s, n: n, bounded: s.feesBound(n), base: base, width: width, effort: tooMuch}
 	if effort < tooMuch {
 		c.effort = effort / combinationsPerCandidate
 		c.ease()

@@ -30,7 +30,8 @@ func (s *search) grant(n *node) bool {
 	s.size(st)
 	s.weights(n, n.price, st.weight)
 	for left := granted; left != 0; left &= left - 1 {
-		st.weight[bits.TrailingZeros64(left)] = weight{}
+		i := bits.TrailingZeros64(left)
+		st.weight[i] = weight{fee: st.weight[i].fee}
 	}
 	s.orders(n, st)
 	base := st.value
@@ -45,7 +46,7 @@ func (s *search) grant(n *node) bool {
 	if width < -slack {
 		return true
 	}
-	c := &combiner{s: s, n: &m, base: base, width: width, effort: grantEffort / combinationsPerCandidate, granted: granted}
+	c := &combiner{s: s, n: &m, bounded: s.feesBound(n), base: base, width: width, effort: grantEffort / combinationsPerCandidate, granted: granted}
 	if width > stepWithin || !c.collect() {
 		return false
 	}

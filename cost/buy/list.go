@@ -65,8 +65,8 @@ type branch struct {
 // their home amount and of their amount in the supplier's currency. The price
 // of a threshold on the supplier's own amount goes into own, so that roundings
 // between the currencies cannot blur it. Duty is for that beside the supplier's rate,
-// see total.
-type weight struct{ home, own, duty float64 }
+// see total. A fee is what each consign fee counts for beside itself: see paying.
+type weight struct{ home, own, duty, fee float64 }
 
 func (w weight) of(home, own int64) float64 { return w.home*float64(home) + w.own*float64(own) }
 
@@ -76,9 +76,11 @@ func (l *lister) fee(elsewhere bool) float64 {
 	case !elsewhere || !l.p.machine:
 		return 0
 	case l.m.feeCounts:
-		return float64(l.m.consign) * l.weight[l.m.assembler].home
+		return float64(l.m.consign)*l.weight[l.m.assembler].home + l.weight[l.m.assembler].fee
+	case l.m.consign == 0:
+		return 0
 	}
-	return float64(l.m.consign)
+	return float64(l.m.consign) + l.weight[l.m.assembler].fee
 }
 
 // discount is what a fee that is weighed at less than nothing can still take off.
@@ -99,15 +101,14 @@ func (m *model) at(p *part, o *offer, w []weight) weight {
 	if m.sent && p.machine && o.supplier != m.assembler {
 		out.home += w[m.assembler].home - 1
 	}
-	out.duty = 0
+	out.duty, out.fee = 0, 0
 	return out
 }
 
-// list runs through the options over the suppliers that are open and the
-// offers that the rule leaves.
-func (l *lister) list(p *part, weight []weight, n *node, r rule, toll []float64, limit float64, to visitor) {
+// list runs through the options of a part that a node leaves.
+func (l *lister) list(part int, p *part, weight []weight, n *node, limit float64, to visitor) {
 	l.p, l.weight, l.limit, l.to, l.gaveUp = p, weight, limit, to, false
-	open := n.open
+	open, r, toll := n.open, n.rule(part), n.toll(part)
 	l.branch = l.branch[:0]
 	for i := range p.offers {
 		o := &p.offers[i]

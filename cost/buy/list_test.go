@@ -46,7 +46,7 @@ func TestListedLeast(t *testing.T) {
 		want := leastOfAll(m, part, w)
 		got := &leastSeen{inf}
 		l := lister{m: m}
-		l.list(part, w, &node{open: ^uint64(0), over: ^uint64(0)}, nil, nil, want, got)
+		l.list(0, part, w, &node{open: ^uint64(0), over: ^uint64(0)}, want, got)
 		if got.value > want+2*slack {
 			t.Errorf("seed %d: listed %.6f, least of all %.6f", seed, got.value, want)
 		}

@@ -99,7 +99,10 @@ func (c *combiner) extend(b *block, part int) bool {
 	for f := range from {
 		for o := range c.lists[part] {
 			opt := &c.lists[part][o]
-			l := label{from[f].over + opt.over, from[f].cash + opt.flat, from[f].spare + opt.spare, from[f].excess + opt.excess, from[f].orders, int32(f), int32(o)}
+			l := label{from[f].over + opt.over, from[f].cash + opt.flat, from[f].spare + opt.spare, from[f].excess + opt.excess, from[f].orders, from[f].fees, int32(f), int32(o)}
+			if c.bounded && opt.pays {
+				l.fees++
+			}
 			if l.over > c.width+slack {
 				break // the candidates' values rise
 			}
@@ -320,7 +323,7 @@ func (j *joint) wider(a, b *tree) bool {
 func (j *joint) try(f, g int32) {
 	c, stride := j.c, len(j.c.watch)
 	x, y := &j.front.layers[len(j.front.parts)][f], &j.back.layers[len(j.back.parts)][g]
-	l := label{x.over + y.over, x.cash + y.cash, x.spare + y.spare, x.excess + y.excess, x.orders + y.orders, f, g}
+	l := label{x.over + y.over, x.cash + y.cash, x.spare + y.spare, x.excess + y.excess, x.orders + y.orders, x.fees + y.fees, f, g}
 	for _, w := range j.watch {
 		if l.over > j.limit {
 			return

@@ -27,6 +27,7 @@ type option struct {
 	value  int64  // what counts to the value of the assembler's order beside its lines
 	to     int    // the assembler
 	excess int64  // bought over the demand, in millionths
+	pays   bool   // a consign fee
 	spare  int64  // what is not taken is worth: surplus, home minor units
 	from   uint64 // bits of the suppliers whose orders it adds to
 }
@@ -35,7 +36,8 @@ type option struct {
 // what lines of others than the assembler count to the value of its order. There they
 // are part of the goods, so that what is no fee is taken off again.
 func (m *model) adds(p *part, out *option) {
-	if out.fee = m.fee(p, out.picks); m.feeCounts {
+	out.fee = m.fee(p, out.picks)
+	if out.pays = out.fee > 0; m.feeCounts {
 		out.fee, out.value = 0, out.fee
 	}
 	if m.sent && p.machine {
@@ -119,6 +121,9 @@ func (o *option) weigh(w []weight, toll []float64) float64 {
 	v := float64(o.fee)
 	if o.value != 0 {
 		v += w[o.to].home * float64(o.value)
+	}
+	if o.pays {
+		v += w[o.to].fee
 	}
 	for i := range o.picks {
 		p := &o.picks[i]

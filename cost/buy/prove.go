@@ -19,7 +19,7 @@ type floor struct {
 	known  bool
 	open   uint64   // those of the part's suppliers that were open
 	weight []weight // by offer
-	fee    float64  // weight of what the assembler's order counts beside its lines
+	fee    float64  // what a consign fee counts for, but for its cash
 	value  float64
 	clear  float64 // no other option has a value below this
 	pick   int     // the option of the pool that has the least
@@ -28,8 +28,10 @@ type floor struct {
 // holds tells whether a floor still stands, and notes what it is asked for.
 func (f *floor) holds(m *model, p *part, open uint64, w []weight) bool {
 	fee := 0.0
-	if m.feeCounts && p.machine {
-		fee = w[m.assembler].home
+	if m.consign > 0 && p.machine {
+		if fee = w[m.assembler].fee; m.feeCounts {
+			fee += w[m.assembler].home * float64(m.consign)
+		}
 	}
 	same := f.known && f.open == open && f.fee == fee
 	f.open, f.fee, f.weight = open, fee, resized(f.weight, len(p.offers))
@@ -71,11 +73,11 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	if s.lister.most = listedSteps; s.hard() && !s.m.heads {
 		s.lister.most = listedWhenHard
 	}
-	s.lister.list(s.parts[i], w, n, n.rule(i), n.toll(i), best+low.margin, low)
+	s.lister.list(i, s.parts[i], w, n, best+low.margin, low)
 	s.lister.most = 0
 	tabled := s.lister.gaveUp && !s.out && s.tabulate(low)
 	if s.lister.gaveUp && !s.out && !tabled {
-		s.lister.list(s.parts[i], w, n, n.rule(i), n.toll(i), low.best+low.margin, low)
+		s.lister.list(i, s.parts[i], w, n, low.best+low.margin, low)
 	}
 	if low.found {
 		at = s.keep(i, low.picks)

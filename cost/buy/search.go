@@ -14,6 +14,7 @@ type search struct {
 	parts     []*part
 	modes     [][]mode   // by supplier
 	seconds   []second   // by supplier
+	fees      second     // what a consign fee counts for: see paying
 	prices    int        // of a node, those that are not yet used left out
 	reached   []reach    // by supplier: the most goods that its order can have
 	pool      [][]option // by part: options met so far
@@ -121,6 +122,8 @@ type node struct {
 	paid   []uint64  // by supplier: bits of the headings that are paid for; nil where no duty is flat
 	shut   []uint64  // by supplier: bits of those that no line has
 	tolls  [][]float64
+	paying paying
+	fees   float64 // how many parts pay a consign fee in the relaxed problem
 }
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
@@ -280,6 +283,12 @@ func (s *search) run(roots ...*node) float64 {
 				}
 				continue
 			}
+			if parts := s.splitFees(n); parts != nil {
+				for _, m := range parts {
+					add(m)
+				}
+				continue
+			}
 			if halves := s.refine(n); halves != nil {
 				for _, m := range halves {
 					add(m)
@@ -365,7 +374,7 @@ func (s *search) setAside(n *node) {
 // that is nothing, or more orders than are allowed.
 func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 	n := &node{mask: mask, price: append([]float64(nil), of.price...), bound: of.bound, guess: of.bound, rules: rules, spread: inf,
-		paid: of.paid, shut: of.shut}
+		paid: of.paid, shut: of.shut, paying: of.paying}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {

@@ -132,7 +132,7 @@ func (s *search) rescue() {
 		}
 		mask, of.price = append(mask, left), append(of.price, 1)
 	}
-	of.price = append(of.price, make([]float64, len(of.price))...)
+	of.price = append(of.price, make([]float64, len(of.price)+1)...)
 	s.onePrice()
 	if n := s.newNode(of, mask, nil); n != nil {
 		s.settle(n)
@@ -141,7 +141,7 @@ func (s *search) rescue() {
 
 // blank is what the node of all plans is made of: nothing is decided.
 func (s *search) blank() *node {
-	n := &node{bound: math.Inf(-1)}
+	n := &node{bound: math.Inf(-1), paying: s.unbounded()}
 	if s.m.heads {
 		n.paid, n.shut = make([]uint64, len(s.m.suppliers)), make([]uint64, len(s.m.suppliers))
 		for i := range s.m.suppliers {
@@ -235,7 +235,7 @@ func (s *search) root() *node {
 		mask = append(mask, uint64(1)<<len(modes)-1)
 		of.price = append(of.price, modes[len(modes)-1].slope)
 	}
-	of.price = append(of.price, make([]float64, len(of.price))...)
+	of.price = append(of.price, make([]float64, len(of.price)+1)...)
 	s.onePrice()
 	return s.newNode(of, mask, nil)
 }
