@@ -38,7 +38,14 @@ func TestCoveredAgainstSingles(t *testing.T) {
 			for size := 1; size <= last; size++ {
 				b := one(t, run, size)
 				n := decimal.NewFromInt(int64(size))
-				in, ours := d(row.price).Add(b.Ask.Each).Mul(n), decimal.Zero
+				asked, ours := b.Ask.Each.Mul(n), decimal.Zero
+				if b.InZones() && b.Categories[cost.Postage].Cash.IsPositive() {
+					asked = decimal.Zero
+					for _, p := range b.Posts {
+						asked = asked.Add(p.Asked.Mul(decimal.NewFromInt(int64(p.Units))))
+					}
+				}
+				in := d(row.price).Mul(n).Add(asked)
 				fees := in.Mul(run.Prices.Settings.PaymentFee).Div(d("100")).Add(run.Prices.Settings.PaymentFixed.Mul(n)).Round(2)
 				net := in.Sub(fees)
 				for _, p := range b.Payers {

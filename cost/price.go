@@ -98,7 +98,9 @@ func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	if !s.several() {
 		s.b.Ask = p.Ask
 	}
-	askByZone(s, product, &bears, free == n)
+	if zones := askByZone(s, product, &bears, free == n); zones != 0 && (free == 0 || free == n) {
+		all = zones
+	}
 	return t, all
 }
 
@@ -131,12 +133,15 @@ func (s *sums) askFor(share sum.Ref) (each, ofFree sum.Ref) {
 
 // askByZone states what each recipient in a zone is asked for where all pay the
 // postage of their own zone and share the rest evenly: what they bear of the
-// postage falls on the zones as the postage itself does.
-func askByZone(s *sums, product int, p *bearsSums, free bool) {
+// postage falls on the zones as the postage itself does. It gives what is asked of all;
+// nothing where all are asked the same, or some zone's postage is not known.
+func askByZone(s *sums, product int, p *bearsSums, free bool) sum.Ref {
 	post := s.postOf(product)
 	if !s.b.InZones() || !s.Value(post).IsPositive() {
-		return
+		return 0
 	}
+	var of []sum.Ref
+	unknown := false
 	all := s.Count(int64(s.b.Products[product].Size))
 	for i := 0; i < len(s.b.Posts); {
 		first, open := i, false
@@ -145,7 +150,11 @@ func askByZone(s *sums, product int, p *bearsSums, free bool) {
 			open = open || s.b.Posts[i].Unpriced
 			cashes, counts = append(cashes, s.posts[i].cash), append(counts, s.posts[i].units)
 		}
-		if open || s.b.Posts[first].Parcels == 0 || s.b.Posts[first].Product != product {
+		if s.b.Posts[first].Product != product {
+			continue
+		}
+		unknown = unknown || open
+		if open || s.b.Posts[first].Parcels == 0 {
 			continue
 		}
 		cash, units := s.Add(cashes...), s.Add(counts...)
@@ -159,7 +168,12 @@ func askByZone(s *sums, product int, p *bearsSums, free bool) {
 			s.posts[j].asked = s.money(OfParcel, j, "asked", each)
 			s.b.Posts[j].Asked = s.Value(s.posts[j].asked)
 		}
+		of = append(of, s.Mul(s.posts[first].asked, units))
 	}
+	if unknown {
+		return 0
+	}
+	return s.Add(of...)
 }
 
 // postOf is the cash of all postage of a product.

@@ -349,8 +349,9 @@ func (l *ledger) sell(asked, stamps int64) {
 	if free > 0 {
 		l.out.add(given, "asked of each of the free")
 	}
+	inZones := int64(0)
 	if asked > 0 && len(l.posts) > 1 {
-		l.askZones(asked, stamps, ask, paying == 0)
+		inZones = l.askZones(asked, stamps, ask, paying == 0)
 	}
 	if paying == 0 {
 		return
@@ -365,6 +366,9 @@ func (l *ledger) sell(asked, stamps int64) {
 	if given > 0 {
 		in, payments = in+given*free, n
 	}
+	if inZones > 0 && free == 0 { // who is given one may live anywhere
+		in = price*paying + inZones
+	}
 	fees := minorOf(plus(times(majorOf(in, l.home), f), times(fixed, ratOf(payments))), l.home)
 	tax := minorOf(over(times(majorOf(in, l.home), minus(gross, ratOf(1))), gross), l.home)
 	l.out.add(in-fees-tax, "charge: income")
@@ -377,8 +381,8 @@ func (l *ledger) sell(asked, stamps int64) {
 
 // askZones is what each recipient in a zone is asked for: what they bear of the
 // postage falls on the zones as the postage does, and on the units of each
-// evenly; the rest falls on all units evenly.
-func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64), free bool) {
+// evenly; the rest falls on all units evenly. It gives what is asked of all.
+func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64), free bool) (inAll int64) {
 	all := int64(0)
 	for _, p := range l.posts {
 		all += p.cash
@@ -392,8 +396,10 @@ func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64)
 				each = given
 			}
 			l.out.add(each, "post to %s: asked of each", p.zone)
+			inAll += each * p.units
 		}
 	}
+	return inAll
 }
 
 func (l *ledger) ruleOf(i reckItemOfCash) string {

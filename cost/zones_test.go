@@ -70,7 +70,9 @@ func sent(b cost.Batch) string {
 // parcel, and go large at 9.00; the last one of 2 × 400 + 200 = 1000 g goes small at 5.00. Those
 // at home go small, one by one: the cheaper letter takes no cell. Postage is 18 + 5 + 10 = 33,
 // of which each of the twelve at the club pays 23 / 12 = 1.9167, by unit and not by parcel, and
-// each at home 5, all with 20 % sales tax: 2.30 and 6.00.
+// each at home 5, all with 20 % sales tax: 2.30 and 6.00. They come to 12 × 2.30 + 2 × 6.00 =
+// 39.60, where 33 / 14 × 1.2 = 2.83 of each would be 39.62; that is what counts where a unit is
+// given away, as nobody knows in which zone.
 func TestCartonsByHand(t *testing.T) {
 	b := one(t, club.read(t), 14)
 	if got, want := sent(b), "club: 2 × large, 10 units, 2200 g for 2200; club: 1 × small, 2 units, 1000 g for 1000; home: 2 × small, 2 units, 400 g for 400"; got != want {
@@ -80,6 +82,10 @@ func TestCartonsByHand(t *testing.T) {
 	for i, want := range []string{"2.30", "2.30", "6"} {
 		equal(t, b.Posts[i].Zone+": asked of each", b.Posts[i].Asked, want)
 	}
+	equal(t, "asked in all", b.Charge.Income.Asked, "39.60")
+	run, given := club.read(t), int64(1)
+	run.Free = &given
+	equal(t, "asked in all, with one unit given away", one(t, run, 14).Charge.Income.Asked, "39.62")
 	// Without what the letter excludes it takes everything.
 	plain := strings.Replace(club["unit.csv"], "\"Lithium cells, magnets\"", "magnets", 1)
 	equal(t, "postage without a hazard", one(t, club.with("unit.csv", plain).read(t), 14).Categories[cost.Postage].Cash, "10")

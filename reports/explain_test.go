@@ -105,7 +105,7 @@ func TestBranchesEndAtCells(t *testing.T) {
 		{Of: cost.OfCount, What: "starts"}, {Of: cost.OfCount, What: "sides"}, {Of: cost.OfCount, What: "part lines"}, {Of: cost.OfCount, What: "placements"}, {Of: cost.OfCount, What: "joints"},
 		{Of: cost.OfPart, What: "need"}, {Of: cost.OfPart, What: "spares"}, {Of: cost.OfBuy, What: "quantity"},
 		{Of: cost.OfPlate, What: "pieces"}, {Of: cost.OfPlate, What: "plates"}, {Of: cost.OfPlate, What: "planned"}, {Of: cost.OfPlate, What: "start h"}, {Of: cost.OfPlate, What: "piece g"}, {Of: cost.OfPlate, What: "piece h"},
-		{Of: cost.OfWork, What: "times"}, {Of: cost.OfParcel, What: "parcels"}, {Of: cost.OfCharge, What: "given"}, {Of: cost.OfTotal, What: "paying units"},
+		{Of: cost.OfWork, What: "times"}, {Of: cost.OfParcel, What: "parcels"}, {Of: cost.OfParcel, What: "units"}, {Of: cost.OfCharge, What: "given"}, {Of: cost.OfTotal, What: "paying units"},
 	}
 	placed := 0
 	explained(t, func(where string, e *cost.Estimate, x *Explainer) {
