@@ -103,6 +103,7 @@ type Line struct {
 	Package     string
 
 	Kind    Kind
+	Under   Titled // what a title over the line says of it
 	Mount   Mount
 	Joints  Joints
 	Side    Side
@@ -139,6 +140,12 @@ type Line struct {
 	Offered Offered // what the list says about buying the part
 
 	Extra []Extra // cells under headings that are not known
+}
+
+// Titled is the kind that a title over a line names, and the title; both are empty where none does.
+type Titled struct {
+	Kind  Kind
+	Title string
 }
 
 // Given marks fields of a line: those that stand in its list, and so are not settled

@@ -109,6 +109,7 @@ const (
 	byRule        = "by the tab parts"
 	byPackage     = "by package"
 	byDescription = "by description"
+	byTitle       = "by the title above"
 	byClass       = "by the letters of the designators"
 )
 
@@ -162,6 +163,9 @@ func (t *teller) kind() {
 		t.assume(&l.Assumed.Kind, kindWords(l.Kind), byClass, t.letters())
 	case len(l.Designators) > 0 || l.Given.Mount || t.pkg.Mount != bom.MountNone || t.said.Mount != bom.MountNone:
 		l.Kind = bom.KindPart
+	case l.Under.Kind != "":
+		l.Kind = l.Under.Kind
+		t.note(kindWords(l.Kind), byTitle, l.Under.Title)
 	default:
 		l.Kind = bom.KindOther
 		t.assume(&l.Assumed.Kind, "parts that no board holds (other)", "without a designator, a mount or a kind", lineName(l))

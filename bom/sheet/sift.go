@@ -203,10 +203,39 @@ func leftOut(at bom.Place, what, text string) bom.Problem {
 type section struct {
 	mount bom.Mount
 	side  bom.Side
+	kind  bom.Kind
+	title string // that says the kind; empty where it says none
 }
 
-// titleSays reads mount and side from a title such as "Through-hole parts" or
-// "SMD, bottom side".
+// titleKinds are words of titles over parts of one kind; common practice, no source.
+var titleKinds = map[string]bom.Kind{
+	"fastener": bom.KindFastener, "fasteners": bom.KindFastener, "screw": bom.KindFastener, "screws": bom.KindFastener,
+	"bolt": bom.KindFastener, "bolts": bom.KindFastener, "nut": bom.KindFastener, "nuts": bom.KindFastener,
+	"washer": bom.KindFastener, "washers": bom.KindFastener, "rivets": bom.KindFastener, "standoffs": bom.KindFastener, "spacers": bom.KindFastener,
+	"schrauben": bom.KindFastener, "muttern": bom.KindFastener, "scheiben": bom.KindFastener, "unterlegscheiben": bom.KindFastener,
+	"inserts": bom.KindInsert, "packing": bom.KindPacking, "packaging": bom.KindPacking, "verpackung": bom.KindPacking,
+}
+
+// titleFill are words that may stand beside those of a kind.
+var titleFill = map[string]bool{"and": true, "und": true, "or": true, "parts": true, "list": true, "threaded": true, "heat": true, "set": true, "material": true}
+
+// kindOf is the kind that a title names, where it speaks of nothing else.
+func kindOf(words string) (kind bom.Kind) {
+	for word := range strings.FieldsSeq(words) {
+		named, known := titleKinds[word]
+		switch {
+		case titleFill[word]:
+		case !known, kind != "" && kind != named:
+			return ""
+		default:
+			kind = named
+		}
+	}
+	return kind
+}
+
+// titleSays reads mount, side and kind from a title such as "Through-hole parts",
+// "SMD, bottom side" or "Screws and nuts".
 func titleSays(title string) section {
 	words := " " + strings.Join(strings.FieldsFunc(strings.ToLower(title), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
@@ -233,6 +262,9 @@ func titleSays(title string) section {
 		s.side = bom.Top
 	case bottom && !top:
 		s.side = bom.Bottom
+	}
+	if s.kind = kindOf(words); s.kind != "" {
+		s.title = title
 	}
 	return s
 }
