@@ -39,7 +39,7 @@ type second struct {
 }
 
 // onePrice begins with a price of goods alone for each order: most proofs are short.
-func (s *search) onePrice() {
+func onePrice(s *search) {
 	s.seconds = resized(s.seconds, len(s.m.suppliers))
 	clear(s.seconds)
 	s.fees = second{}
@@ -47,7 +47,7 @@ func (s *search) onePrice() {
 }
 
 // twoPrices gives orders a second price from where a proof is hard.
-func (s *search) twoPrices() {
+func twoPrices(s *search) {
 	if s.prices > len(s.seconds) || !s.hard() {
 		return
 	}
@@ -77,7 +77,7 @@ func (s *search) weights(n *node, price []float64, out []weight) {
 	for i := range out {
 		out[i] = weight{home: price[i]}
 		if i == s.m.assembler {
-			out[i].fee = s.feePrice(n, price)
+			out[i].fee = feePrice(s, n, price)
 		}
 		sup := &s.m.suppliers[i]
 		if sup.tied && !sup.mixed {
@@ -167,7 +167,7 @@ func (s *search) orders(n *node, st *state) {
 	fees, _, _ := n.feesAsked(price)
 	st.value, st.fees = float64(s.m.idle)+fees, 0
 	for i := range s.modes {
-		v, at := s.order(i, n.mask[i], st.weight[i], s.headings(n, i))
+		v, at := s.order(i, n.mask[i], st.weight[i], headings(s, n, i))
 		sup := &s.m.suppliers[i]
 		st.value += v + st.weight[i].of(sup.fixedHome, sup.fixedOwn)
 		st.goods[i], st.asked[i] = corner{float64(sup.fixedOwn), float64(sup.fixedHome)}, at
@@ -273,21 +273,21 @@ func (s *search) climb(n *node) float64 {
 	c.ascend()
 	c.note()
 	if c.top <= s.target()+slack && (n.core == nil || s.mayImprove(s.steps)) {
-		s.improve(s.pooled(n, c.pick))
+		s.improve(pooled(s, n, c.pick))
 	}
 	return c.top
 }
 
 // climbWithTolls climbs with tolls at the prices that the node has from the one it is
 // part of, and again with those at its own.
-func (s *search) climbWithTolls(n *node) float64 {
-	s.toll(n)
+func climbWithTolls(s *search, n *node) float64 {
+	layTolls(s, n)
 	top := s.climb(n)
 	if n.tolls == nil || top > s.target()+slack {
 		return top
 	}
 	price, tolls := slices.Clone(n.price), n.tolls
-	s.toll(n)
+	layTolls(s, n)
 	if again := s.climb(n); again > top {
 		return again
 	}
@@ -296,15 +296,15 @@ func (s *search) climbWithTolls(n *node) float64 {
 	return top
 }
 
-// toll levies the tolls of a node at its prices.
-func (s *search) toll(n *node) {
+// layTolls levies the tolls of a node at its prices.
+func layTolls(s *search, n *node) {
 	if !s.m.heads {
 		return
 	}
 	st := &s.work.prove
 	s.size(st)
 	s.weights(n, n.price, st.weight)
-	s.levy(n)
+	levy(s, n)
 }
 
 // climber is a climb under way. The node holds the best prices so far.
@@ -343,7 +343,7 @@ func (c *climber) limits() {
 		c.low[w.at], c.high[w.at] = -tilt/w.scale, dearestValue/w.scale
 	}
 	if w := s.fees; w.at > 0 {
-		if c.low[w.at], c.high[w.at] = wanted, dearest; !s.feesBound(c.n) {
+		if c.low[w.at], c.high[w.at] = wanted, dearest; !feesBound(s, c.n) {
 			c.low[w.at], c.high[w.at] = 0, 0
 		}
 	}
@@ -357,7 +357,7 @@ func (c *climber) look() *state {
 	c.s.relax(c.n, c.price, st)
 	if c.least == math.MaxInt64 || !slices.Equal(c.tried, st.pick) {
 		c.tried = append(c.tried[:0], st.pick...)
-		if cash := c.s.reckonPicks(c.n, st.pick); cash < c.least {
+		if cash := reckonPicks(c.s, c.n, st.pick); cash < c.least {
 			c.least = cash
 			c.pick = append(c.pick[:0], st.pick...)
 		}
@@ -488,7 +488,7 @@ func (c *climber) torn() (out torn) {
 
 // excess is how many more goods, in home minor units, the parts choose than
 // the order would like; 0 where it is as well served by what they choose.
-func (s *search) excess(i int, st *state) float64 {
+func excess(s *search, i int, st *state) float64 {
 	goods, asked := &st.goods[i], &st.asked[i]
 	if st.weight[i].own != 0 || s.seconds[i].at > 0 {
 		return s.m.suppliers[i].rate.value * beside(goods.own, asked.least.own, asked.most.own)
@@ -497,7 +497,7 @@ func (s *search) excess(i int, st *state) float64 {
 }
 
 // excessValue is that for the value beyond the goods.
-func (s *search) excessValue(i int, st *state) float64 {
+func excessValue(s *search, i int, st *state) float64 {
 	goods, asked := &st.goods[i], &st.asked[i]
 	return s.seconds[i].scale * beside(goods.home-s.m.suppliers[i].rate.value*goods.own, asked.low, asked.high)
 }

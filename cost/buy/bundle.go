@@ -53,8 +53,8 @@ func (b *bundle) add(st *state, c *climber) {
 	}
 	p.slope, p.height = resized(p.slope, len(c.price)), st.value
 	for i, w := range c.s.seconds {
-		if p.slope[i] = c.s.excess(i, st); w.at > 0 {
-			p.slope[w.at] = c.s.excessValue(i, st)
+		if p.slope[i] = excess(c.s, i, st); w.at > 0 {
+			p.slope[w.at] = excessValue(c.s, i, st)
 		}
 	}
 	if w := c.s.fees; w.at > 0 {

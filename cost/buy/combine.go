@@ -79,7 +79,7 @@ func (c *combiner) collect() bool {
 	s, st := c.s, &c.s.work.prove
 	c.lists = make([][]candidate, len(s.parts))
 	lucky, most := c.n.lucky|c.eased, 0
-	if s.divided(c.n) {
+	if divided(s, c.n) {
 		most = mostListed
 	}
 	if s.ties {
@@ -180,7 +180,7 @@ func (c *combiner) prepare(st *state) {
 			c.settledCash += int64(math.Floor(v))
 			continue
 		}
-		w := watched{counted: c.s.counted(c.n, i, st.weight[i]), start: sup.fixed(),
+		w := watched{counted: countedOf(c.s, c.n, i, st.weight[i]), start: sup.fixed(),
 			two: !sup.tied && !sup.free, terms: *sup}
 		if c.eased>>i&1 != 0 {
 			c.easeOrder(&w)
@@ -313,7 +313,7 @@ func (c *combiner) settled(w *watched) bool {
 	}
 	mask := w.mask
 	from, values := tooMuch, tooMuch
-	modes := c.s.left(&w.counted)
+	modes := modesLeft(c.s, &w.counted)
 	for i := range modes {
 		md := &modes[i]
 		from = min(from, md.lo.own)
@@ -435,7 +435,7 @@ func (c *combiner) beyond(b *block, goods, least, most []total) float64 {
 		switch {
 		case b != nil && b.closed[i]:
 		case !w.dull:
-			out += c.s.beyond(&w.counted, goods[i].plus(least[i]), goods[i].plus(most[i]))
+			out += beyondBound(c.s, &w.counted, goods[i].plus(least[i]), goods[i].plus(most[i]))
 		case b == nil:
 			out += w.ahead.at(0, goods[i].home)
 		case !b.back:
@@ -455,17 +455,17 @@ type counted struct {
 	eased    []mode  // in place of those, where the order is eased: see ease
 }
 
-// counted notes what the bound counts for an order at a weight.
-func (s *search) counted(n *node, i int, w weight) counted {
-	heads := s.headings(n, i)
+// countedOf notes what the bound counts for an order at a weight.
+func countedOf(s *search, n *node, i int, w weight) counted {
+	heads := headings(s, n, i)
 	relaxed, _ := s.order(i, n.mask[i], w, heads)
 	return counted{supplier: i, mask: n.mask[i], heads: heads, weight: w, relaxed: relaxed}
 }
 
-// beyond is what an order costs, at least, beyond what the bound counts for it
+// beyondBound is what an order costs, at least, beyond what the bound counts for it
 // when its goods are between lo and hi; inf where no mode that is left holds
 // such goods.
-func (s *search) beyond(o *counted, lo, hi total) float64 {
+func beyondBound(s *search, o *counted, lo, hi total) float64 {
 	best := inf
 	under := s.m.suppliers[o.supplier].dutyNum - s.m.suppliers[o.supplier].leastDuty
 	for left, k := o.mask, 0; left != 0 || k < len(o.eased); left &= left - 1 {

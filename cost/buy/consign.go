@@ -14,14 +14,14 @@ import (
 type paying struct{ least, most int }
 
 // unbounded is that of a node where anything is possible.
-func (s *search) unbounded() paying { return paying{0, len(s.parts)} }
+func unbounded(s *search) paying { return paying{0, len(s.parts)} }
 
 // feesBound tells whether a node says how many parts pay a fee.
-func (s *search) feesBound(n *node) bool { return n.paying != s.unbounded() }
+func feesBound(s *search, n *node) bool { return n.paying != unbounded(s) }
 
 // feePrice is what each fee counts for beside itself.
-func (s *search) feePrice(n *node, price []float64) float64 {
-	if s.fees.at == 0 || !s.feesBound(n) {
+func feePrice(s *search, n *node, price []float64) float64 {
+	if s.fees.at == 0 || !feesBound(s, n) {
 		return 0
 	}
 	return s.fees.scale * price[s.fees.at]
@@ -40,7 +40,7 @@ func (n *node) feesAsked(price float64) (value float64, least, most int) {
 
 // splitFees divides a node at the number of parts that pay a fee; nil where the relaxed
 // problem takes a whole number of them.
-func (s *search) splitFees(n *node) []*node {
+func splitFees(s *search, n *node) []*node {
 	if s.m.consign == 0 || s.ties || !s.after(feesFrom) {
 		return nil
 	}

@@ -28,7 +28,7 @@ func TestFeesBound(t *testing.T) {
 			}
 		}
 		x.out, x.effort = false, tooMuch
-		n := x.root()
+		n := rootNode(x)
 		x.fees = second{x.prices, float64(x.m.consign)}
 		x.prices++
 		r := rand.New(rand.NewPCG(uint64(seed), 71))

@@ -22,7 +22,7 @@ func (s *search) option(n *node, i, j int) *option {
 }
 
 // pooled puts what a node's relaxed problem has chosen into the pool.
-func (s *search) pooled(n *node, pick []int) []int {
+func pooled(s *search, n *node, pick []int) []int {
 	if n.core == nil {
 		return pick
 	}
@@ -37,13 +37,13 @@ func (s *search) pooled(n *node, pick []int) []int {
 // cost over their parts' least at the node's prices (reduced cost fixing); false where
 // they are too many, the gap to the best plan is too wide for that, or it is too
 // soon.
-func (s *search) enlist(n *node, base float64) (nodes []*node, ok bool) {
+func enlist(s *search, n *node, base float64) (nodes []*node, ok bool) {
 	gap := s.target() - base
 	soon := s.ties || s.best == nil || !s.after(listFrom)
 	if soon || gap > coreWithin || gap > n.spread*narrower && n.seq%finishEvery != 0 {
 		return nil, false
 	}
-	c := &combiner{s: s, n: n, bounded: s.feesBound(n), base: base, width: gap, effort: int64(coreOptions + coreOptionsOfPart*len(s.parts))}
+	c := &combiner{s: s, n: n, bounded: feesBound(s, n), base: base, width: gap, effort: int64(coreOptions + coreOptionsOfPart*len(s.parts))}
 	if !c.collect() {
 		n.spread = gap
 		return nil, false
@@ -73,7 +73,7 @@ const coreWithin, coreOptions, coreOptionsOfPart, narrower = 40, 4000, 50, 0.75
 
 // settleCore finds prices for a node of a core, and drops the options that are
 // beyond the gap.
-func (s *search) settleCore(n *node) bool {
+func settleCore(s *search, n *node) bool {
 	for i := range n.lists {
 		if len(n.lists[i]) == 0 {
 			n.bound = inf
@@ -86,7 +86,7 @@ func (s *search) settleCore(n *node) bool {
 }
 
 // finishCore goes through the combinations of a core's node, or divides it.
-func (s *search) finishCore(n *node) []*node {
+func finishCore(s *search, n *node) []*node {
 	st := &s.work.prove
 	s.size(st)
 	s.relax(n, n.price, st)
@@ -94,7 +94,7 @@ func (s *search) finishCore(n *node) []*node {
 	if s.target()-base < -slack {
 		return nil
 	}
-	c := s.candidates(n, st, base)
+	c := candidates(s, n, st, base)
 	c.thinOut()
 	logs := 0.0
 	lists := make([][]int32, len(s.parts))
@@ -121,13 +121,13 @@ func (s *search) finishCore(n *node) []*node {
 			n.spread = logs
 		}
 	}
-	return s.divideCore(n, c)
+	return divideCore(s, n, c)
 }
 
 // candidates lists what is left of a core's node at its prices.
-func (s *search) candidates(n *node, st *state, base float64) *combiner {
+func candidates(s *search, n *node, st *state, base float64) *combiner {
 	gap := s.target() - base
-	c := &combiner{s: s, n: n, bounded: s.feesBound(n), base: base, width: gap, effort: tooMuch, sifted: true, lists: make([][]candidate, len(s.parts))}
+	c := &combiner{s: s, n: n, bounded: feesBound(s, n), base: base, width: gap, effort: tooMuch, sifted: true, lists: make([][]candidate, len(s.parts))}
 	for i := range s.parts {
 		least := s.option(n, i, st.pick[i]).weigh(st.weight, n.toll(i))
 		for _, j := range n.lists[i] {
@@ -158,13 +158,13 @@ func (c *combiner) coreBeam() int {
 
 // divideCore divides a core's node at one part: where the relaxed problem buys it in
 // two ways, or at the one that could best be bought otherwise.
-func (s *search) divideCore(n *node, c *combiner) []*node {
+func divideCore(s *search, n *node, c *combiner) []*node {
 	tear := n.torn
 	if tear.share == 0 || !slices.Contains(n.lists[tear.part], int32(tear.one)) || !slices.Contains(n.lists[tear.part], int32(tear.other)) {
 		tear = c.torn()
 	}
 	i := tear.part
-	offer, from, to := s.apart(i, s.option(n, i, tear.one), s.option(n, i, tear.other))
+	offer, from, to := apart(s, i, s.option(n, i, tear.one), s.option(n, i, tear.other))
 	at := from + int64(math.Floor(tear.share*float64(to-from)))
 	at = min(max(at, min(from, to)), max(from, to)-1)
 	var out []*node

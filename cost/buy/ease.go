@@ -29,7 +29,7 @@ func (c *combiner) ease() {
 		if !c.s.single(i, mask) || mask == 1 && c.s.modes[i][0].closed {
 			continue
 		}
-		free, _ := c.s.reaches(i, mask)
+		free, _ := reaches(c.s, i, mask)
 		md := &c.s.modes[i][bits.TrailingZeros64(mask)]
 		if md.group >= stepGroup {
 			continue
@@ -45,7 +45,7 @@ func (c *combiner) ease() {
 		}
 	}
 	for left := c.eased; left != 0; left &= left - 1 {
-		w := watched{counted: c.s.counted(c.n, bits.TrailingZeros64(left), c.s.work.prove.weight[bits.TrailingZeros64(left)])}
+		w := watched{counted: countedOf(c.s, c.n, bits.TrailingZeros64(left), c.s.work.prove.weight[bits.TrailingZeros64(left)])}
 		was := w.relaxed
 		c.easeOrder(&w)
 		c.shift += was - w.relaxed
@@ -79,8 +79,8 @@ func (md *mode) at(c corner, w weight) float64 {
 	return md.base + (md.slope-w.home)*c.home - (md.back+w.own)*c.own
 }
 
-// left gives the modes that a counted order has left.
-func (s *search) left(o *counted) []mode {
+// modesLeft gives the modes that a counted order has left.
+func modesLeft(s *search, o *counted) []mode {
 	if o.eased != nil {
 		return o.eased
 	}
@@ -115,18 +115,18 @@ func (c *combiner) filled(found *choice) bool {
 	d := s.draft(pick)
 	for _, i := range short {
 		sup := &s.m.suppliers[i]
-		if gap := sup.freeOwn - d.totals[i].own; sup.freeOwn <= sup.minOwn || gap > 1<<16 || !s.fillOne(d, i, int(gap)) {
-			s.reach(d, i)
+		if gap := sup.freeOwn - d.totals[i].own; sup.freeOwn <= sup.minOwn || gap > 1<<16 || !fillOne(s, d, i, int(gap)) {
+			bringToFree(s, d, i)
 		}
 	}
 	s.offer(d.pick)
 	return s.best.cash <= promised
 }
 
-// reach brings an order to its free delivery with more of one line, where that
+// bringToFree brings an order to its free delivery with more of one line, where that
 // makes the plan cheaper.
-func (s *search) reach(d *draft, supplier int) {
-	best, part, at := s.standing(d), -1, 0
+func bringToFree(s *search, d *draft, supplier int) {
+	best, part, at := standingOf(s, d), -1, 0
 	sup := &s.m.suppliers[supplier]
 	for i, p := range s.parts {
 		old := d.pick[i]
@@ -147,8 +147,8 @@ func (s *search) reach(d *draft, supplier int) {
 					if d.sum()-d.cash[supplier]+s.m.order(sup, t, d.headings(s.m, supplier)) >= best.cash {
 						continue
 					}
-					to := s.enlarge(p, &s.pool[i][old], line, false)
-					if now := s.turned(d, i, &to); now.compare(best) < 0 && s.allowed(now) {
+					to := enlarge(s, p, &s.pool[i][old], line, false)
+					if now := turned(s, d, i, &to); now.compare(best) < 0 && s.allowed(now) {
 						best, part, at = now, i, s.keep(i, to.picks)
 					}
 				}

@@ -9,8 +9,8 @@ import (
 // exhaust goes through all plans of a node that could be as good as the best,
 // where they are so few that no more thought is needed: for most runs the
 // cheapest way to buy each part, and nothing else. It tells whether it did.
-func (s *search) exhaust(n *node) bool {
-	if s.best == nil || !s.near(n) {
+func exhaust(s *search, n *node) bool {
+	if s.best == nil || !fewNear(s, n) {
 		return false
 	}
 	base := s.prove(n)
@@ -29,9 +29,9 @@ func (s *search) exhaust(n *node) bool {
 	return !f.enter(n) || f.combine(0, base)
 }
 
-// near tells whether few options may lie between the bound of a node and the best
+// fewNear tells whether few options may lie between the bound of a node and the best
 // plan: of many parts, some always have another option at a price a little higher.
-func (s *search) near(n *node) bool {
+func fewNear(s *search, n *node) bool {
 	return len(s.parts) <= fewOptions || float64(s.best.cash)-n.guess <= clearOver
 }
 
@@ -135,7 +135,7 @@ func (f *few) lookAhead(n *node) {
 	f.moved = f.moved[:0]
 	for left := f.from; left != 0; left &= left - 1 {
 		i := bits.TrailingZeros64(left)
-		f.moved = append(f.moved, f.s.counted(n, i, f.s.work.prove.weight[i]))
+		f.moved = append(f.moved, countedOf(f.s, n, i, f.s.work.prove.weight[i]))
 	}
 	stride := len(f.moved)
 	f.still = resized(f.still, (len(f.torn)+1)*stride)
@@ -162,7 +162,7 @@ func (f *few) beyond(k int) float64 {
 	for m := range f.moved {
 		w := &f.moved[m]
 		now, c := f.draft.totals[w.supplier], f.still[k*len(f.moved)+m]
-		out += f.s.beyond(w, now.plus(c.least), now.plus(c.most))
+		out += beyondBound(f.s, w, now.plus(c.least), now.plus(c.most))
 	}
 	return out
 }

@@ -10,9 +10,9 @@ import (
 // part's least, then all their combinations whose values together are. Where
 // none is found the node comes back with a higher bound; where there are too
 // many to run through, it comes back divided.
-func (s *search) finish(n *node) []*node {
+func finish(s *search, n *node) []*node {
 	if n.core != nil {
-		return s.finishCore(n)
+		return finishCore(s, n)
 	}
 	base := s.prove(n)
 	n.bound = max(n.bound, base)
@@ -20,32 +20,32 @@ func (s *search) finish(n *node) []*node {
 	if gap < -slack {
 		return nil
 	}
-	if s.grant(n) {
+	if grant(s, n) {
 		return nil
 	}
 	base = s.prove(n)
-	if out, ok := s.enlist(n, base); ok {
+	if out, ok := enlist(s, n, base); ok {
 		return out
 	}
-	a, b := s.divide(n, gap)
+	a, b := divide(s, n, gap)
 	effort := int64(tooMuch)
 	if a != nil || b != nil {
-		if effort = finishEffort; s.divided(n) {
+		if effort = finishEffort; divided(s, n) {
 			effort = dividedEffort
 		}
 		if gap > divideOver || gap > divideSoon && !s.after(listFrom) {
-			return s.steppedOr(n, a, b)
+			return steppedOr(s, n, a, b)
 		}
 	}
 	for began := s.steps; s.steps-began <= againWithin; {
 		n.width = max(firstWidth, 2*n.width)
 		width := min(gap, n.width)
-		done := s.enumerate(n, base, width, effort)
+		done := enumerate(s, n, base, width, effort)
 		if gap = s.target() - base; gap < -slack {
 			return nil
 		}
 		if done != complete {
-			return s.steppedOr(n, a, b)
+			return steppedOr(s, n, a, b)
 		}
 		n.bound = max(n.bound, base+width)
 		if width >= gap {
@@ -58,8 +58,8 @@ func (s *search) finish(n *node) []*node {
 
 // enumerate runs through the combinations of a node that cost at most so much more
 // than its bound at the prices.
-func (s *search) enumerate(n *node, base, width float64, effort int64) outcome {
-	c := &combiner{s: s, n: n, bounded: s.feesBound(n), base: base, width: width, effort: tooMuch}
+func enumerate(s *search, n *node, base, width float64, effort int64) outcome {
+	c := &combiner{s: s, n: n, bounded: feesBound(s, n), base: base, width: width, effort: tooMuch}
 	if effort < tooMuch {
 		c.effort = effort / combinationsPerCandidate
 		c.ease()
@@ -135,12 +135,12 @@ func some(nodes ...*node) (out []*node) {
 // the quantity that it buys on the average; now and then at the part that could
 // best be bought otherwise, which leads to plans that lie further off. Nil where
 // no part has two options that could both stand in a better plan.
-func (s *search) divide(n *node, gap float64) (*node, *node) {
+func divide(s *search, n *node, gap float64) (*node, *node) {
 	st := &s.work.prove
 	tear := n.torn
 	if tear.share == 0 || n.seq%undecidedEvery == 0 {
 		s.relax(n, n.price, st)
-		if part, other := s.undecided(n, gap, st); part >= 0 {
+		if part, other := undecided(s, n, gap, st); part >= 0 {
 			tear = torn{part, st.pick[part], other, 0.5}
 		}
 	}
@@ -148,7 +148,7 @@ func (s *search) divide(n *node, gap float64) (*node, *node) {
 		return nil, nil
 	}
 	part := tear.part
-	offer, from, to := s.apart(part, &s.pool[part][tear.one], &s.pool[part][tear.other])
+	offer, from, to := apart(s, part, &s.pool[part][tear.one], &s.pool[part][tear.other])
 	at := from + int64(math.Floor(tear.share*float64(to-from)))
 	at = min(max(at, min(from, to)), max(from, to)-1)
 	with := func(lo, hi int64) *node {
@@ -166,7 +166,7 @@ func (s *search) divide(n *node, gap float64) (*node, *node) {
 
 // undecided is the part that could best be bought in another way in a better
 // plan, where the relaxed problem has decided on all; -1 where there is none.
-func (s *search) undecided(n *node, gap float64, st *state) (part, other int) {
+func undecided(s *search, n *node, gap float64, st *state) (part, other int) {
 	part, worst := -1, 0.0
 	for i := range s.parts {
 		at := st.pick[i]
@@ -199,7 +199,7 @@ func moves(x, y *option) float64 {
 
 // apart is the offer by which two options of a part differ most, with its
 // quantities in both.
-func (s *search) apart(i int, x, y *option) (offer int, from, to int64) {
+func apart(s *search, i int, x, y *option) (offer int, from, to int64) {
 	most := int64(-1)
 	for j := range s.parts[i].offers {
 		p, q := x.quantity(j), y.quantity(j)
@@ -226,8 +226,8 @@ func (s *search) apart(i int, x, y *option) (offer int, from, to int64) {
 
 // steppedOr is a node with an order divided into steps; where there is none to divide, the
 // nodes that it falls into.
-func (s *search) steppedOr(n *node, a, b *node) []*node {
-	if m := s.step(n); m != nil {
+func steppedOr(s *search, n *node, a, b *node) []*node {
+	if m := step(s, n); m != nil {
 		return []*node{m}
 	}
 	return some(a, b)

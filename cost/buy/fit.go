@@ -3,13 +3,13 @@ package buy
 // fit looks, one part after the other, for a split over two offers that brings an
 // order just to one of its thresholds while the other parts stay: of the options
 // that few prices of the relaxed problem ever choose, those that plans are made of.
-func (s *search) fit(d *draft) bool {
+func fit(s *search, d *draft) bool {
 	if s.best != nil && float64(d.sum()) > fitWithin*float64(s.best.cash) {
 		return false
 	}
 	changed := false
 	for i := range s.parts {
-		changed = s.fitPart(d, i) || changed
+		changed = fitPart(s, d, i) || changed
 	}
 	return changed
 }
@@ -17,24 +17,24 @@ func (s *search) fit(d *draft) bool {
 // fitWithin is how near to the best plan, as a ratio, a plan is worth fitting.
 const fitWithin = 1.01
 
-func (s *search) fitPart(d *draft, i int) bool {
+func fitPart(s *search, d *draft, i int) bool {
 	p, before := s.parts[i], d.pick[i]
-	best, at := s.standing(d), before
+	best, at := standingOf(s, d), before
 	old := s.pool[i][before]
 	for a := range p.offers {
 		o := &p.offers[a]
 		room := d.totals[o.supplier]
 		mine := old.at(o.supplier)
 		room.own, room.home = room.own-mine.own, room.home-mine.home
-		for _, q := range s.fitting(p, o, room) {
+		for _, q := range fitting(s, p, o, room) {
 			for b := range p.offers {
-				picks, ok := s.pair(p, a, b, q)
+				picks, ok := pair(s, p, a, b, q)
 				if !ok {
 					continue
 				}
 				s.tick(1)
 				option := s.m.option(p, picks)
-				if now := s.turned(d, i, &option); now.compare(best) < 0 && s.allowed(now) {
+				if now := turned(s, d, i, &option); now.compare(best) < 0 && s.allowed(now) {
 					best, at = now, s.keep(i, picks)
 					s.swap(d, i, at)
 				}
@@ -46,7 +46,7 @@ func (s *search) fitPart(d *draft, i int) bool {
 
 // fitting lists quantities of an offer that bring its order to about a threshold,
 // from both sides.
-func (s *search) fitting(p *part, o *offer, room total) (out []int64) {
+func fitting(s *search, p *part, o *offer, room total) (out []int64) {
 	sup := &s.m.suppliers[o.supplier]
 	targets := [...]int64{sup.minOwn - room.own, sup.freeOwn - room.own}
 	for k := range o.spans {
@@ -80,7 +80,7 @@ func (s *search) fitting(p *part, o *offer, room total) (out []int64) {
 }
 
 // pair buys q of one offer and what is still needed from another one.
-func (s *search) pair(p *part, a, b int, q int64) ([]pick, bool) {
+func pair(s *search, p *part, a, b int, q int64) ([]pick, bool) {
 	first, ok := s.m.lineOf(p, a, q)
 	if !ok {
 		return nil, false

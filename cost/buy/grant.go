@@ -9,7 +9,7 @@ import (
 // nothing get the goods they would like best: they are held at a threshold, and what
 // stands on them is open in ever so many ways that cost the same. What the other orders
 // cost, to the minor unit, can settle the node without them. It tells whether it does.
-func (s *search) grant(n *node) bool {
+func grant(s *search, n *node) bool {
 	if s.ties || !s.hard() {
 		return false
 	}
@@ -35,18 +35,18 @@ func (s *search) grant(n *node) bool {
 	}
 	s.orders(n, st)
 	base := st.value
-	s.forget() // they are those of other options
+	forget(s) // they are those of other options
 	s.lister.granted = granted
 	defer func() { s.lister.granted = 0 }()
 	for i := range s.parts {
 		base += s.cheapest(i, &m, st.weight)
 	}
-	defer s.forget()
+	defer forget(s)
 	width := s.target() - base
 	if width < -slack {
 		return true
 	}
-	c := &combiner{s: s, n: &m, bounded: s.feesBound(n), base: base, width: width, effort: grantEffort / combinationsPerCandidate, granted: granted}
+	c := &combiner{s: s, n: &m, bounded: feesBound(s, n), base: base, width: width, effort: grantEffort / combinationsPerCandidate, granted: granted}
 	if width > stepWithin || !c.collect() {
 		return false
 	}
@@ -59,7 +59,7 @@ func (s *search) grant(n *node) bool {
 const grantUnder, grantEffort = 0.02, 40_000
 
 // forget gives up what is known of the least values of the parts.
-func (s *search) forget() {
+func forget(s *search) {
 	for i := range s.floors {
 		s.floors[i].known = false
 	}

@@ -29,18 +29,18 @@ func (n *node) counts(supplier int) int {
 
 // headings is how many the order counts at least; those that are not decided on are
 // left to the tolls.
-func (s *search) headings(n *node, supplier int) int {
+func headings(s *search, n *node, supplier int) int {
 	if s.m.suppliers[supplier].flat == 0 {
 		return 0
 	}
-	if k := n.counts(supplier); k > 0 || s.byHeading(n, supplier) {
+	if k := n.counts(supplier); k > 0 || byHeading(s, n, supplier) {
 		return k
 	}
 	return 1
 }
 
 // byHeading tells whether duty is flat in all modes that an order has left.
-func (s *search) byHeading(n *node, supplier int) bool {
+func byHeading(s *search, n *node, supplier int) bool {
 	if s.m.suppliers[supplier].flat == 0 {
 		return false
 	}
@@ -57,7 +57,7 @@ func (s *search) byHeading(n *node, supplier int) bool {
 }
 
 // flat is the least that a heading costs in the modes that an order has left.
-func (s *search) flat(n *node, supplier int) float64 {
+func flat(s *search, n *node, supplier int) float64 {
 	out := inf
 	for left := n.mask[supplier]; left != 0; left &= left - 1 {
 		if md := &s.modes[supplier][bits.TrailingZeros64(left)]; !md.closed {
@@ -68,12 +68,12 @@ func (s *search) flat(n *node, supplier int) float64 {
 }
 
 // undecidedHeadings runs through the headings that a node may yet decide on.
-func (s *search) undecidedHeadings(n *node, each func(supplier, head int)) {
+func undecidedHeadings(s *search, n *node, each func(supplier, head int)) {
 	if !s.m.heads {
 		return
 	}
 	for i := range s.m.suppliers {
-		if n.open>>i&1 == 0 || !s.byHeading(n, i) {
+		if n.open>>i&1 == 0 || !byHeading(s, n, i) {
 			continue
 		}
 		for h := range s.m.suppliers[i].heads {
@@ -95,7 +95,7 @@ func (o *option) uses(supplier, head int) (n int) {
 }
 
 // under counts the offers of a part under a heading that a node leaves.
-func (s *search) under(n *node, part, supplier, head int) (count int) {
+func under(s *search, n *node, part, supplier, head int) (count int) {
 	for j := range s.parts[part].offers {
 		o := &s.parts[part].offers[j]
 		if o.supplier != supplier || o.head != head {
@@ -109,14 +109,14 @@ func (s *search) under(n *node, part, supplier, head int) (count int) {
 }
 
 // levy sets the tolls of a node at its prices.
-func (s *search) levy(n *node) {
+func levy(s *search, n *node) {
 	n.tolls = nil
-	s.undecidedHeadings(n, func(supplier, head int) {
-		flat := s.flat(n, supplier)
+	undecidedHeadings(s, n, func(supplier, head int) {
+		flat := flat(s, n, supplier)
 		savings, sum := make([]float64, len(s.parts)), 0.0
 		for i := range s.parts {
-			if s.under(n, i, supplier, head) > 0 {
-				savings[i] = s.saving(n, i, supplier, head, flat)
+			if under(s, n, i, supplier, head) > 0 {
+				savings[i] = saving(s, n, i, supplier, head, flat)
 				sum += savings[i]
 			}
 		}
@@ -128,7 +128,7 @@ func (s *search) levy(n *node) {
 		}
 		for i := range s.parts {
 			if savings[i] > 0 {
-				s.impose(n, i, supplier, head, savings[i]*flat/sum)
+				impose(s, n, i, supplier, head, savings[i]*flat/sum)
 			}
 		}
 	})
@@ -136,7 +136,7 @@ func (s *search) levy(n *node) {
 
 // saving is how much dearer a part is, at most by the flat duty, without lines under a
 // heading, of the options that were met so far.
-func (s *search) saving(n *node, part, supplier, head int, flat float64) float64 {
+func saving(s *search, n *node, part, supplier, head int, flat float64) float64 {
 	with, without := inf, inf
 	r, w, toll := n.rule(part), s.work.prove.weight, n.toll(part)
 	for j := range s.pool[part] {
@@ -158,11 +158,11 @@ func (s *search) saving(n *node, part, supplier, head int, flat float64) float64
 }
 
 // impose makes a part pay for its lines under a heading, no more than once in all.
-func (s *search) impose(n *node, part, supplier, head int, toll float64) {
+func impose(s *search, n *node, part, supplier, head int, toll float64) {
 	offers := s.parts[part].offers
 	list := make([]float64, len(offers))
 	copy(list, n.tolls[part])
-	count := s.under(n, part, supplier, head)
+	count := under(s, n, part, supplier, head)
 	for j := range offers {
 		if offers[j].supplier == supplier && offers[j].head == head {
 			list[j] += toll / float64(count)
@@ -173,7 +173,7 @@ func (s *search) impose(n *node, part, supplier, head int, toll float64) {
 
 // decide divides a node at a heading that is not decided on: the one whose duty the
 // tolls miss most of what is used. Nil where there is none.
-func (s *search) decide(n *node) (paid, shut *node) {
+func decide(s *search, n *node) (paid, shut *node) {
 	if !s.m.heads {
 		return nil, nil
 	}
@@ -181,10 +181,10 @@ func (s *search) decide(n *node) (paid, shut *node) {
 	s.size(st)
 	s.relax(n, n.price, st)
 	supplier, at, worst := -1, 0, -1.0
-	s.undecidedHeadings(n, func(i, h int) {
-		possible, used, missed := false, false, s.flat(n, i)
+	undecidedHeadings(s, n, func(i, h int) {
+		possible, used, missed := false, false, flat(s, n, i)
 		for part := range s.parts {
-			if possible = possible || s.under(n, part, i, h) > 0; !possible {
+			if possible = possible || under(s, n, part, i, h) > 0; !possible {
 				continue
 			}
 			o := s.option(n, part, st.pick[part])
@@ -216,15 +216,15 @@ func (s *search) decide(n *node) (paid, shut *node) {
 		paid.paid = slices.Clone(n.paid)
 		paid.paid[supplier] |= 1 << at
 	}
-	if shut = s.newNode(n, slices.Clone(n.mask), s.without(n, supplier, at)); shut != nil {
+	if shut = s.newNode(n, slices.Clone(n.mask), withoutHeading(s, n, supplier, at)); shut != nil {
 		shut.shut = slices.Clone(n.shut)
 		shut.shut[supplier] |= 1 << at
 	}
 	return paid, shut
 }
 
-// without narrows the rules of a node to lines that are not under a heading.
-func (s *search) without(n *node, supplier, head int) []rule {
+// withoutHeading narrows the rules of a node to lines that are not under a heading.
+func withoutHeading(s *search, n *node, supplier, head int) []rule {
 	rules := make([]rule, len(s.parts))
 	copy(rules, n.rules)
 	for i, p := range s.parts {

@@ -22,14 +22,14 @@ type draft struct {
 }
 
 // reckonPicks is the cash of the plan that a choice from the pool makes.
-func (s *search) reckonPicks(n *node, pick []int) int64 {
-	d := s.draftOf(n, pick)
+func reckonPicks(s *search, n *node, pick []int) int64 {
+	d := draftOf(s, n, pick)
 	return d.sum()
 }
 
-func (s *search) draft(pick []int) *draft { return s.draftOf(nil, pick) }
+func (s *search) draft(pick []int) *draft { return draftOf(s, nil, pick) }
 
-func (s *search) draftOf(from *node, pick []int) *draft {
+func draftOf(s *search, from *node, pick []int) *draft {
 	n := len(s.modes)
 	d := &s.work.draft
 	if len(d.totals) != n {
@@ -145,7 +145,7 @@ func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	before := s.steps
 	s.smoothing = !s.ties
-	for s.exchange(d) || s.mayImprove(before) && (s.fillUp(d) || s.fit(d) || s.hard() && s.exchangePairs(d, before)) {
+	for exchangeFor(s, d) || s.mayImprove(before) && (fillUp(s, d) || fit(s, d) || s.hard() && exchangePairs(s, d, before)) {
 	}
 	s.smoothing = false
 	s.improving += s.steps - before
@@ -170,11 +170,11 @@ func (s *search) offer(pick []int) {
 	s.take(t)
 }
 
-// exchange gives each part in turn its best option while the others stay.
-func (s *search) exchange(d *draft) bool {
+// exchangeFor gives each part in turn its best option while the others stay.
+func exchangeFor(s *search, d *draft) bool {
 	changed := false
 	for i := range s.parts {
-		if _, at := s.tryOptions(d, i, s.standing(d)); at >= 0 {
+		if _, at := tryOptions(s, d, i, standingOf(s, d)); at >= 0 {
 			s.swap(d, i, at)
 			changed = true
 		}
@@ -184,7 +184,7 @@ func (s *search) exchange(d *draft) bool {
 
 // exchangePairs gives two parts at once another option where that is better: what
 // one of them alone would bring over a threshold, the other one brings back.
-func (s *search) exchangePairs(d *draft, began int64) bool {
+func exchangePairs(s *search, d *draft, began int64) bool {
 	if s.best != nil && float64(d.sum()) > fitWithin*float64(s.best.cash) {
 		return false
 	}
@@ -195,11 +195,11 @@ func (s *search) exchangePairs(d *draft, began int64) bool {
 			if j == old {
 				continue
 			}
-			best := s.standing(d)
-			if s.turned(d, i, &s.pool[i][j]).cash > best.cash+pairOver {
+			best := standingOf(s, d)
+			if turned(s, d, i, &s.pool[i][j]).cash > best.cash+pairOver {
 				continue
 			}
-			if s.swap(d, i, j); !s.exchangeOne(d, i, best) {
+			if s.swap(d, i, j); !exchangeOne(s, d, i, best) {
 				s.swap(d, i, old)
 				continue
 			}
@@ -224,14 +224,14 @@ func (s *search) after(steps int) bool { return s.eager || s.steps > int64(steps
 
 // tryOptions gives a part each other option in turn and finds the one that makes a
 // draft better than a standing, and best; -1 where none does.
-func (s *search) tryOptions(d *draft, i int, best standing) (standing, int) {
+func tryOptions(s *search, d *draft, i int, best standing) (standing, int) {
 	old, at := d.pick[i], -1
 	s.tick(len(s.pool[i])/plansPerStep + 1)
 	for j := range s.pool[i] {
 		if j == old {
 			continue
 		}
-		if now := s.turned(d, i, &s.pool[i][j]); now.compare(best) < 0 && s.allowed(now) {
+		if now := turned(s, d, i, &s.pool[i][j]); now.compare(best) < 0 && s.allowed(now) {
 			best, at = now, j
 		}
 	}
@@ -247,10 +247,10 @@ const pairOver = 3000
 
 // exchangeOne finds the one other part whose exchange makes a draft best, and
 // better than it was.
-func (s *search) exchangeOne(d *draft, but int, best standing) bool {
+func exchangeOne(s *search, d *draft, but int, best standing) bool {
 	part, at := -1, 0
 	for i := but + 1; i < len(s.parts); i++ {
-		if now, j := s.tryOptions(d, i, best); j >= 0 {
+		if now, j := tryOptions(s, d, i, best); j >= 0 {
 			best, part, at = now, i, j
 		}
 	}
@@ -273,12 +273,12 @@ func (a standing) compare(b standing) int {
 	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(a.smooth, b.smooth), cmp.Compare(b.spare, a.spare), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
 }
 
-func (s *search) standing(d *draft) standing {
+func standingOf(s *search, d *draft) standing {
 	out := standing{cash: d.sum(), spare: d.spare, excess: d.excess}
 	for i := range s.m.suppliers {
 		if sup := &s.m.suppliers[i]; sup.exists(d.lines[i]) {
 			out.orders++
-			out.smooth += s.smooth(i, d.totals[i])
+			out.smooth += smooth(s, i, d.totals[i])
 		}
 	}
 	return out
@@ -286,7 +286,7 @@ func (s *search) standing(d *draft) standing {
 
 // smooth is what a value for customs would be with a top-up that is not rounded: less
 // of it is nearer to a step at which the order is cheaper.
-func (s *search) smooth(i int, t total) float64 {
+func smooth(s *search, i int, t total) float64 {
 	sup := &s.m.suppliers[i]
 	if !s.smoothing || s.seconds[i].at == 0 || t.own >= sup.minOwn {
 		return 0
@@ -298,7 +298,7 @@ func (s *search) smooth(i int, t total) float64 {
 const smoothSteps = 64
 
 // turned is the standing of a draft with another option of one part.
-func (s *search) turned(d *draft, part int, to *option) standing {
+func turned(s *search, d *draft, part int, to *option) standing {
 	from := &s.pool[part][d.pick[part]]
 	out := standing{cash: d.fees - from.fee + to.fee, spare: d.spare - from.spare + to.spare, excess: d.excess - from.excess + to.excess}
 	for i := range d.cash {
@@ -313,7 +313,7 @@ func (s *search) turned(d *draft, part int, to *option) standing {
 		out.cash += cash
 		if sup.exists(lines) {
 			out.orders++
-			out.smooth += s.smooth(i, goods)
+			out.smooth += smooth(s, i, goods)
 		}
 	}
 	return out
@@ -345,14 +345,14 @@ func (s *search) swap(d *draft, i, j int) {
 
 // fillUp brings orders that pay for delivery up to the threshold where that
 // costs less than the delivery.
-func (s *search) fillUp(d *draft) bool {
+func fillUp(s *search, d *draft) bool {
 	for i := range s.m.suppliers {
 		sup := &s.m.suppliers[i]
 		gap := sup.freeOwn - d.totals[i].own
 		if d.lines[i] == 0 || sup.delivery == 0 || gap <= 0 || sup.rate.value*float64(gap) > 2*float64(sup.delivery) || gap > 1<<16 {
 			continue
 		}
-		if s.fillOne(d, i, int(gap)) {
+		if fillOne(s, d, i, int(gap)) {
 			return true
 		}
 	}
@@ -369,7 +369,7 @@ type extra struct {
 // fillOne finds the additions to one order that reach a gap for the least home
 // cash: a covering knapsack over own minor units. What moving lines away does to
 // the charges of other orders shows in the sum at the end.
-func (s *search) fillOne(d *draft, supplier, gap int) bool {
+func fillOne(s *search, d *draft, supplier, gap int) bool {
 	cost := make([]int64, gap+1) // least home cash for at least so many own minor units
 	for g := 1; g <= gap; g++ {
 		cost[g] = tooMuch
@@ -378,7 +378,7 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 	var lists [][]extra
 	var parts []int
 	for i := range s.parts {
-		list := s.extras(d, i, supplier, gap)
+		list := extras(s, d, i, supplier, gap)
 		if len(list) == 0 || len(parts) == fillParts {
 			continue
 		}
@@ -408,7 +408,7 @@ func (s *search) fillOne(d *draft, supplier, gap int) bool {
 			g = max(0, g-e.own)
 		}
 	}
-	if d.sum() < before && s.allowed(s.standing(d)) {
+	if d.sum() < before && s.allowed(standingOf(s, d)) {
 		return true
 	}
 	for i, j := range undo {
@@ -431,7 +431,7 @@ const amountsPerStep = 64
 
 // extras lists what a part can add to an order, up to the first that reaches
 // the gap alone: more than is needed, or less from elsewhere.
-func (s *search) extras(d *draft, i, supplier, gap int) []extra {
+func extras(s *search, d *draft, i, supplier, gap int) []extra {
 	p := s.parts[i]
 	old := &s.pool[i][d.pick[i]]
 	var out []extra
@@ -446,7 +446,7 @@ func (s *search) extras(d *draft, i, supplier, gap int) []extra {
 			for _, q := range s.m.rungs(o, sp, old.quantity(j), int64(gap)) {
 				line := s.m.pick(p, j, sp, q)
 				for _, less := range []bool{false, true} {
-					e := s.enlarge(p, old, line, less)
+					e := enlarge(s, p, old, line, less)
 					if more := e.at(supplier).own - now; more > 0 {
 						out = append(out, extra{e.picks, int(min(more, int64(gap))), e.home() - old.home()})
 					}
@@ -488,7 +488,7 @@ func (o *option) home() (sum int64) {
 
 // enlarge puts a line in place of the same offer's line of an option, or beside
 // the others; of those, less tells to keep no more than is needed.
-func (s *search) enlarge(p *part, old *option, line pick, less bool) option {
+func enlarge(s *search, p *part, old *option, line pick, less bool) option {
 	picks, need := []pick{line}, p.demand-line.covers
 	for _, k := range old.picks {
 		if k.offer == line.offer {

@@ -286,7 +286,7 @@ func (j *joint) meet(a, b *tree) bool {
 			return true
 		}
 		if o := &j.c.watch[w]; !o.dull {
-			bound += j.c.s.beyond(&o.counted, a.lo[i].plus(b.lo[i]), a.hi[i].plus(b.hi[i]))
+			bound += beyondBound(j.c.s, &o.counted, a.lo[i].plus(b.lo[i]), a.hi[i].plus(b.hi[i]))
 		}
 	}
 	if bound > j.limit {

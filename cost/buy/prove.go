@@ -50,14 +50,14 @@ func (s *search) cheapest(i int, n *node, w []weight) float64 {
 	f := &s.floors[i]
 	ruled := n.rule(i) != nil || n.toll(i) != nil
 	if !f.holds(s.m, s.parts[i], n.open&s.parts[i].from, w) || ruled {
-		s.lay(f, i, n, w)
+		lay(s, f, i, n, w)
 		f.known = !ruled && !s.lister.gaveUp
 	}
 	return f.value
 }
 
 // lay works a floor out. Options that were not met before go into the pool.
-func (s *search) lay(f *floor, i int, n *node, w []weight) {
+func lay(s *search, f *floor, i int, n *node, w []weight) {
 	best, at := s.favourite(i, n, w)
 	margin := 0.0
 	if s.best != nil {
@@ -75,7 +75,7 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 	}
 	s.lister.list(i, s.parts[i], w, n, best+low.margin, low)
 	s.lister.most = 0
-	tabled := s.lister.gaveUp && !s.out && s.tabulate(low)
+	tabled := s.lister.gaveUp && !s.out && tabulate(s, low)
 	if s.lister.gaveUp && !s.out && !tabled {
 		s.lister.list(i, s.parts[i], w, n, low.best+low.margin, low)
 	}
@@ -94,7 +94,7 @@ func (s *search) lay(f *floor, i int, n *node, w []weight) {
 
 // tabulate finds the least value of the part at hand by a table; false where it
 // is too large for one.
-func (s *search) tabulate(low *lower) bool {
+func tabulate(s *search, low *lower) bool {
 	v, picks, steps, ok := s.work.cover.solve(&s.lister)
 	s.tick(steps)
 	if ok && v < low.best-2*slack {

@@ -9,7 +9,7 @@ import (
 // refine divides a node at the value of an order of which so much is open that the share
 // of the delivery in the duty of its lines is too: each half gets a mode of its own. Nil
 // where no order needs it.
-func (s *search) refine(n *node) (out []*node) {
+func refine(s *search, n *node) (out []*node) {
 	at, mode, worst := -1, 0, looseDuty
 	for i := range n.mask {
 		if !s.m.diluted(&s.m.suppliers[i]) {
@@ -17,7 +17,7 @@ func (s *search) refine(n *node) (out []*node) {
 		}
 		for left := n.mask[i]; left != 0; left &= left - 1 {
 			k := bits.TrailingZeros64(left)
-			if loose := s.loose(i, k); loose > worst && len(s.modes[i])+2 <= mostModes {
+			if loose := loose(s, i, k); loose > worst && len(s.modes[i])+2 <= mostModes {
 				at, mode, worst = i, k, loose
 			}
 		}
@@ -25,7 +25,7 @@ func (s *search) refine(n *node) (out []*node) {
 	if at < 0 {
 		return nil
 	}
-	for _, half := range s.halves(at, mode) {
+	for _, half := range halves(s, at, mode) {
 		mask := slices.Clone(n.mask)
 		if mask[at] &^= 1 << mode; half >= 0 {
 			mask[at] |= 1 << half
@@ -42,7 +42,7 @@ func (s *search) refine(n *node) (out []*node) {
 const looseDuty, mostModes = 1.0, 64
 
 // loose is how much duty on the delivery can differ within a mode.
-func (s *search) loose(supplier, mode int) float64 {
+func loose(s *search, supplier, mode int) float64 {
 	md := &s.modes[supplier][mode]
 	if md.steep == 0 || md.insured == 0 {
 		return 0
@@ -57,7 +57,7 @@ func (s *search) loose(supplier, mode int) float64 {
 
 // halves gives the modes of the halves of a mode's values; -1 where one of them has no
 // goods.
-func (s *search) halves(supplier, mode int) [2]int {
+func halves(s *search, supplier, mode int) [2]int {
 	md := s.modes[supplier][mode]
 	if md.halves != [2]int{} {
 		return md.halves

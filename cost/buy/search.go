@@ -173,10 +173,10 @@ func (q *queue) Pop() any {
 	return n
 }
 
-// lowest is the least bound of the nodes that are left. As long as it rests on
+// lowestOf is the least bound of the nodes that are left. As long as it rests on
 // a node that was not proven itself, it can be raised: up to a number of times
 // that takes little.
-func (s *search) lowest(left []*node) float64 {
+func lowestOf(s *search, left []*node) float64 {
 	s.out, s.effort = false, s.effort+s.closing
 	defer func() { s.out = true }()
 	for !s.out {
@@ -260,16 +260,16 @@ func (s *search) run(roots ...*node) float64 {
 			continue
 		}
 		if s.tick(stepsOfNode) {
-			return s.lowest(append(q, n))
+			return lowestOf(s, append(q, n))
 		}
-		s.twoPrices()
+		twoPrices(s)
 		if n.guess > n.bound {
 			s.certify(n)
 			heap.Push(&q, n)
 			continue
 		}
 		if n.core == nil {
-			if s.exhaust(n) {
+			if exhaust(s, n) {
 				continue
 			}
 			if a, b := s.split(n); a != nil {
@@ -277,28 +277,28 @@ func (s *search) run(roots ...*node) float64 {
 				add(b)
 				continue
 			}
-			if a, b := s.decide(n); a != nil || b != nil {
+			if a, b := decide(s, n); a != nil || b != nil {
 				for _, m := range some(a, b) {
 					add(m)
 				}
 				continue
 			}
-			if parts := s.splitFees(n); parts != nil {
+			if parts := splitFees(s, n); parts != nil {
 				for _, m := range parts {
 					add(m)
 				}
 				continue
 			}
-			if halves := s.refine(n); halves != nil {
+			if halves := refine(s, n); halves != nil {
 				for _, m := range halves {
 					add(m)
 				}
 				continue
 			}
 		}
-		again := s.finish(n)
+		again := finish(s, n)
 		if s.out {
-			return s.lowest(append(q, n))
+			return lowestOf(s, append(q, n))
 		}
 		if again == nil {
 			s.setAside(n)
@@ -393,7 +393,7 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 		}
 		if !s.canClose(i, mask[i]) || mask[i] != 1 {
 			n.open |= 1 << i
-			free, topped := s.reaches(i, mask[i])
+			free, topped := reaches(s, i, mask[i])
 			if free || topped {
 				n.over |= 1 << i
 			}
@@ -402,7 +402,7 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 			}
 		}
 	}
-	if a := s.m.assembler; s.m.sent && n.open>>a&1 != 0 && s.drawn(a, n.mask[a]) {
+	if a := s.m.assembler; s.m.sent && n.open>>a&1 != 0 && drawn(s, a, n.mask[a]) {
 		n.over, n.lucky = ^uint64(0), 0 // whoever sends more makes its order cheaper
 	}
 	return n
@@ -413,7 +413,7 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 // cheaper, and a top-up in a foreign currency, where roundings can pay. In all
 // others goods that are not needed cost at least nothing, and the plan without
 // them is in this node or in another one.
-func (s *search) reaches(i int, mask uint64) (free, topped bool) {
+func reaches(s *search, i int, mask uint64) (free, topped bool) {
 	sup := &s.m.suppliers[i]
 	for left := mask; left != 0; left &= left - 1 {
 		md := &s.modes[i][bits.TrailingZeros64(left)]
@@ -424,13 +424,13 @@ func (s *search) reaches(i int, mask uint64) (free, topped bool) {
 		free = free || md.topped && sup.mixed // goods of less duty take the place of a top-up
 		topped = topped || md.topped && !sup.tied
 	}
-	return free || s.drawn(i, mask), topped
+	return free || drawn(s, i, mask), topped
 }
 
 // drawn tells whether some of the modes of an order are cheaper the more its value is:
 // those from where duty is no longer flat, and those in which the share of the delivery
 // that bears the most duty shrinks.
-func (s *search) drawn(i int, mask uint64) bool {
+func drawn(s *search, i int, mask uint64) bool {
 	sup := &s.m.suppliers[i]
 	if sup.flat == 0 && !s.m.diluted(sup) {
 		return false
@@ -454,7 +454,7 @@ func (s *search) canClose(i int, mask uint64) bool { return s.modes[i][0].closed
 // is proven only where it would drop the node.
 func (s *search) settle(n *node) bool {
 	if n.core != nil {
-		return s.settleCore(n)
+		return settleCore(s, n)
 	}
 	for i := range s.parts {
 		if !s.ready(i, n.open, n.rule(i)) {
@@ -462,7 +462,7 @@ func (s *search) settle(n *node) bool {
 			return false
 		}
 	}
-	n.guess = max(n.bound, s.climbWithTolls(n))
+	n.guess = max(n.bound, climbWithTolls(s, n))
 	if n.guess > s.target()+slack {
 		n.bound = max(n.bound, s.prove(n))
 		n.guess = n.bound
@@ -481,7 +481,7 @@ func (s *search) split(n *node) (*node, *node) {
 		if s.single(i, n.mask[i]) {
 			continue
 		}
-		v, _ := s.order(i, n.mask[i], st.weight[i], s.headings(n, i))
+		v, _ := s.order(i, n.mask[i], st.weight[i], headings(s, n, i))
 		goods := n.goods[i]
 		gap := s.cost(i, n.mask[i], goods) - (v + st.weight[i].home*goods.home + st.weight[i].own*goods.own)
 		if gap > worst {
@@ -493,9 +493,9 @@ func (s *search) split(n *node) (*node, *node) {
 	}
 	part := uint64(1)
 	if !s.canClose(at, n.mask[at]) {
-		held := s.holding(at, n.mask[at], n.goods[at])
+		held := holding(s, at, n.mask[at], n.goods[at])
 		if part = s.group(at, held) & n.mask[at]; s.modes[at][bits.TrailingZeros64(held)].group >= stepGroup {
-			part = s.below(at, n.mask[at], held)
+			part = below(s, at, n.mask[at], held)
 		}
 	}
 	with := func(left uint64) *node {
@@ -531,7 +531,7 @@ func (s *search) single(i int, mask uint64) bool {
 
 // holding is the mode, of those left, that holds an amount of goods; the
 // nearest where none does.
-func (s *search) holding(i int, mask uint64, goods corner) uint64 {
+func holding(s *search, i int, mask uint64, goods corner) uint64 {
 	best, at := inf, uint64(0)
 	for ; mask != 0; mask &= mask - 1 {
 		k := bits.TrailingZeros64(mask)
@@ -553,6 +553,6 @@ func (s *search) holding(i int, mask uint64, goods corner) uint64 {
 
 // cost is what the order's modes say an amount of goods costs.
 func (s *search) cost(i int, mask uint64, goods corner) float64 {
-	md := &s.modes[i][bits.TrailingZeros64(s.holding(i, mask, goods))]
+	md := &s.modes[i][bits.TrailingZeros64(holding(s, i, mask, goods))]
 	return md.base + md.slope*goods.home - md.back*goods.own
 }

@@ -64,7 +64,7 @@ func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error
 		return Plan{}, err
 	}
 	x := &s.search
-	x.prepare(s.model, cmp.Or(s.Effort, DefaultEffort), s.problem.Stop)
+	prepare(x, s.model, cmp.Or(s.Effort, DefaultEffort), s.problem.Stop)
 	x.eager = s.eager
 	if s.Under.Valid {
 		x.limit = min(tooMuch, minor(s.Under.Decimal, s.problem.Home.Digits))
@@ -72,14 +72,14 @@ func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error
 	bound := x.solve()
 	plan := Plan{Short: s.short()}
 	if !x.out && (x.best == nil || x.best.cash >= x.limit) {
-		if fewest, _ := x.fewest(); s.model.atMost == 0 || fewest <= s.model.atMost {
+		if fewest, _ := fewest(x); s.model.atMost == 0 || fewest <= s.model.atMost {
 			plan.NotUnder, plan.Bound, plan.Steps = true, money(x.limit, s.problem.Home.Digits), x.steps
 			return plan, nil
 		}
 	}
 	if x.best == nil {
 		plan.TooFewOrders, plan.Steps = true, x.steps
-		plan.Fewest, _ = x.fewest()
+		plan.Fewest, _ = fewest(x)
 		return plan, nil
 	}
 	if x.best.cash >= tooMuch {
@@ -94,9 +94,9 @@ func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error
 // solve finds the best plan of the batch that is fixed, and gives the cash below
 // which there is none.
 func (s *search) solve() int64 {
-	bound := s.run(some(s.root())...)
+	bound := s.run(some(rootNode(s))...)
 	if s.out && s.best == nil {
-		s.rescue()
+		rescue(s)
 	}
 	if s.best == nil {
 		return 0
@@ -105,26 +105,26 @@ func (s *search) solve() int64 {
 		return s.limit
 	}
 	if s.out {
-		s.spend()
+		spend(s)
 		least := int64(math.Ceil(max(0, bound) - slack))
 		return min(least, s.best.cash)
 	}
 	// Proven: see whether another plan ties and is better in other ways.
 	s.ties, s.effort = true, s.steps+tieSteps
 	s.run(s.tied...)
-	s.spend()
+	spend(s)
 	return s.best.cash
 }
 
 // rescue makes some plan where the search was stopped before it met one within
 // the bound on orders.
-func (s *search) rescue() {
-	orders, open := s.fewest()
+func rescue(s *search) {
+	orders, open := fewest(s)
 	if orders > s.m.atMost {
 		return
 	}
 	var mask []uint64
-	of := s.blank()
+	of := blank(s)
 	for i, modes := range s.modes {
 		left := uint64(1)<<len(modes) - 1
 		if modes[0].closed && open>>i&1 == 0 {
@@ -133,15 +133,15 @@ func (s *search) rescue() {
 		mask, of.price = append(mask, left), append(of.price, 1)
 	}
 	of.price = append(of.price, make([]float64, len(of.price)+1)...)
-	s.onePrice()
+	onePrice(s)
 	if n := s.newNode(of, mask, nil); n != nil {
 		s.settle(n)
 	}
 }
 
 // blank is what the node of all plans is made of: nothing is decided.
-func (s *search) blank() *node {
-	n := &node{bound: math.Inf(-1), paying: s.unbounded()}
+func blank(s *search) *node {
+	n := &node{bound: math.Inf(-1), paying: unbounded(s)}
 	if s.m.heads {
 		n.paid, n.shut = make([]uint64, len(s.m.suppliers)), make([]uint64, len(s.m.suppliers))
 		for i := range s.m.suppliers {
@@ -153,7 +153,7 @@ func (s *search) blank() *node {
 
 // prepare readies the search for the batch that is fixed, and takes up what the
 // last batch has left.
-func (s *search) prepare(m *model, effort int64, stop func() bool) {
+func prepare(s *search, m *model, effort int64, stop func() bool) {
 	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, seconds: s.seconds, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
 	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, nil
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
@@ -223,12 +223,12 @@ func (p *part) reach() int64 {
 	return out
 }
 
-// root is the node of all plans; nil where more orders are forced than allowed.
-func (s *search) root() *node {
+// rootNode is the node of all plans; nil where more orders are forced than allowed.
+func rootNode(s *search) *node {
 	s.modes = s.modes[:0]
 	var mask []uint64
-	of := s.blank()
-	s.reached = s.most()
+	of := blank(s)
+	s.reached = most(s)
 	for i := range s.m.suppliers {
 		modes := s.m.modes(&s.m.suppliers[i], s.reached[i])
 		s.modes = append(s.modes, modes)
@@ -236,12 +236,12 @@ func (s *search) root() *node {
 		of.price = append(of.price, modes[len(modes)-1].slope)
 	}
 	of.price = append(of.price, make([]float64, len(of.price)+1)...)
-	s.onePrice()
+	onePrice(s)
 	return s.newNode(of, mask, nil)
 }
 
 // most is the most that useful lines of all parts can add to each order.
-func (s *search) most() []reach {
+func most(s *search) []reach {
 	out := make([]reach, len(s.m.suppliers))
 	for _, p := range s.parts {
 		sent := int64(0)
@@ -301,16 +301,16 @@ func (s *Solver) short() []Shortage {
 
 // fewest is the least number of orders that cover the demand, and the suppliers
 // that do.
-func (s *search) fewest() (int, uint64) {
+func fewest(s *search) (int, uint64) {
 	for n := range len(s.m.suppliers) {
-		if open, ok := s.coverable(n, 0, 0); ok {
+		if open, ok := coverable(s, n, 0, 0); ok {
 			return n, open
 		}
 	}
 	return len(s.m.suppliers), ^uint64(0)
 }
 
-func (s *search) coverable(orders, i int, open uint64) (uint64, bool) {
+func coverable(s *search, orders, i int, open uint64) (uint64, bool) {
 	if i == len(s.m.suppliers) {
 		for j := range s.parts {
 			if !s.ready(j, open, nil) {
@@ -320,12 +320,12 @@ func (s *search) coverable(orders, i int, open uint64) (uint64, bool) {
 		return open, true
 	}
 	if orders > 0 {
-		if all, ok := s.coverable(orders-1, i+1, open|1<<i); ok {
+		if all, ok := coverable(s, orders-1, i+1, open|1<<i); ok {
 			return all, true
 		}
 	}
 	if s.m.suppliers[i].forced {
 		return 0, false
 	}
-	return s.coverable(orders, i+1, open)
+	return coverable(s, orders, i+1, open)
 }

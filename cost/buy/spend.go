@@ -4,22 +4,22 @@ package buy
 // top-up to the minimum order, or a delivery that is free from an amount on. Of
 // all lines that can grow, the one that leaves the most surplus grows first; once from
 // the lines as they are, and once from what is needed of each part.
-func (s *search) spend() {
-	pick, lean := make([]int, len(s.parts)), make([]int, len(s.parts))
+func spend(s *search) {
+	pick, least := make([]int, len(s.parts)), make([]int, len(s.parts))
 	more := false
 	for i := range s.parts {
 		pick[i] = s.keep(i, s.best.options[i].picks)
-		lean[i] = s.keep(i, s.lean(s.parts[i], &s.best.options[i]))
-		more = more || lean[i] != pick[i]
+		least[i] = s.keep(i, lean(s, s.parts[i], &s.best.options[i]))
+		more = more || least[i] != pick[i]
 	}
-	s.grow(pick)
+	grow(s, pick)
 	if more {
-		s.grow(lean)
+		grow(s, least)
 	}
 }
 
 // lean is as much of the lines of an option as its part needs.
-func (s *search) lean(p *part, o *option) (out []pick) {
+func lean(s *search, p *part, o *option) (out []pick) {
 	need := p.demand
 	for _, k := range o.picks {
 		if need > 0 {
@@ -30,18 +30,18 @@ func (s *search) lean(p *part, o *option) (out []pick) {
 	return out
 }
 
-func (s *search) grow(pick []int) {
+func grow(s *search, pick []int) {
 	d := s.draft(pick)
 	for range spendRounds * len(s.parts) {
-		if !s.spendOnce(d) {
+		if !spendOnce(s, d) {
 			break
 		}
 	}
 	s.offer(d.pick)
 }
 
-func (s *search) spendOnce(d *draft) bool {
-	best, part, at := s.standing(d), -1, 0
+func spendOnce(s *search, d *draft) bool {
+	best, part, at := standingOf(s, d), -1, 0
 	for i, p := range s.parts {
 		old := d.pick[i]
 		for a := range p.offers {
@@ -49,9 +49,9 @@ func (s *search) spendOnce(d *draft) bool {
 			if d.lines[o.supplier] == 0 && !s.m.suppliers[o.supplier].forced {
 				continue
 			}
-			for _, line := range s.growing(d, i, a, best.cash) {
-				to := s.enlarge(p, &s.pool[i][old], line, false)
-				if now := s.turned(d, i, &to); now.compare(best) < 0 && s.allowed(now) {
+			for _, line := range growing(s, d, i, a, best.cash) {
+				to := enlarge(s, p, &s.pool[i][old], line, false)
+				if now := turned(s, d, i, &to); now.compare(best) < 0 && s.allowed(now) {
 					best, part, at = now, i, s.keep(i, to.picks)
 				}
 			}
@@ -69,7 +69,7 @@ const spendRounds = 4
 // growing lists larger lines of an offer with which a plan costs at most so much:
 // those that bring their order to a threshold, and the next ones at distances that
 // double.
-func (s *search) growing(d *draft, part, offer int, most int64) (out []pick) {
+func growing(s *search, d *draft, part, offer int, most int64) (out []pick) {
 	p, old := s.parts[part], &s.pool[part][d.pick[part]]
 	o := &p.offers[offer]
 	sup, goods, now := &s.m.suppliers[o.supplier], d.totals[o.supplier], pick{}
@@ -89,7 +89,7 @@ func (s *search) growing(d *draft, part, offer int, most int64) (out []pick) {
 	}
 	more := goods.own < sup.minOwn || goods.own < sup.freeOwn && sup.delivery > 0 || goods.home < s.m.wantedValue(sup)
 	if more {
-		for _, q := range s.fitting(p, o, room) {
+		for _, q := range fitting(s, p, o, room) {
 			if line, ok := s.m.lineOf(p, offer, q); ok {
 				add(line)
 			}

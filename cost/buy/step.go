@@ -14,13 +14,13 @@ import (
 // Mathematics 89, 1998, cited from memory).
 
 // step divides the value of an order of a node into its steps; nil where no order needs it.
-func (s *search) step(n *node) *node {
+func step(s *search, n *node) *node {
 	gap := s.target() - n.bound
 	if gap > stepWithin || s.ties || !s.hard() {
 		return nil
 	}
 	for i := range n.mask {
-		if steps := s.stepped(n, i, gap); steps != 0 {
+		if steps := stepped(s, n, i, gap); steps != 0 {
 			mask := slices.Clone(n.mask)
 			mask[i] = steps
 			return s.newNode(n, mask, n.rules)
@@ -35,7 +35,7 @@ const stepWithin, mostSteps = 6, 16
 
 // stepped gives the modes of an order with one that is topped up divided into its steps;
 // 0 where there is nothing to divide.
-func (s *search) stepped(n *node, i int, gap float64) uint64 {
+func stepped(s *search, n *node, i int, gap float64) uint64 {
 	sup := &s.m.suppliers[i]
 	if sup.tied || sup.mixed || sup.flat > 0 {
 		return 0
@@ -57,7 +57,7 @@ func (s *search) stepped(n *node, i int, gap float64) uint64 {
 	out := n.mask[i]
 	for left := wide; left != 0; left &= left - 1 {
 		k := bits.TrailingZeros64(left)
-		steps := s.stepsOf(i, k, value, gap)
+		steps := stepsOf(s, i, k, value, gap)
 		if steps == 0 {
 			return 0
 		}
@@ -68,7 +68,7 @@ func (s *search) stepped(n *node, i int, gap float64) uint64 {
 
 // stepsOf gives the modes that one is divided into: what is below some steps, each of
 // them, and what is above.
-func (s *search) stepsOf(i, k int, value int64, gap float64) (out uint64) {
+func stepsOf(s *search, i, k int, value int64, gap float64) (out uint64) {
 	if s.modes[i][k].steps != 0 {
 		return s.modes[i][k].steps
 	}
@@ -131,7 +131,7 @@ func (m *model) valued(s *supplier, value, delivery int64) int64 {
 }
 
 // below gives the steps up to one, or those below it where that is all.
-func (s *search) below(i int, mask, one uint64) uint64 {
+func below(s *search, i int, mask, one uint64) uint64 {
 	at := s.modes[i][bits.TrailingZeros64(one)].from
 	var upTo, under uint64
 	for left := mask; left != 0; left &= left - 1 {
@@ -149,7 +149,7 @@ func (s *search) below(i int, mask, one uint64) uint64 {
 }
 
 // divided tells whether the value of an order of a node has been divided into steps.
-func (s *search) divided(n *node) bool {
+func divided(s *search, n *node) bool {
 	for i, left := range n.mask {
 		if s.modes[i][bits.TrailingZeros64(left)].group >= stepGroup {
 			return true
