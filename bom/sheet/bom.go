@@ -219,7 +219,7 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 		return res
 	}
 	m := markings([]*region{reg}, r.opt.Mark)[reg.table.File]
-	lr := lineReader{decoder: newDecoder(reg, m, &r.problems)}
+	lr := lineReader{decoder: newDecoder(reg, m, &r.problems), lacking: r.opt.lacking()}
 	lr.checkHeads()
 	lr.rows(func(raw *rawLine) {
 		line := lr.line(raw)

@@ -65,6 +65,7 @@ type lineReader struct {
 	agreeing  int         // lines whose quantity is the number of their designators
 	differing []differing // those where it is not
 	labels    bool        // the designators number the lines and not the pieces
+	lacking   bom.Severity
 }
 
 // rows reads the rows one by one.
@@ -427,10 +428,10 @@ func (r *lineReader) printed(l *bom.Line, raw *rawLine) {
 		return
 	}
 	if raw.Material.Blank() {
-		r.problems.Add(noMaterial(l))
+		r.problems.Add(noMaterial(l, r.lacking))
 	}
 	if raw.File.Blank() && (raw.FilamentG.Blank() || raw.PrintHours.Blank()) {
-		r.problems.Add(noFilament(l))
+		r.problems.Add(noFilament(l, r.lacking))
 	}
 }
 
@@ -449,13 +450,13 @@ func (r *lineReader) benchWork(l *bom.Line, raw *rawLine) {
 	l.BenchS = r.measure(raw.BenchS, true)
 }
 
-func noMaterial(l *bom.Line) bom.Problem {
-	return bom.Problem{Place: l.At("Material"), What: "no material is given for the printed part",
+func noMaterial(l *bom.Line, grave bom.Severity) bom.Problem {
+	return bom.Problem{Place: l.At("Material"), Severity: grave, What: "no material is given for the printed part",
 		Want: "a material of the tab materials", Each: bom.Shown(lineName(l))}
 }
 
-func noFilament(l *bom.Line) bom.Problem {
-	return bom.Problem{Place: l.At("Filament g"), What: "no filament and time are given for a piece",
+func noFilament(l *bom.Line, grave bom.Severity) bom.Problem {
+	return bom.Problem{Place: l.At("Filament g"), Severity: grave, What: "no filament and time are given for a piece",
 		Want: "both Filament g and Print hours of one piece, or a mesh or toolpath in File", Each: bom.Shown(lineName(l))}
 }
 

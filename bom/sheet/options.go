@@ -24,6 +24,17 @@ type Options struct {
 	Assembler string
 	// Strict makes errors of assumptions.
 	Strict bool
+	// Unfinished makes warnings of what printed parts lack: whoever begins with a list
+	// fills that in.
+	Unfinished bool
+}
+
+// lacking is how grave it is that a figure of a printed part is missing.
+func (o Options) lacking() bom.Severity {
+	if o.Unfinished {
+		return bom.Warning
+	}
+	return bom.Error
 }
 
 // checkHeadings complains of headings that are mapped to one that is not

@@ -17,7 +17,7 @@ import (
 // complains of what cannot be settled. The unit that comes back is the one that was
 // given, or, where that is the list of a board, a unit with one of that board.
 func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
-	s := &settler{done: map[*bom.Assembly]bool{}, rules: opt.Parts}
+	s := &settler{done: map[*bom.Assembly]bool{}, rules: opt.Parts, lacking: opt.lacking()}
 	s.assembly(unit)
 	s.tell()
 	if len(unit.Lines) > 0 && !anyFitted(unit) {
@@ -33,6 +33,7 @@ func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
 // settler settles the lines of all lists.
 type settler struct {
 	rules    []bom.PartRule
+	lacking  bom.Severity
 	done     map[*bom.Assembly]bool
 	settled  []settlement
 	problems bom.Problems
@@ -281,10 +282,10 @@ func (s *settler) complete(l *bom.Line) {
 		return // the reader has looked at it
 	}
 	if l.Material == "" {
-		s.problems.Add(noMaterial(l))
+		s.problems.Add(noMaterial(l, s.lacking))
 	}
 	if l.File == "" && !(l.FilamentG.Known && l.Hours.Known) {
-		s.problems.Add(noFilament(l))
+		s.problems.Add(noFilament(l, s.lacking))
 	}
 }
 

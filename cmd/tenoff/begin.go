@@ -27,6 +27,7 @@ type begun struct {
 
 // fromLists writes a price sheet for lists, and a unit that holds them.
 func (b *beginning) fromLists(cmd *cobra.Command) error {
+	b.Options.Unfinished = true
 	g, err := b.gather()
 	if err != nil {
 		return err
