@@ -12,7 +12,7 @@ func TestCustomsProofs(t *testing.T) {
 	runs, open := checks.Runs(60)+3, 0
 	for seed := range runs {
 		p := customsRun(60, 5, seed)
-		p.Effort = 6_000_000
+		p.Effort = DefaultEffort
 		plan := mustSolve(t, p)
 		if plan.Proven {
 			continue

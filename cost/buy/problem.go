@@ -29,7 +29,7 @@ type Problem struct {
 
 // DefaultEffort is the number of steps that are spent on one plan where nothing
 // else is said: at most two seconds of a slow core.
-const DefaultEffort = 6_000_000
+const DefaultEffort = 5_400_000
 
 // Supplier is somebody an order goes to, with the charges of that order.
 type Supplier struct {
