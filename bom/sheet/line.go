@@ -104,7 +104,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	unread := r.failedSince(before) || r.named > MaxDesignators // and has been complained of
 	l.Fitted = r.fitted(l, raw)
 	r.kind(l, raw)
-	l.Under.Kind, l.Under.Title = r.reg.sections[r.rowNumber()].kind, r.reg.sections[r.rowNumber()].title
+	l.Under = r.reg.sections[r.rowNumber()].Titled
 	r.mount(l, raw.Mount)
 	r.side(l, raw.Side)
 	if n := r.whole(raw.Joints, -1, 0); n >= 0 {

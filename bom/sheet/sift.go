@@ -203,8 +203,7 @@ func leftOut(at bom.Place, what, text string) bom.Problem {
 type section struct {
 	mount bom.Mount
 	side  bom.Side
-	kind  bom.Kind
-	title string // that says the kind; empty where it says none
+	bom.Titled
 }
 
 // titleKinds are words of titles over parts of one kind; common practice, no source.
@@ -263,8 +262,8 @@ func titleSays(title string) section {
 	case bottom && !top:
 		s.side = bom.Bottom
 	}
-	if s.kind = kindOf(words); s.kind != "" {
-		s.title = title
+	if kind := kindOf(words); kind != "" {
+		s.Titled = bom.Titled{Kind: kind, Title: title}
 	}
 	return s
 }

@@ -18,9 +18,7 @@ func Levels(run cost.Run) (out []cost.LevelRun, warned bom.Problems) {
 		home := run.Prices.Settings.Home
 		l := cost.LevelRun{Level: level, Points: make([]cost.LevelPoint, len(run.Batches))}
 		m.Costs(run.Batches, nil, func(i int, b *cost.Batch, problems bom.Problems) {
-			p := cost.Point{Size: b.Size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
-			p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
-			l.Points[i] = cost.LevelPoint{Point: p, Hours: b.Hours()}
+			l.Points[i] = cost.LevelPoint{Point: pointOf(b, problems), Hours: b.Hours()}
 		})
 		for _, p := range l.Points {
 			if p.OffBy.IsPositive() {

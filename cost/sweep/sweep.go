@@ -70,10 +70,17 @@ type curve struct {
 	lacks  []string // of each point the first thing that cannot be had
 }
 
+// pointOf is what a batch came to; unknown where something cannot be bought.
+func pointOf(b *cost.Batch, problems bom.Problems) cost.Point {
+	p := cost.Point{Size: b.Size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
+	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
+	return p
+}
+
 // enter keeps what a curve needs of one size.
 func (c *curve) enter(i int, b *cost.Batch, problems bom.Problems) {
 	p := &c.Points[i]
-	*p = cost.Point{Size: b.Size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
+	*p = pointOf(b, problems)
 	if len(b.Payers) > 0 { // none where it was given up
 		p.Till = b.Till
 	}
@@ -82,7 +89,6 @@ func (c *curve) enter(i int, b *cost.Batch, problems bom.Problems) {
 			p.Products = append(p.Products, cost.ProductCost{Units: b.Products[i].Size, Consumed: b.Products[i].Consumed})
 		}
 	}
-	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
 	if !p.Total.Unpriced {
 		c.marks[i] = marksOf(c.boards, b)
 		return
