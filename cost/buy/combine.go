@@ -311,7 +311,8 @@ func (c *combiner) settled(w *watched) bool {
 	if lo == hi {
 		return true
 	}
-	mask := w.mask
+	single := c.s.single(w.supplier, w.mask)
+	w.reach(c.s, lo, hi)
 	from, values := tooMuch, tooMuch
 	modes := modesLeft(c.s, &w.counted)
 	for i := range modes {
@@ -323,7 +324,7 @@ func (c *combiner) settled(w *watched) bool {
 		values = min(values, md.from)
 	}
 	w.bare = w.terms.flat > 0 && lo.home < values
-	w.bound = lo.own < from || !c.s.single(w.supplier, mask)
+	w.bound = lo.own < from || !single
 	for w.last = 0; w.least[w.last+1] != w.most[w.last+1]; {
 		w.last++
 	}
@@ -333,6 +334,31 @@ func (c *combiner) settled(w *watched) bool {
 	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
 	w.dull = inside && tilt < slack && !w.mixed && md.group < stepGroup
 	return inside && md.plain
+}
+
+// reach narrows the modes of an order to those that goods between two totals can be in:
+// most of them are far from the threshold that a node leaves open. Where there is none,
+// all are left: no combination is in the node.
+func (o *counted) reach(s *search, lo, hi total) {
+	apart := func(md *mode) bool {
+		a, b := lo.upper(md.lo), hi.lower(md.hi)
+		return a.own > b.own || a.home > b.home
+	}
+	if o.eased != nil {
+		if within := slices.DeleteFunc(slices.Clone(o.eased), func(md mode) bool { return apart(&md) }); len(within) > 0 {
+			o.eased = within
+		}
+		return
+	}
+	within := o.mask
+	for left := o.mask; left != 0; left &= left - 1 {
+		if k := bits.TrailingZeros64(left); apart(&s.modes[o.supplier][k]) {
+			within &^= 1 << k
+		}
+	}
+	if within != 0 {
+		o.mask = within
+	}
 }
 
 // thin drops candidates that no combination can bring within the width, and

@@ -157,6 +157,16 @@ func TestFeesAreWhole(t *testing.T) {
 	}
 }
 
+// TestOutOfReach: orders that no combination brings near a threshold do not keep plans apart
+// that differ in them alone. Without that, a hundred times the steps prove nothing.
+func TestOutOfReach(t *testing.T) {
+	p := hardRun(120, 8, 72)
+	p.Effort = 300_000
+	if plan := mustSolve(t, p); !plan.Proven || !plan.Landed.Equal(dec("3667.43")) {
+		t.Errorf("landed %s, bound %s, proven %v in %d steps", plan.Landed, plan.Bound, plan.Proven, plan.Steps)
+	}
+}
+
 // TestEager: what a hard proof uses when it has taken long gives small runs the same
 // cash, from the first step on.
 func TestEager(t *testing.T) {
