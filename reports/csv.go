@@ -72,11 +72,13 @@ func IsOursCSV(data []byte) bool {
 		return false
 	}
 	for products := 1; products <= 2; products++ { // one, or several
-		blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Products: make([]cost.Product, products),
-			Batches: []cost.Batch{{Size: 1, Products: make([]cost.ProductRun, products)}}}
-		for _, t := range Tables(blank) {
-			if slices.Equal(found, headingShape(t.headings())) {
-				return true
+		for _, fees := range [][]cost.Fee{nil, {{Kind: cost.OneOffFee}}} { // fees have more amounts where some are spread
+			blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Products: make([]cost.Product, products),
+				Batches: []cost.Batch{{Size: 1, Products: make([]cost.ProductRun, products), Fees: fees}}}
+			for _, t := range Tables(blank) {
+				if slices.Equal(found, headingShape(t.headings())) {
+					return true
+				}
 			}
 		}
 	}
@@ -105,7 +107,9 @@ func headingShape(record []string) []string {
 	var shape []string
 	for _, s := range record {
 		s = currencyCode.ReplaceAllString(batchHead.ReplaceAllString(productHead.ReplaceAllString(s, forProduct), batchWord), "")
-		sometimes := slices.Contains(ifAsked, s) || slices.ContainsFunc(amountColumns, func(c amountColumn) bool { return c.sometimes() && strings.TrimPrefix(s, batchWord+" ") == c.heading })
+		sometimes := slices.Contains(ifAsked, s) || slices.ContainsFunc(amountColumns, func(c amountColumn) bool {
+			return c.sometimes() && strings.EqualFold(strings.TrimPrefix(s, batchWord+" "), c.heading)
+		})
 		if !sometimes && !slices.Contains(shape, s) {
 			shape = append(shape, s)
 		}

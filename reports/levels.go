@@ -3,6 +3,7 @@ package reports
 import (
 	"strings"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -17,14 +18,14 @@ func Levels(e *cost.Estimate) Table {
 			{Key: "what", Heading: "What"},
 		},
 	}
-	if len(e.Levels) == 0 {
-		return t
-	}
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	for _, b := range e.Batches {
-		for _, l := range e.Levels {
-			t.column(Column{Key: l.Level.String(), Heading: l.Level.String(), Batch: b.ID(), Format: perUnit})
+		for _, l := range bom.Levels {
+			t.column(Column{Key: l.String(), Heading: l.String(), Batch: b.ID(), Format: perUnit})
 		}
+	}
+	if len(e.Levels) == 0 {
+		return t
 	}
 	row := func(role Role, key, in string, f Format, figure func(*cost.LevelPoint) Value) {
 		values := []Value{Text(strings.TrimSuffix(key+", "+in, ", "))}
