@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"fmt"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -61,7 +63,7 @@ func (s *sums) assemblyRate(heading string, d decimal.Decimal) sum.Ref {
 		return 0
 	}
 	a := s.m.making.asks
-	return s.once(sum.Figure{Key: sum.Key{Of: OfAssembly, At: s.m.terms.rateNo(a), What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf})
+	return s.once(listed(sum.Figure{Key: sum.Key{Of: OfAssembly, At: s.m.terms.rateNo(a), What: heading}, Value: d, Unit: a.Currency.Code, Place: a.At(heading), AsOf: a.AsOf}, a.Name, a.Note))
 }
 
 // ratedAssembly is what a board type or panel costs by rates, hand-fitting included.
@@ -213,5 +215,5 @@ func (s *sums) tier(q *bom.AssemblyQuote, heading string, d decimal.Decimal) sum
 	if heading == "Set-up" {
 		at = q.SetUpAt.At(heading)
 	}
-	return s.once(sum.Figure{Key: sum.Key{Of: OfTier, At: s.m.terms.tierNo(q), What: heading}, Value: d, Unit: q.Currency.Code, Place: at, AsOf: q.AsOf})
+	return s.once(listed(sum.Figure{Key: sum.Key{Of: OfTier, At: s.m.terms.tierNo(q), What: heading}, Value: d, Unit: q.Currency.Code, Place: at, AsOf: q.AsOf}, fmt.Sprintf("%s, %s from %d", q.Assembler, q.Board, q.From), q.Note))
 }

@@ -49,11 +49,12 @@ func stateSwaps(s *sums) {
 		if w.row == nil || units == 0 || w.row.ExtraPerUnit.IsZero() && w.row.ExtraPerBatch.IsZero() {
 			continue
 		}
+		name := w.Substitute + " in place of " + w.Part
 		extra := func(heading string, d decimal.Decimal) sum.Ref {
-			return s.Figure(sum.Figure{Key: sum.Key{Of: OfSubstitute, At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)})
+			return s.Figure(listed(sum.Figure{Key: sum.Key{Of: OfSubstitute, At: i, What: heading}, Value: d, Unit: s.m.home.Code, Place: w.row.At(heading)}, name, w.row.Note))
 		}
 		total := s.Add(s.Mul(extra("Extra per unit", w.row.ExtraPerUnit), s.Count(int64(units))), extra("Extra per batch", w.row.ExtraPerBatch))
-		s.fee(Fee{units: of, Category: OtherParts, Payee: Maker, What: w.Substitute + " in place of " + w.Part, swap: true, Currency: s.m.home, Place: w.row.At("Extra per unit")},
+		s.fee(Fee{units: of, Category: OtherParts, Payee: Maker, What: name, swap: true, Currency: s.m.home, Place: w.row.At("Extra per unit")},
 			s.Round(total, s.digits))
 	}
 }

@@ -1,11 +1,14 @@
 package cost_test
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sum"
 )
 
 // A figure of exactly the age limit is not old, one of a day more is: prices,
@@ -132,5 +135,40 @@ func TestNearestMaterial(t *testing.T) {
 		if text := said(problems); !strings.Contains(text, typed) || strings.Contains(text, "there is one for") != (want != "") || !strings.Contains(text, want) {
 			t.Errorf("%s: %s", typed, text)
 		}
+	}
+}
+
+// Whatever a sum of the demo enters with its cell stands among the sources once, with the
+// same figure, so that a workbook's reader can change it; what suppliers and offers ask has
+// lists of its own. A run with a substitute, whose extras are such figures, as well.
+func TestFiguresAreSources(t *testing.T) {
+	run := demo(t, "frost-alarm").read(t)
+	swapped := spare().read(t)
+	swapped.Batches, swapped.Take = []int{10}, []cost.Swap{{Part: "TERM-2", Substitute: "TERM-2X"}}
+	run.Batches = []int{10, 40, 100}
+	checked := map[string]bool{}
+	for _, e := range []*cost.Estimate{compute(t, run), compute(t, swapped)} {
+		for i := range e.Batches {
+			e.Batches[i].Sums.Figures(func(f *sum.Figure, _ sum.Ref) {
+				elsewhere := []string{cost.OfSupplier, cost.OfBreak, cost.OfPart, cost.OfBoard, cost.OfSetting, cost.OfRate}
+				if f.Place.Row == 0 || f.Value.IsZero() || slices.Contains(elsewhere, f.Key.Of) {
+					return
+				}
+				checked[f.Key.Of] = true
+				found := 0
+				for _, s := range e.Sources {
+					if s.Place == f.Place && s.Amount.Decimal.Equal(f.Value) {
+						found++
+					}
+				}
+				if found != 1 {
+					t.Errorf("%v at %s stands %d times among the sources", f.Key, f.Place, found)
+				}
+			})
+		}
+	}
+	want := []string{cost.OfAssembly, cost.OfTier, cost.OfOneOff, cost.OfParcel, cost.OfPrinter, cost.OfSubstitute, cost.OfShare, cost.OfWork, cost.OfWorth}
+	if got := slices.Sorted(maps.Keys(checked)); !slices.Equal(got, want) {
+		t.Errorf("figures of %q were looked for, want %q", got, want)
 	}
 }

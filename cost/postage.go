@@ -219,7 +219,8 @@ func postFee(s *sums, p *Post, z *zone, by *bom.Service, out *postSums) {
 		return
 	}
 	fee.Payee, fee.Currency, fee.Place = p.Service, p.Currency, p.Place
-	price := s.Figure(sum.Figure{Key: sum.Key{Of: OfParcel, At: i, What: "price"}, Value: p.Price, Unit: p.Currency.Code, Place: p.Place, AsOf: by.AsOf})
+	price := s.Figure(sum.Figure{Key: sum.Key{Of: OfParcel, At: i, What: "price"}, Value: p.Price, Unit: p.Currency.Code, Place: p.Place, AsOf: by.AsOf,
+		Row: strings.TrimSpace(p.Service + " " + p.To), Note: by.Note})
 	parcels := s.counted(OfParcel, i, "parcels", p.Parcels)
 	out.units = s.counted(OfParcel, i, "units", p.Units)
 	s.fee(fee, s.Round(s.Mul(price, parcels), p.Currency.Digits))

@@ -310,7 +310,7 @@ func (s *sums) goodPlates(p *bom.Printer) sum.Ref {
 		return 0
 	}
 	failure := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: p.Name + ": Failure %"}, Value: p.Failure,
-		Unit: "%", Place: p.At("Failure %"), AsOf: p.AsOf})
+		Row: p.Name, Note: p.Note, Column: "Failure %", Unit: "%", Place: p.At("Failure %"), AsOf: p.AsOf})
 	return s.Sub(s.Count(1), s.Div(failure, s.Count(100)))
 }
 
@@ -327,9 +327,9 @@ func statePrinter(s *sums, i int, hours sum.Ref, out *plateSums) {
 	run := &s.b.Plates[i]
 	printer := run.printer
 	rate := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Hourly rate"}, Value: printer.HourlyRate,
-		Unit: s.m.home.Code + " per h", Place: printer.At("Hourly rate"), AsOf: printer.AsOf})
+		Row: printer.Name, Note: printer.Note, Column: "Hourly rate", Unit: s.m.home.Code + " per h", Place: printer.At("Hourly rate"), AsOf: printer.AsOf})
 	watts := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Power W"}, Value: allDigits(printer.PowerW),
-		Unit: "W", Place: printer.At("Power W"), AsOf: printer.AsOf})
+		Row: printer.Name, Note: printer.Note, Column: "Power W", Unit: "W", Place: printer.At("Power W"), AsOf: printer.AsOf})
 	kWh := s.Round(s.Div(s.Mul(hours, watts), s.Count(1000)), floatDigits)
 	out.machine = s.money(OfPlate, i, "machine", s.Round(s.Mul(hours, rate), s.digits))
 	out.energy = s.money(OfPlate, i, "energy", s.Round(s.Mul(kWh, s.setting(drawnEnergy)), s.digits))

@@ -14,29 +14,25 @@ import (
 )
 
 // listSources lists every figure of the price sheet that the batches rest on, each
-// once, in the order of the sheet's tabs. Purchases must be numbered by their
-// offers, of which there are so many (terms).
+// once, in the order of the sheet's tabs: those that the sums say where they stand, and
+// what decisions were made by. Purchases must be numbered by their offers, of which
+// there are so many (terms).
 func listSources(m *Model, batches []Batch, offers int) []Source {
 	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
 	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: cellLists(offers + 1), list: make([]Source, 0, count)}
 	c.settings()
+	settings := len(c.list) // those of the sheet, then defaults
 	c.exchange(batches)
-	c.suppliers(batches)
 	for i := range batches {
 		c.purchases(batches[i].Purchases)
+		c.stated(&batches[i])
 	}
-	c.assembly(batches)
+	c.leadDays(batches)
+	c.defects(batches)
 	c.attrition()
 	c.handWork()
-	c.printers(batches)
+	c.printed(batches)
 	c.recipes()
-	for _, b := range batches {
-		for _, p := range b.Posts {
-			if p.Service != "" {
-				c.figure("postage", strings.TrimSpace(p.Service+" "+p.To), p.Price, p.Currency.Code, dateOfPost(c.m, p.Place), p.Place, "")
-			}
-		}
-	}
 	for _, z := range m.zones {
 		if z.row != nil {
 			c.figure("recipients", z.row.Zone, decimal.NewFromInt(z.row.Count), "units", z.row.AsOf, z.row.At("Count"), z.row.Note)
@@ -46,15 +42,27 @@ func listSources(m *Model, batches []Batch, offers int) []Source {
 		}
 	}
 	c.onHand(batches)
-	for _, o := range m.oneOffs {
-		c.money("one-off", o.What, o.Price, o.Currency.Code, o.AsOf, o.Origin, "Price")
-		c.money("one-off", o.What, decimal.NewFromInt(o.SpreadOver), "units", o.AsOf, o.Origin, "Spread over")
-		c.money("one-off", o.What, decimal.NewFromInt(o.UnitsBefore), "units", o.AsOf, o.Origin, "Units before")
-	}
 	for _, s := range m.shareRows {
 		c.figure("who pays", s.AppliesTo+": "+s.Payer, s.Percent, "%", bom.Date{}, s.At("Share %"), "")
 	}
+	slices.SortStableFunc(c.list[settings:], func(a, b Source) int {
+		return cmp.Or(cmp.Compare(tabRank(a.What), tabRank(b.What)), cmp.Compare(a.Place.Row, b.Place.Row), cmp.Compare(a.Place.Col, b.Place.Col))
+	})
 	return c.list
+}
+
+// tabRank is where sources of a kind stand among the others.
+func tabRank(what string) int {
+	if at := slices.Index(tabOrder, what); at >= 0 {
+		return at
+	}
+	return len(tabOrder)
+}
+
+// tabOrder are the kinds of source in the order of the sheet's tabs.
+var tabOrder = []string{
+	"exchange", "supplier", "offer", "board", "material", OfAssembly, OfTier, "attrition", "hand work",
+	"printed part", OfPrinter, "print recipe", "print log", "postage", "recipients", "on hand", OfOneOff, OfSubstitute, OfShare,
 }
 
 // moreSources is about how many figures there are besides settings and prices of
@@ -62,8 +70,8 @@ func listSources(m *Model, batches []Batch, offers int) []Source {
 const moreSources = 50
 
 type sourceKey struct {
-	what, name string
-	place      bom.Place
+	what, row, column string
+	place             bom.Place
 }
 
 // cell is where a price stands in its tab.
@@ -86,34 +94,37 @@ type collector struct {
 }
 
 func (c *collector) add(what, name, value string, asOf bom.Date, at bom.Place, note string) {
-	if c.first(what, name, at) {
+	if c.first(what, name, "", at) {
 		c.list = append(c.list, Source{What: what, Name: name, Value: value, AsOf: asOf, Place: at, Note: note})
 	}
 }
 
 // figure adds a figure with what it is counted in.
 func (c *collector) figure(what, name string, d decimal.Decimal, unit string, asOf bom.Date, at bom.Place, note string) {
-	if c.first(what, name, at) {
-		c.list = append(c.list, Source{
-			What: what, Name: name, AsOf: asOf, Place: at, Note: note,
-			Amount: decimal.NewNullDecimal(d), Unit: unit,
-		})
+	c.cell(what, name, "", d, unit, asOf, at, note)
+}
+
+// cell adds a figure of a row that may hold several.
+func (c *collector) cell(what, row, column string, d decimal.Decimal, unit string, asOf bom.Date, at bom.Place, note string) {
+	if !c.first(what, row, column, at) {
+		return
 	}
+	name := row
+	if column != "" {
+		name += ": " + column
+	}
+	c.list = append(c.list, Source{
+		What: what, Name: name, AsOf: asOf, Place: at, Note: note,
+		Amount: decimal.NewNullDecimal(d), Unit: unit,
+	})
 }
 
 // first tells whether a figure has not been listed yet, and notes that it is.
-func (c *collector) first(what, name string, at bom.Place) bool {
-	k := sourceKey{what, name, at}
+func (c *collector) first(what, row, column string, at bom.Place) bool {
+	k := sourceKey{what, row, column, at}
 	again := c.seen[k]
 	c.seen[k] = true
 	return !again
-}
-
-// money adds a figure of a row unless it is nothing.
-func (c *collector) money(what, name string, d decimal.Decimal, unit string, asOf bom.Date, o bom.Origin, heading string) {
-	if !d.IsZero() {
-		c.figure(what, name+": "+heading, d, unit, asOf, o.At(heading), "")
-	}
 }
 
 func (c *collector) settings() {
@@ -152,28 +163,28 @@ func (c *collector) exchange(batches []Batch) {
 	}
 }
 
-func (c *collector) suppliers(batches []Batch) {
-	listed := make([]bool, len(c.m.supply.list))
+// stated adds the figures that the sums say where they stand. Of suppliers, of which all
+// that could be ordered from are in the sums, those that are.
+func (c *collector) stated(b *Batch) {
+	figures := b.Sums.Entered()
+	for i := range figures {
+		f := &figures[i]
+		if f.Row == "" || f.Key.Of == OfSupplier && !slices.ContainsFunc(b.Orders, func(o Order) bool { return o.Supplier == f.Row }) {
+			continue
+		}
+		what := f.Key.Of
+		if what == OfParcel {
+			what = "postage"
+		}
+		c.cell(what, f.Row, f.Column, f.Value, f.Unit, f.AsOf, f.Place, f.Note)
+	}
+}
+
+// leadDays adds how long the suppliers of orders take, which no sum rests on.
+func (c *collector) leadDays(batches []Batch) {
 	for i := range batches {
-		for j := range batches[i].Orders {
-			at := c.m.supply.index(batches[i].Orders[j].Supplier)
-			if listed[at] {
-				continue
-			}
-			listed[at] = true
-			s := &c.m.supply.list[at]
-			own, home := s.Currency.Code, c.m.home.Code
-			c.money("supplier", s.Name, s.Delivery, own, s.AsOf, s.Origin, "Delivery")
-			c.money("supplier", s.Name, s.FreeOver.Decimal, own, s.AsOf, s.Origin, "Free delivery over")
-			c.money("supplier", s.Name, s.MinOrder, own, s.AsOf, s.Origin, "Minimum order")
-			c.money("supplier", s.Name, s.Duty, "%", s.AsOf, s.Origin, "Duty %")
-			c.money("supplier", s.Name, s.Tax, "%", s.AsOf, s.Origin, "Import tax %")
-			c.money("supplier", s.Name, s.DutyFreeUpTo, home, s.AsOf, s.Origin, "Duty free up to")
-			c.money("supplier", s.Name, s.TaxFreeUpTo, home, s.AsOf, s.Origin, "Tax free up to")
-			c.money("supplier", s.Name, s.FlatDuty, home, s.AsOf, s.Origin, "Flat duty per heading")
-			c.money("supplier", s.Name, s.Handling, home, s.AsOf, s.Origin, "Handling fee")
-			c.money("supplier", s.Name, s.ConsignPerLine, own, s.AsOf, s.Origin, "Consignment fee per line")
-			if s.LeadKnown {
+		for _, o := range batches[i].Orders {
+			if s := &c.m.supply.list[c.m.supply.index(o.Supplier)]; s.LeadKnown {
 				c.figure("supplier", s.Name+": Lead days", decimal.NewFromInt(int64(s.LeadDays)), "days", s.AsOf, s.At("Lead days"), "")
 			}
 		}
@@ -214,45 +225,12 @@ func (c *collector) purchase(p *Purchase) {
 // sourceOf names what a purchase's price is in the list of sources.
 var sourceOf = map[string]string{Goods: "offer", Lots: "board", Filament: "material"}
 
-// assembly lists what the assemblers of the batches ask, by rates and by quotes.
-func (c *collector) assembly(batches []Batch) {
-	var asks []*bom.Assembler
-	var tiers []*bom.AssemblyQuote
+// defects adds the rates at which the assemblers of the batches make boards that fail.
+func (c *collector) defects(batches []Batch) {
 	for i := range batches {
-		m := c.m.of(&batches[i])
-		if m.making.assembler < 0 {
-			continue
+		if mk := c.m.of(&batches[i]).making; mk.assembler >= 0 && mk.asks != nil && !mk.asks.DPMO.IsZero() {
+			c.figure("assembly", mk.asks.Name+": DPMO", mk.asks.DPMO, "", mk.asks.AsOf, mk.asks.At("DPMO"), "")
 		}
-		if m.making.asks != nil {
-			asks = addNew(asks, m.making.asks)
-		}
-		for board, q := range m.making.quotes {
-			if q != nil && m.making.populates(m, board) {
-				for _, t := range q.tiers {
-					tiers = addNew(tiers, t)
-				}
-			}
-		}
-	}
-	for _, a := range asks {
-		for _, f := range []struct {
-			heading, unit string
-			d             decimal.Decimal
-		}{
-			{"Set-up", a.Currency.Code, a.SetUp}, {"Stencil", a.Currency.Code, a.Stencil},
-			{"Second side", a.Currency.Code, a.SecondSide}, {"Per line", a.Currency.Code, a.PerLine},
-			{"Per placement", a.Currency.Code, a.PerPlacement}, {"Per joint", a.Currency.Code, a.PerJoint},
-			{"Per board", a.Currency.Code, a.PerBoard}, {"Hand set-up", a.Currency.Code, a.HandSetUp},
-			{"Per hand joint", a.Currency.Code, a.PerHandJoint.Decimal},
-			{"Minimum", a.Currency.Code, a.Minimum}, {"DPMO", "", a.DPMO},
-		} {
-			c.money("assembly", a.Name, f.d, f.unit, a.AsOf, a.Origin, f.heading)
-		}
-	}
-	for _, q := range tiers {
-		name := fmt.Sprintf("%s, %s from %d", q.Assembler, q.Board, q.From)
-		c.money("assembly quote", name, q.Each, q.Currency.Code, q.AsOf, q.Origin, "Price each")
-		c.money("assembly quote", name, q.SetUp, q.Currency.Code, q.AsOf, q.SetUpAt, "Set-up")
 	}
 }
 
@@ -294,7 +272,8 @@ func (c *collector) handWork() {
 	}
 }
 
-func (c *collector) printers(batches []Batch) {
+// printed adds what the pieces weigh and take on the printers that make them.
+func (c *collector) printed(batches []Batch) {
 	var used []*bom.Printer
 	for i := range batches {
 		for j := range batches[i].Plates {
@@ -305,20 +284,9 @@ func (c *collector) printers(batches []Batch) {
 		for _, on := range append([]pieceOn{pl.pieceOn}, pl.others...) {
 			if slices.Contains(used, on.printer) {
 				c.piece(&pl, &on)
-				c.printer(on.printer)
 			}
 		}
 	}
-}
-
-func (c *collector) printer(p *bom.Printer) {
-	if p == nil {
-		return
-	}
-	watts, _ := money.FromFloat(p.PowerW)
-	c.figure("printer", p.Name+": Power W", watts, "W", p.AsOf, p.At("Power W"), p.Note)
-	c.money("printer", p.Name, p.HourlyRate, c.m.home.Code, p.AsOf, p.Origin, "Hourly rate")
-	c.money("printer", p.Name, p.Failure, "%", p.AsOf, p.Origin, "Failure %")
 }
 
 // piece adds mass and hours of a printed piece; those on another printer where they differ.
@@ -384,13 +352,4 @@ func (c *collector) onHand(batches []Batch) {
 			}
 		}
 	}
-}
-
-func dateOfPost(m *Model, at bom.Place) bom.Date {
-	for _, s := range m.prices.Postage {
-		if s.At("Price") == at {
-			return s.AsOf
-		}
-	}
-	return bom.Date{}
 }

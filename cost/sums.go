@@ -93,6 +93,14 @@ func (s *sums) money(of string, at int, what string, r sum.Ref) sum.Ref {
 	return s.name(of, at, what, r, s.digits)
 }
 
+// listed has a figure of a row, named by its key, stand among the sources unless it is nothing.
+func listed(f sum.Figure, row, note string) sum.Figure {
+	if !f.Value.IsZero() {
+		f.Row, f.Column, f.Note = row, f.Key.What, note
+	}
+	return f
+}
+
 // setting enters a setting that is a figure.
 func (s *sums) setting(name string) sum.Ref {
 	key := sum.Key{Of: OfSetting, What: name}
@@ -316,7 +324,7 @@ func (s *sums) charger(at int) *charger { return &charger{s, at, &s.m.terms.Supp
 
 // term enters what the supplier asks.
 func (s *charger) term(heading string, d decimal.Decimal, unit string) sum.Ref {
-	return s.once(sum.Figure{Key: sum.Key{Of: OfSupplier, At: s.at, What: heading}, Value: d, Unit: unit, Place: s.t.At(heading), AsOf: s.t.AsOf})
+	return s.once(listed(sum.Figure{Key: sum.Key{Of: OfSupplier, At: s.at, What: heading}, Value: d, Unit: unit, Place: s.t.At(heading), AsOf: s.t.AsOf}, s.t.Name, s.t.Note))
 }
 
 // asked is what it asks in its currency, rounded.

@@ -33,7 +33,7 @@ func prepareOneOffs(m *Model) {
 func stateOneOffs(s *sums) {
 	for i, row := range s.m.oneOffs {
 		figure := func(heading string, d decimal.Decimal, unit string) sum.Ref {
-			return s.once(sum.Figure{Key: sum.Key{Of: OfOneOff, At: i, What: heading}, Value: d, Unit: unit, Place: row.At(heading), AsOf: row.AsOf})
+			return s.once(listed(sum.Figure{Key: sum.Key{Of: OfOneOff, At: i, What: heading}, Value: d, Unit: unit, Place: row.At(heading), AsOf: row.AsOf}, row.What, row.Note))
 		}
 		amount := s.Round(figure("Price", row.Price, row.Currency.Code), row.Currency.Digits)
 		home := s.toHome(amount, row.Currency)

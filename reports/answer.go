@@ -188,7 +188,7 @@ func LargestCosts(e *cost.Estimate) []string {
 }
 
 // priced are the kinds of source that are prices.
-var priced = []string{"offer", "exchange", "board", "material", "supplier", "assembly", "postage", "one-off"}
+var priced = []string{"offer", "exchange", "board", "material", "supplier", cost.OfAssembly, cost.OfTier, "postage", cost.OfOneOff}
 
 // PriceDates tells of what dates the prices are that a run rests on: "prices of 10 Aug 2026
 // to 12 Nov 2026"; nothing where none has a date.

@@ -142,7 +142,7 @@ func QuoteUntil(e *cost.Estimate, on bom.Date) (until bom.Date, price cost.Sourc
 }
 
 // agingPrices are the sources that others may ask more of when they are asked again.
-var agingPrices = []string{"offer", "board", "material", "assembly", "postage", "exchange"}
+var agingPrices = []string{"offer", "board", "material", cost.OfAssembly, cost.OfTier, "postage", "exchange"}
 
 // offered tells what a unit of a product is at each level.
 func offered(e *cost.Estimate, product int) string {

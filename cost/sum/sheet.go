@@ -32,6 +32,11 @@ type Figure struct {
 	Unit            string
 	Place           bom.Place // zero for what was decided
 	AsOf            bom.Date
+
+	// Row and Column call the figure where all that was read is listed: what its row is
+	// about, and what of it stands in its column, empty where the row has but the one
+	// figure. No row: it is listed nowhere. Note is that of the row.
+	Row, Column, Note string
 }
 
 // op is what a node does with its arguments.
@@ -190,6 +195,9 @@ func (s *Sheet) Results(give func(k Key, r Ref)) {
 		give(r.key, r.ref)
 	}
 }
+
+// Entered are the figures without those of tables, in the order in which they were stated.
+func (s *Sheet) Entered() []Figure { return s.figures }
 
 // Figures calls give with every figure, in the order in which they were stated,
 // also those that stand in a row of a table that was picked.

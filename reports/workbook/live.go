@@ -54,7 +54,7 @@ type live struct {
 	amounts []string          // keys of the amounts that tables show
 	gap     bool              // a reference since the last set found no figure
 	read    map[string][]int  // figures that were read: what they are -> indices of sources
-	drawn   map[bom.Place]int // value of what is on hand: its place -> index of its source
+	readAt  map[bom.Place]int // -> index of the source that was read there
 
 	cellNames map[sum.Cell]string // names of cells
 
@@ -94,14 +94,14 @@ type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
 	l := &live{e: e, amounts: reports.AmountKeys(e), tables: map[string]*laid{}, written: map[string]*formulas{}, home: e.Currency.Digits, named: map[string]bool{},
-		read: map[string][]int{}, drawn: map[bom.Place]int{}, cellNames: map[sum.Cell]string{}}
+		read: map[string][]int{}, readAt: map[bom.Place]int{}, cellNames: map[sum.Cell]string{}}
 	for i, s := range e.Sources {
 		if !s.Amount.Valid {
 			continue
 		}
 		l.read[s.What] = append(l.read[s.What], i)
-		if _, had := l.drawn[s.Place]; s.What == "on hand" && !had {
-			l.drawn[s.Place] = i
+		if _, had := l.readAt[s.Place]; s.Place.Row > 0 && !had {
+			l.readAt[s.Place] = i
 		}
 	}
 	return l

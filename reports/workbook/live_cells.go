@@ -227,15 +227,10 @@ func (l *live) cellAt(table, row, col string) (sum.Cell, bool) {
 	return s.cell(at), true
 }
 
-// sourceOf is the row of Prices used that holds a figure.
+// sourceOf is the row of Prices used that holds a figure. What is asked of suppliers and
+// offers has tables of its own.
 func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 	l := c.l
-	named := func(what, name string) (string, bool) {
-		return l.source(what, func(s *cost.Source) bool { return s.Name == name && (f.Place.Row == 0 || s.Place == f.Place) })
-	}
-	placed := func(what string) (string, bool) {
-		return l.source(what, func(s *cost.Source) bool { return s.Place == f.Place && s.Amount.Decimal.Equal(f.Value) })
-	}
 	switch k.Of {
 	case cost.OfSetting:
 		row, ok = l.source("setting", func(s *cost.Source) bool { return s.Name == k.What })
@@ -244,20 +239,12 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		row, ok = l.source("exchange", func(s *cost.Source) bool { return s.Name == k.What })
 		return l.nameFigure("rate_"+k.What, row, ok)
 	case cost.OfAssembly:
-		row, ok = placed("assembly")
+		row, ok = l.placed(f)
 		word := "assembly " + k.What
 		if len(l.e.Terms.Assemblers) > 1 {
 			word = l.e.Terms.Assemblers[k.At].Name + " " + k.What
 		}
 		return l.nameFigure(word, row, ok)
-	case cost.OfTier:
-		return placed("assembly quote")
-	case cost.OfPrinter:
-		return named("printer", k.What)
-	case cost.OfShare:
-		return placed("who pays")
-	case cost.OfOneOff:
-		return placed("one-off")
 	case cost.OfPlate:
 		heading, ok := map[string]string{"piece g": "Filament g", "piece h": "Print hours"}[k.What]
 		if !ok {
@@ -267,22 +254,16 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		return l.source("printed part", func(s *cost.Source) bool {
 			return (s.Name == name || s.Name == name+" on "+c.b.Plates[k.At].Printer) && math.Abs(s.Amount.Decimal.InexactFloat64()-figure) < noise
 		})
-	case cost.OfWork:
-		switch k.What {
-		case "seconds":
-			return named("hand work", c.b.Work[k.At].Operation)
-		case "share":
-			return named("hand work", c.b.Work[k.At].Operation+": Share %")
-		}
-	case cost.OfParcel:
-		if k.What == "price" {
-			return placed("postage")
-		}
-	case cost.OfWorth:
-		i, there := l.drawn[f.Place]
-		return reports.RowKey(reports.KeySource, "", i), there
+	case cost.OfSupplier, cost.OfBreak:
+		return "", false
 	}
-	return "", false
+	return l.placed(f)
+}
+
+// placed is the row of Prices used that was read from where a figure stands.
+func (l *live) placed(f *sum.Figure) (row string, ok bool) {
+	i, ok := l.readAt[f.Place]
+	return reports.RowKey(reports.KeySource, "", i), ok && l.e.Sources[i].Amount.Decimal.Equal(f.Value)
 }
 
 // noise is how far a figure can be off that went through binary fractions.
