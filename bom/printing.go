@@ -59,6 +59,7 @@ type Recipe struct {
 	SolidLayers  int     // solid layers under each top and over each bottom, where Top and Bottom do not say
 	Infill       float64 // share of the inside that is filled, %
 	InfillLinked bool    // lines of a filling go on along the wall, each to the next
+	Flow         float64 // filament pressed out, % of what the lines take by their widths
 	SolidUnder   float64 // a part of a layer that is smaller inside its walls is filled wholly, mm²
 	WallSpeed    float64 // mm/s
 	SolidSpeed   float64 // mm/s
@@ -69,7 +70,7 @@ type Recipe struct {
 	StartS       float64 // heating and levelling before the first layer, s per plate
 	LayerChangeS float64 // lifting and returning at each layer, s
 	PullBackS    float64 // pulling the filament back and returning it on a way without printing, s
-	PullInside   bool    // it is pulled back on all ways, not just on those from one part of a layer to another that lies apart
+	PullInside   bool    // it is pulled back on all ways, not just on those that leave the part: from a hole, or to a part of the layer that lies apart
 	RestartMM    float64 // filament that is pressed out beyond what was pulled back, mm
 	SkirtLoops   int     // lines round the part on the first layer
 	Support      float64 // allowance for supports, % of the part's own filament and time
@@ -88,10 +89,11 @@ type SpecialLines struct {
 	FirstLayerMM            Measure // height of the lowest layer, mm; else LayerMM
 	FillLineMM              Measure // width of the lines that fill, mm; else LineMM
 	FirstLineMM             Measure // width of the lines of the lowest layer, mm; else LineMM, and FillLineMM where they fill
+	TopLineMM               Measure // width of the lines of the uppermost solid layer, mm; else as others that fill
 	BridgeMM                Measure // thickness of the round strands that are laid over air and sparse infill, mm; else as other solid lines
 	TopLayers, BottomLayers Measure // whole numbers; else SolidLayers
 	OuterSpeed              Measure // of the line that lies on an outline, mm/s; else WallSpeed
-	SmallSpeed              Measure // round outlines shorter than SmallOutlineMM, mm/s; else WallSpeed
+	SmallSpeed              Measure // of lines round outlines, and of others further in, shorter than SmallOutlineMM, mm/s; else WallSpeed
 	FirstSpeed              Measure // the most that the lines of the lowest layer run at, mm/s; else WallSpeed
 	FirstFillSpeed          Measure // the same of those that fill, mm/s; else FirstSpeed
 	TopSpeed                Measure // of the uppermost solid layer, mm/s; else SolidSpeed
@@ -115,7 +117,7 @@ func (m Measure) Or(other float64) float64 {
 // source).
 func DefaultRecipe() Recipe {
 	return Recipe{
-		LayerMM: 0.2, LineMM: 0.45, Walls: 2, SolidLayers: 4, Infill: 20,
+		LayerMM: 0.2, LineMM: 0.45, Walls: 2, SolidLayers: 4, Infill: 20, Flow: 100,
 		WallSpeed: 45, SolidSpeed: 50, InfillSpeed: 60, TravelSpeed: 120,
 		FlowLimit: 10, Acceleration: 1000, StartS: 240, LayerChangeS: 0.5, SkirtLoops: 1, SlowestSpeed: 10,
 	}
@@ -152,7 +154,9 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	Column{Heading: "Line width mm", Form: FormNumber, Unit: "mm", Default: "0.45",
 		Doc: "Width of a line, in mm: its cross-section by its height, so that a line 0.45 mm wide and 0.2 mm high with round ends counts 0.41.", Example: "0.45"},
 	Column{Heading: "Infill line mm", Form: FormNumber, Unit: "mm", Default: "Line width mm", Doc: "Width of the lines that fill, solid or sparse, counted alike, in mm.", Example: "0.5"},
+	Column{Heading: "Top line mm", Form: FormNumber, Unit: "mm", Default: "Infill line mm", Doc: "Width of the lines of the uppermost solid layer, counted alike, in mm.", Example: "0.4"},
 	Column{Heading: "First layer line mm", Form: FormNumber, Unit: "mm", Default: "as in other layers", Doc: "Width of all lines of the lowest layer, counted alike, in mm.", Example: "0.5"},
+	percent("Flow %", "100", "Filament that is pressed out, in % of what the lines take by their widths: the flow or extrusion multiplier.", "95"),
 	recipeNumber("Outline inset mm", "mm", "0", "By how much outlines are moved into the part before it is printed, in mm: holes get wider, walls thinner."),
 	Column{Heading: "Walls", Form: FormWhole, Unit: "lines", Default: "2", Doc: "Lines round each outline.", Example: "3"},
 	Column{Heading: "Solid layers", Form: FormWhole, Unit: "layers", Default: "4", Doc: "Solid layers under each top and over each bottom.", Example: "4"},
@@ -165,7 +169,7 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	recipeNumber("Wall speed mm/s", "mm/s", "45", "Speed along walls, in mm/s."),
 	recipeNumber("Solid speed mm/s", "mm/s", "50", "Speed in solid layers, in mm/s."),
 	asOther("Outer wall speed mm/s", "Wall speed mm/s", "25", "Speed of the line that lies on an outline, in mm/s."),
-	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed round outlines shorter than 41 mm, those of a circle of radius 6.5 mm, in mm/s."),
+	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed of lines that go round less than 41 mm, a circle of radius 6.5 mm, in mm/s."),
 	asOther("First layer speed mm/s", "Wall speed mm/s", "20", "The most that the lines of the lowest layer run at, in mm/s."),
 	asOther("First layer fill speed mm/s", "First layer speed mm/s", "30", "The same of the lines that fill, solid or sparse, in mm/s."),
 	asOther("Top speed mm/s", "Solid speed mm/s", "30", "Speed of the uppermost solid layer, in mm/s."),
@@ -182,7 +186,7 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	recipeNumber("Layer change seconds", "s", "0.5", "Lifting and returning at each layer, in seconds."),
 	recipeNumber("Pull-back seconds", "s", "0", "Pulling the filament back, wiping, lifting and returning on a way without printing, in seconds: without wiping and lifting twice its length by its speed."),
 	Column{Heading: "Pull back inside", Form: FormYesNo, Choices: yesNo, Default: "no",
-		Doc: "Whether it is pulled back on all ways from one outline or filling to the next, and not just between parts of a layer that lie apart.", Example: "yes"},
+		Doc: "Whether it is pulled back on all ways from one outline or filling to the next, and not just on those that leave the part: from a hole, and between parts of a layer that lie apart.", Example: "yes"},
 	recipeNumber("Restart mm", "mm", "0", "Filament that is pressed out each time beyond what was pulled back, in mm."),
 	Column{Heading: "Skirt loops", Form: FormWhole, Unit: "lines", Default: "1", Doc: "Lines round the part on the first layer.", Example: "1"},
 	recipeNumber("Least layer seconds", "s", "0", "A layer that would take less by its lengths and speeds is slowed down to this, in seconds."),

@@ -25,14 +25,14 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 	r := DefaultRecipe()
 	have := map[string]float64{
 		"Layer mm": r.LayerMM, "Line width mm": r.LineMM, "Walls": float64(r.Walls), "Solid layers": float64(r.SolidLayers),
-		"Infill %": r.Infill, "Wall speed mm/s": r.WallSpeed, "Solid speed mm/s": r.SolidSpeed, "Infill speed mm/s": r.InfillSpeed,
+		"Infill %": r.Infill, "Flow %": r.Flow, "Wall speed mm/s": r.WallSpeed, "Solid speed mm/s": r.SolidSpeed, "Infill speed mm/s": r.InfillSpeed,
 		"Travel speed mm/s": r.TravelSpeed, "Flow limit mm3/s": r.FlowLimit, "Acceleration mm/s2": r.Acceleration,
 		"Start seconds": r.StartS, "Layer change seconds": r.LayerChangeS, "Skirt loops": float64(r.SkirtLoops), "Support %": r.Support,
 		"Least layer seconds": r.LeastS, "Slowest speed mm/s": r.SlowestSpeed, "Prime mm": r.PrimeMM, "Solid under mm2": r.SolidUnder,
 		"Outline inset mm": r.InsetMM, "Pull-back seconds": r.PullBackS, "Restart mm": r.RestartMM,
 	}
 	special := map[string]Measure{ // blank cells are those of another column
-		"First layer mm": r.Special.FirstLayerMM, "Infill line mm": r.Special.FillLineMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
+		"First layer mm": r.Special.FirstLayerMM, "Infill line mm": r.Special.FillLineMM, "Top line mm": r.Special.TopLineMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
 		"Outer wall speed mm/s": r.Special.OuterSpeed, "Small outline speed mm/s": r.Special.SmallSpeed,
 		"First layer speed mm/s": r.Special.FirstSpeed, "First layer fill speed mm/s": r.Special.FirstFillSpeed, "Top speed mm/s": r.Special.TopSpeed,
 	}

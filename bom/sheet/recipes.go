@@ -10,7 +10,9 @@ type rawRecipe struct {
 	FirstLayer   Cell `csv:"First layer mm"`
 	Line         Cell `csv:"Line width mm"`
 	FillLine     Cell `csv:"Infill line mm"`
+	TopLine      Cell `csv:"Top line mm"`
 	FirstLine    Cell `csv:"First layer line mm"`
+	Flow         Cell `csv:"Flow %"`
 	Inset        Cell `csv:"Outline inset mm"`
 	Walls        Cell `csv:"Walls"`
 	SolidLayers  Cell `csv:"Solid layers"`
@@ -55,6 +57,7 @@ const (
 	mostInsetMM = 1
 	mostLoops   = 1000
 	mostSupport = 1000
+	mostFlow    = 200
 	mostLayerS  = 3600
 	mostPrimeMM = 100_000
 
@@ -72,6 +75,7 @@ func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
 	m.Infill = d.percent(r.Infill, int64(m.Infill), 100).InexactFloat64()
 	m.InfillLinked, m.PullInside = d.yes(r.InfillLinked, m.InfillLinked), d.yes(r.PullInside, m.PullInside)
 	m.Support = d.percent(r.Support, int64(m.Support), mostSupport).InexactFloat64()
+	m.Flow = d.flow(r.Flow, m.Flow)
 	d.once(r.Recipe, "the recipe", m.Name)
 	p.prices.Recipes = append(p.prices.Recipes, m)
 }
@@ -103,7 +107,17 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 	s.BridgeSpeed, s.GapSpeed = d.measure(r.BridgeSpeed, false), d.measure(r.GapSpeed, true)
 	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
 	s.FirstSpeed, s.FirstFillSpeed = d.measure(r.FirstSpeed, false), d.measure(r.FirstFill, false)
-	s.TopSpeed = d.measure(r.TopSpeed, false)
+	s.TopSpeed, s.TopLineMM = d.measure(r.TopSpeed, false), d.upTo(r.TopLine, false, mostLineMM)
+}
+
+// flow reads a percentage over 0.
+func (d *decoder) flow(c Cell, fallback float64) float64 {
+	v := d.percent(c, int64(fallback), mostFlow)
+	if v.IsZero() {
+		d.wrong(c, "a percentage over 0", "out of range")
+	}
+	warnOfShare(d, c)
+	return v.InexactFloat64()
 }
 
 // upTo reads a number that is no larger than most, where that is over 0.

@@ -50,9 +50,10 @@ const skirtGap = 5
 //
 //   - walls: the lines round the outlines as far as the part's thickness has room
 //     for them; a wall thinner than its lines is filled, but for the round sides of
-//     the lines and, where the recipe says how gaps are printed, for them. Round outlines shorter than
-//     [bom.SmallOutlineMM] they have their own speed. They are planned corner by
-//     corner, as a toolpath is, from rest to rest;
+//     the lines and, where the recipe says how gaps are printed, for them. Those shorter than
+//     [bom.SmallOutlineMM] have their own speed, further in too, where corners or narrow
+//     places make them so. They are planned corner by corner, as a toolpath is, from rest
+//     to rest;
 //   - solid: the area inside the walls that lies open within so many layers above
 //     or below, with as much round it as holds it, and what is smaller than the
 //     recipe's SolidUnder between walls that meet, filled wholly; over air and sparse infill with strands,
@@ -65,7 +66,7 @@ const skirtGap = 5
 // the walls, and each begins and ends at rest; linked ones go on along the wall, two
 // sides of a right-angled triangle of the spacing on average, and slow down where they
 // turn. Between outlines and fillings the nozzle goes to the nearest; the filament is
-// pulled back on ways to parts of a layer that lie apart, or on all. Speeds are within
+// pulled back on ways from holes and to parts of a layer that lie apart, or on all. Speeds are within
 // the printer's limits and the recipe's flow; a layer that would take less than the
 // least time is slowed down.
 //
@@ -120,6 +121,9 @@ func (m *maker) solidAreas(layers []Layer) []openAreas {
 		}
 		covered, o := m.covered(l), &out[i]
 		o.inside = l.Area - covered
+		if i == 0 { // layers above close it too, between lines of their own width
+			covered = min(l.Area, covered*m.LineMM/m.firstLineMM)
+		}
 		if m.top > 0 {
 			opens[i][0] = closingOf(l, covered, l.FlatTop, l.SlopedTop, l.rimTop, l.edgeTop, m.top)
 			o.top = opens[i][0].open
@@ -212,9 +216,10 @@ func (m *maker) layer(l *Layer, open openAreas, p *pace) (w work) {
 	solid := max(0, min(inner, open.solid))
 	solid += (inner - solid) * l.shape.small
 	top := min(solid, open.top)
-	f := filling{of: l.shape, line: p.fillMM, height: l.Height, linked: m.InfillLinked}
-	f.across, f.spacing = math.Sqrt(solid/inner), p.fillMM
+	f := filling{of: l.shape, height: l.Height, linked: m.InfillLinked}
+	f.across, f.spacing, f.line = math.Sqrt(solid/inner), p.topMM, p.topMM
 	w.travelS += w.solid.fill(top, p.top, &f, p)
+	f.spacing, f.line = p.fillMM, p.fillMM
 	over := min(solid-top, open.air)
 	w.travelS += w.solid.fill(solid-top-over, p.solid, &f, p)
 	w.travelS += m.bridge(&w, over, f, p)
@@ -246,8 +251,10 @@ const tour = 1.25 * 0.7124
 // filament back on them.
 func (m *maker) ways(w *work, s *shape, solid, sparse float64, p *pace) {
 	n, gaps := 0.0, 0.0
+	holes := -float64(s.islands)
 	for i := range s.walls {
 		n += float64(s.walls[i].outlines)
+		holes += float64(s.walls[i].outlines)
 		if p.gap > 0 {
 			gaps += s.walls[i].gap.lines
 		}
@@ -266,7 +273,9 @@ func (m *maker) ways(w *work, s *shape, solid, sparse float64, p *pace) {
 	case m.PullInside:
 		w.pullBacks = n - gaps // which begin beside the wall
 	case s.islands > 1:
-		w.pullBacks = float64(s.islands)
+		w.pullBacks = float64(s.islands) + max(0, holes)
+	default:
+		w.pullBacks = max(0, holes)
 	}
 	w.travelS += n*hop(tour*math.Sqrt(s.spread/n), p) + w.pullBacks*m.PullBackS
 }
@@ -298,13 +307,13 @@ func (m *maker) walls(w *work, l *Layer, air float64, p *pace) {
 		if r.walls <= 0 {
 			continue
 		}
-		first, others := p.outer, p.wall
+		first := p.outer
 		if small == 1 {
-			first, others = p.small, p.small
+			first = p.small
 		}
-		seconds := r.laps(first, others, p.accelerate)
+		seconds := r.laps(first, p.wall, p.small, p.accelerate)
 		if air > 0 && m.Special.BridgeSpeed.Known {
-			seconds += air * (r.laps(p.bridge, p.bridge, p.accelerate) - seconds)
+			seconds += air * (r.laps(p.bridge, p.bridge, p.bridge, p.accelerate) - seconds)
 		}
 		w.walls.add(r.walls*scale*l.Height, scale*seconds)
 		w.travelS += max(0, r.lines/r.outline-1) * float64(r.outlines) * hop(p.wallMM, p)
@@ -397,6 +406,7 @@ func (e *Estimate) total(r *bom.Recipe, f Filament) {
 		volume += s.VolumeMM3
 		seconds += s.Seconds
 	}
+	volume *= r.Flow / 100
 	volume += e.PullBacks * r.RestartMM * f.area()
 	e.Support = Share{volume * r.Support / 100, seconds * r.Support / 100}
 	volume += e.Support.VolumeMM3

@@ -222,9 +222,9 @@ func TestFirstLayerFillSpeed(t *testing.T) {
 	}
 }
 
-// Three boxes side by side are gone to 50 times each. Of one box nothing is pulled back
-// for unless it is inside: then on the ways to its outline, and to the two parts into
-// which a hole splits its infill.
+// Three boxes side by side are gone to 50 times each, and a hole is left on each layer. Of
+// one box nothing is pulled back for unless it is inside: then on the ways to its outline,
+// and to the two parts into which a hole splits its infill.
 func TestPullingBack(t *testing.T) {
 	r := bare()
 	r.PullBackS, r.RestartMM = 0.12, 0.1
@@ -240,6 +240,7 @@ func TestPullingBack(t *testing.T) {
 	}{
 		{"one part", one, false, 20, 0},
 		{"three parts", three, false, 20, 3 * 50},
+		{"a frame", frame, false, 20, 50},
 		{"inside one part", one, true, 20, 2 * 50},
 		{"inside, without infill", one, true, 0, 50},
 		{"inside a frame", frame, true, 20, 4 * 50},
@@ -267,16 +268,16 @@ func TestNoPullingBackForGaps(t *testing.T) {
 }
 
 // Two squares of 12 mm that a web of 2 mm joins: four lines of 0.45 mm leave 0.2 mm of
-// it, and so part the insides of 10.2². Each is smaller than 110 mm², both are not.
+// it, and so part the insides of 10.2² = 104 mm².
 func TestNarrowPlacesPartTheInside(t *testing.T) {
 	r := recipe()
 	r.SolidLayers = 0
 	dumbbell := shapes.Cells([]float64{0, 12, 18, 30}, []float64{0, 5, 7, 12}, []float64{0, 10}, func(i, j, k int) bool { return i != 1 || j == 1 })
-	r.SolidUnder = 115
+	r.SolidUnder = 107
 	if e := compute(t, dumbbell, r); e.Infill.VolumeMM3 > 0 || !near(e.Solid.VolumeMM3, 50*0.2*2*10.2*10.2, 0.06*50*0.2*2*10.2*10.2) {
 		t.Errorf("%v mm³ of infill, %v solid", e.Infill.VolumeMM3, e.Solid.VolumeMM3)
 	}
-	r.SolidUnder = 95
+	r.SolidUnder = 103
 	if e := compute(t, dumbbell, r); e.Solid.VolumeMM3 > 0 {
 		t.Errorf("%v mm³ solid", e.Solid.VolumeMM3)
 	}
@@ -284,5 +285,37 @@ func TestNarrowPlacesPartTheInside(t *testing.T) {
 	r.SolidUnder = 150
 	if e := compute(t, broad, r); e.Solid.VolumeMM3 > 0 {
 		t.Errorf("through a web of 4 mm: %v mm³ solid", e.Solid.VolumeMM3)
+	}
+}
+
+// Round the ends of the dumbbell the inner line is closed in two of about 4 × 10.65 mm,
+// longer than 41 mm; where they are 10 mm wide, of about 4 × 8.65: these run at the speed
+// of small outlines, and those round the web between them do not.
+func TestLinesOfPartedInsides(t *testing.T) {
+	r := bare()
+	r.WallSpeed, r.Special.OuterSpeed, r.Special.FirstSpeed = 60, bom.Known(40), bom.Known(60)
+	slower := func(side, length float64) {
+		t.Helper()
+		m := shapes.Cells([]float64{0, side, side + 6, 2*side + 6}, []float64{0, side/2 - 1, side/2 + 1, side}, []float64{0, 10}, func(i, j, k int) bool { return i != 1 || j == 1 })
+		r.Special.SmallSpeed = bom.Measure{}
+		all := computeOn(t, m, r, abrupt())
+		r.Special.SmallSpeed = bom.Known(20)
+		some := computeOn(t, m, r, abrupt())
+		if want := 50 * length * (1.0/20 - 1.0/60); !near(some.Walls.Seconds-all.Walls.Seconds, want, 0.1*want) {
+			t.Errorf("of %v mm: %v s more, want about %v", side, some.Walls.Seconds-all.Walls.Seconds, want)
+		}
+	}
+	slower(12, 0)
+	slower(10, 2*(4*10-2)) // of the outline, which is what the lines are counted by
+}
+
+// Three layers close the bottom of a box of 20 mm: the lowest of 0.3 mm with what lines of
+// 0.6 mm leave, the others of 0.2 mm with what lines of 0.45 mm do.
+func TestLayersOverBroadLines(t *testing.T) {
+	r := bare()
+	r.Special.FirstLayerMM, r.Special.FirstLineMM = bom.Known(0.3), bom.Known(0.6)
+	r.Special.BottomLayers, r.Special.TopLayers = bom.Known(3), bom.Known(0)
+	if e, want := compute(t, shapes.Box(20, 20, 10), r), 17.6*17.6*0.3+2*18.2*18.2*0.2; !near(e.Solid.VolumeMM3, want, 1e-6) {
+		t.Errorf("%v mm³ solid, want %v", e.Solid.VolumeMM3, want)
 	}
 }

@@ -30,8 +30,8 @@ func over0to(name string, v, most float64) claim {
 func valid(r bom.Recipe, f Filament) error {
 	s := &r.Special
 	for _, c := range []claim{
-		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20), over0to("Infill line mm", s.FillLineMM.Or(r.LineMM), 20), over0to("First layer line mm", s.FirstLineMM.Or(r.LineMM), 20), over0to("Bridge strand mm", s.BridgeMM.Or(r.LineMM), 20),
-		over0("Bridge speed mm/s", s.BridgeSpeed.Or(r.SolidSpeed)), from0("Gap speed mm/s", s.GapSpeed.Or(r.WallSpeed)), from0("Outline inset mm", r.InsetMM),
+		over0to("Layer mm", r.LayerMM, 10), over0to("First layer mm", s.FirstLayerMM.Or(r.LayerMM), 10), over0to("Line width mm", r.LineMM, 20), over0to("Infill line mm", s.FillLineMM.Or(r.LineMM), 20), over0to("First layer line mm", s.FirstLineMM.Or(r.LineMM), 20), over0to("Top line mm", s.TopLineMM.Or(r.LineMM), 20), over0to("Bridge strand mm", s.BridgeMM.Or(r.LineMM), 20),
+		over0("Flow %", r.Flow), over0("Bridge speed mm/s", s.BridgeSpeed.Or(r.SolidSpeed)), from0("Gap speed mm/s", s.GapSpeed.Or(r.WallSpeed)), from0("Outline inset mm", r.InsetMM),
 		count("Walls", float64(r.Walls), 1000), count("Solid layers", float64(r.SolidLayers), MaxLayers),
 		count("Top layers", s.TopLayers.Value, MaxLayers), count("Bottom layers", s.BottomLayers.Value, MaxLayers), count("Infill %", r.Infill, 100),
 		over0("Wall speed mm/s", r.WallSpeed), over0("Solid speed mm/s", r.SolidSpeed), over0("Infill speed mm/s", r.InfillSpeed),
@@ -69,7 +69,7 @@ func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 	m := &maker{Recipe: r, firstMM: s.FirstLayerMM.Or(r.LayerMM), firstLineMM: s.FirstLineMM.Or(r.LineMM), fillMM: s.FillLineMM.Or(r.LineMM),
 		top: int(s.TopLayers.Or(float64(r.SolidLayers))), bottom: int(s.BottomLayers.Or(float64(r.SolidLayers)))}
 	m.others = newPace(&r, l, r.LayerMM, math.Inf(1), math.Inf(1))
-	m.others.wallMM, m.others.fillMM = r.LineMM, m.fillMM
+	m.others.wallMM, m.others.fillMM, m.others.topMM = r.LineMM, m.fillMM, s.TopLineMM.Or(m.fillMM)
 	lowest := r
 	if s.FirstLineMM.Known {
 		lowest.LineMM, lowest.Special.FillLineMM = m.firstLineMM, s.FirstLineMM
@@ -77,6 +77,7 @@ func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 	slow := s.FirstSpeed.Or(r.WallSpeed)
 	m.first = newPace(&lowest, l, m.firstMM, slow, s.FirstFillSpeed.Or(slow))
 	m.first.wallMM, m.first.fillMM = lowest.LineMM, lowest.Special.FillLineMM.Or(lowest.LineMM)
+	m.first.topMM = m.first.fillMM
 	return m
 }
 
@@ -91,7 +92,7 @@ func (m *maker) cut(l bom.KinematicLimits) Cut {
 type pace struct {
 	outer, small, wall, solid, top, infill, bridge, gap, travel float64
 	accelerate                                                  float64 // mm/s²
-	wallMM, fillMM                                              float64 // width of its lines
+	wallMM, fillMM, topMM                                       float64 // width of its lines
 }
 
 // newPace is that of layers of a height whose lines, and those that fill, run at most
@@ -102,8 +103,9 @@ func newPace(r *bom.Recipe, l bom.KinematicLimits, layerMM, most, mostFilling fl
 	most = min(most, fastest)
 	wall, fill := most, min(mostFilling, fastest)
 	if r.FlowLimit > 0 {
-		wall = min(wall, r.FlowLimit/(r.LineMM*layerMM))
-		fill = min(fill, r.FlowLimit/(s.FillLineMM.Or(r.LineMM)*layerMM))
+		limit := r.FlowLimit / (r.Flow / 100 * layerMM)
+		wall = min(wall, limit/r.LineMM)
+		fill = min(fill, limit/s.FillLineMM.Or(r.LineMM))
 	}
 	return pace{
 		outer: min(s.OuterSpeed.Or(r.WallSpeed), wall), small: min(s.SmallSpeed.Or(r.WallSpeed), wall), wall: min(r.WallSpeed, wall),

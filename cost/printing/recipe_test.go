@@ -108,9 +108,27 @@ func TestSpeedsOfLines(t *testing.T) {
 	if !near(wide.Solid.Seconds, e.Solid.Seconds/2, 1e-3*e.Solid.Seconds) || !near(wide.Solid.VolumeMM3, e.Solid.VolumeMM3, 1e-6) {
 		t.Errorf("wide lines: %+v, narrow ones %+v", wide.Solid, e.Solid)
 	}
+	// So it is where just the uppermost lines are, of the one layer of four.
+	top := r
+	top.Special.FillLineMM, top.Special.TopLineMM = bom.Measure{}, bom.Known(0.9)
+	if one, want := computeOn(t, box, top, abrupt()), lines/2/30+3*lines/80; !near(one.Solid.Seconds, want, 1e-3*want) || !near(one.Solid.VolumeMM3, e.Solid.VolumeMM3, 1e-6) {
+		t.Errorf("wide lines above: %+v, want %v s and %v mm³", one.Solid, want, e.Solid.VolumeMM3)
+	}
 	r.FlowLimit = 0.9 * 0.2 * 10 // 10 mm/s of the wide lines
 	if slow := computeOn(t, box, r, abrupt()); !near(slow.Solid.Seconds, 4*lines/2/10, 1e-3*slow.Solid.Seconds) {
 		t.Errorf("by the flow: %+v", slow.Solid)
+	}
+	// With nine tenths of the filament a tenth faster, and as much lighter; what is pressed
+	// out at restarts is as it was.
+	full := computeOn(t, box, r, abrupt())
+	r.Flow = 90
+	less := computeOn(t, box, r, abrupt())
+	if !near(less.Solid.Seconds, 0.9*full.Solid.Seconds, 1e-3*full.Solid.Seconds) || !near(less.G, 0.9*full.G, 1e-9) || !near(less.FilamentM, 0.9*full.FilamentM, 1e-9) {
+		t.Errorf("of nine tenths %+v, of all %+v", less, full)
+	}
+	r.PullInside, r.RestartMM = true, 1
+	if e := computeOn(t, box, r, abrupt()); e.PullBacks == 0 || !near(e.FilamentM, less.FilamentM+e.PullBacks/1000, 1e-9) {
+		t.Errorf("%v m after %v restarts of 1 mm, %v without", e.FilamentM, e.PullBacks, less.FilamentM)
 	}
 }
 
@@ -179,12 +197,13 @@ func TestPrime(t *testing.T) {
 	}
 }
 
-// Outlines of cylinders of 5 and 7 mm radius are 31.4 and 44.0 mm long; 41 mm is the
-// limit (common practice). Two lines of 0.45 mm run at r − 0.225 and r − 0.675.
+// Outlines of cylinders of 5, 7 and 8 mm radius are 31.4, 44.0 and 50.3 mm long; 41 mm is
+// the limit (common practice). Two lines of 0.45 mm run at r − 0.225 and r − 0.675, the
+// inner one of 7 mm on 39.7 mm.
 func TestSmallOutlines(t *testing.T) {
 	r := bare()
 	r.WallSpeed, r.Special.OuterSpeed, r.Special.SmallSpeed, r.Special.FirstSpeed = 60, bom.Known(40), bom.Known(20), bom.Known(60)
-	for _, c := range []struct{ radius, outer, inner float64 }{{5, 20, 20}, {7, 40, 60}} {
+	for _, c := range []struct{ radius, outer, inner float64 }{{5, 20, 20}, {7, 40, 20}, {8, 40, 60}} {
 		e := computeOn(t, shapes.Prism(360, c.radius, 10), r, abrupt())
 		if want := 50 * 2 * math.Pi * ((c.radius-0.225)/c.outer + (c.radius-0.675)/c.inner); !near(e.Walls.Seconds, want, 5e-3*want) {
 			t.Errorf("radius %v: %v s, want %v", c.radius, e.Walls.Seconds, want)
@@ -246,11 +265,11 @@ func TestSmallInsidesAreSolid(t *testing.T) {
 	// the corners of both.
 	frame := shapes.Cells([]float64{0, 3, 7, 10}, []float64{0, 3, 7, 10}, []float64{0, 20}, func(i, j, k int) bool { return i != 1 || j != 1 })
 	left := 8.2*8.2 - 5.8*5.8
-	r.SolidUnder = 1.15 * left
+	r.SolidUnder = 1.01 * left
 	if e := compute(t, frame, r); e.Infill.VolumeMM3 != 0 {
 		t.Errorf("%v mm² are left, under %v: %v mm³ of infill", left, r.SolidUnder, e.Infill.VolumeMM3)
 	}
-	r.SolidUnder = 0.9 * left
+	r.SolidUnder = 0.99 * left
 	if e := compute(t, frame, r); e.Infill.VolumeMM3 == 0 {
 		t.Errorf("%v mm² are left, over %v: no infill", left, r.SolidUnder)
 	}

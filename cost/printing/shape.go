@@ -29,6 +29,7 @@ type ring struct {
 	walls    float64 // area that the lines round them cover, mm²
 	first    float64 // length of the lines that lie on them, mm
 	lines    float64 // length of all lines round them, mm
+	short    float64 // of that, lines further in that are themselves as short as small outlines, mm
 	gap      gap     // what is left between the lines of thin walls
 	round    float64 // area that the round sides of thin walls leave empty, mm²
 	sides    []side  // outline after outline
@@ -88,18 +89,23 @@ func (s *shaper) shape() *shape {
 	out := &shape{junction: s.junction, accel: s.accelerate}
 	s.measureDepths()
 	s.runs()
-	for i, begin := range s.loops {
-		end := len(s.pieces)
-		if i+1 < len(s.loops) {
-			end = s.loops[i+1]
-		}
-		s.outline(out, s.pieces[begin:end])
+	for i := range s.loops {
+		s.outline(out, s.outlineAt(i))
 	}
 	s.fillings(out)
+	s.shorter(&out.walls[0])
 	if len(out.chords) == 0 && s.depth > 0 { // nothing fits inside the walls
 		out.fillWithWalls()
 	}
 	return out
+}
+
+// outlineAt is an outline in pieces.
+func (s *shaper) outlineAt(i int) []piece {
+	if i+1 < len(s.loops) {
+		return s.pieces[s.loops[i]:s.loops[i+1]]
+	}
+	return s.pieces[s.loops[i]:]
 }
 
 // fillWithWalls lets the lines round the outlines cover all that they enclose.
@@ -109,6 +115,7 @@ func (s *shape) fillWithWalls() {
 			r := &s.walls[i]
 			r.walls *= s.area / covered
 			r.lines *= s.area / covered
+			r.short *= s.area / covered
 			r.first = min(r.first, r.lines)
 			r.gap.area *= s.area / covered
 			r.round *= s.area / covered
@@ -267,8 +274,10 @@ func (s *shaper) outline(out *shape, pieces []piece) {
 	r.gap.lines += c.gap.lines
 	r.gap.area += c.gap.area
 	lines := max(0, c.walls/s.line+c.single)
+	first := min(max(c.first, 0), lines)
 	r.lines += lines
-	r.first += min(max(c.first, 0), lines)
+	r.first += first
+	r.short += s.short(length, c.corners, lines-first)
 }
 
 // coat is what lies along one outline: areas in mm², and the length of the line on it.
@@ -276,7 +285,26 @@ type coat struct {
 	walls, round, first float64
 	single              float64 // by how much single lines are longer than walls as wide as others
 	gap                 gap
-	open                bool // the piece before has a gap behind it
+	corners             float64 // Σ tan(θ/2), see [Layer]
+	open                bool    // the piece before has a gap behind it
+}
+
+// short is how much of the lines behind an outline of a length, but for the one on it,
+// goes round less than a small outline: each is shorter than the one before by twice its
+// width at corners.
+func (s *shaper) short(outline, corners, lines float64) float64 {
+	within, all := 0.0, 0.0
+	for i := 1.5; i < s.walls; i++ {
+		l := max(0, outline-2*corners*i*s.line)
+		all += l
+		if l < bom.SmallOutlineMM {
+			within += l
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return lines * within / all
 }
 
 // side adds what lies behind a piece of a length.
@@ -299,6 +327,7 @@ func (c *coat) side(s *shaper, p *piece, length float64) {
 
 // corner takes away what lies behind both of two pieces that meet.
 func (c *coat) corner(s *shaper, p, next *piece, tangent float64) {
+	c.corners += tangent
 	c.walls -= tangent * p.depth * next.depth
 	c.first -= 2 * tangent * min(p.depth, s.line/2, next.depth)
 	c.gap.area -= tangent * ((p.depth+p.rest)*(next.depth+next.rest) - p.depth*next.depth)
@@ -333,9 +362,13 @@ func (r *ring) seconds(speed, accelerate float64) float64 {
 }
 
 // laps is how long the lines round all outlines of a ring take, those on the outlines
-// at one speed and the others at another.
-func (r *ring) laps(first, others, accelerate float64) float64 {
-	return (r.first*r.seconds(first, accelerate) + (r.lines-r.first)*r.seconds(others, accelerate)) / r.outline
+// at one speed, the others at another and short ones at a third.
+func (r *ring) laps(first, others, short, accelerate float64) float64 {
+	seconds := r.first*r.seconds(first, accelerate) + (r.lines-r.first-r.short)*r.seconds(others, accelerate)
+	if r.short > 0 {
+		seconds += r.short * r.seconds(short, accelerate)
+	}
+	return seconds / r.outline
 }
 
 // run is the time of sides that are gone through from rest to rest: backwards each
@@ -451,7 +484,7 @@ func (s *shaper) fillings(out *shape) {
 		}
 		out.parts += n.end() / 2
 	}
-	out.small = s.smaller(s.solidUnder / (spacing / 2)) // each is crossed along both ways
+	out.small = s.smaller(s.solidUnder, out.area-out.covered())
 	slices.Sort(chords)
 	if n := len(chords); n > kept {
 		for i := range kept {
