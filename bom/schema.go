@@ -160,7 +160,7 @@ var BOMTab = Tab{
 		{Heading: "Quantity", Synonyms: []string{"Qty", "Qty per unit"}, Form: FormNumber, Unit: "pieces",
 			Doc: "Pieces per board on a board's list, else per unit; blank where the designators say it.", Example: "5"},
 		{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey,
-			Doc: "The key into the price sheet; without one, value and package are the key, without those the description.", Example: "RES-4K7-0805"},
+			Doc: "The key into the price sheet; without one, value and package are the key (with the description where lines of one value and no package differ in it), without those the description.", Example: "RES-4K7-0805"},
 		{Heading: "Manufacturer", Synonyms: []string{"Mfr"}, Doc: "Who makes the part; shown, not used.", Example: "any"},
 		{Heading: "Description", Doc: "What the line is, in words.", Example: "resistor 1 %"},
 		{Heading: "Value", Form: FormKey, Doc: "The value in RKM or SI writing (IEC 60062).", Example: "4k7"},
@@ -665,6 +665,9 @@ func Nearest(word string, known []string) (nearest string, ok bool) {
 		return "", false
 	}
 	best := max(1, len(w)/3) + 1
+	if len(w) < 3 { // any other of one or two letters would do
+		best = 1
+	}
 	for _, k := range known {
 		r := []rune(NormalHeading(k))
 		if len(r)-len(w) >= best || len(w)-len(r) >= best {

@@ -10,7 +10,7 @@ import (
 
 // gatherParts groups the lines that are bought under one key.
 func gatherParts(m *Model) {
-	m.partOf = make(map[string]int, len(m.entries))
+	m.partOf, m.spelled = make(map[string]int, len(m.entries)), map[string]int{}
 	m.parts = make([]part, 0, len(m.entries))
 	for i := range m.entries {
 		e := &m.entries[i]
@@ -42,8 +42,20 @@ func addPart(m *Model, l *bom.Line) int {
 		m.partOf[key] = i
 		m.parts = append(m.parts, part{Part: Part{Key: l.Part, Unit: "pieces"}, canon: c})
 	}
+	if c.Known {
+		spelling := bom.ExactKey(l.Part)
+		if other, again := m.spelled[spelling]; again && other != i {
+			m.spelled[spelling] = severalParts
+		} else {
+			m.spelled[spelling] = i
+		}
+	}
 	return i
 }
+
+// severalParts stands for parts of unlike value that are spelled alike: 10u of a capacitor
+// and of an inductor.
+const severalParts = -1
 
 // valueMark keeps a part known by its value apart from one with a part number
 // that reads the same; no key holds a line feed.
@@ -59,10 +71,20 @@ func describe(l *bom.Line) string {
 // find gives the parts that a key of the price sheet names: one by its exact
 // text, else those whose value and package read the same.
 func (m *Model) find(key string) []int {
-	if i, ok := m.partOf[bom.ExactKey(key)]; ok {
+	if i, ok := m.spelledSo(key); ok {
 		return []int{i}
 	}
 	return m.findByValue(key)
+}
+
+// spelledSo gives the part whose key is the same text.
+func (m *Model) spelledSo(key string) (int, bool) {
+	exact := bom.ExactKey(key)
+	if i, ok := m.partOf[exact]; ok {
+		return i, true
+	}
+	i, ok := m.spelled[exact]
+	return i, ok && i != severalParts
 }
 
 // findByValue gives the parts whose value and package read the same as a key; of
@@ -91,7 +113,7 @@ func (m *Model) findByValue(key string) []int {
 // findOne is find where the price sheet must mean a single part; two that it
 // could mean are an error at the place of the key.
 func (m *Model) findOne(key string, at bom.Place) (int, bool) {
-	if i, ok := m.partOf[bom.ExactKey(key)]; ok {
+	if i, ok := m.spelledSo(key); ok {
 		return i, true
 	}
 	found := m.findByValue(key)

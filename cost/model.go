@@ -57,6 +57,7 @@ type Model struct {
 	boards   []Board
 	parts    []part
 	partOf   map[string]int // folded key of a part -> index into parts
+	spelled  map[string]int // the same of parts that are known by their value, as the list writes them
 
 	supply supply
 	buyers []buy.Supplier // suppliers, without their fixed goods

@@ -6,6 +6,7 @@ package partname
 
 import (
 	"strings"
+	"unicode"
 
 	"tenoff/bom"
 )
@@ -62,8 +63,9 @@ func OfLine(l *bom.Line) Meaning {
 }
 
 // Read reads the key of a row of the price sheet, "4.7 kΩ 0603": the
-// package is the shortest text at its end that names one after a value, or else
-// whatever follows the longest text that reads as a value.
+// package is the shortest text at its end that names one after a value, none where the
+// whole is a value with its unit or prefix, or else whatever follows the longest text that
+// reads as a value.
 func Read(key string) Meaning {
 	c, _, _ := Split(key)
 	return c
@@ -81,6 +83,9 @@ func Split(key string) (first Meaning, value, pkg string) {
 		case c.Known && !first.Known, c.Text != "" && first.Text == "" && !first.Known:
 			first, value, pkg = c, v, p
 		}
+	}
+	if whole := Of(key, "", ""); whole.Known && strings.ContainsFunc(key, unicode.IsLetter) { // bare digits are a part number as well
+		return whole, key, ""
 	}
 	return first, value, pkg
 }

@@ -1,0 +1,47 @@
+package partname
+
+import (
+	"testing"
+
+	"tenoff/bom"
+)
+
+// Values by IEC 60062 with and without their unit, beside a package or alone, are one part;
+// bare digits alone are a part number as well as ohms, and stay what they are.
+func TestSame(t *testing.T) {
+	for _, row := range []struct {
+		a, b string
+		want bool
+		why  string
+	}{
+		{"4k7 0805", "4.7 kΩ R_0805_2012Metric", true, "the package is named otherwise"},
+		{"4k7 0805", "4k7 0603", false, "another package"},
+		{"4k7", "4.7 kΩ", true, "a value alone"},
+		{"4k7", "4k7 0805", false, "a package beside it is another part"},
+		{"100n", "0.1 µF", true, "a prefix alone beside a unit"},
+		{"100", "0100", false, "digits alone may be part numbers"},
+		{"100", "100R", false, "and are not ohms everywhere"},
+		{"LED red", "LED  red", true, "the same text but for gaps"},
+		{"DRV-1", "DRV-2", false, "names that are no values"},
+	} {
+		if got := Same(row.a, row.b); got != row.want {
+			t.Errorf("%q and %q the same: %v, want %v: %s", row.a, row.b, got, row.want, row.why)
+		}
+	}
+}
+
+// A line is meant by its value however it is written, unless it has a part number.
+func TestMeansLine(t *testing.T) {
+	line := &bom.Line{Designators: []string{"R1"}, Value: "4k7", Part: "4k7"}
+	numbered := &bom.Line{Designators: []string{"R1"}, Value: "4k7", Number: "RES-4K7", Part: "RES-4K7"}
+	for _, row := range []struct {
+		key  string
+		line *bom.Line
+		want bool
+	}{{"4k7", line, true}, {"4.7 kΩ", line, true}, {"4.7k", line, true}, {"47k", line, false}, {"4k7 0603", line, false},
+		{"4k7", numbered, false}, {"RES-4K7", numbered, true}} {
+		if got := MeansLine(row.key, row.line); got != row.want {
+			t.Errorf("%q means %s: %v, want %v", row.key, row.line.Part, got, row.want)
+		}
+	}
+}
