@@ -94,7 +94,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		Number:      r.number(raw.PartNumber),
 		Description: r.text(raw.Description),
 		Maker:       r.text(raw.Manufacturer),
-		Value:       r.name(raw.Value),
+		Value:       r.value(raw.Value),
 		Package:     r.name(raw.Package),
 		File:        r.path(raw.File),
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
@@ -146,12 +146,24 @@ func (r *lineReader) nameless(l *bom.Line, material Cell) {
 	}
 }
 
-// name is a key, where dashes stand for nothing.
+// name is a key, where dashes and the like stand for nothing.
 func (r *lineReader) name(c Cell) string {
-	if noContent(c.Text) {
+	if noContent(c.Text) || noName[strings.ToLower(strings.TrimSpace(c.Text))] {
 		return ""
 	}
 	return r.decoder.key(c)
+}
+
+// noName are what people write where they have no name for something; common practice,
+// no source.
+var noName = map[string]bool{"?": true, "??": true, "???": true, "tbd": true, "t.b.d.": true}
+
+// value is a name beside which X, in place of a value, stands for nothing as well.
+func (r *lineReader) value(c Cell) string {
+	if strings.Trim(c.Text, "xX ") == "" {
+		return ""
+	}
+	return r.name(c)
 }
 
 // number is a part number, where NA stands for none.
@@ -286,6 +298,9 @@ func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
 	}
 	if fitted, ok := fittedWord(raw.Fitted.Text); ok && !isYesNo(raw.Fitted.Text) {
 		return fitted
+	}
+	if noContent(raw.Designator.Text) && noContent(raw.Quantity.Text) && !isYesNo(raw.DNP.Text) && !isYesNo(raw.Fitted.Text) {
+		return true // a row that counts nothing may hold anything there, such as the word of a total
 	}
 	if !r.yes(raw.Fitted, true) || r.yes(raw.DNP, false) {
 		return false

@@ -57,6 +57,32 @@ func (s *settler) assembly(a *bom.Assembly) {
 		s.line(l, bom.Place{File: a.File, Sheet: a.Sheet})
 		s.assembly(l.Sub)
 	}
+	s.tellApart(a)
+}
+
+// tellApart adds the description to the keys of lines that have one value and no package
+// but are described as different things: an M3 that is a screw, and one that is an insert.
+// Values of resistors and the like are the same part however they are described.
+func (s *settler) tellApart(a *bom.Assembly) {
+	valued := func(l *bom.Line) bool {
+		_, electrical := bom.ParseValue(l.Value)
+		return l.Number == "" && l.Part == l.Value && l.Description != "" && !electrical
+	}
+	said, differ := map[string]string{}, map[string]bool{} // by value: how it is described
+	for _, l := range a.Lines {
+		if key, text := bom.ExactKey(l.Part), bom.Fold(l.Description); valued(l) {
+			before, again := said[key]
+			differ[key] = differ[key] || again && before != text
+			said[key] = text
+		}
+	}
+	for _, l := range a.Lines {
+		if valued(l) && differ[bom.ExactKey(l.Part)] {
+			l.Part += " " + strings.Join(strings.Fields(l.Description), " ")
+			s.problems.Add(bom.Problem{Place: l.At("Value"), Severity: bom.Note, What: "lines of one value are told apart by their descriptions",
+				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
+		}
+	}
 }
 
 // line settles one line. What comes later rests on what comes before.
@@ -115,7 +141,7 @@ const (
 )
 
 func (t *teller) note(what, how, name string) {
-	if t.line.Fitted {
+	if t.line.Fitted && !t.line.Nothing {
 		t.settled = append(t.settled, settlement{what: what, how: how, names: name, list: t.list})
 	}
 }
@@ -128,12 +154,16 @@ func (t *teller) assume(field *bool, what, how, name string) {
 	}
 }
 
-// letters are those of the designator, or what stands in their place.
-func (t *teller) letters() string {
-	if t.class.Letters == "" && len(t.line.Designators) > 0 {
-		return t.line.Designators[0]
+// assumeByClass notes what the letters of the designators, or their lack, let assume.
+func (t *teller) assumeByClass(field *bool, what string) {
+	switch d := t.line.Designators; {
+	case t.class.Letters != "":
+		t.assume(field, what, byClass, t.class.Letters)
+	case len(d) > 0:
+		t.assume(field, what, byClass, d[0])
+	default:
+		t.assume(field, what, "without a designator", lineName(t.line))
 	}
-	return cmp.Or(t.class.Letters, "no designator")
 }
 
 // nothing tells lines that there is nothing to buy for: holes, test points, logos.
@@ -161,7 +191,7 @@ func (t *teller) kind() {
 		t.note(kindWords(l.Kind), byDescription, lineName(l))
 	case t.classed && t.class.Kind != "" && t.class.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
 		l.Kind = t.class.Kind
-		t.assume(&l.Assumed.Kind, kindWords(l.Kind), byClass, t.letters())
+		t.assumeByClass(&l.Assumed.Kind, kindWords(l.Kind))
 	case len(l.Designators) > 0 || l.Given.Mount || t.pkg.Mount != bom.MountNone || t.said.Mount != bom.MountNone:
 		l.Kind = bom.KindPart
 	case l.Under.Kind != "":
@@ -212,10 +242,10 @@ func (t *teller) mount() {
 		t.note(placedAs(l.Mount), byDescription, lineName(l))
 	case t.classed && t.class.Mount != bom.MountNone:
 		l.Mount = t.class.Mount
-		t.assume(&l.Assumed.Mount, placedAs(l.Mount), byClass, t.letters())
+		t.assumeByClass(&l.Assumed.Mount, placedAs(l.Mount))
 	default:
 		l.Mount = bom.THT
-		t.assume(&l.Assumed.Mount, placedAs(l.Mount), byClass, t.letters())
+		t.assumeByClass(&l.Assumed.Mount, placedAs(l.Mount))
 	}
 }
 
@@ -231,7 +261,7 @@ func (t *teller) joints() {
 		l.Joints = t.pkg.Joints
 	default:
 		l.Joints = bom.Joints{Count: max(t.class.Joints, 2), Known: true}
-		t.assume(&l.Assumed.Joints, fmt.Sprintf("of %d joints a piece", l.Joints.Count), byClass, t.letters())
+		t.assumeByClass(&l.Assumed.Joints, fmt.Sprintf("of %d joints a piece", l.Joints.Count))
 	}
 }
 

@@ -45,6 +45,8 @@ type records struct {
 	line int // of pos, from 1
 	sep  byte
 	b    *builder
+
+	width int // cells of the last record that has several
 }
 
 // named obeys a first line such as "sep=;", which spreadsheets write to say
@@ -84,9 +86,12 @@ func (r *records) skipRule() bool {
 
 // record reads one record and leaves pos at the start of the next.
 func (r *records) record() {
-	number := r.line
-	for col := 1; ; col++ {
-		r.b.cell(number, bom.Cell{Col: col, Text: r.field(col)})
+	number, from, col := r.line, r.pos, 1
+	for ; ; col++ {
+		text := r.field(col)
+		for i, cell := range r.within(col, from, text) {
+			r.b.cell(number, bom.Cell{Col: col + i, Text: cell})
+		}
 		if r.pos == len(r.text) || r.b.cut {
 			break
 		}
@@ -96,7 +101,37 @@ func (r *records) record() {
 			break
 		}
 	}
+	if col > 1 {
+		r.width = col
+	}
 	r.b.endRow(number)
+}
+
+// leastWithin is how many cells a record has at least to be found within quotes.
+const leastWithin = 4
+
+// within gives the cells of a record that stands in quotes as a whole, as where its line
+// was kept in one cell of a spreadsheet: as many as the record before it has. Else it
+// gives the text of the field, which begins at from.
+func (r *records) within(col, from int, text string) []string {
+	alone := col == 1 && (r.pos == len(r.text) || r.text[r.pos] == '\n')
+	if !alone || r.width < leastWithin || r.text[from] != '"' || strings.Count(text, string(r.sep)) < r.width-1 || strings.Contains(text, "\n") {
+		return []string{text}
+	}
+	inner := records{text: text, line: r.line, sep: r.sep, b: &builder{table: r.b.table, lim: r.b.lim}}
+	var cells []string
+	for {
+		cells = append(cells, inner.field(len(cells)+1))
+		if inner.pos == len(inner.text) {
+			break
+		}
+		inner.pos++
+	}
+	if len(cells) != r.width || inner.b.probs.Failed() {
+		return []string{text}
+	}
+	r.b.probs.Add(bom.Problem{Place: r.b.table.At(r.line, 0), Severity: bom.Note, What: "a row stands in quotes as a whole and is read as its cells", Each: bom.Shown(text)})
+	return cells
 }
 
 // field reads one field and leaves pos at what ends it.
