@@ -411,7 +411,6 @@ func (r *recorder) weighPayers(p *Purchase, weights []decimal.Decimal) {
 		return
 	}
 	part := &r.m.parts[p.Index]
-	all := decimal.Zero
 	need := func(lines []int) decimal.Decimal {
 		sum := 0.0
 		for _, e := range lines {
@@ -419,7 +418,7 @@ func (r *recorder) weighPayers(p *Purchase, weights []decimal.Decimal) {
 		}
 		return allDigits(sum)
 	}
-	all = need(part.Entries)
+	all := need(part.Entries)
 	if !all.IsPositive() {
 		give(r.m.payers.maker, cash)
 		return

@@ -98,9 +98,9 @@ func TestLineRules(t *testing.T) {
 		{"a designator twice in a cell", part + "\"R1,R1\",,A,,0603", "A 0 part SMT 2 top board", []string{
 			`u.csv:2:1: Designator: designator R1 stands twice ("R1,R1"); each designator once`}},
 		{"a designator twice on the board, in other letters", part + "R1,,A,,0603\nr1-R2,,B,,0603", "A 1 part SMT 2 top board", []string{
-			`u.csv:3:1: Designator: designator r1 stands twice, here and in row 2 ("r1-R2"); each designator once on a board`}},
+			`u.csv:3:1: Designator: a designator stands twice ("r1, also in row 2"); each designator once on a board`}},
 		{"many designators twice, said once", part + "R1-R3,,A,,0603\nR2-R9,,B,,0603", "A 3 part SMT 2 top board", []string{
-			`u.csv:3:1: Designator: designator R2 stands twice, here and in row 2, and so do 1 more of this cell ("R2-R9"); each designator once on a board`}},
+			`u.csv:3:1: Designator: a designator stands twice ("R2 and 1 more of its cell, also in row 2"); each designator once on a board`}},
 		{"more designators than any board has", part + endless(12), "A 9999 part SMT 2 top board", []string{
 			`u.csv:12:1: Designator: there are more than 100000 designators on the board ("K1-K9999"); fewer designators`}},
 		{"a designator makes a part", part + "U1,,A,,,,SMD", "A 1 part SMT 8 top board", nil},

@@ -60,7 +60,7 @@ func (r *lineReader) heedNoughts() {
 	}
 	for _, n := range r.noughts {
 		n.line.Fitted, n.line.Quantity = true, bom.Whole(int64(len(n.line.Designators)))
-		r.once(n.line, n.at, n.text)
+		r.once(n.line, n.at)
 	}
 	*r.problems = slices.DeleteFunc(*r.problems, func(p bom.Problem) bool {
 		return p.What == noughtSaid && p.Place.File == r.reg.table.File && p.Place.Sheet == r.reg.table.Sheet
@@ -273,24 +273,24 @@ type doublings struct {
 	names int // designators again
 	same  int // lines of the same part as before
 	near  int // lines that no title or gap parts from the one before
+	named int // lines of another board, by what they say
 }
 
 // doubled is one of them.
 type doubled struct {
 	line  *bom.Line
 	at    bom.Place
-	text  string
 	names []string
 	first *bom.Line // that the first of them stands in
 }
 
 // once notes numbered designators that stood before: see tellDoubled. Of parts that
 // stand in for one another in one place all but one are not fitted, and do not count.
-func (r *lineReader) once(l *bom.Line, at bom.Place, text string) {
+func (r *lineReader) once(l *bom.Line, at bom.Place) {
 	if !l.Fitted {
 		return
 	}
-	d := doubled{line: l, at: at, text: text}
+	d := doubled{line: l, at: at}
 	for _, name := range l.Designators {
 		key := strings.ToUpper(name)
 		had, ok := r.places[key]
@@ -312,7 +312,10 @@ func (r *lineReader) once(l *bom.Line, at bom.Place, text string) {
 	if lineParts(d.line) == lineParts(d.first) {
 		r.doubled.same++
 	}
-	if r.reg.block[d.line.Row] == r.reg.block[d.first.Row] {
+	switch {
+	case boardOf(d.line) != boardOf(d.first):
+		r.doubled.named++
+	case r.reg.block[d.line.Row] == r.reg.block[d.first.Row]:
 		r.doubled.near++
 	}
 	if len(r.doubled.list) < MaxFaults {
@@ -332,25 +335,38 @@ func (r *lineReader) tellDoubled() {
 		return // the table has not been read to its end
 	}
 	few := 8*r.doubled.names <= r.named
-	anew := r.doubled.near == 0 && 2*r.doubled.same < r.doubled.lines
+	anew := r.doubled.named == r.doubled.lines || r.doubled.near == 0 && 2*r.doubled.same < r.doubled.lines
 	for _, d := range r.doubled.list {
 		p := bom.Problem{Place: d.at, Severity: bom.Warning, Found: d.names[0], Want: wantOnce, Each: fmt.Sprintf("%s, also in row %d", d.names[0], d.first.Row)}
 		switch {
 		case few && lineParts(d.line) != lineParts(d.first):
 			p.What = "a designator stands in two lines of different parts, and both are counted"
 		case anew:
-			p.What = "designators start again under a title or a gap, as on another board; all are counted"
+			p.What = "designators start again under a title, a gap or another name of a board; all are counted"
 			p.Want = "if that is wrong, name each designator once; a list for each board tells what is on which"
 		default:
 			more := ""
 			if n := len(d.names) - 1; n > 0 {
-				more = fmt.Sprintf(", and so do %d more of this cell", n)
+				more = fmt.Sprintf(" and %d more of its cell", n)
 			}
-			p = bom.Problem{Place: d.at, Found: d.text, Want: wantOnce,
-				What: fmt.Sprintf("Designator: designator %s stands twice, here and in row %d%s", d.names[0], d.first.Row, more)}
+			p.Severity, p.What, p.Each = bom.Error, "Designator: a designator stands twice", fmt.Sprintf("%s%s, also in row %d", d.names[0], more, d.first.Row)
+			p.Found = p.Each
 		}
 		r.problems.Add(p)
 	}
+}
+
+// boardHeads head the names of the boards of a list of several; common practice, no source.
+var boardHeads = map[string]bool{"board": true, "boardname": true, "pcb": true, "pcbname": true, "module": true, "platine": true, "baugruppe": true, "carte": true, "placa": true, "scheda": true}
+
+// boardOf is the board that a line says it is of, in a column that nothing else reads.
+func boardOf(l *bom.Line) string {
+	for _, e := range l.Extra {
+		if boardHeads[bom.NormalHeading(e.Heading)] {
+			return bom.Fold(e.Text)
+		}
+	}
+	return ""
 }
 
 // lineParts is all that names the part of a line.

@@ -111,7 +111,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		l.Joints, l.Given.Joints = bom.Joints{Count: int(n), Known: true}, true
 	}
 	r.count(l, raw, words, unread)
-	r.once(l, r.place(raw.Designator), raw.Designator.Text)
+	r.once(l, r.place(raw.Designator))
 	r.level(l, raw.Level)
 	r.printed(l, raw)
 	r.benchWork(l, raw)

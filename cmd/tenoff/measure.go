@@ -29,7 +29,6 @@ type measurer struct {
 
 	sheet       *bom.Prices
 	by          bom.Recipe
-	on          *bom.Printer // nil where none is known
 	corrections printing.Corrections
 	notes       []string
 	problems    bom.Problems

@@ -115,9 +115,9 @@ func (s *Settlement) oneOffsBorne() (out []Proposal) {
 // opportunities comes out good with (1 − DPMO / 10⁶)^c (IPC-7912).
 func (s *Settlement) defectsSeen() (out []Proposal) {
 	type seen struct {
-		was, defects, low, high, chances float64
-		boards                           int
-		dpmo                             decimal.Decimal
+		defects, low, high, chances float64
+		boards                      int
+		dpmo                        decimal.Decimal
 	}
 	by, names := map[string]*seen{}, []string{}
 	for i := range s.Boards {
