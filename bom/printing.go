@@ -96,6 +96,7 @@ type SpecialLines struct {
 	SmallSpeed              Measure // of lines round outlines, and of others further in, shorter than SmallOutlineMM, mm/s; else WallSpeed
 	FirstSpeed              Measure // the most that the lines of the lowest layer run at, mm/s; else WallSpeed
 	FirstFillSpeed          Measure // the same of those that fill, mm/s; else FirstSpeed
+	FirstAcceleration       Measure // in the lowest layer, mm/s²; else Acceleration
 	TopSpeed                Measure // of the uppermost solid layer, mm/s; else SolidSpeed
 	BridgeSpeed             Measure // of lines that are laid over air and sparse infill, mm/s; else as others of their kind
 	GapSpeed                Measure // of the line in what is left between the lines of a thin wall, mm/s; 0: it stays empty; else walls fill it
@@ -160,13 +161,13 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	recipeNumber("Outline inset mm", "mm", "0", "By how much outlines are moved into the part before it is printed, in mm: holes get wider, walls thinner."),
 	Column{Heading: "Walls", Form: FormWhole, Unit: "lines", Default: "2", Doc: "Lines round each outline.", Example: "3"},
 	Column{Heading: "Solid layers", Form: FormWhole, Unit: "layers", Default: "4", Doc: "Solid layers under each top and over each bottom.", Example: "4"},
-	Column{Heading: "Top layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers under each top.", Example: "5"},
+	Column{Heading: "Top layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers under each top; of a thickness, as many as it takes.", Example: "5"},
 	Column{Heading: "Bottom layers", Form: FormWhole, Unit: "layers", Default: "Solid layers", Doc: "Solid layers over each bottom.", Example: "3"},
-	percent("Infill %", "20", "How much of the inside is filled, in %.", "20"),
+	percent("Infill %", "20", "How much of the inside is filled, in %; 100 × line width ÷ spacing where lines run one way.", "20"),
 	Column{Heading: "Infill linked", Form: FormYesNo, Choices: yesNo, Default: "no",
 		Doc: "Whether the lines of a filling go on along the wall, each to the next, and do not end there.", Example: "yes"},
 	recipeNumber("Solid under mm2", "mm2", "0", "What is smaller inside its walls, on one layer, is filled wholly, in mm2."),
-	recipeNumber("Wall speed mm/s", "mm/s", "45", "Speed along walls, in mm/s."),
+	recipeNumber("Wall speed mm/s", "mm/s", "45", "Speed along walls but where the next columns say otherwise, in mm/s."),
 	recipeNumber("Solid speed mm/s", "mm/s", "50", "Speed in solid layers, in mm/s."),
 	asOther("Outer wall speed mm/s", "Wall speed mm/s", "25", "Speed of the line that lies on an outline, in mm/s."),
 	asOther("Small outline speed mm/s", "Wall speed mm/s", "15", "Speed of lines that go round less than 41 mm, a circle of radius 6.5 mm, in mm/s."),
@@ -182,13 +183,14 @@ var RecipeTab = priceTab(TabRecipes, "How a part is printed whose mass and hours
 	recipeNumber("Travel speed mm/s", "mm/s", "120", "Speed without printing, in mm/s."),
 	recipeNumber("Flow limit mm3/s", "mm3/s", "10", "Most plastic that the nozzle melts, in mm3/s; 0: no limit."),
 	recipeNumber("Acceleration mm/s2", "mm/s2", "1000", "Acceleration while printing, in mm/s2."),
+	Column{Heading: "First layer acceleration mm/s2", Form: FormNumber, Unit: "mm/s2", Default: "Acceleration mm/s2", Doc: "Acceleration while the lowest layer is printed, in mm/s2.", Example: "500"},
 	recipeNumber("Start seconds", "s", "240", "Heating and levelling before each plate, in seconds."),
-	recipeNumber("Layer change seconds", "s", "0.5", "Lifting and returning at each layer, in seconds."),
+	recipeNumber("Layer change seconds", "s", "0.5", "The step to the next layer, with pulling the filament back and returning it where that is done at each, in seconds."),
 	recipeNumber("Pull-back seconds", "s", "0", "Pulling the filament back, wiping, lifting and returning on a way without printing, in seconds: without wiping and lifting twice its length by its speed."),
 	Column{Heading: "Pull back inside", Form: FormYesNo, Choices: yesNo, Default: "no",
 		Doc: "Whether it is pulled back on all ways from one outline or filling to the next, and not just on those that leave the part: from a hole, and between parts of a layer that lie apart.", Example: "yes"},
 	recipeNumber("Restart mm", "mm", "0", "Filament that is pressed out each time beyond what was pulled back, in mm."),
-	Column{Heading: "Skirt loops", Form: FormWhole, Unit: "lines", Default: "1", Doc: "Lines round the part on the first layer.", Example: "1"},
+	Column{Heading: "Skirt loops", Form: FormWhole, Unit: "lines", Default: "1", Doc: "Lines round the part on the first layer, in a skirt or a brim.", Example: "1"},
 	recipeNumber("Least layer seconds", "s", "0", "A layer that would take less by its lengths and speeds is slowed down to this, in seconds."),
 	recipeNumber("Slowest speed mm/s", "mm/s", "10", "No line is slowed down below this for Least layer seconds, in mm/s."),
 	recipeNumber("Prime mm", "mm", "0", "Filament that is pressed out at the start of each plate, in mm."),

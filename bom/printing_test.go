@@ -34,7 +34,7 @@ func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 	special := map[string]Measure{ // blank cells are those of another column
 		"First layer mm": r.Special.FirstLayerMM, "Infill line mm": r.Special.FillLineMM, "Top line mm": r.Special.TopLineMM, "Top layers": r.Special.TopLayers, "Bottom layers": r.Special.BottomLayers,
 		"Outer wall speed mm/s": r.Special.OuterSpeed, "Small outline speed mm/s": r.Special.SmallSpeed,
-		"First layer speed mm/s": r.Special.FirstSpeed, "First layer fill speed mm/s": r.Special.FirstFillSpeed, "Top speed mm/s": r.Special.TopSpeed,
+		"First layer speed mm/s": r.Special.FirstSpeed, "First layer fill speed mm/s": r.Special.FirstFillSpeed, "First layer acceleration mm/s2": r.Special.FirstAcceleration, "Top speed mm/s": r.Special.TopSpeed,
 	}
 	worded := map[string]Measure{ // blank cells change nothing
 		"First layer line mm": r.Special.FirstLineMM, "Bridge speed mm/s": r.Special.BridgeSpeed, "Bridge strand mm": r.Special.BridgeMM, "Gap speed mm/s": r.Special.GapSpeed,

@@ -66,8 +66,8 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 			"shed,2,220,210,250,110,0.2,4,08:00,22:30,200,0.02,2026-02-01,n\nhut,,,,,,,,,\n",
 		"print recipes", "Recipe,Layer mm,Line width mm,Walls,Solid layers,Infill %,Wall speed mm/s,Solid speed mm/s,Infill speed mm/s,Travel speed mm/s,Flow limit mm3/s,"+
 			"Acceleration mm/s2,Start seconds,Layer change seconds,Skirt loops,Support %,As of,Note,"+
-			"First layer mm,Top layers,Bottom layers,Outer wall speed mm/s,Small outline speed mm/s,First layer speed mm/s,Top speed mm/s,Least layer seconds,Slowest speed mm/s,Prime mm,Infill linked,Solid under mm2,Infill line mm,First layer line mm,Outline inset mm,Bridge speed mm/s,Bridge strand mm,Gap speed mm/s,First layer fill speed mm/s,Pull-back seconds,Pull back inside,Restart mm,Top line mm,Flow %\n"+
-			"strong,0.3,0.6,3,5,40,30,35,40,150,0,2000,0,0,0,12.5,2026-02-01,n,0.35,6,0,22,15,18,28,12,8,40,yes,15,0.7,0.5,0.05,24,0.4,0,20,0.12,yes,0.1,0.35,95 %\ndraft,,,,,,,,,,,,,,,,,,,,,,,,,,,,,\n",
+			"First layer mm,Top layers,Bottom layers,Outer wall speed mm/s,Small outline speed mm/s,First layer speed mm/s,Top speed mm/s,Least layer seconds,Slowest speed mm/s,Prime mm,Infill linked,Solid under mm2,Infill line mm,First layer line mm,Outline inset mm,Bridge speed mm/s,Bridge strand mm,Gap speed mm/s,First layer fill speed mm/s,Pull-back seconds,Pull back inside,Restart mm,Top line mm,Flow %,First layer acceleration mm/s2\n"+
+			"strong,0.3,0.6,3,5,40,30,35,40,150,0,2000,0,0,0,12.5,2026-02-01,n,0.35,6,0,22,15,18,28,12,8,40,yes,15,0.7,0.5,0.05,24,0.4,0,20,0.12,yes,0.1,0.35,95 %,300\ndraft,,,,,,,,,,,,,,,,,,,,,,,,,,,,,\n",
 		"print-log", "File,Part,Measured g,Measured hours,Printer,Recipe,Date,Note\ncase.stl,,38.9,2.4,Shed,Strong,2026-02-03,n\n,QX-LID,12,,,,,\n",
 		"postage", "Service,To,Max g,Max length mm,Max width mm,Max height mm,Max value,Excludes,Price,Currency,Volumetric divisor,As of,Note\n"+
 			"parcel,inland,2000,600,300,150,500,\"Lithium cells, magnets,lithium  cells,\",5.49,,5000,2026-02-01,n\n",
@@ -156,7 +156,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		{Origin: got.Recipes[0].Origin, Name: "strong", LayerMM: 0.3, LineMM: 0.6, Walls: 3, SolidLayers: 5, Infill: 40, Flow: 95, WallSpeed: 30, SolidSpeed: 35,
 			InfillSpeed: 40, TravelSpeed: 150, Acceleration: 2000, Support: 12.5, LeastS: 12, SlowestSpeed: 8, PrimeMM: 40, InfillLinked: true, PullBackS: 0.12, PullInside: true, RestartMM: 0.1, SolidUnder: 15, InsetMM: 0.05, Special: bom.SpecialLines{
 				FirstLayerMM: bom.Known(0.35), FillLineMM: bom.Known(0.7), TopLayers: bom.Known(6), BottomLayers: bom.Known(0), OuterSpeed: bom.Known(22), SmallSpeed: bom.Known(15),
-				FirstSpeed: bom.Known(18), FirstFillSpeed: bom.Known(20), TopSpeed: bom.Known(28), FirstLineMM: bom.Known(0.5), BridgeSpeed: bom.Known(24), BridgeMM: bom.Known(0.4), GapSpeed: bom.Known(0), TopLineMM: bom.Known(0.35)}, AsOf: day(1), Note: "n"}, draft})
+				FirstSpeed: bom.Known(18), FirstFillSpeed: bom.Known(20), TopSpeed: bom.Known(28), FirstLineMM: bom.Known(0.5), BridgeSpeed: bom.Known(24), BridgeMM: bom.Known(0.4), GapSpeed: bom.Known(0), TopLineMM: bom.Known(0.35), FirstAcceleration: bom.Known(300)}, AsOf: day(1), Note: "n"}, draft})
 	check("print log", got.PrintLog, []bom.PrintLog{
 		{Origin: got.PrintLog[0].Origin, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong", AsOf: day(3), Note: "n"},
 		{Origin: got.PrintLog[1].Origin, Part: "QX-LID", MeasuredG: bom.Known(12)}})

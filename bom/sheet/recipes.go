@@ -35,6 +35,7 @@ type rawRecipe struct {
 	TravelSpeed  Cell `csv:"Travel speed mm/s"`
 	FlowLimit    Cell `csv:"Flow limit mm3/s"`
 	Acceleration Cell `csv:"Acceleration mm/s2"`
+	FirstAccel   Cell `csv:"First layer acceleration mm/s2"`
 	Start        Cell `csv:"Start seconds"`
 	LayerChange  Cell `csv:"Layer change seconds"`
 	PullBack     Cell `csv:"Pull-back seconds"`
@@ -107,6 +108,7 @@ func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
 	s.BridgeSpeed, s.GapSpeed = d.measure(r.BridgeSpeed, false), d.measure(r.GapSpeed, true)
 	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
 	s.FirstSpeed, s.FirstFillSpeed = d.measure(r.FirstSpeed, false), d.measure(r.FirstFill, false)
+	s.FirstAcceleration = d.measure(r.FirstAccel, false)
 	s.TopSpeed, s.TopLineMM = d.measure(r.TopSpeed, false), d.upTo(r.TopLine, false, mostLineMM)
 }
 

@@ -319,3 +319,35 @@ func TestLayersOverBroadLines(t *testing.T) {
 		t.Errorf("%v mm³ solid, want %v", e.Solid.VolumeMM3, want)
 	}
 }
+
+// Of 50 layers alike the lowest alone speeds up as slowly as all do in a slower recipe.
+func TestFirstLayerAcceleration(t *testing.T) {
+	r, stops := bare(), bom.DefaultLimits()
+	r.TravelSpeed, stops.JunctionMM = 120, 1e-9 // a stop at each corner, whatever the acceleration
+	seconds := func(all float64, first bom.Measure) float64 {
+		r.Acceleration, r.Special.FirstAcceleration = all, first
+		return computeOn(t, shapes.Box(20, 20, 10), r, stops).Seconds
+	}
+	fast, slow := seconds(1000, bom.Measure{}), seconds(100, bom.Measure{})
+	if got, want := seconds(1000, bom.Known(100)), fast+(slow-fast)/50; !near(got, want, 1e-3) || slow < 1.2*fast {
+		t.Errorf("%v s, want %v; %v all fast, %v all slow", got, want, fast, slow)
+	}
+}
+
+// Four layers of 0.2 mm close a cone that runs 0.23 mm at each: walls of 0.9 mm leave 0.02
+// of them, too little for a line, and just the top of 10 mm radius is closed. Where they
+// leave 0.3 mm, the slope is closed as well.
+func TestSlopesThatWallsClose(t *testing.T) {
+	r := bare()
+	r.Special.TopLayers, r.Special.BottomLayers = bom.Known(4), bom.Known(0)
+	cone := func(run float64) float64 {
+		return compute(t, shapes.Revolve([][2]float64{{0, 0}, {20, 0}, {10, 10 / run * 0.2}, {0, 10 / run * 0.2}}, 360, false), r).Solid.VolumeMM3
+	}
+	top := 4 * 0.2 * math.Pi * 9.1 * 9.1
+	if got := cone(0.23); !near(got, top, 0.05*top) {
+		t.Errorf("%v mm³ solid, want the top's %v", got, top)
+	}
+	if got := cone(0.3); got < 2*top {
+		t.Errorf("%v mm³ solid, want more than twice the top's %v", got, top)
+	}
+}

@@ -38,7 +38,7 @@ func valid(r bom.Recipe, f Filament) error {
 		over0("Travel speed mm/s", r.TravelSpeed), over0("Outer wall speed mm/s", s.OuterSpeed.Or(r.WallSpeed)),
 		over0("Small outline speed mm/s", s.SmallSpeed.Or(r.WallSpeed)), over0("First layer speed mm/s", s.FirstSpeed.Or(r.WallSpeed)), over0("First layer fill speed mm/s", s.FirstFillSpeed.Or(r.WallSpeed)),
 		over0("Top speed mm/s", s.TopSpeed.Or(r.SolidSpeed)),
-		from0("Flow limit mm3/s", r.FlowLimit), over0("Acceleration mm/s2", r.Acceleration),
+		from0("Flow limit mm3/s", r.FlowLimit), over0("Acceleration mm/s2", r.Acceleration), over0("First layer acceleration mm/s2", s.FirstAcceleration.Or(r.Acceleration)),
 		from0("Start seconds", r.StartS), from0("Layer change seconds", r.LayerChangeS), from0("Pull-back seconds", r.PullBackS), from0("Restart mm", r.RestartMM), from0("Least layer seconds", r.LeastS),
 		from0("Slowest speed mm/s", r.SlowestSpeed), from0("Prime mm", r.PrimeMM), from0("Solid under mm2", r.SolidUnder),
 		count("Skirt loops", float64(r.SkirtLoops), 1000), from0("Support %", r.Support),
@@ -71,6 +71,7 @@ func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 	m.others = newPace(&r, l, r.LayerMM, math.Inf(1), math.Inf(1))
 	m.others.wallMM, m.others.fillMM, m.others.topMM = r.LineMM, m.fillMM, s.TopLineMM.Or(m.fillMM)
 	lowest := r
+	lowest.Acceleration = s.FirstAcceleration.Or(r.Acceleration)
 	if s.FirstLineMM.Known {
 		lowest.LineMM, lowest.Special.FillLineMM = m.firstLineMM, s.FirstLineMM
 	}

@@ -215,7 +215,7 @@ func inset(points []place, by float64) []place {
 	return out
 }
 
-// thinnest is the narrowest gap that a line is laid in, in widths of other lines
+// thinnest is the narrowest place that a line is laid in, in widths of other lines
 // (common practice, no source).
 const thinnest = 0.1
 

@@ -81,8 +81,6 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 	for i := range k.beside {
 		k.beside[i] = -1
 	}
-	depth := float64(c.Walls) * c.LineMM / c.LayerMM
-	k.steepTop, k.steepBottom = depth/float64(max(1, c.TopLayers)), depth/float64(max(1, c.BottomLayers))
 	for i := range s.Triangles {
 		k.triangle(i)
 	}
@@ -174,8 +172,6 @@ type knife struct {
 	bottom         float64
 	lift           float64 // by which the lowest layer is higher than the others
 	middle         [2]float64
-	steepTop       float64 // rise over run at which walls close a slope
-	steepBottom    float64
 	sums           []Layer
 	cuts           []cutSum  // outline and area, apart from the rest: most triangles add only to these
 	corners, stops []float64 // their changes from layer to layer
@@ -249,11 +245,12 @@ func (k *knife) open(number int, nz, level float64, first, last int) (o opening)
 	rise := level / math.Abs(nz)
 	flat := rise*k.cut.LineMM <= k.cut.LayerMM // each layer steps back by more than a line
 	share := 1.0
-	if steep := k.steepTop; !flat {
+	if !flat {
+		layers := k.cut.TopLayers
 		if nz < 0 {
-			steep = k.steepBottom
+			layers = k.cut.BottomLayers
 		}
-		share = max(0, 1-steep*rise)
+		share = k.left(float64(max(1, layers)) * k.cut.LayerMM / rise)
 	}
 	if tall && first != last {
 		per := k.cut.LayerMM / rise * share
@@ -279,6 +276,16 @@ func (k *knife) open(number int, nz, level float64, first, last int) (o opening)
 		k.levels = append(k.levels, face{int32(number), int32(at), nz > 0})
 	}
 	return o
+}
+
+// left is the share that walls leave of the run of a slope over the layers that close it:
+// nothing where a line has no room.
+func (k *knife) left(run float64) float64 {
+	strip := run - float64(k.cut.Walls)*k.cut.LineMM
+	if strip < thinnest*k.cut.LineMM {
+		return 0
+	}
+	return strip / run
 }
 
 // lay adds a face that lies open within a layer. One that is not level stands for a
