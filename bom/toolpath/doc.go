@@ -33,8 +33,9 @@
 //   - G4 waits P milliseconds or S seconds.
 //   - G10 and G11 without L and P retract and return the filament, by what M207 and
 //     M208 say; their lift is not counted in coordinates.
-//   - G28 goes to machine zero in the axes it names, or all. G12, G27, G29, G30 and
-//     G32 to G35 wipe, park and level: their lines are passed over.
+//   - G28 goes to machine zero in the axes it names, or all. G12, G27, G29, G30,
+//     G32 to G35, and G80 with axis words, wipe, park and level: their lines are
+//     passed over.
 //   - G92 without axes makes all of them zero, as the documentation of many printers
 //     has it; some do nothing then, and RS-274/NGC makes it an error.
 //   - M82 and M83 make E absolute or relative and hold over G90; while G91

@@ -167,9 +167,11 @@ func prepares(tenfold int) bool {
 	return false
 }
 
+// prepares tells whether the words of the line are theirs. Printers level an area by
+// G80; without axis words it ends a cycle, of which there is none.
 func (b *block) prepares() bool {
 	for _, g := range b.g[:b.ng] {
-		if prepares(g) {
+		if prepares(g) || g == 800 && b.moves() {
 			return true
 		}
 	}
@@ -234,7 +236,7 @@ func (m *machine) prepare(g int, b *block) (taken bool, err *lineError) {
 		m.shift(g, b)
 		return true, nil
 	}
-	return prepares(g), nil
+	return prepares(g) || g == 800 && b.prepares() && !b.drives(), nil
 }
 
 // code writes a G or M word's number.

@@ -294,6 +294,10 @@ func TestWordsOfALine(t *testing.T) {
 		{"a power of ten behind a capital letter", "G1 X10e-1 Y2", 1, 2},
 		{"none behind a small one", "g1 x1e-1 y2", 1, 2},
 		{"levelling takes the line", "G29 X5 Y5 F9 A", 0, 0},
+		{"levelling an area too", "G80 X5 Y5 W30 H20", 0, 0},
+		{"what ends a cycle beside a move", "G80 G1 X1 Y2", 1, 2},
+		{"and alone", "G80\nG1 X1 Y2", 1, 2},
+		{"spaces at which lines do not break", "G1 X1\u00a0 \u00a0Y2 ; ahead", 1, 2},
 		{"the words of homing are its own", "G28 Z P0 T300", 0, 0},
 	} {
 		if m := driven(t, c.line); m.position[0] != c.x || m.position[1] != c.y {

@@ -1,6 +1,7 @@
 package toolpath
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strings"
@@ -57,6 +58,9 @@ func (b *block) parse(line []byte) *lineError {
 	return err
 }
 
+// noBreak is a space at which lines do not break, as pages of the web have it.
+var noBreak = []byte("\u00a0")
+
 func (b *block) words(line []byte) (err *lineError, spaced bool) {
 	b.has, b.bare, b.ng, b.nm, b.name = 0, 0, 0, 0, ""
 	first := true
@@ -65,6 +69,9 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		switch {
 		case c == ' ' || c == '\t' || c == '\r':
 			i++
+			continue
+		case bytes.HasPrefix(line[i:], noBreak):
+			i += len(noBreak)
 			continue
 		case c == ';':
 			return nil, false
