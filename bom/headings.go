@@ -23,7 +23,7 @@ var looseHeadings = map[string][]string{
 	"itemname":    {"Description", "Value"},
 	"part":        {"Designator", "Part number", "Description", "Value"},
 	"parts":       {"Designator", "Quantity", "Description"},
-	"designation": {"Designator", "Description"},
+	"designation": {"Designator", "Value", "Description"},
 	"reference":   {"Designator", "Part number"},
 	"references":  {"Designator", "Part number"},
 	"ref":         {"Designator", "Part number"},

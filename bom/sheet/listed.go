@@ -121,7 +121,7 @@ func (s *listedOffers) add(l *bom.Line) {
 	if _, known := s.spelled[bom.Fold(o.Supplier)]; !known {
 		s.spelled[bom.Fold(o.Supplier)] = o.Supplier
 	}
-	key := [3]string{bom.Fold(l.Part), bom.Fold(o.Supplier), bom.Fold(o.Code)}
+	key := [3]string{sameName(l.Part), bom.Fold(o.Supplier), bom.Fold(o.Code)}
 	i, known := s.index[key]
 	if !known {
 		i = len(s.offers)

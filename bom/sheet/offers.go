@@ -110,7 +110,7 @@ func group(d *decoder) (rows []offerRow, count int) {
 				continue
 			}
 		}
-		id := [3]string{bom.Fold(r.part), bom.Fold(r.supplier), code}
+		id := [3]string{sameName(r.part), bom.Fold(r.supplier), code}
 		offer, ok := index[id]
 		if !ok {
 			offer = len(index)
@@ -125,13 +125,22 @@ func group(d *decoder) (rows []offerRow, count int) {
 	return rows, len(index)
 }
 
+// sameName folds the case of a part's name, in which rows of one offer may differ by a
+// slip, but not of a value: 1m is not 1M.
+func sameName(part string) string {
+	if _, value := bom.ParseValue(part); value {
+		return bom.ExactKey(part)
+	}
+	return bom.Fold(part)
+}
+
 // pair is the part and the supplier of a row, in the form in which they are
 // compared.
-func (r *offerRow) pair() [2]string { return [2]string{bom.Fold(r.part), bom.Fold(r.supplier)} }
+func (r *offerRow) pair() [2]string { return [2]string{sameName(r.part), bom.Fold(r.supplier)} }
 
 // id is what the row says of which offer it is of, in the form in which that is compared.
 func (r *offerRow) id() [3]string {
-	return [3]string{bom.Fold(r.part), bom.Fold(r.supplier), bom.Fold(r.code)}
+	return [3]string{sameName(r.part), bom.Fold(r.supplier), bom.Fold(r.code)}
 }
 
 // namedRows gives the rows that name a part and a supplier, and the order codes
@@ -154,7 +163,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 				Want: "a name under Supplier", Each: r.part})
 		}
 		rows = append(roomFor(rows, d), r)
-		priced[r.id()], parts[bom.Fold(r.part)] = true, true
+		priced[r.id()], parts[sameName(r.part)] = true, true
 		if r.code == "" {
 			return
 		}
@@ -165,7 +174,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 	})
 	for _, r := range unpriced {
 		// A row too many of an offer with prices is none that waits.
-		if r.waits = !priced[r.id()]; r.waits && !parts[bom.Fold(r.part)] {
+		if r.waits = !priced[r.id()]; r.waits && !parts[sameName(r.part)] {
 			d.row = r.index
 			noPrice(d, "Price", r.part)
 		}
