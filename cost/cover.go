@@ -61,10 +61,10 @@ func withSubstitutes(m *Model, covers []StockCover) []StockCover {
 }
 
 // coversOf computes the cover of every part that some batch has to buy, or of those alone
-// that may run out.
+// that may run out: of what nobody offers it is told that it has no price.
 func coversOf(m *Model, batches []Batch, thin bool) (out []StockCover) {
 	for i := range m.parts {
-		if largest := largestDemand(batches, i); m.parts[i].Unit != grams && largest > 0 && (!thin || mayRunOut(&m.prices.Settings, &m.parts[i], largest)) {
+		if largest := largestDemand(batches, i); m.parts[i].Unit != grams && largest > 0 && (!thin || mayRunOut(&m.prices.Settings, &m.parts[i], largest) && len(m.parts[i].rows) > 0) {
 			out = append(out, coverOf(m, i, batches))
 		}
 	}
