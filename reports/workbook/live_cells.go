@@ -303,17 +303,22 @@ func (l *live) state(i int) {
 }
 
 // figures fills in the figures that stand in working columns, and ties those that
-// stand in a table to the row of Prices used that they were read from.
+// stand in a table to the row of Prices used that they were read from. What stands there
+// needs no column of its own.
 func (l *live) figures(c *cells, s *sum.Sheet) {
 	s.Figures(func(f *sum.Figure, _ sum.Ref) {
 		table, row, col := c.where(f.Key)
 		if table == "" {
 			return
 		}
+		source, ok := c.sourceOf(f.Key, f)
+		if ok && l.tables[table].cols[col] == 0 {
+			return
+		}
 		if l.tables[table].isWorking(col) {
 			l.constant(table, row, col, f.Value)
 		}
-		if source, ok := c.sourceOf(f.Key, f); ok {
+		if ok {
 			l.input(onPrices, source, "value")
 			l.set(table, row, col, l.ref(onPrices, source, "value"))
 		} else if f.Key.Of == cost.OfPlate && strings.HasPrefix(f.Key.What, "piece ") || f.Key.Of == cost.OfBuy {
