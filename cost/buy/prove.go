@@ -18,6 +18,9 @@ func (s *search) prove(n *node) float64 {
 type floor struct {
 	known  bool
 	open   uint64   // those of the part's suppliers that were open
+	over   uint64   // and those where more than is needed could be of use
+	rule   *limits  // of the first offer; nil: no rule
+	toll   *float64 // likewise
 	weight []weight // by offer
 	fee    float64  // what a consign fee counts for, but for its cash
 	value  float64
@@ -25,16 +28,19 @@ type floor struct {
 	pick   int     // the option of the pool that has the least
 }
 
-// holds tells whether a floor still stands, and notes what it is asked for.
-func (f *floor) holds(m *model, p *part, open uint64, w []weight) bool {
+// holds tells whether a floor of a part in a node still stands, and notes what it is asked
+// for. Rules and tolls never change: a list that begins at the same place is the same.
+func (f *floor) holds(s *search, i int, n *node, w []weight) bool {
+	m, p := s.m, s.parts[i]
+	open, over, rule, toll := n.open&p.from, n.over&p.from, first(n.rule(i)), first(n.toll(i))
 	fee := 0.0
 	if m.consign > 0 && p.machine {
 		if fee = w[m.assembler].fee; m.feeCounts {
 			fee += w[m.assembler].home * float64(m.consign)
 		}
 	}
-	same := f.known && f.open == open && f.fee == fee
-	f.open, f.fee, f.weight = open, fee, resized(f.weight, len(p.offers))
+	same := f.known && f.open == open && f.over == over && f.rule == rule && f.toll == toll && f.fee == fee
+	f.open, f.over, f.rule, f.toll, f.fee, f.weight = open, over, rule, toll, fee, resized(f.weight, len(p.offers))
 	for j := range p.offers {
 		now := m.at(p, &p.offers[j], w)
 		same = same && f.weight[j] == now
@@ -44,14 +50,21 @@ func (f *floor) holds(m *model, p *part, open uint64, w []weight) bool {
 	return same
 }
 
+// first is the place of a list's first entry; nil: there is none.
+func first[T any](list []T) *T {
+	if len(list) == 0 {
+		return nil
+	}
+	return &list[0]
+}
+
 // cheapest bounds the value of a part's options from below, by less than a
 // rounding of float64.
 func (s *search) cheapest(i int, n *node, w []weight) float64 {
 	f := &s.floors[i]
-	ruled := n.rule(i) != nil || n.toll(i) != nil
-	if !f.holds(s.m, s.parts[i], n.open&s.parts[i].from, w) || ruled {
+	if !f.holds(s, i, n, w) {
 		lay(s, f, i, n, w)
-		f.known = !ruled && !s.lister.gaveUp
+		f.known = !s.lister.gaveUp
 	}
 	return f.value
 }

@@ -128,7 +128,9 @@ type node struct {
 
 // rule narrows the quantities of one part's offers: of each in turn, at least
 // lo and at most hi order units. Nil: none.
-type rule []struct{ lo, hi int64 }
+type rule []limits
+
+type limits struct{ lo, hi int64 }
 
 func (n *node) rule(part int) rule {
 	if n.rules == nil {
