@@ -53,12 +53,7 @@ func (c *cover) solve(l *lister) (value float64, picks []pick, steps int, ok boo
 			own = len(order)
 		}
 	}
-	c.least, c.next = resized(c.least, c.need+1), resized(c.next, c.need+1)
-	c.took, c.lines = resized(c.took, len(order)), resized(c.lines, len(order))
-	for x := range c.least {
-		c.least[x] = inf
-	}
-	c.least[0] = 0
+	c.begin(len(order))
 	value = inf
 	free, mustElse := false, false
 	for k, i := range order {
@@ -73,9 +68,28 @@ func (c *cover) solve(l *lister) (value float64, picks []pick, steps int, ok boo
 		fee = l.fee(true)
 	}
 	if whole := c.least[c.need] + fee; !free || mustElse || whole < value {
-		return whole, c.trace(len(order)), steps, true
+		return whole, c.trace(len(order), c.need), steps, true
 	}
-	return value, c.trace(own), steps, true
+	return value, c.trace(own, c.need), steps, true
+}
+
+func (c *cover) begin(stages int) {
+	c.least, c.next = resized(c.least, c.need+1), resized(c.next, c.need+1)
+	c.took, c.lines = resized(c.took, stages), resized(c.lines, stages)
+	for x := range c.least {
+		c.least[x] = inf
+	}
+	c.least[0] = 0
+}
+
+// lay fills the table for some of the lister's offers in units, no consign fee counted.
+func (c *cover) lay(l *lister, among []branch) (steps int) {
+	c.l, c.need = l, int(ceilDiv(l.p.demand, c.unit))
+	c.begin(len(among))
+	for i := range among {
+		steps += c.stage(i, &among[i])
+	}
+	return steps
 }
 
 // stage adds one offer's lines to the table.
@@ -150,9 +164,8 @@ func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
 	return out
 }
 
-// trace gives the lines of the least value over the first stages.
-func (c *cover) trace(stages int) (picks []pick) {
-	x := c.need
+// trace gives the lines of the least value for so many units over the first stages.
+func (c *cover) trace(stages, x int) (picks []pick) {
 	for k := stages - 1; k >= 0; k-- {
 		if t := c.took[k][x]; t > 0 {
 			line := &c.lines[k][t-1]

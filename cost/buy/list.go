@@ -32,8 +32,19 @@ type lister struct {
 	lucky    uint64            // bits of the suppliers where more than is needed pays by roundings only
 	luckiest map[record][]pick // see records
 
-	branch []branch // offers in use, cheapest rate first
+	branch []branch // offers in use, cheapest rate first; those of orders that are far come last
+	near   int      // how many of them are of other orders
+	ranks  []int    // where some are far: branches, cheapest rate first
 	picks  []pick
+	rest   *cover // the cheapest ways to cover from those what lines leave
+	rests  map[farLines]*cover
+}
+
+// farLines are the offers of a part that are far: nothing but their cash is of consequence.
+type farLines struct {
+	part  int
+	among uint64
+	rule  *limits
 }
 
 // visitor is shown each option that is listed, with its value. The lines are in
@@ -107,7 +118,21 @@ func (m *model) at(p *part, o *offer, w []weight) weight {
 
 // list runs through the options of a part that a node leaves.
 func (l *lister) list(part int, p *part, weight []weight, n *node, limit float64, to visitor) {
-	l.p, l.weight, l.limit, l.to, l.gaveUp = p, weight, limit, to, false
+	l.p, l.weight, l.limit, l.to, l.gaveUp, l.end = p, weight, limit, to, false, math.MaxInt
+	if !l.begin(part, n) {
+		return
+	}
+	l.picks = l.picks[:0]
+	if l.most > 0 {
+		l.end = l.steps + l.most
+	}
+	l.descend(0, p.demand, 0, false)
+}
+
+// begin finds the offers of the part at hand that a node leaves, and what they bound; false
+// where it leaves no option.
+func (l *lister) begin(part int, n *node) bool {
+	p := l.p
 	open, r, toll := n.open, n.rule(part), n.toll(part)
 	l.branch = l.branch[:0]
 	for i := range p.offers {
@@ -115,17 +140,17 @@ func (l *lister) list(part int, p *part, weight []weight, n *node, limit float64
 		lo, hi := r.bounds(i)
 		if open>>o.supplier&1 == 0 || hi == 0 {
 			if lo > 0 {
-				return
+				return false
 			}
 			continue
 		}
 		if (lo > 0 || hi < tooMuch) && o.perPiece(p.demand, lo, hi) == inf { // no quantity is left
 			if lo > 0 {
-				return
+				return false
 			}
 			continue
 		}
-		b := l.newBranch(i, l.m.at(p, o, weight), lo, hi)
+		b := l.newBranch(i, l.m.at(p, o, l.weight), lo, hi)
 		if b.entry = b.weight.home * o.rate.value * float64(o.fee); toll != nil {
 			b.toll, b.entry = toll[i], b.entry+toll[i]
 		}
@@ -137,17 +162,79 @@ func (l *lister) list(part int, p *part, weight []weight, n *node, limit float64
 		l.branch = append(l.branch, b)
 	}
 	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
+	l.separate(part, n, r)
 	var gains, luck float64
 	for i := len(l.branch) - 1; i >= 0; i-- {
 		b := &l.branch[i]
 		gains, luck = gains+b.gain, luck+b.lucky
 		b.gains, b.luck = gains, luck
 	}
-	l.picks = l.picks[:0]
-	if l.end = math.MaxInt; l.most > 0 {
-		l.end = l.steps + l.most
+	return true
+}
+
+// separate puts the offers of far orders last, where there are several, and sees that their
+// cheapest ways to cover a need are known.
+func (l *lister) separate(part int, n *node, r rule) {
+	l.near, l.rest = len(l.branch), nil
+	among, count, unit := uint64(0), 0, int64(0)
+	isFar := func(b *branch) bool {
+		return n.far>>l.p.offers[b.offer].supplier&1 != 0 && b.weight == weight{home: 1}
 	}
-	l.descend(0, p.demand, 0, false)
+	for i := range l.branch {
+		if b := &l.branch[i]; isFar(b) {
+			o := &l.p.offers[b.offer]
+			among, count, unit = among|1<<b.offer, count+1, gcd(unit, o.step*o.pieces)
+		}
+	}
+	if count < 2 || ceilDiv(l.p.demand, unit) > farUnits {
+		return
+	}
+	l.ranks = l.ranks[:0]
+	slices.SortStableFunc(l.branch, func(a, b branch) int {
+		x, y := isFar(&a), isFar(&b)
+		switch {
+		case x == y:
+			return 0
+		case y:
+			return -1
+		}
+		return 1
+	})
+	l.near -= count
+	for i := range l.branch {
+		l.ranks = append(l.ranks, i)
+	}
+	slices.SortStableFunc(l.ranks, func(a, b int) int { return cmp.Compare(l.branch[a].rate, l.branch[b].rate) })
+	key := farLines{part, among, first(r)}
+	if l.rest = l.rests[key]; l.rest != nil {
+		return
+	}
+	l.rest = &cover{unit: unit}
+	l.count(l.rest.lay(l, l.branch[l.near:]))
+	if l.rests == nil {
+		l.rests = map[farLines]*cover{}
+	}
+	l.rests[key] = l.rest
+}
+
+// farUnits bounds the table of a part's far offers.
+const farUnits = 512
+
+// complete visits the lines at hand with the cheapest lines of far orders.
+func (l *lister) complete(need int64, value float64, elsewhere bool) {
+	at := int(ceilDiv(need, l.rest.unit))
+	if value += l.rest.least[at]; value+l.discount(elsewhere) > l.limit+slack {
+		return
+	}
+	lines := len(l.picks)
+	l.picks = append(l.picks, l.rest.trace(len(l.rest.took), at)...)
+	if !elsewhere && len(l.picks) > lines {
+		value += l.fee(true)
+	}
+	if value <= l.limit+slack {
+		l.gaveUp = l.to.visit(l.picks, value)
+	}
+	l.picks = l.picks[:lines]
 }
 
 func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
@@ -224,6 +311,20 @@ func (l *lister) fill(i int, need int64) float64 {
 		return -l.branch[i].luck
 	}
 	out, least := -l.branch[i].gains, -l.branch[i].luck
+	if l.near < len(l.branch) {
+		for _, k := range l.ranks {
+			b := &l.branch[k]
+			if k < i {
+				continue
+			}
+			if b.most >= need {
+				return max(least, out+b.rate*float64(need))
+			}
+			out += b.rate * float64(b.most)
+			need -= b.most
+		}
+		return inf
+	}
 	for ; i < len(l.branch); i++ {
 		b := &l.branch[i]
 		if b.most >= need {
@@ -244,7 +345,11 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 	if l.gaveUp || value+l.discount(elsewhere)+l.fill(i, need) > l.limit+slack {
 		return
 	}
-	if i == len(l.branch) {
+	switch {
+	case i == l.near && l.rest != nil:
+		l.complete(need, value, elsewhere)
+		return
+	case i == len(l.branch):
 		l.gaveUp = l.to.visit(l.picks, value)
 		return
 	}
@@ -346,8 +451,12 @@ func (l *lister) reach(i int, s *span, need int64, value float64, hi int64) int6
 	}
 	b := &l.branch[i]
 	o := &l.p.offers[b.offer]
-	room := l.limit + 2*slack - (value + b.level*s.unit*float64(s.from) + b.rate*float64(need-o.covers(s.from)) - b.gains)
-	dearer := (b.level*s.unit - b.rate*float64(o.pieces)) * float64(o.step)
+	rate := b.rate
+	for k := l.near; k < len(l.branch); k++ {
+		rate = min(rate, l.branch[k].rate)
+	}
+	room := l.limit + 2*slack - (value + b.level*s.unit*float64(s.from) + rate*float64(need-o.covers(s.from)) - b.gains)
+	dearer := (b.level*s.unit - rate*float64(o.pieces)) * float64(o.step)
 	switch {
 	case room < 0:
 		return s.from - o.step

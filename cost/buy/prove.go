@@ -100,7 +100,7 @@ func lay(s *search, f *floor, i int, n *node, w []weight) {
 		s.lister.gaveUp, f.clear = false, f.value
 	}
 	if s.lister.gaveUp { // no option can be below what filling the demand costs
-		f.value = min(low.best, s.lister.fill(0, s.parts[i].demand)) - floorSlack
+		f.value = min(low.best, s.lister.fill(0, s.parts[i].demand)+s.lister.discount(false)) - floorSlack
 		f.clear = f.value
 	}
 }

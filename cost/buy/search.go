@@ -123,6 +123,9 @@ type node struct {
 	shut   []uint64  // by supplier: bits of those that no line has
 	tolls  [][]float64
 	paying paying
+	clear  uint64  // bits of the suppliers whose orders are clear of their thresholds
+	far    uint64  // bits of those of them whose goods are of no consequence but for their cash
+	tried  float64 // the gap at which others were not
 	fees   float64 // how many parts pay a consign fee in the relaxed problem
 }
 
@@ -298,6 +301,7 @@ func (s *search) run(roots ...*node) float64 {
 				continue
 			}
 		}
+		clearOrders(s, n)
 		again := finish(s, n)
 		if s.out {
 			return lowestOf(s, append(q, n))
@@ -376,7 +380,7 @@ func (s *search) setAside(n *node) {
 // that is nothing, or more orders than are allowed.
 func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 	n := &node{mask: mask, price: append([]float64(nil), of.price...), bound: of.bound, guess: of.bound, rules: rules, spread: inf,
-		paid: of.paid, shut: of.shut, paying: of.paying}
+		paid: of.paid, shut: of.shut, paying: of.paying, clear: of.clear, far: of.far, tried: of.tried}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {
@@ -396,7 +400,7 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 		if !s.canClose(i, mask[i]) || mask[i] != 1 {
 			n.open |= 1 << i
 			free, topped := reaches(s, i, mask[i])
-			if free || topped {
+			if free, topped = free && n.clear>>i&1 == 0, topped && n.clear>>i&1 == 0; free || topped {
 				n.over |= 1 << i
 			}
 			if !free && topped {

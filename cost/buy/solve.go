@@ -111,6 +111,10 @@ func (s *search) solve() int64 {
 	}
 	// Proven: see whether another plan ties and is better in other ways.
 	s.ties, s.effort = true, s.steps+tieSteps
+	forget(s)
+	for _, n := range s.tied {
+		n.far = 0
+	}
 	s.run(s.tied...)
 	spend(s)
 	return s.best.cash
@@ -141,7 +145,7 @@ func rescue(s *search) {
 
 // blank is what the node of all plans is made of: nothing is decided.
 func blank(s *search) *node {
-	n := &node{bound: math.Inf(-1), paying: unbounded(s)}
+	n := &node{bound: math.Inf(-1), paying: unbounded(s), tried: inf}
 	if s.m.heads {
 		n.paid, n.shut = make([]uint64, len(s.m.suppliers)), make([]uint64, len(s.m.suppliers))
 		for i := range s.m.suppliers {
@@ -155,7 +159,7 @@ func blank(s *search) *node {
 // last batch has left.
 func prepare(s *search, m *model, effort int64, stop func() bool) {
 	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, seconds: s.seconds, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.lister.m, s.lister.steps, s.lister.luckiest = m, 0, nil
+	s.lister.m, s.lister.steps, s.lister.luckiest, s.lister.rests = m, 0, nil, nil
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
