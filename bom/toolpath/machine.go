@@ -85,6 +85,12 @@ func (m *machine) carryOut(b *block) *lineError {
 		m.unknown.count(b.name)
 		return nil
 	}
+	if b.mark != "" {
+		if b.mark[0] == 'E' {
+			return wrong(b.mark, "a number in its place", "a mark of a template was never filled in")
+		}
+		m.unknown.count(b.mark) // as printers do
+	}
 	if b.ng > 0 {
 		if known, err := m.choose(b); !known {
 			return err

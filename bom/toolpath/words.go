@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
 
 	"tenoff/bom"
 )
@@ -18,6 +19,7 @@ type block struct {
 	ng    int
 	nm    int
 	name  string // a command in words, which no standard knows; nothing else is set then
+	mark  string // a word whose number was never filled in
 }
 
 // maxCodes bounds the G words and the M words of one line; RS-274/NGC allows
@@ -62,7 +64,7 @@ func (b *block) parse(line []byte) *lineError {
 var noBreak = []byte("\u00a0")
 
 func (b *block) words(line []byte) (err *lineError, spaced bool) {
-	b.has, b.bare, b.ng, b.nm, b.name = 0, 0, 0, 0, ""
+	b.has, b.bare, b.ng, b.nm, b.name, b.mark = 0, 0, 0, 0, "", ""
 	first := true
 	for i := 0; i < len(line); {
 		c := line[i]
@@ -108,6 +110,11 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		for i < len(line) && (line[i] == ' ' || line[i] == '\t') {
 			i++
 		}
+		if n := templateMark(line[i:]); n > 0 && c != 'G' && c != 'M' && c != 'N' {
+			b.mark = string(c) + string(line[i:i+n])
+			i += n
+			continue
+		}
 		v, n := bom.LeadingFloat(line[i:], false)
 		if i+n < len(line) && line[i+n] == 'e' && powerOfTen(line, i, n) {
 			v, n = bom.LeadingFloat(line[i:], true)
@@ -125,6 +132,29 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		}
 	}
 	return nil, false
+}
+
+// templateMark is the length of a mark that stands for a number and begins here: a name
+// in brackets, anything in braces or between question marks; 0: there is none.
+func templateMark(line []byte) int {
+	var closing byte
+	switch {
+	case len(line) == 0:
+		return 0
+	case line[0] == '[':
+		closing = ']'
+	case line[0] == '{':
+		closing = '}'
+	case line[0] == '?':
+		closing = '?'
+	default:
+		return 0
+	}
+	end := bytes.IndexByte(line[1:], closing)
+	if end < 1 || line[0] == '[' && bytes.ContainsFunc(line[1:1+end], func(r rune) bool { return r != '_' && !unicode.IsLetter(r) }) {
+		return 0 // or an expression
+	}
+	return end + 2
 }
 
 // empty tells whether no word of the line has been read but its number.
