@@ -45,8 +45,8 @@
 //     from there on, as the printer would take them.
 //   - M220 and M221 scale speed and extrusion in per cent; M200 D makes E count
 //     mm³.
-//   - Behind an M word that neither moves nor extrudes, and behind one that is not
-//     known, may stand a text: the rest of the line is passed over where it is one.
+//   - Behind a G or M word that neither moves nor extrudes, and behind one that is
+//     not known, may stand a text: the rest of the line is passed over where it is one.
 //   - A word whose number is a template's mark that was never filled in, such as
 //     Z[height] or F{speed}, is passed over; in place of E it is an error.
 //   - T with a number over 31 or below 0 is the printer's own and changes no tool.

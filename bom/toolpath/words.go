@@ -100,6 +100,11 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		}
 		c &^= 0x20
 		if c < 'A' || c > 'Z' {
+			if n := templateMark(line[i:]); n > 0 && !first {
+				b.mark = string(line[i : i+n])
+				i += n
+				continue
+			}
 			return b.passOver(wrong(string(line[i:]), "a letter and a number", "this is no word")), false
 		}
 		if first && i+1 < len(line) && (letterLike(line[i+1]) || c == 'T' && line[i+1] == '?') {
@@ -163,6 +168,9 @@ func (b *block) empty() bool { return b.has&^bit('N') == 0 && b.ng+b.nm == 0 }
 // passOver drops what is wrong with the words of a line that neither moves nor
 // extrudes: they are the printer's own, or a text.
 func (b *block) passOver(err *lineError) *lineError {
+	if b.ng > 0 && b.nm == 0 && b.has&^bit('N') == 0 && !b.drives() {
+		return nil
+	}
 	if b.ng > 0 || b.nm == 0 || !quiet(b.m[0]) && !waitsForHeat(b.m[0]) {
 		return err
 	}
