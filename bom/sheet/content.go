@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -67,7 +69,86 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && fillsIn(rows, col, described)
 		})
 	}
+	if !has["Price"] {
+		take("Price", func(col int, heading string) bool {
+			return costHeads[bom.NormalHeading(heading)] && isUnitCost(col, rows, taken)
+		})
+	}
 	f.nameByContent(under, rows, taken, has, take)
+	if !has["Part number"] {
+		take("Part number", func(col int, heading string) bool {
+			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
+		})
+	}
+}
+
+// costHeads head what one costs in some lists and what all of a row cost in others; common
+// practice, no source.
+var costHeads = map[string]bool{"cost": true, "costs": true, "kosten": true, "coût": true, "cout": true, "costo": true, "coste": true, "custo": true}
+
+// isUnitCost tells whether a column × the quantity is what stands in another column of
+// every row, and for some row of several pieces.
+func isUnitCost(col int, rows []bom.Row, taken map[int]*bom.Column) bool {
+	quantity := 0
+	for c, column := range taken {
+		if column.Heading == "Quantity" {
+			quantity = c
+		}
+	}
+	agrees, differs, several := map[int]int{}, map[int]bool{}, map[int]bool{}
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		each, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
+		n, errN := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
+		if err != nil || errN != nil || n < 1 || each.Value.IsZero() {
+			continue
+		}
+		for _, c := range row.Cells {
+			all, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+			if c.Col == col || c.Col == quantity || err != nil {
+				continue
+			}
+			// What one costs may be shown rounded to cents.
+			if off := all.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs(); off.LessThanOrEqual(decimal.New(n, -2)) {
+				agrees[c.Col]++
+				several[c.Col] = several[c.Col] || n > 1 && off.LessThan(each.Value)
+			} else {
+				differs[c.Col] = true
+			}
+		}
+	}
+	for c, rows := range agrees {
+		if rows >= 3 && several[c] && !differs[c] {
+			return true
+		}
+	}
+	return false
+}
+
+// fewestApart is how many rows it takes to see that names do not tell parts apart.
+const fewestApart = 5
+
+// tellsApart tells whether a column has another text in nearly every row, where what names
+// the parts is often the same: IC, IC, diode.
+func tellsApart(col int, rows []bom.Row, taken map[int]*bom.Column) bool {
+	n, filled, texts, names := 0, 0, map[string]bool{}, map[string]bool{}
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		name := ""
+		for _, c := range row.Cells {
+			if column := taken[c.Col]; column != nil && slices.Contains(nameFields, column.Heading) && !noContent(c.Text) {
+				name += "\n" + bom.Fold(c.Text)
+			}
+		}
+		if name == "" || len(row.Cells) < fewColumns {
+			continue
+		}
+		n++
+		names[name] = true
+		if text := find(row, col).Text; !noContent(text) {
+			filled++
+			texts[bom.Fold(text)] = true
+		}
+	}
+	return n >= fewestApart && 5*filled >= 4*n && 5*len(texts) >= 4*filled && 5*len(names) <= 3*n
 }
 
 // nameByContent takes the longest texts for what names the parts where nothing does, or

@@ -162,7 +162,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 		for _, r := range rivals {
 			switch {
 			case !reads(r.column, under[r.col]):
-			case r.column.Heading == "Part number" && !numbered(under[r.col]):
+			case r.column.Heading == "Part number" && (!numbered(under[r.col]) || mayCountToo(find(head, r.col).Text) && counts(under[r.col])):
 			case r.column.Heading == "Value" && 2*len(under[r.col]) < len(rows) && len(rows) > contentFew: // remarks to some
 			case r.column.Heading == "Quantity" && countsOthers(r.col, rows):
 			default:
@@ -231,6 +231,12 @@ func (reg *region) alone(c claim, cells []bom.Cell) bool {
 		return false
 	}
 	return c.rank <= listed || isQuote(reg.tab) || fitsForm(c.column, cells)
+}
+
+// mayCountToo tells whether a heading may mean quantities as well: Number.
+func mayCountToo(heading string) bool {
+	fields, _ := bom.HeadingFields(heading)
+	return slices.Contains(fields, "Quantity")
 }
 
 // withoutOrders leaves out columns of what is ordered in all where another of the same

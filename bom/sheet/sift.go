@@ -271,6 +271,10 @@ func titleSays(title string) section {
 // isTitle tells whether a row of a list holds one text alone, repeated where cells
 // were merged, that is neither a designator nor a figure.
 func (reg *region) isTitle(row bom.Row) bool {
+	row.Cells = reg.withoutNoughts(row.Cells)
+	if len(row.Cells) == 0 {
+		return false
+	}
 	first := row.Cells[0]
 	if len(row.Cells) == 1 && noContent(first.Text) {
 		return true
@@ -284,6 +288,15 @@ func (reg *region) isTitle(row bom.Row) bool {
 		return false
 	}
 	return strings.ContainsFunc(first.Text, unicode.IsLetter)
+}
+
+// withoutNoughts leaves out cells of 0 that count no pieces: formulas of a column of
+// amounts run on through the titles.
+func (reg *region) withoutNoughts(cells []bom.Cell) []bom.Cell {
+	return slices.DeleteFunc(slices.Clone(cells), func(c bom.Cell) bool {
+		d, err := bom.ParseFigure(c.Text, bom.MarkDot)
+		return c.Col != reg.head.Col["Quantity"] && err == nil && d.Value.IsZero()
+	})
 }
 
 // exampleWords mark the rows of a form that show how it is filled in; common practice,
