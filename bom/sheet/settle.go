@@ -60,24 +60,41 @@ func (s *settler) assembly(a *bom.Assembly) {
 	s.tellApart(a)
 }
 
-// tellApart adds the description to the keys of lines that have one value and no package
-// but are described as different things: an M3 that is a screw, and one that is an insert.
-// Values of resistors and the like are the same part however they are described.
+// tellApart adds to keys that mean several things what tells those apart. Of lines that have
+// one value and no package but are described as different things it is the description: an
+// M3 that is a screw, and one that is an insert. Of a value without a unit it is the unit,
+// where designators of several kinds have it: 100u of a capacitor and of an inductor.
+// Otherwise values of resistors and the like are one part however they are described.
 func (s *settler) tellApart(a *bom.Assembly) {
-	valued := func(l *bom.Line) bool {
-		_, electrical := bom.ParseValue(l.Value)
-		return l.Number == "" && l.Part == l.Value && l.Description != "" && !electrical
+	said, differ := map[string]string{}, map[string]bool{} // by key: what tells apart
+	of := func(l *bom.Line) (what string, unit bool) {
+		if l.Number != "" || l.Value == "" || !l.Fitted {
+			return "", false
+		}
+		v, electrical := bom.ParseValue(l.Value)
+		switch {
+		case electrical && v.Unit == "" && len(l.Designators) > 0:
+			return bom.DimensionOf(bom.ClassOf(l.Designators[0])), true
+		case !electrical && l.Part == l.Value:
+			return bom.Fold(l.Description), false
+		}
+		return "", false
 	}
-	said, differ := map[string]string{}, map[string]bool{} // by value: how it is described
 	for _, l := range a.Lines {
-		if key, text := bom.ExactKey(l.Part), bom.Fold(l.Description); valued(l) {
+		if what, _ := of(l); what != "" {
+			key := bom.ExactKey(l.Part)
 			before, again := said[key]
-			differ[key] = differ[key] || again && before != text
-			said[key] = text
+			differ[key] = differ[key] || again && before != what
+			said[key] = what
 		}
 	}
 	for _, l := range a.Lines {
-		if valued(l) && differ[bom.ExactKey(l.Part)] {
+		what, unit := of(l)
+		switch {
+		case what == "" || !differ[bom.ExactKey(l.Part)]:
+		case unit:
+			l.Part = strings.TrimSpace(l.Value + what + " " + l.Package)
+		default:
 			l.Part += " " + strings.Join(strings.Fields(l.Description), " ")
 			s.problems.Add(bom.Problem{Place: l.At("Value"), Severity: bom.Note, What: "lines of one value are told apart by their descriptions",
 				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
