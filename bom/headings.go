@@ -58,6 +58,8 @@ var looseHeadings = map[string][]string{
 	"size":          {"Package"},
 	"pattern":       {"Package"},
 	"amount":        {"Quantity"},
+	"needed":        {"Quantity"},
+	"required":      {"Quantity"},
 	"anz":           {"Quantity"},
 	"nb":            {"Quantity"},
 	"nos":           {"Quantity"},
@@ -187,7 +189,11 @@ func SpeaksOfParts(heading string) bool {
 const wordsLimit = 8
 
 func looseForm(heading string) string {
-	return strings.TrimSuffix(NormalHeading(heading), ":")
+	form := strings.TrimSuffix(NormalHeading(heading), ":")
+	if rest := strings.TrimPrefix(form, "#"); rest != "" { // # needed
+		return rest
+	}
+	return form
 }
 
 // fits tells whether the words hold one of each group and none that is foreign.

@@ -204,7 +204,7 @@ func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
 
 // loneHeading finds a row with one heading, of quantities or designators, that what
 // stands under it bears out, and with something else beside it. One that may mean
-// something else needs a column of designators under it.
+// something else needs designators or counts under it.
 func (f finder) loneHeading(t *bom.Table, index *int) bool {
 	for i, row := range t.Rows[:min(len(t.Rows), headingRows)] {
 		for _, c := range row.Cells {
@@ -213,7 +213,7 @@ func (f finder) loneHeading(t *bom.Table, index *int) bool {
 				continue
 			}
 			under := contentsOf(row, t.Rows[i+1:])
-			if m[0].rank == loosely && (m[0].column.Heading != "Designator" || !holdsDesignators(under[c.Col]) || len(row.Cells) < 2) {
+			if m[0].rank == loosely && !f.borneOut(m[0].column, row, under[c.Col]) {
 				continue
 			}
 			if len(under[c.Col]) >= 2 && len(under) >= 2 && reads(m[0].column, under[c.Col]) {
@@ -223,6 +223,16 @@ func (f finder) loneHeading(t *bom.Table, index *int) bool {
 		}
 	}
 	return false
+}
+
+// borneOut tells whether what stands under a heading that may mean something else leaves no
+// doubt: designators, or counts where another cell of its row may head something too.
+func (f finder) borneOut(column *bom.Column, row bom.Row, cells []bom.Cell) bool {
+	if column.Heading == "Designator" {
+		return holdsDesignators(cells) && len(row.Cells) >= 2
+	}
+	all, _ := f.headings(row)
+	return all >= 2 && counts(cells)
 }
 
 // holdsList tells whether a sheet holds a bill of materials: headings with a column
