@@ -674,13 +674,13 @@ func TestDecimalMarksOfAFolder(t *testing.T) {
 // The same sheet as CSV and as a workbook with numbers, percentages and dates
 // stored as such gives the same prices.
 func TestPricesOfCSVAndWorkbookAgree(t *testing.T) {
-	a, problems := ReadPrices([]bom.Table{
+	_, problems := ReadPrices([]bom.Table{
 		csvTable("p", "Setting,Value,Low,High,As of\nHome currency,EUR\nUnit yield %,98%,95%,99%,2026-03-01\nTax recovered,yes\n"),
 	}, "p", Options{})
 	if !problems.Failed() {
 		t.Fatal("a file that is named p is no tab")
 	}
-	a, problems = ReadPrices([]bom.Table{
+	a, problems := ReadPrices([]bom.Table{
 		named("settings", csvTable("p", "Setting,Value,Low,High,As of\nHome currency,EUR\nUnit yield %,98%,95%,99%,2026-03-01\nTax recovered,yes\n")),
 		named("suppliers", csvTable("p", "Supplier,Duty %,Lead days\nLarch,3.7,5\n")),
 		named("offers", csvTable("p", "Part number,Supplier,Order code,@1,@10,As of\nA,Larch,4711,1.234,0.9,2026-03-01\n")),
