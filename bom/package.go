@@ -41,7 +41,7 @@ func ReadPackage(text string) Package {
 	if len(text) > valueBytes {
 		return Package{Key: PackageKey(text)}
 	}
-	folded := foldName(text)
+	folded := wholeChip(foldName(text))
 	p := readFolded(folded)
 	if p.Key != "" {
 		return p
@@ -62,6 +62,19 @@ func ReadPackage(text string) Package {
 		p.Key = key
 	}
 	return p
+}
+
+// wholeChip gives the inch code of a chip that is written without its leading 0, as
+// spreadsheets leave it, or with SM before it; common practice, no source.
+func wholeChip(folded string) string {
+	switch folded {
+	case "402", "603", "805":
+		return "0" + folded
+	}
+	if code, ok := strings.CutPrefix(folded, "SM"); ok && chipInch[code] != "" {
+		return code
+	}
+	return folded
 }
 
 // readFolded reads a folded name; without a key where it tells no family.

@@ -23,6 +23,8 @@ var packageCases = []struct {
 	{"chip codes, inch and metric (IEC 60115-8, EIA; as in TestChipSizePairs): two terminals", []packageCase{
 		{"0402", "0402", SMT, 2},
 		{"0603", "0603", SMT, 2},
+		{"603", "0603", SMT, 2}, // a spreadsheet took the 0 away
+		{"SM0805", "0805", SMT, 2},
 		{"1005M", "0402", SMT, 2},
 		{"2012M", "0805", SMT, 2},
 		{"R_0603", "0603", SMT, 2},

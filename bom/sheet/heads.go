@@ -124,8 +124,30 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	}
 	if f.tab.Name == bom.BOMTab.Name {
 		f.byContent(reg.table, row, rows, taken, problems)
+		leaveAllotted(taken, rows)
 	}
 	return taken
+}
+
+// leaveAllotted leaves out a column of stock that repeats the quantity: baskets tell so how
+// many of the pieces asked for can be had, and not how many there are.
+func leaveAllotted(taken map[int]*bom.Column, rows []bom.Row) {
+	at := map[string]int{}
+	for col, column := range taken {
+		at[column.Heading] = col
+	}
+	alike, all := 0, 0
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		if stock, quantity := find(row, at["Stock"]).Text, find(row, at["Quantity"]).Text; stock != "" && quantity != "" {
+			all++
+			if stock == quantity {
+				alike++
+			}
+		}
+	}
+	if at["Stock"] > 0 && all >= 3 && 10*alike >= 9*all {
+		delete(taken, at["Stock"])
+	}
 }
 
 // holdsDesignators tells whether nearly all cells list designators.

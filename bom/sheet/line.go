@@ -166,13 +166,17 @@ func (r *lineReader) value(c Cell) string {
 	return r.name(c)
 }
 
-// number is a part number, where NA stands for none.
+// number is a part number, where NA stands for none, and words for a part of any make for
+// what value and package say.
 func (r *lineReader) number(c Cell) string {
-	if strings.EqualFold(strings.TrimSpace(c.Text), "NA") {
+	if anyMake[strings.ToLower(strings.Trim(c.Text, " ."))] {
 		return ""
 	}
 	return r.name(c)
 }
+
+// anyMake are words in place of a part number; common practice, no source.
+var anyMake = map[string]bool{"na": true, "std": true, "standard": true, "any": true, "generic": true, "various": true, "misc": true}
 
 // path reads the name of a file, in which every character may count.
 func (r *lineReader) path(c Cell) string {

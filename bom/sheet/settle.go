@@ -63,16 +63,20 @@ func (s *settler) assembly(a *bom.Assembly) {
 // tellApart adds to keys that mean several things what tells those apart. Of lines that have
 // one value and no package but are described as different things it is the description: an
 // M3 that is a screw, and one that is an insert. Of a value without a unit it is the unit,
-// where designators of several kinds have it: 100u of a capacitor and of an inductor.
+// where designators of several kinds have it: 100u of a capacitor and of an inductor. Of a
+// part number it is the value, where that of a series stands beside several.
 // Otherwise values of resistors and the like are one part however they are described.
 func (s *settler) tellApart(a *bom.Assembly) {
 	said, differ := map[string]string{}, map[string]bool{} // by key: what tells apart
 	of := func(l *bom.Line) (what string, unit bool) {
-		if l.Number != "" || l.Value == "" || !l.Fitted {
+		if l.Value == "" || !l.Fitted {
 			return "", false
 		}
 		v, electrical := bom.ParseValue(l.Value)
 		switch {
+		case l.Number != "" && electrical:
+			return v.Number.String(), false // with its unit or without
+		case l.Number != "":
 		case electrical && v.Unit == "" && len(l.Designators) > 0:
 			return bom.DimensionOf(bom.ClassOf(l.Designators[0])), true
 		case !electrical && l.Part == l.Value:
@@ -94,6 +98,10 @@ func (s *settler) tellApart(a *bom.Assembly) {
 		case what == "" || !differ[bom.ExactKey(l.Part)]:
 		case unit:
 			l.Part = strings.TrimSpace(l.Value + what + " " + l.Package)
+		case l.Number != "":
+			l.Part += " " + strings.TrimSpace(l.Value+" "+l.Package)
+			s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "one part number stands for different values, so the value tells the part",
+				Want: "the part number of each", Each: bom.Shown(l.Part)})
 		default:
 			l.Part += " " + strings.Join(strings.Fields(l.Description), " ")
 			s.problems.Add(bom.Problem{Place: l.At("Value"), Severity: bom.Note, What: "lines of one value are told apart by their descriptions",
