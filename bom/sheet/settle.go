@@ -112,6 +112,7 @@ func (s *settler) tellApart(a *bom.Assembly) {
 
 // line settles one line. What comes later rests on what comes before.
 func (s *settler) line(l *bom.Line, list bom.Place) {
+	s.sizeOf(l)
 	t := teller{settler: s, line: l, list: list, pkg: bom.ReadPackage(l.Package),
 		said: bom.ReadDescription(strings.TrimSpace(l.Description + " " + l.Value + " " + l.Number))}
 	t.rule = s.ruleFor(l, t.pkg)
@@ -135,6 +136,19 @@ func (s *settler) line(l *bom.Line, list bom.Place) {
 	}
 	s.key(l)
 	s.complete(l)
+}
+
+// sizeOf takes the size of a chip from its description where nothing else names one: 10 uF,
+// "1206 capacitor". Other packages in a description may be what it is for.
+func (s *settler) sizeOf(l *bom.Line) {
+	if _, electrical := bom.ParseValue(l.Value); !electrical || l.Package != "" || l.Number != "" || l.Given.Mount {
+		return
+	}
+	if p := bom.ReadPackage(l.Description); p.Family != "" && strings.Trim(p.Family, "0123456789") == "" {
+		l.Package = p.Key
+		s.problems.Add(bom.Problem{Place: l.At("Description"), Severity: bom.Note, What: "the size of a chip is taken from its description",
+			Want: "a column Package, if that is wrong", Each: bom.Shown(l.Value + " " + l.Package)})
+	}
 }
 
 // levelFor is the level from which a line is included where it does not say.
