@@ -161,8 +161,8 @@ func (b *bundle) settle(in []int) []int {
 		step, at := 1.0, -1
 		for j, k := range in {
 			if best[j] < 1e-12 {
-				if x := b.share[k] / (b.share[k] - best[j]); at < 0 || x < step {
-					step, at = min(1, max(0, x)), j
+				if x := usedUp(b.share[k], best[j]); at < 0 || x < step {
+					step, at = x, j
 				}
 			}
 		}
@@ -179,6 +179,15 @@ func (b *bundle) settle(in []int) []int {
 		b.share[in[0]] = 1
 	}
 	return in
+}
+
+// usedUp is the part of the way from a share to a better one, which is nothing, at which none
+// of it is left.
+func usedUp(share, best float64) float64 {
+	if share <= best { // both are nothing
+		return 0
+	}
+	return min(1, max(0, share/(share-best)))
 }
 
 // balance gives the shares, some of which can be negative, at which some planes

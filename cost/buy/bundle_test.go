@@ -43,3 +43,15 @@ func TestBundleShares(t *testing.T) {
 		}
 	}
 }
+
+// TestBundleUsedUp: a plane without a share that is to get none stops the others at once; 0/0
+// would leave them without any number. The rest is by hand.
+func TestBundleUsedUp(t *testing.T) {
+	for _, c := range []struct{ share, best, want float64 }{
+		{0, 0, 0}, {0, -0.5, 0}, {0, 1e-13, 0}, {0.5, 0, 1}, {0.5, -0.5, 0.5}, {0.25, 1e-13, 1},
+	} {
+		if got := usedUp(c.share, c.best); got != c.want {
+			t.Errorf("from %g to %g: %g, want %g", c.share, c.best, got, c.want)
+		}
+	}
+}
