@@ -124,14 +124,16 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	}
 	if f.tab.Name == bom.BOMTab.Name {
 		f.byContent(reg.table, row, rows, taken, problems)
-		leaveAllotted(taken, rows)
+	}
+	if f.tab.Name == bom.BOMTab.Name || isQuote(f.tab) {
+		reg.leaveAllotted(row, taken, rows, problems)
 	}
 	return taken
 }
 
 // leaveAllotted leaves out a column of stock that repeats the quantity: baskets tell so how
 // many of the pieces asked for can be had, and not how many there are.
-func leaveAllotted(taken map[int]*bom.Column, rows []bom.Row) {
+func (reg *region) leaveAllotted(head bom.Row, taken map[int]*bom.Column, rows []bom.Row, problems *bom.Problems) {
 	at := map[string]int{}
 	for col, column := range taken {
 		at[column.Heading] = col
@@ -145,8 +147,10 @@ func leaveAllotted(taken map[int]*bom.Column, rows []bom.Row) {
 			}
 		}
 	}
-	if at["Stock"] > 0 && all >= 3 && 10*alike >= 9*all {
-		delete(taken, at["Stock"])
+	if col := at["Stock"]; col > 0 && all >= 3 && 10*alike >= 9*all {
+		delete(taken, col)
+		reg.known[col] = true // is told here
+		problems.Notef(reg.table.At(head.Number, col), "column %s repeats the quantity, and is not read as stock", columnName(col, find(head, col).Text))
 	}
 }
 

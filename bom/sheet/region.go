@@ -483,6 +483,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
 		case reg.renamed(name) != "":
 			problems.Errorf(at, name, bom.Shown(reg.renamed(name))+", by the rule that README gives for it", "the column has another name now")
+		case reg.known[col]: // why it is not read was told
 		default:
 			hint := ""
 			if hints++; hints > hintLimit {
