@@ -141,4 +141,4 @@ const roughly = 2
 
 // nearTilt is how near to what goods cost the price is of orders that may be clear, and
 // clearFrom after how many steps for each part they are looked for.
-const nearTilt, clearFrom = 0.02, 5000
+const nearTilt, clearFrom = 0.02, 20_000
