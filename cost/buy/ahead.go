@@ -21,7 +21,7 @@ const aheadWork, aheadSums, sumsPerStep = 1 << 18, 1 << 14, 8
 // lookAhead fills the tables of an order backwards from its last layer.
 func (c *combiner) lookAhead(w *watched) {
 	w.ahead = lookahead{}
-	if !w.dull || w.eased != nil {
+	if !w.dull {
 		return
 	}
 	sup := &c.s.m.suppliers[w.supplier]

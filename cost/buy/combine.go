@@ -47,8 +47,6 @@ type combiner struct {
 	watch       []watched
 	granted     uint64  // bits of the suppliers that are left out of account: see grant
 	found       bool    // a combination within the width
-	eased       uint64  // bits of the suppliers whose free delivery is taken for granted
-	shift       float64 // how much lower that makes the bound
 	sifted      bool    // no candidate makes another one needless
 	base        float64 // no plan costs less than this and what its options are over their parts' least
 	settledCash int64   // charges of orders that are not watched
@@ -59,16 +57,16 @@ type combiner struct {
 // watched is an order whose charges depend on which candidates are combined.
 type watched struct {
 	counted
-	start   total    // fixed goods
-	two     bool     // home goods matter for the charges too: for customs
-	mixed   bool     // and duty on lines of their own
-	diluted bool     // more goods can make duty less
-	bare    bool     // and so can goods that bring the order over the value up to which it is flat
-	terms   supplier // what the charges follow: see counted.eased
-	bound   bool     // the modes ask for more goods than every combination has
-	lucky   bool     // a top-up in a foreign currency: roundings can pay
-	dull    bool     // inside one mode, at its own price: only roundings are open
-	last    int      // layer after which its goods are known
+	start   total // fixed goods
+	two     bool  // home goods matter for the charges too: for customs
+	mixed   bool  // and duty on lines of their own
+	diluted bool  // more goods can make duty less
+	bare    bool  // and so can goods that bring the order over the value up to which it is flat
+	terms   *supplier
+	bound   bool // the modes ask for more goods than every combination has
+	lucky   bool // a top-up in a foreign currency: roundings can pay
+	dull    bool // inside one mode, at its own price: only roundings are open
+	last    int  // layer after which its goods are known
 	ahead   lookahead
 	least   []total // by layer: of the parts from there on
 	most    []total
@@ -78,7 +76,7 @@ type watched struct {
 func (c *combiner) collect() bool {
 	s, st := c.s, &c.s.work.prove
 	c.lists = make([][]candidate, len(s.parts))
-	lucky, most := c.n.lucky|c.eased, 0
+	lucky, most := c.n.lucky, 0
 	if divided(s, c.n) {
 		most = mostListed
 	}
@@ -181,16 +179,13 @@ func (c *combiner) prepare(st *state) {
 			continue
 		}
 		w := watched{counted: countedOf(c.s, c.n, i, st.weight[i]), start: sup.fixed(),
-			two: !sup.tied && !sup.free, terms: *sup}
-		if c.eased>>i&1 != 0 {
-			c.easeOrder(&w)
-		}
+			two: !sup.tied && !sup.free, terms: sup}
 		c.settledCash += sup.fixedHome
 		w.least, w.most = c.ranges(i)
 		if !c.settled(&w) {
 			c.watch = append(c.watch, w)
 		} else if t := w.start.plus(w.least[0]); t != w.start || sup.forced {
-			c.settledCash += c.s.m.sum(c.s.m.bill(&w.terms, t, w.heads))
+			c.settledCash += c.s.m.sum(c.s.m.bill(w.terms, t, w.heads))
 		}
 	}
 	count := 0
@@ -314,9 +309,9 @@ func (c *combiner) settled(w *watched) bool {
 	single := c.s.single(w.supplier, w.mask)
 	w.reach(c.s, lo, hi)
 	from, values := tooMuch, tooMuch
-	modes := modesLeft(c.s, &w.counted)
-	for i := range modes {
-		md := &modes[i]
+	var md *mode
+	for left := w.mask; left != 0; left &= left - 1 {
+		md = &c.s.modes[w.supplier][bits.TrailingZeros64(left)]
 		from = min(from, md.lo.own)
 		w.lucky = w.lucky || md.topped && !w.terms.tied
 		w.mixed = w.mixed || md.steep > 0 || md.spared
@@ -328,8 +323,7 @@ func (c *combiner) settled(w *watched) bool {
 	for w.last = 0; w.least[w.last+1] != w.most[w.last+1]; {
 		w.last++
 	}
-	md := &modes[0]
-	inside := len(modes) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
+	inside := bits.OnesCount64(w.mask) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home
 	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
 	w.dull = inside && tilt < slack && !w.mixed && md.group < stepGroup
@@ -343,12 +337,6 @@ func (o *counted) reach(s *search, lo, hi total) {
 	apart := func(md *mode) bool {
 		a, b := lo.upper(md.lo), hi.lower(md.hi)
 		return a.own > b.own || a.home > b.home
-	}
-	if o.eased != nil {
-		if within := slices.DeleteFunc(slices.Clone(o.eased), func(md mode) bool { return apart(&md) }); len(within) > 0 {
-			o.eased = within
-		}
-		return
 	}
 	within := o.mask
 	for left := o.mask; left != 0; left &= left - 1 {
@@ -478,7 +466,6 @@ type counted struct {
 	heads    int    // headings that flat duty is counted for
 	weight   weight
 	relaxed  float64 // the least that it costs beyond what its goods are weighed at
-	eased    []mode  // in place of those, where the order is eased: see ease
 }
 
 // countedOf notes what the bound counts for an order at a weight.
@@ -494,13 +481,8 @@ func countedOf(s *search, n *node, i int, w weight) counted {
 func beyondBound(s *search, o *counted, lo, hi total) float64 {
 	best := inf
 	under := s.m.suppliers[o.supplier].dutyNum - s.m.suppliers[o.supplier].leastDuty
-	for left, k := o.mask, 0; left != 0 || k < len(o.eased); left &= left - 1 {
-		var md *mode
-		if o.eased != nil {
-			md, left, k = &o.eased[k], 0, k+1
-		} else {
-			md = &s.modes[o.supplier][bits.TrailingZeros64(left)]
-		}
+	for left := o.mask; left != 0; left &= left - 1 {
+		md := &s.modes[o.supplier][bits.TrailingZeros64(left)]
 		a, b := lo.upper(md.lo), hi.lower(md.hi)
 		if a.own > b.own || a.home > b.home {
 			continue

@@ -62,8 +62,6 @@ func enumerate(s *search, n *node, base, width float64, effort int64) outcome {
 	c := &combiner{s: s, n: n, bounded: feesBound(s, n), base: base, width: width, effort: tooMuch}
 	if effort < tooMuch {
 		c.effort = effort / combinationsPerCandidate
-		c.ease()
-		c.width, c.base = c.width+c.shift, base-c.shift
 	}
 	if !c.collect() {
 		return gaveUp
@@ -78,8 +76,8 @@ func enumerate(s *search, n *node, base, width float64, effort int64) outcome {
 	if gap < -slack {
 		return complete
 	}
-	if width = min(gap, width); width+c.shift < c.width {
-		c.width = width + c.shift
+	if width = min(gap, width); width < c.width {
+		c.width = width
 		c.thinOut()
 	}
 	c.effort = effort

@@ -152,7 +152,7 @@ func (c *combiner) close(i int, l *label, t total) {
 	var charges int64
 	// An order of nothing exists only where something forces it.
 	if t != w.start || w.terms.forced {
-		charges = c.s.m.sum(c.s.m.bill(&w.terms, t, w.heads))
+		charges = c.s.m.sum(c.s.m.bill(w.terms, t, w.heads))
 		l.orders++
 	}
 	l.cash += charges
@@ -192,14 +192,8 @@ func (c *combiner) join(front, back *block) outcome {
 	options := make([]option, len(c.order))
 	c.trace(front, j.pair[0], options)
 	c.trace(back, j.pair[1], options)
-	found := &choice{options: options}
-	c.s.take(found)
-	if c.found = true; c.granted != 0 {
-		return complete
-	}
-	if !c.filled(found) {
-		return gaveUp
-	}
+	c.s.take(&choice{options: options})
+	c.found = true
 	return complete
 }
 
