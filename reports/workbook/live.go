@@ -51,10 +51,9 @@ type live struct {
 	tables  map[string]*laid
 	written map[string]*formulas // by sheet
 	home    int32
-	amounts []string          // keys of the amounts that tables show
-	gap     bool              // a reference since the last set found no figure
-	read    map[string][]int  // figures that were read: what they are -> indices of sources
-	readAt  map[bom.Place]int // -> index of the source that was read there
+	amounts []string         // keys of the amounts that tables show
+	gap     bool             // a reference since the last set found no figure
+	read    map[string][]int // figures that were read: what they are -> indices of sources
 
 	cellNames map[sum.Cell]string // names of cells
 
@@ -94,15 +93,12 @@ type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
 	l := &live{e: e, amounts: reports.AmountKeys(e), tables: map[string]*laid{}, written: map[string]*formulas{}, home: e.Currency.Digits, named: map[string]bool{},
-		read: map[string][]int{}, readAt: map[bom.Place]int{}, cellNames: map[sum.Cell]string{}}
+		read: map[string][]int{}, cellNames: map[sum.Cell]string{}}
 	for i, s := range e.Sources {
 		if !s.Amount.Valid {
 			continue
 		}
 		l.read[s.What] = append(l.read[s.What], i)
-		if _, had := l.readAt[s.Place]; s.Place.Row > 0 && !had {
-			l.readAt[s.Place] = i
-		}
 	}
 	return l
 }

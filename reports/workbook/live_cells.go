@@ -256,14 +256,26 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		})
 	case cost.OfSupplier, cost.OfBreak:
 		return "", false
+	case cost.OfWork:
+		name := c.b.Work[k.At].Operation
+		if k.What == "share" {
+			name += ": Share %"
+		}
+		return l.source("hand work", func(s *cost.Source) bool { return s.Name == name && s.Place == f.Place })
 	}
 	return l.placed(f)
 }
 
 // placed is the row of Prices used that was read from where a figure stands.
 func (l *live) placed(f *sum.Figure) (row string, ok bool) {
-	i, ok := l.readAt[f.Place]
-	return reports.RowKey(reports.KeySource, "", i), ok && l.e.Sources[i].Amount.Decimal.Equal(f.Value)
+	kind := f.Key.Of
+	switch kind {
+	case cost.OfParcel:
+		kind = "postage"
+	case cost.OfWorth:
+		kind = "on hand"
+	}
+	return l.source(kind, func(s *cost.Source) bool { return s.Place == f.Place && s.Amount.Decimal.Equal(f.Value) })
 }
 
 // noise is how far a figure can be off that went through binary fractions.
