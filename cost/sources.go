@@ -172,12 +172,21 @@ func (c *collector) stated(b *Batch) {
 		if f.Row == "" || f.Key.Of == OfSupplier && !slices.ContainsFunc(b.Orders, func(o Order) bool { return o.Supplier == f.Row }) {
 			continue
 		}
-		what := f.Key.Of
-		if what == OfParcel {
-			what = "postage"
-		}
-		c.cell(what, f.Row, f.Column, f.Value, f.Unit, f.AsOf, f.Place, f.Note)
+		c.cell(SourceKind(f.Key.Of), f.Row, f.Column, f.Value, f.Unit, f.AsOf, f.Place, f.Note)
 	}
+}
+
+// SourceKind is what the list of sources calls figures by what their keys are of.
+func SourceKind(of string) string {
+	switch of {
+	case OfParcel:
+		return "postage"
+	case OfWorth:
+		return "on hand"
+	case OfWork:
+		return "hand work"
+	}
+	return of
 }
 
 // leadDays adds how long the suppliers of orders take, which no sum rests on.

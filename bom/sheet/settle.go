@@ -68,36 +68,20 @@ func (s *settler) assembly(a *bom.Assembly) {
 // Otherwise values of resistors and the like are one part however they are described.
 func (s *settler) tellApart(a *bom.Assembly) {
 	said, differ := map[string]string{}, map[string]bool{} // by key: what tells apart
-	of := func(l *bom.Line) (what string, unit bool) {
-		if l.Value == "" || !l.Fitted {
-			return "", false
-		}
-		v, electrical := bom.ParseValue(l.Value)
-		switch {
-		case l.Number != "" && electrical:
-			return v.Number.String(), false // with its unit or without
-		case l.Number != "":
-		case electrical && v.Unit == "" && len(l.Designators) > 0:
-			return bom.DimensionOf(bom.ClassOf(l.Designators[0])), true
-		case !electrical && l.Part == l.Value:
-			return bom.Fold(l.Description), false
-		}
-		return "", false
-	}
-	for _, l := range a.Lines {
-		if what, _ := of(l); what != "" {
+	marks := make([]apart, len(a.Lines))
+	for i, l := range a.Lines {
+		if marks[i] = apartBy(l); marks[i].what != "" {
 			key := bom.ExactKey(l.Part)
 			before, again := said[key]
-			differ[key] = differ[key] || again && before != what
-			said[key] = what
+			differ[key] = differ[key] || again && before != marks[i].what
+			said[key] = marks[i].what
 		}
 	}
-	for _, l := range a.Lines {
-		what, unit := of(l)
+	for i, l := range a.Lines {
 		switch {
-		case what == "" || !differ[bom.ExactKey(l.Part)]:
-		case unit:
-			l.Part = strings.TrimSpace(l.Value + what + " " + l.Package)
+		case marks[i].what == "" || !differ[bom.ExactKey(l.Part)]:
+		case marks[i].unit:
+			l.Part = strings.TrimSpace(l.Value + marks[i].what + " " + l.Package)
 		case l.Number != "":
 			l.Part += " " + strings.TrimSpace(l.Value+" "+l.Package)
 			s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "one part number stands for different values, so the value tells the part",
@@ -108,6 +92,29 @@ func (s *settler) tellApart(a *bom.Assembly) {
 				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
 		}
 	}
+}
+
+// apart is what tells a line from others of its key; nothing where nothing may.
+type apart struct {
+	what string
+	unit bool // it is the unit of the value
+}
+
+func apartBy(l *bom.Line) apart {
+	if l.Value == "" || !l.Fitted {
+		return apart{}
+	}
+	v, electrical := bom.ParseValue(l.Value)
+	switch {
+	case l.Number != "" && electrical:
+		return apart{what: v.Number.String()} // with its unit or without
+	case l.Number != "":
+	case electrical && v.Unit == "" && len(l.Designators) > 0:
+		return apart{bom.DimensionOf(bom.ClassOf(l.Designators[0])), true}
+	case !electrical && l.Part == l.Value:
+		return apart{what: bom.Fold(l.Description)}
+	}
+	return apart{}
 }
 
 // line settles one line. What comes later rests on what comes before.

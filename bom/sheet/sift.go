@@ -293,10 +293,18 @@ func (reg *region) isTitle(row bom.Row) bool {
 // withoutNoughts leaves out cells of 0 that count no pieces: formulas of a column of
 // amounts run on through the titles.
 func (reg *region) withoutNoughts(cells []bom.Cell) []bom.Cell {
-	return slices.DeleteFunc(slices.Clone(cells), func(c bom.Cell) bool {
+	quantity := reg.head.Col["Quantity"]
+	nought := func(c bom.Cell) bool {
+		if c.Col == quantity || !strings.Contains(c.Text, "0") || strings.ContainsAny(c.Text, "123456789") {
+			return false // most cells, without the work of reading them
+		}
 		d, err := bom.ParseFigure(c.Text, bom.MarkDot)
-		return c.Col != reg.head.Col["Quantity"] && err == nil && d.Value.IsZero()
-	})
+		return err == nil && d.Value.IsZero()
+	}
+	if !slices.ContainsFunc(cells, nought) {
+		return cells
+	}
+	return slices.DeleteFunc(slices.Clone(cells), nought)
 }
 
 // exampleWords mark the rows of a form that show how it is filled in; common practice,

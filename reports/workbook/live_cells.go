@@ -261,21 +261,14 @@ func (c *cells) sourceOf(k sum.Key, f *sum.Figure) (row string, ok bool) {
 		if k.What == "share" {
 			name += ": Share %"
 		}
-		return l.source("hand work", func(s *cost.Source) bool { return s.Name == name && s.Place == f.Place })
+		return l.source(cost.SourceKind(k.Of), func(s *cost.Source) bool { return s.Name == name && s.Place == f.Place })
 	}
 	return l.placed(f)
 }
 
 // placed is the row of Prices used that was read from where a figure stands.
 func (l *live) placed(f *sum.Figure) (row string, ok bool) {
-	kind := f.Key.Of
-	switch kind {
-	case cost.OfParcel:
-		kind = "postage"
-	case cost.OfWorth:
-		kind = "on hand"
-	}
-	return l.source(kind, func(s *cost.Source) bool { return s.Place == f.Place && s.Amount.Decimal.Equal(f.Value) })
+	return l.source(cost.SourceKind(f.Key.Of), func(s *cost.Source) bool { return s.Place == f.Place && s.Amount.Decimal.Equal(f.Value) })
 }
 
 // noise is how far a figure can be off that went through binary fractions.
