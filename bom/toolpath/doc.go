@@ -9,7 +9,7 @@
 // times are summed. [Read] does all of it in one pass; memory does not depend
 // on the length of the file.
 //
-// Comments are passed over, whatever a program writes into them, so the result
+// Comments are ignored, whatever a program writes into them, so the result
 // rests on the moves alone. Words that are not known are counted and named in a
 // note; a line that moves the filament in a way that is not known is an error.
 //
@@ -35,7 +35,7 @@
 //     M208 say; their lift is not counted in coordinates.
 //   - G28 goes to machine zero in the axes it names, or all. G12, G27, G29, G30,
 //     G32 to G35, and G80 with axis words, wipe, park and level: their lines are
-//     passed over.
+//     ignored.
 //   - G92 without axes makes all of them zero, as the documentation of many printers
 //     has it; some do nothing then, and RS-274/NGC makes it an error.
 //   - M82 and M83 make E absolute or relative and hold over G90; while G91
@@ -46,9 +46,9 @@
 //   - M220 and M221 scale speed and extrusion in per cent; M200 D makes E count
 //     mm³.
 //   - Behind a G or M word that neither moves nor extrudes, and behind one that is
-//     not known, may stand a text: the rest of the line is passed over where it is one.
+//     not known, may stand a text: the rest of the line is ignored where it is one.
 //   - A word whose number is a template's mark that was never filled in, such as
-//     Z[height] or F{speed}, is passed over; in place of E it is an error.
+//     Z[height] or F{speed}, is ignored; in place of E it is an error.
 //   - T with a number over 31 or below 0 is the printer's own and changes no tool.
 //   - Comments in parentheses may hold others, where all are closed (RS-274/NGC
 //     allows none).

@@ -136,7 +136,7 @@ func (m *machine) carryOut(b *block) *lineError {
 }
 
 // choose takes the units and the kind of motion from a line; a line with a G
-// word that is not known is passed over, since nobody can tell whose its other
+// word that is not known is ignored, since nobody can tell whose its other
 // words are, but for one that moves the filament.
 func (m *machine) choose(b *block) (known bool, err *lineError) {
 	for _, g := range b.g[:b.ng] {

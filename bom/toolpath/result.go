@@ -37,7 +37,7 @@ type ToolUse struct {
 	G          bom.Measure // known where the density is
 }
 
-// UnknownWord is a word that was passed over.
+// UnknownWord is a word that was ignored.
 type UnknownWord struct {
 	Word  string
 	Count int64
