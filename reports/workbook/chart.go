@@ -136,7 +136,7 @@ func (s *summary) drawChart(row int) {
 	if !p.e.Complete {
 		title += " (incomplete: what lacks a price is not in the columns)"
 	}
-	gap, oneColour := uint(60), false
+	gap, oneColour, floor := uint(60), false, 0.0 // columns that begin elsewhere would make much of little
 	chart := &excelize.Chart{
 		Type:      excelize.ColStacked,
 		Series:    series,
@@ -145,7 +145,7 @@ func (s *summary) drawChart(row int) {
 		Legend:    excelize.ChartLegend{Position: "right", Font: &axis},
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
-		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
+		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true, Minimum: &floor,
 			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}},
 		VaryColors:   &oneColour,
 		GapWidth:     &gap,
@@ -161,7 +161,7 @@ func (s *summary) drawChart(row int) {
 		}},
 		PlotArea: excelize.ChartPlotArea{ShowVal: true},
 		XAxis:    excelize.ChartAxis{Font: axis},
-		YAxis:    excelize.ChartAxis{Font: axis},
+		YAxis:    excelize.ChartAxis{Font: axis, Minimum: &floor},
 	}
 	if !p.e.Complete { // there are no totals
 		p.keep(p.f.AddChart(p.name, at(1, row), chart))

@@ -33,6 +33,10 @@ func TestSpreadCharts(t *testing.T) {
 			}
 		}
 	}
+	// Columns of nearly the same height look so: their axis begins at nothing.
+	if xml := part(t, data, "xl/charts/chart1.xml"); strings.Count(xml, `<min val="0">`) == 0 {
+		t.Error("the axis of unit costs does not begin at 0")
+	}
 	if got := len(strings.Split(part(t, data, "[Content_Types].xml"), "charts/chart")) - 1; got != 3 {
 		t.Errorf("%d charts; one of the categories and one for each batch are wanted", got)
 	}
