@@ -6,36 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/fixtures/typed"
 )
-
-// linesRun is a run of so many lines, all but nine of which have two offers each
-// with two breaks.
-func linesRun(lines int) input {
-	in := lamp.with()
-	var unit, board, offers strings.Builder
-	unit.WriteString(in["unit.csv"])
-	board.WriteString(in["board.csv"])
-	offers.WriteString(in["prices/offers.csv"])
-	offer := func(part, supplier, pack string, cents int64) {
-		price := decimal.New(cents, -3)
-		fmt.Fprintf(&offers, "%s,%s,x,,1,1,%s,1,%s\n%s,%s,x,,1,1,%s,200,%s\n", part, supplier, pack, price, part, supplier, pack, price.Mul(decimal.New(8, -1)))
-	}
-	for i := range (lines - 8) / 2 {
-		fmt.Fprintf(&board, "R%d,RES-%d,resistor,0603,SMT,,top\n", i+10, i)
-		offer(fmt.Sprintf("RES-%d", i), "Corner Parts", "1", int64(20+7*i))
-		offer(fmt.Sprintf("RES-%d", i), "Placing House", "1", int64(17+7*i))
-	}
-	for i := range (lines - 9) / 2 {
-		fmt.Fprintf(&unit, ",%d,BOLT-%d,bolt,fastener,,,,,,,,1,,,\n", i%4+1, i)
-		offer(fmt.Sprintf("BOLT-%d", i), "Corner Parts", "25", int64(600+50*i))
-		offer(fmt.Sprintf("BOLT-%d", i), "Spool House", "50", int64(1100+90*i))
-	}
-	return in.with("unit.csv", unit.String(), "board.csv", board.String(), "prices/offers.csv", offers.String())
-}
 
 // asTheCommand collects garbage as cmd/tenoff does, for the rest of a benchmark.
 func asTheCommand(b *testing.B) {
@@ -46,7 +20,7 @@ func asTheCommand(b *testing.B) {
 // BenchmarkEstimate computes 60 lines at 5 batch sizes, without files.
 func BenchmarkEstimate(b *testing.B) {
 	asTheCommand(b)
-	run := linesRun(60).read(b)
+	run := typed.Lines(60).Read(b)
 	run.Batches = []int{10, 25, 40, 100, 200}
 	b.ReportAllocs()
 	for b.Loop() {
@@ -70,7 +44,7 @@ func BenchmarkDemo(b *testing.B) {
 // each for all units or in a mix, and waiting; 343 choices for all of them.
 func BenchmarkWaysOut(b *testing.B) {
 	asTheCommand(b)
-	in := linesRun(60)
+	in := input(typed.Lines(60))
 	offers := strings.Replace(in["prices/offers.csv"], "Price\n", "Price,More,More on\n", 1)
 	rows := "Part number,Substitute,Extra per unit,Extra seconds per unit,Mix\n"
 	for i, part := range []string{"TERM-2", "CHIP-8", "BOX-S"} {
@@ -97,7 +71,7 @@ func BenchmarkWaysOut(b *testing.B) {
 func BenchmarkLines(b *testing.B) {
 	for _, lines := range []int{30, 60, 120, 240} {
 		b.Run(fmt.Sprint(lines), func(b *testing.B) {
-			run := linesRun(lines).read(b)
+			run := typed.Lines(lines).Read(b)
 			run.Batches = []int{10, 25, 40, 100, 200}
 			b.ReportAllocs()
 			for b.Loop() {
@@ -107,42 +81,11 @@ func BenchmarkLines(b *testing.B) {
 	}
 }
 
-// BenchmarkSweepLines shows the same of a sweep, here over 100 sizes.
-func BenchmarkSweepLines(b *testing.B) {
-	for _, lines := range []int{30, 60, 120, 240} {
-		b.Run(fmt.Sprint(lines), func(b *testing.B) {
-			run := linesRun(lines).read(b)
-			b.ReportAllocs()
-			for b.Loop() {
-				swept(b, run, 1, 100)
-			}
-		})
-	}
-}
-
-// BenchmarkSweep computes 500 sizes of a run of more than 60 lines.
-func BenchmarkSweep(b *testing.B) {
-	run := linesRun(60).read(b)
-	b.ReportAllocs()
-	for b.Loop() {
-		swept(b, run, 1, 500)
-	}
-}
-
-// BenchmarkSweepDemo computes 500 sizes of the larger demo.
-func BenchmarkSweepDemo(b *testing.B) {
-	run := demo(b, "frost-alarm").read(b)
-	b.ReportAllocs()
-	for b.Loop() {
-		swept(b, run, 1, 500)
-	}
-}
-
 // BenchmarkSubstitutes computes 60 lines at 5 batch sizes, with five substitutes that each
 // may take.
 func BenchmarkSubstitutes(b *testing.B) {
 	asTheCommand(b)
-	in := linesRun(60)
+	in := input(typed.Lines(60))
 	offers, rows := in["prices/offers.csv"], "Part number,Substitute,Extra per unit,Mix\n"
 	for i, part := range []string{"TERM-2", "CHIP-8", "BOX-S", "RES-3", "BOLT-2"} {
 		rows += fmt.Sprintf("%s,%s-X,0.0%d,%s\n", part, part, i, []string{"yes", "no"}[i%2])

@@ -7,92 +7,13 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 )
 
 // The runs below are invented. Their expected figures are worked out by hand in
 // the comments from the rules of the trade named there.
 
-// lamp is a small run that uses every category.
-var lamp = input{
-	"unit.csv": `Designator,Quantity,Part number,Description,Kind,Mount,Joints,File,Material,Filament g,Print hours,Per plate,Mass g,Length mm,Width mm,Height mm
-,2,LAMP-PCB,lamp board,board,,,board.csv,,,,,5,,,
-,4,SCREW-M3,pan-head screw,fastener,,,,,,,,0.6,,,
-,0.25,WIRE-R,red wire in m,wire,,,,,,,,8,,,
-,1,SHADE,printed shade,printed,,,,PLA white,20,1.5,2,,,,
-,1,BOX-S,padded box,packing,,,,,,,,40,150,100,60
-`,
-	"board.csv": `Designator,Part number,Description,Package,Mount,Joints,Side
-"R1, R2",RES-1K,resistor,0603,SMT,,top
-C1,CAP-100N,capacitor,0603,SMT,,bottom
-U1,CHIP-8,controller,SO8,SMT,8,top
-J1,TERM-2,terminal,,THT,2,top
-`,
-	"prices/settings.csv": `Setting,Value
-Home currency,EUR
-Labour rate per hour,12
-Energy price per kWh,0.30
-Assembler,Placing House
-Board fabricator,Panel House
-`,
-	"prices/exchange.csv": `Currency,Rate,As of
-USD,0.90,2026-10-01
-`,
-	"prices/suppliers.csv": `Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free up to,Tax free up to,Handling fee,Consignment fee per line
-Corner Parts,EUR,5.00,60,,2,,,,,,
-Far Parts,USD,10.00,,,9,3.7,21,150,0,2.50,
-Panel House,EUR,8.00,,,7,,,,,,
-Placing House,EUR,4.00,,,12,,,,,,1.50
-Spool House,EUR,3.00,,,3,,,,,,
-`,
-	"prices/offers.csv": `Part number,Supplier,Order code,Stock,MOQ,Multiple,Pieces,From,Price
-RES-1K,Corner Parts,C-1,,10,10,1,1,0.02
-CAP-100N,Placing House,H-7,,1,1,1,1,0.05
-CHIP-8,Corner Parts,C-8,,1,1,1,1,1.10
-CHIP-8,Corner Parts,C-8,,1,1,1,25,0.90
-TERM-2,Corner Parts,C-12,,1,1,1,1,0.40
-SCREW-M3,Corner Parts,C-40,,1,1,50,1,2.00
-WIRE-R,Corner Parts,C-50,,1,1,5,1,3.00
-BOX-S,Corner Parts,C-60,,1,1,1,1,0.80
-`,
-	"prices/boards.csv": `Board,Fabricator,Lot,Price
-LAMP-PCB,Panel House,10,12.00
-LAMP-PCB,Panel House,30,20.00
-`,
-	"prices/assembly.csv": `Assembler,Currency,Set-up,Stencil,Second side,Per line,Per placement,Per joint,Minimum,DPMO
-Placing House,EUR,20,9,6,1.20,0.01,0.002,30,0
-`,
-	"prices/attrition.csv": `Applies to,Package,Percent,Pieces
-smt,,2,5
-smt,0603,5,10
-fastener,,10,0
-`,
-	"prices/hand-work.csv": `Operation,Applies to,Basis,Seconds,Learning %
-solder joints,tht,joint,6,80
-drive screws,fastener,piece,9,100
-clear a plate,printed,plate,120,100
-set up the bench,packing,batch,600,100
-pack,packing,unit,60,100
-bag,bagging,unit,30,100
-`,
-	"prices/materials.csv": `Material,Density g/cm3,Diameter mm,Spool g,Spool price,Currency,Supplier
-PLA white,1.24,1.75,750,18.00,EUR,Spool House
-`,
-	"prices/printers.csv": `Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Power W,Hourly rate,Failure %
-Bench printer,1,200,200,180,100,0.20,0
-`,
-	"prices/postage.csv": `Service,To,Max g,Max length mm,Max width mm,Max height mm,Price,Volumetric divisor
-letter,home,100,350,250,20,1.80,
-parcel,home,2000,600,300,150,4.20,5000
-`,
-	"prices/on-hand.csv": `Part number,Quantity,Unit value
-SCREW-M3,10,0.03
-`,
-	"prices/who-pays.csv": `Applies to,Payer,Share %
-postage,recipient,100
-bare boards,sponsor,60
-bare boards,maker,40
-`,
-}
+var lamp = input(typed.Lamp)
 
 func TestLampByHand(t *testing.T) {
 	b := one(t, lamp.read(t), 10)
@@ -258,14 +179,6 @@ func TestMissingJoints(t *testing.T) {
 	if _, problems := cost.Compute(unknown(free)); problems.Failed() {
 		t.Errorf("no rate counts the joints, yet: %s", said(problems))
 	}
-}
-
-func said(problems bom.Problems) string {
-	var lines []string
-	for _, p := range problems {
-		lines = append(lines, p.Graded())
-	}
-	return strings.Join(lines, "\n")
 }
 
 func TestHandSolderedSMT(t *testing.T) {

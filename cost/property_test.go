@@ -91,13 +91,6 @@ func balanced(t *testing.T, what string, a cost.Amounts) {
 	}
 }
 
-func same(t *testing.T, what string, a, b cost.Amounts) {
-	t.Helper()
-	if !a.Cash.Equal(b.Cash) || !a.Own.Equal(b.Own) || !a.Stock.Equal(b.Stock) || !a.Consumed.Equal(b.Consumed) || !a.Surplus.Equal(b.Surplus) || !a.Reclaim.Equal(b.Reclaim) {
-		t.Errorf("%s: %v against %v", what, a, b)
-	}
-}
-
 // linesAddUp holds the lines against the categories that lines make up, and all
 // cash against purchases, fees, charges and hand work.
 func linesAddUp(t *testing.T, where string, b cost.Batch) {

@@ -46,6 +46,7 @@ var mayImport = map[string][]string{
 	"bom/toolpath":           {"bom"},
 	"bom/load":               {"bom", "bom/mesh", "bom/sheet", "bom/table", "bom/toolpath"},
 	"fixtures":               {},
+	"fixtures/typed":         {"bom", "bom/mesh", "bom/sheet", "bom/table", "bom/toolpath", "cost", "fixtures"},
 }
 
 // onlyIn says where an outside package, or a part of the standard library, may

@@ -1,4 +1,4 @@
-package cost_test
+package sweep_test
 
 import (
 	"fmt"
@@ -7,21 +7,22 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 )
 
 // TestLevels: each level is the run computed at that level alone, and what is
 // made further has the work of what is made less far in it, but bagging.
 func TestLevelsSideBySide(t *testing.T) {
 	for _, name := range []string{"frost-alarm", "morse-kit"} {
-		run := demo(t, name).read(t)
+		run := typed.Demo(t, name).Read(t)
 		run.Batches = []int{10, 40}
 		levels, problems := sweep.Levels(run)
 		if problems.Failed() || len(levels) != len(bom.Levels) {
-			t.Fatalf("%s: %d levels, %s", name, len(levels), said(problems))
+			t.Fatalf("%s: %d levels, %s", name, len(levels), typed.Said(problems))
 		}
 		for i, level := range bom.Levels {
 			run.Level = level
-			alone := compute(t, run)
+			alone := typed.Compute(t, run)
 			if levels[i].Level != level {
 				t.Errorf("%s: level %s stands where %s should", name, levels[i].Level, level)
 			}
@@ -34,9 +35,9 @@ func TestLevelsSideBySide(t *testing.T) {
 				if p.Hours != hours || p.Size != run.Batches[j] {
 					t.Errorf("%s: %g h of hand work, alone %g", where, p.Hours, hours)
 				}
-				same(t, where, p.Total, alone.Batches[j].Total)
+				typed.Same(t, where, p.Total, alone.Batches[j].Total)
 				for c := range p.Categories {
-					same(t, where+", "+cost.Category(c).String(), p.Categories[c], alone.Batches[j].Categories[c])
+					typed.Same(t, where+", "+cost.Category(c).String(), p.Categories[c], alone.Batches[j].Categories[c])
 				}
 			}
 		}
@@ -50,8 +51,8 @@ func TestLevelsSideBySide(t *testing.T) {
 }
 
 func TestLevelsUnknown(t *testing.T) {
-	in := steady.with("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
-	run := in.read(t)
+	in := steady.With("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
+	run := in.Read(t)
 	run.Batches = []int{30, 31}
 	levels, _ := sweep.Levels(run)
 	for _, l := range levels {
