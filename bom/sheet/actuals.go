@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 
@@ -15,87 +14,33 @@ import (
 // filled in while it was made. The name is that of the workbook or folder. What was left
 // blank is not valid; a row without planned figures is one that the plan does not hold.
 func ReadActuals(tables []bom.Table, name string, opt Options) (*bom.Actuals, bom.Problems) {
-	r := &runReader{run: &bom.Actuals{Name: name}, regions: map[string]*region{}, rates: map[string]bool{}}
-	r.locate(tables, opt)
+	r := &runReader{run: &bom.Actuals{Name: name}, rates: map[string]bool{}}
+	r.locate(tables, bom.RunTab, func(at bom.Place, tab string) {
+		r.problems.Notef(at, "%s is not a tab of an actuals workbook and is ignored", bom.Shown(tab))
+	}, opt)
 	r.items(name)
-	eachOfRun(r, bom.TabProducts, r.product)
+	r.each(bom.TabProducts, r.product)
 	r.allUnits()
 	if r.run.Home.Code == "" { // by which all money is read
 		return r.run, r.problems
 	}
-	eachOfRun(r, bom.TabRates, r.rate)
-	eachOfRun(r, bom.TabPurchases, r.purchase)
-	eachOfRun(r, bom.TabCharges, r.charge)
-	eachOfRun(r, bom.TabHours, r.work)
-	eachOfRun(r, bom.TabPlates, r.printer)
-	eachOfRun(r, bom.TabPrints, r.print)
-	eachOfRun(r, bom.TabPopulated, r.board)
-	eachOfRun(r, bom.TabNeeded, r.part)
-	eachOfRun(r, bom.TabLeft, r.left)
+	r.each(bom.TabRates, r.rate)
+	r.each(bom.TabPurchases, r.purchase)
+	r.each(bom.TabCharges, r.charge)
+	r.each(bom.TabHours, r.work)
+	r.each(bom.TabPlates, r.printer)
+	r.each(bom.TabPrints, r.print)
+	r.each(bom.TabPopulated, r.board)
+	r.each(bom.TabNeeded, r.part)
+	r.each(bom.TabLeft, r.left)
 	return r.run, r.problems
 }
 
 // runReader reads an actuals workbook.
 type runReader struct {
-	run      *bom.Actuals
-	problems bom.Problems
-	regions  map[string]*region
-	markings map[string]marking
-	rates    map[string]bool // payee and currency, folded
-}
-
-// locate finds the tabs among the tables.
-func (r *runReader) locate(tables []bom.Table, opt Options) {
-	var all []*region
-	for i := range tables {
-		t := &tables[i]
-		name := tableName(*t)
-		tab, ok := bom.RunTab(name)
-		switch {
-		case !ok:
-			r.problems.Notef(t.At(0, 0), "%s is not a tab of an actuals workbook and is ignored", bom.Shown(name))
-		case r.regions[tab.Name] != nil:
-			r.problems.Errorf(t.At(0, 0), "", "keep one table for it", "the tab %s stands twice, here and in %s", tab.Name, r.regions[tab.Name].table.At(0, 0))
-		default:
-			if reg := locate(t, tab, opt.Headings, &r.problems); reg != nil {
-				r.regions[tab.Name] = reg
-				all = append(all, reg)
-			}
-		}
-	}
-	r.markings = markings(all, opt.Mark)
-}
-
-// tableName is the sheet's name, or the file's without its ending.
-func tableName(t bom.Table) string {
-	if t.Sheet != "" {
-		return t.Sheet
-	}
-	name := path.Base(slashed(t.File))
-	return strings.TrimSuffix(name, path.Ext(name))
-}
-
-// reader gives the decoder of a tab; ok is false where there is no such tab.
-func (r *runReader) reader(tab string) (d *decoder, ok bool) {
-	reg := r.regions[tab]
-	if reg == nil {
-		return nil, false
-	}
-	d = newDecoder(reg, r.markings[reg.table.File], &r.problems)
-	var must []string
-	for _, c := range reg.tab.Columns {
-		if c.Required {
-			must = append(must, c.Heading)
-		}
-	}
-	d.needColumns(must...)
-	return d, true
-}
-
-func eachOfRun[T any](r *runReader, tab string, read func(*decoder, *T, bom.Origin)) {
-	if d, ok := r.reader(tab); ok {
-		readRows(d, func(record *T) { read(d, record, d.reg.origin(d.row)) })
-	}
+	tabs
+	run   *bom.Actuals
+	rates map[string]bool // payee and currency, folded
 }
 
 // numberIfAny is number where something stands in the cell.
@@ -119,12 +64,6 @@ func notOver(d *decoder, c Cell, part, all decimal.NullDecimal, of string) {
 	}
 }
 
-type rawItem struct {
-	Item    Cell `csv:"Item"`
-	Planned Cell `csv:"Planned"`
-	Actual  Cell `csv:"Actual"`
-}
-
 // items reads the tab run.
 func (r *runReader) items(name string) {
 	d, ok := r.reader(bom.TabRun)
@@ -135,53 +74,54 @@ func (r *runReader) items(name string) {
 		return
 	}
 	run, met := r.run, map[string]bool{}
-	readRows(d, func(raw *rawItem) {
-		item := d.choice(raw.Item)
+	d.eachRow(func() {
+		named, planned, actual := d.cell("Item"), d.cell("Planned"), d.cell("Actual")
+		item := d.choice(named)
 		if item == "" {
-			d.need(raw.Item)
+			d.need(named)
 			return
 		}
-		d.once(raw.Item, item, item)
+		d.once(named, item, item)
 		met[item] = true
-		if !raw.Actual.Blank() && !slices.ContainsFunc(bom.RunItems, func(i bom.RunItem) bool { return i.Name == item && i.Fill }) {
-			d.wrong(raw.Actual, "leave it blank", "nothing is filled in for %s", item)
+		if !actual.Blank() && !slices.ContainsFunc(bom.RunItems, func(i bom.RunItem) bool { return i.Name == item && i.Fill }) {
+			d.wrong(actual, "leave it blank", "nothing is filled in for %s", item)
 		}
 		figure := func(whole bool) bom.RunFigure {
 			f := bom.RunFigure{Origin: d.reg.origin(d.row)}
-			if !d.need(raw.Planned) {
+			if !d.need(planned) {
 				return f
 			}
 			if whole {
-				f.Planned, f.Actual = d.wholeIfAny(raw.Planned).Decimal, d.wholeIfAny(raw.Actual)
+				f.Planned, f.Actual = d.wholeIfAny(planned).Decimal, d.wholeIfAny(actual)
 			} else {
-				f.Planned, f.Actual = d.money(raw.Planned, run.Home), d.moneyOrNone(raw.Actual, run.Home)
+				f.Planned, f.Actual = d.money(planned, run.Home), d.moneyOrNone(actual, run.Home)
 			}
 			return f
 		}
 		switch item {
 		case bom.RunProduct:
-			run.Product = d.key(raw.Planned)
+			run.Product = d.key(planned)
 		case bom.RunLevel:
-			run.Level = d.key(raw.Planned)
+			run.Level = d.key(planned)
 		case bom.RunHome:
-			if d.need(raw.Planned) {
-				run.Home = d.currency(raw.Planned, bom.Currency{})
+			if d.need(planned) {
+				run.Home = d.currency(planned, bom.Currency{})
 			}
 		case bom.RunPlannedOn:
-			run.PlannedOn = d.date(raw.Planned)
+			run.PlannedOn = d.date(planned)
 		case bom.RunPaid:
-			run.LabourPaid = d.yes(raw.Planned, false)
+			run.LabourPaid = d.yes(planned, false)
 		case bom.RunRatePaid:
 			run.LabourRate = figure(false)
 		case bom.RunGood:
 			run.Good = figure(true)
-			if run.Good.Planned.IsZero() && !raw.Planned.Blank() {
-				d.wrong(raw.Planned, "the units of the plan", "no unit is planned")
+			if run.Good.Planned.IsZero() && !planned.Blank() {
+				d.wrong(planned, "the units of the plan", "no unit is planned")
 			}
 		case bom.RunStarted:
 			run.Started = figure(true)
 		case bom.RunUnitsYield:
-			run.Yield = d.percent(raw.Planned, 100, 100)
+			run.Yield = d.percent(planned, 100, 100)
 		}
 	})
 	for _, item := range []string{bom.RunHome, bom.RunGood, bom.RunStarted} {
@@ -194,28 +134,19 @@ func (r *runReader) items(name string) {
 	}
 }
 
-type rawMade struct {
-	Product  Cell `csv:"Product"`
-	Level    Cell `csv:"Level"`
-	Good     Cell `csv:"Planned good"`
-	Starts   Cell `csv:"Planned starts"`
-	Consumed Cell `csv:"Planned consumed"`
-	WasGood  Cell `csv:"Good"`
-	Started  Cell `csv:"Started"`
-}
-
 // product reads a row of the tab products.
-func (r *runReader) product(d *decoder, raw *rawMade, at bom.Origin) {
-	if !d.need(raw.Product) {
+func (r *runReader) product(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Product")) {
 		return
 	}
 	units := func(planned, is Cell) bom.RunFigure {
 		return bom.RunFigure{Origin: at, Planned: decimal.NewFromInt(d.whole(planned, 0, 0)), Actual: d.wholeIfAny(is)}
 	}
-	p := bom.RunMade{Origin: at, Name: d.key(raw.Product), Level: d.key(raw.Level), Good: units(raw.Good, raw.WasGood), Started: units(raw.Starts, raw.Started),
-		Consumed: d.money(raw.Consumed, r.run.Home)}
-	notOver(d, raw.WasGood, p.Good.Actual, decimal.NewNullDecimal(p.Started.Is()), "the units that were started")
-	d.once(raw.Product, "the product", p.Name)
+	p := bom.RunMade{Origin: at, Name: d.key(cell("Product")), Level: d.key(cell("Level")), Good: units(cell("Planned good"), cell("Good")), Started: units(cell("Planned starts"), cell("Started")),
+		Consumed: d.money(cell("Planned consumed"), r.run.Home)}
+	notOver(d, cell("Good"), p.Good.Actual, decimal.NewNullDecimal(p.Started.Is()), "the units that were started")
+	d.once(cell("Product"), "the product", p.Name)
 	r.run.Products = append(r.run.Products, p)
 }
 
@@ -268,31 +199,25 @@ func (r *runReader) shares(d *decoder, c Cell) bom.RunShares {
 	return out
 }
 
-type rawPaidRate struct {
-	Payee    Cell `csv:"Payee"`
-	Currency Cell `csv:"Currency"`
-	Planned  Cell `csv:"Planned rate"`
-	Paid     Cell `csv:"Rate paid"`
-}
-
-func (r *runReader) rate(d *decoder, raw *rawPaidRate, at bom.Origin) {
-	if !d.need(raw.Currency) {
+func (r *runReader) rate(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Currency")) {
 		return
 	}
-	rate := bom.RunRate{Origin: at, Payee: d.key(raw.Payee), Currency: d.currency(raw.Currency, bom.Currency{}), Paid: d.numberIfAny(raw.Paid)}
-	planned := d.numberIfAny(raw.Planned)
+	rate := bom.RunRate{Origin: at, Payee: d.key(cell("Payee")), Currency: d.currency(cell("Currency"), bom.Currency{}), Paid: d.numberIfAny(cell("Rate paid"))}
+	planned := d.numberIfAny(cell("Planned rate"))
 	for _, c := range []struct {
 		cell Cell
 		rate decimal.NullDecimal
-	}{{raw.Planned, planned}, {raw.Paid, rate.Paid}} {
+	}{{cell("Planned rate"), planned}, {cell("Rate paid"), rate.Paid}} {
 		if c.rate.Valid && c.rate.Decimal.IsZero() {
 			d.wrong(c.cell, "a rate over 0, or a blank cell", "a rate of 0")
 		}
 	}
 	if rate.Planned = bom.Either(planned, rate.Paid.Decimal); !planned.Valid && !rate.Paid.Valid {
-		d.wrong(raw.Paid, "what one of it cost in home currency", "neither a planned rate nor one that was paid")
+		d.wrong(cell("Rate paid"), "what one of it cost in home currency", "neither a planned rate nor one that was paid")
 	}
-	d.once(raw.Currency, "the currency", rate.Payee, rate.Currency.Code)
+	d.once(cell("Currency"), "the currency", rate.Payee, rate.Currency.Code)
 	r.rates[bom.Fold(rate.Payee)+"\x00"+rate.Currency.Code] = true
 	r.run.Exchange = append(r.run.Exchange, rate)
 }
@@ -306,252 +231,151 @@ func (r *runReader) currencyTo(d *decoder, c Cell, payee string) bom.Currency {
 	return cur
 }
 
-type rawPurchase struct {
-	Supplier      Cell `csv:"Supplier"`
-	Part          Cell `csv:"Part number"`
-	Code          Cell `csv:"Order code"`
-	Kind          Cell `csv:"Kind"`
-	Pieces        Cell `csv:"Pack size"`
-	Currency      Cell `csv:"Currency"`
-	Quantity      Cell `csv:"Planned quantity"`
-	Price         Cell `csv:"Planned price"`
-	Fee           Cell `csv:"Planned fee"`
-	Ordered       Cell `csv:"Ordered"`
-	Received      Cell `csv:"Received"`
-	Invoiced      Cell `csv:"Invoiced"`
-	InvoicedPrice Cell `csv:"Invoiced price"`
-	InvoicedFee   Cell `csv:"Invoiced fee"`
-	Worth         Cell `csv:"Worth each"`
-	Note          Cell `csv:"Note"`
-	For           Cell `csv:"For products"`
-}
-
-func (r *runReader) purchase(d *decoder, raw *rawPurchase, at bom.Origin) {
-	whole := d.need(raw.Supplier)
-	whole = d.need(raw.Part) && whole
-	p := bom.RunPurchase{Origin: at, Supplier: d.key(raw.Supplier), Part: d.key(raw.Part), Code: d.key(raw.Code), Kind: d.choice(raw.Kind),
-		Unplanned: raw.Quantity.Blank(), Quantity: decimal.NewFromInt(d.whole(raw.Quantity, 0, 0)), Ordered: d.numberIfAny(raw.Ordered),
-		Received: d.numberIfAny(raw.Received), Invoiced: d.numberIfAny(raw.Invoiced), Note: d.text(raw.Note), For: r.shares(d, raw.For)}
+func (r *runReader) purchase(d *decoder, at bom.Origin) {
+	cell := d.cell
+	whole := d.need(cell("Supplier"))
+	whole = d.need(cell("Part number")) && whole
+	p := bom.RunPurchase{Origin: at, Supplier: d.key(cell("Supplier")), Part: d.key(cell("Part number")), Code: d.key(cell("Order code")), Kind: d.choice(cell("Kind")),
+		Unplanned: cell("Planned quantity").Blank(), Quantity: decimal.NewFromInt(d.whole(cell("Planned quantity"), 0, 0)), Ordered: d.numberIfAny(cell("Ordered")),
+		Received: d.numberIfAny(cell("Received")), Invoiced: d.numberIfAny(cell("Invoiced")), Note: d.text(cell("Note")), For: r.shares(d, cell("For products"))}
 	if p.Kind == "" {
 		p.Kind = bom.BoughtPart
 	}
-	p.Pieces, _ = d.quantity(raw.Pieces, bom.One, false)
-	p.Currency = r.currencyTo(d, raw.Currency, p.Supplier)
-	p.Price, p.Fee = d.money(raw.Price, p.Currency), d.money(raw.Fee, p.Currency)
-	p.InvoicedPrice, p.InvoicedFee = d.moneyOrNone(raw.InvoicedPrice, p.Currency), d.moneyOrNone(raw.InvoicedFee, p.Currency)
-	p.Worth = d.money(raw.Worth, r.run.Home)
+	p.Pieces, _ = d.quantity(cell("Pack size"), bom.One, false)
+	p.Currency = r.currencyTo(d, cell("Currency"), p.Supplier)
+	p.Price, p.Fee = d.money(cell("Planned price"), p.Currency), d.money(cell("Planned fee"), p.Currency)
+	p.InvoicedPrice, p.InvoicedFee = d.moneyOrNone(cell("Invoiced price"), p.Currency), d.moneyOrNone(cell("Invoiced fee"), p.Currency)
+	p.Worth = d.money(cell("Worth each"), r.run.Home)
 	switch {
 	case p.Unplanned && !p.Price.IsZero():
-		d.wrong(raw.Quantity, "the planned quantity, or no planned price", "a price is planned and no quantity")
-	case p.Unplanned && raw.InvoicedPrice.Blank():
-		d.wrong(raw.InvoicedPrice, "what one cost by the invoice", "blank in a row that was not planned")
-	case p.Unplanned && !p.WasInvoiced().IsPositive() && raw.Invoiced.Blank():
-		d.wrong(raw.Invoiced, "how many were paid for", "blank in a row that was not planned")
-	case !p.Unplanned && raw.Price.Blank():
-		d.wrong(raw.Price, "the planned price", "blank where a quantity is planned")
+		d.wrong(cell("Planned quantity"), "the planned quantity, or no planned price", "a price is planned and no quantity")
+	case p.Unplanned && cell("Invoiced price").Blank():
+		d.wrong(cell("Invoiced price"), "what one cost by the invoice", "blank in a row that was not planned")
+	case p.Unplanned && !p.WasInvoiced().IsPositive() && cell("Invoiced").Blank():
+		d.wrong(cell("Invoiced"), "how many were paid for", "blank in a row that was not planned")
+	case !p.Unplanned && cell("Planned price").Blank():
+		d.wrong(cell("Planned price"), "the planned price", "blank where a quantity is planned")
 	}
 	if whole {
-		d.once(raw.Part, "the line", p.Supplier, p.Part, p.Code, p.Kind, raw.Pieces.Text, raw.Price.Text, raw.Note.Text)
+		d.once(cell("Part number"), "the line", p.Supplier, p.Part, p.Code, p.Kind, cell("Pack size").Text, cell("Planned price").Text, cell("Note").Text)
 		r.run.Purchases = append(roomFor(r.run.Purchases, d), p)
 	}
 }
 
-type rawCharge struct {
-	Payee    Cell `csv:"Payee"`
-	What     Cell `csv:"Charge"`
-	Currency Cell `csv:"Currency"`
-	Planned  Cell `csv:"Planned"`
-	Invoiced Cell `csv:"Invoiced"`
-	Kept     Cell `csv:"Not consumed %"`
-	Stock    Cell `csv:"From stock"`
-	Over     Cell `csv:"Spread over"`
-	Before   Cell `csv:"Units before"`
-	Note     Cell `csv:"Note"`
-	For      Cell `csv:"For products"`
-}
-
-func (r *runReader) charge(d *decoder, raw *rawCharge, at bom.Origin) {
-	if !d.need(raw.What) {
+func (r *runReader) charge(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Charge")) {
 		return
 	}
-	c := bom.RunCharge{Origin: at, Payee: d.key(raw.Payee), What: d.key(raw.What), Kept: d.percent(raw.Kept, 0, 100),
-		Stock: d.money(raw.Stock, r.run.Home), Over: d.whole(raw.Over, 0, 1), Before: d.whole(raw.Before, 0, 0), Note: d.text(raw.Note), For: r.shares(d, raw.For)}
-	c.Currency = r.currencyTo(d, raw.Currency, c.Payee)
-	c.Planned, c.Invoiced = d.money(raw.Planned, c.Currency), d.moneyOrNone(raw.Invoiced, c.Currency)
-	d.once(raw.What, "the charge", c.Payee, c.What)
+	c := bom.RunCharge{Origin: at, Payee: d.key(cell("Payee")), What: d.key(cell("Charge")), Kept: d.percent(cell("Not consumed %"), 0, 100),
+		Stock: d.money(cell("From stock"), r.run.Home), Over: d.whole(cell("Spread over"), 0, 1), Before: d.whole(cell("Units before"), 0, 0), Note: d.text(cell("Note")), For: r.shares(d, cell("For products"))}
+	c.Currency = r.currencyTo(d, cell("Currency"), c.Payee)
+	c.Planned, c.Invoiced = d.money(cell("Planned"), c.Currency), d.moneyOrNone(cell("Invoiced"), c.Currency)
+	d.once(cell("Charge"), "the charge", c.Payee, c.What)
 	r.run.Charges = append(roomFor(r.run.Charges, d), c)
-}
-
-type rawHours struct {
-	Operation Cell `csv:"Operation"`
-	AppliesTo Cell `csv:"Applies to"`
-	Basis     Cell `csv:"Basis"`
-	Seconds   Cell `csv:"Seconds"`
-	Learning  Cell `csv:"Learning %"`
-	TimedAt   Cell `csv:"Timed at"`
-	Before    Cell `csv:"Done before"`
-	Planned   Cell `csv:"Planned hours"`
-	Cost      Cell `csv:"Planned cost"`
-	Hours     Cell `csv:"Hours"`
-	First     Cell `csv:"First units"`
-	FirstH    Cell `csv:"First hours"`
-	For       Cell `csv:"For products"`
 }
 
 // leastLearning is that of the tab hand work: a rate of 0 has no logarithm.
 const leastLearning = 1
 
-func (r *runReader) work(d *decoder, raw *rawHours, at bom.Origin) {
-	if !d.need(raw.Operation) {
+func (r *runReader) work(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Operation")) {
 		return
 	}
-	w := bom.RunWork{Origin: at, Operation: d.key(raw.Operation), AppliesTo: d.key(raw.AppliesTo), Basis: d.key(raw.Basis),
-		Seconds: d.number(raw.Seconds, decimal.Zero), Learning: d.percent(raw.Learning, 100, 100), TimedAt: d.whole(raw.TimedAt, 1, 1),
-		Before: d.whole(raw.Before, 0, 0), Planned: d.number(raw.Planned, decimal.Zero), Cost: d.money(raw.Cost, r.run.Home),
-		Hours: d.numberIfAny(raw.Hours), First: d.wholeIfAny(raw.First), FirstH: d.numberIfAny(raw.FirstH), For: r.shares(d, raw.For)}
+	w := bom.RunWork{Origin: at, Operation: d.key(cell("Operation")), AppliesTo: d.key(cell("Applies to")), Basis: d.key(cell("Basis")),
+		Seconds: d.number(cell("Seconds"), decimal.Zero), Learning: d.percent(cell("Learning %"), 100, 100), TimedAt: d.whole(cell("Timed at"), 1, 1),
+		Before: d.whole(cell("Done before"), 0, 0), Planned: d.number(cell("Planned hours"), decimal.Zero), Cost: d.money(cell("Planned cost"), r.run.Home),
+		Hours: d.numberIfAny(cell("Hours")), First: d.wholeIfAny(cell("First units")), FirstH: d.numberIfAny(cell("First hours")), For: r.shares(d, cell("For products"))}
 	if w.Learning.LessThan(decimal.NewFromInt(leastLearning)) {
-		d.wrong(raw.Learning, "a percentage from 1 to 100", "too fast a learning")
+		d.wrong(cell("Learning %"), "a percentage from 1 to 100", "too fast a learning")
 	}
 	switch {
 	case w.First.Valid != w.FirstH.Valid && w.First.Valid:
-		d.wrong(raw.FirstH, "the hours that they took", "blank beside First units")
+		d.wrong(cell("First hours"), "the hours that they took", "blank beside First units")
 	case w.First.Valid != w.FirstH.Valid:
-		d.wrong(raw.First, "the units that were done in them", "blank beside First hours")
+		d.wrong(cell("First units"), "the units that were done in them", "blank beside First hours")
 	case w.FirstH.Valid && !w.Hours.Valid:
-		d.wrong(raw.Hours, "the hours of all units", "blank beside First hours")
+		d.wrong(cell("Hours"), "the hours of all units", "blank beside First hours")
 	}
-	notOver(d, raw.FirstH, w.FirstH, w.Hours, "all hours")
-	notOver(d, raw.First, w.First, decimal.NewNullDecimal(r.run.Started.Is()), "the units that were started")
-	d.once(raw.Operation, "the operation", w.Operation, w.AppliesTo, w.Basis)
+	notOver(d, cell("First hours"), w.FirstH, w.Hours, "all hours")
+	notOver(d, cell("First units"), w.First, decimal.NewNullDecimal(r.run.Started.Is()), "the units that were started")
+	d.once(cell("Operation"), "the operation", w.Operation, w.AppliesTo, w.Basis)
 	r.run.Work = append(r.run.Work, w)
 }
 
-type rawPlates struct {
-	Printer Cell `csv:"Printer"`
-	Good    Cell `csv:"Good plates"`
-	Failure Cell `csv:"Failure %"`
-	Planned Cell `csv:"Planned plates"`
-	Printed Cell `csv:"Printed"`
-	Failed  Cell `csv:"Failed"`
-}
-
-func (r *runReader) printer(d *decoder, raw *rawPlates, at bom.Origin) {
-	if !d.need(raw.Printer) {
+func (r *runReader) printer(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Printer")) {
 		return
 	}
-	p := bom.RunPrinter{Origin: at, Printer: d.key(raw.Printer), Plates: d.whole(raw.Good, 0, 0), Failure: d.percent(raw.Failure, 0, 100),
-		Planned: d.number(raw.Planned, decimal.Zero), Printed: d.wholeIfAny(raw.Printed), Failed: d.wholeIfAny(raw.Failed)}
+	p := bom.RunPrinter{Origin: at, Printer: d.key(cell("Printer")), Plates: d.whole(cell("Good plates"), 0, 0), Failure: d.percent(cell("Failure %"), 0, 100),
+		Planned: d.number(cell("Planned plates"), decimal.Zero), Printed: d.wholeIfAny(cell("Printed")), Failed: d.wholeIfAny(cell("Failed"))}
 	if p.Failed.Valid && !p.Printed.Valid {
-		d.wrong(raw.Printed, "the plates that were printed, those that failed with them", "blank beside Failed")
+		d.wrong(cell("Printed"), "the plates that were printed, those that failed with them", "blank beside Failed")
 	}
-	notOver(d, raw.Failed, p.Failed, p.Printed, "the plates that were printed")
-	d.once(raw.Printer, "the printer", p.Printer)
+	notOver(d, cell("Failed"), p.Failed, p.Printed, "the plates that were printed")
+	d.once(cell("Printer"), "the printer", p.Printer)
 	r.run.Printers = append(r.run.Printers, p)
 }
 
-type rawPrinted struct {
-	Part     Cell `csv:"Part number"`
-	File     Cell `csv:"File"`
-	Printer  Cell `csv:"Printer"`
-	Recipe   Cell `csv:"Recipe"`
-	Pieces   Cell `csv:"Pieces"`
-	Laid     Cell `csv:"Planned pieces"`
-	Planned  Cell `csv:"Planned hours"`
-	StartH   Cell `csv:"Start hours"`
-	PlannedG Cell `csv:"Planned g"`
-	PrimeG   Cell `csv:"Prime g"`
-	Wear     Cell `csv:"Planned wear"`
-	Energy   Cell `csv:"Planned energy"`
-	Hours    Cell `csv:"Hours"`
-	Grams    Cell `csv:"Filament g"`
-	For      Cell `csv:"For products"`
-}
-
-func (r *runReader) print(d *decoder, raw *rawPrinted, at bom.Origin) {
-	if !d.need(raw.Part) {
+func (r *runReader) print(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Part number")) {
 		return
 	}
 	home := r.run.Home
-	p := bom.RunPrint{Origin: at, Part: d.key(raw.Part), File: d.key(raw.File), Printer: d.key(raw.Printer), Recipe: d.key(raw.Recipe),
-		Pieces: d.whole(raw.Pieces, 0, 0), Laid: d.number(raw.Laid, decimal.Zero), Planned: d.number(raw.Planned, decimal.Zero),
-		StartH: d.number(raw.StartH, decimal.Zero), PlannedG: d.number(raw.PlannedG, decimal.Zero), PrimeG: d.number(raw.PrimeG, decimal.Zero),
-		Wear: d.money(raw.Wear, home), Energy: d.money(raw.Energy, home), Hours: d.numberIfAny(raw.Hours), Grams: d.numberIfAny(raw.Grams), For: r.shares(d, raw.For)}
-	d.once(raw.Part, "the printed part", p.Part, p.File, p.Printer, p.Recipe, raw.Planned.Text)
+	p := bom.RunPrint{Origin: at, Part: d.key(cell("Part number")), File: d.key(cell("File")), Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")),
+		Pieces: d.whole(cell("Pieces"), 0, 0), Laid: d.number(cell("Planned pieces"), decimal.Zero), Planned: d.number(cell("Planned hours"), decimal.Zero),
+		StartH: d.number(cell("Start hours"), decimal.Zero), PlannedG: d.number(cell("Planned g"), decimal.Zero), PrimeG: d.number(cell("Prime g"), decimal.Zero),
+		Wear: d.money(cell("Planned wear"), home), Energy: d.money(cell("Planned energy"), home), Hours: d.numberIfAny(cell("Hours")), Grams: d.numberIfAny(cell("Filament g")), For: r.shares(d, cell("For products"))}
+	d.once(cell("Part number"), "the printed part", p.Part, p.File, p.Printer, p.Recipe, cell("Planned hours").Text)
 	r.run.Prints = append(r.run.Prints, p)
 }
 
-type rawPopulated struct {
-	Board     Cell `csv:"Board"`
-	Assembler Cell `csv:"Assembler"`
-	Chances   Cell `csv:"Opportunities"`
-	DPMO      Cell `csv:"DPMO"`
-	Planned   Cell `csv:"Planned"`
-	Populated Cell `csv:"Populated"`
-	Good      Cell `csv:"Good"`
-}
-
-func (r *runReader) board(d *decoder, raw *rawPopulated, at bom.Origin) {
-	if !d.need(raw.Board) {
+func (r *runReader) board(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Board")) {
 		return
 	}
-	b := bom.RunBoard{Origin: at, Board: d.key(raw.Board), Assembler: d.key(raw.Assembler), Chances: d.whole(raw.Chances, 0, 0),
-		DPMO: d.number(raw.DPMO, decimal.Zero), Planned: d.whole(raw.Planned, 0, 0), Populated: d.wholeIfAny(raw.Populated), Good: d.wholeIfAny(raw.Good)}
+	b := bom.RunBoard{Origin: at, Board: d.key(cell("Board")), Assembler: d.key(cell("Assembler")), Chances: d.whole(cell("Opportunities"), 0, 0),
+		DPMO: d.number(cell("DPMO"), decimal.Zero), Planned: d.whole(cell("Planned"), 0, 0), Populated: d.wholeIfAny(cell("Populated")), Good: d.wholeIfAny(cell("Good"))}
 	all := decimal.NewNullDecimal(bom.Either(b.Populated, decimal.NewFromInt(b.Planned)))
-	notOver(d, raw.Good, b.Good, all, "the boards that were populated")
-	d.once(raw.Board, "the board", b.Board)
+	notOver(d, cell("Good"), b.Good, all, "the boards that were populated")
+	d.once(cell("Board"), "the board", b.Board)
 	r.run.Boards = append(r.run.Boards, b)
 }
 
-type rawNeeded struct {
-	Part      Cell `csv:"Part number"`
-	Kind      Cell `csv:"Kind"`
-	Required  Cell `csv:"Required"`
-	Spares    Cell `csv:"Spares"`
-	AppliesTo Cell `csv:"Applies to"`
-	Package   Cell `csv:"Package"`
-	For       Cell `csv:"For products"`
-}
-
-func (r *runReader) part(d *decoder, raw *rawNeeded, at bom.Origin) {
-	if !d.need(raw.Part) {
+func (r *runReader) part(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Part number")) {
 		return
 	}
-	p := bom.RunPart{Origin: at, Part: d.key(raw.Part), Kind: d.choice(raw.Kind), AppliesTo: d.key(raw.AppliesTo), Package: d.key(raw.Package), For: r.shares(d, raw.For)}
+	p := bom.RunPart{Origin: at, Part: d.key(cell("Part number")), Kind: d.choice(cell("Kind")), AppliesTo: d.key(cell("Applies to")), Package: d.key(cell("Package")), For: r.shares(d, cell("For products"))}
 	if p.Kind == "" {
 		p.Kind = bom.BoughtPart
 	}
-	p.Required, _ = d.quantity(raw.Required, 0, true)
-	p.Spares, _ = d.quantity(raw.Spares, 0, true)
-	d.once(raw.Part, "the part", p.Kind, p.Part)
+	p.Required, _ = d.quantity(cell("Required"), 0, true)
+	p.Spares, _ = d.quantity(cell("Spares"), 0, true)
+	d.once(cell("Part number"), "the part", p.Kind, p.Part)
 	r.run.Parts = append(roomFor(r.run.Parts, d), p)
 }
 
-type rawLeft struct {
-	Part    Cell `csv:"Part number"`
-	GivenBy Cell `csv:"Given by"`
-	Value   Cell `csv:"Unit value"`
-	Before  Cell `csv:"Before"`
-	Taken   Cell `csv:"Taken"`
-	Surplus Cell `csv:"Surplus"`
-	Named   Cell `csv:"Named"`
-	Counted Cell `csv:"Counted"`
-	For     Cell `csv:"For products"`
-}
-
-func (r *runReader) left(d *decoder, raw *rawLeft, at bom.Origin) {
-	if !d.need(raw.Part) {
+func (r *runReader) left(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Part number")) {
 		return
 	}
-	l := bom.RunLeft{Origin: at, Part: d.key(raw.Part), Named: d.key(raw.Named), GivenBy: d.key(raw.GivenBy), Value: d.money(raw.Value, r.run.Home), For: r.shares(d, raw.For)}
-	l.Before, _ = d.quantity(raw.Before, 0, true)
-	l.Taken, _ = d.quantity(raw.Taken, 0, true)
-	l.Surplus, _ = d.quantity(raw.Surplus, 0, true)
+	l := bom.RunLeft{Origin: at, Part: d.key(cell("Part number")), Named: d.key(cell("Named")), GivenBy: d.key(cell("Given by")), Value: d.money(cell("Unit value"), r.run.Home), For: r.shares(d, cell("For products"))}
+	l.Before, _ = d.quantity(cell("Before"), 0, true)
+	l.Taken, _ = d.quantity(cell("Taken"), 0, true)
+	l.Surplus, _ = d.quantity(cell("Surplus"), 0, true)
 	if l.Taken > l.Before {
-		d.wrong(raw.Taken, "no more than "+l.Before.String(), "more is taken than is there")
+		d.wrong(cell("Taken"), "no more than "+l.Before.String(), "more is taken than is there")
 	}
-	if q, ok := d.quantity(raw.Counted, 0, true); ok {
+	if q, ok := d.quantity(cell("Counted"), 0, true); ok {
 		l.Counted = decimal.NewNullDecimal(q.Decimal())
 	}
-	d.once(raw.Part, "the part", l.Part, l.GivenBy, raw.Value.Text, raw.Before.Text)
+	d.once(cell("Part number"), "the part", l.Part, l.GivenBy, cell("Unit value").Text, cell("Before").Text)
 	r.run.Left = append(roomFor(r.run.Left, d), l)
 }

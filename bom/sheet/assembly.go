@@ -10,45 +10,28 @@ import (
 	"tenoff/bom"
 )
 
-type rawAssembler struct {
-	Assembler    Cell `csv:"Assembler"`
-	Currency     Cell `csv:"Currency"`
-	SetUp        Cell `csv:"Set-up"`
-	Stencil      Cell `csv:"Stencil"`
-	StencilKept  Cell `csv:"Stencil kept"`
-	SecondSide   Cell `csv:"Second side"`
-	PerLine      Cell `csv:"Per line"`
-	PerPlacement Cell `csv:"Per placement"`
-	PerJoint     Cell `csv:"Per joint"`
-	PerBoard     Cell `csv:"Per board"`
-	HandSetUp    Cell `csv:"Hand set-up"`
-	PerHandJoint Cell `csv:"Per hand joint"`
-	Minimum      Cell `csv:"Minimum"`
-	DPMO         Cell `csv:"DPMO"`
-	Dated
-}
-
-func (p *priceReader) assembler(d *decoder, r *rawAssembler, at bom.Origin) {
-	if !d.need(r.Assembler) {
+func (p *priceReader) assembler(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Assembler")) {
 		return
 	}
-	name := assemblerName(d, r.Assembler)
-	cur := p.currency(d, r.Currency, p.currencyOf(name))
+	name := assemblerName(d, cell("Assembler"))
+	cur := p.currency(d, cell("Currency"), p.currencyOf(name))
 	a := bom.Assembler{
 		Origin: at, Name: name, Currency: cur,
-		SetUp: d.money(r.SetUp, cur), Stencil: d.money(r.Stencil, cur), StencilKept: d.yes(r.StencilKept, false), SecondSide: d.money(r.SecondSide, cur),
-		PerLine: d.money(r.PerLine, cur), PerPlacement: d.money(r.PerPlacement, cur), PerJoint: d.money(r.PerJoint, cur), PerBoard: d.money(r.PerBoard, cur),
-		HandSetUp: d.money(r.HandSetUp, cur), PerHandJoint: d.moneyOrNone(r.PerHandJoint, cur),
-		Minimum: d.money(r.Minimum, cur), DPMO: d.number(r.DPMO, decimal.Zero),
-		AsOf: d.date(r.AsOf), Note: d.text(r.Note),
+		SetUp: d.money(cell("Set-up"), cur), Stencil: d.money(cell("Stencil"), cur), StencilKept: d.yes(cell("Stencil kept"), false), SecondSide: d.money(cell("Second side"), cur),
+		PerLine: d.money(cell("Per line"), cur), PerPlacement: d.money(cell("Per placement"), cur), PerJoint: d.money(cell("Per joint"), cur), PerBoard: d.money(cell("Per board"), cur),
+		HandSetUp: d.money(cell("Hand set-up"), cur), PerHandJoint: d.moneyOrNone(cell("Per hand joint"), cur),
+		Minimum: d.money(cell("Minimum"), cur), DPMO: d.number(cell("DPMO"), decimal.Zero),
+		AsOf: d.date(cell("As of")), Note: d.text(cell("Note")),
 	}
 	if a.DPMO.GreaterThanOrEqual(decimal.NewFromInt(1_000_000)) {
-		d.wrong(r.DPMO, "less than 1000000", "nothing would come out good")
+		d.wrong(cell("DPMO"), "less than 1000000", "nothing would come out good")
 	}
-	if a.HandSetUp.IsPositive() && r.PerHandJoint.Blank() {
-		d.wrong(r.HandSetUp, "a price in Per hand joint; 0 where the set-up is all that is asked", "Per hand joint is blank, so no through-hole parts are fitted")
+	if a.HandSetUp.IsPositive() && cell("Per hand joint").Blank() {
+		d.wrong(cell("Hand set-up"), "a price in Per hand joint; 0 where the set-up is all that is asked", "Per hand joint is blank, so no through-hole parts are fitted")
 	}
-	d.once(r.Assembler, "the assembler", name)
+	d.once(cell("Assembler"), "the assembler", name)
 	p.prices.Assemblers = append(p.prices.Assemblers, a)
 }
 
@@ -59,19 +42,6 @@ func assemblerName(d *decoder, c Cell) string {
 		d.wrong(c, "another name", "the setting Assembler means hand work by this name")
 	}
 	return name
-}
-
-type rawAssemblyQuote struct {
-	Assembler Cell `csv:"Assembler"`
-	Board     Cell `csv:"Board"`
-	From      Cell `csv:"From"`
-	Each      Cell `csv:"Price each"`
-	SetUp     Cell `csv:"Set-up"`
-	Parts     Cell `csv:"Parts"`
-	HandFit   Cell `csv:"Hand-fit"`
-	Currency  Cell `csv:"Currency"`
-	Lead      Cell `csv:"Lead days"`
-	Dated
 }
 
 // quoteKey is what the tiers of one quote of an assembler have in common.
@@ -97,8 +67,8 @@ func (p *priceReader) assemblyQuotes() {
 	}
 	quotes := map[quoteKey]*quoteTiers{}
 	silent := map[int]bool{} // rows without a set-up
-	readRows(d, func(raw *rawAssemblyQuote) {
-		q, ok := p.assemblyQuote(d, raw)
+	d.eachRow(func() {
+		q, ok := p.assemblyQuote(d)
 		if !ok {
 			return
 		}
@@ -107,8 +77,8 @@ func (p *priceReader) assemblyQuotes() {
 			tiers = &quoteTiers{first: q, froms: map[int64]int{}}
 			quotes[keyOfQuote(&q)] = tiers
 		}
-		tiers.add(d, q, raw)
-		silent[q.Row] = raw.SetUp.Blank()
+		tiers.add(d, q)
+		silent[q.Row] = d.cell("Set-up").Blank()
 		p.prices.AssemblyQuotes = append(p.prices.AssemblyQuotes, q)
 	})
 	for i := range p.prices.AssemblyQuotes {
@@ -143,22 +113,24 @@ func noFirst(a, b bool) int {
 }
 
 // assemblyQuote reads one row; ok is false where it cannot be read.
-func (p *priceReader) assemblyQuote(d *decoder, r *rawAssemblyQuote) (q bom.AssemblyQuote, ok bool) {
+func (p *priceReader) assemblyQuote(d *decoder) (q bom.AssemblyQuote, ok bool) {
+	cell := d.cell
 	before := len(*d.problems)
-	for _, c := range []Cell{r.Assembler, r.Board, r.Each} {
+	for _, c := range []Cell{cell("Assembler"), cell("Board"), cell("Price each")} {
 		d.need(c)
 	}
-	q = bom.AssemblyQuote{Origin: d.reg.origin(d.row), Assembler: assemblerName(d, r.Assembler), Board: d.key(r.Board), From: d.whole(r.From, 1, 1),
-		Included: d.choice(r.Parts) == bom.PartsIncluded, HandFit: d.yes(r.HandFit, false),
-		LeadDays: int(d.whole(r.Lead, 0, 0)), LeadKnown: !r.Lead.Blank(), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
+	q = bom.AssemblyQuote{Origin: d.reg.origin(d.row), Assembler: assemblerName(d, cell("Assembler")), Board: d.key(cell("Board")), From: d.whole(cell("From"), 1, 1),
+		Included: d.choice(cell("Parts")) == bom.PartsIncluded, HandFit: d.yes(cell("Hand-fit"), false),
+		LeadDays: int(d.whole(cell("Lead days"), 0, 0)), LeadKnown: !cell("Lead days").Blank(), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
 	q.SetUpAt = q.Origin
-	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Assembler))
-	q.Each, q.SetUp = d.money(r.Each, q.Currency), d.money(r.SetUp, q.Currency)
+	q.Currency = p.currency(d, cell("Currency"), p.currencyOf(q.Assembler))
+	q.Each, q.SetUp = d.money(cell("Price each"), q.Currency), d.money(cell("Set-up"), q.Currency)
 	return q, !d.failedSince(before)
 }
 
 // add checks a row against those of the same quote that stand above it.
-func (t *quoteTiers) add(d *decoder, q bom.AssemblyQuote, r *rawAssemblyQuote) {
+func (t *quoteTiers) add(d *decoder, q bom.AssemblyQuote) {
+	cell := d.cell
 	row, doubled := t.froms[q.From]
 	t.froms[q.From] = q.Row
 	differs := func(c Cell, want, what string, other int) {
@@ -166,13 +138,13 @@ func (t *quoteTiers) add(d *decoder, q bom.AssemblyQuote, r *rawAssemblyQuote) {
 	}
 	switch {
 	case doubled:
-		d.wrong(r.From, "keep one row for it", "the price of %s from %s on stands twice, here and in row %d", bom.Shown(q.Board), strconv.FormatInt(q.From, 10), row)
+		d.wrong(cell("From"), "keep one row for it", "the price of %s from %s on stands twice, here and in row %d", bom.Shown(q.Board), strconv.FormatInt(q.From, 10), row)
 	case q.Currency.Code != t.first.Currency.Code:
-		differs(r.Currency, "one currency for all its rows", "the currency", t.first.Row)
-	case r.SetUp.Blank():
+		differs(cell("Currency"), "one currency for all its rows", "the currency", t.first.Row)
+	case cell("Set-up").Blank():
 	case !t.hasSetUp:
 		t.setUp, t.hasSetUp = q, true
 	case !q.SetUp.Equal(t.setUp.SetUp):
-		differs(r.SetUp, "the same in all its rows, or blank in all but one", "the set-up", t.setUp.Row)
+		differs(cell("Set-up"), "the same in all its rows, or blank in all but one", "the set-up", t.setUp.Row)
 	}
 }

@@ -6,81 +6,67 @@ import (
 	"tenoff/bom"
 )
 
-type rawQuote struct {
-	Board      Cell `csv:"Board"`
-	Fabricator Cell `csv:"Fabricator"`
-	Lot        Cell `csv:"Lot"`
-	Price      Cell `csv:"Price"`
-	Low        Cell `csv:"Low"`
-	High       Cell `csv:"High"`
-	Currency   Cell `csv:"Currency"`
-	Length     Cell `csv:"Length mm"`
-	Width      Cell `csv:"Width mm"`
-	Option     Cell `csv:"Option"`
-	SetUp      Cell `csv:"Set-up"`
-	PerDM2     Cell `csv:"Per dm2"`
-	AtMost     Cell `csv:"At most"`
-	Worth      Cell `csv:"Surplus worth %"`
-	Dated
-}
-
-func (p *priceReader) quote(d *decoder, r *rawQuote, at bom.Origin) {
-	if !d.need(r.Board) {
+func (p *priceReader) quote(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Board")) {
 		return
 	}
 	if noneOf(d, "Price", "Low", "High", "Set-up", "Per dm2") {
-		noPrice(d, "Price", d.key(r.Board))
+		noPrice(d, "Price", d.key(cell("Board")))
 		return
 	}
-	q := bom.Quote{Origin: at, Board: d.key(r.Board), Fabricator: d.key(r.Fabricator), Lot: d.whole(r.Lot, 0, 1),
-		LengthMM: d.measure(r.Length, false), WidthMM: d.measure(r.Width, false), Option: d.key(r.Option), AtMost: d.whole(r.AtMost, 0, 1),
-		Worth: d.percentIfAny(r.Worth, 100), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
-	if r.Fabricator.Blank() {
+	q := bom.Quote{Origin: at, Board: d.key(cell("Board")), Fabricator: d.key(cell("Fabricator")), Lot: d.whole(cell("Lot"), 0, 1),
+		LengthMM: d.measure(cell("Length mm"), false), WidthMM: d.measure(cell("Width mm"), false), Option: d.key(cell("Option")), AtMost: d.whole(cell("At most"), 0, 1),
+		Worth: d.percentIfAny(cell("Surplus worth %"), 100), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+	if cell("Fabricator").Blank() {
 		q.Fabricator = p.prices.Settings.Fabricator
 		if q.Fabricator == "" {
-			d.problems.Errorf(d.place(r.Fabricator), "", "a fabricator, or the setting Board fabricator", "no fabricator is given for the board")
+			d.problems.Errorf(d.place(cell("Fabricator")), "", "a fabricator, or the setting Board fabricator", "no fabricator is given for the board")
 		}
 	}
-	q.Currency = p.currency(d, r.Currency, p.currencyOf(q.Fabricator))
-	q.Price, q.SetUp, q.PerDM2 = d.money(r.Price, q.Currency), d.money(r.SetUp, q.Currency), d.money(r.PerDM2, q.Currency)
-	q.Range = d.bounds(bom.FormMoney, rangedCell(r), r.Low, r.High, limits{})
-	checkQuote(d, r, p.onPanel[bom.ExactKey(q.Board)] == 1)
+	q.Currency = p.currency(d, cell("Currency"), p.currencyOf(q.Fabricator))
+	q.Price, q.SetUp, q.PerDM2 = d.money(cell("Price"), q.Currency), d.money(cell("Set-up"), q.Currency), d.money(cell("Per dm2"), q.Currency)
+	q.Range = d.bounds(bom.FormMoney, rangedCell(d), cell("Low"), cell("High"), limits{})
+	checkQuote(d, p.onPanel[bom.ExactKey(q.Board)] == 1)
 	// A price that holds once stands beside the usual one of the same lot.
-	d.once(r.Board, "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String(), decimal.NewFromInt(q.AtMost).String())
+	d.once(cell("Board"), "the same lot of the board", q.Board, q.Fabricator, q.Option, decimal.NewFromInt(q.Lot).String(), decimal.NewFromInt(q.AtMost).String())
 	p.prices.Quotes = append(p.prices.Quotes, q)
 }
 
 // rangedCell is the money that Low and High of a row are about.
-func rangedCell(r *rawQuote) Cell {
+func rangedCell(d *decoder) Cell {
+	cell := d.cell
 	switch {
-	case !r.Lot.Blank():
-		return r.Price
-	case !r.PerDM2.Blank():
-		return r.PerDM2
+	case !cell("Lot").Blank():
+		return cell("Price")
+	case !cell("Per dm2").Blank():
+		return cell("Per dm2")
 	}
-	return r.SetUp
+	return cell("Set-up")
 }
 
 // checkQuote tells a row with a lot from one with set-up and rate. The size of what it
 // prices may follow from that of the one board type on a panel.
-func checkQuote(d *decoder, r *rawQuote, follows bool) {
+func checkQuote(d *decoder, follows bool) {
+	board, lot, price, atMost := d.cell("Board"), d.cell("Lot"), d.cell("Price"), d.cell("At most")
+	setUp, perDM2, length, width := d.cell("Set-up"), d.cell("Per dm2"), d.cell("Length mm"), d.cell("Width mm")
 	switch {
-	case !r.Lot.Blank():
-		if r.Price.Blank() {
-			d.problems.Errorf(d.place(r.Price), "", "the price of the whole lot", "the lot has no price")
+	case !lot.Blank():
+		if price.Blank() {
+			d.problems.Errorf(d.place(price), "", "the price of the whole lot", "the lot has no price")
 		}
-		for _, c := range []Cell{r.SetUp, r.PerDM2} {
+		for _, c := range []Cell{setUp, perDM2} {
 			if !c.Blank() {
 				d.wrong(c, "a row of its own, without a lot", "the row quotes a lot")
 			}
 		}
-	case !r.AtMost.Blank():
-		d.wrong(r.AtMost, "blank, or the number of boards in Lot", "only lots are counted, and the row has none")
-	case !r.Price.Blank():
-		d.wrong(r.Price, "the number of boards in Lot, or Set-up and Per dm2 instead of a price", "a price is that of a lot, and the row has none")
-	case r.SetUp.Blank() && r.PerDM2.Blank():
-		d.problems.Errorf(d.place(r.Board), r.Board.Text, "a lot and its price, or Set-up and Per dm2", "the row has no price")
-	case !r.PerDM2.Blank() && (r.Length.Blank() || r.Width.Blank()) && !(follows && r.Length.Blank() && r.Width.Blank()):
-		d.wrong(r.PerDM2, "Length mm and Width mm of the board", "a rate by area needs the size of the board")
+	case !atMost.Blank():
+		d.wrong(atMost, "blank, or the number of boards in Lot", "only lots are counted, and the row has none")
+	case !price.Blank():
+		d.wrong(price, "the number of boards in Lot, or Set-up and Per dm2 instead of a price", "a price is that of a lot, and the row has none")
+	case setUp.Blank() && perDM2.Blank():
+		d.problems.Errorf(d.place(board), board.Text, "a lot and its price, or Set-up and Per dm2", "the row has no price")
+	case !perDM2.Blank() && (length.Blank() || width.Blank()) && !(follows && length.Blank() && width.Blank()):
+		d.wrong(perDM2, "Length mm and Width mm of the board", "a rate by area needs the size of the board")
 	}
 }

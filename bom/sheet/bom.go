@@ -221,7 +221,7 @@ func (r *bomReader) assembly(reg *region, file string) *result {
 	m := markings([]*region{reg}, r.opt.Mark)[reg.table.File]
 	lr := lineReader{decoder: newDecoder(reg, m, &r.problems), lacking: r.opt.lacking()}
 	lr.checkHeads()
-	lr.rows(func(raw *rawLine) {
+	readRecords(lr.decoder, func(raw *rawLine) {
 		line := lr.line(raw)
 		res.assembly.Lines = append(res.assembly.Lines, line)
 		res.lines++

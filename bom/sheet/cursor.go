@@ -15,7 +15,7 @@ import (
 type cursor struct {
 	reg    *region
 	cols   []heading // those that are handed on
-	rows   []int     // those that are left, as indexes into reg.rows
+	rows   []bom.Row // those that are left
 	headed bool      // the headings have been handed on
 	text   []byte
 	ends   []int
@@ -32,7 +32,7 @@ func (c *cursor) Read() ([]string, error) {
 		}
 		return names, nil
 	case len(c.rows) > 0:
-		row := c.reg.rows[c.rows[0]]
+		row := c.rows[0]
 		c.rows = c.rows[1:]
 		return c.record(row), nil
 	}
@@ -78,23 +78,18 @@ func (c *cursor) record(row bom.Row) []string {
 // and a record has room for every documented column.
 const recordsAtOnce = 256
 
-// eachRecord fills one T for each of some rows, which are indexes into reg.rows,
-// and hands it on with that index, until more says no. The fields of T are Cells
-// whose csv tag is a documented heading.
-func eachRecord[T any](reg *region, rows []int, use func(row int, record *T) (more bool)) error {
-	cols := columnsOf[T](reg)
-	for some := range slices.Chunk(rows, recordsAtOnce) {
-		records, err := recordsOf[T](&cursor{reg: reg, cols: cols, rows: some})
-		if err != nil {
-			return err
+// readRecords reads the rows of a table one by one, each as a T, whose fields are Cells
+// with a documented heading as csv tag.
+func readRecords[T any](d *decoder, read func(record *T)) {
+	cols := columnsOf[T](d.reg)
+	var records []*T
+	d.eachRow(func() {
+		if d.row%recordsAtOnce == 0 {
+			rest := d.reg.rows[d.row:]
+			records = recordsOf[T](&cursor{reg: d.reg, cols: cols, rows: rest[:min(len(rest), recordsAtOnce)]})
 		}
-		for i, record := range records {
-			if !use(some[i], record) {
-				return nil
-			}
-		}
-	}
-	return nil
+		read(records[d.row%recordsAtOnce])
+	})
 }
 
 // columnsOf gives the columns of a region that T has a field for.
@@ -112,14 +107,16 @@ func columnsOf[T any](reg *region) []heading {
 // recordsOf fills one T for each row of a cursor. gocsv makes a new value of
 // what the list holds for each row and then puts it there: of pointers, that is
 // no second record.
-func recordsOf[T any](c *cursor) ([]*T, error) {
+func recordsOf[T any](c *cursor) []*T {
 	out := make([]*T, len(c.rows)) // gocsv makes a list of its own where this is shorter
 	if len(c.cols) > 0 {
-		err := gocsv.UnmarshalCSV(c, &out)
-		return out, err
+		if err := gocsv.UnmarshalCSV(c, &out); err != nil {
+			panic(err) // encode and UnmarshalCSV of Cell do not fit
+		}
+		return out
 	}
 	for i := range out { // a price-break column or two, nothing else
 		out[i] = new(T)
 	}
-	return out, nil
+	return out
 }

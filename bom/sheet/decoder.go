@@ -36,30 +36,17 @@ func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
 	return d
 }
 
-// readRows reads the rows of a table one by one, up to where too many faults
-// have been met.
-func readRows[T any](d *decoder, read func(record *T)) {
-	all := make([]int, len(d.reg.rows))
-	for i := range all {
-		all[i] = i
+// eachRow reads the rows of a table one by one, up to where too many faults have been
+// met.
+func (d *decoder) eachRow(read func()) {
+	for d.row = range d.reg.rows {
+		if read(); d.tooMany() {
+			break
+		}
 	}
-	err := eachRecord(d.reg, all, func(row int, record *T) bool {
-		d.row = row
-		read(record)
-		return !d.tooMany()
-	})
 	if d.dropped > 0 {
 		d.problems.Notef(d.reg.table.At(0, 0), "there are %d more warnings and notes on the rows of this table, which are not listed", d.dropped)
 		d.dropped = 0
-	}
-	d.unreadable(err)
-}
-
-// unreadable complains of rows of which gocsv makes no records, if there is an
-// error.
-func (d *decoder) unreadable(err error) {
-	if err != nil {
-		d.problems.Errorf(d.reg.table.At(d.reg.head.Row, 0), "", "a table of cells", "the rows cannot be read: %v", err)
 	}
 }
 
@@ -178,7 +165,14 @@ func (d *decoder) sound(c Cell) bool {
 
 // cell is what stands under a documented heading in the row that is read.
 func (d *decoder) cell(heading string) Cell {
-	return newCell(find(d.reg.rows[d.row], d.reg.head.Col[heading]))
+	col := d.reg.head.Col[heading]
+	if col == 0 {
+		if _, ok := d.reg.tab.Column(heading); !ok {
+			panic("the tab " + d.reg.tab.Name + " has no column " + heading)
+		}
+		return Cell{}
+	}
+	return newCell(find(d.reg.rows[d.row], col))
 }
 
 // failedSince tells whether an error was given after the first so many

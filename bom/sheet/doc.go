@@ -3,9 +3,9 @@
 //
 //  1. the heading row is found under title rows, and each heading is matched
 //     with the documented columns of package bom;
-//  2. gocsv fills a plain struct for each row (of offers first one of names, then
-//     one of the rest) from a cursor that knows the true place and kind of each
-//     cell, whether it comes from CSV or a workbook;
+//  2. rows of lists and quotes, which others write, become plain structs: gocsv fills
+//     them from a cursor that knows the true place and kind of each cell, whether it
+//     comes from CSV or a workbook; cells of our own tabs are fetched by their headings;
 //  3. the cells are read as figures, dates and choices, and the rules that hold
 //     within a row, a table and the whole sheet are checked.
 //

@@ -68,11 +68,6 @@ type lineReader struct {
 	lacking   bom.Severity
 }
 
-// rows reads the rows one by one.
-func (r *lineReader) rows(read func(*rawLine)) {
-	readRows(r.decoder, read)
-}
-
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
 	r.places, r.labels = map[string]*bom.Line{}, r.reg.designatorsAreLabels()

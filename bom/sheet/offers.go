@@ -10,39 +10,8 @@ import (
 	"tenoff/bom"
 )
 
-// rawNames are the cells of a row of the tab offers that tell which offer it is
-// of.
-type rawNames struct {
-	Part     Cell `csv:"Part number"`
-	Supplier Cell `csv:"Supplier"`
-	Code     Cell `csv:"Order code"`
-}
-
-// rawOffer is what else stands in such a row.
-type rawOffer struct {
-	Stock    Cell `csv:"Stock"`
-	MOQ      Cell `csv:"MOQ"`
-	Multiple Cell `csv:"Multiple"`
-	Pieces   Cell `csv:"Pieces"`
-	CutFrom  Cell `csv:"Cut from m"`
-	From     Cell `csv:"From"`
-	Price    Cell `csv:"Price"`
-	Low      Cell `csv:"Low"`
-	High     Cell `csv:"High"`
-	Currency Cell `csv:"Currency"`
-	Worth    Cell `csv:"Surplus worth %"`
-	LineFee  Cell `csv:"Line fee"`
-	Heading  Cell `csv:"Heading"`
-	Duty     Cell `csv:"Duty %"`
-	More     Cell `csv:"More"`
-	MoreOn   Cell `csv:"More on"`
-	Dated
-}
-
-// offerRow is one row of the tab offers. All of them stand in memory, but
-// nothing of them besides their names: that is read when the offer is made.
+// offerRow is what one row of the tab offers says of which offer it is of.
 type offerRow struct {
-	*rawOffer                // while its offer is made
 	index                int // into reg.rows
 	offer                int // which of the offers it is of
 	part, supplier, code string
@@ -53,8 +22,16 @@ type offerRow struct {
 // order code. It does not depend on their order.
 type offerGroup struct {
 	*decoder
-	rows  []offerRow
-	found *rowPrices // of the row that is read
+	rows []offerRow
+}
+
+// each goes to the rows one by one.
+func (g offerGroup) each(yield func(*offerRow) bool) {
+	for i := range g.rows {
+		if g.row = g.rows[i].index; !yield(&g.rows[i]) {
+			return
+		}
+	}
 }
 
 // offers reads the tab offers.
@@ -65,29 +42,14 @@ func (p *priceReader) offers() {
 	}
 	rows, count := group(d)
 	p.prices.Offers = make([]bom.Offer, 0, count)
-	order, numbers := make([]int, len(rows)), make([]int, len(rows))
-	for i, r := range rows {
-		order[i], numbers[i] = r.index, d.reg.rows[r.index].Number
+	for len(rows) > 0 && !d.tooMany() {
+		n := 1
+		for n < len(rows) && rows[n].offer == rows[0].offer {
+			n++
+		}
+		p.prices.Offers = append(p.prices.Offers, p.offer(offerGroup{d, rows[:n]}))
+		rows = rows[n:]
 	}
-	var found rowPrices
-	first, next := 0, 0 // rows of the offer that is read: its first, and the one to come
-	err := eachRecord(d.reg, order, func(_ int, raw *rawOffer) bool {
-		rows[next].rawOffer = raw
-		if next++; next < len(rows) && rows[next].offer == rows[first].offer {
-			return true
-		}
-		if d.tooMany() {
-			return false
-		}
-		o := p.offer(offerGroup{d, rows[first:next], &found})
-		o.Rows = numbers[first:next:next]
-		p.prices.Offers = append(p.prices.Offers, o)
-		for ; first < next; first++ {
-			rows[first].rawOffer = nil
-		}
-		return true
-	})
-	d.unreadable(err)
 }
 
 // group gives the rows with those of one offer together, and the number of
@@ -149,17 +111,17 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 	var rows, unpriced []offerRow
 	codes := map[[2]string]map[string]bool{}
 	priced, parts := map[[3]string]bool{}, map[string]bool{}
-	readRows(d, func(raw *rawNames) {
-		if !d.need(raw.Part) {
+	d.eachRow(func() {
+		if !d.need(d.cell("Part number")) {
 			return
 		}
-		r := offerRow{index: d.row, part: d.key(raw.Part), supplier: d.key(raw.Supplier), code: d.key(raw.Code)}
+		r := offerRow{index: d.row, part: d.key(d.cell("Part number")), supplier: d.key(d.cell("Supplier")), code: d.key(d.cell("Order code"))}
 		if noneOf(d, "From", "Price", "Low", "High") {
 			unpriced = append(unpriced, r)
 			return
 		}
 		if r.supplier == "" {
-			d.problems.Add(bom.Problem{Place: d.place(raw.Supplier), Severity: bom.Warning, What: "no supplier is given",
+			d.problems.Add(bom.Problem{Place: d.place(d.cell("Supplier")), Severity: bom.Warning, What: "no supplier is given",
 				Want: "a name under Supplier", Each: r.part})
 		}
 		rows = append(roomFor(rows, d), r)
@@ -209,31 +171,23 @@ func noPrice(d *decoder, heading, what string) {
 
 // offer makes one offer of its rows. What one row says holds for all.
 func (p *priceReader) offer(g offerGroup) bom.Offer {
-	first := &g.rows[0]
 	o := bom.Offer{
-		Origin:   g.reg.origin(first.index),
+		Origin:   g.reg.origin(g.rows[0].index),
 		Part:     g.spelling(func(r *offerRow) string { return r.part }),
 		Supplier: g.spelling(func(r *offerRow) string { return r.supplier }),
 		Code:     g.spelling(func(r *offerRow) string { return r.code }),
-		Stock:    -1, MOQ: 1, Multiple: 1, Pieces: bom.One,
+		Pieces:   bom.One,
 	}
-	if n, ok := common(g, func(r *offerRow) Cell { return r.Stock }, func(c Cell) int64 { return g.whole(c, -1, 0) }); ok {
-		o.Stock = n
+	for r := range g.each {
+		o.Rows = append(o.Rows, g.reg.rows[r.index].Number)
 	}
-	if n, ok := common(g, func(r *offerRow) Cell { return r.MOQ }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
-		o.MOQ = n
-	}
-	if n, ok := common(g, func(r *offerRow) Cell { return r.Multiple }, func(c Cell) int64 { return g.whole(c, 1, 1) }); ok {
-		o.Multiple = n
-	}
-	if q, ok := common(g, func(r *offerRow) Cell { return r.Pieces }, g.pack); ok {
+	o.Stock, o.MOQ, o.Multiple = g.whole("Stock", -1, 0), g.whole("MOQ", 1, 1), g.whole("Multiple", 1, 1)
+	if q, ok := common(g, "Pieces", g.pack); ok {
 		o.Pieces = q
 	}
-	if q, ok := common(g, func(r *offerRow) Cell { return r.CutFrom }, g.pack); ok {
-		o.CutFromM = q
-	}
-	o.Worth = g.percent(func(r *offerRow) Cell { return r.Worth }, 100)
-	o.Currency = p.offerCurrency(g, first)
+	o.CutFromM, _ = common(g, "Cut from m", g.pack)
+	o.Worth = g.percent("Surplus worth %", 100)
+	o.Currency = p.offerCurrency(g)
 	p.offerCustoms(g, &o)
 	g.expected(&o)
 	o.Breaks = g.breaks(o.Currency)
@@ -249,14 +203,11 @@ const mostDutyDecimals = 4
 
 // offerCustoms reads what a line of an offer is charged beside its price.
 func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
-	figure := func(d decimal.Decimal) string { return d.String() }
-	if fee, ok := common(g, func(r *offerRow) Cell { return r.LineFee }, func(c Cell) string { return figure(g.money(c, o.Currency)) }); ok {
+	if fee, ok := common(g, "Line fee", func(c Cell) string { return g.money(c, o.Currency).String() }); ok {
 		o.LineFee = decimal.RequireFromString(fee)
 	}
-	if heading, ok := common(g, func(r *offerRow) Cell { return r.Heading }, func(c Cell) string { return g.key(c) }); ok {
-		o.Heading = heading
-	}
-	o.Duty = g.percent(func(r *offerRow) Cell { return r.Duty }, mostDuty)
+	o.Heading, _ = common(g, "Heading", g.key)
+	o.Duty = g.percent("Duty %", mostDuty)
 	if !o.Duty.Decimal.Equal(o.Duty.Decimal.Truncate(mostDutyDecimals)) {
 		g.problems.Errorf(o.At("Duty %"), o.Duty.Decimal.String(), "at most four decimals", "too many decimals in the duty")
 	}
@@ -264,8 +215,8 @@ func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
 
 // expected reads how many more come in, and when.
 func (g offerGroup) expected(o *bom.Offer) {
-	more, some := common(g, func(r *offerRow) Cell { return r.More }, func(c Cell) int64 { return g.whole(c, 0, 1) })
-	day, dated := common(g, func(r *offerRow) Cell { return r.MoreOn }, func(c Cell) bom.Date { return g.date(c) })
+	more, some := common(g, "More", func(c Cell) int64 { return g.decoder.whole(c, 0, 1) })
+	day, dated := common(g, "More on", g.date)
 	switch {
 	case some && !dated:
 		g.problems.Errorf(o.At("More on"), "", "the day on which they come in, YYYY-MM-DD", "%d more of %s are expected, and no day stands with them", more, o.Part)
@@ -282,8 +233,7 @@ func (g offerGroup) expected(o *bom.Offer) {
 // in the order of the alphabet, so that the order of the rows does not matter.
 func (g offerGroup) spelling(name func(*offerRow) string) string {
 	least := ""
-	for i := range g.rows {
-		r := &g.rows[i]
+	for r := range g.each {
 		if s := name(r); least == "" || s != "" && s < least {
 			least = s
 		}
@@ -299,16 +249,14 @@ func (g offerGroup) pack(c Cell) bom.Quantity {
 
 // common reads the cells that must agree over the rows of an offer; ok is false
 // where all are blank.
-func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cell) T) (value T, ok bool) {
+func common[T comparable](g offerGroup, heading string, read func(Cell) T) (value T, ok bool) {
 	var from Cell
 	var at bom.Place // of it
-	for i := range g.rows {
-		r := &g.rows[i]
-		c := cell(r)
+	for range g.each {
+		c := g.cell(heading)
 		if c.Blank() {
 			continue
 		}
-		g.row = r.index
 		v := read(c)
 		switch {
 		case !ok:
@@ -321,51 +269,58 @@ func common[T comparable](g offerGroup, cell func(*offerRow) Cell, read func(Cel
 	return value, ok
 }
 
+// whole reads a whole number that the rows agree on.
+func (g offerGroup) whole(heading string, fallback, least int64) int64 {
+	if n, ok := common(g, heading, func(c Cell) int64 { return g.decoder.whole(c, fallback, least) }); ok {
+		return n
+	}
+	return fallback
+}
+
 // percent reads a percentage that the rows agree on.
-func (g offerGroup) percent(cell func(*offerRow) Cell, most int64) (out decimal.NullDecimal) {
-	common(g, cell, func(c Cell) string {
+func (g offerGroup) percent(heading string, most int64) (out decimal.NullDecimal) {
+	common(g, heading, func(c Cell) string {
 		out = g.percentIfAny(c, most)
 		return out.Decimal.String()
 	})
 	return out
 }
 
-func (p *priceReader) offerCurrency(g offerGroup, first *offerRow) bom.Currency {
-	fallback := p.currencyOf(first.supplier)
-	cur, ok := common(g, func(r *offerRow) Cell { return r.Currency },
-		func(c Cell) bom.Currency { return p.currency(g.decoder, c, fallback) })
+func (p *priceReader) offerCurrency(g offerGroup) bom.Currency {
+	fallback := p.currencyOf(g.rows[0].supplier)
+	cur, ok := common(g, "Currency", func(c Cell) bom.Currency { return p.currency(g.decoder, c, fallback) })
 	if !ok {
-		g.row = first.index
-		cur = p.currency(g.decoder, first.Currency, fallback)
+		g.row = g.rows[0].index
+		cur = p.currency(g.decoder, g.cell("Currency"), fallback)
 	}
 	return cur
 }
 
 // breaks reads the prices of an offer, by rising number of order units.
 func (g offerGroup) breaks(cur bom.Currency) []bom.Break {
-	var out breakList
-	for i := range g.rows {
-		r := &g.rows[i]
-		if g.row = r.index; g.tooMany() {
+	var all []bom.Break
+	at := map[int64]int{} // From -> index
+	for r := range g.each {
+		if g.tooMany() {
 			break
 		}
-		g.readPrices(r, cur)
-		out.expect(len(g.found.breaks), len(g.rows)-i)
-		for _, b := range g.found.breaks {
-			g.addBreak(&out, b)
+		for _, b := range g.rowBreaks(r, cur) {
+			if i, doubled := at[b.From]; doubled {
+				g.joinBreak(&all[i], b)
+				continue
+			}
+			at[b.From] = len(all)
+			all = append(all, b)
 		}
 	}
-	slices.SortFunc(out.all, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })
-	return out.all
+	slices.SortFunc(all, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })
+	return all
 }
 
-// addBreak adds a price to those of its offer, which has one price from each
+// joinBreak takes a price in that another row has given, for an offer has one from each
 // number of order units on.
-func (g offerGroup) addBreak(out *breakList, b bom.Break) {
-	had, doubled := out.find(b.From)
+func (g offerGroup) joinBreak(had *bom.Break, b bom.Break) {
 	switch {
-	case !doubled:
-		out.add(b)
 	case !had.Price.Equal(b.Price):
 		g.problems.Errorf(b.At(b.Heading), b.Price.String(), "one price from each number of order units",
 			"the price from %d on differs from that in %s, %s", b.From, had.At(had.Heading).Cell(), had.Price)
@@ -377,113 +332,63 @@ func (g offerGroup) addBreak(out *breakList, b bom.Break) {
 	}
 }
 
-// breakList holds the prices of an offer in the order in which they are met.
-type breakList struct {
-	all []bom.Break
-	at  map[int64]int // From -> index; nil as long as they come by rising From, as they mostly do
-}
-
-// manyPrices is more than one offer has prices unless something is odd.
-const manyPrices = 1000
-
-// expect makes room for the prices of one row, or of all rows that are left once
-// the list has turned out to be long.
-func (l *breakList) expect(prices, rows int) {
-	if len(l.all) >= manyPrices {
-		prices = max(prices, rows)
-	}
-	l.all = slices.Grow(l.all, prices)
-}
-
-// find gives the price from a number of order units on, if there is one.
-func (l *breakList) find(from int64) (b *bom.Break, ok bool) {
-	if l.at == nil {
-		if n := len(l.all); n == 0 || l.all[n-1].From < from {
-			return nil, false
-		}
-		l.at = make(map[int64]int, len(l.all))
-		for i := range l.all {
-			l.at[l.all[i].From] = i
-		}
-	}
-	if i, ok := l.at[from]; ok {
-		return &l.all[i], true
-	}
-	return nil, false
-}
-
-func (l *breakList) add(b bom.Break) {
-	if l.at != nil {
-		l.at[b.From] = len(l.all)
-	}
-	l.all = append(l.all, b)
-}
-
-// rowPrices holds the prices of one row. Its memory is used again for the next.
-type rowPrices struct {
-	typed  []typedPrice
-	breaks []bom.Break
-}
-
 // typedPrice is a price as it stands in a row.
 type typedPrice struct {
 	cell Cell
 	step
 }
 
-// typedPrices finds the prices of one row: that under Price and those under the
-// headings @n.
-func (g offerGroup) typedPrices(r *offerRow) {
-	g.found.typed = g.found.typed[:0]
-	if !r.Price.Blank() {
-		g.found.typed = append(g.found.typed, typedPrice{r.Price, step{heading: "Price", from: g.whole(r.From, 1, 1)}})
+// typedPrices finds the prices of the row that is read: that under Price and those
+// under the headings @n.
+func (g offerGroup) typedPrices() []typedPrice {
+	var typed []typedPrice
+	if price := g.cell("Price"); !price.Blank() {
+		typed = append(typed, typedPrice{price, step{heading: "Price", from: g.decoder.whole(g.cell("From"), 1, 1)}})
 	}
-	if len(g.reg.steps) == 0 {
-		return
-	}
-	for _, c := range g.reg.rows[r.index].Cells {
+	for _, c := range g.reg.rows[g.row].Cells {
 		if s, ok := g.reg.steps[c.Col]; ok {
-			g.found.typed = append(g.found.typed, typedPrice{newCell(c), s})
+			typed = append(typed, typedPrice{newCell(c), s})
 		}
 	}
+	return typed
 }
 
-// readPrices reads the prices of one row. Low and High are about the price under
+// rowBreaks reads the prices of one row. Low and High are about the price under
 // Price, or without one about that from the fewest order units on.
-func (g offerGroup) readPrices(r *offerRow, cur bom.Currency) {
-	g.typedPrices(r)
-	g.found.breaks = g.found.breaks[:0]
+func (g offerGroup) rowBreaks(r *offerRow, cur bom.Currency) []bom.Break {
+	price, from := g.cell("Price"), g.cell("From")
+	typed := g.typedPrices()
 	switch {
-	case len(g.found.typed) == 0 && !r.waits && (r.Price.Col != 0 || len(g.reg.steps) > 0):
-		g.problems.Errorf(g.place(r.Price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
-	case r.Price.Blank() && !r.From.Blank():
-		g.wrong(r.From, "the price in the same row", "no price stands with it")
+	case len(typed) == 0 && !r.waits && (price.Col != 0 || len(g.reg.steps) > 0):
+		g.problems.Errorf(g.place(price), "", "the price of one order unit; 0 where it is free", "the offer has no price")
+	case price.Blank() && !from.Blank():
+		g.wrong(from, "the price in the same row", "no price stands with it")
 	}
 	lead := 0
-	for i := range g.found.typed {
-		if r.Price.Blank() && g.found.typed[i].from < g.found.typed[lead].from {
+	for i := range typed {
+		if price.Blank() && typed[i].from < typed[lead].from {
 			lead = i
 		}
 	}
-	for i, t := range g.found.typed {
+	var out []bom.Break
+	for i, t := range typed {
 		before := len(*g.problems)
 		b := bom.Break{Origin: g.reg.origin(r.index), Heading: t.heading, From: t.from, Price: g.money(t.cell, cur)}
 		if i == lead {
-			b.Range = g.bounds(bom.FormMoney, t.cell, r.Low, r.High, limits{})
+			b.Range = g.bounds(bom.FormMoney, t.cell, g.cell("Low"), g.cell("High"), limits{})
 		}
 		if !g.failedSince(before) {
-			g.found.breaks = append(g.found.breaks, b)
+			out = append(out, b)
 		}
 	}
+	return out
 }
 
 // oldest is the date of the oldest row that has one.
 func (g offerGroup) oldest() bom.Date {
 	var oldest bom.Date
-	for i := range g.rows {
-		r := &g.rows[i]
-		g.row = r.index
-		if date := g.date(r.AsOf); !date.IsZero() && (oldest.IsZero() || date.Before(oldest)) {
+	for range g.each {
+		if date := g.date(g.cell("As of")); !date.IsZero() && (oldest.IsZero() || date.Before(oldest)) {
 			oldest = date
 		}
 	}
@@ -493,10 +398,9 @@ func (g offerGroup) oldest() bom.Date {
 // note joins the notes of the rows.
 func (g offerGroup) note() string {
 	notes := map[string]bool{}
-	for i := range g.rows {
-		r := &g.rows[i]
-		if g.row = r.index; !r.Note.Blank() {
-			notes[g.text(r.Note)] = true
+	for range g.each {
+		if c := g.cell("Note"); !c.Blank() {
+			notes[g.text(c)] = true
 		}
 	}
 	return strings.Join(sortedKeys(notes), "; ")

@@ -2,17 +2,6 @@ package sheet
 
 import "tenoff/bom"
 
-type rawPanel struct {
-	Panel  Cell `csv:"Panel"`
-	Board  Cell `csv:"Board"`
-	Per    Cell `csv:"Per panel"`
-	Across Cell `csv:"Across"`
-	Gap    Cell `csv:"Gap mm"`
-	Border Cell `csv:"Border mm"`
-	XOuts  Cell `csv:"X-outs"`
-	Dated
-}
-
 // panels reads the tab panels. Rows of one panel are its board types.
 func (p *priceReader) panels() {
 	d, ok := p.reader(bom.TabPanels)
@@ -20,9 +9,9 @@ func (p *priceReader) panels() {
 		return
 	}
 	var rows []panelRow
-	readRows(d, func(raw *rawPanel) {
-		if row, ok := panel(d, raw); ok {
-			rows = append(rows, panelRow{row, *raw, d.row})
+	d.eachRow(func() {
+		if row, ok := panel(d); ok {
+			rows = append(rows, panelRow{row, d.row})
 		}
 	})
 	for _, r := range rows {
@@ -38,27 +27,27 @@ func (p *priceReader) panels() {
 // panelRow is a row of the tab panels and where it stands.
 type panelRow struct {
 	bom.PanelRow
-	raw   rawPanel
 	index int
 }
 
 // panel reads one row; ok is false where it names no panel or no board.
-func panel(d *decoder, r *rawPanel) (row bom.PanelRow, ok bool) {
-	named := d.need(r.Panel)
-	named = d.need(r.Board) && named
+func panel(d *decoder) (row bom.PanelRow, ok bool) {
+	cell := d.cell
+	named := d.need(cell("Panel"))
+	named = d.need(cell("Board")) && named
 	before := len(*d.problems)
-	row = bom.PanelRow{Origin: d.reg.origin(d.row), Panel: d.key(r.Panel), Board: d.key(r.Board),
-		Across: d.whole(r.Across, 0, 1), GapMM: d.measure(r.Gap, true).Value, BorderMM: d.measure(r.Border, true).Value,
-		XOuts: d.whole(r.XOuts, 0, 0), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
-	if d.need(r.Per) {
-		row.Per = d.whole(r.Per, 0, 1)
+	row = bom.PanelRow{Origin: d.reg.origin(d.row), Panel: d.key(cell("Panel")), Board: d.key(cell("Board")),
+		Across: d.whole(cell("Across"), 0, 1), GapMM: d.measure(cell("Gap mm"), true).Value, BorderMM: d.measure(cell("Border mm"), true).Value,
+		XOuts: d.whole(cell("X-outs"), 0, 0), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+	if d.need(cell("Per panel")) {
+		row.Per = d.whole(cell("Per panel"), 0, 1)
 	}
 	switch {
 	case d.failedSince(before) || !named:
 	case row.Across > row.Per:
-		d.wrong(r.Across, "how many of the "+r.Per.Text+" lie side by side", "more than there are on the panel")
+		d.wrong(cell("Across"), "how many of the "+cell("Per panel").Text+" lie side by side", "more than there are on the panel")
 	case row.XOuts >= row.Per:
-		d.wrong(r.XOuts, "fewer than the "+r.Per.Text+" on the panel", "no position of the panel would be left")
+		d.wrong(cell("X-outs"), "fewer than the "+cell("Per panel").Text+" on the panel", "no position of the panel would be left")
 	}
 	return row, named
 }
@@ -66,19 +55,20 @@ func panel(d *decoder, r *rawPanel) (row bom.PanelRow, ok bool) {
 // checkPanel checks a row against all rows of the tab, whose panels and numbers of
 // board types are given.
 func checkPanel(d *decoder, r panelRow, onPanel map[string]int) {
+	board := d.cell("Board")
 	switch {
 	case bom.ExactKey(r.Panel) == bom.ExactKey(r.Board):
-		d.wrong(r.raw.Board, "a board", "the panel is its own board")
+		d.wrong(board, "a board", "the panel is its own board")
 		return
 	case onPanel[bom.ExactKey(r.Board)] > 0:
-		d.wrong(r.raw.Board, "the boards of that panel themselves", "a panel on a panel")
+		d.wrong(board, "the boards of that panel themselves", "a panel on a panel")
 		return
 	}
-	d.once(r.raw.Board, "the board on the panel "+bom.Shown(r.Panel), bom.ExactKey(r.Panel), bom.ExactKey(r.Board))
+	d.once(board, "the board on the panel "+bom.Shown(r.Panel), bom.ExactKey(r.Panel), bom.ExactKey(r.Board))
 	if onPanel[bom.ExactKey(r.Panel)] == 1 {
 		return
 	}
-	for _, c := range []Cell{r.raw.Across, r.raw.Gap, r.raw.Border} {
+	for _, c := range []Cell{d.cell("Across"), d.cell("Gap mm"), d.cell("Border mm")} {
 		if !c.Blank() {
 			d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(r.Panel),
 				What: d.name(c) + ": not used, since several board types are on the panel",

@@ -22,118 +22,58 @@ func TabOf(t bom.Table) string {
 // complaints about the whole. Defaults are filled in; names of suppliers are
 // spelled as in the tab suppliers.
 func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.Problems) {
-	p := &priceReader{prices: &bom.Prices{Name: name, Heads: map[string]*bom.Heading{}}, regions: map[string]*region{},
-		suppliers: map[string]int{}, rates: map[string]bool{},
-		lost: map[string]bool{}, openShares: map[string]bool{}, onPanel: map[string]int{}}
-	p.locate(tables, opt)
+	p := &priceReader{prices: &bom.Prices{Name: name, Heads: map[string]*bom.Heading{}},
+		suppliers: map[string]int{}, rates: map[string]bool{}, openShares: map[string]bool{}, onPanel: map[string]int{}}
+	p.locate(tables, bom.PriceTab, p.noteUnknown, opt)
+	for tab, reg := range p.regions {
+		head := *reg.head
+		head.Mark = p.markings[reg.table.File].mark
+		p.prices.Heads[tab] = &head
+	}
 	p.settings(name, opt)
-	each(p, bom.TabExchange, p.rate)
-	each(p, bom.TabSuppliers, p.supplier)
+	p.each(bom.TabExchange, p.rate)
+	p.each(bom.TabSuppliers, p.supplier)
 	p.offers()
 	p.panels()
-	each(p, bom.TabBoards, p.quote)
-	each(p, bom.TabAssembly, p.assembler)
+	p.each(bom.TabBoards, p.quote)
+	p.each(bom.TabAssembly, p.assembler)
 	p.assemblyQuotes()
-	each(p, bom.TabAttrition, p.allowance)
-	each(p, bom.TabParts, p.partRule)
-	each(p, bom.TabHandWork, p.operation)
-	each(p, bom.TabMaterials, p.material)
-	each(p, bom.TabPrinters, p.printer)
-	each(p, bom.TabRecipes, p.recipe)
-	each(p, bom.TabPrintLog, p.finishedPrint)
-	each(p, bom.TabPostage, p.service)
-	each(p, bom.TabRecipients, p.recipient)
-	each(p, bom.TabOnHand, p.onHand)
-	each(p, bom.TabSubstitutes, p.substitute)
-	each(p, bom.TabWhoPays, p.share)
-	each(p, bom.TabOneOff, p.oneOff)
+	p.each(bom.TabAttrition, p.allowance)
+	p.each(bom.TabParts, p.partRule)
+	p.each(bom.TabHandWork, p.operation)
+	p.each(bom.TabMaterials, p.material)
+	p.each(bom.TabPrinters, p.printer)
+	p.each(bom.TabRecipes, p.recipe)
+	p.each(bom.TabPrintLog, p.finishedPrint)
+	p.each(bom.TabPostage, p.service)
+	p.each(bom.TabRecipients, p.recipient)
+	p.each(bom.TabOnHand, p.onHand)
+	p.each(bom.TabSubstitutes, p.substitute)
+	p.each(bom.TabWhoPays, p.share)
+	p.each(bom.TabOneOff, p.oneOff)
 	p.checkShares()
 	p.spellSuppliers()
 	p.checkAssembler()
 	return p.prices, p.problems
 }
 
+// noteUnknown tells of a table that is no tab.
+func (p *priceReader) noteUnknown(at bom.Place, name string) {
+	if near, ok := bom.Nearest(name, bom.TabNames()); ok {
+		p.problems.Notef(at, "%s is not a tab of the price sheet and is ignored; did you mean %s", bom.Shown(name), near)
+		return
+	}
+	p.problems.Notef(at, "%s is not a tab of the price sheet and is ignored", bom.Shown(name))
+}
+
 type priceReader struct {
-	prices   *bom.Prices
-	problems bom.Problems
-	regions  map[string]*region // tab -> where it stands
-	lost     map[string]bool    // tabs whose headings were not found
-	markings map[string]marking // file -> how its figures are read
+	tabs
+	prices *bom.Prices
 
 	rates      map[string]bool // currencies that have a rate
 	suppliers  map[string]int  // supplier, folded -> index into prices.Suppliers
 	onPanel    map[string]int  // panel -> its board types
 	openShares map[string]bool // what is shared, folded, with a share that could not be read
-}
-
-// Dated are the columns that every tab has. It is exported because gocsv passes
-// over fields that are not, and so over an embedded type that is not.
-type Dated struct {
-	AsOf Cell `csv:"As of"`
-	Note Cell `csv:"Note"`
-}
-
-// locate finds the tabs among the tables.
-func (p *priceReader) locate(tables []bom.Table, opt Options) {
-	var all []*region
-	first := map[string]*bom.Table{}
-	for i := range tables {
-		t := &tables[i]
-		tab, ok := bom.PriceTab(TabOf(*t))
-		switch {
-		case !ok:
-			p.noteUnknown(t)
-			continue
-		case first[tab.Name] != nil:
-			p.problems.Errorf(t.At(0, 0), "", "keep one table for it", "the tab %s stands twice, here and in %s", tab.Name, first[tab.Name].At(0, 0))
-			continue
-		}
-		first[tab.Name] = t
-		if reg := locate(t, tab, opt.Headings, &p.problems); reg != nil {
-			p.regions[tab.Name] = reg
-			all = append(all, reg)
-		} else {
-			p.lost[tab.Name] = true
-		}
-	}
-	p.markings = markings(all, opt.Mark)
-}
-
-func (p *priceReader) noteUnknown(t *bom.Table) {
-	name := TabOf(*t)
-	if near, ok := bom.Nearest(name, bom.TabNames()); ok {
-		p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is ignored; did you mean %s", bom.Shown(name), near)
-		return
-	}
-	p.problems.Notef(t.At(0, 0), "%s is not a tab of the price sheet and is ignored", bom.Shown(name))
-}
-
-// reader gives the decoder of a tab; ok is false where the sheet has no such
-// tab.
-func (p *priceReader) reader(tab string) (d *decoder, ok bool) {
-	reg := p.regions[tab]
-	if reg == nil {
-		return nil, false
-	}
-	d = newDecoder(reg, p.markings[reg.table.File], &p.problems)
-	head := *reg.head
-	head.Mark = d.marking.mark
-	p.prices.Heads[tab] = &head
-	var must []string
-	for _, c := range reg.tab.Columns {
-		if c.Required && !(tab == bom.TabOffers && c.Heading == "Price" && len(reg.steps) > 0) {
-			must = append(must, c.Heading)
-		}
-	}
-	d.needColumns(must...)
-	return d, true
-}
-
-// each reads the rows of a tab one by one.
-func each[T any](p *priceReader, tab string, read func(*decoder, *T, bom.Origin)) {
-	if d, ok := p.reader(tab); ok {
-		readRows(d, func(record *T) { read(d, record, d.reg.origin(d.row)) })
-	}
 }
 
 // currency reads the currency of a row's money, and complains where it has no

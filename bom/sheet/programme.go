@@ -81,12 +81,6 @@ type programmeReader struct {
 	out *bom.Programme
 }
 
-type rawProduct struct {
-	Product Cell `csv:"Product"`
-	BOM     Cell `csv:"BOM"`
-	Level   Cell `csv:"Level"`
-}
-
 func (r *programmeReader) read() {
 	r.needColumns("Product", "BOM")
 	if len(r.reg.plans) == 0 {
@@ -101,7 +95,7 @@ func (r *programmeReader) read() {
 		r.out.Plans = append(r.out.Plans, bom.Plan{Name: name, Place: r.reg.table.At(r.reg.head.Row, c.Col)})
 		r.column[int32(c.Col)] = &bom.Column{Heading: name, Doc: "a whole number; 0 where the plan has none of the product"}
 	}
-	readRows(r.decoder, r.product)
+	r.eachRow(r.product)
 	if len(r.out.Products) == 0 && !r.problems.Failed() {
 		r.problems.Errorf(r.reg.table.At(r.reg.head.Row, 0), "", "a row for each product", "the run holds no products")
 	}
@@ -116,17 +110,17 @@ func (r *programmeReader) read() {
 }
 
 // product reads one row.
-func (r *programmeReader) product(raw *rawProduct) {
-	named, listed := r.need(raw.Product), r.need(raw.BOM)
-	p := bom.Product{Origin: r.reg.origin(r.row), Name: r.key(raw.Product), Level: bom.LevelBuilt}
-	word := r.choice(raw.Level)
+func (r *programmeReader) product() {
+	named, listed := r.need(r.cell("Product")), r.need(r.cell("BOM"))
+	p := bom.Product{Origin: r.reg.origin(r.row), Name: r.key(r.cell("Product")), Level: bom.LevelBuilt}
+	word := r.choice(r.cell("Level"))
 	for _, l := range bom.Levels {
 		if word == l.String() {
 			p.Level = l
 		}
 	}
 	if listed {
-		p.BOM = r.list(raw.BOM)
+		p.BOM = r.list(r.cell("BOM"))
 	}
 	for i, c := range r.reg.plans {
 		cell := newCell(find(r.reg.rows[r.row], c.Col))
@@ -135,7 +129,7 @@ func (r *programmeReader) product(raw *rawProduct) {
 		r.out.Plans[i].Units = append(r.out.Plans[i].Units, int(r.whole(cell, 0, 0)))
 	}
 	if named {
-		r.once(raw.Product, "the product", p.Name)
+		r.once(r.cell("Product"), "the product", p.Name)
 	}
 	r.out.Products = append(r.out.Products, p)
 }

@@ -135,7 +135,7 @@ func (q *quoteReader) read() {
 	}
 	q.titleDate()
 	q.titleCodes()
-	readRows(q.decoder, q.line)
+	readRecords(q.decoder, q.line)
 	if len(q.parts) == 0 && !q.problems.Failed() {
 		q.problems.Errorf(q.reg.table.At(head.Row, 0), "", "a row for each part", "the quote holds no parts")
 	}

@@ -4,51 +4,6 @@ import (
 	"tenoff/bom"
 )
 
-type rawRecipe struct {
-	Recipe       Cell `csv:"Recipe"`
-	Layer        Cell `csv:"Layer mm"`
-	FirstLayer   Cell `csv:"First layer mm"`
-	Line         Cell `csv:"Line width mm"`
-	FillLine     Cell `csv:"Infill line mm"`
-	TopLine      Cell `csv:"Top line mm"`
-	FirstLine    Cell `csv:"First layer line mm"`
-	Flow         Cell `csv:"Flow %"`
-	Inset        Cell `csv:"Outline inset mm"`
-	Walls        Cell `csv:"Walls"`
-	SolidLayers  Cell `csv:"Solid layers"`
-	TopLayers    Cell `csv:"Top layers"`
-	BottomLayers Cell `csv:"Bottom layers"`
-	Infill       Cell `csv:"Infill %"`
-	InfillLinked Cell `csv:"Infill linked"`
-	SolidUnder   Cell `csv:"Solid under mm2"`
-	WallSpeed    Cell `csv:"Wall speed mm/s"`
-	SolidSpeed   Cell `csv:"Solid speed mm/s"`
-	OuterSpeed   Cell `csv:"Outer wall speed mm/s"`
-	SmallSpeed   Cell `csv:"Small outline speed mm/s"`
-	FirstSpeed   Cell `csv:"First layer speed mm/s"`
-	FirstFill    Cell `csv:"First layer fill speed mm/s"`
-	TopSpeed     Cell `csv:"Top speed mm/s"`
-	BridgeSpeed  Cell `csv:"Bridge speed mm/s"`
-	Strand       Cell `csv:"Bridge strand mm"`
-	GapSpeed     Cell `csv:"Gap speed mm/s"`
-	InfillSpeed  Cell `csv:"Infill speed mm/s"`
-	TravelSpeed  Cell `csv:"Travel speed mm/s"`
-	FlowLimit    Cell `csv:"Flow limit mm3/s"`
-	Acceleration Cell `csv:"Acceleration mm/s2"`
-	FirstAccel   Cell `csv:"First layer acceleration mm/s2"`
-	Start        Cell `csv:"Start seconds"`
-	LayerChange  Cell `csv:"Layer change seconds"`
-	PullBack     Cell `csv:"Pull-back seconds"`
-	PullInside   Cell `csv:"Pull back inside"`
-	Restart      Cell `csv:"Restart mm"`
-	SkirtLoops   Cell `csv:"Skirt loops"`
-	Least        Cell `csv:"Least layer seconds"`
-	Slowest      Cell `csv:"Slowest speed mm/s"`
-	Prime        Cell `csv:"Prime mm"`
-	Support      Cell `csv:"Support %"`
-	Dated
-}
-
 // The largest figures of a recipe that are no slip: a nozzle of 10 mm is beyond
 // any, and so are supports of ten times the part, an hour for each layer, 100 m of
 // filament before the first and 100 mm after each way.
@@ -65,51 +20,53 @@ const (
 	mostRestartMM = 100
 )
 
-func (p *priceReader) recipe(d *decoder, r *rawRecipe, at bom.Origin) {
-	if !d.need(r.Recipe) {
+func (p *priceReader) recipe(d *decoder, at bom.Origin) {
+	cell := d.cell
+	if !d.need(cell("Recipe")) {
 		return
 	}
 	m := bom.DefaultRecipe()
-	m.Origin, m.Name, m.AsOf, m.Note = at, d.key(r.Recipe), d.date(r.AsOf), d.text(r.Note)
-	recipeNumbers(d, r, &m)
-	recipeCounts(d, r, &m)
-	m.Infill = d.percent(r.Infill, int64(m.Infill), 100).InexactFloat64()
-	m.InfillLinked, m.PullInside = d.yes(r.InfillLinked, m.InfillLinked), d.yes(r.PullInside, m.PullInside)
-	m.Support = d.percent(r.Support, int64(m.Support), mostSupport).InexactFloat64()
-	m.Flow = d.flow(r.Flow, m.Flow)
-	d.once(r.Recipe, "the recipe", m.Name)
+	m.Origin, m.Name, m.AsOf, m.Note = at, d.key(cell("Recipe")), d.date(cell("As of")), d.text(cell("Note"))
+	recipeNumbers(d, &m)
+	recipeCounts(d, &m)
+	m.Infill = d.percent(cell("Infill %"), int64(m.Infill), 100).InexactFloat64()
+	m.InfillLinked, m.PullInside = d.yes(cell("Infill linked"), m.InfillLinked), d.yes(cell("Pull back inside"), m.PullInside)
+	m.Support = d.percent(cell("Support %"), int64(m.Support), mostSupport).InexactFloat64()
+	m.Flow = d.flow(cell("Flow %"), m.Flow)
+	d.once(cell("Recipe"), "the recipe", m.Name)
 	p.prices.Recipes = append(p.prices.Recipes, m)
 }
 
 // recipeNumbers reads lengths, speeds and times.
-func recipeNumbers(d *decoder, r *rawRecipe, m *bom.Recipe) {
+func recipeNumbers(d *decoder, m *bom.Recipe) {
+	cell := d.cell
 	for _, f := range []struct {
 		cell Cell
 		into *float64
 		zero bool
 		most float64 // 0: any
 	}{
-		{r.Layer, &m.LayerMM, false, mostLayerMM}, {r.Line, &m.LineMM, false, mostLineMM},
-		{r.WallSpeed, &m.WallSpeed, false, 0}, {r.SolidSpeed, &m.SolidSpeed, false, 0},
-		{r.InfillSpeed, &m.InfillSpeed, false, 0}, {r.TravelSpeed, &m.TravelSpeed, false, 0},
-		{r.FlowLimit, &m.FlowLimit, true, 0}, {r.Acceleration, &m.Acceleration, false, 0},
-		{r.Start, &m.StartS, true, 0}, {r.LayerChange, &m.LayerChangeS, true, 0},
-		{r.Least, &m.LeastS, true, mostLayerS}, {r.Slowest, &m.SlowestSpeed, false, 0}, {r.Prime, &m.PrimeMM, true, mostPrimeMM},
-		{r.PullBack, &m.PullBackS, true, mostLayerS}, {r.Restart, &m.RestartMM, true, mostRestartMM},
-		{r.SolidUnder, &m.SolidUnder, true, 0}, {r.Inset, &m.InsetMM, true, mostInsetMM},
+		{cell("Layer mm"), &m.LayerMM, false, mostLayerMM}, {cell("Line width mm"), &m.LineMM, false, mostLineMM},
+		{cell("Wall speed mm/s"), &m.WallSpeed, false, 0}, {cell("Solid speed mm/s"), &m.SolidSpeed, false, 0},
+		{cell("Infill speed mm/s"), &m.InfillSpeed, false, 0}, {cell("Travel speed mm/s"), &m.TravelSpeed, false, 0},
+		{cell("Flow limit mm3/s"), &m.FlowLimit, true, 0}, {cell("Acceleration mm/s2"), &m.Acceleration, false, 0},
+		{cell("Start seconds"), &m.StartS, true, 0}, {cell("Layer change seconds"), &m.LayerChangeS, true, 0},
+		{cell("Least layer seconds"), &m.LeastS, true, mostLayerS}, {cell("Slowest speed mm/s"), &m.SlowestSpeed, false, 0}, {cell("Prime mm"), &m.PrimeMM, true, mostPrimeMM},
+		{cell("Pull-back seconds"), &m.PullBackS, true, mostLayerS}, {cell("Restart mm"), &m.RestartMM, true, mostRestartMM},
+		{cell("Solid under mm2"), &m.SolidUnder, true, 0}, {cell("Outline inset mm"), &m.InsetMM, true, mostInsetMM},
 	} {
 		if v := d.upTo(f.cell, f.zero, f.most); v.Known {
 			*f.into = v.Value
 		}
 	}
 	s := &m.Special
-	s.FirstLayerMM, s.FillLineMM = d.upTo(r.FirstLayer, false, mostLayerMM), d.upTo(r.FillLine, false, mostLineMM)
-	s.FirstLineMM, s.BridgeMM = d.upTo(r.FirstLine, false, mostLineMM), d.upTo(r.Strand, false, mostLineMM)
-	s.BridgeSpeed, s.GapSpeed = d.measure(r.BridgeSpeed, false), d.measure(r.GapSpeed, true)
-	s.OuterSpeed, s.SmallSpeed = d.measure(r.OuterSpeed, false), d.measure(r.SmallSpeed, false)
-	s.FirstSpeed, s.FirstFillSpeed = d.measure(r.FirstSpeed, false), d.measure(r.FirstFill, false)
-	s.FirstAcceleration = d.measure(r.FirstAccel, false)
-	s.TopSpeed, s.TopLineMM = d.measure(r.TopSpeed, false), d.upTo(r.TopLine, false, mostLineMM)
+	s.FirstLayerMM, s.FillLineMM = d.upTo(cell("First layer mm"), false, mostLayerMM), d.upTo(cell("Infill line mm"), false, mostLineMM)
+	s.FirstLineMM, s.BridgeMM = d.upTo(cell("First layer line mm"), false, mostLineMM), d.upTo(cell("Bridge strand mm"), false, mostLineMM)
+	s.BridgeSpeed, s.GapSpeed = d.measure(cell("Bridge speed mm/s"), false), d.measure(cell("Gap speed mm/s"), true)
+	s.OuterSpeed, s.SmallSpeed = d.measure(cell("Outer wall speed mm/s"), false), d.measure(cell("Small outline speed mm/s"), false)
+	s.FirstSpeed, s.FirstFillSpeed = d.measure(cell("First layer speed mm/s"), false), d.measure(cell("First layer fill speed mm/s"), false)
+	s.FirstAcceleration = d.measure(cell("First layer acceleration mm/s2"), false)
+	s.TopSpeed, s.TopLineMM = d.measure(cell("Top speed mm/s"), false), d.upTo(cell("Top line mm"), false, mostLineMM)
 }
 
 // flow reads a percentage over 0.
@@ -132,7 +89,8 @@ func (d *decoder) upTo(c Cell, zero bool, most float64) bom.Measure {
 }
 
 // recipeCounts reads numbers of lines and layers.
-func recipeCounts(d *decoder, r *rawRecipe, m *bom.Recipe) {
+func recipeCounts(d *decoder, m *bom.Recipe) {
+	cell := d.cell
 	count := func(c Cell, fallback int) int {
 		n := d.whole(c, int64(fallback), 0)
 		if n > mostLoops {
@@ -140,41 +98,32 @@ func recipeCounts(d *decoder, r *rawRecipe, m *bom.Recipe) {
 		}
 		return int(min(n, mostLoops))
 	}
-	m.Walls, m.SolidLayers, m.SkirtLoops = count(r.Walls, m.Walls), count(r.SolidLayers, m.SolidLayers), count(r.SkirtLoops, m.SkirtLoops)
+	m.Walls, m.SolidLayers, m.SkirtLoops = count(cell("Walls"), m.Walls), count(cell("Solid layers"), m.SolidLayers), count(cell("Skirt loops"), m.SkirtLoops)
 	for _, f := range []struct {
 		cell Cell
 		into *bom.Measure
-	}{{r.TopLayers, &m.Special.TopLayers}, {r.BottomLayers, &m.Special.BottomLayers}} {
+	}{{cell("Top layers"), &m.Special.TopLayers}, {cell("Bottom layers"), &m.Special.BottomLayers}} {
 		if !f.cell.Blank() {
 			*f.into = bom.Known(float64(count(f.cell, m.SolidLayers)))
 		}
 	}
 }
 
-type rawPrint struct {
-	File    Cell `csv:"File"`
-	Part    Cell `csv:"Part number"`
-	Grams   Cell `csv:"Measured g"`
-	Hours   Cell `csv:"Measured hours"`
-	Printer Cell `csv:"Printer"`
-	Recipe  Cell `csv:"Recipe"`
-	Dated
-}
-
 // finishedPrint reads a row of the print log. The same part may stand there as
 // often as it was printed.
-func (p *priceReader) finishedPrint(d *decoder, r *rawPrint, at bom.Origin) {
-	l := bom.PrintLog{Origin: at, File: d.key(r.File), Part: d.key(r.Part),
-		MeasuredG: d.measure(r.Grams, false), MeasuredH: d.measure(r.Hours, false),
-		Printer: d.key(r.Printer), Recipe: d.key(r.Recipe), AsOf: d.date(r.AsOf), Note: d.text(r.Note)}
-	if r.File.Blank() && r.Part.Blank() {
-		d.problems.Errorf(d.place(r.File), "", "the mesh or toolpath in File, or a part number", "nothing says what was printed")
+func (p *priceReader) finishedPrint(d *decoder, at bom.Origin) {
+	cell := d.cell
+	l := bom.PrintLog{Origin: at, File: d.key(cell("File")), Part: d.key(cell("Part number")),
+		MeasuredG: d.measure(cell("Measured g"), false), MeasuredH: d.measure(cell("Measured hours"), false),
+		Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+	if cell("File").Blank() && cell("Part number").Blank() {
+		d.problems.Errorf(d.place(cell("File")), "", "the mesh or toolpath in File, or a part number", "nothing says what was printed")
 	}
-	if r.Grams.Blank() && r.Hours.Blank() {
-		d.problems.Errorf(d.place(r.Grams), "", "Measured g, Measured hours or both, of one piece", "nothing was measured")
+	if cell("Measured g").Blank() && cell("Measured hours").Blank() {
+		d.problems.Errorf(d.place(cell("Measured g")), "", "Measured g, Measured hours or both, of one piece", "nothing was measured")
 	}
-	inTab(d, r.Printer, l.Printer, p.prices.PrinterNames(), bom.TabPrinters)
-	inTab(d, r.Recipe, l.Recipe, p.prices.RecipeNames(), bom.TabRecipes)
+	inTab(d, cell("Printer"), l.Printer, p.prices.PrinterNames(), bom.TabPrinters)
+	inTab(d, cell("Recipe"), l.Recipe, p.prices.RecipeNames(), bom.TabRecipes)
 	p.prices.PrintLog = append(p.prices.PrintLog, l)
 }
 

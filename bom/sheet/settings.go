@@ -10,24 +10,10 @@ import (
 	"tenoff/bom"
 )
 
-type rawSetting struct {
-	Setting Cell `csv:"Setting"`
-	Value   Cell `csv:"Value"`
-	Low     Cell `csv:"Low"`
-	High    Cell `csv:"High"`
-	Dated
-}
-
-// settingRow is where a setting stands.
-type settingRow struct {
-	raw   *rawSetting
-	index int
-}
-
 // settings reads the tab settings. Every documented setting gets a place in
 // Settings.All, whether it stands in the sheet or not.
 func (p *priceReader) settings(name string, opt Options) {
-	found := map[string]settingRow{}
+	found := map[string]int{}
 	d, ok := p.reader(bom.TabSettings)
 	if ok {
 		found = findSettings(d)
@@ -39,7 +25,8 @@ func (p *priceReader) settings(name string, opt Options) {
 	}
 	for i := range bom.SettingDefs {
 		def := &bom.SettingDefs[i]
-		p.setting(d, def, found[def.Name])
+		row, stands := found[def.Name]
+		p.setting(d, def, row, stands)
 	}
 	if opt.Assembler != "" {
 		p.setAssembler(opt.Assembler)
@@ -50,11 +37,11 @@ func (p *priceReader) settings(name string, opt Options) {
 	checkCharge(d, &p.prices.Settings, found)
 }
 
-// findSettings maps the rows to the documented settings.
-func findSettings(d *decoder) map[string]settingRow {
-	found := map[string]settingRow{}
-	readRows(d, func(raw *rawSetting) {
-		c := raw.Setting
+// findSettings maps the documented settings to the rows that hold them.
+func findSettings(d *decoder) map[string]int {
+	found := map[string]int{}
+	d.eachRow(func() {
+		c := d.cell("Setting")
 		if !d.need(c) {
 			return
 		}
@@ -69,8 +56,7 @@ func findSettings(d *decoder) map[string]settingRow {
 		}
 		d.once(c, "the setting "+def.Name, def.Name)
 		if _, doubled := found[def.Name]; !doubled {
-			kept := *raw
-			found[def.Name] = settingRow{&kept, d.row}
+			found[def.Name] = d.row
 		}
 	})
 	return found
@@ -78,18 +64,17 @@ func findSettings(d *decoder) map[string]settingRow {
 
 // setting reads one setting, from its row or its default, into its field and
 // into the list of all.
-func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
+func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row int, stands bool) {
 	s := bom.Setting{Name: def.Name, Text: def.Default, Default: true}
-	raw := &rawSetting{}
-	if row.raw != nil {
-		raw, d.row = row.raw, row.index
-		s.Origin = d.reg.origin(row.index)
-		s.Low, s.High = raw.Low.Text, raw.High.Text
-		s.AsOf, s.Note = d.date(raw.AsOf), d.text(raw.Note)
+	var value, low, high Cell
+	if stands {
+		d.row = row
+		value, low, high = d.cell("Value"), d.cell("Low"), d.cell("High")
+		s.Origin, s.Low, s.High = d.reg.origin(row), low.Text, high.Text
+		s.AsOf, s.Note = d.date(d.cell("As of")), d.text(d.cell("Note"))
 	}
-	value := raw.Value
 	if value.Blank() {
-		if def.Required && row.raw != nil {
+		if def.Required && stands {
 			d.problems.Errorf(d.place(value), "", "a code of ISO 4217 such as EUR", "%s is blank", def.Name)
 		}
 		value = Cell{Col: value.Col, Kind: bom.Native, Text: def.Default}
@@ -98,7 +83,7 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row settingRow) {
 	}
 	p.assign(d, def, value)
 	if def.Form.Numeric() {
-		s.Range = d.bounds(def.Form, value, raw.Low, raw.High, settingLimits[def.Name])
+		s.Range = d.bounds(def.Form, value, low, high, settingLimits[def.Name])
 	}
 	p.prices.Settings.All = append(p.prices.Settings.All, s)
 }
@@ -231,17 +216,16 @@ func freeUnits(d *decoder, c Cell) int64 {
 }
 
 // checkCharge refuses a margin, a fee and a tax that leave nothing of the price.
-func checkCharge(d *decoder, s *bom.Settings, found map[string]settingRow) {
+func checkCharge(d *decoder, s *bom.Settings, found map[string]int) {
 	gross := hundred.Add(s.SalesTax).Div(hundred)
 	taken := s.Margin.Add(s.PaymentFee.Mul(gross))
 	if taken.LessThan(hundred) {
 		return
 	}
 	row, ok := found["Margin %"]
-	if !ok || row.raw.Value.Blank() {
-		row = found["Payment fee %"]
+	if d.row = row; !ok || d.cell("Value").Blank() {
+		d.row = found["Payment fee %"]
 	}
-	d.row = row.index
-	d.wrong(row.raw.Value, "a margin and a payment fee that come to less than 100 % of the price",
+	d.wrong(d.cell("Value"), "a margin and a payment fee that come to less than 100 % of the price",
 		"margin and payment fee come to %s %%", taken)
 }
