@@ -55,10 +55,7 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 		addInputs(o, filepath.Join(b.dir, unitBook), []bom.Table{*g.unit}, workbook.InputsOptions{BOM: true})
 	}
 	addInputs(o, filepath.Join(b.dir, pricesBook), start.Tables, workbook.InputsOptions{})
-	if err := o.check(); err != nil {
-		return err
-	}
-	if err := o.commit(cmd.Context()); err != nil {
+	if err := o.write(cmd.Context()); err != nil {
 		return err
 	}
 	say(cmd, problems)

@@ -37,10 +37,7 @@ gives away, and twenty-five Morse practice kits that a radio club sells at cost.
 					return err
 				}
 			}
-			if err := o.check(); err != nil {
-				return err
-			}
-			if err := o.commit(cmd.Context()); err != nil {
+			if err := o.write(cmd.Context()); err != nil {
 				return err
 			}
 			for i, d := range fixtures.Demos() {

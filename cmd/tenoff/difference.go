@@ -114,10 +114,7 @@ func (j *job) writeDifference(cmd *cobra.Command, name string, r *revision.Compa
 	if csv != "" {
 		o.add(csv, reports.IsDifference, table.WriteCSV)
 	}
-	if err := o.check(); err != nil {
-		return err
-	}
-	if err := o.commit(cmd.Context()); err != nil {
+	if err := o.write(cmd.Context()); err != nil {
 		return err
 	}
 	if slices.Contains([]string{j.out, j.json, csv}, "-") {

@@ -1,29 +1,20 @@
 package main
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
-	"reflect"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"tenoff/bom"
-	"tenoff/bom/load"
 	"tenoff/bom/sheet"
-	"tenoff/bom/table"
 	"tenoff/cost/quoting"
 	"tenoff/reports"
 	"tenoff/reports/pricesheet"
 	"tenoff/reports/terminal"
 )
-
-// keptEnding is that of the copy of a price sheet as it was before.
-const keptEnding = ".before"
 
 // entering is one run of the command enter.
 type entering struct {
@@ -83,10 +74,11 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 	if err != nil {
 		return err
 	}
-	p, problems, err := n.openSheet()
+	p, err := n.openSheet()
 	if err != nil {
 		return err
 	}
+	problems := p.said
 	for _, name := range quotes {
 		parts, more := sheet.ReadQuote(filepath.ToSlash(name), n.Open, quoteOptions)
 		run.Quoted, problems = append(run.Quoted, parts...), append(problems, more...)
@@ -103,7 +95,9 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 	if problems = append(problems, more...); problems.Failed() {
 		return refused(once(problems))
 	}
-	if more, err = p.write(entered.Offers, n.Tables); err != nil {
+	shown := p.tab(bom.TabOffers).File
+	rows, more, err := p.enter(entered.Offers)
+	if err != nil {
 		return err
 	}
 	if problems = append(problems, more...); problems.Failed() {
@@ -111,8 +105,12 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 	}
 	say(cmd, once(problems))
 	done := "nothing to enter"
-	if len(entered.Offers) > 0 {
-		if done, err = n.commit(cmd, p); err != nil {
+	switch {
+	case len(entered.Offers) == 0:
+	case n.preview:
+		done = "nothing was written, as --preview asks"
+	default:
+		if done, err = p.replace(cmd, shown, n.Files(), rows); err != nil {
 			return err
 		}
 	}
@@ -151,146 +149,39 @@ func (n *entering) options(quotes []string) (run quoting.Entering, quote sheet.Q
 	return run, quote, nil
 }
 
-// keptSheet is a price sheet that is written into.
-type keptSheet struct {
-	name   string
-	all    []bom.Table
-	prices *bom.Prices
-	option sheet.Options
-	faults bom.Problems // complaints that it was read with
-
-	table   int    // among all: the tab offers
-	path    string // of the file that holds it, through links
-	old     []byte // that file
-	new     []byte // as it shall be; nil: nothing changes
-	added   int    // rows
-	changed int
+// openSheet reads the price sheet, which must have the tab offers.
+func (n *entering) openSheet() (*priceFiles, error) {
+	p, err := n.openFiles(sheet.Options{Headings: n.Options.Headings})
+	if err == nil && p.tab(bom.TabOffers) == nil {
+		p.said.Errorf(bom.Place{File: p.name}, "", "the tab, with the headings Part number, Supplier and Price", "the price sheet has no tab offers")
+		return nil, refused(p.said)
+	}
+	return p, err
 }
 
-// openSheet reads the price sheet and the bytes of the file that holds its offers.
-func (n *entering) openSheet() (*keptSheet, bom.Problems, error) {
-	p := &keptSheet{name: filepath.ToSlash(n.Prices), option: sheet.Options{Headings: n.Options.Headings}}
-	var problems bom.Problems
-	p.all, problems = n.PriceTables(n.Prices)
-	if problems.Failed() {
-		return nil, nil, refused(problems)
-	}
-	p.prices, p.faults = sheet.ReadPrices(p.all, p.name, p.option)
-	p.table = slices.IndexFunc(p.all, func(t bom.Table) bool { return sheet.TabOf(t) == bom.TabOffers })
-	if p.table < 0 {
-		problems.Errorf(bom.Place{File: p.name}, "", "the tab, with the headings Part number, Supplier and Price", "the price sheet has no tab offers")
-		return nil, nil, refused(problems)
-	}
-	if p.faults.Failed() {
-		return nil, nil, refused(p.faults)
-	}
-	t := &p.all[p.table]
-	p.path = load.Resolved(filepath.FromSlash(t.File))
-	data, err := os.ReadFile(p.path)
-	if err != nil {
-		return nil, nil, failed("%s: %v", filepath.FromSlash(t.File), load.Reason(err))
-	}
-	p.old = data
-	if again, _ := table.Read(t.File, data, n.Tables); !reflect.DeepEqual(again, p.file()) {
-		return nil, nil, failed("%s: was changed while it was read; run enter again", t.File)
-	}
-	return p, problems, nil
-}
-
-// file gives the tables of the file that holds the offers.
-func (p *keptSheet) file() []bom.Table {
-	var out []bom.Table
-	for _, t := range p.all {
-		if t.File == p.all[p.table].File {
-			out = append(out, t)
-		}
-	}
-	return out
-}
-
-// write makes the new bytes, reads them again, and holds them against what was
-// meant.
-func (p *keptSheet) write(offers []quoting.Offer, limit table.Limits) (bom.Problems, error) {
-	t := &p.all[p.table]
+// enter puts offers into their tab; it tells how many rows that adds and changes. The
+// complaints that the price sheet gives rise to now, and did not before, are said.
+func (p *priceFiles) enter(offers []quoting.Offer) (rows string, problems bom.Problems, err error) {
+	t, faults := p.tab(bom.TabOffers), p.faults
 	edit, problems := pricesheet.Lay(p.prices, t, offers)
 	if problems.Failed() || edit.Empty() {
-		return problems, nil
+		return "", problems, nil
 	}
-	made, formulas, err := edit.Write(p.old)
-	var no *pricesheet.Refusal
-	if errors.As(err, &no) {
-		problems.Errorf(bom.Place{File: t.File}, "", no.Want, "%s", no.What)
-		return problems, nil
+	more, err := p.write(t.File, edit)
+	if problems = append(problems, more...); err != nil || problems.Failed() {
+		return "", problems, err
 	}
-	after, more := table.Read(t.File, made, limit)
-	if err == nil {
-		err = edit.Check(p.file(), after)
+	if err := pricesheet.CheckOffers(p.prices, offers); err != nil {
+		return "", problems, unmeant(t.File, err)
 	}
-	if err == nil && more.Failed() {
-		err = errors.New(more.Of(bom.Error)[0].String())
-	}
-	if err == nil {
-		more, err = p.readAgain(after, offers)
-	}
-	if err != nil {
-		return problems, failed("%s: what would be written does not read back as meant: %v; nothing was written", t.File, err)
-	}
-	p.new = made
-	p.added, p.changed = edit.Rows()
-	if formulas {
+	if p.formulas {
 		problems.Warnf(bom.Place{File: t.File}, "", "recalculate the workbook in a spreadsheet and save it", "formulas in the workbook are not recalculated")
 	}
-	return append(problems, more...), nil
-}
-
-// readAgain reads the price sheet with the new tables of one file. The offers are
-// those that were meant, and no complaint is new but warnings, which it gives.
-func (p *keptSheet) readAgain(after []bom.Table, offers []quoting.Offer) (bom.Problems, error) {
-	all := slices.Clone(p.all)
-	for i, next := range all {
-		if next.File == p.all[p.table].File {
-			all[i], after = after[0], after[1:]
+	for _, f := range p.faults {
+		if f.Severity != bom.Note && !slices.Contains(faults, f) {
+			problems = append(problems, f)
 		}
 	}
-	prices, found := sheet.ReadPrices(all, p.name, p.option)
-	var fresh bom.Problems
-	for _, f := range found {
-		if f.Severity != bom.Note && !slices.Contains(p.faults, f) {
-			fresh = append(fresh, f)
-		}
-	}
-	if fresh.Failed() {
-		return nil, errors.New(fresh.Of(bom.Error)[0].String())
-	}
-	return fresh, pricesheet.CheckOffers(prices, offers)
-}
-
-// commit puts the new file into place, with the old one beside it, and says so.
-func (n *entering) commit(cmd *cobra.Command, p *keptSheet) (done string, err error) {
-	shown := p.all[p.table].File
-	switch {
-	case n.preview:
-		return "nothing was written, as --preview asks", nil
-	case p.new == nil:
-		return shown + " says all of it already; nothing was written", nil
-	}
-	o := &outputs{force: true, inputs: slices.DeleteFunc(slices.Clone(n.Files()), func(name string) bool { return p.isOurs(name) })}
-	o.add(p.path+keptEnding, nil, writeBytes(p.old))
-	o.files[0].like = p.path
-	o.add(p.path, nil, writeBytes(p.new))
-	if err := o.check(); err != nil {
-		return "", err
-	}
-	if now, err := os.ReadFile(p.path); err != nil || !bytes.Equal(now, p.old) {
-		return "", failed("%s: was changed meanwhile; run enter again", shown)
-	}
-	if err := o.commit(cmd.Context()); err != nil {
-		return "", err
-	}
-	return fmt.Sprintf("wrote %s: %s added, %d changed\nkept as it was before: %s", shown, plural(p.added, "row"), p.changed, shown+keptEnding), nil
-}
-
-// isOurs tells whether a file that was read is of the price sheet.
-func (p *keptSheet) isOurs(name string) bool {
-	return slices.ContainsFunc(p.all, func(t bom.Table) bool { return t.File == name })
+	added, changed := edit.Rows()
+	return fmt.Sprintf("%s added, %d changed", plural(added, "row"), changed), problems, nil
 }

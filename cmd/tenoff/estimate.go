@@ -280,30 +280,27 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
 	e.Assumptions = texts(problems.Of(bom.Assumption))
+	tell := func(found bom.Problems) {
+		e.Warnings = append(e.Warnings, warnings(found)...)
+		more = append(more, found...)
+	}
+	var found bom.Problems
 	if j.sideBySide {
-		var found bom.Problems
 		if e.Levels, found = sweep.Levels(r); e.Levels != nil { // what is wrong with the run was told by now
-			e.Warnings = append(e.Warnings, warnings(found)...)
-			more = append(more, found...)
+			tell(found)
 		}
 	}
 	if want.try != nil {
-		var found bom.Problems
 		e.Chances, found = j.trying.run(cmd, r, e, *want.try)
-		e.Warnings = append(e.Warnings, warnings(found)...)
-		more = append(more, found...)
+		tell(found)
 	}
 	if want.sweep != nil {
-		var found bom.Problems
 		e.Curve, found = runSweep(cmd, r, *want.sweep)
-		e.Warnings = append(e.Warnings, warnings(found)...)
-		more = append(more, found...)
+		tell(found)
 	}
 	if r.Price != nil {
-		var found bom.Problems
 		e.Pricing, found = breakEven(cmd, r, e)
-		e.Warnings = append(e.Warnings, warnings(found)...)
-		more = append(more, found...)
+		tell(found)
 	}
 	return e, append(problems, more...), nil
 }
@@ -400,10 +397,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 			return err
 		}
 	}
-	if err := o.check(); err != nil {
-		return err
-	}
-	if err := o.commit(ctx); err != nil {
+	if err := o.write(ctx); err != nil {
 		return err
 	}
 	if j.json == "-" || j.out == "-" || j.quote == "-" || j.actuals == "-" {
@@ -443,61 +437,41 @@ func (j *job) written(o *outputs) []string {
 // them all.
 const jumpsShown = 8
 
-// show prints the answer, with --detail what it rests on, and what else flags asked for.
+// show prints the answer, with --detail what it rests on, and what else flags asked for. The
+// first error counts.
 func (j *job) show(w io.Writer, e *cost.Estimate, said terminal.Said) error {
-	if err := terminal.Estimate(w, e, said, terminal.Options{}); err != nil {
-		return err
-	}
+	err := terminal.Estimate(w, e, said, terminal.Options{})
 	if j.detail {
-		if err := j.showDetail(w, e); err != nil {
-			return err
-		}
+		err = cmp.Or(err, j.showDetail(w, e))
 	}
-	if err := terminal.BreakEven(w, e, terminal.Options{}); err != nil {
-		return err
-	}
+	err = cmp.Or(err, terminal.BreakEven(w, e, terminal.Options{}))
 	if e.Curve != nil {
-		if _, err := fmt.Fprintln(w); err != nil {
-			return err
-		}
-		if err := terminal.Curve(w, e, terminal.Options{}); err != nil {
-			return err
-		}
+		fmt.Fprintln(w)
+		err = cmp.Or(err, terminal.Curve(w, e, terminal.Options{}))
 	}
-	return printTables(w, reports.Swaps(e), reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
-		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e))
+	return cmp.Or(err, printTables(w, reports.Swaps(e), reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
+		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)))
 }
 
 // showDetail prints what the answer rests on.
 func (j *job) showDetail(w io.Writer, e *cost.Estimate) error {
-	if _, err := fmt.Fprintln(w); err != nil {
-		return err
-	}
-	if err := terminal.Detail(w, e, terminal.Options{}); err != nil {
-		return err
-	}
+	fmt.Fprintln(w)
+	err := terminal.Detail(w, e, terminal.Options{})
 	if j.Prices == "" { // what is to be bought is not known yet, but how many are
-		if err := printTables(w, reports.Required(e)); err != nil {
-			return err
-		}
+		err = cmp.Or(err, printTables(w, reports.Required(e)))
 	}
-	return printTables(w, reports.Shares(e), reports.Charge(e), reports.Parcel(e).Only("batch", "zone", "service", "parcels", "units", "chargeable", "cash", "asked"))
+	return cmp.Or(err, printTables(w, reports.Shares(e), reports.Charge(e), reports.Parcel(e).Only("batch", "zone", "service", "parcels", "units", "chargeable", "cash", "asked")))
 }
 
 // printTables prints the tables that hold something, each after an empty line.
-func printTables(w io.Writer, tables ...reports.Table) error {
+func printTables(w io.Writer, tables ...reports.Table) (err error) {
 	for _, t := range tables {
-		if len(t.Rows) == 0 {
-			continue
-		}
-		if _, err := fmt.Fprintln(w); err != nil {
-			return err
-		}
-		if err := terminal.Print(w, t, 0); err != nil {
-			return err
+		if len(t.Rows) > 0 {
+			fmt.Fprintln(w)
+			err = cmp.Or(err, terminal.Print(w, t, 0))
 		}
 	}
-	return nil
+	return err
 }
 
 // addTables writes the tables that hold something as CSV files into a folder, and removes

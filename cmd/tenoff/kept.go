@@ -24,22 +24,25 @@ type priceFiles struct {
 	prices *bom.Prices
 	option sheet.Options
 	limits table.Limits
-	faults bom.Problems // complaints that it was read with
+	said   bom.Problems // complaints about its tables
+	faults bom.Problems // and about what they say, as it is by now
 
 	files    []string          // as tables name them
 	old, now map[string][]byte // by file
 	formulas bool              // some are not worked out anew
 }
 
+// keptEnding is that of the copy of a price sheet as it was before.
+const keptEnding = ".before"
+
 // openFiles reads a price sheet with the bytes of its files.
-func (s *source) openFiles() (*priceFiles, error) {
-	p := &priceFiles{name: filepath.ToSlash(s.Prices), option: s.Options, limits: s.Tables, old: map[string][]byte{}, now: map[string][]byte{}}
+func (s *source) openFiles(option sheet.Options) (*priceFiles, error) {
+	p := &priceFiles{name: filepath.ToSlash(s.Prices), option: option, limits: s.Tables, old: map[string][]byte{}, now: map[string][]byte{}}
 	if info, err := os.Stat(s.Prices); err == nil {
 		p.folder = info.IsDir()
 	}
-	var problems bom.Problems
-	if p.tables, problems = s.PriceTables(s.Prices); problems.Failed() {
-		return nil, refused(problems)
+	if p.tables, p.said = s.PriceTables(s.Prices); p.said.Failed() {
+		return nil, refused(p.said)
 	}
 	if p.prices, p.faults = sheet.ReadPrices(p.tables, p.name, p.option); p.faults.Failed() {
 		return nil, refused(p.faults)
@@ -71,32 +74,52 @@ func (p *priceFiles) of(file string) (out []bom.Table) {
 	return out
 }
 
+// tab is the table that holds a tab, nil where none does.
+func (p *priceFiles) tab(name string) *bom.Table {
+	i := slices.IndexFunc(p.tables, func(t bom.Table) bool { return sheet.TabOf(t) == name })
+	if i < 0 {
+		return nil
+	}
+	return &p.tables[i]
+}
+
 // put puts rows into a tab, whose last row of data is 0 where it has none. A complaint says
 // why the file cannot take them.
 func (p *priceFiles) put(tab string, last int, changes []pricesheet.RowChange) (bom.Problems, error) {
 	if len(changes) == 0 {
 		return nil, nil
 	}
-	at := slices.IndexFunc(p.tables, func(t bom.Table) bool { return sheet.TabOf(t) == tab })
-	if at < 0 {
+	t := p.tab(tab)
+	if t == nil {
 		return p.addTab(tab, changes)
 	}
-	t := &p.tables[at]
 	edit, problems := pricesheet.LayRows(t, p.prices.Heads[tab], tab, last, changes)
 	if problems.Failed() || edit.Empty() {
 		return problems, nil
 	}
-	made, formulas, err := edit.Write(p.now[t.File])
+	more, err := p.write(t.File, edit)
+	return append(problems, more...), err
+}
+
+// write puts cells into a file, reads it again, and holds it against what was meant. A
+// complaint says why the file cannot take them.
+func (p *priceFiles) write(file string, edit *pricesheet.Edit) (problems bom.Problems, err error) {
+	made, formulas, err := edit.Write(p.now[file])
 	if no := (*pricesheet.Refusal)(nil); errors.As(err, &no) {
-		problems.Errorf(bom.Place{File: t.File}, "", no.Want, "%s", no.What)
+		problems.Errorf(bom.Place{File: file}, "", no.Want, "%s", no.What)
 		return problems, nil
 	}
-	after, more := table.Read(t.File, made, p.limits)
+	after, more := table.Read(file, made, p.limits)
 	if err == nil {
-		err = edit.Check(p.of(t.File), after)
+		err = edit.Check(p.of(file), after)
 	}
 	p.formulas = p.formulas || formulas
-	return problems, p.take(t.File, made, after, more, err)
+	return nil, p.take(file, made, after, more, err)
+}
+
+// unmeant says that a file as it was made does not read back as meant.
+func unmeant(file string, err error) error {
+	return failed("%s: what would be written does not read back as meant: %v; nothing was written", file, err)
 }
 
 // take takes a file as it was made, read again: no complaint may be new.
@@ -111,13 +134,12 @@ func (p *priceFiles) take(file string, made []byte, after []bom.Table, more bom.
 			first = len(rest)
 		}
 		p.tables = slices.Insert(rest, min(first, len(rest)), after...)
-		var found bom.Problems
-		if p.prices, found = sheet.ReadPrices(p.tables, p.name, p.option); found.Failed() {
-			err = errors.New(found.Of(bom.Error)[0].String())
+		if p.prices, p.faults = sheet.ReadPrices(p.tables, p.name, p.option); p.faults.Failed() {
+			err = errors.New(p.faults.Of(bom.Error)[0].String())
 		}
 	}
 	if err != nil {
-		return failed("%s: what would be written does not read back as meant: %v; nothing was written", file, err)
+		return unmeant(file, err)
 	}
 	p.now[file] = made
 	return nil

@@ -29,7 +29,7 @@ func (n *settlement) learn(cmd *cobra.Command, run string, s *settling.Settlemen
 	}
 	sheet := *n.source
 	sheet.Prices = n.update
-	p, err := sheet.openFiles()
+	p, err := sheet.openFiles(sheet.Options)
 	if err != nil {
 		return "", nil, err
 	}
@@ -66,13 +66,13 @@ func (n *settlement) learn(cmd *cobra.Command, run string, s *settling.Settlemen
 	if p.formulas {
 		problems.Warnf(bom.Place{File: p.name}, "", "recalculate the workbook in a spreadsheet and save it", "formulas in the workbook are not recalculated")
 	}
-	done, err = p.replace(cmd, slices.Concat(n.Files(), []string{run}), tabs)
+	done, err = p.replace(cmd, p.name, slices.Concat(n.Files(), []string{run}), strings.Join(tabs, ", "))
 	return done, problems, err
 }
 
 // replace puts the files that changed into place, each with the one that was there beside
-// it, and says so.
-func (p *priceFiles) replace(cmd *cobra.Command, read []string, tabs []string) (string, error) {
+// it, and says so: rows tells what was done in what is shown.
+func (p *priceFiles) replace(cmd *cobra.Command, shown string, read []string, rows string) (string, error) {
 	o := &outputs{force: true, inputs: slices.DeleteFunc(slices.Clone(read), func(name string) bool { return slices.Contains(p.files, filepath.ToSlash(name)) })}
 	var kept []string
 	wrote := false
@@ -93,15 +93,12 @@ func (p *priceFiles) replace(cmd *cobra.Command, read []string, tabs []string) (
 		wrote = true
 	}
 	if !wrote {
-		return p.name + " says all of it already; nothing was written", nil
+		return shown + " says all of it already; nothing was written", nil
 	}
-	if err := o.check(); err != nil {
+	if err := o.write(cmd.Context()); err != nil {
 		return "", err
 	}
-	if err := o.commit(cmd.Context()); err != nil {
-		return "", err
-	}
-	done := "wrote " + p.name + ": " + strings.Join(tabs, ", ")
+	done := "wrote " + shown + ": " + rows
 	if kept != nil {
 		done += "\nkept as it was before: " + strings.Join(kept, ", ")
 	}

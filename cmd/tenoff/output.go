@@ -154,6 +154,14 @@ func (o *outputs) checkFolder(f *output) error {
 	return nil
 }
 
+// write checks the targets, then writes all files, or none.
+func (o *outputs) write(ctx context.Context) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	return o.commit(ctx)
+}
+
 // commit writes all files, or none.
 func (o *outputs) commit(ctx context.Context) error {
 	made, err := o.makeDirs()

@@ -39,7 +39,7 @@ func (j *job) addRecord(o *outputs, e *cost.Estimate) error {
 	if j.carry == "" {
 		return nil
 	}
-	p, err := j.openFiles()
+	p, err := j.openFiles(j.Options)
 	if err != nil {
 		return err
 	}

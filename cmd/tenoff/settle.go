@@ -93,8 +93,8 @@ func (n *settlement) run(cmd *cobra.Command, name string) error {
 	if err := show(cmd.OutOrStdout(), s, rest); err != nil || done == "" {
 		return err
 	}
-	_, err = fmt.Fprintf(cmd.OutOrStdout(), "\n%s\n", done)
-	return err
+	fmt.Fprintf(cmd.OutOrStdout(), "\n%s\n", done)
+	return nil
 }
 
 // read reads the workbook.
@@ -171,13 +171,9 @@ func plannedAs(run *cost.Run, a *bom.Actuals) (problems bom.Problems) {
 
 // show prints what became of the run.
 func show(w io.Writer, s *settling.Settlement, rest *cost.Remainder) error {
-	if _, err := fmt.Fprintln(w, reports.Settled(s)); err != nil {
-		return err
-	}
+	fmt.Fprintln(w, reports.Settled(s))
 	if open := reports.SettledOpen(s); open != "" {
-		if _, err := fmt.Fprintln(w, open); err != nil {
-			return err
-		}
+		fmt.Fprintln(w, open)
 	}
 	tables := []reports.Table{reports.SettledTotals(s), reports.SettledProducts(s), reports.Variances(s), reports.VarianceLines(s), reports.ShortParts(s)}
 	if rest != nil {

@@ -68,10 +68,7 @@ func (b *beginning) fromStarter(cmd *cobra.Command) error {
 	if err := addWorkbooks(o, fixtures.Starter(), b.dir, "starter", true, b.Currency); err != nil {
 		return err
 	}
-	if err := o.check(); err != nil {
-		return err
-	}
-	if err := o.commit(cmd.Context()); err != nil {
+	if err := o.write(cmd.Context()); err != nil {
 		return err
 	}
 	unit, prices := filepath.Join(b.dir, unitBook), filepath.Join(b.dir, pricesBook)

@@ -51,10 +51,7 @@ func (j *job) stock(cmd *cobra.Command) error {
 	if j.json != "" {
 		o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
 		o.add(j.json, reports.IsStockJSON, func(w io.Writer) error { return reports.WriteStockJSON(w, covers, &r, warnings(problems)) })
-		if err := o.check(); err != nil {
-			return err
-		}
-		if err := o.commit(cmd.Context()); err != nil || j.json == "-" {
+		if err := o.write(cmd.Context()); err != nil || j.json == "-" {
 			return err
 		}
 	}

@@ -86,8 +86,5 @@ func (j *job) writeWaysOut(cmd *cobra.Command, found cost.Shortages, r *cost.Run
 	o.add(j.json, reports.IsWaysOutJSON, func(w io.Writer) error {
 		return reports.WriteWaysOutJSON(w, found, r.Prices.Settings.Home, r.Today, warned)
 	})
-	if err := o.check(); err != nil {
-		return err
-	}
-	return o.commit(cmd.Context())
+	return o.write(cmd.Context())
 }
