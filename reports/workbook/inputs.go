@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"bufio"
 	"fmt"
 	"io"
 	"path"
@@ -11,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
+	"tenoff/cost"
 )
 
 // InputsOptions tells WriteInputs what the tables are.
@@ -50,37 +50,20 @@ func WriteInputs(w io.Writer, tables []bom.Table, opt InputsOptions) error {
 	if err != nil {
 		return err
 	}
-	f := excelize.NewFile()
-	defer f.Close()
-	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
-		return &pack{to: w, rewrite: func(out *bufio.Writer, _ string, data []byte) { out.Write(data) }}
+	return write(w, &cost.Estimate{}, Options{}, func(b *book) error {
+		b.keep(b.f.SetDocProps(&excelize.DocProperties{Title: opt.Title, Creator: application, LastModifiedBy: application}))
+		for _, s := range sheets {
+			s.page = b.newPage(s.name, "")
+			b.addSheet(s.page)
+			s.write(opt)
+		}
+		return b.err
 	})
-	if err := f.SetDefaultFont(inputFont); err != nil {
-		return err
-	}
-	if err := f.SetDocProps(&excelize.DocProperties{Title: opt.Title, Creator: application, LastModifiedBy: application}); err != nil {
-		return err
-	}
-	styles := inputStyles{f: f, ids: map[inputStyle]int{}}
-	for i, s := range sheets {
-		if i == 0 {
-			err = f.SetSheetName(f.GetSheetName(0), s.name)
-		} else {
-			_, err = f.NewSheet(s.name)
-		}
-		if err != nil {
-			return err
-		}
-		if err := s.write(f, &styles, opt); err != nil {
-			return err
-		}
-	}
-	_, err = f.WriteTo(w)
-	return err
 }
 
 // inputSheet is one table on its way into the workbook.
 type inputSheet struct {
+	*page // where it is written
 	name  string
 	title string
 	tab   *bom.Tab
@@ -93,8 +76,7 @@ type inputSheet struct {
 	run   bool              // it is a tab of an actuals workbook
 	links map[string]string // cell under File -> the sheet that it stands for
 
-	guide  []string // lines above the table
-	widths []float64
+	guide []string // lines above the table
 }
 
 // inputColumn is one column of the sheet.
@@ -335,22 +317,15 @@ func textIn(r bom.Row, col int) string {
 
 // write fills the sheet. The order matters: a style of a column would replace
 // those of its cells, and the place of a note hangs on widths and heights.
-func (s *inputSheet) write(f *excelize.File, styles *inputStyles, opt InputsOptions) error {
-	s.setWidths()
+func (s *inputSheet) write(opt InputsOptions) {
+	s.fitColumns()
 	if s.table.Rows[s.head].Number == 1 {
 		s.guide = s.guidance(opt.Starter)
 	}
-	for _, step := range []func() error{
-		func() error { return s.writeColumns(f, styles) },
-		func() error { return s.writeGuide(f, styles) },
-		func() error { return s.writeRows(f, styles) },
-		func() error { return s.writeNotes(f) },
-		func() error { return s.writeChecks(f) },
-		func() error { return s.setUpPage(f, opt.Title) },
-	} {
-		if err := step(); err != nil {
-			return fmt.Errorf("%s: %w", s.table.At(0, 0), err)
-		}
-	}
-	return nil
+	s.writeColumns()
+	s.writeGuide()
+	s.writeRows()
+	s.writeNotes()
+	s.writeChecks()
+	s.setUpPage(opt.Title)
 }

@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -132,20 +131,20 @@ func (s *inputSheet) readMark() {
 }
 
 // put stores a cell. Text never goes through a call that guesses what it is.
-func put(f *excelize.File, sheet, cell string, c storedCell) error {
+func (s *inputSheet) put(col, row int, c storedCell, l look) {
 	if c.as != storeText {
-		return f.SetCellDefault(sheet, cell, c.text)
+		s.number(col, row, c.text, l)
+		return
 	}
 	if len(c.text) > excelize.TotalCellChars && len(utf16.Encode([]rune(c.text))) > excelize.TotalCellChars {
-		return errors.New(cell + ": the text is longer than a cell of a workbook holds, " +
-			strconv.Itoa(excelize.TotalCellChars) + " characters")
+		s.keep(fmt.Errorf("%s: %s: the text is longer than a cell of a workbook holds, %d characters", s.table.At(0, 0), at(col, row), excelize.TotalCellChars))
 	}
-	return f.SetCellStr(sheet, cell, escaped(c.text))
+	s.grid.put(row, gridCell{col, s.grid.look(l), true, escaped(c.text)})
 }
 
 // escaped writes what text in a workbook cannot hold as it is: characters that
 // XML forbids, as _x0001_, and an underscore that would begin such a code
-// (ECMA-376 part 1, 22.9.2.19). SetCellStr of this excelize leaves it out.
+// (ECMA-376 part 1, 22.9.2.19).
 func escaped(text string) string {
 	if !strings.ContainsFunc(text, mayEscape) {
 		return text

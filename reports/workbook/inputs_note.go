@@ -16,23 +16,17 @@ const (
 )
 
 // writeNotes puts a note on each heading, and on each setting that is named.
-func (s *inputSheet) writeNotes(f *excelize.File) error {
+func (s *inputSheet) writeNotes() {
 	for i, c := range s.cols {
-		if c.heading == "" {
-			continue
-		}
-		if err := addNote(f, s.name, at(i+1, s.headRow()), s.columnNote(c)); err != nil {
-			return err
+		if c.heading != "" {
+			s.addNote(i+1, s.headRow(), s.columnNote(c))
 		}
 	}
 	for _, r := range s.data() {
 		if def := s.setting(r); def != nil {
-			if err := addNote(f, s.name, at(s.index("Setting"), r.Number+s.shift()), settingNote(def)); err != nil {
-				return err
-			}
+			s.addNote(s.index("Setting"), r.Number+s.shift(), settingNote(def))
 		}
 	}
-	return nil
 }
 
 // columnNote explains a column: its name in bold, then a line for each thing
@@ -96,16 +90,16 @@ func unitLine(unit, doc string) []string {
 }
 
 // addNote puts a note on a cell, high enough for its lines.
-func addNote(f *excelize.File, sheet, cell string, lines []string) error {
+func (s *inputSheet) addNote(col, row int, lines []string) {
 	rows := 0
 	for _, l := range lines {
 		rows += len(wrapWords(l, noteInk))
 	}
-	return f.AddComment(sheet, excelize.Comment{
-		Cell: cell, Author: application, Width: noteWide, Height: uint(noteLine * (rows + 1)),
+	s.keep(s.f.AddComment(s.name, excelize.Comment{
+		Cell: at(col, row), Author: application, Width: noteWide, Height: uint(noteLine * (rows + 1)),
 		Paragraph: []excelize.RichTextRun{
 			{Text: lines[0], Font: &excelize.Font{Family: inputFont, Size: 9, Bold: true}},
 			{Text: "\n" + strings.Join(lines[1:], "\n"), Font: &excelize.Font{Family: inputFont, Size: 9}},
 		},
-	})
+	}))
 }

@@ -15,39 +15,26 @@ const screenWidth = 150
 const paperA4 = 9 // ECMA-376 part 1, 18.3.1.63
 
 // setUpPage sets what keeps the table at hand on the screen and whole on paper.
-func (s *inputSheet) setUpPage(f *excelize.File, title string) error {
+func (s *inputSheet) setUpPage(title string) {
 	head := s.headRow()
 	last := at(len(s.cols), max(s.lastRow(), head+1))
-	if err := f.SetSheetDimension(s.name, "A1:"+last); err != nil {
-		return err
-	}
+	s.keep(s.f.SetSheetDimension(s.name, "A1:"+last))
 	// The filter resets the properties of the sheet, so it comes first.
-	if err := f.AutoFilter(s.name, at(1, head)+":"+last, nil); err != nil {
-		return err
+	s.keep(s.f.AutoFilter(s.name, at(1, head)+":"+last, nil))
+	first := 0 // columns that stay in sight
+	if s.width() > screenWidth {
+		first = 1
 	}
-	if err := f.SetPanes(s.name, s.panes()); err != nil {
-		return err
-	}
+	s.freeze(first, head)
 	fit, landscape, size, wide, tall := true, "landscape", paperA4, 1, 0
-	if err := f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
-		return err
-	}
-	if err := f.SetPageLayout(s.name, &excelize.PageLayoutOptions{
-		Size: &size, Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}); err != nil {
-		return err
-	}
+	s.keep(s.f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}))
+	s.keep(s.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{
+		Size: &size, Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}))
 	side, foot := 0.5, 0.3 // inches
-	if err := f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{
-		Left: &side, Right: &side, Top: &side, Bottom: &side, Header: &foot, Footer: &foot}); err != nil {
-		return err
-	}
-	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{
-		OddFooter: "&L" + footerText(title) + "&C&A&R&P / &N"}); err != nil {
-		return err
-	}
-	row := strings.TrimLeft(at(1, head), "A")
-	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.name,
-		RefersTo: "'" + s.name + "'!$" + row + ":$" + row})
+	s.keep(s.f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{
+		Left: &side, Right: &side, Top: &side, Bottom: &side, Header: &foot, Footer: &foot}))
+	s.keep(s.f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddFooter: "&L" + footerText(title) + "&C&A&R&P / &N"}))
+	s.titles(head)
 }
 
 // footerTitle bounds the title in a footer, which holds 255 characters in all.
@@ -61,18 +48,6 @@ func footerText(title string) string {
 	return strings.ReplaceAll(title, "&", "&&")
 }
 
-// panes keeps the headings in sight, and the first column of a wide sheet.
-func (s *inputSheet) panes() *excelize.Panes {
-	first := at(1, s.headRow()+1)
-	p := &excelize.Panes{Freeze: true, YSplit: s.headRow(), TopLeftCell: first, ActivePane: "bottomLeft"}
-	if s.totalWidth() > screenWidth {
-		p.XSplit, p.TopLeftCell, p.ActivePane = 1, at(2, s.headRow()+1), "bottomRight"
-		first = p.TopLeftCell
-	}
-	p.Selection = []excelize.Selection{{SQRef: first, ActiveCell: first, Pane: p.ActivePane}}
-	return p
-}
-
 // checkedRows is how many rows under the headings are checked as they are
 // filled in, at least.
 const checkedRows = 500
@@ -84,11 +59,9 @@ func (s *inputSheet) checkedRange(col int) string {
 }
 
 // writeChecks sets drop-downs and input checks.
-func (s *inputSheet) writeChecks(f *excelize.File) error {
+func (s *inputSheet) writeChecks() {
 	for i, c := range s.cols {
-		if err := addCheck(f, s.name, s.checkedRange(i+1), s.columnCheck(c)); err != nil {
-			return err
-		}
+		s.addCheck(s.checkedRange(i+1), s.columnCheck(c))
 	}
 	for _, r := range s.data() {
 		def := s.setting(r)
@@ -96,18 +69,14 @@ func (s *inputSheet) writeChecks(f *excelize.File) error {
 			continue
 		}
 		for _, h := range valueHeadings {
-			col := s.index(h)
-			if col == 0 {
-				continue
-			}
-			if err := addCheck(f, s.name, at(col, r.Number+s.shift()), checkOf(def.Form, def.Choices, "")); err != nil {
-				return err
+			if col := s.index(h); col > 0 {
+				s.addCheck(at(col, r.Number+s.shift()), checkOf(def.Form, def.Choices, ""))
 			}
 		}
 	}
 	// Order codes that are all digits are text on purpose.
-	return f.AddIgnoredErrors(s.name, at(1, s.headRow()+1)+":"+strings.Split(s.checkedRange(len(s.cols)), ":")[1],
-		excelize.IgnoredErrorsNumberStoredAsText)
+	s.keep(s.f.AddIgnoredErrors(s.name, at(1, s.headRow()+1)+":"+strings.Split(s.checkedRange(len(s.cols)), ":")[1],
+		excelize.IgnoredErrorsNumberStoredAsText))
 }
 
 // inputCheck is what a spreadsheet accepts in a cell.
@@ -171,24 +140,20 @@ const earliestDate = 36526
 // listLimit is the longest drop-down that a workbook holds, with its commas.
 const listLimit = 255
 
-func addCheck(f *excelize.File, sheet, cells string, c *inputCheck) error {
+func (s *inputSheet) addCheck(cells string, c *inputCheck) {
 	if c == nil || len(strings.Join(c.list, ",")) > listLimit {
-		return nil
+		return
 	}
 	dv := excelize.NewDataValidation(true)
 	dv.SetSqref(cells)
-	var err error
 	switch {
 	case c.list != nil:
-		err = dv.SetDropList(c.list)
+		s.keep(dv.SetDropList(c.list))
 	case c.most > 0:
-		err = dv.SetRange(c.least, c.most, c.kind, excelize.DataValidationOperatorBetween)
+		s.keep(dv.SetRange(c.least, c.most, c.kind, excelize.DataValidationOperatorBetween))
 	default:
-		err = dv.SetRange(c.least, "", c.kind, excelize.DataValidationOperatorGreaterThanOrEqual)
-	}
-	if err != nil {
-		return err
+		s.keep(dv.SetRange(c.least, "", c.kind, excelize.DataValidationOperatorGreaterThanOrEqual))
 	}
 	dv.SetError(excelize.DataValidationErrorStyleStop, c.title, c.want)
-	return f.AddDataValidation(sheet, dv)
+	s.keep(s.f.AddDataValidation(s.name, dv))
 }

@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
 	"tenoff/bom"
 )
 
@@ -28,59 +26,6 @@ const (
 	formatText = "@"
 	formatDate = "yyyy-mm-dd"
 )
-
-// inputStyle is all that tells one cell's look from another's.
-type inputStyle struct {
-	format string // number format; empty: as the spreadsheet likes
-	fill   string
-	colour string
-	size   float64
-	bold   bool
-	italic bool
-	wrap   bool
-	line   bool
-	number bool // flush right
-}
-
-// inputStyles makes each style once.
-type inputStyles struct {
-	f   *excelize.File
-	ids map[inputStyle]int
-}
-
-func (st *inputStyles) id(s inputStyle) (int, error) {
-	if id, ok := st.ids[s]; ok {
-		return id, nil
-	}
-	size := s.size
-	if size == 0 {
-		size = inputSize
-	}
-	style := &excelize.Style{
-		Font:      &excelize.Font{Family: inputFont, Size: size, Bold: s.bold, Italic: s.italic, Color: s.colour},
-		Alignment: &excelize.Alignment{Vertical: "top", WrapText: s.wrap},
-	}
-	if s.number {
-		style.Alignment.Horizontal = "right"
-	} else if s.line {
-		// Off the edge, so that a number in the column before does not run into it.
-		style.Alignment.Horizontal, style.Alignment.Indent = "left", 1
-	}
-	if s.format != "" {
-		style.CustomNumFmt = &s.format
-	}
-	if s.fill != "" {
-		style.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{s.fill}}
-	}
-	if s.line {
-		for _, side := range []string{"left", "top", "right", "bottom"} {
-			style.Border = append(style.Border, excelize.Border{Type: side, Color: inputLine, Style: 1})
-		}
-	}
-	id, err := st.f.NewStyle(style)
-	st.ids[s] = id
-	return id, err
-}
 
 // blankFormat is the number format of cells that are still to be filled in.
 // Numbers get none: a fixed number of decimals would hide what is typed.
@@ -138,9 +83,9 @@ func lineCount(text string, width float64) int {
 	return lines
 }
 
-// setWidths makes each column as wide as its text, within bounds; longer text is
+// fitColumns makes each column as wide as its text, within bounds; longer text is
 // wrapped.
-func (s *inputSheet) setWidths() {
+func (s *inputSheet) fitColumns() {
 	s.widths = make([]float64, len(s.cols))
 	for i, c := range s.cols {
 		least, most := narrowest, widestKey
@@ -161,14 +106,6 @@ func (s *inputSheet) setWidths() {
 	}
 }
 
-func (s *inputSheet) totalWidth() float64 {
-	total := 0.0
-	for _, w := range s.widths {
-		total += w
-	}
-	return total
-}
-
 // wrapWords breaks text into lines of at most a width where words allow it.
 func wrapWords(text string, width float64) []string {
 	var lines []string
@@ -185,79 +122,45 @@ func wrapWords(text string, width float64) []string {
 // writeColumns sets widths and the look of cells that are still empty: cells for
 // text are text before anything is typed, so that no spreadsheet takes 10-12 for
 // a date.
-func (s *inputSheet) writeColumns(f *excelize.File, styles *inputStyles) error {
+func (s *inputSheet) writeColumns() {
+	s.keep(s.setWidths())
 	for i, c := range s.cols {
-		name := bom.ColumnLetters(i + 1)
 		format := blankFormat(c.form())
 		if (s.tab.Name == bom.TabSettings || s.tab.Name == bom.TabRun) && c.form() == bom.FormText && c.heading != "Note" {
 			format = "" // values of settings and the like: text or numbers
 		}
-		id, err := styles.id(inputStyle{format: format, wrap: c.form() == bom.FormText, number: c.form().Numeric()})
-		if err != nil {
-			return err
-		}
-		if err := f.SetColStyle(s.name, name, id); err != nil {
-			return err
-		}
-		if err := f.SetColWidth(s.name, name, name, s.widths[i]); err != nil {
-			return err
-		}
+		id, err := s.makeStyle(look{format: format, wrap: c.form() == bom.FormText, right: c.form().Numeric()})
+		s.keep(err)
+		s.keep(s.f.SetColStyle(s.name, bom.ColumnLetters(i+1), id))
 	}
-	return nil
 }
 
 // writeGuide writes the lines above the table: the first is its title.
-func (s *inputSheet) writeGuide(f *excelize.File, styles *inputStyles) error {
-	look := inputStyle{format: formatText, bold: true, size: 14, colour: inputDark}
+func (s *inputSheet) writeGuide() {
+	l := look{format: formatText, bold: true, size: 14, colour: inputDark}
 	for i, text := range s.guide {
-		if err := s.putRow(f, styles, i+1, []bom.Cell{{Col: 1, Text: text}}, look); err != nil {
-			return err
-		}
-		look = inputStyle{format: formatText, colour: inputGrey}
+		s.text(1, i+1, text, l)
+		l = look{format: formatText, colour: inputGrey}
 	}
-	if len(s.guide) == 0 {
-		return nil
+	if len(s.guide) > 0 {
+		s.height(1, titleHeight)
 	}
-	return f.SetRowHeight(s.name, 1, titleHeight)
-}
-
-// putRow writes cells as text in one look.
-func (s *inputSheet) putRow(f *excelize.File, styles *inputStyles, row int, cells []bom.Cell, look inputStyle) error {
-	id, err := styles.id(look)
-	if err != nil {
-		return err
-	}
-	for _, c := range cells {
-		cell := at(c.Col, row)
-		if err := put(f, s.name, cell, storedCell{storeText, c.Text}); err != nil {
-			return err
-		}
-		if err := f.SetCellStyle(s.name, cell, cell, id); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // at names a cell.
 func at(col, row int) string { return bom.Place{Row: row, Col: col}.Cell() }
 
 // writeRows writes the table: its own title rows, the headings and the data.
-func (s *inputSheet) writeRows(f *excelize.File, styles *inputStyles) error {
+func (s *inputSheet) writeRows() {
 	for _, r := range s.table.Rows[:s.head] {
-		if err := s.putRow(f, styles, r.Number+s.shift(), r.Cells, inputStyle{format: formatText, colour: inputGrey}); err != nil {
-			return err
+		for _, c := range r.Cells {
+			s.put(c.Col, r.Number+s.shift(), storedCell{storeText, c.Text}, look{format: formatText, colour: inputGrey})
 		}
 	}
-	if err := s.writeHeadings(f, styles); err != nil {
-		return err
-	}
+	s.writeHeadings()
 	for _, r := range s.data() {
-		if err := s.writeRow(f, styles, r); err != nil {
-			return err
-		}
+		s.writeRow(r)
 	}
-	return nil
 }
 
 // fills tells whether some columns are filled in while a run is made.
@@ -283,30 +186,26 @@ func (s *inputSheet) dark(c inputColumn) bool {
 	return c.def.Fill || c.def.Required && !s.run
 }
 
-func (s *inputSheet) writeHeadings(f *excelize.File, styles *inputStyles) error {
+func (s *inputSheet) writeHeadings() {
 	row, lines := s.headRow(), 1
 	for i, c := range s.cols {
-		look := inputStyle{format: formatText, fill: inputPale, bold: true, wrap: true, line: true}
+		l := look{format: formatText, fill: inputPale, bold: true, wrap: true, box: inputLine, indent: true}
 		if s.dark(c) {
-			look.fill, look.colour = inputDark, "FFFFFF"
+			l.fill, l.colour = inputDark, "FFFFFF"
 		}
-		var cells []bom.Cell
 		if c.heading != "" {
-			cells = []bom.Cell{{Col: i + 1, Text: c.heading}}
-		}
-		if err := s.putRow(f, styles, row, cells, look); err != nil {
-			return err
+			s.put(i+1, row, storedCell{storeText, c.heading}, l)
 		}
 		lines = max(lines, lineCount(c.heading, (s.widths[i]-filterRoom)/boldInk))
 	}
-	return f.SetRowHeight(s.name, row, headingRoom+lineHeight*float64(lines))
+	s.height(row, headingRoom+lineHeight*float64(lines))
 }
 
 // writeRow writes one row of data, with a frame around empty cells as well.
-func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) error {
-	look := inputStyle{line: true}
+func (s *inputSheet) writeRow(r bom.Row) {
+	like := look{box: inputLine}
 	if s.isExample(r) {
-		look.fill, look.italic = inputExample, true
+		like.fill, like.italic = inputExample, true
 	}
 	row, lines := r.Number+s.shift(), 1
 	cells := map[int]bom.Cell{}
@@ -314,36 +213,30 @@ func (s *inputSheet) writeRow(f *excelize.File, styles *inputStyles, r bom.Row) 
 		cells[c.Col] = c
 	}
 	for col := 1; col <= len(s.cols); col++ {
-		form := s.formAt(r, col)
-		cell, look := at(col, row), look
-		look.format, look.number = blankFormat(form), form.Numeric()
+		form, l := s.formAt(r, col), like
+		l.format, l.right = blankFormat(form), form.Numeric()
 		if s.fillsIn(r, col) {
-			look.fill = inputExample
+			l.fill = inputExample
 		}
-		look.wrap = form == bom.FormText || form == bom.FormKey
-		if c, ok := cells[col]; ok {
-			if link := s.links[c.Text]; link != "" && col == s.index("File") {
-				c.Text = link
-			}
-			stored := s.store(c, form)
-			look.format, look.number = cellFormat(stored), stored.as == storeNumber
-			if look.wrap {
-				lines = max(lines, lineCount(c.Text, s.widths[col-1]-cellRoom))
-			}
-			if err := put(f, s.name, cell, stored); err != nil {
-				return err
-			}
+		l.wrap = form == bom.FormText || form == bom.FormKey
+		c, ok := cells[col]
+		if !ok {
+			l.indent = !l.right
+			s.paint(col, row, l)
+			continue
 		}
-		id, err := styles.id(look)
-		if err != nil {
-			return err
+		if link := s.links[c.Text]; link != "" && col == s.index("File") {
+			c.Text = link
 		}
-		if err := f.SetCellStyle(s.name, cell, cell, id); err != nil {
-			return err
+		stored := s.store(c, form)
+		l.format, l.right = cellFormat(stored), stored.as == storeNumber
+		l.indent = !l.right // off the edge, so that a number in the column before does not run into it
+		if l.wrap {
+			lines = max(lines, lineCount(c.Text, s.widths[col-1]-cellRoom))
 		}
+		s.put(col, row, stored, l)
 	}
-	if lines == 1 {
-		return nil // the height that the spreadsheet gives one line
+	if lines > 1 { // else the height that the spreadsheet gives one line
+		s.height(row, min(tallestRow, lineHeight*float64(lines)))
 	}
-	return f.SetRowHeight(s.name, row, min(tallestRow, lineHeight*float64(lines)))
 }

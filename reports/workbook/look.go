@@ -23,7 +23,8 @@ type look struct {
 	rule   bool // a pale line below
 	above  int  // dark lines: 0 none, 1 thin, 2 medium
 	below  int
-	box    bool // dark lines all around
+	italic bool
+	box    string // colour of lines all around; empty: none
 }
 
 // makeStyles makes the style of each look, once, in the order of the sheets and
@@ -52,7 +53,7 @@ func (b *book) makeStyle(l look) (int, error) {
 		size = inputSize
 	}
 	s := &excelize.Style{
-		Font:      &excelize.Font{Family: inputFont, Size: size, Bold: l.bold, Color: l.colour},
+		Font:      &excelize.Font{Family: inputFont, Size: size, Bold: l.bold, Italic: l.italic, Color: l.colour},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: l.wrap},
 	}
 	if l.middle {
@@ -81,10 +82,10 @@ func (b *book) makeStyle(l look) (int, error) {
 	} else if l.rule {
 		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputLine, Style: 1})
 	}
-	if l.box {
+	if l.box != "" {
 		s.Border = nil
 		for _, side := range []string{"left", "right", "top", "bottom"} {
-			s.Border = append(s.Border, excelize.Border{Type: side, Color: inputDark, Style: 1})
+			s.Border = append(s.Border, excelize.Border{Type: side, Color: l.box, Style: 1})
 		}
 	}
 	return b.f.NewStyle(s)

@@ -313,7 +313,9 @@ func (p *page) work(where sum.Cell, v reports.Value) {
 func (p *page) value(col, row int, v reports.Value, f reports.Format, l look) {
 	switch day, isDay := v.Day(); {
 	case v.IsNothing():
-		l.box = f.Kind == reports.KindTick
+		if f.Kind == reports.KindTick {
+			l.box = inputDark
+		}
 		p.paint(col, row, l)
 	case isDay:
 		if serial, ok := dateSerial(day.String()); ok {

@@ -19,7 +19,8 @@ func WriteQuote(w io.Writer, e *cost.Estimate, terms reports.QuoteTerms) error {
 	}
 	return write(w, e, Options{Date: terms.On}, func(b *book) error {
 		b.properties("quote")
-		q := &quoteSheet{book: b, styles: map[look]int{}, row: 1}
+		q := &quoteSheet{page: b.newPage(quoteName, ""), row: 1}
+		b.addSheet(q.page)
 		q.fill(reports.Quote(e, terms))
 		return b.err
 	})
@@ -33,19 +34,15 @@ var quoteWidths = []float64{15, 44, 10, 14, 14}
 
 // quoteSheet is the sheet of a quote on its way; row is the next one.
 type quoteSheet struct {
-	*book
-	styles map[look]int
-	row    int
+	*page
+	row int
 }
 
 func (q *quoteSheet) fill(paper reports.QuotePaper) {
-	q.keep(q.f.SetSheetName(q.f.GetSheetName(0), quoteName))
-	for i, w := range quoteWidths {
-		name := bom.ColumnLetters(i + 1)
-		q.keep(q.f.SetColWidth(quoteName, name, name, w))
-	}
-	q.text(1, "Quote", look{size: 20, bold: true, colour: inputDark})
-	q.height(30)
+	q.widths = quoteWidths
+	q.keep(q.setWidths())
+	q.text(1, q.row, "Quote", look{size: 20, bold: true, colour: inputDark})
+	q.height(q.row, 30)
 	q.row += 2
 	q.remarks(paper.Heads)
 	q.row++
@@ -57,7 +54,7 @@ func (q *quoteSheet) fill(paper reports.QuotePaper) {
 	q.row += 2
 	for _, who := range []string{"Offered by", "Accepted by"} {
 		q.line(reports.Remark{About: who})
-		q.text(2, "name, date and signature", look{size: 8, colour: inputGrey})
+		q.text(2, q.row, "name, date and signature", look{size: 8, colour: inputGrey})
 		q.row += 2
 	}
 	q.setUp()
@@ -72,30 +69,30 @@ func (q *quoteSheet) remarks(lines []reports.Remark) {
 
 // line writes one remark; its text takes the width of the columns after the first.
 func (q *quoteSheet) line(r reports.Remark) {
-	q.text(1, r.About, look{bold: true})
+	q.text(1, q.row, r.About, look{bold: true})
 	last, width := len(quoteWidths), -widthMargin
 	l := look{wrap: true}
 	if r.Text == "" {
 		l.below = 1
-		q.height(1.5 * rowHeight)
+		q.height(q.row, 1.5*rowHeight)
 	}
 	for col := 2; col <= last; col++ {
-		q.style(col, l)
+		q.paint(col, q.row, l)
 		width += quoteWidths[col-1]
 	}
-	q.text(2, r.Text, l)
-	q.keep(q.f.MergeCell(quoteName, at(2, q.row), at(last, q.row)))
+	q.text(2, q.row, bom.Printable(r.Text), l)
+	q.keep(q.f.MergeCell(q.name, at(2, q.row), at(last, q.row)))
 	if lines := linesIn(r.Text, width); lines > 1 {
-		q.height(min(float64(lines)*rowHeight+3, mostHeight))
+		q.height(q.row, min(float64(lines)*rowHeight+3, mostHeight))
 	}
 	q.row++
 }
 
 func (q *quoteSheet) prices(t reports.Table) {
 	for i, c := range t.Columns {
-		q.text(i+1, c.Label(), look{bold: true, fill: inputPale, wrap: true, below: 2, right: i > 0 && c.Format.Numeric()})
+		q.text(i+1, q.row, c.Label(), look{bold: true, fill: inputPale, wrap: true, below: 2, right: i > 0 && c.Format.Numeric()})
 	}
-	q.height(2*rowHeight + 3)
+	q.height(q.row, 2*rowHeight+3)
 	q.row++
 	for _, r := range t.Rows {
 		l := look{rule: true, wrap: true}
@@ -103,61 +100,38 @@ func (q *quoteSheet) prices(t reports.Table) {
 			l.bold, l.above = true, 1
 		}
 		for i, v := range r.Values {
-			q.value(i+1, v, t.Columns[i], l)
+			q.price(i+1, v, t.Columns[i], l)
 		}
 		if lines := linesIn(r.Values[1].Shown(reports.AsText), quoteWidths[1]-widthMargin); lines > 1 {
-			q.height(float64(lines)*rowHeight + 3)
+			q.height(q.row, float64(lines)*rowHeight+3)
 		}
 		q.row++
 	}
 }
 
-// value writes a value of the prices; nothing in a column of figures is a dash.
-func (q *quoteSheet) value(col int, v reports.Value, c reports.Column, l look) {
+// price writes a value of the prices; nothing in a column of figures is a dash.
+func (q *quoteSheet) price(col int, v reports.Value, c reports.Column, l look) {
 	f := v.FormatIn(c)
 	l.right = col > 1 && c.Format.Numeric()
 	l.indent = col == 1 // which batch it is
-	d, number := v.Decimal()
-	switch {
+	exact := v.Exact(f)
+	switch _, number := v.Decimal(); {
 	case number:
-		exact := v.Exact(f)
 		l.format = numberFormat(f, exact)
-		q.style(col, l)
-		q.keep(q.f.SetCellFloat(quoteName, at(col, q.row), d.InexactFloat64(), decimalsIn(exact), 64))
+		q.number(col, q.row, exact, l)
 	case v.IsNothing() && l.right:
-		q.text(col, "–", l)
+		q.text(col, q.row, "–", l)
 	default:
-		q.text(col, v.Exact(f), l)
+		q.text(col, q.row, bom.Printable(exact), l)
 	}
 }
-
-// text writes text, which is never taken for a formula.
-func (q *quoteSheet) text(col int, s string, l look) {
-	q.style(col, l)
-	if s != "" {
-		q.keep(q.f.SetCellStr(quoteName, at(col, q.row), clipped(bom.Printable(s))))
-	}
-}
-
-func (q *quoteSheet) style(col int, l look) {
-	id, ok := q.styles[l]
-	if !ok {
-		var err error
-		id, err = q.makeStyle(l)
-		q.keep(err)
-		q.styles[l] = id
-	}
-	q.keep(q.f.SetCellStyle(quoteName, at(col, q.row), at(col, q.row), id))
-}
-
-func (q *quoteSheet) height(points float64) { q.keep(q.f.SetRowHeight(quoteName, q.row, points)) }
 
 // setUp prepares the print: one A4 page, whatever it holds.
 func (q *quoteSheet) setUp() {
 	fit, size, one, portrait, lines := true, paperA4, 1, "portrait", false
-	q.keep(q.f.SetSheetProps(quoteName, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	q.keep(q.f.SetPageLayout(quoteName, &excelize.PageLayoutOptions{Size: &size, Orientation: &portrait, FitToWidth: &one, FitToHeight: &one}))
+	q.keep(q.f.SetSheetProps(q.name, &excelize.SheetPropsOptions{FitToPage: &fit}))
+	q.keep(q.f.SetPageLayout(q.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &portrait, FitToWidth: &one, FitToHeight: &one}))
 	side := 0.6 // inches
-	q.keep(q.f.SetPageMargins(quoteName, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &side, Bottom: &side}))
-	q.keep(q.f.SetSheetView(quoteName, 0, &excelize.ViewOptions{ShowGridLines: &lines}))
+	q.keep(q.f.SetPageMargins(q.name, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &side, Bottom: &side}))
+	q.keep(q.f.SetSheetView(q.name, 0, &excelize.ViewOptions{ShowGridLines: &lines}))
 }

@@ -43,7 +43,7 @@ func (s *inputSheet) guidance(starter bool) []string {
 		text = append(text, "Further columns that are read: "+strings.Join(left, ", ")+".")
 	}
 	// A line no wider than the table, so that it is not cut off on paper.
-	return append([]string{s.title}, wrapWords(strings.Join(text, " "), s.totalWidth())...)
+	return append([]string{s.title}, wrapWords(strings.Join(text, " "), s.width())...)
 }
 
 // leftOut lists the documented columns that the table does not have.
