@@ -26,10 +26,7 @@ type Estimate struct {
 	Boards      []Board      // board types
 	Parts       []Part       // what is bought under one key
 	Batches     []Batch
-	Curve       *Curve       // over a range of sizes, where one was swept
 	Chances     *Chances     // what it may turn out to cost, where that was asked for
-	Pricing     *Pricing     // what a given price brings, where that was asked for
-	Levels      []LevelRun   // side by side, where that was asked for
 	Extras      []Extra      // what each rule of the run adds, and each thing that is taken for gone
 	RunningOut  []StockCover // parts whose cover is thin, the least first
 	Shortages   Shortages    // parts that run short, with every way out
@@ -177,10 +174,9 @@ type Batch struct {
 	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
 }
 
-// PerUnit divides by the batch size, with far more decimals than are shown, so that a
-// value is rounded once, where it is written (and never summed).
+// PerUnit divides by the batch size.
 func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
-	return perUnit(amount, b.Size)
+	return PerUnit(amount, b.Size)
 }
 
 // Places tells whether the assembler places or fits a line.
@@ -204,7 +200,7 @@ func (b *Batch) Provides(e *Entry) bool {
 // a hundredth of it.
 const unitDecimals = 12
 
-func perUnit(amount decimal.Decimal, size int) decimal.Decimal {
+func PerUnit(amount decimal.Decimal, size int) decimal.Decimal {
 	if size == 0 {
 		return decimal.Zero
 	}
@@ -224,7 +220,7 @@ type ProductRun struct {
 }
 
 // PerUnit divides by the units that are wanted of the product.
-func (p *ProductRun) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
+func (p *ProductRun) PerUnit(amount decimal.Decimal) decimal.Decimal { return PerUnit(amount, p.Size) }
 
 // BoardRun is one board type in one batch.
 type BoardRun struct {

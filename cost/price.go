@@ -245,9 +245,9 @@ func statePrice(s *sums, sale *saleSums) (price sum.Ref) {
 	return price
 }
 
-// priced states what given prices bring, from the sums of a batch that are stated
+// Priced states what given prices bring, from the sums of a batch that are stated
 // already.
-func (b *Batch) priced(prices []decimal.Decimal, home bom.Currency) Income {
+func (b *Batch) Priced(prices []decimal.Decimal, home bom.Currency) Income {
 	var sold []sum.Ref
 	for i, sale := range b.till.sales {
 		at := sale.at
@@ -260,8 +260,9 @@ func (b *Batch) priced(prices []decimal.Decimal, home bom.Currency) Income {
 	return incomeOf(b.Sums, saleGiven, b.Sums.Add(sold...), &b.till, home.Digits)
 }
 
-// at is what prices bring at some point of a curve.
-func (t Till) at(prices []decimal.Decimal, set *bom.Settings, digits int32) Income {
+// At is what prices bring where a batch comes to this, by the payment fee and the sales tax
+// of the settings.
+func (t Till) At(prices []decimal.Decimal, set *bom.Settings, digits int32) Income {
 	s := sum.New(32)
 	var sold []sum.Ref
 	for i, n := range t.By {

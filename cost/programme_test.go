@@ -16,6 +16,7 @@ import (
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/fixtures/checks"
 )
 
@@ -241,7 +242,7 @@ func TestProgrammeOfTwins(t *testing.T) {
 		Products: []bom.Product{{Name: "black", Level: bom.LevelBuilt, Unit: plain.Unit}, {Name: "white", Level: bom.LevelBuilt, Unit: plain.Unit}}}
 	want, got := compute(t, plain), compute(t, run)
 	price := d("13.20")
-	alone, both := cost.BreakEven(want, nil, []decimal.Decimal{price}), cost.BreakEven(got, nil, []decimal.Decimal{price, price})
+	alone, both := sweep.BreakEven(want, nil, []decimal.Decimal{price}), sweep.BreakEven(got, nil, []decimal.Decimal{price, price})
 	for i := range want.Batches {
 		x, y := &want.Batches[i], &got.Batches[i]
 		same(t, fmt.Sprintf("batch %d", x.Size), x.Total, y.Total)
@@ -907,7 +908,7 @@ func (r *programmeReckoning) account() {
 	for name, at := range map[string]struct {
 		prices []decimal.Decimal
 		got    cost.Income
-	}{"charged": {charged, r.b.Charge.Income}, "given": {given, cost.BreakEven(r.e, nil, given).Incomes[0]}} {
+	}{"charged": {charged, r.b.Charge.Income}, "given": {given, sweep.BreakEven(r.e, nil, given).Incomes[0]}} {
 		sold, paid, payments, cash := new(big.Rat), int64(0), int64(0), int64(0)
 		for i := range r.sizes {
 			n, free := int64(r.b.Products[i].Paying), int64(r.b.Products[i].Size-r.b.Products[i].Paying)

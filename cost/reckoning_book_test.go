@@ -16,6 +16,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/fixtures/checks"
+	"tenoff/reports"
 	"tenoff/reports/workbook"
 )
 
@@ -135,7 +136,7 @@ func TestLibreOfficeRecalculatesAnyRun(t *testing.T) {
 			if problems.Failed() {
 				t.Fatalf("job %d: %s", seed, said(problems))
 			}
-			if err := workbook.Write(&b, e, workbook.Options{}); err != nil {
+			if err := workbook.Write(&b, &reports.Report{Estimate: e}, workbook.Options{}); err != nil {
 				t.Fatal(err)
 			}
 			books[fmt.Sprintf("job%d", seed)] = b.Bytes()
@@ -173,7 +174,7 @@ func TestWorkbookOfNoLines(t *testing.T) {
 		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n"}.read(t)
 	run.Level, run.Batches = bom.LevelBoard, []int{10}
 	var b bytes.Buffer
-	if err := workbook.Write(&b, compute(t, run), workbook.Options{}); err != nil {
+	if err := workbook.Write(&b, &reports.Report{Estimate: compute(t, run)}, workbook.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	for sheet, cells := range formulaCells(t, b.Bytes()) {

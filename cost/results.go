@@ -9,52 +9,6 @@ import (
 	"tenoff/cost/chance"
 )
 
-// Pricing is what given prices bring, and from which batch size on they are
-// enough.
-type Pricing struct {
-	Prices   []decimal.Decimal // of a unit of each product, home currency
-	Incomes  []Income          // one for each batch of the estimate
-	From, To int               // batch sizes looked at, both included; 0: none were, as there are several plans
-	Last     int               // the largest of those that has a price
-	Unknown  int               // of those, without a price and passed over
-
-	// Where what is left of the income after payment fees and sales tax covers the cash of the
-	// maker and the recipients, that of all payers, and what the batch consumes.
-	MakerCash, Cash, Consumed Under
-}
-
-// Under is where something holds on a curve, among the sizes that have a price.
-type Under struct {
-	First  int // smallest size at which it holds; 0: none
-	Always int // smallest size from which on it holds to the end; 0: none
-}
-
-// Curve is a run over a range of batch sizes.
-type Curve struct {
-	Points  []Point           // one for each size, by rising size
-	Jumps   []Jump            // by size
-	Targets []decimal.Decimal // unit costs of each product that are asked for, 0: none; nil: of none
-}
-
-// Point is what one batch size costs: the figures that an estimate of it alone
-// gives.
-type Point struct {
-	Size       int
-	Starts     int
-	Categories [categoryCount]Amounts
-	Total      Amounts
-	Products   []ProductCost // none where there is one product
-	Till       Till
-	Proven     bool            // the purchases are proven cheapest
-	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
-}
-
-// ProductCost is what one product of a size costs.
-type ProductCost struct {
-	Units    int
-	Consumed decimal.Decimal
-}
-
 // Chances are what the batches may turn out to cost.
 type Chances struct {
 	Trials  int
@@ -100,18 +54,6 @@ type Ranged struct {
 	Happens bool   // by chance besides: how many boards, units or plates come out good
 	key     string // names its draws: the same for every batch, whatever else is drawn
 	curve   *chance.Curve
-}
-
-// LevelRun is a run at one level: how far the unit is made.
-type LevelRun struct {
-	Level  bom.Level
-	Points []LevelPoint // one for each batch of the run
-}
-
-// LevelPoint is one batch at one level.
-type LevelPoint struct {
-	Point
-	Hours float64 // of hand work
 }
 
 // Extra is what one rule, or one thing that is taken for gone, adds to the cash of each
@@ -214,38 +156,6 @@ type Limit struct {
 	Units int
 	Stock bom.Quantity // offers and drawer together
 }
-
-// Jump is a change between two neighbouring batch sizes that does not come bit
-// by bit.
-type Jump struct {
-	Size     int // the larger of the two
-	Kind     JumpKind
-	What     string // part, board, material, supplier
-	From, To string
-	Cash     decimal.Decimal // what the thing's own cash changes by, home currency; 0 for spares, whose cost is all over the batch
-}
-
-// JumpKind is what makes the cash of a batch jump from one size to the next.
-type JumpKind int
-
-// The kinds of jump.
-const (
-	NewSupplier JumpKind = iota // a part is bought elsewhere, or for the first time
-	NewBreak                    // another price break holds
-	NewPack                     // another number of packs
-	NewLot                      // other lots of bare boards
-	NewSpool                    // another number of spools
-	NewOrder                    // a supplier gets an order, or gets none any more
-	NewDelivery                 // delivery is charged, or waived
-	NewDuty                     // duty, tax or handling falls due, or no longer
-	NewPlate                    // a plate more than the pieces ask for
-	NewSpare                    // a spare unit or board more
-)
-
-var jumpNames = [...]string{"supplier", "price break", "pack", "lot", "spool", "order", "delivery", "duty and tax", "plate", "spare"}
-
-// String gives the kind's name.
-func (k JumpKind) String() string { return jumpNames[k] }
 
 // Trying says how often and from which seed the figures that may turn out
 // otherwise are drawn.

@@ -22,7 +22,8 @@ const (
 // Answer is what is asked of a run first: what one unit costs, how much money leaves and
 // whose it is, what stays, what to ask for a unit, and when the batch is ready. Of the
 // payers no more than so many rows are shown, at least two.
-func Answer(e *cost.Estimate, payersAtMost int) Table {
+func Answer(r *Report, payersAtMost int) Table {
+	e := r.Estimate
 	t := Table{
 		Name:    "Answer",
 		Title:   Head(e),
@@ -56,8 +57,8 @@ func Answer(e *cost.Estimate, payersAtMost int) Table {
 	if recipients(e) != "" && !several(e) {
 		row(RowAsked, func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 	}
-	if p := e.Pricing; p != nil {
-		what := "cash surplus at " + shownPrices(e)
+	if p := r.Pricing; p != nil {
+		what := "cash surplus at " + shownPrices(r)
 		if several(e) {
 			what = "cash surplus as priced"
 		}

@@ -13,7 +13,8 @@ import (
 
 // Chances is what each batch may turn out to cost, a row for each. Without
 // trials it has no rows.
-func Chances(e *cost.Estimate) Table {
+func Chances(r *Report) Table {
+	e := r.Estimate
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	t := Table{
 		Name:  "Risk",
@@ -33,7 +34,7 @@ func Chances(e *cost.Estimate) Table {
 			{Key: "chance", Heading: "Chance", Unit: "%", Format: AsShare},
 		},
 	}
-	c := e.Chances
+	c := r.Chances
 	if c == nil {
 		return t
 	}
@@ -90,7 +91,8 @@ const (
 
 // Spreads ranks the figures that may turn out otherwise, and what happens by
 // chance, by how much of the spread of the unit cost each carries.
-func Spreads(e *cost.Estimate) Table {
+func Spreads(r *Report) Table {
+	e := r.Estimate
 	perUnit := AsUnitMoney(e.Currency)
 	t := Table{
 		Name:  SpreadName,
@@ -114,10 +116,10 @@ func Spreads(e *cost.Estimate) Table {
 			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
 		},
 	}
-	if e.Chances == nil {
+	if r.Chances == nil {
 		return t
 	}
-	for i, o := range e.Chances.Batches {
+	for i, o := range r.Chances.Batches {
 		unknown := e.Batches[i].Total.Unpriced
 		for _, s := range o.Spreads {
 			low, high := Float(s.Low), Float(s.High)
@@ -149,7 +151,8 @@ const spreadsShown = 6
 
 // LargestSpreads is the top of the ranking of each batch with bars of plain
 // characters; what is left out stands together in one row.
-func LargestSpreads(e *cost.Estimate) Table {
+func LargestSpreads(r *Report) Table {
+	e := r.Estimate
 	perUnit := AsUnitMoney(e.Currency)
 	t := Table{
 		Name:  SpreadName,
@@ -166,10 +169,10 @@ func LargestSpreads(e *cost.Estimate) Table {
 			{Key: "bar", Heading: ""},
 		},
 	}
-	if e.Chances == nil {
+	if r.Chances == nil {
 		return t
 	}
-	for i, o := range e.Chances.Batches {
+	for i, o := range r.Chances.Batches {
 		unknown := e.Batches[i].Total.Unpriced
 		top := o.Spreads
 		if len(top) > spreadsShown+1 {
@@ -239,12 +242,13 @@ type jsonP struct {
 	P90     string `json:"p90"`
 }
 
-func jsonChances(e *cost.Estimate) []jsonChance {
-	if e.Chances == nil {
+func jsonChances(r *Report) []jsonChance {
+	e := r.Estimate
+	if r.Chances == nil {
 		return nil
 	}
 	var out []jsonChance
-	for i, o := range e.Chances.Batches {
+	for i, o := range r.Chances.Batches {
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
 		three := func(planned decimal.Decimal, t cost.Three, f Format) jsonP {
@@ -253,9 +257,9 @@ func jsonChances(e *cost.Estimate) []jsonChance {
 		}
 		j := jsonChance{jsonBatchID: jsonIDOf(b.Size, b.ID()), Unit: three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency)),
 			Cash: three(b.Total.Cash, o.Cash, AsMoney(e.Currency)), AllGood: o.Enough, NoneGood: o.NoneGood,
-			Trials: e.Chances.Trials, Seed: e.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
-		if e.Chances.Budget.IsPositive() && !unknown {
-			j.InBudget = &e.Chances.Batches[i].InBudget
+			Trials: r.Chances.Trials, Seed: r.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
+		if r.Chances.Budget.IsPositive() && !unknown {
+			j.InBudget = &r.Chances.Batches[i].InBudget
 		}
 		out = append(out, j)
 	}

@@ -15,7 +15,7 @@ import (
 // Chances stand in table and JSON alike; without a budget nothing is said of
 // one, and a batch without a price has no figures.
 func TestChances(t *testing.T) {
-	e := sample.Frost(10, 40)
+	e := &Report{Estimate: sample.Frost(10, 40)}
 	if len(Chances(e).Rows) != 0 || len(Spreads(e).Rows) != 0 {
 		t.Error("chances without trials")
 	}

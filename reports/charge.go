@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // Keys of the rows of Charge beside RowPrice.
@@ -36,7 +37,8 @@ func AtPrice(key string) string { return "at the price: " + key }
 // Charge is the price of a unit with the parts that it is made of, then both sides of the
 // account, and the same at a given price; of several products the account alone. It has no
 // rows where the settings ask for no price and none is given.
-func Charge(e *cost.Estimate) Table {
+func Charge(r *Report) Table {
+	e := r.Estimate
 	t := Table{
 		Name:    "Charge",
 		Title:   "selling price and surplus",
@@ -45,22 +47,22 @@ func Charge(e *cost.Estimate) Table {
 	}
 	t.perBatch(e, Column{Key: "value", Format: AsMoney(e.Currency)})
 	asked := charges(e)
-	if !asked && e.Pricing == nil {
+	if !asked && r.Pricing == nil {
 		return t
 	}
 	if asked {
 		for i := range max(1, len(e.Products)) {
-			t.priceRows(e, i)
+			t.priceRows(r, i)
 		}
-		t.accountRows(e, "", func(key string) string { return key }, func(i int) cost.Income { return e.Batches[i].Charge.Income })
+		t.accountRows(r, "", func(key string) string { return key }, func(i int) cost.Income { return e.Batches[i].Charge.Income })
 	}
-	if p := e.Pricing; p != nil {
-		at := shownPrices(e)
+	if p := r.Pricing; p != nil {
+		at := shownPrices(r)
 		if several(e) {
 			t.note("these prices: " + at)
 			at = "these prices"
 		}
-		t.accountRows(e, "at "+at+": ", AtPrice, func(i int) cost.Income { return p.Incomes[i] })
+		t.accountRows(r, "at "+at+": ", AtPrice, func(i int) cost.Income { return p.Incomes[i] })
 	}
 	t.note("cash surplus of the maker: income after fees and tax, less the cash of the maker and the recipients that does not come back; " +
 		"margin over cost: income after fees and tax, less what their part of the batch costs")
@@ -74,14 +76,15 @@ func OfProduct(product int, key string) string {
 }
 
 // priceRows are the parts that the price of a unit of a product is made of.
-func (t *Table) priceRows(e *cost.Estimate, product int) {
+func (t *Table) priceRows(r *Report, product int) {
+	e := r.Estimate
 	of := func(i int) *cost.Charge { return chargeOf(&e.Batches[i], product) }
 	row := func(role Role, key string, part func(*cost.Charge) decimal.Decimal) {
 		name := key
 		if several(e) {
 			key, name = OfProduct(product, key), e.Products[product].Name+": "+name
 		}
-		t.chargeRow(e, role, key, name, true, func(i int) decimal.Decimal { return part(of(i)) })
+		t.chargeRow(r, role, key, name, true, func(i int) decimal.Decimal { return part(of(i)) })
 		if several(e) {
 			for i := range e.Batches {
 				if e.Batches[i].Products[product].Paying == 0 {
@@ -108,12 +111,12 @@ func chargeOf(b *cost.Batch, product int) *cost.Charge {
 
 // shownPrices are the prices that were given: "14.40", of several products "bell 5.00, gong
 // 7.50".
-func shownPrices(e *cost.Estimate) string {
+func shownPrices(r *Report) string {
 	var words []string
-	for i, price := range e.Pricing.Prices {
-		word := Number(price).Shown(AsPrice(e.Currency))
-		if several(e) {
-			word = e.Products[i].Name + " " + word
+	for i, price := range r.Pricing.Prices {
+		word := Number(price).Shown(AsPrice(r.Currency))
+		if several(r.Estimate) {
+			word = r.Products[i].Name + " " + word
 		}
 		words = append(words, word)
 	}
@@ -121,11 +124,12 @@ func shownPrices(e *cost.Estimate) string {
 }
 
 // accountRows tell both sides of the account at a price.
-func (t *Table) accountRows(e *cost.Estimate, at string, key func(string) string, income func(int) cost.Income) {
+func (t *Table) accountRows(r *Report, at string, key func(string) string, income func(int) cost.Income) {
+	e := r.Estimate
 	row := func(name string, perUnit bool, figure func(cost.Income) decimal.Decimal) {
-		t.chargeRow(e, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(income(i)) })
+		t.chargeRow(r, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(income(i)) })
 		if perUnit && !several(e) {
-			t.chargeRow(e, Figure, UnitOf(key(name)), at+name, true, func(i int) decimal.Decimal {
+			t.chargeRow(r, Figure, UnitOf(key(name)), at+name, true, func(i int) decimal.Decimal {
 				return e.Batches[i].PerUnit(figure(income(i)))
 			})
 		}
@@ -138,7 +142,7 @@ func (t *Table) accountRows(e *cost.Estimate, at string, key func(string) string
 	row(RowTaxes, false, func(x cost.Income) decimal.Decimal { return x.Tax })
 	row(RowNet, false, func(x cost.Income) decimal.Decimal { return x.Net })
 	paid := func(name string, figure func(cost.Till) decimal.Decimal) {
-		t.chargeRow(e, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(e.Batches[i].Till) })
+		t.chargeRow(r, Figure, key(name), at+name, false, func(i int) decimal.Decimal { return figure(e.Batches[i].Till) })
 	}
 	paid(RowPaid, func(x cost.Till) decimal.Decimal { return x.Cash })
 	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return b.Till.Reclaim.IsPositive() }) {
@@ -149,7 +153,8 @@ func (t *Table) accountRows(e *cost.Estimate, at string, key func(string) string
 }
 
 // chargeRow adds a row of money, in all or for one unit.
-func (t *Table) chargeRow(e *cost.Estimate, role Role, key, name string, perUnit bool, figure func(int) decimal.Decimal) {
+func (t *Table) chargeRow(r *Report, role Role, key, name string, perUnit bool, figure func(int) decimal.Decimal) {
+	e := r.Estimate
 	unit, format := e.Currency.Code, AsMoney(e.Currency)
 	if perUnit {
 		unit, format = unit+" per unit", AsUnitMoney(e.Currency)
@@ -157,7 +162,7 @@ func (t *Table) chargeRow(e *cost.Estimate, role Role, key, name string, perUnit
 	values := []Value{Text(name), Text(unit)}
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		if b.Till.Paying == 0 && e.Pricing == nil {
+		if b.Till.Paying == 0 && r.Pricing == nil {
 			values = append(values, Nothing()) // all units are free
 			continue
 		}
@@ -168,7 +173,8 @@ func (t *Table) chargeRow(e *cost.Estimate, role Role, key, name string, perUnit
 
 // BreakEven is from which batch size on a given price is enough. It has no rows
 // where no price is given.
-func BreakEven(e *cost.Estimate) Table {
+func BreakEven(r *Report) Table {
+	e := r.Estimate
 	t := Table{
 		Name:  "Break-even",
 		Title: "break-even batch",
@@ -182,15 +188,15 @@ func BreakEven(e *cost.Estimate) Table {
 			{Key: "to", Heading: "To", Format: AsCount},
 		},
 	}
-	p := e.Pricing
+	p := r.Pricing
 	if p == nil || p.To == 0 {
 		return t
 	}
-	price := Text(shownPrices(e))
+	price := Text(shownPrices(r))
 	if !several(e) {
 		price = Number(p.Prices[0]).As(AsPrice(e.Currency))
 	}
-	for _, row := range covered(e) {
+	for _, row := range covered(r) {
 		t.addAs(row.what, Text(row.what), price, size(row.at.First), size(row.at.Always), Count(p.From), Count(p.To))
 	}
 	if p.Unknown > 0 {
@@ -209,13 +215,13 @@ func size(n int) Value {
 
 type cover struct {
 	what string
-	at   cost.Under
+	at   sweep.Under
 }
 
 // covered lists what income may cover: where others than the maker pay, what the
 // maker pays stands apart.
-func covered(e *cost.Estimate) []cover {
-	p := e.Pricing
+func covered(r *Report) []cover {
+	e, p := r.Estimate, r.Pricing
 	out := []cover{{"all cash", p.Cash}, {"what is consumed", p.Consumed}}
 	if len(bearers(e)) > 1 {
 		out = append([]cover{{"the cash of maker and recipients", p.MakerCash}}, out...)
@@ -225,27 +231,27 @@ func covered(e *cost.Estimate) []cover {
 
 // BreakEvenNotes says from which batch on a price is enough, a line for each
 // thing that it may cover.
-func BreakEvenNotes(e *cost.Estimate) []string {
-	p := e.Pricing
+func BreakEvenNotes(r *Report) []string {
+	e, p := r.Estimate, r.Pricing
 	if p == nil {
 		return nil
 	}
 	if p.To == 0 {
 		return []string{"no break-even is looked for with several plans; --batch picks one"}
 	}
-	at := shownPrices(e)
+	at := shownPrices(r)
 	if !several(e) {
 		at = "a price of " + at
 	}
 	notes := []string{fmt.Sprintf("break-even batch at %s %s (range tested: %s to %s)", at, e.Currency.Code, ShownCount(p.From), ShownCount(p.To))}
-	for _, c := range covered(e) {
+	for _, c := range covered(r) {
 		notes = append(notes, c.what+": "+coverText(c.at, p.Last))
 	}
-	return append(notes, BreakEven(e).Notes...)
+	return append(notes, BreakEven(r).Notes...)
 }
 
 // coverText tells where something is covered.
-func coverText(u cost.Under, last int) string {
+func coverText(u sweep.Under, last int) string {
 	first := "first reached at " + ShownCount(u.First)
 	switch {
 	case u.First == 0:

@@ -73,8 +73,8 @@ func IsOursCSV(data []byte) bool {
 	}
 	for products := 1; products <= 2; products++ { // one, or several
 		for _, fees := range [][]cost.Fee{nil, {{Kind: cost.OneOffFee}}} { // fees have more amounts where some are spread
-			blank := &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Products: make([]cost.Product, products),
-				Batches: []cost.Batch{{Size: 1, Products: make([]cost.ProductRun, products), Fees: fees}}}
+			blank := &Report{Estimate: &cost.Estimate{Currency: bom.Currency{Code: "XXX"}, Products: make([]cost.Product, products),
+				Batches: []cost.Batch{{Size: 1, Products: make([]cost.ProductRun, products), Fees: fees}}}}
 			for _, t := range Tables(blank) {
 				if slices.Equal(found, headingShape(t.headings())) {
 					return true

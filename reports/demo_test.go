@@ -67,7 +67,7 @@ func TestDemosAddUp(t *testing.T) {
 		for _, level := range bom.Levels {
 			e := demo(t, d, level, []int{1, 3, 10, 25, 40, 100, 200})
 			var b bytes.Buffer
-			if err := WriteJSON(&b, e); err != nil {
+			if err := WriteJSON(&b, &Report{Estimate: e}); err != nil {
 				t.Fatal(err)
 			}
 			var got jsonMoney

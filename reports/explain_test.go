@@ -42,7 +42,7 @@ func explained(t *testing.T, do func(where string, e *cost.Estimate, x *Explaine
 		}
 		shared := computed(t, run)
 		curve, _ := sweep.Run(run, sweep.Request{From: 5, To: 6})
-		shared.Pricing = cost.BreakEven(shared, curve, []decimal.Decimal{decimal.RequireFromString("29.95")})
+		sweep.BreakEven(shared, curve, []decimal.Decimal{decimal.RequireFromString("29.95")})
 		all(d.Name+", shared", shared)
 		gaps := demoRun(t, d, bom.LevelBuilt, []int{7, 40})
 		gaps.Prices.Offers, gaps.Prices.Quotes = gaps.Prices.Offers[5:], nil

@@ -10,6 +10,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // Schema names the shape of the JSON; a key never changes its meaning within
@@ -250,7 +251,8 @@ type jsonIncome struct {
 // purchases, fees and hand work add up to the total cash and own work. Parts that share
 // plates each count the plates they lie on. Over all payers the amounts are those of the
 // batch.
-func WriteJSON(w io.Writer, e *cost.Estimate) error {
+func WriteJSON(w io.Writer, r *Report) error {
+	e := r.Estimate
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
 		Batches:     make([]jsonBatch, len(e.Batches)),
@@ -262,20 +264,20 @@ func WriteJSON(w io.Writer, e *cost.Estimate) error {
 		out.Batches[i] = jsonOf(e, &e.Batches[i])
 		out.Batches[i].Swaps = jsonSwaps(e, &e.Batches[i])
 	}
-	out.Chances = jsonChances(e)
-	for _, l := range e.Levels {
+	out.Chances = jsonChances(r)
+	for _, l := range r.Levels {
 		level := jsonLevel{Level: l.Level.String()}
 		for i := range l.Points {
 			level.Batches = append(level.Batches, jsonPointOf(&l.Points[i].Point, e.Currency))
 		}
 		out.Levels = append(out.Levels, level)
 	}
-	if e.Curve != nil {
-		for i := range e.Curve.Points {
-			out.Sweep = append(out.Sweep, jsonPointOf(&e.Curve.Points[i], e.Currency))
+	if r.Curve != nil {
+		for i := range r.Curve.Points {
+			out.Sweep = append(out.Sweep, jsonPointOf(&r.Curve.Points[i], e.Currency))
 		}
 	}
-	out.Pricing = jsonPricingOf(e)
+	out.Pricing = jsonPricingOf(r)
 	for i, c := range e.Cautions {
 		out.Cautions[i] = CautionText(c)
 	}
@@ -334,7 +336,7 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 }
 
 // jsonPointOf writes the figures of one batch size.
-func jsonPointOf(p *cost.Point, home bom.Currency) jsonPoint {
+func jsonPointOf(p *sweep.Point, home bom.Currency) jsonPoint {
 	m, t := money(home), p.Total
 	out := jsonPoint{
 		jsonBatchID: jsonBatchID{Batch: p.Size}, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
@@ -355,7 +357,7 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 	home := e.Currency
 	m := money(home)
 	out := jsonBatch{
-		jsonPoint: jsonPointOf(&cost.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, home),
+		jsonPoint: jsonPointOf(&sweep.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, home),
 		Purchases: make([]jsonPurchase, len(b.Purchases)),
 		Fees:      jsonFees(b, m),
 		Plates:    make([]jsonPlate, len(b.Plates)),
@@ -450,8 +452,9 @@ func jsonPayerOf(b *cost.Batch, p cost.Payer, m money) jsonPayer {
 }
 
 // jsonPricingOf tells what a given price brings; nil where none is given.
-func jsonPricingOf(e *cost.Estimate) *jsonPricing {
-	p := e.Pricing
+func jsonPricingOf(r *Report) *jsonPricing {
+	e := r.Estimate
+	p := r.Pricing
 	if p == nil {
 		return nil
 	}

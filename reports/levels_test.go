@@ -10,7 +10,8 @@ import (
 
 // The levels stand side by side at each batch size, in table and JSON alike.
 func TestLevelsTable(t *testing.T) {
-	e := sample.SideBySide(sample.Frost(10, 40))
+	e := &Report{Estimate: sample.Frost(10, 40)}
+	e.Levels = sample.SideBySide(e.Estimate)
 	table := Levels(e)
 	if got := table.headings(); len(got) != 7 || got[1] != "Batch 10 board" || got[6] != "Batch 40 built" {
 		t.Fatalf("headings %q", got)

@@ -47,7 +47,7 @@ func TestJSONGolden(t *testing.T) {
 		"unpriced.json": sample.Unpriced(sample.Frost(10)),
 	} {
 		var b bytes.Buffer
-		if err := WriteJSON(&b, e); err != nil {
+		if err := WriteJSON(&b, &Report{Estimate: e}); err != nil {
 			t.Fatal(err)
 		}
 		golden(t, name, b.Bytes())
@@ -114,7 +114,7 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/plan/tasks":        "task start days end slack critical waits_for",
 	}
 	var b bytes.Buffer
-	if err := WriteJSON(&b, sample.Frost(10)); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: sample.Frost(10)}); err != nil {
 		t.Fatal(err)
 	}
 	got := keysInOrder(t, b.Bytes())
@@ -143,7 +143,7 @@ type jsonMoney struct {
 // to the total to the cent, and so do categories and payers.
 func TestJSONAddsUp(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteJSON(&b, sample.Frost(1, 7, 10, 40, 200)); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: sample.Frost(1, 7, 10, 40, 200)}); err != nil {
 		t.Fatal(err)
 	}
 	var got jsonMoney
@@ -180,7 +180,7 @@ func TestJSONAddsUp(t *testing.T) {
 func TestJSONDigits(t *testing.T) {
 	for code, decimals := range map[string]int{"JPY": 0, "EUR": 2, "KWD": 3} {
 		var b bytes.Buffer
-		if err := WriteJSON(&b, sample.Whole(sample.Frost(10), code)); err != nil {
+		if err := WriteJSON(&b, &Report{Estimate: sample.Whole(sample.Frost(10), code)}); err != nil {
 			t.Fatal(err)
 		}
 		var got jsonMoney
@@ -203,7 +203,7 @@ func TestJSONDigits(t *testing.T) {
 // Lists without members are empty lists, not null.
 func TestJSONEmptyLists(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteJSON(&b, &cost.Estimate{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []cost.Batch{{Size: 1}}}); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: &cost.Estimate{Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []cost.Batch{{Size: 1}}}}); err != nil {
 		t.Fatal(err)
 	}
 	if strings.Contains(b.String(), "null") {
@@ -215,7 +215,7 @@ func TestJSONEmptyLists(t *testing.T) {
 func csvFiles(t *testing.T, e *cost.Estimate) (names []string, files map[string][]byte) {
 	t.Helper()
 	files = map[string][]byte{}
-	for _, table := range Tables(e) {
+	for _, table := range Tables(&Report{Estimate: e}) {
 		var b bytes.Buffer
 		if err := table.WriteCSV(&b); err != nil {
 			t.Fatal(err)
@@ -388,7 +388,7 @@ func TestPriceToCharge(t *testing.T) {
 // come first, or a writer would put figures in the wrong place.
 func TestTablesAreWhole(t *testing.T) {
 	for _, e := range []*cost.Estimate{sample.Frost(10, 40), sample.Unpriced(sample.Frost(10)), {Batches: []cost.Batch{{Size: 1}}}} {
-		for _, table := range Tables(e) {
+		for _, table := range Tables(&Report{Estimate: e}) {
 			keys := map[string]bool{}
 			for i, r := range table.Rows {
 				if len(r.Values) != len(table.Columns) {

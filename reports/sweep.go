@@ -10,6 +10,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 // Keys of the columns of Sweep that are drawn.
@@ -24,12 +25,13 @@ const SweepName = "Sweep"
 
 // Sweep is what one unit costs at every batch size of a range, one row for
 // each. Without a sweep it has no rows.
-func Sweep(e *cost.Estimate) Table {
+func Sweep(r *Report) Table {
+	e := r.Estimate
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	t := Table{
 		Name:  SweepName,
 		Title: "what one unit costs at every batch size",
-		Notes: CurveNotes(e),
+		Notes: CurveNotes(r),
 		Lead:  1,
 		Columns: []Column{
 			{Key: ColumnBatch, Heading: "Batch", Format: AsCount},
@@ -43,15 +45,15 @@ func Sweep(e *cost.Estimate) Table {
 	for _, c := range cost.Categories {
 		t.column(Column{Key: c.String(), Heading: c.String() + " per unit", Unit: code, Format: perUnit})
 	}
-	if e.Curve == nil {
+	if r.Curve == nil {
 		return t
 	}
-	unsure := e.Curve.Unproven() > 0
+	unsure := r.Curve.Unproven() > 0
 	if unsure {
 		t.column(Column{Key: "off by", Heading: "Over the cheapest by up to", Unit: code, Format: money})
 	}
-	for i := range e.Curve.Points {
-		p := &e.Curve.Points[i]
+	for i := range r.Curve.Points {
+		p := &r.Curve.Points[i]
 		unknown := p.Total.Unpriced
 		values := []Value{
 			Count(p.Size), known(p.PerUnit(p.Total.Consumed), unknown), known(p.PerUnit(p.Total.Cash), unknown),
@@ -70,7 +72,8 @@ func Sweep(e *cost.Estimate) Table {
 
 // Jumps is where the cash of a batch jumps from one size to the next, and why.
 // Small ones are counted in a note.
-func Jumps(e *cost.Estimate) Table {
+func Jumps(r *Report) Table {
+	e := r.Estimate
 	t := Table{
 		Name:  "Cost steps",
 		Title: "cost steps: where packs, price breaks, lots, spools and charges raise or lower the cash from one batch size to the next",
@@ -87,10 +90,10 @@ func Jumps(e *cost.Estimate) Table {
 			{Key: "cash", Heading: "More cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 		},
 	}
-	if e.Curve == nil {
+	if r.Curve == nil {
 		return t
 	}
-	large, small := e.Curve.LargeJumps()
+	large, small := r.Curve.LargeJumps()
 	if small > 0 {
 		t.note("not listed: " + plural(ShownCount(small), "cost step") + " of less than half a percent of the cash of their batch")
 	}
@@ -100,9 +103,9 @@ func Jumps(e *cost.Estimate) Table {
 	return t
 }
 
-func (t *Table) addJump(j cost.Jump) {
+func (t *Table) addJump(j sweep.Jump) {
 	cash := Number(j.Cash)
-	if j.Kind == cost.NewSpare {
+	if j.Kind == sweep.NewSpare {
 		cash = Nothing()
 	}
 	t.add(Count(j.Size), Text(j.Kind.String()), Text(j.What), Text(j.From), Text(j.To), cash)
@@ -110,15 +113,15 @@ func (t *Table) addJump(j cost.Jump) {
 
 // LargestJumps is Jumps with no more than the largest few, which still stand by
 // batch size.
-func LargestJumps(e *cost.Estimate, few int) Table {
-	t := Jumps(e)
+func LargestJumps(r *Report, few int) Table {
+	t := Jumps(r)
 	if len(t.Rows) <= few {
 		return t
 	}
-	jumps, _ := e.Curve.LargeJumps()
-	slices.SortStableFunc(jumps, func(a, b cost.Jump) int { return b.Cash.Abs().Cmp(a.Cash.Abs()) })
+	jumps, _ := r.Curve.LargeJumps()
+	slices.SortStableFunc(jumps, func(a, b sweep.Jump) int { return b.Cash.Abs().Cmp(a.Cash.Abs()) })
 	jumps = jumps[:few]
-	slices.SortStableFunc(jumps, func(a, b cost.Jump) int { return cmp.Compare(a.Size, b.Size) })
+	slices.SortStableFunc(jumps, func(a, b sweep.Jump) int { return cmp.Compare(a.Size, b.Size) })
 	t.Title = fmt.Sprintf("the %d largest cost steps from one batch size to the next", few)
 	t.Rows, t.Notes = nil, nil
 	for _, j := range jumps {
@@ -130,8 +133,9 @@ func LargestJumps(e *cost.Estimate, few int) Table {
 // CurveNotes say in words what the curve shows: the lowest unit cost, better
 // sizes near each batch of the run, where the target is met, and where the
 // curve flattens.
-func CurveNotes(e *cost.Estimate) []string {
-	c := e.Curve
+func CurveNotes(r *Report) []string {
+	e := r.Estimate
+	c := r.Curve
 	if c == nil {
 		return nil
 	}
@@ -146,11 +150,11 @@ func CurveNotes(e *cost.Estimate) []string {
 	}
 	notes := []string{fmt.Sprintf(lead+": %s %s, at %s", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, ShownCount(lowest.Size))}
 	for i := range e.Batches {
-		notes = append(notes, nearNotes(e, e.Batches[i].Size)...)
+		notes = append(notes, nearNotes(r, r.Batches[i].Size)...)
 	}
 	for i, target := range c.Targets {
 		if target.IsPositive() {
-			notes = append(notes, targetNote(e, i, target))
+			notes = append(notes, targetNote(r, i, target))
 		}
 	}
 	if n := c.Unproven(); n > 0 {
@@ -162,11 +166,12 @@ func CurveNotes(e *cost.Estimate) []string {
 
 func (m money) shown(d decimal.Decimal) string { return bom.Grouped(d.StringFixed(m.Digits)) }
 
-func nearNotes(e *cost.Estimate, wanted int) []string {
-	if e.Curve.At(wanted) == nil {
+func nearNotes(r *Report, wanted int) []string {
+	e := r.Estimate
+	if r.Curve.At(wanted) == nil {
 		return []string{fmt.Sprintf("%s is not among the sizes of the sweep that have a price", ShownCount(wanted))}
 	}
-	near := e.Curve.Near(wanted)
+	near := r.Curve.Near(wanted)
 	if len(near) == 0 {
 		return []string{fmt.Sprintf("no size within a quarter of %s is much better value", ShownCount(wanted))}
 	}
@@ -188,8 +193,9 @@ func nearNotes(e *cost.Estimate, wanted int) []string {
 
 // targetNote tells where the target of a product is met, and of how many sizes it is not
 // known.
-func targetNote(e *cost.Estimate, product int, target decimal.Decimal) string {
-	c := e.Curve
+func targetNote(r *Report, product int, target decimal.Decimal) string {
+	e := r.Estimate
+	c := r.Curve
 	note := bom.Grouped(target.String()) + " " + e.Currency.Code + " per unit: "
 	if several(e) {
 		note = e.Products[product].Name + ", " + note
@@ -211,10 +217,10 @@ func targetNote(e *cost.Estimate, product int, target decimal.Decimal) string {
 	return note
 }
 
-func flatNote(c *cost.Curve) string {
+func flatNote(c *sweep.Curve) string {
 	flat := c.Flat()
 	if flat == 0 {
-		return fmt.Sprintf("the sweep does not reach the sizes from which making twice as many takes less than %d %% off the unit cost", cost.FlatPercent)
+		return fmt.Sprintf("the sweep does not reach the sizes from which making twice as many takes less than %d %% off the unit cost", sweep.FlatPercent)
 	}
-	return fmt.Sprintf("from %s on the curve is flat: making twice as many takes less than %d %% off the unit cost", ShownCount(flat), cost.FlatPercent)
+	return fmt.Sprintf("from %s on the curve is flat: making twice as many takes less than %d %% off the unit cost", ShownCount(flat), sweep.FlatPercent)
 }

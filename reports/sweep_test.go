@@ -9,13 +9,14 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/reports/internal/sample"
 )
 
 // Every size of the sweep stands in the table, in the CSV and in the JSON with
 // the same figures; without a sweep JSON has no such key.
 func TestSweepEverywhere(t *testing.T) {
-	e := sample.Swept(sample.Frost(10, 40), 1, 60)
+	e := &Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 60)}
 	table := Sweep(e)
 	if len(table.Rows) != 60 {
 		t.Fatalf("%d rows for 60 sizes", len(table.Rows))
@@ -46,7 +47,7 @@ func TestSweepEverywhere(t *testing.T) {
 		}
 	}
 	b.Reset()
-	if err := WriteJSON(&b, sample.Frost(10)); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: sample.Frost(10)}); err != nil {
 		t.Fatal(err)
 	}
 	if strings.Contains(b.String(), `"sweep"`) {
@@ -56,10 +57,10 @@ func TestSweepEverywhere(t *testing.T) {
 
 // What is said of a curve, in each case that it can be.
 func TestCurveNotes(t *testing.T) {
-	e := sample.Swept(sample.Frost(10, 400), 1, 60)
-	with := func(change func(*cost.Curve)) string {
+	e := &Report{Estimate: sample.Frost(10, 400), Curve: sample.Swept(1, 60)}
+	with := func(change func(*sweep.Curve)) string {
 		c := *e.Curve
-		c.Points = append([]cost.Point(nil), c.Points...)
+		c.Points = append([]sweep.Point(nil), c.Points...)
 		change(&c)
 		f := *e
 		f.Curve = &c
@@ -68,40 +69,40 @@ func TestCurveNotes(t *testing.T) {
 	low := e.Curve.Points[59].PerUnit(e.Curve.Points[59].Total.Consumed)
 	for _, row := range []struct {
 		why, want string
-		change    func(*cost.Curve)
+		change    func(*sweep.Curve)
 	}{
-		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*cost.Curve) {}},
+		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*sweep.Curve) {}},
 		{"a target far too low", "0.01 EUR per unit: no size up to 60 reaches it",
-			func(c *cost.Curve) { c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")} }},
+			func(c *sweep.Curve) { c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")} }},
 		{"a target that all meet", "9,999 EUR per unit: first reached and always from 1",
-			func(c *cost.Curve) { c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)} }},
-		{"a target met, and lost at the end", ", but not by every larger batch up to 60", func(c *cost.Curve) {
+			func(c *sweep.Curve) { c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)} }},
+		{"a target met, and lost at the end", ", but not by every larger batch up to 60", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[59].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
-		{"a target met, lost, and met again", ", always from 60", func(c *cost.Curve) {
+		{"a target met, lost, and met again", ", always from 60", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
-		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 reaches it; not known for 2 of 60 sizes, which lack a price", func(c *cost.Curve) {
+		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 reaches it; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")}
 			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
 		}},
-		{"a target that those of a price meet", "9,999 EUR per unit: first reached and always from 3; not known for 2 of 60 sizes, which lack a price", func(c *cost.Curve) {
+		{"a target that those of a price meet", "9,999 EUR per unit: first reached and always from 3; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)}
 			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
 		}},
-		{"a target that the last of a price misses", ", but not by every larger batch up to 59; not known for 1 of 60 sizes, which lack a price", func(c *cost.Curve) {
+		{"a target that the last of a price misses", ", but not by every larger batch up to 59; not known for 1 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 			c.Points[59].Total.Unpriced = true
 		}},
-		{"nothing has a price", "no size of the sweep has a price", func(c *cost.Curve) {
+		{"nothing has a price", "no size of the sweep has a price", func(c *sweep.Curve) {
 			for i := range c.Points {
 				c.Points[i].Total.Unpriced = true
 			}
 		}},
-		{"ten more for nothing", "12 instead of 10 costs no more in all", func(c *cost.Curve) {
+		{"ten more for nothing", "12 instead of 10 costs no more in all", func(c *sweep.Curve) {
 			c.Points[10].Total.Cash, c.Points[11].Total.Cash = c.Points[9].Total.Cash, c.Points[9].Total.Cash
 		}},
 	} {
@@ -113,10 +114,10 @@ func TestCurveNotes(t *testing.T) {
 
 // A price that the last size with a price misses is not said to miss those without one.
 func TestBreakEvenUpToAPrice(t *testing.T) {
-	e := sample.Swept(sample.Frost(10), 1, 60)
+	e := &Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 60)}
 	e.Curve.Points[4].Total.Unpriced, e.Curve.Points[59].Total.Unpriced = true, true
 	last, unknown := e.Curve.Priced()
-	e.Pricing = &cost.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(30)}, From: 1, To: 60, Last: last, Unknown: unknown, Consumed: cost.Under{First: 5}}
+	e.Pricing = &sweep.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(30)}, From: 1, To: 60, Last: last, Unknown: unknown, Consumed: sweep.Under{First: 5}}
 	got := strings.Join(BreakEvenNotes(e), "\n")
 	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes have no price") {
 		t.Errorf("%s", got)
@@ -126,7 +127,7 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 // Jumps: the large ones are listed, the small ones counted, and no more than a
 // few are picked out as the largest.
 func TestJumps(t *testing.T) {
-	e := sample.Swept(sample.Frost(10), 1, 60)
+	e := &Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 60)}
 	table := Jumps(e)
 	if len(table.Rows) != 3 || !strings.Contains(strings.Join(table.Notes, "\n"), "not listed: 1 cost step of") {
 		t.Fatalf("%d rows; notes %q", len(table.Rows), table.Notes)

@@ -10,12 +10,13 @@ import (
 
 // Tables lays out every sheet of an estimate, in the order in which they are
 // shown. Tables to which the run gives no rows are there all the same.
-func Tables(e *cost.Estimate) []Table {
+func Tables(r *Report) []Table {
+	e := r.Estimate
 	return []Table{
-		UnitCost(e), Products(e), ProductCosts(e), Charge(e), BreakEven(e), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), Makings(e), ToPrint(e), Spools(e), Work(e), Plan(e),
+		UnitCost(e), Products(e), ProductCosts(e), Charge(r), BreakEven(r), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), Makings(e), ToPrint(e), Spools(e), Work(e), Plan(e),
 		PickList(e), Cutting(e), FitOrder(e), Screws(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), Surplus(e), RunningOut(e),
-		Levels(e), Sweep(e), Jumps(e), Chances(e), Spreads(e),
-		Swaps(e), RuleCosts(e), OtherOffers(e), OtherSuppliers(e), WaysOut(e.Shortages, e.Currency, e.Today),
+		Levels(r), Sweep(r), Jumps(r), Chances(r), Spreads(r),
+		Swaps(e), RuleCosts(e), OtherOffers(e), OtherSuppliers(e), WaysOut(r.Shortages, e.Currency, e.Today),
 		Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
 	}
 }

@@ -174,7 +174,7 @@ func (j *job) run(cmd *cobra.Command) error {
 	if cmd.Context().Err() != nil {
 		return interrupted()
 	}
-	if short := reports.QuoteShortened(e, j.quoteTerms().On); j.quote != "" && short != "" {
+	if short := reports.QuoteShortened(e.Estimate, j.quoteTerms().On); j.quote != "" && short != "" {
 		problems = append(problems, bom.Problem{Severity: bom.Warning, What: short, Want: "ask for that price again"})
 	}
 	if err := j.write(cmd.Context(), cmd.OutOrStdout(), e, problems); err != nil {
@@ -261,7 +261,7 @@ type asked struct {
 
 // compute reads the input and computes the estimate; it gives the complaints that do not
 // stop it.
-func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimate, bom.Problems, error) {
+func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*reports.Report, bom.Problems, error) {
 	problems, err := j.load(&r)
 	if err != nil {
 		return nil, nil, err
@@ -280,13 +280,14 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
 	e.Assumptions = texts(problems.Of(bom.Assumption))
+	out := &reports.Report{Estimate: e}
 	tell := func(found bom.Problems) {
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
 	}
 	var found bom.Problems
 	if j.sideBySide {
-		if e.Levels, found = sweep.Levels(r); e.Levels != nil { // what is wrong with the run was told by now
+		if out.Levels, found = sweep.Levels(r); out.Levels != nil { // what is wrong with the run was told by now
 			tell(found)
 		}
 	}
@@ -295,14 +296,14 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*cost.Estimat
 		tell(found)
 	}
 	if want.sweep != nil {
-		e.Curve, found = runSweep(cmd, r, *want.sweep)
+		out.Curve, found = runSweep(cmd, r, *want.sweep)
 		tell(found)
 	}
 	if r.Price != nil {
-		e.Pricing, found = breakEven(cmd, r, e)
+		out.Pricing, found = breakEven(cmd, r, out)
 		tell(found)
 	}
-	return e, append(problems, more...), nil
+	return out, append(problems, more...), nil
 }
 
 // read reads the run that the command line asks for.
@@ -369,11 +370,12 @@ func unitName(path string) string {
 }
 
 // write writes the files that were asked for and prints the answer.
-func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, problems bom.Problems) error {
+func (j *job) write(ctx context.Context, stdout io.Writer, r *reports.Report, problems bom.Problems) error {
+	e := r.Estimate
 	o := &outputs{force: j.force, stdout: stdout, inputs: j.Files()}
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
-			return workbook.Write(w, e, j.options())
+			return workbook.Write(w, r, j.options())
 		})
 	}
 	if j.quote != "" {
@@ -385,10 +387,10 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 		return err
 	}
 	if j.json != "" {
-		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, e) })
+		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, r) })
 	}
 	if j.csvDir != "" {
-		if err := addTables(o, j.csvDir, reports.IsOursCSV, reports.Tables(e)); err != nil {
+		if err := addTables(o, j.csvDir, reports.IsOursCSV, reports.Tables(r)); err != nil {
 			return err
 		}
 	}
@@ -403,7 +405,7 @@ func (j *job) write(ctx context.Context, stdout io.Writer, e *cost.Estimate, pro
 	if j.json == "-" || j.out == "-" || j.quote == "-" || j.actuals == "-" {
 		return nil // standard output is a file now
 	}
-	return j.show(stdout, e, terminal.Said{Counts: countsBriefly(problems, j.verbose), Files: j.written(o)})
+	return j.show(stdout, r, terminal.Said{Counts: countsBriefly(problems, j.verbose), Files: j.written(o)})
 }
 
 // written names the files and folders that a run wrote.
@@ -439,28 +441,30 @@ const jumpsShown = 8
 
 // show prints the answer, with --detail what it rests on, and what else flags asked for. The
 // first error counts.
-func (j *job) show(w io.Writer, e *cost.Estimate, said terminal.Said) error {
-	err := terminal.Estimate(w, e, said, terminal.Options{})
+func (j *job) show(w io.Writer, r *reports.Report, said terminal.Said) error {
+	e := r.Estimate
+	err := terminal.Estimate(w, r, said, terminal.Options{})
 	if j.detail {
-		err = cmp.Or(err, j.showDetail(w, e))
+		err = cmp.Or(err, j.showDetail(w, r))
 	}
-	err = cmp.Or(err, terminal.BreakEven(w, e, terminal.Options{}))
-	if e.Curve != nil {
+	err = cmp.Or(err, terminal.BreakEven(w, r, terminal.Options{}))
+	if r.Curve != nil {
 		fmt.Fprintln(w)
-		err = cmp.Or(err, terminal.Curve(w, e, terminal.Options{}))
+		err = cmp.Or(err, terminal.Curve(w, r, terminal.Options{}))
 	}
-	return cmp.Or(err, printTables(w, reports.Swaps(e), reports.Levels(e), reports.LargestJumps(e, jumpsShown), reports.Chances(e), reports.LargestSpreads(e),
+	return cmp.Or(err, printTables(w, reports.Swaps(e), reports.Levels(r), reports.LargestJumps(r, jumpsShown), reports.Chances(r), reports.LargestSpreads(r),
 		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)))
 }
 
 // showDetail prints what the answer rests on.
-func (j *job) showDetail(w io.Writer, e *cost.Estimate) error {
+func (j *job) showDetail(w io.Writer, r *reports.Report) error {
+	e := r.Estimate
 	fmt.Fprintln(w)
 	err := terminal.Detail(w, e, terminal.Options{})
 	if j.Prices == "" { // what is to be bought is not known yet, but how many are
 		err = cmp.Or(err, printTables(w, reports.Required(e)))
 	}
-	return cmp.Or(err, printTables(w, reports.Shares(e), reports.Charge(e), reports.Parcel(e).Only("batch", "zone", "service", "parcels", "units", "chargeable", "cash", "asked")))
+	return cmp.Or(err, printTables(w, reports.Shares(e), reports.Charge(r), reports.Parcel(e).Only("batch", "zone", "service", "parcels", "units", "chargeable", "cash", "asked")))
 }
 
 // printTables prints the tables that hold something, each after an empty line.

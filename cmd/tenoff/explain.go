@@ -70,12 +70,12 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 	}
 	defer sayBriefly(cmd, problems, j.verbose)
 	if figure == "" {
-		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e, &e.Batches[0]), terminal.Options{})
+		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e.Estimate, &e.Batches[0]), terminal.Options{})
 	}
 	var told []reports.Explained
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		x := reports.NewExplainer(e, b)
+		x := reports.NewExplainer(e.Estimate, b)
 		r, err := x.Find(figure)
 		var none *reports.NoFigure
 		if errors.As(err, &none) {
@@ -83,7 +83,7 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 		}
 		told = append(told, reports.Explained{Batch: b, Figure: x.Tell(r, depth)})
 	}
-	return showTold(cmd.OutOrStdout(), e, told, asJSON)
+	return showTold(cmd.OutOrStdout(), e.Estimate, told, asJSON)
 }
 
 // askable are the things that can be asked for in the first batch; none where the run

@@ -17,9 +17,9 @@ import (
 // holds.
 var mayImport = map[string][]string{
 	"cmd":                    {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
-	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/settling", "cost/sum"},
-	"reports/internal":       {"bom", "cost", "reports"},
-	"reports/terminal":       {"bom", "cost", "cost/sum", "reports"},
+	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/settling", "cost/sum", "cost/sweep"},
+	"reports/internal":       {"bom", "cost", "cost/sweep"},
+	"reports/terminal":       {"bom", "cost", "cost/sum", "cost/sweep", "reports"},
 	"reports/workbook":       {"bom", "cost", "cost/revision", "cost/sum", "reports"},
 	"reports/pricesheet":     {"bom", "bom/markup", "cost/quoting", "cost/settling"},
 	"cost":                   {"bom", "cost/"},

@@ -11,6 +11,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/reports"
 )
 
 // pricing holds the flag that asks what a price brings.
@@ -76,16 +77,16 @@ func (p *pricing) request(r *cost.Run) (err error) {
 // breakEven looks for the batches that prices are enough for: in the sweep of
 // the estimate, else in one of its own that is not shown. A sweep that was
 // stopped gives nothing.
-func breakEven(cmd *cobra.Command, r cost.Run, e *cost.Estimate) (*cost.Pricing, bom.Problems) {
+func breakEven(cmd *cobra.Command, r cost.Run, e *reports.Report) (*sweep.Pricing, bom.Problems) {
 	curve, problems := e.Curve, bom.Problems(nil)
 	if curve == nil {
-		from, to, ok := cost.BreakEvenSizes(&r)
+		from, to, ok := sweep.BreakEvenSizes(&r)
 		if !ok {
-			return cost.BreakEven(e, nil, r.Price), nil
+			return sweep.BreakEven(e.Estimate, nil, r.Price), nil
 		}
 		if curve, problems = runSweep(cmd, r, sweep.Request{From: from, To: to}); curve == nil {
 			return nil, problems
 		}
 	}
-	return cost.BreakEven(e, curve, r.Price), problems
+	return sweep.BreakEven(e.Estimate, curve, r.Price), problems
 }

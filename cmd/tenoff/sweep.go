@@ -58,7 +58,7 @@ func parsePrice(flag, text string) (decimal.Decimal, error) {
 }
 
 // runSweep computes the sweep of a run and tells on a terminal how far it is.
-func runSweep(cmd *cobra.Command, r cost.Run, request sweep.Request) (*cost.Curve, bom.Problems) {
+func runSweep(cmd *cobra.Command, r cost.Run, request sweep.Request) (*sweep.Curve, bom.Problems) {
 	ctx := cmd.Context()
 	shown := newBar(cmd.ErrOrStderr(), "batch sizes")
 	shown.size = int64(request.To - request.From + 1)

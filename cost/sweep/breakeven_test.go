@@ -6,13 +6,14 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/fixtures/typed"
 )
 
 // priced sweeps a run and looks at a price.
-func priced(t *testing.T, run cost.Run, from, to int, price string) *cost.Pricing {
+func priced(t *testing.T, run cost.Run, from, to int, price string) *sweep.Pricing {
 	t.Helper()
-	return cost.BreakEven(typed.Compute(t, run), swept(t, run, from, to), []decimal.Decimal{typed.D(price)})
+	return sweep.BreakEven(typed.Compute(t, run), swept(t, run, from, to), []decimal.Decimal{typed.D(price)})
 }
 
 // TestCoveredAgainstSingles holds the sizes that are found against single estimates of
@@ -33,7 +34,7 @@ func TestCoveredAgainstSingles(t *testing.T) {
 			run.Batches, run.Free = []int{10, 40}, &none
 			const last = 60
 			got := priced(t, run, 1, last, row.price)
-			var want cost.Pricing
+			var want sweep.Pricing
 			for size := 1; size <= last; size++ {
 				b := typed.One(t, run, size)
 				n := decimal.NewFromInt(int64(size))
@@ -53,7 +54,7 @@ func TestCoveredAgainstSingles(t *testing.T) {
 					}
 				}
 				for _, c := range []struct {
-					at   *cost.Under
+					at   *sweep.Under
 					cost decimal.Decimal
 				}{{&want.MakerCash, ours}, {&want.Cash, b.Total.Cash}, {&want.Consumed, b.Total.Consumed}} {
 					switch {
@@ -94,10 +95,10 @@ func TestCoveredByHand(t *testing.T) {
 	run := in.Read(t)
 	run.Batches = []int{15}
 	got := priced(t, run, 1, 40, "16")
-	if want := (cost.Under{First: 15, Always: 15}); got.Cash != want || got.MakerCash != want {
+	if want := (sweep.Under{First: 15, Always: 15}); got.Cash != want || got.MakerCash != want {
 		t.Errorf("cash covered %v, the maker's %v, want %v", got.Cash, got.MakerCash, want)
 	}
-	if want := (cost.Under{First: 11, Always: 11}); got.Consumed != want {
+	if want := (sweep.Under{First: 11, Always: 11}); got.Consumed != want {
 		t.Errorf("used covered %v, want %v", got.Consumed, want)
 	}
 	typed.Equal(t, "income of 15", got.Incomes[0].Net, "232.50")
@@ -106,10 +107,10 @@ func TestCoveredByHand(t *testing.T) {
 	// from 100 / 3.5525 = 29 on; cash at 29 and 30 (280 < 286.58 at 30), not at
 	// 31 to 35 (340), and again from 36 (343.89) to 40.
 	got = priced(t, run, 1, 40, "9.90")
-	if want := (cost.Under{First: 30, Always: 36}); got.Cash != want {
+	if want := (sweep.Under{First: 30, Always: 36}); got.Cash != want {
 		t.Errorf("cash covered %v, want %v", got.Cash, want)
 	}
-	if want := (cost.Under{First: 29, Always: 29}); got.Consumed != want {
+	if want := (sweep.Under{First: 29, Always: 29}); got.Consumed != want {
 		t.Errorf("used covered %v, want %v", got.Consumed, want)
 	}
 }
@@ -125,7 +126,7 @@ func TestBreakEvenSizes(t *testing.T) {
 		{[]int{10, 120}, 240, "twice the largest"},
 		{[]int{5000}, 1000, "no more than a thousand"},
 	} {
-		if from, to, ok := cost.BreakEvenSizes(&cost.Run{Batches: row.batches}); from != 1 || to != row.to || !ok {
+		if from, to, ok := sweep.BreakEvenSizes(&cost.Run{Batches: row.batches}); from != 1 || to != row.to || !ok {
 			t.Errorf("%s: %d to %d, want 1 to %d", row.why, from, to, row.to)
 		}
 	}

@@ -1,5 +1,3 @@
-// Package sweep computes a run over a range of batch sizes, and tells where its cash jumps
-// from one size to the next ([Run]); and at every level of making ([Levels]).
 package sweep
 
 import (
@@ -28,7 +26,7 @@ type Request struct {
 // stand. Errors are those of the run itself; a range that is empty, that holds
 // more than MaxSizes sizes or that leaves 1 to cost.MaxBatch is one. Without a
 // curve and without an error the sweep was stopped.
-func Run(run cost.Run, s Request) (*cost.Curve, bom.Problems) {
+func Run(run cost.Run, s Request) (*Curve, bom.Problems) {
 	var problems bom.Problems
 	each := 1
 	if run.Programme != nil {
@@ -47,7 +45,7 @@ func Run(run cost.Run, s Request) (*cost.Curve, bom.Problems) {
 	for i := range sizes {
 		sizes[i] = each * (s.From + i)
 	}
-	c := &curve{Curve: &cost.Curve{Points: make([]cost.Point, len(sizes)), Targets: s.Targets}, boards: m.Describe().Boards,
+	c := &curve{Curve: &Curve{Points: make([]Point, len(sizes)), Targets: s.Targets}, boards: m.Describe().Boards,
 		marks: make([][]mark, len(sizes)), lacks: make([]string, len(sizes))}
 	whole := m.Costs(sizes, s.Stop, func(i int, b *cost.Batch, problems bom.Problems) {
 		c.enter(i, b, problems)
@@ -64,15 +62,15 @@ func Run(run cost.Run, s Request) (*cost.Curve, bom.Problems) {
 
 // curve is a curve while it is worked out.
 type curve struct {
-	*cost.Curve
+	*Curve
 	boards []cost.Board
 	marks  [][]mark // of each point
 	lacks  []string // of each point the first thing that cannot be had
 }
 
 // pointOf is what a batch came to; unknown where something cannot be bought.
-func pointOf(b *cost.Batch, problems bom.Problems) cost.Point {
-	p := cost.Point{Size: b.Size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
+func pointOf(b *cost.Batch, problems bom.Problems) Point {
+	p := Point{Size: b.Size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: b.Proven, OffBy: b.OffBy()}
 	p.Total.Unpriced = p.Total.Unpriced || problems.Failed()
 	return p
 }
@@ -86,7 +84,7 @@ func (c *curve) enter(i int, b *cost.Batch, problems bom.Problems) {
 	}
 	for i := range b.Products {
 		if len(b.Products) > 1 {
-			p.Products = append(p.Products, cost.ProductCost{Units: b.Products[i].Size, Consumed: b.Products[i].Consumed})
+			p.Products = append(p.Products, ProductCost{Units: b.Products[i].Size, Consumed: b.Products[i].Consumed})
 		}
 	}
 	if !p.Total.Unpriced {
@@ -103,7 +101,7 @@ func (c *curve) enter(i int, b *cost.Batch, problems bom.Problems) {
 // not proven.
 func (c *curve) complaints(file string, home bom.Currency) bom.Problems {
 	var problems bom.Problems
-	unknown, unproven, first, worst := 0, 0, -1, (*cost.Point)(nil)
+	unknown, unproven, first, worst := 0, 0, -1, (*Point)(nil)
 	for i := range c.Points {
 		switch p := &c.Points[i]; {
 		case p.Total.Unpriced:

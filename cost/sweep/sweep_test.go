@@ -12,7 +12,7 @@ import (
 	"tenoff/fixtures/typed"
 )
 
-func swept(t testing.TB, run cost.Run, from, to int) *cost.Curve {
+func swept(t testing.TB, run cost.Run, from, to int) *sweep.Curve {
 	t.Helper()
 	c, problems := sweep.Run(run, sweep.Request{From: from, To: to})
 	if problems.Failed() || c == nil {
@@ -62,14 +62,14 @@ func TestBreakEven(t *testing.T) {
 	c := swept(t, steady.Read(t), 1, 1000)
 	for _, row := range []struct {
 		price string
-		want  cost.Under
+		want  sweep.Under
 		why   string
 	}{
-		{"4", cost.Under{First: 50, Always: 50}, "100 / (4 − 2)"},
-		{"3.99", cost.Under{First: 51, Always: 51}, "100 / 1.99 = 50.25, and only whole units"},
-		{"2.10", cost.Under{First: 1000, Always: 1000}, "100 / 0.1, the last size"},
-		{"2.09", cost.Under{}, "beyond the last size"},
-		{"200", cost.Under{First: 1, Always: 1}, "the first size"},
+		{"4", sweep.Under{First: 50, Always: 50}, "100 / (4 − 2)"},
+		{"3.99", sweep.Under{First: 51, Always: 51}, "100 / 1.99 = 50.25, and only whole units"},
+		{"2.10", sweep.Under{First: 1000, Always: 1000}, "100 / 0.1, the last size"},
+		{"2.09", sweep.Under{}, "beyond the last size"},
+		{"200", sweep.Under{First: 1, Always: 1}, "the first size"},
 	} {
 		if got := c.Under(0, typed.D(row.price)); got != row.want {
 			t.Errorf("%s: %+v at %s; want %+v", row.why, got, row.price, row.want)
@@ -98,7 +98,7 @@ func TestUnderWithSteps(t *testing.T) {
 		"prices/postage.csv", "Service,Max g,Price\npost,1000,1\n")
 	c := swept(t, in.Read(t), 1, 40)
 	// What is used of a pack counts by the piece: 2 + 1 at every size.
-	if got := c.Under(0, typed.D("3")); got != (cost.Under{First: 1, Always: 1}) {
+	if got := c.Under(0, typed.D("3")); got != (sweep.Under{First: 1, Always: 1}) {
 		t.Errorf("got %+v", got)
 	}
 	var packs []string
@@ -138,7 +138,7 @@ func TestPullUp(t *testing.T) {
 	if len(near) != 1 || near[0].Size != 1000 || !near[0].Cash.IsZero() {
 		t.Errorf("near 970: %+v; want 1000 for nothing", near)
 	}
-	if len(c.Jumps) != 1 || c.Jumps[0].Kind != cost.NewBreak || c.Jumps[0].From != "5" || c.Jumps[0].To != "4.8" {
+	if len(c.Jumps) != 1 || c.Jumps[0].Kind != sweep.NewBreak || c.Jumps[0].From != "5" || c.Jumps[0].To != "4.8" {
 		t.Errorf("jumps: %+v; want the break alone", c.Jumps)
 	}
 }
@@ -146,7 +146,7 @@ func TestPullUp(t *testing.T) {
 // TestJumpKinds: every kind of jump is found, at the size where it happens.
 func TestJumpKinds(t *testing.T) {
 	in := typed.Lamp.With("prices/suppliers.csv", strings.ReplaceAll(typed.Lamp["prices/suppliers.csv"], "\r", ""))
-	seen := map[cost.JumpKind]bool{}
+	seen := map[sweep.JumpKind]bool{}
 	for _, in := range []typed.Input{in, typed.Demo(t, "frost-alarm"), typed.Demo(t, "morse-kit"), {
 		// Two on hand; delivery is free over 30; duty from 50 on; one in twenty fails.
 		"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n1,OTHER,other\n",
@@ -158,12 +158,12 @@ func TestJumpKinds(t *testing.T) {
 		c := swept(t, in.Read(t), 1, 80)
 		for _, j := range c.Jumps {
 			seen[j.Kind] = true
-			if j.From == j.To && j.Kind != cost.NewBreak || j.What == "" || j.Size < 2 || j.Size > 80 {
+			if j.From == j.To && j.Kind != sweep.NewBreak || j.What == "" || j.Size < 2 || j.Size > 80 {
 				t.Errorf("an odd jump: %+v", j)
 			}
 		}
 	}
-	for kind := cost.NewSupplier; kind <= cost.NewSpare; kind++ {
+	for kind := sweep.NewSupplier; kind <= sweep.NewSpare; kind++ {
 		if !seen[kind] {
 			t.Errorf("no jump of kind %s", kind)
 		}
@@ -181,7 +181,7 @@ func TestSweepStock(t *testing.T) {
 	if c.At(30) == nil || c.At(31) != nil || c.Near(31) != nil || c.Lowest().Size != 30 {
 		t.Error("a size without a price is taken for one")
 	}
-	if got := c.Under(0, typed.D("5.34")); got != (cost.Under{First: 30, Always: 30}) { // 2 + 100/30 = 5.33…
+	if got := c.Under(0, typed.D("5.34")); got != (sweep.Under{First: 30, Always: 30}) { // 2 + 100/30 = 5.33…
 		t.Errorf("under 5.34: %+v", got)
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/reports"
 )
 
@@ -34,15 +35,15 @@ const cutAt = 4
 // Curve draws what one unit costs over the batch sizes of a sweep, in plain
 // characters, and says below what is to be seen in it. Without a sweep it
 // writes nothing.
-func Curve(w io.Writer, e *cost.Estimate, o Options) error {
-	if e.Curve == nil {
+func Curve(w io.Writer, r *reports.Report, o Options) error {
+	if r.Curve == nil {
 		return nil
 	}
 	out := bufio.NewWriter(w)
-	if e.Curve.Lowest() != nil {
-		newPlot(e, o.width()).write(out, e, o)
+	if r.Curve.Lowest() != nil {
+		newPlot(r, o.width()).write(out, r.Estimate, o)
 	}
-	for _, n := range reports.CurveNotes(e) {
+	for _, n := range reports.CurveNotes(r) {
 		writeWrapped(out, n, "  ", o.width())
 	}
 	return out.Flush()
@@ -60,8 +61,9 @@ type plot struct {
 	cut       bool
 }
 
-func newPlot(e *cost.Estimate, width int) *plot {
-	points := e.Curve.Points
+func newPlot(r *reports.Report, width int) *plot {
+	e := r.Estimate
+	points := r.Curve.Points
 	p := &plot{first: points[0].Size, sizes: len(points), digits: e.Currency.Digits}
 	for i := range points {
 		unit, cash, ok := heights(&points[i])
@@ -95,7 +97,7 @@ func newPlot(e *cost.Estimate, width int) *plot {
 }
 
 // heights are what is drawn of a size.
-func heights(p *cost.Point) (unit, cash decimal.Decimal, ok bool) {
+func heights(p *sweep.Point) (unit, cash decimal.Decimal, ok bool) {
 	return p.PerUnit(p.Total.Consumed), p.PerUnit(p.Total.Cash), !p.Total.Unpriced
 }
 

@@ -5,12 +5,11 @@ import (
 	"strings"
 	"testing"
 
-	"tenoff/cost"
 	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
 
-func curve(t *testing.T, e *cost.Estimate, width int) string {
+func curve(t *testing.T, e *reports.Report, width int) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := Curve(&b, e, Options{Width: width}); err != nil {
@@ -20,8 +19,8 @@ func curve(t *testing.T, e *cost.Estimate, width int) string {
 }
 
 func TestCurveGolden(t *testing.T) {
-	golden(t, "curve.txt", []byte(curve(t, sample.Swept(sample.Frost(10, 40), 1, 120), 0)))
-	if got := curve(t, sample.Frost(10), 0); got != "" {
+	golden(t, "curve.txt", []byte(curve(t, &reports.Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 120)}, 0)))
+	if got := curve(t, &reports.Report{Estimate: sample.Frost(10)}, 0); got != "" {
 		t.Errorf("a curve without a sweep: %q", got)
 	}
 }
@@ -35,7 +34,7 @@ func TestCurveShapes(t *testing.T) {
 	}{
 		{7, 7, "one size"}, {7, 8, "two sizes"}, {1, 30, "fewer sizes than columns"}, {1, 73, "about as many"}, {100, 900, "many more"},
 	} {
-		e := sample.Swept(sample.Frost(10), row.from, row.to)
+		e := &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(row.from, row.to)}
 		for _, width := range []int{50, 80} {
 			text := curve(t, e, width)
 			plotted := strings.SplitAfter(text, "lowest unit cost")[0]
@@ -62,11 +61,11 @@ func TestCurveShapes(t *testing.T) {
 			}
 		}
 	}
-	e := sample.Swept(sample.Frost(10), 1, 30)
+	e := &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 30)}
 	for i := 20; i < 30; i++ {
 		e.Curve.Points[i].Total.Unpriced = true
 	}
-	if whole, part := curve(t, sample.Swept(sample.Frost(10), 1, 30), 0), curve(t, e, 0); strings.Count(part, "*") >= strings.Count(whole, "*") {
+	if whole, part := curve(t, &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 30)}, 0), curve(t, e, 0); strings.Count(part, "*") >= strings.Count(whole, "*") {
 		t.Errorf("sizes without a price are drawn:\n%s", part)
 	}
 }

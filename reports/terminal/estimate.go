@@ -44,10 +44,10 @@ type Said struct {
 // Estimate shows the answer of a run, a column for each batch: at most 24 lines where the
 // batches fit side by side, else a block for each few of them. Where a price is missing "?"
 // stands, and a line names what lacks it.
-func Estimate(w io.Writer, e *cost.Estimate, said Said, o Options) error {
+func Estimate(w io.Writer, r *reports.Report, said Said, o Options) error {
 	var text []byte
 	for payers := linesAtMost; payers > 1; payers-- {
-		text = answer(e, said, payers, o)
+		text = answer(r, said, payers, o)
 		if bytes.Count(text, []byte("\n")) <= linesAtMost {
 			break
 		}
@@ -56,14 +56,15 @@ func Estimate(w io.Writer, e *cost.Estimate, said Said, o Options) error {
 	return err
 }
 
-func answer(e *cost.Estimate, said Said, payers int, o Options) []byte {
+func answer(r *reports.Report, said Said, payers int, o Options) []byte {
+	e := r.Estimate
 	var text bytes.Buffer
 	out := bufio.NewWriter(&text)
 	line := func(s string) { _, _ = out.WriteString(Clip(bom.Printable(s), o.width()) + "\n") }
 	line(headLine(e, o.width()))
 	_ = out.WriteByte('\n')
 	if len(e.Batches) > 0 {
-		t := reports.Answer(e, payers)
+		t := reports.Answer(r, payers)
 		writeAnswer(out, &t, o)
 		_ = out.WriteByte('\n')
 		if costs := reports.LargestCosts(e); len(costs) > 0 {
@@ -259,13 +260,13 @@ func Detail(w io.Writer, e *cost.Estimate, o Options) error {
 
 // BreakEven says from which batch on a given price is enough, after an empty
 // line. Without a price it writes nothing.
-func BreakEven(w io.Writer, e *cost.Estimate, o Options) error {
-	if e.Pricing == nil {
+func BreakEven(w io.Writer, r *reports.Report, o Options) error {
+	if r.Pricing == nil {
 		return nil
 	}
 	out := bufio.NewWriter(w)
 	_ = out.WriteByte('\n')
-	for _, n := range reports.BreakEvenNotes(e) {
+	for _, n := range reports.BreakEvenNotes(r) {
 		writeWrapped(out, n, "  ", o.width())
 	}
 	return out.Flush()

@@ -14,6 +14,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
@@ -46,7 +47,7 @@ var said = Said{Counts: "2 warnings (9 places); --verbose lists all", Files: []s
 func estimate(t *testing.T, e *cost.Estimate, o Options) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Estimate(&b, e, said, o); err != nil {
+	if err := Estimate(&b, &reports.Report{Estimate: e}, said, o); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -77,7 +78,7 @@ func TestEstimateGolden(t *testing.T) {
 
 func TestPrintGolden(t *testing.T) {
 	var b bytes.Buffer
-	for _, table := range reports.Tables(sample.Frost(10, 40)) {
+	for _, table := range reports.Tables(&reports.Report{Estimate: sample.Frost(10, 40)}) {
 		if err := Print(&b, table, 0); err != nil {
 			t.Fatal(err)
 		}
@@ -94,7 +95,7 @@ func TestWidthIsKept(t *testing.T) {
 		var b bytes.Buffer
 		b.Write(estimate(t, e, Options{Width: width}))
 		b.Write(detail(t, e, Options{Width: width}))
-		for _, table := range reports.Tables(e) {
+		for _, table := range reports.Tables(&reports.Report{Estimate: e}) {
 			if err := Print(&b, table, width); err != nil {
 				t.Fatal(err)
 			}
@@ -121,7 +122,7 @@ func TestAnswerFitsAScreen(t *testing.T) {
 		for n := range payers {
 			e.RunningOut = append(e.RunningOut, cost.StockCover{Part: cost.Part{Key: strings.Repeat("LONG-PART-", n+2)}})
 		}
-		e.Pricing = &cost.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(40)}, Incomes: make([]cost.Income, 3), From: 1, To: 100}
+		price := &sweep.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(40)}, Incomes: make([]cost.Income, 3), From: 1, To: 100}
 		for i := range e.Batches {
 			b := &e.Batches[i]
 			b.Ask.Payer = "recipient"
@@ -136,7 +137,7 @@ func TestAnswerFitsAScreen(t *testing.T) {
 		}
 		var b bytes.Buffer
 		many := Said{Counts: said.Counts, Files: strings.Fields(strings.Repeat("folder/of/files/estimate.xlsx ", 9))}
-		if err := Estimate(&b, e, many, Options{}); err != nil {
+		if err := Estimate(&b, &reports.Report{Estimate: e, Pricing: price}, many, Options{}); err != nil {
 			t.Fatal(err)
 		}
 		lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")

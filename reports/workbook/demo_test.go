@@ -12,21 +12,22 @@ import (
 	"tenoff/bom/table"
 	"tenoff/cost"
 	"tenoff/fixtures"
+	"tenoff/reports"
 )
 
 // demo computes a demo run.
-func demo(t testing.TB, d fixtures.Demo, level bom.Level) *cost.Estimate {
+func demo(t testing.TB, d fixtures.Demo, level bom.Level) *reports.Report {
 	t.Helper()
 	return estimated(t, demoRun(t, d, level))
 }
 
-func estimated(t testing.TB, run cost.Run) *cost.Estimate {
+func estimated(t testing.TB, run cost.Run) *reports.Report {
 	t.Helper()
 	e, ps := cost.Compute(run)
 	if ps.Failed() {
 		t.Fatal(ps)
 	}
-	return e
+	return &reports.Report{Estimate: e}
 }
 
 // demoRun reads a demo run.

@@ -94,7 +94,7 @@ func TestLibreOfficeFindsBreakingEdits(t *testing.T) {
 	e := estimated(t, smallRun(t, 0, 40))
 	l, data := lives(t, e), written(t, e, Options{})
 	books := map[string][]byte{}
-	all := breakings(t, e)
+	all := breakings(t, e.Estimate)
 	for i, x := range all {
 		books["edit"+strconv.Itoa(i)] = edited(t, data, l, x.edit)
 	}
@@ -113,7 +113,7 @@ func TestLibreOfficeFindsBreakingEdits(t *testing.T) {
 // check finds nothing, and every formula gives what tenoff makes of the same change.
 func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 	checks.Program(t, "soffice")
-	books, wants, of := map[string][]byte{}, map[string]*cost.Estimate{}, map[string]*live{}
+	books, wants, of := map[string][]byte{}, map[string]*reports.Report{}, map[string]*live{}
 	for i, c := range changes {
 		name := "edit" + strconv.Itoa(i)
 		for _, size := range fixtures.Demos()[c.demo].Batches { // the first at which it matters
@@ -123,11 +123,11 @@ func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 			}
 			c.change(&run)
 			e, after := estimated(t, base), estimated(t, run)
-			if sameAnswer(e, after) {
+			if sameAnswer(e.Estimate, after.Estimate) {
 				continue
 			}
-			samePlan(t, e, after)
-			books[name], wants[name], of[name] = edited(t, written(t, e, Options{}), lives(t, e), c.edit(t, e)), after, lives(t, e)
+			samePlan(t, e.Estimate, after.Estimate)
+			books[name], wants[name], of[name] = edited(t, written(t, e, Options{}), lives(t, e), c.edit(t, e.Estimate)), after, lives(t, e)
 			break
 		}
 		if books[name] == nil {
@@ -184,7 +184,7 @@ func TestLibreOfficeFollowsEachEdit(t *testing.T) {
 
 // editedProgramme makes all changes of the demo to a run of several products that leave what is bought:
 // the workbook with the edits, and the estimates before and after.
-func editedProgramme(t *testing.T) (book []byte, before, after *cost.Estimate) {
+func editedProgramme(t *testing.T) (book []byte, before, after *reports.Report) {
 	t.Helper()
 	was, is := programmeRun(t, []int{40, 10}, []int{20, 0}), programmeRun(t, []int{40, 10}, []int{20, 0})
 	was.Prices.WhoPays = changeRun(t, 0).Prices.WhoPays
@@ -193,12 +193,12 @@ func editedProgramme(t *testing.T) (book []byte, before, after *cost.Estimate) {
 	var edits []edit
 	for _, c := range changes {
 		if c.demo == 0 {
-			edits = append(edits, c.edit(t, before))
+			edits = append(edits, c.edit(t, before.Estimate))
 			c.change(&is)
 		}
 	}
 	after = estimated(t, is)
-	samePlan(t, before, after)
+	samePlan(t, before.Estimate, after.Estimate)
 	for i := range after.Batches[0].Products {
 		if a, b := before.Batches[0].Products[i].Amounts, after.Batches[0].Products[i].Amounts; a.Consumed.Equal(b.Consumed) {
 			t.Errorf("product %d costs the same", i)
@@ -213,7 +213,7 @@ func editedProgramme(t *testing.T) (book []byte, before, after *cost.Estimate) {
 // movedOrder moves a line to a supplier that nothing was ordered from: the workbook with
 // that edit, and the estimates before and after, of which the latter has no other offer of
 // the part.
-func movedOrder(t *testing.T) (book []byte, from, to *cost.Estimate) {
+func movedOrder(t *testing.T) (book []byte, from, to *reports.Report) {
 	t.Helper()
 	for _, size := range []int{10, 40, 100} {
 		e := estimated(t, smallRun(t, 0, size))

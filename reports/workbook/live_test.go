@@ -12,16 +12,15 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
-	"tenoff/cost"
 	"tenoff/cost/sum"
 	"tenoff/fixtures"
 	"tenoff/reports"
 )
 
 // demos are the demo runs at the levels of their stories.
-func demos(t *testing.T) map[string]*cost.Estimate {
+func demos(t *testing.T) map[string]*reports.Report {
 	t.Helper()
-	out := map[string]*cost.Estimate{}
+	out := map[string]*reports.Report{}
 	for i, d := range fixtures.Demos() {
 		out[d.Name] = demo(t, d, []bom.Level{bom.LevelBuilt, bom.LevelKit}[i])
 	}
@@ -205,7 +204,7 @@ func TestUnknownKeysFail(t *testing.T) {
 		"column of a span":   func(l *live) { l.span(onBuy, "cahs", id) },
 		"whole column":       func(l *live) { l.column(onParts, "cahs") },
 		"column of an input": func(l *live) {
-			l.input(onOffers, breakRow(t, e, e.Terms.Offers[0].Part, e.Terms.Suppliers[e.Terms.Offers[0].Supplier].Name), "prize")
+			l.input(onOffers, breakRow(t, e.Estimate, e.Terms.Offers[0].Part, e.Terms.Suppliers[e.Terms.Offers[0].Supplier].Name), "prize")
 		},
 		"sheet of a question": func(l *live) { l.has("Nowhere", "total", "cash") },
 	} {

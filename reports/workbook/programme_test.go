@@ -8,24 +8,25 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/sweep"
+	"tenoff/reports"
 )
 
 // priced is the demo of several products, of which prices are asked, in plans of which two
 // have as many units in all and one has none of a product.
-func priced(t *testing.T) *cost.Estimate {
+func priced(t *testing.T) *reports.Report {
 	t.Helper()
 	run := programmeRun(t, []int{40, 10}, []int{10, 40}, []int{20, 0})
 	s := &run.Prices.Settings
 	s.Margin, s.PaymentFee, s.PaymentFixed, s.FreeUnits = dec("12.5"), dec("2.9"), dec("0.35"), 5
 	e := estimated(t, run)
-	e.Pricing = cost.BreakEven(e, nil, []decimal.Decimal{dec("39.95"), dec("8.20")})
+	e.Pricing = sweep.BreakEven(e.Estimate, nil, []decimal.Decimal{dec("39.95"), dec("8.20")})
 	return e
 }
 
 // randomProgramme deals the lines of the demo's unit out to two or three products at any
 // level, its board lists among them, and has several pay for what they need.
-func randomProgramme(t *testing.T, seed uint64) *cost.Estimate {
+func randomProgramme(t *testing.T, seed uint64) *reports.Report {
 	t.Helper()
 	r := rand.New(rand.NewPCG(seed, 29))
 	run := programmeRun(t)

@@ -18,7 +18,7 @@ func TestQuoteAlone(t *testing.T) {
 	terms := reports.QuoteTerms{On: bom.Date{Year: 2026, Month: 11, Day: 25}, Number: "=7"}
 	for name, e := range demos(t) {
 		var b bytes.Buffer
-		if err := WriteQuote(&b, e, terms); err != nil {
+		if err := WriteQuote(&b, e.Estimate, terms); err != nil {
 			t.Fatal(err)
 		}
 		if !IsOurs(b.Bytes()) {
@@ -39,7 +39,7 @@ func TestQuoteAlone(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		checkQuote(t, name, e, rows)
+		checkQuote(t, name, e.Estimate, rows)
 	}
 	if err := WriteQuote(&bytes.Buffer{}, &cost.Estimate{}, terms); err == nil {
 		t.Error("an estimate without batches has a quote")

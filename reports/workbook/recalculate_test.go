@@ -17,6 +17,7 @@ import (
 	"tenoff/cost/sweep"
 	"tenoff/fixtures"
 	"tenoff/fixtures/checks"
+	"tenoff/reports"
 )
 
 // recalculated has LibreOffice work out workbooks, all in one run, and gives the
@@ -89,10 +90,10 @@ func (f formulas) all() iter.Seq2[spot, formula] {
 }
 
 // lives gives the formulas of an estimate's workbook.
-func lives(t *testing.T, e *cost.Estimate) *live {
+func lives(t *testing.T, e *reports.Report) *live {
 	t.Helper()
-	b := &book{e: e}
-	b.lay()
+	b := &book{e: e.Estimate}
+	b.lay(e)
 	if b.err != nil {
 		t.Fatal(b.err)
 	}
@@ -106,7 +107,7 @@ var half = decimal.New(1, -7)
 
 // compareFormulas compares every formula cell with the value that the workbook of an
 // estimate carries beside it.
-func compareFormulas(t *testing.T, e *cost.Estimate, sheets map[string][][]string) int {
+func compareFormulas(t *testing.T, e *reports.Report, sheets map[string][][]string) int {
 	t.Helper()
 	n, carried := 0, opened(t, written(t, e, Options{}))
 	for name, s := range lives(t, e).written {
@@ -147,7 +148,7 @@ func alike(got, want string) bool {
 // sharedOut is a demo run in which several bear parts of the same things, a part
 // of two categories comes from stock as gifts of several, and a price and a margin
 // are asked for.
-func sharedOut(t *testing.T) *cost.Estimate {
+func sharedOut(t *testing.T) *reports.Report {
 	t.Helper()
 	run := demoRun(t, fixtures.Demos()[0], bom.LevelBuilt)
 	run.Batches = []int{7, 40}
@@ -175,13 +176,13 @@ func sharedOut(t *testing.T) *cost.Estimate {
 	if problems.Failed() {
 		t.Fatal(problems)
 	}
-	e.Pricing = cost.BreakEven(e, curve, []decimal.Decimal{dec("29.95")})
+	e.Pricing = sweep.BreakEven(e.Estimate, curve, []decimal.Decimal{dec("29.95")})
 	return e
 }
 
 // swapped is a demo whose batches take substitutes: one for all pieces, another for as many
 // as the stock of the part does not cover.
-func swapped(t *testing.T) *cost.Estimate {
+func swapped(t *testing.T) *reports.Report {
 	t.Helper()
 	run := demoRun(t, fixtures.Demos()[0], bom.LevelBuilt)
 	run.Batches, run.Substitutes = []int{10, 40, 100}, true
@@ -203,7 +204,7 @@ func swapped(t *testing.T) *cost.Estimate {
 // figure of the estimate, and the check finds nothing.
 func TestLibreOfficeRecalculates(t *testing.T) {
 	checks.Program(t, "soffice")
-	books, runs := map[string][]byte{}, map[string]*cost.Estimate{}
+	books, runs := map[string][]byte{}, map[string]*reports.Report{}
 	for _, d := range fixtures.Demos() {
 		for _, level := range bom.Levels {
 			name := d.Name + "-" + level.String()

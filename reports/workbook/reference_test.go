@@ -18,7 +18,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost"
 	"tenoff/fixtures"
 	"tenoff/fixtures/checks"
 	"tenoff/reports"
@@ -39,9 +38,9 @@ func records(t *testing.T, data []byte) [][]string {
 // Reference: LibreOffice opens the workbook; what it reads in every cell of
 // every sheet equals the tables, and the first sheet equals the JSON.
 func TestLibreOfficeReadsTheSame(t *testing.T) {
-	runs := map[string]*cost.Estimate{
-		"unpriced": sample.Unpriced(sample.Frost(10, 40)),
-		"yen":      sample.Whole(sample.Frost(10, 40), "JPY"),
+	runs := map[string]*reports.Report{
+		"unpriced": {Estimate: sample.Unpriced(sample.Frost(10, 40))},
+		"yen":      {Estimate: sample.Whole(sample.Frost(10, 40), "JPY")},
 	}
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {
@@ -56,7 +55,7 @@ func TestLibreOfficeReadsTheSame(t *testing.T) {
 
 // compareSheets compares what LibreOffice reads in the sheets of a workbook with
 // the tables and the JSON of its estimate.
-func compareSheets(t *testing.T, e *cost.Estimate, sheets map[string][][]string) {
+func compareSheets(t *testing.T, e *reports.Report, sheets map[string][][]string) {
 	t.Helper()
 	l := lives(t, e)
 	for _, table := range reports.Tables(e) {
@@ -103,7 +102,7 @@ func compareTable(t *testing.T, s *laid, sheets map[string][][]string) {
 	}
 }
 
-func compareJSON(t *testing.T, e *cost.Estimate, l *live, sheets map[string][][]string) {
+func compareJSON(t *testing.T, e *reports.Report, l *live, sheets map[string][][]string) {
 	t.Helper()
 	var b bytes.Buffer
 	if err := reports.WriteJSON(&b, e); err != nil {
@@ -147,7 +146,7 @@ func compareJSON(t *testing.T, e *cost.Estimate, l *live, sheets map[string][][]
 func TestLibreOfficePrints(t *testing.T) {
 	checks.Program(t, "soffice")
 	reader, stock := checks.Program(t, "pdftotext"), checks.Program(t, "pdftoppm")
-	runs := []*cost.Estimate{sample.Frost(10, 40, 100_000)}
+	runs := []*reports.Report{{Estimate: sample.Frost(10, 40, 100_000)}}
 	for _, d := range fixtures.Demos() {
 		level := bom.LevelBuilt
 		if d.Level == bom.LevelKit.String() {
@@ -161,7 +160,7 @@ func TestLibreOfficePrints(t *testing.T) {
 }
 
 // printed prints a workbook and looks for cells that show as marks or errors.
-func printed(t *testing.T, e *cost.Estimate, reader, stock string) {
+func printed(t *testing.T, e *reports.Report, reader, stock string) {
 	t.Helper()
 	for name, pdf := range checks.Converted(t, map[string][]byte{"run": written(t, e, Options{})}, "pdf") {
 		path := filepath.Join(t.TempDir(), name)

@@ -7,13 +7,12 @@ import (
 
 	"tenoff/cost"
 	"tenoff/reports"
-	"tenoff/reports/internal/sample"
 )
 
 // Each batch has a chart of its own, of its own rows and of no more than its
 // top ones.
 func TestSpreadCharts(t *testing.T) {
-	e := sample.Frost(10, 40)
+	e := frost(10, 40)
 	e.Chances = &cost.Chances{Trials: 100, Seed: 1}
 	for _, inputs := range []int{3, 20} {
 		o := cost.Outlook{}

@@ -435,13 +435,14 @@ func eachTable(e *cost.Estimate) reports.Table {
 	return t
 }
 
-func sidesTable(e *cost.Estimate) reports.Table {
+func sidesTable(r *reports.Report) reports.Table {
+	e := r.Estimate
 	t := reports.Table{Name: onSides, Title: "unit cost by level, " + asOfRun, Lead: 2,
 		Columns: []reports.Column{{Key: "level", Heading: "Level"}, {Key: "unit", Heading: "In"}}}
 	for _, b := range e.Batches {
 		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.ID(), Format: reports.AsUnitMoney(e.Currency)})
 	}
-	for _, l := range e.Levels {
+	for _, l := range r.Levels {
 		values := []reports.Value{reports.Text(l.Level.String()), reports.Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
 			v := reports.Unknown()

@@ -54,7 +54,7 @@ func TestSumsSheet(t *testing.T) {
 // No batch gets more rows than its part of the sheet holds, and what is left out is
 // counted.
 func TestSumsAtMost(t *testing.T) {
-	l := newLive(demos(t)["morse-kit"])
+	l := newLive(demos(t)["morse-kit"].Estimate)
 	l.told = make([][]statedSum, len(l.e.Batches))
 	all, none := toldRows(l, 0, sumsAtMost)
 	l.told = make([][]statedSum, len(l.e.Batches))

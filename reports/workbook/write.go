@@ -27,11 +27,11 @@ const (
 
 // Write writes the workbook of an estimate. The estimate must hold at least one
 // batch. The same estimate and options give the same bytes.
-func Write(w io.Writer, e *cost.Estimate, opt Options) error {
-	if len(e.Batches) == 0 {
+func Write(w io.Writer, r *reports.Report, opt Options) error {
+	if len(r.Batches) == 0 {
 		return errors.New("an estimate without a batch size has no workbook")
 	}
-	return write(w, e, opt, (*book).build)
+	return write(w, r.Estimate, opt, func(b *book) error { return b.build(r) })
 }
 
 // write builds a workbook and writes it.
@@ -76,18 +76,18 @@ func (b *book) keep(err error) {
 	}
 }
 
-func (b *book) build() error {
+func (b *book) build(r *reports.Report) error {
 	b.properties("what one unit costs, by batch size")
-	b.addSheets(b.lay()...)
+	b.addSheets(b.lay(r)...)
 	b.nameInputs()
 	b.f.SetActiveSheet(0)
 	return b.err
 }
 
 // lay works out where all tables stand, and all formulas.
-func (b *book) lay() []*page {
+func (b *book) lay(r *reports.Report) []*page {
 	b.live = newLive(b.e)
-	tables := append(reports.Tables(b.e), findTable(b.e), sidesTable(b.e), eachTable(b.e), groupsTable(b.e))
+	tables := append(reports.Tables(r), findTable(b.e), sidesTable(r), eachTable(b.e), groupsTable(b.e))
 	if b.e.Terms != nil {
 		tables = append(tables, sharesTable(b.live), sumsTable(b.live))
 	}

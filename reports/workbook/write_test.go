@@ -14,10 +14,11 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/reports"
 	"tenoff/reports/internal/sample"
 )
 
-func written(t testing.TB, e *cost.Estimate, opt Options) []byte {
+func written(t testing.TB, e *reports.Report, opt Options) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := Write(&b, e, opt); err != nil {
@@ -55,18 +56,23 @@ func part(t *testing.T, data []byte, name string) string {
 	return string(text)
 }
 
+// frost is the sample with nothing asked for besides.
+func frost(sizes ...int) *reports.Report { return &reports.Report{Estimate: sample.Frost(sizes...)} }
+
 // estimates are the runs that the tests of the whole workbook go through.
-func estimates() map[string]*cost.Estimate {
-	return map[string]*cost.Estimate{
-		"one batch":         sample.Frost(10),
-		"three batches":     sample.Frost(10, 40, 100),
-		"many batches":      sample.Frost(1, 2, 5, 10, 20, 50, 100, 200, 500, 1000),
-		"unpriced":          sample.Unpriced(sample.Frost(10, 40)),
-		"no minor digits":   sample.Whole(sample.Frost(10, 40), "JPY"),
-		"three minor ones":  sample.Whole(sample.Frost(10, 40), "KWD"),
-		"all levels":        sample.SideBySide(sample.Frost(10, 40)),
-		"swept":             sample.Swept(sample.Frost(10), 1, 60),
-		"nothing but sizes": {Name: "empty", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true, Batches: []cost.Batch{{Size: 5}}},
+func estimates() map[string]*reports.Report {
+	levels := frost(10, 40)
+	levels.Levels = sample.SideBySide(levels.Estimate)
+	return map[string]*reports.Report{
+		"one batch":         frost(10),
+		"three batches":     frost(10, 40, 100),
+		"many batches":      frost(1, 2, 5, 10, 20, 50, 100, 200, 500, 1000),
+		"unpriced":          {Estimate: sample.Unpriced(sample.Frost(10, 40))},
+		"no minor digits":   {Estimate: sample.Whole(sample.Frost(10, 40), "JPY")},
+		"three minor ones":  {Estimate: sample.Whole(sample.Frost(10, 40), "KWD")},
+		"all levels":        levels,
+		"swept":             {Estimate: sample.Frost(10), Curve: sample.Swept(1, 60)},
+		"nothing but sizes": {Estimate: &cost.Estimate{Name: "empty", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true, Batches: []cost.Batch{{Size: 5}}}},
 	}
 }
 
@@ -108,7 +114,7 @@ func TestEveryCell(t *testing.T) {
 // A price keeps the digits it was typed with; text that starts like a formula
 // is shared text.
 func TestExactDigits(t *testing.T) {
-	data := written(t, sample.Frost(10), Options{})
+	data := written(t, frost(10), Options{})
 	f := opened(t, data)
 	index, err := f.GetSheetIndex(sheetBuy)
 	if err != nil {
@@ -128,14 +134,14 @@ func TestExactDigits(t *testing.T) {
 // The first sheet tells the answer in a sentence for each batch and repeats the unit cost in
 // large figures.
 func TestAnswer(t *testing.T) {
-	e := sample.Frost(10, 40)
+	e := frost(10, 40)
 	f := opened(t, written(t, e, Options{}))
 	for _, row := range []struct {
 		cell, want, why string
 	}{
 		{"A1", "frost-alarm", "name of the run"},
-		{"A3", sentence(e, &e.Batches[0]), "sentence"},
-		{"A4", sentence(e, &e.Batches[1]), "sentence"},
+		{"A3", sentence(e.Estimate, &e.Batches[0]), "sentence"},
+		{"A4", sentence(e.Estimate, &e.Batches[1]), "sentence"},
 		{"C7", "10", "batch size"},
 		{"D7", "40", "batch size"},
 		{"C8", e.Batches[0].PerUnit(e.Batches[0].Total.Consumed).StringFixed(4), "unit cost"},
@@ -156,9 +162,9 @@ func TestAnswer(t *testing.T) {
 // The same estimate gives the same bytes, although the library goes through
 // maps.
 func TestStableBytes(t *testing.T) {
-	want := written(t, sample.Frost(10, 40), Options{})
+	want := written(t, frost(10, 40), Options{})
 	for range 10 {
-		if !bytes.Equal(written(t, sample.Frost(10, 40), Options{}), want) {
+		if !bytes.Equal(written(t, frost(10, 40), Options{}), want) {
 			t.Fatal("the bytes differ from one time to the next")
 		}
 	}
@@ -172,7 +178,7 @@ func TestDates(t *testing.T) {
 		opt  Options
 		want string
 	}{{Options{}, "1980-01-01T00:00:00Z"}, {Options{Date: day}, "2031-02-03T00:00:00Z"}} {
-		data := written(t, sample.Frost(10), row.opt)
+		data := written(t, frost(10), row.opt)
 		core := part(t, data, "docProps/core.xml")
 		if strings.Count(core, row.want) != 2 {
 			t.Errorf("created and modified should be %s: %s", row.want, core)
@@ -192,7 +198,7 @@ func TestDates(t *testing.T) {
 // Every sheet prints on A4, with its name, the run, the day on which it was computed and the
 // page in the footer, and its title stays in sight.
 func TestPaper(t *testing.T) {
-	e := sample.Frost(10, 40)
+	e := frost(10, 40)
 	e.Name, e.Today = "frost & thaw", bom.Date{Year: 2026, Month: 3, Day: 20}
 	data := written(t, e, Options{})
 	f := opened(t, data)
@@ -245,7 +251,7 @@ func TestTwelveSheets(t *testing.T) {
 // hold it, and the totals; neighbours never share a pattern, and every category is in one
 // group.
 func TestChart(t *testing.T) {
-	e := sample.Frost(10, 40)
+	e := frost(10, 40)
 	data := written(t, e, Options{})
 	xml := part(t, data, "xl/charts/chart1.xml")
 	series := strings.Split(xml, "<ser>")[1:]
@@ -326,7 +332,7 @@ func TestNothingToDraw(t *testing.T) {
 			t.Errorf("%s is there", f.Name)
 		}
 	}
-	if err := Write(io.Discard, &cost.Estimate{}, Options{}); err == nil {
+	if err := Write(io.Discard, &reports.Report{Estimate: &cost.Estimate{}}, Options{}); err == nil {
 		t.Error("an estimate without batches gives a workbook")
 	}
 }
@@ -334,7 +340,7 @@ func TestNothingToDraw(t *testing.T) {
 // Text longer than a cell holds is clipped and marked; a very long list of
 // what is missing points to its sheet; control characters do no harm.
 func TestHardTexts(t *testing.T) {
-	e := sample.Unpriced(sample.Frost(10))
+	e := &reports.Report{Estimate: sample.Unpriced(sample.Frost(10))}
 	e.Name = "a\x00b\x1b[2J"
 	e.Warnings = []string{strings.Repeat("霜", 40_000), "bell\x07", "=cmd|' /C calc'!A0"}
 	for i := range e.Batches[0].Purchases {
@@ -365,7 +371,7 @@ func TestHardTexts(t *testing.T) {
 }
 
 func TestIsOurs(t *testing.T) {
-	data := written(t, sample.Frost(10), Options{})
+	data := written(t, frost(10), Options{})
 	if !IsOurs(data) {
 		t.Error("our own workbook is not known")
 	}
@@ -397,7 +403,7 @@ func TestIsOurs(t *testing.T) {
 // No column is narrower than its numbers as they are shown, so none prints as
 // a row of marks.
 func TestWidths(t *testing.T) {
-	e := sample.Frost(10, 100_000)
+	e := frost(10, 100_000)
 	f := opened(t, written(t, e, Options{}))
 	number := regexp.MustCompile(`^-?[\d,.]+$`)
 	for _, name := range f.GetSheetList() {
@@ -417,7 +423,7 @@ func TestWidths(t *testing.T) {
 }
 
 func BenchmarkWrite(b *testing.B) {
-	e := sample.Frost(10, 40, 100)
+	e := frost(10, 40, 100)
 	for b.Loop() {
 		if err := Write(io.Discard, e, Options{}); err != nil {
 			b.Fatal(err)

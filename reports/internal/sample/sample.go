@@ -7,6 +7,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
 )
 
 var (
@@ -368,35 +369,35 @@ func Whole(e *cost.Estimate, code string) *cost.Estimate {
 	return e
 }
 
-// Swept adds a curve over a range of batch sizes, made of what Frost makes of
-// each size, with a few jumps.
-func Swept(e *cost.Estimate, from, to int) *cost.Estimate {
-	e.Curve = &cost.Curve{}
+// Swept is a curve over a range of batch sizes, made of what Frost makes of each size, with
+// a few jumps.
+func Swept(from, to int) *sweep.Curve {
+	c := &sweep.Curve{}
 	for size := from; size <= to; size++ {
 		b := Frost(size).Batches[0]
-		e.Curve.Points = append(e.Curve.Points, cost.Point{
+		c.Points = append(c.Points, sweep.Point{
 			Size: size, Starts: b.Starts, Categories: b.Categories, Total: b.Total, Proven: true,
 		})
 	}
-	for _, j := range []cost.Jump{
-		{Size: 11, Kind: cost.NewSpare, What: "units to start", From: "10", To: "12"},
-		{Size: 26, Kind: cost.NewPack, What: "SCREW-M3X8", From: "1 × 100", To: "2 × 100", Cash: d("2.25")},
-		{Size: 26, Kind: cost.NewLot, What: "main board", From: "1 × 25", To: "1 × 50", Cash: d("31.00")},
-		{Size: 30, Kind: cost.NewBreak, What: "=FS-8", From: "1.184", To: "1.09", Cash: d("-20.11")},
+	for _, j := range []sweep.Jump{
+		{Size: 11, Kind: sweep.NewSpare, What: "units to start", From: "10", To: "12"},
+		{Size: 26, Kind: sweep.NewPack, What: "SCREW-M3X8", From: "1 × 100", To: "2 × 100", Cash: d("2.25")},
+		{Size: 26, Kind: sweep.NewLot, What: "main board", From: "1 × 25", To: "1 × 50", Cash: d("31.00")},
+		{Size: 30, Kind: sweep.NewBreak, What: "=FS-8", From: "1.184", To: "1.09", Cash: d("-20.11")},
 	} {
 		if from < j.Size && j.Size <= to {
-			e.Curve.Jumps = append(e.Curve.Jumps, j)
+			c.Jumps = append(c.Jumps, j)
 		}
 	}
-	return e
+	return c
 }
 
-// SideBySide adds the levels, each with a part of what the batch costs.
-func SideBySide(e *cost.Estimate) *cost.Estimate {
+// SideBySide are the levels of an estimate, each with a part of what the batch costs.
+func SideBySide(e *cost.Estimate) (levels []sweep.LevelRun) {
 	for i, level := range bom.Levels {
-		l := cost.LevelRun{Level: level}
+		l := sweep.LevelRun{Level: level}
 		for _, b := range e.Batches {
-			p := cost.LevelPoint{Hours: float64(i)}
+			p := sweep.LevelPoint{Hours: float64(i)}
 			p.Size, p.Starts = b.Size, b.Starts
 			for _, c := range cost.Categories[:4*(i+1)] {
 				p.Categories[c] = b.Categories[c]
@@ -404,7 +405,7 @@ func SideBySide(e *cost.Estimate) *cost.Estimate {
 			}
 			l.Points = append(l.Points, p)
 		}
-		e.Levels = append(e.Levels, l)
+		levels = append(levels, l)
 	}
-	return e
+	return levels
 }

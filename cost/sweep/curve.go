@@ -1,11 +1,45 @@
-package cost
+package sweep
 
 import (
 	"cmp"
 	"slices"
 
 	"github.com/shopspring/decimal"
+
+	"tenoff/cost"
 )
+
+// Curve is a run over a range of batch sizes.
+type Curve struct {
+	Points  []Point           // one for each size, by rising size
+	Jumps   []Jump            // by size
+	Targets []decimal.Decimal // unit costs of each product that are asked for, 0: none; nil: of none
+}
+
+// Point is what one batch size costs: the figures that an estimate of it alone
+// gives.
+type Point struct {
+	Size       int
+	Starts     int
+	Categories [cost.AllCategories]cost.Amounts
+	Total      cost.Amounts
+	Products   []ProductCost // none where there is one product
+	Till       cost.Till
+	Proven     bool            // the purchases are proven cheapest
+	OffBy      decimal.Decimal // the most that they may be over the cheapest; 0 where Proven
+}
+
+// ProductCost is what one product of a size costs.
+type ProductCost struct {
+	Units    int
+	Consumed decimal.Decimal
+}
+
+// Under is where something holds on a curve, among the sizes that have a price.
+type Under struct {
+	First  int // smallest size at which it holds; 0: none
+	Always int // smallest size from which on it holds to the end; 0: none
+}
 
 // At gives the point of a batch size, or nil where the curve does not hold it
 // or it lacks a price.
@@ -180,7 +214,7 @@ func (c *Curve) Flat() int {
 		}
 		// used(2n) / 2n > (1 − 5 %) used(n) / n
 		still := decimal.NewFromInt(2 * (100 - FlatPercent)).Mul(one.Total.Consumed)
-		if !twice.Total.Consumed.Mul(hundred).GreaterThan(still) {
+		if !twice.Total.Consumed.Shift(2).GreaterThan(still) {
 			break
 		}
 		flat = p.Size
@@ -222,7 +256,7 @@ func (c *Curve) LargeJumps() (large []Jump, small int) {
 }
 
 // PerUnit divides by the batch size, as that of a Batch does.
-func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return perUnit(amount, p.Size) }
+func (p *Point) PerUnit(amount decimal.Decimal) decimal.Decimal { return cost.PerUnit(amount, p.Size) }
 
 // Unproven is how many sizes have a price that rests on purchases that are not
 // proven to be the cheapest.

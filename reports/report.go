@@ -1,0 +1,14 @@
+package reports
+
+import (
+	"tenoff/cost"
+	"tenoff/cost/sweep"
+)
+
+// Report is an estimate with what was asked for besides.
+type Report struct {
+	*cost.Estimate
+	Curve   *sweep.Curve     // over a range of batch sizes; nil: none was swept
+	Pricing *sweep.Pricing   // what given prices bring; nil: none was given
+	Levels  []sweep.LevelRun // side by side
+}
