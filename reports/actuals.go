@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -13,17 +14,61 @@ import (
 func ActualsTables(a *bom.Actuals) []bom.Table {
 	l := runLayout{run: a}
 	l.items()
-	l.products()
-	l.purchases()
-	l.charges()
-	l.rates()
-	l.hours()
-	l.plates()
-	l.prints()
-	l.boards()
-	l.left()
-	l.parts()
+	lay(&l, bom.TabProducts, a.Products, func(p *bom.RunMade) {
+		l.row(p.Name, p.Level, p.Good.Planned, p.Started.Planned, p.Consumed, p.Good.Actual, p.Started.Actual)
+	})
+	lay(&l, bom.TabPurchases, a.Purchases, func(p *bom.RunPurchase) {
+		quantity, price := decimal.NewNullDecimal(p.Quantity), decimal.NewNullDecimal(p.Price)
+		if p.Unplanned {
+			quantity, price = decimal.NullDecimal{}, decimal.NullDecimal{}
+		}
+		l.row(p.Supplier, p.Part, p.Code, p.Kind, p.Pieces, p.Currency.Code, quantity, price, ifAny(p.Fee),
+			p.Ordered, p.Received, p.Invoiced, p.InvoicedPrice, p.InvoicedFee, ifAny(p.Worth), p.Note, p.For)
+	})
+	lay(&l, bom.TabCharges, a.Charges, func(c *bom.RunCharge) {
+		l.row(c.Payee, c.What, c.Currency.Code, c.Planned, c.Invoiced, ifAny(c.Kept), ifAny(c.Stock),
+			ifAny(decimal.NewFromInt(c.Over)), ifAny(decimal.NewFromInt(c.Before)), c.Note, c.For)
+	})
+	lay(&l, bom.TabRates, a.Exchange, func(x *bom.RunRate) { l.row(x.Payee, x.Currency.Code, x.Planned, x.Paid) })
+	lay(&l, bom.TabHours, a.Work, func(w *bom.RunWork) {
+		l.row(w.Operation, w.AppliesTo, w.Basis, w.Seconds, w.Learning, w.TimedAt, w.Before, w.Planned, w.Cost, w.Hours, w.First, w.FirstH, "", w.For)
+	})
+	lay(&l, bom.TabPlates, a.Printers, func(p *bom.RunPrinter) {
+		l.row(p.Printer, p.Plates, p.Failure, p.Planned, p.Printed, p.Failed)
+	})
+	lay(&l, bom.TabPrints, a.Prints, func(p *bom.RunPrint) {
+		l.row(p.Part, p.File, p.Printer, p.Recipe, p.Pieces, p.Laid, p.Planned, ifAny(p.StartH), p.PlannedG, ifAny(p.PrimeG),
+			p.Wear, p.Energy, p.Hours, p.Grams, "", p.For)
+	})
+	lay(&l, bom.TabPopulated, a.Boards, func(b *bom.RunBoard) {
+		l.row(b.Board, b.Assembler, b.Chances, b.DPMO, b.Planned, b.Populated, b.Good)
+	})
+	lay(&l, bom.TabLeft, a.Left, func(x *bom.RunLeft) {
+		l.row(x.Part, x.GivenBy, x.Value, x.Before, x.Taken, x.Surplus, x.Named, x.Counted, "", x.For)
+	})
+	lay(&l, bom.TabNeeded, a.Parts, func(p *bom.RunPart) {
+		l.row(p.Part, p.Kind, p.Required, p.Spares, p.AppliesTo, p.Package, "", p.For)
+	})
 	return l.tables
+}
+
+// mayGrow are the tabs that rows may be added to.
+var mayGrow = []string{bom.TabPurchases, bom.TabCharges, bom.TabLeft}
+
+// lay lays out a tab with a row for each item of a list.
+func lay[T any](l *runLayout, tab string, list []T, row func(*T)) {
+	if len(list) == 0 && !slices.Contains(mayGrow, tab) {
+		return
+	}
+	l.tab(tab)
+	for i := range list {
+		row(&list[i])
+	}
+}
+
+// ifAny is a figure that a blank cell stands for where it is 0.
+func ifAny(d decimal.Decimal) decimal.NullDecimal {
+	return decimal.NullDecimal{Decimal: d, Valid: !d.IsZero()}
 }
 
 // runLayout lays the tabs out one by one.
@@ -98,105 +143,4 @@ func (l *runLayout) items() {
 	l.row(bom.RunGood, a.Good.Planned, good)
 	l.row(bom.RunStarted, a.Started.Planned, started)
 	l.row(bom.RunUnitsYield, a.Yield)
-}
-
-func (l *runLayout) products() {
-	if len(l.run.Products) == 0 {
-		return
-	}
-	l.tab(bom.TabProducts)
-	for _, p := range l.run.Products {
-		l.row(p.Name, p.Level, p.Good.Planned, p.Started.Planned, p.Consumed, p.Good.Actual, p.Started.Actual)
-	}
-}
-
-// ifAny is a figure that a blank cell stands for where it is 0.
-func ifAny(d decimal.Decimal) decimal.NullDecimal {
-	return decimal.NullDecimal{Decimal: d, Valid: !d.IsZero()}
-}
-
-func (l *runLayout) purchases() {
-	l.tab(bom.TabPurchases)
-	for _, p := range l.run.Purchases {
-		quantity, price := decimal.NewNullDecimal(p.Quantity), decimal.NewNullDecimal(p.Price)
-		if p.Unplanned {
-			quantity, price = decimal.NullDecimal{}, decimal.NullDecimal{}
-		}
-		l.row(p.Supplier, p.Part, p.Code, p.Kind, p.Pieces, p.Currency.Code, quantity, price, ifAny(p.Fee),
-			p.Ordered, p.Received, p.Invoiced, p.InvoicedPrice, p.InvoicedFee, ifAny(p.Worth), p.Note, p.For)
-	}
-}
-
-func (l *runLayout) charges() {
-	l.tab(bom.TabCharges)
-	for _, c := range l.run.Charges {
-		l.row(c.Payee, c.What, c.Currency.Code, c.Planned, c.Invoiced, ifAny(c.Kept), ifAny(c.Stock), ifAny(decimal.NewFromInt(c.Over)), ifAny(decimal.NewFromInt(c.Before)), c.Note, c.For)
-	}
-}
-
-func (l *runLayout) rates() {
-	if len(l.run.Exchange) == 0 {
-		return
-	}
-	l.tab(bom.TabRates)
-	for _, x := range l.run.Exchange {
-		l.row(x.Payee, x.Currency.Code, x.Planned, x.Paid)
-	}
-}
-
-func (l *runLayout) hours() {
-	if len(l.run.Work) == 0 {
-		return
-	}
-	l.tab(bom.TabHours)
-	for _, w := range l.run.Work {
-		l.row(w.Operation, w.AppliesTo, w.Basis, w.Seconds, w.Learning, w.TimedAt, w.Before, w.Planned, w.Cost, w.Hours, w.First, w.FirstH, "", w.For)
-	}
-}
-
-func (l *runLayout) plates() {
-	if len(l.run.Printers) == 0 {
-		return
-	}
-	l.tab(bom.TabPlates)
-	for _, p := range l.run.Printers {
-		l.row(p.Printer, p.Plates, p.Failure, p.Planned, p.Printed, p.Failed)
-	}
-}
-
-func (l *runLayout) prints() {
-	if len(l.run.Prints) == 0 {
-		return
-	}
-	l.tab(bom.TabPrints)
-	for _, p := range l.run.Prints {
-		l.row(p.Part, p.File, p.Printer, p.Recipe, p.Pieces, p.Laid, p.Planned, ifAny(p.StartH), p.PlannedG, ifAny(p.PrimeG), p.Wear, p.Energy, p.Hours, p.Grams, "", p.For)
-	}
-}
-
-func (l *runLayout) boards() {
-	if len(l.run.Boards) == 0 {
-		return
-	}
-	l.tab(bom.TabPopulated)
-	for _, b := range l.run.Boards {
-		l.row(b.Board, b.Assembler, b.Chances, b.DPMO, b.Planned, b.Populated, b.Good)
-	}
-}
-
-func (l *runLayout) left() {
-	l.tab(bom.TabLeft)
-	for _, x := range l.run.Left {
-		l.row(x.Part, x.GivenBy, x.Value, x.Before, x.Taken, x.Surplus, x.Named, x.Counted, "", x.For)
-	}
-}
-
-func (l *runLayout) parts() {
-	if len(l.run.Parts) == 0 {
-		return
-	}
-	l.tab(bom.TabNeeded)
-	for _, p := range l.run.Parts {
-		l.row(p.Part, p.Kind, p.Required, p.Spares, p.AppliesTo, p.Package, "", p.For)
-	}
 }

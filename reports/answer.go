@@ -32,13 +32,7 @@ func Answer(r *Report, payersAtMost int) Table {
 	}
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
 	t.perBatch(e, Column{Key: "value", Format: money})
-	row := func(key string, figure func(*cost.Batch) Value) {
-		values := []Value{Text(key)}
-		for i := range e.Batches {
-			values = append(values, figure(&e.Batches[i]))
-		}
-		t.addAs(key, values...)
-	}
+	row := func(key string, figure func(*cost.Batch) Value) { t.row(e, Body, key, []string{key}, figure) }
 	if several(e) {
 		t.productRows(e)
 	} else {
@@ -111,16 +105,14 @@ func (t *Table) cashByPayer(e *cost.Estimate, most int) {
 		names, others = names[:most-1], names[most-1:]
 	}
 	row := func(key, label string, of []string) {
-		values := []Value{Text(label)}
-		for i := range e.Batches {
+		t.row(e, Body, key, []string{label}, func(b *cost.Batch) Value {
 			var cash sum
 			for _, name := range of {
-				p := payer(&e.Batches[i], name)
+				p := payer(b, name)
 				cash.add(p.Cash, p.Unpriced)
 			}
-			values = append(values, cash.value())
-		}
-		t.addAs(key, values...)
+			return cash.value()
+		})
 	}
 	for _, name := range names {
 		row("payer "+name, "  paid by "+name, []string{name})

@@ -59,10 +59,8 @@ func ToBuy(e *cost.Estimate) Table {
 		if len(b.Purchases) == 0 {
 			continue
 		}
-		values := blanks(len(t.Columns))
-		values[0], values[3] = BatchValue(b.ID()), Text("all goods")
-		values[14], values[15], values[16], values[17] = cash.value(), used.value(), surplus.value(), off.value()
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
+		totals = append(totals, t.totalOf(b, map[string]Value{"supplier": Text("all goods"), "cash": cash.value(), "consumed": used.value(),
+			"surplus": surplus.value(), "written off": off.value()}))
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t

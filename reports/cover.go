@@ -255,23 +255,15 @@ type jsonStockOffer struct {
 	LeadDays  json.RawMessage `json:"lead_days"` // null where they are not known
 }
 
-var jsonNull = json.RawMessage("null")
-
 // WriteStockJSON writes for programs how far the stock of each part goes, thin ones first.
 // Quantities are in pieces, or in what unit says.
 func WriteStockJSON(w io.Writer, covers []cost.StockCover, run *cost.Run, warnings []string) error {
 	s := run.Prices.Settings
 	out := jsonStock{
 		Schema: StockSchema, Level: run.Level.String(), Date: run.Today.String(), ThinCover: json.RawMessage(s.ThinCover.String()), FewSources: s.FewSources,
-		StockAgeDays: s.StockAgeDays, Parts: make([]jsonCover, len(covers)), Warnings: append([]string{}, warnings...),
+		StockAgeDays: s.StockAgeDays, Parts: each(covers, jsonCoverOf), Warnings: append([]string{}, warnings...),
 	}
-	for i := range covers {
-		out.Parts[i] = jsonCoverOf(&covers[i])
-	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(out)
+	return writeJSON(w, out)
 }
 
 func jsonCoverOf(c *cost.StockCover) jsonCover {
@@ -284,7 +276,13 @@ func jsonCoverOf(c *cost.StockCover) jsonCover {
 	out := jsonCover{
 		Part: c.Part.Key, Description: c.Part.Description, Unit: c.Part.Unit, MayRunOut: c.MayRunOut, FewSources: c.FewSources, OldDays: c.OldDays,
 		Why: append([]string{}, ThinReasons(c)...), Stock: quantity(c.Stock, c.Enough), Sources: c.Sources, Substitutes: append([]string{}, c.Substitutes...),
-		Suppliers: make([]jsonStockOffer, len(c.Offers)),
+		Suppliers: each(c.Offers, func(o *cost.StockOffer) jsonStockOffer {
+			lead := jsonNull
+			if o.LeadKnown {
+				lead = json.RawMessage(strconv.Itoa(o.LeadDays))
+			}
+			return jsonStockOffer{o.Supplier, o.Code, quantity(o.Stock, o.Enough), quantity(o.Most, o.Enough), o.AsOf.String(), o.OldDays, lead}
+		}),
 	}
 	for _, b := range c.Batches {
 		covered := jsonCovered{jsonIDOf(b.Size, b.Batch), quantity(b.Demand, false), jsonNull}
@@ -292,13 +290,6 @@ func jsonCoverOf(c *cost.StockCover) jsonCover {
 			covered.Cover = json.RawMessage(b.Cover.Decimal.String())
 		}
 		out.Batches = append(out.Batches, covered)
-	}
-	for i, o := range c.Offers {
-		lead := jsonNull
-		if o.LeadKnown {
-			lead = json.RawMessage(strconv.Itoa(o.LeadDays))
-		}
-		out.Suppliers[i] = jsonStockOffer{o.Supplier, o.Code, quantity(o.Stock, o.Enough), quantity(o.Most, o.Enough), o.AsOf.String(), o.OldDays, lead}
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"encoding/json"
 	"io"
 	"slices"
 	"strconv"
@@ -179,19 +178,14 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 			of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}
 	}
 	for i, s := range r.Steps {
-		step := jsonStep{Changes: make([]jsonChange, len(s.Changes)), Costs: make([]jsonStepCost, len(s.Costs))}
-		for j, c := range s.Changes {
-			step.Changes[j] = jsonChange{c.Kind.String(), c.What, c.From, c.To}
-		}
+		step := jsonStep{Costs: make([]jsonStepCost, len(s.Costs)),
+			Changes: each(s.Changes, func(c *revision.LineChange) jsonChange { return jsonChange{c.Kind.String(), c.What, c.From, c.To} })}
 		for j, c := range s.Costs {
 			step.Costs[j] = jsonStepCost{jsonIDOf(r.Batches[j], r.IDs[j]), costs(c.Unit, c.Consumed, c.Cash, c.OffBy)}
 		}
 		out.Steps[i] = step
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(out)
+	return writeJSON(w, out)
 }
 
 // IsDifferenceJSON tells whether the bytes are a difference that

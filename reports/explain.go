@@ -2,7 +2,6 @@ package reports
 
 import (
 	"cmp"
-	"encoding/json"
 	"io"
 	"slices"
 	"strings"
@@ -414,10 +413,7 @@ func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
 	for _, t := range told {
 		out.Batches = append(out.Batches, jsonExplainedBatch{jsonIDOf(t.Batch.Size, t.Batch.ID()), jsonFigureOf(&t.Figure)})
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(out)
+	return writeJSON(w, out)
 }
 
 func jsonFigureOf(t *stated.Told) jsonFigure {

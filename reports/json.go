@@ -255,36 +255,41 @@ func WriteJSON(w io.Writer, r *Report) error {
 	e := r.Estimate
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
-		Batches:     make([]jsonBatch, len(e.Batches)),
+		Batches:     each(e.Batches, func(b *cost.Batch) jsonBatch { return jsonOf(e, b) }),
 		Assumptions: append([]string{}, e.Assumptions...),
 		Warnings:    append([]string{}, e.Warnings...),
-		Cautions:    make([]string, len(e.Cautions)),
-	}
-	for i := range e.Batches {
-		out.Batches[i] = jsonOf(e, &e.Batches[i])
-		out.Batches[i].Swaps = jsonSwaps(e, &e.Batches[i])
-	}
-	out.Chances = jsonChances(r)
-	for _, l := range r.Levels {
-		level := jsonLevel{Level: l.Level.String()}
-		for i := range l.Points {
-			level.Batches = append(level.Batches, jsonPointOf(&l.Points[i].Point, e.Currency))
-		}
-		out.Levels = append(out.Levels, level)
+		Cautions:    each(e.Cautions, func(c *cost.Caution) string { return CautionText(*c) }),
+		Chances:     jsonChances(r),
+		Pricing:     jsonPricingOf(r),
+		Levels: each(r.Levels, func(l *sweep.LevelRun) jsonLevel {
+			return jsonLevel{l.Level.String(), each(l.Points, func(p *sweep.LevelPoint) jsonPoint { return jsonPointOf(&p.Point, e.Currency) })}
+		}),
 	}
 	if r.Curve != nil {
-		for i := range r.Curve.Points {
-			out.Sweep = append(out.Sweep, jsonPointOf(&r.Curve.Points[i], e.Currency))
-		}
+		out.Sweep = each(r.Curve.Points, func(p *sweep.Point) jsonPoint { return jsonPointOf(p, e.Currency) })
 	}
-	out.Pricing = jsonPricingOf(r)
-	for i, c := range e.Cautions {
-		out.Cautions[i] = CautionText(c)
-	}
+	return writeJSON(w, out)
+}
+
+// writeJSON writes what programs read, indented.
+func writeJSON(w io.Writer, out any) error {
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
 	return enc.Encode(out)
+}
+
+// jsonNull stands for what is not known, or not bounded.
+var jsonNull = json.RawMessage("null")
+
+// each turns every item of a list into what stands for it in JSON; of none it is an empty
+// list.
+func each[T, J any](list []T, of func(*T) J) []J {
+	out := make([]J, len(list))
+	for i := range list {
+		out[i] = of(&list[i])
+	}
+	return out
 }
 
 // CautionText is a caution with its source behind it.
@@ -358,31 +363,25 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 	m := money(home)
 	out := jsonBatch{
 		jsonPoint: jsonPointOf(&sweep.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, home),
-		Purchases: make([]jsonPurchase, len(b.Purchases)),
+		Products:  jsonProducts(e, b, m),
+		Saved:     jsonSaved(e, b, m),
+		Swaps:     jsonSwaps(e, b),
+		Purchases: each(b.Purchases, func(p *cost.Purchase) jsonPurchase { return jsonPurchaseOf(p, m) }),
 		Fees:      jsonFees(b, m),
-		Plates:    make([]jsonPlate, len(b.Plates)),
-		HandWork:  make([]jsonWork, len(b.Work)),
-		Payers:    make([]jsonPayer, len(b.Payers)),
-		Plan:      jsonPlanOf(&b.Plan, e.Today),
-		Products:  jsonProducts(e, b, m), Saved: jsonSaved(e, b, m),
-	}
-	for i, p := range b.Purchases {
-		out.Purchases[i] = jsonPurchaseOf(p, m)
-	}
-	for i, p := range b.Plates {
-		out.Plates[i] = jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, jsonFloat(p.Expected, AsHours),
-			jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
-	}
-	for i, w := range b.Work {
-		out.HandWork[i] = jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false), m.amount(w.Own, false)}
-	}
-	for i, p := range b.Payers {
-		out.Payers[i] = jsonPayerOf(b, p, m)
+		Plates: each(b.Plates, func(p *cost.PlateRun) jsonPlate {
+			return jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, jsonFloat(p.Expected, AsHours),
+				jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
+		}),
+		HandWork: each(b.Work, func(w *cost.Work) jsonWork {
+			return jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false), m.amount(w.Own, false)}
+		}),
+		Payers: each(b.Payers, func(p *cost.Payer) jsonPayer { return jsonPayerOf(b, p, m) }),
+		Post:   jsonPosts(b, m),
+		Plan:   jsonPlanOf(&b.Plan, e.Today),
 	}
 	if len(b.Others) > 0 {
 		out.Assembly = jsonMakingOf(b, m)
 	}
-	out.Post = jsonPosts(b, m)
 	if out.Charge.Recipients = b.Ask.Payer; several(e) {
 		out.Run = b.Name // the rest by product
 	} else {
@@ -433,14 +432,14 @@ func jsonPosts(b *cost.Batch, m money) []jsonPost {
 			}
 			posts = append(posts, out)
 		case p.Unpriced:
-			posts = append(posts, jsonPost{p.Zone, p.Parcels, p.Units, unknownMark, jsonFloat(p.MassG, AsGrams), json.RawMessage("null"),
+			posts = append(posts, jsonPost{p.Zone, p.Parcels, p.Units, unknownMark, jsonFloat(p.MassG, AsGrams), jsonNull,
 				unknownMark, unknownMark, unknownMark, ""})
 		}
 	}
 	return posts
 }
 
-func jsonPayerOf(b *cost.Batch, p cost.Payer, m money) jsonPayer {
+func jsonPayerOf(b *cost.Batch, p *cost.Payer, m money) jsonPayer {
 	out := jsonPayer{Payer: p.Name, jsonAmounts: m.amounts(p.Amounts), Categories: []jsonCategory{}}
 	for c, a := range p.Categories {
 		if !a.Value().IsZero() {
@@ -476,7 +475,7 @@ func jsonPricingOf(r *Report) *jsonPricing {
 	return out
 }
 
-func jsonPurchaseOf(p cost.Purchase, m money) jsonPurchase {
+func jsonPurchaseOf(p *cost.Purchase, m money) jsonPurchase {
 	out := jsonPurchase{
 		Supplier: p.Supplier, OrderCode: p.OrderCode, Part: p.Part,
 		Demand:    json.RawMessage(p.Demand.String()),
@@ -522,7 +521,7 @@ func jsonFloat(f float64, as Format) json.RawMessage {
 	as.Digits, as.Trim = 0, true
 	v := Float(f)
 	if v.IsUnknown() {
-		return json.RawMessage("null")
+		return jsonNull
 	}
 	return json.RawMessage(v.Exact(as))
 }

@@ -267,10 +267,7 @@ func Work(e *cost.Estimate) Table {
 		if len(b.Work) == 0 {
 			continue
 		}
-		values := blanks(len(t.Columns))
-		values[0], values[1], values[11], values[12] = BatchValue(b.ID()), Text("all hand work"), Float(workHours(b)), cash.value()
-		values[13] = own.value()
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
+		totals = append(totals, t.totalOf(b, map[string]Value{"operation": Text("all hand work"), "hours": Float(workHours(b)), "cash": cash.value(), "own": own.value()}))
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t

@@ -132,10 +132,7 @@ func WriteMeasuresJSON(w io.Writer, files []Measured) error {
 			out[i].Copies = m.Copies
 		}
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(out)
+	return writeJSON(w, out)
 }
 
 func jsonMeasure(m bom.Measure) json.RawMessage {

@@ -71,10 +71,8 @@ func Plan(e *cost.Estimate) Table {
 		}
 		if len(b.Plan.Tasks) > 0 {
 			p := &b.Plan
-			totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: []Value{
-				BatchValue(b.ID()), Text("ready"), Nothing(), doneBy(e.Today, p.Ready, p.Known), Nothing(), Nothing(), sureDays(p.Ready, p.Known),
-				Nothing(), Nothing(), Text(PlanPath(p)),
-			}})
+			totals = append(totals, t.totalOf(b, map[string]Value{"task": Text("ready"), "by": doneBy(e.Today, p.Ready, p.Known),
+				"end": sureDays(p.Ready, p.Known), "after": Text(PlanPath(p))}))
 		}
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -294,7 +292,7 @@ func jsonPlanOf(p *cost.Plan, today bom.Date) *jsonPlan {
 
 func jsonDays(q bom.Quantity, sure bool) json.RawMessage {
 	if !sure {
-		return json.RawMessage("null")
+		return jsonNull
 	}
 	return json.RawMessage(q.String())
 }

@@ -70,7 +70,7 @@ func ToPrint(e *cost.Estimate) Table {
 			energy.add(p.Energy, false)
 		}
 		if len(b.Plates) > 0 {
-			totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: printTotals(&t, b, machine.value(), energy.value())})
+			totals = append(totals, t.totalOf(b, printTotals(b, machine.value(), energy.value())))
 		}
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -78,33 +78,17 @@ func ToPrint(e *cost.Estimate) Table {
 }
 
 // printTotals are the figures of all plates of a batch.
-func printTotals(t *Table, b *cost.Batch, machine, energy Value) []Value {
+func printTotals(b *cost.Batch, machine, energy Value) map[string]Value {
 	good := 0
 	for _, g := range b.Groups {
 		good += g.Plates
 	}
-	values := blanks(len(t.Columns))
-	set := func(key string, v Value) {
-		for i, c := range t.Columns {
-			if c.Key == key {
-				values[i] = v
-			}
-		}
-	}
-	set("batch", BatchValue(b.ID()))
-	set("part", Text("all plates"))
-	set("plates", Count(good))
-	set("expected", Float(b.Printed))
-	set("filament", Float(filament(b)))
-	set("hours", Float(printHours(b)))
-	set("machine", machine)
-	set("energy", energy)
-	set("finish", printDays(b))
+	out := map[string]Value{"part": Text("all plates"), "plates": Count(good), "expected": Float(b.Printed), "filament": Float(filament(b)),
+		"hours": Float(printHours(b)), "machine": machine, "energy": energy, "finish": printDays(b)}
 	if b.Printing.Known {
-		set("bound", Float(b.Printing.BoundH/hoursADay))
-		set("idle", Float(b.Printing.IdleH))
+		out["bound"], out["idle"] = Float(b.Printing.BoundH/hoursADay), Float(b.Printing.IdleH)
 	}
-	return values
+	return out
 }
 
 // sharers names the other parts of a run's plates.

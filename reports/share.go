@@ -47,12 +47,11 @@ func Fees(e *cost.Estimate) Table {
 		if len(b.Fees) == 0 {
 			continue
 		}
-		values := blanks(len(t.Columns))
-		values[0], values[1] = BatchValue(b.ID()), Text("all fees")
-		for k := range sums {
-			values[6+k] = sums[k].value()
+		all := map[string]Value{"payee": Text("all fees")}
+		for k, c := range amounts {
+			all[c.key] = sums[k].value()
 		}
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
+		totals = append(totals, t.totalOf(b, all))
 	}
 	t.Rows = append(t.Rows, totals...)
 	return t
@@ -219,11 +218,7 @@ func Shares(e *cost.Estimate) Table {
 		return t
 	}
 	row := func(role Role, key, name string, figure func(*cost.Batch) Value) {
-		values := []Value{Text(name)}
-		for i := range e.Batches {
-			values = append(values, figure(&e.Batches[i]))
-		}
-		t.addRow(Row{Key: key, Role: role, Values: values})
+		t.row(e, role, key, []string{name}, figure)
 	}
 	for _, name := range names {
 		row(Body, "payer "+name, name, func(b *cost.Batch) Value {

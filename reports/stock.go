@@ -39,10 +39,7 @@ func Surplus(e *cost.Estimate) Table {
 				t.addAs(s.key, s.row(b.ID())...)
 			}
 		}
-		values := blanks(len(t.Columns))
-		values[0], values[1] = BatchValue(b.ID()), Text("in all")
-		values[7], values[9] = known(b.Total.Surplus, b.Total.Unpriced), known(b.Total.Stock, b.Total.Unpriced)
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: values})
+		totals = append(totals, t.totalOf(b, map[string]Value{"what": Text("in all"), "surplus": known(b.Total.Surplus, b.Total.Unpriced), "stock": known(b.Total.Stock, b.Total.Unpriced)}))
 	}
 	if len(t.Rows) > 0 {
 		t.Rows = append(t.Rows, totals...)

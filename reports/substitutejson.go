@@ -92,18 +92,9 @@ type jsonJoint struct {
 // with that one way changed.
 func WriteWaysOutJSON(w io.Writer, s cost.Shortages, currency bom.Currency, today bom.Date, warnings []string) error {
 	j := waysJSON{money(currency), &wayWriter{currency: currency, today: today}}
-	out := jsonShortages{Schema: WaysOutSchema, Currency: currency.Code, Short: make([]jsonShortage, len(s.Parts)), Together: make([]jsonJoint, len(s.Together)),
+	out := jsonShortages{Schema: WaysOutSchema, Currency: currency.Code, Short: each(s.Parts, j.shortage), Together: each(s.Together, j.joint),
 		Warnings: append([]string{}, warnings...)}
-	for i := range s.Parts {
-		out.Short[i] = j.shortage(&s.Parts[i])
-	}
-	for i := range s.Together {
-		out.Together[i] = j.joint(&s.Together[i])
-	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(out)
+	return writeJSON(w, out)
 }
 
 // IsWaysOutJSON tells whether the bytes are ways out that WriteWaysOutJSON wrote, of any
@@ -117,29 +108,18 @@ type waysJSON struct {
 }
 
 func (j waysJSON) shortage(p *cost.Shortage) jsonShortage {
-	out := jsonShortage{
+	return jsonShortage{
 		Part: p.Part, jsonBatchID: jsonIDOf(p.Size, p.Batch), Left: json.RawMessage(p.Left.String()), Required: json.RawMessage(p.Required.String()), InStock: j.state(p.Before),
-		Ways: make([]jsonWay, len(p.Ways)), NotAllowed: []string{}, NotEnough: append([]string{}, p.Lacking...), Near: make([]jsonNear, len(p.Near)),
+		Ways: each(p.Ways, func(w *cost.Way) jsonWay { return j.way(w, "") }), NotEnough: append([]string{}, p.Lacking...),
+		NotAllowed: each(p.Barred, func(s **bom.Substitute) string { return (*s).Substitute }), Near: each(p.Near, func(n *cost.NearMiss) jsonNear { return jsonNear(*n) }),
 	}
-	for i := range p.Ways {
-		out.Ways[i] = j.way(&p.Ways[i], "")
-	}
-	for _, s := range p.Barred {
-		out.NotAllowed = append(out.NotAllowed, s.Substitute)
-	}
-	for i, n := range p.Near {
-		out.Near[i] = jsonNear(n)
-	}
-	return out
 }
 
 func (j waysJSON) joint(c *cost.Joint) jsonJoint {
-	out := jsonJoint{Batch: c.Size, Of: jsonIDOf(c.Size, c.Batch).Run, Parts: c.Parts, Stuck: append([]string{}, c.Stuck...), Every: c.Every, Chosen: make([]jsonWay, len(c.Ways)), Others: make([]jsonWay, len(c.Changes))}
+	out := jsonJoint{Batch: c.Size, Of: jsonIDOf(c.Size, c.Batch).Run, Parts: c.Parts, Stuck: append([]string{}, c.Stuck...), Every: c.Every, Chosen: make([]jsonWay, len(c.Ways)),
+		Others: each(c.Changes, func(x *cost.Changed) jsonWay { return j.way(&x.Way, x.Part) })}
 	for i := range c.Ways {
 		out.Chosen[i] = j.way(&c.Ways[i], c.Parts[i])
-	}
-	for i := range c.Changes {
-		out.Others[i] = j.way(&c.Changes[i].Way, c.Changes[i].Part)
 	}
 	if len(c.Stuck) == 0 {
 		run := j.state(c.State)

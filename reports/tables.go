@@ -54,6 +54,29 @@ func (t *Table) perBatch(e *cost.Estimate, columns ...Column) {
 	}
 }
 
+// row adds a row that says something of each batch; what stands before that is what it is
+// about.
+func (t *Table) row(e *cost.Estimate, role Role, key string, about []string, figure func(*cost.Batch) Value) {
+	var values []Value
+	for _, s := range about {
+		values = append(values, Text(s))
+	}
+	for i := range e.Batches {
+		values = append(values, figure(&e.Batches[i]))
+	}
+	t.addRow(Row{Key: key, Role: role, Values: values})
+}
+
+// totalOf is the row that sums the rows of a batch, with figures by the keys of columns.
+func (t *Table) totalOf(b *cost.Batch, figures map[string]Value) Row {
+	r := Row{Key: TotalKey(b.ID()), Role: Total, Values: make([]Value, len(t.Columns))}
+	for i, c := range t.Columns {
+		r.Values[i] = figures[c.Key]
+	}
+	r.Values[0] = BatchValue(b.ID())
+	return r
+}
+
 // TotalKey is the key of the row that sums the rows of one batch.
 func TotalKey(batch cost.BatchID) string { return "total " + string(batch) }
 

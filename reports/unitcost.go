@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -53,14 +54,7 @@ func UnitCost(e *cost.Estimate) Table {
 	t.perBatch(e, Column{Key: "value", Format: AsUnitMoney(e.Currency)})
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
 	row := func(role Role, key, unit string, f Format, figure func(*cost.Batch) Value) {
-		values := []Value{Text(labels[key]), Text(unit)}
-		if labels[key] == "" {
-			values[0] = Text(key)
-		}
-		for i := range e.Batches {
-			values = append(values, figure(&e.Batches[i]).As(f))
-		}
-		t.addRow(Row{Key: key, Role: role, Values: values})
+		t.row(e, role, key, []string{cmp.Or(labels[key], key), unit}, func(b *cost.Batch) Value { return figure(b).As(f) })
 	}
 	code := e.Currency.Code
 	if several(e) {
