@@ -2,6 +2,7 @@
 //
 // 1. [New] takes a whole part; [Scanner.Next] gives its starts, ends and texts.
 // 2. [Text] and [Attribute] give what they stand for, with references resolved.
+// 3. [Relations] tells which parts of a package belong together.
 //
 // It does not validate against a schema and reads no document types.
 package markup

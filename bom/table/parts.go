@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path"
-	"strings"
 
 	"tenoff/bom"
 	"tenoff/bom/markup"
@@ -46,7 +44,7 @@ func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *part
 	p := &parts{byName: make(map[string]*zip.File), all: z.File, done: make(map[*zip.File]bool), lim: lim}
 	var total uint64
 	for _, f := range z.File {
-		name := partName(f.Name)
+		name := markup.PartName(f.Name)
 		switch {
 		case len(p.byName) == maxParts:
 			probs.Errorf(at, "", wantWhole, "the workbook has more than %d parts", maxParts)
@@ -87,15 +85,11 @@ func fits(at bom.Place, total, packed, free int64, lim Limits, probs *bom.Proble
 	return true
 }
 
-func partName(name string) string {
-	return strings.ToLower(strings.TrimPrefix(strings.ReplaceAll(name, "\\", "/"), "/"))
-}
-
-func (p *parts) has(name string) bool { return p.byName[partName(name)] != nil }
+func (p *parts) has(name string) bool { return p.byName[markup.PartName(name)] != nil }
 
 // read gives a part, read to its end and its checksum found right.
 func (p *parts) read(name string) ([]byte, error) {
-	f := p.byName[partName(name)]
+	f := p.byName[markup.PartName(name)]
 	if f == nil {
 		return nil, fmt.Errorf("the part %s is missing", name)
 	}
@@ -115,7 +109,7 @@ func (p *parts) read(name string) ([]byte, error) {
 // readSmall reads a part that lists or formats what the sheets hold, and walks
 // it to its end.
 func (p *parts) readSmall(name string) ([]byte, error) {
-	if f := p.byName[partName(name)]; f != nil && int64(f.UncompressedSize64) > p.lim.PartBytes {
+	if f := p.byName[markup.PartName(name)]; f != nil && int64(f.UncompressedSize64) > p.lim.PartBytes {
 		size := mebis(int64(f.UncompressedSize64))
 		return nil, &limitError{
 			fmt.Sprintf("the part %s of the workbook unpacks to %d MiB, over the limit of %d MiB", name, size, mebis(p.lim.PartBytes)),
@@ -139,15 +133,11 @@ func (p *parts) readSmall(name string) ([]byte, error) {
 
 // wellFormed walks a part to its end and counts its elements.
 func wellFormed(data []byte) (elements int64, err error) {
-	for s := markup.New(data); ; {
-		t, err := s.Next()
-		if err != nil || t.Kind == markup.Done {
-			return elements, err
-		}
-		if t.Kind == markup.Start {
-			elements++
-		}
-	}
+	err = markup.EachStart(data, func(*markup.Scanner, string) error {
+		elements++
+		return nil
+	})
+	return elements, err
 }
 
 // checkRest reads to their ends the parts that nothing has read.
@@ -178,50 +168,16 @@ func damage(name string, err error) error {
 	return fmt.Errorf("the part %s cannot be unpacked", name)
 }
 
-// relation is one line of a part of relationships.
-type relation struct {
-	kind   string // last word of its type, in which the two dialects of the standard agree
-	target string // name of a part
-}
-
 // relations reads the relationships of a part, by identifier.
-func (p *parts) relations(of string) (map[string]relation, error) {
-	name := relationsPart(of)
+func (p *parts) relations(of string) (map[string]markup.Relation, error) {
+	name := markup.RelationsPart(of)
 	data, err := p.readSmall(name)
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]relation{}
-	s := markup.New(data)
-	for {
-		t, err := s.Next()
-		if err != nil {
-			return nil, fmt.Errorf("the part %s is broken: %w", name, err)
-		}
-		if t.Kind == markup.Done {
-			return out, nil
-		}
-		if t.Kind != markup.Start || string(t.Name) != "Relationship" || string(s.Attr("TargetMode")) == "External" {
-			continue
-		}
-		target, err := markup.Attribute(s.Attr("Target"))
-		if err != nil {
-			return nil, fmt.Errorf("the part %s is broken: %w", name, err)
-		}
-		target = strings.ReplaceAll(target, "\\", "/")
-		if !strings.HasPrefix(target, "/") {
-			target = path.Join(path.Dir(of), target)
-		}
-		kind := string(s.Attr("Type"))
-		out[string(s.Attr("Id"))] = relation{
-			kind:   kind[strings.LastIndexByte(kind, '/')+1:],
-			target: strings.TrimPrefix(path.Clean(target), "/"),
-		}
+	rels, err := markup.Relations(of, data)
+	if err != nil {
+		return nil, fmt.Errorf("the part %s is broken: %w", name, err)
 	}
-}
-
-// relationsPart names the part that holds the relationships of a part; those of
-// the whole archive for an empty name.
-func relationsPart(of string) string {
-	return path.Join(path.Dir(of), "_rels", path.Base("/"+of)+".rels")
+	return rels, nil
 }

@@ -17,14 +17,9 @@ type texts struct {
 
 // readTexts reads the shared texts, if there are any. Their lengths are counted
 // here, once: a long text may stand in a million cells.
-func (w *workbook) readTexts(rels map[string]relation, lim Limits) error {
-	part := ""
-	for _, r := range rels {
-		if r.kind == "sharedStrings" && (part == "" || r.target < part) {
-			part = r.target
-		}
-	}
-	if part == "" || !w.parts.has(part) {
+func (w *workbook) readTexts(rels map[string]markup.Relation, lim Limits) error {
+	part := markup.First(rels, "sharedStrings", w.parts.has)
+	if part == "" {
 		return nil // cells that need one will say so
 	}
 	data, err := w.parts.read(part)

@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // workbook is what the sheets of a workbook share.
@@ -65,7 +66,7 @@ func (w *workbook) open(at bom.Place, lim Limits, probs *bom.Problems) bool {
 		probs.Errorf(at, "", wantSaved, "%s", otherwise)
 		return false
 	}
-	var rels map[string]relation
+	var rels map[string]markup.Relation
 	if err == nil {
 		rels, err = w.parts.relations(main)
 	}
@@ -93,15 +94,11 @@ const stylesPart = "xl/styles.xml"
 // archive is instead.
 func (w *workbook) mainPart() (name, otherwise string, err error) {
 	switch {
-	case !w.parts.has("[content_types].xml"), !w.parts.has(relationsPart("")):
+	case !w.parts.has("[content_types].xml"), !w.parts.has(markup.RelationsPart("")):
 		return "", "the file is a zip archive without a workbook in it", nil
 	}
 	rels, err := w.parts.relations("")
-	for _, r := range rels {
-		if r.kind == "officeDocument" && w.parts.has(r.target) && (name == "" || r.target < name) {
-			name = r.target
-		}
-	}
+	name = markup.First(rels, "officeDocument", w.parts.has)
 	switch ext := path.Ext(name); {
 	case err != nil:
 		return "", "", err
@@ -116,8 +113,8 @@ func (w *workbook) mainPart() (name, otherwise string, err error) {
 // describe lets excelize read the list of sheets, the styles and the date
 // system. It is given these parts alone, so that it neither unpacks the sheets
 // into memory or temporary files nor reads them.
-func (w *workbook) describe(main string, rels map[string]relation) error {
-	names := []string{relationsPart(""), relationsPart(main), main}
+func (w *workbook) describe(main string, rels map[string]markup.Relation) error {
+	names := []string{markup.RelationsPart(""), markup.RelationsPart(main), main}
 	if w.parts.has(stylesPart) {
 		names = append(names, stylesPart)
 	}
@@ -154,15 +151,15 @@ func (w *workbook) describe(main string, rels map[string]relation) error {
 
 // takeSheets lists the work sheets; a sheet of another kind, such as a chart
 // alone, has no cells.
-func (w *workbook) takeSheets(f *excelize.File, rels map[string]relation) {
+func (w *workbook) takeSheets(f *excelize.File, rels map[string]markup.Relation) {
 	for _, s := range f.WorkBook.Sheets.Sheet {
 		r, ok := rels[s.ID]
-		if ok && r.kind != "worksheet" {
+		if ok && r.Kind != "worksheet" {
 			continue
 		}
 		sheet := sheetPart{name: s.Name, hidden: s.State == "hidden" || s.State == "veryHidden"}
-		if ok && w.parts.has(r.target) {
-			sheet.part = r.target
+		if ok && w.parts.has(r.Target) {
+			sheet.part = r.Target
 		}
 		w.sheets = append(w.sheets, sheet)
 	}

@@ -36,14 +36,14 @@ func AddSheet(data []byte, t bom.Table) ([]byte, error) {
 		part = path.Join(path.Dir(book), "worksheets", "sheet"+strconv.Itoa(n)+".xml")
 	}
 	for n := len(rels) + 1; ; n++ {
-		if id = "rId" + strconv.Itoa(n); rels[id] == (relation{}) {
+		if id = "rId" + strconv.Itoa(n); rels[id] == (markup.Relation{}) {
 			break
 		}
 	}
 	number := 0
 	text, err := p.read(book)
 	if err == nil {
-		err = eachStart(text, func(s *markup.Scanner, name string) error {
+		err = markup.EachStart(text, func(s *markup.Scanner, name string) error {
 			if name == "sheet" {
 				n, _ := strconv.Atoi(string(s.Bare("sheetId"))) // 0 where it is none
 				number = max(number, n)
@@ -58,7 +58,7 @@ func AddSheet(data []byte, t bom.Table) ([]byte, error) {
 		{book, "sheets", func(prefix string) string {
 			return "<" + prefix + `sheet xmlns:r="` + relationSpace + `" name="` + escape(t.Sheet) + `" sheetId="` + strconv.Itoa(number+1) + `" r:id="` + id + `"/>`
 		}},
-		{relationsPart(book), "Relationships", func(prefix string) string {
+		{markup.RelationsPart(book), "Relationships", func(prefix string) string {
 			return "<" + prefix + `Relationship Id="` + id + `" Type="` + relationSpace + `/worksheet" Target="/` + part + `"/>`
 		}},
 		{"[Content_Types].xml", "Types", func(prefix string) string {

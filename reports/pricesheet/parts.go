@@ -6,7 +6,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"path"
 	"slices"
 	"strings"
 
@@ -29,20 +28,16 @@ func openPack(data []byte) (*pack, error) {
 	}
 	p := &pack{reader: z, byName: map[string]*zip.File{}, parts: map[string][]byte{}, after: map[string][]byte{}}
 	for _, f := range z.File {
-		p.byName[partName(f.Name)] = f
+		p.byName[markup.PartName(f.Name)] = f
 	}
 	return p, nil
 }
 
-func partName(name string) string {
-	return strings.ToLower(strings.TrimPrefix(strings.ReplaceAll(name, "\\", "/"), "/"))
-}
-
-func (p *pack) has(name string) bool { return p.byName[partName(name)] != nil }
+func (p *pack) has(name string) bool { return p.byName[markup.PartName(name)] != nil }
 
 // read gives a part as it is by now.
 func (p *pack) read(name string) ([]byte, error) {
-	key := partName(name)
+	key := markup.PartName(name)
 	if data, ok := p.parts[key]; ok {
 		return data, nil
 	}
@@ -62,7 +57,7 @@ func (p *pack) read(name string) ([]byte, error) {
 
 // change puts another text into a part; nil takes the part out.
 func (p *pack) change(name string, data []byte) {
-	key := partName(name)
+	key := markup.PartName(name)
 	if !bytes.Equal(p.parts[key], data) || data == nil {
 		p.parts[key], p.after[key] = data, data
 	}
@@ -97,7 +92,7 @@ func (p *pack) bytes() ([]byte, error) {
 		return nil, err
 	}
 	for _, f := range p.reader.File {
-		data, changed := p.after[partName(f.Name)]
+		data, changed := p.after[markup.PartName(f.Name)]
 		switch {
 		case changed && data == nil:
 		case !changed:
@@ -118,7 +113,7 @@ func (p *pack) bytes() ([]byte, error) {
 	for _, name := range p.added {
 		part, err := w.Create(name)
 		if err == nil {
-			_, err = part.Write(p.after[partName(name)])
+			_, err = part.Write(p.after[markup.PartName(name)])
 		}
 		if err != nil {
 			return nil, err
@@ -128,54 +123,18 @@ func (p *pack) bytes() ([]byte, error) {
 	return out.Bytes(), err
 }
 
-// relation is one line of a part of relationships.
-type relation struct{ kind, target string }
-
-func relationsPart(of string) string {
-	return path.Join(path.Dir(of), "_rels", path.Base("/"+of)+".rels")
-}
-
 // relations reads the relationships of a part, by identifier; none where it has
 // none.
-func (p *pack) relations(of string) (map[string]relation, error) {
-	out := map[string]relation{}
-	name := relationsPart(of)
+func (p *pack) relations(of string) (map[string]markup.Relation, error) {
+	name := markup.RelationsPart(of)
 	if !p.has(name) {
-		return out, nil
+		return nil, nil
 	}
 	data, err := p.read(name)
 	if err != nil {
 		return nil, err
 	}
-	err = eachStart(data, func(s *markup.Scanner, name string) error {
-		if name != "Relationship" || string(s.Attr("TargetMode")) == "External" {
-			return nil
-		}
-		target, err := markup.Attribute(s.Attr("Target"))
-		if target = strings.ReplaceAll(target, "\\", "/"); !strings.HasPrefix(target, "/") {
-			target = path.Join(path.Dir(of), target)
-		}
-		kind := string(s.Attr("Type"))
-		out[string(s.Attr("Id"))] = relation{kind[strings.LastIndexByte(kind, '/')+1:], strings.TrimPrefix(path.Clean(target), "/")}
-		return err
-	})
-	return out, err
-}
-
-// eachStart hands on every start of an element of a part.
-func eachStart(data []byte, use func(s *markup.Scanner, name string) error) error {
-	s := markup.New(data)
-	for {
-		t, err := s.Next()
-		if err != nil || t.Kind == markup.Done {
-			return err
-		}
-		if t.Kind == markup.Start {
-			if err := use(s, string(t.Name)); err != nil {
-				return err
-			}
-		}
-	}
+	return markup.Relations(of, data)
 }
 
 // piece is an element as it stands in a part.

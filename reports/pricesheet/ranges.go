@@ -102,8 +102,8 @@ func (w *bookWriter) extendTables() error {
 		return err
 	}
 	for _, r := range rels {
-		if r.kind == "table" && w.has(r.target) {
-			if err := w.edit(r.target, w.extendTable); err != nil {
+		if r.Kind == "table" && w.has(r.Target) {
+			if err := w.edit(r.Target, w.extendTable); err != nil {
 				return err
 			}
 		}

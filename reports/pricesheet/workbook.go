@@ -17,7 +17,7 @@ type bookWriter struct {
 	*Edit
 	*pack
 	book     string // the part that lists the sheets
-	rels     map[string]relation
+	rels     map[string]markup.Relation
 	sheet    string // the part of the sheet
 	id       string // sheetId, by which the order of calculation names it
 	index    int    // of the sheet in the list, by which names are local
@@ -68,12 +68,7 @@ func openBook(data []byte) (*pack, error) {
 // bookPart is the part that lists the sheets.
 func (p *pack) bookPart() (book string, err error) {
 	top, err := p.relations("")
-	for _, r := range top {
-		if r.kind == "officeDocument" && p.has(r.target) && (book == "" || r.target < book) {
-			book = r.target
-		}
-	}
-	return book, err
+	return markup.First(top, "officeDocument", p.has), err
 }
 
 // find finds the part of the sheet that holds the tab.
@@ -89,7 +84,7 @@ func (w *bookWriter) find() (err error) {
 		return err
 	}
 	count := 0
-	err = eachStart(data, func(s *markup.Scanner, name string) error {
+	err = markup.EachStart(data, func(s *markup.Scanner, name string) error {
 		switch name {
 		case "workbookPr":
 			w.date1904 = s.Truth("date1904")
@@ -99,7 +94,7 @@ func (w *bookWriter) find() (err error) {
 				return err
 			}
 			if title == w.table.Sheet {
-				w.sheet, w.id, w.index = w.rels[string(s.Attr("id"))].target, string(s.Bare("sheetId")), count
+				w.sheet, w.id, w.index = w.rels[string(s.Attr("id"))].Target, string(s.Bare("sheetId")), count
 			}
 			count++
 		}
@@ -113,12 +108,7 @@ func (w *bookWriter) find() (err error) {
 
 // readStyles learns which styles show dates.
 func (w *bookWriter) readStyles() error {
-	part := "xl/styles.xml"
-	for _, r := range w.rels {
-		if r.kind == "styles" {
-			part = r.target
-		}
-	}
+	part := cmp.Or(markup.First(w.rels, "styles", w.has), "xl/styles.xml")
 	if !w.has(part) {
 		return nil
 	}
@@ -128,7 +118,7 @@ func (w *bookWriter) readStyles() error {
 	}
 	own := map[string]bool{} // formats of the workbook's own
 	style := 0
-	return eachStart(data, func(s *markup.Scanner, name string) error {
+	return markup.EachStart(data, func(s *markup.Scanner, name string) error {
 		switch inside := string(s.Open(max(1, s.Depth()-1))); {
 		case name == "numFmt" && inside == "numFmts":
 			code, err := markup.Attribute(s.Bare("formatCode"))
@@ -176,10 +166,10 @@ func isDateCode(code string) bool {
 // seekFormulas tells whether any sheet has formulas.
 func (w *bookWriter) seekFormulas() error {
 	for _, r := range w.rels {
-		if r.kind != "worksheet" || !w.has(r.target) {
+		if r.Kind != "worksheet" || !w.has(r.Target) {
 			continue
 		}
-		data, err := w.read(r.target)
+		data, err := w.read(r.Target)
 		if err != nil {
 			return err
 		}
@@ -203,12 +193,7 @@ func (w *bookWriter) writeSheet() error {
 // uncalculate takes cells out of the order of calculation (ECMA-376 part 1,
 // 18.6.1). An entry without a sheet is on that of the entry before it.
 func (w *bookWriter) uncalculate(cells []string) error {
-	part := ""
-	for _, r := range w.rels {
-		if r.kind == "calcChain" && w.has(r.target) {
-			part = r.target
-		}
-	}
+	part := markup.First(w.rels, "calcChain", w.has)
 	if part == "" || len(cells) == 0 {
 		return nil
 	}
@@ -243,14 +228,14 @@ func (w *bookWriter) uncalculate(cells []string) error {
 func (w *bookWriter) dropPart(part string) error {
 	w.change(part, nil)
 	for _, in := range []struct{ part, element, attr string }{
-		{"[Content_Types].xml", "Override", "PartName"}, {relationsPart(w.book), "Relationship", "Target"},
+		{"[Content_Types].xml", "Override", "PartName"}, {markup.RelationsPart(w.book), "Relationship", "Target"},
 	} {
 		err := w.edit(in.part, func(k *walk) ([]splice, error) {
 			var splices []splice
 			return splices, k.each(in.element, func() error {
-				target := partName(string(k.Attr(in.attr)))
+				target := markup.PartName(string(k.Attr(in.attr)))
 				p, err := k.element(nil)
-				if partName(part) == target || strings.HasSuffix(partName(part), "/"+target) {
+				if markup.PartName(part) == target || strings.HasSuffix(markup.PartName(part), "/"+target) {
 					splices = append(splices, splice{span{p.tag.start, p.end}, ""})
 				}
 				return err
