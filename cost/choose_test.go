@@ -10,6 +10,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/cost/trial"
 	"tenoff/fixtures/checks"
 )
 
@@ -159,7 +160,7 @@ func TestEachBatchDecides(t *testing.T) {
 	if problems.Failed() {
 		t.Fatal(said(problems))
 	}
-	tried, problems := cost.Try(run, e, cost.Trying{Trials: 10, Seed: 1})
+	tried, problems := trial.Run(run, e, trial.Request{Trials: 10, Seed: 1})
 	if problems.Failed() {
 		t.Fatal(said(problems))
 	}

@@ -6,7 +6,7 @@
 //     part, what is bought where, printed, fitted by hand, packed and posted, and
 //     who pays. Problems say what is wrong or uncertain; what has no price is unknown
 //     in the estimate and never 0.
-//  3. [tenoff/cost/sweep] computes many batch sizes, [Try] draws what could change,
+//  3. [tenoff/cost/sweep] computes many batch sizes, [tenoff/cost/trial] draws what could change,
 //     [tenoff/cost/revision] compares two runs, [WaysOut] every way out where a part
 //     runs short.
 //

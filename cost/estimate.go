@@ -26,7 +26,6 @@ type Estimate struct {
 	Boards      []Board      // board types
 	Parts       []Part       // what is bought under one key
 	Batches     []Batch
-	Chances     *Chances     // what it may turn out to cost, where that was asked for
 	Extras      []Extra      // what each rule of the run adds, and each thing that is taken for gone
 	RunningOut  []StockCover // parts whose cover is thin, the least first
 	Shortages   Shortages    // parts that run short, with every way out

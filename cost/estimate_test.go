@@ -7,13 +7,10 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
-	"tenoff/fixtures/typed"
 )
 
 // The runs below are invented. Their expected figures are worked out by hand in
 // the comments from the rules of the trade named there.
-
-var lamp = input(typed.Lamp)
 
 func TestLampByHand(t *testing.T) {
 	b := one(t, lamp.read(t), 10)

@@ -32,10 +32,8 @@ func same(t testing.TB, what string, a, b cost.Amounts) {
 	typed.Same(t, what, a, b)
 }
 
-// steady costs 100 for an order and 2 for a piece.
-var steady = input{
-	"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n",
-	"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
-	"prices/suppliers.csv": "Supplier,Delivery\nCorner Parts,100\n",
-	"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,2\n",
-}
+var (
+	lamp   = input(typed.Lamp)
+	steady = input(typed.Steady)
+	slow   = input(typed.Slow)
+)

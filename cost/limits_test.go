@@ -9,6 +9,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sum"
+	"tenoff/cost/trial"
 )
 
 // A figure of exactly the age limit is not old, one of a day more is: prices,
@@ -34,7 +35,7 @@ func TestExactlyTheAgeLimit(t *testing.T) {
 				t.Errorf("%s: %q said: %v, want %v\n%s", row.why, words, got, row.old, said(problems))
 			}
 		}
-		tried, problems := cost.Try(run, e, cost.Trying{Trials: 200, Seed: 1})
+		tried, problems := trial.Run(run, e, trial.Request{Trials: 200, Seed: 1})
 		if problems.Failed() {
 			t.Fatal(said(problems))
 		}

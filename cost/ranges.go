@@ -6,18 +6,15 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost/chance"
 )
 
 // varying is a number that is certain, or that follows an input.
 type varying struct {
 	value float64 // times the input's, where there is one
-	input int     // index into the inputs; certain: -1
+	input int     // index into the inputs; Certain: -1
 }
 
-const certain = -1
-
-func constant(value float64) varying { return varying{value, certain} }
+func constant(value float64) varying { return varying{value, Certain} }
 
 // times scales a figure.
 func (f varying) times(scale float64) varying { return varying{f.value * scale, f.input} }
@@ -32,14 +29,11 @@ type inputs struct {
 
 // add notes an input and gives its number.
 func (in *inputs) add(r Ranged) int {
-	if i, again := in.at[r.key]; again {
+	if i, again := in.at[r.Key]; again {
 		return i
 	}
-	if !r.Certain() {
-		r.curve = chance.NewCurve(r.Pert)
-	}
 	i := len(in.list)
-	in.at[r.key] = i
+	in.at[r.Key] = i
 	in.list = append(in.list, r)
 	return i
 }
@@ -96,21 +90,21 @@ var wholeCharge = decimal.NewFromInt(100)
 // charges gives the share of what somebody asks besides prices, which is drawn
 // where it is old: all of it rises and falls together.
 func (in *inputs) charges(of string, asOf bom.Date) varying {
-	f := in.follow(Ranged{Name: of, Unit: "%", key: drawKey("charges", of)}, wholeCharge, bom.Range{}, asOf)
+	f := in.follow(Ranged{Name: of, Unit: "%", Key: drawKey("charges", of)}, wholeCharge, bom.Range{}, asOf)
 	return f.times(0.01)
 }
 
 // setting gives a figure of the settings.
 func (in *inputs) setting(name string, value decimal.Decimal) varying {
 	_, unit, _ := in.m.prices.Settings.Figure(name)
-	return in.follow(Ranged{Name: name, Unit: unit, key: drawKey(bom.TabSettings, name)}, value, in.m.prices.Settings.RangeOf(name), bom.Date{})
+	return in.follow(Ranged{Name: name, Unit: unit, Key: drawKey(bom.TabSettings, name)}, value, in.m.prices.Settings.RangeOf(name), bom.Date{})
 }
 
 // rate gives what one of a currency is worth at home.
 func (in *inputs) rate(code string) varying {
 	for _, r := range in.m.prices.Exchange {
 		if r.Currency.Code == code {
-			return in.follow(Ranged{Name: "rate of " + code, Unit: in.m.home.Code, key: drawKey(bom.TabExchange, code)}, r.Rate, r.Range, r.AsOf)
+			return in.follow(Ranged{Name: "rate of " + code, Unit: in.m.home.Code, Key: drawKey(bom.TabExchange, code)}, r.Rate, r.Range, r.AsOf)
 		}
 	}
 	return constant(1)
@@ -123,10 +117,10 @@ func (in *inputs) price(p *Purchase) (price, setUp varying) {
 	if n := in.soldAtMost(p); n > 0 { // beside a lot of the same size at another price
 		key += drawKey("at most", n)
 	}
-	f := in.follow(Ranged{Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code, key: key}, value, given, p.AsOf)
+	f := in.follow(Ranged{Name: priceName(p.Part, p.Supplier), Unit: p.Currency.Code, Key: key}, value, given, p.AsOf)
 	price, setUp = constant(p.UnitPrice.InexactFloat64()), constant(p.SetUp.InexactFloat64())
 	switch {
-	case f.input == certain:
+	case f.input == Certain:
 	case value.IsPositive():
 		share := f.times(1 / value.InexactFloat64())
 		price, setUp = share.times(price.value), share.times(setUp.value)

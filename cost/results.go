@@ -6,55 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/cost/chance"
 )
-
-// Chances are what the batches may turn out to cost.
-type Chances struct {
-	Trials  int
-	Seed    uint64
-	Budget  decimal.Decimal // as asked for; 0: none
-	Batches []Outlook       // one for each batch of the run
-}
-
-// Outlook is what may become of one batch when its purchases and starts are
-// held as they are planned. Money is in home currency.
-type Outlook struct {
-	Unit     Three // used, per good unit and no more than are wanted
-	Cash     Three
-	InBudget float64 // share of the trials within the budget; 0 where there is none
-	Enough   float64 // share of the trials in which all units that are wanted come out good
-	NoneGood int     // trials in which no unit comes out good; Unit takes them for one
-	Plates   bool    // some may fail
-	Spreads  []Spread
-}
-
-// Pert and Three are used in what is reported.
-type (
-	Pert  = chance.Pert  // a three-point figure
-	Three = chance.Three // P10, P50 and P90
-)
-
-// Spread is how much one input carries: what becomes of the unit cost when it
-// alone is drawn, with all else as planned. Money is in home currency.
-type Spread struct {
-	Ranged
-	From, To float64 // P10 and P90 of the unit cost
-	OffBy    float64 // standard deviation of the unit cost: how far it typically lies off its mean
-	Share    float64 // square of that as a share of the sum over all inputs; 0 where the sum is 0
-}
-
-// Ranged is a figure that may turn out otherwise, or something that happens by
-// chance.
-type Ranged struct {
-	Name    string // "price of QUOR-M12, Wendelmoor Bauteile"
-	Unit    string // what Low, Mode and High are counted in
-	Pert           // of the figure
-	Old     bool   // it is drawn because it is old
-	Happens bool   // by chance besides: how many boards, units or plates come out good
-	key     string // names its draws: the same for every batch, whatever else is drawn
-	curve   *chance.Curve
-}
 
 // Extra is what one rule, or one thing that is taken for gone, adds to the cash of each
 // batch, taken alone.
@@ -156,31 +108,6 @@ type Limit struct {
 	Units int
 	Stock bom.Quantity // offers and drawer together
 }
-
-// Trying says how often and from which seed the figures that may turn out
-// otherwise are drawn.
-type Trying struct {
-	Trials int // 1 to MaxTrials
-	Seed   uint64
-	Budget decimal.Decimal  // cash that the batch should not exceed, home currency; 0: none
-	Stop   func() bool      // true gives the trials up; nil: never
-	Done   func(trials int) // called now and then with the trials made since; may be nil
-}
-
-// goOn tells whether to make more trials, and of those made since it was asked
-// last.
-func (try Trying) goOn(made int) bool {
-	if try.Done != nil && made > 0 {
-		try.Done(stopEvery)
-	}
-	return try.Stop == nil || !try.Stop()
-}
-
-// stopEvery is how many trials are made between two questions whether to stop.
-const stopEvery = 500
-
-// MaxTrials bounds the trials of one run.
-const MaxTrials = 1_000_000
 
 // Costs is what one batch costs, and how far its purchases may be over the
 // cheapest: 0 where they are proven.

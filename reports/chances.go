@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
+	"tenoff/cost/trial"
 )
 
 // Chances is what each batch may turn out to cost, a row for each. Without
@@ -38,7 +39,7 @@ func Chances(r *Report) Table {
 	if c == nil {
 		return t
 	}
-	if slices.ContainsFunc(c.Batches, func(o cost.Outlook) bool { return o.Plates }) {
+	if slices.ContainsFunc(c.Batches, func(o trial.Outlook) bool { return o.Plates }) {
 		t.note("planned counts on as many plates as it takes on average; a trial prints as many as it happens to need")
 	}
 	t.note(fmt.Sprintf("%s trials from seed %d; full yield: as many units come out good as were planned", ShownCount(c.Trials), c.Seed))
@@ -48,7 +49,7 @@ func Chances(r *Report) Table {
 		}
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
-		row := func(what, in string, f Format, planned decimal.Decimal, three cost.Three) {
+		row := func(what, in string, f Format, planned decimal.Decimal, three trial.Three) {
 			t.add(BatchValue(e.Batches[i].ID()), Text(what), Text(in), known(planned, unknown).As(f), moneyOf(three.P10, unknown).As(f), moneyOf(three.P50, unknown).As(f),
 				moneyOf(three.P90, unknown).As(f), Nothing())
 		}
@@ -251,7 +252,7 @@ func jsonChances(r *Report) []jsonChance {
 	for i, o := range r.Chances.Batches {
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
-		three := func(planned decimal.Decimal, t cost.Three, f Format) jsonP {
+		three := func(planned decimal.Decimal, t trial.Three, f Format) jsonP {
 			text := func(v float64) string { return moneyOf(v, unknown).Exact(f) }
 			return jsonP{known(planned, unknown).Exact(f), text(t.P10), text(t.P50), text(t.P90)}
 		}
@@ -266,7 +267,7 @@ func jsonChances(r *Report) []jsonChance {
 	return out
 }
 
-func jsonSpreads(e *cost.Estimate, o cost.Outlook, unknown bool) []jsonSpread {
+func jsonSpreads(e *cost.Estimate, o trial.Outlook, unknown bool) []jsonSpread {
 	out := []jsonSpread{}
 	perUnit := AsUnitMoney(e.Currency)
 	for _, s := range o.Spreads {

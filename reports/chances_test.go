@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/cost"
+	"tenoff/cost/trial"
 	"tenoff/reports/internal/sample"
 )
 
@@ -21,12 +22,12 @@ func TestChances(t *testing.T) {
 	}
 	labour := cost.Ranged{Name: "Labour rate per hour", Unit: "EUR per h", Pert: cost.Pert{Low: 2, Mode: 4, High: 12}}
 	boards := cost.Ranged{Name: "good boards, MAIN", Unit: "%", Pert: cost.Pert{Low: 99.5, Mode: 99.5, High: 99.5}, Happens: true}
-	e.Chances = &cost.Chances{Trials: 100, Seed: 9}
+	e.Chances = &trial.Chances{Trials: 100, Seed: 9}
 	for range e.Batches {
-		e.Chances.Batches = append(e.Chances.Batches, cost.Outlook{
-			Unit: cost.Three{P10: 1.23456, P50: 2, P90: 3}, Cash: cost.Three{P10: 10.005, P50: 20, P90: 30},
+		e.Chances.Batches = append(e.Chances.Batches, trial.Outlook{
+			Unit: trial.Three{P10: 1.23456, P50: 2, P90: 3}, Cash: trial.Three{P10: 10.005, P50: 20, P90: 30},
 			Enough: 0.925, InBudget: 0.25,
-			Spreads: []cost.Spread{{Ranged: labour, From: 1, To: 2.76544, OffBy: 1.76544, Share: 0.875}, {Ranged: boards, From: 1.5, To: 1.5, Share: 0.125}},
+			Spreads: []trial.Spread{{Ranged: labour, From: 1, To: 2.76544, OffBy: 1.76544, Share: 0.875}, {Ranged: boards, From: 1.5, To: 1.5, Share: 0.125}},
 		})
 	}
 	written := func() (table, data string) {

@@ -3,6 +3,7 @@ package reports
 import (
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/cost/trial"
 )
 
 // Report is an estimate with what was asked for besides.
@@ -11,4 +12,5 @@ type Report struct {
 	Curve   *sweep.Curve     // over a range of batch sizes; nil: none was swept
 	Pricing *sweep.Pricing   // what given prices bring; nil: none was given
 	Levels  []sweep.LevelRun // side by side
+	Chances *trial.Chances   // what it may turn out to cost; nil: no trials were made
 }

@@ -17,6 +17,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/cost/trial"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 	"tenoff/reports/workbook"
@@ -256,7 +257,7 @@ func parseToday(text string) (bom.Date, error) {
 // asked is what is computed besides the batches.
 type asked struct {
 	sweep *sweep.Request // nil: no curve
-	try   *cost.Trying   // nil: no chances
+	try   *trial.Request // nil: no chances
 }
 
 // compute reads the input and computes the estimate; it gives the complaints that do not
@@ -292,7 +293,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*reports.Repo
 		}
 	}
 	if want.try != nil {
-		e.Chances, found = j.trying.run(cmd, r, e, *want.try)
+		out.Chances, found = j.trying.run(cmd, r, e, *want.try)
 		tell(found)
 	}
 	if want.sweep != nil {

@@ -15,6 +15,7 @@ import (
 	"tenoff/bom/toolpath"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/cost/trial"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files and the generated parts of README")
@@ -137,7 +138,7 @@ func limitTable() string {
 		{"designators of a board", sheet.MaxDesignators, ""},
 		{"units of a batch", cost.MaxBatch, ""},
 		{"batch sizes of a sweep", sweep.MaxSizes, ""},
-		{"trials", cost.MaxTrials, ""},
+		{"trials", trial.MaxTrials, ""},
 		{"faults of a table, after which it is not read on", sheet.MaxFaults, ""},
 		{"complaints that are printed; the rest is counted", saidAtMost, ""},
 	} {

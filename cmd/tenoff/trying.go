@@ -9,6 +9,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/trial"
 )
 
 // trying holds the flags that say how often figures are drawn that may turn
@@ -20,7 +21,7 @@ type trying struct {
 }
 
 func (t *trying) flags(f *pflag.FlagSet) {
-	f.Var(whole{&t.trials, cost.MaxTrials}, "trials", "shows the risk by `N` random trials, such as 10000")
+	f.Var(whole{&t.trials, trial.MaxTrials}, "trials", "shows the risk by `N` random trials, such as 10000")
 	t.seed = 1
 	f.Var(seed{&t.seed}, "seed", "with --trials: random seed, a `NUMBER`; the same seed gives the same figures")
 	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("chance that the cash out of a batch stays within `AMOUNT`, home currency; %d trials unless --trials says", usualTrials))
@@ -30,11 +31,11 @@ func (t *trying) flags(f *pflag.FlagSet) {
 const usualTrials = 10_000
 
 // request reads the flags; without --trials and --budget nothing is drawn.
-func (t *trying) request() (*cost.Trying, error) {
+func (t *trying) request() (*trial.Request, error) {
 	if t.trials == 0 && t.budget == "" {
 		return nil, nil
 	}
-	out := &cost.Trying{Trials: cmp.Or(t.trials, usualTrials), Seed: t.seed}
+	out := &trial.Request{Trials: cmp.Or(t.trials, usualTrials), Seed: t.seed}
 	if t.budget != "" {
 		amount, err := parsePrice("--budget", t.budget)
 		if err != nil {
@@ -46,7 +47,7 @@ func (t *trying) request() (*cost.Trying, error) {
 }
 
 // run makes the trials of an estimate and tells on a terminal how far they are.
-func (t *trying) run(cmd *cobra.Command, r cost.Run, e *cost.Estimate, request cost.Trying) (*cost.Chances, bom.Problems) {
+func (t *trying) run(cmd *cobra.Command, r cost.Run, e *cost.Estimate, request trial.Request) (*trial.Chances, bom.Problems) {
 	ctx := cmd.Context()
 	shown := newBar(cmd.ErrOrStderr(), "trials")
 	shown.size = int64(request.Trials) * int64(len(e.Batches))
@@ -57,5 +58,5 @@ func (t *trying) run(cmd *cobra.Command, r cost.Run, e *cost.Estimate, request c
 		shown.show(done)
 	}
 	request.Stop = func() bool { return ctx.Err() != nil }
-	return cost.Try(r, e, request)
+	return trial.Run(r, e, request)
 }

@@ -51,7 +51,7 @@ func TestLevelsSideBySide(t *testing.T) {
 }
 
 func TestLevelsUnknown(t *testing.T) {
-	in := steady.With("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
+	in := typed.Steady.With("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
 	run := in.Read(t)
 	run.Batches = []int{30, 31}
 	levels, _ := sweep.Levels(run)

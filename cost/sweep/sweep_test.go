@@ -47,19 +47,11 @@ func TestSweepEqualsSingles(t *testing.T) {
 	}
 }
 
-// steady costs 100 for an order and 2 for a piece.
-var steady = typed.Input{
-	"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n",
-	"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
-	"prices/suppliers.csv": "Supplier,Delivery\nCorner Parts,100\n",
-	"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,2\n",
-}
-
 // TestBreakEven: with fixed cost F and unit cost v, price p is reached at
 // F / (p − v) units (break-even analysis, as in Heizer & Render, Operations
 // Management, chapter on capacity; cited from memory).
 func TestBreakEven(t *testing.T) {
-	c := swept(t, steady.Read(t), 1, 1000)
+	c := swept(t, typed.Steady.Read(t), 1, 1000)
 	for _, row := range []struct {
 		price string
 		want  sweep.Under
@@ -79,7 +71,7 @@ func TestBreakEven(t *testing.T) {
 	if got := c.Flat(); got != 451 {
 		t.Errorf("flat from %d; want 451", got)
 	}
-	if got := swept(t, steady.Read(t), 1, 900).Flat(); got != 0 {
+	if got := swept(t, typed.Steady.Read(t), 1, 900).Flat(); got != 0 {
 		t.Errorf("flat from %d though twice 451 is not on the curve", got)
 	}
 	if got := c.Lowest(); got.Size != 1000 {
@@ -93,7 +85,7 @@ func TestBreakEven(t *testing.T) {
 // TestUnderWithSteps: a price that is reached, lost again at the next pack, and
 // reached for good.
 func TestUnderWithSteps(t *testing.T) {
-	in := steady.With("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
+	in := typed.Steady.With("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
 		"prices/offers.csv", "Part number,Supplier,Pieces,Price\nTHING,Corner Parts,10,20\n",
 		"prices/postage.csv", "Service,Max g,Price\npost,1000,1\n")
 	c := swept(t, in.Read(t), 1, 40)
@@ -127,7 +119,7 @@ func TestUnderWithSteps(t *testing.T) {
 // (Heizer & Render, Inventory, quantity discounts; the same figures as in the
 // plan's own test). So from 960 to 1000 the cash stands still.
 func TestPullUp(t *testing.T) {
-	in := steady.With("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
+	in := typed.Steady.With("prices/suppliers.csv", "Supplier,Delivery\nCorner Parts,0\n",
 		"prices/offers.csv", "Part number,Supplier,From,Price\nTHING,Corner Parts,1,5.00\nTHING,Corner Parts,1000,4.80\nTHING,Corner Parts,2000,4.75\n")
 	c := swept(t, in.Read(t), 900, 1300)
 	typed.Equal(t, "959", c.At(959).Total.Cash, "4795")
@@ -173,7 +165,7 @@ func TestJumpKinds(t *testing.T) {
 // TestSweepStock: sizes that the stock does not cover are unknown, with a
 // warning, and nothing is concluded from them.
 func TestSweepStock(t *testing.T) {
-	in := steady.With("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
+	in := typed.Steady.With("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
 	c, problems := sweep.Run(in.Read(t), sweep.Request{From: 20, To: 40})
 	if !strings.Contains(typed.Said(problems), "10 of 21 sizes of the sweep lack a price, first 31") {
 		t.Errorf("said: %s", typed.Said(problems))
@@ -194,11 +186,11 @@ func TestSweepRefuses(t *testing.T) {
 		{0, 10, "no batch of nothing"}, {10, 9, "backwards"}, {1, sweep.MaxSizes + 1, "too many"},
 		{cost.MaxBatch, cost.MaxBatch + 1, "beyond the largest batch"},
 	} {
-		if c, problems := sweep.Run(steady.Read(t), sweep.Request{From: row.from, To: row.to}); c != nil || !problems.Failed() {
+		if c, problems := sweep.Run(typed.Steady.Read(t), sweep.Request{From: row.from, To: row.to}); c != nil || !problems.Failed() {
 			t.Errorf("%s: %d:%d is swept", row.why, row.from, row.to)
 		}
 	}
-	broken := steady.Read(t)
+	broken := typed.Steady.Read(t)
 	broken.Rules.Without = []string{"Nobody"}
 	if c, problems := sweep.Run(broken, sweep.Request{From: 1, To: 9}); c != nil || !problems.Failed() {
 		t.Error("a run that cannot be estimated is swept")
@@ -208,7 +200,7 @@ func TestSweepRefuses(t *testing.T) {
 // TestSweepStops: it counts what is done, and stops when asked to.
 func TestSweepStops(t *testing.T) {
 	var done atomic.Int64
-	c, problems := sweep.Run(steady.Read(t), sweep.Request{From: 1, To: 500,
+	c, problems := sweep.Run(typed.Steady.Read(t), sweep.Request{From: 1, To: 500,
 		Done: func() { done.Add(1) },
 		Stop: func() bool { return done.Load() >= 100 },
 	})

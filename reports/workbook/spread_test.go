@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"tenoff/cost"
+	"tenoff/cost/trial"
 	"tenoff/reports"
 )
 
@@ -13,11 +14,11 @@ import (
 // top ones.
 func TestSpreadCharts(t *testing.T) {
 	e := frost(10, 40)
-	e.Chances = &cost.Chances{Trials: 100, Seed: 1}
+	e.Chances = &trial.Chances{Trials: 100, Seed: 1}
 	for _, inputs := range []int{3, 20} {
-		o := cost.Outlook{}
+		o := trial.Outlook{}
 		for n := range inputs {
-			o.Spreads = append(o.Spreads, cost.Spread{Ranged: cost.Ranged{Name: fmt.Sprintf("figure %d", n)}, Share: 1 / float64(inputs)})
+			o.Spreads = append(o.Spreads, trial.Spread{Ranged: cost.Ranged{Name: fmt.Sprintf("figure %d", n)}, Share: 1 / float64(inputs)})
 		}
 		e.Chances.Batches = append(e.Chances.Batches, o)
 	}

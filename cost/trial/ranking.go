@@ -1,4 +1,4 @@
-package cost
+package trial
 
 import (
 	"cmp"
@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"tenoff/cost"
 	"tenoff/cost/chance"
-	"tenoff/cost/sum"
 )
 
 // even is at how many values, evenly spread over its distribution, an input is
@@ -18,20 +18,20 @@ const even = 400
 // rank gives the inputs by how much of the spread each carries, the most first;
 // made is false where it was stopped. What happens by chance is drawn as often
 // as there are trials.
-func (t *trial) rank(try Trying) (spreads []Spread, made bool) {
+func (t *trial) rank(r Request) (spreads []Spread, made bool) {
 	sum := 0.0
-	out := t.asPlanned()
-	for i := range t.inputs {
-		if try.Stop != nil && try.Stop() {
+	out := t.AsPlanned()
+	for i := range t.Inputs {
+		if r.Stop != nil && r.Stop() {
 			return nil, false
 		}
 		var units []float64
-		if t.inputs[i].Happens {
-			units = t.chanceAlone(i, try)
+		if t.Inputs[i].Happens {
+			units = t.chanceAlone(i, r)
 		} else {
 			units = t.figureAlone(i, out)
 		}
-		s := Spread{Ranged: t.inputs[i], Share: variance(units)}
+		s := Spread{Ranged: t.Inputs[i], Share: variance(units)}
 		s.OffBy = math.Sqrt(s.Share)
 		three := chance.Quantiles(units)
 		s.From, s.To = three.P10, three.P90
@@ -44,46 +44,38 @@ func (t *trial) rank(try Trying) (spreads []Spread, made bool) {
 		}
 	}
 	slices.SortFunc(spreads, func(a, b Spread) int {
-		return cmp.Or(cmp.Compare(b.Share, a.Share), strings.Compare(a.key, b.key))
+		return cmp.Or(cmp.Compare(b.Share, a.Share), strings.Compare(a.Key, b.Key))
 	})
 	return spreads, true
 }
 
-// alone is the programme of what rests on one input.
-func (t *trial) alone(input int) *sum.Program {
-	return t.program.After(t.drawn(func(i int) bool { return i == input })...)
-}
-
 // figureAlone gives the unit cost over the distribution of an input, and leaves
 // the outcome as planned.
-func (t *trial) figureAlone(input int, out *outcome) []float64 {
+func (t *trial) figureAlone(input int, out *cost.Outcome) []float64 {
 	units := make([]float64, even)
-	p := t.alone(input)
+	again := out.Alone(input)
 	for i := range units {
-		out.x[input] = t.inputs[input].curve.At((float64(i) + 0.5) / even)
-		out.follow(input)
-		p.Run()
-		units[i] = out.unit()
+		out.X[input] = t.curves[input].At((float64(i) + 0.5) / even)
+		again()
+		units[i] = unit(out)
 	}
-	out.x[input] = t.inputs[input].Mode
-	out.follow(input)
-	p.Run()
+	out.X[input] = t.Inputs[input].Mode
+	again()
 	return units
 }
 
 // chanceAlone gives the unit cost in trials in which one thing happens as chance
-// has it, and leaves the outcome as planned.
-func (t *trial) chanceAlone(input int, try Trying) []float64 {
-	units := make([]float64, try.Trials)
-	luck, out, p := t.luckOf(try.Seed, func(i int) bool { return i == input }), t.asPlanned(), t.alone(input)
+// has it, and leaves the replay as planned.
+func (t *trial) chanceAlone(input int, r Request) []float64 {
+	units := make([]float64, r.Trials)
+	luck, out := t.luckOf(r.Seed, func(i int) bool { return i == input }), t.AsPlanned()
+	again := out.Alone(input)
 	for i := range units {
 		luck.draw(out)
-		out.follow(input)
-		out.happen()
-		p.Run()
-		units[i] = out.unit()
+		again()
+		units[i] = unit(out)
 	}
-	t.asPlanned()
+	t.AsPlanned()
 	return units
 }
 

@@ -7,32 +7,49 @@ import (
 	"tenoff/cost/sum"
 )
 
-// newTrial makes a batch of the model ready to be worked out again.
-func newTrial(m *Model, b *Batch) *trial {
-	t := &trial{m: m, size: b.Size, learned: map[learnedKey]float64{}}
+// Replays makes the batches of an estimate, which must be one of the run, ready to be worked
+// out again. Every figure that has a range, or is an old price, is an input of theirs (5.11),
+// and so are the boards, units and plates that may fail. A range on a setting that no cost of
+// a batch follows is told of in a warning.
+func Replays(run Run, e *Estimate) ([]*Replay, bom.Problems) {
+	run.picked = e.picked
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	out := make([]*Replay, len(e.Batches))
+	for i := range e.Batches {
+		out[i] = newReplay(m.at(i).of(&e.Batches[i]), &e.Batches[i])
+	}
+	return out, notDrawn(run.Prices)
+}
+
+// newReplay makes a batch of the model ready to be worked out again.
+func newReplay(m *Model, b *Batch) *Replay {
+	r := &Replay{m: m, Size: b.Size, learned: map[learnedKey]float64{}}
 	for _, p := range b.Products {
-		t.sizes, t.starts = append(t.sizes, p.Size), append(t.starts, p.Starts)
+		r.Sizes, r.Starts = append(r.Sizes, p.Size), append(r.Starts, p.Starts)
 	}
 	s := &sums{Sheet: b.Sums.Clone(), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
-	c := &trialMaker{trial: t, b: b, s: s, in: inputs{m: m, at: map[string]int{}}}
+	c := &replayMaker{Replay: r, b: b, s: s, in: inputs{m: m, at: map[string]int{}}}
 	c.chances()
 	c.totals()
 	c.printing()
 	for i := range m.work {
 		if m.work[i].op.Basis != basisPlate {
-			t.works = append(t.works, trialWork{&m.work[i], c.find(OfWork, i, "times")})
+			r.works = append(r.works, replayWork{&m.work[i], c.find(OfWork, i, "times")})
 		}
 	}
 	c.bind()
-	t.inputs = c.in.list
-	t.program = s.Compile([]sum.Ref{t.cash, t.used}, t.drawn(func(int) bool { return true }))
-	return t
+	r.Inputs = c.in.list
+	r.program = s.Compile([]sum.Ref{r.cash, r.used}, r.drawn(func(int) bool { return true }))
+	return r
 }
 
 // bind has all figures that are drawn follow their inputs, but for those that nothing
 // rests on: what a supplier charges who gets no order is not drawn.
-func (c *trialMaker) bind() {
-	all := &trialMaker{trial: &trial{m: c.m, unitYield: c.unitYield, groups: c.groups, boards: c.boards, prints: c.prints, plates: c.plates, works: c.works},
+func (c *replayMaker) bind() {
+	all := &replayMaker{Replay: &Replay{m: c.m, UnitYield: c.UnitYield, Plates: c.Plates, Boards: c.Boards, prints: c.prints, printed: c.printed, works: c.works},
 		b: c.b, s: c.s, in: inputs{m: c.m, at: map[string]int{}}, spool: c.spool}
 	all.follow()
 	drawn := all.drawn(func(int) bool { return true })
@@ -44,25 +61,25 @@ func (c *trialMaker) bind() {
 }
 
 // drawn are the figures that follow some inputs, or what happens by them.
-func (t *trial) drawn(by func(input int) bool) (out []sum.Ref) {
-	for i, moves := range t.moves {
+func (r *Replay) drawn(by func(input int) bool) (out []sum.Ref) {
+	for i, moves := range r.moves {
 		for _, m := range moves {
 			if by(i) {
 				out = append(out, m.figure)
 			}
 		}
 	}
-	plates, boards := false, t.unitYield != certain && by(t.unitYield)
-	for _, g := range t.groups {
-		plates = plates || g.input != certain && by(g.input)
+	plates, boards := false, r.UnitYield != Certain && by(r.UnitYield)
+	for _, g := range r.Plates {
+		plates = plates || g.Input != Certain && by(g.Input)
 	}
-	for _, b := range t.boards {
-		boards = boards || b.input != certain && by(b.input)
+	for _, b := range r.Boards {
+		boards = boards || b.Input != Certain && by(b.Input)
 	}
-	for i := range t.prints {
+	for i := range r.prints {
 		if plates {
-			out = append(out, t.prints[i].laid)
-			for _, once := range []sum.Ref{t.prints[i].starting, t.prints[i].primed} {
+			out = append(out, r.prints[i].laid)
+			for _, once := range []sum.Ref{r.prints[i].starting, r.prints[i].primed} {
 				if once != 0 {
 					out = append(out, once)
 				}
@@ -70,9 +87,9 @@ func (t *trial) drawn(by func(input int) bool) (out []sum.Ref) {
 		}
 	}
 	if plates {
-		out = append(out, t.plates)
+		out = append(out, r.printed)
 	}
-	for _, w := range t.works {
+	for _, w := range r.works {
 		if boards {
 			out = append(out, w.times)
 		}
@@ -80,9 +97,9 @@ func (t *trial) drawn(by func(input int) bool) (out []sum.Ref) {
 	return out
 }
 
-// trialMaker fills in a trial from a batch.
-type trialMaker struct {
-	*trial
+// replayMaker fills in a replay from a batch.
+type replayMaker struct {
+	*Replay
 	b     *Batch
 	s     *sums
 	in    inputs
@@ -97,18 +114,18 @@ type spoolPrice struct {
 }
 
 // find gives a figure or result of the batch.
-func (c *trialMaker) find(of string, at int, what string) sum.Ref {
+func (c *replayMaker) find(of string, at int, what string) sum.Ref {
 	return sumNamed(c.s.Sheet, of, at, what)
 }
 
 // move has a figure follow what it is drawn by, which is asked for where something rests
 // on the figure.
-func (c *trialMaker) move(figure sum.Ref, by func() varying) {
+func (c *replayMaker) move(figure sum.Ref, by func() varying) {
 	if c.rests != nil && !c.rests[figure] {
 		return
 	}
 	f := by()
-	if f.input == certain {
+	if f.input == Certain {
 		return
 	}
 	for len(c.moves) <= f.input {
@@ -119,7 +136,7 @@ func (c *trialMaker) move(figure sum.Ref, by func() varying) {
 
 // chances notes what happens by chance: boards, units and plates that do not
 // come out good.
-func (c *trialMaker) chances() {
+func (c *replayMaker) chances() {
 	for i, run := range c.b.Boards {
 		if len(c.m.boards[i].Holds) > 0 {
 			continue
@@ -129,16 +146,16 @@ func (c *trialMaker) chances() {
 		for p := range per {
 			per[p] = c.m.boards[i].on[p].perUnit
 		}
-		c.boards = append(c.boards, trialBoards{name, run.Starts, run.Wanted, per, run.Yield, certain})
+		c.Boards = append(c.Boards, BoardChance{drawKey("boards", bom.Fold(name)), run.Starts, run.Wanted, per, run.Yield, Certain})
 		if run.Yield < 1 && run.Starts > 0 {
-			c.boards[i].input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", key: drawKey("yield", bom.Fold(name))}, 100*run.Yield, bom.Range{})
+			c.Boards[i].Input = c.in.happening(Ranged{Name: "good boards, " + name, Unit: "%", Key: drawKey("yield", bom.Fold(name))}, 100*run.Yield, bom.Range{})
 		}
 	}
 	s := &c.m.prices.Settings
 	given := c.m.prices.Settings.RangeOf(drawnYield)
-	c.unitYield = certain
+	c.UnitYield = Certain
 	if s.UnitYield.LessThan(hundred) || given.Given() {
-		c.unitYield = c.in.happening(Ranged{Name: drawnYield, Unit: "%", key: drawKey(bom.TabSettings, drawnYield)}, s.UnitYield.InexactFloat64(), given)
+		c.UnitYield = c.in.happening(Ranged{Name: drawnYield, Unit: "%", Key: drawKey(bom.TabSettings, drawnYield)}, s.UnitYield.InexactFloat64(), given)
 	}
 }
 
@@ -149,10 +166,10 @@ func (in *inputs) happening(r Ranged, percent float64, given bom.Range) int {
 }
 
 // printing takes the plates over, kind by kind.
-func (c *trialMaker) printing() {
-	c.plates = c.find(OfTotal, 0, "plates")
+func (c *replayMaker) printing() {
+	c.printed = c.find(OfTotal, 0, "plates")
 	for i := range c.b.Plates {
-		p := trialPrint{laid: c.find(OfPlate, i, "laid")}
+		p := replayPrint{laid: c.find(OfPlate, i, "laid")}
 		if c.b.Plates[i].StartH > 0 {
 			p.starting = c.find(OfPlate, i, "starting")
 		}
@@ -174,29 +191,29 @@ func (c *trialMaker) printing() {
 				c.prints[run].lays = append(c.prints[run].lays, lay{k, n, float64(n) * onceShare(c.m, l, i, startOf), float64(n) * onceShare(c.m, l, i, primeOf)})
 			}
 		}
-		c.kinds = append(c.kinds, trialPlates{l.times, float64(l.times) / good})
-		name := c.groupName(l)
-		g, ok := at[name]
+		c.GoodPlates, c.expected = append(c.GoodPlates, l.times), append(c.expected, float64(l.times)/good)
+		key := c.groupKey(l)
+		g, ok := at[key]
 		if !ok {
-			g = len(c.groups)
-			at[name] = g
-			c.groups = append(c.groups, trialGroup{name: name, input: c.failing(l.printer)})
+			g = len(c.Plates)
+			at[key] = g
+			c.Plates = append(c.Plates, PlateChance{Key: key, Input: c.failing(l.printer)})
 		}
-		c.groups[g].kinds = append(c.groups[g].kinds, k)
+		c.Plates[g].Kinds = append(c.Plates[g].Kinds, k)
 	}
 }
 
 // failing is the input of a printer's failures; none where no plate fails.
-func (c *trialMaker) failing(p *bom.Printer) int {
+func (c *replayMaker) failing(p *bom.Printer) int {
 	if p == nil || !p.Failure.IsPositive() && !p.FailRange.Given() {
-		return certain
+		return Certain
 	}
-	return c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", key: drawKey("failure", bom.Fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
+	return c.in.happening(Ranged{Name: "failing plates, " + p.Name, Unit: "%", Key: drawKey("failure", bom.Fold(p.Name))}, p.Failure.InexactFloat64(), p.FailRange)
 }
 
-// groupName tells plates apart that are drawn for themselves, wherever their lines stand:
+// groupKey tells plates apart that are drawn for themselves, wherever their lines stand:
 // by what is on them and what prints them.
-func (c *trialMaker) groupName(l *bed) string {
+func (c *replayMaker) groupKey(l *bed) string {
 	g := &c.m.groups[l.group]
 	line := c.m.entries[c.m.printed[g.lines[0]].entry]
 	printer := ""
@@ -210,7 +227,7 @@ func (c *trialMaker) groupName(l *bed) string {
 }
 
 // totals states cash and use of the batch with what filament that is short costs more.
-func (c *trialMaker) totals() {
+func (c *replayMaker) totals() {
 	s, all := c.s, int(AllCategories)
 	cash, used := []sum.Ref{c.find(OfCategory, all, "cash")}, []sum.Ref{c.find(OfCategory, all, "consumed")}
 	for i := range c.m.parts {
@@ -228,7 +245,7 @@ type moreSpools struct{ goods, charges, reclaim, grams, landed sum.Ref }
 // shortOf states the cheapest single order that makes up for filament that is
 // short; of equal ones that which brings more. It gives what is spent more and used
 // more.
-func (c *trialMaker) shortOf(part int) portion {
+func (c *replayMaker) shortOf(part int) portion {
 	s, p := c.s, &c.m.parts[part]
 	of := func(what string) sum.Ref { return c.find(OfPart, part, what) }
 	demand, bought, cash := of("takes"), of("bought"), of("cash")
@@ -256,7 +273,7 @@ func (c *trialMaker) shortOf(part int) portion {
 }
 
 // spools states an order of one kind of spool.
-func (c *trialMaker) spools(part, spool int, short sum.Ref) moreSpools {
+func (c *replayMaker) spools(part, spool int, short sum.Ref) moreSpools {
 	s, p := c.s, &c.m.parts[part]
 	o, mat := &p.offers[spool], p.spools[spool]
 	at := c.m.terms.supplier[o.Supplier]
@@ -276,7 +293,7 @@ func (c *trialMaker) spools(part, spool int, short sum.Ref) moreSpools {
 
 // follow has what is bought follow the prices that are drawn, and all else of the price
 // sheet what it is drawn by.
-func (c *trialMaker) follow() {
+func (c *replayMaker) follow() {
 	price := func(p *Purchase) func() varying {
 		return func() varying { price, _ := c.in.price(p); return price }
 	}
@@ -300,7 +317,7 @@ func (c *trialMaker) follow() {
 }
 
 // drawnBy gives what a figure of the price sheet is drawn by; nil where it never is.
-func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
+func (c *replayMaker) drawnBy(f *sum.Figure) func() varying {
 	value := f.Value
 	asked := func(of string) func() varying {
 		if !value.IsPositive() {
@@ -333,7 +350,7 @@ func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
 		if k.What == "seconds" {
 			op := c.m.work[k.At].op
 			return func() varying {
-				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", key: drawKey(bom.TabHandWork, bom.Fold(op.Name), op.AppliesTo, op.Basis)},
+				return c.in.follow(Ranged{Name: "seconds to " + op.Name, Unit: "s", Key: drawKey(bom.TabHandWork, bom.Fold(op.Name), op.AppliesTo, op.Basis)},
 					value, op.Range, bom.Date{})
 			}
 		}
@@ -344,15 +361,31 @@ func (c *trialMaker) drawnBy(f *sum.Figure) func() varying {
 }
 
 // power gives what the power of a printer is drawn by.
-func (c *trialMaker) power(f *sum.Figure) func() varying {
+func (c *replayMaker) power(f *sum.Figure) func() varying {
 	value := f.Value
 	for i := range c.m.prices.Printers {
 		p := &c.m.prices.Printers[i]
 		if p.At("Power W") == f.Place && f.Key.What == p.Name+": Power W" {
 			return func() varying {
-				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", key: drawKey("power", bom.Fold(p.Name))}, value, p.PowerRange, bom.Date{})
+				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", Key: drawKey("power", bom.Fold(p.Name))}, value, p.PowerRange, bom.Date{})
 			}
 		}
 	}
 	return nil
+}
+
+// notDrawn warns of ranges on settings that are not drawn.
+func notDrawn(p *bom.Prices) bom.Problems {
+	var problems bom.Problems
+	for _, s := range p.Settings.All {
+		drawn := s.Name == drawnLabour || s.Name == drawnEnergy || s.Name == drawnYield
+		if !drawn && s.Low+s.High != "" {
+			at := "Low"
+			if s.Low == "" {
+				at = "High"
+			}
+			problems.Warnf(s.At(at), s.Name, "the value itself counts", "the range of this setting is not used")
+		}
+	}
+	return problems
 }

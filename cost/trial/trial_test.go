@@ -1,4 +1,4 @@
-package cost_test
+package trial_test
 
 import (
 	"fmt"
@@ -12,23 +12,17 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/trial"
+	"tenoff/fixtures/typed"
 )
 
-// slow takes an hour of work for a unit whose one part costs 6.
-var slow = input{
-	"unit.csv":             "Quantity,Part number,Kind\n1,THING,other\n",
-	"prices/settings.csv":  "Setting,Value,Low,High\nHome currency,EUR,,\nLabour rate per hour,4,2,12\nLabour paid,yes,,\n",
-	"prices/offers.csv":    "Part number,Supplier,Price\nTHING,Corner Parts,6\n",
-	"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\ntest,test,unit,3600\n",
-}
-
-func chances(t testing.TB, in input, size int, try cost.Trying) *cost.Chances {
+func chances(t testing.TB, in typed.Input, size int, try trial.Request) *trial.Chances {
 	t.Helper()
-	run := in.read(t)
+	run := in.Read(t)
 	run.Batches = []int{size}
-	c, problems := cost.Try(run, compute(t, run), try)
+	c, problems := trial.Run(run, typed.Compute(t, run), try)
 	if problems.Failed() {
-		t.Fatalf("unexpected: %s", said(problems))
+		t.Fatalf("unexpected: %s", typed.Said(problems))
 	}
 	return c
 }
@@ -44,7 +38,7 @@ func nearly(t testing.TB, what string, got, want, off float64) {
 // a beta-PERT figure of 2, 4, 12: P10, P50, P90 are 2.899, 4.767, 7.453
 // (formula of Malcolm et al., Operations Research 7, 1959).
 func TestLabourAlone(t *testing.T) {
-	c := chances(t, slow, 10, cost.Trying{Trials: 20_000, Seed: 3, Budget: d("107.66723")})
+	c := chances(t, typed.Slow, 10, trial.Request{Trials: 20_000, Seed: 3, Budget: typed.D("107.66723")})
 	o := c.Batches[0]
 	nearly(t, "P10", o.Unit.P10, 6+2.899021, 0.06)
 	nearly(t, "P50", o.Unit.P50, 6+4.766723, 0.06)
@@ -61,8 +55,8 @@ func TestLabourAlone(t *testing.T) {
 // which 25 or more come out good with a chance of 0.92745 (binomial
 // distribution).
 func TestEnough(t *testing.T) {
-	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,90\nConfidence %,90\n")
-	o := chances(t, in, 25, cost.Trying{Trials: 20_000, Seed: 1}).Batches[0]
+	in := typed.Slow.With("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,90\nConfidence %,90\n")
+	o := chances(t, in, 25, trial.Request{Trials: 20_000, Seed: 1}).Batches[0]
 	nearly(t, "enough", o.Enough, 0.92745, 0.008)
 	// 30 parts at 6 and no labour rate, over 25 units.
 	nearly(t, "P50", o.Unit.P50, 30*6.0/25, 1e-9)
@@ -74,11 +68,11 @@ func TestEnough(t *testing.T) {
 // TestNoneGood: of one unit that comes out good half the time and is begun once, none is
 // good in half of the trials, which then count it as one.
 func TestNoneGood(t *testing.T) {
-	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,50\nConfidence %,45\n")
-	o := chances(t, in, 1, cost.Trying{Trials: 20_000, Seed: 1}).Batches[0]
+	in := typed.Slow.With("prices/settings.csv", "Setting,Value\nHome currency,EUR\nUnit yield %,50\nConfidence %,45\n")
+	o := chances(t, in, 1, trial.Request{Trials: 20_000, Seed: 1}).Batches[0]
 	nearly(t, "none good", float64(o.NoneGood)/20_000, 0.5, 0.01)
 	nearly(t, "unit", o.Unit.P90, 6, 1e-9)
-	if o := chances(t, slow, 1, cost.Trying{Trials: 100, Seed: 1}).Batches[0]; o.NoneGood != 0 {
+	if o := chances(t, typed.Slow, 1, trial.Request{Trials: 100, Seed: 1}).Batches[0]; o.NoneGood != 0 {
 		t.Errorf("%d of trials without failures", o.NoneGood)
 	}
 }
@@ -86,14 +80,14 @@ func TestNoneGood(t *testing.T) {
 // TestRanks: of two inputs the one that moves more comes first, the same seed
 // gives the same figures, and a range that is not drawn is told of.
 func TestRanks(t *testing.T) {
-	in := slow.with("prices/settings.csv", "Setting,Value,Low,High\nHome currency,EUR,,\nUnit yield %,90,60,99\nLabour rate per hour,4,3.9,4.1\nMargin %,5,1,9\n")
-	run := in.read(t)
+	in := typed.Slow.With("prices/settings.csv", "Setting,Value,Low,High\nHome currency,EUR,,\nUnit yield %,90,60,99\nLabour rate per hour,4,3.9,4.1\nMargin %,5,1,9\n")
+	run := in.Read(t)
 	run.Batches = []int{10, 40}
-	e := compute(t, run)
-	try := cost.Trying{Trials: 3000, Seed: 5}
-	c, problems := cost.Try(run, e, try)
-	if !strings.Contains(said(problems), `the range of this setting is not used ("Margin %")`) {
-		t.Errorf("said: %s", said(problems))
+	e := typed.Compute(t, run)
+	try := trial.Request{Trials: 3000, Seed: 5}
+	c, problems := trial.Run(run, e, try)
+	if !strings.Contains(typed.Said(problems), `the range of this setting is not used ("Margin %")`) {
+		t.Errorf("said: %s", typed.Said(problems))
 	}
 	for i, o := range c.Batches {
 		if got := o.Spreads[0].Name; got != "Unit yield %" || o.Spreads[0].Share <= o.Spreads[1].Share {
@@ -103,16 +97,16 @@ func TestRanks(t *testing.T) {
 			t.Errorf("batch %d: %+v", e.Batches[i].Size, o)
 		}
 	}
-	again, _ := cost.Try(run, e, try)
+	again, _ := trial.Run(run, e, try)
 	if !reflect.DeepEqual(c, again) {
 		t.Error("the same seed gives other figures")
 	}
 	try.Seed = 6
-	if other, _ := cost.Try(run, e, try); reflect.DeepEqual(c.Batches, other.Batches) {
+	if other, _ := trial.Run(run, e, try); reflect.DeepEqual(c.Batches, other.Batches) {
 		t.Error("another seed gives the same figures")
 	}
-	for _, trials := range []int{0, -1, cost.MaxTrials + 1} {
-		if c, problems := cost.Try(run, e, cost.Trying{Trials: trials}); c != nil || !problems.Failed() {
+	for _, trials := range []int{0, -1, trial.MaxTrials + 1} {
+		if c, problems := trial.Run(run, e, trial.Request{Trials: trials}); c != nil || !problems.Failed() {
 			t.Errorf("%d trials are made", trials)
 		}
 	}
@@ -121,10 +115,10 @@ func TestRanks(t *testing.T) {
 // TestEnergyAlone: what is not certain but the energy price leaves the hours
 // alone: unit cost moves by kWh × price.
 func TestEnergyAlone(t *testing.T) {
-	run := demo(t, "frost-alarm").read(t)
+	run := typed.Demo(t, "frost-alarm").Read(t)
 	run.Batches = []int{40}
-	e := compute(t, run)
-	c, _ := cost.Try(run, e, cost.Trying{Trials: 5000, Seed: 2})
+	e := typed.Compute(t, run)
+	c, _ := trial.Run(run, e, trial.Request{Trials: 5000, Seed: 2})
 	kWh := 0.0
 	for _, p := range e.Batches[0].Plates {
 		kWh += p.Energy.InexactFloat64() / 0.31 // the demo's price for each
@@ -140,7 +134,7 @@ func TestEnergyAlone(t *testing.T) {
 
 // BenchmarkTry makes 10,000 trials of the larger demo at one batch size.
 func BenchmarkTry(b *testing.B) {
-	run := demo(b, "frost-alarm").read(b)
+	run := typed.Demo(b, "frost-alarm").Read(b)
 	run.Batches = []int{40}
 	benchTry(b, run)
 }
@@ -156,17 +150,17 @@ func BenchmarkTryLines(b *testing.B) {
 			fmt.Fprintf(&unit, "1,PART-%d,other\n", i)
 			fmt.Fprintf(&offers, "PART-%d,House %d,0.%d,2026-01-01\n", i, i%6, 10+i)
 		}
-		in := slow.with("unit.csv", unit.String(), "prices/offers.csv", offers.String())
-		run := in.read(b)
+		in := typed.Slow.With("unit.csv", unit.String(), "prices/offers.csv", offers.String())
+		run := in.Read(b)
 		run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
 		b.Run(fmt.Sprint(lines), func(b *testing.B) { benchTry(b, run) })
 	}
 }
 
 func benchTry(b *testing.B, run cost.Run) {
-	e := compute(b, run)
+	e := typed.Compute(b, run)
 	for b.Loop() {
-		if c, _ := cost.Try(run, e, cost.Trying{Trials: 10_000, Seed: 1}); c == nil {
+		if c, _ := trial.Run(run, e, trial.Request{Trials: 10_000, Seed: 1}); c == nil {
 			b.Fatal("no chances")
 		}
 	}
@@ -188,7 +182,7 @@ func betaOf(low, mode, high float64) distuv.Beta {
 // formulas have it. Each run buys ten of THING and nothing else.
 func TestRangesOfPrices(t *testing.T) {
 	settings := "Setting,Value\nHome currency,EUR\n"
-	plain := input{"unit.csv": slow["unit.csv"], "prices/settings.csv": settings}
+	plain := typed.Input{"unit.csv": typed.Slow["unit.csv"], "prices/settings.csv": settings}
 	for _, row := range []struct {
 		why, tab, text  string
 		low, mode, high float64 // unit cost
@@ -219,12 +213,12 @@ func TestRangesOfPrices(t *testing.T) {
 			"Board,Fabricator,Length mm,Width mm,Set-up,Per dm2,Low,High\nPCB,A,100,100,20,2,1,3\n", 2, 4, 6,
 			[]string{"unit.csv", "Quantity,Part number,Kind,File\n1,PCB,board,board.csv\n", "board.csv", "Designator,Quantity,Part number,Kind,Fitted\nR1,1,X,part,no\n"}},
 	} {
-		in := plain.with(append(row.more, "prices/"+row.tab+".csv", row.text)...)
-		run := in.read(t)
+		in := plain.With(append(row.more, "prices/"+row.tab+".csv", row.text)...)
+		run := in.Read(t)
 		run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
-		c, problems := cost.Try(run, compute(t, run), cost.Trying{Trials: 20_000, Seed: 1})
+		c, problems := trial.Run(run, typed.Compute(t, run), trial.Request{Trials: 20_000, Seed: 1})
 		if problems.Failed() {
-			t.Fatalf("%s: %s", row.why, said(problems))
+			t.Fatalf("%s: %s", row.why, typed.Said(problems))
 		}
 		o := c.Batches[0]
 		off := 0.02 * (row.high - row.low)
@@ -243,7 +237,7 @@ func TestRangesOfPrices(t *testing.T) {
 // are bought with 5 for delivery; they hold three. Four and five take an order of one
 // spool more (25).
 func TestFilamentRunsShort(t *testing.T) {
-	in := input{
+	in := typed.Input{
 		"unit.csv":             "Quantity,Part number,Kind,Material,Filament g,Print hours\n1,CASE,printed,PLA,600,10\n",
 		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nConfidence %,45\n",
 		"prices/materials.csv": "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Spools\n",
@@ -254,7 +248,7 @@ func TestFilamentRunsShort(t *testing.T) {
 		budget string
 		chance float64
 	}{{"44.99", 0}, {"45", 0.875}, {"69.99", 0.875}, {"70", 0.96875}} {
-		o := chances(t, in, 1, cost.Trying{Trials: 20_000, Seed: 4, Budget: d(row.budget)}).Batches[0]
+		o := chances(t, in, 1, trial.Request{Trials: 20_000, Seed: 4, Budget: typed.D(row.budget)}).Batches[0]
 		nearly(t, "chance of "+row.budget, o.InBudget, row.chance, 0.01)
 		// 600 of 2000 g and the delivery; 2400 of 3000 g, and two deliveries.
 		nearly(t, "least", o.Unit.P10, 5+12, 1e-9)
@@ -266,7 +260,7 @@ func TestFilamentRunsShort(t *testing.T) {
 // comes back left out. As above, but the spools of 19 from abroad pay 20 % tax: 45.60 for
 // two, and 22.80 for one more, though one at 20 would take less cash out.
 func TestShortFilamentByLandedCash(t *testing.T) {
-	in := input{
+	in := typed.Input{
 		"unit.csv":             "Quantity,Part number,Kind,Material,Filament g,Print hours\n1,CASE,printed,PLA,600,10\n",
 		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nConfidence %,45\nTax recovered,yes\n",
 		"prices/materials.csv": "Material,Spool g,Spool price,Supplier\nPLA,1000,20,Spools\nPLA,1000,19,Far Spools\n",
@@ -274,7 +268,7 @@ func TestShortFilamentByLandedCash(t *testing.T) {
 		"prices/printers.csv":  "Printer,Failure %\nP,50\n",
 	}
 	for budget, chance := range map[string]float64{"45.59": 0, "45.60": 0.875, "68.39": 0.875, "68.40": 0.96875} {
-		o := chances(t, in, 1, cost.Trying{Trials: 20_000, Seed: 4, Budget: d(budget)}).Batches[0]
+		o := chances(t, in, 1, trial.Request{Trials: 20_000, Seed: 4, Budget: typed.D(budget)}).Batches[0]
 		nearly(t, "chance of "+budget, o.InBudget, chance, 0.01)
 	}
 }
@@ -283,7 +277,7 @@ func TestShortFilamentByLandedCash(t *testing.T) {
 // 9 times in 10, N units come out good where at least 2 N boards of those begun
 // do (gonum's binomial distribution as reference).
 func TestBoardsLimitUnits(t *testing.T) {
-	in := input{
+	in := typed.Input{
 		"unit.csv":             "Quantity,Part number,Kind,File\n2,PCB,board,board.csv\n",
 		"board.csv":            "Designator,Quantity,Part number,Mount,Joints\nU1,1,CHIP,SMT,99\n",
 		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nAssembler,Placers\nConfidence %,80\n",
@@ -292,10 +286,10 @@ func TestBoardsLimitUnits(t *testing.T) {
 		"prices/offers.csv":    "Part number,Supplier,Price\nCHIP,Corner Parts,1\n",
 		"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\ntest,test,unit,60\n",
 	}
-	run := in.read(t)
+	run := in.Read(t)
 	run.Batches = []int{10}
-	e := compute(t, run)
-	c, _ := cost.Try(run, e, cost.Trying{Trials: 20_000, Seed: 2})
+	e := typed.Compute(t, run)
+	c, _ := trial.Run(run, e, trial.Request{Trials: 20_000, Seed: 2})
 	boards := e.Batches[0].Boards[0]
 	nearly(t, "yield", boards.Yield, 0.9, 0.0001)
 	want := distuv.Binomial{N: float64(boards.Starts), P: boards.Yield}.Survival(19)
@@ -308,10 +302,10 @@ func TestBoardsLimitUnits(t *testing.T) {
 // TestCertain: where nothing has a range and nothing fails, every trial is the
 // estimate, and no budget is a matter of chance.
 func TestCertain(t *testing.T) {
-	in := slow.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nLabour rate per hour,4\nLabour paid,yes\n")
+	in := typed.Slow.With("prices/settings.csv", "Setting,Value\nHome currency,EUR\nLabour rate per hour,4\nLabour paid,yes\n")
 	for budget, want := range map[string]float64{"99.99": 0, "100": 1} {
-		o := chances(t, in, 10, cost.Trying{Trials: 100, Seed: 1, Budget: d(budget)}).Batches[0]
-		if o.Unit != (cost.Three{P10: 10, P50: 10, P90: 10}) || o.Cash != (cost.Three{P10: 100, P50: 100, P90: 100}) {
+		o := chances(t, in, 10, trial.Request{Trials: 100, Seed: 1, Budget: typed.D(budget)}).Batches[0]
+		if o.Unit != (trial.Three{P10: 10, P50: 10, P90: 10}) || o.Cash != (trial.Three{P10: 100, P50: 100, P90: 100}) {
 			t.Errorf("certain figures give %+v", o)
 		}
 		if o.InBudget != want || o.Enough != 1 || len(o.Spreads) != 0 || o.Plates {
@@ -322,10 +316,10 @@ func TestCertain(t *testing.T) {
 
 // TestWider: a wider range never narrows what comes of it.
 func TestWider(t *testing.T) {
-	last := cost.Outlook{}
+	last := trial.Outlook{}
 	for i, ranges := range []string{"4,4", "3.5,4.5", "3,6", "2,8", "1,30"} {
-		in := slow.with("prices/settings.csv", "Setting,Value,Low,High\nHome currency,EUR,,\nLabour rate per hour,4,"+ranges+"\n")
-		o := chances(t, in, 10, cost.Trying{Trials: 2000, Seed: 8}).Batches[0]
+		in := typed.Slow.With("prices/settings.csv", "Setting,Value,Low,High\nHome currency,EUR,,\nLabour rate per hour,4,"+ranges+"\n")
+		o := chances(t, in, 10, trial.Request{Trials: 2000, Seed: 8}).Batches[0]
 		if i > 1 && (o.Unit.P90-o.Unit.P10 <= last.Unit.P90-last.Unit.P10 || o.Spreads[0].OffBy <= last.Spreads[0].OffBy) {
 			t.Errorf("%s: %+v after %+v", ranges, o, last)
 		}
@@ -336,14 +330,14 @@ func TestWider(t *testing.T) {
 // TestTrialsInAnyOrder: neither the order of the rows of the price sheet nor
 // another range changes what a figure draws.
 func TestTrialsInAnyOrder(t *testing.T) {
-	run := demo(t, "frost-alarm").read(t)
+	run := typed.Demo(t, "frost-alarm").Read(t)
 	run.Batches, run.Today = []int{40}, bom.Date{Year: 2027, Month: 1, Day: 25}
-	try := cost.Trying{Trials: 300, Seed: 3}
-	want, _ := cost.Try(run, compute(t, run), try)
+	try := trial.Request{Trials: 300, Seed: 3}
+	want, _ := trial.Run(run, typed.Compute(t, run), try)
 	if len(want.Batches[0].Spreads) < 30 {
 		t.Fatalf("%d inputs; most prices of the demo are old by then", len(want.Batches[0].Spreads))
 	}
-	turned := demo(t, "frost-alarm").read(t)
+	turned := typed.Demo(t, "frost-alarm").Read(t)
 	turned.Batches, turned.Today = run.Batches, run.Today
 	p := turned.Prices
 	slices.Reverse(p.Offers)
@@ -352,7 +346,7 @@ func TestTrialsInAnyOrder(t *testing.T) {
 	slices.Reverse(p.Materials)
 	slices.Reverse(p.Suppliers)
 	slices.Reverse(p.HandWork)
-	got, _ := cost.Try(turned, compute(t, turned), try)
+	got, _ := trial.Run(turned, typed.Compute(t, turned), try)
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("with the rows turned round:\n%+v\nnot\n%+v", got.Batches[0], want.Batches[0])
 	}
@@ -360,12 +354,12 @@ func TestTrialsInAnyOrder(t *testing.T) {
 		p.Exchange[i].Range = bom.Range{}
 		p.Exchange[i].AsOf = run.Today
 	}
-	fewer, _ := cost.Try(turned, compute(t, turned), try)
+	fewer, _ := trial.Run(turned, typed.Compute(t, turned), try)
 	if n := len(want.Batches[0].Spreads) - len(fewer.Batches[0].Spreads); n != 1 {
 		t.Errorf("%d inputs less without the one rate that is used", n)
 	}
 	for _, s := range fewer.Batches[0].Spreads {
-		i := slices.IndexFunc(want.Batches[0].Spreads, func(w cost.Spread) bool { return w.Name == s.Name })
+		i := slices.IndexFunc(want.Batches[0].Spreads, func(w trial.Spread) bool { return w.Name == s.Name })
 		if was := want.Batches[0].Spreads[i]; was.From != s.From || was.To != s.To || was.OffBy != s.OffBy {
 			t.Errorf("%s: %+v once the rates are certain, %+v before", s.Name, s, was)
 		}
@@ -374,10 +368,26 @@ func TestTrialsInAnyOrder(t *testing.T) {
 
 // TestStopped: trials that are given up leave no chances.
 func TestStopped(t *testing.T) {
-	run := slow.read(t)
+	run := typed.Slow.Read(t)
 	asked, made := 0, 0
-	try := cost.Trying{Trials: 5000, Seed: 1, Done: func(n int) { made += n }, Stop: func() bool { asked++; return asked > 3 }}
-	if c, problems := cost.Try(run, compute(t, run), try); c != nil || problems.Failed() || made != 1500 {
-		t.Errorf("stopped after %d trials: %+v, %s", made, c, said(problems))
+	try := trial.Request{Trials: 5000, Seed: 1, Done: func(n int) { made += n }, Stop: func() bool { asked++; return asked > 3 }}
+	if c, problems := trial.Run(run, typed.Compute(t, run), try); c != nil || problems.Failed() || made != 1500 {
+		t.Errorf("stopped after %d trials: %+v, %s", made, c, typed.Said(problems))
 	}
+}
+
+// TestBudgetAtThreshold: ten of THING cost 85.50 to 99 EUR, which at 0.90 is
+// 95 to 110 USD, of a supplier in USD that delivers for 9 USD and from 100 USD on
+// for nothing.
+func TestBudgetAtThreshold(t *testing.T) {
+	in := typed.Slow.With(
+		"prices/settings.csv", "Setting,Value\nHome currency,EUR\n",
+		"prices/exchange.csv", "Currency,Rate\nUSD,0.9\n",
+		"prices/suppliers.csv", "Supplier,Currency,Delivery,Free delivery over\nCorner Parts,USD,9,100\n",
+		"prices/offers.csv", "Part number,Supplier,Price,Low,High,Currency\nTHING,Corner Parts,9.225,8.55,9.9,EUR\n",
+	)
+	o := chances(t, in, 10, trial.Request{Trials: 20_000, Seed: 1, Budget: typed.D("93.59")}).Batches[0]
+	share := func(to float64) float64 { return betaOf(85.5, 92.25, 99).CDF((to - 85.5) / (99 - 85.5)) } // of goods up to a sum
+	// Within 93.59: goods from 90 to 93.59, or to 85.49 with delivery, which none are.
+	nearly(t, "chance of the budget", o.InBudget, share(93.59)-share(90), 0.015)
 }

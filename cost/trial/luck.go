@@ -1,9 +1,12 @@
-package cost
+package trial
 
 import (
-	"tenoff/bom"
+	"tenoff/cost"
 	"tenoff/cost/chance"
 )
+
+// unitsKey names the draws of the units that come out good.
+const unitsKey = `["units"]`
 
 // luck draws trials: each input, and what happens by it, from a stream of its
 // own, so that none changes what another draws.
@@ -21,66 +24,66 @@ func (t *trial) lucks(seed uint64) *luck { return t.luckOf(seed, func(int) bool 
 // luckOf starts the draws of some inputs; what happens by the others is as
 // planned.
 func (t *trial) luckOf(seed uint64, drawn func(input int) bool) *luck {
-	l := &luck{t: t, figures: make([]*chance.Draws, len(t.inputs)), plates: make([]*chance.Draws, len(t.groups)), boards: make([]*chance.Draws, len(t.boards))}
+	l := &luck{t: t, figures: make([]*chance.Draws, len(t.Inputs)), plates: make([]*chance.Draws, len(t.Plates)), boards: make([]*chance.Draws, len(t.Boards))}
 	start := func(input int, name string) *chance.Draws {
-		if input == certain || !drawn(input) {
+		if input == cost.Certain || !drawn(input) {
 			return nil
 		}
 		return chance.NewDraws(seed, name)
 	}
-	for i := range t.inputs {
-		if !t.inputs[i].Certain() {
-			l.figures[i] = start(i, t.inputs[i].key)
+	for i := range t.Inputs {
+		if !t.Inputs[i].Certain() {
+			l.figures[i] = start(i, t.Inputs[i].Key)
 		}
 	}
-	for i, g := range t.groups {
-		l.plates[i] = start(g.input, g.name)
+	for i, g := range t.Plates {
+		l.plates[i] = start(g.Input, g.Key)
 	}
-	for i, b := range t.boards {
-		l.boards[i] = start(b.input, drawKey("boards", bom.Fold(b.name)))
+	for i, b := range t.Boards {
+		l.boards[i] = start(b.Input, b.Key)
 	}
-	l.units = start(t.unitYield, drawKey("units"))
+	l.units = start(t.UnitYield, unitsKey)
 	return l
 }
 
 // draw puts figures and happenings of one trial into an outcome.
-func (l *luck) draw(o *outcome) {
+func (l *luck) draw(o *cost.Outcome) {
 	t := l.t
 	for i, d := range l.figures {
 		if d != nil {
-			o.x[i] = d.From(t.inputs[i].curve)
+			o.X[i] = d.From(t.curves[i])
 		}
 	}
 	for i, d := range l.plates {
 		if d != nil {
-			g := &t.groups[i]
-			for _, k := range g.kinds {
-				o.begun[k] = float64(d.Tries(t.kinds[k].good, o.x[g.input]/100))
+			g := &t.Plates[i]
+			for _, k := range g.Kinds {
+				o.Begun[k] = float64(d.Tries(t.GoodPlates[k], o.X[g.Input]/100))
 			}
 		}
 	}
-	copy(o.units, t.starts)
+	copy(o.Units, t.Starts)
 	for i, d := range l.boards {
 		if d != nil {
-			t.boards[i].limit(o.units, t.starts, d.Good(t.boards[i].starts, t.boards[i].yield))
+			limit(&t.Boards[i], o.Units, t.Starts, d.Good(t.Boards[i].Starts, t.Boards[i].Yield))
 		}
 	}
 	// Where units do not fail, those that can be begun and are wanted come out.
-	o.good = 0
-	for p, n := range o.units {
+	o.Good = 0
+	for p, n := range o.Units {
 		if l.units != nil {
-			n = l.units.Good(n, o.x[t.unitYield]/100)
+			n = l.units.Good(n, o.X[t.UnitYield]/100)
 		}
-		o.good += min(n, t.sizes[p])
+		o.Good += min(n, t.Sizes[p])
 	}
 }
 
 // limit lets no more units be begun than there are good boards for, which the products
 // share by what each wants.
-func (b *trialBoards) limit(units, starts []int, good int) {
-	for p, per := range b.perUnit {
+func limit(b *cost.BoardChance, units, starts []int, good int) {
+	for p, per := range b.PerUnit {
 		if wanted := starts[p] * per; wanted > 0 {
-			units[p] = min(units[p], good*wanted/b.wanted/per)
+			units[p] = min(units[p], good*wanted/b.Wanted/per)
 		}
 	}
 }
