@@ -258,7 +258,7 @@ func (r *runReader) purchase(d *decoder, at bom.Origin) {
 	}
 	if whole {
 		d.once(cell("Part number"), "the line", p.Supplier, p.Part, p.Code, p.Kind, cell("Pack size").Text, cell("Planned price").Text, cell("Note").Text)
-		r.run.Purchases = append(roomFor(r.run.Purchases, d), p)
+		r.run.Purchases = append(r.run.Purchases, p)
 	}
 }
 
@@ -272,7 +272,7 @@ func (r *runReader) charge(d *decoder, at bom.Origin) {
 	c.Currency = r.currencyTo(d, cell("Currency"), c.Payee)
 	c.Planned, c.Invoiced = d.money(cell("Planned"), c.Currency), d.moneyOrNone(cell("Invoiced"), c.Currency)
 	d.once(cell("Charge"), "the charge", c.Payee, c.What)
-	r.run.Charges = append(roomFor(r.run.Charges, d), c)
+	r.run.Charges = append(r.run.Charges, c)
 }
 
 // leastLearning is that of the tab hand work: a rate of 0 has no logarithm.
@@ -358,7 +358,7 @@ func (r *runReader) part(d *decoder, at bom.Origin) {
 	p.Required, _ = d.quantity(cell("Required"), 0, true)
 	p.Spares, _ = d.quantity(cell("Spares"), 0, true)
 	d.once(cell("Part number"), "the part", p.Kind, p.Part)
-	r.run.Parts = append(roomFor(r.run.Parts, d), p)
+	r.run.Parts = append(r.run.Parts, p)
 }
 
 func (r *runReader) left(d *decoder, at bom.Origin) {
@@ -377,5 +377,5 @@ func (r *runReader) left(d *decoder, at bom.Origin) {
 		l.Counted = decimal.NewNullDecimal(q.Decimal())
 	}
 	d.once(cell("Part number"), "the part", l.Part, l.GivenBy, cell("Unit value").Text, cell("Before").Text)
-	r.run.Left = append(roomFor(r.run.Left, d), l)
+	r.run.Left = append(r.run.Left, l)
 }

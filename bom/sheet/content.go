@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -23,7 +24,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	}
 	take := func(name string, fits func(col int, heading string) bool) {
 		column, _ := f.tab.Column(name)
-		for _, col := range sortedKeys(under) {
+		for _, col := range slices.Sorted(maps.Keys(under)) {
 			heading := find(head, col).Text
 			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || strings.HasPrefix(heading, bom.BreakMark) || !fits(col, heading) {
 				continue
@@ -159,7 +160,7 @@ func (f finder) nameByContent(under contents, rows []bom.Row, taken map[int]*bom
 		return
 	}
 	longest, most := 0, 0
-	for _, col := range sortedKeys(under) {
+	for _, col := range slices.Sorted(maps.Keys(under)) {
 		n := 0
 		for _, row := range nameless {
 			if find(row, col).Text != "" {

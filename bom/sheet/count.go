@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -129,7 +130,7 @@ func (r *lineReader) tellWords() {
 func (reg *region) mayCount() []string {
 	var out []string
 	under := contentsOf(bom.Row{}, reg.rows)
-	for _, col := range sortedKeys(reg.extra) {
+	for _, col := range slices.Sorted(maps.Keys(reg.extra)) {
 		cells := under[col]
 		if reg.head.Col["Quantity"] == 0 && headed(reg.extra[col]) && 2*len(cells) > len(reg.rows) &&
 			wholeNumbers(cells) && fewDigits(cells) && !runningNumbers(cells) && !years(cells) {

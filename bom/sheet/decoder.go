@@ -50,16 +50,6 @@ func (d *decoder) eachRow(read func()) {
 	}
 }
 
-// roomFor makes room for all rows that are left once a table has turned out to
-// be long and sound: entries are large, and a list that grows step by step moves
-// them again and again.
-func roomFor[T any](list []T, d *decoder) []T {
-	if len(list) < MaxFaults || len(list) < cap(list) {
-		return list
-	}
-	return slices.Grow(list, len(d.reg.rows)-d.row)
-}
-
 // MaxFaults bounds the errors of one table, and apart from them its warnings
 // and notes: a table of another kind would give a few for each of its rows.
 const MaxFaults = 1000

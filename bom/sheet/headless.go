@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -33,7 +34,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 		return head, false
 	}
 	names := map[int]string{}
-	for _, col := range sortedKeys(under) {
+	for _, col := range slices.Sorted(maps.Keys(under)) {
 		if 10*len(under[col]) >= 9*rows && looksLikeDesignators(under[col][0].Text) && holdsDesignators(under[col]) && classed(under[col]) {
 			names[col] = "Designator"
 			break
@@ -48,7 +49,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 	f.nameColumns(under, rows, names)
 	named := false
 	var told []string
-	for _, col := range sortedKeys(names) {
+	for _, col := range slices.Sorted(maps.Keys(names)) {
 		head.Cells = append(head.Cells, bom.Cell{Col: col, Text: names[col]})
 		named = named || slices.Contains(nameFields, names[col])
 		told = append(told, bom.ColumnLetters(col)+" "+names[col])
@@ -65,7 +66,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 // designators those that agree with them, without them all but running numbers.
 func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
-	for _, col := range sortedKeys(under) {
+	for _, col := range slices.Sorted(maps.Keys(under)) {
 		if names[col] == "" && 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !countsOn(under[col]) && !years(under[col]) {
 			out = append(out, col)
 		}
@@ -114,7 +115,7 @@ func wholeNumbers(cells []bom.Cell) bool {
 func (f finder) nameColumns(under contents, rows int, names map[int]string) {
 	pkg, _ := f.tab.Column("Package")
 	had := map[string]bool{}
-	for _, col := range sortedKeys(under) {
+	for _, col := range slices.Sorted(maps.Keys(under)) {
 		cells := under[col]
 		field := "Description"
 		switch {

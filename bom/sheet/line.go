@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"maps"
 	"path"
 	"slices"
 	"strconv"
@@ -487,7 +488,7 @@ func (r *lineReader) offered(raw *rawLine) bom.Offered {
 	}
 	row := r.reg.rows[r.row]
 	r.offeredPrice(&o, raw.Price, 1)
-	for _, col := range sortedKeys(r.reg.steps) {
+	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {
 		r.offeredPrice(&o, newCell(find(row, col)), r.reg.steps[col].from)
 	}
 	slices.SortStableFunc(o.Breaks, func(a, b bom.OfferedBreak) int { return cmp.Compare(a.From, b.From) })

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -65,7 +66,7 @@ func group(d *decoder) (rows []offerRow, count int) {
 			switch known := codes[r.pair()]; len(known) {
 			case 0:
 			case 1:
-				code = sortedKeys(known)[0]
+				code = slices.Collect(maps.Keys(known))[0]
 			default:
 				d.row = r.index
 				d.wrong(d.cell("Order code"), "the order code", "is blank, and the supplier has several offers of the part")
@@ -124,7 +125,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 			d.problems.Add(bom.Problem{Place: d.place(d.cell("Supplier")), Severity: bom.Warning, What: "no supplier is given",
 				Want: "a name under Supplier", Each: r.part})
 		}
-		rows = append(roomFor(rows, d), r)
+		rows = append(rows, r)
 		priced[r.id()], parts[sameName(r.part)] = true, true
 		if r.code == "" {
 			return
@@ -403,5 +404,5 @@ func (g offerGroup) note() string {
 			notes[g.text(c)] = true
 		}
 	}
-	return strings.Join(sortedKeys(notes), "; ")
+	return strings.Join(slices.Sorted(maps.Keys(notes)), "; ")
 }

@@ -1,7 +1,7 @@
 package sheet
 
 import (
-	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -40,7 +40,7 @@ func (o Options) lacking() bom.Severity {
 // checkHeadings complains of headings that are mapped to one that is not
 // documented anywhere.
 func (o Options) checkHeadings(problems *bom.Problems) {
-	for _, theirs := range sortedKeys(o.Headings) {
+	for _, theirs := range slices.Sorted(maps.Keys(o.Headings)) {
 		ours := o.Headings[theirs]
 		if ours == "" || documented(ours) {
 			continue
@@ -80,16 +80,6 @@ func allHeadings() []string {
 		all = append(all, bom.PriceTabs[i].Headings()...)
 	}
 	return all
-}
-
-// sortedKeys keeps the order of a map out of the results.
-func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K {
-	keys := make([]K, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
 }
 
 func quoteList(words []string) string { return strings.Join(words, ", ") }

@@ -98,63 +98,68 @@ func (p *priceReader) currencyOf(supplier string) bom.Currency {
 	return p.prices.Settings.Home
 }
 
-// supplierNames are all places where a supplier is named outside the tab
-// suppliers.
-func (p *priceReader) supplierNames(yield func(*string) bool) {
+// mention is where a supplier is named outside the tab suppliers.
+type mention struct {
+	bom.Origin
+	name    *string
+	heading string // empty where one without a row need not be told
+}
+
+// mentions are all places where a supplier is named outside the tab suppliers.
+func (p *priceReader) mentions() (all []mention) {
 	for i := range p.prices.Offers {
-		if !yield(&p.prices.Offers[i].Supplier) {
-			return
-		}
+		o := &p.prices.Offers[i]
+		all = append(all, mention{o.Origin, &o.Supplier, "Supplier"})
 	}
 	for i := range p.prices.Quotes {
-		if !yield(&p.prices.Quotes[i].Fabricator) {
-			return
-		}
+		q := &p.prices.Quotes[i]
+		all = append(all, mention{q.Origin, &q.Fabricator, "Fabricator"})
 	}
 	for i := range p.prices.Assemblers {
-		if !yield(&p.prices.Assemblers[i].Name) {
-			return
-		}
+		a := &p.prices.Assemblers[i]
+		all = append(all, mention{a.Origin, &a.Name, "Assembler"})
 	}
 	for i := range p.prices.AssemblyQuotes {
-		if !yield(&p.prices.AssemblyQuotes[i].Assembler) {
-			return
-		}
+		q := &p.prices.AssemblyQuotes[i]
+		all = append(all, mention{q.Origin, &q.Assembler, "Assembler"})
 	}
 	for i := range p.prices.Materials {
-		if !yield(&p.prices.Materials[i].Supplier) {
-			return
+		m := &p.prices.Materials[i]
+		all = append(all, mention{m.Origin, &m.Supplier, "Supplier"})
+		if m.Unpriced {
+			all[len(all)-1].heading = ""
 		}
 	}
-	if p.prices.Settings.Assembler != bom.AtBench && !yield(&p.prices.Settings.Assembler) {
-		return
+	if s := &p.prices.Settings; s.Assembler != bom.AtBench {
+		all = append(all, mention{name: &s.Assembler})
 	}
-	yield(&p.prices.Settings.Fabricator)
+	return append(all, mention{name: &p.prices.Settings.Fabricator})
 }
 
 // spellSuppliers gives every supplier one spelling: that of the tab suppliers,
 // else the first in the order of the alphabet.
 func (p *priceReader) spellSuppliers() {
+	mentions := p.mentions()
 	least := map[string]string{}
-	for n := range p.supplierNames {
-		if had, ok := least[bom.Fold(*n)]; !ok || *n < had {
-			least[bom.Fold(*n)] = *n
+	for _, m := range mentions {
+		if had, ok := least[bom.Fold(*m.name)]; !ok || *m.name < had {
+			least[bom.Fold(*m.name)] = *m.name
 		}
 	}
-	for n := range p.supplierNames {
-		if i, ok := p.suppliers[bom.Fold(*n)]; ok {
-			*n = p.prices.Suppliers[i].Name
+	for _, m := range mentions {
+		if i, ok := p.suppliers[bom.Fold(*m.name)]; ok {
+			*m.name = p.prices.Suppliers[i].Name
 			continue
 		}
-		*n = least[bom.Fold(*n)]
+		*m.name = least[bom.Fold(*m.name)]
 	}
-	p.warnOfStrangers()
+	p.warnOfStrangers(mentions)
 }
 
 // warnOfStrangers tells of suppliers that offers, boards, assembly and spools name and that
 // have no row, where there is a tab for them: a misspelt one would be paid in home
 // currency, without delivery and duty. Rows that nothing names are told beside.
-func (p *priceReader) warnOfStrangers() {
+func (p *priceReader) warnOfStrangers(mentions []mention) {
 	if len(p.prices.Suppliers) == 0 {
 		return
 	}
@@ -163,46 +168,29 @@ func (p *priceReader) warnOfStrangers() {
 		known = append(known, s.Name)
 	}
 	var strangers []string
-	tell := func(name string, at bom.Place) {
-		if _, ok := p.suppliers[bom.Fold(name)]; ok || name == "" || slices.Contains(strangers, name) {
-			return
+	for _, m := range mentions {
+		name := *m.name
+		if _, ok := p.suppliers[bom.Fold(name)]; ok || name == "" || m.heading == "" || slices.Contains(strangers, name) {
+			continue
 		}
 		strangers = append(strangers, name)
-		problem := bom.Problem{Place: at, Severity: bom.Warning, Found: name, Each: bom.Shown(name),
+		problem := bom.Problem{Place: m.At(m.heading), Severity: bom.Warning, Found: name, Each: bom.Shown(name),
 			What: "no row in the tab suppliers, so taken as home currency without delivery, duty or tax", Want: "add a row for it"}
 		if near, ok := bom.Nearest(name, known); ok {
 			problem.Hint = "did you mean " + near
 		}
 		p.problems.Add(problem)
 	}
-	for _, o := range p.prices.Offers {
-		tell(o.Supplier, o.At("Supplier"))
-	}
-	for _, q := range p.prices.Quotes {
-		tell(q.Fabricator, q.At("Fabricator"))
-	}
-	for _, a := range p.prices.Assemblers {
-		tell(a.Name, a.At("Assembler"))
-	}
-	for _, q := range p.prices.AssemblyQuotes {
-		tell(q.Assembler, q.At("Assembler"))
-	}
-	for _, m := range p.prices.Materials {
-		if m.Unpriced {
-			continue
-		}
-		tell(m.Supplier, m.At("Supplier"))
-	}
 	if len(strangers) > 0 {
-		p.warnOfIdle(strangers)
+		p.warnOfIdle(mentions, strangers)
 	}
 }
 
 // warnOfIdle tells of suppliers with a row that nothing names.
-func (p *priceReader) warnOfIdle(strangers []string) {
+func (p *priceReader) warnOfIdle(mentions []mention, strangers []string) {
 	named := map[string]bool{}
-	for n := range p.supplierNames {
-		named[bom.Fold(*n)] = true
+	for _, m := range mentions {
+		named[bom.Fold(*m.name)] = true
 	}
 	for _, s := range p.prices.Suppliers {
 		if named[bom.Fold(s.Name)] {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"path"
 	"slices"
 	"strconv"
@@ -157,7 +158,7 @@ func (q *quoteReader) pricedSteps() bool {
 func (q *quoteReader) pairUp() {
 	head, alone := q.reg.head, []int(nil)
 	paired := false
-	for _, col := range sortedKeys(q.reg.steps) {
+	for _, col := range slices.Sorted(maps.Keys(q.reg.steps)) {
 		s := q.reg.steps[col]
 		switch {
 		case !s.pair:

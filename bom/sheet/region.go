@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -68,7 +69,7 @@ func newFinder(tab *bom.Tab, headings map[string]string) finder {
 			f.columns[bom.NormalHeading(s)] = c
 		}
 	}
-	for _, theirs := range sortedKeys(headings) {
+	for _, theirs := range slices.Sorted(maps.Keys(headings)) {
 		ours := headings[theirs]
 		if c, ok := tab.Find(ours); ok {
 			f.columns[bom.NormalHeading(theirs)] = c
@@ -395,7 +396,7 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 // was found by what stands in it alone.
 func withBlanks(row bom.Row, columns map[int]*bom.Column) []bom.Cell {
 	cells := slices.Clone(row.Cells)
-	for _, col := range sortedKeys(columns) {
+	for _, col := range slices.Sorted(maps.Keys(columns)) {
 		if find(row, col).Text == "" {
 			cells = append(cells, bom.Cell{Col: col})
 		}
@@ -472,7 +473,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 		fate = "kept as a note"
 	}
 	near, hints, under := reg.unused(), 0, contentsOf(bom.Row{}, reg.rows)
-	for _, col := range sortedKeys(reg.extra) {
+	for _, col := range slices.Sorted(maps.Keys(reg.extra)) {
 		at := reg.table.At(reg.head.Row, col)
 		name := reg.extra[col]
 		switch {

@@ -57,7 +57,7 @@ func (p *priceReader) onHand(d *decoder, at bom.Origin) {
 			"%s has no unit value, so what is taken from stock counts as nothing", h.Part)
 	}
 	d.once(cell("Part number"), "the part with this unit value and giver", h.Part, h.UnitValue.String(), h.GivenBy)
-	p.prices.OnHand = append(roomFor(p.prices.OnHand, d), h)
+	p.prices.OnHand = append(p.prices.OnHand, h)
 }
 
 func (p *priceReader) substitute(d *decoder, at bom.Origin) {
@@ -76,7 +76,7 @@ func (p *priceReader) substitute(d *decoder, at bom.Origin) {
 		d.wrong(cell("Substitute"), "another part", "the part is its own substitute")
 	}
 	d.once(cell("Substitute"), "the substitute for "+bom.Shown(s.Part), s.Part, s.Substitute)
-	p.prices.Substitutes = append(roomFor(p.prices.Substitutes, d), s)
+	p.prices.Substitutes = append(p.prices.Substitutes, s)
 }
 
 func (p *priceReader) share(d *decoder, at bom.Origin) {
@@ -92,7 +92,7 @@ func (p *priceReader) share(d *decoder, at bom.Origin) {
 		return
 	}
 	d.once(cell("Payer"), "the payer for "+bom.Shown(s.AppliesTo), s.AppliesTo, s.Payer)
-	p.prices.WhoPays = append(roomFor(p.prices.WhoPays, d), s)
+	p.prices.WhoPays = append(p.prices.WhoPays, s)
 }
 
 // shareSum is what the shares of one thing come to.

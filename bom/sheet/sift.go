@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -50,7 +51,7 @@ func (f finder) join(upper, lower bom.Row) (joined []bom.Cell, second bool) {
 			above[c.Col] = c
 		}
 	}
-	for _, col := range sortedKeys(above) {
+	for _, col := range slices.Sorted(maps.Keys(above)) {
 		joined = append(joined, above[col])
 	}
 	return joined, false

@@ -50,5 +50,5 @@ func (p *priceReader) supplier(d *decoder, at bom.Origin) {
 	if _, doubled := p.suppliers[bom.Fold(s.Name)]; !doubled {
 		p.suppliers[bom.Fold(s.Name)] = len(p.prices.Suppliers)
 	}
-	p.prices.Suppliers = append(roomFor(p.prices.Suppliers, d), s)
+	p.prices.Suppliers = append(p.prices.Suppliers, s)
 }
