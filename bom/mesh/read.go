@@ -227,7 +227,7 @@ func open(r io.ReaderAt, size int64, o Options) (*File, bom.Problems, error) {
 	case format == ThreeMF:
 		return open3MF(r, size, o)
 	case format == ASCIISTL:
-		src = openASCII(r, size, o)
+		src = openASCII(r, head, size, o)
 	case format == BinarySTL && size >= stlHeader:
 		if src, err = openBinary(r, size, countIn(head), o); err != nil {
 			return nil, nil, err

@@ -1,29 +1,36 @@
 package mesh
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"io"
 	"math"
-	"unicode/utf8"
 
 	"tenoff/bom"
 )
 
+// byteOrderMark stands in front of text that some editors write.
+var byteOrderMark = []byte("\xef\xbb\xbf")
+
 // looksASCII tells an ASCII STL file from a binary one whose header says solid:
 // no zero byte stands in the text, and a facet or the end follows.
 func looksASCII(head []byte) bool {
-	text := bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\xef\xbb\xbf")), " \t\r\n")
+	text := bytes.TrimLeft(bytes.TrimPrefix(head, byteOrderMark), " \t\r\n")
 	if len(text) < 5 || !bytes.EqualFold(text[:5], []byte("solid")) {
 		return false
 	}
 	return bytes.IndexByte(head, 0) < 0
 }
 
-func openASCII(r io.ReaderAt, size int64, o Options) source {
-	solids := 0
+func openASCII(r io.ReaderAt, head []byte, size int64, o Options) source {
+	solids, from := 0, int64(0)
+	if bytes.HasPrefix(head, byteOrderMark) {
+		from = int64(len(byteOrderMark))
+	}
 	return source{format: ASCIISTL, unitless: true, each: func(yield func([]bom.Triangle) error) error {
-		a := asciiReader{words: words{r: o.reader(r, 0, size), buf: make([]byte, 1<<18), line: 1}, o: o}
+		a := asciiReader{o: o}
+		a.start(o.reader(r, from, size))
 		err := a.each(yield)
 		solids = a.solids
 		return err
@@ -48,7 +55,6 @@ type asciiReader struct {
 
 func (a *asciiReader) each(yield func([]bom.Triangle) error) error {
 	a.batch = make([]bom.Triangle, 0, batchSize)
-	a.skipMark()
 	inside, empty := false, true
 	for {
 		w, err := a.next()
@@ -64,7 +70,7 @@ func (a *asciiReader) each(yield func([]bom.Triangle) error) error {
 		switch {
 		case !inside && is(w, "solid"):
 			inside, empty = true, true
-			err = a.skipLine()
+			a.skipping = true
 		case inside && is(w, "facet"):
 			if empty {
 				a.solids++
@@ -73,7 +79,7 @@ func (a *asciiReader) each(yield func([]bom.Triangle) error) error {
 			err = a.facet()
 		case inside && is(w, "endsolid"):
 			inside = false
-			err = a.skipLine()
+			a.skipping = true
 		case inside:
 			return a.fault("this is no facet", w, "facet or endsolid")
 		default:
@@ -168,97 +174,55 @@ func is(w []byte, keyword string) bool {
 
 // words parts a stream at white space, counting lines.
 type words struct {
-	r        io.Reader
-	buf      []byte
-	pos, end int
+	scan     *bufio.Scanner
 	line     int
-	done     error
+	skipping bool // to the end of the line
 }
 
 // longestWord is far over any number or keyword.
 const longestWord = 200
 
+// start has the words come from a stream.
+func (s *words) start(r io.Reader) {
+	s.line, s.scan = 1, bufio.NewScanner(r)
+	s.scan.Buffer(make([]byte, 1<<18), 0)
+	s.scan.Split(s.split)
+}
+
+// split is the split function of the scanner.
+func (s *words) split(data []byte, atEOF bool) (advance int, word []byte, err error) {
+	from := 0
+	for from < len(data) && (s.skipping || data[from] <= ' ') {
+		if data[from] == '\n' {
+			s.line++
+			s.skipping = false
+		}
+		from++
+	}
+	to := from
+	for to < len(data) && data[to] > ' ' {
+		to++
+	}
+	switch {
+	case to-from > longestWord:
+		return 0, nil, &fault{line: s.line, what: "this is too long for a word of STL",
+			found: string(data[from : from+longestWord]), want: "a keyword or a number"}
+	case from < to && (to < len(data) || atEOF):
+		return to, data[from:to], nil
+	}
+	return from, nil, nil
+}
+
 // next gives a word that is valid until the next call, or io.EOF.
 func (s *words) next() ([]byte, error) {
-	for {
-		for s.pos < s.end && s.buf[s.pos] <= ' ' {
-			if s.buf[s.pos] == '\n' {
-				s.line++
-			}
-			s.pos++
-		}
-		if s.pos < s.end {
-			break
-		}
-		if err := s.fill(); err != nil {
-			return nil, err
-		}
+	if s.scan.Scan() {
+		return s.scan.Bytes(), nil
 	}
-	i := s.pos
-	for {
-		for i < s.end && s.buf[i] > ' ' {
-			i++
-		}
-		if i-s.pos > longestWord {
-			return nil, &fault{line: s.line, what: "this is too long for a word of STL",
-				found: string(s.buf[s.pos:min(i, s.pos+longestWord)]), want: "a keyword or a number"}
-		}
-		if i < s.end {
-			break
-		}
-		i -= s.pos
-		if err := s.fill(); err == io.EOF {
-			i += s.pos
-			break
-		} else if err != nil {
-			return nil, err
-		}
-		i += s.pos
+	if err, ok := s.scan.Err().(*fault); ok {
+		return nil, err
 	}
-	w := s.buf[s.pos:i]
-	s.pos = i
-	return w, nil
-}
-
-// fill moves what is left to the front and reads on.
-func (s *words) fill() error {
-	if s.done != nil {
-		return s.done
+	if err := s.scan.Err(); err != nil {
+		return nil, fmt.Errorf("line %d: %w", s.line, err)
 	}
-	s.end = copy(s.buf, s.buf[s.pos:s.end])
-	s.pos = 0
-	n, err := s.r.Read(s.buf[s.end:])
-	s.end += n
-	if err != nil {
-		s.done = err
-		if err != io.EOF {
-			s.done = fmt.Errorf("line %d: %w", s.line, err)
-		}
-		if n == 0 {
-			return s.done
-		}
-	}
-	return nil
-}
-
-func (s *words) skipLine() error {
-	for {
-		if i := bytes.IndexByte(s.buf[s.pos:s.end], '\n'); i >= 0 {
-			s.pos += i
-			return nil
-		}
-		s.pos = s.end
-		if err := s.fill(); err == io.EOF {
-			return nil
-		} else if err != nil {
-			return err
-		}
-	}
-}
-
-// skipMark passes over the byte order mark that some editors write.
-func (s *words) skipMark() {
-	if s.fill() == nil && bytes.HasPrefix(s.buf[s.pos:s.end], []byte("\xef\xbb\xbf")) {
-		s.pos += utf8.RuneLen('\uFEFF')
-	}
+	return nil, io.EOF
 }
