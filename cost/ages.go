@@ -89,14 +89,3 @@ func checkAges(m *Model) {
 		}
 	}
 }
-
-// newestDate is the newest date in the price sheet among the rows that matter.
-func newestDate(m *Model) bom.Date {
-	var newest bom.Date
-	for _, d := range datedRows(m) {
-		if newest.IsZero() || newest.Before(d.asOf) {
-			newest = d.asOf
-		}
-	}
-	return newest
-}

@@ -62,7 +62,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	}
 	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms
-	e.Sources = listSources(m, e.Batches, len(e.Terms.Offers))
+	e.Sources = listSources(m, e.Batches)
 	return e, problems
 }
 
@@ -92,7 +92,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 func (m *Model) Describe() *Estimate {
 	e := &Estimate{
 		Name: m.run.Name, Currency: m.home, Level: m.products.level(), Complete: true,
-		AsOf: newestDate(m), Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
+		Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
 	}
 	if e.Name == "" {
 		base := path.Base(m.run.Unit.File)

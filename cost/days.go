@@ -163,7 +163,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 		return
 	}
 	hours := func(s int64) float64 { return float64(s) / secondsPerHour }
-	b.Printing = Printing{Known: true, FinishH: hours(plan.Finish), BoundH: hours(plan.Bound), IdleH: hours(plan.Idle), Proven: plan.Proven()}
+	b.Printing = Printing{Known: true, FinishH: hours(plan.Finish), BoundH: hours(plan.Bound), IdleH: hours(plan.Idle)}
 }
 
 // spareBeds is how many plates of each kind are planned besides those that must come out,

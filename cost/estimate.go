@@ -19,7 +19,6 @@ type Estimate struct {
 	Level       bom.Level    // that of all products; none where they differ
 	Products    []Product    // one, but of a programme
 	Complete    bool         // nothing lacks a price
-	AsOf        bom.Date     // newest date in the price sheet, none if it has none
 	Today       bom.Date     // day 0 of the plans; none where it is not known
 	Entries     []Entry      // BOM lines, flattened, in BOM order
 	Unfitted    []Entry      // lines that are not fitted, or not at this level
@@ -407,9 +406,6 @@ type PlateRun struct {
 	From      string         // where mass and hours come from
 	Others    []PieceFigures // what other sources say
 	Laid      float64        // pieces on the plates expected, also on those that fail
-	PowerW    float64
-	PowerAt   bom.Place // where the printer's power stands
-	RateAt    bom.Place // where its hourly rate stands
 	printer   *bom.Printer
 }
 
@@ -426,9 +422,8 @@ type PieceFigures struct {
 type PlateGroup struct {
 	Runs      []int // indices into Batch.Plates
 	Plates    int   // that must come out good
-	Packed    bool  // laid out by the size of the pieces; the next three hold only then
+	Packed    bool  // laid out by the size of the pieces; the next two hold only then
 	AreaBound int   // as few plates as the area alone would take
-	Bound     int   // no way to lay the pieces takes fewer plates
 	Proven    bool  // fewer plates are not possible
 }
 
@@ -439,7 +434,6 @@ type Printing struct {
 	FinishH float64
 	BoundH  float64 // no plan ends before
 	IdleH   float64 // in which printers stand still until then, from when each could first start, summed over them
-	Proven  bool    // no plan ends sooner
 }
 
 // Work is one row of hand work.
@@ -510,7 +504,7 @@ func (b *Batch) InZones() bool {
 type Terms struct {
 	Settings   bom.Settings
 	Rates      []TermRate           // home currency first
-	Suppliers  []TermSupplier       // all that an order goes to, or could go to
+	Suppliers  []bom.Supplier       // all that an order goes to, or could go to
 	Offers     []Offer              // all offers of what the run may buy, numbered from 1 in this order
 	Assemblers []*bom.Assembler     // whose rates may be paid
 	Tiers      []*bom.AssemblyQuote // that may be paid
@@ -523,9 +517,6 @@ type TermRate struct {
 	Place    bom.Place // zero for the home currency
 	AsOf     bom.Date
 }
-
-// TermSupplier is a supplier with the charges of its orders.
-type TermSupplier struct{ bom.Supplier }
 
 // Offer is a price of a part, a lot of boards or a spool, whether it was taken
 // or not.
@@ -668,7 +659,6 @@ type load struct {
 type loads struct {
 	list      []load
 	areaBound int // 0 where plates are not packed
-	bound     int
 	proven    bool
 }
 

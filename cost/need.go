@@ -190,28 +190,10 @@ func shareBoards(m *Model, b *Batch) {
 // tieOffers ties the rows of the tab offers, and the spools of the tab materials,
 // to the parts of the run.
 func tieOffers(m *Model) {
-	partOf, counts := make([]int, len(m.prices.Offers)), make([]int, len(m.parts))
-	all := 0
 	for i := range m.prices.Offers {
 		o := &m.prices.Offers[i]
-		p, ok := m.findOne(o.Part, o.At("Part number"))
-		if !ok || len(o.Breaks) == 0 { // not of the run, or without a price yet
-			partOf[i] = -1
-			continue
-		}
-		partOf[i] = p
-		counts[p]++
-		all++
-	}
-	rows, offers := make([]*bom.Offer, all), make([]buy.Offer, all) // room for those of all parts
-	for i := range m.parts {
-		n := counts[i]
-		m.parts[i].rows, rows = rows[:0:n], rows[n:]
-		m.parts[i].offers, offers = offers[:0:n], offers[n:]
-	}
-	for i, p := range partOf {
-		if p >= 0 {
-			m.parts[p].rows = append(m.parts[p].rows, &m.prices.Offers[i])
+		if p, ok := m.findOne(o.Part, o.At("Part number")); ok && len(o.Breaks) > 0 { // of the run, and with a price
+			m.parts[p].rows = append(m.parts[p].rows, o)
 		}
 	}
 	for i := range m.parts {

@@ -41,7 +41,7 @@ func planPlates(m *Model, b *Batch, problems *bom.Problems) {
 		} else {
 			on = ownPlates(m, b, *group)
 		}
-		b.Groups = append(b.Groups, PlateGroup{AreaBound: on.areaBound, Bound: on.bound, Proven: on.proven, Packed: group.packed})
+		b.Groups = append(b.Groups, PlateGroup{AreaBound: on.areaBound, Proven: on.proven, Packed: group.packed})
 		for i := range on.list {
 			b.beds = append(b.beds, bed{load: on.list[i], group: g, printer: group.printer})
 		}
@@ -151,7 +151,7 @@ func packPlates(m *Model, b *Batch, g plateGroup, problems *bom.Problems) loads 
 		problems.Errorf(line.At("Per plate"), "", "Per plate, the pieces that are printed in one go", "the plates of %s cannot be laid out: %v", line.Part, err)
 		return loads{}
 	}
-	on := loads{areaBound: plan.AreaBound, bound: plan.Bound, proven: plan.Proven}
+	on := loads{areaBound: plan.AreaBound, proven: plan.Proven}
 	for _, p := range plan.Plates {
 		count, size := make([]int, len(g.lines)), bom.Point{}
 		for _, at := range p {
@@ -229,8 +229,7 @@ func newRun(m *Model, b *Batch, pl *printedLine, on pieceOn) PlateRun {
 		PieceG: on.g.G.Value, PieceH: on.hours.Hours.Value, From: on.fromText(), Others: on.unused(pl.perPlate), printer: on.printer,
 	}
 	if p := on.printer; p != nil {
-		r.Printer, r.PowerW = p.Name, p.PowerW
-		r.PowerAt, r.RateAt = p.At("Power W"), p.At("Hourly rate")
+		r.Printer = p.Name
 	}
 	for i := range b.beds {
 		l := &b.beds[i]

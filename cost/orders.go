@@ -1,6 +1,9 @@
 package cost
 
-import "tenoff/cost/sum"
+import (
+	"tenoff/bom"
+	"tenoff/cost/sum"
+)
 
 // order states one order (5.9): its goods, the charges, consignment fees.
 func (s *charger) order(g goodsSums) {
@@ -113,7 +116,7 @@ func headingsAt(s *sums, supplier int, o *goodsSums, l *lineSums, fees int) {
 
 // atAssembler adds the fees for populating boards, the parts that cost a consignment
 // fee, and what others send there; it tells how many fees there are.
-func atAssembler(s *sums, o *goodsSums, t *TermSupplier, tag sum.Ref) (fees int) {
+func atAssembler(s *sums, o *goodsSums, t *bom.Supplier, tag sum.Ref) (fees int) {
 	for i, f := range s.b.Fees {
 		if f.Kind != AssemblyFee {
 			continue

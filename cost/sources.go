@@ -15,11 +15,9 @@ import (
 
 // listSources lists every figure of the price sheet that the batches rest on, each
 // once, in the order of the sheet's tabs: those that the sums say where they stand, and
-// what decisions were made by. Purchases must be numbered by their offers, of which
-// there are so many (terms).
-func listSources(m *Model, batches []Batch, offers int) []Source {
-	count := len(m.prices.Settings.All) + 2*len(m.parts) + moreSources
-	c := &collector{m: m, seen: make(map[sourceKey]bool, moreSources), bought: cellLists(offers + 1), list: make([]Source, 0, count)}
+// what decisions were made by. Purchases must be numbered by their offers (terms).
+func listSources(m *Model, batches []Batch) []Source {
+	c := &collector{m: m, seen: map[sourceKey]bool{}, bought: map[boughtAt]bool{}}
 	c.settings()
 	settings := len(c.list) // those of the sheet, then defaults
 	c.exchange(batches)
@@ -65,31 +63,18 @@ var tabOrder = []string{
 	"printed part", OfPrinter, "print recipe", "print log", "postage", "recipients", "on hand", OfOneOff, OfSubstitute, OfShare,
 }
 
-// moreSources is about how many figures there are besides settings and prices of
-// parts.
-const moreSources = 50
-
 type sourceKey struct {
 	what, row, column string
 	place             bom.Place
 }
 
-// cell is where a price stands in its tab.
-type cell struct{ row, column int }
-
-// cellLists gives lists of cells, of which most will hold one.
-func cellLists(lists int) [][]cell {
-	out, room := make([][]cell, lists), make([]cell, lists)
-	for i := range out {
-		out[i] = room[i : i : i+1]
-	}
-	return out
-}
+// boughtAt is a price that is paid: the number of the offer, and its cell.
+type boughtAt struct{ offer, row, column int }
 
 type collector struct {
 	m      *Model
 	seen   map[sourceKey]bool
-	bought [][]cell // by number of the offer: the prices that are listed
+	bought map[boughtAt]bool
 	list   []Source
 }
 
@@ -205,9 +190,9 @@ func (c *collector) leadDays(batches []Batch) {
 func (c *collector) purchases(all []Purchase) {
 	for i := range all {
 		p := &all[i]
-		at := cell{p.Place.Row, p.Place.Col}
-		if !p.Unpriced && !slices.Contains(c.bought[p.Offer], at) {
-			c.bought[p.Offer] = append(c.bought[p.Offer], at)
+		at := boughtAt{p.Offer, p.Place.Row, p.Place.Col}
+		if !p.Unpriced && !c.bought[at] {
+			c.bought[at] = true
 			c.purchase(p)
 		}
 	}

@@ -317,7 +317,7 @@ func (s *sums) several() bool { return len(s.b.Products) > 1 }
 type charger struct {
 	*sums
 	at int // its place among the terms
-	t  *TermSupplier
+	t  *bom.Supplier
 }
 
 func (s *sums) charger(at int) *charger { return &charger{s, at, &s.m.terms.Suppliers[at]} }

@@ -94,7 +94,7 @@ func termSuppliers(m *Model) {
 		m.terms.supplier[i] = -1
 		if used[i] {
 			m.terms.supplier[i] = len(m.terms.Suppliers)
-			m.terms.Suppliers = append(m.terms.Suppliers, TermSupplier{s})
+			m.terms.Suppliers = append(m.terms.Suppliers, s)
 		}
 	}
 }

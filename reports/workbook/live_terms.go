@@ -210,5 +210,5 @@ func (l *live) total(table string, batch cost.BatchID, cols ...string) {
 
 // supplier is the index of a supplier in the terms.
 func (l *live) supplier(name string) int {
-	return slices.IndexFunc(l.e.Terms.Suppliers, func(s cost.TermSupplier) bool { return s.Name == name })
+	return slices.IndexFunc(l.e.Terms.Suppliers, func(s bom.Supplier) bool { return s.Name == name })
 }

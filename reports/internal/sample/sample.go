@@ -64,7 +64,7 @@ var items = []item{
 
 // Frost makes an estimate of an invented frost alarm at each batch size.
 func Frost(sizes ...int) *cost.Estimate {
-	e := &cost.Estimate{Name: "frost-alarm", Currency: eur, Level: bom.LevelBuilt, Complete: true, AsOf: newest}
+	e := &cost.Estimate{Name: "frost-alarm", Currency: eur, Level: bom.LevelBuilt, Complete: true}
 	for i, it := range items {
 		line := &bom.Line{Part: it.part, Description: it.text, Value: it.value, Package: it.pack, Kind: it.kind,
 			Mount: it.mount, Designators: it.designators, Fitted: true, Quantity: bom.Whole(int64(it.perUnit))}
