@@ -83,18 +83,22 @@ func (p *Prices) FilamentOf(material string) (density, diameter float64) {
 
 // RecipeNames lists the recipes in order.
 func (p *Prices) RecipeNames() []string {
-	var names []string
-	for i := range p.Recipes {
-		names = append(names, p.Recipes[i].Name)
-	}
-	return names
+	return namesOf(p.Recipes, func(r *Recipe) string { return r.Name })
 }
 
 // PrinterNames lists the printers in order.
 func (p *Prices) PrinterNames() []string {
-	var names []string
-	for i := range p.Printers {
-		names = append(names, p.Printers[i].Name)
+	return namesOf(p.Printers, func(r *Printer) string { return r.Name })
+}
+
+// MaterialNames lists the materials in order, one with several spools as often.
+func (p *Prices) MaterialNames() []string {
+	return namesOf(p.Materials, func(m *Material) string { return m.Name })
+}
+
+func namesOf[T any](rows []T, name func(*T) string) (names []string) {
+	for i := range rows {
+		names = append(names, name(&rows[i]))
 	}
 	return names
 }

@@ -424,13 +424,8 @@ type PartRule struct {
 
 // AssemblerNames are those who have prices, by rates or quotes, in the order of the alphabet.
 func (p *Prices) AssemblerNames() []string {
-	var names []string
-	for i := range p.Assemblers {
-		names = append(names, p.Assemblers[i].Name)
-	}
-	for i := range p.AssemblyQuotes {
-		names = append(names, p.AssemblyQuotes[i].Assembler)
-	}
+	names := append(namesOf(p.Assemblers, func(a *Assembler) string { return a.Name }),
+		namesOf(p.AssemblyQuotes, func(q *AssemblyQuote) string { return q.Assembler })...)
 	slices.Sort(names)
 	return slices.Compact(names)
 }

@@ -152,6 +152,9 @@ func heldUpBy(p *cost.Plan) string {
 	return longest.what + ", " + plural(ShortDays(longest.takes), "day")
 }
 
+// Counted is how many there are of something: "1 day", "1,024 days".
+func Counted(n int, word string) string { return plural(ShownCount(n), word) }
+
 func plural(n, word string) string {
 	if n == "1" {
 		return n + " " + word

@@ -95,7 +95,7 @@ func Jumps(r *Report) Table {
 	}
 	large, small := r.Curve.LargeJumps()
 	if small > 0 {
-		t.note("not listed: " + plural(ShownCount(small), "cost step") + " of less than half a percent of the cash of their batch")
+		t.note("not listed: " + Counted(small, "cost step") + " of less than half a percent of the cash of their batch")
 	}
 	for _, j := range large {
 		t.addJump(j)

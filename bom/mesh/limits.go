@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 )
@@ -25,15 +26,10 @@ func DefaultLimits() Limits {
 
 func (l Limits) filled() Limits {
 	d := DefaultLimits()
-	for _, f := range []struct{ have, want *int64 }{
-		{&l.Bytes, &d.Bytes}, {&l.Triangles, &d.Triangles}, {&l.Kept, &d.Kept},
-		{&l.Expanded, &d.Expanded}, {&l.Expansion, &d.Expansion}, {&l.Instances, &d.Instances},
-	} {
-		if *f.have <= 0 {
-			*f.have = *f.want
-		}
+	return Limits{
+		Bytes: cmp.Or(l.Bytes, d.Bytes), Triangles: cmp.Or(l.Triangles, d.Triangles), Kept: cmp.Or(l.Kept, d.Kept),
+		Expanded: cmp.Or(l.Expanded, d.Expanded), Expansion: cmp.Or(l.Expansion, d.Expansion), Instances: cmp.Or(l.Instances, d.Instances),
 	}
-	return l
 }
 
 // LimitKeys lists the keys that Set knows, in the order in which they are

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -67,19 +68,14 @@ func (l *Limits) Set(key string, value int64) error {
 	if value < 1 || value > math.MaxInt32 {
 		return fmt.Errorf("limit %s is %d; a whole number from 1 to %d would be right", key, value, math.MaxInt32)
 	}
+	counts := map[string]*int{"rows": &l.Rows, "columns": &l.Columns, "cells": &l.Cells, "cell": &l.CellChars, "sheets": &l.Sheets}
+	if count, ok := counts[key]; ok {
+		*count = int(value)
+		return nil
+	}
 	switch key {
 	case "file-mb":
 		l.FileBytes = value * mebi
-	case "rows":
-		l.Rows = int(value)
-	case "columns":
-		l.Columns = int(value)
-	case "cells":
-		l.Cells = int(value)
-	case "cell":
-		l.CellChars = int(value)
-	case "sheets":
-		l.Sheets = int(value)
 	case "unzip-mb":
 		l.UnzipBytes = value * mebi
 		l.PartBytes = max(DefaultLimits().PartBytes, l.UnzipBytes/partShare)
@@ -101,21 +97,16 @@ const elementBytes = 40
 // filled puts the defaults where nothing is set.
 func (l Limits) filled() Limits {
 	d := DefaultLimits()
-	fill(&l.FileBytes, d.FileBytes)
-	fill(&l.Rows, d.Rows)
-	fill(&l.Columns, d.Columns)
-	fill(&l.Cells, d.Cells)
-	fill(&l.CellChars, d.CellChars)
-	fill(&l.Sheets, d.Sheets)
-	fill(&l.UnzipBytes, d.UnzipBytes)
-	fill(&l.PartBytes, d.PartBytes)
-	fill(&l.Expansion, d.Expansion)
-	return l
-}
-
-func fill[T int | int64](field *T, value T) {
-	if *field == 0 {
-		*field = value
+	return Limits{
+		FileBytes:  cmp.Or(l.FileBytes, d.FileBytes),
+		Rows:       cmp.Or(l.Rows, d.Rows),
+		Columns:    cmp.Or(l.Columns, d.Columns),
+		Cells:      cmp.Or(l.Cells, d.Cells),
+		CellChars:  cmp.Or(l.CellChars, d.CellChars),
+		Sheets:     cmp.Or(l.Sheets, d.Sheets),
+		UnzipBytes: cmp.Or(l.UnzipBytes, d.UnzipBytes),
+		PartBytes:  cmp.Or(l.PartBytes, d.PartBytes),
+		Expansion:  cmp.Or(l.Expansion, d.Expansion),
 	}
 }
 

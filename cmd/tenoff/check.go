@@ -8,6 +8,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/reports"
 )
 
 func newCheck() *cobra.Command {
@@ -66,10 +67,10 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	say(cmd, problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
-		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.BOM, s.RunFile), plural(lineCount(run.Unit), "line"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.BOM, s.RunFile), reports.Counted(lineCount(run.Unit), "line"))
 	}
 	if run.Prices != nil {
-		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.Prices, "prices in the list"), plural(pricedOffers(run.Prices), "offer"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.Prices, "prices in the list"), reports.Counted(pricedOffers(run.Prices), "offer"))
 	}
 	fmt.Fprintln(out, counted(problems))
 	if !priced {

@@ -89,13 +89,6 @@ func swapsOf(_ *bom.Assembly, p *bom.Prices) (pairs []string) {
 	return pairs
 }
 
-func materialsOf(_ *bom.Assembly, p *bom.Prices) (names []string) {
-	for i := range p.Materials {
-		names = append(names, p.Materials[i].Name)
-	}
-	return names
-}
-
 // plainUsage takes the marks out of the usage of flags that name their values: a shell
 // shows them as they stand.
 func plainUsage(cmd *cobra.Command) {

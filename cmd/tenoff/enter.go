@@ -183,5 +183,5 @@ func (p *priceFiles) enter(offers []quoting.Offer) (rows string, problems bom.Pr
 		}
 	}
 	added, changed := edit.Rows()
-	return fmt.Sprintf("%s added, %d changed", plural(added, "row"), changed), problems, nil
+	return fmt.Sprintf("%s added, %d changed", reports.Counted(added, "row"), changed), problems, nil
 }

@@ -431,7 +431,7 @@ func (j *job) written(o *outputs) []string {
 				n++
 			}
 		}
-		names = append(names, dir+" ("+plural(n, "file")+")")
+		names = append(names, dir+" ("+reports.Counted(n, "file")+")")
 	}
 	return names
 }

@@ -108,7 +108,7 @@ func (j *job) askable(cmd *cobra.Command) []string {
 func headOf(e *cost.Estimate, i int) string {
 	b := &e.Batches[i]
 	if b.Name != "" {
-		return fmt.Sprintf("%s, %d units of %s", b.Name, b.Size, plural(len(e.Products), "product"))
+		return fmt.Sprintf("%s, %d units of %s", b.Name, b.Size, reports.Counted(len(e.Products), "product"))
 	}
 	return fmt.Sprintf("batch %d, level %s", b.Size, e.Level)
 }

@@ -14,6 +14,7 @@ import (
 	"tenoff/bom"
 	"tenoff/bom/load"
 	"tenoff/cost/settling"
+	"tenoff/reports"
 	"tenoff/reports/pricesheet"
 )
 
@@ -60,7 +61,7 @@ func (n *settlement) learn(cmd *cobra.Command, run string, s *settling.Settlemen
 			return "", nil, refused(problems)
 		}
 		if len(c.Rows) > 0 {
-			tabs = append(tabs, fmt.Sprintf("%s in %s", plural(len(c.Rows), "row"), c.Tab))
+			tabs = append(tabs, fmt.Sprintf("%s in %s", reports.Counted(len(c.Rows), "row"), c.Tab))
 		}
 	}
 	if p.formulas {

@@ -60,7 +60,7 @@ them as one piece.`,
 	f.Float64Var(&m.density, "density", 0, "density of the material, `G` per cm3")
 	f.Float64Var(&m.diameter, "diameter", 0, "diameter of the filament, `MM` (default: that of the material, else 1.75)")
 	f.BoolVar(&m.json, "json", false, "prints a JSON array instead of a table")
-	m.source.completes(cmd, "material", materialsOf)
+	m.source.completes(cmd, "material", func(_ *bom.Assembly, p *bom.Prices) []string { return p.MaterialNames() })
 	m.source.completes(cmd, "printer", func(_ *bom.Assembly, p *bom.Prices) []string { return p.PrinterNames() })
 	m.source.completes(cmd, "recipe", func(_ *bom.Assembly, p *bom.Prices) []string { return p.RecipeNames() })
 	return cmd
@@ -117,15 +117,11 @@ func (m *measurer) load() error {
 
 // named finds what the flags name in the price sheet.
 func (m *measurer) named() error {
-	var materials []string
-	for i := range m.sheet.Materials {
-		materials = append(materials, m.sheet.Materials[i].Name)
-	}
 	for _, f := range []struct {
 		flag, name, tab string
 		names           []string
 	}{
-		{"--material", m.material, bom.TabMaterials, materials},
+		{"--material", m.material, bom.TabMaterials, m.sheet.MaterialNames()},
 		{"--printer", m.printer, bom.TabPrinters, m.sheet.PrinterNames()},
 		{"--recipe", m.recipe, bom.TabRecipes, m.sheet.RecipeNames()},
 	} {

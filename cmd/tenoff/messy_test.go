@@ -15,6 +15,7 @@ import (
 	"tenoff/bom"
 	"tenoff/bom/sheet"
 	"tenoff/bom/table"
+	"tenoff/reports"
 )
 
 // messyDir holds tables as people and their programs leave them, all invented:
@@ -213,7 +214,7 @@ func writeLines(b *strings.Builder, a *bom.Assembly) {
 		}
 		fmt.Fprintf(b, ", %s %s", l.Kind, l.Mount)
 		if l.Joints.Known {
-			fmt.Fprintf(b, " with %s", plural(l.Joints.Count, "joint"))
+			fmt.Fprintf(b, " with %s", reports.Counted(l.Joints.Count, "joint"))
 		}
 		if len(l.Designators) > 0 {
 			fmt.Fprintf(b, ", at %s", strings.Join(l.Designators, " "))

@@ -129,9 +129,9 @@ func countsBriefly(problems bom.Problems, verbose bool) string {
 		if causes == 0 {
 			continue
 		}
-		text := plural(causes, s.word)
+		text := reports.Counted(causes, s.word)
 		if len(places) > causes {
-			text += " (" + plural(len(places), "place") + ")"
+			text += " (" + reports.Counted(len(places), "place") + ")"
 		}
 		words = append(words, text)
 	}
@@ -192,19 +192,12 @@ func counted(problems bom.Problems) string {
 		if out != "" {
 			out += ", "
 		}
-		out += plural(n, s.word)
+		out += reports.Counted(n, s.word)
 	}
 	if out == "" {
 		return "no complaints"
 	}
 	return out
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return reports.ShownCount(n) + " " + word + "s"
 }
 
 // exitError carries the exit code of a run that did not end well.

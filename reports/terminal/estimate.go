@@ -76,7 +76,7 @@ func answer(r *reports.Report, said Said, payers int, o Options) []byte {
 		}
 	}
 	if n := reports.DayGaps(e); n > 0 {
-		line("the days leave out what is not known: " + counted(n, "gap") + ", listed by --detail")
+		line("the days leave out what is not known: " + reports.Counted(n, "gap") + ", listed by --detail")
 	}
 	if missing := reports.Missing(e); len(missing) > 0 {
 		line(fitted("no price for: ", missing, "more", o.width()))
@@ -85,7 +85,7 @@ func answer(r *reports.Report, said Said, payers int, o Options) []byte {
 	}
 	if thin := reports.PartsRunningOut(e); len(thin) > 0 {
 		tail := "; tenoff stock tells more"
-		line(fitted(counted(len(thin), "part")+" may run out: ", thin, "more", o.width()-reports.Width(tail)) + tail)
+		line(fitted(reports.Counted(len(thin), "part")+" may run out: ", thin, "more", o.width()-reports.Width(tail)) + tail)
 	}
 	if said.Counts != "" {
 		line(said.Counts)
@@ -105,13 +105,6 @@ func headLine(e *cost.Estimate, limit int) string {
 
 // shortestName is what is left of a name at least.
 const shortestName = 12
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return reports.ShownCount(n) + " " + what + "s"
-}
 
 // fitted is a list in one line: as many of it as fit, then how many more there are where a
 // word for them is given.
