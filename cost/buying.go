@@ -245,7 +245,7 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 	if len(plan.Short) == 0 {
 		return
 	}
-	limits := m.Limits(b.Size)
+	limits := limitsOf(m, b.Size)
 	for _, s := range plan.Short {
 		p := &m.parts[s.Part]
 		r := &b.Parts[s.Part]

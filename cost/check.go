@@ -40,9 +40,9 @@ func checkBatches(m *Model, problems bom.Problems) (priced bool, _ bom.Problems)
 	m.costsOnly, priced = true, true
 	all := faults{index: map[faultKey]int{}}
 	for i, size := range m.run.Batches {
-		b, found := m.at(i).Batch(size)
+		b, found := m.At(i).Batch(size)
 		priced = priced && !b.Total.Unpriced
-		all.add(m.at(i).id(size), found)
+		all.add(m.At(i).id(size), found)
 	}
 	return priced, append(problems, all.merged()...)
 }

@@ -24,7 +24,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 	m.costsOnly = true
 	made := make([]decision, len(run.Batches))
 	m.together(len(made), func(m *Model, i int) bool {
-		made[i] = m.at(i).newChooser(run.Batches[i]).choose()
+		made[i] = m.At(i).newChooser(run.Batches[i]).choose()
 		return true
 	})
 	kept := make([]int, 0, len(m.swaps)) // indices into swaps
@@ -41,7 +41,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 	}
 	var warned bom.Problems
 	for i, d := range made {
-		at := m.at(i)
+		at := m.At(i)
 		d.complain(m, at.id(run.Batches[i]), &warned)
 		takes := make([]bom.Quantity, len(kept))
 		for to, from := range kept {
@@ -311,7 +311,7 @@ func roughlyMore(m *Model, b *Batch, swap int, pieces bom.Quantity) float64 {
 }
 
 // partsWeighed bounds how many choices are weighed: so many parts in all of them.
-const partsWeighed = 64 * choicesAtMost
+const partsWeighed = 64 * 1024
 
 // choose decides on the pieces of each substitute.
 func (c *chooser) choose() decision {

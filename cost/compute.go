@@ -30,7 +30,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	complaints := make([]bom.Problems, len(run.Batches))
 	work := make([]func(m *Model), 0, len(run.Batches)+1)
 	for i, size := range run.Batches {
-		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = explainedBatch(m.at(i), size) })
+		work = append(work, func(m *Model) { e.Batches[i], complaints[i] = explainedBatch(m.At(i), size) })
 	}
 	var mentioned []*topic
 	work = append(work, func(m *Model) { mentioned = findMentions(m) })
@@ -40,7 +40,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	})
 	found := faults{index: map[faultKey]int{}}
 	for i, size := range run.Batches {
-		found.add(m.at(i).id(size), complaints[i])
+		found.add(m.At(i).id(size), complaints[i])
 		e.Complete = e.Complete && !e.Batches[i].Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
@@ -57,9 +57,6 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	}
 	e.Extras = extras(asked)
 	e.RunningOut = runningOut(m, e.Batches)
-	if !e.Complete {
-		e.Shortages, _ = waysOut(run, false)
-	}
 	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms
 	e.Sources = listSources(m, e.Batches)

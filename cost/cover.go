@@ -22,9 +22,9 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 	found := faults{index: map[faultKey]int{}}
 	for i, size := range run.Batches {
 		b, complaints := &batches[i], bom.Problems{}
-		*b = m.at(i).unbegun(size)
+		*b = m.At(i).unbegun(size)
 		b.Parts = make([]PartRun, len(m.parts))
-		workOutNeeds(m.at(i), b, &complaints)
+		workOutNeeds(m.At(i), b, &complaints)
 		found.add(b.ID(), complaints)
 		s := m.scratch()
 		s.b = b
@@ -50,11 +50,11 @@ func withSubstitutes(m *Model, covers []StockCover) []StockCover {
 	if len(covers) == 0 {
 		return nil
 	}
-	known := listPassives(m)
+	standins := m.Standins()
 	for i := range covers {
-		found, _ := candidatesFor(m, covers[i].index, known)
+		found, _ := standins.For(covers[i].index)
 		for _, s := range found {
-			covers[i].Substitutes = append(covers[i].Substitutes, s.substitute)
+			covers[i].Substitutes = append(covers[i].Substitutes, s.Part)
 		}
 	}
 	return covers

@@ -6,9 +6,10 @@
 //     part, what is bought where, printed, fitted by hand, packed and posted, and
 //     who pays. Problems say what is wrong or uncertain; what has no price is unknown
 //     in the estimate and never 0.
-//  3. [tenoff/cost/sweep] computes many batch sizes, [tenoff/cost/trial] draws what could change,
-//     [tenoff/cost/revision] compares two runs, [WaysOut] every way out where a part
-//     runs short.
+//  3. What-ifs have rooms of their own, which compute a run again: [tenoff/cost/sweep] at
+//     many batch sizes, [tenoff/cost/trial] with other figures and luck,
+//     [tenoff/cost/waysout] in every way out where a part runs short,
+//     [tenoff/cost/revision] from one run to another change by change.
 //
 // The sums are those of README, "Sums"; money is decimal, and each amount is
 // rounded once, where it is stated.

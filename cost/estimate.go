@@ -27,7 +27,6 @@ type Estimate struct {
 	Batches     []Batch
 	Extras      []Extra      // what each rule of the run adds, and each thing that is taken for gone
 	RunningOut  []StockCover // parts whose cover is thin, the least first
-	Shortages   Shortages    // parts that run short, with every way out
 	Assumptions []string     // what was guessed where the lists do not say it, grouped
 	Warnings    []string
 	Cautions    []Caution

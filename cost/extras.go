@@ -36,7 +36,7 @@ func Totals(run Run, mustPrice bool) ([]Costs, bom.Problems) {
 	m.costsOnly = true
 	out := make([]Costs, len(run.Batches))
 	for i, size := range run.Batches {
-		b, found := m.at(i).Batch(size)
+		b, found := m.At(i).Batch(size)
 		out[i] = Costs{b.Total, b.OffBy()}
 		out[i].Unpriced = out[i].Unpriced || found.Failed()
 		problems = append(problems, found...)

@@ -234,3 +234,11 @@ func (r *workRow) timesIn(b *Batch) float64 {
 func learned(op *bom.Operation, before, units int) float64 {
 	return learning.Lot(before, units, op.TimedAt, op.Learning/100)
 }
+
+// Hours are those of all hand work.
+func (b *Batch) Hours() (sum float64) {
+	for _, w := range b.Work {
+		sum += w.Hours
+	}
+	return sum
+}

@@ -37,3 +37,5 @@ var (
 	steady = input(typed.Steady)
 	slow   = input(typed.Slow)
 )
+
+func spare() input { return input(typed.Spare()) }

@@ -68,9 +68,9 @@ func describe(l *bom.Line) string {
 	return strings.TrimSpace(l.Value + " " + l.Package)
 }
 
-// find gives the parts that a key of the price sheet names: one by its exact
-// text, else those whose value and package read the same.
-func (m *Model) find(key string) []int {
+// Find gives the parts, indices into Estimate.Parts, that a key of the price sheet names: one
+// by its exact text, else those whose value and package read the same.
+func (m *Model) Find(key string) []int {
 	if i, ok := m.spelledSo(key); ok {
 		return []int{i}
 	}
@@ -110,7 +110,7 @@ func (m *Model) findByValue(key string) []int {
 	return found
 }
 
-// findOne is find where the price sheet must mean a single part; two that it
+// findOne is Find where the price sheet must mean a single part; two that it
 // could mean are an error at the place of the key.
 func (m *Model) findOne(key string, at bom.Place) (int, bool) {
 	if i, ok := m.spelledSo(key); ok {

@@ -352,3 +352,14 @@ func (m *Model) as(mk making) *Model {
 	prepareBuying(&out)
 	return &out
 }
+
+// boolFirst puts what is so before what is not.
+func boolFirst(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}

@@ -15,7 +15,7 @@ func mixLines(m *Model) {
 	own := len(m.entries)
 	for i := range m.swaps {
 		s := &m.swaps[i]
-		if !s.mixed && !s.optional {
+		if !s.Mixed && !s.optional {
 			continue
 		}
 		for at := range own {
@@ -68,7 +68,7 @@ func takeSubstitutes(m *Model, b *Batch) {
 		need, _ := s.own(m, b)
 		rest := bom.Quantity(0)
 		switch {
-		case s.mixed:
+		case s.Mixed:
 			rest = need - m.parts[s.standsFor(m)].keeps(b, need, stockReach(m, s.standsFor(m)))
 		case m.swapped != nil:
 			rest = min(need, m.swapped[i])
@@ -172,7 +172,7 @@ func (p *part) among(names []string) bool {
 
 // stockOf is how many order units an offer of a part has, those included that are waited for.
 func (p *part) stockOf(m *Model, o *bom.Offer) int64 {
-	if o.Stock >= 0 && o.More > 0 && p.among(m.run.waitFor) {
+	if o.Stock >= 0 && o.More > 0 && p.among(m.run.WaitFor) {
 		return o.Stock + o.More
 	}
 	return o.Stock
@@ -181,7 +181,7 @@ func (p *part) stockOf(m *Model, o *bom.Offer) int64 {
 // waits is for how many days the order to a supplier waits for what is expected of parts
 // of which it takes more than is in stock.
 func (r *Run) waits(b *Batch, supplier string) (days int) {
-	if len(r.waitFor) == 0 {
+	if len(r.WaitFor) == 0 {
 		return 0
 	}
 	for i := range b.Purchases {

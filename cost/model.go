@@ -32,10 +32,11 @@ type Run struct {
 
 	Substitutes bool // each batch takes substitutes that the price sheet allows where that is cheaper, or wanted
 
-	picked    *picked  // that were decided on; nil: yet to be
-	mustPrice bool     // what has no price is an error, and not shown as unknown
-	anywhere  []string // parts that are bought from offers that the rules leave out as well
-	waitFor   []string // parts of which what is expected is waited for
+	Anywhere []string // parts that are bought from offers that the rules leave out as well
+	WaitFor  []string // parts of which what is expected is waited for
+
+	picked    *picked // substitutes that were decided on; nil: yet to be
+	mustPrice bool    // what has no price is an error, and not shown as unknown
 }
 
 // MaxBatch is the largest batch that is computed.
@@ -86,6 +87,10 @@ type Model struct {
 
 	problems bom.Problems
 }
+
+// Prices is the price sheet that the model goes by: of a run in which something is taken for
+// gone, with what is left.
+func (m *Model) Prices() *bom.Prices { return m.prices }
 
 // productList are the products of a run: one, but of a programme.
 type productList []product
@@ -215,8 +220,8 @@ type Swap struct {
 	Part       string
 	Substitute string
 
-	found bool // by the rules for passives, where the tab substitutes need not list it
-	mixed bool // for what the stock of the part does not cover
+	Unlisted bool // the tab substitutes need not list it
+	Mixed    bool // it is taken for what the stock of the part does not cover
 }
 
 // shareRule is how the money of one part, supplier or category is shared out.

@@ -202,7 +202,7 @@ func tieOffers(m *Model) {
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
 			ruledOut := !m.supply.mayOrder(m.supply.index(o.Supplier)) || m.run.Rules.InStockOnly && o.Stock < 0
-			return ruledOut && !p.among(m.run.anywhere) || cannotCut(m, p, o)
+			return ruledOut && !p.among(m.run.Anywhere) || cannotCut(m, p, o)
 		})
 		oneRing(m, p)
 		p.ruledOut = had > 0 && len(p.rows) == 0

@@ -47,7 +47,7 @@ func New(run Run) (*Model, bom.Problems) {
 	prepareWays(m)
 	checkAges(m)
 	warnOfUnmet(m)
-	checkWaysOut(m)
+	checkSubstitutes(m)
 	if len(m.products) > 1 { // a line that several have is wrong once
 		m.problems = m.problems.Once()
 	}
@@ -69,8 +69,8 @@ func listProducts(m *Model) {
 	}
 }
 
-// at is the model with the plan of one of the run's batches.
-func (m *Model) at(batch int) *Model {
+// At is the model with the plan of one of the run's batches, where it has plans.
+func (m *Model) At(batch int) *Model {
 	if m.run.Programme == nil {
 		return m
 	}
@@ -121,7 +121,7 @@ func (r *Run) IDs() []BatchID {
 	m := &Model{run: *r}
 	out := make([]BatchID, len(r.Batches))
 	for i, size := range r.Batches {
-		out[i] = m.at(i).id(size)
+		out[i] = m.At(i).id(size)
 	}
 	return out
 }

@@ -19,7 +19,7 @@ func Replays(run Run, e *Estimate) ([]*Replay, bom.Problems) {
 	}
 	out := make([]*Replay, len(e.Batches))
 	for i := range e.Batches {
-		out[i] = newReplay(m.at(i).of(&e.Batches[i]), &e.Batches[i])
+		out[i] = newReplay(m.At(i).of(&e.Batches[i]), &e.Batches[i])
 	}
 	return out, notDrawn(run.Prices)
 }

@@ -6,6 +6,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/waysout"
 )
 
 // packaged is a run of parts in packages that are spelled in many ways; names of
@@ -67,7 +68,7 @@ func TestOneOhmIsNotAnother(t *testing.T) {
 		t.Errorf("%d parts, want 3", len(e.Parts))
 	}
 	run.Scarce.Left = []cost.Left{{Part: "600R R_0603"}}
-	found, problems := cost.WaysOut(run)
+	found, problems := waysout.Find(run)
 	if problems.Failed() || len(found.Parts) != 3 {
 		t.Errorf("%d parts are short, want 3: %s", len(found.Parts), said(problems))
 	}

@@ -123,7 +123,7 @@ func findRecipients(m *Model) string {
 // narrowest.
 func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	bound := false
-	for _, i := range m.find(s.AppliesTo) {
+	for _, i := range m.Find(s.AppliesTo) {
 		r.parts[i], bound = rule, true
 	}
 	for i := range m.parts {

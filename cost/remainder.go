@@ -42,7 +42,7 @@ func RestOf(run Run, have []Having) (*Remainder, bom.Problems) {
 	if m == nil {
 		return nil, problems
 	}
-	b, more := m.at(0).Batch(run.Batches[0])
+	b, more := m.At(0).Batch(run.Batches[0])
 	if problems = append(problems, more...); problems.Failed() {
 		return nil, problems
 	}

@@ -136,7 +136,7 @@ func offersOf(m *Model, name string) (out []offerAt) {
 			continue
 		}
 		x := offerAt{Offer: o, at: i, pieces: o.Pieces}
-		if found := m.find(name); len(found) == 1 {
+		if found := m.Find(name); len(found) == 1 {
 			x.pieces = leadsFrom(&m.parts[found[0]], o)
 		}
 		if x.pieces <= 0 {

@@ -8,14 +8,14 @@ import (
 	"tenoff/bom"
 )
 
-// Limits gives, for the parts whose stock does not build a batch of the given
+// limitsOf gives, for the parts whose stock does not build a batch of the given
 // size, how many good units it builds, the scarcest first. Parts are looked at
 // one by one, as if all others were there.
-func (m *Model) Limits(size int) []Limit {
-	short := shortAt(m, size)
+func limitsOf(m *Model, size int) []Limit {
+	short := m.Short(size)
 	out := make([]Limit, len(short))
 	for i, p := range short {
-		out[i] = Limit{m.parts[p].Key, largestBuilt(m, p, size), stockReach(m, p)}
+		out[i] = m.Reach(p, size)
 	}
 	slices.SortFunc(out, func(a, b Limit) int {
 		return cmp.Or(cmp.Compare(a.Units, b.Units), cmp.Compare(a.Part, b.Part))
@@ -23,8 +23,22 @@ func (m *Model) Limits(size int) []Limit {
 	return out
 }
 
-// shortAt lists the parts of which a batch wants more than can be had.
-func shortAt(m *Model, size int) []int {
+// Reach tells how far the stock of a part, an index into Estimate.Parts, goes for a batch of
+// so many units.
+func (m *Model) Reach(part, size int) Limit {
+	out := Limit{Part: m.parts[part].Key, Units: largestBuilt(m, part, size), Stock: stockReach(m, part)}
+	if b, ok := m.needsAt(size); ok && m.parts[part].Unit != grams {
+		s := m.scratch()
+		s.b = &b
+		_, run := s.demandOf(part)
+		out.Required = run.Need + run.Allowance
+	}
+	return out
+}
+
+// Short lists the parts, indices into Estimate.Parts, of which a batch of so many units wants
+// more than can be had.
+func (m *Model) Short(size int) []int {
 	b, ok := m.needsAt(size)
 	var out []int
 	for i := range m.parts {

@@ -72,7 +72,7 @@ func swappedLine(m *Model, product int, l *bom.Line) *bom.Line {
 			continue // see mixLines
 		}
 		s.used, s.products = true, addNew(s.products, product)
-		if s.mixed {
+		if s.Mixed {
 			return l // see mixLines
 		}
 		return s.line(l)
@@ -102,7 +102,7 @@ func checkSwaps(m *Model) {
 		switch {
 		case !s.used:
 			m.problems.Errorf(bom.Place{File: m.run.Unit.File}, s.Part, "a part number of the bill of materials", "unknown part to replace with %s", s.Substitute)
-		case s.row == nil && !s.found:
+		case s.row == nil && !s.Unlisted:
 			complainNotListed(m, s)
 		}
 	}

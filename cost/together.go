@@ -1,12 +1,10 @@
 package cost
 
 import (
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"tenoff/bom"
+	"tenoff/cost/workers"
 )
 
 // twin is a model of the same run that another goroutine can use at the same
@@ -31,40 +29,14 @@ func (m *Model) twin() *Model {
 // time with the model or a twin of it that nobody else uses meanwhile. Where
 // something is not done the rest is left, and so is told.
 func (m *Model) together(n int, do func(m *Model, i int) (done bool)) (whole bool) {
-	models := make([]*Model, workers(n))
+	models := make([]*Model, workers.Count(n))
 	for i := range models {
 		models[i] = m
 		if i > 0 {
 			models[i] = m.twin() // before any batch is under way
 		}
 	}
-	return atOnce(n, func(worker, i int) bool { return do(models[worker], i) })
-}
-
-// workers are as many as work on n things at once.
-func workers(n int) int { return max(1, min(runtime.GOMAXPROCS(0), n)) }
-
-// atOnce has something done for 0, 1, …, n−1, by all workers at once. Where something is
-// not done the rest is left, and so is told.
-func atOnce(n int, do func(worker, i int) (done bool)) (whole bool) {
-	var next atomic.Int64
-	var stopped atomic.Bool
-	var all sync.WaitGroup
-	for worker := range workers(n) {
-		all.Go(func() {
-			for !stopped.Load() {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				if !do(worker, i) {
-					stopped.Store(true)
-				}
-			}
-		})
-	}
-	all.Wait()
-	return !stopped.Load()
+	return workers.AtOnce(n, func(worker, i int) bool { return do(models[worker], i) })
 }
 
 // Costs works out what many batch sizes of the first plan cost, and nothing of their days, on
@@ -72,7 +44,7 @@ func atOnce(n int, do func(worker, i int) (done bool)) (whole bool) {
 // several goroutines at once. It is asked between sizes whether to stop; nil: never. Where it
 // was stopped the rest is left, and so is told.
 func (m *Model) Costs(sizes []int, stop func() bool, give func(i int, b *Batch, problems bom.Problems)) (whole bool) {
-	only := *m.at(0)
+	only := *m.At(0)
 	only.costsOnly = true
 	coverUpTo(&only, slices.Max(sizes))
 	return only.together(len(sizes), func(m *Model, i int) bool {

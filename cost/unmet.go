@@ -47,7 +47,7 @@ func warnOfUnmet(m *Model) {
 	var names *stockNames
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
-		if oh.Quantity == 0 || len(m.find(oh.Part)) > 0 {
+		if oh.Quantity == 0 || len(m.Find(oh.Part)) > 0 {
 			continue
 		}
 		if names == nil {

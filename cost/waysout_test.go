@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/waysout"
 	"tenoff/fixtures/checks"
 )
 
@@ -107,7 +107,7 @@ func (s *scarceRun) input() input {
 func cents(n int64) string { return fmt.Sprintf("%d.%02d", n/100, n%100) }
 
 // wayName names a way as the brute force does.
-func wayName(w *cost.Way) string {
+func wayName(w *waysout.Way) string {
 	return [...]string{"elsewhere", "all " + w.Substitute, "mix " + w.Substitute, "wait", "fewer"}[w.Kind]
 }
 
@@ -211,7 +211,7 @@ func TestTogetherIsTheLeast(t *testing.T) {
 		s := drawScarce(rand.New(rand.NewPCG(uint64(seed), 514)))
 		run := s.input().read(t)
 		run.Batches, run.Today = []int{int(s.units)}, bom.Date{Year: 2026, Month: 12, Day: 1}
-		found, problems := cost.WaysOut(run)
+		found, problems := waysout.Find(run)
 		if problems.Failed() {
 			t.Fatal(said(problems))
 		}
@@ -234,11 +234,11 @@ func TestTogetherIsTheLeast(t *testing.T) {
 }
 
 // alone holds the ways out of one part against the brute force.
-func alone(known map[string]int64, p *cost.Shortage) string {
+func alone(known map[string]int64, p *waysout.Shortage) string {
 	built := 0
 	for i := range p.Ways {
 		w := &p.Ways[i]
-		if w.Kind == cost.Fewer {
+		if w.Kind == waysout.Fewer {
 			continue
 		}
 		built++
@@ -253,7 +253,7 @@ func alone(known map[string]int64, p *cost.Shortage) string {
 }
 
 // together holds the joint choice, and what changing it costs, against the brute force.
-func together(known map[string]int64, j *cost.Joint) string {
+func together(known map[string]int64, j *waysout.Joint) string {
 	if len(known) == 0 {
 		if j.Stuck == nil {
 			return "nothing can be bought, yet a way is chosen"
@@ -297,31 +297,8 @@ func together(known map[string]int64, j *cost.Joint) string {
 }
 
 // whole tells whether each part has a way out that builds all units.
-func (s *scarceRun) whole(found cost.Shortages) bool {
-	return !slices.ContainsFunc(found.Parts, func(p cost.Shortage) bool {
-		return !slices.ContainsFunc(p.Ways, func(w cost.Way) bool { return w.Kind != cost.Fewer })
+func (s *scarceRun) whole(found waysout.Shortages) bool {
+	return !slices.ContainsFunc(found.Parts, func(p waysout.Shortage) bool {
+		return !slices.ContainsFunc(p.Ways, func(w waysout.Way) bool { return w.Kind != waysout.Fewer })
 	})
-}
-
-// TestTheSoonerOfTheSame: waiting leaves a surplus and so the lower unit cost; for the same
-// money the substitute is ready sooner, and is chosen.
-func TestTheSoonerOfTheSame(t *testing.T) {
-	in := input{
-		"unit.csv":               "Part number,Quantity,Kind\nA,1,other\nB,1,other\n",
-		"prices/settings.csv":    "Setting,Value\nHome currency,EUR\n",
-		"prices/suppliers.csv":   "Supplier,Lead days\nS,2\n",
-		"prices/offers.csv":      "Part number,Supplier,Stock,Pieces,Price,More,More on\nA,S,1,4,2.00,9,2026-12-24\nB,S,1,4,2.00,9,2026-12-24\nC,S,,1,0.80,,\n",
-		"prices/substitutes.csv": "Part number,Substitute\nA,C\nB,C\n",
-	}
-	run := in.read(t)
-	run.Batches, run.Today = []int{5}, bom.Date{Year: 2026, Month: 12, Day: 1}
-	found := waysOut(t, run, cost.Scarcity{})
-	if w := found.Parts[0].Ways; len(w) != 3 || w[0].Kind != cost.Fewer || w[1].Kind != cost.Waiting {
-		t.Errorf("want fewer, waiting, the substitute by unit cost; got %+v", w)
-	}
-	j := found.Together[0]
-	if j.Ways[0].Kind != cost.Substituted || j.Ways[1].Kind != cost.Substituted || j.Day != 2 {
-		t.Errorf("ready on day %d: %+v", j.Day, j.Ways)
-	}
-	equal(t, "either way", j.Weight, "8.00")
 }

@@ -11,11 +11,12 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/waysout"
 )
 
 // WaysOut lays out every way out of each part that runs short, the best of each batch
 // first, in one table.
-func WaysOut(s cost.Shortages, currency bom.Currency, today bom.Date) Table {
+func WaysOut(s waysout.Shortages, currency bom.Currency, today bom.Date) Table {
 	t := waysTable("Ways out", "every way out where a part runs short", currency)
 	t.Columns = slices.Insert(t.Columns, 0, Column{Key: "part", Heading: "Part"})
 	t.Lead++
@@ -33,17 +34,17 @@ func WaysOut(s cost.Shortages, currency bom.Currency, today bom.Date) Table {
 
 // WaysOutByPart lays out the ways out of each part in a table of its own, and after them
 // what to do about several parts together. Parts without a way out share a table.
-func WaysOutByPart(s cost.Shortages, currency bom.Currency, today bom.Date) (out []Table) {
+func WaysOutByPart(s waysout.Shortages, currency bom.Currency, today bom.Date) (out []Table) {
 	none := Table{Name: "No way out", Notes: []string{"no way out: nobody else sells it, no substitute is listed, and nothing is expected"}}
 	for first := 0; first < len(s.Parts); first++ {
 		part := s.Parts[first].Part
-		if slices.ContainsFunc(s.Parts[:first], func(p cost.Shortage) bool { return p.Part == part }) {
+		if slices.ContainsFunc(s.Parts[:first], func(p waysout.Shortage) bool { return p.Part == part }) {
 			continue
 		}
 		t := waysTable(part, part, currency)
 		w := wayWriter{&t, currency, today}
 		var told []string
-		one := !slices.ContainsFunc(s.Parts[first+1:], func(p cost.Shortage) bool { return p.Part == part })
+		one := !slices.ContainsFunc(s.Parts[first+1:], func(p waysout.Shortage) bool { return p.Part == part })
 		for i := first; i < len(s.Parts); i++ {
 			p := &s.Parts[i]
 			if p.Part != part {
@@ -97,11 +98,11 @@ type wayWriter struct {
 }
 
 // row adds what a way makes of the run, against the run with the part in stock.
-func (w *wayWriter) row(way *cost.Way, before cost.State, batch cost.BatchID, lead ...Value) {
+func (w *wayWriter) row(way *waysout.Way, before waysout.State, batch cost.BatchID, lead ...Value) {
 	w.add(append(lead, append([]Value{BatchValue(batch), Text(wayText(way))}, w.state(way.State, before)...)...)...)
 }
 
-func (w *wayWriter) state(s, before cost.State) []Value {
+func (w *wayWriter) state(s, before waysout.State) []Value {
 	open := s.Unknown || before.Unknown
 	return []Value{
 		known(s.Unit, s.Unknown), known(s.Unit.Sub(before.Unit), open),
@@ -113,7 +114,7 @@ func (w *wayWriter) state(s, before cost.State) []Value {
 func knownCount(n int, open bool) Value { return known(decimal.NewFromInt(int64(n)), open) }
 
 // day is the day at the start of which a batch is ready.
-func (w *wayWriter) day(s cost.State) string {
+func (w *wayWriter) day(s waysout.State) string {
 	text := "day " + strconv.Itoa(s.Day)
 	if day := w.today.Plus(s.Day); !day.IsZero() {
 		text = ShownDate(day)
@@ -125,21 +126,21 @@ func (w *wayWriter) day(s cost.State) string {
 }
 
 // wayKinds are the kinds of ways in words.
-var wayKinds = [...]string{cost.Elsewhere: "elsewhere", cost.Substituted: "substitute", cost.Mixed: "mix", cost.Waiting: "wait", cost.Fewer: "fewer"}
+var wayKinds = [...]string{waysout.Elsewhere: "elsewhere", waysout.Substituted: "substitute", waysout.Mixed: "mix", waysout.Waiting: "wait", waysout.Fewer: "fewer"}
 
 // wayText says what a way is.
-func wayText(w *cost.Way) string {
+func wayText(w *waysout.Way) string {
 	switch w.Kind {
-	case cost.Substituted:
+	case waysout.Substituted:
 		return w.Substitute
-	case cost.Mixed:
+	case waysout.Mixed:
 		return "mix with " + w.Substitute
 	}
 	return wayKinds[w.Kind]
 }
 
 // shortText says how much of a part there is, and how much is required.
-func shortText(p *cost.Shortage) string {
+func shortText(p *waysout.Shortage) string {
 	if p.Left < p.Required {
 		return fmt.Sprintf("%s to be had of %s required for %s", bom.Grouped(p.Left.String()), bom.Grouped(p.Required.String()), unitsOf(p.Batch))
 	}
@@ -147,11 +148,11 @@ func shortText(p *cost.Shortage) string {
 }
 
 // notes adds what the ways of a part need.
-func (w *wayWriter) notes(p *cost.Shortage, lead string) {
+func (w *wayWriter) notes(p *waysout.Shortage, lead string) {
 	for i := range p.Ways {
 		way := &p.Ways[i]
 		name := wayText(way)
-		if way.Kind == cost.Mixed {
+		if way.Kind == waysout.Mixed {
 			name = way.Substitute
 		}
 		if needs := w.needs(way); needs != "" {
@@ -176,12 +177,12 @@ func (w *wayWriter) noteOnce(text string) {
 }
 
 // needs says what a way takes besides money and days.
-func (w *wayWriter) needs(way *cost.Way) string {
+func (w *wayWriter) needs(way *waysout.Way) string {
 	var needs []string
 	switch way.Kind {
-	case cost.Elsewhere:
+	case waysout.Elsewhere:
 		needs = append(needs, "from "+strings.Join(way.Sellers, ", "))
-	case cost.Waiting:
+	case waysout.Waiting:
 		for _, o := range way.Expected {
 			needs = append(needs, fmt.Sprintf("%s more at %s on %s", bom.Grouped(strconv.FormatInt(o.More, 10)), cmp.Or(o.Supplier, o.Code), ShownDate(o.MoreOn)))
 		}
@@ -220,7 +221,7 @@ func joinNotes(notes ...string) string {
 }
 
 // together lays out the joint choice of a batch, and what changing one way of it costs.
-func together(j *cost.Joint, currency bom.Currency, today bom.Date) Table {
+func together(j *waysout.Joint, currency bom.Currency, today bom.Date) Table {
 	title := fmt.Sprintf("%d parts together, %s", len(j.Parts), unitsOf(j.Batch))
 	t := waysTable("Together "+string(j.Batch), title, currency)
 	if len(j.Stuck) > 0 {

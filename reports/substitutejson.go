@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"tenoff/bom"
-	"tenoff/cost"
+	"tenoff/cost/waysout"
 )
 
 // WaysOutSchema names the shape of the JSON that WriteWaysOutJSON writes.
@@ -90,7 +90,7 @@ type jsonJoint struct {
 // of a part that is looked at alone hold the state of the run with all else in stock; those
 // that are chosen together hold that of the part alone, and others that of the whole choice
 // with that one way changed.
-func WriteWaysOutJSON(w io.Writer, s cost.Shortages, currency bom.Currency, today bom.Date, warnings []string) error {
+func WriteWaysOutJSON(w io.Writer, s waysout.Shortages, currency bom.Currency, today bom.Date, warnings []string) error {
 	j := waysJSON{money(currency), &wayWriter{currency: currency, today: today}}
 	out := jsonShortages{Schema: WaysOutSchema, Currency: currency.Code, Short: each(s.Parts, j.shortage), Together: each(s.Together, j.joint),
 		Warnings: append([]string{}, warnings...)}
@@ -107,17 +107,17 @@ type waysJSON struct {
 	words *wayWriter
 }
 
-func (j waysJSON) shortage(p *cost.Shortage) jsonShortage {
+func (j waysJSON) shortage(p *waysout.Shortage) jsonShortage {
 	return jsonShortage{
 		Part: p.Part, jsonBatchID: jsonIDOf(p.Size, p.Batch), Left: json.RawMessage(p.Left.String()), Required: json.RawMessage(p.Required.String()), InStock: j.state(p.Before),
-		Ways: each(p.Ways, func(w *cost.Way) jsonWay { return j.way(w, "") }), NotEnough: append([]string{}, p.Lacking...),
-		NotAllowed: each(p.Barred, func(s **bom.Substitute) string { return (*s).Substitute }), Near: each(p.Near, func(n *cost.NearMiss) jsonNear { return jsonNear(*n) }),
+		Ways: each(p.Ways, func(w *waysout.Way) jsonWay { return j.way(w, "") }), NotEnough: append([]string{}, p.Lacking...),
+		NotAllowed: each(p.Barred, func(s **bom.Substitute) string { return (*s).Substitute }), Near: each(p.Near, func(n *waysout.NearMiss) jsonNear { return jsonNear(*n) }),
 	}
 }
 
-func (j waysJSON) joint(c *cost.Joint) jsonJoint {
+func (j waysJSON) joint(c *waysout.Joint) jsonJoint {
 	out := jsonJoint{Batch: c.Size, Of: jsonIDOf(c.Size, c.Batch).Run, Parts: c.Parts, Stuck: append([]string{}, c.Stuck...), Every: c.Every, Chosen: make([]jsonWay, len(c.Ways)),
-		Others: each(c.Changes, func(x *cost.Changed) jsonWay { return j.way(&x.Way, x.Part) })}
+		Others: each(c.Changes, func(x *waysout.Changed) jsonWay { return j.way(&x.Way, x.Part) })}
 	for i := range c.Ways {
 		out.Chosen[i] = j.way(&c.Ways[i], c.Parts[i])
 	}
@@ -128,7 +128,7 @@ func (j waysJSON) joint(c *cost.Joint) jsonJoint {
 	return out
 }
 
-func (j waysJSON) way(w *cost.Way, part string) jsonWay {
+func (j waysJSON) way(w *waysout.Way, part string) jsonWay {
 	out := jsonWay{Part: part, Way: wayKinds[w.Kind], Substitute: w.Substitute, Rule: w.Rule, From: w.From, To: w.To, Sellers: append([]string{}, w.Sellers...), jsonState: j.state(w.State)}
 	if r := w.Row; r != nil {
 		out.Note = joinNotes(j.words.extras(r), r.Note)
@@ -139,7 +139,7 @@ func (j waysJSON) way(w *cost.Way, part string) jsonWay {
 	return out
 }
 
-func (j waysJSON) state(s cost.State) jsonState {
+func (j waysJSON) state(s waysout.State) jsonState {
 	out := jsonState{Built: s.Size, Unit: j.perUnit(s.Unit, s.Unknown), Cash: j.amount(s.Cash, s.Unknown), Weight: j.amount(s.Weight, s.Unknown), Earliest: s.Day}
 	if !s.DayOpen {
 		day := s.Day

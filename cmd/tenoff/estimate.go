@@ -18,6 +18,7 @@ import (
 	"tenoff/cost"
 	"tenoff/cost/sweep"
 	"tenoff/cost/trial"
+	"tenoff/cost/waysout"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 	"tenoff/reports/workbook"
@@ -287,6 +288,9 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*reports.Repo
 		more = append(more, found...)
 	}
 	var found bom.Problems
+	if !e.Complete {
+		out.Shortages, _ = waysout.Each(r) // what is wrong with the run was told by now
+	}
 	if j.sideBySide {
 		if out.Levels, found = sweep.Levels(r); out.Levels != nil { // what is wrong with the run was told by now
 			tell(found)

@@ -17,7 +17,7 @@ import (
 // holds.
 var mayImport = map[string][]string{
 	"cmd":                    {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
-	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/settling", "cost/sum", "cost/sweep", "cost/trial"},
+	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/settling", "cost/sum", "cost/sweep", "cost/trial", "cost/waysout"},
 	"reports/internal":       {"bom", "cost", "cost/sweep"},
 	"reports/terminal":       {"bom", "cost", "cost/sum", "cost/sweep", "reports"},
 	"reports/workbook":       {"bom", "cost", "cost/revision", "cost/sum", "reports"},
@@ -29,6 +29,8 @@ var mayImport = map[string][]string{
 	"cost/settling":          {"bom", "cost/learning", "cost/money", "cost/yield"},
 	"cost/sweep":             {"bom", "cost"},
 	"cost/trial":             {"bom", "cost", "cost/chance"},
+	"cost/waysout":           {"bom", "cost", "cost/partname", "cost/workers"},
+	"cost/workers":           {},
 	"cost/sum":               {"bom", "cost/money"},
 	"cost/money":             {"bom"},
 	"cost/yield":             {"bom"},

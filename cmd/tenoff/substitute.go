@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/cost"
+	"tenoff/cost/waysout"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 )
@@ -47,7 +48,7 @@ func (j *job) substitute(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	found, more := cost.WaysOut(r)
+	found, more := waysout.Find(r)
 	problems = append(problems, more...)
 	if problems.Failed() {
 		return refused(problems)
@@ -78,7 +79,7 @@ func (j *job) substitute(cmd *cobra.Command) error {
 }
 
 // writeWaysOut writes the JSON that is asked for.
-func (j *job) writeWaysOut(cmd *cobra.Command, found cost.Shortages, r *cost.Run, warned []string) error {
+func (j *job) writeWaysOut(cmd *cobra.Command, found waysout.Shortages, r *cost.Run, warned []string) error {
 	if j.json == "" {
 		return nil
 	}
