@@ -514,9 +514,6 @@ func exact(whole, fraction string, exponent int) (decimal.Decimal, *NumberError)
 		significant += strings.Repeat("0", exponent)
 		exponent = 0
 	}
-	if n, err := strconv.ParseInt(significant, 10, 64); err == nil { // nearly all
-		return decimal.New(n, int32(exponent)), nil
-	}
 	n, _ := new(big.Int).SetString(significant, 10)
 	return decimal.NewFromBigInt(n, int32(exponent)), nil
 }
@@ -524,20 +521,11 @@ func exact(whole, fraction string, exponent int) (decimal.Decimal, *NumberError)
 func allDigits(s string) bool { return spanOf(s, "0123456789") == len(s) }
 
 // spanOf is the length of the start of s that holds only characters of set.
-func spanOf(s, set string) int {
-	n := 0
-	for n < len(s) && strings.IndexByte(set, s[n]) >= 0 {
-		n++
-	}
-	return n
-}
+func spanOf(s, set string) int { return len(s) - len(strings.TrimLeft(s, set)) }
 
-// atoi reads digits whose number the caller has bounded.
+// atoi reads digits whose number the caller has bounded; none are 0.
 func atoi(digits string) int {
-	n := 0
-	for _, d := range []byte(digits) {
-		n = 10*n + int(d-'0')
-	}
+	n, _ := strconv.Atoi(digits)
 	return n
 }
 

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -14,19 +15,9 @@ type builder struct {
 	lim    Limits
 	probs  bom.Problems
 	row    []bom.Cell // of the row being read
-	store  []bom.Cell // free room that rows are cut from, so that a row costs no allocation
 	cells  int
 	faults int
 	cut    bool // the table was not read to its end and may not be used
-}
-
-// storeCells is how many cells of room are got at once.
-const storeCells = 1024
-
-// expect makes room for rows before the first of them, up to the limit: a list
-// that grows step by step is moved again and again.
-func (b *builder) expect(rows int) {
-	b.table.Rows = make([]bom.Row, 0, min(rows, b.lim.Rows))
 }
 
 // cell adds a cell to the row being read; an empty one changes nothing.
@@ -81,14 +72,7 @@ func (b *builder) endRow(number int) {
 			"the table has more than %d rows, the limit", b.lim.Rows)
 		return
 	}
-	n := len(b.row)
-	if n > len(b.store) {
-		b.store = make([]bom.Cell, max(n, storeCells))
-	}
-	cells := b.store[:n:n]
-	b.store = b.store[n:]
-	copy(cells, b.row)
-	b.table.Rows = append(b.table.Rows, bom.Row{Number: number, Cells: cells})
+	b.table.Rows = append(b.table.Rows, bom.Row{Number: number, Cells: slices.Clone(b.row)})
 	b.row = b.row[:0]
 }
 

@@ -13,7 +13,6 @@ func readText(name string, data []byte, lim Limits) ([]bom.Table, bom.Problems) 
 	if !ok {
 		return nil, b.probs
 	}
-	b.expect(1 + strings.Count(text, "\n"))
 	r := records{text: text, line: 1, b: &b}
 	named := r.named()
 	if p, ok := findPadded(text); ok && !named {
