@@ -26,7 +26,8 @@ func (k *knife) rims() {
 	if len(k.levels) == 0 {
 		return
 	}
-	edges := newBends(3 * len(k.levels))
+	edges := map[uint64]int{} // key of an edge -> index of the one level face at it; settled: the other face was met
+	const settled = -1
 	level := make([]bool, len(k.triangles))
 	at := make([]bool, len(k.sums)+1) // layers that have an edge
 	for i, f := range k.levels {
@@ -34,12 +35,11 @@ func (k *knife) rims() {
 		t := &k.triangles[f.triangle]
 		for c := range t {
 			at[k.layer(t[c][2])] = true
-			if key := edgeKey(t, c); key != 0 {
-				if s := edges.find(key); s.key == 0 {
-					*s = bendSlot{key: key, side: int32(i)}
-				} else {
-					s.state = both
-				}
+			key := edgeKey(t, c)
+			if _, met := edges[key]; met {
+				edges[key] = settled
+			} else if key != 0 {
+				edges[key] = i
 			}
 		}
 	}
@@ -53,9 +53,10 @@ func (k *knife) rims() {
 			if l != layers[(c+1)%3] || !at[l] {
 				continue
 			}
-			if s := edges.find(edgeKey(t, c)); s.key != 0 && s.state == before {
-				s.state = both
-				k.border(k.levels[s.side], t, c)
+			key := edgeKey(t, c)
+			if f, met := edges[key]; met && f != settled {
+				edges[key] = settled
+				k.border(k.levels[f], t, c)
 			}
 		}
 	}

@@ -75,9 +75,8 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 	n := max(1, k.layer(s.Max[2]))
 	k.sums, k.cuts = make([]Layer, n), make([]cutSum, n)
 	k.corners, k.stops = make([]float64, n+1), make([]float64, n+1)
-	sides := k.crossing(s.Triangles)
-	k.bends = newBends(sides)
-	k.crossings = crossings{triangles: s.Triangles, beside: make([]int32, 3*len(s.Triangles)), spans: make([]span, 0, sides/2)}
+	k.bends = map[uint64]bend{}
+	k.crossings = crossings{triangles: s.Triangles, beside: make([]int32, 3*len(s.Triangles))}
 	for i := range k.beside {
 		k.beside[i] = -1
 	}
@@ -173,10 +172,10 @@ type knife struct {
 	lift           float64 // by which the lowest layer is higher than the others
 	middle         [2]float64
 	sums           []Layer
-	cuts           []cutSum  // outline and area, apart from the rest: most triangles add only to these
-	corners, stops []float64 // their changes from layer to layer
-	bends          bends
-	levels         []face // faces that lie open
+	cuts           []cutSum        // outline and area, apart from the rest: most triangles add only to these
+	corners, stops []float64       // their changes from layer to layer
+	bends          map[uint64]bend // by the key of the edge
+	levels         []face          // faces that lie open
 	crossings
 }
 
