@@ -106,5 +106,5 @@ func namesOf[T any](rows []T, name func(*T) string) (names []string) {
 // SameName compares names of the price sheet: case and the width of gaps do not
 // matter.
 func SameName(a, b string) bool {
-	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
+	return strings.EqualFold(ExactKey(a), ExactKey(b))
 }

@@ -205,15 +205,7 @@ func (f format) number(stored string, date1904 bool) (bom.CellKind, string) {
 
 // wholeNumber tells numbers that are plain as they stand, which most are.
 func wholeNumber(s string) bool {
-	if s == "" || len(s) > sheetDigits || s[0] == '0' && len(s) > 1 {
-		return false
-	}
-	for i := 0; i < len(s); i++ {
-		if s[i] < '0' || s[i] > '9' {
-			return false
-		}
-	}
-	return true
+	return s == "0" || s != "" && s[0] != '0' && len(s) <= sheetDigits && strings.Trim(s, "0123456789") == ""
 }
 
 // dayNoise is what binary fractions may lack to midnight, in days: 9 ms.
