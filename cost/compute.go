@@ -11,8 +11,7 @@ import (
 // Compute estimates a run at each of its batch sizes. With errors among the
 // problems there is no estimate.
 func Compute(run Run) (*Estimate, bom.Problems) {
-	asked := run
-	run, warned := pickSubstitutes(asked)
+	run, warned := pickSubstitutes(run)
 	if warned.Failed() {
 		return nil, warned
 	}
@@ -55,7 +54,6 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	for _, p := range problems.Of(bom.Warning).Grouped() {
 		e.Warnings = append(e.Warnings, p.String())
 	}
-	e.Extras = extras(asked)
 	e.RunningOut = runningOut(m, e.Batches)
 	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms

@@ -9,6 +9,7 @@
 //  3. What-ifs have rooms of their own, which compute a run again: [tenoff/cost/sweep] at
 //     many batch sizes, [tenoff/cost/trial] with other figures and luck,
 //     [tenoff/cost/waysout] in every way out where a part runs short,
+//     [tenoff/cost/rulecost] with each of its rules alone,
 //     [tenoff/cost/revision] from one run to another change by change.
 //
 // The sums are those of README, "Sums"; money is decimal, and each amount is

@@ -25,7 +25,6 @@ type Estimate struct {
 	Boards      []Board      // board types
 	Parts       []Part       // what is bought under one key
 	Batches     []Batch
-	Extras      []Extra      // what each rule of the run adds, and each thing that is taken for gone
 	RunningOut  []StockCover // parts whose cover is thin, the least first
 	Assumptions []string     // what was guessed where the lists do not say it, grouped
 	Warnings    []string

@@ -153,6 +153,43 @@ func (o *Outcome) Alone(input int) (again func()) {
 	}
 }
 
+// drawn are the figures that follow some inputs, or what happens by them.
+func (r *Replay) drawn(by func(input int) bool) (out []sum.Ref) {
+	for i, moves := range r.moves {
+		for _, m := range moves {
+			if by(i) {
+				out = append(out, m.figure)
+			}
+		}
+	}
+	plates, boards := false, r.UnitYield != Certain && by(r.UnitYield)
+	for _, g := range r.Plates {
+		plates = plates || g.Input != Certain && by(g.Input)
+	}
+	for _, b := range r.Boards {
+		boards = boards || b.Input != Certain && by(b.Input)
+	}
+	for i := range r.prints {
+		if plates {
+			out = append(out, r.prints[i].laid)
+			for _, once := range []sum.Ref{r.prints[i].starting, r.prints[i].primed} {
+				if once != 0 {
+					out = append(out, once)
+				}
+			}
+		}
+	}
+	if plates {
+		out = append(out, r.printed)
+	}
+	for _, w := range r.works {
+		if boards {
+			out = append(out, w.times)
+		}
+	}
+	return out
+}
+
 // follow has the figures follow an input.
 func (o *Outcome) follow(input int) {
 	for _, m := range o.r.moves[input] {

@@ -8,20 +8,6 @@ import (
 	"tenoff/bom"
 )
 
-// Extra is what one rule, or one thing that is taken for gone, adds to the cash of each
-// batch, taken alone.
-type Extra struct {
-	Rule    string
-	Batches []ExtraCash // one for each batch of the run
-}
-
-// ExtraCash is a change of cash against the plan without any. Where it
-// leaves something that cannot be bought, it is not known.
-type ExtraCash struct {
-	Cash     decimal.Decimal
-	Unpriced bool
-}
-
 // Limit is how many units the stock of one part builds.
 type Limit struct {
 	Part     string

@@ -12,24 +12,6 @@ func (r Rules) Any() bool {
 	return r.AtMost > 0 || len(r.Without) > 0 || !r.By.IsZero() || r.InStockOnly
 }
 
-// each takes the rules apart, with a name for each.
-func (r Rules) each() (names []string, rules []Rules) {
-	add := func(name string, one Rules) { names, rules = append(names, name), append(rules, one) }
-	if r.AtMost > 0 {
-		add(fmt.Sprintf("at most %d orders", r.AtMost), Rules{AtMost: r.AtMost})
-	}
-	for _, s := range r.Without {
-		add("without "+s, Rules{Without: []string{s}})
-	}
-	if !r.By.IsZero() {
-		add("here by "+r.By.String(), Rules{By: r.By})
-	}
-	if r.InStockOnly {
-		add("only what is in stock", Rules{InStockOnly: true})
-	}
-	return names, rules
-}
-
 // applyRules finds the suppliers that the rules leave nothing to be ordered from,
 // and why.
 func applyRules(m *Model) {

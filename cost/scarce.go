@@ -41,8 +41,8 @@ func (r *Run) holds(part string) bool {
 	return partname.LineWith(r.Unit, part) != nil || slices.ContainsFunc(r.Prices.Offers, func(o bom.Offer) bool { return partname.Same(o.Part, part) })
 }
 
-// each takes it apart, with words for each.
-func (s Scarcity) each() (words []string, list []Scarcity) {
+// Each takes it apart, with words for each.
+func (s Scarcity) Each() (words []string, list []Scarcity) {
 	for _, name := range s.Dry {
 		words, list = append(words, "nothing left at "+name), append(list, Scarcity{Dry: []string{name}})
 	}
@@ -85,7 +85,7 @@ func takeScarce(m *Model) {
 		}
 	}
 	m.prices = &prices
-	words, _ := scarce.each()
+	words, _ := scarce.Each()
 	for _, text := range words {
 		m.problems.Warnf(bom.Place{File: m.prices.Name}, "", "", "what if: %s, whatever the price sheet says", text)
 	}

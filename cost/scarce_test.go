@@ -8,6 +8,7 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/revision"
+	"tenoff/cost/rulecost"
 	"tenoff/cost/sweep"
 )
 
@@ -40,7 +41,7 @@ func TestWhatIf(t *testing.T) {
 		{"both: the eight are left at the supplier that has nothing", cost.Scarcity{dry.Dry, left.Left}, [2]string{"?", "?"}, 2, "what if: 8 left of B"},
 	} {
 		run.Scarce = row.scarce
-		e := compute(t, run)
+		e, extras := compute(t, run), rulecost.Extras(run)
 		curve, problems := sweep.Run(run, sweep.Request{From: 8, To: 10})
 		if problems.Failed() {
 			t.Fatal(said(problems))
@@ -54,12 +55,12 @@ func TestWhatIf(t *testing.T) {
 				equal(t, row.why+", swept", swept.Cash, want)
 			}
 		}
-		if len(e.Extras) != row.extras || row.extras == 0 && len(e.Warnings) > 0 || !slices.ContainsFunc(e.Warnings, func(w string) bool { return strings.Contains(w, row.said) }) && row.said != "" {
-			t.Errorf("%s: %+v, %q", row.why, e.Extras, e.Warnings)
+		if len(extras) != row.extras || row.extras == 0 && len(e.Warnings) > 0 || !slices.ContainsFunc(e.Warnings, func(w string) bool { return strings.Contains(w, row.said) }) && row.said != "" {
+			t.Errorf("%s: %+v, %q", row.why, extras, e.Warnings)
 		}
 	}
 	run.Scarce = dry
-	equal(t, "what the supplier adds", compute(t, run).Extras[0].Batches[1].Cash, "8")
+	equal(t, "what the supplier adds", rulecost.Extras(run)[0].Batches[1].Cash, "8")
 }
 
 // TestWhatIfOfADifference: the step of a price that only counts where the supplier beside

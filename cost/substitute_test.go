@@ -6,6 +6,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/rulecost"
 )
 
 func TestTake(t *testing.T) {
@@ -117,8 +118,8 @@ func TestRules(t *testing.T) {
 		if got := bought(e.Batches[0], "TERM-2"); got != "Corner Parts" {
 			t.Errorf("%s: %s sells the terminals", row.why, got)
 		}
-		if len(e.Extras) != 1 || !e.Extras[0].Batches[0].Cash.IsPositive() {
-			t.Errorf("%s: the rule costs %+v", row.why, e.Extras)
+		if x := rulecost.Extras(run); len(x) != 1 || !x[0].Batches[0].Cash.IsPositive() {
+			t.Errorf("%s: the rule costs %+v", row.why, x)
 		}
 		run.Prices.Settings.Assembler = "Placing House"
 	}

@@ -250,15 +250,15 @@ func together(j *waysout.Joint, currency bom.Currency, today bom.Date) Table {
 }
 
 // RuleCosts lays out what each rule on the orders adds, taken alone.
-func RuleCosts(e *cost.Estimate) Table {
+func RuleCosts(r *Report) Table {
 	t := Table{
 		Name:    "Rules",
 		Title:   "what each rule and each what-if adds to the cash out, taken alone",
 		Lead:    1,
 		Columns: []Column{{Key: "rule", Heading: "Rule"}},
 	}
-	t.perBatch(e, Column{Key: "more", Heading: "more cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)})
-	for _, x := range e.Extras {
+	t.perBatch(r.Estimate, Column{Key: "more", Heading: "more cash", Unit: r.Currency.Code, Format: AsMoney(r.Currency)})
+	for _, x := range r.Extras {
 		values := []Value{Text(x.Rule)}
 		for _, b := range x.Batches {
 			values = append(values, known(b.Cash, b.Unpriced))

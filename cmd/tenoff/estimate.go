@@ -16,6 +16,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/rulecost"
 	"tenoff/cost/sweep"
 	"tenoff/cost/trial"
 	"tenoff/cost/waysout"
@@ -282,7 +283,7 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*reports.Repo
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
 	e.Assumptions = texts(problems.Of(bom.Assumption))
-	out := &reports.Report{Estimate: e}
+	out := &reports.Report{Estimate: e, Extras: rulecost.Extras(r)}
 	tell := func(found bom.Problems) {
 		e.Warnings = append(e.Warnings, warnings(found)...)
 		more = append(more, found...)
@@ -458,7 +459,7 @@ func (j *job) show(w io.Writer, r *reports.Report, said terminal.Said) error {
 		err = cmp.Or(err, terminal.Curve(w, r, terminal.Options{}))
 	}
 	return cmp.Or(err, printTables(w, reports.Swaps(e), reports.Levels(r), reports.LargestJumps(r, jumpsShown), reports.Chances(r), reports.LargestSpreads(r),
-		reports.RuleCosts(e), reports.OtherOffers(e), reports.OtherSuppliers(e)))
+		reports.RuleCosts(r), reports.OtherOffers(e), reports.OtherSuppliers(e)))
 }
 
 // showDetail prints what the answer rests on.

@@ -17,7 +17,7 @@ import (
 // holds.
 var mayImport = map[string][]string{
 	"cmd":                    {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
-	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/settling", "cost/sum", "cost/sweep", "cost/trial", "cost/waysout"},
+	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/rulecost", "cost/settling", "cost/sum", "cost/sweep", "cost/trial", "cost/waysout"},
 	"reports/internal":       {"bom", "cost", "cost/sweep"},
 	"reports/terminal":       {"bom", "cost", "cost/sum", "cost/sweep", "reports"},
 	"reports/workbook":       {"bom", "cost", "cost/revision", "cost/sum", "reports"},
@@ -26,6 +26,7 @@ var mayImport = map[string][]string{
 	"cost/revision":          {"bom", "cost"},
 	"cost/partname":          {"bom"},
 	"cost/quoting":           {"bom", "cost/partname"},
+	"cost/rulecost":          {"bom", "cost"},
 	"cost/settling":          {"bom", "cost/learning", "cost/money", "cost/yield"},
 	"cost/sweep":             {"bom", "cost"},
 	"cost/trial":             {"bom", "cost", "cost/chance"},
