@@ -145,7 +145,7 @@ func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	before := s.steps
 	s.smoothing = !s.ties
-	for exchangeFor(s, d) || s.mayImprove(before) && (fillUp(s, d) || fit(s, d) || s.hard() && exchangePairs(s, d, before)) {
+	for exchangeFor(s, d) || s.mayImprove(before) && (fillUp(s, d) || fit(s, d)) {
 	}
 	s.smoothing = false
 	s.improving += s.steps - before
@@ -182,41 +182,7 @@ func exchangeFor(s *search, d *draft) bool {
 	return changed
 }
 
-// exchangePairs gives two parts at once another option where that is better: what
-// one of them alone would bring over a threshold, the other one brings back.
-func exchangePairs(s *search, d *draft, began int64) bool {
-	if s.best != nil && float64(d.sum()) > fitWithin*float64(s.best.cash) {
-		return false
-	}
-	changed := false
-	for i := range s.parts {
-		for j := 0; j < len(s.pool[i]); j++ {
-			old := d.pick[i]
-			if j == old {
-				continue
-			}
-			best := standingOf(s, d)
-			if turned(s, d, i, &s.pool[i][j]).cash > best.cash+pairOver {
-				continue
-			}
-			if s.swap(d, i, j); !exchangeOne(s, d, i, best) {
-				s.swap(d, i, old)
-				continue
-			}
-			changed = true
-			if !s.mayImprove(began) {
-				return true
-			}
-		}
-		if !s.mayImprove(began) {
-			return changed
-		}
-	}
-	return changed
-}
-
-// hard tells whether a proof has taken so long that prices are worth more time,
-// and pairs of exchanges too.
+// hard tells whether a proof has taken so long that prices are worth more time.
 func (s *search) hard() bool { return s.after(hardFrom) }
 
 // after tells whether the proof has taken so many steps for each part.
@@ -240,25 +206,6 @@ func tryOptions(s *search, d *draft, i int, best standing) (standing, int) {
 
 // hardFrom is how many steps for each part that is.
 const hardFrom = 5000
-
-// pairOver is how much dearer the first of two exchanges may make a plan, in home
-// minor units.
-const pairOver = 3000
-
-// exchangeOne finds the one other part whose exchange makes a draft best, and
-// better than it was.
-func exchangeOne(s *search, d *draft, but int, best standing) bool {
-	part, at := -1, 0
-	for i := but + 1; i < len(s.parts); i++ {
-		if now, j := tryOptions(s, d, i, best); j >= 0 {
-			best, part, at = now, i, j
-		}
-	}
-	if part >= 0 {
-		s.swap(d, part, at)
-	}
-	return part >= 0
-}
 
 // standing is what drafts are compared by.
 type standing struct {
