@@ -3,18 +3,15 @@ package reports
 import (
 	"bytes"
 	"encoding/json"
-	"io/fs"
-	"path"
 	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
-	"tenoff/bom/sheet"
-	"tenoff/bom/table"
 	"tenoff/cost"
 	"tenoff/fixtures"
+	"tenoff/fixtures/typed"
 )
 
 // demo computes a demo run at batch sizes of its own and at others.
@@ -25,39 +22,15 @@ func demo(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) *cost.Est
 
 func computed(t *testing.T, r cost.Run) *cost.Estimate {
 	t.Helper()
-	e, problems := cost.Compute(r)
-	if problems.Failed() {
-		t.Fatal(problems)
-	}
-	return e
+	return typed.Compute(t, r)
 }
 
 // demoRun reads a demo run.
 func demoRun(t *testing.T, d fixtures.Demo, level bom.Level, sizes []int) cost.Run {
 	t.Helper()
-	open := func(name string) ([]bom.Table, bom.Problems) {
-		data, err := fs.ReadFile(d.Files, name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return table.Read(name, data, table.DefaultLimits())
-	}
-	unit, problems := sheet.ReadBOM(d.BOM, open, sheet.Options{})
-	names, err := fs.Glob(d.Files, path.Join(d.Prices, "*.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var tabs []bom.Table
-	for _, name := range names {
-		tables, ps := open(name)
-		tabs, problems = append(tabs, tables...), append(problems, ps...)
-	}
-	prices, ps := sheet.ReadPrices(tabs, d.Prices, sheet.Options{})
-	if problems = append(problems, ps...); problems.Failed() {
-		t.Fatal(problems)
-	}
-	readPrints(t, d.Files, unit, prices)
-	return cost.Run{Name: d.Unit, Unit: unit, Prices: prices, Level: level, Batches: sizes}
+	run := typed.Demo(t, d.Name).Read(t)
+	run.Name, run.Level, run.Batches = d.Unit, level, sizes
+	return run
 }
 
 // On whole runs, at every level: purchases, fees and hand work add up to the
