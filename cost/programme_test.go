@@ -18,6 +18,7 @@ import (
 	"tenoff/cost"
 	"tenoff/cost/sweep"
 	"tenoff/fixtures/checks"
+	"tenoff/fixtures/typed"
 )
 
 // programme is a random job whose products are made together: each has some rows of the
@@ -192,7 +193,7 @@ func TestProductsAlone(t *testing.T) {
 		}
 	}
 	of := func(lamps, spares int) *cost.Batch {
-		return &compute(t, asProgramme(read, []int{lamps, spares}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: read.Unit},
+		return &compute(t, typed.AsProgramme(read, []int{lamps, spares}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: read.Unit},
 			bom.Product{Name: "spare", Level: bom.LevelBuilt, Unit: spare})).Batches[0]
 	}
 	both, one := of(3, 15), of(0, 15)

@@ -7,25 +7,15 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
-	"tenoff/cost/revision"
 	"tenoff/cost/rulecost"
 	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 )
-
-// twoShops: a part at two suppliers, the dearer of which asks for delivery.
-func twoShops() input {
-	return input{
-		"unit.csv":             "Part number,Quantity,Kind\nA,1,other\nB,1,other\n",
-		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
-		"prices/suppliers.csv": "Supplier,Delivery\nNear,0\nFar,2\n",
-		"prices/offers.csv":    "Part number,Supplier,Stock,Price\nA,Near,,1.00\nA,Far,,1.50\nB,Near,20,0.30\nB,Far,20,0.40\n",
-	}
-}
 
 // TestWhatIf: ten units, worked by hand. A is 1.00 at Near and 1.50 at Far, whose delivery is
 // 2.00; of B eight are left, which the cheapest offer has.
 func TestWhatIf(t *testing.T) {
-	run := twoShops().read(t)
+	run := typed.TwoShops().Read(t)
 	run.Batches = []int{8, 10}
 	dry, left := cost.Scarcity{Dry: []string{"near"}}, cost.Scarcity{Left: []cost.Left{{Part: "B", Pieces: bom.Whole(8)}}}
 	for _, row := range []struct {
@@ -61,49 +51,4 @@ func TestWhatIf(t *testing.T) {
 	}
 	run.Scarce = dry
 	equal(t, "what the supplier adds", rulecost.Extras(run)[0].Batches[1].Cash, "8")
-}
-
-// TestWhatIfOfADifference: the step of a price that only counts where the supplier beside
-// it has nothing; a supplier that one revision alone knows.
-func TestWhatIfOfADifference(t *testing.T) {
-	in := twoShops()
-	before := in.read(t)
-	after := in.revision(t, func(text map[string]string) {
-		text["prices/offers.csv"] = strings.Replace(text["prices/offers.csv"], "A,Far,,1.50", "A,Far,,1.60\nA,New,,1.55", 1)
-		text["prices/offers.csv"] = strings.Replace(text["prices/offers.csv"], "B,Far,20,0.40", "B,Far,20,0.45", 1)
-	})
-	after.Batches = []int{10}
-	for _, row := range []struct {
-		dry  []string
-		want string
-	}{
-		{nil, "0"},
-		{[]string{"Near"}, "1"}, // A from 1.50 to 1.55, B from 0.40 to 0.45
-		{[]string{"Near", "New"}, "1.5"},
-		{[]string{"Near", "Far"}, "-"},
-		{[]string{"Nobody"}, "no offer is from this supplier"},
-	} {
-		after.Scarce = cost.Scarcity{Dry: row.dry}
-		r, problems := revision.Compare(before, after)
-		switch {
-		case strings.HasPrefix(row.want, "no"), row.want == "-":
-			if r != nil || !strings.Contains(said(problems), strings.Trim(row.want, "-")) {
-				t.Errorf("%v: %s", row.dry, said(problems))
-			}
-		case r == nil:
-			t.Errorf("%v: %s", row.dry, said(problems))
-		default:
-			equal(t, strings.Join(row.dry, ", "), r.New[0].Cash.Sub(r.Old[0].Cash), row.want)
-			steps := d("0")
-			for _, s := range r.Steps {
-				steps = steps.Add(s.Costs[0].Cash)
-			}
-			equal(t, "steps with "+strings.Join(row.dry, ", "), steps, row.want)
-		}
-	}
-	after.Scarce, before.Batches = cost.Scarcity{}, after.Batches
-	before.Scarce = cost.Scarcity{Dry: []string{"Near", "New"}}
-	if r, problems := revision.Compare(after, before); r == nil || len(r.Steps) != 2 {
-		t.Errorf("A and B are two steps back: %+v, %s", r, said(problems))
-	}
 }

@@ -1,4 +1,4 @@
-package cost_test
+package revision_test
 
 import (
 	"reflect"
@@ -11,14 +11,15 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/revision"
+	"tenoff/fixtures/typed"
 )
 
-// read as another revision: its files have names of their own.
-func (in input) revision(t testing.TB, change func(text map[string]string)) cost.Run {
+// revised is a run read as another revision: its files have names of their own.
+func revised(t testing.TB, in typed.Input, change func(text map[string]string)) cost.Run {
 	t.Helper()
-	out := in.with()
+	out := in.With()
 	change(out)
-	run := out.read(t)
+	run := out.Read(t)
 	renameLines(run.Unit, "new/")
 	for i := range run.Prices.PrintLog {
 		files := run.Prices.PrintLog[i].Files
@@ -49,7 +50,7 @@ func difference(t testing.TB, before, after cost.Run) *revision.Comparison {
 	t.Helper()
 	r, problems := revision.Compare(before, after)
 	if problems.Failed() {
-		t.Fatalf("unexpected: %s", said(problems))
+		t.Fatalf("unexpected: %s", typed.Said(problems))
 	}
 	sumsUp(t, before, after, r)
 	return r
@@ -60,16 +61,16 @@ func difference(t testing.TB, before, after cost.Run) *revision.Comparison {
 func sumsUp(t testing.TB, before, after cost.Run, r *revision.Comparison) {
 	t.Helper()
 	before.Batches = after.Batches
-	was, is := compute(t, before), compute(t, after)
+	was, is := typed.Compute(t, before), typed.Compute(t, after)
 	for i := range after.Batches {
 		var used, cash, unit decimal.Decimal
 		for _, s := range r.Steps {
 			used, cash, unit = used.Add(s.Costs[i].Consumed), cash.Add(s.Costs[i].Cash), unit.Add(s.Costs[i].Unit)
 		}
 		a, b := &was.Batches[i], &is.Batches[i]
-		equal(t, "used in all", used, b.Total.Consumed.Sub(a.Total.Consumed).String())
-		equal(t, "cash in all", cash, b.Total.Cash.Sub(a.Total.Cash).String())
-		equal(t, "per unit", unit.Round(9), b.PerUnit(b.Total.Consumed).Sub(a.PerUnit(a.Total.Consumed)).Round(9).String())
+		typed.Equal(t, "used in all", used, b.Total.Consumed.Sub(a.Total.Consumed).String())
+		typed.Equal(t, "cash in all", cash, b.Total.Cash.Sub(a.Total.Cash).String())
+		typed.Equal(t, "per unit", unit.Round(9), b.PerUnit(b.Total.Consumed).Sub(a.PerUnit(a.Total.Consumed)).Round(9).String())
 	}
 }
 
@@ -90,13 +91,13 @@ func shown(r *revision.Comparison) []string {
 // goes (−2.00 a unit), one comes (+4.00), one is needed twice (+0.50), and then
 // it costs 0.60 instead of 0.50 (2 × 0.10 = +0.20).
 func TestDifferenceByHand(t *testing.T) {
-	in := input{
+	in := typed.Input{
 		"unit.csv":            "Quantity,Part number,Kind\n1,OLD,other\n1,KEPT,other\n1,SCREW,fastener\n",
 		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
 		"prices/offers.csv":   "Part number,Supplier,Price\nOLD,Corner Parts,2\nKEPT,Corner Parts,3\nSCREW,Corner Parts,0.5\n",
 	}
-	before := in.read(t)
-	after := in.revision(t, func(text map[string]string) {
+	before := in.Read(t)
+	after := revised(t, in, func(text map[string]string) {
 		text["unit.csv"] = "Quantity,Part number,Kind\n1,KEPT,other\n2,SCREW,fastener\n1,FRESH,other\n"
 		text["prices/offers.csv"] = "Part number,Supplier,Price\nKEPT,Corner Parts,3\nSCREW,Corner Parts,0.6\nFRESH,Corner Parts,4\n"
 	})
@@ -117,7 +118,7 @@ func TestDifferenceByHand(t *testing.T) {
 		if got[i] != w.step {
 			t.Errorf("step %d is %q; want %q", i+1, got[i], w.step)
 		}
-		equal(t, w.step, r.Steps[i].Costs[0].Unit, w.unit)
+		typed.Equal(t, w.step, r.Steps[i].Costs[0].Unit, w.unit)
 	}
 }
 
@@ -125,10 +126,10 @@ func TestDifferenceByHand(t *testing.T) {
 // places, has no steps.
 func TestDifferenceOfTheSame(t *testing.T) {
 	for _, name := range []string{"frost-alarm", "morse-kit"} {
-		in := demo(t, name)
-		after := in.revision(t, func(map[string]string) {})
+		in := typed.Demo(t, name)
+		after := revised(t, in, func(map[string]string) {})
 		after.Batches = []int{10, 40}
-		if got := shown(difference(t, in.read(t), after)); len(got) != 0 {
+		if got := shown(difference(t, in.Read(t), after)); len(got) != 0 {
 			t.Errorf("%s against itself: %q", name, got)
 		}
 	}
@@ -138,9 +139,9 @@ func TestDifferenceOfTheSame(t *testing.T) {
 // the whole, forth and back.
 func TestDifferenceSums(t *testing.T) {
 	for _, name := range []string{"frost-alarm", "morse-kit"} {
-		in := demo(t, name)
-		before := in.read(t)
-		after := in.revision(t, func(text map[string]string) {
+		in := typed.Demo(t, name)
+		before := in.Read(t)
+		after := revised(t, in, func(text map[string]string) {
 			for file, s := range text {
 				lines := strings.Split(strings.TrimSuffix(s, "\n"), "\n")
 				n := len(lines)
@@ -162,7 +163,7 @@ func TestDifferenceSums(t *testing.T) {
 		before.Batches, after.Batches = []int{7, 40}, []int{7, 40}
 		forth, problems := revision.Compare(before, after)
 		if problems.Failed() {
-			t.Logf("%s: %s", name, said(problems))
+			t.Logf("%s: %s", name, typed.Said(problems))
 			t.Fatal("the changed demo should still be a run")
 		}
 		sumsUp(t, before, after, forth)
@@ -176,74 +177,67 @@ func TestDifferenceSums(t *testing.T) {
 // TestDifferencePairs: a line that keeps its designators but not its value has
 // changed; an unpriced state in between joins its neighbours.
 func TestDifferencePairs(t *testing.T) {
-	in := input{
+	in := typed.Input{
 		"unit.csv":            "Designator,Value,Package,Mount\n\"R1, R2\",4k7,0603,THT\nR3,1k,0603,THT\n",
 		"prices/boards.csv":   "Board,Fabricator,Lot,Price\nunit,Corner Boards,10,0\n",
 		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
 		"prices/offers.csv":   "Part number,Supplier,Price\n4k7 0603,Corner Parts,0.02\n1k 0603,Corner Parts,0.01\n10k 0603,Corner Parts,0.03\n",
 	}
-	after := in.revision(t, func(text map[string]string) {
+	after := revised(t, in, func(text map[string]string) {
 		text["unit.csv"] = "Designator,Value,Package,Mount\n\"R1, R2\",10k,0603,THT\nR3,1k,0603,THT\n"
 	})
-	got := shown(difference(t, in.read(t), after))
+	got := shown(difference(t, in.Read(t), after))
 	if len(got) != 1 || !strings.HasPrefix(got[0], "line changed unit: 4k7 0603 (R1, R2): part 4k7 0603; value 4k7") {
 		t.Errorf("steps: %q", got)
 	}
 	// The one supplier is renamed: its old offers go before the new ones come
 	// in no order that can be bought part by part.
-	renamed := in.revision(t, func(text map[string]string) {
+	renamed := revised(t, in, func(text map[string]string) {
 		text["prices/offers.csv"] = strings.ReplaceAll(text["prices/offers.csv"], "Corner Parts", "Far Parts")
 	})
-	if got := shown(difference(t, in.read(t), renamed)); len(got) != 3 {
+	if got := shown(difference(t, in.Read(t), renamed)); len(got) != 3 {
 		t.Errorf("steps: %q", got)
 	}
 }
 
 func TestDifferenceRefuses(t *testing.T) {
-	other := steady.with("prices/settings.csv", "Setting,Value\nHome currency,USD\n")
-	if r, problems := revision.Compare(steady.read(t), other.read(t)); r != nil || !strings.Contains(said(problems), "different home currencies") {
-		t.Errorf("said: %s", said(problems))
+	other := typed.Steady.With("prices/settings.csv", "Setting,Value\nHome currency,USD\n")
+	if r, problems := revision.Compare(typed.Steady.Read(t), other.Read(t)); r != nil || !strings.Contains(typed.Said(problems), "different home currencies") {
+		t.Errorf("said: %s", typed.Said(problems))
 	}
-	short := steady.with("prices/offers.csv", "Part number,Supplier,Price\nOTHER,Corner Parts,2\n")
-	for _, pair := range [][2]input{{steady, short}, {short, steady}} {
-		if r, problems := revision.Compare(pair[0].read(t), pair[1].read(t)); r != nil || !problems.Failed() {
+	short := typed.Steady.With("prices/offers.csv", "Part number,Supplier,Price\nOTHER,Corner Parts,2\n")
+	for _, pair := range [][2]typed.Input{{typed.Steady, short}, {short, typed.Steady}} {
+		if r, problems := revision.Compare(pair[0].Read(t), pair[1].Read(t)); r != nil || !problems.Failed() {
 			t.Error("a revision that cannot be bought is compared")
 		}
 	}
 }
 
-// asProgramme is a run as one of several products, each a list at a level.
-func asProgramme(run cost.Run, units []int, products ...bom.Product) cost.Run {
-	run.Programme = &bom.Programme{Plans: []bom.Plan{{Name: "Run", Units: units}}, Products: products}
-	run.Unit, run.Level, run.Batches = run.Programme.Unit(), 0, []int{run.Programme.Plans[0].All()}
-	return run
-}
-
 // A run file of one product changes as its list does. Of several, a product that is new or
 // gone, another level and what changes in a list are told, and come to the whole change.
 func TestDifferenceOfProgrammes(t *testing.T) {
-	before := lamp.read(t)
+	before := typed.Lamp.Read(t)
 	before.Level, before.Batches = bom.LevelBuilt, []int{12}
-	after := lamp.revision(t, func(text map[string]string) {
+	after := revised(t, typed.Lamp, func(text map[string]string) {
 		text["unit.csv"] = strings.Replace(text["unit.csv"], ",4,SCREW-M3", ",6,SCREW-M3", 1)
 		text["prices/offers.csv"] = strings.Replace(text["prices/offers.csv"], "BOX-S,Corner Parts,C-60,,1,1,1,1,0.80", "BOX-S,Corner Parts,C-60,,1,1,1,1,0.95", 1)
 	})
 	after.Level, after.Batches = bom.LevelBuilt, []int{12}
 	plain := difference(t, before, after)
 	one := func(run cost.Run) cost.Run {
-		return asProgramme(run, []int{12}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: run.Unit})
+		return typed.AsProgramme(run, []int{12}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: run.Unit})
 	}
 	same := difference(t, one(before), one(after))
 	if !reflect.DeepEqual(plain.Steps, same.Steps) || len(plain.Steps) != 2 {
 		t.Errorf("a programme of one product changes by %+v, its list by %+v", same.Steps, plain.Steps)
 	}
-	old := asProgramme(before, []int{9, 9, 1}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: before.Unit},
+	old := typed.AsProgramme(before, []int{9, 9, 1}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: before.Unit},
 		bom.Product{Name: "bag", Level: bom.LevelKit, Unit: before.Unit}, bom.Product{Name: "sample", Level: bom.LevelBuilt, Unit: before.Unit})
-	many := asProgramme(after, []int{7, 5, 4}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: after.Unit},
+	many := typed.AsProgramme(after, []int{7, 5, 4}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: after.Unit},
 		bom.Product{Name: "spare", Level: bom.LevelKit, Unit: after.Unit}, bom.Product{Name: "bag", Level: bom.LevelBuilt, Unit: after.Unit})
 	r, problems := revision.Compare(old, many)
 	if problems.Failed() {
-		t.Fatal(said(problems))
+		t.Fatal(typed.Said(problems))
 	}
 	var told []string
 	sum := decimal.Zero
@@ -256,16 +250,61 @@ func TestDifferenceOfProgrammes(t *testing.T) {
 	want := []string{"line removed product sample", "line added product spare", "line changed SCREW-M3", "line changed product bag", "price changed offers: BOX-S"}
 	slices.Sort(want)
 	slices.Sort(told)
-	if !slices.Equal(told, want) || !sum.Equal(r.New[0].Consumed.Sub(r.Old[0].Consumed)) || !r.New[0].Consumed.Equal(compute(t, many).Batches[0].Total.Consumed) {
+	if !slices.Equal(told, want) || !sum.Equal(r.New[0].Consumed.Sub(r.Old[0].Consumed)) || !r.New[0].Consumed.Equal(typed.Compute(t, many).Batches[0].Total.Consumed) {
 		t.Errorf("told: %q, %s in all; from %s to %s", told, sum, r.Old[0].Consumed, r.New[0].Consumed)
 	}
-	stale := asProgramme(before, []int{7, 0, 4}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: before.Unit},
+	stale := typed.AsProgramme(before, []int{7, 0, 4}, bom.Product{Name: "lamp", Level: bom.LevelBuilt, Unit: before.Unit},
 		bom.Product{Name: "spare", Level: bom.LevelKit, Unit: before.Unit}, bom.Product{Name: "bag", Level: bom.LevelKit, Unit: before.Unit})
 	stale.Prices = before.Prices
-	if alone := compute(t, stale).Batches[0].Total; !r.Old[0].Consumed.Equal(alone.Consumed) {
+	if alone := typed.Compute(t, stale).Batches[0].Total; !r.Old[0].Consumed.Equal(alone.Consumed) {
 		t.Errorf("the old run consumes %s; its products in the new plan %s", r.Old[0].Consumed, alone.Consumed)
 	}
-	if _, problems = revision.Compare(one(before), asProgramme(after, []int{3}, bom.Product{Name: "spare", Level: bom.LevelKit, Unit: after.Unit})); !strings.Contains(said(problems), "every product of the plan is new") {
-		t.Errorf("said: %s", said(problems))
+	if _, problems = revision.Compare(one(before), typed.AsProgramme(after, []int{3}, bom.Product{Name: "spare", Level: bom.LevelKit, Unit: after.Unit})); !strings.Contains(typed.Said(problems), "every product of the plan is new") {
+		t.Errorf("said: %s", typed.Said(problems))
+	}
+}
+
+// TestWhatIfOfADifference: the step of a price that only counts where the supplier beside
+// it has nothing; a supplier that one revision alone knows.
+func TestWhatIfOfADifference(t *testing.T) {
+	in := typed.TwoShops()
+	before := in.Read(t)
+	after := revised(t, in, func(text map[string]string) {
+		text["prices/offers.csv"] = strings.Replace(text["prices/offers.csv"], "A,Far,,1.50", "A,Far,,1.60\nA,New,,1.55", 1)
+		text["prices/offers.csv"] = strings.Replace(text["prices/offers.csv"], "B,Far,20,0.40", "B,Far,20,0.45", 1)
+	})
+	after.Batches = []int{10}
+	for _, row := range []struct {
+		dry  []string
+		want string
+	}{
+		{nil, "0"},
+		{[]string{"Near"}, "1"}, // A from 1.50 to 1.55, B from 0.40 to 0.45
+		{[]string{"Near", "New"}, "1.5"},
+		{[]string{"Near", "Far"}, "-"},
+		{[]string{"Nobody"}, "no offer is from this supplier"},
+	} {
+		after.Scarce = cost.Scarcity{Dry: row.dry}
+		r, problems := revision.Compare(before, after)
+		switch {
+		case strings.HasPrefix(row.want, "no"), row.want == "-":
+			if r != nil || !strings.Contains(typed.Said(problems), strings.Trim(row.want, "-")) {
+				t.Errorf("%v: %s", row.dry, typed.Said(problems))
+			}
+		case r == nil:
+			t.Errorf("%v: %s", row.dry, typed.Said(problems))
+		default:
+			typed.Equal(t, strings.Join(row.dry, ", "), r.New[0].Cash.Sub(r.Old[0].Cash), row.want)
+			steps := typed.D("0")
+			for _, s := range r.Steps {
+				steps = steps.Add(s.Costs[0].Cash)
+			}
+			typed.Equal(t, "steps with "+strings.Join(row.dry, ", "), steps, row.want)
+		}
+	}
+	after.Scarce, before.Batches = cost.Scarcity{}, after.Batches
+	before.Scarce = cost.Scarcity{Dry: []string{"Near", "New"}}
+	if r, problems := revision.Compare(after, before); r == nil || len(r.Steps) != 2 {
+		t.Errorf("A and B are two steps back: %+v, %s", r, typed.Said(problems))
 	}
 }
