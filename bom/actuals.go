@@ -47,11 +47,7 @@ type RunMade struct {
 type RunShares []decimal.Decimal
 
 func (s RunShares) String() string {
-	words := make([]string, len(s))
-	for i, w := range s {
-		words[i] = w.String()
-	}
-	return strings.Join(words, "; ")
+	return strings.Join(Each(s, func(w *decimal.Decimal) string { return w.String() }), "; ")
 }
 
 // Rounded are shares of a hundredth of a millionth of what they come to.
@@ -284,11 +280,7 @@ var RunItems = []RunItem{{RunProduct, FormKey, false}, {RunLevel, FormKey, false
 	{RunPaid, FormKey, false}, {RunRatePaid, FormMoney, true}, {RunGood, FormWhole, true}, {RunStarted, FormWhole, true}, {RunUnitsYield, FormPercent, false}}
 
 func runItemNames() []string {
-	names := make([]string, len(RunItems))
-	for i, item := range RunItems {
-		names[i] = item.Name
-	}
-	return names
+	return Each(RunItems, func(i *RunItem) string { return i.Name })
 }
 
 // PurchaseKinds are the closed choices of what is bought.

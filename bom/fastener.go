@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -195,12 +196,7 @@ func (r *nameReading) fastener() bool {
 
 // sizeAfter tells whether nothing but a size follows token i: 3x20, 2.9 × 9.5 mm.
 func (r *nameReading) sizeAfter(i int) bool {
-	for _, token := range r.tokens[i+1:] {
-		if !token.number && token.text != "X" && token.text != "MM" {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(r.tokens[i+1:], func(t nameToken) bool { return !t.number && t.text != "X" && t.text != "MM" })
 }
 
 // thread finds a metric thread, M2.5 or ST2.9, or one of inches by its series.

@@ -1,6 +1,9 @@
 package bom
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // slack is less than any printer places to, mm.
 const slack = 1e-6
@@ -70,12 +73,8 @@ func (p *Prices) FindRecipe(name string) *Recipe {
 func (p *Prices) FilamentOf(material string) (density, diameter float64) {
 	for i := range p.Materials {
 		if m := &p.Materials[i]; SameName(m.Name, material) {
-			if density == 0 {
-				density = m.Density
-			}
-			if diameter == 0 {
-				diameter = m.DiameterMM
-			}
+			density = cmp.Or(density, m.Density)
+			diameter = cmp.Or(diameter, m.DiameterMM)
 		}
 	}
 	return density, diameter
@@ -83,24 +82,17 @@ func (p *Prices) FilamentOf(material string) (density, diameter float64) {
 
 // RecipeNames lists the recipes in order.
 func (p *Prices) RecipeNames() []string {
-	return namesOf(p.Recipes, func(r *Recipe) string { return r.Name })
+	return Each(p.Recipes, func(r *Recipe) string { return r.Name })
 }
 
 // PrinterNames lists the printers in order.
 func (p *Prices) PrinterNames() []string {
-	return namesOf(p.Printers, func(r *Printer) string { return r.Name })
+	return Each(p.Printers, func(r *Printer) string { return r.Name })
 }
 
 // MaterialNames lists the materials in order, one with several spools as often.
 func (p *Prices) MaterialNames() []string {
-	return namesOf(p.Materials, func(m *Material) string { return m.Name })
-}
-
-func namesOf[T any](rows []T, name func(*T) string) (names []string) {
-	for i := range rows {
-		names = append(names, name(&rows[i]))
-	}
-	return names
+	return Each(p.Materials, func(m *Material) string { return m.Name })
 }
 
 // SameName compares names of the price sheet: case and the width of gaps do not

@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 )
@@ -87,12 +88,7 @@ func wordAt(t []nameToken, i int) string {
 
 // hasWord tells whether a word stands among the tokens.
 func hasWord(t []nameToken, word string) bool {
-	for i := range t {
-		if t[i].text == word {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t, func(x nameToken) bool { return x.text == word })
 }
 
 // wholeAt gives the whole number at i, or -1.

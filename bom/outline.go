@@ -1,6 +1,8 @@
 package bom
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -250,10 +252,7 @@ func (r *nameReading) asOutline(o outline) Package {
 		pins = n // 2 leads + tab
 	}
 	named := o.name + o.suffix
-	compared := o.same
-	if compared == "" {
-		compared = o.name
-	}
+	compared := cmp.Or(o.same, o.name)
 	compared += o.suffix
 	switch {
 	case !o.varies || pins == 0:
@@ -291,10 +290,8 @@ func (r *nameReading) asOutline(o outline) Package {
 
 // coaxial tells words of connectors, which SMA, SMB and SMC are as well.
 func coaxial(t []nameToken) bool {
-	for _, x := range t {
-		if w := packageWords()[x.text]; w != nil && w.coax && w.role != roleOutline {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t, func(x nameToken) bool {
+		w := packageWords()[x.text]
+		return w != nil && w.coax && w.role != roleOutline
+	})
 }

@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 )
@@ -58,9 +59,7 @@ func ReadPackage(text string) Package {
 			p = q
 		}
 	}
-	if p.Key == "" {
-		p.Key = key
-	}
+	p.Key = cmp.Or(p.Key, key)
 	return p
 }
 
@@ -329,9 +328,7 @@ func (p Package) mounted(said Mount) Package {
 // sized adds to the key what tells packages of one family and number of pins
 // apart.
 func (p Package) sized(details ...string) Package {
-	if p.base == "" {
-		p.base = p.Key
-	}
+	p.base = cmp.Or(p.base, p.Key)
 	for _, d := range details {
 		if d != "" {
 			p.Key += " " + d
@@ -393,10 +390,7 @@ func readLeaded(r *nameReading) (p Package, ok bool) {
 		return p, false
 	}
 	w, name := h.word, h.word.name
-	pins := r.pinsOf(h.at, h.end)
-	if pins == 0 {
-		pins = pinCount(r.tokens)
-	}
+	pins := cmp.Or(r.pinsOf(h.at, h.end), pinCount(r.tokens))
 	if name == "DIP" && r.hit[roleSwitch].word != nil {
 		return r.dipSwitch(pins), true
 	}

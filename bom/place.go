@@ -2,6 +2,7 @@ package bom
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -216,12 +217,7 @@ func (ps Problems) Once() (out Problems) {
 
 // Failed tells whether any of the complaints is an error.
 func (ps Problems) Failed() bool {
-	for _, p := range ps {
-		if p.Severity == Error {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(ps, func(p Problem) bool { return p.Severity == Error })
 }
 
 // Of gives the complaints of one severity, in order.

@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 )
@@ -40,9 +41,7 @@ func readCrystal(r *nameReading) (p Package, ok bool) {
 	}
 	const most = 14 // pads, of an oscillator
 	pins, code := pinCount(r.tokens), ""
-	if pins == 0 {
-		pins = r.pinsOf(h.at, h.end)
-	}
+	pins = cmp.Or(pins, r.pinsOf(h.at, h.end))
 	if pins > most {
 		pins = 0
 	}
@@ -72,9 +71,7 @@ func readCrystal(r *nameReading) (p Package, ok bool) {
 	}
 	if code == "" && r.hit[roleRound].word != nil {
 		mount = THT
-		if pins == 0 {
-			pins = 2
-		}
+		pins = cmp.Or(pins, 2)
 		size = detail("D", afterLetter(r.tokens, "D"))
 		name = "round " + h.word.name
 	}

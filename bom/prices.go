@@ -424,8 +424,8 @@ type PartRule struct {
 
 // AssemblerNames are those who have prices, by rates or quotes, in the order of the alphabet.
 func (p *Prices) AssemblerNames() []string {
-	names := append(namesOf(p.Assemblers, func(a *Assembler) string { return a.Name }),
-		namesOf(p.AssemblyQuotes, func(q *AssemblyQuote) string { return q.Assembler })...)
+	names := append(Each(p.Assemblers, func(a *Assembler) string { return a.Name }),
+		Each(p.AssemblyQuotes, func(q *AssemblyQuote) string { return q.Assembler })...)
 	slices.Sort(names)
 	return slices.Compact(names)
 }

@@ -9,7 +9,7 @@ var ProgrammeTab = Tab{
 		{Heading: "Product", Form: FormKey, Required: true, Doc: "What the product is called.", Example: "alarm kit"},
 		{Heading: "BOM", Synonyms: []string{"Bill of materials", "List"}, Form: FormKey, Required: true,
 			Doc: "File with its bill of materials, beside this one; file.xlsx#Sheet picks a sheet. Several products may have the same.", Example: "unit.csv"},
-		{Heading: "Level", Form: FormChoice, Choices: levelNames(), Default: "built", Doc: "How far it is made.", Example: "kit"},
+		{Heading: "Level", Form: FormChoice, Choices: LevelNames(), Default: "built", Doc: "How far it is made.", Example: "kit"},
 		{Heading: RunMark, Form: FormWhole, Required: true,
 			Doc: "Number of good units in the plan; 0 where it has none. Several plans have a column each: `Run small`, `Run large`.", Example: "20"},
 	},

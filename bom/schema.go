@@ -82,11 +82,7 @@ func (t *Tab) Find(heading string) (*Column, bool) {
 
 // Headings lists the documented headings in order.
 func (t *Tab) Headings() []string {
-	out := make([]string, len(t.Columns))
-	for i := range t.Columns {
-		out[i] = t.Columns[i].Heading
-	}
-	return out
+	return Each(t.Columns, func(c *Column) string { return c.Heading })
 }
 
 // BreakMark opens the heading of a column of the tab offers that holds the
@@ -135,20 +131,11 @@ const (
 )
 
 func kindNames() []string {
-	out := make([]string, len(Kinds))
-	for i, k := range Kinds {
-		out[i] = string(k)
-	}
-	return out
+	return Each(Kinds, func(k *Kind) string { return string(*k) })
 }
 
-func levelNames() []string {
-	out := make([]string, len(Levels))
-	for i, l := range Levels {
-		out[i] = l.String()
-	}
-	return out
-}
+// LevelNames are the words for the levels.
+func LevelNames() []string { return Each(Levels, func(l *Level) string { return l.String() }) }
 
 // BOMTab documents the bill of materials.
 var BOMTab = Tab{
@@ -178,7 +165,7 @@ var BOMTab = Tab{
 			Doc: "Whether the line is fitted; a line that is not costs nothing and is listed.", Example: "yes"},
 		{Heading: "DNP", Synonyms: []string{"DNF", "DNI"}, Form: FormYesNo, Choices: yesNo, Default: "no",
 			Doc: "The other way round to Fitted: yes leaves the line out; have one of the two columns.", Example: "no"},
-		{Heading: "Level", Synonyms: []string{"From level"}, Form: FormChoice, Choices: levelNames(),
+		{Heading: "Level", Synonyms: []string{"From level"}, Form: FormChoice, Choices: LevelNames(),
 			Doc: "The first level at which the line is included; blank: packing, boards and SMT parts at board, the rest at kit.", Example: "kit"},
 		{Heading: "File", Synonyms: []string{"BOM file"}, Form: FormKey,
 			Doc: "Beside this file: the list of a board or assembly, or the mesh or toolpath of one printed part, both with a semicolon between; case.3mf#2 names a piece of a file that holds several.", Example: "main-board.csv"},
@@ -513,11 +500,7 @@ func PriceTab(name string) (*Tab, bool) { return tabNamed(PriceTabs, name) }
 
 // TabNames lists the tabs of the price sheet in order.
 func TabNames() []string {
-	out := make([]string, len(PriceTabs))
-	for i := range PriceTabs {
-		out[i] = PriceTabs[i].Name
-	}
-	return out
+	return Each(PriceTabs, func(t *Tab) string { return t.Name })
 }
 
 // SettingDef documents one setting.
@@ -607,11 +590,7 @@ var SettingDefs = []SettingDef{
 
 // SettingNames lists the documented settings in order.
 func SettingNames() []string {
-	out := make([]string, len(SettingDefs))
-	for i := range SettingDefs {
-		out[i] = SettingDefs[i].Name
-	}
-	return out
+	return Each(SettingDefs, func(d *SettingDef) string { return d.Name })
 }
 
 // FindSetting gives the documented setting of a name.

@@ -2,6 +2,7 @@ package cost
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -13,12 +14,7 @@ import (
 // assembler rests on them.
 func wantAssemblyJoints(m *Model) {
 	counts := func(what func(*bom.Assembler) bool) bool {
-		for i := range m.makings {
-			if r := m.makings[i].asks; r != nil && what(r) {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(m.makings, func(mk making) bool { return mk.asks != nil && what(mk.asks) })
 	}
 	machine := counts(func(a *bom.Assembler) bool { return a.PerJoint.IsPositive() || a.DPMO.IsPositive() })
 	hand := m.makings[len(m.makings)-1].fitted && counts(func(a *bom.Assembler) bool { return a.PerHandJoint.Decimal.IsPositive() })

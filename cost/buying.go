@@ -203,10 +203,7 @@ func prepareBuying(m *Model) {
 	if m.problems.Failed() {
 		return
 	}
-	parts := make([]buy.Part, len(m.parts))
-	for i, p := range m.parts {
-		parts[i] = buy.Part{Name: p.Key, Offers: p.offers, Machine: p.sent}
-	}
+	parts := bom.Each(m.parts, func(p *part) buy.Part { return buy.Part{Name: p.Key, Offers: p.offers, Machine: p.sent} })
 	solver, err := buy.New(buy.Problem{
 		Home: m.home, CIF: m.prices.Settings.CIF, TaxRecovered: m.prices.Settings.TaxRecovered,
 		Suppliers: m.buyers, Parts: parts, Assembler: m.making.assembler,

@@ -113,12 +113,7 @@ func byHand(batches []Batch, e *Entry) bool {
 // dutiable tells whether a supplier of the run has a rate of duty or tax, even
 // where the order stays under the thresholds.
 func dutiable(m *Model) bool {
-	for _, s := range m.supply.list {
-		if s.Duty.IsPositive() || s.Tax.IsPositive() {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.supply.list, func(s bom.Supplier) bool { return s.Duty.IsPositive() || s.Tax.IsPositive() })
 }
 
 // mentionedText is what the lines say of their parts, in small letters. Each is given

@@ -515,10 +515,7 @@ func (w *weighed) lacks() (parts []int) {
 		}
 		return parts
 	}
-	for _, s := range w.plan.Short {
-		parts = append(parts, s.Part)
-	}
-	return parts
+	return bom.Each(w.plan.Short, func(s *buy.Shortage) int { return s.Part })
 }
 
 // taken tells which substitutes a batch takes, and what each saves.

@@ -84,10 +84,7 @@ func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
 		return
 	}
 	slices.SortStableFunc(b.beds, func(a, b bed) int { return cmp.Compare(seconds(b.hours), seconds(a.hours)) })
-	plates := make([]calendar.Plate, len(b.beds))
-	for i := range b.beds {
-		plates[i] = calendar.Plate{Times: b.beds[i].times, Seconds: plateSeconds(m, &b.beds[i])}
-	}
+	plates := bom.Each(b.beds, func(b *bed) calendar.Plate { return calendar.Plate{Times: b.times, Seconds: plateSeconds(m, b)} })
 	var given []bed
 	for i, on := range calendar.FreeFirst(shop, plates) {
 		left := b.beds[i].times

@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -21,9 +22,7 @@ func gatherParts(m *Model) {
 		p := addPart(m, e.Line)
 		e.Part = p
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
-		if m.parts[p].Description == "" {
-			m.parts[p].Description = describe(e.Line)
-		}
+		m.parts[p].Description = cmp.Or(m.parts[p].Description, describe(e.Line))
 	}
 }
 

@@ -286,10 +286,7 @@ func (p *planner) bench() {
 
 // plan puts hand work in turn, one step after the other, and plans all tasks.
 func (p *planner) plan() (Plan, error) {
-	network := make([]plan.Task, len(p.tasks))
-	for i, t := range p.tasks {
-		network[i] = plan.Task{Days: t.Takes, After: t.After}
-	}
+	network := bom.Each(p.tasks, func(t *Task) plan.Task { return plan.Task{Days: t.Takes, After: t.After} })
 	turn, err := plan.InTurn(network, p.hands)
 	if err != nil {
 		return Plan{}, err

@@ -21,10 +21,7 @@ func applyRules(m *Model) {
 			m.supply.ruledOut[i] = "left out"
 			continue
 		}
-		var known []string
-		for _, s := range m.supply.list {
-			known = append(known, s.Name)
-		}
+		known := bom.Each(m.supply.list, func(s *bom.Supplier) string { return s.Name })
 		m.problems.Errorf(bom.Place{File: m.prices.Name}, name, "one of: "+strings.Join(known, ", "), "unknown supplier to leave out")
 	}
 	if !m.run.Rules.By.IsZero() {

@@ -102,10 +102,7 @@ func complainOfUnknown(m *Model, unknown Scarcity) {
 		m.problems.Add(bom.Problem{Place: bom.Place{File: m.run.Unit.File}, Found: l.Part, What: "unknown part",
 			Want: "a part number of the bill of materials, or one with an offer", Hint: suggest(l.Part, partKeys(m))})
 	}
-	var known []string
-	for i := range m.prices.Offers {
-		known = append(known, m.prices.Offers[i].Supplier)
-	}
+	known := bom.Each(m.prices.Offers, func(o *bom.Offer) string { return o.Supplier })
 	for _, name := range unknown.Dry {
 		m.problems.Add(bom.Problem{Place: bom.Place{File: m.prices.Name, Sheet: bom.TabOffers}, Found: name, What: "no offer is from this supplier",
 			Want: "a supplier of the tab offers", Hint: suggest(name, known)})
@@ -113,11 +110,7 @@ func complainOfUnknown(m *Model, unknown Scarcity) {
 }
 
 func partKeys(m *Model) []string {
-	var out []string
-	for _, p := range m.parts {
-		out = append(out, p.Key)
-	}
-	return out
+	return bom.Each(m.parts, func(p *part) string { return p.Key })
 }
 
 // offerAt is an offer by its place in the price sheet.

@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 
@@ -45,9 +46,7 @@ func listSuppliers(m *Model) {
 			continue
 		}
 		m.supply.of[bom.Fold(name)] = len(m.supply.list)
-		if name == "" {
-			name = "supplier not named"
-		}
+		name = cmp.Or(name, "supplier not named")
 		addSupplier(m, bom.Supplier{Name: name, Currency: m.home})
 	}
 	m.supply.namesakes = map[string]int{}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -47,11 +48,10 @@ func amountsOf(e *cost.Estimate) []amountColumn {
 }
 
 // AmountKeys are the keys of the columns of Batch cost and Who pays.
-func AmountKeys(e *cost.Estimate) (keys []string) {
-	for _, c := range amountsOf(e) {
-		keys = append(keys, c.key)
-	}
-	return keys
+func AmountKeys(e *cost.Estimate) []string { return keysOf(amountsOf(e)) }
+
+func keysOf(amounts []amountColumn) []string {
+	return bom.Each(amounts, func(c *amountColumn) string { return c.key })
 }
 
 // identity says what the amounts come to.

@@ -355,10 +355,7 @@ func Cutting(e *cost.Estimate) Table {
 	}
 	for _, b := range e.Batches {
 		for _, r := range b.Cuts {
-			leads := make([]string, len(r.Leads))
-			for i, l := range r.Leads {
-				leads[i] = l.String()
-			}
+			leads := bom.Each(r.Leads, func(l *cost.CutLeads) string { return l.String() })
 			p, rest := e.Parts[r.Part], Nothing()
 			if r.RestMM != 0 {
 				rest = Quantity(r.RestMM)

@@ -123,11 +123,7 @@ func RunningOut(e *cost.Estimate) Table {
 
 // PartsRunningOut names the parts of an estimate whose cover is thin, the least first.
 func PartsRunningOut(e *cost.Estimate) []string {
-	out := make([]string, len(e.RunningOut))
-	for i := range e.RunningOut {
-		out[i] = e.RunningOut[i].Part.Key
-	}
-	return out
+	return bom.Each(e.RunningOut, func(c *cost.StockCover) string { return c.Part.Key })
 }
 
 // enough stands where a price sheet states no stock.
@@ -149,11 +145,7 @@ func coverValues(c *cost.StockCover) []Value {
 }
 
 func requiredValues(c *cost.StockCover) []Value {
-	out := make([]Value, len(c.Batches))
-	for i, b := range c.Batches {
-		out[i] = Quantity(b.Demand)
-	}
-	return out
+	return bom.Each(c.Batches, func(b *cost.BatchCover) Value { return Quantity(b.Demand) })
 }
 
 // unitOf is what a part is counted in, where that is not pieces.
@@ -261,7 +253,7 @@ func WriteStockJSON(w io.Writer, covers []cost.StockCover, run *cost.Run, warnin
 	s := run.Prices.Settings
 	out := jsonStock{
 		Schema: StockSchema, Level: run.Level.String(), Date: run.Today.String(), ThinCover: json.RawMessage(s.ThinCover.String()), FewSources: s.FewSources,
-		StockAgeDays: s.StockAgeDays, Parts: each(covers, jsonCoverOf), Warnings: append([]string{}, warnings...),
+		StockAgeDays: s.StockAgeDays, Parts: bom.Each(covers, jsonCoverOf), Warnings: append([]string{}, warnings...),
 	}
 	return writeJSON(w, out)
 }
@@ -276,7 +268,7 @@ func jsonCoverOf(c *cost.StockCover) jsonCover {
 	out := jsonCover{
 		Part: c.Part.Key, Description: c.Part.Description, Unit: c.Part.Unit, MayRunOut: c.MayRunOut, FewSources: c.FewSources, OldDays: c.OldDays,
 		Why: append([]string{}, ThinReasons(c)...), Stock: quantity(c.Stock, c.Enough), Sources: c.Sources, Substitutes: append([]string{}, c.Substitutes...),
-		Suppliers: each(c.Offers, func(o *cost.StockOffer) jsonStockOffer {
+		Suppliers: bom.Each(c.Offers, func(o *cost.StockOffer) jsonStockOffer {
 			lead := jsonNull
 			if o.LeadKnown {
 				lead = json.RawMessage(strconv.Itoa(o.LeadDays))

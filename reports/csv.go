@@ -46,11 +46,7 @@ func (t *Table) WriteCSV(w io.Writer) error {
 
 // headings is the heading row.
 func (t *Table) headings() []string {
-	labels := make([]string, len(t.Columns))
-	for i, c := range t.Columns {
-		labels[i] = c.Label()
-	}
-	return labels
+	return bom.Each(t.Columns, func(c *Column) string { return c.Label() })
 }
 
 // safeText keeps a spreadsheet from taking text for a formula when it opens

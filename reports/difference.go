@@ -179,7 +179,7 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 	}
 	for i, s := range r.Steps {
 		step := jsonStep{Costs: make([]jsonStepCost, len(s.Costs)),
-			Changes: each(s.Changes, func(c *revision.LineChange) jsonChange { return jsonChange{c.Kind.String(), c.What, c.From, c.To} })}
+			Changes: bom.Each(s.Changes, func(c *revision.LineChange) jsonChange { return jsonChange{c.Kind.String(), c.What, c.From, c.To} })}
 		for j, c := range s.Costs {
 			step.Costs[j] = jsonStepCost{jsonIDOf(r.Batches[j], r.IDs[j]), costs(c.Unit, c.Consumed, c.Cash, c.OffBy)}
 		}

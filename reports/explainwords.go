@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -248,9 +249,7 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	if k.Of == cost.OfLine && t.mixed(of.at) {
 		thing += ", " + t.e.Entries[k.At].Category.String()
 	}
-	if what == "" {
-		what = "plain"
-	}
+	what = cmp.Or(what, "plain")
 	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
 }
 

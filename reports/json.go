@@ -255,18 +255,18 @@ func WriteJSON(w io.Writer, r *Report) error {
 	e := r.Estimate
 	out := jsonEstimate{
 		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
-		Batches:     each(e.Batches, func(b *cost.Batch) jsonBatch { return jsonOf(e, b) }),
+		Batches:     bom.Each(e.Batches, func(b *cost.Batch) jsonBatch { return jsonOf(e, b) }),
 		Assumptions: append([]string{}, e.Assumptions...),
 		Warnings:    append([]string{}, e.Warnings...),
-		Cautions:    each(e.Cautions, func(c *cost.Caution) string { return CautionText(*c) }),
+		Cautions:    bom.Each(e.Cautions, func(c *cost.Caution) string { return CautionText(*c) }),
 		Chances:     jsonChances(r),
 		Pricing:     jsonPricingOf(r),
-		Levels: each(r.Levels, func(l *sweep.LevelRun) jsonLevel {
-			return jsonLevel{l.Level.String(), each(l.Points, func(p *sweep.LevelPoint) jsonPoint { return jsonPointOf(&p.Point, e.Currency) })}
+		Levels: bom.Each(r.Levels, func(l *sweep.LevelRun) jsonLevel {
+			return jsonLevel{l.Level.String(), bom.Each(l.Points, func(p *sweep.LevelPoint) jsonPoint { return jsonPointOf(&p.Point, e.Currency) })}
 		}),
 	}
 	if r.Curve != nil {
-		out.Sweep = each(r.Curve.Points, func(p *sweep.Point) jsonPoint { return jsonPointOf(p, e.Currency) })
+		out.Sweep = bom.Each(r.Curve.Points, func(p *sweep.Point) jsonPoint { return jsonPointOf(p, e.Currency) })
 	}
 	return writeJSON(w, out)
 }
@@ -281,16 +281,6 @@ func writeJSON(w io.Writer, out any) error {
 
 // jsonNull stands for what is not known, or not bounded.
 var jsonNull = json.RawMessage("null")
-
-// each turns every item of a list into what stands for it in JSON; of none it is an empty
-// list.
-func each[T, J any](list []T, of func(*T) J) []J {
-	out := make([]J, len(list))
-	for i := range list {
-		out[i] = of(&list[i])
-	}
-	return out
-}
 
 // CautionText is a caution with its source behind it.
 func CautionText(c cost.Caution) string {
@@ -366,16 +356,16 @@ func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
 		Products:  jsonProducts(e, b, m),
 		Saved:     jsonSaved(e, b, m),
 		Swaps:     jsonSwaps(e, b),
-		Purchases: each(b.Purchases, func(p *cost.Purchase) jsonPurchase { return jsonPurchaseOf(p, m) }),
+		Purchases: bom.Each(b.Purchases, func(p *cost.Purchase) jsonPurchase { return jsonPurchaseOf(p, m) }),
 		Fees:      jsonFees(b, m),
-		Plates: each(b.Plates, func(p *cost.PlateRun) jsonPlate {
+		Plates: bom.Each(b.Plates, func(p *cost.PlateRun) jsonPlate {
 			return jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, jsonFloat(p.Expected, AsHours),
 				jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
 		}),
-		HandWork: each(b.Work, func(w *cost.Work) jsonWork {
+		HandWork: bom.Each(b.Work, func(w *cost.Work) jsonWork {
 			return jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false), m.amount(w.Own, false)}
 		}),
-		Payers: each(b.Payers, func(p *cost.Payer) jsonPayer { return jsonPayerOf(b, p, m) }),
+		Payers: bom.Each(b.Payers, func(p *cost.Payer) jsonPayer { return jsonPayerOf(b, p, m) }),
 		Post:   jsonPosts(b, m),
 		Plan:   jsonPlanOf(&b.Plan, e.Today),
 	}

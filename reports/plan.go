@@ -166,11 +166,7 @@ func planLegs(p *cost.Plan) (legs []leg) {
 // PlanPath tells the critical path: "Panel House 7 d → assembly at Placing House
 // 12 d → hand work 0.2 d".
 func PlanPath(p *cost.Plan) string {
-	var words []string
-	for _, l := range planLegs(p) {
-		words = append(words, l.what+" "+ShortDays(l.takes)+" d")
-	}
-	return strings.Join(words, " → ")
+	return strings.Join(bom.Each(planLegs(p), func(l *leg) string { return l.what + " " + ShortDays(l.takes) + " d" }), " → ")
 }
 
 // Leg is a task as the critical path names it.

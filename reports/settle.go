@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -22,10 +23,7 @@ func Settled(s *settling.Settlement) string {
 	case over.IsNegative():
 		how = s.Home.Shown(over.Neg()) + " " + s.Home.Code + " under the plan"
 	}
-	name := s.Product
-	if name == "" {
-		name = "run"
-	}
+	name := cmp.Or(s.Product, "run")
 	return fmt.Sprintf("%s: %s of %s units good\ncash out and own work %s %s, %s", bom.Printable(name), bom.Grouped(s.Actual.Good.String()), bom.Grouped(s.Good.Planned.String()),
 		s.Home.Shown(s.Actual.Spent()), s.Home.Code, how)
 }

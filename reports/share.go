@@ -69,12 +69,7 @@ func amountsOfFees(e *cost.Estimate) []amountColumn {
 }
 
 // FeeKeys are the keys of the columns of Fees that are amounts.
-func FeeKeys(e *cost.Estimate) (keys []string) {
-	for _, c := range amountsOfFees(e) {
-		keys = append(keys, c.key)
-	}
-	return keys
-}
+func FeeKeys(e *cost.Estimate) []string { return keysOf(amountsOfFees(e)) }
 
 // WhoPays is what each payer bears, by category, in all and for one unit. Over all
 // payers the amounts are those of the batch, so that what somebody sponsors counts as

@@ -92,7 +92,7 @@ type jsonJoint struct {
 // with that one way changed.
 func WriteWaysOutJSON(w io.Writer, s waysout.Shortages, currency bom.Currency, today bom.Date, warnings []string) error {
 	j := waysJSON{money(currency), &wayWriter{currency: currency, today: today}}
-	out := jsonShortages{Schema: WaysOutSchema, Currency: currency.Code, Short: each(s.Parts, j.shortage), Together: each(s.Together, j.joint),
+	out := jsonShortages{Schema: WaysOutSchema, Currency: currency.Code, Short: bom.Each(s.Parts, j.shortage), Together: bom.Each(s.Together, j.joint),
 		Warnings: append([]string{}, warnings...)}
 	return writeJSON(w, out)
 }
@@ -110,14 +110,14 @@ type waysJSON struct {
 func (j waysJSON) shortage(p *waysout.Shortage) jsonShortage {
 	return jsonShortage{
 		Part: p.Part, jsonBatchID: jsonIDOf(p.Size, p.Batch), Left: json.RawMessage(p.Left.String()), Required: json.RawMessage(p.Required.String()), InStock: j.state(p.Before),
-		Ways: each(p.Ways, func(w *waysout.Way) jsonWay { return j.way(w, "") }), NotEnough: append([]string{}, p.Lacking...),
-		NotAllowed: each(p.Barred, func(s **bom.Substitute) string { return (*s).Substitute }), Near: each(p.Near, func(n *waysout.NearMiss) jsonNear { return jsonNear(*n) }),
+		Ways: bom.Each(p.Ways, func(w *waysout.Way) jsonWay { return j.way(w, "") }), NotEnough: append([]string{}, p.Lacking...),
+		NotAllowed: bom.Each(p.Barred, func(s **bom.Substitute) string { return (*s).Substitute }), Near: bom.Each(p.Near, func(n *waysout.NearMiss) jsonNear { return jsonNear(*n) }),
 	}
 }
 
 func (j waysJSON) joint(c *waysout.Joint) jsonJoint {
 	out := jsonJoint{Batch: c.Size, Of: jsonIDOf(c.Size, c.Batch).Run, Parts: c.Parts, Stuck: append([]string{}, c.Stuck...), Every: c.Every, Chosen: make([]jsonWay, len(c.Ways)),
-		Others: each(c.Changes, func(x *waysout.Changed) jsonWay { return j.way(&x.Way, x.Part) })}
+		Others: bom.Each(c.Changes, func(x *waysout.Changed) jsonWay { return j.way(&x.Way, x.Part) })}
 	for i := range c.Ways {
 		out.Chosen[i] = j.way(&c.Ways[i], c.Parts[i])
 	}

@@ -37,10 +37,7 @@ func Swaps(e *cost.Estimate) Table {
 			if s.Wanted {
 				saves = Text("runs short")
 			}
-			var where []string
-			for _, l := range swapLines(e, b, s) {
-				where = append(where, l.text())
-			}
+			where := bom.Each(swapLines(e, b, s), func(l *swapLine) string { return l.text() })
 			t.add(BatchValue(b.ID()), Text(s.Part), Text(s.Substitute), Quantity(s.Pieces), Quantity(s.Of), Count(s.Units), saves, Text(strings.Join(where, "; ")))
 		}
 	}

@@ -247,9 +247,5 @@ func trimmed(d decimal.Decimal, f Format) string {
 
 // list writes whole numbers as "10, 40, 1,000".
 func list(batches []cost.BatchID) string {
-	words := make([]string, len(batches))
-	for i, id := range batches {
-		words[i] = ShownBatch(id)
-	}
-	return strings.Join(words, ", ")
+	return strings.Join(bom.Each(batches, func(id *cost.BatchID) string { return ShownBatch(*id) }), ", ")
 }

@@ -154,10 +154,7 @@ func (r *printReader) finished(p *bom.PrintLog, lines []*bom.Line) {
 			p.Files = append(p.Files, f)
 		}
 	}
-	printer := p.Printer
-	if printer == "" {
-		printer = line.Printer
-	}
+	printer := cmp.Or(p.Printer, line.Printer)
 	p.Print = r.files(p.Files, printer, line.Material, p.At("File"), bom.Warning)
 }
 

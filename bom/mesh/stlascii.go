@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -159,18 +160,8 @@ func (a *asciiReader) fault(what string, found []byte, want string) error {
 	return &fault{line: a.line, what: what, found: string(found), want: want}
 }
 
-// is compares a word with a keyword in lower case.
-func is(w []byte, keyword string) bool {
-	if len(w) != len(keyword) {
-		return false
-	}
-	for i := range w {
-		if w[i] != keyword[i] && w[i]|0x20 != keyword[i] {
-			return false
-		}
-	}
-	return true
-}
+// is compares a word with a keyword.
+func is(w []byte, keyword string) bool { return strings.EqualFold(string(w), keyword) }
 
 // words parts a stream at white space, counting lines.
 type words struct {

@@ -3,6 +3,7 @@ package mesh
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -71,9 +72,7 @@ func modelPart(z *zip.Reader, o Options) (string, error) {
 			return "", err
 		}
 	}
-	if name == "" {
-		name = usualModel
-	}
+	name = cmp.Or(name, usualModel)
 	if find(z, name) == nil {
 		return "", &fault{what: "the zip archive holds no 3MF model", found: name, want: "a 3MF package with a model part"}
 	}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -238,9 +239,7 @@ func (r *runReader) purchase(d *decoder, at bom.Origin) {
 	p := bom.RunPurchase{Origin: at, Supplier: d.key(cell("Supplier")), Part: d.key(cell("Part number")), Code: d.key(cell("Order code")), Kind: d.choice(cell("Kind")),
 		Unplanned: cell("Planned quantity").Blank(), Quantity: decimal.NewFromInt(d.whole(cell("Planned quantity"), 0, 0)), Ordered: d.numberIfAny(cell("Ordered")),
 		Received: d.numberIfAny(cell("Received")), Invoiced: d.numberIfAny(cell("Invoiced")), Note: d.text(cell("Note")), For: r.shares(d, cell("For products"))}
-	if p.Kind == "" {
-		p.Kind = bom.BoughtPart
-	}
+	p.Kind = cmp.Or(p.Kind, bom.BoughtPart)
 	p.Pieces, _ = d.quantity(cell("Pack size"), bom.One, false)
 	p.Currency = r.currencyTo(d, cell("Currency"), p.Supplier)
 	p.Price, p.Fee = d.money(cell("Planned price"), p.Currency), d.money(cell("Planned fee"), p.Currency)
@@ -352,9 +351,7 @@ func (r *runReader) part(d *decoder, at bom.Origin) {
 		return
 	}
 	p := bom.RunPart{Origin: at, Part: d.key(cell("Part number")), Kind: d.choice(cell("Kind")), AppliesTo: d.key(cell("Applies to")), Package: d.key(cell("Package")), For: r.shares(d, cell("For products"))}
-	if p.Kind == "" {
-		p.Kind = bom.BoughtPart
-	}
+	p.Kind = cmp.Or(p.Kind, bom.BoughtPart)
 	p.Required, _ = d.quantity(cell("Required"), 0, true)
 	p.Spares, _ = d.quantity(cell("Spares"), 0, true)
 	d.once(cell("Part number"), "the part", p.Kind, p.Part)

@@ -26,11 +26,7 @@ func (c *cursor) Read() ([]string, error) {
 	switch {
 	case !c.headed:
 		c.headed = true
-		names := make([]string, len(c.cols))
-		for i, h := range c.cols {
-			names[i] = h.column.Heading
-		}
-		return names, nil
+		return bom.Each(c.cols, func(h *heading) string { return h.column.Heading }), nil
 	case len(c.rows) > 0:
 		row := c.rows[0]
 		c.rows = c.rows[1:]

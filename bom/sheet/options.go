@@ -54,24 +54,14 @@ func (o Options) checkHeadings(problems *bom.Problems) {
 }
 
 func documented(heading string) bool {
-	if _, ok := bom.BOMTab.Find(heading); ok {
-		return true
-	}
-	if _, ok := bom.QuoteTab.Find(heading); ok {
-		return true
-	}
-	if _, ok := bom.ProgrammeTab.Find(heading); ok {
-		return true
-	}
 	if s, ok := typedStep(heading); ok && s.from > 0 {
 		return true
 	}
-	for i := range bom.PriceTabs {
-		if _, ok := bom.PriceTabs[i].Find(heading); ok {
-			return true
-		}
-	}
-	return false
+	tabs := append(slices.Clone(bom.PriceTabs), bom.BOMTab, bom.QuoteTab, bom.ProgrammeTab)
+	return slices.ContainsFunc(tabs, func(t bom.Tab) bool {
+		_, ok := t.Find(heading)
+		return ok
+	})
 }
 
 func allHeadings() []string {

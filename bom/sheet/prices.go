@@ -163,10 +163,7 @@ func (p *priceReader) warnOfStrangers(mentions []mention) {
 	if len(p.prices.Suppliers) == 0 {
 		return
 	}
-	var known []string
-	for _, s := range p.prices.Suppliers {
-		known = append(known, s.Name)
-	}
+	known := bom.Each(p.prices.Suppliers, func(s *bom.Supplier) string { return s.Name })
 	var strangers []string
 	for _, m := range mentions {
 		name := *m.name

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"strings"
 	"unicode"
 
@@ -26,9 +27,7 @@ func chargeLabel(raw *rawQuoted, row bom.Row) (label string, ok bool) {
 		if c.Blank() {
 			continue
 		}
-		if label == "" {
-			label = c.Text
-		}
+		label = cmp.Or(label, c.Text)
 		if len(c.Text) > headingLength {
 			return "", false
 		}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -123,12 +124,7 @@ func (q *quoteReader) titleDate() {
 // quote's.
 func aboutOther(label string) bool {
 	words := strings.Fields(strings.ToLower(label))
-	for _, w := range words[max(0, len(words)-3):] {
-		if otherDates[strings.Trim(w, ":.,()")] {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(words[max(0, len(words)-3):], func(w string) bool { return otherDates[strings.Trim(w, ":.,()")] })
 }
 
 // titles hands on the cells of the rows above the headings.

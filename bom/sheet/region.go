@@ -36,11 +36,7 @@ type region struct {
 
 // rowText shows how a row begins.
 func rowText(row bom.Row) string {
-	var found []string
-	for _, c := range row.Cells[:min(8, len(row.Cells))] {
-		found = append(found, clip(c.Text, 20))
-	}
-	return strings.Join(found, ", ")
+	return strings.Join(bom.Each(row.Cells[:min(8, len(row.Cells))], func(c *bom.Cell) string { return clip(c.Text, 20) }), ", ")
 }
 
 // heading is a known heading in its column.
@@ -244,12 +240,9 @@ func (f finder) holdsList(t *bom.Table) bool {
 		return false
 	}
 	under := contentsOf(t.Rows[i], t.Rows[i+1:])
-	for _, c := range f.claims(t.Rows[i]) {
-		if (c.column.Heading == "Quantity" || c.column.Heading == "Designator") && (c.rank < loosely || reads(c.column, under[c.col])) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.claims(t.Rows[i]), func(c claim) bool {
+		return (c.column.Heading == "Quantity" || c.column.Heading == "Designator") && (c.rank < loosely || reads(c.column, under[c.col]))
+	})
 }
 
 // locate finds the heading row of a table and what stands under it; nil with an

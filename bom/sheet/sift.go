@@ -241,12 +241,7 @@ func titleSays(title string) section {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
 	}), " ") + " "
 	has := func(list ...string) bool {
-		for _, w := range list {
-			if strings.Contains(words, " "+w+" ") {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(list, func(w string) bool { return strings.Contains(words, " "+w+" ") })
 	}
 	var s section
 	smt, tht := has("smd", "smt", "surface mount", "surface mounted"), has("tht", "pth", "through hole", "thru hole", "throughhole", "bedrahtet")
@@ -538,12 +533,7 @@ func (reg *region) isBare(row bom.Row) bool {
 	if len(row.Cells) == 1 {
 		return true
 	}
-	for _, c := range row.Cells {
-		if !reg.figures[c.Col] {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return !reg.figures[c.Col] })
 }
 
 func bareWhat(row bom.Row) string {

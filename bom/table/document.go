@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -204,9 +205,7 @@ func (w *documentWalk) sheet() error {
 	if w.sheets++; w.sheets > w.lim.Sheets {
 		return &limitError{fmt.Sprintf("the workbook has more than %d sheets, the limit", w.lim.Sheets), raise("sheets", 0)}
 	}
-	if name == "" {
-		name = "Sheet" + strconv.Itoa(w.sheets)
-	}
+	name = cmp.Or(name, "Sheet"+strconv.Itoa(w.sheets))
 	w.b = &builder{table: bom.Table{File: w.at.File, Sheet: name}, lim: w.lim}
 	w.row, w.column, w.folded, w.unseen = 0, 0, 0, unseen{}
 	if w.hidden[string(w.Attr("style-name"))] {

@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -15,9 +16,7 @@ import (
 // Open reads a file. shown is its name in every place; an empty one stands for
 // the path. See Read for what comes back.
 func Open(path, shown string, lim Limits) ([]bom.Table, bom.Problems) {
-	if shown == "" {
-		shown = path
-	}
+	shown = cmp.Or(shown, path)
 	name := filepath.ToSlash(shown)
 	data, err := load(path, lim.filled().FileBytes)
 	if err != nil {

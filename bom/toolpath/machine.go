@@ -3,6 +3,7 @@ package toolpath
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"tenoff/bom"
 )
@@ -176,12 +177,7 @@ func prepares(tenfold int) bool {
 // prepares tells whether the words of the line are theirs. Printers level an area by
 // G80; without axis words it ends a cycle, of which there is none.
 func (b *block) prepares() bool {
-	for _, g := range b.g[:b.ng] {
-		if prepares(g) || g == 800 && b.moves() {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.g[:b.ng], func(g int) bool { return prepares(g) || g == 800 && b.moves() })
 }
 
 func knownG(tenfold int) bool {

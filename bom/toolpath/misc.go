@@ -1,6 +1,9 @@
 package toolpath
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // quiet tells M words that neither move nor extrude: motors, heat, fans, waiting
 // for moves to end or for somebody, reports, steps, levelling and tuning, marks of
@@ -40,23 +43,13 @@ func textFollows(tenfold int) bool {
 // ownWords tells whether the words of the line belong to an M word; those of
 // RS-274/NGC itself take none.
 func (b *block) ownWords() bool {
-	for _, c := range b.m[:b.nm] {
-		if c >= 100 && c != 300 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.m[:b.nm], func(c int) bool { return c >= 100 && c != 300 })
 }
 
 // drives tells whether the line names a kind of motion: then its axis words are
 // the motion's, whatever else stands there.
 func (b *block) drives() bool {
-	for _, g := range b.g[:b.ng] {
-		if g == 0 || g == 10 || g == 20 || g == 30 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.g[:b.ng], func(g int) bool { return g == 0 || g == 10 || g == 20 || g == 30 })
 }
 
 // misc carries out an M word.

@@ -104,12 +104,7 @@ func (b *bounds) take(p *bom.Point) {
 		return
 	}
 	for i, v := range p {
-		if v < b.min[i] {
-			b.min[i] = v
-		}
-		if v > b.max[i] {
-			b.max[i] = v
-		}
+		b.min[i], b.max[i] = min(b.min[i], v), max(b.max[i], v)
 	}
 }
 

@@ -54,14 +54,8 @@ func firstOf(f *pflag.Flag) string {
 }
 
 // suppliersOf are the suppliers of a price sheet.
-func suppliersOf(_ *bom.Assembly, p *bom.Prices) (names []string) {
-	for i := range p.Suppliers {
-		names = append(names, p.Suppliers[i].Name)
-	}
-	for i := range p.Offers {
-		names = append(names, p.Offers[i].Supplier)
-	}
-	return names
+func suppliersOf(_ *bom.Assembly, p *bom.Prices) []string {
+	return append(bom.Each(p.Suppliers, func(s *bom.Supplier) string { return s.Name }), bom.Each(p.Offers, func(o *bom.Offer) string { return o.Supplier })...)
 }
 
 // assemblersOf are those who may place the SMT parts of a run.

@@ -114,19 +114,11 @@ func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 	j.completes(cmd, "out-of-stock", partsOf)
 	j.completes(cmd, "take", swapsOf)
 	// The only error is an unknown flag name.
-	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(append(levelWords(), levels...), cobra.ShellCompDirectiveNoFileComp))
+	_ = cmd.RegisterFlagCompletionFunc("level", cobra.FixedCompletions(append(bom.LevelNames(), levels...), cobra.ShellCompDirectiveNoFileComp))
 }
 
 // levelAll asks for every level; what else is shown is the finished unit.
 const levelAll = "all"
-
-func levelWords() []string {
-	var words []string
-	for _, l := range bom.Levels {
-		words = append(words, l.String())
-	}
-	return words
-}
 
 // require asks for flags all at once. --currency does in the place of --prices.
 func require(cmd *cobra.Command, names ...string) error {
@@ -237,7 +229,7 @@ func parseLevel(text string) (bom.Level, error) {
 			return l, nil
 		}
 	}
-	return 0, usage("--level %q: expected one of %s; estimate takes %s as well", text, strings.Join(levelWords(), ", "), levelAll)
+	return 0, usage("--level %q: expected one of %s; estimate takes %s as well", text, strings.Join(bom.LevelNames(), ", "), levelAll)
 }
 
 const dateUsage = "`DATE` used to judge the age of prices, YYYY-MM-DD (default: today)"
@@ -356,11 +348,7 @@ func warnings(problems bom.Problems) []string { return texts(problems.Of(bom.War
 
 // texts are complaints in words, one for each cause.
 func texts(problems bom.Problems) []string {
-	var out []string
-	for _, p := range problems.Grouped() {
-		out = append(out, p.String())
-	}
-	return out
+	return bom.Each(problems.Grouped(), func(p *bom.Problem) string { return p.String() })
 }
 
 // unitName is the file's name without folder, ending and sheet.

@@ -42,10 +42,7 @@ func (n *settlement) learn(cmd *cobra.Command, run string, s *settling.Settlemen
 	for _, x := range left {
 		problems.Warnf(bom.Place{File: p.name, Sheet: x.Tab}, strings.Join(x.Row, ", "), "add the row where it is to be learnt", "no such row, so that %s is not written", x.Heading)
 	}
-	kept := make([]pricesheet.Kept, len(s.Left))
-	for i, l := range s.Left {
-		kept[i] = pricesheet.Kept{RunLeft: l.RunLeft, Is: l.Is}
-	}
+	kept := bom.Each(s.Left, func(l *settling.Left) pricesheet.Kept { return pricesheet.Kept{RunLeft: l.RunLeft, Is: l.Is} })
 	rows, more := pricesheet.Carry(p.prices, kept, day)
 	if problems = append(problems, more...); problems.Failed() {
 		return "", nil, refused(problems)

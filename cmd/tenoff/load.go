@@ -142,10 +142,7 @@ func (s *source) pickPlans(p *bom.Programme, problems *bom.Problems) {
 	if s.batches == "" {
 		return
 	}
-	var names []string
-	for _, plan := range p.Plans {
-		names = append(names, plan.Name)
-	}
+	names := bom.Each(p.Plans, func(plan *bom.Plan) string { return plan.Name })
 	picked := make([]bool, len(p.Plans))
 	for _, word := range strings.Split(s.batches, ",") {
 		word = strings.TrimSpace(word)

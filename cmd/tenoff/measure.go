@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -131,12 +132,8 @@ func (m *measurer) named() error {
 	}
 	m.by = *m.sheet.FindRecipe(m.recipe)
 	density, diameter := m.sheet.FilamentOf(m.material)
-	if m.density == 0 {
-		m.density = density
-	}
-	if m.diameter == 0 {
-		m.diameter = diameter
-	}
+	m.density = cmp.Or(m.density, density)
+	m.diameter = cmp.Or(m.diameter, diameter)
 	return nil
 }
 

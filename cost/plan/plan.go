@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 
 	"tenoff/bom"
 )
@@ -98,10 +99,8 @@ func (p *Plan) critical(tasks []Task) []int {
 
 // endingAt is the first of some tasks that ends at a time, or -1.
 func (p *Plan) endingAt(end bom.Quantity, among []int) int {
-	for _, i := range among {
-		if p.Slots[i].End == end {
-			return i
-		}
+	if at := slices.IndexFunc(among, func(i int) bool { return p.Slots[i].End == end }); at >= 0 {
+		return among[at]
 	}
 	return -1
 }

@@ -155,10 +155,7 @@ func FromLog(prices *bom.Prices, lines []*bom.Line) Corrections {
 	var log []Compared
 	for i := range prices.PrintLog {
 		p := &prices.PrintLog[i]
-		line := p.LineAmong(lines)
-		if line == nil {
-			line = &bom.Line{}
-		}
+		line := cmp.Or(p.LineAmong(lines), &bom.Line{})
 		printer := prices.PrinterFor(cmp.Or(p.Printer, line.Printer), p.Print)
 		recipe := cmp.Or(p.Recipe, line.Recipe)
 		r := prices.FindRecipe(recipe)

@@ -2,6 +2,7 @@ package revision
 
 import (
 	"github.com/shopspring/decimal"
+	"slices"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -149,19 +150,9 @@ func (r *Comparison) unproven(file string) bom.Problems {
 }
 
 func anyUnpriced(amounts []cost.Costs) bool {
-	for _, a := range amounts {
-		if a.Unpriced {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(amounts, func(c cost.Costs) bool { return c.Unpriced })
 }
 
 func allZero(costs []StepCost) bool {
-	for _, c := range costs {
-		if !c.Consumed.IsZero() || !c.Cash.IsZero() {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(costs, func(c StepCost) bool { return !c.Consumed.IsZero() || !c.Cash.IsZero() })
 }

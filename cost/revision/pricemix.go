@@ -3,6 +3,7 @@ package revision
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
@@ -67,15 +68,7 @@ func (t mixedTab[T]) group(p *bom.Prices) (names []string, rows map[string][]T) 
 
 // sameRows tells whether no cost can tell two groups apart.
 func sameRows[T any](a, b []T) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if inText(reflect.ValueOf(a[i])) != inText(reflect.ValueOf(b[i])) {
-			return false
-		}
-	}
-	return true
+	return slices.EqualFunc(a, b, func(x, y T) bool { return inText(reflect.ValueOf(x)) == inText(reflect.ValueOf(y)) })
 }
 
 func (t mixedTab[T]) changes(before, after *bom.Prices) []change {

@@ -2,6 +2,7 @@ package pricesheet
 
 import (
 	"cmp"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -16,11 +17,7 @@ type Kept struct {
 
 // Planned are the rows of a plan with what it leaves.
 func Planned(left []bom.RunLeft) []Kept {
-	out := make([]Kept, len(left))
-	for i, l := range left {
-		out[i] = Kept{l, l.Planned().Decimal()}
-	}
-	return out
+	return bom.Each(left, func(l *bom.RunLeft) Kept { return Kept{*l, l.Planned().Decimal()} })
 }
 
 // Carry works out what changes in the tab on hand by what is there after a run: rows that
@@ -93,10 +90,8 @@ type carrier struct {
 // rowOf finds the row that stock was taken of: where it was read, else by part, giver and
 // unit value. It gives -1 where there is none.
 func (c *carrier) rowOf(l *Kept) int {
-	for i := range c.prices.OnHand {
-		if oh := &c.prices.OnHand[i]; l.Head != nil && oh.At("") == l.At("") {
-			return i
-		}
+	if i := slices.IndexFunc(c.prices.OnHand, func(oh bom.OnHand) bool { return l.Head != nil && oh.At("") == l.At("") }); i >= 0 {
+		return i
 	}
 	for i := range c.prices.OnHand {
 		if same(&c.prices.OnHand[i], l) && !c.used[i] {

@@ -2,6 +2,7 @@ package pricesheet
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -176,21 +177,13 @@ func (l *layout) column(heading string) int {
 		return col
 	}
 	col := l.width + len(l.cols) + 1
-	for slices.ContainsFunc(l.table.Rows, func(r bom.Row) bool { return l.stands(r.Number, col).Text != "" }) || slices.Contains(values(l.cols), col) {
+	for slices.ContainsFunc(l.table.Rows, func(r bom.Row) bool { return l.stands(r.Number, col).Text != "" }) || slices.Contains(slices.Collect(maps.Values(l.cols)), col) {
 		col++
 	}
 	l.cols[heading] = col
 	l.like[col] = l.lookalike(heading)
 	l.put(l.head.Row, col, Value{Kind: Text, Text: heading})
 	return col
-}
-
-func values(m map[string]int) []int {
-	var out []int
-	for _, v := range m {
-		out = append(out, v)
-	}
-	return out
 }
 
 // lookalike is the column of prices that a new one looks like.

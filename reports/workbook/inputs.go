@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"path"
@@ -106,10 +107,7 @@ func inputSheets(tables []bom.Table, opt InputsOptions) ([]*inputSheet, error) {
 	taken := map[string]bool{}
 	for i := range tables {
 		s := &inputSheet{table: &tables[i], run: opt.Run}
-		name := tables[i].Sheet
-		if name == "" {
-			name = strings.TrimSuffix(path.Base(tables[i].File), path.Ext(tables[i].File))
-		}
+		name := cmp.Or(tables[i].Sheet, strings.TrimSuffix(path.Base(tables[i].File), path.Ext(tables[i].File)))
 		if opt.BOM {
 			s.tab, s.name = &bom.BOMTab, freeName(name, taken)
 			s.title = "bill of materials: " + name
@@ -196,9 +194,7 @@ func freeName(name string, taken map[string]bool) string {
 		}
 		return r
 	}, name)), " ")
-	if name == "" {
-		name = bom.BOMTab.Name
-	}
+	name = cmp.Or(name, bom.BOMTab.Name)
 	for n := 1; ; n++ {
 		tail := ""
 		if n > 1 {

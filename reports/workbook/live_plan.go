@@ -131,12 +131,7 @@ func pathTest(l *live, b *cost.Batch, i int, next []int, earlier []string, total
 
 // waitedFor tells whether another task waits for one.
 func waitedFor(b *cost.Batch, i int) bool {
-	for _, t := range b.Plan.Tasks {
-		if slices.Contains(t.After, i) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.Plan.Tasks, func(t cost.Task) bool { return slices.Contains(t.After, i) })
 }
 
 // shortDays shows a tenth of a day, and what is less than that as such.

@@ -192,10 +192,7 @@ func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []strin
 
 // lineName tells lines of the same part apart.
 func lineName(e *cost.Entry) string {
-	name := e.Path
-	if name == "" {
-		name = "unit"
-	}
+	name := cmp.Or(e.Path, "unit")
 	if d := reports.Designators(e.Line.Designators); d != "" {
 		return name + ": " + d
 	}

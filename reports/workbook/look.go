@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"cmp"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -48,10 +49,7 @@ func (b *book) makeStyles() error {
 }
 
 func (b *book) makeStyle(l look) (int, error) {
-	size := l.size
-	if size == 0 {
-		size = inputSize
-	}
+	size := cmp.Or(l.size, inputSize)
 	s := &excelize.Style{
 		Font:      &excelize.Font{Family: inputFont, Size: size, Bold: l.bold, Italic: l.italic, Color: l.colour},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: l.wrap},

@@ -9,6 +9,7 @@ import (
 	"hash/crc32"
 	"io"
 	"io/fs"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -56,19 +57,7 @@ func (p *pack) AddFS(fsys fs.FS) error {
 
 // Close writes the archive.
 func (p *pack) Close() error {
-	names := make([]string, 0, len(p.parts))
-	for name := range p.parts {
-		names = append(names, name)
-	}
-	slices.SortFunc(names, func(a, b string) int {
-		if (a == contentTypes) != (b == contentTypes) {
-			if a == contentTypes {
-				return -1
-			}
-			return 1
-		}
-		return strings.Compare(a, b)
-	})
+	names := slices.Sorted(maps.Keys(p.parts)) // the content types first: [ stands before small letters
 	z := zip.NewWriter(p.to)
 	for _, part := range p.deflateAll(names) {
 		if part.err != nil {
