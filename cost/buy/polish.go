@@ -37,7 +37,6 @@ type polisher struct {
 	combiner
 	trees []*ways      // by part
 	now   []*candidate // by part: as it is bought in the best plan
-	pair  [2]int       // the parts at hand
 	rest  label        // what all others come to
 	goods []total      // of them, by watched order
 	found [2]*candidate
