@@ -8,12 +8,3 @@ func ExactKey(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // Fold is how names are compared: case and the width of gaps do not matter.
 func Fold(s string) string { return strings.ToLower(ExactKey(s)) }
-
-// Each is what becomes of every item of a list.
-func Each[T, U any](list []T, of func(*T) U) []U {
-	out := make([]U, len(list))
-	for i := range list {
-		out[i] = of(&list[i])
-	}
-	return out
-}

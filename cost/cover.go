@@ -166,8 +166,8 @@ func oldDays(m *Model, o *bom.Offer) int {
 
 // compare puts thin parts first.
 func (c *StockCover) compare(d *StockCover) int {
-	return cmp.Or(boolFirst(c.MayRunOut, d.MayRunOut), c.leastFirst(d, c.MayRunOut), boolFirst(c.FewSources, d.FewSources),
-		boolFirst(c.OldDays > 0, d.OldDays > 0), c.leastFirst(d, true), cmp.Compare(c.Part.Key, d.Part.Key))
+	return cmp.Or(bom.TrueFirst(c.MayRunOut, d.MayRunOut), c.leastFirst(d, c.MayRunOut), bom.TrueFirst(c.FewSources, d.FewSources),
+		bom.TrueFirst(c.OldDays > 0, d.OldDays > 0), c.leastFirst(d, true), cmp.Compare(c.Part.Key, d.Part.Key))
 }
 
 // leastFirst puts the lesser cover first, where that counts.
@@ -176,7 +176,7 @@ func (c *StockCover) leastFirst(d *StockCover, counts bool) int {
 		return 0
 	}
 	if c.Enough || d.Enough {
-		return boolFirst(!c.Enough, !d.Enough)
+		return bom.TrueFirst(!c.Enough, !d.Enough)
 	}
 	return c.least().Cmp(d.least())
 }

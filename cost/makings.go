@@ -157,7 +157,7 @@ func (w *weighed) weight() decimal.Decimal { return w.plan.Landed.Add(w.besides(
 
 // compare puts what can be bought whole first, then the cheapest.
 func (w *weighed) compare(v *weighed) int {
-	return cmp.Or(boolFirst(!w.open(), !v.open()), w.weight().Cmp(v.weight()))
+	return cmp.Or(bom.TrueFirst(!w.open(), !v.open()), w.weight().Cmp(v.weight()))
 }
 
 // cheapestMaking finds the making of the least landed cash and hand work, the first of
@@ -351,15 +351,4 @@ func (m *Model) as(mk making) *Model {
 	swapWork(&out)
 	prepareBuying(&out)
 	return &out
-}
-
-// boolFirst puts what is so before what is not.
-func boolFirst(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case a:
-		return -1
-	}
-	return 1
 }

@@ -49,7 +49,8 @@ func planPlates(m *Model, b *Batch, problems *bom.Problems) {
 	givePrinters(m, b, problems)
 	listRuns(m, b)
 	for i := range b.Plates {
-		countSpares(m, b, &b.Plates[i], problems)
+		run := &b.Plates[i]
+		run.Planned = enoughPlates(&m.prices.Settings, run.Plates, run.printer, problems)
 	}
 }
 
@@ -71,11 +72,6 @@ func layOut(m *Model, b *Batch) *laidOut {
 
 // take has a batch printed on plates that are laid.
 func (b *Batch) take(on *laidOut) { b.Plates, b.Groups, b.beds = on.plates, on.groups, on.beds }
-
-// countSpares fills in how many plates are planned for, so that enough come out.
-func countSpares(m *Model, b *Batch, run *PlateRun, problems *bom.Problems) {
-	run.Planned = enoughPlates(&m.prices.Settings, run.Plates, run.printer, problems)
-}
 
 // enoughPlates is how many plates are to be begun so that so many come out good, at the
 // confidence of the settings.

@@ -104,15 +104,11 @@ func plusShares(to, more bom.RunShares, of decimal.Decimal) bom.RunShares {
 }
 
 // rateFor notes what a currency costs, for a payee that is paid in it.
-func (r *recorder) rateFor(payee string, c bom.Currency) decimal.Decimal {
-	if c.Code == r.Home.Code {
-		return decimal.NewFromInt(1)
+func (r *recorder) rateFor(payee string, c bom.Currency) {
+	noted := func(x bom.RunRate) bool { return x.Payee == payee && x.Currency.Code == c.Code }
+	if c.Code != r.Home.Code && !slices.ContainsFunc(r.Exchange, noted) {
+		r.Exchange = append(r.Exchange, bom.RunRate{Payee: payee, Currency: c, Planned: r.m.supply.rates[c.Code]})
 	}
-	rate := r.m.supply.rates[c.Code]
-	if !slices.ContainsFunc(r.Exchange, func(x bom.RunRate) bool { return x.Payee == payee && x.Currency.Code == c.Code }) {
-		r.Exchange = append(r.Exchange, bom.RunRate{Payee: payee, Currency: c, Planned: rate})
-	}
-	return rate
 }
 
 // purchases notes the lines of all orders. The fee takes what set-up and rounding add to

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -123,7 +124,7 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 		}
 		others := slices.Clone(b.Others)
 		slices.SortStableFunc(others, func(x, y cost.Making) int {
-			return cmp.Or(order(x.Unpriced, y.Unpriced), x.More.Cmp(y.More))
+			return cmp.Or(bom.TrueFirst(!x.Unpriced, !y.Unpriced), x.More.Cmp(y.More))
 		})
 		var parts []string
 		for _, x := range others {
@@ -136,16 +137,6 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 		lines = append(lines, "boards of "+ShownBatch(b.ID())+": "+howMade(b.Making())+"; else "+strings.Join(parts, "; "))
 	}
 	return lines
-}
-
-func order(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case b:
-		return -1
-	}
-	return 1
 }
 
 // howMade says how boards are made in a few words.

@@ -98,18 +98,7 @@ func keyOfQuote(q *bom.AssemblyQuote) quoteKey {
 
 func (k quoteKey) compare(l quoteKey) int {
 	return cmp.Or(cmp.Compare(k.assembler, l.assembler), cmp.Compare(k.board, l.board),
-		noFirst(k.included, l.included), noFirst(k.handFit, l.handFit))
-}
-
-// noFirst puts no before yes.
-func noFirst(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case b:
-		return -1
-	}
-	return 1
+		bom.TrueFirst(!k.included, !l.included), bom.TrueFirst(!k.handFit, !l.handFit))
 }
 
 // assemblyQuote reads one row; ok is false where it cannot be read.

@@ -28,8 +28,8 @@ func Begin(unit *bom.Assembly, home bom.Currency, starter []bom.Table) Begun {
 	b.suppliers()
 	b.boards()
 	b.parts()
-	b.taken(bom.TabAttrition, "Applies to", func(word string) bool { return b.has[word] })
-	b.taken(bom.TabHandWork, "Applies to", func(word string) bool { return b.has[word] || word == "test" || word == "bagging" })
+	b.taken(bom.TabAttrition, func(word string) bool { return b.has[word] })
+	b.taken(bom.TabHandWork, func(word string) bool { return b.has[word] || word == "test" || word == "bagging" })
 	b.printing()
 	return Begun{b.tables, b.left}
 }
@@ -147,12 +147,12 @@ func (b *beginner) settings() {
 }
 
 // taken takes over the rows of a tab of the starter that the unit has lines for.
-func (b *beginner) taken(tab, column string, wanted func(string) bool) {
+func (b *beginner) taken(tab string, wanted func(appliesTo string) bool) {
 	headings, rows := b.common(tab)
 	t := newTab(tab, headings...)
 	for _, row := range rows {
 		// A row for one package is an example of how it is done.
-		if wanted(row[column]) && row["Package"] == "" {
+		if wanted(row["Applies to"]) && row["Package"] == "" {
 			if b.undated {
 				row["As of"] = ""
 			}

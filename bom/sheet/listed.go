@@ -38,8 +38,8 @@ func usual(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (tabs []b
 	}
 	b := &beginner{unit: unit, home: home, starter: starter, undated: true, has: map[string]bool{}}
 	b.look(unit, "", map[*bom.Assembly]bool{})
-	b.taken(bom.TabAttrition, "Applies to", func(word string) bool { return b.has[word] })
-	b.taken(bom.TabHandWork, "Applies to", func(word string) bool { return b.has[word] })
+	b.taken(bom.TabAttrition, func(word string) bool { return b.has[word] })
+	b.taken(bom.TabHandWork, func(word string) bool { return b.has[word] })
 	if b.meshes {
 		b.plastics()
 	}

@@ -42,7 +42,7 @@ func sharesTable(l *live) reports.Table {
 			if b.Sums.Unknown(d.Total) {
 				continue
 			}
-			of, to := shareNames(l, b, d.Key, len(d.Refs))
+			of, to := shareNames(l, b, d.Key)
 			for k, r := range d.Refs {
 				t.Rows = append(t.Rows, reports.Row{Key: shareKey(b, j, k), Values: []reports.Value{reports.BatchValue(b.ID()),
 					reports.Text(of), reports.Text(to[k]), reports.Number(b.Sums.Value(d.Weights[k])), reports.Number(b.Sums.Value(r))}})
@@ -125,7 +125,7 @@ func wholeParts(s *sum.Sheet, d sum.Shares, home int32) (whole, order []decimal.
 }
 
 // shareNames tells what is shared out, and what each share goes to.
-func shareNames(l *live, b *cost.Batch, k sum.Key, n int) (of string, to []string) {
+func shareNames(l *live, b *cost.Batch, k sum.Key) (of string, to []string) {
 	over, what, _ := strings.Cut(k.What, ", ")
 	part := func(i int) (string, []string) {
 		for _, c := range cost.Categories {

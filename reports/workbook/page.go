@@ -236,7 +236,7 @@ func (p *page) note(row int, s string) {
 	}
 	p.text(1, row, s, look{colour: inputGrey, wrap: true})
 	if last > 1 {
-		p.merge(1, row, last)
+		p.merge(row, last)
 	}
 	if lines := linesIn(s, width-widthMargin); lines > 1 {
 		p.height(row, min(float64(lines)*rowHeight, mostHeight))
@@ -260,9 +260,9 @@ func (p *page) text(col, row int, s string, l look) {
 // height sets a row's height, in points.
 func (p *page) height(row int, points float64) { p.grid.row(row).height = points }
 
-// merge makes one cell of those of a row.
-func (p *page) merge(from, row, to int) {
-	p.merged = append(p.merged, [2]string{at(from, row), at(to, row)})
+// merge makes one cell of the first ones of a row.
+func (p *page) merge(row, to int) {
+	p.merged = append(p.merged, [2]string{at(1, row), at(to, row)})
 }
 
 // clipped keeps text within what a cell can hold.

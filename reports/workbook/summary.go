@@ -106,7 +106,7 @@ func (s *summary) fill() {
 		if p.e.Terms == nil {
 			p.text(1, row, sentence(p.e, &p.e.Batches[i]), look{size: 11, wrap: true, middle: true})
 		}
-		p.merge(1, row, last)
+		p.merge(row, last)
 		p.height(row, 17*float64(linesIn(sentence(p.e, &p.e.Batches[i])+"   ", p.width()/boldWider)))
 	}
 	s.tellState()
@@ -117,7 +117,7 @@ func (s *summary) fill() {
 	p.text(1, s.attention, "needs attention", look{size: 11, bold: true, colour: inputDark})
 	for i, line := range attention(p.e) {
 		p.text(1, s.attention+1+i, clip(line, p.width()), look{})
-		p.merge(1, s.attention+1+i, last)
+		p.merge(s.attention+1+i, last)
 	}
 }
 
@@ -139,7 +139,7 @@ func (s *summary) tellState() {
 		text = string(r[:limit]) + "… more on the sheet " + sheetNotes
 	}
 	p.text(1, s.state, text, look{bold: true, wrap: true})
-	p.merge(1, s.state, len(p.widths))
+	p.merge(s.state, len(p.widths))
 	p.height(s.state, float64(linesIn(text, p.width()-widthMargin))*rowHeight)
 }
 

@@ -109,7 +109,7 @@ func TestGrahamsInstances(t *testing.T) {
 		{4, []float64{7, 7, 6, 6, 5, 5, 4, 4, 4}, 15, 12},
 	} {
 		p := plan(t, always(c.m), jobs(c.hours...))
-		if p.LongestFirst != c.first*hour || p.Finish != c.best*hour || !p.Proven() || p.Idle != 0 {
+		if p.LongestFirst != c.first*hour || p.Finish != c.best*hour || p.Finish != p.Bound || p.Idle != 0 {
 			t.Errorf("%d printers: longest first %d h, improved %d h, bound %d h, idle %d", c.m, p.LongestFirst/hour, p.Finish/hour, p.Bound/hour, p.Idle)
 		}
 	}
@@ -158,7 +158,7 @@ func TestPrintersOfSeveralKinds(t *testing.T) {
 		js[i].On = []int{0}
 	}
 	p := plan(t, printers, js)
-	if p.Finish != 8*hour || !p.Proven() || p.Idle != 2*hour {
+	if p.Finish != 8*hour || p.Finish != p.Bound || p.Idle != 2*hour {
 		t.Errorf("%+v", p)
 	}
 	js[4].On = []int{0}

@@ -56,9 +56,6 @@ type Plan struct {
 	LongestFirst int64 // finish before plates were exchanged
 }
 
-// Proven tells that no plan ends sooner.
-func (p *Plan) Proven() bool { return p.Finish == p.Bound }
-
 // The bounds of what is planned.
 const (
 	MaxJobs    = 100_000
