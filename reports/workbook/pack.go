@@ -12,6 +12,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"tenoff/cost/workers"
 )
 
 // contentTypes is the part that lists what kind each other part is.
@@ -85,11 +86,13 @@ type deflated struct {
 // processors, and gives them in the order of their names.
 func (p *pack) deflateAll(names []string) []deflated {
 	out := make([]deflated, len(names))
-	atOnce(len(names), func(next <-chan int) {
-		d := newDeflater()
-		for i := range next {
-			out[i] = d.part(names[i], func(w *bufio.Writer) error { return p.finish(w, names[i]) })
-		}
+	by := make([]*deflater, workers.Count(len(names)))
+	for worker := range by {
+		by[worker] = newDeflater()
+	}
+	workers.AtOnce(len(names), func(worker, i int) bool {
+		out[i] = by[worker].part(names[i], func(w *bufio.Writer) error { return p.finish(w, names[i]) })
+		return true
 	})
 	return out
 }

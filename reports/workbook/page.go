@@ -11,6 +11,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/sum"
+	"tenoff/cost/workers"
 	"tenoff/reports"
 )
 
@@ -142,11 +143,10 @@ func (b *book) addSheets(pages ...*page) {
 		b.addSheet(p)
 	}
 	failed := make([]error, len(pages))
-	atOnce(len(pages), func(next <-chan int) {
-		for i := range next {
-			pages[i].fill()
-			failed[i] = pages[i].setWidths()
-		}
+	workers.AtOnce(len(pages), func(_, i int) bool {
+		pages[i].fill()
+		failed[i] = pages[i].setWidths()
+		return true
 	})
 	b.keep(errors.Join(failed...))
 	for _, p := range pages {

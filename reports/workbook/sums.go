@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tenoff/cost/sum"
+	"tenoff/cost/workers"
 	"tenoff/reports"
 )
 
@@ -45,10 +46,9 @@ func sumsTable(l *live) reports.Table {
 	most := sumsAtMost / len(l.e.Batches)
 	left := make([]int, len(l.e.Batches))
 	rows := make([][]reports.Row, len(l.e.Batches))
-	atOnce(len(rows), func(next <-chan int) {
-		for i := range next {
-			rows[i], left[i] = toldRows(l, i, most)
-		}
+	workers.AtOnce(len(rows), func(_, i int) bool {
+		rows[i], left[i] = toldRows(l, i, most)
+		return true
 	})
 	t.Rows = slices.Concat(rows...)
 	if n := slices.Max(left); n > 0 {
