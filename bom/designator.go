@@ -132,13 +132,13 @@ func designatorTokens(text string) []string {
 	}
 	var out []string
 	for _, piece := range strings.FieldsFunc(rangeMark.ReplaceAllString(text, "-"), isDesignatorStop) {
-		words := slashed(strings.Fields(strings.TrimLeftFunc(piece, isMark)))
+		words := parted(strings.Fields(strings.TrimLeftFunc(piece, isMark)))
 		for i, w := range words {
 			words[i] = latin(strings.TrimLeftFunc(w, isMark))
 		}
 		words = withoutStrokes(slices.DeleteFunc(words, func(w string) bool { return strings.Trim(w, "-") == "" }))
-		parted := len(words) > 1 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) // C  2
-		if parted && len(words) == 2 {
+		spaced := len(words) > 1 && ClassOf(words[0]) == strings.ToUpper(words[0]) && allDigits(words[1]) // C  2
+		if spaced && len(words) == 2 {
 			words = []string{words[0] + words[1]}
 		}
 		numbered := 0
@@ -148,7 +148,7 @@ func designatorTokens(text string) []string {
 			}
 		}
 		label := strings.Join(words, " ")
-		if len(words) > 1 && (2*numbered < len(words) && isWord(label) || 2*numbered <= len(words) && !parted && !IsDesignator(words[0]) && isWord(withoutDigits(label))) {
+		if len(words) > 1 && (2*numbered < len(words) && isWord(label) || 2*numbered <= len(words) && !spaced && !IsDesignator(words[0]) && isWord(withoutDigits(label))) {
 			words = []string{label} // connection to P2
 		}
 		out = append(out, withRemarks(words)...)
@@ -166,14 +166,13 @@ func withoutStrokes(words []string) []string {
 	return slices.DeleteFunc(words, func(w string) bool { return w == "/" })
 }
 
-// slashed parts designators of the same letters at a stroke: D5/D6.
-func slashed(words []string) []string {
-	var out []string
+// parted parts designators of the same letters at a stroke or a dot: D5/D6, C9.C10.
+func parted(words []string) (out []string) {
 	for _, w := range words {
-		parts := strings.Split(w, "/")
-		alike := !slices.ContainsFunc(parts, func(p string) bool { return !IsDesignator(p) || ClassOf(p) != ClassOf(parts[0]) })
-		if len(parts) > 1 && alike {
-			out = append(out, parts...)
+		names := strings.FieldsFunc(w, func(r rune) bool { return r == '/' || r == '.' })
+		alike := !slices.ContainsFunc(names, func(n string) bool { return !IsDesignator(n) || ClassOf(n) != ClassOf(names[0]) })
+		if len(names) > 1 && alike {
+			out = append(out, names...)
 		} else {
 			out = append(out, w)
 		}

@@ -48,6 +48,7 @@ func TestExpandDesignators(t *testing.T) {
 		{"a mark before it", "> C3, C4", "C3 C4"},
 		{"the page of a drawing", "0.C1, 2.R1", "0.C1 2.R1"},
 		{"strokes", "D5/D6, C1/C2/C3", "D5 D6 C1 C2 C3"},
+		{"dots", "C9.C10, R1.R2.R3", "C9 C10 R1 R2 R3"},
 		{"a prime", "X'1", "X'1"},
 		{"the two ends of a part", "LD2+, LD2-, D1+", "LD2+ LD2- D1+"},
 		{"the letters once", "C61,81, R2 3-5", "C61 C81 R2 R3 R4 R5"},

@@ -3,7 +3,6 @@ package sheet
 import (
 	"cmp"
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 
@@ -15,19 +14,15 @@ import (
 // price sheet; the name of the package; the description; the letters of the
 // designator, which is an assumption. It tells, grouped, what was settled how, and
 // complains of what cannot be settled. The unit that comes back is the one that was
-// given, or, where that is the list of a board, a unit with one of that board.
+// given, or, where parts of it stand on a board that it does not name, one with that board.
 func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
-	s := &settler{done: map[*bom.Assembly]bool{}, rules: opt.Parts, lacking: opt.lacking()}
+	s := &settler{done: map[*bom.Assembly]bool{}, units: map[*bom.Assembly]*bom.Assembly{}, rules: opt.Parts, lacking: opt.lacking()}
 	s.assembly(unit)
 	s.tell()
 	if len(unit.Lines) > 0 && !anyFitted(unit) {
 		s.problems.Errorf(bom.Place{File: unit.File, Sheet: unit.Sheet}, "", "a line that is fitted, with a quantity over 0", "nothing is made: no line of the list is fitted")
 	}
-	if isBoardList(unit) {
-		unit = oneBoard(unit)
-		s.problems.Notef(bom.Place{File: unit.File, Sheet: unit.Sheet}, "this is the list of a board: the unit is one board %s", unit.Lines[0].Part)
-	}
-	return unit, s.problems
+	return s.withBoard(unit), s.problems
 }
 
 // settler settles the lines of all lists.
@@ -35,6 +30,7 @@ type settler struct {
 	rules    []bom.PartRule
 	lacking  bom.Severity
 	done     map[*bom.Assembly]bool
+	units    map[*bom.Assembly]*bom.Assembly // of lists that do not name their board: see withBoard
 	settled  []settlement
 	problems bom.Problems
 }
@@ -56,6 +52,9 @@ func (s *settler) assembly(a *bom.Assembly) {
 	for _, l := range a.Lines {
 		s.line(l, bom.Place{File: a.File, Sheet: a.Sheet})
 		s.assembly(l.Sub)
+		if l.Kind == bom.KindAssembly && l.Sub != nil {
+			l.Sub = s.withBoard(l.Sub)
+		}
 	}
 	s.tellApart(a)
 }
@@ -483,32 +482,4 @@ func told(how string, names []string) string {
 
 func anyFitted(a *bom.Assembly) bool {
 	return slices.ContainsFunc(a.Lines, func(l *bom.Line) bool { return l.Fitted && !l.Nothing })
-}
-
-// isBoardList tells whether a list is that of a board and not of a unit: it holds
-// no board, and every line to buy has designators.
-func isBoardList(unit *bom.Assembly) bool {
-	fitted := 0
-	for _, l := range unit.Lines {
-		switch {
-		case l.Kind == bom.KindBoard:
-			return false
-		case !l.Fitted || l.Nothing:
-		case len(l.Designators) == 0:
-			return false
-		default:
-			fitted++
-		}
-	}
-	return fitted > 0
-}
-
-// oneBoard is a unit with one of the board that a list is of, named by its file.
-func oneBoard(list *bom.Assembly) *bom.Assembly {
-	name := path.Base(list.File)
-	name = cmp.Or(strings.TrimSuffix(name, path.Ext(name)), name)
-	head := &bom.Heading{File: list.File, Sheet: list.Sheet, Col: map[string]int{}, Text: map[string]string{}}
-	board := &bom.Line{Origin: bom.Origin{Head: head}, Quantity: bom.One, Part: name, Number: name, Description: "bare board",
-		Kind: bom.KindBoard, Given: bom.Given{Kind: true}, Side: bom.Top, Fitted: true, Level: bom.LevelBoard, Sub: list}
-	return &bom.Assembly{File: list.File, Sheet: list.Sheet, Lines: []*bom.Line{board}}
 }
