@@ -65,7 +65,7 @@ func (c *cover) solve(l *lister) (value float64, picks []pick, steps int, ok boo
 	}
 	fee := 0.0
 	if own < len(order) {
-		fee = l.fee(true)
+		fee = l.fee()
 	}
 	if whole := c.least[c.need] + fee; !free || mustElse || whole < value {
 		return whole, c.trace(len(order), c.need), steps, true
@@ -95,7 +95,7 @@ func (c *cover) lay(l *lister, among []branch) (steps int) {
 // stage adds one offer's lines to the table.
 func (c *cover) stage(k int, b *branch) (steps int) {
 	c.seen = 0
-	c.lines[k] = c.stairs(c.lines[k][:0], b)
+	c.stairs(k, b)
 	took := resized(c.took[k], c.need+1)
 	for x := range c.next {
 		c.next[x], took[x] = c.least[x], 0
@@ -120,10 +120,10 @@ func (c *cover) stage(k int, b *branch) (steps int) {
 // in one step.
 const unitsPerStep, quantitiesPerStep = 32, 4
 
-// stairs lists the lines of an offer from the largest down, without those that
+// stairs lists the lines of the offer of a stage from the largest down, without those that
 // cover less for no less.
-func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
-	l := c.l
+func (c *cover) stairs(k int, b *branch) {
+	l, out := c.l, c.lines[k][:0]
 	o := &l.p.offers[b.offer]
 	for j := len(o.spans) - 1; j >= 0; j-- {
 		s, ok := o.spans[j].within(b.lo, b.hi, o.step)
@@ -135,13 +135,12 @@ func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
 		if b.over {
 			most = min(s.to, max(full, l.m.useful[o.first+j]))
 		}
-		add := func(q int64) float64 {
+		add := func(q int64) {
 			p := l.m.pick(l.p, b.offer, &s, q)
 			v := b.toll + b.weight.of(p.home, p.own)
 			if n := len(out); n == 0 || v < out[n-1].value {
 				out = append(out, coverLine{int(min(ceilDiv(p.covers, c.unit), int64(c.need))), v, p})
 			}
-			return v
 		}
 		// Of those that cover all, the cheapest: their values rise but for roundings.
 		best, at := inf, full
@@ -161,7 +160,7 @@ func (c *cover) stairs(out []coverLine, b *branch) []coverLine {
 			add(q)
 		}
 	}
-	return out
+	c.lines[k] = out
 }
 
 // trace gives the lines of the least value for so many units over the first stages.

@@ -26,7 +26,7 @@ func fitPart(s *search, d *draft, i int) bool {
 		room := d.totals[o.supplier]
 		mine := old.at(o.supplier)
 		room.own, room.home = room.own-mine.own, room.home-mine.home
-		for _, q := range fitting(s, p, o, room) {
+		for _, q := range fitting(s, o, room) {
 			for b := range p.offers {
 				picks, ok := pair(s, p, a, b, q)
 				if !ok {
@@ -46,7 +46,7 @@ func fitPart(s *search, d *draft, i int) bool {
 
 // fitting lists quantities of an offer that bring its order to about a threshold,
 // from both sides.
-func fitting(s *search, p *part, o *offer, room total) (out []int64) {
+func fitting(s *search, o *offer, room total) (out []int64) {
 	sup := &s.m.suppliers[o.supplier]
 	targets := [...]int64{sup.minOwn - room.own, sup.freeOwn - room.own}
 	for k := range o.spans {

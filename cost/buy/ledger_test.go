@@ -158,7 +158,7 @@ func ledger(p Problem, q [][]int64) (out reckoned, err error) {
 		if i == p.Assembler && s.PartsSent {
 			value = decimal.Sum(value, a.sent, s.Fixed.Sent)
 		}
-		duty, tax, handling := decimal.Zero, decimal.Zero, decimal.Zero
+		var duty, tax, handling decimal.Decimal
 		if value.LessThanOrEqual(s.DutyFreeUpTo) {
 			duty = s.FlatDuty.Round(p.Home.Digits).Mul(decimal.NewFromInt(int64(max(1, len(a.heads)))))
 		} else {

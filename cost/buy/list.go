@@ -81,10 +81,10 @@ type weight struct{ home, own, duty, fee float64 }
 
 func (w weight) of(home, own int64) float64 { return w.home*float64(home) + w.own*float64(own) }
 
-// fee is a bound that stays valid while picks are added.
-func (l *lister) fee(elsewhere bool) float64 {
+// fee is what a line of another supplier than the assembler adds, once.
+func (l *lister) fee() float64 {
 	switch {
-	case !elsewhere || !l.p.machine:
+	case !l.p.machine:
 		return 0
 	case l.m.feeCounts:
 		return float64(l.m.consign)*l.weight[l.m.assembler].home + l.weight[l.m.assembler].fee
@@ -99,7 +99,7 @@ func (l *lister) discount(elsewhere bool) float64 {
 	if elsewhere {
 		return 0
 	}
-	return min(0, l.fee(true))
+	return min(0, l.fee())
 }
 
 // at is the weight of a line of an offer: a home minor unit of it can add to duty, and
@@ -229,7 +229,7 @@ func (l *lister) complete(need int64, value float64, elsewhere bool) {
 	lines := len(l.picks)
 	l.picks = append(l.picks, l.rest.trace(len(l.rest.took), at)...)
 	if !elsewhere && len(l.picks) > lines {
-		value += l.fee(true)
+		value += l.fee()
 	}
 	if value <= l.limit+slack {
 		l.gaveUp = l.to.visit(l.picks, value)
@@ -357,7 +357,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 	o := &l.p.offers[b.offer]
 	fee := 0.0
 	if !elsewhere && o.supplier != l.m.assembler {
-		fee = l.fee(true)
+		fee = l.fee()
 	}
 	gone := elsewhere || o.supplier != l.m.assembler
 	begun := value + fee + b.entry + l.discount(gone) // what any line of the offer comes to at least, goods aside

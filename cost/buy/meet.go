@@ -168,7 +168,6 @@ type joint struct {
 	found       bool
 	best        label
 	pair        [2]int32
-	goods       []total
 }
 
 // join finds the best pair of labels of two blocks that hold all parts.

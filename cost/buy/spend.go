@@ -89,7 +89,7 @@ func growing(s *search, d *draft, part, offer int, most int64) (out []pick) {
 	}
 	more := goods.own < sup.minOwn || goods.own < sup.freeOwn && sup.delivery > 0 || goods.home < s.m.wantedValue(sup)
 	if more {
-		for _, q := range fitting(s, p, o, room) {
+		for _, q := range fitting(s, o, room) {
 			if line, ok := s.m.lineOf(p, offer, q); ok {
 				add(line)
 			}
