@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -71,14 +72,22 @@ func (s *settler) tellApart(a *bom.Assembly) {
 	for i, l := range a.Lines {
 		if marks[i] = apartBy(l); marks[i].what != "" {
 			key := bom.ExactKey(l.Part)
-			before, again := said[key]
+			of := key
+			if marks[i].code {
+				of += "\n" + bom.Fold(l.Offered.Supplier) // each supplier has codes of its own
+			}
+			before, again := said[of]
 			differ[key] = differ[key] || again && before != marks[i].what
-			said[key] = marks[i].what
+			said[of] = marks[i].what
 		}
 	}
 	for i, l := range a.Lines {
 		switch {
 		case marks[i].what == "" || !differ[bom.ExactKey(l.Part)]:
+		case marks[i].code:
+			l.Part += " " + l.Offered.Code
+			s.problems.Add(bom.Problem{Place: l.At("Order code"), Severity: bom.Note, What: "lines of one description are told apart by their order codes",
+				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
 		case marks[i].unit:
 			l.Part = strings.TrimSpace(l.Value + marks[i].what + " " + l.Package)
 		case l.Number != "":
@@ -97,10 +106,16 @@ func (s *settler) tellApart(a *bom.Assembly) {
 type apart struct {
 	what string
 	unit bool // it is the unit of the value
+	code bool // it is the order code
 }
 
 func apartBy(l *bom.Line) apart {
-	if l.Value == "" || !l.Fitted {
+	switch {
+	case !l.Fitted:
+		return apart{}
+	case l.Value == "" && l.Number == "":
+		return apart{what: l.Offered.Code, code: true}
+	case l.Value == "":
 		return apart{}
 	}
 	v, electrical := bom.ParseValue(l.Value)
@@ -109,7 +124,7 @@ func apartBy(l *bom.Line) apart {
 		return apart{what: v.Number.String()} // with its unit or without
 	case l.Number != "":
 	case electrical && v.Unit == "" && len(l.Designators) > 0:
-		return apart{bom.DimensionOf(bom.ClassOf(l.Designators[0])), true}
+		return apart{what: bom.DimensionOf(bom.ClassOf(l.Designators[0])), unit: true}
 	case !electrical && l.Part == l.Value:
 		return apart{what: bom.Fold(l.Description)}
 	}
@@ -119,9 +134,10 @@ func apartBy(l *bom.Line) apart {
 // line settles one line. What comes later rests on what comes before.
 func (s *settler) line(l *bom.Line, list bom.Place) {
 	s.sizeOf(l)
-	t := teller{settler: s, line: l, list: list, pkg: bom.ReadPackage(l.Package),
+	t := teller{settler: s, line: l, list: list, pkg: bom.ReadPackage(l.Package), by: byPackage,
 		said: bom.ReadDescription(strings.TrimSpace(l.Description + " " + l.Value + " " + l.Number))}
 	t.rule = s.ruleFor(l, t.pkg)
+	t.packageSaid()
 	t.class, t.classed = bom.ClassAssumption(l.Designators)
 	t.nothing()
 	t.kind()
@@ -157,6 +173,20 @@ func (s *settler) sizeOf(l *bom.Line) {
 	}
 }
 
+// packageSaid takes the package of a part from its description where no column names one:
+// "LDO regulator 3.3 V, SOT-23-5". Connectors and the like may be what the part is for.
+func (t *teller) packageSaid() {
+	if t.pkg.Mount != bom.MountNone || t.line.Given.Mount {
+		return
+	}
+	if p := bom.ReadPackage(t.line.Description); bodies.MatchString(p.Family) {
+		t.pkg, t.by = p, byDescription
+	}
+}
+
+// bodies are the packages of chips, semiconductors and crystals, as ReadPackage names them.
+var bodies = regexp.MustCompile(`^(?:[A-Z]*SO[A-Z]*|[A-Z]*QF[NP]|[A-Z]*DFN|[A-Z]*BGA|[A-Z]*DIP|TO|DO|HC)-\d+(?:-\d+)*[A-Z]*$|^\d{4,5}$`)
+
 // levelFor is the level from which a line is included where it does not say.
 func levelFor(l *bom.Line) bom.Level {
 	if l.Kind == bom.KindPacking || l.Kind == bom.KindBoard || l.Mount == bom.SMT {
@@ -172,6 +202,7 @@ type teller struct {
 	list    bom.Place
 	rule    *bom.PartRule // of the tab parts; nil where none fits
 	pkg     bom.Package
+	by      string // how it is known
 	said    bom.Said
 	class   bom.Class
 	classed bool // the designators have a class
@@ -281,7 +312,7 @@ func (t *teller) mount() {
 		t.note(placedAs(l.Mount), byRule, t.rule.Name())
 	case t.pkg.Mount != bom.MountNone:
 		l.Mount = t.pkg.Mount
-		t.note(placedAs(l.Mount), byPackage, cmp.Or(t.pkg.Family, l.Package))
+		t.note(placedAs(l.Mount), t.by, cmp.Or(t.pkg.Family, l.Package))
 	case t.said.Mount != bom.MountNone:
 		l.Mount = t.said.Mount
 		t.note(placedAs(l.Mount), byDescription, lineName(l))

@@ -96,7 +96,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		repeats = reg.sameWords()
 	}
 	var blocks []int // where rows under a repeated heading row begin
-	block, last := 0, reg.head.Row
+	block, last, summed := 0, reg.head.Row, false
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
 		if row.Number != last+1 {
@@ -111,7 +111,12 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
 		case reg.isTotal(row):
+			summed = true
 			said.Add(leftOut(at, "a row of totals is ignored", rowText(row)))
+		case summed && isBOM && reg.sizeAlone(row):
+			p := leftOut(at, "a row under the totals that names no part is not a line", rowText(row))
+			p.Severity, p.Want = bom.Warning, "if it is a line, give it a part number, a value or a description"
+			said.Add(p)
 		case open >= 0:
 			reg.lone++
 			at.Col = row.Cells[open].Col
@@ -477,12 +482,13 @@ var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "su
 	"totallines": true, "totalitems": true, "summe": true, "gesamt": true, "gesamtsumme": true, "zwischensumme": true,
 	"somme": true, "totale": true, "suma": true, "totaal": true}
 
-// isTotal tells whether a row sums up those above it: its first cell or its
-// description says so, and nothing on it names a part.
+// isTotal tells whether a row sums up those above it: its first words or its
+// description say so, and nothing on it names a part.
 func (reg *region) isTotal(row bom.Row) bool {
 	word := 0
+	first := slices.IndexFunc(row.Cells, func(c bom.Cell) bool { return strings.ContainsFunc(c.Text, unicode.IsLetter) })
 	for i, c := range row.Cells {
-		if (i == 0 || c.Col == reg.head.Col["Description"]) && len(c.Text) <= headingLength && totalWords[totalWord(c.Text)] {
+		if (i == first || c.Col == reg.head.Col["Description"]) && len(c.Text) <= headingLength && totalWords[totalWord(c.Text)] {
 			word = c.Col
 		}
 	}
@@ -497,15 +503,27 @@ func (reg *region) isTotal(row bom.Row) bool {
 	return true
 }
 
+// sizeAlone tells whether all that a row of a list with designators says of a part is under
+// Package.
+func (reg *region) sizeAlone(row bom.Row) bool {
+	for _, h := range reg.cols {
+		names := h.column.Form == bom.FormKey && h.column.Heading != "Package" || h.column.Heading == "Description"
+		if names && find(row, h.col).Text != "" {
+			return false
+		}
+	}
+	return reg.head.Col["Designator"] > 0 && find(row, reg.head.Col["Designator"]).Text == "" && find(row, reg.head.Col["Package"]).Text != ""
+}
+
 // totalWord is what a cell says before its figures: "Total (net): 14 pieces".
 func totalWord(text string) string {
 	if i := strings.IndexAny(text, ":=([0123456789"); i >= 0 {
 		text = text[:i]
 	}
 	word := bom.NormalHeading(text)
-	for _, first := range []string{"grandtotal", "subtotal", "totalcost", "totalprice"} {
+	for _, first := range []string{"grandtotal", "subtotal", "totalcost", "totalprice", "totalper", "totalnumber", "totalcomponent", "totalamount"} {
 		if strings.HasPrefix(word, first) {
-			return first // grand total cost
+			return "total" // grand total cost
 		}
 	}
 	return word
