@@ -38,6 +38,16 @@ var looseHeadings = map[string][]string{
 	"items":         {"Description"},
 	"component":     {"Designator", "Description"},
 	"components":    {"Designator", "Description"},
+	"componenten":   {"Designator", "Description"},
+	"componente":    {"Designator", "Description"},
+	"componentes":   {"Designator", "Description"},
+	"componenti":    {"Designator", "Description"},
+	"composant":     {"Designator", "Description"},
+	"composants":    {"Designator", "Description"},
+	"komponente":    {"Designator", "Description"},
+	"komponenten":   {"Designator", "Description"},
+	"onderdeel":     {"Designator", "Description"},
+	"onderdelen":    {"Designator", "Description"},
 	"device":        {"Package", "Description"},
 	"number":        {"Quantity", "Part number"},
 	"nom":           {"Designator", "Description"},
@@ -72,6 +82,8 @@ var looseHeadings = map[string][]string{
 	"symbol":        {"Designator"},
 	"метка":         {"Designator"},
 	"部品番号":          {"Designator", "Part number"},
+	"ad":            {"Description"},
+	"isim":          {"Description"},
 	"品名":            {"Description"},
 	"名称":            {"Description"},
 	"规格":            {"Value", "Description"},
@@ -87,10 +99,10 @@ type wordRule struct {
 }
 
 var (
-	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent 制造商 厂家 メーカー")
-	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier 供应商 仕入先")
-	numberWords   = words("part parts number numbers no nr num pn code reference ref id partnumber partno artikelnummer model")
-	priceWords    = words("price prices cost preis prix precio prezzo prijs preço cena einzelpreis 单价 価格 単価")
+	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent výrobce üretici 制造商 厂家 メーカー")
+	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先")
+	numberWords   = words("part parts number numbers no nr num pn code reference ref id partnumber partno artikelnummer model číslo kód")
+	priceWords    = words("price prices cost preis prix precio prezzo prijs preço cena pris fiyat ár einzelpreis 单价 価格 単価")
 	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire")
 )
 
@@ -98,22 +110,22 @@ var (
 var wordRules = []wordRule{
 	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer артикул")}, words("1 s number preferred main")},
 	{"Part number", [][]string{makerWords, numberWords}, words("part number no s 1 name code")},
-	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
+	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock objednací katalogové"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
 	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, append(words("1 s number"), supplierWords...)},
 	{"Part number", [][]string{words("part parts component article product artikel"), words("number numbers no nr num pn code partnumber nummer")}, words("s")},
 	{"Manufacturer", [][]string{makerWords}, words("name 1 s")},
 	{"Supplier", [][]string{supplierWords}, words("name 1 s")},
-	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner 位号 位置 部品記号 リファレンス обозначение позиция")},
+	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner pozice oznaczenie 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
-	{"Quantity", [][]string{words("qty qtys qt quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość množství 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
+	{"Quantity", [][]string{words("qty qtys qt quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
-	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo")}, words("eur usd gbp in 1")},
-	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
+	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo prijs preço cena pris fiyat ár")}, words("eur usd gbp in 1")},
+	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen název popis nazwa beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
-	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},
-	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro 封装 パッケージ корпус patternname landpattern")},
+	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota värde değer érték 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},
+	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro kılıf 封装 パッケージ корпус patternname landpattern")},
 		words("pcb part size type code name s component land pattern case package footprint housing style id")},
 	{"Mount", [][]string{words("mount mounting technology smd smt tht pth montage")}, words("type style smd smt tht th pth through hole technology mounting method or")},
 	{"Side", [][]string{words("side layer seite lage")}, words("board pcb mounting placement top bottom component")},

@@ -30,7 +30,7 @@ func (s *settler) unitOf(list *bom.Assembly) *bom.Assembly {
 	case d.bare != nil && d.placed > 0:
 		s.problems.Add(bom.Problem{Place: d.bare.At("Part number"), Severity: bom.Note, What: "the bare board is bought like a part; no other is counted",
 			Each: bom.Shown(lineName(d.bare))})
-	case d.placed == 0 && d.soldered:
+	case d.placed == 0 && d.bare == nil && d.mounted:
 		s.problems.Add(bom.Problem{Place: at, Severity: bom.Assumption, What: "no bare board is counted: no line is one, and none has a designator",
 			Want: "if that is wrong, add a line of kind board"})
 	case d.placed == 0 || !d.soldered && d.placed <= len(d.beside):
@@ -63,6 +63,7 @@ type divided struct {
 	bare       *bom.Line // that is bought like a part
 	placed     int       // lines to buy that have designators
 	soldered   bool      // some line to buy is machine-placed
+	mounted    bool      // or through-hole
 }
 
 func divide(list *bom.Assembly) (d divided) {
@@ -80,7 +81,7 @@ func divide(list *bom.Assembly) (d divided) {
 		}
 		d.on = append(d.on, l)
 		if bought {
-			d.soldered = d.soldered || l.Mount == bom.SMT
+			d.soldered, d.mounted = d.soldered || l.Mount == bom.SMT, d.mounted || l.Mount != bom.MountNone
 			if len(l.Designators) > 0 {
 				d.placed++
 			}
@@ -113,7 +114,7 @@ func isBare(l *bom.Line) bool {
 }
 
 // bareBoards are the words for a bare board, and for what takes its place.
-var bareBoards = []string{"pcb", "pcbs", "circuitboard", "bareboard", "leiterplatte", "platine", "perfboard", "protoboard", "stripboard", "breadboard"}
+var bareBoards = []string{"pcb", "pcbs", "circuitboard", "bareboard", "pcbboard", "leiterplatte", "platine", "perfboard", "protoboard", "stripboard", "breadboard"}
 
 // oneBoard is one of the board that a list is of, named by its file.
 func oneBoard(list *bom.Assembly) *bom.Line {

@@ -408,7 +408,11 @@ func (r *lineReader) side(l *bom.Line, c Cell) {
 
 // lineName names a line for people before its key is settled.
 func lineName(l *bom.Line) string {
-	return cmp.Or(l.Number, strings.TrimSpace(l.Value+" "+l.Package), l.Description, strings.Join(l.Designators, ","), "row "+strconv.Itoa(l.Row))
+	sized := strings.TrimSpace(l.Value + " " + l.Package)
+	if l.Value == "" && l.Description != "" { // as settler.key names it
+		sized = ""
+	}
+	return cmp.Or(l.Number, sized, l.Description, strings.Join(l.Designators, ","), "row "+strconv.Itoa(l.Row))
 }
 
 // size reads a length that may be unknown: an export writes 0 for that.
