@@ -66,12 +66,16 @@ type lineReader struct {
 	agreeing  int         // lines whose quantity is the number of their designators
 	differing []differing // those where it is not
 	labels    bool        // the designators number the lines and not the pieces
+	pack      int         // column of the pieces that a price is for; 0: one
 	lacking   bom.Severity
 }
 
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
 	r.places, r.labels = map[string]*bom.Line{}, r.reg.designatorsAreLabels()
+	if r.pack = r.reg.packColumn(); r.pack != 0 {
+		r.problems.Notef(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"]), "a price is that of as many pieces as stand in column %s, as another column bears out", bom.ColumnLetters(r.pack))
+	}
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))
@@ -491,7 +495,9 @@ func (r *lineReader) offered(raw *rawLine) bom.Offered {
 		}
 	}
 	row := r.reg.rows[r.row]
-	r.offeredPrice(&o, raw.Price, 1)
+	if r.offeredPrice(&o, raw.Price, 1); len(o.Breaks) > 0 {
+		o.Breaks[0].Price = r.ofOne(o.Breaks[0].Price)
+	}
 	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {
 		r.offeredPrice(&o, newCell(find(row, col)), r.reg.steps[col].from)
 	}
