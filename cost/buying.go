@@ -371,12 +371,19 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 func (m *Model) noOffer(p *part) bom.Problem {
 	line := m.entries[p.Entries[0]].Line
 	if p.Unit == grams {
-		return bom.Problem{Place: line.At("Material"), Severity: m.run.gap(), Found: p.Key, What: "no price for this material",
+		problem := bom.Problem{Place: line.At("Material"), Severity: m.run.gap(), Found: p.Key, What: "no price for this material",
 			Want: "add a row for it to the tab materials", Hint: nearestMaterial(m, p.Key), Each: p.Key}
+		if slices.ContainsFunc(m.prices.Materials, func(mat bom.Material) bool { return bom.Fold(mat.Name) == bom.Fold(p.Key) }) {
+			problem.Want, problem.Hint = "fill in Spool price in its row of the tab materials", ""
+		}
+		return problem
 	}
 	problem := bom.Problem{Place: line.At("Part number"), Severity: m.run.gap(), Found: p.Key, What: "no offer for this part",
 		Want: "add a row for it to the tab offers", Hint: nearestOffer(m, p.Key), Each: p.Key}
-	if p.ruledOut {
+	switch {
+	case slices.ContainsFunc(m.prices.Offers, func(o bom.Offer) bool { return len(o.Breaks) == 0 && bom.Fold(o.Part) == bom.Fold(p.Key) }):
+		problem.What, problem.Want, problem.Hint = "no price for this part", "fill in the price in its row of the tab offers", ""
+	case p.ruledOut:
 		problem.What = "every offer for this part is ruled out"
 		problem.Want, problem.Hint = "another offer, or a looser rule", ""
 	}

@@ -83,6 +83,7 @@ func warnOfProduct(m *Model, product int) {
 		m.problems.Warnf(at, "", "fill in Mass g", "no weight for %d of %d lines, which postage counts as nothing: %s",
 			p.mass.unknown, p.mass.lines, names)
 	}
+	m.problems = append(m.problems, heldByBoards(m, product)...)
 	boxed := false // some parcel has the size of the unit's packing
 	for i := range m.zones {
 		if z := &m.zones[i]; z.product == product {
@@ -94,6 +95,34 @@ func warnOfProduct(m *Model, product int) {
 		m.problems.Warnf(at, "", "give Length mm, Width mm and Height mm on the line of the box",
 			"the size of the parcel is not known; limits on size and volumetric mass are not checked")
 	}
+}
+
+// heldByBoards tells which batteries, screws and the like are taken to be weighed with a
+// board since they stand in its list, though nothing says that they sit on it.
+func heldByBoards(m *Model, product int) (problems bom.Problems) {
+	for b := range m.boards {
+		var loose []string
+		for i := range m.entries {
+			e := &m.entries[i]
+			if e.Product != product || e.Board != b || e.weighs > 0 || len(e.Line.Designators) > 0 {
+				continue
+			}
+			switch e.Line.Kind {
+			case bom.KindFastener, bom.KindOther, bom.KindPrinted, bom.KindPacking:
+				loose = append(loose, e.Line.Part)
+			}
+		}
+		if len(loose) == 0 {
+			continue
+		}
+		at := bom.Place{File: m.products[product].unit.File, Sheet: m.products[product].unit.Sheet}
+		if on := m.boards[b].on[product].entry; on >= 0 {
+			at = m.entries[on].Line.At("Mass g")
+		}
+		problems.Warnf(at, "", "if that is wrong, move their lines to the unit's list",
+			"the mass of %s is taken to hold what its list has beside the board: %s", bom.Shown(m.boards[b].Name), strings.Join(loose, ", "))
+	}
+	return problems
 }
 
 // warnOfCarton tells what is not known of a carton that holds several units.

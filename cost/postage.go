@@ -271,7 +271,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	}
 	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > len(m.products) {
-		problems.Warnf(first.At("Count"), "", "make the counts add up to the batch",
+		problems.Warnf(first.At("Count"), "", "if that is wrong, make the counts add up to the batch",
 			"the tab recipients lists %s; in proportion for batch %s", counted(int(sum), "unit"), strings.Join(sizes, ", "))
 	}
 	return problems

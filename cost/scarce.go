@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -91,7 +92,7 @@ func takeScarce(m *Model) {
 	}
 }
 
-// names tells whether a supplier is among those that are named.
+// names tells whether a name is among others, without regard to case.
 func names(list []string, supplier string) bool {
 	return slices.ContainsFunc(list, func(name string) bool { return bom.Fold(name) == bom.Fold(supplier) })
 }
@@ -100,13 +101,26 @@ func names(list []string, supplier string) bool {
 func complainOfUnknown(m *Model, unknown Scarcity) {
 	for _, l := range unknown.Left {
 		m.problems.Add(bom.Problem{Place: bom.Place{File: m.run.Unit.File}, Found: l.Part, What: "unknown part",
-			Want: "a part number of the bill of materials, or one with an offer", Hint: suggest(l.Part, partKeys(m))})
+			Want: "a part number of the bill of materials, or one with an offer", Hint: meant(m, l.Part)})
 	}
 	known := bom.Each(m.prices.Offers, func(o *bom.Offer) string { return o.Supplier })
 	for _, name := range unknown.Dry {
 		m.problems.Add(bom.Problem{Place: bom.Place{File: m.prices.Name, Sheet: bom.TabOffers}, Found: name, What: "no offer is from this supplier",
 			Want: "a supplier of the tab offers", Hint: suggest(name, known)})
 	}
+}
+
+// meant suggests the part that a name is like, or that a designator stands for.
+func meant(m *Model, name string) string {
+	for i := range m.entries {
+		if e := &m.entries[i]; e.Part >= 0 && names(e.Line.Designators, name) {
+			return fmt.Sprintf("%s is %q", bom.Printable(name), bom.Printable(m.parts[e.Part].Key))
+		}
+	}
+	if near, ok := bom.Nearest(name, partKeys(m)); ok {
+		return fmt.Sprintf("did you mean %q", bom.Printable(near))
+	}
+	return ""
 }
 
 func partKeys(m *Model) []string {

@@ -32,9 +32,9 @@ func (n *NoFigure) Error() string {
 	case n.Free:
 		return "all units are free, so there is no price; there is " + strings.Join(could, "; ")
 	case len(could) > most:
-		return "several figures are called so: " + strings.Join(could[:most], "; ") + " and more"
+		return "several figures have that name: " + strings.Join(could[:most], "; ") + " and more; ask for one of them"
 	case len(could) > 0:
-		return "several figures are called so: " + strings.Join(could, "; ")
+		return "several figures have that name: " + strings.Join(could, "; ") + "; ask for one of them"
 	case len(n.Near) > 0:
 		return "no figure has that name; there is " + strings.Join(n.Near, "; ")
 	}

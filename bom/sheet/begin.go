@@ -258,18 +258,21 @@ func (b *beginner) what(part string) string {
 				add(clip(text, 80))
 			}
 		}
-		used := clip(strings.Join(l.Designators, " "), 40)
-		if l.board != "" {
-			used = strings.TrimSpace(used + " on " + l.board)
+		used := l.Quantity.String()
+		if len(l.Designators) > 0 {
+			used += " × " + clip(strings.Join(l.Designators, " "), 40)
 		}
-		add(strings.TrimSpace(l.Quantity.String() + " × " + used))
+		if l.board != "" {
+			used += " on " + l.board
+		}
+		add(used)
 		for _, br := range l.Offered.Breaks {
 			if code, ok := currencyOfList(l.Offered.Currency, b.home); !ok || code != b.home.Code {
 				add(fmt.Sprintf("%s %s from %d on in the list", br.Price, l.Offered.Currency, br.From))
 			}
 		}
 	}
-	return strings.TrimSuffix(strings.Join(said, "; "), " ×")
+	return strings.Join(said, "; ")
 }
 
 // suppliers writes a row for each that the lists name.

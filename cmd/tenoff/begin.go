@@ -64,7 +64,7 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 		fmt.Fprintf(w, "wrote %s\n", f.path)
 	}
 	prices := filepath.Join(b.dir, pricesBook)
-	fmt.Fprintf(w, "home currency %s; in %s %s left to type:\nprices and names of suppliers, and the tab parts is to be looked over; then run:\n",
+	fmt.Fprintf(w, "home currency %s; in %s %s left to fill in\n(prices, names of suppliers); look over the tab parts as well, then run:\n",
 		home, pricesBook, areLeft(start.Left))
 	b.next(w, filepath.Join(b.dir, filepath.FromSlash(g.name)), prices)
 	return nil
