@@ -84,7 +84,7 @@ func quantityColumns(key, heading string) []Column {
 func PickList(e *cost.Estimate) Table {
 	t := Table{
 		Name:    "Pick list",
-		Title:   "what to lay out for a batch",
+		Title:   "what to lay out",
 		Notes:   append([]string{"for all units to start, spares not counted; what the assembler places is not in it"}, starting(e)...),
 		Lead:    2,
 		Columns: slices.Concat([]Column{batchColumn}, benchColumns, quantityColumns("quantity", "Quantity"), []Column{tick()}),

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -110,12 +111,17 @@ func stockName(e *cost.Estimate, p cost.Purchase) string {
 	return p.Kind
 }
 
-// partName describes a part; without a description, by its first line.
+// partName describes a part; without a description, by its first line. What its key says
+// already is not said again.
 func partName(e *cost.Estimate, p cost.Part) string {
-	if p.Description == "" && len(p.Entries) > 0 {
-		return describe(e.Entries[p.Entries[0]].Line)
+	name := p.Description
+	if name == "" && len(p.Entries) > 0 {
+		name = describe(e.Entries[p.Entries[0]].Line)
 	}
-	return p.Description
+	if bom.Fold(name) == bom.Fold(p.Key) {
+		return ""
+	}
+	return name
 }
 
 // bySupplier gives the purchases of a batch, by index, in the order of its

@@ -16,8 +16,8 @@ func ToPrint(e *cost.Estimate) Table {
 		Name:  "To print",
 		Title: "what to print, by plate",
 		Notes: []string{
-			"filament and hours are of the plates expected, as one that fails is printed again; days allow for as many as are enough at the confidence of the settings",
-			"parts that share plates each show all of those plates; days run from the midnight before the first plate, which start in attended hours only",
+			"filament and hours include plates expected to fail; days allow for as many as may fail at the setting Confidence %",
+			"parts that share plates each show all of those plates; days count from the midnight before the first plate; plates start in attended hours",
 		},
 		Lead: 2,
 		Columns: []Column{

@@ -49,7 +49,7 @@ var orderTotal = len(orderSums) - 1
 
 // buySheet is what to order: for each batch a block for each supplier.
 func (b *book) buySheet() *page {
-	p := b.newPage(sheetBuy, "Buy: what to order; the tinted quantities may be changed, the offers that lines take on the sheet "+sheetDetail)
+	p := b.newPage(sheetBuy, "Buy: what to order; tinted quantities may be changed here, the offer of a line on the sheet "+sheetDetail)
 	p.next, p.landscape = 2, true
 	s := b.table(onBuy)
 	if s == nil {

@@ -176,7 +176,7 @@ func (p *page) fill() {
 		p.height(1, titleRow)
 	}
 	if p.screen {
-		p.text(1, 2, "for the screen: this sheet is not printed", look{colour: inputGrey})
+		p.text(1, 2, "for the screen: what follows is not printed", look{colour: inputGrey})
 	}
 	for _, bl := range p.blocks {
 		p.fillBlock(bl)

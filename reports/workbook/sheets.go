@@ -157,11 +157,22 @@ func (b *book) boardsSheet() *page {
 	if slices.ContainsFunc(b.e.Boards, func(x cost.Board) bool { return x.Holds != nil }) {
 		cols = append(cols, "panel")
 	}
-	cols = append(cols, "per unit", "placements", "joints")
+	cols = append(cols, "per unit")
+	assembled := slices.ContainsFunc(b.e.Batches, func(x cost.Batch) bool { return x.Assembler != "" })
+	if assembled {
+		cols = append(cols, "placements", "joints")
+	}
 	if slices.ContainsFunc(b.e.Batches, func(x cost.Batch) bool { return x.Fitted }) {
 		cols = append(cols, "hand joints")
 	}
-	p.byBatch(b.table(onBoards), append(cols, "part lines", "sides", "wanted", "yield", "starts", "on hand", "bought", "lots", "assembly")...)
+	if assembled {
+		cols = append(cols, "part lines", "sides")
+	}
+	cols = append(cols, "wanted", "yield", "starts", "on hand", "bought", "lots")
+	if assembled {
+		cols = append(cols, "assembly")
+	}
+	p.byBatch(b.table(onBoards), cols...)
 	p.add(b.table(onMakings), "batch", "by", "boards", "hand", "more", "landed", "hours")
 	return p
 }
@@ -194,7 +205,7 @@ var benchPapers = []struct {
 // benchSheet is what to lay out and to cut, a page for each batch, then what is put together
 // in which order, or what goes into the bags of a kit.
 func (b *book) benchSheet() *page {
-	p := b.newPage(sheetBench, "Bench: as of the run")
+	p := b.newPage(sheetBench, "Bench: what to lay out, solder and screw; counts are as of the run")
 	p.next, p.landscape, p.atLeast = 2, true, 100 // 10 points in print
 	for i := range b.e.Batches {
 		batch, again := &b.e.Batches[i], false
