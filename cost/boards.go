@@ -336,7 +336,7 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 	p := &bom.Problem{
 		Place: at, Severity: m.run.gap(), Found: m.boards[b].Name, Each: m.boards[b].Name,
 		What: "no price for the bare board",
-		Want: "add a row for it to the tab boards, with a lot or with set-up and rate",
+		Want: "give it the price of a lot, or set-up and rate, in the tab boards",
 	}
 	if most := m.bareBoards[b].mostInLots(); most > 0 {
 		p.What = fmt.Sprintf("the lots that are quoted hold %d boards at most, and %d are to be bought", most, n)

@@ -91,6 +91,7 @@ what, and how much money leaves the account first.`,
 	root.InitDefaultCompletionCmd() // keeps the output that is set by now
 	completion, _, _ := root.Find([]string{"completion"})
 	completion.Args = knownCommand
+	completion.Short = "write the completion of a shell"
 	for _, shell := range completion.Commands() {
 		shell.Long = strings.ReplaceAll(shell.Long, "you can install it via your OS's package manager", "install it with your system's\npackage manager")
 	}
