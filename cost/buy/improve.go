@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/bits"
 	"slices"
-	"sort"
 )
 
 // draft is a plan in the making: options of the pool, with the totals they
@@ -137,15 +136,14 @@ func (d *draft) sum() int64 {
 	return out
 }
 
-// improve takes a plan to where no single part can be bought better, and no
-// order that misses its free delivery can be filled up to it for less.
+// improve takes a plan to where no single part can be bought better.
 // Both together take at most a share of the steps: what matters more, once plans
 // are good, is to prove them.
 func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	before := s.steps
 	s.smoothing = !s.ties
-	for exchangeFor(s, d) || s.mayImprove(before) && (fillUp(s, d) || fit(s, d)) {
+	for exchangeFor(s, d) || s.mayImprove(before) && fit(s, d) {
 	}
 	s.smoothing = false
 	s.improving += s.steps - before
@@ -203,6 +201,9 @@ func tryOptions(s *search, d *draft, i int, best standing) (standing, int) {
 	}
 	return best, at
 }
+
+// plansPerStep is how many exchanges are tried in one step.
+const plansPerStep = 2
 
 // hardFrom is how many steps for each part that is.
 const hardFrom = 5000
@@ -288,170 +289,4 @@ func (s *search) swap(d *draft, i, j int) {
 		k := bits.TrailingZeros64(left)
 		d.cash[k] = s.bill(d, k)
 	}
-}
-
-// fillUp brings orders that pay for delivery up to the threshold where that
-// costs less than the delivery.
-func fillUp(s *search, d *draft) bool {
-	for i := range s.m.suppliers {
-		sup := &s.m.suppliers[i]
-		gap := sup.freeOwn - d.totals[i].own
-		if d.lines[i] == 0 || sup.delivery == 0 || gap <= 0 || sup.rate.value*float64(gap) > 2*float64(sup.delivery) || gap > 1<<16 {
-			continue
-		}
-		if fillOne(s, d, i, int(gap)) {
-			return true
-		}
-	}
-	return false
-}
-
-// extra is an option of a part that has more goods on an order than the draft.
-type extra struct {
-	picks []pick
-	own   int   // more goods there, up to the gap
-	home  int64 // more cash for lines, of all orders
-}
-
-// fillOne finds the additions to one order that reach a gap for the least home
-// cash: a covering knapsack over own minor units. What moving lines away does to
-// the charges of other orders shows in the sum at the end.
-func fillOne(s *search, d *draft, supplier, gap int) bool {
-	cost := make([]int64, gap+1) // least home cash for at least so many own minor units
-	for g := 1; g <= gap; g++ {
-		cost[g] = tooMuch
-	}
-	var from [][]int32 // by part and amount: which extra
-	var lists [][]extra
-	var parts []int
-	for i := range s.parts {
-		list := extras(s, d, i, supplier, gap)
-		if len(list) == 0 || len(parts) == fillParts {
-			continue
-		}
-		if s.tick(gap * len(list) / amountsPerStep) {
-			return false
-		}
-		next := append([]int64(nil), cost...)
-		took := make([]int32, gap+1)
-		for k, e := range list {
-			for g := gap; g > 0; g-- {
-				if c := cost[max(0, g-e.own)] + e.home; c < next[g] {
-					next[g], took[g] = c, int32(k+1)
-				}
-			}
-		}
-		cost = next
-		from, lists, parts = append(from, took), append(lists, list), append(parts, i)
-	}
-	if cost[gap] >= tooMuch {
-		return false
-	}
-	before, undo := d.sum(), append([]int(nil), d.pick...)
-	for g, k := gap, len(parts)-1; k >= 0 && g > 0; k-- {
-		if t := from[k][g]; t > 0 {
-			e := lists[k][t-1]
-			s.swap(d, parts[k], s.keep(parts[k], e.picks))
-			g = max(0, g-e.own)
-		}
-	}
-	if d.sum() < before && s.allowed(standingOf(s, d)) {
-		return true
-	}
-	for i, j := range undo {
-		if d.pick[i] != j {
-			s.swap(d, i, j)
-		}
-	}
-	return false
-}
-
-// The filling looks at so many parts and so many steps of each: it only has to
-// be good, the enumeration that follows is complete.
-const fillParts, fillSteps = 24, 40
-
-// plansPerStep is how many exchanges are tried in one step.
-const plansPerStep = 2
-
-// amountsPerStep is how many amounts are looked at in one step.
-const amountsPerStep = 64
-
-// extras lists what a part can add to an order, up to the first that reaches
-// the gap alone: more than is needed, or less from elsewhere.
-func extras(s *search, d *draft, i, supplier, gap int) []extra {
-	p := s.parts[i]
-	old := &s.pool[i][d.pick[i]]
-	var out []extra
-	for j := range p.offers {
-		o := &p.offers[j]
-		if o.supplier != supplier {
-			continue
-		}
-		now := old.at(supplier).own
-		for k := range o.spans {
-			sp := &o.spans[k]
-			for _, q := range s.m.rungs(o, sp, old.quantity(j), int64(gap)) {
-				line := s.m.pick(p, j, sp, q)
-				for _, less := range []bool{false, true} {
-					e := enlarge(s, p, old, line, less)
-					if more := e.at(supplier).own - now; more > 0 {
-						out = append(out, extra{e.picks, int(min(more, int64(gap))), e.home() - old.home()})
-					}
-				}
-			}
-		}
-	}
-	return out
-}
-
-// rungs lists quantities of a span over the one at hand: the next ones, up to
-// the first that closes a gap in the goods, and some on both sides of that one.
-func (m *model) rungs(o *offer, sp *span, now, gap int64) (out []int64) {
-	first := max(sp.from, now+o.step)
-	if first > sp.to {
-		return nil
-	}
-	_, was, _ := m.cash(o, sp, max(now, 0))
-	steps := int((sp.to - first) / o.step)
-	reach := sort.Search(steps, func(n int) bool {
-		_, own, _ := m.cash(o, sp, first+int64(n)*o.step)
-		return own-was >= gap
-	})
-	for n := 0; n <= min(reach, fillSteps); n++ {
-		out = append(out, first+int64(n)*o.step)
-	}
-	for n := max(fillSteps+1, reach-fillSteps/2); n <= reach; n++ {
-		out = append(out, first+int64(n)*o.step)
-	}
-	return out
-}
-
-func (o *option) home() (sum int64) {
-	for i := range o.picks {
-		sum += o.picks[i].home
-	}
-	return sum
-}
-
-// enlarge puts a line in place of the same offer's line of an option, or beside
-// the others; of those, less tells to keep no more than is needed.
-func enlarge(s *search, p *part, old *option, line pick, less bool) option {
-	picks, need := []pick{line}, p.demand-line.covers
-	for _, k := range old.picks {
-		if k.offer == line.offer {
-			continue
-		}
-		if less {
-			if need <= 0 {
-				continue
-			}
-			k, _ = s.m.stopgap(p, k.offer, need, 0, k.q)
-		}
-		picks = append(picks, k)
-		need -= k.covers
-	}
-	if need > 0 {
-		return *old
-	}
-	return s.m.option(p, picks)
 }

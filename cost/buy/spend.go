@@ -50,7 +50,7 @@ func spendOnce(s *search, d *draft) bool {
 				continue
 			}
 			for _, line := range growing(s, d, i, a, best.cash) {
-				to := enlarge(s, p, &s.pool[i][old], line, false)
+				to := enlarge(s, p, &s.pool[i][old], line)
 				if now := turned(s, d, i, &to); now.compare(best) < 0 && s.allowed(now) {
 					best, part, at = now, i, s.keep(i, to.picks)
 				}
@@ -106,4 +106,20 @@ func growing(s *search, d *draft, part, offer int, most int64) (out []pick) {
 		}
 	}
 	return out
+}
+
+// enlarge puts a line in place of the same offer's line of an option, or beside the
+// others.
+func enlarge(s *search, p *part, old *option, line pick) option {
+	picks, need := []pick{line}, p.demand-line.covers
+	for _, k := range old.picks {
+		if k.offer != line.offer {
+			picks = append(picks, k)
+			need -= k.covers
+		}
+	}
+	if need > 0 {
+		return *old
+	}
+	return s.m.option(p, picks)
 }
