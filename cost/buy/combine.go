@@ -63,11 +63,9 @@ type watched struct {
 	diluted bool  // more goods can make duty less
 	bare    bool  // and so can goods that bring the order over the value up to which it is flat
 	terms   *supplier
-	bound   bool // the modes ask for more goods than every combination has
-	lucky   bool // a top-up in a foreign currency: roundings can pay
-	dull    bool // inside one mode, at its own price: only roundings are open
-	last    int  // layer after which its goods are known
-	ahead   lookahead
+	bound   bool    // the modes ask for more goods than every combination has
+	lucky   bool    // a top-up in a foreign currency: roundings can pay
+	dull    bool    // inside one mode, at its own price: only roundings are open
 	least   []total // by layer: of the parts from there on
 	most    []total
 }
@@ -320,9 +318,6 @@ func (c *combiner) settled(w *watched) bool {
 	}
 	w.bare = w.terms.flat > 0 && lo.home < values
 	w.bound = lo.own < from || !single
-	for w.last = 0; w.least[w.last+1] != w.most[w.last+1]; {
-		w.last++
-	}
 	inside := bits.OnesCount64(w.mask) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home
 	tilt := math.Abs(md.slope-w.weight.home)*float64(hi.home) + math.Abs(md.back+w.weight.own)*float64(hi.own)
@@ -352,7 +347,7 @@ func (o *counted) reach(s *search, lo, hi total) {
 // thin drops candidates that no combination can bring within the width, and
 // those that another one of the same part makes needless.
 func (c *combiner) thin() {
-	goods := make([]total, len(c.watch))
+	goods, closed := make([]total, len(c.watch)), make([]bool, len(c.watch))
 	for _, part := range c.order {
 		kept := c.lists[part][:0]
 		lo, hi := c.spread(part)
@@ -360,7 +355,7 @@ func (c *combiner) thin() {
 			for w := range goods {
 				goods[w] = c.watch[w].start.plus(o.goods[w])
 			}
-			if o.over+c.beyond(nil, goods, lo, hi) <= c.width+slack {
+			if o.over+c.beyond(closed, goods, lo, hi) <= c.width+slack {
 				kept = append(kept, o)
 			}
 		}
@@ -442,18 +437,11 @@ func (c *combiner) replaces(a, b *candidate) bool {
 // beyond is what the watched orders cost, at least, beyond the bound, once some
 // of their goods are known and the rest is between least and most. Orders whose
 // charges are counted already are left out.
-func (c *combiner) beyond(b *block, goods, least, most []total) float64 {
+func (c *combiner) beyond(closed []bool, goods, least, most []total) float64 {
 	var out float64
 	for i := range c.watch {
-		w := &c.watch[i]
-		switch {
-		case b != nil && b.closed[i]:
-		case !w.dull:
+		if w := &c.watch[i]; !w.dull && !closed[i] {
 			out += beyondBound(c.s, &w.counted, goods[i].plus(least[i]), goods[i].plus(most[i]))
-		case b == nil:
-			out += w.ahead.at(0, goods[i].home)
-		case !b.back:
-			out += w.ahead.at(len(b.parts), goods[i].home)
 		}
 	}
 	return out

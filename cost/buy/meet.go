@@ -8,7 +8,6 @@ import (
 // block is a set of parts whose combinations have been run through, part by part,
 // one layer of labels for each.
 type block struct {
-	back   bool
 	parts  []int
 	layers [][]label
 	goods  []total // of the watched orders, of each label of the last layer in turn
@@ -25,9 +24,6 @@ type block struct {
 func (c *combiner) run(beam int) outcome {
 	if slices.ContainsFunc(c.lists, func(l []candidate) bool { return len(l) == 0 }) {
 		return complete
-	}
-	for i := range c.watch {
-		c.lookAhead(&c.watch[i])
 	}
 	c.s.work.labels.reset()
 	front, back := c.newBlock(false), c.newBlock(true)
@@ -68,7 +64,7 @@ func (c *combiner) newBlock(back bool) *block {
 	if cap(b.goods)+cap(b.before) > largestRoom {
 		b.goods, b.before = nil, nil
 	}
-	*b = block{back: back, layers: [][]label{{{parent: -1}}}, closed: make([]bool, len(c.watch)), goods: b.goods[:0], before: b.before[:0]}
+	*b = block{layers: [][]label{{{parent: -1}}}, closed: make([]bool, len(c.watch)), goods: b.goods[:0], before: b.before[:0]}
 	for i := range c.watch {
 		w := &c.watch[i]
 		goods, others := w.start, total{} // what is fixed counts for the front
@@ -119,7 +115,7 @@ func (c *combiner) extend(b *block, part int) bool {
 					sum[w] = total{}
 				}
 			}
-			if l.over+c.beyond(b, sum, b.least, b.most) > c.width+slack {
+			if l.over+c.beyond(b.closed, sum, b.least, b.most) > c.width+slack {
 				continue
 			}
 			old, fresh := seen.find(sum, goods, c.watch, len(next))
