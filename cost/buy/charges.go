@@ -149,6 +149,7 @@ type mode struct {
 	steep             float64 // of duty beside the supplier's rate, without its delivery
 	insured           float64 // the delivery that counts to it
 	spared            bool    // no line bears duty that comes to anything
+	dutiable          bool    // some line does: without it no handling falls due
 	corners           []corner
 	steps             uint64 // modes of its values one by one, where it has been divided
 	halves            [2]int // modes of smaller and larger values, where it has been divided
@@ -234,7 +235,7 @@ func (m *model) customsModes(out []mode, s *supplier, most reach, from, to int64
 			spared.spared, spared.group = true, md.group+2*mostCuts
 			spared.slope, spared.base, spared.back, spared.steep, spared.insured = 1, 0, 0, 0, 0
 			m.plane(&spared, s, false, false, delivery)
-			md.base += float64(s.handling)
+			md.base, md.dutiable = md.base+float64(s.handling), true
 			out = append(out, spared)
 		}
 		out = append(out, md)

@@ -523,7 +523,7 @@ func (s *supplier) dutiable(md *mode, less, more, from, to int64) bool {
 	switch {
 	case md.spared:
 		return s.dutyNum*from+less < dutyScale/2
-	case md.steep > 0 && s.leastDuty == 0 && s.handling > 0:
+	case md.dutiable:
 		return float64(s.dutyNum*to+more)*(1+md.insured/float64(max(1, from))) >= dutyScale/2-1
 	}
 	return true
