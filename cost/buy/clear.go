@@ -54,7 +54,7 @@ func clearOrders(s *search, n *node) {
 		if md.plain && md.hi.own >= sup.fixedOwn+s.reached[i].own && i != s.m.assembler {
 			n.far |= 1 << i
 		}
-		n.over, n.lucky = n.over&^(1<<i), n.lucky&^(1<<i)
+		n.over &^= 1 << i
 	}
 	for left := candidates &^ n.clear; left != 0; left &= left - 1 {
 		i := bits.TrailingZeros64(left)

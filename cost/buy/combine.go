@@ -74,18 +74,12 @@ type watched struct {
 func (c *combiner) collect() bool {
 	s, st := c.s, &c.s.work.prove
 	c.lists = make([][]candidate, len(s.parts))
-	lucky, most := c.n.lucky, 0
+	most := 0
 	if divided(s, c.n) {
 		most = mostListed
 	}
-	if s.ties {
-		lucky = 0
-	}
 	for i := range s.parts {
-		if lucky&s.parts[i].from != 0 && c.list(i, st, 0, listedSteps) {
-			continue
-		}
-		if !c.list(i, st, lucky, most) {
+		if !c.list(i, st, most) {
 			return false
 		}
 	}
@@ -96,13 +90,13 @@ func (c *combiner) collect() bool {
 
 // list lists the candidates of one part, in at most so many steps where there is a
 // bound; false where there are too many.
-func (c *combiner) list(i int, st *state, lucky uint64, most int) bool {
+func (c *combiner) list(i int, st *state, most int) bool {
 	s := c.s
 	least := s.cheapest(i, c.n, st.weight)
 	c.lists[i] = c.lists[i][:0]
-	s.lister.lucky, s.lister.most = lucky, most
+	s.lister.most = most
 	s.lister.list(i, s.parts[i], st.weight, c.n, least+c.width+slack, &gathering{c, i, least})
-	s.lister.lucky, s.lister.most = 0, 0
+	s.lister.most = 0
 	return !s.lister.gaveUp
 }
 
@@ -432,6 +426,18 @@ func (c *combiner) replaces(a, b *candidate) bool {
 		}
 	}
 	return true
+}
+
+// asLucky tells whether the roundings of an exchange add no more to the home
+// amount of a than to that of b, which has no less of both.
+func (s *supplier) asLucky(a, b total) bool {
+	if s.rate.wide != nil {
+		return false
+	}
+	// b.home − a.home ≥ rate × (b.own − a.own)
+	hi, lo := bits.Mul64(uint64(b.home-a.home), s.rate.den)
+	top, low := bits.Mul64(uint64(b.own-a.own), s.rate.num)
+	return hi > top || hi == top && lo >= low
 }
 
 // beyond is what the watched orders cost, at least, beyond the bound, once some

@@ -26,7 +26,7 @@
 // reach a threshold with goods that cost it nothing. Where a proof is hard, an order whose
 // customs go by another value than its goods has a second price, of that value.
 // Of goods that an order below its minimum takes in place of a top-up, only the
-// roundings matter: quantities and options that are no luckier than smaller ones are
+// roundings matter: options that are no luckier than smaller ones are
 // dropped.
 // Orders are split at their thresholds until the bound meets the best plan, all together
 // at the number of parts that pay a consign fee, which is whole; small orders

@@ -25,7 +25,7 @@ func grant(s *search, n *node) bool {
 		return false
 	}
 	m := *n
-	m.over, m.lucky = m.over&^granted, m.lucky&^granted
+	m.over &^= granted
 	st := &s.work.prove
 	s.size(st)
 	s.weights(n, n.price, st.weight)

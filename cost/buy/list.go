@@ -18,19 +18,17 @@ import (
 // have within the demand and gain the most that rounding takes off. What is
 // still to be covered is filled from the cheapest rates up.
 type lister struct {
-	m        *model
-	p        *part
-	weight   []weight // by supplier
-	limit    float64
-	to       visitor
-	stop     func() bool // asked now and then on the way; true: give up
-	gaveUp   bool
-	steps    int
-	most     int               // steps that one list may take before it gives up; 0: any
-	end      int               // and where that is
-	granted  uint64            // bits of the suppliers whose goods count for nothing: see grant
-	lucky    uint64            // bits of the suppliers where more than is needed pays by roundings only
-	luckiest map[record][]pick // see records
+	m       *model
+	p       *part
+	weight  []weight // by supplier
+	limit   float64
+	to      visitor
+	stop    func() bool // asked now and then on the way; true: give up
+	gaveUp  bool
+	steps   int
+	most    int    // steps that one list may take before it gives up; 0: any
+	end     int    // and where that is
+	granted uint64 // bits of the suppliers whose goods count for nothing: see grant
 
 	branch []branch // offers in use, cheapest rate first; those of orders that are far come last
 	near   int      // how many of them are of other orders
@@ -69,7 +67,6 @@ type branch struct {
 	luck   float64 // of this and all later branches
 	lo, hi int64   // quantities that the rule leaves
 	over   bool    // more than what covers the demand may be of use
-	byLuck bool    // but only by its roundings
 }
 
 // weight is what goods count for in the relaxed problem: per minor unit of
@@ -158,7 +155,6 @@ func (l *lister) begin(part int, n *node) bool {
 			b.gain, b.lucky = b.gain-b.entry, b.lucky-b.entry
 		}
 		b.over = n.over>>o.supplier&1 != 0
-		b.byLuck = l.lucky>>o.supplier&1 != 0 && b.over && b.level > -1e-12
 		l.branch = append(l.branch, b)
 	}
 	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
@@ -416,14 +412,6 @@ func (l *lister) enough(i, j int, s *span, full int64, rest float64, try func(pi
 	most := min(s.to, full)
 	if b.over {
 		most = min(s.to, l.m.useful[o.first+j])
-	}
-	if b.byLuck {
-		for _, c := range l.records(b, j, full) {
-			if c.q > most || !try(c) {
-				break
-			}
-		}
-		return
 	}
 	q, step := full, o.step
 	if b.level < 0 {

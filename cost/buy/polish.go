@@ -54,9 +54,9 @@ func (p *polisher) list() bool {
 			return false
 		}
 		sample := sample{p: p, part: i, least: least, every: 1}
-		s.lister.lucky, s.lister.most = p.n.lucky, max(listedWhenHard, listSteps/len(s.parts))
+		s.lister.most = max(listedWhenHard, listSteps/len(s.parts))
 		s.lister.list(i, part, st.weight, p.n, least+p.width+slack, &sample)
-		s.lister.lucky, s.lister.most = 0, 0
+		s.lister.most = 0
 		if s.out {
 			return false
 		}

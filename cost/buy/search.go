@@ -107,7 +107,6 @@ type node struct {
 	mask   []uint64  // by supplier: bits of the modes that are left
 	open   uint64    // bits of the suppliers that can have lines
 	over   uint64    // bits of those where more than is needed can be of use
-	lucky  uint64    // bits of those where only its roundings can be
 	rules  []rule    // by part; nil: none
 	price  []float64 // by supplier: what a home minor unit of goods counts for; then those of values: see second
 	bound  float64   // no plan of this node costs less
@@ -400,17 +399,13 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 		}
 		if !s.canClose(i, mask[i]) || mask[i] != 1 {
 			n.open |= 1 << i
-			free, topped := reaches(s, i, mask[i])
-			if free, topped = free && n.clear>>i&1 == 0, topped && n.clear>>i&1 == 0; free || topped {
+			if n.clear>>i&1 == 0 && reaches(s, i, mask[i]) {
 				n.over |= 1 << i
-			}
-			if !free && topped {
-				n.lucky |= 1 << i
 			}
 		}
 	}
 	if a := s.m.assembler; s.m.sent && n.open>>a&1 != 0 && drawn(s, a, n.mask[a]) {
-		n.over, n.lucky = ^uint64(0), 0 // whoever sends more makes its order cheaper
+		n.over = ^uint64(0) // whoever sends more makes its order cheaper
 	}
 	return n
 }
@@ -420,18 +415,19 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 // cheaper, and a top-up in a foreign currency, where roundings can pay. In all
 // others goods that are not needed cost at least nothing, and the plan without
 // them is in this node or in another one.
-func reaches(s *search, i int, mask uint64) (free, topped bool) {
+func reaches(s *search, i int, mask uint64) bool {
 	sup := &s.m.suppliers[i]
 	for left := mask; left != 0; left &= left - 1 {
 		md := &s.modes[i][bits.TrailingZeros64(left)]
 		if md.closed {
 			continue
 		}
-		free = free || md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn
-		free = free || md.topped && sup.mixed // goods of less duty take the place of a top-up
-		topped = topped || md.topped && !sup.tied
+		// Where lines have duty of their own, goods of less take the place of a top-up.
+		if md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn || md.topped && (sup.mixed || !sup.tied) {
+			return true
+		}
 	}
-	return free || drawn(s, i, mask), topped
+	return drawn(s, i, mask)
 }
 
 // drawn tells whether some of the modes of an order are cheaper the more its value is:

@@ -159,7 +159,7 @@ func blank(s *search) *node {
 // last batch has left.
 func prepare(s *search, m *model, effort int64, stop func() bool) {
 	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, seconds: s.seconds, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.lister.m, s.lister.steps, s.lister.luckiest, s.lister.rests = m, 0, nil, nil
+	s.lister.m, s.lister.steps, s.lister.rests = m, 0, nil
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
