@@ -94,6 +94,10 @@ func (c *combiner) list(i int, st *state, most int) bool {
 	s := c.s
 	least := s.cheapest(i, c.n, st.weight)
 	c.lists[i] = c.lists[i][:0]
+	if f := &s.floors[i]; f.clear > least+c.width+slack {
+		c.lists[i] = append(c.lists[i], candidate{option: s.pool[i][f.pick]})
+		return true
+	}
 	s.lister.most = most
 	s.lister.list(i, s.parts[i], st.weight, c.n, least+c.width+slack, &gathering{c, i, least})
 	s.lister.most = 0
@@ -308,7 +312,9 @@ func (c *combiner) settled(w *watched) bool {
 		w.lucky = w.lucky || md.topped && !w.terms.tied
 		w.mixed = w.mixed || md.steep > 0 || md.spared
 		w.diluted = w.diluted || md.steep > 0 && md.insured > 0
-		values = min(values, md.from)
+		if !md.closed {
+			values = min(values, md.from)
+		}
 	}
 	w.bare = w.terms.flat > 0 && lo.home < values
 	w.bound = lo.own < from || !single

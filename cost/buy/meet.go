@@ -148,7 +148,10 @@ func (c *combiner) close(i int, l *label, t total) {
 	var charges int64
 	// An order of nothing exists only where something forces it.
 	if t != w.start || w.terms.forced {
-		charges = c.s.m.sum(c.s.m.bill(w.terms, t, w.heads))
+		b := c.s.m.bill(w.terms, t, w.heads)
+		if charges = c.s.m.sum(b); w.bare && b.value <= w.terms.dutyTo {
+			l.over = inf // in another node, where its headings are counted
+		}
 		l.orders++
 	}
 	l.cash += charges

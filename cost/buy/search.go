@@ -44,7 +44,6 @@ type scratch struct {
 	climber      climber
 	split, prove state
 	lower        lower
-	few          few
 	cover        cover
 	draft        draft
 	trial, best  choice
