@@ -278,25 +278,7 @@ func (s *search) climb(n *node) float64 {
 	return c.top
 }
 
-// climbWithTolls climbs with tolls at the prices that the node has from the one it is
-// part of, and again with those at its own.
-func climbWithTolls(s *search, n *node) float64 {
-	layTolls(s, n)
-	top := s.climb(n)
-	if n.tolls == nil || top > s.target()+slack {
-		return top
-	}
-	price, tolls := slices.Clone(n.price), n.tolls
-	layTolls(s, n)
-	if again := s.climb(n); again > top {
-		return again
-	}
-	copy(n.price, price)
-	n.tolls = tolls
-	return top
-}
-
-// layTolls levies the tolls of a node at its prices.
+// layTolls levies the tolls of a node at the prices that it has from the one it is part of.
 func layTolls(s *search, n *node) {
 	if !s.m.heads {
 		return

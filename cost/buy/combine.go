@@ -543,39 +543,3 @@ func (s *supplier) dutiable(md *mode, less, more, from, to int64) bool {
 
 // duties is the duty on an order's lines, in parts of dutyScale.
 func (s *supplier) duties(t total) int64 { return s.dutyNum*t.home + t.duty }
-
-// outcome of running through the combinations.
-type outcome int
-
-const (
-	complete  outcome = iota // all were looked at
-	truncated                // only the most promising were
-	gaveUp                   // too many, or the limit was reached
-)
-
-// nearest keeps the labels of a layer that are nearest to the bound. Of those that
-// are about as near, it takes some of all kinds: their goods decide in the end.
-func nearest(labels []label, goods []total, watch []watched, keep int) ([]label, []total) {
-	stride := len(watch)
-	type rank struct {
-		near float64
-		mix  uint64
-		at   int
-	}
-	ranks := make([]rank, len(labels))
-	for i := range labels {
-		ranks[i] = rank{math.Floor(labels[i].over * nearSteps), hash(goods[i*stride:], watch), i}
-	}
-	slices.SortFunc(ranks, func(a, b rank) int {
-		return cmp.Or(cmp.Compare(a.near, b.near), cmp.Compare(a.mix, b.mix), cmp.Compare(a.at, b.at))
-	})
-	out, kept := make([]label, keep), make([]total, 0, keep*stride)
-	for i, r := range ranks[:keep] {
-		out[i] = labels[r.at]
-		kept = append(kept, goods[r.at*stride:(r.at+1)*stride]...)
-	}
-	return append(labels[:0], out...), append(goods[:0], kept...)
-}
-
-// nearSteps is how many steps of a home minor unit are told apart there.
-const nearSteps = 4

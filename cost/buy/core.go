@@ -40,7 +40,7 @@ func pooled(s *search, n *node, pick []int) []int {
 func enlist(s *search, n *node, base float64) (nodes []*node, ok bool) {
 	gap := s.target() - base
 	soon := s.ties || s.best == nil || !s.after(listFrom)
-	if soon || gap > coreWithin || gap > n.spread*narrower && n.seq%finishEvery != 0 {
+	if soon || gap > coreWithin || gap > n.spread*narrower {
 		return nil, false
 	}
 	c := &combiner{s: s, n: n, bounded: feesBound(s, n), base: base, width: gap, effort: int64(coreOptions + coreOptionsOfPart*len(s.parts))}
@@ -109,16 +109,10 @@ func finishCore(s *search, n *node) []*node {
 	}
 	n.lists = lists
 	full := logs <= meetWithin && logs <= n.spread-lessToMeet || logs == 0
-	for _, beam := range []int{c.coreBeam(), math.MaxInt} {
-		if beam == math.MaxInt && !full || beam < math.MaxInt && n.spread < inf && n.seq%beamEvery != 0 {
-			continue
-		}
-		c.effort = finishEffort
-		if done := c.run(beam); done == complete || s.target()-base < -slack {
+	if full {
+		c.effort, n.spread = finishEffort, logs
+		if c.run() || s.target()-base < -slack {
 			return nil
-		}
-		if n.spread = min(n.spread, math.MaxFloat64); beam == math.MaxInt {
-			n.spread = logs
 		}
 	}
 	return divideCore(s, n, c)
@@ -140,21 +134,9 @@ func candidates(s *search, n *node, st *state, base float64) *combiner {
 	return c
 }
 
-// Of how many combinations all are looked at, as a logarithm, by how much there must
-// be less of them to try again, and of how many nodes one is looked through for
-// better plans where they are more.
-const meetWithin, lessToMeet, beamEvery = 45, 1.4, 16
-
-// coreBeam is how many labels of a layer are kept where better plans are looked for.
-func (c *combiner) coreBeam() int {
-	all := 1
-	for i := range c.lists {
-		if len(c.lists[i]) > 1 {
-			all += len(c.lists[i])
-		}
-	}
-	return max(leastBeam, min(2*widestBeam, beamEffort/2/all))
-}
+// Of how many combinations all are looked at, as a logarithm, and by how much there must
+// be less of them to try again.
+const meetWithin, lessToMeet = 45, 1.4
 
 // divideCore divides a core's node at one part: where the relaxed problem buys it in
 // two ways, or at the one that could best be bought otherwise.

@@ -1,7 +1,6 @@
 package buy
 
 import (
-	"math"
 	"math/bits"
 )
 
@@ -26,7 +25,7 @@ func exhaust(s *search, n *node) bool {
 		return false
 	}
 	c.effort = fewPlans
-	return c.run(math.MaxInt) == complete
+	return c.run()
 }
 
 // fewNear tells whether few options may lie between the bound of a node and the best

@@ -50,7 +50,7 @@ func finish(s *search, n *node) []*node {
 		if gap = s.target() - base; gap < -slack {
 			return nil
 		}
-		if done != complete {
+		if !done {
 			return steppedOr(s, n, a, b)
 		}
 		n.bound = max(n.bound, base+width)
@@ -63,36 +63,22 @@ func finish(s *search, n *node) []*node {
 }
 
 // enumerate runs through the combinations of a node that cost at most so much more
-// than its bound at the prices.
-func enumerate(s *search, n *node, base, width float64, effort int64) outcome {
+// than its bound at the prices; false where they are too many.
+func enumerate(s *search, n *node, base, width float64, effort int64) bool {
 	c := &combiner{s: s, n: n, bounded: feesBound(s, n), base: base, width: width, effort: tooMuch}
 	if effort < tooMuch {
 		c.effort = effort / combinationsPerCandidate
 	}
 	if !c.collect() {
-		return gaveUp
-	}
-	c.effort = min(effort, 4*beamEffort)
-	done := c.run(c.beam())
-	if done == complete {
-		return complete
-	}
-	// What was found may already settle it, or narrow the rest.
-	gap := s.target() - base
-	if gap < -slack {
-		return complete
-	}
-	if width = min(gap, width); width < c.width {
-		c.width = width
-		c.thinOut()
+		return false
 	}
 	c.effort = effort
-	return c.run(math.MaxInt)
+	return c.run()
 }
 
 // How far above the bound plans are looked for at first, in home minor units;
 // from which gap on a node is rather divided, also as long as options are not listed;
-// how many combinations are tried before it is; and how many labels of a layer the first run keeps.
+// and how many combinations are tried before it is.
 const (
 	firstWidth   = 1.5
 	divideOver   = 2.5
@@ -106,24 +92,7 @@ const (
 	againWithin = 20_000
 	// of nodes that are divided, one in so many is at the part that is undecided most
 	undecidedEvery = 4
-	// of nodes whose lists were too long before, one in so many is listed all the same
-	finishEvery = 8
-	beamEffort  = 200_000
-	widestBeam  = 1000
-	leastBeam   = 50
 )
-
-// beam is how many labels of a layer the first run keeps, so that it comes to an
-// end where candidates are many.
-func (c *combiner) beam() int {
-	all := 0
-	for i := range c.lists {
-		if len(c.lists[i]) > 1 {
-			all += len(c.lists[i])
-		}
-	}
-	return max(leastBeam, min(widestBeam, beamEffort/(all+1)))
-}
 
 // some gives the nodes that there are.
 func some(nodes ...*node) (out []*node) {

@@ -51,7 +51,7 @@ func grant(s *search, n *node) bool {
 		return false
 	}
 	c.effort = grantEffort
-	return c.run(math.MaxInt) == complete && !c.found
+	return c.run() && !c.found
 }
 
 // grantUnder is the price of goods, of their cash, up to which that is taken for granted,

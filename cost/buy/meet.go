@@ -19,17 +19,15 @@ type block struct {
 
 // run goes through the combinations from both ends of the order of the parts, and
 // where the two blocks meet pairs their labels (Horowitz and Sahni, Journal of the
-// ACM 21, 1974, cited from memory). It keeps at most so many labels of each layer:
-// those whose parts are nearest to their least values.
-func (c *combiner) run(beam int) outcome {
+// ACM 21, 1974, cited from memory). False: they are too many, or the effort is spent.
+func (c *combiner) run() bool {
 	if slices.ContainsFunc(c.lists, func(l []candidate) bool { return len(l) == 0 }) {
-		return complete
+		return true
 	}
 	c.s.work.labels.reset()
 	front, back := c.newBlock(false), c.newBlock(true)
 	// Where only roundings are open the pairs would be as good as each other.
 	dull := !slices.ContainsFunc(c.watch, func(w watched) bool { return !w.dull })
-	done := complete
 	for from, to := 0, len(c.order); from < to; {
 		b, part := front, c.order[from]
 		if !dull && c.work(back, c.order[to-1]) < c.work(front, part) {
@@ -39,16 +37,12 @@ func (c *combiner) run(beam int) outcome {
 			from++
 		}
 		if !c.extend(b, part) {
-			return gaveUp
+			return false
 		}
 		last := len(b.layers) - 1
-		if len(b.layers[last]) > beam {
-			done = truncated
-			b.layers[last], b.goods = nearest(b.layers[last], b.goods, c.watch, beam)
-		}
 		b.layers[last] = c.s.work.labels.keep(b.layers[last])
 	}
-	return max(done, c.join(front, back))
+	return c.join(front, back)
 }
 
 // work is how many combinations a block has with one part more.
@@ -169,8 +163,9 @@ type joint struct {
 	pair        [2]int32
 }
 
-// join finds the best pair of labels of two blocks that hold all parts.
-func (c *combiner) join(front, back *block) outcome {
+// join finds the best pair of labels of two blocks that hold all parts; false where they
+// are too many.
+func (c *combiner) join(front, back *block) bool {
 	j := &joint{c: c, front: front, back: back, limit: c.width + slack}
 	for w := range c.watch {
 		if !front.closed[w] && !back.closed[w] {
@@ -179,20 +174,20 @@ func (c *combiner) join(front, back *block) outcome {
 	}
 	a, b := j.plant(front), j.plant(back)
 	if a == nil || b == nil {
-		return complete
+		return true
 	}
 	if !j.meet(a, b) {
-		return gaveUp
+		return false
 	}
 	if !j.found {
-		return complete
+		return true
 	}
 	options := make([]option, len(c.order))
 	c.trace(front, j.pair[0], options)
 	c.trace(back, j.pair[1], options)
 	c.s.take(&choice{options: options})
 	c.found = true
-	return complete
+	return true
 }
 
 // trace gives the options of a label of a block's last layer.

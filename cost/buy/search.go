@@ -464,7 +464,8 @@ func (s *search) settle(n *node) bool {
 			return false
 		}
 	}
-	n.guess = max(n.bound, climbWithTolls(s, n))
+	layTolls(s, n)
+	n.guess = max(n.bound, s.climb(n))
 	if n.guess > s.target()+slack {
 		n.bound = max(n.bound, s.prove(n))
 		n.guess = n.bound
