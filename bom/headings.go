@@ -106,10 +106,14 @@ var (
 	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire")
 )
 
-// wordRules are tried in order.
-var wordRules = []wordRule{
+// makerRules are the rules for the number that a maker gives a part.
+var makerRules = []wordRule{
 	{"Part number", [][]string{words("mpn mpns 型号 型番 teilenummer артикул")}, words("1 s number preferred main")},
 	{"Part number", [][]string{makerWords, numberWords}, words("part number no s 1 name code")},
+}
+
+// wordRules are tried in order, after makerRules.
+var wordRules = []wordRule{
 	{"Order code", [][]string{append(words("order ordering catalog catalogue cat stock objednací katalogové"), supplierWords...), numberWords}, words("part number no s 1 code sku")},
 	{"Order code", [][]string{words("sku skus ordercode bestellnummer bestellnr artikelnummer")}, append(words("1 s number"), supplierWords...)},
 	{"Part number", [][]string{words("part parts component article product artikel"), words("number numbers no nr num pn code partnumber nummer")}, words("s")},
@@ -149,12 +153,57 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	if len(tokens) == 0 || len(tokens) > wordsLimit {
 		return nil, false
 	}
-	for _, r := range wordRules {
-		if r.fits(tokens) {
-			return []string{r.field}, false
+	for _, rules := range [][]wordRule{makerRules, wordRules} {
+		for _, r := range rules {
+			if r.fits(tokens) {
+				return []string{r.field}, false
+			}
 		}
 	}
 	return nil, false
+}
+
+// quoteRules name columns that lists do not have.
+var quoteRules = []wordRule{
+	{"Line total", [][]string{words("extended ext line"), words("price cost amount value total")}, words("1 in usd eur gbp")},
+	{"MOQ", [][]string{words("minimum min"), words("order ordering"), words("quantity qty")}, words("1")},
+}
+
+// Words beside those for a number that make it another than a supplier's for the part;
+// common practice, no source.
+var otherNumbers = words("customer customers cust your our internal requested original alternate alternative alt substitute replacement old new " +
+	"order orders po so invoice line row sales serial lot batch tracking account tariff hts eccn cas drawing revision rev bin total sub phone tax vat")
+
+// QuoteField is the column of a supplier's quote that a heading may mean, where it is
+// neither a documented heading nor a synonym; empty where it is none. loose tells that
+// what stands under the heading has to decide: a name nobody knows before a number may
+// be the supplier's.
+func QuoteField(heading string) (field string, loose bool) {
+	if strings.ContainsAny(heading, "([") {
+		return "", false // of one batch or one of several suppliers
+	}
+	fields, loose := HeadingFields(heading)
+	tokens := headingWords(heading)
+	fits := func(r wordRule) bool { return r.fits(tokens) }
+	if i := slices.IndexFunc(quoteRules, fits); i >= 0 && !loose {
+		return quoteRules[i].field, false
+	}
+	switch {
+	case loose && slices.Contains(fields, "Description"):
+		return "Description", true
+	case loose:
+		return "", false
+	case len(fields) > 0 && slices.ContainsFunc(makerRules, fits):
+		return "Manufacturer part number", false
+	case len(fields) > 0:
+		if fields[0] == "Price" {
+			return "Unit price", false
+		}
+		return fields[0], false
+	case len(tokens) < 2 || len(tokens) > 4 || anyOf(tokens, otherNumbers) || !anyOf(tokens, words("number no nr code")):
+		return "", false
+	}
+	return "Order code", true
 }
 
 // HeadingsOf lists the headings that mean a column of a bill of materials, also those

@@ -28,10 +28,18 @@ type claim struct {
 // sure ones the leftmost first.
 func (f finder) claims(row bom.Row) []claim {
 	var out []claim
+	steps := 0
 	for _, c := range row.Cells {
+		if _, isBreak := f.step(c); isBreak {
+			steps++
+		}
+	}
+	for _, c := range row.Cells {
+		_, isBreak := f.step(c)
 		for _, m := range f.meanings(c) {
-			m.col = c.Col
-			out = append(out, m)
+			if m.col = c.Col; !isBreak || m.rank < byWords || steps == 1 { // Price 1 among price breaks is one
+				out = append(out, m)
+			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b claim) int { return a.rank - b.rank })
@@ -50,8 +58,11 @@ func (f finder) meanings(c bom.Cell) []claim {
 		}
 		return []claim{{column: column, rank: rank}}
 	}
-	if f.tab.Name != bom.BOMTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength || f.dropped[bom.NormalHeading(c.Text)] {
+	if f.tab.Name != bom.BOMTab.Name && !isQuote(f.tab) || c.Kind != bom.Text || len(c.Text) > headingLength || f.dropped[bom.NormalHeading(c.Text)] {
 		return nil
+	}
+	if isQuote(f.tab) {
+		return f.quoteMeaning(c.Text)
 	}
 	fields, loose := bom.HeadingFields(c.Text)
 	rank := byWords
@@ -125,6 +136,9 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	if f.tab.Name == bom.BOMTab.Name {
 		f.byContent(reg.table, row, rows, taken, problems)
 	}
+	if isQuote(f.tab) {
+		f.currencies(taken, under)
+	}
 	if f.tab.Name == bom.BOMTab.Name || isQuote(f.tab) {
 		reg.leaveAllotted(row, taken, rows, problems)
 	}
@@ -187,6 +201,10 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	if best.rank == loosely {
 		for _, r := range rivals {
 			switch {
+			case isQuote(reg.tab):
+				if r.column.Heading != "Order code" || ofTheirOwn(under[r.col], len(rows)) {
+					return r, true
+				}
 			case !reads(r.column, under[r.col]):
 			case r.column.Heading == "Part number" && (!numbered(under[r.col]) || mayCountToo(find(head, r.col).Text) && counts(under[r.col])):
 			case r.column.Heading == "Value" && 2*len(under[r.col]) < len(rows) && len(rows) > contentFew: // remarks to some
@@ -255,6 +273,10 @@ func (reg *region) alone(c claim, cells []bom.Cell) bool {
 		return false
 	case c.column.Heading == "Order code" && c.rank == byWords && counts(cells): // # order
 		return false
+	case isQuote(reg.tab) && c.column.Heading == "Order code" && c.rank != mapped && runningNumbers(cells) && cells[0].Text == "1": // Item no
+		return false
+	case isQuote(reg.tab) && c.rank == byWords:
+		return fitsForm(c.column, cells)
 	}
 	return c.rank <= listed || isQuote(reg.tab) || fitsForm(c.column, cells)
 }

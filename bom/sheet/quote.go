@@ -252,6 +252,11 @@ func (q *quoteReader) part(raw *rawQuoted) bom.QuotedPart {
 // names reads what the part is called. A plain part number beside that of the
 // maker is the supplier's, or ours where the supplier's has a column too.
 func (q *quoteReader) names(p *bom.QuotedPart, raw *rawQuoted) {
+	for _, c := range []*Cell{&raw.Part, &raw.MPN, &raw.Code, &raw.OurPart} {
+		if c.Kind == bom.Text && noContent(c.Text) { // a dash names nothing
+			c.Text = ""
+		}
+	}
 	plain, mpn := q.key(raw.Part), q.key(raw.MPN)
 	p.Code, p.OurPart = q.key(raw.Code), q.key(raw.OurPart)
 	head := q.reg.head

@@ -139,12 +139,68 @@ func (f finder) quoteColumn(text string) (*bom.Column, bool) {
 	return column, true
 }
 
+// quoteMeaning gives the column of a quote that the words of a heading mean.
+func (f finder) quoteMeaning(text string) []claim {
+	field, loose := bom.QuoteField(text)
+	column, ok := f.tab.Column(field)
+	switch {
+	case !ok:
+		return nil
+	case loose:
+		return []claim{{column: column, rank: loosely}}
+	}
+	return []claim{{column: column, rank: byWords}}
+}
+
+// ofTheirOwn tells whether nearly every row has a number of its own in a column, which
+// does not count the rows: those of an order or an invoice are the same in many.
+func ofTheirOwn(cells []bom.Cell, rows int) bool {
+	met := map[string]bool{}
+	for _, c := range cells {
+		if strings.ContainsAny(c.Text, "0123456789") {
+			met[c.Text] = true
+		}
+	}
+	return 10*len(met) >= 9*min(len(cells), contentRows) && 2*len(cells) >= min(rows, contentRows) && !runningNumbers(cells)
+}
+
+// currencies takes a column for that of the currency which is headed as what a price
+// is for: Price unit EUR.
+func (f finder) currencies(taken map[int]*bom.Column, under contents) {
+	currency, _ := f.tab.Column("Currency")
+	per := 0
+	for col, column := range taken {
+		switch column.Heading {
+		case currency.Heading:
+			return
+		case "Price per":
+			per = col
+		}
+	}
+	if cells := under[per]; len(cells) > 0 && countOf(cells, isCurrency) == len(cells) {
+		taken[per] = currency
+	}
+}
+
+func isCurrency(text string) bool {
+	_, ok := bom.FindCurrency(text)
+	return ok
+}
+
 // quoteHeadings counts the headings in a row of a quote. It is none where nothing
-// says which parts the rows are about.
+// says which parts the rows are about. What may mean something else says so beside
+// a heading of prices: Name, Price.
 func (f finder) quoteHeadings(row bom.Row) (all, sure int) {
-	names := 0
+	names, loose, priced := 0, 0, false
 	for _, c := range row.Cells {
 		column, known := f.column(c)
+		if m := f.meanings(c); !known && len(m) > 0 {
+			if m[0].rank == loosely {
+				loose++
+				continue
+			}
+			column, known = m[0].column, true
+		}
 		s, isBreak := f.step(c)
 		switch {
 		case known && slices.Contains(bom.QuoteNames, column.Heading):
@@ -152,7 +208,11 @@ func (f finder) quoteHeadings(row bom.Row) (all, sure int) {
 			all++
 		case known && !slices.Contains(bom.QuoteAsides, column.Heading), isBreak && !s.bare:
 			all++
+			priced = priced || known && column.Form == bom.FormMoney
 		}
+	}
+	if names == 0 && priced {
+		return all + loose, loose
 	}
 	return all, names
 }
