@@ -187,7 +187,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 	row := q.reg.rows[q.row]
 	goesOn := q.last
 	q.last = false
-	if len(row.Cells) == 1 && row.Cells[0].Kind == bom.Text && !q.reg.figures[row.Cells[0].Col] {
+	if len(row.Cells) == 1 && row.Cells[0].Kind == bom.Text && (!q.reg.figures[row.Cells[0].Col] || !strings.ContainsAny(row.Cells[0].Text, "0123456789")) {
 		q.leave("a title or remark is not a part", row.Cells[0].Text)
 		return
 	}

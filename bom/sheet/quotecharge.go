@@ -15,7 +15,7 @@ var (
 		"discount rebate rounding deposit customs duty duties total totals subtotal sum balance " +
 		"versand fracht porto mwst rabatt summe gesamt zwischensumme gesamtsumme frais livraison tva remise total totale spedizione iva somme totaal verzending btw")
 	besideWords = wordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
-		"excl excluding incl including without with before after amount due payable grand invoice day days service option flat rate merchandise items item lines " +
+		"excl excluding incl including without with before after estimated est approx amount due payable grand invoice day days service option flat rate merchandise items item lines " +
 		"sub price on at in to quote basket p post eur usd gbp chf")
 )
 
