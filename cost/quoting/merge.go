@@ -137,6 +137,8 @@ func (e *enterer) currency(o *Offer, d *draft) bom.Currency {
 		if len(codes) > 1 {
 			e.warn(o.At, "a currency sign that several use is read as that of the first of them", "--currency if it is another", o.Part+" in "+cur.Code)
 		}
+	} else if codes == nil && (o.Old == nil || o.Old.Currency.Code == "") && !e.sells(o.Supplier) {
+		e.warn(o.At, "nothing says in which currency the price is; the home currency is taken", "--currency if it is another", o.Part+" in "+cur.Code)
 	}
 	if _, known := e.rates[cur.Code]; !known && e.once("rate "+cur.Code) {
 		e.problems.Errorf(at, cur.Code, "a row for "+cur.Code+" in the tab exchange", "no rate into the home currency %s is known", e.run.Prices.Settings.Home)
@@ -151,6 +153,11 @@ func (e *enterer) usual(o *Offer) bom.Currency {
 		return o.Old.Currency
 	}
 	return CurrencyOf(e.run.Prices, o.Supplier)
+}
+
+// sells tells whether the tab suppliers has a row for a supplier, which says its currency.
+func (e *enterer) sells(supplier string) bool {
+	return slices.ContainsFunc(e.run.Prices.Suppliers, func(s bom.Supplier) bool { return bom.Fold(s.Name) == bom.Fold(supplier) })
 }
 
 // CurrencyOf is the currency of a supplier of a price sheet: the home currency
