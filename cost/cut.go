@@ -73,7 +73,7 @@ func leadsFrom(p *part, o *bom.Offer) bom.Quantity {
 	return q
 }
 
-// cannotCut tells whether no lead is cut from an offer, and says so: it is passed over
+// cannotCut tells whether no lead is cut from an offer, and says so: it is ignored
 // where its ring is too short for a lead, and wrong where it is not known what is cut.
 func cannotCut(m *Model, p *part, o *bom.Offer) bool {
 	switch {

@@ -16,29 +16,33 @@ func (reg *region) packColumn() int {
 	}
 	type pair struct{ pack, total int }
 	agrees, differs := map[pair]int{}, map[pair]bool{}
-	figure := func(c bom.Cell) (decimal.Decimal, bool) {
-		f, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
-		return f.Value, err == nil && f.Value.IsPositive()
-	}
 	for _, row := range reg.rows[:min(len(reg.rows), contentRows)] {
-		each, ok := figure(find(row, price))
+		each, others := decimal.Zero, []columnFigure(nil)
 		n, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
-		if !ok || err != nil || n < 1 {
+		if err != nil || n < 1 || len(row.Cells) > mostPackCells {
 			continue
 		}
-		cash := each.Mul(decimal.NewFromInt(n))
-		for _, p := range row.Cells {
-			pack, err := bom.ParseWhole(p.Text, bom.MarkDot)
-			if err != nil || pack < 2 || pack == n || p.Col == price || p.Col == quantity {
+		for _, c := range row.Cells {
+			f, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+			switch {
+			case err != nil || !f.Value.IsPositive() || c.Col == quantity:
+			case c.Col == price:
+				each = f.Value
+			default:
+				others = append(others, columnFigure{c.Col, f.Value})
+			}
+		}
+		cash, many := each.Mul(decimal.NewFromInt(n)), decimal.NewFromInt(n)
+		for _, p := range others {
+			if each.IsZero() || !p.value.IsInteger() || p.value.Equal(decimal.NewFromInt(1)) || p.value.Equal(many) {
 				continue
 			}
-			for _, t := range row.Cells {
-				total, ok := figure(t)
-				if !ok || t.Col == price || t.Col == quantity || t.Col == p.Col {
+			for _, t := range others {
+				if t.col == p.col {
 					continue
 				}
-				off := total.Mul(decimal.NewFromInt(pack)).Sub(cash).Abs()
-				if of := (pair{p.Col, t.Col}); off.Mul(decimal.NewFromInt(1000)).LessThanOrEqual(cash) {
+				off := t.value.Mul(p.value).Sub(cash).Abs()
+				if of := (pair{p.col, t.col}); off.Mul(decimal.NewFromInt(1000)).LessThanOrEqual(cash) {
 					agrees[of]++
 				} else {
 					differs[of] = true
@@ -54,6 +58,16 @@ func (reg *region) packColumn() int {
 	}
 	return found
 }
+
+// columnFigure is a figure of a row, with its column.
+type columnFigure struct {
+	col   int
+	value decimal.Decimal
+}
+
+// mostPackCells is how many cells a row has at most for the figures of one to be held
+// against each other.
+const mostPackCells = 40
 
 // ofOne gives the price of one piece, where the prices of a list are those of packs.
 func (r *lineReader) ofOne(price decimal.Decimal) decimal.Decimal {

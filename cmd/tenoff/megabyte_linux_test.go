@@ -58,6 +58,7 @@ var megabytes = []hostile{
 	{"the shortest rows", "bom.csv", filled(bomHead, "1\n")},
 	{"rows of two cells", "bom.csv", filled("Designator,Part number\n", "1,\n")},
 	{"rows of figures", "bom.csv", filled(bomHead, ",1\n")},
+	{"figures beside a price", "bom.csv", numbered("Quantity,Part number,Price"+strings.Repeat(",", 250)+"\n", "1,#,5"+strings.Repeat(",17", 250)+"\n")},
 	{"good rows", "bom.csv", numbered(bomHead, ",1,#,wire\n")},
 	{"rows that are warned of", "bom.csv", filled(bomHead, ",1,1-May,wire\n")},
 	{"rows of totals", "bom.csv", filled(bomHead, "sum\n")},

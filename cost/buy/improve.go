@@ -136,9 +136,9 @@ func (d *draft) sum() int64 {
 	return out
 }
 
-// improve takes a plan to where no single part can be bought better.
-// Both together take at most a share of the steps: what matters more, once plans
-// are good, is to prove them.
+// improve takes a plan to where no single part can be bought better, of the options met
+// so far and, while that takes no more than a share of the steps, of those that bring an
+// order to a threshold: what matters more, once plans are good, is to prove them.
 func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	before := s.steps
