@@ -1,10 +1,5 @@
 package buy
 
-import (
-	"cmp"
-	"slices"
-)
-
 // polish looks for better plans around the best one (large neighbourhood search; Shaw, CP98,
 // Lecture Notes in Computer Science 1520, 1998, cited from memory): all parts but two are
 // bought as they are there, and those two in any ways that the prices of a node do not rule
@@ -35,12 +30,9 @@ const listSteps, polishSteps, polishWays, waysOfPart, polishShare = 60_000, 30_0
 // polisher is such a search under way: a combiner of which all lists but two are left alone.
 type polisher struct {
 	combiner
-	trees []*ways      // by part
-	now   []*candidate // by part: as it is bought in the best plan
-	rest  label        // what all others come to
-	goods []total      // of them, by watched order
-	found [2]*candidate
-	best  int64 // cash with these
+	now    []*candidate // by part: as it is bought in the best plan
+	blocks []*block     // by part: of its ways alone
+	trees  []*tree      // of them
 }
 
 // list lists the ways to buy each part, the one of the best plan first; false where a part
@@ -90,6 +82,33 @@ func (t *sample) visit(picks []pick, v float64) (enough bool) {
 	return s.tick(stepsOfCandidate)
 }
 
+// plant makes the blocks and trees of all lists, and notes how the best plan buys each part.
+func (p *polisher) plant() {
+	j := p.joint()
+	for i, list := range p.lists {
+		b := &block{parts: []int{i}, layers: [][]label{{{parent: -1}}, nil}}
+		for k := range list {
+			o := &list[k]
+			cash := o.flat
+			for w := range o.goods {
+				cash += o.goods[w].home
+			}
+			b.layers[1] = append(b.layers[1], label{over: o.over, cash: cash, spare: o.spare, excess: o.excess, choice: int32(k)})
+			b.goods = append(b.goods, o.goods...)
+		}
+		p.now, p.blocks, p.trees = append(p.now, &list[0]), append(p.blocks, b), append(p.trees, j.plant(b))
+	}
+}
+
+// joint pairs blocks in all watched orders.
+func (p *polisher) joint() *joint {
+	j := &joint{c: &p.combiner, limit: p.s.target() - p.base + slack}
+	for w := range p.watch {
+		j.watch, j.goods = append(j.watch, w), append(j.goods, p.watch[w].start)
+	}
+	return j
+}
+
 // better finds two parts that are better bought in other ways; false where there are none,
 // or no more steps may be taken.
 func (p *polisher) better(end int64) bool {
@@ -98,9 +117,9 @@ func (p *polisher) better(end int64) bool {
 			if len(p.lists[x]) == 1 && len(p.lists[y]) == 1 {
 				continue
 			}
-			p.free(x, y)
-			if p.meet(p.trees[x], p.trees[y]); p.found[0] != nil {
-				p.now[x], p.now[y] = p.found[0], p.found[1]
+			j := p.free(x, y)
+			if j.meet(p.trees[x], p.trees[y]); j.found {
+				p.now[x], p.now[y] = &p.lists[x][j.pair[0]], &p.lists[y][j.pair[1]]
 				c := &choice{}
 				for _, o := range p.now {
 					c.options = append(c.options, o.option)
@@ -117,110 +136,19 @@ func (p *polisher) better(end int64) bool {
 	return false
 }
 
-// free sums up what all parts but two come to.
-func (p *polisher) free(x, y int) {
-	p.found, p.best, p.width = [2]*candidate{}, int64(p.s.target())+1, p.s.target()-p.base
-	p.rest, p.goods = label{cash: p.settledCash}, p.goods[:0]
-	for w := range p.watch {
-		p.goods = append(p.goods, p.watch[w].start)
-		p.rest.cash -= p.watch[w].start.home
-	}
+// free is the pairing of two parts' ways where all others are bought as in the best plan.
+func (p *polisher) free(x, y int) *joint {
+	j := p.joint()
+	j.front, j.back = p.blocks[x], p.blocks[y]
 	for i, o := range p.now {
 		if i == x || i == y {
 			continue
 		}
-		p.rest.over, p.rest.cash = p.rest.over+o.over, p.rest.cash+o.flat
+		j.rest.over, j.rest.cash = j.rest.over+o.over, j.rest.cash+o.flat
 		for w := range p.watch {
-			p.goods[w] = p.goods[w].plus(o.goods[w])
+			j.rest.cash += o.goods[w].home
+			j.goods[w] = j.goods[w].plus(o.goods[w])
 		}
 	}
-}
-
-// meet tries the pairs of ways of two parts that can be cheap enough.
-func (p *polisher) meet(a, b *ways) {
-	bound := p.rest.over + a.over + b.over
-	for w := 0; w < len(p.watch) && bound <= p.width+slack; w++ {
-		bound += beyondBound(p.s, &p.watch[w].counted, p.goods[w].plus(a.lo[w]).plus(b.lo[w]), p.goods[w].plus(a.hi[w]).plus(b.hi[w]))
-	}
-	if p.s.tick(1) || bound > p.width+slack {
-		return
-	}
-	switch {
-	case a.list == nil && (b.list != nil || a.wide >= b.wide):
-		p.meet(a.halves[0], b)
-		p.meet(a.halves[1], b)
-	case b.list == nil:
-		p.meet(a, b.halves[0])
-		p.meet(a, b.halves[1])
-	default:
-		p.s.tick(len(a.list) * len(b.list) / pairsPerStep)
-		for _, x := range a.list {
-			for _, y := range b.list {
-				p.try(x, y)
-			}
-		}
-	}
-}
-
-// try takes a pair of ways up if it is better than what was found so far.
-func (p *polisher) try(x, y *candidate) {
-	l := p.rest
-	l.over, l.cash = l.over+x.over+y.over, l.cash+x.flat+y.flat
-	for w := 0; w < len(p.watch) && l.over <= p.width+slack; w++ {
-		t := p.goods[w].plus(x.goods[w]).plus(y.goods[w])
-		l.cash += t.home
-		p.close(w, &l, t)
-	}
-	if l.over <= p.width+slack && l.cash < p.best {
-		p.found, p.best, p.width = [2]*candidate{x, y}, l.cash, min(p.width, float64(l.cash-1)-p.base)
-	}
-}
-
-// ways holds ways to buy a part by what they add to the watched orders, as tree does for
-// labels.
-type ways struct {
-	over   float64 // least of them
-	lo, hi []total // by watched order
-	wide   int64   // widest spread of goods
-	list   []*candidate
-	halves [2]*ways
-}
-
-// plant makes the trees of all lists, and notes how the best plan buys each part.
-func (p *polisher) plant() {
-	for i := range p.lists {
-		list := make([]*candidate, len(p.lists[i]))
-		for j := range list {
-			list[j] = &p.lists[i][j]
-		}
-		p.now = append(p.now, list[0])
-		p.trees = append(p.trees, p.grow(list))
-	}
-}
-
-func (p *polisher) grow(list []*candidate) *ways {
-	t := &ways{over: inf}
-	at := -1
-	for w := range p.watch {
-		lo, hi := highest, lowest
-		for _, o := range list {
-			lo, hi = lo.lower(o.goods[w]), hi.upper(o.goods[w])
-		}
-		if t.lo, t.hi = append(t.lo, lo), append(t.hi, hi); hi.home-lo.home > t.wide {
-			t.wide, at = hi.home-lo.home, w
-		}
-	}
-	for _, o := range list {
-		t.over = min(t.over, o.over)
-	}
-	p.s.tick(len(list)*len(p.watch)/labelsPerStep + 1)
-	if len(list) <= leafLabels || at < 0 {
-		t.list = list
-		return t
-	}
-	slices.SortStableFunc(list, func(x, y *candidate) int {
-		return cmp.Or(cmp.Compare(x.goods[at].home, y.goods[at].home), cmp.Compare(x.over, y.over))
-	})
-	t.halves = [2]*ways{p.grow(list[:len(list)/2]), p.grow(list[len(list)/2:])}
-	return t
+	return j
 }
