@@ -167,6 +167,7 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 var quoteRules = []wordRule{
 	{"Line total", [][]string{words("extended ext line"), words("price cost amount value total")}, words("1 in usd eur gbp")},
 	{"MOQ", [][]string{words("minimum min"), words("order ordering"), words("quantity qty")}, words("1")},
+	{"MOQ", [][]string{words("moq minimum min"), words("multiple multiples mult")}, words("order quantity qty and")},
 }
 
 // Words beside those for a number that make it another than a supplier's for the part;

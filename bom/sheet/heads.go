@@ -115,6 +115,9 @@ func contentsOf(head bom.Row, rows []bom.Row) contents {
 func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *bom.Problems) map[int]*bom.Column {
 	under := contentsOf(row, rows)
 	claims := f.claims(row)
+	if isQuote(f.tab) {
+		f.tellTotals(claims, rows)
+	}
 	field := map[*bom.Column]int{} // -> its column
 	taken := map[int]*bom.Column{} // column -> its field
 	for i, c := range claims {
@@ -425,6 +428,8 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 	case column.Heading == "Quantity":
 		a, ok := bom.SplitQuantity(c.Text)
 		return ok && !a.Open || c.Kind == bom.Native
+	case column.Heading == "MOQ" && minMultiple.MatchString(c.Text):
+		return true
 	case column.Form.Numeric():
 		_, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
 		return err == nil || err.Ambiguous || c.Kind != bom.Text

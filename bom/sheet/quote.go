@@ -3,6 +3,7 @@ package sheet
 import (
 	"maps"
 	"path"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -234,9 +235,10 @@ func (q *quoteReader) part(raw *rawQuoted) bom.QuotedPart {
 		Origin:      q.reg.origin(q.row),
 		Description: q.text(raw.Description), Value: q.key(raw.Value), Package: q.key(raw.Package),
 		Supplier: q.key(raw.Supplier),
-		Quantity: q.count(raw.Quantity), MOQ: q.count(raw.MOQ), Multiple: q.count(raw.Multiple),
-		AsOf: q.quoteDate(raw.Date),
+		AsOf:     q.quoteDate(raw.Date),
 	}
+	splitMultiple(raw)
+	p.Quantity, p.MOQ, p.Multiple = q.count(raw.Quantity), q.count(raw.MOQ), q.count(raw.Multiple)
 	q.names(&p, raw)
 	if !raw.Pieces.Blank() {
 		p.Pieces, _ = q.quantity(q.bare(raw.Pieces), bom.One, false)
@@ -285,6 +287,17 @@ func (q *quoteReader) bare(c Cell) Cell {
 
 // count reads a number of order units; 0 where it is not said.
 func (q *quoteReader) count(c Cell) int64 { return q.whole(q.bare(c), 0, 0) }
+
+// minMultiple is a minimum and a multiple in one cell: 10\5, MOQ 10, mult. of 5.
+var minMultiple = regexp.MustCompile(`(?i)^(?:moq|min\pL*)?[.: ]*(\d+)(?: *[\\/|] *|[,; ]+(?:and )?mult\pL*[.: ]*(?:of )?)(\d+)$`)
+
+// splitMultiple parts a minimum and a multiple that stand in one cell.
+func splitMultiple(raw *rawQuoted) {
+	if m := minMultiple.FindStringSubmatch(raw.MOQ.Text); m != nil && raw.Multiple.Blank() {
+		raw.Multiple = raw.MOQ
+		raw.MOQ.Text, raw.Multiple.Text = m[1], m[2]
+	}
+}
 
 // Words about the stock, in the normal form of headings; common practice, no
 // source.

@@ -26,7 +26,7 @@ const monthNames = `(?i:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)`
 type foundDate struct {
 	date    bom.Date
 	twoWays bool // day and month could be the other way round
-	at      int  // where it begins in the text
+	at, end int  // where it stands in the text
 }
 
 // datesIn finds the dates in a text. With strokes, 11/02/2026, the day may stand
@@ -40,7 +40,7 @@ func datesIn(text string) []foundDate {
 		for _, m := range form.re.FindAllStringSubmatchIndex(text, -1) {
 			part := func(n int) string { return text[m[2*form.order[n]]:m[2*form.order[n]+1]] }
 			if date, ok := civil(part(0), part(1), part(2)); ok {
-				out = append(out, foundDate{date: date, at: m[0]})
+				out = append(out, foundDate{date: date, at: m[0], end: m[1]})
 			}
 		}
 	}
@@ -50,12 +50,23 @@ func datesIn(text string) []foundDate {
 		other, also := civil(year, first, second)
 		switch {
 		case ok:
-			out = append(out, foundDate{date, also && other != date, m[0]})
+			out = append(out, foundDate{date, also && other != date, m[0], m[1]})
 		case also:
-			out = append(out, foundDate{date: other, at: m[0]})
+			out = append(out, foundDate{date: other, at: m[0], end: m[1]})
 		}
 	}
 	return out
+}
+
+// ofDate are words before the date in a heading: Price as of 2026-01-02.
+var ofDate = regexp.MustCompile(`(?i)[\s,(\[]*\b(?:as of|as at|as per|dated?|on|of|from|since)?[:\s]*$`)
+
+// withoutDate takes the dates out of a heading.
+func withoutDate(heading string) (rest string, dated bool) {
+	for _, found := range datesIn(heading) {
+		return ofDate.ReplaceAllString(heading[:found.at], " ") + heading[found.end:], true
+	}
+	return heading, false
 }
 
 // civil puts a date together; ok is false where there is no such day.
@@ -84,11 +95,11 @@ func (q *quoteReader) quoteDate(c Cell) bom.Date {
 // otherDates are words before a date that is not that of the prices.
 var otherDates = wordSet("until till valid validity delivery deliver delivered due ship shipping shipped dispatch expires expiry expected required requested payment eta to")
 
-// titleDate looks for the date of a quote in the rows above its headings: the
-// only one that is not said to be another.
+// titleDate looks for the date of a quote in the rows above its headings and in that of
+// the prices: the only one that is not said to be another.
 func (q *quoteReader) titleDate() {
 	dates, twoWays := map[bom.Date]bom.Place{}, bom.Place{}
-	q.titles(func(row bom.Row, i int) {
+	look := func(row bom.Row, i int) {
 		c := row.Cells[i]
 		for _, found := range datesIn(c.Text) {
 			label := c.Text[:found.at]
@@ -103,7 +114,10 @@ func (q *quoteReader) titleDate() {
 				dates[found.date] = at
 			}
 		}
-	})
+	}
+	q.titles(look)
+	head := q.reg.head
+	look(bom.Row{Number: head.Row, Cells: []bom.Cell{{Col: head.Col["Unit price"], Text: head.Text["Unit price"]}}}, 0)
 	var day bom.Date
 	for date := range dates {
 		day = date
@@ -114,7 +128,7 @@ func (q *quoteReader) titleDate() {
 	case len(dates) == 1:
 		q.asOf = day
 	case len(dates) > 1:
-		q.problems.Warnf(q.reg.table.At(0, 0), "", "--as-of YYYY-MM-DD", "several dates stand above the table, so none is taken for that of the prices")
+		q.problems.Warnf(q.reg.table.At(0, 0), "", "--as-of YYYY-MM-DD", "several dates stand above the prices, so none is taken for that of the prices")
 	case twoWays != bom.Place{}:
 		q.problems.Warnf(twoWays, "", "--as-of YYYY-MM-DD", "a date reads two ways and is not taken for that of the prices")
 	}

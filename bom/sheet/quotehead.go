@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -18,6 +20,7 @@ type quoteHead struct {
 	pair  bool     // the column holds the quantity of a pair such as Break qty 1 and Price 1
 	bare  bool     // it is a number and nothing else
 	less  bool     // it says that the money is without tax
+	dated bool     // it says of when the prices are
 }
 
 // headToken is a word, a whole number with or without groups, or a sign.
@@ -64,8 +67,9 @@ func wordSet(words string) map[string]bool {
 // stands: "Unit price (EUR)", "Price per 100", "Price @ 10", "10+", "1 pc",
 // "10-99", "Qty 10 price", "Break qty 1".
 func readQuoteHead(text string) quoteHead {
+	text, dated := withoutDate(text)
 	tokens, codes := headTokens(text)
-	h := quoteHead{codes: codes}
+	h := quoteHead{codes: codes, dated: dated}
 	var words []string
 	var numbers []int64
 	marked, per := false, false
@@ -74,6 +78,8 @@ func readQuoteHead(text string) quoteHead {
 		switch {
 		case isNumber && per && h.per == 0:
 			h.per = n
+		case isNumber && i > 0 && n > 2000 && n < 2100 && n%50 != 0: // a year
+			h.dated = true
 		case isNumber:
 			numbers = append(numbers, n)
 		case token == "/" || token == "per":
@@ -129,7 +135,7 @@ const mostFrom = 1_000_000_000
 // currency or a number of order units.
 func (f finder) quoteColumn(text string) (*bom.Column, bool) {
 	h := readQuoteHead(text)
-	if h.name == "" || h.codes == nil && h.per == 0 && !h.less {
+	if h.name == "" || h.codes == nil && h.per == 0 && !h.less && !h.dated {
 		return nil, false
 	}
 	column, ok := f.columns[bom.NormalHeading(h.name)]
@@ -162,6 +168,48 @@ func ofTheirOwn(cells []bom.Cell, rows int) bool {
 		}
 	}
 	return 10*len(met) >= 9*min(len(cells), contentRows) && 2*len(cells) >= min(rows, contentRows) && !runningNumbers(cells)
+}
+
+// tellTotals tells which of two columns that are headed as prices holds line totals: where
+// it is the quantity × the other in most rows.
+func (f finder) tellTotals(claims []claim, rows []bom.Row) {
+	total, _ := f.tab.Column("Line total")
+	var prices []int // indexes of claims
+	quantity := 0
+	for i, c := range claims {
+		switch {
+		case c.column == total, c.rank == mapped && c.column.Heading == "Unit price":
+			return
+		case c.column.Heading == "Quantity" && quantity == 0:
+			quantity = c.col
+		case c.column.Heading == "Unit price":
+			prices = append(prices, i)
+		}
+	}
+	if len(prices) != 2 || quantity == 0 {
+		return
+	}
+	for _, pair := range [][2]int{{prices[0], prices[1]}, {prices[1], prices[0]}} {
+		agree, differ := 0, 0
+		for _, row := range rows[:min(len(rows), contentRows)] {
+			n, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
+			each, wrong := bom.ParseFigure(find(row, claims[pair[0]].col).Text, bom.MarkUnknown)
+			all, bad := bom.ParseFigure(find(row, claims[pair[1]].col).Text, bom.MarkUnknown)
+			if err != nil || wrong != nil || bad != nil || n < 2 {
+				continue
+			}
+			rounding := decimal.NewFromInt(n + 1).Mul(decimal.New(5, -3))
+			if all.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs().LessThanOrEqual(rounding) {
+				agree++
+			} else {
+				differ++
+			}
+		}
+		if agree > 3*differ {
+			claims[pair[1]].column = total
+			return
+		}
+	}
 }
 
 // currencies takes a column for that of the currency which is headed as what a price

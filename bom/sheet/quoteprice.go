@@ -63,10 +63,10 @@ func (q *quoteReader) price(p *bom.QuotedPart, raw *rawQuoted, c Cell) (a asked,
 		return asked{}, false
 	}
 	if f.Value.IsZero() {
-		if p.StockSaid && p.Stock == 0 {
-			p.Unpriced = "out of stock"
-		} else {
-			q.wrong(c, "the price; on request where there is none", "a price of 0")
+		p.Unpriced = "out of stock"
+		if !p.StockSaid || p.Stock != 0 { // owned, or a sample
+			p.Unpriced = "price of 0"
+			q.warn(c, "a price of 0 is left out", "the price where it is bought; the tab on hand for what is there already", p.Names())
 		}
 		return asked{}, false
 	}

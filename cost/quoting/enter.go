@@ -69,6 +69,9 @@ func (e *enterer) drafts() []*draft {
 			e.unknown(q, supplier, "the supplier has several offers of it, and no order code is given")
 			continue
 		}
+		if m.word {
+			e.warn(q.At("Description"), "the part is known by a word of its description alone", "a column of part numbers, if it is another", m.part+" in "+q.Description)
+		}
 		had := byName[d.key()]
 		if d.old != nil {
 			had = byOffer[d.old]

@@ -142,6 +142,13 @@ func TestEnter(t *testing.T) {
 		{"by what the description says in the manner of the price sheet",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "QQ-104", Description: "100 nF 0603"}, "1 0.02")}, nil,
 			"unchanged 100n 0603 at 1: 0.02 EUR → 0.02 EUR\n= 100n 0603 Corner Parts  EUR 2026-11-02: @1 0.02*\n"},
+		{"by the first or last word of the description, which is told",
+			[]bom.QuotedPart{asked(bom.QuotedPart{Code: "77", Description: "Larkfield RS-10"}, "1 0.02"), asked(bom.QuotedPart{Description: "BZ-12, buzzer"}, "1 1"),
+				asked(bom.QuotedPart{Description: "board for BZ-12 with cable"}, "1 1"), asked(bom.QuotedPart{Description: "EMPTY"}, "1 1")}, nil,
+			"new RS-10 (77) 0.02 EUR\nnew BZ-12 1 EUR\nnew EMPTY 1 EUR\nunknown board for BZ-12 with cable 1 EUR\n" +
+				"= RS-10 Corner Parts 77 EUR 2026-11-02: @1 0.02*\n= BZ-12 Corner Parts  EUR 2026-11-02: @1 1*\n= EMPTY Corner Parts  EUR 2026-11-02: @1 1*\n" +
+				"warning: the part is known by a word of its description alone (\"RS-10 in Larkfield RS-10\"); a column of part numbers, if it is another\n" +
+				"warning: the part is known by a word of its description alone (\"BZ-12 in BZ-12, buzzer\"); a column of part numbers, if it is another\n"},
 		{"names that speak of two parts are left",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10", Code: "S-1"}, "1 0.02"), asked(bom.QuotedPart{Part: "SC-3"}, "1 0.02")}, nil,
 			"unknown RS-10 (S-1) 0.02 EUR; part number says RS-10, order code says SC-3\nunknown SC-3 0.02 EUR; the supplier has several offers of it, and no order code is given\n"},

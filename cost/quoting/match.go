@@ -12,6 +12,7 @@ import (
 type likeness struct {
 	part    string // empty: none that is known
 	code    string // the order code where it was read as the part's name
+	word    bool   // it is a word of the description
 	unclear string // why none of those that it could mean is taken
 }
 
@@ -48,8 +49,37 @@ func match(n *partname.Known, q *bom.QuotedPart, supplier string) likeness {
 	case found.part != "":
 		return found
 	}
-	return matchValue(n, q)
+	if found = matchValue(n, q); found.part == "" && found.unclear == "" {
+		return matchWords(n, q)
+	}
+	return found
 }
+
+// matchWords finds the part whose number stands in the description, alone or as its first
+// or last word: what a part goes with stands in the middle.
+func matchWords(n *partname.Known, q *bom.QuotedPart) (found likeness) {
+	words := strings.Fields(q.Description)
+	if q.Part != "" || q.OurPart != "" || len(words) == 0 {
+		return found
+	}
+	if part, ok := n.Named(q.Description); ok {
+		return likeness{part: part}
+	}
+	for _, word := range []string{words[0], words[len(words)-1]} {
+		part, ok := n.Named(strings.Trim(word, ",;:()"))
+		switch {
+		case !ok || len(part) < shortestNumber || !strings.ContainsAny(part, "0123456789") || part == found.part:
+		case found.part != "":
+			return likeness{unclear: "it could be " + found.part + " or " + part}
+		default:
+			found = likeness{part: part, word: true}
+		}
+	}
+	return found
+}
+
+// shortestNumber is how long a part number is at least that is taken for one inside a text.
+const shortestNumber = 5
 
 // matchValue finds the part by value and package.
 func matchValue(n *partname.Known, q *bom.QuotedPart) likeness {
