@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"maps"
 	"path"
 	"regexp"
@@ -138,8 +139,35 @@ func (q *quoteReader) read() {
 	q.titleDate()
 	q.titleCodes()
 	readRecords(q.decoder, q.line)
+	q.unsigned()
 	if len(q.parts) == 0 && !q.problems.Failed() {
 		q.problems.Errorf(q.reg.table.At(head.Row, 0), "", "a row for each part", "the quote holds no parts")
+	}
+}
+
+// unsigned gives prices that name no currency the one of all others of their supplier, and
+// tells so; where those name several, it tells that nothing says which.
+func (q *quoteReader) unsigned() {
+	said := map[string][][]string{} // supplier -> what its prices name
+	for i := range q.parts {
+		p := &q.parts[i]
+		if had := said[bom.Fold(p.Supplier)]; p.Codes != nil && !slices.ContainsFunc(had, func(codes []string) bool { return slices.Equal(codes, p.Codes) }) {
+			said[bom.Fold(p.Supplier)] = append(had, p.Codes)
+		}
+	}
+	for i := range q.parts {
+		p := &q.parts[i]
+		others := said[bom.Fold(p.Supplier)]
+		if len(others) == 0 || p.Codes != nil || len(p.Breaks) == 0 {
+			continue
+		}
+		what := "the price names no currency, and the others are in several"
+		if len(others) == 1 {
+			p.Codes, what = others[0], "the price names no currency; that of the others is taken, "+others[0][0]
+		}
+		b := p.Breaks[0]
+		q.problems.Add(bom.Problem{Place: b.At(b.Heading), Severity: bom.Warning, What: what, Want: "a sign or code with each price, or a column headed Currency",
+			Found: p.Names(), Each: bom.Shown(p.Names())})
 	}
 }
 
@@ -286,7 +314,12 @@ func (q *quoteReader) bare(c Cell) Cell {
 }
 
 // count reads a number of order units; 0 where it is not said.
-func (q *quoteReader) count(c Cell) int64 { return q.whole(q.bare(c), 0, 0) }
+func (q *quoteReader) count(c Cell) int64 {
+	if c.Kind == bom.Text && noContent(c.Text) { // a dash
+		return 0
+	}
+	return q.whole(q.bare(c), 0, 0)
+}
 
 // minMultiple is a minimum and a multiple in one cell: 10\5, MOQ 10, mult. of 5.
 var minMultiple = regexp.MustCompile(`(?i)^(?:moq|min\pL*)?[.: ]*(\d+)(?: *[\\/|] *|[,; ]+(?:and )?mult\pL*[.: ]*(?:of )?)(\d+)$`)
@@ -350,7 +383,8 @@ func (q *quoteReader) oneCurrency(p *bom.QuotedPart, c Cell, lists ...[]string) 
 		default:
 			both := slices.DeleteFunc(slices.Clone(p.Codes), func(code string) bool { return !slices.Contains(codes, code) })
 			if len(both) == 0 {
-				q.wrong(c, "one currency on a row", "stands in %s, where the row is in %s", codes[0], p.Codes[0])
+				q.problems.Add(bom.Problem{Place: q.place(c), Severity: bom.Error, What: fmt.Sprintf("a price in %s stands on a row in %s", codes[0], p.Codes[0]),
+					Found: c.Text, Want: "one currency on a row, as its sign, its heading or the column Currency says", Each: bom.Shown(c.Text)})
 				return
 			}
 			p.Codes = both

@@ -265,6 +265,10 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 		if f, ok = q.figure(raw.Total, bom.FormMoney); ok {
 			total = f.Value
 		}
+		if codes := bom.CurrencySigns(f.Sign); ok && priced && p.Codes != nil && codes != nil && !slices.ContainsFunc(codes, func(c string) bool { return slices.Contains(p.Codes, c) }) {
+			q.warn(raw.Total, "a line total in another currency than the price is not compared", "totals in the currency of the prices", p.Names())
+			ok = false
+		}
 	}
 	quantity := decimal.NewFromInt(p.Quantity)
 	switch {
