@@ -96,6 +96,7 @@ type Line struct {
 	Unit        string   // of the quantity where the list says another than pieces: "m" or "g"
 
 	Part        string // key into the price sheet, as it is shown
+	Spelled     string // the same with the package as it stands there; empty where that is Part
 	Number      string // the part number as it stands there; empty where value + package is the key
 	Description string
 	Maker       string // of the part, as it stands there

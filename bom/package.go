@@ -40,7 +40,7 @@ func (p Package) Keys() []string {
 // text than any name gives its PackageKey alone.
 func ReadPackage(text string) Package {
 	if len(text) > valueBytes {
-		return Package{Key: PackageKey(text)}
+		return Package{Key: PackageKey(libraryless(text))}
 	}
 	folded := wholeChip(foldName(text))
 	p := readFolded(folded)
@@ -48,7 +48,7 @@ func ReadPackage(text string) Package {
 		return p
 	}
 	// Hyphens and points within a word tell nothing apart: S.O.T.23.
-	key := PackageKey(text)
+	key := PackageKey(libraryless(text))
 	if compact := foldName(key); !p.Nothing && compact != folded {
 		switch q := readFolded(compact); {
 		case q.chip.inch != "": // 06-03 may be a day
@@ -61,6 +61,30 @@ func ReadPackage(text string) Package {
 	}
 	p.Key = cmp.Or(p.Key, key)
 	return p
+}
+
+// ShortPackage names a package as shortly as still reads as the same one: 0805 for
+// Resistor_SMD:R_0805_2012Metric. The name of a library is left out.
+func ShortPackage(text string) string {
+	p := ReadPackage(text)
+	sizes := detailWords.Replace(strings.TrimPrefix(p.Key, cmp.Or(p.base, p.Key)))
+	for _, short := range []string{p.Family + sizes, libraryless(text)} {
+		if short != "" && len(short) < len(text) && ReadPackage(short).Key == p.Key {
+			return short
+		}
+	}
+	return text
+}
+
+// detailWords writes what a key says of sizes as people read it.
+var detailWords = strings.NewReplacer("X", "x", "HORIZONTAL", "horizontal", "SOCKET", "socket")
+
+// libraryless takes the library off a name in it, Lib:Name.
+func libraryless(text string) string {
+	if i := strings.LastIndexByte(text, ':'); i >= 0 && i+1 < len(text) && text[i+1] != ' ' {
+		return text[i+1:]
+	}
+	return text
 }
 
 // wholeChip gives the inch code of a chip that is written without its leading 0, as

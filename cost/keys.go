@@ -29,7 +29,7 @@ func gatherParts(m *Model) {
 // addPart finds or makes the part that a line is an example of: the part number
 // tells, without one value and package do.
 func addPart(m *Model, l *bom.Line) int {
-	key, c := bom.ExactKey(l.Part), partname.Meaning{}
+	key, c := bom.ExactKey(cmp.Or(l.Spelled, l.Part)), partname.Meaning{}
 	if l.Number == "" {
 		if c = partname.OfLine(l); c.Known {
 			key = c.Value.Key() + " " + c.Package.Key + valueMark + c.Class
@@ -41,8 +41,8 @@ func addPart(m *Model, l *bom.Line) int {
 		m.partOf[key] = i
 		m.parts = append(m.parts, part{Part: Part{Key: l.Part, Unit: "pieces"}, canon: c})
 	}
-	if c.Known {
-		spelling := bom.ExactKey(l.Part)
+	for _, spelling := range []string{l.Part, l.Spelled} {
+		spelling = bom.ExactKey(spelling)
 		if other, again := m.spelled[spelling]; again && other != i {
 			m.spelled[spelling] = severalParts
 		} else {
@@ -52,8 +52,8 @@ func addPart(m *Model, l *bom.Line) int {
 	return i
 }
 
-// severalParts stands for parts of unlike value that are spelled alike: 10u of a capacitor
-// and of an inductor.
+// severalParts stands for unlike parts that are spelled alike: 10u of a capacitor and of an
+// inductor.
 const severalParts = -1
 
 // valueMark keeps a part known by its value apart from one with a part number
@@ -64,7 +64,7 @@ func describe(l *bom.Line) string {
 	if l.Description != "" {
 		return l.Description
 	}
-	return strings.TrimSpace(l.Value + " " + l.Package)
+	return strings.TrimSpace(l.Value + " " + bom.ShortPackage(l.Package))
 }
 
 // Find gives the parts, indices into Estimate.Parts, that a key of the price sheet names: one

@@ -58,7 +58,7 @@ type Model struct {
 	boards   []Board
 	parts    []part
 	partOf   map[string]int // folded key of a part -> index into parts
-	spelled  map[string]int // the same of parts that are known by their value, as the list writes them
+	spelled  map[string]int // the same by all names that lines give it, or severalParts
 
 	supply supply
 	buyers []buy.Supplier // suppliers, without their fixed goods

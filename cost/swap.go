@@ -83,14 +83,14 @@ func swappedLine(m *Model, product int, l *bom.Line) *bom.Line {
 // line is a line with the substitute in place of its part.
 func (s *swap) line(l *bom.Line) *bom.Line {
 	taken := *l
-	taken.Part, taken.Number = s.Substitute, s.Substitute
+	taken.Part, taken.Spelled, taken.Number = s.Substitute, "", s.Substitute
 	taken.Description = "in place of " + l.Part
 	if c, value, pkg := partname.Split(s.Substitute); c.Known && c.Package.Family != "" { // whichever way an offer writes it
 		taken.Number, taken.Value, taken.Package = "", value, pkg
 	}
 	if s.like != nil {
 		taken.Number, taken.Value, taken.Package = s.like.Number, s.like.Value, s.like.Package
-		taken.Part, taken.Description, taken.Hazard = s.like.Part, s.like.Description, s.like.Hazard
+		taken.Part, taken.Spelled, taken.Description, taken.Hazard = s.like.Part, s.like.Spelled, s.like.Description, s.like.Hazard
 	}
 	return &taken
 }

@@ -35,7 +35,7 @@ var benchColumns = []Column{
 
 func benchValues(entry cost.Entry) []Value {
 	l := entry.Line
-	return []Value{Text(l.Part), Text(benchName(l)), Text(l.Package), Text(sitsOn(entry)), Text(Designators(l.Designators))}
+	return []Value{Text(l.Part), Text(benchName(l)), Text(bom.ShortPackage(l.Package)), Text(sitsOn(entry)), Text(Designators(l.Designators))}
 }
 
 // benchName is the value of a line and its description; leads have their length.
@@ -303,7 +303,7 @@ func Bags(e *cost.Estimate) Table {
 		if inSome(e, &entry) {
 			q = [2]Value{Nothing(), Text("in some units in place of " + e.Entries[entry.StandsFor-1].Line.Part)}
 		}
-		t.add(Text(cmp.Or(entry.Path, looseBag)), Text(l.Part), Text(benchName(l)), Text(l.Package), Text(Designators(l.Designators)), q[0], q[1], Nothing())
+		t.add(Text(cmp.Or(entry.Path, looseBag)), Text(l.Part), Text(benchName(l)), Text(bom.ShortPackage(l.Package)), Text(Designators(l.Designators)), q[0], q[1], Nothing())
 	}
 	return t
 }

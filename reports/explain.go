@@ -134,7 +134,11 @@ func (t *Explainer) bare(k stated.Key) []string {
 	case cost.OfBoard, cost.OfCount:
 		return []string{t.e.Boards[k.At].Name}
 	case cost.OfPart:
-		return []string{t.e.Parts[k.At].Key}
+		names := []string{t.e.Parts[k.At].Key}
+		for _, entry := range t.e.Parts[k.At].Entries {
+			names = append(names, cmp.Or(t.e.Entries[entry].Line.Spelled, names[0]))
+		}
+		return names
 	case cost.OfLine:
 		return lineNames(&t.e.Entries[k.At])
 	case cost.OfFee:

@@ -69,7 +69,7 @@ func sitsOn(e cost.Entry) string {
 
 // describe is the description of a line; without one, its value and package.
 func describe(l *bom.Line) string {
-	text := cmp.Or(l.Description, strings.TrimSpace(l.Value+" "+l.Package))
+	text := cmp.Or(l.Description, strings.TrimSpace(l.Value+" "+bom.ShortPackage(l.Package)))
 	if l.CutMM > 0 {
 		text = strings.TrimPrefix(text+", cut to "+l.CutMM.String()+" mm", ", ")
 	}

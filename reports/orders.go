@@ -212,7 +212,7 @@ func toSend(e *cost.Estimate, b *cost.Batch) Table {
 			if entry := e.Entries[at]; b.Places(&entry) && !b.Provides(&entry) && b.Uses(&entry, at) {
 				fitted += b.Needs[at]
 				places = append(places, strings.TrimSpace(entry.Path+" "+Designators(entry.Line.Designators)))
-				pack = entry.Line.Package
+				pack = bom.ShortPackage(entry.Line.Package)
 			}
 		}
 		if places == nil {

@@ -253,7 +253,7 @@ func (b *beginner) what(part string) string {
 		if bom.Fold(l.Part) != bom.Fold(part) {
 			continue
 		}
-		for _, text := range []string{l.Description, strings.TrimSpace(l.Value + " " + l.Package), l.Maker} {
+		for _, text := range []string{l.Description, strings.TrimSpace(l.Value + " " + bom.ShortPackage(l.Package)), l.Maker} {
 			if bom.Fold(text) != bom.Fold(part) {
 				add(clip(text, 80))
 			}

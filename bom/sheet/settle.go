@@ -19,6 +19,7 @@ import (
 func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
 	s := &settler{done: map[*bom.Assembly]bool{}, units: map[*bom.Assembly]*bom.Assembly{}, rules: opt.Parts, lacking: opt.lacking()}
 	s.assembly(unit)
+	shorten(unit)
 	s.tell()
 	if len(unit.Lines) > 0 && !anyFitted(unit) {
 		s.problems.Errorf(bom.Place{File: unit.File, Sheet: unit.Sheet}, "", "a line that is fitted, with a quantity over 0", "nothing is made: no line of the list is fitted")
@@ -98,6 +99,41 @@ func (s *settler) tellApart(a *bom.Assembly) {
 			l.Part += " " + strings.Join(strings.Fields(l.Description), " ")
 			s.problems.Add(bom.Problem{Place: l.At("Value"), Severity: bom.Note, What: "lines of one value are told apart by their descriptions",
 				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
+		}
+	}
+}
+
+// shorten names lines that are known by value and package as people read them, 10k 0805 for
+// 10k Resistor_SMD:R_0805_2012Metric, where no other line of the unit would have that name
+// and be another part.
+func shorten(unit *bom.Assembly) {
+	type sense struct{ part, class string }
+	one, several := map[string]sense{}, map[string]bool{}
+	name := func(l *bom.Line) (string, sense) {
+		rest, packaged := strings.CutSuffix(l.Part, " "+l.Package)
+		if l.Number != "" || l.Package == "" || !packaged {
+			return l.Part, sense{part: bom.Fold(l.Part)}
+		}
+		short := rest + " " + bom.ShortPackage(l.Package)
+		if bom.PackageKey(rest) == bom.PackageKey(bom.ShortPackage(l.Package)) {
+			short = rest
+		}
+		if _, value := bom.ParseValue(l.Value); value && len(l.Designators) > 0 {
+			return short, sense{class: bom.ClassOf(l.Designators[0])}
+		}
+		return short, sense{part: bom.Fold(l.Part)}
+	}
+	for l := range unit.AllLines() {
+		short, is := name(l)
+		key := bom.Fold(short)
+		if had, again := one[key]; again && had != is {
+			several[key] = true
+		}
+		one[key] = is
+	}
+	for l := range unit.AllLines() {
+		if short, _ := name(l); short != l.Part && !several[bom.Fold(short)] {
+			l.Part, l.Spelled = short, l.Part
 		}
 	}
 }
@@ -418,7 +454,7 @@ func ruledNames(l *bom.Line) []string {
 	if l.Number != "" {
 		return []string{l.Number}
 	}
-	names := []string{strings.TrimSpace(l.Value + " " + l.Package), l.Description, l.Offered.Code}
+	names := []string{strings.TrimSpace(l.Value + " " + bom.ShortPackage(l.Package)), strings.TrimSpace(l.Value + " " + l.Package), l.Description, l.Offered.Code}
 	if strings.Join(names, "") == "" && len(l.Designators) > 0 {
 		return l.Designators[:1]
 	}

@@ -89,11 +89,16 @@ func (n *Known) addUnit(a *bom.Assembly, seen map[*bom.Assembly]bool) {
 			continue
 		}
 		canon := OfLine(l)
+		part := l.Part
 		if same := n.Meant(canon); len(same) == 1 {
-			n.exact[bom.ExactKey(l.Part)] = same[0]
-			continue
+			part = same[0]
+			n.exact[bom.ExactKey(l.Part)] = part
+		} else {
+			n.add(part, canon)
 		}
-		n.add(l.Part, canon)
+		if l.Spelled != "" {
+			n.exact[bom.ExactKey(l.Spelled)] = part
+		}
 	}
 }
 

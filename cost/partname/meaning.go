@@ -98,7 +98,7 @@ func Same(a, b string) bool {
 
 // MeansLine tells whether a key means the part of a line.
 func MeansLine(key string, l *bom.Line) bool {
-	if bom.ExactKey(key) == bom.ExactKey(l.Part) {
+	if exact := bom.ExactKey(key); exact == bom.ExactKey(l.Part) || exact != "" && exact == bom.ExactKey(l.Spelled) {
 		return true
 	}
 	return l.Number == "" && Read(key).Names(OfLine(l))
