@@ -37,6 +37,8 @@ func foldName(s string) string {
 			return r
 		case r == '×':
 			return 'X'
+		case r == '\u2126': // the sign of the ohm, which is written as the letter too
+			return 'Ω'
 		case r == '²':
 			return '2'
 		case unicode.Is(unicode.Pd, r):

@@ -42,6 +42,11 @@ var packageCases = []struct {
 		{"D_0805", "0805", SMT, 2},
 		{"1206 (3216 Metric)", "1206", SMT, 2},
 		{"0603/1608M", "0603", SMT, 2},
+		{"100nF 0603 50V", "0603", SMT, 2}, // units and dielectrics in a description
+		{"4.7 \u00b5F 1206 X5R", "1206", SMT, 2},
+		{"10k\u2126 0805 1%", "0805", SMT, 2},
+		{"CAP CER 22PF 50V C0G/NP0 0402", "0402", SMT, 2},
+		{"Kondensator 10nF 0805", "0805", SMT, 2},
 		{"R_0805_2012Metric", "0805", SMT, 2},
 		{"R_2512_6332Metric", "2512", SMT, 2},
 		{"R_2512_6432Metric", "2512", SMT, 2},
