@@ -24,7 +24,11 @@ func TabOf(t bom.Table) string {
 func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.Problems) {
 	p := &priceReader{prices: &bom.Prices{Name: name, Heads: map[string]*bom.Heading{}},
 		suppliers: map[string]int{}, rates: map[string]bool{}, openShares: map[string]bool{}, onPanel: map[string]int{}}
-	p.locate(tables, bom.PriceTab, p.noteUnknown, opt)
+	if p.locate(tables, bom.PriceTab, p.noteUnknown, opt); len(p.regions)+len(p.lost) == 0 {
+		p.problems = nil
+		p.problems.Errorf(bom.Place{File: name}, "", "tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it",
+			"no tab of a price sheet stands here")
+	}
 	for tab, reg := range p.regions {
 		head := *reg.head
 		head.Mark = p.markings[reg.table.File].mark

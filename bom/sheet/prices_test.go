@@ -292,7 +292,11 @@ func TestTabs(t *testing.T) {
 	expect(t, problems, `note: p/ofers.csv: "ofers" is not a tab of the price sheet and is ignored; did you mean offers`,
 		`note: p/readme.csv: "readme" is not a tab of the price sheet and is ignored`)
 	_, problems = ReadPrices(nil, "p.xlsx", Options{})
-	expect(t, problems, "p.xlsx: the price sheet has no tab settings; a tab settings with a row for Home currency")
+	expect(t, problems, "p.xlsx: no tab of a price sheet stands here; tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it")
+	_, problems = ReadPrices([]bom.Table{csvTable("prices.csv", "Part,Supplier,Price\nRES-1,north parts,0.20")}, "prices.csv", Options{})
+	expect(t, problems, "prices.csv: no tab of a price sheet stands here; tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it")
+	_, problems = ReadPrices([]bom.Table{csvTable("p/offers.csv", "Part number,Supplier,Price\nRES-1,north parts,0.20")}, "p", Options{})
+	expect(t, problems, "p: the price sheet has no tab settings; a tab settings with a row for Home currency")
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", "x")}, "p", Options{})
 	expect(t, problems, `p/settings.csv:1: no heading row of the tab settings was found; this row looks most like one ("x"); a row among the first 30 with at least two of Setting, Value, Low, High, As of, Note`)
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", home), workbookTable("p/x.xlsx", "Settings")}, "p", Options{})

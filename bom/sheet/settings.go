@@ -18,7 +18,7 @@ func (p *priceReader) settings(name string, opt Options) {
 	if ok {
 		found = findSettings(d)
 	} else {
-		if p.regions[bom.TabSettings] == nil && !p.lost[bom.TabSettings] {
+		if p.regions[bom.TabSettings] == nil && !p.lost[bom.TabSettings] && len(p.regions)+len(p.lost) > 0 {
 			p.problems.Errorf(bom.Place{File: name}, "", "a tab settings with a row for Home currency", "the price sheet has no tab settings")
 		}
 		d = newDecoder(&region{table: &bom.Table{File: name}, tab: &bom.Tab{}, head: &bom.Heading{}, rows: []bom.Row{{}}}, marking{}, &p.problems)

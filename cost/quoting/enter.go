@@ -114,11 +114,12 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 		return known, true
 	}
 	if e.once("supplier " + bom.Fold(name)) {
-		want := "add a row for it to the tab suppliers"
+		problem := bom.Problem{Place: q.At("Supplier"), Severity: bom.Warning, Found: name, Each: bom.Shown(name),
+			What: "the price sheet does not know this supplier", Want: "add a row for it to the tab suppliers"}
 		if near, ok := bom.Nearest(name, e.supplierList); ok {
-			want += "; did you mean " + near
+			problem.Hint = "did you mean " + near
 		}
-		e.problems.Warnf(q.At("Supplier"), name, want, "the price sheet does not know this supplier")
+		e.problems.Add(problem)
 	}
 	return name, true
 }

@@ -207,7 +207,7 @@ func TestEnter(t *testing.T) {
 		{"a supplier that is new", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY"}, "1 0.2")},
 			func(r *quoting.Entering) { r.Supplier = "Corner Part" },
 			"new EMPTY 0.2 EUR\n= EMPTY Corner Part  EUR 2026-11-02: @1 0.2*\n" +
-				"warning: the price sheet does not know this supplier (\"Corner Part\"); add a row for it to the tab suppliers; did you mean Corner Parts\n" +
+				"warning: the price sheet does not know this supplier (\"Corner Part\"); add a row for it to the tab suppliers (did you mean Corner Parts)\n" +
 				"warning: nothing says in which currency the price is; the home currency is taken (\"EMPTY in EUR\"); --currency if it is another\n"},
 	} {
 		t.Run(c.why, func(t *testing.T) {
