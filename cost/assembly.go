@@ -117,7 +117,7 @@ func handJoints(s *sums, i int) sum.Ref {
 		return s.onBoards(i, "hand joints", func(b *Board) int { return b.HandJoints })
 	}
 	var all []sum.Ref
-	for _, h := range held(s.m.boards, i) {
+	for _, h := range boardsOn(s.m.boards, i) {
 		for p, on := range s.m.boards[h.Board].on {
 			if s.m.products[p].fitted(s.m.prices.Settings.ThroughHole) && on.handJoints > 0 {
 				all = append(all, s.Mul(s.Count(int64(on.handJoints)), s.Count(int64(s.b.Boards[h.Board].Of[p]))))
@@ -131,7 +131,7 @@ func handJoints(s *sums, i int) sum.Ref {
 // panel; without a count the boards themselves.
 func (s *sums) onBoards(i int, what string, of func(*Board) int) sum.Ref {
 	var all []sum.Ref
-	for _, h := range held(s.m.boards, i) {
+	for _, h := range boardsOn(s.m.boards, i) {
 		starts := s.boards[h.Board].starts
 		if of == nil {
 			all = append(all, starts)

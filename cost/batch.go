@@ -2,7 +2,6 @@ package cost
 
 import (
 	"cmp"
-	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -29,6 +28,27 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	b.way = best.way
 	if !m.costsOnly && !problems.Failed() && !b.Total.Unpriced {
 		m.otherMakings(&b, all, best)
+	}
+	return b, problems
+}
+
+// batchWithSubstitutes decides what substitutes a batch takes, and computes it.
+func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
+	c := m.newChooser(size)
+	d, known := m.decided[planSize{m.plan, size}]
+	if !known {
+		d = c.choose()
+	}
+	b, problems := m.with(d.takes).Batch(size)
+	if d.low.Valid && !b.Total.Unpriced {
+		b.Bound = decimal.Min(b.Bound, d.low.Decimal.Sub(b.workValue()).Sub(b.extras(0)))
+		b.Proven = b.Bound.Equal(b.Landed)
+	}
+	if !known {
+		d.complain(m, b.ID(), &problems)
+	}
+	if !m.costsOnly && !problems.Failed() {
+		b.Swaps = c.taken(&b)
 	}
 	return b, problems
 }
@@ -81,48 +101,4 @@ func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 		b.made = s.madeFor()
 	}
 	return b, problems
-}
-
-// of is the model of the making by which the boards of a batch are made.
-func (m *Model) of(b *Batch) *Model {
-	if m.undecided() {
-		m = m.with(b.takes)
-	}
-	if m.ways == nil {
-		return m
-	}
-	return m.ways[b.way]
-}
-
-// begin works out what a batch needs.
-func (m *Model) begin(size int) (Batch, bom.Problems) {
-	var problems bom.Problems
-	by := m.madeBy()
-	b := m.unbegun(size)
-	b.Assembler, b.Fitted, b.Panels = by.Assembler, by.Fitted, by.Panels
-	workOutNeeds(m, &b, &problems)
-	return b, problems
-}
-
-// stateNeeds states all that the purchases rest on.
-func stateNeeds(s *sums) {
-	statePrinting(s)
-	boardDemands(s)
-	stateDemands(s)
-	stateAssembly(s)
-}
-
-// unbegun is a batch of so many units, which may be a plan.
-func (m *Model) unbegun(size int) Batch {
-	if m.plan == nil || m.plan.All() != size {
-		return Batch{Size: size}
-	}
-	alike := func(p bom.Plan) bool { return p.Name != m.plan.Name && p.All() == size }
-	return Batch{Size: size, Name: m.plan.Name, alike: slices.ContainsFunc(m.run.Programme.Plans, alike)}
-}
-
-// id tells a batch of so many units from the others of the run.
-func (m *Model) id(size int) BatchID {
-	b := m.unbegun(size)
-	return b.ID()
 }

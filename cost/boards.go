@@ -212,34 +212,6 @@ func (v *variant) counts(n int64) []int64 {
 	return counts
 }
 
-// coverUpTo works the covers out once for all batches up to a size.
-func coverUpTo(m *Model, size int) {
-	ways := m.ways
-	if ways == nil {
-		ways = []*Model{m}
-	}
-	most := make([]int64, len(m.boards))
-	for _, way := range ways {
-		largest, problems := way.begin(size)
-		if problems.Failed() {
-			return // the batch itself tells
-		}
-		s := way.scratch()
-		s.b = &largest
-		boardDemands(s)
-		for b := range s.boards {
-			most[b] = max(most[b], s.Value(s.boards[b].demand).IntPart())
-		}
-	}
-	for b, n := range most {
-		for i := range m.bareBoards[b].variants {
-			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
-				v.cover, v.took = v.coverAll(min(n, v.tabled()))
-			}
-		}
-	}
-}
-
 // buyBoards gives the cheapest way to buy n boards of type b from each
 // fabricator, the cheapest first: lots of one option, or set-up and area.
 // Without a quote that fits the problem names what is missing.

@@ -3,7 +3,6 @@ package cost
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -296,13 +295,6 @@ func nearestMaterial(m *Model, key string) string {
 	return suggest(key, known)
 }
 
-func suggest(word string, known []string) string {
-	if near, ok := bom.Nearest(word, known); ok {
-		return fmt.Sprintf("there is one for %q", bom.Printable(strings.TrimSpace(near)))
-	}
-	return ""
-}
-
 // enterLines takes the plan's lines over as purchases, part by part.
 func enterLines(m *Model, b *Batch, plan buy.Plan) {
 	b.Purchases = slices.Grow(b.Purchases, len(plan.Lines))
@@ -388,4 +380,12 @@ func (m *Model) noOffer(p *part) bom.Problem {
 		problem.Want, problem.Hint = "another offer, or a looser rule", ""
 	}
 	return problem
+}
+
+// stateNeeds states all that the purchases rest on.
+func stateNeeds(s *sums) {
+	statePrinting(s)
+	boardDemands(s)
+	stateDemands(s)
+	stateAssembly(s)
 }

@@ -38,7 +38,7 @@ func Check(run Run) (priced bool, problems bom.Problems) {
 // checkBatches tells what cannot be bought for the batches of the run.
 func checkBatches(m *Model, problems bom.Problems) (priced bool, _ bom.Problems) {
 	m.costsOnly, priced = true, true
-	all := faults{index: map[faultKey]int{}}
+	var all faults
 	for i, size := range m.run.Batches {
 		b, found := m.At(i).Batch(size)
 		priced = priced && !b.Total.Unpriced

@@ -2,7 +2,6 @@ package cost
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -10,133 +9,6 @@ import (
 	"tenoff/bom"
 	"tenoff/cost/buy"
 )
-
-// pickSubstitutes decides for each batch of a run, and gives the run with what was decided
-// on: no other substitute is looked at then. It warns where not every choice was weighed.
-func pickSubstitutes(run Run) (Run, bom.Problems) {
-	if !run.Substitutes || run.picked != nil {
-		return run, nil
-	}
-	m, problems := New(run)
-	if m == nil {
-		return run, problems
-	}
-	m.costsOnly = true
-	made := make([]decision, len(run.Batches))
-	m.together(len(made), func(m *Model, i int) bool {
-		made[i] = m.At(i).newChooser(run.Batches[i]).choose()
-		return true
-	})
-	kept := make([]int, 0, len(m.swaps)) // indices into swaps
-	run.picked = &picked{batches: map[planSize]decision{}}
-	for i := range m.swaps {
-		s := &m.swaps[i]
-		if s.optional && !slices.ContainsFunc(made, func(d decision) bool { return d.takes[i] > 0 }) {
-			continue
-		}
-		kept = append(kept, i)
-		if s.optional {
-			run.picked.rows = append(run.picked.rows, s.number)
-		}
-	}
-	var warned bom.Problems
-	for i, d := range made {
-		at := m.At(i)
-		d.complain(m, at.id(run.Batches[i]), &warned)
-		takes := make([]bom.Quantity, len(kept))
-		for to, from := range kept {
-			takes[to] = d.takes[from]
-		}
-		d.takes = takes
-		run.picked.batches[planSize{at.plan, run.Batches[i]}] = d
-	}
-	return run, warned
-}
-
-// undecided tells whether it is yet to be decided what substitutes a batch takes.
-func (m *Model) undecided() bool {
-	return m.swapped == nil && slices.ContainsFunc(m.swaps, func(s swap) bool { return s.optional })
-}
-
-// with is the model with so many pieces of each substitute. Shared with the model is its
-// solver.
-func (m *Model) with(takes []bom.Quantity) *Model {
-	out := *m
-	out.swapped, out.spare = takes, nil
-	if out.swapped == nil {
-		out.swapped = make([]bom.Quantity, len(m.swaps))
-	}
-	out.hazardsWith()
-	out.ways = nil
-	for _, way := range m.ways {
-		out.ways = append(out.ways, way.with(out.swapped))
-	}
-	return &out
-}
-
-// hazardsWith finds the hazards of a unit again, where a substitute has others than its part.
-func (m *Model) hazardsWith() {
-	differs := slices.ContainsFunc(m.entries, func(e Entry) bool {
-		return e.StandsFor > 0 && !slices.Equal(e.Line.Hazard, m.entries[e.StandsFor-1].Line.Hazard)
-	})
-	if !differs {
-		return
-	}
-	gone, taken := make([]bool, len(m.entries)), make([]bool, len(m.entries))
-	for i := range m.swaps {
-		for _, e := range m.swaps[i].lines {
-			of := m.entries[e].StandsFor - 1
-			taken[e], gone[of] = m.swapped[i] > 0, gone[of] || m.swapped[i] == bom.MaxQuantity
-		}
-	}
-	m.products = slices.Clone(m.products)
-	for i := range m.products {
-		m.products[i].mass.hazards = nil
-	}
-	m.zones, m.problems = nil, nil // what there is to say of them New said
-	for i := range m.entries {
-		e := &m.entries[i]
-		if e.StandsFor == 0 && !gone[i] || taken[i] {
-			m.products[e.Product].mass.carry(e.Line.Hazard)
-		}
-	}
-	prepareZones(m)
-}
-
-// batchWithSubstitutes decides what substitutes a batch takes, and computes it.
-func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
-	c := m.newChooser(size)
-	d, known := m.decided[planSize{m.plan, size}]
-	if !known {
-		d = c.choose()
-	}
-	b, problems := m.with(d.takes).Batch(size)
-	if d.low.Valid && !b.Total.Unpriced {
-		b.Bound = decimal.Min(b.Bound, d.low.Decimal.Sub(b.workValue()).Sub(b.extras(0)))
-		b.Proven = b.Bound.Equal(b.Landed)
-	}
-	if !known {
-		d.complain(m, b.ID(), &problems)
-	}
-	if !m.costsOnly && !problems.Failed() {
-		b.Swaps = c.taken(&b)
-	}
-	return b, problems
-}
-
-// group are the ways to have the lines of a part, of which each batch takes one: the part
-// alone first, then each substitute.
-type group struct {
-	part    int
-	options []option
-}
-
-// option is so many pieces of a substitute.
-type option struct {
-	swap    int // -1: none
-	pieces  bom.Quantity
-	roughly float64 // what it adds, without the charges of orders
-}
 
 // chooser looks for the substitutes with which a batch lands cheapest.
 type chooser struct {
@@ -197,117 +69,6 @@ func (m *Model) newChooser(size int) *chooser {
 		}
 	}
 	return c
-}
-
-// amounts are the pieces of a substitute that are weighed: all, and where the row lets
-// units differ as many as leave the part or the substitute at the end of what some of its
-// offers hold, or of its whole packs, or of what is on hand.
-func amounts(m *Model, b *Batch, swap int) []bom.Quantity {
-	s := &m.swaps[swap]
-	part, sub := s.standsFor(m), m.entries[s.lines[0]].Part
-	need, perUnit := s.own(m, b)
-	out := []bom.Quantity{bom.MaxQuantity}
-	if !s.row.Mix || m.parts[part].cuts != nil {
-		return out
-	}
-	add := func(pieces bom.Quantity) {
-		if pieces > 0 && pieces < need {
-			out = addNew(out, pieces)
-		}
-	}
-	for _, reach := range m.parts[part].reaches(need) {
-		rest := need - m.parts[part].keeps(b, need, reach)
-		add(rest)
-		if perUnit > 0 { // to whole units
-			add((rest + perUnit - 1) / perUnit * perUnit)
-		}
-	}
-	for _, reach := range m.parts[sub].reaches(need) {
-		others := bom.Quantity(0)
-		for _, e := range m.parts[sub].Entries {
-			others += b.Needs[e]
-		}
-		takes := m.parts[sub].covered(others, need, reach)
-		add(takes)
-		if perUnit > 0 {
-			add(takes / perUnit * perUnit)
-		}
-	}
-	return out
-}
-
-// reachesAtMost bounds the offers of which every selection is used up; of more, each alone
-// and all together.
-const reachesAtMost = 3
-
-// reaches are the pieces of a part that selections of its offers hold, each in its whole
-// stock or in the whole packs of a need, with what is on hand.
-func (p *part) reaches(need bom.Quantity) (out []bom.Quantity) {
-	hand := onHandOf(p.onHand)
-	wanted := max(0, need+p.allowanceOver(need)-hand)
-	var held []bom.Quantity
-	for i := range p.offers {
-		o := &p.offers[i]
-		packs := wholePacks(o, wanted)
-		if most := min(mostOf(o), packs); most > 0 && (most < wanted || len(p.offers) > 1) {
-			held = append(held, most)
-		}
-	}
-	sum := func(of ...bom.Quantity) {
-		reach := hand
-		for _, q := range of {
-			reach = min(bom.MaxQuantity, reach+q)
-		}
-		out = addNew(out, reach)
-	}
-	sum()
-	if len(held) > reachesAtMost {
-		for _, q := range held {
-			sum(q)
-		}
-		sum(held...)
-		return out
-	}
-	for chosen := 1; chosen < 1<<len(held); chosen++ {
-		var of []bom.Quantity
-		for i, q := range held {
-			if chosen&(1<<i) != 0 {
-				of = append(of, q)
-			}
-		}
-		sum(of...)
-	}
-	return out
-}
-
-// wholePacks are the most pieces of a need that an offer covers with nothing over.
-func wholePacks(o *buy.Offer, need bom.Quantity) bom.Quantity {
-	multiple := max(1, o.Multiple)
-	n := int64(need/o.Pieces) / multiple * multiple
-	if n < max(o.MOQ, o.Breaks[0].From) {
-		return 0
-	}
-	return atMost(o.Pieces.Times(n))
-}
-
-// roughlyMore is what so many pieces of a substitute add, without the charges of orders.
-func roughlyMore(m *Model, b *Batch, swap int, pieces bom.Quantity) float64 {
-	s := &m.swaps[swap]
-	_, perUnit := s.own(m, b)
-	units := 1.0
-	if perUnit > 0 {
-		units = math.Ceil(pieces.Float() / perUnit.Float())
-	}
-	part, sub := m.parts[s.standsFor(m)].leastEach(m), m.parts[m.entries[s.lines[0]].Part].leastEach(m)
-	switch {
-	case math.IsInf(sub, 1):
-		return sub
-	case math.IsInf(part, 1):
-		part = math.MaxFloat32
-	}
-	seconds := units * s.row.ExtraSeconds
-	return (sub-part)*pieces.Float() + s.row.ExtraPerBatch.InexactFloat64() + units*s.row.ExtraPerUnit.InexactFloat64() +
-		seconds*m.prices.Settings.LabourRate.InexactFloat64()/secondsPerHour
 }
 
 // partsWeighed bounds how many choices are weighed: so many parts in all of them.
@@ -505,17 +266,6 @@ func (c *chooser) land(takes []bom.Quantity, under decimal.NullDecimal, effort i
 		}
 	}
 	return v
-}
-
-// lacks are the parts that cannot be bought; all where the orders are too few.
-func (w *weighed) lacks() (parts []int) {
-	if w.plan.TooFewOrders {
-		for i := range w.made.parts {
-			parts = append(parts, i)
-		}
-		return parts
-	}
-	return bom.Each(w.plan.Short, func(s *buy.Shortage) int { return s.Part })
 }
 
 // taken tells which substitutes a batch takes, and what each saves.

@@ -1,9 +1,7 @@
 package cost
 
 import (
-	"path"
 	"slices"
-	"strings"
 
 	"tenoff/bom"
 )
@@ -37,7 +35,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		work[i](m)
 		return true
 	})
-	found := faults{index: map[faultKey]int{}}
+	var found faults
 	for i, size := range run.Batches {
 		found.add(m.At(i).id(size), complaints[i])
 		e.Complete = e.Complete && !e.Batches[i].Total.Unpriced
@@ -59,6 +57,48 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	e.Terms = &m.terms.Terms
 	e.Sources = listSources(m, e.Batches)
 	return e, problems
+}
+
+// pickSubstitutes decides for each batch of a run, and gives the run with what was decided
+// on: no other substitute is looked at then. It warns where not every choice was weighed.
+func pickSubstitutes(run Run) (Run, bom.Problems) {
+	if !run.Substitutes || run.picked != nil {
+		return run, nil
+	}
+	m, problems := New(run)
+	if m == nil {
+		return run, problems
+	}
+	m.costsOnly = true
+	made := make([]decision, len(run.Batches))
+	m.together(len(made), func(m *Model, i int) bool {
+		made[i] = m.At(i).newChooser(run.Batches[i]).choose()
+		return true
+	})
+	kept := make([]int, 0, len(m.swaps)) // indices into swaps
+	run.picked = &picked{batches: map[planSize]decision{}}
+	for i := range m.swaps {
+		s := &m.swaps[i]
+		if s.optional && !slices.ContainsFunc(made, func(d decision) bool { return d.takes[i] > 0 }) {
+			continue
+		}
+		kept = append(kept, i)
+		if s.optional {
+			run.picked.rows = append(run.picked.rows, s.number)
+		}
+	}
+	var warned bom.Problems
+	for i, d := range made {
+		at := m.At(i)
+		d.complain(m, at.id(run.Batches[i]), &warned)
+		takes := make([]bom.Quantity, len(kept))
+		for to, from := range kept {
+			takes[to] = d.takes[from]
+		}
+		d.takes = takes
+		run.picked.batches[planSize{at.plan, run.Batches[i]}] = d
+	}
+	return run, warned
 }
 
 // explainedBatch computes one batch size, what stock on hand makes it dearer, and where the
@@ -86,12 +126,8 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 // size: lines, boards, parts.
 func (m *Model) Describe() *Estimate {
 	e := &Estimate{
-		Name: m.run.Name, Currency: m.home, Level: m.products.level(), Complete: true,
+		Name: m.run.name(), Currency: m.home, Level: m.products.level(), Complete: true,
 		Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
-	}
-	if e.Name == "" {
-		base := path.Base(m.run.Unit.File)
-		e.Name = strings.TrimSuffix(base, path.Ext(base))
 	}
 	for i := range m.products {
 		e.Products = append(e.Products, Product{m.products[i].name, m.products[i].level})

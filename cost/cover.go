@@ -19,20 +19,18 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 		return nil, problems
 	}
 	batches := make([]Batch, len(run.Batches))
-	found := faults{index: map[faultKey]int{}}
+	var found faults
 	for i, size := range run.Batches {
-		b, complaints := &batches[i], bom.Problems{}
-		*b = m.At(i).unbegun(size)
-		b.Parts = make([]PartRun, len(m.parts))
-		workOutNeeds(m.At(i), b, &complaints)
+		b, complaints := m.At(i).begin(size)
 		found.add(b.ID(), complaints)
-		s := m.scratch()
-		s.b = b
+		b.Parts = make([]PartRun, len(m.parts))
+		s := m.scratch(&b)
 		for p := range m.parts {
 			if m.parts[p].Unit != grams {
 				_, b.Parts[p] = s.demandOf(p)
 			}
 		}
+		batches[i] = b
 	}
 	if problems = append(problems, found.merged()...); problems.Failed() {
 		return nil, problems

@@ -679,28 +679,6 @@ func (b *Batch) OffBy() decimal.Decimal {
 // MoreEffort says what helps against purchases that are not proven.
 const MoreEffort = "a larger --effort proves more"
 
-// picked are the rows of the tab substitutes that some batch takes, and what was decided on
-// for each batch.
-type picked struct {
-	rows    []int
-	batches map[planSize]decision
-}
-
-// planSize tells one batch from another: its size, and of several products the plan that
-// shares it out.
-type planSize struct {
-	plan *bom.Plan
-	size int
-}
-
-// decision is what a batch takes of substitutes.
-type decision struct {
-	takes []bom.Quantity      // by swap: the pieces that are of the substitute; bom.MaxQuantity: all
-	low   decimal.NullDecimal // no plan of any choice comes to less; not valid where something cannot be bought
-	every bool                // all choices were weighed
-	tried int
-}
-
 // madeFor is what of the things of a batch is for each of several products.
 type madeFor struct{ purchases, orders, fees, work, parts, boards []bom.RunShares }
 

@@ -20,6 +20,9 @@ type faultKey struct {
 }
 
 func (f *faults) add(batch BatchID, problems bom.Problems) {
+	if f.index == nil {
+		f.index = map[faultKey]int{}
+	}
 	for _, p := range problems {
 		k := faultKey{p.Place, p.Found, p.Want}
 		if i, again := f.index[k]; again && f.list[i].What == p.What {

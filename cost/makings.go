@@ -1,320 +1,13 @@
 package cost
 
 import (
-	"cmp"
+	"fmt"
 	"math"
 	"slices"
-
-	"github.com/shopspring/decimal"
+	"strings"
 
 	"tenoff/bom"
-	"tenoff/cost/buy"
-	"tenoff/cost/sum"
 )
-
-// prepareWays makes a model of each making where there are several.
-func prepareWays(m *Model) {
-	if m.problems.Failed() {
-		return
-	}
-	if len(m.makings) == 1 {
-		prepareBuying(m)
-		return
-	}
-	cheapestPieces(m)
-	ways := make([]*Model, len(m.makings))
-	for i, mk := range m.makings {
-		ways[i] = m.as(mk)
-		m.problems = append(m.problems, ways[i].problems...)
-		if m.problems.Failed() {
-			return
-		}
-	}
-	m.ways = ways
-}
-
-// weighed is a making of a batch with what it comes to.
-type weighed struct {
-	made    *Model
-	way     int
-	sums    *sums
-	work    decimal.Decimal // hand work, paid or not
-	extras  decimal.Decimal // what substitutes cost besides
-	hours   float64
-	roughly float64 // what it may land at, for the order in which makings are tried
-	ways    [][]boardOrder
-	on      *laidOut
-	bought
-}
-
-// weigh states what a making needs, and what it comes to beside its purchases. Of the parts
-// that are needed as by another making, already weighed, what that found is taken over.
-func (m *Model) weigh(size int, like *weighed) weighed {
-	b, problems := m.begin(size)
-	w := weighed{made: m}
-	if problems.Failed() {
-		w.problems = problems
-		return w
-	}
-	if m.spare == nil {
-		m.spare = sum.New(64)
-	}
-	m.spare.Reset()
-	w.sums = &sums{Sheet: m.spare, m: m, b: &b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
-	if like == nil {
-		w.on = layOut(m, &b)
-		stateNeeds(w.sums)
-	} else {
-		w.on, b.Parts = like.on, slices.Clone(like.sums.b.Parts)
-		w.sums.printed = w.sums.Number(like.sums.Value(like.sums.printed))
-		boardDemands(w.sums)
-		for i := range m.parts {
-			if needsOtherwise(&m.parts[i], &b, like.sums.b) {
-				_, b.Parts[i] = w.sums.demandOf(i)
-			}
-		}
-		stateAssembly(w.sums)
-	}
-	w.ways = boardWays(m, w.sums, &w.bought)
-	w.roughly = roughly(m.parts, &w)
-	return w
-}
-
-// needsOtherwise tells whether one batch needs other numbers of a part than another.
-func needsOtherwise(p *part, b, than *Batch) bool {
-	return p.Unit != grams && slices.ContainsFunc(p.Entries, func(e int) bool { return b.Needs[e] != than.Needs[e] })
-}
-
-// roughly is what a batch may land at, without the charges of orders: what populating the
-// boards costs, the cheapest boards, and each part where a piece of it costs least.
-func roughly(parts []part, w *weighed) (cash float64) {
-	b := w.sums.b
-	for i := range b.Fees {
-		if b.Fees[i].Kind == AssemblyFee {
-			cash += b.Fees[i].Cash.InexactFloat64()
-		}
-	}
-	for _, orders := range w.ways {
-		cash += orders[0].cash.InexactFloat64()
-	}
-	for i := range parts {
-		if demand := b.Parts[i].Demand.Float(); demand > 0 {
-			cash += demand * parts[i].cheapest
-		}
-	}
-	return cash
-}
-
-// cheapestPieces notes what a piece of each part costs where that is least.
-func cheapestPieces(m *Model) {
-	for i := range m.parts {
-		if least := m.parts[i].leastEach(m); !math.IsInf(least, 1) {
-			m.parts[i].cheapest = least
-		}
-	}
-}
-
-// leastEach is what a piece costs at the last break of some offer, infinite where there are
-// none.
-func (p *part) leastEach(m *Model) float64 {
-	least := math.Inf(1)
-	for i := range p.offers {
-		o := &p.offers[i]
-		last := o.Breaks[len(o.Breaks)-1].Price.InexactFloat64()
-		least = min(least, last*m.supply.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
-	}
-	return least
-}
-
-// solve plans the purchases of a making, where they land, with its hand work, under what
-// the best so far does.
-func (w *weighed) solve(best *weighed, effort int64) {
-	under := decimal.NullDecimal{}
-	if best != nil && !best.open() {
-		under = decimal.NewNullDecimal(best.weight())
-	}
-	w.solveUnder(under, effort)
-}
-
-// solveUnder plans the purchases of a making where they come, with all besides, under some
-// weight.
-func (w *weighed) solveUnder(under decimal.NullDecimal, effort int64) {
-	if under.Valid {
-		under.Decimal = decimal.Max(decimal.Zero, under.Decimal.Sub(w.besides()))
-	}
-	w.bought = bought{lacking: w.lacking, problems: w.problems}
-	if err := choosePurchases(w.made, w.sums, &w.bought, w.ways, under, effort); err != nil {
-		w.problems.Errorf(bom.Place{File: w.made.prices.Name}, "", "smaller figures", "purchases cannot be planned: %v", err)
-		w.plan.TooFewOrders = true
-	}
-}
-
-// besides is hand work, and what substitutes cost besides.
-func (w *weighed) besides() decimal.Decimal { return w.work.Add(w.extras) }
-
-// weight is the landed cash of a making with all besides.
-func (w *weighed) weight() decimal.Decimal { return w.plan.Landed.Add(w.besides()) }
-
-// compare puts what can be bought whole first, then the cheapest.
-func (w *weighed) compare(v *weighed) int {
-	return cmp.Or(bom.TrueFirst(!w.open(), !v.open()), w.weight().Cmp(v.weight()))
-}
-
-// cheapestMaking finds the making of the least landed cash and hand work, the first of
-// equal ones. The bounds settle most of them.
-func cheapestMaking(effort int64, all []weighed) (best *weighed) {
-	left, bound := cmp.Or(effort, buy.DefaultEffort), decimal.NullDecimal{}
-	full := 0
-	for i := range all {
-		w := &all[i]
-		if w.sums == nil {
-			continue
-		}
-		w.solve(best, max(1, left/int64(len(all)-i)))
-		full += w.full
-		if w.above {
-			continue
-		}
-		left = max(0, left-w.plan.Steps)
-		if low := w.bound.Add(w.besides()); !w.open() && (!bound.Valid || low.LessThan(bound.Decimal)) {
-			bound = decimal.NewNullDecimal(low)
-		}
-		if best == nil || w.compare(best) < 0 {
-			best = w
-		}
-	}
-	if best == nil {
-		return nil
-	}
-	if bound.Valid && !best.open() {
-		best.bound = decimal.Min(best.plan.Landed, bound.Decimal.Sub(best.besides()))
-	}
-	best.full = full
-	return best
-}
-
-// weighAll weighs the makings of a batch, the ones that look cheapest first. Hand work is
-// the same for all that leave as much to the bench. One of the same batch that was weighed
-// before may be given.
-func (m *Model) weighAll(size int, like *weighed) []weighed {
-	ways := m.ways
-	if ways == nil {
-		ways = []*Model{m}
-	}
-	out := make([]weighed, len(ways))
-	at := map[bool]*weighed{}
-	for i, way := range ways {
-		way.costsOnly = m.costsOnly
-		if like == nil && i > 0 && out[0].sums != nil {
-			like = &out[0]
-		}
-		w := way.weigh(size, like)
-		w.way = i
-		if w.sums != nil {
-			as := at[way.making.fitted]
-			if as == nil {
-				w.handWork()
-			} else {
-				w.work, w.hours, w.extras = as.work, as.hours, as.extras
-			}
-			w.roughly += w.work.InexactFloat64()
-		}
-		out[i] = w
-		at[way.making.fitted] = &out[i]
-	}
-	slices.SortStableFunc(out, func(a, b weighed) int { return cmp.Compare(a.roughly, b.roughly) })
-	return out
-}
-
-// handWork works out what a making leaves to the bench, and what substitutes cost besides.
-func (w *weighed) handWork() {
-	stateHandWork(w.sums)
-	w.work, w.hours = w.sums.b.workValue(), w.sums.b.Hours()
-	fees := len(w.sums.b.Fees)
-	stateSwaps(w.sums)
-	w.extras = w.sums.b.extras(fees)
-}
-
-// extras are what substitutes cost besides, of the fees from one on.
-func (b *Batch) extras(from int) (sum decimal.Decimal) {
-	for _, f := range b.Fees[from:] {
-		if f.swap {
-			sum = sum.Add(f.Cash)
-		}
-	}
-	return sum
-}
-
-// otherMakings tells what the next best ways to have the boards made would cost: by each
-// other assembler; with the same one, the through-hole parts fitted elsewhere, or the
-// boards on other panels.
-func (m *Model) otherMakings(b *Batch, all []weighed, taken *weighed) {
-	mine := b.Making()
-	differs := func(x Making) string {
-		switch {
-		case x.Assembler != mine.Assembler:
-			return x.Assembler
-		case x.Fitted != mine.Fitted:
-			return "\x00fitted"
-		case !slices.Equal(x.Panels, mine.Panels):
-			return "\x01panels"
-		}
-		return ""
-	}
-	var kinds []string
-	best := map[string]*weighed{}
-	besides, hours := taken.besides(), b.Hours()
-	b.Full = taken.full
-	for i := range all {
-		w := &all[i]
-		kind := differs(w.made.madeBy())
-		if kind == "" || w.sums == nil {
-			continue
-		}
-		if _, known := best[kind]; !known {
-			kinds = append(kinds, kind)
-		}
-		w.solve(best[kind], max(1, taken.effort))
-		if !w.above && (best[kind] == nil || w.compare(best[kind]) < 0) {
-			best[kind] = w
-		}
-	}
-	slices.Sort(kinds)
-	for _, kind := range kinds {
-		w := best[kind]
-		if w == nil {
-			continue
-		}
-		x := w.made.madeBy()
-		x.Landed, x.Hours, x.Unpriced = w.plan.Landed.Sub(b.Landed), w.hours-hours, w.open()
-		x.More = x.Landed.Add(w.besides()).Sub(besides)
-		b.Others = append(b.Others, x)
-	}
-}
-
-// workValue is what hand work comes to, paid or not.
-func (b *Batch) workValue() (value decimal.Decimal) {
-	for _, w := range b.Work {
-		value = value.Add(w.Cash).Add(w.Own)
-	}
-	return value
-}
-
-// Making is how the boards of a batch are made.
-func (b *Batch) Making() Making {
-	return Making{Assembler: b.Assembler, Fitted: b.Fitted, Panels: b.Panels}
-}
-
-// madeBy is how the boards are made.
-func (m *Model) madeBy() Making {
-	out := Making{Assembler: m.shopName(), Fitted: m.making.fitted}
-	for p := range m.boards {
-		if len(m.boards[p].Holds) > 0 && m.making.made(m, p) {
-			out.Panels = append(out.Panels, m.boards[p].Name)
-		}
-	}
-	return out
-}
 
 // prepareMakings lists the ways to have the boards made, and with that finds what is
 // machine-placed.
@@ -339,6 +32,237 @@ func prepareMakings(m *Model) {
 	wantAssemblyJoints(m)
 }
 
+// makingsOf lists the ways that the assemblers offer; where none does all that is asked of
+// it, SMT parts are hand work. There is at least one.
+func makingsOf(m *Model, shops []shop) (out []making) {
+	layouts := panelLayouts(m)
+	tellWhoFits(m)
+	if len(shops) > 0 {
+		for i := range shops {
+			out = append(out, shops[i].makings(m, layouts)...)
+		}
+		if len(out) == 0 {
+			complainOfShops(m, shops)
+		}
+	}
+	if len(out) > mostMakings {
+		m.problems.Warnf(m.prices.SettingPlace("Assembler"), "", "an Assembler, or fewer quotes",
+			"of %d ways to have the boards made, the first %d are weighed", len(out), mostMakings)
+		out = out[:mostMakings]
+	}
+	if len(out) > 0 {
+		return out
+	}
+	for _, panel := range layouts {
+		out = append(out, making{assembler: -1, quotes: make([]*quoted, len(m.boards)), panel: panel})
+	}
+	return out
+}
+
+// mostMakings bounds how many ways to have the boards made are weighed.
+const mostMakings = 256
+
+// shop is an assembler with what it asks.
+type shop struct {
+	name     string
+	supplier int
+	asks     *bom.Assembler
+	quotes   [][]*quoted // by board
+}
+
+// listShops finds the assemblers that may populate the boards: the one that is set, or all
+// that have prices.
+func listShops(m *Model) (out []shop) {
+	set := m.prices.Settings.Assembler
+	if !slices.ContainsFunc(m.boards, func(b Board) bool { return b.Placements > 0 || b.HandParts > 0 }) {
+		return nil
+	}
+	if set == bom.AtBench {
+		return nil
+	}
+	at := func(name string) *shop {
+		supplier, ok := m.supply.of[bom.Fold(name)]
+		if !ok || set != "" && bom.Fold(name) != bom.Fold(set) {
+			return nil
+		}
+		for i := range out {
+			if out[i].supplier == supplier {
+				return &out[i]
+			}
+		}
+		out = append(out, shop{name: m.supply.list[supplier].Name, supplier: supplier, quotes: make([][]*quoted, len(m.boards))})
+		return &out[len(out)-1]
+	}
+	for i := range m.prices.Assemblers {
+		if a := &m.prices.Assemblers[i]; at(a.Name) != nil {
+			at(a.Name).asks = a
+			m.supply.rate(a.Currency, a.At("Currency"))
+		}
+	}
+	for i := range m.prices.AssemblyQuotes {
+		q := &m.prices.AssemblyQuotes[i]
+		board := slices.IndexFunc(m.boards, func(b Board) bool { return bom.ExactKey(b.Name) == bom.ExactKey(q.Board) })
+		if board < 0 || at(q.Assembler) == nil {
+			continue
+		}
+		at(q.Assembler).quote(board, q)
+		m.supply.rate(q.Currency, q.At("Currency"))
+	}
+	if set != "" && len(out) == 0 {
+		m.problems.Errorf(m.prices.SettingPlace("Assembler"), set, "give the tab assembly or assembly quotes a row for it, or set bench to solder SMT parts by hand",
+			"the assembler has no prices")
+	}
+	some := len(out) > 0
+	out = slices.DeleteFunc(out, func(s shop) bool { return ruledOutShop(m, &s) })
+	if some && len(out) == 0 && set == "" {
+		m.problems.Warnf(m.prices.SettingPlace("Assembler"), "", "a later day, or bench in the setting Assembler", "every assembler is ruled out, so SMT parts are hand work")
+	}
+	return out
+}
+
+// ruledOutShop tells whether the rules leave an assembler out, which is a complaint where
+// it is the one that is set.
+func ruledOutShop(m *Model, s *shop) bool {
+	why := m.supply.ruledOut[s.supplier]
+	if why != "" && m.prices.Settings.Assembler != "" {
+		m.problems.Errorf(m.prices.SettingPlace("Assembler"), m.prices.Settings.Assembler, "another assembler, or bench", "the assembler is ruled out: %s", why)
+	}
+	return why != ""
+}
+
+// quote adds a tier to the quotes for a board.
+func (s *shop) quote(board int, q *bom.AssemblyQuote) {
+	i := slices.IndexFunc(s.quotes[board], func(g *quoted) bool { return g.included == q.Included && g.handFit == q.HandFit })
+	if i < 0 {
+		i = len(s.quotes[board])
+		s.quotes[board] = append(s.quotes[board], &quoted{included: q.Included, handFit: q.HandFit})
+	}
+	g := s.quotes[board][i]
+	g.tiers = append(g.tiers, q)
+	slices.SortFunc(g.tiers, func(a, b *bom.AssemblyQuote) int { return int(a.From - b.From) })
+}
+
+// makings lists what an assembler offers: for each layout of panels, with and without its
+// fitting the through-hole parts, each board at its rates or at each of its quotes.
+func (s *shop) makings(m *Model, layouts [][]int) (out []making) {
+	for _, fitted := range fittings(m) {
+		for _, panel := range layouts {
+			of := []making{{assembler: s.supplier, asks: s.asks, fitted: fitted, panel: panel, quotes: make([]*quoted, len(m.boards))}}
+			for board := range m.boards {
+				of = s.populate(m, of, board)
+			}
+			if out = append(out, of...); len(out) > mostMakings {
+				return out
+			}
+		}
+	}
+	return out
+}
+
+// populate has a board of each making populated in every way that the assembler offers.
+func (s *shop) populate(m *Model, of []making, board int) (out []making) {
+	for _, mk := range of {
+		if !mk.populates(m, board) {
+			out = append(out, mk)
+			continue
+		}
+		byHand := mk.fitted && m.boards[board].HandParts > 0
+		canFit := s.asks != nil && s.asks.PerHandJoint.Valid
+		if s.asks != nil && (!byHand || canFit) {
+			out = append(out, mk)
+		}
+		for _, q := range s.quotes[board] {
+			if q.handFit && !mk.fitted && m.boards[board].HandParts > 0 || byHand && !q.handFit && !canFit {
+				continue
+			}
+			with := mk
+			with.quotes = slices.Clone(mk.quotes)
+			with.quotes[board] = q
+			out = append(out, with)
+		}
+	}
+	return out[:min(len(out), mostMakings+1)]
+}
+
+// fittings are the choices of who fits through-hole parts, the bench first.
+func fittings(m *Model) []bool {
+	some := slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 })
+	at := m.prices.Settings.ThroughHole
+	some = some && slices.ContainsFunc(m.products, func(p product) bool { return p.fitted(at) })
+	switch {
+	case !some:
+	case at == bom.FitAssembler:
+		return []bool{true}
+	case at == bom.FitCheapest:
+		return []bool{false, true}
+	}
+	return []bool{false}
+}
+
+// tellWhoFits tells where through-hole parts are to be fitted by an assembler and there is
+// none.
+func tellWhoFits(m *Model) {
+	const setting = "Through-hole at"
+	s := &m.prices.Settings
+	switch {
+	case s.ThroughHole != bom.FitAssembler || !slices.ContainsFunc(m.products, func(p product) bool { return p.fitted(s.ThroughHole) }) || !slices.ContainsFunc(m.boards, func(b Board) bool { return b.HandParts > 0 }):
+	case s.Assembler == bom.AtBench:
+		m.problems.Warnf(m.prices.SettingPlace(setting), string(s.ThroughHole), "bench here, or another Assembler", "the Assembler is bench, so through-hole parts are hand work too")
+	case len(m.prices.Assemblers)+len(m.prices.AssemblyQuotes) == 0:
+		m.problems.Errorf(m.prices.SettingPlace(setting), string(s.ThroughHole), "bench, or a row in the tab assembly", "no assembler is known that fits through-hole parts")
+	}
+}
+
+// complainOfShops tells what keeps the assemblers from making the boards: an error where
+// one is set, else SMT parts are hand work.
+func complainOfShops(m *Model, shops []shop) {
+	var lacks []string
+	for i := range shops {
+		s := &shops[i]
+		for board := range m.boards {
+			b := &m.boards[board]
+			if len(b.Holds) > 0 || b.Placements == 0 && b.HandParts == 0 {
+				continue
+			}
+			switch {
+			case b.Placements > 0 && s.asks == nil && len(s.quotes[board]) == 0:
+				lacks = append(lacks, fmt.Sprintf("%s for %s", s.name, b.Name))
+			case s.asks == nil || !s.asks.PerHandJoint.Valid:
+				lacks = append(lacks, fmt.Sprintf("%s for the through-hole parts of %s", s.name, b.Name))
+			}
+		}
+	}
+	want := "give it rates in the tab assembly, or quotes for each board in the tab assembly quotes"
+	what := "no prices of " + strings.Join(lacks, ", ")
+	at := m.prices.SettingPlace("Assembler")
+	if m.prices.Settings.Assembler != "" || m.prices.Settings.ThroughHole == bom.FitAssembler {
+		m.problems.Errorf(at, m.prices.Settings.Assembler, want, "%s", what)
+		return
+	}
+	m.problems.Warnf(at, "", want, "%s, so SMT parts are hand work", what)
+}
+
+// prepareWays makes a model of each making where there are several.
+func prepareWays(m *Model) {
+	if m.problems.Failed() {
+		return
+	}
+	if len(m.makings) == 1 {
+		prepareBuying(m)
+		return
+	}
+	cheapestPieces(m)
+	ways := make([]*Model, len(m.makings))
+	for i, mk := range m.makings {
+		ways[i] = m.as(mk)
+		m.problems = append(m.problems, ways[i].problems...)
+		if m.problems.Failed() {
+			return
+		}
+	}
+	m.ways = ways
+}
+
 // as is the model for another of its makings.
 func (m *Model) as(mk making) *Model {
 	out := *m
@@ -351,4 +275,13 @@ func (m *Model) as(mk making) *Model {
 	swapWork(&out)
 	prepareBuying(&out)
 	return &out
+}
+
+// cheapestPieces notes what a piece of each part costs where that is least.
+func cheapestPieces(m *Model) {
+	for i := range m.parts {
+		if least := m.parts[i].leastEach(m); !math.IsInf(least, 1) {
+			m.parts[i].cheapest = least
+		}
+	}
 }

@@ -126,25 +126,6 @@ func (p *part) covered(others, need, reach bom.Quantity) bom.Quantity {
 	return bom.Whole(low)
 }
 
-// countPartLines counts the part numbers that are machine-placed on each board and panel.
-func countPartLines(m *Model, b *Batch) {
-	for i := range m.boards {
-		b.Boards[i].PartLines = m.boards[i].partLines
-		if m.making.assembler < 0 || !slices.ContainsFunc(m.swaps, func(s swap) bool { return len(s.lines) > 0 }) {
-			continue
-		}
-		var parts []int
-		for at := range m.entries {
-			e := &m.entries[at]
-			on := e.Board == i || slices.ContainsFunc(m.boards[i].Holds, func(h Held) bool { return h.Board == e.Board })
-			if on && e.Board >= 0 && classOf(e.Line) == classSMT && b.Uses(e, at) {
-				parts = addNew(parts, e.Part)
-			}
-		}
-		b.Boards[i].PartLines = len(parts)
-	}
-}
-
 // Uses tells whether a batch has any of a line, given with its index: of a part and its
 // substitutes it may have the one or the other.
 func (b *Batch) Uses(e *Entry, at int) bool {
@@ -163,31 +144,4 @@ func (b *Batch) unitsOf(swap, product int) int {
 		return b.takenBy[swap-1][product]
 	}
 	return b.Products[product].Starts
-}
-
-// among tells whether a part is one of those that are named.
-func (p *part) among(names []string) bool {
-	return slices.ContainsFunc(names, func(name string) bool { return partname.Same(name, p.Key) })
-}
-
-// stockOf is how many order units an offer of a part has, those included that are waited for.
-func (p *part) stockOf(m *Model, o *bom.Offer) int64 {
-	if o.Stock >= 0 && o.More > 0 && p.among(m.run.WaitFor) {
-		return o.Stock + o.More
-	}
-	return o.Stock
-}
-
-// waits is for how many days the order to a supplier waits for what is expected of parts
-// of which it takes more than is in stock.
-func (r *Run) waits(b *Batch, supplier string) (days int) {
-	if len(r.WaitFor) == 0 {
-		return 0
-	}
-	for i := range b.Purchases {
-		if o := b.Purchases[i].offer; o != nil && b.Purchases[i].Supplier == supplier && o.Stock >= 0 && b.Purchases[i].Quantity > o.Stock {
-			days = max(days, r.Today.DaysUntil(o.MoreOn))
-		}
-	}
-	return days
 }

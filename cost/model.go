@@ -10,38 +10,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Run is what is to be estimated.
-type Run struct {
-	Name      string // of the unit
-	Unit      *bom.Assembly
-	Prices    *bom.Prices
-	Level     bom.Level
-	Batches   []int          // units of all products, where the run is of several: those of each plan
-	Programme *bom.Programme // the products and plans, of which Unit is the lists together; nil: one product
-	Today     bom.Date       // prices are aged against it; zero: not at all
-	Rules     Rules
-	Take      []Swap            // substitutes that are used
-	Scarce    Scarcity          // what is taken for gone
-	Free      *int64            // units that are given away, for the setting; bom.AllFree: all
-	Repeat    bool              // one-off costs are paid already, and so are the stencils of the assembler
-	Why       bool              // tells what other offers and suppliers would cost
-	Record    bool              // each batch tells its plan to fill in, and what it leaves
-	Effort    int64             // steps that the proof of the purchases of one batch size may take; 0: buy.DefaultEffort
-	Price     []decimal.Decimal // what a buyer pays for a unit of each product, tax included, where that is known: what a unit is worth in the post
-	Stop      func() bool       // true gives the proofs of the purchases up; nil: never; asked from several goroutines at once
-
-	Substitutes bool // each batch takes substitutes that the price sheet allows where that is cheaper, or wanted
-
-	Anywhere []string // parts that are bought from offers that the rules leave out as well
-	WaitFor  []string // parts of which what is expected is waited for
-
-	picked    *picked // substitutes that were decided on; nil: yet to be
-	mustPrice bool    // what has no price is an error, and not shown as unknown
-}
-
-// MaxBatch is the largest batch that is computed.
-const MaxBatch = 1_000_000
-
 // Model is a run with everything worked out that does not depend on the batch
 // size. It is not safe for concurrent use, since the solver of the purchases
 // keeps its scratch space from one batch to the next: see twin.
@@ -214,16 +182,6 @@ type swap struct {
 	lines    []int // entries with the substitute, where not all units of all batches take it
 }
 
-// Swap puts one part in the place of another throughout the run. Parts are
-// named as in the bill of materials.
-type Swap struct {
-	Part       string
-	Substitute string
-
-	Unlisted bool // the tab substitutes need not list it
-	Mixed    bool // it is taken for what the stock of the part does not cover
-}
-
 // shareRule is how the money of one part, supplier or category is shared out.
 type shareRule struct {
 	number   int   // among the rules
@@ -295,15 +253,6 @@ type tableRow struct{ offer, of int }
 // lotKey finds the number of an offer of boards.
 type lotKey struct{ board, variant, choice int }
 
-// Rules narrow what may be ordered, for the sake of fewer orders or less
-// waiting.
-type Rules struct {
-	AtMost      int      // orders; 0: no bound
-	Without     []string // suppliers that nothing is ordered from
-	By          bom.Date // day on which every order must have arrived; zero: none
-	InStockOnly bool     // only offers whose stock is stated
-}
-
 // allowance is a row of the tab attrition.
 type allowance struct {
 	*bom.Allowance
@@ -333,18 +282,6 @@ type quoted struct {
 	handFit  bool
 }
 
-// Scarcity is what is taken for gone, whatever the price sheet says.
-type Scarcity struct {
-	Dry  []string // suppliers whose offers have nothing left
-	Left []Left
-}
-
-// Left is how many pieces are left of a part over all its offers.
-type Left struct {
-	Part   string
-	Pieces bom.Quantity
-}
-
 // oneOff is a row of the tab one-off with its category.
 type oneOff struct {
 	*bom.OneOff
@@ -352,6 +289,8 @@ type oneOff struct {
 }
 
 var hundred = decimal.NewFromInt(100)
+
+const secondsPerHour = 3600
 
 // level is how far the products are made, where all are as far.
 func (ps productList) level() (level bom.Level) {

@@ -2,6 +2,9 @@ package cost
 
 import (
 	"cmp"
+	"fmt"
+	"slices"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -9,4 +12,24 @@ import (
 // byName sorts by a name in any case, and names that are one then by their spelling.
 func byName(a, b string) int { return cmp.Or(cmp.Compare(bom.Fold(a), bom.Fold(b)), cmp.Compare(a, b)) }
 
-const secondsPerHour = 3600
+// hasName tells whether a name is among others, without regard to case.
+func hasName(list []string, name string) bool {
+	return slices.ContainsFunc(list, func(n string) bool { return bom.Fold(n) == bom.Fold(name) })
+}
+
+// suggest names the one of those known that a name is nearest to.
+func suggest(word string, known []string) string {
+	if near, ok := bom.Nearest(word, known); ok {
+		return fmt.Sprintf("there is one for %q", bom.Printable(strings.TrimSpace(near)))
+	}
+	return ""
+}
+
+// unmet warns of a name that meets nothing, with the nearest that would.
+func unmet(problems *bom.Problems, at bom.Place, name, what, want string, known []string) {
+	p := bom.Problem{Place: at, Severity: bom.Warning, Found: name, What: what, Want: want, Each: bom.Shown(name)}
+	if near, ok := bom.Nearest(name, known); ok {
+		p.Hint = "did you mean " + near
+	}
+	problems.Add(p)
+}

@@ -1,11 +1,6 @@
 package cost
 
-import (
-	"slices"
-	"strconv"
-
-	"tenoff/bom"
-)
+import "tenoff/bom"
 
 // New works out what does not depend on the batch size. With errors among the
 // problems the model is nil.
@@ -67,53 +62,6 @@ func listProducts(m *Model) {
 	for i := range p.Products {
 		m.products = append(m.products, product{name: p.Products[i].Name, level: p.Products[i].Level, unit: p.Products[i].Unit})
 	}
-}
-
-// At is the model with the plan of one of the run's batches, where it has plans.
-func (m *Model) At(batch int) *Model {
-	if m.run.Programme == nil {
-		return m
-	}
-	return m.withPlan(&m.run.Programme.Plans[batch])
-}
-
-// withPlan is the model of a programme with a plan.
-func (m *Model) withPlan(plan *bom.Plan) *Model {
-	out := *m
-	out.plan, out.ways = plan, nil
-	for _, way := range m.ways {
-		out.ways = append(out.ways, way.withPlan(plan))
-	}
-	return &out
-}
-
-// missing complains of a run that nothing can be computed of.
-func (r *Run) missing() (problems bom.Problems) {
-	if r.Unit == nil {
-		problems.Errorf(bom.Place{}, "", "the lines of a unit", "the run has no bill of materials")
-	}
-	if r.Prices == nil {
-		problems.Errorf(bom.Place{}, "", "prices in a home currency", "the run has no price sheet")
-	}
-	if r.Programme != nil {
-		problems = append(problems, r.wrongPlans()...)
-	} else if !slices.Contains(bom.Levels, r.Level) {
-		problems.Errorf(bom.Place{}, strconv.Itoa(int(r.Level)), "bom.LevelBoard, LevelKit or LevelBuilt", "the run has no level")
-	}
-	return problems
-}
-
-// wrongPlans complains of plans that cannot be computed together.
-func (r *Run) wrongPlans() (problems bom.Problems) {
-	p := r.Programme
-	for i := range p.Plans {
-		plan := &p.Plans[i]
-		all := plan.All()
-		if all < 1 || all > MaxBatch {
-			problems.Errorf(plan.Place, strconv.Itoa(all), "1 to "+strconv.Itoa(MaxBatch)+" in all", "units of the plan")
-		}
-	}
-	return problems
 }
 
 // IDs tell the batches of a run apart.

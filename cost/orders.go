@@ -175,3 +175,29 @@ func stateConsigned(s *sums, part int, lines []int) {
 	}
 	s.parts[part].consigned = s.name(OfPart, part, "Consigned", out, 0)
 }
+
+// charge is what an order is charged for something.
+type charge struct {
+	what string
+	portion
+}
+
+// charges are what an order costs beside its goods, in the category that each falls in.
+func (o *orderSums) charges(c Category) []charge {
+	switch c {
+	case SMTAssembly:
+		return []charge{{"consignment fees", spent(o.consign)}}
+	case Delivery:
+		return []charge{{"delivery", spent(o.delivery)}, {"minimum-order surcharge", spent(o.topUp)}}
+	case DutyAndTax:
+		tax := spent(o.tax)
+		if o.reclaim != 0 {
+			tax = portion{cash: o.tax, reclaim: o.reclaim}
+		}
+		return []charge{{"duty", spent(o.duty)}, {"import tax", tax}, {"handling", spent(o.handling)}}
+	}
+	return nil
+}
+
+// chargedIn are the categories that charges of orders fall in.
+var chargedIn = []Category{SMTAssembly, Delivery, DutyAndTax}

@@ -112,14 +112,6 @@ func (s *sums) borneOf(payer, product int) bearsSums {
 	return bearsSums{s.products[product][payer].whole(), s.postages[product][payer]}
 }
 
-// free is how many units are given away, however many are made.
-func (r *Run) free() int64 {
-	if r.Free != nil {
-		return *r.Free
-	}
-	return r.Prices.Settings.FreeUnits
-}
-
 // askFor states what is asked for a share of a unit, with sales tax: of who pays for the
 // unit besides, and of who is given one, who pays the payment fee as well.
 func (s *sums) askFor(share sum.Ref) (each, ofFree sum.Ref) {

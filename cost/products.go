@@ -76,7 +76,7 @@ func forBoards(s *sums, board int) byProduct {
 	weights := make([]sum.Ref, len(s.b.Products))
 	for p := range weights {
 		begun := 0
-		for _, h := range held(s.m.boards, board) {
+		for _, h := range boardsOn(s.m.boards, board) {
 			begun += s.b.Boards[h.Board].Of[p]
 		}
 		weights[p] = s.Count(int64(begun))
@@ -226,68 +226,12 @@ func (by byProduct) of(s *sums, value decimal.Decimal) []decimal.Decimal {
 	return out
 }
 
-// make notes what a payer bears of products, where there are several.
-func (l *ledger) make(payer int, c Category, what string, p portion, by byProduct) {
-	if !l.s.several() {
-		return
-	}
-	if by.weights == nil {
-		l.product(by.one, payer, c, p)
-		return
-	}
-	for product, share := range l.s.split(Split{What: what, Category: c, Payer: l.s.m.payers.names[payer]}, p, by) {
-		l.product(product, payer, c, share)
-	}
-}
-
-// product has a payer bear something of a product.
-func (l *ledger) product(product, payer int, c Category, p portion) {
-	l.products[product][payer].add(p)
-	l.made[product][c].add(p)
-	if c == Postage {
-		l.s.postages[product][payer] = l.s.Add(l.s.postages[product][payer], p.cash)
-	}
-}
-
 // split shares an amount out over products.
 func (s *sums) split(what Split, p portion, by byProduct) []portion {
 	at := len(s.b.Splits)
 	s.b.Splits = append(s.b.Splits, what)
 	return shareOut(s, OfProduct, at, OverProducts, p, by.weights)
 }
-
-// addUpProducts adds up what each product costs, in all and by category, and what each payer bears
-// of it.
-func addUpProducts(l *ledger) {
-	s := l.s
-	for i := range s.b.Products {
-		p := &s.b.Products[i]
-		if !s.several() {
-			p.Amounts, p.Categories = s.b.Total, s.b.Categories
-			continue
-		}
-		var all account
-		for payer := range l.products[i] {
-			of := &l.products[i][payer]
-			s.total(OfBorne, BorneKey(i, payer, len(s.b.Payers)), of)
-			all.addTotal(of)
-		}
-		p.Amounts = s.total(OfProduct, i, &all)
-		for _, c := range Categories {
-			p.Categories[c] = s.total(OfMade, MadeKey(i, c), &l.made[i][c])
-		}
-		if p.Size > 0 {
-			s.name(OfProduct, i, "consumed per unit", s.Div(all.whole().consumed, s.Count(int64(p.Size))), sum.Loose)
-		}
-		s.products = append(s.products, l.products[i])
-	}
-}
-
-// MadeKey is where the key of what a product costs in a category stands.
-func MadeKey(product int, c Category) int { return product*int(categoryCount) + int(c) }
-
-// BorneKey is where the key of what a payer bears of a product stands.
-func BorneKey(product, payer, payers int) int { return product*payers + payer }
 
 // productWorth is what the batch consumes for a product so far.
 func productWorth(s *sums, product int) (all decimal.Decimal) {

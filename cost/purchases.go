@@ -129,14 +129,14 @@ func (s *sums) lineCash(setUp, quantity, price, digits, rate sum.Ref) (goods, ca
 
 // paidFor works an order line out before it is decided on.
 func paidFor(m *Model, setUp, price decimal.Decimal, quantity int64, c bom.Currency) (goods, cash decimal.Decimal) {
-	s := m.scratch()
+	s := m.scratch(nil)
 	own, home := s.lineCash(s.Number(setUp), s.Count(quantity), s.Number(price), s.Count(int64(c.Digits)), s.rate(c))
 	return s.Value(own), s.Value(home)
 }
 
 // inOwnCurrency works out what goods add to an order's sum before it is decided on.
 func inOwnCurrency(m *Model, c bom.Currency, goods, cash decimal.Decimal, own bom.Currency) decimal.Decimal {
-	s := m.scratch()
+	s := m.scratch(nil)
 	return s.Value(s.inOwn(s.Number(goods), s.Number(cash), c, own))
 }
 

@@ -337,3 +337,17 @@ func (p *planner) result(network []plan.Task, done plan.Plan, turn []int) Plan {
 	}
 	return out
 }
+
+// waits is for how many days the order to a supplier waits for what is expected of parts
+// of which it takes more than is in stock.
+func (r *Run) waits(b *Batch, supplier string) (days int) {
+	if len(r.WaitFor) == 0 {
+		return 0
+	}
+	for i := range b.Purchases {
+		if o := b.Purchases[i].offer; o != nil && b.Purchases[i].Supplier == supplier && o.Stock >= 0 && b.Purchases[i].Quantity > o.Stock {
+			days = max(days, r.Today.DaysUntil(o.MoreOn))
+		}
+	}
+	return days
+}

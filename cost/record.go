@@ -25,7 +25,7 @@ func plannedRun(m *Model, b *Batch) *bom.Actuals {
 	}
 	m = m.of(b)
 	s := m.prices.Settings
-	a := &bom.Actuals{Product: m.Describe().Name, Level: m.products.furthest().String(), Home: m.home, PlannedOn: m.run.Today, LabourPaid: s.LabourPaid,
+	a := &bom.Actuals{Product: m.run.name(), Level: m.products.furthest().String(), Home: m.home, PlannedOn: m.run.Today, LabourPaid: s.LabourPaid,
 		LabourRate: bom.RunFigure{Planned: s.LabourRate}, Good: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Size))},
 		Started: bom.RunFigure{Planned: decimal.NewFromInt(int64(b.Starts))}, Yield: s.UnitYield}
 	r := recorder{m, b, a}

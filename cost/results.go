@@ -106,14 +106,6 @@ type Till struct {
 	Asked, Cash, Reclaim, Cost decimal.Decimal
 }
 
-// held are the boards on a panel, or of a board type one.
-func held(boards []Board, i int) []Held {
-	if held := boards[i].Holds; len(held) > 0 {
-		return held
-	}
-	return []Held{{Board: i}}
-}
-
 // Part is what is bought under one key: all lines of one part number, or all
 // printed parts of one material.
 type Part struct {

@@ -7,11 +7,6 @@ import (
 	"tenoff/bom"
 )
 
-// Any tells whether there is a rule at all.
-func (r Rules) Any() bool {
-	return r.AtMost > 0 || len(r.Without) > 0 || !r.By.IsZero() || r.InStockOnly
-}
-
 // applyRules finds the suppliers that the rules leave nothing to be ordered from,
 // and why.
 func applyRules(m *Model) {

@@ -81,7 +81,7 @@ func takeScarce(m *Model) {
 		}
 	}
 	for i := range prices.Offers {
-		if names(scarce.Dry, prices.Offers[i].Supplier) {
+		if hasName(scarce.Dry, prices.Offers[i].Supplier) {
 			prices.Offers[i].Stock = 0
 		}
 	}
@@ -90,11 +90,6 @@ func takeScarce(m *Model) {
 	for _, text := range words {
 		m.problems.Warnf(bom.Place{File: m.prices.Name}, "", "", "what if: %s, whatever the price sheet says", text)
 	}
-}
-
-// names tells whether a name is among others, without regard to case.
-func names(list []string, supplier string) bool {
-	return slices.ContainsFunc(list, func(name string) bool { return bom.Fold(name) == bom.Fold(supplier) })
 }
 
 // complainOfUnknown complains of what is taken for gone that nothing has.
@@ -113,7 +108,7 @@ func complainOfUnknown(m *Model, unknown Scarcity) {
 // meant suggests the part that a name is like, or that a designator stands for.
 func meant(m *Model, name string) string {
 	for i := range m.entries {
-		if e := &m.entries[i]; e.Part >= 0 && names(e.Line.Designators, name) {
+		if e := &m.entries[i]; e.Part >= 0 && hasName(e.Line.Designators, name) {
 			return fmt.Sprintf("%s is %q", bom.Printable(name), bom.Printable(m.parts[e.Part].Key))
 		}
 	}

@@ -29,3 +29,10 @@ const (
 	setWorth      = "Surplus worth %"
 	setBoardWorth = "Board surplus worth %"
 )
+
+// Settings that are drawn.
+const (
+	drawnLabour = "Labour rate per hour"
+	drawnEnergy = "Energy price per kWh"
+	drawnYield  = "Unit yield %"
+)

@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-
-	"tenoff/bom"
 )
 
 // limitsOf gives, for the parts whose stock does not build a batch of the given
@@ -27,10 +25,8 @@ func limitsOf(m *Model, size int) []Limit {
 // so many units.
 func (m *Model) Reach(part, size int) Limit {
 	out := Limit{Part: m.parts[part].Key, Units: largestBuilt(m, part, size), Stock: stockReach(m, part)}
-	if b, ok := m.needsAt(size); ok && m.parts[part].Unit != grams {
-		s := m.scratch()
-		s.b = &b
-		_, run := s.demandOf(part)
+	if b, problems := m.begin(size); !problems.Failed() && m.parts[part].Unit != grams {
+		_, run := m.scratch(&b).demandOf(part)
 		out.Required = run.Need + run.Allowance
 	}
 	return out
@@ -39,22 +35,14 @@ func (m *Model) Reach(part, size int) Limit {
 // Short lists the parts, indices into Estimate.Parts, of which a batch of so many units wants
 // more than can be had.
 func (m *Model) Short(size int) []int {
-	b, ok := m.needsAt(size)
+	b, problems := m.begin(size)
 	var out []int
 	for i := range m.parts {
-		if !ok || m.lacks(&b, i) {
+		if problems.Failed() || m.lacks(&b, i) {
 			out = append(out, i)
 		}
 	}
 	return out
-}
-
-// needsAt computes what the lines of a batch need and no more.
-func (m *Model) needsAt(size int) (Batch, bool) {
-	var problems bom.Problems
-	b := Batch{Size: size}
-	workOutNeeds(m, &b, &problems)
-	return b, !problems.Failed()
 }
 
 // lacks tells whether a batch wants more of a part than can be had. There are
@@ -63,9 +51,7 @@ func (m *Model) lacks(b *Batch, part int) bool {
 	if m.parts[part].Unit == grams {
 		return len(m.parts[part].offers) == 0
 	}
-	s := m.scratch()
-	s.b = b
-	_, run := s.demandOf(part)
+	_, run := m.scratch(b).demandOf(part)
 	return run.Demand > m.parts[part].canBuy()
 }
 
@@ -74,7 +60,7 @@ func largestBuilt(m *Model, part, size int) int {
 	low, high := 0, size // low can be built, high cannot
 	for high-low > 1 {
 		mid := low + (high-low)/2
-		if b, ok := m.needsAt(mid); ok && !m.lacks(&b, part) {
+		if b, problems := m.begin(mid); !problems.Failed() && !m.lacks(&b, part) {
 			low = mid
 		} else {
 			high = mid

@@ -43,13 +43,6 @@ const (
 // RowMark stands before the number of a row of stock, where a part has several: "held, row 2".
 const RowMark = ", row "
 
-// Settings that are drawn.
-const (
-	drawnLabour = "Labour rate per hour"
-	drawnEnergy = "Energy price per kWh"
-	drawnYield  = "Unit yield %"
-)
-
 // What sums are shared out over, in the keys of shares: what is used of a part over its
 // purchases; a purchase or what comes from stock over categories; a purchase of
 // filament over Part.PaidAs; that of a panel over its boards; what falls in a category over its lines, by the number of the line; a pot over its payers.

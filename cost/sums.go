@@ -60,8 +60,8 @@ func (m *Model) newSums(b *Batch) *sums {
 }
 
 // scratch is for sums that decisions are weighed by before the batch's own are stated.
-func (m *Model) scratch() *sums {
-	return &sums{Sheet: sum.New(16), m: m, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
+func (m *Model) scratch(b *Batch) *sums {
+	return &sums{Sheet: sum.New(16), m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
 }
 
 // once enters a figure of the run, or gives the one that was entered before.

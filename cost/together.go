@@ -7,38 +7,6 @@ import (
 	"tenoff/cost/workers"
 )
 
-// twin is a model of the same run that another goroutine can use at the same
-// time. All else that the two share is only read once the model is made.
-func (m *Model) twin() *Model {
-	out := *m
-	out.spare = nil
-	if m.solver != nil {
-		out.solver = m.solver.Twin()
-	}
-	out.ways = make([]*Model, len(m.ways))
-	for i, way := range m.ways {
-		out.ways[i] = way.twin()
-	}
-	if m.ways == nil {
-		out.ways = nil
-	}
-	return &out
-}
-
-// together has something done for 0, 1, …, n−1, on all processors at once: each
-// time with the model or a twin of it that nobody else uses meanwhile. Where
-// something is not done the rest is left, and so is told.
-func (m *Model) together(n int, do func(m *Model, i int) (done bool)) (whole bool) {
-	models := make([]*Model, workers.Count(n))
-	for i := range models {
-		models[i] = m
-		if i > 0 {
-			models[i] = m.twin() // before any batch is under way
-		}
-	}
-	return workers.AtOnce(n, func(worker, i int) bool { return do(models[worker], i) })
-}
-
 // Costs works out what many batch sizes of the first plan cost, and nothing of their days, on
 // all processors at once. What comes of each, by its place among the sizes, is handed on from
 // several goroutines at once. It is asked between sizes whether to stop; nil: never. Where it
@@ -55,4 +23,45 @@ func (m *Model) Costs(sizes []int, stop func() bool, give func(i int, b *Batch, 
 		give(i, &b, problems)
 		return true
 	})
+}
+
+// coverUpTo works the covers out once for all batches up to a size.
+func coverUpTo(m *Model, size int) {
+	ways := m.ways
+	if ways == nil {
+		ways = []*Model{m}
+	}
+	most := make([]int64, len(m.boards))
+	for _, way := range ways {
+		largest, problems := way.begin(size)
+		if problems.Failed() {
+			return // the batch itself tells
+		}
+		s := way.scratch(&largest)
+		boardDemands(s)
+		for b := range s.boards {
+			most[b] = max(most[b], s.Value(s.boards[b].demand).IntPart())
+		}
+	}
+	for b, n := range most {
+		for i := range m.bareBoards[b].variants {
+			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
+				v.cover, v.took = v.coverAll(min(n, v.tabled()))
+			}
+		}
+	}
+}
+
+// together has something done for 0, 1, …, n−1, on all processors at once: each
+// time with the model or a twin of it that nobody else uses meanwhile. Where
+// something is not done the rest is left, and so is told.
+func (m *Model) together(n int, do func(m *Model, i int) (done bool)) (whole bool) {
+	models := make([]*Model, workers.Count(n))
+	for i := range models {
+		models[i] = m
+		if i > 0 {
+			models[i] = m.twin() // before any batch is under way
+		}
+	}
+	return workers.AtOnce(n, func(worker, i int) bool { return do(models[worker], i) })
 }

@@ -85,12 +85,3 @@ func warnOfUnmetPackages(m *Model) {
 		}
 	}
 }
-
-// unmet warns of a name that meets nothing, with the nearest that would.
-func unmet(problems *bom.Problems, at bom.Place, name, what, want string, known []string) {
-	p := bom.Problem{Place: at, Severity: bom.Warning, Found: name, What: what, Want: want, Each: bom.Shown(name)}
-	if near, ok := bom.Nearest(name, known); ok {
-		p.Hint = "did you mean " + near
-	}
-	problems.Add(p)
-}

@@ -1,0 +1,249 @@
+package cost
+
+import (
+	"slices"
+
+	"tenoff/cost/sum"
+)
+
+// sharePayers shares all that the batch costs out among the payers (5.10): cash by the
+// rules, what comes from stock to who gives it, own work to the maker.
+func sharePayers(s *sums) {
+	b, rules := s.b, &s.m.payers
+	b.Payers = make([]Payer, len(rules.names))
+	l := &ledger{s: s, borne: make([][categoryCount]account, len(rules.names)), products: make([][]account, len(b.Products)), made: make([][categoryCount]account, len(b.Products))}
+	s.postages = make([][]sum.Ref, len(b.Products))
+	for i := range l.products {
+		l.products[i], s.postages[i] = make([]account, len(rules.names)), make([]sum.Ref, len(rules.names))
+	}
+	for i := range b.Purchases {
+		payPurchase(l, i)
+	}
+	giveStock(l)
+	for i := range b.Fees {
+		f := &b.Fees[i]
+		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supply.index(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, forFee(s, f))
+	}
+	for i := range s.orders {
+		supplier, by := s.m.terms.Suppliers[i].Name, forOrder(s, i)
+		for _, c := range chargedIn {
+			rule := rules.rule(-1, -1, -1, s.m.supply.index(supplier), c)
+			for _, x := range s.orders[i].charges(c) {
+				if x.cash != 0 {
+					l.pay(rule, c, x.what+", "+supplier, x.portion, by)
+				}
+			}
+		}
+	}
+	for i, p := range s.work {
+		l.payOrWork(rules.rule(-1, -1, -1, -1, Labour), Labour, b.Work[i].Operation, p, forWork(s, &s.m.work[i]))
+	}
+	addUpProducts(l)
+	for i := range b.Payers {
+		addUpPayer(s, i, &l.borne[i])
+	}
+}
+
+// ledger is what each payer bears of each category, and of each product, and what each product costs in each category.
+type ledger struct {
+	s        *sums
+	borne    [][categoryCount]account
+	products [][]account // by product and payer
+	made     [][categoryCount]account
+}
+
+// pay shares an amount out by a rule. Each is shared out by itself, since each was rounded
+// by itself.
+func (l *ledger) pay(rule *shareRule, c Category, what string, p portion, by byProduct) {
+	if len(rule.payers) == 1 {
+		l.give(rule.payers[0], c, what, p, by)
+		return
+	}
+	s := l.s
+	percents := make([]sum.Ref, len(rule.percents))
+	for i, percent := range rule.percents {
+		percents[i] = s.once(sum.Figure{Key: sum.Key{Of: OfShare, At: rule.number, What: rule.names[i]}, Value: percent, Unit: "%", Place: rule.places[i]})
+	}
+	at := len(s.b.Pots)
+	s.b.Pots = append(s.b.Pots, Pot{What: what, Category: c, Payers: rule.names})
+	for i, share := range shareOut(s, OfPot, at, OverPayers, p, percents) {
+		l.give(rule.payers[i], c, what, share, by)
+	}
+}
+
+// payOrWork shares out what is paid; own work, and what was paid before, is the maker's.
+func (l *ledger) payOrWork(rule *shareRule, c Category, what string, p portion, by byProduct) {
+	if p.own != 0 || p.stock != 0 {
+		rule = l.s.m.payers.maker
+	}
+	l.pay(rule, c, what, p, by)
+}
+
+// give has a payer bear something that is for some products.
+func (l *ledger) give(payer int, c Category, what string, p portion, by byProduct) {
+	l.borne[payer][c].add(p)
+	l.s.b.Payers[payer].Bears[c] = true
+	l.make(payer, c, what, p, by)
+}
+
+// make notes what a payer bears of products, where there are several.
+func (l *ledger) make(payer int, c Category, what string, p portion, by byProduct) {
+	if !l.s.several() {
+		return
+	}
+	if by.weights == nil {
+		l.product(by.one, payer, c, p)
+		return
+	}
+	for product, share := range l.s.split(Split{What: what, Category: c, Payer: l.s.m.payers.names[payer]}, p, by) {
+		l.product(product, payer, c, share)
+	}
+}
+
+// product has a payer bear something of a product.
+func (l *ledger) product(product, payer int, c Category, p portion) {
+	l.products[product][payer].add(p)
+	l.made[product][c].add(p)
+	if c == Postage {
+		l.s.postages[product][payer] = l.s.Add(l.s.postages[product][payer], p.cash)
+	}
+}
+
+// payPurchase shares a purchase out under each category that its part falls in.
+func payPurchase(l *ledger, i int) {
+	s := l.s
+	p, rules := &s.b.Purchases[i], &s.m.payers
+	supplier, whole := s.m.supply.index(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
+	what := p.Part + " from " + p.Supplier
+	if p.Kind == Lots {
+		payBoards(l, i, supplier, what, whole)
+		return
+	}
+	if s.m.parts[p.Index].PaidAs != nil {
+		payFilament(l, i, what, whole)
+		return
+	}
+	shares := []portion{whole}
+	if s.bought[i] != nil {
+		shares = s.bought[i]
+	}
+	for c, share := range shares {
+		in := &s.m.parts[p.Index].in[c]
+		l.pay(rules.rule(-1, p.Index, -1, supplier, in.category), in.category, what, share, forLines(s, in.lines))
+	}
+}
+
+// payBoards shares a purchase of boards out: that of a panel by its own rule, or where it
+// has none by those of its boards.
+func payBoards(l *ledger, i, supplier int, what string, whole portion) {
+	p, rules := &l.s.b.Purchases[i], &l.s.m.payers
+	boards := slices.ContainsFunc(l.s.m.boards[p.Index].Holds, func(h Held) bool { return rules.boards[h.Board] != nil })
+	if rules.boards[p.Index] != nil || !boards {
+		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole, forBoards(l.s, p.Index))
+		return
+	}
+	onBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
+		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share, forBoards(l.s, board))
+	})
+}
+
+// payFilament shares a purchase of filament out over the printed parts that a row of who
+// pays names, and what is left for the others, by the grams that each takes.
+func payFilament(l *ledger, i int, what string, whole portion) {
+	s, p := l.s, &l.s.b.Purchases[i]
+	part, portions := &s.m.parts[p.Index], []portion{whole}
+	if len(part.paidAs) > 1 {
+		weights := make([]sum.Ref, len(part.paidAs))
+		for j, lines := range part.paidAs {
+			weights[j] = s.Add(weightsOf(s, lines)...)
+		}
+		portions = shareOut(s, OfBuy, i, OverPrinted, whole, weights)
+	}
+	for j, share := range portions {
+		what := what
+		if part.PaidAs[j] != "" {
+			what += ", for " + part.PaidAs[j]
+		}
+		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supply.index(p.Supplier), PrintedParts), PrintedParts, what, share, forLines(s, part.paidAs[j]))
+	}
+}
+
+// giveStock has who gave what is on hand bear what is taken of it.
+func giveStock(l *ledger) {
+	s, rules := l.s, &l.s.m.payers
+	for i := range s.boards {
+		for j, stock := range s.boards[i].stocks {
+			if s.Value(s.boards[i].taken[j]).IsPositive() {
+				l.pay(rules.giver(s.m.bareBoards[i].onHand[j]), BareBoard, "", portion{stock: stock, consumed: stock}, forBoards(s, i))
+			}
+		}
+	}
+	for i := range s.parts {
+		for j, stock := range s.parts[i].stocks {
+			if s.Value(s.parts[i].taken[j]).IsPositive() {
+				shares := []portion{{stock: stock, consumed: stock}}
+				if s.stocked[i] != nil {
+					shares = s.stocked[i][j]
+				}
+				for c, p := range shares {
+					in := &s.m.parts[i].in[c]
+					l.pay(rules.giver(s.m.parts[i].onHand[j]), in.category, "", p, forLines(s, in.lines))
+				}
+			}
+		}
+	}
+}
+
+// addUpProducts adds up what each product costs, in all and by category, and what each payer bears
+// of it.
+func addUpProducts(l *ledger) {
+	s := l.s
+	for i := range s.b.Products {
+		p := &s.b.Products[i]
+		if !s.several() {
+			p.Amounts, p.Categories = s.b.Total, s.b.Categories
+			continue
+		}
+		var all account
+		for payer := range l.products[i] {
+			of := &l.products[i][payer]
+			s.total(OfBorne, BorneKey(i, payer, len(s.b.Payers)), of)
+			all.addTotal(of)
+		}
+		p.Amounts = s.total(OfProduct, i, &all)
+		for _, c := range Categories {
+			p.Categories[c] = s.total(OfMade, MadeKey(i, c), &l.made[i][c])
+		}
+		if p.Size > 0 {
+			s.name(OfProduct, i, "consumed per unit", s.Div(all.whole().consumed, s.Count(int64(p.Size))), sum.Loose)
+		}
+		s.products = append(s.products, l.products[i])
+	}
+}
+
+// addUpPayer adds up what a payer bears.
+func addUpPayer(s *sums, i int, borne *[categoryCount]account) {
+	p := &s.b.Payers[i]
+	p.Name = s.m.payers.names[i]
+	var all account
+	for _, c := range Categories {
+		if p.Bears[c] {
+			p.Categories[c] = s.total(OfPayer, PayerKey(i, c), &borne[c])
+			all.addTotal(&borne[c])
+		}
+	}
+	p.Amounts = s.total(OfPayer, PayerKey(i, AllCategories), &all)
+	s.bears = append(s.bears, bearsSums{all.whole(), borne[Postage].whole().cash})
+}
+
+// PayerKey is where the key of what a payer bears stands: of a category, or of all.
+func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) + int(c) }
+
+// AllCategories stands for all categories together in the keys of sums.
+const AllCategories = categoryCount
+
+// MadeKey is where the key of what a product costs in a category stands.
+func MadeKey(product int, c Category) int { return product*int(categoryCount) + int(c) }
+
+// BorneKey is where the key of what a payer bears of a product stands.
+func BorneKey(product, payer, payers int) int { return product*payers + payer }
