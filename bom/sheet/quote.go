@@ -15,7 +15,8 @@ import (
 // QuoteOptions are the user's say in how a supplier's quote is read.
 type QuoteOptions struct {
 	Options
-	AsOf bom.Date // of the prices, where no column gives the date; zero: as the rows above the table say
+	Supplier string   // who is asked for, where several stand side by side
+	AsOf     bom.Date // of the prices, where no column gives the date; zero: as the rows above the table say
 }
 
 // ReadQuote reads a supplier's quote, basket, price list or order confirmation.
@@ -36,14 +37,18 @@ func ReadQuote(name string, open Opener, opt QuoteOptions) ([]bom.QuotedPart, bo
 	if t == nil {
 		return nil, problems
 	}
-	reg := locate(t, &bom.QuoteTab, opt.Headings, &problems)
-	if reg == nil {
-		return nil, problems
+	var parts []bom.QuotedPart
+	for _, t := range newFinder(&bom.QuoteTab, opt.Headings).apart(t, opt.Supplier, &problems) {
+		reg := locate(t, &bom.QuoteTab, opt.Headings, &problems)
+		if reg == nil {
+			return nil, problems
+		}
+		m := markings([]*region{reg}, opt.Mark)[t.File]
+		q := &quoteReader{decoder: newDecoder(reg, m, &problems), opt: opt, heads: map[string]quoteHead{}}
+		q.read()
+		parts = append(parts, q.parts...)
 	}
-	m := markings([]*region{reg}, opt.Mark)[t.File]
-	q := &quoteReader{decoder: newDecoder(reg, m, &problems), opt: opt, heads: map[string]quoteHead{}}
-	q.read()
-	return q.parts, problems
+	return parts, problems
 }
 
 // chooseQuote picks the sheet that is named, else the only one with the headings

@@ -245,6 +245,23 @@ func TestQuotes(t *testing.T) {
 		{"single words above the table are not its headings",
 			"Supplier,Date\nCorner Parts,2026-11-02\n\nPart,Qty,Price\nRS-10,1,2\n",
 			[]string{"5: part RS-10 × 1 @1 2 2026-11-02"}},
+		{"suppliers side by side: by names in the headings",
+			"Part,Qty,Price A,Price B,Stock B\nRS-10,1,2,3,40\n", []string{"2: part RS-10 × 1 @1 3 stock 40"}},
+		{"over groups of columns",
+			",,A,,B Limited,,\nPart,Qty,SKU,Price,SKU,Price,Remarks\nRS-10,1,A-1,2,B-1,3,old\nRS-11,1,A-2,2,,,\n",
+			[]string{"3: part RS-10 code B-1 × 1 @1 3", "4: part RS-11 × 1 unpriced: no price"}},
+		{"under headings that stand twice",
+			"Part,Qty,SKU,SKU,Unit price (of 3),Unit price (of 3)\n,,A,B,A,B\nRS-10,1,A-1,B-1,2,3\n",
+			[]string{"3: part RS-10 code B-1 × 1 @1 3"}},
+		{"as the whole heading of prices", "Part,Qty,A,B\nRS-10,1,2,3\n", []string{"2: part RS-10 × 1 @1 3"}},
+		{"none of whom is asked for", "Part,Qty,Price A,Price C\nRS-10,1,2,3\n",
+			[]string{`q.csv:1: prices of several suppliers stand side by side ("A, C"); --supplier with one of these names, for each of them in turn`}},
+		{"each row names them: all are read",
+			"Part,Supplier 1,Unit price 1,Supplier 2,Unit price 2\nRS-10,A,2,B,3\nRS-11,B,4,,\n",
+			[]string{"2: part RS-10 by A @1 2", "3: part RS-11 by B @1 4", "2: part RS-10 by B @1 3"}},
+		{"prices of two kinds are no suppliers",
+			"Part,Qty,Price old,Price new\nRS-10,1,2,3\n",
+			[]string{"q.csv:1: no column holds prices; a column headed Unit price, or price breaks such as @10, or --heading 'Their name=Unit price'"}},
 		{"no prices at all", "Part,Qty\nRS-10,1\n",
 			[]string{"q.csv:1: no column holds prices; a column headed Unit price, or price breaks such as @10, or --heading 'Their name=Unit price'"}},
 		{"no parts at all", "Part,Price\nTotal,5\n", []string{"q.csv:1: the quote holds no parts; a row for each part"}},
@@ -252,7 +269,7 @@ func TestQuotes(t *testing.T) {
 			[]string{`q.csv:2: the row names no part ("3, 5"); a part number, an order code or a description`}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
-			opt := QuoteOptions{Options: Options{Headings: map[string]string{"Preis ab 10": "@10"}}}
+			opt := QuoteOptions{Supplier: "b", Options: Options{Headings: map[string]string{"Preis ab 10": "@10"}}}
 			parts, problems := ReadQuote("q.csv", files(csvTable("q.csv", c.text)), opt)
 			var got []string
 			if !problems.Failed() {

@@ -56,7 +56,7 @@ quantity on; where the sheet has a lower one for it, that is what goes up.`,
 	f := cmd.Flags()
 	f.Lookup("bom").Usage = "`FILE` with a bill of materials whose parts are known as well"
 	f.Lookup("decimal-mark").Usage = "decimal `MARK` of figures typed as text in the quotes: dot or comma (default: each file shows its own)"
-	f.StringVar(&n.supplier, "supplier", "", "`NAME` of the supplier, where no column of the quote names one")
+	f.StringVar(&n.supplier, "supplier", "", "`NAME` of the supplier, where no column of the quote names one; of several that stand side by side, whose prices are taken")
 	n.completes(cmd, "supplier", suppliersOf)
 	f.StringVar(&n.asOf, "as-of", "", "`DATE` of the prices, YYYY-MM-DD, where no column gives it (default: as the quote says above its table, else today)")
 	f.StringVar(&n.currency, "currency", "", "`CODE` of the prices' currency by ISO 4217 (default: as the quote says, else the supplier's)")
@@ -134,7 +134,7 @@ func (n *entering) options(quotes []string) (run quoting.Entering, quote sheet.Q
 	if run.Today, err = parseToday(""); err != nil {
 		return run, quote, err
 	}
-	quote.Options = n.Options
+	quote.Options, quote.Supplier = n.Options, run.Supplier
 	ok := true
 	if n.asOf != "" {
 		if quote.AsOf, ok = bom.ParseDate(n.asOf); !ok {

@@ -29,6 +29,9 @@ const messyDir = "../../fixtures/messy"
 // leastMessy is how many files the folder holds at least.
 const leastMessy = 60
 
+// messySupplier is who is asked for in quotes.
+const messySupplier = "Larkfield Parts"
+
 // wantEnding is that of the file that says what another is read as.
 const wantEnding = ".want"
 
@@ -98,7 +101,7 @@ func messyFile(t *testing.T, folder, file, want string) {
 	var out, said bytes.Buffer
 	command := []string{"check", "--date", "2026-11-25"}
 	if strings.HasSuffix(file, ".quote.csv") {
-		command = []string{"enter", "--supplier", "Larkfield Parts", "--preview", "--add-unknown"}
+		command = []string{"enter", "--supplier", messySupplier, "--preview", "--add-unknown"}
 	}
 	code := run(t.Context(), append(command, flags...), strings.NewReader(""), &out, &said)
 	if failed := strings.Contains(got, "\nerror "); failed != (code == exitInput) {
@@ -171,7 +174,7 @@ func readMessy(t *testing.T, flags []string) string {
 	var b strings.Builder
 	var problems bom.Problems
 	if quotes := cmd.Flags().Args(); len(quotes) > 0 {
-		parts, ps := sheet.ReadQuote(quotes[0], s.Open, sheet.QuoteOptions{Options: s.Options})
+		parts, ps := sheet.ReadQuote(quotes[0], s.Open, sheet.QuoteOptions{Options: s.Options, Supplier: messySupplier})
 		problems = ps
 		if !ps.Failed() {
 			writeQuoted(&b, parts)
