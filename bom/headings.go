@@ -71,6 +71,14 @@ var looseHeadings = map[string][]string{
 	"needed":        {"Quantity"},
 	"required":      {"Quantity"},
 	"anz":           {"Quantity"},
+	"num":           {"Quantity", "Part number"},
+	"numberparts":   {"Quantity", "Part number"},
+	"numberofparts": {"Quantity"},
+	"unidades":      {"Quantity"},
+	"artículo":      {"Description"},
+	"artículos":     {"Description"},
+	"articulo":      {"Description"},
+	"partsname":     {"Description", "Value"},
 	"nb":            {"Quantity"},
 	"nos":           {"Quantity"},
 	"category":      {"Kind"},
@@ -100,10 +108,10 @@ type wordRule struct {
 
 var (
 	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent výrobce üretici 制造商 厂家 メーカー")
-	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先")
-	numberWords   = words("part parts number numbers no nr num pn code reference ref id partnumber partno artikelnummer model číslo kód")
-	priceWords    = words("price prices cost preis prix precio prezzo prijs preço cena pris fiyat ár einzelpreis 单价 価格 単価")
-	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire")
+	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先 販売会社 購入先")
+	numberWords   = words("part parts number numbers no nr num pn code código codigo reference référence referencia ref id partnumber partno artikelnummer model číslo kód")
+	priceWords    = words("price prices cost coste preis prix precio prezzo prijs preço cena pris fiyat ár einzelpreis 单价 価格 単価")
+	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unidad part")
 )
 
 // makerRules are the rules for the number that a maker gives a part.
@@ -140,6 +148,9 @@ var wordRules = []wordRule{
 	{"Currency", [][]string{words("currency währung devise moneda")}, nil},
 }
 
+// ofWords join the words of a heading: Référence du fabricant.
+var ofWords = words("du de des del della der do da")
+
 func words(s string) []string { return strings.Fields(s) }
 
 // HeadingFields lists the fields of a bill of materials that a heading may mean,
@@ -152,6 +163,9 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	tokens := headingWords(heading)
 	if len(tokens) == 0 || len(tokens) > wordsLimit {
 		return nil, false
+	}
+	if of := func(t string) bool { return slices.Contains(ofWords, t) }; !of(tokens[0]) {
+		tokens = slices.DeleteFunc(tokens, of)
 	}
 	for _, rules := range [][]wordRule{makerRules, wordRules} {
 		for _, r := range rules {

@@ -49,8 +49,30 @@ func (r *lineReader) tellDiffering() {
 				Want: "the same number in both", Each: fmt.Sprintf("%s: %s, %d named", lineName(d.line), clip(d.text, 20), count)})
 			continue
 		}
+		if each := forMany(r.differing); each > 1 && r.agreeing == 0 {
+			r.problems.Errorf(d.at, d.text, "--heading '"+r.reg.head.Text["Quantity"]+"=' counts the designators",
+				"the quantities are those of %d units: so many times the number of designators", each)
+			return
+		}
 		r.problems.Errorf(d.at, d.text, "the same number in both", "Quantity: the quantity differs from the number of designators, %d", count)
 	}
+}
+
+// forMany is for how many units the quantities are in most rows, by the number of
+// designators; 0 where none is.
+func forMany(rows []differing) int64 {
+	met, most := map[int64]int{}, int64(0)
+	for _, d := range rows {
+		if q, n := d.line.Quantity, bom.Whole(int64(len(d.line.Designators))); n > 0 && q%n == 0 {
+			if met[int64(q/n)]++; met[int64(q/n)] > met[most] {
+				most = int64(q / n)
+			}
+		}
+	}
+	if met[most] < 3 || 3*met[most] < 2*len(rows) {
+		return 0
+	}
+	return most
 }
 
 // heedNoughts counts designators where every quantity is 0: formulas that no program
@@ -193,7 +215,7 @@ func (r *lineReader) inWords(l *bom.Line, c Cell) bool {
 	if _, ok := bom.SplitQuantity(c.Text); ok || strings.ContainsFunc(c.Text, unicode.IsDigit) {
 		return false
 	}
-	if len(l.Designators) > 0 && (len(c.Text) < 3 || errorValue(c.Text)) {
+	if len(l.Designators) > 0 && (len(c.Text) < 3 && !unsure[c.Text] || errorValue(c.Text)) {
 		return false // an x, or #N/A
 	}
 	if len(l.Designators) > 0 && l.Fitted {

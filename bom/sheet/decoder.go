@@ -239,6 +239,9 @@ func warnOfNumber(d *decoder, c Cell) {
 // as a power of ten, so that whole numbers are compared as they are.
 var largest = decimal.NewFromInt(1_000_000_000_000)
 
+// unsure stand in lists where a figure is still to be found out.
+var unsure = wordSet("? ?? ??? tbd tba tbc unknown")
+
 // figure reads a number of 0 or more; ok is false for a blank cell and after a
 // complaint.
 func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
@@ -251,6 +254,11 @@ func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
 		return f, false
 	case bom.Logic:
 		d.wrong(c, "a number", "TRUE or FALSE stands where a number is expected")
+		return f, false
+	}
+	if d.reg.tab.Name == bom.BOMTab.Name && unsure[strings.ToLower(c.Text)] {
+		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": nothing is known yet, so the cell counts as blank",
+			Found: c.Text, Want: "a number", Each: bom.Shown(c.Text)})
 		return f, false
 	}
 	f, err := d.parse(c)

@@ -148,13 +148,15 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	return taken
 }
 
-// leaveAllotted leaves out a column of stock that repeats the quantity: baskets tell so how
-// many of the pieces asked for can be had, and not how many there are.
+// leaveAllotted leaves out a column of stock that repeats the quantity or stands beside a
+// back order: baskets tell so how many of the pieces asked for can be had, and not how many
+// there are.
 func (reg *region) leaveAllotted(head bom.Row, taken map[int]*bom.Column, rows []bom.Row, problems *bom.Problems) {
 	at := map[string]int{}
 	for col, column := range taken {
 		at[column.Heading] = col
 	}
+	basket := slices.ContainsFunc(head.Cells, func(c bom.Cell) bool { return bom.NormalHeading(c.Text) == "backorder" })
 	alike, all := 0, 0
 	for _, row := range rows[:min(len(rows), contentRows)] {
 		if stock, quantity := find(row, at["Stock"]).Text, find(row, at["Quantity"]).Text; stock != "" && quantity != "" {
@@ -164,10 +166,14 @@ func (reg *region) leaveAllotted(head bom.Row, taken map[int]*bom.Column, rows [
 			}
 		}
 	}
-	if col := at["Stock"]; col > 0 && all >= 3 && 10*alike >= 9*all {
+	what := "column %s repeats the quantity, and is not read as stock"
+	if basket {
+		what = "column %s stands beside a back order: it tells how many of the quantity can be had, and is not read as stock"
+	}
+	if col := at["Stock"]; col > 0 && (all >= 3 && 10*alike >= 9*all || basket) {
 		delete(taken, col)
 		reg.known[col] = true // is told here
-		problems.Notef(reg.table.At(head.Number, col), "column %s repeats the quantity, and is not read as stock", columnName(col, find(head, col).Text))
+		problems.Notef(reg.table.At(head.Number, col), what, columnName(col, find(head, col).Text))
 	}
 }
 
@@ -276,7 +282,8 @@ func (reg *region) alone(c claim, cells []bom.Cell) bool {
 		return false
 	case c.column.Heading == "Order code" && c.rank == byWords && counts(cells): // # order
 		return false
-	case isQuote(reg.tab) && c.column.Heading == "Order code" && c.rank != mapped && runningNumbers(cells) && cells[0].Text == "1": // Item no
+	case (isQuote(reg.tab) && c.column.Heading == "Order code" || !isQuote(reg.tab) && c.column.Heading == "Part number" && len(cells) > 2) &&
+		c.rank != mapped && runningNumbers(cells) && cells[0].Text == "1": // Item no, Part #
 		return false
 	case isQuote(reg.tab) && c.rank == byWords:
 		return fitsForm(c.column, cells)
@@ -385,7 +392,7 @@ func fitsForm(column *bom.Column, cells []bom.Cell) bool {
 func reads(column *bom.Column, cells []bom.Cell) bool {
 	good, all := 0, 0
 	for _, c := range cells {
-		if noContent(c.Text) {
+		if noContent(c.Text) || unsure[strings.ToLower(c.Text)] {
 			continue
 		}
 		all++

@@ -480,7 +480,7 @@ func (reg *region) isUnits(row bom.Row) bool {
 var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
 	"grandtotal": true, "totalparts": true, "totalquantity": true, "totalqty": true, "totalcost": true, "totalprice": true,
 	"totallines": true, "totalitems": true, "summe": true, "gesamt": true, "gesamtsumme": true, "zwischensumme": true,
-	"somme": true, "totale": true, "suma": true, "totaal": true}
+	"somme": true, "totale": true, "suma": true, "totaal": true, "合計": true, "小計": true, "总计": true, "合计": true}
 
 // isTotal tells whether a row sums up those above it: its first words or its
 // description say so, and nothing on it names a part.
