@@ -140,6 +140,9 @@ func (t *Explainer) bare(k stated.Key) []string {
 		}
 		return names
 	case cost.OfLine:
+		if strings.HasPrefix(k.What, "over ") {
+			return nil // is a share of something
+		}
 		return lineNames(&t.e.Entries[k.At])
 	case cost.OfFee:
 		return []string{t.b.Fees[k.At].What}

@@ -221,14 +221,24 @@ var shareOf = regexp.MustCompile(`^share ([0-9]+) of `)
 // reader reckons a told expression: a second reckoning that shares nothing with the
 // sums but the text.
 type reader struct {
-	text string
-	of   []stated.Told
-	err  string
+	text   string
+	of     []stated.Told
+	digits int32 // of what is told
+	err    string
 }
 
 func reckonTold(t *stated.Told) (*big.Rat, string) {
-	r := &reader{text: t.How, of: t.Of}
+	r := &reader{text: t.How, of: t.Of, digits: t.Digits}
 	v := r.sentence()
+	if t.Digits == stated.Loose {
+		return v, r.err
+	}
+	for _, unseen := range []int64{0, 1, -1} { // roundings to nine decimals are not told
+		near := new(big.Rat).Add(v, big.NewRat(unseen, 100_000_000))
+		if near = roundRat([]*big.Rat{near, big.NewRat(int64(t.Digits), 1)}); near.Cmp(t.Value.Rat()) == 0 {
+			return near, r.err
+		}
+	}
 	if r.err == "" && r.text != "" {
 		r.err = "there is more: " + r.text
 	}
@@ -261,7 +271,7 @@ func (r *reader) need(s string) {
 func (r *reader) sentence() *big.Rat {
 	switch {
 	case r.name() != nil: // a name may begin with any word
-	case r.take("where "):
+	case r.take("since "):
 		return r.choice()
 	case shareOf.MatchString(r.text):
 		return r.share()
@@ -302,15 +312,35 @@ func (r *reader) product() *big.Rat {
 	}
 }
 
-// name is the longest name of what was told that the text begins with.
+// name is the longest name of what was told that the text begins with; of what alone has
+// its last part that will do.
 func (r *reader) name() *stated.Told {
 	var best *stated.Told
+	try := func(i int, n string) {
+		if strings.HasPrefix(r.text, n) && (best == nil || len(n) > len(best.Name)) {
+			best = &stated.Told{Name: n, Value: r.of[i].Value, Figure: r.of[i].Figure}
+		}
+	}
+	last := map[string]int{}
 	for i := range r.of {
-		if n := r.of[i].Name; strings.HasPrefix(r.text, n) && (best == nil || len(n) > len(best.Name)) {
-			best = &r.of[i]
+		try(i, r.of[i].Name)
+		last[r.lastPart(i)]++
+	}
+	for i := range r.of {
+		if n := r.lastPart(i); last[n] == 1 {
+			try(i, n)
 		}
 	}
 	return best
+}
+
+func (r *reader) lastPart(i int) string {
+	name := r.of[i].Name
+	_, what, ok := cutLast(name, ": ")
+	if !ok {
+		return name
+	}
+	return what
 }
 
 func (r *reader) factor() *big.Rat {
@@ -339,6 +369,7 @@ func (r *reader) factor() *big.Rat {
 	if r.take(" that is 0") || r.take(" that are 0") {
 		return new(big.Rat)
 	}
+	r.take(" with a consignment fee")
 	if negative {
 		v.Neg(v)
 	}
@@ -361,38 +392,35 @@ func upRat(a []*big.Rat) *big.Rat {
 func leastRat(a []*big.Rat) *big.Rat    { return slices.MinFunc(a, (*big.Rat).Cmp) }
 func greatestRat(a []*big.Rat) *big.Rat { return slices.MaxFunc(a, (*big.Rat).Cmp) }
 
-// choice reckons the branch that holds, and whether the right one is said to hold.
+// choice looks whether the conditions hold, and reckons what follows from them.
 func (r *reader) choice() *big.Rat {
-	a := r.sum()
-	relation, blank := "", false
-	for _, word := range []string{" ≥ ", " > ", " = "} {
-		if r.take(word) {
-			relation = word
+	for again := true; again; again = r.take(", and ") {
+		if t := r.name(); t != nil && t.Figure != nil && t.Figure.Blank && strings.HasPrefix(r.text, t.Name+" is blank") {
+			r.need(t.Name + " is blank")
+			continue
+		}
+		a := r.sum()
+		holds := func(int) bool { return false }
+		switch { // " is " begins the others
+		case r.take(" is at least "):
+			holds = func(c int) bool { return c >= 0 }
+		case r.take(" is under "):
+			holds = func(c int) bool { return c < 0 }
+		case r.take(" is over "):
+			holds = func(c int) bool { return c > 0 }
+		case r.take(" is not over "):
+			holds = func(c int) bool { return c <= 0 }
+		case r.take(" is not "):
+			holds = func(c int) bool { return c != 0 }
+		case r.take(" is "):
+			holds = func(c int) bool { return c == 0 }
+		}
+		if !holds(a.Cmp(r.sum())) {
+			return r.fail("a condition that does not hold")
 		}
 	}
-	if t := r.name(); t != nil && t.Figure != nil {
-		blank = t.Figure.Blank
-	}
-	cmp := a.Cmp(r.sum())
-	holds := map[string]bool{" ≥ ": cmp >= 0 && !blank, " > ": cmp > 0, " = ": cmp == 0}[relation]
-	if !r.take(map[bool]string{true: " (yes): ", false: " (no): "}[holds]) {
-		return r.fail("the wrong branch")
-	}
-	if !holds {
-		_, r.text, _ = strings.Cut(r.text, ", else ")
-		return r.sentence()
-	}
-	v := r.sentence()
-	r.need(", else ")
-	end, depth := len(r.text), 0
-	for i, c := range r.text {
-		if depth += map[rune]int{'(': 1, ')': -1}[c]; depth < 0 {
-			end = i
-			break
-		}
-	}
-	r.text = r.text[end:]
-	return v
+	r.need(": ")
+	return r.sentence()
 }
 
 // share reckons by largest remainder, ties to the first.
@@ -406,9 +434,11 @@ func (r *reader) share() *big.Rat {
 	for r.take(" : ") {
 		weights = append(weights, r.product())
 	}
-	r.need(", to ")
-	digits, _ := r.factor().Float64()
-	r.need(" decimals")
+	digits := float64(r.digits)
+	if r.take(", to ") {
+		digits, _ = r.factor().Float64()
+		r.need(" decimals")
+	}
 	scale := new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(digits)), nil))
 	return new(big.Rat).Quo(largestRemainder(new(big.Rat).Mul(total, scale), weights, at-1), scale)
 }

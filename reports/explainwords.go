@@ -342,7 +342,7 @@ var (
 	stockWords = map[string]string{
 		"need": "required", "spares": "spares", "held": "stock on hand", "on hand": "taken from stock", "demand": "to buy", "takes": "taken of what is bought", "to have": "to have", "bought": "bought",
 		"cash": "cash out", "Consumed of cash": "consumed of what is bought", "consumed": "consumed", "surplus": "surplus stock", "stock": "from stock",
-		"plain": "cost of the surplus", "Short": "short", "Consigned": "costs a consignment fee",
+		"plain": "cost of the surplus", "Short": "short", "Consigned": "with a consignment fee",
 	}
 	borneWords = map[string]string{
 		"cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock", "reclaim": "to reclaim",
@@ -406,13 +406,10 @@ func (t *Explainer) unitOf(k stated.Key) string {
 		}
 		return "pieces"
 	case "Short", "Consigned":
-		return yesIsOne
+		return stated.YesIsOne
 	}
 	return ""
 }
-
-// yesIsOne is the unit of what is so or is not.
-const yesIsOne = "(yes: 1)"
 
 // buyWords call a purchase, and the offer that it is of.
 func (t *Explainer) buyWords(k stated.Key) stated.Words {
@@ -494,7 +491,7 @@ func (t *Explainer) orderWords(k stated.Key) stated.Words {
 	case "own":
 		w.Unit = t.e.Terms.Suppliers[k.At].Currency.Code
 	case "Ordered":
-		w.Unit = yesIsOne
+		w.Unit = stated.YesIsOne
 	}
 	return w
 }

@@ -9,12 +9,16 @@ import (
 	"github.com/spf13/cobra"
 
 	"tenoff/cost"
+	"tenoff/cost/sum"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 )
 
-// depthUsual is how far a figure is told where nobody says.
-const depthUsual = 3
+// How far a figure is told where nobody says: as deep as fits, but not too deep.
+const (
+	depthUsual = 3
+	linesUsual = 40
+)
 
 func newExplain() *cobra.Command {
 	j := &job{}
@@ -35,7 +39,7 @@ there is.`,
 			if err := require(cmd, "bom", "prices", "batch"); err != nil {
 				return err
 			}
-			if depth < 0 {
+			if cmd.Flags().Changed("depth") && depth < 0 {
 				return usage("--depth %d: expected a whole number; 0 is all", depth)
 			}
 			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
@@ -50,7 +54,7 @@ there is.`,
 	j.runFlags(cmd)
 	j.substitutesFlag(cmd)
 	f := cmd.Flags()
-	f.IntVar(&depth, "depth", depthUsual, "shows `N` levels below the figure; 0: all, down to the cells")
+	f.IntVar(&depth, "depth", -1, "shows `N` levels below the figure; 0: all, down to the cells (default: as many as fit in 40 lines, at most 3)")
 	f.BoolVar(&asJSON, "json", false, "prints JSON for programs")
 	return cmd
 }
@@ -73,6 +77,7 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e.Estimate, &e.Batches[0]), terminal.Options{})
 	}
 	var told []reports.Explained
+	further := 0 // levels, where what is told is cut
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		x := reports.NewExplainer(e.Estimate, b)
@@ -81,9 +86,29 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 		if errors.As(err, &none) {
 			return usage("batch %s, %q: %v", b.ID(), figure, none)
 		}
-		told = append(told, reports.Explained{Batch: b, Figure: x.Tell(r, depth)})
+		it, levels := tellFitting(x, r, depth)
+		if depth < 0 && terminal.Cut(it) {
+			further = levels + 1
+		}
+		told = append(told, reports.Explained{Batch: b, Figure: it})
 	}
-	return showTold(cmd.OutOrStdout(), e.Estimate, told, asJSON)
+	err = showTold(cmd.OutOrStdout(), e.Estimate, told, asJSON)
+	if further > 0 && !asJSON {
+		fmt.Fprintf(cmd.OutOrStdout(), "--depth %d goes further, --depth 0 down to the cells\n", further)
+	}
+	return err
+}
+
+// tellFitting tells a figure as deep as is said, else as deep as fits on a screen.
+func tellFitting(x *reports.Explainer, r sum.Ref, depth int) (told sum.Told, levels int) {
+	if depth >= 0 {
+		return x.Tell(r, depth), depth
+	}
+	for levels = depthUsual; ; levels-- {
+		if told = x.Tell(r, levels); levels == 1 || terminal.ExplainedLines(told, terminal.Options{}) <= linesUsual {
+			return told, levels
+		}
+	}
 }
 
 // askable are the things that can be asked for in the first batch; none where the run

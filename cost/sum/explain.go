@@ -55,14 +55,13 @@ type Told struct {
 	// How is the expression that the value comes from, over the names in Of; empty where
 	// it was read or decided. Beside +, −, ×, ÷ there are round(a, decimals),
 	// round up(a, step), least(a, …), greatest(a, …), "3 that are 0" or "3 more" for terms of a sum,
-	// "where a ≥ b (yes): c, else d", in which the branch that does not hold is left out
-	// if it is more than a number or a name, and "share 2 of a by b : c, to 2 decimals",
-	// which is by largest remainder.
+	// "since a is over b, and c is at least d: e", and "share 2 of a by b : c, to 2 decimals",
+	// which is by largest remainder. Left out are terms of 0 beside others, rounding that
+	// changes nothing that is seen or is that to Digits, and the thing of a name where it stands before.
 	How    string
 	Figure *Figure // where it was read or decided; nil for a result
 	Why    string  // by what rule, where it was decided
-	Sum    bool    // How adds up all of Of and nothing else
-	Nil    int     // terms of that sum that are 0, which are not in Of
+	Sum    int     // terms that How adds up, where it is a sum of names and nothing else
 	Above  bool    // Of stands where the same was told before
 	Of     []Told
 }
@@ -77,8 +76,8 @@ func (s *Sheet) Explain(r Ref, t Telling) Told {
 func (s *Sheet) HowOf(r Ref, t Telling) (how string, of []Ref) {
 	e := explainer{Sheet: s, Telling: t}
 	_, words := e.words(r)
-	p := phrase{explainer: &e, thing: words.Thing}
-	return p.open(r).text, p.of
+	how, of, _ = e.how(r, words.Thing, e.digits(r))
+	return how, of
 }
 
 // ShareKey is the key of the share that stands at a place, from 0, among those of a key.
@@ -123,36 +122,64 @@ func (e *explainer) words(r Ref) (Key, Words) {
 func (e *explainer) tell(r Ref, thing string, depth int) Told {
 	n := &e.nodes[r]
 	k, words := e.words(r)
-	out := Told{Key: k, Name: words.within(thing), Unit: words.Unit, Value: n.value, Unknown: n.unknown, Digits: Loose}
-	if named := e.nameOf(r); named != nil {
-		out.Digits = named.digits
-	} else if n.op == opShare {
-		out.Digits = int32(e.Value(e.argsOf(r)[1]).IntPart())
-	}
+	out := Told{Key: k, Name: words.within(thing), Unit: words.Unit, Value: n.value, Unknown: n.unknown, Digits: e.digits(r)}
 	if out.Figure = figureOf(e.Sheet, r); out.Figure != nil {
 		if out.Why = words.Why; out.Figure.Unit != "" {
 			out.Unit = out.Figure.Unit
 		}
 		return out
 	}
-	p := phrase{explainer: e, thing: words.Thing}
-	out.How = p.open(r).text
-	terms := e.terms(r)
-	named := func(x Ref) bool { return slices.Contains(p.of, x) }
-	if out.Sum = len(terms) > 1 && len(terms) == len(p.of) && !slices.ContainsFunc(terms, func(x Ref) bool { return !named(x) }); out.Sum {
-		out.Nil = p.zeros
+	var of []Ref
+	var base Ref
+	out.How, of, base = e.how(r, words.Thing, out.Digits)
+	terms := e.terms(base)
+	if len(terms) > 1 && len(terms) == len(of) && !slices.ContainsFunc(terms, func(x Ref) bool { return !slices.Contains(of, x) }) {
+		out.Sum = len(terms)
 	}
-	if out.Above = e.told[r] && len(p.of) > 0; out.Above || e.Depth > 0 && depth == e.Depth {
+	if out.Above = e.told[base] && len(of) > 0; out.Above || e.Depth > 0 && depth == e.Depth {
 		return out
 	}
-	e.told[r] = true
-	if depth++; n.op == opSame { // another name is no level
-		depth--
-	}
-	for _, x := range p.of {
-		out.Of = append(out.Of, e.tell(x, words.Thing, depth))
+	e.told[base] = true
+	for _, x := range of {
+		out.Of = append(out.Of, e.tell(x, words.Thing, depth+1))
 	}
 	return out
+}
+
+// digits are those that a node is rounded to.
+func (e *explainer) digits(r Ref) int32 {
+	if named := e.nameOf(r); named != nil {
+		return named.digits
+	} else if e.nodes[r].op == opShare {
+		return int32(e.Value(e.argsOf(r)[1]).IntPart())
+	}
+	return Loose
+}
+
+// how writes what a node is worked out from, and gives what that names and the node that is
+// opened: where a result is another one by another name, that one.
+func (e *explainer) how(r Ref, thing string, digits int32) (text string, of []Ref, base Ref) {
+	for base = r; ; base = of[0] {
+		first := phrase{explainer: e, thing: thing}
+		first.sentence(base, digits)
+		p := phrase{explainer: e, thing: thing, only: first.only, said: map[string]bool{}}
+		text, of = p.sentence(base, digits).text, p.of
+		if len(of) == 1 && figureOf(e.Sheet, of[0]) == nil {
+			if _, words := e.words(of[0]); text == words.within(thing) {
+				continue
+			}
+		}
+		return strings.TrimSuffix(text, toDecimals(decimal.NewFromInt32(digits))), of, base
+	}
+}
+
+// rounds tells of a rounding that it need not be told: it changes nothing that anybody would
+// see, or is that to the digits of what is told.
+func (e *explainer) rounds(r Ref, digits int32) bool {
+	const unseen = 9
+	a := e.argsOf(r)
+	to := e.Value(a[1]).IntPart()
+	return !e.Unknown(r) && e.Value(a[0]).Equal(e.Value(r)) || to >= unseen || to == int64(digits)
 }
 
 // terms are those of a sum that are not 0; none of what is no sum.
@@ -187,6 +214,9 @@ func summands(s *Sheet, r Ref) []Ref {
 // nothing tells that a term adds nothing.
 func isNothing(s *Sheet, r Ref) bool { return s.Value(r).IsZero() && !s.Unknown(r) }
 
+// YesIsOne is the unit of what is so, 1, or is not, 0.
+const YesIsOne = "(yes: 1)"
+
 // choice is a term that goes on to the end of its sentence.
 const choice = loose - 1
 
@@ -195,8 +225,98 @@ type phrase struct {
 	*explainer
 	thing string
 	of    []Ref
-	keys  []Key // of those
-	zeros int
+	keys  []Key             // of those
+	only  map[string]string // what -> the thing that alone has it here; empty: several have
+	said  map[string]bool   // things that are named; nil: all are named each time
+}
+
+// called is what a node is called here: its thing is named once where what of it says all.
+func (p *phrase) called(w Words) string {
+	if p.said == nil { // see how
+		had, again := p.only[w.What]
+		if p.only == nil {
+			p.only = map[string]string{}
+		}
+		if p.only[w.What] = w.Thing; again && had != w.Thing {
+			p.only[w.What] = ""
+		}
+		return w.String()
+	}
+	if w.What != "" && w.Thing != "" && p.said[w.Thing] && p.only[w.What] == w.Thing {
+		return w.What
+	}
+	p.said[w.Thing] = true
+	return w.within(p.thing)
+}
+
+// sentence tells a node; of a choice the branch that holds, and since when it does.
+func (p *phrase) sentence(r Ref, digits int32) term {
+	var since []string
+	named := false
+	for !named {
+		switch op := p.nodes[r].op; {
+		case op == opRound && p.rounds(r, digits):
+			r = p.argsOf(r)[0]
+		case op >= opAtLeast && op <= opEqual:
+			var why string
+			if why, r = p.condition(r); why != "" {
+				since = append(since, why)
+			}
+		default:
+			return p.since(since, p.open(r))
+		}
+		named = p.named(r)
+	}
+	return p.since(since, p.term(r))
+}
+
+// since puts conditions before what follows from them.
+func (p *phrase) since(why []string, then term) term {
+	if len(why) == 0 {
+		return then
+	}
+	return term{"since " + strings.Join(why, ", and ") + ": " + then.within(choice), choice}
+}
+
+// named tells whether a node has words.
+func (p *phrase) named(r Ref) bool {
+	_, words := p.words(r)
+	return !words.none()
+}
+
+// condition tells why a choice is taken as it is; nothing where it is none to a reader: one
+// between numbers without words, or that what is or is not, is.
+func (p *phrase) condition(r Ref) (why string, taken Ref) {
+	a := p.argsOf(r)
+	left, right := p.Value(a[0]), p.Value(a[1])
+	relation, holds := "", false
+	blank := p.nodes[r].op == opAtLeast && isBlank(p.Sheet, a[1])
+	switch p.nodes[r].op {
+	case opAtLeast:
+		holds = !blank && left.GreaterThanOrEqual(right)
+		relation = map[bool]string{true: " is at least ", false: " is under "}[holds]
+	case opMore:
+		holds = left.GreaterThan(right)
+		relation = map[bool]string{true: " is over ", false: " is not over "}[holds]
+	default:
+		holds = left.Equal(right)
+		relation = map[bool]string{true: " is ", false: " is not "}[holds]
+	}
+	if taken = a[3]; holds {
+		taken = a[2]
+	}
+	if blank {
+		return p.term(a[1]).within(loose) + " is blank", taken
+	}
+	if _, words := p.words(a[0]); holds && words.Unit == YesIsOne {
+		return "", taken
+	}
+	had := len(p.of)
+	text := [2]string{p.term(a[0]).within(loose), p.term(a[1]).within(loose)}
+	if _, err := decimal.NewFromString(text[0] + text[1]); err == nil && len(p.of) == had {
+		return "", taken
+	}
+	return text[0] + relation + text[1], taken
 }
 
 // term is what a node is called, else its value or what it is worked out from.
@@ -206,7 +326,7 @@ func (p *phrase) term(r Ref) term {
 		if !slices.Contains(p.keys, k) {
 			p.of, p.keys = append(p.of, r), append(p.keys, k)
 		}
-		return term{words.within(p.thing), whole}
+		return term{p.called(words), whole}
 	}
 	if figureOf(p.Sheet, r) != nil || p.nodes[r].op == opMatch {
 		return p.number(r)
@@ -237,6 +357,9 @@ func (p *phrase) open(r Ref) term {
 	case opDiv:
 		return term{p.term(a[0]).within(tight) + " ÷ " + p.term(a[1]).within(whole), tight}
 	case opRound:
+		if p.rounds(r, Loose) {
+			return p.term(a[0])
+		}
 		return p.call("round", a)
 	case opUp:
 		return p.call("round up", a)
@@ -244,12 +367,8 @@ func (p *phrase) open(r Ref) term {
 		return p.call("least", a)
 	case opMax:
 		return p.call("greatest", a)
-	case opAtLeast:
-		return p.where(r, " ≥ ", !isBlank(p.Sheet, a[1]) && p.Value(a[0]).GreaterThanOrEqual(p.Value(a[1])))
-	case opMore:
-		return p.where(r, " > ", p.Value(a[0]).GreaterThan(p.Value(a[1])))
-	case opEqual:
-		return p.where(r, " = ", p.Value(a[0]).Equal(p.Value(a[1])))
+	case opAtLeast, opMore, opEqual:
+		return p.sentence(r, Loose)
 	case opShare:
 		return p.share(r)
 	}
@@ -264,11 +383,14 @@ func (p *phrase) call(word string, a []Ref) term {
 	return term{word + "(" + strings.Join(parts, ", ") + ")", whole}
 }
 
-// product leaves out what a factor of 1 has no words for.
+// product leaves out factors of 1 that have no words, or that something is so.
 func (p *phrase) product(a []Ref) term {
 	var parts []string
 	var only term
 	for _, x := range a {
+		if _, words := p.words(x); words.Unit == YesIsOne && p.Value(x).Equal(decimal.NewFromInt(1)) {
+			continue
+		}
 		if t := p.term(x); t.text != "1" {
 			parts, only = append(parts, t.within(tight)), t
 		}
@@ -282,13 +404,15 @@ func (p *phrase) product(a []Ref) term {
 	return term{strings.Join(parts, " × "), tight}
 }
 
-// total adds up what is not 0, and counts what is, where that makes it shorter.
+// total adds up what is not 0. Of nothing but zeros some are named, and the rest is counted;
+// of what is so or is not, how many are.
 func (p *phrase) total(a []Ref) term {
 	const named, few = 3, 2 // of nothing but zeros; of a sum that is short as it is
 	var parts []string
 	var only term
 	zeros, more := 0, 0
 	all := !slices.ContainsFunc(a, func(x Ref) bool { return !isNothing(p.Sheet, x) })
+	what, many := p.alike(a)
 	for _, x := range a {
 		switch _, words := p.words(x); {
 		case p.Terms > 0 && len(parts) == p.Terms && !isNothing(p.Sheet, x):
@@ -296,11 +420,13 @@ func (p *phrase) total(a []Ref) term {
 		case !isNothing(p.Sheet, x), !words.none() && (len(a) <= few || all && len(parts) < named):
 			only = p.term(x)
 			parts = append(parts, only.within(loose))
-		case !words.none():
+		case !words.none() && all:
 			zeros++
 		}
 	}
-	p.zeros += zeros
+	if many > few {
+		return term{strconv.Itoa(many) + " " + what, whole}
+	}
 	if more > 0 {
 		parts = append(parts, strconv.Itoa(more)+" more")
 	}
@@ -317,31 +443,19 @@ func (p *phrase) total(a []Ref) term {
 	return term{strings.Join(parts, " + "), loose}
 }
 
-// where tells a choice. One between numbers that have no words is none to a reader.
-func (p *phrase) where(r Ref, relation string, holds bool) term {
-	a, yes := p.argsOf(r), "no"
-	taken := a[3]
-	if holds {
-		taken, yes = a[2], "yes"
-	}
-	had := len(p.of)
-	left, right := p.term(a[0]).within(loose), p.term(a[1]).within(loose)
-	if _, err := decimal.NewFromString(left + right); err == nil && len(p.of) == had {
-		return p.term(taken)
-	}
-	branch := func(x Ref) string {
-		switch _, words := p.words(x); {
-		case x == taken:
-			return p.term(x).within(loose)
-		case p.nodes[x].op == opNumber:
-			return p.number(x).text
-		case !words.none():
-			return words.within(p.thing)
+// alike tells of terms that are or are not the same, how many are.
+func (p *phrase) alike(a []Ref) (what string, many int) {
+	for _, x := range a {
+		if isNothing(p.Sheet, x) {
+			continue
 		}
-		return "…"
+		if _, words := p.words(x); words.Unit != YesIsOne || what != "" && words.What != what {
+			return "", 0
+		} else {
+			what, many = words.What, many+1
+		}
 	}
-	text := "where " + left + relation + right + " (" + yes + "): " + branch(a[2])
-	return term{text + ", else " + branch(a[3]), choice}
+	return what, many
 }
 
 func (p *phrase) share(r Ref) term {
@@ -350,6 +464,8 @@ func (p *phrase) share(r Ref) term {
 	for i, w := range a[2:] {
 		weights[i] = p.term(w).within(tight)
 	}
-	return term{"share " + strconv.Itoa(int(n.extra)+1) + " of " + p.term(a[0]).within(tight) + " by " + strings.Join(weights, " : ") +
-		", to " + p.Value(a[1]).String() + " decimals", choice}
+	return term{"share " + strconv.Itoa(int(n.extra)+1) + " of " + p.term(a[0]).within(tight) + " by " + strings.Join(weights, " : ") + toDecimals(p.Value(a[1])), choice}
 }
+
+// toDecimals ends a share.
+func toDecimals(digits decimal.Decimal) string { return ", to " + digits.String() + " decimals" }

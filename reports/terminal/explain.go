@@ -23,10 +23,23 @@ func Explain(w io.Writer, t sum.Told, o Options) error {
 	return out.Flush()
 }
 
+// ExplainedLines counts the lines that [Explain] writes.
+func ExplainedLines(t sum.Told, o Options) int {
+	var text strings.Builder
+	_ = Explain(&text, t, o) // a Builder never fails
+	return strings.Count(text.String(), "\n")
+}
+
 func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
 	indent := strings.Repeat("  ", min(depth, deepest))
 	value := reports.ToldValue(t)
-	if t.Unit != "" && (t.Figure == nil || !t.Figure.Blank) {
+	if t.Figure == nil || !t.Figure.Blank {
+		value = bom.Grouped(value)
+	}
+	switch {
+	case t.Unit == sum.YesIsOne:
+		value = map[bool]string{true: "no", false: "yes"}[t.Value.IsZero()]
+	case t.Unit != "" && (t.Figure == nil || !t.Figure.Blank):
 		value += " " + t.Unit
 	}
 	name := bom.Printable(t.Name)
@@ -67,19 +80,20 @@ func told(t *sum.Told, name string) []string {
 		return nil
 	case t.Above:
 		return []string{"= told above"}
-	case t.Sum && len(t.Of) > 0 && t.Nil > 0:
-		return []string{"= the sum of these " + strconv.Itoa(len(t.Of)) + "; " + zeros(t.Nil)}
-	case t.Sum && len(t.Of) > 0:
-		return []string{"= the sum of these " + strconv.Itoa(len(t.Of))}
+	case t.Sum > 0 && len(t.Of) > 0:
+		return []string{"= the sum of these " + strconv.Itoa(t.Sum)}
+	case t.Sum > 0, t.How == t.Value.String(): // what it is of is not told
+		return nil
 	}
 	return []string{"= " + t.How}
 }
 
-func zeros(n int) string {
-	if n == 1 {
-		return "1 more is 0"
+// Cut tells whether some of what a figure rests on is not told.
+func Cut(t sum.Told) bool {
+	if t.Figure == nil && !t.Above && len(t.Of) == 0 {
+		return t.How != t.Value.String()
 	}
-	return strconv.Itoa(n) + " more are 0"
+	return slices.ContainsFunc(t.Of, Cut)
 }
 
 // Askable lists what [Explain] can be asked for.

@@ -26,7 +26,7 @@ func TestSumsSheet(t *testing.T) {
 	}
 	for _, row := range []struct{ of, formula, how, from string }{
 		{"40 duty and tax: consumed per unit", sheetSummary, "consumed ÷ 40", ""},
-		{"40 order to Lotquay Circuits: import tax", "", "Import tax % ÷ 100, 2), else 0", "prices/suppliers.csv:J5, as of 2 Nov 2026; prices/suppliers.csv:H5, as of 2 Nov 2026"},
+		{"40 order to Lotquay Circuits: import tax", "", "since value for customs is over Tax free up to: (value", "prices/suppliers.csv:J5, as of 2 Nov 2026; prices/suppliers.csv:H5, as of 2 Nov 2026"},
 		{"10 printing of FA-LID: cost of energy", sheetPrint, "setting Energy price per kWh", "prices/settings.csv:B"},
 	} {
 		i, ok := rows[row.of]
