@@ -71,15 +71,15 @@ func (m *Model) alikeMade(b *Batch) *Model {
 func (m *Model) leave(b *Batch) {
 	m.parts, m.bareBoards = slices.Clone(m.parts), slices.Clone(m.bareBoards)
 	for j := range m.parts {
-		m.parts[j].onHand = less(m.parts[j].onHand, b.Parts[j].OnHand)
+		m.parts[j].onHand = lessTaken(m.parts[j].onHand, b.Parts[j].OnHand)
 	}
 	for j := range m.bareBoards {
-		m.bareBoards[j].onHand = less(m.bareBoards[j].onHand, bom.Whole(int64(b.Boards[j].OnHand)))
+		m.bareBoards[j].onHand = lessTaken(m.bareBoards[j].onHand, bom.Whole(int64(b.Boards[j].OnHand)))
 	}
 }
 
-// less is stock on hand of which something is taken, row after row.
-func less(rows []*bom.OnHand, taken bom.Quantity) (out []*bom.OnHand) {
+// lessTaken is stock on hand of which something is taken, row after row.
+func lessTaken(rows []*bom.OnHand, taken bom.Quantity) (out []*bom.OnHand) {
 	for _, row := range rows {
 		left := *row
 		used := min(left.Quantity, taken)

@@ -107,12 +107,12 @@ func handFitting(s *sums, i int) sum.Ref {
 		return 0
 	}
 	return s.Add(s.assemblyRate("Hand set-up", a.HandSetUp),
-		s.Mul(s.assemblyRate("Per hand joint", a.PerHandJoint.Decimal), handJoints(s, i)))
+		s.Mul(s.assemblyRate("Per hand joint", a.PerHandJoint.Decimal), fittedJoints(s, i)))
 }
 
-// handJoints are the joints of through-hole parts that the assembler fits on all boards of
+// fittedJoints are the joints of through-hole parts that the assembler fits on all boards of
 // a type or on a panel: on those of the products that are made so far.
-func handJoints(s *sums, i int) sum.Ref {
+func fittedJoints(s *sums, i int) sum.Ref {
 	if len(s.m.products) == 1 {
 		return s.onBoards(i, "hand joints", func(b *Board) int { return b.HandJoints })
 	}

@@ -24,7 +24,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	if best == nil {
 		return m.ways[0].batch(size, nil, nil)
 	}
-	b, problems := m.ways[best.way].batch(size, &best.bought, best.on)
+	b, problems := m.ways[best.way].batch(size, &best.purchasing, best.on)
 	b.way = best.way
 	if !m.costsOnly && !problems.Failed() && !b.Total.Unpriced {
 		m.otherMakings(&b, all, best)
@@ -55,7 +55,7 @@ func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
 
 // batch computes a batch by the making of the model, with purchases and plates that are
 // decided or are yet to be.
-func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
+func (m *Model) batch(size int, d *purchasing, on *laidOut) (Batch, bom.Problems) {
 	b, problems := m.begin(size)
 	if problems.Failed() {
 		return b, problems
@@ -72,7 +72,7 @@ func (m *Model) batch(size int, d *bought, on *laidOut) (Batch, bom.Problems) {
 	s := m.newSums(&b)
 	stateNeeds(s)
 	if d == nil {
-		d = &bought{}
+		d = &purchasing{}
 		ways := boardWays(m, s, d)
 		if err := choosePurchases(m, s, d, ways, decimal.NullDecimal{}, cmp.Or(m.run.Effort, buy.DefaultEffort)); err != nil {
 			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned: %v", b.ID(), err)

@@ -119,3 +119,10 @@ func hoursOn(m *Model, l *load, lines []int, printer *bom.Printer) (h float64) {
 	}
 	return h + start/secondsPerHour
 }
+
+// loads are the plates of a group that must come out good.
+type loads struct {
+	list      []load
+	areaBound int // 0 where plates are not packed
+	proven    bool
+}

@@ -8,6 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
+	"tenoff/cost/lots"
 )
 
 // sortQuotes sorts the rows of the tab boards under the board types of the run.
@@ -76,10 +77,6 @@ func checkWorth(m *Model, v *variant) {
 	}
 }
 
-func (c coverage) compare(d coverage) int {
-	return cmp.Or(cmp.Compare(c.cost, d.cost), cmp.Compare(c.held, d.held), cmp.Compare(c.count, d.count))
-}
-
 // lotScale is fine enough that two lots which differ in price do so here too.
 const lotScale = 6
 
@@ -90,126 +87,16 @@ var maxLotPrice = decimal.NewFromInt(1_000_000)
 func prepareLots(m *Model, v *variant) {
 	slices.SortFunc(v.lots, func(a, b bom.Quote) int { return cmp.Or(cmp.Compare(a.Lot, b.Lot), a.Price.Cmp(b.Price)) })
 	v.lots = slices.CompactFunc(v.lots, func(a, b bom.Quote) bool { return a.Lot == b.Lot && a.AtMost == 0 && b.AtMost == 0 })
-	v.prices = make([]int64, len(v.lots))
+	priced := make([]lots.Lot, len(v.lots))
 	for i, q := range v.lots {
 		home := q.Price.Mul(m.supply.rate(q.Currency, q.At("Currency")))
 		if home.GreaterThan(maxLotPrice) {
 			m.problems.Errorf(q.At("Price"), q.Price.String(), "at most "+maxLotPrice.String()+" in home currency for one lot", "price of the lot is too large")
 			return
 		}
-		v.prices[i] = home.Shift(lotScale).Round(0).IntPart()
-		best := v.lots[v.best]
-		if best.AtMost > 0 && q.AtMost == 0 || (q.AtMost == 0 || best.AtMost > 0) && v.prices[i]*best.Lot < v.prices[v.best]*q.Lot {
-			v.best = i // of lots that are sold any number of times, where there are some
-		}
+		priced[i] = lots.Lot{Holds: q.Lot, Price: home.Shift(lotScale).Round(0).IntPart(), AtMost: q.AtMost}
 	}
-}
-
-// limited is how many boards the lots hold that are sold so many times at most.
-func (v *variant) limited() (boards int64) {
-	for _, q := range v.lots {
-		boards += q.AtMost * q.Lot
-	}
-	return boards
-}
-
-// holds tells whether lots can hold n boards.
-func (v *variant) holds(n int64) bool {
-	return len(v.lots) > 0 && (v.lots[v.best].AtMost == 0 || v.limited() >= n)
-}
-
-// tabled is up to how many boards covers are looked up: beyond, the best lot fills up.
-func (v *variant) tabled() int64 {
-	if v.lots[v.best].AtMost > 0 {
-		return v.limited()
-	}
-	return v.limited() + v.lots[v.best].Lot*v.lots[len(v.lots)-1].Lot
-}
-
-// coverAll works the cheapest cover for 0, 1, …, n boards out. With lots that are sold so
-// many times at most it takes one lot after the other (a bounded knapsack; Martello and
-// Toth, Knapsack Problems, 1990, cited from memory).
-func (v *variant) coverAll(n int64) (table []coverage, took [][]int32) {
-	table = make([]coverage, n+1)
-	if v.limited() == 0 {
-		for k := int64(1); k <= n; k++ {
-			for i, q := range v.lots {
-				before := table[max(0, k-q.Lot)]
-				c := coverage{before.cost + v.prices[i], before.held + q.Lot, before.count + 1, int32(i)}
-				if i == 0 || c.compare(table[k]) < 0 {
-					table[k] = c
-				}
-			}
-		}
-		return table, nil
-	}
-	for k := range table[1:] {
-		table[k+1].cost = beyondCover
-	}
-	took = make([][]int32, len(v.lots))
-	for i := range v.lots {
-		table, took[i] = v.coverLot(i, table)
-	}
-	return table, took
-}
-
-// beyondCover is the cost of what no lots cover.
-const beyondCover = int64(1) << 60
-
-// coverLot takes one lot more into the covers: as often as it is sold.
-func (v *variant) coverLot(i int, before []coverage) (table []coverage, took []int32) {
-	table, took = slices.Clone(before), make([]int32, len(before))
-	q := v.lots[i]
-	for k := int64(1); k < int64(len(table)); k++ {
-		try := func(from coverage, times, in int32) {
-			c := coverage{from.cost + int64(times)*v.prices[i], from.held + int64(times)*q.Lot, from.count + times, 0}
-			if from.cost < beyondCover && c.compare(table[k]) < 0 {
-				table[k], took[k] = c, in
-			}
-		}
-		if q.AtMost == 0 { // one more than the cover of so many boards less
-			less := max(0, k-q.Lot)
-			try(table[less], 1, took[less]+1)
-			continue
-		}
-		for times := int64(1); times <= q.AtMost && (times-1)*q.Lot < k; times++ {
-			try(before[max(0, k-times*q.Lot)], int32(times), int32(times))
-		}
-	}
-	return table, took
-}
-
-// counts gives how many of each lot hold n boards most cheaply.
-//
-// Beyond what is tabled the lot with the lowest price per board fills up: besides those
-// that are sold so many times at most, among as many other lots as it holds boards, some
-// add up to a multiple of it and can be replaced by it at no higher price.
-func (v *variant) counts(n int64) []int64 {
-	counts := make([]int64, len(v.lots))
-	best := v.lots[v.best].Lot
-	if over := n - v.tabled(); over > 0 {
-		bulk := (over + best - 1) / best
-		counts[v.best] += bulk
-		n -= bulk * best
-	}
-	table, took := v.cover, v.took
-	if int64(len(table)) <= n {
-		table, took = v.coverAll(n)
-	}
-	if took == nil {
-		for k := n; k > 0; {
-			i := table[k].last
-			counts[i]++
-			k = max(0, k-v.lots[i].Lot)
-		}
-		return counts
-	}
-	for i := len(v.lots) - 1; i >= 0; i-- {
-		times := int64(took[i][n])
-		counts[i] += times
-		n = max(0, n-times*v.lots[i].Lot)
-	}
-	return counts
+	v.cover = lots.New(priced)
 }
 
 // buyBoards gives the cheapest way to buy n boards of type b from each
@@ -220,7 +107,7 @@ func buyBoards(m *Model, b int, n int64) ([]boardOrder, *bom.Problem) {
 	for i := range m.bareBoards[b].variants {
 		v := &m.bareBoards[b].variants[i]
 		var best *boardOrder
-		if v.holds(n) {
+		if v.cover.Can(n) {
 			best = cheaper(best, lotOrder(m, b, i, n))
 		}
 		if v.area != nil {
@@ -259,7 +146,7 @@ func cheaper(a *boardOrder, b boardOrder) *boardOrder {
 func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 	v := &m.bareBoards[b].variants[variant]
 	o := boardOrder{supplier: m.supply.of[bom.Fold(v.fabricator)]}
-	for i, count := range v.counts(n) {
+	for i, count := range v.cover.Counts(n) {
 		if count > 0 {
 			q := v.lots[i]
 			addBoards(m, &o, b, v, q, Purchase{
@@ -295,14 +182,6 @@ func addBoards(m *Model, o *boardOrder, b int, v *variant, q bom.Quote, p Purcha
 	o.held += p.Quantity * p.Pieces.Ceil()
 }
 
-// mostInLots is the most boards that the lots of one quote hold.
-func (bb *bareBoard) mostInLots() (most int64) {
-	for i := range bb.variants {
-		most = max(most, bb.variants[i].limited())
-	}
-	return most
-}
-
 func (m *Model) noQuote(b int, n int64) *bom.Problem {
 	at := m.entries[m.boards[b].Entry].Line.At("Part number")
 	p := &bom.Problem{
@@ -327,4 +206,12 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 		p.Want = "quote it there too, or change the setting Board fabricator"
 	}
 	return p
+}
+
+// mostInLots is the most boards that the lots of one quote hold.
+func (bb *bareBoard) mostInLots() (most int64) {
+	for i := range bb.variants {
+		most = max(most, bb.variants[i].cover.Limited())
+	}
+	return most
 }

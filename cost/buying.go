@@ -10,8 +10,8 @@ import (
 	"tenoff/cost/buy"
 )
 
-// bought is how a batch is bought.
-type bought struct {
+// purchasing is how a batch is bought.
+type purchasing struct {
 	plan     buy.Plan
 	boards   []boardOrder
 	bound    decimal.Decimal // no choice of fabricators lands below it
@@ -29,7 +29,7 @@ type boardsWanted struct {
 }
 
 // open tells whether something cannot be bought.
-func (d *bought) open() bool {
+func (d *purchasing) open() bool {
 	return d.plan.TooFewOrders || len(d.plan.Short) > 0 || len(d.lacking) > 0
 }
 
@@ -38,7 +38,7 @@ func (d *bought) open() bool {
 // fabricators, and the choice with the least landed cash holds. Of those after the first
 // the bounds settle most: only what lands under the best so far, and under a given amount,
 // is of interest. The effort is shared out over the choices.
-func choosePurchases(m *Model, s *sums, out *bought, ways [][]boardOrder, under decimal.NullDecimal, effort int64) error {
+func choosePurchases(m *Model, s *sums, out *purchasing, ways [][]boardOrder, under decimal.NullDecimal, effort int64) error {
 	b := s.b
 	all, every := combinations(ways)
 	if !every {
@@ -74,7 +74,7 @@ func choosePurchases(m *Model, s *sums, out *bought, ways [][]boardOrder, under 
 }
 
 // enterPurchases makes the purchases that were decided on those of the batch.
-func enterPurchases(m *Model, s *sums, d *bought, problems *bom.Problems) {
+func enterPurchases(m *Model, s *sums, d *purchasing, problems *bom.Problems) {
 	b := s.b
 	*problems = append(*problems, d.problems...)
 	for _, l := range d.lacking {
@@ -142,7 +142,7 @@ func sendFixed(m *Model, b *Batch, boards []boardOrder, to *buy.Fixed) {
 
 // boardWays gives, for each board type that has to be bought, the cheapest
 // order from each fabricator, the cheapest first.
-func boardWays(m *Model, s *sums, out *bought) (ways [][]boardOrder) {
+func boardWays(m *Model, s *sums, out *purchasing) (ways [][]boardOrder) {
 	for i := range s.boards {
 		n := s.Value(s.boards[i].demand).IntPart()
 		if n == 0 {
@@ -214,87 +214,6 @@ func prepareBuying(m *Model) {
 	m.solver = solver
 }
 
-// tellTooFew reports that the orders that are allowed do not hold the batch, and leaves
-// open what all that has to be bought costs.
-func tellTooFew(m *Model, s *sums, plan buy.Plan, problems *bom.Problems) {
-	b := s.b
-	b.Total.Unpriced = true
-	for i := range s.boards {
-		if n := s.Value(s.boards[i].demand); n.IsPositive() && !b.Boards[i].Unpriced {
-			openBoards(m, b, i, n.IntPart())
-		}
-	}
-	for i := range b.Parts {
-		if b.Parts[i].Demand > 0 {
-			openPart(m, b, i)
-		}
-	}
-	problems.Add(bom.Problem{
-		Place: bom.Place{File: m.prices.Name}, Severity: m.run.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
-		What: fmt.Sprintf("batch %s cannot be bought in so few orders", b.ID()),
-		Want: fmt.Sprintf("at least %d", plan.Fewest),
-	})
-}
-
-// tellShortages reports the parts that cannot be bought.
-func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
-	if len(plan.Short) == 0 {
-		return
-	}
-	limits := limitsOf(m, b.Size)
-	for _, s := range plan.Short {
-		p := &m.parts[s.Part]
-		r := &b.Parts[s.Part]
-		problem := m.noOffer(p)
-		if len(p.offers) > 0 {
-			problem.Hint, problem.Each = "", ""
-			problem.What = fmt.Sprintf("not enough stock for batch %s: %s required, %s available", b.ID(), r.Demand, s.Most)
-			problem.Want = "find another offer or a substitute, or make a smaller batch; " + lackOf(limits)
-		}
-		problems.Add(problem)
-		openPart(m, b, s.Part)
-	}
-}
-
-// openPart leaves open where a part is to be bought.
-func openPart(m *Model, b *Batch, part int) {
-	p, r := &m.parts[part], &b.Parts[part]
-	r.Unpriced = true
-	b.Purchases = append(b.Purchases, Purchase{
-		Kind: kindOf(p), Part: p.Key, Index: part, Demand: r.Demand, Currency: m.home, Unpriced: true,
-	})
-}
-
-// openBoards leaves open where so many boards of a type are to be bought.
-func openBoards(m *Model, b *Batch, board int, n int64) {
-	b.Boards[board].Unpriced = true
-	b.Purchases = append(b.Purchases, Purchase{
-		Kind: Lots, Part: m.boards[board].Name, Index: board, Demand: bom.Whole(n), Currency: m.home, Unpriced: true,
-	})
-}
-
-// nearestOffer suggests the part number of the price sheet that a missing one
-// may be a misspelling of.
-func nearestOffer(m *Model, key string) string {
-	var known []string
-	for _, o := range m.prices.Offers {
-		if len(o.Breaks) > 0 {
-			known = append(known, o.Part)
-		}
-	}
-	return suggest(key, known)
-}
-
-func nearestMaterial(m *Model, key string) string {
-	var known []string
-	for _, mat := range m.prices.Materials {
-		if !mat.Unpriced {
-			known = append(known, mat.Name)
-		}
-	}
-	return suggest(key, known)
-}
-
 // enterLines takes the plan's lines over as purchases, part by part.
 func enterLines(m *Model, b *Batch, plan buy.Plan) {
 	b.Purchases = slices.Grow(b.Purchases, len(plan.Lines))
@@ -357,29 +276,6 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 		}
 	}
 	return &breaks[best]
-}
-
-// noOffer says that nobody sells a part.
-func (m *Model) noOffer(p *part) bom.Problem {
-	line := m.entries[p.Entries[0]].Line
-	if p.Unit == grams {
-		problem := bom.Problem{Place: line.At("Material"), Severity: m.run.gap(), Found: p.Key, What: "no price for this material",
-			Want: "add a row for it to the tab materials", Hint: nearestMaterial(m, p.Key), Each: p.Key}
-		if slices.ContainsFunc(m.prices.Materials, func(mat bom.Material) bool { return bom.Fold(mat.Name) == bom.Fold(p.Key) }) {
-			problem.Want, problem.Hint = "fill in Spool price in its row of the tab materials", ""
-		}
-		return problem
-	}
-	problem := bom.Problem{Place: line.At("Part number"), Severity: m.run.gap(), Found: p.Key, What: "no offer for this part",
-		Want: "add a row for it to the tab offers", Hint: nearestOffer(m, p.Key), Each: p.Key}
-	switch {
-	case slices.ContainsFunc(m.prices.Offers, func(o bom.Offer) bool { return len(o.Breaks) == 0 && bom.Fold(o.Part) == bom.Fold(p.Key) }):
-		problem.What, problem.Want, problem.Hint = "no price for this part", "fill in the price in its row of the tab offers", ""
-	case p.ruledOut:
-		problem.What = "every offer for this part is ruled out"
-		problem.Want, problem.Hint = "another offer, or a looser rule", ""
-	}
-	return problem
 }
 
 // stateNeeds states all that the purchases rest on.

@@ -52,7 +52,7 @@ var (
 		"ANSI/CAN/UL 2904", ""}
 	manufacturer = Caution{"giving away or selling kits or devices can make you a manufacturer in law, free or not: ask the local authority which rules apply",
 		"Decision 768/2008/EC; 47 CFR 15; Directive 2012/19/EU", ""}
-	customs = Caution{"duty and tax are estimates: the customs office decides, and thresholds change",
+	customsCaution = Caution{"duty and tax are estimates: the customs office decides, and thresholds change",
 		"WTO Customs Valuation Agreement, Art. 8", ""}
 )
 
@@ -79,9 +79,9 @@ func listCautions(m *Model, batches []Batch, mentioned []*topic) []Caution {
 		soldered = soldered || row.op.AppliesTo == classSMT || row.op.AppliesTo == classTHT || row.op.AppliesTo == classWire
 	}
 	for _, e := range m.entries {
-		hand := (classOf(e.Line) == classTHT || classOf(e.Line) == classSMT) && byHand(batches, &e)
+		hand := (classOf(e.Line) == classTHT || classOf(e.Line) == classSMT) && leftToHand(batches, &e)
 		soldered = soldered || hand
-		receiver = receiver || m.products[e.Product].level == bom.LevelKit && classOf(e.Line) == classTHT && byHand(batches, &e)
+		receiver = receiver || m.products[e.Product].level == bom.LevelKit && classOf(e.Line) == classTHT && leftToHand(batches, &e)
 	}
 	if soldered {
 		c := flux
@@ -99,14 +99,14 @@ func listCautions(m *Model, batches []Batch, mentioned []*topic) []Caution {
 	out = append(out, manufacturer)
 	for _, b := range batches {
 		if b.Categories[DutyAndTax].Cash.IsPositive() || dutiable(m) {
-			return append(out, customs)
+			return append(out, customsCaution)
 		}
 	}
 	return out
 }
 
-// byHand tells whether some batch leaves a line to be soldered by hand.
-func byHand(batches []Batch, e *Entry) bool {
+// leftToHand tells whether some batch leaves a line to be soldered by hand.
+func leftToHand(batches []Batch, e *Entry) bool {
 	return slices.ContainsFunc(batches, func(b Batch) bool { return !b.Places(e) })
 }
 

@@ -14,7 +14,7 @@ import (
 type chooser struct {
 	m      *Model
 	size   int
-	groups []group
+	groups []swapGroup
 	like   *weighed // another choice
 	left   int64    // effort
 	most   int      // choices that are weighed
@@ -59,13 +59,13 @@ func (m *Model) newChooser(size int) *chooser {
 			continue
 		}
 		part := s.standsFor(m)
-		at := slices.IndexFunc(c.groups, func(g group) bool { return g.part == part })
+		at := slices.IndexFunc(c.groups, func(g swapGroup) bool { return g.part == part })
 		if at < 0 {
 			at = len(c.groups)
-			c.groups = append(c.groups, group{part, []option{{swap: -1}}})
+			c.groups = append(c.groups, swapGroup{part, []swapOption{{swap: -1}}})
 		}
 		for _, pieces := range amounts(none, &b, i) {
-			c.groups[at].options = append(c.groups[at].options, option{i, pieces, roughlyMore(none, &b, i, min(pieces, need))})
+			c.groups[at].options = append(c.groups[at].options, swapOption{i, pieces, roughlyMore(none, &b, i, min(pieces, need))})
 		}
 	}
 	return c

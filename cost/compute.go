@@ -3,6 +3,8 @@ package cost
 import (
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -150,4 +152,30 @@ func warnOfUnproven(m *Model, batches []Batch) bom.Problems {
 		}
 	}
 	return problems
+}
+
+// Costs is what one batch costs, and how far its purchases may be over the
+// cheapest: 0 where they are proven.
+type Costs struct {
+	Amounts
+	OffBy decimal.Decimal
+}
+
+// Totals computes the amounts of each batch of a run and no more. Where all must have
+// its price, what has none is an error.
+func Totals(run Run, mustPrice bool) ([]Costs, bom.Problems) {
+	run.mustPrice = mustPrice
+	m, problems := New(run)
+	if m == nil {
+		return nil, problems
+	}
+	m.costsOnly = true
+	out := make([]Costs, len(run.Batches))
+	for i, size := range run.Batches {
+		b, found := m.At(i).Batch(size)
+		out[i] = Costs{b.Total, b.OffBy()}
+		out[i].Unpriced = out[i].Unpriced || found.Failed()
+		problems = append(problems, found...)
+	}
+	return out, problems
 }

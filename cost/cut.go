@@ -2,7 +2,6 @@ package cost
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"tenoff/bom"
@@ -213,6 +212,3 @@ func cutBought(b *Batch, part int, mm bom.Quantity) {
 		}
 	}
 }
-
-// String is what a ring is cut to: "7 × 1300 mm".
-func (l CutLeads) String() string { return fmt.Sprintf("%d × %s mm", l.Count, l.MM) }

@@ -142,7 +142,7 @@ func payBoards(l *ledger, i, supplier int, what string, whole portion) {
 		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole, forBoards(l.s, p.Index))
 		return
 	}
-	onBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
+	shareOnBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
 		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share, forBoards(l.s, board))
 	})
 }

@@ -126,17 +126,6 @@ func (p *part) covered(others, need, reach bom.Quantity) bom.Quantity {
 	return bom.Whole(low)
 }
 
-// Uses tells whether a batch has any of a line, given with its index: of a part and its
-// substitutes it may have the one or the other.
-func (b *Batch) Uses(e *Entry, at int) bool {
-	return !e.Replaced && e.StandsFor == 0 || b.Needs[at] > 0
-}
-
-// Uses tells whether some batch has any of a line.
-func (e *Estimate) Uses(at int) bool {
-	return slices.ContainsFunc(e.Batches, func(b Batch) bool { return b.Uses(&e.Entries[at], at) })
-}
-
 // unitsOf is how many of the units begun something is done to that comes with a swap,
 // given by 1 + its index, in units of a product; 0 is all.
 func (b *Batch) unitsOf(swap, product int) int {

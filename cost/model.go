@@ -5,6 +5,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost/buy"
+	"tenoff/cost/lots"
 	"tenoff/cost/partname"
 	"tenoff/cost/printing"
 	"tenoff/cost/sum"
@@ -108,21 +109,8 @@ type variant struct {
 	fabricator string
 	option     string
 	lots       []bom.Quote // by rising size
-	prices     []int64     // of the lots, home currency in units of 10⁻⁶
-	best       int         // index of the lot with the lowest price per board
+	cover      lots.Cover  // of the lots, home currency in units of 10⁻⁶, not rounded to the minor unit
 	area       *bom.Quote  // set-up and rate for what is not quoted
-	cover      []coverage  // cheapest cover by lots for each number of boards up to some
-	took       [][]int32   // with lots that are sold so many times at most: by lot and number of boards, how many the cover takes
-}
-
-// coverage is the cheapest way to hold some number of boards in lots. Of equal
-// costs the one with fewer boards over counts as cheaper, then the one with
-// fewer lots.
-type coverage struct {
-	cost  int64 // home currency, in units of 10⁻⁶, not rounded to the minor unit
-	held  int64 // boards in all the lots
-	count int32 // lots
-	last  int32 // index of the lot ordered last
 }
 
 // printedLine is one printed entry with all that its plates need.

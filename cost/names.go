@@ -33,3 +33,11 @@ func unmet(problems *bom.Problems, at bom.Place, name, what, want string, known 
 	}
 	problems.Add(p)
 }
+
+// addNew appends to a short list what is not in it yet.
+func addNew[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
+	}
+	return append(list, x)
+}

@@ -39,7 +39,7 @@ func (m *Model) id(size int) BatchID {
 func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 	s := m.prices.Settings
 	for _, n := range m.products.units(m.plan, b.Size) {
-		starts := startsFor(m, n, share(s.UnitYield), s.UnitYield.String()+" %", m.prices.SettingPlace("Unit yield %"), problems)
+		starts := startsFor(m, n, fraction(s.UnitYield), s.UnitYield.String()+" %", m.prices.SettingPlace("Unit yield %"), problems)
 		b.Products = append(b.Products, ProductRun{Size: n, Starts: starts})
 		b.Starts += starts
 	}
@@ -134,7 +134,7 @@ func boardYield(m *Model, b int) float64 {
 
 // startsFor is enough(good, yield) at the confidence of the settings.
 func startsFor(m *Model, good int, y float64, what string, at bom.Place, problems *bom.Problems) int {
-	n, err := yield.Enough(good, y, share(m.prices.Settings.Confidence))
+	n, err := yield.Enough(good, y, fraction(m.prices.Settings.Confidence))
 	if err != nil {
 		problems.Errorf(at, what, "set a higher yield or a lower confidence", "%v", err)
 		return good
@@ -142,5 +142,5 @@ func startsFor(m *Model, good int, y float64, what string, at bom.Place, problem
 	return n
 }
 
-// share gives a percentage as a share of one, for the statistics of yields.
-func share(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFloat64() }
+// fraction gives a percentage as a share of one, for the statistics of yields.
+func fraction(percent decimal.Decimal) float64 { return percent.Shift(-2).InexactFloat64() }

@@ -146,7 +146,7 @@ func (c *replayMaker) printing() {
 		l := &c.b.beds[k]
 		good, lines := 1.0, c.m.groups[l.group].lines
 		if l.printer != nil {
-			good -= share(l.printer.Failure)
+			good -= fraction(l.printer.Failure)
 		}
 		for _, run := range c.b.Groups[l.group].Runs {
 			i := slices.IndexFunc(lines, func(line int) bool { return c.m.printed[line].entry == c.b.Plates[run].Entry })

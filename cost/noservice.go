@@ -20,7 +20,7 @@ const nearestServices = 3
 func noService(m *Model, z *zone, p *parcel, w worth) bom.Problem {
 	parcel := "takes the parcel of "
 	if z.per > 1 {
-		parcel += counted(p.units, "unit") + ", "
+		parcel += howMany(p.units, "unit") + ", "
 	}
 	parcel += fmt.Sprintf("%.1f g", p.grams)
 	if volume(p.size) > 0 {

@@ -7,15 +7,15 @@ import (
 	"tenoff/cost/buy"
 )
 
-// group are the ways to have the lines of a part, of which each batch takes one: the part
+// swapGroup are the ways to have the lines of a part, of which each batch takes one: the part
 // alone first, then each substitute.
-type group struct {
+type swapGroup struct {
 	part    int
-	options []option
+	options []swapOption
 }
 
-// option is so many pieces of a substitute.
-type option struct {
+// swapOption is so many pieces of a substitute.
+type swapOption struct {
 	swap    int // -1: none
 	pieces  bom.Quantity
 	roughly float64 // what it adds, without the charges of orders

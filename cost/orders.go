@@ -176,25 +176,25 @@ func stateConsigned(s *sums, part int, lines []int) {
 	s.parts[part].consigned = s.name(OfPart, part, "Consigned", out, 0)
 }
 
-// charge is what an order is charged for something.
-type charge struct {
+// orderCharge is what an order is charged for something.
+type orderCharge struct {
 	what string
 	portion
 }
 
 // charges are what an order costs beside its goods, in the category that each falls in.
-func (o *orderSums) charges(c Category) []charge {
+func (o *orderSums) charges(c Category) []orderCharge {
 	switch c {
 	case SMTAssembly:
-		return []charge{{"consignment fees", spent(o.consign)}}
+		return []orderCharge{{"consignment fees", spent(o.consign)}}
 	case Delivery:
-		return []charge{{"delivery", spent(o.delivery)}, {"minimum-order surcharge", spent(o.topUp)}}
+		return []orderCharge{{"delivery", spent(o.delivery)}, {"minimum-order surcharge", spent(o.topUp)}}
 	case DutyAndTax:
 		tax := spent(o.tax)
 		if o.reclaim != 0 {
 			tax = portion{cash: o.tax, reclaim: o.reclaim}
 		}
-		return []charge{{"duty", spent(o.duty)}, {"import tax", tax}, {"handling", spent(o.handling)}}
+		return []orderCharge{{"duty", spent(o.duty)}, {"import tax", tax}, {"handling", spent(o.handling)}}
 	}
 	return nil
 }

@@ -122,8 +122,8 @@ func fitsIn(sides, limits [3]bom.Measure) bool {
 	})
 }
 
-// counted is "1 parcel" or "12 parcels".
-func counted(n int, what string) string {
+// howMany is "1 parcel" or "12 parcels".
+func howMany(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}

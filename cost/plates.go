@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"tenoff/bom"
-	"tenoff/cost/yield"
 )
 
 // planPlates lays what is printed on plates and gives each a printer (5.6).
@@ -118,16 +117,3 @@ func onceShare(m *Model, l *bed, line int, of func(*pieceOn) float64) float64 {
 func startOf(on *pieceOn) float64 { return on.hours.StartS / secondsPerHour }
 
 func primeOf(on *pieceOn) float64 { return on.g.PrimeG }
-
-// enoughPlates is how many plates are to be begun so that so many come out good, at the
-// confidence of the settings.
-func enoughPlates(s *bom.Settings, good int, printer *bom.Printer, problems *bom.Problems) int {
-	if printer == nil {
-		return good
-	}
-	n, err := yield.Enough(good, 1-share(printer.Failure), share(s.Confidence))
-	if err != nil {
-		problems.Errorf(printer.At("Failure %"), printer.Failure.String(), "a lower failure rate", "%v", err)
-	}
-	return max(n, good)
-}

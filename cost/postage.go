@@ -96,9 +96,9 @@ func postFee(s *sums, p *Post, z *zone, by *bom.Service, out *postSums) {
 // parcelsOf is "12 parcels to inland", without the zone where none is given, and with the
 // units in each where the zone's parcels hold several.
 func (z *zone) parcelsOf(p *Post) string {
-	text := counted(p.Parcels, "parcel")
+	text := howMany(p.Parcels, "parcel")
 	if z.per > 1 {
-		text += " of " + counted(p.Units/p.Parcels, "unit")
+		text += " of " + howMany(p.Units/p.Parcels, "unit")
 	}
 	if p.Zone != "" {
 		text += " to " + p.Zone
@@ -129,7 +129,7 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > len(m.products) {
 		problems.Warnf(first.At("Count"), "", "if that is wrong, make the counts add up to the batch",
-			"the tab recipients lists %s; in proportion for batch %s", counted(int(sum), "unit"), strings.Join(sizes, ", "))
+			"the tab recipients lists %s; in proportion for batch %s", howMany(int(sum), "unit"), strings.Join(sizes, ", "))
 	}
 	return problems
 }

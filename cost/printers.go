@@ -2,12 +2,61 @@ package cost
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
 	"tenoff/bom"
 	"tenoff/cost/printing/calendar"
+	"tenoff/cost/yield"
 )
+
+// givePrinters gives each plate to the printer that is free for it first, the longest
+// plate first, and complains of plates that no attended time holds.
+func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
+	choice := false
+	for i := range b.beds {
+		l := &b.beds[i]
+		if l.printer == nil {
+			return // of none of them is known when they are printed
+		}
+		for j, n := range l.pieces {
+			choice = choice || n > 0 && len(m.printed[m.groups[l.group].lines[j]].others) > 0
+		}
+	}
+	shop := shopOf(m)
+	if !choice {
+		told := map[*bom.Printer]bool{}
+		for i := range b.beds {
+			l := &b.beds[i]
+			if !told[l.printer] && !shop[printerIndex(m.prices.Printers, l.printer)].Holds(wholeSeconds(l.hours)) {
+				told[l.printer] = true
+				tellWatched(m, l, problems)
+			}
+		}
+		return
+	}
+	slices.SortStableFunc(b.beds, func(a, b bed) int { return cmp.Compare(wholeSeconds(b.hours), wholeSeconds(a.hours)) })
+	plates := bom.Each(b.beds, func(b *bed) calendar.Plate { return calendar.Plate{Times: b.times, Seconds: plateSeconds(m, b)} })
+	var given []bed
+	for i, on := range calendar.FreeFirst(shop, plates) {
+		left := b.beds[i].times
+		for k, n := range on {
+			if n > 0 {
+				l := b.beds[i]
+				l.times, l.printer = n, &m.prices.Printers[k]
+				l.hours = hoursOn(m, &l.load, m.groups[l.group].lines, l.printer)
+				given = append(given, l)
+				left -= n
+			}
+		}
+		if left > 0 {
+			tellWatched(m, &b.beds[i], problems)
+			return
+		}
+	}
+	b.beds = given
+}
 
 // shopOf states the printers that there are for the calendar.
 func shopOf(m *Model) []calendar.Printers {
@@ -28,13 +77,13 @@ func plateSeconds(m *Model, l *bed) []int64 {
 		p := &m.prices.Printers[k]
 		out[k] = -1
 		if l.fitsOn(m, lines, p) {
-			out[k] = seconds(hoursOn(m, &l.load, lines, p))
+			out[k] = wholeSeconds(hoursOn(m, &l.load, lines, p))
 		}
 	}
 	return out
 }
 
-func seconds(hours float64) int64 { return int64(math.Round(hours * secondsPerHour)) }
+func wholeSeconds(hours float64) int64 { return int64(math.Round(hours * secondsPerHour)) }
 
 // fitsOn tells whether a plate fits on a printer besides the one it is laid for: each
 // piece of it does, and several of them take no more than its bed; where they are not laid
@@ -57,53 +106,6 @@ func (l *bed) fitsOn(m *Model, lines []int, p *bom.Printer) bool {
 	return p.Holds(room)
 }
 
-// givePrinters gives each plate to the printer that is free for it first, the longest
-// plate first, and complains of plates that no attended time holds.
-func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
-	choice := false
-	for i := range b.beds {
-		l := &b.beds[i]
-		if l.printer == nil {
-			return // of none of them is known when they are printed
-		}
-		for j, n := range l.pieces {
-			choice = choice || n > 0 && len(m.printed[m.groups[l.group].lines[j]].others) > 0
-		}
-	}
-	shop := shopOf(m)
-	if !choice {
-		told := map[*bom.Printer]bool{}
-		for i := range b.beds {
-			l := &b.beds[i]
-			if !told[l.printer] && !shop[printerIndex(m.prices.Printers, l.printer)].Holds(seconds(l.hours)) {
-				told[l.printer] = true
-				tellWatched(m, l, problems)
-			}
-		}
-		return
-	}
-	slices.SortStableFunc(b.beds, func(a, b bed) int { return cmp.Compare(seconds(b.hours), seconds(a.hours)) })
-	plates := bom.Each(b.beds, func(b *bed) calendar.Plate { return calendar.Plate{Times: b.times, Seconds: plateSeconds(m, b)} })
-	var given []bed
-	for i, on := range calendar.FreeFirst(shop, plates) {
-		left := b.beds[i].times
-		for k, n := range on {
-			if n > 0 {
-				l := b.beds[i]
-				l.times, l.printer = n, &m.prices.Printers[k]
-				l.hours = hoursOn(m, &l.load, m.groups[l.group].lines, l.printer)
-				given = append(given, l)
-				left -= n
-			}
-		}
-		if left > 0 {
-			tellWatched(m, &b.beds[i], problems)
-			return
-		}
-	}
-	b.beds = given
-}
-
 // tellWatched complains of a plate that must be attended until it ends, for longer than
 // anybody is there.
 func tellWatched(m *Model, l *bed, problems *bom.Problems) {
@@ -111,4 +113,100 @@ func tellWatched(m *Model, l *bed, problems *bom.Problems) {
 	line := lineOf(m, &m.printed[m.groups[l.group].lines[at]])
 	problems.Errorf(l.printer.At("Runs on unattended"), "no", "longer attended hours, fewer pieces on a plate, or yes",
 		"a plate of %s takes %.2f h, longer than %s is attended", line.Part, l.hours, l.printer.Name)
+}
+
+// enoughPlates is how many plates are to be begun so that so many come out good, at the
+// confidence of the settings.
+func enoughPlates(s *bom.Settings, good int, printer *bom.Printer, problems *bom.Problems) int {
+	if printer == nil {
+		return good
+	}
+	n, err := yield.Enough(good, 1-fraction(printer.Failure), fraction(s.Confidence))
+	if err != nil {
+		problems.Errorf(printer.At("Failure %"), printer.Failure.String(), "a lower failure rate", "%v", err)
+	}
+	return max(n, good)
+}
+
+// plannedPlates bounds what is planned: improving a plan of more takes long, and
+// they keep a few printers busy for years.
+const plannedPlates = 5000
+
+// planPrinting plans on their printers (calendar) as many plates as are enough at the
+// confidence of the settings. Without a printer for every part nothing can be said.
+func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
+	planned := 0
+	var jobs []calendar.Job
+	for i := range b.beds {
+		if b.beds[i].printer == nil {
+			return
+		}
+	}
+	spares := spareBeds(m, b, problems)
+	for i := range b.beds {
+		planned += b.beds[i].times + spares[i]
+	}
+	if planned == 0 {
+		return
+	}
+	at := m.entries[m.printed[0].entry].Line.At("Per plate")
+	if planned > plannedPlates {
+		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %s takes %d plates, more than are planned; the days of printing are not known", b.ID(), planned)
+		return
+	}
+	var shop []calendar.Printers // those that print
+	kind := map[int]int{}
+	for i := range b.beds {
+		l := &b.beds[i]
+		at := printerIndex(m.prices.Printers, l.printer)
+		if _, ok := kind[at]; !ok {
+			kind[at] = len(shop)
+			shop = append(shop, shopOf(m)[at])
+		}
+		job := calendar.Job{Seconds: wholeSeconds(l.hours), On: []int{kind[at]}}
+		for range l.times + spares[i] {
+			jobs = append(jobs, job)
+		}
+	}
+	plan, err := calendar.Make(shop, jobs)
+	if err != nil {
+		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %s are not known: %v", b.ID(), err)
+		return
+	}
+	hours := func(s int64) float64 { return float64(s) / secondsPerHour }
+	b.Printing = Printing{Known: true, FinishH: hours(plan.Finish), BoundH: hours(plan.Bound), IdleH: hours(plan.Idle)}
+}
+
+// spareBeds is how many plates of each kind are planned besides those that must come out,
+// so that enough do on each printer: the longest first.
+func spareBeds(m *Model, b *Batch, problems *bom.Problems) []int {
+	type key struct {
+		group   int
+		printer *bom.Printer
+	}
+	good, done, spares := map[key]int{}, map[key]bool{}, make([]int, len(b.beds))
+	order := make([]int, len(b.beds))
+	for i := range b.beds {
+		good[key{b.beds[i].group, b.beds[i].printer}] += b.beds[i].times
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(b.beds[j].hours, b.beds[i].hours) })
+	for _, i := range order {
+		k := key{b.beds[i].group, b.beds[i].printer}
+		if done[k] {
+			continue
+		}
+		done[k] = true
+		more := enoughPlates(&m.prices.Settings, good[k], k.printer, problems) - good[k]
+		whole := more / good[k]
+		more %= good[k]
+		for _, j := range order {
+			if l := &b.beds[j]; l.group == k.group && l.printer == k.printer {
+				again := min(more, l.times)
+				more -= again
+				spares[j] = l.times*whole + again
+			}
+		}
+	}
+	return spares
 }

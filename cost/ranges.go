@@ -70,7 +70,7 @@ func pert(value float64, r bom.Range) Pert {
 // widened is an old figure as it is drawn: as far either way as the setting
 // Old price spread % says.
 func (in *inputs) widened(value float64) Pert {
-	by := float64(value * share(in.m.prices.Settings.OldSpread)) // not fused with what follows
+	by := float64(value * fraction(in.m.prices.Settings.OldSpread)) // not fused with what follows
 	return Pert{Low: value - by, Mode: value, High: value + by}
 }
 

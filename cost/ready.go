@@ -8,22 +8,6 @@ import (
 	"tenoff/cost/plan"
 )
 
-// Day is the first day at the start of which the batch is ready.
-func (p *Plan) Day() int { return int(p.Ready.Ceil()) }
-
-// Made tells whether there is a plan at all: a batch whose costs alone are worked
-// out has none.
-func (p *Plan) Made() bool { return p.Known || len(p.Gaps) > 0 }
-
-// The kinds of task.
-const (
-	OrderTask    TaskKind = iota // an order is on its way
-	AssemblyTask                 // boards are populated
-	PrintTask                    // plates are printed
-	BenchTask                    // hand work
-	MissingTask                  // what nobody sells arrives, nobody knows when
-)
-
 // benchStep is a kind of hand work in the order in which a unit is made.
 type benchStep struct {
 	appliesTo string
@@ -31,11 +15,11 @@ type benchStep struct {
 	needs     []string // classes of line that must be there
 }
 
-// soldered and loose are the classes of line that a finished board has, and all
+// solderedClasses and looseClasses are the classes of line that a finished board has, and all
 // that goes into a unit.
 var (
-	soldered = []string{classBoard, classSMT, classTHT}
-	loose    = append(slices.Clone(soldered), classPrinted, classInsert, classWire, classOther, classFastener)
+	solderedClasses = []string{classBoard, classSMT, classTHT}
+	looseClasses    = append(slices.Clone(solderedClasses), classPrinted, classInsert, classWire, classOther, classFastener)
 )
 
 // benchSteps is how a unit is put together: boards are soldered, the flat parts
@@ -43,22 +27,22 @@ var (
 // together, tested and packed (common practice, no source).
 var benchSteps = []benchStep{
 	{classSMT, nil, []string{classBoard, classSMT}},
-	{classTHT, []string{classSMT}, soldered},
+	{classTHT, []string{classSMT}, solderedClasses},
 	{classPrinted, nil, []string{classPrinted}},
 	{classInsert, []string{classPrinted}, []string{classPrinted, classInsert}},
-	{classWire, []string{classSMT, classTHT}, append(slices.Clone(soldered), classWire)},
-	{classOther, []string{classSMT, classTHT}, append(slices.Clone(soldered), classOther)},
-	{classFastener, []string{classSMT, classTHT, classPrinted, classInsert, classWire, classOther}, loose},
+	{classWire, []string{classSMT, classTHT}, append(slices.Clone(solderedClasses), classWire)},
+	{classOther, []string{classSMT, classTHT}, append(slices.Clone(solderedClasses), classOther)},
+	{classFastener, []string{classSMT, classTHT, classPrinted, classInsert, classWire, classOther}, looseClasses},
 	{workTest, []string{classSMT, classTHT, classInsert, classWire, classOther, classFastener}, []string{classBoard, classSMT}},
-	{workBagging, []string{classSMT, classPrinted, workTest}, loose},
+	{workBagging, []string{classSMT, classPrinted, workTest}, looseClasses},
 	{classPacking, []string{classSMT, classTHT, classPrinted, classInsert, classWire, classOther, classFastener, workTest, workBagging},
-		append(slices.Clone(loose), classPacking)},
+		append(slices.Clone(looseClasses), classPacking)},
 }
 
 // needsAt is what a step needs at a level: a finished unit is tested whole.
 func (s *benchStep) needsAt(level bom.Level) []string {
 	if s.appliesTo == workTest && level == bom.LevelBuilt {
-		return loose
+		return looseClasses
 	}
 	return s.needs
 }

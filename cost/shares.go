@@ -82,9 +82,9 @@ func categoryWeights(s *sums, part int) []sum.Ref {
 	return out
 }
 
-// onBoards gives what the money of a board type or panel comes to on each board type: that
+// shareOnBoards gives what the money of a board type or panel comes to on each board type: that
 // of a panel is shared out by how many of each are begun.
-func onBoards(s *sums, of string, at, board int, whole portion, give func(board int, p portion)) {
+func shareOnBoards(s *sums, of string, at, board int, whole portion, give func(board int, p portion)) {
 	holds := s.m.boards[board].Holds
 	switch {
 	case len(holds) == 0:

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"tenoff/bom"
 )
 
 // limitsOf gives, for the parts whose stock does not build a batch of the given
@@ -80,4 +82,12 @@ func lackOf(limits []Limit) string {
 		text += fmt.Sprintf(", then %d by %s", limits[1].Units, limits[1].Part)
 	}
 	return text
+}
+
+// Limit is how many units the stock of one part builds.
+type Limit struct {
+	Part     string
+	Units    int          // fewer than were asked about
+	Stock    bom.Quantity // pieces that can be had, on hand included
+	Required bom.Quantity // pieces for the units that were asked about, with the allowance; 0 of filament
 }

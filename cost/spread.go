@@ -75,7 +75,7 @@ func spreadOut(s *sums) {
 		}
 	}
 	for i := range s.boards {
-		onBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { s.ontoLines(board, p) })
+		shareOnBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { s.ontoLines(board, p) })
 	}
 	for i := range b.Fees {
 		if line := b.Fees[i].Line(); line >= 0 {

@@ -45,9 +45,7 @@ func coverUpTo(m *Model, size int) {
 	}
 	for b, n := range most {
 		for i := range m.bareBoards[b].variants {
-			if v := &m.bareBoards[b].variants[i]; len(v.lots) > 0 {
-				v.cover, v.took = v.coverAll(min(n, v.tabled()))
-			}
+			m.bareBoards[b].variants[i].cover.Prepare(n)
 		}
 	}
 }

@@ -22,7 +22,7 @@ type weighed struct {
 	roughly float64 // what it may land at, for the order in which makings are tried
 	ways    [][]boardOrder
 	on      *laidOut
-	bought
+	purchasing
 }
 
 // weighAll weighs the makings of a batch, the ones that look cheapest first. Hand work is
@@ -86,7 +86,7 @@ func (m *Model) weigh(size int, like *weighed) weighed {
 		}
 		stateAssembly(w.sums)
 	}
-	w.ways = boardWays(m, w.sums, &w.bought)
+	w.ways = boardWays(m, w.sums, &w.purchasing)
 	w.roughly = roughly(m.parts, &w)
 	return w
 }
@@ -181,8 +181,8 @@ func (w *weighed) solveUnder(under decimal.NullDecimal, effort int64) {
 	if under.Valid {
 		under.Decimal = decimal.Max(decimal.Zero, under.Decimal.Sub(w.besides()))
 	}
-	w.bought = bought{lacking: w.lacking, problems: w.problems}
-	if err := choosePurchases(w.made, w.sums, &w.bought, w.ways, under, effort); err != nil {
+	w.purchasing = purchasing{lacking: w.lacking, problems: w.problems}
+	if err := choosePurchases(w.made, w.sums, &w.purchasing, w.ways, under, effort); err != nil {
 		w.problems.Errorf(bom.Place{File: w.made.prices.Name}, "", "smaller figures", "purchases cannot be planned: %v", err)
 		w.plan.TooFewOrders = true
 	}

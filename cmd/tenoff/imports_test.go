@@ -36,6 +36,7 @@ var mayImport = map[string][]string{
 	"cost/money":             {"bom"},
 	"cost/yield":             {"bom"},
 	"cost/learning":          {"bom"},
+	"cost/lots":              {},
 	"cost/buy":               {"bom"},
 	"cost/cutting":           {"bom"},
 	"cost/printing":          {"bom"},
