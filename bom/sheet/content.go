@@ -34,7 +34,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return
 		}
 	}
-	for _, name := range []string{"Quantity", "Designator", "Package", "Description"} {
+	for _, name := range misspeltFields {
 		column, _ := f.tab.Column(name)
 		if !has[name] {
 			known := bom.HeadingsOf(column)

@@ -78,6 +78,24 @@ func (f finder) meanings(c bom.Cell) []claim {
 	return out
 }
 
+// misspeltFields are the fields that a heading with a slip in it may mean: see byContent.
+var misspeltFields = []string{"Quantity", "Designator", "Package", "Description"}
+
+// hints are the meanings of a heading cell, also of one with a slip in it.
+func (f finder) hints(c bom.Cell) []claim {
+	m := f.meanings(c)
+	if len(m) > 0 || f.tab.Name != bom.BOMTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength {
+		return m
+	}
+	for _, name := range misspeltFields {
+		column, _ := f.tab.Column(name)
+		if bom.Misspelt(c.Text, append([]string{column.Heading}, column.Synonyms...)) && !f.dropped[bom.NormalHeading(c.Text)] {
+			return []claim{{column: column, rank: loosely}}
+		}
+	}
+	return nil
+}
+
 // contents are the cells under each heading, as far down as is needed to tell what
 // a column holds.
 type contents map[int][]bom.Cell

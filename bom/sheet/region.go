@@ -30,8 +30,9 @@ type region struct {
 	lone    int            // rows that are no record, and were complained of
 
 	sections map[int]section // row number -> what the title above it says
-	block    map[int]int     // row number -> how many titles, headings and gaps stand above it
-	sign     map[int]string  // column -> the currency that its heading names
+	again    []titledAgain
+	block    map[int]int    // row number -> how many titles, headings and gaps stand above it
+	sign     map[int]string // column -> the currency that its heading names
 }
 
 // rowText shows how a row begins.
@@ -174,7 +175,7 @@ func (f finder) headings(row bom.Row) (all, sure int) {
 		return f.quoteHeadings(row)
 	}
 	for _, c := range row.Cells {
-		m := f.meanings(c)
+		m := f.hints(c)
 		_, isBreak := f.step(c)
 		switch {
 		case isBreak, len(m) > 0 && m[0].rank < loosely:
@@ -205,7 +206,7 @@ func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
 func (f finder) loneHeading(t *bom.Table, index *int) bool {
 	for i, row := range t.Rows[:min(len(t.Rows), headingRows)] {
 		for _, c := range row.Cells {
-			m := f.meanings(c)
+			m := f.hints(c)
 			if len(m) == 0 || m[0].column.Heading != "Quantity" && m[0].column.Heading != "Designator" {
 				continue
 			}

@@ -66,6 +66,7 @@ func (s *settler) assembly(a *bom.Assembly) {
 // M3 that is a screw, and one that is an insert. Of a value without a unit it is the unit,
 // where designators of several kinds have it: 100u of a capacitor and of an inductor. Of a
 // part number it is the value, where that of a series stands beside several.
+// Of a bare name, Resistor, it is a remark with a figure.
 // Otherwise values of resistors and the like are one part however they are described.
 func (s *settler) tellApart(a *bom.Assembly) {
 	said, differ := map[string]string{}, map[string]bool{} // by key: what tells apart
@@ -88,6 +89,10 @@ func (s *settler) tellApart(a *bom.Assembly) {
 		case marks[i].code:
 			l.Part += " " + l.Offered.Code
 			s.problems.Add(bom.Problem{Place: l.At("Order code"), Severity: bom.Note, What: "lines of one description are told apart by their order codes",
+				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
+		case marks[i].remark != "":
+			l.Part += " " + marks[i].remark
+			s.problems.Add(bom.Problem{Place: l.At("Description"), Severity: bom.Note, What: "lines of one description are told apart by their remarks",
 				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
 		case marks[i].unit:
 			l.Part = strings.TrimSpace(l.Value + marks[i].what + " " + l.Package)
@@ -140,17 +145,20 @@ func shorten(unit *bom.Assembly) {
 
 // apart is what tells a line from others of its key; nothing where nothing may.
 type apart struct {
-	what string
-	unit bool // it is the unit of the value
-	code bool // it is the order code
+	what   string
+	unit   bool   // it is the unit of the value
+	code   bool   // it is the order code
+	remark string // it is this remark
 }
 
 func apartBy(l *bom.Line) apart {
 	switch {
 	case !l.Fitted:
 		return apart{}
-	case l.Value == "" && l.Number == "":
+	case l.Value == "" && l.Number == "" && l.Offered.Code != "":
 		return apart{what: l.Offered.Code, code: true}
+	case l.Value == "" && l.Number == "":
+		return figureOf(l)
 	case l.Value == "":
 		return apart{}
 	}
@@ -161,8 +169,28 @@ func apartBy(l *bom.Line) apart {
 	case l.Number != "":
 	case electrical && v.Unit == "" && len(l.Designators) > 0:
 		return apart{what: bom.DimensionOf(bom.ClassOf(l.Designators[0])), unit: true}
-	case !electrical && l.Part == l.Value:
+	case !electrical && l.Part == l.Value && l.Description != "":
 		return apart{what: bom.Fold(l.Description)}
+	case !electrical && l.Part == l.Value:
+		return figureOf(l)
+	}
+	return apart{}
+}
+
+// remarkHeads head what is remarked on a line; common practice, no source.
+var remarkHeads = wordSet("notes note remark remarks comment comments detail details info information spec specs specification specifications type size " +
+	"bemerkung bemerkungen anmerkung anmerkungen hinweis notas nota remarque remarques commentaire commentaires 備考 备注")
+
+// remarkLength is how long a remark is at most that may say which part a line is of.
+const remarkLength = 40
+
+// figureOf is a short remark with a figure on a line whose name has none: Resistor, 10k.
+func figureOf(l *bom.Line) apart {
+	const digits = "0123456789"
+	for _, e := range l.Extra {
+		if remarkHeads[bom.NormalHeading(e.Heading)] && len(e.Text) <= remarkLength && strings.ContainsAny(e.Text, digits) && !strings.ContainsAny(l.Part, digits) {
+			return apart{what: bom.Fold(e.Text), remark: bom.ExactKey(e.Text)}
+		}
 	}
 	return apart{}
 }

@@ -96,7 +96,8 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		repeats = reg.sameWords()
 	}
 	var blocks []int // where rows under a repeated heading row begin
-	block, last, summed := 0, reg.head.Row, false
+	block, last, summed, title := 0, reg.head.Row, false, ""
+sifting:
 	for i, row := range rows {
 		at := reg.table.At(row.Number, 0)
 		if row.Number != last+1 {
@@ -108,6 +109,13 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 		case repeats(row):
 			blocks, block = append(blocks, len(reg.rows)), block+1
 			said.Add(leftOut(at, "repeated headings are ignored", rowText(row)))
+			if isBOM && now == (section{}) {
+				reg.again = append(reg.again, titledAgain{at, title, len(reg.rows)})
+			}
+		case isBOM && f.otherList(row):
+			reg.lone++
+			said.Errorf(at, rowText(row), "a sheet or a file of its own for each", "another list, with headings of its own, stands under the first")
+			break sifting
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
 		case reg.isTotal(row):
@@ -127,7 +135,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 			p.Severity, p.Want = bom.Warning, "if it is a line, take the mark away"
 			said.Add(p)
 		case wide && isBOM && reg.isTitle(row):
-			now, block = titleSays(rowText(row)), block+1
+			now, block, title = titleSays(rowText(row)), block+1, rowText(row)
 			said.Add(leftOut(at, "a title or remark is not a line", rowText(row)))
 		case wide && isBOM && reg.saysNothing(row):
 			said.Add(leftOut(at, "a row that names no part is not a line", rowText(row)))
@@ -135,7 +143,7 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 			reg.lone++
 			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
 		default:
-			reg.rows, reg.block[row.Number] = append(reg.rows, row), block
+			reg.rows, reg.block[row.Number], title = append(reg.rows, row), block, ""
 			if now != (section{}) {
 				reg.sections[row.Number] = now
 			}
@@ -148,9 +156,56 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 	*problems = append(*problems, said...)
 	if isBOM {
 		reg.tellGap(problems)
+		reg.tellAgain(problems)
 	}
 	if isBOM && len(blocks) == 1 {
 		reg.dropSameParts(blocks[0], problems)
+	}
+}
+
+// otherList tells whether a row holds the headings of another list: three or more, one of
+// them of quantities or designators, and no figure.
+func (f finder) otherList(row bom.Row) bool {
+	if len(row.Cells) < fewColumns || slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return c.Kind != bom.Text || strings.ContainsAny(c.Text, "0123456789") }) {
+		return false
+	}
+	all, sure := f.headings(row)
+	return all >= fewColumns && sure >= 2 && slices.ContainsFunc(f.claims(row), func(c claim) bool {
+		return c.rank < loosely && (c.column.Heading == "Quantity" || c.column.Heading == "Designator")
+	})
+}
+
+// titledAgain is where the headings of a list stand once more.
+type titledAgain struct {
+	at    bom.Place
+	title string // the last one above
+	row   int    // index of the first row under them
+}
+
+// tellAgain tells of rows under a title and the headings once more that are not of other
+// kinds of parts than those above: they may be of another board. Where their designators
+// begin anew that is told elsewhere.
+func (reg *region) tellAgain(problems *bom.Problems) {
+	for i, a := range reg.again {
+		end := len(reg.rows)
+		if i+1 < len(reg.again) {
+			end = reg.again[i+1].row
+		}
+		above, classes, both := map[string]bool{}, map[string]bool{}, map[string]bool{}
+		for _, name := range reg.designatorsOf(reg.rows[:a.row]) {
+			above[name], classes[bom.ClassOf(name)] = true, true
+		}
+		anew := false
+		for _, name := range reg.designatorsOf(reg.rows[a.row:end]) {
+			anew = anew || above[name]
+			if class := bom.ClassOf(name); classes[class] {
+				both[class] = true
+			}
+		}
+		if len(both) >= 2 && a.title != "" && !anew {
+			problems.Add(bom.Problem{Place: a.at, Severity: bom.Assumption, What: "what stands under another title and the headings once more is counted on the same board",
+				Found: a.title, Want: "if it is another, give it a list of its own", Each: bom.Shown(a.title)})
+		}
 	}
 }
 
