@@ -19,8 +19,7 @@ type dated struct {
 
 // datedRows lists the rows with a date that matter to the run: offers of its
 // parts, quotes of its boards, and what its suppliers and printers ask.
-func datedRows(m *Model) []dated {
-	var out []dated
+func datedRows(m *Model) (out []dated) {
 	add := func(tab string, asOf bom.Date, o bom.Origin, name ...string) {
 		if !asOf.IsZero() {
 			out = append(out, dated{tab, strings.Join(name, ""), asOf, o.At("As of")})
@@ -92,7 +91,7 @@ func checkAges(m *Model) {
 
 // warnOfOldStock warns of purchases that rely on a stock figure older than the age
 // limit, one warning for each offer, at the cell of the stock.
-func warnOfOldStock(m *Model, batches []Batch) bom.Problems {
+func warnOfOldStock(m *Model, batches []Batch) (problems bom.Problems) {
 	if m.run.Today.IsZero() {
 		return nil
 	}
@@ -115,7 +114,6 @@ func warnOfOldStock(m *Model, batches []Batch) bom.Problems {
 			at[o].batches = append(at[o].batches, string(b.ID()))
 		}
 	}
-	var problems bom.Problems
 	for _, r := range found {
 		problems.Warnf(r.offer.At("Stock"), strconv.FormatInt(r.offer.Stock, 10), "ask the supplier whether it is still there",
 			"the stock of %s was stated on %s and is needed for batch %s", r.offer.Part, r.offer.AsOf, strings.Join(r.batches, ", "))

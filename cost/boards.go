@@ -143,9 +143,9 @@ func cheaper(a *boardOrder, b boardOrder) *boardOrder {
 	return a
 }
 
-func lotOrder(m *Model, b, variant int, n int64) boardOrder {
+// lotOrder buys boards in lots.
+func lotOrder(m *Model, b, variant int, n int64) (o boardOrder) {
 	v := &m.bareBoards[b].variants[variant]
-	o := boardOrder{supplier: m.supply.of[bom.Fold(v.fabricator)]}
 	for i, count := range v.cover.Counts(n) {
 		if count > 0 {
 			q := v.lots[i]
@@ -158,18 +158,16 @@ func lotOrder(m *Model, b, variant int, n int64) boardOrder {
 }
 
 // areaOrder prices boards by their area: set-up + dm² × rate for each.
-func areaOrder(m *Model, b, variant int, n int64) boardOrder {
+func areaOrder(m *Model, b, variant int, n int64) (o boardOrder) {
 	v := &m.bareBoards[b].variants[variant]
-	o := boardOrder{supplier: m.supply.of[bom.Fold(v.fabricator)]}
-	q := *v.area
-	addBoards(m, &o, b, v, q, Purchase{
-		Quantity: n, Pieces: bom.One, SetUp: q.SetUp, UnitPrice: areaPrice(q), Place: q.At("Per dm2"),
-		variant: variant, choice: byArea,
+	addBoards(m, &o, b, v, *v.area, Purchase{
+		Quantity: n, Pieces: bom.One, SetUp: v.area.SetUp, UnitPrice: areaPrice(*v.area), Place: v.area.At("Per dm2"), variant: variant, choice: byArea,
 	})
 	return o
 }
 
 func addBoards(m *Model, o *boardOrder, b int, v *variant, q bom.Quote, p Purchase) {
+	o.supplier = m.supply.of[bom.Fold(v.fabricator)]
 	p.Kind, p.Supplier, p.OrderCode, p.Part, p.Index = Lots, m.supply.list[o.supplier].Name, v.option, m.boards[b].Name, b
 	p.Currency, p.AsOf = q.Currency, q.AsOf
 	if q.LengthMM.Known && q.WidthMM.Known {

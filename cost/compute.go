@@ -43,10 +43,9 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 		e.Complete = e.Complete && !e.Batches[i].Total.Unpriced
 	}
 	problems = append(problems, found.merged()...)
-	problems = append(problems, warnOfProportion(m, e.Batches)...)
-	problems = append(problems, warnOfOldStock(m, e.Batches)...)
-	problems = append(problems, warnOfDearStock(m, e.Batches)...)
-	problems = append(problems, warnOfShortage(m, e.Batches)...)
+	for _, warn := range []func(*Model, []Batch) bom.Problems{warnOfProportion, warnOfOldStock, warnOfDearStock, warnOfShortage} {
+		problems = append(problems, warn(m, e.Batches)...)
+	}
 	if problems.Failed() {
 		return nil, problems
 	}
@@ -142,8 +141,7 @@ func (m *Model) Describe() *Estimate {
 }
 
 // warnOfUnproven warns of batches whose purchases are not proven to be the cheapest.
-func warnOfUnproven(m *Model, batches []Batch) bom.Problems {
-	var problems bom.Problems
+func warnOfUnproven(m *Model, batches []Batch) (problems bom.Problems) {
 	for _, b := range batches {
 		if !b.Proven && !b.Total.Unpriced {
 			problems.Warnf(bom.Place{File: m.prices.Name}, "", MoreEffort,

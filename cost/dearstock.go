@@ -11,9 +11,8 @@ import (
 // dearStocks plans a batch anew without the stock of each part, board and material that
 // it takes (5.2). Only where an order bears charges can that be cheaper: a threshold is
 // missed, or what an assembler sells is consigned.
-func dearStocks(m *Model, b *Batch) []dearStock {
+func dearStocks(m *Model, b *Batch) (out []dearStock) {
 	m = m.of(b)
-	var out []dearStock
 	try := func(without *Model, rows []*bom.OnHand) {
 		without.costsOnly = true
 		other, problems := without.Batch(b.Size)
@@ -50,8 +49,7 @@ func (o Order) charged() bool {
 }
 
 // warnOfDearStock tells of stock on hand that makes batches dearer.
-func warnOfDearStock(m *Model, batches []Batch) bom.Problems {
-	var problems bom.Problems
+func warnOfDearStock(m *Model, batches []Batch) (problems bom.Problems) {
 	for i := range m.prices.OnHand {
 		row := &m.prices.OnHand[i]
 		var sizes, saves []string

@@ -1,8 +1,7 @@
 package cost
 
 import (
-	"slices"
-
+	"tenoff/bom"
 	"tenoff/cost/sum"
 )
 
@@ -109,62 +108,35 @@ func (l *ledger) product(product, payer int, c Category, p portion) {
 	}
 }
 
-// payPurchase shares a purchase out under each category that its part falls in.
+// payPurchase shares a purchase out over all that it is billed for: by need, and what a panel
+// costs by how many of each board are begun.
 func payPurchase(l *ledger, i int) {
-	s := l.s
-	p, rules := &s.b.Purchases[i], &s.m.payers
-	supplier, whole := s.m.supply.index(p.Supplier), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
-	what := p.Part + " from " + p.Supplier
-	if p.Kind == Lots {
-		payBoards(l, i, supplier, what, whole)
-		return
-	}
-	if s.m.parts[p.Index].PaidAs != nil {
-		payFilament(l, i, what, whole)
-		return
-	}
-	shares := []portion{whole}
-	if s.bought[i] != nil {
-		shares = s.bought[i]
-	}
-	for c, share := range shares {
-		in := &s.m.parts[p.Index].in[c]
-		l.pay(rules.rule(-1, p.Index, -1, supplier, in.category), in.category, what, share, forLines(s, in.lines))
-	}
-}
-
-// payBoards shares a purchase of boards out: that of a panel by its own rule, or where it
-// has none by those of its boards.
-func payBoards(l *ledger, i, supplier int, what string, whole portion) {
-	p, rules := &l.s.b.Purchases[i], &l.s.m.payers
-	boards := slices.ContainsFunc(l.s.m.boards[p.Index].Holds, func(h Held) bool { return rules.boards[h.Board] != nil })
-	if rules.boards[p.Index] != nil || !boards {
-		l.pay(rules.rule(-1, -1, p.Index, supplier, BareBoard), BareBoard, what, whole, forBoards(l.s, p.Index))
-		return
-	}
-	shareOnBoards(l.s, OfBuy, i, p.Index, whole, func(board int, share portion) {
-		l.pay(rules.rule(-1, -1, board, supplier, BareBoard), BareBoard, what+", for "+l.s.m.boards[board].Name, share, forBoards(l.s, board))
-	})
-}
-
-// payFilament shares a purchase of filament out over the printed parts that a row of who
-// pays names, and what is left for the others, by the grams that each takes.
-func payFilament(l *ledger, i int, what string, whole portion) {
 	s, p := l.s, &l.s.b.Purchases[i]
-	part, portions := &s.m.parts[p.Index], []portion{whole}
-	if len(part.paidAs) > 1 {
-		weights := make([]sum.Ref, len(part.paidAs))
-		for j, lines := range part.paidAs {
-			weights[j] = s.Add(weightsOf(s, lines)...)
-		}
-		portions = shareOut(s, OfBuy, i, OverPrinted, whole, weights)
+	bills, whole := s.m.billsOf(p), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
+	var shares []portion
+	switch {
+	case len(bills) == 1:
+		shares = []portion{whole}
+	case p.Kind == Lots:
+		shareOnBoards(s, OfBuy, i, p.Index, whole, func(_ int, share portion) { shares = append(shares, share) })
+	case s.m.parts[p.Index].PaidAs == nil:
+		shares = s.bought[i]
+	default:
+		weights := bom.Each(bills, func(b *bill) sum.Ref { return s.Add(weightsOf(s, b.lines)...) })
+		shares = shareOut(s, OfBuy, i, OverPrinted, whole, weights)
 	}
-	for j, share := range portions {
-		what := what
-		if part.PaidAs[j] != "" {
-			what += ", for " + part.PaidAs[j]
+	for j, share := range shares {
+		b, by := &bills[j], byProduct{}
+		if p.Kind == Lots {
+			by = forBoards(s, b.board)
+		} else {
+			by = forLines(s, b.lines)
 		}
-		l.pay(s.m.payers.rule(part.paidAs[j][0], p.Index, -1, s.m.supply.index(p.Supplier), PrintedParts), PrintedParts, what, share, forLines(s, part.paidAs[j]))
+		what := p.Part + " from " + p.Supplier
+		if b.whose != "" {
+			what += ", for " + b.whose
+		}
+		l.pay(b.rule, b.category, what, share, by)
 	}
 }
 

@@ -24,6 +24,14 @@ func (m *Model) withPlan(plan *bom.Plan) *Model {
 	return &out
 }
 
+// allWays are the models of all makings, one or several.
+func (m *Model) allWays() []*Model {
+	if m.ways == nil {
+		return []*Model{m}
+	}
+	return m.ways
+}
+
 // of is the model of the making by which the boards of a batch are made.
 func (m *Model) of(b *Batch) *Model {
 	if m.undecided() {

@@ -17,6 +17,14 @@ func hasName(list []string, name string) bool {
 	return slices.ContainsFunc(list, func(n string) bool { return bom.Fold(n) == bom.Fold(name) })
 }
 
+// didYouMean asks whether the one of those known was meant that a name is nearest to.
+func didYouMean(name string, known []string) string {
+	if near, ok := bom.Nearest(name, known); ok {
+		return "did you mean " + near
+	}
+	return ""
+}
+
 // suggest names the one of those known that a name is nearest to.
 func suggest(word string, known []string) string {
 	if near, ok := bom.Nearest(word, known); ok {
@@ -27,11 +35,7 @@ func suggest(word string, known []string) string {
 
 // unmet warns of a name that meets nothing, with the nearest that would.
 func unmet(problems *bom.Problems, at bom.Place, name, what, want string, known []string) {
-	p := bom.Problem{Place: at, Severity: bom.Warning, Found: name, What: what, Want: want, Each: bom.Shown(name)}
-	if near, ok := bom.Nearest(name, known); ok {
-		p.Hint = "did you mean " + near
-	}
-	problems.Add(p)
+	problems.Add(bom.Problem{Place: at, Severity: bom.Warning, Found: name, What: what, Want: want, Each: bom.Shown(name), Hint: didYouMean(name, known)})
 }
 
 // addNew appends to a short list what is not in it yet.

@@ -11,10 +11,9 @@ import (
 )
 
 // begin works out what a batch needs.
-func (m *Model) begin(size int) (Batch, bom.Problems) {
-	var problems bom.Problems
+func (m *Model) begin(size int) (b Batch, problems bom.Problems) {
 	by := m.madeBy()
-	b := m.unbegun(size)
+	b = m.unbegun(size)
 	b.Assembler, b.Fitted, b.Panels = by.Assembler, by.Fitted, by.Panels
 	workOutNeeds(m, &b, &problems)
 	return b, problems

@@ -338,8 +338,7 @@ func (c *replayMaker) power(f *sum.Figure) func() varying {
 }
 
 // notDrawn warns of ranges on settings that are not drawn.
-func notDrawn(p *bom.Prices) bom.Problems {
-	var problems bom.Problems
+func notDrawn(p *bom.Prices) (problems bom.Problems) {
 	for _, s := range p.Settings.All {
 		drawn := s.Name == drawnLabour || s.Name == drawnEnergy || s.Name == drawnYield
 		if !drawn && s.Low+s.High != "" {

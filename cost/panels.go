@@ -64,8 +64,8 @@ func tellForeign(m *Model, row *bom.PanelRow, boards []Board, mixed bool) {
 // hintAt warns where a name is near to that of a board or panel.
 func hintAt(p *bom.Problem, name string, boards []Board) {
 	names := bom.Each(boards, func(b *Board) string { return b.Name })
-	if near, ok := bom.Nearest(name, names); ok {
-		p.Severity, p.Hint = bom.Warning, "did you mean "+near
+	if p.Hint = didYouMean(name, names); p.Hint != "" {
+		p.Severity = bom.Warning
 	}
 }
 

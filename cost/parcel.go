@@ -95,8 +95,7 @@ func against(rates *supply, s *bom.Service, p *parcel, w worth) (o obstacles) {
 }
 
 // refusedBy are the hazards of the unit that a service does not carry.
-func (p *parcel) refusedBy(s *bom.Service) []string {
-	var out []string
+func (p *parcel) refusedBy(s *bom.Service) (out []string) {
 	for _, h := range p.of.hazards {
 		if hasName(s.Excludes, h) {
 			out = append(out, h)

@@ -191,6 +191,46 @@ func (r *payerRules) rule(line, part, board, supplier int, c Category) *shareRul
 	return r.maker
 }
 
+// bill is what of a purchase falls under one rule.
+type bill struct {
+	rule     *shareRule
+	category Category
+	lines    []int  // of its part, that it is for
+	board    int    // that it is for
+	whose    string // the printed part or board of several that it is for; empty: what others take, or all
+}
+
+// billsOf tells who pays for a purchase: under each category that its part falls in; filament
+// for the printed parts that rows name, and for the others; a panel by its own rule, or where
+// it has none by those of its boards.
+func (m *Model) billsOf(p *Purchase) (out []bill) {
+	r, supplier := &m.payers, m.supply.index(p.Supplier)
+	if p.Kind == Lots {
+		boards := []Held{{Board: p.Index}}
+		if holds := m.boards[p.Index].Holds; r.boards[p.Index] == nil && slices.ContainsFunc(holds, func(h Held) bool { return r.boards[h.Board] != nil }) {
+			boards = holds
+		}
+		for _, h := range boards {
+			b := bill{rule: r.rule(-1, -1, h.Board, supplier, BareBoard), category: BareBoard, board: h.Board}
+			if h.Board != p.Index {
+				b.whose = m.boards[h.Board].Name
+			}
+			out = append(out, b)
+		}
+		return out
+	}
+	part := &m.parts[p.Index]
+	for j, lines := range part.paidAs {
+		out = append(out, bill{rule: r.rule(lines[0], p.Index, -1, supplier, PrintedParts), category: PrintedParts, lines: lines, whose: part.PaidAs[j]})
+	}
+	if part.paidAs != nil {
+		return out
+	}
+	return bom.Each(part.in, func(in *categoryLines) bill {
+		return bill{rule: r.rule(-1, p.Index, -1, supplier, in.category), category: in.category, lines: in.lines}
+	})
+}
+
 // giver is the rule for what comes from stock: the maker's, unless its row
 // says who gives it.
 func (r *payerRules) giver(oh *bom.OnHand) *shareRule {

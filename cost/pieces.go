@@ -87,8 +87,8 @@ func recipeFor(m *Model, l *bom.Line) *bom.Recipe {
 	if r == nil {
 		names := m.prices.RecipeNames()
 		want := "give the tab print recipes a row for it"
-		if near, ok := bom.Nearest(l.Recipe, names); ok {
-			want = "did you mean " + near
+		if near := didYouMean(l.Recipe, names); near != "" {
+			want = near
 		} else if len(names) > 0 {
 			want = "one of: " + strings.Join(names, ", ")
 		}
@@ -289,8 +289,7 @@ func (o *pieceOn) fromText() string {
 }
 
 // unused are the sources that are not used, or for one figure only.
-func (o *pieceOn) unused(perPlate int) []PieceFigures {
-	var out []PieceFigures
+func (o *pieceOn) unused(perPlate int) (out []PieceFigures) {
 	for i := range o.sources {
 		s := &o.sources[i]
 		f := PieceFigures{From: s.From, G: s.GOn(perPlate), Hours: s.HoursOn(perPlate)}

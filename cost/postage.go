@@ -108,7 +108,7 @@ func (z *zone) parcelsOf(p *Post) string {
 
 // warnOfProportion says once for which batches the counts of the zones are not taken
 // as they are.
-func warnOfProportion(m *Model, batches []Batch) bom.Problems {
+func warnOfProportion(m *Model, batches []Batch) (problems bom.Problems) {
 	if m.zones[0].row == nil {
 		return nil
 	}
@@ -126,7 +126,6 @@ func warnOfProportion(m *Model, batches []Batch) bom.Problems {
 			sizes = append(sizes, string(b.ID()))
 		}
 	}
-	var problems bom.Problems
 	if len(sizes) > 0 && len(m.zones) > len(m.products) {
 		problems.Warnf(first.At("Count"), "", "if that is wrong, make the counts add up to the batch",
 			"the tab recipients lists %s; in proportion for batch %s", howMany(int(sum), "unit"), strings.Join(sizes, ", "))

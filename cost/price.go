@@ -375,14 +375,13 @@ func (r *Run) asksPrice() bool {
 
 // warnOfShortage tells where the price leaves the maker short of cash, since surplus stock
 // is paid as well.
-func warnOfShortage(m *Model, batches []Batch) bom.Problems {
+func warnOfShortage(m *Model, batches []Batch) (problems bom.Problems) {
 	var sizes, lacks []string
 	for _, b := range batches {
 		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.run.asksPrice() {
 			sizes, lacks = append(sizes, string(b.ID())), append(lacks, m.home.Shown(stays.Neg()))
 		}
 	}
-	var problems bom.Problems
 	if sizes != nil {
 		problems.Warnf(m.prices.SettingPlace(setMargin), "", "raise the margin, or find that much first",
 			"the price leaves the maker short of cash by %s %s (batch %s)", strings.Join(lacks, ", "), m.home.Code, strings.Join(sizes, ", "))

@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 	"tenoff/cost/sum"
 )
@@ -56,9 +58,13 @@ func (s *sums) goodPlates(p *bom.Printer) sum.Ref {
 	if p == nil || !p.Failure.IsPositive() {
 		return 0
 	}
-	failure := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: p.Name + ": Failure %"}, Value: p.Failure,
-		Row: p.Name, Note: p.Note, Column: "Failure %", Unit: "%", Place: p.At("Failure %"), AsOf: p.AsOf})
-	return s.Sub(s.Count(1), s.Div(failure, s.Count(100)))
+	return s.Sub(s.Count(1), s.Div(s.ofPrinter(p, "Failure %", p.Failure, "%"), s.Count(100)))
+}
+
+// ofPrinter enters what the tab printers says of a printer in a column.
+func (s *sums) ofPrinter(p *bom.Printer, heading string, d decimal.Decimal, unit string) sum.Ref {
+	return s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: p.Name + ": " + heading}, Value: d,
+		Row: p.Name, Note: p.Note, Column: heading, Unit: unit, Place: p.At(heading), AsOf: p.AsOf})
 }
 
 // printedFor is how much is printed until so much is good.
@@ -73,10 +79,7 @@ func (s *sums) printedFor(wanted, good sum.Ref) sum.Ref {
 func statePrinter(s *sums, i int, hours sum.Ref, out *plateSums) {
 	run := &s.b.Plates[i]
 	printer := run.printer
-	rate := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Hourly rate"}, Value: printer.HourlyRate,
-		Row: printer.Name, Note: printer.Note, Column: "Hourly rate", Unit: s.m.home.Code + " per h", Place: printer.At("Hourly rate"), AsOf: printer.AsOf})
-	watts := s.once(sum.Figure{Key: sum.Key{Of: OfPrinter, What: printer.Name + ": Power W"}, Value: allDigits(printer.PowerW),
-		Row: printer.Name, Note: printer.Note, Column: "Power W", Unit: "W", Place: printer.At("Power W"), AsOf: printer.AsOf})
+	rate, watts := s.ofPrinter(printer, "Hourly rate", printer.HourlyRate, s.m.home.Code+" per h"), s.ofPrinter(printer, "Power W", allDigits(printer.PowerW), "W")
 	kWh := s.Round(s.Div(s.Mul(hours, watts), s.Count(1000)), floatDigits)
 	out.machine = s.money(OfPlate, i, "machine", s.Round(s.Mul(hours, rate), s.digits))
 	out.energy = s.money(OfPlate, i, "energy", s.Round(s.Mul(kWh, s.setting(drawnEnergy)), s.digits))

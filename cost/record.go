@@ -61,7 +61,7 @@ func (r *recorder) products() {
 	}
 }
 
-// madeFor works it out, for the plan to fill in.
+// madeFor works out what of the things of a batch is for which product, for the plan to fill in.
 func (s *sums) madeFor() (f madeFor) {
 	if !s.several() {
 		return f
@@ -89,7 +89,7 @@ func sharesAt(of []bom.RunShares, i int) bom.RunShares {
 	return of[i]
 }
 
-// plus adds shares of so much to others; none are no shares.
+// plusShares adds shares of so much to others; none are no shares.
 func plusShares(to, more bom.RunShares, of decimal.Decimal) bom.RunShares {
 	if more == nil {
 		return to
@@ -395,18 +395,7 @@ func shortest(d decimal.Decimal) decimal.Decimal { return decimal.RequireFromStr
 
 // weighPayers adds what each payer bears of a purchase to the weights.
 func (r *recorder) weighPayers(p *Purchase, weights []decimal.Decimal) {
-	supplier := r.m.supply.index(p.Supplier)
-	give := func(rule *shareRule, weight decimal.Decimal) {
-		for i, payer := range rule.payers {
-			weights[payer] = weights[payer].Add(weight.Mul(rule.percents[i]))
-		}
-	}
 	cash := decimal.Max(p.Cash, decimal.New(1, -r.m.home.Digits)) // of what costs nothing, someone has the pieces all the same
-	if p.Kind == Lots {
-		r.weighBoards(p, supplier, cash, give)
-		return
-	}
-	part := &r.m.parts[p.Index]
 	need := func(lines []int) decimal.Decimal {
 		sum := 0.0
 		for _, e := range lines {
@@ -414,33 +403,24 @@ func (r *recorder) weighPayers(p *Purchase, weights []decimal.Decimal) {
 		}
 		return allDigits(sum)
 	}
-	all := need(part.Entries)
-	if !all.IsPositive() {
-		give(r.m.payers.maker, cash)
-		return
-	}
-	if part.PaidAs != nil {
-		for _, lines := range part.paidAs {
-			give(r.m.payers.rule(lines[0], p.Index, -1, supplier, PrintedParts), cash.Mul(need(lines)).DivRound(all, keptDigits))
+	bills, all := r.m.billsOf(p), decimal.Zero
+	if p.Kind != Lots {
+		if all = need(r.m.parts[p.Index].Entries); !all.IsPositive() {
+			bills = []bill{{rule: r.m.payers.maker}}
 		}
-		return
 	}
-	for _, in := range part.in {
-		give(r.m.payers.rule(-1, p.Index, -1, supplier, in.category), cash.Mul(need(in.lines)).DivRound(all, keptDigits))
-	}
-}
-
-// weighBoards gives a purchase of boards to who pays for it: a panel without a rule of its
-// own to those of its boards.
-func (r *recorder) weighBoards(p *Purchase, supplier int, cash decimal.Decimal, give func(*shareRule, decimal.Decimal)) {
-	holds := r.m.boards[p.Index].Holds
-	boards := slices.ContainsFunc(holds, func(h Held) bool { return r.m.payers.boards[h.Board] != nil })
-	if r.m.payers.boards[p.Index] != nil || !boards {
-		give(r.m.payers.rule(-1, -1, p.Index, supplier, BareBoard), cash)
-		return
-	}
-	for _, h := range holds {
-		give(r.m.payers.rule(-1, -1, h.Board, supplier, BareBoard), cash.Mul(decimal.NewFromInt(int64(r.b.Boards[h.Board].Starts))))
+	for i := range bills {
+		b, weight := &bills[i], cash
+		switch {
+		case len(bills) == 1:
+		case p.Kind == Lots:
+			weight = cash.Mul(decimal.NewFromInt(int64(r.b.Boards[b.board].Starts)))
+		default:
+			weight = cash.Mul(need(b.lines)).DivRound(all, keptDigits)
+		}
+		for j, payer := range b.rule.payers {
+			weights[payer] = weights[payer].Add(weight.Mul(b.rule.percents[j]))
+		}
 	}
 }
 

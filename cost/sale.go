@@ -60,14 +60,14 @@ type Ask struct {
 	Unpriced bool
 }
 
-// Till is the same as figures.
+// Till is what comes in and goes out of a batch whatever the price.
 type Till struct {
 	Paying, Payments           int
 	By                         []int // of Paying, those of each product
 	Asked, Cash, Reclaim, Cost decimal.Decimal
 }
 
-// tillSums are what comes in and goes out of a batch whatever the price.
+// tillSums are the same as sums.
 type tillSums struct {
 	sales               []saleSums // one for each product
 	paying, payments    sum.Ref    // units that are paid for; payments, those of free units included

@@ -36,9 +36,8 @@ func (m *Model) Reach(part, size int) Limit {
 
 // Short lists the parts, indices into Estimate.Parts, of which a batch of so many units wants
 // more than can be had.
-func (m *Model) Short(size int) []int {
+func (m *Model) Short(size int) (out []int) {
 	b, problems := m.begin(size)
-	var out []int
 	for i := range m.parts {
 		if problems.Failed() || m.lacks(&b, i) {
 			out = append(out, i)

@@ -118,9 +118,7 @@ func complainNotListed(m *Model, s swap) {
 			listed = append(listed, row.Substitute)
 		}
 	}
-	if near, ok := bom.Nearest(s.Substitute, listed); ok {
-		p.Hint = "did you mean " + near
-	}
+	p.Hint = didYouMean(s.Substitute, listed)
 	m.problems.Add(p)
 }
 

@@ -27,12 +27,8 @@ func (m *Model) Costs(sizes []int, stop func() bool, give func(i int, b *Batch, 
 
 // coverUpTo works the covers out once for all batches up to a size.
 func coverUpTo(m *Model, size int) {
-	ways := m.ways
-	if ways == nil {
-		ways = []*Model{m}
-	}
 	most := make([]int64, len(m.boards))
-	for _, way := range ways {
+	for _, way := range m.allWays() {
 		largest, problems := way.begin(size)
 		if problems.Failed() {
 			return // the batch itself tells

@@ -29,10 +29,7 @@ type weighed struct {
 // the same for all that leave as much to the bench. One of the same batch that was weighed
 // before may be given.
 func (m *Model) weighAll(size int, like *weighed) []weighed {
-	ways := m.ways
-	if ways == nil {
-		ways = []*Model{m}
-	}
+	ways := m.allWays()
 	out := make([]weighed, len(ways))
 	at := map[bool]*weighed{}
 	for i, way := range ways {
