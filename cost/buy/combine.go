@@ -304,7 +304,7 @@ func (c *combiner) settled(w *watched) bool {
 	}
 	single := c.s.single(w.supplier, w.mask)
 	w.reach(c.s, lo, hi)
-	from, values := tooMuch, tooMuch
+	from, values, flat := tooMuch, tooMuch, false
 	var md *mode
 	for left := w.mask; left != 0; left &= left - 1 {
 		md = &c.s.modes[w.supplier][bits.TrailingZeros64(left)]
@@ -313,10 +313,10 @@ func (c *combiner) settled(w *watched) bool {
 		w.mixed = w.mixed || md.steep > 0 || md.spared
 		w.diluted = w.diluted || md.steep > 0 && md.insured > 0
 		if !md.closed {
-			values = min(values, md.from)
+			values, flat = min(values, md.from), flat || md.flat > 0
 		}
 	}
-	w.bare = w.terms.flat > 0 && lo.home < values
+	w.bare = w.terms.flat > 0 && !flat && lo.home < values
 	w.bound = lo.own < from || !single
 	inside := bits.OnesCount64(w.mask) == 1 && lo.own >= md.lo.own && hi.own <= md.hi.own &&
 		lo.home >= md.lo.home && hi.home <= md.hi.home

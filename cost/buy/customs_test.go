@@ -40,3 +40,14 @@ func TestFreeOfDuty(t *testing.T) {
 		}
 	}
 }
+
+// TestToppedUpUnderFlatDuty: an order that is topped up to its minimum stays within the value
+// up to which duty is flat, top-up included. The reference finds 89.74 as well.
+func TestToppedUpUnderFlatDuty(t *testing.T) {
+	r := rand.New(rand.NewPCG(1026443, 77))
+	p := randomRun(r, small(r))
+	customs(r, &p, 40)
+	if plan := mustSolve(t, p); !plan.Proven || !plan.Landed.Equal(dec("89.74")) {
+		t.Errorf("landed %s (proven %v), want 89.74", plan.Landed, plan.Proven)
+	}
+}
