@@ -475,20 +475,25 @@ func (c *climber) torn() (out torn) {
 	return out
 }
 
-// excess is how many more goods, in home minor units, the parts choose than
-// the order would like; 0 where it is as well served by what they choose.
-func excess(s *search, i int, st *state) float64 {
-	goods, asked := &st.goods[i], &st.asked[i]
-	if st.weight[i].own != 0 || s.seconds[i].at > 0 {
-		return s.m.suppliers[i].rate.value * beside(goods.own, asked.least.own, asked.most.own)
+// excess is how many more goods, in home minor units, the parts choose than the order
+// would like, and by how much more, in steps, their value is beyond its goods; 0 where it is
+// as well served by what they choose.
+func excess(s *search, i int, st *state) (goods, beyond float64) {
+	g, asked, w := &st.goods[i], &st.asked[i], s.seconds[i]
+	if st.weight[i].own == 0 && w.at == 0 {
+		return beside(g.home, asked.least.home, asked.most.home), 0
 	}
-	return beside(goods.home, asked.least.home, asked.most.home)
-}
-
-// excessValue is that for the value beyond the goods.
-func excessValue(s *search, i int, st *state) float64 {
-	goods, asked := &st.goods[i], &st.asked[i]
-	return s.seconds[i].scale * beside(goods.home-s.m.suppliers[i].rate.value*goods.own, asked.low, asked.high)
+	rate := s.m.suppliers[i].rate.value
+	goods = rate * beside(g.own, asked.least.own, asked.most.own)
+	if w.at == 0 {
+		return goods, 0
+	}
+	value := g.home - rate*g.own
+	beyond = beside(value, asked.low, asked.high)
+	// Where both are within what the order likes, their sum may not be.
+	over := beside(g.home-goods-beyond, asked.least.home, asked.most.home)
+	share := w.scale * w.scale / (1 + w.scale*w.scale) // the nearest, as the steps are counted
+	return goods + share*over, w.scale * (beyond + (1-share)*over)
 }
 
 // beside is how far x lies above or, negative, below a range.

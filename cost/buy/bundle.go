@@ -53,8 +53,9 @@ func (b *bundle) add(st *state, c *climber) {
 	}
 	p.slope, p.height = resized(p.slope, len(c.price)), st.value
 	for i, w := range c.s.seconds {
-		if p.slope[i] = excess(c.s, i, st); w.at > 0 {
-			p.slope[w.at] = excessValue(c.s, i, st)
+		goods, beyond := excess(c.s, i, st)
+		if p.slope[i] = goods; w.at > 0 {
+			p.slope[w.at] = beyond
 		}
 	}
 	if w := c.s.fees; w.at > 0 {
