@@ -41,7 +41,6 @@
 // (reduced cost fixing), and their combinations run through from both ends of the
 // parts: a tree of the halves' totals finds the pairs that can be cheap enough. Where
 // they are too many the lists are divided, each part of them with prices of its own.
-// Around the best plan others are looked for in which two parts are bought in other ways.
 // Every quantity of every offer is listed that could still lie in a better plan, so
 // that a screw more which saves the delivery, or a piece less which stays below a
 // customs threshold, is found without special cases.

@@ -27,12 +27,6 @@ func finish(s *search, n *node) []*node {
 	if out, ok := enlist(s, n, base); ok {
 		return out
 	}
-	if polish(s, n) {
-		base = s.prove(n)
-		if gap = s.target() - base; gap < -slack {
-			return nil
-		}
-	}
 	a, b := divide(s, n, gap)
 	effort := int64(tooMuch)
 	if a != nil || b != nil {

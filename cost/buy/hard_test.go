@@ -167,18 +167,6 @@ func TestOutOfReach(t *testing.T) {
 	}
 }
 
-// TestPolished: the cheapest plan is found next to the best one by buying two parts in other
-// ways at once. Without that, five times the steps prove nothing.
-func TestPolished(t *testing.T) {
-	for seed, landed := range map[int]string{24: "495.56", 90: "418.73"} {
-		p := hardRun(15, 7, seed)
-		p.Effort = 1_000_000
-		if plan := mustSolve(t, p); !plan.Proven || !plan.Landed.Equal(dec(landed)) {
-			t.Errorf("seed %d: landed %s, bound %s, proven %v in %d steps", seed, plan.Landed, plan.Bound, plan.Proven, plan.Steps)
-		}
-	}
-}
-
 // TestEager: what a hard proof uses when it has taken long gives small runs the same
 // cash, from the first step on.
 func TestEager(t *testing.T) {

@@ -157,8 +157,6 @@ type joint struct {
 	c           *combiner
 	watch       []int
 	front, back *block
-	rest        label   // what neither of them holds
-	goods       []total // and adds to the watched orders
 	limit       float64
 	found       bool
 	best        label
@@ -168,7 +166,7 @@ type joint struct {
 // join finds the best pair of labels of two blocks that hold all parts; false where they
 // are too many.
 func (c *combiner) join(front, back *block) bool {
-	j := &joint{c: c, front: front, back: back, goods: make([]total, len(c.watch)), limit: c.width + slack}
+	j := &joint{c: c, front: front, back: back, limit: c.width + slack}
 	for w := range c.watch {
 		if !front.closed[w] && !back.closed[w] {
 			j.watch = append(j.watch, w)
@@ -269,13 +267,13 @@ const labelsPerStep, pairsPerStep = 16, 4
 // meet tries the pairs of two trees that can lie within the limit; false where they
 // are too many.
 func (j *joint) meet(a, b *tree) bool {
-	bound := j.rest.over + a.over + b.over
+	bound := a.over + b.over
 	for i, w := range j.watch {
 		if bound > j.limit {
 			return true
 		}
 		if o := &j.c.watch[w]; !o.dull {
-			bound += beyondBound(j.c.s, &o.counted, j.goods[w].plus(a.lo[i]).plus(b.lo[i]), j.goods[w].plus(a.hi[i]).plus(b.hi[i]))
+			bound += beyondBound(j.c.s, &o.counted, a.lo[i].plus(b.lo[i]), a.hi[i].plus(b.hi[i]))
 		}
 	}
 	if bound > j.limit {
@@ -312,12 +310,12 @@ func (j *joint) wider(a, b *tree) bool {
 func (j *joint) try(f, g int32) {
 	c, stride := j.c, len(j.c.watch)
 	x, y := &j.front.layers[len(j.front.parts)][f], &j.back.layers[len(j.back.parts)][g]
-	l := label{j.rest.over + x.over + y.over, j.rest.cash + x.cash + y.cash, x.spare + y.spare, x.excess + y.excess, x.orders + y.orders, x.fees + y.fees, f, g}
+	l := label{x.over + y.over, x.cash + y.cash, x.spare + y.spare, x.excess + y.excess, x.orders + y.orders, x.fees + y.fees, f, g}
 	for _, w := range j.watch {
 		if l.over > j.limit {
 			return
 		}
-		c.close(w, &l, j.goods[w].plus(j.front.goods[int(f)*stride+w]).plus(j.back.goods[int(g)*stride+w]))
+		c.close(w, &l, j.front.goods[int(f)*stride+w].plus(j.back.goods[int(g)*stride+w]))
 	}
 	if l.over > j.limit || j.found && l.compare(&j.best) >= 0 || c.granted != 0 && float64(l.cash+c.settledCash) > c.s.target() {
 		return
