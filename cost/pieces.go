@@ -128,7 +128,12 @@ func sizeText(s bom.Point) string { return fmt.Sprintf("%.4g × %.4g × %.4g mm"
 func layOnBed(m *Model, pl *printedLine, l *bom.Line) {
 	pl.perPlate = max(1, l.PerPlate)
 	size, known := l.Print.SizeMM()
-	if l.PerPlate > 0 || !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known {
+	switch {
+	case l.PerPlate > 0:
+		return
+	case !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known:
+		m.problems.Add(bom.Problem{Place: l.At("Per plate"), Severity: bom.Assumption, What: "printed parts are laid one to a plate, since nothing says how many it holds",
+			Want: "if that is wrong, give Per plate, or a mesh or toolpath in File and the bed of the printer", Found: l.Part, Each: l.Part})
 		return
 	}
 	pl.packed, pl.size = true, size

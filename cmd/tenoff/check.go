@@ -59,7 +59,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	priced := true
 	if run.Unit != nil && run.Prices != nil && !problems.Failed() {
 		priced, more = cost.Check(run)
-		problems = append(problems, more...)
+		problems = append(problems, s.strictly(more)...)
 	}
 	if problems.Failed() {
 		return &exitError{code: exitInput, problems: problems, message: counted(problems)}

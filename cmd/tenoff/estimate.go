@@ -270,11 +270,11 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*reports.Repo
 		}
 	}
 	e, more := cost.Compute(r)
-	if more.Failed() {
+	if more = j.strictly(more); more.Failed() {
 		return nil, nil, refused(append(problems, more...))
 	}
 	e.Warnings = append(warnings(problems), e.Warnings...)
-	e.Assumptions = texts(problems.Of(bom.Assumption))
+	e.Assumptions = texts(append(problems.Of(bom.Assumption), more.Of(bom.Assumption)...))
 	out := &reports.Report{Estimate: e, Extras: rulecost.Extras(r)}
 	tell := func(found bom.Problems) {
 		e.Warnings = append(e.Warnings, warnings(found)...)

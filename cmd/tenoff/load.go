@@ -35,6 +35,14 @@ func (s *source) flags(cmd *cobra.Command) {
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
 }
 
+// strictly makes errors of what is assumed beyond the reading, where --strict is given.
+func (s *source) strictly(problems bom.Problems) bom.Problems {
+	if s.Options.Strict {
+		return problems.Strict()
+	}
+	return problems
+}
+
 // runFlag lets several products stand in the place of one.
 func (s *source) runFlag(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&s.RunFile, "run", "", "in place of --bom and --batch: `FILE` of several products that are made together, with the columns Product, BOM, Level and Run")

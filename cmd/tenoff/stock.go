@@ -43,7 +43,7 @@ func (j *job) stock(cmd *cobra.Command) error {
 		return err
 	}
 	covers, more := cost.StockCovers(r)
-	problems = append(problems, more...)
+	problems = append(problems, j.strictly(more)...)
 	if problems.Failed() {
 		return refused(problems)
 	}

@@ -49,7 +49,7 @@ func (j *job) substitute(cmd *cobra.Command) error {
 		return err
 	}
 	found, more := waysout.Find(r)
-	problems = append(problems, more...)
+	problems = append(problems, j.strictly(more)...)
 	if problems.Failed() {
 		return refused(problems)
 	}
