@@ -71,8 +71,14 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 		})
 	}
 	if !has["Price"] {
+		quantity := 0
+		for col, column := range taken {
+			if column.Heading == "Quantity" {
+				quantity = col
+			}
+		}
 		take("Price", func(col int, heading string) bool {
-			return costHeads[bom.NormalHeading(heading)] && isUnitCost(col, rows, taken)
+			return costHeads[bom.NormalHeading(heading)] && isUnitCost(col, quantity, rows)
 		})
 	}
 	f.nameByContent(under, rows, taken, has, take)
@@ -89,13 +95,7 @@ var costHeads = map[string]bool{"cost": true, "costs": true, "kosten": true, "co
 
 // isUnitCost tells whether a column × the quantity is what stands in another column of
 // every row, and for some row of several pieces.
-func isUnitCost(col int, rows []bom.Row, taken map[int]*bom.Column) bool {
-	quantity := 0
-	for c, column := range taken {
-		if column.Heading == "Quantity" {
-			quantity = c
-		}
-	}
+func isUnitCost(col, quantity int, rows []bom.Row) bool {
 	agrees, differs, several := map[int]int{}, map[int]bool{}, map[int]bool{}
 	for _, row := range rows[:min(len(rows), contentRows)] {
 		each, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)

@@ -133,8 +133,8 @@ func contentsOf(head bom.Row, rows []bom.Row) contents {
 func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *bom.Problems) map[int]*bom.Column {
 	under := contentsOf(row, rows)
 	claims := f.claims(row)
-	if isQuote(f.tab) {
-		f.tellTotals(claims, rows)
+	if isQuote(f.tab) || f.tab.Name == bom.BOMTab.Name {
+		claims = f.withoutTotals(claims, rows)
 	}
 	field := map[*bom.Column]int{} // -> its column
 	taken := map[int]*bom.Column{} // column -> its field
@@ -174,7 +174,7 @@ func (reg *region) leaveAllotted(head bom.Row, taken map[int]*bom.Column, rows [
 	for col, column := range taken {
 		at[column.Heading] = col
 	}
-	basket := slices.ContainsFunc(head.Cells, func(c bom.Cell) bool { return bom.NormalHeading(c.Text) == "backorder" })
+	basket := slices.ContainsFunc(head.Cells, func(c bom.Cell) bool { return strings.HasPrefix(bom.NormalHeading(c.Text), "backorder") })
 	alike, all := 0, 0
 	for _, row := range rows[:min(len(rows), contentRows)] {
 		if stock, quantity := find(row, at["Stock"]).Text, find(row, at["Quantity"]).Text; stock != "" && quantity != "" {

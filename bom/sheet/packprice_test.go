@@ -20,3 +20,26 @@ func TestPriceOfPack(t *testing.T) {
 		}
 	}
 }
+
+// TestPriceOfRow: a price is that of its whole row where the prices add up to the total as
+// they stand, or where another column of prices says what one costs.
+func TestPriceOfRow(t *testing.T) {
+	const rows = "4,foot,0.50,2.00\n2,knob,1.50,3.00\n1,box,6.00,6.00\n"
+	for _, c := range []struct{ why, text, want string }{
+		{"the total is their sum", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n,Total,11.00\n", "0.5"},
+		{"a total that nothing names", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n,,11.00\n", "0.5"},
+		{"the total is that of quantity × price", "Qty,Item,Price\n4,foot,0.50\n2,knob,1.50\n1,box,6.00\n,Total,11.00\n", "0.5"},
+		{"no total", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n", "2"},
+		{"the sum of single pieces, beside that of the rows", "Qty,Item,Price,Total\n" + rows + ",Total,8.00,11.00\n", "0.5"},
+		{"two columns of prices", "Qty,Item,Unit price,Price\n" + rows, "0.5"},
+		{"the other way round", "Qty,Item,Price,Unit price\n4,foot,2.00,0.50\n2,knob,3.00,1.50\n1,box,6.00,6.00\n", "0.5"},
+	} {
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		if problems.Failed() {
+			t.Fatal(problems)
+		}
+		if got := read.Lines[0].Offered.Breaks[0].Price.String(); got != c.want {
+			t.Errorf("%s: %s, want %s", c.why, got, c.want)
+		}
+	}
+}

@@ -6,8 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 )
 
@@ -168,48 +166,6 @@ func ofTheirOwn(cells []bom.Cell, rows int) bool {
 		}
 	}
 	return 10*len(met) >= 9*min(len(cells), contentRows) && 2*len(cells) >= min(rows, contentRows) && !runningNumbers(cells)
-}
-
-// tellTotals tells which of two columns that are headed as prices holds line totals: where
-// it is the quantity × the other in most rows.
-func (f finder) tellTotals(claims []claim, rows []bom.Row) {
-	total, _ := f.tab.Column("Line total")
-	var prices []int // indexes of claims
-	quantity := 0
-	for i, c := range claims {
-		switch {
-		case c.column == total, c.rank == mapped && c.column.Heading == "Unit price":
-			return
-		case c.column.Heading == "Quantity" && quantity == 0:
-			quantity = c.col
-		case c.column.Heading == "Unit price":
-			prices = append(prices, i)
-		}
-	}
-	if len(prices) != 2 || quantity == 0 {
-		return
-	}
-	for _, pair := range [][2]int{{prices[0], prices[1]}, {prices[1], prices[0]}} {
-		agree, differ := 0, 0
-		for _, row := range rows[:min(len(rows), contentRows)] {
-			n, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
-			each, wrong := bom.ParseFigure(find(row, claims[pair[0]].col).Text, bom.MarkUnknown)
-			all, bad := bom.ParseFigure(find(row, claims[pair[1]].col).Text, bom.MarkUnknown)
-			if err != nil || wrong != nil || bad != nil || n < 2 {
-				continue
-			}
-			rounding := decimal.NewFromInt(n + 1).Mul(decimal.New(5, -3))
-			if all.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs().LessThanOrEqual(rounding) {
-				agree++
-			} else {
-				differ++
-			}
-		}
-		if agree > 3*differ {
-			claims[pair[1]].column = total
-			return
-		}
-	}
 }
 
 // currencies takes a column for that of the currency which is headed as what a price

@@ -31,6 +31,7 @@ type region struct {
 
 	sections map[int]section // row number -> what the title above it says
 	again    []titledAgain
+	sums     []bom.Row      // of totals, and of figures that name nothing
 	block    map[int]int    // row number -> how many titles, headings and gaps stand above it
 	sign     map[int]string // column -> the currency that its heading names
 }

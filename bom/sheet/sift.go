@@ -119,7 +119,7 @@ sifting:
 		case i == 0 && reg.isUnits(row):
 			said.Notef(at, "a row of units is ignored")
 		case reg.isTotal(row):
-			summed = true
+			reg.sums, summed = append(reg.sums, row), true
 			said.Add(leftOut(at, "a row of totals is ignored", rowText(row)))
 		case summed && isBOM && reg.sizeAlone(row):
 			p := leftOut(at, "a row under the totals that names no part is not a line", rowText(row))
@@ -138,6 +138,7 @@ sifting:
 			now, block, title = titleSays(rowText(row)), block+1, rowText(row)
 			said.Add(leftOut(at, "a title or remark is not a line", rowText(row)))
 		case wide && isBOM && reg.saysNothing(row):
+			reg.sums = append(reg.sums, row)
 			said.Add(leftOut(at, "a row that names no part is not a line", rowText(row)))
 		case wide && !isBOM && reg.isBare(row):
 			reg.lone++
