@@ -10,6 +10,14 @@ import (
 	"tenoff/cost/buy"
 )
 
+// stateNeeds states all that the purchases rest on.
+func stateNeeds(s *sums) {
+	statePrinting(s)
+	boardDemands(s)
+	stateDemands(s)
+	stateAssembly(s)
+}
+
 // purchasing is how a batch is bought.
 type purchasing struct {
 	plan     buy.Plan
@@ -276,12 +284,4 @@ func breakAt(breaks []bom.Break, q int64) *bom.Break {
 		}
 	}
 	return &breaks[best]
-}
-
-// stateNeeds states all that the purchases rest on.
-func stateNeeds(s *sums) {
-	statePrinting(s)
-	boardDemands(s)
-	stateDemands(s)
-	stateAssembly(s)
 }

@@ -112,21 +112,21 @@ func (l *ledger) product(product, payer int, c Category, p portion) {
 // costs by how many of each board are begun.
 func payPurchase(l *ledger, i int) {
 	s, p := l.s, &l.s.b.Purchases[i]
-	bills, whole := s.m.billsOf(p), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
+	shared, whole := s.m.whoPays(p), portion{cash: s.buys[i].cash, consumed: s.buys[i].consumed}
 	var shares []portion
 	switch {
-	case len(bills) == 1:
+	case len(shared) == 1:
 		shares = []portion{whole}
 	case p.Kind == Lots:
 		shareOnBoards(s, OfBuy, i, p.Index, whole, func(_ int, share portion) { shares = append(shares, share) })
 	case s.m.parts[p.Index].PaidAs == nil:
 		shares = s.bought[i]
 	default:
-		weights := bom.Each(bills, func(b *bill) sum.Ref { return s.Add(weightsOf(s, b.lines)...) })
+		weights := bom.Each(shared, func(b *payerShare) sum.Ref { return s.Add(weightsOf(s, b.lines)...) })
 		shares = shareOut(s, OfBuy, i, OverPrinted, whole, weights)
 	}
 	for j, share := range shares {
-		b, by := &bills[j], byProduct{}
+		b, by := &shared[j], byProduct{}
 		if p.Kind == Lots {
 			by = forBoards(s, b.board)
 		} else {
@@ -207,15 +207,3 @@ func addUpPayer(s *sums, i int, borne *[categoryCount]account) {
 	p.Amounts = s.total(OfPayer, PayerKey(i, AllCategories), &all)
 	s.bears = append(s.bears, bearsSums{all.whole(), borne[Postage].whole().cash})
 }
-
-// PayerKey is where the key of what a payer bears stands: of a category, or of all.
-func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) + int(c) }
-
-// AllCategories stands for all categories together in the keys of sums.
-const AllCategories = categoryCount
-
-// MadeKey is where the key of what a product costs in a category stands.
-func MadeKey(product int, c Category) int { return product*int(categoryCount) + int(c) }
-
-// BorneKey is where the key of what a payer bears of a product stands.
-func BorneKey(product, payer, payers int) int { return product*payers + payer }

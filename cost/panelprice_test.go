@@ -56,3 +56,22 @@ func TestBoardsThatNobodyHas(t *testing.T) {
 		t.Errorf("told\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
 }
+
+// A panel of one MAIN and two SENS is paid for by those of its boards where it has no row of
+// its own: of the 60.00 for 16 panels a third by the maker and two thirds by the club, and so
+// of the 6 panels that ten units leave (worked out by hand).
+func TestPanelIsPaidForByBoards(t *testing.T) {
+	run := twoBoards.with("prices/panels.csv", "Panel,Board,Per panel\nTRIO,MAIN,1\nTRIO,SENS,2\n",
+		"prices/boards.csv", "Board,Fabricator,Lot,Price,Surplus worth %\nTRIO,Panel House,16,60,100\n",
+		"prices/who-pays.csv", "Applies to,Payer,Share %\nSENS,club,100\n").read(t)
+	run.Record = true
+	b := one(t, run, 10)
+	for _, p := range b.Payers {
+		equal(t, "paid by "+p.Name, p.Categories[cost.BareBoard].Cash, map[string]string{"maker": "20", "club": "40"}[p.Name])
+	}
+	for _, l := range b.Record.Left {
+		if l.Part == "TRIO" {
+			equal(t, "left to "+l.GivenBy, l.Surplus.Decimal(), map[string]string{"": "2", "club": "4"}[l.GivenBy])
+		}
+	}
+}

@@ -191,8 +191,8 @@ func (r *payerRules) rule(line, part, board, supplier int, c Category) *shareRul
 	return r.maker
 }
 
-// bill is what of a purchase falls under one rule.
-type bill struct {
+// payerShare is what of a purchase falls under one rule.
+type payerShare struct {
 	rule     *shareRule
 	category Category
 	lines    []int  // of its part, that it is for
@@ -200,10 +200,10 @@ type bill struct {
 	whose    string // the printed part or board of several that it is for; empty: what others take, or all
 }
 
-// billsOf tells who pays for a purchase: under each category that its part falls in; filament
+// whoPays tells who pays for a purchase: under each category that its part falls in; filament
 // for the printed parts that rows name, and for the others; a panel by its own rule, or where
 // it has none by those of its boards.
-func (m *Model) billsOf(p *Purchase) (out []bill) {
+func (m *Model) whoPays(p *Purchase) (out []payerShare) {
 	r, supplier := &m.payers, m.supply.index(p.Supplier)
 	if p.Kind == Lots {
 		boards := []Held{{Board: p.Index}}
@@ -211,7 +211,7 @@ func (m *Model) billsOf(p *Purchase) (out []bill) {
 			boards = holds
 		}
 		for _, h := range boards {
-			b := bill{rule: r.rule(-1, -1, h.Board, supplier, BareBoard), category: BareBoard, board: h.Board}
+			b := payerShare{rule: r.rule(-1, -1, h.Board, supplier, BareBoard), category: BareBoard, board: h.Board}
 			if h.Board != p.Index {
 				b.whose = m.boards[h.Board].Name
 			}
@@ -221,13 +221,13 @@ func (m *Model) billsOf(p *Purchase) (out []bill) {
 	}
 	part := &m.parts[p.Index]
 	for j, lines := range part.paidAs {
-		out = append(out, bill{rule: r.rule(lines[0], p.Index, -1, supplier, PrintedParts), category: PrintedParts, lines: lines, whose: part.PaidAs[j]})
+		out = append(out, payerShare{rule: r.rule(lines[0], p.Index, -1, supplier, PrintedParts), category: PrintedParts, lines: lines, whose: part.PaidAs[j]})
 	}
 	if part.paidAs != nil {
 		return out
 	}
-	return bom.Each(part.in, func(in *categoryLines) bill {
-		return bill{rule: r.rule(-1, p.Index, -1, supplier, in.category), category: in.category, lines: in.lines}
+	return bom.Each(part.in, func(in *categoryLines) payerShare {
+		return payerShare{rule: r.rule(-1, p.Index, -1, supplier, in.category), category: in.category, lines: in.lines}
 	})
 }
 

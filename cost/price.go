@@ -9,22 +9,6 @@ import (
 	"tenoff/cost/sum"
 )
 
-// Keys of OfCharge: the price, or of several products the account of all of them; a given
-// price; then the products where there are several.
-const (
-	saleOfAll = iota
-	saleGiven
-	saleFirst
-)
-
-// SaleKey is where the key of a product's price stands, of so many products.
-func SaleKey(product, products int) int {
-	if products == 1 {
-		return saleOfAll
-	}
-	return saleFirst + product
-}
-
 // stateTill states what is asked of the recipients (5.10) and what does not hang on the
 // price.
 func stateTill(s *sums) {

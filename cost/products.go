@@ -2,7 +2,6 @@ package cost
 
 import (
 	"slices"
-	"strconv"
 
 	"github.com/shopspring/decimal"
 
@@ -153,9 +152,6 @@ func forOrder(s *sums, term int) byProduct {
 	}
 	return byProduct{weights: s.ordered[term]}
 }
-
-// ForProduct is what of a purchase, or of an order, is for a product, in the keys of sums.
-func ForProduct(product int) string { return "for product " + strconv.Itoa(product+1) }
 
 // stateOrdered states what of each order is for which product, by the cash of its purchases and
 // of the fees of an assembler.

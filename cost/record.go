@@ -403,16 +403,16 @@ func (r *recorder) weighPayers(p *Purchase, weights []decimal.Decimal) {
 		}
 		return allDigits(sum)
 	}
-	bills, all := r.m.billsOf(p), decimal.Zero
+	shared, all := r.m.whoPays(p), decimal.Zero
 	if p.Kind != Lots {
 		if all = need(r.m.parts[p.Index].Entries); !all.IsPositive() {
-			bills = []bill{{rule: r.m.payers.maker}}
+			shared = []payerShare{{rule: r.m.payers.maker}}
 		}
 	}
-	for i := range bills {
-		b, weight := &bills[i], cash
+	for i := range shared {
+		b, weight := &shared[i], cash
 		switch {
-		case len(bills) == 1:
+		case len(shared) == 1:
 		case p.Kind == Lots:
 			weight = cash.Mul(decimal.NewFromInt(int64(r.b.Boards[b.board].Starts)))
 		default:

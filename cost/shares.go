@@ -2,12 +2,6 @@ package cost
 
 import "tenoff/cost/sum"
 
-// Things besides those of a batch that are shared out.
-const (
-	OfStock = "stock" // of Batch.Parts, over categories for the payers; each further row of stock counts on by as many
-	OfPot   = "pot"   // Batch.Pots
-)
-
 // shareOut shares amounts out by weights, each by largest remainder: what is paid and
 // what comes from stock by the weights, what is consumed of both by what each share has of
 // them. No share then consumes more than it has, as its quota of what is consumed is no

@@ -1,5 +1,7 @@
 package cost
 
+import "strconv"
+
 // Keys of one batch:
 const (
 	OfPlate    = "plate"    // Batch.Plates
@@ -58,3 +60,40 @@ const (
 
 // headingStep keeps the numbers of suppliers apart from those of customs headings.
 const headingStep = 1000
+
+// Things besides those of a batch that are shared out.
+const (
+	OfStock = "stock" // of Batch.Parts, over categories for the payers; each further row of stock counts on by as many
+	OfPot   = "pot"   // Batch.Pots
+)
+
+// PayerKey is where the key of what a payer bears stands: of a category, or of all.
+func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) + int(c) }
+
+// AllCategories stands for all categories together in the keys of sums.
+const AllCategories = categoryCount
+
+// MadeKey is where the key of what a product costs in a category stands.
+func MadeKey(product int, c Category) int { return product*int(categoryCount) + int(c) }
+
+// BorneKey is where the key of what a payer bears of a product stands.
+func BorneKey(product, payer, payers int) int { return product*payers + payer }
+
+// ForProduct is what of a purchase, or of an order, is for a product, in the keys of sums.
+func ForProduct(product int) string { return "for product " + strconv.Itoa(product+1) }
+
+// Keys of OfCharge: the price, or of several products the account of all of them; a given
+// price; then the products where there are several.
+const (
+	saleOfAll = iota
+	saleGiven
+	saleFirst
+)
+
+// SaleKey is where the key of a product's price stands, of so many products.
+func SaleKey(product, products int) int {
+	if products == 1 {
+		return saleOfAll
+	}
+	return saleFirst + product
+}
