@@ -18,8 +18,9 @@ type Begun struct {
 // Begin makes a price sheet of what the lists of a unit say: each part that is bought,
 // with what stands there of suppliers and prices, each board, each material, and in the
 // tab parts whatever is assumed, to be looked over. Figures of common practice, such as
-// the time that a joint takes, come from the tabs of a starter, and only for what the
-// unit holds. Prices in another currency than home stand in the note.
+// the time that a joint takes, come from the tabs of a starter, also for what the unit is
+// still to get, such as a case and its screws. Tabs that many runs need further stand
+// there with their headings. Prices in another currency than home stand in the note.
 func Begin(unit *bom.Assembly, home bom.Currency, starter []bom.Table) Begun {
 	b := &beginner{unit: unit, home: home, starter: starter, has: map[string]bool{}}
 	b.look(unit, "", map[*bom.Assembly]bool{})
@@ -28,11 +29,20 @@ func Begin(unit *bom.Assembly, home bom.Currency, starter []bom.Table) Begun {
 	b.suppliers()
 	b.boards()
 	b.parts()
-	b.taken(bom.TabAttrition, func(word string) bool { return b.has[word] })
-	b.taken(bom.TabHandWork, func(word string) bool { return b.has[word] || word == "test" || word == "bagging" })
+	b.taken(bom.TabAttrition, anyClass)
+	b.taken(bom.TabHandWork, anyClass)
 	b.printing()
+	for _, tab := range furtherTabs {
+		headings, _ := b.common(tab)
+		b.add(newTab(tab, headings...))
+	}
 	return Begun{b.tables, b.left}
 }
+
+// furtherTabs are what many a run needs that no list says anything of.
+var furtherTabs = []string{bom.TabExchange, bom.TabAssembly, bom.TabPostage, bom.TabRecipients, bom.TabWhoPays}
+
+func anyClass(string) bool { return true }
 
 type beginner struct {
 	unit    *bom.Assembly
@@ -95,7 +105,12 @@ func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bo
 	}
 }
 
-func (b *beginner) add(t *madeTab) { b.tables = append(b.tables, t.table) }
+// add adds a tab, unless the starter that its headings come from has none.
+func (b *beginner) add(t *madeTab) {
+	if len(t.table.Rows[0].Cells) > 0 {
+		b.tables = append(b.tables, t.table)
+	}
+}
 
 // common gives the rows of a tab of the starter as heading -> text. That a row is an
 // example is left out of its note.
@@ -128,14 +143,14 @@ func rowOf(headings []string, row map[string]string) []any {
 }
 
 // askedSettings are what a maker must think of; all others have their defaults.
-var askedSettings = []string{"Home currency", "Labour rate per hour", "Confidence %", "Unit yield %", "Assembler"}
+var askedSettings = []string{"Home currency", "Labour rate per hour", "Energy price per kWh", "Confidence %", "Unit yield %", "Assembler"}
 
 func (b *beginner) settings() {
 	headings, rows := b.common(bom.TabSettings)
 	t := newTab(bom.TabSettings, headings...)
 	for _, row := range rows {
 		name := row["Setting"]
-		if !slices.Contains(askedSettings, name) && !(b.has["printed"] && name == "Energy price per kWh") || name == "Assembler" && !b.has["smt"] {
+		if !slices.Contains(askedSettings, name) || name == "Assembler" && !b.has["smt"] {
 			continue
 		}
 		if name == "Home currency" {
@@ -277,12 +292,14 @@ func (b *beginner) what(part string) string {
 
 // suppliers writes a row for each that the lists name.
 func (b *beginner) suppliers() {
-	t := newTab(bom.TabSuppliers, "Supplier", "Currency", "Delivery", "Free delivery over", "Minimum order", "Lead days", "Note")
+	headings, _ := b.common(bom.TabSuppliers)
+	t := newTab(bom.TabSuppliers, headings...)
 	seen := map[string]bool{}
 	for _, l := range b.lines {
 		if name := l.Offered.Supplier; name != "" && !seen[bom.Fold(name)] {
 			seen[bom.Fold(name)] = true
-			t.row(name, b.home.Code, nil, nil, nil, nil, "what delivering one order costs, and how many days it takes")
+			t.row(rowOf(headings, map[string]string{"Supplier": name, "Currency": b.home.Code,
+				"Note": "what delivering one order costs, and how many days it takes; from abroad duty and tax as well"})...)
 		}
 	}
 	b.add(t)
@@ -362,14 +379,12 @@ func (b *beginner) agree(l *bom.Line) bool {
 	return same
 }
 
-// printing writes materials, printers and recipes of printed parts.
+// printing writes materials, printers and recipes of printed parts, of which there may be
+// some later.
 func (b *beginner) printing() {
-	if !b.has["printed"] {
-		return
-	}
 	b.plastics()
 	b.named(bom.TabPrinters, "Printer", b.printers, "printer")
-	if b.meshes {
+	if b.meshes || !b.has["printed"] {
 		b.named(bom.TabRecipes, "Recipe", b.recipes, "plain")
 	}
 }
@@ -390,9 +405,7 @@ func (b *beginner) plastics() {
 		b.left += 2 // the price of a spool, and who sells it
 		t.row(rowOf(headings, row)...)
 	}
-	if len(b.materials) > 0 {
-		b.add(t)
-	}
+	b.add(t)
 }
 
 // named writes a row like the starter's first for each name, or for one that stands

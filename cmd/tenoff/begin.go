@@ -6,6 +6,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -64,8 +65,11 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 		fmt.Fprintf(w, "wrote %s\n", f.path)
 	}
 	prices := filepath.Join(b.dir, pricesBook)
-	fmt.Fprintf(w, "home currency %s; in %s %s left to fill in\n(prices, names of suppliers); look over the tab parts as well, then run:\n",
-		home, pricesBook, areLeft(start.Left))
+	fmt.Fprintf(w, "home currency %s; in %s %s left to fill in\n(prices, names of suppliers), and a row of the tab suppliers for each of those;\n", home, pricesBook, areLeft(start.Left))
+	if slices.ContainsFunc(start.Tables, func(t bom.Table) bool { return t.File == bom.TabParts }) {
+		fmt.Fprint(w, "look over the tab parts as well, ")
+	}
+	fmt.Fprintln(w, "then run:")
 	b.next(w, filepath.Join(b.dir, filepath.FromSlash(g.name)), prices)
 	return nil
 }
@@ -143,7 +147,7 @@ func unitOf(lists []startList) *bom.Table {
 	for i, l := range lists {
 		kind, what := bom.KindAssembly, "assembly"
 		if l.board {
-			kind, what = bom.KindBoard, "bare board"
+			kind, what = bom.KindBoard, "circuit board"
 		}
 		t.Rows = append(t.Rows, tableRow(i+2, "1", l.name, what, string(kind), l.file))
 	}
