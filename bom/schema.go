@@ -429,7 +429,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Paid already", Form: FormYesNo, Default: "no", Choices: yesNo, Doc: "Whether it was paid for an earlier batch; no money leaves then.", Example: "no"},
 	),
 	priceTab(TabWhoPays, "Who bears what; without a row the maker pays. The shares of one thing come to 100 %.",
-		Column{Heading: "Applies to", Form: FormKey, Required: true, Doc: "A part (of a printed one: its filament and energy), a supplier or a category.", Example: "bare boards"},
+		Column{Heading: "Applies to", Form: FormKey, Required: true, Doc: "A part (of a printed one: its filament and energy), a supplier, a category, or everything: what no other row names.", Example: "bare boards"},
 		Column{Heading: "Payer", Form: FormKey, Required: true, Doc: "Who pays.", Example: "sponsor"},
 		Column{Heading: "Share %", Form: FormPercent, Unit: "%", Required: true, Doc: "The payer's share, in %.", Example: "100"},
 	),

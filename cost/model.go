@@ -186,9 +186,9 @@ type payerRules struct {
 	printed                  []*shareRule // by entry; nil where no row names the printed part
 	categories               [categoryCount]*shareRule
 	givers                   map[string]*shareRule // folded name: of what comes from stock
-	maker                    *shareRule
-	count                    int // of rules
-	recipients               int // index into names of the payer who is the recipients of the units; -1: none
+	maker, rest              *shareRule            // the maker bears all; whoever bears what no other rule is of
+	count                    int                   // of rules
+	recipients               int                   // index into names of the payer who is the recipients of the units; -1: none
 }
 
 // mass is what postage has to know of one packed unit.

@@ -50,6 +50,7 @@ func preparePayers(m *Model) {
 		}
 	}
 	r.maker = r.allOf(payer[bom.Fold(Maker)])
+	r.rest = r.maker
 	if name := findRecipients(m); name != "" {
 		r.recipients = payer[bom.Fold(name)]
 	}
@@ -147,6 +148,9 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	if c, ok := categoryCalled(s.AppliesTo); ok {
 		r.categories[c], bound = rule, true
 	}
+	if bom.Fold(s.AppliesTo) == everything {
+		r.rest, bound = rule, true
+	}
 	if bound {
 		return
 	}
@@ -154,7 +158,7 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 		m.problems.Errorf(s.At("Applies to"), s.AppliesTo, c.String(), "this category has another name")
 		return
 	}
-	known := slices.Clone(categoryNames[:])
+	known := append(slices.Clone(categoryNames[:]), everything)
 	for i := range m.parts {
 		known = append(known, m.parts[i].Key)
 	}
@@ -170,11 +174,14 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 		known = append(known, m.supply.list[i].Name)
 	}
 	unmet(&m.problems, s.At("Applies to"), s.AppliesTo, "unknown part, supplier or category; the row is not used",
-		"a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
+		"everything, a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)
 }
 
-// rule picks part, then supplier, then category, then the maker; of a printed line its own
-// part before its material. Indices are -1 where there is none.
+// everything is what a row calls that no other row names.
+const everything = "everything"
+
+// rule picks part, then supplier, then category, then that for everything, then the maker; of
+// a printed line its own part before its material. Indices are -1 where there is none.
 func (r *payerRules) rule(line, part, board, supplier int, c Category) *shareRule {
 	switch {
 	case line >= 0 && r.printed[line] != nil:
@@ -188,7 +195,7 @@ func (r *payerRules) rule(line, part, board, supplier int, c Category) *shareRul
 	case r.categories[c] != nil:
 		return r.categories[c]
 	}
-	return r.maker
+	return r.rest
 }
 
 // payerShare is what of a purchase falls under one rule.

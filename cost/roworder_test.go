@@ -111,3 +111,25 @@ func TestSurplusDecidesAtItsWorth(t *testing.T) {
 		}
 	}
 }
+
+// A row for everything says who bears what no other row names: of a pack of bells of 60.00 and
+// delivery of 8.01 the club bears half, 34.01, the odd cent by name, and the members the post of
+// 10 × 4.20. What is from stock stays its giver's, and labour that nobody is paid for the maker's.
+func TestEverythingElse(t *testing.T) {
+	b := one(t, input{
+		"unit.csv":             "Quantity,Part number,Kind\n1,BELL,other\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nLabour rate per hour,36\n",
+		"prices/suppliers.csv": "Supplier,Delivery\nCorner Parts,8.01\n",
+		"prices/offers.csv":    "Part number,Supplier,Pieces,Price\nBELL,Corner Parts,10,60\n",
+		"prices/postage.csv":   "Service,Price\nletter,4.20\n",
+		"prices/on-hand.csv":   "Part number,Quantity,Unit value,Given by\nBELL,1,5,Neighbour\n",
+		"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\ntest,test,unit,10\n",
+		"prices/who-pays.csv":  "Applies to,Payer,Share %\nEverything,club,50\nEverything,maker,50\npostage,members,100\n",
+	}.read(t), 10)
+	for _, p := range b.Payers {
+		want := map[string][3]string{"maker": {"34.00", "1.00", "0"}, "club": {"34.01", "0", "0"}, "members": {"42.00", "0", "0"}, "Neighbour": {"0", "0", "5.00"}}[p.Name]
+		equal(t, p.Name+" pays", p.Cash, want[0])
+		equal(t, p.Name+" works", p.Own, want[1])
+		equal(t, p.Name+" gives", p.Stock, want[2])
+	}
+}

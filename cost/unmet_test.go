@@ -53,7 +53,7 @@ tht,,2,1
 		}
 	}
 	want := []string{
-		`prices/who-pays.csv: unknown part, supplier or category; the row is not used, 2 times: "postge" (row 2, did you mean postage), "TINY-5" (row 3, did you mean Tiny-5); a part or supplier of this run, or one of: bare boards, SMT assembly, SMT parts, through-hole parts, fasteners, printed parts, other parts, tooling, packing, postage, delivery, duty and tax, labour`,
+		`prices/who-pays.csv: unknown part, supplier or category; the row is not used, 2 times: "postge" (row 2, did you mean postage), "TINY-5" (row 3, did you mean Tiny-5); everything, a part or supplier of this run, or one of: bare boards, SMT assembly, SMT parts, through-hole parts, fasteners, printed parts, other parts, tooling, packing, postage, delivery, duty and tax, labour`,
 		`prices/on-hand.csv: no line has this part, and its stock is not used, 4 times: "KNOB-7" (row 3, did you mean Knob-7), "main" (row 5, did you mean MAIN), "Tiny-4" (row 6, did you mean Tiny-5), "Quite another" (row 7); a part, board or material of the bill of materials`,
 		`prices/attrition.csv:4:2: no smt line has this package, and its allowance is not used ("0604"); a package of the bill of materials (did you mean 0603)`,
 		`prices/attrition.csv:5:2: no tht line has this package, and its allowance is not used ("0603"); a package of the bill of materials`,

@@ -583,7 +583,7 @@ func TestRulesOfTheOtherTabs(t *testing.T) {
 		{"rows of an offer that expect otherwise", "offers", "Part number,Supplier,From,Price,Stock,More,More on\nA,s,1,1,5,20,2026-03-01\nA,s,9,0.9,,30,2026-03-01", []string{
 			`p/offers.csv:3:6: More: differs from F2 ("20") of the same offer ("30"); the same in all rows of the offer, or blank`}},
 		{"shares that fall short", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,maker,39.9", []string{
-			`p/who pays.csv:3:3: the shares of "bare board" do not come to 100 % ("99.9"); shares that come to 100`}},
+			`p/who pays.csv:3:3: the shares of one thing do not come to 100 % ("bare board, 99.9 %"); a row for each who pays some of it, of the maker as well`}},
 		{"shares that cannot be read are not summed", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,x\nbare board,maker,40", []string{
 			`p/who pays.csv:2:3: Share %: not a number ("x"); a number such as 1234.56`}},
 		{"a payer twice", "who pays", "Applies to,Payer,Share %\nbare board,sponsor,60\nbare board,sponsor,40", []string{

@@ -116,7 +116,9 @@ func (p *priceReader) checkShares() {
 		key := bom.Fold(s.AppliesTo)
 		if sum := sums[key]; s.Row == sum.row && !p.openShares[key] && !sum.percent.Equal(hundred) && wrong < MaxFaults {
 			wrong++
-			p.problems.Errorf(s.At("Share %"), sum.percent.String(), "shares that come to 100", "the shares of %s do not come to 100 %%", bom.Shown(s.AppliesTo))
+			found := s.AppliesTo + ", " + sum.percent.String() + " %"
+			p.problems.Add(bom.Problem{Place: s.At("Share %"), What: "the shares of one thing do not come to 100 %", Found: found, Each: found,
+				Want: "a row for each who pays some of it, of the maker as well"})
 		}
 	}
 }
