@@ -347,7 +347,7 @@ var toldElsewhere = []string{"supplier", "offer", "board", "material"}
 func (b *book) notesSheet() *page {
 	p := b.newPage(sheetNotes, "Notes: what is missing, warnings, assumptions, cautions, and what is excluded")
 	p.landscape = true
-	p.add(b.table(onThin))
+	p.add(b.table(onThin), "part", "why", "stock", "unit", "sources", "substitutes") // beside the columns of the notes
 	if s := b.table(onNotes); s != nil {
 		bl := &block{laid: s.show(), rows: s.all(), notes: s.table.Notes}
 		if len(p.blocks) > 0 {
