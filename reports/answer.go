@@ -50,6 +50,9 @@ func Answer(r *Report, payersAtMost int) Table {
 	}
 	if recipients(e) != "" && !several(e) {
 		row(RowAsked, func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
+		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return !zoneRange(e, &b).IsNothing() }) {
+			row(RowAskedZone, func(b *cost.Batch) Value { return zoneRange(e, b) })
+		}
 	}
 	if p := r.Pricing; p != nil {
 		what := "cash surplus at " + shownPrices(r)

@@ -244,6 +244,26 @@ func askedOfEach(b *cost.Batch) decimal.Decimal {
 	return b.Ask.Each
 }
 
+// zoneRange is the least and the most that somebody is asked for where all pay the postage of
+// their own zone; nothing where that is the same.
+func zoneRange(e *cost.Estimate, b *cost.Batch) Value {
+	var asked []decimal.Decimal
+	for _, p := range b.Posts {
+		if p.Parcels > 0 && !b.Ask.Unpriced {
+			asked = append(asked, p.Asked)
+		}
+	}
+	if len(asked) == 0 {
+		return Nothing()
+	}
+	least, most := slices.MinFunc(asked, decimal.Decimal.Compare), slices.MaxFunc(asked, decimal.Decimal.Compare)
+	if least.Equal(most) {
+		return Nothing()
+	}
+	money := AsMoney(e.Currency)
+	return Text(Number(least).Shown(money) + " to " + Number(most).Shown(money))
+}
+
 // askedByZone says what each is asked for where all pay the postage of their own
 // zone, at the largest batch; nothing where there are no zones.
 func askedByZone(e *cost.Estimate) []string {

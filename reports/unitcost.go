@@ -31,6 +31,7 @@ const (
 	RowFilament   = "filament"
 	RowOrders     = "orders"
 	RowAsked      = "charge per recipient"
+	RowAskedZone  = "  or by zone"
 	RowReady      = "ready"
 )
 
