@@ -24,6 +24,11 @@ func gatherParts(m *Model) {
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
 		m.parts[p].Description = cmp.Or(m.parts[p].Description, describe(e.Line))
 	}
+	for i := range m.parts { // lists of several products may call unlike parts alike
+		if p := &m.parts[i]; m.spelled[bom.ExactKey(p.Key)] == severalParts {
+			p.Key = cmp.Or(m.entries[p.Entries[0]].Line.Spelled, p.Key)
+		}
+	}
 }
 
 // addPart finds or makes the part that a line is an example of: the part number
