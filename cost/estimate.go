@@ -83,6 +83,7 @@ type Terms struct {
 	Offers     []Offer              // all offers of what the run may buy, numbered from 1 in this order
 	Assemblers []*bom.Assembler     // whose rates may be paid
 	Tiers      []*bom.AssemblyQuote // that may be paid
+	Shares     []string             // what the rules of who pays apply to
 }
 
 // TermRate is what one unit of a currency is worth at home.

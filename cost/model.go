@@ -187,7 +187,7 @@ type payerRules struct {
 	categories               [categoryCount]*shareRule
 	givers                   map[string]*shareRule // folded name: of what comes from stock
 	maker, rest              *shareRule            // the maker bears all; whoever bears what no other rule is of
-	count                    int                   // of rules
+	of                       []string              // by the number of a rule: what it applies to
 	recipients               int                   // index into names of the payer who is the recipients of the units; -1: none
 }
 

@@ -20,14 +20,14 @@ func (r *shareRule) add(payer int, name string, percent decimal.Decimal, at bom.
 }
 
 // newRule makes a rule that nobody pays by yet.
-func (r *payerRules) newRule() *shareRule {
-	r.count++
-	return &shareRule{number: r.count - 1}
+func (r *payerRules) newRule(appliesTo string) *shareRule {
+	r.of = append(r.of, appliesTo)
+	return &shareRule{number: len(r.of) - 1}
 }
 
 // allOf is the rule by which one payer bears the whole.
 func (r *payerRules) allOf(payer int) *shareRule {
-	rule := r.newRule()
+	rule := r.newRule("what nobody else pays")
 	rule.add(payer, r.names[payer], hundred, bom.Place{})
 	return rule
 }
@@ -60,7 +60,7 @@ func preparePayers(m *Model) {
 		key := bom.Fold(s.AppliesTo)
 		rule, again := rules[key]
 		if !again {
-			rule = r.newRule()
+			rule = r.newRule(s.AppliesTo)
 			rules[key] = rule
 			bindRule(m, &r, rule, s)
 		}

@@ -12,7 +12,7 @@ import (
 
 // prepareTerms lists the offers of everything that the run may buy, and numbers them.
 func prepareTerms(m *Model) {
-	t := &termList{Terms: Terms{Settings: m.prices.Settings}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
+	t := &termList{Terms: Terms{Settings: m.prices.Settings, Shares: m.payers.of}, lots: map[lotKey]int{}, first: make([]int, len(m.parts))}
 	m.terms = t
 	termAssembly(m)
 	termSuppliers(m)

@@ -173,7 +173,7 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		of, row := stockRow(k.What)
 		return t.named(thingKey{of, k.At}, map[string]string{of: "value of one on hand" + row}, of, home)
 	case cost.OfShare:
-		return stated.Words{Thing: "share of " + k.What + ", rule " + strconv.Itoa(k.At+1)}
+		return stated.Words{Thing: "share of " + k.What + " in " + t.e.Terms.Shares[k.At]}
 	case cost.OfPrinter:
 		name, heading, _ := cutLast(k.What, ": ")
 		return stated.Words{Thing: "printer " + name, What: heading}
