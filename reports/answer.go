@@ -49,10 +49,12 @@ func Answer(r *Report, payersAtMost int) Table {
 		row(RowPrice, func(b *cost.Batch) Value { return priceOf(b) })
 	}
 	if recipients(e) != "" && !several(e) {
-		row(RowAsked, func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
-		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return !zoneRange(e, &b).IsNothing() }) {
-			row(RowAskedZone, func(b *cost.Batch) Value { return zoneRange(e, b) })
-		}
+		row(RowAsked, func(b *cost.Batch) Value {
+			if byZone := zoneRange(e, b); !byZone.IsNothing() {
+				return byZone
+			}
+			return known(askedOfEach(b), b.Ask.Unpriced)
+		})
 	}
 	if p := r.Pricing; p != nil {
 		what := "cash surplus at " + shownPrices(r)

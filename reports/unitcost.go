@@ -31,7 +31,6 @@ const (
 	RowFilament   = "filament"
 	RowOrders     = "orders"
 	RowAsked      = "charge per recipient"
-	RowAskedZone  = "  or by zone"
 	RowReady      = "ready"
 )
 
