@@ -130,7 +130,8 @@ var wordRules = []wordRule{
 	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner pozice oznaczenie 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
-	{"Quantity", [][]string{words("qty qtys qt quantity quantities quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
+	{"Quantity", [][]string{words("units pcs pieces"), words("required needed")}, words("no of")},
+	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo prijs preço cena pris fiyat ár")}, words("eur usd gbp in 1")},
@@ -144,6 +145,7 @@ var wordRules = []wordRule{
 	{"DNP", [][]string{words("dnp dnf dni dnm nofit unpopulated")}, words("yes no")},
 	{"Fitted", [][]string{words("fitted fit populate populated placed stuffed installed mounted bestückt")}, words("yes no")},
 	{"MOQ", [][]string{words("moq")}, nil},
+	{"MOQ", [][]string{words("minimum min"), words("order ordering")}, words("quantity qty 1")},
 	{"Stock", [][]string{words("stock availability available")}, words("in qty quantity at")},
 	{"Currency", [][]string{words("currency währung devise moneda")}, nil},
 }
@@ -180,7 +182,6 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 // quoteRules name columns that lists do not have.
 var quoteRules = []wordRule{
 	{"Line total", [][]string{words("extended ext line"), words("price cost amount value total")}, words("1 in usd eur gbp")},
-	{"MOQ", [][]string{words("minimum min"), words("order ordering"), words("quantity qty")}, words("1")},
 	{"MOQ", [][]string{words("moq minimum min"), words("multiple multiples mult")}, words("order quantity qty and")},
 }
 
@@ -253,6 +254,11 @@ func SpeaksOfQuantity(heading string) bool {
 	}
 	tokens := headingWords(heading)
 	return len(tokens) == 1 && tokens[0] == "number" || anyOf(tokens, quantity) // Number, but not Larch #
+}
+
+// SpeaksOfMoney tells whether a word of a heading is one for a price or a sum: "Ext cost".
+func SpeaksOfMoney(heading string) bool {
+	return anyOf(headingWords(heading), append(words("total amount sum subtotal summe gesamt gesamtpreis 小計 合計 金額"), priceWords...))
 }
 
 // SpeaksOfParts tells whether a word of a heading is about parts or their numbers:

@@ -73,12 +73,10 @@ type lineReader struct {
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
 	r.places, r.labels = map[string]*bom.Line{}, r.reg.designatorsAreLabels()
-	priced := r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"])
 	if r.pack = r.reg.packColumn(); r.pack != 0 {
-		r.problems.Notef(priced, "a price is that of as many pieces as stand in column %s, as another column bears out", bom.ColumnLetters(r.pack))
-	} else if sum := r.reg.pricesOfRows(); sum != 0 {
-		r.pack = r.reg.head.Col["Quantity"]
-		r.problems.Warnf(priced, "", "prices of one piece, if that is wrong", "the prices add up to the total in row %d as they stand, so each is read as that of its whole row", sum)
+		r.problems.Notef(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"]), "a price is that of as many pieces as stand in column %s, as another column bears out", bom.ColumnLetters(r.pack))
+	} else {
+		r.checkTotal()
 	}
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {

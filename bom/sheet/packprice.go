@@ -61,37 +61,70 @@ func (reg *region) packColumn() int {
 	return found
 }
 
-// pricesOfRows finds the row of a total that is the sum of the prices as they stand, and not
-// of each × its quantity: they are then those of whole rows. 0: none, or another column holds
-// price × quantity.
-func (reg *region) pricesOfRows() int {
-	price, quantity := reg.head.Col["Price"], reg.head.Col["Quantity"]
-	if price == 0 || quantity == 0 || len(reg.sums) == 0 {
-		return 0
-	}
-	figure := func(row bom.Row, col int) decimal.Decimal {
-		f, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
-		if err != nil {
-			return decimal.Zero
-		}
-		return f.Value
-	}
-	plain, each, priced := decimal.Zero, decimal.Zero, int64(0)
-	for _, row := range reg.rows {
-		if p := figure(row, price); p.IsPositive() {
-			priced++
-			plain, each = plain.Add(p), each.Add(p.Mul(figure(row, quantity)))
-		}
-	}
-	rounding := decimal.New(5*(priced+1), -3)
-	for _, row := range reg.sums {
-		sum := figure(row, price)
-		if priced >= 3 && sum.Sub(plain).Abs().LessThanOrEqual(rounding) && sum.Sub(each).Abs().GreaterThan(rounding) && !isUnitCost(price, quantity, reg.rows) {
-			return row.Number
-		}
-	}
-	return 0
+// priceSums are the sums of the prices of a list.
+type priceSums struct {
+	plain  decimal.Decimal // as they stand
+	each   decimal.Decimal // of each × its quantity
+	priced int64           // rows that have a price
 }
+
+func (reg *region) priceSums() (s priceSums) {
+	for _, row := range reg.rows {
+		if p := figureIn(row, reg.head.Col["Price"]); p.IsPositive() {
+			s.priced++
+			s.plain, s.each = s.plain.Add(p), s.each.Add(p.Mul(figureIn(row, reg.head.Col["Quantity"])))
+		}
+	}
+	return s
+}
+
+// figureIn is the figure of a row in a column; 0 where none stands there.
+func figureIn(row bom.Row, col int) decimal.Decimal {
+	f, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
+	if err != nil {
+		return decimal.Zero
+	}
+	return f.Value
+}
+
+// checkTotal holds the prices of a list against its total. Where that is their sum as they
+// stand, and no column holds price × quantity, they are those of whole rows. Where it is far
+// under price × quantity that is told.
+func (r *lineReader) checkTotal() {
+	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
+	if price == 0 || quantity == 0 || len(r.reg.sums) == 0 {
+		return
+	}
+	at, s := r.reg.table.At(r.reg.head.Row, price), r.reg.priceSums()
+	if s.priced < 3 {
+		return
+	}
+	rounding := decimal.New(5*(s.priced+1), -3)
+	most, of := decimal.Zero, bom.Row{}
+	for _, row := range r.reg.sums {
+		sum := figureIn(row, price)
+		if sum.Sub(s.plain).Abs().LessThanOrEqual(rounding) && sum.Sub(s.each).Abs().GreaterThan(rounding) && !isUnitCost(price, quantity, r.reg.rows) {
+			r.pack = quantity
+			r.problems.Warnf(at, "", "prices of one piece, if that is wrong", "the prices add up to the total in row %d as they stand, so each is read as that of its whole row", row.Number)
+			return
+		}
+		for _, c := range row.Cells {
+			f, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+			money := c.Col == price || err == nil && f.Sign != "" || c.Sign != 0 || bom.SpeaksOfMoney(r.reg.extra[c.Col])
+			if err == nil && money && c.Col != quantity && f.Value.GreaterThan(most) && r.reg.isTotal(row) {
+				most, of = f.Value, row
+			}
+		}
+	}
+	if most.IsPositive() && s.each.GreaterThan(most.Mul(decimal.New(farOver, -2))) {
+		r.problems.Warnf(at, "", "prices of one piece; --heading '"+r.reg.head.Text["Price"]+"=' leaves them out",
+			"the prices × the quantities come to %s, and the total in row %d is %s", s.each.Round(2), of.Number, most.Round(2))
+	}
+}
+
+// farOver is by how many hundredths of a total prices have to be over it: tax, freight and
+// rounding are no reason to doubt them.
+const farOver = 150
 
 // withoutTotals takes the claim off one of two columns that are headed as prices, where it
 // holds the quantity × the other in most rows: in a quote it is the line total.

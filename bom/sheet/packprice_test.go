@@ -1,6 +1,9 @@
 package sheet
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestPriceOfPack: the price of a pack is divided by its pieces where another column holds
 // price × quantity ÷ pieces, and not where one row says otherwise.
@@ -40,6 +43,21 @@ func TestPriceOfRow(t *testing.T) {
 		}
 		if got := read.Lines[0].Offered.Breaks[0].Price.String(); got != c.want {
 			t.Errorf("%s: %s, want %s", c.why, got, c.want)
+		}
+	}
+}
+
+// TestFarOverTotal: prices × quantities that come to far more than the total are told, and
+// not what tax and freight explain.
+func TestFarOverTotal(t *testing.T) {
+	for total, want := range map[string]bool{"$20.00": true, "$45.00": false, "20": false, "$900": false} {
+		_, problems := ReadBOM("u.csv", files(csvTable("u.csv", "Qty,Item,Price\n20,servo,2.00\n2,knob,3.00\n1,box,6.00\nTOTAL,"+total+",\n")), Options{})
+		told := false
+		for _, p := range problems {
+			told = told || strings.Contains(p.What, "come to 52")
+		}
+		if told != want {
+			t.Errorf("a total of %s: told %v, want %v", total, told, want)
 		}
 	}
 }

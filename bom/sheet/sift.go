@@ -533,7 +533,7 @@ func (reg *region) isUnits(row bom.Row) bool {
 
 // totalWords head rows that sum up others, in languages whose tables come with
 // semicolons too; common practice, no source.
-var totalWords = map[string]bool{"total": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
+var totalWords = map[string]bool{"total": true, "cost": true, "costs": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
 	"grandtotal": true, "totalparts": true, "totalquantity": true, "totalqty": true, "totalcost": true, "totalprice": true,
 	"totallines": true, "totalitems": true, "summe": true, "gesamt": true, "gesamtsumme": true, "zwischensumme": true,
 	"somme": true, "totale": true, "suma": true, "totaal": true, "合計": true, "小計": true, "总计": true, "合计": true}
