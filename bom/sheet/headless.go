@@ -168,5 +168,9 @@ func wordy(cells []bom.Cell) bool {
 
 // addresses tells whether a column holds links.
 func addresses(cells []bom.Cell) bool {
-	return 2*countOf(cells, func(text string) bool { return strings.Contains(text, "://") || strings.HasPrefix(text, "www.") }) >= len(cells)
+	return 2*countOf(cells, isAddress) >= len(cells)
+}
+
+func isAddress(text string) bool {
+	return strings.Contains(text, "://") || strings.HasPrefix(text, "www.")
 }

@@ -482,10 +482,11 @@ func looksLikeDesignators(text string) bool {
 	return all > 0 && 2*good > all
 }
 
-// numbered tells whether half of the cells hold a digit, as part numbers do, where kinds
-// of parts (resistor, cable) do not.
+// numbered tells whether half of the cells that are no addresses hold a digit, as part
+// numbers do, where kinds of parts (resistor, cable) do not.
 func numbered(cells []bom.Cell) bool {
-	return 2*countOf(cells, func(text string) bool { return strings.ContainsAny(text, "0123456789") }) >= len(cells)
+	names := len(cells) - countOf(cells, isAddress)
+	return (names > 0 || len(cells) == 0) && 2*countOf(cells, func(text string) bool { return !isAddress(text) && strings.ContainsAny(text, "0123456789") }) >= names
 }
 
 // countOf counts the cells whose text passes a test.

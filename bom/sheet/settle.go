@@ -169,6 +169,7 @@ func apartBy(l *bom.Line) apart {
 	case l.Number != "":
 	case electrical && v.Unit == "" && len(l.Designators) > 0:
 		return apart{what: bom.DimensionOf(bom.ClassOf(l.Designators[0])), unit: true}
+	case !electrical && l.Part == l.Value && saysUse.MatchString(l.Description):
 	case !electrical && l.Part == l.Value && l.Description != "":
 		return apart{what: bom.Fold(l.Description)}
 	case !electrical && l.Part == l.Value:
@@ -176,6 +177,9 @@ func apartBy(l *bom.Line) apart {
 	}
 	return apart{}
 }
+
+// saysUse tells a description of what a part is for from one of what it is.
+var saysUse = regexp.MustCompile(`(?i)^(?:to|for|für|zum|zur|pour|para|per) `)
 
 // remarkHeads head what is remarked on a line; common practice, no source.
 var remarkHeads = wordSet("notes note remark remarks comment comments detail details info information spec specs specification specifications type size " +
