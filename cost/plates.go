@@ -115,5 +115,4 @@ func onceShare(m *Model, l *bed, line int, of func(*pieceOn) float64) float64 {
 
 // startOf and primeOf are what a plate of a piece takes once, h and g.
 func startOf(on *pieceOn) float64 { return on.hours.StartS / secondsPerHour }
-
 func primeOf(on *pieceOn) float64 { return on.g.PrimeG }
