@@ -324,13 +324,6 @@ func (c *climber) limits() {
 		}
 		c.low[w.at], c.high[w.at] = -tilt/w.scale, dearestValue/w.scale
 	}
-	for left := c.n.clear; left != 0; left &= left - 1 {
-		i := bits.TrailingZeros64(left)
-		c.low[i], c.high[i] = c.n.price[i], c.n.price[i]
-		if at := s.seconds[i].at; at > 0 {
-			c.low[at], c.high[at] = 0, 0
-		}
-	}
 	if w := s.fees; w.at > 0 {
 		if c.low[w.at], c.high[w.at] = wanted, dearest; !feesBound(s, c.n) {
 			c.low[w.at], c.high[w.at] = 0, 0

@@ -82,16 +82,6 @@ func (c *cover) begin(stages int) {
 	c.least[0] = 0
 }
 
-// lay fills the table for some of the lister's offers in units, no consign fee counted.
-func (c *cover) lay(l *lister, among []branch) (steps int) {
-	c.l, c.need = l, int(ceilDiv(l.p.demand, c.unit))
-	c.begin(len(among))
-	for i := range among {
-		steps += c.stage(i, &among[i])
-	}
-	return steps
-}
-
 // stage adds one offer's lines to the table.
 func (c *cover) stage(k int, b *branch) (steps int) {
 	c.seen = 0

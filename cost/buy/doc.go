@@ -34,9 +34,7 @@
 // share of the delivery in the duty of lines is open by their value. Orders that a
 // threshold holds in place are divided at every minor unit of their value, so that no
 // rounding is left to relax; and those whose goods count for nothing are left out of
-// account, which settles what hangs on the others alone. Orders that are far above all
-// thresholds in every plan of interest are known as such from the prices; what a part buys
-// of them is then one cheapest way for each need, from a table. Once the
+// account, which settles what hangs on the others alone. Once the
 // gap is narrow, all options of each part that a better plan can hold are listed
 // (reduced cost fixing), and their combinations run through from both ends of the
 // parts: a tree of the halves' totals finds the pairs that can be cheap enough. Where

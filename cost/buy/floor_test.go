@@ -32,7 +32,7 @@ func TestFloorsKept(t *testing.T) {
 				of.price[i] = [...]float64{-0.5, 0, 1}[r.IntN(3)]
 			}
 			n := x.newNode(of, mask, nil)
-			n.far, n.guess = r.Uint64()&^n.over, float64(x.best.cash-10)
+			n.guess = float64(x.best.cash - 10)
 			x.prove(n)
 			for i := range x.floors {
 				f := &x.floors[i]

@@ -30,19 +30,8 @@ type lister struct {
 	end     int    // and where that is
 	granted uint64 // bits of the suppliers whose goods count for nothing: see grant
 
-	branch []branch // offers in use, cheapest rate first; those of orders that are far come last
-	near   int      // how many of them are of other orders
-	ranks  []int    // where some are far: branches, cheapest rate first
+	branch []branch // offers in use, cheapest rate first
 	picks  []pick
-	rest   *cover // the cheapest ways to cover from those what lines leave
-	rests  map[farLines]*cover
-}
-
-// farLines are the offers of a part that are far: nothing but their cash is of consequence.
-type farLines struct {
-	part  int
-	among uint64
-	rule  *limits
 }
 
 // visitor is shown each option that is listed, with its value. The lines are in
@@ -158,7 +147,6 @@ func (l *lister) begin(part int, n *node) bool {
 		l.branch = append(l.branch, b)
 	}
 	slices.SortStableFunc(l.branch, func(a, b branch) int { return cmp.Compare(a.rate, b.rate) })
-	l.separate(part, n, r)
 	var gains, luck float64
 	for i := len(l.branch) - 1; i >= 0; i-- {
 		b := &l.branch[i]
@@ -166,71 +154,6 @@ func (l *lister) begin(part int, n *node) bool {
 		b.gains, b.luck = gains, luck
 	}
 	return true
-}
-
-// separate puts the offers of far orders last, where there are several, and sees that their
-// cheapest ways to cover a need are known.
-func (l *lister) separate(part int, n *node, r rule) {
-	l.near, l.rest = len(l.branch), nil
-	among, count, unit := uint64(0), 0, int64(0)
-	isFar := func(b *branch) bool {
-		return n.far>>l.p.offers[b.offer].supplier&1 != 0 && b.weight == weight{home: 1}
-	}
-	for i := range l.branch {
-		if b := &l.branch[i]; isFar(b) {
-			o := &l.p.offers[b.offer]
-			among, count, unit = among|1<<b.offer, count+1, gcd(unit, o.step*o.pieces)
-		}
-	}
-	if count < 2 || ceilDiv(l.p.demand, unit) > farUnits {
-		return
-	}
-	l.ranks = l.ranks[:0]
-	slices.SortStableFunc(l.branch, func(a, b branch) int {
-		x, y := isFar(&a), isFar(&b)
-		switch {
-		case x == y:
-			return 0
-		case y:
-			return -1
-		}
-		return 1
-	})
-	l.near -= count
-	for i := range l.branch {
-		l.ranks = append(l.ranks, i)
-	}
-	slices.SortStableFunc(l.ranks, func(a, b int) int { return cmp.Compare(l.branch[a].rate, l.branch[b].rate) })
-	key := farLines{part, among, first(r)}
-	if l.rest = l.rests[key]; l.rest != nil {
-		return
-	}
-	l.rest = &cover{unit: unit}
-	l.count(l.rest.lay(l, l.branch[l.near:]))
-	if l.rests == nil {
-		l.rests = map[farLines]*cover{}
-	}
-	l.rests[key] = l.rest
-}
-
-// farUnits bounds the table of a part's far offers.
-const farUnits = 512
-
-// complete visits the lines at hand with the cheapest lines of far orders.
-func (l *lister) complete(need int64, value float64, elsewhere bool) {
-	at := int(ceilDiv(need, l.rest.unit))
-	if value += l.rest.least[at]; value+l.discount(elsewhere) > l.limit+slack {
-		return
-	}
-	lines := len(l.picks)
-	l.picks = append(l.picks, l.rest.trace(len(l.rest.took), at)...)
-	if !elsewhere && len(l.picks) > lines {
-		value += l.fee()
-	}
-	if value <= l.limit+slack {
-		l.gaveUp = l.to.visit(l.picks, value)
-	}
-	l.picks = l.picks[:lines]
 }
 
 func (l *lister) newBranch(i int, w weight, lo, hi int64) branch {
@@ -307,20 +230,6 @@ func (l *lister) fill(i int, need int64) float64 {
 		return -l.branch[i].luck
 	}
 	out, least := -l.branch[i].gains, -l.branch[i].luck
-	if l.near < len(l.branch) {
-		for _, k := range l.ranks {
-			b := &l.branch[k]
-			if k < i {
-				continue
-			}
-			if b.most >= need {
-				return max(least, out+b.rate*float64(need))
-			}
-			out += b.rate * float64(b.most)
-			need -= b.most
-		}
-		return inf
-	}
 	for ; i < len(l.branch); i++ {
 		b := &l.branch[i]
 		if b.most >= need {
@@ -341,11 +250,7 @@ func (l *lister) descend(i int, need int64, value float64, elsewhere bool) {
 	if l.gaveUp || value+l.discount(elsewhere)+l.fill(i, need) > l.limit+slack {
 		return
 	}
-	switch {
-	case i == l.near && l.rest != nil:
-		l.complete(need, value, elsewhere)
-		return
-	case i == len(l.branch):
+	if i == len(l.branch) {
 		l.gaveUp = l.to.visit(l.picks, value)
 		return
 	}
@@ -439,12 +344,8 @@ func (l *lister) reach(i int, s *span, need int64, value float64, hi int64) int6
 	}
 	b := &l.branch[i]
 	o := &l.p.offers[b.offer]
-	rate := b.rate
-	for k := l.near; k < len(l.branch); k++ {
-		rate = min(rate, l.branch[k].rate)
-	}
-	room := l.limit + 2*slack - (value + b.level*s.unit*float64(s.from) + rate*float64(need-o.covers(s.from)) - b.gains)
-	dearer := (b.level*s.unit - rate*float64(o.pieces)) * float64(o.step)
+	room := l.limit + 2*slack - (value + b.level*s.unit*float64(s.from) + b.rate*float64(need-o.covers(s.from)) - b.gains)
+	dearer := (b.level*s.unit - b.rate*float64(o.pieces)) * float64(o.step)
 	switch {
 	case room < 0:
 		return s.from - o.step

@@ -19,7 +19,6 @@ type floor struct {
 	known  bool
 	open   uint64   // those of the part's suppliers that were open
 	over   uint64   // and those where more than is needed could be of use, as it was listed
-	far    uint64   // and those that were far
 	rule   *limits  // of the first offer; nil: no rule
 	toll   *float64 // likewise
 	weight []weight // by offer
@@ -35,15 +34,15 @@ type floor struct {
 // which is below the floor.
 func (f *floor) holds(s *search, i int, n *node, w []weight) bool {
 	m, p := s.m, s.parts[i]
-	open, over, far, rule, toll := n.open&p.from, n.over&p.from, n.far&p.from, first(n.rule(i)), first(n.toll(i))
+	open, over, rule, toll := n.open&p.from, n.over&p.from, first(n.rule(i)), first(n.toll(i))
 	fee := 0.0
 	if m.consign > 0 && p.machine {
 		if fee = w[m.assembler].fee; m.feeCounts {
 			fee += w[m.assembler].home * float64(m.consign)
 		}
 	}
-	same := f.known && f.open == open && over&^f.over == 0 && f.far == far && f.rule == rule && f.toll == toll && f.fee == fee
-	f.open, f.far, f.rule, f.toll, f.fee, f.weight = open, far, rule, toll, fee, resized(f.weight, len(p.offers))
+	same := f.known && f.open == open && over&^f.over == 0 && f.rule == rule && f.toll == toll && f.fee == fee
+	f.open, f.rule, f.toll, f.fee, f.weight = open, rule, toll, fee, resized(f.weight, len(p.offers))
 	for j := range p.offers {
 		now := m.at(p, &p.offers[j], w)
 		same = same && f.weight[j] == now

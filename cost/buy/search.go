@@ -121,9 +121,6 @@ type node struct {
 	shut   []uint64  // by supplier: bits of those that no line has
 	tolls  [][]float64
 	paying paying
-	clear  uint64  // bits of the suppliers whose orders are clear of their thresholds
-	far    uint64  // bits of those of them whose goods are of no consequence but for their cash
-	tried  float64 // the gap at which others were not
 	fees   float64 // how many parts pay a consign fee in the relaxed problem
 }
 
@@ -299,7 +296,6 @@ func (s *search) run(roots ...*node) float64 {
 				continue
 			}
 		}
-		clearOrders(s, n)
 		again := finish(s, n)
 		if s.out {
 			return lowestOf(s, append(q, n))
@@ -378,7 +374,7 @@ func (s *search) setAside(n *node) {
 // that is nothing, or more orders than are allowed.
 func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 	n := &node{mask: mask, price: append([]float64(nil), of.price...), bound: of.bound, guess: of.bound, rules: rules, spread: inf,
-		paid: of.paid, shut: of.shut, paying: of.paying, clear: of.clear, far: of.far, tried: of.tried}
+		paid: of.paid, shut: of.shut, paying: of.paying}
 	must := 0
 	for i, left := range mask {
 		if left == 0 {
@@ -397,7 +393,7 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 		}
 		if !s.canClose(i, mask[i]) || mask[i] != 1 {
 			n.open |= 1 << i
-			if n.clear>>i&1 == 0 && reaches(s, i, mask[i]) {
+			if reaches(s, i, mask[i]) {
 				n.over |= 1 << i
 			}
 		}

@@ -112,9 +112,6 @@ func (s *search) solve() int64 {
 	// Proven: see whether another plan ties and is better in other ways.
 	s.ties, s.effort = true, s.steps+tieSteps
 	forget(s)
-	for _, n := range s.tied {
-		n.far = 0
-	}
 	s.run(s.tied...)
 	spend(s)
 	return s.best.cash
@@ -145,7 +142,7 @@ func rescue(s *search) {
 
 // blank is what the node of all plans is made of: nothing is decided.
 func blank(s *search) *node {
-	n := &node{bound: math.Inf(-1), paying: unbounded(s), tried: inf}
+	n := &node{bound: math.Inf(-1), paying: unbounded(s)}
 	if s.m.heads {
 		n.paid, n.shut = make([]uint64, len(s.m.suppliers)), make([]uint64, len(s.m.suppliers))
 		for i := range s.m.suppliers {
@@ -159,7 +156,7 @@ func blank(s *search) *node {
 // last batch has left.
 func prepare(s *search, m *model, effort int64, stop func() bool) {
 	*s = search{m: m, limit: math.MaxInt64, effort: effort - effort/closingShare, closing: effort / closingShare, stop: stop, parts: s.parts[:0], modes: s.modes, seconds: s.seconds, pool: s.pool, floors: s.floors, lister: s.lister, work: s.work}
-	s.lister.m, s.lister.steps, s.lister.rests = m, 0, nil
+	s.lister.m, s.lister.steps = m, 0
 	s.lister.stop = func() bool { return s.tick(stepsPerAsk) }
 	for i := range m.parts {
 		p := &m.parts[i]
