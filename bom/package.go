@@ -2,6 +2,7 @@ package bom
 
 import (
 	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -16,6 +17,7 @@ type Package struct {
 
 	base string // Key without the sizes of the body; empty: they are the same
 	kind string // and without the number of pins; empty where the name without it means another package
+	more bool   // the name says of a connector or the like which it is, beyond the key
 	chip chipCode
 }
 
@@ -64,10 +66,14 @@ func ReadPackage(text string) Package {
 }
 
 // ShortPackage names a package as shortly as still reads as the same one: 0805 for
-// Resistor_SMD:R_0805_2012Metric. The name of a library is left out.
+// Resistor_SMD:R_0805_2012Metric. The name of a library is left out; what tells one
+// connector, switch or holder from others of its kind stays.
 func ShortPackage(text string) string {
 	p := ReadPackage(text)
 	sizes := detailWords.Replace(strings.TrimPrefix(p.Key, cmp.Or(p.base, p.Key)))
+	if p.more {
+		p.Family, sizes = "", ""
+	}
 	for _, short := range []string{p.Family + sizes, libraryless(text)} {
 		if short != "" && len(short) < len(text) && ReadPackage(short).Key == p.Key {
 			return short
@@ -294,8 +300,25 @@ func (r *nameReading) read() Package {
 		default:
 			return Package{Mount: r.said()}
 		}
+		switch step {
+		case 3, 4, 7, 8, 9, 11: // of families that many unlike parts have
+			p.more = r.saysMore(p)
+		}
 	}
 	return p.mounted(r.said())
+}
+
+// saysMore tells whether a name holds words or numbers that are not in its key: those of a
+// series or of a maker's part, such as QX3342. Of what has
+// but leads, value and size say enough.
+func (r *nameReading) saysMore(p Package) bool {
+	const long = 3 // digits
+	if p.Family == "axial" || p.Family == "radial" {
+		return false
+	}
+	return r.unknown > 0 || slices.ContainsFunc(r.tokens, func(t nameToken) bool {
+		return t.number && len(t.text) >= long && !strings.Contains(t.text, ".") && !strings.Contains(p.Key, t.text)
+	})
 }
 
 // nothing is what has no part to buy.
