@@ -243,6 +243,9 @@ func SpeaksOfOrder(heading string) bool {
 		words("order orders ordered ordering bestellen bestellt bestellung commande commander pedido pedir ordine 订购 注文"))
 }
 
+// SpeaksOfOne tells whether a word of a heading says that a price is that of one piece.
+func SpeaksOfOne(heading string) bool { return anyOf(headingWords(heading), oneWords) }
+
 // SpeaksOfQuantity tells whether a word of a heading is one for a number of pieces:
 // "Order qty", "# needed".
 func SpeaksOfQuantity(heading string) bool {

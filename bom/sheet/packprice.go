@@ -88,8 +88,9 @@ func figureIn(row bom.Row, col int) decimal.Decimal {
 }
 
 // checkTotal holds the prices of a list against its total. Where that is their sum as they
-// stand, and no column holds price × quantity, they are those of whole rows. Where it is far
-// under price × quantity that is told.
+// stand, and no column holds price × quantity, they are those of whole rows, unless the
+// heading says that they are those of one piece. Where it is far under price × quantity that
+// is told.
 func (r *lineReader) checkTotal() {
 	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
 	if price == 0 || quantity == 0 || len(r.reg.sums) == 0 {
@@ -104,8 +105,12 @@ func (r *lineReader) checkTotal() {
 	for _, row := range r.reg.sums {
 		sum := figureIn(row, price)
 		if sum.Sub(s.plain).Abs().LessThanOrEqual(rounding) && sum.Sub(s.each).Abs().GreaterThan(rounding) && !isUnitCost(price, quantity, r.reg.rows) {
+			if head := r.reg.head.Text["Price"]; bom.SpeaksOfOne(head) {
+				r.problems.Warnf(at, head, "the heading Price, if each is that of its whole row", "the prices add up to the total in row %d as they stand, and are read as the heading says", row.Number)
+				return
+			}
 			r.pack = quantity
-			r.problems.Warnf(at, "", "prices of one piece, if that is wrong", "the prices add up to the total in row %d as they stand, so each is read as that of its whole row", row.Number)
+			r.problems.Warnf(at, "", "the heading Unit price, if that is wrong", "the prices add up to the total in row %d as they stand, so each is read as that of its whole row", row.Number)
 			return
 		}
 		for _, c := range row.Cells {

@@ -31,6 +31,7 @@ func TestPriceOfRow(t *testing.T) {
 	for _, c := range []struct{ why, text, want string }{
 		{"the total is their sum", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n,Total,11.00\n", "0.5"},
 		{"a total that nothing names", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n,,11.00\n", "0.5"},
+		{"the heading says that it is that of one", "Qty,Item,Unit price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n,Total,11.00\n", "2"},
 		{"the total is that of quantity × price", "Qty,Item,Price\n4,foot,0.50\n2,knob,1.50\n1,box,6.00\n,Total,11.00\n", "0.5"},
 		{"no total", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n", "2"},
 		{"the sum of single pieces, beside that of the rows", "Qty,Item,Price,Total\n" + rows + ",Total,8.00,11.00\n", "0.5"},
