@@ -110,9 +110,25 @@ func parted(row bom.Row, col, over int) bool {
 	return find(row, col+over+1).Text == "" || !bom.IsDesignator(find(row, col+over+1).Text) || bom.ClassOf(find(row, col+over+1).Text) != class
 }
 
+// sameBeside is the column from which on all headings of a list stand once more; 0: none.
+func sameBeside(head bom.Row) int {
+	same := func(a, b bom.Cell) bool { return bom.NormalHeading(a.Text) == bom.NormalHeading(b.Text) }
+	for n := fewColumns; 2*n <= len(head.Cells); n++ {
+		if slices.EqualFunc(head.Cells[:n], head.Cells[n:2*n], same) {
+			return head.Cells[n].Col
+		}
+	}
+	return 0
+}
+
 // cutBeside leaves out a second table that stands to the right of the first, behind
-// an empty column, under headings that the first has too.
+// an empty column, under headings that the first has too. One under all of them is as much
+// of a list as the first.
 func (reg *region) cutBeside(f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) (bom.Row, []bom.Row) {
+	if col := sameBeside(head); col != 0 {
+		problems.Errorf(reg.table.At(head.Number, col), find(head, col).Text, "a sheet or a file of its own for each", "another list, with the same headings, stands beside the first")
+		return reg.cutFrom(col, head, rows)
+	}
 	filled := map[int]int{}
 	for _, row := range append([]bom.Row{head}, rows...) {
 		for _, c := range row.Cells {
@@ -141,8 +157,13 @@ func (reg *region) cutBeside(f finder, head bom.Row, rows []bom.Row, problems *b
 	}
 	problems.Warnf(reg.table.At(head.Number, gap), "", "if it is part of the list, put it in a file or a sheet of its own",
 		"a second table stands beside the list, from this column on, and is left out")
+	return reg.cutFrom(gap, head, rows)
+}
+
+// cutFrom leaves out what stands in a column and those to its right.
+func (reg *region) cutFrom(col int, head bom.Row, rows []bom.Row) (bom.Row, []bom.Row) {
 	cut := func(row bom.Row) bom.Row {
-		row.Cells = slices.DeleteFunc(slices.Clone(row.Cells), func(c bom.Cell) bool { return c.Col >= gap })
+		row.Cells = slices.DeleteFunc(slices.Clone(row.Cells), func(c bom.Cell) bool { return c.Col >= col })
 		return row
 	}
 	var kept []bom.Row
