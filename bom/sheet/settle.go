@@ -205,8 +205,8 @@ func (s *settler) line(l *bom.Line, list bom.Place) {
 	t := teller{settler: s, line: l, list: list, pkg: bom.ReadPackage(l.Package), by: byPackage,
 		said: bom.ReadDescription(strings.TrimSpace(l.Description + " " + l.Value + " " + l.Number))}
 	t.rule = s.ruleFor(l, t.pkg)
-	t.packageSaid()
 	t.class, t.classed = bom.ClassAssumption(l.Designators)
+	t.packageSaid()
 	t.nothing()
 	t.kind()
 	t.mount()
@@ -242,12 +242,14 @@ func (s *settler) sizeOf(l *bom.Line) {
 }
 
 // packageSaid takes the package of a part from its description where no column names one:
-// "LDO regulator 3.3 V, SOT-23-5". Connectors and the like may be what the part is for.
+// "LDO regulator 3.3 V, SOT-23-5", and the leads of resistors and the like: "capacitor,
+// radial". Connectors and the like may be what the part is for.
 func (t *teller) packageSaid() {
 	if t.pkg.Mount != bom.MountNone || t.line.Given.Mount {
 		return
 	}
-	if p := bom.ReadPackage(t.line.Description); bodies.MatchString(p.Family) {
+	p, twoLeads := bom.ReadPackage(t.line.Description), t.class.Mount == bom.SMT && t.class.Joints <= 2
+	if bodies.MatchString(p.Family) || twoLeads && (p.Family == "axial" || p.Family == "radial") {
 		t.pkg, t.by = p, byDescription
 	}
 }
