@@ -260,6 +260,14 @@ func (f finder) nameIn(cell bom.Cell) (name, head string) {
 		return "", ""
 	}
 	words := strings.FieldsFunc(cell.Text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[]:/–,", r) })
+	currency := ""
+	words = slices.DeleteFunc(words, func(w string) bool {
+		if bom.CurrencySigns(w) == nil {
+			return false
+		}
+		currency += " " + w
+		return true
+	})
 	for n := len(words) - 1; n > 0; n-- { // the longest heading at either end
 		for _, cut := range [][2][]string{{words[:n], words[n:]}, {words[len(words)-n:], words[:len(words)-n]}} {
 			text, rest := strings.Join(cut[0], " "), strings.Join(cut[1], " ")
@@ -267,9 +275,12 @@ func (f finder) nameIn(cell bom.Cell) (name, head string) {
 				continue
 			}
 			if !strings.ContainsFunc(rest, unicode.IsLetter) || slices.ContainsFunc(cut[1], func(w string) bool {
-				return otherPrices[strings.ToLower(w)] || bom.CurrencySigns(w) != nil
+				return otherPrices[strings.ToLower(w)]
 			}) {
 				return "", ""
+			}
+			if column, _ := f.column(bom.Cell{Text: text}); column.Form == bom.FormMoney {
+				text += currency
 			}
 			return rest, text
 		}

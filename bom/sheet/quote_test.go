@@ -247,6 +247,8 @@ func TestQuotes(t *testing.T) {
 			[]string{"5: part RS-10 × 1 @1 2 2026-11-02"}},
 		{"suppliers side by side: by names in the headings",
 			"Part,Qty,Price A,Price B,Stock B\nRS-10,1,2,3,40\n", []string{"2: part RS-10 × 1 @1 3 stock 40"}},
+		{"with the currency of each",
+			"Part,Qty,Price A (USD),EUR price B\nRS-10,1,2,3\n", []string{"2: part RS-10 × 1 @1 3 EUR"}},
 		{"over groups of columns",
 			",,A,,B Limited,,\nPart,Qty,SKU,Price,SKU,Price,Remarks\nRS-10,1,A-1,2,B-1,3,old\nRS-11,1,A-2,2,,,\n",
 			[]string{"3: part RS-10 code B-1 × 1 @1 3", "4: part RS-11 × 1 unpriced: no price"}},
