@@ -90,8 +90,8 @@ func (j *job) difference(cmd *cobra.Command, boms, lists, prices revisions, csv 
 		runs[i], problems = run, append(problems, found...)
 	}
 	revision, more := revision.Compare(runs[0], runs[1])
-	problems = once(append(problems, more...))
-	if revision == nil {
+	problems = once(append(problems, j.strictly(more)...))
+	if revision == nil || problems.Failed() {
 		return refused(problems)
 	}
 	defer sayBriefly(cmd, problems, j.verbose)
