@@ -143,8 +143,10 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 			continue
 		}
 		rivals := []claim{c}
-		for _, o := range claims[i+1:] {
-			if (o.rank == c.rank || c.rank == listed && o.rank == synonym) && o.column == c.column && taken[o.col] == nil {
+		for j, o := range claims[i+1:] {
+			// A column is no rival for its second meaning while its first is open.
+			rather := c.rank == loosely && slices.ContainsFunc(claims[i+1:i+1+j], func(r claim) bool { return r.col == o.col && field[r.column] == 0 })
+			if (o.rank == c.rank || c.rank == listed && o.rank == synonym) && o.column == c.column && taken[o.col] == nil && !rather {
 				rivals = append(rivals, o)
 			}
 		}
@@ -235,7 +237,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 			case !reads(r.column, under[r.col]):
 			case r.column.Heading == "Part number" && (!numbered(under[r.col]) || mayCountToo(find(head, r.col).Text) && counts(under[r.col])):
 			case r.column.Heading == "Value" && 2*len(under[r.col]) < len(rows) && len(rows) > contentFew: // remarks to some
-			case r.column.Heading == "Quantity" && countsOthers(r.col, rows):
+			case r.column.Heading == "Quantity" && (countsOthers(r.col, rows) || mayNumberToo(find(head, r.col).Text) && numbersRows(under[r.col])):
 			default:
 				return r, true
 			}
@@ -313,6 +315,22 @@ func (reg *region) alone(c claim, cells []bom.Cell) bool {
 func mayCountToo(heading string) bool {
 	fields, _ := bom.HeadingFields(heading)
 	return slices.Contains(fields, "Quantity")
+}
+
+// mayNumberToo tells whether a heading may mean what parts are called as well: Number.
+func mayNumberToo(heading string) bool {
+	fields, _ := bom.HeadingFields(heading)
+	return slices.Contains(fields, "Part number")
+}
+
+// numbersRows tells whether three cells or more are 1, 2, 3 and so on.
+func numbersRows(cells []bom.Cell) bool {
+	for i, c := range cells {
+		if n, err := bom.ParseWhole(strings.TrimSuffix(c.Text, "."), bom.MarkDot); err != nil || n != int64(i+1) {
+			return false
+		}
+	}
+	return len(cells) > 2
 }
 
 // withoutOrders leaves out columns of what is ordered in all where another of the same
