@@ -42,6 +42,9 @@ there is.`,
 			if cmd.Flags().Changed("depth") && depth < 0 {
 				return usage("--depth %d: expected a whole number; 0 is all", depth)
 			}
+			if depth < 0 && asJSON { // programs know no screen
+				depth = depthUsual
+			}
 			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
 		},
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
@@ -54,7 +57,7 @@ there is.`,
 	j.runFlags(cmd)
 	j.substitutesFlag(cmd)
 	f := cmd.Flags()
-	f.IntVar(&depth, "depth", -1, "shows `N` levels below the figure; 0: all, down to the cells (default: as many as fit in 40 lines, at most 3)")
+	f.IntVar(&depth, "depth", -1, "shows `N` levels below the figure; 0: all, down to the cells (default: as many as fit in 40 lines, at most 3; in JSON 3)")
 	f.BoolVar(&asJSON, "json", false, "prints JSON for programs")
 	return cmd
 }
