@@ -2,7 +2,6 @@ package buy
 
 import (
 	"cmp"
-	"math"
 	"math/bits"
 	"slices"
 )
@@ -142,10 +141,8 @@ func (d *draft) sum() int64 {
 func (s *search) improve(pick []int) {
 	d := s.draft(pick)
 	before := s.steps
-	s.smoothing = !s.ties
 	for exchangeFor(s, d) || s.mayImprove(before) && fit(s, d) {
 	}
-	s.smoothing = false
 	s.improving += s.steps - before
 	s.offer(d.pick)
 }
@@ -211,14 +208,13 @@ const hardFrom = 5000
 // standing is what drafts are compared by.
 type standing struct {
 	cash   int64
-	smooth float64 // what the orders that have two prices come to beyond that where nothing is rounded
 	spare  int64
 	orders int
 	excess int64
 }
 
 func (a standing) compare(b standing) int {
-	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(a.smooth, b.smooth), cmp.Compare(b.spare, a.spare), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
+	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(b.spare, a.spare), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
 }
 
 func standingOf(s *search, d *draft) standing {
@@ -226,42 +222,26 @@ func standingOf(s *search, d *draft) standing {
 	for i := range s.m.suppliers {
 		if sup := &s.m.suppliers[i]; sup.exists(d.lines[i]) {
 			out.orders++
-			out.smooth += smooth(s, i, d.totals[i])
 		}
 	}
 	return out
 }
-
-// smooth is what a value for customs would be with a top-up that is not rounded: less
-// of it is nearer to a step at which the order is cheaper.
-func smooth(s *search, i int, t total) float64 {
-	sup := &s.m.suppliers[i]
-	if !s.smoothing || s.seconds[i].at == 0 || t.own >= sup.minOwn {
-		return 0
-	}
-	return math.Round((float64(t.home)+sup.rate.value*float64(sup.minOwn-t.own))*smoothSteps) / smoothSteps
-}
-
-// smoothSteps is how many steps of a minor unit are told apart there.
-const smoothSteps = 64
 
 // turned is the standing of a draft with another option of one part.
 func turned(s *search, d *draft, part int, to *option) standing {
 	from := &s.pool[part][d.pick[part]]
 	out := standing{cash: d.fees - from.fee + to.fee, spare: d.spare - from.spare + to.spare, excess: d.excess - from.excess + to.excess}
 	for i := range d.cash {
-		sup, lines, cash, goods := &s.m.suppliers[i], d.lines[i], d.cash[i], d.totals[i]
+		sup, lines, cash := &s.m.suppliers[i], d.lines[i], d.cash[i]
 		if (from.from|to.from)>>i&1 != 0 {
-			goods = goods.minus(from.at(i)).plus(to.at(i))
 			lines += to.linesAt(i) - from.linesAt(i)
 			if cash = 0; sup.exists(lines) {
-				cash = s.m.order(sup, goods, d.turnedHeadings(s.m, i, from, to))
+				cash = s.m.order(sup, d.totals[i].minus(from.at(i)).plus(to.at(i)), d.turnedHeadings(s.m, i, from, to))
 			}
 		}
 		out.cash += cash
 		if sup.exists(lines) {
 			out.orders++
-			out.smooth += smooth(s, i, goods)
 		}
 	}
 	return out

@@ -26,7 +26,6 @@ type search struct {
 	stop      func() bool
 	steps     int64
 	improving int64   // of them, those that went into improving plans
-	smoothing bool    // plans are told apart by what is rounded as well
 	out       bool    // the effort is spent
 	nodes     int     // made so far
 	taken     int     // from the queue
