@@ -90,13 +90,18 @@ func (n *Known) addUnit(a *bom.Assembly, seen map[*bom.Assembly]bool) {
 		}
 		canon := OfLine(l)
 		part := l.Part
-		if same := n.Meant(canon); len(same) == 1 {
+		long, asSpelled := n.exact[bom.ExactKey(l.Spelled)]
+		switch same := n.Meant(canon); {
+		case len(same) == 1:
 			part = same[0]
 			n.exact[bom.ExactKey(l.Part)] = part
-		} else {
+		case asSpelled && !n.Has(l.Part): // the price sheet has the long name
+			part = long
+			n.exact[bom.ExactKey(l.Part)] = part
+		default:
 			n.add(part, canon)
 		}
-		if l.Spelled != "" {
+		if l.Spelled != "" && !asSpelled {
 			n.exact[bom.ExactKey(l.Spelled)] = part
 		}
 	}

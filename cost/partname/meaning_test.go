@@ -45,3 +45,18 @@ func TestMeansLine(t *testing.T) {
 		}
 	}
 }
+
+// TestGatherShort: a part that goes by a short name is the one that the price sheet has under
+// the long one, by either name.
+func TestGatherShort(t *testing.T) {
+	const long, short = "HX100 own:SOT-23_Case", "HX100 SOT-23"
+	unit := &bom.Assembly{Lines: []*bom.Line{{Designators: []string{"U1"}, Value: "HX100", Package: "own:SOT-23_Case", Part: short, Spelled: long}}}
+	for _, c := range []struct{ sheet, want string }{{long, long}, {short, short}, {"", short}} {
+		known := Gather(&bom.Prices{Offers: []bom.Offer{{Part: c.sheet}}}, unit)
+		for _, name := range []string{long, short} {
+			if got, ok := known.Named(name); !ok || got != c.want {
+				t.Errorf("%s, where the price sheet has %q, is %q, want %q", name, c.sheet, got, c.want)
+			}
+		}
+	}
+}
