@@ -78,7 +78,8 @@ func (f finder) compares(t *bom.Table, i int, asked string) (c comparison, ok bo
 		return c, false
 	}
 	first := c.only(t, i, 0)
-	all, sure := f.headings(first.Rows[i])
+	head := slices.IndexFunc(first.Rows, func(r bom.Row) bool { return r.Number == row.Number }) // titles may be left out above it
+	all, sure := f.headings(first.Rows[head])
 	return c, all >= 2 && sure >= 1
 }
 

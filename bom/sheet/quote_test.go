@@ -249,6 +249,10 @@ func TestQuotes(t *testing.T) {
 			"Part,Qty,Price A,Price B,Stock B\nRS-10,1,2,3,40\n", []string{"2: part RS-10 × 1 @1 3 stock 40"}},
 		{"with the currency of each",
 			"Part,Qty,Price A (USD),EUR price B\nRS-10,1,2,3\n", []string{"2: part RS-10 × 1 @1 3 EUR"}},
+		{"under a title over the prices of another",
+			",,,our offers\nPart,Qty,Price B,Price A\nRS-10,1,2,3\n", []string{"3: part RS-10 × 1 @1 2"}},
+		{"without a row",
+			",,,our offers\nPart,Qty,Price B,Price A\n", []string{"q.csv:2: the quote holds no parts; a row for each part"}},
 		{"over groups of columns",
 			",,A,,B Limited,,\nPart,Qty,SKU,Price,SKU,Price,Remarks\nRS-10,1,A-1,2,B-1,3,old\nRS-11,1,A-2,2,,,\n",
 			[]string{"3: part RS-10 code B-1 × 1 @1 3", "4: part RS-11 × 1 unpriced: no price"}},
@@ -327,6 +331,9 @@ func TestQuoteSheets(t *testing.T) {
 func FuzzQuote(f *testing.F) {
 	seed(f, func(_, text string) { f.Add(text, uint64(0)); f.Add(text, uint64(7)) })
 	f.Add("Part,Break qty 1,Price 1,10+,Unit price,Qty,Amount,Discount\nA,1,2,3,4,5,20,10\n,,,,1,2,3\n", uint64(0))
+	f.Add(",,A,,B,\nPart,Qty,SKU,Price,SKU,Price\nC,1,2,3,4,5\n", uint64(1))
+	f.Add("Part,Price A (EUR),A SKU,Price B\nC,1,2,3\n", uint64(1))
+	f.Add("Part,Supplier 1,Price 1,Supplier 2,Price 2\nC,A,2,B,5\n", uint64(1))
 	f.Add("Date: 02/11/2026;;\nSKU;Price per 100 (EUR);In stock\nB;1,20 / pc;>500\n", uint64(3))
 	f.Fuzz(func(t *testing.T, text string, kinds uint64) {
 		if len(text) > fuzzLimit {
@@ -334,7 +341,7 @@ func FuzzQuote(f *testing.F) {
 		}
 		table := csvTable("q.csv", text)
 		tint(&table, kinds)
-		parts, problems := ReadQuote("q.csv", files(table), QuoteOptions{})
+		parts, problems := ReadQuote("q.csv", files(table), QuoteOptions{Supplier: []string{"", "A"}[kinds%2]})
 		checkWording(t, problems)
 		if problems.Failed() {
 			return
