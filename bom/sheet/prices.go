@@ -25,7 +25,9 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	p := &priceReader{prices: &bom.Prices{Name: name, Heads: map[string]*bom.Heading{}},
 		suppliers: map[string]int{}, rates: map[string]bool{}, openShares: map[string]bool{}, onPanel: map[string]int{}}
 	if p.locate(tables, bom.PriceTab, p.noteUnknown, opt); len(p.regions)+len(p.lost) == 0 {
-		p.problems = nil
+		if !p.misnamed {
+			p.problems = nil
+		}
 		p.problems.Errorf(bom.Place{File: name}, "", "tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it",
 			"no tab of a price sheet stands here")
 	}
@@ -64,6 +66,7 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 // noteUnknown tells of a table that is no tab.
 func (p *priceReader) noteUnknown(at bom.Place, name string) {
 	if near, ok := bom.Nearest(name, bom.TabNames()); ok {
+		p.misnamed = true
 		p.problems.Notef(at, "%s is not a tab of the price sheet and is ignored; did you mean %s", bom.Shown(name), near)
 		return
 	}
@@ -78,6 +81,7 @@ type priceReader struct {
 	suppliers  map[string]int  // supplier, folded -> index into prices.Suppliers
 	onPanel    map[string]int  // panel -> its board types
 	openShares map[string]bool // what is shared, folded, with a share that could not be read
+	misnamed   bool            // a table has nearly the name of a tab
 }
 
 // currency reads the currency of a row's money, and complains where it has no

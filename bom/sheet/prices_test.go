@@ -295,6 +295,9 @@ func TestTabs(t *testing.T) {
 	expect(t, problems, "p.xlsx: no tab of a price sheet stands here; tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it")
 	_, problems = ReadPrices([]bom.Table{csvTable("prices.csv", "Part,Supplier,Price\nRES-1,north parts,0.20")}, "prices.csv", Options{})
 	expect(t, problems, "prices.csv: no tab of a price sheet stands here; tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it")
+	_, problems = ReadPrices([]bom.Table{csvTable("p/ofers.csv", "a")}, "p", Options{})
+	expect(t, problems, `note: p/ofers.csv: "ofers" is not a tab of the price sheet and is ignored; did you mean offers`,
+		"p: no tab of a price sheet stands here; tenoff start --bom LIST DIR writes a price sheet, and tenoff enter takes a price list into it")
 	_, problems = ReadPrices([]bom.Table{csvTable("p/offers.csv", "Part number,Supplier,Price\nRES-1,north parts,0.20")}, "p", Options{})
 	expect(t, problems, "p: the price sheet has no tab settings; a tab settings with a row for Home currency")
 	_, problems = ReadPrices([]bom.Table{csvTable("p/settings.csv", "x")}, "p", Options{})
