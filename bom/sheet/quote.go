@@ -326,12 +326,17 @@ func (q *quoteReader) count(c Cell) int64 {
 	return q.whole(q.bare(c), 0, 0)
 }
 
-// minMultiple is a minimum and a multiple in one cell: 10\5, MOQ 10, mult. of 5.
-var minMultiple = regexp.MustCompile(`(?i)^(?:moq|min\pL*)?[.: ]*(\d+)(?: *[\\/|] *|[,; ]+(?:and )?mult\pL*[.: ]*(?:of )?)(\d+)$`)
+// minMultiple is a minimum and a multiple in one cell: 10\5, MOQ 10, mult. of 5; or a
+// minimum that says what it is: MOQ 10.
+var minMultiple = regexp.MustCompile(`(?i)^(?:moq|min\pL*)?[.: ]*(\d+)(?: *[\\/|] *|[,; ]+(?:and )?mult\pL*[.: ]*(?:of )?)(\d+)$|^(?:moq|min\pL*)[.: ]*(\d+)$`)
 
 // splitMultiple parts a minimum and a multiple that stand in one cell.
 func splitMultiple(raw *rawQuoted) {
-	if m := minMultiple.FindStringSubmatch(raw.MOQ.Text); m != nil && raw.Multiple.Blank() {
+	switch m := minMultiple.FindStringSubmatch(raw.MOQ.Text); {
+	case m == nil:
+	case m[3] != "":
+		raw.MOQ.Text = m[3]
+	case raw.Multiple.Blank():
 		raw.Multiple = raw.MOQ
 		raw.MOQ.Text, raw.Multiple.Text = m[1], m[2]
 	}

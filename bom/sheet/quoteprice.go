@@ -28,7 +28,8 @@ var unpricedWords = wordSet("onrequest request priceonrequest call callforprice 
 	"na n/a none – — - outofstock soldout notavailable unavailable discontinued obsolete noprice nobid noquote")
 
 func unpriced(text string) bool {
-	return unpricedWords[strings.ToLower(strings.TrimSpace(text))] || unpricedWords[bom.NormalHeading(text)]
+	word := strings.ToLower(strings.TrimSpace(text))
+	return unsure[word] || unpricedWords[word] || unpricedWords[bom.NormalHeading(text)]
 }
 
 // perPieces is what follows a price in its cell: "/pc", "per 100", "each".
