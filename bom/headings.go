@@ -75,6 +75,7 @@ var looseHeadings = map[string][]string{
 	"numberparts":   {"Quantity", "Part number"},
 	"numberofparts": {"Quantity"},
 	"unidades":      {"Quantity"},
+	"unitats":       {"Quantity"},
 	"artículo":      {"Description"},
 	"artículos":     {"Description"},
 	"articulo":      {"Description"},
@@ -110,9 +111,34 @@ var (
 	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent výrobce üretici 制造商 厂家 メーカー")
 	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先 販売会社 購入先")
 	numberWords   = words("part parts number numbers no nr num pn code código codigo reference référence referencia ref id partnumber partno artikelnummer model číslo kód")
-	priceWords    = words("price prices cost coste preis prix precio prezzo prijs preço cena pris fiyat ár einzelpreis 单价 価格 単価")
-	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unidad part")
+	priceWords    = words("price prices cost coste preis prix precio prezzo prijs preço preu cena pris fiyat ár einzelpreis 单价 価格 単価")
+	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unitario unitário unidad part")
 )
+
+// aboutMoney are words beside one for a price that change nothing: currencies, and that it
+// is not sure.
+var aboutMoney = words("usd eur gbp inr cad aud nzd chf jpy cny czk pln sek nok dkk brl mxn est estimated approx approximate ca")
+
+// costRules tell columns of money that are not sure to be what one costs.
+var costRules = []wordRule{
+	{"Cost", [][]string{words("cost costs kosten coût cout costo coste custo 費用 费用")}, append(words("in product item component"), aboutMoney...)},
+	{"Total", [][]string{words("total extended ext line"), words("price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
+	{"Total", [][]string{words("gesamtpreis gesamtkosten")}, append(words("in"), aboutMoney...)},
+}
+
+// CostHeading tells what a heading of money says beside those for what one costs: "Cost",
+// which may be that of one or of all in its row; "Total", which is that of the row; or
+// nothing. What stands in brackets may be a currency and nothing else.
+func CostHeading(heading string) string {
+	if i := strings.IndexAny(heading, "(["); i > 0 && len(CurrencySigns(strings.ToUpper(strings.Trim(heading[i:], " ()[]")))) == 0 {
+		return ""
+	}
+	tokens := headingWords(heading)
+	if i := slices.IndexFunc(costRules, func(r wordRule) bool { return r.fits(tokens) }); i >= 0 {
+		return costRules[i].field
+	}
+	return ""
+}
 
 // makerRules are the rules for the number that a maker gives a part.
 var makerRules = []wordRule{
@@ -133,8 +159,8 @@ var wordRules = []wordRule{
 	{"Quantity", [][]string{words("units pcs pieces"), words("required needed")}, words("no of")},
 	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
-	{"Price", [][]string{priceWords, oneWords}, words("per piece unit s 1 pc in supplier vendor eur usd gbp")},
-	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo prijs preço cena pris fiyat ár")}, words("eur usd gbp in 1")},
+	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in supplier vendor"), aboutMoney...)},
+	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
 	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen název popis nazwa beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
 	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota värde değer érték 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},

@@ -4,8 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
-
-	"github.com/shopspring/decimal"
+	"unicode"
 
 	"tenoff/bom"
 )
@@ -71,15 +70,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 		})
 	}
 	if !has["Price"] {
-		quantity := 0
-		for col, column := range taken {
-			if column.Heading == "Quantity" {
-				quantity = col
-			}
-		}
-		take("Price", func(col int, heading string) bool {
-			return costHeads[bom.NormalHeading(heading)] && isUnitCost(col, quantity, rows)
-		})
+		f.costByContent(t, head, rows, taken, take, problems)
 	}
 	f.nameByContent(under, rows, taken, has, take)
 	if !has["Part number"] {
@@ -87,42 +78,6 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
 		})
 	}
-}
-
-// costHeads head what one costs in some lists and what all of a row cost in others; common
-// practice, no source.
-var costHeads = map[string]bool{"cost": true, "costs": true, "kosten": true, "coût": true, "cout": true, "costo": true, "coste": true, "custo": true}
-
-// isUnitCost tells whether a column × the quantity is what stands in another column of
-// every row, and for some row of several pieces.
-func isUnitCost(col, quantity int, rows []bom.Row) bool {
-	agrees, differs, several := map[int]int{}, map[int]bool{}, map[int]bool{}
-	for _, row := range rows[:min(len(rows), contentRows)] {
-		each, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
-		n, errN := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
-		if err != nil || errN != nil || n < 1 || each.Value.IsZero() {
-			continue
-		}
-		for _, c := range row.Cells {
-			all, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
-			if c.Col == col || c.Col == quantity || err != nil {
-				continue
-			}
-			// What one costs may be shown rounded to cents.
-			if off := all.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs(); off.LessThanOrEqual(decimal.New(n, -2)) {
-				agrees[c.Col]++
-				several[c.Col] = several[c.Col] || n > 1 && off.LessThan(each.Value)
-			} else {
-				differs[c.Col] = true
-			}
-		}
-	}
-	for c, rows := range agrees {
-		if rows >= 3 && several[c] && !differs[c] {
-			return true
-		}
-	}
-	return false
 }
 
 // fewestApart is how many rows it takes to see that names do not tell parts apart.
@@ -159,6 +114,9 @@ func (f finder) nameByContent(under contents, rows []bom.Row, taken map[int]*bom
 	if len(nameless) < 3 && slices.ContainsFunc(nameFields, func(name string) bool { return has[name] }) {
 		return
 	}
+	if material := columnOf(taken, "Material"); material != 0 && len(nameless) >= 3 && namesEach(material, nameless) {
+		return // a list of materials heads its parts so: see nameless
+	}
 	longest, most := 0, 0
 	for _, col := range slices.Sorted(maps.Keys(under)) {
 		n := 0
@@ -177,6 +135,17 @@ func (f finder) nameByContent(under contents, rows []bom.Row, taken map[int]*bom
 			return
 		}
 	}
+}
+
+// namesEach tells whether a column has another text in nearly every row.
+func namesEach(col int, rows []bom.Row) bool {
+	texts := map[string]bool{}
+	for _, row := range rows {
+		if text := find(row, col).Text; strings.ContainsFunc(text, unicode.IsLetter) {
+			texts[bom.Fold(text)] = true
+		}
+	}
+	return 5*len(texts) >= 4*len(rows)
 }
 
 // namelessRows are the rows of several cells in which nothing stands that names a part.

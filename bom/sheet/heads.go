@@ -134,7 +134,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	under := contentsOf(row, rows)
 	claims := f.claims(row)
 	if isQuote(f.tab) || f.tab.Name == bom.BOMTab.Name {
-		claims = f.withoutTotals(claims, rows)
+		claims = f.withoutTotals(claims, row, rows)
 	}
 	field := map[*bom.Column]int{} // -> its column
 	taken := map[int]*bom.Column{} // column -> its field
@@ -158,6 +158,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	}
 	if f.tab.Name == bom.BOMTab.Name {
 		f.byContent(reg.table, row, rows, taken, problems)
+		reg.ofRows = f.ofRows(row, rows, taken)
 	}
 	if isQuote(f.tab) {
 		f.currencies(taken, under)

@@ -75,6 +75,9 @@ func (r *lineReader) checkHeads() {
 	r.places, r.labels = map[string]*bom.Line{}, r.reg.designatorsAreLabels()
 	if r.pack = r.reg.packColumn(); r.pack != 0 {
 		r.problems.Notef(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"]), "a price is that of as many pieces as stand in column %s, as another column bears out", bom.ColumnLetters(r.pack))
+	} else if price := r.reg.head.Col["Price"]; r.reg.ofRows {
+		r.pack = r.reg.head.Col["Quantity"]
+		r.problems.Notef(r.reg.table.At(r.reg.head.Row, price), "what stands in column %s is what all pieces of a row cost", columnName(price, r.reg.head.Text["Price"]))
 	} else {
 		r.checkTotal()
 	}

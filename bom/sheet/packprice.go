@@ -71,8 +71,12 @@ type priceSums struct {
 func (reg *region) priceSums() (s priceSums) {
 	for _, row := range reg.rows {
 		if p := figureIn(row, reg.head.Col["Price"]); p.IsPositive() {
+			n := figureIn(row, reg.head.Col["Quantity"])
+			if find(row, reg.head.Col["Quantity"]).Text == "" {
+				n = decimal.NewFromInt(1) // tax, freight
+			}
 			s.priced++
-			s.plain, s.each = s.plain.Add(p), s.each.Add(p.Mul(figureIn(row, reg.head.Col["Quantity"])))
+			s.plain, s.each = s.plain.Add(p), s.each.Add(p.Mul(n))
 		}
 	}
 	return s
@@ -133,7 +137,7 @@ const farOver = 150
 
 // withoutTotals takes the claim off one of two columns that are headed as prices, where it
 // holds the quantity × the other in most rows: in a quote it is the line total.
-func (f finder) withoutTotals(claims []claim, rows []bom.Row) []claim {
+func (f finder) withoutTotals(claims []claim, head bom.Row, rows []bom.Row) []claim {
 	var prices []int // indexes of claims
 	quantity := 0
 	for i, c := range claims {
@@ -144,6 +148,14 @@ func (f finder) withoutTotals(claims []claim, rows []bom.Row) []claim {
 			quantity = c.col
 		case priceHeads[c.column.Heading]:
 			prices = append(prices, i)
+		}
+	}
+	if len(prices) == 1 && quantity != 0 && !isQuote(f.tab) {
+		for _, c := range head.Cells { // Cost, Quantity, Part cost
+			if bom.CostHeading(c.Text) == "Cost" && !f.dropped[bom.NormalHeading(c.Text)] && multiplied(rows, quantity, c.Col, claims[prices[0]].col) {
+				claims[prices[0]].col = c.Col
+				return claims
+			}
 		}
 	}
 	if len(prices) != 2 || quantity == 0 {
@@ -196,9 +208,15 @@ type columnFigure struct {
 // against each other.
 const mostPackCells = 40
 
-// ofOne gives the price of one piece, where the prices of a list are those of packs.
+// ofOne gives the price of one piece, where the prices of a list are those of packs. One of
+// a whole row is that of the fewest that are sold, where it needs less.
 func (r *lineReader) ofOne(price decimal.Decimal) decimal.Decimal {
 	n, err := bom.ParseWhole(find(r.reg.rows[r.row], r.pack).Text, bom.MarkDot)
+	if r.pack != 0 && r.pack == r.reg.head.Col["Quantity"] && err == nil {
+		if least, wrong := bom.ParseWhole(find(r.reg.rows[r.row], r.reg.head.Col["MOQ"]).Text, bom.MarkDot); wrong == nil {
+			n = max(n, least)
+		}
+	}
 	if r.pack == 0 || err != nil || n < 2 {
 		return price
 	}

@@ -34,6 +34,7 @@ type region struct {
 	sums     []bom.Row      // of totals, and of figures that name nothing
 	block    map[int]int    // row number -> how many titles, headings and gaps stand above it
 	sign     map[int]string // column -> the currency that its heading names
+	ofRows   bool           // the prices are those of whole rows
 }
 
 // rowText shows how a row begins.

@@ -1,0 +1,150 @@
+package sheet
+
+import (
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// costByContent finds the prices of a list in which no heading says what one costs: under
+// one such as Cost, where the list tells what it is of, else under one such as Total cost.
+// Where it cannot be told that is said.
+func (f finder) costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bom.Column, take func(string, func(int, string) bool), problems *bom.Problems) {
+	quantity, price := columnOf(taken, "Quantity"), func() bool { return columnOf(taken, "Price") != 0 }
+	open := 0
+	take("Price", func(col int, heading string) bool {
+		if bom.CostHeading(heading) != "Cost" || quantity == 0 {
+			return false
+		}
+		if isUnitCost(col, quantity, rows) {
+			return true
+		}
+		each, all := costSays(col, quantity, rows)
+		if !each && !all && open == 0 {
+			open = col
+		}
+		return each || all
+	})
+	if price() || quantity == 0 {
+		return
+	}
+	take("Price", func(col int, heading string) bool {
+		return bom.CostHeading(heading) == "Total" && holdsMoney(col, quantity, rows)
+	})
+	if !price() && open != 0 && holdsMoney(open, quantity, rows) {
+		problems.Warnf(t.At(head.Number, open), "", "head it Unit price or Total cost",
+			"column %s may hold what one piece costs or what all in its row do, and is left out", columnName(open, find(head, open).Text))
+	}
+}
+
+// columnOf is the column that a field is read from; 0 for none.
+func columnOf(taken map[int]*bom.Column, field string) int {
+	for col, column := range taken {
+		if column.Heading == field {
+			return col
+		}
+	}
+	return 0
+}
+
+// ofRows tells whether the prices of a list are those of whole rows: it is headed so, or
+// its heading leaves it open and they add up to the total as they stand.
+func (f finder) ofRows(head bom.Row, rows []bom.Row, taken map[int]*bom.Column) bool {
+	price, quantity := columnOf(taken, "Price"), columnOf(taken, "Quantity")
+	heading := find(head, price).Text
+	if price == 0 || quantity == 0 || f.mapped[bom.NormalHeading(heading)] {
+		return false
+	}
+	switch bom.CostHeading(heading) {
+	case "Total":
+		return true
+	case "Cost":
+		_, all := costSays(price, quantity, rows)
+		return all && !isUnitCost(price, quantity, rows)
+	}
+	return false
+}
+
+// fewestCosts is how many rows it takes for a total to tell what it is the sum of.
+const fewestCosts = 3
+
+// costSays tells what the figures of a column are by a total under them: each the cost of
+// one piece, or all of its row. Where there is one piece in every row it is both.
+func costSays(col, quantity int, rows []bom.Row) (each, all bool) {
+	var totals []decimal.Decimal
+	plain, times, costs, several := decimal.Zero, decimal.Zero, int64(0), false
+	for _, row := range rows {
+		cost, n := figureIn(row, col), find(row, quantity).Text
+		if !cost.IsPositive() {
+			continue
+		}
+		many, err := bom.ParseFigure(n, bom.MarkUnknown)
+		switch {
+		case strings.TrimSpace(n) == "" || totalWords[totalWord(row.Cells[0].Text)]:
+			totals = append(totals, cost)
+		case err != nil:
+			return false, false
+		default:
+			costs, plain, times = costs+1, plain.Add(cost), times.Add(cost.Mul(many.Value))
+			several = several || !many.Value.Equal(decimal.NewFromInt(1))
+		}
+	}
+	if !several {
+		return costs > 0, false
+	}
+	rounding := decimal.New(5*(costs+1), -3)
+	for _, t := range totals {
+		each = each || costs >= fewestCosts && t.Sub(times).Abs().LessThanOrEqual(rounding)
+		all = all || costs >= fewestCosts && t.Sub(plain).Abs().LessThanOrEqual(rounding)
+	}
+	return each, all && !each
+}
+
+// holdsMoney tells whether figures stand in most rows of a column that have a quantity.
+func holdsMoney(col, quantity int, rows []bom.Row) bool {
+	good, all := 0, 0
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		if find(row, quantity).Text == "" || find(row, col).Text == "" {
+			continue
+		}
+		all++
+		if figureIn(row, col).IsPositive() {
+			good++
+		}
+	}
+	return good > 0 && 2*good >= all
+}
+
+// isUnitCost tells whether a column × the quantity is what stands in another column of
+// every row, and for some row of several pieces.
+func isUnitCost(col, quantity int, rows []bom.Row) bool {
+	agrees, differs, several := map[int]int{}, map[int]bool{}, map[int]bool{}
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		each, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
+		n, errN := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
+		if err != nil || errN != nil || n < 1 || each.Value.IsZero() {
+			continue
+		}
+		for _, c := range row.Cells {
+			all, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+			if c.Col == col || c.Col == quantity || err != nil {
+				continue
+			}
+			// What one costs may be shown rounded to cents.
+			if off := all.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs(); off.LessThanOrEqual(decimal.New(n, -2)) {
+				agrees[c.Col]++
+				several[c.Col] = several[c.Col] || n > 1 && off.LessThan(each.Value)
+			} else {
+				differs[c.Col] = true
+			}
+		}
+	}
+	for c, rows := range agrees {
+		if rows >= 3 && several[c] && !differs[c] {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,48 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+)
+
+// TestCostColumn: what is headed Cost is what one piece costs or what all in its row do, as a
+// total or the quantities tell; where nothing does it is left out, and that is told.
+func TestCostColumn(t *testing.T) {
+	const rows = "4,foot,2.00\n2,knob,3.00\n1,box,6.00\n"
+	for _, c := range []struct{ why, text, want, told string }{
+		{"the total is that of the rows", "Qty,Item,Cost\n" + rows + ",Total,11.00\n", "0.5", "what all pieces"},
+		{"the total is that of the pieces", "Qty,Item,Cost\n" + rows + ",Total,20.00\n", "2", "read as Price"},
+		{"no total", "Qty,Item,Cost\n" + rows, "", "may hold what one piece"},
+		{"a total of neither", "Qty,Item,Cost\n" + rows + ",Total,12.00\n", "", "may hold what one piece"},
+		{"one of each", "Qty,Item,Est. cost (USD)\n1,foot,2.00\n1,knob,3.00\n", "2", "read as Price"},
+		{"tax under single pieces", "Qty,Item,Cost\n1,foot,2.00\n1,knob,3.00\n1,box,6.00\n,Tax,1.00\n,Total,12.00\n", "2", "read as Price"},
+		{"headed as a total", "Qty,Item,Ext. cost\n" + rows, "0.5", "what all pieces"},
+		{"a total beside what cannot be told", "Qty,Item,Cost,Coût total\n4,foot,1.90,2.00\n2,knob,1.40,3.00\n", "0.5", "what all pieces"},
+		{"the fewest that are sold", "Qty,MOQ,Item,Total price\n4,10,foot,2.00\n2,1,knob,3.00\n1,1,box,6.00\n", "0.2", "what all pieces"},
+		{"of a batch", "Qty,Item,Total cost (10 units)\n" + rows, "", "not known"},
+		{"one price is headed as such", "Qty,Item,Est. price,Total cost\n4,foot,0.50,2.00\n", "0.5", "not known"},
+		{"a currency beside it", "Qty,Item,Unit Price INR\n" + rows, "2", ""},
+		{"in Catalan", "#,Component,Preu €,Unitats,Total\n1,foot,0.50,4,2.00\n2,knob,1.50,2,3.00\n", "0.5", ""},
+		{"the cost of a part is its row's", "Cost,Qty,Item,Part cost\n0.50,4,foot,2.00\n1.50,2,knob,3.00\n", "0.5", ""},
+	} {
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		if problems.Failed() {
+			t.Fatal(c.why, problems)
+		}
+		got, told := "", c.told == ""
+		if b := read.Lines[0].Offered.Breaks; len(b) > 0 {
+			got = b[0].Price.String()
+		}
+		for _, p := range problems {
+			told = told || strings.Contains(p.What, c.told)
+			if p.Severity == bom.Warning && !strings.Contains(c.told, "may hold") && strings.Contains(p.What, "add up") {
+				t.Errorf("%s: %s", c.why, p.What)
+			}
+		}
+		if got != c.want || !told {
+			t.Errorf("%s: %q, want %q; told %v in %v", c.why, got, c.want, told, problems)
+		}
+	}
+}
