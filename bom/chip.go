@@ -118,6 +118,9 @@ func (r *nameReading) chipCodeAt(i int) (code bool, n int) {
 	if !t.whole || chipInch[t.text] == "" && chipMetric[t.text] == "" {
 		return false, 1
 	}
+	if w := packageWords()[wordAt(r.tokens, i+1)]; w != nil && w.name == "unit" { // 1206 ohm
+		return false, 1
+	}
 	other := -1
 	switch {
 	case times(r.tokens, i-2):

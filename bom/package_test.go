@@ -46,6 +46,8 @@ var packageCases = []struct {
 		{"4.7 \u00b5F 1206 X5R", "1206", SMT, 2},
 		{"10k\u2126 0805 1%", "0805", SMT, 2},
 		{"CAP CER 22PF 50V C0G/NP0 0402", "0402", SMT, 2},
+		{"resistor 1206 ohm 0805", "0805", SMT, 2},
+		{"resistor 1206 ohm", "", MountNone, 0},
 		{"Kondensator 10nF 0805", "0805", SMT, 2},
 		{"R_0805_2012Metric", "0805", SMT, 2},
 		{"R_2512_6332Metric", "2512", SMT, 2},
