@@ -156,7 +156,7 @@ func (t *Table) perUnitBelow(e *cost.Estimate) {
 		t.addRow(Row{Key: UnitOf(r.Key), Role: Figure, Values: values})
 	}
 	if who := recipients(e); who != "" {
-		values := []Value{Text(who), Text("charge per recipient"), Text(e.Currency.Code + " per unit")}
+		values := []Value{Text(who), Text(meanCharge(e)), Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
 			ask := e.Batches[i].Ask
 			values = append(values, known(askedOfEach(&e.Batches[i]), ask.Unpriced).As(AsMoney(e.Currency)))
@@ -229,7 +229,7 @@ func Shares(e *cost.Estimate) Table {
 		})
 	}
 	if recipients(e) != "" && !several(e) {
-		row(Figure, RowAsked, "charge per recipient", func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
+		row(Figure, RowAsked, meanCharge(e), func(b *cost.Batch) Value { return known(askedOfEach(b), b.Ask.Unpriced) })
 		t.note(askedByZone(e)...)
 	}
 	return t
@@ -242,6 +242,14 @@ func askedOfEach(b *cost.Batch) decimal.Decimal {
 		return b.Ask.Free
 	}
 	return b.Ask.Each
+}
+
+// meanCharge names what a recipient is asked for over all zones.
+func meanCharge(e *cost.Estimate) string {
+	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return !zoneRange(e, &b).IsNothing() }) {
+		return "charge per recipient, mean"
+	}
+	return "charge per recipient"
 }
 
 // zoneRange is the least and the most that somebody is asked for where all pay the postage of
