@@ -14,7 +14,7 @@ import (
 // the input stands; the batch then holds what is known.
 func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	if m.undecided() {
-		return m.batchWithSubstitutes(size)
+		return batchWithSubstitutes(m, size)
 	}
 	if m.ways == nil {
 		return m.batch(size, nil, nil)
@@ -27,13 +27,13 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	b, problems := m.ways[best.way].batch(size, &best.purchasing, best.on)
 	b.way = best.way
 	if !m.costsOnly && !problems.Failed() && !b.Total.Unpriced {
-		m.otherMakings(&b, all, best)
+		otherMakings(m, &b, all, best)
 	}
 	return b, problems
 }
 
 // batchWithSubstitutes decides what substitutes a batch takes, and computes it.
-func (m *Model) batchWithSubstitutes(size int) (Batch, bom.Problems) {
+func batchWithSubstitutes(m *Model, size int) (Batch, bom.Problems) {
 	c := m.newChooser(size)
 	d, known := m.decided[planSize{m.plan, size}]
 	if !known {

@@ -56,7 +56,7 @@ func (m *Model) with(takes []bom.Quantity) *Model {
 	if out.swapped == nil {
 		out.swapped = make([]bom.Quantity, len(m.swaps))
 	}
-	out.hazardsWith()
+	hazardsWith(&out)
 	out.ways = nil
 	for _, way := range m.ways {
 		out.ways = append(out.ways, way.with(out.swapped))
@@ -65,7 +65,7 @@ func (m *Model) with(takes []bom.Quantity) *Model {
 }
 
 // hazardsWith finds the hazards of a unit again, where a substitute has others than its part.
-func (m *Model) hazardsWith() {
+func hazardsWith(m *Model) {
 	differs := slices.ContainsFunc(m.entries, func(e Entry) bool {
 		return e.StandsFor > 0 && !slices.Equal(e.Line.Hazard, m.entries[e.StandsFor-1].Line.Hazard)
 	})

@@ -75,7 +75,7 @@ func spreadOut(s *sums) {
 		}
 	}
 	for i := range s.boards {
-		shareOnBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { s.ontoLines(board, p) })
+		shareOnBoards(s, OfBoard, i, i, s.boards[i].portion(), func(board int, p portion) { ontoLines(s, board, p) })
 	}
 	for i := range b.Fees {
 		if line := b.Fees[i].Line(); line >= 0 {
@@ -91,7 +91,7 @@ func spreadOut(s *sums) {
 }
 
 // ontoLines gives the money of boards to the line of each product that has them.
-func (s *sums) ontoLines(board int, p portion) {
+func ontoLines(s *sums, board int, p portion) {
 	b, by := &s.m.boards[board], forBoards(s, board)
 	if by.weights == nil {
 		s.lines[max(b.on[by.one].entry, 0)].add(p)

@@ -146,11 +146,8 @@ func (t *Explainer) Words(k stated.Key) stated.Words {
 
 func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	home := t.e.Currency.Code
-	switch k.Of {
-	case cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfStock, cost.OfPot, cost.OfProduct:
-		if strings.HasPrefix(k.What, "over ") {
-			return t.shareWords(k)
-		}
+	if strings.HasPrefix(k.What, "over ") && slices.Contains(sharedOver, k.Of) {
+		return t.shareWords(k)
 	}
 	switch k.Of {
 	case cost.OfSetting:
@@ -215,6 +212,9 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	w.What += row
 	return w
 }
+
+// sharedOver are the things of which a sum may be a share over others.
+var sharedOver = []string{cost.OfPart, cost.OfBoard, cost.OfLine, cost.OfBuy, cost.OfStock, cost.OfPot, cost.OfProduct}
 
 // stockRow parts what is asked of a part from the row of its stock, where it has several.
 func stockRow(what string) (of, row string) {

@@ -62,11 +62,11 @@ func (f finder) compares(t *bom.Table, i int, asked string) (c comparison, ok bo
 	twice := f.twiceHeaded(row)
 	switch {
 	case len(twice) > 0:
-		if i+1 < len(t.Rows) && f.namesUnder(&c, row, t.Rows[i+1], twice) {
+		if i+1 < len(t.Rows) && namesUnder(f, &c, row, t.Rows[i+1], twice) {
 			break
 		}
 		if i > 0 {
-			f.namesOver(&c, t.Rows[i-1], row, twice)
+			namesOver(f, &c, t.Rows[i-1], row, twice)
 		}
 	default:
 		if f.numbered(&c, row); len(c.groups) < 2 {
@@ -149,7 +149,7 @@ func (f finder) twiceHeaded(row bom.Row) map[int]string {
 
 // namesUnder finds the names of suppliers in the row under the headings, one for each of
 // those that stand there several times.
-func (f finder) namesUnder(c *comparison, head, under bom.Row, twice map[int]string) bool {
+func namesUnder(f finder, c *comparison, head, under bom.Row, twice map[int]string) bool {
 	groups := map[string]map[int]string{}
 	for _, cell := range under.Cells {
 		text, ok := twice[cell.Col]
@@ -167,7 +167,7 @@ func (f finder) namesUnder(c *comparison, head, under bom.Row, twice map[int]str
 
 // namesOver finds the names of suppliers over groups of columns: each holds up to the next,
 // the last up to where the headings that stand several times end.
-func (f finder) namesOver(c *comparison, over, head bom.Row, twice map[int]string) {
+func namesOver(f finder, c *comparison, over, head bom.Row, twice map[int]string) {
 	groups, last := map[string]map[int]string{}, slices.Max(slices.Collect(maps.Keys(twice)))
 	for i, name := range over.Cells {
 		if name.Kind != bom.Text || !strings.ContainsFunc(name.Text, unicode.IsLetter) || f.priced(name) || groups[name.Text] != nil {

@@ -273,7 +273,7 @@ func (r *lineReader) pieces(c Cell) (q bom.Quantity, a bom.Amount, ok bool) {
 
 // designatorsAreLabels tells whether the designators of a list number its lines, A1
 // for four standoffs: one stands in each line, and many lines are of several pieces.
-func (reg *region) designatorsAreLabels() bool {
+func designatorsAreLabels(reg *region) bool {
 	ones, several := 0, 0
 	for _, row := range reg.rows {
 		d, err := bom.ExpandDesignators(find(row, reg.head.Col["Designator"]).Text)

@@ -41,7 +41,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 		}
 	}
 	designated := len(names) > 0
-	if counts := f.countColumns(t, under, rows, names); len(counts) == 1 {
+	if counts := countColumns(f, t, under, rows, names); len(counts) == 1 {
 		names[counts[0]] = "Quantity"
 	} else if !designated || f.holdsWhole(under, rows, names) {
 		return head, false
@@ -64,7 +64,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 
 // countColumns are the columns of whole numbers that may be quantities: with
 // designators those that agree with them, without them all but running numbers.
-func (f finder) countColumns(t *bom.Table, under contents, rows int, names map[int]string) []int {
+func countColumns(f finder, t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
 	for _, col := range slices.Sorted(maps.Keys(under)) {
 		if names[col] == "" && 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !countsOn(under[col]) && !years(under[col]) {

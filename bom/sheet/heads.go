@@ -164,7 +164,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 		f.currencies(taken, under)
 	}
 	if f.tab.Name == bom.BOMTab.Name || isQuote(f.tab) {
-		reg.leaveAllotted(row, taken, rows, problems)
+		leaveAllotted(reg, row, taken, rows, problems)
 	}
 	return taken
 }
@@ -172,7 +172,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 // leaveAllotted leaves out a column of stock that repeats the quantity or stands beside a
 // back order: baskets tell so how many of the pieces asked for can be had, and not how many
 // there are.
-func (reg *region) leaveAllotted(head bom.Row, taken map[int]*bom.Column, rows []bom.Row, problems *bom.Problems) {
+func leaveAllotted(reg *region, head bom.Row, taken map[int]*bom.Column, rows []bom.Row, problems *bom.Problems) {
 	at := map[string]int{}
 	for col, column := range taken {
 		at[column.Heading] = col

@@ -72,7 +72,7 @@ type lineReader struct {
 
 // checkHeads refuses two columns that say the same thing in opposite words.
 func (r *lineReader) checkHeads() {
-	r.places, r.labels = map[string]*bom.Line{}, r.reg.designatorsAreLabels()
+	r.places, r.labels = map[string]*bom.Line{}, designatorsAreLabels(r.reg)
 	if r.pack = r.reg.packColumn(); r.pack != 0 {
 		r.problems.Notef(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"]), "a price is that of as many pieces as stand in column %s, as another column bears out", bom.ColumnLetters(r.pack))
 	} else if price := r.reg.head.Col["Price"]; r.reg.ofRows {
@@ -217,7 +217,7 @@ func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 		read, err = bom.Designators{Names: []string{text}}, nil // the other end of a part is in another row
 	}
 	if err != nil && strings.Contains(text, ".") {
-		if dotted, fault := bom.ExpandDotted(text); fault == nil && r.reg.bearsOut(dotted.Names, quantity) {
+		if dotted, fault := bom.ExpandDotted(text); fault == nil && bearsOut(r.reg, dotted.Names, quantity) {
 			read, err = dotted, nil
 		}
 	}
@@ -242,18 +242,18 @@ func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 // bearsOut tells whether dots belong to the names of a cell and do not part two: the
 // quantity is their number, or what follows each dot is no bare number, or the column
 // has others that begin alike, as TP1.1 and TP1.2.
-func (reg *region) bearsOut(names []string, quantity Cell) bool {
+func bearsOut(reg *region, names []string, quantity Cell) bool {
 	if n, err := bom.ParseWhole(quantity.Text, bom.MarkDot); err == nil {
 		return n == int64(len(names))
 	}
 	return !slices.ContainsFunc(names, func(name string) bool {
 		stem, tail, dotted := strings.Cut(name, ".")
-		return dotted && strings.Trim(tail, "0123456789") == "" && reg.dottedTails(stem) < 2
+		return dotted && strings.Trim(tail, "0123456789") == "" && dottedTails(reg, stem) < 2
 	})
 }
 
 // dottedTails counts the cells under the designators in which a stem has a dot behind it.
-func (reg *region) dottedTails(stem string) int {
+func dottedTails(reg *region, stem string) int {
 	n, col := 0, reg.head.Col["Designator"]
 	for _, row := range reg.rows {
 		n += strings.Count(" "+find(row, col).Text, " "+stem+".")

@@ -39,7 +39,7 @@ func (reg *region) notePlacement(head bom.Row, problems *bom.Problems) {
 // joinDesignators puts designators together that bare commas have parted, as where a
 // program writes R1,R2 without quotes: a row has as many cells too many as the
 // designators that stand in a row from their column on.
-func (reg *region) joinDesignators(f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) []bom.Row {
+func joinDesignators(reg *region, f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) []bom.Row {
 	col, last := 0, head.Cells[len(head.Cells)-1].Col
 	for _, c := range f.claims(head) {
 		if c.column.Heading == "Designator" && col == 0 {
@@ -124,7 +124,7 @@ func sameBeside(head bom.Row) int {
 // cutBeside leaves out a second table that stands to the right of the first, behind
 // an empty column, under headings that the first has too. One under all of them is as much
 // of a list as the first.
-func (reg *region) cutBeside(f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) (bom.Row, []bom.Row) {
+func cutBeside(reg *region, f finder, head bom.Row, rows []bom.Row, problems *bom.Problems) (bom.Row, []bom.Row) {
 	if col := sameBeside(head); col != 0 {
 		problems.Errorf(reg.table.At(head.Number, col), find(head, col).Text, "a sheet or a file of its own for each", "another list, with the same headings, stands beside the first")
 		return reg.cutFrom(col, head, rows)

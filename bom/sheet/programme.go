@@ -63,7 +63,7 @@ func (f finder) isPlan(c bom.Cell) bool {
 }
 
 // addPlan takes a column of numbers in.
-func (reg *region) addPlan(c bom.Cell, problems *bom.Problems) {
+func addPlan(reg *region, c bom.Cell, problems *bom.Problems) {
 	key := bom.Fold(strings.Join(strings.Fields(c.Text), " "))
 	if col := reg.head.Col[key]; col != 0 {
 		reg.twice(c, key, col, problems)

@@ -213,7 +213,7 @@ func (f finder) loneHeading(t *bom.Table, index *int) bool {
 				continue
 			}
 			under := contentsOf(row, t.Rows[i+1:])
-			if m[0].rank == loosely && !f.borneOut(m[0].column, row, under[c.Col]) {
+			if m[0].rank == loosely && !borneOut(f, m[0].column, row, under[c.Col]) {
 				continue
 			}
 			if len(under[c.Col]) >= 2 && len(under) >= 2 && reads(m[0].column, under[c.Col]) {
@@ -227,7 +227,7 @@ func (f finder) loneHeading(t *bom.Table, index *int) bool {
 
 // borneOut tells whether what stands under a heading that may mean something else leaves no
 // doubt: designators, or counts where another cell of its row may head something too.
-func (f finder) borneOut(column *bom.Column, row bom.Row, cells []bom.Cell) bool {
+func borneOut(f finder, column *bom.Column, row bom.Row, cells []bom.Cell) bool {
 	if column.Heading == "Designator" {
 		return holdsDesignators(cells) && len(row.Cells) >= 2
 	}
@@ -275,8 +275,8 @@ func locate(t *bom.Table, tab *bom.Tab, headings map[string]string, problems *bo
 		}
 	}
 	if tab.Name == bom.BOMTab.Name {
-		head, rows = reg.cutBeside(f, head, rows, problems)
-		rows = reg.joinDesignators(f, head, rows, problems)
+		head, rows = cutBeside(reg, f, head, rows, problems)
+		rows = joinDesignators(reg, f, head, rows, problems)
 	}
 	reg.readHeadings(f, head, rows, problems)
 	if tab.Name == bom.BOMTab.Name {
@@ -371,10 +371,10 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 		switch {
 		case column == nil && isBreak:
 			reg.known[c.Col] = true
-			reg.addStep(c, s, problems)
+			addStep(reg, c, s, problems)
 		case column == nil && f.isPlan(c) || column != nil && column.Heading == bom.RunMark && f.tab.Name == bom.ProgrammeTab.Name:
 			reg.known[c.Col] = true
-			reg.addPlan(c, problems)
+			addPlan(reg, c, problems)
 		case column == nil:
 			reg.extra[c.Col] = c.Text
 		default:
@@ -412,7 +412,7 @@ func headingCurrency(heading string) string {
 	return ""
 }
 
-func (reg *region) addStep(c bom.Cell, s step, problems *bom.Problems) {
+func addStep(reg *region, c bom.Cell, s step, problems *bom.Problems) {
 	if s.from == 0 {
 		problems.Errorf(reg.table.At(reg.head.Row, c.Col), c.Text, "@ and a whole number of order units, such as @10",
 			"not a heading for a price break")

@@ -88,13 +88,9 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 	if wide && !isBOM {
 		rows = rows[:len(rows)-reg.remarks(rows, problems)]
 	}
-	said := bom.Problems{}
+	said, now := bom.Problems{}, section{}
 	reg.rows = make([]bom.Row, 0, len(rows))
-	now := section{}
-	repeats := func(row bom.Row) bool { return f.repeats(reg, row) }
-	if isQuote(f.tab) {
-		repeats = reg.sameWords()
-	}
+	repeats := f.repeater(reg)
 	var blocks []int // where rows under a repeated heading row begin
 	block, last, summed, title := 0, reg.head.Row, false, ""
 sifting:
@@ -122,18 +118,12 @@ sifting:
 			reg.sums, summed = append(reg.sums, row), true
 			said.Add(leftOut(at, "a row of totals is ignored", rowText(row)))
 		case summed && isBOM && reg.sizeAlone(row):
-			p := leftOut(at, "a row under the totals that names no part is not a line", rowText(row))
-			p.Severity, p.Want = bom.Warning, "if it is a line, give it a part number, a value or a description"
-			said.Add(p)
+			said.Add(doubtful(at, "a row under the totals that names no part is not a line", rowText(row), "give it a part number, a value or a description"))
 		case open >= 0:
 			reg.lone++
-			at.Col = row.Cells[open].Col
-			said.Errorf(at, row.Cells[open].Text, `plain quotes (") around what holds a separator`,
-				"a typographic quote opens here and closes in another cell")
+			said.Add(openQuote(at, row.Cells[open]))
 		case isBOM && isExample(row):
-			p := leftOut(at, "a row that is marked as an example is not a line", rowText(row))
-			p.Severity, p.Want = bom.Warning, "if it is a line, take the mark away"
-			said.Add(p)
+			said.Add(doubtful(at, "a row that is marked as an example is not a line", rowText(row), "take the mark away"))
 		case wide && isBOM && reg.isTitle(row):
 			now, block, title = titleSays(rowText(row)), block+1, rowText(row)
 			said.Add(leftOut(at, "a title or remark is not a line", rowText(row)))
@@ -158,10 +148,32 @@ sifting:
 	if isBOM {
 		reg.tellGap(problems)
 		reg.tellAgain(problems)
+		if len(blocks) == 1 {
+			dropSameParts(reg, blocks[0], problems)
+		}
 	}
-	if isBOM && len(blocks) == 1 {
-		reg.dropSameParts(blocks[0], problems)
+}
+
+// openQuote refuses a quote that a typographic sign opens and another cell closes.
+func openQuote(at bom.Place, c bom.Cell) bom.Problem {
+	at.Col = c.Col
+	return bom.Problem{Place: at, Severity: bom.Error, Found: c.Text, What: "a typographic quote opens here and closes in another cell",
+		Want: `plain quotes (") around what holds a separator`}
+}
+
+// doubtful tells of a row that is left out though it might be a line.
+func doubtful(at bom.Place, what, text, mend string) bom.Problem {
+	p := leftOut(at, what, text)
+	p.Severity, p.Want = bom.Warning, "if it is a line, "+mend
+	return p
+}
+
+// repeater tells which rows repeat the headings.
+func (f finder) repeater(reg *region) func(bom.Row) bool {
+	if isQuote(f.tab) {
+		return reg.sameWords()
 	}
+	return func(row bom.Row) bool { return f.repeats(reg, row) }
 }
 
 // otherList tells whether a row holds the headings of another list: three or more, one of
@@ -231,7 +243,7 @@ func (reg *region) tellGap(problems *bom.Problems) {
 // dropSameParts leaves one of two lists that stand under each other in one table and
 // are of the same designators, one a row for each and one a row for each part: the
 // longer one.
-func (reg *region) dropSameParts(split int, problems *bom.Problems) {
+func dropSameParts(reg *region, split int, problems *bom.Problems) {
 	above, below := reg.rows[:split], reg.rows[split:]
 	if !slices.Equal(reg.designatorsOf(above), reg.designatorsOf(below)) || len(reg.designatorsOf(above)) == 0 {
 		return
@@ -450,7 +462,7 @@ func isRemark(row bom.Row) bool {
 // perhaps, but with the same fields in the same columns.
 func (f finder) repeats(reg *region, row bom.Row) bool {
 	n := 0
-	if reg.mostlyHeads(row) {
+	if mostlyHeads(reg, row) {
 		return true
 	}
 	for _, c := range row.Cells {
@@ -470,7 +482,7 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 
 // mostlyHeads tells whether three cells or more, and over half of a row, repeat the
 // headings of their columns, and the others hold no figure.
-func (reg *region) mostlyHeads(row bom.Row) bool {
+func mostlyHeads(reg *region, row bom.Row) bool {
 	same := 0
 	for _, c := range row.Cells {
 		switch {

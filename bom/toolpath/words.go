@@ -68,13 +68,11 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 	first := true
 	for i := 0; i < len(line); {
 		c := line[i]
+		if n := blankAt(line, i); n > 0 {
+			i += n
+			continue
+		}
 		switch {
-		case c == ' ' || c == '\t' || c == '\r':
-			i++
-			continue
-		case bytes.HasPrefix(line[i:], noBreak):
-			i += len(noBreak)
-			continue
 		case c == ';':
 			return nil, false
 		case c == '(':
@@ -111,10 +109,7 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 			b.name = nameAt(line, i)
 			return nil, false
 		}
-		i++
-		for i < len(line) && (line[i] == ' ' || line[i] == '\t') {
-			i++
-		}
+		i += 1 + len(line[i+1:]) - len(bytes.TrimLeft(line[i+1:], " \t"))
 		if n := templateMark(line[i:]); n > 0 && c != 'G' && c != 'M' && c != 'N' {
 			b.mark = string(c) + string(line[i:i+n])
 			i += n
@@ -137,6 +132,17 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 		}
 	}
 	return nil, false
+}
+
+// blankAt is the length of a blank that stands at i; 0 where none does.
+func blankAt(line []byte, i int) int {
+	switch c := line[i]; {
+	case c == ' ' || c == '\t' || c == '\r':
+		return 1
+	case bytes.HasPrefix(line[i:], noBreak):
+		return len(noBreak)
+	}
+	return 0
 }
 
 // templateMark is the length of a mark that stands for a number and begins here: a name

@@ -271,25 +271,8 @@ func (s *search) run(roots ...*node) float64 {
 			if exhaust(s, n) {
 				continue
 			}
-			if a, b := s.split(n); a != nil {
-				add(a)
-				add(b)
-				continue
-			}
-			if a, b := decide(s, n); a != nil || b != nil {
-				for _, m := range some(a, b) {
-					add(m)
-				}
-				continue
-			}
-			if parts := splitFees(s, n); parts != nil {
+			if parts := s.branch(n); parts != nil {
 				for _, m := range parts {
-					add(m)
-				}
-				continue
-			}
-			if halves := refine(s, n); halves != nil {
-				for _, m := range halves {
 					add(m)
 				}
 				continue
@@ -310,6 +293,21 @@ func (s *search) run(roots ...*node) float64 {
 		return inf
 	}
 	return float64(min(s.best.cash, s.limit))
+}
+
+// branch divides a node at an order's modes, at a heading, at the number of consign fees or
+// at an order's value; nil where it needs none of them.
+func (s *search) branch(n *node) []*node {
+	if a, b := s.split(n); a != nil {
+		return some(a, b)
+	}
+	if a, b := decide(s, n); a != nil || b != nil {
+		return some(a, b)
+	}
+	if parts := splitFees(s, n); parts != nil {
+		return parts
+	}
+	return refine(s, n)
 }
 
 // next takes a node from the queue: the most promising one, and now and then the one that

@@ -262,7 +262,7 @@ func (s *Sheet) Share(k Key, total Ref, weights []Ref, digits int32) []Ref {
 	if total == 0 || len(weights) == 0 {
 		return out
 	}
-	by := s.inProportion(weights)
+	by := inProportion(s, weights)
 	args := append([]Ref{total, s.Count(int64(digits))}, weights...)
 	for i, share := range money.Apportion(s.nodes[total].value, by, digits) {
 		if i == 0 {
@@ -283,7 +283,7 @@ func (s *Sheet) Share(k Key, total Ref, weights []Ref, digits int32) []Ref {
 
 // inProportion are what nodes come to, or where quotients are among them, the same times
 // what they are divided by, so that no place at which one was cut off decides a tie.
-func (s *Sheet) inProportion(of []Ref) []decimal.Decimal {
+func inProportion(s *Sheet, of []Ref) []decimal.Decimal {
 	out, under := make([]decimal.Decimal, len(of)), make([]decimal.Decimal, len(of))
 	for i, r := range of {
 		if out[i], under[i] = s.nodes[r].value, one; s.nodes[r].value.Exponent() <= -divisionDecimals {
