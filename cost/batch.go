@@ -27,7 +27,7 @@ func (m *Model) Batch(size int) (Batch, bom.Problems) {
 	b, problems := m.ways[best.way].batch(size, &best.purchasing, best.on)
 	b.way = best.way
 	if !m.costsOnly && !problems.Failed() && !b.Total.Unpriced {
-		otherMakings(m, &b, all, best)
+		otherMakings(&b, all, best)
 	}
 	return b, problems
 }

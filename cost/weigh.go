@@ -221,7 +221,7 @@ func cheapestMaking(effort int64, all []weighed) (best *weighed) {
 // otherMakings tells what the next best ways to have the boards made would cost: by each
 // other assembler; with the same one, the through-hole parts fitted elsewhere, or the
 // boards on other panels.
-func otherMakings(m *Model, b *Batch, all []weighed, taken *weighed) {
+func otherMakings(b *Batch, all []weighed, taken *weighed) {
 	mine := b.Making()
 	differs := func(x Making) string {
 		switch {

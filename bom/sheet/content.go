@@ -70,9 +70,9 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 		})
 	}
 	if !has["Price"] {
-		costByContent(f, t, head, rows, taken, take, problems)
+		costByContent(t, head, rows, taken, take, problems)
 	}
-	nameByContent(f, under, rows, taken, has, take)
+	nameByContent(under, rows, taken, has, take)
 	if !has["Part number"] {
 		take("Part number", func(col int, heading string) bool {
 			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
@@ -109,7 +109,7 @@ func tellsApart(col int, rows []bom.Row, taken map[int]*bom.Column) bool {
 
 // nameByContent takes the longest texts for what names the parts where nothing does, or
 // nothing in many rows: as the description, or whatever of the names is free.
-func nameByContent(f finder, under contents, rows []bom.Row, taken map[int]*bom.Column, has map[string]bool, take func(string, func(int, string) bool)) {
+func nameByContent(under contents, rows []bom.Row, taken map[int]*bom.Column, has map[string]bool, take func(string, func(int, string) bool)) {
 	nameless := namelessRows(rows, taken)
 	if len(nameless) < 3 && slices.ContainsFunc(nameFields, func(name string) bool { return has[name] }) {
 		return

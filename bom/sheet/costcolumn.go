@@ -11,7 +11,7 @@ import (
 // costByContent finds the prices of a list in which no heading says what one costs: under
 // one such as Cost, where the list tells what it is of, else under one such as Total cost.
 // Where it cannot be told that is said.
-func costByContent(f finder, t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bom.Column, take func(string, func(int, string) bool), problems *bom.Problems) {
+func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bom.Column, take func(string, func(int, string) bool), problems *bom.Problems) {
 	quantity, price := columnOf(taken, "Quantity"), func() bool { return columnOf(taken, "Price") != 0 }
 	open := 0
 	take("Price", func(col int, heading string) bool {
