@@ -309,8 +309,8 @@ func (r *nameReading) read() Package {
 }
 
 // saysMore tells whether a name holds words or numbers that are not in its key: those of a
-// series or of a maker's part, such as QX3342. Of what has
-// but leads, value and size say enough.
+// series or of a maker's part, such as QX3342. Of what has but leads, value and size say
+// enough.
 func (r *nameReading) saysMore(p Package) bool {
 	const long = 3 // digits
 	if p.Family == "axial" || p.Family == "radial" {

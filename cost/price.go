@@ -318,7 +318,7 @@ func quoteSale(s *sums, t *saleSums, add func(l QuoteLine, each sum.Ref)) {
 	}
 }
 
-// quotedZone is a zone to which units go, with what is asked of each recipient there.
+// quotedZone is a zone to which units go, with the charge per recipient there.
 type quotedZone struct {
 	Post
 	each sum.Ref

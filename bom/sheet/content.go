@@ -59,12 +59,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 		})
 	}
 	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
-		described := 0
-		for col, column := range taken {
-			if column.Heading == "Description" {
-				described = col
-			}
-		}
+		described := columnOf(taken, "Description")
 		take("Value", func(col int, heading string) bool {
 			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && fillsIn(rows, col, described)
 		})

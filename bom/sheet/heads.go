@@ -173,14 +173,11 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 // back order: baskets tell so how many of the pieces asked for can be had, and not how many
 // there are.
 func leaveAllotted(reg *region, head bom.Row, taken map[int]*bom.Column, rows []bom.Row, problems *bom.Problems) {
-	at := map[string]int{}
-	for col, column := range taken {
-		at[column.Heading] = col
-	}
+	col, quantities := columnOf(taken, "Stock"), columnOf(taken, "Quantity")
 	basket := slices.ContainsFunc(head.Cells, func(c bom.Cell) bool { return strings.HasPrefix(bom.NormalHeading(c.Text), "backorder") })
 	alike, all := 0, 0
 	for _, row := range rows[:min(len(rows), contentRows)] {
-		if stock, quantity := find(row, at["Stock"]).Text, find(row, at["Quantity"]).Text; stock != "" && quantity != "" {
+		if stock, quantity := find(row, col).Text, find(row, quantities).Text; stock != "" && quantity != "" {
 			all++
 			if stock == quantity {
 				alike++
@@ -191,7 +188,7 @@ func leaveAllotted(reg *region, head bom.Row, taken map[int]*bom.Column, rows []
 	if basket {
 		what = "column %s stands beside a back order: it tells how many of the quantity can be had, and is not read as stock"
 	}
-	if col := at["Stock"]; col > 0 && (all >= 3 && 10*alike >= 9*all || basket) {
+	if col > 0 && (all >= 3 && 10*alike >= 9*all || basket) {
 		delete(taken, col)
 		reg.known[col] = true // is told here
 		problems.Notef(reg.table.At(head.Number, col), what, columnName(col, find(head, col).Text))

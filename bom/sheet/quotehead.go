@@ -171,18 +171,12 @@ func ofTheirOwn(cells []bom.Cell, rows int) bool {
 // currencies takes a column for that of the currency which is headed as what a price
 // is for: Price unit EUR.
 func (f finder) currencies(taken map[int]*bom.Column, under contents) {
-	currency, _ := f.tab.Column("Currency")
-	per := 0
-	for col, column := range taken {
-		switch column.Heading {
-		case currency.Heading:
-			return
-		case "Price per":
-			per = col
-		}
+	if columnOf(taken, "Currency") != 0 {
+		return
 	}
+	per := columnOf(taken, "Price per")
 	if cells := under[per]; len(cells) > 0 && countOf(cells, isCurrency) == len(cells) {
-		taken[per] = currency
+		taken[per], _ = f.tab.Column("Currency")
 	}
 }
 
