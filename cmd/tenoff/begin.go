@@ -216,16 +216,20 @@ func (b *beginning) addCopy(o *outputs, name, from string) error {
 	return nil
 }
 
-// setHome sets the home currency of a price sheet of ours.
+// setHome makes code the home currency of the starter's price sheet: its examples are in
+// that currency, and it has no rate of exchange.
 func setHome(tabs []bom.Table, code string) {
-	for _, t := range tabs {
-		if sheet.TabOf(t) != bom.TabSettings {
-			continue
+	for i, t := range tabs {
+		if sheet.TabOf(t) == bom.TabExchange {
+			tabs[i].Rows = slices.DeleteFunc(t.Rows, func(r bom.Row) bool { return r.Cells[0].Text == code })
 		}
-		for _, r := range t.Rows {
-			if r.Cells[0].Text == "Home currency" {
-				r.Cells[1].Text = code
+		for _, r := range tabs[i].Rows {
+			for n, c := range r.Cells {
+				r.Cells[n].Text = strings.ReplaceAll(c.Text, starterHome, code)
 			}
 		}
 	}
 }
+
+// starterHome is the home currency of the starter as it is kept.
+const starterHome = "EUR"
