@@ -67,8 +67,12 @@ func ReadPackage(text string) Package {
 
 // ShortPackage names a package as shortly as still reads as the same one: 0805 for
 // Resistor_SMD:R_0805_2012Metric. The name of a library is left out; what tells one
-// connector, switch or holder from others of its kind stays.
+// connector, switch or holder from others of its kind stays. A chip size that lost its
+// leading 0 has it again, so that it is the same part as where it kept it.
 func ShortPackage(text string) string {
+	if whole := wholeChip(text); len(whole) > len(text) {
+		return whole
+	}
 	p := ReadPackage(text)
 	sizes := detailWords.Replace(strings.TrimPrefix(p.Key, cmp.Or(p.base, p.Key)))
 	if p.more {

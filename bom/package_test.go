@@ -482,7 +482,7 @@ func TestShortPackage(t *testing.T) {
 		{"shelf_smd:R_0805_2012Metric", "0805"}, {"SOIC-8_3.9x4.9mm_P1.27mm", "SOIC-8"}, {"SOIC-8_5.23x5.23mm_P1.27mm", "SOIC-8"},
 		{"own:QFN-20-1EP_4x4mm_P0.5mm_EP2.5x2.5mm", "QFN-20 EP 4x4"}, {"CP_Radial_D5.0mm_P2.00mm", "radial D5 P2"},
 		{"PinHeader_1x06_P2.54mm_Vertical", "pin header 1x06"}, {"HDR-1X4-2.54", "HDR-1X4-2.54"},
-		{"own_shelf:QX_77_Long", "QX_77_Long"}, {"QX: 77", "QX: 77"}, {"", ""},
+		{"own_shelf:QX_77_Long", "QX_77_Long"}, {"QX: 77", "QX: 77"}, {"", ""}, {"603", "0603"},
 		{"own_shelf:SW_SPST_QX3342", "SW_SPST_QX3342"}, {"own:QX_B2_Header_1x02_P2.00mm_Vertical", "QX_B2_Header_1x02_P2.00mm_Vertical"},
 		{"R_Axial_DIN0207_L6.3mm_D2.5mm_P10.16mm_Horizontal", "axial L6.3 D2.5"}, {"own:Potentiometer_3296", "Potentiometer_3296"}, {"LED_D3.0mm_Clear", "LED_D3.0mm_Clear"}, {"own:LED_D3.0mm", "LED D3"},
 	} {

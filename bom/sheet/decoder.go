@@ -231,7 +231,8 @@ func warnOfNumber(d *decoder, c Cell) {
 	default:
 		return
 	}
-	d.problems.Warnf(d.place(c), c.Text, "the text as it is written; format the column as text", "%s: %s", d.name(c), what)
+	d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": " + what, Found: c.Text,
+		Want: "the text as it is written; format the column as text", Each: bom.Shown(c.Text)})
 }
 
 // largest bounds every figure: far over anything a small series needs, and low
