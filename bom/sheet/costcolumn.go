@@ -116,35 +116,3 @@ func holdsMoney(col, quantity int, rows []bom.Row) bool {
 	}
 	return good > 0 && 2*good >= all
 }
-
-// isUnitCost tells whether a column × the quantity is what stands in another column of
-// every row, and for some row of several pieces.
-func isUnitCost(col, quantity int, rows []bom.Row) bool {
-	agrees, differs, several := map[int]int{}, map[int]bool{}, map[int]bool{}
-	for _, row := range rows[:min(len(rows), contentRows)] {
-		each, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
-		n, errN := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
-		if err != nil || errN != nil || n < 1 || each.Value.IsZero() {
-			continue
-		}
-		for _, c := range row.Cells {
-			all, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
-			if c.Col == col || c.Col == quantity || err != nil {
-				continue
-			}
-			// What one costs may be shown rounded to cents.
-			if off := all.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs(); off.LessThanOrEqual(decimal.New(n, -2)) {
-				agrees[c.Col]++
-				several[c.Col] = several[c.Col] || n > 1 && off.LessThan(each.Value)
-			} else {
-				differs[c.Col] = true
-			}
-		}
-	}
-	for c, rows := range agrees {
-		if rows >= 3 && several[c] && !differs[c] {
-			return true
-		}
-	}
-	return false
-}

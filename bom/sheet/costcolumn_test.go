@@ -26,6 +26,8 @@ func TestCostColumn(t *testing.T) {
 		{"a currency beside it", "Qty,Item,Unit Price INR\n" + rows, "2", ""},
 		{"in Catalan", "#,Component,Preu €,Unitats,Total\n1,foot,0.50,4,2.00\n2,knob,1.50,2,3.00\n", "0.5", ""},
 		{"the cost of a part is its row's", "Cost,Qty,Item,Part cost\n0.50,4,foot,2.00\n1.50,2,knob,3.00\n", "0.5", ""},
+		{"rounded to cents", "Cost,Qty,Item,Sum\n0.33,3,foot,1.00\n1.50,2,knob,3.00\n6,1,box,6\n", "0.33", "read as Price"},
+		{"more than rounded", "Cost,Qty,Item,Sum\n0.33,3,foot,1.02\n1.50,2,knob,3.00\n6,1,box,6\n", "", "may hold what one piece"},
 	} {
 		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
 		if problems.Failed() {

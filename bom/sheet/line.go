@@ -81,6 +81,7 @@ func (r *lineReader) checkHeads() {
 	} else {
 		r.checkTotal()
 	}
+	r.checkRows()
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))

@@ -177,27 +177,6 @@ func (f finder) withoutTotals(claims []claim, head bom.Row, rows []bom.Row) []cl
 // priceHeads are the columns of what one costs.
 var priceHeads = map[string]bool{"Price": true, "Unit price": true}
 
-// multiplied tells whether a column holds the quantity × what one costs, rounded to cents
-// either way, in most rows of several pieces.
-func multiplied(rows []bom.Row, quantity, one, all int) bool {
-	agree, differ := 0, 0
-	for _, row := range rows[:min(len(rows), contentRows)] {
-		n, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
-		each, wrong := bom.ParseFigure(find(row, one).Text, bom.MarkUnknown)
-		total, bad := bom.ParseFigure(find(row, all).Text, bom.MarkUnknown)
-		if err != nil || wrong != nil || bad != nil || n < 2 {
-			continue
-		}
-		rounding := decimal.NewFromInt(n + 1).Mul(decimal.New(5, -3))
-		if total.Value.Sub(each.Value.Mul(decimal.NewFromInt(n))).Abs().LessThanOrEqual(rounding) {
-			agree++
-		} else {
-			differ++
-		}
-	}
-	return agree > 3*differ
-}
-
 // columnFigure is a figure of a row, with its column.
 type columnFigure struct {
 	col   int
