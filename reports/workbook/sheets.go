@@ -379,7 +379,6 @@ func (b *book) detailSheet() *page {
 			p.rest(s)
 		}
 	}
-	p.add(b.table(onSums))
 	return p
 }
 
