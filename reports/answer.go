@@ -77,10 +77,8 @@ func Answer(r *Report, payersAtMost int) Table {
 	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return len(b.Others) > 0 }) {
 		row(RowShop, func(b *cost.Batch) Value { return Text(cmp.Or(b.Assembler, "the bench")) })
 		row(RowNext, func(b *cost.Batch) Value {
-			if next, ok := nextMaking(b); ok && !b.Total.Unpriced {
-				return Number(next.More)
-			}
-			return Nothing()
+			next, ok := nextMaking(b)
+			return Number(next.More).where(ok && !b.Total.Unpriced)
 		})
 	}
 	return t
@@ -88,10 +86,7 @@ func Answer(r *Report, payersAtMost int) Table {
 
 // priceOf is the price of a unit, nothing where all are free.
 func priceOf(b *cost.Batch) Value {
-	if b.Till.Paying == 0 {
-		return Nothing()
-	}
-	return known(b.Charge.Price, b.Total.Unpriced)
+	return known(b.Charge.Price, b.Total.Unpriced).where(b.Till.Paying > 0)
 }
 
 // cashByPayer adds what each payer finds of the cash, where more than one does. Those of

@@ -57,10 +57,7 @@ const (
 
 // counted is a quantity of a line with what it is counted in.
 func counted(l *bom.Line, q bom.Quantity) [2]Value {
-	number := Nothing()
-	if q != 0 {
-		number = Quantity(q)
-	}
+	number := Quantity(q).where(q != 0)
 	switch {
 	case l.CutMM > 0:
 		return [2]Value{number, Text(inLeads)}
@@ -100,9 +97,7 @@ func PickList(e *cost.Estimate) Table {
 				need = b.Needs[i]
 			}
 			q := counted(entry.Line, need)
-			if !ok {
-				q[0] = Unknown()
-			}
+			q[0] = q[0].unless(!ok)
 			t.addAs(RowKey(KeyLine, b.ID(), i), slices.Concat([]Value{BatchValue(b.ID())}, benchValues(entry), q[:], []Value{Nothing()})...)
 		}
 	}
@@ -146,17 +141,14 @@ func FitOrder(e *cost.Estimate) Table {
 	})
 	for i, entry := range lines {
 		l := entry.Line
-		high, pieces, values := Nothing(), entry.PerBoard, benchValues(entry)
-		if h := height(l); h.Known {
-			high = Float(h.Value)
-		}
+		high, pieces, values := height(l), entry.PerBoard, benchValues(entry)
 		if l.Side == bom.Bottom {
 			values[4] = Text(strings.TrimPrefix(Designators(l.Designators)+", bottom side", ", "))
 		}
 		if entry.Board < 0 {
 			pieces = entry.PerUnit
 		}
-		t.add(slices.Concat([]Value{Count(i + 1)}, values, []Value{high, Quantity(pieces), Nothing()})...)
+		t.add(slices.Concat([]Value{Count(i + 1)}, values, []Value{Float(high.Value).where(high.Known), Quantity(pieces), Nothing()})...)
 	}
 	return t
 }
@@ -356,12 +348,9 @@ func Cutting(e *cost.Estimate) Table {
 	for _, b := range e.Batches {
 		for _, r := range b.Cuts {
 			leads := bom.Each(r.Leads, func(l *cost.CutLeads) string { return l.String() })
-			p, rest := e.Parts[r.Part], Nothing()
-			if r.RestMM != 0 {
-				rest = Quantity(r.RestMM)
-			}
+			p := e.Parts[r.Part]
 			t.add(BatchValue(b.ID()), Text(p.Key), Text(p.Description), Number(r.RingMM.Decimal().Shift(-3)), Count(r.Times), Text(strings.Join(leads, ", ")),
-				rest, Nothing())
+				Quantity(r.RestMM).where(r.RestMM != 0), Nothing())
 		}
 	}
 	return t

@@ -74,7 +74,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	if p.Kind == cost.Filament {
 		demand = demand.As(asWholeGrams)
 	}
-	head := []Value{BatchValue(b.ID()), Nothing(), offerNumber(p), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), demand}
+	head := []Value{BatchValue(b.ID()), Nothing(), Count(p.Offer).where(p.Offer != 0), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), demand}
 	if p.Unpriced {
 		head[2], head[3], head[4] = Unknown(), Unknown(), Unknown()
 		for range 11 {
@@ -83,25 +83,13 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 		return head
 	}
 	own, price := AsMoney(p.Currency), AsPrice(p.Currency)
-	setUp := Nothing()
-	if !p.SetUp.IsZero() {
-		setUp = Number(p.SetUp).As(price)
-	}
-	return append(head, Quantity(p.Pieces), Count(int(p.Quantity)), setUp, Number(p.UnitPrice).As(price),
+	return append(head, Quantity(p.Pieces), Count(int(p.Quantity)), Number(p.SetUp).As(price).where(!p.SetUp.IsZero()), Number(p.UnitPrice).As(price),
 		Text(p.Currency.Code), Number(p.Goods).As(own), Number(p.Cash), Number(p.Consumed), Number(p.Surplus), Number(p.WrittenOff),
 		lead[p.Supplier])
 }
 
 // asWholeGrams shows no decimals of the grams of a batch.
 var asWholeGrams = Format{Kind: KindGrams, Keep: 6, Trim: true}
-
-// offerNumber is the number under which the offer stands in Offers.
-func offerNumber(p cost.Purchase) Value {
-	if p.Offer == 0 {
-		return Nothing()
-	}
-	return Count(p.Offer)
-}
 
 // stockName describes what a purchase is of.
 func stockName(e *cost.Estimate, p cost.Purchase) string {
@@ -150,16 +138,9 @@ func bySupplier(b *cost.Batch) []int {
 func leadDays(b *cost.Batch) map[string]Value {
 	lead := map[string]Value{}
 	for _, o := range b.Orders {
-		lead[o.Supplier] = orderLead(o)
+		lead[o.Supplier] = Count(o.LeadDays).unless(!o.LeadKnown)
 	}
 	return lead
-}
-
-func orderLead(o cost.Order) Value {
-	if !o.LeadKnown {
-		return Unknown()
-	}
-	return Count(o.LeadDays)
 }
 
 func blanks(n int) []Value { return make([]Value, n) }
@@ -199,7 +180,7 @@ func Orders(e *cost.Estimate) Table {
 				all[j].add(d, false)
 				values = append(values, Number(d))
 			}
-			t.addAs(RowKey(KeyOrder, b.ID(), o.Terms), append(values, orderLead(o))...)
+			t.addAs(RowKey(KeyOrder, b.ID(), o.Terms), append(values, Count(o.LeadDays).unless(!o.LeadKnown))...)
 		}
 		t.noOrders(e, b)
 		if len(b.Orders) == 0 {
@@ -233,6 +214,6 @@ func (t *Table) noOrders(e *cost.Estimate, b *cost.Batch) {
 		for range 9 {
 			values = append(values, Number(decimal.Zero))
 		}
-		t.addAs(RowKey(KeyOrder, b.ID(), i), append(values, orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}))...)
+		t.addAs(RowKey(KeyOrder, b.ID(), i), append(values, Count(s.LeadDays).unless(!s.LeadKnown))...)
 	}
 }

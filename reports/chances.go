@@ -50,8 +50,8 @@ func Chances(r *Report) Table {
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
 		row := func(what, in string, f Format, planned decimal.Decimal, three trial.Three) {
-			t.add(BatchValue(e.Batches[i].ID()), Text(what), Text(in), known(planned, unknown).As(f), moneyOf(three.P10, unknown).As(f), moneyOf(three.P50, unknown).As(f),
-				moneyOf(three.P90, unknown).As(f), Nothing())
+			t.add(BatchValue(e.Batches[i].ID()), Text(what), Text(in), known(planned, unknown).As(f), Float(three.P10).unless(unknown).As(f), Float(three.P50).unless(unknown).As(f),
+				Float(three.P90).unless(unknown).As(f), Nothing())
 		}
 		row(RowUnit, code+" per unit", perUnit, b.PerUnit(b.Total.Consumed), o.Unit)
 		row(RowCash, code, money, b.Total.Cash, o.Cash)
@@ -60,11 +60,7 @@ func Chances(r *Report) Table {
 		}
 		share("full yield", Float(100*o.Enough))
 		if c.Budget.IsPositive() {
-			within := Float(100 * o.InBudget)
-			if unknown {
-				within = Unknown()
-			}
-			share("within budget of "+Number(c.Budget).Shown(money), within)
+			share("within budget of "+Number(c.Budget).Shown(money), Float(100*o.InBudget).unless(unknown))
 		}
 	}
 	return t
@@ -72,14 +68,6 @@ func Chances(r *Report) Table {
 
 // AsShare is the format of a chance in percent.
 var AsShare = Format{Kind: KindPercent, Digits: 1, Keep: 2, Trim: true}
-
-// moneyOf is money that was drawn and is no sum of lines.
-func moneyOf(f float64, unknown bool) Value {
-	if unknown {
-		return Unknown()
-	}
-	return Float(f)
-}
 
 // SpreadName is the sheet that ranks what drives the unit cost apart.
 const SpreadName = "Cost drivers"
@@ -123,12 +111,10 @@ func Spreads(r *Report) Table {
 	for i, o := range r.Chances.Batches {
 		unknown := e.Batches[i].Total.Unpriced
 		for _, s := range o.Spreads {
-			low, high := Float(s.Low), Float(s.High)
-			if s.Certain() {
-				low, high = Nothing(), Nothing()
-			}
-			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), Text(drawnBy(s.Ranged)), low, Float(s.Mode), high, Text(s.Unit),
-				moneyOf(s.From, unknown), moneyOf(s.To, unknown), moneyOf(s.OffBy, unknown), Float(100*s.Share))
+			uncertain := !s.Certain()
+			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), Text(drawnBy(s.Ranged)), Float(s.Low).where(uncertain), Float(s.Mode),
+				Float(s.High).where(uncertain), Text(s.Unit),
+				Float(s.From).unless(unknown), Float(s.To).unless(unknown), Float(s.OffBy).unless(unknown), Float(100*s.Share))
 		}
 	}
 	return t
@@ -180,7 +166,7 @@ func LargestSpreads(r *Report) Table {
 			top = top[:spreadsShown]
 		}
 		for _, s := range top {
-			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), moneyOf(s.OffBy, unknown), Float(100*s.Share), Text(shareBar(s.Share)))
+			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), Float(s.OffBy).unless(unknown), Float(100*s.Share), Text(shareBar(s.Share)))
 		}
 		if rest := o.Spreads[len(top):]; len(rest) > 0 {
 			share := 0.0
@@ -253,7 +239,7 @@ func jsonChances(r *Report) []jsonChance {
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
 		three := func(planned decimal.Decimal, t trial.Three, f Format) jsonP {
-			text := func(v float64) string { return moneyOf(v, unknown).Exact(f) }
+			text := func(v float64) string { return Float(v).unless(unknown).Exact(f) }
 			return jsonP{known(planned, unknown).Exact(f), text(t.P10), text(t.P50), text(t.P90)}
 		}
 		j := jsonChance{jsonBatchID: jsonIDOf(b.Size, b.ID()), Unit: three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency)),
@@ -272,7 +258,7 @@ func jsonSpreads(e *cost.Estimate, o trial.Outlook, unknown bool) []jsonSpread {
 	perUnit := AsUnitMoney(e.Currency)
 	for _, s := range o.Spreads {
 		j := jsonSpread{Input: s.Name, DrawnBy: drawnBy(s.Ranged), Value: jsonFloat(s.Mode, AsQuantity), In: s.Unit, Share: s.Share,
-			UnitP10: moneyOf(s.From, unknown).Exact(perUnit), UnitP90: moneyOf(s.To, unknown).Exact(perUnit), OffBy: moneyOf(s.OffBy, unknown).Exact(perUnit)}
+			UnitP10: Float(s.From).unless(unknown).Exact(perUnit), UnitP90: Float(s.To).unless(unknown).Exact(perUnit), OffBy: Float(s.OffBy).unless(unknown).Exact(perUnit)}
 		if !s.Certain() {
 			j.Low, j.High = jsonFloat(s.Low, AsQuantity), jsonFloat(s.High, AsQuantity)
 		}

@@ -162,11 +162,8 @@ func (t *Table) chargeRow(r *Report, role Role, key, name string, perUnit bool, 
 	values := []Value{Text(name), Text(unit)}
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		if b.Till.Paying == 0 && r.Pricing == nil {
-			values = append(values, Nothing()) // all units are free
-			continue
-		}
-		values = append(values, known(figure(i), b.Total.Unpriced).As(format))
+		free := b.Till.Paying == 0 && r.Pricing == nil // all units are
+		values = append(values, known(figure(i), b.Total.Unpriced).As(format).where(!free))
 	}
 	t.addRow(Row{Key: key, Role: role, Values: values})
 }
@@ -197,20 +194,13 @@ func BreakEven(r *Report) Table {
 		price = Number(p.Prices[0]).As(AsPrice(e.Currency))
 	}
 	for _, row := range covered(r) {
-		t.addAs(row.what, Text(row.what), price, size(row.at.First), size(row.at.Always), Count(p.From), Count(p.To))
+		t.addAs(row.what, Text(row.what), price, Count(row.at.First).where(row.at.First > 0),
+			Count(row.at.Always).where(row.at.Always > 0), Count(p.From), Count(p.To))
 	}
 	if p.Unknown > 0 {
 		t.note(fmt.Sprintf("%s of the sizes have no price and are ignored", ShownCount(p.Unknown)))
 	}
 	return t
-}
-
-// size is a batch size; none shows as nothing.
-func size(n int) Value {
-	if n == 0 {
-		return Nothing()
-	}
-	return Count(n)
 }
 
 type cover struct {

@@ -56,7 +56,7 @@ func RequiredAndStock(covers []cost.StockCover, batches []cost.BatchID) Table {
 	for i := range covers {
 		c := &covers[i]
 		values := append([]Value{Text(c.Part.Key)}, requiredValues(c)...)
-		t.add(append(values, stockOf(c), unitOf(c), Text(strings.Join(c.Substitutes, ", ")))...)
+		t.add(append(values, stocked(c.Stock, c.Enough), unitOf(c), Text(strings.Join(c.Substitutes, ", ")))...)
 	}
 	return t
 }
@@ -80,16 +80,10 @@ func StockBySupplier(covers []cost.StockCover) Table {
 	short := false
 	for i := range covers {
 		for _, o := range covers[i].Offers {
-			stock, most, lead := Quantity(o.Stock), Nothing(), Unknown()
-			if o.Enough {
-				stock = Text(enough)
-			} else if o.Most < o.Stock {
-				most, short = Quantity(o.Most), true
-			}
-			if o.LeadKnown {
-				lead = Count(o.LeadDays)
-			}
-			t.add(Text(covers[i].Part.Key), Text(o.Supplier), Text(o.Code), stock, most, Date(o.AsOf), lead)
+			less := !o.Enough && o.Most < o.Stock
+			short = short || less
+			t.add(Text(covers[i].Part.Key), Text(o.Supplier), Text(o.Code), stocked(o.Stock, o.Enough), Quantity(o.Most).where(less),
+				Date(o.AsOf), Count(o.LeadDays).unless(!o.LeadKnown))
 		}
 	}
 	if short {
@@ -116,7 +110,7 @@ func RunningOut(e *cost.Estimate) Table {
 		for j := range required {
 			values = append(values, required[j], cover[j])
 		}
-		t.add(append(values, stockOf(c), unitOf(c), Count(c.Sources), Text(strings.Join(c.Substitutes, ", ")), Text(strings.Join(ThinReasons(c), "; ")))...)
+		t.add(append(values, stocked(c.Stock, c.Enough), unitOf(c), Count(c.Sources), Text(strings.Join(c.Substitutes, ", ")), Text(strings.Join(ThinReasons(c), "; ")))...)
 	}
 	return t
 }
@@ -150,17 +144,15 @@ func requiredValues(c *cost.StockCover) []Value {
 
 // unitOf is what a part is counted in, where that is not pieces.
 func unitOf(c *cost.StockCover) Value {
-	if c.Part.Unit == "pieces" {
-		return Nothing()
-	}
-	return Text(c.Part.Unit)
+	return Text(c.Part.Unit).where(c.Part.Unit != inPieces)
 }
 
-func stockOf(c *cost.StockCover) Value {
-	if c.Enough {
+// stocked is how much there is, of what is stated.
+func stocked(q bom.Quantity, isEnough bool) Value {
+	if isEnough {
 		return Text(enough)
 	}
-	return Quantity(c.Stock)
+	return Quantity(q)
 }
 
 // ThinReasons are in words why the stock of a part is thin: "batch 40 is short of 38", "one

@@ -39,15 +39,9 @@ func Entered(e *quoting.Entered) Table {
 		if several {
 			supplier = l.Supplier
 		}
-		from, change := Nothing(), Nothing()
-		if l.From > 0 {
-			from = Count(int(l.From))
-		}
-		if l.Percent.Valid {
-			change = Number(l.Percent.Decimal)
-		}
-		t.add(Text(l.Kind.String()), Text(l.Part), Text(supplier), Text(l.Code), from,
-			priceIn(l.Was, l.WasIn, l.IsIn), priceIn(l.Is, l.IsIn, l.IsIn), Text(l.IsIn.Code), change, Text(strings.Join(l.Besides, ", ")))
+		t.add(Text(l.Kind.String()), Text(l.Part), Text(supplier), Text(l.Code), Count(int(l.From)).where(l.From > 0),
+			priceIn(l.Was, l.WasIn, l.IsIn), priceIn(l.Is, l.IsIn, l.IsIn), Text(l.IsIn.Code), Number(l.Percent.Decimal).where(l.Percent.Valid),
+			Text(strings.Join(l.Besides, ", ")))
 	}
 	t.note("from: order units at which the prices of one order unit stand; change: of a piece")
 	return t

@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"tenoff/bom"
 	"tenoff/cost"
 )
@@ -47,16 +45,11 @@ func Boards(e *cost.Estimate) Table {
 			if r.Panel > 0 {
 				on = e.Boards[r.Panel-1].Name
 			}
-			perUnit, yield := Count(board.PerUnit), Float(r.Yield*100)
-			if board.Holds != nil {
-				perUnit, yield = Nothing(), Nothing()
-			}
-			if several(e) {
-				perUnit = Nothing()
-			}
-			t.addAs(RowKey(KeyBoard, b.ID(), j), BatchValue(b.ID()), Text(board.Name), Text(on), perUnit, Count(board.Placements),
+			single := board.Holds == nil
+			t.addAs(RowKey(KeyBoard, b.ID(), j), BatchValue(b.ID()), Text(board.Name), Text(on),
+				Count(board.PerUnit).where(single && !several(e)), Count(board.Placements),
 				Count(board.Joints), Count(board.HandJoints), Count(r.PartLines), Count(board.Sides), Count(r.Wanted),
-				yield, Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
+				Float(r.Yield*100).where(single), Count(r.Starts), Count(r.OnHand), Count(int(r.Bought)), known(r.Amounts.Cash, r.Amounts.Unpriced),
 				assemblyOf(b, j))
 		}
 	}
@@ -163,15 +156,11 @@ func nextMaking(b *cost.Batch) (best cost.Making, ok bool) {
 
 // assemblyOf is what the assembler asks for a board type.
 func assemblyOf(b *cost.Batch, board int) Value {
-	fees := AssemblyFees(b, board)
-	if len(fees) == 0 {
-		return Nothing()
-	}
-	cash, unpriced := decimal.Zero, false
+	fees, all := AssemblyFees(b, board), sum{}
 	for _, i := range fees {
-		cash, unpriced = cash.Add(b.Fees[i].Cash), unpriced || b.Fees[i].Unpriced
+		all.add(b.Fees[i].Cash, b.Fees[i].Unpriced)
 	}
-	return known(cash, unpriced)
+	return all.value().where(len(fees) > 0)
 }
 
 // AssemblyFees are the indices of the fees for a board type among those of its batch: none
@@ -204,11 +193,8 @@ func Spools(e *cost.Estimate) Table {
 		b := &e.Batches[i]
 		for j, r := range b.Parts {
 			if p := e.Parts[j]; p.Unit == "g" {
-				bought := Quantity(r.Bought)
-				if r.Amounts.Unpriced {
-					bought = Unknown()
-				}
-				t.addAs(RowKey(KeyPart, b.ID(), j), BatchValue(b.ID()), Text(p.Key), Quantity(r.Need), Quantity(r.OnHand), bought, known(r.Cash, r.Amounts.Unpriced))
+				t.addAs(RowKey(KeyPart, b.ID(), j), BatchValue(b.ID()), Text(p.Key), Quantity(r.Need), Quantity(r.OnHand),
+					Quantity(r.Bought).unless(r.Unpriced), known(r.Cash, r.Unpriced))
 			}
 		}
 	}
@@ -316,10 +302,7 @@ func parcelRow(e *cost.Estimate, b *cost.Batch, p *cost.Post) []Value {
 			out = append(out, Unknown())
 		}
 	} else {
-		asked := Nothing()
-		if recipients(e) != "" && b.InZones() && p.Parcels > 0 {
-			asked = known(p.Asked, b.Ask.Unpriced)
-		}
+		asked := known(p.Asked, b.Ask.Unpriced).where(recipients(e) != "" && b.InZones() && p.Parcels > 0)
 		out = append(out, Float(p.Chargeable), Number(p.Price).As(AsPrice(p.Currency)), Text(p.Currency.Code), Number(p.Cash), asked)
 	}
 	return append(out, Count(p.Unknown), place(p.Place))

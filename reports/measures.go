@@ -52,17 +52,13 @@ func Measures(files []Measured) Table {
 	names := shortNames(files)
 	for i := range files {
 		m := &files[i]
-		kind, volume, area, layers := m.Kind, Nothing(), Nothing(), Unknown()
+		kind, s := m.Kind, m.SizeMM
 		if m.IsMesh() {
 			kind = map[bool]string{true: "closed ", false: "open "}[m.Closed] + m.Kind
-			volume, area = Float(m.VolumeMM3.Value/1000), Float(m.AreaMM2.Value/100)
 		}
-		if m.Layers > 0 {
-			layers = Count(m.Layers)
-		}
-		s := m.SizeMM
-		t.add(Text(m.label(names[i])), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])), volume, area,
-			Measure(m.G), Measure(m.FilamentM), Measure(m.Hours), layers)
+		t.add(Text(m.label(names[i])), Text(kind), Text(fmt.Sprintf("%.4g×%.4g×%.4g", s[0], s[1], s[2])),
+			Float(m.VolumeMM3.Value/1000).where(m.IsMesh()), Float(m.AreaMM2.Value/100).where(m.IsMesh()),
+			Measure(m.G), Measure(m.FilamentM), Measure(m.Hours), Count(m.Layers).unless(m.Layers == 0))
 	}
 	return t
 }

@@ -72,7 +72,7 @@ func Plan(e *cost.Estimate) Table {
 		if len(b.Plan.Tasks) > 0 {
 			p := &b.Plan
 			totals = append(totals, t.totalOf(b, map[string]Value{"task": Text("ready"), "by": doneBy(e.Today, p.Ready, p.Known),
-				"end": sureDays(p.Ready, p.Known), "after": Text(PlanPath(p))}))
+				"end": Quantity(p.Ready).unless(!p.Known), "after": Text(PlanPath(p))}))
 		}
 	}
 	t.Rows = append(t.Rows, totals...)
@@ -82,20 +82,14 @@ func Plan(e *cost.Estimate) Table {
 func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
 	p := &b.Plan
 	t := p.Tasks[i]
-	critical := Text("no")
-	if t.Critical {
-		critical = Text("yes")
-	}
-	if !p.Known {
-		critical = Unknown()
-	}
+	critical := map[bool]string{true: "yes", false: "no"}[t.Critical]
 	var after []string
 	for _, before := range t.After {
 		after = append(after, TaskName(p.Tasks[before]))
 	}
 	return []Value{
-		BatchValue(b.ID()), Text(TaskName(t)), startsOn(today, t), doneBy(today, t.End, t.Known), sureDays(t.Start, t.Placed), sureDays(t.Takes, t.Sure),
-		sureDays(t.End, t.Known), sureDays(t.Slack, p.Known), critical, Text(strings.Join(after, "; ")),
+		BatchValue(b.ID()), Text(TaskName(t)), startsOn(today, t), doneBy(today, t.End, t.Known), Quantity(t.Start).unless(!t.Placed), Quantity(t.Takes).unless(!t.Sure),
+		Quantity(t.End).unless(!t.Known), Quantity(t.Slack).unless(!p.Known), Text(critical).unless(!p.Known), Text(strings.Join(after, "; ")),
 	}
 }
 
@@ -107,35 +101,19 @@ func dayNought(today bom.Date) string {
 	return "day 0, " + today.String()
 }
 
-func sureDays(q bom.Quantity, sure bool) Value {
-	if !sure {
-		return Unknown()
-	}
-	return Quantity(q)
-}
-
 // startsOn is the day on which a task starts.
 func startsOn(today bom.Date, t cost.Task) Value {
-	if !t.Placed {
-		return Unknown()
-	}
-	return Date(today.Plus(int(t.Start / bom.One)))
+	return Date(today.Plus(int(t.Start / bom.One))).unless(!t.Placed)
 }
 
 // doneBy is the day at the start of which something is done.
 func doneBy(today bom.Date, end bom.Quantity, sure bool) Value {
-	if !sure {
-		return Unknown()
-	}
-	return Date(today.Plus(int(end.Ceil())))
+	return Date(today.Plus(int(end.Ceil()))).unless(!sure)
 }
 
 // readyDay is the day at the start of which a batch is ready.
 func readyDay(b *cost.Batch) Value {
-	if !b.Plan.Known {
-		return Unknown()
-	}
-	return Count(b.Plan.Day())
+	return Count(b.Plan.Day()).unless(!b.Plan.Known)
 }
 
 // leg is a step of the critical path, with the days that it takes.

@@ -57,12 +57,8 @@ func ToPrint(e *cost.Estimate) Table {
 		for j := range b.Plates {
 			p := &b.Plates[j]
 			g := &b.Groups[p.Group]
-			area := Nothing()
-			if g.Packed {
-				area = Count(g.AreaBound)
-			}
 			values := []Value{BatchValue(b.ID()), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
-				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), area, Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),
+				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), Count(g.AreaBound).where(g.Packed), Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),
 				Float(p.StartH), Float(p.PrimeG), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
 				Text(p.From), Text(othersText(p.Others))}
 			t.addAs(RowKey(KeyPlate, b.ID(), j), ofProduct(e, values, e.Entries[p.Entry].Product)...)

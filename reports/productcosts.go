@@ -49,10 +49,7 @@ func ProductCosts(e *cost.Estimate) Table {
 		}
 		all := madeRow(b, RowConsumed, b.Total, func(p *cost.ProductRun) Value { return known(p.Consumed, p.Unpriced || b.Total.Unpriced) })
 		each := madeRow(b, "for one unit", b.Total, func(p *cost.ProductRun) Value {
-			if p.Size == 0 {
-				return Nothing()
-			}
-			return known(p.PerUnit(p.Consumed), p.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency))
+			return known(p.PerUnit(p.Consumed), p.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency)).where(p.Size > 0)
 		})
 		each[len(each)-1] = Nothing()
 		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all}, Row{Key: UnitOf(TotalKey(b.ID())), Role: Total, Values: each})

@@ -106,23 +106,17 @@ func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts
 // productPrice is the price of a unit of a product; nothing where none is paid for, or
 // where the settings ask for none.
 func productPrice(e *cost.Estimate, b *cost.Batch, p *cost.ProductRun) Value {
-	if p.Paying == 0 || !charges(e) {
-		return Nothing()
-	}
-	return known(p.Charge.Price, b.Total.Unpriced)
+	return known(p.Charge.Price, b.Total.Unpriced).where(p.Paying > 0 && charges(e))
 }
 
 // productAsked is what each recipient of a product is asked for besides a price; nothing
 // where they bear nothing.
 func productAsked(p *cost.ProductRun) Value {
-	if p.Ask.Payer == "" || p.Size == 0 {
-		return Nothing()
-	}
 	each := p.Ask.Each
 	if p.Paying == 0 {
 		each = p.Ask.Free
 	}
-	return known(each, p.Ask.Unpriced)
+	return known(each, p.Ask.Unpriced).where(p.Ask.Payer != "" && p.Size > 0)
 }
 
 func landedAlone(p *cost.ProductRun) Value { return known(p.Alone.Decimal, !p.Alone.Valid) }
@@ -162,10 +156,7 @@ func (t *Table) productRows(e *cost.Estimate) {
 		row(of("units"), p.Name, func(b *cost.Batch) Value { return Count(b.Products[j].Size).As(AsCount) })
 		row(of("unit cost"), "  unit cost", func(b *cost.Batch) Value {
 			run := &b.Products[j]
-			if run.Size == 0 {
-				return Nothing()
-			}
-			return known(run.PerUnit(run.Consumed), run.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency))
+			return known(run.PerUnit(run.Consumed), run.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency)).where(run.Size > 0)
 		})
 		row(of("price"), "  price", func(b *cost.Batch) Value { return productPrice(e, b, &b.Products[j]) })
 		row(of("asked"), "  charge per recipient", func(b *cost.Batch) Value { return productAsked(&b.Products[j]) })

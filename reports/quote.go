@@ -301,14 +301,9 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 		for j, l := range b.Quote.Lines {
 			short := l.Unpriced || l.Share && b.Ask.Unpriced || !l.Share && !l.Free && b.Total.Unpriced
 			unknown, open = unknown || short, open || l.Open
-			each, all := known(l.Each, short), known(l.All, short)
-			if l.Free && !l.Share {
-				each, all = Nothing(), Nothing()
-			}
-			if l.Open {
-				all = Nothing()
-			}
-			t.addAs(RowKey(KeyQuote, b.ID(), j), BatchValue(b.ID()), Text(quotedWhat(e, l)), Count(l.Units), each, all)
+			paid := !l.Free || l.Share
+			t.addAs(RowKey(KeyQuote, b.ID(), j), BatchValue(b.ID()), Text(quotedWhat(e, l)), Count(l.Units),
+				known(l.Each, short).where(paid), known(l.All, short).where(paid && !l.Open))
 		}
 		if len(b.Quote.Lines) == 1 && b.Quote.Tax.IsZero() {
 			continue

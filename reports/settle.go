@@ -64,11 +64,8 @@ func SettledTotals(s *settling.Settlement) Table {
 	row("to reclaim and later batches", func(t settling.Totals) decimal.Decimal { return t.Kept.Neg() }, false)
 	row("consumed", func(t settling.Totals) decimal.Decimal { return t.Consumed }, true)
 	unit := AsUnitMoney(s.Home)
-	actual, variance := Number(s.Actual.Unit).As(unit), Number(s.Actual.Unit.Sub(s.Planned.Unit)).As(unit)
-	if s.NoneGood {
-		actual, variance = Unknown(), Unknown()
-	}
-	t.addRow(Row{Role: Figure, Values: []Value{Text("unit cost"), Number(s.Planned.Unit).As(unit), actual, variance}})
+	t.addRow(Row{Role: Figure, Values: []Value{Text("unit cost"), Number(s.Planned.Unit).As(unit), known(s.Actual.Unit, s.NoneGood).As(unit),
+		known(s.Actual.Unit.Sub(s.Planned.Unit), s.NoneGood).As(unit)}})
 	return t
 }
 
@@ -241,11 +238,9 @@ func Learnt(s *settling.Settlement) Table {
 		if p.Tab == bom.TabAttrition && p.Row[1] != "" {
 			what += " " + p.Row[1]
 		}
-		low, high := Number(p.Low), Number(p.High)
-		if p.Low.Equal(p.High) {
-			low, high = Nothing(), Nothing()
-		}
-		t.add(Text(what), Text(figure), Number(p.Was), Number(p.Is), low, high, Text(fmt.Sprintf("%d %s", p.Observations, p.Of)))
+		apart := !p.Low.Equal(p.High)
+		t.add(Text(what), Text(figure), Number(p.Was), Number(p.Is), Number(p.Low).where(apart), Number(p.High).where(apart),
+			Text(fmt.Sprintf("%d %s", p.Observations, p.Of)))
 	}
 	for _, p := range s.PrintLog() {
 		for _, x := range []struct {

@@ -74,15 +74,9 @@ func (s stock) moves() bool {
 }
 
 func (s stock) row(batch cost.BatchID) []Value {
-	values := []Value{BatchValue(batch), Text(s.name), Text(s.description), Text(s.unit), Quantity(s.demand)}
-	if s.money {
-		return []Value{BatchValue(batch), Text(s.name), Text(s.description), Nothing(), Nothing(), Nothing(), Nothing(), Number(s.surplus), Nothing(), Number(s.stock)}
-	}
-	if s.unpriced {
-		return append(values, Unknown(), Unknown(), Unknown(), Quantity(s.onHand), Unknown())
-	}
-	return append(values, Quantity(s.bought), Quantity(s.bought-s.demand), Number(s.surplus),
-		Quantity(s.onHand), Number(s.stock))
+	count := func(q bom.Quantity) Value { return Quantity(q).where(!s.money) }
+	return []Value{BatchValue(batch), Text(s.name), Text(s.description), Text(s.unit), count(s.demand), count(s.bought).unless(s.unpriced),
+		count(s.bought - s.demand).unless(s.unpriced), known(s.surplus, s.unpriced), count(s.onHand), known(s.stock, s.unpriced)}
 }
 
 func partStock(e *cost.Estimate, b *cost.Batch) []stock {

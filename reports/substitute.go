@@ -107,11 +107,9 @@ func (w *wayWriter) state(s, before waysout.State) []Value {
 	return []Value{
 		known(s.Unit, s.Unknown), known(s.Unit.Sub(before.Unit), open),
 		known(s.Cash, s.Unknown), known(s.Cash.Sub(before.Cash), open),
-		Text(w.day(s)), knownCount(s.Day-before.Day, s.DayOpen || before.DayOpen), Count(s.Size),
+		Text(w.day(s)), Count(s.Day - before.Day).unless(s.DayOpen || before.DayOpen), Count(s.Size),
 	}
 }
-
-func knownCount(n int, open bool) Value { return known(decimal.NewFromInt(int64(n)), open) }
 
 // day is the day at the start of which a batch is ready.
 func (w *wayWriter) day(s waysout.State) string {

@@ -104,11 +104,7 @@ func Jumps(r *Report) Table {
 }
 
 func (t *Table) addJump(j sweep.Jump) {
-	cash := Number(j.Cash)
-	if j.Kind == sweep.NewSpare {
-		cash = Nothing()
-	}
-	t.add(Count(j.Size), Text(j.Kind.String()), Text(j.What), Text(j.From), Text(j.To), cash)
+	t.add(Count(j.Size), Text(j.Kind.String()), Text(j.What), Text(j.From), Text(j.To), Number(j.Cash).where(j.Kind != sweep.NewSpare))
 }
 
 // LargestJumps is Jumps with no more than the largest few, which still stand by

@@ -35,12 +35,8 @@ func Parts(e *cost.Estimate) Table {
 		},
 	}
 	row := func(key string, batch cost.BatchID, head [3]string, need, spares, onHand, demand, bought bom.Quantity, a cost.Amounts) {
-		held := Quantity(bought)
-		if a.Unpriced {
-			held = Unknown()
-		}
 		t.addAs(key, BatchValue(batch), Text(head[0]), Text(head[1]), Text(head[2]), Quantity(need), Quantity(spares), Quantity(onHand),
-			Quantity(demand), held, known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced), known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
+			Quantity(demand), Quantity(bought).unless(a.Unpriced), known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced), known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
 	}
 	for i := range e.Batches {
 		b := &e.Batches[i]
@@ -98,24 +94,10 @@ func Offers(e *cost.Estimate) Table {
 	for i, o := range e.Terms.Offers {
 		price := AsPrice(o.Currency)
 		for _, b := range o.Breaks {
-			setUp := Nothing()
-			if !o.SetUp.IsZero() {
-				setUp = Number(o.SetUp).As(price)
-			}
-			fee, duty := Nothing(), Nothing()
-			if !o.LineFee.IsZero() {
-				fee = Number(o.LineFee).As(price)
-			}
-			if o.Duty.Valid {
-				duty = Number(o.Duty.Decimal)
-			}
-			most := Nothing()
-			if o.Most >= 0 {
-				most = Count(int(o.Most))
-			}
 			t.addAs(RowKey(KeyBreak, "", n), Count(i+1), Text(o.Part), Text(e.Terms.Suppliers[o.Supplier].Name), Text(o.Code),
-				Text(o.Currency.Code), Quantity(o.Pieces), Count(int(o.MOQ)), Count(int(o.Multiple)), most, setUp, Number(decimal.NewFromInt(b.From)),
-				Number(b.Price).As(price), fee, duty, Date(o.AsOf), place(b.Place))
+				Text(o.Currency.Code), Quantity(o.Pieces), Count(int(o.MOQ)), Count(int(o.Multiple)), Count(int(o.Most)).where(o.Most >= 0),
+				Number(o.SetUp).As(price).where(!o.SetUp.IsZero()), Number(decimal.NewFromInt(b.From)), Number(b.Price).As(price),
+				Number(o.LineFee).As(price).where(!o.LineFee.IsZero()), Number(o.Duty.Decimal).where(o.Duty.Valid), Date(o.AsOf), place(b.Place))
 			n++
 		}
 	}
@@ -153,14 +135,11 @@ func Suppliers(e *cost.Estimate) Table {
 	}
 	for i, s := range e.Terms.Suppliers {
 		own := AsPrice(s.Currency)
-		free := Nothing()
-		if s.FreeOver.Valid {
-			free = Number(s.FreeOver.Decimal).As(own)
-		}
-		t.addAs(RowKey(KeyTerms, "", i), Text(s.Name), Text(s.Currency.Code), Number(s.Delivery).As(own), free,
+		t.addAs(RowKey(KeyTerms, "", i), Text(s.Name), Text(s.Currency.Code), Number(s.Delivery).As(own),
+			Number(s.FreeOver.Decimal).As(own).where(s.FreeOver.Valid),
 			Number(s.MinOrder).As(own), Number(s.Duty), Number(s.Tax), Number(s.DutyFreeUpTo), Number(s.TaxFreeUpTo),
 			Number(s.FlatDuty), Number(s.Handling), Number(s.ConsignPerLine).As(own),
-			orderLead(cost.Order{LeadDays: s.LeadDays, LeadKnown: s.LeadKnown}), Date(s.AsOf), place(s.At("")))
+			Count(s.LeadDays).unless(!s.LeadKnown), Date(s.AsOf), place(s.At("")))
 	}
 	return t
 }

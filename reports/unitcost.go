@@ -157,13 +157,10 @@ const hoursADay = 24
 // printDays is when the last plate is through, in days from the midnight before
 // the first.
 func printDays(b *cost.Batch) Value {
-	switch {
-	case len(b.Plates) == 0:
+	if len(b.Plates) == 0 {
 		return Count(0)
-	case !b.Printing.Known:
-		return Unknown()
 	}
-	return Float(b.Printing.FinishH / hoursADay)
+	return Float(b.Printing.FinishH / hoursADay).unless(!b.Printing.Known)
 }
 
 func filament(b *cost.Batch) (g float64) {

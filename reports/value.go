@@ -127,12 +127,7 @@ func Float(f float64) Value {
 }
 
 // Measure is a cell that holds a figure that may be unknown.
-func Measure(m bom.Measure) Value {
-	if !m.Known {
-		return Unknown()
-	}
-	return Float(m.Value)
-}
+func Measure(m bom.Measure) Value { return Float(m.Value).unless(!m.Known) }
 
 // Date is a cell that holds a date, or nothing where none is known.
 func Date(d bom.Date) Value {
@@ -146,11 +141,22 @@ func Date(d bom.Date) Value {
 func Unknown() Value { return Value{what: unknown} }
 
 // known gives the number, or unknown where it cannot be relied on.
-func known(d decimal.Decimal, unpriced bool) Value {
-	if unpriced {
+func known(d decimal.Decimal, unpriced bool) Value { return Number(d).unless(unpriced) }
+
+// unless is the value, or unknown where it cannot be relied on.
+func (v Value) unless(unknown bool) Value {
+	if unknown {
 		return Unknown()
 	}
-	return Number(d)
+	return v
+}
+
+// where is the value, or nothing where there is none of it.
+func (v Value) where(is bool) Value {
+	if !is {
+		return Nothing()
+	}
+	return v
 }
 
 // As gives the value a format other than its column's.
