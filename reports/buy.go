@@ -34,36 +34,26 @@ func ToBuy(e *cost.Estimate) Table {
 			{Key: "price", Heading: "Unit price", Format: AsPrice(e.Currency)},
 			{Key: "currency", Heading: "In"},
 			{Key: "goods", Heading: "Line total", Format: money},
-			{Key: "cash", Heading: "Cash", Unit: code, Format: money},
-			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
-			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
-			{Key: "written off", Heading: "Written off", Unit: code, Format: money},
+			{Key: "cash", Heading: "Cash", Unit: code, Format: money, Sum: true},
+			{Key: "consumed", Heading: "Consumed", Unit: code, Format: money, Sum: true},
+			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money, Sum: true},
+			{Key: "written off", Heading: "Written off", Unit: code, Format: money, Sum: true},
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
 		},
 	}
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		lead := leadDays(b)
-		var cash, used, surplus, off sum
 		for _, j := range bySupplier(b) {
 			p := b.Purchases[j]
-			cash.add(p.Cash, p.Unpriced)
-			used.add(p.Consumed, p.Unpriced)
-			surplus.add(p.Surplus, p.Unpriced)
-			off.add(p.WrittenOff, p.Unpriced)
 			t.addAs(RowKey(KeyBuy, b.ID(), j), purchaseRow(e, b, p, lead)...)
 			if p.Remark != "" {
 				t.note(fmt.Sprintf("batch %s, %s from %s: %s", b.ID(), p.Part, p.Supplier, p.Remark))
 			}
 		}
-		if len(b.Purchases) == 0 {
-			continue
-		}
-		totals = append(totals, t.totalOf(b, map[string]Value{"supplier": Text("all goods"), "cash": cash.value(), "consumed": used.value(),
-			"surplus": surplus.value(), "written off": off.value()}))
+		t.addTotal(b, map[string]Value{"supplier": Text("all goods")})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 
@@ -158,41 +148,31 @@ func Orders(e *cost.Estimate) Table {
 			{Key: "supplier", Heading: "Supplier"},
 			{Key: "currency", Heading: "Currency"},
 			{Key: "own", Heading: "Goods in it", Format: money},
-			{Key: "goods", Heading: "Goods", Unit: code, Format: money},
-			{Key: "delivery", Heading: "Delivery", Unit: code, Format: money},
-			{Key: "topup", Heading: "Top-up", Unit: code, Format: money},
-			{Key: "consign", Heading: "Consignment fee", Unit: code, Format: money},
-			{Key: "value for customs", Heading: "Value for customs", Unit: code, Format: money},
-			{Key: "duty", Heading: "Duty", Unit: code, Format: money},
-			{Key: "tax", Heading: "Import tax", Unit: code, Format: money},
-			{Key: "handling", Heading: "Handling", Unit: code, Format: money},
-			{Key: "total", Heading: "Order total", Unit: code, Format: money},
+			{Key: "goods", Heading: "Goods", Unit: code, Format: money, Sum: true},
+			{Key: "delivery", Heading: "Delivery", Unit: code, Format: money, Sum: true},
+			{Key: "topup", Heading: "Top-up", Unit: code, Format: money, Sum: true},
+			{Key: "consign", Heading: "Consignment fee", Unit: code, Format: money, Sum: true},
+			{Key: "value for customs", Heading: "Value for customs", Unit: code, Format: money, Sum: true},
+			{Key: "duty", Heading: "Duty", Unit: code, Format: money, Sum: true},
+			{Key: "tax", Heading: "Import tax", Unit: code, Format: money, Sum: true},
+			{Key: "handling", Heading: "Handling", Unit: code, Format: money, Sum: true},
+			{Key: "total", Heading: "Order total", Unit: code, Format: money, Sum: true},
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
 		},
 	}
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var all [9]sum
 		for _, o := range b.Orders {
 			values := []Value{BatchValue(b.ID()), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
-			for j, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Value, o.Duty, o.Tax, o.Handling, o.Total()} {
-				all[j].add(d, false)
+			for _, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Value, o.Duty, o.Tax, o.Handling, o.Total()} {
 				values = append(values, Number(d))
 			}
 			t.addAs(RowKey(KeyOrder, b.ID(), o.Terms), append(values, Count(o.LeadDays).unless(!o.LeadKnown))...)
 		}
 		t.noOrders(e, b)
-		if len(b.Orders) == 0 {
-			continue
-		}
-		values := []Value{BatchValue(b.ID()), Text("all orders"), Nothing(), Nothing()}
-		for _, s := range all {
-			values = append(values, s.value())
-		}
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: append(values, Nothing())})
+		t.addTotal(b, map[string]Value{"supplier": Text("all orders")})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 

@@ -223,30 +223,23 @@ func Work(e *cost.Estimate) Table {
 			{Key: "before", Heading: "Done before", Unit: "units", Format: AsCount},
 			{Key: "share", Heading: "Share", Unit: "%", Format: AsPercent},
 			{Key: "times", Heading: "Equivalent repeats", Format: asTimes},
-			{Key: "hours", Heading: "Hours", Format: AsHours},
-			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
+			{Key: "hours", Heading: "Hours", Format: AsHours, Sum: true},
+			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency), Sum: true},
+			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency), Sum: true},
 			{Key: "place", Heading: "Source"},
 		},
 	}
 	t.productColumn(e)
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var cash, own sum
 		for j, w := range b.Work {
 			values := []Value{BatchValue(b.ID()), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
 				Float(w.Count), Float(w.Learning), Count(w.TimedAt), Count(w.Before), Number(w.Share), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place)}
 			t.addAs(RowKey(KeyWork, b.ID(), j), ofProduct(e, values, w.Product)...)
-			cash.add(w.Cash, false)
-			own.add(w.Own, false)
 		}
-		if len(b.Work) == 0 {
-			continue
-		}
-		totals = append(totals, t.totalOf(b, map[string]Value{"operation": Text("all hand work"), "hours": Float(workHours(b)), "cash": cash.value(), "own": own.value()}))
+		t.addTotal(b, map[string]Value{"operation": Text("all hand work")})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 

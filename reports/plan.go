@@ -63,19 +63,16 @@ func Plan(e *cost.Estimate) Table {
 	for _, g := range planGaps(e) {
 		t.note("not known, and counted as no time at all: " + g)
 	}
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j := range b.Plan.Tasks {
 			t.addAs(RowKey(KeyTask, b.ID(), j), taskRow(b, j, e.Today)...)
 		}
-		if len(b.Plan.Tasks) > 0 {
-			p := &b.Plan
-			totals = append(totals, t.totalOf(b, map[string]Value{"task": Text("ready"), "by": doneBy(e.Today, p.Ready, p.Known),
-				"end": Quantity(p.Ready).unless(!p.Known), "after": Text(PlanPath(p))}))
-		}
+		p := &b.Plan
+		t.addTotal(b, map[string]Value{"task": Text("ready"), "by": doneBy(e.Today, p.Ready, p.Known),
+			"end": Quantity(p.Ready).unless(!p.Known), "after": Text(PlanPath(p))})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 

@@ -38,10 +38,10 @@ func ToPrint(e *cost.Estimate) Table {
 			{Key: "piece h", Heading: "One piece", Unit: "h", Format: AsHours},
 			{Key: "start h", Heading: "Starting plates", Unit: "h", Format: AsHours},
 			{Key: "prime g", Heading: "Starting plates", Unit: "g", Format: AsGrams},
-			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams},
-			{Key: "hours", Heading: "Hours", Format: AsHours},
-			{Key: "machine", Heading: "Machine", Unit: code, Format: money},
-			{Key: "energy", Heading: "Energy", Unit: code, Format: money},
+			{Key: "filament", Heading: "Filament", Unit: "g", Format: AsGrams, Sum: true},
+			{Key: "hours", Heading: "Hours", Format: AsHours, Sum: true},
+			{Key: "machine", Heading: "Machine", Unit: code, Format: money, Sum: true},
+			{Key: "energy", Heading: "Energy", Unit: code, Format: money, Sum: true},
 			{Key: "finish", Heading: "Through after", Unit: "days", Format: asDays},
 			{Key: "bound", Heading: "No plan before", Unit: "days", Format: asDays},
 			{Key: "idle", Heading: "Printers idle", Unit: "h", Format: AsHours},
@@ -50,10 +50,8 @@ func ToPrint(e *cost.Estimate) Table {
 		},
 	}
 	t.productColumn(e)
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		var machine, energy sum
 		for j := range b.Plates {
 			p := &b.Plates[j]
 			g := &b.Groups[p.Group]
@@ -62,29 +60,21 @@ func ToPrint(e *cost.Estimate) Table {
 				Float(p.StartH), Float(p.PrimeG), Float(p.FilamentG), Float(p.Hours), Number(p.Machine), Number(p.Energy), Nothing(), Nothing(), Nothing(),
 				Text(p.From), Text(othersText(p.Others))}
 			t.addAs(RowKey(KeyPlate, b.ID(), j), ofProduct(e, values, e.Entries[p.Entry].Product)...)
-			machine.add(p.Machine, false)
-			energy.add(p.Energy, false)
 		}
-		if len(b.Plates) > 0 {
-			totals = append(totals, t.totalOf(b, printTotals(b, machine.value(), energy.value())))
-		}
+		t.addTotal(b, printTotals(b))
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 
-// printTotals are the figures of all plates of a batch.
-func printTotals(b *cost.Batch, machine, energy Value) map[string]Value {
-	good := 0
+// printTotals are the figures of all plates of a batch that are no sums of rows.
+func printTotals(b *cost.Batch) map[string]Value {
+	good, p := 0, b.Printing
 	for _, g := range b.Groups {
 		good += g.Plates
 	}
-	out := map[string]Value{"part": Text("all plates"), "plates": Count(good), "expected": Float(b.Printed), "filament": Float(filament(b)),
-		"hours": Float(printHours(b)), "machine": machine, "energy": energy, "finish": printDays(b)}
-	if b.Printing.Known {
-		out["bound"], out["idle"] = Float(b.Printing.BoundH/hoursADay), Float(b.Printing.IdleH)
-	}
-	return out
+	return map[string]Value{"part": Text("all plates"), "plates": Count(good), "expected": Float(b.Printed), "finish": printDays(b),
+		"bound": Float(p.BoundH / hoursADay).where(p.Known), "idle": Float(p.IdleH).where(p.Known)}
 }
 
 // sharers names the other parts of a run's plates.

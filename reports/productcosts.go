@@ -32,10 +32,9 @@ func ProductCosts(e *cost.Estimate) Table {
 		return t
 	}
 	for j, p := range e.Products {
-		t.column(Column{Key: ProductColumn(j), Heading: forProduct + p.Name, Format: money})
+		t.column(Column{Key: ProductColumn(j), Heading: forProduct + p.Name, Format: money, Sum: true})
 	}
 	t.column(Column{Key: RowAll, Heading: RowAll, Format: money})
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for _, c := range cost.Categories {
@@ -52,9 +51,10 @@ func ProductCosts(e *cost.Estimate) Table {
 			return known(p.PerUnit(p.Consumed), p.Unpriced || b.Total.Unpriced).As(AsUnitMoney(e.Currency)).where(p.Size > 0)
 		})
 		each[len(each)-1] = Nothing()
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all}, Row{Key: UnitOf(TotalKey(b.ID())), Role: Total, Values: each})
+		t.addRow(Row{Key: TotalKey(b.ID()), Role: Total, Values: all})
+		t.addRow(Row{Key: UnitOf(TotalKey(b.ID())), Role: Total, Values: each})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 

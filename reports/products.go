@@ -42,26 +42,22 @@ func Products(e *cost.Estimate) Table {
 	}
 	amounts := amountsOf(e)
 	for _, c := range amounts {
-		t.column(Column{Key: c.key, Heading: c.heading, Unit: code, Format: money})
+		t.column(Column{Key: c.key, Heading: c.heading, Unit: code, Format: money, Sum: true})
 	}
 	t.column(Column{Key: "price", Heading: "Price", Unit: code, Format: money}, Column{Key: "asked", Heading: "Charge per recipient", Unit: code, Format: money},
-		Column{Key: "alone", Heading: "Alone", Unit: code, Format: money})
-	var totals []Row
+		Column{Key: "alone", Heading: "Alone", Unit: code, Format: money, Sum: true})
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for j := range b.Products {
-			p := &b.Products[j]
-			t.addAs(RowKey(KeyProduct, b.ID(), j), t.productRow(e, b, j, amounts, p.Amounts,
-				[3]Value{productPrice(e, b, p), productAsked(p), landedAlone(p)})...)
+			t.addAs(RowKey(KeyProduct, b.ID(), j), t.productRow(e, b, j, amounts)...)
 		}
-		all := t.productRow(e, b, -1, amounts, b.Total, [3]Value{})
 		saves, ok := b.Apart()
-		all[len(all)-1] = known(saves.Add(b.Landed), !ok)
+		t.addTotal(b, map[string]Value{"product": Text("all products"), "units": Count(b.Size), "starts": Count(b.Starts)})
 		saved := blanks(len(t.Columns))
 		saved[0], saved[1], saved[len(saved)-1] = BatchValue(b.ID()), Text(savedWords), known(saves, !ok)
-		totals = append(totals, Row{Key: TotalKey(b.ID()), Role: Total, Values: all}, Row{Key: SavedKey(b), Role: Total, Values: saved})
+		t.addRow(Row{Key: SavedKey(b), Role: Total, Values: saved})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	t.dropEmpty("price", "asked")
 	return t
 }
@@ -85,22 +81,14 @@ const savedWords = "saved by buying together"
 // SavedKey is the key of the row of Products that tells what buying together saves.
 func SavedKey(b *cost.Batch) string { return "saved " + string(b.ID()) }
 
-// productRow is a product of a batch; −1: all of them.
-func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts []amountColumn, a cost.Amounts, more [3]Value) []Value {
-	name, level, units, starts := "all products", Nothing(), b.Size, b.Starts
-	if product >= 0 {
-		p := &b.Products[product]
-		name, level, units, starts = e.Products[product].Name, Text(e.Products[product].Level.String()), p.Size, p.Starts
-	}
-	each := Nothing()
-	if product >= 0 && units > 0 {
-		each = known(b.Products[product].PerUnit(a.Consumed), a.Unpriced)
-	}
-	values := []Value{BatchValue(b.ID()), Text(name), level, Count(units), Count(starts), each}
+func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts []amountColumn) []Value {
+	p := &b.Products[product]
+	values := []Value{BatchValue(b.ID()), Text(e.Products[product].Name), Text(e.Products[product].Level.String()), Count(p.Size), Count(p.Starts),
+		known(p.PerUnit(p.Consumed), p.Unpriced).where(p.Size > 0)}
 	for _, c := range amounts {
-		values = append(values, known(c.of(a), a.Unpriced))
+		values = append(values, known(c.of(p.Amounts), p.Unpriced))
 	}
-	return append(values, more[:]...)
+	return append(values, productPrice(e, b, p), productAsked(p), landedAlone(p))
 }
 
 // productPrice is the price of a unit of a product; nothing where none is paid for, or

@@ -28,32 +28,22 @@ func Fees(e *cost.Estimate) Table {
 	}
 	amounts := amountsOfFees(e)
 	for _, c := range amounts {
-		t.Columns = append(t.Columns, Column{Key: c.key, Heading: strings.ToUpper(c.heading[:1]) + c.heading[1:], Unit: e.Currency.Code, Format: money})
+		t.Columns = append(t.Columns, Column{Key: c.key, Heading: strings.ToUpper(c.heading[:1]) + c.heading[1:], Unit: e.Currency.Code, Format: money, Sum: true})
 	}
 	t.Columns = append(t.Columns, Column{Key: "place", Heading: "Source"})
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
-		sums := make([]sum, len(amounts))
 		for j, f := range b.Fees {
 			values := []Value{BatchValue(b.ID()), Text(f.Payee), Text(f.What), Text(f.Category.String()),
 				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code)}
-			for k, c := range amounts {
+			for _, c := range amounts {
 				values = append(values, known(c.of(f.Amounts), f.Unpriced))
-				sums[k].add(c.of(f.Amounts), f.Unpriced)
 			}
 			t.addAs(RowKey(KeyFee, b.ID(), j), append(values, place(f.Place))...)
 		}
-		if len(b.Fees) == 0 {
-			continue
-		}
-		all := map[string]Value{"payee": Text("all fees")}
-		for k, c := range amounts {
-			all[c.key] = sums[k].value()
-		}
-		totals = append(totals, t.totalOf(b, all))
+		t.addTotal(b, map[string]Value{"payee": Text("all fees")})
 	}
-	t.Rows = append(t.Rows, totals...)
+	t.totalsLast()
 	return t
 }
 
@@ -67,9 +57,6 @@ func amountsOfFees(e *cost.Estimate) []amountColumn {
 		return c.key == "reclaim" || !spread && c.key != "cash" && c.key != "own"
 	})
 }
-
-// FeeKeys are the keys of the columns of Fees that are amounts.
-func FeeKeys(e *cost.Estimate) []string { return keysOf(amountsOfFees(e)) }
 
 // WhoPays is what each payer bears, by category, in all and for one unit. Over all
 // payers the amounts are those of the batch, so that what somebody sponsors counts as

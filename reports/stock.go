@@ -31,7 +31,6 @@ func Surplus(e *cost.Estimate) Table {
 			{Key: "stock", Heading: "From stock", Unit: code, Format: money},
 		},
 	}
-	var totals []Row
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		for _, s := range slices.Concat(boardStock(e, b), partStock(e, b), oneOffStock(b)) {
@@ -39,11 +38,9 @@ func Surplus(e *cost.Estimate) Table {
 				t.addAs(s.key, s.row(b.ID())...)
 			}
 		}
-		totals = append(totals, t.totalOf(b, map[string]Value{"what": Text("in all"), "surplus": known(b.Total.Surplus, b.Total.Unpriced), "stock": known(b.Total.Stock, b.Total.Unpriced)}))
+		t.addTotal(b, map[string]Value{"what": Text("in all"), "surplus": known(b.Total.Surplus, b.Total.Unpriced), "stock": known(b.Total.Stock, b.Total.Unpriced)})
 	}
-	if len(t.Rows) > 0 {
-		t.Rows = append(t.Rows, totals...)
-	}
+	t.totalsLast()
 	return t
 }
 

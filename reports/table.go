@@ -24,6 +24,7 @@ type Column struct {
 	Unit    string       // empty where the heading says it, or the figures have none
 	Batch   cost.BatchID // empty for none
 	Format  Format
+	Sum     bool // a batch's total adds its rows up
 }
 
 // batchWord opens the heading of a column that belongs to one batch size.

@@ -1,10 +1,12 @@
 package reports
 
 import (
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -67,14 +69,33 @@ func (t *Table) row(e *cost.Estimate, role Role, key string, about []string, fig
 	t.addRow(Row{Key: key, Role: role, Values: values})
 }
 
-// totalOf is the row that sums the rows of a batch, with figures by the keys of columns.
-func (t *Table) totalOf(b *cost.Batch, figures map[string]Value) Row {
-	r := Row{Key: TotalKey(b.ID()), Role: Total, Values: make([]Value, len(t.Columns))}
-	for i, c := range t.Columns {
-		r.Values[i] = figures[c.Key]
+// addTotal adds the row that sums the rows of a batch, where it has any; figures, by the
+// keys of columns, stand where rows are not added up.
+func (t *Table) addTotal(b *cost.Batch, figures map[string]Value) {
+	batch := BatchValue(b.ID()).Exact(AsCount)
+	rows := slices.DeleteFunc(slices.Clone(t.Rows), func(r Row) bool { return r.Role != Body || r.Values[0].Exact(AsCount) != batch })
+	if len(rows) == 0 {
+		return
 	}
-	r.Values[0] = BatchValue(b.ID())
-	return r
+	total := Row{Key: TotalKey(b.ID()), Role: Total, Values: make([]Value, len(t.Columns))}
+	for i, c := range t.Columns {
+		total.Values[i] = figures[c.Key]
+		if c.Sum {
+			var all sum
+			for _, r := range rows {
+				d, _ := r.Values[i].Decimal()
+				all.add(d, r.Values[i].IsUnknown())
+			}
+			total.Values[i] = all.value()
+		}
+	}
+	total.Values[0] = BatchValue(b.ID())
+	t.addRow(total)
+}
+
+// totalsLast moves the totals of batches below all other rows.
+func (t *Table) totalsLast() {
+	slices.SortStableFunc(t.Rows, func(a, b Row) int { return bom.TrueFirst(a.Role == Body, b.Role == Body) })
 }
 
 // TotalKey is the key of the row that sums the rows of one batch.

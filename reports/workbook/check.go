@@ -251,7 +251,7 @@ func identities(l *live, b *cost.Batch) (all []identity) {
 		paid, worked = append(paid, l.ref(onWork, total, "cash")), append(worked, l.ref(onWork, total, "own"))
 	}
 	stock, surplus := l.allOf(onParts, "stock", b.ID()), l.allOf(onBuy, "surplus", b.ID())
-	if slices.Contains(reports.FeeKeys(l.e), "surplus") {
+	if l.tables[onFees].cols["surplus"] > 0 {
 		stock, surplus = stock+"+"+l.allOf(onFees, "stock", b.ID()), surplus+"+"+l.allOf(onFees, "surplus", b.ID())
 	}
 	all = append(all, identity{amount("own"), sumOf(worked), "own work with the operations"}, identity{amount("cash"), sumOf(paid), "cash out with the orders"},

@@ -95,13 +95,10 @@ func followOffers(l *live, b *cost.Batch) {
 
 // writeTotals writes the rows of tables that add others up.
 func writeTotals(l *live, b *cost.Batch) {
-	l.total(onPrint, b.ID(), "filament", "hours", "machine", "energy")
-	l.total(onFees, b.ID(), reports.FeeKeys(l.e)...)
-	writeProducts(l, b)
-	l.total(onBuy, b.ID(), "cash", "consumed", "surplus", "written off")
-	if len(b.Orders) > 0 {
-		l.total(onOrders, b.ID(), "goods", "delivery", "topup", "consign", "value for customs", "duty", "tax", "handling", "total")
+	for _, table := range []string{onPrint, onFees, onBuy, onOrders, onProducts, onMade} {
+		l.total(table, b.ID())
 	}
+	writeProducts(l, b)
 	for _, col := range []string{"cash", "consumed"} {
 		if len(l.e.Entries) > 0 {
 			l.setIn(onLines, "total", col, b.ID(), l.clean("SUM("+l.column(onLines, columnKey(col, b.ID()))+")"))
@@ -129,8 +126,6 @@ func writeProducts(l *live, b *cost.Batch) {
 	if len(b.Products) < 2 {
 		return
 	}
-	l.total(onProducts, b.ID(), l.amounts...)
-	l.total(onProducts, b.ID(), "alone")
 	total := reports.TotalKey(b.ID())
 	for c := range cost.AllCategories {
 		row, all := reports.RowKey(reports.KeyMade, b.ID(), int(c)), l.refIn(onBatch, c.String(), "consumed", b.ID())
@@ -143,7 +138,6 @@ func writeProducts(l *live, b *cost.Batch) {
 	l.setIn(onUnit, reports.RowConsumed, "value", b.ID(), l.refIn(onBatch, "total", "consumed", b.ID()))
 	for j := range b.Products {
 		product, col := reports.RowKey(reports.KeyProduct, b.ID(), j), reports.ProductColumn(j)
-		l.total(onMade, b.ID(), col)
 		if !l.has(onProducts, product, "consumed per unit") {
 			continue
 		}

@@ -192,19 +192,15 @@ func tieSources(l *live) {
 }
 
 // total makes the cells of a batch's total row the sums of its rows.
-func (l *live) total(table string, batch cost.BatchID, cols ...string) {
-	s := l.tables[table]
-	row := reports.TotalKey(batch)
-	for _, col := range cols {
-		span := l.span(table, col, batch)
-		if span == "" {
-			return
-		}
-		digits := int32(9)
-		if f := s.table.Columns[s.cols[col]-1].Format; f.Kind == reports.KindMoney {
+func (l *live) total(table string, batch cost.BatchID) {
+	for _, c := range l.tables[table].table.Columns {
+		span, digits := l.span(table, c.Key, batch), int32(9)
+		if c.Format.Kind == reports.KindMoney {
 			digits = l.home
 		}
-		l.set(table, row, col, "ROUND(SUM("+span+"),"+strconv.Itoa(int(digits))+")")
+		if c.Sum && span != "" {
+			l.set(table, reports.TotalKey(batch), c.Key, "ROUND(SUM("+span+"),"+strconv.Itoa(int(digits))+")")
+		}
 	}
 }
 
