@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -192,77 +191,48 @@ func shareBar(share float64) string {
 	return "."
 }
 
-// jsonChance is what one batch may turn out to cost. Money is as elsewhere;
-// shares are numbers from 0 to 1.
-type jsonChance struct {
-	jsonBatchID
-	Unit     jsonP    `json:"unit"`
-	Cash     jsonP    `json:"cash"`
-	AllGood  float64  `json:"all_good"`
-	NoneGood int      `json:"none_good,omitempty"` // trials in which no unit comes out good
-	InBudget *float64 `json:"in_budget,omitempty"`
-	Trials   int      `json:"trials"`
-	Seed     uint64   `json:"seed"`
-
-	Spread []jsonSpread `json:"spread"`
-}
-
-// jsonSpread is what one input carries: the unit cost when it alone is drawn.
-// What is certain but for chance has no low and no high.
-type jsonSpread struct {
-	Input   string          `json:"input"`
-	DrawnBy string          `json:"drawn_by"`
-	Low     json.RawMessage `json:"low,omitempty"`
-	Value   json.RawMessage `json:"value"`
-	High    json.RawMessage `json:"high,omitempty"`
-	In      string          `json:"in"` // what low, value and high are counted in
-	UnitP10 string          `json:"unit_p10"`
-	UnitP90 string          `json:"unit_p90"`
-	OffBy   string          `json:"off_by"` // standard deviation
-	Share   float64         `json:"share"`
-}
-
-type jsonP struct {
-	Planned string `json:"planned"`
-	P10     string `json:"p10"`
-	P50     string `json:"p50"`
-	P90     string `json:"p90"`
-}
-
-func jsonChances(r *Report) []jsonChance {
-	e := r.Estimate
-	if r.Chances == nil {
+// jsonChances is what each batch may turn out to cost. Money is as elsewhere; shares are
+// numbers from 0 to 1; none_good counts the trials in which no unit comes out good.
+func jsonChances(r *Report) (out []object) {
+	e, c := r.Estimate, r.Chances
+	if c == nil {
 		return nil
 	}
-	var out []jsonChance
-	for i, o := range r.Chances.Batches {
+	for i, o := range c.Batches {
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced
-		three := func(planned decimal.Decimal, t trial.Three, f Format) jsonP {
+		three := func(planned decimal.Decimal, t trial.Three, f Format) object {
 			text := func(v float64) string { return Float(v).unless(unknown).Exact(f) }
-			return jsonP{known(planned, unknown).Exact(f), text(t.P10), text(t.P50), text(t.P90)}
+			return object{{"planned", known(planned, unknown).Exact(f)}, {"p10", text(t.P10)}, {"p50", text(t.P50)},
+				{"p90", text(t.P90)}}
 		}
-		j := jsonChance{jsonBatchID: jsonIDOf(b.Size, b.ID()), Unit: three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency)),
-			Cash: three(b.Total.Cash, o.Cash, AsMoney(e.Currency)), AllGood: o.Enough, NoneGood: o.NoneGood,
-			Trials: r.Chances.Trials, Seed: r.Chances.Seed, Spread: jsonSpreads(e, o, unknown)}
-		if r.Chances.Budget.IsPositive() && !unknown {
-			j.InBudget = &r.Chances.Batches[i].InBudget
+		one := append(jsonID(b.Size, b.ID()), field{"unit", three(b.PerUnit(b.Total.Consumed), o.Unit, AsUnitMoney(e.Currency))},
+			field{"cash", three(b.Total.Cash, o.Cash, AsMoney(e.Currency))}, field{"all_good", o.Enough},
+			field{"none_good", ifGiven(o.NoneGood)})
+		if c.Budget.IsPositive() && !unknown {
+			one = append(one, field{"in_budget", o.InBudget})
 		}
-		out = append(out, j)
+		out = append(out, append(one, field{"trials", c.Trials}, field{"seed", c.Seed},
+			field{"spread", jsonSpreads(e, o, unknown)}))
 	}
 	return out
 }
 
-func jsonSpreads(e *cost.Estimate, o trial.Outlook, unknown bool) []jsonSpread {
-	out := []jsonSpread{}
-	perUnit := AsUnitMoney(e.Currency)
+// jsonSpreads is what each input carries: the unit cost when it alone is drawn, and its
+// standard deviation, off_by. What is certain but for chance has no low and no high; in is
+// what low, value and high are counted in.
+func jsonSpreads(e *cost.Estimate, o trial.Outlook, unknown bool) (out []object) {
+	each := func(f float64) string { return Float(f).unless(unknown).Exact(AsUnitMoney(e.Currency)) }
 	for _, s := range o.Spreads {
-		j := jsonSpread{Input: s.Name, DrawnBy: drawnBy(s.Ranged), Value: jsonFloat(s.Mode, AsQuantity), In: s.Unit, Share: s.Share,
-			UnitP10: Float(s.From).unless(unknown).Exact(perUnit), UnitP90: Float(s.To).unless(unknown).Exact(perUnit), OffBy: Float(s.OffBy).unless(unknown).Exact(perUnit)}
+		var low, high any
 		if !s.Certain() {
-			j.Low, j.High = jsonFloat(s.Low, AsQuantity), jsonFloat(s.High, AsQuantity)
+			low, high = jsonFloat(s.Low, AsQuantity), jsonFloat(s.High, AsQuantity)
 		}
-		out = append(out, j)
+		out = append(out, object{
+			{"input", s.Name}, {"drawn_by", drawnBy(s.Ranged)}, {"low", low}, {"value", jsonFloat(s.Mode, AsQuantity)},
+			{"high", high}, {"in", s.Unit},
+			{"unit_p10", each(s.From)}, {"unit_p90", each(s.To)}, {"off_by", each(s.OffBy)}, {"share", s.Share},
+		})
 	}
 	return out
 }

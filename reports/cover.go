@@ -197,85 +197,51 @@ func thinCover(c *cost.StockCover) string {
 // StockSchema names the shape of the JSON that WriteStockJSON writes.
 const StockSchema = "tenoff-stock-1"
 
-type jsonStock struct {
-	Schema       string          `json:"schema"`
-	Level        string          `json:"level"`
-	Date         string          `json:"date"`
-	ThinCover    json.RawMessage `json:"thin_cover"`
-	FewSources   int             `json:"fewest_sources"`
-	StockAgeDays int             `json:"stock_age_limit_days"`
-	Parts        []jsonCover     `json:"parts"`
-	Warnings     []string        `json:"warnings"`
-}
-
-type jsonCover struct {
-	Part        string           `json:"part"`
-	Description string           `json:"description"`
-	Unit        string           `json:"unit"`
-	MayRunOut   bool             `json:"may_run_out"`
-	FewSources  bool             `json:"few_sources"`
-	OldDays     int              `json:"old_days"` // of the oldest figure, where the cover rests on old ones; else 0
-	Why         []string         `json:"why"`
-	Batches     []jsonCovered    `json:"batches"`
-	Stock       json.RawMessage  `json:"stock"` // null: enough
-	Sources     int              `json:"sources"`
-	Suppliers   []jsonStockOffer `json:"suppliers"`
-	Substitutes []string         `json:"substitutes"`
-}
-
-type jsonCovered struct {
-	jsonBatchID
-	Required json.RawMessage `json:"required"`
-	Cover    json.RawMessage `json:"cover"` // null where the stock is enough, or nothing is required
-}
-
-type jsonStockOffer struct {
-	Supplier  string          `json:"supplier"`
-	OrderCode string          `json:"order_code"`
-	Stock     json.RawMessage `json:"stock"`          // null: enough
-	Most      json.RawMessage `json:"can_be_ordered"` // null: enough
-	AsOf      string          `json:"as_of,omitempty"`
-	OldDays   int             `json:"old_days"`  // its age, where that is over the limit; else 0
-	LeadDays  json.RawMessage `json:"lead_days"` // null where they are not known
-}
-
 // WriteStockJSON writes for programs how far the stock of each part goes, thin ones first.
 // Quantities are in pieces, or in what unit says.
 func WriteStockJSON(w io.Writer, covers []cost.StockCover, run *cost.Run, warnings []string) error {
 	s := run.Prices.Settings
-	out := jsonStock{
-		Schema: StockSchema, Level: run.Level.String(), Date: run.Today.String(), ThinCover: json.RawMessage(s.ThinCover.String()), FewSources: s.FewSources,
-		StockAgeDays: s.StockAgeDays, Parts: bom.Each(covers, jsonCoverOf), Warnings: append([]string{}, warnings...),
-	}
-	return writeJSON(w, out)
+	return writeJSON(w, object{
+		{"schema", StockSchema}, {"level", run.Level.String()}, {"date", run.Today.String()},
+		{"thin_cover", json.RawMessage(s.ThinCover.String())},
+		{"fewest_sources", s.FewSources}, {"stock_age_limit_days", s.StockAgeDays}, {"parts", bom.Each(covers, jsonCover)},
+		{"warnings", warnings},
+	})
 }
 
-func jsonCoverOf(c *cost.StockCover) jsonCover {
+// jsonCover is how far the stock of a part goes. A stock that is null is enough, a cover that
+// is null as well, or nothing is required; lead days that are null are not known. Ages are 0
+// but for figures over the limit that the cover rests on.
+func jsonCover(c *cost.StockCover) object {
 	quantity := func(q bom.Quantity, enough bool) json.RawMessage {
 		if enough {
 			return jsonNull
 		}
-		return json.RawMessage(q.String())
+		return jsonQuantity(q)
 	}
-	out := jsonCover{
-		Part: c.Part.Key, Description: c.Part.Description, Unit: c.Part.Unit, MayRunOut: c.MayRunOut, FewSources: c.FewSources, OldDays: c.OldDays,
-		Why: append([]string{}, ThinReasons(c)...), Stock: quantity(c.Stock, c.Enough), Sources: c.Sources, Substitutes: append([]string{}, c.Substitutes...),
-		Suppliers: bom.Each(c.Offers, func(o *cost.StockOffer) jsonStockOffer {
+	return object{
+		{"part", c.Part.Key}, {"description", c.Part.Description}, {"unit", c.Part.Unit}, {"may_run_out", c.MayRunOut},
+		{"few_sources", c.FewSources},
+		{"old_days", c.OldDays}, {"why", ThinReasons(c)},
+		{"batches", bom.Each(c.Batches, func(b *cost.BatchCover) object {
+			cover := jsonNull
+			if b.Cover.Valid {
+				cover = json.RawMessage(b.Cover.Decimal.String())
+			}
+			return append(jsonID(b.Size, b.Batch), field{"required", jsonQuantity(b.Demand)}, field{"cover", cover})
+		})},
+		{"stock", quantity(c.Stock, c.Enough)}, {"sources", c.Sources},
+		{"suppliers", bom.Each(c.Offers, func(o *cost.StockOffer) object {
 			lead := jsonNull
 			if o.LeadKnown {
 				lead = json.RawMessage(strconv.Itoa(o.LeadDays))
 			}
-			return jsonStockOffer{o.Supplier, o.Code, quantity(o.Stock, o.Enough), quantity(o.Most, o.Enough), o.AsOf.String(), o.OldDays, lead}
-		}),
+			return object{{"supplier", o.Supplier}, {"order_code", o.Code}, {"stock", quantity(o.Stock, o.Enough)},
+				{"can_be_ordered", quantity(o.Most, o.Enough)},
+				{"as_of", ifGiven(o.AsOf.String())}, {"old_days", o.OldDays}, {"lead_days", lead}}
+		})},
+		{"substitutes", c.Substitutes},
 	}
-	for _, b := range c.Batches {
-		covered := jsonCovered{jsonIDOf(b.Size, b.Batch), quantity(b.Demand, false), jsonNull}
-		if b.Cover.Valid {
-			covered.Cover = json.RawMessage(b.Cover.Decimal.String())
-		}
-		out.Batches = append(out.Batches, covered)
-	}
-	return out
 }
 
 // IsStockJSON tells whether the bytes are what WriteStockJSON wrote, of any schema number.

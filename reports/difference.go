@@ -116,76 +116,36 @@ func (t *Table) sums(r *revision.Comparison) {
 // DifferenceSchema names the shape of the JSON that WriteDifferenceJSON writes.
 const DifferenceSchema = "tenoff-difference-1"
 
-type jsonRevision struct {
-	Schema   string          `json:"schema"`
-	Currency string          `json:"currency"`
-	Batches  []jsonDifferent `json:"batches"`
-	Steps    []jsonStep      `json:"steps"`
-	Warnings []string        `json:"warnings"`
-}
-
-// jsonDifferent is one batch before and after all changes.
-type jsonDifferent struct {
-	jsonBatchID
-	Old    jsonCost `json:"old"`
-	New    jsonCost `json:"new"`
-	Change jsonCost `json:"change"`
-}
-
-type jsonCost struct {
-	Unit     string `json:"unit"` // consumed per unit
-	Consumed string `json:"consumed"`
-	Cash     string `json:"cash"`
-	OffBy    string `json:"off_by,omitempty"` // of the cash, where purchases are not proven; of a change, either way
-}
-
-type jsonStep struct {
-	Changes []jsonChange   `json:"changes"`
-	Costs   []jsonStepCost `json:"costs"`
-}
-
-type jsonChange struct {
-	Kind string `json:"kind"`
-	What string `json:"what"`
-	From string `json:"from"`
-	To   string `json:"to"`
-}
-
-type jsonStepCost struct {
-	jsonBatchID
-	jsonCost
-}
-
 // WriteDifferenceJSON writes what each change costs for programs. The steps stand
 // in the order in which they are applied; in each batch used and cash
 // add up to their change, to the last digit. Money is a string in home currency, of a
-// unit with four decimals, each rounded by itself.
+// unit with four decimals, each rounded by itself; off_by, of the cash, is there where
+// purchases are not proven.
 func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string) error {
-	out := jsonRevision{
-		Schema: DifferenceSchema, Currency: r.Currency.Code,
-		Batches: make([]jsonDifferent, len(r.Batches)), Steps: make([]jsonStep, len(r.Steps)), Warnings: append([]string{}, warnings...),
-	}
 	m := money(r.Currency)
-	costs := func(unit, used, cash, offBy decimal.Decimal) jsonCost {
-		return jsonCost{m.perUnit(unit, false), m.amount(used, false), m.amount(cash, false), m.offBy(offBy)}
+	costs := func(unit, used, cash, offBy decimal.Decimal) object {
+		return object{{"unit", m.perUnit(unit, false)}, {"consumed", m.amount(used, false)},
+			{"cash", m.amount(cash, false)}, {"off_by", ifGiven(m.offBy(offBy))}}
 	}
+	var batches []object
 	for i, size := range r.Batches {
-		b, was, is := cost.Batch{Size: size}, r.Old[i], r.New[i]
-		of := func(used, cash decimal.Decimal, off decimal.Decimal) jsonCost {
-			return costs(b.PerUnit(used), used, cash, off)
-		}
-		out.Batches[i] = jsonDifferent{jsonIDOf(size, r.IDs[i]), of(was.Consumed, was.Cash, was.OffBy), of(is.Consumed, is.Cash, is.OffBy),
-			of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}
+		was, is := r.Old[i], r.New[i]
+		of := func(used, cash, off decimal.Decimal) object { return costs(cost.PerUnit(used, size), used, cash, off) }
+		batches = append(batches, append(jsonID(size, r.IDs[i]), object{{"old", of(was.Consumed, was.Cash, was.OffBy)},
+			{"new", of(is.Consumed, is.Cash, is.OffBy)},
+			{"change", of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}}...))
 	}
-	for i, s := range r.Steps {
-		step := jsonStep{Costs: make([]jsonStepCost, len(s.Costs)),
-			Changes: bom.Each(s.Changes, func(c *revision.LineChange) jsonChange { return jsonChange{c.Kind.String(), c.What, c.From, c.To} })}
+	steps := bom.Each(r.Steps, func(s *revision.Step) object {
+		var each []object
 		for j, c := range s.Costs {
-			step.Costs[j] = jsonStepCost{jsonIDOf(r.Batches[j], r.IDs[j]), costs(c.Unit, c.Consumed, c.Cash, c.OffBy)}
+			each = append(each, append(jsonID(r.Batches[j], r.IDs[j]), costs(c.Unit, c.Consumed, c.Cash, c.OffBy)...))
 		}
-		out.Steps[i] = step
-	}
-	return writeJSON(w, out)
+		return object{{"changes", bom.Each(s.Changes, func(c *revision.LineChange) object {
+			return object{{"kind", c.Kind.String()}, {"what", c.What}, {"from", c.From}, {"to", c.To}}
+		})}, {"costs", each}}
+	})
+	return writeJSON(w, object{{"schema", DifferenceSchema}, {"currency", r.Currency.Code}, {"batches", batches},
+		{"steps", steps}, {"warnings", warnings}})
 }
 
 // IsDifferenceJSON tells whether the bytes are a difference that

@@ -281,10 +281,14 @@ var askedOf = []struct {
 	kind string
 	of   []string
 }{
-	{"products", []string{cost.OfProduct}}, {"categories", []string{cost.OfCategory}}, {"payers", []string{cost.OfPayer}}, {"orders", []string{cost.OfOrder}}, {"boards", []string{cost.OfBoard}},
-	{"parts", []string{cost.OfPart}}, {"purchases", []string{cost.OfBuy}}, {"lines", []string{cost.OfLine}}, {"printing", []string{cost.OfPlate}},
-	{"hand work", []string{cost.OfWork}}, {"fees", []string{cost.OfFee}}, {"parcels", []string{cost.OfParcel}}, {"prices", []string{cost.OfCharge, cost.OfQuote}},
-	{"assembly", []string{cost.OfAssembly}}, {"assembly quotes", []string{cost.OfTier}}, {"printers", []string{cost.OfPrinter}}, {"settings", []string{cost.OfSetting}}, {"rates", []string{cost.OfRate}},
+	{"products", []string{cost.OfProduct}}, {"categories", []string{cost.OfCategory}}, {"payers", []string{cost.OfPayer}},
+	{"orders", []string{cost.OfOrder}}, {"boards", []string{cost.OfBoard}},
+	{"parts", []string{cost.OfPart}}, {"purchases", []string{cost.OfBuy}}, {"lines", []string{cost.OfLine}},
+	{"printing", []string{cost.OfPlate}},
+	{"hand work", []string{cost.OfWork}}, {"fees", []string{cost.OfFee}}, {"parcels", []string{cost.OfParcel}},
+	{"prices", []string{cost.OfCharge, cost.OfQuote}},
+	{"assembly", []string{cost.OfAssembly}}, {"assembly quotes", []string{cost.OfTier}},
+	{"printers", []string{cost.OfPrinter}}, {"settings", []string{cost.OfSetting}}, {"rates", []string{cost.OfRate}},
 }
 
 // Asking lists what can be asked for.
@@ -356,59 +360,30 @@ type Explained struct {
 	Figure stated.Told
 }
 
-type jsonExplained struct {
-	Schema   string               `json:"schema"`
-	Currency string               `json:"currency"`
-	Level    string               `json:"level"`
-	Batches  []jsonExplainedBatch `json:"batches"`
-}
-
-type jsonExplainedBatch struct {
-	jsonBatchID
-	Figure jsonFigure `json:"figure"`
+// WriteExplainedJSON writes what is told of some batches for programs.
+func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
+	return writeJSON(w, object{{"schema", ExplainSchema}, {"currency", e.Currency.Code}, {"level", e.Level.String()},
+		{"batches", bom.Each(told, func(t *Explained) object {
+			return append(jsonID(t.Batch.Size, t.Batch.ID()), field{"figure", jsonFigure(&t.Figure)})
+		})}})
 }
 
 // jsonFigure is a figure or a result with what it comes from. Above: its of stands where
-// the same key is told first.
-type jsonFigure struct {
-	Key   jsonKey      `json:"key"`
-	Name  string       `json:"name"`
-	Value string       `json:"value"` // "?" where nobody knows it
-	Unit  string       `json:"unit,omitempty"`
-	How   string       `json:"how,omitempty"`
-	Place string       `json:"place,omitempty"`
-	AsOf  string       `json:"as_of,omitempty"`
-	Above bool         `json:"above,omitempty"`
-	Of    []jsonFigure `json:"of,omitempty"`
-}
-
-type jsonKey struct {
-	Of   string `json:"of"`
-	At   int    `json:"at"`
-	What string `json:"what"`
-}
-
-// WriteExplainedJSON writes what is told of some batches for programs.
-func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
-	out := jsonExplained{Schema: ExplainSchema, Currency: e.Currency.Code, Level: e.Level.String()}
-	for _, t := range told {
-		out.Batches = append(out.Batches, jsonExplainedBatch{jsonIDOf(t.Batch.Size, t.Batch.ID()), jsonFigureOf(&t.Figure)})
-	}
-	return writeJSON(w, out)
-}
-
-func jsonFigureOf(t *stated.Told) jsonFigure {
-	out := jsonFigure{Key: jsonKey(t.Key), Name: t.Name, Value: ToldValue(t), Unit: t.Unit, How: t.How, Above: t.Above}
+// the same key is told first. A value that nobody knows is "?".
+func jsonFigure(t *stated.Told) object {
+	at, asOf := "", ""
 	if f := t.Figure; f != nil {
-		out.Place, out.AsOf = ReadFrom(t), f.AsOf.String()
+		at, asOf = ReadFrom(t), f.AsOf.String()
 		if f.Place.Row > 0 {
-			out.Place = place(f.Place).Shown(AsText)
+			at = place(f.Place).Shown(AsText)
 		}
 	}
-	for i := range t.Of {
-		out.Of = append(out.Of, jsonFigureOf(&t.Of[i]))
+	return object{
+		{"key", object{{"of", t.Key.Of}, {"at", t.Key.At}, {"what", t.Key.What}}}, {"name", t.Name},
+		{"value", ToldValue(t)}, {"unit", ifGiven(t.Unit)},
+		{"how", ifGiven(t.How)}, {"place", ifGiven(at)}, {"as_of", ifGiven(asOf)}, {"above", ifGiven(t.Above)},
+		{"of", ifGiven(bom.Each(t.Of, jsonFigure))},
 	}
-	return out
 }
 
 // toldDecimals are shown of what is not rounded.

@@ -1,9 +1,12 @@
 package reports
 
 import (
+	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
-	"strconv"
+	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -17,229 +20,70 @@ import (
 // one name.
 const Schema = "tenoff-estimate-2"
 
-type jsonEstimate struct {
-	Schema      string       `json:"schema"`
-	Currency    string       `json:"currency"`
-	Level       string       `json:"level"`
-	Complete    bool         `json:"complete"`
-	Batches     []jsonBatch  `json:"batches"`
-	Chances     []jsonChance `json:"chances,omitempty"`
-	Levels      []jsonLevel  `json:"levels,omitempty"`
-	Sweep       []jsonPoint  `json:"sweep,omitempty"`
-	Pricing     *jsonPricing `json:"pricing,omitempty"`
-	Assumptions []string     `json:"assumptions"`
-	Warnings    []string     `json:"warnings"`
-	Cautions    []string     `json:"cautions"`
+// object is a JSON object: its keys in the order in which they stand, each with its value
+// beside it. A key whose value is nil is left out.
+type object []field
+
+type field struct {
+	key   string
+	value any
 }
 
-// jsonLevel is the run at one level.
-type jsonLevel struct {
-	Level   string      `json:"level"`
-	Batches []jsonPoint `json:"batches"`
-}
-
-// jsonBatchID tells a batch from the others: by its size, and where plans have as many units in
-// all by the name of the plan as well.
-type jsonBatchID struct {
-	Batch int    `json:"batch"`
-	Run   string `json:"run,omitempty"`
-}
-
-func jsonIDOf(size int, id cost.BatchID) jsonBatchID {
-	if _, sized := id.Size(); sized {
-		return jsonBatchID{Batch: size}
+// MarshalJSON writes the object; a list that holds nothing is empty, not null.
+func (o object) MarshalJSON() ([]byte, error) {
+	var out bytes.Buffer
+	enc := json.NewEncoder(&out)
+	enc.SetEscapeHTML(false)
+	out.WriteByte('{')
+	for i, f := range slices.DeleteFunc(slices.Clone(o), func(f field) bool { return f.value == nil }) {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		if _, own := f.value.(json.Marshaler); !own && reflect.ValueOf(f.value).Kind() == reflect.Slice && isEmpty(f.value) {
+			f.value = []string{}
+		}
+		fmt.Fprintf(&out, "%q:", f.key)
+		if err := enc.Encode(f.value); err != nil {
+			return nil, err
+		}
 	}
-	return jsonBatchID{size, string(id)}
+	out.WriteByte('}')
+	return out.Bytes(), nil
 }
 
-// jsonPoint is what a batch and a size of a sweep both tell.
-type jsonPoint struct {
-	jsonBatchID
-	Starts     int            `json:"starts"`
-	OffBy      string         `json:"off_by,omitempty"` // of purchases that are not proven: the most over the cheapest
-	Total      jsonAmounts    `json:"total"`
-	Unit       jsonUnit       `json:"unit"`
-	Categories []jsonCategory `json:"categories"`
+// ifGiven is a value whose key is left out where it is empty.
+func ifGiven(value any) any {
+	if isEmpty(value) {
+		return nil
+	}
+	return value
 }
 
-type jsonBatch struct {
-	jsonPoint
-	Run       string         `json:"run,omitempty"` // the plan of a run file
-	Products  []jsonProduct  `json:"products,omitempty"`
-	Saved     string         `json:"saved_together,omitempty"`
-	Swaps     []jsonSwap     `json:"substitutes,omitempty"`
-	Purchases []jsonPurchase `json:"purchases"`
-	Fees      []jsonFee      `json:"fees"`
-	Assembly  *jsonMaking    `json:"assembly,omitempty"` // where there was a choice
-	Plates    []jsonPlate    `json:"plates"`
-	HandWork  []jsonWork     `json:"hand_work"`
-	Payers    []jsonPayer    `json:"payers"`
-	Post      []jsonPost     `json:"post"`
-	Charge    jsonCharge     `json:"charge"`
-	Plan      *jsonPlan      `json:"plan,omitempty"`
+func isEmpty(value any) bool {
+	v := reflect.ValueOf(value)
+	return v.IsZero() || v.Kind() == reflect.Slice && v.Len() == 0
 }
 
-// jsonAmounts always hold: cash + own + stock = consumed + surplus + reclaim.
-type jsonAmounts struct {
-	Cash     string `json:"cash"`
-	Own      string `json:"own"`
-	Stock    string `json:"stock"`
-	Consumed string `json:"consumed"`
-	Surplus  string `json:"surplus"`
-	Reclaim  string `json:"reclaim"`
-}
-
-type jsonUnit struct {
-	Cash     string `json:"cash"`
-	Consumed string `json:"consumed"`
-}
-
-type jsonCategory struct {
-	Name string `json:"name"`
-	jsonAmounts
-}
-
-type jsonPurchase struct {
-	Supplier  string          `json:"supplier"`
-	OrderCode string          `json:"order_code"`
-	Part      string          `json:"part"`
-	Demand    json.RawMessage `json:"demand"`
-	Quantity  json.RawMessage `json:"quantity"` // null where nothing can be bought
-	UnitPrice string          `json:"unit_price"`
-	Currency  string          `json:"currency"`
-	LineFee   string          `json:"line_fee"`
-	Cash      string          `json:"cash"`
-	Consumed  string          `json:"consumed"`
-	Surplus   string          `json:"surplus"`
-}
-
-type jsonFee struct {
-	Payee    string `json:"payee"`
-	What     string `json:"what"`
-	Category string `json:"category"`
-	Cash     string `json:"cash"`
-	Own      string `json:"own"`
+// jsonID tells a batch from the others: by its size, and where plans have as many units in
+// all by the name of the plan as well.
+func jsonID(size int, id cost.BatchID) object {
+	out := object{{"batch", size}}
+	if _, sized := id.Size(); !sized {
+		out = append(out, field{"run", string(id)})
+	}
+	return out
 }
 
 // jsonMaking is how the boards are made: through_hole is "assembler" or "bench"; others are
 // ways with what they cost more, landed cash and the value of hand work.
-type jsonMaking struct {
-	Assembler   string          `json:"assembler"`
-	ThroughHole string          `json:"through_hole"`
-	Panels      []string        `json:"panels"`
-	More        string          `json:"more,omitempty"`
-	Hours       json.RawMessage `json:"hours_more,omitempty"`
-	Others      []jsonMaking    `json:"others,omitempty"`
-}
-
-func jsonMakingOf(b *cost.Batch, m money) *jsonMaking {
-	of := func(x cost.Making) jsonMaking {
-		return jsonMaking{Assembler: x.Assembler, ThroughHole: fittedAt(x), Panels: append([]string{}, x.Panels...)}
+func jsonMaking(b *cost.Batch, m money) object {
+	of := func(x cost.Making) object {
+		return object{{"assembler", x.Assembler}, {"through_hole", fittedAt(x)}, {"panels", x.Panels}}
 	}
-	out := of(b.Making())
-	for _, x := range b.Others {
-		other := of(x)
-		other.More, other.Hours = m.amount(x.More, x.Unpriced), jsonFloat(x.Hours, AsHours)
-		out.Others = append(out.Others, other)
-	}
-	return &out
-}
-
-type jsonPlate struct {
-	Part      string          `json:"part"`
-	Material  string          `json:"material"`
-	Printer   string          `json:"printer"`
-	PerPlate  int             `json:"per_plate"`
-	Plates    int             `json:"plates"`
-	Expected  json.RawMessage `json:"expected"`
-	FilamentG json.RawMessage `json:"filament_g"`
-	Hours     json.RawMessage `json:"hours"`
-}
-
-type jsonWork struct {
-	Operation string          `json:"operation"`
-	Hours     json.RawMessage `json:"hours"`
-	Cash      string          `json:"cash"`
-	Own       string          `json:"own"`
-}
-
-type jsonPayer struct {
-	Payer string `json:"payer"`
-	jsonAmounts
-	Categories []jsonCategory `json:"categories"` // those that the payer bears something of
-}
-
-// jsonPost is parcels to one zone that hold as many units, counted over all of them; no
-// zone is the empty string. Mass and price are those of one parcel, the price in currency;
-// asked is there where recipients of several zones bear something.
-type jsonPost struct {
-	Zone        string          `json:"zone"`
-	Parcels     int             `json:"parcels"`
-	Units       int             `json:"units"`
-	Service     string          `json:"service"`
-	MassG       json.RawMessage `json:"mass_g"`
-	ChargeableG json.RawMessage `json:"chargeable_g"`
-	Price       string          `json:"price"`
-	Currency    string          `json:"currency"`
-	Cash        string          `json:"cash"`
-	Asked       string          `json:"asked,omitempty"`
-}
-
-// jsonCharge is the price: price = unit_cost + payment_fee + margin + sales_tax +
-// rounding, empty where all units are free. asked is what a recipient who pays for a unit is
-// asked besides, asked_free one who is given a unit; there only where recipients bear
-// something. The income is that at the price.
-type jsonCharge struct {
-	UnitCost   string       `json:"unit_cost,omitempty"`
-	PaymentFee string       `json:"payment_fee,omitempty"`
-	Margin     string       `json:"margin,omitempty"`
-	SalesTax   string       `json:"sales_tax,omitempty"`
-	Rounding   string       `json:"rounding,omitempty"`
-	Price      string       `json:"price,omitempty"`
-	Recipients string       `json:"recipients,omitempty"`
-	Asked      string       `json:"asked,omitempty"`
-	AskedFree  string       `json:"asked_free,omitempty"`
-	Income     *jsonAccount `json:"income,omitempty"`
-}
-
-// jsonAccount is both sides of the account: in = sold + asked; net = in − payment_fees −
-// sales_tax.
-type jsonAccount struct {
-	Sold        string `json:"sold"`
-	Asked       string `json:"asked"`
-	PaymentFees string `json:"payment_fees"`
-	SalesTax    string `json:"sales_tax"`
-	Net         string `json:"net"`
-	CashSurplus string `json:"cash_surplus"`
-	OverCost    string `json:"over_cost"`
-}
-
-// jsonPricing is what given prices bring; a batch size of 0 is none.
-type jsonPricing struct {
-	Price     string       `json:"price,omitempty"`
-	Prices    []jsonPrice  `json:"prices,omitempty"` // of several products
-	From      int          `json:"from"`
-	To        int          `json:"to"`
-	Unknown   int          `json:"unknown"`
-	MakerCash jsonUnder    `json:"covers_maker_cash"`
-	Cash      jsonUnder    `json:"covers_cash"`
-	Consumed  jsonUnder    `json:"covers_consumed"`
-	Batches   []jsonIncome `json:"batches"`
-}
-
-type jsonPrice struct {
-	Product string `json:"product"`
-	Price   string `json:"price"`
-}
-
-type jsonUnder struct {
-	First  int `json:"first"`
-	Always int `json:"always"`
-}
-
-type jsonIncome struct {
-	jsonBatchID
-	jsonAccount
+	others := bom.Each(b.Others, func(x *cost.Making) object {
+		return append(of(*x), field{"more", m.amount(x.More, x.Unpriced)}, field{"hours_more", jsonFloat(x.Hours, AsHours)})
+	})
+	return append(of(b.Making()), field{"others", ifGiven(others)})
 }
 
 // WriteJSON writes an estimate for programs. Money is a string in home currency
@@ -253,22 +97,24 @@ type jsonIncome struct {
 // batch.
 func WriteJSON(w io.Writer, r *Report) error {
 	e := r.Estimate
-	out := jsonEstimate{
-		Schema: Schema, Currency: e.Currency.Code, Level: e.Level.String(), Complete: e.Complete,
-		Batches:     bom.Each(e.Batches, func(b *cost.Batch) jsonBatch { return jsonOf(e, b) }),
-		Assumptions: append([]string{}, e.Assumptions...),
-		Warnings:    append([]string{}, e.Warnings...),
-		Cautions:    bom.Each(e.Cautions, func(c *cost.Caution) string { return CautionText(*c) }),
-		Chances:     jsonChances(r),
-		Pricing:     jsonPricingOf(r),
-		Levels: bom.Each(r.Levels, func(l *sweep.LevelRun) jsonLevel {
-			return jsonLevel{l.Level.String(), bom.Each(l.Points, func(p *sweep.LevelPoint) jsonPoint { return jsonPointOf(&p.Point, e.Currency) })}
-		}),
-	}
+	point := func(p *sweep.Point) object { return jsonPoint(p, e.Currency) }
+	var swept []object
 	if r.Curve != nil {
-		out.Sweep = bom.Each(r.Curve.Points, func(p *sweep.Point) jsonPoint { return jsonPointOf(p, e.Currency) })
+		swept = bom.Each(r.Curve.Points, point)
 	}
-	return writeJSON(w, out)
+	return writeJSON(w, object{
+		{"schema", Schema}, {"currency", e.Currency.Code}, {"level", e.Level.String()}, {"complete", e.Complete},
+		{"batches", bom.Each(e.Batches, func(b *cost.Batch) object { return jsonBatch(e, b) })},
+		{"chances", ifGiven(jsonChances(r))},
+		{"levels", ifGiven(bom.Each(r.Levels, func(l *sweep.LevelRun) object {
+			return object{{"level", l.Level.String()},
+				{"batches", bom.Each(l.Points, func(p *sweep.LevelPoint) object { return point(&p.Point) })}}
+		}))},
+		{"sweep", ifGiven(swept)},
+		{"pricing", ifGiven(jsonPricing(r))},
+		{"assumptions", e.Assumptions}, {"warnings", e.Warnings},
+		{"cautions", bom.Each(e.Cautions, func(c *cost.Caution) string { return CautionText(*c) })},
+	})
 }
 
 // writeJSON writes what programs read, indented.
@@ -308,11 +154,16 @@ func (m money) amount(d decimal.Decimal, unpriced bool) string {
 	return known(d, unpriced).Exact(AsMoney(bom.Currency(m)))
 }
 
-func (m money) amounts(a cost.Amounts) jsonAmounts {
-	return jsonAmounts{
-		Cash: m.amount(a.Cash, a.Unpriced), Own: m.amount(a.Own, a.Unpriced), Stock: m.amount(a.Stock, a.Unpriced),
-		Consumed: m.amount(a.Consumed, a.Unpriced), Surplus: m.amount(a.Surplus, a.Unpriced), Reclaim: m.amount(a.Reclaim, a.Unpriced),
+// amounts always hold: cash + own + stock = consumed + surplus + reclaim.
+func (m money) amounts(a cost.Amounts) (out object) {
+	for _, c := range amountColumns {
+		out = append(out, field{c.key, m.amount(c.of(a), a.Unpriced)})
 	}
+	return out
+}
+
+func (m money) category(c int, a cost.Amounts) object {
+	return append(object{{"name", cost.Category(c).String()}}, m.amounts(a)...)
 }
 
 // offBy is empty where purchases are proven.
@@ -330,180 +181,202 @@ func (m money) perUnit(d decimal.Decimal, unpriced bool) string {
 	return d.StringFixed(unitDigits)
 }
 
-// jsonPointOf writes the figures of one batch size.
-func jsonPointOf(p *sweep.Point, home bom.Currency) jsonPoint {
+// jsonPoint writes the figures of one batch size: what a batch and a size of a sweep both
+// tell. off_by is by how much purchases that are not proven may be over the cheapest.
+func jsonPoint(p *sweep.Point, home bom.Currency) object {
 	m, t := money(home), p.Total
-	out := jsonPoint{
-		jsonBatchID: jsonBatchID{Batch: p.Size}, Starts: p.Starts, OffBy: m.offBy(p.OffBy),
-		Total: m.amounts(t),
-		Unit: jsonUnit{
-			Cash:     m.perUnit(p.PerUnit(t.Cash), t.Unpriced),
-			Consumed: m.perUnit(p.PerUnit(t.Consumed), t.Unpriced),
-		},
-		Categories: make([]jsonCategory, len(p.Categories)),
-	}
+	var categories []object
 	for c, a := range p.Categories {
-		out.Categories[c] = jsonCategory{cost.Category(c).String(), m.amounts(a)}
+		categories = append(categories, m.category(c, a))
 	}
-	return out
+	return object{
+		{"batch", p.Size}, {"starts", p.Starts}, {"off_by", ifGiven(m.offBy(p.OffBy))}, {"total", m.amounts(t)},
+		{"unit", object{{"cash", m.perUnit(p.PerUnit(t.Cash), t.Unpriced)},
+			{"consumed", m.perUnit(p.PerUnit(t.Consumed), t.Unpriced)}}},
+		{"categories", categories},
+	}
 }
 
-func jsonOf(e *cost.Estimate, b *cost.Batch) jsonBatch {
-	home := e.Currency
-	m := money(home)
-	out := jsonBatch{
-		jsonPoint: jsonPointOf(&sweep.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, home),
-		Products:  jsonProducts(e, b, m),
-		Saved:     jsonSaved(e, b, m),
-		Swaps:     jsonSwaps(e, b),
-		Purchases: bom.Each(b.Purchases, func(p *cost.Purchase) jsonPurchase { return jsonPurchaseOf(p, m) }),
-		Fees:      jsonFees(b, m),
-		Plates: bom.Each(b.Plates, func(p *cost.PlateRun) jsonPlate {
-			return jsonPlate{p.Part, p.Material, p.Printer, p.PerPlate, p.Plates, jsonFloat(p.Expected, AsHours),
-				jsonFloat(p.FilamentG, AsGrams), jsonFloat(p.Hours, AsHours)}
-		}),
-		HandWork: bom.Each(b.Work, func(w *cost.Work) jsonWork {
-			return jsonWork{w.Operation, jsonFloat(w.Hours, AsHours), m.amount(w.Cash, false), m.amount(w.Own, false)}
-		}),
-		Payers: bom.Each(b.Payers, func(p *cost.Payer) jsonPayer { return jsonPayerOf(b, p, m) }),
-		Post:   jsonPosts(b, m),
-		Plan:   jsonPlanOf(&b.Plan, e.Today),
+func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
+	m, several := money(e.Currency), several(e)
+	out := jsonPoint(&sweep.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, e.Currency)
+	if several { // the plan of a run file
+		out = append(out, field{"run", ifGiven(b.Name)}, field{"products", jsonProducts(e, b, m)},
+			field{"saved_together", jsonSaved(b, m)})
 	}
-	if len(b.Others) > 0 {
-		out.Assembly = jsonMakingOf(b, m)
+	out = append(out, field{"substitutes", ifGiven(jsonSwaps(e, b))},
+		field{"purchases", bom.Each(b.Purchases, func(p *cost.Purchase) object { return jsonPurchase(p, m) })},
+		field{"fees", jsonFees(b, m)})
+	if len(b.Others) > 0 { // there was a choice
+		out = append(out, field{"assembly", jsonMaking(b, m)})
 	}
-	if out.Charge.Recipients = b.Ask.Payer; several(e) {
-		out.Run = b.Name // the rest by product
-	} else {
-		out.Charge = jsonChargeOf(&b.Charge, &b.Ask, b.Till.Paying, b.Size, m, b.Total.Unpriced)
+	charge := object{{"recipients", ifGiven(b.Ask.Payer)}}
+	if !several { // else by product
+		charge = jsonCharge(&b.Charge, &b.Ask, b.Till.Paying, b.Size, m, b.Total.Unpriced)
 	}
 	if b.Till.Paying > 0 {
-		income := m.income(b.Charge.Income, b.Total.Unpriced)
-		out.Charge.Income = &income
+		charge = append(charge, field{"income", m.income(b.Charge.Income, b.Total.Unpriced)})
 	}
-	return out
+	return append(out, object{
+		{"plates", bom.Each(b.Plates, func(p *cost.PlateRun) object {
+			return object{{"part", p.Part}, {"material", p.Material}, {"printer", p.Printer}, {"per_plate", p.PerPlate},
+				{"plates", p.Plates},
+				{"expected", jsonFloat(p.Expected, AsHours)}, {"filament_g", jsonFloat(p.FilamentG, AsGrams)},
+				{"hours", jsonFloat(p.Hours, AsHours)}}
+		})},
+		{"hand_work", bom.Each(b.Work, func(w *cost.Work) object {
+			return object{{"operation", w.Operation}, {"hours", jsonFloat(w.Hours, AsHours)},
+				{"cash", m.amount(w.Cash, false)}, {"own", m.amount(w.Own, false)}}
+		})},
+		{"payers", bom.Each(b.Payers, func(p *cost.Payer) object { return jsonPayer(b, p, m) })},
+		{"post", jsonPosts(b, m)}, {"charge", charge}, {"plan", ifGiven(jsonPlan(&b.Plan, e.Today))},
+	}...)
 }
 
-// jsonChargeOf tells the price and what is asked of recipients, of so many units of which
-// some are paid for.
-func jsonChargeOf(c *cost.Charge, ask *cost.Ask, paying, units int, m money, unpriced bool) (out jsonCharge) {
+// jsonCharge tells the price and what is asked of recipients, of so many units of which
+// some are paid for: price = unit_cost + payment_fee + margin + sales_tax + rounding, left out
+// where all units are free. asked is what a recipient who pays for a unit is asked besides,
+// asked_free one who is given a unit; there only where recipients bear something.
+func jsonCharge(c *cost.Charge, ask *cost.Ask, paying, units int, m money, unpriced bool) (out object) {
 	if paying > 0 {
-		out = jsonCharge{UnitCost: m.perUnit(c.UnitCost, unpriced), PaymentFee: m.perUnit(c.Fee, unpriced), Margin: m.perUnit(c.Margin, unpriced),
-			SalesTax: m.perUnit(c.Tax, unpriced), Rounding: m.perUnit(c.Rounding, unpriced), Price: m.amount(c.Price, unpriced)}
+		out = object{{"unit_cost", m.perUnit(c.UnitCost, unpriced)}, {"payment_fee", m.perUnit(c.Fee, unpriced)},
+			{"margin", m.perUnit(c.Margin, unpriced)},
+			{"sales_tax", m.perUnit(c.Tax, unpriced)}, {"rounding", m.perUnit(c.Rounding, unpriced)},
+			{"price", m.amount(c.Price, unpriced)}}
 	}
-	if ask.Payer != "" {
-		out.Recipients = ask.Payer
-		if paying > 0 {
-			out.Asked = m.amount(ask.Each, ask.Unpriced)
-		}
-		if paying < units {
-			out.AskedFree = m.amount(ask.Free, ask.Unpriced)
-		}
+	if ask.Payer == "" {
+		return out
+	}
+	out = append(out, field{"recipients", ask.Payer})
+	if paying > 0 {
+		out = append(out, field{"asked", m.amount(ask.Each, ask.Unpriced)})
+	}
+	if paying < units {
+		out = append(out, field{"asked_free", m.amount(ask.Free, ask.Unpriced)})
 	}
 	return out
 }
 
-func (m money) income(x cost.Income, unpriced bool) jsonAccount {
-	return jsonAccount{m.amount(x.Sold, unpriced), m.amount(x.Asked, unpriced), m.amount(x.Fees, unpriced), m.amount(x.Tax, unpriced), m.amount(x.Net, unpriced),
-		m.amount(x.Stays, unpriced), m.amount(x.Over, unpriced)}
+// income is both sides of the account: in = sold + asked; net = in − payment_fees −
+// sales_tax.
+func (m money) income(x cost.Income, unpriced bool) object {
+	return object{{"sold", m.amount(x.Sold, unpriced)}, {"asked", m.amount(x.Asked, unpriced)},
+		{"payment_fees", m.amount(x.Fees, unpriced)},
+		{"sales_tax", m.amount(x.Tax, unpriced)}, {"net", m.amount(x.Net, unpriced)}, {"cash_surplus", m.amount(x.Stays, unpriced)},
+		{"over_cost", m.amount(x.Over, unpriced)}}
 }
 
-// jsonPosts lists the zones that parcels go to; where the price sheet has no
-// postage there are none.
-func jsonPosts(b *cost.Batch, m money) []jsonPost {
-	posts := []jsonPost{}
+// jsonPosts lists the zones that parcels go to, with parcels that hold as many units, counted
+// over all of them; no zone is the empty string. Mass and price are those of one parcel, the
+// price in currency; asked is there where recipients of several zones bear something. Where
+// the price sheet has no postage there are none.
+func jsonPosts(b *cost.Batch, m money) (posts []object) {
 	for _, p := range b.Posts {
+		out := object{{"zone", p.Zone}, {"parcels", p.Parcels}, {"units", p.Units}}
+		mass := field{"mass_g", jsonFloat(p.MassG, AsGrams)}
 		switch {
 		case p.Service != "":
-			out := jsonPost{p.Zone, p.Parcels, p.Units, p.Service, jsonFloat(p.MassG, AsGrams), jsonFloat(p.Chargeable, AsGrams),
-				Number(p.Price).Exact(AsPrice(p.Currency)), p.Currency.Code, m.amount(p.Cash, false), ""}
+			out = append(out, field{"service", p.Service}, mass, field{"chargeable_g", jsonFloat(p.Chargeable, AsGrams)},
+				field{"price", Number(p.Price).Exact(AsPrice(p.Currency))}, field{"currency", p.Currency.Code},
+				field{"cash", m.amount(p.Cash, false)})
 			if b.Ask.Payer != "" && b.InZones() {
-				out.Asked = m.amount(p.Asked, b.Ask.Unpriced)
+				out = append(out, field{"asked", m.amount(p.Asked, b.Ask.Unpriced)})
 			}
 			posts = append(posts, out)
 		case p.Unpriced:
-			posts = append(posts, jsonPost{p.Zone, p.Parcels, p.Units, unknownMark, jsonFloat(p.MassG, AsGrams), jsonNull,
-				unknownMark, unknownMark, unknownMark, ""})
+			posts = append(posts, append(out, field{"service", unknownMark}, mass, field{"chargeable_g", jsonNull},
+				field{"price", unknownMark}, field{"currency", unknownMark}, field{"cash", unknownMark}))
 		}
 	}
 	return posts
 }
 
-func jsonPayerOf(b *cost.Batch, p *cost.Payer, m money) jsonPayer {
-	out := jsonPayer{Payer: p.Name, jsonAmounts: m.amounts(p.Amounts), Categories: []jsonCategory{}}
+// jsonPayer is what a payer bears, with the categories that it bears something of.
+func jsonPayer(b *cost.Batch, p *cost.Payer, m money) object {
+	var categories []object
 	for c, a := range p.Categories {
 		if !a.Value().IsZero() {
 			a.Unpriced = a.Unpriced || b.Categories[c].Unpriced
-			out.Categories = append(out.Categories, jsonCategory{cost.Category(c).String(), m.amounts(a)})
+			categories = append(categories, m.category(c, a))
 		}
 	}
-	return out
+	return slices.Concat(object{{"payer", p.Name}}, m.amounts(p.Amounts), object{{"categories", categories}})
 }
 
-// jsonPricingOf tells what a given price brings; nil where none is given.
-func jsonPricingOf(r *Report) *jsonPricing {
-	e := r.Estimate
-	p := r.Pricing
+// jsonPricing tells what given prices bring, of several products each; a batch size of 0 is
+// none. It is nil where none is given.
+func jsonPricing(r *Report) (out object) {
+	e, p := r.Estimate, r.Pricing
 	if p == nil {
 		return nil
 	}
-	m := money(e.Currency)
-	out := &jsonPricing{
-		From: p.From, To: p.To, Unknown: p.Unknown,
-		MakerCash: jsonUnder(p.MakerCash), Cash: jsonUnder(p.Cash), Consumed: jsonUnder(p.Consumed),
-	}
+	var prices []object
 	for i, price := range p.Prices {
-		out.Price = Number(price).Exact(AsPrice(e.Currency))
+		exact := field{"price", Number(price).Exact(AsPrice(e.Currency))}
 		if several(e) {
-			out.Prices = append(out.Prices, jsonPrice{e.Products[i].Name, out.Price})
-			out.Price = ""
+			prices = append(prices, object{{"product", e.Products[i].Name}, exact})
+		} else {
+			out = append(out, exact)
 		}
 	}
+	var batches []object
 	for i, income := range p.Incomes {
-		out.Batches = append(out.Batches, jsonIncome{jsonIDOf(e.Batches[i].Size, e.Batches[i].ID()), m.income(income, false)})
+		batches = append(batches, append(jsonID(e.Batches[i].Size, e.Batches[i].ID()), money(e.Currency).income(income, false)...))
 	}
-	return out
+	under := func(u sweep.Under) object { return object{{"first", u.First}, {"always", u.Always}} }
+	return append(out, object{
+		{"prices", ifGiven(prices)}, {"from", p.From}, {"to", p.To}, {"unknown", p.Unknown},
+		{"covers_maker_cash", under(p.MakerCash)},
+		{"covers_cash", under(p.Cash)}, {"covers_consumed", under(p.Consumed)}, {"batches", batches},
+	}...)
 }
 
-func jsonPurchaseOf(p *cost.Purchase, m money) jsonPurchase {
-	out := jsonPurchase{
-		Supplier: p.Supplier, OrderCode: p.OrderCode, Part: p.Part,
-		Demand:    json.RawMessage(p.Demand.String()),
-		UnitPrice: known(p.UnitPrice, p.Unpriced).Exact(AsPrice(p.Currency)),
-		Currency:  p.Currency.Code, LineFee: known(p.LineFee, p.Unpriced).Exact(AsMoney(p.Currency)),
-		Cash: m.amount(p.Cash, p.Unpriced), Consumed: m.amount(p.Consumed, p.Unpriced), Surplus: m.amount(p.Surplus, p.Unpriced),
-	}
+func jsonPurchase(p *cost.Purchase, m money) object {
+	var quantity json.RawMessage // null where nothing can be bought
 	if !p.Unpriced {
-		out.Quantity = strconv.AppendInt(nil, p.Quantity, 10)
+		quantity = fmt.Append(nil, p.Quantity)
 	}
-	return out
+	return object{
+		{"supplier", p.Supplier}, {"order_code", p.OrderCode}, {"part", p.Part}, {"demand", jsonQuantity(p.Demand)},
+		{"quantity", quantity},
+		{"unit_price", known(p.UnitPrice, p.Unpriced).Exact(AsPrice(p.Currency))}, {"currency", p.Currency.Code},
+		{"line_fee", known(p.LineFee, p.Unpriced).Exact(AsMoney(p.Currency))}, {"cash", m.amount(p.Cash, p.Unpriced)},
+		{"consumed", m.amount(p.Consumed, p.Unpriced)}, {"surplus", m.amount(p.Surplus, p.Unpriced)},
+	}
 }
 
 // jsonFees lists the charges of the orders, then the other fees; charges of
 // nothing are left out.
-func jsonFees(b *cost.Batch, m money) []jsonFee {
-	fees := []jsonFee{}
+func jsonFees(b *cost.Batch, m money) (fees []object) {
+	fee := func(payee, what string, category cost.Category, cash, own decimal.Decimal, unpriced bool) {
+		fees = append(fees, object{{"payee", payee}, {"what", what}, {"category", category.String()},
+			{"cash", m.amount(cash, unpriced)}, {"own", m.amount(own, unpriced)}})
+	}
 	for _, o := range b.Orders {
 		for _, c := range []struct {
 			what     string
 			category cost.Category
 			cash     decimal.Decimal
 		}{
-			{"delivery", cost.Delivery, o.Delivery}, {"minimum-order surcharge", cost.Delivery, o.TopUp}, {"consignment fees", cost.SMTAssembly, o.Consign},
+			{"delivery", cost.Delivery, o.Delivery}, {"minimum-order surcharge", cost.Delivery, o.TopUp},
+			{"consignment fees", cost.SMTAssembly, o.Consign},
 			{"duty", cost.DutyAndTax, o.Duty}, {"import tax", cost.DutyAndTax, o.Tax}, {"handling", cost.DutyAndTax, o.Handling},
 		} {
 			if !c.cash.IsZero() {
-				fees = append(fees, jsonFee{o.Supplier, c.what, c.category.String(), m.amount(c.cash, false), m.amount(decimal.Zero, false)})
+				fee(o.Supplier, c.what, c.category, c.cash, decimal.Zero, false)
 			}
 		}
 	}
 	for _, f := range b.Fees {
 		if f.Unpriced || !f.Amount.IsZero() {
-			fees = append(fees, jsonFee{f.Payee, f.What, f.Category.String(), m.amount(f.Cash, f.Unpriced), m.amount(f.Own, f.Unpriced)})
+			fee(f.Payee, f.What, f.Category, f.Cash, f.Own, f.Unpriced)
 		}
 	}
 	return fees
 }
+
+// jsonQuantity writes a quantity as a number.
+func jsonQuantity(q bom.Quantity) json.RawMessage { return json.RawMessage(q.String()) }
 
 // jsonFloat writes a time or a mass without zeros at its end; one that is no
 // number cannot stand in JSON and becomes null.

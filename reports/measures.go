@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"path"
@@ -93,45 +92,31 @@ func shortNames(files []Measured) []string {
 // asMeasured shows two decimals of cm³, cm² and m.
 var asMeasured = Format{Kind: KindQuantity, Digits: 2, Keep: 6, Trim: true}
 
-type jsonMeasured struct {
-	File      string          `json:"file"`
-	Piece     string          `json:"piece,omitempty"`
-	Copies    int             `json:"copies,omitempty"`
-	Kind      string          `json:"kind"`
-	VolumeMM3 json.RawMessage `json:"volume_mm3,omitempty"`
-	AreaMM2   json.RawMessage `json:"area_mm2,omitempty"`
-	SizeMM    *bom.Point      `json:"size_mm,omitempty"`
-	Closed    *bool           `json:"closed,omitempty"`
-	FilamentG json.RawMessage `json:"filament_g,omitempty"`
-	FilamentM json.RawMessage `json:"filament_m,omitempty"`
-	Hours     json.RawMessage `json:"hours,omitempty"`
-	Layers    int             `json:"layers,omitempty"`
-	Warnings  []string        `json:"warnings"`
-}
-
 // exact keeps six decimals of a figure.
 var exact = Format{Kind: KindQuantity, Keep: 6, Trim: true}
 
 // WriteMeasuresJSON writes an array with an object for each file. A figure that
 // is not known has no key; the size is X, Y, Z.
 func WriteMeasuresJSON(w io.Writer, files []Measured) error {
-	out := make([]jsonMeasured, len(files))
-	for i := range files {
-		m := &files[i]
-		out[i] = jsonMeasured{File: m.File, Piece: m.Piece, Kind: m.Kind, VolumeMM3: jsonMeasure(m.VolumeMM3), AreaMM2: jsonMeasure(m.AreaMM2), SizeMM: &m.SizeMM,
-			FilamentG: jsonMeasure(m.G), FilamentM: jsonMeasure(m.FilamentM), Hours: jsonMeasure(m.Hours), Layers: m.Layers,
-			Warnings: append([]string{}, m.Warnings...)}
-		if m.IsMesh() {
-			out[i].Closed = &m.Closed
-		}
+	return writeJSON(w, bom.Each(files, func(m *Measured) object {
+		var copies, closed any
 		if m.Copies > 1 {
-			out[i].Copies = m.Copies
+			copies = m.Copies
 		}
-	}
-	return writeJSON(w, out)
+		if m.IsMesh() {
+			closed = m.Closed
+		}
+		return object{
+			{"file", m.File}, {"piece", ifGiven(m.Piece)}, {"copies", copies}, {"kind", m.Kind},
+			{"volume_mm3", jsonMeasure(m.VolumeMM3)},
+			{"area_mm2", jsonMeasure(m.AreaMM2)}, {"size_mm", m.SizeMM}, {"closed", closed}, {"filament_g", jsonMeasure(m.G)},
+			{"filament_m", jsonMeasure(m.FilamentM)}, {"hours", jsonMeasure(m.Hours)}, {"layers", ifGiven(m.Layers)},
+			{"warnings", m.Warnings},
+		}
+	}))
 }
 
-func jsonMeasure(m bom.Measure) json.RawMessage {
+func jsonMeasure(m bom.Measure) any {
 	if !m.Known {
 		return nil
 	}

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -216,54 +215,32 @@ func gapText(g cost.Gap) string {
 	return g.What
 }
 
-// jsonPlan is when a batch is ready. Days are numbers, null where they are not
-// known.
-type jsonPlan struct {
-	ReadyDay *int       `json:"ready_day"` // null: no_earlier_than is what is known
-	Earliest int        `json:"no_earlier_than"`
-	Date     string     `json:"date,omitempty"` // of ready_day
-	NotKnown []string   `json:"not_known"`
-	Path     []int      `json:"path"` // indices into tasks
-	Tasks    []jsonTask `json:"tasks"`
-}
-
-type jsonTask struct {
-	Task     string          `json:"task"`
-	Start    json.RawMessage `json:"start"`
-	Days     json.RawMessage `json:"days"`
-	End      json.RawMessage `json:"end"`
-	Slack    json.RawMessage `json:"slack"`
-	Critical *bool           `json:"critical"`
-	WaitsFor []int           `json:"waits_for"` // indices into tasks
-}
-
-func jsonPlanOf(p *cost.Plan, today bom.Date) *jsonPlan {
+// jsonPlan is when a batch is ready. Days are numbers, null where they are not known; where
+// ready_day is not, no_earlier_than is what is known. path and waits_for are indices into
+// tasks.
+func jsonPlan(p *cost.Plan, today bom.Date) object {
 	if !p.Made() {
 		return nil
 	}
-	out := &jsonPlan{Earliest: p.Day(), NotKnown: []string{}, Path: append([]int{}, p.Path...), Tasks: make([]jsonTask, len(p.Tasks))}
+	var ready, date any = jsonNull, nil
 	if p.Known {
-		day := p.Day()
-		out.ReadyDay, out.Date = &day, today.Plus(day).String()
+		ready, date = p.Day(), ifGiven(today.Plus(p.Day()).String())
 	}
-	for _, g := range p.Gaps {
-		out.NotKnown = append(out.NotKnown, gapText(g))
-	}
-	for i, t := range p.Tasks {
-		out.Tasks[i] = jsonTask{
-			Task: TaskName(t), Start: jsonDays(t.Start, t.Placed), Days: jsonDays(t.Takes, t.Sure), End: jsonDays(t.End, t.Known),
-			Slack: jsonDays(t.Slack, p.Known), WaitsFor: append([]int{}, t.After...),
+	var tasks []object
+	for _, t := range p.Tasks {
+		days := func(q bom.Quantity, sure bool) any {
+			if !sure {
+				return jsonNull
+			}
+			return jsonQuantity(q)
 		}
-		if p.Known {
-			out.Tasks[i].Critical = &p.Tasks[i].Critical
+		var critical any = t.Critical
+		if !p.Known {
+			critical = jsonNull
 		}
+		tasks = append(tasks, object{{"task", TaskName(t)}, {"start", days(t.Start, t.Placed)}, {"days", days(t.Takes, t.Sure)},
+			{"end", days(t.End, t.Known)}, {"slack", days(t.Slack, p.Known)}, {"critical", critical}, {"waits_for", t.After}})
 	}
-	return out
-}
-
-func jsonDays(q bom.Quantity, sure bool) json.RawMessage {
-	if !sure {
-		return jsonNull
-	}
-	return json.RawMessage(q.String())
+	return object{{"ready_day", ready}, {"no_earlier_than", p.Day()}, {"date", date},
+		{"not_known", bom.Each(p.Gaps, func(g *cost.Gap) string { return gapText(*g) })}, {"path", p.Path}, {"tasks", tasks}}
 }

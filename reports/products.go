@@ -179,47 +179,30 @@ func startsOf(b *cost.Batch, entry *cost.Entry) int {
 	return b.Products[entry.Product].Starts
 }
 
-// jsonProduct is one product of a batch. Alone is the landed cash of its purchases by itself.
-type jsonProduct struct {
-	Product    string         `json:"product"`
-	Level      string         `json:"level"`
-	Units      int            `json:"units"`
-	Starts     int            `json:"starts"`
-	Consumed   string         `json:"consumed"`
-	Unit       string         `json:"unit"`
-	Total      jsonAmounts    `json:"total"`
-	Categories []jsonCategory `json:"categories"`
-	Alone      string         `json:"landed_alone"`
-	jsonCharge
-}
-
-// jsonProducts are the products of a batch; none where there is one.
-func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []jsonProduct) {
-	if !several(e) {
-		return nil
-	}
+// jsonProducts are the products of a batch. landed_alone is the landed cash of the purchases
+// of each by itself.
+func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []object) {
 	for i := range b.Products {
 		p := &b.Products[i]
 		unpriced := p.Unpriced || b.Total.Unpriced
-		j := jsonProduct{Product: e.Products[i].Name, Level: e.Products[i].Level.String(), Units: p.Size, Starts: p.Starts,
-			Consumed: m.amount(p.Consumed, unpriced), Unit: m.perUnit(p.PerUnit(p.Consumed), unpriced), Total: m.amounts(p.Amounts),
-			Alone: m.amount(p.Alone.Decimal, !p.Alone.Valid), jsonCharge: jsonChargeOf(&p.Charge, &p.Ask, p.Paying, p.Size, m, unpriced)}
-		j.Categories = []jsonCategory{}
+		var categories []object
 		for c, a := range p.Categories {
 			if a.Unpriced = a.Unpriced || b.Categories[c].Unpriced; a.Unpriced || !a.Value().IsZero() {
-				j.Categories = append(j.Categories, jsonCategory{cost.Category(c).String(), m.amounts(a)})
+				categories = append(categories, m.category(c, a))
 			}
 		}
-		out = append(out, j)
+		out = append(out, append(object{
+			{"product", e.Products[i].Name}, {"level", e.Products[i].Level.String()}, {"units", p.Size}, {"starts", p.Starts},
+			{"consumed", m.amount(p.Consumed, unpriced)}, {"unit", m.perUnit(p.PerUnit(p.Consumed), unpriced)},
+			{"total", m.amounts(p.Amounts)},
+			{"categories", categories}, {"landed_alone", m.amount(p.Alone.Decimal, !p.Alone.Valid)},
+		}, jsonCharge(&p.Charge, &p.Ask, p.Paying, p.Size, m, unpriced)...))
 	}
 	return out
 }
 
-// jsonSaved is what buying together saves; empty where there is one product.
-func jsonSaved(e *cost.Estimate, b *cost.Batch, m money) string {
-	if !several(e) {
-		return ""
-	}
+// jsonSaved is what buying together saves.
+func jsonSaved(b *cost.Batch, m money) string {
 	saves, ok := b.Apart()
 	return m.amount(saves, !ok)
 }

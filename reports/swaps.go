@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"encoding/json"
 	"fmt"
 	"strings"
 
@@ -69,38 +68,22 @@ func swapLines(e *cost.Estimate, b *cost.Batch, s *cost.Taken) (out []swapLine) 
 	return out
 }
 
-// jsonSwap is a substitute that a batch takes. Saved is landed cash and own work; empty
-// where the part alone runs short.
-type jsonSwap struct {
-	Part       string          `json:"part"`
-	Substitute string          `json:"substitute"`
-	Pieces     json.RawMessage `json:"pieces"`
-	Of         json.RawMessage `json:"of"`
-	Units      int             `json:"units"`
-	Saves      string          `json:"saves,omitempty"`
-	RunsShort  bool            `json:"runs_short"`
-	Where      []jsonSwapLine  `json:"where"`
-}
-
-type jsonSwapLine struct {
-	Assembly    string          `json:"assembly"`
-	Designators []string        `json:"designators"`
-	Pieces      json.RawMessage `json:"pieces"`
-	Of          json.RawMessage `json:"of"`
-}
-
-// jsonSwaps tells which substitutes a batch takes.
-func jsonSwaps(e *cost.Estimate, b *cost.Batch) (out []jsonSwap) {
-	for i := range b.Swaps {
-		s := &b.Swaps[i]
-		x := jsonSwap{Part: s.Part, Substitute: s.Substitute, Pieces: json.RawMessage(s.Pieces.String()), Of: json.RawMessage(s.Of.String()), Units: s.Units, RunsShort: s.Wanted}
+// jsonSwaps tells which substitutes a batch takes, and where. saves is landed cash and own
+// work, left out where the part alone runs short.
+func jsonSwaps(e *cost.Estimate, b *cost.Batch) []object {
+	return bom.Each(b.Swaps, func(s *cost.Taken) object {
+		var saves any
 		if !s.Wanted {
-			x.Saves = money(e.Currency).amount(s.Saves, false)
+			saves = money(e.Currency).amount(s.Saves, false)
 		}
-		for _, l := range swapLines(e, b, s) {
-			x.Where = append(x.Where, jsonSwapLine{l.entry.Path, append([]string{}, l.entry.Line.Designators...), json.RawMessage(l.pieces.String()), json.RawMessage(l.of.String())})
+		lines := swapLines(e, b, s)
+		return object{
+			{"part", s.Part}, {"substitute", s.Substitute}, {"pieces", jsonQuantity(s.Pieces)}, {"of", jsonQuantity(s.Of)},
+			{"units", s.Units},
+			{"saves", saves}, {"runs_short", s.Wanted}, {"where", bom.Each(lines, func(l *swapLine) object {
+				return object{{"assembly", l.entry.Path}, {"designators", l.entry.Line.Designators},
+					{"pieces", jsonQuantity(l.pieces)}, {"of", jsonQuantity(l.of)}}
+			})},
 		}
-		out = append(out, x)
-	}
-	return out
+	})
 }
