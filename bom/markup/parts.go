@@ -33,13 +33,13 @@ func Relations(of string, data []byte) (map[string]Relation, error) {
 		if name != "Relationship" || string(s.Attr("TargetMode")) == "External" {
 			return nil
 		}
-		target, err := Attribute(s.Attr("Target"))
-		if target = strings.ReplaceAll(target, "\\", "/"); !strings.HasPrefix(target, "/") {
+		target := strings.ReplaceAll(string(s.Attr("Target")), "\\", "/")
+		if !strings.HasPrefix(target, "/") {
 			target = path.Join(path.Dir(of), target)
 		}
 		kind := string(s.Attr("Type"))
 		out[string(s.Attr("Id"))] = Relation{kind[strings.LastIndexByte(kind, '/')+1:], strings.TrimPrefix(path.Clean(target), "/")}
-		return err
+		return nil
 	})
 	return out, err
 }
@@ -59,15 +59,10 @@ func First(rels map[string]Relation, kind string, there func(part string) bool) 
 // EachStart walks a part to its end and hands on every start of an element.
 func EachStart(data []byte, use func(s *Scanner, name string) error) error {
 	s := New(data)
-	for {
-		t, err := s.Next()
-		if err != nil || t.Kind == Done {
-			return err
-		}
+	return s.Each(func(t Token) error {
 		if t.Kind == Start {
-			if err := use(s, string(t.Name)); err != nil {
-				return err
-			}
+			return use(s, t.Name)
 		}
-	}
+		return nil
+	})
 }

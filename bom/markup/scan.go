@@ -1,54 +1,39 @@
-// Package markup walks XML, for readers of files that hold much of it.
+// Package markup walks XML, for readers that need to know where they stand in it.
 //
 // 1. [New] takes a whole part; [Scanner.Next] gives its starts, ends and texts.
-// 2. [Text] and [Attribute] give what they stand for, with references resolved.
-// 3. [Relations] tells which parts of a package belong together.
+// 2. [Relations] tells which parts of a package belong together.
 //
 // It does not validate against a schema and reads no document types.
 package markup
 
 import (
 	"bytes"
+	"encoding/xml"
 	"errors"
 	"fmt"
-	"strconv"
-	"strings"
-	"unicode/utf8"
+	"io"
 )
 
-// Scanner walks the XML of one part of a package from end to end. It exists for
-// speed: encoding/xml takes some fifteen megabytes a second, and a package of one
-// megabyte may hold forty. It keeps to what the standards for workbooks and
-// models allow in a part: UTF-8, no document type, no entities but the five of
-// XML, one root element, every element closed in order.
+// Scanner walks the XML of one part of a package from end to end. It keeps to what
+// the standards for workbooks and models allow in a part: UTF-8, no document type, no
+// entities but the five of XML, one root element, every element closed in order.
 type Scanner struct {
-	data  []byte
-	pos   int
-	token Token     // the last
+	Attrs []xml.Attr // of the last start, with prefixes in the place of namespaces
+
+	in    *xml.Decoder
 	stack []element // those that are open
-	attrs []attr    // of the last start
 	bound []binding
-	empty bool // the last start was of an element without content: its end comes next
 	ended bool // the root element is closed
 }
 
 // element is an open element.
 type element struct {
-	full  []byte // its name, as its end has to repeat it
-	local int    // where the local name begins in it
+	name  xml.Name // with its prefix in the place of its namespace
+	bound int      // how many bindings there were before it
 }
-
-func (e element) name() []byte { return e.full[e.local:] }
-
-func (e element) prefix() []byte { return e.full[:max(0, e.local-1)] }
-
-type attr struct{ prefix, name, value []byte } // the value as it stands
 
 // binding is a namespace that an open element declares.
-type binding struct {
-	depth       int
-	prefix, uri []byte
-}
+type binding struct{ prefix, uri string }
 
 // Kind is what a token is.
 type Kind int
@@ -57,17 +42,16 @@ type Kind int
 const (
 	End     Kind = iota // of an element
 	Start               // of an element
-	Content             // between tags, as it stands
-	Plain               // from a CDATA section: holds no references
+	Content             // between tags
 	Done                // the part was read to its end
 )
 
-// Token is a piece of a part. It shares the memory of the part.
+// Token is a piece of a part.
 type Token struct {
 	Kind   Kind
-	Prefix []byte // of the name
-	Name   []byte // local name of an element
-	Text   []byte // of content, as it stands
+	Prefix string // of the name
+	Name   string // local name of an element
+	Text   []byte // of content, references resolved; it is valid until the next token
 }
 
 // Limits of a part: workbooks and models need about ten of each.
@@ -85,292 +69,149 @@ var (
 
 // New starts at the beginning of a part.
 func New(data []byte) *Scanner {
-	return &Scanner{data: bytes.TrimPrefix(data, []byte("\xEF\xBB\xBF"))}
+	in := xml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xEF\xBB\xBF"))))
+	in.CharsetReader = func(_ string, r io.Reader) (io.Reader, error) { return r, nil } // UTF-8, whatever it says
+	return &Scanner{in: in}
 }
 
 // Depth is the number of open elements, the one that just started included.
 func (s *Scanner) Depth() int { return len(s.stack) }
 
 // Open is the local name of the open element at a depth from 1 to Depth.
-func (s *Scanner) Open(depth int) []byte {
-	return s.stack[depth-1].name()
-}
+func (s *Scanner) Open(depth int) string { return s.stack[depth-1].name.Local }
 
 // Offset is how much of the part has been read, in bytes.
-func (s *Scanner) Offset() int64 { return int64(s.pos) }
+func (s *Scanner) Offset() int64 { return s.in.InputOffset() }
 
 // Space is the namespace that a prefix stands for in the element that is open;
-// nil where it is bound to none.
-func (s *Scanner) Space(prefix []byte) []byte {
+// empty where it is bound to none.
+func (s *Scanner) Space(prefix string) string {
 	for i := len(s.bound) - 1; i >= 0; i-- {
-		if bytes.Equal(s.bound[i].prefix, prefix) {
+		if s.bound[i].prefix == prefix {
 			return s.bound[i].uri
 		}
 	}
-	return nil
+	return ""
 }
 
 // Next gives the next token. Comments and instructions are passed over.
 func (s *Scanner) Next() (Token, error) {
-	err := s.advance()
-	return s.token, err
-}
-
-// advance finds the next token.
-func (s *Scanner) advance() error {
-	s.token = Token{}
-	if s.empty {
-		s.empty = false
-		s.pop()
-		return nil
-	}
-	for found := false; !found; {
-		rest := s.data[s.pos:]
-		if len(rest) == 0 {
-			if !s.ended {
-				return ErrCut
-			}
-			s.token.Kind = Done
-			return nil
-		}
-		var err error
-		if rest[0] == '<' {
-			found, err = s.tag(rest)
-		} else {
-			found, err = s.content(rest)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// content reads up to the next tag; found tells whether that is a token.
-func (s *Scanner) content(rest []byte) (found bool, err error) {
-	i := bytes.IndexByte(rest, '<')
-	if i < 0 {
-		i = len(rest)
-	}
-	s.pos += i
-	if len(s.stack) > 0 {
-		s.token = Token{Kind: Content, Text: rest[:i]}
-		return true, nil
-	}
-	if len(bytes.TrimSpace(rest[:i])) > 0 {
-		return false, errors.New("text stands outside its root element")
-	}
-	return false, nil
-}
-
-// tag reads what begins with "<"; found tells whether it is a token.
-func (s *Scanner) tag(rest []byte) (found bool, err error) {
-	if len(rest) > 1 {
-		switch rest[1] {
-		case '/':
-			return true, s.endTag(rest)
-		case '?':
-			return false, s.skip(rest, "?>")
-		case '!':
-			return s.declaration(rest)
-		}
-	}
-	return true, s.startTag(rest)
-}
-
-// declaration reads what begins with "<!"; found tells whether it is a token.
-func (s *Scanner) declaration(rest []byte) (found bool, err error) {
-	const section = "<![CDATA["
-	switch {
-	case bytes.HasPrefix(rest, []byte("<!--")):
-		return false, s.skip(rest, "-->")
-	case bytes.HasPrefix(rest, []byte(section)) && len(s.stack) > 0:
-		body := rest[len(section):]
-		i := bytes.Index(body, []byte("]]>"))
-		if i < 0 {
-			return false, ErrCut
-		}
-		s.pos += len(section) + i + len("]]>")
-		s.token = Token{Kind: Plain, Text: body[:i]}
-		return true, nil
-	}
-	return false, errors.New("it declares a document type")
-}
-
-func (s *Scanner) skip(rest []byte, end string) error {
-	i := bytes.Index(rest, []byte(end))
-	if i < 0 {
-		return ErrCut
-	}
-	s.pos += i + len(end)
-	return nil
-}
-
-func (s *Scanner) endTag(rest []byte) error {
-	if n := len(s.stack); n > 0 {
-		want := s.stack[n-1].full
-		if end := 2 + len(want); len(rest) > end && rest[end] == '>' && bytes.Equal(rest[2:end], want) {
-			s.pos += end + 1
-			s.pop()
-			return nil
-		}
-	}
-	i := bytes.IndexByte(rest, '>')
-	if i < 0 {
-		return ErrCut
-	}
-	name := bytes.TrimRight(rest[2:i], " \t\r\n")
-	if len(s.stack) == 0 || !bytes.Equal(name, s.stack[len(s.stack)-1].full) {
-		return fmt.Errorf("the end of %q does not fit", Short(name))
-	}
-	s.pos += i + 1
-	s.pop()
-	return nil
-}
-
-// pop closes the innermost element.
-func (s *Scanner) pop() {
-	e := s.stack[len(s.stack)-1]
-	for n := len(s.bound); n > 0 && s.bound[n-1].depth == len(s.stack); n-- {
-		s.bound = s.bound[:n-1]
-	}
-	s.stack = s.stack[:len(s.stack)-1]
-	s.ended = len(s.stack) == 0
-	s.token = Token{Kind: End, Prefix: e.prefix(), Name: e.name()}
-}
-
-func (s *Scanner) startTag(rest []byte) error {
-	if s.ended {
-		return errors.New("it has two root elements")
-	}
-	n := nameLength(rest[1:])
-	if n == 0 {
-		return errors.New("a tag has no name")
-	}
-	if len(s.stack) == maxDepth {
-		return ErrDepth
-	}
-	name := rest[1 : 1+n]
-	s.attrs = s.attrs[:0]
-	i := 1 + n
 	for {
-		before := i
-		for i < len(rest) && space(rest[i]) {
-			i++
-		}
+		raw, err := s.in.RawToken()
+		var broken *xml.SyntaxError
 		switch {
-		case i >= len(rest):
-			return ErrCut
-		case rest[i] == '>':
-			s.push(name, i+1)
-			return nil
-		case rest[i] == '/':
-			if i+1 >= len(rest) {
-				return ErrCut
-			}
-			if rest[i+1] != '>' {
-				return fmt.Errorf("the tag %q is broken", Short(name))
-			}
-			s.empty = true
-			s.push(name, i+2)
-			return nil
-		case before == i:
-			return fmt.Errorf("the tag %q is broken", Short(name))
+		case err == io.EOF && s.ended:
+			return Token{Kind: Done}, nil
+		case err == io.EOF, errors.As(err, &broken) && broken.Msg == "unexpected EOF":
+			return Token{}, ErrCut
+		case broken != nil:
+			return Token{}, errors.New(broken.Msg) // without its line
+		case err != nil:
+			return Token{}, err
 		}
-		used, err := s.attribute(rest[i:])
+		switch t := raw.(type) {
+		case xml.StartElement:
+			return s.start(t)
+		case xml.EndElement:
+			return s.end(t.Name)
+		case xml.CharData:
+			if len(s.stack) > 0 {
+				return Token{Kind: Content, Text: t}, nil
+			}
+			if len(bytes.TrimSpace(t)) > 0 {
+				return Token{}, errors.New("text stands outside its root element")
+			}
+		case xml.Directive:
+			return Token{}, errors.New("it declares a document type")
+		}
+	}
+}
+
+// Each hands on the tokens to the end of the part, but for those that use itself reads
+// on to.
+func (s *Scanner) Each(use func(Token) error) error {
+	for {
+		t, err := s.Next()
+		if err != nil || t.Kind == Done {
+			return err
+		}
+		if err := use(t); err != nil {
+			return err
+		}
+	}
+}
+
+// Within does the same to the end of the element that just started.
+func (s *Scanner) Within(use func(Token) error) error {
+	for base := s.Depth(); s.Depth() >= base; {
+		t, err := s.Next()
+		if err == nil {
+			err = use(t)
+		}
 		if err != nil {
 			return err
 		}
-		i += used
 	}
+	return nil
 }
 
-// push opens an element whose tag takes so many bytes.
-func (s *Scanner) push(full []byte, used int) {
-	e := element{full, bytes.IndexByte(full, ':') + 1}
-	s.stack = append(s.stack, e)
-	s.pos += used
-	s.token = Token{Kind: Start, Prefix: e.prefix(), Name: e.name()}
-}
-
-// declare binds a prefix, or none, to a namespace where an attribute says so
-// (Namespaces in XML 1.0).
-func (s *Scanner) declare(a attr) {
-	depth := len(s.stack) + 1 // the element is pushed when its attributes are read
+// start opens an element and binds the prefixes that it declares (Namespaces in XML 1.0).
+func (s *Scanner) start(t xml.StartElement) (Token, error) {
 	switch {
-	case len(a.prefix) == 0 && string(a.name) == "xmlns":
-		s.bound = append(s.bound, binding{depth, nil, a.value})
-	case string(a.prefix) == "xmlns":
-		s.bound = append(s.bound, binding{depth, a.name, a.value})
+	case s.ended:
+		return Token{}, errors.New("it has two root elements")
+	case len(s.stack) == maxDepth:
+		return Token{}, ErrDepth
+	case len(t.Attr) > maxAttrs:
+		return Token{}, ErrAttrs
 	}
+	s.stack = append(s.stack, element{t.Name, len(s.bound)})
+	s.Attrs = t.Attr
+	for _, a := range t.Attr {
+		switch {
+		case a.Name.Space == "xmlns":
+			s.bound = append(s.bound, binding{a.Name.Local, a.Value})
+		case a.Name == xml.Name{Local: "xmlns"}:
+			s.bound = append(s.bound, binding{"", a.Value})
+		}
+	}
+	return Token{Kind: Start, Prefix: t.Name.Space, Name: t.Name.Local}, nil
 }
 
-// attribute reads name="value" and gives its length.
-func (s *Scanner) attribute(b []byte) (int, error) {
-	n := nameLength(b)
-	i := n
-	for i < len(b) && space(b[i]) {
-		i++
+// end closes the innermost element.
+func (s *Scanner) end(name xml.Name) (Token, error) {
+	last := len(s.stack) - 1
+	if last < 0 || s.stack[last].name != name {
+		return Token{}, fmt.Errorf("the end of %q does not fit", Short([]byte(name.Local)))
 	}
-	if i < len(b) && (n == 0 || b[i] != '=') {
-		return 0, errors.New("an attribute is broken")
-	}
-	for i++; i < len(b) && space(b[i]); {
-		i++
-	}
-	if i >= len(b) {
-		return 0, ErrCut
-	}
-	quote := b[i]
-	if quote != '"' && quote != '\'' {
-		return 0, errors.New("an attribute has no quotes")
-	}
-	end := bytes.IndexByte(b[i+1:], quote)
-	if end < 0 {
-		return 0, ErrCut
-	}
-	value := b[i+1 : i+1+end]
-	if bytes.IndexByte(value, '<') >= 0 {
-		return 0, errors.New("an attribute holds a tag")
-	}
-	if len(s.attrs) == maxAttrs {
-		return 0, ErrAttrs
-	}
-	prefix, name := split(b[:n])
-	a := attr{prefix, name, value}
-	s.attrs = append(s.attrs, a)
-	s.declare(a)
-	return i + 1 + end + 1, nil
+	s.bound = s.bound[:s.stack[last].bound]
+	s.stack = s.stack[:last]
+	s.ended = last == 0
+	return Token{Kind: End, Prefix: name.Space, Name: name.Local}, nil
 }
 
-// Bare gives the value of an attribute without a prefix, of the last start, as
-// it stands; nil where it has none.
+// Bare gives the value of an attribute without a prefix, of the last start; nil where
+// it has none.
 func (s *Scanner) Bare(name string) []byte {
-	for _, a := range s.attrs {
-		if len(a.prefix) == 0 && string(a.name) == name {
-			return a.value
-		}
-	}
-	return nil
+	return s.attr(name, func(prefix string) bool { return prefix == "" })
 }
 
-// Attr gives the value of an attribute of the last start, whatever its prefix,
-// as it stands; nil where it has none.
+// Attr gives the value of an attribute of the last start, whatever its prefix; nil
+// where it has none.
 func (s *Scanner) Attr(name string) []byte {
-	for _, a := range s.attrs {
-		if string(a.name) == name {
-			return a.value
-		}
-	}
-	return nil
+	return s.attr(name, func(string) bool { return true })
 }
 
-// In gives the value of an attribute of the last start that is of a namespace,
-// as it stands; nil where it has none. Two attributes may share a local name.
+// In gives the value of an attribute of the last start that is of a namespace; nil
+// where it has none. Two attributes may share a local name.
 func (s *Scanner) In(space, name string) []byte {
-	for _, a := range s.attrs {
-		if string(a.name) == name && len(a.prefix) > 0 && string(s.Space(a.prefix)) == space {
-			return a.value
+	return s.attr(name, func(prefix string) bool { return prefix != "" && s.Space(prefix) == space })
+}
+
+func (s *Scanner) attr(name string, wanted func(prefix string) bool) []byte {
+	for _, a := range s.Attrs {
+		if a.Name.Local == name && wanted(a.Name.Space) {
+			return []byte(a.Value)
 		}
 	}
 	return nil
@@ -382,107 +223,5 @@ func (s *Scanner) Truth(name string) bool {
 	return v == "1" || v == "true"
 }
 
-func space(c byte) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }
-
-// endsName marks the bytes that cannot be in a name.
-var endsName = func() (marks [256]bool) {
-	for _, c := range []byte(" \n\t\r>/=<\"'&") {
-		marks[c] = true
-	}
-	return marks
-}()
-
-// nameLength is how many bytes at the start of b can be a name.
-func nameLength(b []byte) int {
-	for i, c := range b {
-		if endsName[c] {
-			return i
-		}
-	}
-	return len(b)
-}
-
-// split parts a name from its prefix.
-func split(full []byte) (prefix, name []byte) {
-	if i := bytes.IndexByte(full, ':'); i >= 0 {
-		return full[:i], full[i+1:]
-	}
-	return nil, full
-}
-
 // Short is the front of a name or value, for a message.
 func Short(name []byte) string { return string(name[:min(len(name), 40)]) }
-
-// Text gives the text that a token stands for, with references resolved. It
-// may share the memory of the part.
-func Text(t Token) ([]byte, error) {
-	text := t.Text
-	if t.Kind == Content && bytes.IndexByte(text, '&') >= 0 {
-		var err error
-		if text, err = unescape(text); err != nil {
-			return nil, err
-		}
-	}
-	for _, c := range text {
-		if c < ' ' && !space(c) {
-			return nil, fmt.Errorf("it holds the character U+%04X, which XML does not allow", c)
-		}
-	}
-	if !utf8.Valid(text) {
-		return nil, errors.New("its text is not UTF-8")
-	}
-	return text, nil
-}
-
-// Attribute gives the text that an attribute stands for.
-func Attribute(value []byte) (string, error) {
-	text, err := Text(Token{Kind: Content, Text: value})
-	return string(text), err
-}
-
-// unescape resolves the five named references of XML and those by number.
-func unescape(s []byte) ([]byte, error) {
-	out := make([]byte, 0, len(s))
-	for {
-		i := bytes.IndexByte(s, '&')
-		if i < 0 {
-			return append(out, s...), nil
-		}
-		out = append(out, s[:i]...)
-		name, _, ok := bytes.Cut(s[i+1:min(len(s), i+1+longestReference)], []byte(";"))
-		r, known := reference(string(name))
-		if !ok || !known {
-			return nil, fmt.Errorf("the reference %q means nothing", "&"+Short(name))
-		}
-		out = utf8.AppendRune(out, r)
-		s = s[i+1+len(name)+1:]
-	}
-}
-
-const longestReference = len("#x10FFFF;") + 4 // leading zeros
-
-func reference(name string) (rune, bool) {
-	switch name {
-	case "amp":
-		return '&', true
-	case "lt":
-		return '<', true
-	case "gt":
-		return '>', true
-	case "quot":
-		return '"', true
-	case "apos":
-		return '\'', true
-	}
-	digits, ok := strings.CutPrefix(name, "#")
-	base := 10
-	if hex, isHex := strings.CutPrefix(digits, "x"); isHex {
-		digits, base = hex, 16
-	}
-	n, err := strconv.ParseUint(digits, base, 32)
-	r := rune(n)
-	if !ok || err != nil || n > utf8.MaxRune || !utf8.ValidRune(r) || r < ' ' && r != '\t' && r != '\n' && r != '\r' {
-		return 0, false
-	}
-	return r, true
-}

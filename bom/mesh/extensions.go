@@ -40,7 +40,7 @@ func kindOf(space string) string {
 
 // required refuses an extension without which the model cannot be understood.
 func (p *part) required(e *element, prefix string) error {
-	space := string(e.Space([]byte(prefix)))
+	space := e.Space(prefix)
 	kind := kindOf(space)
 	ext := extensions[kind]
 	switch {
@@ -66,13 +66,16 @@ func (m *model) meet(space string) {
 
 // foreign gives the attributes of other namespaces than the core. One that is of
 // no extension is a setting of the program that wrote the file.
-func (e *element) foreign(use func(space, name string, value []byte)) {
-	for a, value := range e.Attributes() {
-		space := string(e.Space(a.Prefix))
-		if kindOf(space) == "" && string(a.Prefix) != "xml" {
+func (e *element) foreign(use func(space, name, value string)) {
+	for _, a := range e.Attrs {
+		if a.Name.Space == "" || a.Name.Space == "xmlns" {
+			continue
+		}
+		space := e.Space(a.Name.Space)
+		if kindOf(space) == "" && a.Name.Space != "xml" {
 			e.part.m.private = true
 		}
-		use(space, string(a.Name), value)
+		use(space, a.Name.Local, a.Value)
 	}
 }
 

@@ -119,11 +119,11 @@ func (p *part) fault(at int64, found, want, what string, args ...any) error {
 func (p *part) token(s *markup.Scanner, t markup.Token, at int64) error {
 	switch t.Kind {
 	case markup.Start:
-		var name []byte
-		if space := s.Space(t.Prefix); string(space) == coreSpace {
+		name := ""
+		if space := s.Space(t.Prefix); space == coreSpace {
 			name = t.Name
 		} else {
-			p.m.meet(string(space))
+			p.m.meet(space)
 		}
 		p.starts = append(p.starts, len(p.path))
 		if len(p.starts) > 1 {
@@ -140,25 +140,15 @@ func (p *part) token(s *markup.Scanner, t markup.Token, at int64) error {
 	return nil
 }
 
-// element is one that has just started. The first attribute that is damaged is
-// kept as its error.
+// element is one that has just started.
 type element struct {
 	*markup.Scanner
 	part *part
 	at   int64
-	err  error
 }
 
 // text is what an attribute of the element says; empty where it has none.
-func (e *element) text(name string) string { return e.decoded(e.Bare(name)) }
-
-func (e *element) decoded(value []byte) string {
-	text, err := markup.Attribute(value)
-	if err != nil && e.err == nil {
-		e.err = damaged(e.part.name, e.at, err)
-	}
-	return text
-}
+func (e *element) text(name string) string { return string(e.Bare(name)) }
 
 // element reads an element of the core namespace, told by its path; elements
 // that stand elsewhere are not of the geometry.
@@ -185,18 +175,14 @@ func (p *part) element(e *element) error {
 }
 
 func (p *part) model(e *element) error {
-	unit, needs := e.text("unit"), e.text("requiredextensions")
-	if e.err != nil {
-		return e.err
-	}
-	if unit != "" {
+	if unit := e.text("unit"); unit != "" {
 		mm, ok := mmPer[unit]
 		if !ok {
 			return p.fault(e.at, unit, "micron, millimeter, centimeter, inch, foot or meter", "the unit is not known")
 		}
 		p.unit = mm
 	}
-	for _, prefix := range strings.Fields(needs) {
+	for _, prefix := range strings.Fields(e.text("requiredextensions")) {
 		if err := p.required(e, prefix); err != nil {
 			return err
 		}
@@ -206,14 +192,12 @@ func (p *part) model(e *element) error {
 
 func (p *part) object(e *element) error {
 	o := &object{in: p, id: e.text("id"), kind: e.text("type"), name: e.text("name"), partNumber: e.text("partnumber")}
-	e.foreign(func(space, name string, value []byte) {
+	e.foreign(func(space, name, value string) {
 		if name == "modelresolution" && kindOf(space) == "production" {
-			o.coarse = e.decoded(value)
+			o.coarse = value
 		}
 	})
 	switch {
-	case e.err != nil:
-		return e.err
 	case o.id == "":
 		return p.fault(e.at, "", "an id", "an object has no id")
 	case p.objects[o.id] != nil:
@@ -264,14 +248,11 @@ func (p *part) triangle(e *element) error {
 func (p *part) placed(e *element) (placed, error) {
 	c := placed{id: e.text("objectid"), at: e.at}
 	text := e.text("transform")
-	e.foreign(func(space, name string, value []byte) {
+	e.foreign(func(space, name, value string) {
 		if name == "path" && space == prodSpace {
-			c.part = partName(e.decoded(value))
+			c.part = partName(value)
 		}
 	})
-	if e.err != nil {
-		return c, e.err
-	}
 	var ok bool
 	if c.to, ok = parseTransform(text); !ok {
 		return c, p.fault(e.at, text, "twelve numbers, or none", "this is no transform")

@@ -60,13 +60,12 @@ func modelPart(z *zip.Reader, o Options) (string, error) {
 	name := ""
 	if find(z, rootRels) != nil {
 		_, err := eachToken(find(z, rootRels), o, o.Limits.Expanded, func(s *markup.Scanner, t markup.Token, _ int64) error {
-			if t.Kind != markup.Start || name != "" || string(t.Name) != "Relationship" ||
-				string(s.Space(t.Prefix)) != relSpace || string(s.Bare("Type")) != modelType {
+			if t.Kind != markup.Start || name != "" || t.Name != "Relationship" ||
+				s.Space(t.Prefix) != relSpace || string(s.Bare("Type")) != modelType {
 				return nil
 			}
-			target, err := markup.Attribute(s.Bare("Target"))
-			name = partName(target)
-			return err
+			name = partName(string(s.Bare("Target")))
+			return nil
 		})
 		if err != nil {
 			return "", err

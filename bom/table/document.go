@@ -72,7 +72,7 @@ func (p *parts) readContent(at bom.Place, lim Limits, probs *bom.Problems) ([]bo
 func isFlatDocument(data []byte) bool {
 	s := markup.New(data)
 	t, err := s.Next()
-	return err == nil && t.Kind == markup.Start && string(t.Name) == "document" && string(s.Space(t.Prefix)) == officeSpace
+	return err == nil && t.Kind == markup.Start && t.Name == "document" && s.Space(t.Prefix) == officeSpace
 }
 
 // documentWalk is one walk over the XML of a spreadsheet.
@@ -131,21 +131,12 @@ func readSpreadsheet(at bom.Place, data []byte, lim Limits, probs *bom.Problems)
 
 // all goes to the end of the XML.
 func (w *documentWalk) all() error {
-	for {
-		t, err := w.Next()
-		if err != nil {
-			return err
+	return w.Each(func(t markup.Token) error {
+		if t.Kind == markup.Start {
+			return w.start(t.Name)
 		}
-		switch t.Kind {
-		case markup.Done:
-			return nil
-		case markup.Start:
-			err = w.start(string(t.Name))
-		}
-		if err != nil {
-			return err
-		}
-	}
+		return nil
+	})
 }
 
 // start goes into what holds styles and sheets (part 3, 3.1.2, 3.1.3 and 3.7).
@@ -170,35 +161,14 @@ func (w *documentWalk) start(name string) error {
 	return nil
 }
 
-// within hands on the tokens to the end of the element that just started, but for
-// those that use itself reads on to.
-func (w *documentWalk) within(use func(markup.Token) error) error {
-	for base := w.Depth(); w.Depth() >= base; {
-		t, err := w.Next()
-		switch {
-		case err != nil:
-			return err
-		case t.Kind == markup.Done:
-			return markup.ErrCut
-		}
-		if err := use(t); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // skip goes to the end of the element that just started.
 func (w *documentWalk) skip() error {
-	return w.within(func(markup.Token) error { return nil })
+	return w.Within(func(markup.Token) error { return nil })
 }
 
 // sheet reads the sheet that just started (part 3, 9.1).
 func (w *documentWalk) sheet() error {
-	name, err := markup.Attribute(w.Attr("name"))
-	if err != nil {
-		return err
-	}
+	name := string(w.Attr("name"))
 	if isCopy(name) {
 		return w.skip()
 	}
@@ -235,14 +205,14 @@ func (w *documentWalk) endSheet() {
 
 // rows reads to the end of the sheet that just started.
 func (w *documentWalk) rows() error {
-	return w.within(func(t markup.Token) error {
+	return w.Within(func(t markup.Token) error {
 		switch t.Kind {
 		case markup.End:
 			if w.Depth() < w.folded {
 				w.folded = 0
 			}
 		case markup.Start:
-			return w.partOfSheet(string(t.Name))
+			return w.partOfSheet(t.Name)
 		}
 		return nil
 	})
@@ -299,14 +269,14 @@ func (w *documentWalk) tableRow() error {
 	}
 	first, covered := w.row+1, false
 	w.row, w.col = first, 0
-	err = w.within(func(t markup.Token) error {
+	err = w.Within(func(t markup.Token) error {
 		switch {
 		case t.Kind != markup.Start:
 			return nil
-		case string(t.Name) == "table-cell":
+		case t.Name == "table-cell":
 			_, err := w.tableCell(true)
 			return err
-		case string(t.Name) == "covered-table-cell": // part 3, 9.1.5
+		case t.Name == "covered-table-cell": // part 3, 9.1.5
 			filled, err := w.tableCell(false)
 			covered = covered || filled
 			return err

@@ -100,8 +100,7 @@ func (w *documentWalk) means(c *documentCell, at bom.Place) (out bom.Cell, err e
 	case c.fault, formula && isFault(shown):
 		return bom.Cell{Kind: bom.Fault, Text: shown}, nil
 	case formula && !value && (!c.any || kind != "" && kind != "string"):
-		text, err := markup.Attribute(c.formula)
-		return bom.Cell{Kind: bom.Stale, Text: "=" + plainFormula(text)}, err
+		return bom.Cell{Kind: bom.Stale, Text: "=" + plainFormula(string(c.formula))}, nil
 	case constants[string(c.formula)] != "":
 		return bom.Cell{Kind: bom.Logic, Text: constants[string(c.formula)]}, nil
 	case kind == "", kind == "void", kind == "string" && !value:
@@ -114,10 +113,7 @@ func (w *documentWalk) means(c *documentCell, at bom.Place) (out bom.Cell, err e
 	case kind == "percentage":
 		number.how = shownPercent
 	}
-	stored, err := markup.Attribute(c.value)
-	if err != nil {
-		return out, err
-	}
+	stored := string(c.value)
 	switch kind {
 	case "string":
 		return bom.Cell{Text: stored}, nil

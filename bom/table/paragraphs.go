@@ -99,11 +99,11 @@ func (w *documentWalk) blanks(p *paragraphs, count []byte) error {
 // its paragraphs. What else there is, such as annotations (part 3, 14.1) and
 // drawings, is no text of the cell.
 func (w *documentWalk) content(p *paragraphs) error {
-	return w.within(func(t markup.Token) error {
+	return w.Within(func(t markup.Token) error {
 		if t.Kind != markup.Start {
 			return nil
 		}
-		switch string(t.Name) {
+		switch t.Name {
 		case "p", "h":
 			return w.paragraph(p)
 		case "list", "list-item", "list-header", "section":
@@ -117,28 +117,25 @@ func (w *documentWalk) content(p *paragraphs) error {
 func (w *documentWalk) paragraph(p *paragraphs) error {
 	p.begin()
 	defer p.end()
-	return w.within(func(t markup.Token) error {
+	return w.Within(func(t markup.Token) error {
 		switch t.Kind {
 		case markup.Start:
 			return w.inParagraph(p, t)
 		case markup.End:
 			return nil
 		}
-		text, err := markup.Text(t)
-		if err == nil {
-			p.collapse(text)
-		}
-		return err
+		p.collapse(t.Text)
+		return nil
 	})
 }
 
 // inParagraph opens an element of a paragraph. Its text is read on where it is
 // one of text; notes and how to pronounce a word stand apart from it.
 func (w *documentWalk) inParagraph(p *paragraphs, t markup.Token) error {
-	if string(w.Space(t.Prefix)) != textSpace {
+	if w.Space(t.Prefix) != textSpace {
 		return w.skip()
 	}
-	switch string(t.Name) {
+	switch t.Name {
 	case "s":
 		return w.blanks(p, w.Attr("c"))
 	case "tab":

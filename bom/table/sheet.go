@@ -48,7 +48,7 @@ func (w *workbook) readSheet(s sheetPart, b *builder) {
 		return
 	}
 	walk := sheetWalk{Scanner: markup.New(data), b: b, book: w, masters: map[string]string{}}
-	if err := walk.all(); err != nil {
+	if err := walk.all(); err != nil && !b.cut {
 		b.stop(b.table.At(walk.row, 0), "", wantWhole, "the sheet is damaged here or after this: %s", err)
 	}
 	if !b.cut {
@@ -57,53 +57,43 @@ func (w *workbook) readSheet(s sheetPart, b *builder) {
 	}
 }
 
-// all goes to the end of the part, or to where a limit ended the table.
+// all goes to the end of the part; what comes where a limit ended the table is not read.
 func (w *sheetWalk) all() error {
-	for !w.b.cut {
-		t, err := w.Next()
-		if err != nil {
-			return err
+	return w.Each(func(t markup.Token) error {
+		switch {
+		case w.b.cut:
+		case t.Kind == markup.Start:
+			return w.start(t.Name)
+		case t.Kind == markup.End && w.Depth() == 2 && w.section == "sheetData" && t.Name == "row":
+			w.endRow()
 		}
-		switch t.Kind {
-		case markup.Done:
-			return nil
-		case markup.Start:
-			err = w.start(t.Name)
-		case markup.End:
-			if w.Depth() == 2 && w.section == "sheetData" && string(t.Name) == "row" {
-				w.endRow()
-			}
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+		return nil
+	})
 }
 
-func (w *sheetWalk) start(name []byte) error {
+func (w *sheetWalk) start(name string) error {
 	switch w.Depth() {
 	case 1:
-		if string(name) != "worksheet" {
+		if name != "worksheet" {
 			return fmt.Errorf("its root is %q, not a worksheet", name)
 		}
 	case 2:
 		w.section = string(name)
 	case 3:
 		switch {
-		case w.section == "sheetData" && string(name) == "row":
+		case w.section == "sheetData" && name == "row":
 			return w.startRow()
-		case w.section == "cols" && string(name) == "col" && w.Truth("hidden"):
+		case w.section == "cols" && name == "col" && w.Truth("hidden"):
 			first, ok1 := digits(w.Attr("min"))
 			last, ok2 := digits(w.Attr("max"))
 			if ok1 && ok2 {
 				w.hideColumns(first, last)
 			}
-		case w.section == "mergeCells" && string(name) == "mergeCell":
+		case w.section == "mergeCells" && name == "mergeCell":
 			return w.merge()
 		}
 	case 4:
-		if w.section == "sheetData" && string(name) == "c" {
+		if w.section == "sheetData" && name == "c" {
 			return w.cell()
 		}
 	}
@@ -171,37 +161,25 @@ func (w *sheetWalk) cell() error {
 func (w *sheetWalk) content(c *stored) error {
 	base := w.Depth()
 	inside := byte(0) // v or f
-	for {
-		t, err := w.Next()
-		if err != nil {
-			return err
-		}
+	return w.Within(func(t markup.Token) (err error) {
 		switch {
-		case t.Kind == markup.Done:
-			return markup.ErrCut
 		case t.Kind == markup.End:
-			if inside = 0; w.Depth() < base {
-				return nil
-			}
-		case t.Kind == markup.Start && w.Depth() == base+1:
+			inside = 0
+		case w.Depth() != base+1:
+		case t.Kind == markup.Start:
 			inside, err = w.child(c, t.Name)
-		case inside != 0 && w.Depth() == base+1:
-			var text []byte
-			if text, err = markup.Text(t); inside == 'v' {
-				c.value = append(c.value, text...)
-			} else {
-				c.formula = append(c.formula, text...)
-			}
+		case inside == 'v':
+			c.value = append(c.value, t.Text...)
+		case inside == 'f':
+			c.formula = append(c.formula, t.Text...)
 		}
-		if err != nil {
-			return err
-		}
-	}
+		return err
+	})
 }
 
 // child opens a child of a cell and tells whether its text is wanted.
-func (w *sheetWalk) child(c *stored, name []byte) (inside byte, err error) {
-	switch string(name) {
+func (w *sheetWalk) child(c *stored, name string) (inside byte, err error) {
+	switch name {
 	case "v":
 		c.hasValue = true
 		return 'v', nil

@@ -2,7 +2,6 @@ package table
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"strings"
 
@@ -28,67 +27,46 @@ func (w *workbook) readTexts(rels map[string]markup.Relation, lim Limits) error 
 	}
 	w.texts.tooLong = map[int]int{}
 	w.texts.list = make([]string, 0, min(bytes.Count(data, []byte("<si")), lim.Cells))
-	s := markup.New(data)
-	for {
-		t, err := s.Next()
+	err = markup.EachStart(data, func(s *markup.Scanner, name string) error {
 		switch {
-		case err != nil:
-			return fmt.Errorf("the part %s is broken: %w", part, err)
-		case t.Kind == markup.Done:
+		case s.Depth() != 2 || name != "si":
 			return nil
-		case t.Kind != markup.Start || s.Depth() != 2 || string(t.Name) != "si":
-			continue
 		case len(w.texts.list) == lim.Cells:
 			return &limitError{fmt.Sprintf("the workbook has more than %d shared texts, the limit", lim.Cells), raise("cells", 0)}
 		}
 		text, err := richText(s)
-		if err != nil {
-			return fmt.Errorf("the part %s is broken: %w", part, err)
-		}
 		text = trim(text)
 		if n := excess(text, lim.CellChars); n > 0 {
 			w.texts.tooLong[len(w.texts.list)] = n
 		}
 		w.texts.list = append(w.texts.list, text)
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("the part %s is broken: %w", part, err)
 	}
+	return nil
 }
 
 // richText joins the runs of the element that just started and reads to its
 // end. How to pronounce it (rPh) is no part of a text.
 func richText(s *markup.Scanner) (string, error) {
 	base := s.Depth()
-	first, more := "", strings.Builder{}
-	for {
-		t, err := s.Next()
-		switch {
-		case err != nil:
-			return "", err
-		case t.Kind == markup.Done:
-			return "", errors.New("a text does not end")
-		case t.Kind == markup.End && s.Depth() < base:
-			return first + more.String(), nil
-		case t.Kind == markup.Content || t.Kind == markup.Plain:
-			if !inRun(s, base) {
-				continue
-			}
-			raw, err := markup.Text(t)
-			if err != nil {
-				return "", err
-			}
-			if text := unhide(string(raw)); first == "" {
-				first = text
-			} else {
-				more.WriteString(text)
-			}
+	var text strings.Builder
+	err := s.Within(func(t markup.Token) error {
+		if t.Kind == markup.Content && inRun(s, base) {
+			text.WriteString(unhide(string(t.Text)))
 		}
-	}
+		return nil
+	})
+	return text.String(), err
 }
 
 // inRun tells whether the walk stands in a t, alone or in a run r.
 func inRun(s *markup.Scanner, base int) bool {
 	d := s.Depth()
-	if string(s.Open(d)) != "t" {
+	if s.Open(d) != "t" {
 		return false
 	}
-	return d == base+1 || d == base+2 && string(s.Open(d-1)) == "r"
+	return d == base+1 || d == base+2 && s.Open(d-1) == "r"
 }

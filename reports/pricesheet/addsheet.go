@@ -87,10 +87,10 @@ func (p *pack) insert(part, element string, text func(prefix string) string) err
 			switch {
 			case k.token.Kind == markup.Done:
 				return nil, refuse("save it again in a spreadsheet", "the workbook has no list of %s", element)
-			case k.token.Kind == markup.End && string(k.token.Name) == element:
+			case k.token.Kind == markup.End && k.token.Name == element:
 				prefix := ""
-				if len(k.token.Prefix) > 0 {
-					prefix = string(k.token.Prefix) + ":"
+				if k.token.Prefix != "" {
+					prefix = k.token.Prefix + ":"
 				}
 				at := k.tag().start
 				return []splice{{span{at, at}, text(prefix)}}, nil

@@ -164,7 +164,7 @@ func (w *walk) each(name string, use func() error) error {
 		if err := w.next(); err != nil || w.token.Kind == markup.Done {
 			return err
 		}
-		if w.token.Kind == markup.Start && string(w.token.Name) == name {
+		if w.token.Kind == markup.Start && w.token.Name == name {
 			if err := use(); err != nil {
 				return err
 			}

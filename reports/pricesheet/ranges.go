@@ -121,7 +121,7 @@ func (w *bookWriter) extendTable(k *walk) ([]splice, error) {
 		if err := k.next(); err != nil {
 			return nil, err
 		}
-		switch name := string(k.token.Name); {
+		switch name := k.token.Name; {
 		case k.token.Kind == markup.Done:
 			return splices, nil
 		case k.token.Kind == markup.Start && (name == "table" && k.Depth() == 1 || name == "autoFilter" && k.Depth() == 2):
@@ -147,8 +147,8 @@ func (w *bookWriter) extendTable(k *walk) ([]splice, error) {
 			highest = max(highest, number(string(k.Bare("id"))))
 		case k.token.Kind == markup.End && name == "tableColumns" && len(names) > 0:
 			prefix := ""
-			if len(k.token.Prefix) > 0 {
-				prefix = string(k.token.Prefix) + ":"
+			if k.token.Prefix != "" {
+				prefix = k.token.Prefix + ":"
 			}
 			added := ""
 			for i, c := range names {

@@ -66,13 +66,13 @@ func (s *sheetWriter) readAll() error {
 			return nil
 		case s.token.Kind != markup.Start:
 			continue
-		case s.Depth() == 1 && len(s.token.Prefix) > 0:
-			s.prefix = string(s.token.Prefix) + ":"
+		case s.Depth() == 1 && s.token.Prefix != "":
+			s.prefix = s.token.Prefix + ":"
 		}
 		if s.Depth() < 2 {
 			continue
 		}
-		if err := s.element2(string(s.token.Name)); err != nil {
+		if err := s.element2(s.token.Name); err != nil {
 			return err
 		}
 	}
@@ -133,7 +133,7 @@ func (e *Edit) lastCol() int {
 func (s *sheetWriter) readRows() error {
 	var err error
 	s.data, err = s.walk.element(func() error {
-		if string(s.token.Name) != "row" {
+		if s.token.Name != "row" {
 			return nil
 		}
 		r := sheetRow{number: 1}
@@ -144,7 +144,7 @@ func (s *sheetWriter) readRows() error {
 			r.number = number(string(at))
 		}
 		r.piece, err = s.walk.element(func() error {
-			if string(s.token.Name) != "c" {
+			if s.token.Name != "c" {
 				return nil
 			}
 			c, err := s.readCell(&r)
@@ -167,7 +167,7 @@ func (s *sheetWriter) readCell(r *sheetRow) (sheetCell, error) {
 	}
 	c.style, _ = strconv.Atoi(string(s.Bare("s"))) // 0 where there is none
 	p, err := s.walk.element(func() error {
-		if string(s.token.Name) != "f" {
+		if s.token.Name != "f" {
 			return nil
 		}
 		c.formula = cmp.Or(string(s.Bare("t")), "normal")

@@ -89,11 +89,7 @@ func (w *bookWriter) find() (err error) {
 		case "workbookPr":
 			w.date1904 = s.Truth("date1904")
 		case "sheet":
-			title, err := markup.Attribute(s.Bare("name"))
-			if err != nil {
-				return err
-			}
-			if title == w.table.Sheet {
+			if string(s.Bare("name")) == w.table.Sheet {
 				w.sheet, w.id, w.index = w.rels[string(s.Attr("id"))].Target, string(s.Bare("sheetId")), count
 			}
 			count++
@@ -119,11 +115,9 @@ func (w *bookWriter) readStyles() error {
 	own := map[string]bool{} // formats of the workbook's own
 	style := 0
 	return markup.EachStart(data, func(s *markup.Scanner, name string) error {
-		switch inside := string(s.Open(max(1, s.Depth()-1))); {
+		switch inside := s.Open(max(1, s.Depth()-1)); {
 		case name == "numFmt" && inside == "numFmts":
-			code, err := markup.Attribute(s.Bare("formatCode"))
-			own[string(s.Bare("numFmtId"))] = isDateCode(code)
-			return err
+			own[string(s.Bare("numFmtId"))] = isDateCode(string(s.Bare("formatCode")))
 		case name == "xf" && inside == "cellXfs":
 			format := string(s.Bare("numFmtId"))
 			date, known := own[format]
@@ -262,15 +256,15 @@ func (w *bookWriter) writeBook() error {
 			if err := k.next(); err != nil {
 				return nil, err
 			}
-			name := string(k.token.Name)
+			name := k.token.Name
 			switch start, depth := k.token.Kind == markup.Start, k.Depth(); {
 			case k.token.Kind == markup.Done:
 				if w.formulas && !calc && after > 0 {
 					splices = append(splices, splice{span{after, after}, "<" + prefix + `calcPr fullCalcOnLoad="1"/>`})
 				}
 				return splices, nil
-			case start && depth == 1 && len(k.token.Prefix) > 0:
-				prefix = string(k.token.Prefix) + ":"
+			case start && depth == 1 && k.token.Prefix != "":
+				prefix = k.token.Prefix + ":"
 			case start && depth == 3 && name == "definedName" && string(k.Bare("name")) == "_xlnm._FilterDatabase" &&
 				string(k.Bare("localSheetId")) == strconv.Itoa(w.index):
 				p, err := k.element(nil)
