@@ -9,18 +9,13 @@ import (
 )
 
 // pieceUnits are words for pieces beside a quantity; common practice, no source.
-var pieceUnits = map[string]bool{"pcs": true, "pc": true, "pce": true, "piece": true, "pieces": true, "ea": true, "each": true,
-	"x": true, "off": true, "nos": true, "no": true, "stk": true, "st": true, "stück": true, "unit": true, "units": true,
-	"个": true, "個": true, "只": true, "颗": true, "片": true, "枚": true, "本": true, "шт": true}
+var pieceUnits = wordSet("pcs pc pce piece pieces ea each x off nos no stk st stück unit units 个 個 只 颗 片 枚 本 шт")
 
 // setUnits are words for several pieces that are bought as one; common practice, no
 // source.
-var setUnits = map[string]bool{"set": true, "sets": true, "pair": true, "pairs": true, "kit": true, "kits": true, "pack": true, "packs": true,
-	"pkg": true, "packet": true, "packets": true, "box": true, "boxes": true, "bag": true, "bags": true, "roll": true, "rolls": true, "reel": true,
-	"reels": true, "spool": true, "spools": true, "strip": true, "strips": true, "sheet": true, "sheets": true, "bottle": true, "tube": true,
-	"satz": true, "sätze": true, "paar": true, "rolle": true, "rollen": true, "jeu": true, "paire": true, "paires": true, "lot": true,
-	"juego": true, "par": true, "pares": true, "rollo": true, "套": true, "对": true, "组": true, "卷": true, "包": true, "盒": true, "条": true,
-	"张": true, "袋": true, "セット": true, "組": true, "комплект": true, "пара": true}
+var setUnits = wordSet("set sets pair pairs kit kits pack packs pkg packet packets box boxes bag bags roll rolls reel reels spool " +
+	"spools strip strips sheet sheets bottle tube satz sätze paar rolle rollen jeu paire paires lot juego par pares rollo 套 对 组 卷 包 盒 条 " +
+	"张 袋 セット 組 комплект пара")
 
 // lengthUnits give the metres of a unit of length. Inch and foot: NIST SP 811
 // (2008), appendix B.8, exactly 0.0254 m and 0.3048 m.
@@ -48,11 +43,10 @@ var (
 )
 
 // dozenWords are words for twelve pieces.
-var dozenWords = map[string]bool{"dozen": true, "dz": true, "dutzend": true, "douzaine": true, "docena": true}
+var dozenWords = wordSet("dozen dz dutzend douzaine docena")
 
 // valueUnits are units of what a part does, which no number of pieces has.
-var valueUnits = map[string]bool{"ohm": true, "ohms": true, "volt": true, "volts": true, "watt": true, "watts": true, "amp": true, "amps": true,
-	"hz": true, "khz": true, "mhz": true, "ghz": true, "mah": true, "awg": true, "ppm": true, "deg": true, "rpm": true}
+var valueUnits = wordSet("ohm ohms volt volts watt watts amp amps hz khz mhz ghz mah awg ppm deg rpm")
 
 // Amount is a quantity as people type it: "2 pcs", "x4", "1 pair" or "30 cm".
 type Amount struct {

@@ -73,8 +73,7 @@ func (r *nameReading) chip() (c chipCode, ok bool) {
 			return c, false
 		}
 	}
-	var room [3]foundCode
-	codes := room[:0]
+	var codes []foundCode
 	c.times, c.array = 1, r.hit[roleArray].word != nil
 	for i, t := range r.tokens {
 		switch {
@@ -118,7 +117,7 @@ func (r *nameReading) chipCodeAt(i int) (code bool, n int) {
 	if !t.whole || chipInch[t.text] == "" && chipMetric[t.text] == "" {
 		return false, 1
 	}
-	if w := packageWords()[wordAt(r.tokens, i+1)]; w != nil && w.name == "unit" { // 1206 ohm
+	if w := packageWords[wordAt(r.tokens, i+1)]; w != nil && w.name == "unit" { // 1206 ohm
 		return false, 1
 	}
 	other := -1
@@ -138,26 +137,22 @@ func (r *nameReading) chipCodeAt(i int) (code bool, n int) {
 // systems that is said of no code makes the name none of a chip.
 func (r *nameReading) chipMark(word string, i int, codes []foundCode) bool {
 	last := len(codes) - 1
-	beside := last >= 0 && codes[last].at == i-1
 	switch word {
-	case "METRIC":
+	case "METRIC", "INCH", "IMPERIAL":
 		if last < 0 {
 			return false
 		}
+	case "M", "MM", "IN":
+		if last < 0 || codes[last].at != i-1 {
+			return true
+		}
+	default:
+		return true
+	}
+	if word[0] == 'M' {
 		codes[last].asMetric = true
-	case "INCH", "IMPERIAL":
-		if last < 0 {
-			return false
-		}
+	} else {
 		codes[last].asInch = true
-	case "M", "MM":
-		if beside {
-			codes[last].asMetric = true
-		}
-	case "IN":
-		if beside {
-			codes[last].asInch = true
-		}
 	}
 	return true
 }
@@ -174,7 +169,7 @@ func (r *nameReading) countsAsChip(i int, several bool) bool {
 }
 
 func (r *nameReading) chipWordAt(i int) bool {
-	w := packageWords()[wordAt(r.tokens, i)]
+	w := packageWords[wordAt(r.tokens, i)]
 	return w != nil && (w.role == roleChip || w.role == roleSMT)
 }
 

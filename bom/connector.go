@@ -17,9 +17,9 @@ func readHeader(r *nameReading) (p Package, ok bool) {
 	case w == nil && (rows == 0 || afterLetter(r.tokens, "P") == ""):
 		return p, false
 	case w == nil: // a connector's family that is not known, with its pitch
-		w = packageWords()["CONNECTOR"]
+		w = packageWords["CONNECTOR"]
 	case w.name == "pin header" && r.hit[roleFemale].word != nil:
-		w = packageWords()["PINSOCKET"]
+		w = packageWords["PINSOCKET"]
 	}
 	if rows == 0 {
 		rows, columns = w.rows(r.connectorPins(h))

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 )
@@ -244,12 +243,7 @@ func isWord(s string) bool {
 
 // withoutDigits takes the digits out of a label.
 func withoutDigits(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r >= '0' && r <= '9' {
-			return -1
-		}
-		return r
-	}, s)
+	return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r >= '0' && r <= '9' }), "")
 }
 
 // expandRange lists what one designator, word or range stands for.
@@ -306,11 +300,7 @@ func expandRange(token string) (names []string, word bool, err *DesignatorError)
 	}
 	out := make([]string, 0, hi-lo+1)
 	for n := lo; n <= hi; n++ {
-		digits := strconv.Itoa(n)
-		if pad := len(first) - len(digits); pad > 0 {
-			digits = strings.Repeat("0", pad) + digits
-		}
-		out = append(out, prefix+digits)
+		out = append(out, fmt.Sprintf("%s%0*d", prefix, len(first), n))
 	}
 	return out, false, nil
 }
@@ -318,11 +308,8 @@ func expandRange(token string) (names []string, word bool, err *DesignatorError)
 // splitNumber parts a designator into what it begins with and the digits at
 // its end.
 func splitNumber(s string) (prefix, digits string) {
-	i := len(s)
-	for i > 0 && isDigit(s[i-1]) {
-		i--
-	}
-	return s[:i], s[i:]
+	prefix = strings.TrimRight(s, "0123456789")
+	return prefix, s[len(prefix):]
 }
 
 func checkDesignator(s string) *DesignatorError {

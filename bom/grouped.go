@@ -14,31 +14,37 @@ const eachShown = 6
 // Each. The others stay as they are. A group stands where its first stood.
 func (ps Problems) Grouped() Problems {
 	type cause struct {
+		alone       int // tells apart those that stay as they are
 		file, sheet string
 		severity    Severity
 		what, want  string
 	}
-	first := map[cause]int{}
-	members := map[int]Problems{}
-	out := make(Problems, 0, len(ps))
-	for _, p := range ps {
+	var out Problems
+	for _, group := range groups(ps, func(i int, p Problem) cause {
 		if p.Each == "" {
-			out = append(out, p)
-			continue
+			return cause{alone: i + 1}
 		}
-		c := cause{p.Place.File, p.Place.Sheet, p.Severity, p.What, p.Want}
-		i, known := first[c]
-		if !known {
-			i = len(out)
-			first[c] = i
-			out = append(out, p)
-		}
-		members[i] = append(members[i], p)
-	}
-	for i, group := range members {
+		return cause{0, p.Place.File, p.Place.Sheet, p.Severity, p.What, p.Want}
+	}) {
 		if len(group) > 1 {
-			out[i] = group.merged()
+			group[0] = group.merged()
 		}
+		out = append(out, group[0])
+	}
+	return out
+}
+
+// groups puts complaints with one key together, in the order in which the first of each
+// was met.
+func groups[K comparable](ps Problems, key func(i int, p Problem) K) (out []Problems) {
+	at := map[K]int{}
+	for i, p := range ps {
+		k := key(i, p)
+		if _, known := at[k]; !known {
+			at[k] = len(out)
+			out = append(out, nil)
+		}
+		out[at[k]] = append(out[at[k]], p)
 	}
 	return out
 }
@@ -77,17 +83,5 @@ func (ps Problems) ByCause() []Problems {
 		severity Severity
 		what     string
 	}
-	at := map[cause]int{}
-	var out []Problems
-	for _, p := range ps {
-		c := cause{p.Severity, cmp.Or(p.Cause, p.What)}
-		i, known := at[c]
-		if !known {
-			i = len(out)
-			at[c] = i
-			out = append(out, nil)
-		}
-		out[i] = append(out[i], p)
-	}
-	return out
+	return groups(ps, func(_ int, p Problem) cause { return cause{p.Severity, cmp.Or(p.Cause, p.What)} })
 }

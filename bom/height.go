@@ -3,7 +3,6 @@ package bom
 import (
 	"strconv"
 	"strings"
-	"sync"
 )
 
 // PackageHeight is how far a part in a package stands off its board, in mm: what
@@ -14,17 +13,17 @@ func PackageHeight(text string) Measure {
 		return Measure{}
 	}
 	_, name := splitLibrary(foldName(text))
-	r := nameReading{name: name, tokens: nameTokens(name, nil)}
+	r := nameReading{name: name, tokens: nameTokens(name)}
 	r.scan()
 	if mm, ok := r.saidHeight(); ok {
 		return Known(mm)
 	}
 	for _, key := range ReadPackage(text).Keys() {
-		if mm, ok := usualHeights()[key]; ok {
+		if mm, ok := usualHeights[key]; ok {
 			return Known(mm)
 		}
 		if family, _, ok := strings.Cut(key, " D"); ok && family == "LED" {
-			return Known(usualHeights()["LED"])
+			return Known(usualHeights["LED"])
 		}
 	}
 	return Measure{}
@@ -92,7 +91,7 @@ const heightRows = `
 `
 
 // usualHeights are heightRows by the key of the family.
-var usualHeights = sync.OnceValue(func() map[string]float64 {
+var usualHeights = func() map[string]float64 {
 	heights := map[string]float64{}
 	for _, row := range strings.Split(strings.TrimSpace(heightRows), "\n") {
 		words := strings.Fields(row)
@@ -105,4 +104,4 @@ var usualHeights = sync.OnceValue(func() map[string]float64 {
 		}
 	}
 	return heights
-})
+}()

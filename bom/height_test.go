@@ -40,7 +40,7 @@ func TestPackageHeight(t *testing.T) {
 
 // Every family of the heights is one that ReadPackage names.
 func TestUsualHeightsAreFamilies(t *testing.T) {
-	for family := range usualHeights() {
+	for family := range usualHeights {
 		found := false
 		for _, name := range []string{family, family + " 1x06", family + "-8", family + "_D5.0mm", family + "-16", family + " switch"} {
 			for _, key := range ReadPackage(name).Keys() {

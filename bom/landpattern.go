@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 )
@@ -118,16 +119,9 @@ func (r *nameReading) headerPattern(w *nameWord, pins int) Package {
 	if rows*columns != pins {
 		rows, columns = 1, pins
 	}
-	p := family(w.name+" "+strconv.Itoa(rows)+"x"+twoDigits(columns), THT, pins)
+	p := family(fmt.Sprintf("%s %dx%02d", w.name, rows, columns), THT, pins)
 	p.kind = strings.ToUpper(w.name)
 	return p
-}
-
-func twoDigits(n int) string {
-	if n < 10 {
-		return "0" + strconv.Itoa(n)
-	}
-	return strconv.Itoa(n)
 }
 
 // chipOf finds the inch code of the length and width in a land pattern, in
@@ -210,7 +204,7 @@ func tradeName(w *nameWord, body []nameToken, pins int) string {
 }
 
 // hundredths writes hundredths of a millimetre in millimetres.
-func hundredths(n int) string { return plainNumber(strconv.Itoa(n/100) + "." + twoDigits(n%100)) }
+func hundredths(n int) string { return plainNumber(fmt.Sprintf("%d.%02d", n/100, n%100)) }
 
 // diodeName tells small outlines of diodes by length and width in tenths of a
 // millimetre, leads included (from memory of makers' outlines).

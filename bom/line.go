@@ -188,16 +188,21 @@ type Assembly struct {
 // AllLines gives the lines of a bill of materials and of all that it names, fitted or
 // not, those of a list once, each before those of its own list. A nil one has none.
 func (a *Assembly) AllLines() iter.Seq[*Line] {
+	return a.lines(func(*Line) bool { return true })
+}
+
+// lines does the same but for what stands in the lists of lines that are not to be gone into.
+func (a *Assembly) lines(into func(*Line) bool) iter.Seq[*Line] {
 	return func(yield func(*Line) bool) {
-		seen := map[*Assembly]bool{}
+		seen := map[*Assembly]bool{nil: true}
 		var walk func(a *Assembly) bool
 		walk = func(a *Assembly) bool {
-			if a == nil || seen[a] {
+			if seen[a] {
 				return true
 			}
 			seen[a] = true
 			for _, l := range a.Lines {
-				if !yield(l) || !walk(l.Sub) {
+				if !yield(l) || into(l) && !walk(l.Sub) {
 					return false
 				}
 			}

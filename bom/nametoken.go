@@ -18,24 +18,9 @@ type nameToken struct {
 // foldName writes a name in the form in which its tokens are told: in upper
 // case, and with an X for the sign of times.
 func foldName(s string) string {
-	plain := true
-	for i := range len(s) {
-		plain = plain && s[i] < 0x80 && s[i] != '*'
-	}
-	if plain {
-		return strings.ToUpper(s)
-	}
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r < 0x80:
-			if r == '*' {
-				return 'X'
-			}
-			if r >= 'a' && r <= 'z' {
-				return r - 'a' + 'A'
-			}
-			return r
-		case r == '×':
+		case r == '*', r == '×':
 			return 'X'
 		case r == '\u2126': // the sign of the ohm, which is written as the letter too
 			return 'Ω'
@@ -49,7 +34,7 @@ func foldName(s string) string {
 }
 
 // nameTokens parts a folded name. A point between digits is a decimal mark.
-func nameTokens(s string, out []nameToken) []nameToken {
+func nameTokens(s string) (out []nameToken) {
 	sep := byte(' ')
 	for i := 0; i < len(s); {
 		switch c := s[i]; {
@@ -141,9 +126,7 @@ func bodySize(t []nameToken) string {
 }
 
 // pinWords stand after a number of pins.
-var pinWords = map[string]bool{"P": true, "PIN": true, "PINS": true, "POS": true, "POSITION": true, "POSITIONS": true,
-	"WAY": true, "WAYS": true, "POLE": true, "POLES": true, "PAD": true, "PADS": true, "LD": true, "LEAD": true, "LEADS": true,
-	"CIRCUIT": true, "CIRCUITS": true, "CONTACT": true, "CONTACTS": true}
+var pinWords = wordSet("P PIN PINS POS POSITION POSITIONS WAY WAYS POLE POLES PAD PADS LD LEAD LEADS CIRCUIT CIRCUITS CONTACT CONTACTS")
 
 // mostPins bounds a number of pins; a larger one is something else.
 const mostPins = 2500

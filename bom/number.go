@@ -2,6 +2,8 @@ package bom
 
 import (
 	"math/big"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -10,25 +12,14 @@ import (
 )
 
 // DecimalMark is the mark that parts the decimals from the whole number.
-type DecimalMark int
+type DecimalMark byte
 
-// The decimal marks.
+// The decimal marks, as they stand in a figure.
 const (
-	MarkUnknown DecimalMark = iota
-	MarkDot
-	MarkComma
+	MarkUnknown DecimalMark = 0
+	MarkDot     DecimalMark = '.'
+	MarkComma   DecimalMark = ','
 )
-
-// char is the mark as it stands in a figure; 0 where it is not known.
-func (m DecimalMark) char() byte {
-	switch m {
-	case MarkDot:
-		return '.'
-	case MarkComma:
-		return ','
-	}
-	return 0
-}
 
 // Figure is a number as somebody typed it.
 type Figure struct {
@@ -267,21 +258,10 @@ func (w *written) digits(s string) *NumberError {
 	return leftOver(strings.TrimSpace(rest))
 }
 
+var exponentMark = regexp.MustCompile(`^[eE][+-]?[0-9]+`)
+
 // exponentSpan is the length of an exponent at the start of s, 0 without one.
-func exponentSpan(s string) int {
-	if s == "" || s[0] != 'e' && s[0] != 'E' {
-		return 0
-	}
-	n := 1
-	if n < len(s) && (s[n] == '+' || s[n] == '-') {
-		n++
-	}
-	digits := spanOf(s[n:], "0123456789")
-	if digits == 0 {
-		return 0
-	}
-	return n + digits
-}
+func exponentSpan(s string) int { return len(exponentMark.FindString(s)) }
 
 // leftOver words what stands after a number, nil where nothing does.
 func leftOver(rest string) *NumberError {
@@ -342,25 +322,13 @@ func tidyFigure(text string) (string, *NumberError) {
 // full-width and small forms, spaces of any width, apostrophes, minus signs.
 func foldWidth(s string) string {
 	return strings.Map(func(r rune) rune {
-		switch r {
-		case '\u2019', '\u02BC':
-			return '\''
-		case '\u2010', '\u2011', '\u2012', '\u2013', '\u2212', '\uFE63':
-			return '-'
-		case '\uFE50':
-			return ','
-		case '\uFE52':
-			return '.'
-		case '\uFE6A':
-			return '%'
-		case '\uFFE1':
-			return '£'
-		case '\uFFE5':
-			return '¥'
-		case '\uFFE6':
-			return '₩'
+		if r <= unicode.MaxASCII {
+			return r
 		}
+		i := slices.Index(alike, r)
 		switch {
+		case i >= 0:
+			return plainAlike[i]
 		case r >= 0xFF01 && r <= 0xFF5E:
 			return r - 0xFEE0
 		case unicode.Is(unicode.Zs, r):
@@ -369,6 +337,12 @@ func foldWidth(s string) string {
 		return r
 	}, s)
 }
+
+// alike look like plainAlike: apostrophes, hyphens and minus signs, small and full-width forms.
+var (
+	alike      = []rune("\u2019\u02BC\u2010\u2011\u2012\u2013\u2212\uFE63\uFE50\uFE52\uFE6A\uFFE1\uFFE5\uFFE6")
+	plainAlike = []rune("''------,.%£¥₩")
+)
 
 // isJoiner tells characters that show nothing and order nothing at the end of a
 // text; spreadsheets and web pages leave them there.
@@ -387,17 +361,11 @@ func plainDigits(s string) string {
 		if r <= unicode.MaxASCII || !unicode.IsDigit(r) {
 			return r
 		}
-		for _, t := range unicode.Nd.R16 {
-			if rune(t.Lo) <= r && r <= rune(t.Hi) {
-				return '0' + (r-rune(t.Lo))%10
-			}
+		n := rune(0)
+		for unicode.IsDigit(r - n - 1) {
+			n++
 		}
-		for _, t := range unicode.Nd.R32 {
-			if rune(t.Lo) <= r && r <= rune(t.Hi) {
-				return '0' + (r-rune(t.Lo))%10
-			}
-		}
-		return r
+		return '0' + n%10
 	}, s)
 }
 
@@ -453,7 +421,7 @@ func layOut(core string, scientific bool) (l layout, ok bool) {
 
 // with reads a layout with the decimal mark that is known, if one is.
 func (l layout) with(mark DecimalMark) (layout, *NumberError) {
-	known := mark.char()
+	known := byte(mark)
 	switch {
 	case known == 0 && l.twoWays:
 		return l, &NumberError{
@@ -466,11 +434,9 @@ func (l layout) with(mark DecimalMark) (layout, *NumberError) {
 	case l.twoWays:
 		return layout{whole: l.whole + l.fraction, group: l.decimal}, nil
 	case l.decimal != 0 || l.group == known:
-		names := map[DecimalMark]string{MarkDot: "dot", MarkComma: "comma"}
-		return l, &NumberError{
-			What: "does not fit the decimal " + names[mark] + " of this file",
-			Want: "the decimal " + names[mark] + " throughout, or --decimal-mark for the other mark",
-		}
+		name := map[DecimalMark]string{MarkDot: "dot", MarkComma: "comma"}[mark]
+		return l, &NumberError{What: "does not fit the decimal " + name + " of this file",
+			Want: "the decimal " + name + " throughout, or --decimal-mark for the other mark"}
 	}
 	return l, nil
 }

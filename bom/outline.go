@@ -126,8 +126,8 @@ HC-51 2
 RJ-45 8
 `
 
-// outlineTable is outlineRows by name without hyphens.
-func outlineTable() map[string]*outlineWord {
+// outlines are outlineRows by name in capitals without hyphens.
+var outlines = func() map[string]*outlineWord {
 	table := map[string]*outlineWord{}
 	mount := MountNone
 	for _, row := range strings.Split(strings.TrimSpace(outlineRows), "\n") {
@@ -147,7 +147,7 @@ func outlineTable() map[string]*outlineWord {
 		}
 	}
 	return table
-}
+}()
 
 // notePrefix takes in an outline that begins with the word at i: its number
 // follows, one word with it or not.
@@ -183,11 +183,11 @@ func (r *nameReading) outlineAt(i int) (o outline, ok bool) {
 		suffix, next = t[next].text, next+1
 	}
 	letters := suffix
-	if o.outlineWord, o.suffix = findOutline(prefix+number+suffix), ""; o.outlineWord == nil {
-		o.outlineWord, o.suffix = findOutline(prefix+number), letters
+	if o.outlineWord, o.suffix = outlines[prefix+number+suffix], ""; o.outlineWord == nil {
+		o.outlineWord, o.suffix = outlines[prefix+number], letters
 	}
 	if n := len(number) - 1; o.outlineWord == nil && n > 1 && number[n] > '1' {
-		if w := findOutline(prefix + number[:n]); w != nil && w.varies {
+		if w := outlines[prefix+number[:n]]; w != nil && w.varies {
 			o.outlineWord, o.pins = w, int(number[n]-'0')
 		}
 	}
@@ -206,10 +206,7 @@ func (r *nameReading) outlineAt(i int) (o outline, ok bool) {
 
 // holders are the letters of crystal holders: U for wires (and nothing besides),
 // S for a low can, SM and SD for the surface.
-var holders = map[string]bool{"U": true, "S": true, "US": true, "SM": true, "SD": true, "USM": true, "SMX": true}
-
-// findOutline finds a name in capitals without hyphens.
-func findOutline(key string) *outlineWord { return outlines()[key] }
+var holders = wordSet("U S US SM SD USM SMX")
 
 func outlineKey(name string) string { return strings.ToUpper(strings.ReplaceAll(name, "-", "")) }
 
@@ -230,7 +227,7 @@ func readOutline(r *nameReading) (p Package, ok bool) {
 		if h.word.coax && (coaxial(r.tokens) || coaxial(r.around)) {
 			return family("coaxial connector "+h.word.name, MountNone, 0), true
 		}
-		o = outline{outlineWord: findOutline(outlineKey(h.word.name))}
+		o = outline{outlineWord: outlines[outlineKey(h.word.name)]}
 		if o.outlineWord == nil {
 			return family(h.word.name, h.word.mount, h.word.joints), true
 		}
@@ -274,7 +271,7 @@ func (r *nameReading) asOutline(o outline) Package {
 			named, compared = named+" tab", compared+" TAB"
 		}
 	}
-	if same := findOutline(outlineKey(compared)); same != nil && same.same != "" {
+	if same := outlines[outlineKey(compared)]; same != nil && same.same != "" {
 		compared = same.same
 	}
 	p := family(named, o.mount, joints+r.heatPads())
@@ -291,7 +288,7 @@ func (r *nameReading) asOutline(o outline) Package {
 // coaxial tells words of connectors, which SMA, SMB and SMC are as well.
 func coaxial(t []nameToken) bool {
 	return slices.ContainsFunc(t, func(x nameToken) bool {
-		w := packageWords()[x.text]
+		w := packageWords[x.text]
 		return w != nil && w.coax && w.role != roleOutline
 	})
 }

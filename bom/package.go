@@ -113,11 +113,8 @@ func wholeChip(folded string) string {
 // readFolded reads a folded name; without a key where it tells no family.
 func readFolded(s string) Package {
 	library, name := splitLibrary(s)
-	var around []nameToken
-	if library != "" {
-		around = nameTokens(library, make([]nameToken, 0, 8))
-	}
-	r := nameReading{name: name, tokens: nameTokens(name, make([]nameToken, 0, 16)), around: around}
+	around := nameTokens(library)
+	r := nameReading{name: name, tokens: nameTokens(name), around: around}
 	r.scan()
 	p := r.read()
 	if len(around) == 0 {
@@ -155,7 +152,7 @@ func splitLibrary(s string) (library, name string) {
 }
 
 func readWhole(s string) Package {
-	r := nameReading{name: s, tokens: nameTokens(s, make([]nameToken, 0, 16))}
+	r := nameReading{name: s, tokens: nameTokens(s)}
 	r.scan()
 	return r.read()
 }
@@ -214,31 +211,30 @@ func (r *nameReading) letterOfSize(i int) bool {
 func (r *nameReading) wordFrom(i int) (*nameWord, int) {
 	t := r.tokens
 	if i+2 < len(t) && len(t[i].text) == 1 && t[i+1].sep == 0 && len(t[i+1].text) == 1 && t[i+2].sep == 0 { // D2PAK
-		if w := packageWords()[t[i].text+t[i+1].text+t[i+2].text]; w != nil {
+		if w := packageWords[t[i].text+t[i+1].text+t[i+2].text]; w != nil {
 			return w, i + 3
 		}
 	}
 	text := t[i].text
-	w := packageWords()[text]
-	if w == nil && len(text) > 3 && text[len(text)-1] == 'S' {
-		w = packageWords()[text[:len(text)-1]]
-	}
+	w := knownWord(text)
 	if w != nil && w.opens && wordAt(t, i+1) != "" {
-		var room [64]byte
-		phrase := append(append(append(room[:0], text...), ' '), t[i+1].text...)
-		if two := packageWords()[string(phrase)]; two != nil {
+		if two := knownWord(text + " " + t[i+1].text); two != nil {
 			return two, i + 2
-		}
-		if n := len(phrase) - 1; phrase[n] == 'S' {
-			if two := packageWords()[string(phrase[:n])]; two != nil {
-				return two, i + 2
-			}
 		}
 	}
 	if w != nil && w.role == roleOpener {
 		return nil, i + 1
 	}
 	return w, i + 1
+}
+
+// knownWord finds a word or phrase, or a plural by its singular.
+func knownWord(text string) *nameWord {
+	w := packageWords[text]
+	if w == nil && len(text) > 3 {
+		w = packageWords[strings.TrimSuffix(text, "S")]
+	}
+	return w
 }
 
 // note keeps the first word of each role; of the families that are written with
@@ -270,46 +266,22 @@ func (r *nameReading) read() Package {
 		if h.word.name != "test pad" || r.hit[roleLoop].word == nil {
 			return r.nothing()
 		}
-		r.hit[rolePlain] = nameHit{packageWords()["TESTLOOP"], h.at, h.end}
+		r.hit[rolePlain] = nameHit{packageWords["TESTLOOP"], h.at, h.end}
 	}
-	p, ok := Package{}, false
-	// The surer a way of naming, the earlier. A table of them would take every
-	// reading to the heap.
-	for step := 0; !ok; step++ {
-		switch step {
-		case 0:
-			p, ok = readLandPattern(r)
-		case 1:
-			p, ok = readOutline(r)
-		case 2:
-			p, ok = readLeaded(r)
-		case 3:
-			p, ok = readPort(r)
-		case 4:
-			p, ok = readHeader(r)
-		case 5:
-			p, ok = readCrystal(r)
-		case 6:
-			p, ok = readTantalum(r)
-		case 7:
-			p, ok = readPlain(r)
-		case 8:
-			p, ok = readSwitch(r)
-		case 9:
-			p, ok = readDomedLight(r)
-		case 10:
-			p, ok = readChipPackage(r)
-		case 11:
-			p, ok = readPinnedCode(r)
-		default:
-			return Package{Mount: r.said()}
-		}
-		switch step {
-		case 3, 4, 7, 8, 9, 11: // of families that many unlike parts have
-			p.more = r.saysMore(p)
+	// The surer a way of naming, the earlier; many unlike parts have one family of those marked more.
+	for _, way := range []struct {
+		read func(*nameReading) (Package, bool)
+		more bool
+	}{
+		{readLandPattern, false}, {readOutline, false}, {readLeaded, false}, {readPort, true}, {readHeader, true}, {readCrystal, false},
+		{readTantalum, false}, {readPlain, true}, {readSwitch, true}, {readDomedLight, true}, {readChipPackage, false}, {readPinnedCode, true},
+	} {
+		if p, ok := way.read(r); ok {
+			p.more = way.more && r.saysMore(p)
+			return p.mounted(r.said())
 		}
 	}
-	return p.mounted(r.said())
+	return Package{Mount: r.said()}
 }
 
 // saysMore tells whether a name holds words or numbers that are not in its key: those of a
@@ -407,7 +379,7 @@ func (r *nameReading) pinsOf(at, end int) int {
 		switch t[end].sep {
 		case 0, '-', '_', ' ', '(':
 			// A number of pads for heat is none of pins: QFN-1EP.
-			if w := packageWords()[wordAt(t, end+1)]; w == nil || w.role != rolePad || !glued(t, end+1) || n > 2 {
+			if w := packageWords[wordAt(t, end+1)]; w == nil || w.role != rolePad || !glued(t, end+1) || n > 2 {
 				return n
 			}
 		}

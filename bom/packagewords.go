@@ -1,9 +1,6 @@
 package bom
 
-import (
-	"strings"
-	"sync"
-)
+import "strings"
 
 // nameRole is what a word is for in the name of a package.
 type nameRole int
@@ -193,13 +190,8 @@ var roleNames = map[string]nameRole{"nothing": roleNothing, "loop": roleLoop, "p
 	"tantalum": roleTantalum, "plain": rolePlain, "can": roleCan, "switch": roleSwitch, "push": rolePush, "poles": rolePoles,
 	"array": roleArray, "bar": roleBar, "chip": roleChip, "aside": roleAside}
 
-// packageWords and outlines are made when the first name is read.
-var (
-	packageWords = sync.OnceValue(makePackageWords)
-	outlines     = sync.OnceValue(outlineTable)
-)
-
-func makePackageWords() map[string]*nameWord {
+// packageWords are all that are known.
+var packageWords = func() map[string]*nameWord {
 	words := map[string]*nameWord{}
 	leaded := func(list string, w nameWord) {
 		for _, name := range strings.Fields(list) {
@@ -253,7 +245,7 @@ func makePackageWords() map[string]*nameWord {
 	}
 	words["CONNECTOR"].coax, words["CONN"].coax, words["FEMALE"].coax, words["RECEPTACLE"].coax = true, true, true, true
 	return words
-}
+}()
 
 // addRows enters the words of a table, whose fields stand between strokes and
 // whose last holds the words; _ is the space of a phrase.

@@ -36,25 +36,12 @@ func (f PrintFiles) SizeMM() (size Point, known bool) {
 
 // PrintedLines are the fitted printed lines of a bill of materials and of all
 // that it names, each once, in order.
-func (a *Assembly) PrintedLines() []*Line {
-	var out []*Line
-	seen := map[*Assembly]bool{}
-	var walk func(a *Assembly)
-	walk = func(a *Assembly) {
-		if a == nil || seen[a] {
-			return
-		}
-		seen[a] = true
-		for _, l := range a.Lines {
-			if l.Kind == KindPrinted && l.Fitted {
-				out = append(out, l)
-			}
-			if l.Fitted {
-				walk(l.Sub)
-			}
+func (a *Assembly) PrintedLines() (out []*Line) {
+	for l := range a.lines(func(l *Line) bool { return l.Fitted }) {
+		if l.Kind == KindPrinted && l.Fitted {
+			out = append(out, l)
 		}
 	}
-	walk(a)
 	return out
 }
 

@@ -1,12 +1,6 @@
 package bom
 
-import (
-	"math/bits"
-	"strconv"
-	"strings"
-
-	"github.com/shopspring/decimal"
-)
+import "github.com/shopspring/decimal"
 
 // Quantity is a number of pieces, or of metres or grams where that is what a
 // part is counted in, in exact millionths. Fixed point keeps the counting exact
@@ -46,33 +40,21 @@ func (q Quantity) Decimal() decimal.Decimal { return decimal.New(int64(q), -6) }
 func (q Quantity) Float() float64 { return float64(q) / float64(One) }
 
 // String writes the quantity without trailing zeros: "12", "0.35".
-func (q Quantity) String() string {
-	if q.IsWhole() { // nearly all are
-		return strconv.FormatInt(int64(q/One), 10)
-	}
-	s := q.Decimal().StringFixed(6)
-	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
-}
+func (q Quantity) String() string { return q.Decimal().String() }
 
 // Times multiplies by a count; ok is false beyond MaxQuantity.
 func (q Quantity) Times(n int64) (product Quantity, ok bool) {
-	hi, lo := bits.Mul64(uint64(q), uint64(n))
-	if q < 0 || n < 0 || hi != 0 || lo > uint64(MaxQuantity) {
+	if q < 0 || n < 0 || q > 0 && n > int64(MaxQuantity/q) {
 		return 0, false
 	}
-	return Quantity(lo), true
+	return q * Quantity(n), true
 }
 
 // Mul multiplies two quantities (pieces per assembly times assemblies); ok is
 // false beyond MaxQuantity or where the product has more than six decimals.
 func (q Quantity) Mul(r Quantity) (product Quantity, ok bool) {
-	hi, lo := bits.Mul64(uint64(q), uint64(r))
-	if q < 0 || r < 0 || hi >= uint64(One) {
+	if q < 0 || r < 0 {
 		return 0, false
 	}
-	quo, rem := bits.Div64(hi, lo, uint64(One))
-	if rem != 0 || quo > uint64(MaxQuantity) {
-		return 0, false
-	}
-	return Quantity(quo), true
+	return QuantityOf(q.Decimal().Mul(r.Decimal()))
 }

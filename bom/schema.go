@@ -65,19 +65,14 @@ func (t *Tab) Column(heading string) (*Column, bool) {
 // Find gives the column that a heading names, whether by its documented
 // heading or by a synonym.
 func (t *Tab) Find(heading string) (*Column, bool) {
-	want := NormalHeading(heading)
-	for i := range t.Columns {
-		c := &t.Columns[i]
-		if NormalHeading(c.Heading) == want {
-			return c, true
-		}
-		for _, s := range c.Synonyms {
-			if NormalHeading(s) == want {
-				return c, true
-			}
-		}
+	i := slices.IndexFunc(t.Columns, func(c Column) bool {
+		_, named := Choice(heading, append([]string{c.Heading}, c.Synonyms...))
+		return named
+	})
+	if i < 0 {
+		return nil, false
 	}
-	return nil, false
+	return &t.Columns[i], true
 }
 
 // Headings lists the documented headings in order.
@@ -613,25 +608,15 @@ var settingsByName = func() map[string]*SettingDef {
 func NormalHeading(s string) string {
 	s = strings.Map(func(r rune) rune {
 		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9': // most of them
-			return r
-		case r >= 'A' && r <= 'Z':
-			return r + 'a' - 'A'
-		case r == ' ', r == '-':
+		case unicode.In(r, unicode.White_Space, unicode.Cf, unicode.Pd), strings.ContainsRune("._()[]“”„", r):
 			return -1
-		case r >= '\uFF01' && r <= '\uFF5E': // full-width forms of ASCII
-			r -= '\uFF01' - '!'
 		case r == '²':
-			r = '2'
+			return '2'
 		case r == '³':
-			r = '3'
-		}
-		switch {
-		case unicode.IsSpace(r), unicode.Is(unicode.Cf, r), unicode.Is(unicode.Pd, r), strings.ContainsRune("._()[]“”„\u2212", r):
-			return -1
+			return '3'
 		}
 		return unicode.ToLower(r)
-	}, s)
+	}, foldWidth(s))
 	return strings.ReplaceAll(s, "percent", "%")
 }
 

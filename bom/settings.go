@@ -25,39 +25,28 @@ func (s *Settings) RangeOf(name string) Range {
 // Figure gives a setting that is a figure, and what it is counted in.
 func (s *Settings) Figure(name string) (d decimal.Decimal, unit string, ok bool) {
 	home := s.Home.Code
-	switch name {
-	case "Labour rate per hour":
-		return s.LabourRate, home + " per h", true
-	case "Energy price per kWh":
-		return s.EnergyPrice, home + " per kWh", true
-	case "Confidence %":
-		return s.Confidence, "%", true
-	case "Unit yield %":
-		return s.UnitYield, "%", true
-	case "Surplus worth %":
-		return s.SurplusWorth, "%", true
-	case "Board surplus worth %":
-		return s.BoardWorth, "%", true
-	case "Price age limit days":
-		return decimal.NewFromInt(int64(s.PriceAgeDays)), "days", true
-	case "Thin cover":
-		return s.ThinCover, "times what is required", true
-	case "Fewest sources":
-		return decimal.NewFromInt(int64(s.FewSources)), "suppliers", true
-	case "Stock age limit days":
-		return decimal.NewFromInt(int64(s.StockAgeDays)), "days", true
-	case "Margin %":
-		return s.Margin, "%", true
-	case "Payment fee %":
-		return s.PaymentFee, "%", true
-	case "Payment fee fixed":
-		return s.PaymentFixed, home, true
-	case "Sales tax %":
-		return s.SalesTax, "%", true
-	case "Round price up to":
-		return s.RoundUpTo, home, true
-	case "Bench hours per day":
-		return s.BenchHours, "h", true
+	whole := func(n int) decimal.Decimal { return decimal.NewFromInt(int64(n)) }
+	type figure struct {
+		value decimal.Decimal
+		unit  string
 	}
-	return d, "", false
+	f, ok := map[string]figure{
+		"Labour rate per hour":  {s.LabourRate, home + " per h"},
+		"Energy price per kWh":  {s.EnergyPrice, home + " per kWh"},
+		"Confidence %":          {s.Confidence, "%"},
+		"Unit yield %":          {s.UnitYield, "%"},
+		"Surplus worth %":       {s.SurplusWorth, "%"},
+		"Board surplus worth %": {s.BoardWorth, "%"},
+		"Price age limit days":  {whole(s.PriceAgeDays), "days"},
+		"Thin cover":            {s.ThinCover, "times what is required"},
+		"Fewest sources":        {whole(s.FewSources), "suppliers"},
+		"Stock age limit days":  {whole(s.StockAgeDays), "days"},
+		"Margin %":              {s.Margin, "%"},
+		"Payment fee %":         {s.PaymentFee, "%"},
+		"Payment fee fixed":     {s.PaymentFixed, home},
+		"Sales tax %":           {s.SalesTax, "%"},
+		"Round price up to":     {s.RoundUpTo, home},
+		"Bench hours per day":   {s.BenchHours, "h"},
+	}[name]
+	return f.value, f.unit, ok
 }

@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -330,7 +331,7 @@ func engineering(n decimal.Decimal, unit string) string {
 	const prefixes = "pnum kMGT"
 	thousands := 0
 	if !n.IsZero() {
-		thousands = floorDiv(n.NumDigits()+int(n.Exponent())-1, 3)
+		thousands = int(math.Floor(float64(n.NumDigits()+int(n.Exponent())-1) / 3))
 		thousands = max(prefixesOf[unit].least, min(prefixesOf[unit].most, thousands))
 	}
 	prefix := strings.TrimSpace(prefixes[thousands+4 : thousands+5])
@@ -338,13 +339,6 @@ func engineering(n decimal.Decimal, unit string) string {
 		prefix = "µ"
 	}
 	return n.Shift(int32(-3*thousands)).String() + " " + prefix + unit
-}
-
-func floorDiv(a, b int) int {
-	if a < 0 {
-		return -((-a + b - 1) / b)
-	}
-	return a / b
 }
 
 // ratings writes the words after a value in one order and case, a number
