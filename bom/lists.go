@@ -1,5 +1,7 @@
 package bom
 
+import "reflect"
+
 // Each is what becomes of every item of a list.
 func Each[T, U any](list []T, of func(*T) U) []U {
 	out := make([]U, len(list))
@@ -18,4 +20,15 @@ func TrueFirst(a, b bool) int {
 		return -1
 	}
 	return 1
+}
+
+// OrDefaults puts the defaults in the fields of a struct that are zero.
+func OrDefaults[T any](have, defaults T) T {
+	fields, d := reflect.ValueOf(&have).Elem(), reflect.ValueOf(defaults)
+	for i := range fields.NumField() {
+		if fields.Field(i).IsZero() {
+			fields.Field(i).Set(d.Field(i))
+		}
+	}
+	return have
 }

@@ -1,9 +1,10 @@
 package mesh
 
 import (
-	"cmp"
 	"fmt"
 	"math"
+
+	"tenoff/bom"
 )
 
 // Limits bound what a file may ask for.
@@ -24,13 +25,7 @@ func DefaultLimits() Limits {
 	return Limits{Bytes: 4096 * mebi, Triangles: 80_000_000, Kept: 4_000_000, Expanded: 512 * mebi, Expansion: 20, Instances: 100_000}
 }
 
-func (l Limits) filled() Limits {
-	d := DefaultLimits()
-	return Limits{
-		Bytes: cmp.Or(l.Bytes, d.Bytes), Triangles: cmp.Or(l.Triangles, d.Triangles), Kept: cmp.Or(l.Kept, d.Kept),
-		Expanded: cmp.Or(l.Expanded, d.Expanded), Expansion: cmp.Or(l.Expansion, d.Expansion), Instances: cmp.Or(l.Instances, d.Instances),
-	}
-}
+func (l Limits) filled() Limits { return bom.OrDefaults(l, DefaultLimits()) }
 
 // LimitKeys lists the keys that Set knows, in the order in which they are
 // documented.

@@ -48,9 +48,6 @@ func (b *builder) put(row int, c bom.Cell) {
 
 // excess is the number of characters of a text that is over the limit, else 0.
 func excess(text string, limit int) int {
-	if len(text) <= limit {
-		return 0
-	}
 	if n := utf8.RuneCountInString(text); n > limit {
 		return n
 	}
@@ -105,12 +102,7 @@ func (b *builder) done() []bom.Table {
 // trim takes white space off both ends, the no-break spaces and the marks of
 // no width among it: they cannot be seen, and make two part numbers differ.
 func trim(s string) string {
-	if s == "" || plain(s[0]) && plain(s[len(s)-1]) {
-		return s
-	}
 	return strings.TrimFunc(s, blank)
 }
-
-func plain(c byte) bool { return c > ' ' && c < 0x7f }
 
 func blank(r rune) bool { return unicode.IsSpace(r) || r == '\uFEFF' || r == '\u200B' }

@@ -287,7 +287,7 @@ func (w *documentWalk) tableRow() error {
 		return err
 	}
 	if covered {
-		w.covered.add(first)
+		w.covered = append(w.covered, first)
 	}
 	if err := w.giveRows(times, hidden); err != nil {
 		return err
@@ -316,7 +316,7 @@ func (w *documentWalk) giveRows(times int, hidden bool) error {
 			}
 		}
 		if hidden {
-			w.hiddenRows.add(number)
+			w.hiddenRows = append(w.hiddenRows, number)
 		}
 		w.b.endRow(number)
 	}

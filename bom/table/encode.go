@@ -2,13 +2,12 @@ package table
 
 import (
 	"bytes"
-	"encoding/binary"
 	"strings"
 	"unicode"
-	"unicode/utf16"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
+	utf "golang.org/x/text/encoding/unicode"
 
 	"tenoff/bom"
 )
@@ -18,11 +17,10 @@ const wantText = "a CSV file in UTF-8, UTF-16, Windows-1252, Windows-1251 or Shi
 // decode gives the text of a file with LF for every line end. ok is false,
 // with an error among the problems, where the bytes are not text.
 func decode(name string, data []byte, probs *bom.Problems) (text string, ok bool) {
-	order, marked := utf16Order(data)
-	switch {
-	case order != nil:
+	order, marked, wide := utf16Order(data)
+	if wide {
 		text, ok = decodeUTF16(name, data, order, marked, probs)
-	default:
+	} else {
 		text, ok = decodeBytes(name, data, probs)
 	}
 	if !ok {
@@ -45,17 +43,14 @@ func notText(name string, data []byte, line int, probs *bom.Problems) {
 
 // utf16Order tells the byte order of UTF-16: by its mark, or where the NULs
 // stand on the same side of each pair, as they do with letters and digits.
-func utf16Order(data []byte) (order binary.ByteOrder, marked bool) {
+func utf16Order(data []byte) (order utf.Endianness, marked, wide bool) {
 	switch {
 	case bytes.HasPrefix(data, []byte("\xFF\xFE\x00\x00")): // UTF-32
-		return nil, false
+		return order, false, false
 	case bytes.HasPrefix(data, []byte("\xFF\xFE")):
-		return binary.LittleEndian, true
+		return utf.LittleEndian, true, true
 	case bytes.HasPrefix(data, []byte("\xFE\xFF")):
-		return binary.BigEndian, true
-	}
-	if bytes.IndexByte(data, 0) < 0 {
-		return nil, false
+		return utf.BigEndian, true, true
 	}
 	var nuls [2]int
 	for i, c := range data {
@@ -68,41 +63,24 @@ func utf16Order(data []byte) (order binary.ByteOrder, marked bool) {
 	// other side
 	switch many := len(data) / 8; {
 	case nuls[1] > many && nuls[0] <= nuls[1]/8:
-		return binary.LittleEndian, false
+		return utf.LittleEndian, false, true
 	case nuls[0] > many && nuls[1] <= nuls[0]/8:
-		return binary.BigEndian, false
+		return utf.BigEndian, false, true
 	}
-	return nil, false
+	return order, false, false
 }
 
-func decodeUTF16(name string, data []byte, order binary.ByteOrder, marked bool, probs *bom.Problems) (string, bool) {
-	whole := data
-	if marked {
-		data = data[2:]
-	}
-	var b strings.Builder
-	b.Grow(len(data)/2 + len(data)/8)
-	for len(data) >= 2 {
-		r, size := rune(order.Uint16(data)), 2
-		if utf16.IsSurrogate(r) {
-			var low rune
-			if len(data) >= 4 {
-				low, size = rune(order.Uint16(data[2:])), 4
-			}
-			if r = utf16.DecodeRune(r, low); r == utf8.RuneError {
-				break
-			}
-		}
-		b.WriteRune(r)
-		data = data[size:]
-	}
-	switch line := lineAt(b.String(), b.Len()); {
-	case len(data) == 0:
-		return b.String(), true
+func decodeUTF16(name string, data []byte, order utf.Endianness, marked bool, probs *bom.Problems) (string, bool) {
+	out, err := utf.UTF16(order, utf.UseBOM).NewDecoder().Bytes(data)
+	text := string(out)
+	broken := strings.IndexRune(text, utf8.RuneError) // which nobody types
+	switch {
+	case err == nil && broken < 0:
+		return text, true
 	case !marked:
-		notText(name, whole, line, probs)
+		notText(name, data, lineAt(text, max(broken, 0)), probs)
 	default:
-		probs.Errorf(bom.Place{File: name, Row: line}, "", "the whole file, saved again",
+		probs.Errorf(bom.Place{File: name, Row: lineAt(text, max(broken, 0))}, "", "the whole file, saved again",
 			"the UTF-16 text is cut or damaged in the middle of a character")
 	}
 	return "", false

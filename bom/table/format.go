@@ -1,6 +1,7 @@
 package table
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -8,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
@@ -221,18 +223,11 @@ func clockTime(days float64, elapsed bool) string {
 	if !elapsed {
 		seconds %= 86400
 	}
-	text := pad2(seconds/3600) + ":" + pad2(seconds/60%60)
+	text := fmt.Sprintf("%02d:%02d", seconds/3600, seconds/60%60)
 	if s := seconds % 60; s != 0 {
-		text += ":" + pad2(s)
+		text += fmt.Sprintf(":%02d", s)
 	}
 	return text
-}
-
-func pad2(n int64) string {
-	if n < 10 {
-		return "0" + strconv.FormatInt(n, 10)
-	}
-	return strconv.FormatInt(n, 10)
 }
 
 // sheetDigits is how many significant digits a spreadsheet shows; more of them
@@ -245,41 +240,16 @@ const plainRoom = 30
 
 // plainNumber writes value × 10^shift with a dot, ungrouped: the fewest digits
 // that give the same number again, at most fifteen.
-func plainNumber(value float64, shift int) string {
-	short := strconv.FormatFloat(value, 'e', -1, 64)
+func plainNumber(value float64, shift int32) string {
+	short := strconv.FormatFloat(value, 'e', sheetDigits-1, 64)
 	mantissa, exponent, _ := strings.Cut(short, "e")
-	if len(strings.Trim(mantissa, "-"))-1 > sheetDigits {
-		mantissa, exponent, _ = strings.Cut(strconv.FormatFloat(value, 'e', sheetDigits-1, 64), "e")
-	}
-	mantissa, negative := strings.CutPrefix(mantissa, "-")
-	digits := strings.TrimRight(strings.Replace(mantissa, ".", "", 1), "0")
-	if digits == "" {
-		return "0"
-	}
-	power, err := strconv.Atoi(exponent)
+	d, err := decimal.NewFromString(short)
 	if err != nil {
 		return short // infinite: not reached from text that ParseFloat takes
 	}
-	text := layOut(digits, power+shift)
-	if negative {
-		return "-" + text
+	power, _ := strconv.Atoi(exponent)
+	if power += int(shift); power > plainRoom || power < -plainRoom {
+		return strings.TrimRight(strings.TrimRight(mantissa, "0"), ".") + "e" + strconv.Itoa(power)
 	}
-	return text
-}
-
-// layOut writes digits with the first of them worth 10^power.
-func layOut(digits string, power int) string {
-	after := len(digits) - 1 - power // digits behind the dot
-	switch {
-	case power > plainRoom || power < -plainRoom:
-		if len(digits) > 1 {
-			digits = digits[:1] + "." + digits[1:]
-		}
-		return digits + "e" + strconv.Itoa(power)
-	case after <= 0:
-		return digits + strings.Repeat("0", -after)
-	case power < 0:
-		return "0." + strings.Repeat("0", -power-1) + digits
-	}
-	return digits[:power+1] + "." + digits[power+1:]
+	return d.Shift(shift).String()
 }

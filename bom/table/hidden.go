@@ -9,47 +9,36 @@ import (
 	"tenoff/bom"
 )
 
-// span is a run of rows or columns.
-type span struct{ first, last int }
+// rangesShown keeps a note on one line.
+const rangesShown = 6
 
-// spans gathers rising numbers as runs.
-type spans struct {
-	runs  []span
-	count int
-}
-
-func (s *spans) add(n int) {
-	s.count++
-	if k := len(s.runs) - 1; k >= 0 && s.runs[k].last == n-1 {
-		s.runs[k].last = n
-		return
-	}
-	s.runs = append(s.runs, span{n, n})
-}
-
-// spansShown keeps a note on one line.
-const spansShown = 6
-
-// list names the runs, as in "4-7, 12".
-func (s *spans) list(name func(int) string) string {
+// ranges names rising numbers, as in "4-7, 12".
+func ranges(numbers []int, name func(int) string) string {
 	var out []string
-	for i, r := range s.runs {
-		switch {
-		case i == spansShown:
-			return strings.Join(out, ", ") + fmt.Sprintf(" and others, %d in all", s.count)
-		case r.first == r.last:
-			out = append(out, name(r.first))
-		default:
-			out = append(out, name(r.first)+"-"+name(r.last))
+	for i := 0; i < len(numbers); {
+		if len(out) == rangesShown {
+			return strings.Join(out, ", ") + fmt.Sprintf(" and others, %d in all", len(numbers))
 		}
+		first := i
+		for i++; i < len(numbers) && numbers[i] == numbers[i-1]+1; {
+			i++
+		}
+		text := name(numbers[first])
+		if i > first+1 {
+			text += "-" + name(numbers[i-1])
+		}
+		out = append(out, text)
 	}
 	return strings.Join(out, ", ")
 }
 
+// span is a run of columns.
+type span struct{ first, last int }
+
 // unseen gathers what stands in a sheet though nobody sees it there.
 type unseen struct {
-	covered    spans // rows with text under merged cells
-	hiddenRows spans // those that hold anything
+	covered    []int // rows with text under merged cells
+	hiddenRows []int // those that hold anything
 	hiddenCols []span
 }
 
@@ -66,23 +55,23 @@ const wantUnhidden = "if they are not meant, delete them"
 // are read though they are hidden.
 func (u *unseen) note(b *builder) {
 	at := b.table.At(0, 0)
-	if u.covered.count > 0 {
-		b.probs.Notef(at, "text hidden under merged cells is not read: rows %s", u.covered.list(strconv.Itoa))
+	if len(u.covered) > 0 {
+		b.probs.Notef(at, "text hidden under merged cells is not read: rows %s", ranges(u.covered, strconv.Itoa))
 	}
-	if u.hiddenRows.count > 0 {
-		b.probs.Warnf(at, "", wantUnhidden, "hidden rows are read like the others: %s", u.hiddenRows.list(strconv.Itoa))
+	if len(u.hiddenRows) > 0 {
+		b.probs.Warnf(at, "", wantUnhidden, "hidden rows are read like the others: %s", ranges(u.hiddenRows, strconv.Itoa))
 	}
 	if len(u.hiddenCols) == 0 {
 		return
 	}
-	var cols spans
+	var cols []int
 	for col, used := range b.used() {
 		if used && slices.ContainsFunc(u.hiddenCols, func(s span) bool { return s.first <= col && col <= s.last }) {
-			cols.add(col)
+			cols = append(cols, col)
 		}
 	}
-	if cols.count > 0 {
-		b.probs.Warnf(at, "", wantUnhidden, "hidden columns are read like the others: %s", cols.list(bom.ColumnLetters))
+	if len(cols) > 0 {
+		b.probs.Warnf(at, "", wantUnhidden, "hidden columns are read like the others: %s", ranges(cols, bom.ColumnLetters))
 	}
 }
 

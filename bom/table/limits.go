@@ -1,10 +1,11 @@
 package table
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"strings"
+
+	"tenoff/bom"
 )
 
 // Limits bound what one file may cost. A field of 0 stands for its default.
@@ -95,20 +96,7 @@ const partShare = 16
 const elementBytes = 40
 
 // filled puts the defaults where nothing is set.
-func (l Limits) filled() Limits {
-	d := DefaultLimits()
-	return Limits{
-		FileBytes:  cmp.Or(l.FileBytes, d.FileBytes),
-		Rows:       cmp.Or(l.Rows, d.Rows),
-		Columns:    cmp.Or(l.Columns, d.Columns),
-		Cells:      cmp.Or(l.Cells, d.Cells),
-		CellChars:  cmp.Or(l.CellChars, d.CellChars),
-		Sheets:     cmp.Or(l.Sheets, d.Sheets),
-		UnzipBytes: cmp.Or(l.UnzipBytes, d.UnzipBytes),
-		PartBytes:  cmp.Or(l.PartBytes, d.PartBytes),
-		Expansion:  cmp.Or(l.Expansion, d.Expansion),
-	}
-}
+func (l Limits) filled() Limits { return bom.OrDefaults(l, DefaultLimits()) }
 
 // raise words the hint that names the flag behind a limit. A need of 0 means
 // that it is not known how far to raise it.

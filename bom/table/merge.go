@@ -54,7 +54,7 @@ func (w *sheetWalk) dropMerged() {
 			return row.Number <= a.bottom && (row.Number != a.top || c.Col != a.left)
 		})
 		if len(row.Cells) < before {
-			w.covered.add(row.Number)
+			w.covered = append(w.covered, row.Number)
 		}
 		if len(row.Cells) > 0 {
 			rows = append(rows, row)

@@ -99,11 +99,11 @@ func (p *parts) read(name string) ([]byte, error) {
 		return nil, damage(name, err)
 	}
 	defer r.Close()
-	buf := room(f.UncompressedSize64)
-	if _, err := buf.ReadFrom(r); err != nil {
+	data, err := io.ReadAll(r)
+	if err != nil {
 		return nil, damage(name, err)
 	}
-	return buf.Bytes(), nil
+	return data, nil
 }
 
 // readSmall reads a part that lists or formats what the sheets hold, and walks
@@ -146,13 +146,8 @@ func (p *parts) checkRest() error {
 		if p.done[f] {
 			continue
 		}
-		r, err := f.Open()
-		if err != nil {
-			return damage(f.Name, err)
-		}
-		_, err = io.Copy(io.Discard, r)
-		if err = errors.Join(err, r.Close()); err != nil {
-			return damage(f.Name, err)
+		if _, err := p.read(f.Name); err != nil {
+			return err
 		}
 	}
 	return nil

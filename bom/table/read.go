@@ -36,19 +36,7 @@ func load(path string, limit int64) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	buf := new(bytes.Buffer)
-	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
-		buf = room(uint64(min(info.Size(), limit)))
-	}
-	_, err = buf.ReadFrom(io.LimitReader(f, limit+1))
-	return buf.Bytes(), err
-}
-
-// room is a buffer that takes so many bytes without growing. It is made whole:
-// Buffer.Grow clears all of its room in one go, which keeps a collection of
-// garbage waiting that wants to begin.
-func room(size uint64) *bytes.Buffer {
-	return bytes.NewBuffer(make([]byte, 0, int(size)+bytes.MinRead))
+	return io.ReadAll(io.LimitReader(f, limit+1))
 }
 
 // reason words a fault of the file system without the path, which the place

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -118,7 +119,7 @@ func (w *sheetWalk) startRow() error {
 
 func (w *sheetWalk) endRow() {
 	if w.hidden && len(w.b.row) > 0 {
-		w.hiddenRows.add(w.row)
+		w.hiddenRows = append(w.hiddenRows, w.row)
 	}
 	w.b.endRow(w.row)
 }
@@ -288,16 +289,8 @@ func cellName(ref []byte) (col, row int, ok bool) {
 
 // digits reads a number that a sheet counts by.
 func digits(b []byte) (n int, ok bool) {
-	if len(b) == 0 || len(b) > 9 {
-		return 0, false
-	}
-	for _, c := range b {
-		if c < '0' || c > '9' {
-			return 0, false
-		}
-		n = n*10 + int(c-'0')
-	}
-	return n, true
+	number, err := strconv.ParseUint(string(b), 10, 30)
+	return int(number), err == nil
 }
 
 func short(s string) string { return strings.ToValidUTF8(s[:min(len(s), 40)], "") }
