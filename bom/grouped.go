@@ -53,8 +53,7 @@ func groups[K comparable](ps Problems, key func(i int, p Problem) K) (out []Prob
 func (ps Problems) merged() Problem {
 	p := ps[0]
 	p.Place.Row, p.Place.Col = 0, 0
-	var names []string
-	for _, one := range ps[:min(len(ps), eachShown)] {
+	names := Each(ps, func(one *Problem) string {
 		var about []string
 		if one.Place.Row > 0 {
 			about = append(about, fmt.Sprintf("row %d", one.Place.Row))
@@ -62,16 +61,12 @@ func (ps Problems) merged() Problem {
 		if one.Hint != "" {
 			about = append(about, one.Hint)
 		}
-		name := one.Each
-		if len(about) > 0 {
-			name += " (" + strings.Join(about, ", ") + ")"
+		if len(about) == 0 {
+			return one.Each
 		}
-		names = append(names, name)
-	}
-	if more := len(ps) - len(names); more > 0 {
-		names = append(names, fmt.Sprintf("%d more", more))
-	}
-	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), strings.Join(names, ", "))
+		return one.Each + " (" + strings.Join(about, ", ") + ")"
+	})
+	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), Some(names, eachShown))
 	p.Found, p.Each, p.Hint = "", "", ""
 	return p
 }

@@ -1,6 +1,10 @@
 package bom
 
-import "reflect"
+import (
+	"fmt"
+	"reflect"
+	"strings"
+)
 
 // Each is what becomes of every item of a list.
 func Each[T, U any](list []T, of func(*T) U) []U {
@@ -31,4 +35,12 @@ func OrDefaults[T any](have, defaults T) T {
 		}
 	}
 	return have
+}
+
+// Some names the first so many of a list, with commas between, and how many more there are.
+func Some(names []string, most int) string {
+	if n := len(names) - most; n > 0 {
+		names = append(names[:most:most], fmt.Sprintf("%d more", n))
+	}
+	return strings.Join(names, ", ")
 }

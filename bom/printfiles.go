@@ -2,7 +2,9 @@ package bom
 
 import (
 	"bytes"
+	"io"
 	"path"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -83,17 +85,46 @@ func SplitPiece(name string, exists func(file string) bool) (file, piece string)
 // text but is known all the same: what it is and what would be right. Both are
 // empty for any other.
 //
-// A pointer is a few lines that stand in the place of a file where large ones are
-// kept apart: a version, which is the address of a specification, the sum of the
-// content and its size. Toolpaths packed in binary form begin with GCDE.
+// Toolpaths packed in binary form begin with GCDE.
 func Stranger(head []byte) (what, want string) {
-	line, rest, _ := bytes.Cut(head, []byte("\n"))
 	switch {
-	case bytes.HasPrefix(line, []byte("version https://")) && bytes.Contains(line, []byte("/spec/v")) &&
-		bytes.Contains(rest, []byte("oid ")) && bytes.Contains(rest, []byte("\nsize ")):
+	case IsPointer(head):
 		return "is a pointer to a file kept elsewhere", "fetch the file itself"
 	case bytes.HasPrefix(head, []byte("GCDE")):
 		return "is a toolpath packed in binary form", "the toolpath as text"
 	}
 	return "", ""
+}
+
+// pointer is a text that stands in a repository for a large file which is kept
+// elsewhere: the version of its form by an address, and the hash and size of the
+// file. Common practice, no source.
+var pointer = regexp.MustCompile(`^version https?://\S+/spec/\S+\r?\n(?:\S+ .*\r?\n)*?oid sha256:[0-9a-f]+\r?\n(?:\S+ .*\r?\n)*?size [0-9]+\s*$`)
+
+// mostPointer is how long such a text can be, in bytes.
+const mostPointer = 1024
+
+// IsPointer tells whether a file holds nothing but such a text.
+func IsPointer(data []byte) bool { return len(data) <= mostPointer && pointer.Match(data) }
+
+// Watch tells how many bytes of a stream have been read, with those before it, where there
+// is somebody to be told.
+func Watch(r io.Reader, before int64, tell func(bytes int64)) io.Reader {
+	if tell == nil {
+		return r
+	}
+	return &watched{r, before, tell}
+}
+
+type watched struct {
+	io.Reader
+	done int64
+	tell func(bytes int64)
+}
+
+func (w *watched) Read(b []byte) (int, error) {
+	n, err := w.Reader.Read(b)
+	w.done += int64(n)
+	w.tell(w.done)
+	return n, err
 }

@@ -134,15 +134,11 @@ const shown = 12
 func (m *model) notes() (ps bom.Problems) {
 	at := bom.Place{File: m.o.Name}
 	var out []string
-	for i, o := range m.left {
-		if i == shown {
-			out = append(out, fmt.Sprintf("%d more", len(m.left)-i))
-			break
-		}
+	for _, o := range m.left {
 		out = append(out, fmt.Sprintf("%s%s (%s)", bom.Printable(o.id), quoted(o.label()), bom.Printable(o.kind)))
 	}
 	if len(out) > 0 {
-		ps.Notef(at, "objects that are not of the part are left out: %s", strings.Join(out, ", "))
+		ps.Notef(at, "objects that are not of the part are left out: %s", bom.Some(out, shown))
 	}
 	m.noteUnwanted(&ps)
 	for _, what := range m.unread {
@@ -162,13 +158,9 @@ func (m *model) noteUnwanted(ps *bom.Problems) {
 			numbers = append(numbers, strconv.Itoa(i+1))
 		}
 	}
-	n := len(numbers)
-	if n > shown {
-		numbers = append(numbers[:shown], fmt.Sprintf("%d more", n-shown))
-	}
-	if n > 0 {
+	if n := int64(len(numbers)); n > 0 {
 		ps.Notef(bom.Place{File: m.o.Name}, "%s %s of the build %s marked not to be printed and left out",
-			plural(int64(n), "item", "items"), strings.Join(numbers, ", "), plural(int64(n), "is", "are"))
+			plural(n, "item", "items"), bom.Some(numbers, shown), plural(n, "is", "are"))
 	}
 }
 

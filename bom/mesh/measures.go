@@ -68,28 +68,22 @@ func (g *gauge) add(batch []bom.Triangle) error {
 	signed, pair, o := g.signed, g.pair, g.first
 	lo, hi := batch[0][0], batch[0][0]
 	for i := range batch {
-		t := &batch[i]
-		a, b, c := &t[0], &t[1], &t[2]
+		a, b, c := &batch[i][0], &batch[i][1], &batch[i][2]
 		ux, uy, uz := b[0]-a[0], b[1]-a[1], b[2]-a[2]
 		wx, wy, wz := c[0]-a[0], c[1]-a[1], c[2]-a[2]
 		nx, ny, nz := uy*wz-uz*wy, uz*wx-ux*wz, ux*wy-uy*wx
 		volume += (a[0]-o[0])*nx + (a[1]-o[1])*ny + (a[2]-o[2])*nz
 		area += math.Sqrt(nx*nx + ny*ny + nz*nz)
 		vx, vy, vz = vx+nx, vy+ny, vz+nz
-		widen(&lo, &hi, a)
-		widen(&lo, &hi, b)
-		widen(&lo, &hi, c)
-
+		for _, p := range [3]*bom.Point{a, b, c} {
+			widen(&lo, &hi, p)
+		}
 		ka, kb, kc := a.Key(), b.Key(), c.Key()
-		key, sign := bom.EdgeKey(ka, kb)
-		signed += (key ^ sign) - sign
-		pair ^= key
-		key, sign = bom.EdgeKey(kb, kc)
-		signed += (key ^ sign) - sign
-		pair ^= key
-		key, sign = bom.EdgeKey(kc, ka)
-		signed += (key ^ sign) - sign
-		pair ^= key
+		for _, ends := range [3][2]uint64{{ka, kb}, {kb, kc}, {kc, ka}} {
+			key, sign := bom.EdgeKey(ends[0], ends[1])
+			signed += (key ^ sign) - sign
+			pair ^= key
+		}
 	}
 	// A corner that is not a number leaves its trace in the area.
 	if math.IsNaN(area) || !within(&lo) || !within(&hi) {
@@ -108,13 +102,8 @@ func (g *gauge) add(batch []bom.Triangle) error {
 }
 
 func widen(lo, hi, p *bom.Point) {
-	for d := range p {
-		if p[d] < lo[d] {
-			lo[d] = p[d]
-		}
-		if p[d] > hi[d] {
-			hi[d] = p[d]
-		}
+	for d, v := range p {
+		lo[d], hi[d] = min(lo[d], v), max(hi[d], v)
 	}
 }
 

@@ -397,8 +397,8 @@ func TestAlike(t *testing.T) {
 		{"larger", "1.1 0 0 0 1.1 0 0 0 1.1 0 0 0", false},
 		{"slanted", "1 0.2 0 0 1 0 0 0 1 0 0 0", false},
 	} {
-		m := parse(c.text)
-		if alike(&identity, &m) != c.want {
+		same, m := scaled(1), parse(c.text)
+		if alike(&same, &m) != c.want {
 			t.Errorf("%s: %v", c.why, !c.want)
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"strconv"
-	"strings"
 
 	"tenoff/bom"
 )
@@ -92,21 +91,15 @@ func openOne(r io.ReaderAt, size int64, o Options) (*File, bom.Problems) {
 func listed(pieces []Piece) string {
 	total := 0
 	var out []string
-	for i, p := range pieces {
+	for _, p := range pieces {
 		total += p.Copies
-		if i >= shown {
-			continue
-		}
 		text := strconv.Itoa(p.number) + quoted(p.Name)
 		if p.Copies > 1 {
 			text += fmt.Sprintf(" × %d", p.Copies)
 		}
 		out = append(out, text)
 	}
-	if n := len(pieces) - shown; n > 0 {
-		out = append(out, fmt.Sprintf("%d more", n))
-	}
-	return fmt.Sprintf("%d %s: %s", total, plural(int64(total), "piece", "pieces"), strings.Join(out, ", "))
+	return fmt.Sprintf("%d %s: %s", total, plural(int64(total), "piece", "pieces"), bom.Some(out, shown))
 }
 
 // Measure measures the piece at an index. The problems are those of the piece.
@@ -261,24 +254,6 @@ func problem(at bom.Place, err error) bom.Problem {
 	return bom.Problem{Place: at, What: "the mesh cannot be read: " + err.Error(), Want: "a whole, readable file"}
 }
 
-// progressReader tells how many bytes have gone through.
-type progressReader struct {
-	r    io.Reader
-	done int64
-	tell func(int64)
-}
-
-func (p *progressReader) Read(b []byte) (int, error) {
-	n, err := p.r.Read(b)
-	p.done += int64(n)
-	p.tell(p.done)
-	return n, err
-}
-
 func (o Options) reader(r io.ReaderAt, from, size int64) io.Reader {
-	section := io.NewSectionReader(r, from, size-from)
-	if o.Progress == nil {
-		return section
-	}
-	return &progressReader{r: section, done: from, tell: o.Progress}
+	return bom.Watch(io.NewSectionReader(r, from, size-from), from, o.Progress)
 }

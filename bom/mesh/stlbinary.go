@@ -60,12 +60,9 @@ func eachBinary(r io.Reader, n int64, yield func([]bom.Triangle) error) error {
 			return fmt.Errorf("byte %d: %w", stlHeader+done*stlTriangle+int64(got), err)
 		}
 		for i := range batch[:k] {
-			b := raw[i*stlTriangle+stlNormal : i*stlTriangle+stlNormal+36]
-			t := &batch[i]
-			for c := range 3 {
-				t[c][0] = float64(math.Float32frombits(binary.LittleEndian.Uint32(b[c*12:])))
-				t[c][1] = float64(math.Float32frombits(binary.LittleEndian.Uint32(b[c*12+4:])))
-				t[c][2] = float64(math.Float32frombits(binary.LittleEndian.Uint32(b[c*12+8:])))
+			corner := raw[i*stlTriangle+stlNormal:]
+			for c := range 9 {
+				batch[i][c/3][c%3] = float64(math.Float32frombits(binary.LittleEndian.Uint32(corner[c*4:])))
 			}
 		}
 		if err := yield(batch[:k]); err != nil {

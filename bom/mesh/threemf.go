@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"archive/zip"
-	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -103,23 +102,6 @@ func find(z *zip.Reader, name string) *zip.File {
 // trusted: the limit on what is unpacked holds besides.
 const bombSize = 10 << 20
 
-// errTooLarge says that a part went on beyond the limit.
-var errTooLarge = errors.New("too large after decompression")
-
-type capped struct {
-	r    io.Reader
-	left int64
-}
-
-func (c *capped) Read(b []byte) (int, error) {
-	if c.left <= 0 {
-		return 0, errTooLarge
-	}
-	n, err := c.r.Read(b[:min(int64(len(b)), c.left)])
-	c.left -= int64(n)
-	return n, err
-}
-
 // content unpacks at most so many bytes of a part to its end, which also checks
 // the sum that the archive keeps of it.
 func content(f *zip.File, o Options, most int64) ([]byte, error) {
@@ -132,22 +114,20 @@ func content(f *zip.File, o Options, most int64) ([]byte, error) {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	defer body.Close()
-	var in io.Reader = &capped{r: body, left: most}
+	in := io.LimitReader(body, most+1)
 	if o.Progress != nil {
 		from, _ := f.DataOffset() // 0 where it is not known
 		packed := float64(f.CompressedSize64) / float64(max(f.UncompressedSize64, 1))
-		in = &progressReader{r: in, tell: func(n int64) { o.Progress(from + int64(float64(n)*packed)) }}
+		in = bom.Watch(in, 0, func(n int64) { o.Progress(from + int64(float64(n)*packed)) })
 	}
-	var all bytes.Buffer
-	all.Grow(int(min(f.UncompressedSize64, bombSize)))
-	_, err = all.ReadFrom(in)
+	all, err := io.ReadAll(in)
 	switch {
-	case errors.Is(err, errTooLarge):
+	case int64(len(all)) > most:
 		return nil, &fault{what: fmt.Sprintf("part %s is too large when it is unpacked", bom.Printable(f.Name)), want: raise(fmt.Sprintf("%d bytes in all", o.Limits.Expanded), "unzip-mb")}
 	case err != nil:
-		return nil, damaged(f.Name, int64(all.Len()), err)
+		return nil, damaged(f.Name, int64(len(all)), err)
 	}
-	return all.Bytes(), nil
+	return all, nil
 }
 
 func damaged(name string, at int64, err error) error {

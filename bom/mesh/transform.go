@@ -9,8 +9,6 @@ import (
 // transform is the 4 × 3 matrix of 3MF: a row vector of x, y, z and 1 times it.
 type transform [12]float64
 
-var identity = transform{1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0}
-
 // scaled makes everything so many times as large.
 func scaled(by float64) transform { return transform{by, 0, 0, 0, by, 0, 0, 0, by, 0, 0, 0} }
 
@@ -41,7 +39,7 @@ func (t *transform) mirrors() bool {
 
 func parseTransform(text string) (t transform, ok bool) {
 	if text == "" {
-		return identity, true
+		return scaled(1), true
 	}
 	fields := strings.Fields(text)
 	if len(fields) != len(t) {

@@ -2,7 +2,6 @@ package table
 
 import (
 	"bytes"
-	"regexp"
 
 	"github.com/richardlehane/mscfb"
 
@@ -29,11 +28,3 @@ func compoundFile(at bom.Place, data []byte, probs *bom.Problems) {
 	}
 	probs.Errorf(at, "", want, "%s", what)
 }
-
-// pointer is a text that stands in a repository for a large file which is kept
-// elsewhere: the version of its form by an address, and the hash and size of the
-// file. Common practice, no source.
-var pointer = regexp.MustCompile(`^version https?://\S+/spec/\S+\r?\n(?:\S+ .*\r?\n)*?oid sha256:[0-9a-f]{64}\r?\n(?:\S+ .*\r?\n)*?size [0-9]+\s*$`)
-
-// mostPointer is how long such a text can be, in bytes.
-const mostPointer = 1024

@@ -122,7 +122,7 @@ func kindOf(data []byte) kind {
 		return kindZip
 	case bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")):
 		return kindOLE
-	case len(data) <= mostPointer && pointer.Match(data):
+	case bom.IsPointer(data):
 		return kindPointer
 	}
 	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 64)], []byte("\xEF\xBB\xBF"))))

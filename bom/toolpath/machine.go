@@ -142,7 +142,7 @@ func (m *machine) carryOut(b *block) *lineError {
 func (m *machine) choose(b *block) (known bool, err *lineError) {
 	for _, g := range b.g[:b.ng] {
 		switch {
-		case knownG(g) || prepares(g):
+		case slices.Contains(knownG, g) || prepares(g):
 		case b.given('E') && b.bare&bit('E') == 0:
 			return false, wrong("G"+code(g), "G0 to G3", "the line moves the filament in a way that is not known")
 		default:
@@ -167,11 +167,7 @@ func (m *machine) choose(b *block) (known bool, err *lineError) {
 // nozzle or parks. The words of the line are theirs, and what they move takes no
 // filament and a time that the file does not say.
 func prepares(tenfold int) bool {
-	switch tenfold / 10 {
-	case 12, 27, 28, 29, 30, 32, 33, 34, 35:
-		return true
-	}
-	return false
+	return slices.Contains([]int{12, 27, 28, 29, 30, 32, 33, 34, 35}, tenfold/10)
 }
 
 // prepares tells whether the words of the line are theirs. Printers level an area by
@@ -180,14 +176,8 @@ func (b *block) prepares() bool {
 	return slices.ContainsFunc(b.g[:b.ng], func(g int) bool { return prepares(g) || g == 800 && b.moves() })
 }
 
-func knownG(tenfold int) bool {
-	switch tenfold {
-	case 0, 10, 20, 30, 40, 100, 110, 170, 180, 190, 200, 210, 900, 910, 920, 921, 922, 923,
-		400, 490, 530, 540, 610, 640, 800, 911, 940: // no compensation, no cycle, the usual coordinates: as it is
-		return true
-	}
-	return false
-}
+var knownG = []int{0, 10, 20, 30, 40, 100, 110, 170, 180, 190, 200, 210, 900, 910, 920, 921, 922, 923,
+	400, 490, 530, 540, 610, 640, 800, 911, 940} // no compensation, no cycle, the usual coordinates: as it is
 
 // strange counts the words that stand on a line without belonging there.
 func (m *machine) strange(b *block) {

@@ -5,39 +5,28 @@ import (
 	"slices"
 )
 
-// quiet tells M words that neither move nor extrude: motors, heat, fans, waiting
+// quietWords are M words that neither move nor extrude: motors, heat, fans, waiting
 // for moves to end or for somebody, reports, steps, levelling and tuning, marks of
 // objects, spindle and coolant of RS-274/NGC.
-func quiet(tenfold int) bool {
-	switch tenfold {
-	case 30, 40, 50, 70, 80, 90, 170, 180, 310, 420, 730, 750, 760, 770, 800, 810, 840, 850, 920,
-		1040, 1050, 1060, 1070, 1080, 1100, 1140, 1150, 1190, 1400, 1410, 1550, 2060, 2110, 2180, 2260,
-		3000, 3010, 3020, 3040, 3550, 4000, 4120, 4200, 4860, 5000, 5010, 5020, 5030, 6000, 6010, 6020, 9000, 9070:
-		return true
-	}
-	return false
-}
+var quietWords = []int{30, 40, 50, 70, 80, 90, 170, 180, 310, 420, 730, 750, 760, 770, 800, 810, 840, 850, 920,
+	1040, 1050, 1060, 1070, 1080, 1100, 1140, 1150, 1190, 1400, 1410, 1550, 2060, 2110, 2180, 2260,
+	3000, 3010, 3020, 3040, 3550, 4000, 4120, 4200, 4860, 5000, 5010, 5020, 5030, 6000, 6010, 6020, 9000, 9070}
+
+func quiet(tenfold int) bool { return slices.Contains(quietWords, tenfold) }
 
 // waitsForHeat tells M words that wait for a temperature.
 func waitsForHeat(tenfold int) bool { return tenfold == 1090 || tenfold == 1900 || tenfold == 1910 }
 
-// text tells M words behind which text stands: messages and names of files.
-func text(tenfold int) bool {
-	switch tenfold {
-	case 160, 230, 280, 290, 320, 1170, 1180, 9280:
-		return true
-	}
-	return false
-}
+// textWords are M words behind which text stands: messages and names of files.
+var textWords = []int{160, 230, 280, 290, 320, 1170, 1180, 9280}
+
+// wordWords are others behind which words stand.
+var wordWords = []int{20, 60, 300, 820, 830, 2000, 2010, 2030, 2040, 2050, 2070, 2080, 2200, 2210}
 
 // textFollows tells whether the rest of the line is not words: where the M word
 // is not known nobody can tell.
 func textFollows(tenfold int) bool {
-	switch tenfold {
-	case 20, 60, 300, 820, 830, 2000, 2010, 2030, 2040, 2050, 2070, 2080, 2200, 2210:
-		return false
-	}
-	return !quiet(tenfold) && !waitsForHeat(tenfold)
+	return !slices.Contains(wordWords, tenfold) && !quiet(tenfold) && !waitsForHeat(tenfold)
 }
 
 // ownWords tells whether the words of the line belong to an M word; those of
@@ -93,7 +82,7 @@ func (m *machine) misc(c int, b *block) (err *lineError) {
 	case 2210:
 		m.flow = max(0, b.get('S', m.flow*100)/100)
 	default:
-		if !quiet(c) && !text(c) {
+		if !quiet(c) && !slices.Contains(textWords, c) {
 			m.unknown.count("M" + code(c))
 		}
 	}

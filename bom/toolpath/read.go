@@ -1,7 +1,9 @@
 package toolpath
 
 import (
+	"bufio"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -69,22 +71,14 @@ func Read(r io.Reader, o Options) (*Result, bom.Problems) {
 	if o.Bytes <= 0 {
 		o.Bytes = DefaultBytes
 	}
-	head := make([]byte, headSize)
-	n, err := io.ReadFull(r, head)
-	if err == nil {
-		r = io.MultiReader(bytes.NewReader(head), r)
-	} else {
-		if err == io.ErrUnexpectedEOF {
-			err = io.EOF
-		}
-		r = io.MultiReader(bytes.NewReader(head[:n]), ended{err})
-	}
-	if what, want := bom.Stranger(head[:n]); what != "" {
+	in := bufio.NewReaderSize(bom.Watch(r, 0, o.Progress), longestLine)
+	head, _ := in.Peek(headSize) // what is wrong is met again when it is read
+	if what, want := bom.Stranger(head); what != "" {
 		return nil, bom.Problems{{Place: bom.Place{File: o.Name}, What: what, Want: want}}
 	}
 	result := &Result{}
 	d := &reading{machine: newMachine(o, result), o: o}
-	if err := d.lines(r); err != nil {
+	if err := d.lines(in); err != nil {
 		d.problems.Errorf(bom.Place{File: o.Name, Row: int(d.line)}, "", "a whole, readable file", "the toolpath cannot be read: %v", err)
 	}
 	d.machine.plan.finish()
@@ -100,11 +94,6 @@ func Read(r io.Reader, o Options) (*Result, bom.Problems) {
 	return result, d.problems
 }
 
-// ended is a stream that has come to its end, or broken off.
-type ended struct{ err error }
-
-func (e ended) Read([]byte) (int, error) { return 0, e.err }
-
 type reading struct {
 	machine  *machine
 	o        Options
@@ -118,45 +107,25 @@ type reading struct {
 
 // lines parts the stream at line ends.
 func (d *reading) lines(r io.Reader) error {
-	buf := make([]byte, 256<<10)
-	have, idle := 0, 0
-	for !d.machine.ended && d.faults <= maxFaults {
-		n, err := r.Read(buf[have:])
-		have += n
-		if idle++; n > 0 {
-			idle = 0
-		} else if idle > 100 {
-			return io.ErrNoProgress
-		}
-		used := 0
-		for !d.machine.ended && d.faults <= maxFaults {
-			end := bytes.IndexByte(buf[used:have], '\n')
-			if end < 0 {
-				break
-			}
-			d.one(buf[used : used+end])
-			used += end + 1
-			d.done += int64(end) + 1
-		}
-		have = copy(buf, buf[used:have])
-		if d.o.Progress != nil {
-			d.o.Progress(d.done + int64(have))
-		}
-		if d.done > d.o.Bytes {
+	next := int64(0) // bytes up to the next line
+	s := bufio.NewScanner(r)
+	s.Buffer(make([]byte, longestLine), longestLine)
+	s.Split(func(data []byte, atEOF bool) (int, []byte, error) {
+		n, line, err := bufio.ScanLines(data, atEOF)
+		next += int64(n)
+		return n, line, err
+	})
+	for !d.machine.ended && d.faults <= maxFaults && s.Scan() {
+		d.one(s.Bytes())
+		if d.done = next; d.done > d.o.Bytes {
 			return fmt.Errorf("it is longer than %d bytes, the limit; raise it with --limit print-mb=… if the file is right", d.o.Bytes)
 		}
-		if have > longestLine {
-			return fmt.Errorf("line %d, from byte %d, is longer than %d bytes", d.line+1, d.done, longestLine)
-		}
-		if err == io.EOF {
-			if have > 0 && !d.machine.ended {
-				d.one(buf[:have])
-			}
-			return nil
-		}
-		if err != nil {
-			return fmt.Errorf("byte %d: %w", d.done+int64(have), err)
-		}
+	}
+	switch err := s.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return fmt.Errorf("line %d, from byte %d, is longer than %d bytes", d.line+1, d.done, longestLine)
+	case err != nil:
+		return fmt.Errorf("byte %d: %w", d.done, err)
 	}
 	return nil
 }

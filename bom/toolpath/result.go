@@ -141,14 +141,9 @@ const shownNames = 10
 
 func listed(words []UnknownWord) (text string, total int64) {
 	var parts []string
-	for i, w := range words {
+	for _, w := range words {
 		total += w.Count
-		if i < shownNames {
-			parts = append(parts, fmt.Sprintf("%s × %d", w.Word, w.Count))
-		}
+		parts = append(parts, fmt.Sprintf("%s × %d", w.Word, w.Count))
 	}
-	if len(words) > shownNames {
-		parts = append(parts, fmt.Sprintf("%d more", len(words)-shownNames))
-	}
-	return strings.Join(parts, ", "), total
+	return bom.Some(parts, shownNames), total
 }

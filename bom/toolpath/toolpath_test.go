@@ -1,12 +1,14 @@
 package toolpath
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"runtime"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"tenoff/bom"
 )
@@ -534,15 +536,10 @@ func TestAFileTooLongOrBroken(t *testing.T) {
 	if _, ps := Read(strings.NewReader(strings.Repeat("G1 X1 E1\n", 100)), Options{Bytes: 500}); !strings.Contains(fmt.Sprint(ps), "longer than 500 bytes") {
 		t.Error(ps)
 	}
-	if _, ps := Read(brokenReader{}, Options{}); !strings.Contains(fmt.Sprint(ps), "byte 9: the disk is gone") {
+	broken := io.MultiReader(strings.NewReader("G1 X1 E1\n"), iotest.ErrReader(errors.New("the disk is gone")))
+	if _, ps := Read(broken, Options{}); !strings.Contains(fmt.Sprint(ps), "byte 9: the disk is gone") {
 		t.Error(ps)
 	}
-}
-
-type brokenReader struct{}
-
-func (brokenReader) Read(b []byte) (int, error) {
-	return copy(b, "G1 X1 E1\n"), fmt.Errorf("the disk is gone")
 }
 
 func TestMovesBeforeAFeedRateAreNamed(t *testing.T) {
