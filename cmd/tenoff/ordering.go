@@ -39,7 +39,7 @@ func (o *ordering) flags(f *pflag.FlagSet) {
 	f.StringArrayVar(&o.gone, "out-of-stock", nil, "treats `PART` as out of stock everywhere (repeatable)")
 	f.StringArrayVar(&o.short, "short", nil, "treats so many pieces of a part as all that its suppliers have left, `PART=PIECES` (repeatable)")
 	f.StringArrayVar(&o.dry, "dry", nil, "treats `SUPPLIER` as out of stock (repeatable)")
-	f.BoolVar(&o.repeat, "repeat", false, "repeat run: one-off costs and stencils are already paid")
+	f.BoolVar(&o.repeat, "repeat", false, "repeat run: one-off costs are already paid, and the stencils of an assembler set by name")
 	f.StringVar(&o.free, "free", "", "gives `N` units away, or all, whatever the setting Free units says")
 	f.Int64Var(&o.effort, "effort", buy.DefaultEffort, "at most `N` steps to prove the purchases of a batch size the cheapest")
 }
