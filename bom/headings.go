@@ -335,9 +335,11 @@ var pn = strings.NewReplacer("P/N", "PN", "p/n", "pn", "P/n", "PN")
 
 // headingWords parts a heading at everything that is no letter or digit, and at
 // capitals inside words: "MfrPartNo.", "Manufacturer_Part_Number". A # is the word
-// number. What stands in brackets is left out, unless nothing stands before.
+// number. What stands in brackets is left out, unless nothing stands before, and so is what
+// it says of tax.
 func headingWords(heading string) []string {
-	heading = pn.Replace(norm.NFC.String(foldWidth(heading)))
+	_, heading = TaxIn(norm.NFC.String(foldWidth(heading)))
+	heading = pn.Replace(heading)
 	heading = strings.NewReplacer("'t", "t", "’t", "t", "'T", "T", "’T", "T").Replace(heading) // Q'ty
 	if i := strings.IndexAny(heading, "(["); i > 0 {
 		heading = heading[:i]

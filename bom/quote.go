@@ -95,6 +95,9 @@ type QuotedPart struct {
 	Pieces    Quantity // in one order unit
 	AsOf      Date
 
+	Tax     TaxSaid // whether the prices hold it
+	TaxText string  // by what: "VAT 20 %"
+
 	Unpriced string // why nothing is asked, as it stands there: "on request", "out of stock"
 }
 

@@ -194,7 +194,7 @@ func (o *orderSums) charges(c Category) []orderCharge {
 		if o.reclaim != 0 {
 			tax = portion{cash: o.tax, reclaim: o.reclaim}
 		}
-		return []orderCharge{{"duty", spent(o.duty)}, {"import tax", tax}, {"handling", spent(o.handling)}}
+		return []orderCharge{{"duty", spent(o.duty)}, {"tax", tax}, {"handling", spent(o.handling)}}
 	}
 	return nil
 }

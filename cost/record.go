@@ -176,7 +176,7 @@ func (r *recorder) charges() {
 		r.charge(o.Supplier, "minimum-order surcharge", o.Asked.TopUp, o.Currency, Amounts{Cash: o.TopUp}, by)
 		r.charge(o.Supplier, "consignment fees", o.Asked.Consign, o.Currency, Amounts{Cash: o.Consign}, by)
 		r.charge(o.Supplier, "duty", o.Duty, r.Home, Amounts{Cash: o.Duty}, by)
-		r.charge(o.Supplier, "import tax", o.Tax, r.Home, Amounts{Cash: o.Tax, Reclaim: o.Reclaim}, by)
+		r.charge(o.Supplier, "tax", o.Tax, r.Home, Amounts{Cash: o.Tax, Reclaim: o.Reclaim}, by)
 		r.charge(o.Supplier, "handling", o.Handling, r.Home, Amounts{Cash: o.Handling}, by)
 	}
 }

@@ -154,7 +154,7 @@ func Orders(e *cost.Estimate) Table {
 			{Key: "consign", Heading: "Consignment fee", Unit: code, Format: money, Sum: true},
 			{Key: "value for customs", Heading: "Value for customs", Unit: code, Format: money, Sum: true},
 			{Key: "duty", Heading: "Duty", Unit: code, Format: money, Sum: true},
-			{Key: "tax", Heading: "Import tax", Unit: code, Format: money, Sum: true},
+			{Key: "tax", Heading: "Tax", Unit: code, Format: money, Sum: true},
 			{Key: "handling", Heading: "Handling", Unit: code, Format: money, Sum: true},
 			{Key: "total", Heading: "Order total", Unit: code, Format: money, Sum: true},
 			{Key: "lead", Heading: "Lead days", Format: AsCount},

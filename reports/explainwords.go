@@ -371,7 +371,7 @@ var (
 	orderWords = map[string]string{
 		"own": "goods in the supplier's currency", "goods": "goods", "Ordered": "made", "delivery": "delivery charged",
 		"topup": "minimum-order surcharge", "consign": "consignment fees", "value for customs": "value for customs", "headings": "customs headings", "duty": "duty",
-		"tax": "import tax", "handling": "handling", "total": "total",
+		"tax": "tax", "handling": "handling", "total": "total",
 	}
 	chargeWords = map[string]string{
 		"given": "", "price": "", "fee on share": "payment fee on the recipients' share", "to cover": "to cover with one unit",

@@ -360,7 +360,7 @@ func jsonFees(b *cost.Batch, m money) (fees []object) {
 		}{
 			{"delivery", cost.Delivery, o.Delivery}, {"minimum-order surcharge", cost.Delivery, o.TopUp},
 			{"consignment fees", cost.SMTAssembly, o.Consign},
-			{"duty", cost.DutyAndTax, o.Duty}, {"import tax", cost.DutyAndTax, o.Tax}, {"handling", cost.DutyAndTax, o.Handling},
+			{"duty", cost.DutyAndTax, o.Duty}, {"tax", cost.DutyAndTax, o.Tax}, {"handling", cost.DutyAndTax, o.Handling},
 		} {
 			if !c.cash.IsZero() {
 				fee(o.Supplier, c.what, c.category, c.cash, decimal.Zero, false)

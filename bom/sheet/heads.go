@@ -134,7 +134,7 @@ func (reg *region) settleHeads(f finder, row bom.Row, rows []bom.Row, problems *
 	under := contentsOf(row, rows)
 	claims := f.claims(row)
 	if isQuote(f.tab) || f.tab.Name == bom.BOMTab.Name {
-		claims = f.withoutTotals(claims, row, rows)
+		claims = f.withoutTotals(reg.agreeOnTax(claims, row, problems), row, rows)
 	}
 	field := map[*bom.Column]int{} // -> its column
 	taken := map[int]*bom.Column{} // column -> its field

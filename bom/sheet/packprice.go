@@ -73,11 +73,15 @@ func (reg *region) priceSums() (s priceSums) {
 		if p := figureIn(row, reg.head.Col["Price"]); p.IsPositive() {
 			n := figureIn(row, reg.head.Col["Quantity"])
 			if find(row, reg.head.Col["Quantity"]).Text == "" {
-				n = decimal.NewFromInt(1) // tax, freight
+				n = decimal.NewFromInt(1)
 			}
 			s.priced++
 			s.plain, s.each = s.plain.Add(p), s.each.Add(p.Mul(n))
 		}
+	}
+	for _, row := range reg.charges {
+		p := figureIn(row, reg.head.Col["Price"])
+		s.plain, s.each = s.plain.Add(p), s.each.Add(p)
 	}
 	return s
 }

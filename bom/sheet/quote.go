@@ -94,6 +94,7 @@ type quoteReader struct {
 	asOf  bom.Date // of rows that give no date
 	codes []string // currencies that the rows above the table name
 	last  bool     // the row before this one was read as a part, which it may go on about
+	onTop string   // what a row of tax is called
 
 	heads map[string]quoteHead // what the headings of prices say, by column
 }
@@ -145,6 +146,7 @@ func (q *quoteReader) read() {
 	q.titleCodes()
 	readRecords(q.decoder, q.line)
 	q.unsigned()
+	q.tax()
 	if len(q.parts) == 0 && !q.problems.Failed() {
 		q.problems.Errorf(q.reg.table.At(head.Row, 0), "", "a row for each part", "the quote holds no parts")
 	}
@@ -173,6 +175,20 @@ func (q *quoteReader) unsigned() {
 		b := p.Breaks[0]
 		q.problems.Add(bom.Problem{Place: b.At(b.Heading), Severity: bom.Warning, What: what, Want: "a sign or code with each price, or a column headed Currency",
 			Found: p.Names(), Each: bom.Shown(p.Names())})
+	}
+}
+
+// tax notes with each part what the quote says of tax.
+func (q *quoteReader) tax() {
+	head := q.reg.head.Text["Unit price"]
+	said, _ := taxOfQuote(head)
+	if said == bom.TaxUnsaid && q.onTop != "" {
+		said, head = bom.WithoutTax, q.onTop
+	}
+	for i := range q.parts {
+		if said != bom.TaxUnsaid {
+			q.parts[i].Tax, q.parts[i].TaxText = said, head
+		}
 	}
 }
 
@@ -227,6 +243,9 @@ func (q *quoteReader) line(raw *rawQuoted) {
 	}
 	if label, ok := chargeLabel(raw, row); ok {
 		q.leave("a total or charge is not a part", label)
+		if addsTax(label) && q.figured(row) {
+			q.onTop = label
+		}
 		return
 	}
 	named := !raw.Part.Blank() || !raw.MPN.Blank() || !raw.Code.Blank() || !raw.OurPart.Blank() || !raw.Description.Blank() || !raw.Value.Blank()

@@ -75,7 +75,7 @@ func TestQuoteHeads(t *testing.T) {
 		"100":                         {from: 100, bare: true},
 		"Price per 100 (EUR)":         {name: "price", per: 100, codes: []string{"EUR"}},
 		"EUR / 1000 pcs":              {name: "price", per: 1000, codes: []string{"EUR"}},
-		"Unit price excl. VAT in USD": {name: "unit price", codes: []string{"USD"}, less: true},
+		"Unit price excl. VAT in USD": {name: "unit price", codes: []string{"USD"}, tax: bom.WithoutTax},
 		"Price per unit [€]":          {name: "price", codes: []string{"EUR"}},
 		"Stock 2026":                  {name: "stock", dated: true},
 		"Price 2026":                  {name: "price", dated: true},

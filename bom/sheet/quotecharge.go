@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -16,7 +17,8 @@ var (
 		"versand fracht porto mwst rabatt summe gesamt zwischensumme gesamtsumme frais livraison tva remise total totale spedizione iva somme totaal verzending btw")
 	besideWords = wordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
 		"excl excluding incl including without with before after estimated est approx amount due payable grand invoice day days service option flat rate merchandise items item lines " +
-		"sub price on at in to quote basket p post eur usd gbp chf")
+		"sub price on at in to quote basket p post which eur usd gbp chf")
+	sumsWords = wordSet("net netto gross brutto")
 )
 
 // chargeLabel tells whether a row is a charge or a sum, and what it is called:
@@ -46,5 +48,22 @@ func chargeLabel(raw *rawQuoted, row bom.Row) (label string, ok bool) {
 			return "", false
 		}
 	}
-	return label, found > 0
+	return label, found > 0 || len(words) == 1 && sumsWords[words[0]]
 }
+
+// addsTax tells whether the label of a charge is that of tax which comes on top: VAT 20 %,
+// but not "of which VAT".
+func addsTax(label string) bool {
+	said, rest := bom.TaxIn(label)
+	words := strings.FieldsFunc(strings.ToLower(rest), func(r rune) bool { return !unicode.IsLetter(r) })
+	has := func(set map[string]bool) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+	}
+	return said == bom.TaxUnsaid && has(taxWords) && !has(insideWords)
+}
+
+// Words for tax, and those by which it is part of what is asked; common practice, no source.
+var (
+	taxWords    = wordSet("vat tax taxes gst hst mwst tva iva btw moms dph")
+	insideWords = wordSet("of which incl included including inclusive darin enthalten enthaltene dont")
+)

@@ -17,8 +17,8 @@ type quoteHead struct {
 	from  int64    // order units from which the price holds, or the number of a pair; 0: it is no price break
 	pair  bool     // the column holds the quantity of a pair such as Break qty 1 and Price 1
 	bare  bool     // it is a number and nothing else
-	less  bool     // it says that the money is without tax
-	dated bool     // it says of when the prices are
+	tax   bom.TaxSaid
+	dated bool // it says of when the prices are
 }
 
 // headToken is a word, a whole number with or without groups, or a sign.
@@ -49,8 +49,6 @@ var (
 	quantityWords = wordSet("qty quantity break breakqty breakquantity qtybreak quantitybreak pricebreakqty pricebreakquantity")
 	bothWords     = wordSet("qtyprice priceqty quantityprice pricequantity pricebreakprice")
 	fromWords     = wordSet("from at off up more over and or")
-	untaxedWords  = wordSet("excl excluding ex without before")
-	taxWords      = wordSet("vat tax gst")
 )
 
 func wordSet(words string) map[string]bool {
@@ -66,8 +64,9 @@ func wordSet(words string) map[string]bool {
 // "10-99", "Qty 10 price", "Break qty 1".
 func readQuoteHead(text string) quoteHead {
 	text, dated := withoutDate(text)
+	tax, text := taxOfQuote(text)
 	tokens, codes := headTokens(text)
-	h := quoteHead{codes: codes, dated: dated}
+	h := quoteHead{codes: codes, dated: dated, tax: tax}
 	var words []string
 	var numbers []int64
 	marked, per := false, false
@@ -88,8 +87,6 @@ func readQuoteHead(text string) quoteHead {
 			marked = marked || len(numbers) == 1 && i+1 < len(tokens)
 		case (pieceWords[token] || token == "unit") && (len(numbers) > 0 || per):
 			marked = marked || len(numbers) > 0
-		case untaxedWords[token] && i+1 < len(tokens) && taxWords[tokens[i+1]], i > 0 && taxWords[token] && untaxedWords[tokens[i-1]]:
-			h.less = true
 		case token == "in":
 		default:
 			words = append(words, token)
@@ -110,6 +107,15 @@ func readQuoteHead(text string) quoteHead {
 		h.bare = name == "" && !marked
 	}
 	return h
+}
+
+// taxOfQuote tells what a heading of a quote says of tax. A net price is there one after
+// a discount.
+func taxOfQuote(text string) (said bom.TaxSaid, rest string) {
+	if said, rest = bom.TaxIn(text); said == bom.WithoutTax || said == bom.WithTax {
+		return said, rest
+	}
+	return bom.TaxUnsaid, text
 }
 
 // headNumber reads a whole number of at least 1 in a heading.
@@ -133,7 +139,7 @@ const mostFrom = 1_000_000_000
 // currency or a number of order units.
 func (f finder) quoteColumn(text string) (*bom.Column, bool) {
 	h := readQuoteHead(text)
-	if h.name == "" || h.codes == nil && h.per == 0 && !h.less && !h.dated {
+	if h.name == "" || h.codes == nil && h.per == 0 && h.tax == bom.TaxUnsaid && !h.dated {
 		return nil, false
 	}
 	column, ok := f.columns[bom.NormalHeading(h.name)]

@@ -32,6 +32,7 @@ type region struct {
 	sections map[int]section // row number -> what the title above it says
 	again    []titledAgain
 	sums     []bom.Row      // of totals, and of figures that name nothing
+	charges  []bom.Row      // on the whole order
 	block    map[int]int    // row number -> how many titles, headings and gaps stand above it
 	sign     map[int]string // column -> the currency that its heading names
 	ofRows   bool           // the prices are those of whole rows

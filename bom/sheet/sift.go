@@ -117,6 +117,9 @@ sifting:
 		case reg.isTotal(row):
 			reg.sums, summed = append(reg.sums, row), true
 			said.Add(leftOut(at, "a row of totals is ignored", rowText(row)))
+		case isBOM && reg.isCharge(row):
+			reg.charges = append(reg.charges, row)
+			said.Add(aCharge(at, row))
 		case summed && isBOM && reg.sizeAlone(row):
 			said.Add(doubtful(at, "a row under the totals that names no part is not a line", rowText(row), "give it a part number, a value or a description"))
 		case open >= 0:
@@ -588,6 +591,7 @@ func totalWord(text string) string {
 	if i := strings.IndexAny(text, ":=([0123456789"); i >= 0 {
 		text = text[:i]
 	}
+	_, text = bom.TaxIn(text)
 	word := bom.NormalHeading(text)
 	for _, first := range []string{"grandtotal", "subtotal", "totalcost", "totalprice", "totalper", "totalnumber", "totalcomponent", "totalamount"} {
 		if strings.HasPrefix(word, first) {

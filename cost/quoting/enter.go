@@ -111,6 +111,7 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 		return "", false
 	}
 	if known, ok := e.suppliers[bom.Fold(name)]; ok {
+		e.tellTax(q, known)
 		return known, true
 	}
 	if e.once("supplier " + bom.Fold(name)) {
@@ -122,6 +123,24 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 		e.problems.Add(problem)
 	}
 	return name, true
+}
+
+// tellTax tells where what a quote says of tax does not go with the supplier's row.
+func (e *enterer) tellTax(q *bom.QuotedPart, supplier string) {
+	i := slices.IndexFunc(e.run.Prices.Suppliers, func(s bom.Supplier) bool { return bom.Fold(s.Name) == bom.Fold(supplier) })
+	if i < 0 || q.Tax == bom.TaxUnsaid {
+		return
+	}
+	of, at := e.run.Prices.Suppliers[i], q.At("Unit price")
+	p := bom.Problem{Place: bom.Place{File: at.File, Sheet: at.Sheet}, Severity: bom.Warning, Found: q.TaxText, Each: of.Name,
+		What: "the quote shows tax on top of its prices, and the supplier has no Import tax %",
+		Want: "its rate in the supplier's row, unless the prices that are entered hold it"}
+	if q.Tax == bom.WithTax {
+		p.What, p.Want = "the prices of the quote hold tax, which Import tax % of the supplier adds once more", "prices without it, or 0 there"
+	}
+	if (q.Tax == bom.WithTax) == of.Tax.IsPositive() && e.once("tax of "+of.Name) {
+		e.problems.Add(p)
+	}
 }
 
 // offerOf gives the offer of the price sheet that a draft is about, nil for a new

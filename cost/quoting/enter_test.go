@@ -111,6 +111,7 @@ func TestEnter(t *testing.T) {
 		{Part: "4k7 0603", Value: "4k7", Package: "0603", Designators: []string{"R1"}},
 		{Part: "BZ-12", Number: "BZ-12"},
 	}}
+	taxed := func(r *quoting.Entering) { r.Prices.Suppliers[0].Tax = d("20") }
 	for _, c := range []struct {
 		why    string
 		quoted []bom.QuotedPart
@@ -204,6 +205,15 @@ func TestEnter(t *testing.T) {
 			"unchanged RS-10 (10-1) at 1: 0.1 EUR → 0.1 EUR\n= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 0.1* @10 0.08 @100 0.05\n" +
 				"q.csv: no date is given; 2026-11-02 is taken, and --as-of sets another\n" +
 				"warning: q.csv: the quote is older than the offer that it replaces (\"RS-10, 2026-12-01\"); put the quotes in order, or give --as-of\n"},
+		{"tax on top, and no rate", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY", Tax: bom.WithoutTax, TaxText: "VAT 20 %"}, "1 0.2")}, nil,
+			"new EMPTY 0.2 EUR\n= EMPTY Corner Parts  EUR 2026-11-02: @1 0.2*\n" +
+				"warning: the quote shows tax on top of its prices, and the supplier has no Import tax % (\"VAT 20 %\"); its rate in the supplier's row, unless the prices that are entered hold it\n"},
+		{"tax on top, by the rate", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY", Tax: bom.WithoutTax, TaxText: "VAT 20 %"}, "1 0.2")},
+			taxed, "new EMPTY 0.2 EUR\n= EMPTY Corner Parts  EUR 2026-11-02: @1 0.2*\n"},
+		{"tax inside, and a rate", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY", Tax: bom.WithTax, TaxText: "Price incl. VAT"}, "1 0.2"),
+			asked(bom.QuotedPart{Part: "RS-10", Tax: bom.WithTax, TaxText: "Price incl. VAT"}, "1 0.1")}, taxed,
+			"new EMPTY 0.2 EUR\nunchanged RS-10 (10-1) at 1: 0.1 EUR → 0.1 EUR\n= EMPTY Corner Parts  EUR 2026-11-02: @1 0.2*\n= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 0.1* @10 0.08 @100 0.05\n" +
+				"warning: the prices of the quote hold tax, which Import tax % of the supplier adds once more (\"Price incl. VAT\"); prices without it, or 0 there\n"},
 		{"a supplier that is new", []bom.QuotedPart{asked(bom.QuotedPart{Part: "EMPTY"}, "1 0.2")},
 			func(r *quoting.Entering) { r.Supplier = "Corner Part" },
 			"new EMPTY 0.2 EUR\n= EMPTY Corner Part  EUR 2026-11-02: @1 0.2*\n" +

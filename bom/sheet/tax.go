@@ -1,0 +1,102 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"tenoff/bom"
+)
+
+// agreeOnTax leaves those of several columns of prices that say the same of tax: in a list
+// those with tax, which is paid, and in a quote those without, to which the supplier's row
+// of the price sheet adds it. A line total that says otherwise than the prices is none.
+func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Problems) []claim {
+	quote := isQuote(reg.tab)
+	taxed := func(c claim) bool {
+		said, _ := bom.TaxIn(find(head, c.col).Text)
+		return said == bom.WithTax || !quote && said == bom.GrossPrice
+	}
+	isPrice := func(c claim) bool { return priceHeads[c.column.Heading] }
+	with, without := -1, -1
+	for i, c := range claims {
+		switch {
+		case !isPrice(c):
+		case c.rank == mapped:
+			return claims
+		case taxed(c) && with < 0:
+			with = i
+		case !taxed(c) && without < 0:
+			without = i
+		}
+	}
+	if with >= 0 && without >= 0 && !quote {
+		taken, left := find(head, claims[with].col), find(head, claims[without].col)
+		problems.Add(bom.Problem{Place: reg.table.At(head.Number, taken.Col), Severity: bom.Assumption, Found: taken.Text, What: "prices with tax are taken, and not those beside them",
+			Want: "if that is wrong, --heading '" + taken.Text + "='", Each: bom.Shown(left.Text)})
+	}
+	return slices.DeleteFunc(claims, func(c claim) bool {
+		if c.column.Heading == "Line total" && c.rank != mapped {
+			return with >= 0 != taxed(c) || without >= 0 && taxed(c)
+		}
+		return with >= 0 && without >= 0 && isPrice(c) && taxed(c) == quote
+	})
+}
+
+// tellTax tells where the prices of a list are headed as without tax: what is paid is more.
+func (r *lineReader) tellTax() {
+	head := r.reg.head.Text["Price"]
+	if said, _ := bom.TaxIn(head); said == bom.WithoutTax {
+		r.problems.Add(bom.Problem{Place: r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"]), Severity: bom.Assumption, Found: head,
+			What: "prices count as they stand, without tax", Want: "where it is paid and does not come back, give its rate under Import tax % in the supplier's row of a price sheet"})
+	}
+}
+
+// Words for what an order is charged besides its goods, and those that may stand beside
+// one; common practice, no source.
+var (
+	listCharges = wordSet("shipping delivery freight postage courier handling vat tax taxes gst customs duty duties discount rebate " +
+		"versand versandkosten fracht porto mwst rabatt frais livraison tva remise spedizione iva verzending verzendkosten btw")
+	besideCharges = wordSet("packing packaging h total insurance frais di de port")
+)
+
+// isCharge tells whether a row of a list is a charge on the whole order, as its names, or
+// else its first words, say.
+func (reg *region) isCharge(row bom.Row) bool {
+	named := false
+	for _, h := range reg.cols {
+		switch c := find(row, h.col); {
+		case c.Text == "":
+		case h.column.Heading == "Part number" || h.column.Heading == "Description" || h.column.Heading == "Value":
+			if named = true; !saysCharge(c.Text) {
+				return false
+			}
+		case h.column.Heading == "Designator" || h.column.Heading == "Package" || h.column.Heading == "Order code":
+			return false
+		}
+	}
+	words := func(c bom.Cell) bool { return c.Kind == bom.Text && strings.ContainsFunc(c.Text, unicode.IsLetter) }
+	first := slices.IndexFunc(row.Cells, words)
+	return len(row.Cells) > 1 && (named || first >= 0 && saysCharge(row.Cells[first].Text))
+}
+
+// saysCharge tells whether a text names a charge and nothing else.
+func saysCharge(text string) bool {
+	found := false
+	for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		switch {
+		case listCharges[w]:
+			found = true
+		case !besideWords[w] && !besideCharges[w] && bom.CurrencySigns(strings.ToUpper(w)) == nil:
+			return false
+		}
+	}
+	return found && len(text) <= headingLength
+}
+
+// aCharge tells of a row that is a charge.
+func aCharge(at bom.Place, row bom.Row) bom.Problem {
+	p := leftOut(at, "delivery, tax or a discount is no part of a unit, and not counted", rowText(row))
+	p.Severity, p.Want = bom.Warning, "in a price sheet, Delivery and Import tax % in the supplier's row"
+	return p
+}

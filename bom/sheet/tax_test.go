@@ -1,0 +1,74 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+
+	"tenoff/bom"
+)
+
+// TestTaxOfLists: prices with tax are what is paid, and are taken; of prices without it that
+// is told. What an order is charged besides is no line: counted as one it would be paid once
+// for each unit.
+func TestTaxOfLists(t *testing.T) {
+	const without, beside, charge = "as they stand, without tax", "prices with tax are taken", "is no part of a unit"
+	for _, c := range []struct{ why, text, want, told string }{
+		{"without tax", "Qty,Item,Unit price excl. VAT (EUR)\n4,foot,2.00\n2,knob,3.00\n", "2 3", without},
+		{"in French", "Qté,Désignation,Prix unitaire HT\n4,foot,2.00\n2,knob,3.00\n", "2 3", without},
+		{"with tax", "Qty,Item,Price incl. VAT\n4,foot,2.40\n2,knob,3.60\n", "2.4 3.6", ""},
+		{"both", "Qty,Item,Price,Price with tax\n4,foot,2.00,2.40\n2,knob,3.00,3.60\n", "2.4 3.6", beside},
+		{"net and gross", "Qty,Item,Nettopreis,Bruttopreis\n4,foot,2.00,2.40\n2,knob,3.00,3.60\n", "2.4 3.6", beside},
+		{"net alone", "Qty,Item,Net price\n4,foot,2.00\n2,knob,3.00\n", "2 3", ""},
+		{"rows of charges", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,Shipping & handling,4.50\n,VAT (20 %),3.70\n,Total incl. VAT,22.20\n", "2 3", charge},
+		{"tax under the prices", "Qty,Item,Price,Total\n4,foot,2.00,8.00\n2,knob,3.00,6.00\n,,VAT 20 %,2.80\n,,Total,16.80\n", "2 3", charge},
+		{"parts by such words", "Qty,Item,Price\n4,shipping box,2.00\n2,tax stamp holder,3.00\n1,carriage,4.00\n1,packing,5.00\n", "2 3 4 5", ""},
+	} {
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		if problems.Failed() {
+			t.Fatal(c.why, problems)
+		}
+		var got []string
+		for _, l := range read.Lines {
+			for _, b := range l.Offered.Breaks {
+				got = append(got, b.Price.String())
+			}
+		}
+		if strings.Join(got, " ") != c.want {
+			t.Errorf("%s: prices %s, want %s", c.why, got, c.want)
+		}
+		for _, what := range []string{without, beside, charge} {
+			told := false
+			for _, p := range problems {
+				told = told || p.Severity != bom.Note && strings.Contains(p.What, what)
+			}
+			if told != (what == c.told) {
+				t.Errorf("%s: %q told %t: %v", c.why, what, told, problems)
+			}
+		}
+	}
+}
+
+// TestTaxOfQuotes: a quote says of tax in the heading of its prices or in a row under them.
+func TestTaxOfQuotes(t *testing.T) {
+	for _, c := range []struct {
+		why, text string
+		said      bom.TaxSaid
+		by, price string
+	}{
+		{"a row", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,,Net,1.00\n,VAT 20 %,,0.20\n", bom.WithoutTax, "VAT 20 %", "0.1"},
+		{"of which", "Part,Qty,Price,Total\nRS-10,10,0.12,1.20\n,of which VAT,,0.20\n", bom.TaxUnsaid, "", "0.12"},
+		{"a heading", "Part,Qty,Price excl. VAT\nRS-10,10,0.10\n", bom.WithoutTax, "Price excl. VAT", "0.1"},
+		{"with it", "Part,Qty,Price incl. VAT,Line total incl. VAT\nRS-10,10,0.12,1.20\n", bom.WithTax, "Price incl. VAT", "0.12"},
+		{"both", "Part,Qty,Price incl. VAT,Price excl. VAT,Total incl. VAT\nRS-10,10,0.12,0.10,1.20\n", bom.WithoutTax, "Price excl. VAT", "0.1"},
+		{"net of a discount", "Part,Qty,Net price\nRS-10,10,0.10\n", bom.TaxUnsaid, "", "0.1"},
+	} {
+		parts, problems := ReadQuote("q.csv", files(csvTable("q.csv", c.text)), QuoteOptions{})
+		if problems.Failed() || len(parts) != 1 {
+			t.Errorf("%s: %d parts, %v", c.why, len(parts), problems)
+			continue
+		}
+		if p := parts[0]; p.Tax != c.said || p.TaxText != c.by || p.Breaks[0].Price.String() != c.price {
+			t.Errorf("%s: said %d by %q at %s, want %d by %q at %s", c.why, p.Tax, p.TaxText, p.Breaks[0].Price, c.said, c.by, c.price)
+		}
+	}
+}

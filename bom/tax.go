@@ -1,0 +1,58 @@
+package bom
+
+import (
+	"regexp"
+	"strings"
+)
+
+// TaxSaid is what words about prices say of sales tax.
+type TaxSaid int
+
+// A net price is without tax, or one after a discount: by itself the word tells only which
+// of two columns is which. A gross price is likewise.
+const (
+	TaxUnsaid TaxSaid = iota
+	WithoutTax
+	WithTax
+	NetPrice
+	GrossPrice
+)
+
+// Words for sales tax, and for what goes before or behind them; common practice, no source.
+const (
+	taxNames  = `(?:vat|gst|hst|tax(?:es)?|sales tax(?:es)?|mwst|mehrwertsteuer|ust|tva|iva|btw|moms|dph)\b\.?`
+	beforeNot = `(?:excl|excluding|exclusive of|exc|ex|without|w/o|before|plus|\+|net of|hors|ohne|exkl|zzgl|sin|senza|sem|bez|zonder|uten|uden)\.?`
+	beforeSo  = `(?:incl|including|inclusive of|inc|with|after|inkl|mit|con|avec|com|met|med)\.?`
+	behindNot = `(?:excl|excluded|exc|not incl|not included|extra|exempt)\b\.?`
+	behindSo  = `(?:incl|included|inc|inclus)\b\.?`
+)
+
+var taxPhrases = []struct {
+	said   TaxSaid
+	phrase *regexp.Regexp
+}{
+	{WithoutTax, regexp.MustCompile(`(?i)(?:^|[^\pL])(` + beforeNot + `\s*` + taxNames + `|` + taxNames + `\s*` + behindNot + `)`)},
+	{WithTax, regexp.MustCompile(`(?i)(?:^|[^\pL])(` + beforeSo + `\s*` + taxNames + `|` + taxNames + `\s*` + behindSo + `)`)},
+	{WithoutTax, regexp.MustCompile(`(?:^|[^\pL])(HT|H\.T\.)(?:$|[^\pL])|(税抜|税别|不含税|未税|без НДС)`)},
+	{WithTax, regexp.MustCompile(`(?:^|[^\pL])(TTC|T\.T\.C\.)(?:$|[^\pL])|(税込|含税|с НДС)`)},
+	{NetPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(nett?o?)(?:$|[^\pL]|preis)`)},
+	{GrossPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(gross|brutto|bruto)(?:$|[^\pL]|preis)`)},
+}
+
+// TaxIn tells what a text about prices says of sales tax, and gives it without that:
+// "Unit price excl. VAT (EUR)" is without tax, and "Unit price (EUR)".
+func TaxIn(text string) (said TaxSaid, rest string) {
+	for _, p := range taxPhrases {
+		at := p.phrase.FindStringSubmatchIndex(text)
+		if at == nil {
+			continue
+		}
+		from, to := at[2], at[3]
+		if from < 0 {
+			from, to = at[4], at[5]
+		}
+		rest := strings.NewReplacer("()", "", "[]", "").Replace(text[:from] + text[to:])
+		return p.said, strings.TrimRight(strings.TrimSpace(rest), ",;: ")
+	}
+	return TaxUnsaid, text
+}
