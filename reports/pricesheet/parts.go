@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
+	"encoding/xml"
 	"fmt"
 	"io"
 	"slices"
@@ -255,28 +256,9 @@ func withAttribute(tag, name, value string) string {
 	return strings.TrimRight(tag[:i], blanks) + " " + name + `="` + value + `"` + tag[i:]
 }
 
-// escape writes text as XML holds it, in text and in attributes. Characters that
-// XML forbids are written as _x0001_, and an underscore that would begin such a
-// code too (ECMA-376 part 1, 22.9.2.19).
+// escape writes text as XML holds it, in text and in attributes.
 func escape(s string) string {
 	var b strings.Builder
-	for i, r := range s {
-		switch {
-		case r == '&':
-			b.WriteString("&amp;")
-		case r == '<':
-			b.WriteString("&lt;")
-		case r == '>':
-			b.WriteString("&gt;")
-		case r == '"':
-			b.WriteString("&quot;")
-		case r < ' ' && r != '\t' && r != '\n' || r == 0xFFFE || r == 0xFFFF:
-			fmt.Fprintf(&b, "_x%04X_", r)
-		case r == '_' && len(s) >= i+7 && s[i+1] == 'x' && s[i+6] == '_' && strings.Trim(s[i+2:i+6], "0123456789abcdefABCDEF") == "":
-			b.WriteString("_x005F_")
-		default:
-			b.WriteRune(r)
-		}
-	}
+	_ = xml.EscapeText(&b, []byte(markup.Hide(s))) // a Builder never fails
 	return b.String()
 }

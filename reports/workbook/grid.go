@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // grid holds the cells of one sheet until they are written. The library writes
@@ -120,21 +121,21 @@ func (g *grid) writeContent(out *bufio.Writer, c *gridCell, f formula) {
 	switch {
 	case f.isStr:
 		out.WriteString(`" t="str"><f>`)
-		escapeXML(out, f.text)
+		escape(out, f.text)
 		out.WriteString(`</f><v>`)
-		escapeXML(out, escaped(f.str))
+		escape(out, markup.Hide(f.str))
 		out.WriteString(`</v></c>`)
 	case c.value == "":
 		out.WriteString(`"/>`)
 	case c.text:
 		out.WriteString(`" t="inlineStr"><is><t xml:space="preserve">`)
-		escapeXML(out, c.value)
+		escape(out, c.value)
 		out.WriteString(`</t></is></c>`)
 	default:
 		out.WriteString(`">`)
 		if f.text != "" {
 			out.WriteString(`<f>`)
-			escapeXML(out, f.text)
+			escape(out, f.text)
 			out.WriteString(`</f>`)
 		}
 		out.WriteString(`<v>`)
@@ -143,18 +144,5 @@ func (g *grid) writeContent(out *bufio.Writer, c *gridCell, f formula) {
 	}
 }
 
-// plain tells the characters that stand for themselves in XML.
-func plain(c byte) bool {
-	return c >= ' ' && c < 0x7f && c != '<' && c != '>' && c != '&' && c != '"' && c != '\''
-}
-
-// escapeXML fails only where the writer does, which keeps its error.
-func escapeXML(out *bufio.Writer, s string) {
-	for i := range len(s) {
-		if !plain(s[i]) {
-			_ = xml.EscapeText(out, []byte(s))
-			return
-		}
-	}
-	out.WriteString(s)
-}
+// escape fails only where the writer does, which keeps its error.
+func escape(out *bufio.Writer, s string) { _ = xml.EscapeText(out, []byte(s)) }

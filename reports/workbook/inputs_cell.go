@@ -5,11 +5,11 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf16"
-	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 )
 
 // storage is how a cell is stored in the workbook.
@@ -139,37 +139,5 @@ func (s *inputSheet) put(col, row int, c storedCell, l look) {
 	if len(c.text) > excelize.TotalCellChars && len(utf16.Encode([]rune(c.text))) > excelize.TotalCellChars {
 		s.keep(fmt.Errorf("%s: %s: the text is longer than a cell of a workbook holds, %d characters", s.table.At(0, 0), at(col, row), excelize.TotalCellChars))
 	}
-	s.grid.put(row, gridCell{col, s.grid.look(l), true, escaped(c.text)})
-}
-
-// escaped writes what text in a workbook cannot hold as it is: characters that
-// XML forbids, as _x0001_, and an underscore that would begin such a code
-// (ECMA-376 part 1, 22.9.2.19).
-func escaped(text string) string {
-	if !strings.ContainsFunc(text, mayEscape) {
-		return text
-	}
-	var b strings.Builder
-	for i, r := range text {
-		switch {
-		case r < ' ' && !strings.ContainsRune("\t\n\r", r), r == 0xFFFE, r == 0xFFFF:
-			fmt.Fprintf(&b, "_x%04X_", r)
-		case r == '_' && hiddenCode(text[i:]):
-			b.WriteString("_x005F_")
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
-}
-
-// mayEscape tells a character that does not always stand for itself. What is no
-// UTF-8 reads as U+FFFD and is written so.
-func mayEscape(r rune) bool { return r < ' ' || r == '_' || r >= utf8.RuneError }
-
-// hiddenCode tells whether text begins with a code such as _x000D_.
-func hiddenCode(text string) bool {
-	const length = len("_x000D_")
-	return len(text) >= length && text[1] == 'x' && text[length-1] == '_' &&
-		strings.Trim(text[2:length-1], "0123456789abcdefABCDEF") == ""
+	s.grid.put(row, gridCell{col, s.grid.look(l), true, markup.Hide(c.text)})
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
+	"tenoff/bom/markup"
 	"tenoff/cost/sum"
 	"tenoff/cost/workers"
 	"tenoff/reports"
@@ -254,7 +255,7 @@ func (p *page) width() float64 {
 
 // text writes text into a cell; what it starts with makes it no formula.
 func (p *page) text(col, row int, s string, l look) {
-	p.grid.put(row, gridCell{col, p.grid.look(l), true, escaped(clipped(s))})
+	p.grid.put(row, gridCell{col, p.grid.look(l), true, markup.Hide(clipped(s))})
 }
 
 // height sets a row's height, in points.
