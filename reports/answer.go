@@ -31,7 +31,7 @@ func Answer(r *Report, payersAtMost int) Table {
 		Columns: []Column{{Key: "what", Heading: BatchHead(e)}},
 	}
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
-	t.perBatch(e, Column{Key: "value", Format: money})
+	t.PerBatch(e, Column{Key: "value", Format: money})
 	row := func(key string, figure func(*cost.Batch) Value) { t.row(e, Body, key, []string{key}, figure) }
 	if several(e) {
 		t.productRows(e)

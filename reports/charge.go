@@ -45,7 +45,7 @@ func Charge(r *Report) Table {
 		Lead:    2,
 		Columns: []Column{{Key: "what", Heading: "What"}, {Key: "unit", Heading: "In"}},
 	}
-	t.perBatch(e, Column{Key: "value", Format: AsMoney(e.Currency)})
+	t.PerBatch(e, Column{Key: "value", Format: AsMoney(e.Currency)})
 	asked := charges(e)
 	if !asked && r.Pricing == nil {
 		return t

@@ -100,7 +100,7 @@ func RunningOut(e *cost.Estimate) Table {
 		Lead:    1,
 		Columns: []Column{{Key: "part", Heading: "Part"}},
 	}
-	t.perBatch(e, Column{Key: "required", Heading: "Required", Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Format: asCover})
+	t.PerBatch(e, Column{Key: "required", Heading: "Required", Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Format: asCover})
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "sources", Heading: "Sources", Format: AsCount},
 		Column{Key: "substitutes", Heading: "Substitutes"}, Column{Key: "why", Heading: "Thin because"})
 	for i := range e.RunningOut {

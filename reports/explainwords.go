@@ -241,7 +241,7 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 		thing = pot.Category.String() + ", " + pot.What
 	}
 	if k.Of == cost.OfProduct {
-		thing = splitName(&t.b.Splits[k.At])
+		thing = SplitName(&t.b.Splits[k.At])
 	}
 	if k.Of == cost.OfLine && t.mixed(of.at) {
 		thing += ", " + t.e.Entries[k.At].Category.String()
@@ -250,8 +250,8 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
 }
 
-// splitName is what products share.
-func splitName(s *cost.Split) string {
+// SplitName is what products share.
+func SplitName(s *cost.Split) string {
 	name := strings.Trim(s.Category.String()+", "+s.What, ", ")
 	if s.Payer != "" && s.Payer != cost.Maker {
 		name += ", paid by " + s.Payer

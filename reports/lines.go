@@ -28,7 +28,7 @@ func Lines(e *cost.Estimate) Table {
 			{Key: "per unit", Heading: "Per unit", Format: AsQuantity},
 		},
 	}
-	t.perBatch(e,
+	t.PerBatch(e,
 		Column{Key: "need", Heading: "need", Format: AsQuantity},
 		Column{Key: "cash", Heading: "cash", Unit: code, Format: money},
 		Column{Key: "consumed", Heading: "consumed", Unit: code, Format: money},

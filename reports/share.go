@@ -194,7 +194,7 @@ func Shares(e *cost.Estimate) Table {
 		Lead:    1,
 		Columns: []Column{{Key: "payer", Heading: "Payer"}},
 	}
-	t.perBatch(e, Column{Key: "consumed", Format: format})
+	t.PerBatch(e, Column{Key: "consumed", Format: format})
 	names := bearers(e)
 	if len(names) < 2 {
 		return t

@@ -255,7 +255,7 @@ func RuleCosts(r *Report) Table {
 		Lead:    1,
 		Columns: []Column{{Key: "rule", Heading: "Rule"}},
 	}
-	t.perBatch(r.Estimate, Column{Key: "more", Heading: "more cash", Unit: r.Currency.Code, Format: AsMoney(r.Currency)})
+	t.PerBatch(r.Estimate, Column{Key: "more", Heading: "more cash", Unit: r.Currency.Code, Format: AsMoney(r.Currency)})
 	for _, x := range r.Extras {
 		values := []Value{Text(x.Rule)}
 		for _, b := range x.Batches {

@@ -139,12 +139,11 @@ func CurveNotes(r *Report) []string {
 	if lowest == nil {
 		return []string{"no size of the sweep has a price"}
 	}
-	m := money(e.Currency)
 	lead := "lowest unit cost"
 	if several(e) {
 		lead = "lowest average unit cost"
 	}
-	notes := []string{fmt.Sprintf(lead+": %s %s, at %s", m.shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, ShownCount(lowest.Size))}
+	notes := []string{fmt.Sprintf(lead+": %s %s, at %s", e.Currency.Shown(lowest.PerUnit(lowest.Total.Consumed)), e.Currency.Code, ShownCount(lowest.Size))}
 	for i := range e.Batches {
 		notes = append(notes, nearNotes(r, r.Batches[i].Size)...)
 	}
@@ -155,12 +154,10 @@ func CurveNotes(r *Report) []string {
 	}
 	if n := c.Unproven(); n > 0 {
 		notes = append(notes, fmt.Sprintf("the purchases of %d of %d sizes are not proven to be the cheapest: these sizes may cost up to %s %s less, and cost steps may differ by as much",
-			n, len(c.Points), m.shown(c.OffBy()), e.Currency.Code))
+			n, len(c.Points), e.Currency.Shown(c.OffBy()), e.Currency.Code))
 	}
 	return append(notes, flatNote(c))
 }
-
-func (m money) shown(d decimal.Decimal) string { return bom.Grouped(d.StringFixed(m.Digits)) }
 
 func nearNotes(r *Report, wanted int) []string {
 	e := r.Estimate
@@ -172,17 +169,16 @@ func nearNotes(r *Report, wanted int) []string {
 		return []string{fmt.Sprintf("no size within a quarter of %s is much better value", ShownCount(wanted))}
 	}
 	var notes []string
-	m := money(e.Currency)
 	for _, n := range near {
 		usual := n.Usual.Mul(decimal.NewFromInt(int64(n.Size - wanted))).Abs()
-		does := "costs " + m.shown(n.Cash) + " more"
+		does := "costs " + e.Currency.Shown(n.Cash) + " more"
 		switch {
 		case n.Cash.IsZero():
 			does = "costs no more"
 		case n.Cash.IsNegative():
-			does = "costs " + m.shown(n.Cash.Abs()) + " less"
+			does = "costs " + e.Currency.Shown(n.Cash.Abs()) + " less"
 		}
-		notes = append(notes, fmt.Sprintf("%s instead of %s %s in all (usually the difference is %s there)", ShownCount(n.Size), ShownCount(wanted), does, m.shown(usual)))
+		notes = append(notes, fmt.Sprintf("%s instead of %s %s in all (usually the difference is %s there)", ShownCount(n.Size), ShownCount(wanted), does, e.Currency.Shown(usual)))
 	}
 	return notes
 }

@@ -46,8 +46,8 @@ func unitsOf(id cost.BatchID) string {
 // ShownBatch is the same in words.
 func ShownBatch(id cost.BatchID) string { return BatchValue(id).Shown(AsCount) }
 
-// perBatch adds columns that stand once for each batch size.
-func (t *Table) perBatch(e *cost.Estimate, columns ...Column) {
+// PerBatch adds columns that stand once for each batch size.
+func (t *Table) PerBatch(e *cost.Estimate, columns ...Column) {
 	for _, b := range e.Batches {
 		for _, c := range columns {
 			c.Batch = b.ID()

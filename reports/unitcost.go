@@ -51,7 +51,7 @@ func UnitCost(e *cost.Estimate) Table {
 			{Key: "unit", Heading: "In"},
 		},
 	}
-	t.perBatch(e, Column{Key: "value", Format: AsUnitMoney(e.Currency)})
+	t.PerBatch(e, Column{Key: "value", Format: AsUnitMoney(e.Currency)})
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
 	row := func(role Role, key, unit string, f Format, figure func(*cost.Batch) Value) {
 		t.row(e, role, key, []string{cmp.Or(labels[key], key), unit}, func(b *cost.Batch) Value { return figure(b).As(f) })
@@ -205,7 +205,7 @@ func (t *Table) amountColumns(e *cost.Estimate, like Column) []amountColumn {
 		columns[i] = like
 		columns[i].Key, columns[i].Heading = c.key, c.heading
 	}
-	t.perBatch(e, columns...)
+	t.PerBatch(e, columns...)
 	return amounts
 }
 

@@ -56,7 +56,7 @@ type plot struct {
 	sizes     int
 	width     int
 	label     int // characters of the scale at the left
-	digits    int32
+	currency  bom.Currency
 	cells     [plotRows][]rune
 	cut       bool
 }
@@ -64,7 +64,7 @@ type plot struct {
 func newPlot(r *reports.Report, width int) *plot {
 	e := r.Estimate
 	points := r.Curve.Points
-	p := &plot{first: points[0].Size, sizes: len(points), digits: e.Currency.Digits}
+	p := &plot{first: points[0].Size, sizes: len(points), currency: e.Currency}
 	for i := range points {
 		unit, cash, ok := heights(&points[i])
 		if !ok {
@@ -78,7 +78,7 @@ func newPlot(r *reports.Report, width int) *plot {
 	if top := p.low.Mul(decimal.NewFromInt(cutAt)); top.IsPositive() && p.high.GreaterThan(top) {
 		p.high, p.cut = top, true
 	}
-	p.label = max(len(p.scale(p.high)), len(p.scale(p.low)))
+	p.label = max(len(p.currency.Shown(p.high)), len(p.currency.Shown(p.low)))
 	p.width = min(width-p.label-2, max(plotLeast, p.sizes))
 	for i := range p.cells {
 		p.cells[i] = []rune(strings.Repeat(" ", p.width))
@@ -100,8 +100,6 @@ func newPlot(r *reports.Report, width int) *plot {
 func heights(p *sweep.Point) (unit, cash decimal.Decimal, ok bool) {
 	return p.PerUnit(p.Total.Consumed), p.PerUnit(p.Total.Cash), !p.Total.Unpriced
 }
-
-func (p *plot) scale(d decimal.Decimal) string { return bom.Grouped(d.StringFixed(p.digits)) }
 
 // set marks a figure in the column of its size.
 func (p *plot) set(i int, d decimal.Decimal, mark rune) {
@@ -132,16 +130,16 @@ func (p *plot) write(out *bufio.Writer, e *cost.Estimate, o Options) {
 		head += ", " + string(markOver) + " above the plot"
 	}
 	writeWrapped(out, head, "  ", o.width())
-	middle := p.low.Add(p.high).DivRound(decimal.NewFromInt(2), p.digits)
+	middle := p.low.Add(p.high).DivRound(decimal.NewFromInt(2), p.currency.Digits)
 	for i, cells := range p.cells {
 		label := ""
 		switch i {
 		case 0:
-			label = p.scale(p.high)
+			label = p.currency.Shown(p.high)
 		case plotRows / 2:
-			label = p.scale(middle)
+			label = p.currency.Shown(middle)
 		case plotRows - 1:
-			label = p.scale(p.low)
+			label = p.currency.Shown(p.low)
 		}
 		line := strings.Repeat(" ", p.label-len(label)) + label + " |" + strings.TrimRight(string(cells), " ")
 		_, _ = out.WriteString(line + "\n")

@@ -135,7 +135,7 @@ func secondSources(e *cost.Estimate, b *cost.Batch) (lines []string) {
 	for _, o := range b.Why.Parts {
 		line := o.Part + ": no other source"
 		if o.Next != "" {
-			line = o.Part + ": " + o.Next + ", " + fixed(o.More, e.Currency.Digits) + " " + e.Currency.Code + " more"
+			line = o.Part + ": " + o.Next + ", " + e.Currency.Shown(o.More) + " " + e.Currency.Code + " more"
 		}
 		lines = append(lines, line)
 	}
@@ -153,7 +153,7 @@ func allOrders(b *cost.Batch) (all decimal.Decimal) {
 func leadText(o *cost.Order) string {
 	text := ", in " + o.Currency.Code
 	if o.LeadKnown {
-		text += ", " + counted(o.LeadDays, "day")
+		text += ", " + reports.Counted(o.LeadDays, "day")
 	}
 	return text
 }
@@ -204,15 +204,15 @@ func writeBuy(l *live, p *page) {
 					refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), i), "total"))
 				}
 			}
-			l.put(cell, l.clean(strings.Join(refs, "-")))
+			l.put(cell, formula{text: l.clean(strings.Join(refs, "-"))})
 		case ofAll:
-			l.put(cell, l.ref(onOrders, total, "total"))
+			l.put(cell, formula{text: l.ref(onOrders, total, "total")})
 		default:
 			var refs []string
 			for _, key := range orderSums[s.sum].keys {
 				refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), s.terms), key))
 			}
-			l.put(cell, l.clean(sumOf(refs)))
+			l.put(cell, formula{text: l.clean(sumOf(refs))})
 		}
 	}
 }

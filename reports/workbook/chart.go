@@ -60,9 +60,7 @@ func groupsTable(e *cost.Estimate) reports.Table {
 	what, format, units := charted(e)
 	t := reports.Table{Name: onGroups, Title: what + " by group, as the chart on " + sheetSummary + " shows it", Lead: 1,
 		Columns: []reports.Column{{Key: "group", Heading: "Group"}}}
-	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "value", Heading: what, Unit: e.Currency.Code, Batch: b.ID(), Format: format})
-	}
+	t.PerBatch(e, reports.Column{Key: "value", Heading: what, Unit: e.Currency.Code, Format: format})
 	for _, g := range groups {
 		values, any := []reports.Value{reports.Text(g.name)}, false
 		for i := range e.Batches {

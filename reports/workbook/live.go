@@ -311,12 +311,12 @@ func (l *live) set(table, row, col, text string) {
 	v := s.value(at)
 	_, number := v.Decimal()
 	_, day := v.Day()
-	if !number && !day && !v.IsText() {
+	f := formula{text: text, isStr: v.IsText() || v.IsNothing() && at.col > len(s.table.Columns)} // empty text of a working column
+	if !number && !day && !f.isStr {
 		return
 	}
-	f := formula{text: text}
-	if v.IsText() {
-		f.isStr, f.str = true, v.Exact(reports.AsText)
+	if f.isStr {
+		f.str = v.Exact(reports.AsText)
 	}
 	*s.isLive(at) = true
 	l.give(s.cell(at), f)
@@ -328,42 +328,29 @@ func (l *live) setIn(table, row, col string, batch cost.BatchID, text string) {
 
 // work fills in a cell of a working column: a formula with its value.
 func (l *live) work(table, row, col, text string, v decimal.Decimal) {
-	s, at, ok := l.find(table, row, col)
-	if ok {
-		*s.work(at) = reports.Number(v)
-	}
+	l.constant(table, row, col, v)
 	l.set(table, row, col, text)
 }
 
 // workText fills in a text of a working column.
 func (l *live) workText(table, row, col, text, v string) {
-	s, at, ok := l.find(table, row, col)
-	if !ok {
-		return
+	if s, at, ok := l.find(table, row, col); ok {
+		*s.work(at) = reports.Text(v)
 	}
-	*s.work(at) = reports.Text(v)
-	gap := l.gap
-	l.gap = false
-	if !gap {
-		*s.isLive(at) = true
-		l.give(s.cell(at), formula{text: text, isStr: true, str: v})
-	}
+	l.set(table, row, col, text)
 }
 
 // put gives a cell outside of tables its formula, unless a figure that it needs is missing.
-func (l *live) put(c sum.Cell, text string) {
+func (l *live) put(c sum.Cell, f formula) {
 	if !l.gap {
-		l.give(c, formula{text: text})
+		l.give(c, f)
 	}
 	l.gap = false
 }
 
 // say is put for a cell that holds text.
 func (l *live) say(c sum.Cell, text, str string) {
-	if !l.gap {
-		l.give(c, formula{text: text, isStr: true, str: str})
-	}
-	l.gap = false
+	l.put(c, formula{text: text, isStr: true, str: str})
 }
 
 // constant fills in a cell of a working column that is no formula.

@@ -152,12 +152,7 @@ func shareNames(l *live, b *cost.Batch, k sum.Key) (of string, to []string) {
 		for i := range l.e.Products {
 			to = append(to, l.e.Products[i].Name)
 		}
-		s := &b.Splits[k.At]
-		of = s.Category.String() + ", " + s.What
-		if s.Payer != "" && s.Payer != cost.Maker {
-			of += ", paid by " + s.Payer
-		}
-		return of + ", " + what, to
+		return reports.SplitName(&b.Splits[k.At]) + ", " + what, to
 	case over == cost.OverLines:
 		first := &l.e.Entries[k.At]
 		for _, e := range l.e.Parts[first.Part].Entries {

@@ -126,13 +126,6 @@ func (p *page) byBatch(s *laid, keys ...string) {
 	p.next++
 }
 
-func units(n int) string {
-	if n == 1 {
-		return "1 unit"
-	}
-	return reports.ShownCount(n) + " units"
-}
-
 // productsSheet puts several products side by side: what they cost in all, then by category.
 func (b *book) productsSheet() *page {
 	p := b.newPage(sheetProducts, "Products: what each costs; what each would land at alone is as of the run")

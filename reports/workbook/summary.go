@@ -8,7 +8,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
@@ -239,8 +238,8 @@ func attention(e *cost.Estimate) []string {
 	for _, w := range e.Warnings {
 		lines = append(lines, inFile(w))
 	}
-	more := fmt.Sprintf("%s, %s and %s on the sheet %s", counted(len(e.Warnings), "warning"), counted(len(e.Assumptions), "assumption"),
-		counted(len(e.Cautions), "caution"), sheetNotes)
+	more := fmt.Sprintf("%s, %s and %s on the sheet %s", reports.Counted(len(e.Warnings), "warning"), reports.Counted(len(e.Assumptions), "assumption"),
+		reports.Counted(len(e.Cautions), "caution"), sheetNotes)
 	if len(lines) >= attentionAtMost {
 		lines = lines[:attentionAtMost-1]
 	}
@@ -267,13 +266,6 @@ func clip(s string, width float64) string {
 	return s
 }
 
-func counted(n int, what string) string {
-	if n != 1 {
-		what += "s"
-	}
-	return strconv.Itoa(n) + " " + what
-}
-
 // sentence is the answer for one batch: "40 units: 29.08 EUR each, 1,228.76 EUR cash out,
 // ready 1 Jan 2027".
 func sentence(e *cost.Estimate, b *cost.Batch) string {
@@ -281,7 +273,7 @@ func sentence(e *cost.Estimate, b *cost.Batch) string {
 		return planned(b) + ": not known, as something has no price"
 	}
 	text := batchName(b) + ": " + each(e, b) +
-		fixed(b.Total.Cash, e.Currency.Digits) + " " + e.Currency.Code + " cash out"
+		e.Currency.Shown(b.Total.Cash) + " " + e.Currency.Code + " cash out"
 	if day, ok := readyDate(e, b).Day(); ok {
 		text += ", ready " + reports.ShownDate(day)
 	}
@@ -291,7 +283,7 @@ func sentence(e *cost.Estimate, b *cost.Batch) string {
 // batchName is what a sentence about a batch begins with.
 func batchName(b *cost.Batch) string {
 	if len(b.Products) > 1 {
-		return strings.TrimPrefix(b.Name+", ", ", ") + units(b.Size) + " of " + counted(len(b.Products), "product")
+		return strings.TrimPrefix(b.Name+", ", ", ") + reports.Counted(b.Size, "unit") + " of " + reports.Counted(len(b.Products), "product")
 	}
 	return planned(b)
 }
@@ -300,9 +292,9 @@ func batchName(b *cost.Batch) string {
 // tell it from others.
 func planned(b *cost.Batch) string {
 	if _, sized := b.ID().Size(); sized {
-		return units(b.Size)
+		return reports.Counted(b.Size, "unit")
 	}
-	return string(b.ID()) + ", " + units(b.Size)
+	return string(b.ID()) + ", " + reports.Counted(b.Size, "unit")
 }
 
 // each is the unit cost in a sentence; of several products the sheet of that name tells it.
@@ -310,7 +302,7 @@ func each(e *cost.Estimate, b *cost.Batch) string {
 	if len(b.Products) > 1 {
 		return ""
 	}
-	return fixed(b.PerUnit(b.Total.Consumed), e.Currency.Digits) + " " + e.Currency.Code + " each, "
+	return e.Currency.Shown(b.PerUnit(b.Total.Consumed)) + " " + e.Currency.Code + " each, "
 }
 
 // earliest tells the day before which a batch is not ready, where no more is known.
@@ -320,9 +312,6 @@ func earliest(b *cost.Batch) string {
 	}
 	return ", ready on day " + strconv.Itoa(b.Plan.Day()) + " at the earliest"
 }
-
-// fixed is a figure as the spreadsheet's function of that name gives it.
-func fixed(d decimal.Decimal, digits int32) string { return bom.Grouped(d.StringFixed(digits)) }
 
 // writeSummary has the sentences, large figures and dates follow what they tell.
 func writeSummary(l *live, s *summary) {
@@ -336,7 +325,7 @@ func writeSummary(l *live, s *summary) {
 		unit, cash := "", l.ref(onUnit, reports.RowCash, col)
 		if len(b.Products) < 2 {
 			unit = l.ref(onUnit, reports.RowUnit, col)
-			l.put(s.of(s.unit, i), unit)
+			l.put(s.of(s.unit, i), formula{text: unit})
 		}
 		money := func(ref string) string { return fmt.Sprintf("FIXED(ROUND(ROUND(%s,9),%d),%d)", ref, l.home, l.home) }
 		text := fmt.Sprintf(`%s&": "&%s&" %s each, "&%s&" %s cash out"`, textOf(planned(b)), money(unit), l.e.Currency.Code, money(cash), l.e.Currency.Code)
@@ -345,7 +334,7 @@ func writeSummary(l *live, s *summary) {
 		}
 		if _, dated := readyDate(l.e, b).Day(); dated {
 			day := l.ref(onPlan, reports.TotalKey(b.ID()), "by")
-			l.put(s.of(s.day, i), day)
+			l.put(s.of(s.day, i), formula{text: day})
 			text += `&", ready "&` + dateWords(address(s.of(s.day, i)))
 		}
 		if late := earliest(b); late != "" {
@@ -365,28 +354,13 @@ func dateWords(ref string) string {
 	return "DAY(" + ref + `)&" "&CHOOSE(MONTH(` + ref + `),"` + strings.Join(months, `","`) + `")&" "&YEAR(` + ref + ")"
 }
 
-// findTable is the cash that each payer must find, and sidesTable what one unit costs at
-// each level, where those are asked for.
+// findTable is the cash that each payer must find; it has no rows where one payer finds all.
 func findTable(e *cost.Estimate) reports.Table {
-	t := reports.Table{Name: onFind, Title: "cash that each payer must find", Lead: 2,
-		Columns: []reports.Column{{Key: "payer", Heading: "Payer"}, {Key: "unit", Heading: "In"}}}
-	money := reports.AsMoney(e.Currency)
-	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "cash", Batch: b.ID(), Format: money})
-	}
-	pays := reports.WhoPays(e)
-	for _, r := range pays.Rows {
-		name, total := strings.CutPrefix(r.Key, "total ")
-		if !total || r.Role != reports.Total {
-			continue
-		}
-		values := []reports.Value{reports.Text(name), reports.Text(e.Currency.Code)}
-		for i, c := range pays.Columns {
-			if c.Key == "cash" {
-				values = append(values, r.Values[i])
-			}
-		}
-		t.Rows = append(t.Rows, reports.Row{Key: r.Key, Values: values})
+	t := reports.WhoPays(e).Only("payer", "unit", "cash")
+	t.Name, t.Title, t.Notes = onFind, "cash that each payer must find", nil
+	t.Rows = slices.DeleteFunc(t.Rows, func(r reports.Row) bool { return r.Role != reports.Total || !strings.HasPrefix(r.Key, "total ") })
+	for i := range t.Rows {
+		t.Rows[i].Role = reports.Body
 	}
 	if len(t.Rows) < 2 {
 		t.Rows = nil
@@ -402,9 +376,7 @@ func eachKey(product int, col string) string { return reports.ProductColumn(prod
 // eachTable is what one unit of each of several products costs and what is asked for it.
 func eachTable(e *cost.Estimate) reports.Table {
 	t := reports.Table{Name: onEach, Lead: 2, Columns: []reports.Column{{Key: "product", Heading: "Product"}, {Key: "unit", Heading: "In"}}}
-	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.ID(), Format: reports.AsMoney(e.Currency)})
-	}
+	t.PerBatch(e, reports.Column{Key: "value", Format: reports.AsMoney(e.Currency)})
 	products := reports.Products(e)
 	for j, p := range e.Products {
 		if len(e.Products) < 2 {
@@ -435,13 +407,12 @@ func eachTable(e *cost.Estimate) reports.Table {
 	return t
 }
 
+// sidesTable is what one unit costs at each level, where those are asked for.
 func sidesTable(r *reports.Report) reports.Table {
 	e := r.Estimate
 	t := reports.Table{Name: onSides, Title: "unit cost by level, " + asOfRun, Lead: 2,
 		Columns: []reports.Column{{Key: "level", Heading: "Level"}, {Key: "unit", Heading: "In"}}}
-	for _, b := range e.Batches {
-		t.Columns = append(t.Columns, reports.Column{Key: "value", Batch: b.ID(), Format: reports.AsUnitMoney(e.Currency)})
-	}
+	t.PerBatch(e, reports.Column{Key: "value", Format: reports.AsUnitMoney(e.Currency)})
 	for _, l := range r.Levels {
 		values := []reports.Value{reports.Text(l.Level.String()), reports.Text(e.Currency.Code + " per unit")}
 		for i := range e.Batches {
