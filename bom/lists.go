@@ -2,6 +2,7 @@ package bom
 
 import (
 	"fmt"
+	"iter"
 	"reflect"
 	"strings"
 )
@@ -13,6 +14,17 @@ func Each[T, U any](list []T, of func(*T) U) []U {
 		out[i] = of(&list[i])
 	}
 	return out
+}
+
+// Refs goes through the items of a list by their addresses.
+func Refs[T any](list []T) iter.Seq2[int, *T] {
+	return func(yield func(int, *T) bool) {
+		for i := range list {
+			if !yield(i, &list[i]) {
+				return
+			}
+		}
+	}
 }
 
 // TrueFirst compares so that what is so stands before what is not.

@@ -86,8 +86,7 @@ func PickList(e *cost.Estimate) Table {
 		Lead:    2,
 		Columns: slices.Concat([]Column{batchColumn}, benchColumns, quantityColumns("quantity", "Quantity"), []Column{tick()}),
 	}
-	for j := range e.Batches {
-		b := &e.Batches[j]
+	for _, b := range bom.Refs(e.Batches) {
 		for i, entry := range e.Entries {
 			if b.Places(&entry) || !b.Uses(&entry, i) || startsOf(b, &entry) == 0 {
 				continue
@@ -218,8 +217,7 @@ func Screws(e *cost.Estimate) Table {
 		},
 	}
 	steps := screwSteps(e)
-	for j := range e.Batches {
-		b := &e.Batches[j]
+	for _, b := range bom.Refs(e.Batches) {
 		for s, entries := range steps {
 			for _, i := range entries {
 				entry := e.Entries[i]

@@ -41,8 +41,7 @@ func ToBuy(e *cost.Estimate) Table {
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		lead := leadDays(b)
 		for _, j := range bySupplier(b) {
 			p := b.Purchases[j]
@@ -160,8 +159,7 @@ func Orders(e *cost.Estimate) Table {
 			{Key: "lead", Heading: "Lead days", Format: AsCount},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for _, o := range b.Orders {
 			values := []Value{BatchValue(b.ID()), Text(o.Supplier), Text(o.Currency.Code), Number(o.GoodsOwn).As(AsMoney(o.Currency))}
 			for _, d := range [...]decimal.Decimal{o.Goods, o.Delivery, o.TopUp, o.Consign, o.Value, o.Duty, o.Tax, o.Handling, o.Total()} {

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
 )
@@ -160,8 +161,7 @@ func (t *Table) chargeRow(r *Report, role Role, key, name string, perUnit bool, 
 		unit, format = unit+" per unit", AsUnitMoney(e.Currency)
 	}
 	values := []Value{Text(name), Text(unit)}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for i, b := range bom.Refs(e.Batches) {
 		free := b.Till.Paying == 0 && r.Pricing == nil // all units are
 		values = append(values, known(figure(i), b.Total.Unpriced).As(format).where(!free))
 	}

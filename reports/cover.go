@@ -32,8 +32,7 @@ func Cover(covers []cost.StockCover, batches []cost.BatchID, s bom.Settings) Tab
 		t.column(Column{Key: "cover", Batch: id, Format: asCover})
 	}
 	t.column(Column{Key: "sources", Heading: "Sources", Format: AsCount}, Column{Key: "why", Heading: "Thin because"})
-	for i := range covers {
-		c := &covers[i]
+	for _, c := range bom.Refs(covers) {
 		values := append([]Value{Text(c.Part.Key)}, coverValues(c)...)
 		t.add(append(values, Count(c.Sources), Text(strings.Join(ThinReasons(c), "; ")))...)
 	}
@@ -53,8 +52,7 @@ func RequiredAndStock(covers []cost.StockCover, batches []cost.BatchID) Table {
 		t.column(Column{Key: "required", Batch: id, Format: AsQuantity})
 	}
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "substitutes", Heading: "Substitutes"})
-	for i := range covers {
-		c := &covers[i]
+	for _, c := range bom.Refs(covers) {
 		values := append([]Value{Text(c.Part.Key)}, requiredValues(c)...)
 		t.add(append(values, stocked(c.Stock, c.Enough), unitOf(c), Text(strings.Join(c.Substitutes, ", ")))...)
 	}
@@ -103,8 +101,7 @@ func RunningOut(e *cost.Estimate) Table {
 	t.PerBatch(e, Column{Key: "required", Heading: "Required", Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Format: asCover})
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "sources", Heading: "Sources", Format: AsCount},
 		Column{Key: "substitutes", Heading: "Substitutes"}, Column{Key: "why", Heading: "Thin because"})
-	for i := range e.RunningOut {
-		c := &e.RunningOut[i]
+	for _, c := range bom.Refs(e.RunningOut) {
 		values := []Value{Text(c.Part.Key)}
 		required, cover := requiredValues(c), coverValues(c)
 		for j := range required {

@@ -42,8 +42,7 @@ func Lines(e *cost.Estimate) Table {
 			Text(sitsOn(entry)), Text(entry.Line.Part), Text(Designators(entry.Line.Designators)),
 			Text(describe(entry.Line)), Text(entry.Category.String()), Quantity(entry.PerUnit),
 		}
-		for j := range e.Batches {
-			b := &e.Batches[j]
+		for j, b := range bom.Refs(e.Batches) {
 			a := b.Lines[i]
 			values = append(values, Quantity(b.Needs[i]), known(a.Cash, a.Unpriced), known(a.Consumed, a.Unpriced))
 			cash[j].add(a.Cash, a.Unpriced)

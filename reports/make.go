@@ -34,8 +34,7 @@ func Boards(e *cost.Estimate) Table {
 			{Key: "assembly", Heading: "SMT assembly", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j, r := range b.Boards {
 			if r.Idle() {
 				continue
@@ -77,8 +76,7 @@ func Makings(e *cost.Estimate) Table {
 			{Key: "hours", Heading: "Bench hours more", Unit: "h", Format: AsHours},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		if len(b.Others) == 0 {
 			continue
 		}
@@ -110,8 +108,7 @@ func fittedAt(x cost.Making) string {
 // MakingLines says how the boards of each batch are made where there was a choice, and what
 // other ways would cost more.
 func MakingLines(e *cost.Estimate) (lines []string) {
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		if len(b.Others) == 0 {
 			continue
 		}
@@ -189,8 +186,7 @@ func Spools(e *cost.Estimate) Table {
 			{Key: "cash", Heading: "Cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j, r := range b.Parts {
 			if p := e.Parts[j]; p.Unit == "g" {
 				t.addAs(RowKey(KeyPart, b.ID(), j), BatchValue(b.ID()), Text(p.Key), Quantity(r.Need), Quantity(r.OnHand),
@@ -230,8 +226,7 @@ func Work(e *cost.Estimate) Table {
 		},
 	}
 	t.productColumn(e)
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j, w := range b.Work {
 			values := []Value{BatchValue(b.ID()), Text(w.Operation), Text(w.AppliesTo), Text(w.Basis), Float(w.Seconds),
 				Float(w.Count), Float(w.Learning), Count(w.TimedAt), Count(w.Before), Number(w.Share), Float(w.Times), Float(w.Hours), Number(w.Cash), Number(w.Own), place(w.Place)}
@@ -273,8 +268,7 @@ func Parcel(e *cost.Estimate) Table {
 		},
 	}
 	t.productColumn(e)
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j := range b.Posts {
 			if p := &b.Posts[j]; (p.Service != "" || p.Zone != "") && !(several(e) && b.Products[p.Product].Size == 0) {
 				t.addAs(RowKey(KeyParcel, b.ID(), j), ofProduct(e, parcelRow(e, b, p), p.Product)...)

@@ -49,8 +49,7 @@ func Measures(files []Measured) Table {
 		},
 	}
 	names := shortNames(files)
-	for i := range files {
-		m := &files[i]
+	for i, m := range bom.Refs(files) {
 		kind, s := m.Kind, m.SizeMM
 		if m.IsMesh() {
 			kind = map[bool]string{true: "closed ", false: "open "}[m.Closed] + m.Kind

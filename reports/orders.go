@@ -58,8 +58,7 @@ func OrderLists(e *cost.Estimate) []Table {
 		taken[t.Name] = true
 		lists = append(lists, t)
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for _, o := range b.Orders {
 			add(orderList(e, b, o), plainName(o.Supplier), b)
 		}
@@ -96,8 +95,7 @@ func orderList(e *cost.Estimate, b *cost.Batch, o cost.Order) Table {
 		}
 	}
 	var besides []func()
-	for i := range b.Purchases {
-		p := &b.Purchases[i]
+	for _, p := range bom.Refs(b.Purchases) {
 		if p.Supplier != o.Supplier || p.Unpriced {
 			continue
 		}

@@ -62,8 +62,7 @@ func Plan(e *cost.Estimate) Table {
 	for _, g := range planGaps(e) {
 		t.note("not known, and counted as no time at all: " + g)
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j := range b.Plan.Tasks {
 			t.addAs(RowKey(KeyTask, b.ID(), j), taskRow(b, j, e.Today)...)
 		}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -50,10 +51,8 @@ func ToPrint(e *cost.Estimate) Table {
 		},
 	}
 	t.productColumn(e)
-	for i := range e.Batches {
-		b := &e.Batches[i]
-		for j := range b.Plates {
-			p := &b.Plates[j]
+	for _, b := range bom.Refs(e.Batches) {
+		for j, p := range bom.Refs(b.Plates) {
 			g := &b.Groups[p.Group]
 			values := []Value{BatchValue(b.ID()), Text(p.Part), Text(p.Material), Text(p.Printer), Text(p.Recipe), Count(p.Pieces),
 				Count(p.PerPlate), Count(p.Plates), Float(p.Expected), Count(p.Planned), Count(g.AreaBound).where(g.Packed), Text(sharers(b, j)), Float(p.Laid), Float(p.PieceG), Float(p.PieceH),

@@ -3,6 +3,7 @@ package reports
 import (
 	"strconv"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -35,8 +36,7 @@ func ProductCosts(e *cost.Estimate) Table {
 		t.column(Column{Key: ProductColumn(j), Heading: forProduct + p.Name, Format: money, Sum: true})
 	}
 	t.column(Column{Key: RowAll, Heading: RowAll, Format: money})
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for _, c := range cost.Categories {
 			if a := b.Categories[c]; !a.Unpriced && a.Value().IsZero() {
 				continue

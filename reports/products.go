@@ -46,8 +46,7 @@ func Products(e *cost.Estimate) Table {
 	}
 	t.column(Column{Key: "price", Heading: "Price", Unit: code, Format: money}, Column{Key: "asked", Heading: "Charge per recipient", Unit: code, Format: money},
 		Column{Key: "alone", Heading: "Alone", Unit: code, Format: money, Sum: true})
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j := range b.Products {
 			t.addAs(RowKey(KeyProduct, b.ID(), j), t.productRow(e, b, j, amounts)...)
 		}
@@ -182,8 +181,7 @@ func startsOf(b *cost.Batch, entry *cost.Entry) int {
 // jsonProducts are the products of a batch. landed_alone is the landed cash of the purchases
 // of each by itself.
 func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []object) {
-	for i := range b.Products {
-		p := &b.Products[i]
+	for i, p := range bom.Refs(b.Products) {
 		unpriced := p.Unpriced || b.Total.Unpriced
 		var categories []object
 		for c, a := range p.Categories {

@@ -295,8 +295,7 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 			{Key: "all", Heading: "Price in all", Unit: code, Format: money},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		unknown, open := false, false
 		for j, l := range b.Quote.Lines {
 			short := l.Unpriced || l.Share && b.Ask.Unpriced || !l.Share && !l.Free && b.Total.Unpriced

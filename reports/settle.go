@@ -83,8 +83,7 @@ func SettledProducts(s *settling.Settlement) Table {
 		{Key: "unit", Heading: "Unit cost", Unit: code, Format: unit},
 		{Key: "yield", Heading: "Yield variance", Unit: code, Format: unit},
 	}}
-	for i := range s.Products {
-		p := &s.Products[i]
+	for _, p := range bom.Refs(s.Products) {
 		t.add(Text(p.Name), Number(p.Good.Planned), Number(p.Good.Is()), Number(p.Consumed), Number(p.Actual), Number(p.Planned),
 			known(p.Unit, p.NoneGood), known(p.Yield, p.NoneGood))
 	}
@@ -150,8 +149,7 @@ func VarianceLines(s *settling.Settlement) Table {
 		rest.By[settling.Stock] = rest.By[settling.Stock].Add(l.By[settling.Stock])
 	}
 	for _, list := range [][]settling.Line{s.Lines, append(counted, rest)} {
-		for i := range list {
-			l := &list[i]
+		for _, l := range bom.Refs(list) {
 			var why []string
 			for _, k := range settling.Kinds {
 				if k != settling.NotConsumed && !l.By[k].IsZero() {
@@ -197,8 +195,7 @@ func RestOrders(r *cost.Remainder, home bom.Currency) Table {
 		{Key: "quantity", Heading: "Order quantity", Format: AsCount},
 		{Key: "cash", Heading: "Cash out", Unit: home.Code, Format: AsMoney(home)},
 	}}
-	for i := range r.Purchases {
-		p := &r.Purchases[i]
+	for _, p := range bom.Refs(r.Purchases) {
 		if p.Unpriced {
 			t.add(Text("nobody"), Text(p.Part), Nothing(), Unknown(), Unknown())
 			continue

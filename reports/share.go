@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -31,8 +32,7 @@ func Fees(e *cost.Estimate) Table {
 		t.Columns = append(t.Columns, Column{Key: c.key, Heading: strings.ToUpper(c.heading[:1]) + c.heading[1:], Unit: e.Currency.Code, Format: money, Sum: true})
 	}
 	t.Columns = append(t.Columns, Column{Key: "place", Heading: "Source"})
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j, f := range b.Fees {
 			values := []Value{BatchValue(b.ID()), Text(f.Payee), Text(f.What), Text(f.Category.String()),
 				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code)}

@@ -31,8 +31,7 @@ func Surplus(e *cost.Estimate) Table {
 			{Key: "stock", Heading: "From stock", Unit: code, Format: money},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for _, s := range slices.Concat(boardStock(e, b), partStock(e, b), oneOffStock(b)) {
 			if s.moves() {
 				t.addAs(s.key, s.row(b.ID())...)

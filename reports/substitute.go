@@ -21,8 +21,7 @@ func WaysOut(s waysout.Shortages, currency bom.Currency, today bom.Date) Table {
 	t.Columns = slices.Insert(t.Columns, 0, Column{Key: "part", Heading: "Part"})
 	t.Lead++
 	w := wayWriter{&t, currency, today}
-	for i := range s.Parts {
-		p := &s.Parts[i]
+	for _, p := range bom.Refs(s.Parts) {
 		t.note(p.Part + ": " + shortText(p))
 		for j := range p.Ways {
 			w.row(&p.Ways[j], p.Before, p.Batch, Text(p.Part))
@@ -147,8 +146,7 @@ func shortText(p *waysout.Shortage) string {
 
 // notes adds what the ways of a part need.
 func (w *wayWriter) notes(p *waysout.Shortage, lead string) {
-	for i := range p.Ways {
-		way := &p.Ways[i]
+	for _, way := range bom.Refs(p.Ways) {
 		name := wayText(way)
 		if way.Kind == waysout.Mixed {
 			name = way.Substitute
@@ -234,8 +232,7 @@ func together(j *waysout.Joint, currency bom.Currency, today bom.Date) Table {
 	t.Lead = 1
 	w := wayWriter{&t, currency, today}
 	t.add(append([]Value{Text("as chosen")}, w.state(j.State, j.Before)...)...)
-	for i := range j.Changes {
-		c := &j.Changes[i]
+	for _, c := range bom.Refs(j.Changes) {
 		t.addRow(Row{Role: Figure, Values: append([]Value{Text(c.Part + ": " + wayText(&c.Way))}, w.state(c.Way.State, j.State)...)})
 	}
 	if len(j.Changes) > 0 {

@@ -28,10 +28,8 @@ func Swaps(e *cost.Estimate) Table {
 			{Key: "where", Heading: "Where"},
 		},
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
-		for j := range b.Swaps {
-			s := &b.Swaps[j]
+	for _, b := range bom.Refs(e.Batches) {
+		for _, s := range bom.Refs(b.Swaps) {
 			saves := Number(s.Saves)
 			if s.Wanted {
 				saves = Text("runs short")

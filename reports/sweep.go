@@ -52,8 +52,7 @@ func Sweep(r *Report) Table {
 	if unsure {
 		t.column(Column{Key: "off by", Heading: "Over the cheapest by up to", Unit: code, Format: money})
 	}
-	for i := range r.Curve.Points {
-		p := &r.Curve.Points[i]
+	for _, p := range bom.Refs(r.Curve.Points) {
 		unknown := p.Total.Unpriced
 		values := []Value{
 			Count(p.Size), known(p.PerUnit(p.Total.Consumed), unknown), known(p.PerUnit(p.Total.Cash), unknown),

@@ -38,8 +38,7 @@ func Parts(e *cost.Estimate) Table {
 		t.addAs(key, BatchValue(batch), Text(head[0]), Text(head[1]), Text(head[2]), Quantity(need), Quantity(spares), Quantity(onHand),
 			Quantity(demand), Quantity(bought).unless(a.Unpriced), known(a.Cash, a.Unpriced), known(a.Stock, a.Unpriced), known(a.Consumed, a.Unpriced), known(a.Surplus, a.Unpriced))
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		for j, r := range b.Boards {
 			if r.Idle() {
 				continue

@@ -223,8 +223,7 @@ func Missing(e *cost.Estimate) []string {
 			batches[name] = append(sizes, batch)
 		}
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		named := map[int]bool{}
 		for _, p := range b.Purchases {
 			if p.Unpriced {

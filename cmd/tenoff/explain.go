@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sum"
 	"tenoff/reports"
@@ -81,8 +82,7 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 	}
 	var told []reports.Explained
 	further := 0 // levels, where what is told is cut
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		x := reports.NewExplainer(e.Estimate, b)
 		r, err := x.Find(figure)
 		var none *reports.NoFigure

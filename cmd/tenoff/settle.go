@@ -156,8 +156,7 @@ func plannedAs(run *cost.Run, a *bom.Actuals) (problems bom.Problems) {
 		return nil
 	}
 	plan := bom.Plan{Name: bom.RunMark}
-	for i := range run.Programme.Products {
-		p := &run.Programme.Products[i]
+	for _, p := range bom.Refs(run.Programme.Products) {
 		at := slices.IndexFunc(a.Products, func(x bom.RunMade) bool { return bom.SameName(x.Name, p.Name) })
 		if at < 0 {
 			problems.Errorf(p.At("Product"), p.Name, "the run file that the plan was made of", "the actuals workbook has no product of that name")

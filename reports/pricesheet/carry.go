@@ -29,8 +29,7 @@ func Carry(p *bom.Prices, left []Kept, day bom.Date) (changes []RowChange, probl
 		return nil, nil
 	}
 	c := carrier{prices: p, day: day, is: map[int]decimal.Decimal{}, used: map[int]bool{}, changed: map[int]*RowChange{}}
-	for i := range left {
-		l := &left[i]
+	for _, l := range bom.Refs(left) {
 		if l.Before == 0 {
 			continue
 		}
@@ -59,13 +58,11 @@ func Carry(p *bom.Prices, left []Kept, day bom.Date) (changes []RowChange, probl
 func carried(p *bom.Prices, left []Kept) bool {
 	type key struct{ part, giver, value string }
 	is, holds := map[key]decimal.Decimal{}, map[key]decimal.Decimal{}
-	for i := range left {
-		l := &left[i]
+	for _, l := range bom.Refs(left) {
 		k := key{bom.Fold(cmp.Or(l.Named, l.Part)), bom.Fold(l.GivenBy), l.Value.String()}
 		is[k] = is[k].Add(l.Is)
 	}
-	for i := range p.OnHand {
-		oh := &p.OnHand[i]
+	for _, oh := range bom.Refs(p.OnHand) {
 		k := key{bom.Fold(oh.Part), bom.Fold(oh.GivenBy), oh.UnitValue.String()}
 		holds[k] = holds[k].Add(oh.Quantity.Decimal())
 	}

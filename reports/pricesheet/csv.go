@@ -203,8 +203,7 @@ type csvWriter struct {
 
 func (w *csvWriter) write() string {
 	done, added := 0, false
-	for i := range w.records {
-		r := &w.records[i]
+	for i, r := range bom.Refs(w.records) {
 		if cells := w.inRow(r.line); len(cells) > 0 && r.line <= w.last {
 			w.out.WriteString(w.text[done:r.fields[0].start])
 			w.row(r, cells)

@@ -57,8 +57,7 @@ func (l *learner) row(x *settling.Proposal) (row, last int, note string) {
 			}
 		}
 	case bom.TabHandWork:
-		for i := range p.HandWork {
-			o := &p.HandWork[i]
+		for _, o := range bom.Refs(p.HandWork) {
 			find(o.Row, o.Note, o.Name, o.AppliesTo, o.Basis)
 		}
 	case bom.TabOneOff:
@@ -74,8 +73,7 @@ func (l *learner) row(x *settling.Proposal) (row, last int, note string) {
 			find(p.Assemblers[i].Row, p.Assemblers[i].Note, p.Assemblers[i].Name)
 		}
 	case bom.TabAttrition:
-		for i := range p.Allowances {
-			a := &p.Allowances[i]
+		for _, a := range bom.Refs(p.Allowances) {
 			find(a.Row, a.Note, a.AppliesTo, a.Package)
 		}
 	}

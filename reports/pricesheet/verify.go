@@ -11,8 +11,7 @@ import (
 // offers that were to be entered: every price that shall hold holds, and the other
 // figures are those that were meant.
 func CheckOffers(p *bom.Prices, offers []quoting.Offer) error {
-	for i := range offers {
-		want := &offers[i]
+	for _, want := range bom.Refs(offers) {
 		got := offerIn(p, want)
 		if got == nil {
 			return fmt.Errorf("the offer of %s from %sis missing", want.Part, want.Supplier)
@@ -27,8 +26,7 @@ func CheckOffers(p *bom.Prices, offers []quoting.Offer) error {
 // offerIn finds an offer; one without an order code is the only one of its part
 // and supplier.
 func offerIn(p *bom.Prices, want *quoting.Offer) *bom.Offer {
-	for i := range p.Offers {
-		o := &p.Offers[i]
+	for _, o := range bom.Refs(p.Offers) {
 		if o.Part == want.Part && o.Supplier == want.Supplier && (o.Code == want.Code || want.Code == "") {
 			return o
 		}

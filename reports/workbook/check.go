@@ -160,8 +160,7 @@ func writePriceFaults(l *live) {
 		}
 		faults(l, onSuppliers, row, all)
 	}
-	for i := range l.e.Batches {
-		b := &l.e.Batches[i]
+	for _, b := range bom.Refs(l.e.Batches) {
 		for j := range b.Plan.Tasks {
 			row := taskKey(b, j)
 			if s, at, ok := l.find(onPlan, row, "days"); ok && s.inputs[at] {

@@ -104,8 +104,7 @@ func (g *grid) writeRow(out *bufio.Writer, row int, r *gridRow) {
 		out.WriteString(`" hidden="1`)
 	}
 	out.WriteString(`">`)
-	for i := range r.cells {
-		c := &r.cells[i]
+	for _, c := range bom.Refs(r.cells) {
 		out.WriteString(`<c r="`)
 		out.WriteString(bom.ColumnLetters(c.col))
 		out.WriteString(number)

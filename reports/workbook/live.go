@@ -134,8 +134,7 @@ func (l *live) note(t *reports.Table, extras ...string) *laid {
 
 // span takes in where the body rows stand, when all rows have their place.
 func (s *laid) span() {
-	for i := range s.table.Rows {
-		r := &s.table.Rows[i]
+	for i, r := range bom.Refs(s.table.Rows) {
 		if r.Role != reports.Body {
 			continue
 		}

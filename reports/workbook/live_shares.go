@@ -36,8 +36,7 @@ func sharesTable(l *live) reports.Table {
 			{Key: "share", Heading: "Share", Unit: l.e.Currency.Code, Format: reports.AsMoney(l.e.Currency)},
 		},
 	}
-	for i := range l.e.Batches {
-		b := &l.e.Batches[i]
+	for _, b := range bom.Refs(l.e.Batches) {
 		for j, d := range b.Sums.Shared() {
 			if b.Sums.Unknown(d.Total) {
 				continue

@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/reports"
 )
@@ -16,8 +17,7 @@ func (l *live) build(first *summary, pages []*page) {
 	writeSuppliers(l)
 	writeOffers(l)
 	tieSources(l)
-	for i := range l.e.Batches {
-		b := &l.e.Batches[i]
+	for i, b := range bom.Refs(l.e.Batches) {
 		l.state(i)
 		followOffers(l, b)
 		writeTotals(l, b)

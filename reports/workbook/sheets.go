@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/reports"
 )
@@ -106,8 +107,7 @@ func (p *page) byBatch(s *laid, keys ...string) {
 	}
 	s.show(keys...)
 	first := true
-	for i := range p.e.Batches {
-		batch := &p.e.Batches[i]
+	for _, batch := range bom.Refs(p.e.Batches) {
 		rows := s.of(batch.ID())
 		if len(rows) == 0 {
 			continue
@@ -135,8 +135,7 @@ func (b *book) productsSheet() *page {
 	}
 	if s := b.table(onMade); s != nil {
 		s.show(s.keysBut("batch")...)
-		for i := range b.e.Batches {
-			x := &b.e.Batches[i]
+		for _, x := range bom.Refs(b.e.Batches) {
 			p.place(&block{laid: s, rows: s.of(x.ID()), title: s.table.Title + ": " + batchName(x)})
 		}
 	}

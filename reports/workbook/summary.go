@@ -152,8 +152,7 @@ func (s *summary) fillSizes() {
 	s.text(1, s.sizes, reports.BatchHead(s.e), l)
 	s.text(2, s.sizes, "units", l)
 	l.right, l.format = true, "#,##0"
-	for i := range s.e.Batches {
-		b := &s.e.Batches[i]
+	for i, b := range bom.Refs(s.e.Batches) {
 		if _, sized := b.ID().Size(); !sized {
 			s.text(s.first()+i, s.sizes, string(b.ID()), l)
 			continue
@@ -315,8 +314,7 @@ func earliest(b *cost.Batch) string {
 
 // writeSummary has the sentences, large figures and dates follow what they tell.
 func writeSummary(l *live, s *summary) {
-	for i := range l.e.Batches {
-		b := &l.e.Batches[i]
+	for i, b := range bom.Refs(l.e.Batches) {
 		col := columnKey("value", b.ID())
 		if b.Total.Unpriced {
 			l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, `"`+sentence(l.e, b)+`"`, sentence(l.e, b))

@@ -91,8 +91,7 @@ func (b *book) lay(r *reports.Report) []*page {
 	if b.e.Terms != nil {
 		tables = append(tables, sharesTable(b.live))
 	}
-	for i := range tables {
-		t := &tables[i]
+	for _, t := range bom.Refs(tables) {
 		if t.Name == "Quote" {
 			continue
 		}

@@ -273,8 +273,7 @@ func settle(b *cost.Batch) {
 	spent := func(c cost.Category, cash decimal.Decimal) {
 		b.Categories[c] = b.Categories[c].Plus(cost.Amounts{Cash: cash, Consumed: cash})
 	}
-	for i := range b.Fees {
-		f := &b.Fees[i]
+	for _, f := range bom.Refs(b.Fees) {
 		if f.Kind == cost.MachineFee {
 			f.Own = f.Amount.Round(2)
 		} else {
@@ -318,8 +317,7 @@ func settle(b *cost.Batch) {
 func Unpriced(e *cost.Estimate) *cost.Estimate {
 	const sensor = 1
 	e.Complete = false
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		gone := b.Lines[sensor]
 		for j, p := range b.Purchases {
 			if p.Kind == cost.Goods && p.Index == sensor {
@@ -353,8 +351,7 @@ func Whole(e *cost.Estimate, code string) *cost.Estimate {
 			*x = x.Shift(2 - c.Digits)
 		}
 	}
-	for i := range e.Batches {
-		b := &e.Batches[i]
+	for _, b := range bom.Refs(e.Batches) {
 		shift(&b.Total)
 		for j := range b.Categories {
 			shift(&b.Categories[j])
