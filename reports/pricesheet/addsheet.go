@@ -88,12 +88,8 @@ func (p *pack) insert(part, element string, text func(prefix string) string) err
 			case k.token.Kind == markup.Done:
 				return nil, refuse("save it again in a spreadsheet", "the workbook has no list of %s", element)
 			case k.token.Kind == markup.End && k.token.Name == element:
-				prefix := ""
-				if k.token.Prefix != "" {
-					prefix = k.token.Prefix + ":"
-				}
 				at := k.tag().start
-				return []splice{{span{at, at}, text(prefix)}}, nil
+				return []splice{{span{at, at}, text(k.tagPrefix())}}, nil
 			}
 		}
 	})

@@ -228,17 +228,19 @@ func (w *csvWriter) write() string {
 
 // row writes a record with some of its fields anew.
 func (w *csvWriter) row(r *record, cells []Cell) {
-	fields := make([]string, 0, len(r.fields))
-	for _, f := range r.fields {
-		fields = append(fields, w.text[f.start:f.end])
-	}
+	fields := bom.Each(r.fields, func(f *span) string { return w.text[f.start:f.end] })
+	w.out.WriteString(w.filled(fields, r, cells))
+}
+
+// filled puts cells into the fields of a record, in quotes where another has them.
+func (w *csvWriter) filled(fields []string, like *record, cells []Cell) string {
 	for _, c := range cells {
 		for len(fields) < c.Col {
 			fields = append(fields, "")
 		}
-		fields[c.Col-1] = w.field(c, c.Col <= len(r.fields) && w.quoted(r.fields[c.Col-1]))
+		fields[c.Col-1] = w.field(c, c.Col <= len(like.fields) && w.quoted(like.fields[c.Col-1]))
 	}
-	w.out.WriteString(strings.Join(fields, string(w.sep)))
+	return strings.Join(fields, string(w.sep))
 }
 
 // addRows writes the rows that are new below a record, with as many fields, and
@@ -252,18 +254,10 @@ func (w *csvWriter) addRows(above *record) {
 			return
 		}
 		fields := make([]string, len(above.fields))
-		for i := range fields {
-			if all {
-				fields[i] = `""`
-			}
+		if all {
+			fields = slices.Repeat([]string{`""`}, len(above.fields))
 		}
-		for _, c := range cells {
-			for len(fields) < c.Col {
-				fields = append(fields, "")
-			}
-			fields[c.Col-1] = w.field(c, c.Col <= len(above.fields) && w.quoted(above.fields[c.Col-1]))
-		}
-		w.out.WriteString(end + strings.Join(fields, string(w.sep)))
+		w.out.WriteString(end + w.filled(fields, above, cells))
 	}
 }
 

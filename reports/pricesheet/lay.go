@@ -285,7 +285,12 @@ func (d *laid) fromOf(row int) int64 {
 			return b.From
 		}
 	}
-	c, mark := d.stands(row, d.head.Col["From"]), d.head.Mark
+	return d.whole(row, "From")
+}
+
+// whole is the whole number that stands under a heading; 1 where none does.
+func (d *laid) whole(row int, heading string) int64 {
+	c, mark := d.stands(row, d.head.Col[heading]), d.head.Mark
 	if c.Kind == bom.Native {
 		mark = bom.MarkDot
 	}
@@ -438,11 +443,7 @@ func (d *laid) putFigures() {
 // typedMOQ is the least order as it stands in the rows.
 func (d *laid) typedMOQ() int64 {
 	for _, row := range d.old() {
-		c, mark := d.stands(row, d.head.Col["MOQ"]), d.head.Mark
-		if c.Kind == bom.Native {
-			mark = bom.MarkDot
-		}
-		if n, err := bom.ParseWhole(c.Text, mark); err == nil && d.head.Col["MOQ"] != 0 {
+		if n := d.whole(row, "MOQ"); n != 1 {
 			return n
 		}
 	}

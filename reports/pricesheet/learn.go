@@ -1,6 +1,7 @@
 package pricesheet
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -40,50 +41,50 @@ type learner struct {
 
 // row finds the row of a proposal, where it has one, with its note, and the last row of the
 // tab.
-func (l *learner) row(x *settling.Proposal) (row, last int, note string) {
+func (l *learner) row(x *settling.Proposal) (row, last int, note string, had bom.Range) {
 	p := l.prices
-	find := func(at int, had string, names ...string) {
+	find := func(at int, said string, r bom.Range, names ...string) {
 		last = max(last, at)
 		same := func(a, b string) bool { return bom.Fold(a) == bom.Fold(b) }
 		if row == 0 && slices.EqualFunc(names, x.Row, same) {
-			row, note = at, had
+			row, note, had = at, said, r
 		}
 	}
 	switch x.Tab {
 	case bom.TabSettings:
 		for i := range p.Settings.All {
 			if s := &p.Settings.All[i]; !s.Default {
-				find(s.Row, s.Note, s.Name)
+				find(s.Row, s.Note, s.Range, s.Name)
 			}
 		}
 	case bom.TabHandWork:
 		for _, o := range bom.Refs(p.HandWork) {
-			find(o.Row, o.Note, o.Name, o.AppliesTo, o.Basis)
+			find(o.Row, o.Note, o.Range, o.Name, o.AppliesTo, o.Basis)
 		}
 	case bom.TabOneOff:
 		for i := range p.OneOffs {
-			find(p.OneOffs[i].Row, p.OneOffs[i].Note, p.OneOffs[i].What)
+			find(p.OneOffs[i].Row, p.OneOffs[i].Note, bom.Range{}, p.OneOffs[i].What)
 		}
 	case bom.TabPrinters:
 		for i := range p.Printers {
-			find(p.Printers[i].Row, p.Printers[i].Note, p.Printers[i].Name)
+			find(p.Printers[i].Row, p.Printers[i].Note, p.Printers[i].FailRange, p.Printers[i].Name)
 		}
 	case bom.TabAssembly:
 		for i := range p.Assemblers {
-			find(p.Assemblers[i].Row, p.Assemblers[i].Note, p.Assemblers[i].Name)
+			find(p.Assemblers[i].Row, p.Assemblers[i].Note, bom.Range{}, p.Assemblers[i].Name)
 		}
 	case bom.TabAttrition:
 		for _, a := range bom.Refs(p.Allowances) {
-			find(a.Row, a.Note, a.AppliesTo, a.Package)
+			find(a.Row, a.Note, bom.Range{}, a.AppliesTo, a.Package)
 		}
 	}
-	return row, last, note
+	return row, last, note, had
 }
 
 // propose puts a proposal into its row; false where there is none. A setting that stands
 // at its default gets a row.
 func (l *learner) propose(x *settling.Proposal) bool {
-	row, last, note := l.row(x)
+	row, last, note, had := l.row(x)
 	if row == 0 && x.Tab != bom.TabSettings {
 		return false
 	}
@@ -108,37 +109,19 @@ func (l *learner) propose(x *settling.Proposal) bool {
 	if row == 0 {
 		cells["Setting"] = Value{Kind: Text, Text: x.Row[0]}
 	}
-	for heading, v := range l.bounds(x, row) {
-		cells[heading] = v
-	}
+	maps.Copy(cells, bounds(x, had))
 	l.put(x.Tab, last, row, cells)
 	return true
 }
 
 // bounds widen the range of a figure that has one so that it holds what was seen.
-func (l *learner) bounds(x *settling.Proposal, row int) map[string]Value {
-	var r bom.Range
+func bounds(x *settling.Proposal, r bom.Range) map[string]Value {
 	names := [2]string{"Low", "High"}
 	switch {
-	case x.Tab == bom.TabHandWork && x.Heading == "Seconds":
-		for i := range l.prices.HandWork {
-			if o := &l.prices.HandWork[i]; o.Row == row {
-				r = o.Range
-			}
-		}
 	case x.Tab == bom.TabPrinters:
 		names = [2]string{"Failure low %", "Failure high %"}
-		for i := range l.prices.Printers {
-			if p := &l.prices.Printers[i]; p.Row == row {
-				r = p.FailRange
-			}
-		}
-	case x.Tab == bom.TabSettings:
-		for i := range l.prices.Settings.All {
-			if s := &l.prices.Settings.All[i]; s.Row == row && !s.Default {
-				r = s.Range
-			}
-		}
+	case x.Tab == bom.TabHandWork && x.Heading != "Seconds": // which the range is of
+		return nil
 	}
 	out := map[string]Value{}
 	if r.Least.Valid && x.Is.LessThan(r.Least.Decimal) {
@@ -170,9 +153,7 @@ func (l *learner) put(tab string, last, row int, cells map[string]Value) {
 			_, seen, _ := strings.Cut(more, l.note+": ") // the note that was there stands in both
 			cells["Note"] = Value{Kind: Text, Text: note + "; " + seen}
 		}
-		for heading, v := range cells {
-			had[heading] = v
-		}
+		maps.Copy(had, cells)
 		return
 	}
 	t.Rows = append(t.Rows, RowChange{Row: row, Cells: cells})

@@ -186,6 +186,14 @@ func (w *walk) tag() span {
 	return span{w.was + bytes.LastIndexByte(w.data[w.was:end], '<'), end}
 }
 
+// tagPrefix is that of the tag that was just read, with its colon; empty where it has none.
+func (w *walk) tagPrefix() string {
+	if w.token.Prefix == "" {
+		return ""
+	}
+	return w.token.Prefix + ":"
+}
+
 // element reads the element that just started to its end, and hands on what
 // starts in it.
 func (w *walk) element(inside func() error) (piece, error) {

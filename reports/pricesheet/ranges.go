@@ -146,13 +146,9 @@ func (w *bookWriter) extendTable(k *walk) ([]splice, error) {
 		case k.token.Kind == markup.Start && name == "tableColumn":
 			highest = max(highest, number(string(k.Bare("id"))))
 		case k.token.Kind == markup.End && name == "tableColumns" && len(names) > 0:
-			prefix := ""
-			if k.token.Prefix != "" {
-				prefix = k.token.Prefix + ":"
-			}
 			added := ""
 			for i, c := range names {
-				added += "<" + prefix + `tableColumn id="` + strconv.Itoa(highest+1+i) + `" name="` + escape(c.Value.Text) + `"/>`
+				added += "<" + k.tagPrefix() + `tableColumn id="` + strconv.Itoa(highest+1+i) + `" name="` + escape(c.Value.Text) + `"/>`
 			}
 			at := k.tag().start
 			splices = append(splices, splice{span{at, at}, added})

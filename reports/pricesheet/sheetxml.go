@@ -66,8 +66,8 @@ func (s *sheetWriter) readAll() error {
 			return nil
 		case s.token.Kind != markup.Start:
 			continue
-		case s.Depth() == 1 && s.token.Prefix != "":
-			s.prefix = s.token.Prefix + ":"
+		case s.Depth() == 1:
+			s.prefix = s.tagPrefix()
 		}
 		if s.Depth() < 2 {
 			continue

@@ -263,8 +263,8 @@ func (w *bookWriter) writeBook() error {
 					splices = append(splices, splice{span{after, after}, "<" + prefix + `calcPr fullCalcOnLoad="1"/>`})
 				}
 				return splices, nil
-			case start && depth == 1 && k.token.Prefix != "":
-				prefix = k.token.Prefix + ":"
+			case start && depth == 1:
+				prefix = k.tagPrefix()
 			case start && depth == 3 && name == "definedName" && string(k.Bare("name")) == "_xlnm._FilterDatabase" &&
 				string(k.Bare("localSheetId")) == strconv.Itoa(w.index):
 				p, err := k.element(nil)
