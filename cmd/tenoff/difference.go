@@ -61,8 +61,7 @@ it for several products together, in the plans of the new run file.`,
 	f := cmd.Flags()
 	f.StringVar(&csv, "csv", "", "CSV `FILE` to write as well; - is standard output")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
-	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
-	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
+	j.jsonFlags(f)
 	for name, value := range map[string]*revisions{"bom": &boms, "run": &runs, "prices": &prices} {
 		f.Lookup(name).Value = value
 		f.Lookup(name).Usage += "; twice: the old one, then the new one"
@@ -102,7 +101,7 @@ func (j *job) difference(cmd *cobra.Command, boms, lists, prices revisions, csv 
 // unless standard output is one of them.
 func (j *job) writeDifference(cmd *cobra.Command, name string, r *revision.Comparison, warned []string, csv string) error {
 	table := reports.Difference(r)
-	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
+	o := j.outputs(cmd.OutOrStdout())
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
 			return workbook.WriteDifference(w, name, r, j.options())

@@ -135,18 +135,15 @@ func (n *entering) options(quotes []string) (run quoting.Entering, quote sheet.Q
 		return run, quote, err
 	}
 	quote.Options, quote.Supplier = n.Options, run.Supplier
-	ok := true
 	if n.asOf != "" {
-		if quote.AsOf, ok = bom.ParseDate(n.asOf); !ok {
-			return run, quote, usage("--as-of %q: expected a date YYYY-MM-DD", n.asOf)
+		if quote.AsOf, err = parseDate("--as-of", n.asOf); err != nil {
+			return run, quote, err
 		}
 	}
 	if n.currency != "" {
-		if run.Currency, ok = bom.FindCurrency(n.currency); !ok {
-			return run, quote, usage("--currency %q: expected a code of ISO 4217 such as EUR", n.currency)
-		}
+		run.Currency, err = parseCurrency(n.currency)
 	}
-	return run, quote, nil
+	return run, quote, err
 }
 
 // openSheet reads the price sheet, which must have the tab offers.

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -84,15 +85,34 @@ Without --prices it takes --currency and the prices that stand in the list.`,
 	f.StringVar(&j.quote, "quote", "", "workbook `FILE` to write with a quote to hand over (XLSX)")
 	f.StringVar(&j.quoteTo, "quote-to", "", "who the quote is for, `NAME` and address (default: a line to fill in)")
 	f.StringVar(&j.quoteNo, "quote-number", "", "`NUMBER` of the quote (default: a line to fill in)")
-	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
 	f.StringVar(&j.csvDir, "csv", "", "folder `DIR` to write the tables into, one CSV file each; those of earlier runs go")
 	f.StringVar(&j.orders, "orders", "", "folder `DIR` to write an order list (CSV) for each supplier into; those of earlier runs go")
 	f.StringVar(&j.actuals, "actuals", "", "workbook `FILE` to write with the plan of one batch, to fill in while it is made (XLSX); settle reads it")
 	f.StringVar(&j.carry, "carry", "", "`PATH` of a copy of the price sheet to write, with what is on hand after the one batch")
 	f.BoolVar(&j.why, "why", false, "shows the second source of each part, and what leaving out each supplier would cost")
 	f.BoolVar(&j.detail, "detail", false, "prints as well what the answer rests on: costs by category, hours, payers, parcels")
-	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
+	j.jsonFlags(f)
 	return cmd
+}
+
+// jsonFlags are the flags of every command that writes files for programs.
+func (j *job) jsonFlags(f *pflag.FlagSet) {
+	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
+	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
+}
+
+// writeJSON writes the file for programs, where one is asked for.
+func (j *job) writeJSON(cmd *cobra.Command, ours func([]byte) bool, write func(io.Writer) error) error {
+	if j.json == "" {
+		return nil
+	}
+	o := j.outputs(cmd.OutOrStdout())
+	o.add(j.json, ours, write)
+	return o.write(cmd.Context())
+}
+
+func (j *job) outputs(stdout io.Writer) *outputs {
+	return &outputs{force: j.force, stdout: stdout, inputs: j.Files()}
 }
 
 // runFlags are the flags of every command that computes a run; levels are those that it
@@ -241,9 +261,13 @@ func parseToday(text string) (bom.Date, error) {
 	if text == "" {
 		text = now().Format(time.DateOnly)
 	}
+	return parseDate("--date", text)
+}
+
+func parseDate(flag, text string) (bom.Date, error) {
 	d, ok := bom.ParseDate(text)
 	if !ok {
-		return d, usage("--date %q: expected a date YYYY-MM-DD", text)
+		return d, usage("%s %q: expected a date YYYY-MM-DD", flag, text)
 	}
 	return d, nil
 }
@@ -366,7 +390,7 @@ func unitName(path string) string {
 // write writes the files that were asked for and prints the answer.
 func (j *job) write(ctx context.Context, stdout io.Writer, r *reports.Report, problems bom.Problems) error {
 	e := r.Estimate
-	o := &outputs{force: j.force, stdout: stdout, inputs: j.Files()}
+	o := j.outputs(stdout)
 	if j.out != "" {
 		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
 			return workbook.Write(w, r, j.options())

@@ -76,9 +76,9 @@ func (o *ordering) rules(r *cost.Run) error {
 		r.Free = &n
 	}
 	if o.by != "" {
-		day, ok := bom.ParseDate(o.by)
-		if !ok {
-			return usage("--by %q: expected a date YYYY-MM-DD", o.by)
+		day, err := parseDate("--by", o.by)
+		if err != nil {
+			return err
 		}
 		r.Rules.By = day
 	}

@@ -30,9 +30,7 @@ the tab offers.`,
 		},
 	}
 	j.runFlags(cmd)
-	f := cmd.Flags()
-	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
-	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
+	j.jsonFlags(cmd.Flags())
 	return cmd
 }
 
@@ -48,12 +46,9 @@ func (j *job) stock(cmd *cobra.Command) error {
 		return refused(problems)
 	}
 	defer sayBriefly(cmd, problems, j.verbose)
-	if j.json != "" {
-		o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
-		o.add(j.json, reports.IsStockJSON, func(w io.Writer) error { return reports.WriteStockJSON(w, covers, &r, warnings(problems)) })
-		if err := o.write(cmd.Context()); err != nil || j.json == "-" {
-			return err
-		}
+	write := func(w io.Writer) error { return reports.WriteStockJSON(w, covers, &r, warnings(problems)) }
+	if err := j.writeJSON(cmd, reports.IsStockJSON, write); err != nil || j.json == "-" {
+		return err
 	}
 	return showStock(cmd.OutOrStdout(), covers, &r)
 }

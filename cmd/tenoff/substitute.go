@@ -6,7 +6,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tenoff/cost"
 	"tenoff/cost/waysout"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
@@ -36,9 +35,7 @@ state. Check the data sheet before you rely on one.`,
 		},
 	}
 	j.runFlags(cmd)
-	f := cmd.Flags()
-	f.StringVar(&j.json, "json", "", "JSON `FILE` to write; - is standard output")
-	f.BoolVar(&j.force, "force", false, "overwrites files that tenoff did not write")
+	j.jsonFlags(cmd.Flags())
 	return cmd
 }
 
@@ -56,14 +53,16 @@ func (j *job) substitute(cmd *cobra.Command) error {
 	if cmd.Context().Err() != nil {
 		return interrupted()
 	}
-	if err := j.writeWaysOut(cmd, found, &r, warnings(problems)); err != nil {
+	home := r.Prices.Settings.Home
+	write := func(w io.Writer) error { return reports.WriteWaysOutJSON(w, found, home, r.Today, warnings(problems)) }
+	if err := j.writeJSON(cmd, reports.IsWaysOutJSON, write); err != nil {
 		return err
 	}
 	defer sayBriefly(cmd, problems, j.verbose)
 	if j.json == "-" {
 		return nil
 	}
-	tables := reports.WaysOutByPart(found, r.Prices.Settings.Home, r.Today)
+	tables := reports.WaysOutByPart(found, home, r.Today)
 	if len(found.Parts) == 0 {
 		tables = []reports.Table{{Notes: []string{"no part is short: the offers cover every batch"}}}
 	}
@@ -76,16 +75,4 @@ func (j *job) substitute(cmd *cobra.Command) error {
 		}
 	}
 	return nil
-}
-
-// writeWaysOut writes the JSON that is asked for.
-func (j *job) writeWaysOut(cmd *cobra.Command, found waysout.Shortages, r *cost.Run, warned []string) error {
-	if j.json == "" {
-		return nil
-	}
-	o := &outputs{force: j.force, stdout: cmd.OutOrStdout(), inputs: j.Files()}
-	o.add(j.json, reports.IsWaysOutJSON, func(w io.Writer) error {
-		return reports.WriteWaysOutJSON(w, found, r.Prices.Settings.Home, r.Today, warned)
-	})
-	return o.write(cmd.Context())
 }

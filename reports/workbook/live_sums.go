@@ -40,25 +40,6 @@ func (l *live) build(first *summary, pages []*page) {
 	for i := range l.e.Batches {
 		writeCheck(l, first, i)
 	}
-	nameRanges(l)
-}
-
-// nameRanges names the columns of inputs.
-func nameRanges(l *live) {
-	for _, n := range []struct{ name, table, col string }{
-		{"buy_offer", onBuy, "offer"}, {"buy_quantity", onBuy, "quantity"},
-		{"offer_from", onOffers, "from"}, {"offer_price", onOffers, "price"},
-		{"supplier_delivery", onSuppliers, "Delivery"}, {"supplier_free_delivery_over", onSuppliers, "Free delivery over"},
-		{"supplier_minimum_order", onSuppliers, "Minimum order"}, {"supplier_duty_percent", onSuppliers, "Duty %"},
-		{"supplier_import_tax_percent", onSuppliers, "Import tax %"}, {"supplier_duty_free_up_to", onSuppliers, "Duty free up to"},
-		{"supplier_tax_free_up_to", onSuppliers, "Tax free up to"}, {"supplier_handling_fee", onSuppliers, "Handling fee"},
-		{"supplier_flat_duty_per_heading", onSuppliers, "Flat duty per heading"},
-		{"supplier_consignment_fee", onSuppliers, "Consignment fee per line"}, {"supplier_lead_days", onSuppliers, "Lead days"},
-	} {
-		if len(l.tables[n.table].table.Rows) > 0 {
-			l.call(n.name, l.column(n.table, n.col))
-		}
-	}
 }
 
 // buyTerms, partTerms and orderTerms are the working columns of To buy, Parts and

@@ -184,7 +184,7 @@ func TestLiveIsStable(t *testing.T) {
 			names[n.Name] = n.RefersTo
 		}
 	}
-	for _, n := range []string{"labour_rate_per_hour", "energy_price_per_kwh", "rate_usd", "assembly_per_placement", "buy_quantity", "offer_price"} {
+	for _, n := range []string{"labour_rate_per_hour", "energy_price_per_kwh", "rate_usd", "assembly_per_placement"} {
 		if names[n] == "" {
 			t.Errorf("no name %s", n)
 		}
