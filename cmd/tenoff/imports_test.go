@@ -20,7 +20,7 @@ var mayImport = map[string][]string{
 	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/rulecost", "cost/settling", "cost/sum", "cost/sweep", "cost/trial", "cost/waysout"},
 	"reports/internal":       {"bom", "cost", "cost/sweep"},
 	"reports/terminal":       {"bom", "cost", "cost/sum", "cost/sweep", "reports"},
-	"reports/workbook":       {"bom", "cost", "cost/revision", "cost/sum", "cost/workers", "reports"},
+	"reports/workbook":       {"bom", "bom/markup", "cost", "cost/revision", "cost/sum", "cost/workers", "reports"},
 	"reports/pricesheet":     {"bom", "bom/markup", "cost/quoting", "cost/settling"},
 	"cost":                   {"bom", "cost/"},
 	"cost/revision":          {"bom", "cost"},
