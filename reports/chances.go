@@ -3,7 +3,6 @@ package reports
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -135,60 +134,32 @@ func drawnBy(r cost.Ranged) string {
 // spreadsShown is how many rows of each batch LargestSpreads has.
 const spreadsShown = 6
 
-// LargestSpreads is the top of the ranking of each batch with bars of plain
-// characters; what is left out stands together in one row.
+// LargestSpreads is the top of the ranking of each batch; what is left out stands together in
+// one row.
 func LargestSpreads(r *Report) Table {
-	e := r.Estimate
-	perUnit := AsUnitMoney(e.Currency)
-	t := Table{
-		Name:  SpreadName,
-		Title: "cost drivers: what the unit cost varies with, the largest first",
-		Notes: []string{
-			"std deviation: of the unit cost when this alone varies; share: its square, of the sum over all",
-		},
-		Lead: 2,
-		Columns: []Column{
-			batchColumn,
-			{Key: ColumnInput, Heading: "Figure"},
-			{Key: "off by", Heading: "Std deviation", Unit: e.Currency.Code, Format: perUnit},
-			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
-			{Key: "bar", Heading: ""},
-		},
-	}
+	t := Spreads(r).Only("batch", ColumnInput, "off by", ColumnShare)
+	t.Notes = []string{"std deviation: of the unit cost when this alone varies; share: its square, of the sum over all"}
 	if r.Chances == nil {
 		return t
 	}
-	for i, o := range r.Chances.Batches {
-		unknown := e.Batches[i].Total.Unpriced
-		top := o.Spreads
-		if len(top) > spreadsShown+1 {
-			top = top[:spreadsShown]
+	all := t.Rows
+	t.Rows = nil
+	for _, o := range r.Chances.Batches {
+		top := len(o.Spreads)
+		if top > spreadsShown+1 {
+			top = spreadsShown
 		}
-		for _, s := range top {
-			t.add(BatchValue(e.Batches[i].ID()), Text(s.Name), Float(s.OffBy).unless(unknown), Float(100*s.Share), Text(shareBar(s.Share)))
-		}
-		if rest := o.Spreads[len(top):]; len(rest) > 0 {
+		t.Rows = append(t.Rows, all[:top]...)
+		if rest := o.Spreads[top:]; len(rest) > 0 {
 			share := 0.0
 			for _, s := range rest {
 				share += s.Share
 			}
-			t.add(BatchValue(e.Batches[i].ID()), Text(fmt.Sprintf("%d others together", len(rest))), Nothing(), Float(100*share), Text(shareBar(share)))
+			t.add(all[0].Values[0], Text(fmt.Sprintf("%d others together", len(rest))), Nothing(), Float(100*share))
 		}
+		all = all[len(o.Spreads):]
 	}
 	return t
-}
-
-// shareBar is a bar of up to ten characters, a tenth each; what is less than
-// half of one leaves a dot, and nothing at all none.
-func shareBar(share float64) string {
-	const tenths = 10
-	if n := int(share*tenths + 0.5); n > 0 {
-		return strings.Repeat("#", n)
-	}
-	if share == 0 {
-		return ""
-	}
-	return "."
 }
 
 // jsonChances is what each batch may turn out to cost. Money is as elsewhere; shares are
