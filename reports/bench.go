@@ -158,7 +158,7 @@ func fittedHere(e *cost.Estimate, entry cost.Entry) bool {
 	switch {
 	case e.Placed(&entry):
 		return false
-	case levelOf(e, &entry) == bom.LevelBuilt:
+	case levelOf(e, entry.Product) == bom.LevelBuilt:
 		return true
 	}
 	return entry.Line.Mount == bom.SMT && slices.ContainsFunc(e.Batches, func(b cost.Batch) bool {
@@ -236,7 +236,7 @@ func Screws(e *cost.Estimate) Table {
 func screwSteps(e *cost.Estimate) [][]int {
 	var lines []int
 	for i, entry := range e.Entries {
-		if e.Uses(i) && levelOf(e, &entry) == bom.LevelBuilt && (entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener) {
+		if e.Uses(i) && levelOf(e, entry.Product) == bom.LevelBuilt && (entry.Line.Kind == bom.KindInsert || entry.Line.Kind == bom.KindFastener) {
 			lines = append(lines, i)
 		}
 	}
@@ -303,7 +303,7 @@ func Bags(e *cost.Estimate) Table {
 func bagged(e *cost.Estimate) (lines []cost.Entry) {
 	first := map[string]int{}
 	for i, entry := range e.Entries {
-		if levelOf(e, &entry) != bom.LevelKit || e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) || !e.Uses(i) {
+		if levelOf(e, entry.Product) != bom.LevelKit || e.Placed(&entry) || entry.Line.Kind == bom.KindPacking || fittedHere(e, entry) || !e.Uses(i) {
 			continue
 		}
 		if _, ok := first[entry.Path]; !ok {

@@ -66,10 +66,7 @@ func purchaseRow(e *cost.Estimate, b *cost.Batch, p cost.Purchase, lead map[stri
 	head := []Value{BatchValue(b.ID()), Nothing(), Count(p.Offer).where(p.Offer != 0), Text(p.Supplier), Text(p.OrderCode), Text(p.Part), Text(stockName(e, p)), demand}
 	if p.Unpriced {
 		head[2], head[3], head[4] = Unknown(), Unknown(), Unknown()
-		for range 11 {
-			head = append(head, Unknown())
-		}
-		return head
+		return append(head, slices.Repeat([]Value{Unknown()}, 11)...)
 	}
 	own, price := AsMoney(p.Currency), AsPrice(p.Currency)
 	return append(head, Quantity(p.Pieces), Count(int(p.Quantity)), Number(p.SetUp).As(price).where(!p.SetUp.IsZero()), Number(p.UnitPrice).As(price),
@@ -188,10 +185,8 @@ func (t *Table) noOrders(e *cost.Estimate, b *cost.Batch) {
 		if ordered[s.Name] {
 			continue
 		}
-		values := []Value{BatchValue(b.ID()), Text(s.Name), Text(s.Currency.Code), Number(decimal.Zero).As(AsMoney(s.Currency))}
-		for range 9 {
-			values = append(values, Number(decimal.Zero))
-		}
+		values := append([]Value{BatchValue(b.ID()), Text(s.Name), Text(s.Currency.Code), Number(decimal.Zero).As(AsMoney(s.Currency))},
+			slices.Repeat([]Value{Number(decimal.Zero)}, 9)...)
 		t.addAs(RowKey(KeyOrder, b.ID(), i), append(values, Count(s.LeadDays).unless(!s.LeadKnown))...)
 	}
 }

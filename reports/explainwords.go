@@ -65,7 +65,7 @@ func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
 		t.call(cost.OfWork, i, "operation "+x.Operation+product, "operation "+x.Operation+" on "+x.AppliesTo+product)
 	}
 	for i, x := range b.Posts {
-		name := strings.TrimSpace("parcels "+prefixed("to ", x.Zone)) + t.productName(x.Product)
+		name := strings.TrimSuffix("parcels to "+x.Zone, " to ") + t.productName(x.Product)
 		t.call(cost.OfParcel, i, name, name+", the last one")
 	}
 	return t
@@ -77,13 +77,6 @@ func (t *Explainer) productName(product int) string {
 		return ""
 	}
 	return ", " + t.e.Products[product].Name
-}
-
-func prefixed(prefix, s string) string {
-	if s == "" {
-		return ""
-	}
-	return prefix + s
 }
 
 // call gives a thing the first of some names that is still free, else the last with a

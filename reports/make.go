@@ -285,9 +285,7 @@ func parcelRow(e *cost.Estimate, b *cost.Batch, p *cost.Post) []Value {
 		Measure(p.SizeMM[0]), Measure(p.SizeMM[1]), Measure(p.SizeMM[2])}
 	if p.Service == "" {
 		out[4], out[5] = Unknown(), Unknown()
-		for range 5 {
-			out = append(out, Unknown())
-		}
+		out = append(out, slices.Repeat([]Value{Unknown()}, 5)...)
 	} else {
 		asked := known(p.Asked, b.Ask.Unpriced).where(recipients(e) != "" && b.InZones() && p.Parcels > 0)
 		out = append(out, Float(p.Chargeable), Number(p.Price).As(AsPrice(p.Currency)), Text(p.Currency.Code), Number(p.Cash), asked)

@@ -48,7 +48,7 @@ func Products(e *cost.Estimate) Table {
 		Column{Key: "alone", Heading: "Alone", Unit: code, Format: money, Sum: true})
 	for _, b := range bom.Refs(e.Batches) {
 		for j := range b.Products {
-			t.addAs(RowKey(KeyProduct, b.ID(), j), t.productRow(e, b, j, amounts)...)
+			t.addAs(RowKey(KeyProduct, b.ID(), j), productRow(e, b, j, amounts)...)
 		}
 		saves, ok := b.Apart()
 		t.addTotal(b, map[string]Value{"product": Text("all products"), "units": Count(b.Size), "starts": Count(b.Starts)})
@@ -80,14 +80,11 @@ const savedWords = "saved by buying together"
 // SavedKey is the key of the row of Products that tells what buying together saves.
 func SavedKey(b *cost.Batch) string { return "saved " + string(b.ID()) }
 
-func (t *Table) productRow(e *cost.Estimate, b *cost.Batch, product int, amounts []amountColumn) []Value {
+func productRow(e *cost.Estimate, b *cost.Batch, product int, amounts []amountColumn) []Value {
 	p := &b.Products[product]
 	values := []Value{BatchValue(b.ID()), Text(e.Products[product].Name), Text(e.Products[product].Level.String()), Count(p.Size), Count(p.Starts),
 		known(p.PerUnit(p.Consumed), p.Unpriced).where(p.Size > 0)}
-	for _, c := range amounts {
-		values = append(values, known(c.of(p.Amounts), p.Unpriced))
-	}
-	return append(values, productPrice(e, b, p), productAsked(p), landedAlone(p))
+	return append(append(values, amountValues(amounts, p.Amounts)...), productPrice(e, b, p), productAsked(p), landedAlone(p))
 }
 
 // productPrice is the price of a unit of a product; nothing where none is paid for, or
@@ -162,12 +159,12 @@ func made(e *cost.Estimate) string {
 	return "level " + e.Level.String()
 }
 
-// levelOf is how far the product of a line is made.
-func levelOf(e *cost.Estimate, entry *cost.Entry) bom.Level {
+// levelOf is how far a product is made.
+func levelOf(e *cost.Estimate, product int) bom.Level {
 	if !several(e) {
 		return e.Level
 	}
-	return e.Products[entry.Product].Level
+	return e.Products[product].Level
 }
 
 // startsOf is how many units of the product of a line are begun.

@@ -76,14 +76,6 @@ func isOf(e *cost.Estimate, x *cost.Entry, product int) bool {
 	return !several(e) || x.Product == product
 }
 
-// levelIn is how far a product is made.
-func levelIn(e *cost.Estimate, product int) bom.Level {
-	if several(e) {
-		return e.Products[product].Level
-	}
-	return e.Level
-}
-
 // byProduct says something of each product, once where it is the same of all; nothing where
 // there is nothing to say.
 func byProduct(e *cost.Estimate, about string, text func(*cost.Estimate, int) string) (out []Remark) {
@@ -146,7 +138,7 @@ var agingPrices = []string{"offer", "board", "material", cost.OfAssembly, cost.O
 
 // offered tells what a unit of a product is at each level.
 func offered(e *cost.Estimate, product int) string {
-	switch levelIn(e, product) {
+	switch levelOf(e, product) {
 	case bom.LevelBoard:
 		return "populated circuit boards"
 	case bom.LevelKit:
@@ -171,7 +163,7 @@ func includedIn(e *cost.Estimate, product int) string {
 		}
 	}
 	soldered := func(x cost.Entry) bool { return x.Line.Mount != bom.MountNone && (e.Placed(&x) || fittedHere(e, x)) }
-	switch levelIn(e, product) {
+	switch levelOf(e, product) {
 	case bom.LevelBoard:
 		add("soldering", hasEntry(e, product, soldered))
 	case bom.LevelKit:
@@ -208,7 +200,7 @@ func tested(e *cost.Estimate, product int) bool {
 
 func notIncluded(e *cost.Estimate, product int) string {
 	var items []string
-	switch levelIn(e, product) {
+	switch levelOf(e, product) {
 	case bom.LevelBoard:
 		items = append(items, "case, fasteners and putting together")
 	case bom.LevelKit:
@@ -247,7 +239,7 @@ func contents(e *cost.Estimate, product int) string {
 			items = append(items, item)
 		}
 	}
-	if levelIn(e, product) == bom.LevelKit {
+	if levelOf(e, product) == bom.LevelKit {
 		return strings.Join(items, "; ")
 	}
 	for i, entry := range e.Entries {

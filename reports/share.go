@@ -36,10 +36,7 @@ func Fees(e *cost.Estimate) Table {
 		for j, f := range b.Fees {
 			values := []Value{BatchValue(b.ID()), Text(f.Payee), Text(f.What), Text(f.Category.String()),
 				known(f.Amount, f.Unpriced).As(AsMoney(f.Currency)), Text(f.Currency.Code)}
-			for _, c := range amounts {
-				values = append(values, known(c.of(f.Amounts), f.Unpriced))
-			}
-			t.addAs(RowKey(KeyFee, b.ID(), j), append(values, place(f.Place))...)
+			t.addAs(RowKey(KeyFee, b.ID(), j), slices.Concat(values, amountValues(amounts, f.Amounts), []Value{place(f.Place)})...)
 		}
 		t.addTotal(b, map[string]Value{"payee": Text("all fees")})
 	}
@@ -72,17 +69,10 @@ func WhoPays(e *cost.Estimate) Table {
 			{Key: "unit", Heading: "In"},
 		},
 	}
-	amounts := t.amountColumns(e, Column{Format: AsMoney(e.Currency)})
+	t.amountColumns(e, Column{Format: AsMoney(e.Currency)})
 	names := payers(e)
 	borne := func(role Role, key, who, what string, of func(*cost.Batch) cost.Amounts) {
-		values, money := []Value{Text(who), Text(what), Text(e.Currency.Code)}, AsMoney(e.Currency)
-		for i := range e.Batches {
-			a := of(&e.Batches[i])
-			for _, c := range amounts {
-				values = append(values, known(c.of(a), a.Unpriced).As(money))
-			}
-		}
-		t.addRow(Row{Key: key, Role: role, Values: values})
+		t.amountRow(e, role, key, []string{who, what, e.Currency.Code}, of)
 	}
 	for _, name := range names {
 		for _, c := range cost.Categories {

@@ -59,14 +59,8 @@ func (t *Table) PerBatch(e *cost.Estimate, columns ...Column) {
 // row adds a row that says something of each batch; what stands before that is what it is
 // about.
 func (t *Table) row(e *cost.Estimate, role Role, key string, about []string, figure func(*cost.Batch) Value) {
-	var values []Value
-	for _, s := range about {
-		values = append(values, Text(s))
-	}
-	for i := range e.Batches {
-		values = append(values, figure(&e.Batches[i]))
-	}
-	t.addRow(Row{Key: key, Role: role, Values: values})
+	values := bom.Each(about, func(s *string) Value { return Text(*s) })
+	t.addRow(Row{Key: key, Role: role, Values: append(values, bom.Each(e.Batches, figure)...)})
 }
 
 // addTotal adds the row that sums the rows of a batch, where it has any; figures, by the

@@ -179,34 +179,34 @@ func BatchCost(e *cost.Estimate) Table {
 		Lead:    1,
 		Columns: []Column{{Key: "category", Heading: "Category"}},
 	}
-	amounts := t.amountColumns(e, Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)})
-	row := func(role Role, key string, of func(*cost.Batch) cost.Amounts) {
-		values := []Value{Text(key)}
-		for i := range e.Batches {
-			a := of(&e.Batches[i])
-			for _, c := range amounts {
-				values = append(values, known(c.of(a), a.Unpriced))
-			}
-		}
-		t.addRow(Row{Key: key, Role: role, Values: values})
-	}
+	t.amountColumns(e, Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)})
 	for _, c := range cost.Categories {
-		row(Body, c.String(), func(b *cost.Batch) cost.Amounts { return b.Categories[c] })
+		t.amountRow(e, Body, c.String(), []string{c.String()}, func(b *cost.Batch) cost.Amounts { return b.Categories[c] })
 	}
-	row(Total, "total", func(b *cost.Batch) cost.Amounts { return b.Total })
+	t.amountRow(e, Total, "total", []string{"total"}, func(b *cost.Batch) cost.Amounts { return b.Total })
 	return t
 }
 
 // amountColumns adds the columns of the amounts, like some column, for each batch.
-func (t *Table) amountColumns(e *cost.Estimate, like Column) []amountColumn {
-	amounts := amountsOf(e)
-	columns := make([]Column, len(amounts))
-	for i, c := range amounts {
-		columns[i] = like
-		columns[i].Key, columns[i].Heading = c.key, c.heading
+func (t *Table) amountColumns(e *cost.Estimate, like Column) {
+	t.PerBatch(e, bom.Each(amountsOf(e), func(c *amountColumn) Column {
+		like.Key, like.Heading = c.key, c.heading
+		return like
+	})...)
+}
+
+// amountRow adds a row of the amounts of each batch; what stands before them is what it is
+// about.
+func (t *Table) amountRow(e *cost.Estimate, role Role, key string, about []string, of func(*cost.Batch) cost.Amounts) {
+	values, amounts := bom.Each(about, func(s *string) Value { return Text(*s) }), amountsOf(e)
+	for _, b := range bom.Refs(e.Batches) {
+		values = append(values, amountValues(amounts, of(b))...)
 	}
-	t.PerBatch(e, columns...)
-	return amounts
+	t.addRow(Row{Key: key, Role: role, Values: values})
+}
+
+func amountValues(amounts []amountColumn, a cost.Amounts) []Value {
+	return bom.Each(amounts, func(c *amountColumn) Value { return known(c.of(a), a.Unpriced) })
 }
 
 // Missing names what lacks a price, each once, with the batches it is missing

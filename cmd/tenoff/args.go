@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -54,56 +53,34 @@ func (o *single) Set(s string) error {
 	return o.Value.Set(s)
 }
 
-// whole is a flag's value that is a whole number from 1 on.
-type whole struct {
-	to   *int
-	most int // 0: no bound
+// number is a flag's value that is a whole number within bounds.
+type number[T int | uint64] struct {
+	to          *T
+	least, most T // most 0: no bound
 }
 
-func (w whole) String() string {
-	if w.to == nil || *w.to == 0 {
+func (n number[T]) String() string {
+	if n.to == nil || *n.to == 0 {
 		return ""
 	}
-	return strconv.Itoa(*w.to)
+	return fmt.Sprint(*n.to)
 }
 
 // Type is what pflag calls the value where the usage does not.
-func (whole) Type() string { return "N" }
+func (number[T]) Type() string { return "N" }
 
 // Set takes a number within the bounds.
-func (w whole) Set(s string) error {
-	n, err := strconv.Atoi(strings.TrimSpace(s))
+func (n number[T]) Set(s string) error {
+	v, err := strconv.ParseUint(strings.TrimSpace(s), 10, 64)
+	in := T(v)
 	switch {
-	case err == nil && n >= 1 && (w.most == 0 || n <= w.most):
-		*w.to = n
+	case err == nil && uint64(in) == v && in >= n.least && (n.most == 0 || in <= n.most):
+		*n.to = in
 		return nil
-	case w.most > 0:
-		return fmt.Errorf("expected a whole number from 1 to %d", w.most)
+	case n.most > 0:
+		return fmt.Errorf("expected a whole number from %d to %d", n.least, n.most)
 	}
-	return errors.New("expected a whole number from 1 on")
-}
-
-// seed is a flag's value that draws start from.
-type seed struct{ to *uint64 }
-
-func (s seed) String() string {
-	if s.to == nil {
-		return ""
-	}
-	return strconv.FormatUint(*s.to, 10)
-}
-
-// Type is what pflag calls the value where the usage does not.
-func (seed) Type() string { return "NUMBER" }
-
-// Set takes a number of 64 bits.
-func (s seed) Set(text string) error {
-	n, err := strconv.ParseUint(strings.TrimSpace(text), 10, 64)
-	if err != nil {
-		return fmt.Errorf("expected a whole number from 0 to %d", uint64(math.MaxUint64))
-	}
-	*s.to = n
-	return nil
+	return fmt.Errorf("expected a whole number from %d on", n.least)
 }
 
 // flagsOnly is for commands whose files are named by flags.

@@ -31,7 +31,7 @@ type ordering struct {
 }
 
 func (o *ordering) flags(f *pflag.FlagSet) {
-	f.Var(whole{to: &o.atMost}, "suppliers-at-most", "orders from at most `N` suppliers, boards and assembly included")
+	f.Var(number[int]{to: &o.atMost, least: 1}, "suppliers-at-most", "orders from at most `N` suppliers, boards and assembly included")
 	f.StringArrayVar(&o.without, "without", nil, "orders nothing from `SUPPLIER` (repeatable)")
 	f.StringVar(&o.by, "by", "", "orders only from suppliers that deliver by `DATE`, YYYY-MM-DD")
 	f.BoolVar(&o.inStock, "only-in-stock", false, "orders only where the price sheet states a stock")

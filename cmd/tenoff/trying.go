@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"math"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -21,9 +22,9 @@ type trying struct {
 }
 
 func (t *trying) flags(f *pflag.FlagSet) {
-	f.Var(whole{&t.trials, trial.MaxTrials}, "trials", "shows the risk by `N` random trials, such as 10000")
+	f.Var(number[int]{&t.trials, 1, trial.MaxTrials}, "trials", "shows the risk by `N` random trials, such as 10000")
 	t.seed = 1
-	f.Var(seed{&t.seed}, "seed", "with --trials: random seed, a `NUMBER`; the same seed gives the same figures")
+	f.Var(number[uint64]{&t.seed, 0, math.MaxUint64}, "seed", "with --trials: random seed, a `NUMBER`; the same seed gives the same figures")
 	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("chance that the cash out of a batch stays within `AMOUNT`, home currency; %d trials unless --trials says", usualTrials))
 }
 

@@ -90,7 +90,7 @@ func writeFaults(l *live, b *cost.Batch) {
 			{fmt.Sprintf("OR(%s<1,%s>%d,INT(%s)<>%s)", offer, offer, n, offer, offer), says("offer", "is no offer that there is")},
 			{"NOT(ISNUMBER(" + quantity + "))", says("quantity", "is no order quantity")},
 			{"OR(" + quantity + "<0,INT(" + quantity + ")<>" + quantity + ")", says("quantity", "is not a whole number")},
-			{ref(offerPart) + "<>" + strconv.Itoa(partNo(&p)), says("offer", `is an offer of another part than "&`+ref("part")+`&"`)},
+			{ref(offerPart) + "<>" + strconv.Itoa(thingNo(p.Kind, p.Index)), says("offer", `is an offer of another part than "&`+ref("part")+`&"`)},
 			{quantity + "=0", `""`},
 			{quantity + "<" + ref(offerLeast), says("quantity", `is under the MOQ of "&`+ref(offerLeast)+`&"`)},
 			{"ABS(" + quantity + "/" + ref(offerTimes) + "-ROUND(" + quantity + "/" + ref(offerTimes) + ",0))>0.000001", says("quantity", `is no multiple of "&`+ref(offerTimes)+`&"`)},
@@ -111,10 +111,7 @@ func writeFaults(l *live, b *cost.Batch) {
 	}
 }
 
-// partNo tells the thing that a purchase is of from others, as the working column Part no.
-// of Offers does.
-func partNo(p *cost.Purchase) int { return thingNo(p.Kind, p.Index) }
-
+// thingNo tells what a purchase or an offer is of from others.
 func thingNo(kind string, index int) int {
 	if kind == cost.Lots {
 		return -1 - index

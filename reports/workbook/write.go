@@ -156,18 +156,8 @@ func (b *book) nameInputs() {
 	}
 }
 
-// define names cells. The names that are there, with none of which this one may
-// clash, are put aside meanwhile: the library looks up the sheet of each of them.
-func (b *book) define(n excelize.DefinedName) {
-	before := b.f.WorkBook.DefinedNames
-	b.f.WorkBook.DefinedNames = nil
-	b.keep(b.f.SetDefinedName(&n))
-	if before == nil || b.err != nil {
-		return
-	}
-	before.DefinedName = append(before.DefinedName, b.f.WorkBook.DefinedNames.DefinedName...)
-	b.f.WorkBook.DefinedNames = before
-}
+// define names cells.
+func (b *book) define(n excelize.DefinedName) { b.keep(b.f.SetDefinedName(&n)) }
 
 // properties fill in the document's properties; none of them tells the time
 // at which the file was written.
