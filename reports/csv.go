@@ -83,9 +83,13 @@ func IsOursCSV(data []byte) bool {
 
 // firstShape is the shape of the headings in the first line of a CSV file.
 func firstShape(data []byte) (shape []string, ok bool) {
-	line, _, _ := bytes.Cut(data, []byte("\n"))
-	record, err := csv.NewReader(bytes.NewReader(line)).Read()
+	record, err := firstRecord(data)
 	return headingShape(record), err == nil
+}
+
+func firstRecord(data []byte) ([]string, error) {
+	line, _, _ := bytes.Cut(data, []byte("\n"))
+	return csv.NewReader(bytes.NewReader(line)).Read()
 }
 
 var (

@@ -54,9 +54,9 @@ func Difference(r *revision.Comparison) Table {
 			if !slices.Contains(what, c.What) && !slices.Contains(what, part) { // each part once
 				what = append(what, c.What)
 			}
-			from, to = appendText(from, c.From), appendText(to, c.To)
+			from, to = append(from, c.From), append(to, c.To)
 		}
-		values := []Value{Text(strings.Join(kinds, ", ")), Text(strings.Join(what, "; ")), Text(strings.Join(from, "; ")), Text(strings.Join(to, "; "))}
+		values := []Value{Text(strings.Join(kinds, ", ")), Text(strings.Join(what, "; ")), Text(joinNotes(from...)), Text(joinNotes(to...))}
 		for _, c := range s.Costs {
 			values = append(values, Number(c.Unit), Number(c.Consumed))
 		}
@@ -89,13 +89,6 @@ func (t *Table) offBy(r *revision.Comparison) {
 // offByOfChange is how far the whole change to a batch can be off, either way.
 func offByOfChange(r *revision.Comparison, i int) decimal.Decimal {
 	return decimal.Max(r.Old[i].OffBy, r.New[i].OffBy)
-}
-
-func appendText(list []string, s string) []string {
-	if s == "" {
-		return list
-	}
-	return append(list, s)
 }
 
 // sums adds the whole change, and the costs before and after.

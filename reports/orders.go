@@ -1,8 +1,6 @@
 package reports
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"slices"
 	"strings"
@@ -262,8 +260,7 @@ func plainName(s string) string {
 // IsOrderList tells whether the bytes start with the heading row of one of the lists of
 // OrderLists.
 func IsOrderList(data []byte) bool {
-	line, _, _ := bytes.Cut(data, []byte("\n"))
-	record, err := csv.NewReader(bytes.NewReader(line)).Read()
+	record, err := firstRecord(data)
 	orders, sends := Table{Columns: orderListColumns}, Table{Columns: sendListColumns}
 	return err == nil && (slices.Equal(record, orders.headings()) || slices.Equal(record, sends.headings()))
 }

@@ -119,7 +119,7 @@ func (j *job) writeDifference(cmd *cobra.Command, name string, r *revision.Compa
 	if slices.Contains([]string{j.out, j.json, csv}, "-") {
 		return nil
 	}
-	return terminal.Print(cmd.OutOrStdout(), table, 0)
+	return terminal.Print(cmd.OutOrStdout(), table, terminal.Width)
 }
 
 // once drops complaints that both runs give rise to.

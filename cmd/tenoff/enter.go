@@ -114,7 +114,7 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 			return err
 		}
 	}
-	if err := terminal.Print(cmd.OutOrStdout(), reports.Entered(entered), 0); err != nil {
+	if err := terminal.Print(cmd.OutOrStdout(), reports.Entered(entered), terminal.Width); err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.OutOrStdout(), "\n%s\n%s\n", reports.EnteredCounts(entered), done)

@@ -461,14 +461,14 @@ const jumpsShown = 8
 // first error counts.
 func (j *job) show(w io.Writer, r *reports.Report, said terminal.Said) error {
 	e := r.Estimate
-	err := terminal.Estimate(w, r, said, terminal.Options{})
+	err := terminal.Estimate(w, r, said, terminal.Width)
 	if j.detail {
 		err = cmp.Or(err, j.showDetail(w, r))
 	}
-	err = cmp.Or(err, terminal.BreakEven(w, r, terminal.Options{}))
+	err = cmp.Or(err, terminal.BreakEven(w, r, terminal.Width))
 	if r.Curve != nil {
 		fmt.Fprintln(w)
-		err = cmp.Or(err, terminal.Curve(w, r, terminal.Options{}))
+		err = cmp.Or(err, terminal.Curve(w, r, terminal.Width))
 	}
 	return cmp.Or(err, printTables(w, reports.Swaps(e), reports.Levels(r), reports.LargestJumps(r, jumpsShown), reports.Chances(r), reports.LargestSpreads(r),
 		reports.RuleCosts(r), reports.OtherOffers(e), reports.OtherSuppliers(e)))
@@ -478,7 +478,7 @@ func (j *job) show(w io.Writer, r *reports.Report, said terminal.Said) error {
 func (j *job) showDetail(w io.Writer, r *reports.Report) error {
 	e := r.Estimate
 	fmt.Fprintln(w)
-	err := terminal.Detail(w, e, terminal.Options{})
+	err := terminal.Detail(w, e, terminal.Width)
 	if j.Prices == "" { // what is to be bought is not known yet, but how many are
 		err = cmp.Or(err, printTables(w, reports.Required(e)))
 	}
@@ -490,7 +490,7 @@ func printTables(w io.Writer, tables ...reports.Table) (err error) {
 	for _, t := range tables {
 		if len(t.Rows) > 0 {
 			fmt.Fprintln(w)
-			err = cmp.Or(err, terminal.Print(w, t, 0))
+			err = cmp.Or(err, terminal.Print(w, t, terminal.Width))
 		}
 	}
 	return err

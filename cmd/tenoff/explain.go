@@ -78,7 +78,7 @@ func (j *job) explain(cmd *cobra.Command, figure string, depth int, asJSON bool)
 	}
 	defer sayBriefly(cmd, problems, j.verbose)
 	if figure == "" {
-		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e.Estimate, &e.Batches[0]), terminal.Options{})
+		return terminal.Askable(cmd.OutOrStdout(), reports.NewExplainer(e.Estimate, &e.Batches[0]), terminal.Width)
 	}
 	var told []reports.Explained
 	further := 0 // levels, where what is told is cut
@@ -108,7 +108,7 @@ func tellFitting(x *reports.Explainer, r sum.Ref, depth int) (told sum.Told, lev
 		return x.Tell(r, depth), depth
 	}
 	for levels = depthUsual; ; levels-- {
-		if told = x.Tell(r, levels); levels == 1 || terminal.ExplainedLines(told, terminal.Options{}) <= linesUsual {
+		if told = x.Tell(r, levels); levels == 1 || terminal.ExplainedLines(told, terminal.Width) <= linesUsual {
 			return told, levels
 		}
 	}
@@ -158,7 +158,7 @@ func showTold(w io.Writer, e *cost.Estimate, told []reports.Explained, asJSON bo
 			fmt.Fprintln(w)
 		}
 		fmt.Fprintln(w, headOf(e, i))
-		if err := terminal.Explain(w, t.Figure, terminal.Options{}); err != nil {
+		if err := terminal.Explain(w, t.Figure, terminal.Width); err != nil {
 			return err
 		}
 	}

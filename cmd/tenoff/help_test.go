@@ -21,7 +21,7 @@ func TestHelpFits(t *testing.T) {
 		text := said(t, append(path, "--help")...)
 		pages++
 		for line := range strings.Lines(text) {
-			if w := reports.Width(strings.TrimSuffix(line, "\n")); w > terminal.DefaultWidth {
+			if w := reports.Width(strings.TrimSuffix(line, "\n")); w > terminal.Width {
 				t.Errorf("%s --help: %d columns: %s", strings.Join(path, " "), w, line)
 			}
 		}

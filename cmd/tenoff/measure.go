@@ -351,5 +351,5 @@ func (m *measurer) print(w io.Writer, out []reports.Measured) error {
 	}
 	t := reports.Measures(out)
 	t.Notes = m.notes
-	return terminal.Print(w, t, 0)
+	return terminal.Print(w, t, terminal.Width)
 }

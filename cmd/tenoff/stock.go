@@ -59,7 +59,7 @@ func showStock(w io.Writer, covers []cost.StockCover, r *cost.Run) error {
 	if len(covers) == 0 {
 		table.Notes = []string{"no part has to be bought"}
 	}
-	if err := terminal.Print(w, table, 0); err != nil {
+	if err := terminal.Print(w, table, terminal.Width); err != nil {
 		return err
 	}
 	return printTables(w, reports.RequiredAndStock(covers, r.IDs()), reports.StockBySupplier(covers))

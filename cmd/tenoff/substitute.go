@@ -70,7 +70,7 @@ func (j *job) substitute(cmd *cobra.Command) error {
 		if i > 0 {
 			_, _ = fmt.Fprintln(cmd.OutOrStdout())
 		}
-		if err := terminal.Print(cmd.OutOrStdout(), t, 0); err != nil {
+		if err := terminal.Print(cmd.OutOrStdout(), t, terminal.Width); err != nil {
 			return err
 		}
 	}

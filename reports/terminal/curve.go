@@ -35,16 +35,16 @@ const cutAt = 4
 // Curve draws what one unit costs over the batch sizes of a sweep, in plain
 // characters, and says below what is to be seen in it. Without a sweep it
 // writes nothing.
-func Curve(w io.Writer, r *reports.Report, o Options) error {
+func Curve(w io.Writer, r *reports.Report, width int) error {
 	if r.Curve == nil {
 		return nil
 	}
 	out := bufio.NewWriter(w)
 	if r.Curve.Lowest() != nil {
-		newPlot(r, o.width()).write(out, r.Estimate, o)
+		newPlot(r, width).write(out, r.Estimate, width)
 	}
 	for _, n := range reports.CurveNotes(r) {
-		writeWrapped(out, n, "  ", o.width())
+		writeWrapped(out, n, "  ", width)
 	}
 	return out.Flush()
 }
@@ -124,12 +124,12 @@ func (p *plot) columnOf(i int) int {
 	return i * (min(p.width, p.sizes) - 1) / (p.sizes - 1)
 }
 
-func (p *plot) write(out *bufio.Writer, e *cost.Estimate, o Options) {
+func (p *plot) write(out *bufio.Writer, e *cost.Estimate, width int) {
 	head := e.Currency.Code + " per unit by batch size: " + string(markUnit) + " unit cost, " + string(markCash) + " cash per unit"
 	if p.cut {
 		head += ", " + string(markOver) + " above the plot"
 	}
-	writeWrapped(out, head, "  ", o.width())
+	writeWrapped(out, head, "  ", width)
 	middle := p.low.Add(p.high).DivRound(decimal.NewFromInt(2), p.currency.Digits)
 	for i, cells := range p.cells {
 		label := ""

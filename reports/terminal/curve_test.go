@@ -12,15 +12,15 @@ import (
 func curve(t *testing.T, e *reports.Report, width int) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Curve(&b, e, Options{Width: width}); err != nil {
+	if err := Curve(&b, e, width); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
 }
 
 func TestCurveGolden(t *testing.T) {
-	golden(t, "curve.txt", []byte(curve(t, &reports.Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 120)}, 0)))
-	if got := curve(t, &reports.Report{Estimate: sample.Frost(10)}, 0); got != "" {
+	golden(t, "curve.txt", []byte(curve(t, &reports.Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 120)}, Width)))
+	if got := curve(t, &reports.Report{Estimate: sample.Frost(10)}, Width); got != "" {
 		t.Errorf("a curve without a sweep: %q", got)
 	}
 }
@@ -65,7 +65,7 @@ func TestCurveShapes(t *testing.T) {
 	for i := 20; i < 30; i++ {
 		e.Curve.Points[i].Total.Unpriced = true
 	}
-	if whole, part := curve(t, &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 30)}, 0), curve(t, e, 0); strings.Count(part, "*") >= strings.Count(whole, "*") {
+	if whole, part := curve(t, &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 30)}, Width), curve(t, e, Width); strings.Count(part, "*") >= strings.Count(whole, "*") {
 		t.Errorf("sizes without a price are drawn:\n%s", part)
 	}
 }

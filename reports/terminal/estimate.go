@@ -13,20 +13,8 @@ import (
 	"tenoff/reports"
 )
 
-// DefaultWidth is the number of columns that everything fits in.
-const DefaultWidth = 80
-
-// Options say how text is shown.
-type Options struct {
-	Width int // columns; 0 means DefaultWidth
-}
-
-func (o Options) width() int {
-	if o.Width <= 0 {
-		return DefaultWidth
-	}
-	return o.Width
-}
+// Width is the number of columns that everything fits in.
+const Width = 80
 
 // none stands where there is nothing.
 const none = "–"
@@ -44,10 +32,10 @@ type Said struct {
 // Estimate shows the answer of a run, a column for each batch: at most 24 lines where the
 // batches fit side by side, else a block for each few of them. Where a price is missing "?"
 // stands, and a line names what lacks it.
-func Estimate(w io.Writer, r *reports.Report, said Said, o Options) error {
+func Estimate(w io.Writer, r *reports.Report, said Said, width int) error {
 	var text []byte
 	for payers := linesAtMost; payers > 1; payers-- {
-		text = answer(r, said, payers, o)
+		text = answer(r, said, payers, width)
 		if bytes.Count(text, []byte("\n")) <= linesAtMost {
 			break
 		}
@@ -56,42 +44,42 @@ func Estimate(w io.Writer, r *reports.Report, said Said, o Options) error {
 	return err
 }
 
-func answer(r *reports.Report, said Said, payers int, o Options) []byte {
+func answer(r *reports.Report, said Said, payers int, width int) []byte {
 	e := r.Estimate
 	var text bytes.Buffer
 	out := bufio.NewWriter(&text)
-	line := func(s string) { _, _ = out.WriteString(Clip(bom.Printable(s), o.width()) + "\n") }
-	line(headLine(e, o.width()))
+	line := func(s string) { _, _ = out.WriteString(Clip(bom.Printable(s), width) + "\n") }
+	line(headLine(e, width))
 	_ = out.WriteByte('\n')
 	if len(e.Batches) > 0 {
 		t := reports.Answer(r, payers)
-		writeAnswer(out, &t, o)
+		writeAnswer(out, &t, width)
 		_ = out.WriteByte('\n')
 		if costs := reports.LargestCosts(e); len(costs) > 0 {
 			what := "largest costs per unit at "
 			if len(e.Products) > 1 {
 				what = "largest costs at "
 			}
-			line(fitted(what+reports.ShownBatch(reports.Middle(e).ID())+": ", costs, "", o.width()))
+			line(fitted(what+reports.ShownBatch(reports.Middle(e).ID())+": ", costs, "", width))
 		}
 	}
 	if n := reports.DayGaps(e); n > 0 {
 		line("the days leave out what is not known: " + reports.Counted(n, "gap") + ", listed by --detail")
 	}
 	if missing := reports.Missing(e); len(missing) > 0 {
-		line(fitted("no price for: ", missing, "more", o.width()))
+		line(fitted("no price for: ", missing, "more", width))
 	} else if !e.Complete {
 		line("not every line has a price")
 	}
 	if thin := reports.PartsRunningOut(e); len(thin) > 0 {
 		tail := "; tenoff stock tells more"
-		line(fitted(reports.Counted(len(thin), "part")+" may run out: ", thin, "more", o.width()-reports.Width(tail)) + tail)
+		line(fitted(reports.Counted(len(thin), "part")+" may run out: ", thin, "more", width-reports.Width(tail)) + tail)
 	}
 	if said.Counts != "" {
 		line(said.Counts)
 	}
 	if len(said.Files) > 0 {
-		line(fitted("wrote ", said.Files, "more", o.width()))
+		line(fitted("wrote ", said.Files, "more", width))
 	}
 	_ = out.Flush()
 	return text.Bytes()
@@ -138,7 +126,7 @@ const (
 
 // writeAnswer lays the answer out: as many batches side by side as there is room for, as
 // evenly spread as they go.
-func writeAnswer(out *bufio.Writer, t *reports.Table, o Options) {
+func writeAnswer(out *bufio.Writer, t *reports.Table, width int) {
 	label, figure := reports.Width(t.Columns[0].Heading), textAtLeast
 	for _, r := range t.Rows {
 		label = max(label, min(reports.Width(bom.Printable(r.Values[0].Exact(reports.AsText))), labelAtMost))
@@ -149,15 +137,15 @@ func writeAnswer(out *bufio.Writer, t *reports.Table, o Options) {
 		}
 	}
 	sizes := len(t.Columns) - 1
-	perBlock := max(1, (o.width()-label)/(figure+gap))
+	perBlock := max(1, (width-label)/(figure+gap))
 	blocks := (sizes + perBlock - 1) / perBlock
 	for n := range blocks {
 		if n > 0 {
 			_ = out.WriteByte('\n')
 		}
 		first, last := 1+n*sizes/blocks, (n+1)*sizes/blocks
-		room := max(figure, (o.width()-label)/(last-first+1)-gap)
-		answerBlock(t, first, last, label, room).write(out, o)
+		room := max(figure, (width-label)/(last-first+1)-gap)
+		answerBlock(t, first, last, label, room).write(out, width)
 	}
 }
 
@@ -231,36 +219,36 @@ func shown(v reports.Value, c reports.Column) string {
 // Detail shows what the answer rests on: the unit cost by category, hours, filament and
 // orders, and how each batch comes to be ready. A category with nothing in it at any batch
 // size is named under the table instead of having a row.
-func Detail(w io.Writer, e *cost.Estimate, o Options) error {
+func Detail(w io.Writer, e *cost.Estimate, width int) error {
 	out := bufio.NewWriter(w)
 	costs := reports.UnitCost(e)
-	writeWrapped(out, costs.Title, "", o.width())
+	writeWrapped(out, costs.Title, "", width)
 	_ = out.WriteByte('\n')
 	block, empty := detailGrid(&costs, e)
-	block.write(out, o)
+	block.write(out, width)
 	_ = out.WriteByte('\n')
 	if len(empty) > 0 {
-		writeWrapped(out, "not used: "+strings.Join(empty, ", "), "  ", o.width())
+		writeWrapped(out, "not used: "+strings.Join(empty, ", "), "  ", width)
 	}
 	for _, n := range costs.Notes {
-		writeWrapped(out, n, "  ", o.width())
+		writeWrapped(out, n, "  ", width)
 	}
 	for _, line := range slices.Concat(reports.MakingLines(e), reports.PlanLines(e)) {
-		writeWrapped(out, bom.Printable(line), "  ", o.width())
+		writeWrapped(out, bom.Printable(line), "  ", width)
 	}
 	return out.Flush()
 }
 
 // BreakEven says from which batch on a given price is enough, after an empty
 // line. Without a price it writes nothing.
-func BreakEven(w io.Writer, r *reports.Report, o Options) error {
+func BreakEven(w io.Writer, r *reports.Report, width int) error {
 	if r.Pricing == nil {
 		return nil
 	}
 	out := bufio.NewWriter(w)
 	_ = out.WriteByte('\n')
 	for _, n := range reports.BreakEvenNotes(r) {
-		writeWrapped(out, n, "  ", o.width())
+		writeWrapped(out, n, "  ", width)
 	}
 	return out.Flush()
 }

@@ -17,20 +17,20 @@ const deepest = 12
 
 // Explain shows how a figure comes about: its value flush right, below how it is worked
 // out, then, set off, each of what that rests on; of what was read its place and date.
-func Explain(w io.Writer, t sum.Told, o Options) error {
+func Explain(w io.Writer, t sum.Told, width int) error {
 	out := bufio.NewWriter(w)
-	writeTold(out, &t, o, 0)
+	writeTold(out, &t, width, 0)
 	return out.Flush()
 }
 
 // ExplainedLines counts the lines that [Explain] writes.
-func ExplainedLines(t sum.Told, o Options) int {
+func ExplainedLines(t sum.Told, width int) int {
 	var text strings.Builder
-	_ = Explain(&text, t, o) // a Builder never fails
+	_ = Explain(&text, t, width) // a Builder never fails
 	return strings.Count(text.String(), "\n")
 }
 
-func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
+func writeTold(out *bufio.Writer, t *sum.Told, width int, depth int) {
 	indent := strings.Repeat("  ", min(depth, deepest))
 	value := reports.ToldValue(t)
 	if t.Figure == nil || !t.Figure.Blank {
@@ -44,21 +44,21 @@ func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
 	}
 	name := bom.Printable(t.Name)
 	if t.Figure != nil {
-		if with := name + " (" + bom.Printable(reports.ReadFrom(t)) + ")"; reports.Width(indent+with)+gap+reports.Width(value) <= o.width() {
+		if with := name + " (" + bom.Printable(reports.ReadFrom(t)) + ")"; reports.Width(indent+with)+gap+reports.Width(value) <= width {
 			name = with
 		}
 	}
-	lines := wrap(name, o.width()-len(indent)-gap-reports.Width(value))
+	lines := wrap(name, width-len(indent)-gap-reports.Width(value))
 	for i, line := range lines {
 		if i < len(lines)-1 {
 			_, _ = out.WriteString(indent + line + "\n")
 			continue
 		}
-		room := o.width() - reports.Width(indent+line) - reports.Width(value)
+		room := width - reports.Width(indent+line) - reports.Width(value)
 		_, _ = out.WriteString(indent + line + strings.Repeat(" ", max(gap, room)) + value + "\n")
 	}
 	for _, line := range told(t, name) {
-		for i, part := range wrap(bom.Printable(line), o.width()-len(indent)-4) {
+		for i, part := range wrap(bom.Printable(line), width-len(indent)-4) {
 			lead := "  "
 			if i > 0 {
 				lead = "    "
@@ -67,7 +67,7 @@ func writeTold(out *bufio.Writer, t *sum.Told, o Options, depth int) {
 		}
 	}
 	for i := range t.Of {
-		writeTold(out, &t.Of[i], o, depth+1)
+		writeTold(out, &t.Of[i], width, depth+1)
 	}
 }
 
@@ -97,7 +97,7 @@ func Cut(t sum.Told) bool {
 }
 
 // Askable lists what [Explain] can be asked for.
-func Askable(w io.Writer, x *reports.Explainer, o Options) error {
+func Askable(w io.Writer, x *reports.Explainer, width int) error {
 	const most = 40
 	out := bufio.NewWriter(w)
 	for _, a := range x.Asking() {
@@ -105,9 +105,9 @@ func Askable(w io.Writer, x *reports.Explainer, o Options) error {
 		if more := len(things) - most; more > 0 {
 			things = append(slices.Clone(things[:most]), "and "+strconv.Itoa(more)+" more")
 		}
-		writeWrapped(out, a.Kind+": "+strings.Join(things, "; "), "  ", o.width())
+		writeWrapped(out, a.Kind+": "+strings.Join(things, "; "), "  ", width)
 		if len(a.What) > 0 {
-			writeWrapped(out, "  each: "+strings.Join(a.What, "; "), "    ", o.width())
+			writeWrapped(out, "  each: "+strings.Join(a.What, "; "), "    ", width)
 		}
 	}
 	return out.Flush()

@@ -67,13 +67,13 @@ func (g grid) blocks(widths []int, limit int) [][]int {
 }
 
 // write lays the grid out, in as many blocks as the width asks for.
-func (g grid) write(out *bufio.Writer, o Options) {
+func (g grid) write(out *bufio.Writer, width int) {
 	widths := g.widths()
 	if len(widths) == 0 {
 		return
 	}
 	g.lead = min(g.lead, len(widths))
-	for n, block := range g.blocks(widths, o.width()) {
+	for n, block := range g.blocks(widths, width) {
 		if n > 0 {
 			_ = out.WriteByte('\n')
 		}

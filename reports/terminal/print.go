@@ -13,26 +13,25 @@ import (
 // column of its own length.
 const longestWord = 24
 
-// Print shows any table within width columns (0: DefaultWidth). Where it does
+// Print shows any table within width columns. Where it does
 // not fit, long texts are broken into several lines, the longest first;
 // numbers are never cut. What still does not fit stands in a block of its own
 // below, with the leading columns repeated. A table without rows shows its notes
 // alone.
 func Print(w io.Writer, t reports.Table, width int) error {
-	o := Options{Width: width}
 	out := bufio.NewWriter(w)
 	if t.Title != "" && len(t.Rows) > 0 {
-		writeWrapped(out, t.Title, "  ", o.width())
+		writeWrapped(out, t.Title, "  ", width)
 		_ = out.WriteByte('\n')
 	}
 	if len(t.Rows) > 0 {
-		tableGrid(&t, o.width()).write(out, o)
+		tableGrid(&t, width).write(out, width)
 		if len(t.Notes) > 0 {
 			_ = out.WriteByte('\n')
 		}
 	}
 	for _, n := range t.Notes {
-		writeWrapped(out, n, "  ", o.width())
+		writeWrapped(out, n, "  ", width)
 	}
 	return out.Flush()
 }

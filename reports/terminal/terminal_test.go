@@ -44,19 +44,19 @@ func golden(t *testing.T, name string, got []byte) {
 
 var said = Said{Counts: "2 warnings (9 places); --verbose lists all", Files: []string{"estimate.xlsx", "tables (34 files)"}}
 
-func estimate(t *testing.T, e *cost.Estimate, o Options) []byte {
+func estimate(t *testing.T, e *cost.Estimate, width int) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Estimate(&b, &reports.Report{Estimate: e}, said, o); err != nil {
+	if err := Estimate(&b, &reports.Report{Estimate: e}, said, width); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
 }
 
-func detail(t *testing.T, e *cost.Estimate, o Options) []byte {
+func detail(t *testing.T, e *cost.Estimate, width int) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Detail(&b, e, o); err != nil {
+	if err := Detail(&b, e, width); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -72,14 +72,14 @@ func TestEstimateGolden(t *testing.T) {
 		"many.txt":     sample.Frost(1, 2, 5, 10, 20, 40, 50, 100, 200, 500, 1000),
 		"wide.txt":     wide,
 	} {
-		golden(t, name, slices.Concat(estimate(t, e, Options{}), []byte("\n"), detail(t, e, Options{})))
+		golden(t, name, slices.Concat(estimate(t, e, Width), []byte("\n"), detail(t, e, Width)))
 	}
 }
 
 func TestPrintGolden(t *testing.T) {
 	var b bytes.Buffer
 	for _, table := range reports.Tables(&reports.Report{Estimate: sample.Frost(10, 40)}) {
-		if err := Print(&b, table, 0); err != nil {
+		if err := Print(&b, table, Width); err != nil {
 			t.Fatal(err)
 		}
 		b.WriteString("\n")
@@ -93,8 +93,8 @@ func TestWidthIsKept(t *testing.T) {
 	e.Warnings = append(e.Warnings, strings.Repeat("long", 60), "霜警報"+strings.Repeat("警", 90))
 	for _, width := range []int{60, 80, 132} {
 		var b bytes.Buffer
-		b.Write(estimate(t, e, Options{Width: width}))
-		b.Write(detail(t, e, Options{Width: width}))
+		b.Write(estimate(t, e, width))
+		b.Write(detail(t, e, width))
 		for _, table := range reports.Tables(&reports.Report{Estimate: e}) {
 			if err := Print(&b, table, width); err != nil {
 				t.Fatal(err)
@@ -137,7 +137,7 @@ func TestAnswerFitsAScreen(t *testing.T) {
 		}
 		var b bytes.Buffer
 		many := Said{Counts: said.Counts, Files: strings.Fields(strings.Repeat("folder/of/files/estimate.xlsx ", 9))}
-		if err := Estimate(&b, &reports.Report{Estimate: e, Pricing: price}, many, Options{}); err != nil {
+		if err := Estimate(&b, &reports.Report{Estimate: e, Pricing: price}, many, Width); err != nil {
 			t.Fatal(err)
 		}
 		lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
@@ -145,7 +145,7 @@ func TestAnswerFitsAScreen(t *testing.T) {
 			t.Errorf("%d payers: %d lines:\n%s", payers, len(lines), b.String())
 		}
 		for _, line := range lines {
-			if reports.Width(line) > DefaultWidth {
+			if reports.Width(line) > Width {
 				t.Errorf("%d columns: %s", reports.Width(line), line)
 			}
 		}
@@ -158,7 +158,7 @@ func TestEveryBatchIsShown(t *testing.T) {
 	var sizes []int
 	for n := 1; n <= 12; n++ {
 		sizes = append(sizes, 1000*n)
-		text := string(estimate(t, sample.Frost(sizes...), Options{}))
+		text := string(estimate(t, sample.Frost(sizes...), Width))
 		for _, row := range []string{"unit cost", "cash out", "surplus stock"} {
 			figures := 0
 			for line := range strings.Lines(text) {
@@ -175,7 +175,7 @@ func TestEveryBatchIsShown(t *testing.T) {
 
 // Figures stand flush right under their batch size, in wide text as well.
 func TestColumnsAlign(t *testing.T) {
-	text := string(estimate(t, sample.Frost(10, 40), Options{}))
+	text := string(estimate(t, sample.Frost(10, 40), Width))
 	end := -1
 	for line := range strings.Lines(text) {
 		line = strings.TrimSuffix(line, "\n")
@@ -197,13 +197,13 @@ func TestColumnsAlign(t *testing.T) {
 func TestControlCharacters(t *testing.T) {
 	e := sample.Frost(10)
 	e.Name = "frost\x1b[2Jalarm"
-	if text := estimate(t, e, Options{}); bytes.Contains(text, []byte("\x1b")) {
+	if text := estimate(t, e, Width); bytes.Contains(text, []byte("\x1b")) {
 		t.Errorf("an escape character in:\n%s", text)
 	}
 }
 
 func TestNoBatches(t *testing.T) {
-	text := estimate(t, &cost.Estimate{Name: "x", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true}, Options{})
+	text := estimate(t, &cost.Estimate{Name: "x", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true}, Width)
 	if len(text) == 0 {
 		t.Error("nothing is shown")
 	}

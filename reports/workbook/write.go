@@ -92,9 +92,6 @@ func (b *book) lay(r *reports.Report) []*page {
 		tables = append(tables, sharesTable(b.live))
 	}
 	for _, t := range bom.Refs(tables) {
-		if t.Name == "Quote" {
-			continue
-		}
 		b.names = append(b.names, t.Name)
 		b.live.note(t, b.workingColumns(t.Name)...)
 	}
