@@ -5,16 +5,14 @@ import (
 	"tenoff/cost/rulecost"
 	"tenoff/cost/sweep"
 	"tenoff/cost/trial"
-	"tenoff/cost/waysout"
 )
 
 // Report is an estimate with what was asked for besides.
 type Report struct {
 	*cost.Estimate
-	Curve     *sweep.Curve      // over a range of batch sizes; nil: none was swept
-	Pricing   *sweep.Pricing    // what given prices bring; nil: none was given
-	Levels    []sweep.LevelRun  // side by side
-	Extras    []rulecost.Extra  // what each rule of the run adds, and each thing that is taken for gone
-	Shortages waysout.Shortages // parts that run short, with every way out, where something has no price
-	Chances   *trial.Chances    // what it may turn out to cost; nil: no trials were made
+	Curve   *sweep.Curve     // over a range of batch sizes; nil: none was swept
+	Pricing *sweep.Pricing   // what given prices bring; nil: none was given
+	Levels  []sweep.LevelRun // side by side
+	Extras  []rulecost.Extra // what each rule of the run adds, and each thing that is taken for gone
+	Chances *trial.Chances   // what it may turn out to cost; nil: no trials were made
 }

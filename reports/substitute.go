@@ -14,23 +14,6 @@ import (
 	"tenoff/cost/waysout"
 )
 
-// WaysOut lays out every way out of each part that runs short, the best of each batch
-// first, in one table.
-func WaysOut(s waysout.Shortages, currency bom.Currency, today bom.Date) Table {
-	t := waysTable("Ways out", "every way out where a part runs short", currency)
-	t.Columns = slices.Insert(t.Columns, 0, Column{Key: "part", Heading: "Part"})
-	t.Lead++
-	w := wayWriter{&t, currency, today}
-	for _, p := range bom.Refs(s.Parts) {
-		t.note(p.Part + ": " + shortText(p))
-		for j := range p.Ways {
-			w.row(&p.Ways[j], p.Before, p.Batch, Text(p.Part))
-		}
-		w.notes(p, p.Part+": ")
-	}
-	return t
-}
-
 // WaysOutByPart lays out the ways out of each part in a table of its own, and after them
 // what to do about several parts together. Parts without a way out share a table.
 func WaysOutByPart(s waysout.Shortages, currency bom.Currency, today bom.Date) (out []Table) {
@@ -56,7 +39,7 @@ func WaysOutByPart(s waysout.Shortages, currency bom.Currency, today bom.Date) (
 					t.Rows[len(t.Rows)-1].Values[0] = Nothing()
 				}
 			}
-			w.notes(p, "")
+			w.notes(p)
 		}
 		t.Title = part + ": " + strings.Join(told, "; ")
 		if len(t.Rows) == 0 {
@@ -97,8 +80,8 @@ type wayWriter struct {
 }
 
 // row adds what a way makes of the run, against the run with the part in stock.
-func (w *wayWriter) row(way *waysout.Way, before waysout.State, batch cost.BatchID, lead ...Value) {
-	w.add(append(lead, append([]Value{BatchValue(batch), Text(wayText(way))}, w.state(way.State, before)...)...)...)
+func (w *wayWriter) row(way *waysout.Way, before waysout.State, batch cost.BatchID) {
+	w.add(append([]Value{BatchValue(batch), Text(wayText(way))}, w.state(way.State, before)...)...)
 }
 
 func (w *wayWriter) state(s, before waysout.State) []Value {
@@ -145,24 +128,24 @@ func shortText(p *waysout.Shortage) string {
 }
 
 // notes adds what the ways of a part need.
-func (w *wayWriter) notes(p *waysout.Shortage, lead string) {
+func (w *wayWriter) notes(p *waysout.Shortage) {
 	for _, way := range bom.Refs(p.Ways) {
 		name := wayText(way)
 		if way.Kind == waysout.Mixed {
 			name = way.Substitute
 		}
 		if needs := w.needs(way); needs != "" {
-			w.noteOnce(lead + name + ": " + needs)
+			w.noteOnce(name + ": " + needs)
 		}
 	}
 	for _, s := range p.Barred {
-		w.noteOnce(lead + s.Substitute + ": " + joinNotes("not allowed", s.Note))
+		w.noteOnce(s.Substitute + ": " + joinNotes("not allowed", s.Note))
 	}
 	for _, n := range p.Near {
-		w.noteOnce(lead + n.Part + ": to think about, not used: " + n.How)
+		w.noteOnce(n.Part + ": to think about, not used: " + n.How)
 	}
 	for _, name := range p.Lacking {
-		w.noteOnce(fmt.Sprintf("%s%s: not enough of it for %s", lead, name, unitsOf(p.Batch)))
+		w.noteOnce(fmt.Sprintf("%s: not enough of it for %s", name, unitsOf(p.Batch)))
 	}
 }
 

@@ -18,7 +18,7 @@ func Tables(r *Report) []Table {
 		UnitCost(e), Products(e), ProductCosts(e), Charge(r), BreakEven(r), BatchCost(e), Lines(e), Parts(e), ToBuy(e), Orders(e), Boards(e), Makings(e), ToPrint(e), Spools(e), Work(e), Plan(e),
 		PickList(e), Cutting(e), FitOrder(e), Screws(e), Bags(e), Fees(e), Parcel(e), WhoPays(e), Surplus(e), RunningOut(e),
 		Levels(r), Sweep(r), Jumps(r), Chances(r), Spreads(r),
-		Swaps(e), RuleCosts(r), OtherOffers(e), OtherSuppliers(e), WaysOut(r.Shortages, e.Currency, e.Today),
+		Swaps(e), RuleCosts(r), OtherOffers(e), OtherSuppliers(e),
 		Offers(e), Suppliers(e), PricesUsed(e), Warnings(e),
 	}
 }

@@ -20,7 +20,6 @@ import (
 	"tenoff/cost/rulecost"
 	"tenoff/cost/sweep"
 	"tenoff/cost/trial"
-	"tenoff/cost/waysout"
 	"tenoff/reports"
 	"tenoff/reports/terminal"
 	"tenoff/reports/workbook"
@@ -305,9 +304,6 @@ func (j *job) compute(cmd *cobra.Command, r cost.Run, want asked) (*reports.Repo
 		more = append(more, found...)
 	}
 	var found bom.Problems
-	if !e.Complete {
-		out.Shortages, _ = waysout.Each(r) // what is wrong with the run was told by now
-	}
 	if j.sideBySide {
 		if out.Levels, found = sweep.Levels(r); out.Levels != nil { // what is wrong with the run was told by now
 			tell(found)

@@ -17,12 +17,7 @@ import (
 // are short, a way is chosen for all of them together as well.
 //
 // Where the run is stopped, what was not tried is left out.
-func Find(run cost.Run) (Shortages, bom.Problems) { return find(run, true) }
-
-// Each is the same for each part alone: nothing is chosen for several together.
-func Each(run cost.Run) (Shortages, bom.Problems) { return find(run, false) }
-
-func find(run cost.Run, together bool) (out Shortages, _ bom.Problems) {
+func Find(run cost.Run) (out Shortages, _ bom.Problems) {
 	run.Substitutes = false // each is looked at
 	then, problems := cost.New(run)
 	if then == nil {
@@ -48,7 +43,7 @@ func find(run cost.Run, together bool) (out Shortages, _ bom.Problems) {
 		for i := range s.short {
 			out.Parts = append(out.Parts, s.short[i].Shortage)
 		}
-		if together && len(s.short) > 1 {
+		if len(s.short) > 1 {
 			out.Together = append(out.Together, s.decide())
 		}
 	}

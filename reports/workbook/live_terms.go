@@ -51,7 +51,6 @@ const (
 	onSwaps     = "Substitutes"
 	onLeftOut   = "Suppliers left out"
 	onOther     = "Second sources"
-	onWaysOut   = "Ways out"
 	onLevels    = "Levels"
 	onGroups    = "Unit cost by group"
 	onFind      = "Cash by payer"

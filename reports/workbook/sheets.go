@@ -352,10 +352,10 @@ func (b *book) notesSheet() *page {
 }
 
 // detailTables are the tables that stand on Detail alone, in their order.
-var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork, onLeft, onLevels, onRules, onOther, onLeftOut, onWaysOut, onGroups, onShares}
+var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork, onLeft, onLevels, onRules, onOther, onLeftOut, onGroups, onShares}
 
 // ofTheRun are those of them that do not follow changes.
-var ofTheRun = []string{onLevels, onRules, onOther, onLeftOut, onWaysOut}
+var ofTheRun = []string{onLevels, onRules, onOther, onLeftOut}
 
 func (b *book) detailSheet() *page {
 	p := b.newPage(sheetDetail, "Detail: what the other sheets rest on")
