@@ -124,8 +124,15 @@ func demandsAndFixed(m *Model, b *Batch, boards []boardOrder) (demand, taken []b
 			m.solver.Unwanted[i] = b.Parts[i].Need == 0
 		}
 	}
+	m.solver.Brought = nil
 	demand, taken = make([]bom.Quantity, len(m.parts)), make([]bom.Quantity, len(m.parts))
 	for i := range demand {
+		if b.Parts[i].OnHand > 0 && m.parts[i].sent {
+			if m.solver.Brought == nil {
+				m.solver.Brought = make([]bool, len(m.parts))
+			}
+			m.solver.Brought[i] = true
+		}
 		demand[i], taken[i] = b.Parts[i].Demand, b.Parts[i].Takes
 	}
 	return demand, taken, fixed

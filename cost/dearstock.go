@@ -24,8 +24,9 @@ func dearStocks(m *Model, b *Batch) (out []dearStock) {
 		return nil
 	}
 	for i := range b.Parts {
-		// Where some is still to be bought, buying all of it was weighed as well.
-		if b.Parts[i].OnHand > 0 && b.Parts[i].Demand == 0 {
+		// Where some is still to be bought, buying all of it was weighed as well, but for
+		// the fee that sending it costs.
+		if b.Parts[i].OnHand > 0 && (b.Parts[i].Demand == 0 || m.parts[i].sent) {
 			without := *m
 			without.parts = slices.Clone(m.parts)
 			without.parts[i].onHand = nil

@@ -34,8 +34,8 @@ func TestStockThatMakesTheRunDearer(t *testing.T) {
 }
 
 // A part that the assembler sells needs no consignment fee; out of the maker's stock it
-// does: 2.00, where ten cost 0.50. Boards on hand count as well: without them the order
-// of their fabricator is free of delivery.
+// does: 2.00, where ten cost 0.50, and as much where the assembler sells the rest. Boards
+// on hand count as well: without them the order of their fabricator is free of delivery.
 func TestStockThatIsConsigned(t *testing.T) {
 	in := input{
 		"unit.csv":             "Quantity,Part number,Kind,File\n1,PCB,board,pcb.csv\n1,CASE,other,\n",
@@ -51,6 +51,11 @@ func TestStockThatIsConsigned(t *testing.T) {
 		`prices/on-hand.csv:2:1: the stock of RES makes batch 10 dearer, and is used; leaving it would save 1.50 EUR`,
 		`prices/on-hand.csv:3:1: the stock of PCB makes batch 10 dearer, and is used; leaving it would save 2.00 EUR`,
 	}
+	if got := dearer(compute(t, in.read(t))); strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("%q; want %q", got, want)
+	}
+	in["prices/on-hand.csv"] = "Part number,Quantity,Unit value\nRES,4,0.05\n" // 2.00 + 6 × 0.05, or 10 × 0.05
+	want = []string{`prices/on-hand.csv:2:1: the stock of RES makes batch 10 dearer, and is used; leaving it would save 1.80 EUR`}
 	if got := dearer(compute(t, in.read(t))); strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%q; want %q", got, want)
 	}

@@ -159,11 +159,11 @@ func (m *Model) populatedBy(term int) bool {
 }
 
 // stateConsigned states whether a machine-placed part costs a fee: unless the assembler
-// sells all that is bought of it.
-func stateConsigned(s *sums, part int, lines []int) {
+// sells all that is bought of it, and none is sent there from stock.
+func stateConsigned(s *sums, part int, lines []int, fromStock bool) {
 	one := s.Count(1)
 	out := one
-	if len(lines) > 0 {
+	if len(lines) > 0 && !fromStock {
 		var all, suppliers []sum.Ref
 		for _, i := range lines {
 			if s.buys[i].quantity != 0 {

@@ -209,7 +209,7 @@ func statePurchases(s *sums) {
 		a := s.stock(OfPart, i, &s.parts[i], parts[i])
 		b.Parts[i].Bought, b.Parts[i].Amounts = s.quantity(s.parts[i].bought), a
 		if s.m.parts[i].sent && b.Parts[i].Need > 0 {
-			stateConsigned(s, i, parts[i])
+			stateConsigned(s, i, parts[i], b.Parts[i].OnHand > 0)
 		}
 	}
 }

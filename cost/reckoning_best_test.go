@@ -180,7 +180,7 @@ func (x *tries) take(state []orderState, p *reckPart, c choice) {
 		sold = sold && b.supplier == placer
 	}
 	for i, name := range x.names {
-		if name == placer && p.machine && !sold {
+		if name == placer && p.machine && (p.onHand.Sign() > 0 || !sold) {
 			state[i].consign++
 		}
 	}

@@ -414,7 +414,7 @@ func (l *ledger) hourly(hours, rate *big.Rat, format string, args ...any) int64 
 }
 
 // consign is the fee for each machine-placed part number that the assembler
-// does not sell the run itself (5.3).
+// does not sell the run itself, all of it (5.3).
 func (l *ledger) consign() {
 	a := l.assembler()
 	if a.name == "" {
@@ -422,7 +422,7 @@ func (l *ledger) consign() {
 	}
 	s := l.supplier(a.name)
 	for _, p := range l.parts {
-		if p.machine && p.need.Sign() > 0 && !l.soldBy(p, a.name) {
+		if p.machine && p.need.Sign() > 0 && (p.onHand.Sign() > 0 || !l.soldBy(p, a.name)) {
 			o := l.orders[a.name]
 			fee := l.toHome(rat(s.consign), s.currency)
 			o.consign += fee

@@ -70,7 +70,7 @@ func (w weight) of(home, own int64) float64 { return w.home*float64(home) + w.ow
 // fee is what a line of another supplier than the assembler adds, once.
 func (l *lister) fee() float64 {
 	switch {
-	case !l.p.machine:
+	case !l.p.machine || l.p.brought:
 		return 0
 	case l.m.feeCounts:
 		return float64(l.m.consign)*l.weight[l.m.assembler].home + l.weight[l.m.assembler].fee

@@ -29,7 +29,7 @@ func TestListedLeast(t *testing.T) {
 			t.Fatal(err)
 		}
 		demand, fixed := demands(p)
-		if err := m.fix(demand, nil, fixed, nil); err != nil {
+		if err := m.fix(demand, nil, fixed, nil, nil); err != nil {
 			t.Fatal(err)
 		}
 		part := &m.parts[0]

@@ -78,6 +78,7 @@ type part struct {
 	taken   int64 // of what is bought: the rest is surplus
 	placed  bool  // by machine
 	machine bool  // and wanted
+	brought bool  // some of it from stock: its consign fee is due whatever is bought
 	offers  []offer
 	from    uint64 // bits of the offers' suppliers
 }
@@ -445,7 +446,7 @@ func (o *offer) covers(q int64) int64 {
 
 // fix sets the demands and the fixed goods of one batch and derives from them
 // which orders exist in any case.
-func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed, unwanted []bool) error {
+func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed, unwanted, brought []bool) error {
 	fees, sent, idle := false, false, int64(0)
 	for i := range m.suppliers {
 		m.suppliers[i].lines = 0
@@ -462,7 +463,8 @@ func (m *model) fix(demand, taken []bom.Quantity, fixed []Fixed, unwanted []bool
 		p.machine = p.placed && (unwanted == nil || !unwanted[p.index])
 		fees = fees || p.machine && m.consign > 0
 		sent = sent || p.machine && m.receives
-		if p.machine && (p.demand == 0 || p.reach() < p.demand) { // not bought, but brought
+		p.brought = p.machine && brought != nil && brought[p.index]
+		if p.machine && (p.brought || p.demand == 0 || p.reach() < p.demand) { // not bought, or not all of it
 			idle += m.consign
 		}
 		if p.demand > 0 {

@@ -52,9 +52,9 @@ func (m *model) adds(p *part, out *option) {
 	}
 }
 
-// fee is the consign fee of a part with these picks.
+// fee is the consign fee of a part that these picks decide on.
 func (m *model) fee(p *part, picks []pick) int64 {
-	if !p.machine || m.consign == 0 {
+	if !p.machine || p.brought || m.consign == 0 {
 		return 0
 	}
 	for i := range picks {

@@ -75,7 +75,7 @@ func (s *Solver) consigned(bought [][]pick) []int {
 	var out []int
 	for i := range s.model.parts {
 		p := &s.model.parts[i]
-		if s.model.fee(p, bought[p.index]) > 0 {
+		if p.brought && s.model.consign > 0 || s.model.fee(p, bought[p.index]) > 0 {
 			out = append(out, p.index)
 		}
 	}

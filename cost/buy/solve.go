@@ -23,6 +23,8 @@ type Solver struct {
 	// Unwanted are parts that a batch has none of, and that an assembler is not sent
 	// either; nil: none.
 	Unwanted []bool
+	// Brought are parts of which a batch sends some from stock: their consign fee is due.
+	Brought []bool
 
 	problem Problem
 	model   *model
@@ -60,7 +62,7 @@ func (s *Solver) Solve(demand, taken []bom.Quantity, fixed []Fixed) (Plan, error
 		return Plan{}, fmt.Errorf("%d demands, %d of them taken, and %d fixed goods for %d parts and %d suppliers",
 			len(demand), len(taken), len(fixed), len(s.problem.Parts), len(s.problem.Suppliers))
 	}
-	if err := s.model.fix(demand, taken, fixed, s.Unwanted); err != nil {
+	if err := s.model.fix(demand, taken, fixed, s.Unwanted, s.Brought); err != nil {
 		return Plan{}, err
 	}
 	x := &s.search
