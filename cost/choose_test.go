@@ -140,6 +140,26 @@ func TestMixByHand(t *testing.T) {
 	equal(t, "SMT assembly, chips alone", b.Categories[cost.SMTAssembly].Cash, "40")
 }
 
+// A mix may end where an offer begins. Worked by hand: ten of CHIP cost 12.00, four 8.04, and
+// 2.16 the two of OTHER beside them; four of OTHER, which is all there is, want four of
+// CHIP as well.
+func TestMixAtALeastOrder(t *testing.T) {
+	in := input{
+		"unit.csv":               "Quantity,Part number,Kind\n1,CHIP,other\n",
+		"prices/settings.csv":    "Setting,Value\nHome currency,EUR\n",
+		"prices/suppliers.csv":   "Supplier,Delivery\nShop,0\n",
+		"prices/offers.csv":      "Part number,Supplier,Stock,MOQ,Multiple,From,Price\nCHIP,Shop,,3,2,1,2.01\nCHIP,Shop,,3,2,10,1.20\nOTHER,Shop,5,,2,1,1.08\n",
+		"prices/substitutes.csv": "Part number,Substitute,Mix\nCHIP,OTHER,yes\n",
+	}
+	run := in.read(t)
+	run.Batches, run.Substitutes = []int{6}, true
+	b := compute(t, run).Batches[0]
+	equal(t, "cash", b.Total.Cash, "10.20")
+	if len(b.Swaps) != 1 || b.Swaps[0].Pieces != bom.Whole(2) {
+		t.Errorf("takes %+v; want two of OTHER", b.Swaps)
+	}
+}
+
 // TestEachBatchDecides: a batch that the part lasts for has it, and no line of the other
 // batches is shown in it; trials and a sweep know what was decided.
 func TestEachBatchDecides(t *testing.T) {

@@ -23,7 +23,8 @@ type swapOption struct {
 
 // amounts are the pieces of a substitute that are weighed: all, and where the row lets
 // units differ as many as leave the part or the substitute at the end of what some of its
-// offers hold, or of its whole packs, or of what is on hand.
+// offers hold, or of its whole packs, or of what is on hand, or at the least order of an
+// offer or of one of its prices.
 func amounts(m *Model, b *Batch, swap int) []bom.Quantity {
 	s := &m.swaps[swap]
 	part, sub := s.standsFor(m), m.entries[s.lines[0]].Part
@@ -63,7 +64,8 @@ func amounts(m *Model, b *Batch, swap int) []bom.Quantity {
 const reachesAtMost = 3
 
 // reaches are the pieces of a part that selections of its offers hold, each in its whole
-// stock or in the whole packs of a need, with what is on hand.
+// stock or in the whole packs of a need, and that one offer holds where a price begins,
+// with what is on hand.
 func (p *part) reaches(need bom.Quantity) (out []bom.Quantity) {
 	hand := onHandOf(p.onHand)
 	wanted := max(0, need+p.allowanceOver(need)-hand)
@@ -83,6 +85,11 @@ func (p *part) reaches(need bom.Quantity) (out []bom.Quantity) {
 		out = addNew(out, reach)
 	}
 	sum()
+	for i := range p.offers {
+		for _, q := range leastOrders(&p.offers[i], wanted) {
+			sum(q)
+		}
+	}
 	if len(held) > reachesAtMost {
 		for _, q := range held {
 			sum(q)
@@ -98,6 +105,19 @@ func (p *part) reaches(need bom.Quantity) (out []bom.Quantity) {
 			}
 		}
 		sum(of...)
+	}
+	return out
+}
+
+// leastOrders are the least pieces that an offer sells at each of its prices, where they
+// are under a need.
+func leastOrders(o *buy.Offer, need bom.Quantity) (out []bom.Quantity) {
+	multiple := max(1, o.Multiple)
+	for i := range o.Breaks {
+		n := (max(o.MOQ, o.Breaks[i].From) + multiple - 1) / multiple * multiple
+		if q := atMost(o.Pieces.Times(n)); q < need && q <= mostOf(o) {
+			out = append(out, q)
+		}
 	}
 	return out
 }
