@@ -22,7 +22,8 @@ var attritionClass = map[string]string{
 // package wins over the one for any package, and of several that name it the one
 // that says most of it (QFN-16 before QFN). Packages are compared by what they
 // are, not by their spelling. A part that is used in two ways has the row of each, and
-// the greatest allowance counts, in whatever order its lines stand.
+// the greatest allowance counts, in whatever order its lines stand; none is wanted for
+// lines that the assembler's price holds.
 func findAllowances(m *Model) {
 	type rowKey struct{ class, pkg string }
 	rows := map[rowKey]allowance{}
@@ -45,7 +46,11 @@ func findAllowances(m *Model) {
 		return allowance{}, false
 	}
 	for i := range m.parts {
+		m.parts[i].allowances = nil
 		for _, e := range m.parts[i].Entries {
+			if m.making.provided(&m.entries[e]) {
+				continue
+			}
 			l := m.entries[e].Line
 			a, ok := find(attritionClass[classOf(l)], l.Package)
 			if ok && m.parts[i].Unit != grams && !slices.Contains(m.parts[i].allowances, a) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -218,5 +219,25 @@ func TestBoundsSettle(t *testing.T) {
 		if b := &e.Batches[i]; b.Full < 1 || b.Full > 5 || len(b.Others) < 2 {
 			t.Errorf("batch %d: %d plans in full, others %+v", b.Size, b.Full, b.Others)
 		}
+	}
+}
+
+// A part that the assembler's price holds is bought for its other uses alone, with the
+// allowance of those: 10 in the bags and 1 over, without the strip that a machine wants.
+func TestAllowanceWithoutWhatAQuoteHolds(t *testing.T) {
+	in := input{
+		"unit.csv":                   "Quantity,Part number,Kind,File\n1,PCB,board,pcb.csv\n1,RES,other,\n",
+		"pcb.csv":                    "Designators,Part number,Mount,Joints\nR1,RES,smt,2\n",
+		"prices/settings.csv":        "Setting,Value\nHome currency,EUR\n",
+		"prices/suppliers.csv":       "Supplier,Delivery\nPlacer,0\nPlates,0\n",
+		"prices/assembly-quotes.csv": "Assembler,Board,From,Price each,Parts\nPlacer,PCB,1,1,included\n",
+		"prices/boards.csv":          "Board,Fabricator,Lot,Price\nPCB,Plates,10,6\n",
+		"prices/offers.csv":          "Part number,Supplier,Price\nRES,Plates,0.05\n",
+		"prices/attrition.csv":       "Applies to,Pieces,At least\nsmt,5,40\nother,1,\n",
+	}
+	run := in.read(t)
+	run.Batches = []int{10}
+	if b := compute(t, run).Batches[0]; b.Parts[0].Demand != bom.Whole(11) {
+		t.Errorf("%v of RES; want 11", b.Parts[0].Demand)
 	}
 }

@@ -269,6 +269,7 @@ func (m *Model) as(mk making) *Model {
 	out.making, out.ways, out.spare, out.problems = mk, nil, nil, nil
 	out.parts = slices.Clone(m.parts)
 	markSent(&out)
+	findAllowances(&out)
 	out.work = nil
 	prepareWork(&out)
 	lineWork(&out)

@@ -274,6 +274,9 @@ func (k *reckoning) demandOf(p *reckPart) {
 func (k *reckoning) allowancesOf(p *reckPart) (rows []jobAllowance) {
 items:
 	for _, item := range p.items {
+		if k.making != nil && item.onBoard != nil && k.provided(item) {
+			continue
+		}
 		applies := map[string]string{"fastener": "fastener", "insert": "fastener", "packing": "packing", "other": "other", "wire": "other",
 			"part": map[string]string{"SMT": "smt", "THT": "tht"}[item.row.mount]}[item.row.kind]
 		for _, pkg := range []string{item.row.pkg, ""} {
