@@ -50,6 +50,34 @@ func TestReaderThatLeaves(t *testing.T) {
 	}
 }
 
+// What a killed run has left half written is removed by the next; what others are
+// writing, here or on another machine, stays.
+func TestStaleParts(t *testing.T) {
+	dir := t.TempDir()
+	check(t, unpackBadge(dir))
+	gone := exec.Command("true")
+	check(t, gone.Run())
+	stale := []string{partOf(gone.Process.Pid) + "1", partOf(gone.Process.Pid) + "2.old"}
+	stays := []string{partOf(os.Getpid()) + "1", ".tenoff-", ".tenoff-0000000g-1-1", partsOfHost() + "x-1"}
+	for _, name := range append(stale, stays...) {
+		check(t, os.WriteFile(filepath.Join(dir, name), []byte("half"), 0o644))
+	}
+	if out, err := program(t, dir, "estimate", "--bom", "unit.csv", "--prices", "prices", "--batch", "10", "--json", "o.json").CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	left := names(t, dir)
+	for _, name := range stale {
+		if slices.Contains(left, name) {
+			t.Errorf("%s is still there", name)
+		}
+	}
+	for _, name := range stays {
+		if !slices.Contains(left, name) {
+			t.Errorf("%s is gone", name)
+		}
+	}
+}
+
 // Runs that make one folder at the same time all end well.
 func TestOneFolderAtOnce(t *testing.T) {
 	for i := range 50 {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"hash/fnv"
 	"io"
 	"io/fs"
 	"os"
@@ -13,6 +14,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 
 	"tenoff/bom/load"
@@ -204,6 +206,13 @@ func (o *outputs) makeDirs() (made []string, err error) {
 
 // writeAll stages every file and then renames them all into place.
 func (o *outputs) writeAll(ctx context.Context) error {
+	cleared := map[string]bool{}
+	for _, f := range o.files {
+		if dir := filepath.Dir(f.path); f.path != "-" && !cleared[dir] {
+			cleared[dir] = true
+			removeStale(dir)
+		}
+	}
 	for _, f := range o.files {
 		if err := o.stage(ctx, f); err != nil {
 			return err
@@ -318,7 +327,7 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 		return o.cannot(ctx, "standard output", err)
 	}
 	dir := filepath.Dir(f.path)
-	temp, err := os.CreateTemp(dir, ".tenoff-*")
+	temp, err := os.CreateTemp(dir, partOf(os.Getpid())+"*")
 	if err != nil {
 		return failed("%s: cannot be written: %v", f.path, load.Reason(err))
 	}
@@ -337,6 +346,45 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 		err = os.Chmod(f.temp, modeOf(f.path, f.like))
 	}
 	return o.cannot(ctx, f.path, err)
+}
+
+// partsOfHost is how the names of files begin that are being written on this machine;
+// another's may lie in a folder that is shared.
+var partsOfHost = sync.OnceValue(func() string {
+	name, _ := os.Hostname() // without one all machines without one are this one
+	h := fnv.New32a()
+	h.Write([]byte(name))
+	return fmt.Sprintf(".tenoff-%08x-", h.Sum32())
+})
+
+// partOf is how the names of files begin that a process is writing.
+func partOf(pid int) string { return partsOfHost() + strconv.Itoa(pid) + "-" }
+
+// removeStale removes what killed runs on this machine have left half written in a
+// folder.
+func removeStale(dir string) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return // told where a file is written there
+	}
+	for _, e := range entries {
+		rest, ours := strings.CutPrefix(e.Name(), partsOfHost())
+		pid, err := strconv.Atoi(strings.SplitN(rest, "-", 2)[0])
+		if ours && err == nil && pid != os.Getpid() && !running(pid) {
+			os.Remove(filepath.Join(dir, e.Name()))
+		}
+	}
+}
+
+// running tells whether there is a process; where that cannot be told there is.
+func running(pid int) bool {
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	defer p.Release()
+	err = p.Signal(syscall.Signal(0))
+	return !errors.Is(err, os.ErrProcessDone) && !errors.Is(err, syscall.ESRCH)
 }
 
 // outputClosed tells whether standard output was closed before the start. The runtime
