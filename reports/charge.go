@@ -245,7 +245,7 @@ func coverText(u sweep.Under, last int) string {
 	first := "first reached at " + ShownCount(u.First)
 	switch {
 	case u.First == 0:
-		return "not reached"
+		return "not reached up to " + ShownCount(last)
 	case u.Always == u.First:
 		return first + ", and always from there"
 	case u.Always == 0:

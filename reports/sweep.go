@@ -192,16 +192,7 @@ func targetNote(r *Report, product int, target decimal.Decimal) string {
 		note = e.Products[product].Name + ", " + note
 	}
 	last, unknown := c.Priced()
-	switch u := c.Under(product, target); {
-	case u.First == 0:
-		note += fmt.Sprintf("no size up to %s reaches it", ShownCount(last))
-	case u.Always == u.First:
-		note += fmt.Sprintf("first reached and always from %s", ShownCount(u.First))
-	case u.Always == 0:
-		note += fmt.Sprintf("first reached at %s, but not by every larger batch up to %s", ShownCount(u.First), ShownCount(last))
-	default:
-		note += fmt.Sprintf("first reached at %s, always from %s", ShownCount(u.First), ShownCount(u.Always))
-	}
+	note += coverText(c.Under(product, target), last)
 	if unknown > 0 {
 		note += fmt.Sprintf("; not known for %s of %s sizes, which lack a price", ShownCount(unknown), ShownCount(len(c.Points)))
 	}

@@ -72,11 +72,11 @@ func TestCurveNotes(t *testing.T) {
 		change    func(*sweep.Curve)
 	}{
 		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*sweep.Curve) {}},
-		{"a target far too low", "0.01 EUR per unit: no size up to 60 reaches it",
+		{"a target far too low", "0.01 EUR per unit: not reached up to 60",
 			func(c *sweep.Curve) { c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")} }},
-		{"a target that all meet", "9,999 EUR per unit: first reached and always from 1",
+		{"a target that all meet", "9,999 EUR per unit: first reached at 1, and always from there",
 			func(c *sweep.Curve) { c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)} }},
-		{"a target met, and lost at the end", ", but not by every larger batch up to 60", func(c *sweep.Curve) {
+		{"a target met, and lost at the end", ", but not by every larger batch, nor by 60", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[59].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
@@ -84,15 +84,15 @@ func TestCurveNotes(t *testing.T) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
-		{"a target that those of a price miss", "0.01 EUR per unit: no size up to 59 reaches it; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that those of a price miss", "0.01 EUR per unit: not reached up to 59; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")}
 			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
 		}},
-		{"a target that those of a price meet", "9,999 EUR per unit: first reached and always from 3; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that those of a price meet", "9,999 EUR per unit: first reached at 3, and always from there; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)}
 			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
 		}},
-		{"a target that the last of a price misses", ", but not by every larger batch up to 59; not known for 1 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that the last of a price misses", ", but not by every larger batch, nor by 59; not known for 1 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 			c.Points[59].Total.Unpriced = true

@@ -134,7 +134,6 @@ func (s *summary) drawChart(row int) {
 	if !p.e.Complete {
 		title += " (incomplete: what lacks a price is not in the columns)"
 	}
-	gap, oneColour, floor := uint(60), false, 0.0 // columns that begin elsewhere would make much of little
 	chart := &excelize.Chart{
 		Type:      excelize.ColStacked,
 		Series:    series,
@@ -143,10 +142,10 @@ func (s *summary) drawChart(row int) {
 		Legend:    excelize.ChartLegend{Position: "right", Font: &axis},
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
-		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true, Minimum: &floor,
+		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true, Minimum: new(0.0), // columns that begin elsewhere would make much of little
 			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}},
-		VaryColors:   &oneColour,
-		GapWidth:     &gap,
+		VaryColors:   new(false),
+		GapWidth:     new(uint(60)),
 		ShowBlanksAs: "zero",
 	}
 	totals := &excelize.Chart{
@@ -159,7 +158,7 @@ func (s *summary) drawChart(row int) {
 		}},
 		PlotArea: excelize.ChartPlotArea{ShowVal: true},
 		XAxis:    excelize.ChartAxis{Font: axis},
-		YAxis:    excelize.ChartAxis{Font: axis, Minimum: &floor},
+		YAxis:    excelize.ChartAxis{Font: axis, Minimum: new(0.0)},
 	}
 	if !p.e.Complete { // there are no totals
 		p.keep(p.f.AddChart(p.name, at(1, row), chart))

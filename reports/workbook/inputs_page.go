@@ -26,10 +26,9 @@ func (s *inputSheet) setUpPage(title string) {
 		first = 1
 	}
 	s.freeze(first, head)
-	fit, landscape, size, wide, tall := true, "landscape", paperA4, 1, 0
-	s.keep(s.f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: &fit}))
+	s.keep(s.f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: new(true)}))
 	s.keep(s.f.SetPageLayout(s.name, &excelize.PageLayoutOptions{
-		Size: &size, Orientation: &landscape, FitToWidth: &wide, FitToHeight: &tall}))
+		Size: new(paperA4), Orientation: new("landscape"), FitToWidth: new(1), FitToHeight: new(0)}))
 	side, foot := 0.5, 0.3 // inches
 	s.keep(s.f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{
 		Left: &side, Right: &side, Top: &side, Bottom: &side, Header: &foot, Footer: &foot}))

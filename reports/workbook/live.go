@@ -81,7 +81,6 @@ type laid struct {
 	body  [2]int                  // first and last body row
 
 	inputs  map[position]bool
-	live    []bool          // cells with a formula, row by row
 	extras  []string        // headings of the working columns
 	working []reports.Value // values of the working columns, row by row
 }
@@ -111,8 +110,7 @@ func columnKey(key string, batch cost.BatchID) string {
 // note takes in what a table holds. Where its cells stand is filled in by its sheet.
 func (l *live) note(t *reports.Table, extras ...string) *laid {
 	s := &laid{table: t, rowAt: make([]int, len(t.Rows)), rows: map[string]int{}, cols: map[string]int{}, spans: map[cost.BatchID][2]int{},
-		inputs: map[position]bool{}, extras: extras, working: make([]reports.Value, len(extras)*len(t.Rows)),
-		live: make([]bool, (len(t.Columns)+len(extras))*len(t.Rows))}
+		inputs: map[position]bool{}, extras: extras, working: make([]reports.Value, len(extras)*len(t.Rows))}
 	for i, c := range t.Columns {
 		s.cols[columnKey(c.Key, c.Batch)] = i + 1
 	}
@@ -187,9 +185,6 @@ func (l *live) give(c sum.Cell, f formula) {
 	f.text = strings.ReplaceAll(f.text, quoted(c.Sheet), "")
 	(*row)[c.Col-1] = f
 }
-
-// isLive tells whether a cell has a formula.
-func (s *laid) isLive(at position) *bool { return &s.live[at.row*len(s.colAt)+at.col-1] }
 
 // work is what stands in a cell of a working column.
 func (s *laid) work(at position) *reports.Value {
@@ -317,7 +312,6 @@ func (l *live) set(table, row, col, text string) {
 	if f.isStr {
 		f.str = v.Exact(reports.AsText)
 	}
-	*s.isLive(at) = true
 	l.give(s.cell(at), f)
 }
 

@@ -110,7 +110,9 @@ func TestMoneyIsLive(t *testing.T) {
 						continue
 					}
 					d, number := v.Decimal()
-					cell, live := s.cell(where), *s.isLive(where)
+					cell := s.cell(where)
+					written := l.written[cell.Sheet]
+					live := written != nil && written.at(spot{cell.Row, cell.Col}).text != ""
 					if number && v.FormatIn(s.table.Columns[j]).Kind == reports.KindMoney && !live && !d.IsZero() {
 						t.Errorf("%s: %s, %s!%s holds %s and no formula", name, table, cell.Sheet, at(cell.Col, cell.Row), d)
 					}

@@ -295,9 +295,6 @@ func (p *page) put(s *laid, i, j int, l look) {
 	if s.inputs[position{i, j + 1}] {
 		l.fill, l.colour = inputExample, inputInk
 	}
-	if *s.isLive(position{i, j + 1}) && v.IsText() {
-		l.wrap = true
-	}
 	p.value(where.Col, where.Row, v, f, l)
 }
 

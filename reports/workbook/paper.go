@@ -93,20 +93,18 @@ func (p *page) setPaper() {
 		orientation = "landscape"
 	}
 	layout := excelize.PageLayoutOptions{Size: &size, Orientation: &orientation, PageOrder: &order}
-	fit, one, height, own := p.onePage || p.fitWide, 1, rowHeight, true
+	fit := p.onePage || p.fitWide
 	if fit {
-		tall := 1
+		layout.FitToWidth, layout.FitToHeight = new(1), new(1)
 		if p.fitWide {
-			tall = 0
+			layout.FitToHeight = new(0)
 		}
-		layout.FitToWidth, layout.FitToHeight = &one, &tall
 	} else {
 		size := p.percent()
 		p.keepTitles(size)
-		percent := uint(size)
-		layout.AdjustTo = &percent
+		layout.AdjustTo = new(uint(size))
 	}
-	p.keep(p.f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &fit, TabColorRGB: p.tabColour(), DefaultRowHeight: &height, CustomHeight: &own}))
+	p.keep(p.f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &fit, TabColorRGB: p.tabColour(), DefaultRowHeight: new(rowHeight), CustomHeight: new(true)}))
 	p.keep(p.f.SetPageLayout(p.name, &layout))
 	for _, row := range p.breaks {
 		p.keep(p.f.InsertPageBreak(p.name, at(1, row)))
@@ -116,8 +114,7 @@ func (p *page) setPaper() {
 		Left: &side, Right: &side, Top: &top, Bottom: &bottom, Header: &foot, Footer: &foot}))
 	p.keep(p.f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{
 		OddFooter: "&L&A&C" + footerText(bom.Printable(p.e.Name)) + "&R" + p.dateText() + "&P / &N"}))
-	no := false
-	p.keep(p.f.SetSheetView(p.name, 0, &excelize.ViewOptions{ShowGridLines: &no}))
+	p.keep(p.f.SetSheetView(p.name, 0, &excelize.ViewOptions{ShowGridLines: new(false)}))
 	if p.screen {
 		p.printArea(p.under(inkWidth(p.title)*1.5), 2)
 	}

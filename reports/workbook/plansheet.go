@@ -106,7 +106,6 @@ func barChart(p *page, s *laid, span [2]int, row, height int) {
 		series[i].Categories, series[i].Values = down("task"), down(key)
 	}
 	axis := excelize.Font{Family: inputFont, Size: 8, Color: "000000"}
-	gap, oneColour, floor := uint(40), false, 0.0
 	p.keep(p.f.AddChart(p.name, at(len(p.widths)+1, row), &excelize.Chart{
 		Type:         excelize.BarStacked,
 		Series:       series,
@@ -114,9 +113,9 @@ func barChart(p *page, s *laid, span [2]int, row, height int) {
 		Format:       excelize.GraphicOptions{OffsetX: 10},
 		Legend:       excelize.ChartLegend{Position: "none"}, // it would name the series that is not painted
 		XAxis:        excelize.ChartAxis{Font: axis, ReverseOrder: true},
-		YAxis:        excelize.ChartAxis{Font: axis, MajorGridLines: true, Minimum: &floor, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
-		VaryColors:   &oneColour,
-		GapWidth:     &gap,
+		YAxis:        excelize.ChartAxis{Font: axis, MajorGridLines: true, Minimum: new(0.0), NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}},
+		VaryColors:   new(false),
+		GapWidth:     new(uint(40)),
 		ShowBlanksAs: "zero",
 	}))
 }

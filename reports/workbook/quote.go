@@ -128,10 +128,9 @@ func (q *quoteSheet) price(col int, v reports.Value, c reports.Column, l look) {
 
 // setUp prepares the print: one A4 page, whatever it holds.
 func (q *quoteSheet) setUp() {
-	fit, size, one, portrait, lines := true, paperA4, 1, "portrait", false
-	q.keep(q.f.SetSheetProps(q.name, &excelize.SheetPropsOptions{FitToPage: &fit}))
-	q.keep(q.f.SetPageLayout(q.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &portrait, FitToWidth: &one, FitToHeight: &one}))
+	q.keep(q.f.SetSheetProps(q.name, &excelize.SheetPropsOptions{FitToPage: new(true)}))
+	q.keep(q.f.SetPageLayout(q.name, &excelize.PageLayoutOptions{Size: new(paperA4), Orientation: new("portrait"), FitToWidth: new(1), FitToHeight: new(1)}))
 	side := 0.6 // inches
 	q.keep(q.f.SetPageMargins(q.name, &excelize.PageLayoutMarginsOptions{Left: &side, Right: &side, Top: &side, Bottom: &side}))
-	q.keep(q.f.SetSheetView(q.name, 0, &excelize.ViewOptions{ShowGridLines: &lines}))
+	q.keep(q.f.SetSheetView(q.name, 0, &excelize.ViewOptions{ShowGridLines: new(false)}))
 }

@@ -37,7 +37,6 @@ func (d drivers) height() int { return barsHead + barHeight*(d.to-d.from) }
 func rankingChart(p *page, s *laid, row int, d drivers) {
 	title := "batch " + string(batchOf(s.table, &s.table.Rows[d.from])) + ": share of the spread of the unit cost, %"
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
-	floor, top, gap := 0.0, 100.0, uint(50)
 	col := s.cols[reports.ColumnShare]
 	p.keep(p.f.AddChart(p.name, at(1, row), &excelize.Chart{
 		Type: excelize.Bar,
@@ -52,7 +51,7 @@ func rankingChart(p *page, s *laid, row int, d drivers) {
 		Legend:    excelize.ChartLegend{Position: "none"},
 		Title:     excelize.ChartTitle{Paragraph: chartText(title, 11)},
 		XAxis:     excelize.ChartAxis{Font: axis, ReverseOrder: true},
-		YAxis:     excelize.ChartAxis{Font: axis, MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &floor, Maximum: &top},
-		GapWidth:  &gap,
+		YAxis:     excelize.ChartAxis{Font: axis, MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: new(0.0), Maximum: new(100.0)},
+		GapWidth:  new(uint(50)),
 	}))
 }

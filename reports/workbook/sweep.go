@@ -48,7 +48,6 @@ func curveChart(p *page, t *laid) {
 		Line:   excelize.LineOptions{Type: excelize.LineNone},
 		Marker: excelize.ChartMarker{Symbol: "diamond", Size: 9, Fill: solidFill("5A189A")},
 	})
-	first, last, floor := t.size(from), t.size(to-1), 0.0
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
 	p.keep(p.f.AddChart(p.name, at(1, firstRow), &excelize.Chart{
 		Type:      excelize.Scatter,
@@ -56,10 +55,10 @@ func curveChart(p *page, t *laid) {
 		Dimension: excelize.ChartDimension{Width: curveWidth, Height: curveHeight},
 		Legend:    excelize.ChartLegend{Position: "bottom", Font: &axis},
 		Title:     excelize.ChartTitle{Paragraph: chartText(t.table.Title, 11)},
-		XAxis: excelize.ChartAxis{Font: axis, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: &first, Maximum: &last,
+		XAxis: excelize.ChartAxis{Font: axis, NumFmt: excelize.ChartNumFmt{CustomNumFmt: "0"}, Minimum: new(t.size(from)), Maximum: new(t.size(to - 1)),
 			Title: excelize.ChartTitle{Paragraph: chartText("batch size, units", 9)}},
 		YAxis: excelize.ChartAxis{Font: axis, MajorGridLines: true,
-			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: &floor, Maximum: topOf(t, from, to),
+			NumFmt: excelize.ChartNumFmt{CustomNumFmt: axisFormat(p.e.Currency)}, Minimum: new(0.0), Maximum: topOf(t, from, to),
 			Title: excelize.ChartTitle{Paragraph: chartText(p.e.Currency.Code+" per unit", 9)}},
 		ShowBlanksAs: "gap",
 	}))
