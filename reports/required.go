@@ -11,9 +11,7 @@ func Required(e *cost.Estimate) Table {
 		Lead:    2,
 		Columns: []Column{{Key: "part", Heading: "Part"}, {Key: "description", Heading: "Description"}},
 	}
-	for _, b := range e.Batches {
-		t.column(Column{Key: "required", Heading: "required", Batch: b.ID(), Format: AsQuantity})
-	}
+	t.PerBatch(e, Column{Key: "required", Heading: "required", Format: AsQuantity})
 	type key struct{ kind, part string }
 	rows := map[key]int{}
 	for i := range e.Batches {

@@ -103,18 +103,10 @@ func (p *priceFiles) put(tab string, last int, changes []pricesheet.RowChange) (
 
 // write puts cells into a file, reads it again, and holds it against what was meant. A
 // complaint says why the file cannot take them.
-func (p *priceFiles) write(file string, edit *pricesheet.Edit) (problems bom.Problems, err error) {
+func (p *priceFiles) write(file string, edit *pricesheet.Edit) (bom.Problems, error) {
 	made, formulas, err := edit.Write(p.now[file])
-	if no := (*pricesheet.Refusal)(nil); errors.As(err, &no) {
-		problems.Errorf(bom.Place{File: file}, "", no.Want, "%s", no.What)
-		return problems, nil
-	}
-	after, more := table.Read(file, made, p.limits)
-	if err == nil {
-		err = edit.Check(p.of(file), after)
-	}
 	p.formulas = p.formulas || formulas
-	return nil, p.take(file, made, after, more, err)
+	return p.take(file, made, err, func(after []bom.Table) error { return edit.Check(p.of(file), after) })
 }
 
 // unmeant says that a file as it was made does not read back as meant.
@@ -122,8 +114,17 @@ func unmeant(file string, err error) error {
 	return failed("%s: what would be written does not read back as meant: %v; nothing was written", file, err)
 }
 
-// take takes a file as it was made, read again: no complaint may be new.
-func (p *priceFiles) take(file string, made []byte, after []bom.Table, more bom.Problems, err error) error {
+// take takes a file as it was made, or says why it could not be: read again, it gives rise to
+// no new complaint and passes a check.
+func (p *priceFiles) take(file string, made []byte, err error, check func(after []bom.Table) error) (problems bom.Problems, _ error) {
+	if no := (*pricesheet.Refusal)(nil); errors.As(err, &no) {
+		problems.Errorf(bom.Place{File: file}, "", no.Want, "%s", no.What)
+		return problems, nil
+	}
+	after, more := table.Read(file, made, p.limits)
+	if err == nil {
+		err = check(after)
+	}
 	if err == nil && more.Failed() {
 		err = errors.New(more.Of(bom.Error)[0].String())
 	}
@@ -139,15 +140,15 @@ func (p *priceFiles) take(file string, made []byte, after []bom.Table, more bom.
 		}
 	}
 	if err != nil {
-		return unmeant(file, err)
+		return nil, unmeant(file, err)
 	}
 	p.now[file] = made
-	return nil
+	return nil, nil
 }
 
 // addTab adds a tab that the price sheet does not have: a sheet of the workbook, or a file
 // of the folder.
-func (p *priceFiles) addTab(tab string, changes []pricesheet.RowChange) (problems bom.Problems, err error) {
+func (p *priceFiles) addTab(tab string, changes []pricesheet.RowChange) (bom.Problems, error) {
 	t, err := pricesheet.NewTab(tab, changes)
 	if err != nil {
 		return nil, err
@@ -161,10 +162,5 @@ func (p *priceFiles) addTab(tab string, changes []pricesheet.RowChange) (problem
 		file = p.files[0]
 		made, err = pricesheet.AddSheet(p.now[file], t)
 	}
-	if no := (*pricesheet.Refusal)(nil); errors.As(err, &no) {
-		problems.Errorf(bom.Place{File: file}, "", no.Want, "%s", no.What)
-		return problems, nil
-	}
-	after, more := table.Read(file, made, p.limits)
-	return problems, p.take(file, made, after, more, err)
+	return p.take(file, made, err, func([]bom.Table) error { return nil })
 }

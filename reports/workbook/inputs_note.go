@@ -44,17 +44,7 @@ func (s *inputSheet) columnNote(c inputColumn) []string {
 	if c.heading != d.Heading {
 		lines = append(lines, "Read as "+d.Heading+".")
 	}
-	lines = append(lines, d.Doc)
-	lines = append(lines, unitLine(d.Unit, d.Doc)...)
-	switch {
-	case d.Required:
-		lines = append(lines, "Must be filled in.")
-	case d.Default != "":
-		lines = append(lines, "Blank: "+d.Default+".")
-	}
-	if len(d.Choices) > 0 {
-		lines = append(lines, "One of: "+strings.Join(d.Choices, ", ")+".")
-	}
+	lines = append(lines, aboutCell(d.Doc, d.Unit, d.Required, d.Default, d.Choices)...)
 	if d.Example != "" {
 		lines = append(lines, "Example: "+d.Example)
 	}
@@ -63,19 +53,24 @@ func (s *inputSheet) columnNote(c inputColumn) []string {
 
 // settingNote explains a setting and where its default comes from.
 func settingNote(d *bom.SettingDef) []string {
-	lines := append([]string{d.Name, d.Doc}, unitLine(d.Unit, d.Doc)...)
-	switch {
-	case d.Required:
-		lines = append(lines, "Must be filled in.")
-	case d.Default != "":
-		from := ""
-		if d.Source == bom.SourceCommon {
-			from = " (" + d.Source + ")"
-		}
-		lines = append(lines, "Blank: "+d.Default+from+".")
+	blank := d.Default
+	if blank != "" && d.Source == bom.SourceCommon {
+		blank += " (" + d.Source + ")"
 	}
-	if len(d.Choices) > 0 {
-		lines = append(lines, "One of: "+strings.Join(d.Choices, ", ")+".")
+	return append([]string{d.Name}, aboutCell(d.Doc, d.Unit, d.Required, blank, d.Choices)...)
+}
+
+// aboutCell tells what goes into a cell, and what it stands for when it is blank.
+func aboutCell(doc, unit string, required bool, blank string, choices []string) []string {
+	lines := append([]string{doc}, unitLine(unit, doc)...)
+	switch {
+	case required:
+		lines = append(lines, "Must be filled in.")
+	case blank != "":
+		lines = append(lines, "Blank: "+blank+".")
+	}
+	if len(choices) > 0 {
+		lines = append(lines, "One of: "+strings.Join(choices, ", ")+".")
 	}
 	return lines
 }

@@ -74,15 +74,6 @@ const (
 	headingRoom = 5
 )
 
-// lineCount is how many lines text takes in a column.
-func lineCount(text string, width float64) int {
-	lines := 0
-	for paragraph := range strings.SplitSeq(text, "\n") {
-		lines += linesIn(paragraph, width)
-	}
-	return lines
-}
-
 // fitColumns makes each column as wide as its text, within bounds; longer text is
 // wrapped.
 func (s *inputSheet) fitColumns() {
@@ -196,7 +187,7 @@ func (s *inputSheet) writeHeadings() {
 		if c.heading != "" {
 			s.put(i+1, row, storedCell{storeText, c.heading}, l)
 		}
-		lines = max(lines, lineCount(c.heading, (s.widths[i]-filterRoom)/boldInk))
+		lines = max(lines, linesIn(c.heading, (s.widths[i]-filterRoom)/boldInk))
 	}
 	s.height(row, headingRoom+lineHeight*float64(lines))
 }
@@ -232,7 +223,7 @@ func (s *inputSheet) writeRow(r bom.Row) {
 		l.format, l.right = cellFormat(stored), stored.as == storeNumber
 		l.indent = !l.right // off the edge, so that a number in the column before does not run into it
 		if l.wrap {
-			lines = max(lines, lineCount(c.Text, s.widths[col-1]-cellRoom))
+			lines = max(lines, linesIn(c.Text, s.widths[col-1]-cellRoom))
 		}
 		s.put(col, row, stored, l)
 	}

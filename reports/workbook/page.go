@@ -437,6 +437,9 @@ func (s *laid) anyMoney(r *reports.Row) bool {
 
 // linesIn counts the lines that text takes when it is wrapped at blanks.
 func linesIn(s string, width float64) int {
+	if first, rest, more := strings.Cut(s, "\n"); more {
+		return linesIn(first, width) + linesIn(rest, width)
+	}
 	lines, used := 1, 0.0
 	blank := inkWidth(" ")
 	for _, word := range strings.Fields(s) {

@@ -19,6 +19,7 @@ func WriteQuote(w io.Writer, e *cost.Estimate, terms reports.QuoteTerms) error {
 	}
 	return write(w, e, Options{Date: terms.On}, func(b *book) error {
 		b.properties("quote")
+		b.live = newLive(e)
 		q := &quoteSheet{page: b.newPage(quoteName, ""), row: 1}
 		b.addSheet(q.page)
 		q.fill(reports.Quote(e, terms))
@@ -111,19 +112,13 @@ func (q *quoteSheet) prices(t reports.Table) {
 
 // price writes a value of the prices; nothing in a column of figures is a dash.
 func (q *quoteSheet) price(col int, v reports.Value, c reports.Column, l look) {
-	f := v.FormatIn(c)
 	l.right = col > 1 && c.Format.Numeric()
 	l.indent = col == 1 // which batch it is
-	exact := v.Exact(f)
-	switch _, number := v.Decimal(); {
-	case number:
-		l.format = numberFormat(f, exact)
-		q.number(col, q.row, exact, l)
-	case v.IsNothing() && l.right:
+	if v.IsNothing() && l.right {
 		q.text(col, q.row, "–", l)
-	default:
-		q.text(col, q.row, bom.Printable(exact), l)
+		return
 	}
+	q.value(col, q.row, v, v.FormatIn(c), l)
 }
 
 // setUp prepares the print: one A4 page, whatever it holds.
