@@ -200,9 +200,9 @@ func jsonPoint(p *sweep.Point, home bom.Currency) object {
 func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 	m, several := money(e.Currency), several(e)
 	out := jsonPoint(&sweep.Point{Size: b.Size, Starts: b.Starts, Total: b.Total, Categories: b.Categories, OffBy: b.OffBy()}, e.Currency)
-	if several { // the plan of a run file
+	if saves, ok := b.Apart(); several { // the plan of a run file
 		out = append(out, field{"run", ifGiven(b.Name)}, field{"products", jsonProducts(e, b, m)},
-			field{"saved_together", jsonSaved(b, m)})
+			field{"saved_together", m.amount(saves, !ok)})
 	}
 	out = append(out, field{"substitutes", ifGiven(jsonSwaps(e, b))},
 		field{"purchases", bom.Each(b.Purchases, func(p *cost.Purchase) object { return jsonPurchase(p, m) })},

@@ -83,7 +83,7 @@ func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
 		after = append(after, TaskName(p.Tasks[before]))
 	}
 	return []Value{
-		BatchValue(b.ID()), Text(TaskName(t)), startsOn(today, t), doneBy(today, t.End, t.Known), Quantity(t.Start).unless(!t.Placed), Quantity(t.Takes).unless(!t.Sure),
+		BatchValue(b.ID()), Text(TaskName(t)), Date(today.Plus(int(t.Start / bom.One))).unless(!t.Placed), doneBy(today, t.End, t.Known), Quantity(t.Start).unless(!t.Placed), Quantity(t.Takes).unless(!t.Sure),
 		Quantity(t.End).unless(!t.Known), Quantity(t.Slack).unless(!p.Known), Text(critical).unless(!p.Known), Text(strings.Join(after, "; ")),
 	}
 }
@@ -96,19 +96,9 @@ func dayNought(today bom.Date) string {
 	return "day 0, " + today.String()
 }
 
-// startsOn is the day on which a task starts.
-func startsOn(today bom.Date, t cost.Task) Value {
-	return Date(today.Plus(int(t.Start / bom.One))).unless(!t.Placed)
-}
-
 // doneBy is the day at the start of which something is done.
 func doneBy(today bom.Date, end bom.Quantity, sure bool) Value {
 	return Date(today.Plus(int(end.Ceil()))).unless(!sure)
-}
-
-// readyDay is the day at the start of which a batch is ready.
-func readyDay(b *cost.Batch) Value {
-	return Count(b.Plan.Day()).unless(!b.Plan.Known)
 }
 
 // leg is a step of the critical path, with the days that it takes.

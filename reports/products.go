@@ -196,12 +196,6 @@ func jsonProducts(e *cost.Estimate, b *cost.Batch, m money) (out []object) {
 	return out
 }
 
-// jsonSaved is what buying together saves.
-func jsonSaved(b *cost.Batch, m money) string {
-	saves, ok := b.Apart()
-	return m.amount(saves, !ok)
-}
-
 // productColumn adds a column that names the product of a row, where there are several.
 func (t *Table) productColumn(e *cost.Estimate) {
 	if several(e) {

@@ -94,7 +94,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowDays, "day", asDays, printDays)
 	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
-	row(Figure, RowReady, "day", AsCount, readyDay)
+	row(Figure, RowReady, "day", AsCount, func(b *cost.Batch) Value { return Count(b.Plan.Day()).unless(!b.Plan.Known) })
 	if !several(e) && t.roundingShows(e) {
 		t.note("figures may not sum because of rounding")
 	}

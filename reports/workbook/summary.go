@@ -77,7 +77,10 @@ func (b *book) summary() *page {
 	} else {
 		p.place(&block{laid: s, rows: costs, bare: true, hideZero: true, title: "cost of one unit by category; figures may not sum because of rounding"})
 	}
-	p.draw, p.furnish = func(*page) { at.fill() }, func(*page) { at.setUp() }
+	p.draw, p.furnish = func(*page) { at.fill() }, func(*page) {
+		at.drawChart(at.chart)
+		at.redUnlessOK()
+	}
 	return p
 }
 
@@ -118,11 +121,6 @@ func (s *summary) fill() {
 		p.text(1, s.attention+1+i, clip(line, p.width()), look{})
 		p.merge(s.attention+1+i, last)
 	}
-}
-
-func (s *summary) setUp() {
-	s.drawChart(s.chart)
-	s.redUnlessOK()
 }
 
 // tellState tells in one merged cell whether something is missing.

@@ -79,7 +79,9 @@ func (b *book) keep(err error) {
 func (b *book) build(r *reports.Report) error {
 	b.properties("what one unit costs, by batch size")
 	b.addSheets(b.lay(r)...)
-	b.nameInputs()
+	for _, n := range b.live.names {
+		b.define(excelize.DefinedName{Name: n.name, RefersTo: n.refersTo})
+	}
 	b.f.SetActiveSheet(0)
 	return b.err
 }
@@ -144,13 +146,6 @@ func (b *book) forProducts() (columns []string) {
 		}
 	}
 	return columns
-}
-
-// nameInputs names the cells and columns of inputs.
-func (b *book) nameInputs() {
-	for _, n := range b.live.names {
-		b.define(excelize.DefinedName{Name: n.name, RefersTo: n.refersTo})
-	}
 }
 
 // define names cells.
