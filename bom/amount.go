@@ -88,10 +88,13 @@ func SplitQuantity(text string) (a Amount, ok bool) {
 			if to, behind := cutFigure(strings.TrimSpace(rest)); greater(to, figure) {
 				figure, unit, a.Open = to, behind, true
 				break
+			} else if greater(figure, to) && strings.HasPrefix(strings.TrimPrefix(s, figure), " ") {
+				unit, a.Open = behind, true
+				break
 			}
 		}
 	}
-	a.Figure, unit = strings.TrimSpace(figure), strings.Trim(unit, "(). ")
+	a.Figure, unit = strings.TrimSpace(figure), strings.Trim(withoutRemark(unit), "(). ")
 	metres, length := lengthUnits[unit]
 	grams, mass := massUnits[unit]
 	switch {
@@ -110,6 +113,34 @@ func SplitQuantity(text string) (a Amount, ok bool) {
 		}
 	}
 	return a, a.Figure != "" && isDigit(a.Figure[0])
+}
+
+// WithoutAbout takes off the words that leave a price open, before it and behind it; open
+// tells that there were some.
+func WithoutAbout(text string) (rest string, open bool) {
+	rest = strings.TrimSpace(text)
+	lower := strings.ToLower(rest)
+	if len(lower) != len(rest) {
+		return rest, false
+	}
+	behind, before := withoutWord(lower, openBefore, strings.CutPrefix)
+	rest = rest[len(rest)-len(behind):]
+	ahead, after := withoutWord(behind, openAfter, strings.CutSuffix)
+	if after && strings.HasPrefix(behind, ahead) {
+		rest = rest[:len(ahead)]
+	}
+	return rest, before || after
+}
+
+// withoutRemark takes off what explains a quantity: 1 set (3 pieces), 2 packs of 10.
+func withoutRemark(unit string) string {
+	if i := strings.IndexByte(unit, '('); i > 0 || i == 0 && strings.ContainsAny(unit, " ") {
+		unit = strings.TrimSpace(unit[:i])
+	}
+	if word, rest, of := strings.Cut(unit, " of "); of && setUnits[word] && rest != "" {
+		return word
+	}
+	return unit
 }
 
 // withoutWord takes one of some words off a text.

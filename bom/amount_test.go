@@ -39,6 +39,10 @@ func TestSplitQuantity(t *testing.T) {
 		{"5+", "5", "1", Amount{Open: true}},
 		{"8 banks", "8", "1", Amount{Open: true}},
 		{"4 dozen", "4", "12", Amount{}},
+		{"1 pack of 45", "1", "1", Amount{Sets: "pack"}},
+		{"1 set (3 pieces)", "1", "1", Amount{Sets: "set"}},
+		{"1 (one order holds 2)", "1", "1", Amount{}},
+		{"80 - 75", "80", "1", Amount{Open: true}},
 	} {
 		a, ok := SplitQuantity(c.text)
 		c.want.Figure, c.want.Scale = a.Figure, a.Scale

@@ -128,6 +128,7 @@ var (
 		"VIS ÉCROU ÉCROUS ECROU ECROUS RONDELLE RONDELLES ENTRETOISE ENTRETOISES TORNILLO TORNILLOS TUERCA TUERCAS ARANDELA ARANDELAS DISTANZIALE DISTANZIALI ABSTANDHALTER VITE VITI DADO DADI RONDELLA SCHROEF SCHROEVEN MOER MOEREN")
 	noFastener = wordSet("TERMINAL TERMINALS TERMINALBLOCK CONNECTOR CONNECTORS CONN SWITCH JACK RELAY POTENTIOMETER TRIMMER DRIVER SCREWDRIVER " +
 		"WRENCH SPANNER BIT HEADER PLUG HOLE HOLES MOTOR HOUSING ENCLOSURE BRACKET GLAND LUG FERRULE ANTENNA SENSOR PRINTED GEDRUCKT GEDRUCKTE " +
+		"KIT KITS ASSORTMENT ASSORTMENTS ASSORTED SORTIMENT ASSORTIMENT SURTIDO SURTIDOS ASSORTITI " + // bought as one, and none of it is lost
 		"KLEMME KLEMMEN SCHRAUBKLEMME SCHRAUBKLEMMEN MORSETTO MORSETTI MORSETTIERA BORNIER BORNIERS BORNE BORNES BORNERA BORNERAS CONECTOR CONECTORES CONNETTORE CONNETTORI CONNECTEUR CONNECTEURS")
 	insertWords = wordSet("HEAT HEATSET SET THREADED THREAD BRASS KNURLED PRESS PRESSED MOULDED MOLDED ULTRASONIC NUT TAPPED")
 	aboutElse   = wordSet("WITH W INCL INCLUDING INCLUDES FOR WITHOUT TO")
@@ -158,7 +159,7 @@ func (r *nameReading) insert() bool {
 // text is about.
 func (r *nameReading) fastener() bool {
 	t := r.tokens
-	if anyWord(r.tokens, noFastener) {
+	if anyWord(r.tokens, noFastener) || r.setOfThem() {
 		return false
 	}
 	thread := r.thread()
@@ -181,6 +182,16 @@ func (r *nameReading) fastener() bool {
 		}
 	}
 	return r.pair("STAND", "OFF") && thread >= 0
+}
+
+// setOfThem tells a set of fasteners, which is bought as one, from a set screw.
+func (r *nameReading) setOfThem() bool {
+	for i := range r.tokens {
+		if w, next := wordAt(r.tokens, i), wordAt(r.tokens, i+1); w == "SETS" || w == "SET" && next != "SCREW" && next != "SCREWS" {
+			return true
+		}
+	}
+	return false
 }
 
 // sizeAfter tells whether nothing but a size follows token i: 3x20, 2.9 × 9.5 mm.

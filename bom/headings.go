@@ -81,7 +81,7 @@ var looseHeadings = map[string][]string{
 	"articulo":      {"Description"},
 	"partsname":     {"Description", "Value"},
 	"nb":            {"Quantity"},
-	"nos":           {"Quantity"},
+	"nos":           {"Quantity", "Part number"},
 	"category":      {"Kind"},
 	"type":          {"Kind", "Mount", "Part number"},
 	"layer":         {"Side"},
@@ -122,7 +122,7 @@ var aboutMoney = words("usd eur gbp inr cad aud nzd chf jpy cny czk pln sek nok 
 // costRules tell columns of money that are not sure to be what one costs.
 var costRules = []wordRule{
 	{"Cost", [][]string{words("cost costs kosten coût cout costo coste custo 費用 费用")}, append(words("in product item component"), aboutMoney...)},
-	{"Total", [][]string{words("total extended ext line"), words("price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
+	{"Total", [][]string{words("total extended ext line całkowita calkowita łączna laczna"), words("cena price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
 	{"Total", [][]string{words("gesamtpreis gesamtkosten")}, append(words("in"), aboutMoney...)},
 }
 
@@ -157,7 +157,7 @@ var wordRules = []wordRule{
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
 	{"Quantity", [][]string{words("units pcs pieces"), words("required needed")}, words("no of")},
-	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
+	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość ilosc sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in supplier vendor"), aboutMoney...)},
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
@@ -282,12 +282,19 @@ func SpeaksOfQuantity(heading string) bool {
 		}
 	}
 	tokens := headingWords(heading)
-	return len(tokens) == 1 && tokens[0] == "number" || anyOf(tokens, quantity) // Number, but not Larch #
+	return len(tokens) == 1 && tokens[0] == "number" || anyOf(tokens, quantity) && !anyOf(tokens, priceWords) // Number, but not Larch #
 }
 
 // SpeaksOfMoney tells whether a word of a heading is one for a price or a sum: "Ext cost".
 func SpeaksOfMoney(heading string) bool {
 	return anyOf(headingWords(heading), append(words("total amount sum subtotal summe gesamt gesamtpreis 小計 合計 金額"), priceWords...))
+}
+
+// MayDescribe tells whether a heading may mean the description, and means nothing else for
+// sure: Item, Component.
+func MayDescribe(heading string) bool {
+	fields, loose := HeadingFields(heading)
+	return loose && slices.Contains(fields, "Description")
 }
 
 // SpeaksOfParts tells whether a word of a heading is about parts or their numbers:

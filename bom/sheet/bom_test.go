@@ -90,7 +90,7 @@ func TestLineRules(t *testing.T) {
 		{"too many", part + ",2000000000,A,,,other", "A 0 other  ? top kit", []string{
 			`u.csv:2:2: Quantity: too large a quantity ("2000000000"); a quantity up to 1000000000`}},
 		{"too fine", part + ",0.0000001,A,,,wire", "A 0 wire  ? top kit", []string{
-			`u.csv:2:2: Quantity: too many decimals in a quantity ("0.0000001"); no more than six decimals`}},
+			`u.csv:2:2: Quantity: too small a quantity ("0.0000001"); a quantity of a millionth or more`}},
 		{"wire is cut", part + ",1.25,A,,,wire", "A 1.25 wire  ? top kit", nil},
 		{"part of a sheet of foam", part + ",0.1,A,,,packing", "A 0.1 packing  ? top board", nil},
 		{"half a screw", part + ",1.5,A,,,fastener", "A 1.5 fastener  ? top kit", []string{

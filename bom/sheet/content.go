@@ -58,10 +58,23 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 				(!has["Designator"] || countsPlaces(col, rows))
 		})
 	}
+	if price := columnOf(taken, "Price"); !has["Quantity"] && price != 0 {
+		if stock := columnOf(taken, "Stock"); stock != 0 && totalColumn(tallyCash(rows, stock, price)) != 0 {
+			delete(taken, stock)
+		}
+		take("Quantity", func(col int, _ string) bool {
+			return wholeNumbers(under[col]) && totalColumn(tallyCash(rows, col, price)) != 0
+		})
+	}
+	if !has["Quantity"] && !has["Designator"] {
+		take("Quantity", func(col int, heading string) bool {
+			return heading == "" && counts(under[col]) && countOf(under[col], isNought) == 0 && 4*len(under[col]) >= 3*len(under[columnOf(taken, "Description")])
+		})
+	}
 	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
 		described := columnOf(taken, "Description")
 		take("Value", func(col int, heading string) bool {
-			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && fillsIn(rows, col, described)
+			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && (bom.MayDescribe(heading) || fillsIn(rows, col, described))
 		})
 	}
 	if !has["Price"] {
@@ -170,6 +183,8 @@ func fewDigits(cells []bom.Cell) bool {
 func counts(cells []bom.Cell) bool {
 	return len(cells) > 1 && wholeNumbers(cells) && !runningNumbers(cells) && countOf(cells, func(text string) bool { return len(text) <= 3 }) == len(cells)
 }
+
+func isNought(text string) bool { return strings.Trim(text, "0") == "" }
 
 // countsPlaces tells whether a column of numbers is the number of the designators beside
 // it in at least three of four rows.

@@ -98,7 +98,18 @@ const noughtSaid = "a quantity of 0 is read as not fitted"
 // that do not are remarks more often than parts: they are left out with a warning.
 func (r *lineReader) tellUncounted() {
 	p := bom.Problem{What: "neither a quantity nor a designator is given", Want: "a quantity, or designators that say it"}
-	switch names := r.reg.mayCount(); len(names) {
+	names := r.reg.mayCount()
+	if len(names) == 0 && len(r.uncounted) > 0 && r.oneEach() {
+		for _, u := range r.uncounted {
+			if u.line.Quantity = bom.One; u.line.Kind == "" {
+				u.line.Kind, u.line.Given.Kind = bom.KindOther, true // a purchase: a bag of screws, not one of them
+			}
+		}
+		r.problems.Add(bom.Problem{Place: r.reg.table.At(r.reg.head.Row, 0), Severity: bom.Assumption, What: "no column gives quantities, and each row counts as one piece",
+			Want: "if that is wrong, add a column Quantity, or --heading 'Their name=Quantity'"})
+		return
+	}
+	switch len(names) {
 	case 0:
 	case 1:
 		p.Want += "; if it counts them, --heading '" + names[0] + "=Quantity'"
@@ -116,6 +127,20 @@ func (r *lineReader) tellUncounted() {
 		p.Place, p.Each = u.at, bom.Shown(lineName(u.line))
 		r.problems.Add(p)
 	}
+}
+
+// oneEach tells whether the rows of a list are one piece each: it has a column for neither
+// quantities nor designators, nor one without a heading that may be either.
+func (r *lineReader) oneEach() bool {
+	if r.reg.head.Col["Quantity"] != 0 || r.reg.head.Col["Designator"] != 0 {
+		return false
+	}
+	for _, cells := range contentsOf(bom.Row{}, r.reg.rows) {
+		if 2*countOf(cells, looksLikeDesignators) > len(cells) && len(cells) > 1 {
+			return false
+		}
+	}
+	return true
 }
 
 // unread is a cell of designators that reads as none.
@@ -263,9 +288,9 @@ func (r *lineReader) pieces(c Cell) (q bom.Quantity, a bom.Amount, ok bool) {
 	if !ok {
 		return 0, a, false
 	}
-	q, fits := bom.QuantityOf(f.Value.Mul(a.Scale))
+	q, fits := bom.QuantityOf(f.Value.Mul(a.Scale).Round(quantityDecimals))
 	if !fits {
-		r.wrong(c, "a quantity up to "+bom.MaxQuantity.String()+" with no more than six decimals", "a quantity that cannot be counted")
+		r.wrong(c, "a quantity up to "+bom.MaxQuantity.String(), "too large a quantity")
 		return 0, a, false
 	}
 	return q, a, true

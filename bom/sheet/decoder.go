@@ -383,23 +383,25 @@ func (d *decoder) whole(c Cell, fallback, least int64) int64 {
 	return fallback
 }
 
-// quantity reads a number of pieces over 0, or of 0 with zero set, in
-// millionths at the finest.
+// quantityDecimals is to how many decimals a quantity counts.
+const quantityDecimals = 6
+
+// quantity reads a number of pieces over 0, or of 0 with zero set, in millionths.
 func (d *decoder) quantity(c Cell, fallback bom.Quantity, zero bool) (q bom.Quantity, ok bool) {
 	f, ok := d.figure(c, bom.FormNumber)
 	if !ok {
 		return fallback, false
 	}
-	q, fits := bom.QuantityOf(f.Value)
+	q, fits := bom.QuantityOf(f.Value.Round(quantityDecimals)) // a part of a pack that was worked out
 	switch {
 	case f.Value.IsZero() && zero:
 		return 0, true
 	case f.Value.IsZero():
 		d.wrong(c, d.least(c, "a quantity over 0"), "a quantity of 0")
-	case !fits && f.Value.GreaterThan(bom.MaxQuantity.Decimal()):
-		d.wrong(c, "a quantity up to "+bom.MaxQuantity.String(), "too large a quantity")
 	case !fits:
-		d.wrong(c, "no more than six decimals", "too many decimals in a quantity")
+		d.wrong(c, "a quantity up to "+bom.MaxQuantity.String(), "too large a quantity")
+	case q == 0:
+		d.wrong(c, "a quantity of a millionth or more", "too small a quantity")
 	default:
 		return q, true
 	}

@@ -471,6 +471,8 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 		return ok && !a.Open || c.Kind == bom.Native
 	case column.Heading == "MOQ" && minMultiple.MatchString(c.Text):
 		return true
+	case column.Heading == "Price" && c.Kind == bom.Text:
+		return readsAsPrice(c.Text)
 	case column.Form.Numeric():
 		_, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
 		return err == nil || err.Ambiguous || c.Kind != bom.Text

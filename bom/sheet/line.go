@@ -128,7 +128,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	l.MassG = r.measure(raw.MassG, true)
 	l.Size = [3]bom.Measure{r.size(l, raw.LengthMM), r.size(l, raw.WidthMM), r.size(l, raw.HeightMM)}
 	l.Hazard = r.wordList(raw.Hazard)
-	l.Offered = r.offered(raw)
+	l.Offered = r.offered(l, raw)
 	if r.failedSince(before) {
 		l.Part = lineName(l) // its key may be what is wrong, and has been complained of
 	}
@@ -491,7 +491,7 @@ func noFilament(l *bom.Line, grave bom.Severity) bom.Problem {
 }
 
 // offered is what the row says about buying the part.
-func (r *lineReader) offered(raw *rawLine) bom.Offered {
+func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 	o := bom.Offered{Supplier: r.text(raw.Supplier), Code: r.text(raw.OrderCode), Currency: raw.Currency.Text}
 	for _, f := range []struct {
 		cell Cell
@@ -502,23 +502,12 @@ func (r *lineReader) offered(raw *rawLine) bom.Offered {
 		}
 	}
 	row := r.reg.rows[r.row]
-	if r.offeredPrice(&o, raw.Price, 1); len(o.Breaks) > 0 {
+	if r.offeredPrice(l, &o, raw.Price, 1); len(o.Breaks) > 0 {
 		o.Breaks[0].Price = r.ofOne(o.Breaks[0].Price)
 	}
 	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {
-		r.offeredPrice(&o, newCell(find(row, col)), r.reg.steps[col].from)
+		r.offeredPrice(l, &o, newCell(find(row, col)), r.reg.steps[col].from)
 	}
 	slices.SortStableFunc(o.Breaks, func(a, b bom.OfferedBreak) int { return cmp.Compare(a.From, b.From) })
 	return o
-}
-
-// offeredPrice takes a price over where it reads as one. One that does not is no
-// error: no estimate rests on it.
-func (r *lineReader) offeredPrice(o *bom.Offered, c Cell, from int64) {
-	f, err := r.parse(c)
-	if c.Blank() || err != nil || f.Value.IsNegative() || f.Value.IsZero() || f.Value.GreaterThan(largest) {
-		return
-	}
-	o.Currency = cmp.Or(o.Currency, f.Sign, r.reg.table.Sign(bom.Cell{Sign: c.Sign}), r.reg.sign[int(c.Col)])
-	o.Breaks = append(o.Breaks, bom.OfferedBreak{From: from, Price: f.Value, Place: r.place(c)})
 }

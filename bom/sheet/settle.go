@@ -332,7 +332,7 @@ func (t *teller) kind() {
 	case t.rule != nil && t.rule.Kind != "":
 		l.Kind = t.rule.Kind
 		t.note(kindWords(l.Kind), byRule, t.rule.Name())
-	case t.said.Kind != "" && t.said.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
+	case t.said.Kind != "" && t.said.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone && (l.Quantity.IsWhole() || divisible(t.said.Kind)):
 		l.Kind = t.said.Kind
 		t.note(kindWords(l.Kind), byDescription, lineName(l))
 	case t.classed && t.class.Kind != "" && t.class.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
