@@ -184,10 +184,17 @@ func (r *nameReading) fastener() bool {
 	return r.pair("STAND", "OFF") && thread >= 0
 }
 
-// setOfThem tells a set of fasteners, which is bought as one, from a set screw.
+// Words for several fasteners that are bought as one; common practice, no source.
+var (
+	packWords   = wordSet("SETS PACK PACKS PK PKG PACKET PACKETS BOX BOXES BAG BAGS")
+	pieceCounts = wordSet("PCS PIECES PC STK STÜCK CT COUNT")
+)
+
+// setOfThem tells a set or a pack of fasteners, which is bought as one, from a set screw.
 func (r *nameReading) setOfThem() bool {
 	for i := range r.tokens {
-		if w, next := wordAt(r.tokens, i), wordAt(r.tokens, i+1); w == "SETS" || w == "SET" && next != "SCREW" && next != "SCREWS" {
+		w, next := wordAt(r.tokens, i), wordAt(r.tokens, i+1)
+		if packWords[w] || w == "SET" && next != "SCREW" && next != "SCREWS" || pieceCounts[w] && i > 0 && r.tokens[i-1].whole {
 			return true
 		}
 	}

@@ -47,6 +47,8 @@ func TestReadDescription(t *testing.T) {
 		{"a kit of them is bought as one", "M2.5 screw & nut kit", Said{}},
 		{"many sizes in a box", "M3 screws, assorted", Said{}},
 		{"a set", "screw set M3", Said{}},
+		{"a pack", "flat head screw M4 x 8 (100 pack)", Said{}},
+		{"many pieces", "M3 nuts 50pcs", Said{}},
 		{"no set", "set screw M3 x 4", Said{Kind: KindFastener}},
 		{"a standard of something else", "ISO 7816 card reader", Said{}},
 		{"a connector by DIN 41612", "DIN 41612 male 96 pins", Said{}},

@@ -57,6 +57,9 @@ var looseHeadings = map[string][]string{
 	"productname":   {"Description", "Value"},
 	"productamount": {"Quantity"},
 	"produkt":       {"Description"},
+	"produs":        {"Description"},
+	"articol":       {"Description"},
+	"equipment":     {"Description"},
 	"produit":       {"Description"},
 	"producto":      {"Description"},
 	"prodotto":      {"Description"},
@@ -109,29 +112,38 @@ type wordRule struct {
 
 var (
 	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent výrobce üretici 制造商 厂家 メーカー")
-	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先 販売会社 購入先")
+	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuitor furnizor distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先 販売会社 購入先")
 	numberWords   = words("part parts number numbers no nr num pn code código codigo reference référence referencia ref id partnumber partno artikelnummer model číslo kód")
-	priceWords    = words("price prices cost coste preis prix precio prezzo prijs preço preu cena pris fiyat ár einzelpreis 单价 価格 単価")
-	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unitario unitário unidad part")
+	priceWords    = words("price prices cost coste pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár einzelpreis 单价 価格 単価")
+	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unitario unitário unitar unidad part")
 )
 
 // aboutMoney are words beside one for a price that change nothing: currencies, and that it
 // is not sure.
-var aboutMoney = words("usd eur gbp inr cad aud nzd chf jpy cny czk pln sek nok dkk brl mxn est estimated approx approximate ca")
+var (
+	currencyWords = words("usd eur gbp inr cad aud nzd chf jpy cny czk pln sek nok dkk brl mxn ron huf try zar")
+	aboutMoney    = append(words("est estimated estimate expected approx approximate ca"), currencyWords...)
+)
 
 // costRules tell columns of money that are not sure to be what one costs.
 var costRules = []wordRule{
 	{"Cost", [][]string{words("cost costs kosten coût cout costo coste custo 費用 费用")}, append(words("in product item component"), aboutMoney...)},
-	{"Total", [][]string{words("total extended ext line całkowita calkowita łączna laczna"), words("cena price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
+	{"Total", [][]string{words("total extended ext line całkowita calkowita łączna laczna"), words("cena pret preț price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
 	{"Total", [][]string{words("gesamtpreis gesamtkosten")}, append(words("in"), aboutMoney...)},
 }
 
+// asideWords stand in brackets behind a word for money and leave it what it is.
+var asideWords = append(words("accounts for incl including includes included with without excl excluding and or shipping delivery postage tax taxes vat gst each per piece unit pc in"), aboutMoney...)
+
 // CostHeading tells what a heading of money says beside those for what one costs: "Cost",
 // which may be that of one or of all in its row; "Total", which is that of the row; or
-// nothing. What stands in brackets may be a currency and nothing else.
+// nothing. What stands in brackets may be a currency, or that postage or tax is in it.
 func CostHeading(heading string) string {
-	if i := strings.IndexAny(heading, "(["); i > 0 && len(CurrencySigns(strings.ToUpper(strings.Trim(heading[i:], " ()[]")))) == 0 {
-		return ""
+	if i := strings.IndexAny(heading, "(["); i > 0 {
+		aside := strings.Trim(heading[i:], " ()[]")
+		if len(CurrencySigns(strings.ToUpper(aside))) == 0 && slices.ContainsFunc(headingWords(aside), func(t string) bool { return !slices.Contains(asideWords, t) }) {
+			return ""
+		}
 	}
 	tokens := headingWords(heading)
 	if i := slices.IndexFunc(costRules, func(r wordRule) bool { return r.fits(tokens) }); i >= 0 {
@@ -156,12 +168,13 @@ var wordRules = []wordRule{
 	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner pozice oznaczenie 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
-	{"Quantity", [][]string{words("units pcs pieces"), words("required needed")}, words("no of")},
-	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość ilosc sztuk množství počet kusů adet miktar darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
-		words("per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
-	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in supplier vendor"), aboutMoney...)},
-	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
-	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen název popis nazwa beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
+	{"Quantity", [][]string{words("units pcs pieces amount"), words("required needed")}, words("no of")},
+	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość ilosc sztuk množství počet kusů adet miktar cantitate bucati bucăți darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
+		words("nr per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
+	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in item supplier vendor"), aboutMoney...)},
+	{"Price", [][]string{currencyWords, oneWords}, nil},
+	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
+	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen název popis nazwa descriere denumire beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
 	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota värde değer érték 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},
 	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro kılıf 封装 パッケージ корпус patternname landpattern")},
@@ -354,9 +367,11 @@ func headingWords(heading string) []string {
 	var out []string
 	var word []rune
 	flush := func() {
-		if len(word) > 0 {
-			out = append(out, strings.ToLower(string(word)))
-			word = word[:0]
+		if text := strings.ToLower(string(word)); text != "" {
+			if len(text) > 3 && slices.Contains(currencyWords, text[:3]) && slices.Contains(priceWords, text[3:]) { // USDPrice
+				out, text = append(out, text[:3]), text[3:]
+			}
+			out, word = append(out, text), word[:0]
 		}
 	}
 	runes := []rune(heading)

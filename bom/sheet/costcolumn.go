@@ -13,6 +13,14 @@ import (
 // Where it cannot be told that is said.
 func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bom.Column, take func(string, func(int, string) bool), problems *bom.Problems) {
 	quantity, price := columnOf(taken, "Quantity"), func() bool { return columnOf(taken, "Price") != 0 }
+	if quantity == 0 && columnOf(taken, "Designator") == 0 {
+		for _, kind := range []string{"Cost", "Total"} { // of one piece
+			take("Price", func(col int, heading string) bool {
+				return !price() && bom.CostHeading(heading) == kind && holdsMoney(col, 0, rows)
+			})
+		}
+		return
+	}
 	open := 0
 	take("Price", func(col int, heading string) bool {
 		if bom.CostHeading(heading) != "Cost" || quantity == 0 {
@@ -30,8 +38,11 @@ func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bo
 	if price() || quantity == 0 {
 		return
 	}
+	take("Price", func(col int, heading string) bool { // headed EUR
+		return len(bom.CurrencySigns(heading)) > 0 && isUnitCost(col, quantity, rows)
+	})
 	take("Price", func(col int, heading string) bool {
-		return bom.CostHeading(heading) == "Total" && holdsMoney(col, quantity, rows)
+		return !price() && bom.CostHeading(heading) == "Total" && holdsMoney(col, quantity, rows)
 	})
 	if !price() && open != 0 && holdsMoney(open, quantity, rows) {
 		problems.Warnf(t.At(head.Number, open), "", "head it Unit price or Total cost",
@@ -102,11 +113,12 @@ func costSays(col, quantity int, rows []bom.Row) (each, all bool) {
 	return each, all && !each
 }
 
-// holdsMoney tells whether figures stand in most rows of a column that have a quantity.
+// holdsMoney tells whether figures stand in most rows of a column, of those that have a
+// quantity where there is a column of them.
 func holdsMoney(col, quantity int, rows []bom.Row) bool {
 	good, all := 0, 0
 	for _, row := range rows[:min(len(rows), contentRows)] {
-		if find(row, quantity).Text == "" || find(row, col).Text == "" {
+		if quantity != 0 && find(row, quantity).Text == "" || find(row, col).Text == "" {
 			continue
 		}
 		all++

@@ -130,9 +130,11 @@ func (r *lineReader) tellUncounted() {
 }
 
 // oneEach tells whether the rows of a list are one piece each: it has a column for neither
-// quantities nor designators, nor one without a heading that may be either.
+// quantities nor designators, nor one without a heading that may be either. Suppliers of part
+// numbers and nothing that describes them are a list of offers.
 func (r *lineReader) oneEach() bool {
-	if r.reg.head.Col["Quantity"] != 0 || r.reg.head.Col["Designator"] != 0 {
+	col := r.reg.head.Col
+	if col["Quantity"] != 0 || col["Designator"] != 0 || col["Part number"] != 0 && col["Supplier"] != 0 && col["Description"]+col["Value"] == 0 {
 		return false
 	}
 	for _, cells := range contentsOf(bom.Row{}, r.reg.rows) {

@@ -66,6 +66,9 @@ func (f finder) meanings(c bom.Cell) []claim {
 	}
 	fields, loose := bom.HeadingFields(c.Text)
 	rank := byWords
+	if len(fields) == 0 && perHead(c.Text) > 0 {
+		fields, loose = []string{"Price"}, true
+	}
 	if loose {
 		rank = loosely
 	}

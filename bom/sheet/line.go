@@ -67,6 +67,7 @@ type lineReader struct {
 	differing []differing // those where it is not
 	labels    bool        // the designators number the lines and not the pieces
 	pack      int         // column of the pieces that a price is for; 0: one
+	per       int64       // pieces that a price is for, by its heading; 0: one
 	lacking   bom.Severity
 }
 
@@ -78,10 +79,12 @@ func (r *lineReader) checkHeads() {
 	} else if price := r.reg.head.Col["Price"]; r.reg.ofRows {
 		r.pack = r.reg.head.Col["Quantity"]
 		r.problems.Notef(r.reg.table.At(r.reg.head.Row, price), "what stands in column %s is what all pieces of a row cost", columnName(price, r.reg.head.Text["Price"]))
+	} else if r.per = perHead(r.reg.head.Text["Price"]); r.per > 0 {
+		r.problems.Notef(r.reg.table.At(r.reg.head.Row, price), "what stands in column %s is what %d pieces cost", columnName(price, r.reg.head.Text["Price"]), r.per)
 	} else {
 		r.checkTotal()
+		r.checkRows()
 	}
-	r.checkRows()
 	r.tellTax()
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {

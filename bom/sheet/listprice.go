@@ -19,13 +19,10 @@ func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c Cell, from int6
 		return
 	}
 	p := r.listed(c)
-	if p.err == nil && (p.Value.IsNegative() || p.Value.IsZero() || p.Value.GreaterThan(largest)) {
-		return
-	}
 	if l.Fitted {
 		r.tellPrice(l, c, p)
 	}
-	if p.err != nil {
+	if p.err != nil || !p.Value.IsPositive() || p.Value.GreaterThan(largest) {
 		return
 	}
 	o.Currency = cmp.Or(o.Currency, p.Sign, r.reg.table.Sign(bom.Cell{Sign: c.Sign}), r.reg.sign[int(c.Col)])
@@ -99,6 +96,8 @@ func readsAsPrice(text string) bool {
 func (r *lineReader) tellPrice(l *bom.Line, c Cell, p listedPrice) {
 	told := bom.Problem{Place: r.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(lineName(l) + ", " + c.Text)}
 	switch {
+	case p.err == nil && p.Value.IsNegative():
+		told.What, told.Want = "a negative price is left out", "a price of 0 or more"
 	case p.err == nil && p.open:
 		told.What, told.Want = "a price that is left open counts with its greatest figure", "the price of one piece, where it is known"
 	case p.err == nil || !strings.ContainsFunc(c.Text, unicode.IsDigit) || errorValue(c.Text):

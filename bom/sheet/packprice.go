@@ -194,6 +194,9 @@ const mostPackCells = 40
 // ofOne gives the price of one piece, where the prices of a list are those of packs. One of
 // a whole row is that of the fewest that are sold, where it needs less.
 func (r *lineReader) ofOne(price decimal.Decimal) decimal.Decimal {
+	if r.per > 0 {
+		return price.DivRound(decimal.NewFromInt(r.per), priceDecimals)
+	}
 	n, err := bom.ParseWhole(find(r.reg.rows[r.row], r.pack).Text, bom.MarkDot)
 	if r.pack != 0 && r.pack == r.reg.head.Col["Quantity"] && err == nil {
 		if least, wrong := bom.ParseWhole(find(r.reg.rows[r.row], r.reg.head.Col["MOQ"]).Text, bom.MarkDot); wrong == nil {

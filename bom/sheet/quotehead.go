@@ -75,6 +75,8 @@ func readQuoteHead(text string) quoteHead {
 		switch {
 		case isNumber && per && h.per == 0:
 			h.per = n
+		case token == "k" && h.per > 0 && i > 0 && isDigits(tokens[i-1]): // per 1k
+			h.per *= 1000
 		case isNumber && i > 0 && n > 2000 && n < 2100 && n%50 != 0: // a year
 			h.dated = true
 		case isNumber:
@@ -116,6 +118,19 @@ func taxOfQuote(text string) (said bom.TaxSaid, rest string) {
 		return said, rest
 	}
 	return bom.TaxUnsaid, text
+}
+
+func isDigits(token string) bool { return strings.Trim(token, "0123456789") == "" }
+
+// perHead is for how many pieces the prices of a list are, by their heading: 100 for Price/100.
+// One of a unit price says from how many on it holds. 0: it does not say.
+func perHead(text string) int64 {
+	h := readQuoteHead(text)
+	fields, _ := bom.HeadingFields(h.name)
+	if h.per < 2 || bom.CostHeading(h.name) != "Cost" && !slices.Contains(fields, "Price") || bom.SpeaksOfOne(h.name) {
+		return 0
+	}
+	return h.per
 }
 
 // headNumber reads a whole number of at least 1 in a heading.

@@ -190,13 +190,22 @@ func (f finder) headings(row bom.Row) (all, sure int) {
 	return all, sure
 }
 
+// isCost tells whether a heading of a list is about money, though not for sure of one piece.
+func (f finder) isCost(c bom.Cell) bool {
+	return f.tab.Name == bom.BOMTab.Name && c.Kind == bom.Text && len(c.Text) <= headingLength && !f.dropped[bom.NormalHeading(c.Text)] && bom.CostHeading(c.Text) == "Cost"
+}
+
 // headingRow is the index of the heading row in the table: the first row with two
 // headings, of which one is sure, unless one below has more than twice as many, as
 // under a block of titles. ok is false where none of the first rows is one.
 func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
 	most := 0
 	for i, row := range t.Rows[:min(len(t.Rows), headingRows)] {
-		if all, sure := f.headings(row); all >= 2 && sure >= 1 && all > 2*most {
+		all, sure := f.headings(row)
+		if slices.ContainsFunc(row.Cells, f.isCost) {
+			all, sure = all+1, sure+1
+		}
+		if all >= 2 && sure >= 1 && all > 2*most {
 			index, most = i, all
 		}
 	}

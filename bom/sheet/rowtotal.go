@@ -110,7 +110,7 @@ func (reg *region) headedTotal(quantity, one int) int {
 // wrong, and nothing tells which.
 func (r *lineReader) checkRows() {
 	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
-	if price == 0 || quantity == 0 || r.pack != 0 {
+	if price == 0 || quantity == 0 {
 		return
 	}
 	col := r.reg.headedTotal(quantity, price)

@@ -567,7 +567,7 @@ func (reg *region) isTotal(row bom.Row) bool {
 		return false
 	}
 	for _, h := range reg.cols {
-		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && strings.ContainsFunc(c.Text, unicode.IsLetter) {
+		if c := find(row, h.col); h.column.Form == bom.FormKey && h.col != word && strings.ContainsFunc(c.Text, unicode.IsLetter) && !totalWords[totalWord(c.Text)] {
 			return false
 		}
 	}
