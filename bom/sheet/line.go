@@ -186,7 +186,7 @@ func (r *lineReader) number(c Cell) string {
 }
 
 // anyMake are words in place of a part number; common practice, no source.
-var anyMake = map[string]bool{"na": true, "std": true, "standard": true, "any": true, "generic": true, "various": true, "misc": true}
+var anyMake = map[string]bool{"na": true, "std": true, "standard": true, "any": true, "generic": true, "various": true, "misc": true, "custom": true}
 
 // path reads the name of a file, in which every character may count.
 func (r *lineReader) path(c Cell) string {

@@ -123,6 +123,13 @@ func (s *listedOffers) add(l *bom.Line) {
 	}
 	key := [3]string{sameName(l.Part), bom.Fold(o.Supplier), bom.Fold(o.Code)}
 	i, known := s.index[key]
+	if known && l.Number == "" && otherPrice(&s.offers[i], l) {
+		s.problems.Add(bom.Problem{Place: l.Origin.At("Price"), Severity: bom.Warning, What: "lines of one name have other prices, and are taken for other parts",
+			Want: "a part number and one price, if they are one part", Each: bom.Shown(l.Part)})
+		l.Part += fmt.Sprintf(" (row %d)", l.Row)
+		key[0] = sameName(l.Part)
+		i, known = s.index[key]
+	}
 	if !known {
 		i = len(s.offers)
 		s.index[key] = i
@@ -130,6 +137,13 @@ func (s *listedOffers) add(l *bom.Line) {
 			Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.One, Currency: s.home})
 	}
 	s.join(&s.offers[i], l)
+}
+
+// otherPrice tells whether a line has another price than an offer from the same number on.
+func otherPrice(offer *bom.Offer, l *bom.Line) bool {
+	return slices.ContainsFunc(l.Offered.Breaks, func(b bom.OfferedBreak) bool {
+		return slices.ContainsFunc(offer.Breaks, func(had bom.Break) bool { return had.From == b.From && !had.Price.Equal(b.Price) })
+	})
 }
 
 // join adds what a line says to the offer it is of. Of two figures for the same the

@@ -1,6 +1,11 @@
 package sheet
 
-import "testing"
+import (
+	"slices"
+	"testing"
+
+	"tenoff/bom"
+)
 
 // TestOpenPrices: a price in a list with words about it is what is sure of it; common
 // practice, no source.
@@ -32,6 +37,32 @@ func TestOpenPrices(t *testing.T) {
 		}
 		if got != c.want {
 			t.Errorf("%q is read as %q, want %q", c.text, got, c.want)
+		}
+	}
+}
+
+// TestPricesOfOneName: each row costs its own price, also where two are called the same; of
+// one part number the first counts.
+func TestPricesOfOneName(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want []string
+	}{
+		{"Qty,Item,Unit price\n1,Toggle switch,5.85\n2,Toggle switch,4.97\n3,Toggle switch,5.85\n", []string{"Toggle switch", "Toggle switch (row 3)"}},
+		{"Qty,Part number,Unit price\n1,LF-7,5.85\n2,LF-7,4.97\n", []string{"LF-7"}},
+	} {
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		if problems.Failed() {
+			t.Fatal(problems)
+		}
+		euro, _ := bom.FindCurrency("EUR")
+		prices, _ := PricesOf(read, euro, nil)
+		var got []string
+		for _, o := range prices.Offers {
+			got = append(got, o.Part)
+		}
+		if !slices.Equal(got, c.want) || read.Lines[1].Part != got[len(got)-1] {
+			t.Errorf("%s: offers for %q, lines of %q", c.text, got, read.Lines[1].Part)
 		}
 	}
 }
