@@ -269,6 +269,32 @@ func (t *Explainer) Tell(r stated.Ref, depth int) stated.Told {
 	return t.b.Sums.Explain(r, stated.Telling{Words: t.Words, Depth: depth})
 }
 
+// Results calls give with all results that have words, in the order in which they were
+// stated.
+func (t *Explainer) Results(give func(words stated.Words, r stated.Ref)) {
+	t.b.Sums.Results(func(k stated.Key, r stated.Ref) {
+		if w := t.Words(k); w.String() != "" {
+			give(w, r)
+		}
+	})
+}
+
+// directTerms are written out of a sum in one step.
+const directTerms = 40
+
+// HowOf tells how a result is worked out in one step, of a long sum the first terms, and
+// where the figures among what it names were read.
+func (t *Explainer) HowOf(r stated.Ref) (how string, from []string) {
+	s := t.b.Sums
+	how, of := s.HowOf(r, stated.Telling{Words: t.Words, Terms: directTerms})
+	for _, x := range of {
+		if f := s.FigureOf(x); f != nil && f.Place.Row > 0 {
+			from = append(from, readFrom(f))
+		}
+	}
+	return how, from
+}
+
 // Asking is what can be asked for of things of one kind.
 type Asking struct {
 	Kind   string

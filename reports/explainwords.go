@@ -24,6 +24,9 @@ type Explainer struct {
 	index   map[string][]int // folded text -> figures that it names; made when it is first asked for
 }
 
+// perEntry is about how many words there are for each line.
+const perEntry = 50
+
 // thingKey is a thing of one kind.
 type thingKey struct {
 	of string
@@ -32,7 +35,7 @@ type thingKey struct {
 
 // NewExplainer gives words to the figures of a batch of an estimate.
 func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
-	t := &Explainer{e: e, b: b, names: map[thingKey]string{}, taken: map[string]int{}, had: map[stated.Key]stated.Words{}}
+	t := &Explainer{e: e, b: b, names: map[thingKey]string{}, taken: map[string]int{}, had: make(map[stated.Key]stated.Words, perEntry*len(e.Entries))}
 	for i := range e.Terms.Offers {
 		t.call(cost.OfBreak, i, t.offerNames(i)...)
 	}

@@ -40,6 +40,7 @@ type Telling struct {
 	// it is used: a figure as its value, a result as what it is worked out from.
 	Words func(Key) Words
 	Depth int // levels below the result; 0: all
+	Terms int // that are written out of a sum; the rest is counted; 0: all
 }
 
 // Told is a result, or a figure, and what it comes from.
@@ -53,7 +54,7 @@ type Told struct {
 
 	// How is the expression that the value comes from, over the names in Of; empty where
 	// it was read or decided. Beside +, −, ×, ÷ there are round(a, decimals),
-	// round up(a, step), least(a, …), greatest(a, …), "3 that are 0" for terms of a sum,
+	// round up(a, step), least(a, …), greatest(a, …), "3 that are 0" or "3 more" for terms of a sum,
 	// "since a is over b, and c is at least d: e", and "share 2 of a by b : c, to 2 decimals",
 	// which is by largest remainder. Left out are terms of 0 beside others, rounding that
 	// changes nothing that is seen or is that to Digits, and the thing of a name where it stands before.
@@ -69,6 +70,14 @@ type Told struct {
 func (s *Sheet) Explain(r Ref, t Telling) Told {
 	e := explainer{Sheet: s, Telling: t, told: map[Ref]bool{}}
 	return e.tell(r, "", 0)
+}
+
+// HowOf tells a result in one step: its How, see [Told], and what that names.
+func (s *Sheet) HowOf(r Ref, t Telling) (how string, of []Ref) {
+	e := explainer{Sheet: s, Telling: t}
+	_, words := e.words(r)
+	how, of, _ = e.how(r, words.Thing, e.digits(r))
+	return how, of
 }
 
 // ShareKey is the key of the share that stands at a place, from 0, among those of a key.
@@ -401,11 +410,13 @@ func (p *phrase) total(a []Ref) term {
 	const named, few = 3, 2 // of nothing but zeros; of a sum that is short as it is
 	var parts []string
 	var only term
-	zeros := 0
+	zeros, more := 0, 0
 	all := !slices.ContainsFunc(a, func(x Ref) bool { return !isNothing(p.Sheet, x) })
 	what, many := p.alike(a)
 	for _, x := range a {
 		switch _, words := p.words(x); {
+		case p.Terms > 0 && len(parts) == p.Terms && !isNothing(p.Sheet, x):
+			more++
 		case !isNothing(p.Sheet, x), !words.none() && (len(a) <= few || all && len(parts) < named):
 			only = p.term(x)
 			parts = append(parts, only.within(loose))
@@ -415,6 +426,9 @@ func (p *phrase) total(a []Ref) term {
 	}
 	if many > few {
 		return term{strconv.Itoa(many) + " " + what, whole}
+	}
+	if more > 0 {
+		parts = append(parts, strconv.Itoa(more)+" more")
 	}
 	switch {
 	case zeros == 1:

@@ -89,6 +89,19 @@ func TestToldTree(t *testing.T) {
 	}
 }
 
+// Of a long sum the first terms are written out and the rest is counted.
+func TestToldTerms(t *testing.T) {
+	s := New(8)
+	var all []Ref
+	for _, what := range []string{"a", "b", "c", "d"} {
+		all = append(all, s.Figure(Figure{Key: Key{What: what}, Value: s.Value(s.Count(2))}))
+	}
+	told := s.Explain(s.Add(append(all, zeroOf(s, "z"))...), Telling{Terms: 2, Words: func(k Key) Words { return Words{What: k.What} }})
+	if want := "a + b + 2 more"; told.How != want || told.Sum > 0 || len(told.Of) != 2 {
+		t.Errorf("%q of %d, want %q", told.How, len(told.Of), want)
+	}
+}
+
 // sketch writes a tree in one line.
 func sketch(t Told) string {
 	mark := ""

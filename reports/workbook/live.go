@@ -57,6 +57,8 @@ type live struct {
 
 	cellNames map[sum.Cell]string // names of cells
 
+	told [][]statedSum // by batch: what is in the table Sums
+
 	names []name
 	named map[string]bool
 	err   error // the first table or column that was asked for and is not there

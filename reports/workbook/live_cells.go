@@ -304,6 +304,7 @@ func (l *live) state(i int) {
 			l.set(table, row, col, w.Formula(r))
 		}
 	})
+	tellSums(l, i, w)
 }
 
 // figures fills in the figures that stand in working columns, and ties those that

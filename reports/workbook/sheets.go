@@ -371,6 +371,7 @@ func (b *book) detailSheet() *page {
 			p.rest(s)
 		}
 	}
+	p.add(b.table(onSums))
 	return p
 }
 

@@ -91,7 +91,7 @@ func (b *book) lay(r *reports.Report) []*page {
 	b.live = newLive(b.e)
 	tables := append(reports.Tables(r), findTable(b.e), sidesTable(r), eachTable(b.e), groupsTable(b.e))
 	if b.e.Terms != nil {
-		tables = append(tables, sharesTable(b.live))
+		tables = append(tables, sharesTable(b.live), sumsTable(b.live))
 	}
 	for _, t := range bom.Refs(tables) {
 		b.names = append(b.names, t.Name)
