@@ -206,6 +206,7 @@ type zone struct {
 	product  int
 	mass     *mass
 	row      *bom.Recipient // nil: no zones are given
+	to       string         // its name, or the setting Post to
 	per      int            // units that a full parcel holds
 	services []*bom.Service // that go there and take a parcel of one unit, the cheapest first
 	others   []*bom.Service // that go there and take none

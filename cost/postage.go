@@ -54,8 +54,8 @@ func postParcels(s *sums, at, parcels, units int, w worth, problems *bom.Problem
 	m, z := s.m, &s.m.zones[at]
 	handed := z.parcel(units)
 	p := Post{Parcels: parcels, Units: parcels * units, MassG: handed.grams, SizeMM: handed.size, Unknown: z.mass.unknown, Product: z.product}
-	if z.row != nil {
-		p.Zone = z.row.Zone
+	if z.row != nil || len(m.prices.Postage) > 0 {
+		p.Zone = z.to
 	}
 	by := z.cheapest(m, &handed, w)
 	if by != nil {

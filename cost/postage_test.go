@@ -180,3 +180,17 @@ func TestNearestServices(t *testing.T) {
 		}
 	}
 }
+
+// TestZoneIsPostTo: where the tab recipients tells no zone, all goes where the setting says, and is
+// said to; without services nothing is posted.
+func TestZoneIsPostTo(t *testing.T) {
+	in := bells.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nPost to,shire\n",
+		"prices/postage.csv", "Service,To,Price\nbox,shire,3\nvan,isles,1\n")
+	if p := one(t, in.read(t), 2).Posts[0]; p.Zone != "shire" || p.Service != "box" {
+		t.Errorf("to %q by %s; want to shire by box", p.Zone, p.Service)
+	}
+	delete(in, "prices/postage.csv")
+	if p := one(t, in.read(t), 2).Posts[0]; p.Zone != "" {
+		t.Errorf("to %q without any service", p.Zone)
+	}
+}

@@ -202,7 +202,7 @@ func (l *ledger) postTo(z jobZone, to string, units int64, one parcelOf) {
 		case per > 1:
 			p.box = [3]*big.Rat{}
 		}
-		sent.cash += l.postParcels(z.zone, to, parcels, p)
+		sent.cash += l.postParcels(to, parcels, p)
 	}
 	if units >= per || units == 0 {
 		post(units/per, per)
@@ -217,7 +217,7 @@ func (l *ledger) postTo(z jobZone, to string, units int64, one parcelOf) {
 
 // postParcels takes the cheapest service, of equal prices the first name, on which design
 // is silent.
-func (l *ledger) postParcels(zone, to string, parcels int64, p parcelOf) (cash int64) {
+func (l *ledger) postParcels(to string, parcels int64, p parcelOf) (cash int64) {
 	var best *jobService
 	var bestPrice *big.Rat
 	for i := range l.services {
@@ -233,13 +233,13 @@ func (l *ledger) postParcels(zone, to string, parcels int64, p parcelOf) (cash i
 	if best == nil {
 		return 0
 	}
-	l.out.add(parcels, "post of %d to %s by %s", parcels*p.units, zone, best.name)
+	l.out.add(parcels, "post of %d to %s by %s", parcels*p.units, to, best.name)
 	g, _ := p.g.Float64()
-	l.out.addClose(g, "post of %d to %s: g", parcels*p.units, zone)
+	l.out.addClose(g, "post of %d to %s: g", parcels*p.units, to)
 	c, _ := chargeable(best, p).Float64()
-	l.out.addClose(c, "post of %d to %s: chargeable g", parcels*p.units, zone)
+	l.out.addClose(c, "post of %d to %s: chargeable g", parcels*p.units, to)
 	cash = l.toHome(times(rat(best.price), ratOf(parcels)), orElse(best.currency, l.home))
-	l.out.add(cash, "post of %d to %s: cash", parcels*p.units, zone)
+	l.out.add(cash, "post of %d to %s: cash", parcels*p.units, to)
 	l.enter("postage", "", "", spentInFull(cash))
 	return cash
 }

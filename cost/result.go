@@ -436,7 +436,7 @@ type Making struct {
 // Post is parcels to one zone that hold as many units, and how they are sent. Those of a
 // zone stand together, the one with the rest of the units last.
 type Post struct {
-	Zone       string // in the tab recipients; empty where it tells none
+	Zone       string // in the tab recipients, else the setting Post to; empty where neither tells one
 	Product    int    // index into Batch.Products
 	Parcels    int
 	Units      int             // in all of them

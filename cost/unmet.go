@@ -10,11 +10,11 @@ import (
 // stockNames are the names under which the unit's lines may have stock on hand.
 type stockNames struct {
 	*partname.Known
-	boards, materials map[string]bool // by what tells them apart
+	boards, materials, printed map[string]bool // by what tells them apart
 }
 
 func namesOfStock(m *Model) *stockNames {
-	n := &stockNames{partname.Gather(&bom.Prices{Substitutes: m.prices.Substitutes}, m.run.Unit), map[string]bool{}, map[string]bool{}}
+	n := &stockNames{partname.Gather(&bom.Prices{Substitutes: m.prices.Substitutes}, m.run.Unit), map[string]bool{}, map[string]bool{}, map[string]bool{}}
 	add := func(known map[string]bool, key, name string) {
 		if key != "" && !known[key] {
 			known[key] = true
@@ -26,6 +26,7 @@ func namesOfStock(m *Model) *stockNames {
 		case bom.KindBoard:
 			add(n.boards, bom.ExactKey(l.Part), l.Part)
 		case bom.KindPrinted:
+			n.printed[bom.ExactKey(l.Part)] = true
 			add(n.materials, bom.Fold(l.Material), l.Material)
 		case bom.KindAssembly:
 			if l.Sub == nil { // it is bought as it is
@@ -53,7 +54,12 @@ func warnOfUnmet(m *Model) {
 		if names == nil {
 			names = namesOfStock(m)
 		}
-		if !names.have(oh.Part) {
+		switch {
+		case names.printed[bom.ExactKey(oh.Part)]:
+			m.problems.Add(bom.Problem{Place: oh.At("Part number"), Severity: bom.Warning, Found: oh.Part, Each: bom.Shown(oh.Part),
+				What: "printed parts are printed anew, and what is on hand of this one is not used",
+				Want: "leave the row out, and lower the quantity of the line where fewer are to be printed"})
+		case !names.have(oh.Part):
 			unmet(&m.problems, oh.At("Part number"), oh.Part, "no line has this part, and its stock is not used",
 				"a part, board or material of the bill of materials", names.List)
 		}

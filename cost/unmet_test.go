@@ -13,10 +13,11 @@ import (
 // not fitted, has its name all the same.
 func TestNamesThatMeetNothing(t *testing.T) {
 	run := input{
-		"unit.csv": `Quantity,Part number,Value,Kind,Mount,Package,Level,Fitted,File
+		"unit.csv": `Quantity,Part number,Value,Kind,Mount,Package,Level,Fitted,File,Material,Filament g,Print hours
 1,MAIN,,board,,,,,main.csv
 1,Knob-7,,other,,,built,,
 1,Spare,,other,,,,no,
+1,Case,,printed,,,,,,PLA,5,1
 `,
 		"main.csv": `Quantity,Designators,Part number,Value,Mount,Package
 1,R1,,4k7,smt,0603
@@ -33,6 +34,7 @@ Tiny-4,5,0.1
 Quite another,5,0.1
 Empty,0,0.1
 Stand-in,5,0.1
+Case,5,0.1
 `,
 		"prices/attrition.csv": `Applies to,Package,Percent,Pieces
 smt,0603,2,1
@@ -55,6 +57,7 @@ tht,,2,1
 	want := []string{
 		`prices/who-pays.csv: unknown part, supplier or category; the row is not used, 2 times: "postge" (row 2, did you mean postage), "TINY-5" (row 3, did you mean Tiny-5); everything, a part or supplier of this run, or one of: bare boards, SMT assembly, SMT parts, through-hole parts, fasteners, printed parts, other parts, tooling, packing, postage, delivery, duty and tax, labour`,
 		`prices/on-hand.csv: no line has this part, and its stock is not used, 4 times: "KNOB-7" (row 3, did you mean Knob-7), "main" (row 5, did you mean MAIN), "Tiny-4" (row 6, did you mean Tiny-5), "Quite another" (row 7); a part, board or material of the bill of materials`,
+		`prices/on-hand.csv:10:1: printed parts are printed anew, and what is on hand of this one is not used ("Case"); leave the row out, and lower the quantity of the line where fewer are to be printed`,
 		`prices/attrition.csv:4:2: no smt line has this package, and its allowance is not used ("0604"); a package of the bill of materials (did you mean 0603)`,
 		`prices/attrition.csv:5:2: no tht line has this package, and its allowance is not used ("0603"); a package of the bill of materials`,
 	}

@@ -48,7 +48,7 @@ func prepareZones(m *Model) {
 // newZone lists the services that go to a place and take a parcel of one unit, the
 // cheapest first, of equal ones by name; and those that take none.
 func newZone(m *Model, product int, row *bom.Recipient, to string) zone {
-	z := zone{product: product, mass: &m.products[product].mass, row: row, per: 1}
+	z := zone{product: product, mass: &m.products[product].mass, row: row, to: to, per: 1}
 	if row != nil {
 		z.per = int(min(max(row.UnitsPer, 1), MaxBatch))
 	}
