@@ -75,7 +75,9 @@ func jsonID(size int, id cost.BatchID) object {
 }
 
 // jsonMaking is how the boards are made: through_hole is "assembler" or "bench"; others are
-// ways with what they cost more, landed cash and the value of hand work.
+// the cheapest way of each other assembler, and of the same one with other panels or the
+// through-hole parts fitted elsewhere, with what they cost more: landed cash and the value of
+// hand work.
 func jsonMaking(b *cost.Batch, m money) object {
 	of := func(x cost.Making) object {
 		return object{{"assembler", x.Assembler}, {"through_hole", fittedAt(x)}, {"panels", x.Panels}}
@@ -93,7 +95,9 @@ func jsonMaking(b *cost.Batch, m money) object {
 // what batches tell of their sums, for every size; levels hold the same for each
 // level, where all were asked for. Fees hold the charges of orders as well, so that
 // purchases, fees and hand work add up to the total cash and own work. Parts that share
-// plates each count the plates they lie on. Over all payers the amounts are those of the
+// plates each count the plates they lie on; plates_in_all counts each plate once. The demand
+// of filament is what it is bought for, as many plates as are enough at the setting
+// Confidence %. Over all payers the amounts are those of the
 // batch.
 func WriteJSON(w io.Writer, r *Report) error {
 	e := r.Estimate
@@ -210,6 +214,12 @@ func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 	if len(b.Others) > 0 { // there was a choice
 		out = append(out, field{"assembly", jsonMaking(b, m)})
 	}
+	productOf := func(p *cost.PlateRun) any {
+		if !several {
+			return nil
+		}
+		return e.Products[e.Entries[p.Entry].Product].Name
+	}
 	charge := object{{"recipients", ifGiven(b.Ask.Payer)}}
 	if !several { // else by product
 		charge = jsonCharge(&b.Charge, &b.Ask, b.Till.Paying, b.Size, m, b.Total.Unpriced)
@@ -219,11 +229,12 @@ func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 	}
 	return append(out, object{
 		{"plates", bom.Each(b.Plates, func(p *cost.PlateRun) object {
-			return object{{"part", p.Part}, {"material", p.Material}, {"printer", p.Printer}, {"per_plate", p.PerPlate},
+			return object{{"product", productOf(p)}, {"part", p.Part}, {"material", p.Material}, {"printer", p.Printer}, {"per_plate", p.PerPlate},
 				{"plates", p.Plates},
 				{"expected", jsonFloat(p.Expected, AsHours)}, {"filament_g", jsonFloat(p.FilamentG, AsGrams)},
 				{"hours", jsonFloat(p.Hours, AsHours)}}
 		})},
+		{"plates_in_all", jsonPlates(b)},
 		{"hand_work", bom.Each(b.Work, func(w *cost.Work) object {
 			return object{{"operation", w.Operation}, {"hours", jsonFloat(w.Hours, AsHours)},
 				{"cash", m.amount(w.Cash, false)}, {"own", m.amount(w.Own, false)}}
@@ -231,6 +242,15 @@ func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 		{"payers", bom.Each(b.Payers, func(p *cost.Payer) object { return jsonPayer(b, p, m) })},
 		{"post", jsonPosts(b, m)}, {"charge", charge}, {"plan", ifGiven(jsonPlan(&b.Plan, e.Today))},
 	}...)
+}
+
+// jsonPlates counts each plate once, whatever parts or products share it; of a batch that
+// prints nothing it is nil.
+func jsonPlates(b *cost.Batch) any {
+	if len(b.Plates) == 0 {
+		return nil
+	}
+	return object{{"plates", goodPlates(b)}, {"expected", jsonFloat(b.Printed, AsHours)}}
 }
 
 // jsonCharge tells the price and what is asked of recipients, of so many units of which

@@ -68,12 +68,17 @@ func ToPrint(e *cost.Estimate) Table {
 
 // printTotals are the figures of all plates of a batch that are no sums of rows.
 func printTotals(b *cost.Batch) map[string]Value {
-	good, p := 0, b.Printing
+	p := b.Printing
+	return map[string]Value{"part": Text("all plates"), "plates": Count(goodPlates(b)), "expected": Float(b.Printed), "finish": printDays(b),
+		"bound": Float(p.BoundH / hoursADay).where(p.Known), "idle": Float(p.IdleH).where(p.Known)}
+}
+
+// goodPlates counts the plates that must come out good, each once.
+func goodPlates(b *cost.Batch) (good int) {
 	for _, g := range b.Groups {
 		good += g.Plates
 	}
-	return map[string]Value{"part": Text("all plates"), "plates": Count(good), "expected": Float(b.Printed), "finish": printDays(b),
-		"bound": Float(p.BoundH / hoursADay).where(p.Known), "idle": Float(p.IdleH).where(p.Known)}
+	return good
 }
 
 // sharers names the other parts of a run's plates.

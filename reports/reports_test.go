@@ -97,13 +97,14 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
 		"":                           "schema currency level complete batches assumptions warnings cautions",
-		"/batches":                   "batch starts total unit categories purchases fees plates hand_work payers post charge plan",
+		"/batches":                   "batch starts total unit categories purchases fees plates plates_in_all hand_work payers post charge plan",
 		"/batches/total":             "cash own stock consumed surplus reclaim",
 		"/batches/unit":              "cash consumed",
 		"/batches/categories":        "name cash own stock consumed surplus reclaim",
 		"/batches/purchases":         "supplier order_code part demand quantity unit_price currency line_fee cash consumed surplus",
 		"/batches/fees":              "payee what category cash own",
 		"/batches/plates":            "part material printer per_plate plates expected filament_g hours",
+		"/batches/plates_in_all":     "plates expected",
 		"/batches/hand_work":         "operation hours cash own",
 		"/batches/payers":            "payer cash own stock consumed surplus reclaim categories",
 		"/batches/post":              "zone parcels units service mass_g chargeable_g price currency cash",
@@ -125,6 +126,32 @@ func TestJSONKeys(t *testing.T) {
 	}
 	if len(got) != len(want) {
 		t.Errorf("%d kinds of object, want %d: %v", len(got), len(want), got)
+	}
+}
+
+// Two products share a plate: each counts it, and all plates are one fewer than both say.
+func TestJSONPlates(t *testing.T) {
+	e := &cost.Estimate{Products: []cost.Product{{Name: "black"}, {Name: "white"}}, Entries: []cost.Entry{{}, {Product: 1}},
+		Batches: []cost.Batch{{Size: 10, Printed: 3.75, Groups: []cost.PlateGroup{{Runs: []int{0, 1}, Plates: 3}},
+			Plates: []cost.PlateRun{{Part: "LID", Plates: 2}, {Entry: 1, Part: "LID", Plates: 2}}}}}
+	var b bytes.Buffer
+	if err := WriteJSON(&b, &Report{Estimate: e}); err != nil {
+		t.Fatal(err)
+	}
+	var got struct {
+		Batches []struct {
+			Plates []struct{ Product string }
+			InAll  struct {
+				Plates   int
+				Expected float64
+			} `json:"plates_in_all"`
+		}
+	}
+	if err := json.Unmarshal(b.Bytes(), &got); err != nil {
+		t.Fatal(err)
+	}
+	if x := got.Batches[0]; x.InAll.Plates != 3 || x.InAll.Expected != 3.75 || x.Plates[0].Product != "black" || x.Plates[1].Product != "white" {
+		t.Errorf("plates %+v", x)
 	}
 }
 
