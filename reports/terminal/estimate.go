@@ -121,15 +121,16 @@ func Clip(s string, limit int) string {
 // Widths of the answer's columns.
 const (
 	labelAtMost = 24
+	labelLonger = 32 // where as many batches stand side by side
 	textAtLeast = 11 // "29 Dec 2026"
 )
 
 // writeAnswer lays the answer out: as many batches side by side as there is room for, as
 // evenly spread as they go.
 func writeAnswer(out *bufio.Writer, t *reports.Table, width int) {
-	label, figure := reports.Width(t.Columns[0].Heading), textAtLeast
+	longest, figure := reports.Width(t.Columns[0].Heading), textAtLeast
 	for _, r := range t.Rows {
-		label = max(label, min(reports.Width(bom.Printable(r.Values[0].Exact(reports.AsText))), labelAtMost))
+		longest = max(longest, reports.Width(bom.Printable(r.Values[0].Exact(reports.AsText))))
 		for i, v := range r.Values[1:] {
 			if !v.IsText() {
 				figure = max(figure, reports.Width(shown(v, t.Columns[i+1])))
@@ -137,7 +138,9 @@ func writeAnswer(out *bufio.Writer, t *reports.Table, width int) {
 		}
 	}
 	sizes := len(t.Columns) - 1
+	label := max(min(longest, labelAtMost), reports.Width(t.Columns[0].Heading))
 	perBlock := max(1, (width-label)/(figure+gap))
+	label = max(label, min(longest, labelLonger, width-min(perBlock, sizes)*(figure+gap)))
 	blocks := (sizes + perBlock - 1) / perBlock
 	for n := range blocks {
 		if n > 0 {
