@@ -25,18 +25,46 @@ func OtherOffers(e *cost.Estimate) Table {
 			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
 		},
 	}
+	alone := map[string][]string{} // parts with no other source -> the batches
 	for _, b := range e.Batches {
+		none := 0
 		for _, o := range b.Why.Parts {
 			if o.Next == "" {
-				t.add(BatchValue(b.ID()), Text(o.Part), Text(o.Chosen), Text("no other source"), Nothing())
+				none++
 				continue
 			}
 			t.add(BatchValue(b.ID()), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
 			t.unsure(e.Currency, "batch "+string(b.ID())+", "+o.Part, o.OffBy)
 		}
+		if none > 0 {
+			t.add(BatchValue(b.ID()), Text(Counted(none, "part")), Nothing(), Text("no other source"), Nothing())
+			parts := NoOtherSource(&b)
+			alone[parts] = append(alone[parts], string(b.ID()))
+		}
+	}
+	for _, b := range e.Batches {
+		parts := NoOtherSource(&b)
+		if batches := alone[parts]; parts != "" && batches[0] == string(b.ID()) {
+			t.note("no other source, batch " + strings.Join(batches, ", ") + ": " + parts)
+		}
 	}
 	return t
 }
+
+// NoOtherSource lists the parts of a batch that nobody else offers enough of.
+func NoOtherSource(b *cost.Batch) string {
+	var parts []string
+	for _, o := range b.Why.Parts {
+		if o.Next == "" {
+			parts = append(parts, o.Part)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// neededShown is how many parts a supplier is the only source of until they are counted: the
+// second sources have named them.
+const neededShown = 3
 
 // OtherSuppliers tells what leaving out each supplier would cost.
 func OtherSuppliers(e *cost.Estimate) Table {
@@ -54,7 +82,11 @@ func OtherSuppliers(e *cost.Estimate) Table {
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Suppliers {
 			if len(o.Needed) > 0 {
-				t.add(BatchValue(b.ID()), Text(o.Supplier), Nothing(), Text("no other source: "+strings.Join(o.Needed, ", ")))
+				needed := strings.Join(o.Needed, ", ")
+				if len(o.Needed) > neededShown {
+					needed = Counted(len(o.Needed), "part")
+				}
+				t.add(BatchValue(b.ID()), Text(o.Supplier), Nothing(), Text("no other source: "+needed))
 				continue
 			}
 			t.add(BatchValue(b.ID()), Text(o.Supplier), Number(o.More), Nothing())

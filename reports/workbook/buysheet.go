@@ -27,7 +27,7 @@ type orderSum struct {
 // What a sum is of, where it is of no supplier's order.
 const (
 	ofAll    = -1
-	ofOthers = -2 // suppliers that nothing was planned to be ordered from
+	ofOthers = -2 // suppliers that no order was planned to
 )
 
 // orderSums are what each order comes to, in the columns right of its lines.
@@ -106,11 +106,18 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 		p.place(bl)
 		p.next--
 		if o >= 0 {
-			for k, x := range orderSums {
-				p.sums = append(p.sums, orderSum{i, batch.Orders[o].Terms, k, "", bl.top, x.of(&batch.Orders[o])})
-			}
+			p.orderSums(i, &batch.Orders[o], bl.top)
 		}
 		body = body[n:]
+	}
+	for k := range batch.Orders { // those of nothing but fees
+		o := &batch.Orders[k]
+		if !slices.ContainsFunc(p.sums, func(s orderSum) bool { return s.batch == i && s.terms == o.Terms }) {
+			bl := &block{laid: s, title: o.Supplier + leadText(o) + ": assembly, see the sheet " + sheetBoards, bare: true}
+			p.place(bl)
+			p.next--
+			p.orderSums(i, o, bl.top)
+		}
 	}
 	p.sums = append(p.sums, orderSum{i, ofOthers, orderTotal, "orders to other suppliers", p.next, decimal.Zero},
 		orderSum{i, ofAll, orderTotal, "all orders", p.next + 1, allOrders(batch)})
@@ -129,15 +136,23 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 	}
 }
 
-// secondSources tells for each part what it would be bought from instead, and what that
-// would cost more.
+// orderSums notes what an order comes to, beside the title of its block.
+func (p *page) orderSums(batch int, o *cost.Order, row int) {
+	for k, x := range orderSums {
+		p.sums = append(p.sums, orderSum{batch, o.Terms, k, "", row, x.of(o)})
+	}
+}
+
+// secondSources tells what each part would be bought from instead, and what that would
+// cost more; parts that nobody else has stand together.
 func secondSources(e *cost.Estimate, b *cost.Batch) (lines []string) {
 	for _, o := range b.Why.Parts {
-		line := o.Part + ": no other source"
 		if o.Next != "" {
-			line = o.Part + ": " + o.Next + ", " + e.Currency.Shown(o.More) + " " + e.Currency.Code + " more"
+			lines = append(lines, o.Part+": "+o.Next+", "+e.Currency.Shown(o.More)+" "+e.Currency.Code+" more")
 		}
-		lines = append(lines, line)
+	}
+	if alone := reports.NoOtherSource(b); alone != "" {
+		lines = append(lines, "no other source: "+alone)
 	}
 	return lines
 }

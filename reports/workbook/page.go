@@ -177,7 +177,7 @@ func (p *page) fill() {
 		p.height(1, titleRow)
 	}
 	if p.screen {
-		p.text(1, 2, "for the screen: what follows is not printed", look{colour: inputGrey})
+		p.text(1, 2, "for the screen: this sheet is not printed", look{colour: inputGrey})
 	}
 	for _, bl := range p.blocks {
 		p.fillBlock(bl)
@@ -186,7 +186,7 @@ func (p *page) fill() {
 		fillRest(p, r)
 	}
 	for _, r := range p.remarks {
-		p.text(1, r.row, r.title, look{colour: inputGrey})
+		p.note(r.row, r.title)
 	}
 	for _, s := range p.sections {
 		p.text(1, s.row, s.title, look{size: 13, bold: true, colour: inputDark})

@@ -112,12 +112,13 @@ func (p *page) setPaper() {
 	side, top, foot, bottom := 0.5, 0.4, 0.25, 0.6 // inches
 	p.keep(p.f.SetPageMargins(p.name, &excelize.PageLayoutMarginsOptions{
 		Left: &side, Right: &side, Top: &top, Bottom: &bottom, Header: &foot, Footer: &foot}))
-	p.keep(p.f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&A&C" + footerText(bom.Printable(p.e.Name)) + "&R" + p.dateText() + "&P / &N"}))
-	p.keep(p.f.SetSheetView(p.name, 0, &excelize.ViewOptions{ShowGridLines: new(false)}))
 	if p.screen {
-		p.printArea(p.under(inkWidth(p.title)*1.5), 2)
+		p.unprinted()
+	} else {
+		p.keep(p.f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{
+			OddFooter: "&L&A&C" + footerText(bom.Printable(p.e.Name)) + "&R" + p.dateText() + "&P / &N"}))
 	}
+	p.keep(p.f.SetSheetView(p.name, 0, &excelize.ViewOptions{ShowGridLines: new(false)}))
 	if p.repeat > 0 {
 		p.titles(p.repeat)
 	}
@@ -197,16 +198,6 @@ func (p *page) points(from, to int) (high float64) {
 	return high
 }
 
-// under is how many columns text of some width stands over.
-func (p *page) under(width float64) int {
-	n := 0
-	for n < len(p.widths) && width > 0 {
-		width -= p.widths[n]
-		n++
-	}
-	return max(1, n)
-}
-
 // dateText says what the date in the footer is the date of.
 func (p *page) dateText() string {
 	if p.date.IsZero() {
@@ -221,12 +212,10 @@ func (p *page) titles(row int) {
 	p.define(excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: p.name, RefersTo: quoted(p.name) + "$" + n + ":$" + n})
 }
 
-// printArea keeps what is printed to the first columns and rows.
-func (p *page) printArea(cols, rows int) {
-	p.define(excelize.DefinedName{
-		Name: "_xlnm.Print_Area", Scope: p.name,
-		RefersTo: quoted(p.name) + "$A$1:$" + bom.ColumnLetters(cols) + "$" + strconv.Itoa(rows),
-	})
+// unprinted keeps a sheet off paper: all that is printed is the last cell of its first row,
+// which is empty, and a page with nothing on it, not even a footer, is left out.
+func (p *page) unprinted() {
+	p.define(excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: p.name, RefersTo: quoted(p.name) + "$XFD$1"})
 }
 
 // tall is the number of rows that a picture of so many pixels covers.

@@ -210,9 +210,11 @@ func TestPaper(t *testing.T) {
 		if layout.AdjustTo != nil && *layout.AdjustTo < smallestPrint {
 			t.Errorf("%s: printed at %d %%", name, *layout.AdjustTo)
 		}
+		// What is for the screen has none, so that no page of it is printed.
 		footer, err := f.GetHeaderFooter(name)
-		if err != nil || footer.OddFooter != "&L&A&Cfrost && thaw&Rcomputed 2026-03-20    &P / &N" {
-			t.Errorf("%s: footer %q (%v)", name, footer.OddFooter, err)
+		screen := name == sheetInputs || name == sheetDetail
+		if err != nil || screen != (footer == nil) || !screen && footer.OddFooter != "&L&A&Cfrost && thaw&Rcomputed 2026-03-20    &P / &N" {
+			t.Errorf("%s: footer %v (%v)", name, footer, err)
 		}
 		if panes, err := f.GetPanes(name); err != nil || !panes.Freeze || panes.YSplit < 1 {
 			t.Errorf("%s: panes %+v (%v)", name, panes, err)
@@ -223,9 +225,47 @@ func TestPaper(t *testing.T) {
 		if d.Name == "_xlnm.Print_Titles" {
 			titles[d.Scope] = d.RefersTo
 		}
+		if v, err := f.GetCellValue(d.Scope, "XFD1"); d.Name == "_xlnm.Print_Area" && (!strings.HasSuffix(d.RefersTo, "!$XFD$1") || v != "" || err != nil) {
+			t.Errorf("%s: what is printed is %q: %q, %v", d.Scope, d.RefersTo, v, err)
+		}
 	}
 	if titles[sheetBuy] != "'Buy'!$2:$2" || titles[sheetNotes] == "" {
 		t.Errorf("headings that are repeated in print: %v", titles)
+	}
+}
+
+// Every order has its block on the sheet Buy, those of nothing but fees as well, so that what
+// is in sight adds up to all orders.
+func TestBuyShowsEveryOrder(t *testing.T) {
+	bare := 0
+	for name, e := range demos(t) {
+		rows, err := opened(t, written(t, e, Options{})).GetRows(sheetBuy)
+		if err != nil {
+			t.Fatal(err)
+		}
+		heads, orders := map[string]int{}, map[string]int{}
+		for _, r := range rows {
+			if len(r) > 0 {
+				who, _, _ := strings.Cut(r[0], ", in ")
+				heads[who]++
+			}
+		}
+		for _, b := range e.Batches {
+			for _, o := range b.Orders {
+				orders[o.Supplier]++
+				if !slices.ContainsFunc(b.Purchases, func(p cost.Purchase) bool { return p.Supplier == o.Supplier }) {
+					bare++
+				}
+			}
+		}
+		for supplier, n := range orders {
+			if heads[supplier] != n {
+				t.Errorf("%s: %s has %d of %d orders on the sheet", name, supplier, heads[supplier], n)
+			}
+		}
+	}
+	if bare == 0 {
+		t.Error("no order is of fees alone")
 	}
 }
 
