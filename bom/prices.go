@@ -7,6 +7,9 @@ import (
 	"github.com/shopspring/decimal"
 )
 
+// NoPriceYet is what is noted of a row of the price sheet that waits for its price.
+const NoPriceYet = "no price yet"
+
 // Money figures below are exact as typed and not yet rounded. A currency is an
 // ISO 4217 code; readers fill it in with the default that the field names.
 

@@ -167,7 +167,7 @@ func noneOf(d *decoder, headings ...string) bool {
 
 // noPrice notes a row that waits for its price.
 func noPrice(d *decoder, heading, what string) {
-	d.problems.Add(bom.Problem{Place: d.place(d.cell(heading)), Severity: bom.Note, What: "no price yet", Each: what})
+	d.problems.Add(bom.Problem{Place: d.place(d.cell(heading)), Severity: bom.Note, What: bom.NoPriceYet, Each: what})
 }
 
 // offer makes one offer of its rows. What one row says holds for all.

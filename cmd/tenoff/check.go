@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -59,7 +60,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	priced := true
 	if run.Unit != nil && run.Prices != nil && !problems.Failed() {
 		priced, more = cost.Check(run)
-		problems = append(problems, s.strictly(more)...)
+		problems = withoutRepeats(append(problems, s.strictly(more)...))
 	}
 	if problems.Failed() {
 		return &exitError{code: exitInput, problems: problems, message: counted(problems)}
@@ -77,6 +78,18 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 		return &exitError{code: exitIncomplete, message: "something has no price"}
 	}
 	return nil
+}
+
+// withoutRepeats leaves out the notes on rows that wait for their price where the part or
+// board is complained of as well.
+func withoutRepeats(problems bom.Problems) bom.Problems {
+	named := map[string]bool{}
+	for _, p := range problems {
+		named[bom.Fold(p.Each)] = named[bom.Fold(p.Each)] || p.Severity < bom.Note
+	}
+	return slices.DeleteFunc(problems, func(p bom.Problem) bool {
+		return p.Severity == bom.Note && p.What == bom.NoPriceYet && named[bom.Fold(p.Each)]
+	})
 }
 
 // pricedOffers counts the offers that have a price.
