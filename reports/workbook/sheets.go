@@ -296,12 +296,15 @@ func (b *book) riskSheet() *page {
 	p.add(b.table(onRisk))
 	if s := b.table(reports.SpreadName); s != nil {
 		p.byBatch(s, s.keysBut("batch")...)
-		for i, d := range driversOf(s) { // two charts on a page, each whole
+		used := p.down()                 // points of the page
+		for _, d := range driversOf(s) { // as many charts on a page as it holds, each whole
 			p.charts = append(p.charts, p.next)
-			if i%2 == 0 {
+			rows := tall(float64(d.height()))
+			if used += float64(rows) * rowHeight; used > p.down() {
 				p.breaks = append(p.breaks, p.next)
+				used = float64(rows) * rowHeight
 			}
-			p.next += tall(float64(d.height()))
+			p.next += rows
 		}
 		p.furnish = func(p *page) {
 			for i, d := range driversOf(s) {
