@@ -122,6 +122,7 @@ type printedLine struct {
 	perPlate int       // as given or as the bed holds; 1 where neither is known
 	packed   bool      // laid on beds by its size, with others of its group
 	size     bom.Point // mm; where packed
+	alone    bool      // one to a plate, since nothing says how many it holds
 }
 
 // pieceOn is what a piece takes on a printer; without one where no printer is known.

@@ -132,8 +132,7 @@ func layOnBed(m *Model, pl *printedLine, l *bom.Line) {
 	case l.PerPlate > 0:
 		return
 	case !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known:
-		m.problems.Add(bom.Problem{Place: l.At("Per plate"), Severity: bom.Assumption, What: "printed parts are laid one to a plate, since nothing says how many it holds",
-			Want: "if that is wrong, give Per plate, or a mesh or toolpath in File and the bed of the printer", Found: l.Part, Each: l.Part})
+		pl.alone = true
 		return
 	}
 	pl.packed, pl.size = true, size
@@ -349,6 +348,11 @@ func onePiece(m *Model) {
 		pl := &m.printed[i]
 		if first, ok := pieces[pieceOf(m, pl)]; ok && lineOf(m, pl).PerPlate == 0 {
 			pl.perPlate, pl.packed = m.printed[first].perPlate, m.printed[first].packed
+			pl.alone = m.printed[first].alone
+		}
+		if l := lineOf(m, pl); pl.alone {
+			m.problems.Add(bom.Problem{Place: l.At("Per plate"), Severity: bom.Assumption, What: "printed parts are laid one to a plate, since nothing says how many it holds",
+				Want: "if that is wrong, give Per plate, or a mesh or toolpath in File and the bed of the printer", Found: l.Part, Each: l.Part})
 		}
 	}
 }

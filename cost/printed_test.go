@@ -277,6 +277,10 @@ func TestOnePieceOnTwoLines(t *testing.T) {
 		if !near(first.FilamentG, 60) || !near(second.FilamentG, 60) || !near(first.Hours+second.Hours, 12) {
 			t.Errorf("%s: %+v and %+v; want 60 g each and 12 h", why, first, second)
 		}
+		_, problems := cost.Compute(run)
+		if said := problems.Of(bom.Assumption); len(said) > 0 {
+			t.Errorf("%s: %v; want no word of one to a plate", why, said)
+		}
 	}
 	b := one(t, printsOf(t, prints, row+"1,A,printed,M,,10,1,4,P,\n"), 3) // six and three
 	if first, second := b.Plates[0], b.Plates[1]; b.Groups[0].Plates != 3 || first.Laid != 6 || second.Laid != 3 {
