@@ -119,7 +119,7 @@ var bareBoards = []string{"pcb", "pcbs", "circuitboard", "bareboard", "pcbboard"
 // oneBoard is one of the board that a list is of, named by its file.
 func oneBoard(list *bom.Assembly) *bom.Line {
 	name := path.Base(list.File)
-	name = cmp.Or(strings.TrimSuffix(name, path.Ext(name)), name)
+	name = cmp.Or(strings.TrimRight(strings.TrimSuffix(name, path.Ext(name)), "."), name)
 	head := &bom.Heading{File: list.File, Sheet: list.Sheet, Col: map[string]int{}, Text: map[string]string{}}
 	return &bom.Line{Origin: bom.Origin{Head: head}, Quantity: bom.One, Part: name, Number: name, Description: "bare board",
 		Kind: bom.KindBoard, Given: bom.Given{Kind: true}, Side: bom.Top, Fitted: true, Level: bom.LevelBoard, Sub: list}

@@ -76,6 +76,7 @@ func FuzzBOM(f *testing.F) {
 	seed(f, func(_, text string) { f.Add(text, uint64(0)); f.Add(text, uint64(7)) })
 	f.Add("Ref,Qty,P/N,Kind,File\nR1-R9999,,A\n,1,B,board,u.csv\n,1,C,assembly,b.csv#x\n", uint64(0))
 	f.Add("Qty;P/N;Kind;@1;\n1,5;A;wire\n1.234;B;wire\n", uint64(0))
+	f.Add("Qty,P/N,Kind,File\n1,C,assembly,00..Csv\n", uint64(0)) // a board of a name that ends in a full stop
 	f.Fuzz(func(t *testing.T, text string, kinds uint64) {
 		if len(text) > fuzzLimit {
 			return
