@@ -37,11 +37,6 @@ var categoryNames = [categoryCount]string{
 	"printed parts", "other parts", "tooling", "packing", "postage", "delivery", "duty and tax", "labour",
 }
 
-// formerNames are names that categories had in price sheets, folded.
-var formerNames = map[string]Category{
-	"bare board": BareBoard, "machine assembly": SMTAssembly, "electronic parts": SMTParts, "hand-fit parts": ThroughHoleParts, "hand work": Labour,
-}
-
 // categoryCalled finds a category by its name.
 func categoryCalled(name string) (Category, bool) {
 	for _, c := range Categories {

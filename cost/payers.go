@@ -154,10 +154,6 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	if bound {
 		return
 	}
-	if c, old := formerNames[bom.Fold(s.AppliesTo)]; old {
-		m.problems.Errorf(s.At("Applies to"), s.AppliesTo, c.String(), "this category has another name")
-		return
-	}
 	known := append(slices.Clone(categoryNames[:]), everything)
 	for i := range m.parts {
 		known = append(known, m.parts[i].Key)
