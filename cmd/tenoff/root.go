@@ -49,15 +49,12 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return exitDone
 	}
 	if !errors.As(err, &exit) {
-		// Cobra's own errors are all about the command line.
-		exit = &exitError{code: exitUsage, message: err.Error()}
+		// Cobra's own errors are all about the command line; ours say what was expected.
+		exit = &exitError{code: exitUsage, message: strings.TrimSuffix(err.Error(), ".") + "\ntenoff: --help after a command lists its flags"}
 	}
 	say(root, exit.problems)
 	if exit.message != "" {
 		fmt.Fprintf(stderr, "tenoff: %s\n", strings.TrimSuffix(exit.message, "."))
-	}
-	if exit.code == exitUsage {
-		fmt.Fprintln(stderr, "tenoff: --help after a command lists its flags")
 	}
 	return exit.code
 }
