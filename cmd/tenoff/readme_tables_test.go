@@ -3,8 +3,10 @@ package main
 import (
 	"flag"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -16,6 +18,7 @@ import (
 	"tenoff/cost"
 	"tenoff/cost/sweep"
 	"tenoff/cost/trial"
+	"tenoff/fixtures"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files and the generated parts of README")
@@ -30,11 +33,11 @@ func TestReadmeTables(t *testing.T) {
 	}
 	text := string(data)
 	for name, want := range map[string]string{
-		"bill of materials": columnTable(bom.BOMTab),
-		"price sheet":       priceTables(),
-		"quote":             columnTable(bom.QuoteTab),
+		"bill of materials": bomTable(t),
+		"price sheet":       priceTables(t),
+		"quote":             columnList(bom.QuoteTab) + ".\n",
 		"run":               columnTable(bom.ProgrammeTab),
-		"settings":          settingTable(),
+		"settings":          settingList(),
 		"limits":            limitTable(),
 	} {
 		begin, end := "<!-- "+name+" -->\n", "<!-- end of "+name+" -->\n"
@@ -59,53 +62,98 @@ func columnTable(tab bom.Tab) string {
 	var b strings.Builder
 	b.WriteString("| column | what stands in it | blank means |\n| --- | --- | --- |\n")
 	for _, c := range tab.Columns {
-		heading := "**" + c.Heading + "**"
-		if c.Required {
-			heading += " (required)"
-		}
-		if len(c.Synonyms) > 0 {
-			heading += "; also " + strings.Join(c.Synonyms[:min(4, len(c.Synonyms))], ", ")
-		}
-		if len(c.Synonyms) > 4 {
-			heading += " and the like"
-		}
-		doc := c.Doc
-		if len(c.Choices) > 0 {
-			doc += " One of: " + strings.Join(c.Choices, ", ") + "."
-		}
-		fmt.Fprintf(&b, "| %s | %s | %s |\n", heading, doc, c.Default)
+		b.WriteString("| " + columnRow(c))
 	}
 	return b.String()
 }
 
-func priceTables() string {
+func columnRow(c bom.Column) string {
+	heading := "**" + c.Heading + "**"
+	if c.Required {
+		heading += " (required)"
+	}
+	doc := c.Doc
+	if len(c.Choices) > 0 {
+		doc += " One of: " + strings.Join(c.Choices, ", ") + "."
+	}
+	return fmt.Sprintf("%s | %s | %s |\n", heading, doc, c.Default)
+}
+
+// columnList names the columns of a tab, those that must be filled in in bold.
+func columnList(tab bom.Tab) string {
+	var names []string
+	for _, c := range tab.Columns {
+		switch {
+		case c.Heading == "As of" || c.Heading == "Note": // every row may carry them
+		case c.Required:
+			names = append(names, "**"+c.Heading+"**")
+		default:
+			names = append(names, c.Heading)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// furtherRows explain the columns that the starter does not show: notes there explain the
+// others.
+func furtherRows(t *testing.T, tab bom.Tab, file, lead string) string {
+	t.Helper()
+	data, err := fs.ReadFile(fixtures.Starter(), file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, _, _ := strings.Cut(string(data), "\n")
+	shown := strings.Split(strings.TrimSpace(head), ",")
+	var rows []bom.Column
+	for _, c := range tab.Columns {
+		n := len(rows) - 1
+		switch {
+		case slices.Contains(shown, c.Heading):
+		case n >= 0 && rows[n].Doc == c.Doc && c.Default == "":
+			rows[n].Heading += "**, **" + c.Heading
+		default:
+			rows = append(rows, c)
+		}
+	}
 	var b strings.Builder
+	for _, c := range rows {
+		b.WriteString(lead + columnRow(c))
+	}
+	return b.String()
+}
+
+func bomTable(t *testing.T) string {
+	return columnList(bom.BOMTab) + ".\n\nNot in the starter:\n\n| column | what stands in it | blank means |\n| --- | --- | --- |\n" +
+		furtherRows(t, bom.BOMTab, "unit.csv", "| ")
+}
+
+func priceTables(t *testing.T) string {
+	var list, further strings.Builder
 	for _, tab := range bom.PriceTabs {
-		fmt.Fprintf(&b, "\n**%s**: %s\n\n", tab.Name, tab.Doc)
-		shown := tab
-		shown.Columns = nil
-		for _, c := range tab.Columns {
-			if c.Heading != "As of" && c.Heading != "Note" {
-				shown.Columns = append(shown.Columns, c)
-			}
-		}
-		b.WriteString(columnTable(shown))
+		fmt.Fprintf(&list, "- **%s**: %s Columns: %s.\n", tab.Name, tab.Doc, columnList(tab))
+		further.WriteString(furtherRows(t, tab, "prices/"+strings.ReplaceAll(tab.Name, " ", "-")+".csv", "| "+tab.Name+" | "))
 	}
-	b.WriteString("\n")
-	return b.String()
+	return list.String() + "\nNot in the starter:\n\n| tab | column | what stands in it | blank means |\n| --- | --- | --- | --- |\n" + further.String()
 }
 
-func settingTable() string {
-	var b strings.Builder
-	b.WriteString("| setting | what it says | unit | default | where the default comes from |\n| --- | --- | --- | --- | --- |\n")
+// settingList names the settings with their defaults, and tells those that have a source.
+func settingList() string {
+	var names []string
 	for _, s := range bom.SettingDefs {
-		doc := s.Doc
-		if len(s.Choices) > 0 {
-			doc += " One of: " + strings.Join(s.Choices, ", ") + "."
+		name := s.Name
+		if s.Required {
+			name = "**" + name + "**"
 		}
-		fmt.Fprintf(&b, "| %s | %s | %s | %s | %s |\n", s.Name, doc, s.Unit, s.Default, s.Source)
+		if s.Default != "" {
+			name += " (" + s.Default
+			if s.Source == bom.SourceCommon {
+				name += "*"
+			}
+			name += ")"
+		}
+		names = append(names, name)
 	}
-	return b.String()
+	return strings.Join(names, ", ") + ".\n"
 }
 
 func limitTable() string {
