@@ -492,9 +492,10 @@ func (p *page) measure() {
 }
 
 // columnWidth is the width a column of a block gets at least, and the one at which none of
-// its text needs a second line.
+// its text needs a second line, and its heading no third.
 func (bl *block) columnWidth(j int) (least, wanted float64) {
 	const longWord = 24.0 // what is longer is cut within the word
+	const headLines = 2   // that a heading may take
 	s := bl.laid
 	if j >= len(s.table.Columns) {
 		return workingWidth, workingWidth
@@ -510,6 +511,8 @@ func (bl *block) columnWidth(j int) (least, wanted float64) {
 	if !bl.bare {
 		for _, word := range strings.Fields(s.heading(j)) {
 			least = max(least, inkWidth(word)*boldWider+off)
+		}
+		for wanted = least; linesIn(s.heading(j), (wanted-padding)/boldWider) > headLines; wanted++ {
 		}
 	}
 	for _, i := range bl.rows {
