@@ -33,7 +33,6 @@ func (f Form) Numeric() bool {
 type Column struct {
 	Heading  string   // as it is documented, and the key of Heading.Col
 	Synonyms []string // other headings that are read alike
-	Was      string   // a heading that it had before; a sheet that has it is told
 	Doc      string   // one sentence, with the unit where there is one
 	Unit     string   // empty where there is none
 	Form     Form
@@ -219,11 +218,11 @@ var PriceTabs = []Tab{
 		Column{Heading: "Lead days", Form: FormWhole, Unit: "days", Doc: "Days from order to arrival.", Example: "5"},
 		percent("Duty %", "0", "Customs duty on lines that have none of their own, and on what is no line, in %.", "0"),
 		percent("Import tax %", "0", "Tax that is added to what an order comes to: on import, or by a supplier of your own country whose prices are without it, in %.", "0"),
-		was("Duty free under", money("Duty free up to", "0", "Value of an order up to which no duty by its value falls due, that value included, in home currency; the delivery does not count.", "150")),
-		was("Tax free under", money("Tax free up to", "0", "Value up to which no tax is added, that value included, in home currency.", "0")),
+		money("Duty free up to", "0", "Value of an order up to which no duty by its value falls due, that value included, in home currency; the delivery does not count.", "150"),
+		money("Tax free up to", "0", "Value up to which no tax is added, that value included, in home currency.", "0"),
 		money("Flat duty per heading", "0", "Duty for each different customs heading in an order that is free of duty by its value, in home currency; what has no heading counts as one.", "0"),
 		money("Handling fee", "0", "What the carrier asks for clearing customs, once where duty or tax falls due, in home currency.", "0"),
-		was("Consign fee per line", money("Consignment fee per line", "0", "On the assembler's row: what it asks for each part number that it fits and does not sell the run itself, or not all of it.", "0")),
+		money("Consignment fee per line", "0", "On the assembler's row: what it asks for each part number that it fits and does not sell the run itself, or not all of it.", "0"),
 		Column{Heading: "Parts sent count", Form: FormYesNo, Choices: yesNo, Default: "no",
 			Doc: "On the assembler's row: whether customs count what others send there, and stock, to the value of the populated boards.", Example: "no"},
 	),
@@ -447,12 +446,6 @@ func quoteWords(ours, theirs string) []string {
 
 func money(heading, defaultText, doc, example string) Column {
 	return Column{Heading: heading, Form: FormMoney, Default: defaultText, Doc: doc, Example: example}
-}
-
-// was notes the heading that a column had before.
-func was(heading string, c Column) Column {
-	c.Was = heading
-	return c
 }
 
 func percent(heading, defaultText, doc, example string) Column {

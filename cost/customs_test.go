@@ -79,15 +79,3 @@ func TestPartsSentCount(t *testing.T) {
 	o = placer(in.with("prices/suppliers.csv", strings.Replace(in["prices/suppliers.csv"], "yes", "no", 1)))
 	equal(t, "value where it does not count", o.Value, "156.08")
 }
-
-// TestRenamedColumns: a price sheet with the old headings is told the new ones, once each.
-func TestRenamedColumns(t *testing.T) {
-	in := lamp.with("prices/suppliers.csv", "Supplier,Currency,Duty free under,Tax free under,Consign fee per line\nA,EUR,1,2,3\nB,EUR,1,2,3\n")
-	_, problems := in.tryRead()
-	text := said(problems)
-	for _, want := range []string{`("Duty free under"); "Duty free up to"`, `("Tax free under"); "Tax free up to"`, `("Consign fee per line"); "Consignment fee per line"`} {
-		if strings.Count(text, want) != 1 {
-			t.Errorf("%s is told %d times in %s", want, strings.Count(text, want), text)
-		}
-	}
-}

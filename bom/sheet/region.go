@@ -55,13 +55,14 @@ type finder struct {
 	columns map[string]*bom.Column // by the normal form of a heading
 	dropped map[string]bool        // normal forms that the user wants left out
 	mapped  map[string]bool        // normal forms that the user maps
+	theirs  map[string]string      // normal forms that the user maps -> what to, of whatever tab
 	steps   map[string]step        // by the normal form of a heading that the user maps to a price break
 }
 
 // newFinder knows the documented headings, their synonyms and those that the
 // user maps, which go before.
 func newFinder(tab *bom.Tab, headings map[string]string) finder {
-	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}, map[string]bool{}, map[string]step{}}
+	f := finder{tab, map[string]*bom.Column{}, map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]step{}}
 	for i := range tab.Columns {
 		c := &tab.Columns[i]
 		f.columns[bom.NormalHeading(c.Heading)] = c
@@ -71,6 +72,7 @@ func newFinder(tab *bom.Tab, headings map[string]string) finder {
 	}
 	for _, theirs := range slices.Sorted(maps.Keys(headings)) {
 		ours := headings[theirs]
+		f.theirs[bom.NormalHeading(theirs)] = ours
 		if c, ok := tab.Find(ours); ok {
 			f.columns[bom.NormalHeading(theirs)] = c
 			f.mapped[bom.NormalHeading(theirs)] = true
@@ -488,9 +490,11 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			reg.extra[col] = "column " + bom.ColumnLetters(col)
 		case f.dropped[bom.NormalHeading(name)]:
 			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
-		case reg.renamed(name) != "":
-			problems.Errorf(at, name, bom.Shown(reg.renamed(name))+", by the rule that README gives for it", "the column has another name now")
 		case reg.known[col]: // why it is not read was told
+		case f.theirs[bom.NormalHeading(name)] != "":
+			if ours := f.theirs[bom.NormalHeading(name)]; documented(ours) { // else that was told
+				problems.Notef(at, "the heading %s stands for %s, which is no column here: it is %s", bom.Shown(name), bom.Shown(ours), fate)
+			}
 		default:
 			hint := ""
 			if hints++; hints > hintLimit {
@@ -506,16 +510,6 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			problems.Notef(at, "the heading %s %s, its column is %s%s", bom.Shown(name), what, fate, hint)
 		}
 	}
-}
-
-// renamed is the heading that a column has now; empty where it has never had another.
-func (reg *region) renamed(name string) string {
-	for _, c := range reg.tab.Columns {
-		if c.Was != "" && bom.NormalHeading(c.Was) == bom.NormalHeading(name) {
-			return c.Heading
-		}
-	}
-	return ""
 }
 
 // wouldRead tells whether what stands in a column reads as the field of a heading:
