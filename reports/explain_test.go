@@ -203,6 +203,31 @@ func TestPriceIsToldInSteps(t *testing.T) {
 	}
 }
 
+// What a line bears of a part that stands on several is called by the line, and is all that
+// a line of no printing costs.
+func TestSharesAreCalledByTheirLine(t *testing.T) {
+	e := demo(t, fixtures.Demos()[0], bom.LevelBuilt, []int{40})
+	x, shares := NewExplainer(e, &e.Batches[0]), 0
+	for i := range e.Entries {
+		entry := &e.Entries[i]
+		if entry.Part < 0 || entry.Line.Kind == bom.KindPrinted {
+			continue
+		}
+		line := x.names[thingKey{cost.OfLine, i}]
+		r, err := x.Find("part " + e.Parts[entry.Part].Key + " for " + line + ": consumed")
+		if err != nil {
+			continue // all of the part is the line's
+		}
+		shares++
+		if told := x.Tell(r, 1); !told.Value.Equal(e.Batches[0].Lines[i].Consumed) {
+			t.Errorf("%s: told %s, the line costs %s", line, told.Value, e.Batches[0].Lines[i].Consumed)
+		}
+	}
+	if shares < 4 {
+		t.Errorf("%d shares", shares)
+	}
+}
+
 // A figure that stands in a cell and is not 0 has words: it never hides as a number in
 // what is told.
 func TestCellsHaveWords(t *testing.T) {

@@ -243,7 +243,26 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 		thing += ", " + t.e.Entries[k.At].Category.String()
 	}
 	what = cmp.Or(what, "plain")
+	if over == cost.OverLines {
+		if line := t.lineOf(k.At, at); line != "" {
+			return stated.Words{Thing: thing + " for " + line, What: borneWords[what], Unit: t.e.Currency.Code}
+		}
+	}
 	return stated.Words{Thing: "share " + at + " " + over + " of " + thing, What: borneWords[what], Unit: t.e.Currency.Code}
+}
+
+// lineOf names a line by its number, from 1, among those of one part and category that
+// begin with the first.
+func (t *Explainer) lineOf(first int, number string) string {
+	n, err := strconv.Atoi(number)
+	for i := first; err == nil && i < len(t.e.Entries); i++ {
+		if a, b := &t.e.Entries[first], &t.e.Entries[i]; a.Part == b.Part && a.Category == b.Category {
+			if n--; n == 0 {
+				return t.names[thingKey{cost.OfLine, i}]
+			}
+		}
+	}
+	return ""
 }
 
 // SplitName is what products share.
