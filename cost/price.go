@@ -56,7 +56,7 @@ func freeUnits(m *Model, b *Batch) []int {
 }
 
 // stateSale states how many units of a product are paid for, and what is asked of its
-// recipients: of each, and of all.
+// recipients: of each, which is the mean where zones differ, and of all.
 func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	p := &s.b.Products[product]
 	n := p.Size
@@ -70,6 +70,15 @@ func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	bears := s.borneOf(i, product)
 	t.share = s.name(OfTotal, t.at, "recipients' share", s.Div(bears.cash, s.Count(int64(n))), sum.Loose)
 	each, ofFree := s.askFor(t.share)
+	zones := askByZone(s, product, &bears, free == n)
+	if free > 0 && free < n {
+		zones = 0 // who is given one is not known by zone
+	}
+	if mean := s.Round(s.Div(zones, s.Count(int64(n))), s.digits); zones != 0 && free == n {
+		ofFree = mean
+	} else if zones != 0 {
+		each = mean
+	}
 	t.each = s.money(OfTotal, t.at, "asked", each)
 	p.Ask = Ask{Payer: s.b.Ask.Payer, Unpriced: s.b.Ask.Unpriced, Each: s.Value(t.each)}
 	all := s.Mul(t.each, t.paying)
@@ -82,7 +91,7 @@ func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	if !s.several() {
 		s.b.Ask = p.Ask
 	}
-	if zones := askByZone(s, product, &bears, free == n); zones != 0 && (free == 0 || free == n) {
+	if zones != 0 {
 		all = zones
 	}
 	return t, all

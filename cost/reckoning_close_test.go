@@ -345,13 +345,19 @@ func (l *ledger) sell(asked, stamps int64) {
 	}
 	r := over(majorOf(asked, l.home), ratOf(n))
 	each, given := ask(r)
-	l.out.add(each, "asked of each")
-	if free > 0 {
-		l.out.add(given, "asked of each of the free")
-	}
 	inZones := int64(0)
 	if asked > 0 && len(l.posts) > 1 {
 		inZones = l.askZones(asked, stamps, ask, paying == 0)
+	}
+	switch mean := halfUp(over(ratOf(inZones), ratOf(n))); { // what is asked differs by zone
+	case inZones > 0 && free == 0:
+		each = mean
+	case inZones > 0 && paying == 0:
+		given = mean
+	}
+	l.out.add(each, "asked of each")
+	if free > 0 {
+		l.out.add(given, "asked of each of the free")
 	}
 	if paying == 0 {
 		return
