@@ -38,6 +38,9 @@ func TestZonesByHand(t *testing.T) {
 		equal(t, want.zone+": asked of each", p.Asked, want.asked)
 	}
 	equal(t, "asked of each", b.Ask.Each, "6.50")
+	// In steps of 2.50 it is 7.50 and 10.00: 32.50 of all, and not 4 × 7.50.
+	stepped := one(t, byZone.with("prices/settings.csv", byZone["prices/settings.csv"]+"Round price up to,2.5\n").read(t), 4)
+	equal(t, "asked of each on the mean", stepped.Ask.Each, "8.13")
 	// 10 units: 7.5 and 2.5 parcels; the larger zone gets the one that is left.
 	b = one(t, byZone.read(t), 10)
 	if b.Posts[0].Parcels != 8 || b.Posts[1].Parcels != 2 {
