@@ -438,10 +438,6 @@ func RunTab(name string) (*Tab, bool) { return tabNamed(RunTabs, name) }
 
 func tabNamed(tabs []Tab, name string) (*Tab, bool) {
 	want := NormalHeading(name)
-	for i := range tabs {
-		if NormalHeading(tabs[i].Name) == want {
-			return &tabs[i], true
-		}
-	}
-	return nil, false
+	tab := First(tabs, func(t *Tab) bool { return NormalHeading(t.Name) == want })
+	return tab, tab != nil
 }

@@ -170,12 +170,8 @@ func inFigures(s string) string {
 
 // cutFigure parts a text behind its figure.
 func cutFigure(s string) (figure, unit string) {
-	i := 0
-	for i < len(s) && (isDigit(s[i]) || strings.IndexByte(".,' ", s[i]) >= 0) {
-		i++
-	}
-	figure = strings.TrimSpace(s[:i])
-	return figure, strings.TrimSpace(strings.TrimRight(s[i:], ".)"))
+	i := spanOf(s, "0123456789.,' ")
+	return strings.TrimSpace(s[:i]), strings.TrimSpace(strings.TrimRight(s[i:], ".)"))
 }
 
 // greater tells whether a is a whole number over b.

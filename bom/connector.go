@@ -22,9 +22,12 @@ func readHeader(r *nameReading) (p Package, ok bool) {
 		w = packageWords["PINSOCKET"]
 	}
 	if rows == 0 {
-		rows, columns = w.rows(r.connectorPins(h))
+		rows, columns = 1, r.connectorPins(h)
+		if w.name == "box header" && columns%2 == 0 {
+			rows, columns = 2, columns/2
+		}
 	}
-	if rows == 0 {
+	if columns == 0 {
 		if w.needsPins {
 			return p, false
 		}
@@ -44,17 +47,6 @@ func readHeader(r *nameReading) (p Package, ok bool) {
 		pitch = ""
 	}
 	return p.sized(detail("P", pitch), lying, hold), true
-}
-
-// rows parts a number of pins in rows.
-func (w *nameWord) rows(pins int) (rows, columns int) {
-	switch {
-	case pins == 0:
-		return 0, 0
-	case w.name == "box header" && pins%2 == 0:
-		return 2, pins / 2
-	}
-	return 1, pins
 }
 
 // rowsAndColumns gives 1 and 6 for 1x06. Sizes in mm are none.
@@ -123,10 +115,7 @@ func readPort(r *nameReading) (p Package, ok bool) {
 	for i := h.end; i < len(r.tokens) && i < h.end+4; i++ {
 		switch w := strings.TrimPrefix(wordAt(r.tokens, i), "TYPE"); {
 		case w == "MINI", w == "MICRO":
-			small = "micro "
-			if w == "MINI" {
-				small = "mini "
-			}
+			small = strings.ToLower(w) + " "
 		case len(w) == 1 && w[0] >= 'A' && w[0] <= 'C' && len(series) < 5 && !glued(r.tokens, i+1):
 			series = "USB-" + w
 		}

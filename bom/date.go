@@ -41,8 +41,7 @@ func (d Date) Plus(days int) Date {
 	if d.IsZero() {
 		return d
 	}
-	t := d.time().AddDate(0, 0, days)
-	return dateOf(t)
+	return dateOf(d.time().AddDate(0, 0, days))
 }
 
 func dateOf(t time.Time) Date {

@@ -67,10 +67,8 @@ func ExpandDesignators(text string) (Designators, *DesignatorError) {
 			return Designators{}, err
 		}
 		if len(out.Names)+len(names) > designatorLimit {
-			return Designators{}, &DesignatorError{
-				What: fmt.Sprintf("more than %d designators in one cell, at %s", designatorLimit, Shown(token)),
-				Want: "fewer designators in a cell",
-			}
+			return Designators{}, &DesignatorError{What: fmt.Sprintf("more than %d designators in one cell, at %s", designatorLimit, Shown(token)),
+				Want: "fewer designators in a cell"}
 		}
 		for _, name := range names {
 			key := strings.ToUpper(name)
@@ -108,19 +106,15 @@ var remarkMark = regexp.MustCompile(`(\d)\(`)
 // latin gives a designator in capitals of Cyrillic that look like Latin ones in those:
 // keyboards of either kind write C1. Other words stay as they are.
 func latin(word string) string {
-	mapped := strings.Map(func(r rune) rune {
-		if i := slices.Index(cyrillicCapitals, r); i >= 0 {
-			return rune("ABCEHKMOPTXY"[i])
-		}
-		return r
-	}, word)
+	mapped := cyrillicCapitals.Replace(word)
 	if from, _, _ := strings.Cut(mapped, "-"); IsDesignator(from) {
 		return mapped
 	}
 	return word
 }
 
-var cyrillicCapitals = []rune("\u0410\u0412\u0421\u0415\u041d\u041a\u041c\u041e\u0420\u0422\u0425\u0423")
+var cyrillicCapitals = strings.NewReplacer("\u0410", "A", "\u0412", "B", "\u0421", "C", "\u0415", "E", "\u041d", "H", "\u041a", "K",
+	"\u041c", "M", "\u041e", "O", "\u0420", "P", "\u0422", "T", "\u0425", "X", "\u0423", "Y")
 
 // designatorTokens parts a cell at commas and the like, and at white space where
 // that parts designators and not words.
@@ -211,7 +205,7 @@ func withRemarks(words []string) []string {
 func isMark(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(">*•›·", r) }
 
 func isDesignatorStop(r rune) bool {
-	return r == ',' || r == ';' || r == '、' || r == '\n' || r == '\r'
+	return strings.ContainsRune(",;、\n\r", r)
 }
 
 // IsDesignator tells whether a text is one numbered designator.
@@ -368,13 +362,5 @@ func ClassOf(designator string) string {
 // written where no unit stands with it: "Ω", "F", "H", or nothing. Classes by
 // IEEE 315-1975 section 22.4.
 func DimensionOf(class string) string {
-	switch strings.ToUpper(class) {
-	case "R", "RT":
-		return "Ω"
-	case "C":
-		return "F"
-	case "L":
-		return "H"
-	}
-	return ""
+	return map[string]string{"R": "Ω", "RT": "Ω", "C": "F", "L": "H"}[strings.ToUpper(class)]
 }

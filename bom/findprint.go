@@ -25,22 +25,12 @@ func (p *Printer) Holds(size Point) bool {
 // FirstPrinter is the first printer of the sheet that holds a piece, the first
 // of all where its size is not known; nil where there is none.
 func (p *Prices) FirstPrinter(size Point, known bool) *Printer {
-	for i := range p.Printers {
-		if !known || p.Printers[i].Holds(size) {
-			return &p.Printers[i]
-		}
-	}
-	return nil
+	return First(p.Printers, func(m *Printer) bool { return !known || m.Holds(size) })
 }
 
 // FindPrinter gives the printer of a name, without regard to case and spaces.
 func (p *Prices) FindPrinter(name string) *Printer {
-	for i := range p.Printers {
-		if SameName(p.Printers[i].Name, name) {
-			return &p.Printers[i]
-		}
-	}
-	return nil
+	return First(p.Printers, func(m *Printer) bool { return SameName(m.Name, name) })
 }
 
 // PrinterFor is the printer that is named, else the first that holds the piece;
@@ -60,12 +50,7 @@ func (p *Prices) FindRecipe(name string) *Recipe {
 		r := DefaultRecipe()
 		return &r
 	}
-	for i := range p.Recipes {
-		if name == "" || SameName(p.Recipes[i].Name, name) {
-			return &p.Recipes[i]
-		}
-	}
-	return nil
+	return First(p.Recipes, func(r *Recipe) bool { return name == "" || SameName(r.Name, name) })
 }
 
 // FilamentOf is the density, g/cm³, and diameter, mm, of a material: each from

@@ -15,92 +15,40 @@ import (
 // looseHeadings are headings that mean one field in some lists and another in
 // others: which one is told by what stands under them. The fields are in order of
 // preference.
-var looseHeadings = map[string][]string{
-	"comment":       {"Value", "Description"},
-	"comments":      {"Value", "Description"},
-	"name":          {"Designator", "Value", "Description", "Part number"},
-	"partname":      {"Description", "Value"},
-	"itemname":      {"Description", "Value"},
-	"part":          {"Designator", "Part number", "Description", "Value"},
-	"parts":         {"Designator", "Quantity", "Description"},
-	"designation":   {"Designator", "Value", "Description"},
-	"reference":     {"Designator", "Part number"},
-	"references":    {"Designator", "Part number"},
-	"ref":           {"Designator", "Part number"},
-	"refs":          {"Designator", "Part number"},
-	"référence":     {"Designator", "Part number"},
-	"referencia":    {"Designator", "Part number"},
-	"referencias":   {"Designator", "Part number"},
-	"referência":    {"Designator", "Part number"},
-	"riferimento":   {"Designator", "Part number"},
-	"id":            {"Designator"},
-	"item":          {"Designator", "Description"},
-	"items":         {"Description"},
-	"component":     {"Designator", "Description"},
-	"components":    {"Designator", "Description"},
-	"componenten":   {"Designator", "Description"},
-	"componente":    {"Designator", "Description"},
-	"componentes":   {"Designator", "Description"},
-	"componenti":    {"Designator", "Description"},
-	"composant":     {"Designator", "Description"},
-	"composants":    {"Designator", "Description"},
-	"komponente":    {"Designator", "Description"},
-	"komponenten":   {"Designator", "Description"},
-	"onderdeel":     {"Designator", "Description"},
-	"onderdelen":    {"Designator", "Description"},
-	"device":        {"Package", "Description"},
-	"number":        {"Quantity", "Part number"},
-	"nom":           {"Designator", "Description"},
-	"nombre":        {"Quantity", "Designator", "Description"},
-	"product":       {"Description", "Part number"},
-	"products":      {"Description"},
-	"productname":   {"Description", "Value"},
-	"productamount": {"Quantity"},
-	"produkt":       {"Description"},
-	"produs":        {"Description"},
-	"articol":       {"Description"},
-	"equipment":     {"Description"},
-	"produit":       {"Description"},
-	"producto":      {"Description"},
-	"prodotto":      {"Description"},
-	"tipo":          {"Kind", "Mount", "Description", "Value"},
-	"taille":        {"Package"},
-	"bauteil":       {"Designator", "Description"},
-	"bauteile":      {"Designator", "Description"},
-	"model":         {"File", "Part number"},
-	"size":          {"Package"},
-	"pattern":       {"Package"},
-	"amount":        {"Quantity"},
-	"needed":        {"Quantity"},
-	"required":      {"Quantity"},
-	"anz":           {"Quantity"},
-	"num":           {"Quantity", "Part number"},
-	"numberparts":   {"Quantity", "Part number"},
-	"numberofparts": {"Quantity"},
-	"unidades":      {"Quantity"},
-	"unitats":       {"Quantity"},
-	"artículo":      {"Description"},
-	"artículos":     {"Description"},
-	"articulo":      {"Description"},
-	"partsname":     {"Description", "Value"},
-	"nb":            {"Quantity"},
-	"nos":           {"Quantity", "Part number"},
-	"category":      {"Kind"},
-	"type":          {"Kind", "Mount", "Part number"},
-	"layer":         {"Side"},
-	"position":      {"Designator"},
-	"location":      {"Designator"},
-	"label":         {"Designator", "Description"},
-	"symbol":        {"Designator"},
-	"метка":         {"Designator"},
-	"部品番号":          {"Designator", "Part number"},
-	"ad":            {"Description"},
-	"isim":          {"Description"},
-	"品名":            {"Description"},
-	"名称":            {"Description"},
-	"规格":            {"Value", "Description"},
-	"型名":            {"Part number", "Value"},
-}
+var looseHeadings = func() map[string][]string {
+	of := map[string][]string{}
+	for fields, headings := range map[string]string{
+		"Value, Description":                          "comment comments 规格",
+		"Designator, Value, Description, Part number": "name",
+		"Description, Value":                          "partname itemname productname partsname",
+		"Designator, Part number, Description, Value": "part",
+		"Designator, Quantity, Description":           "parts",
+		"Designator, Value, Description":              "designation",
+		"Designator, Part number": "reference references ref refs référence referencia " +
+			"referencias referência riferimento 部品番号",
+		"Designator": "id position location symbol метка",
+		"Designator, Description": "item component components componenten componente componentes componenti composant composants komponente komponenten " +
+			"onderdeel onderdelen nom bauteil bauteile label",
+		"Description":                       "items products produkt produs articol equipment produit producto prodotto artículo artículos articulo ad isim 品名 名称",
+		"Package, Description":              "device",
+		"Quantity, Part number":             "number num numberparts nos",
+		"Quantity, Designator, Description": "nombre",
+		"Description, Part number":          "product",
+		"Quantity":                          "productamount amount needed required anz numberofparts unidades unitats nb",
+		"Kind, Mount, Description, Value":   "tipo",
+		"Package":                           "taille size pattern",
+		"File, Part number":                 "model",
+		"Kind":                              "category",
+		"Kind, Mount, Part number":          "type",
+		"Side":                              "layer",
+		"Part number, Value":                "型名",
+	} {
+		for _, heading := range strings.Fields(headings) {
+			of[heading] = strings.Split(fields, ", ")
+		}
+	}
+	return of
+}()
 
 // wordRule names a field by the words of a heading: one word of each group, and
 // no word besides but those of also.
@@ -208,11 +156,9 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	if of := func(t string) bool { return slices.Contains(ofWords, t) }; !of(tokens[0]) {
 		tokens = slices.DeleteFunc(tokens, of)
 	}
-	for _, rules := range [][]wordRule{makerRules, wordRules} {
-		for _, r := range rules {
-			if r.fits(tokens) {
-				return []string{r.field}, false
-			}
+	for _, r := range slices.Concat(makerRules, wordRules) {
+		if r.fits(tokens) {
+			return []string{r.field}, false
 		}
 	}
 	return nil, false

@@ -22,7 +22,7 @@ func PackageHeight(text string) Measure {
 		if mm, ok := usualHeights[key]; ok {
 			return Known(mm)
 		}
-		if family, _, ok := strings.Cut(key, " D"); ok && family == "LED" {
+		if strings.HasPrefix(key, "LED D") {
 			return Known(usualHeights["LED"])
 		}
 	}

@@ -2,6 +2,7 @@ package bom
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -162,45 +163,41 @@ func tradeName(w *nameWord, body []nameToken, pins int) string {
 		return ""
 	}
 	span := wholeAt(body, 3)
-	in := func(pitch, low, high int) bool { return first == pitch && span >= low && span <= high }
-	switch w.name {
-	case "SOIC", "SOP":
-		switch {
-		case in(127, 580, 620):
-			return "SOIC-" + n
-		case in(127, 1000, 1065):
-			return "SOIC-" + n + "W"
-		case in(65, 620, 660):
-			return "TSSOP-" + n
-		case in(65, 760, 820):
-			return "SSOP-" + n
-		case in(65, 475, 505) && pins == 8, in(50, 475, 505) && pins == 10:
-			return "MSOP-" + n
+	for _, t := range tradeNames {
+		if slices.Contains(strings.Fields(t.families), w.name) && first == t.pitch && span >= t.least && span <= t.most &&
+			(t.pins == "" || slices.Contains(strings.Fields(t.pins), n)) {
+			return strings.Replace(t.name, "#", n, 1)
 		}
-	case "QFN", "PQFN", "DFN", "SON": // the pad for heat makes the number odd
+	}
+	if slices.Contains([]string{"QFN", "PQFN", "DFN", "SON"}, w.name) { // the pad for heat makes the number odd
 		if heat := ""; pins > 4 && len(body) > 5 && body[5].whole {
 			if pins%2 == 1 {
 				n, heat = strconv.Itoa(pins-1), " EP"
 			}
 			return w.name + "-" + n + heat + " " + hundredths(span) + "X" + hundredths(wholeAt(body, 5))
 		}
-	case "TO":
-		if in(228, 900, 1050) && pins == 3 {
-			return "TO-252"
-		}
-	case "SOT":
-		switch {
-		case in(95, 210, 260) && pins == 3:
-			return "SOT-23"
-		case in(95, 260, 300) && (pins == 5 || pins == 6 || pins == 8):
-			return "SOT-23-" + n
-		case in(65, 190, 230) && (pins == 3 || pins == 5 || pins == 6):
-			return "SC-70-" + n
-		case in(230, 670, 730) && pins == 4:
-			return "SOT-223"
-		}
 	}
 	return ""
+}
+
+// tradeNames are the names of families by the pitch and the span of their leads.
+var tradeNames = []struct {
+	families           string
+	pitch, least, most int
+	pins               string // that it may have; empty: any
+	name               string // # stands for the number of pins
+}{
+	{"SOIC SOP", 127, 580, 620, "", "SOIC-#"},
+	{"SOIC SOP", 127, 1000, 1065, "", "SOIC-#W"},
+	{"SOIC SOP", 65, 620, 660, "", "TSSOP-#"},
+	{"SOIC SOP", 65, 760, 820, "", "SSOP-#"},
+	{"SOIC SOP", 65, 475, 505, "8", "MSOP-#"},
+	{"SOIC SOP", 50, 475, 505, "10", "MSOP-#"},
+	{"TO", 228, 900, 1050, "3", "TO-252"},
+	{"SOT", 95, 210, 260, "3", "SOT-23"},
+	{"SOT", 95, 260, 300, "5 6 8", "SOT-23-#"},
+	{"SOT", 65, 190, 230, "3 5 6", "SC-70-#"},
+	{"SOT", 230, 670, 730, "4", "SOT-223"},
 }
 
 // hundredths writes hundredths of a millimetre in millimetres.

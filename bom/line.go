@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"cmp"
 	"iter"
 
 	"github.com/shopspring/decimal"
@@ -61,15 +62,7 @@ var Levels = []Level{LevelBoard, LevelKit, LevelBuilt}
 
 // String gives the level's word.
 func (l Level) String() string {
-	switch l {
-	case LevelBoard:
-		return "board"
-	case LevelKit:
-		return "kit"
-	case LevelBuilt:
-		return "built"
-	}
-	return "no level"
+	return cmp.Or(map[Level]string{LevelBoard: "board", LevelKit: "kit", LevelBuilt: "built"}[l], "no level")
 }
 
 // Measure is a figure that may be unknown, in the unit its field names.

@@ -27,6 +27,16 @@ func Refs[T any](list []T) iter.Seq2[int, *T] {
 	}
 }
 
+// First gives the first item of a list that is so, nil where none is.
+func First[T any](list []T, is func(*T) bool) *T {
+	for i := range list {
+		if is(&list[i]) {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
 // TrueFirst compares so that what is so stands before what is not.
 func TrueFirst(a, b bool) int {
 	switch {

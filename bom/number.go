@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/shopspring/decimal"
 )
@@ -297,20 +298,12 @@ func tidyFigure(text string) (string, *NumberError) {
 		return "", &NumberError{What: "too long for a number", Want: wantNumber}
 	}
 	s := strings.TrimSpace(foldWidth(text))
-	runes, foreign := 0, false
-	for _, r := range s {
-		runes++
-		switch {
-		case unicode.Is(unicode.Cf, r) || unicode.IsControl(r):
-			return "", &NumberError{What: "an invisible character stands in the number", Want: "the number typed afresh"}
-		case r > unicode.MaxASCII && unicode.IsDigit(r):
-			foreign = true
-		}
-	}
 	switch {
-	case runes > figureRunes:
+	case strings.ContainsFunc(s, func(r rune) bool { return unicode.Is(unicode.Cf, r) || unicode.IsControl(r) }):
+		return "", &NumberError{What: "an invisible character stands in the number", Want: "the number typed afresh"}
+	case utf8.RuneCountInString(s) > figureRunes:
 		return "", &NumberError{What: "too long for a number", Want: wantNumber}
-	case foreign:
+	case strings.ContainsFunc(s, func(r rune) bool { return r > unicode.MaxASCII && unicode.IsDigit(r) }):
 		return "", &NumberError{What: "digits of another script", Want: "the digits 0 to 9: " + Shown(plainDigits(s))}
 	case strings.Trim(s, "-") == "" || strings.HasPrefix(s, "#"):
 		return "", noFigure(s)
@@ -346,13 +339,7 @@ var (
 
 // isJoiner tells characters that show nothing and order nothing at the end of a
 // text; spreadsheets and web pages leave them there.
-func isJoiner(r rune) bool {
-	switch r {
-	case '\u200B', '\u200E', '\u200F', '\u061C', '\u2060', '\uFEFF':
-		return true
-	}
-	return false
-}
+func isJoiner(r rune) bool { return strings.ContainsRune("\u200B\u200E\u200F\u061C\u2060\uFEFF", r) }
 
 // plainDigits writes digits of other scripts as 0 to 9. Unicode keeps the
 // decimal digits of a script together in tens, from nought up.
@@ -424,11 +411,8 @@ func (l layout) with(mark DecimalMark) (layout, *NumberError) {
 	known := byte(mark)
 	switch {
 	case known == 0 && l.twoWays:
-		return l, &NumberError{
-			What:      "reads two ways: " + l.whole + l.fraction + " or " + l.whole + "." + l.fraction,
-			Want:      "say which mark is the decimal one: --decimal-mark dot or --decimal-mark comma",
-			Ambiguous: true,
-		}
+		return l, &NumberError{Ambiguous: true, What: "reads two ways: " + l.whole + l.fraction + " or " + l.whole + "." + l.fraction,
+			Want: "say which mark is the decimal one: --decimal-mark dot or --decimal-mark comma"}
 	case known == 0 || l.decimal == known:
 		return l, nil
 	case l.twoWays:

@@ -1,6 +1,9 @@
 package bom
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // nameRole is what a word is for in the name of a package.
 type nameRole int
@@ -56,18 +59,27 @@ type nameWord struct {
 	opens     bool   // phrases begin with it
 }
 
-// Families that are written with their number of pins. Those of the first line
-// have two rows of leads and one body for each number of pins; those of the
-// second have a pad for heat as well (H by JESD30); bodies of the rest differ.
-const (
-	twoRows   = "SOP SSOP TSSOP MSOP VSSOP QSOP TSOP VSOP LSSOP SOJ"
-	heatRows  = "HSOP HSSOP HTSSOP HVSSOP HMSOP HTSOP HSOIC ESOP"
-	manySides = "QFP LQFP TQFP VQFP PQFP MQFP CQFP BQFP EQFP UQFP QFN VQFN WQFN UQFN TQFN XQFN LQFN PQFN VFQFN VFQFPN UFQFPN " +
-		"DFN TDFN UDFN VDFN WDFN XDFN X2DFN SON VSON WSON USON XSON X2SON LCC CLCC PLCC JLCC LFCSP LGA CGA CCGA " +
-		"BGA FBGA TFBGA UFBGA VFBGA LFBGA PBGA CBGA FCBGA DSBGA UBGA WLCSP WLP UCSP CSP"
-	heatSides = "HVQFN HWQFN HUQFN HXQFN DHVQFN HTQFP HLQFP HQFP HUSON HWSON HVSON"
-	inLine    = "SDIP SPDIP SKDIP CPGA PGA"
-)
+// leadRows are families that are written with their number of pins: name (empty: each
+// word has its own), mount, what holds besides (pad: a pad for heat as well, H by JESD30;
+// sized: bodies of one number of pins differ; needs: too short a word without its pins),
+// words.
+const leadRows = `
+SOIC|SMT||SOIC SOICN
+SOIC|SMT|wide|SOICW
+SOIC|SMT|needs|SO
+|SMT||SOP SSOP TSSOP MSOP VSSOP QSOP TSOP VSOP LSSOP SOJ
+|SMT|pad|HSOP HSSOP HTSSOP HVSSOP HMSOP HTSOP HSOIC ESOP
+|SMT|sized|QFP LQFP TQFP VQFP PQFP MQFP CQFP BQFP EQFP UQFP QFN VQFN WQFN UQFN TQFN XQFN LQFN PQFN VFQFN VFQFPN UFQFPN
+|SMT|sized|DFN TDFN UDFN VDFN WDFN XDFN X2DFN SON VSON WSON USON XSON X2SON LCC CLCC PLCC JLCC LFCSP LGA CGA CCGA
+|SMT|sized|BGA FBGA TFBGA UFBGA VFBGA LFBGA PBGA CBGA FCBGA DSBGA UBGA WLCSP WLP UCSP CSP
+|SMT|sized pad|HVQFN HWQFN HUQFN HXQFN DHVQFN HTQFP HLQFP HQFP HUSON HWSON HVSON
+DIP|THT||DIP PDIP CDIP CERDIP DIL PDIL
+SMDIP|SMT||SMDIP SMDIL
+SIP|THT|needs|SIP SIL
+|THT|needs|ZIP
+D-SUB|THT||DSUB D_SUB
+|THT||SDIP SPDIP SKDIP CPGA PGA
+`
 
 // landRows are the prefixes of land patterns that are no families of their own:
 // name, mount, joints (0: they stand at the end), prefixes. IPC-7351B for the
@@ -146,9 +158,9 @@ tantalum||||TANTALUM TANT CASE
 plain|axial|THT|2|AXIAL
 plain|radial|THT|2|RADIAL
 can|disc capacitor|THT|2|DISC_CAPACITOR CERAMIC_DISC
-can|disc capacitor|THT|needs|DISC DISK
+can|disc capacitor|THT|needs 2|DISC DISK
 can|box capacitor|THT|2|BOX_CAPACITOR
-can|box capacitor|THT|needs|RECT
+can|box capacitor|THT|needs 2|RECT
 can|electrolytic||2|ELECTROLYTIC ELEC
 plain|test loop|THT|1|TESTLOOP TEST_LOOP
 plain|trimmer|THT|3|TRIMMER TRIMPOT TRIM_POT
@@ -193,40 +205,23 @@ var roleNames = map[string]nameRole{"nothing": roleNothing, "loop": roleLoop, "p
 // packageWords are all that are known.
 var packageWords = func() map[string]*nameWord {
 	words := map[string]*nameWord{}
-	leaded := func(list string, w nameWord) {
-		for _, name := range strings.Fields(list) {
-			one := w
-			if one.role = roleLeaded; one.name == "" {
-				one.name = name
-			}
-			words[name] = &one
+	addRows(words, leadRows, func(f []string, word string) nameWord {
+		w := nameWord{role: roleLeaded, name: cmp.Or(f[0], word), mount: Mount(f[1]), wide: f[2] == "wide", needsPins: f[2] == "needs",
+			sized: strings.HasPrefix(f[2], "sized")}
+		if strings.HasSuffix(f[2], "pad") {
+			w.joints = 1
 		}
-	}
-	leaded("SOIC SOICN", nameWord{name: "SOIC", mount: SMT})
-	leaded("SOICW", nameWord{name: "SOIC", mount: SMT, wide: true})
-	leaded("SO", nameWord{name: "SOIC", mount: SMT, needsPins: true})
-	leaded(twoRows, nameWord{mount: SMT})
-	leaded(heatRows, nameWord{mount: SMT, joints: 1})
-	leaded(manySides, nameWord{mount: SMT, sized: true})
-	leaded(heatSides, nameWord{mount: SMT, joints: 1, sized: true})
-	leaded("DIP PDIP CDIP CERDIP DIL PDIL", nameWord{name: "DIP", mount: THT})
-	leaded("SMDIP SMDIL", nameWord{name: "SMDIP", mount: SMT})
-	leaded("SIP SIL", nameWord{name: "SIP", mount: THT, needsPins: true})
-	leaded("ZIP", nameWord{mount: THT, needsPins: true})
-	leaded("DSUB", nameWord{name: "D-SUB", mount: THT})
-	words["D SUB"] = words["DSUB"]
-	leaded(inLine, nameWord{mount: THT})
+		return w
+	})
 	for _, prefix := range strings.Fields("SOT TSOT SC SOD TO DO HC LL RJ") {
 		words[prefix] = &nameWord{role: rolePrefix, name: prefix, mount: SMT}
 	}
-	addRows(words, landRows, func(f []string) nameWord {
+	addRows(words, landRows, func(f []string, _ string) nameWord {
 		return nameWord{role: roleLand, name: f[0], mount: Mount(f[1]), joints: atoi(f[2])}
 	})
-	addRows(words, wordRows, func(f []string) nameWord {
-		w := nameWord{role: roleNames[f[0]], name: f[1], mount: Mount(f[2]), needsPins: f[3] == "needs"}
-		if !w.needsPins && f[3] != "" {
-			w.joints = atoi(f[3])
-		}
+	addRows(words, wordRows, func(f []string, _ string) nameWord {
+		w := nameWord{role: roleNames[f[0]], name: f[1], mount: Mount(f[2]), needsPins: strings.HasPrefix(f[3], "needs"),
+			joints: atoi(strings.TrimPrefix(f[3], "needs "))}
 		if w.coax = strings.HasPrefix(f[0], "coax"); w.role == roleHeader && strings.HasPrefix(w.name, "pin ") || w.name == "box header" {
 			w.pitch = "2.54"
 		}
@@ -240,20 +235,17 @@ var packageWords = func() map[string]*nameWord {
 			words[first].opens = true
 		}
 	}
-	for _, name := range strings.Fields("DISC DISK RECT") {
-		words[name].joints = 2
-	}
 	words["CONNECTOR"].coax, words["CONN"].coax, words["FEMALE"].coax, words["RECEPTACLE"].coax = true, true, true, true
 	return words
 }()
 
 // addRows enters the words of a table, whose fields stand between strokes and
 // whose last holds the words; _ is the space of a phrase.
-func addRows(words map[string]*nameWord, rows string, read func(fields []string) nameWord) {
+func addRows(words map[string]*nameWord, rows string, read func(fields []string, word string) nameWord) {
 	for _, row := range strings.Split(strings.TrimSpace(rows), "\n") {
 		f := strings.Split(row, "|")
 		for _, word := range strings.Fields(f[len(f)-1]) {
-			w := read(f)
+			w := read(f, word)
 			words[strings.ReplaceAll(word, "_", " ")] = &w
 		}
 	}

@@ -113,15 +113,7 @@ func (p Problem) String() string { return p.text("") }
 
 // Graded is String with the severity after the place, unless it is an error.
 func (p Problem) Graded() string {
-	switch p.Severity {
-	case Warning:
-		return p.text("warning: ")
-	case Assumption:
-		return p.text("assumed: ")
-	case Note:
-		return p.text("note: ")
-	}
-	return p.text("")
+	return p.text([...]string{Error: "", Warning: "warning: ", Assumption: "assumed: ", Note: "note: "}[p.Severity])
 }
 
 func (p Problem) text(grade string) string {
@@ -222,11 +214,5 @@ func (ps Problems) Failed() bool {
 
 // Of gives the complaints of one severity, in order.
 func (ps Problems) Of(s Severity) Problems {
-	var out Problems
-	for _, p := range ps {
-		if p.Severity == s {
-			out = append(out, p)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(ps), func(p Problem) bool { return p.Severity != s })
 }

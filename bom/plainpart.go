@@ -57,17 +57,13 @@ func readCrystal(r *nameReading) (p Package, ok bool) {
 	}
 	name, mount := h.word.name, MountNone
 	size := ""
-	switch {
-	case code != "":
+	if code != "" {
 		name, mount = name+" "+code, SMT
-		if pins > 0 {
-			name += "-" + strconv.Itoa(pins)
-		}
-	case pins > 0:
+	} else {
+		size = bodySize(r.tokens)
+	}
+	if pins > 0 {
 		name += "-" + strconv.Itoa(pins)
-		size = bodySize(r.tokens)
-	default:
-		size = bodySize(r.tokens)
 	}
 	if code == "" && r.hit[roleRound].word != nil {
 		mount = THT

@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -434,9 +435,4 @@ func (p *Prices) AssemblerNames() []string {
 }
 
 // Name is what the row is for.
-func (r *PartRule) Name() string {
-	if r.Part != "" {
-		return r.Part
-	}
-	return r.Package
-}
+func (r *PartRule) Name() string { return cmp.Or(r.Part, r.Package) }

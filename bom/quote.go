@@ -1,6 +1,9 @@
 package bom
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // QuoteTab documents what is read of a supplier's quote, basket, price list or
 // order confirmation. It is no tab of the price sheet. Besides these columns
@@ -103,10 +106,5 @@ type QuotedPart struct {
 
 // Names are what the quote calls the part, for whoever has to find it there.
 func (q *QuotedPart) Names() string {
-	for _, s := range []string{q.Part, q.OurPart, q.Code, q.Description} {
-		if s != "" {
-			return s
-		}
-	}
-	return strings.TrimSpace(q.Value + " " + q.Package)
+	return cmp.Or(q.Part, q.OurPart, q.Code, q.Description, strings.TrimSpace(q.Value+" "+q.Package))
 }

@@ -53,25 +53,18 @@ type Tab struct {
 
 // Column finds a column by its documented heading.
 func (t *Tab) Column(heading string) (*Column, bool) {
-	for i := range t.Columns {
-		if t.Columns[i].Heading == heading {
-			return &t.Columns[i], true
-		}
-	}
-	return nil, false
+	c := First(t.Columns, func(c *Column) bool { return c.Heading == heading })
+	return c, c != nil
 }
 
 // Find gives the column that a heading names, whether by its documented
 // heading or by a synonym.
 func (t *Tab) Find(heading string) (*Column, bool) {
-	i := slices.IndexFunc(t.Columns, func(c Column) bool {
+	c := First(t.Columns, func(c *Column) bool {
 		_, named := Choice(heading, append([]string{c.Heading}, c.Synonyms...))
 		return named
 	})
-	if i < 0 {
-		return nil, false
-	}
-	return &t.Columns[i], true
+	return c, c != nil
 }
 
 // Headings lists the documented headings in order.
@@ -583,17 +576,10 @@ func SettingNames() []string {
 
 // FindSetting gives the documented setting of a name.
 func FindSetting(name string) (*SettingDef, bool) {
-	def, ok := settingsByName[NormalHeading(name)]
-	return def, ok
+	want := NormalHeading(name)
+	def := First(SettingDefs, func(d *SettingDef) bool { return NormalHeading(d.Name) == want })
+	return def, def != nil
 }
-
-var settingsByName = func() map[string]*SettingDef {
-	out := map[string]*SettingDef{}
-	for i := range SettingDefs {
-		out[NormalHeading(SettingDefs[i].Name)] = &SettingDefs[i]
-	}
-	return out
-}()
 
 // NormalHeading brings headings, tab names and names of settings to the form
 // in which they are compared: without case, white space, dots, underscores,

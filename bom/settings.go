@@ -14,10 +14,8 @@ func (p *Prices) SettingPlace(name string) Place {
 
 // RangeOf is the range of a setting, none where it has none.
 func (s *Settings) RangeOf(name string) Range {
-	for _, row := range s.All {
-		if row.Name == name {
-			return row.Range
-		}
+	if row := First(s.All, func(row *Setting) bool { return row.Name == name }); row != nil {
+		return row.Range
 	}
 	return Range{}
 }

@@ -12,16 +12,8 @@ func (c Currency) Shown(d decimal.Decimal) string { return Grouped(d.StringFixed
 
 // Grouped sets commas between the thousands of a number.
 func Grouped(s string) string {
-	whole, rest := s, ""
-	if i := strings.IndexByte(s, '.'); i >= 0 {
-		whole, rest = s[:i], s[i:]
+	for i := strings.IndexByte(s+".", '.') - 3; i > 0 && isDigit(s[i-1]); i -= 3 {
+		s = s[:i] + "," + s[i:]
 	}
-	sign := ""
-	if strings.HasPrefix(whole, "-") {
-		sign, whole = "-", whole[1:]
-	}
-	for i := len(whole) - 3; i > 0; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	return sign + whole + rest
+	return s
 }

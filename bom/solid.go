@@ -8,6 +8,9 @@ import (
 // Point is a place in space: X, Y and Z in mm.
 type Point [3]float64
 
+// Minus is how far a place is from another.
+func (p Point) Minus(q Point) Point { return Point{p[0] - q[0], p[1] - q[1], p[2] - q[2]} }
+
 // Triangle is three corners, counter-clockwise seen from outside.
 type Triangle [3]Point
 
@@ -20,9 +23,7 @@ type Solid struct {
 }
 
 // Size is the length of each side of the bounds, in mm.
-func (s *Solid) Size() Point {
-	return Point{s.Max[0] - s.Min[0], s.Max[1] - s.Min[1], s.Max[2] - s.Min[2]}
-}
+func (s *Solid) Size() Point { return s.Max.Minus(s.Min) }
 
 // Odd multipliers with well-spread bits: the fractions of √2, √3, √5, √7.
 const (

@@ -196,13 +196,8 @@ func (v *Value) takeRest(s string) {
 		s = v.takeTolerance(s)
 	}
 	words := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(";()", r) })
-	kept := words[:0]
-	for _, w := range words {
-		if w = strings.Trim(w, ",/"); w != "" {
-			kept = append(kept, w)
-		}
-	}
-	v.Rest = strings.Join(kept, " ")
+	words = Each(words, func(w *string) string { return strings.Trim(*w, ",/") })
+	v.Rest = strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), " ")
 }
 
 func (v *Value) takeTolerance(s string) string {
@@ -307,14 +302,7 @@ func foldValue(text string) string {
 	}, foldWidth(text)))
 }
 
-func letterSpan(s string) int {
-	for i, r := range s {
-		if !unicode.IsLetter(r) {
-			return i
-		}
-	}
-	return len(s)
-}
+func letterSpan(s string) int { return len(s) - len(strings.TrimLeftFunc(s, unicode.IsLetter)) }
 
 // prefixesOf bounds the prefixes in use with each unit, as powers of a thousand.
 var prefixesOf = map[string]struct{ least, most int }{
