@@ -109,13 +109,7 @@ func begins(lines [][]rune, at int) bool {
 
 // headingsIn counts the known headings among texts.
 func headingsIn(texts []string) int {
-	n := 0
-	for _, text := range texts {
-		if fields, _ := bom.HeadingFields(text); len(fields) > 0 || knownHeadings()[bom.NormalHeading(text)] {
-			n++
-		}
-	}
-	return n
+	return len(slices.DeleteFunc(texts, func(text string) bool { return !isHeading(text) }))
 }
 
 // crosses is the index of the first column that a text of the column before it runs
@@ -142,13 +136,7 @@ func (p *lined) cut(line []rune) []string {
 }
 
 func filled(cells []string) int {
-	n := 0
-	for _, c := range cells {
-		if c != "" {
-			n++
-		}
-	}
-	return n
+	return len(slices.DeleteFunc(cells, func(c string) bool { return c == "" }))
 }
 
 // read gives the rows to a builder: a column for each heading, and titles and remarks

@@ -8,8 +8,8 @@
 //     separator is found (comma, semicolon, tab, bar, or what a first line
 //     "sep=" says), and the records are taken apart.
 //  3. Of a workbook every part is read to its end, so that damage is found
-//     before a figure is used; excelize then reads the list of sheets, the
-//     number formats and the date system.
+//     before a figure is used; the list of sheets, the number formats and the
+//     date system come first.
 //  4. The cells of each sheet come from a walk of our own over the whole of its
 //     XML. The rows that excelize streams carry neither the kind of a cell nor
 //     its format, move cells that stand out of order to another column, and end

@@ -35,18 +35,7 @@ func (p *parts) isDocument() bool {
 }
 
 // readDocument reads a package of OpenDocument.
-func (p *parts) readDocument(at bom.Place, lim Limits, probs *bom.Problems) []bom.Table {
-	tables, err := p.readContent(at, lim, probs)
-	if err == nil {
-		err = p.checkRest()
-	}
-	if err != nil {
-		probs.Errorf(at, "", wantWhole, "the workbook is damaged: %s", err)
-	}
-	return tables
-}
-
-func (p *parts) readContent(at bom.Place, lim Limits, probs *bom.Problems) ([]bom.Table, error) {
+func (p *parts) readDocument(at bom.Place, lim Limits, probs *bom.Problems) ([]bom.Table, error) {
 	for _, part := range []string{mimePart, listPart} {
 		if !p.has(part) {
 			continue
@@ -56,8 +45,7 @@ func (p *parts) readContent(at bom.Place, lim Limits, probs *bom.Problems) ([]bo
 			return nil, err
 		}
 		if bytes.Contains(text, []byte("encryption-data")) { // part 2, 4.4
-			probs.Errorf(at, "", wantOpen, "the workbook is encrypted")
-			return nil, nil
+			return nil, &refusal{what: "the workbook is encrypted", want: wantOpen}
 		}
 	}
 	content, err := p.read(contentPart)
@@ -113,7 +101,7 @@ func readSpreadsheet(at bom.Place, data []byte, lim Limits, probs *bom.Problems)
 		err = nil
 		w.endSheet()
 	}
-	var limit *limitError
+	var limit *refusal
 	switch {
 	case errors.As(err, &limit):
 		w.tables = nil
@@ -173,7 +161,7 @@ func (w *documentWalk) sheet() error {
 		return w.skip()
 	}
 	if w.sheets++; w.sheets > w.lim.Sheets {
-		return &limitError{fmt.Sprintf("the workbook has more than %d sheets, the limit", w.lim.Sheets), raise("sheets", 0)}
+		return &refusal{what: fmt.Sprintf("the workbook has more than %d sheets, the limit", w.lim.Sheets), want: raise("sheets", 0)}
 	}
 	name = cmp.Or(name, "Sheet"+strconv.Itoa(w.sheets))
 	w.b = &builder{table: bom.Table{File: w.at.File, Sheet: name}, lim: w.lim}
@@ -298,10 +286,7 @@ func (w *documentWalk) tableRow() error {
 
 // giveRows hands over the row that was read, as often as it stands there.
 func (w *documentWalk) giveRows(times int, hidden bool) error {
-	cells := w.b.row
-	if times > 1 {
-		cells = slices.Clone(cells)
-	}
+	cells := slices.Clone(w.b.row)
 	if len(cells) == 0 {
 		return nil
 	}

@@ -3,6 +3,7 @@ package table
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -57,7 +58,7 @@ func (w *documentWalk) tableCell(give bool) (filled bool, err error) {
 }
 
 func (w *documentWalk) attributes(c *documentCell) error {
-	*c = documentCell{kind: w.In(officeSpace, "value-type"), paragraphs: paragraphs{text: c.text[:0], limit: w.lim.CellChars}}
+	*c = documentCell{kind: w.In(officeSpace, "value-type"), paragraphs: paragraphs{text: c.text[:0]}}
 	attr, known := valueAttributes[string(c.kind)]
 	if !known {
 		return fmt.Errorf("no cell is of the kind %q", markup.Short(c.kind))
@@ -77,8 +78,7 @@ const calcSpace = "urn:org:documentfoundation:names:experimental:calc:xmlns:calc
 // isFault tells the names of errors that are in use (part 4, 5.12, table 4), and
 // those by number, such as Err:502, that stand beside a value of 0.
 func isFault(shown string) bool {
-	switch shown {
-	case "#N/A", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#NULL!":
+	if slices.Contains([]string{"#N/A", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#NULL!"}, shown) {
 		return true
 	}
 	number, ok := strings.CutPrefix(shown, "Err:")
@@ -104,9 +104,6 @@ func (w *documentWalk) means(c *documentCell, at bom.Place) (out bom.Cell, err e
 	case constants[string(c.formula)] != "":
 		return bom.Cell{Kind: bom.Logic, Text: constants[string(c.formula)]}, nil
 	case kind == "", kind == "void", kind == "string" && !value:
-		if c.chars > c.limit {
-			w.b.tooLong(at.Row, at.Col, shown, c.chars)
-		}
 		return bom.Cell{Text: shown}, nil
 	case !value:
 		return out, fmt.Errorf("cell %s has no value", at.Cell())
@@ -134,10 +131,10 @@ func (w *documentWalk) means(c *documentCell, at bom.Place) (out bom.Cell, err e
 }
 
 func truth(value string) (bom.Cell, error) {
-	switch value {
-	case "true":
+	switch trim(value) {
+	case "1", "true":
 		return bom.Cell{Kind: bom.Logic, Text: "yes"}, nil
-	case "false":
+	case "0", "false":
 		return bom.Cell{Kind: bom.Logic, Text: "no"}, nil
 	}
 	return bom.Cell{}, fmt.Errorf("%q is no truth value", short(value))

@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -26,9 +27,7 @@ func decode(name string, data []byte, probs *bom.Problems) (text string, ok bool
 	if !ok {
 		return "", false
 	}
-	if strings.IndexByte(text, '\r') >= 0 {
-		text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
-	}
+	text = lineEnds.Replace(text)
 	if i := strings.IndexByte(text, 0); i >= 0 || mostlyControls(text) {
 		notText(name, data, max(1, lineAt(text, max(i, 0))), probs)
 		return "", false
@@ -145,21 +144,22 @@ func mended(data []byte, c utf8Count) (text string, ok bool) {
 func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	body, marked := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF"))
 	c := countUTF8(body)
-	at := bom.Place{File: name, Row: c.badLine}
+	lines := strings.Split(lineEnds.Replace(string(body[:c.first])), "\n")
+	at, before := bom.Place{File: name, Row: len(lines)}, lines[len(lines)-1]
 	switch {
 	case c.bad == 0:
 		text := string(body)
 		noteGarbled(name, text, probs)
 		return text, true
 	case c.controls > 0:
-		notText(name, data, c.badLine, probs)
+		notText(name, data, len(lines), probs)
 		return "", false
 	case marked || c.good >= c.bad:
 		if text, ok := mended(body, c); ok {
-			probs.Warnf(at, c.badLineText, wantOneEncoding, "a character is not UTF-8, though the rest of the file is: it is read as Windows-1252")
+			probs.Warnf(at, before, wantOneEncoding, "a character is not UTF-8, though the rest of the file is: it is read as Windows-1252")
 			return text, true
 		}
-		probs.Errorf(at, c.badLineText, wantOneEncoding,
+		probs.Errorf(at, before, wantOneEncoding,
 			"a character is not UTF-8, though the rest of the file is")
 		return "", false
 	}
@@ -173,7 +173,7 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 	}
 	text, err := page.NewDecoder().Bytes(body)
 	if err != nil {
-		notText(name, data, c.badLine, probs)
+		notText(name, data, len(lines), probs)
 		return "", false
 	}
 	probs.Notef(at, "this line is not UTF-8, so the file is read as %s", called)
@@ -183,63 +183,40 @@ func decodeBytes(name string, data []byte, probs *bom.Problems) (string, bool) {
 // noteGarbled warns of text that was UTF-8, was taken for Windows-1252 once and
 // written as UTF-8 again: µ has become Âµ, and no name with it fits any more.
 func noteGarbled(name, text string, probs *bom.Problems) {
-	for i := 0; i < len(text); i++ {
-		if text[i] != 0xC3 { // all the letters that such text is known by begin with it
-			continue
-		}
-		if found := garbledAt(text[i:]); found != "" {
-			probs.Warnf(bom.Place{File: name, Row: lineAt(text, i)}, found, "save the file again, in UTF-8, with a program that shows its letters right",
-				"two letters stand where one is meant: the file was once read in the wrong encoding")
-			return
-		}
+	if strings.IndexByte(text, 0xC3) < 0 { // all the letters that such text is known by begin with it
+		return
+	}
+	if at := garbled.FindStringIndex(text); at != nil {
+		probs.Warnf(bom.Place{File: name, Row: lineAt(text, at[0])}, text[at[0]:at[1]], "save the file again, in UTF-8, with a program that shows its letters right",
+			"two letters stand where one is meant: the file was once read in the wrong encoding")
 	}
 }
 
-// garbledAt gives the letters at the start of a text that are the bytes of one
-// letter: those from U+0080 to U+00FF, Greek, dashes and quotes.
-func garbledAt(text string) string {
-	lead, size := utf8.DecodeRuneInString(text)
-	more := 1
-	switch lead {
-	case 'Â', 'Ã', 'Î', 'Ï':
-	case 'â':
-		more = 2
-	default:
-		return ""
+// garbled is the letters that are the bytes of one letter: of those from U+0080 to
+// U+00FF, Greek, dashes and quotes.
+var garbled = func() *regexp.Regexp {
+	var more strings.Builder
+	for b := 0x80; b <= 0xBF; b++ {
+		more.WriteRune(charmap.Windows1252.DecodeByte(byte(b)))
 	}
-	for range more {
-		r, n := utf8.DecodeRuneInString(text[size:])
-		if b, ok := charmap.Windows1252.EncodeRune(r); !ok || b < 0x80 || b > 0xBF {
-			return ""
-		}
-		size += n
-	}
-	return text[:size]
-}
+	return regexp.MustCompile("[ÂÃÎÏ][" + more.String() + "]|â[" + more.String() + "]{2}")
+}()
 
 // utf8Count is what countUTF8 finds.
 type utf8Count struct {
-	good        int // characters of several bytes
-	bad         int // bytes that belong to no character
-	controls    int // characters that no text file holds
-	badLine     int // line of the first bad byte
-	badLineText string
+	good     int // characters of several bytes
+	bad      int // bytes that belong to no character
+	controls int // characters that no text file holds
+	first    int // where the first bad byte stands
 }
 
-func countUTF8(data []byte) utf8Count {
-	var c utf8Count
-	if utf8.Valid(data) {
-		return c
-	}
-	line, start := 1, 0
+func countUTF8(data []byte) (c utf8Count) {
 	for i := 0; i < len(data); {
 		r, size := utf8.DecodeRune(data[i:])
 		switch {
-		case r == '\n', r == '\r' && !bytes.HasPrefix(data[i:], []byte("\r\n")):
-			line, start = line+1, i+1
 		case r == utf8.RuneError && size == 1:
 			if c.bad++; c.bad == 1 {
-				c.badLine, c.badLineText = line, string(data[start:i])
+				c.first = i
 			}
 		case size > 1:
 			c.good++
@@ -251,15 +228,12 @@ func countUTF8(data []byte) utf8Count {
 	return c
 }
 
+// lineEnds makes LF of every line end.
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
+
 // control tells characters that do not belong in a text file. Those that old
 // programs leave in one (form feed, vertical tab, end of file) are let pass.
-func control(r rune) bool {
-	switch r {
-	case '\t', '\n', '\v', '\f', '\r', 0x1a:
-		return false
-	}
-	return r < ' '
-}
+func control(r rune) bool { return r < ' ' && !strings.ContainsRune("\t\n\v\f\r\x1a", r) }
 
 // mostlyControls tells binary rubbish that happens to decode: one character in
 // fifty or more is a control.

@@ -3,11 +3,11 @@ package table
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"github.com/shopspring/decimal"
 	"github.com/xuri/excelize/v2"
@@ -49,29 +49,21 @@ func builtIn(id int) shown {
 func shownBy(code string) shown {
 	var day, month, clock, elapsed bool
 	months := 0 // m in a row: one or two may be minutes
-	for i := 0; i < len(code); i++ {
-		c := code[i] | 0x20 // lower case for letters
-		if c != 'm' {
+	for _, token := range formatTokens.FindAllString(strings.ToLower(code), -1) {
+		if token != "m" {
 			months = 0
 		}
 		switch {
-		case code[i] == '%':
+		case token == "%":
 			return shownPercent
-		case code[i] == '"':
-			i = closing(code, i+1, '"')
-		case code[i] == '\\' || code[i] == '_' || code[i] == '*':
-			i++
-		case code[i] == '[':
-			end := closing(code, i+1, ']')
-			elapsed = elapsed || i+1 < end && strings.Trim(strings.ToLower(code[i+1:end]), "hms") == ""
-			i = end
-		case c == 'g' && strings.HasPrefix(strings.ToLower(code[i:]), "general"):
-			i += len("general") - 1
-		case c == 'y', c == 'd':
+		case token[0] == '[':
+			inside := strings.Trim(token, "[]")
+			elapsed = elapsed || inside != "" && strings.Trim(inside, "hms") == ""
+		case token == "y", token == "d":
 			day = true
-		case c == 'h', c == 's':
+		case token == "h", token == "s":
 			clock = true
-		case c == 'm':
+		case token == "m":
 			months++
 			month = true
 			day = day || months > 2
@@ -88,14 +80,9 @@ func shownBy(code string) shown {
 	return shownNumber
 }
 
-// closing is where the quote or bracket that is open at i is closed, or the end
-// of the code.
-func closing(code string, i int, mark byte) int {
-	if n := strings.IndexByte(code[min(i, len(code)):], mark); n >= 0 {
-		return i + n
-	}
-	return len(code)
-}
+// formatTokens are what a format code consists of: texts in quotes, brackets, characters
+// that are shown as they stand, or fill a gap, and letters and signs alone.
+var formatTokens = regexp.MustCompile(`(?s)"[^"]*"?|\[[^\]]*\]?|[\\_*].|(?i:general)|.`)
 
 // format is what one number format says.
 type format struct {
@@ -146,28 +133,23 @@ func signOf(signs *[]string, sign string) uint16 {
 // currencyIn finds the currency that a format code shows: [$€-407], "EUR", or
 // the sign alone. What follows the first semicolon is for other numbers.
 func currencyIn(code string) string {
-	for i := 0; i < len(code) && code[i] != ';'; i++ {
+	for _, token := range formatTokens.FindAllString(code, -1) {
 		found := ""
-		switch code[i] {
+		switch token[0] {
+		case ';':
+			return ""
 		case '[':
-			end := closing(code, i+1, ']')
-			inside, ok := strings.CutPrefix(code[i+1:max(i+1, end)], "$")
+			inside, ok := strings.CutPrefix(strings.Trim(token, "[]"), "$")
 			if sign, _, _ := strings.Cut(inside, "-"); ok {
 				found = strings.TrimSpace(sign)
 			}
-			i = end
 		case '"':
-			end := closing(code, i+1, '"')
-			found = strings.TrimSpace(code[i+1 : max(i+1, end)])
-			i = end
+			found = strings.TrimSpace(strings.Trim(token, `"`))
 		case '_', '*':
-			i++
 		default:
-			r, size := utf8.DecodeRuneInString(code[i:])
-			if unicode.Is(unicode.Sc, r) {
-				found = string(r)
+			if alone := strings.TrimPrefix(token, `\`); unicode.Is(unicode.Sc, []rune(alone + " ")[0]) {
+				found = alone
 			}
-			i += size - 1
 		}
 		if bom.CurrencySigns(found) != nil {
 			return found

@@ -20,8 +20,7 @@ type Limits struct {
 	// UnzipBytes bounds all parts of a workbook together, unpacked; 256 MiB.
 	UnzipBytes int64
 	// PartBytes bounds each part that lists or formats what the sheets hold
-	// (the list of sheets, the styles), unpacked; 4 MiB. Such a part may hold
-	// one element for each 40 bytes of the limit: elements are what costs.
+	// (the list of sheets, the styles), unpacked; 4 MiB.
 	PartBytes int64
 	// Expansion bounds how many times its packed size a workbook may unpack
 	// to; 40. What unpacks to no more than 8 MiB is not measured against it. Of
@@ -90,10 +89,6 @@ func (l *Limits) Set(key string, value int64) error {
 // partShare is which part of UnzipBytes one describing part may take once the
 // limit is raised.
 const partShare = 16
-
-// elementBytes is how many bytes of PartBytes one element counts for; those of
-// real workbooks are longer.
-const elementBytes = 40
 
 // filled puts the defaults where nothing is set.
 func (l Limits) filled() Limits { return bom.OrDefaults(l, DefaultLimits()) }

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
-	"unicode/utf8"
 
 	"tenoff/bom/markup"
 )
@@ -13,22 +12,15 @@ import (
 // paragraphs joins the paragraphs of a cell to one text, with a line end between
 // them.
 type paragraphs struct {
-	text  []byte // no more than a little over the limit
-	limit int    // characters that are wanted
-	chars int    // characters that there are
-	any   bool   // there is a paragraph
-	space bool   // white space that follows adds nothing, and is taken away at the end
+	text  []byte
+	any   bool // there is a paragraph
+	space bool // white space that follows adds nothing, and is taken away at the end
 }
 
 func (p *paragraphs) add(text []byte) {
-	if len(text) == 0 {
-		return
+	if len(text) > 0 {
+		p.text, p.space = append(p.text, text...), false
 	}
-	if p.chars <= p.limit {
-		p.text = append(p.text, text...)
-	}
-	p.chars += utf8.RuneCount(text)
-	p.space = false
 }
 
 // collapse adds running text, in which white space counts as one blank, and as
@@ -67,9 +59,8 @@ func (p *paragraphs) begin() {
 
 // end takes away the white space at the end of a paragraph.
 func (p *paragraphs) end() {
-	if n := len(p.text) - 1; p.space && n >= 0 && p.text[n] == ' ' && p.chars <= p.limit {
+	if n := len(p.text) - 1; p.space && n >= 0 && p.text[n] == ' ' {
 		p.text = p.text[:n]
-		p.chars--
 	}
 }
 
@@ -86,10 +77,6 @@ func (w *documentWalk) blanks(p *paragraphs, count []byte) error {
 	}
 	if w.room -= min(n, farthest); w.room < 0 {
 		return errors.New("more blanks stand in it than a sheet has use for")
-	}
-	if p.chars > p.limit {
-		p.chars = min(p.chars+n, farthest)
-		return nil
 	}
 	p.add(bytes.Repeat(oneBlank, n))
 	return nil

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 
-	"tenoff/bom"
 	"tenoff/bom/markup"
 )
 
@@ -19,10 +18,10 @@ type parts struct {
 	lim    Limits
 }
 
-// limitError is a limit that was met while a part was read.
-type limitError struct{ what, want string }
+// refusal is why a file is not read, though it is not damaged.
+type refusal struct{ what, found, want string }
 
-func (e *limitError) Error() string { return e.what }
+func (e *refusal) Error() string { return e.what }
 
 // maxParts bounds the entries of the archive; a sheet has about five.
 const maxParts = 20_000
@@ -34,12 +33,11 @@ const (
 	wantSaved = "the table saved as .xlsx, .ods or .csv"
 )
 
-// openParts checks what the archive says of itself. On a fault it gives nil.
-func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *parts {
+// openParts checks what the archive says of itself.
+func openParts(data []byte, lim Limits) (*parts, error) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		probs.Errorf(at, "", wantWhole, "the workbook is cut short or damaged: its zip archive cannot be read")
-		return nil
+		return nil, &refusal{what: "the workbook is cut short or damaged: its zip archive cannot be read", want: wantWhole}
 	}
 	p := &parts{byName: make(map[string]*zip.File), all: z.File, done: make(map[*zip.File]bool), lim: lim}
 	var total uint64
@@ -47,14 +45,11 @@ func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *part
 		name := markup.PartName(f.Name)
 		switch {
 		case len(p.byName) == maxParts:
-			probs.Errorf(at, "", wantWhole, "the workbook has more than %d parts", maxParts)
-			return nil
+			return nil, &refusal{what: fmt.Sprintf("the workbook has more than %d parts", maxParts), want: wantWhole}
 		case p.byName[name] != nil:
-			probs.Errorf(at, f.Name, wantWhole, "the workbook is damaged: one part stands in it twice")
-			return nil
+			return nil, &refusal{"the workbook is damaged: one part stands in it twice", f.Name, wantWhole}
 		case f.Flags&1 != 0:
-			probs.Errorf(at, f.Name, wantOpen, "the workbook is encrypted")
-			return nil
+			return nil, &refusal{"the workbook is encrypted", f.Name, wantOpen}
 		}
 		p.byName[name] = f
 		// the archive reader gives an error at the first byte over this size
@@ -64,25 +59,21 @@ func openParts(at bom.Place, data []byte, lim Limits, probs *bom.Problems) *part
 	if p.has(mimePart) {
 		free, lim.Expansion = freeDocument, documentExpansion*lim.Expansion
 	}
-	if !fits(at, int64(total), int64(len(data)), free, lim, probs) {
-		return nil
-	}
-	return p
+	return p, fits(int64(total), int64(len(data)), free, lim)
 }
 
 // fits holds what is unpacked against the limits.
-func fits(at bom.Place, total, packed, free int64, lim Limits, probs *bom.Problems) bool {
-	if total > lim.UnzipBytes {
-		probs.Errorf(at, "", raise("unzip-mb", mebis(total)),
-			"the workbook unpacks to %d MiB or more, over the limit of %d MiB", mebis(total), mebis(lim.UnzipBytes))
-		return false
+func fits(total, packed, free int64, lim Limits) error {
+	what := ""
+	switch {
+	case total > lim.UnzipBytes:
+		what = fmt.Sprintf("the workbook unpacks to %d MiB or more, over the limit of %d MiB", mebis(total), mebis(lim.UnzipBytes))
+	case total > free && total/lim.Expansion > packed:
+		what = fmt.Sprintf("the workbook unpacks to %d times its size or more, over the limit of %d times", total/max(packed, 1), lim.Expansion)
+	default:
+		return nil
 	}
-	if total > free && total/lim.Expansion > packed {
-		probs.Errorf(at, "", raise("unzip-mb", mebis(total)),
-			"the workbook unpacks to %d times its size or more, over the limit of %d times", total/max(packed, 1), lim.Expansion)
-		return false
-	}
-	return true
+	return &refusal{what: what, want: raise("unzip-mb", mebis(total))}
 }
 
 func (p *parts) has(name string) bool { return p.byName[markup.PartName(name)] != nil }
@@ -106,38 +97,26 @@ func (p *parts) read(name string) ([]byte, error) {
 	return data, nil
 }
 
-// readSmall reads a part that lists or formats what the sheets hold, and walks
-// it to its end.
+// readSmall reads a part that lists or formats what the sheets hold.
 func (p *parts) readSmall(name string) ([]byte, error) {
 	if f := p.byName[markup.PartName(name)]; f != nil && int64(f.UncompressedSize64) > p.lim.PartBytes {
 		size := mebis(int64(f.UncompressedSize64))
-		return nil, &limitError{
-			fmt.Sprintf("the part %s of the workbook unpacks to %d MiB, over the limit of %d MiB", name, size, mebis(p.lim.PartBytes)),
-			raise("unzip-mb", partShare*size)}
+		return nil, &refusal{want: raise("unzip-mb", partShare*size),
+			what: fmt.Sprintf("the part %s of the workbook unpacks to %d MiB, over the limit of %d MiB", name, size, mebis(p.lim.PartBytes))}
 	}
-	data, err := p.read(name)
-	if err != nil {
-		return nil, err
-	}
-	elements, err := wellFormed(data)
-	if err != nil {
-		return nil, fmt.Errorf("the part %s is broken: %w", name, err)
-	}
-	if most := p.lim.PartBytes / elementBytes; elements > most {
-		return nil, &limitError{
-			fmt.Sprintf("the part %s of the workbook holds %d elements, over the limit of %d", name, elements, most),
-			raise("unzip-mb", partShare*mebis(elements*elementBytes))}
-	}
-	return data, nil
+	return p.read(name)
 }
 
-// wellFormed walks a part to its end and counts its elements.
-func wellFormed(data []byte) (elements int64, err error) {
-	err = markup.EachStart(data, func(*markup.Scanner, string) error {
-		elements++
-		return nil
-	})
-	return elements, err
+// eachStart walks such a part to its end and hands on every start of an element.
+func (p *parts) eachStart(name string, use func(s *markup.Scanner, element string) error) error {
+	data, err := p.readSmall(name)
+	if err != nil {
+		return err
+	}
+	if err := markup.EachStart(data, use); err != nil {
+		return fmt.Errorf("the part %s is broken: %w", name, err)
+	}
+	return nil
 }
 
 // checkRest reads to their ends the parts that nothing has read.

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"tenoff/bom"
 )
@@ -74,21 +75,22 @@ func Read(name string, data []byte, lim Limits) (tables []bom.Table, probs bom.P
 	}()
 	lim = lim.filled()
 	at := bom.Place{File: name}
-	switch kind := kindOf(data); {
+	starts := func(mark string) bool { return bytes.HasPrefix(data, []byte(mark)) }
+	switch {
 	case int64(len(data)) > lim.FileBytes:
 		probs.Errorf(at, "", raise("file-mb", max(mebis(int64(len(data))), lim.FileBytes/mebi+1)),
 			"the file is over the limit of %d MiB", mebis(lim.FileBytes))
-	case kind == kindEmpty:
+	case len(data) == 0:
 		emptyFile(&probs, at)
-	case kind == kindZip:
+	case starts("PK\x03\x04"), starts("PK\x05\x06"): // whether it is a workbook is seen when it is read
 		return readWorkbook(name, data, lim)
-	case kind == kindOLE:
+	case starts("\xD0\xCF\x11\xE0"):
 		compoundFile(at, data, &probs)
-	case kind == kindPointer:
+	case bom.IsPointer(data):
 		probs.Errorf(at, firstBytes(data), "the file itself, fetched from there", "the file is a pointer to a file kept elsewhere")
-	case kind == kindMarkup && isFlatDocument(data):
+	case isMarkup(data) && isFlatDocument(data):
 		tables = readSpreadsheet(at, data, lim, &probs)
-	case kind == kindMarkup:
+	case isMarkup(data):
 		probs.Errorf(at, firstBytes(data), wantSaved,
 			"the file is a document or a web page, not a table")
 	default:
@@ -101,37 +103,11 @@ func emptyFile(probs *bom.Problems, at bom.Place) {
 	probs.Errorf(at, "", "a heading row and at least one row under it", "the file is empty")
 }
 
-type kind int
-
-const (
-	kindText kind = iota
-	kindEmpty
-	kindZip
-	kindOLE     // compound file: an encrypted .xlsx, or an .xls
-	kindPointer // to a file in large storage
-	kindMarkup  // HTML, XML, PDF, RTF: text, but no table
-)
-
-// kindOf goes by the first bytes. Whether a zip archive is a workbook, and
-// whether text is text, is seen when it is read.
-func kindOf(data []byte) kind {
-	switch {
-	case len(data) == 0:
-		return kindEmpty
-	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("PK\x05\x06")):
-		return kindZip
-	case bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")):
-		return kindOLE
-	case bom.IsPointer(data):
-		return kindPointer
-	}
+// isMarkup tells HTML, XML, PDF and RTF by the first bytes: text, but no table.
+func isMarkup(data []byte) bool {
 	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 64)], []byte("\xEF\xBB\xBF"))))
-	for _, mark := range []string{"<?xml", "<office:document", "<html", "<!doctype", "<!--", "<head", "<body", "<meta", "<style", "<div", "<table", "%pdf-", `{\rtf`} {
-		if bytes.HasPrefix(head, []byte(mark)) {
-			return kindMarkup
-		}
-	}
-	return kindText
+	marks := []string{"<?xml", "<office:document", "<html", "<!doctype", "<!--", "<head", "<body", "<meta", "<style", "<div", "<table", "%pdf-", `{\rtf`}
+	return slices.ContainsFunc(marks, func(mark string) bool { return bytes.HasPrefix(head, []byte(mark)) })
 }
 
 // firstBytes shows how a file begins.

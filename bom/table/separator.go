@@ -128,19 +128,22 @@ func knownIn(record string, sep byte, count int) int {
 	if count == 0 || len(record) > 64*1024 {
 		return 0
 	}
-	known, seen := knownHeadings(), map[string]bool{}
+	seen := map[string]bool{}
 	for field := range strings.SplitSeq(record, string(sep)) {
-		field = strings.Trim(trim(field), `"`)
-		h := bom.NormalHeading(field)
-		if !known[h] {
-			fields, _ := bom.HeadingFields(field)
-			if len(fields) == 0 {
-				continue
-			}
+		if field = strings.Trim(trim(field), `"`); isHeading(field) {
+			seen[bom.NormalHeading(field)] = true
 		}
-		seen[h] = true
 	}
 	return len(seen)
+}
+
+// isHeading tells whether a text is a known heading.
+func isHeading(text string) bool {
+	if knownHeadings()[bom.NormalHeading(text)] {
+		return true
+	}
+	fields, _ := bom.HeadingFields(text)
+	return len(fields) > 0
 }
 
 var knownHeadings = sync.OnceValue(func() map[string]bool {

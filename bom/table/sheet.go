@@ -228,14 +228,11 @@ func (w *sheetWalk) give(c *stored) error {
 		out.Text = unhide(out.Text)
 	case "inlineStr":
 	case "b":
-		switch out.Kind = bom.Logic; trim(out.Text) {
-		case "1", "true":
-			out.Text = "yes"
-		case "0", "false":
-			out.Text = "no"
-		default:
-			return fmt.Errorf("%q is no truth value", short(out.Text))
+		yes, err := truth(out.Text)
+		if err != nil {
+			return err
 		}
+		out.Kind, out.Text = yes.Kind, yes.Text
 	case "e":
 		out.Kind = bom.Fault
 	case "d":

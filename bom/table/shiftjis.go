@@ -49,12 +49,11 @@ type run struct {
 
 func runAt(data []byte, i int) (r run) {
 	for i < len(data) && data[i] >= 0x80 {
-		switch c := data[i]; {
-		case c > 0xA0 && c < 0xE0:
+		if c := data[i]; c > 0xA0 && c < 0xE0 {
 			r.single++
 			r.low = r.low || c < 0xC0
 			i++
-		default:
+		} else {
 			r.double++
 			if c < 0xA0 {
 				r.common++

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"regexp"
 	"strings"
 
 	"tenoff/bom"
@@ -48,22 +49,16 @@ type records struct {
 	width int // cells of the last record that has several
 }
 
+var namedSeparator = regexp.MustCompile(`^(?i:sep=)([\t,;|:^~!#/]) *(?:\n|$)`)
+
 // named obeys a first line such as "sep=;", which spreadsheets write to say
 // what separates the cells.
 func (r *records) named() bool {
-	line, _, _ := strings.Cut(r.text, "\n")
-	sep, ok := strings.CutPrefix(strings.ToLower(line), "sep=")
-	if !ok {
+	m := namedSeparator.FindStringSubmatch(r.text)
+	if m == nil {
 		return false
 	}
-	if sep != "\t" {
-		sep = strings.TrimRight(sep, " ")
-	}
-	if len(sep) != 1 || !strings.Contains("\t,;|:^~!#/", sep) {
-		return false
-	}
-	r.sep = sep[0]
-	r.pos = min(len(line)+1, len(r.text))
+	r.sep, r.pos = m[1][0], len(m[0])
 	r.line++
 	return true
 }
@@ -163,7 +158,7 @@ func (r *records) toEnd() {
 func (r *records) quoted(col int) string {
 	opened := r.line
 	r.pos++
-	start, doubled := r.pos, false
+	start := r.pos
 	for {
 		i := strings.IndexByte(r.text[r.pos:], '"')
 		if i < 0 {
@@ -176,7 +171,6 @@ func (r *records) quoted(col int) string {
 		if r.pos == len(r.text) || r.text[r.pos] != '"' {
 			break
 		}
-		doubled = true
 		r.pos++
 	}
 	inside := r.text[start : r.pos-1]
@@ -187,8 +181,5 @@ func (r *records) quoted(col int) string {
 		r.b.wrong(r.b.table.At(r.line, col), `"`+inside+`"`+rest, `"" for a quote inside a quoted text`,
 			"text stands after the closing quote")
 	}
-	if doubled {
-		inside = strings.ReplaceAll(inside, `""`, `"`)
-	}
-	return inside
+	return strings.ReplaceAll(inside, `""`, `"`)
 }

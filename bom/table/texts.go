@@ -32,7 +32,7 @@ func (w *workbook) readTexts(rels map[string]markup.Relation, lim Limits) error 
 		case s.Depth() != 2 || name != "si":
 			return nil
 		case len(w.texts.list) == lim.Cells:
-			return &limitError{fmt.Sprintf("the workbook has more than %d shared texts, the limit", lim.Cells), raise("cells", 0)}
+			return &refusal{what: fmt.Sprintf("the workbook has more than %d shared texts, the limit", lim.Cells), want: raise("cells", 0)}
 		}
 		text, err := richText(s)
 		text = trim(text)

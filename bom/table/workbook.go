@@ -1,13 +1,11 @@
 package table
 
 import (
-	"archive/zip"
-	"bytes"
 	"errors"
+	"fmt"
 	"path"
+	"strconv"
 	"strings"
-
-	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
 	"tenoff/bom/markup"
@@ -30,45 +28,33 @@ type sheetPart struct {
 
 func readWorkbook(name string, data []byte, lim Limits) (tables []bom.Table, probs bom.Problems) {
 	at := bom.Place{File: name}
-	p := openParts(at, data, lim, &probs)
-	if p == nil {
-		return nil, probs
+	p, err := openParts(data, lim)
+	switch {
+	case err != nil:
+	case p.isDocument():
+		tables, err = p.readDocument(at, lim, &probs)
+	default:
+		tables, err = p.readSheets(at, lim, &probs)
 	}
-	if p.isDocument() {
-		tables = p.readDocument(at, lim, &probs)
-		return tables, probs
+	if err == nil {
+		err = p.checkRest()
 	}
-	w := workbook{parts: p}
-	if !w.open(at, lim, &probs) {
-		return nil, probs
-	}
-	if len(w.sheets) > lim.Sheets {
-		probs.Errorf(at, "", raise("sheets", int64(len(w.sheets))),
-			"the workbook has %d sheets, over the limit of %d", len(w.sheets), lim.Sheets)
-		return nil, probs
-	}
-	for _, s := range w.sheets {
-		b := builder{table: bom.Table{File: name, Sheet: s.name, Signs: w.formats.signs}, lim: lim}
-		w.readSheet(s, &b)
-		tables = append(tables, b.done()...)
-		probs = append(probs, b.probs...)
-	}
-	if err := p.checkRest(); err != nil {
+	var refused *refusal
+	switch {
+	case errors.As(err, &refused):
+		probs.Errorf(at, refused.found, refused.want, "%s", refused.what)
+	case err != nil:
 		probs.Errorf(at, "", wantWhole, "the workbook is damaged: %s", err)
 	}
 	return tables, probs
 }
 
-// open reads all but the sheets themselves.
-func (w *workbook) open(at bom.Place, lim Limits, probs *bom.Problems) bool {
-	main, otherwise, err := w.mainPart()
-	if otherwise != "" {
-		probs.Errorf(at, "", wantSaved, "%s", otherwise)
-		return false
-	}
+func (p *parts) readSheets(at bom.Place, lim Limits, probs *bom.Problems) (tables []bom.Table, err error) {
+	w := workbook{parts: p}
+	main, err := w.mainPart()
 	var rels map[string]markup.Relation
 	if err == nil {
-		rels, err = w.parts.relations(main)
+		rels, err = p.relations(main)
 	}
 	if err == nil {
 		err = w.describe(main, rels)
@@ -76,116 +62,81 @@ func (w *workbook) open(at bom.Place, lim Limits, probs *bom.Problems) bool {
 	if err == nil {
 		err = w.readTexts(rels, lim)
 	}
-	var limit *limitError
-	switch {
-	case errors.As(err, &limit):
-		probs.Errorf(at, "", limit.want, "%s", limit.what)
-	case err != nil:
-		probs.Errorf(at, "", wantWhole, "the workbook is damaged: %s", err)
-	}
-	return err == nil
-}
-
-// stylesPart is where every program writes the styles, and the only place where
-// excelize looks for them.
-const stylesPart = "xl/styles.xml"
-
-// mainPart names the part that lists the sheets; otherwise tells what the
-// archive is instead.
-func (w *workbook) mainPart() (name, otherwise string, err error) {
-	switch {
-	case !w.parts.has("[content_types].xml"), !w.parts.has(markup.RelationsPart("")):
-		return "", "the file is a zip archive without a workbook in it", nil
-	}
-	rels, err := w.parts.relations("")
-	name = markup.First(rels, "officeDocument", w.parts.has)
-	switch ext := path.Ext(name); {
-	case err != nil:
-		return "", "", err
-	case ext == ".bin":
-		return "", "the file is a binary workbook (.xlsb)", nil
-	case name == "", strings.HasPrefix(name, "word/"), strings.HasPrefix(name, "ppt/"):
-		return "", "the file is a zip archive without a workbook in it", nil
-	}
-	return name, "", nil
-}
-
-// describe lets excelize read the list of sheets, the styles and the date
-// system. It is given these parts alone, so that it neither unpacks the sheets
-// into memory or temporary files nor reads them.
-func (w *workbook) describe(main string, rels map[string]markup.Relation) error {
-	names := []string{markup.RelationsPart(""), markup.RelationsPart(main), main}
-	if w.parts.has(stylesPart) {
-		names = append(names, stylesPart)
-	}
-	var packed bytes.Buffer
-	z := zip.NewWriter(&packed)
-	for _, name := range names {
-		data, err := w.parts.readSmall(name)
-		if err != nil {
-			return err
-		}
-		f, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
-		if err == nil {
-			_, err = f.Write(data)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	if err := z.Close(); err != nil {
-		return err
-	}
-	size := int64(packed.Len()) + 1
-	f, err := excelize.OpenReader(&packed, excelize.Options{UnzipSizeLimit: size, UnzipXMLSizeLimit: size})
-	if f != nil {
-		defer f.Close() // also after a failed opening
+	if n := len(w.sheets); err == nil && n > lim.Sheets {
+		err = &refusal{what: fmt.Sprintf("the workbook has %d sheets, over the limit of %d", n, lim.Sheets), want: raise("sheets", int64(n))}
 	}
 	if err != nil {
+		return nil, err
+	}
+	for _, s := range w.sheets {
+		b := builder{table: bom.Table{File: at.File, Sheet: s.name, Signs: w.formats.signs}, lim: lim}
+		w.readSheet(s, &b)
+		tables = append(tables, b.done()...)
+		*probs = append(*probs, b.probs...)
+	}
+	return tables, nil
+}
+
+// stylesPart is where every program writes the styles.
+const stylesPart = "xl/styles.xml"
+
+// mainPart names the part that lists the sheets.
+func (w *workbook) mainPart() (string, error) {
+	other := &refusal{what: "the file is a zip archive without a workbook in it", want: wantSaved}
+	if !w.parts.has("[content_types].xml") || !w.parts.has(markup.RelationsPart("")) {
+		return "", other
+	}
+	rels, err := w.parts.relations("")
+	if err != nil {
+		return "", err
+	}
+	name := markup.First(rels, "officeDocument", w.parts.has)
+	switch {
+	case path.Ext(name) == ".bin":
+		return "", &refusal{what: "the file is a binary workbook (.xlsb)", want: wantSaved}
+	case name == "", strings.HasPrefix(name, "word/"), strings.HasPrefix(name, "ppt/"):
+		return "", other
+	}
+	return name, nil
+}
+
+// describe reads the list of sheets, the date system and the number formats. A sheet of
+// another kind than a work sheet, such as a chart alone, has no cells.
+func (w *workbook) describe(main string, rels map[string]markup.Relation) error {
+	err := w.parts.eachStart(main, func(s *markup.Scanner, name string) error {
+		switch depth := s.Depth(); {
+		case depth == 2 && name == "workbookPr":
+			w.formats.date1904 = s.Truth("date1904")
+		case depth == 3 && name == "sheet" && s.Open(2) == "sheets":
+			r, ok := rels[string(s.Attr("id"))]
+			if ok && r.Kind != "worksheet" {
+				return nil
+			}
+			state := string(s.Bare("state"))
+			sheet := sheetPart{name: string(s.Bare("name")), hidden: state == "hidden" || state == "veryHidden"}
+			if ok && w.parts.has(r.Target) {
+				sheet.part = r.Target
+			}
+			w.sheets = append(w.sheets, sheet)
+		}
+		return nil
+	})
+	if err != nil || !w.parts.has(stylesPart) {
 		return err
 	}
-	w.takeFormats(f)
-	w.takeSheets(f, rels)
-	return nil
-}
-
-// takeSheets lists the work sheets; a sheet of another kind, such as a chart
-// alone, has no cells.
-func (w *workbook) takeSheets(f *excelize.File, rels map[string]markup.Relation) {
-	for _, s := range f.WorkBook.Sheets.Sheet {
-		r, ok := rels[s.ID]
-		if ok && r.Kind != "worksheet" {
-			continue
-		}
-		sheet := sheetPart{name: s.Name, hidden: s.State == "hidden" || s.State == "veryHidden"}
-		if ok && w.parts.has(r.Target) {
-			sheet.part = r.Target
-		}
-		w.sheets = append(w.sheets, sheet)
-	}
-}
-
-func (w *workbook) takeFormats(f *excelize.File) {
-	if pr := f.WorkBook.WorkbookPr; pr != nil {
-		w.formats.date1904 = pr.Date1904
-	}
-	if f.Styles == nil || f.Styles.CellXfs == nil {
-		return
-	}
-	own := map[int]format{}
-	if f.Styles.NumFmts != nil {
-		for _, n := range f.Styles.NumFmts.NumFmt {
-			own[n.NumFmtID] = w.formats.read(n.FormatCode)
-		}
-	}
-	for _, xf := range f.Styles.CellXfs.Xf {
-		var style format
-		if xf.NumFmtID != nil {
-			known := false
-			if style, known = own[*xf.NumFmtID]; !known {
-				style.how = builtIn(*xf.NumFmtID)
+	own := map[string]format{}
+	return w.parts.eachStart(stylesPart, func(s *markup.Scanner, name string) error {
+		id := string(s.Bare("numFmtId"))
+		switch depth := s.Depth(); {
+		case depth == 3 && name == "numFmt":
+			own[id] = w.formats.read(string(s.Bare("formatCode")))
+		case depth == 3 && name == "xf" && s.Open(2) == "cellXfs":
+			style, known := own[id]
+			if n, err := strconv.Atoi(id); err == nil && !known {
+				style.how = builtIn(n)
 			}
+			w.formats.styles = append(w.formats.styles, style)
 		}
-		w.formats.styles = append(w.formats.styles, style)
-	}
+		return nil
+	})
 }
