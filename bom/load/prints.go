@@ -80,10 +80,10 @@ func OnePiece(file, piece string) (ps bom.Problems) {
 // ToolpathBytes is the longest toolpath that is read: 0, the reader's default,
 // where the limit was not raised.
 func (s *Source) ToolpathBytes() int64 {
-	if s.limits().Bytes == mesh.DefaultLimits().Bytes {
+	if s.Prints.Bytes == mesh.DefaultLimits().Bytes {
 		return 0
 	}
-	return s.limits().Bytes
+	return s.Prints.Bytes
 }
 
 // printReader reads the files of printed lines, each once for what it is asked.
@@ -111,9 +111,7 @@ func (s *Source) ReadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems
 	for _, l := range lines {
 		l.Print = r.files(l.Files, l.Printer, l.Material, l.At("File"), bom.Error)
 	}
-	for i := range prices.PrintLog {
-		r.finished(&prices.PrintLog[i], lines)
-	}
+	r.log(lines)
 	return r.all
 }
 
@@ -121,21 +119,17 @@ func (s *Source) ReadPrints(unit *bom.Assembly, prices *bom.Prices) bom.Problems
 // the user names.
 func (s *Source) ReadFinished(prices *bom.Prices, lines []*bom.Line) {
 	r := s.printReader(prices)
-	for i := range prices.PrintLog {
-		r.finished(&prices.PrintLog[i], lines)
-	}
+	r.log(lines)
 }
 
 func (s *Source) printReader(prices *bom.Prices) *printReader {
 	return &printReader{s: s, prices: prices, done: map[printKey]printFile{}, known: map[string]bool{}}
 }
 
-// limits are those of meshes.
-func (s *Source) limits() mesh.Limits {
-	if s.Prints == (mesh.Limits{}) {
-		return mesh.DefaultLimits()
+func (r *printReader) log(lines []*bom.Line) {
+	for i := range r.prices.PrintLog {
+		r.finished(&r.prices.PrintLog[i], lines)
 	}
-	return s.Prints
 }
 
 // finished reads the files of a row of the print log: those of its line, else
@@ -240,7 +234,7 @@ func (r *printReader) read(name string, limits bom.KinematicLimits, material str
 			return f, f.solid != nil || f.path != nil
 		}
 	}
-	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}, Bytes: r.s.ToolpathBytes()}, r.s.limits())
+	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}, Bytes: r.s.ToolpathBytes()}, r.s.Prints)
 	if f.path != nil && len(f.path.Tools) > 1 {
 		problems.Warnf(bom.Place{File: name}, "", "one line of the bill of materials for each material",
 			"the toolpath uses %d tools; all their filament counts as one material", len(f.path.Tools))

@@ -98,7 +98,7 @@ func (s *Source) readProducts(p *bom.Programme, prices *bom.Prices) (problems bo
 // Open reads one file into tables.
 func (s *Source) Open(path string) ([]bom.Table, bom.Problems) {
 	if path == "-" {
-		data, err := io.ReadAll(io.LimitReader(s.Stdin, s.fileBytes()+1))
+		data, err := io.ReadAll(io.LimitReader(s.Stdin, cmp.Or(s.Tables.FileBytes, table.DefaultLimits().FileBytes)+1))
 		if err != nil {
 			return nil, Unreadable(StdinName, err)
 		}
@@ -246,12 +246,4 @@ func tabFile(name string, find func(string) (*bom.Tab, bool)) bool {
 		return known
 	}
 	return slices.Contains(tableEndings, ending)
-}
-
-// fileBytes is the longest file that is taken from standard input.
-func (s *Source) fileBytes() int64 {
-	if s.Tables.FileBytes == 0 {
-		return table.DefaultLimits().FileBytes
-	}
-	return s.Tables.FileBytes
 }

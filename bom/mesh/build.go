@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"path"
@@ -75,7 +76,8 @@ func (p *part) walk(c *placed, trail []*object) (*object, error) {
 	case o.state == done:
 		return o, nil
 	case o.state == walking:
-		return nil, p.fault(c.at, ids(trail), "components without a circle", "an object holds itself")
+		circle := strings.Join(bom.Each(trail, func(o **object) string { return (*o).id }), " → ")
+		return nil, p.fault(c.at, circle, "components without a circle", "an object holds itself")
 	case len(trail) > maxDepth:
 		return nil, p.fault(c.at, "", fmt.Sprintf("at most %d", maxDepth), "components are nested too deep")
 	case o.coarse != "" && o.coarse != "fullres":
@@ -104,14 +106,6 @@ func (p *part) walk(c *placed, trail []*object) (*object, error) {
 	}
 	o.state = done
 	return o, nil
-}
-
-func ids(trail []*object) string {
-	var out []string
-	for _, o := range trail {
-		out = append(out, o.id)
-	}
-	return strings.Join(out, " → ")
 }
 
 // plastic tells whether a mesh is of the part to be printed: supports stand
@@ -175,13 +169,12 @@ func quoted(name string) string {
 
 // label is what an item goes by.
 func (it *buildItem) label() string {
-	for _, name := range it.names() {
-		if name != "" {
-			return name
-		}
-	}
-	return ""
+	names := it.names()
+	return cmp.Or(names[:]...)
 }
+
+// same tells whether a piece is that of an item but for its place on the plate.
+func (it *buildItem) same(p Piece) bool { return p.item.what == it.what && alike(&p.item.to, &it.to) }
 
 // names are those of an item: the object's, its own part number, the object's.
 func (it *buildItem) names() [3]string {
@@ -200,8 +193,7 @@ func (m *model) pieces() []Piece {
 		if it.unwanted || m.isLeft(it) {
 			continue
 		}
-		same := func(p Piece) bool { return p.item.what == it.what && alike(&p.item.to, &it.to) }
-		if n := slices.IndexFunc(out, same); n >= 0 {
+		if n := slices.IndexFunc(out, it.same); n >= 0 {
 			out[n].Copies++
 			continue
 		}
@@ -267,9 +259,8 @@ func (m *model) choose(selector string) ([]Piece, error) {
 		if it.unwanted || m.isLeft(it) || !slices.ContainsFunc(names[:], called) {
 			continue
 		}
-		p := m.piece(i)
-		if !slices.ContainsFunc(found, func(f Piece) bool { return f.item.what == it.what && alike(&f.item.to, &it.to) }) {
-			found = append(found, p)
+		if !slices.ContainsFunc(found, it.same) {
+			found = append(found, m.piece(i))
 		}
 	}
 	switch len(found) {

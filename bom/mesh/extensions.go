@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"archive/zip"
+	"cmp"
 	"path"
 	"slices"
 	"strings"
@@ -45,11 +46,7 @@ func (p *part) required(e *element, prefix string) error {
 	ext := extensions[kind]
 	switch {
 	case kind == "":
-		found := prefix
-		if space != "" {
-			found = space
-		}
-		return p.fault(e.at, found, "a model that needs the core, production and materials specifications at most",
+		return p.fault(e.at, cmp.Or(space, prefix), "a model that needs the core, production and materials specifications at most",
 			"the model cannot be understood without an extension that is not known")
 	case ext.shapes:
 		return p.fault(e.at, prefix, "the shape as a mesh alone", "the shape rests on an extension that is not read, %s", ext.name)

@@ -22,9 +22,7 @@ type Measures struct {
 }
 
 // Size is the length of each side of the bounds, mm.
-func (m Measures) Size() bom.Point {
-	return bom.Point{m.Max[0] - m.Min[0], m.Max[1] - m.Min[1], m.Max[2] - m.Min[2]}
-}
+func (m Measures) Size() bom.Point { return m.Max.Minus(m.Min) }
 
 // gauge sums a mesh in one pass and constant memory.
 //

@@ -3,7 +3,6 @@ package mesh
 import (
 	"archive/zip"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -35,9 +34,8 @@ type part struct {
 	objects map[string]*object
 	calls   []call // of other parts
 
-	path    []byte  // local names of the open elements, those of other namespaces empty, with "/" between
-	starts  []int   // where in the path each begins
-	current *object // the open object
+	path    []string // local names of the open elements, those of other namespaces empty
+	current *object  // the open object
 }
 
 // call is where another part is named.
@@ -79,9 +77,6 @@ type buildItem struct {
 // Elements of the geometry stand at most six deep; others, of extensions, may
 // stand deeper.
 const deepest = 6
-
-// maxVertices keeps indices in 31 bits, which an int has everywhere.
-const maxVertices = math.MaxInt32
 
 // read reads the root part and those that it names.
 func (m *model) read(name string) error {
@@ -125,17 +120,12 @@ func (p *part) token(s *markup.Scanner, t markup.Token, at int64) error {
 		} else {
 			p.m.meet(space)
 		}
-		p.starts = append(p.starts, len(p.path))
-		if len(p.starts) > 1 {
-			p.path = append(p.path, '/')
-		}
-		p.path = append(p.path, name...)
-		if len(name) > 0 && len(p.starts) <= deepest {
+		p.path = append(p.path, name)
+		if name != "" && len(p.path) <= deepest {
 			return p.element(&element{Scanner: s, part: p, at: at})
 		}
 	case markup.End:
-		last := len(p.starts) - 1
-		p.path, p.starts = p.path[:p.starts[last]], p.starts[:last]
+		p.path = p.path[:len(p.path)-1]
 	}
 	return nil
 }
@@ -153,7 +143,7 @@ func (e *element) text(name string) string { return string(e.Bare(name)) }
 // element reads an element of the core namespace, told by its path; elements
 // that stand elsewhere are not of the geometry.
 func (p *part) element(e *element) error {
-	switch string(p.path) {
+	switch strings.Join(p.path, "/") {
 	case "model":
 		return p.model(e)
 	case "model/resources/object":
@@ -217,9 +207,6 @@ func (p *part) vertex(e *element) error {
 			return p.fault(e.at, string(text), "a number", "the vertex has no place along %s", name)
 		}
 		v[i] = c
-	}
-	if len(p.current.vertices) >= maxVertices {
-		return tooMany(p.m.o)
 	}
 	p.current.vertices = append(p.current.vertices, v)
 	return nil

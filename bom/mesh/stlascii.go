@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 
 	"tenoff/bom"
@@ -14,15 +15,11 @@ import (
 // byteOrderMark stands in front of text that some editors write.
 var byteOrderMark = []byte("\xef\xbb\xbf")
 
+var startsSolid = regexp.MustCompile(`^\x{FEFF}?[ \t\r\n]*(?i:solid)`)
+
 // looksASCII tells an ASCII STL file from a binary one whose header says solid:
 // no zero byte stands in the text, and a facet or the end follows.
-func looksASCII(head []byte) bool {
-	text := bytes.TrimLeft(bytes.TrimPrefix(head, byteOrderMark), " \t\r\n")
-	if len(text) < 5 || !bytes.EqualFold(text[:5], []byte("solid")) {
-		return false
-	}
-	return bytes.IndexByte(head, 0) < 0
-}
+func looksASCII(head []byte) bool { return startsSolid.Match(head) && bytes.IndexByte(head, 0) < 0 }
 
 func openASCII(r io.ReaderAt, head []byte, size int64, o Options) source {
 	solids, from := 0, int64(0)

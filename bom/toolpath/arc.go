@@ -42,17 +42,15 @@ func newArc(plane [3]int, start, end [3]float64, clockwise bool, b *block, scale
 	}
 	r.from = math.Atan2(start[r.b]-r.centre[1], start[r.a]-r.centre[0])
 	to := math.Atan2(end[r.b]-r.centre[1], end[r.a]-r.centre[0])
-	r.sweep = to - r.from
-	whole := math.Hypot(da, db) < samePlace
+	sense := 1.0
 	if clockwise {
-		for r.sweep >= 0 || whole && r.sweep > -math.Pi {
-			r.sweep -= 2 * math.Pi
-		}
-	} else {
-		for r.sweep <= 0 || whole && r.sweep < math.Pi {
-			r.sweep += 2 * math.Pi
-		}
+		sense = -1
 	}
+	turn := sense * (to - r.from)
+	for whole := math.Hypot(da, db) < samePlace; turn <= 0 || whole && turn < math.Pi; {
+		turn += 2 * math.Pi
+	}
+	r.sweep = sense * turn
 	r.rise = end[r.c] - start[r.c]
 	r.length = math.Hypot(r.radius*r.sweep, r.rise)
 	r.first, r.last = r.direction(r.from), r.direction(r.from+r.sweep)

@@ -19,7 +19,7 @@ type footprint struct {
 	above  bounds         // of all else
 	lowest [watched]int32 // heights of layers, in order
 	known  int            // how many of them are
-	cells  map[[2]int32]*tile
+	cells  map[[2]int32]*cell
 	lost   bool // there is too much to be kept
 }
 
@@ -33,18 +33,13 @@ const (
 	cellSize = 0.5
 	reach    = 2
 
-	tileSize = 32   // cells along a side of a tile
-	maxTiles = 2048 // 48 MB; a bed of 0.7 m, wholly printed on
+	maxCells = 1 << 20 // some 100 MB; a bed of 0.5 m, wholly printed on
 )
-
-// tile is a square of cells.
-type tile [tileSize * tileSize]cell
 
 // cell is a square of the bed. The bounds are relative to its corner.
 type cell struct {
 	minX, minY, maxX, maxY float32
 	top                    int32 // greatest height
-	used                   bool
 }
 
 // layer takes a height at which something is printed level for the first time.
@@ -81,7 +76,7 @@ func (f *footprint) take(from, to bom.Point, r *arc, top int32) {
 		r.corners(func(p *bom.Point) { f.mark(p[0], p[1], top) })
 		length = r.length
 	}
-	n := max(1, int(min(math.Ceil(length/cellSize), maxTiles*tileSize*tileSize)))
+	n := max(1, int(min(math.Ceil(length/cellSize), maxCells)))
 	for i := 0; i <= n && !f.lost; i++ {
 		k := float64(i) / float64(n)
 		if r == nil {
@@ -103,15 +98,15 @@ func (f *footprint) mark(x, y float64, top int32) {
 		f.lose()
 		return
 	}
-	c := f.cell(int32(cx), int32(cy), true)
-	if c == nil {
+	at := [2]int32{int32(cx), int32(cy)}
+	dx, dy := float32(x-cx*cellSize), float32(y-cy*cellSize)
+	c := f.cells[at]
+	switch lowest := f.lowest[0]; {
+	case c == nil && len(f.cells) == maxCells:
 		f.lose()
 		return
-	}
-	dx, dy := float32(x-cx*cellSize), float32(y-cy*cellSize)
-	switch lowest := f.lowest[0]; {
-	case !c.used || c.top == lowest && top > lowest: // a brim does not widen the wall beside it
-		*c = cell{dx, dy, dx, dy, top, true}
+	case c == nil || c.top == lowest && top > lowest: // a brim does not widen the wall beside it
+		f.cells[at] = &cell{dx, dy, dx, dy, top}
 		return
 	case top == lowest && c.top > lowest:
 		return
@@ -122,24 +117,6 @@ func (f *footprint) mark(x, y float64, top int32) {
 }
 
 func (f *footprint) lose() { f.lost, f.cells = true, nil }
-
-// cell gives the cell with an index, or nil where there is none or, if it is to be
-// made, no room for it.
-func (f *footprint) cell(x, y int32, add bool) *cell {
-	at := [2]int32{x >> 5, y >> 5}
-	t := f.cells[at]
-	if t == nil {
-		if !add || len(f.cells) == maxTiles {
-			return nil
-		}
-		if f.cells == nil {
-			f.cells = map[[2]int32]*tile{}
-		}
-		t = &tile{}
-		f.cells[at] = t
-	}
-	return &t[(x&31)*tileSize+y&31]
-}
 
 // bed is what a footprint comes to.
 type bed struct {
@@ -178,18 +155,14 @@ func (f *footprint) tell() bed {
 // split takes the cells that reach above a height into the bounds, and gives the
 // others: those with nothing above the lowest height, and those with more.
 func (f *footprint) split(limit int32, box *bounds) (first, low [][2]int32) {
-	for corner, t := range f.cells {
-		for i := range t {
-			at := [2]int32{corner[0]*tileSize + int32(i/tileSize), corner[1]*tileSize + int32(i%tileSize)}
-			switch c := &t[i]; {
-			case !c.used:
-			case c.top > limit:
-				box.takeCell(at, c)
-			case c.top == f.lowest[0]:
-				first = append(first, at)
-			default:
-				low = append(low, at)
-			}
+	for at, c := range f.cells {
+		switch {
+		case c.top > limit:
+			box.takeCell(at, c)
+		case c.top == f.lowest[0]:
+			first = append(first, at)
+		default:
+			low = append(low, at)
 		}
 	}
 	return first, low
@@ -206,22 +179,21 @@ func (f *footprint) join(cells [][2]int32, limit, through int32, box *bounds) (l
 		for len(next) > 0 {
 			at := next[len(next)-1]
 			next = next[:len(next)-1]
-			c := f.cell(at[0], at[1], false)
+			c := f.cells[at]
 			if c.top > limit {
 				continue // joined before
 			}
 			c.top = limit + 1
 			box.takeCell(at, c)
-			f.around(at, func(at [2]int32, c *cell) bool {
+			f.around(at, func(at [2]int32, c *cell) {
 				if c.top <= limit && c.top > through {
 					next = append(next, at)
 				}
-				return true
 			})
 		}
 	}
 	for _, at := range cells {
-		if f.cell(at[0], at[1], false).top <= limit {
+		if f.cells[at].top <= limit {
 			left++
 		}
 	}
@@ -231,20 +203,18 @@ func (f *footprint) join(cells [][2]int32, limit, through int32, box *bounds) (l
 // near tells whether something above a height stands in reach of a cell.
 func (f *footprint) near(at [2]int32, limit int32) bool {
 	found := false
-	f.around(at, func(_ [2]int32, c *cell) bool {
-		found = c.top > limit
-		return !found
-	})
+	f.around(at, func(_ [2]int32, c *cell) { found = found || c.top > limit })
 	return found
 }
 
 // around gives the cells in reach of one that something is printed in, itself
-// among them, until it is told to stop.
-func (f *footprint) around(at [2]int32, use func(at [2]int32, c *cell) bool) {
+// among them.
+func (f *footprint) around(at [2]int32, use func(at [2]int32, c *cell)) {
 	for x := at[0] - reach; x <= at[0]+reach; x++ {
 		for y := at[1] - reach; y <= at[1]+reach; y++ {
-			if c := f.cell(x, y, false); c != nil && c.used && !use([2]int32{x, y}, c) {
-				return
+			at := [2]int32{x, y}
+			if c := f.cells[at]; c != nil {
+				use(at, c)
 			}
 		}
 	}

@@ -59,7 +59,8 @@ const maxHeights = 1_000_000
 func newMachine(o Options, r *Result) *machine {
 	m := &machine{o: o, result: r, unknown: tally{}, scale: 1, plane: planes[170], motion: -1,
 		percent: 1, flow: 1, limits: o.Limits, pull: usualRetraction,
-		unpull: retraction{speed: usualRetraction.speed}, heights: map[int32]struct{}{}, lastZ: math.NaN()}
+		unpull: retraction{speed: usualRetraction.speed}, heights: map[int32]struct{}{}, lastZ: math.NaN(),
+		print: footprint{cells: map[[2]int32]*cell{}}}
 	m.plan.junction = o.Limits.JunctionMM
 	return m
 }
@@ -92,7 +93,7 @@ func (m *machine) carryOut(b *block) *lineError {
 		}
 		m.unknown.count(b.mark) // as printers do
 	}
-	if b.ng > 0 {
+	if len(b.g) > 0 {
 		if known, err := m.choose(b); !known {
 			return err
 		}
@@ -105,18 +106,18 @@ func (m *machine) carryOut(b *block) *lineError {
 		if err := m.setFeed(b); err != nil {
 			return err
 		}
-		if b.given('T') && b.nm == 0 {
+		if b.given('T') && len(b.m) == 0 {
 			if err := m.change(b); err != nil {
 				return err
 			}
 		}
 	}
-	for _, code := range b.m[:b.nm] {
+	for _, code := range b.m {
 		if err := m.misc(code, b); err != nil {
 			return err
 		}
 	}
-	for _, g := range b.g[:b.ng] {
+	for _, g := range b.g {
 		taken, err := m.prepare(g, b)
 		if err != nil {
 			return err
@@ -140,7 +141,7 @@ func (m *machine) carryOut(b *block) *lineError {
 // word that is not known is ignored, since nobody can tell whose its other
 // words are, but for one that moves the filament.
 func (m *machine) choose(b *block) (known bool, err *lineError) {
-	for _, g := range b.g[:b.ng] {
+	for _, g := range b.g {
 		switch {
 		case slices.Contains(knownG, g) || prepares(g):
 		case b.given('E') && b.bare&bit('E') == 0:
@@ -150,7 +151,7 @@ func (m *machine) choose(b *block) (known bool, err *lineError) {
 			return false, nil
 		}
 	}
-	for _, g := range b.g[:b.ng] {
+	for _, g := range b.g {
 		switch g {
 		case 0, 10, 20, 30:
 			m.motion = g
@@ -173,7 +174,7 @@ func prepares(tenfold int) bool {
 // prepares tells whether the words of the line are theirs. Printers level an area by
 // G80; without axis words it ends a cycle, of which there is none.
 func (b *block) prepares() bool {
-	return slices.ContainsFunc(b.g[:b.ng], func(g int) bool { return prepares(g) || g == 800 && b.moves() })
+	return slices.ContainsFunc(b.g, func(g int) bool { return prepares(g) || g == 800 && b.moves() })
 }
 
 var knownG = []int{0, 10, 20, 30, 40, 100, 110, 170, 180, 190, 200, 210, 900, 910, 920, 921, 922, 923,
@@ -207,7 +208,12 @@ func (m *machine) setFeed(b *block) *lineError {
 func (m *machine) prepare(g int, b *block) (taken bool, err *lineError) {
 	switch g {
 	case 40:
-		return true, m.dwell(b)
+		s := b.get('S', 0) + b.get('P', 0)/1000
+		if s < 0 {
+			return true, wrong("", "a time of 0 or more", "the wait is negative")
+		}
+		m.plan.rest(s)
+		return true, nil
 	case 100, 110:
 		if b.given('L') || b.given('P') { // sets coordinates or tools
 			m.unknown.count(fmt.Sprintf("G%d with L or P", g/10))
@@ -237,15 +243,6 @@ func code(tenfold int) string {
 		return fmt.Sprint(tenfold / 10)
 	}
 	return fmt.Sprintf("%d.%d", tenfold/10, tenfold%10)
-}
-
-func (m *machine) dwell(b *block) *lineError {
-	s := b.get('S', 0) + b.get('P', 0)/1000
-	if s < 0 {
-		return wrong("", "a time of 0 or more", "the wait is negative")
-	}
-	m.plan.rest(s)
-	return nil
 }
 
 // home goes to machine zero in the named axes, or all, and clears their offset.
@@ -322,7 +319,7 @@ func (m *machine) move(motion int, b *block) *lineError {
 		m.straight(to, feed)
 		return nil
 	}
-	r, err := newArc(m.plane, xyz(m.position), xyz(to), motion == 20, b, m.scale, arcTolerance)
+	r, err := newArc(m.plane, [3]float64(m.position[:3]), [3]float64(to[:3]), motion == 20, b, m.scale, arcTolerance)
 	if err != nil {
 		return err
 	}
@@ -334,8 +331,6 @@ func (m *machine) move(motion int, b *block) *lineError {
 // IR 6556, 3.5.3, allows 0.002, which numbers of three decimals may just miss and
 // those of two do: three roundings by 0.005 along two axes come to 0.021.
 const arcTolerance = 0.05
-
-func xyz(p [4]float64) [3]float64 { return [3]float64{p[0], p[1], p[2]} }
 
 // straight goes to a place at a speed within the limits.
 func (m *machine) straight(to [4]float64, feed float64) {
@@ -359,11 +354,11 @@ func (m *machine) straight(to [4]float64, feed float64) {
 		}
 	}
 	mv.first, mv.last = d, d
-	from := xyz(m.position)
+	from := [3]float64(m.position[:3])
 	m.position = to
 	m.push(&mv, e)
 	if e > 0 {
-		m.printed(from, xyz(to), nil)
+		m.printed(from, [3]float64(to[:3]), nil)
 	}
 }
 

@@ -32,13 +32,13 @@ func textFollows(tenfold int) bool {
 // ownWords tells whether the words of the line belong to an M word; those of
 // RS-274/NGC itself take none.
 func (b *block) ownWords() bool {
-	return slices.ContainsFunc(b.m[:b.nm], func(c int) bool { return c >= 100 && c != 300 })
+	return slices.ContainsFunc(b.m, func(c int) bool { return c >= 100 && c != 300 })
 }
 
 // drives tells whether the line names a kind of motion: then its axis words are
 // the motion's, whatever else stands there.
 func (b *block) drives() bool {
-	return slices.ContainsFunc(b.g[:b.ng], func(g int) bool { return g == 0 || g == 10 || g == 20 || g == 30 })
+	return slices.ContainsFunc(b.g, func(g int) bool { return g == 0 || g == 10 || g == 20 || g == 30 })
 }
 
 // misc carries out an M word.

@@ -17,9 +17,9 @@ type move struct {
 
 // planned is what the planner keeps of a move.
 type planned struct {
-	length, speed, acceleration, perMM float64
-	corner                             float64 // square of the speed that the corner at its beginning allows
-	entry                              float64 // square of the speed at its beginning
+	move
+	corner float64 // square of the speed that the corner at its beginning allows
+	entry  float64 // square of the speed at its beginning
 }
 
 // window is how many moves the planner looks at together. It plans to a stop at
@@ -32,10 +32,9 @@ type planner struct {
 	buf      [window]planned
 	n        int
 	seconds  float64
-	flow     float64 // largest, mm³/s
-	entry    float64 // square of the speed at which the first move in buf begins
-	stop     bool    // the next move begins from rest
-	previous move
+	flow     float64    // largest, mm³/s
+	entry    float64    // square of the speed at which the first move in buf begins
+	stop     bool       // the next move begins from rest
 	jerk     [4]float64 // instantaneous speed change allowed along X, Y, Z, E; 0: not limited
 	junction float64    // deviation, mm
 }
@@ -47,22 +46,21 @@ func (p *planner) add(m move) {
 	}
 	at := 0.0
 	if p.n > 0 && !p.stop {
-		at = p.corner(&m)
+		at = p.corner(&p.buf[p.n-1].move, &m)
 	}
 	p.stop = false
-	p.buf[p.n] = planned{length: m.length, speed: m.speed, acceleration: m.acceleration, perMM: m.perMM, corner: at}
+	p.buf[p.n] = planned{move: m, corner: at}
 	p.n++
-	p.previous = m
 }
 
-// corner is the square of the speed at which m may follow the previous move.
-func (p *planner) corner(m *move) float64 {
-	a, b := &p.previous.last, &m.first
+// corner is the square of the speed at which m may follow another move.
+func (p *planner) corner(before, m *move) float64 {
+	a, b := &before.last, &m.first
 	if *a == ([3]float64{}) || *b == ([3]float64{}) {
 		return 0
 	}
-	v := min(p.previous.speed, m.speed)
-	square := min(v*v, bom.JunctionSquare(min(p.previous.acceleration, m.acceleration), p.junction, a[0]*b[0]+a[1]*b[1]+a[2]*b[2]))
+	v := min(before.speed, m.speed)
+	square := min(v*v, bom.JunctionSquare(min(before.acceleration, m.acceleration), p.junction, a[0]*b[0]+a[1]*b[1]+a[2]*b[2]))
 	for i := range a {
 		if d := math.Abs(a[i] - b[i]); p.jerk[i] > 0 && d > 1e-9 {
 			square = min(square, (p.jerk[i]/d)*(p.jerk[i]/d))

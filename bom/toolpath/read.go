@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 
 	"tenoff/bom"
 )
@@ -135,7 +136,7 @@ func (d *reading) one(line []byte) {
 	if d.line++; d.line == 1 {
 		line = bytes.TrimPrefix(line, []byte("\xef\xbb\xbf")) // the mark that some editors write
 	}
-	d.coded = d.coded || opens(line)
+	d.coded = d.coded || codedLine.Match(line)
 	err := d.block.parse(line)
 	if err == nil {
 		err = d.machine.carryOut(&d.block)
@@ -155,11 +156,8 @@ func (d *reading) one(line []byte) {
 	d.problems.Errorf(bom.Place{File: d.o.Name, Row: int(d.line)}, err.found, err.want, "%s", err.what)
 }
 
-// opens tells whether a line begins with a G, M or T word.
-func opens(line []byte) bool {
-	line = bytes.TrimLeft(line, " \t")
-	return len(line) > 1 && bytes.IndexByte([]byte("GMTgmt"), line[0]) >= 0 && '0' <= line[1] && line[1] <= '9'
-}
+// codedLine begins with a G, M or T word.
+var codedLine = regexp.MustCompile(`^[ \t]*[GMTgmt][0-9]`)
 
 // judge adds what is to be said about the whole.
 func (d *reading) judge(r *Result) {

@@ -47,9 +47,7 @@ type UnknownWord struct {
 func (r *Result) Hours() float64 { return r.Seconds / 3600 }
 
 // Size is the length of each side of the bounds of the piece, mm.
-func (r *Result) Size() bom.Point {
-	return bom.Point{r.Max[0] - r.Min[0], r.Max[1] - r.Min[1], r.Max[2] - r.Min[2]}
-}
+func (r *Result) Size() bom.Point { return r.Max.Minus(r.Min) }
 
 // G is the mass of all filament; known where every density is.
 func (r *Result) G() bom.Measure {

@@ -196,7 +196,7 @@ func TestArcs(t *testing.T) {
 			t.Fatal(err)
 		}
 		to := m.target(&b)
-		r, err := newArc(m.plane, xyz(m.position), xyz(to), b.g[0] == 20, &b, 1, 0.002)
+		r, err := newArc(m.plane, [3]float64(m.position[:3]), [3]float64(to[:3]), b.g[0] == 20, &b, 1, 0.002)
 		if err != nil {
 			t.Errorf("%s: %v", c.why, err)
 			continue

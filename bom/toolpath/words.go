@@ -15,9 +15,7 @@ type block struct {
 	has   uint32 // bit 0 is A
 	bare  uint32 // letters without a number
 	value [26]float64
-	g, m  [maxCodes]int // tenfold: G92.1 is 921
-	ng    int
-	nm    int
+	g, m  []int  // tenfold: G92.1 is 921
 	name  string // a command in words, which no standard knows; nothing else is set then
 	mark  string // a word whose number was never filled in
 }
@@ -64,7 +62,7 @@ func (b *block) parse(line []byte) *lineError {
 var noBreak = []byte("\u00a0")
 
 func (b *block) words(line []byte) (err *lineError, spaced bool) {
-	b.has, b.bare, b.ng, b.nm, b.name, b.mark = 0, 0, 0, 0, "", ""
+	b.has, b.bare, b.g, b.m, b.name, b.mark = 0, 0, b.g[:0], b.m[:0], "", ""
 	first := true
 	for i := 0; i < len(line); {
 		c := line[i]
@@ -127,7 +125,7 @@ func (b *block) words(line []byte) (err *lineError, spaced bool) {
 			return b.passOver(err), false
 		}
 		first = c == 'N' && first
-		if c == 'M' && textFollows(b.m[b.nm-1]) {
+		if c == 'M' && textFollows(b.m[len(b.m)-1]) {
 			return nil, false
 		}
 	}
@@ -148,20 +146,14 @@ func blankAt(line []byte, i int) int {
 // templateMark is the length of a mark that stands for a number and begins here: a name
 // in brackets, anything in braces or between question marks; 0: there is none.
 func templateMark(line []byte) int {
-	var closing byte
-	switch {
-	case len(line) == 0:
-		return 0
-	case line[0] == '[':
-		closing = ']'
-	case line[0] == '{':
-		closing = '}'
-	case line[0] == '?':
-		closing = '?'
-	default:
+	if len(line) == 0 {
 		return 0
 	}
-	end := bytes.IndexByte(line[1:], closing)
+	mark := strings.IndexByte("[{?", line[0])
+	if mark < 0 {
+		return 0
+	}
+	end := bytes.IndexByte(line[1:], "]}?"[mark])
 	if end < 1 || line[0] == '[' && bytes.ContainsFunc(line[1:1+end], func(r rune) bool { return r != '_' && !unicode.IsLetter(r) }) {
 		return 0 // or an expression
 	}
@@ -169,15 +161,15 @@ func templateMark(line []byte) int {
 }
 
 // empty tells whether no word of the line has been read but its number.
-func (b *block) empty() bool { return b.has&^bit('N') == 0 && b.ng+b.nm == 0 }
+func (b *block) empty() bool { return b.has&^bit('N') == 0 && len(b.g)+len(b.m) == 0 }
 
 // passOver drops what is wrong with the words of a line that neither moves nor
 // extrudes: they are the printer's own, or a text.
 func (b *block) passOver(err *lineError) *lineError {
-	if b.ng > 0 && b.nm == 0 && b.has&^bit('N') == 0 && !b.drives() {
+	if len(b.g) > 0 && len(b.m) == 0 && b.has&^bit('N') == 0 && !b.drives() {
 		return nil
 	}
-	if b.ng > 0 || b.nm == 0 || !quiet(b.m[0]) && !waitsForHeat(b.m[0]) {
+	if len(b.g) > 0 || len(b.m) == 0 || !quiet(b.m[0]) && !waitsForHeat(b.m[0]) {
 		return err
 	}
 	b.has, b.bare = 0, 0
@@ -213,15 +205,14 @@ func (b *block) put(letter byte, v float64, numbered bool, at []byte) *lineError
 		if v < 0 || v > 10_000 || math.Abs(v*10-float64(code)) > 1e-6 {
 			return wrong(string(at), "a number such as 1 or 92.1", "this is no %c word", letter)
 		}
-		codes, n := &b.g, &b.ng
+		codes := &b.g
 		if letter == 'M' {
-			codes, n = &b.m, &b.nm
+			codes = &b.m
 		}
-		if *n == maxCodes {
+		if len(*codes) == maxCodes {
 			return wrong("", fmt.Sprintf("at most %d", maxCodes), "the line has too many %c words", letter)
 		}
-		codes[*n] = code
-		*n++
+		*codes = append(*codes, code)
 		return nil
 	}
 	if b.given(letter) {
