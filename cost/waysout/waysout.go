@@ -139,7 +139,7 @@ func (s *scene) tryable(p *shortPart) {
 		w := Way{Kind: Substituted, Substitute: c.Part, Row: c.Row, Rule: c.Rule}
 		w.From, w.To = partname.LandPatterns(s.run.Unit, p.Part, c.Part)
 		p.tried = append(p.tried, w)
-		if c.Row != nil && c.Row.Mix && !cut && p.Left > 0 {
+		if c.Row != nil && c.Row.Mix && !cut && p.Left > 0 && (p.lacked || p.Left < p.Required) {
 			w.Kind = Mixed
 			p.tried = append(p.tried, w)
 		}

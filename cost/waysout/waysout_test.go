@@ -306,3 +306,27 @@ func BenchmarkFind(b *testing.B) {
 		}
 	}
 }
+
+// TestNoMixOfOne: where another supplier has all that is required there is no rest for a
+// substitute to take.
+func TestNoMixOfOne(t *testing.T) {
+	run := typed.Input{
+		"unit.csv":               "Quantity,Part number,Kind\n1,A,other\n",
+		"prices/settings.csv":    "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":      "Part number,Supplier,Stock,Price\nA,Corner Parts,,1\nA,Far Parts,12,3\nB,Far Parts,,2\n",
+		"prices/substitutes.csv": "Part number,Substitute,Mix\nA,B,yes\n",
+	}.Read(t)
+	run.Batches = []int{10, 20}
+	found := find(t, run, cost.Scarcity{Dry: []string{"Corner Parts"}})
+	for _, p := range found.Parts {
+		mixes := 0
+		for _, w := range p.Ways {
+			if w.Kind == waysout.Mixed {
+				mixes++
+			}
+		}
+		if want := p.Size / 20; mixes != want {
+			t.Errorf("%d of 12 required: %d mixes, want %d", p.Size, mixes, want)
+		}
+	}
+}
