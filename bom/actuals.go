@@ -184,6 +184,7 @@ type RunPrint struct {
 	Origin
 	Part     string
 	File     string // the mesh or toolpath, as the bill of materials names it
+	Material string
 	Printer  string
 	Recipe   string
 	Pieces   int64
@@ -372,6 +373,7 @@ var RunTabs = []Tab{
 	{Name: TabPrints, Doc: "Hours and filament of printed parts.", Columns: []Column{
 		{Heading: "Part number", Form: FormKey, Required: true, Doc: "The printed part.", Example: "CASE"},
 		{Heading: "File", Form: FormKey, Doc: "Its mesh or toolpath.", Example: "case.stl"},
+		{Heading: "Material", Form: FormKey, Doc: "What it is printed in.", Example: "PETG"},
 		{Heading: "Printer", Form: FormKey, Doc: "What it is printed on.", Example: "small printer"},
 		{Heading: "Recipe", Form: FormKey, Doc: "The recipe it is printed with.", Example: ""},
 		{Heading: "Pieces", Form: FormWhole, Unit: "pieces", Default: "0", Doc: "Pieces that must come out good.", Example: "40"},
@@ -383,7 +385,7 @@ var RunTabs = []Tab{
 		money("Planned wear", "0", "Wear of the printer by the plan, in home currency.", ""),
 		money("Planned energy", "0", "Energy by the plan, in home currency.", ""),
 		{Heading: "Hours", Fill: true, Form: FormNumber, Unit: "h", Default: "as planned for the plates printed", Doc: "Hours that all its plates took.", Example: "65"},
-		{Heading: "Filament g", Fill: true, Form: FormNumber, Unit: "g", Doc: "Filament that all of it took.", Example: "1010"},
+		{Heading: "Filament g", Fill: true, Form: FormNumber, Unit: "g", Default: "as planned for the plates printed", Doc: "Filament that all of it took.", Example: "1010"},
 		noteColumn(),
 		forProducts(),
 	}},

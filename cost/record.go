@@ -248,7 +248,7 @@ func (r *recorder) plates() {
 		if p.Pieces > 0 {
 			again = p.Laid / float64(p.Pieces)
 		}
-		x := bom.RunPrint{Part: p.Part, File: r.m.entries[p.Entry].Line.File, Printer: p.Printer, Recipe: p.Recipe, Pieces: int64(p.Pieces),
+		x := bom.RunPrint{Part: p.Part, File: r.m.entries[p.Entry].Line.File, Material: p.Material, Printer: p.Printer, Recipe: p.Recipe, Pieces: int64(p.Pieces),
 			Laid: allDigits(p.Laid).Round(hourDigits), Planned: allDigits(p.Hours).Round(hourDigits), StartH: allDigits(p.StartH * again).Round(hourDigits),
 			PlannedG: allDigits(p.FilamentG).Round(gramDigits), PrimeG: allDigits(p.PrimeG * again).Round(gramDigits), Wear: p.Machine, Energy: p.Energy}
 		if len(r.Products) > 0 {
@@ -256,7 +256,7 @@ func (r *recorder) plates() {
 			x.For[r.m.entries[p.Entry].Product] = x.Planned
 		}
 		at := slices.IndexFunc(r.Prints, func(o bom.RunPrint) bool {
-			return bom.SameName(o.Part, x.Part) && bom.SameName(o.File, x.File) && bom.SameName(o.Printer, x.Printer) && bom.SameName(o.Recipe, x.Recipe)
+			return bom.SameName(o.Part, x.Part) && bom.SameName(o.File, x.File) && bom.SameName(o.Material, x.Material) && bom.SameName(o.Printer, x.Printer) && bom.SameName(o.Recipe, x.Recipe)
 		})
 		if at < 0 {
 			r.Prints = append(r.Prints, x)

@@ -37,7 +37,7 @@ func ActualsTables(a *bom.Actuals) []bom.Table {
 		l.row(p.Printer, p.Plates, p.Failure, p.Planned, p.Printed, p.Failed)
 	})
 	lay(&l, bom.TabPrints, a.Prints, func(p *bom.RunPrint) {
-		l.row(p.Part, p.File, p.Printer, p.Recipe, p.Pieces, p.Laid, p.Planned, ifAny(p.StartH), p.PlannedG, ifAny(p.PrimeG),
+		l.row(p.Part, p.File, p.Material, p.Printer, p.Recipe, p.Pieces, p.Laid, p.Planned, ifAny(p.StartH), p.PlannedG, ifAny(p.PrimeG),
 			p.Wear, p.Energy, p.Hours, p.Grams, "", p.For)
 	})
 	lay(&l, bom.TabPopulated, a.Boards, func(b *bom.RunBoard) {

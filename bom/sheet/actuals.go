@@ -324,7 +324,7 @@ func (r *runReader) print(d *decoder, at bom.Origin) {
 		return
 	}
 	home := r.run.Home
-	p := bom.RunPrint{Origin: at, Part: d.key(cell("Part number")), File: d.key(cell("File")), Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")),
+	p := bom.RunPrint{Origin: at, Part: d.key(cell("Part number")), File: d.key(cell("File")), Material: d.key(cell("Material")), Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")),
 		Pieces: d.whole(cell("Pieces"), 0, 0), Laid: d.number(cell("Planned pieces"), decimal.Zero), Planned: d.number(cell("Planned hours"), decimal.Zero),
 		StartH: d.number(cell("Start hours"), decimal.Zero), PlannedG: d.number(cell("Planned g"), decimal.Zero), PrimeG: d.number(cell("Prime g"), decimal.Zero),
 		Wear: d.money(cell("Planned wear"), home), Energy: d.money(cell("Planned energy"), home), Hours: d.numberIfAny(cell("Hours")), Grams: d.numberIfAny(cell("Filament g")), For: r.shares(d, cell("For products"))}

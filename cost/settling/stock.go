@@ -12,9 +12,10 @@ import (
 // over or under it, with what units that were not started leave; and what is consumed
 // because less is there.
 func (s *Settlement) stock() {
-	rows := map[string][]int{}   // of what is on hand, by part
-	last := map[string]int{}     // purchase of a part
-	over := s.unused()           // of each part, over what the plan leaves
+	rows := map[string][]int{} // of what is on hand, by part
+	last := map[string]int{}   // purchase of a part
+	over := s.unused()         // of each part, over what the plan leaves
+	s.filament(over)
 	counted := map[string]bool{} // parts of which somebody counted what is there
 	for i, l := range s.Actuals.Left {
 		s.Left = append(s.Left, Left{RunLeft: l, Is: l.Planned().Decimal()})
@@ -92,6 +93,26 @@ func (s *Settlement) unused() map[string]decimal.Decimal {
 		out[key(p.Part)] = out[key(p.Part)].Add(rest.RoundFloor(6))
 	}
 	return out
+}
+
+// filament adds what prints whose grams were noted leave of their materials, or take over
+// the plan; of a printer whose plates were noted, as planned for those plates.
+func (s *Settlement) filament(over map[string]decimal.Decimal) {
+	for i := range s.Prints {
+		p := &s.Prints[i]
+		took, printer := p.Grams.Decimal, s.printed[key(p.Printer)]
+		if !p.Grams.Valid {
+			if printer == nil || !printer.Printed.Valid || !printer.Planned.IsPositive() {
+				continue
+			}
+			took = p.PlannedG.Mul(printer.Printed.Decimal).DivRound(printer.Planned, unitDigits)
+		}
+		plan := p.PlannedG
+		if s.Started.Actual.Valid && s.Started.Planned.IsPositive() { // what unused has taken off
+			plan = plan.Sub(plan.Mul(s.idle(p.For)))
+		}
+		over[key(p.Material)] = over[key(p.Material)].Add(plan.Sub(took).Round(6))
+	}
 }
 
 // back puts stock that was not taken after all back to its rows, the last row first; what
