@@ -58,6 +58,7 @@ type Token struct {
 const (
 	maxDepth = 200
 	maxAttrs = 1000
+	longTag  = 1 << 16 // bytes
 )
 
 // What a part can be refused for besides broken tags.
@@ -69,9 +70,36 @@ var (
 
 // New starts at the beginning of a part.
 func New(data []byte) *Scanner {
-	in := xml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xEF\xBB\xBF"))))
+	in := xml.NewDecoder(&tagReader{Reader: bytes.NewReader(bytes.TrimPrefix(data, []byte("\xEF\xBB\xBF")))})
 	in.CharsetReader = func(_ string, r io.Reader) (io.Reader, error) { return r, nil } // UTF-8, whatever it says
 	return &Scanner{in: in}
+}
+
+// tagReader hands on a part, up to a long tag of too many attributes: the decoder keeps
+// all of a tag before it gives it, which takes many times the room of the part.
+type tagReader struct {
+	*bytes.Reader
+	length, values int  // since the last tag began
+	last           byte // that is no white space
+}
+
+func (r *tagReader) ReadByte() (byte, error) {
+	c, err := r.Reader.ReadByte()
+	r.length++
+	switch c {
+	case ' ', '\t', '\r', '\n':
+		return c, err
+	case '<':
+		r.length, r.values = 0, 0
+	case '"', '\'':
+		if r.last == '=' {
+			r.values++
+		}
+	}
+	if r.last = c; r.values > maxAttrs && r.length > longTag {
+		return 0, ErrAttrs
+	}
+	return c, err
 }
 
 // Depth is the number of open elements, the one that just started included.
