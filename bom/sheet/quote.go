@@ -243,7 +243,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 	}
 	if label, ok := chargeLabel(raw, row); ok {
 		q.leave("a total or charge is not a part", label)
-		if addsTax(label) && q.figured(row) {
+		if addsTax(label) && q.charges(row) {
 			q.onTop = label
 		}
 		return
@@ -279,6 +279,11 @@ func (q *quoteReader) line(raw *rawQuoted) {
 // figured tells whether a row holds a figure.
 func (q *quoteReader) figured(row bom.Row) bool {
 	return slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return q.reg.figures[c.Col] })
+}
+
+// charges tells whether a row holds a figure over 0.
+func (q *quoteReader) charges(row bom.Row) bool {
+	return slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return q.reg.figures[c.Col] && figureIn(row, c.Col).IsPositive() })
 }
 
 // part reads a row that names a part.

@@ -2,9 +2,9 @@ package sheet
 
 import (
 	"cmp"
+	"regexp"
 	"slices"
 	"strings"
-	"unicode"
 
 	"tenoff/bom"
 )
@@ -21,6 +21,17 @@ var (
 	sumsWords = wordSet("net netto gross brutto")
 )
 
+var (
+	rateIn    = regexp.MustCompile(`\d[\d.,]*\s*%`)
+	plainWord = regexp.MustCompile(`\pL+(?:-?\d[\pL\d]*)*`)
+)
+
+// plainWords are the words of a text, in small letters, without rates. One that digits are
+// joined to stays whole with them: BTW-69 is a part, and BTW 21 % a tax.
+func plainWords(text string) []string {
+	return plainWord.FindAllString(strings.ToLower(rateIn.ReplaceAllString(text, " ")), -1)
+}
+
 // chargeLabel tells whether a row is a charge or a sum, and what it is called:
 // its description, or what stands in place of a part or before all else where it
 // has none, is made of such words alone. Where nothing names a part, it need only begin with one.
@@ -35,7 +46,7 @@ func chargeLabel(raw *rawQuoted, row bom.Row) (label string, ok bool) {
 		}
 	}
 	unnamed := raw.Part.Blank() && raw.MPN.Blank() && raw.Code.Blank() && raw.OurPart.Blank()
-	words := strings.FieldsFunc(strings.ToLower(label), func(r rune) bool { return !unicode.IsLetter(r) })
+	words := plainWords(label)
 	found := 0
 	for i, w := range words {
 		switch {
@@ -55,7 +66,7 @@ func chargeLabel(raw *rawQuoted, row bom.Row) (label string, ok bool) {
 // but not "of which VAT".
 func addsTax(label string) bool {
 	said, rest := bom.TaxIn(label)
-	words := strings.FieldsFunc(strings.ToLower(rest), func(r rune) bool { return !unicode.IsLetter(r) })
+	words := plainWords(rest)
 	has := func(set map[string]bool) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return set[w] })
 	}

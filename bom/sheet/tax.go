@@ -83,7 +83,7 @@ func (reg *region) isCharge(row bom.Row) bool {
 // saysCharge tells whether a text names a charge and nothing else.
 func saysCharge(text string) bool {
 	found := false
-	for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
+	for _, w := range plainWords(text) {
 		switch {
 		case listCharges[w]:
 			found = true

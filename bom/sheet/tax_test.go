@@ -21,6 +21,7 @@ func TestTaxOfLists(t *testing.T) {
 		{"net alone", "Qty,Item,Net price\n4,foot,2.00\n2,knob,3.00\n", "2 3", ""},
 		{"rows of charges", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,Shipping & handling,4.50\n,VAT (20 %),3.70\n,Total incl. VAT,22.20\n", "2 3", charge},
 		{"tax under the prices", "Qty,Item,Price,Total\n4,foot,2.00,8.00\n2,knob,3.00,6.00\n,,VAT 20 %,2.80\n,,Total,16.80\n", "2 3", charge},
+		{"part numbers with such letters", "Qty,Item,Price\n4,BTW69-1200,2.00\n2,GST-25,3.00\n,VAT-20%,2.00\n,VAT20%,2.00\n", "2 3", charge},
 		{"parts by such words", "Qty,Item,Price\n4,shipping box,2.00\n2,tax stamp holder,3.00\n1,carriage,4.00\n1,packing,5.00\n", "2 3 4 5", ""},
 	} {
 		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
@@ -56,6 +57,8 @@ func TestTaxOfQuotes(t *testing.T) {
 		by, price string
 	}{
 		{"a row", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,,Net,1.00\n,VAT 20 %,,0.20\n", bom.WithoutTax, "VAT 20 %", "0.1"},
+		{"none", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,VAT 0 %,,0.00\n", bom.TaxUnsaid, "", "0.1"},
+		{"a part by such letters", "Part,Qty,Price\nBTW69-1200,10,0.10\n", bom.TaxUnsaid, "", "0.1"},
 		{"of which", "Part,Qty,Price,Total\nRS-10,10,0.12,1.20\n,of which VAT,,0.20\n", bom.TaxUnsaid, "", "0.12"},
 		{"a heading", "Part,Qty,Price excl. VAT\nRS-10,10,0.10\n", bom.WithoutTax, "Price excl. VAT", "0.1"},
 		{"with it", "Part,Qty,Price incl. VAT,Line total incl. VAT\nRS-10,10,0.12,1.20\n", bom.WithTax, "Price incl. VAT", "0.12"},
