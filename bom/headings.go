@@ -87,11 +87,9 @@ var asideWords = append(words("accounts for incl including includes included wit
 // which may be that of one or of all in its row; "Total", which is that of the row; or
 // nothing. What stands in brackets may be a currency, or that postage or tax is in it.
 func CostHeading(heading string) string {
-	if i := strings.IndexAny(heading, "(["); i > 0 {
-		aside := strings.Trim(heading[i:], " ()[]")
-		if len(CurrencySigns(strings.ToUpper(aside))) == 0 && slices.ContainsFunc(headingWords(aside), func(t string) bool { return !slices.Contains(asideWords, t) }) {
-			return ""
-		}
+	aside := asideOf(heading)
+	if CurrencySigns(strings.ToUpper(aside)) == nil && slices.ContainsFunc(headingWords(aside), func(t string) bool { return !slices.Contains(asideWords, t) }) {
+		return ""
 	}
 	tokens := headingWords(heading)
 	if i := slices.IndexFunc(costRules, func(r wordRule) bool { return r.fits(tokens) }); i >= 0 {
@@ -120,7 +118,7 @@ var wordRules = []wordRule{
 	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość ilosc sztuk množství počet kusů adet miktar cantitate bucati bucăți darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("nr per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in item supplier vendor"), aboutMoney...)},
-	{"Price", [][]string{currencyWords, oneWords}, nil},
+	{"Price", [][]string{currencyWords, words("unit each ea per piece pc 1 one pcs stück pce")}, nil}, // but not CAD part
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
 	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen název popis nazwa descriere denumire beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
@@ -228,8 +226,22 @@ func SpeaksOfOrder(heading string) bool {
 		words("order orders ordered ordering bestellen bestellt bestellung commande commander pedido pedir ordine 订购 注文"))
 }
 
-// SpeaksOfOne tells whether a word of a heading says that a price is that of one piece.
-func SpeaksOfOne(heading string) bool { return anyOf(headingWords(heading), oneWords) }
+// SpeaksOfOne tells whether a word of a heading says that a price is that of one piece, or
+// all do that stand in brackets behind it: "Cost (each)".
+func SpeaksOfOne(heading string) bool {
+	aside := headingWords(asideOf(heading))
+	others := func(t string) bool { return !slices.Contains(oneWords, t) && !slices.Contains(currencyWords, t) }
+	return anyOf(headingWords(heading), oneWords) || anyOf(aside, oneWords) && !slices.ContainsFunc(aside, others)
+}
+
+// asideOf is what stands in brackets behind a heading.
+func asideOf(heading string) string {
+	i := strings.IndexAny(heading, "([")
+	if i < 1 {
+		return ""
+	}
+	return strings.Trim(heading[i:], " ()[]")
+}
 
 // SpeaksOfQuantity tells whether a word of a heading is one for a number of pieces:
 // "Order qty", "# needed".

@@ -26,7 +26,7 @@ func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bo
 		if bom.CostHeading(heading) != "Cost" || quantity == 0 {
 			return false
 		}
-		if isUnitCost(col, quantity, rows) {
+		if isUnitCost(col, quantity, rows) || bom.SpeaksOfOne(heading) && holdsMoney(col, quantity, rows) {
 			return true
 		}
 		each, all := costSays(col, quantity, rows)
@@ -73,7 +73,7 @@ func (f finder) ofRows(head bom.Row, rows []bom.Row, taken map[int]*bom.Column) 
 		return true
 	case "Cost":
 		_, all := costSays(price, quantity, rows)
-		return all && !isUnitCost(price, quantity, rows)
+		return all && !isUnitCost(price, quantity, rows) && !bom.SpeaksOfOne(heading)
 	}
 	return false
 }
