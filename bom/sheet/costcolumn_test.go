@@ -33,6 +33,8 @@ func TestCostColumn(t *testing.T) {
 		{"the cost of a part is its row's", "Cost,Qty,Item,Part cost\n0.50,4,foot,2.00\n1.50,2,knob,3.00\n", "0.5", ""},
 		{"of a hundred", "Qty,Item,Price/100\n" + rows, "0.02", "what 100 pieces cost"},
 		{"of a thousand", "Qty,Item,Price (USD) per 1k\n" + rows, "0.002", "what 1000 pieces cost"},
+		{"of as many as the cell says", "Qty,Item,Price/100\n4,foot,$2.00/50\n2,knob,3.00\n", "0.04", "what 100 pieces cost"},
+		{"of one, as the cell says", "Qty,Item,Price/100\n4,foot,2.00 each\n2,knob,3.00\n", "2", "what 100 pieces cost"},
 		{"of devices", "Qty,Item,Total cost per 3 devices\n" + rows, "", "not known"},
 		{"from a hundred on", "Qty,Item,Unit price / 100\n" + rows, "", "not known"},
 		{"a currency before it", "Qty,Item,USDPrice\n" + rows, "2", ""},

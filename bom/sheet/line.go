@@ -505,7 +505,7 @@ func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 		}
 	}
 	row := r.reg.rows[r.row]
-	if r.offeredPrice(l, &o, raw.Price, 1); len(o.Breaks) > 0 {
+	if says := r.offeredPrice(l, &o, raw.Price, 1); !says && len(o.Breaks) > 0 {
 		o.Breaks[0].Price = r.ofOne(o.Breaks[0].Price)
 	}
 	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {

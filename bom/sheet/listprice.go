@@ -12,27 +12,30 @@ import (
 	"tenoff/bom"
 )
 
-// offeredPrice takes a price over where it reads as one. One that does not is no error, for
-// the part may have another; it is told.
-func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c Cell, from int64) {
+// offeredPrice takes a price over where it reads as one, and tells whether it says itself
+// for how many pieces it is. One that does not read is no error, for the part may have
+// another; it is told.
+func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c Cell, from int64) (saysPieces bool) {
 	if c.Blank() {
-		return
+		return false
 	}
 	p := r.listed(c)
 	if l.Fitted {
 		r.tellPrice(l, c, p)
 	}
 	if p.err != nil || !p.Value.IsPositive() || p.Value.GreaterThan(largest) {
-		return
+		return false
 	}
 	o.Currency = cmp.Or(o.Currency, p.Sign, r.reg.table.Sign(bom.Cell{Sign: c.Sign}), r.reg.sign[int(c.Col)])
 	o.Breaks = append(o.Breaks, bom.OfferedBreak{From: from, Price: p.Value, Place: r.place(c)})
+	return p.per > 0
 }
 
 // listedPrice is a price as it stands in a list.
 type listedPrice struct {
 	bom.Figure
-	open bool // about, or a range: its greater end
+	per  int64 // pieces that it says it is for; 0: it does not
+	open bool  // about, or a range: its greater end
 	err  *bom.NumberError
 }
 
@@ -58,7 +61,7 @@ func (r *lineReader) listed(c Cell) (p listedPrice) {
 			p.Figure = f
 		}
 	}
-	p.open, p.err = open, nil
+	p.per, p.open, p.err = per, open, nil
 	if per > 1 {
 		p.Value = p.Value.DivRound(decimal.NewFromInt(per), priceDecimals)
 	}
@@ -66,10 +69,12 @@ func (r *lineReader) listed(c Cell) (p listedPrice) {
 }
 
 // priceEnds parts a price from what stands about it: its one figure or the two ends of a
-// range, how many pieces it is for, and whether it is left open.
+// range, how many pieces it says it is for, and whether it is left open.
 func priceEnds(text string) (ends []string, per int64, open bool) {
-	per = 1
 	if m := perPieces.FindStringSubmatchIndex(text); m != nil && m[0] > 0 {
+		if m[2] >= 0 || m[6] >= 0 {
+			per = 1
+		}
 		if m[2] < m[3] {
 			per, _ = headNumber(text[m[2]:m[3]])
 		}
