@@ -114,7 +114,7 @@ var wordRules = []wordRule{
 	{"Designator", [][]string{words("designator designators ref refs reference references refdes refdesignator designations desig desigs repere repère bezeichner pozice oznaczenie 位号 位置 部品記号 リファレンス обозначение позиция")},
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
-	{"Quantity", [][]string{words("units pcs pieces amount"), words("required needed")}, words("no of")},
+	{"Quantity", [][]string{words("required needed"), words("units pcs pieces amount")}, words("no of")}, // amount alone is money
 	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość ilosc sztuk množství počet kusů adet miktar cantitate bucati bucăți darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("nr per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in item supplier vendor"), aboutMoney...)},
@@ -253,7 +253,8 @@ func SpeaksOfQuantity(heading string) bool {
 		}
 	}
 	tokens := headingWords(heading)
-	return len(tokens) == 1 && tokens[0] == "number" || anyOf(tokens, quantity) && !anyOf(tokens, priceWords) // Number, but not Larch #
+	return len(tokens) == 1 && tokens[0] == "number" || // Number, but not Larch #
+		anyOf(tokens, quantity) && !anyOf(tokens, priceWords) && !anyOf(tokens, words("stock available"))
 }
 
 // SpeaksOfMoney tells whether a word of a heading is one for a price or a sum: "Ext cost".

@@ -12,3 +12,15 @@ func TestHeadingFields(t *testing.T) {
 		}
 	}
 }
+
+// TestSpeaksOfQuantity: what is there, or is money, is not what one unit needs.
+func TestSpeaksOfQuantity(t *testing.T) {
+	for heading, want := range map[string]bool{
+		"Order qty": true, "# needed": true, "Amount needed": true, "Number": true,
+		"Amount in stock": false, "Tax amount": false, "Pieces available": false, "Qty price": false, "Larch #": false,
+	} {
+		if got := SpeaksOfQuantity(heading); got != want {
+			t.Errorf("%s: %t", heading, got)
+		}
+	}
+}
