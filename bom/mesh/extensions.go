@@ -65,14 +65,14 @@ func (m *model) meet(space string) {
 // no extension is a setting of the program that wrote the file.
 func (e *element) foreign(use func(space, name, value string)) {
 	for _, a := range e.Attrs {
-		if a.Name.Space == "" || a.Name.Space == "xmlns" {
+		if a.Prefix == "" || a.Prefix == "xmlns" {
 			continue
 		}
-		space := e.Space(a.Name.Space)
-		if kindOf(space) == "" && a.Name.Space != "xml" {
+		space := e.Space(a.Prefix)
+		if kindOf(space) == "" && a.Prefix != "xml" {
 			e.part.m.private = true
 		}
-		use(space, a.Name.Local, a.Value)
+		use(space, a.Name, string(a.Value))
 	}
 }
 
