@@ -154,8 +154,8 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	if of := func(t string) bool { return slices.Contains(ofWords, t) }; !of(tokens[0]) {
 		tokens = slices.DeleteFunc(tokens, of)
 	}
-	for _, r := range slices.Concat(makerRules, wordRules) {
-		if r.fits(tokens) {
+	for _, rules := range [][]wordRule{makerRules, wordRules} {
+		if r := First(rules, func(r *wordRule) bool { return r.fits(tokens) }); r != nil {
 			return []string{r.field}, false
 		}
 	}
@@ -309,8 +309,8 @@ func anyOf(tokens, group []string) bool {
 	return slices.ContainsFunc(tokens, func(t string) bool { return slices.Contains(group, t) })
 }
 
-// pn makes one word of the trade's short form of part number.
-var pn = strings.NewReplacer("P/N", "PN", "p/n", "pn", "P/n", "PN")
+// joined makes one word of the trade's short forms: P/N, Q'ty.
+var joined = strings.NewReplacer("P/N", "PN", "p/n", "pn", "P/n", "PN", "'t", "t", "’t", "t", "'T", "T", "’T", "T")
 
 // headingWords parts a heading at everything that is no letter or digit, and at
 // capitals inside words: "MfrPartNo.", "Manufacturer_Part_Number". A # is the word
@@ -318,8 +318,7 @@ var pn = strings.NewReplacer("P/N", "PN", "p/n", "pn", "P/n", "PN")
 // it says of tax.
 func headingWords(heading string) []string {
 	_, heading = TaxIn(norm.NFC.String(foldWidth(heading)))
-	heading = pn.Replace(heading)
-	heading = strings.NewReplacer("'t", "t", "’t", "t", "'T", "T", "’T", "T").Replace(heading) // Q'ty
+	heading = joined.Replace(heading)
 	if i := strings.IndexAny(heading, "(["); i > 0 {
 		heading = heading[:i]
 	}

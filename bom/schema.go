@@ -576,10 +576,17 @@ func SettingNames() []string {
 
 // FindSetting gives the documented setting of a name.
 func FindSetting(name string) (*SettingDef, bool) {
-	want := NormalHeading(name)
-	def := First(SettingDefs, func(d *SettingDef) bool { return NormalHeading(d.Name) == want })
-	return def, def != nil
+	def, ok := settingsByName[NormalHeading(name)]
+	return def, ok
 }
+
+var settingsByName = func() map[string]*SettingDef {
+	out := map[string]*SettingDef{}
+	for _, d := range Refs(SettingDefs) {
+		out[NormalHeading(d.Name)] = d
+	}
+	return out
+}()
 
 // NormalHeading brings headings, tab names and names of settings to the form
 // in which they are compared: without case, white space, dots, underscores,

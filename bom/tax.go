@@ -2,6 +2,7 @@ package bom
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -39,9 +40,16 @@ var taxPhrases = []struct {
 	{GrossPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(gross|brutto|bruto)(?:$|[^\pL]|preis)`)},
 }
 
+// taxSigns are what each of the phrases holds one of, in small letters.
+var taxSigns = words("vat gst hst tax mwst mehrwertsteuer ust tva iva btw moms dph ht h.t. ttc t.t.c. 税 ндс net gross brut")
+
 // TaxIn tells what a text about prices says of sales tax, and gives it without that:
 // "Unit price excl. VAT (EUR)" is without tax, and "Unit price (EUR)".
 func TaxIn(text string) (said TaxSaid, rest string) {
+	lower := strings.ToLower(text)
+	if !slices.ContainsFunc(taxSigns, func(sign string) bool { return strings.Contains(lower, sign) }) {
+		return TaxUnsaid, text // most say nothing, and every cell of a table may be a heading
+	}
 	for _, p := range taxPhrases {
 		at := p.phrase.FindStringSubmatchIndex(text)
 		if at == nil {

@@ -158,7 +158,7 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 		if sheet != "" && bom.Fold(tables[i].Sheet) == bom.Fold(sheet) {
 			return &tables[i]
 		}
-		if sheet == "" && f.holdsList(&tables[i]) {
+		if sheet == "" && len(tables) > 1 && f.holdsList(&tables[i]) {
 			if len(lists) == 0 {
 				first = &tables[i]
 			}

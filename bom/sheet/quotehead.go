@@ -126,8 +126,10 @@ func isDigits(token string) bool { return strings.Trim(token, "0123456789") == "
 // One of a unit price says from how many on it holds. 0: it does not say.
 func perHead(text string) int64 {
 	h := readQuoteHead(text)
-	fields, _ := bom.HeadingFields(h.name)
-	if h.per < 2 || bom.CostHeading(h.name) != "Cost" && !slices.Contains(fields, "Price") || bom.SpeaksOfOne(h.name) {
+	if h.per < 2 || bom.SpeaksOfOne(h.name) {
+		return 0
+	}
+	if fields, _ := bom.HeadingFields(h.name); bom.CostHeading(h.name) != "Cost" && !slices.Contains(fields, "Price") {
 		return 0
 	}
 	return h.per

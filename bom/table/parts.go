@@ -90,11 +90,12 @@ func (p *parts) read(name string) ([]byte, error) {
 		return nil, damage(name, err)
 	}
 	defer r.Close()
-	data, err := io.ReadAll(r)
-	if err != nil {
+	// Room for all of it at once: twice that, while it grows, is too much for large parts.
+	data := bytes.NewBuffer(make([]byte, 0, int(f.UncompressedSize64)+bytes.MinRead))
+	if _, err := data.ReadFrom(r); err != nil {
 		return nil, damage(name, err)
 	}
-	return data, nil
+	return data.Bytes(), nil
 }
 
 // readSmall reads a part that lists or formats what the sheets hold.
