@@ -14,22 +14,29 @@ const eachShown = 6
 // Each. The others stay as they are. A group stands where its first stood.
 func (ps Problems) Grouped() Problems {
 	type cause struct {
-		alone       int // tells apart those that stay as they are
 		file, sheet string
 		severity    Severity
 		what, want  string
 	}
+	first := map[cause]int{}
+	members := map[int]Problems{}
 	var out Problems
-	for _, group := range groups(ps, func(i int, p Problem) cause {
-		if p.Each == "" {
-			return cause{alone: i + 1}
+	for _, p := range ps {
+		c := cause{p.Place.File, p.Place.Sheet, p.Severity, p.What, p.Want}
+		at, known := first[c]
+		if p.Each == "" || !known {
+			at = len(out)
+			out = append(out, p)
 		}
-		return cause{0, p.Place.File, p.Place.Sheet, p.Severity, p.What, p.Want}
-	}) {
+		if p.Each != "" {
+			first[c] = at
+			members[at] = append(members[at], p)
+		}
+	}
+	for at, group := range members {
 		if len(group) > 1 {
-			group[0] = group.merged()
+			out[at] = group.merged()
 		}
-		out = append(out, group[0])
 	}
 	return out
 }
@@ -53,7 +60,7 @@ func groups[K comparable](ps Problems, key func(i int, p Problem) K) (out []Prob
 func (ps Problems) merged() Problem {
 	p := ps[0]
 	p.Place.Row, p.Place.Col = 0, 0
-	names := Each(ps, func(one *Problem) string {
+	names := Each(ps[:min(len(ps), eachShown)], func(one *Problem) string { // of all there may be many
 		var about []string
 		if one.Place.Row > 0 {
 			about = append(about, fmt.Sprintf("row %d", one.Place.Row))
@@ -66,7 +73,10 @@ func (ps Problems) merged() Problem {
 		}
 		return one.Each + " (" + strings.Join(about, ", ") + ")"
 	})
-	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), Some(names, eachShown))
+	if more := len(ps) - len(names); more > 0 {
+		names = append(names, fmt.Sprintf("%d more", more))
+	}
+	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), strings.Join(names, ", "))
 	p.Found, p.Each, p.Hint = "", "", ""
 	return p
 }

@@ -286,9 +286,12 @@ func (w *documentWalk) tableRow() error {
 
 // giveRows hands over the row that was read, as often as it stands there.
 func (w *documentWalk) giveRows(times int, hidden bool) error {
-	cells := slices.Clone(w.b.row)
+	cells := w.b.row
 	if len(cells) == 0 {
 		return nil
+	}
+	if times > 1 {
+		cells = slices.Clone(cells)
 	}
 	for i := 0; i < times && !w.b.cut; i++ {
 		number := w.row + i
