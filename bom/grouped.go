@@ -41,21 +41,6 @@ func (ps Problems) Grouped() Problems {
 	return out
 }
 
-// groups puts complaints with one key together, in the order in which the first of each
-// was met.
-func groups[K comparable](ps Problems, key func(i int, p Problem) K) (out []Problems) {
-	at := map[K]int{}
-	for i, p := range ps {
-		k := key(i, p)
-		if _, known := at[k]; !known {
-			at[k] = len(out)
-			out = append(out, nil)
-		}
-		out[at[k]] = append(out[at[k]], p)
-	}
-	return out
-}
-
 // merged is one complaint for all of a group.
 func (ps Problems) merged() Problem {
 	p := ps[0]
@@ -73,10 +58,7 @@ func (ps Problems) merged() Problem {
 		}
 		return one.Each + " (" + strings.Join(about, ", ") + ")"
 	})
-	if more := len(ps) - len(names); more > 0 {
-		names = append(names, fmt.Sprintf("%d more", more))
-	}
-	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), strings.Join(names, ", "))
+	p.What = fmt.Sprintf("%s, %d times: %s", p.What, len(ps), firstOf(names, len(ps)))
 	p.Found, p.Each, p.Hint = "", "", ""
 	return p
 }
@@ -88,5 +70,17 @@ func (ps Problems) ByCause() []Problems {
 		severity Severity
 		what     string
 	}
-	return groups(ps, func(_ int, p Problem) cause { return cause{p.Severity, cmp.Or(p.Cause, p.What)} })
+	at := map[cause]int{}
+	var out []Problems
+	for _, p := range ps {
+		c := cause{p.Severity, cmp.Or(p.Cause, p.What)}
+		i, known := at[c]
+		if !known {
+			i = len(out)
+			at[c] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], p)
+	}
+	return out
 }

@@ -60,9 +60,12 @@ func OrDefaults[T any](have, defaults T) T {
 }
 
 // Some names the first so many of a list, with commas between, and how many more there are.
-func Some(names []string, most int) string {
-	if n := len(names) - most; n > 0 {
-		names = append(names[:most:most], fmt.Sprintf("%d more", n))
+func Some(names []string, most int) string { return firstOf(names[:min(len(names), most)], len(names)) }
+
+// firstOf does the same for the first of so many.
+func firstOf(names []string, all int) string {
+	if n := all - len(names); n > 0 {
+		names = append(names[:len(names):len(names)], fmt.Sprintf("%d more", n))
 	}
 	return strings.Join(names, ", ")
 }

@@ -19,14 +19,19 @@ const (
 	GrossPrice
 )
 
-// Words for sales tax, and for what goes before or behind them; common practice, no source.
+// taxWords are words for sales tax; these and what goes before or behind them are common
+// practice, no source.
+var taxWords = words("vat gst hst tax mwst mehrwertsteuer ust tva iva btw moms dph")
+
 const (
-	taxNames  = `(?:vat|gst|hst|tax(?:es)?|sales tax(?:es)?|mwst|mehrwertsteuer|ust|tva|iva|btw|moms|dph)\b\.?`
 	beforeNot = `(?:excl|excluding|exclusive of|exc|ex|without|w/o|before|plus|\+|net of|hors|ohne|exkl|zzgl|sin|senza|sem|bez|zonder|uten|uden)\.?`
 	beforeSo  = `(?:incl|including|inclusive of|inc|with|after|inkl|mit|con|avec|com|met|med)\.?`
 	behindNot = `(?:excl|excluded|exc|not incl|not included|extra|exempt)\b\.?`
 	behindSo  = `(?:incl|included|inc|inclus)\b\.?`
 )
+
+// taxNames are the words, with sales tax and more than one of them.
+var taxNames = `(?:(?:sales )?taxes|sales tax|` + strings.Join(taxWords, "|") + `)\b\.?`
 
 var taxPhrases = []struct {
 	said   TaxSaid
@@ -41,7 +46,7 @@ var taxPhrases = []struct {
 }
 
 // taxSigns are what each of the phrases holds one of, in small letters.
-var taxSigns = words("vat gst hst tax mwst mehrwertsteuer ust tva iva btw moms dph ht h.t. ttc t.t.c. 税 ндс net gross brut")
+var taxSigns = append(words("ht h.t. ttc t.t.c. 税 ндс net gross brut"), taxWords...)
 
 // TaxIn tells what a text about prices says of sales tax, and gives it without that:
 // "Unit price excl. VAT (EUR)" is without tax, and "Unit price (EUR)".

@@ -18,7 +18,7 @@ var (
 	besideWords = wordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
 		"excl excluding incl including without with before after estimated est approx amount due payable grand invoice day days service option flat rate merchandise items item lines " +
 		"sub price on at in to quote basket p post which eur usd gbp chf")
-	sumsWords = wordSet("net netto gross brutto")
+	sumsWords = wordSet("net gross") // alone
 )
 
 var (
@@ -45,21 +45,26 @@ func chargeLabel(raw *rawQuoted, row bom.Row) (label string, ok bool) {
 			return "", false
 		}
 	}
-	unnamed := raw.Part.Blank() && raw.MPN.Blank() && raw.Code.Blank() && raw.OurPart.Blank()
 	words := plainWords(label)
-	found := 0
-	for i, w := range words {
+	unnamed := raw.Part.Blank() && raw.MPN.Blank() && raw.Code.Blank() && raw.OurPart.Blank()
+	if unnamed && len(words) > 0 && chargeWords[words[0]] || len(words) == 1 && sumsWords[words[0]] {
+		return label, true
+	}
+	return label, allCharges(words, chargeWords, besideWords)
+}
+
+// allCharges tells whether words name a charge, and nothing but it and what may stand with one.
+func allCharges(words []string, charges map[string]bool, beside ...map[string]bool) bool {
+	found := false
+	for _, w := range words {
 		switch {
-		case chargeWords[w]:
-			if i == 0 && unnamed {
-				return label, true
-			}
-			found++
-		case !besideWords[w] && bom.CurrencySigns(strings.ToUpper(w)) == nil:
-			return "", false
+		case charges[w]:
+			found = true
+		case !slices.ContainsFunc(beside, func(set map[string]bool) bool { return set[w] }) && bom.CurrencySigns(strings.ToUpper(w)) == nil:
+			return false
 		}
 	}
-	return label, found > 0 || len(words) == 1 && sumsWords[words[0]]
+	return found
 }
 
 // addsTax tells whether the label of a charge is that of tax which comes on top: VAT 20 %,

@@ -82,16 +82,7 @@ func (reg *region) isCharge(row bom.Row) bool {
 
 // saysCharge tells whether a text names a charge and nothing else.
 func saysCharge(text string) bool {
-	found := false
-	for _, w := range plainWords(text) {
-		switch {
-		case listCharges[w]:
-			found = true
-		case !besideWords[w] && !besideCharges[w] && bom.CurrencySigns(strings.ToUpper(w)) == nil:
-			return false
-		}
-	}
-	return found && len(text) <= headingLength
+	return len(text) <= headingLength && allCharges(plainWords(text), listCharges, besideWords, besideCharges)
 }
 
 // aCharge tells of a row that is a charge.

@@ -127,20 +127,20 @@ func (e *enterer) supplier(q *bom.QuotedPart) (name string, ok bool) {
 
 // tellTax tells where what a quote says of tax does not go with the supplier's row.
 func (e *enterer) tellTax(q *bom.QuotedPart, supplier string) {
-	i := slices.IndexFunc(e.run.Prices.Suppliers, func(s bom.Supplier) bool { return bom.Fold(s.Name) == bom.Fold(supplier) })
-	if i < 0 || q.Tax == bom.TaxUnsaid {
+	if q.Tax == bom.TaxUnsaid {
 		return
 	}
-	of, at := e.run.Prices.Suppliers[i], q.At("Unit price")
-	p := bom.Problem{Place: bom.Place{File: at.File, Sheet: at.Sheet}, Severity: bom.Warning, Found: q.TaxText, Each: of.Name,
+	row, at := supplierRow(e.run.Prices, supplier), q.At("Unit price")
+	if row == nil || (q.Tax == bom.WithTax) != row.Tax.IsPositive() || !e.once("tax of "+row.Name) {
+		return
+	}
+	p := bom.Problem{Place: bom.Place{File: at.File, Sheet: at.Sheet}, Severity: bom.Warning, Found: q.TaxText, Each: row.Name,
 		What: "the quote shows tax on top of its prices, and the supplier has no Import tax %",
 		Want: "its rate in the supplier's row, unless the prices that are entered hold it"}
 	if q.Tax == bom.WithTax {
 		p.What, p.Want = "the prices of the quote hold tax, which Import tax % of the supplier adds once more", "prices without it, or 0 there"
 	}
-	if (q.Tax == bom.WithTax) == of.Tax.IsPositive() && e.once("tax of "+of.Name) {
-		e.problems.Add(p)
-	}
+	e.problems.Add(p)
 }
 
 // offerOf gives the offer of the price sheet that a draft is about, nil for a new

@@ -163,12 +163,15 @@ func (e *enterer) sells(supplier string) bool {
 // CurrencyOf is the currency of a supplier of a price sheet: the home currency
 // where it has no row.
 func CurrencyOf(p *bom.Prices, supplier string) bom.Currency {
-	for i := range p.Suppliers {
-		if bom.Fold(p.Suppliers[i].Name) == bom.Fold(supplier) {
-			return p.Suppliers[i].Currency
-		}
+	if row := supplierRow(p, supplier); row != nil {
+		return row.Currency
 	}
 	return p.Settings.Home
+}
+
+// supplierRow is the row of a supplier; nil where there is none.
+func supplierRow(p *bom.Prices, supplier string) *bom.Supplier {
+	return bom.First(p.Suppliers, func(s *bom.Supplier) bool { return bom.Fold(s.Name) == bom.Fold(supplier) })
 }
 
 // unpriced tells of a part that nothing is asked for.
