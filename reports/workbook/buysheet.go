@@ -187,7 +187,9 @@ func supplierIn(t *reports.Table, i int) string {
 func fillBuy(p *page) {
 	money, head := reports.AsMoney(p.e.Currency), p.blocks[0].head
 	for i, x := range orderSums {
-		p.text(sumColumn(p, i), head, x.heading+" "+p.e.Currency.Code, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
+		text, col := x.heading+" "+p.e.Currency.Code, sumColumn(p, i)
+		p.text(col, head, text, look{bold: true, fill: inputPale, wrap: true, below: 2, right: true})
+		p.height(head, max(p.grid.row(head).height, headHeight(headLines(text, p.widths[col-1]))))
 	}
 	for _, s := range p.sums {
 		col := sumColumn(p, s.sum)

@@ -390,13 +390,18 @@ func (p *page) headings(bl *block) {
 		col, text := s.colAt[j], s.heading(j)
 		right := j >= len(s.table.Columns) || s.table.Columns[j].Format.Numeric()
 		p.text(col, bl.head, text, look{bold: true, fill: inputPale, wrap: true, below: 2, right: right, indent: s.indent(j) && !right})
-		lines = max(lines, linesIn(text, (p.widths[col-1]-padding)/boldWider))
+		lines = max(lines, headLines(text, p.widths[col-1]))
 	}
 	if p.filter {
 		lines++ // for the buttons that filter
 	}
-	p.height(bl.head, float64(lines)*rowHeight+2)
+	p.height(bl.head, headHeight(lines))
 }
+
+// headLines is how many lines a heading takes in a column.
+func headLines(text string, width float64) int { return linesIn(text, (width-padding)/boldWider) }
+
+func headHeight(lines int) float64 { return float64(lines)*rowHeight + 2 }
 
 // row writes one row of a table; a total stands out and has a rule above.
 func (p *page) row(bl *block, i int) {
