@@ -96,10 +96,8 @@ func statePlates(s *sums) {
 	}
 	for i, n := range wanted {
 		if n > 0 {
-			var p *bom.Printer
-			name := ""
-			if i < len(s.m.prices.Printers) {
-				p = &s.m.prices.Printers[i]
+			p, name := s.printerAt(i), ""
+			if p != nil {
 				name = p.Name
 			}
 			all = append(all, s.printedFor(s.counted(OfPlates, i, name, n), s.goodPlates(p)))
@@ -107,6 +105,14 @@ func statePlates(s *sums) {
 	}
 	s.printed = s.name(OfTotal, 0, "plates", s.Add(all...), sum.Loose)
 	s.b.Printed = s.Value(s.printed).InexactFloat64()
+}
+
+// printerAt is the printer at a place of the tab; nil after the last.
+func (s *sums) printerAt(i int) *bom.Printer {
+	if i == len(s.m.prices.Printers) {
+		return nil
+	}
+	return &s.m.prices.Printers[i]
 }
 
 // printerIndex is where a printer stands in the tab; after the last where none is known.

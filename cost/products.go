@@ -113,33 +113,49 @@ func forWork(s *sums, row *workRow) byProduct {
 	if len(row.of) == 1 {
 		return forOne(row.of[0])
 	}
-	plates := make([]decimal.Decimal, len(s.b.Products))
+	var plates []sum.Ref
 	if row.op.Basis == basisPlate {
 		plates = platesByProduct(s)
 	}
 	weights := make([]sum.Ref, len(s.b.Products))
 	for _, p := range row.of {
-		weights[p] = s.Count(int64(s.b.unitsOf(row.swap, p)))
-		if row.op.Basis == basisPlate {
-			weights[p] = s.Number(plates[p])
+		if plates != nil {
+			weights[p] = plates[p]
+		} else {
+			weights[p] = s.Count(int64(s.b.unitsOf(row.swap, p)))
 		}
 	}
 	return forSome(s, weights)
 }
 
-// platesByProduct is how many of the plates each product has, a shared one evenly by piece.
-func platesByProduct(s *sums) []decimal.Decimal {
-	out := make([]decimal.Decimal, len(s.b.Products))
+// platesByProduct is how many plates are printed for each product, failing ones included, a
+// shared one evenly by piece.
+func platesByProduct(s *sums) []sum.Ref {
+	good := make([][]decimal.Decimal, len(s.b.Products)) // by product and printer
+	for p := range good {
+		good[p] = make([]decimal.Decimal, len(s.m.prices.Printers)+1)
+	}
 	for i := range s.b.beds {
 		bed := &s.b.beds[i]
 		all := 0
 		for _, n := range bed.pieces {
 			all += n
 		}
+		on := printerIndex(s.m.prices.Printers, bed.printer)
 		for k, n := range bed.pieces {
-			p := s.m.entries[s.m.printed[s.m.groups[bed.group].lines[k]].entry].Product
-			out[p] = out[p].Add(decimal.NewFromInt(int64(n*bed.times)).DivRound(decimal.NewFromInt(int64(all)), unitDecimals))
+			of := good[s.m.entries[s.m.printed[s.m.groups[bed.group].lines[k]].entry].Product]
+			of[on] = of[on].Add(decimal.NewFromInt(int64(n*bed.times)).DivRound(decimal.NewFromInt(int64(all)), unitDecimals))
 		}
+	}
+	out := make([]sum.Ref, len(good))
+	for p, of := range good {
+		var printed []sum.Ref
+		for on, n := range of {
+			if n.IsPositive() {
+				printed = append(printed, s.printedFor(s.Number(n), s.goodPlates(s.printerAt(on))))
+			}
+		}
+		out[p] = s.Add(printed...)
 	}
 	return out
 }

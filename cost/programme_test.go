@@ -206,6 +206,26 @@ func TestProductsAlone(t *testing.T) {
 	equal(t, "alone", both.Products[1].Alone.Decimal, "9")
 }
 
+// TestFailingPlatesByProduct: of two products with a plate each, the one of which every other plate
+// fails has two of the three that are cleared: 3 × 60 s at 60 an hour are 3.00, of which it bears 2.00.
+func TestFailingPlatesByProduct(t *testing.T) {
+	unit := func(part, printer string) cost.Run {
+		return input{
+			"unit.csv":             "Quantity,Part number,Kind,Material,Filament g,Print hours,Per plate,Printer\n1," + part + ",printed,PLA,1,1,1," + printer + "\n",
+			"prices/settings.csv":  "Setting,Value\nHome currency,EUR\nLabour rate per hour,60\n",
+			"prices/materials.csv": "Material,Density g/cm3,Diameter mm,Spool g,Spool price\nPLA,1.24,1.75,1000,20\n",
+			"prices/printers.csv":  "Printer,Failure %\nLoft,50\nCellar,0\n",
+			"prices/hand-work.csv": "Operation,Applies to,Basis,Seconds\nclear a plate,printed,plate,60\n",
+		}.read(t)
+	}
+	hook, lid := unit("HOOK", "Loft"), unit("LID", "Cellar")
+	b := compute(t, typed.AsProgramme(hook, []int{1, 1}, bom.Product{Name: "hook", Level: bom.LevelBuilt, Unit: hook.Unit},
+		bom.Product{Name: "lid", Level: bom.LevelBuilt, Unit: lid.Unit})).Batches[0]
+	equal(t, "all plates", b.Categories[cost.Labour].Own, "3")
+	equal(t, "the hook's", b.Products[0].Categories[cost.Labour].Own, "2")
+	equal(t, "the lid's", b.Products[1].Categories[cost.Labour].Own, "1")
+}
+
 // TestPopulatedOtherwise: a board on which the machine places more for one product than for
 // another is another board, and the complaint names the first part; under another name it is
 // made beside the first.
@@ -748,13 +768,14 @@ func (r *programmeReckoning) byCategory(part int, d due) {
 }
 
 // atOnce is what work that is done once for several products is for: by the units begun of
-// those that it is done for; by plate, a plate evenly by the pieces on it.
+// those that it is done for; by plate, as many as are printed until enough come out good, a
+// plate evenly by the pieces on it.
 func (r *programmeReckoning) atOnce(w cost.Work) []*big.Rat {
 	out := r.none()
 	if w.Basis == "plate" {
 		for _, run := range r.b.Plates { // no plates are shared where none has a size
 			entry := r.e.Entries[run.Entry]
-			out[entry.Product] = plus(out[entry.Product], ratOf(int64(run.Plates)))
+			out[entry.Product] = plus(out[entry.Product], new(big.Rat).SetFloat64(run.Expected))
 		}
 		return out
 	}
