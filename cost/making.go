@@ -17,11 +17,6 @@ func (m *Model) madeBy() Making {
 	return out
 }
 
-// Making is how the boards of a batch are made.
-func (b *Batch) Making() Making {
-	return Making{Assembler: b.Assembler, Fitted: b.Fitted, Panels: b.Panels}
-}
-
 // shopName is who populates the boards; empty where nobody does.
 func (m *Model) shopName() string {
 	if m.making.assembler < 0 {

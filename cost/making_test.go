@@ -75,7 +75,7 @@ func TestPanelIsOneSetUp(t *testing.T) {
 	// 24.00 over 10 and 20 boards.
 	equal(t, "of the panels, the main boards", b.Lines[0].Cash, "8")
 	equal(t, "of the panels, the sensor boards", b.Lines[4].Cash, "16")
-	if i := slices.IndexFunc(b.Others, func(x cost.Making) bool { return x.Panels == nil }); i < 0 {
+	if i := slices.IndexFunc(b.Others, func(x cost.OtherMaking) bool { return x.Panels == nil }); i < 0 {
 		t.Errorf("no other way is told: %+v", b.Others)
 	} else {
 		equal(t, "boards made singly cost more", b.Others[i].More, "42.20") // 36 + 71.60 − 24 − 41.40
@@ -162,7 +162,7 @@ func TestThroughHoleAt(t *testing.T) {
 		if b.Fitted != fitted {
 			t.Errorf("at %s an hour the assembler fits: %v", rate, b.Fitted)
 		}
-		if i := slices.IndexFunc(b.Others, func(x cost.Making) bool { return x.Fitted != fitted }); i < 0 || b.Others[i].More.IsNegative() {
+		if i := slices.IndexFunc(b.Others, func(x cost.OtherMaking) bool { return x.Fitted != fitted }); i < 0 || b.Others[i].More.IsNegative() {
 			t.Errorf("at %s an hour the other way is %+v", rate, b.Others)
 		}
 	}
@@ -198,7 +198,7 @@ func TestAssemblersCompete(t *testing.T) {
 		t.Errorf("3 by %s, 200 by %s", small.Assembler, large.Assembler)
 	}
 	// 3 units: Field Placers 15 × 0.5 + 2 × 0.50 = 8.50; Placing House 32.24 + 31.76 + 2 × 1.00.
-	i := slices.IndexFunc(small.Others, func(x cost.Making) bool { return x.Assembler == "Placing House" })
+	i := slices.IndexFunc(small.Others, func(x cost.OtherMaking) bool { return x.Assembler == "Placing House" })
 	if i < 0 {
 		t.Fatalf("others: %+v", small.Others)
 	}

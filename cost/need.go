@@ -12,9 +12,8 @@ import (
 
 // begin works out what a batch needs.
 func (m *Model) begin(size int) (b Batch, problems bom.Problems) {
-	by := m.madeBy()
 	b = m.unbegun(size)
-	b.Assembler, b.Fitted, b.Panels = by.Assembler, by.Fitted, by.Panels
+	b.Making = m.madeBy()
 	workOutNeeds(m, &b, &problems)
 	return b, problems
 }

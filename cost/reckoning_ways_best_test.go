@@ -182,7 +182,7 @@ func (m *maker) smallLots(board string) {
 
 // bestLike is the least of the makings that differ from the batch's as another way does: in
 // the assembler; else in who fits the through-hole parts; else in the panels.
-func bestLike(x cost.Making, taken reckMaking, all []reckMaking, sums map[string]int64) (best int64) {
+func bestLike(x cost.OtherMaking, taken reckMaking, all []reckMaking, sums map[string]int64) (best int64) {
 	best = -1
 	for _, m := range all {
 		like := m.assembler == x.Assembler

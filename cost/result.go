@@ -18,9 +18,7 @@ type Batch struct {
 	alike      bool           // another plan has as many units in all
 	Starts     int            // units begun
 	Products   []ProductRun   // one for each Estimate.Products, which Size and Starts are the sums over
-	Assembler  string         // who populates boards; empty: nobody
-	Fitted     bool           // the assembler fits their through-hole parts too
-	Panels     []string       // that are made
+	Making                    // of its boards
 	Boards     []BoardRun     // one for each Estimate.Boards; panels that are not made have none
 	Lines      []Amounts      // one for each Estimate.Entries
 	Needs      []bom.Quantity // one for each Estimate.Entries
@@ -46,14 +44,14 @@ type Batch struct {
 	Till       Till
 	Charge     Charge
 	Quote      Quote
-	Sums       *sum.Sheet   // how every amount comes about; nil in a sweep and the like
-	Why        Why          // where the run asks for it
-	Record     *bom.Actuals // the plan to fill in, where the run asks for it; nil where something has no price
-	dear       []dearStock  // stock on hand without which it would be cheaper
-	boards     []boardOrder // as they are bought
-	Others     []Making     // other ways to have its boards made, the best of each kind
-	Full       int          // plans of purchases that were made in full to find it
-	way        int          // the making by which its boards are made, of several
+	Sums       *sum.Sheet    // how every amount comes about; nil in a sweep and the like
+	Why        Why           // where the run asks for it
+	Record     *bom.Actuals  // the plan to fill in, where the run asks for it; nil where something has no price
+	dear       []dearStock   // stock on hand without which it would be cheaper
+	boards     []boardOrder  // as they are bought
+	Others     []OtherMaking // other ways to have its boards made, the best of each kind
+	Full       int           // plans of purchases that were made in full to find it
+	way        int           // the making by which its boards are made, of several
 	till       tillSums
 	effort     int64           // that their plan was given
 	made       madeFor         // what of it is for which product, where a plan to fill in is asked for
@@ -422,15 +420,20 @@ type Taken struct {
 	Lines            []int           // with the substitute, indices into Estimate.Entries
 }
 
-// Making is a way to have the boards of a batch made, beside the one that is taken.
+// Making is a way to have the boards of a batch made.
 type Making struct {
-	Assembler string
-	Fitted    bool            // it fits the through-hole parts too
-	Panels    []string        // that are made
-	More      decimal.Decimal // landed cash and hand work over those of the batch
-	Landed    decimal.Decimal // of that, landed cash
-	Hours     float64         // of hand work over those of the batch; negative: fewer
-	Unpriced  bool            // something cannot be bought
+	Assembler string   // who populates boards; empty: nobody
+	Fitted    bool     // it fits their through-hole parts too
+	Panels    []string // that are made
+}
+
+// OtherMaking is a way to have the boards of a batch made, beside the one that is taken.
+type OtherMaking struct {
+	Making
+	More     decimal.Decimal // landed cash and hand work over those of the batch
+	Landed   decimal.Decimal // of that, landed cash
+	Hours    float64         // of hand work over those of the batch; negative: fewer
+	Unpriced bool            // something cannot be bought
 }
 
 // Post is parcels to one zone that hold as many units, and how they are sent. Those of a

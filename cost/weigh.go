@@ -222,7 +222,7 @@ func cheapestMaking(effort int64, all []weighed) (best *weighed) {
 // other assembler; with the same one, the through-hole parts fitted elsewhere, or the
 // boards on other panels.
 func otherMakings(b *Batch, all []weighed, taken *weighed) {
-	mine := b.Making()
+	mine := b.Making
 	differs := func(x Making) string {
 		switch {
 		case x.Assembler != mine.Assembler:
@@ -258,8 +258,7 @@ func otherMakings(b *Batch, all []weighed, taken *weighed) {
 		if w == nil {
 			continue
 		}
-		x := w.made.madeBy()
-		x.Landed, x.Hours, x.Unpriced = w.plan.Landed.Sub(b.Landed), w.hours-hours, w.open()
+		x := OtherMaking{Making: w.made.madeBy(), Landed: w.plan.Landed.Sub(b.Landed), Hours: w.hours - hours, Unpriced: w.open()}
 		x.More = x.Landed.Add(w.besides()).Sub(besides)
 		b.Others = append(b.Others, x)
 	}

@@ -82,10 +82,10 @@ func jsonMaking(b *cost.Batch, m money) object {
 	of := func(x cost.Making) object {
 		return object{{"assembler", x.Assembler}, {"through_hole", fittedAt(x)}, {"panels", x.Panels}}
 	}
-	others := bom.Each(b.Others, func(x *cost.Making) object {
-		return append(of(*x), field{"more", m.amount(x.More, x.Unpriced)}, field{"hours_more", jsonFloat(x.Hours, AsHours)})
+	others := bom.Each(b.Others, func(x *cost.OtherMaking) object {
+		return append(of(x.Making), field{"more", m.amount(x.More, x.Unpriced)}, field{"hours_more", jsonFloat(x.Hours, AsHours)})
 	})
-	return append(of(b.Making()), field{"others", ifGiven(others)})
+	return append(of(b.Making), field{"others", ifGiven(others)})
 }
 
 // WriteJSON writes an estimate for programs. Money is a string in home currency

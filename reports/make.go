@@ -80,8 +80,8 @@ func Makings(e *cost.Estimate) Table {
 		if len(b.Others) == 0 {
 			continue
 		}
-		for _, x := range append([]cost.Making{b.Making()}, b.Others...) {
-			t.add(BatchValue(b.ID()), Text(x.Assembler), Text(boardsAs(x)), Text(fittedAt(x)), known(x.More, x.Unpriced), known(x.Landed, x.Unpriced), Float(x.Hours))
+		for _, x := range append([]cost.OtherMaking{{Making: b.Making}}, b.Others...) {
+			t.add(BatchValue(b.ID()), Text(x.Assembler), Text(boardsAs(x.Making)), Text(fittedAt(x.Making)), known(x.More, x.Unpriced), known(x.Landed, x.Unpriced), Float(x.Hours))
 		}
 	}
 	return t
@@ -113,7 +113,7 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 			continue
 		}
 		others := slices.Clone(b.Others)
-		slices.SortStableFunc(others, func(x, y cost.Making) int {
+		slices.SortStableFunc(others, func(x, y cost.OtherMaking) int {
 			return cmp.Or(bom.TrueFirst(!x.Unpriced, !y.Unpriced), x.More.Cmp(y.More))
 		})
 		var parts []string
@@ -122,9 +122,9 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 			if !x.Unpriced {
 				more = Number(x.More).Shown(AsMoney(e.Currency)) + " more"
 			}
-			parts = append(parts, howMade(x)+" "+more)
+			parts = append(parts, howMade(x.Making)+" "+more)
 		}
-		lines = append(lines, "boards of "+ShownBatch(b.ID())+": "+howMade(b.Making())+"; else "+strings.Join(parts, "; "))
+		lines = append(lines, "boards of "+ShownBatch(b.ID())+": "+howMade(b.Making)+"; else "+strings.Join(parts, "; "))
 	}
 	return lines
 }
@@ -142,7 +142,7 @@ func howMade(x cost.Making) string {
 }
 
 // nextMaking is the cheapest of the other ways.
-func nextMaking(b *cost.Batch) (best cost.Making, ok bool) {
+func nextMaking(b *cost.Batch) (best cost.OtherMaking, ok bool) {
 	for _, x := range b.Others {
 		if !x.Unpriced && (!ok || x.More.LessThan(best.More)) {
 			best, ok = x, true

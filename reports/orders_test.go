@@ -105,11 +105,11 @@ func TestToSend(t *testing.T) {
 	}
 	e := &cost.Estimate{
 		Boards: []cost.Board{{Name: "MAIN", Placements: 3}, {Name: "BARE"}},
-		Parts: []cost.Part{{Key: "R-1", Description: "resistor", Machine: true, Entries: []int{0, 1}}, {Key: "C-1", Machine: true, Entries: []int{2}},
+		Parts: []cost.Part{{Key: "R-1", Description: "resistor", Entries: []int{0, 1}}, {Key: "C-1", Entries: []int{2}},
 			{Key: "J-1", Entries: []int{3}}},
 		Entries: []cost.Entry{{Line: line("R-1", "R1", "R2"), Path: "MAIN", Machine: true}, {Line: line("R-1", "R9"), Path: "BARE"},
 			{Line: line("C-1", "C1"), Path: "MAIN", Machine: true}, {Line: line("J-1", "J1"), Path: "MAIN"}},
-		Batches: []cost.Batch{{Size: 10, Assembler: "Birch Assembly", Fees: []cost.Fee{{Kind: cost.AssemblyFee}}, Orders: []cost.Order{{Supplier: "birch assembly"}}, Boards: []cost.BoardRun{{Starts: 12}, {Starts: 12}},
+		Batches: []cost.Batch{{Size: 10, Making: cost.Making{Assembler: "Birch Assembly"}, Fees: []cost.Fee{{Kind: cost.AssemblyFee}}, Orders: []cost.Order{{Supplier: "birch assembly"}}, Boards: []cost.BoardRun{{Starts: 12}, {Starts: 12}},
 			Needs: []bom.Quantity{bom.Whole(24), bom.Whole(12), bom.Whole(12), bom.Whole(12)},
 			Parts: []cost.PartRun{{Allowance: bom.Whole(5), OnHand: bom.Whole(1)}, {}, {}},
 			Purchases: []cost.Purchase{{Kind: cost.Goods, Supplier: "Corner Parts", Index: 0}, {Kind: cost.Goods, Supplier: "birch assembly", Index: 1},
