@@ -21,9 +21,7 @@ type dated struct {
 // parts, quotes of its boards, and what its suppliers and printers ask.
 func datedRows(m *Model) (out []dated) {
 	add := func(tab string, asOf bom.Date, o bom.Origin, name ...string) {
-		if !asOf.IsZero() {
-			out = append(out, dated{tab, strings.Join(name, ""), asOf, o.At("As of")})
-		}
+		out = append(out, dated{tab, strings.Join(name, ""), asOf, o.At("As of")})
 	}
 	for _, r := range m.prices.Exchange {
 		add("exchange", r.AsOf, r.Origin, r.Currency.Code)
@@ -64,14 +62,10 @@ func datedRows(m *Model) (out []dated) {
 
 // checkAges names the prices that are older than the limit, the oldest of a tab first.
 func checkAges(m *Model) {
-	limit := m.prices.Settings.PriceAgeDays
-	if m.run.Today.IsZero() {
-		return
-	}
 	old := map[string][]dated{}
 	var tabs []string
 	for _, d := range datedRows(m) {
-		if d.asOf.DaysUntil(m.run.Today) > limit {
+		if m.run.isOld(d.asOf) {
 			if old[d.tab] == nil {
 				tabs = append(tabs, d.tab)
 			}
@@ -84,7 +78,7 @@ func checkAges(m *Model) {
 		for _, d := range rows {
 			name := fmt.Sprintf("%s, %s", d.name, d.asOf)
 			m.problems.Add(bom.Problem{Place: d.at, Severity: bom.Warning, Found: name, Each: name, Cause: "price older than the limit",
-				What: fmt.Sprintf("price older than %d days", limit), Want: "ask for a new one"})
+				What: fmt.Sprintf("price older than %d days", m.prices.Settings.PriceAgeDays), Want: "ask for a new one"})
 		}
 	}
 }
@@ -92,9 +86,6 @@ func checkAges(m *Model) {
 // warnOfOldStock warns of purchases that rely on a stock figure older than the age
 // limit, one warning for each offer, at the cell of the stock.
 func warnOfOldStock(m *Model, batches []Batch) (problems bom.Problems) {
-	if m.run.Today.IsZero() {
-		return nil
-	}
 	type reliance struct {
 		offer   *bom.Offer
 		batches []string
@@ -104,7 +95,7 @@ func warnOfOldStock(m *Model, batches []Batch) (problems bom.Problems) {
 	for _, b := range batches {
 		for _, p := range b.Purchases {
 			o := p.offer
-			if o == nil || o.Stock < 0 || o.AsOf.IsZero() || o.AsOf.DaysUntil(m.run.Today) <= m.prices.Settings.PriceAgeDays {
+			if o == nil || o.Stock < 0 || !m.run.isOld(o.AsOf) {
 				continue
 			}
 			if at[o] == nil {

@@ -14,15 +14,11 @@ import (
 // sortQuotes sorts the rows of the tab boards under the board types of the run.
 func sortQuotes(m *Model) {
 	m.bareBoards = make([]bareBoard, len(m.boards))
-	boardOf := map[string]int{}
-	for b := range m.boards {
-		boardOf[bom.ExactKey(m.boards[b].Name)] = b
-	}
 	only := bom.Fold(m.prices.Settings.Fabricator)
 	for i := range m.prices.Quotes {
 		q := m.prices.Quotes[i]
-		b, ok := boardOf[bom.ExactKey(q.Board)]
-		if !ok || only != "" && bom.Fold(fabricatorOf(&m.prices.Settings, q)) != only || !m.supply.mayOrder(m.supply.of[bom.Fold(fabricatorOf(&m.prices.Settings, q))]) {
+		b := boardNamed(m.boards, q.Board)
+		if b < 0 || only != "" && bom.Fold(fabricatorOf(&m.prices.Settings, q)) != only || !m.supply.mayOrder(m.supply.of[bom.Fold(fabricatorOf(&m.prices.Settings, q))]) {
 			continue
 		}
 		m.bareBoards[b].add(sizePanel(m, q), fabricatorOf(&m.prices.Settings, q))
@@ -30,7 +26,7 @@ func sortQuotes(m *Model) {
 	}
 	for i := range m.prices.OnHand {
 		oh := &m.prices.OnHand[i]
-		if b, ok := boardOf[bom.ExactKey(oh.Part)]; ok {
+		if b := boardNamed(m.boards, oh.Part); b >= 0 {
 			m.bareBoards[b].onHand = append(m.bareBoards[b].onHand, oh)
 		}
 	}

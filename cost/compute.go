@@ -53,7 +53,7 @@ func Compute(run Run) (*Estimate, bom.Problems) {
 	for _, p := range problems.Of(bom.Warning).Grouped() {
 		e.Warnings = append(e.Warnings, p.String())
 	}
-	e.RunningOut = runningOut(m, e.Batches)
+	e.RunningOut = withSubstitutes(m, coversOf(m, e.Batches, true))
 	e.Cautions = listCautions(m, e.Batches, mentioned)
 	e.Terms = &m.terms.Terms
 	e.Sources = listSources(m, e.Batches)

@@ -38,11 +38,6 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 	return withSubstitutes(m, coversOf(m, batches, false)), problems
 }
 
-// runningOut are the parts that may run out.
-func runningOut(m *Model, batches []Batch) []StockCover {
-	return withSubstitutes(m, coversOf(m, batches, true))
-}
-
 // withSubstitutes names what may stand in for the parts.
 func withSubstitutes(m *Model, covers []StockCover) []StockCover {
 	if len(covers) == 0 {

@@ -22,7 +22,7 @@ func gatherParts(m *Model) {
 		p := addPart(m, e.Line)
 		e.Part = p
 		m.parts[p].Entries = append(m.parts[p].Entries, i)
-		m.parts[p].Description = cmp.Or(m.parts[p].Description, describe(e.Line))
+		m.parts[p].Description = cmp.Or(m.parts[p].Description, e.Line.Description, strings.TrimSpace(e.Line.Value+" "+bom.ShortPackage(e.Line.Package)))
 	}
 	for i := range m.parts { // lists of several products may call unlike parts alike
 		if p := &m.parts[i]; m.spelled[bom.ExactKey(p.Key)] == severalParts {
@@ -64,13 +64,6 @@ const severalParts = -1
 // valueMark keeps a part known by its value apart from one with a part number
 // that reads the same; no key holds a line feed.
 const valueMark = "\n"
-
-func describe(l *bom.Line) string {
-	if l.Description != "" {
-		return l.Description
-	}
-	return strings.TrimSpace(l.Value + " " + bom.ShortPackage(l.Package))
-}
 
 // Find gives the parts, indices into Estimate.Parts, that a key of the price sheet names: one
 // by its exact text, else those whose value and package read the same.

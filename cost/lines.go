@@ -1,6 +1,10 @@
 package cost
 
-import "tenoff/bom"
+import (
+	"slices"
+
+	"tenoff/bom"
+)
 
 // Entry is one line of a bill of materials with its place in the unit.
 type Entry struct {
@@ -68,9 +72,13 @@ type Part struct {
 	Description string
 	Unit        string   // what is counted: "pieces", "g"
 	Entries     []int    // indices into Estimate.Entries
-	Machine     bool     // some of it is placed by the assembler
 	PaidAs      []string // of a material: the printed parts that rows of who pays name, by name; first, without a name, what others take
 
+}
+
+// boardNamed is the board or panel of a name; -1 where there is none.
+func boardNamed(boards []Board, name string) int {
+	return slices.IndexFunc(boards, func(b Board) bool { return bom.ExactKey(b.Name) == bom.ExactKey(name) })
 }
 
 // boardsOn are the boards on a panel, or of a board type one.

@@ -26,7 +26,7 @@ func prepareMakings(m *Model) {
 	}
 	for i := range m.entries {
 		if e := &m.entries[i]; e.Board >= 0 && classOf(e.Line) == classSMT {
-			e.Machine, m.parts[e.Part].Machine = true, true
+			e.Machine = true
 		}
 	}
 	wantAssemblyJoints(m)
@@ -101,7 +101,7 @@ func listShops(m *Model) (out []shop) {
 	}
 	for i := range m.prices.AssemblyQuotes {
 		q := &m.prices.AssemblyQuotes[i]
-		board := slices.IndexFunc(m.boards, func(b Board) bool { return bom.ExactKey(b.Name) == bom.ExactKey(q.Board) })
+		board := boardNamed(m.boards, q.Board)
 		if board < 0 || at(q.Assembler) == nil {
 			continue
 		}

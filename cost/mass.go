@@ -39,16 +39,7 @@ func prepareMass(m *Model) {
 		if v := volume(l.Size); l.Kind == bom.KindPacking && v > room[e.Product] {
 			room[e.Product], mass.size = v, l.Size
 		}
-		mass.carry(l.Hazard)
-	}
-}
-
-// carry adds hazards, each once.
-func (m *mass) carry(hazards []string) {
-	for _, h := range hazards {
-		if !hasName(m.hazards, h) {
-			m.hazards = append(m.hazards, h)
-		}
+		mass.hazards = addNames(mass.hazards, l.Hazard)
 	}
 }
 
@@ -133,11 +124,7 @@ func (z *zone) warnOfCarton(m *Model) {
 func warnOfHazards(m *Model) {
 	var excluded, hazards []string
 	for i := range m.products {
-		for _, h := range m.products[i].mass.hazards {
-			if !hasName(hazards, h) {
-				hazards = append(hazards, h)
-			}
-		}
+		hazards = addNames(hazards, m.products[i].mass.hazards)
 	}
 	for i := range m.prices.Postage {
 		s := &m.prices.Postage[i]

@@ -87,7 +87,8 @@ func hazardsWith(m *Model) {
 	for i := range m.entries {
 		e := &m.entries[i]
 		if e.StandsFor == 0 && !gone[i] || taken[i] {
-			m.products[e.Product].mass.carry(e.Line.Hazard)
+			mass := &m.products[e.Product].mass
+			mass.hazards = addNames(mass.hazards, e.Line.Hazard)
 		}
 	}
 	prepareZones(m)

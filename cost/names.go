@@ -17,6 +17,16 @@ func hasName(list []string, name string) bool {
 	return slices.ContainsFunc(list, func(n string) bool { return bom.Fold(n) == bom.Fold(name) })
 }
 
+// addNames appends the names that are not among others yet, without regard to case.
+func addNames(list, names []string) []string {
+	for _, n := range names {
+		if !hasName(list, n) {
+			list = append(list, n)
+		}
+	}
+	return list
+}
+
 // didYouMean asks whether the one of those known was meant that a name is nearest to.
 func didYouMean(name string, known []string) string {
 	if near, ok := bom.Nearest(name, known); ok {

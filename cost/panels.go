@@ -11,23 +11,16 @@ import (
 // addPanels lists the panels of the price sheet after the board types: those of which all
 // boards are of the run.
 func addPanels(m *Model) {
-	boardOf := map[string]int{}
-	for b := range m.boards {
-		boardOf[bom.ExactKey(m.boards[b].Name)] = b
-	}
-	panelOf, foreign := map[string]int{}, map[int]*bom.PanelRow{}
-	types := len(m.boards)
+	foreign, types := map[int]*bom.PanelRow{}, len(m.boards)
 	for i := range m.prices.Panels {
 		row := &m.prices.Panels[i]
-		key := bom.ExactKey(row.Panel)
-		p, again := panelOf[key]
-		if !again {
+		p := types + boardNamed(m.boards[types:], row.Panel)
+		if p < types {
 			p = len(m.boards)
-			panelOf[key] = p
 			m.boards = append(m.boards, Board{Name: row.Panel, Entry: -1})
 		}
-		b, ok := boardOf[bom.ExactKey(row.Board)]
-		if !ok {
+		b := boardNamed(m.boards[:types], row.Board)
+		if b < 0 {
 			foreign[p] = row
 			continue
 		}
@@ -72,23 +65,18 @@ func hintAt(p *bom.Problem, name string, boards []Board) {
 // checkBoardNames complains of panels that are called as a board of the run is, and tells
 // of quotes of assemblers for what the run does not have.
 func checkBoardNames(m *Model) {
-	boards, panels := map[string]bool{}, map[string]bool{}
-	for b := range m.boards {
-		if len(m.boards[b].Holds) == 0 {
-			boards[bom.ExactKey(m.boards[b].Name)] = true
-		}
-	}
+	panels := map[string]bool{}
 	for i := range m.prices.Panels {
 		row := &m.prices.Panels[i]
 		key := bom.ExactKey(row.Panel)
-		if boards[key] && !panels[key] {
+		if b := boardNamed(m.boards, row.Panel); b >= 0 && len(m.boards[b].Holds) == 0 && !panels[key] {
 			m.problems.Errorf(row.At("Panel"), row.Panel, "another name for the panel", "a board of the run has the name of this panel")
 		}
 		panels[key] = true
 	}
 	for i := range m.prices.AssemblyQuotes {
 		q := &m.prices.AssemblyQuotes[i]
-		if key := bom.ExactKey(q.Board); len(boards) == 0 || boards[key] || panels[key] {
+		if len(m.boards) == 0 || boardNamed(m.boards, q.Board) >= 0 || panels[bom.ExactKey(q.Board)] {
 			continue
 		}
 		p := bom.Problem{Place: q.At("Board"), Severity: bom.Note, Found: q.Board, Each: bom.Shown(q.Board), Want: "the name of a board or panel",

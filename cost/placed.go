@@ -1,6 +1,7 @@
 package cost
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 
@@ -111,12 +112,7 @@ func countPanel(m *Model, p *Board) {
 }
 
 // sideOf is the side that a line sits on: the top where nothing is said.
-func sideOf(l *bom.Line) bom.Side {
-	if l.Side == "" {
-		return bom.Top
-	}
-	return l.Side
-}
+func sideOf(l *bom.Line) bom.Side { return cmp.Or(l.Side, bom.Top) }
 
 // countPartLines counts the part numbers that are machine-placed on each board and panel.
 func countPartLines(m *Model, b *Batch) {

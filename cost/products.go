@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost/sum"
 )
 
@@ -20,23 +21,14 @@ func forOne(product int) byProduct { return byProduct{one: product} }
 // forSome is what is for products by their weights, each a number; by the units that are
 // wanted where no weight is over 0.
 func forSome(s *sums, weights []sum.Ref) byProduct {
-	some := 0
-	one := 0
-	for p, w := range weights {
-		if s.Value(w).IsPositive() {
-			some, one = some+1, p
+	positive := func(w sum.Ref) bool { return s.Value(w).IsPositive() }
+	switch one := slices.IndexFunc(weights, positive); {
+	case one < 0:
+		if all := slices.IndexFunc(s.b.Products, func(p ProductRun) bool { return p.Size == s.b.Size }); all >= 0 {
+			return forOne(all)
 		}
-	}
-	switch some {
-	case 0:
-		weights = nil
-		for p := range s.b.Products {
-			weights = append(weights, s.Count(int64(s.b.Products[p].Size)))
-		}
-		if slices.ContainsFunc(s.b.Products, func(p ProductRun) bool { return p.Size == s.b.Size }) {
-			return forOne(slices.IndexFunc(s.b.Products, func(p ProductRun) bool { return p.Size == s.b.Size }))
-		}
-	case 1:
+		weights = bom.Each(s.b.Products, func(p *ProductRun) sum.Ref { return s.Count(int64(p.Size)) })
+	case !slices.ContainsFunc(weights[one+1:], positive):
 		return forOne(one)
 	}
 	return byProduct{weights: weights}

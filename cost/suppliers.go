@@ -3,7 +3,6 @@ package cost
 import (
 	"cmp"
 	"slices"
-	"sort"
 
 	"github.com/shopspring/decimal"
 
@@ -36,8 +35,8 @@ func (s *supply) rate(c bom.Currency, at bom.Place) decimal.Decimal {
 // listSuppliers lists the suppliers: those with a row, then those that are only named.
 func listSuppliers(m *Model) {
 	m.supply.of = map[string]int{}
-	rows := append([]bom.Supplier(nil), m.prices.Suppliers...)
-	sort.SliceStable(rows, func(a, b int) bool { return bom.Fold(rows[a].Name) < bom.Fold(rows[b].Name) })
+	rows := slices.Clone(m.prices.Suppliers)
+	slices.SortStableFunc(rows, func(a, b bom.Supplier) int { return cmp.Compare(bom.Fold(a.Name), bom.Fold(b.Name)) })
 	for _, s := range rows {
 		addSupplier(m, s)
 	}
@@ -124,9 +123,4 @@ func addSupplier(m *Model, s bom.Supplier) {
 }
 
 // fabricatorOf is who a quote comes from.
-func fabricatorOf(s *bom.Settings, q bom.Quote) string {
-	if q.Fabricator != "" {
-		return q.Fabricator
-	}
-	return s.Fabricator
-}
+func fabricatorOf(s *bom.Settings, q bom.Quote) string { return cmp.Or(q.Fabricator, s.Fabricator) }

@@ -106,8 +106,8 @@ func isServed(m *Model, to string) bool {
 func destinationsOf(m *Model) []string {
 	var places []string
 	for _, s := range m.prices.Postage {
-		if s.To != "" && !hasName(places, s.To) {
-			places = append(places, s.To)
+		if s.To != "" {
+			places = addNames(places, []string{s.To})
 		}
 	}
 	return places

@@ -74,7 +74,7 @@ func Frost(sizes ...int) *cost.Estimate {
 		}
 		e.Entries = append(e.Entries, cost.Entry{Line: line, Category: it.category, Path: it.path,
 			PerUnit: bom.Whole(int64(it.perUnit)), Board: board, Machine: it.mount == bom.SMT, Part: i})
-		e.Parts = append(e.Parts, cost.Part{Key: it.part, Description: it.text, Unit: "pieces", Entries: []int{i}, Machine: it.mount == bom.SMT})
+		e.Parts = append(e.Parts, cost.Part{Key: it.part, Description: it.text, Unit: "pieces", Entries: []int{i}})
 	}
 	e.Entries = append(e.Entries,
 		cost.Entry{Line: &bom.Line{Part: "main board", Kind: bom.KindBoard, File: "main.csv", Fitted: true}, Category: cost.BareBoard,
