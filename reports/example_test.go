@@ -13,7 +13,7 @@ import (
 // likes of the estimate.
 func Example() {
 	source := load.Source{
-		BOM:    "../fixtures/demo/morse-kit/unit.csv",
+		BOM:    []string{"../fixtures/demo/morse-kit/unit.csv"},
 		Prices: "../fixtures/demo/morse-kit/prices",
 	}
 	unit, prices, problems := source.Run()

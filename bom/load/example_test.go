@@ -9,7 +9,7 @@ import (
 // The demo's frost alarm, with its boards, prices and printed parts.
 func Example() {
 	source := load.Source{
-		BOM:    "../../fixtures/demo/frost-alarm/unit.csv",
+		BOM:    []string{"../../fixtures/demo/frost-alarm/unit.csv"},
 		Prices: "../../fixtures/demo/frost-alarm/prices",
 	}
 	unit, prices, problems := source.Run()

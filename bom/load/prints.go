@@ -157,7 +157,11 @@ func (r *printReader) beside(name string) []string {
 		return nil
 	}
 	name = filepath.ToSlash(name)
-	for _, folder := range []string{r.prices.Name, path.Dir(r.prices.Name), path.Dir(filepath.ToSlash(cmp.Or(r.s.BOM, r.s.RunFile)))} {
+	folders := []string{r.prices.Name, path.Dir(r.prices.Name)}
+	for _, list := range r.s.begins() {
+		folders = append(folders, path.Dir(filepath.ToSlash(list)))
+	}
+	for _, folder := range folders {
 		whole := path.Join(folder, name)
 		file, _ := bom.SplitPiece(whole, IsFile)
 		if IsFile(file) && (r.s.Options.AllowOutside || Within(Resolved(folder), Resolved(file))) {

@@ -22,7 +22,7 @@ const StdinName = "standard input"
 
 // Source names the files of a run and says how they are read.
 type Source struct {
-	BOM      string                      // file of the unit's list; file.xlsx#Sheet picks a sheet, - is Stdin
+	BOM      []string                    // file of the unit's list, or of several that it holds one of each; file.xlsx#Sheet picks a sheet, - is Stdin
 	RunFile  string                      // in its place: file of several products, as sheet.ReadProgramme takes it
 	Prices   string                      // workbook, or folder with a CSV for each tab; - is Stdin
 	Currency string                      // home currency, a code of ISO 4217, of a run without Prices
@@ -33,8 +33,16 @@ type Source struct {
 	Tables  table.Limits // zero: the defaults
 	Prints  mesh.Limits  // zero: the defaults; of toolpaths too, as far as their size goes
 
-	read []string // files that were opened
-	home string   // folder of the bill of materials, or of the run, through links
+	read  []string // files that were opened
+	homes []string // the bills of materials and their folders, or that of the run, through links
+}
+
+// begins are the files that a run begins with.
+func (s *Source) begins() []string {
+	if s.RunFile != "" {
+		return []string{s.RunFile}
+	}
+	return s.BOM
 }
 
 // Files lists what was opened, in that order.
@@ -58,7 +66,7 @@ func (s *Source) Programme() (programme *bom.Programme, unit *bom.Assembly, pric
 	if s.Prices != "" {
 		prices, more = s.ReadPrices(s.Prices)
 	}
-	s.home = Resolved(filepath.Dir(s.RunFile))
+	s.homes = []string{Resolved(filepath.Dir(s.RunFile))}
 	programme, problems = sheet.ReadProgramme(filepath.ToSlash(s.RunFile), s.Open, s.Options)
 	if programme != nil {
 		problems = append(problems, s.readProducts(programme, prices)...)
@@ -88,7 +96,7 @@ func (s *Source) readProducts(p *bom.Programme, prices *bom.Prices) (problems bo
 			problems.Errorf(product.At("BOM"), product.BOM, "a bill of materials beside the run", "BOM: file not found")
 			continue
 		}
-		unit, more := s.ReadBOM(product.BOM, prices)
+		unit, more := s.ReadBOM(prices, product.BOM)
 		read[product.BOM], product.Unit = unit, unit
 		problems = append(problems, more...)
 	}
@@ -113,23 +121,30 @@ func Unreadable(name string, err error) bom.Problems {
 	return bom.Problems{{Place: bom.Place{File: name}, What: fmt.Sprintf("cannot be read: %v", Reason(err)), Want: "a file that can be read"}}
 }
 
-// ReadBOM reads the bill of materials of the unit and all that it names, and
-// settles what it leaves open. prices may be nil.
-func (s *Source) ReadBOM(path string, prices *bom.Prices) (*bom.Assembly, bom.Problems) {
-	first := true
+// ReadBOM reads the bill of materials of the unit, or the lists that it holds one of
+// each, and all that they name, and settles what they leave open. prices may be nil.
+func (s *Source) ReadBOM(prices *bom.Prices, paths ...string) (*bom.Assembly, bom.Problems) {
+	lists := make([]string, len(paths))
+	if s.RunFile == "" {
+		s.homes = nil
+	}
+	for i, path := range paths {
+		lists[i] = filepath.ToSlash(path)
+		if s.RunFile == "" {
+			file, _ := bom.SplitPiece(path, IsFile)
+			s.homes = append(s.homes, Resolved(filepath.Dir(file)), Resolved(file)) // a link may lead elsewhere
+		}
+	}
 	open := func(name string) ([]bom.Table, bom.Problems) {
-		if first && s.RunFile == "" {
-			s.home = Resolved(filepath.Dir(name))
-		} else if !s.mayRead(name) {
+		if !s.mayRead(name) {
 			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
 		}
-		first = false
 		return s.Open(name)
 	}
 	if prices != nil {
 		s.Options.Parts = prices.Parts
 	}
-	return sheet.ReadBOM(filepath.ToSlash(path), open, s.Options)
+	return sheet.ReadLists(lists, open, s.Options)
 }
 
 const (
@@ -140,7 +155,7 @@ const (
 // mayRead tells whether a file lies in the folder of the bill of materials. Its
 // reader looks at names only; links are followed here.
 func (s *Source) mayRead(name string) bool {
-	return s.Options.AllowOutside || Within(s.home, Resolved(name))
+	return s.Options.AllowOutside || slices.ContainsFunc(s.homes, func(home string) bool { return Within(home, Resolved(name)) })
 }
 
 // lists reads the bill of materials and the price sheet, as far as they are named. Without a price sheet the prices are those in the list.
@@ -149,8 +164,8 @@ func (s *Source) lists() (unit *bom.Assembly, prices *bom.Prices, problems bom.P
 	if s.Prices != "" {
 		prices, more = s.ReadPrices(s.Prices)
 	}
-	if s.BOM != "" {
-		unit, problems = s.ReadBOM(s.BOM, prices)
+	if len(s.BOM) > 0 {
+		unit, problems = s.ReadBOM(prices, s.BOM...)
 	}
 	problems = append(problems, more...)
 	if unit != nil && s.Prices == "" && s.Currency != "" {

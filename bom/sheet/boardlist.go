@@ -35,13 +35,13 @@ func (s *settler) unitOf(list *bom.Assembly) *bom.Assembly {
 			Want: "if that is wrong, add a line of kind board"})
 	case d.placed == 0 || !d.soldered && d.placed <= len(d.beside):
 	case len(d.beside) == 0:
-		board := oneBoard(list)
+		board := s.oneBoard(list)
 		s.problems.Notef(at, "this is the list of a board: the unit is one board %s", board.Part)
 		return &bom.Assembly{File: list.File, Sheet: list.Sheet, Lines: []*bom.Line{board}}
 	default:
 		on := *list
 		on.Lines = d.on
-		board := oneBoard(&on)
+		board := s.oneBoard(&on)
 		var names []string
 		for _, l := range d.beside {
 			names = append(names, lineName(l))
@@ -116,11 +116,26 @@ func isBare(l *bom.Line) bool {
 // bareBoards are the words for a bare board, and for what takes its place.
 var bareBoards = []string{"pcb", "pcbs", "circuitboard", "bareboard", "pcbboard", "leiterplatte", "platine", "perfboard", "protoboard", "stripboard", "breadboard"}
 
-// oneBoard is one of the board that a list is of, named by its file.
-func oneBoard(list *bom.Assembly) *bom.Line {
-	name := path.Base(list.File)
-	name = cmp.Or(strings.TrimRight(strings.TrimSuffix(name, path.Ext(name)), "."), name)
+// oneBoard is one of the board that a list is of. It is named by its file; by its sheet,
+// where that file holds another list of the unit, and by its folder, where another file
+// has the name.
+func (s *settler) oneBoard(list *bom.Assembly) *bom.Line {
+	name, folder := fileName(list.File), path.Base(path.Dir(list.File))
+	for _, other := range s.lists {
+		switch {
+		case other.File == list.File && other.Sheet != list.Sheet:
+			name = list.Sheet
+		case other.File != list.File && fileName(other.File) == name && strings.Trim(folder, "./") != "":
+			name = folder
+		}
+	}
 	head := &bom.Heading{File: list.File, Sheet: list.Sheet, Col: map[string]int{}, Text: map[string]string{}}
 	return &bom.Line{Origin: bom.Origin{Head: head}, Quantity: bom.One, Part: name, Number: name, Description: "bare board",
 		Kind: bom.KindBoard, Given: bom.Given{Kind: true}, Side: bom.Top, Fitted: true, Level: bom.LevelBoard, Sub: list}
+}
+
+// fileName is the name of a file without folder and ending.
+func fileName(file string) string {
+	name := path.Base(file)
+	return cmp.Or(strings.TrimRight(strings.TrimSuffix(name, path.Ext(name)), "."), name)
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"testing"
 
 	"tenoff/bom"
@@ -49,5 +50,35 @@ func TestBoardOfAssembly(t *testing.T) {
 	left, right := read.Lines[0].Sub, read.Lines[1].Sub
 	if left != right || len(left.Lines) != 2 || left.Lines[0].Part != "arm" || left.Lines[0].Kind != bom.KindBoard {
 		t.Errorf("%+v, %+v", left, right)
+	}
+}
+
+// TestBoardsOfLists: each list of a unit without one of its own is a board; sheets of one
+// file and files of one name are told apart.
+func TestBoardsOfLists(t *testing.T) {
+	const list = "Reference,Quantity,Value,Package\nR1,1,10k,0603\n"
+	book := func(sheet string) bom.Table {
+		t := csvTable("device.xlsx", list)
+		t.Sheet = sheet
+		return t
+	}
+	open := files(csvTable("main.csv", list), csvTable("panel.csv", list), csvTable("left/main.csv", list), csvTable("right/main.csv", list),
+		book("Logic"), book("Power"), csvTable("case.csv", "Quantity,Part number\n2,LID\n"))
+	for _, c := range []struct{ lists, parts []string }{
+		{[]string{"main.csv", "panel.csv"}, []string{"main", "panel"}},
+		{[]string{"main.csv", "case.csv"}, []string{"main", "LID"}},
+		{[]string{"left/main.csv", "right/main.csv"}, []string{"left", "right"}},
+		{[]string{"main.csv", "right/main.csv"}, []string{"main", "right"}},
+		{[]string{"device.xlsx#Power", "device.xlsx#Logic"}, []string{"Power", "Logic"}},
+		{[]string{"device.xlsx#Power", "panel.csv"}, []string{"device", "panel"}},
+	} {
+		read, problems := ReadLists(c.lists, open, Options{})
+		if problems.Failed() {
+			t.Fatalf("%s: %v", c.lists, problems)
+		}
+		got := bom.Each(read.Lines, func(l **bom.Line) string { return (*l).Part })
+		if !slices.Equal(got, c.parts) {
+			t.Errorf("%s: %s, want %s", c.lists, got, c.parts)
+		}
 	}
 }

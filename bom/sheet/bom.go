@@ -31,11 +31,17 @@ const (
 //
 // The assembly is nil where not even its headings could be read.
 func ReadBOM(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems) {
-	unit, problems := readLists(name, open, opt)
-	if unit == nil {
+	return ReadLists([]string{name}, open, opt)
+}
+
+// ReadLists reads the lists of a unit that has no list of its own as ReadBOM reads one: the
+// unit holds one of each.
+func ReadLists(names []string, open Opener, opt Options) (*bom.Assembly, bom.Problems) {
+	lists, problems := readLists(names, open, opt)
+	if slices.Contains(lists, nil) {
 		return nil, problems
 	}
-	unit, more := settled(unit, opt)
+	unit, more := settled(lists, opt)
 	problems = append(problems, more...)
 	if opt.Strict {
 		problems = problems.Strict()
@@ -43,20 +49,42 @@ func ReadBOM(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems
 	return unit, problems
 }
 
-// readLists reads all lists as they stand there.
-func readLists(name string, open Opener, opt Options) (*bom.Assembly, bom.Problems) {
-	name = path.Clean(slashed(name))
-	r := &bomReader{open: open, opt: opt, root: path.Dir(name),
-		files: map[string][]bom.Table{}, done: map[string]*result{}}
+// readLists reads all lists as they stand there, and those that they name; nil is one
+// whose headings could not be read.
+func readLists(names []string, open Opener, opt Options) (lists []*bom.Assembly, problems bom.Problems) {
+	r := &bomReader{open: open, opt: opt, files: map[string][]bom.Table{}, done: map[string]*result{}}
 	opt.checkHeadings(&r.problems)
-	res := r.read(name, bom.Place{})
-	return res.assembly, r.problems
+	for _, name := range names {
+		name = path.Clean(slashed(name))
+		r.root = path.Dir(name)
+		lists = append(lists, r.read(name, bom.Place{}).assembly)
+	}
+	if len(lists) > 1 && !slices.Contains(lists, nil) {
+		r.countedTwice(lists)
+	}
+	return lists, r.problems
+}
+
+// countedTwice complains of lists that are named and held by another, or named again.
+func (r *bomReader) countedTwice(lists []*bom.Assembly) {
+	held := map[*bom.Assembly]bool{}
+	for _, list := range lists {
+		for line := range list.AllLines() {
+			held[line.Sub] = true
+		}
+	}
+	for i, list := range lists {
+		if held[list] || slices.Contains(lists[:i], list) {
+			r.problems.Errorf(bom.Place{File: list.File, Sheet: list.Sheet}, "", "each list once; one that another holds is counted with it",
+				"the list is named again, and would count twice")
+		}
+	}
 }
 
 type bomReader struct {
 	open     Opener
 	opt      Options
-	root     string // folder of the first file
+	root     string // folder of the list that was named last
 	files    map[string][]bom.Table
 	done     map[string]*result
 	stack    []string // bills of materials that are being read, outermost first
@@ -173,7 +201,7 @@ func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.
 	}
 	switch {
 	case sheet == "" && len(lists) > 1:
-		r.problems.Errorf(bom.Place{File: first.File}, "", "name one: "+first.File+"#"+first.Sheet,
+		r.problems.Errorf(bom.Place{File: first.File}, "", "name one, "+first.File+"#"+first.Sheet+"; where the unit holds several, give each a --bom of its own",
 			"%d sheets hold a bill of materials: %s", len(lists), quoteList(lists))
 		return nil
 	case sheet == "":

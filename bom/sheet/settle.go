@@ -16,19 +16,39 @@ import (
 // designator, which is an assumption. It tells, grouped, what was settled how, and
 // complains of what cannot be settled. The unit that comes back is the one that was
 // given, or, where parts of it stand on a board that it does not name, one with that board.
-func settled(unit *bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
-	s := &settler{done: map[*bom.Assembly]bool{}, units: map[*bom.Assembly]*bom.Assembly{}, rules: opt.Parts, lacking: opt.lacking()}
-	s.assembly(unit)
+func settled(lists []*bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
+	s := &settler{lists: lists, done: map[*bom.Assembly]bool{}, units: map[*bom.Assembly]*bom.Assembly{}, rules: opt.Parts, lacking: opt.lacking()}
+	for _, list := range lists {
+		s.assembly(list)
+	}
+	unit := together(lists)
 	shorten(unit)
 	s.tell()
 	if len(unit.Lines) > 0 && !anyFitted(unit) {
 		s.problems.Errorf(bom.Place{File: unit.File, Sheet: unit.Sheet}, "", "a line that is fitted, with a quantity over 0", "nothing is made: no line of the list is fitted")
 	}
-	return s.withBoard(unit), s.problems
+	units := make([]*bom.Assembly, len(lists))
+	for i, list := range lists {
+		units[i] = s.withBoard(list)
+	}
+	return together(units), s.problems
+}
+
+// together is a unit with one of each list.
+func together(lists []*bom.Assembly) *bom.Assembly {
+	if len(lists) == 1 {
+		return lists[0]
+	}
+	unit := &bom.Assembly{File: lists[0].File}
+	for _, list := range lists {
+		unit.Lines = append(unit.Lines, list.Lines...)
+	}
+	return unit
 }
 
 // settler settles the lines of all lists.
 type settler struct {
+	lists    []*bom.Assembly // that the unit holds
 	rules    []bom.PartRule
 	lacking  bom.Severity
 	done     map[*bom.Assembly]bool

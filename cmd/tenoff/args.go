@@ -28,7 +28,7 @@ func between(least, most int, what string) cobra.PositionalArgs {
 func takeOnce(cmd *cobra.Command) {
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
 		switch f.Value.(type) {
-		case pflag.SliceValue, *revisions:
+		case pflag.SliceValue, *filesFlag:
 		default:
 			f.Value = &single{Value: f.Value}
 		}
@@ -51,6 +51,20 @@ func (o *single) Set(s string) error {
 	}
 	o.set = true
 	return o.Value.Set(s)
+}
+
+// filesFlag is a flag that names files one by one.
+type filesFlag []string
+
+func (f filesFlag) String() string      { return strings.Join(f, ", ") }
+func (f filesFlag) Type() string        { return "FILE" }
+func (f *filesFlag) Set(s string) error { *f = append(*f, s); return nil }
+
+// at is the old or the new of two revisions; the same where only one is given, and
+// empty where none is.
+func (f filesFlag) at(i int) filesFlag {
+	i = min(i, len(f)-1)
+	return f[max(i, 0) : i+1]
 }
 
 // number is a flag's value that is a whole number within bounds.

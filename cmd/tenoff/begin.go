@@ -96,12 +96,12 @@ func (b *beginning) homeOf(unit *bom.Assembly) (bom.Currency, error) {
 func (b *beginning) gather() (*begun, error) {
 	g := &begun{copies: map[string]string{}, name: unitBook}
 	var lists []startList
-	for _, given := range b.lists {
+	for _, given := range b.BOM {
 		if given == "-" {
 			return nil, usage("start reads files; --bom - is standard input, which cannot be copied")
 		}
 		before := len(b.Files())
-		unit, problems := b.ReadBOM(given, nil)
+		unit, problems := b.ReadBOM(nil, given)
 		if problems.Failed() {
 			return nil, refused(problems)
 		}

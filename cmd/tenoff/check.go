@@ -27,7 +27,7 @@ prices that stand in the list. It exits 3 where something has no price.`,
 		Example: "  tenoff check --bom unit.csv --prices prices.xlsx --batch 10,40",
 		Args:    flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if s.BOM == "" && s.RunFile == "" && s.Prices == "" {
+			if len(s.BOM) == 0 && s.RunFile == "" && s.Prices == "" {
 				return usage("check needs --bom or --run, --prices or both")
 			}
 			if err := s.prepare(cmd); err != nil {
@@ -68,7 +68,7 @@ func (s *source) check(cmd *cobra.Command, run cost.Run) error {
 	say(cmd, problems)
 	out := cmd.OutOrStdout()
 	if run.Unit != nil {
-		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.BOM, s.RunFile), reports.Counted(lineCount(run.Unit), "line"))
+		fmt.Fprintf(out, "%s: %s\n", cmp.Or(filesFlag(s.BOM).String(), s.RunFile), reports.Counted(lineCount(run.Unit), "line"))
 	}
 	if run.Prices != nil {
 		fmt.Fprintf(out, "%s: %s\n", cmp.Or(s.Prices, "prices in the list"), reports.Counted(pricedOffers(run.Prices), "offer"))

@@ -36,8 +36,13 @@ func (s *source) peek(cmd *cobra.Command) (*bom.Assembly, *bom.Prices) {
 			prices = read
 		}
 	}
-	if name := firstOf(cmd.Flag("bom")); name != "" && name != "-" {
-		if read, _ := s.ReadBOM(name, prices); read != nil {
+	lists := once(s.BOM) // the flags were parsed twice
+	// difference has a flag of its own
+	if name := firstOf(cmd.Flag("bom")); len(lists) == 0 && name != "" {
+		lists = []string{name}
+	}
+	if len(lists) > 0 && !slices.Contains(lists, "-") {
+		if read, _ := s.ReadBOM(prices, lists...); read != nil {
 			unit = read
 		}
 	}

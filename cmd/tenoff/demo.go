@@ -86,7 +86,7 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 		batches = append(batches, fmt.Sprint(n))
 	}
 	j := &job{
-		source: source{Source: load.Source{BOM: filepath.Join(dir, d.BOM), Prices: filepath.Join(dir, d.Prices)}, batches: strings.Join(batches, ",")},
+		source: source{Source: load.Source{BOM: []string{filepath.Join(dir, d.BOM)}, Prices: filepath.Join(dir, d.Prices)}, batches: strings.Join(batches, ",")},
 		name:   d.Unit, ordering: ordering{effort: buy.DefaultEffort},
 		level: d.Level, date: date,
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,

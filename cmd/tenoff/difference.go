@@ -15,25 +15,9 @@ import (
 	"tenoff/reports/workbook"
 )
 
-// revisions is a flag that may be given once or twice: old, then new.
-type revisions []string
-
-func (r *revisions) String() string     { return strings.Join(*r, ", ") }
-func (r *revisions) Type() string       { return "FILE" }
-func (r *revisions) Set(s string) error { *r = append(*r, s); return nil }
-
-// at is the old or the new one; the same where only one is given, and empty where
-// none is.
-func (r revisions) at(i int) string {
-	if len(r) == 0 {
-		return ""
-	}
-	return r[min(i, len(r)-1)]
-}
-
 func newDifference() *cobra.Command {
 	j := &job{}
-	var boms, runs, prices revisions
+	var boms, runs, prices filesFlag
 	var csv string // the file; j.csvDir is a folder
 	cmd := &cobra.Command{
 		Use:   "difference --bom OLD --bom NEW --prices FILE|FOLDER --batch N[,N…]",
@@ -62,15 +46,15 @@ it for several products together, in the plans of the new run file.`,
 	f.StringVar(&csv, "csv", "", "CSV `FILE` to write as well; - is standard output")
 	f.StringVar(&j.out, "out", "", "workbook `FILE` to write (XLSX)")
 	j.jsonFlags(f)
-	for name, value := range map[string]*revisions{"bom": &boms, "run": &runs, "prices": &prices} {
+	for name, value := range map[string]*filesFlag{"bom": &boms, "run": &runs, "prices": &prices} {
 		f.Lookup(name).Value = value
-		f.Lookup(name).Usage += "; twice: the old one, then the new one"
+		f.Lookup(name).Usage = strings.TrimSuffix(f.Lookup(name).Usage, eachOnce) + "; twice: the old one, then the new one"
 	}
 	return cmd
 }
 
 // difference reads both revisions, compares, and prints.
-func (j *job) difference(cmd *cobra.Command, boms, lists, prices revisions, csv string) error {
+func (j *job) difference(cmd *cobra.Command, boms, lists, prices filesFlag, csv string) error {
 	if slices.Contains(slices.Concat(boms, lists, prices), "-") {
 		return usage("difference reads files; standard input cannot be read for both runs")
 	}
@@ -78,7 +62,7 @@ func (j *job) difference(cmd *cobra.Command, boms, lists, prices revisions, csv 
 	var runs [2]cost.Run
 	var problems bom.Problems
 	for i := range runs {
-		j.BOM, j.RunFile, j.Prices = boms.at(i), lists.at(i), prices.at(i)
+		j.BOM, j.RunFile, j.Prices = boms.at(i), lists.at(i).String(), prices.at(i).String()
 		if j.batches = batches; i == 0 && j.RunFile != "" { // the plans are those of the new one
 			j.batches = ""
 		}
@@ -122,10 +106,10 @@ func (j *job) writeDifference(cmd *cobra.Command, name string, r *revision.Compa
 	return terminal.Print(cmd.OutOrStdout(), table, terminal.Width)
 }
 
-// once drops complaints that both runs give rise to.
-func once(problems bom.Problems) bom.Problems {
-	var out bom.Problems
-	for _, p := range problems {
+// once drops what stands in a list again.
+func once[L ~[]T, T comparable](list L) L {
+	var out L
+	for _, p := range list {
 		if !slices.Contains(out, p) {
 			out = append(out, p)
 		}

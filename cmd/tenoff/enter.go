@@ -83,8 +83,8 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		parts, more := sheet.ReadQuote(filepath.ToSlash(name), n.Open, quoteOptions)
 		run.Quoted, problems = append(run.Quoted, parts...), append(problems, more...)
 	}
-	if n.BOM != "" {
-		unit, more := n.ReadBOM(n.BOM, p.prices)
+	if len(n.BOM) > 0 {
+		unit, more := n.ReadBOM(p.prices, n.BOM...)
 		run.Unit, problems = unit, append(problems, more.Of(bom.Error)...) // what it assumes is of no account here
 	}
 	if problems.Failed() {
@@ -127,7 +127,7 @@ func (n *entering) options(quotes []string) (run quoting.Entering, quote sheet.Q
 	switch {
 	case n.Prices == "-":
 		return run, quote, usage("enter writes into the price sheet, which cannot be standard input")
-	case piped && n.BOM == "-":
+	case piped && slices.Contains(n.BOM, "-"):
 		return run, quote, usage("the quote and --bom cannot both be standard input")
 	}
 	run.Supplier, run.AddUnknown = strings.TrimSpace(n.supplier), n.addUnknown

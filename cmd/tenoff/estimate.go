@@ -343,7 +343,7 @@ func (j *job) load(r *cost.Run) (bom.Problems, error) {
 	if problems.Failed() {
 		return nil, refused(problems)
 	}
-	r.Name = cmp.Or(j.name, unitName(cmp.Or(j.BOM, j.RunFile)))
+	r.Name = cmp.Or(j.name, j.unitName())
 	if r.Programme == nil {
 		return problems, nil
 	}
@@ -369,6 +369,17 @@ func warnings(problems bom.Problems) []string { return texts(problems.Of(bom.War
 // texts are complaints in words, one for each cause.
 func texts(problems bom.Problems) []string {
 	return bom.Each(problems.Grouped(), func(p *bom.Problem) string { return p.String() })
+}
+
+// unitName is what the files that a run begins with are called, each once.
+func (j *job) unitName() string {
+	var names []string
+	for _, file := range append(slices.Clone(j.BOM), j.RunFile) {
+		if name := unitName(file); file != "" && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return strings.Join(names, " + ")
 }
 
 // unitName is the file's name without folder, ending and sheet.

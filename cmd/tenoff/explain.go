@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -49,7 +50,7 @@ there is.`,
 			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
 		},
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
-			if len(args) > 0 || j.BOM == "-" || j.Prices == "-" || require(cmd, "bom", "prices", "batch") != nil {
+			if len(args) > 0 || slices.Contains(j.BOM, "-") || j.Prices == "-" || require(cmd, "bom", "prices", "batch") != nil {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
 			return j.askable(cmd), cobra.ShellCompDirectiveNoFileComp
@@ -117,6 +118,7 @@ func tellFitting(x *reports.Explainer, r sum.Ref, depth int) (told sum.Told, lev
 // askable are the things that can be asked for in the first batch; none where the run
 // cannot be computed.
 func (j *job) askable(cmd *cobra.Command) []string {
+	j.BOM = once(j.BOM) // the flags were parsed twice
 	r, _, err := j.read(cmd)
 	if err != nil {
 		return nil

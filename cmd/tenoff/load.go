@@ -28,12 +28,15 @@ type source struct {
 func (s *source) flags(cmd *cobra.Command) {
 	s.priceFlags(cmd)
 	f := cmd.Flags()
-	f.StringVar(&s.BOM, "bom", "", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)")
+	f.Var((*filesFlag)(&s.BOM), "bom", "`FILE` with the bill of materials of one unit, CSV, XLSX or ODS (file.xlsx#Sheet picks a sheet; - is standard input)"+eachOnce)
 	f.BoolVar(&s.Options.AllowOutside, "allow-outside", false, "allows files outside the folder of the bill of materials, or of the run file")
 	f.BoolVar(&s.Options.Strict, "strict", false, "treats assumptions as errors")
 	// The only error is an unknown flag name.
 	_ = cmd.MarkFlagFilename("bom", "csv", "xlsx", "ods", "tsv", "txt")
 }
+
+// eachOnce is what several lists make.
+const eachOnce = "; given again: a unit with one of each"
 
 // strictly makes errors of what is assumed beyond the reading, where --strict is given.
 func (s *source) strictly(problems bom.Problems) bom.Problems {
@@ -75,7 +78,7 @@ func (s *source) readFlags(f *pflag.FlagSet) {
 func (s *source) prepare(cmd *cobra.Command) error {
 	s.Stdin = cmd.InOrStdin()
 	s.Usual = func() ([]bom.Table, error) { return priceTabs(fixtures.Starter()) }
-	if s.BOM == "-" && s.Prices == "-" {
+	if slices.Contains(s.BOM, "-") && s.Prices == "-" {
 		return usage("--bom and --prices cannot both be standard input")
 	}
 	if s.Options.Assembler != "" && s.Prices == "" {

@@ -179,8 +179,8 @@ func readMessy(t *testing.T, flags []string) string {
 		if !ps.Failed() {
 			writeQuoted(&b, parts)
 		}
-	} else if s.BOM != "" {
-		unit, ps := s.ReadBOM(s.BOM, nil)
+	} else if len(s.BOM) > 0 {
+		unit, ps := s.ReadBOM(nil, s.BOM...)
 		problems = ps
 		if unit != nil && !ps.Failed() {
 			writeLines(&b, unit)

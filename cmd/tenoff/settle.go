@@ -64,7 +64,7 @@ func (n *settlement) run(cmd *cobra.Command, name string) error {
 	if err := n.prepare(cmd); err != nil {
 		return err
 	}
-	if (n.BOM+n.RunFile == "") != (n.Prices == "") {
+	if (len(n.BOM) == 0 && n.RunFile == "") != (n.Prices == "") {
 		return usage("settle takes --bom (or --run) and --prices together, for the rest of a short delivery")
 	}
 	actuals, problems, err := n.read(name)

@@ -38,7 +38,7 @@ of a whole unit, given alone, is used as it is.`,
 				return err
 			}
 			b.dir = args[0]
-			if len(b.lists) > 0 {
+			if len(b.BOM) > 0 {
 				return b.fromLists(cmd)
 			}
 			return b.fromStarter(cmd)
@@ -46,7 +46,7 @@ of a whole unit, given alone, is used as it is.`,
 	}
 	f := cmd.Flags()
 	f.BoolVar(&b.force, "force", false, "overwrites files that are there")
-	f.StringArrayVar(&b.lists, "bom", nil, "`FILE` with the list of a board or of the unit, CSV, XLSX or ODS (repeatable)")
+	f.Var((*filesFlag)(&b.BOM), "bom", "`FILE` with the list of a board or of the unit, CSV, XLSX or ODS (repeatable)")
 	f.StringVar(&b.Currency, "currency", "", "home currency, a `CODE` of ISO 4217 (default: that of the lists, else EUR)")
 	b.readFlags(f)
 	// The only error is an unknown flag name.
@@ -57,7 +57,6 @@ of a whole unit, given alone, is used as it is.`,
 // beginning is one run of start.
 type beginning struct {
 	source
-	lists []string
 	force bool
 	dir   string
 }
