@@ -42,7 +42,7 @@ type sums struct {
 
 // newSums begins the sums of a batch.
 func (m *Model) newSums(b *Batch) *sums {
-	const perPart, perLine, perSupplier, besides = 50, 10, 30, 430 // about as many nodes
+	const perPart, perLine, perSupplier, besides = 52, 10, 30, 430 // about as many nodes
 	room := perPart*len(m.parts) + perLine*len(m.entries) + perSupplier*len(m.terms.Suppliers) + besides
 	s := &sums{m: m, b: b, digits: m.home.Digits, known: map[sum.Key]sum.Ref{}}
 	switch {

@@ -109,7 +109,7 @@ const Loose int32 = -1
 // New makes an empty sheet with room for so many nodes.
 func New(room int) *Sheet {
 	return &Sheet{nodes: make([]node, 1, room+1), args: make([]Ref, 0, 7*room/2), results: make([]result, 0, 5*room/9),
-		figures: make([]Figure, 0, room/6), named: make([]int32, 0, room+1)}
+		figures: make([]Figure, 0, room/9), named: make([]int32, 0, room+1)}
 }
 
 // Reset empties a sheet and keeps its room.

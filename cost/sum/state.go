@@ -245,7 +245,7 @@ func (s *Sheet) Of(tag Ref, tags, values []Ref) Ref {
 			unknown = unknown || s.nodes[values[i]].unknown
 		}
 	}
-	r := s.add(node{op: opOf, value: total}, append(append([]Ref{tag}, tags...), values...)...)
+	r := s.add(node{op: opOf, value: total}, slices.Concat([]Ref{tag}, tags, values)...)
 	s.nodes[r].unknown = unknown
 	return r
 }
