@@ -15,8 +15,9 @@ import (
 // QuoteOptions are the user's say in how a supplier's quote is read.
 type QuoteOptions struct {
 	Options
-	Supplier string   // who is asked for, where several stand side by side
-	AsOf     bom.Date // of the prices, where no column gives the date; zero: as the rows above the table say
+	Supplier string       // who is asked for, where several stand side by side
+	AsOf     bom.Date     // of the prices, where no column gives the date; zero: as the rows above the table say
+	Currency bom.Currency // whose minor unit line totals are rounded to where the quote names none; zero: two decimals
 }
 
 // ReadQuote reads a supplier's quote, basket, price list or order confirmation.

@@ -309,6 +309,9 @@ func (q *quoteReader) minorDigits(p *bom.QuotedPart) int32 {
 			return c.Digits
 		}
 	}
+	if q.opt.Currency.Code != "" {
+		return q.opt.Currency.Digits
+	}
 	return 2
 }
 

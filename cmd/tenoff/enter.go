@@ -79,6 +79,9 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		return err
 	}
 	problems := p.said
+	if quoteOptions.Currency = run.Currency; run.Currency.Code == "" {
+		quoteOptions.Currency = quoting.CurrencyOf(p.prices, run.Supplier)
+	}
 	for _, name := range quotes {
 		parts, more := sheet.ReadQuote(filepath.ToSlash(name), n.Open, quoteOptions)
 		run.Quoted, problems = append(run.Quoted, parts...), append(problems, more...)
