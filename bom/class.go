@@ -16,41 +16,22 @@ type Class struct {
 // mount, joints, and whether there is nothing to buy. The letters tell no mount:
 // it is assumed. List and meanings from memory of the standard.
 const classRows = `
-R|part|SMT|2|
-RT|part|SMT|2|
-C|part|SMT|2|
-L|part|SMT|2|
-D|part|SMT|2|
-CR|part|SMT|2|
-VR|part|SMT|2|
-DS|part|SMT|2|
-LED|part|SMT|2|
-F|part|SMT|2|
-FB|part|SMT|2|
-FL|part|SMT|2|
-Y|part|SMT|2|
+R RT C L D CR VR DS LED F FB FL Y|part|SMT|2|
 Q|part|SMT|3|
-U|part|SMT|8|
-IC|part|SMT|8|
+U IC|part|SMT|8|
 W|wire||0|
-H|other||0|nothing
-MP|other||0|nothing
-MH|other||0|nothing
-HOLE|other||0|nothing
-FID|other||0|nothing
-LOGO|other||0|nothing
-G|other||0|nothing
-REF|other||0|nothing
-PCB|other||0|nothing
+H MP MH HOLE FID LOGO G REF PCB|other||0|nothing
 TP|part|THT|1|nothing
 JP|part|THT|2|nothing
 `
 
 var classes = func() map[string]Class {
 	table := map[string]Class{}
-	for _, row := range strings.Split(strings.TrimSpace(classRows), "\n") {
+	for row := range strings.SplitSeq(strings.TrimSpace(classRows), "\n") {
 		f := strings.Split(row, "|")
-		table[f[0]] = Class{f[0], Kind(f[1]), Mount(f[2]), atoi(f[3]), f[4] != ""}
+		for letters := range strings.FieldsSeq(f[0]) {
+			table[letters] = Class{letters, Kind(f[1]), Mount(f[2]), atoi(f[3]), f[4] != ""}
+		}
 	}
 	return table
 }()

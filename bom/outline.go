@@ -26,124 +26,48 @@ type outlineWord struct {
 
 // outlineRows are outlines as they are called in the trade: by JEDEC's registers
 // of transistor (TO), diode (DO) and small packages, by IEC 60191 (SOT, SOD) and
-// by JEITA ED-7500 (SC). A row is: name, number of joints (+ where a number of
+// by JEITA ED-7500 (SC). A row is: mount, number of joints (+ where a number of
 // pins may follow, t where a soldered tab is not counted with the leads), then
-// other names of the same package. Counts and equal names from memory of JEDEC
-// Publication 95 and makers' cross references, but where the test names more.
+// names, each with other names of the same package behind it. Counts and equal names
+// from memory of JEDEC Publication 95 and makers' cross references, but where the test
+// names more.
 const outlineRows = `
-SMT
-SOT-23 3+ TO-236 TO-236AA TO-236AB
-TSOT-23 3+
-SOT-23-5 5 SOT-25 SOT-753 SC-74A
-SOT-23-6 6 SOT-26
-SOT-457 6 SC-74
-SC-70 3+ SOT-323
-SC-70-4 4 SOT-343 SC-82
-SC-70-5 5 SOT-353 SC-88A
-SC-70-6 6 SOT-363 SC-88
-SOT-346 3 SC-59 SC-59A
-SOT-416 3 SC-75 SC-75A
-SOT-89 3+ SC-62 TO-243 TO-243AA
-SOT-143 4 TO-253 TO-253AA SC-61
-SOT-223 4+ SC-73 TO-261 TO-261AA
-SOT-490 3
-SOT-523 3
-SOT-543 4
-SOT-553 5
-SOT-563 6
-SOT-665 5
-SOT-666 6
-SOT-723 3
-SOT-883 3
-SOT-886 6
-SOT-953 5
-SOT-963 6
-TO-252 3t SC-63 TO-252AA TO-252AB
-TO-263 3t TO-263AA TO-263AB
-TO-268 3t TO-268AA
-TO-269 4 TO-269AA
-TO-277 3 TO-277A
-MiniMELF 2 SOD-80 LL-34 DO-213AA DO-213AC
-SOD-106 2
-SOD-110 2
-SOD-123 2
-SOD-128 2
-SOD-323 2 SC-76
-SOD-523 2 SC-79
-SOD-723 2
-SOD-882 2
-SOD-923 2
-SMA 2 DO-214AC
-SMB 2 DO-214AA
-SMC 2 DO-214AB
-SMF 2 DO-219AB
-DO-215 2
-DO-216 2 DO-216AA
-DO-218 2 DO-218AB
-DO-220 3 DO-220AA
-DO-221 2 DO-221AC
-MELF 2 DO-213AB LL-41
-THT
-DO-7 2 DO-204AA
-DO-15 2 DO-204AC
-DO-27 2 DO-201
-DO-35 2 DO-204AH SOD-27
-DO-41 2 DO-204AL SOD-66 SOD-81
-DO-201AD 2
-DO-201AE 2
-TO-3 2 TO-204
-TO-3P 3 SC-65
-TO-5 3
-TO-8 3
-TO-18 3 TO-206AA
-TO-39 3 TO-205AD
-TO-46 3
-TO-52 3
-TO-66 2
-TO-71 6
-TO-72 4
-TO-78 8
-TO-92 3+ TO-226 TO-226AA SC-43 SC-43A SOT-54
-TO-99 8
-TO-100 10
-TO-126 3 TO-225 TO-225AA SOT-32
-TO-202 3
-TO-218 3
-TO-220 3+ SC-46 SOT-78
-TO-247 3+
-TO-251 3 SC-64 TO-251AA
-TO-262 3 TO-262AA
-TO-264 3+
-TO-274 3
-HC-18 2
-HC-25 2
-HC-33 2
-HC-43 2
-HC-45 2
-HC-49 2
-HC-50 2
-HC-51 2
-RJ-45 8
+SMT 2 MiniMELF=SOD-80,LL-34,DO-213AA,DO-213AC SOD-106 SOD-110 SOD-123 SOD-128 SOD-323=SC-76 SOD-523=SC-79 SOD-723 SOD-882 SOD-923
+SMT 2 SMA=DO-214AC SMB=DO-214AA SMC=DO-214AB SMF=DO-219AB DO-215 DO-216=DO-216AA DO-218=DO-218AB DO-221=DO-221AC MELF=DO-213AB,LL-41
+SMT 3 SOT-346=SC-59,SC-59A SOT-416=SC-75,SC-75A SOT-490 SOT-523 SOT-723 SOT-883 TO-277=TO-277A DO-220=DO-220AA
+SMT 3+ SOT-23=TO-236,TO-236AA,TO-236AB TSOT-23 SC-70=SOT-323 SOT-89=SC-62,TO-243,TO-243AA
+SMT 3t TO-252=SC-63,TO-252AA,TO-252AB TO-263=TO-263AA,TO-263AB TO-268=TO-268AA
+SMT 4 SC-70-4=SOT-343,SC-82 SOT-143=TO-253,TO-253AA,SC-61 SOT-543 TO-269=TO-269AA
+SMT 4+ SOT-223=SC-73,TO-261,TO-261AA
+SMT 5 SOT-23-5=SOT-25,SOT-753,SC-74A SC-70-5=SOT-353,SC-88A SOT-553 SOT-665 SOT-953
+SMT 6 SOT-23-6=SOT-26 SOT-457=SC-74 SC-70-6=SOT-363,SC-88 SOT-563 SOT-666 SOT-886 SOT-963
+THT 2 DO-7=DO-204AA DO-15=DO-204AC DO-27=DO-201 DO-35=DO-204AH,SOD-27 DO-41=DO-204AL,SOD-66,SOD-81 DO-201AD DO-201AE TO-3=TO-204 TO-66 HC-18
+THT 2 HC-25 HC-33 HC-43 HC-45 HC-49 HC-50 HC-51
+THT 3 TO-3P=SC-65 TO-5 TO-8 TO-18=TO-206AA TO-39=TO-205AD TO-46 TO-52 TO-126=TO-225,TO-225AA,SOT-32 TO-202 TO-218 TO-251=SC-64,TO-251AA
+THT 3 TO-262=TO-262AA TO-274
+THT 3+ TO-92=TO-226,TO-226AA,SC-43,SC-43A,SOT-54 TO-220=SC-46,SOT-78 TO-247 TO-264
+THT 4 TO-72
+THT 6 TO-71
+THT 8 TO-78 TO-99 RJ-45
+THT 10 TO-100
 `
 
 // outlines are outlineRows by name in capitals without hyphens.
 var outlines = func() map[string]*outlineWord {
 	table := map[string]*outlineWord{}
-	mount := MountNone
-	for _, row := range strings.Split(strings.TrimSpace(outlineRows), "\n") {
-		words := strings.Fields(row)
-		if len(words) == 1 {
-			mount = Mount(words[0])
-			continue
-		}
-		varies, tab := strings.HasSuffix(words[1], "+"), strings.HasSuffix(words[1], "t")
-		joints := atoi(strings.TrimRight(words[1], "+t"))
-		for i, name := range append(words[:1:1], words[2:]...) {
-			o := &outlineWord{name: name, mount: mount, joints: joints, varies: varies || tab, tab: tab}
-			if i > 0 {
-				o.same = words[0]
+	for row := range strings.SplitSeq(strings.TrimSpace(outlineRows), "\n") {
+		f := strings.Fields(row)
+		tab := strings.HasSuffix(f[1], "t")
+		word := outlineWord{mount: Mount(f[0]), joints: atoi(strings.TrimRight(f[1], "+t")), varies: tab || strings.HasSuffix(f[1], "+"), tab: tab}
+		for _, words := range f[2:] {
+			names := strings.FieldsFunc(words, func(r rune) bool { return r == '=' || r == ',' })
+			for i, name := range names {
+				o := word
+				if o.name = name; i > 0 {
+					o.same = names[0]
+				}
+				table[outlineKey(name)] = &o
 			}
-			table[outlineKey(name)] = o
 		}
 	}
 	return table
