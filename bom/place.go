@@ -79,6 +79,13 @@ func (o Origin) At(heading string) Place {
 	return Place{File: o.Head.File, Sheet: o.Head.Sheet, Row: o.Row, Col: o.Head.Col[heading]}
 }
 
+// Dated is what every row of the price sheet has besides its figures.
+type Dated struct {
+	Origin
+	AsOf Date // of the figures; of an offer that stands in several rows, the oldest
+	Note string
+}
+
 // Level of a complaint.
 type Severity int
 

@@ -80,15 +80,13 @@ type Settings struct {
 
 // Setting is one row of the tab settings, or a default.
 type Setting struct {
-	Origin
+	Dated
 	Name    string
 	Text    string // as typed; the default where Default is true
 	Default bool   // not in the sheet
 	Low     string // as typed, empty where not given
 	High    string
 	Range   Range // Low and High as figures, in what the setting is counted in
-	AsOf    Date
-	Note    string
 }
 
 // Range is how far a figure may turn out otherwise: Least ≤ the figure ≤ Most,
@@ -107,18 +105,16 @@ func (r Range) Equal(other Range) bool {
 
 // Rate is the price of one unit of a currency in home currency.
 type Rate struct {
-	Origin
+	Dated
 	Currency Currency
 	Rate     decimal.Decimal
 	Range    Range // of Rate
-	AsOf     Date
-	Note     string
 }
 
 // Supplier is somebody an order goes to: of parts, boards, assembly, spools.
 // Percentages are as typed.
 type Supplier struct {
-	Origin
+	Dated
 	Name           string
 	Currency       Currency
 	Delivery       decimal.Decimal     // supplier's currency
@@ -134,14 +130,12 @@ type Supplier struct {
 	Handling       decimal.Decimal // home currency
 	ConsignPerLine decimal.Decimal // supplier's currency
 	PartsSent      bool            // customs count what others send there
-	AsOf           Date
-	Note           string
 }
 
 // Offer is one supplier's price for one part. Stock, MOQ, Multiple and breaks
 // count order units; an order unit holds Pieces.
 type Offer struct {
-	Origin
+	Dated
 	Rows     []int // all that it stands in, rising
 	Part     string
 	Supplier string
@@ -159,8 +153,6 @@ type Offer struct {
 	MoreOn   Date                // when; none where none are expected
 	Breaks   []Break             // by rising From; none where there is no price yet
 	Worth    decimal.NullDecimal // Surplus worth %; not valid: the setting
-	AsOf     Date                // the oldest of its rows
-	Note     string
 }
 
 // Break is a price per order unit from a number of order units on.
@@ -175,7 +167,7 @@ type Break struct {
 // Quote is a fabricator's price for bare boards: of a lot, or a set-up with a
 // rate for the area where Lot is 0.
 type Quote struct {
-	Origin
+	Dated
 	Board      string
 	Fabricator string
 	Lot        int64
@@ -189,8 +181,6 @@ type Quote struct {
 	AtMost     int64               // such lots; 0: any number
 	Worth      decimal.NullDecimal // Surplus worth %; not valid: the setting
 	Range      Range               // of Price; where Lot is 0 of PerDM2, or of SetUp where that is all, and the other moves in proportion
-	AsOf       Date
-	Note       string
 }
 
 // AtBench is the setting Assembler where SMT parts are soldered by hand.
@@ -208,7 +198,7 @@ const (
 
 // PanelRow is one board type on a panel: several boards made and populated as one piece.
 type PanelRow struct {
-	Origin
+	Dated
 	Panel    string
 	Board    string
 	Per      int64 // boards of the type on a panel
@@ -216,14 +206,12 @@ type PanelRow struct {
 	GapMM    float64
 	BorderMM float64 // on each side
 	XOuts    int64   // positions that may be marked as bad; fewer than Per
-	AsOf     Date
-	Note     string
 }
 
 // Assembler is what a machine assembler asks by rates for one board type or panel.
 // Money is in Currency.
 type Assembler struct {
-	Origin
+	Dated
 	Name         string
 	Currency     Currency
 	SetUp        decimal.Decimal
@@ -238,15 +226,13 @@ type Assembler struct {
 	PerHandJoint decimal.NullDecimal // not valid: through-hole parts are not fitted
 	Minimum      decimal.Decimal
 	DPMO         decimal.Decimal // defects per million opportunities
-	AsOf         Date
-	Note         string
 }
 
 // AssemblyQuote is a tier of an assembler's quote: the price of populating a board or
 // panel, from a number of them on. Tiers of one quote have assembler, board, Included and
 // HandFit in common and stand side by side, by rising From. Money is in Currency.
 type AssemblyQuote struct {
-	Origin
+	Dated
 	Assembler string
 	Board     string // or panel
 	From      int64
@@ -258,8 +244,6 @@ type AssemblyQuote struct {
 	Currency  Currency
 	LeadDays  int
 	LeadKnown bool
-	AsOf      Date
-	Note      string
 }
 
 // AllFree are as many free units as there are.
@@ -267,7 +251,7 @@ const AllFree = math.MaxInt64
 
 // OneOff is a cost that falls due once, however many units are made.
 type OneOff struct {
-	Origin
+	Dated
 	What        string
 	Category    string // empty: tooling
 	Payee       string
@@ -276,26 +260,22 @@ type OneOff struct {
 	SpreadOver  int64 // units that bear it; 0: the batch bears all of it
 	UnitsBefore int64 // of those, made before
 	PaidAlready bool
-	AsOf        Date
-	Note        string
 }
 
 // Allowance is what is bought over the need: the greater of Percent and Pieces, and what
 // that lacks to AtLeast.
 type Allowance struct {
-	Origin
+	Dated
 	AppliesTo string // smt, tht, fastener, packing, other
 	Package   string // empty: any
 	Percent   decimal.Decimal
 	Pieces    int64
 	AtLeast   int64 // supplied in all
-	AsOf      Date
-	Note      string
 }
 
 // Operation is a row of hand work.
 type Operation struct {
-	Origin
+	Dated
 	Name      string
 	AppliesTo string // smt, tht, fastener, insert, wire, printed, test, bagging, packing
 	Basis     string // joint, piece, unit, batch, plate
@@ -305,13 +285,11 @@ type Operation struct {
 	TimedAt   int             // unit at which the seconds were taken, from 1
 	Before    int             // units that were done before the run
 	Share     decimal.Decimal // %, of the times that it falls due
-	AsOf      Date
-	Note      string
 }
 
 // Material is a filament as it is sold.
 type Material struct {
-	Origin
+	Dated
 	Name       string
 	Density    float64 // g/cm³; 0 where not given
 	DiameterMM float64 // 0 where not given
@@ -322,13 +300,11 @@ type Material struct {
 	Currency   Currency
 	Supplier   string
 	Worth      decimal.NullDecimal // Surplus worth %; not valid: the setting
-	AsOf       Date
-	Note       string
 }
 
 // Printer is a printer, or several of one kind.
 type Printer struct {
-	Origin
+	Dated
 	Name        string
 	Count       int
 	BedMM       [3]Measure // X, Y, Z
@@ -340,13 +316,11 @@ type Printer struct {
 	AttendedMin [2]int          // minutes after midnight, from and to; 0 and 1440 where not given; over midnight where to is earlier
 	Watched     bool            // a plate ends in attended hours as well
 	Limits      map[string]float64
-	AsOf        Date
-	Note        string
 }
 
 // Service is a postal service to one destination.
 type Service struct {
-	Origin
+	Dated
 	Name     string
 	To       string
 	MaxG     Measure
@@ -356,37 +330,31 @@ type Service struct {
 	Price    decimal.Decimal
 	Currency Currency
 	Divisor  float64 // cm³ per kg of volumetric mass; 0: none
-	AsOf     Date
-	Note     string
 }
 
 // Recipient is a zone that parcels go to, how many units go there, and how many of
 // them in a parcel.
 type Recipient struct {
-	Origin
+	Dated
 	Zone     string
 	Count    int64      // units
 	UnitsPer int64      // that a full parcel holds; 0 is 1
 	CartonG  Measure    // mass of the carton around them, g
 	CartonMM [3]Measure // its length, width, height
-	AsOf     Date
-	Note     string
 }
 
 // OnHand is what is there already.
 type OnHand struct {
-	Origin
+	Dated
 	Part      string
 	Quantity  Quantity
 	UnitValue decimal.Decimal // home currency
 	GivenBy   string          // who gives it; empty: the maker
-	AsOf      Date
-	Note      string
 }
 
 // Substitute is a part that may stand in for another.
 type Substitute struct {
-	Origin
+	Dated
 	Part          string
 	Substitute    string
 	ExtraPerUnit  decimal.Decimal // home currency
@@ -394,25 +362,21 @@ type Substitute struct {
 	ExtraSeconds  float64         // per unit
 	Allowed       bool
 	Mix           bool // units of one batch may have the one or the other
-	AsOf          Date
-	Note          string
 }
 
 // Share is a part of the money of a category, a part or a supplier that one
 // payer bears.
 type Share struct {
-	Origin
+	Dated
 	AppliesTo string
 	Payer     string
 	Percent   decimal.Decimal
-	AsOf      Date
-	Note      string
 }
 
 // PartRule is a row of the tab parts: what lists do not say of a part or of every
 // part in a package. A blank field says nothing.
 type PartRule struct {
-	Origin
+	Dated
 	Part    string // a part number, or value and package; may hold *
 	Package string // where Part is empty; may hold *
 	Mount   Mount
@@ -422,8 +386,6 @@ type PartRule struct {
 	MassG   Measure // of one piece, g
 	Height  Measure // above the board, mm
 	Hazard  []string
-	AsOf    Date
-	Note    string
 }
 
 // AssemblerNames are those who have prices, by rates or quotes, in the order of the alphabet.

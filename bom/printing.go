@@ -51,7 +51,7 @@ func (k *KinematicLimits) figures() [9]*float64 {
 // Recipe is a row of the tab print recipes: how a part is printed that is
 // computed from its mesh.
 type Recipe struct {
-	Origin
+	Dated
 	Name         string
 	LayerMM      float64 // height of a layer, mm
 	LineMM       float64 // width of a line, mm
@@ -79,8 +79,6 @@ type Recipe struct {
 	PrimeMM      float64 // filament pressed out at the start of a plate, mm
 	InsetMM      float64 // by which outlines are moved into the part before it is printed, mm
 	Special      SpecialLines
-	AsOf         Date
-	Note         string
 }
 
 // SpecialLines are figures of a recipe for some of its lines; what is not known
@@ -126,15 +124,13 @@ func DefaultRecipe() Recipe {
 
 // PrintLog is a row of the tab print log: what a finished print took.
 type PrintLog struct {
-	Origin
+	Dated
 	File      string  // the mesh or toolpath; one of File and Part is given
 	Part      string  // the part as the bill of materials names it
 	MeasuredG Measure // filament of one piece, g
 	MeasuredH Measure // hours of one piece
 	Printer   string
 	Recipe    string
-	AsOf      Date
-	Note      string
 
 	Files []string   // what File names, once it is found
 	Print PrintFiles // what they hold, once they are read

@@ -102,7 +102,7 @@ func lineWork(m *Model) {
 			continue
 		}
 		m.work = append(m.work, workRow{op: &bom.Operation{
-			Origin: l.Origin, Name: strings.TrimSpace("bench time of " + l.Part + " " + e.Path), AppliesTo: class, Basis: basisPiece,
+			Dated: bom.Dated{Origin: l.Origin}, Name: strings.TrimSpace("bench time of " + l.Part + " " + e.Path), AppliesTo: class, Basis: basisPiece,
 			Seconds: l.BenchS.Value, Learning: 100, TimedAt: 1, Share: hundred,
 		}, count: e.PerUnit.Float(), place: l.At("Bench s"), of: []int{e.Product}})
 	}

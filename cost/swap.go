@@ -130,7 +130,7 @@ func swapWork(m *Model) {
 		}
 		for _, p := range s.products {
 			m.work = append(m.work, workRow{op: &bom.Operation{
-				Origin: s.row.Origin, Name: s.Substitute + " in place of " + s.Part,
+				Dated: bom.Dated{Origin: s.row.Origin}, Name: s.Substitute + " in place of " + s.Part,
 				AppliesTo: classOther, Basis: basisUnit, Seconds: s.row.ExtraSeconds, Learning: 100, TimedAt: 1, Share: hundred,
 			}, count: 1, place: s.row.At("Extra seconds per unit"), swap: i + 1, of: []int{p}})
 		}

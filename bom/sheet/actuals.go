@@ -136,15 +136,12 @@ func (r *runReader) items(name string) {
 }
 
 // product reads a row of the tab products.
-func (r *runReader) product(d *decoder, at bom.Origin) {
+func (r *runReader) product(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Product")) {
-		return
-	}
 	units := func(planned, is Cell) bom.RunFigure {
-		return bom.RunFigure{Origin: at, Planned: decimal.NewFromInt(d.whole(planned, 0, 0)), Actual: d.wholeIfAny(is)}
+		return bom.RunFigure{Origin: d.reg.origin(d.row), Planned: decimal.NewFromInt(d.whole(planned, 0, 0)), Actual: d.wholeIfAny(is)}
 	}
-	p := bom.RunMade{Origin: at, Name: d.key(cell("Product")), Level: d.key(cell("Level")), Good: units(cell("Planned good"), cell("Good")), Started: units(cell("Planned starts"), cell("Started")),
+	p := bom.RunMade{Origin: d.reg.origin(d.row), Name: d.key(cell("Product")), Level: d.key(cell("Level")), Good: units(cell("Planned good"), cell("Good")), Started: units(cell("Planned starts"), cell("Started")),
 		Consumed: d.money(cell("Planned consumed"), r.run.Home)}
 	notOver(d, cell("Good"), p.Good.Actual, decimal.NewNullDecimal(p.Started.Is()), "the units that were started")
 	d.once(cell("Product"), "the product", p.Name)
@@ -200,12 +197,9 @@ func (r *runReader) shares(d *decoder, c Cell) bom.RunShares {
 	return out
 }
 
-func (r *runReader) rate(d *decoder, at bom.Origin) {
+func (r *runReader) rate(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Currency")) {
-		return
-	}
-	rate := bom.RunRate{Origin: at, Payee: d.key(cell("Payee")), Currency: d.currency(cell("Currency"), bom.Currency{}), Paid: d.numberIfAny(cell("Rate paid"))}
+	rate := bom.RunRate{Origin: d.reg.origin(d.row), Payee: d.key(cell("Payee")), Currency: d.currency(cell("Currency"), bom.Currency{}), Paid: d.numberIfAny(cell("Rate paid"))}
 	planned := d.numberIfAny(cell("Planned rate"))
 	for _, c := range []struct {
 		cell Cell
@@ -232,11 +226,9 @@ func (r *runReader) currencyTo(d *decoder, c Cell, payee string) bom.Currency {
 	return cur
 }
 
-func (r *runReader) purchase(d *decoder, at bom.Origin) {
+func (r *runReader) purchase(d *decoder) {
 	cell := d.cell
-	whole := d.need(cell("Supplier"))
-	whole = d.need(cell("Part number")) && whole
-	p := bom.RunPurchase{Origin: at, Supplier: d.key(cell("Supplier")), Part: d.key(cell("Part number")), Code: d.key(cell("Order code")), Kind: d.choice(cell("Kind")),
+	p := bom.RunPurchase{Origin: d.reg.origin(d.row), Supplier: d.key(cell("Supplier")), Part: d.key(cell("Part number")), Code: d.key(cell("Order code")), Kind: d.choice(cell("Kind")),
 		Unplanned: cell("Planned quantity").Blank(), Quantity: decimal.NewFromInt(d.whole(cell("Planned quantity"), 0, 0)), Ordered: d.numberIfAny(cell("Ordered")),
 		Received: d.numberIfAny(cell("Received")), Invoiced: d.numberIfAny(cell("Invoiced")), Note: d.text(cell("Note")), For: r.shares(d, cell("For products"))}
 	p.Kind = cmp.Or(p.Kind, bom.BoughtPart)
@@ -255,18 +247,15 @@ func (r *runReader) purchase(d *decoder, at bom.Origin) {
 	case !p.Unplanned && cell("Planned price").Blank():
 		d.wrong(cell("Planned price"), "the planned price", "blank where a quantity is planned")
 	}
-	if whole {
+	if !cell("Part number").Blank() {
 		d.once(cell("Part number"), "the line", p.Supplier, p.Part, p.Code, p.Kind, cell("Pack size").Text, cell("Planned price").Text, cell("Note").Text)
 		r.run.Purchases = append(r.run.Purchases, p)
 	}
 }
 
-func (r *runReader) charge(d *decoder, at bom.Origin) {
+func (r *runReader) charge(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Charge")) {
-		return
-	}
-	c := bom.RunCharge{Origin: at, Payee: d.key(cell("Payee")), What: d.key(cell("Charge")), Kept: d.percent(cell("Not consumed %"), 0, 100),
+	c := bom.RunCharge{Origin: d.reg.origin(d.row), Payee: d.key(cell("Payee")), What: d.key(cell("Charge")), Kept: d.percent(cell("Not consumed %"), 0, 100),
 		Stock: d.money(cell("From stock"), r.run.Home), Over: d.whole(cell("Spread over"), 0, 1), Before: d.whole(cell("Units before"), 0, 0), Note: d.text(cell("Note")), For: r.shares(d, cell("For products"))}
 	c.Currency = r.currencyTo(d, cell("Currency"), c.Payee)
 	c.Planned, c.Invoiced = d.money(cell("Planned"), c.Currency), d.moneyOrNone(cell("Invoiced"), c.Currency)
@@ -277,12 +266,9 @@ func (r *runReader) charge(d *decoder, at bom.Origin) {
 // leastLearning is that of the tab hand work: a rate of 0 has no logarithm.
 const leastLearning = 1
 
-func (r *runReader) work(d *decoder, at bom.Origin) {
+func (r *runReader) work(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Operation")) {
-		return
-	}
-	w := bom.RunWork{Origin: at, Operation: d.key(cell("Operation")), AppliesTo: d.key(cell("Applies to")), Basis: d.key(cell("Basis")),
+	w := bom.RunWork{Origin: d.reg.origin(d.row), Operation: d.key(cell("Operation")), AppliesTo: d.key(cell("Applies to")), Basis: d.key(cell("Basis")),
 		Seconds: d.number(cell("Seconds"), decimal.Zero), Learning: d.percent(cell("Learning %"), 100, 100), TimedAt: d.whole(cell("Timed at"), 1, 1),
 		Before: d.whole(cell("Done before"), 0, 0), Planned: d.number(cell("Planned hours"), decimal.Zero), Cost: d.money(cell("Planned cost"), r.run.Home),
 		Hours: d.numberIfAny(cell("Hours")), First: d.wholeIfAny(cell("First units")), FirstH: d.numberIfAny(cell("First hours")), For: r.shares(d, cell("For products"))}
@@ -303,12 +289,9 @@ func (r *runReader) work(d *decoder, at bom.Origin) {
 	r.run.Work = append(r.run.Work, w)
 }
 
-func (r *runReader) printer(d *decoder, at bom.Origin) {
+func (r *runReader) printer(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Printer")) {
-		return
-	}
-	p := bom.RunPrinter{Origin: at, Printer: d.key(cell("Printer")), Plates: d.whole(cell("Good plates"), 0, 0), Failure: d.percent(cell("Failure %"), 0, 100),
+	p := bom.RunPrinter{Origin: d.reg.origin(d.row), Printer: d.key(cell("Printer")), Plates: d.whole(cell("Good plates"), 0, 0), Failure: d.percent(cell("Failure %"), 0, 100),
 		Planned: d.number(cell("Planned plates"), decimal.Zero), Printed: d.wholeIfAny(cell("Printed")), Failed: d.wholeIfAny(cell("Failed"))}
 	if p.Failed.Valid && !p.Printed.Valid {
 		d.wrong(cell("Printed"), "the plates that were printed, those that failed with them", "blank beside Failed")
@@ -318,13 +301,10 @@ func (r *runReader) printer(d *decoder, at bom.Origin) {
 	r.run.Printers = append(r.run.Printers, p)
 }
 
-func (r *runReader) print(d *decoder, at bom.Origin) {
+func (r *runReader) print(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Part number")) {
-		return
-	}
 	home := r.run.Home
-	p := bom.RunPrint{Origin: at, Part: d.key(cell("Part number")), File: d.key(cell("File")), Material: d.key(cell("Material")), Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")),
+	p := bom.RunPrint{Origin: d.reg.origin(d.row), Part: d.key(cell("Part number")), File: d.key(cell("File")), Material: d.key(cell("Material")), Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")),
 		Pieces: d.whole(cell("Pieces"), 0, 0), Laid: d.number(cell("Planned pieces"), decimal.Zero), Planned: d.number(cell("Planned hours"), decimal.Zero),
 		StartH: d.number(cell("Start hours"), decimal.Zero), PlannedG: d.number(cell("Planned g"), decimal.Zero), PrimeG: d.number(cell("Prime g"), decimal.Zero),
 		Wear: d.money(cell("Planned wear"), home), Energy: d.money(cell("Planned energy"), home), Hours: d.numberIfAny(cell("Hours")), Grams: d.numberIfAny(cell("Filament g")), For: r.shares(d, cell("For products"))}
@@ -332,12 +312,9 @@ func (r *runReader) print(d *decoder, at bom.Origin) {
 	r.run.Prints = append(r.run.Prints, p)
 }
 
-func (r *runReader) board(d *decoder, at bom.Origin) {
+func (r *runReader) board(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Board")) {
-		return
-	}
-	b := bom.RunBoard{Origin: at, Board: d.key(cell("Board")), Assembler: d.key(cell("Assembler")), Chances: d.whole(cell("Opportunities"), 0, 0),
+	b := bom.RunBoard{Origin: d.reg.origin(d.row), Board: d.key(cell("Board")), Assembler: d.key(cell("Assembler")), Chances: d.whole(cell("Opportunities"), 0, 0),
 		DPMO: d.number(cell("DPMO"), decimal.Zero), Planned: d.whole(cell("Planned"), 0, 0), Populated: d.wholeIfAny(cell("Populated")), Good: d.wholeIfAny(cell("Good"))}
 	all := decimal.NewNullDecimal(bom.Either(b.Populated, decimal.NewFromInt(b.Planned)))
 	notOver(d, cell("Good"), b.Good, all, "the boards that were populated")
@@ -345,12 +322,9 @@ func (r *runReader) board(d *decoder, at bom.Origin) {
 	r.run.Boards = append(r.run.Boards, b)
 }
 
-func (r *runReader) part(d *decoder, at bom.Origin) {
+func (r *runReader) part(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Part number")) {
-		return
-	}
-	p := bom.RunPart{Origin: at, Part: d.key(cell("Part number")), Kind: d.choice(cell("Kind")), AppliesTo: d.key(cell("Applies to")), Package: d.key(cell("Package")), For: r.shares(d, cell("For products"))}
+	p := bom.RunPart{Origin: d.reg.origin(d.row), Part: d.key(cell("Part number")), Kind: d.choice(cell("Kind")), AppliesTo: d.key(cell("Applies to")), Package: d.key(cell("Package")), For: r.shares(d, cell("For products"))}
 	p.Kind = cmp.Or(p.Kind, bom.BoughtPart)
 	p.Required, _ = d.quantity(cell("Required"), 0, true)
 	p.Spares, _ = d.quantity(cell("Spares"), 0, true)
@@ -358,12 +332,9 @@ func (r *runReader) part(d *decoder, at bom.Origin) {
 	r.run.Parts = append(r.run.Parts, p)
 }
 
-func (r *runReader) left(d *decoder, at bom.Origin) {
+func (r *runReader) left(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Part number")) {
-		return
-	}
-	l := bom.RunLeft{Origin: at, Part: d.key(cell("Part number")), Named: d.key(cell("Named")), GivenBy: d.key(cell("Given by")), Value: d.money(cell("Unit value"), r.run.Home), For: r.shares(d, cell("For products"))}
+	l := bom.RunLeft{Origin: d.reg.origin(d.row), Part: d.key(cell("Part number")), Named: d.key(cell("Named")), GivenBy: d.key(cell("Given by")), Value: d.money(cell("Unit value"), r.run.Home), For: r.shares(d, cell("For products"))}
 	l.Before, _ = d.quantity(cell("Before"), 0, true)
 	l.Taken, _ = d.quantity(cell("Taken"), 0, true)
 	l.Surplus, _ = d.quantity(cell("Surplus"), 0, true)

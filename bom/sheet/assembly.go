@@ -10,20 +10,16 @@ import (
 	"tenoff/bom"
 )
 
-func (p *priceReader) assembler(d *decoder, at bom.Origin) {
+func (p *priceReader) assembler(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Assembler")) {
-		return
-	}
 	name := assemblerName(d, cell("Assembler"))
 	cur := p.currency(d, cell("Currency"), p.currencyOf(name))
 	a := bom.Assembler{
-		Origin: at, Name: name, Currency: cur,
+		Dated: d.dated(), Name: name, Currency: cur,
 		SetUp: d.money(cell("Set-up"), cur), Stencil: d.money(cell("Stencil"), cur), StencilKept: d.yes(cell("Stencil kept"), false), SecondSide: d.money(cell("Second side"), cur),
 		PerLine: d.money(cell("Per line"), cur), PerPlacement: d.money(cell("Per placement"), cur), PerJoint: d.money(cell("Per joint"), cur), PerBoard: d.money(cell("Per board"), cur),
 		HandSetUp: d.money(cell("Hand set-up"), cur), PerHandJoint: d.moneyOrNone(cell("Per hand joint"), cur),
 		Minimum: d.money(cell("Minimum"), cur), DPMO: d.number(cell("DPMO"), decimal.Zero),
-		AsOf: d.date(cell("As of")), Note: d.text(cell("Note")),
 	}
 	if a.DPMO.GreaterThanOrEqual(decimal.NewFromInt(1_000_000)) {
 		d.wrong(cell("DPMO"), "less than 1000000", "nothing would come out good")
@@ -105,12 +101,10 @@ func (k quoteKey) compare(l quoteKey) int {
 func (p *priceReader) assemblyQuote(d *decoder) (q bom.AssemblyQuote, ok bool) {
 	cell := d.cell
 	before := len(*d.problems)
-	for _, c := range []Cell{cell("Assembler"), cell("Board"), cell("Price each")} {
-		d.need(c)
-	}
-	q = bom.AssemblyQuote{Origin: d.reg.origin(d.row), Assembler: assemblerName(d, cell("Assembler")), Board: d.key(cell("Board")), From: d.whole(cell("From"), 1, 1),
+	d.named()
+	q = bom.AssemblyQuote{Dated: d.dated(), Assembler: assemblerName(d, cell("Assembler")), Board: d.key(cell("Board")), From: d.whole(cell("From"), 1, 1),
 		Included: d.choice(cell("Parts")) == bom.PartsIncluded, HandFit: d.yes(cell("Hand-fit"), false),
-		LeadDays: int(d.whole(cell("Lead days"), 0, 0)), LeadKnown: !cell("Lead days").Blank(), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+		LeadDays: int(d.whole(cell("Lead days"), 0, 0)), LeadKnown: !cell("Lead days").Blank()}
 	q.SetUpAt = q.Origin
 	q.Currency = p.currency(d, cell("Currency"), p.currencyOf(q.Assembler))
 	q.Each, q.SetUp = d.money(cell("Price each"), q.Currency), d.money(cell("Set-up"), q.Currency)

@@ -6,18 +6,15 @@ import (
 	"tenoff/bom"
 )
 
-func (p *priceReader) quote(d *decoder, at bom.Origin) {
+func (p *priceReader) quote(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Board")) {
-		return
-	}
 	if noneOf(d, "Price", "Low", "High", "Set-up", "Per dm2") {
 		noPrice(d, "Price", d.key(cell("Board")))
 		return
 	}
-	q := bom.Quote{Origin: at, Board: d.key(cell("Board")), Fabricator: d.key(cell("Fabricator")), Lot: d.whole(cell("Lot"), 0, 1),
+	q := bom.Quote{Dated: d.dated(), Board: d.key(cell("Board")), Fabricator: d.key(cell("Fabricator")), Lot: d.whole(cell("Lot"), 0, 1),
 		LengthMM: d.measure(cell("Length mm"), false), WidthMM: d.measure(cell("Width mm"), false), Option: d.key(cell("Option")), AtMost: d.whole(cell("At most"), 0, 1),
-		Worth: d.percentIfAny(cell("Surplus worth %"), 100), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+		Worth: d.percentIfAny(cell("Surplus worth %"), 100)}
 	if cell("Fabricator").Blank() {
 		q.Fabricator = p.prices.Settings.Fabricator
 		if q.Fabricator == "" {

@@ -24,6 +24,7 @@ type decoder struct {
 	dropped  int // those of them that are not listed
 	row      int // index into reg.rows
 	column   map[int32]*bom.Column
+	must     []string       // headings of what every row must fill in
 	seen     map[string]int // what once has met -> the row that holds it
 }
 
@@ -119,6 +120,22 @@ func (d *decoder) need(c Cell) bool {
 		d.problems.Errorf(d.place(c), "", d.wanted(c), "%s is blank", d.name(c))
 	}
 	return !c.Blank()
+}
+
+// named complains of what the row that is read must say and does not; false where that is
+// what the row is about, which the first of the columns says that every row must fill in.
+func (d *decoder) named() bool {
+	named := true
+	for i, heading := range d.must {
+		filled := d.need(d.cell(heading))
+		named = named && (filled || i > 0)
+	}
+	return named
+}
+
+// dated is where the row that is read stands, the date of its figures, and its note.
+func (d *decoder) dated() bom.Dated {
+	return bom.Dated{Origin: d.reg.origin(d.row), AsOf: d.date(d.cell("As of")), Note: d.text(d.cell("Note"))}
 }
 
 // wanted words what belongs into a cell, from the documentation of its column.

@@ -133,7 +133,7 @@ func (s *listedOffers) add(l *bom.Line) {
 	if !known {
 		i = len(s.offers)
 		s.index[key] = i
-		s.offers = append(s.offers, bom.Offer{Origin: l.Origin, Part: l.Part, Supplier: s.spelled[bom.Fold(o.Supplier)], Code: o.Code,
+		s.offers = append(s.offers, bom.Offer{Dated: bom.Dated{Origin: l.Origin}, Part: l.Part, Supplier: s.spelled[bom.Fold(o.Supplier)], Code: o.Code,
 			Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.One, Currency: s.home})
 	}
 	s.join(&s.offers[i], l)

@@ -173,7 +173,7 @@ func noPrice(d *decoder, heading, what string) {
 // offer makes one offer of its rows. What one row says holds for all.
 func (p *priceReader) offer(g offerGroup) bom.Offer {
 	o := bom.Offer{
-		Origin:   g.reg.origin(g.rows[0].index),
+		Dated:    bom.Dated{Origin: g.reg.origin(g.rows[0].index), AsOf: g.oldest(), Note: g.note()},
 		Part:     g.spelling(func(r *offerRow) string { return r.part }),
 		Supplier: g.spelling(func(r *offerRow) string { return r.supplier }),
 		Code:     g.spelling(func(r *offerRow) string { return r.code }),
@@ -195,7 +195,6 @@ func (p *priceReader) offer(g offerGroup) bom.Offer {
 	if len(o.Breaks) > 0 {
 		o.MOQ = max(o.MOQ, o.Breaks[0].From)
 	}
-	o.AsOf, o.Note = g.oldest(), g.note()
 	return o
 }
 

@@ -33,17 +33,13 @@ type panelRow struct {
 // panel reads one row; ok is false where it names no panel or no board.
 func panel(d *decoder) (row bom.PanelRow, ok bool) {
 	cell := d.cell
-	named := d.need(cell("Panel"))
-	named = d.need(cell("Board")) && named
 	before := len(*d.problems)
-	row = bom.PanelRow{Origin: d.reg.origin(d.row), Panel: d.key(cell("Panel")), Board: d.key(cell("Board")),
+	named := d.named() && !cell("Board").Blank()
+	row = bom.PanelRow{Dated: d.dated(), Panel: d.key(cell("Panel")), Board: d.key(cell("Board")), Per: d.whole(cell("Per panel"), 0, 1),
 		Across: d.whole(cell("Across"), 0, 1), GapMM: d.measure(cell("Gap mm"), true).Value, BorderMM: d.measure(cell("Border mm"), true).Value,
-		XOuts: d.whole(cell("X-outs"), 0, 0), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
-	if d.need(cell("Per panel")) {
-		row.Per = d.whole(cell("Per panel"), 0, 1)
-	}
+		XOuts: d.whole(cell("X-outs"), 0, 0)}
 	switch {
-	case d.failedSince(before) || !named:
+	case d.failedSince(before):
 	case row.Across > row.Per:
 		d.wrong(cell("Across"), "how many of the "+cell("Per panel").Text+" lie side by side", "more than there are on the panel")
 	case row.XOuts >= row.Per:

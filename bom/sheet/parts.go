@@ -2,10 +2,10 @@ package sheet
 
 import "tenoff/bom"
 
-func (p *priceReader) partRule(d *decoder, at bom.Origin) {
+func (p *priceReader) partRule(d *decoder) {
 	cell := d.cell
-	rule := bom.PartRule{Origin: at, Part: d.key(cell("Part number")), Package: d.key(cell("Package")), Kind: bom.Kind(d.choice(cell("Kind"))),
-		Mount: mountOf(d, cell("Mount")), Side: sideOf(d, cell("Side")), MassG: d.measure(cell("Mass g"), true), Height: d.measure(cell("Height mm"), false), Hazard: d.wordList(cell("Hazard")), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+	rule := bom.PartRule{Dated: d.dated(), Part: d.key(cell("Part number")), Package: d.key(cell("Package")), Kind: bom.Kind(d.choice(cell("Kind"))),
+		Mount: mountOf(d, cell("Mount")), Side: sideOf(d, cell("Side")), MassG: d.measure(cell("Mass g"), true), Height: d.measure(cell("Height mm"), false), Hazard: d.wordList(cell("Hazard"))}
 	switch {
 	case rule.Part == "" && rule.Package == "":
 		d.problems.Errorf(d.place(cell("Part number")), "", "a part number or a package", "the row names neither a part nor a package")

@@ -47,7 +47,7 @@ func ReadPrices(tables []bom.Table, name string, opt Options) (*bom.Prices, bom.
 	p.each(bom.TabAttrition, p.allowance)
 	p.each(bom.TabParts, p.partRule)
 	p.each(bom.TabHandWork, p.operation)
-	p.each(bom.TabMaterials, p.material)
+	p.materials()
 	p.each(bom.TabPrinters, p.printer)
 	p.each(bom.TabRecipes, p.recipe)
 	p.each(bom.TabPrintLog, p.finishedPrint)

@@ -102,80 +102,80 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 		}
 	}
 	check("exchange", got.Exchange, []bom.Rate{
-		{Origin: got.Exchange[0].Origin, Currency: usd, Rate: dec("0.92"), AsOf: bom.Date{Year: 2026, Month: 3, Day: 1}, Note: "bank"},
-		{Origin: got.Exchange[1].Origin, Currency: gbp, Rate: dec("1.17")}})
+		{Dated: bom.Dated{Origin: got.Exchange[0].Origin, AsOf: bom.Date{Year: 2026, Month: 3, Day: 1}, Note: "bank"}, Currency: usd, Rate: dec("0.92")},
+		{Dated: bom.Dated{Origin: got.Exchange[1].Origin}, Currency: gbp, Rate: dec("1.17")}})
 	check("suppliers", got.Suppliers, []bom.Supplier{
-		{Origin: got.Suppliers[0].Origin, Name: "Larch & Fen", Currency: usd, Delivery: dec("12"), FreeOver: decimal.NewNullDecimal(dec("100")),
+		{Dated: bom.Dated{Origin: got.Suppliers[0].Origin, AsOf: day(1), Note: "far"}, Name: "Larch & Fen", Currency: usd, Delivery: dec("12"), FreeOver: decimal.NewNullDecimal(dec("100")),
 			MinOrder: dec("20"), LeadDays: 5, LeadKnown: true, Duty: dec("3.7"), Tax: dec("21"), DutyFreeUpTo: dec("150"), TaxFreeUpTo: dec("22"),
-			Handling: dec("8"), ConsignPerLine: dec("2.5"), AsOf: day(1), Note: "far"},
-		{Origin: got.Suppliers[1].Origin, Name: "Birch Assembly", Currency: gbp}})
+			Handling: dec("8"), ConsignPerLine: dec("2.5")},
+		{Dated: bom.Dated{Origin: got.Suppliers[1].Origin}, Name: "Birch Assembly", Currency: gbp}})
 	check("offers", got.Offers, []bom.Offer{
-		{Origin: got.Offers[0].Origin, Rows: []int{2, 3}, Part: "QX-1", Supplier: "Larch & Fen", Code: "C-1", Stock: 4000, MOQ: 10, Multiple: 10, Pieces: bom.One, Currency: usd,
+		{Dated: bom.Dated{Origin: got.Offers[0].Origin, AsOf: day(1), Note: "a; b"}, Rows: []int{2, 3}, Part: "QX-1", Supplier: "Larch & Fen", Code: "C-1", Stock: 4000, MOQ: 10, Multiple: 10, Pieces: bom.One, Currency: usd,
 			Breaks: []bom.Break{
 				{Origin: got.Offers[0].Origin, Heading: "Price", From: 10, Price: dec("0.05")},
-				{Origin: got.Offers[0].Breaks[1].Origin, Heading: "Price", From: 100, Price: dec("0.03")}}, Worth: decimal.NewNullDecimal(dec("40")), AsOf: day(1), Note: "a; b"},
-		{Origin: got.Offers[1].Origin, Rows: []int{4}, Part: "QX-SC", Supplier: "Moor Fixings", Code: "S-1", Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.Whole(100), Currency: eur,
+				{Origin: got.Offers[0].Breaks[1].Origin, Heading: "Price", From: 100, Price: dec("0.03")}}, Worth: decimal.NewNullDecimal(dec("40"))},
+		{Dated: bom.Dated{Origin: got.Offers[1].Origin}, Rows: []int{4}, Part: "QX-SC", Supplier: "Moor Fixings", Code: "S-1", Stock: -1, MOQ: 1, Multiple: 1, Pieces: bom.Whole(100), Currency: eur,
 			Breaks: []bom.Break{{Origin: got.Offers[1].Origin, Heading: "Price", From: 1, Price: dec("3.2")}}}})
 	check("boards", got.Quotes, []bom.Quote{
-		{Origin: got.Quotes[0].Origin, Board: "MAIN", Fabricator: "Alder Boards", Lot: 50, Price: dec("62"), Currency: usd,
-			LengthMM: bom.Known(80), WidthMM: bom.Known(50), Option: "2 layers", Worth: decimal.NewNullDecimal(dec("25")), AsOf: day(1), Note: "n"},
-		{Origin: got.Quotes[1].Origin, Board: "MAIN", Fabricator: "Alder Boards", Currency: eur, LengthMM: bom.Known(80), WidthMM: bom.Known(50),
+		{Dated: bom.Dated{Origin: got.Quotes[0].Origin, AsOf: day(1), Note: "n"}, Board: "MAIN", Fabricator: "Alder Boards", Lot: 50, Price: dec("62"), Currency: usd,
+			LengthMM: bom.Known(80), WidthMM: bom.Known(50), Option: "2 layers", Worth: decimal.NewNullDecimal(dec("25"))},
+		{Dated: bom.Dated{Origin: got.Quotes[1].Origin}, Board: "MAIN", Fabricator: "Alder Boards", Currency: eur, LengthMM: bom.Known(80), WidthMM: bom.Known(50),
 			SetUp: dec("30"), PerDM2: dec("4.5")}})
 	check("panels", got.Panels, []bom.PanelRow{
-		{Origin: got.Panels[0].Origin, Panel: "M4", Board: "MAIN", Per: 4, Across: 2, GapMM: 2.5, BorderMM: 5, XOuts: 1, AsOf: day(1), Note: "n"},
-		{Origin: got.Panels[1].Origin, Panel: "M6", Board: "MAIN", Per: 6}})
+		{Dated: bom.Dated{Origin: got.Panels[0].Origin, AsOf: day(1), Note: "n"}, Panel: "M4", Board: "MAIN", Per: 4, Across: 2, GapMM: 2.5, BorderMM: 5, XOuts: 1},
+		{Dated: bom.Dated{Origin: got.Panels[1].Origin}, Panel: "M6", Board: "MAIN", Per: 6}})
 	check("assembly", got.Assemblers, []bom.Assembler{
-		{Origin: got.Assemblers[0].Origin, Name: "Birch Assembly", Currency: gbp, SetUp: dec("40"),
+		{Dated: bom.Dated{Origin: got.Assemblers[0].Origin, AsOf: day(1), Note: "n"}, Name: "Birch Assembly", Currency: gbp, SetUp: dec("40"),
 			Stencil: dec("15"), SecondSide: dec("20"), PerLine: dec("1"), PerPlacement: dec("0.015"), PerJoint: dec("0.004"), PerBoard: dec("0.3"),
-			HandSetUp: dec("25"), PerHandJoint: decimal.NewNullDecimal(dec("0.05")), Minimum: dec("60"), DPMO: dec("100"), AsOf: day(1), Note: "n"},
-		{Origin: got.Assemblers[1].Origin, Name: "Larch & Fen", Currency: eur, SetUp: dec("10")}})
+			HandSetUp: dec("25"), PerHandJoint: decimal.NewNullDecimal(dec("0.05")), Minimum: dec("60"), DPMO: dec("100")},
+		{Dated: bom.Dated{Origin: got.Assemblers[1].Origin}, Name: "Larch & Fen", Currency: eur, SetUp: dec("10")}})
 	check("assembly quotes", got.AssemblyQuotes, []bom.AssemblyQuote{
-		{Origin: got.AssemblyQuotes[0].Origin, Assembler: "Birch Assembly", Board: "M4", From: 10, Each: dec("15"), SetUp: dec("60"), SetUpAt: got.AssemblyQuotes[0].Origin, Included: true, HandFit: true, Currency: usd},
-		{Origin: got.AssemblyQuotes[1].Origin, Assembler: "Birch Assembly", Board: "M4", From: 50, Each: dec("8.24"), SetUp: dec("60"), SetUpAt: got.AssemblyQuotes[0].Origin, Included: true, HandFit: true, Currency: usd,
-			LeadDays: 9, LeadKnown: true, AsOf: day(1), Note: "n"},
-		{Origin: got.AssemblyQuotes[2].Origin, Assembler: "Birch Assembly", Board: "MAIN", From: 1, Each: dec("4"), SetUpAt: got.AssemblyQuotes[2].Origin, Currency: gbp}})
+		{Dated: bom.Dated{Origin: got.AssemblyQuotes[0].Origin}, Assembler: "Birch Assembly", Board: "M4", From: 10, Each: dec("15"), SetUp: dec("60"), SetUpAt: got.AssemblyQuotes[0].Origin, Included: true, HandFit: true, Currency: usd},
+		{Dated: bom.Dated{Origin: got.AssemblyQuotes[1].Origin, AsOf: day(1), Note: "n"}, Assembler: "Birch Assembly", Board: "M4", From: 50, Each: dec("8.24"), SetUp: dec("60"), SetUpAt: got.AssemblyQuotes[0].Origin, Included: true, HandFit: true, Currency: usd,
+			LeadDays: 9, LeadKnown: true},
+		{Dated: bom.Dated{Origin: got.AssemblyQuotes[2].Origin}, Assembler: "Birch Assembly", Board: "MAIN", From: 1, Each: dec("4"), SetUpAt: got.AssemblyQuotes[2].Origin, Currency: gbp}})
 	if at := got.AssemblyQuotes[1].SetUpAt.At("Set-up").String(); at != "p/assembly quotes.csv:3:5" {
 		t.Errorf("the set-up of the second tier stands at %s", at)
 	}
 	check("attrition", got.Allowances, []bom.Allowance{
-		{Origin: got.Allowances[0].Origin, AppliesTo: "smt", Package: "0603", Percent: dec("2"), Pieces: 5, AsOf: day(1), Note: "n"},
-		{Origin: got.Allowances[1].Origin, AppliesTo: "fastener", Percent: dec("5")}})
+		{Dated: bom.Dated{Origin: got.Allowances[0].Origin, AsOf: day(1), Note: "n"}, AppliesTo: "smt", Package: "0603", Percent: dec("2"), Pieces: 5},
+		{Dated: bom.Dated{Origin: got.Allowances[1].Origin}, AppliesTo: "fastener", Percent: dec("5")}})
 	check("hand work", got.HandWork, []bom.Operation{
-		{Origin: got.HandWork[0].Origin, Name: "solder", AppliesTo: "tht", Basis: "joint", Seconds: 6.5, Learning: 95, TimedAt: 20, Before: 40, Share: dec("12.5"), AsOf: day(1), Note: "n"},
-		{Origin: got.HandWork[1].Origin, Name: "test", AppliesTo: "test", Basis: "unit", Seconds: 90, Learning: 100, TimedAt: 1, Share: dec("100")}})
-	check("materials", got.Materials, []bom.Material{{Origin: got.Materials[0].Origin, Name: "PETG", Density: 1.27, DiameterMM: 1.75,
-		SpoolG: bom.Whole(1000), SpoolPrice: dec("22.9"), Currency: usd, Supplier: "Larch & Fen", Worth: decimal.NewNullDecimal(dec("80")), AsOf: day(1), Note: "n"}})
+		{Dated: bom.Dated{Origin: got.HandWork[0].Origin, AsOf: day(1), Note: "n"}, Name: "solder", AppliesTo: "tht", Basis: "joint", Seconds: 6.5, Learning: 95, TimedAt: 20, Before: 40, Share: dec("12.5")},
+		{Dated: bom.Dated{Origin: got.HandWork[1].Origin}, Name: "test", AppliesTo: "test", Basis: "unit", Seconds: 90, Learning: 100, TimedAt: 1, Share: dec("100")}})
+	check("materials", got.Materials, []bom.Material{{Dated: bom.Dated{Origin: got.Materials[0].Origin, AsOf: day(1), Note: "n"}, Name: "PETG", Density: 1.27, DiameterMM: 1.75,
+		SpoolG: bom.Whole(1000), SpoolPrice: dec("22.9"), Currency: usd, Supplier: "Larch & Fen", Worth: decimal.NewNullDecimal(dec("80"))}})
 	check("printers", got.Printers, []bom.Printer{
-		{Origin: got.Printers[0].Origin, Name: "shed", Count: 2, BedMM: [3]bom.Measure{bom.Known(220), bom.Known(210), bom.Known(250)}, PowerW: 110,
+		{Dated: bom.Dated{Origin: got.Printers[0].Origin, AsOf: day(1), Note: "n"}, Name: "shed", Count: 2, BedMM: [3]bom.Measure{bom.Known(220), bom.Known(210), bom.Known(250)}, PowerW: 110,
 			HourlyRate: dec("0.2"), Failure: dec("4"), AttendedMin: [2]int{480, 1350},
-			Limits: map[string]float64{"Max speed X mm/s": 200, "Junction deviation mm": 0.02}, AsOf: day(1), Note: "n"},
-		{Origin: got.Printers[1].Origin, Name: "hut", Count: 1, AttendedMin: [2]int{0, 1440}}})
+			Limits: map[string]float64{"Max speed X mm/s": 200, "Junction deviation mm": 0.02}},
+		{Dated: bom.Dated{Origin: got.Printers[1].Origin}, Name: "hut", Count: 1, AttendedMin: [2]int{0, 1440}}})
 	draft := bom.DefaultRecipe() // blank cells
 	draft.Origin, draft.Name = got.Recipes[1].Origin, "draft"
 	check("recipes", got.Recipes, []bom.Recipe{
-		{Origin: got.Recipes[0].Origin, Name: "strong", LayerMM: 0.3, LineMM: 0.6, Walls: 3, SolidLayers: 5, Infill: 40, Flow: 95, WallSpeed: 30, SolidSpeed: 35,
+		{Dated: bom.Dated{Origin: got.Recipes[0].Origin, AsOf: day(1), Note: "n"}, Name: "strong", LayerMM: 0.3, LineMM: 0.6, Walls: 3, SolidLayers: 5, Infill: 40, Flow: 95, WallSpeed: 30, SolidSpeed: 35,
 			InfillSpeed: 40, TravelSpeed: 150, Acceleration: 2000, Support: 12.5, LeastS: 12, SlowestSpeed: 8, PrimeMM: 40, InfillLinked: true, PullBackS: 0.12, PullInside: true, RestartMM: 0.1, SolidUnder: 15, InsetMM: 0.05, Special: bom.SpecialLines{
 				FirstLayerMM: bom.Known(0.35), FillLineMM: bom.Known(0.7), TopLayers: bom.Known(6), BottomLayers: bom.Known(0), OuterSpeed: bom.Known(22), SmallSpeed: bom.Known(15),
-				FirstSpeed: bom.Known(18), FirstFillSpeed: bom.Known(20), TopSpeed: bom.Known(28), FirstLineMM: bom.Known(0.5), BridgeSpeed: bom.Known(24), BridgeMM: bom.Known(0.4), GapSpeed: bom.Known(0), TopLineMM: bom.Known(0.35), FirstAcceleration: bom.Known(300)}, AsOf: day(1), Note: "n"}, draft})
+				FirstSpeed: bom.Known(18), FirstFillSpeed: bom.Known(20), TopSpeed: bom.Known(28), FirstLineMM: bom.Known(0.5), BridgeSpeed: bom.Known(24), BridgeMM: bom.Known(0.4), GapSpeed: bom.Known(0), TopLineMM: bom.Known(0.35), FirstAcceleration: bom.Known(300)}}, draft})
 	check("print log", got.PrintLog, []bom.PrintLog{
-		{Origin: got.PrintLog[0].Origin, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong", AsOf: day(3), Note: "n"},
-		{Origin: got.PrintLog[1].Origin, Part: "QX-LID", MeasuredG: bom.Known(12)}})
-	check("postage", got.Postage, []bom.Service{{Origin: got.Postage[0].Origin, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
+		{Dated: bom.Dated{Origin: got.PrintLog[0].Origin, AsOf: day(3), Note: "n"}, File: "case.stl", MeasuredG: bom.Known(38.9), MeasuredH: bom.Known(2.4), Printer: "Shed", Recipe: "Strong"},
+		{Dated: bom.Dated{Origin: got.PrintLog[1].Origin}, Part: "QX-LID", MeasuredG: bom.Known(12)}})
+	check("postage", got.Postage, []bom.Service{{Dated: bom.Dated{Origin: got.Postage[0].Origin, AsOf: day(1), Note: "n"}, Name: "parcel", To: "inland", MaxG: bom.Known(2000),
 		MaxMM: [3]bom.Measure{bom.Known(600), bom.Known(300), bom.Known(150)}, MaxValue: decimal.NewNullDecimal(dec("500")),
-		Excludes: []string{"Lithium cells", "magnets"}, Price: dec("5.49"), Currency: eur, Divisor: 5000, AsOf: day(1), Note: "n"}})
+		Excludes: []string{"Lithium cells", "magnets"}, Price: dec("5.49"), Currency: eur, Divisor: 5000}})
 	check("recipients", got.Recipients, []bom.Recipient{
-		{Origin: got.Recipients[0].Origin, Zone: "inland", Count: 34, UnitsPer: 6, CartonG: bom.Known(380),
-			CartonMM: [3]bom.Measure{bom.Known(400), bom.Known(290), bom.Known(180)}, AsOf: day(1), Note: "n"},
-		{Origin: got.Recipients[1].Origin, Zone: "Next door", UnitsPer: 1}})
+		{Dated: bom.Dated{Origin: got.Recipients[0].Origin, AsOf: day(1), Note: "n"}, Zone: "inland", Count: 34, UnitsPer: 6, CartonG: bom.Known(380),
+			CartonMM: [3]bom.Measure{bom.Known(400), bom.Known(290), bom.Known(180)}},
+		{Dated: bom.Dated{Origin: got.Recipients[1].Origin}, Zone: "Next door", UnitsPer: 1}})
 	check("on hand", got.OnHand, []bom.OnHand{
-		{Origin: got.OnHand[0].Origin, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), GivenBy: "school", AsOf: day(1), Note: "n"},
-		{Origin: got.OnHand[1].Origin, Part: "PETG"}})
+		{Dated: bom.Dated{Origin: got.OnHand[0].Origin, AsOf: day(1), Note: "n"}, Part: "QX-1", Quantity: bom.Whole(12), UnitValue: dec("0.05"), GivenBy: "school"},
+		{Dated: bom.Dated{Origin: got.OnHand[1].Origin}, Part: "PETG"}})
 	check("substitutes", got.Substitutes, []bom.Substitute{
-		{Origin: got.Substitutes[0].Origin, Part: "QX-1", Substitute: "QX-2", ExtraPerUnit: dec("0.1"), ExtraPerBatch: dec("5"), ExtraSeconds: 20, Mix: true, AsOf: day(1), Note: "n"},
-		{Origin: got.Substitutes[1].Origin, Part: "QX-1", Substitute: "QX-3", Allowed: true}})
+		{Dated: bom.Dated{Origin: got.Substitutes[0].Origin, AsOf: day(1), Note: "n"}, Part: "QX-1", Substitute: "QX-2", ExtraPerUnit: dec("0.1"), ExtraPerBatch: dec("5"), ExtraSeconds: 20, Mix: true},
+		{Dated: bom.Dated{Origin: got.Substitutes[1].Origin}, Part: "QX-1", Substitute: "QX-3", Allowed: true}})
 	check("who pays", got.WhoPays, []bom.Share{
-		{Origin: got.WhoPays[0].Origin, AppliesTo: "bare board", Payer: "sponsor", Percent: dec("60"), AsOf: day(1), Note: "n"},
-		{Origin: got.WhoPays[1].Origin, AppliesTo: "Bare board", Payer: "maker", Percent: dec("40")}})
+		{Dated: bom.Dated{Origin: got.WhoPays[0].Origin, AsOf: day(1), Note: "n"}, AppliesTo: "bare board", Payer: "sponsor", Percent: dec("60")},
+		{Dated: bom.Dated{Origin: got.WhoPays[1].Origin}, AppliesTo: "Bare board", Payer: "maker", Percent: dec("40")}})
 }
 
 func TestPlaces(t *testing.T) {

@@ -20,13 +20,10 @@ const (
 	mostRestartMM = 100
 )
 
-func (p *priceReader) recipe(d *decoder, at bom.Origin) {
+func (p *priceReader) recipe(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Recipe")) {
-		return
-	}
 	m := bom.DefaultRecipe()
-	m.Origin, m.Name, m.AsOf, m.Note = at, d.key(cell("Recipe")), d.date(cell("As of")), d.text(cell("Note"))
+	m.Dated, m.Name = d.dated(), d.key(cell("Recipe"))
 	recipeNumbers(d, &m)
 	recipeCounts(d, &m)
 	m.Infill = d.percent(cell("Infill %"), int64(m.Infill), 100).InexactFloat64()
@@ -111,11 +108,11 @@ func recipeCounts(d *decoder, m *bom.Recipe) {
 
 // finishedPrint reads a row of the print log. The same part may stand there as
 // often as it was printed.
-func (p *priceReader) finishedPrint(d *decoder, at bom.Origin) {
+func (p *priceReader) finishedPrint(d *decoder) {
 	cell := d.cell
-	l := bom.PrintLog{Origin: at, File: d.key(cell("File")), Part: d.key(cell("Part number")),
+	l := bom.PrintLog{Dated: d.dated(), File: d.key(cell("File")), Part: d.key(cell("Part number")),
 		MeasuredG: d.measure(cell("Measured g"), false), MeasuredH: d.measure(cell("Measured hours"), false),
-		Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe")), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+		Printer: d.key(cell("Printer")), Recipe: d.key(cell("Recipe"))}
 	if cell("File").Blank() && cell("Part number").Blank() {
 		d.problems.Errorf(d.place(cell("File")), "", "the mesh or toolpath in File, or a part number", "nothing says what was printed")
 	}

@@ -70,8 +70,7 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row int, stands b
 	if stands {
 		d.row = row
 		value, low, high = d.cell("Value"), d.cell("Low"), d.cell("High")
-		s.Origin, s.Low, s.High = d.reg.origin(row), low.Text, high.Text
-		s.AsOf, s.Note = d.date(d.cell("As of")), d.text(d.cell("Note"))
+		s.Dated, s.Low, s.High = d.dated(), low.Text, high.Text
 	}
 	if value.Blank() {
 		if def.Required && stands {
@@ -93,7 +92,7 @@ func (p *priceReader) setAssembler(name string) {
 	s := &p.prices.Settings
 	s.Assembler = assemblerSet(name)
 	i := slices.IndexFunc(s.All, func(set bom.Setting) bool { return set.Name == "Assembler" })
-	s.All[i] = bom.Setting{Origin: bom.Origin{Head: &bom.Heading{File: "--assembler"}}, Name: "Assembler", Text: name}
+	s.All[i] = bom.Setting{Dated: bom.Dated{Origin: bom.Origin{Head: &bom.Heading{File: "--assembler"}}}, Name: "Assembler", Text: name}
 }
 
 // assemblerSet is what the setting Assembler says in the spelling in which it is compared.

@@ -6,52 +6,31 @@ import (
 	"tenoff/bom"
 )
 
-func (p *priceReader) service(d *decoder, at bom.Origin) {
+func (p *priceReader) service(d *decoder) {
 	cell := d.cell
-	named := d.need(cell("Service"))
-	d.need(cell("Price"))
-	s := bom.Service{Origin: at, Name: d.key(cell("Service")), To: d.key(cell("To")), MaxG: d.measure(cell("Max g"), false),
+	s := bom.Service{Dated: d.dated(), Name: d.key(cell("Service")), To: d.key(cell("To")), MaxG: d.measure(cell("Max g"), false),
 		MaxMM:    [3]bom.Measure{d.measure(cell("Max length mm"), false), d.measure(cell("Max width mm"), false), d.measure(cell("Max height mm"), false)},
-		Excludes: d.wordList(cell("Excludes")), Divisor: d.measure(cell("Volumetric divisor"), false).Value, AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+		Excludes: d.wordList(cell("Excludes")), Divisor: d.measure(cell("Volumetric divisor"), false).Value}
 	s.Currency = p.currency(d, cell("Currency"), p.prices.Settings.Home)
 	s.Price = d.money(cell("Price"), s.Currency)
-	if !cell("Max value").Blank() {
-		s.MaxValue = decimal.NewNullDecimal(d.money(cell("Max value"), s.Currency))
-	}
-	if !named {
-		return
-	}
+	s.MaxValue = d.moneyOrNone(cell("Max value"), s.Currency)
 	d.once(cell("Service"), "the same service", s.Name, s.To, cell("Max g").Text, cell("Max length mm").Text, cell("Max width mm").Text, cell("Max height mm").Text, cell("Max value").Text, cell("Excludes").Text)
 	p.prices.Postage = append(p.prices.Postage, s)
 }
 
-func (p *priceReader) recipient(d *decoder, at bom.Origin) {
+func (p *priceReader) recipient(d *decoder) {
 	cell := d.cell
-	named, counted := d.need(cell("Zone")), d.need(cell("Count"))
-	z := bom.Recipient{Origin: at, Zone: d.key(cell("Zone")), UnitsPer: d.whole(cell("Units per parcel"), 1, 1), CartonG: d.measure(cell("Carton g"), true),
-		CartonMM: [3]bom.Measure{d.measure(cell("Carton length mm"), false), d.measure(cell("Carton width mm"), false), d.measure(cell("Carton height mm"), false)},
-		AsOf:     d.date(cell("As of")), Note: d.text(cell("Note"))}
-	if counted {
-		z.Count = d.whole(cell("Count"), 0, 0)
-	}
-	if !named {
-		return
-	}
+	z := bom.Recipient{Dated: d.dated(), Zone: d.key(cell("Zone")), Count: d.whole(cell("Count"), 0, 0), UnitsPer: d.whole(cell("Units per parcel"), 1, 1), CartonG: d.measure(cell("Carton g"), true),
+		CartonMM: [3]bom.Measure{d.measure(cell("Carton length mm"), false), d.measure(cell("Carton width mm"), false), d.measure(cell("Carton height mm"), false)}}
 	d.once(cell("Zone"), "the zone", z.Zone)
 	p.prices.Recipients = append(p.prices.Recipients, z)
 }
 
-func (p *priceReader) onHand(d *decoder, at bom.Origin) {
+func (p *priceReader) onHand(d *decoder) {
 	cell := d.cell
-	named, counted := d.need(cell("Part number")), d.need(cell("Quantity"))
-	h := bom.OnHand{Origin: at, Part: d.key(cell("Part number")), UnitValue: d.money(cell("Unit value"), p.prices.Settings.Home),
-		GivenBy: d.key(cell("Given by")), AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
-	if counted {
-		h.Quantity, _ = d.quantity(cell("Quantity"), 0, true)
-	}
-	if !named {
-		return
-	}
+	h := bom.OnHand{Dated: d.dated(), Part: d.key(cell("Part number")), UnitValue: d.money(cell("Unit value"), p.prices.Settings.Home),
+		GivenBy: d.key(cell("Given by"))}
+	h.Quantity, _ = d.quantity(cell("Quantity"), 0, true)
 	if cell("Unit value").Text == "" && h.Quantity > 0 {
 		d.problems.Warnf(d.place(cell("Unit value")), "", "what one piece is worth; 0 if it is worth nothing",
 			"%s has no unit value, so what is taken from stock counts as nothing", h.Part)
@@ -60,16 +39,13 @@ func (p *priceReader) onHand(d *decoder, at bom.Origin) {
 	p.prices.OnHand = append(p.prices.OnHand, h)
 }
 
-func (p *priceReader) substitute(d *decoder, at bom.Origin) {
+func (p *priceReader) substitute(d *decoder) {
 	cell := d.cell
 	home := p.prices.Settings.Home
-	whole := d.need(cell("Part number"))
-	whole = d.need(cell("Substitute")) && whole
-	s := bom.Substitute{Origin: at, Part: d.key(cell("Part number")), Substitute: d.key(cell("Substitute")),
+	s := bom.Substitute{Dated: d.dated(), Part: d.key(cell("Part number")), Substitute: d.key(cell("Substitute")),
 		ExtraPerUnit: d.money(cell("Extra per unit"), home), ExtraPerBatch: d.money(cell("Extra per batch"), home),
-		ExtraSeconds: d.measure(cell("Extra seconds per unit"), true).Value, Allowed: d.yes(cell("Allowed"), true), Mix: d.yes(cell("Mix"), false),
-		AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
-	if !whole {
+		ExtraSeconds: d.measure(cell("Extra seconds per unit"), true).Value, Allowed: d.yes(cell("Allowed"), true), Mix: d.yes(cell("Mix"), false)}
+	if cell("Substitute").Blank() {
 		return
 	}
 	if bom.Fold(s.Part) == bom.Fold(s.Substitute) {
@@ -79,15 +55,11 @@ func (p *priceReader) substitute(d *decoder, at bom.Origin) {
 	p.prices.Substitutes = append(p.prices.Substitutes, s)
 }
 
-func (p *priceReader) share(d *decoder, at bom.Origin) {
+func (p *priceReader) share(d *decoder) {
 	cell := d.cell
 	before := len(*d.problems)
-	for _, c := range []Cell{cell("Applies to"), cell("Payer"), cell("Share %")} {
-		d.need(c)
-	}
-	s := bom.Share{Origin: at, AppliesTo: d.key(cell("Applies to")), Payer: d.key(cell("Payer")), Percent: d.percent(cell("Share %"), 0, 100),
-		AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
-	if d.failedSince(before) {
+	s := bom.Share{Dated: d.dated(), AppliesTo: d.key(cell("Applies to")), Payer: d.key(cell("Payer")), Percent: d.percent(cell("Share %"), 0, 100)}
+	if d.failedSince(before) || cell("Payer").Blank() || cell("Share %").Blank() {
 		p.openShares[bom.Fold(s.AppliesTo)] = true
 		return
 	}
@@ -124,20 +96,15 @@ func (p *priceReader) checkShares() {
 }
 
 // oneOff reads a cost that falls due once.
-func (p *priceReader) oneOff(d *decoder, at bom.Origin) {
+func (p *priceReader) oneOff(d *decoder) {
 	cell := d.cell
-	named := d.need(cell("What"))
-	d.need(cell("Price"))
-	o := bom.OneOff{Origin: at, What: d.key(cell("What")), Category: d.key(cell("Category")), Payee: d.key(cell("Payee")),
-		SpreadOver: d.whole(cell("Spread over"), 0, 1), UnitsBefore: d.whole(cell("Units before"), 0, 0), PaidAlready: d.yes(cell("Paid already"), false),
-		AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
+	o := bom.OneOff{Dated: d.dated(), What: d.key(cell("What")), Category: d.key(cell("Category")), Payee: d.key(cell("Payee")),
+		SpreadOver: d.whole(cell("Spread over"), 0, 1), UnitsBefore: d.whole(cell("Units before"), 0, 0), PaidAlready: d.yes(cell("Paid already"), false)}
 	if !cell("Units before").Blank() && cell("Spread over").Blank() {
 		d.wrong(cell("Units before"), "the units that bear the cost in Spread over", "units before count where a cost is spread")
 	}
 	o.Currency = p.currency(d, cell("Currency"), p.currencyOf(o.Payee))
 	o.Price = d.money(cell("Price"), o.Currency)
-	if named {
-		d.once(cell("What"), "the one-off cost", o.What)
-		p.prices.OneOffs = append(p.prices.OneOffs, o)
-	}
+	d.once(cell("What"), "the one-off cost", o.What)
+	p.prices.OneOffs = append(p.prices.OneOffs, o)
 }

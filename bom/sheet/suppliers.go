@@ -6,12 +6,10 @@ import (
 	"tenoff/bom"
 )
 
-func (p *priceReader) rate(d *decoder, at bom.Origin) {
+func (p *priceReader) rate(d *decoder) {
 	cell := d.cell
-	named, priced := d.need(cell("Currency")), d.need(cell("Rate"))
-	rate := bom.Rate{Origin: at, Currency: d.currency(cell("Currency"), bom.Currency{}), Rate: d.number(cell("Rate"), decimal.NewFromInt(1)),
-		AsOf: d.date(cell("As of")), Note: d.text(cell("Note"))}
-	if !named || rate.Currency.Code == "" {
+	rate := bom.Rate{Dated: d.dated(), Currency: d.currency(cell("Currency"), bom.Currency{}), Rate: d.number(cell("Rate"), decimal.NewFromInt(1))}
+	if rate.Currency.Code == "" {
 		return
 	}
 	d.once(cell("Currency"), "the currency "+rate.Currency.Code, rate.Currency.Code)
@@ -19,7 +17,7 @@ func (p *priceReader) rate(d *decoder, at bom.Origin) {
 	home := p.prices.Settings.Home.Code
 	rate.Range = d.bounds(bom.FormNumber, cell("Rate"), cell("Low"), cell("High"), limits{over: true})
 	switch {
-	case priced && rate.Rate.IsZero():
+	case rate.Rate.IsZero():
 		d.wrong(cell("Rate"), "what one "+rate.Currency.Code+" costs in home currency", "a rate of 0")
 	case rate.Currency.Code == home && !rate.Rate.Equal(decimal.NewFromInt(1)):
 		d.wrong(cell("Rate"), "1, or no row for the home currency", "the home currency costs 1 of itself")
@@ -30,21 +28,17 @@ func (p *priceReader) rate(d *decoder, at bom.Origin) {
 // mostDuty bounds duty and import tax: some goods bear more than their value.
 const mostDuty = 1000
 
-func (p *priceReader) supplier(d *decoder, at bom.Origin) {
+func (p *priceReader) supplier(d *decoder) {
 	cell := d.cell
-	if !d.need(cell("Supplier")) {
-		return
-	}
 	home := p.prices.Settings.Home
 	cur := p.currency(d, cell("Currency"), home)
 	s := bom.Supplier{
-		Origin: at, Name: d.key(cell("Supplier")), Currency: cur,
+		Dated: d.dated(), Name: d.key(cell("Supplier")), Currency: cur,
 		Delivery: d.money(cell("Delivery"), cur), FreeOver: d.moneyOrNone(cell("Free delivery over"), cur), MinOrder: d.money(cell("Minimum order"), cur),
 		LeadDays: int(d.whole(cell("Lead days"), 0, 0)), LeadKnown: !cell("Lead days").Blank(),
 		Duty: d.percent(cell("Duty %"), 0, mostDuty), Tax: d.percent(cell("Import tax %"), 0, mostDuty),
 		DutyFreeUpTo: d.money(cell("Duty free up to"), home), TaxFreeUpTo: d.money(cell("Tax free up to"), home), FlatDuty: d.money(cell("Flat duty per heading"), home),
 		Handling: d.money(cell("Handling fee"), home), ConsignPerLine: d.money(cell("Consignment fee per line"), cur), PartsSent: d.yes(cell("Parts sent count"), false),
-		AsOf: d.date(cell("As of")), Note: d.text(cell("Note")),
 	}
 	d.once(cell("Supplier"), "the supplier", s.Name)
 	if _, doubled := p.suppliers[bom.Fold(s.Name)]; !doubled {

@@ -61,15 +61,20 @@ func (s *tabs) reader(tab string) (d *decoder, ok bool) {
 	d = newDecoder(reg, s.markings[reg.table.File], &s.problems)
 	for _, c := range reg.tab.Columns {
 		if c.Required && !(tab == bom.TabOffers && c.Heading == "Price" && len(reg.steps) > 0) {
-			d.needColumns(c.Heading)
+			d.must = append(d.must, c.Heading)
 		}
 	}
+	d.needColumns(d.must...)
 	return d, true
 }
 
-// each reads the rows of a tab one by one.
-func (s *tabs) each(tab string, read func(*decoder, bom.Origin)) {
+// each reads the rows of a tab one by one, those that name what they are about.
+func (s *tabs) each(tab string, read func(*decoder)) {
 	if d, ok := s.reader(tab); ok {
-		d.eachRow(func() { read(d, d.reg.origin(d.row)) })
+		d.eachRow(func() {
+			if d.named() {
+				read(d)
+			}
+		})
 	}
 }

@@ -63,8 +63,8 @@ func TestNewTab(t *testing.T) {
 // Stock that the run took of and that has no row is told, and not put beside it.
 func TestCarryKnowsItsRows(t *testing.T) {
 	p := &bom.Prices{Name: "p.xlsx", OnHand: []bom.OnHand{
-		{Origin: bom.Origin{Row: 2}, Part: "A", Quantity: bom.Whole(5), UnitValue: decimal.RequireFromString("1")},
-		{Origin: bom.Origin{Row: 3}, Part: "A", UnitValue: decimal.RequireFromString("2"), GivenBy: "club"}}}
+		{Dated: bom.Dated{Origin: bom.Origin{Row: 2}}, Part: "A", Quantity: bom.Whole(5), UnitValue: decimal.RequireFromString("1")},
+		{Dated: bom.Dated{Origin: bom.Origin{Row: 3}}, Part: "A", UnitValue: decimal.RequireFromString("2"), GivenBy: "club"}}}
 	left := func(part, value, giver string, before, is int64) Kept {
 		return Kept{bom.RunLeft{Part: part, Value: decimal.RequireFromString(value), GivenBy: giver, Before: bom.Whole(before)}, decimal.NewFromInt(is)}
 	}

@@ -61,7 +61,7 @@ func dealPayers(r *rand.Rand, prices *bom.Prices) {
 		a, b := r.IntN(3), r.IntN(2)
 		for j, percent := range []int{first, 100 - first} {
 			prices.WhoPays = append(prices.WhoPays, bom.Share{AppliesTo: of, Payer: payers[(a+j*(1+b))%3], Percent: dec(fmt.Sprint(percent)),
-				Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: 2*i + j + 2}})
+				Dated: bom.Dated{Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: 2*i + j + 2}}})
 		}
 	}
 	for i := range prices.OnHand {

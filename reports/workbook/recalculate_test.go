@@ -161,7 +161,7 @@ func sharedOut(t *testing.T) *reports.Report {
 		{"FA-LID", "club", "60"}, {"FA-LID", "maker", "40"},
 	} {
 		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{
-			Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: i + 2}, AppliesTo: share.of, Payer: share.payer, Percent: dec(share.percent),
+			Dated: bom.Dated{Origin: bom.Origin{Head: &bom.Heading{File: "who-pays.csv"}, Row: i + 2}}, AppliesTo: share.of, Payer: share.payer, Percent: dec(share.percent),
 		})
 	}
 	for i := range run.Prices.OnHand {
