@@ -10,13 +10,13 @@ import (
 
 	"tenoff/cost"
 	"tenoff/cost/trial"
-	"tenoff/reports/internal/sample"
+	"tenoff/fixtures/typed"
 )
 
 // Chances stand in table and JSON alike; without a budget nothing is said of
 // one, and a batch without a price has no figures.
 func TestChances(t *testing.T) {
-	e := &Report{Estimate: sample.Frost(10, 40)}
+	e := &Report{Estimate: typed.Frost(t, 10, 40)}
 	if len(Chances(e).Rows) != 0 || len(Spreads(e).Rows) != 0 {
 		t.Error("chances without trials")
 	}
@@ -54,13 +54,13 @@ func TestChances(t *testing.T) {
 	}
 	e.Chances.Batches[1].NoneGood = 0
 	for _, want := range []string{
-		"10,unit cost,EUR per unit,25.6970,1.2346,2.0000,3.0000,\n10,cash out,EUR,289.08,10.01,20.00,30.00,\n10,full yield,,,,,,92.5\n", "40,Labour rate per hour,range,2,4,12,EUR per h,1.0000,2.7654,1.7654,87.5\n40,\"good boards, MAIN\",chance,,99.5,,%,1.5000,1.5000,0.0000,12.5\n",
+		"10,unit cost,EUR per unit,27.6530,1.2346,2.0000,3.0000,\n10,cash out,EUR,276.92,10.01,20.00,30.00,\n10,full yield,,,,,,92.5\n", "40,Labour rate per hour,range,2,4,12,EUR per h,1.0000,2.7654,1.7654,87.5\n40,\"good boards, MAIN\",chance,,99.5,,%,1.5000,1.5000,0.0000,12.5\n",
 	} {
 		if !strings.Contains(table, want) {
 			t.Errorf("%q is not in\n%s", want, table)
 		}
 	}
-	if want := `{"batch":10,"unit":{"planned":"25.6970","p10":"1.2346","p50":"2.0000","p90":"3.0000"},"cash":{"planned":"289.08","p10":"10.01","p50":"20.00","p90":"30.00"},"all_good":0.925,"trials":100,"seed":9,"spread":[` +
+	if want := `{"batch":10,"unit":{"planned":"27.6530","p10":"1.2346","p50":"2.0000","p90":"3.0000"},"cash":{"planned":"276.92","p10":"10.01","p50":"20.00","p90":"30.00"},"all_good":0.925,"trials":100,"seed":9,"spread":[` +
 		`{"input":"Labourrateperhour","drawn_by":"range","low":2,"value":4,"high":12,"in":"EURperh","unit_p10":"1.0000","unit_p90":"2.7654","off_by":"1.7654","share":0.875},` +
 		`{"input":"goodboards,MAIN","drawn_by":"chance","value":99.5,"in":"%","unit_p10":"1.5000","unit_p90":"1.5000","off_by":"0.0000","share":0.125}]}`; !strings.Contains(data, want) {
 		t.Errorf("JSON holds %s", data)

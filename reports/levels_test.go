@@ -5,13 +5,14 @@ import (
 	"encoding/json"
 	"testing"
 
-	"tenoff/reports/internal/sample"
+	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 )
 
 // The levels stand side by side at each batch size, in table and JSON alike.
 func TestLevelsTable(t *testing.T) {
-	e := &Report{Estimate: sample.Frost(10, 40)}
-	e.Levels = sample.SideBySide(e.Estimate)
+	e := &Report{Estimate: typed.Frost(t, 10, 40)}
+	e.Levels, _ = sweep.Levels(typed.FrostRun(t, []int{10, 40}))
 	table := Levels(e)
 	if got := table.headings(); len(got) != 7 || got[1] != "Batch 10 board" || got[6] != "Batch 40 built" {
 		t.Fatalf("headings %q", got)

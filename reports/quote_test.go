@@ -8,7 +8,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
-	"tenoff/reports/internal/sample"
+	"tenoff/fixtures/typed"
 )
 
 func day(year, month, of int) bom.Date {
@@ -19,7 +19,7 @@ func day(year, month, of int) bom.Date {
 // the oldest price that it rests on stays within the age limit: that of 2025-12-01 turns
 // 90 days old on 2026-03-01. Dates of anything but prices do not count.
 func TestQuoteUntil(t *testing.T) {
-	e := sample.Frost(10)
+	e := typed.Frost(t, 10)
 	e.Sources = append(e.Sources, cost.Source{What: "setting", Name: "Home currency", AsOf: day(2020, 1, 1)},
 		cost.Source{What: "supplier", Name: "example: Lead days", AsOf: day(2020, 1, 1)})
 	for _, row := range []struct {
@@ -59,7 +59,7 @@ func about(q QuotePaper, what string) string {
 // Blank fields are lines to fill in; what has no price is not quoted; the cautions are
 // those of whoever gets a unit.
 func TestQuotePaper(t *testing.T) {
-	e := sample.Unpriced(sample.Frost(10))
+	e := typed.Unpriced(t, 10)
 	e.Cautions = append(e.Cautions, cost.Caution{Text: "for the bench", User: "for the user"})
 	q := Quote(e, QuoteTerms{On: day(2026, 3, 15)})
 	for what, want := range map[string]string{"From": "", "To": "", "Number": "", "Payment": "", "Date of issue": "15 Mar 2026", "Caution": "for the user",
@@ -99,7 +99,7 @@ func TestQuoteOfAKit(t *testing.T) {
 // tax stands below the total.
 func TestQuoteByZone(t *testing.T) {
 	d := decimal.RequireFromString
-	e := sample.Frost(4)
+	e := typed.Frost(t, 4)
 	e.Terms = &cost.Terms{Settings: bom.Settings{SalesTax: d("20")}}
 	b := &e.Batches[0]
 	b.Ask.Payer = "recipients"

@@ -14,7 +14,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
-	"tenoff/reports/internal/sample"
+	"tenoff/fixtures/typed"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -43,8 +43,8 @@ func golden(t *testing.T, name string, got []byte) {
 
 func TestJSONGolden(t *testing.T) {
 	for name, e := range map[string]*cost.Estimate{
-		"frost.json":    sample.Frost(10, 40),
-		"unpriced.json": sample.Unpriced(sample.Frost(10)),
+		"frost.json":    typed.Frost(t, 10, 40),
+		"unpriced.json": typed.Unpriced(t, 10),
 	} {
 		var b bytes.Buffer
 		if err := WriteJSON(&b, &Report{Estimate: e}); err != nil {
@@ -115,7 +115,7 @@ func TestJSONKeys(t *testing.T) {
 		"/batches/plan/tasks":        "task start days end slack critical waits_for",
 	}
 	var b bytes.Buffer
-	if err := WriteJSON(&b, &Report{Estimate: sample.Frost(10)}); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: typed.Frost(t, 10)}); err != nil {
 		t.Fatal(err)
 	}
 	got := keysInOrder(t, b.Bytes())
@@ -170,7 +170,7 @@ type jsonMoney struct {
 // to the total to the cent, and so do categories and payers.
 func TestJSONAddsUp(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteJSON(&b, &Report{Estimate: sample.Frost(1, 7, 10, 40, 200)}); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: typed.Frost(t, 1, 7, 10, 40, 200)}); err != nil {
 		t.Fatal(err)
 	}
 	var got jsonMoney
@@ -207,7 +207,7 @@ func TestJSONAddsUp(t *testing.T) {
 func TestJSONDigits(t *testing.T) {
 	for code, decimals := range map[string]int{"JPY": 0, "EUR": 2, "KWD": 3} {
 		var b bytes.Buffer
-		if err := WriteJSON(&b, &Report{Estimate: sample.Whole(sample.Frost(10), code)}); err != nil {
+		if err := WriteJSON(&b, &Report{Estimate: typed.FrostIn(t, code, 10)}); err != nil {
 			t.Fatal(err)
 		}
 		var got jsonMoney
@@ -255,11 +255,11 @@ func csvFiles(t *testing.T, e *cost.Estimate) (names []string, files map[string]
 }
 
 func TestCSVGolden(t *testing.T) {
-	names, files := csvFiles(t, sample.Frost(10, 40))
+	names, files := csvFiles(t, typed.Frost(t, 10, 40))
 	for _, name := range names {
 		golden(t, filepath.Join("csv", name), files[name])
 	}
-	_, files = csvFiles(t, sample.Unpriced(sample.Frost(10)))
+	_, files = csvFiles(t, typed.Unpriced(t, 10))
 	for _, name := range []string{"to-buy.csv", "unit-cost.csv", "left-over.csv", "warnings.csv"} {
 		golden(t, filepath.Join("csv-unpriced", name), files[name])
 	}
@@ -303,7 +303,7 @@ func TestCSVText(t *testing.T) {
 }
 
 func TestIsOurs(t *testing.T) {
-	_, files := csvFiles(t, sample.Frost(3, 250))
+	_, files := csvFiles(t, typed.Frost(t, 3, 250))
 	for name, data := range files {
 		if !IsOursCSV(data) {
 			t.Errorf("%s is not taken for our own", name)
@@ -353,7 +353,7 @@ func column(t *testing.T, table Table, key string, size int) decimal.Decimal {
 
 // Every column of money adds up to what the estimate says of the whole.
 func TestColumnsAddUp(t *testing.T) {
-	e := sample.Frost(1, 10, 40, 333)
+	e := typed.Frost(t, 1, 10, 40, 333)
 	for i := range e.Batches {
 		b := &e.Batches[i]
 		var lines, orders, purchases, fees decimal.Decimal
@@ -395,13 +395,13 @@ func TestPriceToCharge(t *testing.T) {
 		want  bool
 		why   string
 	}{
-		{"25.70", false, "rounded up to the cent"},
-		{"27", true, "rounded up to a step"},
-		{"30.05", true, "with a margin"},
+		{"21.56", false, "rounded up to the cent"},
+		{"22", true, "rounded up to a step"},
+		{"25.05", true, "with a margin"},
 	} {
-		e := sample.Frost(10)
-		if got := e.Batches[0].Charge.UnitCost.String(); got != "25.697" {
-			t.Fatalf("the sample costs %s", got)
+		e := typed.Frost(t, 10)
+		if got := e.Batches[0].Charge.UnitCost.String(); got != "21.553" {
+			t.Fatalf("the frost alarm costs %s", got)
 		}
 		e.Batches[0].Charge.Price = decimal.RequireFromString(row.price)
 		answer := UnitCost(e)
@@ -414,7 +414,7 @@ func TestPriceToCharge(t *testing.T) {
 // Every row has a value for each column, keys are unique, and rows of data
 // come first, or a writer would put figures in the wrong place.
 func TestTablesAreWhole(t *testing.T) {
-	for _, e := range []*cost.Estimate{sample.Frost(10, 40), sample.Unpriced(sample.Frost(10)), {Batches: []cost.Batch{{Size: 1}}}} {
+	for _, e := range []*cost.Estimate{typed.Frost(t, 10, 40), typed.Unpriced(t, 10), {Batches: []cost.Batch{{Size: 1}}}} {
 		for _, table := range Tables(&Report{Estimate: e}) {
 			keys := map[string]bool{}
 			for i, r := range table.Rows {
@@ -444,14 +444,14 @@ func TestPerUnitIsRoundedOnce(t *testing.T) {
 
 // Where something has no price, "?" stands in every figure that rests on it.
 func TestUnknownIsNeverZero(t *testing.T) {
-	e := sample.Unpriced(sample.Frost(10))
+	e := typed.Unpriced(t, 10)
 	_, files := csvFiles(t, e)
 	for _, row := range []struct{ file, start, want string }{
 		{"unit-cost.csv", "SMT parts,", "SMT parts,EUR per unit,?"},
 		{"unit-cost.csv", "unit cost,", "unit cost,EUR per unit,?"},
 		{"unit-cost.csv", "cash out,", "cash out,EUR,?"},
 		{"batch-cost.csv", "total,", "total,?,?,?,?,?"},
-		{"to-buy.csv", "10,,?,", "10,,?,?,?,FS-8,\"frost sensor, ±0.5 K\",22,?,?,?,?,?,?,?,?,?,?,?"},
+		{"to-buy.csv", "10,,?,", "10,,?,?,?,FS-8,\"frost sensor, ±0.5 K\",24,?,?,?,?,?,?,?,?,?,?,?"},
 		{"warnings.csv", "no price,", "no price,FS-8,"},
 	} {
 		found := false
@@ -471,15 +471,15 @@ func TestUnknownIsNeverZero(t *testing.T) {
 }
 
 func TestMissing(t *testing.T) {
-	if got := Missing(sample.Frost(10)); len(got) != 0 {
+	if got := Missing(typed.Frost(t, 10)); len(got) != 0 {
 		t.Errorf("nothing is missing, but %q", got)
 	}
-	got := Missing(sample.Unpriced(sample.Frost(10, 40)))
+	got := Missing(typed.Unpriced(t, 10, 40))
 	if len(got) != 1 || got[0] != "FS-8" {
 		t.Errorf("missing at every batch: %q", got)
 	}
-	some := sample.Unpriced(sample.Frost(10, 40))
-	some.Batches[0] = sample.Frost(10, 40).Batches[0]
+	some := typed.Unpriced(t, 10, 40)
+	some.Batches[0] = typed.Frost(t, 10, 40).Batches[0]
 	if got := Missing(some); len(got) != 1 || got[0] != "FS-8 (batch 40)" {
 		t.Errorf("missing at one batch: %q", got)
 	}

@@ -10,13 +10,13 @@ import (
 
 	"tenoff/cost"
 	"tenoff/cost/sweep"
-	"tenoff/reports/internal/sample"
+	"tenoff/fixtures/typed"
 )
 
 // Every size of the sweep stands in the table, in the CSV and in the JSON with
 // the same figures; without a sweep JSON has no such key.
 func TestSweepEverywhere(t *testing.T) {
-	e := &Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 60)}
+	e := &Report{Estimate: typed.Frost(t, 10, 40), Curve: swept(t, 1, 60)}
 	table := Sweep(e)
 	if len(table.Rows) != 60 {
 		t.Fatalf("%d rows for 60 sizes", len(table.Rows))
@@ -47,7 +47,7 @@ func TestSweepEverywhere(t *testing.T) {
 		}
 	}
 	b.Reset()
-	if err := WriteJSON(&b, &Report{Estimate: sample.Frost(10)}); err != nil {
+	if err := WriteJSON(&b, &Report{Estimate: typed.Frost(t, 10)}); err != nil {
 		t.Fatal(err)
 	}
 	if strings.Contains(b.String(), `"sweep"`) {
@@ -57,7 +57,7 @@ func TestSweepEverywhere(t *testing.T) {
 
 // What is said of a curve, in each case that it can be.
 func TestCurveNotes(t *testing.T) {
-	e := &Report{Estimate: sample.Frost(10, 400), Curve: sample.Swept(1, 60)}
+	e := &Report{Estimate: typed.Frost(t, 10, 400), Curve: swept(t, 1, 60)}
 	with := func(change func(*sweep.Curve)) string {
 		c := *e.Curve
 		c.Points = append([]sweep.Point(nil), c.Points...)
@@ -114,7 +114,7 @@ func TestCurveNotes(t *testing.T) {
 
 // A price that the last size with a price misses is not said to miss those without one.
 func TestBreakEvenUpToAPrice(t *testing.T) {
-	e := &Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 60)}
+	e := &Report{Estimate: typed.Frost(t, 10), Curve: swept(t, 1, 60)}
 	e.Curve.Points[4].Total.Unpriced, e.Curve.Points[59].Total.Unpriced = true, true
 	last, unknown := e.Curve.Priced()
 	e.Pricing = &sweep.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(30)}, From: 1, To: 60, Last: last, Unknown: unknown, Consumed: sweep.Under{First: 5}}
@@ -127,7 +127,13 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 // Jumps: the large ones are listed, the small ones counted, and no more than a
 // few are picked out as the largest.
 func TestJumps(t *testing.T) {
-	e := &Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 60)}
+	e := &Report{Estimate: typed.Frost(t, 10), Curve: swept(t, 1, 60)}
+	e.Curve.Jumps = []sweep.Jump{
+		{Size: 11, Kind: sweep.NewSpare, What: "units to start", From: "10", To: "12"},
+		{Size: 26, Kind: sweep.NewPack, What: "SCREW-M3X8", From: "1 × 100", To: "2 × 100", Cash: decimal.RequireFromString("2.25")},
+		{Size: 26, Kind: sweep.NewLot, What: "main board", From: "1 × 25", To: "1 × 50", Cash: decimal.RequireFromString("31.00")},
+		{Size: 30, Kind: sweep.NewBreak, What: "=FS-8", From: "1.184", To: "1.09", Cash: decimal.RequireFromString("-20.11")},
+	}
 	table := Jumps(e)
 	if len(table.Rows) != 3 || !strings.Contains(strings.Join(table.Notes, "\n"), "not listed: 1 cost step of") {
 		t.Fatalf("%d rows; notes %q", len(table.Rows), table.Notes)
@@ -139,4 +145,14 @@ func TestJumps(t *testing.T) {
 	if got := LargestJumps(e, 9); len(got.Rows) != 3 {
 		t.Errorf("%d of 3 jumps", len(got.Rows))
 	}
+}
+
+// swept is the frost alarm over a range of batch sizes.
+func swept(t *testing.T, from, to int) *sweep.Curve {
+	t.Helper()
+	curve, problems := sweep.Run(typed.FrostRun(t, []int{to}), sweep.Request{From: from, To: to})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	return curve
 }

@@ -5,8 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 	"tenoff/reports"
-	"tenoff/reports/internal/sample"
 )
 
 func curve(t *testing.T, e *reports.Report, width int) string {
@@ -19,8 +20,8 @@ func curve(t *testing.T, e *reports.Report, width int) string {
 }
 
 func TestCurveGolden(t *testing.T) {
-	golden(t, "curve.txt", []byte(curve(t, &reports.Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 120)}, Width)))
-	if got := curve(t, &reports.Report{Estimate: sample.Frost(10)}, Width); got != "" {
+	golden(t, "curve.txt", []byte(curve(t, &reports.Report{Estimate: typed.Frost(t, 10, 40), Curve: swept(t, 1, 120)}, Width)))
+	if got := curve(t, &reports.Report{Estimate: typed.Frost(t, 10)}, Width); got != "" {
 		t.Errorf("a curve without a sweep: %q", got)
 	}
 }
@@ -34,7 +35,7 @@ func TestCurveShapes(t *testing.T) {
 	}{
 		{7, 7, "one size"}, {7, 8, "two sizes"}, {1, 30, "fewer sizes than columns"}, {1, 73, "about as many"}, {100, 900, "many more"},
 	} {
-		e := &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(row.from, row.to)}
+		e := &reports.Report{Estimate: typed.Frost(t, 10), Curve: swept(t, row.from, row.to)}
 		for _, width := range []int{50, 80} {
 			text := curve(t, e, width)
 			plotted := strings.SplitAfter(text, "lowest unit cost")[0]
@@ -61,11 +62,21 @@ func TestCurveShapes(t *testing.T) {
 			}
 		}
 	}
-	e := &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 30)}
+	e := &reports.Report{Estimate: typed.Frost(t, 10), Curve: swept(t, 1, 30)}
 	for i := 20; i < 30; i++ {
 		e.Curve.Points[i].Total.Unpriced = true
 	}
-	if whole, part := curve(t, &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(1, 30)}, Width), curve(t, e, Width); strings.Count(part, "*") >= strings.Count(whole, "*") {
+	if whole, part := curve(t, &reports.Report{Estimate: typed.Frost(t, 10), Curve: swept(t, 1, 30)}, Width), curve(t, e, Width); strings.Count(part, "*") >= strings.Count(whole, "*") {
 		t.Errorf("sizes without a price are drawn:\n%s", part)
 	}
+}
+
+// swept is the frost alarm over a range of batch sizes.
+func swept(t *testing.T, from, to int) *sweep.Curve {
+	t.Helper()
+	curve, problems := sweep.Run(typed.FrostRun(t, []int{to}), sweep.Request{From: from, To: to})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	return curve
 }

@@ -15,8 +15,8 @@ import (
 	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 	"tenoff/reports"
-	"tenoff/reports/internal/sample"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -63,13 +63,13 @@ func detail(t *testing.T, e *cost.Estimate, width int) []byte {
 }
 
 func TestEstimateGolden(t *testing.T) {
-	wide := sample.Frost(10, 40)
+	wide := typed.Frost(t, 10, 40)
 	wide.Name = "霜警報"
 	for name, e := range map[string]*cost.Estimate{
-		"frost.txt":    sample.Frost(10, 40, 100),
-		"unpriced.txt": sample.Unpriced(sample.Frost(10, 40)),
-		"yen.txt":      sample.Whole(sample.Frost(10, 40), "JPY"),
-		"many.txt":     sample.Frost(1, 2, 5, 10, 20, 40, 50, 100, 200, 500, 1000),
+		"frost.txt":    typed.Frost(t, 10, 40, 100),
+		"unpriced.txt": typed.Unpriced(t, 10, 40),
+		"yen.txt":      typed.FrostIn(t, "JPY", 10, 40),
+		"many.txt":     typed.Frost(t, 1, 2, 5, 10, 20, 40, 50, 100, 200, 500, 1000),
 		"wide.txt":     wide,
 	} {
 		golden(t, name, slices.Concat(estimate(t, e, Width), []byte("\n"), detail(t, e, Width)))
@@ -78,7 +78,7 @@ func TestEstimateGolden(t *testing.T) {
 
 func TestPrintGolden(t *testing.T) {
 	var b bytes.Buffer
-	for _, table := range reports.Tables(&reports.Report{Estimate: sample.Frost(10, 40)}) {
+	for _, table := range reports.Tables(&reports.Report{Estimate: typed.Frost(t, 10, 40)}) {
 		if err := Print(&b, table, Width); err != nil {
 			t.Fatal(err)
 		}
@@ -89,7 +89,7 @@ func TestPrintGolden(t *testing.T) {
 
 // No line is wider than asked for, whatever the table, and no text is lost.
 func TestWidthIsKept(t *testing.T) {
-	e := sample.Unpriced(sample.Frost(1, 10, 40, 100, 1000))
+	e := typed.Unpriced(t, 1, 10, 40, 100, 1000)
 	e.Warnings = append(e.Warnings, strings.Repeat("long", 60), "霜警報"+strings.Repeat("警", 90))
 	for _, width := range []int{60, 80, 132} {
 		var b bytes.Buffer
@@ -115,7 +115,7 @@ func TestWidthIsKept(t *testing.T) {
 // long names, every row, what is missing, many files.
 func TestAnswerFitsAScreen(t *testing.T) {
 	for _, payers := range []int{1, 2, 4, 9} {
-		e := sample.Unpriced(sample.Frost(10, 400, 1000000))
+		e := typed.Unpriced(t, 10, 400, 1000000)
 		e.Name = strings.Repeat("very long name ", 12)
 		e.Today = bom.Date{Year: 2026, Month: 11, Day: 29}
 		e.RunningOut = nil
@@ -158,7 +158,7 @@ func TestEveryBatchIsShown(t *testing.T) {
 	var sizes []int
 	for n := 1; n <= 12; n++ {
 		sizes = append(sizes, 1000*n)
-		text := string(estimate(t, sample.Frost(sizes...), Width))
+		text := string(estimate(t, typed.Frost(t, sizes...), Width))
 		for _, row := range []string{"unit cost", "cash out", "surplus stock"} {
 			figures := 0
 			for line := range strings.Lines(text) {
@@ -175,7 +175,7 @@ func TestEveryBatchIsShown(t *testing.T) {
 
 // Figures stand flush right under their batch size, in wide text as well.
 func TestColumnsAlign(t *testing.T) {
-	text := string(estimate(t, sample.Frost(10, 40), Width))
+	text := string(estimate(t, typed.Frost(t, 10, 40), Width))
 	end := -1
 	for line := range strings.Lines(text) {
 		line = strings.TrimSuffix(line, "\n")
@@ -195,7 +195,7 @@ func TestColumnsAlign(t *testing.T) {
 
 // The control characters of a name from the input do not reach the terminal.
 func TestControlCharacters(t *testing.T) {
-	e := sample.Frost(10)
+	e := typed.Frost(t, 10)
 	e.Name = "frost\x1b[2Jalarm"
 	if text := estimate(t, e, Width); bytes.Contains(text, []byte("\x1b")) {
 		t.Errorf("an escape character in:\n%s", text)

@@ -20,8 +20,8 @@ import (
 	"tenoff/bom"
 	"tenoff/fixtures"
 	"tenoff/fixtures/checks"
+	"tenoff/fixtures/typed"
 	"tenoff/reports"
-	"tenoff/reports/internal/sample"
 )
 
 func records(t *testing.T, data []byte) [][]string {
@@ -39,8 +39,8 @@ func records(t *testing.T, data []byte) [][]string {
 // every sheet equals the tables, and the first sheet equals the JSON.
 func TestLibreOfficeReadsTheSame(t *testing.T) {
 	runs := map[string]*reports.Report{
-		"unpriced": {Estimate: sample.Unpriced(sample.Frost(10, 40))},
-		"yen":      {Estimate: sample.Whole(sample.Frost(10, 40), "JPY")},
+		"unpriced": {Estimate: typed.Unpriced(t, 10, 40)},
+		"yen":      {Estimate: typed.FrostIn(t, "JPY", 10, 40)},
 	}
 	for name, e := range runs {
 		t.Run(name, func(t *testing.T) {
@@ -146,7 +146,7 @@ func compareJSON(t *testing.T, e *reports.Report, l *live, sheets map[string][][
 func TestLibreOfficePrints(t *testing.T) {
 	checks.Program(t, "soffice")
 	reader, stock := checks.Program(t, "pdftotext"), checks.Program(t, "pdftoppm")
-	runs := []*reports.Report{{Estimate: sample.Frost(10, 40, 100_000)}}
+	runs := []*reports.Report{{Estimate: typed.Frost(t, 10, 40, 100_000)}}
 	for _, d := range fixtures.Demos() {
 		level := bom.LevelBuilt
 		if d.Level == bom.LevelKit.String() {

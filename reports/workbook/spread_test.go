@@ -13,7 +13,7 @@ import (
 // Each batch has a chart of its own, of its own rows and of no more than its
 // top ones.
 func TestSpreadCharts(t *testing.T) {
-	e := frost(10, 40)
+	e := frost(t, 10, 40)
 	e.Chances = &trial.Chances{Trials: 100, Seed: 1}
 	for _, inputs := range []int{3, 20} {
 		o := trial.Outlook{}

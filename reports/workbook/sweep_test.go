@@ -5,14 +5,16 @@ import (
 	"strings"
 	"testing"
 
+	"tenoff/cost"
+	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 	"tenoff/reports"
-	"tenoff/reports/internal/sample"
 )
 
 // The chart of a sweep draws both lines from the cells of the table, and no
 // size that lacks a price.
 func TestSweepChart(t *testing.T) {
-	e := &reports.Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 60)}
+	e := sweptAt(swept(t, 1, 60), typed.Frost(t, 10, 40))
 	for _, row := range []struct {
 		why            string
 		unknown        []int
@@ -22,7 +24,10 @@ func TestSweepChart(t *testing.T) {
 		{"the last ones run out of stock", []int{41, 42, 60}, 1, 40},
 		{"the first ones are below the least order", []int{1, 2, 3}, 4, 60},
 	} {
-		e := &reports.Report{Estimate: sample.Frost(10, 40), Curve: sample.Swept(1, 60)}
+		e := sweptAt(swept(t, 1, 60), typed.Frost(t, 10, 40))
+		if row.unknown != nil {
+			e.Curve.Jumps = nil
+		}
 		for _, size := range row.unknown {
 			e.Curve.Points[size-1].Total.Unpriced = true
 		}
@@ -40,7 +45,7 @@ func TestSweepChart(t *testing.T) {
 	if got, _ := f.GetCellValue(sheetSweep, at(1, lives(t, e).tables[reports.SweepName].rowAt[59])); got != "60" {
 		t.Errorf("the last size is %q", got)
 	}
-	one := &reports.Report{Estimate: sample.Frost(10), Curve: sample.Swept(10, 10)}
+	one := sweptAt(swept(t, 10, 10), typed.Frost(t, 10))
 	if got := len(strings.Split(part(t, written(t, one, Options{}), "[Content_Types].xml"), "charts/chart")) - 1; got != 1 {
 		t.Errorf("%d charts; a single size is no line", got)
 	}
@@ -58,9 +63,26 @@ func TestSweepScale(t *testing.T) {
 		{"from a single unit on", 1, 60, true},
 		{"where the curve is nearly flat", 40, 60, false},
 	} {
-		xml := part(t, written(t, &reports.Report{Estimate: sample.Frost(50), Curve: sample.Swept(row.from, row.to)}, Options{}), "xl/charts/chart2.xml")
+		xml := part(t, written(t, sweptAt(swept(t, row.from, row.to), typed.Frost(t, 50)), Options{}), "xl/charts/chart2.xml")
 		if got := strings.Count(xml, "<max val=") == 2; got != row.cut {
 			t.Errorf("%s: the scale is cut: %v", row.why, got)
 		}
 	}
+}
+
+// swept is the frost alarm over a range of batch sizes.
+func swept(t *testing.T, from, to int) *sweep.Curve {
+	t.Helper()
+	curve, problems := sweep.Run(typed.FrostRun(t, []int{to}), sweep.Request{From: from, To: to})
+	if problems.Failed() {
+		t.Fatal(problems)
+	}
+	return curve
+}
+
+// sweptAt is an estimate of which a workbook has figures alone, with a sweep.
+func sweptAt(c *sweep.Curve, e *cost.Estimate) *reports.Report {
+	r := figures(e)
+	r.Curve = c
+	return r
 }

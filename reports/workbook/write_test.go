@@ -14,8 +14,9 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/sweep"
+	"tenoff/fixtures/typed"
 	"tenoff/reports"
-	"tenoff/reports/internal/sample"
 )
 
 func written(t testing.TB, e *reports.Report, opt Options) []byte {
@@ -56,22 +57,29 @@ func part(t *testing.T, data []byte, name string) string {
 	return string(text)
 }
 
-// frost is the sample with nothing asked for besides.
-func frost(sizes ...int) *reports.Report { return &reports.Report{Estimate: sample.Frost(sizes...)} }
+// frost is the frost alarm with nothing asked for besides, without what formulas start from.
+func frost(t testing.TB, sizes ...int) *reports.Report { return figures(typed.Frost(t, sizes...)) }
+
+// figures is an estimate of which a workbook has figures alone.
+func figures(e *cost.Estimate) *reports.Report {
+	e.Terms = nil
+	return &reports.Report{Estimate: e}
+}
 
 // estimates are the runs that the tests of the whole workbook go through.
-func estimates() map[string]*reports.Report {
-	levels := frost(10, 40)
-	levels.Levels = sample.SideBySide(levels.Estimate)
+func estimates(t *testing.T) map[string]*reports.Report {
+	levels, run := frost(t, 10, 40), frost(t, 10)
+	levels.Levels, _ = sweep.Levels(typed.FrostRun(t, []int{10, 40}))
+	run.Curve = swept(t, 1, 60)
 	return map[string]*reports.Report{
-		"one batch":         frost(10),
-		"three batches":     frost(10, 40, 100),
-		"many batches":      frost(1, 2, 5, 10, 20, 50, 100, 200, 500, 1000),
-		"unpriced":          {Estimate: sample.Unpriced(sample.Frost(10, 40))},
-		"no minor digits":   {Estimate: sample.Whole(sample.Frost(10, 40), "JPY")},
-		"three minor ones":  {Estimate: sample.Whole(sample.Frost(10, 40), "KWD")},
+		"one batch":         frost(t, 10),
+		"three batches":     frost(t, 10, 40, 100),
+		"many batches":      frost(t, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000),
+		"unpriced":          figures(typed.Unpriced(t, 10, 40)),
+		"no minor digits":   figures(typed.FrostIn(t, "JPY", 10, 40)),
+		"three minor ones":  figures(typed.FrostIn(t, "KWD", 10, 40)),
 		"all levels":        levels,
-		"swept":             {Estimate: sample.Frost(10), Curve: sample.Swept(1, 60)},
+		"swept":             run,
 		"nothing but sizes": {Estimate: &cost.Estimate{Name: "empty", Currency: bom.Currency{Code: "EUR", Digits: 2}, Complete: true, Batches: []cost.Batch{{Size: 5}}}},
 	}
 }
@@ -80,7 +88,7 @@ func estimates() map[string]*reports.Report {
 // their exact digits, text as text, unknown figures as "?", and nothing is a
 // formula.
 func TestEveryCell(t *testing.T) {
-	for name, e := range estimates() {
+	for name, e := range estimates(t) {
 		f := opened(t, written(t, e, Options{}))
 		for _, s := range lives(t, e).tables {
 			table := s.table
@@ -114,7 +122,7 @@ func TestEveryCell(t *testing.T) {
 // A price keeps the digits it was typed with; text that starts like a formula
 // is shared text.
 func TestExactDigits(t *testing.T) {
-	data := written(t, frost(10), Options{})
+	data := written(t, frost(t, 10), Options{})
 	f := opened(t, data)
 	index, err := f.GetSheetIndex(sheetBuy)
 	if err != nil {
@@ -134,7 +142,7 @@ func TestExactDigits(t *testing.T) {
 // The first sheet tells the answer in a sentence for each batch and repeats the unit cost in
 // large figures.
 func TestAnswer(t *testing.T) {
-	e := frost(10, 40)
+	e := frost(t, 10, 40)
 	f := opened(t, written(t, e, Options{}))
 	for _, row := range []struct {
 		cell, want, why string
@@ -162,9 +170,9 @@ func TestAnswer(t *testing.T) {
 // The same estimate gives the same bytes, although the library goes through
 // maps.
 func TestStableBytes(t *testing.T) {
-	want := written(t, frost(10, 40), Options{})
+	want := written(t, frost(t, 10, 40), Options{})
 	for range 10 {
-		if !bytes.Equal(written(t, frost(10, 40), Options{}), want) {
+		if !bytes.Equal(written(t, frost(t, 10, 40), Options{}), want) {
 			t.Fatal("the bytes differ from one time to the next")
 		}
 	}
@@ -178,7 +186,7 @@ func TestDates(t *testing.T) {
 		opt  Options
 		want string
 	}{{Options{}, "1980-01-01T00:00:00Z"}, {Options{Date: day}, "2031-02-03T00:00:00Z"}} {
-		data := written(t, frost(10), row.opt)
+		data := written(t, frost(t, 10), row.opt)
 		core := part(t, data, "docProps/core.xml")
 		if strings.Count(core, row.want) != 2 {
 			t.Errorf("created and modified should be %s: %s", row.want, core)
@@ -198,7 +206,7 @@ func TestDates(t *testing.T) {
 // Every sheet prints on A4, with its name, the run, the day on which it was computed and the
 // page in the footer, and its title stays in sight.
 func TestPaper(t *testing.T) {
-	e := frost(10, 40)
+	e := frost(t, 10, 40)
 	e.Name, e.Today = "frost & thaw", bom.Date{Year: 2026, Month: 3, Day: 20}
 	data := written(t, e, Options{})
 	f := opened(t, data)
@@ -272,7 +280,7 @@ func TestBuyShowsEveryOrder(t *testing.T) {
 // No more than twelve sheets, in their order, whatever is asked for.
 func TestTwelveSheets(t *testing.T) {
 	all := []string{sheetSummary, sheetBuy, sheetBoards, sheetPrint, sheetBench, sheetPlan, sheetPayers, sheetSweep, sheetRisk, sheetInputs, sheetNotes, sheetDetail}
-	for name, e := range estimates() {
+	for name, e := range estimates(t) {
 		list, at := opened(t, written(t, e, Options{})).GetSheetList(), -1
 		for _, s := range list {
 			i := slices.Index(all, s)
@@ -291,7 +299,7 @@ func TestTwelveSheets(t *testing.T) {
 // hold it, and the totals; neighbours never share a pattern, and every category is in one
 // group.
 func TestChart(t *testing.T) {
-	e := frost(10, 40)
+	e := frost(t, 10, 40)
 	data := written(t, e, Options{})
 	xml := part(t, data, "xl/charts/chart1.xml")
 	series := strings.Split(xml, "<ser>")[1:]
@@ -362,7 +370,7 @@ func luminance(hex string) float64 {
 
 // A run in which nothing costs anything has no chart, and still a workbook.
 func TestNothingToDraw(t *testing.T) {
-	data := written(t, estimates()["nothing but sizes"], Options{})
+	data := written(t, estimates(t)["nothing but sizes"], Options{})
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
 		t.Fatal(err)
@@ -380,7 +388,7 @@ func TestNothingToDraw(t *testing.T) {
 // Text longer than a cell holds is clipped and marked; a very long list of
 // what is missing points to its sheet; control characters do no harm.
 func TestHardTexts(t *testing.T) {
-	e := &reports.Report{Estimate: sample.Unpriced(sample.Frost(10))}
+	e := &reports.Report{Estimate: typed.Unpriced(t, 10)}
 	e.Name = "a\x00b\x1b[2J"
 	e.Warnings = []string{strings.Repeat("霜", 40_000), "bell\x07", "=cmd|' /C calc'!A0"}
 	for i := range e.Batches[0].Purchases {
@@ -411,7 +419,7 @@ func TestHardTexts(t *testing.T) {
 }
 
 func TestIsOurs(t *testing.T) {
-	data := written(t, frost(10), Options{})
+	data := written(t, frost(t, 10), Options{})
 	if !IsOurs(data) {
 		t.Error("our own workbook is not known")
 	}
@@ -443,7 +451,7 @@ func TestIsOurs(t *testing.T) {
 // No column is narrower than its numbers as they are shown, so none prints as
 // a row of marks.
 func TestWidths(t *testing.T) {
-	e := frost(10, 100_000)
+	e := frost(t, 10, 100_000)
 	f := opened(t, written(t, e, Options{}))
 	number := regexp.MustCompile(`^-?[\d,.]+$`)
 	for _, name := range f.GetSheetList() {
@@ -463,7 +471,7 @@ func TestWidths(t *testing.T) {
 }
 
 func BenchmarkWrite(b *testing.B) {
-	e := frost(10, 40, 100)
+	e := frost(b, 10, 40, 100)
 	for b.Loop() {
 		if err := Write(io.Discard, e, Options{}); err != nil {
 			b.Fatal(err)
