@@ -263,14 +263,22 @@ func (s *settler) sizeOf(l *bom.Line) {
 
 // packageSaid takes the package of a part from its description where no column names one:
 // "LDO regulator 3.3 V, SOT-23-5", and the leads of resistors and the like: "capacitor,
-// radial". Connectors and the like may be what the part is for.
+// radial". Connectors and the like may be what the part is for, but not where the
+// designators are those of no chip: J1, "Header 2x3".
 func (t *teller) packageSaid() {
-	if t.pkg.Mount != bom.MountNone || t.line.Given.Mount {
+	if t.pkg.Mount != bom.MountNone || t.pkg.Nothing || t.line.Given.Mount {
 		return
 	}
 	p, twoLeads := bom.ReadPackage(t.line.Description), t.class.Mount == bom.SMT && t.class.Joints <= 2
 	if bodies.MatchString(p.Family) || twoLeads && (p.Family == "axial" || p.Family == "radial") {
 		t.pkg, t.by = p, byDescription
+		return
+	}
+	for _, text := range []string{t.line.Value, t.line.Description} {
+		if p := bom.ReadPackage(text); t.class.Mount == bom.THT && p.Mount == bom.THT && p.Joints.Known {
+			t.pkg, t.by = p, byDescription
+			return
+		}
 	}
 }
 
