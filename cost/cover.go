@@ -20,11 +20,12 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 	}
 	batches := make([]Batch, len(run.Batches))
 	var found faults
+	makings := makingsInStock(m)
 	for i, size := range run.Batches {
-		b, complaints := m.At(i).begin(size)
+		b, complaints := makings[i].begin(size)
 		found.add(b.ID(), complaints)
 		b.Parts = make([]PartRun, len(m.parts))
-		s := m.scratch(&b)
+		s := makings[i].scratch(&b)
 		for p := range m.parts {
 			if m.parts[p].Unit != grams {
 				_, b.Parts[p] = s.demandOf(p)
@@ -36,6 +37,51 @@ func StockCovers(run Run) ([]StockCover, bom.Problems) {
 		return nil, problems
 	}
 	return withSubstitutes(m, coversOf(m, batches, false)), problems
+}
+
+// makingsInStock are the models of the makings that the batches take where what runs short is in
+// stock: who populates the boards, and on which panels, says how many of a part are bought, if any.
+func makingsInStock(m *Model) []*Model {
+	out := make([]*Model, len(m.run.Batches))
+	for i := range out {
+		out[i] = m.At(i)
+	}
+	if m.ways == nil {
+		return out
+	}
+	run := m.run
+	run.Prices, run.Scarce = amplePrices(m, out), Scarcity{}
+	ample, _ := New(run)
+	for i, size := range run.Batches {
+		only := *ample.At(i)
+		only.costsOnly = true
+		b, _ := only.Batch(size)
+		out[i] = out[i].ways[b.way]
+	}
+	return out
+}
+
+// amplePrices is the price sheet with enough of all parts of which some batch, by some making,
+// wants more than can be had.
+func amplePrices(m *Model, at []*Model) *bom.Prices {
+	short := map[*bom.Offer]bool{}
+	for i, size := range m.run.Batches {
+		for _, way := range at[i].allWays() {
+			for _, p := range way.Short(size) {
+				for _, row := range m.parts[p].rows {
+					short[row] = true
+				}
+			}
+		}
+	}
+	out := *m.prices
+	out.Offers = slices.Clone(out.Offers)
+	for i := range out.Offers {
+		if short[&m.prices.Offers[i]] {
+			out.Offers[i].Stock = -1
+		}
+	}
+	return &out
 }
 
 // withSubstitutes names what may stand in for the parts.

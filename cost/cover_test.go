@@ -158,6 +158,31 @@ func TestThinOnesFirst(t *testing.T) {
 	}
 }
 
+// What is required goes by who makes the boards, and on which panels, as the estimate takes it:
+// five boards come on ceil(5 / 4) = 2 panels, of which all eight are populated; an assembler whose
+// cheaper quote includes the parts leaves none to be bought. That seven are too few for the panels,
+// so that they would be made singly, is what the cover has to tell.
+func TestCoverGoesByTheMaking(t *testing.T) {
+	in := input{
+		"unit.csv":            "Designator,Part number,Package,Mount,Joints\nU1,CHIP,SO8,SMT,8\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Stock,Price\nCHIP,Corner Parts,16,1\n",
+		"prices/boards.csv":   "Board,Fabricator,Lot,Price\nunit,Panel House,10,100\nPAN,Panel House,2,10\n",
+		"prices/panels.csv":   "Panel,Board,Per panel\nPAN,unit,4\n",
+		"prices/assembly.csv": "Assembler,Set-up\nPlacing House,30\n",
+	}
+	if covers := coversAt(t, in, 5); len(covers) != 1 || coverText(covers[0]) != "8: 2" {
+		t.Errorf("on panels: %+v", covers)
+	}
+	if covers := coversAt(t, in.with("prices/offers.csv", "Part number,Supplier,Stock,Price\nCHIP,Corner Parts,7,1\n"), 5); coverText(covers[0]) != "8: 0.87" {
+		t.Errorf("seven left: %+v", covers)
+	}
+	in = in.with("prices/assembly-quotes.csv", "Assembler,Board,From,Price each,Parts\nOther House,PAN,1,1,included\n")
+	if covers := coversAt(t, in, 5); len(covers) != 0 {
+		t.Errorf("parts included: %+v", covers)
+	}
+}
+
 // Substitutes that are not allowed are not named; suppliers come with what they have and
 // how long they take; a supplier that is left out is no source. Boards and filament have no
 // stock.
