@@ -27,8 +27,7 @@ var attritionClass = map[string]string{
 func findAllowances(m *Model) {
 	type rowKey struct{ class, pkg string }
 	rows := map[rowKey]allowance{}
-	for i := range m.prices.Allowances {
-		a := &m.prices.Allowances[i]
+	for _, a := range bom.Refs(m.prices.Allowances) {
 		rows[rowKey{a.AppliesTo, bom.ReadPackage(a.Package).Key}] = allowance{a, scaledPercent(a.Percent)}
 	}
 	packages := map[string][]string{} // keys of those met so far: lines share a few

@@ -30,8 +30,7 @@ func buyApart(m *Model, b *Batch) {
 		return
 	}
 	alone := m.alikeMade(b)
-	for i := range b.Products {
-		p := &b.Products[i]
+	for i, p := range bom.Refs(b.Products) {
 		if p.Size == 0 {
 			p.Alone = decimal.NewNullDecimal(decimal.Zero)
 			continue

@@ -15,8 +15,7 @@ func groupPlates(m *Model) {
 		material int
 	}
 	at := map[key]int{}
-	for i := range m.printed {
-		pl := &m.printed[i]
+	for i, pl := range bom.Refs(m.printed) {
 		k := key{pieceOf(m, pl), pl.material}
 		if pl.packed {
 			k.part = ""

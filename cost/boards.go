@@ -24,8 +24,7 @@ func sortQuotes(m *Model) {
 		m.bareBoards[b].add(sizePanel(m, q), fabricatorOf(&m.prices.Settings, q))
 		m.supply.rate(q.Currency, q.At("Currency"))
 	}
-	for i := range m.prices.OnHand {
-		oh := &m.prices.OnHand[i]
+	for _, oh := range bom.Refs(m.prices.OnHand) {
 		if b := boardNamed(m.boards, oh.Part); b >= 0 {
 			m.bareBoards[b].onHand = append(m.bareBoards[b].onHand, oh)
 		}
@@ -100,8 +99,7 @@ func prepareLots(m *Model, v *variant) {
 // Without a quote that fits the problem names what is missing.
 func buyBoards(m *Model, b int, n int64) ([]boardOrder, *bom.Problem) {
 	var out []boardOrder
-	for i := range m.bareBoards[b].variants {
-		v := &m.bareBoards[b].variants[i]
+	for i, v := range bom.Refs(m.bareBoards[b].variants) {
 		var best *boardOrder
 		if v.cover.Can(n) {
 			best = cheaper(best, lotOrder(m, b, i, n))

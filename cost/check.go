@@ -25,8 +25,7 @@ func Check(run Run) (priced bool, problems bom.Problems) {
 			problems.Add(*m.noQuote(i, 0))
 		}
 	}
-	for i := range m.zones {
-		z := &m.zones[i]
+	for _, z := range bom.Refs(m.zones) {
 		full := z.parcel(z.per)
 		if z.cheapest(m, &full, worth{}) == nil && (z.row != nil || len(m.prices.Postage) > 0) {
 			problems.Add(noService(m, z, &full, worth{}))

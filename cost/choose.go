@@ -49,8 +49,7 @@ func (m *Model) newChooser(size int) *chooser {
 	if problems.Failed() {
 		return c
 	}
-	for i := range m.swaps {
-		s := &m.swaps[i]
+	for i, s := range bom.Refs(m.swaps) {
 		if !s.optional {
 			continue
 		}
@@ -241,8 +240,7 @@ func (c *chooser) land(takes []bom.Quantity, under decimal.NullDecimal, effort i
 		c.like = &all[0]
 	}
 	v.above = true
-	for i := range all {
-		w := &all[i]
+	for i, w := range bom.Refs(all) {
 		if w.sums == nil {
 			continue
 		}
@@ -272,8 +270,7 @@ func (c *chooser) land(takes []bom.Quantity, under decimal.NullDecimal, effort i
 func (c *chooser) taken(b *Batch) (out []Taken) {
 	effort := cmp.Or(c.m.run.Effort, buy.DefaultEffort)
 	var now *verdict // the batch as it is
-	for i := range c.m.swaps {
-		s := &c.m.swaps[i]
+	for i, s := range bom.Refs(c.m.swaps) {
 		if !s.optional || b.takes[i] == 0 || b.taken[i] == 0 {
 			continue
 		}

@@ -78,8 +78,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 	})
 	kept := make([]int, 0, len(m.swaps)) // indices into swaps
 	run.picked = &picked{batches: map[planSize]decision{}}
-	for i := range m.swaps {
-		s := &m.swaps[i]
+	for i, s := range bom.Refs(m.swaps) {
 		if s.optional && !slices.ContainsFunc(made, func(d decision) bool { return d.takes[i] > 0 }) {
 			continue
 		}

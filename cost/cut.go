@@ -20,8 +20,7 @@ const mmPerM = 1000
 
 // prepareCuts finds the lengths that parts are cut to, the longest first (5.2).
 func prepareCuts(m *Model) {
-	for i := range m.entries {
-		e := &m.entries[i]
+	for i, e := range bom.Refs(m.entries) {
 		l := e.Line
 		if l.CutMM == 0 {
 			continue
@@ -43,8 +42,7 @@ func prepareCuts(m *Model) {
 		}
 		p.cuts[at].entries = append(p.cuts[at].entries, i)
 	}
-	for i := range m.parts {
-		p := &m.parts[i]
+	for _, p := range bom.Refs(m.parts) {
 		if p.cuts == nil {
 			continue
 		}
@@ -167,8 +165,7 @@ func (p *part) ringsOf(b *Batch) (need, spares bom.Quantity, ok bool) {
 
 // listCuts tells how the rings of a batch are cut.
 func listCuts(m *Model, b *Batch) {
-	for i := range m.parts {
-		p := &m.parts[i]
+	for i, p := range bom.Refs(m.parts) {
 		if p.cuts == nil {
 			continue
 		}
@@ -191,8 +188,7 @@ func listCuts(m *Model, b *Batch) {
 // cutBought cuts leads of one length from the rings that are bought, one after the other.
 func cutBought(b *Batch, part int, mm bom.Quantity) {
 	left := int64(b.Parts[part].Takes.Ceil())
-	for i := range b.Purchases {
-		p := &b.Purchases[i]
+	for _, p := range bom.Refs(b.Purchases) {
 		if p.Kind != Goods || p.Index != part || p.Unpriced || p.offer.CutFromM == 0 {
 			continue
 		}

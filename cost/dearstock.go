@@ -51,8 +51,7 @@ func (o Order) charged() bool {
 
 // warnOfDearStock tells of stock on hand that makes batches dearer.
 func warnOfDearStock(m *Model, batches []Batch) (problems bom.Problems) {
-	for i := range m.prices.OnHand {
-		row := &m.prices.OnHand[i]
+	for _, row := range bom.Refs(m.prices.OnHand) {
 		var sizes, saves []string
 		for _, b := range batches {
 			for _, s := range b.dear {

@@ -31,8 +31,7 @@ func countsAt(appliesTo string, level bom.Level) bool {
 // prepareWork counts what each row of hand work is done to in each product; what is done
 // once for the batch, or for each plate, is one row of all products that it is done for.
 func prepareWork(m *Model) {
-	for i := range m.prices.HandWork {
-		op := &m.prices.HandWork[i]
+	for _, op := range bom.Refs(m.prices.HandWork) {
 		var before []int
 		for p := range m.products {
 			row, ok := productWork(m, op, p)
@@ -95,8 +94,7 @@ func (e *Entry) timed() bool { return e.Line.BenchS.Known }
 // counts at the levels of the rows of its class, other lines when the unit is built, and
 // not where a machine places it.
 func lineWork(m *Model) {
-	for i := range m.entries {
-		e := &m.entries[i]
+	for _, e := range bom.Refs(m.entries) {
 		class, l := classOf(e.Line), e.Line
 		if !e.timed() || e.StandsFor > 0 || m.making.placed(e) || l.BenchS.Value == 0 || !countsAt(class, m.products[e.Product].level) {
 			continue

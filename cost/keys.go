@@ -13,8 +13,7 @@ import (
 func gatherParts(m *Model) {
 	m.partOf, m.spelled = make(map[string]int, len(m.entries)), map[string]int{}
 	m.parts = make([]part, 0, len(m.entries))
-	for i := range m.entries {
-		e := &m.entries[i]
+	for i, e := range bom.Refs(m.entries) {
 		switch e.Line.Kind {
 		case bom.KindBoard, bom.KindPrinted:
 			continue
@@ -130,8 +129,7 @@ func (m *Model) findOne(key string, at bom.Place) (int, bool) {
 // sortLines puts the lines of every part under the categories they fall in.
 func sortLines(m *Model) {
 	all := make([]categoryLines, 0, len(m.parts))
-	for i := range m.parts {
-		p := &m.parts[i]
+	for _, p := range bom.Refs(m.parts) {
 		if first := m.entries[p.Entries[0]].Category; !slices.ContainsFunc(p.Entries, func(e int) bool { return m.entries[e].Category != first }) {
 			all = append(all, categoryLines{first, p.Entries})
 			p.in = all[len(all)-1 : len(all) : len(all)]

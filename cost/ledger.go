@@ -19,8 +19,7 @@ func sharePayers(s *sums) {
 		payPurchase(l, i)
 	}
 	giveStock(l)
-	for i := range b.Fees {
-		f := &b.Fees[i]
+	for i, f := range bom.Refs(b.Fees) {
 		l.payOrWork(rules.rule(f.Line(), -1, -1, s.m.supply.index(f.Payee), f.Category), f.Category, f.What, s.fees[i].portion, forFee(s, f))
 	}
 	for i := range s.orders {
@@ -170,15 +169,13 @@ func giveStock(l *ledger) {
 // of it.
 func addUpProducts(l *ledger) {
 	s := l.s
-	for i := range s.b.Products {
-		p := &s.b.Products[i]
+	for i, p := range bom.Refs(s.b.Products) {
 		if !s.several() {
 			p.Amounts, p.Categories = s.b.Total, s.b.Categories
 			continue
 		}
 		var all account
-		for payer := range l.products[i] {
-			of := &l.products[i][payer]
+		for payer, of := range bom.Refs(l.products[i]) {
 			s.total(OfBorne, BorneKey(i, payer, len(s.b.Payers)), of)
 			all.addTotal(of)
 		}

@@ -65,8 +65,7 @@ func (mk *making) provided(e *Entry) bool {
 
 // markSent marks the parts that the run sends to the assembler, who sells them perhaps.
 func markSent(m *Model) {
-	for i := range m.parts {
-		p := &m.parts[i]
+	for _, p := range bom.Refs(m.parts) {
 		p.sent = slices.ContainsFunc(p.Entries, func(e int) bool { return m.making.placed(&m.entries[e]) && !m.making.provided(&m.entries[e]) })
 	}
 }

@@ -18,8 +18,7 @@ func prepareMakings(m *Model) {
 	m.makings = makingsOf(m, shops)
 	m.making = m.makings[0]
 	if m.making.assembler < 0 {
-		for i := range m.boards {
-			b := &m.boards[i]
+		for _, b := range bom.Refs(m.boards) {
 			b.Placements, b.Joints, b.partLines, b.Sides = 0, 0, 0, 0
 		}
 		return
@@ -85,10 +84,8 @@ func listShops(m *Model) (out []shop) {
 		if !ok || set != "" && bom.Fold(name) != bom.Fold(set) {
 			return nil
 		}
-		for i := range out {
-			if out[i].supplier == supplier {
-				return &out[i]
-			}
+		if had := bom.First(out, func(s *shop) bool { return s.supplier == supplier }); had != nil {
+			return had
 		}
 		out = append(out, shop{name: m.supply.list[supplier].Name, supplier: supplier, quotes: make([][]*quoted, len(m.boards))})
 		return &out[len(out)-1]
@@ -99,8 +96,7 @@ func listShops(m *Model) (out []shop) {
 			m.supply.rate(a.Currency, a.At("Currency"))
 		}
 	}
-	for i := range m.prices.AssemblyQuotes {
-		q := &m.prices.AssemblyQuotes[i]
+	for _, q := range bom.Refs(m.prices.AssemblyQuotes) {
 		board := boardNamed(m.boards, q.Board)
 		if board < 0 || at(q.Assembler) == nil {
 			continue
@@ -217,10 +213,8 @@ func tellWhoFits(m *Model) {
 // one is set, else SMT parts are hand work.
 func complainOfShops(m *Model, shops []shop) {
 	var lacks []string
-	for i := range shops {
-		s := &shops[i]
-		for board := range m.boards {
-			b := &m.boards[board]
+	for _, s := range bom.Refs(shops) {
+		for board, b := range bom.Refs(m.boards) {
 			if len(b.Holds) > 0 || b.Placements == 0 && b.HandParts == 0 {
 				continue
 			}

@@ -20,8 +20,7 @@ func prepareMass(m *Model) {
 	for i := range m.printed {
 		printed[m.printed[i].entry] = m.printed[i].g.G.Value
 	}
-	for i := range m.entries {
-		e := &m.entries[i]
+	for i, e := range bom.Refs(m.entries) {
 		l, mass := e.Line, &m.products[e.Product].mass
 		mass.lines++
 		switch {
@@ -85,8 +84,7 @@ func warnOfProduct(m *Model, product int) {
 func heldByBoards(m *Model, product int) (problems bom.Problems) {
 	for b := range m.boards {
 		var loose []string
-		for i := range m.entries {
-			e := &m.entries[i]
+		for _, e := range bom.Refs(m.entries) {
 			if e.Product != product || e.Board != b || e.weighs > 0 || len(e.Line.Designators) > 0 {
 				continue
 			}
@@ -126,8 +124,7 @@ func warnOfHazards(m *Model) {
 	for i := range m.products {
 		hazards = addNames(hazards, m.products[i].mass.hazards)
 	}
-	for i := range m.prices.Postage {
-		s := &m.prices.Postage[i]
+	for _, s := range bom.Refs(m.prices.Postage) {
 		for _, h := range s.Excludes {
 			if hasName(excluded, h) {
 				continue

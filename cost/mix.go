@@ -13,8 +13,7 @@ import (
 // taken for no line is dropped.
 func mixLines(m *Model) {
 	own := len(m.entries)
-	for i := range m.swaps {
-		s := &m.swaps[i]
+	for _, s := range bom.Refs(m.swaps) {
 		if !s.Mixed && !s.optional {
 			continue
 		}
@@ -55,8 +54,7 @@ func takeSubstitutes(m *Model, b *Batch) {
 			b.Needs[i] = 0
 		}
 	}
-	for i := range m.swaps {
-		s := &m.swaps[i]
+	for i, s := range bom.Refs(m.swaps) {
 		b.takenBy[i] = make([]int, len(b.Products))
 		if len(s.lines) == 0 {
 			for _, p := range s.products {

@@ -138,12 +138,7 @@ func (pl *printedLine) by(p *bom.Printer) *pieceOn {
 	if pl.printer == p {
 		return &pl.pieceOn
 	}
-	for i := range pl.others {
-		if pl.others[i].printer == p {
-			return &pl.others[i]
-		}
-	}
-	return nil
+	return bom.First(pl.others, func(o *pieceOn) bool { return o.printer == p })
 }
 
 // grams is what filament is counted in.

@@ -84,8 +84,7 @@ func hazardsWith(m *Model) {
 		m.products[i].mass.hazards = nil
 	}
 	m.zones, m.problems = nil, nil // what there is to say of them New said
-	for i := range m.entries {
-		e := &m.entries[i]
+	for i, e := range bom.Refs(m.entries) {
 		if e.StandsFor == 0 && !gone[i] || taken[i] {
 			mass := &m.products[e.Product].mass
 			mass.hazards = addNames(mass.hazards, e.Line.Hazard)

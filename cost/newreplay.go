@@ -142,8 +142,7 @@ func (c *replayMaker) printing() {
 		c.prints = append(c.prints, p)
 	}
 	at := map[string]int{} // -> index into groups
-	for k := range c.b.beds {
-		l := &c.b.beds[k]
+	for k, l := range bom.Refs(c.b.beds) {
 		good, lines := 1.0, c.m.groups[l.group].lines
 		if l.printer != nil {
 			good -= fraction(l.printer.Failure)
@@ -326,8 +325,7 @@ func (c *replayMaker) drawnBy(f *sum.Figure) func() varying {
 // power gives what the power of a printer is drawn by.
 func (c *replayMaker) power(f *sum.Figure) func() varying {
 	value := f.Value
-	for i := range c.m.prices.Printers {
-		p := &c.m.prices.Printers[i]
+	for _, p := range bom.Refs(c.m.prices.Printers) {
 		if p.At("Power W") == f.Place && f.Key.What == p.Name+": Power W" {
 			return func() varying {
 				return c.in.follow(Ranged{Name: "power, " + p.Name, Unit: "W", Key: drawKey("power", bom.Fold(p.Name))}, value, p.PowerRange, bom.Date{})

@@ -15,14 +15,12 @@ import (
 // tieOffers ties the rows of the tab offers, and the spools of the tab materials,
 // to the parts of the run.
 func tieOffers(m *Model) {
-	for i := range m.prices.Offers {
-		o := &m.prices.Offers[i]
+	for _, o := range bom.Refs(m.prices.Offers) {
 		if p, ok := m.findOne(o.Part, o.At("Part number")); ok && len(o.Breaks) > 0 { // of the run, and with a price
 			m.parts[p].rows = append(m.parts[p].rows, o)
 		}
 	}
-	for i := range m.parts {
-		p := &m.parts[i]
+	for _, p := range bom.Refs(m.parts) {
 		sortOffers(m, p.rows)
 		had := len(p.rows)
 		p.rows = slices.DeleteFunc(p.rows, func(o *bom.Offer) bool {
@@ -69,8 +67,7 @@ func (p *part) among(names []string) bool {
 // none.
 func (p *part) leastEach(m *Model) float64 {
 	least := math.Inf(1)
-	for i := range p.offers {
-		o := &p.offers[i]
+	for _, o := range bom.Refs(p.offers) {
 		last := o.Breaks[len(o.Breaks)-1].Price.InexactFloat64()
 		least = min(least, last*m.supply.rate(o.Currency, bom.Place{}).InexactFloat64()/o.Pieces.Float())
 	}
@@ -111,8 +108,7 @@ func atMost(q bom.Quantity, ok bool) bom.Quantity {
 
 // tieStock ties the rows of the tab on hand to parts.
 func tieStock(m *Model) {
-	for i := range m.prices.OnHand {
-		oh := &m.prices.OnHand[i]
+	for _, oh := range bom.Refs(m.prices.OnHand) {
 		if p, ok := m.findOne(oh.Part, oh.At("Part number")); ok {
 			same := slices.IndexFunc(m.parts[p].onHand, func(o *bom.OnHand) bool {
 				return o.UnitValue.Equal(oh.UnitValue) && bom.Fold(o.GivenBy) == bom.Fold(oh.GivenBy)

@@ -70,8 +70,7 @@ func (p *part) reaches(need bom.Quantity) (out []bom.Quantity) {
 	hand := onHandOf(p.onHand)
 	wanted := max(0, need+p.allowanceOver(need)-hand)
 	var held []bom.Quantity
-	for i := range p.offers {
-		o := &p.offers[i]
+	for _, o := range bom.Refs(p.offers) {
 		packs := wholePacks(o, wanted)
 		if most := min(mostOf(o), packs); most > 0 && (most < wanted || len(p.offers) > 1) {
 			held = append(held, most)

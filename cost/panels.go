@@ -12,8 +12,7 @@ import (
 // boards are of the run.
 func addPanels(m *Model) {
 	foreign, types := map[int]*bom.PanelRow{}, len(m.boards)
-	for i := range m.prices.Panels {
-		row := &m.prices.Panels[i]
+	for _, row := range bom.Refs(m.prices.Panels) {
 		p := types + boardNamed(m.boards[types:], row.Panel)
 		if p < types {
 			p = len(m.boards)
@@ -66,16 +65,14 @@ func hintAt(p *bom.Problem, name string, boards []Board) {
 // of quotes of assemblers for what the run does not have.
 func checkBoardNames(m *Model) {
 	panels := map[string]bool{}
-	for i := range m.prices.Panels {
-		row := &m.prices.Panels[i]
+	for _, row := range bom.Refs(m.prices.Panels) {
 		key := bom.ExactKey(row.Panel)
 		if b := boardNamed(m.boards, row.Panel); b >= 0 && len(m.boards[b].Holds) == 0 && !panels[key] {
 			m.problems.Errorf(row.At("Panel"), row.Panel, "another name for the panel", "a board of the run has the name of this panel")
 		}
 		panels[key] = true
 	}
-	for i := range m.prices.AssemblyQuotes {
-		q := &m.prices.AssemblyQuotes[i]
+	for _, q := range bom.Refs(m.prices.AssemblyQuotes) {
 		if len(m.boards) == 0 || boardNamed(m.boards, q.Board) >= 0 || panels[bom.ExactKey(q.Board)] {
 			continue
 		}
@@ -194,8 +191,7 @@ func sizePanel(m *Model, q bom.Quote) bom.Quote {
 	}
 	row := &m.prices.Panels[at]
 	var board *bom.Quote
-	for i := range m.prices.Quotes {
-		b := &m.prices.Quotes[i]
+	for _, b := range bom.Refs(m.prices.Quotes) {
 		if bom.ExactKey(b.Board) == bom.ExactKey(row.Board) && b.LengthMM.Known && b.WidthMM.Known && (board == nil || sizesBetter(&m.prices.Settings, b, board, q)) {
 			board = b
 		}

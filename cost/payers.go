@@ -55,8 +55,7 @@ func preparePayers(m *Model) {
 		r.recipients = payer[bom.Fold(name)]
 	}
 	rules := map[string]*shareRule{}
-	for i := range m.shareRows {
-		s := &m.shareRows[i]
+	for _, s := range bom.Refs(m.shareRows) {
 		key := bom.Fold(s.AppliesTo)
 		rule, again := rules[key]
 		if !again {

@@ -150,8 +150,7 @@ func sourcesOf(m *Model, pl *printedLine, l *bom.Line, recipe *bom.Recipe, corre
 		return
 	}
 	pl.take(l, slices.Clone(files), recipe, corrections)
-	for i := range pl.others {
-		o := &pl.others[i]
+	for _, o := range bom.Refs(pl.others) {
 		here := files
 		if o.printer.Kinematics() != pl.printer.Kinematics() {
 			here, _ = measured(m, l, recipe, o.printer) // a mesh that one recipe cuts it cuts for all
@@ -184,8 +183,7 @@ func (o *pieceOn) take(l *bom.Line, files []printing.Piece, recipe *bom.Recipe, 
 	}
 	corrections.Apply(files, o.printer, l.Recipe, recipe)
 	o.sources = append(o.sources, files...)
-	for i := range o.sources {
-		s := &o.sources[i]
+	for _, s := range bom.Refs(o.sources) {
 		if o.g == nil && s.G.Known {
 			o.g = s
 		}
@@ -216,8 +214,7 @@ func compareSources(m *Model, pl *printedLine, l *bom.Line) {
 		return
 	}
 	g, h := pl.g.GOn(pl.perPlate).Value, pl.hours.HoursOn(pl.perPlate).Value
-	for i := range pl.sources {
-		s := &pl.sources[i]
+	for _, s := range bom.Refs(pl.sources) {
 		if grams, other := s.GOn(pl.perPlate), s.HoursOn(pl.perPlate); farFrom(g, grams) || farFrom(h, other) {
 			m.problems.Warnf(l.At("File"), l.File, "check the figures, the recipe, or whether it is the same part",
 				"%s: the %s says %s, the %s %s", l.Part, pl.from(), takesText(bom.Known(g), bom.Known(h)), s.From, takesText(grams, other))
@@ -239,8 +236,7 @@ func takesText(g, h bom.Measure) string {
 // materialPart makes a part of a material: an order unit is a spool, a piece a gram.
 func materialPart(m *Model, l *bom.Line) int {
 	p := part{Part: Part{Key: l.Material, Unit: grams, Description: "filament"}}
-	for i := range m.prices.Materials {
-		mat := &m.prices.Materials[i]
+	for _, mat := range bom.Refs(m.prices.Materials) {
 		if mat.Unpriced || bom.Fold(mat.Name) != bom.Fold(l.Material) || !m.supply.mayOrder(m.supply.of[bom.Fold(mat.Supplier)]) {
 			continue
 		}
@@ -294,8 +290,7 @@ func (o *pieceOn) fromText() string {
 
 // unused are the sources that are not used, or for one figure only.
 func (o *pieceOn) unused(perPlate int) (out []PieceFigures) {
-	for i := range o.sources {
-		s := &o.sources[i]
+	for _, s := range bom.Refs(o.sources) {
 		f := PieceFigures{From: s.From, G: s.GOn(perPlate), Hours: s.HoursOn(perPlate)}
 		if s == o.g {
 			f.G = bom.Measure{}
@@ -323,8 +318,7 @@ type pieceKey struct {
 // A number on a plate that one of them leaves out is that of the others.
 func onePiece(m *Model) {
 	parts, pieces := map[string]int{}, map[pieceKey]int{} // -> the first of its lines, among the printed
-	for i := range m.printed {
-		pl := &m.printed[i]
+	for i, pl := range bom.Refs(m.printed) {
 		if lineOf(m, pl).Number == "" {
 			continue
 		}
@@ -344,8 +338,7 @@ func onePiece(m *Model) {
 			pieces[key] = i
 		}
 	}
-	for i := range m.printed {
-		pl := &m.printed[i]
+	for _, pl := range bom.Refs(m.printed) {
 		if first, ok := pieces[pieceOf(m, pl)]; ok && lineOf(m, pl).PerPlate == 0 {
 			pl.perPlate, pl.packed = m.printed[first].perPlate, m.printed[first].packed
 			pl.alone = m.printed[first].alone

@@ -17,8 +17,7 @@ func countBoards(m *Model) {
 	}
 	type partOn struct{ board, part int }
 	sides, lines := map[onSide]bool{}, map[partOn]bool{}
-	for i := range m.entries {
-		e := &m.entries[i]
+	for _, e := range bom.Refs(m.entries) {
 		if e.Board < 0 {
 			continue
 		}
@@ -56,8 +55,7 @@ func countBoards(m *Model) {
 // the levels of its lines.
 func checkPlaced(m *Model) {
 	placed := make([]map[bom.Place]bom.Quantity, len(m.boards)*len(m.products))
-	for i := range m.entries {
-		e := &m.entries[i]
+	for _, e := range bom.Refs(m.entries) {
 		if e.Board < 0 || e.StandsFor > 0 || classOf(e.Line) != classSMT {
 			continue
 		}
@@ -122,8 +120,7 @@ func countPartLines(m *Model, b *Batch) {
 			continue
 		}
 		var parts []int
-		for at := range m.entries {
-			e := &m.entries[at]
+		for at, e := range bom.Refs(m.entries) {
 			on := e.Board == i || slices.ContainsFunc(m.boards[i].Holds, func(h Held) bool { return h.Board == e.Board })
 			if on && e.Board >= 0 && classOf(e.Line) == classSMT && b.Uses(e, at) {
 				parts = addNew(parts, e.Part)

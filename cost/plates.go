@@ -8,8 +8,7 @@ import (
 
 // planPlates lays what is printed on plates and gives each a printer (5.6).
 func planPlates(m *Model, b *Batch, problems *bom.Problems) {
-	for g := range m.groups {
-		group := &m.groups[g]
+	for g, group := range bom.Refs(m.groups) {
 		var on loads
 		if group.packed {
 			on = packPlates(m, b, *group, problems)
@@ -23,8 +22,7 @@ func planPlates(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	givePrinters(m, b, problems)
 	listRuns(m, b)
-	for i := range b.Plates {
-		run := &b.Plates[i]
+	for _, run := range bom.Refs(b.Plates) {
 		run.Planned = enoughPlates(&m.prices.Settings, run.Plates, run.printer, problems)
 	}
 }
@@ -50,8 +48,7 @@ func (b *Batch) take(on *laidOut) { b.Plates, b.Groups, b.beds = on.plates, on.g
 
 // listRuns sums up what is printed of each line on each printer.
 func listRuns(m *Model, b *Batch) {
-	for i := range m.printed {
-		pl := &m.printed[i]
+	for _, pl := range bom.Refs(m.printed) {
 		first := len(b.Plates)
 		for _, on := range append([]pieceOn{pl.pieceOn}, pl.others...) {
 			if run := newRun(m, b, pl, on); run.Plates > 0 || on.printer == pl.printer && len(pl.others) == 0 {
@@ -78,8 +75,7 @@ func newRun(m *Model, b *Batch, pl *printedLine, on pieceOn) PlateRun {
 	if p := on.printer; p != nil {
 		r.Printer = p.Name
 	}
-	for i := range b.beds {
-		l := &b.beds[i]
+	for _, l := range bom.Refs(b.beds) {
 		at := slices.IndexFunc(m.groups[l.group].lines, func(line int) bool { return &m.printed[line] == pl })
 		if at < 0 {
 			continue

@@ -15,8 +15,7 @@ const gramDigits = 6
 // probability f is printed 1 / (1 − f) times until it comes out (mean of the geometric
 // distribution).
 func statePrinting(s *sums) {
-	for i := range s.b.Plates {
-		run := &s.b.Plates[i]
+	for i, run := range bom.Refs(s.b.Plates) {
 		printer := run.printer
 		good := s.goodPlates(printer)
 		plates := s.counted(OfPlate, i, "plates", run.Plates)

@@ -15,8 +15,7 @@ import (
 // plate first, and complains of plates that no attended time holds.
 func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
 	choice := false
-	for i := range b.beds {
-		l := &b.beds[i]
+	for _, l := range bom.Refs(b.beds) {
 		if l.printer == nil {
 			return // of none of them is known when they are printed
 		}
@@ -27,8 +26,7 @@ func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
 	shop := shopOf(m)
 	if !choice {
 		told := map[*bom.Printer]bool{}
-		for i := range b.beds {
-			l := &b.beds[i]
+		for _, l := range bom.Refs(b.beds) {
 			if !told[l.printer] && !shop[printerIndex(m.prices.Printers, l.printer)].Holds(wholeSeconds(l.hours)) {
 				told[l.printer] = true
 				tellWatched(m, l, problems)
@@ -61,8 +59,7 @@ func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
 // shopOf states the printers that there are for the calendar.
 func shopOf(m *Model) []calendar.Printers {
 	out := make([]calendar.Printers, len(m.prices.Printers))
-	for i := range m.prices.Printers {
-		p := &m.prices.Printers[i]
+	for i, p := range bom.Refs(m.prices.Printers) {
 		out[i] = calendar.Printers{Count: p.Count, From: p.AttendedMin[0], To: p.AttendedMin[1], Watched: p.Watched}
 	}
 	return out
@@ -156,8 +153,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	var shop []calendar.Printers // those that print
 	kind := map[int]int{}
-	for i := range b.beds {
-		l := &b.beds[i]
+	for i, l := range bom.Refs(b.beds) {
 		at := printerIndex(m.prices.Printers, l.printer)
 		if _, ok := kind[at]; !ok {
 			kind[at] = len(shop)

@@ -127,8 +127,7 @@ func platesByProduct(s *sums) []sum.Ref {
 	for p := range good {
 		good[p] = make([]decimal.Decimal, len(s.m.prices.Printers)+1)
 	}
-	for i := range s.b.beds {
-		bed := &s.b.beds[i]
+	for _, bed := range bom.Refs(s.b.beds) {
 		all := 0
 		for _, n := range bed.pieces {
 			all += n

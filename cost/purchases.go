@@ -192,8 +192,7 @@ func statePurchases(s *sums) {
 	b := s.b
 	s.buys = make([]buySums, len(b.Purchases))
 	parts, boards := make([][]int, len(s.parts)), make([][]int, len(s.boards))
-	for i := range b.Purchases {
-		p := &b.Purchases[i]
+	for i, p := range bom.Refs(b.Purchases) {
 		s.buys[i] = s.purchase(i, p)
 		if p.Kind == Lots {
 			boards[p.Index] = append(boards[p.Index], i)

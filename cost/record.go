@@ -114,8 +114,7 @@ func (r *recorder) rateFor(payee string, c bom.Currency) {
 // purchases notes the lines of all orders. The fee takes what set-up and rounding add to
 // quantity × price.
 func (r *recorder) purchases() {
-	for i := range r.b.Purchases {
-		p := &r.b.Purchases[i]
+	for i, p := range bom.Refs(r.b.Purchases) {
 		quantity := decimal.NewFromInt(p.Quantity)
 		line := bom.RunPurchase{Supplier: p.Supplier, Part: p.Part, Code: p.OrderCode, Kind: p.Kind, Currency: p.Currency, Pieces: p.Pieces,
 			Quantity: quantity, Price: p.UnitPrice, Fee: p.Goods.Add(p.LineFee).Sub(quantity.Mul(p.UnitPrice).Round(p.Currency.Digits))}
@@ -169,8 +168,7 @@ func (r *recorder) charge(payee, what string, own decimal.Decimal, c bom.Currenc
 
 // charges notes what orders are charged besides their goods.
 func (r *recorder) charges() {
-	for i := range r.b.Orders {
-		o := &r.b.Orders[i]
+	for _, o := range bom.Refs(r.b.Orders) {
 		by := sharesAt(r.b.made.orders, o.Terms)
 		r.charge(o.Supplier, "delivery", o.Asked.Delivery, o.Currency, Amounts{Cash: o.Delivery}, by)
 		r.charge(o.Supplier, "minimum-order surcharge", o.Asked.TopUp, o.Currency, Amounts{Cash: o.TopUp}, by)
@@ -197,8 +195,7 @@ func (r *recorder) fees() {
 
 func (r *recorder) work() {
 	var rows []int // of Work, the row of the batch
-	for i := range r.b.Work {
-		w := &r.b.Work[i]
+	for i, w := range bom.Refs(r.b.Work) {
 		x := bom.RunWork{Operation: w.Operation, AppliesTo: w.AppliesTo, Basis: w.Basis, Seconds: allDigits(w.Seconds), Learning: allDigits(w.Learning),
 			TimedAt: int64(w.TimedAt), Before: int64(w.Before), Planned: allDigits(w.Hours).Round(hourDigits), Cost: w.Cash.Add(w.Own)}
 		by := sharesAt(r.b.made.work, i)
@@ -226,8 +223,7 @@ func (r *recorder) work() {
 
 // plates notes plates by printer, and what the printing of each part takes.
 func (r *recorder) plates() {
-	for i := range r.b.beds {
-		bed := &r.b.beds[i]
+	for _, bed := range bom.Refs(r.b.beds) {
 		if bed.printer == nil {
 			continue
 		}
@@ -238,12 +234,10 @@ func (r *recorder) plates() {
 		}
 		r.Printers[at].Plates += int64(bed.times)
 	}
-	for i := range r.Printers {
-		p := &r.Printers[i]
+	for _, p := range bom.Refs(r.Printers) {
 		p.Planned = decimal.NewFromInt(p.Plates).Mul(hundred).DivRound(hundred.Sub(p.Failure), hourDigits)
 	}
-	for i := range r.b.Plates {
-		p := &r.b.Plates[i]
+	for _, p := range bom.Refs(r.b.Plates) {
 		again := 1.0 // how often a plate is printed until it is good
 		if p.Pieces > 0 {
 			again = p.Laid / float64(p.Pieces)

@@ -48,8 +48,7 @@ func RestOf(run Run, have []Having) (*Remainder, bom.Problems) {
 	}
 	r := &Remainder{Purchases: b.Purchases}
 	buys := map[string]bool{}
-	for i := range b.Purchases {
-		p := &b.Purchases[i]
+	for _, p := range bom.Refs(b.Purchases) {
 		buys[p.Supplier], r.Unpriced = true, r.Unpriced || p.Unpriced
 		r.Cash = r.Cash.Add(p.Cash)
 	}

@@ -127,8 +127,7 @@ func (r *Run) missing() (problems bom.Problems) {
 // wrongPlans complains of plans that cannot be computed together.
 func (r *Run) wrongPlans() (problems bom.Problems) {
 	p := r.Programme
-	for i := range p.Plans {
-		plan := &p.Plans[i]
+	for _, plan := range bom.Refs(p.Plans) {
 		all := plan.All()
 		if all < 1 || all > MaxBatch {
 			problems.Errorf(plan.Place, strconv.Itoa(all), "1 to "+strconv.Itoa(MaxBatch)+" in all", "units of the plan")

@@ -132,8 +132,7 @@ type offerAt struct {
 
 // offersOf lists the offers of a part, which need not be one of the run, the cheapest first.
 func offersOf(m *Model, name string) (out []offerAt) {
-	for i := range m.prices.Offers {
-		o := &m.prices.Offers[i]
+	for i, o := range bom.Refs(m.prices.Offers) {
 		if len(o.Breaks) == 0 || !partname.Same(o.Part, name) {
 			continue
 		}

@@ -129,8 +129,7 @@ func (c *collector) settings() {
 func (c *collector) exchange(batches []Batch) {
 	var used []bom.Currency
 	note := func(currency bom.Currency) { used = addNew(used, currency) }
-	for i := range batches {
-		b := &batches[i]
+	for _, b := range bom.Refs(batches) {
 		for j := range b.Purchases {
 			note(b.Purchases[j].Currency)
 		}
@@ -152,8 +151,7 @@ func (c *collector) exchange(batches []Batch) {
 // that could be ordered from are in the sums, those that are.
 func (c *collector) stated(b *Batch) {
 	figures := b.Sums.Entered()
-	for i := range figures {
-		f := &figures[i]
+	for _, f := range bom.Refs(figures) {
 		if f.Row == "" || f.Key.Of == OfSupplier && !slices.ContainsFunc(b.Orders, func(o Order) bool { return o.Supplier == f.Row }) {
 			continue
 		}
@@ -188,8 +186,7 @@ func (c *collector) leadDays(batches []Batch) {
 // purchases adds the prices that have not been listed yet: most are the same at
 // every batch size.
 func (c *collector) purchases(all []Purchase) {
-	for i := range all {
-		p := &all[i]
+	for _, p := range bom.Refs(all) {
 		at := boughtAt{p.Offer, p.Place.Row, p.Place.Col}
 		if !p.Unpriced && !c.bought[at] {
 			c.bought[at] = true

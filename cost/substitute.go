@@ -11,8 +11,7 @@ import (
 // Standins finds what may stand in for the parts of the run.
 func (m *Model) Standins() *partname.Standins {
 	parts := make([]partname.Listed, len(m.parts))
-	for i := range m.parts {
-		p := &m.parts[i]
+	for i, p := range bom.Refs(m.parts) {
 		if parts[i].Key = p.Key; p.Unit != grams {
 			parts[i].Line = m.entries[p.Entries[0]].Line
 		}
@@ -23,8 +22,7 @@ func (m *Model) Standins() *partname.Standins {
 // checkSubstitutes complains of what the price sheet says of substitutes and of what is
 // expected, and cannot be.
 func checkSubstitutes(m *Model) {
-	for i := range m.prices.Substitutes {
-		s := &m.prices.Substitutes[i]
+	for _, s := range bom.Refs(m.prices.Substitutes) {
 		if from, to := partname.LandPatterns(m.run.Unit, s.Part, s.Substitute); s.Mix && from != "" {
 			m.problems.Errorf(s.At("Mix"), "yes", "no, or a substitute in the package "+from,
 				"%s is in another package than %s, %s, and one board has one land pattern", bom.Shown(s.Substitute), bom.Shown(s.Part), to)

@@ -20,8 +20,7 @@ func prepareSwaps(m *Model) {
 // does not replace anyhow; of those that were decided on already, those alone.
 func optionalSwaps(m *Model) {
 	known := len(m.swaps)
-	for i := range m.prices.Substitutes {
-		row := &m.prices.Substitutes[i]
+	for i, row := range bom.Refs(m.prices.Substitutes) {
 		forced := slices.ContainsFunc(m.swaps[:known], func(s swap) bool { return partname.Same(s.Part, row.Part) })
 		again := slices.ContainsFunc(m.swaps[known:], func(s swap) bool {
 			return partname.Same(s.Part, row.Part) && partname.Same(s.Substitute, row.Substitute)
@@ -40,8 +39,7 @@ func optionalSwaps(m *Model) {
 func takenSwaps(m *Model) {
 	for _, s := range m.run.Take {
 		w := swap{Swap: s, like: partname.LineWith(m.run.Unit, s.Substitute)}
-		for i := range m.prices.Substitutes {
-			row := &m.prices.Substitutes[i]
+		for _, row := range bom.Refs(m.prices.Substitutes) {
 			if !partname.Same(row.Part, s.Part) || !partname.Same(row.Substitute, s.Substitute) {
 				continue
 			}
@@ -63,8 +61,7 @@ func swappedLine(m *Model, product int, l *bom.Line) *bom.Line {
 	if l.Kind == bom.KindBoard || l.Kind == bom.KindPrinted {
 		return l
 	}
-	for i := range m.swaps {
-		s := &m.swaps[i]
+	for _, s := range bom.Refs(m.swaps) {
 		if !partname.MeansLine(s.Part, l) {
 			continue
 		}

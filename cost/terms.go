@@ -40,8 +40,7 @@ func prepareTerms(m *Model) {
 // termAssembly lists the rates and quotes of assemblers that may be paid.
 func termAssembly(m *Model) {
 	t := m.terms
-	for i := range m.makings {
-		mk := &m.makings[i]
+	for _, mk := range bom.Refs(m.makings) {
 		if mk.asks != nil {
 			t.Assemblers = addNew(t.Assemblers, mk.asks)
 		}
@@ -109,12 +108,10 @@ func (t *termList) add(o Offer) int {
 func termOffers(m *Model, index int) {
 	p, t := &m.parts[index], m.terms
 	t.first[index] = len(t.Offers) + 1
-	for i := range p.offers {
-		o := &p.offers[i]
+	for i, o := range bom.Refs(p.offers) {
 		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: t.supplier[o.Supplier], Code: o.Code,
 			Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Most: o.Stock, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
-		for j := range o.Breaks {
-			b := &o.Breaks[j]
+		for j, b := range bom.Refs(o.Breaks) {
 			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
 		}
 		if out.Kind == Filament {

@@ -46,8 +46,7 @@ func (n *stockNames) have(name string) bool {
 // leave its row without effect.
 func warnOfUnmet(m *Model) {
 	var names *stockNames
-	for i := range m.prices.OnHand {
-		oh := &m.prices.OnHand[i]
+	for _, oh := range bom.Refs(m.prices.OnHand) {
 		if oh.Quantity == 0 || len(m.Find(oh.Part)) > 0 {
 			continue
 		}
@@ -83,8 +82,7 @@ func warnOfUnmetPackages(m *Model) {
 			}
 		}
 	}
-	for i := range m.prices.Allowances {
-		a := &m.prices.Allowances[i]
+	for _, a := range bom.Refs(m.prices.Allowances) {
 		if a.Package != "" && !keys[[2]string{a.AppliesTo, bom.ReadPackage(a.Package).Key}] {
 			unmet(&m.problems, a.At("Package"), a.Package, "no "+a.AppliesTo+" line has this package, and its allowance is not used",
 				"a package of the bill of materials", packages[a.AppliesTo])

@@ -190,8 +190,7 @@ func (w *weighed) solveUnder(under decimal.NullDecimal, effort int64) {
 func cheapestMaking(effort int64, all []weighed) (best *weighed) {
 	left, bound := cmp.Or(effort, buy.DefaultEffort), decimal.NullDecimal{}
 	full := 0
-	for i := range all {
-		w := &all[i]
+	for i, w := range bom.Refs(all) {
 		if w.sums == nil {
 			continue
 		}
@@ -238,8 +237,7 @@ func otherMakings(b *Batch, all []weighed, taken *weighed) {
 	best := map[string]*weighed{}
 	besides, hours := taken.besides(), b.Hours()
 	b.Full = taken.full
-	for i := range all {
-		w := &all[i]
+	for _, w := range bom.Refs(all) {
 		kind := differs(w.made.madeBy())
 		if kind == "" || w.sums == nil {
 			continue

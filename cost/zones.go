@@ -54,8 +54,7 @@ func newZone(m *Model, product int, row *bom.Recipient, to string) zone {
 	}
 	least := z.parcel(1)
 	home := map[*bom.Service]decimal.Decimal{}
-	for i := range m.prices.Postage {
-		s := &m.prices.Postage[i]
+	for _, s := range bom.Refs(m.prices.Postage) {
 		switch {
 		case !goesTo(s, to):
 		case against(&m.supply, s, &least, worth{}) != 0:

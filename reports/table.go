@@ -3,6 +3,7 @@ package reports
 import (
 	"strings"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -101,12 +102,7 @@ func (t *Table) FileName() string {
 
 // Find gives the first row with the key, or nil.
 func (t *Table) Find(key string) *Row {
-	for i := range t.Rows {
-		if t.Rows[i].Key == key {
-			return &t.Rows[i]
-		}
-	}
-	return nil
+	return bom.First(t.Rows, func(r *Row) bool { return r.Key == key })
 }
 
 // Body counts the rows of data, which stand before all others.

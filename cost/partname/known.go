@@ -26,8 +26,7 @@ type valueName struct {
 // Gather lists what a price sheet and a bill of materials know; unit may be nil.
 func Gather(p *bom.Prices, unit *bom.Assembly) *Known {
 	n := &Known{exact: map[string]string{}, folded: map[string][]string{}, codes: map[[2]string][]string{}, values: map[string][]valueName{}}
-	for i := range p.Offers {
-		o := &p.Offers[i]
+	for _, o := range bom.Refs(p.Offers) {
 		n.Add(o.Part)
 		if o.Code != "" {
 			key := [2]string{bom.Fold(o.Supplier), bom.Fold(o.Code)}

@@ -51,8 +51,7 @@ func NewStandins(parts []Listed, prices *bom.Prices, find func(key string) []int
 		}
 	}
 	seen, known := map[string]bool{}, map[[2]string]bool{}
-	for i := range prices.Offers {
-		o := &prices.Offers[i]
+	for _, o := range bom.Refs(prices.Offers) {
 		if len(o.Breaks) == 0 || seen[bom.ExactKey(o.Part)] {
 			continue
 		}
@@ -87,8 +86,7 @@ func (s *Standins) For(part int) (found []Standin, barred []*bom.Substitute) {
 		return slices.ContainsFunc(found, func(c Standin) bool { return Same(c.Part, key) }) ||
 			slices.ContainsFunc(barred, func(r *bom.Substitute) bool { return Same(r.Substitute, key) })
 	}
-	for i := range s.rows {
-		r := &s.rows[i]
+	for _, r := range bom.Refs(s.rows) {
 		switch parts := s.find(r.Part); {
 		case len(parts) != 1 || parts[0] != part || has(r.Substitute):
 		case r.Allowed:

@@ -29,8 +29,7 @@ func Enter(run Entering) (*Entered, bom.Problems) {
 	for i := range run.Prices.Suppliers {
 		e.knowSupplier(run.Prices.Suppliers[i].Name)
 	}
-	for i := range run.Prices.Offers {
-		o := &run.Prices.Offers[i]
+	for i, o := range bom.Refs(run.Prices.Offers) {
 		e.knowSupplier(o.Supplier)
 		pair := [2]string{bom.Fold(o.Part), bom.Fold(o.Supplier)}
 		e.offers[pair] = append(e.offers[pair], i)
@@ -50,8 +49,7 @@ func (e *enterer) drafts() []*draft {
 	var all []*draft
 	byOffer := map[*bom.Offer]*draft{}
 	byName := map[[3]string]*draft{}
-	for i := range e.run.Quoted {
-		q := &e.run.Quoted[i]
+	for _, q := range bom.Refs(e.run.Quoted) {
 		supplier, ok := e.supplier(q)
 		if !ok {
 			continue

@@ -1,8 +1,9 @@
 package revision
 
 import (
-	"github.com/shopspring/decimal"
 	"slices"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 	"tenoff/cost"

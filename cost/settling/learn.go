@@ -120,8 +120,7 @@ func (s *Settlement) defectsSeen() (out []Proposal) {
 		dpmo                        decimal.Decimal
 	}
 	by, names := map[string]*seen{}, []string{}
-	for i := range s.Boards {
-		b := &s.Boards[i]
+	for _, b := range bom.Refs(s.Boards) {
 		n := bom.Either(b.Populated, decimal.NewFromInt(b.Planned)).InexactFloat64()
 		if !b.Good.Valid || b.Assembler == "" || b.Chances == 0 || n == 0 {
 			continue
@@ -155,12 +154,10 @@ func (s *Settlement) attritionSeen() (out []Proposal) {
 	for i := range s.Left {
 		left[key(s.Left[i].Part)] = append(left[key(s.Left[i].Part)], &s.Left[i])
 	}
-	for i := range s.Purchases {
-		b := &s.Purchases[i]
+	for _, b := range bom.Refs(s.Purchases) {
 		bought[key(b.Part, b.Kind)] = bought[key(b.Part, b.Kind)].Add(b.WasReceived().Mul(b.Pieces.Decimal()))
 	}
-	for i := range s.Parts {
-		p := &s.Parts[i]
+	for _, p := range bom.Refs(s.Parts) {
 		if share, ok := s.lost(p, left[key(p.Part)], bought[key(p.Part, p.Kind)]); ok && p.AppliesTo != "" {
 			r := row{p.AppliesTo, p.Package}
 			if lost[r] == nil {
@@ -287,8 +284,7 @@ type Print struct {
 // PrintLog are the pieces whose hours or filament were noted, by what all their plates took
 // without the starts.
 func (s *Settlement) PrintLog() (out []Print) {
-	for i := range s.Prints {
-		p := &s.Prints[i]
+	for _, p := range bom.Refs(s.Prints) {
 		again := decimal.NewFromInt(1) // plates printed for each that was planned
 		if printer := s.printed[key(p.Printer)]; printer != nil && printer.Printed.Valid && printer.Planned.IsPositive() {
 			again = printer.Printed.Decimal.DivRound(printer.Planned, unitDigits)

@@ -23,8 +23,7 @@ func (s *Settlement) stock() {
 		counted[key(l.Part)] = counted[key(l.Part)] || l.Counted.Valid
 	}
 	var parts []string
-	for i := range s.Purchases {
-		p := &s.Purchases[i]
+	for i, p := range bom.Refs(s.Purchases) {
 		k := key(p.Part)
 		if _, again := last[k]; !again {
 			parts = append(parts, k)
@@ -47,8 +46,7 @@ func (s *Settlement) stock() {
 			s.less(over[k].Neg(), rows[k])
 		}
 	}
-	for i := range s.Left {
-		l := &s.Left[i]
+	for _, l := range bom.Refs(s.Left) {
 		l.Is = bom.Either(l.Counted, l.Is)
 		before := s.money(l.Taken.Decimal().Mul(l.Value)).Sub(s.money(l.Surplus.Decimal().Mul(l.Value)))
 		used := s.money(l.RunLeft.Planned().Decimal().Sub(l.Is).Mul(l.Value))
@@ -84,8 +82,7 @@ func (s *Settlement) unused() map[string]decimal.Decimal {
 	if !s.Started.Actual.Valid || !planned.IsPositive() {
 		return out
 	}
-	for i := range s.Parts {
-		p := &s.Parts[i]
+	for _, p := range bom.Refs(s.Parts) {
 		rest := p.Required.Decimal().Mul(s.idle(p.For)).Round(6)
 		if p.Required.IsWhole() {
 			rest = rest.Floor()
@@ -98,8 +95,7 @@ func (s *Settlement) unused() map[string]decimal.Decimal {
 // filament adds what prints whose grams were noted leave of their materials, or take over
 // the plan; of a printer whose plates were noted, as planned for those plates.
 func (s *Settlement) filament(over map[string]decimal.Decimal) {
-	for i := range s.Prints {
-		p := &s.Prints[i]
+	for _, p := range bom.Refs(s.Prints) {
 		took, printer := p.Grams.Decimal, s.printed[key(p.Printer)]
 		if !p.Grams.Valid {
 			if printer == nil || !printer.Printed.Valid || !printer.Planned.IsPositive() {
@@ -159,13 +155,11 @@ func (s *Settlement) short() {
 		k := key(s.Purchases[i].Part, s.Purchases[i].Kind)
 		bought[k] = append(bought[k], i)
 	}
-	for i := range s.Actuals.Left {
-		l := &s.Actuals.Left[i]
+	for _, l := range bom.Refs(s.Actuals.Left) {
 		taken[key(l.Part)] = taken[key(l.Part)].Add(l.Taken.Decimal())
 	}
 	s.Builds = s.Good.Planned
-	for i := range s.Parts {
-		need := &s.Parts[i]
+	for _, need := range bom.Refs(s.Parts) {
 		x := Short{Part: need.Part, Kind: need.Kind, Required: (need.Required + need.Spares).Decimal(), Has: taken[key(need.Part)]}
 		for _, j := range bought[key(need.Part, need.Kind)] {
 			p := &s.Purchases[j]
@@ -188,8 +182,7 @@ func (s *Settlement) short() {
 
 // Queries are warnings of invoices to ask about: for more than came (5.13).
 func (s *Settlement) Queries() (problems bom.Problems) {
-	for i := range s.Purchases {
-		p := &s.Purchases[i]
+	for _, p := range bom.Refs(s.Purchases) {
 		if p.Received.Valid && p.Invoiced.Valid && p.Invoiced.Decimal.GreaterThan(p.Received.Decimal) {
 			problems.Add(bom.Problem{Place: p.At("Invoiced"), Severity: bom.Warning, Found: p.Invoiced.Decimal.String(), Want: "ask " + p.Supplier + " for the rest or a credit note",
 				What: "more is invoiced than the " + p.Received.Decimal.String() + " received of " + p.Part, Cause: "more is invoiced than was received", Each: p.Part})

@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -179,8 +180,7 @@ func (c *Curve) Under(product int, price decimal.Decimal) Under {
 // passed over.
 func (c *Curve) where(holds func(*Point) bool) Under {
 	var u Under
-	for i := range c.Points {
-		p := &c.Points[i]
+	for _, p := range bom.Refs(c.Points) {
 		switch {
 		case p.Total.Unpriced:
 		case !holds(p):
@@ -226,8 +226,7 @@ func (c *Curve) Flat() int {
 // where no size has one.
 func (c *Curve) Lowest() *Point {
 	var best *Point
-	for i := range c.Points {
-		p := &c.Points[i]
+	for _, p := range bom.Refs(c.Points) {
 		if p.Total.Unpriced {
 			continue
 		}

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"tenoff/bom"
 	"tenoff/cost/workers"
 )
 
@@ -15,8 +17,7 @@ const choicesAtMost = 1024
 func (s *scene) decide() Joint {
 	out := Joint{Batch: s.short[0].Batch, Size: s.size(), Before: s.short[0].Before, Every: true}
 	count := 1
-	for i := range s.short {
-		p := &s.short[i]
+	for _, p := range bom.Refs(s.short) {
 		out.Parts = append(out.Parts, p.Part)
 		if len(p.full) == 0 {
 			out.Stuck = append(out.Stuck, p.Part)

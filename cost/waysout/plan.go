@@ -2,6 +2,7 @@ package waysout
 
 import (
 	"slices"
+
 	"tenoff/bom"
 	"tenoff/cost"
 )

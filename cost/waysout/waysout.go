@@ -156,8 +156,7 @@ func (s *scene) tryable(p *shortPart) {
 func (s *scene) compare() {
 	type trial struct{ part, way int }
 	var all []trial
-	for i := range s.short {
-		p := &s.short[i]
+	for i, p := range bom.Refs(s.short) {
 		s.tryable(p)
 		for w := range p.tried {
 			all = append(all, trial{i, w})

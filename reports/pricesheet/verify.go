@@ -26,12 +26,9 @@ func CheckOffers(p *bom.Prices, offers []quoting.Offer) error {
 // offerIn finds an offer; one without an order code is the only one of its part
 // and supplier.
 func offerIn(p *bom.Prices, want *quoting.Offer) *bom.Offer {
-	for _, o := range bom.Refs(p.Offers) {
-		if o.Part == want.Part && o.Supplier == want.Supplier && (o.Code == want.Code || want.Code == "") {
-			return o
-		}
-	}
-	return nil
+	return bom.First(p.Offers, func(o *bom.Offer) bool {
+		return o.Part == want.Part && o.Supplier == want.Supplier && (o.Code == want.Code || want.Code == "")
+	})
 }
 
 func checkOffer(got *bom.Offer, want *quoting.Offer) error {
