@@ -144,6 +144,19 @@ func TestWhatIsLeft(t *testing.T) {
 	}
 }
 
+// What came over the plan is worth what it is at the supplier who sent it: two more at 1.00 add
+// 2.00 to the stock, and not 4.00 as those of the other offer would.
+func TestLeftOfTwoOffers(t *testing.T) {
+	a := run()
+	a.Purchases = []bom.RunPurchase{
+		{Supplier: "Corner Parts", Part: "A", Currency: eur, Pieces: bom.One, Quantity: d("10"), Price: d("1"), Received: is("12"), Worth: d("1")},
+		{Supplier: "Far Glass", Part: "A", Currency: eur, Pieces: bom.One, Quantity: d("5"), Price: d("2"), Worth: d("2")},
+	}
+	s := settling.Settle(a)
+	equal(t, "quantity variance", s.By[settling.Quantity], "2")
+	equal(t, "stock variance", s.By[settling.Stock], "-2")
+}
+
 // Units cost what was consumed by those that are good; without a good one no unit has a
 // cost. By hand: 20.00 for 10 is 2.00, for 8 2.50: yield 20 (1/8 − 1/10) = 0.50.
 func TestYield(t *testing.T) {

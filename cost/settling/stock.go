@@ -13,7 +13,7 @@ import (
 // because less is there.
 func (s *Settlement) stock() {
 	rows := map[string][]int{} // of what is on hand, by part
-	last := map[string]int{}   // purchase of a part
+	from := map[string]int{}   // purchase of a part that brought more of it than planned, else the last one
 	over := s.unused()         // of each part, over what the plan leaves
 	s.filament(over)
 	counted := map[string]bool{} // parts of which somebody counted what is there
@@ -25,14 +25,18 @@ func (s *Settlement) stock() {
 	var parts []string
 	for i, p := range bom.Refs(s.Purchases) {
 		k := key(p.Part)
-		if _, again := last[k]; !again {
+		j, again := from[k]
+		if !again {
 			parts = append(parts, k)
 		}
-		last[k], over[k] = i, over[k].Add(p.WasReceived().Sub(p.Quantity).Mul(p.Pieces.Decimal()))
+		if !again || overPlan(p).IsPositive() || !overPlan(&s.Purchases[j]).IsPositive() {
+			from[k] = i
+		}
+		over[k] = over[k].Add(overPlan(p))
 	}
 	for i := range s.Parts {
 		k := key(s.Parts[i].Part)
-		if _, bought := last[k]; !bought && !counted[k] {
+		if _, bought := from[k]; !bought && !counted[k] {
 			s.back(over[k], rows[k])
 			delete(over, k) // once
 		}
@@ -41,7 +45,7 @@ func (s *Settlement) stock() {
 		switch {
 		case counted[k]:
 		case over[k].IsPositive():
-			rows[k] = s.more(&s.Purchases[last[k]], over[k], rows[k])
+			rows[k] = s.more(&s.Purchases[from[k]], over[k], rows[k])
 		default:
 			s.less(over[k].Neg(), rows[k])
 		}
@@ -56,6 +60,11 @@ func (s *Settlement) stock() {
 		s.spread(used, s.idlers(l, counted[key(l.Part)]))
 		s.Stocks = append(s.Stocks, x)
 	}
+}
+
+// overPlan is how many pieces came over those that were planned; less than 0 where fewer did.
+func overPlan(p *bom.RunPurchase) decimal.Decimal {
+	return p.WasReceived().Sub(p.Quantity).Mul(p.Pieces.Decimal())
 }
 
 // idlers are the products whose units that were not started, or were besides, are why less or
