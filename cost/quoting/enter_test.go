@@ -179,6 +179,15 @@ func TestEnter(t *testing.T) {
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "SC-3", Code: "S-2", Pieces: bom.Whole(100), StockSaid: true, Stock: 7}, "1 3.30")}, nil,
 			"dearer SC-3 (S-2) at 1: 0.03 EUR → 3.3 EUR 10 %; stock enough → 7, pieces 1 → 100\n= SC-3 Corner Parts S-2 EUR 2026-11-02: @1 3.3*\n" +
 				"warning: the price is taken for that of a pack (\"SC-3 of 100\"); --heading 'Their name=Multiple' if it is that of one piece\n"},
+		{"a price of one piece of what is sold in packs", // 30.00 for ten; by hand: √(30 × 3) = 9.487 is as near to 30 as to 3
+			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "1 9.50"), asked(bom.QuotedPart{Part: "SC-3", Code: "S-1"}, "5 9.40")},
+			func(r *quoting.Entering) {
+				r.Prices.Offers = []bom.Offer{offered("RS-10", "Corner Parts", "10-1", "1 30"), offered("SC-3", "Corner Parts", "S-1", "5 30")}
+				r.Prices.Offers[0].Pieces, r.Prices.Offers[1].Pieces = bom.Whole(10), bom.Whole(10)
+			},
+			"cheaper SC-3 (S-1) at 5: 30 EUR → 9.4 EUR -68.7 %\ncheaper RS-10 (10-1) at 1: 30 EUR → 9.5 EUR -68.3 %\n" +
+				"= RS-10 Corner Parts 10-1 EUR 2026-11-02: @1 9.5*\n= SC-3 Corner Parts S-1 EUR 2026-11-02: @5 9.4*\n" +
+				"warning: the price is taken for that of a pack, as the offer stands, and is nearer to that of one piece (\"SC-3 of 10\"); a column headed Pieces, with 1 if it is that of one piece\n"},
 		{"two prices for one quantity",
 			[]bom.QuotedPart{asked(bom.QuotedPart{Part: "RS-10"}, "1 0.2"), asked(bom.QuotedPart{Code: "10-1"}, "1 0.3")}, nil,
 			"error: another price of RS-10 from Corner Parts for 1 stands before this one, 0.2 (\"0.3\"); one price, or order codes that tell several offers apart\n"},

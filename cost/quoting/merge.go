@@ -39,8 +39,20 @@ func (e *enterer) enter(d *draft) {
 	if d.old != nil && o.AsOf.Before(d.old.AsOf) {
 		e.warn(o.At, "the quote is older than the offer that it replaces", "put the quotes in order, or give --as-of", fmt.Sprintf("%s, %s", o.Part, d.old.AsOf))
 	}
+	line := e.compare(&o, asked, listed)
+	if d.old != nil && o.Pieces == 0 && nearerToOne(line.Percent, d.old.Pieces) {
+		e.warn(o.At, "the price is taken for that of a pack, as the offer stands, and is nearer to that of one piece", "a column headed Pieces, with 1 if it is that of one piece",
+			fmt.Sprintf("%s of %s", o.Part, d.old.Pieces))
+	}
 	e.result.Offers = append(e.result.Offers, o)
-	e.result.Lines = append(e.result.Lines, e.compare(&o, asked, listed))
+	e.result.Lines = append(e.result.Lines, line)
+}
+
+// nearerToOne tells whether a price that changed by so much is, by its ratio, nearer to that
+// of one piece of a pack than to that of the pack: common practice, no source.
+func nearerToOne(percent decimal.NullDecimal, pieces bom.Quantity) bool {
+	ratio := percent.Decimal.Shift(-2).Add(decimal.NewFromInt(1))
+	return pieces > bom.One && percent.Valid && ratio.Mul(ratio).Mul(pieces.Decimal()).LessThan(decimal.NewFromInt(1))
 }
 
 // takeFigures takes what the quotes say of the offer besides its prices: all
