@@ -85,7 +85,6 @@ func (r *lineReader) checkHeads() {
 		r.checkTotal()
 		r.checkRows()
 	}
-	r.tellTax()
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
 	if fitted != 0 && dnp != 0 {
 		at := r.reg.table.At(r.reg.head.Row, max(fitted, dnp))

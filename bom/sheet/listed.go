@@ -27,7 +27,7 @@ func PricesOf(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (*bom.
 		l.add(line)
 	}
 	prices.Offers = l.offers
-	return prices, append(append(problems, told...), l.problems...)
+	return prices, slices.Concat(problems, told, l.problems, Untaxed(unit))
 }
 
 // usual gives the tabs attrition, hand work and materials, as far as the unit has

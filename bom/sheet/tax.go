@@ -43,13 +43,23 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 	})
 }
 
-// tellTax tells where the prices of a list are headed as without tax: what is paid is more.
-func (r *lineReader) tellTax() {
-	head := r.reg.head.Text["Price"]
-	if said, _ := bom.TaxIn(head); said == bom.WithoutTax {
-		r.problems.Add(bom.Problem{Place: r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Price"]), Severity: bom.Assumption, Found: head,
-			What: "prices count as they stand, without tax", Want: "where it is paid and does not come back, give its rate under Import tax % in the supplier's row of a price sheet"})
+// Untaxed tells where the prices of the lists of a unit are headed as without tax, for
+// those who use them: what is paid is more.
+func Untaxed(unit *bom.Assembly) (problems bom.Problems) {
+	told := map[*bom.Heading]bool{nil: true}
+	for l := range listedLines(unit) {
+		head := l.Origin.Head
+		if told[head] || len(l.Offered.Breaks) == 0 {
+			continue
+		}
+		told[head] = true
+		if said, _ := bom.TaxIn(head.Text["Price"]); said == bom.WithoutTax {
+			at := bom.Place{File: head.File, Sheet: head.Sheet, Row: head.Row, Col: head.Col["Price"]}
+			problems.Add(bom.Problem{Place: at, Severity: bom.Warning, Found: head.Text["Price"], What: "prices count as they stand, without tax",
+				Want: "where it is paid and does not come back, give its rate under Import tax % in the supplier's row of a price sheet"})
+		}
 	}
+	return problems
 }
 
 // Words for what an order is charged besides its goods, and those that may stand beside
