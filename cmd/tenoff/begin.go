@@ -59,13 +59,13 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 	if err := o.write(cmd.Context()); err != nil {
 		return err
 	}
-	say(cmd, problems)
+	say(cmd, append(problems, sheet.Untaxed(unit)...))
 	w := cmd.OutOrStdout()
 	for _, f := range o.files {
 		fmt.Fprintf(w, "wrote %s\n", f.path)
 	}
 	prices := filepath.Join(b.dir, pricesBook)
-	fmt.Fprintf(w, "home currency %s; in %s %s left to fill in\n(prices, names of suppliers), and a row of the tab suppliers for each of those;\n", home, pricesBook, areLeft(start.Left))
+	fmt.Fprintf(w, "home currency %s; %s\n", home, leftIn(pricesBook, start.Left))
 	if slices.ContainsFunc(start.Tables, func(t bom.Table) bool { return t.File == bom.TabParts }) {
 		fmt.Fprint(w, "look over the tab parts as well, ")
 	}
@@ -74,11 +74,15 @@ func (b *beginning) fromLists(cmd *cobra.Command) error {
 	return nil
 }
 
-func areLeft(n int) string {
-	if n == 1 {
-		return "1 cell is"
+// leftIn tells how much of a price sheet is left to type.
+func leftIn(book string, cells int) string {
+	switch cells {
+	case 0:
+		return book + " has a price and a supplier for all that is bought;"
+	case 1:
+		return "in " + book + " 1 cell is left to fill in\n(a price, the name of a supplier), and a row of the tab suppliers for that one;"
 	}
-	return fmt.Sprintf("%d cells are", n)
+	return fmt.Sprintf("in %s %d cells are left to fill in\n(prices, names of suppliers), and a row of the tab suppliers for each of those;", book, cells)
 }
 
 // homeOf is the currency that is named, else the one of all prices in the lists.
