@@ -130,9 +130,14 @@ func cutBeside(reg *region, f finder, head bom.Row, rows []bom.Row, problems *bo
 		return reg.cutFrom(col, head, rows)
 	}
 	filled := map[int]int{}
-	for _, row := range append([]bom.Row{head}, rows...) {
+	for _, row := range rows {
 		for _, c := range row.Cells {
 			filled[c.Col]++
+		}
+	}
+	for _, c := range head.Cells {
+		if filled[c.Col]++; len(f.meanings(c)) > 0 {
+			filled[c.Col]++ // a column of the list with nothing in it
 		}
 	}
 	left := map[*bom.Column]bool{}

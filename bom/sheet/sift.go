@@ -130,7 +130,7 @@ sifting:
 		case wide && isBOM && reg.isTitle(row):
 			now, block, title = titleSays(rowText(row)), block+1, rowText(row)
 			said.Add(leftOut(at, "a title or remark is not a line", rowText(row)))
-		case wide && isBOM && reg.saysNothing(row):
+		case isBOM && (wide || find(row, reg.head.Col["Quantity"]).Text == "") && reg.saysNothing(row):
 			reg.sums = append(reg.sums, row)
 			said.Add(leftOut(at, "a row that names no part is not a line", rowText(row)))
 		case wide && !isBOM && reg.isBare(row):
