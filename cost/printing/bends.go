@@ -1,10 +1,6 @@
 package printing
 
-import (
-	"math"
-
-	"tenoff/bom"
-)
+import "tenoff/bom"
 
 // bend is what is known of an edge that outlines cross: the way of the outline in the
 // triangle that came first.
@@ -61,10 +57,4 @@ func (k *knife) bend(a, b *bom.Point, from, to int, dx, dy float64, at int) {
 	tangent = max(-sharpest, min(sharpest, tangent))
 	k.corners[from] += tangent
 	k.corners[to] -= tangent
-	c := &k.cut
-	if square := bom.JunctionSquare(c.Accelerate, c.JunctionMM, straight); square < c.Speed*c.Speed {
-		lost := 1 - math.Sqrt(square)/c.Speed
-		k.stops[from] += lost * lost
-		k.stops[to] -= lost * lost
-	}
 }

@@ -125,14 +125,14 @@ func (m *maker) solidAreas(layers []Layer) []openAreas {
 			covered = min(l.Area, covered*m.LineMM/m.firstLineMM)
 		}
 		if m.top > 0 {
-			opens[i][0] = closingOf(l, covered, l.FlatTop, l.SlopedTop, l.rimTop, l.edgeTop, m.top)
+			opens[i][0] = closingOf(l, covered, &l.Top, m.top)
 			o.top = opens[i][0].open
 		}
 		if m.bottom > 0 {
-			opens[i][1] = closingOf(l, covered, l.FlatBottom, l.SlopedBottom, l.rimBottom, l.edgeBottom, m.bottom)
+			opens[i][1] = closingOf(l, covered, &l.Bottom, m.bottom)
 		}
 		if i > 0 && l.Outline > 0 {
-			o.air, o.along = opens[i][1].flat, min(1, (l.rimBottom.out+l.rimBottom.step)/l.Outline)
+			o.air, o.along = opens[i][1].flat, min(1, (l.Bottom.rim.out+l.Bottom.rim.step)/l.Outline)
 		}
 	}
 	above, below := 0.0, 0.0
@@ -171,13 +171,14 @@ type closing struct{ flat, open, all float64 }
 
 // closingOf finds it. Of a slope, what the layers that close it reach further and what
 // the walls take of it is shared out over them.
-func closingOf(l *Layer, covered, flat, sloped float64, r rim, edge float64, layers int) (c closing) {
+func closingOf(l *Layer, covered float64, o *Open, layers int) (c closing) {
+	flat := o.Flat
 	if l.Outline > 0 {
-		flat -= covered * min(1, (r.out+r.step/float64(layers))/l.Outline)
+		flat -= covered * min(1, (o.rim.out+o.rim.step/float64(layers))/l.Outline)
 	}
-	c.flat = max(0, flat) + hold*r.in
-	c.open = c.flat + sloped
-	c.all = c.open + hold*edge/float64(layers)
+	c.flat = max(0, flat) + hold*o.rim.in
+	c.open = c.flat + o.Sloped
+	c.all = c.open + hold*o.edge/float64(layers)
 	return c
 }
 
@@ -367,9 +368,7 @@ func (s *Share) add(volume, seconds float64) {
 // runs is the time of a length that is gone through in so many runs from rest to
 // rest.
 func runs(length, n, speed, a float64) float64 {
-	if n < 1 {
-		n = 1
-	}
+	n = max(n, 1)
 	t, _ := bom.Ramp(length/n, a, speed, 0, 0)
 	return n * t
 }

@@ -16,11 +16,7 @@ const mostSquares = 1 << 18
 
 // fill lays pieces on squares of about a third of a reach.
 func (g *grid) fill(pieces []piece, reach float64) {
-	lo, hi := pieces[0].from, pieces[0].from
-	for i := range pieces {
-		p := pieces[i].from
-		lo, hi = place{min(lo.x, p.x), min(lo.y, p.y)}, place{max(hi.x, p.x), max(hi.y, p.y)}
-	}
+	lo, hi := bounds(pieces)
 	g.low = lo
 	g.size = max(reach/3, math.Sqrt((hi.x-lo.x)*(hi.y-lo.y)/mostSquares), max(hi.x-lo.x, hi.y-lo.y)/mostSquares)
 	g.nx, g.ny = 1+int((hi.x-lo.x)/g.size), 1+int((hi.y-lo.y)/g.size)
@@ -48,6 +44,16 @@ func (g *grid) fill(pieces []piece, reach float64) {
 			g.pieces[g.starts[at]] = int32(i)
 		})
 	}
+}
+
+// bounds are the corners of the box round some pieces.
+func bounds(pieces []piece) (lo, hi place) {
+	lo, hi = pieces[0].from, pieces[0].from
+	for i := range pieces {
+		p := pieces[i].from
+		lo, hi = place{min(lo.x, p.x), min(lo.y, p.y)}, place{max(hi.x, p.x), max(hi.y, p.y)}
+	}
+	return lo, hi
 }
 
 // squares hands out the squares of the box round a piece.

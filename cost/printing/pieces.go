@@ -134,19 +134,6 @@ func recipeName(r bom.Recipe) string {
 	return "recipe " + r.Name
 }
 
-// method is what a correction holds for besides the printer: a recipe, by which
-// meshes are computed, or toolpaths of a recipe, which have their times of their
-// own.
-func method(from string, recipe string) string {
-	if from == FromPath {
-		if recipe == "" {
-			return FromPath
-		}
-		return FromPath + ", recipe " + bom.Fold(recipe)
-	}
-	return bom.Fold(recipe)
-}
-
 // FromLog gives what the print log of a price sheet says of its printers and
 // recipes. The lines are the printed ones of the unit: they say of what part,
 // material, printer and recipe a print was where its row does not. Rows whose
@@ -176,13 +163,17 @@ func FromLog(prices *bom.Prices, lines []*bom.Line) Corrections {
 	return Correct(log)
 }
 
-// MethodFor is what a correction holds for besides the printer, see method: it takes the recipe as it is named for a toolpath, which may have been
-// made by none, and the one that is used for a mesh.
+// MethodFor is what a correction holds for besides the printer: the recipe that is used,
+// by which meshes are computed, or toolpaths, which have times of their own, of the recipe
+// that is named; they may have been made by none.
 func MethodFor(from, named string, used *bom.Recipe) string {
-	if from == FromPath {
-		return method(from, named)
+	switch {
+	case from != FromPath:
+		return bom.Fold(used.Name)
+	case named == "":
+		return FromPath
 	}
-	return method(from, used.Name)
+	return FromPath + ", recipe " + bom.Fold(named)
 }
 
 // Apply applies the corrections that hold for a printer and a recipe, as it is

@@ -13,7 +13,7 @@ import (
 func near(got, want, within float64) bool { return math.Abs(got-want) <= within }
 
 func cut() printing.Cut {
-	return printing.Cut{LayerMM: 0.2, LineMM: 0.45, Walls: 2, TopLayers: 4, BottomLayers: 4, Speed: 45, Accelerate: 1000, JunctionMM: 0.02}
+	return printing.Cut{LayerMM: 0.2, LineMM: 0.45, Walls: 2, TopLayers: 4, BottomLayers: 4, Accelerate: 1000, JunctionMM: 0.02}
 }
 
 func slice(t testing.TB, m shapes.Mesh, c printing.Cut) []printing.Layer {
@@ -70,8 +70,8 @@ func TestSectionsOfASphere(t *testing.T) {
 			t.Errorf("at %.1f: outline %v, area %v, corners %v", z, l.Outline, l.Area, l.Corners)
 		}
 		volume += l.Area * 0.2
-		top += l.FlatTop + l.SlopedTop
-		bottom += l.FlatBottom + l.SlopedBottom
+		top += l.Top.Flat + l.Top.Sloped
+		bottom += l.Bottom.Flat + l.Bottom.Sloped
 	}
 	if !near(volume, 4188.790205, 1) {
 		t.Errorf("sections come to %v mm³, want 4188.79", volume)
@@ -96,14 +96,14 @@ func TestWhatLiesOpen(t *testing.T) {
 		case 49:
 			top = 400
 		}
-		if !near(l.FlatTop, top, 1e-6) || !near(l.FlatBottom, bottom, 1e-6) || l.SlopedTop+l.SlopedBottom != 0 {
+		if !near(l.Top.Flat, top, 1e-6) || !near(l.Bottom.Flat, bottom, 1e-6) || l.Top.Sloped+l.Bottom.Sloped != 0 {
 			t.Errorf("layer %d: %+v, want %v above and %v below", i, l, top, bottom)
 		}
 	}
 	// A cone that rises 2 mm for each mm inwards steps back 0.4 mm in four
 	// layers: two walls of 0.45 mm close it.
 	for i, l := range slice(t, shapes.Revolve([][2]float64{{0, 0}, {20, 0}, {10, 20}, {0, 20}}, 90, false), cut()) {
-		if l.SlopedTop != 0 || i < 99 && l.FlatTop != 0 {
+		if l.Top.Sloped != 0 || i < 99 && l.Top.Flat != 0 {
 			t.Errorf("layer %d of the steep cone: %+v", i, l)
 		}
 	}
@@ -112,19 +112,8 @@ func TestWhatLiesOpen(t *testing.T) {
 	gentle := slice(t, shapes.Revolve([][2]float64{{0, 0}, {80, 0}, {20, 20}, {0, 20}}, 720, false), cut())
 	c := gentle[50]
 	want := 2 * math.Pi * (80 - 3*10.1) * 0.6
-	if !near(c.FlatTop+c.SlopedTop, want, 0.5) { // a step of 0.6 mm is wider than a line: it counts as flat
+	if !near(c.Top.Flat+c.Top.Sloped, want, 0.5) { // a step of 0.6 mm is wider than a line: it counts as flat
 		t.Errorf("gentle cone: %+v, want %v", c, want)
-	}
-}
-
-func TestCornersThatStopThePrinter(t *testing.T) {
-	// At a right angle 45 mm/s fall to 6.948688455 (checked in bom).
-	lost := 1 - 6.948688455/45
-	if l := slice(t, shapes.Box(20, 20, 2), cut())[3]; !near(l.Stops, 4*lost*lost, 1e-6) {
-		t.Errorf("box: %v stops, want %v", l.Stops, 4*lost*lost)
-	}
-	if l := slice(t, shapes.Prism(360, 10, 2), cut())[3]; l.Stops != 0 {
-		t.Errorf("a circle of 360 sides stops %v times", l.Stops)
 	}
 }
 

@@ -86,7 +86,7 @@ func newMaker(r bom.Recipe, l bom.KinematicLimits) *maker {
 func (m *maker) cut(l bom.KinematicLimits) Cut {
 	return Cut{LayerMM: m.LayerMM, FirstMM: m.firstMM, FirstLineMM: m.firstLineMM, InsetMM: m.InsetMM, Gaps: m.Special.GapSpeed.Known,
 		LineMM: m.LineMM, Walls: m.Walls, TopLayers: m.top, BottomLayers: m.bottom,
-		Speed: m.others.wall, Accelerate: m.others.accelerate, JunctionMM: l.JunctionMM, SolidUnder: m.SolidUnder}
+		Accelerate: m.others.accelerate, JunctionMM: l.JunctionMM, SolidUnder: m.SolidUnder}
 }
 
 // pace holds the speeds that a recipe comes to on a printer, mm/s.

@@ -73,18 +73,10 @@ func (k *knife) border(f face, t *bom.Triangle, c int) {
 	a, b, o := &t[c], &t[(c+1)%3], &t[(c+2)%3]
 	rise := o[2] - (a[2]+b[2])/2
 	length := distance(place{a[0], a[1]}, place{b[0], b[1]})
-	r := k.rim(f)
+	r := &k.sums[f.layer].open(f.up).rim
 	if (rise > 0) == f.up {
 		r.in += length
 	} else {
 		r.out += length
 	}
-}
-
-func (k *knife) rim(f face) *rim {
-	l := &k.sums[f.layer]
-	if f.up {
-		return &l.rimTop
-	}
-	return &l.rimBottom
 }

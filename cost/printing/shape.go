@@ -19,7 +19,6 @@ type shape struct {
 	small    float64   // share of the inside of the walls that lies in parts so small that they are filled wholly
 	chords   []float64 // lengths of lines that fill the inside of the walls, from short to long, each as often
 	junction float64   // deviation, mm
-	accel    float64   // mm/s²
 }
 
 // ring is outlines of one kind.
@@ -86,7 +85,7 @@ const roundEdge = (1 - math.Pi/4) / 2
 
 // shape looks at the outlines of a layer, whose pieces are there.
 func (s *shaper) shape() *shape {
-	out := &shape{junction: s.junction, accel: s.accelerate}
+	out := &shape{junction: s.junction}
 	s.measureDepths()
 	s.runs()
 	for i := range s.loops {
@@ -447,11 +446,7 @@ func (s *shaper) fillings(out *shape) {
 	if len(s.pieces) == 0 {
 		return
 	}
-	lo, hi := s.pieces[0].from, s.pieces[0].from
-	for i := range s.pieces {
-		p := s.pieces[i].from
-		lo, hi = place{min(lo.x, p.x), min(lo.y, p.y)}, place{max(hi.x, p.x), max(hi.y, p.y)}
-	}
+	lo, hi := bounds(s.pieces)
 	out.spread = (hi.x - lo.x) * (hi.y - lo.y)
 	spacing := max(s.line, (hi.x-lo.x+hi.y-lo.y)/math.Sqrt2/linesAcross)
 	var chords []float64

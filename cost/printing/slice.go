@@ -17,22 +17,25 @@ type Layer struct {
 	// which the outline turns there, negative where it turns into the part: the
 	// outline moved inwards by d is shorter by 2 d Corners. It is 4 for a
 	// rectangle, π for a circle and 0 for a ring.
-	Corners float64
-	// Stops is how many full stops the corners of the outlines come to: a corner
-	// that need not slow a printer down counts 0.
-	Stops float64
-	// Top and Bottom are the areas that lie open above and below, and are to be
-	// closed by solid layers, mm²; Flat lie so flat that walls do not reach
-	// them, Sloped are what the walls leave of a slope.
-	FlatTop, SlopedTop, FlatBottom, SlopedBottom float64
-
-	// edgeTop and edgeBottom are the lengths of the outlines along which Sloped and
-	// crossing Flat areas lie, mm.
-	edgeTop, edgeBottom float64
-
-	rimTop, rimBottom rim // of Flat
+	Corners     float64
+	Top, Bottom Open
 
 	shape *shape // of the outlines, or of those of a layer below that is much like it; nil where none close
+}
+
+// Open is what lies open above or below a layer, and is to be closed by solid layers.
+type Open struct {
+	Flat   float64 // mm², so flat that walls do not reach it
+	Sloped float64 // mm², what the walls leave of a slope
+	edge   float64 // length of the outlines along which Sloped and crossing Flat areas lie, mm
+	rim    rim     // of Flat
+}
+
+func (l *Layer) open(up bool) *Open {
+	if up {
+		return &l.Top
+	}
+	return &l.Bottom
 }
 
 // Cut is how a solid is cut into layers.
@@ -45,7 +48,6 @@ type Cut struct {
 	LineMM                  float64
 	Walls                   int
 	TopLayers, BottomLayers int     // solid ones
-	Speed                   float64 // along walls, mm/s
 	Accelerate              float64 // mm/s²
 	JunctionMM              float64
 	SolidUnder              float64 // what is smaller inside its walls is filled wholly, mm²
@@ -74,7 +76,7 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 	k := &knife{cut: c, bottom: s.Min[2], lift: c.FirstMM - c.LayerMM, middle: [2]float64{(s.Min[0] + s.Max[0]) / 2, (s.Min[1] + s.Max[1]) / 2}}
 	n := max(1, k.layer(s.Max[2]))
 	k.sums, k.cuts = make([]Layer, n), make([]cutSum, n)
-	k.corners, k.stops = make([]float64, n+1), make([]float64, n+1)
+	k.corners = make([]float64, n+1)
 	k.bends = map[uint64]bend{}
 	k.crossings = crossings{triangles: s.Triangles, beside: make([]int32, 3*len(s.Triangles))}
 	for i := range k.beside {
@@ -84,13 +86,11 @@ func Slice(s *bom.Solid, c Cut) ([]Layer, error) {
 		k.triangle(i)
 	}
 	k.rims()
-	corners, stops := 0.0, 0.0
+	corners := 0.0
 	for i := range k.sums {
 		corners += k.corners[i]
-		stops += k.stops[i]
 		l := &k.sums[i]
-		l.Height = c.LayerMM
-		l.Corners, l.Stops = corners, max(0, stops)
+		l.Height, l.Corners = c.LayerMM, corners
 		l.Outline, l.Area = k.cuts[i].outline, max(0, k.cuts[i].area)
 		l.inset(c.InsetMM)
 	}
@@ -167,15 +167,15 @@ func cross(t *bom.Triangle) [3]float64 {
 
 // knife holds the sums while triangles are cut.
 type knife struct {
-	cut            Cut
-	bottom         float64
-	lift           float64 // by which the lowest layer is higher than the others
-	middle         [2]float64
-	sums           []Layer
-	cuts           []cutSum        // outline and area, apart from the rest: most triangles add only to these
-	corners, stops []float64       // their changes from layer to layer
-	bends          map[uint64]bend // by the key of the edge
-	levels         []face          // faces that lie open
+	cut     Cut
+	bottom  float64
+	lift    float64 // by which the lowest layer is higher than the others
+	middle  [2]float64
+	sums    []Layer
+	cuts    []cutSum        // outline and area, apart from the rest: most triangles add only to these
+	corners []float64       // their changes from layer to layer
+	bends   map[uint64]bend // by the key of the edge
+	levels  []face          // faces that lie open
 	crossings
 }
 
@@ -228,8 +228,8 @@ func (k *knife) triangle(number int) {
 
 // opening is the area that a crossing triangle lays open, per mm of its cut.
 type opening struct {
-	top, bottom       float64
-	flatUp, flatUnder float64
+	up           bool
+	flat, sloped float64
 }
 
 // open finds how much of a triangle lies open above or below. A triangle within
@@ -253,24 +253,17 @@ func (k *knife) open(number int, nz, level float64, first, last int) (o opening)
 	}
 	if tall && first != last {
 		per := k.cut.LayerMM / rise * share
-		switch {
-		case nz > 0 && flat:
-			o.flatUp = per
-		case nz > 0:
-			o.top = per
-		case flat:
-			o.flatUnder = per
-		default:
-			o.bottom = per
+		if flat {
+			return opening{up: nz > 0, flat: per}
 		}
-		return o
+		return opening{up: nz > 0, sloped: per}
 	}
 	at := k.layer((t[0][2] + t[1][2] + t[2][2]) / 3)
 	if nz > 0 {
 		at-- // a top lies open at the layer below it
 	}
 	at = min(max(0, at), len(k.sums)-1)
-	k.sums[at].lay(math.Abs(nz)/2*share, rise/k.cut.LayerMM, nz > 0, flat)
+	k.sums[at].open(nz > 0).lay(math.Abs(nz)/2*share, rise/k.cut.LayerMM, flat)
 	if rise < even {
 		k.levels = append(k.levels, face{int32(number), int32(at), nz > 0})
 	}
@@ -289,22 +282,14 @@ func (k *knife) left(run float64) float64 {
 
 // lay adds a face that lies open within a layer. One that is not level stands for a
 // step of a slope, of a length per area.
-func (l *Layer) lay(area, perArea float64, up, flat bool) {
-	r, edge, sloped := &l.rimTop, &l.edgeTop, &l.SlopedTop
-	if !up {
-		r, edge, sloped = &l.rimBottom, &l.edgeBottom, &l.SlopedBottom
-	}
-	switch {
-	case !flat:
-		*sloped += area
+func (o *Open) lay(area, perArea float64, flat bool) {
+	if !flat {
+		o.Sloped += area
 		return
-	case up:
-		l.FlatTop += area
-	default:
-		l.FlatBottom += area
 	}
-	r.step += area * perArea
-	*edge += area * perArea
+	o.Flat += area
+	o.rim.step += area * perArea
+	o.edge += area * perArea
 }
 
 // pieces adds the cuts of a triangle: below its middle corner they run between
@@ -373,7 +358,7 @@ func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open
 		cuts[i].outline += l0 + grow*up
 		cuts[i].area += a0 + up*(a1+up*a2)
 	}
-	if open == (opening{}) {
+	if open.flat+open.sloped == 0 {
 		return
 	}
 	for i := first; i < last; i++ {
@@ -381,22 +366,12 @@ func (k *knife) sweep(first, last int, p, q edge, sign, grow, zero float64, open
 		if i == 0 {
 			length *= k.cut.FirstMM / k.cut.LayerMM
 		}
-		l := &k.sums[i]
-		if open.flatUp+open.top > 0 {
-			l.edgeTop += length
+		o := k.sums[i].open(open.up)
+		o.edge += length
+		if open.flat > 0 {
+			o.rim.step += length
 		}
-		if open.flatUp > 0 {
-			l.rimTop.step += length
-		}
-		if open.flatUnder+open.bottom > 0 {
-			l.edgeBottom += length
-		}
-		if open.flatUnder > 0 {
-			l.rimBottom.step += length
-		}
-		l.FlatTop += length * open.flatUp
-		l.SlopedTop += length * open.top
-		l.FlatBottom += length * open.flatUnder
-		l.SlopedBottom += length * open.bottom
+		o.Flat += length * open.flat
+		o.Sloped += length * open.sloped
 	}
 }
