@@ -112,7 +112,7 @@ func (e *explainer) words(r Ref) (Key, Words) {
 		k := keyOfShare(e.Sheet, r)
 		return k, e.Words(k)
 	}
-	if f := figureOf(e.Sheet, r); f != nil {
+	if f := e.Sheet.FigureOf(r); f != nil {
 		return f.Key, e.Words(f.Key)
 	}
 	return Key{}, Words{}
@@ -123,7 +123,7 @@ func (e *explainer) tell(r Ref, thing string, depth int) Told {
 	n := &e.nodes[r]
 	k, words := e.words(r)
 	out := Told{Key: k, Name: words.within(thing), Unit: words.Unit, Value: n.value, Unknown: n.unknown, Digits: e.digits(r)}
-	if out.Figure = figureOf(e.Sheet, r); out.Figure != nil {
+	if out.Figure = e.Sheet.FigureOf(r); out.Figure != nil {
 		if out.Why = words.Why; out.Figure.Unit != "" {
 			out.Unit = out.Figure.Unit
 		}
@@ -164,7 +164,7 @@ func (e *explainer) how(r Ref, thing string, digits int32) (text string, of []Re
 		first.sentence(base, digits)
 		p := phrase{explainer: e, thing: thing, only: first.only, said: map[string]bool{}}
 		text, of = p.sentence(base, digits).text, p.of
-		if len(of) == 1 && figureOf(e.Sheet, of[0]) == nil {
+		if len(of) == 1 && e.Sheet.FigureOf(of[0]) == nil {
 			if _, words := e.words(of[0]); text == words.within(thing) {
 				continue
 			}
@@ -184,31 +184,7 @@ func (e *explainer) rounds(r Ref, digits int32) bool {
 
 // terms are those of a sum that are not 0; none of what is no sum.
 func (s *Sheet) terms(r Ref) []Ref {
-	var out []Ref
-	for _, x := range summands(s, r) {
-		if !isNothing(s, x) {
-			out = append(out, x)
-		}
-	}
-	return out
-}
-
-// summands are all terms of a sum.
-func summands(s *Sheet, r Ref) []Ref {
-	a := s.argsOf(r)
-	switch s.nodes[r].op {
-	case opAdd:
-		return a
-	case opOf:
-		var out []Ref
-		for i, half := 0, (len(a)-1)/2; i < half; i++ {
-			if s.Value(a[1+i]).Equal(s.Value(a[0])) {
-				out = append(out, a[1+half+i])
-			}
-		}
-		return out
-	}
-	return nil
+	return slices.DeleteFunc(slices.Clone(summands(s, r)), func(x Ref) bool { return isNothing(s, x) })
 }
 
 // nothing tells that a term adds nothing.
@@ -328,7 +304,7 @@ func (p *phrase) term(r Ref) term {
 		}
 		return term{p.called(words), whole}
 	}
-	if figureOf(p.Sheet, r) != nil || p.nodes[r].op == opMatch {
+	if p.Sheet.FigureOf(r) != nil || p.nodes[r].op == opMatch {
 		return p.number(r)
 	}
 	return p.open(r)

@@ -197,7 +197,7 @@ func (w *Writer) open(r Ref) term {
 // atLeast writes a comparison with a limit, which holds for nothing where the limit's
 // cell is left blank.
 func (w *Writer) atLeast(a []Ref, choice func(relation string) term) term {
-	limit := figureOf(w.Sheet, a[1])
+	limit := w.Sheet.FigureOf(a[1])
 	if limit == nil || !limit.Optional {
 		return choice(">=")
 	}
@@ -284,14 +284,14 @@ func (w *Writer) run(a []Ref) (n int, from, to Cell) {
 
 // of adds up what has a tag: by ranges where tags and values stand in columns.
 func (w *Writer) of(a []Ref) term {
-	tag, half := w.term(a[0]).text, (len(a)-1)/2
-	tags, values := a[1:1+half], a[1+half:]
+	of, tags, values := ofWhat(a)
+	tag := w.term(of).text
 	n, from, to := w.run(tags)
 	m, first, last := w.run(values)
-	if n == half && m == half && to.Row-from.Row == last.Row-first.Row {
+	if n == len(tags) && m == len(values) && to.Row-from.Row == last.Row-first.Row {
 		return term{"SUMIF(" + w.Cells.Address(from, to) + "," + tag + "," + w.Cells.Address(first, last) + ")", whole}
 	}
-	parts := make([]string, half)
+	parts := make([]string, len(tags))
 	for i := range tags {
 		parts[i] = "IF(" + w.term(tags[i]).text + "=" + tag + "," + w.term(values[i]).text + ",0)"
 	}

@@ -86,25 +86,15 @@ func wantedBy(s *Sheet, results []Ref, moves []bool) []bool {
 // of a sum over tags that do not move by what has the tag.
 func stepOf(s *Sheet, r Ref, moves []bool) step {
 	a := s.argsOf(r)
-	moving := func(x Ref) bool { return moves[x] }
 	switch s.nodes[r].op {
 	case opAtLeast, opMore, opEqual:
 		if !moves[a[0]] && !moves[a[1]] {
 			return step{r, opSame, []Ref{chosenOf(s, r)}}
 		}
 	case opOf:
-		half := (len(a) - 1) / 2
-		tags, values := a[1:1+half], a[1+half:]
-		if slices.ContainsFunc(a[:1+half], moving) {
-			break
+		if tag, tags, _ := ofWhat(a); !moves[tag] && !slices.ContainsFunc(tags, func(x Ref) bool { return moves[x] }) {
+			return step{r, opAdd, summands(s, r)}
 		}
-		of := make([]Ref, 0, half)
-		for i, t := range tags {
-			if s.nodes[t].value.Equal(s.nodes[a[0]].value) {
-				of = append(of, values[i])
-			}
-		}
-		return step{r, opAdd, of}
 	}
 	return step{r, s.nodes[r].op, a}
 }
@@ -200,10 +190,11 @@ func (p *Program) other(o op, a []Ref) float64 {
 		return choice(math.Abs(v[a[0]]-v[a[1]]) <= nothing)
 	}
 	// The sum of what has a tag; rows of tables are decisions and do not move.
-	sum, half := 0.0, (len(a)-1)/2
-	for i, tag := range a[1 : 1+half] {
-		if v[tag] == v[a[0]] {
-			sum += v[a[1+half+i]]
+	sum := 0.0
+	tag, tags, values := ofWhat(a)
+	for i, t := range tags {
+		if v[t] == v[tag] {
+			sum += v[values[i]]
 		}
 	}
 	return sum

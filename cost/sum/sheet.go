@@ -203,14 +203,15 @@ func (s *Sheet) Entered() []Figure { return s.figures }
 // also those that stand in a row of a table that was picked.
 func (s *Sheet) Figures(give func(f *Figure, r Ref)) {
 	for i := range s.nodes {
-		if f := figureOf(s, Ref(i)); f != nil {
+		if f := s.FigureOf(Ref(i)); f != nil {
 			give(f, Ref(i))
 		}
 	}
 }
 
-// figureOf is the figure that a node is; nil where it is none.
-func figureOf(s *Sheet, r Ref) *Figure {
+// FigureOf is the figure that a node is, also one that stands in the row of a table that
+// holds; nil where it is none.
+func (s *Sheet) FigureOf(r Ref) *Figure {
 	switch n := &s.nodes[r]; n.op {
 	case opFigure:
 		return &s.figures[n.extra]
@@ -224,10 +225,6 @@ func figureOf(s *Sheet, r Ref) *Figure {
 	}
 	return nil
 }
-
-// FigureOf is the figure that a node is, also one that stands in the row of a table that
-// holds; nil where it is none.
-func (s *Sheet) FigureOf(r Ref) *Figure { return figureOf(s, r) }
 
 // Number is a literal.
 func (s *Sheet) Number(d decimal.Decimal) Ref {

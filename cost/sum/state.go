@@ -131,11 +131,9 @@ func fraction(s *Sheet, r Ref) (over, under decimal.Decimal) {
 		return fraction(s, chosenOf(s, r))
 	case opOf:
 		over, under = decimal.Zero, one
-		for i, tag := range a[1 : 1+len(a)/2] {
-			if s.nodes[tag].value.Equal(s.nodes[a[0]].value) {
-				o, u := fraction(s, a[1+len(a)/2+i])
-				over, under = plusFraction(over, under, o, u)
-			}
+		for _, x := range summands(s, r) {
+			o, u := fraction(s, x)
+			over, under = plusFraction(over, under, o, u)
 		}
 		return over, under
 	case opDiv:
@@ -248,6 +246,28 @@ func (s *Sheet) Of(tag Ref, tags, values []Ref) Ref {
 	r := s.add(node{op: opOf, value: total}, slices.Concat([]Ref{tag}, tags, values)...)
 	s.nodes[r].unknown = unknown
 	return r
+}
+
+// ofWhat parts the arguments of such a sum.
+func ofWhat(a []Ref) (tag Ref, tags, values []Ref) {
+	half := (len(a) - 1) / 2
+	return a[0], a[1 : 1+half], a[1+half:]
+}
+
+// summands are all terms of a sum; none of what is no sum.
+func summands(s *Sheet, r Ref) (out []Ref) {
+	switch s.nodes[r].op {
+	case opAdd:
+		return s.argsOf(r)
+	case opOf:
+		tag, tags, values := ofWhat(s.argsOf(r))
+		for i, t := range tags {
+			if s.nodes[t].value.Equal(s.nodes[tag].value) {
+				out = append(out, values[i])
+			}
+		}
+	}
+	return out
 }
 
 // Share shares a total, which is rounded to so many decimals, out by weights
