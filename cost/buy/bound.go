@@ -84,10 +84,8 @@ func (s *search) weights(n *node, price []float64, out []weight) {
 			continue
 		}
 		slope, steep, from := inf, inf, tooMuch
-		for left := n.mask[i]; left != 0; left &= left - 1 {
-			if md := &s.modes[i][bits.TrailingZeros64(left)]; !md.closed {
-				slope, steep, from = min(slope, md.tilt), min(steep, md.steepness()), min(from, md.from)
-			}
+		for md := range s.placed(i, n.mask[i]) {
+			slope, steep, from = min(slope, md.tilt), min(steep, md.steepness()), min(from, md.from)
 		}
 		if slope == inf {
 			continue
@@ -314,10 +312,8 @@ func (c *climber) limits() {
 			continue
 		}
 		tilt := inf
-		for left := c.n.mask[i]; left != 0; left &= left - 1 {
-			if md := &s.modes[i][bits.TrailingZeros64(left)]; !md.closed {
-				tilt = min(tilt, md.tilt)
-			}
+		for md := range s.placed(i, c.n.mask[i]) {
+			tilt = min(tilt, md.tilt)
 		}
 		if tilt == inf {
 			tilt = 0
@@ -339,7 +335,7 @@ func (c *climber) look() *state {
 	c.s.relax(c.n, c.price, st)
 	if c.least == math.MaxInt64 || !slices.Equal(c.tried, st.pick) {
 		c.tried = append(c.tried[:0], st.pick...)
-		if cash := reckonPicks(c.s, c.n, st.pick); cash < c.least {
+		if cash := c.s.draft(c.n, st.pick).sum(); cash < c.least {
 			c.least = cash
 			c.pick = append(c.pick[:0], st.pick...)
 		}

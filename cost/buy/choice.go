@@ -12,10 +12,20 @@ type choice struct {
 	totals  []total  // by supplier, fixed goods included
 	lines   []int    // by supplier
 	heads   []uint64 // by supplier: bits of the headings, where duty is flat for each
-	cash    int64
-	orders  int
-	spare   int64 // Σ over the parts, home minor units
-	excess  int64 // Σ over the parts, millionths of a piece
+	standing
+}
+
+// standing is what plans are compared by.
+type standing struct {
+	cash   int64
+	spare  int64 // Σ over the parts, home minor units
+	orders int
+	excess int64 // Σ over the parts, millionths of a piece
+}
+
+// compare puts the better one first: less cash, more surplus, fewer orders, fewer pieces.
+func (a standing) compare(b standing) int {
+	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(b.spare, a.spare), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
 }
 
 // exists tells whether a supplier gets an order.
@@ -38,7 +48,7 @@ func (p *pick) total() total { return total{p.own, p.home, p.duty} }
 // reckon works the cash and the ties of a choice out from its options.
 func (c *choice) reckon(m *model) {
 	c.totals, c.lines, c.heads = c.totals[:0], c.lines[:0], c.heads[:0]
-	c.cash, c.spare, c.orders, c.excess = m.idle, 0, 0, 0
+	c.standing = standing{cash: m.idle}
 	for i := range m.suppliers {
 		c.totals = append(c.totals, m.suppliers[i].fixed())
 		c.lines = append(c.lines, 0)
@@ -72,13 +82,13 @@ func (c *choice) copy(d *choice) {
 	c.totals = append(c.totals[:0], d.totals...)
 	c.lines = append(c.lines[:0], d.lines...)
 	c.heads = append(c.heads[:0], d.heads...)
-	c.cash, c.spare, c.orders, c.excess = d.cash, d.spare, d.orders, d.excess
+	c.standing = d.standing
 }
 
-// compare puts the better plan first: less cash, more surplus, fewer orders,
-// fewer pieces, then the order of the names: of suppliers for the parts in turn.
+// compare puts the better plan first, then goes by the order of the names: of suppliers
+// for the parts in turn.
 func (c *choice) compare(d *choice) int {
-	if by := cmp.Or(cmp.Compare(c.cash, d.cash), cmp.Compare(d.spare, c.spare), cmp.Compare(c.orders, d.orders), cmp.Compare(c.excess, d.excess)); by != 0 {
+	if by := c.standing.compare(d.standing); by != 0 {
 		return by
 	}
 	return slices.CompareFunc(c.options, d.options, func(a, b option) int {

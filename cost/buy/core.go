@@ -146,9 +146,7 @@ func divideCore(s *search, n *node, c *combiner) []*node {
 		tear = c.torn()
 	}
 	i := tear.part
-	offer, from, to := apart(s, i, s.option(n, i, tear.one), s.option(n, i, tear.other))
-	at := from + int64(math.Floor(tear.share*float64(to-from)))
-	at = min(max(at, min(from, to)), max(from, to)-1)
+	offer, at := apart(s, tear, s.option(n, i, tear.one), s.option(n, i, tear.other))
 	var out []*node
 	for _, upper := range []bool{false, true} {
 		m := s.newNode(n, slices.Clone(n.mask), n.rules)

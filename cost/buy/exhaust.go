@@ -42,8 +42,8 @@ func openHeadings(s *search, n *node) bool {
 		if sup.flat == 0 || n.open>>i&1 == 0 || bits.OnesCount64(n.paid[i]|n.shut[i]) == len(sup.heads) {
 			continue
 		}
-		for left := n.mask[i]; left != 0; left &= left - 1 {
-			if s.modes[i][bits.TrailingZeros64(left)].flat > 0 {
+		for md := range s.placed(i, n.mask[i]) {
+			if md.flat > 0 {
 				return true
 			}
 		}

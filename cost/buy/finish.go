@@ -115,9 +115,7 @@ func divide(s *search, n *node, gap float64) (*node, *node) {
 		return nil, nil
 	}
 	part := tear.part
-	offer, from, to := apart(s, part, &s.pool[part][tear.one], &s.pool[part][tear.other])
-	at := from + int64(math.Floor(tear.share*float64(to-from)))
-	at = min(max(at, min(from, to)), max(from, to)-1)
+	offer, at := apart(s, tear, &s.pool[part][tear.one], &s.pool[part][tear.other])
 	with := func(lo, hi int64) *node {
 		rules := make([]rule, len(s.parts))
 		copy(rules, n.rules)
@@ -164,31 +162,18 @@ func moves(x, y *option) float64 {
 	return out
 }
 
-// apart is the offer by which two options of a part differ most, with its
-// quantities in both.
-func apart(s *search, i int, x, y *option) (offer int, from, to int64) {
-	most := int64(-1)
-	for j := range s.parts[i].offers {
-		p, q := x.quantity(j), y.quantity(j)
-		if p == q {
-			continue
-		}
-		var d int64
-		for k := range x.picks {
-			if x.picks[k].offer == j {
-				d += x.picks[k].home
-			}
-		}
-		for k := range y.picks {
-			if y.picks[k].offer == j {
-				d -= y.picks[k].home
-			}
-		}
-		if d = max(d, -d); d > most {
-			most, offer, from, to = d, j, p, q
+// apart is the offer by which the two ways of a part that is torn differ most, and the
+// quantity that both together buy of it, which is less than the larger one.
+func apart(s *search, t torn, x, y *option) (offer int, at int64) {
+	most, from, to := int64(-1), int64(0), int64(0)
+	for j := range s.parts[t.part].offers {
+		a, b := x.line(j), y.line(j)
+		if d := max(a.home-b.home, b.home-a.home); a.q != b.q && d > most {
+			most, offer, from, to = d, j, a.q, b.q
 		}
 	}
-	return offer, from, to
+	at = from + int64(math.Floor(t.share*float64(to-from)))
+	return offer, min(max(at, min(from, to)), max(from, to)-1)
 }
 
 // steppedOr is a node with an order divided into steps; where there is none to divide, the

@@ -48,32 +48,26 @@ func fitPart(s *search, d *draft, i int) bool {
 // from both sides.
 func fitting(s *search, o *offer, room total) (out []int64) {
 	sup := &s.m.suppliers[o.supplier]
-	targets := [...]int64{sup.minOwn - room.own, sup.freeOwn - room.own}
 	for k := range o.spans {
 		sp := &o.spans[k]
-		for _, t := range targets {
-			if t <= 0 || t >= tooMuch/2 || sp.unit == 0 {
-				continue
+		to := min(sp.to, s.m.useful[o.first+k])
+		near := func(left int64, rate float64, over bool) {
+			if left <= 0 || left >= tooMuch/2 || sp.unit == 0 {
+				return
 			}
-			q := int64(float64(t) * sup.rate.value / sp.unit)
-			q = q / o.step * o.step
-			for _, q := range [...]int64{q, q + o.step} {
-				if q >= sp.from && q <= sp.to && q <= s.m.useful[o.first+k] {
-					out = append(out, q)
-				}
-			}
-		}
-		for _, t := range [...]int64{sup.dutyTo - room.home, sup.taxTo - room.home} {
-			if t <= 0 || t >= tooMuch/2 || sp.unit == 0 || sup.free {
-				continue
-			}
-			q := int64(float64(t)/sp.unit) / o.step * o.step
-			if q >= sp.from && q <= min(sp.to, s.m.useful[o.first+k]) {
+			q := int64(float64(left)*rate/sp.unit) / o.step * o.step
+			if q >= sp.from && q <= to {
 				out = append(out, q)
 			}
-			if q += o.step; sup.flat > 0 && q >= sp.from && q <= min(sp.to, s.m.useful[o.first+k]) {
-				out = append(out, q) // over it duty is no longer flat
+			if q += o.step; over && q >= sp.from && q <= to {
+				out = append(out, q)
 			}
+		}
+		near(sup.minOwn-room.own, sup.rate.value, true)
+		near(sup.freeOwn-room.own, sup.rate.value, true)
+		if !sup.free {
+			near(sup.dutyTo-room.home, 1, sup.flat > 0) // over it duty is no longer flat
+			near(sup.taxTo-room.home, 1, sup.flat > 0)
 		}
 	}
 	return out

@@ -44,25 +44,16 @@ func byHeading(s *search, n *node, supplier int) bool {
 	if s.m.suppliers[supplier].flat == 0 {
 		return false
 	}
-	open := false
-	for left := n.mask[supplier]; left != 0; left &= left - 1 {
-		if md := &s.modes[supplier][bits.TrailingZeros64(left)]; !md.closed {
-			if md.flat == 0 {
-				return false
-			}
-			open = true
-		}
-	}
-	return open
+	least := flat(s, n, supplier)
+	return least > 0 && least < inf
 }
 
-// flat is the least that a heading costs in the modes that an order has left.
+// flat is the least that a heading costs in the modes that an order has left; inf where
+// it is not placed.
 func flat(s *search, n *node, supplier int) float64 {
 	out := inf
-	for left := n.mask[supplier]; left != 0; left &= left - 1 {
-		if md := &s.modes[supplier][bits.TrailingZeros64(left)]; !md.closed {
-			out = min(out, md.flat)
-		}
+	for md := range s.placed(supplier, n.mask[supplier]) {
+		out = min(out, md.flat)
 	}
 	return out
 }

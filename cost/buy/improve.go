@@ -1,7 +1,6 @@
 package buy
 
 import (
-	"cmp"
 	"math/bits"
 	"slices"
 )
@@ -19,15 +18,8 @@ type draft struct {
 	excess int64
 }
 
-// reckonPicks is the cash of the plan that a choice from the pool makes.
-func reckonPicks(s *search, n *node, pick []int) int64 {
-	d := draftOf(s, n, pick)
-	return d.sum()
-}
-
-func (s *search) draft(pick []int) *draft { return draftOf(s, nil, pick) }
-
-func draftOf(s *search, from *node, pick []int) *draft {
+// draft is the plan that a choice makes, from a node's options or, for nil, from the pool.
+func (s *search) draft(from *node, pick []int) *draft {
 	n := len(s.modes)
 	d := &s.work.draft
 	if len(d.totals) != n {
@@ -139,7 +131,7 @@ func (d *draft) sum() int64 {
 // so far and, while that takes no more than a share of the steps, of those that bring an
 // order to a threshold: what matters more, once plans are good, is to prove them.
 func (s *search) improve(pick []int) {
-	d := s.draft(pick)
+	d := s.draft(nil, pick)
 	before := s.steps
 	for exchangeFor(s, d) || s.mayImprove(before) && fit(s, d) {
 	}
@@ -204,18 +196,6 @@ const plansPerStep = 2
 
 // hardFrom is how many steps for each part that is.
 const hardFrom = 5000
-
-// standing is what drafts are compared by.
-type standing struct {
-	cash   int64
-	spare  int64
-	orders int
-	excess int64
-}
-
-func (a standing) compare(b standing) int {
-	return cmp.Or(cmp.Compare(a.cash, b.cash), cmp.Compare(b.spare, a.spare), cmp.Compare(a.orders, b.orders), cmp.Compare(a.excess, b.excess))
-}
 
 func standingOf(s *search, d *draft) standing {
 	out := standing{cash: d.sum(), spare: d.spare, excess: d.excess}

@@ -236,19 +236,15 @@ func (m *model) compileSupplier(s *Supplier) (supplier, error) {
 			return supplier{}, fmt.Errorf("%s is negative", d.what)
 		}
 	}
-	out := supplier{name: s.Name, currency: s.Currency, home: s.Currency.Code == m.home.Code}
-	if out.home {
-		out.rate = ratio{num: 1, den: 1, value: 1}
-	} else {
+	out := supplier{name: s.Name, currency: s.Currency, home: s.Currency.Code == m.home.Code, rate: unchanged}
+	if !out.home {
 		if !s.Rate.IsPositive() {
 			return supplier{}, fmt.Errorf("no exchange rate for %s", s.Currency)
 		}
 		out.rate = ratioOf(s.Rate, m.home.Digits-s.Currency.Digits)
-	}
-	out.back = out.rate.over()
-	if !out.home {
 		out.slip = max(0.5, 0.5*out.rate.value)
 	}
+	out.back = out.rate.over()
 	digits := s.Currency.Digits
 	out.delivery = out.rate.times(minor(s.Delivery, digits))
 	out.freeOwn = tooMuch
@@ -300,7 +296,7 @@ func (m *model) compilePart(p *Part, problem *Problem) (part, error) {
 
 func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 	out := offer{supplier: o.Supplier, code: o.Code, pieces: int64(o.Pieces), step: o.Multiple,
-		own: o.Currency.Code == s.Currency.Code, isHome: o.Currency.Code == m.home.Code, worth: ratio{num: 1, den: 1, value: 1}}
+		own: o.Currency.Code == s.Currency.Code, isHome: o.Currency.Code == m.home.Code, rate: unchanged, worth: unchanged}
 	if o.Worth.Valid {
 		if o.Worth.Decimal.IsNegative() || o.Worth.Decimal.GreaterThan(decimal.NewFromInt(100)) {
 			return offer{}, fmt.Errorf("a surplus is worth %s %% of what it cost", o.Worth.Decimal)
@@ -315,7 +311,6 @@ func (m *model) compileOffer(o *Offer, s *Supplier) (offer, error) {
 	}
 	switch {
 	case out.isHome:
-		out.rate = ratio{num: 1, den: 1, value: 1}
 	case out.own:
 		// The order's thresholds are in the same currency, so that one
 		// rate has to serve both.

@@ -66,13 +66,16 @@ func (o *option) within(open uint64, r rule) bool {
 }
 
 // quantity is what an option orders of an offer.
-func (o *option) quantity(offer int) int64 {
+func (o *option) quantity(offer int) int64 { return o.line(offer).q }
+
+// line is the line that an option has of an offer, which may be of nothing.
+func (o *option) line(offer int) *pick {
 	for i := range o.picks {
 		if o.picks[i].offer == offer {
-			return o.picks[i].q
+			return &o.picks[i]
 		}
 	}
-	return 0
+	return &pick{}
 }
 
 // keep adds an option to the pool of a part and gives its place there.

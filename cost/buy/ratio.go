@@ -21,6 +21,9 @@ type ratio struct {
 	value    float64
 }
 
+// unchanged is the factor 1.
+var unchanged = ratio{num: 1, den: 1, value: 1}
+
 // ratioOf makes d × 10^shift.
 func ratioOf(d decimal.Decimal, shift int32) ratio {
 	digits, exponent := int32(d.NumDigits()), d.Exponent()+shift

@@ -3,6 +3,7 @@ package buy
 import (
 	"cmp"
 	"container/heap"
+	"iter"
 	"math"
 	"math/bits"
 	"slices"
@@ -408,11 +409,7 @@ func (s *search) newNode(of *node, mask []uint64, rules []rule) *node {
 // them is in this node or in another one.
 func reaches(s *search, i int, mask uint64) bool {
 	sup := &s.m.suppliers[i]
-	for left := mask; left != 0; left &= left - 1 {
-		md := &s.modes[i][bits.TrailingZeros64(left)]
-		if md.closed {
-			continue
-		}
+	for md := range s.placed(i, mask) {
 		// Where lines have duty of their own, goods of less take the place of a top-up.
 		if md.lo.own >= sup.freeOwn && sup.delivery > 0 && sup.fixedOwn < sup.freeOwn || md.topped && (sup.mixed || !sup.tied) {
 			return true
@@ -429,16 +426,23 @@ func drawn(s *search, i int, mask uint64) bool {
 	if sup.flat == 0 && !s.m.diluted(sup) {
 		return false
 	}
-	for left := mask; left != 0; left &= left - 1 {
-		md := &s.modes[i][bits.TrailingZeros64(left)]
-		if md.closed {
-			continue
-		}
+	for md := range s.placed(i, mask) {
 		if md.flat == 0 && sup.flat > 0 && sup.fixedHome <= sup.dutyTo || md.insured > 0 && md.from < s.m.wantedValue(sup) {
 			return true
 		}
 	}
 	return false
+}
+
+// placed runs through the modes of an order that are left and in which it is placed.
+func (s *search) placed(i int, mask uint64) iter.Seq[*mode] {
+	return func(yield func(*mode) bool) {
+		for ; mask != 0; mask &= mask - 1 {
+			if md := &s.modes[i][bits.TrailingZeros64(mask)]; !md.closed && !yield(md) {
+				return
+			}
+		}
+	}
 }
 
 // canClose tells whether no order is among the modes; it is always the first.

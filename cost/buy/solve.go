@@ -126,18 +126,13 @@ func rescue(s *search) {
 	if orders > s.m.atMost {
 		return
 	}
-	var mask []uint64
-	of := blank(s)
+	n := blank(s)
 	for i, modes := range s.modes {
-		left := uint64(1)<<len(modes) - 1
-		if modes[0].closed && open>>i&1 == 0 {
-			left = 1
+		if n.price[i] = 1; modes[0].closed && open>>i&1 == 0 {
+			n.mask[i] = 1
 		}
-		mask, of.price = append(mask, left), append(of.price, 1)
 	}
-	of.price = append(of.price, make([]float64, len(of.price)+1)...)
-	onePrice(s)
-	if n := s.newNode(of, mask, nil); n != nil {
+	if n := s.newNode(n, n.mask, nil); n != nil {
 		s.settle(n)
 	}
 }
@@ -145,6 +140,12 @@ func rescue(s *search) {
 // blank is what the node of all plans is made of: nothing is decided.
 func blank(s *search) *node {
 	n := &node{bound: math.Inf(-1), paying: unbounded(s)}
+	for _, modes := range s.modes {
+		n.mask = append(n.mask, uint64(1)<<len(modes)-1)
+		n.price = append(n.price, modes[len(modes)-1].slope)
+	}
+	n.price = append(n.price, make([]float64, len(n.price)+1)...)
+	onePrice(s)
 	if s.m.heads {
 		n.paid, n.shut = make([]uint64, len(s.m.suppliers)), make([]uint64, len(s.m.suppliers))
 		for i := range s.m.suppliers {
@@ -229,18 +230,12 @@ func (p *part) reach() int64 {
 // rootNode is the node of all plans; nil where more orders are forced than allowed.
 func rootNode(s *search) *node {
 	s.modes = s.modes[:0]
-	var mask []uint64
-	of := blank(s)
 	s.reached = most(s)
 	for i := range s.m.suppliers {
-		modes := s.m.modes(&s.m.suppliers[i], s.reached[i])
-		s.modes = append(s.modes, modes)
-		mask = append(mask, uint64(1)<<len(modes)-1)
-		of.price = append(of.price, modes[len(modes)-1].slope)
+		s.modes = append(s.modes, s.m.modes(&s.m.suppliers[i], s.reached[i]))
 	}
-	of.price = append(of.price, make([]float64, len(of.price)+1)...)
-	onePrice(s)
-	return s.newNode(of, mask, nil)
+	of := blank(s)
+	return s.newNode(of, of.mask, nil)
 }
 
 // most is the most that useful lines of all parts can add to each order.
@@ -285,21 +280,14 @@ func most(s *search) []reach {
 }
 
 // short lists the parts that cannot be covered, in the order of the problem.
-func (s *Solver) short() []Shortage {
-	out := make([]*Shortage, len(s.problem.Parts))
-	for i := range s.model.parts {
-		p := &s.model.parts[i]
+func (s *Solver) short() (out []Shortage) {
+	for i, at := range s.at {
+		p := &s.model.parts[at]
 		if most := p.reach(); most < p.demand {
-			out[p.index] = &Shortage{p.index, bom.Quantity(p.demand), bom.Quantity(most)}
+			out = append(out, Shortage{i, bom.Quantity(p.demand), bom.Quantity(most)})
 		}
 	}
-	var list []Shortage
-	for _, x := range out {
-		if x != nil {
-			list = append(list, *x)
-		}
-	}
-	return list
+	return out
 }
 
 // fewest is the least number of orders that cover the demand, and the suppliers

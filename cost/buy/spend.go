@@ -31,7 +31,7 @@ func lean(s *search, p *part, o *option) (out []pick) {
 }
 
 func grow(s *search, pick []int) {
-	d := s.draft(pick)
+	d := s.draft(nil, pick)
 	for range spendRounds * len(s.parts) {
 		if !spendOnce(s, d) {
 			break
@@ -72,12 +72,7 @@ const spendRounds = 4
 func growing(s *search, d *draft, part, offer int, most int64) (out []pick) {
 	p, old := s.parts[part], &s.pool[part][d.pick[part]]
 	o := &p.offers[offer]
-	sup, goods, now := &s.m.suppliers[o.supplier], d.totals[o.supplier], pick{}
-	for i := range old.picks {
-		if old.picks[i].offer == offer {
-			now = old.picks[i]
-		}
-	}
+	sup, goods, now := &s.m.suppliers[o.supplier], d.totals[o.supplier], old.line(offer)
 	room := goods.minus(now.total())
 	others := d.sum() - d.cash[o.supplier]
 	add := func(line pick) bool {
