@@ -20,6 +20,18 @@ func TestKinematicsFillsWhatIsNotGiven(t *testing.T) {
 	}
 }
 
+// What the sheet says of a blank limit is what bounds a printer without any.
+func TestLimitDefaultsAreThoseOfTheSheet(t *testing.T) {
+	tab, _ := PriceTab(TabPrinters)
+	d := DefaultLimits()
+	for i, heading := range LimitHeadings {
+		c, _ := tab.Find(heading)
+		if want := strconv.FormatFloat(*d.figures()[i], 'f', -1, 64); c.Default != want {
+			t.Errorf("%s: the sheet says %q, the printer %s", heading, c.Default, want)
+		}
+	}
+}
+
 // What the sheet says of a blank cell is what a blank recipe holds.
 func TestRecipeDefaultsAreThoseOfTheSheet(t *testing.T) {
 	r := DefaultRecipe()

@@ -462,9 +462,9 @@ func bound(heading string, form Form, unit, end, of string) Column {
 	return Column{Heading: heading, Form: form, Unit: unit, Doc: "The " + end + " that " + of + " may turn out to be; blank: as it stands."}
 }
 
-func limit(heading, unit, example string) Column {
-	return Column{Heading: heading, Form: FormNumber, Unit: unit, Example: example,
-		Doc: "Limit of the printer's motion, in " + unit + ", for parts that are timed from a file."}
+func limit(heading, unit, defaultText string) Column {
+	return Column{Heading: heading, Form: FormNumber, Unit: unit, Default: defaultText, Example: defaultText,
+		Doc: "Limit of the printer's motion, in " + unit + ", for parts that are timed from a file, whatever a recipe asks for."}
 }
 
 // LimitHeadings lists the columns of the tab printers that hold limits of
