@@ -125,18 +125,12 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 // Describe gives the part of an estimate that does not depend on the batch
 // size: lines, boards, parts.
 func (m *Model) Describe() *Estimate {
-	e := &Estimate{
+	return &Estimate{
 		Name: m.run.name(), Currency: m.home, Level: m.products.level(), Complete: true,
 		Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
+		Products: bom.Each(m.products, func(p *product) Product { return Product{p.name, p.level} }),
+		Parts:    bom.Each(m.parts, func(p *part) Part { return p.Part }),
 	}
-	for i := range m.products {
-		e.Products = append(e.Products, Product{m.products[i].name, m.products[i].level})
-	}
-	e.Parts = make([]Part, len(m.parts))
-	for i := range m.parts {
-		e.Parts[i] = m.parts[i].Part
-	}
-	return e
 }
 
 // warnOfUnproven warns of batches whose purchases are not proven to be the cheapest.

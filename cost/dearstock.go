@@ -20,7 +20,8 @@ func dearStocks(m *Model, b *Batch) (out []dearStock) {
 			out = append(out, dearStock{rows[0], b.Landed.Sub(other.Landed)})
 		}
 	}
-	if b.Total.Unpriced || !slices.ContainsFunc(b.Orders, Order.charged) {
+	charged := func(o Order) bool { return o.Total().GreaterThan(o.Goods) }
+	if b.Total.Unpriced || !slices.ContainsFunc(b.Orders, charged) {
 		return nil
 	}
 	for i := range b.Parts {
@@ -42,11 +43,6 @@ func dearStocks(m *Model, b *Batch) (out []dearStock) {
 		}
 	}
 	return out
-}
-
-// charged tells whether an order costs more than its goods.
-func (o Order) charged() bool {
-	return o.Total().GreaterThan(o.Goods)
 }
 
 // warnOfDearStock tells of stock on hand that makes batches dearer.

@@ -153,20 +153,12 @@ func bindRule(m *Model, r *payerRules, rule *shareRule, s *bom.Share) {
 	if bound {
 		return
 	}
-	known := append(slices.Clone(categoryNames[:]), everything)
-	for i := range m.parts {
-		known = append(known, m.parts[i].Key)
-	}
-	for i := range m.entries {
-		if m.entries[i].Line.Kind == bom.KindPrinted {
-			known = append(known, m.entries[i].Line.Part)
+	known := slices.Concat(categoryNames[:], []string{everything}, partKeys(m),
+		bom.Each(m.boards, func(b *Board) string { return b.Name }), bom.Each(m.supply.list, func(s *bom.Supplier) string { return s.Name }))
+	for _, e := range m.entries {
+		if e.Line.Kind == bom.KindPrinted {
+			known = append(known, e.Line.Part)
 		}
-	}
-	for i := range m.boards {
-		known = append(known, m.boards[i].Name)
-	}
-	for i := range m.supply.list {
-		known = append(known, m.supply.list[i].Name)
 	}
 	unmet(&m.problems, s.At("Applies to"), s.AppliesTo, "unknown part, supplier or category; the row is not used",
 		"everything, a part or supplier of this run, or one of: "+strings.Join(categoryNames[:], ", "), known)

@@ -1,6 +1,8 @@
 package cost
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
@@ -24,16 +26,9 @@ type Having struct {
 // what it takes: that is on hand, and the money for it is spent.
 func RestOf(run Run, have []Having) (*Remainder, bom.Problems) {
 	prices := *run.Prices
-	has := map[string]bool{}
-	for _, h := range have {
-		has[bom.Fold(h.Part)] = true
-	}
-	prices.OnHand = nil
-	for _, oh := range run.Prices.OnHand {
-		if !has[bom.Fold(oh.Part)] {
-			prices.OnHand = append(prices.OnHand, oh)
-		}
-	}
+	prices.OnHand = slices.DeleteFunc(slices.Clone(run.Prices.OnHand), func(oh bom.OnHand) bool {
+		return slices.ContainsFunc(have, func(h Having) bool { return bom.Fold(h.Part) == bom.Fold(oh.Part) })
+	})
 	for _, h := range have {
 		prices.OnHand = append(prices.OnHand, bom.OnHand{Part: h.Part, Quantity: h.Pieces})
 	}

@@ -1,6 +1,9 @@
 package cost
 
-import "tenoff/cost/sum"
+import (
+	"tenoff/bom"
+	"tenoff/cost/sum"
+)
 
 // shareOut shares amounts out by weights, each by largest remainder: what is paid and
 // what comes from stock by the weights, what is consumed of both by what each share has of
@@ -59,21 +62,12 @@ func weightOf(s *sums, entry int) sum.Ref {
 
 // weightsOf are what some lines count for.
 func weightsOf(s *sums, lines []int) []sum.Ref {
-	out := make([]sum.Ref, len(lines))
-	for i, e := range lines {
-		out[i] = weightOf(s, e)
-	}
-	return out
+	return bom.Each(lines, func(e *int) sum.Ref { return weightOf(s, *e) })
 }
 
 // categoryWeights are what a part counts for in each category that it falls in.
 func categoryWeights(s *sums, part int) []sum.Ref {
-	in := s.m.parts[part].in
-	out := make([]sum.Ref, len(in))
-	for i := range in {
-		out[i] = s.Add(weightsOf(s, in[i].lines)...)
-	}
-	return out
+	return bom.Each(s.m.parts[part].in, func(in *categoryLines) sum.Ref { return s.Add(weightsOf(s, in.lines)...) })
 }
 
 // shareOnBoards gives what the money of a board type or panel comes to on each board type: that
@@ -90,10 +84,7 @@ func shareOnBoards(s *sums, of string, at, board int, whole portion, give func(b
 		give(holds[0].Board, whole)
 		return
 	}
-	weights := make([]sum.Ref, len(holds))
-	for i, h := range holds {
-		weights[i] = s.boards[h.Board].starts
-	}
+	weights := bom.Each(holds, func(h *Held) sum.Ref { return s.boards[h.Board].starts })
 	for i, p := range shareOut(s, of, at, OverBoards, whole, weights) {
 		give(holds[i].Board, p)
 	}

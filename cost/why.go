@@ -3,6 +3,7 @@ package cost
 import (
 	"strings"
 
+	"tenoff/bom"
 	"tenoff/cost/buy"
 )
 
@@ -23,11 +24,8 @@ func explainWhy(m *Model, b *Batch) (Why, error) {
 		w.Parts = append(w.Parts, other)
 	}
 	for _, s := range found.Suppliers {
-		other := OtherSupplier{Supplier: m.supply.list[s.Supplier].Name, More: s.Extra, OffBy: s.OffBy}
-		for _, p := range s.Short {
-			other.Needed = append(other.Needed, m.parts[p].Key)
-		}
-		w.Suppliers = append(w.Suppliers, other)
+		w.Suppliers = append(w.Suppliers, OtherSupplier{Supplier: m.supply.list[s.Supplier].Name, More: s.Extra, OffBy: s.OffBy,
+			Needed: bom.Each(s.Short, func(p *int) string { return m.parts[*p].Key })})
 	}
 	return w, nil
 }

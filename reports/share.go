@@ -276,11 +276,9 @@ func sponsored(b *cost.Batch, sponsors []string) (sum cost.Amounts) {
 // payers lists the names in the order in which they first bear something.
 func payers(e *cost.Estimate) []string {
 	var names []string
-	seen := map[string]bool{}
-	for i := range e.Batches {
-		for _, p := range e.Batches[i].Payers {
-			if !seen[p.Name] {
-				seen[p.Name] = true
+	for _, b := range e.Batches {
+		for _, p := range b.Payers {
+			if !slices.Contains(names, p.Name) {
 				names = append(names, p.Name)
 			}
 		}

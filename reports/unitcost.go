@@ -89,10 +89,10 @@ func UnitCost(e *cost.Estimate) Table {
 		row(Figure, RowPrice, code+" per unit", money, priceOf)
 	}
 	row(Figure, RowStarts, "", AsCount, func(b *cost.Batch) Value { return Count(b.Starts) })
-	row(Figure, RowWork, "h", AsHours, func(b *cost.Batch) Value { return Float(workHours(b)) })
-	row(Figure, RowPrinting, "h", AsHours, func(b *cost.Batch) Value { return Float(printHours(b)) })
+	row(Figure, RowWork, "h", AsHours, func(b *cost.Batch) Value { return Float(b.Hours()) })
+	row(Figure, RowPrinting, "h", AsHours, func(b *cost.Batch) Value { return ofPlates(b, func(p *cost.PlateRun) float64 { return p.Hours }) })
 	row(Figure, RowDays, "day", asDays, printDays)
-	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return Float(filament(b)) })
+	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return ofPlates(b, func(p *cost.PlateRun) float64 { return p.FilamentG }) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
 	row(Figure, RowReady, "day", AsCount, func(b *cost.Batch) Value { return Count(b.Plan.Day()).unless(!b.Plan.Known) })
 	if !several(e) && t.roundingShows(e) {
@@ -135,18 +135,13 @@ func (t *Table) roundingShows(e *cost.Estimate) bool {
 	return false
 }
 
-func workHours(b *cost.Batch) (h float64) {
-	for _, w := range b.Work {
-		h += w.Hours
+// ofPlates adds up a figure of all plates of a batch.
+func ofPlates(b *cost.Batch, figure func(*cost.PlateRun) float64) Value {
+	sum := 0.0
+	for _, p := range bom.Refs(b.Plates) {
+		sum += figure(p)
 	}
-	return h
-}
-
-func printHours(b *cost.Batch) (h float64) {
-	for _, p := range b.Plates {
-		h += p.Hours
-	}
-	return h
+	return Float(sum)
 }
 
 // asDays shows a tenth of a day.
@@ -161,13 +156,6 @@ func printDays(b *cost.Batch) Value {
 		return Count(0)
 	}
 	return Float(b.Printing.FinishH / hoursADay).unless(!b.Printing.Known)
-}
-
-func filament(b *cost.Batch) (g float64) {
-	for _, p := range b.Plates {
-		g += p.FilamentG
-	}
-	return g
 }
 
 // BatchCost is what a whole batch costs by category. In every row, and in

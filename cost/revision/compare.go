@@ -90,11 +90,12 @@ func (r *Comparison) walk(mix *mixture, after cost.Run, scarce cost.Scarcity) {
 		mix.fill(&run)
 		run.Prices = mix.prices()
 		run.Scarce, _ = scarce.Split(run)
-		if now, problems := cost.Totals(run, false); !problems.Failed() && !anyUnpriced(now) {
+		if now, problems := cost.Totals(run, false); !problems.Failed() && !slices.ContainsFunc(now, func(c cost.Costs) bool { return c.Unpriced }) {
 			enter(now)
 		}
 	}
-	if rest := r.costs(last, r.New); len(waiting) > 0 || !allZero(rest) {
+	changes := func(c StepCost) bool { return !c.Consumed.IsZero() || !c.Cash.IsZero() }
+	if len(waiting) > 0 || slices.ContainsFunc(r.costs(last, r.New), changes) {
 		if len(waiting) == 0 {
 			waiting = []LineChange{{Kind: RowOrder, What: "lines and rows stand in another order"}}
 		}
@@ -148,12 +149,4 @@ func (r *Comparison) unproven(file string) bom.Problems {
 		}
 	}
 	return problems
-}
-
-func anyUnpriced(amounts []cost.Costs) bool {
-	return slices.ContainsFunc(amounts, func(c cost.Costs) bool { return c.Unpriced })
-}
-
-func allZero(costs []StepCost) bool {
-	return !slices.ContainsFunc(costs, func(c StepCost) bool { return !c.Consumed.IsZero() || !c.Cash.IsZero() })
 }

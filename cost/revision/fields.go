@@ -1,6 +1,7 @@
 package revision
 
 import (
+	"cmp"
 	"encoding/binary"
 	"fmt"
 	"hash/fnv"
@@ -23,8 +24,6 @@ type field struct{ name, text string }
 // otherwise, or what only people read: no cost rests on them.
 var notCosts = []string{"Origin", "Rows", "SetUpAt", "Heading", "AsOf", "Note", "Low", "High", "Range", "PowerRange", "FailRange", "OldSpread", "All", "Files"}
 
-func isNotCost(name string) bool { return slices.Contains(notCosts, name) }
-
 // onlyRead are the fields of lines that no cost rests on besides.
 var onlyRead = []string{"Description", "Maker", "LevelGiven", "Given", "Offered", "File", "Sub", "Extra"}
 
@@ -40,7 +39,7 @@ func fieldsOf(v reflect.Value) []field {
 	var out []field
 	for i := range v.NumField() {
 		name := v.Type().Field(i).Name
-		if !isNotCost(name) {
+		if !slices.Contains(notCosts, name) {
 			out = append(out, field{inWords(name), inText(v.Field(i))})
 		}
 	}
@@ -52,18 +51,11 @@ func differing(a, b []field) (from, to string) {
 	var was, is []string
 	for i := range a {
 		if a[i].text != b[i].text {
-			was = append(was, a[i].name+" "+orNone(a[i].text))
-			is = append(is, b[i].name+" "+orNone(b[i].text))
+			was = append(was, a[i].name+" "+cmp.Or(a[i].text, "none"))
+			is = append(is, b[i].name+" "+cmp.Or(b[i].text, "none"))
 		}
 	}
 	return strings.Join(was, "; "), strings.Join(is, "; ")
-}
-
-func orNone(s string) string {
-	if s == "" {
-		return "none"
-	}
-	return s
 }
 
 // inWords turns a field's name into words: UnitPrice is "unit price".
@@ -85,6 +77,9 @@ func inWords(name string) string {
 // inText is a figure as text, the same for equal figures and another for each
 // different one.
 func inText(v reflect.Value) string {
+	if v.Kind() == reflect.Pointer && v.IsNil() {
+		return ""
+	}
 	switch x := v.Interface().(type) {
 	case decimal.Decimal:
 		return x.String()
@@ -106,14 +101,8 @@ func inText(v reflect.Value) string {
 	case bom.Break:
 		return fmt.Sprintf("from %d: %s", x.From, x.Price)
 	case *bom.Solid:
-		if x == nil {
-			return ""
-		}
 		return meshText(x)
 	case *bom.Path:
-		if x == nil {
-			return ""
-		}
 		return fmt.Sprintf("toolpath of %s g, %g m, %g h", inText(reflect.ValueOf(x.G)), x.FilamentM, x.Hours)
 	case fmt.Stringer:
 		return x.String()
@@ -127,9 +116,6 @@ func inText(v reflect.Value) string {
 	case reflect.Float64:
 		return strconv.FormatFloat(v.Float(), 'g', -1, 64)
 	case reflect.Pointer:
-		if v.IsNil() {
-			return ""
-		}
 		return inText(v.Elem())
 	case reflect.Slice, reflect.Array:
 		var parts []string

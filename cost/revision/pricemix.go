@@ -1,6 +1,7 @@
 package revision
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"slices"
@@ -155,7 +156,7 @@ func (settingsMixer) changes(before, after *bom.Prices) []change {
 	for i := range a {
 		if a[i].text != b[i].text {
 			out = append(out, change{
-				LineChange{PriceChanged, bom.TabSettings + ": " + a[i].name, orNone(a[i].text), orNone(b[i].text)},
+				LineChange{PriceChanged, bom.TabSettings + ": " + a[i].name, cmp.Or(a[i].text, "none"), cmp.Or(b[i].text, "none")},
 				rowKey{bom.TabSettings, a[i].name},
 			})
 		}
@@ -179,7 +180,7 @@ var settingNames = func() []string {
 	var out []string
 	t := reflect.TypeFor[bom.Settings]()
 	for i := range t.NumField() {
-		if name := t.Field(i).Name; !isNotCost(name) {
+		if name := t.Field(i).Name; !slices.Contains(notCosts, name) {
 			out = append(out, name)
 		}
 	}
