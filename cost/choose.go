@@ -107,11 +107,7 @@ func (c *chooser) all(count int) [][]int {
 		order[n] = n
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(roughly[a], roughly[b]) })
-	sorted := make([][]int, count)
-	for i, n := range order {
-		sorted[i] = out[n]
-	}
-	return sorted
+	return bom.Each(order, func(n *int) []int { return out[*n] })
 }
 
 // weighAll weighs choices, and keeps the best.

@@ -91,11 +91,7 @@ func pickSubstitutes(run Run) (Run, bom.Problems) {
 	for i, d := range made {
 		at := m.At(i)
 		d.complain(m, at.id(run.Batches[i]), &warned)
-		takes := make([]bom.Quantity, len(kept))
-		for to, from := range kept {
-			takes[to] = d.takes[from]
-		}
-		d.takes = takes
+		d.takes = bom.Each(kept, func(from *int) bom.Quantity { return d.takes[*from] })
 		run.picked.batches[planSize{at.plan, run.Batches[i]}] = d
 	}
 	return run, warned

@@ -44,14 +44,11 @@ func (e *Estimate) Uses(at int) bool {
 
 // Shape is what a board is beside its parts: the boards that a panel holds.
 func (e *Estimate) Shape(board int) string {
-	var held []string
 	if board >= len(e.Boards) {
 		return ""
 	}
-	for _, h := range e.Boards[board].Holds {
-		held = append(held, fmt.Sprintf("%d × %s", h.Per, e.Boards[h.Board].Name))
-	}
-	return strings.Join(held, ", ")
+	held := func(h *Held) string { return fmt.Sprintf("%d × %s", h.Per, e.Boards[h.Board].Name) }
+	return strings.Join(bom.Each(e.Boards[board].Holds, held), ", ")
 }
 
 // Caution is a warning about safety or law that the run gives reason for.

@@ -112,14 +112,9 @@ func (ps productList) units(plan *bom.Plan, size int) []int {
 
 // apportioned shares a number out by weights (largest remainder).
 func apportioned(n int, weights []int) []int {
-	by, out := make([]decimal.Decimal, len(weights)), make([]int, len(weights))
-	for i, w := range weights {
-		by[i] = decimal.NewFromInt(int64(w))
-	}
-	for i, share := range money.Apportion(decimal.NewFromInt(int64(n)), by, 0) {
-		out[i] = int(share.IntPart())
-	}
-	return out
+	by := bom.Each(weights, func(w *int) decimal.Decimal { return decimal.NewFromInt(int64(*w)) })
+	shares := money.Apportion(decimal.NewFromInt(int64(n)), by, 0)
+	return bom.Each(shares, func(share *decimal.Decimal) int { return int(share.IntPart()) })
 }
 
 // boardYield is the share of boards of a type that come out good.

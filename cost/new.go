@@ -59,9 +59,7 @@ func listProducts(m *Model) {
 		m.products = []product{{level: m.run.Level, unit: m.run.Unit}}
 		return
 	}
-	for i := range p.Products {
-		m.products = append(m.products, product{name: p.Products[i].Name, level: p.Products[i].Level, unit: p.Products[i].Unit})
-	}
+	m.products = bom.Each(p.Products, func(of *bom.Product) product { return product{name: of.Name, level: of.Level, unit: of.Unit} })
 }
 
 // IDs tell the batches of a run apart.

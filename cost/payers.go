@@ -237,10 +237,7 @@ func (r *payerRules) giver(oh *bom.OnHand) *shareRule {
 // payerNames are all payers: the maker, then those of the tab who pays and those
 // who give what is on hand, in the order in which they first stand there.
 func payerNames(m *Model) []string {
-	names := []string{Maker}
-	for _, s := range m.shareRows {
-		names = append(names, s.Payer)
-	}
+	names := append([]string{Maker}, bom.Each(m.shareRows, func(s *bom.Share) string { return s.Payer })...)
 	for _, h := range m.prices.OnHand {
 		if h.GivenBy != "" {
 			names = append(names, h.GivenBy)

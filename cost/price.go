@@ -38,20 +38,15 @@ func stateTill(s *sums) {
 		t.reclaim = s.money(OfTotal, 0, "coming back", t.reclaim)
 	}
 	count := func(r sum.Ref) int { return int(s.Value(r).IntPart()) }
-	b.Till = Till{count(t.paying), count(t.payments), nil, s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
-	for i := range b.Products {
-		b.Till.By = append(b.Till.By, b.Products[i].Paying)
-	}
+	by := bom.Each(b.Products, func(p *ProductRun) int { return p.Paying })
+	b.Till = Till{count(t.paying), count(t.payments), by, s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
 	b.till = *t
 }
 
 // freeUnits are the units of each product that are given away: in proportion (largest
 // remainder).
 func freeUnits(m *Model, b *Batch) []int {
-	sizes := make([]int, len(b.Products))
-	for p := range sizes {
-		sizes[p] = b.Products[p].Size
-	}
+	sizes := bom.Each(b.Products, func(p *ProductRun) int { return p.Size })
 	return apportioned(int(min(m.run.free(), int64(b.Size))), sizes)
 }
 

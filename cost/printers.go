@@ -58,11 +58,9 @@ func givePrinters(m *Model, b *Batch, problems *bom.Problems) {
 
 // shopOf states the printers that there are for the calendar.
 func shopOf(m *Model) []calendar.Printers {
-	out := make([]calendar.Printers, len(m.prices.Printers))
-	for i, p := range bom.Refs(m.prices.Printers) {
-		out[i] = calendar.Printers{Count: p.Count, From: p.AttendedMin[0], To: p.AttendedMin[1], Watched: p.Watched}
-	}
-	return out
+	return bom.Each(m.prices.Printers, func(p *bom.Printer) calendar.Printers {
+		return calendar.Printers{Count: p.Count, From: p.AttendedMin[0], To: p.AttendedMin[1], Watched: p.Watched}
+	})
 }
 
 // plateSeconds is how long a plate takes on each printer; less than 0 where that cannot

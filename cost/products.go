@@ -44,11 +44,7 @@ func forLines(s *sums, lines []int) byProduct {
 		p := s.m.entries[e].Product
 		of[p] = append(of[p], weightOf(s, e))
 	}
-	weights := make([]sum.Ref, len(of))
-	for p := range of {
-		weights[p] = s.Add(of[p]...)
-	}
-	return forSome(s, weights)
+	return forSome(s, bom.Each(of, func(lines *[]sum.Ref) sum.Ref { return s.Add(*lines...) }))
 }
 
 // forPurchase is what a purchase is for.

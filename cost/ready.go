@@ -315,10 +315,7 @@ func (p *planner) result(network []plan.Task, done plan.Plan, turn []int) Plan {
 		t.Known = t.Placed && t.Sure
 		out.Tasks[n] = t
 	}
-	out.Path = make([]int, 0, len(done.Path))
-	for _, i := range done.Path {
-		out.Path = append(out.Path, at[i])
-	}
+	out.Path = bom.Each(done.Path, func(i *int) int { return at[*i] })
 	return out
 }
 

@@ -287,7 +287,7 @@ func (r *recorder) boards() {
 // from where there is just one.
 func (r *recorder) parts() {
 	for i := range r.b.Boards {
-		if n := r.b.Boards[i].required(); n > 0 {
+		if n := r.b.Boards[i].Bare(); n > 0 {
 			r.Parts = append(r.Parts, bom.RunPart{Part: r.m.boards[i].Name, Kind: bom.BoughtBoard, Required: bom.Whole(int64(n)), For: sharesAt(r.b.made.boards, i)})
 		}
 	}
@@ -302,14 +302,6 @@ func (r *recorder) parts() {
 		}
 		r.Parts = append(r.Parts, x)
 	}
-}
-
-// required is how many bare boards of a type, or panels, are taken.
-func (r *BoardRun) required() int {
-	if r.Panel > 0 {
-		return 0 // the panel is
-	}
-	return r.Starts
 }
 
 // left is what is on hand after a batch: of each row of stock that it may take of, and
@@ -337,7 +329,7 @@ func (r *recorder) left() (out []bom.RunLeft) {
 	for i := range r.b.Boards {
 		run, first := &r.b.Boards[i], len(out)
 		stock(r.m.boards[i].Name, r.m.bareBoards[i].onHand, bom.Whole(int64(run.OnHand)), bom.One)
-		out = append(out, r.surplusBy(Lots, i, r.m.boards[i].Name, bom.Whole(int64(run.Bought-(run.required()-run.OnHand))))...)
+		out = append(out, r.surplusBy(Lots, i, r.m.boards[i].Name, bom.Whole(int64(run.Bought-(run.Bare()-run.OnHand))))...)
 		of(first, sharesAt(r.b.made.boards, i))
 	}
 	for i := range r.b.Parts {

@@ -29,9 +29,7 @@ func RestOf(run Run, have []Having) (*Remainder, bom.Problems) {
 	prices.OnHand = slices.DeleteFunc(slices.Clone(run.Prices.OnHand), func(oh bom.OnHand) bool {
 		return slices.ContainsFunc(have, func(h Having) bool { return bom.Fold(h.Part) == bom.Fold(oh.Part) })
 	})
-	for _, h := range have {
-		prices.OnHand = append(prices.OnHand, bom.OnHand{Part: h.Part, Quantity: h.Pieces})
-	}
+	prices.OnHand = append(prices.OnHand, bom.Each(have, func(h *Having) bom.OnHand { return bom.OnHand{Part: h.Part, Quantity: h.Pieces} })...)
 	run.Prices = &prices
 	m, problems := New(run)
 	if m == nil {

@@ -123,10 +123,7 @@ type lay struct {
 
 // AsPlanned is the outcome in which all is as it was planned.
 func (r *Replay) AsPlanned() *Outcome {
-	o := &Outcome{r: r, X: make([]float64, len(r.Inputs)), Begun: slices.Clone(r.expected), Units: slices.Clone(r.Starts), Good: r.Size}
-	for i, in := range r.Inputs {
-		o.X[i] = in.Mode
-	}
+	o := &Outcome{r: r, X: bom.Each(r.Inputs, func(in *Ranged) float64 { return in.Mode }), Begun: slices.Clone(r.expected), Units: slices.Clone(r.Starts), Good: r.Size}
 	o.Run()
 	return o
 }

@@ -12,11 +12,7 @@ import (
 // size, how many good units it builds, the scarcest first. Parts are looked at
 // one by one, as if all others were there.
 func limitsOf(m *Model, size int) []Limit {
-	short := m.Short(size)
-	out := make([]Limit, len(short))
-	for i, p := range short {
-		out[i] = m.Reach(p, size)
-	}
+	out := bom.Each(m.Short(size), func(p *int) Limit { return m.Reach(*p, size) })
 	slices.SortFunc(out, func(a, b Limit) int {
 		return cmp.Or(cmp.Compare(a.Units, b.Units), cmp.Compare(a.Part, b.Part))
 	})

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost/sum"
 )
 
@@ -48,11 +49,9 @@ func (s *sums) sorted(part int, whole portion) []portion {
 	for _, shares := range s.stocked[part] {
 		add(shares)
 	}
-	out := make([]portion, n)
-	for c, a := range all {
-		out[c] = portion{cash: s.Add(a.cash...), stock: s.Add(a.stock...), consumed: s.Add(a.consumed...)}
-	}
-	return out
+	return bom.Each(all, func(a *account) portion {
+		return portion{cash: s.Add(a.cash...), stock: s.Add(a.stock...), consumed: s.Add(a.consumed...)}
+	})
 }
 
 // spreadOut gives the money of parts, boards and fees to the lines they are for: that of a

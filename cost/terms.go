@@ -110,10 +110,8 @@ func termOffers(m *Model, index int) {
 	t.first[index] = len(t.Offers) + 1
 	for i, o := range bom.Refs(p.offers) {
 		out := Offer{Kind: kindOf(p), Index: index, Part: p.Key, Supplier: t.supplier[o.Supplier], Code: o.Code,
-			Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Most: o.Stock, Currency: o.Currency, Breaks: make([]OfferBreak, len(o.Breaks))}
-		for j, b := range bom.Refs(o.Breaks) {
-			out.Breaks[j] = OfferBreak{b.From, b.Price, b.At(b.Heading)}
-		}
+			Pieces: o.Pieces, MOQ: o.MOQ, Multiple: o.Multiple, Most: o.Stock, Currency: o.Currency,
+			Breaks: bom.Each(o.Breaks, func(b *bom.Break) OfferBreak { return OfferBreak{b.From, b.Price, b.At(b.Heading)} })}
 		if out.Kind == Filament {
 			out.AsOf, out.Worth = p.spools[i].AsOf, worthOf(m.prices, p.spools[i].Worth, setWorth, p.spools[i].Origin)
 		} else {

@@ -201,11 +201,7 @@ func (t *Explainer) Find(text string) (stated.Ref, error) {
 	case len(found) == 0:
 		return 0, &NoFigure{Near: t.near(text)}
 	}
-	none := &NoFigure{}
-	for _, i := range found {
-		none.Could = append(none.Could, t.figures[i].words.String())
-	}
-	return 0, none
+	return 0, &NoFigure{Could: bom.Each(found, func(i *int) string { return t.figures[*i].words.String() })}
 }
 
 // noPrice names what is asked for units that are all free.

@@ -159,11 +159,8 @@ func (m money) amount(d decimal.Decimal, unpriced bool) string {
 }
 
 // amounts always hold: cash + own + stock = consumed + surplus + reclaim.
-func (m money) amounts(a cost.Amounts) (out object) {
-	for _, c := range amountColumns {
-		out = append(out, field{c.key, m.amount(c.of(a), a.Unpriced)})
-	}
-	return out
+func (m money) amounts(a cost.Amounts) object {
+	return bom.Each(amountColumns, func(c *amountColumn) field { return field{c.key, m.amount(c.of(a), a.Unpriced)} })
 }
 
 func (m money) category(c int, a cost.Amounts) object {

@@ -78,10 +78,7 @@ func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
 	p := &b.Plan
 	t := p.Tasks[i]
 	critical := map[bool]string{true: "yes", false: "no"}[t.Critical]
-	var after []string
-	for _, before := range t.After {
-		after = append(after, TaskName(p.Tasks[before]))
-	}
+	after := bom.Each(t.After, func(before *int) string { return TaskName(p.Tasks[*before]) })
 	return []Value{
 		BatchValue(b.ID()), Text(TaskName(t)), Date(today.Plus(int(t.Start / bom.One))).unless(!t.Placed), doneBy(today, t.End, t.Known), Quantity(t.Start).unless(!t.Placed), Quantity(t.Takes).unless(!t.Sure),
 		Quantity(t.End).unless(!t.Known), Quantity(t.Slack).unless(!p.Known), Text(critical).unless(!p.Known), Text(strings.Join(after, "; ")),

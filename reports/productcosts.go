@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strconv"
 
 	"tenoff/bom"
@@ -60,9 +61,5 @@ func ProductCosts(e *cost.Estimate) Table {
 
 // madeRow is what each product and all of them come to in a row.
 func madeRow(b *cost.Batch, what string, all cost.Amounts, of func(*cost.ProductRun) Value) []Value {
-	values := []Value{BatchValue(b.ID()), Text(what)}
-	for j := range b.Products {
-		values = append(values, of(&b.Products[j]))
-	}
-	return append(values, known(all.Consumed, all.Unpriced))
+	return slices.Concat([]Value{BatchValue(b.ID()), Text(what)}, bom.Each(b.Products, of), []Value{known(all.Consumed, all.Unpriced)})
 }

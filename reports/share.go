@@ -105,11 +105,7 @@ const RowSponsored = "sponsored\n"
 
 // SponsorTotals are the keys of the rows of Who pays that RowSponsored adds up.
 func SponsorTotals(e *cost.Estimate) []string {
-	keys := sponsors(e)
-	for i, name := range keys {
-		keys[i] = "total " + name
-	}
-	return keys
+	return bom.Each(sponsors(e), func(name *string) string { return "total " + *name })
 }
 
 // UnitOf is the key of the row that shows another for one unit.

@@ -11,6 +11,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/cost"
+	"tenoff/cost/rulecost"
 	"tenoff/cost/waysout"
 )
 
@@ -51,10 +52,7 @@ func WaysOutByPart(s waysout.Shortages, currency bom.Currency, today bom.Date) (
 	if len(none.Notes) > 1 {
 		out = append(out, none)
 	}
-	for i := range s.Together {
-		out = append(out, together(&s.Together[i], currency, today))
-	}
-	return out
+	return append(out, bom.Each(s.Together, func(j *waysout.Joint) Table { return together(j, currency, today) })...)
 }
 
 func waysTable(name, title string, currency bom.Currency) Table {
@@ -237,11 +235,8 @@ func RuleCosts(r *Report) Table {
 	}
 	t.PerBatch(r.Estimate, Column{Key: "more", Heading: "more cash", Unit: r.Currency.Code, Format: AsMoney(r.Currency)})
 	for _, x := range r.Extras {
-		values := []Value{Text(x.Rule)}
-		for _, b := range x.Batches {
-			values = append(values, known(b.Cash, b.Unpriced))
-		}
-		t.add(values...)
+		more := bom.Each(x.Batches, func(b *rulecost.ExtraCash) Value { return known(b.Cash, b.Unpriced) })
+		t.add(append([]Value{Text(x.Rule)}, more...)...)
 	}
 	return t
 }

@@ -58,9 +58,7 @@ func Sweep(r *Report) Table {
 			Count(p.Size), known(p.PerUnit(p.Total.Consumed), unknown), known(p.PerUnit(p.Total.Cash), unknown),
 			known(p.Total.Cash, unknown), known(p.Total.Surplus, unknown), Count(p.Starts),
 		}
-		for _, a := range p.Categories {
-			values = append(values, known(p.PerUnit(a.Consumed), a.Unpriced))
-		}
+		values = append(values, bom.Each(p.Categories[:], func(a *cost.Amounts) Value { return known(p.PerUnit(a.Consumed), a.Unpriced) })...)
 		if unsure {
 			values = append(values, known(p.OffBy, unknown))
 		}

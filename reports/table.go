@@ -85,11 +85,7 @@ func (t Table) Only(keys ...string) Table {
 		}
 	}
 	for _, r := range t.Rows {
-		values := make([]Value, len(at))
-		for n, i := range at {
-			values[n] = r.Values[i]
-		}
-		out.addRow(Row{Key: r.Key, Role: r.Role, Values: values})
+		out.addRow(Row{Key: r.Key, Role: r.Role, Values: bom.Each(at, func(i *int) Value { return r.Values[*i] })})
 	}
 	return out
 }

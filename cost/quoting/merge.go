@@ -207,9 +207,7 @@ func (e *enterer) merge(o *Offer, listed bool, asked []Break) {
 		o.Breaks = asked
 		return
 	}
-	for _, b := range old.Breaks {
-		o.Breaks = append(o.Breaks, Break{From: b.From, Price: b.Price})
-	}
+	o.Breaks = append(o.Breaks, bom.Each(old.Breaks, func(b *bom.Break) Break { return Break{From: b.From, Price: b.Price} })...)
 	for _, a := range asked {
 		held := heldAt(o.Breaks, a.From)
 		switch {

@@ -85,10 +85,9 @@ const (
 
 // changes lists all changes in the order in which they are applied.
 func (m *mixture) changes() []change {
-	var out []change
-	for _, name := range m.gone {
-		out = append(out, change{LineChange{Kind: LineRemoved, What: "product " + name}, productKey{name, isGone}})
-	}
+	out := bom.Each(m.gone, func(name *string) change {
+		return change{LineChange{Kind: LineRemoved, What: "product " + *name}, productKey{*name, isGone}}
+	})
 	seen := map[any]bool{}
 	for _, p := range m.products {
 		p.changes(&out)
@@ -124,10 +123,7 @@ func (m *mixture) fill(run *cost.Run) {
 		}
 		out.Plans = append(out.Plans, plan)
 	}
-	run.Batches = nil
-	for i := range out.Plans {
-		run.Batches = append(run.Batches, out.Plans[i].All())
-	}
+	run.Batches = bom.Each(out.Plans, func(p *bom.Plan) int { return p.All() })
 	for _, p := range m.products {
 		as := *p.new
 		if as.Unit = mixed[p.lines]; p.old != nil && !m.done[p.key(level)] {

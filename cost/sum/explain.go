@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 
+	"tenoff/bom"
+
 	"github.com/shopspring/decimal"
 )
 
@@ -352,10 +354,7 @@ func (p *phrase) open(r Ref) term {
 }
 
 func (p *phrase) call(word string, a []Ref) term {
-	parts := make([]string, len(a))
-	for i, x := range a {
-		parts[i] = p.term(x).within(loose)
-	}
+	parts := bom.Each(a, func(x *Ref) string { return p.term(*x).within(loose) })
 	return term{word + "(" + strings.Join(parts, ", ") + ")", whole}
 }
 
@@ -436,10 +435,7 @@ func (p *phrase) alike(a []Ref) (what string, many int) {
 
 func (p *phrase) share(r Ref) term {
 	a, n := p.argsOf(r), &p.nodes[r]
-	weights := make([]string, len(a)-2)
-	for i, w := range a[2:] {
-		weights[i] = p.term(w).within(tight)
-	}
+	weights := bom.Each(a[2:], func(w *Ref) string { return p.term(*w).within(tight) })
 	return term{"share " + strconv.Itoa(int(n.extra)+1) + " of " + p.term(a[0]).within(tight) + " by " + strings.Join(weights, " : ") + toDecimals(p.Value(a[1])), choice}
 }
 

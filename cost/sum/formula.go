@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 
+	"tenoff/bom"
+
 	"github.com/shopspring/decimal"
 )
 
@@ -212,18 +214,12 @@ func (w *Writer) atLeast(a []Ref, choice func(relation string) term) term {
 }
 
 func (w *Writer) call(function string, a []Ref) term {
-	parts := make([]string, len(a))
-	for i, x := range a {
-		parts[i] = w.term(x).text
-	}
+	parts := bom.Each(a, func(x *Ref) string { return w.term(*x).text })
 	return term{function + "(" + strings.Join(parts, ",") + ")", whole}
 }
 
 func (w *Writer) product(a []Ref) term {
-	parts := make([]string, len(a))
-	for i, x := range a {
-		parts[i] = w.term(x).within(tight)
-	}
+	parts := bom.Each(a, func(x *Ref) string { return w.term(*x).within(tight) })
 	return term{strings.Join(parts, "*"), tight}
 }
 

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"tenoff/bom"
 )
 
 // Program evaluates results of a sheet in float64, as often as figures change that
@@ -47,11 +49,7 @@ func (s *Sheet) Compile(results, drawn []Ref) *Program {
 // Rest tells on which of some figures, where these are drawn, results rest.
 func (s *Sheet) Rest(results, drawn []Ref) []bool {
 	wanted := wantedBy(s, results, movedBy(s, drawn))
-	out := make([]bool, len(drawn))
-	for i, r := range drawn {
-		out[i] = wanted[r]
-	}
-	return out
+	return bom.Each(drawn, func(r *Ref) bool { return wanted[*r] })
 }
 
 // movedBy are the nodes that rest on figures that are drawn.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 )
 
@@ -45,10 +46,7 @@ func BreakEvenSizes(run *cost.Run) (from, to int, ok bool) {
 // sizes of a curve of the same run they are enough for; without a curve none is looked at.
 // The unit cost is not monotone in the batch, so that a larger batch may fall short again.
 func BreakEven(e *cost.Estimate, c *Curve, prices []decimal.Decimal) *Pricing {
-	out := &Pricing{Prices: prices}
-	for i := range e.Batches {
-		out.Incomes = append(out.Incomes, e.Batches[i].Priced(prices, e.Currency))
-	}
+	out := &Pricing{Prices: prices, Incomes: bom.Each(e.Batches, func(b *cost.Batch) cost.Income { return b.Priced(prices, e.Currency) })}
 	if c == nil {
 		return out
 	}

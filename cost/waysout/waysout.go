@@ -40,9 +40,7 @@ func Find(run cost.Run) (out Shortages, _ bom.Problems) {
 			continue
 		}
 		s.compare()
-		for i := range s.short {
-			out.Parts = append(out.Parts, s.short[i].Shortage)
-		}
+		out.Parts = append(out.Parts, bom.Each(s.short, func(p *shortPart) Shortage { return p.Shortage })...)
 		if len(s.short) > 1 {
 			out.Together = append(out.Together, s.decide())
 		}

@@ -263,11 +263,8 @@ var answered = []string{reports.RowCash, reports.RowOwn, reports.RowSurplus, rep
 // size and those of the answer; it names the empty categories.
 func detailGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 	g.lead = 1
-	heads := []cell{{text: reports.BatchHead(e)}}
-	for _, b := range e.Batches {
-		heads = append(heads, cell{text: reports.ShownBatch(b.ID()), right: true})
-	}
-	g.rows = append(g.rows, gridRow{cells: heads, under: true})
+	sizes := bom.Each(e.Batches, func(b *cost.Batch) cell { return cell{text: reports.ShownBatch(b.ID()), right: true} })
+	g.rows = append(g.rows, gridRow{cells: append([]cell{{text: reports.BatchHead(e)}}, sizes...), under: true})
 	last := reports.Body
 	for _, r := range t.Rows {
 		if slices.Contains(answered, r.Key) {

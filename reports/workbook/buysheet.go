@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sum"
 	"tenoff/reports"
@@ -225,10 +226,9 @@ func writeBuy(l *live, p *page) {
 		case ofAll:
 			l.put(cell, formula{text: l.ref(onOrders, total, "total")})
 		default:
-			var refs []string
-			for _, key := range orderSums[s.sum].keys {
-				refs = append(refs, l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), s.terms), key))
-			}
+			refs := bom.Each(orderSums[s.sum].keys, func(key *string) string {
+				return l.ref(onOrders, reports.RowKey(reports.KeyOrder, b.ID(), s.terms), *key)
+			})
 			l.put(cell, formula{text: l.clean(sumOf(refs))})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -37,13 +38,8 @@ var groups = []group{
 }
 
 // known are the categories of a group that lack no price in a batch.
-func (g group) known(b *cost.Batch) (known []cost.Category) {
-	for _, c := range g.of {
-		if !b.Categories[c].Unpriced {
-			known = append(known, c)
-		}
-	}
-	return known
+func (g group) known(b *cost.Batch) []cost.Category {
+	return slices.DeleteFunc(slices.Clone(g.of), func(c cost.Category) bool { return b.Categories[c].Unpriced })
 }
 
 // charted is what the chart shows: the unit cost, or what several products cost in all, and
@@ -88,10 +84,7 @@ func writeGroups(l *live, b *cost.Batch) {
 		if _, there := l.tables[onGroups].rows[g.name]; !there {
 			continue
 		}
-		var refs []string
-		for _, c := range g.known(b) {
-			refs = append(refs, l.refIn(onBatch, c.String(), "consumed", b.ID()))
-		}
+		refs := bom.Each(g.known(b), func(c *cost.Category) string { return l.refIn(onBatch, c.String(), "consumed", b.ID()) })
 		_, _, units := charted(l.e)
 		l.set(onGroups, g.name, col, "("+sumOf(refs)+")/"+strconv.Itoa(units(b)))
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	"tenoff/cost/sum"
 	"tenoff/reports"
@@ -196,11 +197,8 @@ func taskTimes(l *live, b *cost.Batch, i int) {
 	default:
 		l.input(onPlan, row, "days")
 	}
-	var ends []string
-	for _, before := range t.After {
-		ends = append(ends, l.ref(onPlan, taskKey(b, before), "end"))
-	}
-	if len(ends) > 0 {
+	if len(t.After) > 0 {
+		ends := bom.Each(t.After, func(before *int) string { return l.ref(onPlan, taskKey(b, *before), "end") })
 		l.set(onPlan, row, "start", "MAX("+strings.Join(ends, ",")+")")
 	}
 	if d := l.e.Today; !d.IsZero() {
@@ -234,10 +232,9 @@ func taskSlack(l *live, b *cost.Batch, i int, next []int) {
 	row := taskKey(b, i)
 	latest := l.ref(onPlan, reports.TotalKey(b.ID()), "end")
 	if len(next) > 0 {
-		var starts []string
-		for _, after := range next {
-			starts = append(starts, l.ref(onPlan, taskKey(b, after), "start")+"+"+l.ref(onPlan, taskKey(b, after), "slack"))
-		}
+		starts := bom.Each(next, func(after *int) string {
+			return l.ref(onPlan, taskKey(b, *after), "start") + "+" + l.ref(onPlan, taskKey(b, *after), "slack")
+		})
 		latest = "MIN(" + strings.Join(starts, ",") + ")"
 	}
 	l.set(onPlan, row, "slack", days(latest+"-"+l.ref(onPlan, row, "end")))

@@ -148,9 +148,7 @@ func shareNames(l *live, b *cost.Batch, k sum.Key) (of string, to []string) {
 	case over == cost.OverPayers:
 		return b.Pots[k.At].Category.String() + ", who pays, " + what, b.Pots[k.At].Payers
 	case over == cost.OverProducts:
-		for i := range l.e.Products {
-			to = append(to, l.e.Products[i].Name)
-		}
+		to = bom.Each(l.e.Products, func(p *cost.Product) string { return p.Name })
 		return reports.SplitName(&b.Splits[k.At]) + ", " + what, to
 	case over == cost.OverLines:
 		first := &l.e.Entries[k.At]
@@ -165,15 +163,11 @@ func shareNames(l *live, b *cost.Batch, k sum.Key) (of string, to []string) {
 		if k.Of == cost.OfBuy {
 			panel = b.Purchases[k.At].Index
 		}
-		for _, h := range l.e.Boards[panel].Holds {
-			to = append(to, l.e.Boards[h.Board].Name)
-		}
+		to = bom.Each(l.e.Boards[panel].Holds, func(h *cost.Held) string { return l.e.Boards[h.Board].Name })
 		return l.e.Boards[panel].Name + ", " + what, to
 	case over == cost.OverPrinted:
 		p := &b.Purchases[k.At]
-		for _, name := range l.e.Parts[p.Index].PaidAs {
-			to = append(to, cmp.Or(name, "other printed parts"))
-		}
+		to = bom.Each(l.e.Parts[p.Index].PaidAs, func(name *string) string { return cmp.Or(*name, "other printed parts") })
 		return p.Part + " from " + p.Supplier + ", " + what, to
 	case k.Of == cost.OfBuy:
 		p := &b.Purchases[k.At]

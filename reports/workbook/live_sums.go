@@ -134,10 +134,7 @@ func writeProducts(l *live, b *cost.Batch) {
 // sumRows makes a row of Who pays the sum of others.
 func sumRows(l *live, b *cost.Batch, row string, of []string) {
 	for _, col := range l.amounts {
-		var refs []string
-		for _, r := range of {
-			refs = append(refs, l.refIn(onPays, r, col, b.ID()))
-		}
+		refs := bom.Each(of, func(row *string) string { return l.refIn(onPays, *row, col, b.ID()) })
 		l.setIn(onPays, row, col, b.ID(), l.clean(sumOf(refs)))
 	}
 }
@@ -193,10 +190,9 @@ func writeBoards(l *live, b *cost.Batch) {
 		row := reports.RowKey(reports.KeyBoard, b.ID(), i)
 		l.set(onBoards, row, "bought", l.ref(onParts, row, "bought"))
 		l.set(onBoards, row, "lots", l.ref(onParts, row, "cash"))
-		var fees []string
-		for _, f := range reports.AssemblyFees(b, i) {
-			fees = append(fees, l.ref(onFees, reports.RowKey(reports.KeyFee, b.ID(), f), "cash"))
-		}
+		fees := bom.Each(reports.AssemblyFees(b, i), func(f *int) string {
+			return l.ref(onFees, reports.RowKey(reports.KeyFee, b.ID(), *f), "cash")
+		})
 		if len(fees) > 0 {
 			l.set(onBoards, row, "assembly", strings.Join(fees, "+"))
 		}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tenoff/bom"
 	"tenoff/reports"
 )
 
@@ -81,10 +82,9 @@ func (b *book) makeStyle(l look) (int, error) {
 		s.Border = append(s.Border, excelize.Border{Type: "bottom", Color: inputLine, Style: 1})
 	}
 	if l.box != "" {
-		s.Border = nil
-		for _, side := range []string{"left", "right", "top", "bottom"} {
-			s.Border = append(s.Border, excelize.Border{Type: side, Color: l.box, Style: 1})
-		}
+		s.Border = bom.Each([]string{"left", "right", "top", "bottom"}, func(side *string) excelize.Border {
+			return excelize.Border{Type: *side, Color: l.box, Style: 1}
+		})
 	}
 	return b.f.NewStyle(s)
 }

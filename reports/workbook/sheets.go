@@ -48,9 +48,8 @@ const asOfRun = "as of the run: these figures do not follow changes in other she
 func (b *book) sheets() []*page {
 	pages := []*page{
 		b.summary(), b.productsSheet(), b.buySheet(), b.boardsSheet(), b.printSheet(), b.benchSheet(), b.planSheet(), b.payersSheet(), b.sweepSheet(), b.riskSheet(),
-		b.inputsSheet(), b.notesSheet(),
+		b.inputsSheet(), b.notesSheet(), b.detailSheet(),
 	}
-	pages = append(pages, b.detailSheet())
 	return slices.DeleteFunc(pages, func(p *page) bool { return len(p.blocks) == 0 })
 }
 
