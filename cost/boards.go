@@ -196,6 +196,8 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 		p.What += fmt.Sprintf(" from %s; the largest lot quoted elsewhere is %d, by %s",
 			m.prices.Settings.Fabricator, largest.Lot, fabricatorOf(&m.prices.Settings, *largest))
 		p.Want = "quote it there too, or change the setting Board fabricator"
+	} else {
+		p.Hint = suggest(p.Found, bom.Each(m.prices.Quotes, func(q *bom.Quote) string { return q.Board }))
 	}
 	return p
 }

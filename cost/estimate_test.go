@@ -195,7 +195,7 @@ func TestHandSolderedSMT(t *testing.T) {
 func TestUnpriced(t *testing.T) {
 	offers := strings.Replace(lamp["prices/offers.csv"], "TERM-2,Corner Parts,C-12,,", "TERM-3,Corner Parts,C-12,,", 1)
 	offers = strings.Replace(offers, "CHIP-8,Corner Parts,C-8,,", "CHIP-8,Corner Parts,C-8,60,", 2)
-	in := lamp.with("prices/offers.csv", offers, "prices/boards.csv", "Board,Fabricator,Lot,Price\nOTHER,Panel House,10,12\n")
+	in := lamp.with("prices/offers.csv", offers, "prices/boards.csv", "Board,Fabricator,Lot,Price\nlamp-pcb,Panel House,10,12\n")
 	run := in.read(t)
 	run.Batches = []int{10, 100}
 	e, problems := cost.Compute(run)
@@ -203,7 +203,7 @@ func TestUnpriced(t *testing.T) {
 	for _, want := range []string{
 		`board.csv:5:2: warning: no offer for this part ("TERM-2"); add a row for it to the tab offers (there is one for "TERM-3")`,
 		`board.csv:4:2: warning: not enough stock for batch 100: 205 required, 60 available ("CHIP-8")`,
-		`unit.csv:2:3: warning: no price for the bare board ("LAMP-PCB")`,
+		`unit.csv:2:3: warning: no price for the bare board ("LAMP-PCB"); give it the price of a lot, or set-up and rate, in the tab boards (there is one for "lamp-pcb")`,
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("missing %q in\n%s", want, text)
