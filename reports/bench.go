@@ -15,7 +15,7 @@ import (
 var asTick = Format{Kind: KindTick}
 
 // tick is a column of boxes.
-func tick() Column { return Column{Key: "tick", Heading: "done", Format: asTick} }
+func tick() []Column { return columns(Column{Format: asTick}, "tick: done") }
 
 // asBenchGrams is the format of grams that a batch takes: whole ones.
 var asBenchGrams = Format{Kind: KindGrams}
@@ -25,13 +25,7 @@ var asHeight = Format{Kind: KindQuantity, Digits: 1, Keep: 3, Trim: true}
 
 // benchColumns say what a line is and where it goes; benchValues fills them. Nothing
 // stands where a line has none of it.
-var benchColumns = []Column{
-	{Key: "part", Heading: "Part"},
-	{Key: "value", Heading: "Value, description"},
-	{Key: "package", Heading: "Package"},
-	{Key: "assembly", Heading: "Assembly"},
-	{Key: "place", Heading: "Place"},
-}
+var benchColumns = plain("part", "value: Value, description", "package", "assembly", "place")
 
 func benchValues(entry cost.Entry) []Value {
 	l := entry.Line
@@ -84,7 +78,7 @@ func PickList(e *cost.Estimate) Table {
 		Title:   "what to lay out",
 		Notes:   append([]string{"for all units to start, spares not counted; what the assembler places is not in it"}, starting(e)...),
 		Lead:    2,
-		Columns: slices.Concat([]Column{batchColumn}, benchColumns, quantityColumns("quantity", "Quantity"), []Column{tick()}),
+		Columns: slices.Concat(batchColumn, benchColumns, quantityColumns("quantity", "Quantity"), tick()),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		for i, entry := range e.Entries {
@@ -123,11 +117,8 @@ func FitOrder(e *cost.Estimate) Table {
 		Title: "in which order to fit and solder by hand: low parts first",
 		Notes: []string{"heights as the list or the tab parts gives them, else by the package (common practice); what has none is fitted last"},
 		Lead:  2,
-		Columns: slices.Concat([]Column{{Key: "step", Heading: "Step", Format: AsCount}}, benchColumns, []Column{
-			{Key: "height", Heading: "Height", Unit: "mm", Format: asHeight},
-			{Key: "per board", Heading: "On one board", Format: AsQuantity},
-			tick(),
-		}),
+		Columns: slices.Concat(columns(Column{Format: AsCount}, "step"), benchColumns,
+			columns(Column{Unit: "mm", Format: asHeight}, "height"), columns(Column{Format: AsQuantity}, "per board: On one board"), tick()),
 	}
 	var lines []cost.Entry
 	for i, entry := range e.Entries {
@@ -205,16 +196,11 @@ func Screws(e *cost.Estimate) Table {
 		Title: "inserts and screws by step",
 		Notes: append([]string{"for all units to start, spares not counted"}, starting(e)...),
 		Lead:  3,
-		Columns: []Column{batchColumn,
-			{Key: "step", Heading: "Step", Format: AsCount},
-			{Key: "operation", Heading: "Operation"},
-			{Key: "assembly", Heading: "Assembly"},
-			{Key: "part", Heading: "Part"},
-			{Key: "value", Heading: "Size"},
-			{Key: "per unit", Heading: "Per unit", Format: AsQuantity},
-			{Key: "quantity", Heading: "Quantity", Format: AsQuantity},
-			tick(),
-		},
+		Columns: slices.Concat(
+			batchColumn, columns(Column{Format: AsCount}, "step"),
+			plain("operation", "assembly", "part", "value: Size"),
+			columns(Column{Format: AsQuantity}, "per unit", "quantity"), tick(),
+		),
 	}
 	steps := screwSteps(e)
 	for _, b := range bom.Refs(e.Batches) {
@@ -286,7 +272,7 @@ func Bags(e *cost.Estimate) Table {
 		Title:   "what goes into each bag of one kit",
 		Notes:   []string{"bags are the boards and assemblies of the list; what is soldered before is not in them"},
 		Lead:    2,
-		Columns: slices.Concat([]Column{{Key: "bag", Heading: "Bag"}}, dropColumn(benchColumns, "assembly"), quantityColumns("per unit", "In one kit"), []Column{tick()}),
+		Columns: slices.Concat(plain("bag"), dropColumn(benchColumns, "assembly"), quantityColumns("per unit", "In one kit"), tick()),
 	}
 	for _, entry := range bagged(e) {
 		l, q := entry.Line, counted(entry.Line, entry.PerUnit)
@@ -332,16 +318,13 @@ func Cutting(e *cost.Estimate) Table {
 		Title: "how leads are cut from rings",
 		Notes: []string{"spares are cut as well; the rest is what is left of each ring"},
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "part", Heading: "Part"},
-			{Key: "description", Heading: "Description"},
-			{Key: "ring", Heading: "Ring", Unit: "m", Format: AsQuantity},
-			{Key: "rings", Heading: "Rings", Format: AsCount},
-			{Key: "leads", Heading: "Each cut to"},
-			{Key: "rest", Heading: "Rest", Unit: "mm", Format: AsQuantity},
-			tick(),
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("part", "description"),
+			columns(Column{Unit: "m", Format: AsQuantity}, "ring"),
+			columns(Column{Format: AsCount}, "rings"),
+			plain("leads: Each cut to"),
+			columns(Column{Unit: "mm", Format: AsQuantity}, "rest"), tick(),
+		),
 	}
 	for _, b := range e.Batches {
 		for _, r := range b.Cuts {

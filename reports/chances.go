@@ -22,16 +22,11 @@ func Chances(r *Report) Table {
 			"P10, P50, P90: not exceeded in 10, 50 and 90 of 100 trials; unit cost is for each good unit, and no more than are wanted",
 		},
 		Lead: 2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "what", Heading: "What"},
-			{Key: "unit", Heading: "In"},
-			{Key: "planned", Heading: "Planned", Format: perUnit},
-			{Key: "p10", Heading: "P10", Format: perUnit},
-			{Key: "p50", Heading: "P50", Format: perUnit},
-			{Key: "p90", Heading: "P90", Format: perUnit},
-			{Key: "chance", Heading: "Chance", Unit: "%", Format: AsShare},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("what", "unit: In"),
+			columns(Column{Format: perUnit}, "planned", "p10", "p50", "p90"),
+			columns(Column{Unit: "%", Format: AsShare}, "chance"),
+		),
 	}
 	c := r.Chances
 	if c == nil {
@@ -89,19 +84,13 @@ func Spreads(r *Report) Table {
 			"Share: the square of the standard deviation, of the sum over all rows of the batch",
 		},
 		Lead: 2,
-		Columns: []Column{
-			batchColumn,
-			{Key: ColumnInput, Heading: "Figure"},
-			{Key: "why", Heading: "Varies by"},
-			{Key: "low", Heading: "Low", Format: AsQuantity},
-			{Key: "value", Heading: "Value", Format: AsQuantity},
-			{Key: "high", Heading: "High", Format: AsQuantity},
-			{Key: "unit", Heading: "In"},
-			{Key: "unit p10", Heading: "Unit P10", Unit: e.Currency.Code, Format: perUnit},
-			{Key: "unit p90", Heading: "Unit P90", Unit: e.Currency.Code, Format: perUnit},
-			{Key: "off by", Heading: "Std deviation", Unit: e.Currency.Code, Format: perUnit},
-			{Key: ColumnShare, Heading: "Share", Unit: "%", Format: AsShare},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain(ColumnInput+": Figure", "why: Varies by"),
+			columns(Column{Format: AsQuantity}, "low", "value", "high"),
+			plain("unit: In"),
+			columns(Column{Unit: e.Currency.Code, Format: perUnit}, "unit p10: Unit P10", "unit p90: Unit P90", "off by: Std deviation"),
+			columns(Column{Unit: "%", Format: AsShare}, ColumnShare),
+		),
 	}
 	if r.Chances == nil {
 		return t

@@ -44,7 +44,7 @@ func Charge(r *Report) Table {
 		Name:    "Charge",
 		Title:   "selling price and surplus",
 		Lead:    2,
-		Columns: []Column{{Key: "what", Heading: "What"}, {Key: "unit", Heading: "In"}},
+		Columns: plain("what", "unit: In"),
 	}
 	t.PerBatch(e, Column{Key: "value", Format: AsMoney(e.Currency)})
 	asked := charges(e)
@@ -176,14 +176,11 @@ func BreakEven(r *Report) Table {
 		Name:  "Break-even",
 		Title: "break-even batch",
 		Lead:  1,
-		Columns: []Column{
-			{Key: "what", Heading: "Income after fees and tax covers"},
-			{Key: "price", Heading: "Price", Unit: e.Currency.Code},
-			{Key: "first", Heading: "First reached", Format: AsCount},
-			{Key: "always", Heading: "Always from", Format: AsCount},
-			{Key: "from", Heading: "Range tested from", Format: AsCount},
-			{Key: "to", Heading: "To", Format: AsCount},
-		},
+		Columns: slices.Concat(
+			plain("what: Income after fees and tax covers"),
+			columns(Column{Unit: e.Currency.Code}, "price"),
+			columns(Column{Format: AsCount}, "first: First reached", "always: Always from", "from: Range tested from", "to"),
+		),
 	}
 	p := r.Pricing
 	if p == nil || p.To == 0 {

@@ -3,6 +3,7 @@ package reports
 import (
 	"encoding/json"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,12 +17,10 @@ var asCover = Format{Kind: KindPrice, Digits: 2, Keep: 2}
 // Cover lays out how far the stock of each part goes, and what speaks against relying on it.
 func Cover(covers []cost.StockCover, batches []cost.BatchID, s bom.Settings) Table {
 	t := Table{
-		Name:  "Cover",
-		Title: "how many times the stock covers each batch, thin parts first",
-		Lead:  1,
-		Columns: []Column{
-			{Key: "part", Heading: "Part"},
-		},
+		Name:    "Cover",
+		Title:   "how many times the stock covers each batch, thin parts first",
+		Lead:    1,
+		Columns: plain("part"),
 		Notes: []string{
 			"cover: stock of all suppliers ÷ what the batch requires to be bought, spares included; a blank stock is enough; boards and filament have no stock figure",
 			"thin: cover under " + s.ThinCover.String() + ", fewer than " + plural(strconv.Itoa(s.FewSources), "source") + ", or stock figures over " +
@@ -46,7 +45,7 @@ func RequiredAndStock(covers []cost.StockCover, batches []cost.BatchID) Table {
 		Name:    "Required and stock",
 		Title:   "what each batch requires to be bought, and what there is",
 		Lead:    1,
-		Columns: []Column{{Key: "part", Heading: "Part"}},
+		Columns: plain("part"),
 	}
 	for _, id := range batches {
 		t.column(Column{Key: "required", Batch: id, Format: AsQuantity})
@@ -65,15 +64,12 @@ func StockBySupplier(covers []cost.StockCover) Table {
 		Name:  "Stock by supplier",
 		Title: "who has how many",
 		Lead:  2,
-		Columns: []Column{
-			{Key: "part", Heading: "Part"},
-			{Key: "supplier", Heading: "Supplier"},
-			{Key: "code", Heading: "Order code"},
-			{Key: "stock", Heading: "Stock", Format: AsQuantity},
-			{Key: "most", Heading: "Can be ordered", Format: AsQuantity},
-			{Key: "as of", Heading: "As of", Format: AsDate},
-			{Key: "lead", Heading: "Lead days", Format: AsCount},
-		},
+		Columns: slices.Concat(
+			plain("part", "supplier", "code: Order code"),
+			columns(Column{Format: AsQuantity}, "stock", "most: Can be ordered"),
+			columns(Column{Format: AsDate}, "as of"),
+			columns(Column{Format: AsCount}, "lead: Lead days"),
+		),
 	}
 	short := false
 	for i := range covers {
@@ -96,7 +92,7 @@ func RunningOut(e *cost.Estimate) Table {
 		Name:    "May run out",
 		Title:   "parts that may run out, as of the run",
 		Lead:    1,
-		Columns: []Column{{Key: "part", Heading: "Part"}},
+		Columns: plain("part"),
 	}
 	t.PerBatch(e, Column{Key: "required", Heading: "Required", Format: AsQuantity}, Column{Key: "cover", Heading: "Cover", Format: asCover})
 	t.column(Column{Key: "stock", Heading: "Stock", Format: AsQuantity}, Column{Key: "unit", Heading: "In"}, Column{Key: "sources", Heading: "Sources", Format: AsCount},

@@ -32,13 +32,8 @@ func Difference(r *revision.Comparison) Table {
 			"order: new names in the price sheet; lines removed, added, changed; prices changed; names gone from the price sheet",
 			"a change costs what it does after those above it; several in one step can only be bought together",
 		},
-		Lead: 2,
-		Columns: []Column{
-			{Key: "kind", Heading: "Change"},
-			{Key: "what", Heading: "What"},
-			{Key: "from", Heading: "From"},
-			{Key: "to", Heading: "To"},
-		},
+		Lead:    2,
+		Columns: plain("kind: Change", "what", "from", "to"),
 	}
 	for _, id := range r.IDs {
 		t.column(Column{Key: "unit", Heading: "unit cost", Unit: code, Batch: id, Format: perUnit},

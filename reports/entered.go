@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -17,18 +18,14 @@ func Entered(e *quoting.Entered) Table {
 		Name:  "Entered",
 		Title: "what the quotes change in the tab offers",
 		Lead:  2,
-		Columns: []Column{
-			{Key: "kind", Heading: "What"},
-			{Key: "part", Heading: "Part"},
-			{Key: "supplier", Heading: "Supplier"},
-			{Key: "code", Heading: "Order code"},
-			{Key: "from", Heading: "From", Format: AsCount},
-			{Key: "was", Heading: "Was", Format: AsPrice(bom.Currency{})},
-			{Key: "is", Heading: "Is", Format: AsPrice(bom.Currency{})},
-			{Key: "currency", Heading: "In"},
-			{Key: "change", Heading: "Change", Unit: "%", Format: Format{Kind: KindPercent, Digits: 1, Keep: 1}},
-			{Key: "besides", Heading: "Besides"},
-		},
+		Columns: slices.Concat(
+			plain("kind: What", "part", "supplier", "code: Order code"),
+			columns(Column{Format: AsCount}, "from"),
+			columns(Column{Format: AsPrice(bom.Currency{})}, "was", "is"),
+			plain("currency: In"),
+			columns(Column{Unit: "%", Format: Format{Kind: KindPercent, Digits: 1, Keep: 1}}, "change"),
+			plain("besides"),
+		),
 	}
 	several := false // suppliers
 	for _, l := range e.Lines {

@@ -13,12 +13,10 @@ import (
 func Levels(r *Report) Table {
 	e := r.Estimate
 	t := Table{
-		Name:  "Levels",
-		Title: "cost of one unit in " + e.Currency.Code + ": the populated board alone, the kit, and built",
-		Lead:  1,
-		Columns: []Column{
-			{Key: "what", Heading: "What"},
-		},
+		Name:    "Levels",
+		Title:   "cost of one unit in " + e.Currency.Code + ": the populated board alone, the kit, and built",
+		Lead:    1,
+		Columns: plain("what"),
 	}
 	code, perUnit, money := e.Currency.Code, AsUnitMoney(e.Currency), AsMoney(e.Currency)
 	for _, b := range e.Batches {

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,14 +20,10 @@ func Lines(e *cost.Estimate) Table {
 		Title: "every line, with what it needs and costs in each batch",
 		Notes: []string{"need: pieces the batch takes, before the allowance; fees, delivery, duty, postage and hand work are not in here"},
 		Lead:  3,
-		Columns: []Column{
-			{Key: "path", Heading: "Assembly"},
-			{Key: "part", Heading: "Part"},
-			{Key: "designators", Heading: "Designators"},
-			{Key: "description", Heading: "Description"},
-			{Key: "category", Heading: "Category"},
-			{Key: "per unit", Heading: "Per unit", Format: AsQuantity},
-		},
+		Columns: slices.Concat(
+			plain("path: Assembly", "part", "designators", "description", "category"),
+			columns(Column{Format: AsQuantity}, "per unit"),
+		),
 	}
 	t.PerBatch(e,
 		Column{Key: "need", Heading: "need", Format: AsQuantity},

@@ -15,24 +15,14 @@ func Boards(e *cost.Estimate) Table {
 		Name:  "Boards",
 		Title: "how many boards to start, so that enough are good",
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "board", Heading: "Board"},
-			{Key: "panel", Heading: "On panel"},
-			{Key: "per unit", Heading: "Per unit", Format: AsCount},
-			{Key: "placements", Heading: "Placements", Format: AsCount},
-			{Key: "joints", Heading: "Joints", Format: AsCount},
-			{Key: "hand joints", Heading: "Hand joints", Format: AsCount},
-			{Key: "part lines", Heading: "Part numbers", Format: AsCount},
-			{Key: "sides", Heading: "Sides with parts", Format: AsCount},
-			{Key: "wanted", Heading: "Good ones wanted", Format: AsCount},
-			{Key: "yield", Heading: "Yield", Unit: "%", Format: AsPercent},
-			{Key: "starts", Heading: "To start", Format: AsCount},
-			{Key: "on hand", Heading: "From stock", Format: AsCount},
-			{Key: "bought", Heading: "Bought", Format: AsCount},
-			{Key: "lots", Heading: "Bare boards", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "assembly", Heading: "SMT assembly", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("board", "panel: On panel"),
+			columns(Column{Format: AsCount}, "per unit", "placements", "joints", "hand joints", "part lines: Part numbers",
+				"sides: Sides with parts", "wanted: Good ones wanted"),
+			columns(Column{Unit: "%", Format: AsPercent}, "yield"),
+			columns(Column{Format: AsCount}, "starts: To start", "on hand: From stock", "bought"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "lots: Bare boards", "assembly: SMT assembly"),
+		),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		for j, r := range b.Boards {
@@ -66,15 +56,11 @@ func Makings(e *cost.Estimate) Table {
 		Title: "ways to have the boards made",
 		Notes: []string{"the first of each batch is taken; the others are the best of their kind, each a whole plan of purchases", "more: landed cash and the value of hand work; as of the run"},
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "by", Heading: "Assembled by"},
-			{Key: "boards", Heading: "Boards"},
-			{Key: "hand", Heading: "Through-hole parts"},
-			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "landed", Heading: "of which landed cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "hours", Heading: "Bench hours more", Unit: "h", Format: AsHours},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("by: Assembled by", "boards", "hand: Through-hole parts"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "more", "landed: of which landed cash"),
+			columns(Column{Unit: "h", Format: AsHours}, "hours: Bench hours more"),
+		),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		if len(b.Others) == 0 {
@@ -177,14 +163,11 @@ func Spools(e *cost.Estimate) Table {
 		Name:  "Spools",
 		Title: "filament",
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "material", Heading: "Material"},
-			{Key: "need", Heading: "Consumed", Unit: "g", Format: asWholeGrams},
-			{Key: "on hand", Heading: "From stock", Unit: "g", Format: asWholeGrams},
-			{Key: "bought", Heading: "Bought", Unit: "g", Format: asWholeGrams},
-			{Key: "cash", Heading: "Cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("material"),
+			columns(Column{Unit: "g", Format: asWholeGrams}, "need: Consumed", "on hand: From stock", "bought"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "cash"),
+		),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		for j, r := range b.Parts {
@@ -207,23 +190,19 @@ func Work(e *cost.Estimate) Table {
 		Title: "what to do by hand, in hours",
 		Notes: []string{"count: joints or pieces in one unit; times: how often the seconds fall due in the batch, learning included"},
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "operation", Heading: "Operation"},
-			{Key: "applies to", Heading: "Applies to"},
-			{Key: "basis", Heading: "Basis"},
-			{Key: "seconds", Heading: "Seconds", Format: asTimes},
-			{Key: "count", Heading: "Count", Format: AsQuantity},
-			{Key: "learning", Heading: "Learning", Unit: "%", Format: AsPercent},
-			{Key: "timed at", Heading: "Timed at", Unit: "unit", Format: AsCount},
-			{Key: "before", Heading: "Done before", Unit: "units", Format: AsCount},
-			{Key: "share", Heading: "Share", Unit: "%", Format: AsPercent},
-			{Key: "times", Heading: "Equivalent repeats", Format: asTimes},
-			{Key: "hours", Heading: "Hours", Format: AsHours, Sum: true},
-			{Key: "cash", Heading: "Cash out", Unit: e.Currency.Code, Format: AsMoney(e.Currency), Sum: true},
-			{Key: "own", Heading: "Own work", Unit: e.Currency.Code, Format: AsMoney(e.Currency), Sum: true},
-			{Key: "place", Heading: "Source"},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("operation", "applies to", "basis"),
+			columns(Column{Format: asTimes}, "seconds"),
+			columns(Column{Format: AsQuantity}, "count"),
+			columns(Column{Unit: "%", Format: AsPercent}, "learning"),
+			columns(Column{Unit: "unit", Format: AsCount}, "timed at"),
+			columns(Column{Unit: "units", Format: AsCount}, "before: Done before"),
+			columns(Column{Unit: "%", Format: AsPercent}, "share"),
+			columns(Column{Format: asTimes}, "times: Equivalent repeats"),
+			columns(Column{Format: AsHours, Sum: true}, "hours"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency), Sum: true}, "cash: Cash out", "own: Own work"),
+			plain("place: Source"),
+		),
 	}
 	t.productColumn(e)
 	for _, b := range bom.Refs(e.Batches) {
@@ -247,25 +226,19 @@ func Parcel(e *cost.Estimate) Table {
 		Name:  "Parcel",
 		Title: "how the units are sent",
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "zone", Heading: "Zone"},
-			{Key: "parcels", Heading: "Parcels", Format: AsCount},
-			{Key: "units", Heading: "Units", Format: AsCount},
-			{Key: "service", Heading: "Service"},
-			{Key: "to", Heading: "To"},
-			{Key: "mass", Heading: "Mass", Unit: "g", Format: AsGrams},
-			{Key: "length", Heading: "Length", Unit: "mm", Format: AsQuantity},
-			{Key: "width", Heading: "Width", Unit: "mm", Format: AsQuantity},
-			{Key: "height", Heading: "Height", Unit: "mm", Format: AsQuantity},
-			{Key: "chargeable", Heading: "Charged mass", Unit: "g", Format: AsGrams},
-			{Key: "price", Heading: "Price", Format: AsPrice(e.Currency)},
-			{Key: "currency", Heading: "Currency"},
-			{Key: "cash", Heading: "Postage", Unit: code, Format: money},
-			{Key: "asked", Heading: "Charge per recipient", Unit: code, Format: money},
-			{Key: "unknown", Heading: "Lines with no weight", Format: AsCount},
-			{Key: "place", Heading: "Source"},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("zone"),
+			columns(Column{Format: AsCount}, "parcels", "units"),
+			plain("service", "to"),
+			columns(Column{Unit: "g", Format: AsGrams}, "mass"),
+			columns(Column{Unit: "mm", Format: AsQuantity}, "length", "width", "height"),
+			columns(Column{Unit: "g", Format: AsGrams}, "chargeable: Charged mass"),
+			columns(Column{Format: AsPrice(e.Currency)}, "price"),
+			plain("currency"),
+			columns(Column{Unit: code, Format: money}, "cash: Postage", "asked: Charge per recipient"),
+			columns(Column{Format: AsCount}, "unknown: Lines with no weight"),
+			plain("place: Source"),
+		),
 	}
 	t.productColumn(e)
 	for _, b := range bom.Refs(e.Batches) {

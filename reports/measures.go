@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
@@ -36,17 +37,16 @@ func Measures(files []Measured) Table {
 	t := Table{
 		Name: "Measured",
 		Lead: 1,
-		Columns: []Column{
-			{Key: "file", Heading: "File"},
-			{Key: "kind", Heading: "Kind"},
-			{Key: "size", Heading: "Size", Unit: "mm"},
-			{Key: "volume", Heading: "Volume", Unit: "cm3", Format: asMeasured},
-			{Key: "area", Heading: "Area", Unit: "cm2", Format: asMeasured},
-			{Key: "g", Heading: "g", Format: AsGrams},
-			{Key: "m", Heading: "m", Format: asMeasured},
-			{Key: "hours", Heading: "h", Format: AsHours},
-			{Key: "layers", Heading: "Layers", Format: AsCount},
-		},
+		Columns: slices.Concat(
+			plain("file", "kind"),
+			columns(Column{Unit: "mm"}, "size"),
+			columns(Column{Unit: "cm3", Format: asMeasured}, "volume"),
+			columns(Column{Unit: "cm2", Format: asMeasured}, "area"),
+			columns(Column{Format: AsGrams}, "g: g"),
+			columns(Column{Format: asMeasured}, "m: m"),
+			columns(Column{Format: AsHours}, "hours: h"),
+			columns(Column{Format: AsCount}, "layers"),
+		),
 	}
 	names := shortNames(files)
 	for i, m := range bom.Refs(files) {

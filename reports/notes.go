@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strings"
 
 	"tenoff/cost"
@@ -13,17 +14,13 @@ func PricesUsed(e *cost.Estimate) Table {
 		Name:  "Prices used",
 		Title: "every setting and price used, with its date and where it was read",
 		Lead:  2,
-		Columns: []Column{
-			{Key: "what", Heading: "What"},
-			{Key: "name", Heading: "Name"},
-			{Key: "value", Heading: "Value", Format: asTyped},
-			{Key: "unit", Heading: "In"},
-			{Key: "as of", Heading: "As of", Format: AsDate},
-			{Key: "file", Heading: "File"},
-			{Key: "sheet", Heading: "Sheet"},
-			{Key: "cell", Heading: "Cell"},
-			{Key: "note", Heading: "Note"},
-		},
+		Columns: slices.Concat(
+			plain("what", "name"),
+			columns(Column{Format: asTyped}, "value"),
+			plain("unit: In"),
+			columns(Column{Format: AsDate}, "as of"),
+			plain("file", "sheet", "cell", "note"),
+		),
 	}
 	for i, s := range e.Sources {
 		cell := Text(s.Place.Cell())
@@ -53,14 +50,10 @@ var asComputed = Format{Kind: KindPrice, Digits: 3, Keep: priceDigits, Trim: tru
 // estimate.
 func Warnings(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Warnings",
-		Title: "notes: what is missing, warnings, cautions, and what is excluded",
-		Lead:  1,
-		Columns: []Column{
-			{Key: "kind", Heading: "Kind"},
-			{Key: "what", Heading: "What"},
-			{Key: "source", Heading: "Source or reason"},
-		},
+		Name:    "Warnings",
+		Title:   "notes: what is missing, warnings, cautions, and what is excluded",
+		Lead:    1,
+		Columns: plain("kind", "what", "source: Source or reason"),
 	}
 	for _, m := range Missing(e) {
 		t.add(Text("no price"), Text(m), Nothing())

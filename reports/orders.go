@@ -14,29 +14,23 @@ import (
 
 // orderListColumns are the columns of an order list. Nothing in them depends on
 // the run, so that a list is told by its heading row.
-var orderListColumns = []Column{
-	{Key: "code", Heading: "Order code"},
-	{Key: "quantity", Heading: "Order quantity", Format: AsCount},
-	{Key: "part", Heading: "Part number"},
-	{Key: "description", Heading: "Description"},
-	{Key: "pack", Heading: "Pack size", Format: AsQuantity},
-	{Key: "contents", Heading: "In all", Format: AsQuantity},
-	{Key: "unit", Heading: "Unit"},
-	{Key: "price", Heading: "Unit price", Format: asTyped},
-	{Key: "total", Heading: "Line total", Format: AsQuantity},
-	{Key: "currency", Heading: "Currency"},
-}
+var orderListColumns = slices.Concat(
+	plain("code: Order code"),
+	columns(Column{Format: AsCount}, "quantity: Order quantity"),
+	plain("part: Part number", "description"),
+	columns(Column{Format: AsQuantity}, "pack: Pack size", "contents: In all"),
+	plain("unit"),
+	columns(Column{Format: asTyped}, "price: Unit price"),
+	columns(Column{Format: AsQuantity}, "total: Line total"),
+	plain("currency"),
+)
 
 // sendListColumns are those of the list of what goes to the assembler.
-var sendListColumns = []Column{
-	{Key: "part", Heading: "Part number"},
-	{Key: "description", Heading: "Description"},
-	{Key: "package", Heading: "Package"},
-	{Key: "place", Heading: "Place"},
-	{Key: "fitted", Heading: "Fitted", Format: AsCount},
-	{Key: "quantity", Heading: "To send", Format: AsCount},
-	{Key: "from", Heading: "From"},
-}
+var sendListColumns = slices.Concat(
+	plain("part: Part number", "description", "package", "place"),
+	columns(Column{Format: AsCount}, "fitted", "quantity: To send"),
+	plain("from"),
+)
 
 // OrderLists gives one list for each supplier and batch, ready to order from: parts,
 // boards, spools and assembly, then what the supplier charges besides, and the total, in

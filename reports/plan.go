@@ -46,18 +46,15 @@ func Plan(e *cost.Estimate) Table {
 		Notes: []string{"days count from the start of " + dayNought(e.Today) + ", on which everything is ordered; slack: days that a task can be put off; " +
 			"critical: putting it off puts off the whole"},
 		Lead: 2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "task", Heading: "Task"},
-			{Key: "from", Heading: "From", Format: AsDate},
-			{Key: "by", Heading: "Done by", Format: AsDate},
-			{Key: "start", Heading: "Start", Unit: "day", Format: asPlanDays},
-			{Key: "days", Heading: "Takes", Unit: "days", Format: asPlanDays},
-			{Key: "end", Heading: "End", Unit: "day", Format: asPlanDays},
-			{Key: "slack", Heading: "Slack", Unit: "days", Format: asPlanDays},
-			{Key: "critical", Heading: "Critical"},
-			{Key: "after", Heading: "Waits for"},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("task"),
+			columns(Column{Format: AsDate}, "from", "by: Done by"),
+			columns(Column{Unit: "day", Format: asPlanDays}, "start"),
+			columns(Column{Unit: "days", Format: asPlanDays}, "days: Takes"),
+			columns(Column{Unit: "day", Format: asPlanDays}, "end"),
+			columns(Column{Unit: "days", Format: asPlanDays}, "slack"),
+			plain("critical", "after: Waits for"),
+		),
 	}
 	for _, g := range planGaps(e) {
 		t.note("not known, and counted as no time at all: " + g)

@@ -29,7 +29,7 @@ const RowAll = "all products"
 func ProductCosts(e *cost.Estimate) Table {
 	money := AsMoney(e.Currency)
 	t := Table{Name: ProductCostsName, Title: "what each product costs by category, in " + e.Currency.Code, Lead: 2,
-		Columns: []Column{batchColumn, {Key: "category", Heading: "Category"}}}
+		Columns: slices.Concat(batchColumn, plain("category"))}
 	if !several(e) {
 		return t
 	}

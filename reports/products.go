@@ -28,14 +28,11 @@ func Products(e *cost.Estimate) Table {
 		Notes: []string{"parts and boards by what each needs, orders' charges by value, one-off costs by unit; " + identity,
 			"alone: landed cash of the purchases if each product were bought by itself, one after the other"},
 		Lead: 3,
-		Columns: []Column{
-			batchColumn,
-			{Key: "product", Heading: "Product"},
-			{Key: "level", Heading: "Level"},
-			{Key: "units", Heading: "Units", Format: AsCount},
-			{Key: "starts", Heading: "To start", Format: AsCount},
-			{Key: "consumed per unit", Heading: "Unit cost", Unit: code, Format: AsUnitMoney(e.Currency)},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("product", "level"),
+			columns(Column{Format: AsCount}, "units", "starts: To start"),
+			columns(Column{Unit: code, Format: AsUnitMoney(e.Currency)}, "consumed per unit: Unit cost"),
+		),
 	}
 	if !several(e) {
 		return t

@@ -279,13 +279,12 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 		Name:  "Quote",
 		Title: "prices",
 		Lead:  2,
-		Columns: []Column{
-			{Key: "batch", Heading: "Units ordered", Format: AsCount},
-			{Key: "what", Heading: "What"},
-			{Key: "units", Heading: "Quantity", Format: AsCount},
-			{Key: "each", Heading: "Price each", Unit: code, Format: money},
-			{Key: "all", Heading: "Price in all", Unit: code, Format: money},
-		},
+		Columns: slices.Concat(
+			columns(Column{Format: AsCount}, "batch: Units ordered"),
+			plain("what"),
+			columns(Column{Format: AsCount}, "units: Quantity"),
+			columns(Column{Unit: code, Format: money}, "each: Price each", "all: Price in all"),
+		),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		unknown, open := false, false

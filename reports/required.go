@@ -9,7 +9,7 @@ func Required(e *cost.Estimate) Table {
 		Name:    "Required",
 		Title:   "required, spares included",
 		Lead:    2,
-		Columns: []Column{{Key: "part", Heading: "Part"}, {Key: "description", Heading: "Description"}},
+		Columns: plain("part", "description"),
 	}
 	t.PerBatch(e, Column{Key: "required", Heading: "required", Format: AsQuantity})
 	type key struct{ kind, part string }

@@ -3,6 +3,7 @@ package reports
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -46,12 +47,10 @@ func SettledOpen(s *settling.Settlement) string {
 // SettledTotals lays the run out against its plan.
 func SettledTotals(s *settling.Settlement) Table {
 	money := AsMoney(s.Home)
-	t := Table{Name: "Settled", Title: "the run against its plan", Lead: 1, Columns: []Column{
-		{Key: "what", Heading: "What"},
-		{Key: "planned", Heading: "Planned", Unit: s.Home.Code, Format: money},
-		{Key: "actual", Heading: "Actual", Unit: s.Home.Code, Format: money},
-		{Key: "variance", Heading: "Variance", Unit: s.Home.Code, Format: money},
-	}}
+	t := Table{Name: "Settled", Title: "the run against its plan", Lead: 1, Columns: slices.Concat(
+		plain("what"),
+		columns(Column{Unit: s.Home.Code, Format: money}, "planned", "actual", "variance"),
+	)}
 	row := func(what string, of func(settling.Totals) decimal.Decimal, always bool) {
 		planned, actual := of(s.Planned), of(s.Actual)
 		if always || !planned.IsZero() || !actual.IsZero() {
@@ -73,16 +72,13 @@ func SettledTotals(s *settling.Settlement) Table {
 // is one.
 func SettledProducts(s *settling.Settlement) Table {
 	money, unit, code := AsMoney(s.Home), AsUnitMoney(s.Home), s.Home.Code
-	t := Table{Name: "Settled products", Title: "the products: what came over the plan falls on those that it is for", Lead: 1, Columns: []Column{
-		{Key: "product", Heading: "Product"},
-		{Key: "planned good", Heading: "Planned", Unit: "units", Format: AsCount},
-		{Key: "good", Heading: "Good", Format: AsCount},
-		{Key: "planned", Heading: "Planned", Unit: code, Format: money},
-		{Key: "consumed", Heading: "Consumed", Unit: code, Format: money},
-		{Key: "planned unit", Heading: "Planned unit cost", Unit: code, Format: unit},
-		{Key: "unit", Heading: "Unit cost", Unit: code, Format: unit},
-		{Key: "yield", Heading: "Yield variance", Unit: code, Format: unit},
-	}}
+	t := Table{Name: "Settled products", Title: "the products: what came over the plan falls on those that it is for", Lead: 1, Columns: slices.Concat(
+		plain("product"),
+		columns(Column{Unit: "units", Format: AsCount}, "planned good: Planned"),
+		columns(Column{Format: AsCount}, "good"),
+		columns(Column{Unit: code, Format: money}, "planned", "consumed"),
+		columns(Column{Unit: code, Format: unit}, "planned unit: Planned unit cost", "unit: Unit cost", "yield: Yield variance"),
+	)}
 	for _, p := range bom.Refs(s.Products) {
 		t.add(Text(p.Name), Number(p.Good.Planned), Number(p.Good.Is()), Number(p.Consumed), Number(p.Actual), Number(p.Planned),
 			known(p.Unit, p.NoneGood), known(p.Yield, p.NoneGood))
@@ -96,8 +92,8 @@ func SettledProducts(s *settling.Settlement) Table {
 // Variances lays out why a run came to more or less than planned. They add up to the last
 // digit.
 func Variances(s *settling.Settlement) Table {
-	t := Table{Name: "Variances", Title: "why: over 0 is more than planned", Lead: 1, Columns: []Column{
-		{Key: "variance", Heading: "Variance"}, {Key: "money", Heading: "Comes to", Unit: s.Home.Code, Format: AsMoney(s.Home)}}}
+	t := Table{Name: "Variances", Title: "why: over 0 is more than planned", Lead: 1,
+		Columns: slices.Concat(plain("variance"), columns(Column{Unit: s.Home.Code, Format: AsMoney(s.Home)}, "money: Comes to"))}
 	spent := decimal.Zero
 	for _, k := range settling.Kinds {
 		if k.Spent() {
@@ -131,14 +127,11 @@ func (t *Table) ifAny(what string, d decimal.Decimal) {
 // VarianceLines lays out the lines that came to more or less than planned, and why.
 func VarianceLines(s *settling.Settlement) Table {
 	money := AsMoney(s.Home)
-	t := Table{Name: "Variance lines", Title: "lines that differ", Lead: 2, Columns: []Column{
-		{Key: "what", Heading: "What"},
-		{Key: "who", Heading: "Who"},
-		{Key: "planned", Heading: "Planned", Unit: s.Home.Code, Format: money},
-		{Key: "actual", Heading: "Actual", Unit: s.Home.Code, Format: money},
-		{Key: "variance", Heading: "Variance", Unit: s.Home.Code, Format: money},
-		{Key: "why", Heading: "Of that"},
-	}}
+	t := Table{Name: "Variance lines", Title: "lines that differ", Lead: 2, Columns: slices.Concat(
+		plain("what", "who"),
+		columns(Column{Unit: s.Home.Code, Format: money}, "planned", "actual", "variance"),
+		plain("why: Of that"),
+	)}
 	counted, rest := []settling.Line{}, settling.Line{What: "stock that was not counted"}
 	for _, l := range s.Stocks {
 		if !l.Open {
@@ -166,15 +159,11 @@ func VarianceLines(s *settling.Settlement) Table {
 
 // ShortParts lays out the parts of which too few came.
 func ShortParts(s *settling.Settlement) Table {
-	t := Table{Name: "Short", Title: "parts of which too few came", Lead: 2, Columns: []Column{
-		{Key: "part", Heading: "Part"},
-		{Key: "supplier", Heading: "Supplier"},
-		{Key: "ordered", Heading: "Ordered", Format: AsQuantity},
-		{Key: "received", Heading: "Received", Format: AsQuantity},
-		{Key: "required", Heading: "Required", Format: AsQuantity},
-		{Key: "has", Heading: "There", Format: AsQuantity},
-		{Key: "builds", Heading: "Enough for", Unit: "units", Format: AsCount},
-	}}
+	t := Table{Name: "Short", Title: "parts of which too few came", Lead: 2, Columns: slices.Concat(
+		plain("part", "supplier"),
+		columns(Column{Format: AsQuantity}, "ordered", "received", "required", "has: There"),
+		columns(Column{Unit: "units", Format: AsCount}, "builds: Enough for"),
+	)}
 	for _, x := range s.Shorts {
 		t.add(Text(x.Part), Text(strings.Join(x.Suppliers, ", ")), Number(x.Ordered), Number(x.Received), Number(x.Required), Number(x.Has), Number(x.Builds))
 	}
@@ -188,13 +177,11 @@ func ShortParts(s *settling.Settlement) Table {
 // RestOrders lays out what the rest of a short delivery costs: what is bought for it and
 // what its orders are charged.
 func RestOrders(r *cost.Remainder, home bom.Currency) Table {
-	t := Table{Name: "Rest", Title: "the cheapest way to the rest", Lead: 2, Columns: []Column{
-		{Key: "supplier", Heading: "Supplier"},
-		{Key: "what", Heading: "What"},
-		{Key: "code", Heading: "Order code"},
-		{Key: "quantity", Heading: "Order quantity", Format: AsCount},
-		{Key: "cash", Heading: "Cash out", Unit: home.Code, Format: AsMoney(home)},
-	}}
+	t := Table{Name: "Rest", Title: "the cheapest way to the rest", Lead: 2, Columns: slices.Concat(
+		plain("supplier", "what", "code: Order code"),
+		columns(Column{Format: AsCount}, "quantity: Order quantity"),
+		columns(Column{Unit: home.Code, Format: AsMoney(home)}, "cash: Cash out"),
+	)}
 	for _, p := range bom.Refs(r.Purchases) {
 		if p.Unpriced {
 			t.add(Text("nobody"), Text(p.Part), Nothing(), Unknown(), Unknown())
@@ -215,15 +202,11 @@ func RestOrders(r *cost.Remainder, home bom.Currency) Table {
 
 // Learnt lays out the figures that the run has shown to be others than planned.
 func Learnt(s *settling.Settlement) Table {
-	t := Table{Name: "Learnt", Title: "what the run has shown", Lead: 2, Columns: []Column{
-		{Key: "what", Heading: "What"},
-		{Key: "figure", Heading: "Figure"},
-		{Key: "planned", Heading: "Planned", Format: AsQuantity},
-		{Key: "seen", Heading: "Proposed", Format: AsQuantity},
-		{Key: "low", Heading: "From", Format: AsQuantity},
-		{Key: "high", Heading: "To", Format: AsQuantity},
-		{Key: "of", Heading: "Seen of"},
-	}}
+	t := Table{Name: "Learnt", Title: "what the run has shown", Lead: 2, Columns: slices.Concat(
+		plain("what", "figure"),
+		columns(Column{Format: AsQuantity}, "planned", "seen: Proposed", "low: From", "high: To"),
+		plain("of: Seen of"),
+	)}
 	for _, p := range s.Proposals() {
 		figure := p.Heading
 		if p.Tab == bom.TabSettings {

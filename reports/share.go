@@ -18,14 +18,11 @@ func Fees(e *cost.Estimate) Table {
 		Name:  "Fees",
 		Title: "fees beside goods and order charges",
 		Lead:  3,
-		Columns: []Column{
-			batchColumn,
-			{Key: "payee", Heading: "Payee"},
-			{Key: "what", Heading: "What"},
-			{Key: "category", Heading: "Category"},
-			{Key: "amount", Heading: "Amount", Format: money},
-			{Key: "currency", Heading: "Currency"},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("payee", "what", "category"),
+			columns(Column{Format: money}, "amount"),
+			plain("currency"),
+		),
 	}
 	amounts := amountsOfFees(e)
 	for _, c := range amounts {
@@ -60,14 +57,10 @@ func amountsOfFees(e *cost.Estimate) []amountColumn {
 // value and not as nothing.
 func WhoPays(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Who pays",
-		Title: "who bears what; " + identity,
-		Lead:  3,
-		Columns: []Column{
-			{Key: "payer", Heading: "Payer"},
-			{Key: "category", Heading: "Category"},
-			{Key: "unit", Heading: "In"},
-		},
+		Name:    "Who pays",
+		Title:   "who bears what; " + identity,
+		Lead:    3,
+		Columns: plain("payer", "category", "unit: In"),
 	}
 	t.amountColumns(e, Column{Format: AsMoney(e.Currency)})
 	names := payers(e)
@@ -178,7 +171,7 @@ func Shares(e *cost.Estimate) Table {
 		Name:    "Shares",
 		Title:   "cost by payer, in " + e.Currency.Code,
 		Lead:    1,
-		Columns: []Column{{Key: "payer", Heading: "Payer"}},
+		Columns: plain("payer"),
 	}
 	t.PerBatch(e, Column{Key: "consumed", Format: format})
 	names := bearers(e)

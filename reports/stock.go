@@ -18,18 +18,13 @@ func Surplus(e *cost.Estimate) Table {
 		Title: "the surplus, and what came from stock",
 		Notes: []string{"required: what had to be bought, spares included; surplus = bought − required"},
 		Lead:  3,
-		Columns: []Column{
-			batchColumn,
-			{Key: "what", Heading: "What"},
-			{Key: "description", Heading: "Description"},
-			{Key: "counted in", Heading: "Counted in"},
-			{Key: "demand", Heading: "Required", Format: AsQuantity},
-			{Key: "bought", Heading: "Bought", Format: AsQuantity},
-			{Key: "left", Heading: "Surplus", Format: AsQuantity},
-			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
-			{Key: "on hand", Heading: "From stock", Format: AsQuantity},
-			{Key: "stock", Heading: "From stock", Unit: code, Format: money},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("what", "description", "counted in"),
+			columns(Column{Format: AsQuantity}, "demand: Required", "bought", "left: Surplus"),
+			columns(Column{Unit: code, Format: money}, "surplus: Surplus stock"),
+			columns(Column{Format: AsQuantity}, "on hand: From stock"),
+			columns(Column{Unit: code, Format: money}, "stock: From stock"),
+		),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		for _, s := range slices.Concat(boardStock(e, b), partStock(e, b), oneOffStock(b)) {

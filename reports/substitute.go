@@ -57,17 +57,16 @@ func WaysOutByPart(s waysout.Shortages, currency bom.Currency, today bom.Date) (
 
 func waysTable(name, title string, currency bom.Currency) Table {
 	money, each := AsMoney(currency), AsUnitMoney(currency)
-	return Table{Name: name, Title: title, Lead: 2, Columns: []Column{
-		{Key: "batch", Heading: "Batch", Format: AsCount},
-		{Key: "way", Heading: "Way out"},
-		{Key: "unit", Heading: "Unit cost", Unit: currency.Code, Format: each},
-		{Key: "more unit", Heading: "more", Format: each},
-		{Key: "cash", Heading: "Cash out", Format: money},
-		{Key: "more cash", Heading: "more", Format: money},
-		{Key: "ready", Heading: "Ready"},
-		{Key: "later", Heading: "later", Unit: "d", Format: AsCount},
-		{Key: "built", Heading: "Built", Format: AsCount},
-	}}
+	return Table{Name: name, Title: title, Lead: 2, Columns: slices.Concat(
+		columns(Column{Format: AsCount}, "batch"),
+		plain("way: Way out"),
+		columns(Column{Unit: currency.Code, Format: each}, "unit: Unit cost"),
+		columns(Column{Format: each}, "more unit: more"),
+		columns(Column{Format: money}, "cash: Cash out", "more cash: more"),
+		plain("ready"),
+		columns(Column{Unit: "d", Format: AsCount}, "later: later"),
+		columns(Column{Format: AsCount}, "built"),
+	)}
 }
 
 // wayWriter adds ways to a table.
@@ -231,7 +230,7 @@ func RuleCosts(r *Report) Table {
 		Name:    "Rules",
 		Title:   "what each rule and each what-if adds to the cash out, taken alone",
 		Lead:    1,
-		Columns: []Column{{Key: "rule", Heading: "Rule"}},
+		Columns: plain("rule"),
 	}
 	t.PerBatch(r.Estimate, Column{Key: "more", Heading: "more cash", Unit: r.Currency.Code, Format: AsMoney(r.Currency)})
 	for _, x := range r.Extras {

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tenoff/bom"
@@ -17,16 +18,13 @@ func Swaps(e *cost.Estimate) Table {
 		Title: "substitutes that are taken, since that is cheaper or the part runs short",
 		Notes: []string{"saves: landed cash and labour, against the part alone with all else as it is"},
 		Lead:  3,
-		Columns: []Column{
-			batchColumn,
-			{Key: "part", Heading: "Part"},
-			{Key: "substitute", Heading: "Substitute"},
-			{Key: "pieces", Heading: "Pieces", Format: AsQuantity},
-			{Key: "of", Heading: "of", Format: AsQuantity},
-			{Key: "units", Heading: "Units", Format: AsCount},
-			{Key: "saves", Heading: "Saves", Unit: e.Currency.Code, Format: money},
-			{Key: "where", Heading: "Where"},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("part", "substitute"),
+			columns(Column{Format: AsQuantity}, "pieces", "of: of"),
+			columns(Column{Format: AsCount}, "units"),
+			columns(Column{Unit: e.Currency.Code, Format: money}, "saves"),
+			plain("where"),
+		),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		for _, s := range bom.Refs(b.Swaps) {

@@ -33,14 +33,12 @@ func Sweep(r *Report) Table {
 		Title: "what one unit costs at every batch size",
 		Notes: CurveNotes(r),
 		Lead:  1,
-		Columns: []Column{
-			{Key: ColumnBatch, Heading: "Batch", Format: AsCount},
-			{Key: ColumnUnit, Heading: "Unit cost", Unit: code, Format: perUnit},
-			{Key: ColumnCashUnit, Heading: "Cash per unit", Unit: code, Format: perUnit},
-			{Key: "cash", Heading: "Cash out", Unit: code, Format: money},
-			{Key: "surplus", Heading: "Surplus stock", Unit: code, Format: money},
-			{Key: "starts", Heading: "Units to start", Format: AsCount},
-		},
+		Columns: slices.Concat(
+			columns(Column{Format: AsCount}, ColumnBatch),
+			columns(Column{Unit: code, Format: perUnit}, ColumnUnit, ColumnCashUnit),
+			columns(Column{Unit: code, Format: money}, "cash: Cash out", "surplus: Surplus stock"),
+			columns(Column{Format: AsCount}, "starts: Units to start"),
+		),
 	}
 	for _, c := range cost.Categories {
 		t.column(Column{Key: c.String(), Heading: c.String() + " per unit", Unit: code, Format: perUnit})
@@ -78,14 +76,10 @@ func Jumps(r *Report) Table {
 			"cash: what the item itself costs more (or less), for an order its charges alone; a spare costs nothing by itself, its parts are spread over the batch",
 		},
 		Lead: 1,
-		Columns: []Column{
-			batchColumn,
-			{Key: "kind", Heading: "Kind"},
-			{Key: "what", Heading: "What"},
-			{Key: "from", Heading: "From"},
-			{Key: "to", Heading: "To"},
-			{Key: "cash", Heading: "More cash", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("kind", "what", "from", "to"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "cash: More cash"),
+		),
 	}
 	if r.Curve == nil {
 		return t

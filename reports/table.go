@@ -90,6 +90,22 @@ func (t Table) Only(keys ...string) Table {
 	return out
 }
 
+// columns are columns that differ in their names alone, each "key: Heading"; where the
+// heading is the key with a capital letter, "key".
+func columns(like Column, names ...string) []Column {
+	return bom.Each(names, func(name *string) Column {
+		key, heading, own := strings.Cut(*name, ": ")
+		if !own {
+			heading = strings.ToUpper(key[:1]) + key[1:]
+		}
+		like.Key, like.Heading = key, heading
+		return like
+	})
+}
+
+// plain are columns of text.
+func plain(names ...string) []Column { return columns(Column{}, names...) }
+
 // FileName is the table's name as a file name without an ending: "to buy"
 // gives "to-buy".
 func (t *Table) FileName() string {

@@ -25,7 +25,7 @@ func Tables(r *Report) []Table {
 
 // batchColumn is the leading column of tables with one row for each batch and
 // thing.
-var batchColumn = Column{Key: "batch", Heading: "Batch", Format: AsCount}
+var batchColumn = columns(Column{Format: AsCount}, "batch")
 
 // BatchValue is what stands in that column: the size of a batch, or the name of its plan.
 func BatchValue(id cost.BatchID) Value {

@@ -43,13 +43,10 @@ var labels = map[string]string{RowDays: "printing done", RowStarts: "units to st
 // by category; what one of each costs is in Products.
 func UnitCost(e *cost.Estimate) Table {
 	t := Table{
-		Name:  "Unit cost",
-		Title: "cost of one unit by category, in " + e.Currency.Code,
-		Lead:  2,
-		Columns: []Column{
-			{Key: "what", Heading: "What"},
-			{Key: "unit", Heading: "In"},
-		},
+		Name:    "Unit cost",
+		Title:   "cost of one unit by category, in " + e.Currency.Code,
+		Lead:    2,
+		Columns: plain("what", "unit: In"),
 	}
 	t.PerBatch(e, Column{Key: "value", Format: AsUnitMoney(e.Currency)})
 	money, perUnit := AsMoney(e.Currency), AsUnitMoney(e.Currency)
@@ -165,7 +162,7 @@ func BatchCost(e *cost.Estimate) Table {
 		Name:    "Batch cost",
 		Title:   "what each batch costs in all; " + identity,
 		Lead:    1,
-		Columns: []Column{{Key: "category", Heading: "Category"}},
+		Columns: plain("category"),
 	}
 	t.amountColumns(e, Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)})
 	for _, c := range cost.Categories {

@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -17,13 +18,10 @@ func OtherOffers(e *cost.Estimate) Table {
 		Title: "what each part is bought from, and what its second source would cost",
 		Notes: []string{"more: on the whole run, its purchases planned anew"},
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "part", Heading: "Part"},
-			{Key: "chosen", Heading: "Bought from"},
-			{Key: "next", Heading: "Second source"},
-			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("part", "chosen: Bought from", "next: Second source"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "more"),
+		),
 	}
 	alone := map[string][]string{} // parts with no other source -> the batches
 	for _, b := range e.Batches {
@@ -72,12 +70,11 @@ func OtherSuppliers(e *cost.Estimate) Table {
 		Name:  "Suppliers left out",
 		Title: "what buying no parts from a supplier would cost",
 		Lead:  2,
-		Columns: []Column{
-			batchColumn,
-			{Key: "supplier", Heading: "Supplier"},
-			{Key: "more", Heading: "More", Unit: e.Currency.Code, Format: AsMoney(e.Currency)},
-			{Key: "but", Heading: "But"},
-		},
+		Columns: slices.Concat(
+			batchColumn, plain("supplier"),
+			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "more"),
+			plain("but"),
+		),
 	}
 	for _, b := range e.Batches {
 		for _, o := range b.Why.Suppliers {
