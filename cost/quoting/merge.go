@@ -86,10 +86,7 @@ func agreed[T int64 | bom.Quantity](e *enterer, q *bom.QuotedPart, heading strin
 	if had != 0 && said != 0 && had != said {
 		e.differs(q, heading, o)
 	}
-	if said == 0 {
-		return had
-	}
-	return said
+	return cmp.Or(said, had)
 }
 
 func (e *enterer) differs(q *bom.QuotedPart, heading string, o *Offer) {
@@ -207,7 +204,7 @@ func (e *enterer) merge(o *Offer, listed bool, asked []Break) {
 		o.Breaks = asked
 		return
 	}
-	o.Breaks = append(o.Breaks, bom.Each(old.Breaks, func(b *bom.Break) Break { return Break{From: b.From, Price: b.Price} })...)
+	o.Breaks = breaksOf(old)
 	for _, a := range asked {
 		held := heldAt(o.Breaks, a.From)
 		switch {
@@ -230,6 +227,11 @@ func (e *enterer) merge(o *Offer, listed bool, asked []Break) {
 	}
 }
 
+// breaksOf are the prices of an offer as it stands.
+func breaksOf(o *bom.Offer) []Break {
+	return bom.Each(o.Breaks, func(b *bom.Break) Break { return Break{From: b.From, Price: b.Price} })
+}
+
 // heldAt is the price break that holds at a quantity, -1 where none does.
 func heldAt(breaks []Break, quantity int64) int {
 	i := len(breaks) - 1
@@ -246,20 +248,14 @@ func (e *enterer) compare(o *Offer, asked []Break, listed bool) Line {
 	if o.Old == nil || len(o.Old.Breaks) == 0 {
 		return l
 	}
-	was := make([]Break, len(o.Old.Breaks))
-	at := make([]int64, 0, len(asked)+len(was))
-	for i, b := range o.Old.Breaks {
-		was[i] = Break{From: b.From, Price: b.Price}
-		if listed {
-			at = append(at, b.From)
-		}
+	was, at := breaksOf(o.Old), asked
+	if listed {
+		at = slices.Concat(was, asked)
 	}
-	for _, a := range asked {
-		at = append(at, a.From)
-	}
-	slices.Sort(at)
+	at = slices.SortedFunc(slices.Values(at), func(a, b Break) int { return cmp.Compare(a.From, b.From) })
 	first := true
-	for _, from := range at {
+	for _, b := range at {
+		from := b.From
 		i, j := heldAt(was, from), heldAt(o.Breaks, from)
 		if i < 0 || j < 0 {
 			continue

@@ -18,16 +18,6 @@ type Product struct {
 	NoneGood bool // no unit came out good, so that no unit has a cost
 }
 
-// so is what was consumed so far.
-func (t *Totals) so() decimal.Decimal { return decimal.Sum(t.Cash, t.Own, t.Stock).Sub(t.Kept) }
-
-// forProducts has what something comes to over the plan fall on the products that it is for.
-func (s *Settlement) forProducts(of bom.RunShares, compare func()) {
-	before := s.Actual.so().Sub(s.Planned.so())
-	compare()
-	s.spread(s.Actual.so().Sub(s.Planned.so()).Sub(before), of)
-}
-
 // spread shares an amount out over products without rounding it; without shares as the plan
 // consumes for them.
 func (s *Settlement) spread(amount decimal.Decimal, of bom.RunShares) {

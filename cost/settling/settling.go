@@ -115,7 +115,6 @@ type Left struct {
 // Short is a part of which less came than was ordered and than is required.
 type Short struct {
 	Part      string
-	Kind      string
 	Suppliers []string        // who sent less
 	Ordered   decimal.Decimal // pieces or grams
 	Received  decimal.Decimal
@@ -137,17 +136,17 @@ func Settle(a *bom.Actuals) *Settlement {
 		s.printed[key(a.Printers[i].Printer)] = &a.Printers[i]
 	}
 	s.over = make([]decimal.Decimal, len(a.Products))
-	for i := range a.Purchases {
-		s.forProducts(a.Purchases[i].For, func() { s.purchase(&a.Purchases[i]) })
+	for _, x := range bom.Refs(a.Purchases) {
+		s.purchase(x)
 	}
-	for i := range a.Charges {
-		s.forProducts(a.Charges[i].For, func() { s.charge(&a.Charges[i]) })
+	for _, x := range bom.Refs(a.Charges) {
+		s.charge(x)
 	}
-	for i := range a.Work {
-		s.forProducts(a.Work[i].For, func() { s.work(&a.Work[i]) })
+	for _, x := range bom.Refs(a.Work) {
+		s.work(x)
 	}
-	for i := range a.Prints {
-		s.forProducts(a.Prints[i].For, func() { s.print(&a.Prints[i]) })
+	for _, x := range bom.Refs(a.Prints) {
+		s.print(x)
 	}
 	s.stock()
 	for i := range s.Lines {
@@ -167,6 +166,22 @@ func Settle(a *bom.Actuals) *Settlement {
 	return s
 }
 
+// enter takes a line up with what it was planned to come to and what it came to; what that
+// is over the plan falls on the products that it is for.
+func (s *Settlement) enter(l Line, of bom.RunShares, planned, actual Totals) {
+	s.Lines = append(s.Lines, l)
+	s.Planned.add(planned)
+	s.Actual.add(actual)
+	s.spread(actual.consumed().Sub(planned.consumed()), of)
+}
+
+func (t *Totals) add(u Totals) {
+	t.Cash, t.Own, t.Stock, t.Kept = t.Cash.Add(u.Cash), t.Own.Add(u.Own), t.Stock.Add(u.Stock), t.Kept.Add(u.Kept)
+}
+
+// consumed is what was consumed so far.
+func (t *Totals) consumed() decimal.Decimal { return decimal.Sum(t.Cash, t.Own, t.Stock).Sub(t.Kept) }
+
 func (s *Settlement) add(l *Line) {
 	for k := range l.By {
 		s.By[k] = s.By[k].Add(l.By[k])
@@ -175,7 +190,7 @@ func (s *Settlement) add(l *Line) {
 
 // close works out what follows from the other totals.
 func (t *Totals) close() {
-	t.Consumed = decimal.Sum(t.Cash, t.Own, t.Stock).Sub(t.Kept)
+	t.Consumed = t.consumed()
 	if t.Good.IsPositive() {
 		t.Unit = t.Consumed.DivRound(t.Good, unitDigits)
 	}
@@ -214,8 +229,7 @@ func (s *Settlement) purchase(p *bom.RunPurchase) {
 	l.By[Charges] = s.money(fee.Sub(p.Fee).Mul(planRate))
 	l.By[Exchange] = l.Actual.Sub(atPlan)
 	l.By[Quantity] = decimal.Sum(atPlan, l.Planned.Neg(), l.By[Price].Neg(), l.By[Charges].Neg())
-	s.Planned.Cash, s.Actual.Cash = s.Planned.Cash.Add(l.Planned), s.Actual.Cash.Add(l.Actual)
-	s.Lines = append(s.Lines, l)
+	s.enter(l, p.For, Totals{Cash: l.Planned}, Totals{Cash: l.Actual})
 }
 
 // charge compares a charge or fee.
@@ -227,7 +241,7 @@ func (s *Settlement) charge(c *bom.RunCharge) {
 	atPlan := s.money(asked.Mul(planRate))
 	l.By[Charges], l.By[Exchange] = atPlan.Sub(l.Planned), l.Actual.Sub(atPlan)
 	kept, keeps := s.money(l.Planned.Mul(c.Kept).Shift(-2)), s.money(l.Actual.Mul(c.Kept).Shift(-2))
-	stock, takes := c.Stock, c.Stock
+	takes := c.Stock
 	if bore, bears := s.bears(c, s.Good.Planned), s.bears(c, s.Good.Is()); !bore.Equal(bears) && c.Over > 0 {
 		over := decimal.NewFromInt(c.Over)
 		keeps = l.Actual.Sub(s.money(l.Actual.Mul(bears).DivRound(over, unitDigits)))
@@ -235,10 +249,8 @@ func (s *Settlement) charge(c *bom.RunCharge) {
 			takes = s.money(c.Stock.Mul(bears).DivRound(bore, unitDigits))
 		}
 	}
-	l.By[NotConsumed] = decimal.Sum(kept, keeps.Neg(), takes, stock.Neg())
-	s.Planned.Cash, s.Planned.Kept, s.Planned.Stock = s.Planned.Cash.Add(l.Planned), s.Planned.Kept.Add(kept), s.Planned.Stock.Add(stock)
-	s.Actual.Cash, s.Actual.Kept, s.Actual.Stock = s.Actual.Cash.Add(l.Actual), s.Actual.Kept.Add(keeps), s.Actual.Stock.Add(takes)
-	s.Lines = append(s.Lines, l)
+	l.By[NotConsumed] = decimal.Sum(kept, keeps.Neg(), takes, c.Stock.Neg())
+	s.enter(l, c.For, Totals{Cash: l.Planned, Kept: kept, Stock: c.Stock}, Totals{Cash: l.Actual, Kept: keeps, Stock: takes})
 }
 
 // bears is how many of so many good units bear a one-off cost that is spread (design 5.12).
@@ -255,12 +267,11 @@ func (s *Settlement) work(w *bom.RunWork) {
 	}
 	l.By[LabourRate] = s.money(rate.Sub(s.LabourRate.Planned).Mul(hours))
 	l.By[LabourEfficiency] = l.Variance().Sub(l.By[LabourRate])
-	planned, actual := &s.Planned.Own, &s.Actual.Own
+	planned, actual := Totals{Own: l.Planned}, Totals{Own: l.Actual}
 	if s.LabourPaid {
-		planned, actual = &s.Planned.Cash, &s.Actual.Cash
+		planned, actual = Totals{Cash: l.Planned}, Totals{Cash: l.Actual}
 	}
-	*planned, *actual = planned.Add(l.Planned), actual.Add(l.Actual)
-	s.Lines = append(s.Lines, l)
+	s.enter(l, w.For, planned, actual)
 }
 
 // print compares the hours of a printed part: where they were not noted, they are as
@@ -281,7 +292,5 @@ func (s *Settlement) print(p *bom.RunPrint) {
 	l := Line{Origin: p.Origin, Tab: bom.TabPrints, Who: p.Printer, What: p.Part, Planned: p.Wear.Add(p.Energy), Actual: wear.Add(energy),
 		Open: !p.Hours.Valid && (printer == nil || !printer.Printed.Valid)}
 	l.By[Printing] = l.Variance()
-	s.Planned.Own, s.Planned.Cash = s.Planned.Own.Add(p.Wear), s.Planned.Cash.Add(p.Energy)
-	s.Actual.Own, s.Actual.Cash = s.Actual.Own.Add(wear), s.Actual.Cash.Add(energy)
-	s.Lines = append(s.Lines, l)
+	s.enter(l, p.For, Totals{Own: p.Wear, Cash: p.Energy}, Totals{Own: wear, Cash: energy})
 }

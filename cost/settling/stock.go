@@ -169,7 +169,7 @@ func (s *Settlement) short() {
 	}
 	s.Builds = s.Good.Planned
 	for _, need := range bom.Refs(s.Parts) {
-		x := Short{Part: need.Part, Kind: need.Kind, Required: (need.Required + need.Spares).Decimal(), Has: taken[key(need.Part)]}
+		x := Short{Part: need.Part, Required: (need.Required + need.Spares).Decimal(), Has: taken[key(need.Part)]}
 		for _, j := range bought[key(need.Part, need.Kind)] {
 			p := &s.Purchases[j]
 			pieces := p.Pieces.Decimal()

@@ -1,6 +1,6 @@
 package calendar
 
-import "container/heap"
+import "slices"
 
 // Plate is a plate, or several alike, and how long it takes on each kind of printer.
 type Plate struct {
@@ -16,9 +16,9 @@ func FreeFirst(printers []Printers, plates []Plate) [][]int {
 	for _, p := range plates {
 		all += p.Times
 	}
-	machines, busy := make([]machine, len(printers)), make([]ends, len(printers))
+	machines, busy := make([]machine, len(printers)), make([][]int64, len(printers)) // until when the printers of a kind are busy, by rising time
 	for k, p := range printers {
-		machines[k], busy[k] = p.machine(), make(ends, min(p.Count, all))
+		machines[k], busy[k] = p.machine(), make([]int64, min(p.Count, all))
 	}
 	out := make([][]int, len(plates))
 	for i, p := range plates {
@@ -38,18 +38,10 @@ func FreeFirst(printers []Printers, plates []Plate) [][]int {
 				break
 			}
 			out[i][best]++
-			busy[best][0] = first + p.Seconds[best]
-			heap.Fix(&busy[best], 0)
+			end := first + p.Seconds[best]
+			at, _ := slices.BinarySearch(busy[best][1:], end)
+			busy[best] = slices.Insert(busy[best][1:], at, end)
 		}
 	}
 	return out
 }
-
-// ends are the times at which the printers of a kind are free, the first first.
-type ends []int64
-
-func (e ends) Len() int           { return len(e) }
-func (e ends) Less(i, j int) bool { return e[i] < e[j] }
-func (e ends) Swap(i, j int)      { e[i], e[j] = e[j], e[i] }
-func (e *ends) Push(any)          {} // as many as there are printers
-func (e *ends) Pop() any          { return nil }
