@@ -70,6 +70,11 @@ const (
 // PayerKey is where the key of what a payer bears stands: of a category, or of all.
 func PayerKey(payer int, c Category) int { return payer*(int(categoryCount)+1) + int(c) }
 
+// PayerOf is the payer and the category of such a key.
+func PayerOf(at int) (payer int, c Category) {
+	return at / (int(categoryCount) + 1), Category(at % (int(categoryCount) + 1))
+}
+
 // AllCategories stands for all categories together in the keys of sums.
 const AllCategories = categoryCount
 

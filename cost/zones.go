@@ -25,38 +25,34 @@ func prepareZones(m *Model) {
 	slices.SortStableFunc(rows, func(a, b *bom.Recipient) int {
 		return cmp.Or(cmp.Compare(b.Count, a.Count), byName(a.Zone, b.Zone))
 	})
+	switch {
+	case len(rows) == 0:
+		if rows = []*bom.Recipient{nil}; len(m.prices.Postage) > 0 {
+			checkDestinations(m)
+		}
+	case to != "":
+		m.problems.Warnf(m.prices.SettingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
+			"not used: the tab recipients says where parcels go")
+	}
 	for i := range m.products {
 		for _, r := range rows {
-			m.zones = append(m.zones, newZone(m, i, r, r.Zone))
+			m.zones = append(m.zones, newZone(m, i, r))
 		}
-	}
-	if len(rows) > 0 {
-		if to != "" {
-			m.problems.Warnf(m.prices.SettingPlace("Post to"), to, "leave it blank, or take the tab recipients away",
-				"not used: the tab recipients says where parcels go")
-		}
-		return
-	}
-	for i := range m.products {
-		m.zones = append(m.zones, newZone(m, i, nil, to))
-	}
-	if len(m.prices.Postage) > 0 {
-		checkDestinations(m)
 	}
 }
 
 // newZone lists the services that go to a place and take a parcel of one unit, the
 // cheapest first, of equal ones by name; and those that take none.
-func newZone(m *Model, product int, row *bom.Recipient, to string) zone {
-	z := zone{product: product, mass: &m.products[product].mass, row: row, to: to, per: 1}
+func newZone(m *Model, product int, row *bom.Recipient) zone {
+	z := zone{product: product, mass: &m.products[product].mass, row: row, to: m.prices.Settings.PostTo, per: 1}
 	if row != nil {
-		z.per = int(min(max(row.UnitsPer, 1), MaxBatch))
+		z.to, z.per = row.Zone, int(min(max(row.UnitsPer, 1), MaxBatch))
 	}
 	least := z.parcel(1)
 	home := map[*bom.Service]decimal.Decimal{}
 	for _, s := range bom.Refs(m.prices.Postage) {
 		switch {
-		case !goesTo(s, to):
+		case !goesTo(s, z.to):
 		case against(&m.supply, s, &least, worth{}) != 0:
 			z.others = append(z.others, s)
 		default:

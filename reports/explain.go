@@ -149,12 +149,11 @@ func (t *Explainer) bare(k stated.Key) []string {
 	case cost.OfWork:
 		return []string{t.b.Work[k.At].Operation}
 	case cost.OfPayer:
-		c := k.At % (int(cost.AllCategories) + 1)
-		name := t.b.Payers[k.At/(int(cost.AllCategories)+1)].Name
-		if c < int(cost.AllCategories) {
-			name += ", " + cost.Category(c).String()
+		payer, c := cost.PayerOf(k.At)
+		if c == cost.AllCategories {
+			return []string{t.b.Payers[payer].Name}
 		}
-		return []string{name}
+		return []string{t.b.Payers[payer].Name + ", " + c.String()}
 	case cost.OfProduct:
 		if strings.HasPrefix(k.What, "over ") {
 			return nil
@@ -333,7 +332,8 @@ func (t *Explainer) Asking() []Asking {
 			}
 		}
 		for _, f := range t.all() {
-			if !slices.Contains(k.of, f.key.Of) || f.words.Thing == "" || f.key.Of == cost.OfPayer && f.key.At%(int(cost.AllCategories)+1) != int(cost.AllCategories) {
+			_, category := cost.PayerOf(f.key.At)
+			if !slices.Contains(k.of, f.key.Of) || f.words.Thing == "" || f.key.Of == cost.OfPayer && category != cost.AllCategories {
 				continue // a payer can be asked for with a category as well
 			}
 			thing := f.words.Thing

@@ -213,7 +213,7 @@ func TestSharesAreCalledByTheirLine(t *testing.T) {
 		if entry.Part < 0 || entry.Line.Kind == bom.KindPrinted {
 			continue
 		}
-		line := x.names[thingKey{cost.OfLine, i}]
+		line := x.names[stated.Key{Of: cost.OfLine, At: i}]
 		r, err := x.Find("part " + e.Parts[entry.Part].Key + " for " + line + ": consumed")
 		if err != nil {
 			continue // all of the part is the line's

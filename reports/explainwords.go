@@ -16,8 +16,8 @@ import (
 type Explainer struct {
 	e     *cost.Estimate
 	b     *cost.Batch
-	names map[thingKey]string // of purchases' offers and what else could share a name
-	taken map[string]int      // how often each name was given
+	names map[stated.Key]string // of purchases' offers and what else could share a name
+	taken map[string]int        // how often each name was given
 
 	had     map[stated.Key]stated.Words
 	figures []askable
@@ -27,15 +27,9 @@ type Explainer struct {
 // perEntry is about how many words there are for each line.
 const perEntry = 50
 
-// thingKey is a thing of one kind.
-type thingKey struct {
-	of string
-	at int
-}
-
 // NewExplainer gives words to the figures of a batch of an estimate.
 func NewExplainer(e *cost.Estimate, b *cost.Batch) *Explainer {
-	t := &Explainer{e: e, b: b, names: map[thingKey]string{}, taken: map[string]int{}, had: make(map[stated.Key]stated.Words, perEntry*len(e.Entries))}
+	t := &Explainer{e: e, b: b, names: map[stated.Key]string{}, taken: map[string]int{}, had: make(map[stated.Key]stated.Words, perEntry*len(e.Entries))}
 	for i := range e.Terms.Offers {
 		t.call(cost.OfBreak, i, t.offerNames(i)...)
 	}
@@ -95,7 +89,7 @@ func (t *Explainer) call(of string, at int, names ...string) {
 	if t.taken[name]++; t.taken[name] > 1 {
 		name += " no. " + strconv.Itoa(t.taken[name])
 	}
-	t.names[thingKey{of, at}] = name
+	t.names[stated.Key{Of: of, At: at}] = name
 }
 
 // offerNames are what an offer can be called, the shortest first.
@@ -161,7 +155,7 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 		return stated.Words{Thing: fmt.Sprintf("quote of %s for %s from %d", q.Assembler, q.Board, q.From), What: k.What}
 	case cost.OfWorth:
 		of, row := stockRow(k.What)
-		return t.named(thingKey{of, k.At}, map[string]string{of: "value of one on hand" + row}, of, home)
+		return t.named(stated.Key{Of: of, At: k.At}, map[string]string{of: "value of one on hand" + row}, of, home)
 	case cost.OfShare:
 		return stated.Words{Thing: "share of " + k.What + " in " + t.e.Terms.Shares[k.At]}
 	case cost.OfPrinter:
@@ -176,13 +170,13 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	case cost.OfCharge, cost.OfQuote, cost.OfTotal:
 		return t.priceWords(k)
 	case cost.OfPlate:
-		w := t.named(thingKey{k.Of, k.At}, plateWords, k.What, t.unitOf(k))
+		w := t.named(stated.Key{Of: k.Of, At: k.At}, plateWords, k.What, t.unitOf(k))
 		if strings.HasPrefix(k.What, "piece ") {
 			w.What += " by " + t.b.Plates[k.At].From
 		}
 		return w
 	case cost.OfCount:
-		return t.named(thingKey{cost.OfBoard, k.At}, countWords, k.What, "")
+		return t.named(stated.Key{Of: cost.OfBoard, At: k.At}, countWords, k.What, "")
 	case cost.OfPlates:
 		return stated.Words{Thing: strings.TrimSuffix("plates on "+k.What, " on ")}
 	case cost.OfOneOff:
@@ -201,7 +195,7 @@ func (t *Explainer) wordsOf(k stated.Key) stated.Words {
 	if k.Of == cost.OfPart || k.Of == cost.OfBoard {
 		k.What, row = stockRow(k.What)
 	}
-	w := t.named(thingKey{k.Of, k.At}, thingWords[k.Of], k.What, t.unitOf(k))
+	w := t.named(stated.Key{Of: k.Of, At: k.At}, thingWords[k.Of], k.What, t.unitOf(k))
 	w.What += row
 	return w
 }
@@ -222,12 +216,12 @@ func stockRow(what string) (of, row string) {
 func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	over, at, _ := cutLast(k.What, ", ")
 	over, what, _ := strings.Cut(over, ", ")
-	of := thingKey{k.Of, k.At}
+	of := stated.Key{Of: k.Of, At: k.At}
 	switch k.Of {
 	case cost.OfLine:
-		of = thingKey{cost.OfPart, t.e.Entries[k.At].Part}
+		of = stated.Key{Of: cost.OfPart, At: t.e.Entries[k.At].Part}
 	case cost.OfStock:
-		of = thingKey{cost.OfPart, k.At % len(t.e.Parts)}
+		of = stated.Key{Of: cost.OfPart, At: k.At % len(t.e.Parts)}
 	case cost.OfBuy:
 		of = t.offerOf(k.At)
 	}
@@ -239,7 +233,7 @@ func (t *Explainer) shareWords(k stated.Key) stated.Words {
 	if k.Of == cost.OfProduct {
 		thing = SplitName(&t.b.Splits[k.At])
 	}
-	if k.Of == cost.OfLine && t.mixed(of.at) {
+	if k.Of == cost.OfLine && t.mixed(of.At) {
 		thing += ", " + t.e.Entries[k.At].Category.String()
 	}
 	what = cmp.Or(what, "plain")
@@ -258,7 +252,7 @@ func (t *Explainer) lineOf(first int, number string) string {
 	for i := first; err == nil && i < len(t.e.Entries); i++ {
 		if a, b := &t.e.Entries[first], &t.e.Entries[i]; a.Part == b.Part && a.Category == b.Category {
 			if n--; n == 0 {
-				return t.names[thingKey{cost.OfLine, i}]
+				return t.names[stated.Key{Of: cost.OfLine, At: i}]
 			}
 		}
 	}
@@ -324,11 +318,11 @@ func (t *Explainer) mixed(part int) bool {
 }
 
 // offerOf is what holds the name of a purchase.
-func (t *Explainer) offerOf(i int) thingKey {
+func (t *Explainer) offerOf(i int) stated.Key {
 	if p := &t.b.Purchases[i]; !p.Unpriced {
-		return thingKey{cost.OfBreak, p.Offer - 1}
+		return stated.Key{Of: cost.OfBreak, At: p.Offer - 1}
 	}
-	return thingKey{cost.OfBuy, i}
+	return stated.Key{Of: cost.OfBuy, At: i}
 }
 
 // cutLast is strings.Cut at the last place.
@@ -341,7 +335,7 @@ func cutLast(s, sep string) (before, after string, ok bool) {
 }
 
 // named calls what of a thing that has a name; nothing where there are no words for it.
-func (t *Explainer) named(thing thingKey, words map[string]string, what, unit string) stated.Words {
+func (t *Explainer) named(thing stated.Key, words map[string]string, what, unit string) stated.Words {
 	w := words[what]
 	if w == "" {
 		return stated.Words{}
@@ -457,7 +451,7 @@ func (t *Explainer) breakWords(k stated.Key) stated.Words {
 		offer++
 	}
 	o := &t.e.Terms.Offers[offer]
-	thing := t.names[thingKey{cost.OfBreak, offer}]
+	thing := t.names[stated.Key{Of: cost.OfBreak, At: offer}]
 	switch k.What {
 	case "price":
 		if len(o.Breaks) > 1 {
@@ -514,16 +508,15 @@ func (t *Explainer) borneWords(k stated.Key) stated.Words {
 	if w.What == "" {
 		return stated.Words{}
 	}
-	category, all := k.At, int(cost.AllCategories)
+	category := cost.Category(k.At)
 	if k.Of == cost.OfPayer {
-		category = k.At % (all + 1)
-		w.Thing = "payer " + t.b.Payers[k.At/(all+1)].Name
+		var payer int
+		payer, category = cost.PayerOf(k.At)
+		w.Thing = "payer " + t.b.Payers[payer].Name
 	}
 	switch {
-	case category < all && k.Of == cost.OfPayer:
-		w.Thing += ", " + cost.Category(category).String()
-	case category < all:
-		w.Thing = cost.Category(category).String()
+	case category < cost.AllCategories:
+		w.Thing = strings.TrimPrefix(w.Thing+", "+category.String(), ", ")
 	case k.What == "consumed per unit":
 		w.What = RowUnit
 	}

@@ -100,36 +100,33 @@ func (s *inputSheet) columnCheck(c inputColumn) *inputCheck {
 	return checkOf(c.def.Form, c.def.Choices, c.def.Default)
 }
 
+// formChecks are those of the forms that a spreadsheet can check.
+var formChecks = map[bom.Form]inputCheck{
+	bom.FormNumber:   aNumber,
+	bom.FormMoney:    aNumber,
+	bom.FormPercent:  {kind: excelize.DataValidationTypeDecimal, title: "not a percentage", want: "a bare number of 0 or more: 4 for 4 %"},
+	bom.FormWhole:    {kind: excelize.DataValidationTypeWhole, title: "not a whole number", want: "a whole number of 0 or more"},
+	bom.FormDate:     {kind: excelize.DataValidationTypeDate, least: earliestDate, title: "not a date", want: "a date such as 2026-03-01"},
+	bom.FormCurrency: {kind: excelize.DataValidationTypeTextLength, least: 3, most: 3, title: "not a currency", want: "a code of ISO 4217, three letters such as EUR"},
+	bom.FormClock:    {kind: excelize.DataValidationTypeTextLength, least: 4, most: 5, title: "not a time of day", want: "hours and minutes such as 08:00"},
+}
+
+var aNumber = inputCheck{kind: excelize.DataValidationTypeDecimal, title: "not a number",
+	want: "a bare number of 0 or more, such as 12.5; the unit stands in the note of the heading"}
+
 // checkOf gives the check for a form, nil where anything goes. A whole number
 // that counts from 1 where it is blank cannot be 0 either.
 func checkOf(form bom.Form, choices []string, blank string) *inputCheck {
-	switch form {
-	case bom.FormChoice, bom.FormYesNo:
+	check, checked := formChecks[form]
+	switch {
+	case form == bom.FormChoice, form == bom.FormYesNo:
 		return &inputCheck{list: choices, title: "not one of the choices", want: "one of: " + strings.Join(choices, ", ")}
-	case bom.FormNumber, bom.FormMoney:
-		return &inputCheck{kind: excelize.DataValidationTypeDecimal, title: "not a number",
-			want: "a bare number of 0 or more, such as 12.5; the unit stands in the note of the heading"}
-	case bom.FormPercent:
-		return &inputCheck{kind: excelize.DataValidationTypeDecimal, title: "not a percentage",
-			want: "a bare number of 0 or more: 4 for 4 %"}
-	case bom.FormWhole:
-		if blank == "1" {
-			return &inputCheck{kind: excelize.DataValidationTypeWhole, least: 1, title: "not a whole number",
-				want: "a whole number of 1 or more"}
-		}
-		return &inputCheck{kind: excelize.DataValidationTypeWhole, title: "not a whole number",
-			want: "a whole number of 0 or more"}
-	case bom.FormDate:
-		return &inputCheck{kind: excelize.DataValidationTypeDate, least: earliestDate, title: "not a date",
-			want: "a date such as 2026-03-01"}
-	case bom.FormCurrency:
-		return &inputCheck{kind: excelize.DataValidationTypeTextLength, least: 3, most: 3, title: "not a currency",
-			want: "a code of ISO 4217, three letters such as EUR"}
-	case bom.FormClock:
-		return &inputCheck{kind: excelize.DataValidationTypeTextLength, least: 4, most: 5, title: "not a time of day",
-			want: "hours and minutes such as 08:00"}
+	case form == bom.FormWhole && blank == "1":
+		check.least, check.want = 1, "a whole number of 1 or more"
+	case !checked:
+		return nil
 	}
-	return nil
+	return &check
 }
 
 // earliestDate is 2000-01-01 in days of a spreadsheet: a price that is older is a

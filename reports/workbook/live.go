@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
+	"github.com/xuri/excelize/v2"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -59,7 +60,7 @@ type live struct {
 
 	told [][]statedSum // by batch: what is in the table Sums
 
-	names []name
+	names []excelize.DefinedName
 	named map[string]bool
 	err   error // the first table or column that was asked for and is not there
 }
@@ -86,9 +87,6 @@ type laid struct {
 	extras  []string        // headings of the working columns
 	working []reports.Value // values of the working columns, row by row
 }
-
-// name is a name for a cell or a range.
-type name struct{ name, refersTo string }
 
 func newLive(e *cost.Estimate) *live {
 	l := &live{e: e, amounts: reports.AmountKeys(e), tables: map[string]*laid{}, written: map[string]*formulas{}, home: e.Currency.Digits, named: map[string]bool{},
@@ -389,7 +387,7 @@ func (l *live) call(word, refersTo string) string {
 	n := b.String()
 	if !l.named[n] {
 		l.named[n] = true
-		l.names = append(l.names, name{n, refersTo})
+		l.names = append(l.names, excelize.DefinedName{Name: n, RefersTo: refersTo})
 	}
 	return n
 }

@@ -130,11 +130,11 @@ func (c *cells) summed(k sum.Key) (table, row, col string) {
 		}
 		return onBatch, row, columnKey(k.What, id)
 	case cost.OfPayer:
-		payer, category := c.b.Payers[k.At/(int(cost.AllCategories)+1)].Name, cost.Category(k.At%(int(cost.AllCategories)+1))
+		payer, category := cost.PayerOf(k.At)
 		if category == cost.AllCategories {
-			return onPays, "total " + payer, columnKey(k.What, id)
+			return onPays, "total " + c.b.Payers[payer].Name, columnKey(k.What, id)
 		}
-		return onPays, payer + " " + category.String(), columnKey(k.What, id)
+		return onPays, c.b.Payers[payer].Name + " " + category.String(), columnKey(k.What, id)
 	case cost.OfCharge:
 		return c.charged(k)
 	case cost.OfTotal:

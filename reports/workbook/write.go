@@ -80,7 +80,7 @@ func (b *book) build(r *reports.Report) error {
 	b.properties("what one unit costs, by batch size")
 	b.addSheets(b.lay(r)...)
 	for _, n := range b.live.names {
-		b.define(excelize.DefinedName{Name: n.name, RefersTo: n.refersTo})
+		b.define(n)
 	}
 	b.f.SetActiveSheet(0)
 	return b.err
