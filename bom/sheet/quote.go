@@ -243,10 +243,15 @@ func (q *quoteReader) line(raw *rawQuoted) {
 		return
 	}
 	if label, ok := chargeLabel(raw, row); ok {
-		q.leave("a total or charge is not a part", label)
-		if addsTax(label) && q.charges(row) {
+		switch {
+		case q.discountsAll(label, row):
+			q.problems.Add(bom.Problem{Place: q.place(Cell{}), Severity: bom.Warning, Found: label,
+				What: "a discount on the whole is not taken off the prices", Want: "prices after it, or a column Discount %"})
+			return
+		case addsTax(label) && q.charges(row):
 			q.onTop = label
 		}
+		q.leave("a total or charge is not a part", label)
 		return
 	}
 	named := !raw.Part.Blank() || !raw.MPN.Blank() || !raw.Code.Blank() || !raw.OurPart.Blank() || !raw.Description.Blank() || !raw.Value.Blank()
@@ -285,6 +290,13 @@ func (q *quoteReader) figured(row bom.Row) bool {
 // charges tells whether a row holds a figure over 0.
 func (q *quoteReader) charges(row bom.Row) bool {
 	return slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return q.reg.figures[c.Col] && figureIn(row, c.Col).IsPositive() })
+}
+
+// discountsAll tells whether a row takes a discount off all prices: one of which no column
+// speaks.
+func (q *quoteReader) discountsAll(label string, row bom.Row) bool {
+	return q.reg.head.Col["Discount %"] == 0 && slices.ContainsFunc(plainWords(label), func(w string) bool { return discountWords[w] }) &&
+		slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return q.reg.figures[c.Col] && !figureIn(row, c.Col).IsZero() })
 }
 
 // part reads a row that names a part.

@@ -18,7 +18,8 @@ var (
 	besideWords = wordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
 		"excl excluding incl including without with before after estimated est approx amount due payable grand invoice day days service option flat rate merchandise items item lines " +
 		"sub price on at in to quote basket p post which eur usd gbp chf")
-	sumsWords = wordSet("net gross") // alone
+	sumsWords     = wordSet("net gross") // alone
+	discountWords = wordSet("discount rebate rabatt remise")
 )
 
 var (
