@@ -391,7 +391,7 @@ var PriceTabs = []Tab{
 		Column{Heading: "Part number", Synonyms: []string{"MPN", "Manufacturer part number", "Part no", "P/N"}, Form: FormKey, Required: true,
 			Doc: "The part, board or material as the bill of materials names it; printed parts are printed anew.", Example: "SC-M3-10"},
 		Column{Heading: "Quantity", Synonyms: []string{"Qty", "Count"}, Form: FormNumber, Unit: "pieces", Required: true,
-			Doc: "How many there are, in pieces; of a material in g.", Example: "120"},
+			Doc: "How many there are, in pieces; of a material in g; of what is cut to one length in leads of it, to several in whole rings.", Example: "120"},
 		money("Unit value", "0", "What one piece is worth, in home currency.", "0.03"),
 		Column{Heading: "Given by", Form: FormKey, Default: "the maker", Doc: "Who gives it: its value is shown as theirs.", Example: "sponsor"},
 	),
