@@ -122,6 +122,27 @@ func TestDifferenceByHand(t *testing.T) {
 	}
 }
 
+// TestDifferenceOfHeadings: an order of 12.00, free of duty by its value, at a flat duty of 3.00
+// for each customs heading: a second heading is 3.00 more.
+func TestDifferenceOfHeadings(t *testing.T) {
+	in := typed.Input{
+		"unit.csv":             "Quantity,Part number,Kind\n1,KNOB,other\n1,FOOT,other\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
+		"prices/suppliers.csv": "Supplier,Flat duty per heading,Duty free up to\nFar Parts,3,150\n",
+		"prices/offers.csv":    "Part number,Supplier,Heading,Price\nKNOB,Far Parts,8541,1\nFOOT,Far Parts,8541,2\n",
+	}
+	before := in.Read(t)
+	after := revised(t, in, func(text map[string]string) {
+		text["prices/offers.csv"] = "Part number,Supplier,Heading,Price\nKNOB,Far Parts,8541,1\nFOOT,Far Parts,7318,2\n"
+	})
+	after.Batches = []int{4}
+	r := difference(t, before, after)
+	if got := shown(r); len(got) != 1 || got[0] != "price changed offers: FOOT: heading 8541 -> heading 7318" {
+		t.Fatalf("steps %q", got)
+	}
+	typed.Equal(t, "a heading more", r.Steps[0].Costs[0].Consumed, "3")
+}
+
 // TestDifferenceOfTheSame: a run against itself, read twice from different
 // places, has no steps.
 func TestDifferenceOfTheSame(t *testing.T) {

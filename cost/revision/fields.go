@@ -22,7 +22,7 @@ type field struct{ name, text string }
 // notCosts are the fields of records that say where a figure was read, when it
 // was asked for, under what name a file was found, how far it may turn out
 // otherwise, or what only people read: no cost rests on them.
-var notCosts = []string{"Origin", "Rows", "SetUpAt", "Heading", "AsOf", "Note", "Low", "High", "Range", "PowerRange", "FailRange", "OldSpread", "All", "Files"}
+var notCosts = []string{"Origin", "Rows", "SetUpAt", "AsOf", "Note", "Low", "High", "Range", "PowerRange", "FailRange", "OldSpread", "All", "Files"}
 
 // onlyRead are the fields of lines that no cost rests on besides.
 var onlyRead = []string{"Description", "Maker", "LevelGiven", "Given", "Offered", "File", "Sub", "Extra"}
