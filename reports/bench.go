@@ -66,8 +66,8 @@ func counted(l *bom.Line, q bom.Quantity) [2]Value {
 }
 
 // quantityColumns are those that counted fills.
-func quantityColumns(key, heading string) []Column {
-	return []Column{{Key: key, Heading: heading, Format: AsQuantity}, {Key: "unit", Heading: "Unit"}}
+func quantityColumns(name string) []Column {
+	return slices.Concat(columns(Column{Format: AsQuantity}, name), plain("unit"))
 }
 
 // PickList is what to lay out for each batch: for all units to start, spares not
@@ -78,7 +78,7 @@ func PickList(e *cost.Estimate) Table {
 		Title:   "what to lay out",
 		Notes:   append([]string{"for all units to start, spares not counted; what the assembler places is not in it"}, starting(e)...),
 		Lead:    2,
-		Columns: slices.Concat(batchColumn, benchColumns, quantityColumns("quantity", "Quantity"), tick()),
+		Columns: slices.Concat(batchColumn, benchColumns, quantityColumns("quantity"), tick()),
 	}
 	for _, b := range bom.Refs(e.Batches) {
 		for i, entry := range e.Entries {
@@ -272,7 +272,7 @@ func Bags(e *cost.Estimate) Table {
 		Title:   "what goes into each bag of one kit",
 		Notes:   []string{"bags are the boards and assemblies of the list; what is soldered before is not in them"},
 		Lead:    2,
-		Columns: slices.Concat(plain("bag"), dropColumn(benchColumns, "assembly"), quantityColumns("per unit", "In one kit"), tick()),
+		Columns: slices.Concat(plain("bag", "part", "value: Value, description", "package", "place"), quantityColumns("per unit: In one kit"), tick()),
 	}
 	for _, entry := range bagged(e) {
 		l, q := entry.Line, counted(entry.Line, entry.PerUnit)
@@ -304,11 +304,6 @@ func bagged(e *cost.Estimate) (lines []cost.Entry) {
 // inSome tells whether a line is of a substitute that some units have and others have not.
 func inSome(e *cost.Estimate, entry *cost.Entry) bool {
 	return entry.StandsFor > 0 && e.Uses(entry.StandsFor-1)
-}
-
-// dropColumn is the columns without one.
-func dropColumn(columns []Column, key string) []Column {
-	return slices.DeleteFunc(slices.Clone(columns), func(c Column) bool { return c.Key == key })
 }
 
 // Cutting is how leads are cut from rings: as many rings as a row says, all alike.

@@ -56,12 +56,7 @@ func Lines(e *cost.Estimate) Table {
 }
 
 // sitsOn names where in the unit a line belongs.
-func sitsOn(e cost.Entry) string {
-	if e.Path == "" {
-		return "unit"
-	}
-	return e.Path
-}
+func sitsOn(e cost.Entry) string { return cmp.Or(e.Path, "unit") }
 
 // describe is the description of a line; without one, its value and package.
 func describe(l *bom.Line) string {
