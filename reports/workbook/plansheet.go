@@ -54,12 +54,7 @@ type head struct{ row, batch int }
 
 func fillPlan(p *page) {
 	for _, h := range p.heads {
-		l := look{size: 11, bold: true, colour: inputDark}
-		if p.e.Terms == nil {
-			p.text(1, h.row, planHead(p.e, &p.e.Batches[h.batch]), l)
-		} else {
-			p.says(sum.Cell{Sheet: p.name, Col: 1, Row: h.row}, l)
-		}
+		p.says(sum.Cell{Sheet: p.name, Col: 1, Row: h.row}, look{size: 11, bold: true, colour: inputDark})
 		p.height(h.row, 16)
 	}
 }
@@ -71,7 +66,7 @@ func bars(p *page, s *laid) {
 	for i, h := range p.heads {
 		bl := p.blocks[i+1]
 		span, ok := s.spans[p.e.Batches[h.batch].ID()]
-		if !ok || len(s.extras) == 0 {
+		if !ok {
 			continue
 		}
 		height := 0.0

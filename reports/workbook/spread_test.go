@@ -25,7 +25,7 @@ func TestSpreadCharts(t *testing.T) {
 	data := written(t, e, Options{})
 	s := lives(t, e).tables[reports.SpreadName]
 	for i, rows := range [][2]int{{s.rowAt[0], s.rowAt[2]}, {s.rowAt[3], s.rowAt[3+barsAtMost-1]}} {
-		xml := part(t, data, fmt.Sprintf("xl/charts/chart%d.xml", i+2))
+		xml := part(t, data, fmt.Sprintf("xl/charts/chart%d.xml", i+4))
 		for _, column := range []string{"A", "J"} { // figure and share
 			want := fmt.Sprintf("&#39;Risk&#39;!$%s$%d:$%s$%d<", column, rows[0], column, rows[1])
 			if !strings.Contains(xml, want) {
@@ -37,7 +37,7 @@ func TestSpreadCharts(t *testing.T) {
 	if xml := part(t, data, "xl/charts/chart1.xml"); strings.Count(xml, `<min val="0">`) == 0 {
 		t.Error("the axis of unit costs does not begin at 0")
 	}
-	if got := len(strings.Split(part(t, data, "[Content_Types].xml"), "charts/chart")) - 1; got != 3 {
-		t.Errorf("%d charts; one of the categories and one for each batch are wanted", got)
+	if got := len(strings.Split(part(t, data, "[Content_Types].xml"), "charts/chart")) - 1; got != 5 {
+		t.Errorf("%d charts; one of the categories and two for each batch, of its plan and its risk, are wanted", got)
 	}
 }

@@ -105,9 +105,6 @@ func (s *summary) fill() {
 	for i := range p.e.Batches {
 		row := s.sentence + i
 		p.says(sum.Cell{Col: 1, Row: row}, look{size: 11, wrap: true, middle: true})
-		if p.e.Terms == nil {
-			p.text(1, row, sentence(p.e, &p.e.Batches[i]), look{size: 11, wrap: true, middle: true})
-		}
 		p.merge(row, last)
 		p.height(row, 17*float64(linesIn(sentence(p.e, &p.e.Batches[i])+"   ", p.width()/boldWider)))
 	}

@@ -33,7 +33,7 @@ func TestSweepChart(t *testing.T) {
 		}
 		s := lives(t, e).tables[reports.SweepName]
 		first := s.rowAt[0]
-		xml := part(t, written(t, e, Options{}), "xl/charts/chart2.xml")
+		xml := part(t, written(t, e, Options{}), "xl/charts/chart4.xml") // after that of the summary and those of the plans
 		for _, column := range []string{"A", "B", "C"} {
 			want := fmt.Sprintf("&#39;Batch sizes&#39;!$%s$%d:$%s$%d", column, first+row.first-1, column, first+row.through-1)
 			if !strings.Contains(xml, want) {
@@ -46,7 +46,7 @@ func TestSweepChart(t *testing.T) {
 		t.Errorf("the last size is %q", got)
 	}
 	one := sweptAt(swept(t, 10, 10), typed.Frost(t, 10))
-	if got := len(strings.Split(part(t, written(t, one, Options{}), "[Content_Types].xml"), "charts/chart")) - 1; got != 1 {
+	if got := len(strings.Split(part(t, written(t, one, Options{}), "[Content_Types].xml"), "charts/chart")) - 1; got != 2 {
 		t.Errorf("%d charts; a single size is no line", got)
 	}
 }
@@ -63,7 +63,7 @@ func TestSweepScale(t *testing.T) {
 		{"from a single unit on", 1, 60, true},
 		{"where the curve is nearly flat", 40, 60, false},
 	} {
-		xml := part(t, written(t, sweptAt(swept(t, row.from, row.to), typed.Frost(t, 50)), Options{}), "xl/charts/chart2.xml")
+		xml := part(t, written(t, sweptAt(swept(t, row.from, row.to), typed.Frost(t, 50)), Options{}), "xl/charts/chart3.xml")
 		if got := strings.Count(xml, "<max val=") == 2; got != row.cut {
 			t.Errorf("%s: the scale is cut: %v", row.why, got)
 		}
@@ -80,9 +80,7 @@ func swept(t *testing.T, from, to int) *sweep.Curve {
 	return curve
 }
 
-// sweptAt is an estimate of which a workbook has figures alone, with a sweep.
+// sweptAt is an estimate with a sweep.
 func sweptAt(c *sweep.Curve, e *cost.Estimate) *reports.Report {
-	r := figures(e)
-	r.Curve = c
-	return r
+	return &reports.Report{Estimate: e, Curve: c}
 }

@@ -12,9 +12,6 @@ import (
 // validate has cells that may be changed take figures alone, from nothing up, and counts
 // where the column counts.
 func (p *page) validate() {
-	if p.e.Terms == nil {
-		return
-	}
 	for _, name := range slices.Sorted(maps.Keys(p.live.tables)) {
 		s := p.live.tables[name]
 		for j := range s.table.Columns {

@@ -25,8 +25,8 @@ const (
 	keywords    = reports.Schema
 )
 
-// Write writes the workbook of an estimate. The estimate must hold at least one
-// batch. The same estimate and options give the same bytes.
+// Write writes the workbook of an estimate that was computed from a run. It must hold at
+// least one batch. The same estimate and options give the same bytes.
 func Write(w io.Writer, r *reports.Report, opt Options) error {
 	if len(r.Batches) == 0 {
 		return errors.New("an estimate without a batch size has no workbook")
@@ -89,10 +89,7 @@ func (b *book) build(r *reports.Report) error {
 // lay works out where all tables stand, and all formulas.
 func (b *book) lay(r *reports.Report) []*page {
 	b.live = newLive(b.e)
-	tables := append(reports.Tables(r), findTable(b.e), sidesTable(r), eachTable(b.e), groupsTable(b.e))
-	if b.e.Terms != nil {
-		tables = append(tables, sharesTable(b.live), sumsTable(b.live))
-	}
+	tables := append(reports.Tables(r), findTable(b.e), sidesTable(r), eachTable(b.e), groupsTable(b.e), sharesTable(b.live), sumsTable(b.live))
 	for _, t := range bom.Refs(tables) {
 		b.names = append(b.names, t.Name)
 		b.live.note(t, b.workingColumns(t.Name)...)
@@ -101,18 +98,13 @@ func (b *book) lay(r *reports.Report) []*page {
 	for _, s := range b.live.tables {
 		s.span()
 	}
-	if b.e.Terms != nil {
-		b.live.build(b.first, pages)
-	}
+	b.live.build(b.first, pages)
 	b.keep(b.live.err)
 	return pages
 }
 
 // workingColumns are the columns that formulas need beside those of a table.
 func (b *book) workingColumns(table string) []string {
-	if b.e.Terms == nil {
-		return nil
-	}
 	switch table {
 	case onOffers:
 		return offerTerms
