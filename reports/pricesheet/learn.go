@@ -97,14 +97,7 @@ func (l *learner) propose(x *settling.Proposal) bool {
 		if x.Tab == bom.TabSettings {
 			heading = x.Row[0]
 		}
-		seen := l.note + ": " + heading + " " + x.Is.String() + " seen of " + x.Seen()
-		switch {
-		case note == "":
-			note = seen
-		case !strings.Contains(note, seen):
-			note += "; " + seen
-		}
-		cells["Note"] = Value{Kind: Text, Text: note}
+		cells["Note"] = Value{Kind: Text, Text: l.noted(x.Tab, row, note, heading+" "+x.Is.String()+" seen of "+x.Seen())}
 	}
 	if row == 0 {
 		cells["Setting"] = Value{Kind: Text, Text: x.Row[0]}
@@ -112,6 +105,25 @@ func (l *learner) propose(x *settling.Proposal) bool {
 	maps.Copy(cells, bounds(x, had))
 	l.put(x.Tab, last, row, cells)
 	return true
+}
+
+// noted is the note of a row with what was seen, once, after what was seen of it before.
+func (l *learner) noted(tab string, row int, note, seen string) string {
+	run, between := l.note+": ", "; "+l.note+": "
+	for _, t := range l.tabs {
+		for _, r := range t.Rows {
+			if had := r.Cells["Note"].Text; t.Tab == tab && r.Row == row && row > 0 && had != "" {
+				note, between = had, "; "
+			}
+		}
+	}
+	if _, said, ok := strings.Cut(note, run); ok && strings.Contains(said, seen) {
+		return note
+	}
+	if note == "" {
+		return run + seen
+	}
+	return note + between + seen
 }
 
 // bounds widen the range of a figure that has one so that it holds what was seen.
@@ -148,12 +160,7 @@ func (l *learner) put(tab string, last, row int, cells map[string]Value) {
 		if row == 0 || t.Rows[i].Row != row {
 			continue
 		}
-		had := t.Rows[i].Cells
-		if note, more := had["Note"].Text, cells["Note"].Text; note != "" && more != "" {
-			_, seen, _ := strings.Cut(more, l.note+": ") // the note that was there stands in both
-			cells["Note"] = Value{Kind: Text, Text: note + "; " + seen}
-		}
-		maps.Copy(had, cells)
+		maps.Copy(t.Rows[i].Cells, cells)
 		return
 	}
 	t.Rows = append(t.Rows, RowChange{Row: row, Cells: cells})
