@@ -95,7 +95,7 @@ func (s *Settlement) failuresSeen() (out []Proposal) {
 }
 
 // oneOffsBorne proposes how many units have borne a one-off cost before the next run: those
-// that came out good in this one as well.
+// that came out good in this one as well; and what it cost, of which the others bear the rest.
 func (s *Settlement) oneOffsBorne() (out []Proposal) {
 	if !s.Good.Actual.Valid && !s.Started.Actual.Valid {
 		return nil
@@ -106,6 +106,10 @@ func (s *Settlement) oneOffsBorne() (out []Proposal) {
 			is := before.Add(s.Good.Is())
 			out = append(out, Proposal{Tab: bom.TabOneOff, Row: []string{c.What}, Heading: "Units before", Was: before, Is: is, Low: is, High: is,
 				Observations: int(s.Good.Is().IntPart()), Of: "units"})
+			if c.Invoiced.Valid && c.Planned.IsPositive() {
+				price := c.Invoiced.Decimal
+				out = append(out, Proposal{Tab: bom.TabOneOff, Row: []string{c.What}, Heading: "Price", Was: c.Planned, Is: price, Low: price, High: price, Observations: 1, Of: "invoice"})
+			}
 		}
 	}
 	return out

@@ -2,6 +2,7 @@ package settling_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -91,4 +92,24 @@ func TestUnstartedUnitsLeaveParts(t *testing.T) {
 	equal(t, "B on hand", s.Left[0].Is, "18") // 10 and 20 × 4/10
 	equal(t, "A on hand", s.Left[1].Is, "7")  // 25 × 4/10 − 3
 	equal(t, "stock variance", s.By[settling.Stock], "-10.3")
+}
+
+// TestOneOffAtItsPrice: a jig of 60.00 over 24 units that came at 72.00: the eight good ones bear
+// 72 × 8 / 24 = 24.00, and the other sixteen the 48.00 that are left where later runs reckon
+// with 72.00.
+func TestOneOffAtItsPrice(t *testing.T) {
+	a := run()
+	a.Good.Actual = is("8")
+	a.Charges = []bom.RunCharge{{What: "jig", Currency: eur, Planned: d("60"), Invoiced: is("72"), Kept: d("58.333333333"), Over: 24}}
+	s := settling.Settle(a)
+	equal(t, "consumed", s.Actual.Consumed, "24")
+	var got []string
+	for _, p := range s.Proposals() {
+		if p.Tab == bom.TabOneOff {
+			got = append(got, p.Heading+" "+p.Is.String()+" by "+p.Seen())
+		}
+	}
+	if want := []string{"Units before 8 by 8 units", "Price 72 by 1 invoice"}; !slices.Equal(got, want) {
+		t.Errorf("proposed are %q; want %q", got, want)
+	}
 }
