@@ -143,6 +143,21 @@ func TestDifferenceOfHeadings(t *testing.T) {
 	typed.Equal(t, "a heading more", r.Steps[0].Costs[0].Consumed, "3")
 }
 
+// TestDifferenceSaysWhose: of several offers of a part it is said whose price changed.
+func TestDifferenceSaysWhose(t *testing.T) {
+	in := typed.Input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,KNOB,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Price\nKNOB,Corner Parts,1\nKNOB,Far Parts,2\n",
+	}
+	after := revised(t, in, func(text map[string]string) {
+		text["prices/offers.csv"] = "Part number,Supplier,Price\nKNOB,Corner Parts,1\nKNOB,Far Parts,3\n"
+	})
+	if got := shown(difference(t, in.Read(t), after)); len(got) != 1 || got[0] != "price changed offers: KNOB: Far Parts breaks from 1: 2 -> Far Parts breaks from 1: 3" {
+		t.Errorf("steps %q", got)
+	}
+}
+
 // TestDifferenceOfTheSame: a run against itself, read twice from different
 // places, has no steps.
 func TestDifferenceOfTheSame(t *testing.T) {

@@ -21,35 +21,36 @@ type tabMixer interface {
 type rowKey struct{ tab, name string }
 
 // mixedTab is a tab whose rows of one name change together: all offers of a
-// part, all quotes of a board.
+// part, all quotes of a board; whose they are tells several of them apart.
 type mixedTab[T any] struct {
-	tab  string
-	rows func(*bom.Prices) *[]T
-	name func(*T) string
+	tab   string
+	rows  func(*bom.Prices) *[]T
+	name  func(*T) string
+	whose func(*T) string // nil: nobody's
 }
 
 func priceTabs() []tabMixer {
 	return []tabMixer{
 		settingsMixer{},
-		mixedTab[bom.Rate]{bom.TabExchange, func(p *bom.Prices) *[]bom.Rate { return &p.Exchange }, func(r *bom.Rate) string { return r.Currency.Code }},
-		mixedTab[bom.Supplier]{bom.TabSuppliers, func(p *bom.Prices) *[]bom.Supplier { return &p.Suppliers }, func(r *bom.Supplier) string { return r.Name }},
-		mixedTab[bom.Offer]{bom.TabOffers, func(p *bom.Prices) *[]bom.Offer { return &p.Offers }, func(r *bom.Offer) string { return r.Part }},
-		mixedTab[bom.Quote]{bom.TabBoards, func(p *bom.Prices) *[]bom.Quote { return &p.Quotes }, func(r *bom.Quote) string { return r.Board }},
-		mixedTab[bom.PanelRow]{bom.TabPanels, func(p *bom.Prices) *[]bom.PanelRow { return &p.Panels }, func(r *bom.PanelRow) string { return r.Panel }},
-		mixedTab[bom.Assembler]{bom.TabAssembly, func(p *bom.Prices) *[]bom.Assembler { return &p.Assemblers }, func(r *bom.Assembler) string { return r.Name }},
-		mixedTab[bom.AssemblyQuote]{bom.TabAssemblyQuotes, func(p *bom.Prices) *[]bom.AssemblyQuote { return &p.AssemblyQuotes }, func(r *bom.AssemblyQuote) string { return r.Assembler + ", " + r.Board }},
-		mixedTab[bom.Allowance]{bom.TabAttrition, func(p *bom.Prices) *[]bom.Allowance { return &p.Allowances }, func(r *bom.Allowance) string { return strings.TrimSpace(r.AppliesTo + " " + r.Package) }},
-		mixedTab[bom.Operation]{bom.TabHandWork, func(p *bom.Prices) *[]bom.Operation { return &p.HandWork }, func(r *bom.Operation) string { return r.Name }},
-		mixedTab[bom.Material]{bom.TabMaterials, func(p *bom.Prices) *[]bom.Material { return &p.Materials }, func(r *bom.Material) string { return r.Name }},
-		mixedTab[bom.Printer]{bom.TabPrinters, func(p *bom.Prices) *[]bom.Printer { return &p.Printers }, func(r *bom.Printer) string { return r.Name }},
-		mixedTab[bom.Recipe]{bom.TabRecipes, func(p *bom.Prices) *[]bom.Recipe { return &p.Recipes }, func(r *bom.Recipe) string { return r.Name }},
-		mixedTab[bom.PrintLog]{bom.TabPrintLog, func(p *bom.Prices) *[]bom.PrintLog { return &p.PrintLog }, func(r *bom.PrintLog) string { return strings.TrimSpace(r.Part + " " + r.File) }},
-		mixedTab[bom.Service]{bom.TabPostage, func(p *bom.Prices) *[]bom.Service { return &p.Postage }, func(r *bom.Service) string { return strings.TrimSpace(r.Name + " " + r.To) }},
-		mixedTab[bom.Recipient]{bom.TabRecipients, func(p *bom.Prices) *[]bom.Recipient { return &p.Recipients }, func(r *bom.Recipient) string { return r.Zone }},
-		mixedTab[bom.OnHand]{bom.TabOnHand, func(p *bom.Prices) *[]bom.OnHand { return &p.OnHand }, func(r *bom.OnHand) string { return r.Part }},
-		mixedTab[bom.Substitute]{bom.TabSubstitutes, func(p *bom.Prices) *[]bom.Substitute { return &p.Substitutes }, func(r *bom.Substitute) string { return r.Part }},
-		mixedTab[bom.OneOff]{bom.TabOneOff, func(p *bom.Prices) *[]bom.OneOff { return &p.OneOffs }, func(r *bom.OneOff) string { return r.What }},
-		mixedTab[bom.Share]{bom.TabWhoPays, func(p *bom.Prices) *[]bom.Share { return &p.WhoPays }, func(r *bom.Share) string { return r.AppliesTo }},
+		mixedTab[bom.Rate]{bom.TabExchange, func(p *bom.Prices) *[]bom.Rate { return &p.Exchange }, func(r *bom.Rate) string { return r.Currency.Code }, nil},
+		mixedTab[bom.Supplier]{bom.TabSuppliers, func(p *bom.Prices) *[]bom.Supplier { return &p.Suppliers }, func(r *bom.Supplier) string { return r.Name }, nil},
+		mixedTab[bom.Offer]{bom.TabOffers, func(p *bom.Prices) *[]bom.Offer { return &p.Offers }, func(r *bom.Offer) string { return r.Part }, func(r *bom.Offer) string { return r.Supplier }},
+		mixedTab[bom.Quote]{bom.TabBoards, func(p *bom.Prices) *[]bom.Quote { return &p.Quotes }, func(r *bom.Quote) string { return r.Board }, func(r *bom.Quote) string { return r.Fabricator }},
+		mixedTab[bom.PanelRow]{bom.TabPanels, func(p *bom.Prices) *[]bom.PanelRow { return &p.Panels }, func(r *bom.PanelRow) string { return r.Panel }, nil},
+		mixedTab[bom.Assembler]{bom.TabAssembly, func(p *bom.Prices) *[]bom.Assembler { return &p.Assemblers }, func(r *bom.Assembler) string { return r.Name }, nil},
+		mixedTab[bom.AssemblyQuote]{bom.TabAssemblyQuotes, func(p *bom.Prices) *[]bom.AssemblyQuote { return &p.AssemblyQuotes }, func(r *bom.AssemblyQuote) string { return r.Assembler + ", " + r.Board }, nil},
+		mixedTab[bom.Allowance]{bom.TabAttrition, func(p *bom.Prices) *[]bom.Allowance { return &p.Allowances }, func(r *bom.Allowance) string { return strings.TrimSpace(r.AppliesTo + " " + r.Package) }, nil},
+		mixedTab[bom.Operation]{bom.TabHandWork, func(p *bom.Prices) *[]bom.Operation { return &p.HandWork }, func(r *bom.Operation) string { return r.Name }, nil},
+		mixedTab[bom.Material]{bom.TabMaterials, func(p *bom.Prices) *[]bom.Material { return &p.Materials }, func(r *bom.Material) string { return r.Name }, nil},
+		mixedTab[bom.Printer]{bom.TabPrinters, func(p *bom.Prices) *[]bom.Printer { return &p.Printers }, func(r *bom.Printer) string { return r.Name }, nil},
+		mixedTab[bom.Recipe]{bom.TabRecipes, func(p *bom.Prices) *[]bom.Recipe { return &p.Recipes }, func(r *bom.Recipe) string { return r.Name }, nil},
+		mixedTab[bom.PrintLog]{bom.TabPrintLog, func(p *bom.Prices) *[]bom.PrintLog { return &p.PrintLog }, func(r *bom.PrintLog) string { return strings.TrimSpace(r.Part + " " + r.File) }, nil},
+		mixedTab[bom.Service]{bom.TabPostage, func(p *bom.Prices) *[]bom.Service { return &p.Postage }, func(r *bom.Service) string { return strings.TrimSpace(r.Name + " " + r.To) }, nil},
+		mixedTab[bom.Recipient]{bom.TabRecipients, func(p *bom.Prices) *[]bom.Recipient { return &p.Recipients }, func(r *bom.Recipient) string { return r.Zone }, nil},
+		mixedTab[bom.OnHand]{bom.TabOnHand, func(p *bom.Prices) *[]bom.OnHand { return &p.OnHand }, func(r *bom.OnHand) string { return r.Part }, nil},
+		mixedTab[bom.Substitute]{bom.TabSubstitutes, func(p *bom.Prices) *[]bom.Substitute { return &p.Substitutes }, func(r *bom.Substitute) string { return r.Part }, nil},
+		mixedTab[bom.OneOff]{bom.TabOneOff, func(p *bom.Prices) *[]bom.OneOff { return &p.OneOffs }, func(r *bom.OneOff) string { return r.What }, nil},
+		mixedTab[bom.Share]{bom.TabWhoPays, func(p *bom.Prices) *[]bom.Share { return &p.WhoPays }, func(r *bom.Share) string { return r.AppliesTo }, nil},
 	}
 }
 
@@ -85,7 +86,7 @@ func (t mixedTab[T]) changes(before, after *bom.Prices) []change {
 		case a == nil:
 			add(PriceAdded, name, &b[0], "", rowsInText(b))
 		case !sameRows(a, b):
-			from, to := rowsDiffering(a, b)
+			from, to := t.rowsDiffering(a, b)
 			add(PriceChanged, name, &b[0], from, to)
 		}
 	}
@@ -107,16 +108,20 @@ func rowsInText[T any](rows []T) string {
 
 // rowsDiffering names what differs: fields where the rows pair up, else how
 // many there are.
-func rowsDiffering[T any](a, b []T) (from, to string) {
+func (t mixedTab[T]) rowsDiffering(a, b []T) (from, to string) {
 	if len(a) != len(b) {
 		return rowsInText(a), rowsInText(b)
 	}
 	var was, is []string
 	for i := range a {
-		f, t := differing(fieldsOf(reflect.ValueOf(a[i])), fieldsOf(reflect.ValueOf(b[i])))
-		if f != "" || t != "" {
-			was, is = append(was, f), append(is, t)
+		f, g := differing(fieldsOf(reflect.ValueOf(a[i])), fieldsOf(reflect.ValueOf(b[i])))
+		if f == "" && g == "" {
+			continue
 		}
+		if len(a) > 1 && t.whose != nil {
+			f, g = strings.TrimSpace(t.whose(&a[i])+" "+f), strings.TrimSpace(t.whose(&b[i])+" "+g)
+		}
+		was, is = append(was, f), append(is, g)
 	}
 	return strings.Join(was, "; "), strings.Join(is, "; ")
 }
