@@ -79,3 +79,15 @@ func TestPartsSentCount(t *testing.T) {
 	o = placer(in.with("prices/suppliers.csv", strings.Replace(in["prices/suppliers.csv"], "yes", "no", 1)))
 	equal(t, "value where it does not count", o.Value, "156.08")
 }
+
+// TestChargesAskedInWholeCents: what a supplier asks is money of its currency: 5.721 for delivery
+// is 5.72, and 50.009 at least for goods of 10.00 are 40.01 more, so that an order adds up.
+func TestChargesAskedInWholeCents(t *testing.T) {
+	run := input{"unit.csv": "Quantity,Part number,Kind\n1,A,other\n", "prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/suppliers.csv": "Supplier,Delivery,Minimum order\nFar Parts,5.721,50.009\n",
+		"prices/offers.csv":    "Part number,Supplier,Price,Stock\nA,Far Parts,10,1\n"}.read(t)
+	run.Batches = []int{1}
+	asked := compute(t, run).Batches[0].Orders[0].Asked
+	equal(t, "delivery", asked.Delivery, "5.72")
+	equal(t, "surcharge", asked.TopUp, "40.01")
+}

@@ -29,15 +29,15 @@ func (s *charger) order(g goodsSums) {
 	if s.Value(placed).IsZero() {
 		return
 	}
-	asked := OrderAsked{}
+	asked, digits := OrderAsked{}, t.Currency.Digits
 	for _, c := range g.consigned {
-		asked.Consign = asked.Consign.Add(t.ConsignPerLine.Mul(s.Value(c)))
+		asked.Consign = asked.Consign.Add(t.ConsignPerLine.Round(digits).Mul(s.Value(c)))
 	}
 	if s.Value(out.delivery).IsPositive() {
-		asked.Delivery = t.Delivery
+		asked.Delivery = t.Delivery.Round(digits)
 	}
 	if s.Value(out.topUp).IsPositive() {
-		asked.TopUp = t.MinOrder.Sub(s.Value(own))
+		asked.TopUp = t.MinOrder.Sub(s.Value(own)).Round(digits)
 	}
 	s.b.Orders = append(s.b.Orders, Order{
 		Supplier: t.Name, Currency: t.Currency, Terms: i, Goods: s.Value(goods), GoodsOwn: s.Value(own),

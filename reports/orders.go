@@ -81,7 +81,7 @@ func orderList(e *cost.Estimate, b *cost.Batch, o cost.Order) Table {
 	t := Table{Columns: orderListColumns}
 	all := &totals{}
 	charge := func(what string, d decimal.Decimal, c bom.Currency) {
-		if d.IsPositive() {
+		if d = d.Round(c.Digits); d.IsPositive() {
 			t.orderCharge(what, d, c)
 			all.add(d, c)
 		}
@@ -91,7 +91,7 @@ func orderList(e *cost.Estimate, b *cost.Batch, o cost.Order) Table {
 		if p.Supplier != o.Supplier || p.Unpriced {
 			continue
 		}
-		goods := p.Goods.Sub(p.SetUp)
+		goods := p.Goods.Sub(p.SetUp.Round(p.Currency.Digits))
 		t.add(Text(p.OrderCode), Count(int(p.Quantity)), Text(p.Part), Text(orderedName(e, b, p)), Quantity(p.Pieces),
 			Number(decimal.NewFromInt(p.Quantity).Mul(p.Pieces.Decimal())), Text(orderedUnit(e, p)), Number(p.UnitPrice),
 			Number(goods).As(AsMoney(p.Currency)), Text(p.Currency.Code))

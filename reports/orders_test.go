@@ -44,8 +44,8 @@ func TestOrderListNames(t *testing.T) {
 
 // No two order lists have the same name, on a file system without capitals neither, and
 // each holds what its supplier is to send: lines whose quantity times price is the total,
-// then what the supplier charges besides, in its own currency, and the sum of them; what
-// has no price stays out.
+// then what the supplier charges besides, in its own currency, and the sum of them as they
+// stand there (a set-up of 30.005 is 30.01 of 44.005, which are 44.01); what has no price stays out.
 func TestOrderLists(t *testing.T) {
 	eur, _ := bom.FindCurrency("EUR")
 	usd, _ := bom.FindCurrency("USD")
@@ -57,7 +57,7 @@ func TestOrderLists(t *testing.T) {
 			{Kind: cost.Goods, Supplier: "A", Part: "R-1", OrderCode: "code 1", Quantity: 30, Pieces: bom.Whole(10), UnitPrice: d("0.05"), Goods: d("1.5"), LineFee: d("0.4"), Currency: usd},
 			{Kind: cost.Goods, Supplier: "A 2", Part: "WR-1", Index: 1, Quantity: 3, Pieces: bom.Whole(20), UnitPrice: d("2"), Goods: d("6"), Currency: eur},
 			{Kind: cost.Lots, Supplier: "A", Part: "PCB-1", OrderCode: "2 layers", Quantity: 2, Pieces: bom.Whole(25), UnitPrice: d("40"), Goods: d("80"), Currency: usd},
-			{Kind: cost.Lots, Supplier: "a.", Part: "PCB-1", OrderCode: "4 layers", Quantity: 7, Pieces: bom.One, SetUp: d("30"), UnitPrice: d("2"), Goods: d("44"), Currency: eur},
+			{Kind: cost.Lots, Supplier: "a.", Part: "PCB-1", OrderCode: "4 layers", Quantity: 7, Pieces: bom.One, SetUp: d("30.005"), UnitPrice: d("2"), Goods: d("44.01"), Currency: eur},
 			{Kind: cost.Goods, Supplier: "A", Part: "R-3", OrderCode: "code 3", Unpriced: true, Currency: usd},
 		},
 		Cuts: []cost.CutRing{{Part: 1, RingMM: bom.Whole(25_000)}, {Part: 1, RingMM: bom.Whole(25_000)}},
@@ -86,7 +86,7 @@ func TestOrderLists(t *testing.T) {
 		",,,consignment fee,,,,,2.00,USD\n,,,total,,,,,139.40,USD\n"; got["a"] != want {
 		t.Errorf("got  %s\nwant %s", got["a"], want)
 	}
-	if want := head + "4 layers,7,PCB-1,bare board,1,7,boards,2,14.00,EUR\n,,,set-up of PCB-1,,,,,30.00,EUR\n,,,total,,,,,44.00,EUR\n"; got["a-2"] != want {
+	if want := head + "4 layers,7,PCB-1,bare board,1,7,boards,2,14.00,EUR\n,,,set-up of PCB-1,,,,,30.01,EUR\n,,,total,,,,,44.01,EUR\n"; got["a-2"] != want {
 		t.Errorf("got  %s\nwant %s", got["a-2"], want)
 	}
 	if want := head + `,3,WR-1,"wire, ring of 25 m",20,60,leads,2,6.00,EUR` + "\n,,,total,,,,,6.00,EUR\n"; got["a-2-2"] != want {
