@@ -339,7 +339,7 @@ func quotedZones(s *sums, product int) (zones []quotedZone) {
 		if p.Product != product {
 			continue
 		}
-		asks = asks || s.posts[i].asked != 0
+		asks = asks || s.Value(s.posts[i].asked).IsPositive()
 		switch last := len(zones) - 1; {
 		case p.Parcels == 0:
 		case i > 0 && last >= 0 && s.posts[i].zone == s.posts[i-1].zone:

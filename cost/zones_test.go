@@ -48,6 +48,15 @@ func TestZonesByHand(t *testing.T) {
 	}
 }
 
+// TestZonesThatBearNothing: recipients who bear a category that costs nothing are asked for
+// nothing, and the quote has no lines of 0.00 for their zones.
+func TestZonesThatBearNothing(t *testing.T) {
+	b := one(t, byZone.with("prices/who-pays.csv", "Applies to,Payer,Share %\ntooling,recipients,100\n").read(t), 4)
+	if lines := b.Quote.Lines; len(lines) != 1 || lines[0].Share {
+		t.Errorf("quoted are %+v", lines)
+	}
+}
+
 // club sends lamps of 400 g in boxes: 12 to a club in one carton of 5, 5 and 2, and 2 home.
 // The lamp holds a cell that the letter does not carry.
 var club = input{
