@@ -121,6 +121,12 @@ func kindNames() []string {
 	return Each(Kinds, func(k *Kind) string { return string(*k) })
 }
 
+// FindLevel gives the level of a word.
+func FindLevel(word string) (Level, bool) {
+	level := Level(slices.Index(LevelNames(), word) + 1)
+	return level, level > 0
+}
+
 // LevelNames are the words for the levels.
 func LevelNames() []string { return Each(Levels, func(l *Level) string { return l.String() }) }
 

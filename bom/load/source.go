@@ -52,20 +52,22 @@ func (s *Source) Files() []string { return slices.Clip(s.read) }
 // far as they are named. Without a price sheet the prices are those in the list, in
 // Currency. What could not be read is nil, with an error among the problems.
 func (s *Source) Run() (unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
-	unit, prices, problems = s.lists()
-	if unit == nil {
-		return unit, prices, problems
+	prices, more := s.sheet()
+	if len(s.BOM) > 0 {
+		unit, problems = s.ReadBOM(prices, s.BOM...)
 	}
-	return unit, prices, append(problems, s.ReadPrints(unit, cmp.Or(prices, &bom.Prices{}))...) // the files are read all the same
+	problems = append(problems, more...)
+	if unit == nil {
+		return nil, prices, problems
+	}
+	prices, more = s.rest(unit, prices)
+	return unit, prices, append(problems, more...)
 }
 
 // Programme reads what Run reads, for the products of the run file: the lists that several
 // have once. What the products' lists hold together is the unit.
 func (s *Source) Programme() (programme *bom.Programme, unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
-	var more bom.Problems
-	if s.Prices != "" {
-		prices, more = s.ReadPrices(s.Prices)
-	}
+	prices, more := s.sheet()
 	s.homes = []string{Resolved(filepath.Dir(s.RunFile))}
 	programme, problems = sheet.ReadProgramme(filepath.ToSlash(s.RunFile), s.Open, s.Options)
 	if programme != nil {
@@ -75,11 +77,25 @@ func (s *Source) Programme() (programme *bom.Programme, unit *bom.Assembly, pric
 		return programme, nil, prices, problems
 	}
 	unit = programme.Unit()
-	if s.Prices == "" && s.Currency != "" {
-		prices, more = s.listed(unit)
-		problems = append(problems, more...)
+	prices, more = s.rest(unit, prices)
+	return programme, unit, prices, append(problems, more...)
+}
+
+// sheet reads the price sheet, where one is named.
+func (s *Source) sheet() (*bom.Prices, bom.Problems) {
+	if s.Prices == "" {
+		return nil, nil
 	}
-	return programme, unit, prices, append(problems, s.ReadPrints(unit, cmp.Or(prices, &bom.Prices{}))...)
+	return s.ReadPrices(s.Prices)
+}
+
+// rest reads what goes with the lists of a run: without a price sheet the prices in them,
+// and the files of printed parts, with a price sheet or without.
+func (s *Source) rest(unit *bom.Assembly, prices *bom.Prices) (_ *bom.Prices, problems bom.Problems) {
+	if s.Prices == "" && s.Currency != "" {
+		prices, problems = s.listed(unit)
+	}
+	return prices, append(problems, s.ReadPrints(unit, cmp.Or(prices, &bom.Prices{}))...)
 }
 
 // readProducts reads the lists of the products, each file once.
@@ -156,25 +172,6 @@ const (
 // reader looks at names only; links are followed here.
 func (s *Source) mayRead(name string) bool {
 	return s.Options.AllowOutside || slices.ContainsFunc(s.homes, func(home string) bool { return Within(home, Resolved(name)) })
-}
-
-// lists reads the bill of materials and the price sheet, as far as they are named. Without a price sheet the prices are those in the list.
-func (s *Source) lists() (unit *bom.Assembly, prices *bom.Prices, problems bom.Problems) {
-	var more bom.Problems
-	if s.Prices != "" {
-		prices, more = s.ReadPrices(s.Prices)
-	}
-	if len(s.BOM) > 0 {
-		unit, problems = s.ReadBOM(prices, s.BOM...)
-	}
-	problems = append(problems, more...)
-	if unit != nil && s.Prices == "" && s.Currency != "" {
-		if prices, more = s.listed(unit); prices == nil {
-			unit = nil
-		}
-		problems = append(problems, more...)
-	}
-	return unit, prices, problems
 }
 
 // listed are the prices that stand in the lists of a unit.

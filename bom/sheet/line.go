@@ -444,12 +444,7 @@ func divisible(k bom.Kind) bool {
 
 // level is the one that the list says.
 func (r *lineReader) level(l *bom.Line, c Cell) {
-	word := r.choice(c)
-	for _, level := range bom.Levels {
-		if level.String() == word {
-			l.Level, l.LevelGiven = level, true
-		}
-	}
+	l.Level, l.LevelGiven = bom.FindLevel(r.choice(c))
 }
 
 func (r *lineReader) printed(l *bom.Line, raw *rawLine) {

@@ -113,11 +113,8 @@ func (r *programmeReader) read() {
 func (r *programmeReader) product() {
 	named, listed := r.need(r.cell("Product")), r.need(r.cell("BOM"))
 	p := bom.Product{Origin: r.reg.origin(r.row), Name: r.key(r.cell("Product")), Level: bom.LevelBuilt}
-	word := r.choice(r.cell("Level"))
-	for _, l := range bom.Levels {
-		if word == l.String() {
-			p.Level = l
-		}
+	if level, given := bom.FindLevel(r.choice(r.cell("Level"))); given {
+		p.Level = level
 	}
 	if listed {
 		p.BOM = r.list(r.cell("BOM"))

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path"
 	"path/filepath"
@@ -216,7 +215,7 @@ func (b *beginning) addCopy(o *outputs, name, from string) error {
 		return failed("%s: cannot be read: %v", from, load.Reason(err))
 	}
 	o.dirs = append(o.dirs, filepath.Dir(to))
-	o.add(to, same(data), func(w io.Writer) error { return writeBytes(data)(w) })
+	o.add(to, same(data), writeBytes(data))
 	return nil
 }
 

@@ -91,12 +91,12 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		run.Unit, problems = unit, append(problems, more.Of(bom.Error)...) // what it assumes is of no account here
 	}
 	if problems.Failed() {
-		return refused(once(problems))
+		return refused(problems.Once())
 	}
 	run.Prices = p.prices
 	entered, more := quoting.Enter(run)
 	if problems = append(problems, more...); problems.Failed() {
-		return refused(once(problems))
+		return refused(problems.Once())
 	}
 	shown := p.tab(bom.TabOffers).File
 	rows, more, err := p.enter(entered.Offers)
@@ -104,9 +104,9 @@ func (n *entering) run(cmd *cobra.Command, quotes []string) error {
 		return err
 	}
 	if problems = append(problems, more...); problems.Failed() {
-		return refused(once(problems))
+		return refused(problems.Once())
 	}
-	say(cmd, once(problems))
+	say(cmd, problems.Once())
 	done := "nothing to enter"
 	switch {
 	case len(entered.Offers) == 0:

@@ -243,10 +243,8 @@ func parseBatches(text string) ([]int, error) {
 }
 
 func parseLevel(text string) (bom.Level, error) {
-	for _, l := range bom.Levels {
-		if l.String() == strings.ToLower(strings.TrimSpace(text)) {
-			return l, nil
-		}
+	if level, ok := bom.FindLevel(strings.ToLower(strings.TrimSpace(text))); ok {
+		return level, nil
 	}
 	return 0, usage("--level %q: expected one of %s; estimate takes %s as well", text, strings.Join(bom.LevelNames(), ", "), levelAll)
 }
