@@ -42,39 +42,39 @@ type Prices struct {
 }
 
 // Settings are the figures that hold for the whole run, defaults applied.
-// Percentages are as typed: 95 is 95 %.
+// Percentages are as typed: 95 is 95 %. The tags say what the settings are called.
 type Settings struct {
-	Home         Currency        // Home currency; required
-	LabourRate   decimal.Decimal // per hour, home currency
-	EnergyPrice  decimal.Decimal // per kWh, home currency
-	Confidence   decimal.Decimal // %
-	UnitYield    decimal.Decimal // %
-	Assembler    string          // empty: whichever lands cheapest of those with prices; AtBench: SMT parts are soldered by hand
-	ThroughHole  Fitting         // who fits through-hole parts
-	Fabricator   string          // who makes the boards; empty: whoever lands cheapest
-	PriceAgeDays int
-	OldSpread    decimal.Decimal // %, how far a price older than that may turn out otherwise
-	ThinCover    decimal.Decimal // times what a batch requires; stock under it may run out
-	FewSources   int             // suppliers; fewer are too few
-	StockAgeDays int             // older stock figures are not relied on
-	CIF          bool            // customs value holds the delivery
-	TaxRecovered bool
-	LabourPaid   bool
-	SalesTax     decimal.Decimal // %
-	FreeUnits    int64           // given away; AllFree: all of them
-	SurplusWorth decimal.Decimal // %
-	BoardWorth   decimal.Decimal // of surplus boards, %
-	Margin       decimal.Decimal // %
-	PaymentFee   decimal.Decimal // %
-	PaymentFixed decimal.Decimal // home currency
-	RoundUpTo    decimal.Decimal // step of prices; 0: the minor unit
-	SpacingMM    float64         // kept free between pieces on one plate
-	PostTo       string          // destination whose services count; empty: all
-	Recipients   string          // the payer who is the recipients of the units; empty: one called recipient or recipients
-	BenchHours   decimal.Decimal // of hand work in a day; over 0
-	QuoteFrom    string          // who quotes come from
-	QuoteDays    int             // that quotes are valid
-	QuoteTerms   string          // how quotes are to be paid
+	Home         Currency        `setting:"Home currency"`        // Home currency; required
+	LabourRate   decimal.Decimal `setting:"Labour rate per hour"` // per hour, home currency
+	EnergyPrice  decimal.Decimal `setting:"Energy price per kWh"` // per kWh, home currency
+	Confidence   decimal.Decimal `setting:"Confidence %"`         // %
+	UnitYield    decimal.Decimal `setting:"Unit yield %"`         // %
+	Assembler    string          `setting:"Assembler"`            // empty: whichever lands cheapest of those with prices; AtBench: SMT parts are soldered by hand
+	ThroughHole  Fitting         `setting:"Through-hole at"`      // who fits through-hole parts
+	Fabricator   string          `setting:"Board fabricator"`     // who makes the boards; empty: whoever lands cheapest
+	PriceAgeDays int             `setting:"Price age limit days"`
+	OldSpread    decimal.Decimal `setting:"Old price spread %"`   // %, how far a price older than that may turn out otherwise
+	ThinCover    decimal.Decimal `setting:"Thin cover"`           // times what a batch requires; stock under it may run out
+	FewSources   int             `setting:"Fewest sources"`       // suppliers; fewer are too few
+	StockAgeDays int             `setting:"Stock age limit days"` // older stock figures are not relied on
+	CIF          bool            `setting:"Customs basis"`        // customs value holds the delivery
+	TaxRecovered bool            `setting:"Tax recovered"`
+	LabourPaid   bool            `setting:"Labour paid"`
+	SalesTax     decimal.Decimal `setting:"Sales tax %"`           // %
+	FreeUnits    int64           `setting:"Free units"`            // given away; AllFree: all of them
+	SurplusWorth decimal.Decimal `setting:"Surplus worth %"`       // %
+	BoardWorth   decimal.Decimal `setting:"Board surplus worth %"` // of surplus boards, %
+	Margin       decimal.Decimal `setting:"Margin %"`              // %
+	PaymentFee   decimal.Decimal `setting:"Payment fee %"`         // %
+	PaymentFixed decimal.Decimal `setting:"Payment fee fixed"`     // home currency
+	RoundUpTo    decimal.Decimal `setting:"Round price up to"`     // step of prices; 0: the minor unit
+	SpacingMM    float64         `setting:"Plate spacing mm"`      // kept free between pieces on one plate
+	PostTo       string          `setting:"Post to"`               // destination whose services count; empty: all
+	Recipients   string          `setting:"Recipients"`            // the payer who is the recipients of the units; empty: one called recipient or recipients
+	BenchHours   decimal.Decimal `setting:"Bench hours per day"`   // of hand work in a day; over 0
+	QuoteFrom    string          `setting:"Quote from"`            // who quotes come from
+	QuoteDays    int             `setting:"Quote valid days"`      // that quotes are valid
+	QuoteTerms   string          `setting:"Quote payment terms"`   // how quotes are to be paid
 	All          []Setting       // every setting that is documented, in documented order
 }
 

@@ -513,7 +513,7 @@ const (
 var SettingDefs = []SettingDef{
 	{Name: "Home currency", Form: FormCurrency, Required: true, Source: SourceNone,
 		Doc: "The currency that everything is reckoned in, a code of ISO 4217."},
-	{Name: "Labour rate per hour", Default: "0", Unit: "home currency per hour", Form: FormMoney, Source: SourceNeutral,
+	{Name: "Labour rate per hour", Default: "0", Unit: "home currency per h", Form: FormMoney, Source: SourceNeutral,
 		Doc: "What an hour at the bench costs; at 0 the hours are still shown."},
 	{Name: "Labour paid", Default: "no", Form: FormYesNo, Choices: yesNo, Source: SourceNeutral,
 		Doc: "Whether somebody is paid for labour; else it is own work, and no money leaves."},

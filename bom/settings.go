@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"reflect"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -24,36 +25,30 @@ func (s *Settings) RangeOf(name string) Range {
 	return Range{}
 }
 
-// figure is a setting that is a figure, and what it is counted in: ¤ is the home currency.
-type figure struct {
-	of   func(*Settings) decimal.Decimal
-	unit string
-}
+// settingFields are the fields of Settings, by what the settings are called.
+var settingFields = func() map[string]int {
+	fields, all := map[string]int{}, reflect.TypeFor[Settings]()
+	for i := range all.NumField() {
+		fields[all.Field(i).Tag.Get("setting")] = i
+	}
+	return fields
+}()
 
-var figures = map[string]figure{
-	"Labour rate per hour":  {func(s *Settings) decimal.Decimal { return s.LabourRate }, "¤ per h"},
-	"Energy price per kWh":  {func(s *Settings) decimal.Decimal { return s.EnergyPrice }, "¤ per kWh"},
-	"Confidence %":          {func(s *Settings) decimal.Decimal { return s.Confidence }, "%"},
-	"Unit yield %":          {func(s *Settings) decimal.Decimal { return s.UnitYield }, "%"},
-	"Surplus worth %":       {func(s *Settings) decimal.Decimal { return s.SurplusWorth }, "%"},
-	"Board surplus worth %": {func(s *Settings) decimal.Decimal { return s.BoardWorth }, "%"},
-	"Price age limit days":  {func(s *Settings) decimal.Decimal { return decimal.NewFromInt(int64(s.PriceAgeDays)) }, "days"},
-	"Thin cover":            {func(s *Settings) decimal.Decimal { return s.ThinCover }, "times what is required"},
-	"Fewest sources":        {func(s *Settings) decimal.Decimal { return decimal.NewFromInt(int64(s.FewSources)) }, "suppliers"},
-	"Stock age limit days":  {func(s *Settings) decimal.Decimal { return decimal.NewFromInt(int64(s.StockAgeDays)) }, "days"},
-	"Margin %":              {func(s *Settings) decimal.Decimal { return s.Margin }, "%"},
-	"Payment fee %":         {func(s *Settings) decimal.Decimal { return s.PaymentFee }, "%"},
-	"Payment fee fixed":     {func(s *Settings) decimal.Decimal { return s.PaymentFixed }, "¤"},
-	"Sales tax %":           {func(s *Settings) decimal.Decimal { return s.SalesTax }, "%"},
-	"Round price up to":     {func(s *Settings) decimal.Decimal { return s.RoundUpTo }, "¤"},
-	"Bench hours per day":   {func(s *Settings) decimal.Decimal { return s.BenchHours }, "h"},
+// Field points to where the value of a documented setting is kept.
+func (s *Settings) Field(name string) any {
+	return reflect.ValueOf(s).Elem().Field(settingFields[name]).Addr().Interface()
 }
 
 // Figure gives a setting that is a figure, and what it is counted in.
 func (s *Settings) Figure(name string) (d decimal.Decimal, unit string, ok bool) {
-	f, ok := figures[name]
-	if !ok {
+	switch field := s.Field(name).(type) {
+	case *decimal.Decimal:
+		d = *field
+	case *int:
+		d = decimal.NewFromInt(int64(*field))
+	default:
 		return d, "", false
 	}
-	return f.of(s), strings.Replace(f.unit, "¤", s.Home.Code, 1), true
+	def, _ := FindSetting(name)
+	return d, strings.Replace(def.Unit, "home currency", s.Home.Code, 1), true
 }

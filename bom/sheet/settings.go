@@ -31,6 +31,9 @@ func (p *priceReader) settings(name string, opt Options) {
 	if opt.Assembler != "" {
 		p.setAssembler(opt.Assembler)
 	}
+	if s := &p.prices.Settings; bom.Fold(s.Assembler) == bom.AtBench {
+		s.Assembler = bom.AtBench
+	}
 	if _, stands := found["Home currency"]; ok && !stands {
 		p.problems.Errorf(d.reg.table.At(0, 0), "", "a row with Home currency and a code of ISO 4217 such as EUR", "the home currency is not given")
 	}
@@ -90,120 +93,81 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row int, stands b
 // setAssembler puts who is asked for in the place of the setting.
 func (p *priceReader) setAssembler(name string) {
 	s := &p.prices.Settings
-	s.Assembler = assemblerSet(name)
+	s.Assembler = name
 	i := slices.IndexFunc(s.All, func(set bom.Setting) bool { return set.Name == "Assembler" })
 	s.All[i] = bom.Setting{Dated: bom.Dated{Origin: bom.Origin{Head: &bom.Heading{File: "--assembler"}}}, Name: "Assembler", Text: name}
-}
-
-// assemblerSet is what the setting Assembler says in the spelling in which it is compared.
-func assemblerSet(name string) string {
-	if bom.Fold(name) == bom.AtBench {
-		return bom.AtBench
-	}
-	return name
 }
 
 // assign reads the value of a setting into its field.
 func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
 	s := &p.prices.Settings
-	switch def.Name {
-	case "Home currency":
-		s.Home = d.currency(c, bom.Currency{})
-	case "Labour rate per hour":
-		s.LabourRate = d.money(c, s.Home)
-	case "Energy price per kWh":
-		s.EnergyPrice = d.money(c, s.Home)
-	case "Confidence %":
-		warnOfShare(d, c)
-		s.Confidence = d.percent(c, 95, 100)
-		if s.Confidence.IsZero() || s.Confidence.Equal(hundred) {
-			d.wrong(c, "a percentage over 0 and under 100", "out of range")
+	usual, _ := decimal.NewFromString(def.Default) // 0 where it is no figure
+	switch field := s.Field(def.Name).(type) {
+	case *bom.Currency:
+		*field = d.currency(c, bom.Currency{})
+	case *decimal.Decimal:
+		switch def.Form {
+		case bom.FormMoney:
+			*field = d.money(c, s.Home)
+		case bom.FormPercent:
+			*field = d.percent(c, usual.IntPart(), mostPercent(def.Name))
+		default:
+			*field = d.number(c, usual)
 		}
-	case "Unit yield %":
-		warnOfShare(d, c)
-		s.UnitYield = d.percent(c, 100, 100)
-		if s.UnitYield.IsZero() {
-			d.wrong(c, "a percentage over 0 and up to 100", "out of range")
+	case *int:
+		*field = int(d.whole(c, usual.IntPart(), 0))
+	case *int64:
+		*field = freeUnits(d, c)
+	case *float64:
+		*field = d.measure(c, true).Value
+	case *bool:
+		if def.Form == bom.FormYesNo {
+			*field = d.yes(c, false)
+		} else {
+			*field = d.oneOf(c, def.Choices, nil) == "CIF"
 		}
-	case "Assembler":
-		s.Assembler = assemblerSet(d.key(c))
-	case "Through-hole at":
-		s.ThroughHole = bom.Fitting(cmp.Or(d.oneOf(c, def.Choices, nil), def.Default))
-	case "Board fabricator":
-		s.Fabricator = d.key(c)
-	case "Price age limit days":
-		s.PriceAgeDays = int(d.whole(c, 90, 0))
-	case "Old price spread %":
-		s.OldSpread = d.percent(c, 10, 100)
-		if s.OldSpread.Equal(hundred) {
-			d.wrong(c, "a percentage from 0 and under 100", "out of range")
+	case *bom.Fitting:
+		*field = bom.Fitting(cmp.Or(d.oneOf(c, def.Choices, nil), def.Default))
+	case *string:
+		if def.Form == bom.FormText {
+			*field = d.text(c)
+		} else {
+			*field = d.key(c)
 		}
-	case "Thin cover":
-		if s.ThinCover = d.number(c, oneAndAHalf); s.ThinCover.LessThan(decimal.NewFromInt(1)) {
-			d.wrong(c, "a number of 1 or more", "out of range")
-		}
-	case "Fewest sources":
-		s.FewSources = int(d.whole(c, 2, 0))
-	case "Stock age limit days":
-		s.StockAgeDays = int(d.whole(c, 7, 0))
-	case "Customs basis":
-		s.CIF = d.oneOf(c, def.Choices, nil) == "CIF"
-	case "Tax recovered":
-		s.TaxRecovered = d.yes(c, false)
-	case "Surplus worth %":
-		s.SurplusWorth = d.percent(c, 100, 100)
-	case "Board surplus worth %":
-		s.BoardWorth = d.percent(c, 0, 100)
-	case "Labour paid":
-		s.LabourPaid = d.yes(c, false)
-	case "Plate spacing mm":
-		s.SpacingMM = d.measure(c, true).Value
-	case "Bench hours per day":
-		s.BenchHours = d.number(c, two)
-		if !s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay) {
-			d.wrong(c, "hours over 0 and up to 24", "out of range")
-			s.BenchHours = two
-		}
-	default:
-		p.assignSale(d, def, c)
 	}
+	checkSetting(d, s, def.Name, c)
 }
 
-// assignSale sets what a unit is sold and sent for.
-func (p *priceReader) assignSale(d *decoder, def *bom.SettingDef, c Cell) {
-	s := &p.prices.Settings
-	switch def.Name {
-	case "Sales tax %":
-		s.SalesTax = d.percent(c, 0, mostDuty)
-	case "Free units":
-		s.FreeUnits = freeUnits(d, c)
-	case "Margin %":
-		s.Margin = d.percent(c, 0, 100)
-	case "Payment fee %":
-		s.PaymentFee = d.percent(c, 0, 100)
-	case "Payment fee fixed":
-		s.PaymentFixed = d.money(c, s.Home)
-	case "Round price up to":
-		s.RoundUpTo = d.money(c, s.Home)
-	case "Post to":
-		s.PostTo = d.key(c)
-	case "Recipients":
-		s.Recipients = d.key(c)
-	case "Quote from":
-		s.QuoteFrom = d.text(c)
-	case "Quote valid days":
-		s.QuoteDays = int(d.whole(c, 30, 0))
-	case "Quote payment terms":
-		s.QuoteTerms = d.text(c)
+// mostPercent bounds a setting that is a percentage.
+func mostPercent(setting string) int64 {
+	if setting == "Sales tax %" {
+		return mostDuty
+	}
+	return 100
+}
+
+// checkSetting refuses what is out of the range of a setting.
+func checkSetting(d *decoder, s *bom.Settings, name string, c Cell) {
+	if name == "Confidence %" || name == "Unit yield %" {
+		warnOfShare(d, c)
+	}
+	switch {
+	case name == "Confidence %" && (s.Confidence.IsZero() || s.Confidence.Equal(hundred)):
+		d.wrong(c, "a percentage over 0 and under 100", "out of range")
+	case name == "Unit yield %" && s.UnitYield.IsZero():
+		d.wrong(c, "a percentage over 0 and up to 100", "out of range")
+	case name == "Old price spread %" && s.OldSpread.Equal(hundred):
+		d.wrong(c, "a percentage from 0 and under 100", "out of range")
+	case name == "Thin cover" && s.ThinCover.LessThan(decimal.NewFromInt(1)):
+		d.wrong(c, "a number of 1 or more", "out of range")
+	case name == "Bench hours per day" && (!s.BenchHours.IsPositive() || s.BenchHours.GreaterThan(aDay)):
+		d.wrong(c, "hours over 0 and up to 24", "out of range")
 	}
 }
 
 var (
 	hundred = decimal.NewFromInt(100)
-	two     = decimal.NewFromInt(2)
-
-	oneAndAHalf = decimal.New(15, -1)
-	aDay        = decimal.NewFromInt(24) // h
+	aDay    = decimal.NewFromInt(24) // h
 )
 
 // freeUnits reads how many units are given away.
