@@ -1,5 +1,11 @@
 package bom
 
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
 // CellKind tells how a cell's text is to be understood.
 type CellKind uint8
 
@@ -14,12 +20,42 @@ const (
 	Stale                   // a formula without a stored result: Text is the formula
 )
 
-// Cell is one cell that is not empty.
+// Cell is one cell. A table holds those that are not empty; a reader's may be blank, and
+// without a column where the table has none of the kind.
 type Cell struct {
 	Col  int // from 1
 	Kind CellKind
 	Sign uint16 // into Table.Signs: the currency that a stored number is shown in
 	Text string // white space at both ends removed
+}
+
+// Blank tells whether nothing stands in the cell.
+func (c Cell) Blank() bool { return c.Text == "" }
+
+// Coded writes kind, sign and column before the text, for a reader of records that hands on
+// nothing but text and knows no true places.
+func (c Cell) Coded() string {
+	var code []byte
+	for _, n := range [...]int64{int64(c.Kind), int64(c.Sign), int64(c.Col)} {
+		code = append(strconv.AppendInt(code, n, 10), ' ')
+	}
+	return string(append(code, c.Text...))
+}
+
+// UnmarshalCSV takes what Coded wrote.
+func (c *Cell) UnmarshalCSV(coded string) error {
+	var n [3]int64
+	text := coded
+	for i := range n {
+		digits, rest, ok := strings.Cut(text, " ")
+		v, err := strconv.ParseInt(digits, 10, 32)
+		if !ok || err != nil {
+			return fmt.Errorf("cell without kind and column: %q", coded)
+		}
+		n[i], text = v, rest
+	}
+	*c = Cell{Kind: CellKind(n[0]), Sign: uint16(n[1]), Col: int(n[2]), Text: text}
+	return nil
 }
 
 // Row is one row that holds at least one cell. Cells are in column order.

@@ -45,13 +45,13 @@ type runReader struct {
 }
 
 // numberIfAny is number where something stands in the cell.
-func (d *decoder) numberIfAny(c Cell) decimal.NullDecimal {
+func (d *decoder) numberIfAny(c bom.Cell) decimal.NullDecimal {
 	f, ok := d.figure(c, bom.FormNumber)
 	return decimal.NullDecimal{Decimal: f.Value, Valid: ok}
 }
 
 // wholeIfAny is whole where something stands in the cell.
-func (d *decoder) wholeIfAny(c Cell) decimal.NullDecimal {
+func (d *decoder) wholeIfAny(c bom.Cell) decimal.NullDecimal {
 	if c.Blank() {
 		return decimal.NullDecimal{}
 	}
@@ -59,7 +59,7 @@ func (d *decoder) wholeIfAny(c Cell) decimal.NullDecimal {
 }
 
 // notOver refuses a figure that is a part of another and over it.
-func notOver(d *decoder, c Cell, part, all decimal.NullDecimal, of string) {
+func notOver(d *decoder, c bom.Cell, part, all decimal.NullDecimal, of string) {
 	if part.Valid && all.Valid && part.Decimal.GreaterThan(all.Decimal) {
 		d.wrong(c, "no more than "+all.Decimal.String(), "more than %s", of)
 	}
@@ -138,7 +138,7 @@ func (r *runReader) items(name string) {
 // product reads a row of the tab products.
 func (r *runReader) product(d *decoder) {
 	cell := d.cell
-	units := func(planned, is Cell) bom.RunFigure {
+	units := func(planned, is bom.Cell) bom.RunFigure {
 		return bom.RunFigure{Origin: d.reg.origin(d.row), Planned: decimal.NewFromInt(d.whole(planned, 0, 0)), Actual: d.wholeIfAny(is)}
 	}
 	p := bom.RunMade{Origin: d.reg.origin(d.row), Name: d.key(cell("Product")), Level: d.key(cell("Level")), Good: units(cell("Planned good"), cell("Good")), Started: units(cell("Planned starts"), cell("Started")),
@@ -175,7 +175,7 @@ func (r *runReader) allUnits() {
 }
 
 // shares reads what of a row is for each product.
-func (r *runReader) shares(d *decoder, c Cell) bom.RunShares {
+func (r *runReader) shares(d *decoder, c bom.Cell) bom.RunShares {
 	text := d.text(c)
 	if text == "" {
 		return nil
@@ -202,7 +202,7 @@ func (r *runReader) rate(d *decoder) {
 	rate := bom.RunRate{Origin: d.reg.origin(d.row), Payee: d.key(cell("Payee")), Currency: d.currency(cell("Currency"), bom.Currency{}), Paid: d.numberIfAny(cell("Rate paid"))}
 	planned := d.numberIfAny(cell("Planned rate"))
 	for _, c := range []struct {
-		cell Cell
+		cell bom.Cell
 		rate decimal.NullDecimal
 	}{{cell("Planned rate"), planned}, {cell("Rate paid"), rate.Paid}} {
 		if c.rate.Valid && c.rate.Decimal.IsZero() {
@@ -218,7 +218,7 @@ func (r *runReader) rate(d *decoder) {
 }
 
 // currencyTo is the currency of what a payee is paid, of which there must be a rate.
-func (r *runReader) currencyTo(d *decoder, c Cell, payee string) bom.Currency {
+func (r *runReader) currencyTo(d *decoder, c bom.Cell, payee string) bom.Currency {
 	cur := d.currency(c, r.run.Home)
 	if cur.Code != r.run.Home.Code && !r.rates[bom.Fold(payee)+"\x00"+cur.Code] {
 		d.wrong(c, "a row for "+payee+" and "+cur.Code+" in the tab "+bom.TabRates, "no rate into %s is known", r.run.Home.Code)

@@ -32,7 +32,7 @@ func (p *priceReader) assembler(d *decoder) {
 }
 
 // assemblerName reads who populates boards.
-func assemblerName(d *decoder, c Cell) string {
+func assemblerName(d *decoder, c bom.Cell) string {
 	name := d.key(c)
 	if bom.Fold(name) == bom.AtBench {
 		d.wrong(c, "another name", "the setting Assembler means hand work by this name")
@@ -116,7 +116,7 @@ func (t *quoteTiers) add(d *decoder, q bom.AssemblyQuote) {
 	cell := d.cell
 	row, doubled := t.froms[q.From]
 	t.froms[q.From] = q.Row
-	differs := func(c Cell, want, what string, other int) {
+	differs := func(c bom.Cell, want, what string, other int) {
 		d.problems.Errorf(d.place(c), c.Text, want, "%s differs from that in row %d of the same quote", what, other)
 	}
 	switch {

@@ -31,7 +31,7 @@ func (p *priceReader) quote(d *decoder) {
 }
 
 // rangedCell is the money that Low and High of a row are about.
-func rangedCell(d *decoder) Cell {
+func rangedCell(d *decoder) bom.Cell {
 	cell := d.cell
 	switch {
 	case !cell("Lot").Blank():
@@ -52,7 +52,7 @@ func checkQuote(d *decoder, follows bool) {
 		if price.Blank() {
 			d.problems.Errorf(d.place(price), "", "the price of the whole lot", "the lot has no price")
 		}
-		for _, c := range []Cell{setUp, perDM2} {
+		for _, c := range []bom.Cell{setUp, perDM2} {
 			if !c.Blank() {
 				d.wrong(c, "a row of its own, without a lot", "the row quotes a lot")
 			}

@@ -19,7 +19,7 @@ var settingLimits = map[string]limits{"Unit yield %": {over: true, most: hundred
 
 // bounds reads how far a figure may turn out otherwise, and checks that the
 // lowest and the highest lie on either side of it.
-func (d *decoder) bounds(form bom.Form, value, low, high Cell, l limits) bom.Range {
+func (d *decoder) bounds(form bom.Form, value, low, high bom.Cell, l limits) bom.Range {
 	if low.Blank() && high.Blank() {
 		return bom.Range{}
 	}
@@ -40,7 +40,7 @@ func (d *decoder) bounds(form bom.Form, value, low, high Cell, l limits) bom.Ran
 }
 
 // rangeEnd checks one end of a range against its limits.
-func rangeEnd(d *decoder, c Cell, f bom.Figure, given bool, l limits) decimal.NullDecimal {
+func rangeEnd(d *decoder, c bom.Cell, f bom.Figure, given bool, l limits) decimal.NullDecimal {
 	switch {
 	case !given:
 		return decimal.NullDecimal{}
@@ -57,7 +57,7 @@ func rangeEnd(d *decoder, c Cell, f bom.Figure, given bool, l limits) decimal.Nu
 }
 
 // orZero is a figure that counts as 0 where it is blank.
-func orZero(c Cell) Cell {
+func orZero(c bom.Cell) bom.Cell {
 	if c.Blank() {
 		c.Kind, c.Text = bom.Native, "0"
 	}

@@ -147,7 +147,7 @@ func (r *lineReader) oneEach() bool {
 
 // unread is a cell of designators that reads as none.
 type unread struct {
-	cell Cell
+	cell bom.Cell
 	at   bom.Place
 	err  *bom.DesignatorError
 }
@@ -238,7 +238,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 
 // inWords tells whether a quantity says no figure: some, as needed. Beside designators
 // that is told, and they are counted.
-func (r *lineReader) inWords(l *bom.Line, c Cell) bool {
+func (r *lineReader) inWords(l *bom.Line, c bom.Cell) bool {
 	if _, ok := bom.SplitQuantity(c.Text); ok || strings.ContainsFunc(c.Text, unicode.IsDigit) {
 		return false
 	}
@@ -253,7 +253,7 @@ func (r *lineReader) inWords(l *bom.Line, c Cell) bool {
 }
 
 // tellAmount tells how a quantity was taken that is no bare number of pieces.
-func (r *lineReader) tellAmount(l *bom.Line, c Cell, a bom.Amount) {
+func (r *lineReader) tellAmount(l *bom.Line, c bom.Cell, a bom.Amount) {
 	p := bom.Problem{Place: r.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(lineName(l) + ", " + c.Text)}
 	switch {
 	case a.Open:
@@ -274,7 +274,7 @@ func (r *lineReader) tellAmount(l *bom.Line, c Cell, a bom.Amount) {
 
 // pieces reads a quantity: a number, alone or with a word for pieces or for sets of
 // them, a length, which is taken to metres, or a mass, which is taken to grams.
-func (r *lineReader) pieces(c Cell) (q bom.Quantity, a bom.Amount, ok bool) {
+func (r *lineReader) pieces(c bom.Cell) (q bom.Quantity, a bom.Amount, ok bool) {
 	a, split := bom.SplitQuantity(c.Text)
 	if c.Kind != bom.Text || !split {
 		q, ok = r.quantity(c, 0, true)

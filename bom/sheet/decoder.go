@@ -23,16 +23,16 @@ type decoder struct {
 	hints    int // its warnings and notes
 	dropped  int // those of them that are not listed
 	row      int // index into reg.rows
-	column   map[int32]*bom.Column
+	column   map[int]*bom.Column
 	must     []string       // headings of what every row must fill in
 	seen     map[string]int // what once has met -> the row that holds it
 }
 
 func newDecoder(reg *region, m marking, problems *bom.Problems) *decoder {
 	d := &decoder{reg: reg, marking: m, problems: problems, counted: len(*problems),
-		column: map[int32]*bom.Column{}, seen: map[string]int{}}
+		column: map[int]*bom.Column{}, seen: map[string]int{}}
 	for _, h := range reg.cols {
-		d.column[int32(h.col)] = h.column
+		d.column[h.col] = h.column
 	}
 	return d
 }
@@ -71,7 +71,7 @@ func (d *decoder) tooMany() bool {
 	}
 	*d.problems, d.counted = kept, len(kept)
 	if before < MaxFaults && d.faults >= MaxFaults {
-		d.problems.Errorf(d.place(Cell{}), "", "correct those listed so far first",
+		d.problems.Errorf(d.place(bom.Cell{}), "", "correct those listed so far first",
 			"%d errors in this table up to here; the rest of it is not read", d.faults)
 	}
 	return d.faults >= MaxFaults
@@ -82,20 +82,20 @@ func (d *decoder) rowNumber() int { return d.reg.rows[d.row].Number }
 
 // place is that of a cell in the row that is read; of the row itself where the
 // table has no such column.
-func (d *decoder) place(c Cell) bom.Place {
-	return d.reg.table.At(d.rowNumber(), int(c.Col))
+func (d *decoder) place(c bom.Cell) bom.Place {
+	return d.reg.table.At(d.rowNumber(), c.Col)
 }
 
 // name is the heading a cell stands under.
-func (d *decoder) name(c Cell) string {
+func (d *decoder) name(c bom.Cell) string {
 	if column := d.column[c.Col]; column != nil {
 		return column.Heading
 	}
-	return d.reg.steps[int(c.Col)].heading
+	return d.reg.steps[c.Col].heading
 }
 
 // wrong complains of what stands in a cell.
-func (d *decoder) wrong(c Cell, want, what string, args ...any) {
+func (d *decoder) wrong(c bom.Cell, want, what string, args ...any) {
 	what = fmt.Sprintf(what, args...)
 	if name := d.name(c); name != "" {
 		what = name + ": " + what
@@ -115,7 +115,7 @@ func (d *decoder) needColumns(headings ...string) {
 }
 
 // need complains of a blank cell that must be filled in.
-func (d *decoder) need(c Cell) bool {
+func (d *decoder) need(c bom.Cell) bool {
 	if c.Blank() && c.Col != 0 {
 		d.problems.Errorf(d.place(c), "", d.wanted(c), "%s is blank", d.name(c))
 	}
@@ -139,7 +139,7 @@ func (d *decoder) dated() bom.Dated {
 }
 
 // wanted words what belongs into a cell, from the documentation of its column.
-func (d *decoder) wanted(c Cell) string {
+func (d *decoder) wanted(c bom.Cell) string {
 	column := d.column[c.Col]
 	switch {
 	case column == nil:
@@ -153,7 +153,7 @@ func (d *decoder) wanted(c Cell) string {
 }
 
 // sound refuses cells that hold no value of their own.
-func (d *decoder) sound(c Cell) bool {
+func (d *decoder) sound(c bom.Cell) bool {
 	switch c.Kind {
 	case bom.Fault:
 		d.wrong(c, "the value that the formula should give", "error value from the spreadsheet")
@@ -171,15 +171,15 @@ func (d *decoder) sound(c Cell) bool {
 }
 
 // cell is what stands under a documented heading in the row that is read.
-func (d *decoder) cell(heading string) Cell {
+func (d *decoder) cell(heading string) bom.Cell {
 	col := d.reg.head.Col[heading]
 	if col == 0 {
 		if _, ok := d.reg.tab.Column(heading); !ok {
 			panic("the tab " + d.reg.tab.Name + " has no column " + heading)
 		}
-		return Cell{}
+		return bom.Cell{}
 	}
-	return newCell(find(d.reg.rows[d.row], col))
+	return find(d.reg.rows[d.row], col)
 }
 
 // failedSince tells whether an error was given after the first so many
@@ -187,7 +187,7 @@ func (d *decoder) cell(heading string) Cell {
 func (d *decoder) failedSince(before int) bool { return (*d.problems)[before:].Failed() }
 
 // text reads a cell that nothing is looked up by.
-func (d *decoder) text(c Cell) string {
+func (d *decoder) text(c bom.Cell) string {
 	if !d.sound(c) {
 		return ""
 	}
@@ -195,7 +195,7 @@ func (d *decoder) text(c Cell) string {
 }
 
 // key reads a name that is looked for elsewhere.
-func (d *decoder) key(c Cell) string {
+func (d *decoder) key(c bom.Cell) string {
 	const want = "the text as it was before; format the column as text"
 	switch {
 	case !d.sound(c):
@@ -230,13 +230,13 @@ const exactDigits = 15
 
 // warnOfNumber warns where a name that a spreadsheet keeps as a number looks as
 // if it had lost digits on the way.
-func warnOfNumber(d *decoder, c Cell) {
+func warnOfNumber(d *decoder, c bom.Cell) {
 	if !digitNames[d.name(c)] {
 		return
 	}
 	digits := strings.Trim(c.Text, "0123456789") == ""
 	// Chip sizes have four digits, or five: 0603 is left as 603, 01005 as 1005.
-	short := d.reg.zeroLed[int(c.Col)] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
+	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
 	what := ""
 	switch {
 	case !digits:
@@ -262,7 +262,7 @@ var unsure = wordSet("? ?? ??? tbd tba tbc unknown")
 
 // figure reads a number of 0 or more; ok is false for a blank cell and after a
 // complaint.
-func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
+func (d *decoder) figure(c bom.Cell, form bom.Form) (f bom.Figure, ok bool) {
 	if c.Blank() || !d.sound(c) {
 		return f, false
 	}
@@ -298,14 +298,14 @@ func (d *decoder) figure(c Cell, form bom.Form) (f bom.Figure, ok bool) {
 }
 
 // least words how small a figure may be.
-func (d *decoder) least(c Cell, usual string) string {
+func (d *decoder) least(c bom.Cell, usual string) string {
 	if d.reg.tab.Name == bom.BOMTab.Name && d.name(c) == "Quantity" {
 		return "a quantity over 0; a line that is not fitted says so in Fitted"
 	}
 	return usual
 }
 
-func (d *decoder) parse(c Cell) (bom.Figure, *bom.NumberError) {
+func (d *decoder) parse(c bom.Cell) (bom.Figure, *bom.NumberError) {
 	if c.Kind != bom.Text {
 		return bom.ParseFigure(c.Text, bom.MarkDot)
 	}
@@ -317,7 +317,7 @@ func (d *decoder) parse(c Cell) (bom.Figure, *bom.NumberError) {
 }
 
 // number reads a decimal of at least 0.
-func (d *decoder) number(c Cell, fallback decimal.Decimal) decimal.Decimal {
+func (d *decoder) number(c bom.Cell, fallback decimal.Decimal) decimal.Decimal {
 	if f, ok := d.figure(c, bom.FormNumber); ok {
 		return f.Value
 	}
@@ -326,12 +326,12 @@ func (d *decoder) number(c Cell, fallback decimal.Decimal) decimal.Decimal {
 
 // money reads an amount whose currency the row gives; an amount typed in
 // another one is refused.
-func (d *decoder) money(c Cell, currency bom.Currency) decimal.Decimal {
+func (d *decoder) money(c bom.Cell, currency bom.Currency) decimal.Decimal {
 	f, ok := d.figure(c, bom.FormMoney)
 	if !ok {
 		return decimal.Zero
 	}
-	if shown := d.reg.table.Sign(bom.Cell{Sign: c.Sign}); shown != "" && f.Sign == "" && currency.Code != "" &&
+	if shown := d.reg.table.Sign(c); shown != "" && f.Sign == "" && currency.Code != "" &&
 		!slices.Contains(bom.CurrencySigns(shown), currency.Code) {
 		d.problems.Warnf(d.place(c), c.Text, "the right currency in the column for it, or another number format",
 			"%s: shown in %s by its number format, and read as %s", d.name(c), shown, currency.Code)
@@ -344,7 +344,7 @@ func (d *decoder) money(c Cell, currency bom.Currency) decimal.Decimal {
 }
 
 // moneyOrNone is money that may be blank.
-func (d *decoder) moneyOrNone(c Cell, currency bom.Currency) decimal.NullDecimal {
+func (d *decoder) moneyOrNone(c bom.Cell, currency bom.Currency) decimal.NullDecimal {
 	if c.Blank() {
 		return decimal.NullDecimal{}
 	}
@@ -352,7 +352,7 @@ func (d *decoder) moneyOrNone(c Cell, currency bom.Currency) decimal.NullDecimal
 }
 
 // percent reads a percentage up to a limit: 4 and 4 % are 4.
-func (d *decoder) percent(c Cell, fallback, most int64) decimal.Decimal {
+func (d *decoder) percent(c bom.Cell, fallback, most int64) decimal.Decimal {
 	f, ok := d.figure(c, bom.FormPercent)
 	switch {
 	case !ok:
@@ -364,7 +364,7 @@ func (d *decoder) percent(c Cell, fallback, most int64) decimal.Decimal {
 }
 
 // percentIfAny is percent where something stands in the cell.
-func (d *decoder) percentIfAny(c Cell, most int64) decimal.NullDecimal {
+func (d *decoder) percentIfAny(c bom.Cell, most int64) decimal.NullDecimal {
 	if c.Blank() {
 		return decimal.NullDecimal{}
 	}
@@ -373,7 +373,7 @@ func (d *decoder) percentIfAny(c Cell, most int64) decimal.NullDecimal {
 
 // warnOfShare asks about a percentage under 1 where hardly anybody can mean one:
 // it may have been typed as a share of one, 0.95 for 95 %.
-func warnOfShare(d *decoder, c Cell) {
+func warnOfShare(d *decoder, c bom.Cell) {
 	f, err := d.parse(c)
 	if c.Text == "" || err != nil || f.Percent || !f.Value.IsPositive() || !f.Value.LessThan(decimal.NewFromInt(1)) {
 		return
@@ -383,7 +383,7 @@ func warnOfShare(d *decoder, c Cell) {
 }
 
 // whole reads a whole number of at least least.
-func (d *decoder) whole(c Cell, fallback, least int64) int64 {
+func (d *decoder) whole(c bom.Cell, fallback, least int64) int64 {
 	f, ok := d.figure(c, bom.FormWhole)
 	switch {
 	case !ok:
@@ -404,7 +404,7 @@ func (d *decoder) whole(c Cell, fallback, least int64) int64 {
 const quantityDecimals = 6
 
 // quantity reads a number of pieces over 0, or of 0 with zero set, in millionths.
-func (d *decoder) quantity(c Cell, fallback bom.Quantity, zero bool) (q bom.Quantity, ok bool) {
+func (d *decoder) quantity(c bom.Cell, fallback bom.Quantity, zero bool) (q bom.Quantity, ok bool) {
 	f, ok := d.figure(c, bom.FormNumber)
 	if !ok {
 		return fallback, false
@@ -427,7 +427,7 @@ func (d *decoder) quantity(c Cell, fallback bom.Quantity, zero bool) (q bom.Quan
 
 // measure reads a figure for geometry, mass or time that may be unknown; where
 // it is given it is over 0, or at least 0 with zero set.
-func (d *decoder) measure(c Cell, zero bool) bom.Measure {
+func (d *decoder) measure(c bom.Cell, zero bool) bom.Measure {
 	f, ok := d.figure(c, bom.FormNumber)
 	if !ok {
 		return bom.Measure{}
@@ -443,7 +443,7 @@ var yesWords = map[string]bool{"yes": true, "y": true, "true": true, "1": true, 
 	"no": false, "n": false, "false": false, "0": false}
 
 // yes reads yes or no.
-func (d *decoder) yes(c Cell, fallback bool) bool {
+func (d *decoder) yes(c bom.Cell, fallback bool) bool {
 	if c.Blank() || !d.sound(c) {
 		return fallback
 	}
@@ -457,11 +457,11 @@ func (d *decoder) yes(c Cell, fallback bool) bool {
 
 // choice reads one of the choices of the cell's column; empty for a blank cell
 // and after a complaint.
-func (d *decoder) choice(c Cell) string {
+func (d *decoder) choice(c bom.Cell) string {
 	return d.oneOf(c, d.choices(c), nil)
 }
 
-func (d *decoder) choices(c Cell) []string {
+func (d *decoder) choices(c bom.Cell) []string {
 	if column := d.column[c.Col]; column != nil {
 		return column.Choices
 	}
@@ -478,7 +478,7 @@ func oneWord(text string, choices []string, others map[string]string) string {
 }
 
 // oneOf reads one of the choices, or another word for one of them.
-func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) string {
+func (d *decoder) oneOf(c bom.Cell, choices []string, others map[string]string) string {
 	if c.Blank() || !d.sound(c) {
 		return ""
 	}
@@ -499,7 +499,7 @@ func (d *decoder) oneOf(c Cell, choices []string, others map[string]string) stri
 }
 
 // wordList reads words with commas between them, each once, without regard to case.
-func (d *decoder) wordList(c Cell) []string {
+func (d *decoder) wordList(c bom.Cell) []string {
 	var out []string
 	for word := range strings.SplitSeq(d.key(c), ",") {
 		word = strings.TrimSpace(word)
@@ -511,7 +511,7 @@ func (d *decoder) wordList(c Cell) []string {
 }
 
 // date reads an ISO date.
-func (d *decoder) date(c Cell) bom.Date {
+func (d *decoder) date(c bom.Cell) bom.Date {
 	if c.Blank() || !d.sound(c) {
 		return bom.Date{}
 	}
@@ -523,7 +523,7 @@ func (d *decoder) date(c Cell) bom.Date {
 }
 
 // currency reads a code of ISO 4217.
-func (d *decoder) currency(c Cell, fallback bom.Currency) bom.Currency {
+func (d *decoder) currency(c bom.Cell, fallback bom.Currency) bom.Currency {
 	if c.Blank() {
 		return fallback
 	}
@@ -546,7 +546,7 @@ const minutesADay = 24 * 60
 
 // clock reads a time of day in minutes after midnight: 08:00, 8, or the
 // fraction of a day that a spreadsheet keeps.
-func (d *decoder) clock(c Cell, fallback int) int {
+func (d *decoder) clock(c bom.Cell, fallback int) int {
 	if c.Blank() || !d.sound(c) {
 		return fallback
 	}
@@ -584,7 +584,7 @@ func clockText(text string) (minutes int, ok bool) {
 }
 
 // once complains where a second row has what only one may have.
-func (d *decoder) once(c Cell, what string, key ...string) {
+func (d *decoder) once(c bom.Cell, what string, key ...string) {
 	for i := range key {
 		key[i] = bom.Fold(key[i])
 	}

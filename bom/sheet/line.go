@@ -14,40 +14,40 @@ import (
 
 // rawLine is a row of a bill of materials as it stands there.
 type rawLine struct {
-	Designator   Cell `csv:"Designator"`
-	Quantity     Cell `csv:"Quantity"`
-	PartNumber   Cell `csv:"Part number"`
-	Manufacturer Cell `csv:"Manufacturer"`
-	Description  Cell `csv:"Description"`
-	Value        Cell `csv:"Value"`
-	Package      Cell `csv:"Package"`
-	Kind         Cell `csv:"Kind"`
-	Mount        Cell `csv:"Mount"`
-	Joints       Cell `csv:"Joints"`
-	Side         Cell `csv:"Side"`
-	Fitted       Cell `csv:"Fitted"`
-	DNP          Cell `csv:"DNP"`
-	Level        Cell `csv:"Level"`
-	File         Cell `csv:"File"`
-	Material     Cell `csv:"Material"`
-	FilamentG    Cell `csv:"Filament g"`
-	PrintHours   Cell `csv:"Print hours"`
-	PerPlate     Cell `csv:"Per plate"`
-	Printer      Cell `csv:"Printer"`
-	Recipe       Cell `csv:"Recipe"`
-	CutMM        Cell `csv:"Cut mm"`
-	MassG        Cell `csv:"Mass g"`
-	LengthMM     Cell `csv:"Length mm"`
-	WidthMM      Cell `csv:"Width mm"`
-	HeightMM     Cell `csv:"Height mm"`
-	BenchS       Cell `csv:"Bench s"`
-	Hazard       Cell `csv:"Hazard"`
-	Supplier     Cell `csv:"Supplier"`
-	OrderCode    Cell `csv:"Order code"`
-	Price        Cell `csv:"Price"`
-	Currency     Cell `csv:"Currency"`
-	Stock        Cell `csv:"Stock"`
-	MOQ          Cell `csv:"MOQ"`
+	Designator   bom.Cell `csv:"Designator"`
+	Quantity     bom.Cell `csv:"Quantity"`
+	PartNumber   bom.Cell `csv:"Part number"`
+	Manufacturer bom.Cell `csv:"Manufacturer"`
+	Description  bom.Cell `csv:"Description"`
+	Value        bom.Cell `csv:"Value"`
+	Package      bom.Cell `csv:"Package"`
+	Kind         bom.Cell `csv:"Kind"`
+	Mount        bom.Cell `csv:"Mount"`
+	Joints       bom.Cell `csv:"Joints"`
+	Side         bom.Cell `csv:"Side"`
+	Fitted       bom.Cell `csv:"Fitted"`
+	DNP          bom.Cell `csv:"DNP"`
+	Level        bom.Cell `csv:"Level"`
+	File         bom.Cell `csv:"File"`
+	Material     bom.Cell `csv:"Material"`
+	FilamentG    bom.Cell `csv:"Filament g"`
+	PrintHours   bom.Cell `csv:"Print hours"`
+	PerPlate     bom.Cell `csv:"Per plate"`
+	Printer      bom.Cell `csv:"Printer"`
+	Recipe       bom.Cell `csv:"Recipe"`
+	CutMM        bom.Cell `csv:"Cut mm"`
+	MassG        bom.Cell `csv:"Mass g"`
+	LengthMM     bom.Cell `csv:"Length mm"`
+	WidthMM      bom.Cell `csv:"Width mm"`
+	HeightMM     bom.Cell `csv:"Height mm"`
+	BenchS       bom.Cell `csv:"Bench s"`
+	Hazard       bom.Cell `csv:"Hazard"`
+	Supplier     bom.Cell `csv:"Supplier"`
+	OrderCode    bom.Cell `csv:"Order code"`
+	Price        bom.Cell `csv:"Price"`
+	Currency     bom.Cell `csv:"Currency"`
+	Stock        bom.Cell `csv:"Stock"`
+	MOQ          bom.Cell `csv:"MOQ"`
 }
 
 // lineReader reads the rows of one bill of materials.
@@ -140,7 +140,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 // nameless takes the description of a line that nothing names from its material, or
 // from the first text under a heading that is missing, as where parts stand one column further in than
 // the assembly above them.
-func (r *lineReader) nameless(l *bom.Line, material Cell) {
+func (r *lineReader) nameless(l *bom.Line, material bom.Cell) {
 	if l.Number != "" || l.Value != "" || l.Package != "" || l.Description != "" {
 		return
 	}
@@ -156,7 +156,7 @@ func (r *lineReader) nameless(l *bom.Line, material Cell) {
 }
 
 // name is a key, where dashes and the like stand for nothing.
-func (r *lineReader) name(c Cell) string {
+func (r *lineReader) name(c bom.Cell) string {
 	if noContent(c.Text) || noName[strings.ToLower(strings.TrimSpace(c.Text))] {
 		return ""
 	}
@@ -168,7 +168,7 @@ func (r *lineReader) name(c Cell) string {
 var noName = map[string]bool{"?": true, "??": true, "???": true, "tbd": true, "t.b.d.": true}
 
 // value is a name beside which X, in place of a value, stands for nothing as well.
-func (r *lineReader) value(c Cell) string {
+func (r *lineReader) value(c bom.Cell) string {
 	if strings.Trim(c.Text, "xX ") == "" {
 		return ""
 	}
@@ -177,7 +177,7 @@ func (r *lineReader) value(c Cell) string {
 
 // number is a part number, where NA stands for none, and words for a part of any make for
 // what value and package say.
-func (r *lineReader) number(c Cell) string {
+func (r *lineReader) number(c bom.Cell) string {
 	if anyMake[strings.ToLower(strings.Trim(c.Text, " ."))] {
 		return ""
 	}
@@ -188,7 +188,7 @@ func (r *lineReader) number(c Cell) string {
 var anyMake = map[string]bool{"na": true, "std": true, "standard": true, "any": true, "generic": true, "various": true, "misc": true, "custom": true}
 
 // path reads the name of a file, in which every character may count.
-func (r *lineReader) path(c Cell) string {
+func (r *lineReader) path(c bom.Cell) string {
 	if r.key(c) == "" {
 		return ""
 	}
@@ -200,7 +200,7 @@ func (r *lineReader) path(c Cell) string {
 const MaxDesignators = 100_000
 
 // designators lists those of a cell; words tells that some are words.
-func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
+func (r *lineReader) designators(l *bom.Line, c, quantity bom.Cell) (words bool) {
 	text := r.key(c)
 	if text == "+" && r.reg.hasDesignator("-") || text == "-" && r.reg.hasDesignator("+") {
 		l.Designators = []string{text} // the two poles of a supply, each a place
@@ -246,7 +246,7 @@ func (r *lineReader) designators(l *bom.Line, c, quantity Cell) (words bool) {
 // bearsOut tells whether dots belong to the names of a cell and do not part two: the
 // quantity is their number, or what follows each dot is no bare number, or the column
 // has others that begin alike, as TP1.1 and TP1.2.
-func bearsOut(reg *region, names []string, quantity Cell) bool {
+func bearsOut(reg *region, names []string, quantity bom.Cell) bool {
 	if n, err := bom.ParseWhole(quantity.Text, bom.MarkDot); err == nil {
 		return n == int64(len(names))
 	}
@@ -301,7 +301,7 @@ func fittedWord(text string) (fitted, ok bool) {
 // fitted tells whether the line is fitted: what a column for it says, else a value
 // or description such as DNP.
 func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
-	for _, c := range []Cell{raw.Fitted, raw.DNP} {
+	for _, c := range []bom.Cell{raw.Fitted, raw.DNP} {
 		if notFittedText(c.Text) {
 			return false
 		}
@@ -382,18 +382,18 @@ var (
 )
 
 // mountOf reads a mount; none for a blank cell and after a complaint.
-func mountOf(d *decoder, c Cell) bom.Mount {
+func mountOf(d *decoder, c bom.Cell) bom.Mount {
 	return bom.Mount(d.oneOf(c, []string{string(bom.SMT), string(bom.THT)}, mountWords))
 }
 
 // sideOf reads a side of a board; none for a blank cell and after a complaint.
-func sideOf(d *decoder, c Cell) bom.Side {
+func sideOf(d *decoder, c bom.Cell) bom.Side {
 	return bom.Side(d.oneOf(c, []string{string(bom.Top), string(bom.Bottom)}, sideWords))
 }
 
 // mount is what the list says; a title above the row says it where the row does
 // not.
-func (r *lineReader) mount(l *bom.Line, c Cell) {
+func (r *lineReader) mount(l *bom.Line, c bom.Cell) {
 	l.Mount = mountOf(r.decoder, c)
 	told := l.Mount != bom.MountNone
 	if c.Blank() {
@@ -409,7 +409,7 @@ func (r *lineReader) mount(l *bom.Line, c Cell) {
 }
 
 // side is what the list says, or a title above the row; the top after a complaint.
-func (r *lineReader) side(l *bom.Line, c Cell) {
+func (r *lineReader) side(l *bom.Line, c bom.Cell) {
 	l.Side = sideOf(r.decoder, c)
 	if c.Blank() {
 		l.Side = r.reg.sections[r.rowNumber()].side
@@ -429,7 +429,7 @@ func lineName(l *bom.Line) string {
 }
 
 // size reads a length that may be unknown: an export writes 0 for that.
-func (r *lineReader) size(l *bom.Line, c Cell) bom.Measure {
+func (r *lineReader) size(l *bom.Line, c bom.Cell) bom.Measure {
 	if f, err := r.parse(c); c.Blank() || err != nil || !f.Value.IsZero() {
 		return r.measure(c, false)
 	}
@@ -443,7 +443,7 @@ func divisible(k bom.Kind) bool {
 }
 
 // level is the one that the list says.
-func (r *lineReader) level(l *bom.Line, c Cell) {
+func (r *lineReader) level(l *bom.Line, c bom.Cell) {
 	l.Level, l.LevelGiven = bom.FindLevel(r.choice(c))
 }
 
@@ -465,7 +465,7 @@ func (r *lineReader) printed(l *bom.Line, raw *rawLine) {
 // benchWork reads what a line is cut to, and how long it takes at the bench. A list of
 // its own says that of each of its lines.
 func (r *lineReader) benchWork(l *bom.Line, raw *rawLine) {
-	for _, c := range []Cell{raw.CutMM, raw.BenchS} {
+	for _, c := range []bom.Cell{raw.CutMM, raw.BenchS} {
 		if !c.Blank() && (l.Kind == bom.KindBoard || l.Kind == bom.KindAssembly) {
 			r.wrong(c, "the figure on the lines of its list, or a row of the tab hand work", "stands at a line of kind %s", l.Kind)
 			return
@@ -491,7 +491,7 @@ func noFilament(l *bom.Line, grave bom.Severity) bom.Problem {
 func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 	o := bom.Offered{Supplier: r.text(raw.Supplier), Code: r.text(raw.OrderCode), Currency: raw.Currency.Text}
 	for _, f := range []struct {
-		cell Cell
+		cell bom.Cell
 		to   *string
 	}{{raw.Stock, &o.Stock}, {raw.MOQ, &o.MOQ}} {
 		if n, err := bom.ParseWhole(f.cell.Text, r.marking.mark); err == nil && n >= 0 {
@@ -503,7 +503,7 @@ func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 		o.Breaks[0].Price = r.ofOne(o.Breaks[0].Price)
 	}
 	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {
-		r.offeredPrice(l, &o, newCell(find(row, col)), r.reg.steps[col].from)
+		r.offeredPrice(l, &o, find(row, col), r.reg.steps[col].from)
 	}
 	slices.SortStableFunc(o.Breaks, func(a, b bom.OfferedBreak) int { return cmp.Compare(a.From, b.From) })
 	return o

@@ -15,7 +15,7 @@ import (
 // offeredPrice takes a price over where it reads as one, and tells whether it says itself
 // for how many pieces it is. One that does not read is no error, for the part may have
 // another; it is told.
-func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c Cell, from int64) (saysPieces bool) {
+func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c bom.Cell, from int64) (saysPieces bool) {
 	if c.Blank() {
 		return false
 	}
@@ -26,7 +26,7 @@ func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c Cell, from int6
 	if p.err != nil || !p.Value.IsPositive() || p.Value.GreaterThan(largest) {
 		return false
 	}
-	o.Currency = cmp.Or(o.Currency, p.Sign, r.reg.table.Sign(bom.Cell{Sign: c.Sign}), r.reg.sign[int(c.Col)])
+	o.Currency = cmp.Or(o.Currency, p.Sign, r.reg.table.Sign(c), r.reg.sign[c.Col])
 	o.Breaks = append(o.Breaks, bom.OfferedBreak{From: from, Price: p.Value, Place: r.place(c)})
 	return p.per > 0
 }
@@ -44,7 +44,7 @@ var betweenPrices = regexp.MustCompile(`(?i)\d\s*(?:\.-)?\s*(-|–|—|~|\bto\b|
 
 // listed reads a price: a figure, alone or with words for about it, as one end of a range,
 // or for some pieces.
-func (r *lineReader) listed(c Cell) (p listedPrice) {
+func (r *lineReader) listed(c bom.Cell) (p listedPrice) {
 	if p.Figure, p.err = r.parse(c); p.err == nil || p.err.Ambiguous || c.Kind != bom.Text {
 		return p
 	}
@@ -98,7 +98,7 @@ func readsAsPrice(text string) bool {
 
 // tellPrice tells of a price that is not sure, and of one that does not read. A word in
 // place of a price says that there is none.
-func (r *lineReader) tellPrice(l *bom.Line, c Cell, p listedPrice) {
+func (r *lineReader) tellPrice(l *bom.Line, c bom.Cell, p listedPrice) {
 	told := bom.Problem{Place: r.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(lineName(l) + ", " + c.Text)}
 	switch {
 	case p.err == nil && p.Value.IsNegative():

@@ -41,7 +41,7 @@ func likeDate(text string) bool {
 // clean takes off a name what cannot be seen or was only there to keep a
 // spreadsheet from changing it, and says so: two names that look alike must be
 // alike.
-func (d *decoder) clean(c Cell) string {
+func (d *decoder) clean(c bom.Cell) string {
 	text := c.Text
 	if inside, ok := strings.CutPrefix(text, `="`); ok && strings.HasSuffix(inside, `"`) {
 		text = strings.TrimSuffix(inside, `"`)
@@ -67,7 +67,7 @@ func (d *decoder) clean(c Cell) string {
 	return text
 }
 
-func noteClean(d *decoder, c Cell, what string) {
+func noteClean(d *decoder, c bom.Cell, what string) {
 	d.problems.Notef(d.place(c), d.name(c)+": "+what, bom.Shown(c.Text))
 }
 
@@ -82,7 +82,7 @@ var curly = [...]struct{ open, closed string }{{"“", "”"}, {"„", "“"}, {
 
 // unquote takes typographic quotes off a name. One that opens and does not
 // close has been cut off at a separator.
-func unquote(d *decoder, c Cell, text string) string {
+func unquote(d *decoder, c bom.Cell, text string) string {
 	for _, quotes := range curly {
 		inside, ok := strings.CutPrefix(text, quotes.open)
 		if !ok {

@@ -158,7 +158,7 @@ func noneOf(d *decoder, headings ...string) bool {
 		}
 	}
 	for col := range d.reg.steps {
-		if c := newCell(find(d.reg.rows[d.row], col)); !c.Blank() {
+		if c := find(d.reg.rows[d.row], col); !c.Blank() {
 			return false
 		}
 	}
@@ -203,7 +203,7 @@ const mostDutyDecimals = 4
 
 // offerCustoms reads what a line of an offer is charged beside its price.
 func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
-	if fee, ok := common(g, "Line fee", func(c Cell) string { return g.money(c, o.Currency).String() }); ok {
+	if fee, ok := common(g, "Line fee", func(c bom.Cell) string { return g.money(c, o.Currency).String() }); ok {
 		o.LineFee = decimal.RequireFromString(fee)
 	}
 	o.Heading, _ = common(g, "Heading", g.key)
@@ -215,7 +215,7 @@ func (p *priceReader) offerCustoms(g offerGroup, o *bom.Offer) {
 
 // expected reads how many more come in, and when.
 func (g offerGroup) expected(o *bom.Offer) {
-	more, some := common(g, "More", func(c Cell) int64 { return g.decoder.whole(c, 0, 1) })
+	more, some := common(g, "More", func(c bom.Cell) int64 { return g.decoder.whole(c, 0, 1) })
 	day, dated := common(g, "More on", g.date)
 	switch {
 	case some && !dated:
@@ -242,15 +242,15 @@ func (g offerGroup) spelling(name func(*offerRow) string) string {
 }
 
 // pack reads the pieces in an order unit.
-func (g offerGroup) pack(c Cell) bom.Quantity {
+func (g offerGroup) pack(c bom.Cell) bom.Quantity {
 	q, _ := g.quantity(c, bom.One, false)
 	return q
 }
 
 // common reads the cells that must agree over the rows of an offer; ok is false
 // where all are blank.
-func common[T comparable](g offerGroup, heading string, read func(Cell) T) (value T, ok bool) {
-	var from Cell
+func common[T comparable](g offerGroup, heading string, read func(bom.Cell) T) (value T, ok bool) {
+	var from bom.Cell
 	var at bom.Place // of it
 	for range g.each {
 		c := g.cell(heading)
@@ -271,7 +271,7 @@ func common[T comparable](g offerGroup, heading string, read func(Cell) T) (valu
 
 // whole reads a whole number that the rows agree on.
 func (g offerGroup) whole(heading string, fallback, least int64) int64 {
-	if n, ok := common(g, heading, func(c Cell) int64 { return g.decoder.whole(c, fallback, least) }); ok {
+	if n, ok := common(g, heading, func(c bom.Cell) int64 { return g.decoder.whole(c, fallback, least) }); ok {
 		return n
 	}
 	return fallback
@@ -279,7 +279,7 @@ func (g offerGroup) whole(heading string, fallback, least int64) int64 {
 
 // percent reads a percentage that the rows agree on.
 func (g offerGroup) percent(heading string, most int64) (out decimal.NullDecimal) {
-	common(g, heading, func(c Cell) string {
+	common(g, heading, func(c bom.Cell) string {
 		out = g.percentIfAny(c, most)
 		return out.Decimal.String()
 	})
@@ -288,7 +288,7 @@ func (g offerGroup) percent(heading string, most int64) (out decimal.NullDecimal
 
 func (p *priceReader) offerCurrency(g offerGroup) bom.Currency {
 	fallback := p.currencyOf(g.rows[0].supplier)
-	cur, ok := common(g, "Currency", func(c Cell) bom.Currency { return p.currency(g.decoder, c, fallback) })
+	cur, ok := common(g, "Currency", func(c bom.Cell) bom.Currency { return p.currency(g.decoder, c, fallback) })
 	if !ok {
 		g.row = g.rows[0].index
 		cur = p.currency(g.decoder, g.cell("Currency"), fallback)
@@ -334,7 +334,7 @@ func (g offerGroup) joinBreak(had *bom.Break, b bom.Break) {
 
 // typedPrice is a price as it stands in a row.
 type typedPrice struct {
-	cell Cell
+	cell bom.Cell
 	step
 }
 
@@ -347,7 +347,7 @@ func (g offerGroup) typedPrices() []typedPrice {
 	}
 	for _, c := range g.reg.rows[g.row].Cells {
 		if s, ok := g.reg.steps[c.Col]; ok {
-			typed = append(typed, typedPrice{newCell(c), s})
+			typed = append(typed, typedPrice{c, s})
 		}
 	}
 	return typed

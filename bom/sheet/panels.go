@@ -64,7 +64,7 @@ func checkPanel(d *decoder, r panelRow, onPanel map[string]int) {
 	if onPanel[bom.ExactKey(r.Panel)] == 1 {
 		return
 	}
-	for _, c := range []Cell{d.cell("Across"), d.cell("Gap mm"), d.cell("Border mm")} {
+	for _, c := range []bom.Cell{d.cell("Across"), d.cell("Gap mm"), d.cell("Border mm")} {
 		if !c.Blank() {
 			d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(r.Panel),
 				What: d.name(c) + ": not used, since several board types are on the panel",

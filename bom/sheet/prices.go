@@ -86,7 +86,7 @@ type priceReader struct {
 
 // currency reads the currency of a row's money, and complains where it has no
 // rate, once for each currency.
-func (p *priceReader) currency(d *decoder, c Cell, fallback bom.Currency) bom.Currency {
+func (p *priceReader) currency(d *decoder, c bom.Cell, fallback bom.Currency) bom.Currency {
 	cur := d.currency(c, fallback)
 	home := p.prices.Settings.Home.Code
 	if cur.Code == "" || home == "" || cur.Code == home || p.rates[cur.Code] {

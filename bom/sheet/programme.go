@@ -93,7 +93,7 @@ func (r *programmeReader) read() {
 	for _, c := range r.reg.plans {
 		name := strings.Join(strings.Fields(c.Text), " ")
 		r.out.Plans = append(r.out.Plans, bom.Plan{Name: name, Place: r.reg.table.At(r.reg.head.Row, c.Col)})
-		r.column[int32(c.Col)] = &bom.Column{Heading: name, Doc: "a whole number; 0 where the plan has none of the product"}
+		r.column[c.Col] = &bom.Column{Heading: name, Doc: "a whole number; 0 where the plan has none of the product"}
 	}
 	r.eachRow(r.product)
 	if len(r.out.Products) == 0 && !r.problems.Failed() {
@@ -120,8 +120,7 @@ func (r *programmeReader) product() {
 		p.BOM = r.list(r.cell("BOM"))
 	}
 	for i, c := range r.reg.plans {
-		cell := newCell(find(r.reg.rows[r.row], c.Col))
-		cell.Col = int32(c.Col)
+		cell := find(r.reg.rows[r.row], c.Col)
 		r.need(cell)
 		r.out.Plans[i].Units = append(r.out.Plans[i].Units, int(r.whole(cell, 0, 0)))
 	}
@@ -132,7 +131,7 @@ func (r *programmeReader) product() {
 }
 
 // list gives the file that a cell names; nothing after a complaint.
-func (r *programmeReader) list(c Cell) string {
+func (r *programmeReader) list(c bom.Cell) string {
 	name := slashed(r.key(c))
 	file := r.reg.table.File
 	if strings.HasPrefix(name, "#") {

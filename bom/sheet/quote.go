@@ -102,37 +102,37 @@ type quoteReader struct {
 
 // leave tells of a row that is no part.
 func (q *quoteReader) leave(what, text string) {
-	q.problems.Add(leftOut(q.place(Cell{}), what, text))
+	q.problems.Add(leftOut(q.place(bom.Cell{}), what, text))
 }
 
 // warn tells of a cell for a cause that may be met in many rows; about names this
 // one.
-func (q *quoteReader) warn(c Cell, what, want, about string) {
+func (q *quoteReader) warn(c bom.Cell, what, want, about string) {
 	q.problems.Add(bom.Problem{Place: q.place(c), Severity: bom.Warning, What: what, Found: c.Text, Want: want, Each: about})
 }
 
 // rawQuoted is a row of a quote as it stands there.
 type rawQuoted struct {
-	Part        Cell `csv:"Part number"`
-	MPN         Cell `csv:"Manufacturer part number"`
-	Code        Cell `csv:"Order code"`
-	OurPart     Cell `csv:"Our part"`
-	Description Cell `csv:"Description"`
-	Value       Cell `csv:"Value"`
-	Package     Cell `csv:"Package"`
-	Quantity    Cell `csv:"Quantity"`
-	From        Cell `csv:"From"`
-	Price       Cell `csv:"Unit price"`
-	Per         Cell `csv:"Price per"`
-	Discount    Cell `csv:"Discount %"`
-	Total       Cell `csv:"Line total"`
-	Currency    Cell `csv:"Currency"`
-	Stock       Cell `csv:"Stock"`
-	MOQ         Cell `csv:"MOQ"`
-	Multiple    Cell `csv:"Multiple"`
-	Pieces      Cell `csv:"Pieces"`
-	Supplier    Cell `csv:"Supplier"`
-	Date        Cell `csv:"Date"`
+	Part        bom.Cell `csv:"Part number"`
+	MPN         bom.Cell `csv:"Manufacturer part number"`
+	Code        bom.Cell `csv:"Order code"`
+	OurPart     bom.Cell `csv:"Our part"`
+	Description bom.Cell `csv:"Description"`
+	Value       bom.Cell `csv:"Value"`
+	Package     bom.Cell `csv:"Package"`
+	Quantity    bom.Cell `csv:"Quantity"`
+	From        bom.Cell `csv:"From"`
+	Price       bom.Cell `csv:"Unit price"`
+	Per         bom.Cell `csv:"Price per"`
+	Discount    bom.Cell `csv:"Discount %"`
+	Total       bom.Cell `csv:"Line total"`
+	Currency    bom.Cell `csv:"Currency"`
+	Stock       bom.Cell `csv:"Stock"`
+	MOQ         bom.Cell `csv:"MOQ"`
+	Multiple    bom.Cell `csv:"Multiple"`
+	Pieces      bom.Cell `csv:"Pieces"`
+	Supplier    bom.Cell `csv:"Supplier"`
+	Date        bom.Cell `csv:"Date"`
 }
 
 func (q *quoteReader) read() {
@@ -245,7 +245,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 	if label, ok := chargeLabel(raw, row); ok {
 		switch {
 		case q.discountsAll(label, row):
-			q.problems.Add(bom.Problem{Place: q.place(Cell{}), Severity: bom.Warning, Found: label,
+			q.problems.Add(bom.Problem{Place: q.place(bom.Cell{}), Severity: bom.Warning, Found: label,
 				What: "a discount on the whole is not taken off the prices", Want: "prices after it, or a column Discount %"})
 			return
 		case addsTax(label) && q.charges(row):
@@ -266,7 +266,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 		q.leave("a total or charge is not a part", raw.Total.Text)
 		return
 	default:
-		q.problems.Errorf(q.place(Cell{}), rowText(row), "a part number, an order code or a description", "the row names no part")
+		q.problems.Errorf(q.place(bom.Cell{}), rowText(row), "a part number, an order code or a description", "the row names no part")
 		return
 	}
 	before := len(*q.problems)
@@ -324,7 +324,7 @@ func (q *quoteReader) part(raw *rawQuoted) bom.QuotedPart {
 // names reads what the part is called. A plain part number beside that of the
 // maker is the supplier's, or ours where the supplier's has a column too.
 func (q *quoteReader) names(p *bom.QuotedPart, raw *rawQuoted) {
-	for _, c := range []*Cell{&raw.Part, &raw.MPN, &raw.Code, &raw.OurPart} {
+	for _, c := range []*bom.Cell{&raw.Part, &raw.MPN, &raw.Code, &raw.OurPart} {
 		if c.Kind == bom.Text && noContent(c.Text) { // a dash names nothing
 			c.Text = ""
 		}
@@ -346,7 +346,7 @@ func (q *quoteReader) names(p *bom.QuotedPart, raw *rawQuoted) {
 }
 
 // bare takes words for pieces off a figure: "10 pcs".
-func (q *quoteReader) bare(c Cell) Cell {
+func (q *quoteReader) bare(c bom.Cell) bom.Cell {
 	if i := strings.LastIndexAny(c.Text, "0123456789"); c.Kind == bom.Text && i >= 0 {
 		if word := bom.NormalHeading(c.Text[i+1:]); pieceWords[word] || word == "unit" {
 			c.Text = strings.TrimSpace(c.Text[:i+1])
@@ -356,7 +356,7 @@ func (q *quoteReader) bare(c Cell) Cell {
 }
 
 // count reads a number of order units; 0 where it is not said.
-func (q *quoteReader) count(c Cell) int64 {
+func (q *quoteReader) count(c bom.Cell) int64 {
 	if c.Kind == bom.Text && noContent(c.Text) { // a dash
 		return 0
 	}
@@ -388,7 +388,7 @@ var (
 )
 
 // stock reads how many there are: a figure, or words.
-func (q *quoteReader) stock(p *bom.QuotedPart, c Cell) {
+func (q *quoteReader) stock(p *bom.QuotedPart, c bom.Cell) {
 	if c.Blank() || !q.sound(c) {
 		return
 	}
@@ -421,7 +421,7 @@ func (q *quoteReader) stock(p *bom.QuotedPart, c Cell) {
 
 // oneCurrency joins what is said of the currency of a row: each list of codes
 // that it may be narrows the others.
-func (q *quoteReader) oneCurrency(p *bom.QuotedPart, c Cell, lists ...[]string) {
+func (q *quoteReader) oneCurrency(p *bom.QuotedPart, c bom.Cell, lists ...[]string) {
 	for _, codes := range lists {
 		switch {
 		case codes == nil:
@@ -440,6 +440,6 @@ func (q *quoteReader) oneCurrency(p *bom.QuotedPart, c Cell, lists ...[]string) 
 }
 
 // shownIn is the currency of the number format of a cell.
-func (q *quoteReader) shownIn(c Cell) []string {
-	return bom.CurrencySigns(q.reg.table.Sign(bom.Cell{Sign: c.Sign}))
+func (q *quoteReader) shownIn(c bom.Cell) []string {
+	return bom.CurrencySigns(q.reg.table.Sign(c))
 }

@@ -37,7 +37,7 @@ func plainWords(text string) []string {
 // its description, or what stands in place of a part or before all else where it
 // has none, is made of such words alone. Where nothing names a part, it need only begin with one.
 func chargeLabel(raw *rawQuoted, row bom.Row) (label string, ok bool) {
-	for _, c := range []Cell{raw.Description, raw.Part, raw.MPN, raw.Code, raw.OurPart, newCell(row.Cells[0])} {
+	for _, c := range []bom.Cell{raw.Description, raw.Part, raw.MPN, raw.Code, raw.OurPart, row.Cells[0]} {
 		if c.Blank() {
 			continue
 		}

@@ -80,7 +80,7 @@ func civil(year, month, day string) (bom.Date, bool) {
 }
 
 // quoteDate reads the date of a row: in any form that reads one way.
-func (q *quoteReader) quoteDate(c Cell) bom.Date {
+func (q *quoteReader) quoteDate(c bom.Cell) bom.Date {
 	if c.Blank() || !q.sound(c) {
 		return bom.Date{}
 	}

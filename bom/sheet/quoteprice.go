@@ -17,7 +17,7 @@ const priceDecimals = 9
 
 // asked is a price as it stands in a quote.
 type asked struct {
-	cell     Cell            // where it stands
+	cell     bom.Cell        // where it stands
 	price    decimal.Decimal // of one order unit
 	decimals int32           // to which it is given
 }
@@ -37,7 +37,7 @@ var perPieces = regexp.MustCompile(`(?i)\s*(?:(?:/|\bper\b)\s*([0-9]*)\s*(pcs?|p
 
 // price reads a price of one order unit; ok is false where none stands there or
 // after a complaint.
-func (q *quoteReader) price(p *bom.QuotedPart, raw *rawQuoted, c Cell) (a asked, ok bool) {
+func (q *quoteReader) price(p *bom.QuotedPart, raw *rawQuoted, c bom.Cell) (a asked, ok bool) {
 	if c.Blank() || !q.sound(c) {
 		return asked{}, false
 	}
@@ -97,7 +97,7 @@ func (q *quoteReader) headOf(name string) quoteHead {
 
 // decimals counts those that a figure is given to: at least those of the minor
 // unit, for spreadsheets and people leave noughts out.
-func (q *quoteReader) decimals(c Cell, value decimal.Decimal) int32 {
+func (q *quoteReader) decimals(c bom.Cell, value decimal.Decimal) int32 {
 	n := -value.Exponent()
 	if i := strings.LastIndexAny(c.Text, ".,"); i >= 0 && c.Kind == bom.Text && !value.IsInteger() {
 		typed := int32(0)
@@ -162,11 +162,11 @@ func (q *quoteReader) settleCurrency(p *bom.QuotedPart, raw *rawQuoted) {
 }
 
 // stepCells are the cells of a row under headings of price breaks.
-func (q *quoteReader) stepCells(row bom.Row) []Cell {
-	var out []Cell
+func (q *quoteReader) stepCells(row bom.Row) []bom.Cell {
+	var out []bom.Cell
 	for _, c := range row.Cells {
 		if s, ok := q.reg.steps[c.Col]; ok && !s.pair {
-			out = append(out, newCell(c))
+			out = append(out, c)
 		}
 	}
 	return out
@@ -175,14 +175,14 @@ func (q *quoteReader) stepCells(row bom.Row) []Cell {
 // stepPrices reads the prices under the headings of price breaks.
 func (q *quoteReader) stepPrices(p *bom.QuotedPart, raw *rawQuoted) {
 	for _, c := range q.stepCells(q.reg.rows[q.row]) {
-		s := q.reg.steps[int(c.Col)]
+		s := q.reg.steps[c.Col]
 		a, ok := q.price(p, raw, c)
 		if !ok {
 			continue
 		}
 		from := s.from
 		if col := q.reg.head.Col[stepHeading(s.from, true)]; col != 0 {
-			at := newCell(find(q.reg.rows[q.row], col))
+			at := find(q.reg.rows[q.row], col)
 			if q.bare(at).Blank() {
 				q.wrong(c, "its quantity under "+q.reg.head.Text[stepHeading(s.from, true)], "no quantity goes with this price")
 				continue
@@ -195,7 +195,7 @@ func (q *quoteReader) stepPrices(p *bom.QuotedPart, raw *rawQuoted) {
 }
 
 // addBreak adds a price, which is the only one from that quantity on.
-func (q *quoteReader) addBreak(p *bom.QuotedPart, c Cell, from int64, price decimal.Decimal) {
+func (q *quoteReader) addBreak(p *bom.QuotedPart, c bom.Cell, from int64, price decimal.Decimal) {
 	for i := range p.Breaks {
 		b := &p.Breaks[i]
 		if b.From != from {
@@ -328,7 +328,7 @@ func (q *quoteReader) goOn(raw *rawQuoted) {
 		return
 	}
 	for _, b := range more.Breaks {
-		q.addBreak(p, newCell(find(q.reg.rows[q.row], b.Head.Col[b.Heading])), b.From, b.Price)
+		q.addBreak(p, find(q.reg.rows[q.row], b.Head.Col[b.Heading]), b.From, b.Price)
 	}
 	p.Listed, q.last = true, true
 	slices.SortFunc(p.Breaks, func(a, b bom.Break) int { return cmp.Compare(a.From, b.From) })

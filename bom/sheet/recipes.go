@@ -38,7 +38,7 @@ func (p *priceReader) recipe(d *decoder) {
 func recipeNumbers(d *decoder, m *bom.Recipe) {
 	cell := d.cell
 	for _, f := range []struct {
-		cell Cell
+		cell bom.Cell
 		into *float64
 		zero bool
 		most float64 // 0: any
@@ -67,7 +67,7 @@ func recipeNumbers(d *decoder, m *bom.Recipe) {
 }
 
 // flow reads a percentage over 0.
-func (d *decoder) flow(c Cell, fallback float64) float64 {
+func (d *decoder) flow(c bom.Cell, fallback float64) float64 {
 	v := d.percent(c, int64(fallback), mostFlow)
 	if v.IsZero() {
 		d.wrong(c, "a percentage over 0", "out of range")
@@ -77,7 +77,7 @@ func (d *decoder) flow(c Cell, fallback float64) float64 {
 }
 
 // upTo reads a number that is no larger than most, where that is over 0.
-func (d *decoder) upTo(c Cell, zero bool, most float64) bom.Measure {
+func (d *decoder) upTo(c bom.Cell, zero bool, most float64) bom.Measure {
 	v := d.measure(c, zero)
 	if v.Known && most > 0 && v.Value > most {
 		d.wrong(c, "a number up to "+bom.Whole(int64(most)).String(), "too large a number")
@@ -88,7 +88,7 @@ func (d *decoder) upTo(c Cell, zero bool, most float64) bom.Measure {
 // recipeCounts reads numbers of lines and layers.
 func recipeCounts(d *decoder, m *bom.Recipe) {
 	cell := d.cell
-	count := func(c Cell, fallback int) int {
+	count := func(c bom.Cell, fallback int) int {
 		n := d.whole(c, int64(fallback), 0)
 		if n > mostLoops {
 			d.wrong(c, "a whole number up to "+bom.Whole(mostLoops).String(), "too large a number")
@@ -97,7 +97,7 @@ func recipeCounts(d *decoder, m *bom.Recipe) {
 	}
 	m.Walls, m.SolidLayers, m.SkirtLoops = count(cell("Walls"), m.Walls), count(cell("Solid layers"), m.SolidLayers), count(cell("Skirt loops"), m.SkirtLoops)
 	for _, f := range []struct {
-		cell Cell
+		cell bom.Cell
 		into *bom.Measure
 	}{{cell("Top layers"), &m.Special.TopLayers}, {cell("Bottom layers"), &m.Special.BottomLayers}} {
 		if !f.cell.Blank() {
@@ -125,7 +125,7 @@ func (p *priceReader) finishedPrint(d *decoder) {
 }
 
 // inTab complains of a name that has no row in the tab it stands for.
-func inTab(d *decoder, c Cell, name string, names []string, tab string) {
+func inTab(d *decoder, c bom.Cell, name string, names []string, tab string) {
 	if name == "" {
 		return
 	}

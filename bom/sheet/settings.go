@@ -69,7 +69,7 @@ func findSettings(d *decoder) map[string]int {
 // into the list of all.
 func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row int, stands bool) {
 	s := bom.Setting{Name: def.Name, Text: def.Default, Default: true}
-	var value, low, high Cell
+	var value, low, high bom.Cell
 	if stands {
 		d.row = row
 		value, low, high = d.cell("Value"), d.cell("Low"), d.cell("High")
@@ -79,7 +79,7 @@ func (p *priceReader) setting(d *decoder, def *bom.SettingDef, row int, stands b
 		if def.Required && stands {
 			d.problems.Errorf(d.place(value), "", "a code of ISO 4217 such as EUR", "%s is blank", def.Name)
 		}
-		value = Cell{Col: value.Col, Kind: bom.Native, Text: def.Default}
+		value = bom.Cell{Col: value.Col, Kind: bom.Native, Text: def.Default}
 	} else {
 		s.Text, s.Default = value.Text, false
 	}
@@ -99,7 +99,7 @@ func (p *priceReader) setAssembler(name string) {
 }
 
 // assign reads the value of a setting into its field.
-func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c Cell) {
+func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c bom.Cell) {
 	s := &p.prices.Settings
 	usual, _ := decimal.NewFromString(def.Default) // 0 where it is no figure
 	switch field := s.Field(def.Name).(type) {
@@ -147,7 +147,7 @@ func mostPercent(setting string) int64 {
 }
 
 // checkSetting refuses what is out of the range of a setting.
-func checkSetting(d *decoder, s *bom.Settings, name string, c Cell) {
+func checkSetting(d *decoder, s *bom.Settings, name string, c bom.Cell) {
 	if name == "Confidence %" || name == "Unit yield %" {
 		warnOfShare(d, c)
 	}
@@ -171,7 +171,7 @@ var (
 )
 
 // freeUnits reads how many units are given away.
-func freeUnits(d *decoder, c Cell) int64 {
+func freeUnits(d *decoder, c bom.Cell) int64 {
 	if strings.EqualFold(strings.TrimSpace(c.Text), "all") {
 		return bom.AllFree
 	}
